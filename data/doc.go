@@ -1,0 +1,8 @@
+// Package data is Sunrill's shelf: the embedded tables with their sources, the
+// strict readers of the files that people bring, the plan file and the key
+// table that names everything in it once.
+//
+// It computes nothing about water, sun or money. Readers return plain rows
+// with the line each came from; every fault of a file is reported at once as
+// joined *Error values.
+package data

@@ -1,0 +1,98 @@
+package data
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+)
+
+// Error is one fault in something a person wrote: a cell, a key, a flag.
+// Line and Column count from 1; 0 means that the fault has no such place.
+type Error struct {
+	File    string // path as the person gave it, "-" for standard input, "" for a flag
+	Line    int    // line in File
+	Column  int    // column in that line, in characters
+	Key     string // plan key, column heading or flag concerned
+	Found   string // the text that was found, as it stands in the file
+	Message string // what is wrong, lower case, no full stop
+	Allowed string // what is accepted instead, for example "a length such as 0.9 m"
+	Hint    string // what to type next, if there is one thing to type
+	Err     error  // the cause, if another error says more
+}
+
+// Error returns the fault on one line: place, key, message, found, allowed.
+func (e *Error) Error() string {
+	var b strings.Builder
+	if e.File != "" {
+		b.WriteString(e.File)
+		if e.Line > 0 {
+			fmt.Fprintf(&b, ":%d", e.Line)
+			if e.Column > 0 {
+				fmt.Fprintf(&b, ":%d", e.Column)
+			}
+		}
+		b.WriteString(": ")
+	}
+	if e.Key != "" {
+		b.WriteString(e.Key + ": ")
+	}
+	b.WriteString(e.Message)
+	if e.Found != "" {
+		fmt.Fprintf(&b, ": found %s", quoteShort(e.Found))
+	}
+	if e.Allowed != "" {
+		fmt.Fprintf(&b, "; allowed: %s", e.Allowed)
+	}
+	return b.String()
+}
+
+// Unwrap returns the cause.
+func (e *Error) Unwrap() error { return e.Err }
+
+// quoteShort quotes s with control characters escaped and cuts it to what
+// fits in a message.
+func quoteShort(s string) string {
+	const most = 60
+	if r := []rune(s); len(r) > most {
+		s = string(r[:most]) + "…"
+	}
+	return fmt.Sprintf("%q", s)
+}
+
+// Faults returns every *Error held by err, in order, walking joined errors;
+// an error of another kind is returned as an Error with its text.
+func Faults(err error) []*Error {
+	if err == nil {
+		return nil
+	}
+	var one *Error
+	switch e := err.(type) { //nolint:errorlint // the walk itself unwraps
+	case *Error:
+		return []*Error{e}
+	case interface{ Unwrap() []error }:
+		var all []*Error
+		for _, inner := range e.Unwrap() {
+			all = append(all, Faults(inner)...)
+		}
+		return all
+	}
+	if errors.As(err, &one) {
+		return []*Error{one}
+	}
+	return []*Error{{Message: err.Error(), Err: err}}
+}
+
+// Warning is a doubt that does not stop an answer: a value outside a
+// correlation's range, a duplicate row, an assumption worth a line.
+type Warning struct {
+	File    string // where it was read, if it was read
+	Line    int
+	Key     string // what it is about
+	Message string // one sentence, lower case, no full stop
+}
+
+// String returns the warning on one line.
+func (w Warning) String() string {
+	e := Error{File: w.File, Line: w.Line, Key: w.Key, Message: w.Message}
+	return e.Error()
+}
