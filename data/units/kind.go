@@ -1,0 +1,109 @@
+package units
+
+import "strconv"
+
+// Kind names a quantity that a person can type, so that a table of keys or
+// columns can say what each one holds. The zero Kind is none of them.
+type Kind int
+
+// The kinds, each with the unit that Parse returns it in.
+const (
+	_               Kind = iota
+	KindLength           // m
+	KindBore             // m, a Length shown in mm or inches
+	KindHead             // m, a Length that also takes pressures of water
+	KindArea             // m²
+	KindVolume           // m³
+	KindFlow             // m³/s
+	KindVelocity         // m/s
+	KindMass             // kg
+	KindFeedRate         // kg/s
+	KindPower            // W
+	KindEnergy           // J
+	KindCharge           // C
+	KindVoltage          // V
+	KindCurrent          // A
+	KindIrradiance       // W/m²
+	KindAngle            // rad
+	KindTime             // s
+	KindTemperature      // K
+	KindShare            // 1
+	kindPressure         // m of water; only inside KindHead
+	kindCount
+)
+
+// trait is what the parser and its messages need to know of a kind.
+type trait struct {
+	name    string // as in the key table
+	phrase  string // with its article
+	example string // a right form to show
+	signed  bool   // a minus makes sense
+	home    string // symbol that String prints
+}
+
+var traits = [kindCount]trait{
+	KindLength:      {"length", "a length", "0.9 m", true, "m"},
+	KindBore:        {"bore", "a length", "25 mm", true, "mm"},
+	KindHead:        {"head", "a head", "0.9 m", true, "m"},
+	KindArea:        {"area", "an area", "24 m²", false, "m²"},
+	KindVolume:      {"volume", "a volume", "9.2 m³", false, "m³"},
+	KindFlow:        {"flow", "a flow", "2400 L/h", false, "m³/h"},
+	KindVelocity:    {"velocity", "a velocity", "0.6 m/s", false, "m/s"},
+	KindMass:        {"mass", "a mass", "3 kg", false, "kg"},
+	KindFeedRate:    {"feed rate", "a feed rate", "30 g/day", false, "g/day"},
+	KindPower:       {"power", "a power", "65 W", false, "W"},
+	KindEnergy:      {"energy", "an energy", "600 Wh", false, "Wh"},
+	KindCharge:      {"charge", "a charge", "110 Ah", false, "Ah"},
+	KindVoltage:     {"voltage", "a voltage", "24 V", false, "V"},
+	KindCurrent:     {"current", "a current", "2.7 A", false, "A"},
+	KindIrradiance:  {"irradiance", "an irradiance", "1000 W/m²", false, "W/m²"},
+	KindAngle:       {"angle", "an angle", "30°", true, "°"},
+	KindTime:        {"time", "a time", "8 h", false, "h"},
+	KindTemperature: {"temperature", "a temperature", "12 °C", true, "°C"},
+	KindShare:       {"share", "a share", "80 %", true, "%"},
+	kindPressure:    {"pressure", "a pressure", "9 kPa", false, "kPa"},
+}
+
+// String returns the name of k as key tables write it, such as "feed rate".
+func (k Kind) String() string {
+	if k <= 0 || k >= kindCount {
+		return "Kind(" + strconv.Itoa(int(k)) + ")"
+	}
+	return traits[k].name
+}
+
+// KindNamed returns the kind with that name, and whether there is one.
+func KindNamed(name string) (Kind, bool) {
+	for k := KindLength; k < kindPressure; k++ {
+		if traits[k].name == name {
+			return k, true
+		}
+	}
+	return 0, false
+}
+
+// Kinds returns every kind that Parse takes.
+func Kinds() []Kind {
+	all := make([]Kind, 0, kindPressure)
+	for k := KindLength; k < kindPressure; k++ {
+		all = append(all, k)
+	}
+	return all
+}
+
+// Example returns a right form of a quantity of kind k, such as "2400 L/h".
+func (k Kind) Example() string { return traits[k].example }
+
+// Phrase returns the name of k with its article, such as "a flow".
+func (k Kind) Phrase() string { return traits[k].phrase }
+
+// families returns the kinds whose units k takes.
+func (k Kind) families() []Kind {
+	switch k {
+	case KindBore:
+		return []Kind{KindLength}
+	case KindHead:
+		return []Kind{KindLength, kindPressure}
+	}
+	return []Kind{k}
+}

@@ -1,0 +1,303 @@
+package units
+
+import (
+	"strings"
+	"unicode"
+)
+
+// Unit is one unit of one kind of quantity: base = number × factor + offset.
+// The zero value is no unit; Lookup and System.Unit make real ones.
+type Unit struct {
+	symbol string
+	kind   Kind
+	factor float64
+	offset float64
+}
+
+// String returns the symbol of u, such as "m³/h".
+func (u Unit) String() string { return u.symbol }
+
+// Base returns v of unit u in the base unit of its kind.
+func (u Unit) Base(v float64) float64 { return v*u.factor + u.offset }
+
+// From returns a quantity given in the base unit as a number of u.
+func (u Unit) From(base float64) float64 { return (base - u.offset) / u.factor }
+
+// entry is a line of the unit table: the unit, whether error messages list it,
+// and its other spellings. Capitals matter only in an exact entry, where a
+// prefix turns on them (mJ, MJ).
+type entry struct {
+	unit  Unit
+	shown bool
+	exact bool
+	names string // separated by commas
+}
+
+func row[T ~float64](k Kind, symbol string, size T, names string) entry {
+	return entry{unit: Unit{symbol, k, float64(size), 0}, shown: true, names: names}
+}
+
+func hidden(e entry) entry    { e.shown = false; return e }
+func exactCase(e entry) entry { e.exact = true; return e }
+
+var plain = []entry{
+	row(KindLength, "m", Metre, "metre,metres,meter,meters,mtr,mtrs"),
+	row(KindLength, "cm", Centimetre, "centimetre,centimetres,centimeter,centimeters"),
+	row(KindLength, "mm", Millimetre, "millimetre,millimetres,millimeter,millimeters"),
+	hidden(row(KindLength, "km", Kilometre, "kilometre,kilometres,kilometer,kilometers")),
+	row(KindLength, "ft", Foot, "foot,feet,'"),
+	row(KindLength, "in", Inch, "inch,inches,\",''"),
+	hidden(row(KindLength, "yd", Yard, "yard,yards")),
+	row(kindPressure, "kPa", KilopascalH2O, "kilopascal,kilopascals"),
+	row(kindPressure, "bar", BarH2O, "bars"),
+	row(kindPressure, "psi", PSIH2O, "lbf/in2"),
+	exactCase(hidden(row(kindPressure, "mbar", BarH2O/1000, "hPa"))),
+	row(KindArea, "m²", SquareMetre, "sqm,squaremetre,squaremetres,squaremeter,squaremeters"),
+	row(KindArea, "cm²", SquareCentimetre, "sqcm"),
+	row(KindArea, "mm²", SquareMillimetre, "sqmm"),
+	row(KindArea, "ft²", SquareFoot, "sqft,squarefoot,squarefeet"),
+	row(KindArea, "in²", SquareInch, "sqin,squareinch,squareinches"),
+	row(KindMass, "kg", Kilogram, "kilogram,kilograms,kilo,kilos"),
+	row(KindMass, "g", Gram, "gram,grams,gramme,grammes"),
+	row(KindMass, "lb", Pound, "lbs,pound,pounds"),
+	row(KindMass, "oz", Ounce, "ounce,ounces"),
+	row(KindPower, "W", Watt, "watt,watts"),
+	row(KindPower, "kW", Kilowatt, "kilowatt,kilowatts"),
+	row(KindPower, "hp", Horsepower, "horsepower"),
+	row(KindEnergy, "Wh", WattHour, "watthour,watthours,watt-hour,watt-hours"),
+	row(KindEnergy, "kWh", KilowattHour, "kilowatthour,kilowatthours,kilowatt-hour,kilowatt-hours"),
+	row(KindEnergy, "J", Joule, "joule,joules"),
+	hidden(row(KindEnergy, "kJ", 1000*Joule, "kilojoule,kilojoules")),
+	exactCase(row(KindEnergy, "MJ", Megajoule, "megajoule,megajoules")),
+	row(KindCharge, "Ah", AmpereHour, "amphour,amphours,amp-hour,amp-hours,amperehour,amperehours,ampere-hour,ampere-hours"),
+	exactCase(row(KindCharge, "mAh", MilliampereHour, "mah,mAH")),
+	hidden(row(KindCharge, "C", Coulomb, "coulomb,coulombs")),
+	row(KindVoltage, "V", Volt, "volt,volts"),
+	exactCase(row(KindVoltage, "mV", Millivolt, "mv,millivolt,millivolts")),
+	row(KindVoltage, "kV", Kilovolt, "kilovolt,kilovolts"),
+	row(KindCurrent, "A", Ampere, "amp,amps,ampere,amperes"),
+	exactCase(row(KindCurrent, "mA", Milliampere, "ma,milliamp,milliamps,milliampere,milliamperes")),
+	row(KindIrradiance, "W/m²", WattPerSquareMetre, "wm-2,w/sqm"),
+	row(KindIrradiance, "kW/m²", KilowattPerSquareMetre, "kwm-2"),
+	row(KindAngle, "°", Degree, "deg,degs,degree,degrees"),
+	row(KindAngle, "rad", Radian, "radian,radians"),
+	row(KindShare, "%", 0.01, "percent,pct,percentage"),
+	{unit: Unit{"°C", KindTemperature, 1, 273.15}, shown: true, names: "C,degC,celsius,degreescelsius,degreecelsius,degreesC"},
+	{unit: Unit{"°F", KindTemperature, 5.0 / 9, 273.15 - 32*5.0/9}, shown: true, names: "F,degF,fahrenheit,degreesfahrenheit,degreefahrenheit,degreesF"},
+	{unit: Unit{"K", KindTemperature, 1, 0}, shown: true, names: "kelvin,kelvins,degK"},
+}
+
+var volumes = []entry{
+	row(KindVolume, "m³", CubicMetre, "cubicmetre,cubicmetres,cubicmeter,cubicmeters,cum,cbm"),
+	row(KindVolume, "L", Litre, "litre,litres,liter,liters,ltr,ltrs,dm3"),
+	hidden(row(KindVolume, "mL", Millilitre, "millilitre,millilitres,milliliter,milliliters,cm3,cc")),
+	row(KindVolume, "US gal", USGallon, "galUS,gal(US),USgallon,USgallons,gallonUS,gallonsUS,gallons(US),gallon(US),USgals"),
+	row(KindVolume, "imp gal", ImperialGallon,
+		"galimp,gal(imp),impgallon,impgallons,imperialgallon,imperialgallons,imperialgal,UKgal,UKgallon,UKgallons,galUK,gal(UK),gallons(UK),gallons(imperial),impgals"),
+	hidden(row(KindVolume, "ft³", CubicFoot, "cuft,cubicfoot,cubicfeet")),
+}
+
+var times = []entry{
+	row(KindTime, "s", Second, "sec,secs,second,seconds"),
+	row(KindTime, "min", Minute, "mins,minute,minutes"),
+	row(KindTime, "h", Hour, "hr,hrs,hour,hours"),
+	row(KindTime, "day", Day, "d,days"),
+	row(KindTime, "week", Week, "wk,weeks"),
+	row(KindTime, "month", Month, "months"),
+	row(KindTime, "year", Year, "yr,yrs,years"),
+}
+
+// shortRates are one-word flows; where the gallon is named, any place of the
+// name will do.
+var shortRates = []entry{
+	row(KindFlow, "L/h", LitrePerHour, "lph"),
+	row(KindFlow, "L/min", LitrePerMinute, "lpm"),
+	row(KindFlow, "L/s", LitrePerSecond, "lps"),
+	row(KindFlow, "m³/h", CubicMetrePerHour, "cmh"),
+	row(KindFlow, "US gal/h", USGallonPerHour, "USgph,gphUS,gph(US),gal/hUS,gal/h(US)"),
+	row(KindFlow, "US gal/min", USGallonPerMinute, "USgpm,gpmUS,gpm(US),gal/minUS,gal/min(US)"),
+	row(KindFlow, "imp gal/h", ImperialGallonPerHour, "impgph,UKgph,gphUK,gphimp,gph(UK),gph(imp),imperialgph"),
+	row(KindFlow, "imp gal/min", ImperialGallonPerMinute, "impgpm,UKgpm,gpmUK,gpmimp,gpm(UK),gpm(imp),imperialgpm"),
+}
+
+// unclear are the spellings that stand for two units: the text after the
+// country, as "gal/h" in "US gal/h".
+var unclear = map[string]string{
+	"gal": "gal", "gals": "gal", "gallon": "gal", "gallons": "gal",
+	"gph": "gal/h", "gal/h": "gal/h", "gal/hr": "gal/h", "gal/hour": "gal/h", "gallons/hour": "gal/h", "gallon/hour": "gal/h", "gallons/h": "gal/h", "gallons/hr": "gal/h",
+	"gpm": "gal/min", "gal/min": "gal/min", "gal/minute": "gal/min", "gallons/minute": "gal/min", "gallon/minute": "gal/min", "gallons/min": "gal/min",
+	"gal/day": "gal/day", "gal/d": "gal/day", "gpd": "gal/day", "gallons/day": "gal/day",
+	"gal/s": "gal/s", "gps": "gal/s",
+}
+
+// index finds a unit of a kind by its spelling: as written, then without
+// regard to capitals.
+type index struct{ exact, folded map[string]Unit }
+
+var (
+	byKind [kindCount]index
+	shown  [kindCount][]string
+)
+
+func init() {
+	for k := range byKind {
+		byKind[k] = index{map[string]Unit{}, map[string]Unit{}}
+	}
+	for _, list := range [][]entry{plain, volumes, times, shortRates} {
+		for _, e := range list {
+			register(e)
+		}
+	}
+	registerRates(KindFlow, volumes, nil)
+	registerRates(KindVelocity, plain, []string{"m/s", "m/h", "ft/s"})
+	registerRates(KindFeedRate, plain, []string{"g/day", "kg/day", "oz/day", "lb/day"})
+}
+
+func register(e entry) {
+	ix := byKind[e.unit.kind]
+	for _, name := range append(strings.Split(e.names, ","), e.unit.symbol) {
+		if name == "" {
+			continue
+		}
+		name = squeeze(name)
+		ix.exact[name] = e.unit
+		if !e.exact {
+			ix.folded[strings.ToLower(name)] = e.unit
+		}
+	}
+	if e.shown {
+		shown[e.unit.kind] = append(shown[e.unit.kind], e.unit.symbol)
+	}
+}
+
+// registerRates makes a unit of kind k of each amount over each time.
+func registerRates(k Kind, amounts []entry, list []string) {
+	over := map[Kind]Kind{KindFlow: KindVolume, KindVelocity: KindLength, KindFeedRate: KindMass}[k]
+	for _, a := range amounts {
+		if a.unit.kind != over {
+			continue
+		}
+		for _, t := range times {
+			e := entry{unit: Unit{a.unit.symbol + "/" + t.unit.symbol, k, a.unit.factor / t.unit.factor, 0}}
+			var names []string
+			for _, an := range append(strings.Split(a.names, ","), a.unit.symbol) {
+				for _, tn := range append(strings.Split(t.names, ","), t.unit.symbol) {
+					names = append(names, an+"/"+tn, an+tn+"-1")
+				}
+			}
+			e.names = strings.Join(names, ",")
+			register(e)
+		}
+	}
+	shown[k] = append(shown[k], list...)
+}
+
+// ordinary maps the typographic marks that people and programs write to the
+// plain ones that the table holds.
+var ordinary = strings.NewReplacer(
+	"\u00a0", " ", "\u202f", " ", "\u2009", " ", "\u2007", " ", "\u2002", " ", "\u2003", " ", "\u200a", " ", "\t", " ",
+	"²", "2", "³", "3", "¹", "1", "⁻", "-", "−", "-", "‐", "-", "‑", "-",
+	"º", "°", "˚", "°", "℃", "°C", "℉", "°F", "ℓ", "l", "⁄", "/", "∕", "/", "÷", "/",
+	"″", `"`, "”", `"`, "“", `"`, "′", "'", "’", "'", "％", "%",
+)
+
+// squeeze brings a unit's spelling to the form in the index: plain marks, no
+// spaces, no carets, no full stop after a letter, "per" as a slash.
+func squeeze(s string) string {
+	s = ordinary.Replace(strings.TrimSpace(s))
+	for _, per := range []string{" per ", " Per ", " PER "} {
+		s = strings.ReplaceAll(s, per, "/")
+	}
+	var b strings.Builder
+	var last rune
+	for _, r := range s {
+		switch {
+		case r == ' ' || r == '^' || r == '·' || r == '⋅' || r == '.' && unicode.IsLetter(last):
+		default:
+			b.WriteRune(r)
+		}
+		last = r
+	}
+	return b.String()
+}
+
+// find returns the unit of kind k that text spells.
+func find(k Kind, text string) (Unit, bool) {
+	key := squeeze(text)
+	for _, f := range k.families() {
+		if u, ok := byKind[f].exact[key]; ok {
+			return u, true
+		}
+	}
+	low := strings.ToLower(key)
+	for _, f := range k.families() {
+		if u, ok := byKind[f].folded[low]; ok {
+			return u, true
+		}
+	}
+	return Unit{}, false
+}
+
+// kindOf returns the kind of quantity that text is a unit of, if any.
+func kindOf(text string) (Kind, bool) {
+	for _, k := range kindOrder {
+		if _, ok := find(k, text); ok {
+			return k, true
+		}
+	}
+	return 0, false
+}
+
+// kindOrder settles "C" and "m" for messages: a coulomb is rarer than a degree.
+var kindOrder = []Kind{
+	KindLength, KindArea, KindVolume, KindFlow, KindVelocity, KindMass, KindFeedRate, KindPower, KindEnergy, KindTemperature,
+	KindCharge, KindVoltage, KindCurrent, KindIrradiance, KindAngle, KindTime, KindShare, kindPressure,
+}
+
+// Allowed returns the units that kind k takes, as error messages list them.
+func (k Kind) Allowed() string {
+	var list []string
+	for _, f := range k.families() {
+		list = append(list, shown[f]...)
+	}
+	s := strings.Join(list, ", ")
+	if k == KindHead {
+		s += " of water"
+	}
+	return s
+}
+
+// Lookup returns the unit of kind k that text spells, such as the "L/h" in the
+// heading "flow (L/h)". It takes the spellings that Parse takes, underscores
+// for spaces, and "per" for the slash (l_per_h). The error is an *Error that
+// names both readings of a bare gallon, or the kind that text belongs to.
+func Lookup(k Kind, text string) (Unit, error) {
+	text = strings.ReplaceAll(text, "_", " ")
+	if u, ok := find(k, text); ok {
+		return u, nil
+	}
+	return Unit{}, badUnit(k, "", strings.TrimSpace(text))
+}
+
+// SplitHeading splits a column heading into the name and the unit in one of
+// the spellings "flow (L/h)", "flow [L/h]", "flow_l_per_h" and "flow L/h".
+// The unit is empty where the heading holds none that Sunrill knows.
+func SplitHeading(heading string) (name, unit string) {
+	h := strings.TrimSpace(ordinary.Replace(heading))
+	for _, pair := range []string{"()", "[]"} {
+		if open := strings.IndexByte(h, pair[0]); open > 0 && h[len(h)-1] == pair[1] {
+			return strings.TrimSpace(h[:open]), strings.TrimSpace(h[open+1 : len(h)-1])
+		}
+	}
+	for i, r := range h {
+		if i == 0 || r != '_' && r != ' ' {
+			continue
+		}
+		rest := strings.ReplaceAll(h[i+1:], "_", " ")
+		_, known := kindOf(rest)
+		if _, two := unclear[strings.ToLower(squeeze(rest))]; known || two {
+			return strings.Trim(h[:i], "_ ,"), strings.TrimSpace(rest)
+		}
+	}
+	return h, ""
+}
