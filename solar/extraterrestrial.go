@@ -1,0 +1,131 @@
+package solar
+
+import (
+	"math"
+
+	"sunrill/data/units"
+)
+
+// SolarConstant is the irradiance outside the atmosphere at 1 au [W/m²]
+// (Kopp & Lean 2011, Geophysical Research Letters 38). Older handbooks use 1367.
+const SolarConstant units.Irradiance = 1361
+
+// DeclinationCooper returns the declination on day n of the year.
+//
+//	delta = 23.45 sin(360 (284 + n)/365)
+//
+// Cooper 1969; off by up to 1.1 degrees. For checks of handbook methods.
+func DeclinationCooper(n float64) units.Angle {
+	return 23.45 * units.Degree * units.Angle(math.Sin(2*math.Pi*(284+n)/365))
+}
+
+// DeclinationSpencer returns the declination on day n of the year by the
+// Fourier series of Spencer 1971; off by up to 0.33 degrees.
+func DeclinationSpencer(n float64) units.Angle {
+	b := 2 * math.Pi * (n - 1) / 365
+	return units.Angle(0.006918 - 0.399912*math.Cos(b) + 0.070257*math.Sin(b) -
+		0.006758*math.Cos(2*b) + 0.000907*math.Sin(2*b) - 0.002697*math.Cos(3*b) + 0.00148*math.Sin(3*b))
+}
+
+// EccentricityCosine returns (mean distance/distance)² on day n of the year.
+//
+//	E = 1 + 0.033 cos(360 n/365)
+//
+// Duffie & Beckman eq. 1.4.1a.
+func EccentricityCosine(n float64) float64 { return 1 + 0.033*math.Cos(2*math.Pi*n/365) }
+
+// EccentricitySpencer returns (mean distance/distance)² on day n of the year
+// by the Fourier series of Spencer 1971.
+func EccentricitySpencer(n float64) float64 {
+	b := 2 * math.Pi * (n - 1) / 365
+	return 1.00011 + 0.034221*math.Cos(b) + 0.00128*math.Sin(b) + 0.000719*math.Cos(2*b) + 0.000077*math.Sin(2*b)
+}
+
+// EquationOfTimeSpencer returns apparent less mean solar time on day n.
+//
+//	E = 229.2 (0.000075 + 0.001868 cos B - 0.032077 sin B - 0.014615 cos 2B - 0.04089 sin 2B) min
+//
+// Spencer 1971; Duffie & Beckman eq. 1.5.3. SunAt gives a finer one.
+func EquationOfTimeSpencer(n float64) units.Duration {
+	b := 2 * math.Pi * (n - 1) / 365
+	return units.Duration(229.2*(0.000075+0.001868*math.Cos(b)-0.032077*math.Sin(b)-
+		0.014615*math.Cos(2*b)-0.04089*math.Sin(2*b))) * units.Minute
+}
+
+// SunsetAngle returns the hour angle of sunset of the sun's centre without
+// refraction: 0 in polar night, 180 degrees in polar day.
+//
+//	cos ws = -tan phi tan delta
+func SunsetAngle(latitude, declination units.Angle) units.Angle {
+	return units.Angle(math.Acos(clamp(-math.Tan(float64(latitude))*math.Tan(float64(declination)), -1, 1)))
+}
+
+// DayLength returns the time from sunrise to sunset, 2 ws/15 hours.
+func DayLength(latitude, declination units.Angle) units.Duration {
+	return units.Duration(SunsetAngle(latitude, declination)/math.Pi) * units.Day
+}
+
+// DailyExtraterrestrial returns the irradiation of a horizontal plane outside
+// the atmosphere in one day [kWh/m²].
+//
+//	H0 = (24/pi) Gsc E (cos phi cos delta sin ws + ws sin phi sin delta)
+//
+// Duffie & Beckman eq. 1.10.3, with ws of SunsetAngle, so it holds in polar
+// night (0) and polar day too.
+func DailyExtraterrestrial(latitude, declination units.Angle, eccentricity float64, gsc units.Irradiance) float64 {
+	sinPhi, cosPhi := math.Sincos(float64(latitude))
+	sinDelta, cosDelta := math.Sincos(float64(declination))
+	ws := float64(SunsetAngle(latitude, declination))
+	h0 := 24 / math.Pi * float64(gsc) / 1000 * eccentricity * (cosPhi*cosDelta*math.Sin(ws) + ws*sinPhi*sinDelta)
+	return math.Max(h0, 0)
+}
+
+// MonthDays is the number of days of each month of a year of 365.
+var MonthDays = [12]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
+
+// KleinDays is the day of the year, for each month, whose extraterrestrial
+// irradiation is closest to the month's mean (Klein 1977). Not for latitudes
+// beyond 66.5 degrees.
+var KleinDays = [12]float64{17, 47, 75, 105, 135, 162, 198, 228, 258, 288, 318, 344}
+
+// MonthlyExtraterrestrial returns the mean over the days of each month of
+// DailyExtraterrestrial [kWh/m² a day], with Spencer's declination and
+// distance and SolarConstant.
+func MonthlyExtraterrestrial(latitude units.Angle) [12]float64 {
+	var h0 [12]float64
+	n := 0.0
+	for m, days := range MonthDays {
+		for range days {
+			n++
+			h0[m] += DailyExtraterrestrial(latitude, DeclinationSpencer(n), EccentricitySpencer(n), SolarConstant)
+		}
+		h0[m] /= float64(days)
+	}
+	return h0
+}
+
+// ClearSkyHaurwitz returns the global horizontal irradiance of a clear sky
+// [W/m²] for the cosine of the zenith angle.
+//
+//	GHI = 1098 cos z exp(-0.059/cos z)
+//
+// Haurwitz 1945 and 1946, Journal of Meteorology. 0 below the horizon.
+func ClearSkyHaurwitz(cosZenith float64) float64 {
+	if !(cosZenith > 0) {
+		return 0
+	}
+	return 1098 * cosZenith * math.Exp(-0.059/cosZenith)
+}
+
+// ClearSkyDaily returns the clear-sky irradiation of a day [in the unit of
+// h0] at altitude z.
+//
+//	Rso = (0.75 + 2e-5 z) H0
+//
+// Allen et al. 1998, FAO-56 eq. 37; z in m, meant for below 3000 m or so.
+func ClearSkyDaily(h0 float64, z units.Length) float64 {
+	return (0.75 + 2e-5*z.In(units.Metre)) * h0
+}
+
+// clamp returns x held between low and high.
+func clamp(x, low, high float64) float64 { return math.Min(math.Max(x, low), high) }

@@ -1,0 +1,143 @@
+package solar
+
+import (
+	"math"
+
+	"sunrill/data/units"
+)
+
+// HoursPerYear is the length of every year in this package.
+const HoursPerYear = 8760
+
+// ReferenceYear is the calendar year whose sun stands for every year. Another
+// year moves a panel's yearly irradiation by under 0.01 %.
+const ReferenceYear = 2023
+
+// Geometry is the sun over a site in every hour of a year of 365 days, at the
+// middle of the hour. Make it once and use it for all years of a site; it is
+// read-only and safe to share.
+type Geometry struct {
+	Site Site
+
+	// Unit vector towards the sun at mid-hour. Up is the cosine of the zenith
+	// angle, negative below the horizon.
+	East, North, Up []float64
+
+	// ExtraNormal is Gsc/R², irradiance outside the atmosphere on a plane
+	// facing the sun [W/m²].
+	ExtraNormal []float64
+
+	// ExtraHorizontal is the mean over the whole hour of irradiance on a
+	// horizontal plane outside the atmosphere [W/m²]. It may be above 0 where Up
+	// is not: the sun rose or set in that hour.
+	ExtraHorizontal []float64
+
+	// Share is the share of each day's global irradiation that falls in each
+	// hour: ShareGlobal, normalised so that the 24 hours of a day sum to 1, or
+	// are all 0 on a day without sun.
+	Share []float64
+
+	// DailyExtra is the sum of ExtraHorizontal over each day [kWh/m²];
+	// SunsetAngle is that of each day [rad].
+	DailyExtra, SunsetAngle [365]float64
+}
+
+// NewGeometry returns the geometry of ReferenceYear at site, hours by its
+// clock.
+func NewGeometry(site Site) *Geometry {
+	columns := make([]float64, 6*HoursPerYear)
+	column := func(i int) []float64 { return columns[i*HoursPerYear : (i+1)*HoursPerYear : (i+1)*HoursPerYear] }
+	g := &Geometry{Site: site,
+		East: column(0), North: column(1), Up: column(2),
+		ExtraNormal: column(3), ExtraHorizontal: column(4), Share: column(5)}
+	start := JulianDate(ReferenceYear, 1, 1) - float64(site.UTCOffset/units.Day)
+	for day := range 365 {
+		g.fillDay(day, start+float64(day))
+	}
+	return g
+}
+
+// fillDay computes the 24 hours of one day that starts at Julian date jd.
+func (g *Geometry) fillDay(day int, jd float64) {
+	sinPhi, cosPhi := math.Sincos(float64(g.Site.Latitude))
+	noon := apparentSun(jd + 0.5)
+	ws := SunsetAngle(g.Site.Latitude, units.Angle(math.Atan2(noon.sinDelta, noon.cosDelta)))
+	g.SunsetAngle[day] = float64(ws)
+	sum, high, highest := 0.0, 24*day, -2.0
+	for i := 24 * day; i < 24*day+24; i++ {
+		s := apparentSun(jd + (float64(i-24*day)+0.5)/24)
+		h := math.Remainder(s.sidereal+float64(g.Site.Longitude)-s.alpha, 2*math.Pi)
+		g.East[i], g.North[i], g.Up[i] = horizontal(s.sinDelta, s.cosDelta, h, sinPhi, cosPhi)
+		g.ExtraNormal[i] = float64(SolarConstant) / (s.r * s.r)
+		g.ExtraHorizontal[i] = g.ExtraNormal[i] * meanUp(sinPhi*s.sinDelta, cosPhi*s.cosDelta, h)
+		g.DailyExtra[day] += g.ExtraHorizontal[i] / 1000
+		g.Share[i] = ShareGlobal(units.Angle(h), ws)
+		sum += g.Share[i]
+		if g.Up[i] > highest {
+			high, highest = i, g.Up[i]
+		}
+	}
+	switch {
+	case sum > 0:
+		for i := 24 * day; i < 24*day+24; i++ {
+			g.Share[i] /= sum
+		}
+	case g.DailyExtra[day] > 0: // the sun shows itself between two mid-hours
+		g.Share[high] = 1
+	}
+}
+
+// meanUp returns the mean of max(a + b cos h, 0) over the hour whose middle is
+// at hour angle h, where a = sin phi sin delta and b = cos phi cos delta.
+func meanUp(a, b, h float64) float64 {
+	const half = math.Pi / 24
+	cosWs := -a / b
+	switch {
+	case a >= b: // polar day; also the pole, where b is 0
+		return a + b*math.Cos(h)*math.Sin(half)/half
+	case a <= -b:
+		return 0
+	}
+	ws := math.Acos(cosWs)
+	sum := 0.0
+	// The day's arc and its neighbours one turn away: an hour at midnight may
+	// hold the end of one and the start of the next.
+	for turn := -2 * math.Pi; turn <= 2*math.Pi; turn += 2 * math.Pi {
+		from, to := math.Max(h-half, turn-ws), math.Min(h+half, turn+ws)
+		if from < to {
+			sum += a*(to-from) + b*(math.Sin(to)-math.Sin(from))
+		}
+	}
+	return math.Max(sum/(2*half), 0)
+}
+
+// MonthOf returns the month, 0 to 11, of day 0 to 364 of the year.
+func MonthOf(day int) int {
+	for m, days := range MonthDays {
+		if day < days {
+			return m
+		}
+		day -= days
+	}
+	panic("solar: day outside the year")
+}
+
+// MonthStart returns the first day, counted from 0, of month 0 to 11; month 12
+// gives 365.
+func MonthStart(month int) int {
+	day := 0
+	for _, days := range MonthDays[:month] {
+		day += days
+	}
+	return day
+}
+
+// MonthlyExtra returns the mean of DailyExtra over each month [kWh/m² a day].
+func (g *Geometry) MonthlyExtra() [12]float64 {
+	var mean [12]float64
+	for day, h := range g.DailyExtra {
+		m := MonthOf(day)
+		mean[m] += h / float64(MonthDays[m])
+	}
+	return mean
+}

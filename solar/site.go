@@ -1,0 +1,55 @@
+package solar
+
+import (
+	"math"
+	"strconv"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Site is a place on Earth and the clock that is kept there.
+type Site struct {
+	Latitude  units.Angle    // north positive
+	Longitude units.Angle    // east positive
+	Altitude  units.Length   // of the ground above the sea
+	UTCOffset units.Duration // clock time less universal time, without summer time
+}
+
+// NewSite returns the site at latitude and longitude with the clock that
+// DefaultUTCOffset gives. Longitude is taken from -180 to 360 degrees. A place
+// that is not on Earth is a *data.Error.
+func NewSite(latitude, longitude units.Angle, altitude units.Length) (Site, error) {
+	lat, lon := latitude.In(units.Degree), longitude.In(units.Degree)
+	if !(lat >= -90 && lat <= 90) {
+		return Site{}, &data.Error{Key: "latitude", Message: "no such latitude",
+			Found: strconv.FormatFloat(lat, 'g', 6, 64), Allowed: "-90 to 90 degrees, north positive"}
+	}
+	if !(lon >= -180 && lon <= 360) {
+		return Site{}, &data.Error{Key: "longitude", Message: "no such longitude",
+			Found: strconv.FormatFloat(lon, 'g', 6, 64), Allowed: "-180 to 180 degrees, east positive"}
+	}
+	if z := altitude.In(units.Metre); !(z >= -500 && z <= 9000) {
+		return Site{}, &data.Error{Key: "altitude", Message: "no ground at this height",
+			Found: strconv.FormatFloat(z, 'g', 6, 64) + " m", Allowed: "-500 to 9000 m"}
+	}
+	if lon > 180 {
+		longitude -= 360 * units.Degree
+	}
+	return Site{latitude, longitude, altitude, DefaultUTCOffset(longitude)}, nil
+}
+
+// DefaultUTCOffset returns the clock of the whole-hour zone that holds
+// longitude: longitude/15 rounded. Civil time may differ by an hour or more.
+func DefaultUTCOffset(longitude units.Angle) units.Duration {
+	return units.Duration(math.Round(longitude.In(units.Degree)/15)) * units.Hour
+}
+
+// EquatorAzimuth returns the azimuth [clockwise from north] of a panel that
+// faces the equator: south in the northern half, north in the southern.
+func (s Site) EquatorAzimuth() units.Angle {
+	if s.Latitude < 0 {
+		return 0
+	}
+	return 180 * units.Degree
+}
