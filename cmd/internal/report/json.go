@@ -1,0 +1,206 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+)
+
+// FormatVersion is the value of "format_version" in every JSON object. It
+// grows when a key goes or changes its meaning, not when one is added.
+const FormatVersion = 1
+
+// WriteJSON prints one object: format_version, then the fields of d.Object
+// or, where that is nil, the tables by their keys, then what every page
+// closes with. Numbers keep full precision; unknown is null, with the reason
+// under the key followed by _why.
+func WriteJSON(w io.Writer, d *Document, _ Options) error {
+	if err := d.check(); err != nil {
+		return err
+	}
+	var body any = d.Object
+	if body == nil {
+		body = tablesObject(d.tables())
+	}
+	first, err := fields(struct {
+		FormatVersion int `json:"format_version"`
+	}{FormatVersion})
+	if err != nil {
+		return err
+	}
+	middle, err := fields(body)
+	if err != nil {
+		return err
+	}
+	last, err := fields(d.closing())
+	if err != nil {
+		return err
+	}
+	var compact, page bytes.Buffer
+	compact.WriteString("{" + first)
+	for _, part := range []string{middle, last} {
+		if part != "" {
+			compact.WriteString("," + part)
+		}
+	}
+	compact.WriteString("}")
+	if err := json.Indent(&page, compact.Bytes(), "", "  "); err != nil {
+		return fmt.Errorf("report: %w", err)
+	}
+	page.WriteByte('\n')
+	_, err = w.Write(escapeBidi(page.Bytes()))
+	return err
+}
+
+// fields returns the members of the JSON object that v encodes to, without
+// its braces.
+func fields(v any) (string, error) {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(v); err != nil {
+		return "", fmt.Errorf("report: %w", err)
+	}
+	s := bytes.TrimSpace(b.Bytes())
+	if len(s) < 2 || s[0] != '{' {
+		return "", fmt.Errorf("report: %T is not a JSON object", v)
+	}
+	return string(s[1 : len(s)-1]), nil
+}
+
+// ordered is a JSON object whose members keep their order.
+type ordered []member
+
+type member struct {
+	key   string
+	value any
+}
+
+// MarshalJSON prints the members in order.
+func (o ordered) MarshalJSON() ([]byte, error) {
+	var b bytes.Buffer
+	b.WriteByte('{')
+	for i, m := range o {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		key, err := json.Marshal(m.key)
+		if err != nil {
+			return nil, err
+		}
+		value, err := json.Marshal(m.value)
+		if err != nil {
+			return nil, err
+		}
+		b.Write(key)
+		b.WriteByte(':')
+		b.Write(value)
+	}
+	b.WriteByte('}')
+	return b.Bytes(), nil
+}
+
+func tablesObject(tables []Table) ordered {
+	object := ordered{}
+	for _, t := range tables {
+		rows := make([]ordered, 0, len(t.Rows))
+		for _, row := range t.Rows {
+			var r ordered
+			for j, c := range row {
+				key := t.Columns[j].Key
+				switch c.kind {
+				case numberCell:
+					r = append(r, member{key, c.number})
+				case unknownCell:
+					r = append(r, member{key, nil}, member{key + "_why", c.text})
+				default:
+					r = append(r, member{key, c.text})
+				}
+			}
+			rows = append(rows, r)
+		}
+		object = append(object, member{t.Key, rows})
+	}
+	return object
+}
+
+type jsonAssumption struct {
+	Key    string `json:"key"`
+	Value  string `json:"value"`
+	Why    string `json:"why"`
+	Source string `json:"source,omitempty"`
+}
+
+type jsonInput struct {
+	Name  string  `json:"name"`
+	Value float64 `json:"value"`
+	Unit  string  `json:"unit"`
+}
+
+type jsonStep struct {
+	Key     string      `json:"key"`
+	Formula string      `json:"formula"`
+	Inputs  []jsonInput `json:"inputs"`
+	Result  float64     `json:"result"`
+	Unit    string      `json:"unit"`
+	Source  string      `json:"source"`
+}
+
+type jsonClosing struct {
+	Banner   string           `json:"notice,omitempty"`
+	NotYours []jsonAssumption `json:"not_yet_yours,omitempty"`
+	Assumed  []jsonAssumption `json:"assumed"`
+	Warnings []string         `json:"warnings"`
+	Cautions []string         `json:"cautions"`
+	Sources  []string         `json:"sources"`
+	Working  []jsonStep       `json:"working,omitempty"`
+}
+
+// closing returns what every page ends with.
+func (d *Document) closing() jsonClosing {
+	c := jsonClosing{Banner: d.Banner.String(), NotYours: jsonAssumptions(d.NotYours), Assumed: jsonAssumptions(d.Assumed),
+		Warnings: []string{}, Cautions: []string{}, Sources: append([]string{}, d.Sources...)}
+	for _, w := range d.Warnings {
+		c.Warnings = append(c.Warnings, w.String())
+	}
+	for _, p := range d.Cautions {
+		c.Cautions = append(c.Cautions, p.String())
+	}
+	if !d.ShowWorking {
+		return c
+	}
+	for _, s := range d.Working {
+		step := jsonStep{Key: s.Key, Formula: s.Formula, Inputs: []jsonInput{}, Result: s.Result, Unit: s.Unit.Symbol, Source: s.Source}
+		for _, in := range s.Inputs {
+			step.Inputs = append(step.Inputs, jsonInput{in.Symbol, in.Value, in.Unit.Symbol})
+		}
+		c.Working = append(c.Working, step)
+	}
+	return c
+}
+
+func jsonAssumptions(list []Assumption) []jsonAssumption {
+	out := []jsonAssumption{}
+	for _, a := range list {
+		out = append(out, jsonAssumption{a.Key, a.Value.String(), a.Why.String(), a.Source})
+	}
+	return out
+}
+
+// escapeBidi writes the characters that would reorder a line on a terminal as
+// JSON escapes, which any reader turns back.
+func escapeBidi(page []byte) []byte {
+	if !bytes.ContainsFunc(page, isBidi) {
+		return page
+	}
+	var b bytes.Buffer
+	for _, r := range string(page) {
+		if isBidi(r) {
+			fmt.Fprintf(&b, `\u%04x`, r)
+		} else {
+			b.WriteRune(r)
+		}
+	}
+	return b.Bytes()
+}

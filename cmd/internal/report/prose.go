@@ -1,0 +1,77 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+)
+
+// Prose is a sentence whose figures keep their unit until a renderer prints
+// them. The zero value is no sentence.
+type Prose struct {
+	format string
+	args   []any
+}
+
+// Quantity is a number in a unit, on its way into a sentence.
+type Quantity struct {
+	Value  float64 // in the unit that Unit's keys end in
+	Unit   Unit
+	Digits int // significant digits; 0 means 3
+}
+
+// Sentence returns Prose from a format of our own words in which each %v
+// stands for one argument: a Quantity, made by Unit.Of, or anything else,
+// which is taken as text from outside and cleaned or escaped by the renderer.
+func Sentence(format string, args ...any) Prose { return Prose{format, args} }
+
+// Plain returns Prose of s alone, taken as text from outside.
+func Plain(s string) Prose { return Prose{"%v", []any{s}} }
+
+// IsZero reports whether p says nothing.
+func (p Prose) IsZero() bool { return p.format == "" }
+
+// text returns p with quantities shown in system and foreign text passed
+// through clean.
+func (p Prose) text(system System, clean func(string) string) string {
+	if len(p.args) == 0 {
+		return strings.ReplaceAll(p.format, "%%", "%")
+	}
+	shown := make([]any, len(p.args))
+	for i, a := range p.args {
+		switch a := a.(type) {
+		case Quantity:
+			shown[i] = a.in(system)
+		case Prose:
+			shown[i] = a.text(system, clean)
+		default:
+			shown[i] = clean(fmt.Sprint(a))
+		}
+	}
+	return fmt.Sprintf(p.format, shown...)
+}
+
+// String returns p in metric units, with control characters removed.
+func (p Prose) String() string { return p.text(Metric, Clean) }
+
+// Clean returns s on one line, without the control and bidirectional
+// characters that could move a cursor, recolour a terminal or reorder what a
+// reader sees.
+func Clean(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\n' || r == '\t' || r == '\u2028' || r == '\u2029':
+			return ' '
+		case unicode.IsControl(r) || isBidi(r) || r == '\ufeff' || r == unicode.ReplacementChar:
+			return -1
+		}
+		return r
+	}, s)
+}
+
+// isBidi reports whether r steers the direction of text (Unicode Standard
+// Annex #9, section 2).
+func isBidi(r rune) bool {
+	return r == '\u061c' || r == '\u200e' || r == '\u200f' ||
+		('\u202a' <= r && r <= '\u202e') || ('\u2066' <= r && r <= '\u2069')
+}

@@ -1,0 +1,185 @@
+package report
+
+import (
+	"bytes"
+	"io"
+	"strings"
+)
+
+// Options say how a page is to look. They change no number.
+type Options struct {
+	System System // units of text and Markdown
+	Width  int    // columns of text; 0 means 80
+	Colour bool   // whether text may use bold and colour
+}
+
+// Renderer prints a Document.
+type Renderer func(io.Writer, *Document, Options) error
+
+// Format is one way to print a page.
+type Format struct {
+	Name    string   // as --format takes it
+	Endings []string // file endings that choose it
+	Render  Renderer
+}
+
+// Formats lists the formats in the order in which help shows them.
+var Formats = []Format{
+	{"text", []string{".txt", ".text"}, WriteText},
+	{"markdown", []string{".md", ".markdown"}, WriteMarkdown},
+	{"csv", []string{".csv"}, WriteCSV},
+	{"json", []string{".json"}, WriteJSON},
+}
+
+// FormatNamed returns the format of that name.
+func FormatNamed(name string) (Format, bool) {
+	for _, f := range Formats {
+		if f.Name == name {
+			return f, true
+		}
+	}
+	return Format{}, false
+}
+
+// FormatForFile returns the format that the ending of path asks for.
+func FormatForFile(path string) (Format, bool) {
+	for _, f := range Formats {
+		for _, ending := range f.Endings {
+			if strings.HasSuffix(strings.ToLower(path), ending) {
+				return f, true
+			}
+		}
+	}
+	return Format{}, false
+}
+
+// FormatNames returns the names of all formats.
+func FormatNames() []string {
+	names := make([]string, len(Formats))
+	for i, f := range Formats {
+		names[i] = f.Name
+	}
+	return names
+}
+
+// Endings returns every file ending that chooses a format.
+func Endings() []string {
+	var all []string
+	for _, f := range Formats {
+		all = append(all, f.Endings...)
+	}
+	return all
+}
+
+// Render returns the whole page in format f, or an error and nothing.
+func Render(f Format, d *Document, opt Options) ([]byte, error) {
+	var page bytes.Buffer
+	if err := f.Render(&page, d, opt); err != nil {
+		return nil, err
+	}
+	return page.Bytes(), nil
+}
+
+// listSections returns the closing lists of the page as sections of prose, in
+// the order in which every page has them.
+func (d *Document) listSections() []listSection {
+	var all []listSection
+	add := func(heading string, items []Prose) {
+		if len(items) > 0 {
+			all = append(all, listSection{heading, items})
+		}
+	}
+	var warnings []Prose
+	for _, w := range d.Warnings {
+		warnings = append(warnings, Plain(w.String()))
+	}
+	var sources []Prose
+	for _, s := range d.Sources {
+		sources = append(sources, Plain(s))
+	}
+	add("Not yet yours", assumptions(d.NotYours))
+	add("Assumed", assumptions(d.Assumed))
+	add("Warnings", warnings)
+	if d.ShowWorking {
+		add("Working", steps(d.Working))
+	}
+	add("Take care", d.Cautions)
+	add("Sources", sources)
+	return all
+}
+
+type listSection struct {
+	heading string
+	items   []Prose
+}
+
+func assumptions(list []Assumption) []Prose {
+	items := make([]Prose, len(list))
+	for i, a := range list {
+		switch {
+		case a.Value.IsZero():
+			items[i] = Sentence("%v: %v", a.Key, a.Why)
+		case a.Why.IsZero():
+			items[i] = Sentence("%v = %v", a.Key, a.Value)
+		default:
+			items[i] = Sentence("%v = %v: %v", a.Key, a.Value, a.Why)
+		}
+		if a.Source != "" {
+			items[i] = Sentence("%v (%v)", items[i], a.Source)
+		}
+	}
+	return items
+}
+
+func steps(list []Step) []Prose {
+	items := make([]Prose, len(list))
+	for i, s := range list {
+		inputs := make([]string, len(s.Inputs))
+		for j, in := range s.Inputs {
+			inputs[j] = strings.TrimSpace(in.Symbol + " = " + formatNumber(in.Value, 6) + " " + in.Unit.Symbol)
+		}
+		items[i] = Sentence("%v: %v = %v; %v; %v", s.Key, s.Formula,
+			strings.TrimSpace(formatNumber(s.Result, 6)+" "+s.Unit.Symbol), strings.Join(inputs, ", "), s.Source)
+	}
+	return items
+}
+
+// reasons returns, once each, why cells of t are unknown.
+func (t Table) reasons() []string {
+	var all []string
+	seen := map[string]bool{}
+	for _, row := range t.Rows {
+		for j, c := range row {
+			if c.kind != unknownCell || c.text == "" {
+				continue
+			}
+			if r := t.Columns[j].Heading + ": " + c.text; !seen[r] {
+				seen[r] = true
+				all = append(all, r)
+			}
+		}
+	}
+	return all
+}
+
+// numeric reports whether column j of t holds numbers, so that it is set to
+// the right.
+func (t Table) numeric(j int) bool {
+	for _, row := range t.Rows {
+		if row[j].kind == numberCell {
+			return true
+		}
+	}
+	return false
+}
+
+// shown returns cell c of column col as a page shows it.
+func (c Cell) shown(col Column, system System, clean func(string) string) string {
+	switch c.kind {
+	case numberCell:
+		return col.Unit.Figure(c.number, system, col.Digits)
+	case unknownCell:
+		return "-"
+	}
+	return clean(c.text)
+}

@@ -1,0 +1,298 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/olekukonko/tablewriter"
+	"github.com/olekukonko/tablewriter/pkg/twwidth"
+	"github.com/olekukonko/tablewriter/renderer"
+	"github.com/olekukonko/tablewriter/tw"
+)
+
+const (
+	defaultWidth = 80
+	leastWidth   = 30 // below it, lines run on rather than break into letters
+)
+
+// WriteText prints d for a terminal: no line wider than the width of opt,
+// apart from words and figures that cannot be broken.
+func WriteText(w io.Writer, d *Document, opt Options) error {
+	if err := d.check(); err != nil {
+		return err
+	}
+	if opt.Width == 0 {
+		opt.Width = defaultWidth
+	}
+	t := textPage{opt: opt, width: max(leastWidth, opt.Width)}
+	t.head(d)
+	for _, s := range d.Sections {
+		if err := t.section(s); err != nil {
+			return err
+		}
+	}
+	for _, l := range d.listSections() {
+		t.heading(l.heading)
+		for _, item := range l.items {
+			t.wrap("- ", "  ", t.prose(item))
+		}
+	}
+	_, err := io.WriteString(w, strings.TrimLeft(t.b.String(), "\n"))
+	return err
+}
+
+// textPage is a page of text in the making.
+type textPage struct {
+	b     strings.Builder
+	opt   Options
+	width int
+}
+
+func (t *textPage) prose(p Prose) string { return p.text(t.opt.System, Clean) }
+
+// head prints the banner, the title with its subtitle at the right margin and
+// the short answer.
+func (t *textPage) head(d *Document) {
+	if !d.Banner.IsZero() {
+		t.wrap("*** ", "*** ", t.bold(t.prose(d.Banner)))
+		t.b.WriteByte('\n')
+	}
+	title, sub := t.prose(d.Title), t.prose(d.Subtitle)
+	if room := t.width - twwidth.Width(title) - twwidth.Width(sub); sub != "" && room >= 2 {
+		t.b.WriteString(t.bold(title) + strings.Repeat(" ", room) + sub + "\n")
+	} else {
+		t.wrap("", "  ", t.bold(title))
+		t.wrap("", "  ", sub)
+	}
+	indent := 0
+	for _, l := range d.Answer {
+		indent = max(indent, twwidth.Width(l.Label)+2)
+	}
+	for _, l := range d.Answer {
+		label := Clean(l.Label)
+		t.wrap(label+strings.Repeat(" ", indent-twwidth.Width(label)), strings.Repeat(" ", indent), t.prose(l.Text))
+	}
+}
+
+func (t *textPage) heading(s string) { t.b.WriteString("\n" + t.bold(Clean(s)) + "\n") }
+
+func (t *textPage) section(s Section) error {
+	if s.Heading != "" {
+		t.heading(s.Heading)
+	} else {
+		t.b.WriteByte('\n')
+	}
+	for _, p := range s.Prose {
+		t.wrap("", "", t.prose(p))
+	}
+	for i, table := range s.Tables {
+		if i > 0 || len(s.Prose) > 0 {
+			t.b.WriteByte('\n')
+		}
+		if err := t.table(table); err != nil {
+			return err
+		}
+	}
+	for _, p := range s.Pictures {
+		t.wrap("", "  ", Clean(p.Title+": "+p.Alt))
+	}
+	for i, p := range s.Notes {
+		if i == 0 && len(s.Tables) > 0 {
+			t.b.WriteByte('\n')
+		}
+		t.wrap("", "", t.prose(p))
+	}
+	return nil
+}
+
+// table prints a table with its numbers set to the right. Where it is too
+// wide, its widest column of words is wrapped; where that is not enough,
+// every row becomes a block of lines.
+func (t *textPage) table(table Table) error {
+	if table.Title != "" {
+		t.wrap("", "  ", t.bold(Clean(table.Title)))
+	}
+	if len(table.Rows) == 0 {
+		t.b.WriteString("(none)\n")
+		return nil
+	}
+	heads, rows := t.cells(table)
+	natural := columnWidths(heads, rows)
+	limit := map[int]int{}
+	if over := tableWidth(natural) - t.width; over > 0 {
+		widest := widestWords(table, natural)
+		const least = 16 // a narrower column of words reads worse than a block
+		if widest < 0 || natural[widest]-over < least {
+			t.blocks(heads, rows)
+			t.reasons(table)
+			return nil
+		}
+		limit[widest] = natural[widest] - over
+	}
+	if err := t.grid(table, heads, rows, limit); err != nil {
+		return err
+	}
+	t.reasons(table)
+	return nil
+}
+
+func (t *textPage) reasons(table Table) {
+	for _, r := range table.reasons() {
+		t.wrap("- ", "  ", Clean(r))
+	}
+}
+
+// cells returns the headings of a table, the unit on a line of its own, and
+// its rows as they are shown.
+func (t *textPage) cells(table Table) (heads []string, rows [][]string) {
+	heads = make([]string, len(table.Columns))
+	for j, c := range table.Columns {
+		heads[j] = Clean(c.Heading)
+		if symbol := c.Unit.ShownSymbol(t.opt.System); symbol != "" {
+			heads[j] += "\n" + symbol
+		}
+	}
+	for _, row := range table.Rows {
+		shown := make([]string, len(row))
+		for j, c := range row {
+			shown[j] = c.shown(table.Columns[j], t.opt.System, Clean)
+		}
+		rows = append(rows, shown)
+	}
+	return heads, rows
+}
+
+const columnGap = 2
+
+func columnWidths(heads []string, rows [][]string) []int {
+	widths := make([]int, len(heads))
+	for j, h := range heads {
+		for _, line := range strings.Split(h, "\n") {
+			widths[j] = max(widths[j], twwidth.Width(line))
+		}
+		for _, row := range rows {
+			widths[j] = max(widths[j], twwidth.Width(row[j]))
+		}
+	}
+	return widths
+}
+
+func tableWidth(widths []int) int {
+	total := -columnGap
+	for _, w := range widths {
+		total += w + columnGap
+	}
+	return total
+}
+
+// widestWords returns the widest column of words, or -1.
+func widestWords(table Table, widths []int) int {
+	widest := -1
+	for j := range widths {
+		if !table.numeric(j) && (widest < 0 || widths[j] > widths[widest]) {
+			widest = j
+		}
+	}
+	return widest
+}
+
+// grid prints a table with a rule under its headings; limit holds the width
+// of columns to wrap.
+func (t *textPage) grid(table Table, heads []string, rows [][]string, limit map[int]int) error {
+	align := make([]tw.Align, len(heads))
+	for j := range heads {
+		align[j] = tw.AlignLeft
+		if table.numeric(j) {
+			align[j] = tw.AlignRight
+		}
+	}
+	widths := tw.Mapper[int, int]{}
+	for j, w := range limit {
+		widths[j] = w + columnGap
+	}
+	off := tw.Separators{BetweenColumns: tw.Off, BetweenRows: tw.Off, ShowHeader: tw.On}
+	var out strings.Builder
+	grid := tablewriter.NewTable(&out,
+		tablewriter.WithRenderer(renderer.NewBlueprint(tw.Rendition{
+			Borders:  tw.BorderNone,
+			Symbols:  tw.NewSymbols(tw.StyleLight),
+			Settings: tw.Settings{Separators: off, Lines: tw.Lines{ShowHeaderLine: tw.On}},
+		})),
+		tablewriter.WithHeaderAutoFormat(tw.Off),
+		tablewriter.WithTrimSpace(tw.Off),
+		tablewriter.WithPadding(tw.Padding{Left: tw.Empty, Right: strings.Repeat(" ", columnGap), Overwrite: true}),
+		tablewriter.WithHeaderAlignmentConfig(tw.CellAlignment{PerColumn: align}),
+		tablewriter.WithRowAlignmentConfig(tw.CellAlignment{PerColumn: align}),
+		tablewriter.WithRowAutoWrap(tw.WrapNormal),
+		tablewriter.WithColumnWidths(widths),
+	)
+	grid.Header(heads)
+	if err := grid.Bulk(rows); err != nil {
+		return fmt.Errorf("report: table %s: %w", table.Key, err)
+	}
+	if err := grid.Render(); err != nil {
+		return fmt.Errorf("report: table %s: %w", table.Key, err)
+	}
+	for line := range strings.Lines(out.String()) {
+		line = strings.TrimRight(line, " \n")
+		if strings.HasPrefix(line, "──") {
+			line = strings.TrimSuffix(line, strings.Repeat("─", columnGap)) // under the gap after the last column
+		}
+		t.b.WriteString(line + "\n")
+	}
+	return nil
+}
+
+// blocks prints every row as lines of heading and figure, for a page too
+// narrow for the table.
+func (t *textPage) blocks(heads []string, rows [][]string) {
+	names, symbols, indent := make([]string, len(heads)), make([]string, len(heads)), 0
+	for j, h := range heads {
+		names[j], symbols[j], _ = strings.Cut(h, "\n")
+		indent = max(indent, twwidth.Width(names[j])+columnGap)
+	}
+	for i, row := range rows {
+		if i > 0 {
+			t.b.WriteByte('\n')
+		}
+		for j, cell := range row {
+			if cell != "-" && cell != "" && symbols[j] != "" {
+				cell += " " + symbols[j]
+			}
+			t.wrap(names[j]+strings.Repeat(" ", indent-twwidth.Width(names[j])), strings.Repeat(" ", indent), cell)
+		}
+	}
+}
+
+// wrap prints s after first, its further lines after rest, broken between
+// words to the width of the page.
+func (t *textPage) wrap(first, rest, s string) {
+	if strings.TrimSpace(s) == "" && strings.TrimSpace(first) == "" {
+		return
+	}
+	line, used := first, twwidth.Width(first)
+	start := true
+	for _, word := range strings.Fields(s) {
+		n := twwidth.Width(word)
+		switch {
+		case start:
+			line, used = line+word, used+n
+		case used+1+n > t.width:
+			t.b.WriteString(strings.TrimRight(line, " ") + "\n")
+			line, used = rest+word, twwidth.Width(rest)+n
+		default:
+			line, used = line+" "+word, used+1+n
+		}
+		start = false
+	}
+	t.b.WriteString(strings.TrimRight(line, " ") + "\n")
+}
+
+// bold returns s in bold where the page may be coloured.
+func (t *textPage) bold(s string) string {
+	if !t.opt.Colour || s == "" {
+		return s
+	}
+	return "\x1b[1m" + s + "\x1b[0m"
+}
