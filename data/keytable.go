@@ -1,0 +1,264 @@
+package data
+
+import (
+	_ "embed"
+	"encoding/csv"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"sync"
+
+	"sunrill/data/units"
+)
+
+//go:embed keys.csv
+var keysCSV string
+
+// Key is one row of the key table.
+type Key struct {
+	Path    string   // "pond.volume"; [] marks a list of tables: "feed[].length"
+	Kind    string   // a units.Kind by name, or one of the kinds of keykinds below
+	Shape   Shape    // how many values
+	Unit    string   // unit of the range and of what is shown; "" where there is none
+	Min     string   // least value in Unit; "" for no bound
+	Max     string   // greatest value in Unit; "" for no bound
+	Choices []string // for the kind choice
+	Default string   // constant default as a plan would write it, without quotes
+	Rule    string   // what decides the value where it is not given and no constant does
+	Source  string   // where default or rule comes from
+	Flag    string   // shorthand flag without dashes
+	Needed  bool     // an answer about water, or the list item, cannot do without
+	Starter string   // what a new plan file says; "" where it only comments the key
+	Group   string   // heading that the key stands under
+	Help    string   // one sentence
+
+	quantity units.Kind // 0 where Kind is not one of package units
+	lo, hi   float64    // range in base units
+}
+
+// Shape is how many values a key takes.
+type Shape int
+
+// The shapes. Monthly and Hourly also take one value for all.
+const (
+	One Shape = iota
+	Monthly
+	Hourly
+	List
+)
+
+var shapeNames = map[string]Shape{"": One, "monthly": Monthly, "hourly": Hourly, "list": List}
+
+// keyKinds are the kinds of value beside those of package units.
+var keyKinds = map[string]string{
+	"text":         "text",
+	"file":         "the path of a file",
+	"choice":       "one of the words",
+	"bool":         "true or false",
+	"number":       "a plain number",
+	"count":        "a whole number",
+	"money":        "an amount of money as a plain number",
+	"degrees":      "degrees as a plain number",
+	"speed":        "a share of the curve's speed such as 0.8 or 80 %",
+	"speed_or_off": "a share of the curve's speed such as 0.8 or 80 %, or 0 for off",
+	"coefficient":  "a share a degree such as -0.4 %/K or -0.004",
+	"hours":        "clock hours such as 22-06",
+	"months":       "months such as May-Sep",
+	"fittings":     "fittings with their number such as 4 x elbow, 1 x ball valve",
+	"storage":      "an energy such as 600 Wh or a charge such as 110 Ah",
+}
+
+// KeyTable returns the rows of data/keys.csv in their order. The slice is
+// shared: do not change it.
+func KeyTable() []Key { return keyTable().rows }
+
+type keyIndex struct {
+	rows     []Key
+	byPath   map[string]int
+	byFlag   map[string]int
+	sections map[string]bool // "pond", "feed[]", "branch[].feed[]", ...
+}
+
+var keyTable = sync.OnceValue(func() keyIndex {
+	ix, err := parseKeyTable(keysCSV)
+	if err != nil {
+		panic("data: keys.csv: " + err.Error())
+	}
+	return ix
+})
+
+// parseKeyTable reads the table; its errors are a programmer's.
+func parseKeyTable(text string) (keyIndex, error) {
+	r := csv.NewReader(strings.NewReader(text))
+	r.Comment = '#'
+	rows, err := r.ReadAll()
+	if err != nil {
+		return keyIndex{}, err
+	}
+	ix := keyIndex{byPath: map[string]int{}, byFlag: map[string]int{}, sections: map[string]bool{}}
+	const heading = "key,kind,shape,unit,min,max,choices,default,rule,source,flag,needed,starter,group,help"
+	if strings.Join(rows[0], ",") != heading {
+		return keyIndex{}, fmt.Errorf("heading is not %s", heading)
+	}
+	for i, c := range rows[1:] {
+		k := Key{Path: c[0], Kind: c[1], Unit: c[3], Min: c[4], Max: c[5], Default: c[7], Rule: c[8],
+			Source: c[9], Flag: c[10], Needed: c[11] == "yes", Starter: c[12], Group: c[13], Help: c[14]}
+		var known bool
+		if k.Shape, known = shapeNames[c[2]]; !known {
+			return keyIndex{}, fmt.Errorf("%s: shape %q", k.Path, c[2])
+		}
+		if c[6] != "" {
+			k.Choices = strings.Split(c[6], "|")
+		}
+		if err := k.prepare(); err != nil {
+			return keyIndex{}, fmt.Errorf("%s: %w", k.Path, err)
+		}
+		ix.rows = append(ix.rows, k)
+		ix.byPath[k.Path] = i
+		if k.Flag != "" {
+			ix.byFlag[k.Flag] = i
+		}
+		for s := section(k.Path); s != ""; s = section(s) {
+			ix.sections[s] = true
+		}
+	}
+	return ix, nil
+}
+
+// prepare turns kind and range into what the decoder needs.
+func (k *Key) prepare() error {
+	k.lo, k.hi = math.Inf(-1), math.Inf(1)
+	if _, own := keyKinds[k.Kind]; !own {
+		var known bool
+		if k.quantity, known = units.KindNamed(k.Kind); !known {
+			return fmt.Errorf("kind %q", k.Kind)
+		}
+	}
+	base := func(v float64) float64 { return v }
+	switch {
+	case k.Kind == "storage":
+		base = func(v float64) float64 { return v * float64(units.WattHour) }
+	case k.quantity != 0 && k.quantity != units.KindShare:
+		u, err := units.Lookup(k.quantity, k.Unit)
+		if err != nil {
+			return err
+		}
+		base = u.Base
+	}
+	for _, bound := range []struct {
+		text string
+		to   *float64
+	}{{k.Min, &k.lo}, {k.Max, &k.hi}} {
+		if bound.text == "" {
+			continue
+		}
+		v, err := strconv.ParseFloat(bound.text, 64)
+		if err != nil {
+			return err
+		}
+		*bound.to = base(v)
+	}
+	return nil
+}
+
+// section returns the path of the table that holds path, "" at the top.
+func section(path string) string {
+	i := strings.LastIndexByte(path, '.')
+	if i < 0 {
+		return ""
+	}
+	return path[:i]
+}
+
+// Pattern returns the row's path of a concrete key: "feed[].length" of
+// "feed.1.length". A path that is already a pattern comes back as it is.
+func Pattern(key string) string {
+	parts := strings.Split(key, ".")
+	out := parts[:0:0]
+	for _, p := range parts {
+		if n := len(out); n > 0 && isIndex(p) {
+			out[n-1] += "[]"
+			continue
+		}
+		out = append(out, p)
+	}
+	return strings.Join(out, ".")
+}
+
+// isIndex reports whether a part of a key counts a list item.
+func isIndex(part string) bool {
+	return part != "" && strings.Trim(part, "0123456789") == ""
+}
+
+// KeyNamed returns the row of a key, concrete or pattern.
+func KeyNamed(key string) (Key, bool) {
+	ix := keyTable()
+	i, ok := ix.byPath[Pattern(key)]
+	if !ok {
+		return Key{}, false
+	}
+	return ix.rows[i], true
+}
+
+// KeyForFlag returns the row that a flag without dashes is shorthand for.
+func KeyForFlag(flag string) (Key, bool) {
+	ix := keyTable()
+	i, ok := ix.byFlag[flag]
+	if !ok {
+		return Key{}, false
+	}
+	return ix.rows[i], true
+}
+
+// First returns the concrete key that a flag sets: the first item of each
+// list, "feed.1.length".
+func (k Key) First() string { return strings.ReplaceAll(k.Path, "[]", ".1") }
+
+// Name returns the last part of the path, which stands before the = sign in a
+// plan file.
+func (k Key) Name() string { return strings.TrimPrefix(k.Path[len(section(k.Path)):], ".") }
+
+// Allowed returns what the key takes in words: kind, form and range.
+func (k Key) Allowed() string {
+	var s string
+	switch {
+	case k.Kind == "choice":
+		s = strings.Join(k.Choices, ", ")
+	case k.quantity == units.KindShare:
+		s = "a share such as 80 % or 0.8"
+	case k.quantity != 0:
+		s = k.quantity.Phrase() + " such as " + k.quantity.Example()
+	default:
+		s = keyKinds[k.Kind]
+	}
+	if r := k.rangeText(); r != "" {
+		s += ", " + r
+	}
+	switch k.Shape {
+	case Monthly:
+		s += "; one value or twelve from January"
+	case Hourly:
+		s += "; one value or 24 from midnight"
+	case List:
+		s += "; one or more values"
+	}
+	return s
+}
+
+// rangeText returns the range in the table's own unit.
+func (k Key) rangeText() string {
+	unit := ""
+	if k.quantity != 0 && k.quantity != units.KindShare || k.Kind == "storage" {
+		unit = " " + k.Unit
+	}
+	switch {
+	case k.Min != "" && k.Max != "":
+		return fmt.Sprintf("from %s to %s%s", k.Min, k.Max, unit)
+	case k.Min != "":
+		return fmt.Sprintf("at least %s%s", k.Min, unit)
+	case k.Max != "":
+		return fmt.Sprintf("at most %s%s", k.Max, unit)
+	}
+	return ""
+}

@@ -1,0 +1,129 @@
+package data
+
+import (
+	"reflect"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+var keyForm = regexp.MustCompile(`^[a-z][a-z0-9_]*(\[\])?(\.[a-z][a-z0-9_]*(\[\])?)*$`)
+
+// TestKeyTableRows checks that every row says all that is made from it.
+func TestKeyTableRows(t *testing.T) {
+	seen := map[string]bool{}
+	flags := map[string]string{}
+	for _, k := range KeyTable() {
+		if !keyForm.MatchString(k.Path) || strings.HasSuffix(k.Path, "[]") {
+			t.Errorf("%s: not the form of a key", k.Path)
+		}
+		if seen[k.Path] {
+			t.Errorf("%s: twice in the table", k.Path)
+		}
+		seen[k.Path] = true
+		if k.Help == "" || !strings.HasSuffix(k.Help, ".") || k.Group == "" {
+			t.Errorf("%s: help must be a sentence under a group", k.Path)
+		}
+		if (k.Default != "" || k.Rule != "") != (k.Source != "") {
+			t.Errorf("%s: default or rule %q%q and source %q must go together", k.Path, k.Default, k.Rule, k.Source)
+		}
+		if k.Default != "" && k.Rule != "" {
+			t.Errorf("%s: both a constant and a rule", k.Path)
+		}
+		if (k.Kind == "choice") != (len(k.Choices) > 0) {
+			t.Errorf("%s: kind %s with choices %v", k.Path, k.Kind, k.Choices)
+		}
+		if k.quantity != 0 && (k.Min == "" || k.Max == "") {
+			t.Errorf("%s: a quantity needs a range", k.Path)
+		}
+		if k.lo > k.hi {
+			t.Errorf("%s: range from %s to %s", k.Path, k.Min, k.Max)
+		}
+		if k.Flag != "" {
+			if other := flags[k.Flag]; other != "" {
+				t.Errorf("%s: flag --%s is also %s", k.Path, k.Flag, other)
+			}
+			flags[k.Flag] = k.Path
+			if got, ok := KeyForFlag(k.Flag); !ok || got.Path != k.Path {
+				t.Errorf("KeyForFlag(%q) = %q, %t", k.Flag, got.Path, ok)
+			}
+		}
+	}
+}
+
+// TestKeyTableMatchesPlan checks that tags of Plan and rows of the table are
+// the same keys, and that a field is a pointer just where it may be missing.
+func TestKeyTableMatchesPlan(t *testing.T) {
+	fields := map[string]reflect.Type{}
+	listFields(reflect.TypeOf(Plan{}), "", fields)
+	for _, k := range KeyTable() {
+		ft, ok := fields[k.Path]
+		if !ok {
+			t.Errorf("%s: no field of Plan", k.Path)
+			continue
+		}
+		delete(fields, k.Path)
+		if fixed := k.Default != "" || k.Needed && strings.Contains(k.Path, "[]"); fixed && ft.Kind() == reflect.Pointer {
+			t.Errorf("%s: always has a value, so %s need not be a pointer", k.Path, ft)
+		} else if !fixed && ft.Kind() != reflect.Pointer && ft.Kind() != reflect.String && ft.Kind() != reflect.Slice && k.Kind != "months" {
+			t.Errorf("%s: may be missing, which %s cannot say", k.Path, ft)
+		}
+		for ft.Kind() == reflect.Pointer || ft.Kind() == reflect.Slice && k.Shape == List {
+			ft = ft.Elem()
+		}
+		if n := map[Shape]int{Monthly: 12, Hourly: 24}[k.Shape]; n > 0 {
+			if ft.Kind() != reflect.Array || ft.Len() != n {
+				t.Errorf("%s: %d values do not fit %s", k.Path, n, ft)
+			}
+		}
+	}
+	for path := range fields {
+		t.Errorf("%s: a field of Plan without a row in the table", path)
+	}
+}
+
+func listFields(t reflect.Type, prefix string, into map[string]reflect.Type) {
+	for i := range t.NumField() {
+		name := t.Field(i).Tag.Get("key")
+		ft := t.Field(i).Type
+		switch {
+		case name == "":
+		case isTable(ft):
+			listFields(ft, prefix+name+".", into)
+		case ft.Kind() == reflect.Slice && isTable(ft.Elem()):
+			listFields(ft.Elem(), prefix+name+"[].", into)
+		default:
+			into[prefix+name] = ft
+		}
+	}
+}
+
+func TestPattern(t *testing.T) {
+	for key, want := range map[string]string{
+		"pond.volume":             "pond.volume",
+		"feed.1.length":           "feed[].length",
+		"branch.2.feed.10.loss_k": "branch[].feed[].loss_k",
+		"feed[].length":           "feed[].length",
+		"1.x":                     "1.x",
+	} {
+		if got := Pattern(key); got != want {
+			t.Errorf("Pattern(%q) = %q, want %q", key, got, want)
+		}
+	}
+}
+
+func TestNearest(t *testing.T) {
+	words := []string{"static_head", "pond.volume", "turnover_goal", "LiFePO4"}
+	for found, want := range map[string]string{
+		"static-head":  "static_head",
+		"statichaed":   "static_head",
+		"pond.volumne": "pond.volume",
+		"lifepo":       "LiFePO4",
+		"quetzal":      "",
+		"":             "",
+	} {
+		if got := Nearest(found, words); got != want {
+			t.Errorf("Nearest(%q) = %q, want %q", found, got, want)
+		}
+	}
+}

@@ -1,0 +1,89 @@
+package data
+
+import (
+	"fmt"
+	"reflect"
+	"strconv"
+	"strings"
+)
+
+// field returns the settable field of p that a concrete key names, making the
+// next item of a list where the key counts one beyond its end.
+func (p *Plan) field(key string) (reflect.Value, error) {
+	v := reflect.ValueOf(p).Elem()
+	parts := strings.Split(key, ".")
+	for i := 0; i < len(parts); i++ {
+		f, ok := tagged(v, parts[i])
+		if !ok {
+			return reflect.Value{}, fmt.Errorf("no field %q", key)
+		}
+		if v = f; i+1 == len(parts) || !isIndex(parts[i+1]) {
+			continue
+		}
+		i++
+		n, err := strconv.Atoi(parts[i])
+		if err != nil || n < 1 || n > v.Len()+1 {
+			return reflect.Value{}, &listGap{strings.Join(parts[:i], "."), parts[i], v.Len()}
+		}
+		if n == v.Len()+1 {
+			v.Set(reflect.Append(v, reflect.Zero(v.Type().Elem())))
+		}
+		v = v.Index(n - 1)
+	}
+	return v, nil
+}
+
+// listGap says that a list has no such item and none can be added there.
+type listGap struct {
+	list, item string
+	have       int
+}
+
+func (g *listGap) Error() string {
+	if g.item == "0" {
+		return "items count from 1"
+	}
+	return fmt.Sprintf("there is no item %s: %s has %d, so the next is %s.%d", g.item, g.list, g.have, g.list, g.have+1)
+}
+
+// tagged returns the field of struct v with a key tag.
+func tagged(v reflect.Value, name string) (reflect.Value, bool) {
+	if v.Kind() != reflect.Struct {
+		return reflect.Value{}, false
+	}
+	for i := range v.NumField() {
+		if v.Type().Field(i).Tag.Get("key") == name {
+			return v.Field(i), true
+		}
+	}
+	return reflect.Value{}, false
+}
+
+// isTable reports whether t holds keys of its own, not a value.
+func isTable(t reflect.Type) bool {
+	return t.Kind() == reflect.Struct && t.NumField() > 0 && t.Field(0).Tag.Get("key") != ""
+}
+
+// walkFields calls visit for every value field of p with its concrete key, and
+// with its pattern for a list without items.
+func (p *Plan) walkFields(visit func(key string, v reflect.Value)) {
+	walkTable(reflect.ValueOf(p).Elem(), "", visit)
+}
+
+func walkTable(v reflect.Value, prefix string, visit func(key string, v reflect.Value)) {
+	for i := range v.NumField() {
+		name := v.Type().Field(i).Tag.Get("key")
+		f := v.Field(i)
+		switch {
+		case name == "":
+		case isTable(f.Type()):
+			walkTable(f, prefix+name+".", visit)
+		case f.Kind() == reflect.Slice && isTable(f.Type().Elem()):
+			for n := range f.Len() {
+				walkTable(f.Index(n), fmt.Sprintf("%s%s.%d.", prefix, name, n+1), visit)
+			}
+		default:
+			visit(prefix+name, f)
+		}
+	}
+}

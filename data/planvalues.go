@@ -1,0 +1,152 @@
+package data
+
+import (
+	"fmt"
+	"strings"
+
+	"sunrill/data/units"
+)
+
+// Money is an amount in the plan's currency.
+type Money float64
+
+// Storage is the nominal size of a battery as its label gives it: energy, or
+// charge that becomes energy at a voltage. One of the two is zero.
+type Storage struct {
+	Energy units.Energy
+	Charge units.Charge
+}
+
+// At returns the energy of s at voltage v [J].
+func (s Storage) At(v units.Voltage) units.Energy {
+	return s.Energy + units.Energy(float64(s.Charge)*float64(v))
+}
+
+// String returns s in Wh or Ah.
+func (s Storage) String() string {
+	if s.Charge != 0 {
+		return fmt.Sprintf("%.6g Ah", s.Charge.In(units.AmpereHour))
+	}
+	return fmt.Sprintf("%.6g Wh", s.Energy.In(units.WattHour))
+}
+
+// Hours are the clock hours of a day, hour h running from h:00 to h+1:00.
+type Hours [24]bool
+
+// AllDay returns the 24 hours.
+func AllDay() Hours {
+	var h Hours
+	for i := range h {
+		h[i] = true
+	}
+	return h
+}
+
+// Count returns how many hours are in h.
+func (h Hours) Count() int { return countTrue(h[:]) }
+
+// String returns h as bands, "22-06" or "06-09, 17-21"; "all" and "none" for
+// the whole and the empty day.
+func (h Hours) String() string {
+	return bands(h[:], func(from, to int) string {
+		return fmt.Sprintf("%02d-%02d", from, (to+1)%24)
+	})
+}
+
+// MonthSet is a choice of months, January first.
+type MonthSet [12]bool
+
+// AllYear returns the twelve months.
+func AllYear() MonthSet {
+	var m MonthSet
+	for i := range m {
+		m[i] = true
+	}
+	return m
+}
+
+// Count returns how many months are in m.
+func (m MonthSet) Count() int { return countTrue(m[:]) }
+
+// MonthNames are the short English names that plans and pages use.
+var MonthNames = [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"}
+
+// String returns m as "Jun-Aug" or "Jan, Mar-May"; "all" and "none" for the
+// whole and the empty year.
+func (m MonthSet) String() string {
+	return bands(m[:], func(from, to int) string {
+		if from == to {
+			return MonthNames[from]
+		}
+		return MonthNames[from] + "-" + MonthNames[to]
+	})
+}
+
+func countTrue(set []bool) int {
+	n := 0
+	for _, in := range set {
+		if in {
+			n++
+		}
+	}
+	return n
+}
+
+// bands writes the runs of true in a set that closes on itself (after 23 comes
+// 0, after December January), each run by show(first, last).
+func bands(set []bool, show func(first, last int) string) string {
+	n := len(set)
+	switch countTrue(set) {
+	case 0:
+		return "none"
+	case n:
+		return "all"
+	}
+	var out []string
+	for i := range set {
+		if !set[i] || set[(i+n-1)%n] {
+			continue
+		}
+		last := i
+		for set[(last+1)%n] {
+			last = (last + 1) % n
+		}
+		out = append(out, show(i, last))
+	}
+	return strings.Join(out, ", ")
+}
+
+// OriginKind says how a value came into a plan.
+type OriginKind int
+
+// Ways of a value into a plan.
+const (
+	FromFile    OriginKind = iota // given in the plan file
+	FromFlag                      // given by a flag on the command line
+	FromSet                       // given by --set
+	FromDefault                   // the table's constant, not given by anybody
+	FromStarter                   // still as the starter file has it
+)
+
+// Origin is where the value of one key came from.
+type Origin struct {
+	Kind   OriginKind
+	File   string // for FromFile and FromStarter
+	Line   int
+	Column int    // of the value
+	Flag   string // for FromFlag, without dashes
+	Text   string // the value as it was written
+}
+
+// String returns the origin in words, as "pond.toml:12:10" or "--set".
+func (o Origin) String() string {
+	switch o.Kind {
+	case FromFlag:
+		return "--" + o.Flag
+	case FromSet:
+		return "--set"
+	case FromDefault:
+		return "default"
+	}
+	return fmt.Sprintf("%s:%d:%d", o.File, o.Line, o.Column)
+}
