@@ -1,0 +1,183 @@
+package data
+
+import (
+	"encoding/csv"
+	"errors"
+	"io"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// cell is the trimmed text of one field and where it stands.
+type cell struct {
+	text         string
+	line, column int
+	key          string // heading of its column
+}
+
+// sheet is a CSV file as a heading row and rows of as many cells.
+type sheet struct {
+	file      string
+	delimiter rune
+	heads     []cell
+	rows      [][]cell
+	warnings  []Warning
+	text      string
+}
+
+func itoa(n int) string { return strconv.Itoa(n) }
+
+// readSheet reads a CSV file strictly: the delimiter is a comma, semicolon or
+// tab, named by a line sep=; or found in the heading row; # opens a comment;
+// blank rows count for nothing; every row has as many cells as the heading.
+// Rows that do not are reported to faults and left out. The error is for what
+// makes the rest unreadable.
+func readSheet(name string, r io.Reader, faults *FaultList) (*sheet, error) {
+	text, warnings, err := ReadText(name, r)
+	if err != nil {
+		return nil, err
+	}
+	text, delimiter := findDelimiter(text)
+	s := &sheet{file: name, delimiter: delimiter, warnings: warnings, text: text}
+	lines := strings.Split(text, "\n")
+	in := csv.NewReader(strings.NewReader(text))
+	in.Comma, in.Comment, in.FieldsPerRecord, in.TrimLeadingSpace = delimiter, '#', -1, delimiter != '\t'
+	for {
+		record, err := in.Read()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			faults.Add(s.broken(err, lines))
+			return s, nil
+		}
+		row := make([]cell, len(record))
+		blank := true
+		for i, field := range record {
+			line, at := in.FieldPos(i)
+			row[i] = cell{text: strings.TrimFunc(field, isBlank), line: line, column: charColumn(lines, line, at)}
+			blank = blank && row[i].text == ""
+		}
+		switch {
+		case blank || strings.HasPrefix(row[0].text, "#"):
+		case s.heads == nil:
+			s.heads = trimRow(row, 1)
+		default:
+			s.addRow(row, faults)
+		}
+	}
+	if s.heads == nil {
+		return nil, &Error{File: name, Message: "the file is empty", Allowed: "a heading row and rows of numbers"}
+	}
+	return s, nil
+}
+
+func isBlank(r rune) bool {
+	return r == ' ' || r == '\t' || r == '\u00a0' || r == '\u202f' || r == '\ufeff' || r == '\n'
+}
+
+// trimRow drops the empty cells that spreadsheets put at the end of a row.
+func trimRow(row []cell, least int) []cell {
+	for len(row) > least && row[len(row)-1].text == "" {
+		row = row[:len(row)-1]
+	}
+	return row
+}
+
+func (s *sheet) addRow(row []cell, faults *FaultList) {
+	row = trimRow(row, len(s.heads))
+	if len(row) == len(s.heads) {
+		for i := range row {
+			row[i].key = s.heads[i].text
+		}
+		s.rows = append(s.rows, row)
+		return
+	}
+	e := &Error{File: s.file, Line: row[0].line, Column: row[0].column,
+		Message: "the row has " + cells(len(row)) + " under " + headings(len(s.heads)),
+		Found:   s.line(row[0].line), Allowed: "one cell for each heading"}
+	if len(row) > len(s.heads) {
+		e.Column = row[len(s.heads)].column
+		if s.delimiter == ',' {
+			e.Hint = "numbers with a decimal comma need ; or a tab between the cells"
+		}
+	}
+	faults.Add(e)
+}
+
+func cells(n int) string { return plural(n, "cell") }
+
+func headings(n int) string { return plural(n, "heading") }
+
+func plural(n int, word string) string {
+	if n != 1 {
+		word += "s"
+	}
+	return itoa(n) + " " + word
+}
+
+// line returns line n of the file.
+func (s *sheet) line(n int) string {
+	lines := strings.SplitN(s.text, "\n", n+1)
+	if n < 1 || n > len(lines) {
+		return ""
+	}
+	return lines[n-1]
+}
+
+// broken turns the error of the CSV reader into a fault.
+func (s *sheet) broken(err error, lines []string) *Error {
+	e := &Error{File: s.file, Message: "the quotes cannot be read", Allowed: `cells with a quote inside as "1 1/4"" hose"`, Err: err}
+	var p *csv.ParseError
+	if errors.As(err, &p) {
+		e.Line, e.Column = p.Line, charColumn(lines, p.Line, p.Column)
+		if p.Line >= 1 && p.Line <= len(lines) {
+			e.Found = lines[p.Line-1]
+		}
+	}
+	return e
+}
+
+// charColumn turns the byte column of the CSV reader into one in characters.
+func charColumn(lines []string, line, column int) int {
+	if line < 1 || line > len(lines) || column < 1 {
+		return 1
+	}
+	before := min(column-1, len(lines[line-1]))
+	return utf8.RuneCountInString(lines[line-1][:before]) + 1
+}
+
+// findDelimiter returns the text without its sep= line (left blank, so that
+// lines keep their numbers) and the delimiter: the one that line names, else
+// the tab, semicolon or comma that the heading row holds.
+func findDelimiter(text string) (string, rune) {
+	for start := 0; start < len(text); {
+		end := strings.IndexByte(text[start:], '\n')
+		if end < 0 {
+			end = len(text) - start
+		}
+		line := strings.Trim(text[start:start+end], ` "`)
+		if mark, ok := strings.CutPrefix(strings.ToLower(line), "sep="); ok {
+			rest := text[:start] + text[start+end:]
+			for _, d := range []rune{';', ',', '\t'} {
+				if strings.HasPrefix(mark, string(d)) {
+					return rest, d
+				}
+			}
+			_, d := findDelimiter(rest)
+			return rest, d
+		}
+		trimmed := strings.TrimSpace(line)
+		if trimmed != "" && !strings.HasPrefix(trimmed, "#") && strings.Trim(trimmed, ";,") != "" {
+			for _, d := range []rune{'\t', ';', ','} {
+				if strings.ContainsRune(trimmed, d) {
+					return text, d
+				}
+			}
+			return text, ','
+		}
+		start += end + 1
+	}
+	return text, ','
+}

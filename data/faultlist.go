@@ -1,0 +1,52 @@
+package data
+
+import (
+	"errors"
+	"fmt"
+	"sort"
+)
+
+// MaxFaults is how many faults of one file are reported; the rest are counted.
+const MaxFaults = 20
+
+// FaultList gathers the faults of one file so that a person sees all at once.
+// The zero value is an empty list.
+type FaultList struct {
+	faults []*Error
+	more   int
+}
+
+// Add appends one fault.
+func (l *FaultList) Add(e *Error) {
+	if len(l.faults) >= MaxFaults {
+		l.more++
+		return
+	}
+	l.faults = append(l.faults, e)
+}
+
+// Empty reports whether nothing was added.
+func (l *FaultList) Empty() bool { return len(l.faults) == 0 }
+
+// Err returns the faults joined in the order of their lines, with a last one
+// that counts those beyond MaxFaults; nil if there are none.
+func (l *FaultList) Err() error {
+	if l.Empty() {
+		return nil
+	}
+	sort.SliceStable(l.faults, func(i, j int) bool {
+		a, b := l.faults[i], l.faults[j]
+		if a.Line != b.Line {
+			return a.Line < b.Line
+		}
+		return a.Column < b.Column
+	})
+	all := make([]error, 0, len(l.faults)+1)
+	for _, e := range l.faults {
+		all = append(all, e)
+	}
+	if l.more > 0 {
+		all = append(all, &Error{File: l.faults[0].File, Message: fmt.Sprintf("and %d more faults", l.more)})
+	}
+	return errors.Join(all...)
+}

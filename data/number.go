@@ -1,0 +1,144 @@
+package data
+
+import (
+	"errors"
+	"math"
+	"strings"
+
+	"sunrill/data/units"
+)
+
+// Number is a number in a cell: a float64 that refuses what strconv and gocsv
+// let pass, namely an empty cell, NaN, Inf, hexadecimal and thousands marks.
+type Number float64
+
+// UnmarshalCSV reads s. Decimal marks have become points before it is called.
+func (n *Number) UnmarshalCSV(s string) error {
+	v, err := parseCell(s)
+	if err == nil {
+		*n = Number(v)
+	}
+	return err
+}
+
+// Optional is a number that may be left out; Known says whether it was given.
+type Optional struct {
+	Value float64
+	Known bool
+}
+
+// UnmarshalCSV reads s, where an empty cell is an unknown number.
+func (o *Optional) UnmarshalCSV(s string) error {
+	if strings.TrimSpace(s) == "" {
+		*o = Optional{}
+		return nil
+	}
+	v, err := parseCell(s)
+	if err == nil {
+		*o = Optional{v, true}
+	}
+	return err
+}
+
+var (
+	errEmptyCell = errors.New("the cell is empty")
+	errNotNumber = errors.New("the cell is not a number")
+	errTooLarge  = errors.New("the number is too large")
+)
+
+func parseCell(s string) (float64, error) {
+	if strings.TrimSpace(s) == "" {
+		return 0, errEmptyCell
+	}
+	v, err := units.ParseNumber(s)
+	switch {
+	case err != nil && strings.Contains(err.Error(), "too large"):
+		return 0, errTooLarge
+	case err != nil:
+		return 0, errNotNumber
+	case math.IsInf(v, 0) || math.IsNaN(v):
+		return 0, errTooLarge
+	}
+	return v, nil
+}
+
+// mark is a decimal mark.
+type mark byte
+
+const (
+	noMark mark = 0
+	point  mark = '.'
+	comma  mark = ','
+)
+
+// marks finds which decimal mark a file uses from the cells that show it.
+type marks struct {
+	points, commas *cell // the first cell that shows each
+	doubtful       []*cell
+}
+
+// look takes note of one cell that should hold a number. Where the comma
+// divides the cells, a bare point can only be the decimal mark.
+func (m *marks) look(c *cell, delimiter rune) {
+	body, _, _ := strings.Cut(strings.ToLower(strings.TrimLeft(c.text, "+-−")), "e")
+	if strings.Trim(body, "0123456789.,") != "" || body == "" {
+		return // not a number at all: reported elsewhere
+	}
+	p, q := strings.Count(body, "."), strings.Count(body, ",")
+	switch {
+	case p+q != 1:
+	case units.MaybeThousands(body) && !(p == 1 && delimiter == ','):
+		m.doubtful = append(m.doubtful, c)
+	case p == 1 && m.points == nil:
+		m.points = c
+	case q == 1 && m.commas == nil:
+		m.commas = c
+	}
+}
+
+// settle returns the decimal mark of the file, or reports why there is none.
+func (m *marks) settle(file string, faults *FaultList) mark {
+	switch {
+	case m.points != nil && m.commas != nil:
+		first, second := m.points, m.commas
+		if second.line < first.line {
+			first, second = second, first
+		}
+		faults.Add(&Error{File: file, Line: second.line, Column: second.column, Key: second.key, Found: second.text,
+			Message: "the decimal mark differs from " + first.text + " in line " + itoa(first.line),
+			Allowed: "one decimal mark in the whole file, and no thousands marks"})
+		return noMark
+	case m.commas != nil:
+		return comma
+	case m.points != nil || len(m.doubtful) == 0:
+		return point
+	}
+	for _, c := range m.doubtful {
+		whole := strings.NewReplacer(".", "", ",", "").Replace(c.text)
+		faults.Add(&Error{File: file, Line: c.line, Column: c.column, Key: c.key, Found: c.text,
+			Message: "can be read two ways, and no cell of the file shows which: as " + whole + " or as " + strings.Replace(c.text, ",", ".", 1),
+			Allowed: "numbers without thousands marks, such as " + whole + " or " + strings.Replace(c.text, ",", ".", 1) + "0"})
+	}
+	return noMark
+}
+
+// value reads the number in c under decimal mark m.
+func (m mark) value(c *cell) (float64, error) {
+	text := c.text
+	if strings.ContainsAny(text, ".,") && m != noMark {
+		other := "."
+		if m == point {
+			other = ","
+		}
+		if strings.Contains(text, other) || strings.Count(text, string(rune(m))) > 1 {
+			if strings.Trim(text, "0123456789.,+-−eE") == "" {
+				return 0, errThousands
+			}
+			return 0, errNotNumber
+		}
+		text = strings.Replace(text, string(rune(m)), ".", 1)
+	}
+	return parseCell(text)
+}
+
+var errThousands = errors.New("the number has a thousands mark")
