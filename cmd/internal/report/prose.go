@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"unicode"
+
+	"sunrill/data/units"
 )
 
 // Prose is a sentence whose figures keep their unit until a renderer prints
@@ -33,7 +35,7 @@ func (p Prose) IsZero() bool { return p.format == "" }
 
 // text returns p with quantities shown in system and foreign text passed
 // through clean.
-func (p Prose) text(system System, clean func(string) string) string {
+func (p Prose) text(system units.System, clean func(string) string) string {
 	if len(p.args) == 0 {
 		return strings.ReplaceAll(p.format, "%%", "%")
 	}
@@ -52,7 +54,7 @@ func (p Prose) text(system System, clean func(string) string) string {
 }
 
 // String returns p in metric units, with control characters removed.
-func (p Prose) String() string { return p.text(Metric, Clean) }
+func (p Prose) String() string { return p.text(units.Metric, Clean) }
 
 // Clean returns s on one line, without the control and bidirectional
 // characters that could move a cursor, recolour a terminal or reorder what a

@@ -4,13 +4,15 @@ import (
 	"bytes"
 	"io"
 	"strings"
+
+	"sunrill/data/units"
 )
 
 // Options say how a page is to look. They change no number.
 type Options struct {
-	System System // units of text and Markdown
-	Width  int    // columns of text; 0 means 80
-	Colour bool   // whether text may use bold and colour
+	System units.System // units of text and Markdown
+	Width  int          // columns of text; 0 means 80
+	Colour bool         // whether text may use bold and colour
 }
 
 // Renderer prints a Document.
@@ -174,7 +176,7 @@ func (t Table) numeric(j int) bool {
 }
 
 // shown returns cell c of column col as a page shows it.
-func (c Cell) shown(col Column, system System, clean func(string) string) string {
+func (c Cell) shown(col Column, system units.System, clean func(string) string) string {
 	switch c.kind {
 	case numberCell:
 		return col.Unit.Figure(c.number, system, col.Digits)

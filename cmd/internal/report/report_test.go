@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/units"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
@@ -89,7 +90,7 @@ func TestEveryNumberInEveryFormat(t *testing.T) {
 					if c.kind != numberCell {
 						continue
 					}
-					want := table.Columns[j].Unit.Figure(c.number, Metric, table.Columns[j].Digits)
+					want := table.Columns[j].Unit.Figure(c.number, units.Metric, table.Columns[j].Digits)
 					if f.Name == "csv" || f.Name == "json" {
 						want = strconv.FormatFloat(c.number, 'g', -1, 64)
 					}
@@ -114,8 +115,8 @@ func TestEveryNumberInEveryFormat(t *testing.T) {
 
 func TestGolden(t *testing.T) {
 	for _, f := range Formats {
-		for _, system := range []System{Metric, US} {
-			name := filepath.Join("testdata", "sample-"+Systems[system]+f.Endings[0])
+		for _, system := range []units.System{units.Metric, units.US} {
+			name := filepath.Join("testdata", "sample-"+system.String()+f.Endings[0])
 			got := render(t, f.Name, sample(), Options{System: system})
 			if os.Getenv("UPDATE_GOLDEN") != "" {
 				if err := os.WriteFile(name, []byte(got), 0o666); err != nil {
@@ -135,7 +136,7 @@ func TestGolden(t *testing.T) {
 
 func TestDataFormatsIgnoreUnits(t *testing.T) {
 	for _, format := range []string{"csv", "json"} {
-		if diff := cmp.Diff(render(t, format, sample(), Options{}), render(t, format, sample(), Options{System: US})); diff != "" {
+		if diff := cmp.Diff(render(t, format, sample(), Options{}), render(t, format, sample(), Options{System: units.US})); diff != "" {
 			t.Errorf("%s differs between metric and US: %s", format, diff)
 		}
 	}
@@ -300,7 +301,7 @@ func TestUnitsOfEachSystem(t *testing.T) {
 		{Money("R").Of(1390.4), []string{"R 1390", "R 1390", "R 1390"}},
 	}
 	for _, tt := range tests {
-		got := []string{tt.q.in(Metric), tt.q.in(US), tt.q.in(Imperial)}
+		got := []string{tt.q.in(units.Metric), tt.q.in(units.US), tt.q.in(units.Imperial)}
 		if !slices.Equal(got, tt.want) {
 			t.Errorf("got %q, want %q", got, tt.want)
 		}

@@ -9,99 +9,76 @@ import (
 	"sunrill/data/units"
 )
 
-// System is the set of units that a page is shown in. CSV and JSON do not
-// depend on it.
-type System int
-
-// The systems of --units.
-const (
-	Metric System = iota
-	US
-	Imperial
-)
-
-// Systems are the words that --units takes, in the order of the constants.
-var Systems = []string{"metric", "us", "imperial"}
-
 // Unit is the unit of a number in a Document: what its key ends in, its
-// symbol, and what a page shows in each system.
+// symbol, and what a page shows in each system of units. CSV and JSON hold
+// the number itself, whatever the system.
 type Unit struct {
 	Suffix string // a key with this unit ends in it; "" where the key says it all
 	Symbol string // as CSV prints it in the column unit
+	kind   units.Kind
+	base   float64 // size in the kind's base unit, 0 where kind is not used
+	offset float64 // of the base unit
 	shown  [3]display
 	money  bool
 }
 
-// display is a unit to show a number in: shown = (number - offset) * factor.
+// display is a unit to show a number in, for what is no Kind of its own.
 type display struct {
-	symbol         string
-	factor, offset float64
+	symbol string
+	factor float64
 }
 
 // same returns a Unit that every system shows alike.
-func same(suffix, symbol string) Unit {
-	d := display{symbol: symbol, factor: 1}
+func same(suffix, symbol string) Unit { return scaled(suffix, symbol, symbol, 1) }
+
+// scaled returns a Unit that every system shows alike, times factor.
+func scaled(suffix, symbol, shown string, factor float64) Unit {
+	d := display{shown, factor}
 	return Unit{Suffix: suffix, Symbol: symbol, shown: [3]display{d, d, d}}
 }
 
-// shownAs returns a Unit with a display for each system.
-func shownAs(suffix, symbol string, metric, us, imperial display) Unit {
-	return Unit{Suffix: suffix, Symbol: symbol, shown: [3]display{metric, us, imperial}}
+// kindred returns a Unit that is shown as quantities of kind k are; size is
+// the unit in the kind's base unit.
+func kindred[T ~float64](suffix, symbol string, k units.Kind, size T) Unit {
+	return Unit{Suffix: suffix, Symbol: symbol, kind: k, base: float64(size)}
 }
-
-var (
-	metre      = display{"m", 1, 0}
-	foot       = display{"ft", float64(units.Metre / units.Foot), 0}
-	millimetre = display{"mm", 1, 0}
-	inch       = display{"in", float64(units.Millimetre / units.Inch), 0}
-	celsius    = display{"°C", 1, 0}
-)
 
 // The units of Sunrill's pages. Flow is keyed in m3/h and shown in L/h, which
 // is what pump boxes print.
 var (
-	Flow = shownAs("m3_per_h", "m3/h",
-		display{"L/h", float64(units.CubicMetrePerHour / units.LitrePerHour), 0},
-		display{"US gal/h", float64(units.CubicMetrePerHour / units.USGallonPerHour), 0},
-		display{"imp gal/h", float64(units.CubicMetrePerHour / units.ImperialGallonPerHour), 0})
-	FlowPerDay = shownAs("m3_per_day", "m3/day",
-		display{"m3/day", 1, 0},
-		display{"US gal/day", float64(units.CubicMetre / units.USGallon), 0},
-		display{"imp gal/day", float64(units.CubicMetre / units.ImperialGallon), 0})
-	Volume = shownAs("m3", "m3",
-		display{"m3", 1, 0},
-		display{"US gal", float64(units.CubicMetre / units.USGallon), 0},
-		display{"imp gal", float64(units.CubicMetre / units.ImperialGallon), 0})
-	Litres = shownAs("l", "L",
-		display{"L", 1, 0},
-		display{"US gal", float64(units.Litre / units.USGallon), 0},
-		display{"imp gal", float64(units.Litre / units.ImperialGallon), 0})
-	Head     = shownAs("m", "m", metre, foot, foot)
-	Length   = Head
-	Bore     = shownAs("mm", "mm", millimetre, inch, inch)
-	Velocity = shownAs("m_per_s", "m/s", display{"m/s", 1, 0},
-		display{"ft/s", float64(units.MetrePerSecond / units.FootPerSecond), 0},
-		display{"ft/s", float64(units.MetrePerSecond / units.FootPerSecond), 0})
-	Area = shownAs("m2", "m2", display{"m2", 1, 0},
-		display{"ft2", float64(units.SquareMetre / units.SquareFoot), 0},
-		display{"ft2", float64(units.SquareMetre / units.SquareFoot), 0})
-	Temperature = shownAs("c", "°C", celsius, display{"°F", 1.8, -32 / 1.8}, celsius)
-	WhPerVolume = shownAs("wh_per_m3", "Wh/m3", display{"Wh/m3", 1, 0},
-		display{"Wh per 1000 US gal", float64(1000 * units.USGallon / units.CubicMetre), 0},
-		display{"Wh per 1000 imp gal", float64(1000 * units.ImperialGallon / units.CubicMetre), 0})
+	Flow     = kindred("m3_per_h", "m3/h", units.KindFlow, units.CubicMetrePerHour)
+	Volume   = kindred("m3", "m3", units.KindVolume, units.CubicMetre)
+	Head     = kindred("m", "m", units.KindHead, units.Metre)
+	Length   = kindred("m", "m", units.KindLength, units.Metre)
+	Bore     = kindred("mm", "mm", units.KindBore, units.Millimetre)
+	Velocity = kindred("m_per_s", "m/s", units.KindVelocity, units.MetrePerSecond)
+	Area     = kindred("m2", "m2", units.KindArea, units.SquareMetre)
+	Mass     = kindred("kg", "kg", units.KindMass, units.Kilogram)
+	FeedRate = kindred("g_per_day", "g/day", units.KindFeedRate, units.GramPerDay)
+
+	// Temperature is in degrees Celsius.
+	Temperature = Unit{Suffix: "c", Symbol: "°C", kind: units.KindTemperature, base: 1, offset: 273.15}
+
+	Litres = Unit{Suffix: "l", Symbol: "L", shown: [3]display{{"L", 1},
+		{"US gal", float64(units.Litre / units.USGallon)}, {"imp gal", float64(units.Litre / units.ImperialGallon)}}}
+	FlowPerDay = Unit{Suffix: "m3_per_day", Symbol: "m3/day", shown: [3]display{{"m³/day", 1},
+		{"US gal/day", float64(units.CubicMetre / units.USGallon)}, {"imp gal/day", float64(units.CubicMetre / units.ImperialGallon)}}}
+	WhPerVolume = Unit{Suffix: "wh_per_m3", Symbol: "Wh/m3", shown: [3]display{{"Wh/m³", 1},
+		{"Wh per 1000 US gal", float64(1000 * units.USGallon / units.CubicMetre)},
+		{"Wh per 1000 imp gal", float64(1000 * units.ImperialGallon / units.CubicMetre)}}}
 
 	Power           = same("w", "W")
 	WattHours       = same("wh", "Wh")
 	KilowattHours   = same("kwh", "kWh")
 	KWhPerDay       = same("kwh_per_day", "kWh/day")
 	KWhPerYear      = same("kwh_per_year", "kWh/year")
-	KWhPerM2Day     = same("kwh_per_m2_day", "kWh/m2/day")
+	KWhPerM2Day     = scaled("kwh_per_m2_day", "kWh/m2/day", "kWh/m²/day", 1)
 	WhPerWattDay    = same("wh_per_w_day", "Wh/W/day")
-	WattsPerM2      = same("w_per_m2", "W/m2")
+	WattsPerM2      = scaled("w_per_m2", "W/m2", "W/m²", 1)
 	Volts           = same("v", "V")
 	Amps            = same("a", "A")
 	AmpHours        = same("ah", "Ah")
-	CopperArea      = same("mm2", "mm2")
+	CopperArea      = scaled("mm2", "mm2", "mm²", 1)
 	Hours           = same("h", "h")
 	HoursPerYear    = same("hours_per_year", "h/year")
 	Minutes         = same("min", "min")
@@ -110,11 +87,9 @@ var (
 	Degrees         = same("deg", "°")
 	TurnoversPerDay = same("turnovers_per_day", "/day")
 	MgPerLitre      = same("mg_per_l", "mg/L")
-	Kilograms       = same("kg", "kg")
-	Grams           = same("g", "g")
 
 	// Fraction is a share: 0 to 1 in keys, per cent on a page.
-	Fraction = shownAs("fraction", "1", display{"%", 100, 0}, display{"%", 100, 0}, display{"%", 100, 0})
+	Fraction = scaled("fraction", "1", "%", 100)
 	// None is a number without a unit: a count, a loss coefficient.
 	None = same("", "")
 	// Word marks a column of text.
@@ -136,21 +111,27 @@ func (u Unit) Of(v float64) Quantity { return Quantity{Value: v, Unit: u} }
 func (u Unit) Exact(v float64) Quantity { return Quantity{Value: v, Unit: u, Digits: 12} }
 
 // ShownSymbol returns the symbol of u on a page in system.
-func (u Unit) ShownSymbol(system System) string { return u.shown[system].symbol }
+func (u Unit) ShownSymbol(system units.System) string {
+	if u.base != 0 {
+		return system.Unit(u.kind).String()
+	}
+	return u.shown[system].symbol
+}
 
 // Figure returns v, in the unit that u's keys end in, as a page in system
 // shows it, without its unit.
-func (u Unit) Figure(v float64, system System, digits int) string {
-	d := u.shown[system]
-	shown := (v - d.offset) * d.factor
-	if u.money {
-		return formatMoney(shown)
+func (u Unit) Figure(v float64, system units.System, digits int) string {
+	switch {
+	case u.money:
+		return formatMoney(v)
+	case u.base != 0:
+		return formatNumber(system.Unit(u.kind).From(v*u.base+u.offset), digits)
 	}
-	return formatNumber(shown, digits)
+	return formatNumber(v*u.shown[system].factor, digits)
 }
 
 // in returns q with its unit.
-func (q Quantity) in(system System) string {
+func (q Quantity) in(system units.System) string {
 	figure, symbol := q.Unit.Figure(q.Value, system, q.Digits), q.Unit.ShownSymbol(system)
 	switch {
 	case symbol == "":
