@@ -2,4 +2,17 @@
 // pond pump.
 package main
 
-func main() {}
+import (
+	"os"
+	"os/signal"
+	"syscall"
+
+	"sunrill/cmd/internal/cli"
+)
+
+func main() {
+	// A reader that has seen enough closes the pipe. Ignored, the signal turns
+	// into a write error, which the command takes for what it is.
+	signal.Ignore(syscall.SIGPIPE)
+	os.Exit(cli.Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}

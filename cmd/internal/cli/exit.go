@@ -1,0 +1,83 @@
+package cli
+
+import (
+	"errors"
+	"syscall"
+
+	"sunrill/data"
+)
+
+// Exit codes.
+const (
+	exitAnswered = 0
+	exitNoAnswer = 1 // no answer, or a failure
+	exitUsage    = 2 // wrong usage or input
+)
+
+// usageError is a mistake on the command line that is no fault of one value.
+type usageError struct {
+	message string
+	hint    string
+}
+
+func (e *usageError) Error() string { return e.message }
+
+// noAnswer says that the page was written and holds no answer: no pump has a
+// duty point, none meets the goal, no size reaches the target.
+type noAnswer struct{ why string }
+
+func (e *noAnswer) Error() string { return e.why }
+
+// ranError marks an error that a command returned, so that any other error
+// out of cobra is known to be a mistake in usage.
+type ranError struct{ err error }
+
+func (e *ranError) Error() string { return e.err.Error() }
+func (e *ranError) Unwrap() error { return e.err }
+
+// finish tells the person about err and returns the exit code for it.
+func finish(s *Streams, err error) int {
+	var none *noAnswer
+	var usage *usageError
+	var ran *ranError
+	var fault *data.Error
+	switch {
+	case err == nil:
+		return exitAnswered
+	case errors.Is(err, syscall.EPIPE):
+		// Whoever reads the page has seen enough of it.
+		return exitAnswered
+	case errors.As(err, &none):
+		s.say("error", none.why)
+		return exitNoAnswer
+	case errors.As(err, &usage):
+		s.say("error", usage.message)
+		if usage.hint != "" {
+			s.say("hint", usage.hint)
+		}
+		return exitUsage
+	case errors.As(err, &fault):
+		sayFaults(s, err)
+		return exitUsage
+	case errors.As(err, &ran):
+		s.say("error", ran.Error())
+		return exitNoAnswer
+	}
+	sayCobra(s, err)
+	return exitUsage
+}
+
+// sayFaults prints every fault on a line of its own and every hint once.
+func sayFaults(s *Streams, err error) {
+	faults := data.Faults(err)
+	for _, f := range faults {
+		s.say("error", f.Error())
+	}
+	said := map[string]bool{}
+	for _, f := range faults {
+		if f.Hint != "" && !said[f.Hint] {
+			said[f.Hint] = true
+			s.say("hint", f.Hint)
+		}
+	}
+}

@@ -1,0 +1,88 @@
+package cli
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+// Groups of flags, as help shows them.
+const (
+	groupPage = "The page"
+	groupPlan = "Any value of a plan"
+	groupMore = "More"
+)
+
+const groupAnnotation = "sunrill_group"
+
+// enumValue is a flag that takes one of a few words.
+type enumValue struct {
+	value   *string
+	allowed []string
+}
+
+func (e *enumValue) String() string { return *e.value }
+func (e *enumValue) Type() string   { return strings.Join(e.allowed, "|") }
+
+func (e *enumValue) Set(s string) error {
+	if !slices.Contains(e.allowed, s) {
+		return fmt.Errorf("there is no such choice; allowed: %s", strings.Join(e.allowed, ", "))
+	}
+	*e.value = s
+	return nil
+}
+
+// addEnum declares a flag that takes one of allowed and completes to them.
+func addEnum(cmd *cobra.Command, value *string, name string, allowed []string, usage string) {
+	cmd.Flags().Var(&enumValue{value, allowed}, name, usage)
+	completeWords(cmd, name, allowed)
+}
+
+// completeWords makes the shell complete a flag to words.
+func completeWords(cmd *cobra.Command, name string, words []string) {
+	err := cmd.RegisterFlagCompletionFunc(name, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return words, cobra.ShellCompDirectiveNoFileComp
+	})
+	if err != nil {
+		panic("cli: completion of --" + name + ": " + err.Error())
+	}
+}
+
+// markGroup puts flags under a heading of the help text.
+func markGroup(cmd *cobra.Command, group string, names ...string) {
+	for _, name := range names {
+		if err := cmd.Flags().SetAnnotation(name, groupAnnotation, []string{group}); err != nil {
+			panic("cli: group of --" + name + ": " + err.Error())
+		}
+	}
+}
+
+// groupedFlags returns the flags of cmd under their headings, in the order in
+// which they were declared.
+func groupedFlags(cmd *cobra.Command, width int) string {
+	var order []string
+	groups := map[string]*pflag.FlagSet{}
+	cmd.Flags().VisitAll(func(f *pflag.Flag) {
+		group := groupMore
+		if g := f.Annotations[groupAnnotation]; len(g) > 0 {
+			group = g[0]
+		}
+		if groups[group] == nil {
+			set := pflag.NewFlagSet(group, pflag.ContinueOnError)
+			set.SortFlags = false
+			groups[group] = set
+			order = append(order, group)
+		}
+		groups[group].AddFlag(f)
+	})
+	last := map[string]int{groupPlan: 1, groupPage: 2, groupMore: 3}
+	slices.SortStableFunc(order, func(a, b string) int { return last[a] - last[b] })
+	var b strings.Builder
+	for _, group := range order {
+		b.WriteString("\n" + group + ":\n" + groups[group].FlagUsagesWrapped(width))
+	}
+	return b.String()
+}

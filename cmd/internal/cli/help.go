@@ -1,0 +1,164 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"sunrill/data/units"
+
+	"github.com/spf13/cobra"
+)
+
+// newHelpCmd is cobra's help command, except that an unknown name is wrong usage
+// rather than the help of the root.
+func newHelpCmd() *cobra.Command {
+	return &cobra.Command{
+		Use:     "help [COMMAND or TOPIC]",
+		Short:   "Explain a command or a topic",
+		GroupID: groupCheck,
+		ValidArgsFunction: func(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+			var names []string
+			if len(args) == 0 {
+				for _, c := range cmd.Root().Commands() {
+					names = append(names, c.Name())
+				}
+			}
+			return names, cobra.ShellCompDirectiveNoFileComp
+		},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			found, rest, err := cmd.Root().Find(args)
+			if err != nil || found == nil || len(rest) > 0 {
+				return &usageError{fmt.Sprintf("there is no command and no topic %q", strings.Join(args, " ")), `"sunrill help" lists both`}
+			}
+			return found.Help()
+		},
+	}
+}
+
+// printHelp prints what a command is for, then its usage.
+func printHelp(cmd *cobra.Command, width int) {
+	out := cmd.OutOrStdout()
+	text := cmd.Long
+	if topic := topics[cmd.Name()]; topic != nil && !cmd.Runnable() {
+		text = topic()
+	}
+	if text == "" {
+		text = cmd.Short
+	}
+	// The stream of the help is the result here; a failure shows in the shell.
+	_, _ = fmt.Fprintln(out, strings.TrimSpace(text))
+	if cmd.Runnable() || cmd.HasAvailableSubCommands() {
+		_, _ = fmt.Fprintln(out)
+		_ = printUsage(cmd, width)
+	}
+}
+
+// printUsage prints the line to type, examples, commands by group and flags by
+// group.
+func printUsage(cmd *cobra.Command, width int) error {
+	var b strings.Builder
+	b.WriteString("Usage:\n")
+	if cmd.Runnable() && cmd.HasParent() {
+		b.WriteString("  " + cmd.UseLine() + "\n")
+	}
+	if cmd.HasAvailableSubCommands() {
+		b.WriteString("  " + cmd.CommandPath() + " COMMAND\n")
+	}
+	if cmd.HasExample() {
+		b.WriteString("\nExamples:\n" + strings.TrimRight(cmd.Example, "\n") + "\n")
+	}
+	for _, g := range cmd.Groups() {
+		writeCommands(&b, cmd, g.Title, func(c *cobra.Command) bool { return c.GroupID == g.ID && c.IsAvailableCommand() })
+	}
+	writeCommands(&b, cmd, "Topics (sunrill help TOPIC):", (*cobra.Command).IsAdditionalHelpTopicCommand)
+	if cmd.HasAvailableFlags() && cmd.HasParent() {
+		b.WriteString(groupedFlags(cmd, width))
+	}
+	_, err := io.WriteString(cmd.OutOrStdout(), b.String())
+	return err
+}
+
+func writeCommands(b *strings.Builder, cmd *cobra.Command, title string, wanted func(*cobra.Command) bool) {
+	first := true
+	for _, c := range cmd.Commands() {
+		if !wanted(c) {
+			continue
+		}
+		if first {
+			b.WriteString("\n" + title + "\n")
+			first = false
+		}
+		fmt.Fprintf(b, "  %-12s %s\n", c.Name(), c.Short)
+	}
+}
+
+// topics are the pages of "sunrill help TOPIC", made when asked for.
+var topics = map[string]func() string{
+	"exit-codes": exitCodesTopic,
+	"units":      unitsTopic,
+	"keys":       keysTopic,
+}
+
+func newTopics() []*cobra.Command {
+	return []*cobra.Command{
+		{Use: "exit-codes", Short: "What the exit code says"},
+		{Use: "units", Short: "How to write quantities"},
+		{Use: "keys", Short: "Every key of a plan file, with its unit, range, default and flag"},
+	}
+}
+
+func exitCodesTopic() string {
+	return `Exit codes:
+  0  answered
+  1  no answer, or a failure. No pump has a duty point, none meets the goal, no
+     size reaches the target: the page is still written and says why. Or a
+     write failed.
+  2  wrong usage or input, a missing input file among them. Nothing is written
+     to standard output; every fault is named on standard error with its file,
+     line and column, what was found and what is allowed.
+
+A reader that closes the pipe early, as "head" does, is no failure.`
+}
+
+func unitsTopic() string {
+	var b strings.Builder
+	b.WriteString(`Write a quantity as a number and a unit, with or without a space: 2400 L/h,
+25mm, "1 1/4 in", 0.9 m. Quotes are needed only where there is a space. A plain
+0 needs no unit, except for a temperature. A decimal comma is read as one; what
+could be either (1,500) is refused with both readings, and so is a gallon that
+does not say whether it is US or imperial.
+
+`)
+	for _, k := range units.Kinds() {
+		fmt.Fprintf(&b, "  %-12s %-12s %s\n", k, k.Example(), wrapAfter(k.Allowed(), 27, pageWidth))
+	}
+	b.WriteString(`
+Pages show metric units, or those of --units us or --units imperial. CSV and
+JSON always hold the unit that ends the key, as flow_m3_per_h.`)
+	return b.String()
+}
+
+// wrapAfter breaks s between words so that it fits width after an indent that
+// its first line has already.
+func wrapAfter(s string, indent, width int) string {
+	var b strings.Builder
+	used := indent
+	for i, word := range strings.Fields(s) {
+		n := len([]rune(word))
+		switch {
+		case i == 0:
+		case used+1+n > width:
+			b.WriteString("\n" + strings.Repeat(" ", indent))
+			used = indent
+		default:
+			b.WriteByte(' ')
+			used++
+		}
+		b.WriteString(word)
+		used += n
+	}
+	return b.String()
+}
+
+func keysTopic() string { return "to come" }

@@ -1,0 +1,223 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/data"
+	"sunrill/data/units"
+
+	"github.com/spf13/cobra"
+)
+
+// pageOptions are the flags of every command that prints a page.
+type pageOptions struct {
+	format  string
+	output  string
+	units   units.System
+	working bool
+}
+
+// addPageFlags declares the flags of pageOptions on cmd.
+func addPageFlags(cmd *cobra.Command, o *pageOptions) {
+	flags := cmd.Flags()
+	addEnum(cmd, &o.format, "format", report.FormatNames(), "how to print the page (default: by the ending of --output, else text)")
+	flags.StringVarP(&o.output, "output", "o", "", "write the page to `FILE`, whole or not at all; - is standard output")
+	flags.Var(&o.units, "units", "units of text and Markdown: metric, us or imperial")
+	completeWords(cmd, "units", []string{"metric", "us", "imperial"})
+	flags.BoolVar(&o.working, "working", false, "show formula, inputs and source of every figure")
+	markGroup(cmd, groupPage, "format", "output", "units", "working")
+}
+
+// target returns where the page goes, "" for standard output, and its format.
+func (o *pageOptions) target() (path string, format report.Format, err error) {
+	path = o.output
+	if path == "-" {
+		path = ""
+	}
+	if o.format != "" {
+		format, _ = report.FormatNamed(o.format) // the flag took no other name
+		return path, format, nil
+	}
+	if path == "" {
+		return path, report.Formats[0], nil
+	}
+	if format, ok := report.FormatForFile(path); ok {
+		return path, format, nil
+	}
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		return path, report.Formats[0], nil
+	}
+	return "", format, &data.Error{Key: "--output", Found: path, Message: "the ending does not say which format",
+		Allowed: strings.Join(report.Endings(), ", "), Hint: "choose any ending with --format, such as --format text"}
+}
+
+// writePage renders d as o asks and writes it. inputs are the files that the
+// page was made from, which it must not replace.
+func writePage(s *Streams, d *report.Document, o *pageOptions, inputs []string) error {
+	path, format, err := o.target()
+	if err != nil {
+		return err
+	}
+	d.ShowWorking = o.working
+	opt := report.Options{System: o.units, Width: s.width}
+	if path == "" {
+		opt.Colour = s.wantColour
+	} else {
+		opt.Width = pageWidth
+	}
+	page, err := report.Render(format, d, opt)
+	if err != nil {
+		return err
+	}
+	if format.Name == "csv" {
+		// A table has no room for doubts.
+		for _, w := range d.Warnings {
+			s.say("warning", w.String())
+		}
+	}
+	if path == "" {
+		if _, err := s.Out.Write(page); err != nil {
+			return fmt.Errorf("cannot write standard output: %w", err)
+		}
+		return nil
+	}
+	if in := sameFile(path, inputs); in != "" {
+		return &data.Error{Key: "--output", Found: path, Message: "the page would replace its own input " + in,
+			Allowed: "a file that the page is not made from"}
+	}
+	if err := writeWhole(path, page); err != nil {
+		return fmt.Errorf("cannot write %s: %w", path, cause(err))
+	}
+	return nil
+}
+
+// cause returns the reason of a file error without the path, which the message
+// has already.
+func cause(err error) error {
+	var pathErr *fs.PathError
+	if errors.As(err, &pathErr) {
+		return pathErr.Err
+	}
+	var linkErr *os.LinkError
+	if errors.As(err, &linkErr) {
+		return linkErr.Err
+	}
+	return err
+}
+
+// sameFile returns the input that path is, by whatever name, or "".
+func sameFile(path string, inputs []string) string {
+	out, err := os.Stat(path)
+	if err != nil {
+		return ""
+	}
+	for _, in := range inputs {
+		if info, err := os.Stat(in); err == nil && os.SameFile(out, info) {
+			return in
+		}
+	}
+	return ""
+}
+
+// writeWhole puts page in the file at path, whole or not at all: it writes a
+// file beside it and renames that. A symbolic link stays one. What is no
+// regular file, such as a pipe or a device, is written through.
+func writeWhole(path string, page []byte) error {
+	mode := fs.FileMode(0o666)
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		path = real
+	}
+	info, err := os.Stat(path)
+	switch {
+	case err == nil && info.IsDir():
+		return errors.New("it is a folder")
+	case err == nil && !info.Mode().IsRegular():
+		return writeThrough(path, page)
+	case err == nil:
+		mode = info.Mode().Perm()
+		// A file that may not be written must not be replaced either.
+		probe, err := os.OpenFile(path, os.O_WRONLY, 0)
+		if err != nil {
+			return err
+		}
+		if err := probe.Close(); err != nil {
+			return err
+		}
+	}
+	return replace(path, page, mode, err == nil)
+}
+
+func writeThrough(path string, page []byte) error {
+	f, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(page)
+	return errors.Join(err, f.Close())
+}
+
+// replace writes page to a new file beside path and renames it to path.
+func replace(path string, page []byte, mode fs.FileMode, keepMode bool) (err error) {
+	f, err := createBeside(path, mode)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil {
+			_ = f.Close()           // it may be closed already
+			_ = os.Remove(f.Name()) // the first error is the one to tell
+		}
+	}()
+	if keepMode {
+		if err := f.Chmod(mode); err != nil {
+			return err
+		}
+	}
+	if _, err := f.Write(page); err != nil {
+		return err
+	}
+	if err := f.Sync(); err != nil {
+		return err
+	}
+	if err := f.Close(); err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), path)
+}
+
+// createBeside opens a new file in the folder of path. os.CreateTemp would
+// hide it from everybody but its owner, whatever the person's umask says.
+func createBeside(path string, mode fs.FileMode) (*os.File, error) {
+	for i := 0; ; i++ {
+		name := fmt.Sprintf("%s.%d-%d.part", path, os.Getpid(), i)
+		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+		if errors.Is(err, fs.ErrExist) && i < 100 {
+			continue
+		}
+		return f, err
+	}
+}
+
+// readAll returns what is in the file at path, - for standard input. A file
+// that cannot be read is a fault in the input.
+func (s *Streams) readAll(path string) ([]byte, error) {
+	if path == "-" {
+		b, err := io.ReadAll(s.In)
+		if err != nil {
+			return nil, &data.Error{File: "-", Message: "cannot read standard input: " + err.Error(), Err: err}
+		}
+		return b, nil
+	}
+	b, err := os.ReadFile(path)
+	if err != nil {
+		return nil, &data.Error{File: path, Message: "cannot read it: " + cause(err).Error(), Err: err}
+	}
+	return b, nil
+}

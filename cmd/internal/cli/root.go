@@ -1,0 +1,157 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"sunrill/data"
+	"sunrill/data/units"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+// Main runs the command line args (without the program's name) and returns
+// the exit code. It prints the result on stdout and messages on stderr.
+func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	s := newStreams(stdin, stdout, stderr)
+	root := newRoot(s)
+	root.SetArgs(args)
+	root.SetIn(stdin)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	return finish(s, root.Execute())
+}
+
+// Command groups of the root's help.
+const (
+	groupStart = "start"
+	groupParts = "parts"
+	groupCheck = "check"
+)
+
+func newRoot(s *Streams) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "sunrill",
+		Short: "Plan the water, power and money of one small circulating pond pump",
+		Long: `Sunrill plans the water, power and money of one small circulating pond pump:
+what really flows at your lift and hose, how often the pond turns over, what it
+costs, and what sun and storage would carry it.
+
+Start with "sunrill plan", which shows a worked example.`,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          noArguments,
+		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	root.AddGroup(
+		&cobra.Group{ID: groupStart, Title: "Start here:"},
+		&cobra.Group{ID: groupParts, Title: "The parts of a plan:"},
+		&cobra.Group{ID: groupCheck, Title: "Check and look up:"},
+	)
+	root.SetFlagErrorFunc(flagError)
+	root.SetUsageFunc(func(cmd *cobra.Command) error { return printUsage(cmd, s.width) })
+	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { printHelp(cmd, s.width) })
+	root.AddCommand(newVersionCmd(s))
+	root.AddCommand(newTopics()...)
+	root.SetHelpCommand(newHelpCmd())
+	root.SetCompletionCommandGroupID(groupCheck)
+	return root
+}
+
+// noArguments refuses arguments of a command that takes none, naming the
+// commands that come close where it is the root.
+func noArguments(cmd *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	if !cmd.HasParent() {
+		hint := `"sunrill help" lists the commands`
+		if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
+			hint = "did you mean: " + strings.Join(near, ", ")
+		}
+		return &usageError{fmt.Sprintf("there is no command %q", args[0]), hint}
+	}
+	return &usageError{fmt.Sprintf("%s takes no argument: found %q", cmd.CommandPath(), args[0]), seeHelp(cmd)}
+}
+
+// atMostOne refuses a second argument.
+func atMostOne(cmd *cobra.Command, args []string) error {
+	if len(args) > 1 {
+		return &usageError{fmt.Sprintf("%s takes one argument at most: found %q", cmd.CommandPath(), args[1:]), seeHelp(cmd)}
+	}
+	return nil
+}
+
+func seeHelp(cmd *cobra.Command) string { return fmt.Sprintf("see: %s --help", cmd.CommandPath()) }
+
+// flagError turns what pflag says into our own words.
+func flagError(cmd *cobra.Command, err error) error {
+	var invalid *pflag.InvalidValueError
+	var unknown *pflag.NotExistError
+	var quantity *units.Error
+	switch {
+	case errors.As(err, &quantity) && errors.As(err, &invalid):
+		return &data.Error{Key: "--" + invalid.GetFlag().Name, Found: invalid.GetValue(),
+			Message: quantity.Problem, Allowed: quantity.Allowed, Err: err}
+	case errors.As(err, &invalid):
+		message, allowed, _ := strings.Cut(errors.Unwrap(invalid).Error(), "; allowed: ")
+		return &data.Error{Key: "--" + invalid.GetFlag().Name, Found: invalid.GetValue(),
+			Message: message, Allowed: allowed, Err: err}
+	case errors.As(err, &unknown):
+		name := unknown.GetSpecifiedName()
+		hint := seeHelp(cmd)
+		if near := nearFlag(cmd, name); near != "" {
+			hint = "did you mean: --" + near
+		}
+		return &usageError{fmt.Sprintf("%s has no flag --%s", cmd.CommandPath(), name), hint}
+	}
+	return &usageError{err.Error(), seeHelp(cmd)}
+}
+
+// nearFlag returns the flag of cmd whose name is closest to name, or "".
+func nearFlag(cmd *cobra.Command, name string) string {
+	best, least := "", len(name)/2+1
+	cmd.Flags().VisitAll(func(f *pflag.Flag) {
+		if n := editDistance(f.Name, name); n < least && !f.Hidden {
+			best, least = f.Name, n
+		}
+	})
+	return best
+}
+
+// editDistance returns how many letters have to be added, dropped or changed
+// to turn a into b (Levenshtein).
+func editDistance(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		above := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			change := above
+			if a[i] != b[j] {
+				change++
+			}
+			above = row[j+1]
+			row[j+1] = min(change, above+1, row[j]+1)
+		}
+	}
+	return row[len(b)]
+}
+
+// sayCobra prints what cobra itself has to say: an unknown command with its
+// suggestions, a missing argument.
+func sayCobra(s *Streams, err error) {
+	first, rest, _ := strings.Cut(err.Error(), "\n")
+	s.say("error", strings.TrimSpace(first))
+	if _, near, ok := strings.Cut(rest, "Did you mean this?"); ok {
+		s.say("hint", "did you mean: "+strings.Join(strings.Fields(near), ", "))
+		return
+	}
+	s.say("hint", `"sunrill help" lists the commands`)
+}

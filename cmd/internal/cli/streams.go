@@ -1,0 +1,59 @@
+package cli
+
+import (
+	"io"
+	"os"
+	"strconv"
+
+	"sunrill/cmd/internal/report"
+
+	"golang.org/x/term"
+)
+
+// Streams are what a command reads and writes.
+//
+// Out carries the result and nothing else, so that it can be piped. Err
+// carries messages for the person, each a line that opens with
+// "sunrill: error:", "sunrill: warning:" or "sunrill: hint:".
+type Streams struct {
+	In  io.Reader
+	Out io.Writer
+	Err io.Writer
+
+	width      int  // columns of a page of text on Out
+	outIsTTY   bool // a person looks at Out
+	inIsTTY    bool // a person can answer on In
+	wantColour bool
+}
+
+const (
+	pageWidth  = 80 // of a pipe, and the most that is used of a wide terminal
+	leastWidth = 30
+)
+
+// newStreams returns the streams with what is known of the terminal behind
+// them. COLUMNS, where somebody exports it, is heard before the terminal, and
+// a NO_COLOR that is not empty turns colour off.
+func newStreams(in io.Reader, out, err io.Writer) *Streams {
+	s := &Streams{In: in, Out: out, Err: err, width: pageWidth}
+	if f, ok := in.(*os.File); ok {
+		s.inIsTTY = term.IsTerminal(int(f.Fd()))
+	}
+	if f, ok := out.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+		s.outIsTTY = true
+		s.wantColour = os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
+		if w, _, err := term.GetSize(int(f.Fd())); err == nil && w > 0 {
+			s.width = min(pageWidth, max(leastWidth, w))
+		}
+	}
+	if w, err := strconv.Atoi(os.Getenv("COLUMNS")); err == nil && w > 0 {
+		s.width = min(pageWidth, max(leastWidth, w))
+	}
+	return s
+}
+
+// say prints one line to the person.
+func (s *Streams) say(kind, message string) {
+	// Nobody is left to tell where the error stream itself fails.
+	_, _ = io.WriteString(s.Err, "sunrill: "+kind+": "+report.Clean(message)+"\n")
+}

@@ -1,0 +1,44 @@
+package cli
+
+import (
+	"fmt"
+	"runtime/debug"
+
+	"github.com/spf13/cobra"
+)
+
+func newVersionCmd(s *Streams) *cobra.Command {
+	return &cobra.Command{
+		Use:     "version",
+		Short:   "Print which build of sunrill this is",
+		GroupID: groupCheck,
+		Args:    noArguments,
+		RunE: func(*cobra.Command, []string) error {
+			if _, err := fmt.Fprintln(s.Out, version()); err != nil {
+				return &ranError{fmt.Errorf("cannot write standard output: %w", err)}
+			}
+			return nil
+		},
+	}
+}
+
+// version returns the module's version, the commit where the build knows it,
+// and the Go release.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "sunrill, of an unknown build"
+	}
+	line := "sunrill " + info.Main.Version
+	for _, setting := range info.Settings {
+		switch setting.Key {
+		case "vcs.revision":
+			line += " " + setting.Value[:min(12, len(setting.Value))]
+		case "vcs.modified":
+			if setting.Value == "true" {
+				line += " with changes"
+			}
+		}
+	}
+	return line + ", " + info.GoVersion
+}
