@@ -69,8 +69,12 @@ func noArguments(cmd *cobra.Command, args []string) error {
 	}
 	if !cmd.HasParent() {
 		hint := `"sunrill help" lists the commands`
-		if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
-			hint = "did you mean: " + strings.Join(near, ", ")
+		var names []string
+		for _, c := range cmd.Commands() {
+			names = append(names, c.Name())
+		}
+		if near := data.Nearest(args[0], names); near != "" {
+			hint = "did you mean: sunrill " + near
 		}
 		return &usageError{fmt.Sprintf("there is no command %q", args[0]), hint}
 	}
@@ -113,35 +117,9 @@ func flagError(cmd *cobra.Command, err error) error {
 
 // nearFlag returns the flag of cmd whose name is closest to name, or "".
 func nearFlag(cmd *cobra.Command, name string) string {
-	best, least := "", len(name)/2+1
-	cmd.Flags().VisitAll(func(f *pflag.Flag) {
-		if n := editDistance(f.Name, name); n < least && !f.Hidden {
-			best, least = f.Name, n
-		}
-	})
-	return best
-}
-
-// editDistance returns how many letters have to be added, dropped or changed
-// to turn a into b (Levenshtein).
-func editDistance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		above := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			change := above
-			if a[i] != b[j] {
-				change++
-			}
-			above = row[j+1]
-			row[j+1] = min(change, above+1, row[j]+1)
-		}
-	}
-	return row[len(b)]
+	var names []string
+	cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+	return data.Nearest(name, names)
 }
 
 // sayCobra prints what cobra itself has to say: an unknown command with its
