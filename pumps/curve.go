@@ -1,0 +1,196 @@
+package pumps
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"sort"
+
+	"gonum.org/v1/gonum/interp"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Point is one row of a pump curve at full speed. Power is what the pump
+// draws; 0 means that the curve does not say.
+type Point struct {
+	Flow  units.Flow
+	Head  units.Length
+	Power units.Power
+}
+
+// Curve is the head, and where known the power, that a pump gives at each
+// flow: a monotone cubic through its points, never beyond them. The zero value
+// is not a curve; make one with NewCurve or NewLabel.
+//
+// Source of the interpolation: F. N. Fritsch and J. Butland, SIAM J. Sci.
+// Stat. Comput. 5 (1984) 300. It rises and falls only where the points do.
+type Curve struct {
+	points []Point
+	flow   []float64 // of points [m³/s]
+	lift   []float64 // of points [m]
+	head   *interp.FritschButland
+	power  *interp.FritschButland // nil if the curve has no power
+
+	exponent float64 // two-number curves only: H = H0 (1 - (Q/Qmax)^exponent)
+
+	// What stretches the measured points: speed, several pumps on one line,
+	// tolerance.
+	byFlow, byHead, byPower float64
+}
+
+// ErrOutsideCurve is returned for a flow below a curve's first point or above
+// its last. Nothing is extrapolated.
+var ErrOutsideCurve = errors.New("outside the pump curve")
+
+// NewCurve returns the curve through points, in any order. Two points or more
+// are needed, no flow twice, and a curve that somewhere falls. Power is needed
+// at every point or at none. The error joins every fault found.
+func NewCurve(points []Point) (Curve, error) {
+	ps := append([]Point(nil), points...)
+	sort.SliceStable(ps, func(i, j int) bool { return ps[i].Flow < ps[j].Flow })
+	if err := checkPoints(ps); err != nil {
+		return Curve{}, err
+	}
+	c := Curve{points: ps, byFlow: 1, byHead: 1, byPower: 1}
+	watts := make([]float64, len(ps))
+	for i, p := range ps {
+		c.flow = append(c.flow, float64(p.Flow))
+		c.lift = append(c.lift, float64(p.Head))
+		watts[i] = float64(p.Power)
+	}
+	c.head = new(interp.FritschButland)
+	if err := c.head.Fit(c.flow, c.lift); err != nil {
+		return Curve{}, fmt.Errorf("pump curve: %w", err)
+	}
+	if ps[0].Power > 0 {
+		c.power = new(interp.FritschButland)
+		if err := c.power.Fit(c.flow, watts); err != nil {
+			return Curve{}, fmt.Errorf("pump curve: %w", err)
+		}
+	}
+	return c, nil
+}
+
+// checkPoints returns every fault of points sorted by flow.
+func checkPoints(ps []Point) error {
+	var faults []error
+	bad := func(i int, key, found, message, allowed string) {
+		faults = append(faults, &data.Error{Key: fmt.Sprintf("point %d: %s", i+1, key), Found: found,
+			Message: message, Allowed: allowed})
+	}
+	if len(ps) < 2 {
+		return &data.Error{Key: "pump curve", Found: fmt.Sprintf("%d", len(ps)),
+			Message: "too few points", Allowed: "two points or more"}
+	}
+	watts, falls := 0, false
+	for i, p := range ps {
+		if q := p.Flow.In(units.LitrePerHour); !(q >= 0 && q <= 1e7) {
+			bad(i, "flow", fmt.Sprintf("%g L/h", q), "outside the allowed range", "0 L/h to 1e7 L/h")
+		}
+		if h := float64(p.Head); !(h >= 0 && h <= 1000) {
+			bad(i, "head", fmt.Sprintf("%g m", h), "outside the allowed range", "0 m to 1000 m")
+		}
+		if w := float64(p.Power); !(w >= 0 && w <= 1e6) {
+			bad(i, "power", fmt.Sprintf("%g W", w), "outside the allowed range", "0 W to 1e6 W")
+		}
+		if p.Power > 0 {
+			watts++
+		}
+		if i > 0 {
+			// Closer than this is the same reading, and no slope can be drawn.
+			if ps[i-1].Flow > p.Flow*(1-1e-9) {
+				bad(i, "flow", fmt.Sprintf("%g L/h", p.Flow.In(units.LitrePerHour)),
+					"given twice", "each flow once")
+			}
+			falls = falls || p.Head < ps[i-1].Head
+		}
+	}
+	if watts != 0 && watts != len(ps) {
+		faults = append(faults, &data.Error{Key: "power", Found: fmt.Sprintf("%d of %d points", watts, len(ps)),
+			Message: "power is missing at some points", Allowed: "power above 0 at every point, or at none"})
+	}
+	if !falls && len(faults) == 0 {
+		faults = append(faults, &data.Error{Key: "head", Message: "the head never falls as the flow grows",
+			Allowed: "a pump curve, which falls towards its largest flow"})
+	}
+	return errors.Join(faults...)
+}
+
+// Points returns the points as stretched by speed and number of pumps.
+func (c Curve) Points() []Point {
+	ps := make([]Point, len(c.points))
+	for i, p := range c.points {
+		ps[i] = Point{Flow: p.Flow * units.Flow(c.byFlow), Head: p.Head * units.Length(c.byHead),
+			Power: p.Power * units.Power(c.byPower)}
+	}
+	return ps
+}
+
+// First returns the lowest flow that the curve covers.
+func (c Curve) First() units.Flow { return units.Flow(c.flow[0] * c.byFlow) }
+
+// Last returns the highest flow that the curve covers.
+func (c Curve) Last() units.Flow { return units.Flow(c.flow[len(c.flow)-1] * c.byFlow) }
+
+// HasPower reports whether the curve gives power.
+func (c Curve) HasPower() bool { return c.power != nil }
+
+// ShutOff returns the head at no flow, and false where the curve does not
+// begin at zero flow and so does not say.
+func (c Curve) ShutOff() (units.Length, bool) {
+	if c.flow[0] > 0 {
+		return 0, false
+	}
+	return units.Length(c.lift[0] * c.byHead), true
+}
+
+// Head returns the head at flow q, or ErrOutsideCurve.
+func (c Curve) Head(q units.Flow) (units.Length, error) {
+	if !c.covers(q) {
+		return 0, c.outside(q)
+	}
+	return units.Length(c.headAt(float64(q))), nil
+}
+
+// Power returns the power drawn at flow q, or ErrOutsideCurve; 0 where the
+// curve has no power.
+func (c Curve) Power(q units.Flow) (units.Power, error) {
+	if !c.covers(q) {
+		return 0, c.outside(q)
+	}
+	return units.Power(c.powerAt(float64(q))), nil
+}
+
+func (c Curve) covers(q units.Flow) bool { return q >= c.First() && q <= c.Last() }
+
+func (c Curve) outside(q units.Flow) error {
+	return fmt.Errorf("%w: %.4g L/h is not between %.4g and %.4g L/h", ErrOutsideCurve,
+		q.In(units.LitrePerHour), c.First().In(units.LitrePerHour), c.Last().In(units.LitrePerHour))
+}
+
+// headAt returns the head [m] at q [m³/s] on the curve. The interpolant holds
+// its end values outside, where no caller asks.
+func (c *Curve) headAt(q float64) float64 {
+	x := q / c.byFlow
+	if c.exponent > 0 {
+		return c.byHead * c.lift[0] * (1 - math.Pow(x/c.flow[len(c.flow)-1], c.exponent))
+	}
+	return c.byHead * c.head.Predict(x)
+}
+
+// powerAt returns the power [W] at q [m³/s], 0 if not known.
+func (c *Curve) powerAt(q float64) float64 {
+	if c.power == nil {
+		return 0
+	}
+	return c.byPower * c.power.Predict(q/c.byFlow)
+}
+
+func (c Curve) stretched(flow, head, power float64) Curve {
+	c.byFlow *= flow
+	c.byHead *= head
+	c.byPower *= power
+	return c
+}

@@ -1,0 +1,167 @@
+package pumps
+
+import (
+	"errors"
+	"fmt"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Status says how a pump's curve and a circuit meet.
+type Status int
+
+// Ways for them to meet.
+const (
+	// Meets: there is a stable operating point on the curve.
+	Meets Status = iota
+	// NoLift: the circuit asks for more head than the pump has at any flow.
+	NoLift
+	// BelowCurve: they would meet, if at all, at a flow below the curve's
+	// first point, and the curve says nothing there.
+	BelowCurve
+	// BeyondCurve: the pump still has head to spare at its last point, so at
+	// least that much flows; how much more, the curve does not say.
+	BeyondCurve
+)
+
+// String returns the status in words.
+func (s Status) String() string {
+	return [...]string{"meets the system", "cannot lift", "below the start of the curve", "beyond the end of the curve"}[s]
+}
+
+// ErrNoOperatingPoint is wrapped with the figures that show why.
+var ErrNoOperatingPoint = errors.New("no operating point")
+
+// Duty is one point where a pump's curve meets a circuit.
+type Duty struct {
+	Flow     units.Flow
+	Head     units.Length
+	Power    units.Power    // 0 where nothing says
+	Velocity units.Velocity // in the narrowest feed
+	Stable   bool           // the pump's curve falls through the circuit's
+}
+
+// Operation is how a pump runs on a circuit.
+type Operation struct {
+	Status    Status
+	Duty      Duty   // the stable point, zero unless Status is Meets
+	Crossings []Duty // every point where the curves cross, by flow
+	// Bound is the last point's flow where Status is BeyondCurve (at least
+	// this much), the first point's where it is BelowCurve (at most this much).
+	Bound    units.Flow
+	Why      string // one sentence, unless Status is Meets
+	Warnings []data.Warning
+}
+
+// Err returns nil where there is a duty point, else ErrNoOperatingPoint wrapped
+// with the reason.
+func (o Operation) Err() error {
+	if o.Status == Meets {
+		return nil
+	}
+	return fmt.Errorf("%w: %s", ErrNoOperatingPoint, o.Why)
+}
+
+// LeastFlow returns the flow to count on: the duty, or the last point's flow
+// where the pump runs off its curve's end, else 0.
+func (o Operation) LeastFlow() units.Flow {
+	switch o.Status {
+	case Meets:
+		return o.Duty.Flow
+	case BeyondCurve:
+		return o.Bound
+	}
+	return 0
+}
+
+// Operate returns every point where c meets circuit, the stable one named.
+//
+// Of several stable points the one of lowest flow is the duty, because a pump
+// comes up to it from rest. Flows are found to 1e-9 of the curve's last flow.
+func Operate(c Curve, circuit Circuit) Operation {
+	var found [mostCrossings]crossing
+	n, status := meet(&c, circuit, &found)
+	o := Operation{Status: status}
+	duty := -1
+	for i, x := range found[:n] {
+		o.Crossings = append(o.Crossings, dutyAt(&c, circuit, x))
+		if x.stable && duty < 0 {
+			duty = i
+		}
+	}
+	switch status {
+	case Meets:
+		o.Duty = o.Crossings[duty]
+		o.Warnings = append(circuit.Notes(o.Duty.Flow), startNotes(&c, circuit)...)
+	case BeyondCurve:
+		o.Bound = c.Last()
+		o.Warnings = append(circuit.Notes(o.Bound), startNotes(&c, circuit)...)
+	case BelowCurve:
+		o.Bound = c.First()
+	}
+	if status != Meets {
+		o.Why = why(&c, circuit, status)
+	}
+	return o
+}
+
+// Solve returns the stable duty point alone: what Operate finds, without its
+// words and without allocating, for tables of many solves. The Duty is zero
+// unless the Status is Meets.
+func Solve(c Curve, circuit Circuit) (Duty, Status) {
+	var found [mostCrossings]crossing
+	n, status := meet(&c, circuit, &found)
+	if status == Meets {
+		for _, x := range found[:n] {
+			if x.stable {
+				return dutyAt(&c, circuit, x), status
+			}
+		}
+	}
+	return Duty{}, status
+}
+
+func dutyAt(c *Curve, circuit Circuit, x crossing) Duty {
+	return Duty{
+		Flow:     units.Flow(x.flow),
+		Head:     units.Length(c.headAt(x.flow)),
+		Power:    units.Power(c.powerAt(x.flow)),
+		Velocity: units.Velocity(circuit.velocity(x.flow)),
+		Stable:   x.stable,
+	}
+}
+
+// why returns the figures behind a status without duty point.
+func why(c *Curve, circuit Circuit, s Status) string {
+	first, last := c.First(), c.Last()
+	switch s {
+	case NoLift:
+		if h0, ok := c.ShutOff(); ok && h0 <= circuit.Lift() {
+			return fmt.Sprintf("the lift of %.3g m is not below the pump's %.3g m at no flow", float64(circuit.Lift()), float64(h0))
+		}
+		return fmt.Sprintf("the system asks for more head than the pump gives at every flow, %.3g m against %.3g m at %.4g L/h",
+			float64(circuit.HeadAt(first)), c.headAt(float64(first)), first.In(units.LitrePerHour))
+	case BelowCurve:
+		return fmt.Sprintf("at the curve's first point, %.4g L/h, the system asks for %.3g m and the pump gives %.3g m; below it the curve says nothing",
+			first.In(units.LitrePerHour), float64(circuit.HeadAt(first)), c.headAt(float64(first)))
+	case BeyondCurve:
+		return fmt.Sprintf("at the curve's last point, %.4g L/h, the pump gives %.3g m and the system asks for %.3g m: at least that flow; throttle it or choose a smaller pump",
+			last.In(units.LitrePerHour), c.headAt(float64(last)), float64(circuit.HeadAt(last)))
+	}
+	return ""
+}
+
+// startNotes returns the doubts about starting from rest.
+func startNotes(c *Curve, circuit Circuit) []data.Warning {
+	h0, ok := c.ShutOff()
+	if !ok {
+		return []data.Warning{{Key: "curve", Message: "the curve does not begin at zero flow, so whether the pump starts against this lift is not known"}}
+	}
+	if h0 > circuit.Restart() {
+		return nil
+	}
+	return []data.Warning{{Key: "crest", Message: fmt.Sprintf(
+		"the pump gives %.3g m at no flow and needs more than %.3g m to start: it keeps running once flowing, but will not start by itself on an empty line",
+		float64(h0), float64(circuit.Restart()))}}
+}

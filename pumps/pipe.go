@@ -1,0 +1,130 @@
+package pumps
+
+import (
+	"fmt"
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+const gravity = units.StandardGravity
+
+// Feed is one run of pipe or hose of one bore, with its fittings. Feeds in
+// series make a System.
+type Feed struct {
+	Bore      units.Length // true inside diameter D
+	Length    units.Length // L
+	Roughness units.Length // eps; about 0.0015 mm for clean plastic
+	Pitch     units.Length // distance of the ribs inside a ribbed hose; 0 for a smooth bore
+	Loss      Loss         // minor losses on the velocity head of this bore
+}
+
+// Area returns the cross-section pi D²/4.
+func (f Feed) Area() units.Area { return units.Area(circle(float64(f.Bore))) }
+
+// Contents returns the water that the run holds.
+func (f Feed) Contents() units.Volume { return units.Volume(float64(f.Area()) * float64(f.Length)) }
+
+// Velocity returns the mean velocity at flow q, V = Q/A.
+func (f Feed) Velocity(q units.Flow) units.Velocity {
+	return units.Velocity(float64(q) / circle(float64(f.Bore)))
+}
+
+// Reynolds returns the Reynolds number V D/nu at flow q.
+func (f Feed) Reynolds(q units.Flow, w Water) float64 {
+	return float64(f.Velocity(q)) * float64(f.Bore) / w.Kinematic()
+}
+
+// FrictionFactor returns the Darcy friction factor at flow q above 0:
+// Churchill's for a smooth bore, Hawthorne and von Helms' for a ribbed one.
+func (f Feed) FrictionFactor(q units.Flow, w Water) float64 {
+	l := newLine(f, w)
+	return l.friction(f.Reynolds(q, w))
+}
+
+// HeadLoss returns the head lost in the run at flow q (Darcy-Weisbach).
+//
+//	h = ( f L/D + K + K1/Re + Kinf (1 + 1 inch/D) ) V²/2g
+//
+// Source: any textbook of hydraulics; the minor losses at Loss.
+func (f Feed) HeadLoss(q units.Flow, w Water) units.Length {
+	l := newLine(f, w)
+	return units.Length(l.head(float64(q)))
+}
+
+// validate returns the faults of the run, whose plan key starts with key.
+func (f Feed) validate(key string) []error {
+	var faults []error
+	bad := func(name string, found units.Length, allowed string) {
+		faults = append(faults, &data.Error{Key: key + "." + name, Message: "outside the allowed range",
+			Found: fmt.Sprintf("%g mm", found.In(units.Millimetre)), Allowed: allowed})
+	}
+	if d := f.Bore.In(units.Millimetre); !(d >= 1 && d <= 1000) {
+		bad("bore", f.Bore, "1 mm to 1000 mm")
+	}
+	if l := float64(f.Length); !(l >= 0 && l <= 10e3) {
+		bad("length", f.Length, "0 m to 10 km")
+	}
+	if e := float64(f.Roughness); !(e >= 0 && e <= float64(f.Bore)/10) {
+		bad("roughness", f.Roughness, "0 mm to a tenth of the bore")
+	}
+	if s := float64(f.Pitch); !(s >= 0 && s <= float64(f.Bore)) {
+		bad("pitch", f.Pitch, "0 mm to one bore")
+	}
+	return append(faults, f.Loss.validate(key)...)
+}
+
+// line is a Feed made ready for repeated solving.
+type line struct {
+	area      float64 // m²
+	perV      float64 // Re = perV V, that is D/nu [s/m]
+	roughness float64 // eps/D
+	ribbed    float64 // friction factor of the ribs, 0 if smooth
+	slender   float64 // L/D
+	k         float64 // constant part of the minor losses
+	k1        float64 // part divided by Re
+}
+
+func newLine(f Feed, w Water) line {
+	d := float64(f.Bore)
+	l := line{
+		area:      circle(d),
+		perV:      d / w.Kinematic(),
+		roughness: float64(f.Roughness) / d,
+		slender:   float64(f.Length) / d,
+		k:         f.Loss.K + f.Loss.KInf*(1+float64(units.Inch)/d),
+		k1:        f.Loss.K1,
+	}
+	if f.Pitch > 0 {
+		l.ribbed = RibbedFriction(d, float64(f.Pitch))
+	}
+	return l
+}
+
+func (l *line) friction(re float64) float64 {
+	if l.ribbed > 0 {
+		return max(l.ribbed, 64/re)
+	}
+	return Churchill(re, l.roughness)
+}
+
+// head returns the head lost [m] at flow q [m³/s].
+func (l *line) head(q float64) float64 {
+	if q <= 0 {
+		return 0
+	}
+	v := q / l.area
+	re := v * l.perV
+	if re < 1e-100 {
+		return 0 // too little to divide by
+	}
+	loss := l.k + l.k1/re
+	if l.slender > 0 {
+		loss += l.friction(re) * l.slender
+	}
+	return loss * v * v / (2 * gravity)
+}
+
+// circle returns the area of a circle of diameter d.
+func circle(d float64) float64 { return math.Pi / 4 * d * d }

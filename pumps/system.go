@@ -1,0 +1,200 @@
+package pumps
+
+import (
+	"errors"
+	"fmt"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Circuit is what a pump works against: a System of pipes in series or a
+// Network of branches.
+type Circuit interface {
+	// HeadAt returns the head that flow q needs, lift included.
+	HeadAt(q units.Flow) units.Length
+	// Lift returns the head needed before anything flows.
+	Lift() units.Length
+	// Restart returns the shut-off head that a stopped pump needs to start
+	// the flow; above Lift where the line goes over a crest.
+	Restart() units.Length
+	// Notes returns the doubts about flow q: regime, velocity.
+	Notes(q units.Flow) []data.Warning
+
+	velocity(q float64) float64
+	needs(q float64) float64
+	water() Water
+}
+
+// SystemSpec describes one line of pipes in series.
+type SystemSpec struct {
+	StaticHead  units.Length // from the pond's surface to the highest free water level or open outlet
+	Crest       units.Length // highest point of the line above the pond's surface; 0 if none is above StaticHead
+	Vented      bool         // the crest is open to air: a riser or a siphon break
+	Feeds       []Feed       // in the order of the flow
+	Exit        bool         // add the exit loss to the last feed; false where its loss has it
+	Bed         Bed          // gravel that the flow passes; zero for none
+	Temperature units.Temperature
+}
+
+// System is the head that one line asks for at each flow. It does not
+// change once made; NewSystem makes one.
+//
+//	H(Q) = static head + sum of the feeds' losses + bed + dirt
+type System struct {
+	spec    SystemSpec
+	fluid   Water
+	lines   []line
+	lift    float64 // m
+	restart float64 // m
+	linear  float64 // h = linear Q + quadratic Q² besides the feeds [s/m²]
+	square  float64 // [s²/m⁵]
+}
+
+// NewSystem returns the system that spec describes, or every fault of it.
+func NewSystem(spec SystemSpec) (*System, error) {
+	w, err := WaterAt(spec.Temperature)
+	faults := []error{err}
+	faults = append(faults, checkLift(spec.StaticHead, spec.Crest)...)
+	if len(spec.Feeds) == 0 {
+		faults = append(faults, &data.Error{Key: "feed", Message: "the line has no feed",
+			Allowed: "at least one run of pipe or hose"})
+	}
+	for i, f := range spec.Feeds {
+		faults = append(faults, f.validate(fmt.Sprintf("feed.%d", i+1))...)
+	}
+	faults = append(faults, spec.Bed.validate())
+	if err := errors.Join(faults...); err != nil {
+		return nil, err
+	}
+	s := &System{spec: spec, fluid: w, lift: float64(spec.StaticHead)}
+	s.lines = newLines(spec.Feeds, w)
+	if spec.Exit {
+		s.lines[len(s.lines)-1].k += ExitLoss
+	}
+	if spec.Vented {
+		s.lift = max(s.lift, float64(spec.Crest))
+	}
+	s.restart = max(s.lift, float64(spec.Crest))
+	s.linear, s.square = spec.Bed.resistance(w)
+	return s, nil
+}
+
+func newLines(feeds []Feed, w Water) []line {
+	lines := make([]line, len(feeds))
+	for i, f := range feeds {
+		lines[i] = newLine(f, w)
+	}
+	return lines
+}
+
+func checkLift(static, crest units.Length) []error {
+	var faults []error
+	if !(static >= 0 && static <= 1000) {
+		faults = append(faults, &data.Error{Key: "static_head", Message: "outside the allowed range",
+			Found: fmt.Sprintf("%g m", float64(static)), Allowed: "0 m to 1000 m, up from the pond's surface"})
+	}
+	if !(crest >= 0 && crest <= 1000) {
+		faults = append(faults, &data.Error{Key: "crest", Message: "outside the allowed range",
+			Found: fmt.Sprintf("%g m", float64(crest)), Allowed: "0 m to 1000 m, up from the pond's surface"})
+	}
+	return faults
+}
+
+// Spec returns what the system was made from.
+func (s *System) Spec() SystemSpec { return s.spec }
+
+// Water returns the water that flows in it.
+func (s *System) Water() Water { return s.fluid }
+
+// HeadAt returns the head that flow q needs, lift included.
+func (s *System) HeadAt(q units.Flow) units.Length { return units.Length(s.needs(float64(q))) }
+
+// Lift returns the head needed before anything flows: the static head, or the
+// crest where that is vented and higher.
+func (s *System) Lift() units.Length { return units.Length(s.lift) }
+
+// Restart returns the shut-off head that a stopped pump needs: the static head
+// or the crest, whichever is higher, for a line that has run back to empty. A
+// full unvented line then draws itself over its crest.
+func (s *System) Restart() units.Length { return units.Length(s.restart) }
+
+// WithK returns the system with k added to its first feed, as a valve does.
+func (s *System) WithK(k float64) *System {
+	t := *s
+	t.lines = append([]line(nil), s.lines...)
+	t.lines[0].k += k
+	return &t
+}
+
+// WithDirt returns the system with a resistance added.
+func (s *System) WithDirt(d Dirt) *System {
+	t := *s
+	t.square += d.Resistance
+	return &t
+}
+
+func (s *System) lost(q float64) float64 {
+	h := q * (s.linear + s.square*q)
+	for i := range s.lines {
+		h += s.lines[i].head(q)
+	}
+	return h
+}
+
+func (s *System) needs(q float64) float64 { return s.lift + s.lost(q) }
+
+func (s *System) water() Water { return s.fluid }
+
+// velocity returns the highest velocity of the line [m/s].
+func (s *System) velocity(q float64) float64 {
+	least := s.lines[0].area
+	for i := range s.lines {
+		least = min(least, s.lines[i].area)
+	}
+	return q / least
+}
+
+// Velocities that a note is given for. Common practice, no source: below the
+// lower one grit and mulm settle in a pipe, above the higher one friction and
+// noise cost more than the pipe saved.
+const (
+	SelfCleaning units.Velocity = 0.6
+	HighVelocity units.Velocity = 2.0
+)
+
+// Notes returns what flow q does in each feed that is worth a line: a regime in
+// which friction is uncertain, settling of dirt, high velocity, a roughness
+// outside the friction formula's range.
+func (s *System) Notes(q units.Flow) []data.Warning {
+	var notes []data.Warning
+	for i, f := range s.spec.Feeds {
+		notes = append(notes, f.notes(q, s.fluid, fmt.Sprintf("feed.%d", i+1))...)
+	}
+	return append(notes, s.spec.Bed.notes(q, s.fluid)...)
+}
+
+func (f Feed) notes(q units.Flow, w Water, key string) []data.Warning {
+	if q <= 0 {
+		return nil
+	}
+	var notes []data.Warning
+	say := func(format string, args ...any) {
+		notes = append(notes, data.Warning{Key: key, Message: fmt.Sprintf(format, args...)})
+	}
+	re, v := f.Reynolds(q, w), f.Velocity(q)
+	if RegimeOf(re) == Transitional {
+		say("Reynolds number %.0f lies between laminar and turbulent flow, where friction may be a third lower or higher", re)
+	}
+	if v < SelfCleaning {
+		say("%.2f m/s is below the %.1f m/s at which a pipe is usually held to clean itself: dirt settles, flush it at times",
+			float64(v), float64(SelfCleaning))
+	}
+	if v > HighVelocity {
+		say("%.1f m/s is above %.1f m/s: a wider pipe would give noticeably more flow", float64(v), float64(HighVelocity))
+	}
+	if e := float64(f.Roughness / f.Bore); e > 0.05 {
+		say("roughness is %.0f %% of the bore, beyond the 5 %% that friction formulas were measured for", 100*e)
+	}
+	return notes
+}

@@ -1,0 +1,45 @@
+package pumps
+
+import (
+	"fmt"
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Water is fresh water of one temperature.
+type Water struct {
+	Density   float64 // rho [kg/m³]
+	Viscosity float64 // dynamic, mu [Pa s]
+}
+
+// Kinematic returns the kinematic viscosity nu = mu/rho [m²/s].
+func (w Water) Kinematic() float64 { return w.Viscosity / w.Density }
+
+// WaterAt returns density and viscosity of fresh water at t and 1 atm.
+//
+//	rho = (999.83952 + 16.945176 t - 7.9870401e-3 t² - 46.170461e-6 t³
+//	       + 105.56302e-9 t⁴ - 280.54253e-12 t⁵) / (1 + 16.879850e-3 t)
+//	mu  = 1e-6 sum a_i (T/300)^b_i
+//
+// with t in C and T in K. Valid here from 0 to 40 C; outside it is an error,
+// because a pond that is colder is ice. Both agree with IAPWS-95 and IAPWS
+// 2008 to within 1e-4 over that range, where Vogel's form is 2 % low at 0 C.
+//
+// Sources: G. S. Kell, J. Chem. Eng. Data 20 (1975) 97, for the density;
+// IAPWS SR6-08, liquid water at 0.1 MPa, for the viscosity.
+func WaterAt(t units.Temperature) (Water, error) {
+	c := t.InCelsius()
+	// Zero may arrive a rounding below 0 C.
+	if !(c > -1e-9 && c < 40+1e-9) {
+		return Water{}, &data.Error{Key: "water temperature", Message: "outside the range of the water tables",
+			Found: fmt.Sprintf("%.4g °C", c), Allowed: "0 °C to 40 °C"}
+	}
+	rho := (999.83952 + c*(16.945176+c*(-7.9870401e-3+c*(-46.170461e-6+c*(105.56302e-9-c*280.54253e-12))))) /
+		(1 + 16.879850e-3*c)
+	x := float64(t) / 300
+	mu := 1e-6 * (280.68*math.Pow(x, -1.9) + 511.45*math.Pow(x, -7.7) +
+		61.131*math.Pow(x, -19.6) + 0.45903*math.Pow(x, -40))
+	return Water{Density: rho, Viscosity: mu}, nil
+}
