@@ -1,0 +1,326 @@
+package energy
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Source says what feeds a chain.
+type Source string
+
+// The sources.
+const (
+	FromMains   Source = "mains"
+	FromBattery Source = "battery"
+)
+
+// Air is an air pump and the hours it runs.
+type Air struct {
+	Power units.Power // at its own plug
+	AC    bool        // it needs the inverter when off grid
+	Hours Schedule    // running where the speed is above 0
+}
+
+// ChainSpec is everything between the source and the water.
+type ChainSpec struct {
+	Source Source
+	Motor  Motor
+	Water  Solve   // of all the pumps in parallel
+	Scale  float64 // of the solved watts, from PowerScale; 0 is 1
+	Cable  *Cable  // to the pump; nil where its loss is left out
+
+	SupplyEfficiency float64       // of a DC pump's power pack on mains; 0 is 1
+	BatteryVoltage   units.Voltage // while discharging
+	Inverter         *Inverter
+	ControllerDraw   units.Power // of the charge controller itself, day and night, off grid
+	Air              Air
+}
+
+// Chain is a checked ChainSpec. Make one with NewChain.
+type Chain struct {
+	spec ChainSpec
+	full units.Power // of the pump at full speed by its curve
+	// Warnings are doubts about the chain that do not stop an answer.
+	Warnings []data.Warning
+}
+
+// Draw is what one speed takes at every place of the chain. The powers are
+// those with the fixed watts in the middle of their range; Low and High hold
+// what the source gives at its two ends.
+type Draw struct {
+	Duty       Duty          // at the speed that the pump really has
+	Speed      float64       // that the pump really has, a share of its curve's
+	Voltage    units.Voltage // at the pump's leads
+	Current    units.Current // in the cable
+	CableDrop  units.Voltage // both ways
+	CableLoss  units.Power   // both ways
+	Conversion units.Power   // lost in inverter or power pack, idle draw included
+	Controller units.Power   // the charge controller's own
+	Source     units.Power   // at the battery terminals or the socket
+	Low, High  units.Power   // Source with the fixed watts at either end
+}
+
+// workingVoltage is how far the source's voltage may lie from a DC pump's
+// rated one, as shares of it (common practice, no source).
+const (
+	leastVoltageShare = 0.75
+	mostVoltageShare  = 1.25
+)
+
+// NewChain checks s. A 230 V pump off grid without an inverter, a pump whose
+// voltage the battery does not fit, and shares outside 0 to 1 are errors.
+func NewChain(s ChainSpec) (*Chain, error) {
+	var errs []error
+	bad := func(key, message, found, allowed string) {
+		errs = append(errs, &data.Error{Key: key, Message: message, Found: found, Allowed: allowed})
+	}
+	c := &Chain{}
+	if s.Water == nil {
+		panic("energy: a chain needs a Solve")
+	}
+	if s.Scale == 0 {
+		s.Scale = 1
+	}
+	if s.SupplyEfficiency == 0 {
+		s.SupplyEfficiency = 1
+	}
+	if !(s.SupplyEfficiency > 0 && s.SupplyEfficiency <= 1) {
+		bad("mains.supply_efficiency", "the efficiency is out of range", fmt.Sprint(s.SupplyEfficiency), `above 0 up to 1, such as "85 %"`)
+	}
+	if !(s.Motor.Voltage > 0) {
+		bad("pump.voltage", "the pump needs its rated voltage", fmt.Sprintf("%g V", float64(s.Motor.Voltage)), `a voltage such as "24 V"`)
+	}
+	if m := s.Motor; !(m.FixedLow >= 0 && m.FixedHigh >= m.FixedLow) {
+		bad("pump.fixed_watts", "the range is upside down or negative", fmt.Sprintf("%g to %g W", float64(m.FixedLow), float64(m.FixedHigh)), "0 W or more, the low end first")
+	}
+	if s.ControllerDraw < 0 || s.Air.Power < 0 {
+		bad("controller.own_draw", "a draw cannot be negative", fmt.Sprintf("%g W", float64(min(s.ControllerDraw, s.Air.Power))), "0 W or more")
+	}
+	if s.Source == FromBattery {
+		errs = append(errs, offGridFaults(s)...)
+	}
+	if err := errors.Join(errs...); err != nil {
+		return nil, err
+	}
+	d, err := s.Water(1)
+	if err != nil {
+		return nil, err
+	}
+	c.spec, c.full = s, d.Power*units.Power(s.Scale)
+	if s.Source == FromBattery && !s.Motor.AC {
+		if r := float64(s.BatteryVoltage / s.Motor.Voltage); s.Motor.Behaviour == Regulated && (r < leastVoltageShare || r > mostVoltageShare) {
+			c.Warnings = append(c.Warnings, data.Warning{Key: "battery.voltage", Message: fmt.Sprintf("%g V is far from the pump's rated %g V: check that its electronics take it", float64(s.BatteryVoltage), float64(s.Motor.Voltage))})
+		}
+	}
+	if v := s.Inverter; v != nil && v.Rated > 0 && s.Motor.AC {
+		out := float64(c.full)
+		if real, said := PartLoadEfficiency(out/float64(v.Rated)), out/float64(v.Draw(c.full)); said > real+0.05 {
+			c.Warnings = append(c.Warnings, data.Warning{Key: "inverter.efficiency", Message: fmt.Sprintf("at %.0f %% of its rating a small inverter usually gives %.0f %%, not %.0f %%: measure its idle draw", out/float64(v.Rated)*100, real*100, said*100)})
+		}
+		if c.full > v.Rated {
+			c.Warnings = append(c.Warnings, data.Warning{Key: "inverter.rated", Message: fmt.Sprintf("the pump's %.0f W is above the inverter's %.0f W", out, float64(v.Rated))})
+		}
+	}
+	return c, nil
+}
+
+// offGridFaults returns what stops a chain from running on a battery.
+func offGridFaults(s ChainSpec) []error {
+	var errs []error
+	if (s.Motor.AC || (s.Air.AC && s.Air.Power > 0)) && s.Inverter == nil {
+		what := fmt.Sprintf("a %g V AC pump off grid needs an inverter", float64(s.Motor.Voltage))
+		if !s.Motor.AC {
+			what = "an AC air pump off grid needs an inverter"
+		}
+		errs = append(errs, &data.Error{Key: "inverter", Message: what, Allowed: `an [inverter] with its efficiency and idle draw, or a DC pump`})
+	}
+	if s.Inverter != nil {
+		if err := s.Inverter.check(); err != nil {
+			errs = append(errs, err)
+		}
+	}
+	if !(s.BatteryVoltage > 0) {
+		return append(errs, &data.Error{Key: "battery.voltage", Message: "the battery needs a voltage", Found: fmt.Sprintf("%g V", float64(s.BatteryVoltage)), Allowed: `a voltage such as "25.6 V"`})
+	}
+	r := float64(s.BatteryVoltage / s.Motor.Voltage)
+	if !s.Motor.AC && s.Motor.Behaviour != Regulated && s.Motor.Voltage > 0 && (r < leastVoltageShare || r > mostVoltageShare) {
+		errs = append(errs, &data.Error{Key: "battery.voltage", Message: fmt.Sprintf("a %g V pump whose speed follows the voltage does not fit this battery", float64(s.Motor.Voltage)),
+			Found: fmt.Sprintf("%g V", float64(s.BatteryVoltage)), Allowed: fmt.Sprintf("%.3g to %.3g V, or a converter between them", leastVoltageShare*float64(s.Motor.Voltage), mostVoltageShare*float64(s.Motor.Voltage))})
+	}
+	return errs
+}
+
+// ErrNotSlowed is returned where a speed below full is asked of a pump that
+// cannot be slowed, or one below its least.
+var ErrNotSlowed = errors.New("this pump cannot run at that speed")
+
+// At returns what the chain draws at a speed, a share of the curve's; 0 is off,
+// when only the controller and an inverter left on draw. At speed 1 a DC pump
+// that follows its voltage runs at whatever the source leaves it after the
+// cable, which may be above or below its curve's speed.
+func (c *Chain) At(speed float64) (Draw, error) {
+	m := c.spec.Motor
+	if speed == 0 {
+		d := c.atSource(Draw{}, 0)
+		d.Low, d.High = d.Source, d.Source
+		return d, nil
+	}
+	if speed != 1 && (!m.Slows || speed < m.LeastSpeed) {
+		return Draw{}, &data.Error{Key: "run.speed", Message: fmt.Sprintf("%s cannot run at that speed", m.Name), Found: fmt.Sprintf("%g", speed), Allowed: m.speeds(), Err: ErrNotSlowed}
+	}
+	mid := (m.FixedLow + m.FixedHigh) / 2
+	d, err := c.with(speed, mid)
+	if err != nil {
+		return Draw{}, err
+	}
+	d.Low, d.High = d.Source, d.Source
+	if m.FixedLow == m.FixedHigh {
+		return d, nil
+	}
+	low, err := c.with(speed, m.FixedLow)
+	if err != nil {
+		return Draw{}, err
+	}
+	high, err := c.with(speed, m.FixedHigh)
+	d.Low, d.High = min(low.Source, high.Source), max(low.Source, high.Source)
+	return d, err
+}
+
+// speeds words the speeds a motor can run at.
+func (m Motor) speeds() string {
+	if !m.Slows {
+		return "1, since this pump cannot be slowed (pump.speed_control)"
+	}
+	return fmt.Sprintf("%g to 1.5", m.LeastSpeed)
+}
+
+// solve returns the duty at speed with fixed watts that do not fall:
+//
+//	P = F + (1 - F/P_full) P_affinity(s)
+//
+// so that the watts at full speed stay as measured.
+func (c *Chain) solve(speed float64, fixed units.Power) (Duty, error) {
+	d, err := c.spec.Water(speed)
+	if err != nil {
+		return Duty{}, err
+	}
+	if p := float64(d.Power) + float64(d.Flow); math.IsNaN(p) || math.IsInf(p, 0) {
+		return Duty{}, fmt.Errorf("energy: the solve at speed %g gave no number", speed)
+	}
+	d.Power *= units.Power(c.spec.Scale)
+	fixed *= units.Power(max(1, c.spec.Motor.Count))
+	if fixed > 0 && c.full > 0 {
+		fixed = min(fixed, c.full)
+		d.Power = fixed + d.Power*(1-fixed/c.full)
+	}
+	return d, nil
+}
+
+// with returns the draw at speed with one value of the fixed watts.
+func (c *Chain) with(speed float64, fixed units.Power) (Draw, error) {
+	s := c.spec
+	v0 := s.Motor.Voltage
+	if s.Source == FromBattery && !s.Motor.AC {
+		v0 = s.BatteryVoltage
+	}
+	var loop float64
+	if s.Cable != nil {
+		loop = s.Cable.Loop()
+	}
+	d := Draw{Speed: speed, Voltage: v0}
+	var err error
+	switch {
+	case s.Motor.AC || s.Motor.Behaviour == Regulated:
+		if d.Duty, err = c.solve(speed, fixed); err != nil {
+			return d, err
+		}
+		v, err := endVoltage(float64(v0), loop, float64(d.Duty.Power))
+		if err != nil {
+			return d, err
+		}
+		d.Voltage = units.Voltage(v)
+	case speed == 1:
+		if err = c.follow(&d, float64(v0), loop, fixed); err != nil {
+			return d, err
+		}
+	default:
+		// A speed setter at the source end feeds the pump its share of the rated
+		// voltage. It cannot raise what the source gives.
+		d.Voltage = units.Voltage(speed) * s.Motor.Voltage
+		if d.Duty, err = c.solve(speed, fixed); err != nil {
+			return d, err
+		}
+		if need := float64(d.Voltage) + loop*float64(d.Duty.Power)/float64(d.Voltage); need > float64(v0)*(1+1e-9) {
+			if err = c.follow(&d, float64(v0), loop, fixed); err != nil {
+				return d, err
+			}
+		}
+	}
+	if d.Voltage > 0 {
+		d.Current = units.Current(float64(d.Duty.Power) / float64(d.Voltage))
+	}
+	d.CableDrop = units.Voltage(float64(d.Current) * loop)
+	d.CableLoss = units.Power(float64(d.Current) * float64(d.Current) * loop)
+	return c.atSource(d, d.Duty.Power+d.CableLoss), nil
+}
+
+// follow sets the speed, voltage and duty of a pump whose speed follows its
+// voltage, fed v0 through a loop of resistance r: the fixed point of
+//
+//	V = V0 - R P(V/V_rated)/V
+//
+// which the iteration reaches while the drop is well under half of V0.
+func (c *Chain) follow(d *Draw, v0, r float64, fixed units.Power) error {
+	rated := float64(c.spec.Motor.Voltage)
+	v := v0
+	for range 60 {
+		duty, err := c.solve(v/rated, fixed)
+		if err != nil {
+			return err
+		}
+		next := v0 - r*float64(duty.Power)/v
+		if next < v0/2 {
+			break
+		}
+		d.Speed, d.Voltage, d.Duty = v/rated, units.Voltage(v), duty
+		if math.Abs(next-v) <= 1e-9*v0 {
+			return nil
+		}
+		v = next
+	}
+	return fmt.Errorf("%w: %s at %.3g V through %.3g ohm", ErrCableTooThin, c.spec.Motor.Name, v0, r)
+}
+
+// atSource fills in what conversion and controller add to out, the power at
+// the start of the pump's cable.
+func (c *Chain) atSource(d Draw, out units.Power) Draw {
+	s := c.spec
+	switch {
+	case s.Source == FromBattery && s.Motor.AC:
+		d.Conversion = s.Inverter.Draw(out) - out
+	case s.Source == FromMains && !s.Motor.AC:
+		d.Conversion = out/units.Power(s.SupplyEfficiency) - out
+	}
+	if s.Source == FromBattery {
+		d.Controller = s.ControllerDraw
+	}
+	d.Source = out + d.Conversion + d.Controller
+	return d
+}
+
+// airDraw returns what the air pump takes at the source while it runs.
+func (c *Chain) airDraw() units.Power {
+	a := c.spec.Air
+	if a.AC && c.spec.Source == FromBattery && c.spec.Inverter != nil {
+		p := a.Power / units.Power(c.spec.Inverter.Efficiency)
+		if !c.spec.Motor.AC && a.Power > 0 { // the inverter is there for the air alone
+			p += c.spec.Inverter.Idle
+		}
+		return p
+	}
+	return a.Power
+}

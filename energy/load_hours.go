@@ -1,0 +1,183 @@
+package energy
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Months is a set of calendar months.
+type Months uint16
+
+// AllMonths holds every month.
+const AllMonths Months = 1<<12 - 1
+
+// MonthsFrom returns the months from first to last, both included; December to
+// February is three months.
+func MonthsFrom(first, last time.Month) Months {
+	var m Months
+	for i := first; ; i = i%12 + 1 {
+		m |= 1 << (i - 1)
+		if i == last {
+			return m
+		}
+	}
+}
+
+// Has reports whether month is in the set.
+func (m Months) Has(month time.Month) bool { return m>>(month-1)&1 == 1 }
+
+// String lists the months by their first three letters.
+func (m Months) String() string {
+	var names []string
+	for i := time.January; i <= time.December; i++ {
+		if m.Has(i) {
+			names = append(names, i.String()[:3])
+		}
+	}
+	return strings.Join(names, " ")
+}
+
+// monthLengths are the days of each month of the 365-day year that every
+// budget is reckoned in.
+var monthLengths = [12]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
+
+// HoursPerYear is the length of the year of every budget [h].
+const HoursPerYear = 8760
+
+// minutesPerDay is the resolution of hour bands: whole minutes.
+const minutesPerDay = 1440
+
+// HourBand is a stretch of the clock in some months. A band whose end comes
+// before its start runs past midnight, on the same calendar days' both ends.
+type HourBand struct {
+	Key    string         // where it was written, for messages, such as "run.2"
+	Months Months         // the months it holds in; none set means every month
+	From   units.Duration // since midnight
+	To     units.Duration // since midnight, up to 24 h
+}
+
+// months returns the months of the band.
+func (b HourBand) months() Months {
+	if b.Months == 0 {
+		return AllMonths
+	}
+	return b.Months
+}
+
+// minutes returns the band's ends in whole minutes, or the fault of it.
+func (b HourBand) minutes() (from, to int, err error) {
+	f, t := b.From.In(units.Minute), b.To.In(units.Minute)
+	for _, v := range []float64{f, t} {
+		if !(v >= 0 && v <= minutesPerDay) {
+			return 0, 0, &data.Error{Key: b.Key, Message: "the hour is not on the clock", Found: fmt.Sprintf("%g h", v/60), Allowed: "0 to 24"}
+		}
+	}
+	from, to = int(math.Round(f)), int(math.Round(t))
+	if from == to {
+		return 0, 0, &data.Error{Key: b.Key, Message: "the band is empty", Found: clockText(from) + " to " + clockText(to), Allowed: "0 to 24 for the whole day"}
+	}
+	return from, to, nil
+}
+
+// covers reports whether minute i of the day is in a band from one minute to
+// another.
+func covers(from, to, i int) bool {
+	if from < to {
+		return i >= from && i < to
+	}
+	return i >= from || i < to
+}
+
+// clockText writes minutes since midnight as hours and minutes.
+func clockText(minute int) string { return fmt.Sprintf("%02d:%02d", minute/60, minute%60) }
+
+// noBand marks a minute that no band covers.
+const noBand = -1
+
+// dayPlan names, for each month and minute of the day, the band that holds.
+type dayPlan [12][minutesPerDay]int16
+
+// layOut returns which band holds when. Bands off the clock, empty or
+// overlapping are faults, all reported; each pair that overlaps once.
+func layOut(bands []HourBand) (*dayPlan, []error) {
+	var errs []error
+	p := new(dayPlan)
+	for m := range p {
+		for i := range p[m] {
+			p[m][i] = noBand
+		}
+	}
+	for n, b := range bands {
+		from, to, err := b.minutes()
+		if err != nil {
+			errs = append(errs, err)
+			continue
+		}
+		clash := map[int16]bool{}
+		for m := range p {
+			if !b.months().Has(time.Month(m + 1)) {
+				continue
+			}
+			for i := range p[m] {
+				if !covers(from, to, i) {
+					continue
+				}
+				if old := p[m][i]; old != noBand && !clash[old] {
+					clash[old] = true
+					errs = append(errs, &data.Error{Key: b.Key, Message: fmt.Sprintf("overlaps %s at %s in %s", bands[old].Key, clockText(i), time.Month(m+1)),
+						Found: clockText(from) + " to " + clockText(to), Allowed: "bands that do not overlap in any month"})
+				}
+				p[m][i] = int16(n)
+			}
+		}
+	}
+	return p, errs
+}
+
+// gap returns the first stretch of the first month that no band covers.
+func (p *dayPlan) gap() (month time.Month, from, to int, found bool) {
+	for m := range p {
+		for i := range p[m] {
+			if p[m][i] != noBand {
+				continue
+			}
+			end := i
+			for end < minutesPerDay && p[m][end] == noBand {
+				end++
+			}
+			return time.Month(m + 1), i, end, true
+		}
+	}
+	return 0, 0, 0, false
+}
+
+// share is a part of a clock hour that belongs to one band.
+type share struct {
+	band int     // index of the band, or noBand
+	part float64 // of the hour, above 0
+}
+
+// shares returns how the hour that starts at hour is divided among the bands;
+// the parts sum to 1.
+func (p *dayPlan) shares(month time.Month, hour int) []share {
+	var out []share
+	for _, band := range p[month-1][hour*60 : hour*60+60] {
+		i := 0
+		for i < len(out) && out[i].band != int(band) {
+			i++
+		}
+		if i == len(out) {
+			out = append(out, share{band: int(band)})
+		}
+		out[i].part++
+	}
+	for i := range out {
+		out[i].part /= 60
+	}
+	return out
+}

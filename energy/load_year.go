@@ -1,0 +1,231 @@
+package energy
+
+import (
+	"errors"
+	"fmt"
+	"sort"
+	"time"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// RunBand is a speed held in some hours of some months.
+type RunBand struct {
+	HourBand
+	Speed float64 // share of the curve's speed; 0 is off
+}
+
+// Spell is a part of a clock hour at one speed.
+type Spell struct {
+	Speed float64
+	Part  float64 // of the hour; the parts of an hour sum to 1
+}
+
+// Schedule is the speed in every clock hour of the mean day of each month. The
+// zero value is off all year; Always runs all year.
+type Schedule struct {
+	spells *[12][24][]Spell
+}
+
+// The speeds a schedule may ask for, as in the plan file.
+const (
+	leastSpeed = 0.1
+	mostSpeed  = 1.5
+)
+
+// Always returns the schedule of one speed in every hour.
+func Always(speed float64) Schedule {
+	s, err := NewSchedule([]RunBand{{HourBand{Key: "run", To: units.Day}, speed}}, 0)
+	if err != nil {
+		panic("energy: " + err.Error())
+	}
+	return s
+}
+
+// NewSchedule returns the schedule of bands. Hours that no band covers, and
+// the months in off, are off. Without any band it runs at full speed. Bands
+// that overlap, hours beyond 24 and speeds outside 0.1 to 1.5 are errors.
+func NewSchedule(bands []RunBand, off Months) (Schedule, error) {
+	if len(bands) == 0 {
+		bands = []RunBand{{HourBand{Key: "run", To: units.Day}, 1}}
+	}
+	hours := make([]HourBand, len(bands))
+	var errs []error
+	for i, b := range bands {
+		hours[i] = b.HourBand
+		if b.Speed != 0 && !(b.Speed >= leastSpeed && b.Speed <= mostSpeed) {
+			errs = append(errs, &data.Error{Key: b.Key + ".speed", Message: "the speed is out of range", Found: fmt.Sprint(b.Speed), Allowed: "0 for off, or 0.1 to 1.5 of the curve's speed"})
+		}
+	}
+	plan, faults := layOut(hours)
+	if err := errors.Join(append(errs, faults...)...); err != nil {
+		return Schedule{}, err
+	}
+	s := Schedule{spells: new([12][24][]Spell)}
+	for m := time.January; m <= time.December; m++ {
+		for h := range 24 {
+			s.spells[m-1][h] = spellsOf(plan.shares(m, h), bands, off.Has(m))
+		}
+	}
+	return s, nil
+}
+
+// spellsOf turns the bands of an hour into speeds, equal speeds together.
+func spellsOf(shares []share, bands []RunBand, off bool) []Spell {
+	var out []Spell
+	for _, sh := range shares {
+		speed := 0.0
+		if sh.band != noBand && !off {
+			speed = bands[sh.band].Speed
+		}
+		i := 0
+		for i < len(out) && out[i].Speed != speed {
+			i++
+		}
+		if i == len(out) {
+			out = append(out, Spell{Speed: speed})
+		}
+		out[i].Part += sh.part
+	}
+	return out
+}
+
+// Spells returns how the clock hour that starts at hour is divided among
+// speeds in month.
+func (s Schedule) Spells(month time.Month, hour int) []Spell {
+	if s.spells == nil {
+		return []Spell{{Speed: 0, Part: 1}}
+	}
+	return s.spells[month-1][hour]
+}
+
+// SpeedHours is how long a speed is held.
+type SpeedHours struct {
+	Speed float64
+	Hours float64 // a year
+}
+
+// Hours returns the hours of the 365-day year at each speed, off included,
+// the slowest first. They sum to 8,760.
+func (s Schedule) Hours() []SpeedHours {
+	at := map[float64]float64{}
+	for m := time.January; m <= time.December; m++ {
+		for h := range 24 {
+			for _, sp := range s.Spells(m, h) {
+				at[sp.Speed] += sp.Part * float64(monthLengths[m-1])
+			}
+		}
+	}
+	out := make([]SpeedHours, 0, len(at))
+	for speed, hours := range at {
+		out = append(out, SpeedHours{speed, hours})
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].Speed < out[j].Speed })
+	return out
+}
+
+// RunningMonths returns the months with any hour on.
+func (s Schedule) RunningMonths() Months {
+	var m Months
+	for i := time.January; i <= time.December; i++ {
+		for h := range 24 {
+			for _, sp := range s.Spells(i, h) {
+				if sp.Speed > 0 {
+					m |= 1 << (i - 1)
+				}
+			}
+		}
+	}
+	return m
+}
+
+// MonthlyHours is the energy drawn in each clock hour of the mean day of each
+// month [kWh], which is also the mean power in that hour [kW].
+type MonthlyHours [12][24]float64
+
+// PerDay returns the energy of the mean day of month.
+func (u MonthlyHours) PerDay(month time.Month) EnergyPerDay {
+	sum := 0.0
+	for _, e := range u[month-1] {
+		sum += e
+	}
+	return EnergyPerDay(units.Energy(sum) * units.KilowattHour)
+}
+
+// PerMonth returns the energy of month.
+func (u MonthlyHours) PerMonth(month time.Month) EnergyPerMonth {
+	return EnergyPerMonth(u.PerDay(month)) * EnergyPerMonth(monthLengths[month-1])
+}
+
+// PerYear returns the energy of the 365-day year.
+func (u MonthlyHours) PerYear() EnergyPerYear {
+	var sum EnergyPerYear
+	for m := time.January; m <= time.December; m++ {
+		sum += EnergyPerYear(u.PerMonth(m))
+	}
+	return sum
+}
+
+// Watts returns the mean power of each hour of the 365-day year [W], from
+// midnight on 1 January by the clock of the schedule.
+func (u MonthlyHours) Watts() []float64 {
+	out := make([]float64, 0, HoursPerYear)
+	for m := range u {
+		for range monthLengths[m] {
+			for _, e := range u[m] {
+				out = append(out, e*1000)
+			}
+		}
+	}
+	return out
+}
+
+// YearLoad is what a chain draws and moves under a schedule.
+type YearLoad struct {
+	Use           MonthlyHours     // at the source, air pump included
+	UseLow        MonthlyHours     // with the fixed watts at the low end
+	UseHigh       MonthlyHours     // with the fixed watts at the high end
+	WaterPerDay   [12]units.Volume // in the mean day of each month
+	FlowHours     [12][24]float64  // water in each clock hour of the mean day [m³]
+	Draws         map[float64]Draw // by speed asked for
+	RunningMonths Months
+}
+
+// Year returns the load under s. Each speed is solved once.
+func (c *Chain) Year(s Schedule) (YearLoad, error) {
+	y := YearLoad{Draws: map[float64]Draw{}, RunningMonths: s.RunningMonths()}
+	var errs []error
+	for _, sh := range s.Hours() {
+		d, err := c.At(sh.Speed)
+		if err != nil {
+			errs = append(errs, err)
+		}
+		y.Draws[sh.Speed] = d
+	}
+	if err := errors.Join(errs...); err != nil {
+		return YearLoad{}, err
+	}
+	air := c.airDraw().In(units.Kilowatt)
+	for m := time.January; m <= time.December; m++ {
+		for h := range 24 {
+			i := m - 1
+			for _, sp := range s.Spells(m, h) {
+				d := y.Draws[sp.Speed]
+				y.Use[i][h] += sp.Part * d.Source.In(units.Kilowatt)
+				y.UseLow[i][h] += sp.Part * d.Low.In(units.Kilowatt)
+				y.UseHigh[i][h] += sp.Part * d.High.In(units.Kilowatt)
+				y.FlowHours[i][h] += sp.Part * d.Duty.Flow.In(units.CubicMetrePerHour)
+			}
+			for _, sp := range c.spec.Air.Hours.Spells(m, h) {
+				if sp.Speed > 0 {
+					y.Use[i][h] += sp.Part * air
+					y.UseLow[i][h] += sp.Part * air
+					y.UseHigh[i][h] += sp.Part * air
+				}
+			}
+			y.WaterPerDay[i] += units.Volume(y.FlowHours[i][h])
+		}
+	}
+	return y, nil
+}

@@ -1,0 +1,104 @@
+package energy
+
+import (
+	"fmt"
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Pascal is an air pressure [Pa].
+type Pascal float64
+
+// Atmosphere is the standard atmosphere [Pa].
+const Atmosphere Pascal = 101325
+
+// Oxygen is a concentration of dissolved oxygen [mg/L], the same number in
+// g/m³.
+type Oxygen float64
+
+// AirPressure returns the mean pressure of the air at altitude:
+//
+//	P = 100 ((44331.514 - z) / 11880.516)^(1/0.1902632) Pa
+//
+// Range -400 to 11,000 m. Source: the standard atmosphere as fitted in pvlib's
+// alt2pres, after the Portland State Aerospace Society.
+func AirPressure(altitude units.Length) (Pascal, error) {
+	z := float64(altitude)
+	if !(z >= -500 && z <= 11000) {
+		return 0, &data.Error{Key: "site.altitude", Message: "the altitude is out of range", Found: fmt.Sprintf("%g m", z), Allowed: "-500 m to 11000 m"}
+	}
+	return Pascal(100 * math.Pow((44331.514-z)/11880.516, 1/0.1902632)), nil
+}
+
+// The range of the saturation equation [°C], and of its salinity [g/kg].
+const (
+	leastWaterC  = 0
+	mostWaterC   = 40
+	mostSalinity = 40
+)
+
+// OxygenSaturation returns the dissolved oxygen of water in balance with air
+// at temperature t, pressure p and salinity [g/kg] (0 in a garden pond):
+//
+//	ln C = -139.34411 + 1.575701e5/T - 6.642308e7/T² + 1.2438e10/T³ - 8.621949e11/T⁴
+//	       - S (0.017674 - 10.754/T + 2140.7/T²)
+//	C_P  = C P (1 - u/P)(1 - theta P) / ((1 - u)(1 - theta))
+//
+// with T in K, P in atmospheres, u the pressure of water vapour, ln u = 11.8571 - 3840.70/T
+// - 216961/T², and theta = 0.000975 - 1.426e-5 t + 6.436e-8 t². Range 0 to
+// 40 °C, 0 to 40 g/kg. Source: Benson and Krause 1984, Limnology and Oceanography
+// 29, 620-632, as adopted by APHA Standard Methods and the USGS.
+func OxygenSaturation(t units.Temperature, p Pascal, salinity float64) (Oxygen, error) {
+	c := t.InCelsius()
+	if !(c >= leastWaterC-1e-9 && c <= mostWaterC+1e-9) {
+		return 0, &data.Error{Key: "water.temperature", Message: "the water temperature is outside the oxygen equation", Found: fmt.Sprintf("%.4g C", c), Allowed: "0 C to 40 C"}
+	}
+	if !(salinity >= 0 && salinity <= mostSalinity) {
+		return 0, &data.Error{Key: "water.salinity", Message: "the salinity is out of range", Found: fmt.Sprintf("%g g/kg", salinity), Allowed: "0 to 40 g/kg"}
+	}
+	if !(p > 0.1*Atmosphere && p < 1.5*Atmosphere) {
+		return 0, &data.Error{Key: "site.altitude", Message: "the air pressure is out of range", Found: fmt.Sprintf("%g Pa", float64(p)), Allowed: "10 to 150 kPa"}
+	}
+	T := float64(t)
+	lnC := -139.34411 + 1.575701e5/T - 6.642308e7/(T*T) + 1.2438e10/(T*T*T) - 8.621949e11/(T*T*T*T) -
+		salinity*(0.017674-10.754/T+2140.7/(T*T))
+	P := float64(p / Atmosphere)
+	u := math.Exp(11.8571 - 3840.70/T - 216961/(T*T))
+	theta := 0.000975 - 1.426e-5*c + 6.436e-8*c*c
+	return Oxygen(math.Exp(lnC) * P * (1 - u/P) * (1 - theta*P) / ((1 - u) * (1 - theta))), nil
+}
+
+// TilapiaRespiration returns the oxygen use of tilapia of w [g] at t [mg/kg/h]:
+//
+//	FR = 2014.45 + 2.75 W - 165.2 T + 0.007 W² + 3.93 T² - 0.21 W T
+//
+// from a reprint of a model of a recirculating fish farm. It turns
+// non-physical outside 22 to 30 °C, which is an error. It stands beside the
+// stocking figures as a check of their size.
+func TilapiaRespiration(w units.Mass, t units.Temperature) (float64, error) {
+	W, T := w.In(units.Gram), t.InCelsius()
+	if !(T >= 22 && T <= 30) || !(W > 0 && W <= 1000) {
+		return 0, &data.Error{Key: "water.temperature", Message: "the tilapia regression does not hold here", Found: fmt.Sprintf("%g C, %g g", T, W), Allowed: "22 C to 30 C, up to 1000 g"}
+	}
+	return 2014.45 + 2.75*W - 165.2*T + 0.007*W*W + 3.93*T*T - 0.21*W*T, nil
+}
+
+// AmmoniaFromFeed returns the nitrogen that feed becomes as ammonia:
+//
+//	TAN = share × protein × feed
+//
+// with share 0.092 after Timmons and Ebeling (from memory).
+func AmmoniaFromFeed(feed units.Mass, protein, share float64) units.Mass {
+	return units.Mass(share * protein * float64(feed))
+}
+
+// SpecificSurface returns the surface of grain in each volume of bed [m²/m³]:
+//
+//	a = 6 (1-e) / d
+//
+// for spheres of size d with voids e.
+func SpecificSurface(grain units.Length, voids float64) float64 {
+	return 6 * (1 - voids) / float64(grain)
+}
