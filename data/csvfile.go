@@ -23,8 +23,12 @@ type sheet struct {
 	heads     []cell
 	rows      [][]cell
 	warnings  []Warning
-	text      string
+	lines     []string
+	dropped   bool // rows were left out, so that too few of them means nothing
 }
+
+// MaxRows is how many rows a file may have: forty years of hours.
+const MaxRows = 400_000
 
 func itoa(n int) string { return strconv.Itoa(n) }
 
@@ -39,8 +43,7 @@ func readSheet(name string, r io.Reader, faults *FaultList) (*sheet, error) {
 		return nil, err
 	}
 	text, delimiter := findDelimiter(text)
-	s := &sheet{file: name, delimiter: delimiter, warnings: warnings, text: text}
-	lines := strings.Split(text, "\n")
+	s := &sheet{file: name, delimiter: delimiter, warnings: warnings, lines: strings.Split(text, "\n")}
 	in := csv.NewReader(strings.NewReader(text))
 	in.Comma, in.Comment, in.FieldsPerRecord, in.TrimLeadingSpace = delimiter, '#', -1, delimiter != '\t'
 	for {
@@ -49,20 +52,26 @@ func readSheet(name string, r io.Reader, faults *FaultList) (*sheet, error) {
 			break
 		}
 		if err != nil {
-			faults.Add(s.broken(err, lines))
+			if s.heads == nil {
+				return nil, s.broken(err)
+			}
+			s.dropped = true
+			faults.Add(s.broken(err))
 			return s, nil
 		}
 		row := make([]cell, len(record))
 		blank := true
 		for i, field := range record {
 			line, at := in.FieldPos(i)
-			row[i] = cell{text: strings.TrimFunc(field, isBlank), line: line, column: charColumn(lines, line, at)}
+			row[i] = cell{text: strings.TrimFunc(field, isBlank), line: line, column: charColumn(s.lines, line, at)}
 			blank = blank && row[i].text == ""
 		}
 		switch {
 		case blank || strings.HasPrefix(row[0].text, "#"):
 		case s.heads == nil:
 			s.heads = trimRow(row, 1)
+		case len(s.rows) == MaxRows:
+			return nil, &Error{File: name, Line: row[0].line, Message: "the file has too many rows", Allowed: "up to " + itoa(MaxRows)}
 		default:
 			s.addRow(row, faults)
 		}
@@ -94,6 +103,7 @@ func (s *sheet) addRow(row []cell, faults *FaultList) {
 		s.rows = append(s.rows, row)
 		return
 	}
+	s.dropped = true
 	e := &Error{File: s.file, Line: row[0].line, Column: row[0].column,
 		Message: "the row has " + cells(len(row)) + " under " + headings(len(s.heads)),
 		Found:   s.line(row[0].line), Allowed: "one cell for each heading"}
@@ -119,22 +129,23 @@ func plural(n int, word string) string {
 
 // line returns line n of the file.
 func (s *sheet) line(n int) string {
-	lines := strings.SplitN(s.text, "\n", n+1)
-	if n < 1 || n > len(lines) {
+	if n < 1 || n > len(s.lines) {
 		return ""
 	}
-	return lines[n-1]
+	return s.lines[n-1]
 }
 
 // broken turns the error of the CSV reader into a fault.
-func (s *sheet) broken(err error, lines []string) *Error {
+func (s *sheet) broken(err error) *Error {
 	e := &Error{File: s.file, Message: "the quotes cannot be read", Allowed: `cells with a quote inside as "1 1/4"" hose"`, Err: err}
 	var p *csv.ParseError
 	if errors.As(err, &p) {
-		e.Line, e.Column = p.Line, charColumn(lines, p.Line, p.Column)
-		if p.Line >= 1 && p.Line <= len(lines) {
-			e.Found = lines[p.Line-1]
+		e.Line, e.Column = p.Line, charColumn(s.lines, p.Line, p.Column)
+		if p.StartLine < p.Line {
+			e.Message = "a quote is opened and not closed"
+			e.Line, e.Column = p.StartLine, charColumn(s.lines, p.StartLine, strings.IndexByte(s.line(p.StartLine), '"')+1)
 		}
+		e.Found = s.line(e.Line)
 	}
 	return e
 }

@@ -95,14 +95,14 @@ func Parse(k Kind, s string) (float64, error) {
 	}
 }
 
-// largest is the size in base units above which a quantity is a slip of the
+// Largest is the size in base units above which a quantity is a slip of the
 // keyboard: sums and powers of anything smaller stay finite.
-const largest = 1e15
+const Largest = 1e15
 
 // finish refuses what no computation should start from.
 func finish(k Kind, s string, base float64) (float64, error) {
 	switch {
-	case !(math.Abs(base) <= largest): // NaN and Inf too
+	case !(math.Abs(base) <= Largest): // NaN and Inf too
 		return 0, fault(k, s, "the number is too large")
 	case k == KindTemperature && base < 0:
 		return 0, fault(k, s, "the temperature is below absolute zero")

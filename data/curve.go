@@ -1,0 +1,327 @@
+package data
+
+import (
+	"cmp"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"sunrill/data/units"
+)
+
+// CurveRow is one point of a pump curve and the line that it stands on.
+type CurveRow struct {
+	Flow  units.Flow
+	Head  units.Length
+	Power units.Power // only where CurveRows.HasPower
+	Line  int
+}
+
+// CurveRows is the curve of one pump as a file gives it: at least two points
+// in the order of their flows, no flow twice, nothing negative.
+type CurveRows struct {
+	File     string
+	Pump     string
+	HasPower bool
+	Rows     []CurveRow
+}
+
+// curveColumn is one of the columns that a curve file may have.
+type curveColumn struct {
+	name     string
+	kind     units.Kind
+	required bool
+	words    []string // other headings that people and data sheets use
+	sole     string   // a heading that is itself the unit
+}
+
+// The columns of a curve file. P2, the shaft power of a data sheet, is left
+// out: what counts here is the power drawn from the supply.
+var curveColumns = []curveColumn{
+	{"flow", units.KindFlow, true, []string{"q", "flowrate", "rate", "discharge", "delivery", "capacity", "volumeflow", "volumetricflow"}, ""},
+	{"head", units.KindHead, true, []string{"h", "lift", "liftheight", "height", "headheight", "totalhead", "dynamichead", "totaldynamichead", "tdh",
+		"deliveryhead", "pumphead", "pressure"}, ""},
+	{"power", units.KindPower, false, []string{"p", "p1", "inputpower", "powerinput", "electricpower", "electricalpower", "powerdraw", "draw",
+		"consumption", "powerconsumption"}, "watts"},
+	{"pump", 0, false, []string{"pumpname", "name", "model"}, ""},
+}
+
+const curveHeadings = "flow, head and, if known, power and pump, each quantity with its unit, such as flow (L/h), flow_l_per_h or flow [L/h]"
+
+// ReadCurves returns the pump curves of a CSV file, one for each name in its
+// pump column, or one named after the file. The heading row names flow, head
+// and, if known, power and pump, in any order and in capitals or not, with the
+// unit as in flow (L/h), flow_l_per_h or flow [L/h]. See Read for delimiters,
+// comments and decimal marks.
+//
+// Identical rows are merged and rows out of order sorted, with a warning. One
+// flow with two heads, fewer than two points, negative numbers, numbers that
+// are none, missing cells and other columns are refused: all faults at once,
+// as joined *Error values with line and column.
+func ReadCurves(name string, r io.Reader) ([]CurveRows, []Warning, error) {
+	var faults FaultList
+	s, err := readSheet(name, r, &faults)
+	if err != nil {
+		return nil, nil, err
+	}
+	columns, ok := s.curveHeadings(&faults)
+	if !ok {
+		return nil, s.warnings, faults.Err()
+	}
+	var curves []CurveRows
+	for _, raw := range s.curvePoints(columns, &faults) {
+		curves = append(curves, s.finish(&raw, &faults))
+	}
+	if len(curves) == 0 && faults.Empty() {
+		faults.Add(&Error{File: name, Line: s.heads[0].line, Message: "there are no points under the headings", Allowed: "two or more points for each pump"})
+	}
+	if !faults.Empty() {
+		return nil, s.warnings, faults.Err()
+	}
+	return curves, s.warnings, nil
+}
+
+// placed is where a column stands and the unit of its numbers.
+type placed struct {
+	at   int
+	unit units.Unit
+}
+
+// curveHeadings finds each column by its heading. It reports whether flow and
+// head were found with their units, so that the rows can be read.
+func (s *sheet) curveHeadings(faults *FaultList) (map[string]placed, bool) {
+	columns := map[string]placed{}
+	good := true
+	bad := func(h cell, message, allowed string, err error) {
+		good = false
+		faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Key: h.key, Found: h.text, Message: message, Allowed: allowed, Err: err})
+	}
+	if s.headless() {
+		bad(s.heads[0], "the heading row is missing", curveHeadings, nil)
+		return nil, false
+	}
+	for i, h := range s.heads {
+		column, unitText := curveHeading(h.text)
+		if column == nil {
+			bad(h, "there is no such column in a pump curve", curveHeadings, nil)
+			continue
+		}
+		h.key = column.name
+		if first, double := columns[column.name]; double {
+			bad(h, "the "+column.name+" stands in two columns, first in "+s.heads[first.at].text, "one column of each", nil)
+			continue
+		}
+		columns[column.name] = placed{at: i}
+		if column.kind == 0 {
+			continue
+		}
+		example := column.name + " (" + units.Metric.Unit(column.kind).String() + ")"
+		if unitText == "" {
+			bad(h, "the heading has no unit", "a heading such as "+example+"; units: "+column.kind.Allowed(), nil)
+			continue
+		}
+		u, err := units.Lookup(column.kind, unitText)
+		if err != nil {
+			bad(h, problem(err), "a heading such as "+example+"; units: "+column.kind.Allowed(), err)
+			continue
+		}
+		columns[column.name] = placed{i, u}
+	}
+	for _, c := range curveColumns {
+		if _, ok := columns[c.name]; !ok && c.required {
+			good = false
+			e := &Error{File: s.file, Line: s.heads[0].line, Key: c.name, Message: "the column is missing", Allowed: curveHeadings}
+			if len(s.heads) == 1 {
+				e.Hint = "the cells of a row are divided by a comma, a semicolon or a tab"
+			}
+			faults.Add(e)
+		}
+	}
+	return columns, good
+}
+
+// problem returns what is wrong by a units.Error, without what is allowed.
+func problem(err error) string {
+	if e, ok := err.(*units.Error); ok { //nolint:errorlint // made by Lookup just above
+		return e.Problem
+	}
+	return err.Error()
+}
+
+// headless reports whether the first row holds numbers alone.
+func (s *sheet) headless() bool {
+	for _, h := range s.heads {
+		if strings.Trim(h.text, "0123456789.,-+ ") != "" {
+			return false
+		}
+	}
+	return true
+}
+
+// curveHeading returns the column that a heading names and its unit text.
+func curveHeading(heading string) (*curveColumn, string) {
+	name, unit := units.SplitHeading(heading)
+	if c := curveColumnNamed(name); c != nil || unit != "" {
+		if c != nil && unit == "" && strings.EqualFold(name, c.sole) {
+			unit = name
+		}
+		return c, unit
+	}
+	for i := len(name) - 1; i > 0; i-- { // a known name before a unit that is not known
+		if name[i] == '_' || name[i] == ' ' {
+			if c := curveColumnNamed(name[:i]); c != nil {
+				return c, strings.ReplaceAll(name[i+1:], "_", " ")
+			}
+		}
+	}
+	return nil, ""
+}
+
+func curveColumnNamed(name string) *curveColumn {
+	word := strings.NewReplacer(" ", "", "_", "", "-", "", ",", "", ":", "").Replace(strings.ToLower(name))
+	for i := range curveColumns {
+		c := &curveColumns[i]
+		if word == c.name || word == c.sole && c.sole != "" || slices.Contains(c.words, word) {
+			return c
+		}
+	}
+	return nil
+}
+
+// rawCurve is a curve before its points are compared, with the number of rows
+// that could not be read.
+type rawCurve struct {
+	CurveRows
+	line   int // of its first row
+	unread int
+}
+
+// curvePoints reads the rows into curves, in the order in which the pumps come.
+func (s *sheet) curvePoints(columns map[string]placed, faults *FaultList) []rawCurve {
+	var m marks
+	for _, row := range s.rows {
+		for _, c := range curveColumns {
+			if p, ok := columns[c.name]; ok && c.kind != 0 {
+				m.look(&row[p.at], s.delimiter)
+			}
+		}
+	}
+	decimal := m.settle(s.file, faults)
+	_, hasPower := columns["power"]
+	named, byName := columns["pump"]
+	var curves []rawCurve
+	index := map[string]int{}
+	for _, row := range s.rows {
+		pump := fileStem(s.file)
+		if byName {
+			pump = row[named.at].text
+			if pump == "" {
+				faults.Add(s.badCell(&row[named.at], errEmptyCell, "the name of a pump"))
+				continue
+			}
+		}
+		i, seen := index[pump]
+		if !seen {
+			i = len(curves)
+			index[pump] = i
+			curves = append(curves, rawCurve{CurveRows: CurveRows{File: s.file, Pump: pump, HasPower: hasPower}, line: row[0].line})
+		}
+		if p, ok := s.point(row, columns, decimal, faults); ok {
+			curves[i].Rows = append(curves[i].Rows, p)
+		} else {
+			curves[i].unread++
+		}
+	}
+	return curves
+}
+
+// point reads one row; all its faults are reported.
+func (s *sheet) point(row []cell, columns map[string]placed, decimal mark, faults *FaultList) (CurveRow, bool) {
+	flow, ok1 := s.quantity("flow", row, columns, decimal, faults)
+	head, ok2 := s.quantity("head", row, columns, decimal, faults)
+	p := CurveRow{Flow: units.Flow(flow), Head: units.Length(head), Line: row[0].line}
+	if _, ok := columns["power"]; !ok {
+		return p, ok1 && ok2
+	}
+	power, ok3 := s.quantity("power", row, columns, decimal, faults)
+	p.Power = units.Power(power)
+	return p, ok1 && ok2 && ok3
+}
+
+// quantity reads one number of a row in the base unit, or reports its fault.
+func (s *sheet) quantity(name string, row []cell, columns map[string]placed, decimal mark, faults *FaultList) (float64, bool) {
+	p := columns[name]
+	c := &row[p.at]
+	if decimal == noMark && c.text != "" {
+		return 0, false // reported once for the file
+	}
+	const allowed = "a number, 0 or more"
+	v, err := decimal.value(c)
+	switch {
+	case err != nil:
+		faults.Add(s.badCell(c, err, allowed))
+		return 0, false
+	case v < 0:
+		faults.Add(&Error{File: s.file, Line: c.line, Column: c.column, Key: c.key, Found: c.text, Message: "the " + name + " is negative", Allowed: allowed})
+		return 0, false
+	}
+	base := p.unit.Base(v)
+	if !(base <= units.Largest) {
+		faults.Add(s.badCell(c, errTooLarge, allowed))
+		return 0, false
+	}
+	return base, true
+}
+
+// fileStem names a pump after its file: the last part of the path without its
+// ending, "pump" for standard input.
+func fileStem(file string) string {
+	base := filepath.Base(file)
+	if stem := strings.TrimSuffix(base, filepath.Ext(base)); stem != "" && stem != "-" && stem != "." {
+		return stem
+	}
+	return "pump"
+}
+
+// finish sorts the points of one pump, merges identical ones and refuses
+// contradictions.
+func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
+	down := func(a, b CurveRow) int { return byFlow(b, a) }
+	if !slices.IsSortedFunc(c.Rows, byFlow) && !slices.IsSortedFunc(c.Rows, down) {
+		s.warnings = append(s.warnings, Warning{File: s.file, Key: c.Pump, Message: "the points were not in the order of their flows and have been sorted"})
+	}
+	slices.SortStableFunc(c.Rows, byFlow)
+	var merged []CurveRow
+	doubtful := c.unread
+	for _, p := range c.Rows {
+		if len(merged) == 0 || merged[len(merged)-1].Flow != p.Flow {
+			merged = append(merged, p)
+			continue
+		}
+		last := merged[len(merged)-1]
+		if last.Head == p.Head && last.Power == p.Power {
+			s.warnings = append(s.warnings, Warning{File: s.file, Line: p.Line, Key: c.Pump, Message: "the same point stands in line " + itoa(last.Line) + "; it counts once"})
+			continue
+		}
+		doubtful++
+		faults.Add(s.contradiction(c.Pump, last, p))
+	}
+	if len(merged)+doubtful < 2 && !s.dropped {
+		faults.Add(&Error{File: s.file, Line: c.line, Key: c.Pump, Message: "the curve has one point", Allowed: "two or more points for each pump"})
+	}
+	c.Rows = merged
+	return c.CurveRows
+}
+
+func byFlow(a, b CurveRow) int { return cmp.Compare(a.Flow, b.Flow) }
+
+// contradiction says how p differs from the point of the same flow before it.
+func (s *sheet) contradiction(pump string, last, p CurveRow) *Error {
+	what, one, two := "heads", last.Head.String(), p.Head.String()
+	if last.Head == p.Head {
+		what, one, two = "powers", last.Power.String(), p.Power.String()
+	}
+	return &Error{File: s.file, Line: p.Line, Key: pump, Found: s.line(p.Line), Allowed: "each flow once",
+		Message: "one flow has two " + what + ": " + one + " in line " + itoa(last.Line) + " and " + two + " here"}
+}
