@@ -1,0 +1,81 @@
+package data
+
+import (
+	_ "embed" // the tables below
+	"strings"
+)
+
+//go:embed batteries.csv
+var batteriesCSV string
+
+//go:embed battery_cold.csv
+var batteryColdCSV string
+
+// BatteryKind is a row of batteries.csv.
+type BatteryKind struct {
+	Kind                string   `csv:"kind"`
+	CellVolts           Optional `csv:"cell_v,omitempty"`
+	Usable              Number   `csv:"usable"`
+	ChargeEfficiency    Number   `csv:"charge_efficiency"`
+	DischargeEfficiency Number   `csv:"discharge_efficiency"`
+	SelfDischarge       Number   `csv:"self_discharge"`           // a month
+	ChargeRate          Optional `csv:"charge_rate,omitempty"`    // 1/h; unknown: no limit
+	DischargeRate       Optional `csv:"discharge_rate,omitempty"` // 1/h; unknown: no limit
+	Peukert             Number   `csv:"peukert"`
+	RatedHours          Optional `csv:"rated_h,omitempty"`
+	LeastChargingC      Optional `csv:"least_charging_c,omitempty"` // unknown: charges at any
+	Reconnect           Number   `csv:"reconnect"`
+	EndOfLife           Number   `csv:"end_of_life"`
+	Cycles              Optional `csv:"cycles,omitempty"` // of CycleDepth each
+	CycleDepth          Optional `csv:"cycle_depth,omitempty"`
+	LifeYears           Optional `csv:"life_years,omitempty"`
+	Lead                string   `csv:"lead"` // yes or no
+	Source              string   `csv:"source"`
+}
+
+// ColdPoint is a row of battery_cold.csv: by how much a battery must be larger
+// at a temperature to give what its label says.
+type ColdPoint struct {
+	Kind           string `csv:"kind"` // lead, or a kind of batteries.csv
+	TempC          Number `csv:"temp_c"`
+	SizeMultiplier Number `csv:"size_multiplier"`
+	Source         string `csv:"source"`
+}
+
+// BatteryKinds returns the kinds of battery, in the table's order.
+func BatteryKinds() []BatteryKind { return mustRows[BatteryKind]("batteries.csv", batteriesCSV) }
+
+// BatteryCold returns the capacity of batteries in the cold, each kind from the
+// warmest down.
+func BatteryCold() []ColdPoint { return mustRows[ColdPoint]("battery_cold.csv", batteryColdCSV) }
+
+// BatteryKindOf returns the row of a kind, whatever its capitals. The error
+// lists the kinds there are.
+func BatteryKindOf(kind string) (BatteryKind, error) {
+	rows := BatteryKinds()
+	names := make([]string, len(rows))
+	for i, row := range rows {
+		if strings.EqualFold(row.Kind, strings.TrimSpace(kind)) {
+			return row, nil
+		}
+		names[i] = row.Kind
+	}
+	e := &Error{Key: "battery.kind", Message: "there is no such kind of battery", Found: kind, Allowed: strings.Join(names, ", ")}
+	if near := Nearest(kind, names); near != "" {
+		e.Hint = "perhaps " + near
+	}
+	return BatteryKind{}, e
+}
+
+// mustRows reads an embedded table, whose faults are the programmer's.
+func mustRows[T any](name, text string) []T {
+	records, _, err := Read[T](name, strings.NewReader(text))
+	if err != nil {
+		panic("data: " + name + ": " + err.Error())
+	}
+	rows := make([]T, len(records))
+	for i, r := range records {
+		rows[i] = r.Row
+	}
+	return rows
+}

@@ -1,0 +1,312 @@
+package energy
+
+import (
+	"math"
+	"runtime"
+	"sync"
+
+	"sunrill/data/units"
+	"sunrill/solar"
+)
+
+// A carrier is carried through a record, block by block and reading by
+// reading: one battery with its panel.
+type carrier interface {
+	// begin is called before each reading; counted tells the last one.
+	begin(counted bool)
+	// advance reads hours lo to hi of r.
+	advance(r *Record, lo, hi int)
+	// end is called after the last reading.
+	end()
+}
+
+// blockHours is how many hours every carrier reads before the next block: the
+// columns of a block stay in the processor's nearest cache, so that a pass
+// over decades costs memory traffic once, however many batteries it carries.
+const blockHours = 1024
+
+// sweep reads r as often as asked and carries every carrier along: each
+// reading is one pass. Carriers are dealt to the cores; what each of them finds
+// does not depend on how.
+func sweep(r Record, readings int, all []carrier) (passes int) {
+	cores := min(runtime.GOMAXPROCS(0), len(all))
+	var wait sync.WaitGroup
+	for core := 1; core < cores; core++ {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			carry(&r, readings, all, core, cores)
+		}()
+	}
+	carry(&r, readings, all, 0, max(1, cores))
+	wait.Wait()
+	return readings
+}
+
+// carry takes every step-th carrier from first on through the readings of r.
+func carry(r *Record, readings int, all []carrier, first, step int) {
+	n := r.Hours()
+	for reading := 1; reading <= readings; reading++ {
+		for i := first; i < len(all); i += step {
+			all[i].begin(reading == readings)
+		}
+		for lo := 0; lo < n; lo += blockHours {
+			hi := min(lo+blockHours, n)
+			for i := first; i < len(all); i += step {
+				all[i].advance(r, lo, hi)
+			}
+		}
+	}
+	for i := first; i < len(all); i += step {
+		all[i].end()
+	}
+}
+
+// cell is the part of a battery that the hourly loop needs, in Wh and W.
+type cell struct {
+	cap             float64 // usable energy
+	limIn, limOut   float64 // charge and discharge limits, +Inf for none
+	charge, perTake float64 // stored per energy in; energy out per taken
+	keep            float64 // share of the store that an hour leaves
+	warm            float64 // no charging below this [°C]
+}
+
+// cellOf returns b of a nominal size [Wh] for the loop.
+func cellOf(b Battery, nominal float64) cell {
+	c := cell{
+		cap: nominal * b.usableShare(), limIn: math.Inf(1), limOut: math.Inf(1),
+		charge: b.ChargeShare, perTake: b.DischargeShare, keep: b.keptEachHour(), warm: math.Inf(-1),
+	}
+	if b.ChargeLimit > 0 {
+		c.limIn = b.ChargeLimit * nominal
+	}
+	if b.DischargeLimit > 0 {
+		c.limOut = b.DischargeLimit * nominal
+	}
+	if b.NoChargeBelow > 0 {
+		c.warm = b.NoChargeBelow.InCelsius()
+	}
+	return c
+}
+
+// store carries one battery through a record and keeps every account of
+// Balance.
+type store struct {
+	cell
+	kind    Battery
+	nominal float64
+	scale   float64 // what the record's panel is multiplied by
+	cut     float64 // store at which the load is disconnected; below 0: never
+	rejoin  float64
+
+	on    bool
+	s     float64 // the store [Wh]
+	start float64 // at the beginning of this reading
+	hours int
+
+	load, panel, unmet, spilled, stored, taken, leaked float64
+	low                                                float64
+	lastFull, longestGap                               int
+	cutHours                                           int
+	asked, missed                                      float64
+	log                                                stopLog
+}
+
+func newStore(r Record, scale float64, b Battery, nominal float64, o BalanceOptions) *store {
+	st := &store{cell: cellOf(b, nominal), kind: b, nominal: nominal, scale: scale, cut: -1, on: true, hours: r.Hours()}
+	st.s = b.left(o.StartCharge, st.cap)
+	if o.Connected && st.cap > 0 && b.Reconnect > 0 {
+		st.cut, st.rejoin = b.left(b.CutOff, st.cap), b.left(b.Reconnect, st.cap)
+		st.on = st.s > st.cut+unmetLeast
+	}
+	st.log.years = make([]YearStops, (st.hours+solar.HoursPerYear-1)/solar.HoursPerYear)
+	return st
+}
+
+func (st *store) begin(counted bool) {
+	if !counted {
+		return
+	}
+	st.start, st.low = st.s, st.s
+	st.load, st.panel, st.unmet, st.spilled, st.stored, st.taken, st.leaked = 0, 0, 0, 0, 0, 0, 0
+	st.cutHours, st.asked, st.missed, st.longestGap = 0, 0, 0, 0
+	st.lastFull -= st.log.seen
+	clear(st.log.years)
+	st.log = stopLog{years: st.log.years, last: -2, lastNight: -2}
+}
+
+func (st *store) end() {
+	if gap := st.hours - 1 - st.lastFull; gap > st.longestGap && st.cap > 0 {
+		st.longestGap = gap
+	}
+}
+
+func (st *store) advance(r *Record, lo, hi int) {
+	if st.cut >= 0 {
+		st.connected(r, lo, hi)
+	} else {
+		st.plain(r, lo, hi)
+	}
+	if r.Water != nil {
+		for _, w := range r.Water[lo:hi] {
+			st.asked += w
+		}
+	}
+	st.log.seen = hi
+}
+
+// plain is the hourly loop without cut-off: see BalanceOf for its order.
+func (st *store) plain(r *Record, lo, hi int) {
+	c := st.cell
+	perGive := 1 / c.perTake
+	perStored := 1 / c.charge
+	scale, s, low := st.scale, st.s, st.low
+	load, panel, unmet, spilled := st.load, st.panel, st.unmet, st.spilled
+	stored, taken, leaked := st.stored, st.taken, st.leaked
+	asked := r.Load[lo:hi]
+	cold := c.warm > math.Inf(-1) && r.BatteryC != nil
+	for i, made := range r.Panel[lo:hi:hi][:len(asked)] {
+		p, l := scale*made, asked[i]
+		panel += p
+		load += l
+		if net := p - l; net >= 0 {
+			in := min(net, c.limIn)
+			if cold && r.BatteryC[lo+i] < c.warm {
+				in = 0
+			}
+			if put, room := c.charge*in, c.cap-s; put < room {
+				s += put
+				stored += put
+				spilled += net - in
+			} else {
+				s = c.cap
+				stored += room
+				spilled += net - room*perStored
+				if gap := lo + i - st.lastFull; gap > st.longestGap {
+					st.longestGap = gap
+				}
+				st.lastFull = lo + i
+			}
+		} else {
+			give := min(-net, c.limOut)
+			take := give * perGive
+			if take > s {
+				take, give = s, s*c.perTake
+				s = 0
+			} else {
+				s -= take
+			}
+			taken += take
+			if short := -net - give; short > 0 {
+				unmet += short
+				if short > unmetLeast {
+					st.stop(r, lo+i, short, l)
+				}
+			}
+		}
+		left := s * c.keep
+		leaked += s - left
+		s = left
+		if s < low {
+			low = s
+		}
+	}
+	st.s, st.low = s, low
+	st.load, st.panel, st.unmet, st.spilled = load, panel, unmet, spilled
+	st.stored, st.taken, st.leaked = stored, taken, leaked
+}
+
+// stop notes an hour with less than was asked for.
+func (st *store) stop(r *Record, i int, short, asked float64) {
+	st.log.add(r.Start, i, short)
+	if r.Water != nil {
+		st.missed += r.Water[i] * short / asked
+	}
+}
+
+// connected is the hourly loop with cut-off and reconnect.
+func (st *store) connected(r *Record, lo, hi int) {
+	c := st.cell
+	for i := lo; i < hi; i++ {
+		p, l := st.scale*r.Panel[i], r.Load[i]
+		st.panel += p
+		st.load += l
+		net := p - l
+		if !st.on {
+			net = p
+			if l > unmetLeast {
+				st.unmet += l
+				st.cutHours++
+				st.stop(r, i, l, l)
+			}
+		}
+		if net >= 0 {
+			in := min(net, c.limIn)
+			if r.BatteryC != nil && r.BatteryC[i] < c.warm {
+				in = 0
+			}
+			put := min(c.charge*in, c.cap-st.s)
+			st.stored += put
+			if put < c.cap-st.s {
+				st.s += put
+				st.spilled += net - in
+			} else {
+				st.s = c.cap
+				st.spilled += net - put/c.charge
+				st.longestGap = max(st.longestGap, i-st.lastFull)
+				st.lastFull = i
+			}
+		} else {
+			give := min(-net, c.limOut)
+			take := give / c.perTake
+			if have := max(0, st.s-st.cut); take >= have {
+				take, give = have, min(give, have*c.perTake)
+				st.s = min(st.s, st.cut)
+			} else {
+				st.s -= take
+			}
+			st.taken += take
+			if short := -net - give; short > 0 {
+				st.unmet += short
+				if short > unmetLeast {
+					st.stop(r, i, short, l)
+				}
+			}
+		}
+		if !st.on {
+			st.on = st.s >= st.rejoin-unmetLeast // before it leaks: full is 100 %
+		}
+		left := st.s * c.keep
+		st.leaked += st.s - left
+		st.s = left
+		st.low = min(st.low, st.s)
+		if st.on && st.s <= st.cut+unmetLeast {
+			st.on = false
+		}
+	}
+}
+
+// balance returns the accounts of the counted reading.
+func (st *store) balance() Balance {
+	b := Balance{
+		Hours: st.hours, LoadWh: st.load, PanelWh: st.panel, UnmetWh: st.unmet, SpilledWh: st.spilled,
+		ChargeLossWh: st.stored * (1/st.charge - 1), DischargeLossWh: st.taken * (1 - st.perTake),
+		SelfDischargeWh: st.leaked, StartWh: st.start, EndWh: st.s, TakenWh: st.taken, UsableWh: st.cap,
+		LowestCharge: st.kind.charge(st.low, st.cap), CutOffHours: st.cutHours, Stops: st.log.Stops,
+		LongestSinceFullHours: st.longestGap, WaterAsked: st.asked, WaterMissed: st.missed,
+		Years: len(st.log.years),
+	}
+	for i, y := range st.log.years {
+		if y.Hours > 0 {
+			b.YearsWithStop++
+		}
+		if y.UnmetWh > b.WorstYear.UnmetWh {
+			b.WorstYear = y
+			b.WorstYear.Year = i + 1
+		}
+	}
+	return b
+}
+
+// wattHours returns an energy of x Wh.
+func wattHours(x float64) units.Energy { return units.Energy(x) * units.WattHour }
