@@ -63,3 +63,11 @@ func DirtAt(c Curve, system *System, q units.Flow) (Dirt, error) {
 	k := (float64(head) - system.needs(float64(q))) / float64(q*q)
 	return Dirt{Resistance: max(0, k)}, nil
 }
+
+// GrownRoughness returns the roughness of a pipe after time t, k = k0 + alpha t,
+// with alpha the growth in a year.
+//
+// Source: C. F. Colebrook and C. M. White, J. Inst. Civil Engineers 7 (1937) 99.
+func GrownRoughness(k0, perYear units.Length, t units.Duration) units.Length {
+	return k0 + perYear*units.Length(t.In(units.Year))
+}

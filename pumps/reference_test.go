@@ -187,9 +187,9 @@ func referenceSystem(t testing.TB, name string) (*System, Curve, float64) {
 }
 
 var referenceStatus = map[string]Status{
-	"ok":                                Meets,
+	"ok":                                 Meets,
 	"no_intersection_system_above_curve": NoLift,
-	"beyond_curve_end":                  BeyondCurve,
+	"beyond_curve_end":                   BeyondCurve,
 }
 
 func TestOperatingPointReference(t *testing.T) {
