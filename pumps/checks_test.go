@@ -36,7 +36,7 @@ func TestW1WinterViscosity(t *testing.T) {
 			}
 		}
 	}
-	for _, c := range []float64{-0.5, 40.5, math.NaN(), math.Inf(1)} {
+	for _, c := range []float64{-0.5, 45.5, math.NaN(), math.Inf(1)} {
 		if _, err := WaterAt(units.Celsius(c)); err == nil {
 			t.Errorf("water at %g C is no error", c)
 		}

@@ -15,10 +15,12 @@ type crossing struct {
 // meeting walks along a pump curve and notes every change of sign of
 //
 //	g(Q) = pump head - circuit head
+//
+// It holds its curve and crossings by value, so that a solve stays off the heap.
 type meeting struct {
-	curve   *Curve
+	curve   Curve
 	circuit Circuit
-	found   *[mostCrossings]crossing
+	found   [mostCrossings]crossing
 	n       int
 	tol     float64 // m³/s
 	q, g    float64 // where the walk stands
@@ -27,10 +29,14 @@ type meeting struct {
 	zero    float64
 }
 
-// meet returns how many crossings it found, and the status.
-func meet(c *Curve, circuit Circuit, found *[mostCrossings]crossing) (int, Status) {
+// crossings returns what was found, by flow.
+func (m *meeting) crossings() []crossing { return m.found[:m.n] }
+
+// walk finds every crossing and returns the status.
+func (m *meeting) walk() Status {
+	c := &m.curve
 	first, last := float64(c.First()), float64(c.Last())
-	m := meeting{curve: c, circuit: circuit, found: found, tol: 1e-12 * last}
+	m.tol = 1e-12 * last
 	start := m.surplus(first)
 	m.arrive(first, start)
 	for i := 1; i < len(c.flow); i++ {
@@ -46,19 +52,19 @@ func meet(c *Curve, circuit Circuit, found *[mostCrossings]crossing) (int, Statu
 	if m.touched {
 		m.note(m.zero, m.side > 0)
 	}
-	for _, x := range found[:m.n] {
+	for _, x := range m.crossings() {
 		// A crossing at no flow is a pump that only just holds the water up.
 		if x.stable && x.flow > 0 && m.g <= 0 {
-			return m.n, Meets
+			return Meets
 		}
 	}
 	switch {
 	case m.g > 0:
-		return m.n, BeyondCurve
+		return BeyondCurve
 	case first > 0 && start < 0:
-		return m.n, BelowCurve
+		return BelowCurve
 	}
-	return m.n, NoLift
+	return NoLift
 }
 
 // surplus returns g at q.

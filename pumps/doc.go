@@ -9,7 +9,7 @@
 //
 // Left out: pumps drawing water up on their suction side (suction lift,
 // cavitation, priming), external pumps with a suction pipe, water hammer, and
-// anything but fresh water from 0 to 40 C.
+// anything but fresh water from 0 to 45 C.
 //
 // Sources are named at each function. Where a figure was written down from
 // memory of a source that was not at hand, the comment says so.

@@ -80,11 +80,11 @@ func (o Operation) LeastFlow() units.Flow {
 // Of several stable points the one of lowest flow is the duty, because a pump
 // comes up to it from rest. Flows are found to 1e-9 of the curve's last flow.
 func Operate(c Curve, circuit Circuit) Operation {
-	var found [mostCrossings]crossing
-	n, status := meet(&c, circuit, &found)
+	m := meeting{curve: c, circuit: circuit}
+	status := m.walk()
 	o := Operation{Status: status}
 	duty := -1
-	for i, x := range found[:n] {
+	for i, x := range m.crossings() {
 		o.Crossings = append(o.Crossings, dutyAt(&c, circuit, x))
 		if x.stable && duty < 0 {
 			duty = i
@@ -110,10 +110,10 @@ func Operate(c Curve, circuit Circuit) Operation {
 // words and without allocating, for tables of many solves. The Duty is zero
 // unless the Status is Meets.
 func Solve(c Curve, circuit Circuit) (Duty, Status) {
-	var found [mostCrossings]crossing
-	n, status := meet(&c, circuit, &found)
+	m := meeting{curve: c, circuit: circuit}
+	status := m.walk()
 	if status == Meets {
-		for _, x := range found[:n] {
+		for _, x := range m.crossings() {
 			if x.stable {
 				return dutyAt(&c, circuit, x), status
 			}

@@ -38,6 +38,8 @@ type PumpSpec struct {
 	Fixed     units.Power // the part of the power that does not fall with speed; 0 for the pure cube
 	Count     int         // equal pumps; 0 counts as 1
 	OwnLines  bool        // each of them has a line of its own, else they share one
+	// Tolerance of the curve; nil stands for DefaultTolerance.
+	Tolerance *Tolerance
 }
 
 // Pump is a pump ready to be run. The zero value is not a pump; make one with
@@ -64,6 +66,14 @@ func NewPump(spec PumpSpec) (Pump, error) {
 			faults = append(faults, &data.Error{Key: "pump." + key, Message: "outside the allowed range",
 				Found: fmt.Sprintf("%g W", float64(w)), Allowed: "0 W to 1e6 W"})
 		}
+	}
+	if spec.Tolerance == nil {
+		d := DefaultTolerance()
+		p.spec.Tolerance = &d
+	}
+	if t := *p.spec.Tolerance; !(t.Flow >= 0 && t.Flow <= 0.9 && t.Head >= 0 && t.Head <= 0.9) {
+		faults = append(faults, &data.Error{Key: "pump.flow_tolerance", Message: "outside the allowed range",
+			Found: fmt.Sprintf("%g in flow, %g in head", t.Flow, t.Head), Allowed: "0 to 0.9 (0 % to 90 %)"})
 	}
 	var err error
 	if len(spec.Points) > 0 {
@@ -192,7 +202,7 @@ type Run struct {
 }
 
 // Run returns the operating point at speed ratio s, 0.1 to 1.5 of the curve's,
-// and its range. Low and High are the curve at its tolerance; see Tolerance.
+// and its range: the curve at either end of its Tolerance.
 func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 	if !(s >= 0.1 && s <= 1.5) {
 		return Run{}, &data.Error{Key: "speed", Message: "outside the allowed range",
@@ -205,9 +215,8 @@ func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 		r.High = p.operate(p.shared(p.high, s), s, circuit)
 		r.Warnings = append(r.Warnings, data.Warning{Key: "label", Message: "two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may lie 10 % outside"})
 	} else {
-		weak, strong := Tolerance()
-		r.Low = p.edge(weak, s, circuit, false)
-		r.High = p.edge(strong, s, circuit, true)
+		r.Low = p.edge(-1, s, circuit)
+		r.High = p.edge(1, s, circuit)
 	}
 	if s != 1 && r.PowerSource != NoPower {
 		r.Warnings = append(r.Warnings, data.Warning{Key: "speed", Message: "power by the cube of the speed is an idealisation: small motors draw more when slowed; meter it"})
@@ -229,24 +238,24 @@ func (p Pump) operate(c Curve, s float64, circuit Circuit) Operation {
 	return o
 }
 
-// Stretch is a curve's error: flow at the same head, and head at the same flow.
-type Stretch struct{ Flow, Head float64 }
+// Tolerance is how far a real pump may lie from its curve, as shares from 0 to
+// 0.9: in flow at the same head, or in head at the same flow.
+type Tolerance struct{ Flow, Head float64 }
 
-// Tolerance returns the error of a pump curve of unknown care: 9 % in flow or
-// 7 % in head, as ISO 9906:2012 grade 3B allows (from memory). A pump passes
-// that test if its curve cuts either arm of the cross, so its worst curve is
-// off by the one or by the other, not by both.
-func Tolerance() (weak, strong Stretch) {
-	return Stretch{Flow: 0.91, Head: 0.93}, Stretch{Flow: 1.09, Head: 1.07}
-}
+// DefaultTolerance returns 9 % in flow or 7 % in head, which ISO 9906:2012
+// grade 3B allows (from memory); a pump of unknown make deserves no better.
+//
+// A pump passes that test if its curve cuts either arm of the cross drawn by
+// the two, so its worst curve is off by the one or by the other, not by both.
+func DefaultTolerance() Tolerance { return Tolerance{Flow: 0.09, Head: 0.07} }
 
 // edge returns the operation with the curve off by either arm of the cross,
-// whichever goes further.
-func (p Pump) edge(t Stretch, s float64, circuit Circuit, most bool) Operation {
-	c := p.Curve(s)
-	a := p.operate(c.stretched(t.Flow, 1, 1), s, circuit)
-	b := p.operate(c.stretched(1, t.Head, 1), s, circuit)
-	if further(a) > further(b) == most {
+// whichever goes further: up for sign 1, down for -1.
+func (p Pump) edge(sign, s float64, circuit Circuit) Operation {
+	c, t := p.Curve(s), *p.spec.Tolerance
+	a := p.operate(c.stretched(1+sign*t.Flow, 1, 1), s, circuit)
+	b := p.operate(c.stretched(1, 1+sign*t.Head, 1), s, circuit)
+	if further(a) > further(b) == (sign > 0) {
 		return a
 	}
 	return b

@@ -1,0 +1,230 @@
+package pumps
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// falling is a curve of three invented points between flows of first and last L/h.
+func falling(t *testing.T, first, last float64, h0, h1 units.Length) Curve {
+	t.Helper()
+	c, err := NewCurve([]Point{
+		{Flow: units.Flow(first) * units.LitrePerHour, Head: h0},
+		{Flow: units.Flow((first+last)/2) * units.LitrePerHour, Head: (h0 + h1) / 2},
+		{Flow: units.Flow(last) * units.LitrePerHour, Head: h1},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+func TestStatusAtEitherEndOfTheCurve(t *testing.T) {
+	lift := func(h units.Length) *System { return bare(t, h, 0) }
+	part := falling(t, 500, 2000, 2, 1) // says nothing below 500 L/h
+	whole := falling(t, 0, 2000, 2, 0.5)
+	for _, x := range []struct {
+		name    string
+		c       Curve
+		lift    units.Length
+		want    Status
+		least   float64 // L/h
+		because string
+	}{
+		{"in the middle", part, 1.5, Meets, 1250, ""},
+		{"at the first point exactly", part, 2, Meets, 500, ""},
+		{"above the first point", part, 2.5, BelowCurve, 0, "below it the curve says nothing"},
+		{"below the last point", part, 0.5, BeyondCurve, 2000, "at least that flow"},
+		{"at the last point exactly", whole, 0.5, Meets, 2000, ""},
+		{"above shut-off", whole, 2.5, NoLift, 0, "2.5 m is not below the pump's 2 m"},
+		{"at shut-off exactly", whole, 2, NoLift, 0, "2 m is not below the pump's 2 m"},
+	} {
+		o := Operate(x.c, lift(x.lift))
+		if o.Status != x.want {
+			t.Errorf("%s: %v, want %v", x.name, o.Status, x.want)
+		}
+		if got := o.LeastFlow().In(units.LitrePerHour); math.Abs(got-x.least) > 1e-6*2000 {
+			t.Errorf("%s: least flow %g L/h, want %g", x.name, got, x.least)
+		}
+		if !strings.Contains(o.Why, x.because) {
+			t.Errorf("%s: reason %q does not say %q", x.name, o.Why, x.because)
+		}
+		if (x.want == Meets) == errors.Is(o.Err(), ErrNoOperatingPoint) {
+			t.Errorf("%s: error %v", x.name, o.Err())
+		}
+	}
+}
+
+func TestCurveIsNeverExtrapolated(t *testing.T) {
+	c := falling(t, 500, 2000, 2, 1)
+	for _, q := range []float64{0, 499, 2001} {
+		if _, err := c.Head(units.Flow(q) * units.LitrePerHour); !errors.Is(err, ErrOutsideCurve) {
+			t.Errorf("head at %g L/h: error %v", q, err)
+		}
+		if _, err := c.Power(units.Flow(q) * units.LitrePerHour); !errors.Is(err, ErrOutsideCurve) {
+			t.Errorf("power at %g L/h: error %v", q, err)
+		}
+	}
+	if _, ok := c.ShutOff(); ok {
+		t.Error("a curve that begins at 500 L/h has no shut-off head")
+	}
+	if _, ok := c.LeastSpeed(1); ok {
+		t.Error("a curve that begins at 500 L/h has no least speed")
+	}
+	o := Operate(c, bare(t, 1.5, 0))
+	if len(o.Warnings) == 0 || !strings.Contains(o.Warnings[len(o.Warnings)-1].Message, "does not begin at zero flow") {
+		t.Errorf("warnings %v do not say that starting is not known", o.Warnings)
+	}
+}
+
+// The reference case with two crossings lies above the pump's shut-off head:
+// it runs once running, and does not start.
+func TestDroopingPumpDoesNotStartByItself(t *testing.T) {
+	s, c, _ := referenceSystem(t, "droop_two_points")
+	o := Operate(c, s)
+	if o.Status != Meets || !hasWarning(o.Warnings, "will not start by itself") {
+		t.Errorf("%v, warnings %v", o.Status, o.Warnings)
+	}
+}
+
+func TestCrest(t *testing.T) {
+	c := schaschke(t)
+	spec := SystemSpec{StaticHead: 2, Crest: 5, Feeds: []Feed{{Bore: 100 * mm, Loss: Loss{K: 20}}}, Temperature: units.Celsius(15)}
+	full := mustSystem(t, spec)
+	spec.Vented = true
+	vented := mustSystem(t, spec)
+	spec.StaticHead, spec.Crest, spec.Vented = 5, 0, false
+	high := mustSystem(t, spec)
+	a, b, d := Operate(c, full), Operate(c, vented), Operate(c, high)
+	if b.Duty != d.Duty {
+		t.Error("a vented crest of 5 m is not a static head of 5 m")
+	}
+	if a.Duty.Flow <= b.Duty.Flow {
+		t.Error("a full line over the crest does not flow more than a vented one")
+	}
+	if full.Lift() != 2 || full.Restart() != 5 || vented.Lift() != 5 {
+		t.Errorf("lift %v, restart %v, vented lift %v", full.Lift(), full.Restart(), vented.Lift())
+	}
+	if slow := Operate(c.AtSpeed(0.6), full); slow.Status != Meets || !hasWarning(slow.Warnings, "will not start by itself") {
+		t.Errorf("9.25 m x 0.36 = 3.3 m against a crest of 5 m: %v %v", slow.Status, slow.Warnings)
+	}
+}
+
+func TestNotesOnRegimeAndVelocity(t *testing.T) {
+	s := mustSystem(t, SystemSpec{Feeds: []Feed{{Bore: 25 * mm, Length: 5}}, Temperature: units.Celsius(15)})
+	// Re = 4 Q/(pi D nu); at 15 C nu is 1.139e-6 m²/s.
+	for _, x := range []struct {
+		q    float64 // L/h
+		want []string
+	}{
+		{100, []string{"dirt settles"}},                                  // Re 1242
+		{250, []string{"between laminar and turbulent", "dirt settles"}}, // Re 3106
+		{2000, nil},                      // 1.13 m/s
+		{4000, []string{"a wider pipe"}}, // 2.26 m/s
+	} {
+		notes := s.Notes(units.Flow(x.q) * units.LitrePerHour)
+		if len(notes) != len(x.want) {
+			t.Errorf("%g L/h: %v, want %q", x.q, notes, x.want)
+		}
+		for _, w := range x.want {
+			if !hasWarning(notes, w) {
+				t.Errorf("%g L/h: %v does not say %q", x.q, notes, w)
+			}
+		}
+	}
+}
+
+func TestExitLossIsAddedOnce(t *testing.T) {
+	feeds := []Feed{{Bore: 25 * mm, Length: 3}, {Bore: 32 * mm, Length: 4}}
+	spec := SystemSpec{Feeds: feeds, Temperature: units.Celsius(15)}
+	without := mustSystem(t, spec)
+	spec.Exit = true
+	with := mustSystem(t, spec)
+	q := 1500 * units.LitrePerHour
+	v := float64(feeds[1].Velocity(q))
+	wantNear(t, "exit", "one velocity head of the last bore", float64(with.HeadAt(q)-without.HeadAt(q)), v*v/(2*gravity), 1e-9)
+}
+
+func TestSolveDoesNotAllocate(t *testing.T) {
+	s, c, _ := referenceSystem(t, "droop_two_points")
+	if n := testing.AllocsPerRun(10, func() { Solve(c, s) }); n != 0 {
+		t.Errorf("%v allocations a solve, want none: daylight tables make thousands", n)
+	}
+}
+
+func TestBadInput(t *testing.T) {
+	good := Point{Flow: 1000 * units.LitrePerHour, Head: 1}
+	zero := Point{Head: 2}
+	curve := func(ps ...Point) error { _, err := NewCurve(ps); return err }
+	system := func(change func(*SystemSpec)) error {
+		spec := SystemSpec{StaticHead: 1, Feeds: []Feed{{Bore: 25 * mm, Length: 1}}, Temperature: units.Celsius(15)}
+		change(&spec)
+		_, err := NewSystem(spec)
+		return err
+	}
+	nan, inf := math.NaN(), math.Inf(1)
+	for _, x := range []struct {
+		name string
+		err  error
+		says string
+	}{
+		{"no point", curve(), "too few points"},
+		{"one point", curve(good), "too few points"},
+		{"NaN flow", curve(zero, Point{Flow: units.Flow(nan), Head: 1}), "flow"},
+		{"infinite head", curve(zero, Point{Flow: 1, Head: units.Length(inf)}), "head"},
+		{"negative head", curve(zero, Point{Flow: good.Flow, Head: -1}), "head"},
+		{"1e308", curve(zero, Point{Flow: 1e308, Head: 1}), "flow"},
+		{"one flow, two heads", curve(zero, good, Point{Flow: good.Flow, Head: 0.5}), "given twice"},
+		{"power at one point", curve(zero, Point{Flow: good.Flow, Head: 1, Power: 20}), "1 of 2 points"},
+		{"never falls", curve(Point{Head: 1}, Point{Flow: good.Flow, Head: 1.5}), "never falls"},
+		{"lift below zero", system(func(s *SystemSpec) { s.StaticHead = -0.5 }), "static_head"},
+		{"lift NaN", system(func(s *SystemSpec) { s.StaticHead = units.Length(nan) }), "static_head"},
+		{"crest below zero", system(func(s *SystemSpec) { s.Crest = -1 }), "crest"},
+		{"no feed", system(func(s *SystemSpec) { s.Feeds = nil }), "no feed"},
+		{"no bore", system(func(s *SystemSpec) { s.Feeds[0].Bore = 0 }), "feed.1.bore"},
+		{"length below zero", system(func(s *SystemSpec) { s.Feeds[0].Length = -1 }), "feed.1.length"},
+		{"rougher than wide", system(func(s *SystemSpec) { s.Feeds[0].Roughness = 30 * mm }), "feed.1.roughness"},
+		{"ribs apart", system(func(s *SystemSpec) { s.Feeds[0].Pitch = 30 * mm }), "feed.1.pitch"},
+		{"K below zero", system(func(s *SystemSpec) { s.Feeds[0].Loss.K = -1 }), "feed.1.loss_k"},
+		{"ice", system(func(s *SystemSpec) { s.Temperature = units.Celsius(-5) }), "water temperature"},
+		{"voids over 1", system(func(s *SystemSpec) { s.Bed = Bed{Area: 1, Depth: 1, Grain: 16 * mm, Voids: 1.2} }), "filter.voids"},
+		{"bed without grain", system(func(s *SystemSpec) { s.Bed = Bed{Area: 1, Depth: 1, Voids: 0.4} }), "filter.grain"},
+	} {
+		if x.err == nil {
+			t.Errorf("%s is no error", x.name)
+			continue
+		}
+		var fault *data.Error
+		if !errors.As(x.err, &fault) || !strings.Contains(x.err.Error(), x.says) {
+			t.Errorf("%s: %v does not say %q", x.name, x.err, x.says)
+		}
+	}
+	// All faults at once.
+	err := system(func(s *SystemSpec) { s.StaticHead = -1; s.Feeds[0].Bore = 0; s.Temperature = 0 })
+	if n := len(data.Faults(err)); n != 3 {
+		t.Errorf("%d faults shown of 3: %v", n, err)
+	}
+}
+
+func mustSystem(t testing.TB, spec SystemSpec) *System {
+	t.Helper()
+	s, err := NewSystem(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func hasWarning(ws []data.Warning, part string) bool {
+	for _, w := range ws {
+		if strings.Contains(w.Message, part) {
+			return true
+		}
+	}
+	return false
+}
