@@ -18,7 +18,7 @@ var keysCSV string
 // Key is one row of the key table.
 type Key struct {
 	Path    string   // "pond.volume"; [] marks a list of tables: "feed[].length"
-	Kind    string   // a units.Kind by name, or one of the kinds of keykinds below
+	Kind    string   // a units.Kind by name, or one of keyKinds
 	Shape   Shape    // how many values
 	Unit    string   // unit of the range and of what is shown; "" where there is none
 	Min     string   // least value in Unit; "" for no bound
@@ -137,6 +137,8 @@ func (k *Key) prepare() error {
 	}
 	base := func(v float64) float64 { return v }
 	switch {
+	case k.Kind == "degrees":
+		base = func(v float64) float64 { return v * float64(units.Degree) }
 	case k.Kind == "storage":
 		base = func(v float64) float64 { return v * float64(units.WattHour) }
 	case k.quantity != 0 && k.quantity != units.KindShare:

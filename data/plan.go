@@ -40,6 +40,8 @@ type Plan struct {
 	// Origins tells for each concrete key where its value came from, list items
 	// counted from 1: "feed.1.length".
 	Origins map[string]Origin
+
+	tables map[string]Origin // headers of list items, "pump.2"
 }
 
 // Pond is the body of water and what lives in it.

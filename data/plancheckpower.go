@@ -1,0 +1,141 @@
+package data
+
+import (
+	"fmt"
+
+	"sunrill/data/units"
+)
+
+func (c *checker) run() {
+	if c.plan.Run.MonthsOff.Count() == 12 {
+		c.at("run.months_off", "the pump would never run", "fewer than twelve months")
+	}
+	var owner [12][24]int
+	for i, b := range c.plan.Run.Bands {
+		at := fmt.Sprintf("run.band.%d", i+1)
+		if _, given := c.plan.Origins[at+".speed"]; !given {
+			c.at(at, "the band has no speed", "speed, such as 0.8, or 0 for off")
+		}
+		for m := range 12 {
+			for h := range 24 {
+				if !b.Months[m] || !b.Hours[h] {
+					continue
+				}
+				if first := owner[m][h]; first > 0 {
+					c.at(at+".hours", fmt.Sprintf("overlaps band %d in %s from %02d to %02d", first, MonthNames[m], h, h+1), "each hour in one band")
+					return
+				}
+				owner[m][h] = i + 1
+			}
+		}
+	}
+}
+
+func (c *checker) mains() {
+	m := c.plan.Mains
+	if m.Price != nil && len(m.Bands) > 0 {
+		c.at("mains.price", "a flat price beside price bands", "price, or [[mains.band]], or [[mains.tier]]")
+	}
+	if len(m.Tiers) > 0 && (m.Price != nil || len(m.Bands) > 0) {
+		c.at("mains.tier.1", "price blocks beside another price", "price, or [[mains.band]], or [[mains.tier]]")
+	}
+	for i := range m.Bands {
+		c.price(fmt.Sprintf("mains.band.%d", i+1))
+	}
+	if len(m.Bands) > 0 {
+		c.priceBands()
+	}
+	c.priceTiers()
+}
+
+func (c *checker) price(item string) {
+	if _, given := c.plan.Origins[item+".price"]; !given {
+		c.at(item, "the price is not given", "price of one kWh as a plain number")
+	}
+}
+
+// priceBands checks that each hour of each month and kind of day has one price.
+func (c *checker) priceBands() {
+	bands := c.plan.Mains.Bands
+	for _, day := range []string{"weekdays", "weekends"} {
+		for m := range 12 {
+			for h := range 24 {
+				owner := 0
+				for i, b := range bands {
+					if !b.Months[m] || !b.Hours[h] || b.Days != "all" && b.Days != day {
+						continue
+					}
+					if owner > 0 {
+						c.at(fmt.Sprintf("mains.band.%d.hours", i+1), fmt.Sprintf("overlaps band %d from %02d to %02d on %s in %s", owner, h, h+1, day, MonthNames[m]),
+							"each hour in one band")
+						return
+					}
+					owner = i + 1
+				}
+				if owner == 0 {
+					c.at(fmt.Sprintf("mains.band.%d.hours", len(bands)), fmt.Sprintf("no band has a price from %02d to %02d on %s in %s", h, h+1, day, MonthNames[m]),
+						"each hour in one band")
+					return
+				}
+			}
+		}
+	}
+}
+
+// priceTiers checks that the blocks of a month's use rise and the last is open.
+func (c *checker) priceTiers() {
+	tiers := c.plan.Mains.Tiers
+	last := units.Energy(0)
+	for i, t := range tiers {
+		at := fmt.Sprintf("mains.tier.%d", i+1)
+		c.price(at)
+		switch {
+		case i == len(tiers)-1 && t.UpTo != nil:
+			c.at(at+".up_to", "the last block has no upper end, or use beyond it has no price", "leave up_to out of the last block")
+		case i < len(tiers)-1 && t.UpTo == nil:
+			c.at(at, "only the last block has no upper end", "up_to, such as 350 kWh")
+		case t.UpTo != nil && *t.UpTo <= last:
+			c.at(at+".up_to", "blocks must rise", "more than "+last.String())
+		}
+		if t.UpTo != nil {
+			last = *t.UpTo
+		}
+	}
+	if len(tiers) > 0 && c.plan.Mains.OtherUse == nil {
+		c.at("mains.tier.1", "price blocks need the use of the rest of the house", "other_use in [mains], the kWh of a month without the pump")
+	}
+}
+
+func (c *checker) power() {
+	c.both("load", "power", "series")
+	b := c.plan.Battery
+	if b.CutOff != nil && b.Reconnect != nil && *b.Reconnect <= *b.CutOff {
+		c.at("battery.reconnect", "the load would be switched on at or below the charge that switches it off",
+			fmt.Sprintf("more than the cut-off of %s", units.Share(*b.CutOff)))
+	}
+	n := c.plan.Panel
+	if n.OpenCircuitVoltage != nil && n.WorkingVoltage != nil && *n.OpenCircuitVoltage <= *n.WorkingVoltage {
+		c.at("panel.open_circuit_voltage", "not above the working voltage", "more than "+n.WorkingVoltage.String())
+	}
+	if d := c.plan.Controller.OwnDraw; d != nil && n.Watts != nil && *n.Watts > 0 && *d >= *n.Watts {
+		c.at("controller.own_draw", "the controller draws as much as the panel gives at best", "less than "+n.Watts.String())
+	}
+}
+
+// warnings returns doubts about p that stop no answer.
+func (p *Plan) warnings() []Warning {
+	var all []Warning
+	warn := func(key, message string) {
+		o := p.Origins[key]
+		all = append(all, Warning{File: o.File, Line: o.Line, Key: key, Message: message})
+	}
+	if p.Lift.Crest != nil && p.Lift.StaticHead != nil && *p.Lift.Crest < *p.Lift.StaticHead {
+		warn("lift.crest", "below the static head, so it changes nothing")
+	}
+	if p.Pond.Volume != nil && p.Pond.Surface != nil {
+		if mean := float64(*p.Pond.Volume) / float64(*p.Pond.Surface); mean > 5 || mean < 0.05 {
+			warn("pond.surface", fmt.Sprintf("volume over surface is a mean depth of %s: check both", units.Length(mean)))
+		}
+	}
+	return all
+}

@@ -1,0 +1,209 @@
+package data
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"sort"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/pelletier/go-toml/v2/unstable"
+)
+
+// This file alone knows the TOML parser, whose walk of raw nodes makes no
+// promise between versions. It turns a file into statements: headers and
+// values with their places. What they mean is planread.go's business.
+
+// statement is a header, or a key with its value.
+type statement struct {
+	header  bool
+	item    bool // [[header]] of a list
+	names   []name
+	value   written
+	comment string // what stands after the value on its line, from the #
+}
+
+// source is the text of a plan file and where its lines begin.
+type source struct {
+	file  string
+	text  []byte
+	lines []int
+}
+
+func newSource(file string, text []byte) *source {
+	s := &source{file: file, text: text, lines: []int{0}}
+	for i, b := range text {
+		if b == '\n' {
+			s.lines = append(s.lines, i+1)
+		}
+	}
+	return s
+}
+
+// place returns line and column of an offset, both from 1, the column in
+// characters.
+func (s *source) place(offset int) (line, column int) {
+	offset = min(max(offset, 0), len(s.text))
+	line = sort.Search(len(s.lines), func(i int) bool { return s.lines[i] > offset })
+	return line, utf8.RuneCount(s.text[s.lines[line-1]:offset]) + 1
+}
+
+// lineAt returns the bounds of the line that offset is in, without its end.
+func (s *source) lineAt(offset int) (from, to int) {
+	line, _ := s.place(offset)
+	from = s.lines[line-1]
+	to = len(s.text)
+	if i := bytes.IndexByte(s.text[from:], '\n'); i >= 0 {
+		to = from + i
+	}
+	return from, to
+}
+
+// fault returns an error at an offset.
+func (s *source) fault(offset int, e Error) *Error {
+	e.File = s.file
+	e.Line, e.Column = s.place(offset)
+	return &e
+}
+
+// parse returns the statements of the file and its faults of form. After a
+// fault it goes on with the next line where that makes sense, so that all
+// faults are told at once.
+func (s *source) parse() ([]statement, []*Error) {
+	const mostFaults = 20
+	text := bytes.Clone(s.text)
+	var faults []*Error
+	for {
+		all, fault, resume := s.parseOnce(text)
+		if fault != nil {
+			faults = append(faults, fault)
+		}
+		if fault == nil || !resume || len(faults) == mostFaults {
+			return all, faults
+		}
+		from, to := s.lineAt(s.lines[fault.Line-1])
+		for i := from; i < to; i++ {
+			text[i] = ' '
+		}
+	}
+}
+
+// parseOnce parses text up to its first fault. resume tells whether the rest
+// can be read with the faulty line left out.
+func (s *source) parseOnce(text []byte) (all []statement, fault *Error, resume bool) {
+	p := unstable.Parser{KeepComments: true}
+	p.Reset(text)
+	for p.NextExpression() {
+		if e := p.Expression(); e.Kind != unstable.Comment {
+			all = append(all, s.statement(&p, e))
+		}
+	}
+	err := p.Error()
+	if err == nil {
+		return all, nil, false
+	}
+	offset := len(text)
+	var pe *unstable.ParserError
+	if errors.As(err, &pe) && len(pe.Highlight) > 0 {
+		offset = int(p.Range(pe.Highlight).Offset)
+	}
+	from, to := s.lineAt(offset)
+	line := strings.TrimSpace(string(s.text[from:to]))
+	fault = s.fault(offset, Error{Message: "not TOML: " + plainSyntax(err.Error()), Found: line})
+	unquoted(line, fault)
+	open := strings.Contains(err.Error(), "incomplete") || strings.Contains(err.Error(), "multiline") ||
+		strings.HasPrefix(line, "[") || offset >= len(text)
+	return all, fault, !open
+}
+
+// plainSyntax puts the parser's words for a reader of plan files.
+func plainSyntax(s string) string {
+	s = strings.ReplaceAll(s, "unexpected character U+000A at start of value", "nothing stands after the = sign")
+	s = strings.ReplaceAll(s, "unexpected character U+000D at start of value", "nothing stands after the = sign")
+	return strings.TrimPrefix(s, "toml: ")
+}
+
+// unquoted recognises the commonest slip: a quantity or a word without quotes.
+func unquoted(line string, e *Error) {
+	key, value, ok := strings.Cut(line, "=")
+	key = strings.TrimSpace(key)
+	value, _, _ = strings.Cut(value, "#")
+	value = strings.TrimSpace(value)
+	if !ok || key == "" || value == "" || strings.ContainsAny(value, "\"'[]{}=\\") || strings.ContainsAny(key, " \t\"'") {
+		return
+	}
+	e.Message = "a value with letters needs quotes"
+	e.Hint = fmt.Sprintf("%s = %q", key, value)
+}
+
+func (s *source) statement(p *unstable.Parser, e *unstable.Node) statement {
+	st := statement{header: e.Kind != unstable.KeyValue, item: e.Kind == unstable.ArrayTable, names: names(e.Key())}
+	if st.header {
+		return st
+	}
+	st.value = s.value(p, e)
+	end := int(e.Raw.Offset + e.Raw.Length)
+	_, to := s.lineAt(end)
+	if rest := strings.TrimSpace(string(s.text[min(end, to):to])); strings.HasPrefix(rest, "#") {
+		st.comment = rest
+	}
+	return st
+}
+
+func names(it unstable.Iterator) []name {
+	var all []name
+	for it.Next() {
+		all = append(all, name{string(it.Node().Data), int(it.Node().Raw.Offset)})
+	}
+	return all
+}
+
+// value returns the value of a key-value node. The parser gives an array no
+// place, so that it is looked for after the = sign.
+func (s *source) value(p *unstable.Parser, kv *unstable.Node) written {
+	w := s.written(p, kv.Value())
+	if w.form == array {
+		last := kv.Raw
+		for it := kv.Key(); it.Next(); {
+			last = it.Node().Raw
+		}
+		from := int(last.Offset + last.Length)
+		if i := bytes.IndexByte(s.text[from:], '['); i >= 0 {
+			w.offset = from + i
+		}
+	}
+	return w
+}
+
+func (s *source) written(p *unstable.Parser, n *unstable.Node) written {
+	w := written{text: string(p.Raw(n.Raw)), offset: int(n.Raw.Offset)}
+	switch n.Kind {
+	case unstable.String:
+		w.text = string(n.Data)
+	case unstable.Integer, unstable.Float:
+		w.form = plainNumber
+	case unstable.Bool:
+		w.form = plainBool
+	case unstable.Array:
+		w.form = array
+		for it := n.Children(); it.Next(); {
+			if it.Node().Kind != unstable.Comment {
+				w.items = append(w.items, s.written(p, it.Node()))
+			}
+		}
+		if len(w.items) > 0 {
+			w.offset = w.items[0].offset
+		}
+	case unstable.InlineTable:
+		w.form = inlineTable
+		for it := n.Children(); it.Next(); {
+			if kv := it.Node(); kv.Kind == unstable.KeyValue {
+				w.pairs = append(w.pairs, pair{names(kv.Key()), s.value(p, kv), int(kv.Raw.Offset)})
+			}
+		}
+	default:
+		w.form = plainDate
+	}
+	return w
+}

@@ -1,0 +1,341 @@
+package data
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"reflect"
+	"sort"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// maxPlanBytes is far beyond any plan that a person writes.
+const maxPlanBytes = 1 << 20
+
+// starterMark opens the comment of a line that is still as the starter file
+// has it; a person who has checked the value deletes the mark.
+const starterMark = "#?"
+
+// ReadOptions says what ReadPlan does beside reading.
+type ReadOptions struct {
+	Sets []Setting // applied after the file and before defaults and checks
+	Need Need      // what the plan has to be enough for
+}
+
+// NewPlan returns a plan that holds nothing but the constant defaults.
+func NewPlan() Plan {
+	p := Plan{Origins: map[string]Origin{}, tables: map[string]Origin{}}
+	p.applyDefaults()
+	return p
+}
+
+// ReadPlan reads a plan file. name is what errors call it. Every fault is in
+// the error at once, joined *Error values in the order of their lines: bad
+// form, unknown keys, bad values, values that contradict each other, and what
+// is missing for opt.Need. Warnings are doubts that did not stop it.
+//
+// The paths in the plan stay as written; LoadPlan opens them.
+func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []Warning, error) {
+	text, err := io.ReadAll(io.LimitReader(r, maxPlanBytes+1))
+	if err != nil {
+		return Plan{}, nil, &Error{File: name, Message: "cannot be read: " + err.Error(), Err: err}
+	}
+	text, fault := planText(name, text)
+	if fault != nil {
+		return Plan{}, nil, fault
+	}
+	rd := planReader{source: newSource(name, text), counts: map[string]int{}, headers: map[string]int{}}
+	rd.plan = Plan{File: name, Origins: map[string]Origin{}, tables: map[string]Origin{}}
+	all, faults := rd.parse()
+	rd.faults = faults
+	for _, st := range all {
+		rd.take(st)
+	}
+	rd.faults = append(rd.faults, Faults(rd.plan.applySettings(opt.Sets))...)
+	rd.plan.applyDefaults()
+	if len(faults) == 0 {
+		whole := append(Faults(rd.plan.Check()), rd.plan.Missing(opt.Need)...)
+		rd.faults = append(rd.faults, rd.unrelated(whole)...)
+	}
+	if len(rd.faults) > 0 {
+		sort.SliceStable(rd.faults, func(i, j int) bool { return rd.faults[i].Line < rd.faults[j].Line })
+		return Plan{}, nil, joinFaults(rd.faults)
+	}
+	return rd.plan, rd.plan.warnings(), nil
+}
+
+// unrelated drops the faults of the whole that may only follow from a value
+// or key of the same table that could not be read.
+func (rd *planReader) unrelated(whole []*Error) []*Error {
+	broken := map[string]bool{}
+	for _, f := range rd.faults {
+		broken[Pattern(section(f.Key))] = true
+		broken[Pattern(f.Key)] = true
+	}
+	var kept []*Error
+	for _, f := range whole {
+		if !broken[Pattern(f.Key)] && !broken[Pattern(section(f.Key))] && !rd.lostTable {
+			kept = append(kept, f)
+		}
+	}
+	return kept
+}
+
+// joinFaults joins faults into one error, nil for none.
+func joinFaults(faults []*Error) error {
+	all := make([]error, len(faults))
+	for i, f := range faults {
+		all[i] = f
+	}
+	return errors.Join(all...)
+}
+
+// planText refuses what is no text and drops a byte-order mark.
+func planText(name string, text []byte) ([]byte, *Error) {
+	if len(text) > maxPlanBytes {
+		return nil, &Error{File: name, Message: "larger than any plan", Allowed: "at most 1 MiB"}
+	}
+	if bytes.HasPrefix(text, []byte{0xFF, 0xFE}) || bytes.HasPrefix(text, []byte{0xFE, 0xFF}) {
+		return nil, &Error{File: name, Line: 1, Message: "written as UTF-16", Allowed: "UTF-8",
+			Hint: "save the file as UTF-8 in your editor"}
+	}
+	text = bytes.TrimPrefix(text, []byte("\xEF\xBB\xBF"))
+	for at := 0; at < len(text); {
+		r, size := utf8.DecodeRune(text[at:])
+		if r == utf8.RuneError && size == 1 {
+			return nil, newSource(name, text).fault(at, Error{Message: "not UTF-8 text", Allowed: "UTF-8",
+				Hint: "save the file as UTF-8 in your editor"})
+		}
+		at += size
+	}
+	return text, nil
+}
+
+// planReader gives the statements of a plan file their meaning.
+type planReader struct {
+	*source
+	plan    Plan
+	faults  []*Error
+	at      string         // concrete key of the table being read
+	skip    bool           // the table is not one of ours
+	counts  map[string]int // items seen of each list, by concrete key of the list
+	headers map[string]int // offset of each [header]
+	// lostTable is set where a table of the file is not one of ours, so that
+	// what is missing may stand there
+	lostTable bool
+}
+
+func (rd *planReader) fail(offset int, e Error) {
+	rd.faults = append(rd.faults, rd.fault(offset, e))
+}
+
+// take reads one statement.
+func (rd *planReader) take(st statement) {
+	if st.header {
+		rd.at, rd.skip = "", false
+		at, ok := rd.open("", st.names, st.item)
+		rd.at, rd.skip = at, !ok
+		return
+	}
+	if rd.skip {
+		return
+	}
+	rd.pair(rd.at, pair{st.names, st.value, st.names[0].offset}, st.comment)
+}
+
+// open follows the names of a header to a table of the plan.
+func (rd *planReader) open(at string, names []name, item bool) (string, bool) {
+	for i, n := range names {
+		last := i == len(names)-1
+		if isIndex(n.text) {
+			rd.fail(n.offset, Error{Key: dotted(names), Message: "items of a list are not numbered in a file",
+				Hint: "write " + header(Pattern(at)+"[]") + " once for each"})
+			return "", false
+		}
+		next := joinKey(at, n.text)
+		pattern := Pattern(next)
+		switch {
+		case keyTable().sections[pattern+"[]"]:
+			at = rd.openItem(next, n.offset, last, item)
+		case keyTable().sections[pattern]:
+			if last && item {
+				rd.fail(n.offset, Error{Key: pattern, Message: "one table, not a list of them", Hint: "write [" + pattern + "]"})
+			}
+			at = next
+			if last {
+				rd.once(next, n.offset)
+			}
+		default:
+			rd.unknownTable(next, n)
+			return "", false
+		}
+	}
+	return at, true
+}
+
+// openItem returns the key of a list item: the next for a [[header]], else
+// the one being written.
+func (rd *planReader) openItem(list string, offset int, last, item bool) string {
+	if last || rd.counts[list] == 0 {
+		if !last || !item {
+			rd.fail(offset, Error{Key: Pattern(list), Message: "a list of tables", Hint: "write [[" + strings.ReplaceAll(Pattern(list), "[]", "") + "]]"})
+		}
+		rd.counts[list]++
+	}
+	at := list + "." + strconv.Itoa(rd.counts[list])
+	if _, seen := rd.plan.tables[at]; !seen {
+		line, column := rd.place(offset)
+		rd.plan.tables[at] = Origin{Kind: FromFile, File: rd.file, Line: line, Column: column}
+		if _, err := rd.plan.field(at); err != nil {
+			panic("data: " + at + ": " + err.Error()) // counts and plan grow together
+		}
+	}
+	return at
+}
+
+// once refuses a second [header] of the same table.
+func (rd *planReader) once(table string, offset int) {
+	if first, seen := rd.headers[table]; seen {
+		line, _ := rd.place(first)
+		rd.fail(offset, Error{Key: table, Message: fmt.Sprintf("given twice: the first is in line %d", line)})
+		return
+	}
+	rd.headers[table] = offset
+}
+
+// pair reads a key with its value under the table at.
+func (rd *planReader) pair(at string, p pair, comment string) {
+	for i, n := range p.names[:len(p.names)-1] {
+		next, ok := rd.inside(at, n, p.names[i:])
+		if !ok {
+			return
+		}
+		at = next
+	}
+	n := p.names[len(p.names)-1]
+	key := joinKey(at, n.text)
+	pattern := Pattern(key)
+	ix := keyTable()
+	k, known := KeyNamed(key)
+	switch {
+	case isIndex(n.text) || !known && !ix.sections[pattern] && !ix.sections[pattern+"[]"]:
+		rd.unknownKey(at, n)
+	case known:
+		rd.assign(k, key, p.value, n.offset, comment)
+	case ix.sections[pattern] && p.value.form == inlineTable:
+		rd.once(key, n.offset)
+		for _, inner := range p.value.pairs {
+			rd.pair(key, inner, "")
+		}
+	case ix.sections[pattern+"[]"] && p.value.form == array && allTables(p.value.items):
+		for _, item := range p.value.items {
+			it := rd.openItem(key, item.offset, true, true)
+			for _, inner := range item.pairs {
+				rd.pair(it, inner, "")
+			}
+		}
+	case ix.sections[pattern]:
+		rd.fail(n.offset, Error{Key: pattern, Message: "a table, not a value", Hint: "write [" + pattern + "] on a line of its own"})
+	default:
+		rd.fail(n.offset, Error{Key: pattern, Message: "a list of tables, not a value", Hint: "write [[" + pattern + "]] on a line of its own"})
+	}
+}
+
+// inside follows one name of a dotted key.
+func (rd *planReader) inside(at string, n name, rest []name) (string, bool) {
+	next := joinKey(at, n.text)
+	pattern := Pattern(next)
+	switch {
+	case isIndex(n.text):
+		rd.fail(n.offset, Error{Key: dotted(rest), Message: "items of a list are not numbered in a file"})
+	case keyTable().sections[pattern+"[]"]:
+		return rd.openItem(next, n.offset, false, false), true
+	case keyTable().sections[pattern]:
+		return next, true
+	default:
+		rd.unknownTable(next, n)
+	}
+	return "", false
+}
+
+func allTables(items []written) bool {
+	for _, it := range items {
+		if it.form != inlineTable {
+			return false
+		}
+	}
+	return len(items) > 0
+}
+
+// joinKey appends a name to a concrete key; a name that is not one of ours
+// anyway is quoted so that its dots do not divide it.
+func joinKey(at, text string) string {
+	if text == "" || strings.ContainsAny(text, ".[]\"") {
+		text = strconv.Quote(strings.NewReplacer(".", "_", "[", "_", "]", "_").Replace(text))
+	}
+	if at == "" {
+		return text
+	}
+	return at + "." + text
+}
+
+func dotted(names []name) string {
+	parts := make([]string, len(names))
+	for i, n := range names {
+		parts[i] = n.text
+	}
+	return strings.Join(parts, ".")
+}
+
+// assign stores a value and where it came from.
+func (rd *planReader) assign(k Key, key string, w written, keyOffset int, comment string) {
+	if first, seen := rd.plan.Origins[key]; seen {
+		rd.fail(keyOffset, Error{Key: Pattern(key), Message: fmt.Sprintf("given twice: the first is in line %d", first.Line)})
+		return
+	}
+	line, column := rd.place(w.offset)
+	origin := Origin{Kind: FromFile, File: rd.file, Line: line, Column: column, Text: w.text}
+	if strings.HasPrefix(comment, starterMark) && k.Starter != "" && w.text == k.Starter {
+		origin.Kind = FromStarter
+	}
+	rd.plan.Origins[key] = origin
+	dst, err := rd.plan.field(key)
+	if err != nil {
+		panic("data: " + key + ": " + err.Error()) // the table and Plan are tested to match
+	}
+	for _, bad := range k.decode(dst, w) {
+		bad.Key = key
+		rd.fail(bad.offset, bad.Error)
+	}
+}
+
+// applyDefaults fills in every constant default that nothing was given for.
+func (p *Plan) applyDefaults() {
+	p.walkFields(func(key string, v reflect.Value) {
+		k, ok := KeyNamed(key)
+		if _, given := p.Origins[key]; !ok || given || k.Default == "" {
+			return
+		}
+		if bad := k.decode(v, written{form: quoted, text: k.Default}); len(bad) > 0 {
+			panic("data: keys.csv: default of " + k.Path + ": " + bad[0].Message)
+		}
+		p.Origins[key] = Origin{Kind: FromDefault, Text: k.Default}
+	})
+}
+
+// Given reports whether anything was said of a key, or of any key of a
+// section ("battery"), defaults apart.
+func (p *Plan) Given(key string) bool {
+	if o, ok := p.Origins[key]; ok {
+		return o.Kind != FromDefault
+	}
+	for k, o := range p.Origins {
+		if o.Kind != FromDefault && strings.HasPrefix(k, key+".") {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,194 @@
+package data
+
+import (
+	"errors"
+	"fmt"
+	"reflect"
+	"strings"
+)
+
+// Setting is one key that the command line gives.
+type Setting struct {
+	Key  string // concrete: "feed.1.length"
+	Text string // the value without TOML quotes
+	Flag string // the flag it came by, without dashes; "" for --set
+}
+
+// ParseSetting reads the argument of --set. The value is all after the first
+// equals sign.
+func ParseSetting(arg string) (Setting, error) {
+	key, text, ok := strings.Cut(arg, "=")
+	key = strings.TrimSpace(key)
+	if !ok || key == "" {
+		return Setting{}, &Error{Key: "--set", Found: arg, Message: "a key and its value are needed",
+			Allowed: "key=value, such as lift.static_head=0.9m"}
+	}
+	return Setting{Key: key, Text: text}, nil
+}
+
+// FlagSetting returns the setting that a flag is shorthand for: the key of its
+// row, in the first item of a list. It panics where no row has that flag.
+func FlagSetting(flag, text string) Setting {
+	k, ok := KeyForFlag(flag)
+	if !ok {
+		panic("data: no key has the flag --" + flag)
+	}
+	return Setting{Key: k.First(), Text: text, Flag: flag}
+}
+
+// origin returns where a value set by s comes from.
+func (s Setting) origin() Origin {
+	if s.Flag != "" {
+		return Origin{Kind: FromFlag, Flag: s.Flag, Text: s.Text}
+	}
+	return Origin{Kind: FromSet, Text: s.Text}
+}
+
+// shown returns the name of s in a message.
+func (s Setting) shown() string {
+	if s.Flag != "" {
+		return "--" + s.Flag
+	}
+	return "--set " + s.Key
+}
+
+// Apply sets what the command line gives, fills in the defaults of new list
+// items and checks the whole. Every fault is in the error.
+func (p *Plan) Apply(sets []Setting) error {
+	if err := p.applySettings(sets); err != nil {
+		return err
+	}
+	return p.Check()
+}
+
+func (p *Plan) applySettings(sets []Setting) error {
+	var faults []*Error
+	for _, s := range sets {
+		faults = append(faults, Faults(p.set(s))...)
+	}
+	p.applyDefaults()
+	return joinFaults(faults)
+}
+
+// Set gives one key a value as --set does. The plan is unchanged where it
+// returns an error, a joined *Error. Call Check when all is set.
+func (p *Plan) Set(key, text string) error {
+	if err := p.set(Setting{Key: key, Text: text}); err != nil {
+		return err
+	}
+	p.applyDefaults()
+	return nil
+}
+
+func (p *Plan) set(s Setting) error {
+	fail := func(e Error) error { e.Key = s.shown(); return &e }
+	k, ok := KeyNamed(s.Key)
+	if !ok || strings.Contains(s.Key, "[]") {
+		return fail(unknownSetting(s.Key))
+	}
+	if before, seen := p.Origins[s.Key]; seen && (before.Kind == FromFlag || before.Kind == FromSet) {
+		return fail(Error{Message: "the same key is set by " + before.String() + " already", Found: s.Text})
+	}
+	scratch := reflect.New(fieldType(k.Path)).Elem()
+	if bad := k.decode(scratch, written{form: quoted, text: s.Text}); len(bad) > 0 {
+		faults := make([]*Error, len(bad))
+		for i := range bad {
+			faults[i] = &bad[i].Error
+			faults[i].Key = s.shown()
+		}
+		return joinFaults(faults)
+	}
+	dst, err := p.field(s.Key)
+	var gap *listGap
+	if errors.As(err, &gap) {
+		return fail(Error{Message: gap.Error()})
+	} else if err != nil {
+		return fail(unknownSetting(s.Key))
+	}
+	dst.Set(scratch)
+	p.Origins[s.Key] = s.origin()
+	p.clearInstead(s.Key, k)
+	return nil
+}
+
+// unknownSetting says what is wrong with a key that is not in the table.
+func unknownSetting(key string) Error {
+	pattern := Pattern(key)
+	for _, k := range KeyTable() {
+		if pattern == strings.ReplaceAll(k.Path, "[]", "") || pattern == k.Path {
+			return Error{Message: "a list: say which item, counting from 1", Hint: fmt.Sprintf("did you mean %s?", k.First())}
+		}
+	}
+	var all []string
+	for _, k := range KeyTable() {
+		all = append(all, k.First())
+	}
+	e := Error{Message: "no such key in a plan"}
+	near := Nearest(key, all)
+	if near == "" {
+		e.Hint = unknown(section(pattern), lastPart(pattern)).Hint
+	} else {
+		e.Hint = "did you mean " + near + "?"
+	}
+	if e.Hint == "" {
+		e.Hint = "sunrill help keys lists them"
+	}
+	return e
+}
+
+// instead lists, for a key that the command line sets, the keys of the plan
+// file that would contradict it and are dropped.
+var instead = map[string][]string{
+	"feed[].pipe":              {"bore", "roughness"},
+	"feed[].bore":              {"pipe"},
+	"feed[].fittings":          {"loss_k"},
+	"feed[].loss_k":            {"fittings"},
+	"branch[].feed[].pipe":     {"bore", "roughness"},
+	"branch[].feed[].bore":     {"pipe"},
+	"branch[].feed[].fittings": {"loss_k"},
+	"branch[].feed[].loss_k":   {"fittings"},
+	"return.pipe":              {"bore"},
+	"return.bore":              {"pipe"},
+	"site.place":               {"latitude", "longitude", "altitude", "utc_offset", "climate", "weather"},
+	"site.latitude":            {"place"},
+	"site.longitude":           {"place"},
+	"site.climate":             {"weather"},
+	"site.weather":             {"climate"},
+	"load.power":               {"series"},
+	"load.series":              {"power"},
+	"pond.volume":              {"fill_flow", "fill_time"},
+	"pond.fill_flow":           {"volume"},
+	"pond.fill_time":           {"volume"},
+}
+
+func (p *Plan) clearInstead(key string, k Key) {
+	for _, name := range instead[k.Path] {
+		other := section(key) + "." + name
+		o, given := p.Origins[other]
+		if !given || o.Kind == FromFlag || o.Kind == FromSet {
+			continue
+		}
+		if v, err := p.field(other); err == nil {
+			v.SetZero()
+			delete(p.Origins, other)
+		}
+	}
+}
+
+// fieldType returns the type of the field of a pattern that is in the table.
+func fieldType(pattern string) reflect.Type {
+	t := reflect.TypeOf(Plan{})
+	for _, part := range strings.Split(pattern, ".") {
+		name, list := strings.CutSuffix(part, "[]")
+		for i := range t.NumField() {
+			if t.Field(i).Tag.Get("key") == name {
+				t = t.Field(i).Type
+				break
+			}
+		}
+		if list {
+			t = t.Elem()
+		}
+	}
+	return t
+}

@@ -1,0 +1,202 @@
+package data
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// texts returns the parts of a value that may be one text, with commas or
+// semicolons, or a list.
+func texts(w written) ([]written, []misfit) {
+	switch w.form {
+	case array:
+		var all []written
+		for _, item := range w.items {
+			part, bad := texts(item)
+			if bad != nil {
+				return nil, bad
+			}
+			all = append(all, part...)
+		}
+		return all, nil
+	case quoted, plainNumber:
+		var all []written
+		for _, part := range strings.FieldsFunc(w.text, func(r rune) bool { return r == ',' || r == ';' }) {
+			if part = strings.TrimSpace(part); part != "" {
+				all = append(all, written{form: quoted, text: part, offset: w.offset})
+			}
+		}
+		if len(all) == 0 {
+			return nil, misfits(w, "nothing is written")
+		}
+		return all, nil
+	}
+	return nil, misfits(w, "text is needed")
+}
+
+var hourBand = regexp.MustCompile(`^(\d{1,2})(?::(\d\d))?\s*h?\s*(?:-|–|to|until)\s*(\d{1,2})(?::(\d\d))?\s*h?$`)
+
+const hoursForm = `clock hours such as "22-06", several as "06-09, 17-21", or "all"`
+
+// hours reads clock hours: "22-06", "6:00-9:00, 17-21", "all", "none".
+func hours(w written) (Hours, []misfit) {
+	var set Hours
+	parts, bad := texts(w)
+	for _, part := range parts {
+		problem := addHours(&set, strings.ToLower(part.text))
+		if problem != "" {
+			m := misfits(part, problem)
+			m[0].Allowed = hoursForm
+			bad = append(bad, m...)
+		}
+	}
+	return set, bad
+}
+
+// addHours adds one band to set and returns what is wrong with it, if anything.
+func addHours(set *Hours, text string) string {
+	switch text {
+	case "all":
+		*set = AllDay()
+		return ""
+	case "none":
+		return ""
+	}
+	m := hourBand.FindStringSubmatch(text)
+	if m == nil {
+		return "not clock hours"
+	}
+	if m[2] != "" && m[2] != "00" || m[4] != "" && m[4] != "00" {
+		return "only whole hours are counted"
+	}
+	from, _ := strconv.Atoi(m[1])
+	to, _ := strconv.Atoi(m[3])
+	switch {
+	case from > 24 || to > 24:
+		return "a day has 24 hours"
+	case from%24 == to%24:
+		return `from an hour to itself can be none or the whole day: write "none" or "all"`
+	}
+	for h := from % 24; h != to%24; h = (h + 1) % 24 {
+		set[h] = true
+	}
+	return ""
+}
+
+const monthsForm = `months such as "May-Sep", several as "Jan, Jun-Aug", or "all"`
+
+// months reads months: "May-Sep", "Jan, Jun-Aug", "11-2", [6, 7], "all", "none".
+func months(w written) (MonthSet, []misfit) {
+	var set MonthSet
+	parts, bad := texts(w)
+	for _, part := range parts {
+		if !addMonths(&set, part.text) {
+			m := misfits(part, "not months")
+			m[0].Allowed = monthsForm
+			bad = append(bad, m...)
+		}
+	}
+	return set, bad
+}
+
+func addMonths(set *MonthSet, text string) bool {
+	switch strings.ToLower(text) {
+	case "all":
+		*set = AllYear()
+		return true
+	case "none":
+		return true
+	}
+	from, to, isBand := strings.Cut(strings.ReplaceAll(text, "–", "-"), "-")
+	first, ok := month(from)
+	if !ok {
+		return false
+	}
+	last := first
+	if isBand {
+		if last, ok = month(to); !ok {
+			return false
+		}
+	}
+	for m := first; ; m = (m + 1) % 12 {
+		set[m] = true
+		if m == last {
+			return true
+		}
+	}
+}
+
+// month reads a number from 1 or at least three letters of an English name
+// and returns the month counted from 0.
+func month(s string) (int, bool) {
+	s = strings.ToLower(strings.TrimSpace(s))
+	if n, err := strconv.Atoi(s); err == nil {
+		return n - 1, n >= 1 && n <= 12
+	}
+	for i, full := range [12]string{"january", "february", "march", "april", "may", "june", "july", "august",
+		"september", "october", "november", "december"} {
+		if len(s) >= 3 && strings.HasPrefix(full, s) {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+var fittingForm = regexp.MustCompile(`^(?:(\d{1,4})\s*[x×*]\s*)?(\D.*|\d.*\D.*)$`)
+
+// fittings reads "4 x elbow, 1 x ball valve", a list of such texts, or a table
+// of counts by name.
+func fittings(w written) ([]Fitting, []misfit) {
+	const allowed = `fittings with their number such as "4 x elbow, 1 x ball valve"`
+	var all []Fitting
+	var bad []misfit
+	add := func(w written, name string, count int) {
+		if name = strings.TrimSpace(name); count < 1 || count > 1000 || name == "" || len(name) > 100 {
+			m := misfits(w, "the number of a fitting is from 1 to 1000")
+			m[0].Allowed = allowed
+			bad = append(bad, m...)
+			return
+		}
+		all = append(all, Fitting{name, count})
+	}
+	if w.form == inlineTable {
+		for _, p := range w.pairs {
+			count, err := strconv.Atoi(p.value.text)
+			if p.value.form != plainNumber || err != nil {
+				count = 0
+			}
+			add(p.value, p.names[0].text, count)
+		}
+		if len(w.pairs) == 0 {
+			bad = misfits(w, "nothing is written")
+		}
+		return all, bad
+	}
+	parts, bad := texts(w)
+	for _, part := range parts {
+		m := fittingForm.FindStringSubmatch(part.text)
+		if m == nil {
+			one := misfits(part, "not a fitting")
+			one[0].Allowed = allowed
+			bad = append(bad, one...)
+			continue
+		}
+		count := 1
+		if m[1] != "" {
+			count, _ = strconv.Atoi(m[1])
+		}
+		add(part, m[2], count)
+	}
+	return all, bad
+}
+
+// FittingsText returns a list of fittings as a plan writes it.
+func FittingsText(list []Fitting) string {
+	parts := make([]string, len(list))
+	for i, f := range list {
+		parts[i] = fmt.Sprintf("%d x %s", f.Count, f.Name)
+	}
+	return strings.Join(parts, ", ")
+}
