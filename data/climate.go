@@ -1,0 +1,253 @@
+package data
+
+import (
+	_ "embed"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+//go:embed climate_grid.csv
+var climateGrid string
+
+//go:embed climate_places.csv
+var climatePlaces string
+
+// ClimateSource and TemperatureSource name where the embedded grid comes from;
+// PlaceSource carries the attribution of coordinates and elevations.
+const (
+	ClimateSource     = "NASA SSE 6.0, 1983-2005, 2.5 degree cells"
+	TemperatureSource = "NCEP/NCAR Reanalysis 1, 1981-2010"
+	PlaceSource       = "coordinates and elevations: GeoNames.org, CC BY 4.0"
+)
+
+// GridStep is the spacing of the embedded climate grid [degrees].
+const GridStep = 2.5
+
+// MonthlyClimate is what a year is like at a place, by month from January.
+type MonthlyClimate struct {
+	LatDeg, LonDeg float64     // north and east positive [degrees]
+	ElevationM     float64     // of the ground [m]
+	GHI            [12]float64 // global horizontal irradiation [kWh/m² a day]
+	TempC          [12]float64 // mean air temperature [°C]
+}
+
+// ClimateCell returns the cell of the embedded grid whose centre is at the
+// multiple of GridStep nearest to the place, and whether there is one: there is
+// none over open sea.
+func ClimateCell(latDeg, lonDeg float64) (MonthlyClimate, bool) {
+	// Adding 0 makes a negative zero a plain one, as the table writes it.
+	lat, lon := math.Round(latDeg/GridStep)*GridStep+0, wrapLongitude(math.Round(lonDeg/GridStep)*GridStep)+0
+	prefix := "\n" + strconv.FormatFloat(lat, 'f', 1, 64) + "," + strconv.FormatFloat(lon, 'f', 1, 64) + ","
+	at := strings.Index(climateGrid, prefix)
+	if at < 0 {
+		return MonthlyClimate{}, false
+	}
+	line := climateGrid[at+1:]
+	if end := strings.IndexByte(line, '\n'); end >= 0 {
+		line = line[:end]
+	}
+	cell, err := parseClimate(strings.Split(line, ","))
+	if err != nil {
+		panic("data: climate_grid.csv: " + err.Error())
+	}
+	return cell, true
+}
+
+// ClimateCells calls visit for every cell of the embedded grid.
+func ClimateCells(visit func(MonthlyClimate)) {
+	for line := range strings.Lines(climateGrid) {
+		if line[0] == '#' || line[0] == 'l' {
+			continue
+		}
+		cell, err := parseClimate(strings.Split(strings.TrimSpace(line), ","))
+		if err != nil {
+			panic("data: climate_grid.csv: " + err.Error())
+		}
+		visit(cell)
+	}
+}
+
+// NearestClimateCell returns the cell whose centre is nearest to the place on
+// the sphere, and its distance [km].
+func NearestClimateCell(latDeg, lonDeg float64) (MonthlyClimate, float64) {
+	var nearest MonthlyClimate
+	best := math.Inf(1)
+	ClimateCells(func(c MonthlyClimate) {
+		if d := distanceKM(latDeg, lonDeg, c.LatDeg, c.LonDeg); d < best {
+			nearest, best = c, d
+		}
+	})
+	return nearest, best
+}
+
+// parseClimate reads latitude, longitude, elevation, twelve irradiations and
+// twelve temperatures.
+func parseClimate(cells []string) (MonthlyClimate, error) {
+	var v [27]float64
+	if len(cells) != len(v) {
+		return MonthlyClimate{}, fmt.Errorf("%d cells, not %d", len(cells), len(v))
+	}
+	for i, cell := range cells {
+		x, err := strconv.ParseFloat(cell, 64)
+		if err != nil {
+			return MonthlyClimate{}, err
+		}
+		v[i] = x
+	}
+	return MonthlyClimate{v[0], v[1], v[2], [12]float64(v[3:15]), [12]float64(v[15:27])}, nil
+}
+
+// wrapLongitude returns lon between -180 (included) and 180 degrees.
+func wrapLongitude(lon float64) float64 {
+	return lon - 360*math.Floor((lon+180)/360)
+}
+
+// distanceKM returns the great-circle distance on a sphere of 6371 km.
+func distanceKM(lat1, lon1, lat2, lon2 float64) float64 {
+	const rad = math.Pi / 180
+	s1, s2 := math.Sin((lat2-lat1)*rad/2), math.Sin((lon2-lon1)*rad/2)
+	a := s1*s1 + math.Cos(lat1*rad)*math.Cos(lat2*rad)*s2*s2
+	return 2 * 6371 * math.Asin(math.Min(1, math.Sqrt(a)))
+}
+
+// ClimatePlace is a named place of the embedded table.
+type ClimatePlace struct {
+	Name, Country string
+	Source        string
+	MonthlyClimate
+}
+
+// String returns the name with its country.
+func (p ClimatePlace) String() string { return p.Name + ", " + p.Country }
+
+// ClimatePlaces returns every named place in the order of the table.
+func ClimatePlaces() []ClimatePlace {
+	var all []ClimatePlace
+	for line := range strings.Lines(climatePlaces) {
+		if line[0] == '#' || strings.HasPrefix(line, "place,") {
+			continue
+		}
+		cells := strings.Split(strings.TrimSpace(line), ",")
+		if len(cells) != 30 {
+			panic("data: climate_places.csv: " + line)
+		}
+		climate, err := parseClimate(append(slices.Clone(cells[2:5]), cells[6:]...))
+		if err != nil {
+			panic("data: climate_places.csv: " + err.Error())
+		}
+		all = append(all, ClimatePlace{cells[0], cells[1], cells[5], climate})
+	}
+	return all
+}
+
+// FindClimatePlace returns the named place that a person means: capitals,
+// accents, stops and a remark in brackets do not matter, and the country may
+// follow after a comma. An unknown name is an *Error that offers the nearest
+// names; a name in several countries is one that asks for the country.
+func FindClimatePlace(name string) (ClimatePlace, error) {
+	all := ClimatePlaces()
+	want, country, hasCountry := strings.Cut(name, ",")
+	var found []ClimatePlace
+	for _, p := range all {
+		if nameMatches(p, want) && (!hasCountry || foldName(country) == foldName(p.Country)) ||
+			hasCountry && nameMatches(p, name) {
+			found = append(found, p)
+		}
+	}
+	switch len(found) {
+	case 1:
+		return found[0], nil
+	case 0:
+		return ClimatePlace{}, &Error{Key: "place", Message: "this place is not in the table",
+			Found: name, Allowed: "a name from the table of places, or latitude and longitude",
+			Hint: "nearest names: " + strings.Join(nearestPlaces(all, name, 3), "; ")}
+	}
+	var names []string
+	for _, p := range found {
+		names = append(names, strconv.Quote(p.String()))
+	}
+	return ClimatePlace{}, &Error{Key: "place", Message: "several places have this name",
+		Found: name, Allowed: strings.Join(names, " or "), Hint: "add the country: " + names[0]}
+}
+
+// nameMatches reports whether want is the place's name, with or without the
+// remark in brackets, or that remark.
+func nameMatches(p ClimatePlace, want string) bool {
+	w := foldName(want)
+	if w == "" {
+		return false
+	}
+	plain, remark, _ := strings.Cut(p.Name, "(")
+	return w == foldName(p.Name) || w == foldName(plain) || w == foldName(remark) ||
+		w == foldName(p.Name+p.Country) || w == foldName(plain+p.Country)
+}
+
+// foldAccents turns the accented Latin letters of place names into plain ones.
+var foldAccents = strings.NewReplacer(
+	"á", "a", "à", "a", "â", "a", "ã", "a", "ä", "a", "å", "a", "ā", "a", "ă", "a", "ą", "a", "ç", "c", "ć", "c", "č", "c",
+	"é", "e", "è", "e", "ê", "e", "ë", "e", "ē", "e", "ę", "e", "ě", "e", "ğ", "g", "í", "i", "ì", "i", "î", "i", "ï", "i", "ī", "i", "ı", "i", "i̇", "i",
+	"ł", "l", "ñ", "n", "ń", "n", "ó", "o", "ò", "o", "ô", "o", "õ", "o", "ö", "o", "ø", "o", "ō", "o", "ř", "r", "ş", "s", "ș", "s", "š", "s", "ś", "s", "ß", "ss",
+	"ţ", "t", "ț", "t", "ú", "u", "ù", "u", "û", "u", "ü", "u", "ū", "u", "ý", "y", "ž", "z", "ź", "z", "ż", "z")
+
+// foldName returns name in small plain letters and digits only, "saint" for
+// "st".
+func foldName(name string) string {
+	folded := foldAccents.Replace(strings.ToLower(name))
+	var words []string
+	for _, word := range strings.FieldsFunc(folded, func(r rune) bool {
+		return (r < 'a' || r > 'z') && (r < '0' || r > '9') && r < 0x80
+	}) {
+		if word == "st" {
+			word = "saint"
+		}
+		words = append(words, word)
+	}
+	return strings.Join(words, "")
+}
+
+// nearestPlaces returns the n places whose names are fewest edits from name.
+func nearestPlaces(all []ClimatePlace, name string, n int) []string {
+	type scored struct {
+		text  string
+		score int
+	}
+	plain, _, _ := strings.Cut(name, ",")
+	want := foldName(plain)
+	var list []scored
+	for _, p := range all {
+		place, _, _ := strings.Cut(p.Name, "(")
+		list = append(list, scored{p.String(), editDistance(want, foldName(place))})
+	}
+	slices.SortStableFunc(list, func(a, b scored) int { return a.score - b.score })
+	var names []string
+	for _, s := range list[:min(n, len(list))] {
+		names = append(names, s.text)
+	}
+	return names
+}
+
+// editDistance returns the least number of letters to insert, drop or change
+// (Levenshtein) between two words, of which it looks at the first 60 bytes.
+func editDistance(a, b string) int {
+	a, b = a[:min(len(a), 60)], b[:min(len(b), 60)]
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			change := diagonal
+			if a[i] != b[j] {
+				change++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(change, row[j]+1, diagonal+1)
+		}
+	}
+	return row[len(b)]
+}

@@ -1,0 +1,124 @@
+package solar
+
+import (
+	"math"
+)
+
+// Array is a panel on a plane at a site, made ready for year after year of
+// weather: what depends on the sun's path only is computed once. It is
+// read-only after NewArray and safe to share.
+type Array struct {
+	Geometry *Geometry
+	Plane    Plane
+	Panel    Panel
+
+	skyView, groundView float64 // geometric
+	skyPass, groundPass float64 // views times incidence modifier
+	keep                float64 // what the named losses leave
+
+	hours []arrayHour
+}
+
+// arrayHour holds one hour of the year: everything Hay-Davies and the panel
+// need of the sun's path and of the calendar.
+type arrayHour struct {
+	cosTheta  float64 // incidence, not below 0
+	rb        float64 // cosTheta/max(cos z, 0.01745)
+	perExtra  float64 // 1/ExtraNormal
+	beamPass  float64 // incidence modifier times beam shade
+	wholePass float64 // snow and shade that take all light
+}
+
+// NewArray returns the array of panel on plane under the sun of g. A figure
+// that no panel has is a *data.Error.
+func NewArray(g *Geometry, plane Plane, panel Panel) (*Array, error) {
+	if err := panel.check(plane); err != nil {
+		return nil, err
+	}
+	cosSky, cosGround := diffuseCosines(plane.Tilt)
+	a := &Array{Geometry: g, Plane: plane, Panel: panel,
+		skyView: plane.SkyView(), groundView: plane.Albedo * plane.GroundView(),
+		keep: 1 - LossProduct(panel.Losses), hours: make([]arrayHour, len(g.Up))}
+	a.skyPass = a.skyView * panel.Incidence.Modifier(cosSky)
+	a.groundPass = a.groundView * panel.Incidence.Modifier(cosGround)
+	east, north, up := plane.Normal()
+	for h := range a.hours {
+		month := g.month(h)
+		hour := &a.hours[h]
+		cosTheta := g.East[h]*east + g.North[h]*north + g.Up[h]*up
+		hour.cosTheta = clamp(cosTheta, 0, 1)
+		hour.rb = hour.cosTheta / math.Max(g.Up[h], leastCosZenith)
+		hour.perExtra = 1 / g.ExtraNormal[h]
+		hour.beamPass = panel.Incidence.Modifier(hour.cosTheta)
+		hour.wholePass = 1 - panel.Snow[month]
+		if left := panel.Shade.left(month, h%24); panel.Shade.Whole {
+			hour.wholePass *= left
+		} else {
+			hour.beamPass *= left
+		}
+	}
+	return a, nil
+}
+
+// PlaneOfArray returns the irradiance on the plane in every hour of s [W/m²]
+// before incidence loss, shade and snow, by Hay & Davies. It fills dst if that
+// is long enough and allocates otherwise.
+func (a *Array) PlaneOfArray(dst []float64, s *Series) []float64 {
+	dst = sized(dst, s.Hours())
+	ghi, dni, dhi := s.GHI, s.DNI[:len(s.GHI)], s.DHI[:len(s.GHI)]
+	for i, h := 0, s.Start; i < len(ghi); i++ {
+		t := &a.hours[h]
+		index := math.Min(dni[i]*t.perExtra, 1)
+		dst[i] = dni[i]*t.cosTheta + dhi[i]*(index*t.rb+(1-index)*a.skyView) + ghi[i]*a.groundView
+		if h++; h == len(a.hours) {
+			h = 0
+		}
+	}
+	return dst
+}
+
+// Yield returns what each watt of nameplate gives in every hour of s [Wh per
+// W], after temperature and every loss. It fills dst as PlaneOfArray does.
+//
+// Shade and snow take light, so they cool the cells as well; the cells take
+// their warmth from the light before incidence loss.
+func (a *Array) Yield(dst []float64, s *Series) []float64 {
+	dst = sized(dst, s.Hours())
+	ghi, dni, dhi, temp := s.GHI, s.DNI[:len(s.GHI)], s.DHI[:len(s.GHI)], s.TempC[:len(s.GHI)]
+	warm := (a.Panel.NOCT - 20) / 800
+	gamma, scale := a.Panel.Gamma, a.keep/1000
+	for i, h := 0, s.Start; i < len(ghi); i++ {
+		t := &a.hours[h]
+		if h++; h == len(a.hours) {
+			h = 0
+		}
+		if ghi[i] == 0 && dni[i] == 0 && dhi[i] == 0 {
+			dst[i] = 0
+			continue
+		}
+		index := math.Min(dni[i]*t.perExtra, 1)
+		beam := dni[i]*t.cosTheta + dhi[i]*index*t.rb
+		even := dhi[i] * (1 - index)
+		light := (beam + even*a.skyView + ghi[i]*a.groundView) * t.wholePass
+		passed := (beam*t.beamPass + even*a.skyPass + ghi[i]*a.groundPass) * t.wholePass
+		dst[i] = math.Max(scale*passed*(1+gamma*(temp[i]+warm*light-25)), 0)
+	}
+	return dst
+}
+
+// month returns the month, 0 to 11, of hour h of the year of g, which may be
+// a year of mean days.
+func (g *Geometry) month(h int) int {
+	if len(g.Up) == meanHours {
+		return h / 24
+	}
+	return MonthOf(h / 24)
+}
+
+// sized returns dst with n values, new if it is too short.
+func sized(dst []float64, n int) []float64 {
+	if cap(dst) < n {
+		return make([]float64, n)
+	}
+	return dst[:n]
+}

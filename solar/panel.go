@@ -1,0 +1,205 @@
+package solar
+
+import (
+	"math"
+	"strconv"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Loss is one named loss, as the share of power that it takes.
+type Loss struct {
+	Name  string
+	Share float64
+}
+
+// LossProduct returns the share that all losses take together.
+//
+//	L = 1 - (1 - L1)(1 - L2)...
+//
+// Dobos 2014, PVWatts Version 5 Manual, NREL/TP-6A20-62641.
+func LossProduct(losses []Loss) float64 {
+	left := 1.0
+	for _, l := range losses {
+		left *= 1 - l.Share
+	}
+	return 1 - left
+}
+
+// Incidence is a model of what the glass turns away as the sun comes in at a
+// slant.
+type Incidence int
+
+// The models of incidence loss. The engine uses IncidencePhysical: it is
+// defined up to grazing light, where the other ends at 0 from 80 degrees or so.
+const (
+	IncidencePhysical Incidence = iota // glass of refractive index 1.526, 4 /m, 2 mm: De Soto et al. 2006
+	IncidenceASHRAE                    // 1 - 0.05 (1/cos theta - 1): Souka & Safwat 1966
+	IncidenceNone                      // counted elsewhere
+)
+
+// Modifier returns the share of beam that passes at incidence cosine c.
+func (m Incidence) Modifier(c float64) float64 {
+	switch {
+	case m == IncidenceNone:
+		return 1
+	case !(c > 0):
+		return 0
+	case m == IncidenceASHRAE:
+		return ModifierASHRAE(c, 0.05)
+	}
+	return ModifierPhysical(c)
+}
+
+// ModifierASHRAE returns 1 - b (1/cos theta - 1) for the incidence cosine c,
+// not below 0.
+func ModifierASHRAE(c, b float64) float64 {
+	if !(c > 0) {
+		return 0
+	}
+	return clamp(1-b*(1/c-1), 0, 1)
+}
+
+// ModifierPhysical returns the transmittance of a glass cover at the incidence
+// cosine c over that at right angles, by Snell, Fresnel and Bouguer.
+//
+//	tau = exp(-K L/cos r) [1 - (sin²(r - i)/sin²(r + i) + tan²(r - i)/tan²(r + i))/2]
+//
+// De Soto, Klein & Beckman 2006, with n 1.526, K 4 /m, L 2 mm.
+func ModifierPhysical(c float64) float64 {
+	const n, kl = 1.526, 4 * 0.002
+	if !(c > 0) {
+		return 0
+	}
+	c = math.Min(c, 1)
+	cosR := math.Sqrt(1 - (1-c*c)/(n*n))
+	// Fresnel in cosines: the same as the sine and tangent form, and finite at 0.
+	perpendicular := (c - n*cosR) / (c + n*cosR)
+	parallel := (n*c - cosR) / (n*c + cosR)
+	passed := 1 - (perpendicular*perpendicular+parallel*parallel)/2
+	straight := (n - 1) / (n + 1)
+	return math.Exp(-kl*(1/cosR-1)) * passed / (1 - straight*straight)
+}
+
+// diffuseCosines returns the incidence cosines at which even sky and even
+// ground light pass like beam.
+//
+//	sky 59.7 - 0.1388 b + 0.001497 b², ground 90 - 0.5788 b + 0.002693 b² degrees
+//
+// Brandemuehl & Beckman 1980 (Duffie & Beckman eq. 5.4.1, 5.4.2; from memory).
+func diffuseCosines(tilt units.Angle) (sky, ground float64) {
+	b := tilt.In(units.Degree)
+	return math.Cos((59.7 - 0.1388*b + 0.001497*b*b) * math.Pi / 180),
+		math.Cos((90 - 0.5788*b + 0.002693*b*b) * math.Pi / 180)
+}
+
+// CellTemperature returns the temperature of a panel's cells [°C].
+//
+//	Tc = Ta + (NOCT - 20) G/800
+//
+// Ross 1980; G in W/m² on the panel, wind not counted.
+func CellTemperature(tempC, poa, noctC float64) float64 {
+	return tempC + (noctC-20)/800*poa
+}
+
+// PowerRatio returns the power of a panel over its nameplate at irradiance poa
+// [W/m²] and cell temperature cellC [°C]; gamma is the temperature coefficient
+// [1/K]. Never below 0.
+//
+//	P/Pstc = G/1000 [1 + gamma (Tc - 25)]
+//
+// Dobos 2014.
+func PowerRatio(poa, cellC, gamma float64) float64 {
+	return math.Max(poa/1000*(1+gamma*(cellC-25)), 0)
+}
+
+// Shade is the share of light that trees and walls take, by calendar month and
+// by clock hour; the two multiply. It takes the beam only, or with Whole the
+// light from everywhere, as a cell string in part shade does.
+type Shade struct {
+	ByMonth [12]float64
+	ByHour  [24]float64
+	Whole   bool
+}
+
+// left returns what the shade leaves.
+func (s *Shade) left(month, hour int) float64 { return (1 - s.ByMonth[month]) * (1 - s.ByHour[hour]) }
+
+// Panel is what a panel makes of the light on it, for each watt of nameplate.
+type Panel struct {
+	Gamma     float64     // temperature coefficient of power [1/K], negative
+	NOCT      float64     // nominal operating cell temperature [°C]
+	Incidence Incidence   // loss of slanting light
+	Losses    []Loss      // soiling, mismatch, wiring, age and so on
+	Shade     Shade       // trees and walls
+	Snow      [12]float64 // share of each month's light that snow on the panel takes
+}
+
+// Typical panel figures: the coefficient and NOCT of common crystalline
+// panels (common practice, -0.003 to -0.005 /K).
+const (
+	DefaultGamma  = -0.004
+	DefaultNOCT   = 45
+	DefaultAlbedo = 0.2
+)
+
+// DefaultLosses returns the losses of the PVWatts chain (Dobos 2014, table of
+// default losses) that a small stand-alone panel has too; shade, snow and
+// availability are given apart.
+func DefaultLosses() []Loss {
+	return []Loss{{"soiling", 0.02}, {"mismatch", 0.02}, {"wiring", 0.02}, {"connections", 0.005},
+		{"light-induced degradation", 0.015}, {"nameplate", 0.01}}
+}
+
+// DefaultPanel returns a panel with the default figures and losses, unshaded.
+func DefaultPanel() Panel {
+	return Panel{Gamma: DefaultGamma, NOCT: DefaultNOCT, Losses: DefaultLosses()}
+}
+
+// check returns a *data.Error for the first figure that no panel has.
+func (p *Panel) check(plane Plane) error {
+	share := func(key string, x float64) error { return inRange(key, x, 0, 1, "a share from 0 to 1") }
+	if err := inRange("tilt", plane.Tilt.In(units.Degree), 0, 90, "0 to 90 degrees"); err != nil {
+		return err
+	}
+	if err := inRange("azimuth", plane.Azimuth.In(units.Degree), -360, 360, "0 to 360 degrees, clockwise from north"); err != nil {
+		return err
+	}
+	if err := share("albedo", plane.Albedo); err != nil {
+		return err
+	}
+	if err := inRange("temperature_coefficient", p.Gamma, -0.01, 0, "-0.01 to 0 per degree"); err != nil {
+		return err
+	}
+	if err := inRange("noct", p.NOCT, 20, 90, "20 to 90 C"); err != nil {
+		return err
+	}
+	for _, l := range p.Losses {
+		if err := share("loss "+l.Name, l.Share); err != nil {
+			return err
+		}
+	}
+	for m := range 12 {
+		if err := share("snow", p.Snow[m]); err != nil {
+			return err
+		}
+		if err := share("shade", p.Shade.ByMonth[m]); err != nil {
+			return err
+		}
+	}
+	for h := range 24 {
+		if err := share("shade", p.Shade.ByHour[h]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// inRange returns a *data.Error unless low <= x <= high.
+func inRange(key string, x, low, high float64, allowed string) error {
+	if x >= low && x <= high {
+		return nil
+	}
+	return &data.Error{Key: key, Message: "out of range", Found: strconv.FormatFloat(x, 'g', 6, 64), Allowed: allowed}
+}

@@ -1,0 +1,175 @@
+package solar
+
+import (
+	"math"
+
+	"sunrill/data/units"
+)
+
+// Optimum is the way to lay a panel that serves its weakest month best.
+type Optimum struct {
+	Plane        Plane
+	WorstMonth   int         // 0 to 11: the month with the least yield for its need; -1 if none has both sun and need
+	WorstPerNeed float64     // its yield over its need
+	YieldPerDay  [12]float64 // [Wh a day per W of nameplate] on Plane, from the mean hours of each month
+	YearOptimum  Plane       // what gives the most in a year facing the equator, to show the difference
+	DarkMonths   []int       // needed, but without sun: no panel serves them
+}
+
+// leastSun is the monthly mean below which a month counts as dark [kWh/m² a
+// day].
+const leastSun = 0.05
+
+// leastGain is what another direction must bring over facing the equator to be
+// chosen: less is the noise of mean hours.
+const leastGain = 0.01
+
+// BestPlane returns the plane whose weakest month gives the most for its need,
+// to the degree of tilt and five degrees of azimuth. It faces the equator
+// unless another direction brings a hundredth more: near the equator, or where
+// shade takes half the day. need is the energy wanted in each month in any
+// unit; months that need nothing are left out, and nil needs the same every
+// month. albedo is that of the ground.
+//
+// It works on the mean hours of each month of s; months without sun are listed
+// and left out.
+func BestPlane(g *Geometry, s *Series, panel Panel, albedo float64, need *[12]float64) (Optimum, error) {
+	search := planeSearch{days: g.meanDays(), weather: s.meanWeather(), panel: panel, albedo: albedo,
+		buffer: make([]float64, meanHours), best: Optimum{WorstMonth: -1, WorstPerNeed: -1}}
+	sun, _, _ := s.MonthlyMeans()
+	for m := range 12 {
+		search.want[m] = 1
+		if need != nil {
+			search.want[m] = need[m]
+		}
+		if sun[m] < leastSun && search.want[m] > 0 {
+			search.best.DarkMonths = append(search.best.DarkMonths, m)
+			search.want[m] = 0
+		}
+	}
+	equator := g.Site.EquatorAzimuth().In(units.Degree)
+	for tilt := 0.0; tilt <= 90; tilt++ {
+		if err := search.try(tilt, equator, 0); err != nil {
+			return Optimum{}, err
+		}
+	}
+	search.yearDone = true
+	for azimuth := 30.0; azimuth < 360; azimuth += 30 {
+		for tilt := 10.0; tilt <= 90; tilt += 10 {
+			if err := search.try(tilt, math.Mod(equator+azimuth, 360), leastGain); err != nil {
+				return Optimum{}, err
+			}
+		}
+	}
+	if search.best.Plane.Azimuth != g.Site.EquatorAzimuth() {
+		if err := search.refine(); err != nil {
+			return Optimum{}, err
+		}
+	}
+	return search.best, nil
+}
+
+// planeSearch carries a search for the best plane.
+type planeSearch struct {
+	days     *Geometry
+	weather  *Series
+	panel    Panel
+	albedo   float64
+	want     [12]float64
+	buffer   []float64
+	best     Optimum
+	mostYear float64
+	yearDone bool
+}
+
+// refine searches around the best plane in ever smaller steps.
+func (p *planeSearch) refine() error {
+	for _, step := range []float64{5, 2, 1} {
+		tilt, azimuth := p.best.Plane.Tilt.In(units.Degree), p.best.Plane.Azimuth.In(units.Degree)
+		for dt := -2.0; dt <= 2; dt++ {
+			for da := -10.0; da <= 10; da += 5 {
+				err := p.try(clamp(tilt+dt*step, 0, 90), math.Mod(azimuth+da+360, 360), 0)
+				if err != nil {
+					return err
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// try computes the plane of tilt and azimuth [degrees] and keeps it where it
+// is better by more than gain.
+func (p *planeSearch) try(tilt, azimuth, gain float64) error {
+	plane := Plane{Tilt: units.Angle(tilt) * units.Degree, Azimuth: units.Angle(azimuth) * units.Degree, Albedo: p.albedo}
+	array, err := NewArray(p.days, plane, p.panel)
+	if err != nil {
+		return err
+	}
+	p.buffer = array.Yield(p.buffer, p.weather)
+	var perDay [12]float64
+	for k, y := range p.buffer {
+		perDay[k/24] += y
+	}
+	worst, worstMonth, year := math.Inf(1), -1, 0.0
+	for m, y := range perDay {
+		year += y * float64(MonthDays[m])
+		if p.want[m] > 0 && y/p.want[m] < worst {
+			worst, worstMonth = y/p.want[m], m
+		}
+	}
+	if !p.yearDone && year > p.mostYear {
+		p.mostYear, p.best.YearOptimum = year, plane
+	}
+	if worstMonth < 0 { // nothing needed meets any sun: the year decides
+		worst = year
+	}
+	if worst > p.best.WorstPerNeed*(1+gain) || p.best.WorstPerNeed < 0 {
+		p.best.Plane, p.best.YieldPerDay = plane, perDay
+		p.best.WorstMonth, p.best.WorstPerNeed = worstMonth, worst
+	}
+	return nil
+}
+
+// meanHours is the length of a year of twelve mean days.
+const meanHours = 12 * 24
+
+// meanDays returns the sun of the day of KleinDays of each month, 24 hours
+// each.
+func (g *Geometry) meanDays() *Geometry {
+	m := &Geometry{Site: g.Site}
+	for _, n := range KleinDays {
+		from := 24 * (int(n) - 1)
+		pick := func(to *[]float64, all []float64) { *to = append(*to, all[from:from+24]...) }
+		pick(&m.East, g.East)
+		pick(&m.North, g.North)
+		pick(&m.Up, g.Up)
+		pick(&m.ExtraNormal, g.ExtraNormal)
+		pick(&m.ExtraHorizontal, g.ExtraHorizontal)
+		pick(&m.Share, g.Share)
+	}
+	return m
+}
+
+// meanWeather returns the mean of s in each clock hour of each month.
+func (s *Series) meanWeather() *Series {
+	mean := NewSeries(meanHours)
+	var count [meanHours]float64
+	s.eachHour(func(month, i int) {
+		k := 24*month + (s.Start+i)%24
+		count[k]++
+		mean.GHI[k] += s.GHI[i]
+		mean.DNI[k] += s.DNI[i]
+		mean.DHI[k] += s.DHI[i]
+		mean.TempC[k] += s.TempC[i]
+	})
+	for k, n := range count {
+		if n > 0 {
+			mean.GHI[k] /= n
+			mean.DNI[k] /= n
+			mean.DHI[k] /= n
+			mean.TempC[k] /= n
+		}
+	}
+	return mean
+}
