@@ -215,11 +215,11 @@ func nearestPlaces(all []ClimatePlace, name string, n int) []string {
 		score int
 	}
 	plain, _, _ := strings.Cut(name, ",")
-	want := foldName(plain)
+	want := []rune(foldName(plain))
 	var list []scored
 	for _, p := range all {
 		place, _, _ := strings.Cut(p.Name, "(")
-		list = append(list, scored{p.String(), editDistance(want, foldName(place))})
+		list = append(list, scored{p.String(), editDistance(want, []rune(foldName(place)))})
 	}
 	slices.SortStableFunc(list, func(a, b scored) int { return a.score - b.score })
 	var names []string
@@ -227,27 +227,4 @@ func nearestPlaces(all []ClimatePlace, name string, n int) []string {
 		names = append(names, s.text)
 	}
 	return names
-}
-
-// editDistance returns the least number of letters to insert, drop or change
-// (Levenshtein) between two words, of which it looks at the first 60 bytes.
-func editDistance(a, b string) int {
-	a, b = a[:min(len(a), 60)], b[:min(len(b), 60)]
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			change := diagonal
-			if a[i] != b[j] {
-				change++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(change, row[j]+1, diagonal+1)
-		}
-	}
-	return row[len(b)]
 }
