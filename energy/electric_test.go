@@ -306,11 +306,11 @@ func TestYearOfNightSetback(t *testing.T) {
 	night, err := NewSchedule([]RunBand{
 		{HourBand{Key: "run.1", From: 7 * h, To: 21 * h}, 1},
 		{HourBand{Key: "run.2", From: 21 * h, To: 7 * h}, 0.5},
-	}, 0)
+	}, 1, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
-	air, err := NewSchedule([]RunBand{{HourBand{Key: "air", From: 21 * h, To: 7 * h}, 1}}, 0)
+	air, err := NewSchedule([]RunBand{{HourBand{Key: "air", From: 21 * h, To: 7 * h}, 1}}, 0, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -328,7 +328,7 @@ func TestYearOfNightSetback(t *testing.T) {
 	if len(watts) != HoursPerYear || watts[12] != 50 || math.Abs(watts[8759]-11.25) > 1e-9 {
 		t.Errorf("the year's series: %d hours, noon %g W, last %g W", len(watts), watts[12], watts[8759])
 	}
-	off, err := NewSchedule(nil, MonthsFrom(time.November, time.February))
+	off, err := NewSchedule(nil, 1, MonthsFrom(time.November, time.February))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -349,7 +349,7 @@ func TestScheduleBadInput(t *testing.T) {
 		"speed":     {"run.1.speed", []RunBand{{HourBand{Key: "run.1", To: 12 * h}, 1.6}}},
 		"no number": {"run.1.speed", []RunBand{{HourBand{Key: "run.1", To: 12 * h}, math.NaN()}}},
 	} {
-		if _, err := NewSchedule(c.bands, 0); faultKeys(err) != c.keys {
+		if _, err := NewSchedule(c.bands, 1, 0); faultKeys(err) != c.keys {
 			t.Errorf("%s: %v, want a fault of %s", name, err, c.keys)
 		}
 	}
@@ -373,7 +373,7 @@ func TestPropHourBandsSumToAYear(t *testing.T) {
 			bands = append(bands, RunBand{HourBand{Key: "run", Months: season, From: units.Duration(from) * units.Minute, To: units.Duration(to) * units.Minute}, float64(i%3) / 2})
 			from = to
 		}
-		s, err := NewSchedule(bands, Months(rapid.IntRange(0, 1<<12-1).Draw(t, "off")))
+		s, err := NewSchedule(bands, 1, Months(rapid.IntRange(0, 1<<12-1).Draw(t, "off")))
 		if err != nil {
 			t.Fatal(err)
 		}

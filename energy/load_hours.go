@@ -52,11 +52,22 @@ const HoursPerYear = 8760
 // minutesPerDay is the resolution of hour bands: whole minutes.
 const minutesPerDay = 1440
 
+// Days says on which days of the week a band holds.
+type Days int
+
+// The days of a band. The zero value is every day.
+const (
+	EveryDay Days = iota
+	Weekdays      // Monday to Friday
+	Weekends      // Saturday and Sunday
+)
+
 // HourBand is a stretch of the clock in some months. A band whose end comes
 // before its start runs past midnight, on the same calendar days' both ends.
 type HourBand struct {
 	Key    string         // where it was written, for messages, such as "run.2"
 	Months Months         // the months it holds in; none set means every month
+	Days   Days           // the days of the week it holds on
 	From   units.Duration // since midnight
 	To     units.Duration // since midnight, up to 24 h
 }
@@ -102,9 +113,9 @@ const noBand = -1
 // dayPlan names, for each month and minute of the day, the band that holds.
 type dayPlan [12][minutesPerDay]int16
 
-// layOut returns which band holds when. Bands off the clock, empty or
-// overlapping are faults, all reported; each pair that overlaps once.
-func layOut(bands []HourBand) (*dayPlan, []error) {
+// layOut returns which band holds when on one kind of day. Bands off the clock,
+// empty or overlapping are faults, all reported; each pair that overlaps once.
+func layOut(bands []HourBand, days Days) (*dayPlan, []error) {
 	var errs []error
 	p := new(dayPlan)
 	for m := range p {
@@ -113,6 +124,9 @@ func layOut(bands []HourBand) (*dayPlan, []error) {
 		}
 	}
 	for n, b := range bands {
+		if b.Days != EveryDay && days != EveryDay && b.Days != days {
+			continue
+		}
 		from, to, err := b.minutes()
 		if err != nil {
 			errs = append(errs, err)

@@ -36,48 +36,54 @@ const (
 
 // Always returns the schedule of one speed in every hour.
 func Always(speed float64) Schedule {
-	s, err := NewSchedule([]RunBand{{HourBand{Key: "run", To: units.Day}, speed}}, 0)
+	s, err := NewSchedule(nil, speed, 0)
 	if err != nil {
 		panic("energy: " + err.Error())
 	}
 	return s
 }
 
-// NewSchedule returns the schedule of bands. Hours that no band covers, and
-// the months in off, are off. Without any band it runs at full speed. Bands
-// that overlap, hours beyond 24 and speeds outside 0.1 to 1.5 are errors.
-func NewSchedule(bands []RunBand, off Months) (Schedule, error) {
-	if len(bands) == 0 {
-		bands = []RunBand{{HourBand{Key: "run", To: units.Day}, 1}}
-	}
+// NewSchedule returns the schedule of bands. Hours that no band covers run at
+// base; the months in off are off. Bands that overlap, hours beyond 24 and
+// speeds that are neither 0 nor 0.1 to 1.5 are errors.
+func NewSchedule(bands []RunBand, base float64, off Months) (Schedule, error) {
 	hours := make([]HourBand, len(bands))
-	var errs []error
+	errs := []error{checkSpeed("run.speed", base)}
 	for i, b := range bands {
 		hours[i] = b.HourBand
-		if b.Speed != 0 && !(b.Speed >= leastSpeed && b.Speed <= mostSpeed) {
-			errs = append(errs, &data.Error{Key: b.Key + ".speed", Message: "the speed is out of range", Found: fmt.Sprint(b.Speed), Allowed: "0 for off, or 0.1 to 1.5 of the curve's speed"})
-		}
+		errs = append(errs, checkSpeed(b.Key+".speed", b.Speed))
 	}
-	plan, faults := layOut(hours)
+	plan, faults := layOut(hours, EveryDay)
 	if err := errors.Join(append(errs, faults...)...); err != nil {
 		return Schedule{}, err
 	}
 	s := Schedule{spells: new([12][24][]Spell)}
 	for m := time.January; m <= time.December; m++ {
 		for h := range 24 {
-			s.spells[m-1][h] = spellsOf(plan.shares(m, h), bands, off.Has(m))
+			s.spells[m-1][h] = spellsOf(plan.shares(m, h), bands, base, off.Has(m))
 		}
 	}
 	return s, nil
 }
 
+// checkSpeed refuses speeds that are neither off nor in the plan's range.
+func checkSpeed(key string, speed float64) error {
+	if speed == 0 || (speed >= leastSpeed && speed <= mostSpeed) {
+		return nil
+	}
+	return &data.Error{Key: key, Message: "the speed is out of range", Found: fmt.Sprint(speed), Allowed: "0 for off, or 0.1 to 1.5 of the curve's speed"}
+}
+
 // spellsOf turns the bands of an hour into speeds, equal speeds together.
-func spellsOf(shares []share, bands []RunBand, off bool) []Spell {
+func spellsOf(shares []share, bands []RunBand, base float64, off bool) []Spell {
 	var out []Spell
 	for _, sh := range shares {
-		speed := 0.0
-		if sh.band != noBand && !off {
+		speed := base
+		if sh.band != noBand {
 			speed = bands[sh.band].Speed
+		}
+		if off {
+			speed = 0
 		}
 		i := 0
 		for i < len(out) && out[i].Speed != speed {

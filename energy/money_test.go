@@ -180,6 +180,18 @@ func TestTA3Bands(t *testing.T) {
 	near(t, "TA3 flat", float64(flat.MonthCost(time.June, monthUse(1.44)).Value)/30, 0.36, 1e-9)
 }
 
+// By hand: 24 kWh a day at 2 on five days of seven and 1 on two are 24 × 12/7 a day.
+func TestTariffWeekends(t *testing.T) {
+	tr, err := BandedTariff([]PriceBand{
+		{HourBand{Key: "week", To: 24 * units.Hour, Days: Weekdays}, 2},
+		{HourBand{Key: "weekend", To: 24 * units.Hour, Days: Weekends}, 1},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "June", float64(tr.MonthCost(time.June, monthUse(24)).Value), 30*24*12.0/7, 1e-9)
+}
+
 func TestTariffDailyChargeAndNoPrice(t *testing.T) {
 	flat, err := FlatTariff(0.5)
 	if err != nil {
@@ -221,6 +233,7 @@ func TestTariffBadInput(t *testing.T) {
 		{"beyond 24", "a", "not on the clock", []PriceBand{band("a", 0, 25, 0, 1)}},
 		{"empty band", "a", "empty", []PriceBand{band("a", 8, 8, 0, 1)}},
 		{"none", "mains.tariff", "no price bands", nil},
+		{"gap at weekends", "mains.tariff", "no price from 00:00 to 24:00 in January on weekends", []PriceBand{{HourBand{Key: "a", To: 24 * h, Days: Weekdays}, 1}}},
 	}
 	for _, c := range cases {
 		_, err := BandedTariff(c.bands)
@@ -238,7 +251,7 @@ func TestTariffBadInput(t *testing.T) {
 			t.Errorf("tiers with %s were taken", name)
 		}
 	}
-	if _, err := TieredTariff([]Tier{{"a", math.Inf(1), 1}}, -1); faultKeys(err) != "mains.household" {
+	if _, err := TieredTariff([]Tier{{"a", math.Inf(1), 1}}, -1); faultKeys(err) != "mains.other_use" {
 		t.Errorf("a negative household gave %v", err)
 	}
 	_, err := Own(Ownership{Years: 0, DiscountRate: -1, PriceRise: math.NaN(), Running: Known[Money](-1), Parts: []Part{{Name: "pump", Price: Known[Money](-2), Life: -1}}})

@@ -27,7 +27,7 @@ type Tier struct {
 // unknown. Make one with FlatTariff, BandedTariff or TieredTariff.
 type Tariff struct {
 	bands       []PriceBand
-	plan        *dayPlan
+	week        [2]*dayPlan // weekdays, weekends; nil without bands
 	tiers       []Tier
 	household   float64
 	DailyCharge Money // a day, whatever is used; it is not the pump's unless the pump has its own meter
@@ -56,19 +56,24 @@ func BandedTariff(bands []PriceBand) (Tariff, error) {
 			errs = append(errs, err)
 		}
 	}
-	plan, faults := layOut(hours)
-	errs = append(errs, faults...)
-	// A band that is off the clock leaves a gap of its own making: one message is enough.
-	if len(faults) == 0 {
-		if m, from, to, found := plan.gap(); found {
-			errs = append(errs, &data.Error{Key: "mains.tariff", Message: fmt.Sprintf("no price from %s to %s in %s", clockText(from), clockText(to), m),
-				Allowed: "bands that cover all 24 hours of every month"})
+	t := Tariff{bands: append([]PriceBand(nil), bands...)}
+	for i, days := range []Days{Weekdays, Weekends} {
+		plan, faults := layOut(hours, days)
+		t.week[i] = plan
+		// A band that is off the clock leaves a gap of its own making, and one that
+		// holds every day would be reported twice: one message is enough.
+		if len(errs) == 0 {
+			errs = append(errs, faults...)
+		}
+		if m, from, to, found := plan.gap(); found && len(errs) == 0 {
+			errs = append(errs, &data.Error{Key: "mains.tariff", Message: fmt.Sprintf("no price from %s to %s in %s on %s", clockText(from), clockText(to), m, []string{"weekdays", "weekends"}[i]),
+				Allowed: "bands that cover all 24 hours of every day of every month once"})
 		}
 	}
 	if err := errors.Join(errs...); err != nil {
 		return Tariff{}, err
 	}
-	return Tariff{bands: append([]PriceBand(nil), bands...), plan: plan}, nil
+	return t, nil
 }
 
 // TieredTariff returns a tariff of blocks of a month's energy. household is
@@ -93,7 +98,7 @@ func TieredTariff(tiers []Tier, household float64) (Tariff, error) {
 		last = t.UpTo
 	}
 	if !(household >= 0) || math.IsInf(household, 0) {
-		errs = append(errs, &data.Error{Key: "mains.household", Message: "the household's use cannot be negative", Found: fmt.Sprintf("%g kWh a month", household), Allowed: "0 or more kWh a month"})
+		errs = append(errs, &data.Error{Key: "mains.other_use", Message: "the household's use cannot be negative", Found: fmt.Sprintf("%g kWh a month", household), Allowed: "0 or more kWh a month"})
 	}
 	if err := errors.Join(errs...); err != nil {
 		return Tariff{}, err
@@ -102,7 +107,7 @@ func TieredTariff(tiers []Tier, household float64) (Tariff, error) {
 }
 
 // Priced reports whether the tariff has any price.
-func (t Tariff) Priced() bool { return t.plan != nil || t.tiers != nil }
+func (t Tariff) Priced() bool { return t.week[0] != nil || t.tiers != nil }
 
 // blocks returns the energy charge of kwh under tiers, without the daily
 // charge:
@@ -120,6 +125,10 @@ func (t Tariff) blocks(kwh float64) Money {
 	}
 	return sum
 }
+
+// weekShare is the share of the days of any month that are weekdays and
+// weekends: a budget knows months, not dates.
+var weekShare = [2]float64{5.0 / 7, 2.0 / 7}
 
 // MonthCost returns what a load adds to the bill of one month. use is the
 // load's energy in each clock hour of the month's mean day [kWh]. Under tiers
@@ -144,9 +153,11 @@ func (t Tariff) MonthCost(month time.Month, use [24]float64) Maybe[Money] {
 		}
 		return Known(cost + t.blocks(base+kwh) - t.blocks(base))
 	}
-	for hour, e := range use {
-		for _, s := range t.plan.shares(month, hour) {
-			cost += t.bands[s.band].Price * Money(e*days*s.part)
+	for i, share := range weekShare {
+		for hour, e := range use {
+			for _, s := range t.week[i].shares(month, hour) {
+				cost += t.bands[s.band].Price * Money(e*days*share*s.part)
+			}
 		}
 	}
 	return Known(cost)
