@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"sunrill/data/units"
+	"sunrill/solar"
 )
 
 // stranded are rows of the cable table, typed again from IEC 60228 table 2 as
@@ -325,7 +326,7 @@ func TestYearOfNightSetback(t *testing.T) {
 	near(t, "kWh a year", y.Use.PerYear().KilowattHours(), 0.8125*365, 1e-9)
 	near(t, "water", float64(y.WaterPerDay[6]), 14+10*0.5, 1e-9)
 	watts := y.Use.Watts()
-	if len(watts) != HoursPerYear || watts[12] != 50 || math.Abs(watts[8759]-11.25) > 1e-9 {
+	if len(watts) != solar.HoursPerYear || watts[12] != 50 || math.Abs(watts[8759]-11.25) > 1e-9 {
 		t.Errorf("the year's series: %d hours, noon %g W, last %g W", len(watts), watts[12], watts[8759])
 	}
 	off, err := NewSchedule(nil, 1, MonthsFrom(time.November, time.February))
@@ -381,7 +382,7 @@ func TestPropHourBandsSumToAYear(t *testing.T) {
 		for _, sh := range s.Hours() {
 			sum += sh.Hours
 		}
-		if math.Abs(sum-HoursPerYear) > 1e-6 {
+		if math.Abs(sum-solar.HoursPerYear) > 1e-6 {
 			t.Fatalf("the bands sum to %.9g h", sum)
 		}
 	})

@@ -42,13 +42,6 @@ func (m Months) String() string {
 	return strings.Join(names, " ")
 }
 
-// monthLengths are the days of each month of the 365-day year that every
-// budget is reckoned in.
-var monthLengths = [12]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
-
-// HoursPerYear is the length of the year of every budget [h].
-const HoursPerYear = 8760
-
 // minutesPerDay is the resolution of hour bands: whole minutes.
 const minutesPerDay = 1440
 

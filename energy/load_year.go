@@ -8,6 +8,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/units"
+	"sunrill/solar"
 )
 
 // RunBand is a speed held in some hours of some months.
@@ -119,7 +120,7 @@ func (s Schedule) Hours() []SpeedHours {
 	for m := time.January; m <= time.December; m++ {
 		for h := range 24 {
 			for _, sp := range s.Spells(m, h) {
-				at[sp.Speed] += sp.Part * float64(monthLengths[m-1])
+				at[sp.Speed] += sp.Part * float64(solar.MonthDays[m-1])
 			}
 		}
 	}
@@ -161,7 +162,7 @@ func (u MonthlyHours) PerDay(month time.Month) EnergyPerDay {
 
 // PerMonth returns the energy of month.
 func (u MonthlyHours) PerMonth(month time.Month) EnergyPerMonth {
-	return EnergyPerMonth(u.PerDay(month)) * EnergyPerMonth(monthLengths[month-1])
+	return EnergyPerMonth(u.PerDay(month)) * EnergyPerMonth(solar.MonthDays[month-1])
 }
 
 // PerYear returns the energy of the 365-day year.
@@ -176,9 +177,9 @@ func (u MonthlyHours) PerYear() EnergyPerYear {
 // Watts returns the mean power of each hour of the 365-day year [W], from
 // midnight on 1 January by the clock of the schedule.
 func (u MonthlyHours) Watts() []float64 {
-	out := make([]float64, 0, HoursPerYear)
+	out := make([]float64, 0, solar.HoursPerYear)
 	for m := range u {
-		for range monthLengths[m] {
+		for range solar.MonthDays[m] {
 			for _, e := range u[m] {
 				out = append(out, e*1000)
 			}
