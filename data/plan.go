@@ -79,6 +79,7 @@ type Pump struct {
 	LabelHead        *units.Length  `key:"label_head"`
 	LabelPower       *units.Power   `key:"label_power"`
 	MeteredPower     *units.Power   `key:"metered_power"`
+	MeteredFlow      *units.Flow    `key:"metered_flow"`
 	Supply           string         `key:"supply"` // AC or DC
 	Voltage          *units.Voltage `key:"voltage"`
 	SpeedControl     string         `key:"speed_control"`
@@ -86,6 +87,7 @@ type Pump struct {
 	FixedWatts       *units.Power   `key:"fixed_watts"`
 	VoltageBehaviour string         `key:"voltage_behaviour"`
 	Count            int            `key:"count"`
+	OwnLines         bool           `key:"own_lines"`
 	Present          bool           `key:"present"`
 	RatedContinuous  bool           `key:"rated_continuous"`
 	FlowTolerance    float64        `key:"flow_tolerance"`
@@ -199,6 +201,7 @@ type Mains struct {
 	Tiers            []PriceTier   `key:"tier"`
 	OtherUse         *units.Energy `key:"other_use"` // a month
 	DailyCharge      Money         `key:"daily_charge"`
+	OwnMeter         bool          `key:"own_meter"`
 	PriceRise        float64       `key:"price_rise"`
 	DiscountRate     float64       `key:"discount_rate"`
 	Years            int           `key:"years"`
@@ -278,11 +281,13 @@ type Controller struct {
 
 // Inverter feeds an AC pump from the battery.
 type Inverter struct {
-	Fitted     *bool          `key:"fitted"`
-	Efficiency float64        `key:"efficiency"`
-	Idle       units.Power    `key:"idle"`
-	Price      *Money         `key:"price"`
-	Life       units.Duration `key:"life"`
+	Fitted           *bool          `key:"fitted"`
+	Efficiency       float64        `key:"efficiency"`
+	Idle             units.Power    `key:"idle"`
+	Rated            *units.Power   `key:"rated"`
+	SwitchedWithPump bool           `key:"switched_with_pump"`
+	Price            *Money         `key:"price"`
+	Life             units.Duration `key:"life"`
 }
 
 // Cable leads from battery or controller to the pump.
@@ -313,6 +318,7 @@ type Battery struct {
 	StartCharge              float64                `key:"start_charge"`
 	EndOfLife                *float64               `key:"end_of_life"`
 	Cycles                   *int                   `key:"cycles"`
+	CycleDepth               *float64               `key:"cycle_depth"`
 	Life                     *units.Duration        `key:"life"`
 	Sizes                    []Storage              `key:"sizes"`
 	PricePerWh               *Money                 `key:"price_per_wh"`

@@ -61,6 +61,18 @@ func (c *checker) needs(at, why string, given map[string]bool, names ...string) 
 	}
 }
 
+// lacks makes a fault of a list item without a key, with the flag for it where
+// the item came by flags.
+func (c *checker) lacks(item, name, message, allowed string) {
+	c.at(item, message, allowed)
+	if _, inFile := c.plan.tables[item]; inFile {
+		return
+	}
+	if k, ok := KeyNamed(item + "." + name); ok && k.Flag != "" && k.First() == item+"."+name {
+		c.faults[len(c.faults)-1].Hint = "give --" + k.Flag
+	}
+}
+
 // both refuses two keys of which one is enough.
 func (c *checker) both(section, one, other string) {
 	if c.plan.Given(section+"."+one) && c.plan.Given(section+"."+other) {
@@ -217,10 +229,10 @@ func (c *checker) feeds(list string, feeds []Feed) {
 		c.both(at, "pipe", "bore")
 		c.both(at, "fittings", "loss_k")
 		if f.Pipe == "" && f.Bore == nil {
-			c.at(at, "the bore is not given", "pipe, or bore")
+			c.lacks(at, "bore", "the bore is not given", "pipe, or bore")
 		}
 		if f.Length == nil {
-			c.at(at, "the length is not given", "length, such as 14 m")
+			c.lacks(at, "length", "the length is not given", "length, such as 14 m")
 		}
 		if f.Bore != nil && f.Roughness != nil && *f.Roughness > *f.Bore/10 {
 			c.at(at+".roughness", "rougher than a tenth of the bore", "such as 0.0015 mm for smooth plastic")

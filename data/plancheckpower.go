@@ -10,19 +10,19 @@ func (c *checker) run() {
 	if c.plan.Run.MonthsOff.Count() == 12 {
 		c.at("run.months_off", "the pump would never run", "fewer than twelve months")
 	}
-	var owner [12][24]int
+	var owner [12][48]int
 	for i, b := range c.plan.Run.Bands {
 		at := fmt.Sprintf("run.band.%d", i+1)
 		if _, given := c.plan.Origins[at+".speed"]; !given {
 			c.at(at, "the band has no speed", "speed, such as 0.8, or 0 for off")
 		}
 		for m := range 12 {
-			for h := range 24 {
+			for h := range 48 {
 				if !b.Months[m] || !b.Hours[h] {
 					continue
 				}
 				if first := owner[m][h]; first > 0 {
-					c.at(at+".hours", fmt.Sprintf("overlaps band %d in %s from %02d to %02d", first, MonthNames[m], h, h+1), "each hour in one band")
+					c.at(at+".hours", fmt.Sprintf("overlaps band %d in %s at %s", first, MonthNames[m], halfHour(h)), "each hour in one band")
 					return
 				}
 				owner[m][h] = i + 1
@@ -30,6 +30,8 @@ func (c *checker) run() {
 		}
 	}
 }
+
+func halfHour(h int) string { return fmt.Sprintf("%02d:%02d", h/2, h%2*30) }
 
 func (c *checker) mains() {
 	m := c.plan.Mains
@@ -59,21 +61,21 @@ func (c *checker) priceBands() {
 	bands := c.plan.Mains.Bands
 	for _, day := range []string{"weekdays", "weekends"} {
 		for m := range 12 {
-			for h := range 24 {
+			for h := range 48 {
 				owner := 0
 				for i, b := range bands {
 					if !b.Months[m] || !b.Hours[h] || b.Days != "all" && b.Days != day {
 						continue
 					}
 					if owner > 0 {
-						c.at(fmt.Sprintf("mains.band.%d.hours", i+1), fmt.Sprintf("overlaps band %d from %02d to %02d on %s in %s", owner, h, h+1, day, MonthNames[m]),
+						c.at(fmt.Sprintf("mains.band.%d.hours", i+1), fmt.Sprintf("overlaps band %d at %s on %s in %s", owner, halfHour(h), day, MonthNames[m]),
 							"each hour in one band")
 						return
 					}
 					owner = i + 1
 				}
 				if owner == 0 {
-					c.at(fmt.Sprintf("mains.band.%d.hours", len(bands)), fmt.Sprintf("no band has a price from %02d to %02d on %s in %s", h, h+1, day, MonthNames[m]),
+					c.at(fmt.Sprintf("mains.band.%d.hours", len(bands)), fmt.Sprintf("no band has a price at %s on %s in %s", halfHour(h), day, MonthNames[m]),
 						"each hour in one band")
 					return
 				}

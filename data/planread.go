@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"reflect"
-	"sort"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -61,8 +60,11 @@ func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []Warning, error
 		rd.faults = append(rd.faults, rd.unrelated(whole)...)
 	}
 	if len(rd.faults) > 0 {
-		sort.SliceStable(rd.faults, func(i, j int) bool { return rd.faults[i].Line < rd.faults[j].Line })
-		return Plan{}, nil, joinFaults(rd.faults)
+		var list FaultList
+		for _, f := range rd.faults {
+			list.Add(f)
+		}
+		return Plan{}, nil, list.Err()
 	}
 	return rd.plan, rd.plan.warnings(), nil
 }

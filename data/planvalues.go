@@ -30,10 +30,11 @@ func (s Storage) String() string {
 	return fmt.Sprintf("%.6g Wh", s.Energy.In(units.WattHour))
 }
 
-// Hours are the clock hours of a day, hour h running from h:00 to h+1:00.
-type Hours [24]bool
+// Hours are the half hours of the clock that a band holds: half hour i runs
+// from i/2 to (i+1)/2 o'clock.
+type Hours [48]bool
 
-// AllDay returns the 24 hours.
+// AllDay returns the whole day.
 func AllDay() Hours {
 	var h Hours
 	for i := range h {
@@ -42,15 +43,39 @@ func AllDay() Hours {
 	return h
 }
 
-// Count returns how many hours are in h.
-func (h Hours) Count() int { return countTrue(h[:]) }
+// Total returns how long h is in a day.
+func (h Hours) Total() units.Duration { return units.Duration(countTrue(h[:])) * units.Hour / 2 }
 
-// String returns h as bands, "22-06" or "06-09, 17-21"; "all" and "none" for
-// the whole and the empty day.
-func (h Hours) String() string {
-	return bands(h[:], func(from, to int) string {
-		return fmt.Sprintf("%02d-%02d", from, (to+1)%24)
+// HourSpan is a stretch of the clock since midnight. One whose end lies before
+// its start runs past midnight.
+type HourSpan struct {
+	From, To units.Duration
+}
+
+// Spans returns the stretches of h by their starts. The whole day is one from
+// 0 to 24 h.
+func (h Hours) Spans() []HourSpan {
+	if h == AllDay() {
+		return []HourSpan{{0, units.Day}}
+	}
+	var out []HourSpan
+	runs(h[:], func(first, last int) {
+		to := units.Duration(last+1) * units.Hour / 2
+		out = append(out, HourSpan{units.Duration(first) * units.Hour / 2, to})
 	})
+	return out
+}
+
+// String returns h as bands, "22-06" or "00:30-07, 17-21"; "all" and "none"
+// for the whole and the empty day.
+func (h Hours) String() string {
+	clock := func(half int) string {
+		if half%2 == 1 {
+			return fmt.Sprintf("%02d:30", half/2)
+		}
+		return fmt.Sprintf("%02d", half/2)
+	}
+	return bands(h[:], func(first, last int) string { return clock(first) + "-" + clock((last+1)%48) })
 }
 
 // MonthSet is a choice of months, January first.
@@ -92,17 +117,11 @@ func countTrue(set []bool) int {
 	return n
 }
 
-// bands writes the runs of true in a set that closes on itself (after 23 comes
-// 0, after December January), each run by show(first, last).
-func bands(set []bool, show func(first, last int) string) string {
+// runs calls visit with the first and last of each run of true in a set that
+// closes on itself (after 23:30 comes 0, after December January) and is
+// neither full nor empty.
+func runs(set []bool, visit func(first, last int)) {
 	n := len(set)
-	switch countTrue(set) {
-	case 0:
-		return "none"
-	case n:
-		return "all"
-	}
-	var out []string
 	for i := range set {
 		if !set[i] || set[(i+n-1)%n] {
 			continue
@@ -111,8 +130,20 @@ func bands(set []bool, show func(first, last int) string) string {
 		for set[(last+1)%n] {
 			last = (last + 1) % n
 		}
-		out = append(out, show(i, last))
+		visit(i, last)
 	}
+}
+
+// bands writes the runs of a set, each by show.
+func bands(set []bool, show func(first, last int) string) string {
+	switch countTrue(set) {
+	case 0:
+		return "none"
+	case len(set):
+		return "all"
+	}
+	var out []string
+	runs(set, func(first, last int) { out = append(out, show(first, last)) })
 	return strings.Join(out, ", ")
 }
 

@@ -38,7 +38,7 @@ func texts(w written) ([]written, []misfit) {
 
 var hourBand = regexp.MustCompile(`^(\d{1,2})(?::(\d\d))?\s*h?\s*(?:-|–|to|until)\s*(\d{1,2})(?::(\d\d))?\s*h?$`)
 
-const hoursForm = `clock hours such as "22-06", several as "06-09, 17-21", or "all"`
+const hoursForm = `clock hours such as "22-06" or "00:30-07:30", several as "06-09, 17-21", or "all"`
 
 // hours reads clock hours: "22-06", "6:00-9:00, 17-21", "all", "none".
 func hours(w written) (Hours, []misfit) {
@@ -68,18 +68,26 @@ func addHours(set *Hours, text string) string {
 	if m == nil {
 		return "not clock hours"
 	}
-	if m[2] != "" && m[2] != "00" || m[4] != "" && m[4] != "00" {
-		return "only whole hours are counted"
+	half := func(hour, minute string) int {
+		h, _ := strconv.Atoi(hour)
+		return 2*h + map[string]int{"30": 1}[minute]
 	}
-	from, _ := strconv.Atoi(m[1])
-	to, _ := strconv.Atoi(m[3])
+	for _, minute := range []string{m[2], m[4]} {
+		if minute != "" && minute != "00" && minute != "30" {
+			return "only whole and half hours are counted"
+		}
+	}
+	from, to := half(m[1], m[2]), half(m[3], m[4])
 	switch {
-	case from > 24 || to > 24:
+	case from > 48 || to > 48:
 		return "a day has 24 hours"
-	case from%24 == to%24:
+	case from == 0 && to == 48:
+		*set = AllDay()
+		return ""
+	case from%48 == to%48:
 		return `from an hour to itself can be none or the whole day: write "none" or "all"`
 	}
-	for h := from % 24; h != to%24; h = (h + 1) % 24 {
+	for h := from % 48; h != to%48; h = (h + 1) % 48 {
 		set[h] = true
 	}
 	return ""

@@ -1,0 +1,261 @@
+package data
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+)
+
+// PlanFile is what a folder's plan is called.
+const PlanFile = "pond.toml"
+
+// Opener opens a file that a plan names. os.Open behind OpenFile is one, and
+// FromFS makes one of an embedded folder.
+type Opener func(path string) (io.ReadCloser, error)
+
+// OpenFile opens a file of the computer.
+func OpenFile(path string) (io.ReadCloser, error) { return os.Open(path) }
+
+// FromFS returns an Opener for the files of fsys.
+func FromFS(fsys fs.FS) Opener {
+	return func(path string) (io.ReadCloser, error) { return fsys.Open(filepath.ToSlash(path)) }
+}
+
+// LoadOptions says what LoadPlan does beside loading.
+type LoadOptions struct {
+	ReadOptions
+	Stdin io.Reader // for "-"
+	Open  Opener    // OpenFile where nil
+}
+
+// Loaded is a plan with the pump curves of the files that it names. The other
+// files it names (climate, weather, log, series) are opened by those who read
+// them, with Open.
+type Loaded struct {
+	Plan     Plan
+	Curves   []CurveRows // one for each of Plan.Pumps; without Rows where there is only a label
+	Warnings []Warning
+
+	open   Opener
+	folder string
+}
+
+// LoadPlan reads a plan and its curves. where is a file, a folder that holds
+// PlanFile, "-" for standard input, or "" for a plan made of opt.Sets alone.
+//
+// A pump without a name stands for every pump of its curve file, or takes the
+// name of the file: that is how a bare --curve works. All faults are in the
+// error, joined *Error values.
+func LoadPlan(where string, opt LoadOptions) (Loaded, error) {
+	l := Loaded{open: opt.Open}
+	if l.open == nil {
+		l.open = OpenFile
+	}
+	var err error
+	if where == "" {
+		l.Plan = NewPlan()
+		err = errors.Join(l.Plan.Apply(opt.Sets), joinFaults(l.Plan.Missing(opt.Need)))
+		l.Warnings = l.Plan.warnings()
+	} else {
+		err = l.read(where, opt)
+	}
+	if err != nil {
+		return Loaded{}, err
+	}
+	if err := l.curves(); err != nil {
+		return Loaded{}, err
+	}
+	return l, nil
+}
+
+// read reads the plan file.
+func (l *Loaded) read(where string, opt LoadOptions) error {
+	var err error
+	if where == "-" {
+		l.Plan, l.Warnings, err = ReadPlan("-", opt.Stdin, opt.ReadOptions)
+		return err
+	}
+	path := where
+	if opt.Open == nil && isFolder(where) {
+		path = filepath.Join(where, PlanFile)
+	}
+	l.folder = filepath.Dir(path)
+	f, err := l.open(path)
+	if err != nil {
+		return notOpened(Error{File: path, Hint: "sunrill new makes a plan to start from"}, path, err)
+	}
+	defer f.Close() //nolint:errcheck // only read
+	l.Plan, l.Warnings, err = ReadPlan(path, f, opt.ReadOptions)
+	return err
+}
+
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
+}
+
+// notOpened completes e with why path could not be opened.
+func notOpened(e Error, path string, err error) *Error {
+	e.Err = err
+	e.Found = path
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		e.Message = "there is no such file"
+	case errors.Is(err, fs.ErrPermission):
+		e.Message = "the file may not be read"
+	default:
+		e.Message = "the file cannot be opened"
+	}
+	if e.File == path {
+		e.Found = ""
+	}
+	return &e
+}
+
+// Path returns where the file named by a key of the plan is: relative to the
+// plan, or to the working folder where the command line named it. The key's
+// value is "" where no file is named, and so is the path.
+func (l *Loaded) Path(key string) string {
+	v, err := l.Plan.field(key)
+	if err != nil || v.String() == "" {
+		return ""
+	}
+	name := v.String()
+	switch l.Plan.Origins[key].Kind {
+	case FromFlag, FromSet:
+		return name
+	}
+	if filepath.IsAbs(name) || l.folder == "" {
+		return name
+	}
+	return filepath.Join(l.folder, filepath.FromSlash(name))
+}
+
+// Open opens the file named by a key of the plan, such as "site.climate". The
+// error is an *Error at the place of that key.
+func (l *Loaded) Open(key string) (io.ReadCloser, error) {
+	path := l.Path(key)
+	f, err := l.open(path)
+	if err != nil {
+		return nil, notOpened(l.Plan.place(key), path, err)
+	}
+	return f, nil
+}
+
+// place returns an error with nothing but the place of a key.
+func (p *Plan) place(key string) Error {
+	o := p.Origins[key]
+	switch o.Kind {
+	case FromFlag, FromSet:
+		return Error{Key: Setting{Key: key, Flag: o.Flag}.shown()}
+	}
+	return Error{File: o.File, Line: o.Line, Column: o.Column, Key: key}
+}
+
+// curveFile is a curve file that has been read.
+type curveFile struct {
+	curves []CurveRows
+	err    error
+}
+
+// curves reads the curve of each pump.
+func (l *Loaded) curves() error {
+	files := map[string]curveFile{}
+	var faults FaultList
+	l.Curves = make([]CurveRows, len(l.Plan.Pumps))
+	for i := range l.Plan.Pumps {
+		m := &l.Plan.Pumps[i]
+		if m.Curve == "" {
+			if m.Name == "" {
+				m.Name = "pump"
+			}
+			continue
+		}
+		key := fmt.Sprintf("pump.%d.curve", i+1)
+		path := l.Path(key)
+		file, read := files[path]
+		if !read {
+			file.curves, file.err = l.readCurves(key, path)
+			files[path] = file
+			for _, f := range Faults(file.err) {
+				faults.Add(f)
+			}
+		}
+		if file.err != nil {
+			continue
+		}
+		if m.Name == "" {
+			l.expand(i, file.curves)
+			continue
+		}
+		l.pick(i, key, file.curves, &faults)
+	}
+	return faults.Err()
+}
+
+func (l *Loaded) readCurves(key, path string) ([]CurveRows, error) {
+	f, err := l.Open(key)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close() //nolint:errcheck // only read
+	curves, warnings, err := ReadCurves(path, f)
+	l.Warnings = append(l.Warnings, warnings...)
+	return curves, err
+}
+
+// pick finds the curve of pump i among those of its file.
+func (l *Loaded) pick(i int, key string, curves []CurveRows, faults *FaultList) {
+	m := l.Plan.Pumps[i]
+	want := m.CurveRow
+	if want == "" {
+		want = m.Name
+	}
+	var names []string
+	for _, c := range curves {
+		if strings.EqualFold(c.Pump, want) {
+			l.Curves[i] = c
+			return
+		}
+		names = append(names, c.Pump)
+	}
+	if len(curves) == 1 && m.CurveRow == "" {
+		l.Curves[i] = curves[0]
+		return
+	}
+	if m.CurveRow != "" {
+		key = fmt.Sprintf("pump.%d.curve_row", i+1)
+	}
+	e := l.Plan.place(key)
+	e.Message, e.Found, e.Allowed = "no pump of that name in the curve file", want, strings.Join(names, ", ")
+	if near := Nearest(want, names); near != "" {
+		e.Hint = fmt.Sprintf("curve_row = %q", near)
+	}
+	faults.Add(&e)
+}
+
+// expand makes of the nameless pump i one pump for each curve of its file.
+func (l *Loaded) expand(i int, curves []CurveRows) {
+	from := "pump." + strconv.Itoa(i+1) + "."
+	for n, c := range curves {
+		if n == 0 {
+			l.Plan.Pumps[i].Name, l.Curves[i] = c.Pump, c
+			continue
+		}
+		m := l.Plan.Pumps[i]
+		m.Name, m.Present = c.Pump, false
+		l.Plan.Pumps = append(l.Plan.Pumps, m)
+		l.Curves = append(l.Curves, c)
+		to := "pump." + strconv.Itoa(len(l.Plan.Pumps)) + "."
+		for key, o := range l.Plan.Origins {
+			if name, ok := strings.CutPrefix(key, from); ok {
+				l.Plan.Origins[to+name] = o
+			}
+		}
+	}
+}
