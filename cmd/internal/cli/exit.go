@@ -41,6 +41,9 @@ func finish(s *Streams, err error) int {
 	var usage *usageError
 	var ran *ranError
 	var fault *data.Error
+	if errors.As(err, &ran) {
+		err = ran.err
+	}
 	switch {
 	case err == nil:
 		return exitAnswered
@@ -59,8 +62,8 @@ func finish(s *Streams, err error) int {
 	case errors.As(err, &fault):
 		sayFaults(s, err)
 		return exitUsage
-	case errors.As(err, &ran):
-		s.say("error", ran.Error())
+	case ran != nil:
+		s.say("error", err.Error())
 		return exitNoAnswer
 	}
 	sayCobra(s, err)

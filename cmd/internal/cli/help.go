@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"sunrill/data"
 	"sunrill/data/units"
 
 	"github.com/spf13/cobra"
@@ -161,4 +162,44 @@ func wrapAfter(s string, indent, width int) string {
 	return b.String()
 }
 
-func keysTopic() string { return "to come" }
+func keysTopic() string {
+	var b strings.Builder
+	b.WriteString(`Every key of a plan file. Where a key stands in a list, as feed[], --set counts
+from 1: feed.1.length=9m. A flag is shorthand for the key of the first item.
+`)
+	group := ""
+	for _, k := range data.KeyTable() {
+		if k.Group != group {
+			group = k.Group
+			b.WriteString("\n" + group + "\n")
+		}
+		b.WriteString("  " + k.Path)
+		if k.Flag != "" {
+			b.WriteString("  --" + k.Flag)
+		}
+		b.WriteByte('\n')
+		for _, line := range []string{k.Help, "Takes " + k.Allowed() + ".", keyDefault(k)} {
+			if line != "" {
+				b.WriteString("      " + wrapAfter(line, 6, pageWidth) + "\n")
+			}
+		}
+	}
+	return b.String()
+}
+
+// keyDefault returns what a key is where nobody gives it.
+func keyDefault(k data.Key) string {
+	value := k.Default
+	if value == "" {
+		value = k.Rule
+	}
+	switch {
+	case k.Needed && value == "":
+		return "Needed."
+	case value == "":
+		return ""
+	case k.Source == "":
+		return "Default: " + value + "."
+	}
+	return "Default: " + value + " (" + k.Source + ")."
+}

@@ -19,7 +19,7 @@ func WriteJSON(w io.Writer, d *Document, _ Options) error {
 	if err := d.check(); err != nil {
 		return err
 	}
-	var body any = d.Object
+	body := d.Object
 	if body == nil {
 		body = tablesObject(d.tables())
 	}

@@ -110,6 +110,12 @@ func (u Unit) Of(v float64) Quantity { return Quantity{Value: v, Unit: u} }
 // Exact returns v as a Quantity with all the digits that a reader gave.
 func (u Unit) Exact(v float64) Quantity { return Quantity{Value: v, Unit: u, Digits: 12} }
 
+// OfKind returns a quantity given in the base unit of kind k, with all the
+// digits that a reader gave.
+func OfKind(k units.Kind, base float64) Quantity {
+	return Quantity{Value: base, Unit: kindred("", k.Home().String(), k, 1.0), Digits: 8}
+}
+
 // ShownSymbol returns the symbol of u on a page in system.
 func (u Unit) ShownSymbol(system units.System) string {
 	if u.base != 0 {

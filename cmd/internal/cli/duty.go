@@ -1,0 +1,172 @@
+package cli
+
+import (
+	"errors"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/pumps"
+
+	"github.com/spf13/cobra"
+)
+
+type dutyOptions struct {
+	page pageOptions
+	plan planOptions
+}
+
+// dutyFlags are the keys that duty takes as flags.
+var dutyFlags = []string{
+	"curve", "label-flow", "label-head", "label-power", "speed",
+	"static-head", "crest", "pipe", "pipe-bore", "pipe-roughness", "pipe-length", "loss-k", "water-temp",
+}
+
+func newDutyCmd(s *Streams) *cobra.Command {
+	var o dutyOptions
+	cmd := &cobra.Command{
+		Use:     "duty [PLAN]",
+		Short:   "Find what really flows: where each pump meets the lift and the hose",
+		GroupID: groupParts,
+		Long: `Find what really flows: the point where a pump's curve meets the lift, pipe and
+fittings in front of it, clean and just before cleaning, and how sure that is.
+
+Give a plan, or the pump's curve as CSV with the lift and the pipe. Measure the
+lift from the pond's surface to the highest free water level or open outlet,
+never from the pump.`,
+		Example: `  # your own curve, in any units
+  $ sunrill duty --curve pump.csv --static-head 0.9m --pipe-bore 25mm --pipe-length 10m --loss-k 4
+  # only the box is at hand
+  $ sunrill duty --label-flow 3000L/h --label-head 2.2m --static-head 0.9m --pipe-bore 25mm --pipe-length 10m --loss-k 4`,
+		Args: atMostOne,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runPage(s, &o.page, func() (*report.Document, []string, error) {
+				return runDuty(s, &o, args, o.plan.given(cmd))
+			})
+		},
+	}
+	addPlanFlags(cmd, &o.plan, dutyFlags...)
+	addPageFlags(cmd, &o.page)
+	return cmd
+}
+
+func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*report.Document, []string, error) {
+	in, err := o.plan.readInput(s, args, given, data.NeedDuty)
+	if err != nil {
+		return nil, nil, err
+	}
+	works, err := energy.NewWaterworks(&in.plan, in.curves)
+	if err != nil {
+		return nil, nil, err
+	}
+	runs, err := works.Runs()
+	if err != nil {
+		return nil, nil, err
+	}
+	list := make([]dutyPump, len(runs))
+	for i, r := range runs {
+		list[i] = newDutyPump(r)
+	}
+	doc := dutyDocument(in, works, runs, list)
+	return doc, in.files, noDuty(list)
+}
+
+func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list []dutyPump) *report.Document {
+	doc := &report.Document{
+		Title:    report.Sentence("What really flows"),
+		Subtitle: report.Plain(in.name()),
+		Banner:   in.banner(),
+		Answer:   answerLines(list),
+		Sections: waterSections(works, runs, list),
+		Warnings: append(append(in.warnings, works.Warnings...), runWarnings(runs)...),
+		Assumed:  assumed(works.Assumed),
+		Sources:  append(append([]string{}, waterSources...), works.Sources...),
+		Object: dutyObject{
+			Demo: in.demo, StaticHead: float64(works.Line.Lift()), WaterTemp: works.Water.InCelsius(),
+			Speed: works.Speed, DirtLoss: works.DirtLoss, Pumps: list,
+		},
+	}
+	if in.plan.Name != "" {
+		doc.Title = report.Sentence("%v: what really flows", in.plan.Name)
+	}
+	return doc
+}
+
+// waterSections are the tables about water, as duty and plan show them.
+func waterSections(works *energy.Waterworks, runs []energy.Run, list []dutyPump) []report.Section {
+	sections := []report.Section{
+		{Heading: "Clean: where each pump meets the line", Tables: []report.Table{dutyTable(list)}},
+		{Heading: "Range, and just before cleaning", Tables: []report.Table{rangeTable(list)}, Notes: []report.Prose{dirtNote(works)}},
+	}
+	for _, r := range runs {
+		if q := r.Clean.LeastFlow(); q > 0 {
+			sections = append(sections, report.Section{
+				Heading: "Where the head goes",
+				Prose: []report.Prose{report.Sentence("At %v of %v, water at %v.", report.Flow.Of(q.In(units.CubicMetrePerHour)),
+					r.Name, report.Temperature.Of(works.Water.InCelsius()))},
+				Tables: []report.Table{lineTable(works.Line, q)},
+			})
+			break
+		}
+	}
+	return sections
+}
+
+func dirtNote(works *energy.Waterworks) report.Prose {
+	if works.DirtOn == "" {
+		return report.Sentence("No pump has a point on which the dirt could be fitted.")
+	}
+	return report.Sentence("Dirty: one resistance in the line, fitted so that %v loses %v of its clean flow.",
+		works.DirtOn, report.Fraction.Of(works.DirtLoss))
+}
+
+// runWarnings returns the doubts about the clean runs, each once, with the
+// pump's name where there are several.
+func runWarnings(runs []energy.Run) []data.Warning {
+	var all []data.Warning
+	for _, r := range runs {
+		for _, w := range r.Clean.Warnings {
+			if len(runs) > 1 {
+				w.Message = r.Name + ": " + w.Message
+			}
+			all = append(all, w)
+		}
+		if r.Clean.Status == pumps.BeyondCurve {
+			all = append(all, data.Warning{Key: r.Name, Message: r.Clean.Why})
+		}
+	}
+	return all
+}
+
+// assumed turns what the budget assumed into lines of the page.
+func assumed(list []energy.Assumed) []report.Assumption {
+	out := make([]report.Assumption, len(list))
+	for i, a := range list {
+		value := report.Plain(a.Text)
+		if a.Kind != 0 {
+			value = report.Sentence("%v", report.OfKind(a.Kind, a.Value))
+		}
+		out[i] = report.Assumption{Key: a.Key, Value: value, Why: report.Plain(a.Why), Source: a.Source}
+	}
+	return out
+}
+
+// runPage builds a page and writes it, also where it holds no answer.
+func runPage(s *Streams, o *pageOptions, build func() (*report.Document, []string, error)) error {
+	if _, _, err := o.target(); err != nil {
+		return &ranError{err}
+	}
+	doc, inputs, err := build()
+	var none *noAnswer
+	if err != nil && !errors.As(err, &none) {
+		return &ranError{err}
+	}
+	if werr := writePage(s, doc, o, inputs); werr != nil {
+		return &ranError{werr}
+	}
+	if err != nil {
+		return &ranError{err}
+	}
+	return nil
+}

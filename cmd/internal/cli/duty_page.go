@@ -1,0 +1,314 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/pumps"
+)
+
+// dutyObject is what duty prints as JSON.
+type dutyObject struct {
+	Demo       bool       `json:"demo"`
+	StaticHead float64    `json:"static_head_m"`
+	WaterTemp  float64    `json:"water_temp_c"`
+	Speed      float64    `json:"speed_fraction"`
+	DirtLoss   float64    `json:"flow_loss_when_dirty_fraction"`
+	Pumps      []dutyPump `json:"pumps"`
+}
+
+type dutyPump struct {
+	Name        string      `json:"name"`
+	Status      string      `json:"status"`
+	Duty        []dutyPoint `json:"duty"`
+	Why         string      `json:"why,omitempty"`
+	AtLeast     *float64    `json:"at_least_flow_m3_per_h,omitempty"`
+	Dirty       *dutyPoint  `json:"dirty"`
+	DirtyWhy    string      `json:"dirty_why,omitempty"`
+	Range       *dutyRange  `json:"range"`
+	RangeWhy    string      `json:"range_why,omitempty"`
+	PowerSource string      `json:"power_source"`
+	Notes       []string    `json:"notes"`
+}
+
+type dutyPoint struct {
+	Flow     float64  `json:"flow_m3_per_h"`
+	Head     float64  `json:"head_m"`
+	Power    *float64 `json:"power_w"`
+	PowerWhy string   `json:"power_w_why,omitempty"`
+	Velocity float64  `json:"velocity_m_per_s"`
+	Stable   bool     `json:"stable"`
+	Bracket  string   `json:"bracket,omitempty"` // "low" or "high" of a label
+}
+
+// dutyRange is where the clean flow may lie. A bound that runs off the
+// curve's end is the flow of the curve's last point, with High open.
+type dutyRange struct {
+	Low     *float64 `json:"low_flow_m3_per_h"`
+	LowWhy  string   `json:"low_flow_m3_per_h_why,omitempty"`
+	High    *float64 `json:"high_flow_m3_per_h"`
+	HighWhy string   `json:"high_flow_m3_per_h_why,omitempty"`
+	Basis   string   `json:"basis"`
+}
+
+const (
+	noPowerWhy = "neither curve nor label nor meter gives the power"
+	curveBasis = "a pump curve of unknown care: 9 % of the flow or 7 % of the head"
+	labelBasis = "two figures from a label are no curve: between a straight line and a parabola through them"
+)
+
+func point(d pumps.Duty) dutyPoint {
+	p := dutyPoint{Flow: d.Flow.In(units.CubicMetrePerHour), Head: float64(d.Head), Velocity: float64(d.Velocity), Stable: d.Stable}
+	if d.Power > 0 {
+		w := float64(d.Power)
+		p.Power = &w
+	} else {
+		p.PowerWhy = noPowerWhy
+	}
+	return p
+}
+
+// newDutyPump turns a run into what the page and JSON show of it.
+func newDutyPump(r energy.Run) dutyPump {
+	p := dutyPump{Name: r.Name, Status: r.Clean.Status.String(), Why: r.Clean.Why, PowerSource: r.Clean.PowerSource.String(), Duty: []dutyPoint{}, Notes: []string{}}
+	p.addCrossings(r.Clean)
+	if r.Clean.Status == pumps.BeyondCurve {
+		q := r.Clean.Bound.In(units.CubicMetrePerHour)
+		p.AtLeast = &q
+	}
+	if r.Dirty.Status == pumps.Meets {
+		d := point(r.Dirty.Duty)
+		p.Dirty = &d
+	} else {
+		p.DirtyWhy = r.Dirty.Why
+	}
+	p.addRange(r.Clean)
+	for _, w := range r.Clean.Warnings {
+		p.Notes = append(p.Notes, w.String())
+	}
+	return p
+}
+
+func (p *dutyPump) addCrossings(r pumps.Run) {
+	add := func(o pumps.Operation, bracket string) {
+		for _, d := range o.Crossings {
+			c := point(d)
+			c.Bracket = bracket
+			p.Duty = append(p.Duty, c)
+		}
+	}
+	if r.Bracket {
+		add(r.Low, "low")
+		add(r.High, "high")
+		return
+	}
+	add(r.Operation, "")
+}
+
+func (p *dutyPump) addRange(r pumps.Run) {
+	low, lowWhy := bound(r.Low)
+	high, highWhy := bound(r.High)
+	if low == nil && high == nil {
+		p.RangeWhy = "no duty point within the curve's tolerance either"
+		return
+	}
+	p.Range = &dutyRange{low, lowWhy, high, highWhy, curveBasis}
+	if r.Bracket {
+		p.Range.Basis = labelBasis
+	}
+}
+
+// bound returns the flow of one end of a range, or nil and why there is none.
+func bound(o pumps.Operation) (*float64, string) {
+	if o.Status != pumps.Meets {
+		return nil, o.Why
+	}
+	q := o.Duty.Flow.In(units.CubicMetrePerHour)
+	return &q, ""
+}
+
+// answer is the sentence of the short answer about one pump.
+func (p *dutyPump) answer() report.Prose {
+	switch {
+	case len(p.Duty) > 0 && p.Duty[0].Bracket != "":
+		return p.labelAnswer()
+	case p.stable() != nil:
+		d := p.stable()
+		s := report.Sentence("%v at the filter when clean, lifted against %v", report.Flow.Of(d.Flow), report.Head.Of(d.Head))
+		if d.Power != nil {
+			s = report.Sentence("%v, drawing %v", s, report.Power.Of(*d.Power))
+		}
+		if p.Dirty != nil {
+			s = report.Sentence("%v; %v just before cleaning", s, report.Flow.Of(p.Dirty.Flow))
+		}
+		return report.Sentence("%v.", s)
+	case p.AtLeast != nil:
+		return report.Sentence("at least %v: the pump runs off the end of its curve, and how much more flows the curve does not say.", report.Flow.Of(*p.AtLeast))
+	}
+	return report.Sentence("nothing: %v.", p.Why)
+}
+
+func (p *dutyPump) labelAnswer() report.Prose {
+	low, high := p.Range.Low, p.Range.High
+	switch {
+	case low != nil && high != nil:
+		return report.Sentence("between %v and %v at the filter when clean; only a curve can say more.", report.Flow.Of(*low), report.Flow.Of(*high))
+	case high != nil:
+		return report.Sentence("at most %v at the filter when clean, perhaps nothing; only a curve can say more.", report.Flow.Of(*high))
+	}
+	return report.Sentence("at least %v at the filter when clean; only a curve can say more.", report.Flow.Of(*low))
+}
+
+// sure is the sentence about how sure the flow is.
+func (p *dutyPump) sure() report.Prose {
+	r := p.Range
+	switch {
+	case r == nil || r.Basis == labelBasis:
+		return report.Prose{}
+	case r.Low != nil && r.High != nil:
+		return report.Sentence("%v to %v when clean: the curve may be off by 9 %% in flow or 7 %% in head.", report.Flow.Of(*r.Low), report.Flow.Of(*r.High))
+	case r.Low != nil:
+		return report.Sentence("%v or more when clean: the curve may be off by 9 %% in flow or 7 %% in head, and then the pump runs off its end.", report.Flow.Of(*r.Low))
+	}
+	return report.Sentence("up to %v when clean, perhaps nothing: the curve may be off by 9 %% in flow or 7 %% in head.", report.Flow.Of(*r.High))
+}
+
+func (p *dutyPump) stable() *dutyPoint {
+	for i := range p.Duty {
+		if p.Duty[i].Stable {
+			return &p.Duty[i]
+		}
+	}
+	return nil
+}
+
+// answerLines returns the short answer of a page about water.
+func answerLines(list []dutyPump) []report.Line {
+	var lines []report.Line
+	for _, p := range list {
+		flow, sure := p.answer(), p.sure()
+		if len(list) > 1 {
+			flow = report.Sentence("%v: %v", p.Name, flow)
+			if !sure.IsZero() {
+				sure = report.Sentence("%v: %v", p.Name, sure)
+			}
+		}
+		lines = append(lines, report.Line{Label: "Flow", Text: flow})
+		if !sure.IsZero() {
+			lines = append(lines, report.Line{Label: "How sure", Text: sure})
+		}
+	}
+	return lines
+}
+
+// dutyTable lists every crossing of the clean line.
+func dutyTable(list []dutyPump) report.Table {
+	t := report.Table{Key: "duty", Columns: []report.Column{
+		{Key: "name", Heading: "pump", Unit: report.Word},
+		{Key: "flow_m3_per_h", Heading: "flow", Unit: report.Flow},
+		{Key: "head_m", Heading: "head", Unit: report.Head},
+		{Key: "power_w", Heading: "power", Unit: report.Power},
+		{Key: "velocity_m_per_s", Heading: "velocity", Unit: report.Velocity},
+		{Key: "stable", Heading: "stable", Unit: report.Word},
+	}}
+	for _, p := range list {
+		if len(p.Duty) == 0 {
+			none := report.Unknown(p.Name + ": " + p.Why)
+			t.Rows = append(t.Rows, []report.Cell{report.Text(p.Name), none, report.Unknown(""), report.Unknown(""), report.Unknown(""), report.Text("")})
+		}
+		for _, d := range p.Duty {
+			name := p.Name
+			if d.Bracket != "" {
+				name += ", " + d.Bracket + " end"
+			}
+			t.Rows = append(t.Rows, []report.Cell{report.Text(name), report.Number(d.Flow), report.Number(d.Head),
+				report.NumberOr(d.Power, d.PowerWhy), report.Number(d.Velocity), report.YesNo(d.Stable)})
+		}
+	}
+	return t
+}
+
+// rangeTable lists clean, range and dirty flow of each pump.
+func rangeTable(list []dutyPump) report.Table {
+	t := report.Table{Key: "range", Columns: []report.Column{
+		{Key: "name", Heading: "pump", Unit: report.Word},
+		{Key: "low_flow_m3_per_h", Heading: "clean, low", Unit: report.Flow},
+		{Key: "high_flow_m3_per_h", Heading: "clean, high", Unit: report.Flow},
+		{Key: "dirty_flow_m3_per_h", Heading: "dirty", Unit: report.Flow},
+		{Key: "dirty_head_m", Heading: "dirty head", Unit: report.Head},
+		{Key: "dirty_power_w", Heading: "dirty power", Unit: report.Power},
+	}}
+	for _, p := range list {
+		row := []report.Cell{report.Text(p.Name), report.Unknown(p.RangeWhy), report.Unknown(""), report.Unknown(p.DirtyWhy), report.Unknown(""), report.Unknown("")}
+		if p.Range != nil {
+			row[1], row[2] = report.NumberOr(p.Range.Low, p.Range.LowWhy), report.NumberOr(p.Range.High, p.Range.HighWhy)
+		}
+		if p.Dirty != nil {
+			row[3], row[4], row[5] = report.Number(p.Dirty.Flow), report.Number(p.Dirty.Head), report.NumberOr(p.Dirty.Power, p.Dirty.PowerWhy)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// lineTable says where the head goes at flow q: lift, then friction and
+// fittings of every feed.
+func lineTable(line *pumps.System, q units.Flow) report.Table {
+	t := report.Table{Key: "line", Columns: []report.Column{
+		{Key: "part", Heading: "part of the line", Unit: report.Word},
+		{Key: "bore_mm", Heading: "bore", Unit: report.Bore},
+		{Key: "length_m", Heading: "length", Unit: report.Length},
+		{Key: "velocity_m_per_s", Heading: "velocity", Unit: report.Velocity},
+		{Key: "reynolds", Heading: "Reynolds", Unit: report.None},
+		{Key: "regime", Heading: "regime", Unit: report.Word},
+		{Key: "head_m", Heading: "head", Unit: report.Head},
+	}}
+	words := func(part, regime string, head units.Length) []report.Cell {
+		none := report.Text("")
+		return []report.Cell{report.Text(part), none, none, none, none, report.Text(regime), report.Number(float64(head))}
+	}
+	t.Rows = append(t.Rows, words("lift", "", line.Lift()))
+	water := line.Water()
+	for i, f := range line.Spec().Feeds {
+		re := f.Reynolds(q, water)
+		bare := f
+		bare.Loss = pumps.Loss{}
+		friction := bare.HeadLoss(q, water)
+		loss := f.Loss
+		if line.Spec().Exit && i == len(line.Spec().Feeds)-1 {
+			loss.K += pumps.ExitLoss
+		}
+		fitted := f
+		fitted.Loss = loss
+		t.Rows = append(t.Rows, []report.Cell{report.Text(fmt.Sprintf("feed %d, friction", i+1)), report.Number(f.Bore.In(units.Millimetre)),
+			report.Number(float64(f.Length)), report.Number(float64(f.Velocity(q))), report.Number(re), report.Text(pumps.RegimeOf(re).String()), report.Number(float64(friction))})
+		t.Rows = append(t.Rows, words(fmt.Sprintf("feed %d, fittings", i+1), "", fitted.HeadLoss(q, water)-friction))
+	}
+	if b := line.Spec().Bed; b.Present() {
+		t.Rows = append(t.Rows, words("clean bed", "", b.HeadLoss(q, water)))
+	}
+	return t
+}
+
+// waterSources are the methods behind every page about water.
+var waterSources = []string{
+	"Friction: Darcy-Weisbach, friction factor of S. W. Churchill, Chemical Engineering 84 (1977), no. 24, p. 91",
+	"Pump curve between its points: F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300; nothing is extrapolated",
+	"Water: G. S. Kell, J. Chem. Eng. Data 20 (1975) 97 (density); IAPWS SR6-08 (viscosity)",
+	"Curve tolerance: ISO 9906:2012 grade 3B, 9 % of flow or 7 % of head, from memory",
+}
+
+// noDuty returns the error of a page on which no pump has a duty point.
+func noDuty(list []dutyPump) error {
+	var why []string
+	for _, p := range list {
+		if p.stable() != nil {
+			return nil
+		}
+		why = append(why, p.Name+": "+p.Why)
+	}
+	return &noAnswer{"no pump has a duty point: " + strings.Join(why, "; ")}
+}

@@ -1,0 +1,159 @@
+package main
+
+import (
+	"go/ast"
+	"go/doc"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// module is the path of the module, and root where it lies.
+const module = "sunrill"
+
+var root = filepath.Join("..", "..")
+
+// mayImport lists what each part of the module may import of it; a part may
+// import itself. Imports go one way: cmd, energy, pumps and solar, data, units.
+var mayImport = map[string][]string{
+	"cmd":          {"energy", "pumps", "solar", "data", "data/units"},
+	"energy":       {"pumps", "solar", "data", "data/units"},
+	"pumps":        {"data", "data/units"},
+	"solar":        {"data", "data/units"},
+	"data":         {"data/units"},
+	"data/units":   {},
+	"data/reftest": {},
+}
+
+// part returns the part of the module that the folder belongs to.
+func part(folder string) string {
+	for f := folder; ; f = filepath.ToSlash(filepath.Dir(f)) {
+		if _, ok := mayImport[f]; ok || f == "." {
+			return f
+		}
+	}
+}
+
+// eachFolder calls visit for every folder that holds Go files.
+func eachFolder(t *testing.T, visit func(folder string, fset *token.FileSet, files []*ast.File)) {
+	t.Helper()
+	folders := 0
+	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || !d.IsDir() {
+			return err
+		}
+		if name := d.Name(); name == "testdata" || len(name) > 2 && name[0] == '.' {
+			return filepath.SkipDir
+		}
+		names, err := filepath.Glob(filepath.Join(path, "*.go"))
+		if err != nil || len(names) == 0 {
+			return err
+		}
+		fset, files := token.NewFileSet(), []*ast.File{}
+		for _, name := range names {
+			f, err := parser.ParseFile(fset, name, nil, parser.ParseComments)
+			if err != nil {
+				return err
+			}
+			files = append(files, f)
+		}
+		folder, err := filepath.Rel(root, path)
+		folders++
+		visit(filepath.ToSlash(folder), fset, files)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if folders < 6 {
+		t.Fatalf("only %d folders with Go files under %s", folders, root)
+	}
+}
+
+func TestImportsGoOneWay(t *testing.T) {
+	eachFolder(t, func(folder string, fset *token.FileSet, files []*ast.File) {
+		from := part(folder)
+		for _, f := range files {
+			test := strings.HasSuffix(fset.Position(f.Pos()).Filename, "_test.go")
+			for _, spec := range f.Imports {
+				path, err := strconv.Unquote(spec.Path.Value)
+				if err != nil {
+					t.Fatal(err)
+				}
+				inner, ours := strings.CutPrefix(path, module+"/")
+				if !ours {
+					continue
+				}
+				to := part(inner)
+				allowed := to == from || slices.Contains(mayImport[from], to) || test && to == "data/reftest"
+				if !allowed {
+					t.Errorf("%s: %s may not import %s", fset.Position(spec.Pos()), from, path)
+				}
+			}
+		}
+	})
+}
+
+func TestExportsAreDocumented(t *testing.T) {
+	eachFolder(t, func(folder string, fset *token.FileSet, files []*ast.File) {
+		var code []*ast.File
+		for _, f := range files {
+			if !strings.HasSuffix(fset.Position(f.Pos()).Filename, "_test.go") {
+				code = append(code, f)
+			}
+		}
+		if len(code) == 0 {
+			return
+		}
+		p, err := doc.NewFromFiles(fset, code, module+"/"+folder)
+		if err != nil {
+			t.Fatal(err)
+		}
+		need := func(name, text string) {
+			if strings.TrimSpace(text) == "" {
+				t.Errorf("%s: %s has no comment", folder, name)
+			}
+		}
+		need("package "+p.Name, p.Doc)
+		for _, f := range p.Funcs {
+			need(f.Name, f.Doc)
+		}
+		for _, v := range append(p.Consts, p.Vars...) {
+			needValue(t, folder, v)
+		}
+		for _, typ := range p.Types {
+			need(typ.Name, typ.Doc)
+			for _, f := range append(typ.Funcs, typ.Methods...) {
+				need(typ.Name+"."+f.Name, f.Doc)
+			}
+			for _, v := range append(typ.Consts, typ.Vars...) {
+				needValue(t, folder, v)
+			}
+		}
+	})
+}
+
+// needValue asks for a comment on the group of constants or variables, or on
+// each exported one of it.
+func needValue(t *testing.T, folder string, v *doc.Value) {
+	t.Helper()
+	if strings.TrimSpace(v.Doc) != "" {
+		return
+	}
+	for _, spec := range v.Decl.Specs {
+		value, ok := spec.(*ast.ValueSpec)
+		if !ok || value.Doc.Text() != "" || value.Comment.Text() != "" {
+			continue
+		}
+		for _, name := range value.Names {
+			if name.IsExported() {
+				t.Errorf("%s: %s has no comment", folder, name.Name)
+			}
+		}
+	}
+}

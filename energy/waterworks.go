@@ -1,0 +1,195 @@
+package energy
+
+import (
+	"errors"
+
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// Waterworks is the water part of a plan, ready to run: the pumps on offer and
+// the line that each of them would feed.
+type Waterworks struct {
+	Pumps    []pumps.Pump
+	Line     *pumps.System
+	Speed    float64 // share of the curves' speed outside the hour bands
+	Dirt     pumps.Dirt
+	DirtOn   string // name of the pump on which the dirt was fitted, "" where none could carry it
+	DirtLoss float64
+	Water    units.Temperature
+	Assumed  []Assumed
+	Warnings []data.Warning
+	Sources  []string // of the rows of tables that were used
+}
+
+// NewWaterworks composes what p says of pumps, lift, feeds, bed and water.
+// curves holds the rows of each pump's curve, empty for a pump that has only a
+// label. The error joins every fault.
+//
+// Dirt is one resistance, fitted once so that the reference pump loses the
+// share of flow that the plan states: the present pump, else the chosen one,
+// else the first that has a duty point.
+func NewWaterworks(p *data.Plan, curves [][]data.CurveRow) (*Waterworks, error) {
+	w := &Waterworks{Speed: p.Run.Speed, DirtLoss: p.Upkeep.FlowLossWhenDirty}
+	w.Water = w.temperature(p)
+	spec := pumps.SystemSpec{StaticHead: *p.Lift.StaticHead, Vented: p.Lift.Vented, Temperature: w.Water}
+	if p.Lift.Crest != nil {
+		spec.Crest = *p.Lift.Crest
+	}
+	var faults []error
+	spec.Feeds, spec.Exit, faults = w.feeds(p.Feeds)
+	spec.Bed = bed(p)
+	if err := errors.Join(faults...); err != nil {
+		return nil, err
+	}
+	line, err := pumps.NewSystem(spec)
+	if err != nil {
+		return nil, err
+	}
+	w.Line = line
+	for i, in := range p.Pumps {
+		pump, err := pumps.NewPump(pumpSpec(in, curves[i]))
+		if err != nil {
+			faults = append(faults, ofPump(in, err))
+			continue
+		}
+		if pump.PowerSource() == pumps.MeteredPower {
+			pump = pump.MeteredOn(line)
+		}
+		w.Pumps = append(w.Pumps, pump)
+	}
+	if err := errors.Join(faults...); err != nil {
+		return nil, err
+	}
+	return w, w.fitDirt(p)
+}
+
+// ofPump names the pump and its curve file in every fault of err.
+func ofPump(in data.Pump, err error) error {
+	var faults []error
+	for _, f := range data.Faults(err) {
+		f := *f
+		f.File, f.Key = in.Curve, in.Name+": "+f.Key
+		faults = append(faults, &f)
+	}
+	return errors.Join(faults...)
+}
+
+// assumedTemperature is taken where neither a temperature nor a site is given.
+// Between 5 and 25 C the flow of a small pump on a smooth hose moves by about
+// three hundredths.
+const assumedTemperature = 15
+
+// temperature returns the mean of the months given, or the assumed one.
+func (w *Waterworks) temperature(p *data.Plan) units.Temperature {
+	if p.Water.Temperature == nil {
+		t := units.Celsius(assumedTemperature)
+		w.Assumed = append(w.Assumed, Assumed{Key: "water.temperature", Kind: units.KindTemperature, Value: float64(t),
+			Why: "no temperature given; colder water is thicker and flows a little less", Source: "common practice, no source"})
+		return t
+	}
+	var sum float64
+	for _, t := range p.Water.Temperature {
+		sum += t.InCelsius()
+	}
+	return units.Celsius(sum / 12)
+}
+
+func bed(p *data.Plan) pumps.Bed {
+	f := p.Filter
+	b := pumps.Bed{Grain: f.Grain, Voids: f.Voids}
+	switch {
+	case f.Area != nil && f.Depth != nil:
+		b.Area, b.Depth = *f.Area, *f.Depth
+	case f.Volume != nil && f.Area != nil:
+		b.Area, b.Depth = *f.Area, units.Length(float64(*f.Volume)/float64(*f.Area))
+	case f.Volume != nil && f.Depth != nil:
+		b.Area, b.Depth = units.Area(float64(*f.Volume)/float64(*f.Depth)), *f.Depth
+	default:
+		return pumps.Bed{}
+	}
+	return b
+}
+
+func pumpSpec(in data.Pump, rows []data.CurveRow) pumps.PumpSpec {
+	spec := pumps.PumpSpec{Name: in.Name, Count: in.Count}
+	for _, r := range rows {
+		spec.Points = append(spec.Points, pumps.Point{Flow: r.Flow, Head: r.Head, Power: r.Power})
+	}
+	if in.LabelFlow != nil {
+		spec.Label.Flow = *in.LabelFlow
+	}
+	if in.LabelHead != nil {
+		spec.Label.Head = *in.LabelHead
+	}
+	if in.LabelPower != nil {
+		spec.Label.Power = *in.LabelPower
+	}
+	if in.MeteredPower != nil {
+		spec.Metered = *in.MeteredPower
+	}
+	if in.FixedWatts != nil {
+		spec.Fixed = *in.FixedWatts
+	}
+	return spec
+}
+
+// fitDirt fits the dirt on the reference pump.
+func (w *Waterworks) fitDirt(p *data.Plan) error {
+	for _, i := range w.reference(p) {
+		pump := w.Pumps[i]
+		dirt, warnings, err := pumps.FitDirt(pump.Curve(1), w.Line, w.DirtLoss)
+		switch {
+		case errors.Is(err, pumps.ErrNoOperatingPoint), errors.Is(err, pumps.ErrOutsideCurve):
+			continue
+		case err != nil:
+			return err
+		}
+		w.Dirt, w.DirtOn = dirt, pump.Name()
+		w.Warnings = append(w.Warnings, warnings...)
+		break
+	}
+	if !p.Given("upkeep.flow_loss_when_dirty") {
+		w.Assumed = append(w.Assumed, Assumed{Key: "upkeep.flow_loss_when_dirty", Kind: units.KindShare, Value: w.DirtLoss,
+			Why: "nobody measured it; a bucket and a stopwatch before cleaning tell", Source: "common practice, no source"})
+	}
+	return nil
+}
+
+// reference returns the pumps to try the dirt on, the best first.
+func (w *Waterworks) reference(p *data.Plan) []int {
+	var first, rest []int
+	for i, in := range p.Pumps {
+		if in.Present {
+			first = append([]int{i}, first...)
+		} else if in.Name == p.Choice.Pump {
+			first = append(first, i)
+		} else {
+			rest = append(rest, i)
+		}
+	}
+	return append(first, rest...)
+}
+
+// Run is how one pump runs: clean, with its range, and dirty.
+type Run struct {
+	Name  string
+	Clean pumps.Run
+	Dirty pumps.Run
+}
+
+// Runs returns how every pump runs at the plan's speed.
+func (w *Waterworks) Runs() ([]Run, error) {
+	dirtyLine := w.Line.WithDirt(w.Dirt)
+	var runs []Run
+	var faults []error
+	for _, pump := range w.Pumps {
+		clean, err := pump.Run(w.Speed, w.Line)
+		faults = append(faults, err)
+		dirty, err := pump.Run(w.Speed, dirtyLine)
+		faults = append(faults, err)
+		runs = append(runs, Run{Name: pump.Name(), Clean: clean, Dirty: dirty})
+	}
+	return runs, errors.Join(faults...)
+}
