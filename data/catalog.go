@@ -1,0 +1,220 @@
+package data
+
+import (
+	"bytes"
+	"embed"
+	"encoding/csv"
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+	"unicode"
+)
+
+// To add a table, put name.csv here and a row type in a file of its own:
+//
+//	var batteryShelf = shelve[batteryRow]("batteries", "What each kind of battery takes and gives")
+//
+// The row type has a csv tag for each column, as Read asks, and a column named
+// source that no row leaves empty. Lines that start with # before the heading
+// say what the table is, from where and how it was read; Tables shows them.
+// batteryShelf.rows() returns the rows; exported functions turn them into
+// quantities. findRow looks a row up by name and suggests near ones. The test
+// of the catalogue then reads the new table with the others. A table too large
+// for rows of structs takes its bytes from tableFiles, so that it is embedded
+// once, and enters itself with enterTable.
+
+//go:embed *.csv
+var tableFiles embed.FS
+
+// Table is one of the embedded tables.
+type Table struct {
+	Name  string // as Tables sorts them, such as "pipes"
+	Title string // what it holds, in one line
+	check func() error
+}
+
+// catalogue holds every table that a file of this package has shelved.
+var catalogue []Table
+
+// shelf is an embedded table read once into rows of type T.
+type shelf[T any] struct {
+	rows func() []T
+}
+
+// shelve enters the table of file name.csv into the catalogue. It is read when
+// rows is first called. A table that cannot be read is a fault of the program:
+// rows then panics, and the test of the catalogue fails first.
+func shelve[T any](name, title string) *shelf[T] {
+	read := sync.OnceValues(func() ([]T, error) {
+		f, err := tableFiles.Open(name + ".csv")
+		if err != nil {
+			return nil, err
+		}
+		defer f.Close()
+		records, _, err := Read[T](name+".csv", f)
+		rows := make([]T, len(records))
+		for i, r := range records {
+			rows[i] = r.Row
+		}
+		return rows, err
+	})
+	enterTable(name, title, func() error { _, err := read(); return err })
+	return &shelf[T]{rows: func() []T {
+		rows, err := read()
+		if err != nil {
+			panic("data: embedded table: " + err.Error())
+		}
+		return rows
+	}}
+}
+
+// enterTable enters a table into the catalogue; check reads it and returns what
+// is wrong with it. It returns true, to be called from a declaration.
+func enterTable(name, title string, check func() error) bool {
+	catalogue = append(catalogue, Table{Name: name, Title: title, check: check})
+	return true
+}
+
+// Tables returns the embedded tables in the order of their names.
+func Tables() []Table {
+	all := slices.Clone(catalogue)
+	slices.SortFunc(all, func(a, b Table) int { return strings.Compare(a.Name, b.Name) })
+	return all
+}
+
+// TableNamed returns the table of that name, without regard to capitals. The
+// error is an *Error that suggests near names.
+func TableNamed(name string) (Table, error) {
+	all := Tables()
+	i, err := findRow("table", name, len(all), func(i int) []string { return []string{all[i].Name} })
+	if err != nil {
+		return Table{}, err
+	}
+	return all[i], nil
+}
+
+// Contents is a table as text.
+type Contents struct {
+	Notes   []string // the # lines above the heading, without the mark
+	Columns []string
+	Rows    [][]string
+	Sources []string // the distinct cells of the column source, in order
+}
+
+// Contents returns the cells of t as they stand in its file.
+func (t Table) Contents() Contents {
+	raw, err := tableFiles.ReadFile(t.Name + ".csv")
+	if err != nil {
+		panic("data: embedded table: " + err.Error())
+	}
+	var c Contents
+	for _, line := range strings.Split(string(raw), "\n") {
+		note, ok := strings.CutPrefix(line, "#")
+		if !ok {
+			break
+		}
+		c.Notes = append(c.Notes, strings.TrimSpace(note))
+	}
+	in := csv.NewReader(bytes.NewReader(raw))
+	in.Comment = '#'
+	records, err := in.ReadAll()
+	if err != nil || len(records) == 0 {
+		panic("data: embedded table " + t.Name + " cannot be read")
+	}
+	c.Columns, c.Rows = records[0], records[1:]
+	if at := slices.Index(c.Columns, "source"); at >= 0 {
+		for _, row := range c.Rows {
+			if !slices.Contains(c.Sources, row[at]) {
+				c.Sources = append(c.Sources, row[at])
+			}
+		}
+	}
+	return c
+}
+
+// findRow returns the index of the row that name means: one whose names have
+// the same words and numbers in any order, whatever the capitals, spaces and
+// inch marks. The error is an *Error that suggests near names; kind says what
+// is looked for, such as "pipe".
+func findRow(kind, name string, rows int, names func(i int) []string) (int, error) {
+	want := nameWords(name)
+	var within, spellings []string
+	all := map[string]string{} // the row's own name by each of its names
+	for i := range rows {
+		for _, n := range names(i) {
+			have := nameWords(n)
+			if slices.Equal(have, want) && len(want) > 0 {
+				return i, nil
+			}
+			all[n] = names(i)[0]
+			spellings = append(spellings, n)
+			if len(want) > 0 && holdsAll(have, want) && !slices.Contains(within, names(i)[0]) {
+				within = append(within, names(i)[0])
+			}
+		}
+	}
+	e := &Error{Key: kind, Found: name, Message: "there is no such " + kind, Allowed: "a row of the table of " + kind + "s"}
+	if near := Nearest(name, spellings); len(within) == 0 && near != "" {
+		within = []string{all[near]}
+	}
+	if len(within) > 6 {
+		within = append(within[:6:6], "…")
+	}
+	if len(within) > 0 {
+		e.Hint = "perhaps " + strings.Join(within, ", ")
+		e.Allowed += ", perhaps " + strings.Join(within, ", ")
+	}
+	return 0, e
+}
+
+func holdsAll(have, want []string) bool {
+	for _, w := range want {
+		if !slices.Contains(have, w) {
+			return false
+		}
+	}
+	return true
+}
+
+var (
+	mixedInch = regexp.MustCompile(`(\d)[ -]+(\d+/\d+)`)
+	joined    = regexp.MustCompile(`\b(sdr|pn|sch) ([\d.]+)`)
+	words     = regexp.MustCompile(`\d+-\d+/\d+|\d+/\d+|[\d.]+|\pL+`)
+
+	// sameWord brings other spellings to the one of the tables; "" drops a word.
+	sameWord = map[string]string{
+		"inch": "in", "inches": "in", "mm": "", "schedule": "sch", "hdpe": "pe", "mdpe": "pe", "ldpe": "pe", "pehd": "pe", "polyethylene": "pe",
+		"corrugated": "ribbed", "garden": "", "pipe": "", "deg": "", "degree": "", "degrees": "", "valves": "valve", "elbows": "elbow",
+		"bends": "bend", "tees": "tee", "tables": "table",
+	}
+)
+
+// nameWords returns the words and numbers of a name in one spelling, sorted.
+func nameWords(s string) []string {
+	s = strings.NewReplacer("½", " 1/2 ", "¼", " 1/4 ", "¾", " 3/4 ", `"`, " in ", "″", " in ", "”", " in ", "⁄", "/", "°", " ", "_", " ", "pvc-u", "pvcu", "upvc", "pvcu").
+		Replace(strings.ToLower(s))
+	s = splitWords(mixedInch.ReplaceAllString(strings.Join(strings.Fields(s), " "), "$1-$2"))
+	var list []string
+	for _, w := range strings.Fields(s) {
+		if same, ok := sameWord[w]; ok {
+			w = same
+		}
+		if w != "" {
+			list = append(list, w)
+		}
+	}
+	list = strings.Fields(joined.ReplaceAllString(strings.Join(list, " "), "$1$2"))
+	slices.Sort(list)
+	return list
+}
+
+// splitWords puts a space between words and numbers that touch.
+func splitWords(s string) string {
+	return strings.Join(words.FindAllString(strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("/.-", r) {
+			return r
+		}
+		return ' '
+	}, s), -1), " ")
+}

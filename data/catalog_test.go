@@ -1,0 +1,186 @@
+package data
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"sunrill/data/units"
+)
+
+// Every embedded table reads, names itself, says what it is, and has a source
+// in every row.
+func TestTables(t *testing.T) {
+	tables := Tables()
+	if len(tables) < 3 {
+		t.Fatalf("%d tables", len(tables))
+	}
+	for _, table := range tables {
+		if err := table.check(); err != nil {
+			t.Errorf("%s: %v", table.Name, err)
+			continue
+		}
+		c := table.Contents()
+		if table.Title == "" || len(c.Notes) == 0 || len(c.Rows) == 0 || len(c.Sources) == 0 {
+			t.Errorf("%s: title %q, %d notes, %d rows, %d sources", table.Name, table.Title, len(c.Notes), len(c.Rows), len(c.Sources))
+		}
+		if got, err := TableNamed(strings.ToUpper(table.Name)); err != nil || got.Name != table.Name {
+			t.Errorf("TableNamed(%q) = %v, %v", table.Name, got.Name, err)
+		}
+	}
+	if _, err := TableNamed("pipse"); err == nil || !strings.Contains(err.Error(), "perhaps pipes") {
+		t.Errorf("TableNamed(pipse): %v", err)
+	}
+}
+
+// DI1: a 40 mm PE pipe of SDR 17 has a bore of 35.2 mm (ISO 4427-2:2007), so
+// taking 40 mm for the bore under-reads friction (40/35.2)^5 = 1.89 times.
+func TestDI1PolyethyleneBore(t *testing.T) {
+	p, err := PipeNamed("PE 40 SDR 17")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := p.Bore.In(units.Millimetre); math.Abs(d-35.2) > 1e-9 {
+		t.Errorf("bore %v mm, want 35.2", d)
+	}
+	if r := math.Pow(float64(p.Outside/p.Bore), 5); math.Abs(r-1.89) > 0.005 {
+		t.Errorf("friction ratio %v, want 1.89", r)
+	}
+}
+
+// DI2: 1-1/2 inch schedule 40 has a bore of 40.89 mm (ASTM D1785 sizes).
+func TestDI2ScheduleFortyBore(t *testing.T) {
+	for _, name := range []string{"PVC 1-1/2 in sch 40", `pvc 1 1/2" schedule 40`, "PVC 1½ inch SCH40", "sch 40 pvc 1-1/2in pipe"} {
+		p, err := PipeNamed(name)
+		if err != nil {
+			t.Error(err)
+		} else if d := p.Bore.In(units.Millimetre); math.Abs(d-40.89) > 1e-9 {
+			t.Errorf("%s: bore %v mm, want 40.89", name, d)
+		}
+	}
+}
+
+// Walls of metric pipes are at least OD/SDR (ISO 4427 and ISO 4065 round the
+// quotient up to 0.1 mm; below 25 mm a least wall of 2 mm or so applies).
+func TestPipesAreConsistent(t *testing.T) {
+	sdr := map[string]float64{"SDR 11": 11, "SDR 13.6": 13.6, "SDR 17": 17}
+	seen := map[string]string{}
+	for _, p := range Pipes() {
+		key := strings.Join(nameWords(p.Name), " ")
+		if other, double := seen[key]; double {
+			t.Errorf("%q and %q cannot be told apart", p.Name, other)
+		}
+		seen[key] = p.Name
+		if got, err := PipeNamed(p.Name); err != nil || got != p {
+			t.Errorf("PipeNamed(%q) = %v, %v", p.Name, got, err)
+		}
+		if p.Bore <= 0 || p.Outside != 0 && p.Outside <= p.Bore || p.Roughness <= 0 || p.Roughness > p.Bore/100 {
+			t.Errorf("%s: outside %v, bore %v, roughness %v", p.Name, p.Outside, p.Bore, p.Roughness)
+		}
+		if (p.Pitch > 0) != (p.Kind == "ribbed hose") || p.Pitch >= p.Bore {
+			t.Errorf("%s: pitch %v", p.Name, p.Pitch)
+		}
+		for suffix, s := range sdr {
+			if !strings.HasSuffix(p.Name, " "+suffix) {
+				continue
+			}
+			wall := (p.Outside - p.Bore).In(units.Millimetre) / 2
+			least := p.Outside.In(units.Millimetre) / s
+			// 1e-9: a wall equal to the quotient. 0.15: 63 mm SDR 17 is given as 3.8, 75 mm SDR 17 as 4.5.
+			if wall < least-0.1-1e-9 || wall > least+0.2 {
+				t.Errorf("%s: wall %.2f mm, OD/SDR %.2f mm", p.Name, wall, least)
+			}
+		}
+	}
+}
+
+func TestPipeNamed(t *testing.T) {
+	for name, want := range map[string]string{
+		"pe40 sdr17": "PE 40 SDR 17", "HDPE 40 mm SDR 13.6": "PE 40 SDR 13.6", "25 mm hose": "hose 25 mm", "25mm garden hose": "hose 25 mm",
+		`3/4" hose`: "hose 3/4 in", "Hose ¾ inch": "hose 3/4 in", "corrugated hose 32": "ribbed hose 32 mm", "pvc-u 50 pn 16": "PVC-U 50 PN16",
+		`1 1/4" hose`: "hose 1-1/4 in", "hose 1 in": "hose 1 in",
+	} {
+		if got, err := PipeNamed(name); err != nil || got.Name != want {
+			t.Errorf("PipeNamed(%q) = %q, %v; want %q", name, got.Name, err, want)
+		}
+	}
+	for name, says := range map[string]string{
+		"PE 40": "perhaps PE 40 SDR 11, PE 40 SDR 13.6, PE 40 SDR 17", "PE 41 SDR 17": "perhaps PE", "": "no such pipe", "chimney": "no such pipe", "hose 1": "perhaps",
+	} {
+		_, err := PipeNamed(name)
+		var e *Error
+		if !errors.As(err, &e) || !strings.Contains(e.Error(), says) {
+			t.Errorf("PipeNamed(%q): %v does not say %q", name, err, says)
+		}
+	}
+}
+
+// Hooper's pairs as the fluids library lists them, and single coefficients
+// from Crane TP-410 and the textbooks named in the rows.
+func TestFittingNamed(t *testing.T) {
+	tests := []struct {
+		name        string
+		k, k1, kinf float64
+	}{
+		{"elbow", 0, 800, 0.4},
+		{"90° elbow", 0, 800, 0.4},
+		{"Elbow 45", 0, 500, 0.2},
+		{"tee run", 0, 200, 0.1},
+		{"gate valve", 0, 300, 0.1},
+		{"ball valves", 0, 500, 0.15},
+		{"globe valve", 0, 1500, 4},
+		{"swing check valve", 0, 1500, 1.5},
+		{"entrance", 0.5, 0, 0},
+		{"projecting entrance inward", 0.78, 0, 0},
+		{"exit", 1, 0, 0},
+	}
+	for _, tt := range tests {
+		f, err := FittingNamed(tt.name)
+		if err != nil || f.K != tt.k || f.K1 != tt.k1 || f.KInf != tt.kinf {
+			t.Errorf("FittingNamed(%q) = %+v, %v; want %v %v %v", tt.name, f, err, tt.k, tt.k1, tt.kinf)
+		}
+	}
+	if _, err := FittingNamed("elbwo"); err == nil || !strings.Contains(err.Error(), "elbow") {
+		t.Errorf("elbwo: %v", err)
+	}
+}
+
+func TestFittingsAreConsistent(t *testing.T) {
+	seen := map[string]string{}
+	for _, r := range fittingShelf.rows() {
+		for _, n := range append(strings.Split(r.Also, "|"), r.Name) {
+			if key := strings.Join(nameWords(n), " "); key != "" {
+				if other, double := seen[key]; double {
+					t.Errorf("%q and %q both answer to %q", r.Name, other, n)
+				}
+				seen[key] = r.Name
+			}
+		}
+		two := r.K1.Known && r.KInf.Known
+		if r.K.Known == two || r.K1.Known != r.KInf.Known {
+			t.Errorf("%s has neither k nor k1 and kinf, or both", r.Name)
+		}
+		k := r.K.Value + r.K1.Value/1e4 + r.KInf.Value*(1+25.4/25) // 25 mm, Re 10000
+		if low, high := float64(r.KLow), float64(r.KHigh); !(low <= high) || k < low-0.005 || k > high+0.005 {
+			t.Errorf("%s: K %.3f outside its own range %v to %v", r.Name, k, low, high)
+		}
+	}
+}
+
+// Viscosity and density at 10 and 20 °C as Cengel and Munson print them:
+// 1.307 and 1.002 mPa s, 999.7 and 998.2 kg/m³ (W1).
+func TestW1WaterRows(t *testing.T) {
+	want := map[float64][2]float64{10: {1.307e-3, 999.7}, 20: {1.002e-3, 998.2}}
+	last := math.Inf(1)
+	for _, r := range WaterRows() {
+		if r.Viscosity >= last {
+			t.Errorf("viscosity does not fall at %v", r.Temperature)
+		}
+		last = r.Viscosity
+		w, ok := want[math.Round(r.Temperature.InCelsius()*1e6)/1e6]
+		if ok && (math.Abs(r.Viscosity-w[0]) > 0.0015e-3 || math.Abs(r.Density-w[1]) > 0.05) {
+			t.Errorf("%v: %v Pa s, %v kg/m³; want %v", r.Temperature, r.Viscosity, r.Density, w)
+		}
+	}
+}
