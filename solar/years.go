@@ -1,0 +1,232 @@
+package solar
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strconv"
+
+	"sunrill/data"
+)
+
+// DaysPerYear is the length of every year of generated weather.
+const DaysPerYear = 365
+
+// Bounds of what NewDays makes years of.
+const (
+	mostYears = 1000
+
+	// dimMonth is the monthly mean outside the atmosphere [kWh/m² a day] below
+	// which clearness says little: the edge of polar night.
+	dimMonth = 0.6
+
+	// dullest is the least monthly clearness that has a spread.
+	dullest = 0.10
+)
+
+// Days is year after year of generated days.
+type Days struct {
+	Years int
+	GHI   []float64 // global horizontal irradiation of each day [kWh/m²]
+
+	// Warnings tells of months whose mean could not be kept.
+	Warnings []data.Warning
+}
+
+// NewDays returns years of days that follow one another as real ones do, from
+// the twelve monthly means of global horizontal irradiation [kWh/m² a day] and
+// air temperature [°C]. The mean of each calendar month over all years is ghi;
+// single months and years scatter. Dull spells run on over the ends of months.
+//
+// Daily clearness K of a month has a logit-normal distribution (Johnson's SB)
+// between 0.05 and hollandsHuget:
+//
+//	(K - Kmin)/(Kmax - Kmin) = 1/(1 + exp(-m - s z))
+//
+// with the normal score z of the day, s by spread, and m such that the month's
+// mean comes out. Scores follow one another by Gaussian mapping (Graham,
+// Hollands & Huget 1988, Solar Energy 40(2)), here the sum of two first-order
+// autoregressions, x from day to day and y from week to week:
+//
+//	z = sqrt(1 - q) x + sqrt(q) y,  q = slowShare
+//
+// The published distribution of Bendt, Collares-Pereira & Rabl 1981 has no
+// spread of its own: it makes the tropics far too changeable.
+//
+// The same arguments give the same days on any number of cores: the random
+// numbers are integers of one PCG stream, two a day whatever the place, so
+// places and climates of one seed share their luck. Between processors the
+// last digits may differ, as those of any sine do.
+//
+// Latitudes with polar night, months of hardly any sun: where the month's mean
+// outside the atmosphere is below 0.6 kWh/m² a day, a mean that no clearness
+// gives is held to what there is, with a warning, and a clearness below 0.10 is
+// that of every day. Elsewhere a clearness outside 0.10 to 0.85 is a
+// *data.Error, as is a temperature that is no number.
+func NewDays(g *Geometry, ghi, tempC [12]float64, years int, seed uint64) (*Days, error) {
+	if years < 1 || years > mostYears {
+		return nil, &data.Error{Key: "years", Message: "weather cannot be made for so many years",
+			Found: strconv.Itoa(years), Allowed: fmt.Sprintf("1 to %d", mostYears)}
+	}
+	months, warnings, err := planMonths(g, ghi, tempC)
+	if err != nil {
+		return nil, err
+	}
+	d := &Days{Years: years, Warnings: warnings, GHI: make([]float64, years*DaysPerYear)}
+	z := scores(&months, years, seed)
+	for m := range months {
+		d.fillMonth(g, m, &months[m], z)
+	}
+	return d, nil
+}
+
+// monthPlan is what the days of one calendar month are made by.
+type monthPlan struct {
+	mean   float64 // of GHI, to be kept [kWh/m² a day]
+	kt     float64 // mean clearness
+	flat   bool    // every day at kt: there is no spread to know
+	spread float64 // s
+	fast   float64 // autoregression of x
+}
+
+// planMonths checks the twelve means and applies the rules to them.
+func planMonths(g *Geometry, ghi, tempC [12]float64) (months [12]monthPlan, warnings []data.Warning, err error) {
+	slow := math.Exp(-1 / slowDays)
+	for m, h0 := range g.MonthlyExtra() {
+		p := &months[m]
+		p.mean = ghi[m]
+		if t := tempC[m]; !(t >= -90 && t <= 60) {
+			return months, nil, monthError("temp_c", m, t, "no mean air temperature on Earth", "-90 to 60 °C")
+		}
+		if !(p.mean >= 0 && !math.IsInf(p.mean, 0)) {
+			return months, nil, monthError("ghi_kwh_per_m2_day", m, p.mean, "no irradiation", "0 or more")
+		}
+		if h0 < dimMonth && p.mean > mostClearness*h0 {
+			p.mean = mostClearness * h0
+			warnings = append(warnings, data.Warning{Key: fmt.Sprintf("month %d", m+1),
+				Message: fmt.Sprintf("a mean of %.3g kWh/m2 a day is more than there is at the edge of polar night; %.3g taken", ghi[m], p.mean)})
+		}
+		if h0 > 0 {
+			p.kt = p.mean / h0
+		}
+		p.flat = p.kt < dullest
+		if h0 >= dimMonth && !(p.kt >= dullest && p.kt <= mostClearness) {
+			return months, nil, monthError("ghi_kwh_per_m2_day", m, p.mean,
+				fmt.Sprintf("%.0f %% of the sun outside the atmosphere", 100*p.kt),
+				fmt.Sprintf("%.2f to %.2f at latitude %.1f", dullest*h0, mostClearness*h0, g.Site.Latitude*180/math.Pi))
+		}
+		p.spread = spread(g.Site.Latitude, p.kt)
+		lag := persistence(g.Site.Latitude, tempC[m])
+		p.fast = math.Max(0, (lag-slowShare*slow)/(1-slowShare))
+	}
+	return months, warnings, nil
+}
+
+// monthError is a monthly mean that cannot be.
+func monthError(key string, month int, found float64, message, allowed string) error {
+	return &data.Error{Key: fmt.Sprintf("%s, month %d", key, month+1),
+		Message: message, Found: strconv.FormatFloat(found, 'g', 6, 64), Allowed: allowed}
+}
+
+// weatherStream parts the random numbers of weather from any other use of a seed.
+const weatherStream = 0x57656174686572
+
+// scores returns the normal score of every day, unit variance throughout.
+// Products are rounded before they are added, so that processors which fuse
+// the two give the same digits.
+func scores(months *[12]monthPlan, years int, seed uint64) []float64 {
+	random := rand.NewPCG(seed, weatherStream)
+	slow := math.Exp(-1 / slowDays)
+	slowNoise := math.Sqrt(1 - slow*slow)
+	a, b := math.Sqrt(1-slowShare), math.Sqrt(slowShare)
+	z := make([]float64, 0, years*DaysPerYear)
+	x, y := normal(random), normal(random)
+	for range years {
+		for m, days := range MonthDays {
+			fast := months[m].fast
+			fastNoise := math.Sqrt(1 - fast*fast)
+			for range days {
+				x = float64(fast*x) + float64(fastNoise*normal(random))
+				y = float64(slow*y) + float64(slowNoise*normal(random))
+				z = append(z, float64(a*x)+float64(b*y))
+			}
+		}
+	}
+	return z
+}
+
+// normal returns the standard normal deviate of the next 53 random bits: one
+// draw each, by the inverse of the distribution.
+func normal(random *rand.PCG) float64 {
+	u := (float64(random.Uint64()>>11) + 0.5) / (1 << 53)
+	return math.Sqrt2 * math.Erfinv(2*u-1)
+}
+
+// fillMonth sets the days of calendar month m in all years from their scores.
+func (d *Days) fillMonth(g *Geometry, m int, p *monthPlan, z []float64) {
+	if p.mean == 0 {
+		return
+	}
+	first, days := MonthStart(m), MonthDays[m]
+	low, width := leastClearness, hollandsHuget(p.kt)-leastClearness
+	level := 0.0
+	if p.flat {
+		low, width = p.kt, 0
+	} else {
+		level = monthLevel(g, m, p, z)
+	}
+	sum := 0.0
+	for start := first; start < len(z); start += DaysPerYear {
+		for i := start; i < start+days; i++ {
+			d.GHI[i] = g.DailyExtra[i-start+first] * (low + width*logistic(level+p.spread*z[i]))
+			sum += d.GHI[i]
+		}
+	}
+	keep := p.mean * float64(days*d.Years) / sum // 1 within rounding
+	for start := first; start < len(z); start += DaysPerYear {
+		for i := start; i < start+days; i++ {
+			d.GHI[i] *= keep
+		}
+	}
+}
+
+// monthLevel returns the level m at which the days of a calendar month, with
+// the scores they have, come to the mean: Newton's method, held to a bracket.
+func monthLevel(g *Geometry, m int, p *monthPlan, z []float64) float64 {
+	first, days := MonthStart(m), MonthDays[m]
+	width := hollandsHuget(p.kt) - leastClearness
+	years := len(z) / DaysPerYear
+	// The share of the bounds' range that the days must use on average.
+	want := (p.kt - leastClearness) / width
+	weight := 1 / (g.MonthlyExtra()[m] * float64(days*years))
+	level, low, high := math.Log(want/(1-want))*math.Sqrt(1+p.spread*p.spread/3), -40.0, 40.0
+	for range 100 {
+		sum, slope := 0.0, 0.0
+		for start := first; start < len(z); start += DaysPerYear {
+			for i := start; i < start+days; i++ {
+				h0 := g.DailyExtra[i-start+first]
+				share := logistic(level + p.spread*z[i])
+				sum += h0 * share
+				slope += h0 * share * (1 - share)
+			}
+		}
+		miss := sum*weight - want
+		if math.Abs(miss) < 1e-13 {
+			break
+		}
+		if miss > 0 {
+			high = level
+		} else {
+			low = level
+		}
+		next := level - miss/(slope*weight)
+		if !(next > low && next < high) {
+			next = (low + high) / 2
+		}
+		level = next
+	}
+	return level
+}
+
+// logistic returns 1/(1 + exp(-x)).
+func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }

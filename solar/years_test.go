@@ -1,0 +1,209 @@
+package solar
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// geometryAt returns the geometry of a place.
+func geometryAt(t testing.TB, lat, lon float64) *Geometry {
+	t.Helper()
+	site, err := NewSite(units.Angle(lat)*units.Degree, units.Angle(lon)*units.Degree, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return NewGeometry(site)
+}
+
+// evenClearness returns twelve monthly means of one clearness.
+func evenClearness(g *Geometry, kt float64) [12]float64 {
+	ghi := g.MonthlyExtra()
+	for m := range ghi {
+		ghi[m] *= kt
+	}
+	return ghi
+}
+
+// TestHollandsHuget checks the clearest day against its formula worked by hand
+// (the formula itself is from memory).
+func TestHollandsHuget(t *testing.T) {
+	for _, c := range []struct{ kt, want float64 }{
+		{0.75, 0.6313 + 0.267*0.75}, // the eighth power is 0
+		{0.25, 0.6313 + 0.06675 - 11.9/256},
+	} {
+		if got := hollandsHuget(c.kt); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("hollandsHuget(%g) = %g, want %g", c.kt, got, c.want)
+		}
+	}
+}
+
+// TestNormal checks the first moments of the scores' noise against the normal
+// distribution's: 0, 1, 0, 3.
+func TestNormal(t *testing.T) {
+	months := [12]monthPlan{}
+	z := scores(&months, 1000, 3) // no day-to-day persistence, little drift
+	var m [5]float64
+	for _, v := range z {
+		for k := range m {
+			m[k] += math.Pow(v, float64(k)) / float64(len(z))
+		}
+	}
+	// Standard errors with 365,000 days: 0.002 alone, about 0.005 with drift.
+	for k, want := range map[int]float64{1: 0, 2: 1, 3: 0, 4: 3} {
+		if math.Abs(m[k]-want) > 0.03 {
+			t.Errorf("moment %d is %.4f, want %g", k, m[k], want)
+		}
+	}
+}
+
+// TestYearsAnywhere makes weather at any latitude with any monthly clearness
+// from 0.15 to 0.78: finite, under the clearest day, means kept, no sun in
+// polar night.
+func TestYearsAnywhere(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		lat := rapid.Float64Range(-90, 90).Draw(t, "lat")
+		site, err := NewSite(units.Angle(lat)*units.Degree, units.Angle(rapid.Float64Range(-180, 180).Draw(t, "lon"))*units.Degree, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		g := NewGeometry(site)
+		ghi := g.MonthlyExtra()
+		var temp, top [12]float64
+		for m := range ghi {
+			kt := rapid.Float64Range(0.15, 0.78).Draw(t, "kt")
+			ghi[m] *= kt
+			top[m] = hollandsHuget(kt)
+			temp[m] = rapid.Float64Range(-40, 40).Draw(t, "temp")
+		}
+		years := rapid.IntRange(1, 3).Draw(t, "years")
+		days, err := NewDays(g, ghi, temp, years, rapid.Uint64().Draw(t, "seed"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, h := range days.GHI {
+			h0 := g.DailyExtra[i%365]
+			if !(h >= 0 && h <= top[MonthOf(i%365)]*h0*(1+1e-9)) {
+				t.Fatalf("day %d: %g kWh/m2 of %g outside the atmosphere", i, h, h0)
+			}
+		}
+		s := days.Series(g, temp)
+		for i := range s.GHI {
+			if sum := s.GHI[i] + s.DNI[i] + s.DHI[i] + s.TempC[i]; math.IsNaN(sum) || math.IsInf(sum, 0) {
+				t.Fatalf("hour %d is not finite", i)
+			}
+			if s.GHI[i] < 0 || s.DNI[i] < 0 || s.DHI[i] < 0 {
+				t.Fatalf("hour %d is negative", i)
+			}
+			if s.GHI[i] > 0 && g.DailyExtra[i/24%365] == 0 {
+				t.Fatalf("hour %d: sun in polar night", i)
+			}
+		}
+		gotGHI, gotTemp, _ := s.MonthlyMeans()
+		for m := range ghi {
+			if math.Abs(gotGHI[m]-ghi[m]) > 1e-9 {
+				t.Fatalf("month %d: mean %g, asked %g", m+1, gotGHI[m], ghi[m])
+			}
+			if math.Abs(gotTemp[m]-temp[m]) > 1e-9 {
+				t.Fatalf("month %d: %g degrees, asked %g", m+1, gotTemp[m], temp[m])
+			}
+		}
+	})
+}
+
+// TestYearsSameSeed asks for the same weather twice, and for other weather
+// from another seed; single months must scatter about the mean that all keep.
+func TestYearsSameSeed(t *testing.T) {
+	g := geometryAt(t, -32, 24)
+	ghi, temp := evenClearness(g, 0.55), [12]float64{}
+	make1 := func(seed uint64) []float64 {
+		d, err := NewDays(g, ghi, temp, 20, seed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return d.GHI
+	}
+	a, b, c := make1(1), make1(1), make1(2)
+	if !slices.Equal(a, b) {
+		t.Error("the same seed gave other days")
+	}
+	if slices.Equal(a, c) {
+		t.Error("another seed gave the same days")
+	}
+	june := func(year int) (sum float64) {
+		for _, h := range a[year*365+MonthStart(5) : year*365+MonthStart(6)] {
+			sum += h / 30
+		}
+		return sum
+	}
+	if j := math.Abs(june(0)-ghi[5]) + math.Abs(june(1)-ghi[5]); j < 0.01 {
+		t.Errorf("two Junes are within %g kWh/m2 of the mean: single months must scatter", j)
+	}
+}
+
+// TestYearsBadInput asks for weather that cannot be.
+func TestYearsBadInput(t *testing.T) {
+	g := geometryAt(t, 50, 0)
+	fine := evenClearness(g, 0.5)
+	with := func(m int, v float64) [12]float64 { x := fine; x[m] = v; return x }
+	for _, c := range []struct {
+		name      string
+		ghi, temp [12]float64
+		years     int
+		key       string
+	}{
+		{"no years", fine, [12]float64{}, 0, "years"},
+		{"too many", fine, [12]float64{}, 100000, "years"},
+		{"negative", with(2, -1), [12]float64{}, 1, "ghi_kwh_per_m2_day, month 3"},
+		{"not a number", with(2, math.NaN()), [12]float64{}, 1, "ghi_kwh_per_m2_day, month 3"},
+		{"endless", with(11, math.Inf(1)), [12]float64{}, 1, "ghi_kwh_per_m2_day, month 12"},
+		{"monthly sum", with(5, 160), [12]float64{}, 1, "ghi_kwh_per_m2_day, month 6"},
+		{"no sun in June", with(5, 0), [12]float64{}, 1, "ghi_kwh_per_m2_day, month 6"},
+		{"hot", fine, [12]float64{70}, 1, "temp_c, month 1"},
+		{"temperature not a number", fine, [12]float64{1: math.NaN()}, 1, "temp_c, month 2"},
+	} {
+		_, err := NewYears(g, c.ghi, c.temp, c.years, 1)
+		var fault *data.Error
+		if !errors.As(err, &fault) || fault.Key != c.key || fault.Allowed == "" {
+			t.Errorf("%s: %v, want a fault of %s that says what is allowed", c.name, err, c.key)
+		}
+	}
+}
+
+// TestYearsEdgeOfPolarNight gives more sun than there is in a month of almost
+// none: it is held, and said.
+func TestYearsEdgeOfPolarNight(t *testing.T) {
+	g := geometryAt(t, 70, 25)
+	ghi := evenClearness(g, 0.4)
+	ghi[11], ghi[0] = 0.2, 0.001
+	d, err := NewDays(g, ghi, [12]float64{}, 2, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(d.Warnings) != 1 || d.Warnings[0].Key != "month 12" {
+		t.Errorf("warnings %v, want one of month 12", d.Warnings)
+	}
+	for day, h := range d.GHI {
+		if h > g.DailyExtra[day%365] {
+			t.Errorf("day %d: %g of %g", day, h, g.DailyExtra[day%365])
+		}
+	}
+}
+
+// BenchmarkYears makes 20 years of hours on one core.
+func BenchmarkYears(b *testing.B) {
+	g := geometryAt(b, -32, 24)
+	ghi, temp := evenClearness(g, 0.55), [12]float64{}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := NewYears(g, ghi, temp, 20, 1); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
