@@ -15,7 +15,7 @@ type Dirt struct {
 	Resistance float64 // k [s²/m⁵]
 }
 
-// FitDirt returns the dirt with which the curve, on system, loses share of its
+// FitDirt returns the dirt with which the curve, on circuit, loses share of its
 // clean flow. Fit it once, on the reference pump, and meet every other pump and
 // speed with the same dirt: the strainer does not know which pump it is on.
 //
@@ -24,13 +24,13 @@ type Dirt struct {
 // A pump that runs off its curve's end is taken at its last point, with a
 // warning. The error is ErrNoOperatingPoint, or a *data.Error for a share
 // outside 0 to 0.9.
-func FitDirt(c Curve, system *System, share float64) (Dirt, []data.Warning, error) {
+func FitDirt(c Curve, circuit Circuit, share float64) (Dirt, []data.Warning, error) {
 	if !(share >= 0 && share <= 0.9) {
 		return Dirt{}, nil, &data.Error{Key: "upkeep.flow_loss_when_dirty", Message: "outside the allowed range",
 			Found: fmt.Sprintf("%g", share), Allowed: "0 to 0.9 (0 % to 90 %)"}
 	}
 	var warnings []data.Warning
-	o := Operate(c, system)
+	o := Operate(c, circuit)
 	clean := o.LeastFlow()
 	if clean == 0 {
 		return Dirt{}, nil, o.Err()
@@ -39,20 +39,20 @@ func FitDirt(c Curve, system *System, share float64) (Dirt, []data.Warning, erro
 		warnings = append(warnings, data.Warning{Key: "upkeep", Message: "the reference pump runs off the end of its curve, so dirt is fitted to its last point and comes out high"})
 	}
 	dirty := units.Flow(1-share) * clean
-	d, err := DirtAt(c, system, dirty)
+	d, err := DirtAt(c, circuit, dirty)
 	if err != nil {
 		return Dirt{}, nil, err
 	}
-	if duty, _ := Solve(c, system.WithDirt(d)); duty.Flow < dirty*(1-1e-6) || duty.Flow > dirty*(1+1e-6) {
+	if duty, _ := Solve(c, circuit.soiled(d)); duty.Flow < dirty*(1-1e-6) || duty.Flow > dirty*(1+1e-6) {
 		warnings = append(warnings, data.Warning{Key: "upkeep", Message: "with that much dirt the reference pump has no steady point at the dirty flow, because its curve rises there"})
 	}
 	return d, warnings, nil
 }
 
-// DirtAt returns the dirt with which the curve gives flow q on system, for a
+// DirtAt returns the dirt with which the curve gives flow q on circuit, for a
 // flow that was measured. A flow above the clean one is not dirt: then the
 // result is the zero Dirt. The error wraps ErrOutsideCurve.
-func DirtAt(c Curve, system *System, q units.Flow) (Dirt, error) {
+func DirtAt(c Curve, circuit Circuit, q units.Flow) (Dirt, error) {
 	head, err := c.Head(q)
 	if err != nil {
 		return Dirt{}, fmt.Errorf("the dirty flow lies %w", err)
@@ -60,9 +60,12 @@ func DirtAt(c Curve, system *System, q units.Flow) (Dirt, error) {
 	if q <= 0 {
 		return Dirt{}, fmt.Errorf("the dirty flow is zero: %w", ErrNoOperatingPoint)
 	}
-	k := (float64(head) - system.needs(float64(q))) / float64(q*q)
+	k := (float64(head) - circuit.needs(float64(q))) / float64(q*q)
 	return Dirt{Resistance: max(0, k)}, nil
 }
+
+// Soil returns the circuit with dirt in it, a System or a Network as it came.
+func Soil(c Circuit, d Dirt) Circuit { return c.soiled(d) }
 
 // GrownRoughness returns the roughness of a pipe after time t, k = k0 + alpha t,
 // with alpha the growth in a year.

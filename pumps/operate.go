@@ -49,9 +49,10 @@ type Operation struct {
 	Crossings []Duty // every point where the curves cross, by flow
 	// Bound is the last point's flow where Status is BeyondCurve (at least
 	// this much), the first point's where it is BelowCurve (at most this much).
-	Bound    units.Flow
-	Why      string // one sentence, unless Status is Meets
-	Warnings []data.Warning
+	Bound      units.Flow
+	BoundPower units.Power // drawn at Bound where Status is BeyondCurve
+	Why        string      // one sentence, unless Status is Meets
+	Warnings   []data.Warning
 }
 
 // Err returns nil where there is a duty point, else ErrNoOperatingPoint wrapped
@@ -95,7 +96,7 @@ func Operate(c Curve, circuit Circuit) Operation {
 		o.Duty = o.Crossings[duty]
 		o.Warnings = append(circuit.Notes(o.Duty.Flow), startNotes(&c, circuit)...)
 	case BeyondCurve:
-		o.Bound = c.Last()
+		o.Bound, o.BoundPower = c.Last(), units.Power(c.powerAt(float64(c.Last())))
 		o.Warnings = append(circuit.Notes(o.Bound), startNotes(&c, circuit)...)
 	case BelowCurve:
 		o.Bound = c.First()
@@ -164,4 +165,12 @@ func startNotes(c *Curve, circuit Circuit) []data.Warning {
 	return []data.Warning{{Key: "crest", Message: fmt.Sprintf(
 		"the pump gives %.3g m at no flow and needs more than %.3g m to start: it keeps running once flowing, but will not start by itself on an empty line",
 		float64(h0), float64(circuit.Restart()))}}
+}
+
+// LeastPower returns the power that goes with LeastFlow, 0 where it is not known.
+func (o Operation) LeastPower() units.Power {
+	if o.Status == BeyondCurve {
+		return o.BoundPower
+	}
+	return o.Duty.Power
 }

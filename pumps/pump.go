@@ -235,6 +235,9 @@ func (p Pump) operate(c Curve, s float64, circuit Circuit) Operation {
 	if p.spec.OwnLines {
 		o.Bound *= units.Flow(p.spec.Count)
 	}
+	if o.Status == BeyondCurve {
+		o.BoundPower = p.Power(o.Bound, s)
+	}
 	return o
 }
 

@@ -24,6 +24,7 @@ type Circuit interface {
 	velocity(q float64) float64
 	needs(q float64) float64
 	water() Water
+	soiled(d Dirt) Circuit
 }
 
 // SystemSpec describes one line of pipes in series.
@@ -49,6 +50,8 @@ type System struct {
 	restart float64 // m
 	linear  float64 // h = linear Q + quadratic Q² besides the feeds [s/m²]
 	square  float64 // [s²/m⁵]
+	valve   float64 // K added to the first feed after the system was made
+	dirt    Dirt    // added after the system was made, in square
 }
 
 // NewSystem returns the system that spec describes, or every fault of it.
@@ -124,6 +127,7 @@ func (s *System) WithK(k float64) *System {
 	t := *s
 	t.lines = append([]line(nil), s.lines...)
 	t.lines[0].k += k
+	t.valve += k
 	return &t
 }
 
@@ -131,8 +135,11 @@ func (s *System) WithK(k float64) *System {
 func (s *System) WithDirt(d Dirt) *System {
 	t := *s
 	t.square += d.Resistance
+	t.dirt.Resistance += d.Resistance
 	return &t
 }
+
+func (s *System) soiled(d Dirt) Circuit { return s.WithDirt(d) }
 
 func (s *System) lost(q float64) float64 {
 	h := q * (s.linear + s.square*q)

@@ -1,0 +1,236 @@
+package pumps
+
+import (
+	"errors"
+	"fmt"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// BranchSpec describes one of several filters on a pump.
+type BranchSpec struct {
+	Name       string
+	StaticHead units.Length // from the pond's surface to this filter's free level or open outlet
+	Feeds      []Feed
+	Exit       bool    // add the exit loss to its last feed
+	ValveK     float64 // of a valve, on the bore of its first feed
+	Closed     bool    // the valve is shut
+	Bed        Bed
+}
+
+// NetworkSpec describes a trunk that ends in a node, and the branches from
+// there.
+type NetworkSpec struct {
+	Trunk       []Feed // may be empty: branches straight off the pump
+	Branches    []BranchSpec
+	Temperature units.Temperature
+}
+
+// Network is the head that several branches on one pump ask for together. It
+// does not change once made; NewNetwork makes one.
+//
+// All branches meet the head of the node; each takes the flow at which its own
+// lift and losses equal it. A branch that would need more head than the node
+// has takes nothing: water is not let back out of a filter, as an outlet above
+// its water or a check valve sees to.
+type Network struct {
+	spec     NetworkSpec
+	fluid    Water
+	trunk    []line
+	square   float64 // dirt in the trunk [s²/m⁵]
+	branches []*System
+	named    []int // index in spec.Branches of each open branch
+	lift     float64
+}
+
+// NewNetwork returns the network that spec describes, or every fault of it.
+func NewNetwork(spec NetworkSpec) (*Network, error) {
+	w, err := WaterAt(spec.Temperature)
+	faults := []error{err}
+	for i, f := range spec.Trunk {
+		faults = append(faults, f.validate(fmt.Sprintf("feed.%d", i+1))...)
+	}
+	n := &Network{spec: spec, fluid: w, trunk: newLines(spec.Trunk, w)}
+	for i, b := range spec.Branches {
+		key := fmt.Sprintf("branch.%d", i+1)
+		if !(b.ValveK >= 0 && b.ValveK <= 1e6) {
+			faults = append(faults, &data.Error{Key: key + ".valve_k", Message: "outside the allowed range",
+				Found: fmt.Sprintf("%g", b.ValveK), Allowed: "0 to 1e6"})
+		}
+		s, err := NewSystem(SystemSpec{StaticHead: b.StaticHead, Feeds: b.Feeds, Exit: b.Exit, Bed: b.Bed, Temperature: spec.Temperature})
+		if err != nil {
+			faults = append(faults, underKey(key, err)...)
+			continue
+		}
+		if b.Closed {
+			continue
+		}
+		if len(n.branches) == 0 || s.lift < n.lift {
+			n.lift = s.lift
+		}
+		n.branches = append(n.branches, s.WithK(b.ValveK))
+		n.named = append(n.named, i)
+	}
+	if err := errors.Join(faults...); err != nil {
+		return nil, err
+	}
+	if len(n.branches) == 0 {
+		return nil, &data.Error{Key: "branch", Message: "no branch is open", Allowed: "at least one branch whose valve is not shut"}
+	}
+	return n, nil
+}
+
+// underKey returns the faults of err with key before theirs. The water's fault
+// is left out: the network shows it once for all.
+func underKey(key string, err error) []error {
+	var faults []error
+	for _, f := range data.Faults(err) {
+		if f.Key == "water temperature" {
+			continue
+		}
+		g := *f
+		g.Key = key + "." + f.Key
+		faults = append(faults, &g)
+	}
+	return faults
+}
+
+// Spec returns what the network was made from.
+func (n *Network) Spec() NetworkSpec { return n.spec }
+
+// Water returns the water that flows in it.
+func (n *Network) Water() Water { return n.fluid }
+
+// HeadAt returns the head that total flow q needs at the pump.
+func (n *Network) HeadAt(q units.Flow) units.Length { return units.Length(n.needs(float64(q))) }
+
+// Lift returns the lift of the lowest open branch: above it water flows.
+func (n *Network) Lift() units.Length { return units.Length(n.lift) }
+
+// Restart returns the shut-off head that a stopped pump needs.
+func (n *Network) Restart() units.Length { return n.Lift() }
+
+// BranchFlow is what one branch gets.
+type BranchFlow struct {
+	Name     string
+	Flow     units.Flow
+	Velocity units.Velocity // in its narrowest feed
+	Short    units.Length   // head that it lacks to get any water; 0 where it gets some
+}
+
+// Split returns what each branch of the spec gets of total flow q, in the
+// order of the spec; a shut branch gets nothing.
+func (n *Network) Split(q units.Flow) []BranchFlow {
+	flows := make([]BranchFlow, len(n.spec.Branches))
+	for i, b := range n.spec.Branches {
+		flows[i].Name = b.Name
+	}
+	head := n.node(float64(q))
+	for i, b := range n.branches {
+		f := &flows[n.named[i]]
+		x := b.flowAt(head, float64(q))
+		f.Flow, f.Velocity = units.Flow(x), units.Velocity(b.velocity(x))
+		if x == 0 {
+			f.Short = units.Length(max(0, b.lift-head))
+		}
+	}
+	return flows
+}
+
+// flowAt returns the flow [m³/s] that head [m] drives through the system, most
+// at the largest and 0 where it does not lift.
+func (s *System) flowAt(head, most float64) float64 {
+	if head <= s.lift || most <= 0 {
+		return 0
+	}
+	if s.needs(most) <= head {
+		return most
+	}
+	q, err := root(func(q float64) float64 { return s.needs(q) - head }, 0, most, 1e-14*most)
+	if err != nil {
+		panic("pumps: no flow between none and most: " + err.Error())
+	}
+	return q
+}
+
+// node returns the head [m] of the node at total flow q.
+//
+//	sum of Qi(H) = Q
+func (n *Network) node(q float64) float64 {
+	if q <= 0 {
+		return n.lift
+	}
+	// Any one branch could carry it all at this head, so the branches together
+	// carry at least that.
+	high := n.branches[0].needs(q)
+	for _, b := range n.branches[1:] {
+		high = min(high, b.needs(q))
+	}
+	if high <= n.lift {
+		return n.lift
+	}
+	head, err := root(func(h float64) float64 {
+		sum := -q
+		for _, b := range n.branches {
+			sum += b.flowAt(h, q)
+		}
+		return sum
+	}, n.lift, high, 1e-13*high)
+	if err != nil {
+		panic("pumps: no head that shares out the flow: " + err.Error())
+	}
+	return head
+}
+
+func (n *Network) needs(q float64) float64 {
+	h := n.node(q) + n.square*q*q
+	for i := range n.trunk {
+		h += n.trunk[i].head(q)
+	}
+	return h
+}
+
+func (n *Network) water() Water { return n.fluid }
+
+// velocity returns the highest velocity in trunk and branches [m/s].
+func (n *Network) velocity(q float64) float64 {
+	v := 0.0
+	for i := range n.trunk {
+		v = max(v, q/n.trunk[i].area)
+	}
+	head := n.node(q)
+	for _, b := range n.branches {
+		v = max(v, b.velocity(b.flowAt(head, q)))
+	}
+	return v
+}
+
+// WithDirt returns the network with a resistance added before the node.
+func (n *Network) WithDirt(d Dirt) *Network {
+	m := *n
+	m.square += d.Resistance
+	return &m
+}
+
+func (n *Network) soiled(d Dirt) Circuit { return n.WithDirt(d) }
+
+// Notes returns what total flow q does in each feed, and which branch gets no
+// water.
+func (n *Network) Notes(q units.Flow) []data.Warning {
+	var notes []data.Warning
+	for i, f := range n.spec.Trunk {
+		notes = append(notes, f.notes(q, n.fluid, fmt.Sprintf("feed.%d", i+1))...)
+	}
+	for i, b := range n.Split(q) {
+		key := fmt.Sprintf("branch.%d", i+1)
+		if b.Short > 0 {
+			notes = append(notes, data.Warning{Key: key, Message: fmt.Sprintf(
+				"%s gets no water: the others hold the head %.2g m below its lift; throttle them, and see that it cannot run back", b.Name, float64(b.Short))})
+		}
+		for j, f := range n.spec.Branches[i].Feeds {
+			notes = append(notes, f.notes(b.Flow, n.fluid, fmt.Sprintf("%s.feed.%d", key, j+1))...)
+		}
+	}
+	return notes
+}

@@ -1,0 +1,268 @@
+package pumps
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Shape is how the volume of a pond is worked out.
+type Shape int
+
+// Shapes. All but Measured and Filled take dimensions.
+const (
+	Measured  Shape = iota // the volume is given
+	Filled                 // the flow of a hose and the time it took
+	Rectangle              // upright sides
+	Round                  // upright sides
+	Oval                   // an ellipse with upright sides
+	Frustum                // rectangular or round, with sloping sides
+	Bowl                   // round or oval and dished, a paraboloid
+	Soundings              // depths spread evenly over the surface
+	Contours               // areas at depths, the surface first
+)
+
+// PondSpec describes a pond. Which fields a shape needs is said by the error
+// of NewPond.
+type PondSpec struct {
+	Shape                     Shape
+	Volume                    units.Volume
+	FillFlow                  units.Flow
+	FillTime                  units.Duration
+	Length, Width, Diameter   units.Length
+	Depth                     units.Length // greatest
+	BottomLength, BottomWidth units.Length
+	BottomDiameter            units.Length
+	Depths                    []units.Length
+	Areas                     []units.Area
+	Surface                   units.Area // where the shape does not give it; overrides it where it does
+	// Error is the share by which the volume may be wrong either way.
+	Error float64
+}
+
+// Pond is a body of water whose area is known at every height. It does not
+// change once made; NewPond makes one.
+type Pond struct {
+	spec   PondSpec
+	slices []slice // from the floor up
+}
+
+// slice is a layer of the pond between heights z0 and z1 above the floor [m],
+// with area a0 + a1 z + a2 z² [m²] at height z above z0.
+type slice struct {
+	z0, z1, a0, a1, a2 float64
+}
+
+// volume returns the water in the layer up to height z above the floor.
+func (s slice) volume(z float64) float64 {
+	x := min(max(z, s.z0), s.z1) - s.z0
+	return x * (s.a0 + x*(s.a1/2+x*s.a2/3))
+}
+
+// NewPond returns the pond that spec describes, or every fault of it.
+//
+// A pond with sloping sides is integrated over its depth, which for straight
+// sides is the prismoidal formula; length times width times depth would say up
+// to 70 % too much. Between contours the sides are taken as those of a cone,
+//
+//	V = h/3 (A1 + A2 + sqrt(A1 A2))
+//
+// and soundings are averaged over the surface. A bowl holds half of area times
+// depth. Where only the volume is known, the sides are taken as upright over
+// Surface, else down to Depth, else one metre deep.
+func NewPond(spec PondSpec) (*Pond, error) {
+	p := &Pond{spec: spec}
+	if !(spec.Error >= 0 && spec.Error < 1) {
+		return nil, pondFault("volume_error", fmt.Sprintf("%g", spec.Error), "a share from 0 to below 1")
+	}
+	if err := spec.validate(); err != nil {
+		return nil, err
+	}
+	if p.slices = spec.slices(); len(p.slices) == 0 {
+		return nil, pondFault("depths", "0 m everywhere", "at least one sounding above 0 m")
+	}
+	if v := p.Volume(); !(v > 0 && v < 1e9) {
+		return nil, pondFault("volume", fmt.Sprintf("%g m³", float64(v)), "above 0 m³, below 1e9 m³")
+	}
+	return p, nil
+}
+
+func pondFault(key, found, allowed string) error {
+	return &data.Error{Key: "pond." + key, Message: "outside the allowed range", Found: found, Allowed: allowed}
+}
+
+// validate returns the faults of the fields that the shape needs.
+func (s PondSpec) validate() error {
+	var faults []error
+	length := func(key string, l units.Length) {
+		if !(l > 0 && l <= 1e4) {
+			faults = append(faults, pondFault(key, fmt.Sprintf("%g m", float64(l)), "above 0 m, up to 10 km"))
+		}
+	}
+	within := func(key string, l, top units.Length) {
+		if !(l >= 0 && l <= top) {
+			faults = append(faults, pondFault(key, fmt.Sprintf("%g m", float64(l)), "0 m up to the size at the surface"))
+		}
+	}
+	if !(s.Surface >= 0 && s.Surface <= 1e8) {
+		faults = append(faults, pondFault("surface", fmt.Sprintf("%g m²", float64(s.Surface)), "0 m² to 1e8 m²"))
+	}
+	round := s.Diameter != 0
+	switch s.Shape {
+	case Measured:
+		if !(s.Volume > 0 && s.Volume < 1e9) {
+			faults = append(faults, pondFault("volume", fmt.Sprintf("%g m³", float64(s.Volume)), "above 0 m³, below 1e9 m³"))
+		}
+	case Filled:
+		if v := float64(s.FillFlow) * float64(s.FillTime); !(s.FillFlow > 0 && s.FillTime > 0 && v < 1e9) {
+			faults = append(faults, pondFault("fill_flow", fmt.Sprintf("%g L/h for %g h", s.FillFlow.In(units.LitrePerHour), s.FillTime.In(units.Hour)), "a flow and a time above 0"))
+		}
+	case Round:
+		length("diameter", s.Diameter)
+		length("depth", s.Depth)
+	case Soundings, Contours:
+		faults = append(faults, s.checkDepths()...)
+	default:
+		length("depth", s.Depth)
+		if round && (s.Shape == Frustum || s.Shape == Bowl) {
+			length("diameter", s.Diameter)
+			within("bottom_diameter", s.BottomDiameter, s.Diameter)
+			break
+		}
+		length("length", s.Length)
+		length("width", s.Width)
+		if s.Shape == Frustum {
+			within("bottom_length", s.BottomLength, s.Length)
+			within("bottom_width", s.BottomWidth, s.Width)
+		}
+	}
+	return errors.Join(faults...)
+}
+
+func (s PondSpec) checkDepths() []error {
+	var faults []error
+	for i, d := range s.Depths {
+		if !(d >= 0 && d <= 1000) {
+			faults = append(faults, pondFault("depths", fmt.Sprintf("%g m", float64(d)), "0 m to 1000 m"))
+		}
+		if s.Shape == Contours && (i == 0 && d != 0 || i > 0 && d <= s.Depths[i-1]) {
+			faults = append(faults, pondFault("depths", fmt.Sprintf("%g m", float64(d)), "depths from 0 m at the surface downwards, each deeper than the one before"))
+		}
+	}
+	if s.Shape == Soundings {
+		if len(s.Depths) == 0 {
+			faults = append(faults, pondFault("depths", "", "at least one sounding"))
+		}
+		if s.top() <= 0 {
+			faults = append(faults, pondFault("surface", fmt.Sprintf("%g m²", float64(s.Surface)), "the area of the surface, or its length and width"))
+		}
+		return faults
+	}
+	if len(s.Depths) < 2 || len(s.Areas) != len(s.Depths) {
+		return append(faults, pondFault("areas", fmt.Sprintf("%d areas for %d depths", len(s.Areas), len(s.Depths)), "as many areas as depths, at least two"))
+	}
+	for i, a := range s.Areas {
+		if !(a >= 0 && a <= 1e8) || i > 0 && a > s.Areas[i-1] || i == 0 && a == 0 {
+			faults = append(faults, pondFault("areas", fmt.Sprintf("%g m²", float64(a)), "areas above 0 m² that never grow with the depth"))
+		}
+	}
+	return faults
+}
+
+// top returns the area of the surface from the dimensions [m²].
+func (s PondSpec) top() float64 {
+	switch {
+	case s.Surface > 0:
+		return float64(s.Surface)
+	case s.Diameter > 0:
+		return circle(float64(s.Diameter))
+	case s.Shape == Oval || s.Shape == Bowl:
+		return math.Pi / 4 * float64(s.Length*s.Width)
+	}
+	return float64(s.Length * s.Width)
+}
+
+// slices returns the pond's layers.
+func (s PondSpec) slices() []slice {
+	h := float64(s.Depth)
+	upright := func(volume float64) []slice {
+		a := float64(s.Surface)
+		switch {
+		case a > 0:
+		case h > 0:
+			a = volume / h
+		default:
+			a = volume // one metre deep
+		}
+		return []slice{{z1: volume / a, a0: a}}
+	}
+	switch s.Shape {
+	case Measured:
+		return upright(float64(s.Volume))
+	case Filled:
+		return upright(float64(s.FillFlow) * float64(s.FillTime))
+	case Bowl:
+		return []slice{{z1: h, a1: s.top() / h}}
+	case Soundings:
+		return s.sounded()
+	case Contours:
+		return s.contoured()
+	case Frustum:
+		l, w, dl, dw, k := s.sides()
+		return []slice{{z1: h, a0: k * l * w, a1: k * (l*dw + w*dl) / h, a2: k * dl * dw / (h * h)}}
+	}
+	return []slice{{z1: h, a0: s.top()}}
+}
+
+// sides returns length and width of the floor, what they gain up to the
+// surface, and the share of their rectangle that is water.
+func (s PondSpec) sides() (l, w, dl, dw, k float64) {
+	if s.Diameter > 0 {
+		b := float64(s.BottomDiameter)
+		d := float64(s.Diameter) - b
+		return b, b, d, d, math.Pi / 4
+	}
+	l, w = float64(s.BottomLength), float64(s.BottomWidth)
+	return l, w, float64(s.Length) - l, float64(s.Width) - w, 1
+}
+
+// Volume returns the water in the pond.
+func (p *Pond) Volume() units.Volume { return p.VolumeBelow(p.Depth()) }
+
+// Range returns the volume less and more its error.
+func (p *Pond) Range() (low, high units.Volume) {
+	v := p.Volume()
+	return v * units.Volume(1-p.spec.Error), v * units.Volume(1+p.spec.Error)
+}
+
+// Depth returns the greatest depth.
+func (p *Pond) Depth() units.Length { return units.Length(p.slices[len(p.slices)-1].z1) }
+
+// Surface returns the area of the full pond.
+func (p *Pond) Surface() units.Area {
+	if p.spec.Surface > 0 {
+		return p.spec.Surface
+	}
+	s := p.slices[len(p.slices)-1]
+	x := s.z1 - s.z0
+	return units.Area(s.a0 + x*(s.a1+x*s.a2))
+}
+
+// SurfaceKnown reports whether the surface was given or follows from the shape;
+// a bare volume has none and is taken as one metre deep.
+func (p *Pond) SurfaceKnown() bool {
+	return p.spec.Surface > 0 || p.spec.Shape != Measured && p.spec.Shape != Filled
+}
+
+// VolumeBelow returns the water below height z above the deepest floor: what
+// stays when the level has fallen to there.
+func (p *Pond) VolumeBelow(z units.Length) units.Volume {
+	sum := 0.0
+	for _, s := range p.slices {
+		sum += s.volume(float64(z))
+	}
+	return units.Volume(sum)
+}

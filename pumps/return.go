@@ -1,0 +1,173 @@
+package pumps
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Return is the pipe that leads from the filter back to the pond by gravity.
+type Return struct {
+	Bore       units.Length
+	Length     units.Length
+	Fall       float64      // drop over length: 0.01 is 1 cm a metre
+	Manning    float64      // n; about 0.010 for smooth plastic
+	EntranceK  float64      // of the mouth; 0.5 where it is flush and sharp
+	Freeboard  units.Length // from the invert of the mouth up to where the tank spills; 0 if not known
+	ScreenArea units.Area   // holes of the screen before the mouth; 0 for none
+	Blocked    float64      // share of the screen that leaves close
+}
+
+// ReturnLevel is the water that the tank holds to drive a flow into the return.
+type ReturnLevel struct {
+	Level     units.Length // above the invert of the mouth: mouth, pipe and screen together
+	Mouth     units.Length // what the mouth and the pipe need
+	Screen    units.Length // what the screen adds
+	Depth     units.Length // of the water in the pipe just inside the mouth
+	Critical  units.Length // critical depth
+	Full      bool         // the pipe fills
+	ByMouth   bool         // the mouth sets the level, not the pipe behind it
+	Freeboard units.Length // left over; below zero the tank spills
+	Spills    bool
+	Warnings  []data.Warning
+}
+
+// screenCd is the discharge coefficient of a screen's holes, that of a sharp
+// orifice. Common practice, no source.
+const screenCd = 0.6
+
+// Level returns the level above the invert at which the return takes flow q.
+//
+// The water has to pass the mouth at critical depth, or, where the pipe is too
+// flat for that, to stand at the depth that the pipe behind holds back: the
+// drawdown profile from the free fall at the far end is followed up to the
+// mouth (direct step method), and a pipe that fills goes on under pressure.
+//
+//	level = E + Ke V²/2g + (Q/(Cd A))²/2g,  E = y + V²/2g
+//
+// A is the part of the screen's holes that is open. The far end is taken to
+// fall free into the pond.
+//
+// Source: Chow, Open-Channel Hydraulics, 1959, chapters 4 and 10.
+func (r Return) Level(q units.Flow) (ReturnLevel, error) {
+	if err := r.validate(); err != nil {
+		return ReturnLevel{}, err
+	}
+	if !(q >= 0 && finite(float64(q))) {
+		return ReturnLevel{}, &data.Error{Key: "return", Message: "the flow is not a flow", Found: fmt.Sprint(float64(q)), Allowed: "0 or more"}
+	}
+	if q == 0 {
+		return ReturnLevel{Freeboard: r.Freeboard}, nil
+	}
+	d := float64(r.Bore)
+	yc := CriticalDepth(r.Bore, q)
+	y := r.depthAtMouth(float64(q), float64(yc))
+	v := float64(q) / sectionAt(d, min(y, d)).area
+	l := ReturnLevel{
+		Critical: yc,
+		Depth:    units.Length(min(y, d)),
+		Mouth:    units.Length(y + (1+r.EntranceK)*v*v/(2*gravity)),
+		Full:     y >= d*(1-1e-6),
+		ByMouth:  y <= float64(yc)*(1+1e-9),
+	}
+	if r.ScreenArea > 0 {
+		u := float64(q) / (screenCd * float64(r.ScreenArea) * (1 - r.Blocked))
+		l.Screen = units.Length(u * u / (2 * gravity))
+	}
+	l.Level = l.Mouth + l.Screen
+	if r.Freeboard > 0 {
+		l.Freeboard = r.Freeboard - l.Level
+		l.Spills = l.Freeboard < 0
+	}
+	l.Warnings = r.notes(l)
+	return l, nil
+}
+
+// depthAtMouth returns the depth just inside the mouth [m] at flow q [m³/s],
+// above the bore where the pipe is under pressure.
+//
+//	dx = (1 - Fr²)/(Sf - S) dy
+func (r Return) depthAtMouth(q, yc float64) float64 {
+	p := PartFullPipe{Bore: r.Bore, Slope: r.Fall, Manning: r.Manning}
+	d, length := float64(r.Bore), float64(r.Length)
+	slope := func(y float64) float64 { return math.Pow(q/p.conveyance(y), 2) } // Sf
+	if slope(yc) <= r.Fall {
+		return yc // steep: the mouth is in control
+	}
+	deepest := d
+	yn, normal := p.NormalDepth(units.Flow(q))
+	if normal {
+		deepest = float64(yn)
+	}
+	const steps = 400
+	dy := (deepest - yc) / steps
+	x := 0.0
+	for i := range steps {
+		y := yc + (float64(i)+0.5)*dy
+		s := sectionAt(d, y)
+		froude := q * q * s.width / (gravity * s.area * s.area * s.area)
+		dx := math.Inf(1)
+		if excess := slope(y) - r.Fall; excess > 0 {
+			dx = max(0, 1-froude) / excess * dy
+		}
+		if x+dx >= length {
+			return yc + (float64(i)+(length-x)/dx)*dy
+		}
+		x += dx
+	}
+	if normal {
+		return deepest
+	}
+	return d + (length-x)*(slope(d)-r.Fall)
+}
+
+func (r Return) notes(l ReturnLevel) []data.Warning {
+	var notes []data.Warning
+	say := func(key, format string, args ...any) {
+		notes = append(notes, data.Warning{Key: key, Message: fmt.Sprintf(format, args...)})
+	}
+	if l.Spills {
+		say("return.freeboard", "the tank spills: the water would have to stand %.0f mm above its rim; a wider or a second return is needed", -l.Freeboard.In(units.Millimetre))
+	}
+	if l.Full {
+		say("return.bore", "the return runs full: it gulps air, and any slime or leaf raises the level further")
+	} else if l.Depth > r.Bore/2 {
+		say("return.bore", "the return runs %.0f %% deep at its mouth; half full leaves a margin for slime and leaves", 100*float64(l.Depth/r.Bore))
+	}
+	return notes
+}
+
+// ReturnCaution returns why a return no wider than the feed is a trap, and
+// false where the return is wider than bore feed. It is a caution and never an
+// error: the level above the invert decides.
+func ReturnCaution(feed units.Length, r Return) (data.Warning, bool) {
+	if r.Bore > feed {
+		return data.Warning{}, false
+	}
+	return data.Warning{Key: "return.bore", Message: fmt.Sprintf(
+		"the return (%.0f mm) is no wider than the feed (%.0f mm): the pump drives the feed with metres of head, the return has only the few centimetres that the tank can rise, so the same flow needs a much wider pipe",
+		r.Bore.In(units.Millimetre), feed.In(units.Millimetre))}, true
+}
+
+func (r Return) validate() error {
+	var faults []error
+	check := func(ok bool, key string, found float64, unit, allowed string) {
+		if !ok {
+			faults = append(faults, &data.Error{Key: "return." + key, Message: "outside the allowed range",
+				Found: fmt.Sprintf("%g%s", found, unit), Allowed: allowed})
+		}
+	}
+	d := r.Bore.In(units.Millimetre)
+	check(d >= 1 && d <= 1000, "bore", d, " mm", "1 mm to 1000 mm")
+	check(r.Length >= 0 && r.Length <= 10e3, "length", float64(r.Length), " m", "0 m to 10 km")
+	check(r.Fall >= 0 && r.Fall <= 1, "fall", r.Fall, "", "a share from 0 to 1")
+	check(r.Manning >= 0.005 && r.Manning <= 0.05, "manning_n", r.Manning, "", "0.005 to 0.05")
+	check(r.EntranceK >= 0 && r.EntranceK <= 100, "entrance_k", r.EntranceK, "", "0 to 100")
+	check(r.Freeboard >= 0 && r.Freeboard <= 100, "freeboard", float64(r.Freeboard), " m", "0 m to 100 m")
+	check(r.ScreenArea >= 0 && r.ScreenArea <= 100, "screen_area", float64(r.ScreenArea), " m²", "0 m² to 100 m²")
+	check(r.Blocked >= 0 && r.Blocked < 1, "blocked", r.Blocked, "", "a share from 0 to below 1")
+	return errors.Join(faults...)
+}

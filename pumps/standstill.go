@@ -1,0 +1,142 @@
+package pumps
+
+import (
+	"fmt"
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// DrainBack is what runs back through the pump when it stops.
+type DrainBack struct {
+	Volume units.Volume
+	Rise   units.Length // of the pond's level
+}
+
+// DrainsBack returns the water that feeds let back into a pond of the given
+// surface when the pump stops, with extra (bed water above a drowned outlet)
+// added. A check valve or a siphon break near the top keeps most of it back.
+//
+//	V = sum of pi/4 D² L
+func DrainsBack(feeds []Feed, extra units.Volume, surface units.Area) DrainBack {
+	v := extra
+	for _, f := range feeds {
+		v += f.Contents()
+	}
+	b := DrainBack{Volume: v}
+	if surface > 0 {
+		b.Rise = units.Length(float64(v) / float64(surface))
+	}
+	return b
+}
+
+// Intake says where in the pond the pump draws: one of the two, the other 0.
+type Intake struct {
+	Height units.Length // above the deepest floor
+	Depth  units.Length // below the normal surface
+}
+
+// height returns the intake's height above the floor, or its fault.
+func (in Intake) height(p *Pond) (units.Length, error) {
+	z := in.Height
+	if in.Depth > 0 {
+		z = p.Depth() - in.Depth
+	}
+	if !(in.Height >= 0 && in.Depth >= 0) || !(z >= -1e-9 && z < p.Depth()) {
+		return 0, &data.Error{Key: "pond.intake_height", Message: "the intake is not under water",
+			Found:   fmt.Sprintf("%g m above the floor, %g m below the surface", float64(in.Height), float64(in.Depth)),
+			Allowed: fmt.Sprintf("between the floor and the surface %.4g m above it", float64(p.Depth()))}
+	}
+	return max(0, z), nil
+}
+
+// Spill is what a pond loses if the return is blocked or a hose comes off and
+// nobody sees it: all that the pump lifts, until its intake is bare.
+type Spill struct {
+	FallRate  units.Velocity // of the level at first
+	ToBare    units.Duration // until the intake draws air
+	Left      units.Volume   // water that the intake cannot reach
+	LeftShare float64        // of the full pond
+	Warnings  []data.Warning
+}
+
+// Unseen returns what becomes of the pond if flow q leaves it unseen. The
+// volume is taken at the low end of its error, the flow as steady although it
+// falls a little with the level, so both err towards too soon. q must be above 0.
+func (p *Pond) Unseen(q units.Flow, in Intake) (Spill, error) {
+	z, err := in.height(p)
+	if err != nil {
+		return Spill{}, err
+	}
+	low, _ := p.Range()
+	left := p.VolumeBelow(z) * (low / p.Volume())
+	s := Spill{
+		FallRate:  units.Velocity(float64(q) / float64(p.Surface())),
+		ToBare:    units.Duration(float64(low-left) / float64(q)),
+		Left:      left,
+		LeftShare: float64(left / low),
+	}
+	s.Warnings = append(s.Warnings, data.Warning{Key: "pond.intake_height", Message: "a float switch that stops the pump when the level falls is the first thing to fit"})
+	if s.LeftShare < 0.3 {
+		s.Warnings = append(s.Warnings, data.Warning{Key: "pond.intake_height", Message: fmt.Sprintf(
+			"the intake can pump away all but %.0f %% of the pond: raise it above the floor, so that a failure leaves the fish water", 100*s.LeftShare)})
+	}
+	return s, nil
+}
+
+// Evaporation is what a month takes from the pond if nothing tops it up.
+type Evaporation struct {
+	PerDay units.Volume
+	Fall   units.Length   // of the level in the month
+	ToBare units.Duration // until the intake is bare at this month's rate; 0 for never
+}
+
+// Evaporates returns the loss of each month from rates, the depth of water that
+// evaporates in a second, from January.
+func (p *Pond) Evaporates(rates [12]units.Velocity, in Intake) ([12]Evaporation, error) {
+	var months [12]Evaporation
+	z, err := in.height(p)
+	if err != nil {
+		return months, err
+	}
+	days := [12]float64{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
+	for m, rate := range rates {
+		if !(rate >= 0 && finite(float64(rate))) {
+			return months, &data.Error{Key: "pond.evaporation", Message: "outside the allowed range",
+				Found: fmt.Sprint(float64(rate)), Allowed: "0 mm/day or more"}
+		}
+		perDay := float64(rate) * float64(units.Day)
+		months[m] = Evaporation{
+			PerDay: units.Volume(perDay * float64(p.Surface())),
+			Fall:   units.Length(perDay * days[m]),
+		}
+		if rate > 0 {
+			months[m].ToBare = units.Duration(float64(p.Depth()-z) / float64(rate))
+		}
+	}
+	return months, nil
+}
+
+// VentLeak returns what a vent hole of bore d in the riser loses while the pump
+// runs, under head h inside the pipe: the price of a siphon break.
+//
+//	Q = Cd A sqrt(2 g h),  Cd = 0.6
+func VentLeak(d, h units.Length) units.Flow {
+	const cd = 0.6 // sharp hole, any textbook of hydraulics
+	return Orifice(cd, units.Area(circle(float64(d))), h)
+}
+
+// AirGap returns the least height of a drinking-water tap above the pond that
+// it tops up: 20 mm or twice the bore of the tap, whichever is more. After the
+// idea of EN 1717, from memory; local codes decide.
+func AirGap(bore units.Length) units.Length {
+	return max(20*units.Millimetre, 2*bore)
+}
+
+// MixedShare returns the share of a well-mixed pond that has passed the filter
+// at least once after time t at turnover time T, 1 - exp(-t/T): 63 % after one
+// turnover, never all of it.
+func MixedShare(t, turnover units.Duration) float64 {
+	return -math.Expm1(-float64(t / turnover))
+}
