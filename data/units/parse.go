@@ -163,11 +163,14 @@ func badUnit(k Kind, s, text string) error {
 	if found := strings.TrimSpace(s); found != "" {
 		what = found
 	}
-	if tail, ok := unclear[strings.ToLower(squeeze(text))]; ok {
+	tail, of, gallon := bareGallon(text)
+	if gallon && of == k {
 		lead := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(ordinary.Replace(s)), text))
-		e := fault(k, s, "the gallon can be two sizes: write %s for US gallons or %s for imperial ones",
+		return fault(k, s, "the gallon can be two sizes: write %s for US gallons or %s for imperial ones",
 			strings.TrimSpace(lead+" US "+tail), strings.TrimSpace(lead+" imp "+tail))
-		return e
+	}
+	if gallon {
+		return fault(k, s, "%s is %s; %s is needed", what, traits[of].phrase, k.Phrase())
 	}
 	if k == KindTime && text == "m" {
 		return fault(k, s, "m is a metre: write min or month")

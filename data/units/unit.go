@@ -120,14 +120,28 @@ var shortRates = []entry{
 	row(KindFlow, "imp gal/min", ImperialGallonPerMinute, "impgpm,UKgpm,gpmUK,gpmimp,gpm(UK),gpm(imp),imperialgpm"),
 }
 
-// unclear are the spellings that stand for two units: the text after the
-// country, as "gal/h" in "US gal/h".
-var unclear = map[string]string{
-	"gal": "gal", "gals": "gal", "gallon": "gal", "gallons": "gal",
-	"gph": "gal/h", "gal/h": "gal/h", "gal/hr": "gal/h", "gal/hour": "gal/h", "gallons/hour": "gal/h", "gallon/hour": "gal/h", "gallons/h": "gal/h", "gallons/hr": "gal/h",
-	"gpm": "gal/min", "gal/min": "gal/min", "gal/minute": "gal/min", "gallons/minute": "gal/min", "gallon/minute": "gal/min", "gallons/min": "gal/min",
-	"gal/day": "gal/day", "gal/d": "gal/day", "gpd": "gal/day", "gallons/day": "gal/day",
-	"gal/s": "gal/s", "gps": "gal/s",
+// bareGallon returns what stands after the country in the unit that text
+// spells without one, such as "gal/h" for gph, and the kind it is of. Such a
+// unit has two sizes.
+func bareGallon(text string) (tail string, k Kind, ok bool) {
+	key := strings.ToLower(squeeze(text))
+	switch key {
+	case "gph":
+		key = "gal/h"
+	case "gpm":
+		key = "gal/min"
+	case "gpd":
+		key = "gal/day"
+	}
+	amount, time, rate := strings.Cut(key, "/")
+	if amount != "gal" && amount != "gals" && amount != "gallon" && amount != "gallons" {
+		return "", 0, false
+	}
+	if !rate {
+		return "gal", KindVolume, true
+	}
+	t, ok := findSqueezed(KindTime, time)
+	return "gal/" + t.symbol, KindFlow, ok
 }
 
 // index finds a unit of a kind by its spelling: as written, then without
@@ -148,9 +162,8 @@ func init() {
 			register(e)
 		}
 	}
-	registerRates(KindFlow, volumes, nil)
-	registerRates(KindVelocity, plain, []string{"m/s", "m/h", "ft/s"})
-	registerRates(KindFeedRate, plain, []string{"g/day", "kg/day", "oz/day", "lb/day"})
+	shown[KindVelocity] = []string{"m/s", "m/h", "ft/s"}
+	shown[KindFeedRate] = []string{"g/day", "kg/day", "oz/day", "lb/day"}
 }
 
 func register(e entry) {
@@ -168,28 +181,6 @@ func register(e entry) {
 	if e.shown {
 		shown[e.unit.kind] = append(shown[e.unit.kind], e.unit.symbol)
 	}
-}
-
-// registerRates makes a unit of kind k of each amount over each time.
-func registerRates(k Kind, amounts []entry, list []string) {
-	over := map[Kind]Kind{KindFlow: KindVolume, KindVelocity: KindLength, KindFeedRate: KindMass}[k]
-	for _, a := range amounts {
-		if a.unit.kind != over {
-			continue
-		}
-		for _, t := range times {
-			e := entry{unit: Unit{a.unit.symbol + "/" + t.unit.symbol, k, a.unit.factor / t.unit.factor, 0}}
-			var names []string
-			for _, an := range append(strings.Split(a.names, ","), a.unit.symbol) {
-				for _, tn := range append(strings.Split(t.names, ","), t.unit.symbol) {
-					names = append(names, an+"/"+tn, an+tn+"-1")
-				}
-			}
-			e.names = strings.Join(names, ",")
-			register(e)
-		}
-	}
-	shown[k] = append(shown[k], list...)
 }
 
 // ordinary maps the typographic marks that people and programs write to the
@@ -222,8 +213,9 @@ func squeeze(s string) string {
 }
 
 // find returns the unit of kind k that text spells.
-func find(k Kind, text string) (Unit, bool) {
-	key := squeeze(text)
+func find(k Kind, text string) (Unit, bool) { return findSqueezed(k, squeeze(text)) }
+
+func findSqueezed(k Kind, key string) (Unit, bool) {
 	for _, f := range k.families() {
 		if u, ok := byKind[f].exact[key]; ok {
 			return u, true
@@ -235,7 +227,33 @@ func find(k Kind, text string) (Unit, bool) {
 			return u, true
 		}
 	}
-	return Unit{}, false
+	return findRate(k, key)
+}
+
+// amountOf is the kind that a rate is an amount of over time.
+var amountOf = map[Kind]Kind{KindFlow: KindVolume, KindVelocity: KindLength, KindFeedRate: KindMass}
+
+// findRate makes a unit of an amount over a time: L/h, L h-1.
+func findRate(k Kind, key string) (Unit, bool) {
+	amount, ok := amountOf[k]
+	if !ok {
+		return Unit{}, false
+	}
+	over, under, slash := strings.Cut(key, "/")
+	if !slash {
+		for _, t := range []string{"min", "day", "s", "h", "d"} {
+			if over, slash = strings.CutSuffix(key, t+"-1"); slash {
+				under = t
+				break
+			}
+		}
+	}
+	a, ok1 := findSqueezed(amount, over)
+	t, ok2 := findSqueezed(KindTime, under)
+	if !slash || !ok1 || !ok2 {
+		return Unit{}, false
+	}
+	return Unit{a.symbol + "/" + t.symbol, k, a.factor / t.factor, 0}, true
 }
 
 // kindOf returns the kind of quantity that text is a unit of, if any.
@@ -295,7 +313,7 @@ func SplitHeading(heading string) (name, unit string) {
 		}
 		rest := strings.ReplaceAll(h[i+1:], "_", " ")
 		_, known := kindOf(rest)
-		if _, two := unclear[strings.ToLower(squeeze(rest))]; known || two {
+		if _, _, two := bareGallon(rest); known || two {
 			return strings.Trim(h[:i], "_ ,"), strings.TrimSpace(rest)
 		}
 	}
