@@ -1,7 +1,6 @@
 package data
 
 import (
-	_ "embed"
 	"encoding/csv"
 	"fmt"
 	"math"
@@ -11,9 +10,6 @@ import (
 
 	"sunrill/data/units"
 )
-
-//go:embed keys.csv
-var keysCSV string
 
 // Key is one row of the key table.
 type Key struct {
@@ -81,7 +77,11 @@ type keyIndex struct {
 }
 
 var keyTable = sync.OnceValue(func() keyIndex {
-	ix, err := parseKeyTable(keysCSV)
+	text, err := tableFiles.ReadFile("keys.csv")
+	var ix keyIndex
+	if err == nil {
+		ix, err = parseKeyTable(string(text))
+	}
 	if err != nil {
 		panic("data: keys.csv: " + err.Error())
 	}

@@ -73,6 +73,16 @@ func (c *checker) lacks(item, name, message, allowed string) {
 	}
 }
 
+// row puts the fault of a name that a table does not have at the key that
+// holds it.
+func (c *checker) row(key string, err error) {
+	for _, f := range Faults(err) {
+		c.at(key, f.Message, f.Allowed)
+		e := c.faults[len(c.faults)-1]
+		e.Found, e.Hint = f.Found, f.Hint
+	}
+}
+
 // both refuses two keys of which one is enough.
 func (c *checker) both(section, one, other string) {
 	if c.plan.Given(section+"."+one) && c.plan.Given(section+"."+other) {
@@ -215,6 +225,10 @@ func (c *checker) lines() {
 		c.feeds(at+".feed", b.Feeds)
 	}
 	c.both("return", "pipe", "bore")
+	if name := c.plan.Return.Pipe; name != "" {
+		_, err := PipeNamed(name)
+		c.row("return.pipe", err)
+	}
 	f := c.plan.Filter
 	if f.Volume != nil && f.Area != nil && f.Depth != nil {
 		if v := float64(*f.Area) * float64(*f.Depth); math.Abs(v-float64(*f.Volume)) > 0.1*v {
@@ -228,6 +242,14 @@ func (c *checker) feeds(list string, feeds []Feed) {
 		at := fmt.Sprintf("%s.%d", list, i+1)
 		c.both(at, "pipe", "bore")
 		c.both(at, "fittings", "loss_k")
+		if f.Pipe != "" {
+			_, err := PipeNamed(f.Pipe)
+			c.row(at+".pipe", err)
+		}
+		for _, fit := range f.Fittings {
+			_, err := FittingNamed(fit.Name)
+			c.row(at+".fittings", err)
+		}
 		if f.Pipe == "" && f.Bore == nil {
 			c.lacks(at, "bore", "the bore is not given", "pipe, or bore")
 		}
@@ -244,6 +266,10 @@ func (c *checker) site() {
 	s := c.plan.Site
 	c.both("site", "place", "latitude")
 	c.both("site", "climate", "weather")
+	if s.Place != "" {
+		_, err := FindClimatePlace(s.Place)
+		c.row("site.place", err)
+	}
 	if (s.Latitude == nil) != (s.Longitude == nil) && !c.plan.Given("site.place") {
 		key, lack := "site.latitude", "longitude"
 		if s.Latitude == nil {

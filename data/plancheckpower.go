@@ -2,6 +2,7 @@ package data
 
 import (
 	"fmt"
+	"math"
 
 	"sunrill/data/units"
 )
@@ -115,12 +116,28 @@ func (c *checker) power() {
 		c.at("battery.reconnect", "the load would be switched on at or below the charge that switches it off",
 			fmt.Sprintf("more than the cut-off of %s", units.Share(*b.CutOff)))
 	}
+	c.cells()
 	n := c.plan.Panel
 	if n.OpenCircuitVoltage != nil && n.WorkingVoltage != nil && *n.OpenCircuitVoltage <= *n.WorkingVoltage {
 		c.at("panel.open_circuit_voltage", "not above the working voltage", "more than "+n.WorkingVoltage.String())
 	}
 	if d := c.plan.Controller.OwnDraw; d != nil && n.Watts != nil && *n.Watts > 0 && *d >= *n.Watts {
 		c.at("controller.own_draw", "the controller draws as much as the panel gives at best", "less than "+n.Watts.String())
+	}
+}
+
+// cells refuses a battery voltage that whole cells in series do not come to.
+func (c *checker) cells() {
+	b := c.plan.Battery
+	kind, err := BatteryKindOf(b.Kind)
+	if err != nil || b.Voltage == nil || !kind.CellVolts.Known {
+		return
+	}
+	const rounding = 0.01 // of labels
+	cell, v := kind.CellVolts.Value, float64(*b.Voltage)
+	n := math.Max(1, math.Round(v/cell))
+	if math.Abs(n*cell-v) > rounding*v {
+		c.at("battery.voltage", fmt.Sprintf("cells of %g V do not come to it", cell), fmt.Sprintf("%.6g V (%g cells in series) for %s", n*cell, n, kind.Kind))
 	}
 }
 

@@ -1,6 +1,7 @@
 package units
 
 import (
+	"math"
 	"strings"
 	"unicode"
 )
@@ -17,8 +18,15 @@ type Unit struct {
 // String returns the symbol of u, such as "m³/h".
 func (u Unit) String() string { return u.symbol }
 
-// Base returns v of unit u in the base unit of its kind.
-func (u Unit) Base(v float64) float64 { return v*u.factor + u.offset }
+// Base returns v of unit u in the base unit of its kind. A unit that is a whole
+// part of the base divides, which rounds once: 70 % is 0.7, not
+// 0.7000000000000001.
+func (u Unit) Base(v float64) float64 {
+	if n := math.Round(1 / u.factor); u.factor < 1 && 1/n == u.factor {
+		return v/n + u.offset
+	}
+	return v*u.factor + u.offset
+}
 
 // From returns a quantity given in the base unit as a number of u.
 func (u Unit) From(base float64) float64 { return (base - u.offset) / u.factor }
