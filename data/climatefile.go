@@ -29,23 +29,14 @@ type calendarMonth int
 
 var errNoMonth = errors.New("no such month; 1 to 12 or a name such as jan")
 
-// monthNames are the months of calendarMonth.
-var monthNames = [12]string{"january", "february", "march", "april", "may", "june", "july", "august", "september", "october", "november", "december"}
-
 // UnmarshalText reads 1 to 12, or a name of at least three letters.
 func (m *calendarMonth) UnmarshalText(text []byte) error {
-	word := strings.ToLower(strings.TrimSpace(string(text)))
-	if n, err := strconv.Atoi(word); err == nil && n >= 1 && n <= 12 {
-		*m = calendarMonth(n)
-		return nil
+	from0, ok := month(string(text))
+	if !ok {
+		return errNoMonth
 	}
-	for i, name := range monthNames {
-		if len(word) >= 3 && strings.HasPrefix(name, word) {
-			*m = calendarMonth(i + 1)
-			return nil
-		}
-	}
-	return errNoMonth
+	*m = calendarMonth(from0 + 1)
+	return nil
 }
 
 // ReadClimate reads a climate CSV of twelve rows, one a month in any order,

@@ -1,0 +1,264 @@
+package data
+
+import (
+	"fmt"
+	"math"
+)
+
+// A year of this program has no 29 February.
+const (
+	daysPerYear    = 365
+	hoursPerYear   = 24 * daysPerYear
+	minutesPerYear = 60 * hoursPerYear
+	minutesPerDay  = 24 * 60
+)
+
+// Limits of what finish fills.
+const (
+	mostMissing    = 0.02 // of a column
+	mostMissingRun = 3    // days
+)
+
+// finish puts the rows in order of hours or days, checks that none is missing
+// or double, averages parts of hours and fills short gaps.
+func (b *weatherBuilder) finish() {
+	if b.w.Step == StepMonth {
+		return
+	}
+	b.dropLeapDays()
+	if len(b.rows) == 0 {
+		b.fail(0, "the file has no rows of weather", "", "a year of hours or days")
+		return
+	}
+	b.checkOrder()
+	b.checkLength()
+	if !b.faults.Empty() {
+		return
+	}
+	first := b.rows[0]
+	day, _, _ := dayOf(first.month, first.day)
+	b.w.FirstHour = 24*day + first.minute/60
+	if !b.w.Typical {
+		b.w.FirstYear = first.year
+	}
+	b.columns()
+	b.fillGaps()
+	if b.faults.Empty() && b.w.Step == StepHour {
+		b.checkScale()
+	}
+}
+
+// dropLeapDays leaves 29 February out, as every year here has 365 days.
+func (b *weatherBuilder) dropLeapDays() {
+	kept, days := b.rows[:0], 0
+	for i := range b.rows {
+		if b.rows[i].month == 2 && b.rows[i].day == 29 {
+			if b.rows[i].minute < b.step {
+				days++
+			}
+			continue
+		}
+		kept = append(kept, b.rows[i])
+	}
+	b.rows = kept
+	if days > 0 {
+		b.warn("29 February is left out (%s): years have 365 days", plural(days, "day"))
+	}
+}
+
+// checkOrder reports rows that do not follow the one before.
+func (b *weatherBuilder) checkOrder() {
+	const mostTold = 5 // one slip makes many
+	told := 0
+	place := func(r *weatherRow) int {
+		day, _, _ := dayOf(r.month, r.day)
+		return day*minutesPerDay + r.minute
+	}
+	if b.rows[0].minute%60 != 0 {
+		b.fail(b.rows[0].line, "the record starts within an hour", stamp(&b.rows[0]), "a record that starts on the hour")
+		return
+	}
+	for i := 1; i < len(b.rows) && told < mostTold; i++ {
+		before, r := &b.rows[i-1], &b.rows[i]
+		was, is := place(before), place(r)
+		want := (was + b.step) % minutesPerYear
+		turn := 0
+		if want < was {
+			turn = 1
+		}
+		if is == want && (b.w.Typical || r.year == before.year+turn) {
+			continue
+		}
+		told++
+		message := "rows are missing before this one"
+		switch {
+		case is == was && r.year == before.year:
+			message = "the same time stands twice"
+		case is == want:
+			message = "years are missing before this row"
+		}
+		e := &Error{File: b.w.File, Line: r.line, Message: message, Found: stamp(r),
+			Allowed: fmt.Sprintf("the next row after %s, every %d minutes without a gap", stamp(before), b.step)}
+		if b.step == minutesPerDay {
+			e.Allowed = "the day after " + stamp(before)
+		}
+		if d := is - want; d == 60 || d == -60 {
+			e.Hint = "the clock may change to summer time: give standard time all year"
+		}
+		b.faults.Add(e)
+	}
+}
+
+// stamp returns where a row's span starts, as text.
+func stamp(r *weatherRow) string {
+	return fmt.Sprintf("%04d-%02d-%02d %02d:%02d", r.year, r.month, r.day, r.minute/60, r.minute%60)
+}
+
+// checkLength refuses records shorter than a year, and typical years that are
+// longer.
+func (b *weatherBuilder) checkLength() {
+	perDay := minutesPerDay / b.step
+	n, year := len(b.rows), daysPerYear*perDay
+	unit := map[int]string{60: "hours", minutesPerDay: "days"}[b.step]
+	if unit == "" {
+		unit = fmt.Sprintf("rows of %d minutes", b.step)
+	}
+	switch {
+	case n < year:
+		b.fail(b.rows[n-1].line, fmt.Sprintf("the file has %d %s, a year has %d", n, unit, year), "", "a whole year or more")
+	case b.w.Typical && n != year:
+		b.fail(b.rows[n-1].line, fmt.Sprintf("the file has %d %s, a typical year has %d", n, unit, year), "", "one year")
+	case n%max(perDay/24, 1) != 0:
+		b.fail(b.rows[n-1].line, "the record ends within an hour", stamp(&b.rows[n-1]), "whole hours")
+	case n%year != 0:
+		b.warn("the record is %.2f years: some months stand in it more often than others", float64(n)/float64(year))
+	}
+}
+
+// columns moves the rows to columns, parts of hours averaged. An hour with
+// less than half of its parts is missing.
+func (b *weatherBuilder) columns() {
+	parts := 1
+	if b.step < 60 {
+		parts = 60 / b.step
+		b.warn("rows of %d minutes are averaged to hours", b.step)
+	}
+	n := len(b.rows) / parts
+	column := func(of func(*weatherRow) float64) []float64 {
+		out := make([]float64, n)
+		for i := range out {
+			sum, count := 0.0, 0
+			for k := range parts {
+				if v := of(&b.rows[i*parts+k]); !math.IsNaN(v) {
+					sum, count = sum+v, count+1
+				}
+			}
+			out[i] = math.NaN()
+			if 2*count >= parts {
+				out[i] = sum / float64(count)
+			}
+		}
+		return out
+	}
+	b.w.GHI = column(func(r *weatherRow) float64 { return r.ghi })
+	b.w.TempC = column(func(r *weatherRow) float64 { return r.t })
+	if b.beam {
+		b.w.DNI = column(func(r *weatherRow) float64 { return r.dni })
+		b.w.DHI = column(func(r *weatherRow) float64 { return r.dhi })
+	}
+	b.rows = nil
+}
+
+// fillGaps fills what is missing of each column, or refuses. Beam and diffuse
+// that are missing too often are left to the split of the global.
+func (b *weatherBuilder) fillGaps() {
+	perDay := 24
+	if b.w.Step == StepDay {
+		perDay = 1
+	}
+	unit := map[int]string{24: "hours", 1: "days"}[perDay]
+	fill := func(name string, x []float64, must bool) bool {
+		missing, run := countMissing(x)
+		if missing == 0 {
+			return true
+		}
+		original := append([]float64(nil), x...)
+		fillMissing(x, original, perDay)
+		if left, _ := countMissing(x); left > 0 || float64(missing) > mostMissing*float64(len(x)) || run > mostMissingRun*perDay {
+			if must {
+				b.fail(0, fmt.Sprintf("%s is missing in %d of %d %s, %d in a row", name, missing, len(x), unit, run), "",
+					fmt.Sprintf("up to %g %% and %d days in a row; write 0 where the sun was measured as dark", 100*mostMissing, mostMissingRun))
+			} else {
+				b.warn("%s is missing in %d of %d %s: beam and diffuse are split from the global instead", name, missing, len(x), unit)
+			}
+			return false
+		}
+		b.warn("assumed: %s is missing in %d of %d %s and was filled with the mean of the neighbouring days", name, missing, len(x), unit)
+		return true
+	}
+	fill("the global irradiance", b.w.GHI, true)
+	fill("the temperature", b.w.TempC, true)
+	if b.w.DNI != nil && (!fill("the beam", b.w.DNI, false) || !fill("the diffuse", b.w.DHI, false)) {
+		b.w.DNI, b.w.DHI = nil, nil
+	}
+}
+
+// countMissing returns how many values are missing and the longest run.
+func countMissing(x []float64) (missing, longest int) {
+	run := 0
+	for _, v := range x {
+		if !math.IsNaN(v) {
+			run = 0
+			continue
+		}
+		missing++
+		run++
+		longest = max(longest, run)
+	}
+	return missing, longest
+}
+
+// fillMissing gives every missing value of measured, in x, the mean of the
+// values one, two or three days before and after, the nearest on each side. It
+// leaves NaN where there is none.
+func fillMissing(x, measured []float64, perDay int) {
+	nearest := func(i, step int) float64 {
+		for k := 1; k <= mostMissingRun; k++ {
+			if j := i + k*step; j >= 0 && j < len(x) && !math.IsNaN(measured[j]) {
+				return measured[j]
+			}
+		}
+		return math.NaN()
+	}
+	for i, v := range measured {
+		if !math.IsNaN(v) {
+			continue
+		}
+		before, after := nearest(i, -perDay), nearest(i, perDay)
+		switch {
+		case math.IsNaN(before):
+			x[i] = after
+		case math.IsNaN(after):
+			x[i] = before
+		default:
+			x[i] = (before + after) / 2
+		}
+	}
+}
+
+// leastPeak is the hourly peak of a year below which the unit cannot be W/m²:
+// even polar and very cloudy places have hours of 400.
+const leastPeak = 100
+
+// checkScale refuses hours that are too dark for their unit.
+func (b *weatherBuilder) checkScale() {
+	peak := 0.0
+	for _, v := range b.w.GHI {
+		peak = math.Max(peak, v)
+	}
+	if peak < leastPeak {
+		b.faults.Add(&Error{File: b.w.File, Key: "ghi", Message: fmt.Sprintf("the brightest hour of the record has %.3g W/m2", peak),
+			Allowed: "hours in W/m2, which reach several hundred in every year",
+			Hint:    "kWh/m2 or MJ/m2 in each hour? Name the unit in the heading, such as ghi (kWh/m2)"})
+	}
+}

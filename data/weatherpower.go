@@ -1,0 +1,261 @@
+package data
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// powerSun and powerTemp are the parameters of NASA POWER that are read.
+const (
+	powerSun  = "ALLSKY_SFC_SW_DWN"
+	powerTemp = "T2M"
+	powerBeam = "ALLSKY_SFC_SW_DNI"
+	powerDiff = "ALLSKY_SFC_SW_DIFF"
+)
+
+// powerHeader is what the header of a NASA POWER file says.
+type powerHeader struct {
+	end   int               // line of -END HEADER-
+	clock string            // LST or UTC, "" where not said
+	unit  map[string]string // of each parameter
+}
+
+// power reads a CSV file of NASA POWER, hourly, daily, monthly or climatology,
+// from its header: place, clock and units. StepHour rows start at their hour. In
+// LST, POWER's clock is the whole-hour zone of the longitude.
+func (b *weatherBuilder) power(text string) {
+	b.w.Format = "NASA POWER"
+	head := b.powerHeader(text)
+	if !b.faults.Empty() {
+		return
+	}
+	if head.end == 0 {
+		b.fail(1, "the header has no end", "", "a line -END HEADER-")
+		return
+	}
+	heads := splitCells(nthLine(text, head.end+1), nil)
+	for i := range heads {
+		heads[i] = strings.TrimSpace(heads[i])
+	}
+	at := map[string]int{}
+	for i, h := range heads {
+		at[h] = i
+	}
+	_, hourly := at["HR"]
+	_, daily := at["DY"]
+	switch {
+	case len(heads) > 0 && heads[0] == "PARAMETER":
+		b.powerMonthly(text, head, at)
+		return
+	case hourly:
+		b.w.Step, b.step = StepHour, 60
+	case daily:
+		b.w.Step, b.step = StepDay, minutesPerDay
+	default:
+		b.fail(head.end+1, "not the headings of a NASA POWER file", nthLine(text, head.end+1), "YEAR,MO,DY,HR or YEAR,MO,DY or PARAMETER, then the parameters")
+		return
+	}
+	b.powerClock(head)
+	b.powerRows(text, head, at, len(heads))
+}
+
+// powerHeader reads the lines up to -END HEADER-.
+func (b *weatherBuilder) powerHeader(text string) powerHeader {
+	head := powerHeader{unit: map[string]string{}}
+	located := 0
+	var lat, lon string
+	elevation := "0"
+	eachLine(text, 1, func(n int, line string) bool {
+		line = strings.TrimSpace(line)
+		switch fields := strings.Fields(line); {
+		case strings.HasPrefix(line, "-END HEADER-"):
+			head.end = n
+			return false
+		case strings.HasPrefix(strings.ToLower(line), "location:") && len(fields) >= 5:
+			located, lat, lon = n, after(fields, "latitude"), after(fields, "longitude")
+		case strings.HasPrefix(strings.ToLower(line), "elevation"):
+			if _, value, found := strings.Cut(line, "="); found {
+				elevation, _, _ = strings.Cut(strings.TrimSpace(value), " ")
+			}
+		case strings.HasPrefix(line, "Dates"):
+			for _, f := range fields {
+				if f == "LST" || f == "UTC" {
+					head.clock = f
+				}
+			}
+		case len(fields) > 1:
+			if open := strings.LastIndexByte(line, '('); open >= 0 && strings.HasSuffix(line, ")") {
+				head.unit[fields[0]] = line[open+1 : len(line)-1]
+			}
+		}
+		return true
+	})
+	if located == 0 {
+		b.fail(1, "the header does not say where", "", "a line Location: Latitude .. Longitude ..")
+		return head
+	}
+	b.place(located, lat, lon, elevation, "")
+	return head
+}
+
+// after returns the word after the given one, in any capitals.
+func after(fields []string, word string) string {
+	for i, f := range fields[:len(fields)-1] {
+		if strings.EqualFold(strings.TrimSuffix(f, ":"), word) {
+			return fields[i+1]
+		}
+	}
+	return ""
+}
+
+// powerClock settles the clock of the rows.
+func (b *weatherBuilder) powerClock(head powerHeader) {
+	switch head.clock {
+	case "UTC":
+		b.w.UTCOffsetH, b.w.Clocked = 0, true
+		if b.w.Step == StepDay && math.Abs(b.w.LonDeg) > 30 {
+			b.warn("days are cut at midnight UTC, not at the place's own midnight: dull days are spread over two")
+		}
+	default:
+		b.w.UTCOffsetH, b.w.Clocked = math.Round(b.w.LonDeg/15), true
+		if head.clock == "" {
+			b.warn("assumed: the header names no clock; taken as local solar time (LST)")
+		}
+	}
+}
+
+// powerScale returns what turns a unit into W/m² (hourly) or kWh/m² a day.
+func powerScale(unit string, step Step) (scale float64, ok bool) {
+	u := strings.ToLower(strings.NewReplacer(" ", "", "-", "", "^", "", "²", "2").Replace(unit))
+	if step == StepHour {
+		u = strings.TrimSuffix(strings.TrimSuffix(u, "/hour"), "/hr")
+		scale, ok = map[string]float64{"w/m2": 1, "wh/m2": 1, "whr/m2": 1, "kwhr/m2": 1000, "kwh/m2": 1000, "mj/m2": 1000 / 3.6, "mj": 1000 / 3.6}[u]
+		return scale, ok
+	}
+	u = strings.TrimSuffix(u, "/day")
+	scale, ok = map[string]float64{"kwhr/m2": 1, "kwh/m2": 1, "mj/m2": 1 / 3.6, "w/m2": 0.024, "whr/m2": 0.001, "wh/m2": 0.001}[u]
+	return scale, ok
+}
+
+// mostDay is more than any day of sun on Earth [kWh/m²]: the brightest day
+// outside the atmosphere, at the pole, has 13.
+const mostDay = 12
+
+// powerScaleOf returns the scale of a parameter, or adds a fault.
+func (b *weatherBuilder) powerScaleOf(head powerHeader, name string) float64 {
+	unit, named := head.unit[name]
+	scale, ok := powerScale(unit, b.w.Step)
+	if named && ok {
+		return scale
+	}
+	b.faults.Add(&Error{File: b.w.File, Line: 1, Key: name, Message: "the header gives no known unit", Found: unit,
+		Allowed: "kW-hr/m^2/day, MJ/m^2/day, Wh/m^2, W/m^2"})
+	return 1
+}
+
+// powerRows reads hourly or daily rows.
+func (b *weatherBuilder) powerRows(text string, head powerHeader, at map[string]int, width int) {
+	for _, name := range []string{"YEAR", "MO", "DY", powerSun, powerTemp} {
+		if _, ok := at[name]; !ok {
+			b.faults.Add(&Error{File: b.w.File, Line: head.end + 1, Key: name, Message: "the column is missing",
+				Allowed: "YEAR, MO, DY, HR where hourly, " + powerSun + ", " + powerTemp})
+		}
+	}
+	scale, most := b.powerScaleOf(head, powerSun), float64(mostDay)
+	_, hasBeam := at[powerBeam]
+	_, hasDiffuse := at[powerDiff]
+	beamScale, diffuseScale := 1.0, 1.0
+	if b.w.Step == StepHour {
+		most = mostHour
+		if b.beam = hasBeam && hasDiffuse; b.beam {
+			beamScale, diffuseScale = b.powerScaleOf(head, powerBeam), b.powerScaleOf(head, powerDiff)
+		}
+	}
+	if !b.faults.Empty() {
+		return
+	}
+	var cells []string
+	eachLine(text, head.end+2, func(n int, line string) bool {
+		cells = splitCells(line, cells)
+		if len(cells) != width {
+			b.fail(n, fmt.Sprintf("the row has %s under %s", plural(len(cells), "cell"), plural(width, "heading")), line, "one cell for each heading")
+			return !b.tooManyFaults()
+		}
+		row, hour := weatherRow{line: n, dni: noValue, dhi: noValue}, 0
+		date := []string{cells[at["YEAR"]], cells[at["MO"]], cells[at["DY"]], "0"}
+		if b.w.Step == StepHour {
+			date[3] = cells[at["HR"]]
+		}
+		if !b.whole(n, date, &row.year, &row.month, &row.day, &hour) {
+			return !b.tooManyFaults()
+		}
+		row.minute = 60 * hour
+		row.ghi = b.sun(n, powerSun, cells[at[powerSun]], scale, most)
+		row.t = b.temp(n, cells[at[powerTemp]])
+		if b.beam {
+			row.dni = b.sun(n, powerBeam, cells[at[powerBeam]], beamScale, most)
+			row.dhi = b.sun(n, powerDiff, cells[at[powerDiff]], diffuseScale, most)
+		}
+		b.add(row)
+		return !b.tooManyFaults()
+	})
+}
+
+// powerMonths are the headings of monthly values.
+var powerMonths = [12]string{"JAN", "FEB", "MAR", "APR", "MAY", "JUN", "JUL", "AUG", "SEP", "OCT", "NOV", "DEC"}
+
+// powerMonthly reads a monthly or climatology file: rows of a parameter, one a
+// year or one in all, with a column a month. Years are averaged.
+func (b *weatherBuilder) powerMonthly(text string, head powerHeader, at map[string]int) {
+	b.w.Step, b.w.Typical = StepMonth, true
+	for _, m := range powerMonths {
+		if _, ok := at[m]; !ok {
+			b.faults.Add(&Error{File: b.w.File, Line: head.end + 1, Key: m, Message: "the column is missing", Allowed: "PARAMETER, YEAR where monthly, JAN to DEC"})
+		}
+	}
+	scale := b.powerScaleOf(head, powerSun)
+	if !b.faults.Empty() {
+		return
+	}
+	sums, counts := map[string]*[12]float64{powerSun: {}, powerTemp: {}}, map[string]*[12]int{powerSun: {}, powerTemp: {}}
+	eachLine(text, head.end+2, func(n int, line string) bool {
+		cells := splitCells(line, nil)
+		name := strings.TrimSpace(cells[at["PARAMETER"]])
+		sum := sums[name]
+		if sum == nil {
+			return true
+		}
+		for m, heading := range powerMonths {
+			if at[heading] >= len(cells) {
+				b.fail(n, "the row is short", line, "one cell for each heading")
+				break
+			}
+			v := 0.0
+			if name == powerSun {
+				v = b.sun(n, name, cells[at[heading]], scale, mostDay)
+			} else {
+				v = b.temp(n, cells[at[heading]])
+			}
+			if !math.IsNaN(v) {
+				sum[m] += v
+				counts[name][m]++
+			}
+		}
+		return !b.tooManyFaults()
+	})
+	b.w.GHI, b.w.TempC = b.monthlyMeans(powerSun, sums, counts), b.monthlyMeans(powerTemp, sums, counts)
+}
+
+// monthlyMeans returns the means of one parameter.
+func (b *weatherBuilder) monthlyMeans(name string, sums map[string]*[12]float64, counts map[string]*[12]int) []float64 {
+	means := make([]float64, 12)
+	for m, n := range counts[name] {
+		if n == 0 {
+			b.faults.Add(&Error{File: b.w.File, Key: name, Message: "no value for " + powerMonths[m], Allowed: "a value for each month"})
+			continue
+		}
+		means[m] = sums[name][m] / float64(n)
+	}
+	return means
+}

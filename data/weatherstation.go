@@ -1,0 +1,177 @@
+package data
+
+import (
+	"encoding/csv"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// epwFirst is the line on which the hours of an EPW file start, after eight of
+// header.
+const epwFirst = 9
+
+// epw reads EnergyPlus weather: fields of each row are year, month, day, hour 1
+// to 24 that ends the span, minute, flags, dry bulb; global, beam and diffuse
+// in Wh/m² are fields 14 to 16 (EnergyPlus Auxiliary Programs, Weather Data
+// format). Years of the rows are those of spliced months and do not count.
+func (b *weatherBuilder) epw(text string) {
+	b.w.Format, b.w.Typical, b.beam, b.step = "EPW", true, true, 60
+	perHour := 1
+	eachLine(text, 1, func(n int, line string) bool {
+		cells := splitCells(line, nil)
+		switch {
+		case n == 1 && len(cells) < 10:
+			b.fail(n, "the LOCATION line is too short", line, "name, region, country, source, station, latitude, longitude, time zone, elevation")
+		case n == 1:
+			b.w.Place = strings.TrimSpace(cells[1])
+			b.place(n, cells[6], cells[7], cells[9], cells[8])
+		case strings.HasPrefix(line, "DATA PERIODS,"):
+			perHour = b.epwPeriods(n, line, cells)
+			b.step = 60 / perHour
+		}
+		return n < epwFirst-1
+	})
+	if !b.faults.Empty() {
+		return
+	}
+	var cells []string
+	b.rows = make([]weatherRow, 0, hoursPerYear*perHour)
+	eachLine(text, epwFirst, func(n int, line string) bool {
+		cells = splitCells(line, cells)
+		if len(cells) < 16 {
+			b.fail(n, fmt.Sprintf("the row has %s, EPW has 35", plural(len(cells), "cell")), line, "a row of an EPW file")
+			return !b.tooManyFaults()
+		}
+		row := weatherRow{line: n}
+		hour, minute := 0, 0
+		if !b.whole(n, cells[:5], &row.year, &row.month, &row.day, &hour, &minute) {
+			return !b.tooManyFaults()
+		}
+		row.minute = (hour - 1) * 60
+		if perHour > 1 { // the minute ends the part of the hour
+			row.minute += minute - b.step
+		}
+		row.t = b.temp(n, cells[6])
+		row.ghi = b.sun(n, "global", cells[13], 1, mostHour)
+		row.dni = b.sun(n, "beam", cells[14], 1, mostHour)
+		row.dhi = b.sun(n, "diffuse", cells[15], 1, mostHour)
+		b.add(row)
+		return !b.tooManyFaults()
+	})
+}
+
+// mostHour is more than any hour of sun on Earth [W/m²].
+const mostHour = 1500
+
+// epwPeriods returns the records an hour of the DATA PERIODS line.
+func (b *weatherBuilder) epwPeriods(n int, line string, cells []string) int {
+	if len(cells) < 3 || strings.TrimSpace(cells[1]) != "1" {
+		b.fail(n, "the file holds several periods", line, "one period of a year")
+		return 1
+	}
+	perHour, err := strconv.Atoi(strings.TrimSpace(cells[2]))
+	if err != nil || perHour < 1 || perHour > 60 || 60%perHour != 0 {
+		b.fail(n, "no such number of records an hour", cells[2], "1, 2, 3, 4, 6, 12 or 60")
+		return 1
+	}
+	return perHour
+}
+
+// whole reads integers into fields and reports whether all are.
+func (b *weatherBuilder) whole(line int, cells []string, fields ...*int) bool {
+	for i, field := range fields {
+		v, err := strconv.Atoi(strings.TrimSpace(cells[i]))
+		if err != nil || v < -1_000_000 || v > 1_000_000 {
+			b.fail(line, "not a whole number in the date", cells[i], "year, month, day and hour in figures")
+			return false
+		}
+		*field = v
+	}
+	return true
+}
+
+// add appends a row whose date exists.
+func (b *weatherBuilder) add(row weatherRow) {
+	if _, _, ok := dayOf(row.month, row.day); !ok || row.minute < 0 || row.minute >= minutesPerDay {
+		b.fail(row.line, "no such date or hour", stamp(&row), "a day of the calendar, hours within it")
+		return
+	}
+	if len(b.rows) == MaxRows {
+		b.fail(row.line, "the file has too many rows", "", "up to "+itoa(MaxRows))
+	}
+	if len(b.rows) <= MaxRows {
+		b.rows = append(b.rows, row)
+	}
+}
+
+// tmy3Columns are the headings of what is read of a TMY3 file.
+var tmy3Columns = [6]string{"Date (MM/DD/YYYY)", "Time (HH:MM)", "GHI (W/m^2)", "DNI (W/m^2)", "DHI (W/m^2)", "Dry-bulb (C)"}
+
+// tmy3 reads NREL's third typical years: the first line is station, name,
+// state, time zone, latitude, longitude, elevation; the second the headings;
+// times 01:00 to 24:00 end the hour, in standard time (Wilcox & Marion 2008,
+// NREL/TP-581-43156).
+func (b *weatherBuilder) tmy3(text string) {
+	b.w.Format, b.w.Typical, b.beam, b.step = "TMY3", true, true, 60
+	station, err := csv.NewReader(strings.NewReader(nthLine(text, 1))).Read()
+	if err != nil || len(station) < 7 {
+		b.fail(1, "not the station line of a TMY3 file", nthLine(text, 1), "station, name, state, time zone, latitude, longitude, elevation")
+		return
+	}
+	b.w.Place = station[1]
+	b.place(1, station[4], station[5], station[6], station[3])
+	at := b.tmy3Headings(nthLine(text, 2))
+	if !b.faults.Empty() {
+		return
+	}
+	most := 0
+	for _, i := range at {
+		most = max(most, i)
+	}
+	var cells []string
+	b.rows = make([]weatherRow, 0, hoursPerYear)
+	eachLine(text, 3, func(n int, line string) bool {
+		cells = splitCells(line, cells)
+		if len(cells) <= most {
+			b.fail(n, fmt.Sprintf("the row has %s only", plural(len(cells), "cell")), line, "a row as the headings say")
+			return !b.tooManyFaults()
+		}
+		row := weatherRow{line: n}
+		date, clock := strings.Split(cells[at[0]], "/"), strings.Split(cells[at[1]], ":")
+		hour, minute := 0, 0
+		if len(date) != 3 || len(clock) != 2 || !b.whole(n, append(date, clock...), &row.month, &row.day, &row.year, &hour, &minute) {
+			b.fail(n, "not a date and hour", cells[at[0]]+" "+cells[at[1]], "MM/DD/YYYY and 01:00 to 24:00")
+			return !b.tooManyFaults()
+		}
+		row.minute = (hour-1)*60 + minute
+		row.ghi = b.sun(n, "GHI", cells[at[2]], 1, mostHour)
+		row.dni = b.sun(n, "DNI", cells[at[3]], 1, mostHour)
+		row.dhi = b.sun(n, "DHI", cells[at[4]], 1, mostHour)
+		row.t = b.temp(n, cells[at[5]])
+		b.add(row)
+		return !b.tooManyFaults()
+	})
+}
+
+// tmy3Headings returns where each of tmy3Columns is.
+func (b *weatherBuilder) tmy3Headings(line string) (at [6]int) {
+	heads := splitCells(line, nil)
+	for k, name := range tmy3Columns {
+		at[k] = -1
+		for i, h := range heads {
+			if strings.TrimSpace(h) == name {
+				at[k] = i
+				break
+			}
+		}
+		if at[k] < 0 {
+			b.faults.Add(&Error{File: b.w.File, Line: 2, Key: name, Message: "the column is missing", Allowed: strings.Join(tmy3Columns[:], ", ")})
+		}
+	}
+	return at
+}
+
+// noValue is a missing value.
+var noValue = math.NaN()

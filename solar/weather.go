@@ -1,0 +1,219 @@
+package solar
+
+import (
+	"fmt"
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Record is weather made ready for an array: a file's hours on the sun of its
+// site.
+type Record struct {
+	Geometry *Geometry
+	Series   *Series
+	Source   string
+	Warnings []data.Warning // those of the file, and everything assumed
+}
+
+// SiteOfWeather returns the site that a weather file names, or given where it
+// names none: then given must not be nil. Where both are known, given wins and
+// a difference of more than half a degree is a warning. The clock is the
+// file's; a clock more than three and a half hours from the sun's, such as
+// universal time far from Greenwich, is turned to longitude/15 rounded by
+// SeriesOfWeather, so that schedules and shade are in the place's own hours.
+func SiteOfWeather(w *data.Weather, given *Site) (Site, []data.Warning, error) {
+	var site Site
+	var warnings []data.Warning
+	switch {
+	case given != nil:
+		site = *given
+		if w.Located && (math.Abs(w.LatDeg-site.Latitude.In(units.Degree)) > 0.5 ||
+			math.Abs(math.Remainder(w.LonDeg-site.Longitude.In(units.Degree), 360)) > 0.5) {
+			warnings = append(warnings, weatherWarning(w, "the file is of latitude %.2f, longitude %.2f; the place given is %.2f, %.2f",
+				w.LatDeg, w.LonDeg, site.Latitude.In(units.Degree), site.Longitude.In(units.Degree)))
+		}
+	case w.Located:
+		var err error
+		site, err = NewSite(units.Angle(w.LatDeg)*units.Degree, units.Angle(w.LonDeg)*units.Degree, units.Length(w.ElevationM))
+		if err != nil {
+			return Site{}, nil, err
+		}
+	default:
+		return Site{}, nil, &data.Error{File: w.File, Key: "latitude", Message: "the file does not say where it was measured",
+			Allowed: "latitude and longitude given beside the file"}
+	}
+	if w.Clocked {
+		site.UTCOffset = units.Duration(w.UTCOffsetH) * units.Hour
+		if !nearSun(site) {
+			site.UTCOffset = DefaultUTCOffset(site.Longitude)
+		}
+	}
+	return site, warnings, nil
+}
+
+// nearSun reports whether the clock of site is within three and a half hours
+// of its mean sun, as every civil clock is.
+func nearSun(site Site) bool {
+	return math.Abs(site.UTCOffset.In(units.Hour)-site.Longitude.In(units.Degree)/15) <= 3.5
+}
+
+func weatherWarning(w *data.Weather, format string, args ...any) data.Warning {
+	return data.Warning{File: w.File, Key: "weather", Message: fmt.Sprintf(format, args...)}
+}
+
+// RecordOfWeather returns the hours of a weather file under the sun of its
+// site. Beam and diffuse of the file are used as they are; where it has none
+// they are split from the global by Geometry.Split. Days are cut into hours by
+// Geometry.Share. given is the place, if the person gave one.
+//
+// Monthly files have no days: use ClimateOfWeather. Records that are brighter
+// in a month than the sky allows, or that have sun at night, are a *data.Error
+// with a guess at the cause.
+func RecordOfWeather(w *data.Weather, given *Site) (*Record, error) {
+	if w.Step == data.StepMonth {
+		return nil, &data.Error{File: w.File, Message: "monthly means have no hours", Allowed: "an hourly or daily file, or this one as a climate"}
+	}
+	site, warnings, err := SiteOfWeather(w, given)
+	if err != nil {
+		return nil, err
+	}
+	g := NewGeometry(site)
+	r := &Record{Geometry: g, Source: w.Format + " " + w.File, Warnings: append(append([]data.Warning(nil), w.Warnings...), warnings...)}
+	if w.Step == data.StepDay {
+		r.Series = daysToHours(w, g)
+		r.Warnings = append(r.Warnings, weatherWarning(w, "assumed: days are cut into hours by the mean course of the sun, without clouds within the day"))
+	} else {
+		r.Series = hoursOfFile(w, site)
+	}
+	if !w.Clocked {
+		r.Warnings = append(r.Warnings, weatherWarning(w, "assumed: the file names no clock; taken as UTC%+g", site.UTCOffset.In(units.Hour)))
+	}
+	if err := r.check(w); err != nil {
+		return nil, err
+	}
+	return r, nil
+}
+
+// hoursOfFile returns the hours of w on the clock of site.
+func hoursOfFile(w *data.Weather, site Site) *Series {
+	s := &Series{Start: w.FirstHour, GHI: w.GHI, DNI: w.DNI, DHI: w.DHI, TempC: w.TempC}
+	if w.Clocked {
+		// Turning the clock moves where in the year the record starts, not a value.
+		shift := int(math.Round(site.UTCOffset.In(units.Hour) - w.UTCOffsetH))
+		s.Start = (s.Start + shift + HoursPerYear) % HoursPerYear
+	}
+	return s
+}
+
+// daysToHours cuts daily irradiation into hours by the day's shares.
+func daysToHours(w *data.Weather, g *Geometry) *Series {
+	s := NewSeries(24 * len(w.GHI))
+	s.Start = w.FirstHour
+	for i := range s.GHI {
+		h := (s.Start + i) % HoursPerYear
+		s.GHI[i] = 1000 * w.GHI[i/24] * g.Share[h]
+		s.TempC[i] = w.TempC[i/24]
+	}
+	return s
+}
+
+// mostNight is the share of a record's sun that may fall in hours without sun:
+// rounding and twilight, not a wrong clock.
+const mostNight = 0.01
+
+// lateSun is how far the middle of the file's day may lie from the sun's [h]
+// without a word; mornings of fog move it by less.
+const lateSun = 0.6
+
+// check compares the record with the sun, and splits the global where the file
+// has no beam.
+func (r *Record) check(w *data.Weather) error {
+	s, g := r.Series, r.Geometry
+	if err := r.checkClearness(w); err != nil {
+		return err
+	}
+	night, sum := 0.0, 0.0
+	var file, sun [24]float64
+	for i, ghi := range s.GHI {
+		h := (s.Start + i) % HoursPerYear
+		sum += ghi
+		file[h%24] += ghi
+		sun[h%24] += g.ExtraHorizontal[h]
+		if g.ExtraHorizontal[h] == 0 {
+			night += ghi
+		}
+	}
+	late := math.Remainder(middle(file)-middle(sun), 24)
+	if sum > 0 && night > mostNight*sum {
+		return &data.Error{File: w.File, Key: "time",
+			Message: fmt.Sprintf("%.0f %% of the sun falls at night: the clock does not fit the place", 100*night/sum),
+			Allowed: fmt.Sprintf("times at UTC%+g at longitude %.1f", g.Site.UTCOffset.In(units.Hour), g.Site.Longitude.In(units.Degree)),
+			Hint:    fmt.Sprintf("the file's day is %.1f hours late; name its clock, or check longitude and its sign", late)}
+	}
+	if math.Abs(late) > lateSun {
+		r.Warnings = append(r.Warnings, weatherWarning(w, "the middle of the file's day is %.1f hours after the sun's: is its clock right?", late))
+	}
+	if s.DNI == nil || s.DHI == nil {
+		s.DNI, s.DHI = make([]float64, s.Hours()), make([]float64, s.Hours())
+		g.Split(s)
+		r.Warnings = append(r.Warnings, weatherWarning(w, "assumed: beam and diffuse are split from the global (Erbs)"))
+	}
+	return nil
+}
+
+// middle returns the mean hour of a day's course, as an angle on the clock, so
+// that it holds around midnight.
+func middle(course [24]float64) float64 {
+	x, y := 0.0, 0.0
+	for hour, v := range course {
+		sin, cos := math.Sincos((float64(hour) + 0.5) / 24 * 2 * math.Pi)
+		x, y = x+v*cos, y+v*sin
+	}
+	return math.Atan2(y, x) / (2 * math.Pi) * 24
+}
+
+// checkClearness refuses months brighter than the sky allows.
+func (r *Record) checkClearness(w *data.Weather) error {
+	ghi, _, hours := r.Series.MonthlyMeans()
+	for m := range ghi {
+		if hours[m] == 0 { // cannot be: records are a year or longer
+			ghi[m] = 0
+		}
+	}
+	m, guess := tooBright(r.Geometry.Site, ghi)
+	if m < 0 {
+		return nil
+	}
+	h0 := MonthlyExtraterrestrial(r.Geometry.Site.Latitude)[m]
+	return &data.Error{File: w.File, Key: "ghi", Found: fmt.Sprintf("%.2f", ghi[m]),
+		Message: fmt.Sprintf("month %d is brighter than the sky allows, in kWh/m2 a day", m+1),
+		Allowed: fmt.Sprintf("up to %.2f at latitude %.1f", mostClearness*h0, r.Geometry.Site.Latitude.In(units.Degree)),
+		Hint:    guess}
+}
+
+// Climate returns the twelve monthly means of the record.
+func (r *Record) Climate() Climate {
+	ghi, temp, _ := r.Series.MonthlyMeans()
+	return Climate{Site: r.Geometry.Site, GHI: ghi, SizingGHI: ghi, TempC: temp, Source: r.Source}
+}
+
+// ClimateOfWeather returns the climate of a monthly file, used as given.
+func ClimateOfWeather(w *data.Weather, given *Site) (Climate, error) {
+	if w.Step != data.StepMonth {
+		r, err := RecordOfWeather(w, given)
+		if err != nil {
+			return Climate{}, err
+		}
+		c := r.Climate()
+		c.Warnings = r.Warnings
+		return c, nil
+	}
+	site, warnings, err := SiteOfWeather(w, given)
+	if err != nil {
+		return Climate{}, err
+	}
+	file := data.ClimateFile{File: w.File, GHI: [12]float64(w.GHI), TempC: [12]float64(w.TempC), Warnings: append(w.Warnings, warnings...)}
+	return ClimateFromFile(site, file)
+}
