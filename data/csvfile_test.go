@@ -3,6 +3,7 @@ package data
 import (
 	"encoding/binary"
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 	"unicode/utf16"
@@ -93,6 +94,11 @@ func TestReadRefuses(t *testing.T) {
 		{"thousands under a settled mark", "name;bore_mm\na;1,500\nb;12.5\nc;1,234.5\n", []string{
 			`f.csv:2:3: bore_mm: the number has a thousands mark: found "1,500"; allowed: a plain number such as 12.5`,
 			`f.csv:4:3: bore_mm: the number has a thousands mark: found "1,234.5"; allowed: a plain number such as 12.5`}},
+		{"thousands by a space or a quote", "name;bore_mm\na;1 500\nb;1'500\nc;1\u00a0500,5\nd;12 mm\n", []string{
+			`f.csv:2:3: bore_mm: the number has a thousands mark: found "1 500"; allowed: a plain number such as 12.5`,
+			`f.csv:3:3: bore_mm: the number has a thousands mark: found "1'500"; allowed: a plain number such as 12.5`,
+			"f.csv:4:3: bore_mm: the number has a thousands mark: found \"1\\u00a0500,5\"; allowed: a plain number such as 12.5",
+			`f.csv:5:3: bore_mm: the cell is not a number: found "12 mm"; allowed: a plain number such as 12.5`}},
 		{"two decimal marks", "name;bore_mm\na;1,5\nb;2.5\n", []string{
 			`f.csv:3:3: bore_mm: the decimal mark differs from 1,5 in line 2: found "2.5"; allowed: one decimal mark in the whole file, and no thousands marks`}},
 		{"open quote", "name,bore_mm\n\"a,1\n", []string{
@@ -163,4 +169,25 @@ func TestReadTextWindows1252(t *testing.T) {
 	if text != "m³/h °C €" || len(warnings) != 1 || err != nil {
 		t.Errorf("got %q, %v, %v", text, warnings, err)
 	}
+}
+
+// FuzzRead: no panic; rows and an error never come together; every number is
+// finite.
+func FuzzRead(f *testing.F) {
+	for _, s := range []string{"name;bore_mm\na;1,5\n", "name,bore_mm,pitch_mm\na,1.5,\n", "sep=\t\nname\tbore_mm\na\t1\n", "name,bore_mm\n\"a\n", "\"", "#", "sep=", "name", "\xff\xfe", "a\x00"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		rows, _, err := Read[hose]("f.csv", strings.NewReader(text))
+		if (err == nil) == (len(rows) == 0) {
+			t.Fatalf("%d rows and %v", len(rows), err)
+		}
+		for _, r := range rows {
+			for _, v := range []float64{float64(r.Row.Bore), r.Row.Pitch.Value} {
+				if math.IsNaN(v) || math.IsInf(v, 0) || r.Row.Name == "" || r.Line < 2 {
+					t.Fatalf("%+v", r)
+				}
+			}
+		}
+	})
 }

@@ -103,6 +103,10 @@ func (s *sheet) curveHeadings(faults *FaultList) (map[string]placed, bool) {
 	}
 	for i, h := range s.heads {
 		column, unitText := curveHeading(h.text)
+		if h.text == "" {
+			bad(h, "a heading is empty", curveHeadings, nil)
+			continue
+		}
 		if column == nil {
 			bad(h, "there is no such column in a pump curve", curveHeadings, nil)
 			continue

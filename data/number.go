@@ -125,20 +125,20 @@ func (m *marks) settle(file string, faults *FaultList) mark {
 // value reads the number in c under decimal mark m.
 func (m mark) value(c *cell) (float64, error) {
 	text := c.text
-	if strings.ContainsAny(text, ".,") && m != noMark {
-		other := "."
-		if m == point {
-			other = ","
-		}
-		if strings.Contains(text, other) || strings.Count(text, string(rune(m))) > 1 {
-			if strings.Trim(text, "0123456789.,+-−eE") == "" {
-				return 0, errThousands
-			}
-			return 0, errNotNumber
-		}
-		text = strings.Replace(text, string(rune(m)), ".", 1)
+	if strings.ContainsAny(text, " '’\u00a0\u202f") && strings.Trim(text, "0123456789.,+-− '’\u00a0\u202f") == "" {
+		return 0, errThousands
 	}
-	return parseCell(text)
+	other := "."
+	if m == point {
+		other = ","
+	}
+	if m != noMark && (strings.Contains(text, other) || strings.Count(text, string(rune(m))) > 1) {
+		if strings.Trim(text, "0123456789.,+-−eE") == "" {
+			return 0, errThousands
+		}
+		return 0, errNotNumber
+	}
+	return parseCell(strings.Replace(text, ",", ".", 1))
 }
 
 var errThousands = errors.New("the number has a thousands mark")

@@ -109,7 +109,7 @@ func finish(k Kind, s string, base float64) (float64, error) {
 	case base < 0 && !traits[k].signed:
 		return 0, fault(k, s, "%s cannot be negative", k.Phrase())
 	}
-	return base, nil
+	return base + 0, nil // -0 becomes 0
 }
 
 // bare decides on a number that no unit follows.
@@ -117,7 +117,7 @@ func bare(k Kind, s string, v float64) (float64, error) {
 	written := strings.TrimSpace(s)
 	switch {
 	case k == KindShare && v >= 0 && v <= 1:
-		return v, nil
+		return v + 0, nil // -0 becomes 0
 	case k == KindShare && v > 1:
 		return 0, fault(k, s, "a bare share above 1 can be read two ways: write %s %% (a share of %s) or %s %% (%s times the whole)",
 			number12(v), number12(v/100), number12(v*100), number12(v))

@@ -48,6 +48,8 @@ func TestParseReads(t *testing.T) {
 		{KindHead, "−0.2 m", -0.2},
 		{KindHead, "9.80665 kPa", 1},
 		{KindHead, "1 psi", 6894.757293168 / 9806.65},
+		{KindHead, "2 mH2O", 2},
+		{KindHead, "2 ft of water", 0.6096},
 		{KindHead, "1 bar", 1e5 / 9806.65},
 		{KindLength, "25mm", 0.025},
 		{KindLength, "25MM", 0.025},
@@ -212,6 +214,18 @@ func TestSplitHeadingAndLookup(t *testing.T) {
 		if _, err := Lookup(bad.kind, bad.text); err == nil || !strings.Contains(err.Error(), bad.says) {
 			t.Errorf("Lookup(%v, %q): %v does not say %q", bad.kind, bad.text, err, bad.says)
 		}
+	}
+}
+
+// A minus before nothing leaves no minus zero to be printed.
+func TestParseMinusZero(t *testing.T) {
+	for _, s := range []string{"-0", "-0 m", "-0.0 mm"} {
+		if v, err := Parse(KindLength, s); err != nil || math.Signbit(v) {
+			t.Errorf("Parse(%q) = %v, %v", s, v, err)
+		}
+	}
+	if v, err := Parse(KindShare, "-0"); err != nil || math.Signbit(v) {
+		t.Errorf("share -0 = %v, %v", v, err)
 	}
 }
 
