@@ -24,13 +24,13 @@ type Waterworks struct {
 }
 
 // NewWaterworks composes what p says of pumps, lift, feeds, bed and water.
-// curves holds the rows of each pump's curve, empty for a pump that has only a
+// curves holds the curve of each pump, without rows for one that has only a
 // label. The error joins every fault.
 //
 // Dirt is one resistance, fitted once so that the reference pump loses the
 // share of flow that the plan states: the present pump, else the chosen one,
 // else the first that has a duty point.
-func NewWaterworks(p *data.Plan, curves [][]data.CurveRow) (*Waterworks, error) {
+func NewWaterworks(p *data.Plan, curves []data.CurveRows) (*Waterworks, error) {
 	w := &Waterworks{Speed: p.Run.Speed, DirtLoss: p.Upkeep.FlowLossWhenDirty}
 	w.Water = w.temperature(p)
 	spec := pumps.SystemSpec{StaticHead: *p.Lift.StaticHead, Vented: p.Lift.Vented, Temperature: w.Water}
@@ -49,7 +49,7 @@ func NewWaterworks(p *data.Plan, curves [][]data.CurveRow) (*Waterworks, error) 
 	}
 	w.Line = line
 	for i, in := range p.Pumps {
-		pump, err := pumps.NewPump(pumpSpec(in, curves[i]))
+		pump, err := pumps.NewPump(pumpSpec(in, curves[i].Rows))
 		if err != nil {
 			faults = append(faults, ofPump(in, err))
 			continue

@@ -56,7 +56,7 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 	if err != nil {
 		return nil, nil, err
 	}
-	works, err := energy.NewWaterworks(&in.plan, in.curves)
+	works, err := energy.NewWaterworks(&in.Plan, in.Curves)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -79,7 +79,7 @@ func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list [
 		Banner:   in.banner(),
 		Answer:   answerLines(list),
 		Sections: waterSections(works, runs, list),
-		Warnings: append(append(in.warnings, works.Warnings...), runWarnings(runs)...),
+		Warnings: append(append(in.Warnings, works.Warnings...), runWarnings(runs)...),
 		Assumed:  assumed(works.Assumed),
 		Sources:  append(append([]string{}, waterSources...), works.Sources...),
 		Object: dutyObject{
@@ -87,8 +87,8 @@ func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list [
 			Speed: works.Speed, DirtLoss: works.DirtLoss, Pumps: list,
 		},
 	}
-	if in.plan.Name != "" {
-		doc.Title = report.Sentence("%v: what really flows", in.plan.Name)
+	if in.Plan.Name != "" {
+		doc.Title = report.Sentence("%v: what really flows", in.Plan.Name)
 	}
 	return doc
 }

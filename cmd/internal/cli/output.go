@@ -3,7 +3,6 @@ package cli
 import (
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -203,21 +202,4 @@ func createBeside(path string, mode fs.FileMode) (*os.File, error) {
 		}
 		return f, err
 	}
-}
-
-// readAll returns what is in the file at path, - for standard input. A file
-// that cannot be read is a fault in the input.
-func (s *Streams) readAll(path string) ([]byte, error) {
-	if path == "-" {
-		b, err := io.ReadAll(s.In)
-		if err != nil {
-			return nil, &data.Error{File: "-", Message: "cannot read standard input: " + err.Error(), Err: err}
-		}
-		return b, nil
-	}
-	b, err := os.ReadFile(path)
-	if err != nil {
-		return nil, &data.Error{File: path, Message: "cannot read it: " + cause(err).Error(), Err: err}
-	}
-	return b, nil
 }

@@ -1,12 +1,10 @@
 package cli
 
 import (
-	"bytes"
 	"errors"
-	"fmt"
+	"io"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"sunrill/cmd/internal/report"
@@ -14,9 +12,6 @@ import (
 
 	"github.com/spf13/cobra"
 )
-
-// planFile is the name of the plan in a folder.
-const planFile = "pond.toml"
 
 // planOptions are the flags of every command that reads a plan.
 type planOptions struct {
@@ -116,29 +111,11 @@ func (o *planOptions) given(cmd *cobra.Command) []data.Setting {
 	return all
 }
 
-// settings returns what the command line sets, in its order: flags, then
-// --set. given holds the value of each shorthand flag that was typed.
-func (o *planOptions) settings(given []data.Setting) ([]data.Setting, error) {
-	all := slices.Clone(given)
-	var faults []error
-	for _, arg := range o.sets {
-		s, err := data.ParseSetting(arg)
-		if err != nil {
-			faults = append(faults, err)
-			continue
-		}
-		all = append(all, s)
-	}
-	return all, errors.Join(faults...)
-}
-
-// input is a plan with the files that it was made from.
+// input is a plan with its curves and the files that it was made from.
 type input struct {
-	plan     data.Plan
-	curves   [][]data.CurveRow // of each pump
-	demo     bool
-	files    []string // that were read, for --output not to replace one
-	warnings []data.Warning
+	data.Loaded
+	demo  bool
+	files []string // that were read, for --output not to replace one
 }
 
 // name returns what the page says of where the plan came from.
@@ -146,63 +123,12 @@ func (in *input) name() string {
 	switch {
 	case in.demo:
 		return "the built-in demo"
-	case in.plan.File == "-":
+	case in.Plan.File == "-":
 		return "plan from standard input"
-	case in.plan.File != "":
-		return "plan " + in.plan.File
+	case in.Plan.File != "":
+		return "plan " + in.Plan.File
 	}
 	return "from the command line"
-}
-
-// readInput reads the plan that args name, applies the command line, and reads
-// the curves of its pumps. Without a plan it starts from the documented
-// defaults alone.
-func (o *planOptions) readInput(s *Streams, args []string, given []data.Setting, need data.Need) (*input, error) {
-	sets, setErr := o.settings(given)
-	in := &input{demo: o.demo}
-	var err error
-	switch {
-	case o.demo && len(args) > 0:
-		return nil, &usageError{"--demo and a plan are two inputs: give one", ""}
-	case o.demo:
-		err = in.readDemo(sets, need)
-	case len(args) > 0:
-		err = in.readPlan(s, args[0], sets, need)
-	default:
-		in.plan = data.NewPlan()
-		if err = in.plan.Apply(sets); err == nil {
-			err = joined(in.plan.Missing(need))
-		}
-	}
-	if err := errors.Join(setErr, err); err != nil {
-		return nil, err
-	}
-	return in, in.readCurves(s)
-}
-
-func joined(faults []*data.Error) error {
-	all := make([]error, len(faults))
-	for i, f := range faults {
-		all[i] = f
-	}
-	return errors.Join(all...)
-}
-
-func (in *input) readDemo(sets []data.Setting, need data.Need) error {
-	return &usageError{"the demo is still to come", ""}
-}
-
-func (in *input) readPlan(s *Streams, path string, sets []data.Setting, need data.Need) error {
-	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		path = filepath.Join(path, planFile)
-	}
-	text, err := s.readAll(path)
-	if err != nil {
-		return err
-	}
-	in.files = append(in.files, path)
-	in.plan, in.warnings, err = data.ReadPlan(path, bytes.NewReader(text), data.ReadOptions{Sets: sets, Need: need})
-	return err
 }
 
 // banner says loudly that a page is not about the reader's pond.
@@ -213,84 +139,59 @@ func (in *input) banner() report.Prose {
 	return report.Sentence("THE BUILT-IN DEMO, NOT YOUR POND. Every figure below is of an invented pond.")
 }
 
-// readCurves reads the curve file of every pump. A pump that only the command
-// line describes stands for every pump in its file.
-func (in *input) readCurves(s *Streams) error {
-	read := map[string][]data.CurveRows{}
+// readInput loads the plan that args name with the command line applied and
+// the curves of its pumps. Without a plan it starts from the documented
+// defaults alone, never from the demo.
+func (o *planOptions) readInput(s *Streams, args []string, given []data.Setting, need data.Need) (*input, error) {
+	if o.demo && len(args) > 0 {
+		return nil, &usageError{"--demo and a plan are two inputs", "give one of them"}
+	}
+	in := &input{demo: o.demo}
+	opt := data.LoadOptions{ReadOptions: data.ReadOptions{Sets: given, Need: need}, Stdin: s.In}
 	var faults []error
-	var pumps []data.Pump
-	for i, p := range in.plan.Pumps {
-		if p.Curve == "" {
-			pumps, in.curves = append(pumps, p), append(in.curves, nil)
-			continue
-		}
-		path := in.resolve(i, p.Curve)
-		curves, seen := read[path]
-		if !seen {
-			var err error
-			curves, err = in.readCurveFile(s, path)
-			read[path] = curves
-			faults = append(faults, err)
-		}
-		if len(curves) == 0 {
-			continue // its faults are listed already
-		}
-		if p.Name == "" && p.CurveRow == "" {
-			for _, c := range curves {
-				p.Name = c.Pump
-				pumps, in.curves = append(pumps, p), append(in.curves, c.Rows)
-			}
-			continue
-		}
-		c, err := rowNamed(curves, p)
+	for _, arg := range o.sets {
+		set, err := data.ParseSetting(arg)
 		if err != nil {
 			faults = append(faults, err)
 			continue
 		}
-		pumps, in.curves = append(pumps, p), append(in.curves, c.Rows)
+		opt.Sets = append(opt.Sets, set)
 	}
-	in.plan.Pumps = pumps
-	return errors.Join(faults...)
-}
-
-// resolve returns where the curve file of pump i lies: paths in a plan are
-// relative to the plan, paths on the command line to the working folder.
-func (in *input) resolve(i int, path string) string {
-	origin := in.plan.Origins[fmt.Sprintf("pump.%d.curve", i+1)]
-	fromPlan := origin.Kind == data.FromFile || origin.Kind == data.FromStarter
-	if !fromPlan || filepath.IsAbs(path) || in.plan.File == "-" {
-		return path
+	where := ""
+	switch {
+	case o.demo:
+		where, opt.Open = data.PlanFile, data.FromFS(nil)
+	case len(args) > 0:
+		where, opt.Open = planPath(args[0]), in.opener(s)
+	default:
+		opt.Open = in.opener(s)
 	}
-	return filepath.Join(filepath.Dir(in.plan.File), path)
-}
-
-func (in *input) readCurveFile(s *Streams, path string) ([]data.CurveRows, error) {
-	text, err := s.readAll(path)
-	if err != nil {
+	var err error
+	in.Loaded, err = data.LoadPlan(where, opt)
+	if err := errors.Join(append(faults, err)...); err != nil {
 		return nil, err
 	}
-	in.files = append(in.files, path)
-	curves, warnings, err := data.ReadCurves(path, bytes.NewReader(text))
-	in.warnings = append(in.warnings, warnings...)
-	return curves, err
+	if where != "" && where != "-" && !o.demo {
+		in.files = append(in.files, where)
+	}
+	return in, nil
 }
 
-// rowNamed returns the curve of pump p among those of its file.
-func rowNamed(curves []data.CurveRows, p data.Pump) (data.CurveRows, error) {
-	want := p.CurveRow
-	if want == "" {
-		if len(curves) == 1 {
-			return curves[0], nil
-		}
-		want = p.Name
+// planPath returns the plan of a folder, or path itself.
+func planPath(path string) string {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return filepath.Join(path, data.PlanFile)
 	}
-	var names []string
-	for _, c := range curves {
-		if c.Pump == want {
-			return c, nil
+	return path
+}
+
+// opener opens files and keeps note of them; - is standard input.
+func (in *input) opener(s *Streams) data.Opener {
+	return func(path string) (io.ReadCloser, error) {
+		if path == "-" {
+			return io.NopCloser(s.In), nil
 		}
-		names = append(names, c.Pump)
+		in.files = append(in.files, path)
+		return os.Open(path)
 	}
-	return data.CurveRows{}, &data.Error{File: p.Curve, Key: "pump", Found: want, Message: "the file has no curve of that name",
-		Allowed: strings.Join(names, ", "), Hint: "curve_row says which pump of the file is meant"}
 }

@@ -62,6 +62,10 @@ type Column struct {
 	Heading string // without the unit, which the renderer adds: "flow"
 	Unit    Unit   // the unit of the numbers in the cells
 	Digits  int    // significant digits on a page; 0 means 3
+
+	// Footnote marks a column of long texts that many rows share, such as
+	// sources: a page shows a number there, and the texts under the table.
+	Footnote bool
 }
 
 // Picture is a drawing to be made of a table, with the words that stand in

@@ -86,6 +86,7 @@ func (m *markdownPage) table(t Table) error {
 		m.block("(none)")
 		return nil
 	}
+	t, notes := t.forPage()
 	heads, align := make([]string, len(t.Columns)), make([]tw.Align, len(t.Columns))
 	for j, c := range t.Columns {
 		heads[j], align[j] = escapeMarkdown(c.Heading), tw.AlignLeft
@@ -119,9 +120,10 @@ func (m *markdownPage) table(t Table) error {
 		return fmt.Errorf("report: table %s: %w", t.Key, err)
 	}
 	m.block(strings.TrimSpace(out.String()))
-	for _, r := range t.reasons() {
-		m.block("- " + escapeMarkdown(r))
+	for i, n := range notes {
+		notes[i] = "- " + escapeMarkdown(n)
 	}
+	m.block(strings.Join(notes, "\n"))
 	return nil
 }
 

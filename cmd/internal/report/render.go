@@ -3,6 +3,8 @@ package report
 import (
 	"bytes"
 	"io"
+	"slices"
+	"strconv"
 	"strings"
 
 	"sunrill/data/units"
@@ -144,6 +146,32 @@ func steps(list []Step) []Prose {
 			strings.TrimSpace(formatNumber(s.Result, 6)+" "+s.Unit.Symbol), strings.Join(inputs, ", "), s.Source)
 	}
 	return items
+}
+
+// forPage returns t as a page shows it, with numbers in the footnote columns,
+// and the notes under it: footnotes first, then why cells are unknown.
+func (t Table) forPage() (Table, []string) {
+	var notes []string
+	index := map[string]int{}
+	shown := t
+	shown.Rows = make([][]Cell, len(t.Rows))
+	for i, row := range t.Rows {
+		shown.Rows[i] = slices.Clone(row)
+		for j, c := range row {
+			if !t.Columns[j].Footnote || c.kind != textCell || c.text == "" {
+				continue
+			}
+			if index[c.text] == 0 {
+				notes = append(notes, c.text)
+				index[c.text] = len(notes)
+			}
+			shown.Rows[i][j] = Text("(" + strconv.Itoa(index[c.text]) + ")")
+		}
+	}
+	for i := range notes {
+		notes[i] = "(" + strconv.Itoa(i+1) + ") " + notes[i]
+	}
+	return shown, append(notes, t.reasons()...)
 }
 
 // reasons returns, once each, why cells of t are unknown.

@@ -3,7 +3,10 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
+
+	"sunrill/data/units"
 
 	"github.com/olekukonko/tablewriter"
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
@@ -117,29 +120,31 @@ func (t *textPage) table(table Table) error {
 		t.b.WriteString("(none)\n")
 		return nil
 	}
+	table, notes := table.forPage()
 	heads, rows := t.cells(table)
-	natural := columnWidths(heads, rows)
+	widths := columnWidths(heads, rows)
+	natural := slices.Clone(widths)
+	if !t.shrink(table, widths) {
+		t.blocks(table, heads, rows)
+		t.notes(notes)
+		return nil
+	}
 	limit := map[int]int{}
-	if over := tableWidth(natural) - t.width; over > 0 {
-		widest := widestWords(table, natural)
-		const least = 16 // a narrower column of words reads worse than a block
-		if widest < 0 || natural[widest]-over < least {
-			t.blocks(heads, rows)
-			t.reasons(table)
-			return nil
+	for j := range widths {
+		if widths[j] < natural[j] {
+			limit[j] = widths[j]
 		}
-		limit[widest] = natural[widest] - over
 	}
 	if err := t.grid(table, heads, rows, limit); err != nil {
 		return err
 	}
-	t.reasons(table)
+	t.notes(notes)
 	return nil
 }
 
-func (t *textPage) reasons(table Table) {
-	for _, r := range table.reasons() {
-		t.wrap("- ", "  ", Clean(r))
+func (t *textPage) notes(notes []string) {
+	for _, n := range notes {
+		t.wrap("- ", "  ", Clean(n))
 	}
 }
 
@@ -148,7 +153,7 @@ func (t *textPage) reasons(table Table) {
 func (t *textPage) cells(table Table) (heads []string, rows [][]string) {
 	heads = make([]string, len(table.Columns))
 	for j, c := range table.Columns {
-		heads[j] = Clean(c.Heading)
+		heads[j] = brokenHeading(Clean(c.Heading), table, j, t.opt.System)
 		if symbol := c.Unit.ShownSymbol(t.opt.System); symbol != "" {
 			heads[j] += "\n" + symbol
 		}
@@ -161,6 +166,25 @@ func (t *textPage) cells(table Table) (heads []string, rows [][]string) {
 		rows = append(rows, shown)
 	}
 	return heads, rows
+}
+
+// brokenHeading returns a heading broken between words where it is wider than
+// all that stands under it.
+func brokenHeading(heading string, table Table, j int, system units.System) string {
+	width := 8
+	for _, row := range table.Rows {
+		width = max(width, twwidth.Width(row[j].shown(table.Columns[j], system, Clean)))
+	}
+	var lines []string
+	for _, word := range strings.Fields(heading) {
+		last := len(lines) - 1
+		if last >= 0 && twwidth.Width(lines[last])+1+twwidth.Width(word) <= width {
+			lines[last] += " " + word
+			continue
+		}
+		lines = append(lines, word)
+	}
+	return strings.Join(lines, "\n")
 }
 
 const columnGap = 2
@@ -186,15 +210,23 @@ func tableWidth(widths []int) int {
 	return total
 }
 
-// widestWords returns the widest column of words, or -1.
-func widestWords(table Table, widths []int) int {
-	widest := -1
-	for j := range widths {
-		if !table.numeric(j) && (widest < 0 || widths[j] > widths[widest]) {
-			widest = j
+// shrink takes width from the widest columns of words until the table fits the
+// page, and reports whether it does.
+func (t *textPage) shrink(table Table, widths []int) bool {
+	const least = 14 // a narrower column of words reads worse than a block
+	for over := tableWidth(widths) - t.width; over > 0; over-- {
+		widest := -1
+		for j := range widths {
+			if !table.numeric(j) && widths[j] > least && (widest < 0 || widths[j] > widths[widest]) {
+				widest = j
+			}
 		}
+		if widest < 0 {
+			return false
+		}
+		widths[widest]--
 	}
-	return widest
+	return true
 }
 
 // grid prints a table with a rule under its headings; limit holds the width
@@ -246,10 +278,13 @@ func (t *textPage) grid(table Table, heads []string, rows [][]string, limit map[
 
 // blocks prints every row as lines of heading and figure, for a page too
 // narrow for the table.
-func (t *textPage) blocks(heads []string, rows [][]string) {
+func (t *textPage) blocks(table Table, heads []string, rows [][]string) {
 	names, symbols, indent := make([]string, len(heads)), make([]string, len(heads)), 0
 	for j, h := range heads {
-		names[j], symbols[j], _ = strings.Cut(h, "\n")
+		names[j] = strings.ReplaceAll(h, "\n", " ")
+		if symbol := table.Columns[j].Unit.ShownSymbol(t.opt.System); symbol != "" {
+			names[j], symbols[j] = strings.TrimSuffix(names[j], " "+symbol), symbol
+		}
 		indent = max(indent, twwidth.Width(names[j])+columnGap)
 	}
 	for i, row := range rows {
