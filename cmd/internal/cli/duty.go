@@ -121,12 +121,17 @@ func dirtNote(works *energy.Waterworks) report.Prose {
 		works.DirtOn, report.Fraction.Of(works.DirtLoss))
 }
 
-// runWarnings returns the doubts about the clean runs, each once, with the
-// pump's name where there are several.
+// runWarnings returns the doubts about the clean runs, with the pump's name
+// where there are several, and that about the bed once.
 func runWarnings(runs []energy.Run) []data.Warning {
 	var all []data.Warning
+	bed := false
 	for _, r := range runs {
 		for _, w := range r.Clean.Warnings {
+			if w.Key == "filter" && bed {
+				continue
+			}
+			bed = bed || w.Key == "filter"
 			if len(runs) > 1 {
 				w.Message = r.Name + ": " + w.Message
 			}

@@ -185,23 +185,27 @@ func (p *dutyPump) stable() *dutyPoint {
 	return nil
 }
 
-// answerLines returns the short answer of a page about water.
+// answerLines returns the short answer of a page about water: flow and range of
+// one pump, or a line for each of several.
 func answerLines(list []dutyPump) []report.Line {
-	var lines []report.Line
-	for _, p := range list {
-		flow, sure := p.answer(), p.sure()
-		if len(list) > 1 {
-			flow = report.Sentence("%v: %v", p.Name, flow)
-			if !sure.IsZero() {
-				sure = report.Sentence("%v: %v", p.Name, sure)
-			}
-		}
-		lines = append(lines, report.Line{Label: "Flow", Text: flow})
-		if !sure.IsZero() {
+	if len(list) == 1 {
+		lines := []report.Line{{Label: "Flow", Text: list[0].answer()}}
+		if sure := list[0].sure(); !sure.IsZero() {
 			lines = append(lines, report.Line{Label: "How sure", Text: sure})
 		}
+		return lines
 	}
-	return lines
+	var lines []report.Line
+	const mostLabel = 16 // longer names would leave no room for the sentence
+	for _, p := range list {
+		line := report.Line{Label: p.Name, Text: p.answer()}
+		if len([]rune(p.Name)) > mostLabel {
+			line = report.Line{Label: "Flow", Text: report.Sentence("%v: %v", p.Name, p.answer())}
+		}
+		lines = append(lines, line)
+	}
+	return append(lines, report.Line{Label: "How sure", Text: report.Sentence(
+		"the ranges below take the curves to be off by 9 %% in flow or 7 %% in head.")})
 }
 
 // dutyTable lists every crossing of the clean line.
@@ -287,8 +291,10 @@ func lineTable(line *pumps.System, q units.Flow) report.Table {
 			report.Number(float64(f.Length)), report.Number(float64(f.Velocity(q))), report.Number(re), report.Text(pumps.RegimeOf(re).String()), report.Number(float64(friction))})
 		t.Rows = append(t.Rows, words(fmt.Sprintf("feed %d, fittings", i+1), "", fitted.HeadLoss(q, water)-friction))
 	}
-	if b := line.Spec().Bed; b.Present() {
-		t.Rows = append(t.Rows, words("clean bed", "", b.HeadLoss(q, water)))
+	// A clean bed of gravel takes less than a hair's breadth, and a line for
+	// it would look like a main term. The warnings say how little it is.
+	if h := line.Spec().Bed.HeadLoss(q, water); h >= units.Millimetre {
+		t.Rows = append(t.Rows, words("clean bed", "", h))
 	}
 	return t
 }

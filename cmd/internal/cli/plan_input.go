@@ -160,7 +160,7 @@ func (o *planOptions) readInput(s *Streams, args []string, given []data.Setting,
 	where := ""
 	switch {
 	case o.demo:
-		where, opt.Open = data.PlanFile, data.FromFS(nil)
+		where, opt.Open = data.PlanFile, data.FromFS(data.Demo())
 	case len(args) > 0:
 		where, opt.Open = planPath(args[0]), in.opener(s)
 	default:
