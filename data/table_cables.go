@@ -1,0 +1,20 @@
+package data
+
+import (
+	_ "embed" // the table below
+)
+
+//go:embed cables.csv
+var cablesCSV string
+
+// CableSize is a row of cables.csv: a copper conductor of standard make.
+type CableSize struct {
+	AreaMM2     Number `csv:"area_mm2"`
+	Class       Number `csv:"class"` // IEC 60228: 2 stranded, 5 flexible
+	OhmPerKm20C Number `csv:"ohm_per_km_20c"`
+	AmpacityA   Number `csv:"ampacity_a"`
+	Source      string `csv:"source"`
+}
+
+// CableSizes returns the conductors, each class by rising area.
+func CableSizes() []CableSize { return mustRows[CableSize]("cables.csv", cablesCSV) }

@@ -1,0 +1,60 @@
+package energy
+
+import (
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Conductors returns the rows of the cable table.
+func Conductors() []Conductor {
+	rows := data.CableSizes()
+	out := make([]Conductor, len(rows))
+	for i, r := range rows {
+		out[i] = Conductor{
+			Area: units.Area(r.AreaMM2) * units.SquareMillimetre, Class: int(r.Class), OhmPerKm: float64(r.OhmPerKm20C),
+			Ampacity: units.Current(r.AmpacityA), Source: r.Source,
+		}
+	}
+	return out
+}
+
+// TableOxygenRates returns the rates of the oxygen table.
+func TableOxygenRates() OxygenRates {
+	at := map[string]Span{}
+	for _, r := range data.OxygenUses() {
+		at[r.Key] = Span{float64(r.Low), float64(r.High)}
+	}
+	span := func(key string) Span {
+		s, ok := at[key]
+		if !ok {
+			panic("energy: the oxygen table has no row " + key)
+		}
+		return s
+	}
+	return OxygenRates{
+		Fish: span("fish_respiration"), Water: span("water_respiration"), Mud: span("mud_respiration"), Nitrification: span("nitrification"),
+		Factor: span("temperature_factor").Low, TANShare: span("nitrogen_per_feed_protein").Low, OxygenPerN: span("oxygen_per_nitrogen").Low,
+		Protein: span("feed_protein").Low, Start: span("start_saturation"), Least: Oxygen(span("least_oxygen").Low),
+	}
+}
+
+// Stocked fills in what p's stocking says of fish and feed where the keeper has
+// not: ranges for the pond's volume. fish and feed [a day] are the keeper's own, 0
+// where not given. The turnover goal that goes with the word comes back as well.
+func Stocked(p PondAtRest, fish, feed units.Mass) (PondAtRest, units.Duration, error) {
+	row, err := data.StockingOf(p.Stocking)
+	if err != nil {
+		return p, 0, err
+	}
+	p.Stocking = row.Stocking
+	v := float64(p.Volume)
+	p.FishLow, p.FishHigh = units.Mass(float64(row.FishLowPerM3)*v), units.Mass(float64(row.FishHighPerM3)*v)
+	if fish > 0 {
+		p.FishLow, p.FishHigh = fish, fish
+	}
+	p.FeedHigh = p.FishHigh * units.Mass(row.FeedHighPerDay)
+	if feed > 0 {
+		p.FeedHigh = feed
+	}
+	return p, units.Duration(row.TurnoverGoalH) * units.Hour, nil
+}
