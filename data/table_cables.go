@@ -1,11 +1,8 @@
 package data
 
-import (
-	_ "embed" // the table below
-)
+import "slices"
 
-//go:embed cables.csv
-var cablesCSV string
+var cableShelf = shelve[CableSize]("cables", "Resistance and rating of copper conductors")
 
 // CableSize is a row of cables.csv: a copper conductor of standard make.
 type CableSize struct {
@@ -17,4 +14,4 @@ type CableSize struct {
 }
 
 // CableSizes returns the conductors, each class by rising area.
-func CableSizes() []CableSize { return mustRows[CableSize]("cables.csv", cablesCSV) }
+func CableSizes() []CableSize { return slices.Clone(cableShelf.rows()) }

@@ -1,15 +1,14 @@
 package data
 
 import (
-	_ "embed" // the tables below
+	"slices"
 	"strings"
 )
 
-//go:embed stocking.csv
-var stockingCSV string
-
-//go:embed oxygen.csv
-var oxygenCSV string
+var (
+	stockingShelf = shelve[Stocking]("stocking", "What each word for stocking stands for: fish, feed, turnover goal")
+	oxygenShelf   = shelve[OxygenUse]("oxygen", "What uses oxygen in a pond whose water stands still")
+)
 
 // Stocking is a row of stocking.csv: what a word for stocking stands for.
 type Stocking struct {
@@ -32,10 +31,10 @@ type OxygenUse struct {
 }
 
 // Stockings returns the words for stocking, the lightest first.
-func Stockings() []Stocking { return mustRows[Stocking]("stocking.csv", stockingCSV) }
+func Stockings() []Stocking { return slices.Clone(stockingShelf.rows()) }
 
 // OxygenUses returns the rates and bounds of a pond at rest.
-func OxygenUses() []OxygenUse { return mustRows[OxygenUse]("oxygen.csv", oxygenCSV) }
+func OxygenUses() []OxygenUse { return slices.Clone(oxygenShelf.rows()) }
 
 // StockingOf returns the row of a word for stocking, whatever its capitals.
 // The error lists the words there are.

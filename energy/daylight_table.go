@@ -24,14 +24,26 @@ type FlowTable struct {
 	current []float64 // in the pump's leads [A], rising
 	flow    []float64 // [m³/s]
 
-	byPower, byCurrent interp.FritschButland // the table's own parameter for a power [W] or current [A]
-	flowAt, powerAt    interp.FritschButland // flow and power for the parameter
+	// Powers and currents enter the fits as the root of their share of the way
+	// from least to most, which is smooth where the flow begins as a root.
+	flowByPower   interp.FritschButland // flow for a power
+	stepByCurrent interp.FritschButland // the table's own parameter for a current
+	flowAt        interp.FritschButland // flow for the parameter
+	powerAt       interp.FritschButland // power for the parameter
+	startPower    units.Power
 }
 
-// tableSteps divides the table. A number of speeds, closer together near the
-// starting speed where the flow rises as a root, that keeps the flow within
-// 0.1 % of full flow of a direct solve.
-const tableSteps = 160
+// A table begins with firstSolves speeds, closer together near the starting
+// speed where the flow rises as a root, and halves the step in which the flow
+// bends most until it bends less than bendShare of full flow in every step, or
+// mostSolves are spent. A pump with a flat curve on a wide pipe goes from
+// little to full flow within a hundredth of its speed: there the steps are
+// needed.
+const (
+	firstSolves = 33
+	mostSolves  = 200
+	bendShare   = 5e-5
+)
 
 // FlowTableSpec is what a FlowTable is made from.
 type FlowTableSpec struct {
@@ -51,7 +63,7 @@ var ErrNoShutOff = errors.New("the curve has no point at zero flow, so no shut-o
 var ErrNoWater = errors.New("the pump does not lift the water at any speed it can run at")
 
 // NewFlowTable solves the pump at speeds from the least that lifts to the top,
-// 161 solves. The least speed is set by the lift's share of the shut-off head
+// at most 200 of them. The least speed is set by the lift's share of the shut-off head
 // alone:
 //
 //	s = sqrt(lift / H0)
@@ -76,34 +88,57 @@ func NewFlowTable(spec FlowTableSpec) (*FlowTable, error) {
 	if t.StartSpeed >= t.TopSpeed {
 		return nil, fmt.Errorf("%w: it would need %.3g of its curve's speed to start", ErrNoWater, t.StartSpeed)
 	}
-	solve := SolveOn(spec.Curve, spec.Circuit, spec.Label)
-	var us []float64
-	for i := range tableSteps + 1 {
-		u := float64(i) / tableSteps
-		speed := t.speed(u)
-		d, err := solve(speed)
+	nodes, err := t.solveAll(SolveOn(spec.Curve, spec.Circuit, spec.Label))
+	if err != nil {
+		return nil, err
+	}
+	return t, t.fit(nodes, spec.Scale)
+}
+
+// node is one solve of the table.
+type node struct {
+	u    float64 // the table's parameter
+	duty Duty
+	bend float64 // how far the flow may bend in the step that ends here [m³/s]
+}
+
+// solveAll returns the solves in the order of their speeds.
+func (t *FlowTable) solveAll(solve Solve) ([]node, error) {
+	at := func(u float64) (node, error) {
+		d, err := solve(t.speed(u))
+		t.Solves++
+		return node{u: u, duty: d}, err
+	}
+	var nodes []node
+	for i := range firstSolves {
+		n, err := at(float64(i) / (firstSolves - 1))
 		if err != nil {
 			return nil, err
 		}
-		t.Solves++
-		p := float64(d.Power) * spec.Scale
-		volts := speed * float64(spec.Voltage)
-		n := len(t.power)
-		// Power and current must rise for the table to be read backwards. They do
-		// for any real pump; a power column that falls steeply could break it.
-		if n > 0 && (p <= t.power[n-1] || (volts > 0 && p/volts <= t.current[n-1])) {
-			continue
-		}
-		us = append(us, u)
-		t.power, t.flow = append(t.power, p), append(t.flow, float64(d.Flow))
-		if volts > 0 {
-			t.current = append(t.current, p/volts)
-		}
+		n.bend = math.Inf(1)
+		nodes = append(nodes, n)
 	}
-	if len(us) < 2 || !(t.power[len(t.power)-1] > 0) {
-		return nil, fmt.Errorf("%w: nothing says what power it takes", ErrNoWater)
+	for t.Solves < mostSolves {
+		worst := 1
+		for i := 2; i < len(nodes); i++ {
+			if nodes[i].bend > nodes[worst].bend {
+				worst = i
+			}
+		}
+		a, b := nodes[worst-1], nodes[worst]
+		if b.bend <= bendShare*float64(nodes[len(nodes)-1].duty.Flow) {
+			break
+		}
+		mid, err := at((a.u + b.u) / 2)
+		if err != nil {
+			return nil, err
+		}
+		// Halving a step quarters the bend of a smooth curve and halves that of a kink.
+		mid.bend = math.Abs(float64(mid.duty.Flow)-float64(a.duty.Flow+b.duty.Flow)/2) / 2
+		nodes[worst].bend = mid.bend
+		nodes = append(nodes[:worst], append([]node{mid}, nodes[worst:]...)...)
 	}
-	return t, t.fit(us)
+	return nodes, nil
 }
 
 // speed returns the speed of parameter u, 0 to 1.
@@ -114,12 +149,48 @@ func (t *FlowTable) parameter(speed float64) float64 {
 	return math.Sqrt(min(1, max(0, (speed-t.StopSpeed)/(t.TopSpeed-t.StopSpeed))))
 }
 
-func (t *FlowTable) fit(us []float64) error {
-	errs := []error{t.byPower.Fit(t.power, us), t.flowAt.Fit(us, t.flow), t.powerAt.Fit(us, t.power)}
-	if t.current != nil {
-		errs = append(errs, t.byCurrent.Fit(t.current, us))
+// fit makes the fits through nodes. Power and current must rise for the table
+// to be read backwards, as they do for any real pump; a node that does not,
+// after a power column that falls steeply, is left out.
+func (t *FlowTable) fit(nodes []node, scale float64) error {
+	var us []float64
+	for _, n := range nodes {
+		p := float64(n.duty.Power) * scale
+		volts := t.speed(n.u) * float64(t.rated)
+		if k := len(t.power); k > 0 && (p <= t.power[k-1] || (volts > 0 && p/volts <= t.current[k-1])) {
+			continue
+		}
+		us = append(us, n.u)
+		t.power, t.flow = append(t.power, p), append(t.flow, float64(n.duty.Flow))
+		if volts > 0 {
+			t.current = append(t.current, p/volts)
+		}
 	}
+	if len(us) < 2 {
+		return fmt.Errorf("%w: nothing says what power it takes", ErrNoWater)
+	}
+	errs := []error{t.flowAt.Fit(us, t.flow), t.powerAt.Fit(us, t.power), t.flowByPower.Fit(roots(t.power), t.flow)}
+	if t.current != nil {
+		errs = append(errs, t.stepByCurrent.Fit(roots(t.current), us))
+	}
+	t.startPower = units.Power(t.powerAt.Predict(t.parameter(t.StartSpeed)))
 	return errors.Join(errs...)
+}
+
+// roots returns root of every x.
+func roots(xs []float64) []float64 {
+	out := make([]float64, len(xs))
+	for i, x := range xs {
+		out[i] = root(xs, x)
+	}
+	return out
+}
+
+// root returns the root of how far x lies on the way from the first to the
+// last of xs, held to 0 and 1.
+func root(xs []float64, x float64) float64 {
+	low, high := xs[0], xs[len(xs)-1]
+	return math.Sqrt(min(1, max(0, (x-low)/(high-low))))
 }
 
 // FullPower returns the power at the top speed.
@@ -134,7 +205,7 @@ func (t *FlowTable) StopPower() units.Power { return units.Power(t.power[0]) }
 
 // StartPower returns the power at which water starts from rest.
 func (t *FlowTable) StartPower() units.Power {
-	return units.Power(t.powerAt.Predict(t.parameter(t.StartSpeed)))
+	return t.startPower
 }
 
 // FlowAt returns the flow at power p for a pump that already runs, or from rest
@@ -143,8 +214,10 @@ func (t *FlowTable) FlowAt(p units.Power, running bool) (units.Flow, units.Power
 	if p < t.StopPower() || (!running && p < t.StartPower()) {
 		return 0, 0
 	}
-	u := t.byPower.Predict(min(float64(p), float64(t.FullPower())))
-	return units.Flow(t.flowAt.Predict(u)), min(p, t.FullPower())
+	if p >= t.FullPower() {
+		return t.FullFlow(), t.FullPower()
+	}
+	return units.Flow(t.flowByPower.Predict(root(t.power, float64(p)))), p
 }
 
 // FlowAtCurrent returns the flow for a bare panel's current i at up to ceiling
@@ -154,7 +227,7 @@ func (t *FlowTable) FlowAtCurrent(i units.Current, ceiling units.Voltage, runnin
 	if t.current == nil || float64(i) < t.current[0] {
 		return 0, 0
 	}
-	u := t.byCurrent.Predict(min(float64(i), t.current[len(t.current)-1]))
+	u := t.stepByCurrent.Predict(root(t.current, float64(i)))
 	top := float64(ceiling / t.rated)
 	if top < t.StopSpeed {
 		return 0, 0
