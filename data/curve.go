@@ -172,7 +172,7 @@ func curveHeading(heading string) (*curveColumn, string) {
 		}
 		return c, unit
 	}
-	for i := len(name) - 1; i > 0; i-- { // a known name before a unit that is not known
+	for i := min(len(name), 100) - 1; i > 0; i-- { // a known name before a unit that is not known
 		if name[i] == '_' || name[i] == ' ' {
 			if c := curveColumnNamed(name[:i]); c != nil {
 				return c, strings.ReplaceAll(name[i+1:], "_", " ")
@@ -315,7 +315,21 @@ func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
 		faults.Add(&Error{File: s.file, Line: c.line, Key: c.Pump, Message: "the curve has one point", Allowed: "two or more points for each pump"})
 	}
 	c.Rows = merged
+	s.doubtUnits(c)
 	return c.CurveRows
+}
+
+// doubtUnits warns of a curve so large that its unit is more likely wrong than
+// its numbers: no garden pump comes near these figures (common practice).
+func (s *sheet) doubtUnits(c *rawCurve) {
+	const muchFlow, muchHead = 200 * units.CubicMetrePerHour, 100 * units.Metre
+	for _, p := range c.Rows {
+		if p.Flow > muchFlow || p.Head > muchHead {
+			s.warnings = append(s.warnings, Warning{File: s.file, Line: p.Line, Key: c.Pump,
+				Message: "a point of " + units.Format(units.KindFlow, float64(p.Flow)) + " at " + p.Head.String() + " is far beyond a garden pump; check the units in the headings"})
+			return
+		}
+	}
 }
 
 func byFlow(a, b CurveRow) int { return cmp.Compare(a.Flow, b.Flow) }

@@ -83,6 +83,7 @@ type place struct {
 
 func TestReadCurvesRefuses(t *testing.T) {
 	tests := map[string][]place{
+		"bad_empty_heading.csv":       {{1, 21, "a heading is empty"}},
 		"bad_empty.csv":               {{0, 0, "the file is empty"}},
 		"bad_heading_only.csv":        {{1, 0, "no points under the headings"}},
 		"bad_one_point.csv":           {{2, 0, "one point"}},
@@ -188,4 +189,19 @@ func FuzzReadCurves(f *testing.F) {
 			}
 		}
 	})
+}
+
+func TestReadCurvesDoubtsUnits(t *testing.T) {
+	_, warnings, err := ReadCurves("f.csv", strings.NewReader("flow (L/s),head (m)\n0,2.5\n2600,0\n"))
+	if err != nil || len(warnings) != 1 || warnings[0].Line != 3 || !strings.Contains(warnings[0].Message, "check the units") {
+		t.Errorf("%v, %v", warnings, err)
+	}
+}
+
+// A heading of a megabyte is refused in no time.
+func TestReadCurvesLongHeading(t *testing.T) {
+	file := strings.Repeat("flow_ ", MaxLineBytes/6) + ",head (m)\n0,1\n"
+	if _, _, err := ReadCurves("f.csv", strings.NewReader(file)); err == nil {
+		t.Error("no error")
+	}
 }

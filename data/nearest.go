@@ -8,6 +8,9 @@ import "strings"
 // underscores do not count. The first of equals wins.
 func Nearest(found string, among []string) string {
 	best, least := "", -1
+	if len(found) > 100 { // no slip of the keyboard, and slow to compare
+		return ""
+	}
 	f := plainWord(found)
 	for _, word := range among {
 		w := plainWord(word)

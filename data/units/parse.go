@@ -55,6 +55,9 @@ func Parse(k Kind, s string) (float64, error) {
 	if k <= 0 || k >= kindPressure {
 		panic("units: Parse of no kind")
 	}
+	if len(s) > longest {
+		return 0, fault(k, s[:longest], "the text is too long for a quantity")
+	}
 	text := strings.TrimSpace(ordinary.Replace(s))
 	if text == "" {
 		return 0, fault(k, s, "nothing is written")
@@ -98,6 +101,10 @@ func Parse(k Kind, s string) (float64, error) {
 // Largest is the size in base units above which a quantity is a slip of the
 // keyboard: sums and powers of anything smaller stay finite.
 const Largest = 1e15
+
+// longest is the most bytes that a quantity or a heading with its unit can
+// have: no honest one comes near, and trying splits of a long one is slow.
+const longest = 200
 
 // finish refuses what no computation should start from.
 func finish(k Kind, s string, base float64) (float64, error) {

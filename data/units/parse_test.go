@@ -162,6 +162,7 @@ func TestParseRefuses(t *testing.T) {
 		{KindShare, "1.5", "150 %"},
 		{KindShare, "-0.1", "from 0 to 1"},
 		{KindHead, "2 bar 3", "no unit"},
+		{KindTime, strings.Repeat("1", 1<<20) + " h", "too long"},
 	}
 	for _, tt := range tests {
 		got, err := Parse(tt.kind, tt.in)

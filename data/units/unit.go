@@ -271,8 +271,9 @@ func findRate(k Kind, key string) (Unit, bool) {
 
 // kindOf returns the kind of quantity that text is a unit of, if any.
 func kindOf(text string) (Kind, bool) {
+	key := squeeze(text)
 	for _, k := range kindOrder {
-		if _, ok := find(k, text); ok {
+		if _, ok := findSqueezed(k, key); ok {
 			return k, true
 		}
 	}
@@ -303,6 +304,9 @@ func (k Kind) Allowed() string {
 // for spaces, and "per" for the slash (l_per_h). The error is an *Error that
 // names both readings of a bare gallon, or the kind that text belongs to.
 func Lookup(k Kind, text string) (Unit, error) {
+	if len(text) > longest {
+		return Unit{}, fault(k, text[:longest], "the text is too long for a unit")
+	}
 	text = strings.ReplaceAll(text, "_", " ")
 	if u, ok := find(k, text); ok {
 		return u, nil
@@ -315,6 +319,9 @@ func Lookup(k Kind, text string) (Unit, error) {
 // The unit is empty where the heading holds none that Sunrill knows.
 func SplitHeading(heading string) (name, unit string) {
 	h := strings.TrimSpace(ordinary.Replace(heading))
+	if len(h) > longest {
+		return h, ""
+	}
 	for _, pair := range []string{"()", "[]"} {
 		if open := strings.IndexByte(h, pair[0]); open > 0 && h[len(h)-1] == pair[1] {
 			return strings.TrimSpace(h[:open]), strings.TrimSpace(h[open+1 : len(h)-1])
