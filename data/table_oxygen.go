@@ -6,7 +6,7 @@ import (
 )
 
 var (
-	stockingShelf = shelve[Stocking]("stocking", "What each word for stocking stands for: fish, feed, turnover goal")
+	stockingShelf = shelve[Stocking]("stocking", "What each word for stocking stands for: fish and feed")
 	oxygenShelf   = shelve[OxygenUse]("oxygen", "What uses oxygen in a pond whose water stands still")
 )
 
@@ -17,7 +17,6 @@ type Stocking struct {
 	FishHighPerM3  Number `csv:"fish_high_kg_per_m3"`
 	FeedLowPerDay  Number `csv:"feed_low_per_day"`  // share of the fish's mass
 	FeedHighPerDay Number `csv:"feed_high_per_day"` // share of the fish's mass
-	TurnoverGoalH  Number `csv:"turnover_goal_h"`
 	Source         string `csv:"source"`
 }
 

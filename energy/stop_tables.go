@@ -46,6 +46,10 @@ func Stocked(p PondAtRest, fish, feed units.Mass) (PondAtRest, units.Duration, e
 	if err != nil {
 		return p, 0, err
 	}
+	goal, err := data.TurnoverGoalOf(row.Stocking)
+	if err != nil {
+		return p, 0, err
+	}
 	p.Stocking = row.Stocking
 	v := float64(p.Volume)
 	p.FishLow, p.FishHigh = units.Mass(float64(row.FishLowPerM3)*v), units.Mass(float64(row.FishHighPerM3)*v)
@@ -56,5 +60,5 @@ func Stocked(p PondAtRest, fish, feed units.Mass) (PondAtRest, units.Duration, e
 	if feed > 0 {
 		p.FeedHigh = feed
 	}
-	return p, units.Duration(row.TurnoverGoalH) * units.Hour, nil
+	return p, goal.Goal, nil
 }
