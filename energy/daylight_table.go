@@ -47,10 +47,8 @@ const (
 
 // FlowTableSpec is what a FlowTable is made from.
 type FlowTableSpec struct {
-	Curve      pumps.Curve
+	Pump       pumps.Pump
 	Circuit    pumps.Circuit
-	Label      units.Power   // where the curve has no power
-	Scale      float64       // of the watts, from PowerScale; 0 is 1
 	Voltage    units.Voltage // rated, for currents
 	LeastSpeed float64       // that the pump's electronics allow; 0: none
 	TopSpeed   float64       // 0: 1
@@ -72,14 +70,12 @@ var ErrNoWater = errors.New("the pump does not lift the water at any speed it ca
 // line takes the lift's place. A speed below the plan's own least, 0.1, is not
 // used: the laws are not trusted there.
 func NewFlowTable(spec FlowTableSpec) (*FlowTable, error) {
-	stop, ok := spec.Curve.LeastSpeed(spec.Circuit.Lift())
+	curve := spec.Pump.Curve(1)
+	stop, ok := curve.LeastSpeed(spec.Circuit.Lift())
 	if !ok {
 		return nil, ErrNoShutOff
 	}
-	start, _ := spec.Curve.LeastSpeed(spec.Circuit.Restart())
-	if spec.Scale == 0 {
-		spec.Scale = 1
-	}
+	start, _ := curve.LeastSpeed(spec.Circuit.Restart())
 	if spec.TopSpeed == 0 {
 		spec.TopSpeed = 1
 	}
@@ -88,11 +84,18 @@ func NewFlowTable(spec FlowTableSpec) (*FlowTable, error) {
 	if t.StartSpeed >= t.TopSpeed {
 		return nil, fmt.Errorf("%w: it would need %.3g of its curve's speed to start", ErrNoWater, t.StartSpeed)
 	}
-	nodes, err := t.solveAll(SolveOn(spec.Curve, spec.Circuit, spec.Label))
+	solve, err := SolveOn(spec.Pump, spec.Circuit)
 	if err != nil {
 		return nil, err
 	}
-	return t, t.fit(nodes, spec.Scale)
+	nodes, err := t.solveAll(solve)
+	if err != nil {
+		return nil, err
+	}
+	if err := t.fit(nodes); err != nil {
+		return nil, err
+	}
+	return t, nil
 }
 
 // node is one solve of the table.
@@ -152,10 +155,10 @@ func (t *FlowTable) parameter(speed float64) float64 {
 // fit makes the fits through nodes. Power and current must rise for the table
 // to be read backwards, as they do for any real pump; a node that does not,
 // after a power column that falls steeply, is left out.
-func (t *FlowTable) fit(nodes []node, scale float64) error {
+func (t *FlowTable) fit(nodes []node) error {
 	var us []float64
 	for _, n := range nodes {
-		p := float64(n.duty.Power) * scale
+		p := float64(n.duty.Power)
 		volts := t.speed(n.u) * float64(t.rated)
 		if k := len(t.power); k > 0 && (p <= t.power[k-1] || (volts > 0 && p/volts <= t.current[k-1])) {
 			continue

@@ -16,13 +16,21 @@ import (
 
 const lps = units.LitrePerSecond
 
-func mustCurve(t testing.TB, points ...pumps.Point) pumps.Curve {
+func mustPump(t testing.TB, points ...pumps.Point) pumps.Pump {
 	t.Helper()
-	c, err := pumps.NewCurve(points)
+	c, err := pumps.NewPump(pumps.PumpSpec{Name: "pump", Points: points})
 	if err != nil {
 		t.Fatal(err)
 	}
 	return c
+}
+
+func mustSolve(t interface{ Fatal(...any) }, p pumps.Pump, c pumps.Circuit) Solve {
+	s, err := SolveOn(p, c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
 }
 
 func mustSystem(t testing.TB, spec pumps.SystemSpec) *pumps.System {
@@ -39,8 +47,8 @@ func mustSystem(t testing.TB, spec pumps.SystemSpec) *pumps.System {
 
 // schaschke is the curve of Schaschke, Fluid Mechanics: Worked Examples for
 // Engineers, example 9.11, with watts of our own that rise with flow.
-func schaschke(t testing.TB) pumps.Curve {
-	return mustCurve(t,
+func schaschke(t testing.TB) pumps.Pump {
+	return mustPump(t,
 		pumps.Point{Flow: 0, Head: 9.25, Power: 900}, pumps.Point{Flow: 5 * lps, Head: 8.81, Power: 1100}, pumps.Point{Flow: 10 * lps, Head: 7.85, Power: 1300},
 		pumps.Point{Flow: 15 * lps, Head: 6.48, Power: 1450}, pumps.Point{Flow: 20 * lps, Head: 4.81, Power: 1550}, pumps.Point{Flow: 25 * lps, Head: 2.96, Power: 1600})
 }
@@ -62,14 +70,14 @@ func mustTable(t testing.TB, spec FlowTableSpec) *FlowTable {
 // AF4: the lowest speed that lifts is sqrt(4/9.25) = 0.658, and AF3's flows
 // at 0.9, 0.8, 0.75 and 0.7 of the speed come back from the powers there.
 func TestAF4DaylightStartsByLiftShare(t *testing.T) {
-	f := mustTable(t, FlowTableSpec{Curve: schaschke(t), Circuit: fourMetres(t)})
+	f := mustTable(t, FlowTableSpec{Pump: schaschke(t), Circuit: fourMetres(t)})
 	near(t, "AF4", f.StopSpeed, 0.658, 0.0005)
 	near(t, "AF4 start", f.StartSpeed, f.StopSpeed, 0)
 	if f.Solves > 200 {
 		t.Errorf("%d solves, at most 200", f.Solves)
 	}
 	for s, want := range map[float64]float64{1: 15.38, 0.9: 12.41, 0.8: 9.05, 0.75: 7.03, 0.7: 4.55} {
-		d, err := SolveOn(schaschke(t), fourMetres(t), 0)(s)
+		d, err := mustSolve(t, schaschke(t), fourMetres(t))(s)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -104,7 +112,7 @@ func TestReducedFlowTableEnergy(t *testing.T) {
 		} else {
 			sys = sys.WithK(r.Float("value"))
 		}
-		c := mustChain(t, ChainSpec{Source: FromMains, Water: SolveOn(mustCurve(t, small...), sys, 0), Motor: Motor{AC: true, Voltage: 230, Slows: true}})
+		c := mustChain(t, ChainSpec{Source: FromMains, Water: mustSolve(t, mustPump(t, small...), sys), Motor: Motor{AC: true, Voltage: 230, Slows: true}})
 		d := mustAt(t, c, speed)
 		each := SpecificEnergy(d.Duty.Power, d.Duty.Flow)
 		if r.Text("status") != "ok" {
@@ -130,7 +138,7 @@ func drawPump(t *rapid.T) FlowTableSpec {
 		w *= rapid.Float64Range(1.02, 1.15).Draw(t, "rise")
 		points = append(points, pumps.Point{Flow: units.Flow(q) * units.LitrePerHour, Head: units.Length(h), Power: units.Power(w)})
 	}
-	c, err := pumps.NewCurve(points)
+	c, err := pumps.NewPump(pumps.PumpSpec{Points: points})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -142,7 +150,7 @@ func drawPump(t *rapid.T) FlowTableSpec {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return FlowTableSpec{Curve: c, Circuit: s, Voltage: 24}
+	return FlowTableSpec{Pump: c, Circuit: s, Voltage: 24}
 }
 
 func TestPropLiftShareAloneSetsStartAndTableIsTrue(t *testing.T) {
@@ -153,7 +161,7 @@ func TestPropLiftShareAloneSetsStartAndTableIsTrue(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		h0, _ := spec.Curve.ShutOff()
+		h0, _ := spec.Pump.Curve(1).ShutOff()
 		lift := float64(spec.Circuit.HeadAt(0))
 		want := max(leastSpeed, math.Sqrt(lift/float64(h0)))
 		if math.Abs(f.StopSpeed-want) > 1e-9 {
@@ -163,7 +171,7 @@ func TestPropLiftShareAloneSetsStartAndTableIsTrue(t *testing.T) {
 			t.Fatalf("%d solves", f.Solves)
 		}
 		// No water below it, whatever drives the pump.
-		d, err := SolveOn(spec.Curve, spec.Circuit, 0)(want * 0.999)
+		d, err := mustSolve(t, spec.Pump, spec.Circuit)(want * 0.999)
 		if err != nil || (want > leastSpeed && d.Flow != 0) {
 			t.Fatalf("flow %v below the starting speed, %v", d.Flow, err)
 		}
@@ -175,7 +183,7 @@ func TestPropLiftShareAloneSetsStartAndTableIsTrue(t *testing.T) {
 		}
 		// The table against a direct solve, between its nodes too.
 		speed := f.StopSpeed + (1-f.StopSpeed)*rapid.Float64Range(0, 1).Draw(t, "speed")
-		d, err = SolveOn(spec.Curve, spec.Circuit, 0)(speed)
+		d, err = mustSolve(t, spec.Pump, spec.Circuit)(speed)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -241,7 +249,7 @@ func TestPropDaylightLitresWithinDayLength(t *testing.T) {
 // to lift to the crest, sqrt(6/9.25) = 0.805, but runs on down to 0.658.
 func TestDaylightRestartOverCrest(t *testing.T) {
 	sys := mustSystem(t, pumps.SystemSpec{StaticHead: 4, Crest: 6, Feeds: []pumps.Feed{{Bore: 0.1}}}).WithDirt(pumps.Dirt{Resistance: 0.010e6})
-	f := mustTable(t, FlowTableSpec{Curve: schaschke(t), Circuit: sys})
+	f := mustTable(t, FlowTableSpec{Pump: schaschke(t), Circuit: sys})
 	near(t, "start", f.StartSpeed, math.Sqrt(6/9.25), 1e-9)
 	near(t, "stop", f.StopSpeed, math.Sqrt(4/9.25), 1e-9)
 	between := (f.StartPower() + f.StopPower()) / 2
@@ -267,11 +275,11 @@ func TestDaylightRestartOverCrest(t *testing.T) {
 // 0.7071 of its speed; half the panel's best power through a drive would turn
 // it at 0.7937. A converter gives more water from a weak sun.
 func TestDaylightBarePanelAgainstDrive(t *testing.T) {
-	curve := mustCurve(t, pumps.Point{Flow: 0, Head: 2, Power: 48}, pumps.Point{Flow: 1 * lps, Head: 0, Power: 48.0001})
+	curve := mustPump(t, pumps.Point{Flow: 0, Head: 2, Power: 48}, pumps.Point{Flow: 1 * lps, Head: 0, Power: 48.0001})
 	sys := mustSystem(t, pumps.SystemSpec{StaticHead: 0, Feeds: []pumps.Feed{{Bore: 0.04, Loss: pumps.Loss{K: 4}}}})
-	f := mustTable(t, FlowTableSpec{Curve: curve, Circuit: sys, Voltage: 24})
+	f := mustTable(t, FlowTableSpec{Pump: curve, Circuit: sys, Voltage: 24})
 	at := func(speed float64) units.Flow {
-		d, err := SolveOn(curve, sys, 0)(speed)
+		d, err := mustSolve(t, curve, sys)(speed)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -296,7 +304,7 @@ func TestDaylightBarePanelAgainstDrive(t *testing.T) {
 }
 
 func TestDaylightBadInput(t *testing.T) {
-	f := mustTable(t, FlowTableSpec{Curve: schaschke(t), Circuit: fourMetres(t), Voltage: 24})
+	f := mustTable(t, FlowTableSpec{Pump: schaschke(t), Circuit: fourMetres(t), Voltage: 24})
 	good := Daylight{Control: PumpDrive, Panel: 100, Motor: Motor{Voltage: 24, Slows: true}, Table: f}
 	for name, c := range map[string]struct {
 		keys, says string
@@ -328,12 +336,12 @@ func TestDaylightBadInput(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	from := mustCurve(t, pumps.Point{Flow: 1 * lps, Head: 9, Power: 10}, pumps.Point{Flow: 5 * lps, Head: 3, Power: 20})
-	if _, err := NewFlowTable(FlowTableSpec{Curve: from, Circuit: fourMetres(t)}); !errors.Is(err, ErrNoShutOff) {
+	from := mustPump(t, pumps.Point{Flow: 1 * lps, Head: 9, Power: 10}, pumps.Point{Flow: 5 * lps, Head: 3, Power: 20})
+	if _, err := NewFlowTable(FlowTableSpec{Pump: from, Circuit: fourMetres(t)}); !errors.Is(err, ErrNoShutOff) {
 		t.Errorf("a curve without zero flow: %v", err)
 	}
 	high := mustSystem(t, pumps.SystemSpec{StaticHead: 10, Feeds: []pumps.Feed{{Bore: 0.1}}})
-	if _, err := NewFlowTable(FlowTableSpec{Curve: schaschke(t), Circuit: high}); !errors.Is(err, ErrNoWater) {
+	if _, err := NewFlowTable(FlowTableSpec{Pump: schaschke(t), Circuit: high}); !errors.Is(err, ErrNoWater) {
 		t.Errorf("10 m of lift: %v", err)
 	}
 }
@@ -342,7 +350,7 @@ func TestDaylightBadInput(t *testing.T) {
 // once above its power, every night is the same; a day without sun makes one
 // of 24 h more.
 func TestDaylightNights(t *testing.T) {
-	f := mustTable(t, FlowTableSpec{Curve: schaschke(t), Circuit: fourMetres(t)})
+	f := mustTable(t, FlowTableSpec{Pump: schaschke(t), Circuit: fourMetres(t)})
 	d := Daylight{Control: PumpDrive, Panel: 1e6, Motor: Motor{Voltage: 24, Slows: true}, Table: f}
 	dark := func(day int) float64 {
 		if day == 10 {
@@ -396,7 +404,7 @@ func TestRideThroughAsksForWhatTheDayPays(t *testing.T) {
 }
 
 func BenchmarkDaylightYears(b *testing.B) {
-	f := mustTable(b, FlowTableSpec{Curve: schaschke(b), Circuit: fourMetres(b)})
+	f := mustTable(b, FlowTableSpec{Pump: schaschke(b), Circuit: fourMetres(b)})
 	d := Daylight{Control: PumpDrive, Panel: 2000, Motor: Motor{Voltage: 24, Slows: true}, Table: f}
 	r := sineDays(20*365, func(day int) float64 { return 0.5 + 0.5*math.Sin(float64(day)) })
 	for b.Loop() {
@@ -408,7 +416,7 @@ func BenchmarkDaylightYears(b *testing.B) {
 }
 
 func BenchmarkFlowTable(b *testing.B) {
-	spec := FlowTableSpec{Curve: schaschke(b), Circuit: fourMetres(b)}
+	spec := FlowTableSpec{Pump: schaschke(b), Circuit: fourMetres(b)}
 	for b.Loop() {
 		mustTable(b, spec)
 	}

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"sunrill/data/units"
+	"sunrill/pumps"
 	"sunrill/solar"
 )
 
@@ -235,14 +236,19 @@ func TestChainInverterAndPowerPack(t *testing.T) {
 	}
 }
 
-// Fixed watts by hand: 50 W with 10 W fixed at half speed of a cubic pump take
-// 10 + 40/8 = 15 W against the cube's 6.25 W.
+// Fixed watts by hand: 50 W with 10 W fixed at half speed take 10 + 40/8 = 15 W
+// against the cube's 6.25 W; at full speed there is no range.
 func TestChainFixedWatts(t *testing.T) {
-	c := mustChain(t, ChainSpec{Source: FromMains, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230, Slows: true, FixedHigh: 10}})
+	pump := mustPump(t, pumps.Point{Flow: 0, Head: 2, Power: 50}, pumps.Point{Flow: 1e-3, Head: 0, Power: 50})
+	sys := mustSystem(t, pumps.SystemSpec{Feeds: []pumps.Feed{{Bore: 0.04, Loss: pumps.Loss{K: 5}}}})
+	high, err := WithFixed(pump, 10)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := mustChain(t, ChainSpec{Source: FromMains, Water: mustSolve(t, pump, sys), High: mustSolve(t, high, sys), Motor: Motor{AC: true, Voltage: 230, Slows: true}})
 	d := mustAt(t, c, 0.5)
 	near(t, "low", float64(d.Low), 6.25, 1e-9)
 	near(t, "high", float64(d.High), 15, 1e-9)
-	near(t, "middle", float64(d.Source), 10.625, 1e-9)
 	d = mustAt(t, c, 1)
 	near(t, "full speed", float64(d.High-d.Low), 0, 1e-9)
 }
@@ -259,7 +265,6 @@ func TestChainBadInput(t *testing.T) {
 		{"24 V pump on 12 V", "battery.voltage", func(s *ChainSpec) { s.BatteryVoltage = 12.8 }},
 		{"no battery voltage", "battery.voltage", func(s *ChainSpec) { s.BatteryVoltage = 0 }},
 		{"no pump voltage", "pump.voltage", func(s *ChainSpec) { s.Motor.Voltage = 0 }},
-		{"fixed watts upside down", "pump.fixed_watts", func(s *ChainSpec) { s.Motor.FixedLow = 5 }},
 		{"negative draw", "controller.own_draw", func(s *ChainSpec) { s.ControllerDraw = -1 }},
 		{"power pack", "mains.supply_efficiency", func(s *ChainSpec) { s.SupplyEfficiency = 1.5 }},
 	}
@@ -281,22 +286,11 @@ func TestChainBadInput(t *testing.T) {
 	}
 }
 
-// Metered watts go before the curve's, the curve's before the label's.
-func TestPowerScale(t *testing.T) {
-	for _, c := range []struct {
-		meter, curve, label units.Power
-		factor              float64
-		basis               PowerBasis
-	}{{41, 38, 65, 41.0 / 38, Metered}, {41, 0, 65, 1, Metered}, {0, 38, 65, 1, FromCurve}, {0, 0, 65, 1, FromLabel}} {
-		f, b, err := PowerScale(c.meter, c.curve, c.label)
-		if err != nil || b != c.basis || math.Abs(f-c.factor) > 1e-12 {
-			t.Errorf("%v: %g by %s, %v", c, f, b, err)
-		}
-	}
-	for _, bad := range []units.Power{0, -3} {
-		if _, _, err := PowerScale(bad, 0, 0); err == nil {
-			t.Errorf("%v W was taken", bad)
-		}
+// A pump without any watts cannot be budgeted.
+func TestNoPowerIsAFault(t *testing.T) {
+	p := mustPump(t, pumps.Point{Flow: 0, Head: 2}, pumps.Point{Flow: 1e-3, Head: 0})
+	if _, err := SolveOn(p, mustSystem(t, pumps.SystemSpec{Feeds: []pumps.Feed{{Bore: 0.04}}})); faultKeys(err) != "pump.metered_power" {
+		t.Errorf("a pump without watts: %v", err)
 	}
 }
 

@@ -29,9 +29,11 @@ type Air struct {
 type ChainSpec struct {
 	Source Source
 	Motor  Motor
-	Water  Solve   // of all the pumps in parallel
-	Scale  float64 // of the solved watts, from PowerScale; 0 is 1
-	Cable  *Cable  // to the pump; nil where its loss is left out
+	Water  Solve // of all the pumps
+	// Low and High are Water with the watts that do not fall with speed at
+	// either end of their range; nil where they are known.
+	Low, High Solve
+	Cable     *Cable // to the pump; nil where its loss is left out
 
 	SupplyEfficiency float64       // of a DC pump's power pack on mains; 0 is 1
 	BatteryVoltage   units.Voltage // while discharging
@@ -43,14 +45,13 @@ type ChainSpec struct {
 // Chain is a checked ChainSpec. Make one with NewChain.
 type Chain struct {
 	spec ChainSpec
-	full units.Power // of the pump at full speed by its curve
+	full units.Power // of the pumps at full speed
 	// Warnings are doubts about the chain that do not stop an answer.
 	Warnings []data.Warning
 }
 
-// Draw is what one speed takes at every place of the chain. The powers are
-// those with the fixed watts in the middle of their range; Low and High hold
-// what the source gives at its two ends.
+// Draw is what one speed takes at every place of the chain. Low and High hold
+// what the source gives with the fixed watts at either end of their range.
 type Draw struct {
 	Duty       Duty          // at the speed that the pump really has
 	Speed      float64       // that the pump really has, a share of its curve's
@@ -82,9 +83,6 @@ func NewChain(s ChainSpec) (*Chain, error) {
 	if s.Water == nil {
 		panic("energy: a chain needs a Solve")
 	}
-	if s.Scale == 0 {
-		s.Scale = 1
-	}
 	if s.SupplyEfficiency == 0 {
 		s.SupplyEfficiency = 1
 	}
@@ -93,9 +91,6 @@ func NewChain(s ChainSpec) (*Chain, error) {
 	}
 	if !(s.Motor.Voltage > 0) {
 		bad("pump.voltage", "the pump needs its rated voltage", fmt.Sprintf("%g V", float64(s.Motor.Voltage)), `a voltage such as "24 V"`)
-	}
-	if m := s.Motor; !(m.FixedLow >= 0 && m.FixedHigh >= m.FixedLow) {
-		bad("pump.fixed_watts", "the range is upside down or negative", fmt.Sprintf("%g to %g W", float64(m.FixedLow), float64(m.FixedHigh)), "0 W or more, the low end first")
 	}
 	if s.ControllerDraw < 0 || s.Air.Power < 0 {
 		bad("controller.own_draw", "a draw cannot be negative", fmt.Sprintf("%g W", float64(min(s.ControllerDraw, s.Air.Power))), "0 W or more")
@@ -110,7 +105,7 @@ func NewChain(s ChainSpec) (*Chain, error) {
 	if err != nil {
 		return nil, err
 	}
-	c.spec, c.full = s, d.Power*units.Power(s.Scale)
+	c.spec, c.full = s, d.Power
 	if s.Source == FromBattery && !s.Motor.AC {
 		if r := float64(s.BatteryVoltage / s.Motor.Voltage); s.Motor.Behaviour == Regulated && (r < leastVoltageShare || r > mostVoltageShare) {
 			c.Warnings = append(c.Warnings, data.Warning{Key: "battery.voltage", Message: fmt.Sprintf("%g V is far from the pump's rated %g V: check that its electronics take it", float64(s.BatteryVoltage), float64(s.Motor.Voltage))})
@@ -172,22 +167,22 @@ func (c *Chain) At(speed float64) (Draw, error) {
 	if speed != 1 && (!m.Slows || speed < m.LeastSpeed) {
 		return Draw{}, &data.Error{Key: "run.speed", Message: fmt.Sprintf("%s cannot run at that speed", m.Name), Found: fmt.Sprintf("%g", speed), Allowed: m.speeds(), Err: ErrNotSlowed}
 	}
-	mid := (m.FixedLow + m.FixedHigh) / 2
-	d, err := c.with(speed, mid)
+	d, err := c.with(speed, c.spec.Water)
 	if err != nil {
 		return Draw{}, err
 	}
 	d.Low, d.High = d.Source, d.Source
-	if m.FixedLow == m.FixedHigh {
-		return d, nil
+	for _, solve := range []Solve{c.spec.Low, c.spec.High} {
+		if solve == nil {
+			continue
+		}
+		end, err := c.with(speed, solve)
+		if err != nil {
+			return Draw{}, err
+		}
+		d.Low, d.High = min(d.Low, end.Source), max(d.High, end.Source)
 	}
-	low, err := c.with(speed, m.FixedLow)
-	if err != nil {
-		return Draw{}, err
-	}
-	high, err := c.with(speed, m.FixedHigh)
-	d.Low, d.High = min(low.Source, high.Source), max(low.Source, high.Source)
-	return d, err
+	return d, nil
 }
 
 // speeds words the speeds a motor can run at.
@@ -198,30 +193,20 @@ func (m Motor) speeds() string {
 	return fmt.Sprintf("%g to 1.5", m.LeastSpeed)
 }
 
-// solve returns the duty at speed with fixed watts that do not fall:
-//
-//	P = F + (1 - F/P_full) P_affinity(s)
-//
-// so that the watts at full speed stay as measured.
-func (c *Chain) solve(speed float64, fixed units.Power) (Duty, error) {
-	d, err := c.spec.Water(speed)
+// dutyAt returns what solve gives, refusing what is no number.
+func dutyAt(solve Solve, speed float64) (Duty, error) {
+	d, err := solve(speed)
 	if err != nil {
 		return Duty{}, err
 	}
 	if p := float64(d.Power) + float64(d.Flow); math.IsNaN(p) || math.IsInf(p, 0) {
 		return Duty{}, fmt.Errorf("energy: the solve at speed %g gave no number", speed)
 	}
-	d.Power *= units.Power(c.spec.Scale)
-	fixed *= units.Power(max(1, c.spec.Motor.Count))
-	if fixed > 0 && c.full > 0 {
-		fixed = min(fixed, c.full)
-		d.Power = fixed + d.Power*(1-fixed/c.full)
-	}
 	return d, nil
 }
 
-// with returns the draw at speed with one value of the fixed watts.
-func (c *Chain) with(speed float64, fixed units.Power) (Draw, error) {
+// with returns the draw at speed by one Solve.
+func (c *Chain) with(speed float64, solve Solve) (Draw, error) {
 	s := c.spec
 	v0 := s.Motor.Voltage
 	if s.Source == FromBattery && !s.Motor.AC {
@@ -235,7 +220,7 @@ func (c *Chain) with(speed float64, fixed units.Power) (Draw, error) {
 	var err error
 	switch {
 	case s.Motor.AC || s.Motor.Behaviour == Regulated:
-		if d.Duty, err = c.solve(speed, fixed); err != nil {
+		if d.Duty, err = dutyAt(solve, speed); err != nil {
 			return d, err
 		}
 		v, err := endVoltage(float64(v0), loop, float64(d.Duty.Power))
@@ -244,18 +229,18 @@ func (c *Chain) with(speed float64, fixed units.Power) (Draw, error) {
 		}
 		d.Voltage = units.Voltage(v)
 	case speed == 1:
-		if err = c.follow(&d, float64(v0), loop, fixed); err != nil {
+		if err = c.follow(&d, float64(v0), loop, solve); err != nil {
 			return d, err
 		}
 	default:
 		// A speed setter at the source end feeds the pump its share of the rated
 		// voltage. It cannot raise what the source gives.
 		d.Voltage = units.Voltage(speed) * s.Motor.Voltage
-		if d.Duty, err = c.solve(speed, fixed); err != nil {
+		if d.Duty, err = dutyAt(solve, speed); err != nil {
 			return d, err
 		}
 		if need := float64(d.Voltage) + loop*float64(d.Duty.Power)/float64(d.Voltage); need > float64(v0)*(1+1e-9) {
-			if err = c.follow(&d, float64(v0), loop, fixed); err != nil {
+			if err = c.follow(&d, float64(v0), loop, solve); err != nil {
 				return d, err
 			}
 		}
@@ -274,11 +259,11 @@ func (c *Chain) with(speed float64, fixed units.Power) (Draw, error) {
 //	V = V0 - R P(V/V_rated)/V
 //
 // which the iteration reaches while the drop is well under half of V0.
-func (c *Chain) follow(d *Draw, v0, r float64, fixed units.Power) error {
+func (c *Chain) follow(d *Draw, v0, r float64, solve Solve) error {
 	rated := float64(c.spec.Motor.Voltage)
 	v := v0
 	for range 60 {
-		duty, err := c.solve(v/rated, fixed)
+		duty, err := dutyAt(solve, v/rated)
 		if err != nil {
 			return err
 		}

@@ -7,41 +7,55 @@ import (
 	"sunrill/pumps"
 )
 
-// SolveOn returns the duty of a pump's curve on a circuit at any speed: the
-// curve by the affinity laws, met with the circuit again at each speed. Where
-// the pump does not lift, nothing flows and the power is that of the curve's
-// first point; off the curve's end, the last point's flow and power are what
-// can be counted on. Power is 0 where the curve has none: give it by PowerScale
-// and label.
-func SolveOn(curve pumps.Curve, circuit pumps.Circuit, label units.Power) Solve {
+// Duty is what flows and what the pumps draw at some speed.
+type Duty struct {
+	Flow  units.Flow
+	Head  units.Length
+	Power units.Power // at the pumps' own leads
+}
+
+// Solve returns the duty of all the pumps at a speed, as a share of the
+// curve's; Flow is 0 where they do not lift.
+type Solve func(speed float64) (Duty, error)
+
+// SolveOn returns the duty of a pump on a circuit at any speed: the curve by
+// the affinity laws, met with the circuit again at each speed. Where the pump
+// does not lift, nothing flows and the power is that of the curve's first
+// point; off the curve's end, the last point's flow and power are what can be
+// counted on. A pump whose power nothing says is an error, since no load can be
+// told from it.
+func SolveOn(p pumps.Pump, circuit pumps.Circuit) (Solve, error) {
+	if p.PowerSource() == pumps.NoPower {
+		return nil, noPower(p)
+	}
 	return func(speed float64) (Duty, error) {
 		if !(speed > 0) {
 			return Duty{}, fmt.Errorf("energy: no duty at speed %g", speed)
 		}
-		c := curve.AtSpeed(speed)
-		d, status := pumps.Solve(c, circuit)
-		out := Duty{Flow: d.Flow, Head: d.Head, Power: d.Power}
+		d, status := p.Duty(speed, circuit)
 		switch status {
 		case pumps.NoLift, pumps.BelowCurve:
-			p, err := c.Power(c.First())
-			if err != nil {
-				return Duty{}, err
-			}
-			out = Duty{Power: p}
+			return Duty{Power: p.Power(0, speed)}, nil
 		case pumps.BeyondCurve:
-			p, err := c.Power(c.Last())
-			if err != nil {
-				return Duty{}, err
-			}
+			c := p.Curve(speed)
 			h, err := c.Head(c.Last())
 			if err != nil {
 				return Duty{}, err
 			}
-			out = Duty{Flow: c.Last(), Head: h, Power: p}
+			q := c.Last()
+			if s := p.Spec(); s.OwnLines {
+				q *= units.Flow(s.Count)
+			}
+			return Duty{Flow: q, Head: h, Power: p.Power(q, speed)}, nil
 		}
-		if !curve.HasPower() {
-			out.Power = label * units.Power(speed*speed*speed)
-		}
-		return out, nil
-	}
+		return Duty{Flow: d.Flow, Head: d.Head, Power: d.Power}, nil
+	}, nil
+}
+
+// WithFixed returns the pump with fixed watts that do not fall with speed in
+// place of its own: the ends of a range are solved apart.
+func WithFixed(p pumps.Pump, fixed units.Power) (pumps.Pump, error) {
+	spec := p.Spec()
+	spec.Fixed = fixed
+	return pumps.NewPump(spec)
 }

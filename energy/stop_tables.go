@@ -40,15 +40,11 @@ func TableOxygenRates() OxygenRates {
 
 // Stocked fills in what p's stocking says of fish and feed where the keeper has
 // not: ranges for the pond's volume. fish and feed [a day] are the keeper's own, 0
-// where not given. The turnover goal that goes with the word comes back as well.
-func Stocked(p PondAtRest, fish, feed units.Mass) (PondAtRest, units.Duration, error) {
+// where not given.
+func Stocked(p PondAtRest, fish, feed units.Mass) (PondAtRest, error) {
 	row, err := data.StockingOf(p.Stocking)
 	if err != nil {
-		return p, 0, err
-	}
-	goal, err := data.TurnoverGoalOf(row.Stocking)
-	if err != nil {
-		return p, 0, err
+		return p, err
 	}
 	p.Stocking = row.Stocking
 	v := float64(p.Volume)
@@ -60,5 +56,5 @@ func Stocked(p PondAtRest, fish, feed units.Mass) (PondAtRest, units.Duration, e
 	if feed > 0 {
 		p.FeedHigh = feed
 	}
-	return p, goal.Goal, nil
+	return p, nil
 }
