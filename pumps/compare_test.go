@@ -1,0 +1,165 @@
+package pumps
+
+import (
+	"errors"
+	"math"
+	"testing"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+func TestFitDirtLosesItsShareOnTheReferenceAndMeetsEveryPump(t *testing.T) {
+	s, c, _ := referenceSystem(t, "typical")
+	clean, _ := Solve(c, s)
+	d, warnings, err := FitDirt(c, s, 0.25)
+	if err != nil || len(warnings) != 0 {
+		t.Fatal(err, warnings)
+	}
+	dirty, _ := Solve(c, s.WithDirt(d))
+	wantNear(t, "dirt", "dirty flow", float64(dirty.Flow), 0.75*float64(clean.Flow), 1e-9)
+	// A stronger pump on the same line loses another share to the same dirt.
+	big := referenceCurve(t, "droop")
+	a, _ := Solve(big, s)
+	b, _ := Solve(big, s.WithDirt(d))
+	if loss := 1 - float64(b.Flow/a.Flow); loss <= 0 || near(loss, 0.25, 1e-3) {
+		t.Errorf("the other pump loses %g", loss)
+	}
+	// A measured dirty flow gives the same dirt back.
+	back, err := DirtAt(c, s, dirty.Flow)
+	if err != nil {
+		t.Fatal(err)
+	}
+	wantNear(t, "dirt", "resistance", back.Resistance, d.Resistance, 1e-9)
+	if none, err := DirtAt(c, s, clean.Flow*1.05); err != nil || none.Resistance != 0 {
+		t.Errorf("more than the clean flow is %v, %v", none, err)
+	}
+	if _, err := DirtAt(c, s, c.Last()*2); !errors.Is(err, ErrOutsideCurve) {
+		t.Errorf("a flow beyond the curve: %v", err)
+	}
+	for _, share := range []float64{-0.1, 0.95, math.NaN()} {
+		var fault *data.Error
+		if _, _, err := FitDirt(c, s, share); !errors.As(err, &fault) {
+			t.Errorf("share %g: %v", share, err)
+		}
+	}
+	high, _, _ := referenceSystem(t, "static_above_shutoff")
+	if _, _, err := FitDirt(c, high, 0.25); !errors.Is(err, ErrNoOperatingPoint) {
+		t.Errorf("dirt on a pump that does not lift: %v", err)
+	}
+	wide, _, _ := referenceSystem(t, "beyond_curve_end")
+	if _, warnings, err := FitDirt(c, wide, 0.25); err != nil || !hasWarning(warnings, "runs off the end of its curve") {
+		t.Errorf("dirt on a pump off its curve: %v, %v", warnings, err)
+	}
+}
+
+func TestJudgeAgainstTheGoal(t *testing.T) {
+	s, c, _ := referenceSystem(t, "typical")
+	d, _ := Solve(c, s)
+	pump := mustPump(t, PumpSpec{Name: "small", Points: referencePoints(t, "small")})
+	run := mustRun(t, pump, 1, s)
+	pond := mustPond(t, PondSpec{Shape: Measured, Volume: 8, Error: 0.15})
+	hours := 8 / d.Flow.In(m3h) // 5.03 h
+	for _, x := range []struct {
+		goal      float64 // h
+		met, sure bool
+	}{{10, true, true}, {hours * 1.01, true, false}, {hours * 0.99, false, false}, {2, false, true}} {
+		v := Judge(run, pond, units.Duration(x.goal)*units.Hour)
+		if v.Met != x.met || v.Sure != x.sure {
+			t.Errorf("goal %g h: %+v", x.goal, v)
+		}
+		wantNear(t, "judge", "turnover", v.Turnover.In(units.Hour), hours, 1e-9)
+		wantNear(t, "judge", "missed by", v.Missed.In(units.Hour), max(0, hours-x.goal), 1e-9)
+		if v.Fastest >= v.Turnover || v.Slowest <= v.Turnover {
+			t.Errorf("span %+v", v)
+		}
+	}
+	wide, _, _ := referenceSystem(t, "beyond_curve_end")
+	if v := Judge(mustRun(t, pump, 1, wide), pond, 4*units.Hour); !v.Met || !v.AtLeast {
+		t.Errorf("2000 L/h at least turns 8 m3 over in 4 h: %+v", v)
+	}
+	high, _, _ := referenceSystem(t, "static_above_shutoff")
+	if v := Judge(mustRun(t, pump, 1, high), pond, 4*units.Hour); v.Met || v.Turnover != 0 || !v.Sure {
+		t.Errorf("a pump that does not lift: %+v", v)
+	}
+}
+
+func TestSmallestPumpThatMeetsTheGoal(t *testing.T) {
+	s, _, _ := referenceSystem(t, "typical")
+	var runs []Run
+	for _, name := range []string{"big", "small", "droop"} {
+		runs = append(runs, mustRun(t, mustPump(t, PumpSpec{Points: referencePoints(t, name)}), 1, s))
+	}
+	pond := mustPond(t, PondSpec{Shape: Measured, Volume: 8})
+	if i, ok := Smallest(runs, pond, 6*units.Hour); !ok || i != 1 {
+		t.Errorf("6 h: %d %v", i, ok)
+	}
+	if i, ok := Smallest(runs, pond, 4*units.Hour); !ok || i != 2 { // needs 2000 L/h
+		t.Errorf("4 h: %d %v", i, ok)
+	}
+	if _, ok := Smallest(runs, pond, 1*units.Hour); ok {
+		t.Error("1 h: 8000 L/h is more than any gives")
+	}
+}
+
+func TestNextHoseUpOrNextPumpUp(t *testing.T) {
+	s, c, _ := referenceSystem(t, "typical") // 25 mm hose
+	d, _, err := FitDirt(c, s, 0.25)
+	if err != nil {
+		t.Fatal(err)
+	}
+	small := mustPump(t, PumpSpec{Name: "small", Points: referencePoints(t, "small")})
+	droop := mustPump(t, PumpSpec{Name: "droop", Points: referencePoints(t, "droop")})
+	sizes := []PipeSize{
+		{Name: "40 mm hose", Bore: 40 * mm}, {Name: "19 mm hose", Bore: 19 * mm}, {Name: "25 mm hose", Bore: 25 * mm},
+		{Name: "32 mm hose", Bore: 32 * mm}, {Name: "50 mm hose", Bore: 50 * mm},
+	}
+	steps, err := NextSteps([]Pump{small, droop}, s, sizes, d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, x := range steps {
+		got = append(got, x.Pump+" "+x.Hose)
+	}
+	want := []string{"small ", "small 32 mm hose", "small 40 mm hose", "droop ", "droop 32 mm hose", "droop 40 mm hose"}
+	if len(got) != len(want) {
+		t.Fatalf("steps %q, want %q", got, want)
+	}
+	for i := range want {
+		if got[i] != want[i] {
+			t.Fatalf("steps %q, want %q", got, want)
+		}
+	}
+	if steps[0].GainFlow != 0 || steps[1].GainFlow <= 0 || steps[2].GainFlow <= steps[1].GainFlow || steps[3].GainFlow <= 0 {
+		t.Errorf("gains %v %v %v %v", steps[0].GainFlow, steps[1].GainFlow, steps[2].GainFlow, steps[3].GainFlow)
+	}
+	if steps[3].GainPower <= 0 {
+		t.Errorf("the next pump up draws %v more", steps[3].GainPower)
+	}
+	// A valve that was shut a little stays so on the new hose.
+	valved, err := NextSteps([]Pump{small}, s.WithK(30), sizes, d)
+	if err != nil || valved[1].Clean.Duty.Flow >= steps[1].Clean.Duty.Flow {
+		t.Errorf("with a valve %v, without %v (%v)", valved[1].Clean.Duty.Flow, steps[1].Clean.Duty.Flow, err)
+	}
+}
+
+func TestShareNamesItsBasis(t *testing.T) {
+	b := Bed{Area: 2, Depth: 0.5, Grain: 20 * mm, Voids: 0.4}
+	got := b.Share(mustPond(t, PondSpec{Shape: Measured, Volume: 10, Surface: 8}))
+	if got.OfVolume != 0.1 || got.OfArea != 0.25 {
+		t.Errorf("%+v", got)
+	}
+}
+
+func TestCautionsOfThePump(t *testing.T) {
+	if _, c := RatingCaution("pump", true); c {
+		t.Error("a pump rated for it is cautioned")
+	}
+	if w, c := RatingCaution("pump", false); !c || w.Message == "" {
+		t.Error("a pump not rated for continuous running is not cautioned")
+	}
+	if !hasWarning(Scope(), "suction lift") || !hasWarning(Scope(), "external pumps") {
+		t.Error("what is not covered is not named")
+	}
+}

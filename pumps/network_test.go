@@ -1,0 +1,178 @@
+package pumps
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+func drawNetwork(t *rapid.T) *Network {
+	spec := NetworkSpec{
+		Trunk:       rapid.SliceOfN(rapid.Custom(drawFeed), 0, 2).Draw(t, "trunk"),
+		Temperature: units.Celsius(15),
+	}
+	for range rapid.IntRange(1, 4).Draw(t, "branches") {
+		f := drawFeed(t)
+		f.Length += 0.5 // a branch without any loss shares at random
+		spec.Branches = append(spec.Branches, BranchSpec{
+			StaticHead: units.Length(rapid.Float64Range(0, 2).Draw(t, "lift m")),
+			Feeds:      []Feed{f},
+			ValveK:     rapid.Float64Range(0, 50).Draw(t, "valve"),
+		})
+	}
+	n, err := NewNetwork(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return n
+}
+
+// Branch flows add up to the pump's and meet one head.
+func TestBranchesAddUpAndMeetOneHead(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := drawNetwork(t)
+		q := rapid.Float64Range(1e-6, 3e-3).Draw(t, "flow")
+		head := n.node(q)
+		sum := 0.0
+		for i, b := range n.Split(units.Flow(q)) {
+			x := float64(b.Flow)
+			sum += x
+			s := n.branches[i]
+			if x > 0 && !near(s.needs(x), head, 1e-6) {
+				t.Fatalf("branch %d needs %g m at its flow, the node has %g m", i, s.needs(x), head)
+			}
+			if x == 0 && (head > s.lift*(1+1e-9) || float64(b.Short) != s.lift-head) {
+				t.Fatalf("branch %d gets nothing at %g m over a lift of %g m, short %g", i, head, s.lift, float64(b.Short))
+			}
+		}
+		if !near(sum, q, 1e-6) {
+			t.Fatalf("branches carry %g of %g m3/s", sum, q)
+		}
+		if more := n.needs(q * 1.1); more < n.needs(q)*(1-1e-9) {
+			t.Fatalf("more flow needs less head: %g, %g m", more, n.needs(q))
+		}
+	})
+}
+
+// A network of one branch is that system, and two equal branches on half the
+// flow each are one of them.
+func TestOneBranchIsASystemAndTwoAreTwice(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := drawFeed(t)
+		f.Length += 0.5
+		branch := BranchSpec{StaticHead: units.Length(rapid.Float64Range(0, 2).Draw(t, "lift")), Feeds: []Feed{f}}
+		s, err := NewSystem(SystemSpec{StaticHead: branch.StaticHead, Feeds: branch.Feeds, Temperature: units.Celsius(15)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		one, err := NewNetwork(NetworkSpec{Branches: []BranchSpec{branch}, Temperature: units.Celsius(15)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		two, err := NewNetwork(NetworkSpec{Branches: []BranchSpec{branch, branch}, Temperature: units.Celsius(15)})
+		if err != nil {
+			t.Fatal(err)
+		}
+		q := rapid.Float64Range(1e-6, 2e-3).Draw(t, "flow")
+		if !near(one.needs(q), s.needs(q), 1e-9) || !near(two.needs(2*q), s.needs(q), 1e-9) {
+			t.Fatalf("system %g m, one branch %g m, two on twice the flow %g m", s.needs(q), one.needs(q), two.needs(2*q))
+		}
+		c := drawCurve(t)
+		a, sa := Solve(c, s)
+		b, sb := Solve(c.Parallel(2), two)
+		if sa != sb || !near(2*float64(a.Flow), float64(b.Flow), 1e-6) {
+			t.Fatalf("one pump on one line %v %v, two pumps on two lines %v %v", a.Flow, sa, b.Flow, sb)
+		}
+	})
+}
+
+// Equal branches at unequal height never share equally: the lower takes more.
+func TestLowerBranchTakesMore(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := drawFeed(t)
+		f.Length += 0.5
+		low := units.Length(rapid.Float64Range(0, 1).Draw(t, "low"))
+		high := low + units.Length(rapid.Float64Range(0.01, 1).Draw(t, "higher by"))
+		n, err := NewNetwork(NetworkSpec{Temperature: units.Celsius(15), Branches: []BranchSpec{
+			{Name: "low", StaticHead: low, Feeds: []Feed{f}}, {Name: "high", StaticHead: high, Feeds: []Feed{f}}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		split := n.Split(units.Flow(rapid.Float64Range(1e-5, 3e-3).Draw(t, "flow")))
+		if split[0].Flow <= split[1].Flow {
+			t.Fatalf("low %v, high %v", split[0].Flow, split[1].Flow)
+		}
+	})
+}
+
+func TestBranchAboveTheNodeGetsNothing(t *testing.T) {
+	pipe := []Feed{{Bore: 40 * mm, Length: 2}}
+	n, err := NewNetwork(NetworkSpec{Temperature: units.Celsius(15), Branches: []BranchSpec{
+		{Name: "bog", StaticHead: 0.8, Feeds: []Feed{{Bore: 25 * mm, Length: 5, Loss: Loss{K: 6}}}},
+		{Name: "tower", StaticHead: 1.5, Feeds: pipe},
+		{Name: "shut", StaticHead: 0.1, Feeds: pipe, Closed: true},
+	}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := Operate(referenceCurve(t, "small"), n)
+	if o.Status != Meets {
+		t.Fatal(o.Why)
+	}
+	split := n.Split(o.Duty.Flow)
+	if split[0].Flow != o.Duty.Flow || split[1].Flow != 0 || split[2].Flow != 0 {
+		t.Errorf("split %+v", split)
+	}
+	if split[1].Short <= 0 || !hasWarning(o.Warnings, "tower gets no water") {
+		t.Errorf("short %v, warnings %v", split[1].Short, o.Warnings)
+	}
+	if split[2].Short != 0 {
+		t.Error("a shut branch is not short of head")
+	}
+	// A valve in the low branch raises the node until the high one runs.
+	spec := n.Spec()
+	spec.Branches = append([]BranchSpec(nil), spec.Branches...)
+	spec.Branches[0].ValveK = 500
+	throttled, err := NewNetwork(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, _ := Solve(referenceCurve(t, "small"), throttled)
+	if s := throttled.Split(d.Flow); s[1].Flow <= 0 {
+		t.Errorf("with the low branch throttled the high one gets %v", s[1].Flow)
+	}
+	// Dirt in the trunk takes from all.
+	if dirty, _ := Solve(referenceCurve(t, "small"), Soil(throttled, Dirt{Resistance: 1e6})); dirty.Flow >= d.Flow {
+		t.Error("dirt does not slow the network")
+	}
+}
+
+func TestNetworkBadInput(t *testing.T) {
+	pipe := []Feed{{Bore: 40 * mm, Length: 2}}
+	for _, x := range []struct {
+		name string
+		spec NetworkSpec
+		says string
+	}{
+		{"no branch", NetworkSpec{}, "no branch is open"},
+		{"all shut", NetworkSpec{Branches: []BranchSpec{{Feeds: pipe, Closed: true}}}, "no branch is open"},
+		{"branch without feed", NetworkSpec{Branches: []BranchSpec{{Feeds: pipe}, {}}}, "branch.2.feed"},
+		{"lift below zero", NetworkSpec{Branches: []BranchSpec{{Feeds: pipe, StaticHead: -1}}}, "branch.1.static_head"},
+		{"valve NaN", NetworkSpec{Branches: []BranchSpec{{Feeds: pipe, ValveK: math.NaN()}}}, "branch.1.valve_k"},
+		{"bore in trunk", NetworkSpec{Trunk: []Feed{{}}, Branches: []BranchSpec{{Feeds: pipe}}}, "feed.1.bore"},
+	} {
+		x.spec.Temperature = units.Celsius(15)
+		if _, err := NewNetwork(x.spec); err == nil || !strings.Contains(err.Error(), x.says) {
+			t.Errorf("%s: %v does not say %q", x.name, err, x.says)
+		}
+	}
+	_, err := NewNetwork(NetworkSpec{Branches: []BranchSpec{{Feeds: pipe}, {Feeds: pipe}}})
+	if n := len(data.Faults(err)); n != 1 {
+		t.Errorf("cold water is shown %d times: %v", n, err)
+	}
+}

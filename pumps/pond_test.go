@@ -1,0 +1,155 @@
+package pumps
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Volumes of textbook solids.
+func TestVolumeOfEachShape(t *testing.T) {
+	for _, x := range []struct {
+		name            string
+		spec            PondSpec
+		volume, surface float64
+	}{
+		{"given", PondSpec{Shape: Measured, Volume: 9, Surface: 15}, 9, 15},
+		{"fill", PondSpec{Shape: Filled, FillFlow: 900 * units.LitrePerHour, FillTime: 8 * units.Hour, Surface: 9}, 7.2, 9},
+		{"rectangle", PondSpec{Shape: Rectangle, Length: 4, Width: 3, Depth: 0.8}, 9.6, 12},
+		{"round", PondSpec{Shape: Round, Diameter: 3, Depth: 1}, math.Pi * 9 / 4, math.Pi * 9 / 4},
+		{"oval", PondSpec{Shape: Oval, Length: 4, Width: 2, Depth: 1}, math.Pi * 2, math.Pi * 2},
+		{"bowl", PondSpec{Shape: Bowl, Diameter: 4, Depth: 1}, math.Pi * 2, math.Pi * 4}, // paraboloid: half the cylinder
+		{"cone", PondSpec{Shape: Frustum, Diameter: 4, Depth: 1.5}, math.Pi * 4 * 1.5 / 3, math.Pi * 4},
+		{"pyramid", PondSpec{Shape: Frustum, Length: 3, Width: 2, Depth: 1}, 2, 6},
+		{"wedge", PondSpec{Shape: Frustum, Length: 3, Width: 2, BottomLength: 3, Depth: 1}, 3, 6},
+		{"soundings", PondSpec{Shape: Soundings, Surface: 10, Depths: []units.Length{0, 0.5, 1, 0.5}}, 5, 10},
+		{"contours", PondSpec{Shape: Contours, Depths: []units.Length{0, 1}, Areas: []units.Area{9, 4}}, (9 + 4 + 6) / 3.0, 9},
+	} {
+		p := mustPond(t, x.spec)
+		wantNear(t, x.name, "volume", float64(p.Volume()), x.volume, 1e-12)
+		wantNear(t, x.name, "surface", float64(p.Surface()), x.surface, 1e-12)
+		if v := p.VolumeBelow(0); v != 0 {
+			t.Errorf("%s: %v below the floor", x.name, v)
+		}
+	}
+}
+
+// Volume by contours and by soundings equals the closed form for a box and for
+// a frustum of similar ends, at every height.
+func TestVolumeByDepthsEqualsClosedForm(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		l := units.Length(rapid.Float64Range(0.5, 20).Draw(t, "length"))
+		w := units.Length(rapid.Float64Range(0.5, 20).Draw(t, "width"))
+		h := units.Length(rapid.Float64Range(0.2, 3).Draw(t, "depth"))
+		k := units.Length(rapid.Float64Range(0, 1).Draw(t, "taper")) // floor over surface
+		n := rapid.IntRange(1, 6).Draw(t, "layers")
+		spec := PondSpec{Shape: Contours}
+		for i := 0; i <= n; i++ {
+			y := h * units.Length(i) / units.Length(n)
+			s := 1 - (1-k)*y/h
+			spec.Depths = append(spec.Depths, y)
+			spec.Areas = append(spec.Areas, units.Area(l*w*s*s))
+		}
+		closed, err := NewPond(PondSpec{Shape: Frustum, Length: l, Width: w, Depth: h, BottomLength: l * k, BottomWidth: w * k})
+		if err != nil {
+			t.Fatal(err)
+		}
+		by, err := NewPond(spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		z := h * units.Length(rapid.Float64Range(0, 1).Draw(t, "height"))
+		if a, b := float64(closed.VolumeBelow(z)), float64(by.VolumeBelow(z)); math.Abs(a-b) > 1e-9*float64(closed.Volume()) {
+			t.Fatalf("closed form %g m3, contours %g m3", a, b)
+		}
+		box, err := NewPond(PondSpec{Shape: Rectangle, Length: l, Width: w, Depth: h})
+		if err != nil {
+			t.Fatal(err)
+		}
+		sounded, err := NewPond(PondSpec{Shape: Soundings, Length: l, Width: w, Depths: []units.Length{h, h, h}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !near(float64(box.VolumeBelow(z)), float64(sounded.VolumeBelow(z)), 1e-9) {
+			t.Fatalf("box %v, soundings %v", box.VolumeBelow(z), sounded.VolumeBelow(z))
+		}
+	})
+}
+
+func TestPondBadInput(t *testing.T) {
+	nan := units.Length(math.NaN())
+	for _, x := range []struct {
+		spec PondSpec
+		says string
+	}{
+		{PondSpec{}, "pond.volume"},
+		{PondSpec{Shape: Measured, Volume: -1}, "pond.volume"},
+		{PondSpec{Shape: Measured, Volume: 1, Error: 1}, "pond.volume_error"},
+		{PondSpec{Shape: Measured, Volume: 1, Surface: -1}, "pond.surface"},
+		{PondSpec{Shape: Filled, FillFlow: 1}, "pond.fill_flow"},
+		{PondSpec{Shape: Rectangle, Length: 1, Width: 1}, "pond.depth"},
+		{PondSpec{Shape: Rectangle, Length: nan, Width: 1, Depth: 1}, "pond.length"},
+		{PondSpec{Shape: Round, Depth: 1}, "pond.diameter"},
+		{PondSpec{Shape: Frustum, Length: 2, Width: 2, Depth: 1, BottomLength: 3}, "pond.bottom_length"},
+		{PondSpec{Shape: Bowl, Depth: 1}, "pond.length"},
+		{PondSpec{Shape: Soundings, Surface: 4}, "pond.depths"},
+		{PondSpec{Shape: Soundings, Surface: 4, Depths: []units.Length{0, 0}}, "pond.depths"},
+		{PondSpec{Shape: Soundings, Depths: []units.Length{1}}, "pond.surface"},
+		{PondSpec{Shape: Contours, Depths: []units.Length{0, 1}, Areas: []units.Area{4}}, "pond.areas"},
+		{PondSpec{Shape: Contours, Depths: []units.Length{0, 1}, Areas: []units.Area{4, 5}}, "pond.areas"},
+		{PondSpec{Shape: Contours, Depths: []units.Length{0.5, 1}, Areas: []units.Area{4, 3}}, "pond.depths"},
+	} {
+		_, err := NewPond(x.spec)
+		var fault *data.Error
+		if !errors.As(err, &fault) || !strings.Contains(err.Error(), x.says) {
+			t.Errorf("%+v: %v does not say %q", x.spec, err, x.says)
+		}
+	}
+}
+
+func TestIntakeAboveTheSurface(t *testing.T) {
+	p := mustPond(t, PondSpec{Shape: Rectangle, Length: 4, Width: 3, Depth: 1})
+	for _, in := range []Intake{{Height: 1}, {Height: 1.5}, {Height: -0.1}, {Depth: 1.2}, {Depth: -1}, {Height: units.Length(math.NaN())}} {
+		if _, err := p.Unseen(1e-3, in); err == nil || !strings.Contains(err.Error(), "pond.intake_height") {
+			t.Errorf("%+v: %v", in, err)
+		}
+		if _, err := p.Evaporates([12]units.Velocity{}, in); err == nil {
+			t.Errorf("%+v is no error for evaporation", in)
+		}
+	}
+	if _, err := p.Evaporates([12]units.Velocity{-1}, Intake{}); err == nil {
+		t.Error("water from the air is no error")
+	}
+}
+
+// By hand: 4 x 3 x 1 m, intake 0.25 m up, 15 % volume error, 1.2 m3/h: 10.2 m3
+// less a quarter is 7.65 m3, 6 h 22.5 min.
+func TestUnseenFailureLeavesWhatTheIntakeCannotReach(t *testing.T) {
+	p := mustPond(t, PondSpec{Shape: Rectangle, Length: 4, Width: 3, Depth: 1, Error: 0.15})
+	s, err := p.Unseen(1.2*m3h, Intake{Height: 0.25})
+	if err != nil {
+		t.Fatal(err)
+	}
+	wantNear(t, "unseen", "hours", s.ToBare.In(units.Hour), 6.375, 1e-9)
+	wantNear(t, "unseen", "water left", float64(s.Left), 2.55, 1e-9)
+	wantNear(t, "unseen", "share left", s.LeftShare, 0.25, 1e-9)
+	if !hasWarning(s.Warnings, "float switch") || !hasWarning(s.Warnings, "raise it above the floor") {
+		t.Errorf("warnings %v", s.Warnings)
+	}
+	same, err := p.Unseen(1.2*m3h, Intake{Depth: 0.75})
+	if err != nil || !near(float64(same.ToBare), float64(s.ToBare), 1e-9) {
+		t.Errorf("intake by depth %v, by height %v (%v)", same.ToBare, s.ToBare, err)
+	}
+}
+
+func TestAirGap(t *testing.T) { // EN 1717, from memory
+	if AirGap(15*mm) != 30*mm || AirGap(8*mm) != 20*mm {
+		t.Errorf("air gap %v and %v", AirGap(15*mm), AirGap(8*mm))
+	}
+}
