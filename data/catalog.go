@@ -162,8 +162,13 @@ func findRow(kind, name string, rows int, names func(i int) []string) (int, erro
 		within = append(within[:6:6], "…")
 	}
 	if len(within) > 0 {
-		e.Hint = "perhaps " + strings.Join(within, ", ")
 		e.Allowed += ", perhaps " + strings.Join(within, ", ")
+	}
+	switch plural := kind + "s"; {
+	case kind == "table":
+		e.Hint = `"sunrill tables" lists them`
+	case slices.ContainsFunc(catalogue, func(t Table) bool { return t.Name == plural }):
+		e.Hint = `"sunrill tables ` + plural + `" shows all rows`
 	}
 	return 0, e
 }
@@ -182,6 +187,9 @@ var (
 	joined    = regexp.MustCompile(`\b(sdr|pn|sch) ([\d.]+)`)
 	words     = regexp.MustCompile(`\d+-\d+/\d+|\d+/\d+|[\d.]+|\pL+`)
 
+	plainName = strings.NewReplacer("½", " 1/2 ", "¼", " 1/4 ", "¾", " 3/4 ", `"`, " in ", "″", " in ", "”", " in ",
+		"⁄", "/", "°", " ", "_", " ", "pvc-u", "pvcu", "upvc", "pvcu")
+
 	// sameWord brings other spellings to the one of the tables; "" drops a word.
 	sameWord = map[string]string{
 		"inch": "in", "inches": "in", "mm": "", "schedule": "sch", "hdpe": "pe", "mdpe": "pe", "ldpe": "pe", "pehd": "pe", "polyethylene": "pe",
@@ -192,8 +200,7 @@ var (
 
 // nameWords returns the words and numbers of a name in one spelling, sorted.
 func nameWords(s string) []string {
-	s = strings.NewReplacer("½", " 1/2 ", "¼", " 1/4 ", "¾", " 3/4 ", `"`, " in ", "″", " in ", "”", " in ", "⁄", "/", "°", " ", "_", " ", "pvc-u", "pvcu", "upvc", "pvcu").
-		Replace(strings.ToLower(s))
+	s = plainName.Replace(strings.ToLower(s))
 	s = splitWords(mixedInch.ReplaceAllString(strings.Join(strings.Fields(s), " "), "$1-$2"))
 	var list []string
 	for _, w := range strings.Fields(s) {

@@ -25,7 +25,7 @@ func (w *Waterworks) feeds(list []data.Feed) (feeds []pumps.Feed, exit bool, fau
 		}
 		feeds = append(feeds, f)
 		if i == len(list)-1 {
-			exit = in.LossK == nil
+			exit = in.LossK == nil && !namesExit(in.Fittings)
 		}
 	}
 	if exit && len(list) > 0 {

@@ -33,6 +33,17 @@ func (w *Waterworks) fittings(f *pumps.Feed, list []data.Fitting, key string) er
 	return errors.Join(faults...)
 }
 
+// namesExit reports whether the list has the exit loss among its fittings, so
+// that it must not be added a second time.
+func namesExit(list []data.Fitting) bool {
+	for _, in := range list {
+		if row, err := data.FittingNamed(in.Name); err == nil && row.Name == "exit" {
+			return true
+		}
+	}
+	return false
+}
+
 // source notes where a row came from, once.
 func (w *Waterworks) source(s string) {
 	for _, have := range w.Sources {
