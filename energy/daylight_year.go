@@ -225,38 +225,37 @@ func (y *DaylightYear) traces(r SunRecord, flow []float64) {
 	y.Clear, y.Dull = pick(0.9), pick(0.1)
 }
 
-// RideThrough returns what a small battery is asked to do that carries the pump
-// through clouds but not through nights: the panel's power after the
-// controller, the load at the battery terminals [W] and the water that it would move [m³]
-// in each hour, ready for a balance. efficiency is the controller's; draw is the
-// running pump's.
+// RideThrough returns the record, ready for a balance, of a small battery that
+// carries the pump through clouds but not through nights: the panel's power after a
+// controller of some efficiency, the load at the battery terminals and the
+// water it would move. draw is the running pump's.
 //
 // The pump is asked to run in as many of each month's best clock hours as
 // the month's mean day pays for, with a tenth kept back for losses.
-func (r SunRecord) RideThrough(panel units.Power, efficiency float64, draw Draw) (power, load, water []float64, err error) {
+func (r SunRecord) RideThrough(panel units.Power, efficiency float64, draw Draw) (Record, error) {
 	if err := r.check(false); err != nil {
-		return nil, nil, nil, err
+		return Record{}, err
 	}
 	if !(draw.Source > 0) || !(efficiency > 0 && efficiency <= 1) || !(panel >= 0) {
-		return nil, nil, nil, &data.Error{Key: "controller.efficiency", Message: "nothing to carry through clouds", Found: fmt.Sprintf("%g W load, %g W panel, share %g", float64(draw.Source), float64(panel), efficiency), Allowed: "a load above 0 W and an efficiency above 0 up to 1"}
+		return Record{}, &data.Error{Key: "controller.efficiency", Message: "nothing to carry through clouds", Found: fmt.Sprintf("%g W load, %g W panel, share %g", float64(draw.Source), float64(panel), efficiency), Allowed: "a load above 0 W and an efficiency above 0 up to 1"}
 	}
 	n := len(r.Yield)
-	power, load, water = make([]float64, n), make([]float64, n), make([]float64, n)
+	out := Record{Start: r.Start, Panel: make([]float64, n), Load: make([]float64, n), Water: make([]float64, n)}
 	var mean [12][24]float64
 	var days [12]float64
 	for i, v := range r.Yield {
-		power[i] = v * float64(panel) * efficiency
-		mean[r.month(i)][i%24] += power[i]
+		out.Panel[i] = v * float64(panel) * efficiency
+		mean[r.month(i)][i%24] += out.Panel[i]
 		days[r.month(i)] += 1.0 / 24
 	}
 	on := bestHours(mean, days, float64(draw.Source))
-	for i := range load {
+	for i := range out.Load {
 		if on[r.month(i)][i%24] {
-			load[i] = float64(draw.Source)
-			water[i] = float64(draw.Duty.Flow) * 3600
+			out.Load[i] = float64(draw.Source)
+			out.Water[i] = float64(draw.Duty.Flow) * 3600
 		}
 	}
-	return power, load, water, nil
+	return out, nil
 }
 
 // keptBack is the share of a mean day's energy that RideThrough leaves for

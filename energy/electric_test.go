@@ -381,3 +381,25 @@ func TestPropHourBandsSumToAYear(t *testing.T) {
 		}
 	})
 }
+
+// The cable table against CB2 and CB3 (4.61, 3.08 and 1.83 ohm/km as read) and
+// against copper itself: no conductor below 0.0172 ohm mm²/m, the resistivity of
+// annealed copper (IEC 60028), none more than a fifth above it.
+func TestCableTable(t *testing.T) {
+	rows := Conductors()
+	for _, want := range stranded {
+		got, warn, err := ConductorOf(rows, want.Area, 2)
+		if err != nil || warn != nil || got.OhmPerKm != want.OhmPerKm {
+			t.Errorf("%g mm2: %+v, %v, %v", want.Area.In(units.SquareMillimetre), got, warn, err)
+		}
+	}
+	for i, r := range rows {
+		rho := r.OhmPerKm * r.Area.In(units.SquareMillimetre) / 1000
+		if rho < 0.0172 || rho > 0.0172*1.2 || r.Ampacity <= 0 || r.Source == "" {
+			t.Errorf("%+v: %g ohm mm2/m", r, rho)
+		}
+		if i > 0 && rows[i-1].Class == r.Class && (r.Area <= rows[i-1].Area || r.OhmPerKm >= rows[i-1].OhmPerKm || r.Ampacity < rows[i-1].Ampacity) {
+			t.Errorf("%+v does not follow from the row before it", r)
+		}
+	}
+}

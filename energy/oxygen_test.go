@@ -249,3 +249,29 @@ func TestPropWarmerOrFullerLastsShorter(t *testing.T) {
 		}
 	})
 }
+
+// The tables against what was read: koi use 90 mg/kg/h at rest at 20 °C and half of
+// that at 10; fish should keep 5 mg/L (UF/IFAS).
+func TestStopTables(t *testing.T) {
+	r := TableOxygenRates()
+	if r.Fish.Low != 90 || r.Fish.Low/r.Factor != 45 || r.Least != 5 {
+		t.Errorf("the oxygen table: %+v", r)
+	}
+	for _, s := range []Span{r.Fish, r.Water, r.Mud, r.Nitrification, r.Start} {
+		if s.Low > s.High || s.Low <= 0 {
+			t.Errorf("%+v is upside down", s)
+		}
+	}
+	last := units.Mass(-1)
+	for _, word := range []string{"none", "light", "medium", "heavy"} {
+		p, err := Stocked(PondAtRest{Volume: 1, Stocking: word}, 0, 0)
+		if err != nil || p.FishLow > p.FishHigh || p.FishHigh <= last {
+			t.Errorf("%s: %+v, %v", word, p, err)
+		}
+		last = p.FishHigh
+	}
+	own, err := Stocked(PondAtRest{Volume: 9.2, Stocking: "light"}, 0.9, 6*units.Gram)
+	if err != nil || own.FishLow != 0.9 || own.FishHigh != 0.9 || own.FeedHigh != 6*units.Gram {
+		t.Errorf("the keeper's own figures: %+v, %v", own, err)
+	}
+}
