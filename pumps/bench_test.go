@@ -1,6 +1,10 @@
 package pumps
 
-import "testing"
+import (
+	"testing"
+
+	"sunrill/data/units"
+)
 
 // BenchmarkDuty is one operating point: 10,000 of them are meant to take less
 // than a second on one core.
@@ -24,6 +28,33 @@ func BenchmarkTenThousandDuties(b *testing.B) {
 	for b.Loop() {
 		for i := range 10_000 {
 			Solve(c.AtSpeed(0.6+0.4*float64(i)/10_000), s)
+		}
+	}
+}
+
+// BenchmarkNetwork is one operating point of two filters on one pump.
+func BenchmarkNetwork(b *testing.B) {
+	pipe := []Feed{{Bore: 25 * mm, Length: 5, Loss: Loss{K: 6}}}
+	n, err := NewNetwork(NetworkSpec{Trunk: pipe, Temperature: units.Celsius(15), Branches: []BranchSpec{
+		{StaticHead: 0.6, Feeds: pipe}, {StaticHead: 0.8, Feeds: pipe}}})
+	if err != nil {
+		b.Fatal(err)
+	}
+	c := referenceCurve(b, "small")
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, status := Solve(c, n); status != Meets {
+			b.Fatal(status)
+		}
+	}
+}
+
+// BenchmarkReturnLevel follows one drawdown profile.
+func BenchmarkReturnLevel(b *testing.B) {
+	r := Return{Bore: 75 * mm, Length: 12, Fall: 0.005, Manning: 0.010, EntranceK: 0.5}
+	for b.Loop() {
+		if _, err := r.Level(0.8 * lps); err != nil {
+			b.Fatal(err)
 		}
 	}
 }

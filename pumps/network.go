@@ -191,8 +191,6 @@ func (n *Network) needs(q float64) float64 {
 	return h
 }
 
-func (n *Network) water() Water { return n.fluid }
-
 // velocity returns the highest velocity in trunk and branches [m/s].
 func (n *Network) velocity(q float64) float64 {
 	v := 0.0

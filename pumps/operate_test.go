@@ -150,6 +150,39 @@ func TestExitLossIsAddedOnce(t *testing.T) {
 	wantNear(t, "exit", "one velocity head of the last bore", float64(with.HeadAt(q)-without.HeadAt(q)), v*v/(2*gravity), 1e-9)
 }
 
+func TestFittingsAddUp(t *testing.T) {
+	elbow, valve := Loss{K1: 800, KInf: 0.4}, Loss{K: 2}
+	sum := Loss{}.Plus(3, elbow).Plus(1, valve)
+	if want := (Loss{K: 2, K1: 2400, KInf: 1.2000000000000002}); sum != want {
+		t.Errorf("%+v, want %+v", sum, want)
+	}
+}
+
+func TestBedInTheLine(t *testing.T) {
+	bed := Bed{Area: 1, Depth: 0.6, Grain: 16 * mm, Voids: 0.4}
+	spec := SystemSpec{StaticHead: 1, Feeds: []Feed{{Bore: 40 * mm, Length: 3}}, Temperature: units.Celsius(15)}
+	without := mustSystem(t, spec)
+	spec.Bed = bed
+	with := mustSystem(t, spec)
+	q := 2 * m3h
+	wantNear(t, "bed", "head", float64(with.HeadAt(q)-without.HeadAt(q)), float64(bed.HeadLoss(q, with.Water())), 1e-9)
+	if !hasWarning(with.Notes(q), "when it clogs") {
+		t.Errorf("notes %v", with.Notes(q))
+	}
+	narrow := bed
+	narrow.Area = 0.01
+	spec.Bed = narrow
+	if notes := mustSystem(t, spec).Notes(q); !hasWarning(notes, "above the 2300") {
+		t.Errorf("notes %v", notes)
+	}
+	round := bed
+	round.Sphericity = 0.8
+	if round.HeadLoss(q, with.Water()) <= bed.HeadLoss(q, with.Water()) {
+		t.Error("angular gravel loses less than spheres")
+	}
+	wantNear(t, "bed", "pore water", float64(bed.PoreVolume()), 0.24, 1e-12)
+}
+
 func TestSolveDoesNotAllocate(t *testing.T) {
 	s, c, _ := referenceSystem(t, "droop_two_points")
 	if n := testing.AllocsPerRun(10, func() { Solve(c, s) }); n != 0 {

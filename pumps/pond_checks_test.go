@@ -102,8 +102,22 @@ func TestMN1toMN5Manning(t *testing.T) {
 	// MN3: Subramanya, problem 12.6: half full, 1.10 m3/s.
 	p := PartFullPipe{Bore: 2, Slope: 4e-4, Manning: 0.018}
 	wantNear(t, "MN3", "flow half full", float64(p.Flow(1)), 1.10, 0.01)
-	// MN4: Crane TP-410, example 7-26, the geometry: 24 inch pipe (bore 22.624
-	// inch, wall 0.688), two-thirds full.
+	// MN4: Crane TP-410, example 7-26: a bore of 24 inch two-thirds full at 0.75
+	// inch a foot, by Darcy on four hydraulic radii with e = 0.00036. The book's
+	// first pass, 24,500 US gpm, has the fully rough friction factor; iterated
+	// with cold water it comes to 24,411.
+	s := sectionAt(24*0.0254, 16*0.0254)
+	wantNear(t, "MN4", "area", s.area, 0.2067, 2.5e-4)
+	wantNear(t, "MN4", "perimeter", s.perimeter, 1.1647, 1e-4)
+	four := 4 * s.area / s.perimeter
+	pass := func(re float64) float64 { return math.Sqrt(2 * gravity * four * 0.0625 / Colebrook(re, 0.00036)) }
+	gpm := func(v float64) float64 { return units.Flow(s.area * v).In(units.USGallonPerMinute) }
+	v := pass(math.Inf(1))
+	wantNear(t, "MN4", "first pass in US gpm", gpm(v), 24500, 2e-3)
+	for range 5 {
+		v = pass(v * four / 1.12e-6)
+	}
+	wantNear(t, "MN4", "iterated in US gpm", gpm(v), 24411, 1e-3)
 	// MN5: worked out by hand: full pipes at a fall of 1 %.
 	for _, x := range []struct{ d, q float64 }{{50, 1.175}, {75, 3.464}, {100, 7.461}, {150, 22.0}} {
 		full := PartFullPipe{Bore: units.Length(x.d) * mm, Slope: 0.01, Manning: 0.009}

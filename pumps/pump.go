@@ -142,6 +142,19 @@ func (p Pump) Power(q units.Flow, s float64) units.Power {
 	return units.Power(p.spec.Count) * (fixed + (full-fixed)*units.Power(s*s*s))
 }
 
+// PowerRange returns what all the pumps together draw at total flow q and speed
+// ratio s: from the pure cube to a tenth of full power that does not fall with
+// speed (common practice, no source). Where Fixed is given both are Power.
+func (p Pump) PowerRange(q units.Flow, s float64) (low, high units.Power) {
+	const fixedShare = 0.1
+	low = p.Power(q, s)
+	if p.spec.Fixed > 0 || s >= 1 {
+		return low, low
+	}
+	p.spec.Fixed = fixedShare * p.fullPower(q/units.Flow(float64(p.spec.Count)*s))
+	return low, p.Power(q, s)
+}
+
 // fullPower returns what one pump draws at flow q and full speed.
 func (p Pump) fullPower(q units.Flow) units.Power {
 	at := func(q units.Flow) units.Power {

@@ -93,6 +93,33 @@ func TestFixedWattsDoNotFallWithSpeed(t *testing.T) {
 	wantNear(t, "half speed", "power by the cube", float64(pure.Power(q, 0.5)), full/8, 1e-9)
 }
 
+func TestPowerRangeOfASlowedPump(t *testing.T) {
+	p := mustPump(t, PumpSpec{Points: referencePoints(t, "small")})
+	q := 0.5 * m3h
+	full := float64(p.Power(q/0.5, 1))
+	low, high := p.PowerRange(q, 0.5)
+	wantNear(t, "range", "low", float64(low), full/8, 1e-9)
+	wantNear(t, "range", "high", float64(high), full*(0.1+0.9/8), 1e-9)
+	if low, high := p.PowerRange(q, 1); low != high {
+		t.Error("at full speed there is nothing to guess")
+	}
+}
+
+func TestLabelPowerStandsForEveryFlow(t *testing.T) {
+	p := mustPump(t, PumpSpec{Label: Label{Flow: 2 * m3h, Head: 2, Power: 40}})
+	s, _, _ := referenceSystem(t, "typical")
+	r := mustRun(t, p, 1, s)
+	if r.PowerSource != LabelPower || r.Duty.Power != 40 || r.High.Duty.Power != 40 || !p.LabelOnly() {
+		t.Errorf("%+v from %v", r.Duty, r.PowerSource)
+	}
+	if d, status := p.Duty(1, s); status != Meets || d != r.Duty {
+		t.Errorf("Duty says %+v, Run %+v", d, r.Duty)
+	}
+	if !hasWarning(r.Warnings, "no curve") {
+		t.Errorf("warnings %v", r.Warnings)
+	}
+}
+
 func TestPumpsInParallel(t *testing.T) {
 	s, _, _ := referenceSystem(t, "typical")
 	one := mustRun(t, mustPump(t, PumpSpec{Points: referencePoints(t, "small")}), 1, s)

@@ -23,7 +23,6 @@ type Circuit interface {
 
 	velocity(q float64) float64
 	needs(q float64) float64
-	water() Water
 	soiled(d Dirt) Circuit
 }
 
@@ -150,8 +149,6 @@ func (s *System) lost(q float64) float64 {
 }
 
 func (s *System) needs(q float64) float64 { return s.lift + s.lost(q) }
-
-func (s *System) water() Water { return s.fluid }
 
 // velocity returns the highest velocity of the line [m/s].
 func (s *System) velocity(q float64) float64 {
