@@ -170,7 +170,7 @@ func TestBedInTheLine(t *testing.T) {
 		t.Errorf("notes %v", with.Notes(q))
 	}
 	narrow := bed
-	narrow.Area = 0.01
+	narrow.Area = 0.004
 	spec.Bed = narrow
 	if notes := mustSystem(t, spec).Notes(q); !hasWarning(notes, "above the 2300") {
 		t.Errorf("notes %v", notes)
