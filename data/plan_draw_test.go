@@ -1,0 +1,55 @@
+package data_test
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+
+	"sunrill/data"
+	"sunrill/data/plantest"
+)
+
+// TestDrawnPlans reads random plans over every key of the table. What they
+// hold is read back from Origins, and the same text gives the same plan.
+func TestDrawnPlans(t *testing.T) {
+	drawn := map[string]int{}
+	for seed := range uint64(600) {
+		c := plantest.Draw(rand.New(rand.NewPCG(seed, 1)))
+		l, err := data.LoadPlan(data.PlanFile, data.LoadOptions{ReadOptions: data.ReadOptions{Need: data.NeedPond | data.NeedSite}, Open: c.Open})
+		if err != nil {
+			t.Fatalf("seed %d: %v\n%s", seed, err, c.Text)
+		}
+		for key := range c.Keys {
+			drawn[data.Pattern(key)]++
+			if !l.Plan.Given(key) {
+				t.Fatalf("seed %d: %s is in the file but not given\n%s", seed, key, c.Text)
+			}
+		}
+	}
+	for _, k := range data.KeyTable() {
+		if drawn[k.Path] == 0 {
+			t.Errorf("%s is never drawn", k.Path)
+		}
+	}
+}
+
+// TestDrawnSettings gives a plan by --set alone and by file alone: both are
+// the same plan.
+func TestDrawnSettings(t *testing.T) {
+	for seed := range uint64(60) {
+		c := plantest.Draw(rand.New(rand.NewPCG(seed, 2)))
+		l, err := data.LoadPlan(data.PlanFile, data.LoadOptions{Open: c.Open})
+		if err != nil {
+			t.Fatal(err)
+		}
+		again, err := data.LoadPlan("", data.LoadOptions{ReadOptions: data.ReadOptions{Sets: c.Settings()}, Open: c.Open})
+		if err != nil {
+			t.Fatalf("seed %d: %v\n%s", seed, err, c.Text)
+		}
+		if diff := cmp.Diff(l.Plan, again.Plan, cmpopts.IgnoreFields(data.Plan{}, "File", "Origins"), cmpopts.IgnoreUnexported(data.Plan{})); diff != "" {
+			t.Fatalf("seed %d: file and settings differ: %s", seed, diff)
+		}
+	}
+}
