@@ -251,7 +251,7 @@ func (k Key) Allowed() string {
 // rangeText returns the range in the table's own unit.
 func (k Key) rangeText() string {
 	unit := ""
-	if k.quantity != 0 && k.quantity != units.KindShare || k.Kind == "storage" {
+	if k.needsUnit() {
 		unit = " " + k.Unit
 	}
 	switch {

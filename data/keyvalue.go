@@ -246,7 +246,7 @@ func (k Key) check(w written, v float64, err error) []misfit {
 		if errors.As(err, &ue) {
 			bad[0].Message = ue.Problem
 		}
-		if w.form == plainNumber && k.quantity != 0 && k.quantity != units.KindShare || w.form == plainNumber && k.Kind == "storage" {
+		if _, noNumber := units.ParseNumber(w.text); w.form == plainNumber && noNumber == nil && k.needsUnit() {
 			bad[0].Hint = fmt.Sprintf("%s = %q", k.Name(), w.text+" "+k.Unit)
 		}
 		return bad
@@ -256,6 +256,11 @@ func (k Key) check(w written, v float64, err error) []misfit {
 		return k.explain(w, "too large")
 	}
 	return nil
+}
+
+// needsUnit reports whether a number of k means nothing without a unit.
+func (k Key) needsUnit() bool {
+	return k.quantity != 0 && k.quantity != units.KindShare || k.Kind == "storage"
 }
 
 // word reads a text, path or choice; problem says why it cannot be one.

@@ -133,7 +133,7 @@ func (c *checker) contours() {
 		return
 	}
 	if len(a) != len(d) || len(a) < 2 {
-		c.at("pond.areas", fmt.Sprintf("%d areas for %d depths", len(a), len(d)), "one area for each depth, at least two")
+		c.at("pond.areas", fmt.Sprintf("the number of areas is %d, that of depths %d", len(a), len(d)), "one area for each depth, at least two")
 		return
 	}
 	if d[0] != 0 {

@@ -98,7 +98,7 @@ func (c *checker) priceTiers() {
 		case i < len(tiers)-1 && t.UpTo == nil:
 			c.at(at, "only the last block has no upper end", "up_to, such as 350 kWh")
 		case t.UpTo != nil && *t.UpTo <= last:
-			c.at(at+".up_to", "blocks must rise", "more than "+last.String())
+			c.at(at+".up_to", "blocks must rise", fmt.Sprintf("more than %.6g kWh", last.In(units.KilowattHour)))
 		}
 		if t.UpTo != nil {
 			last = *t.UpTo

@@ -130,9 +130,6 @@ func unknownSetting(key string) Error {
 	} else {
 		e.Hint = "did you mean " + near + "?"
 	}
-	if e.Hint == "" {
-		e.Hint = "sunrill help keys lists them"
-	}
 	return e
 }
 

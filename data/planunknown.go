@@ -5,6 +5,8 @@ import (
 	"strings"
 )
 
+const listKeys = "sunrill help keys lists them"
+
 // unknownTable says that there is no such table and which is nearest.
 func (rd *planReader) unknownTable(key string, n name) {
 	e := Error{Key: Pattern(key), Message: "no such table in a plan", Found: n.text}
@@ -21,6 +23,9 @@ func (rd *planReader) unknownTable(key string, n name) {
 				e.Hint = "did you mean " + header(tables[i]) + "?"
 			}
 		}
+	}
+	if e.Hint == "" {
+		e.Hint = listKeys
 	}
 	rd.lostTable = true
 	rd.fail(n.offset, e)
@@ -60,6 +65,7 @@ func unknown(table, found string) Error {
 		return e
 	}
 	if near = Nearest(found, all); near == "" {
+		e.Hint = listKeys
 		return e
 	}
 	for _, k := range KeyTable() {
