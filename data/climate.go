@@ -1,19 +1,63 @@
 package data
 
 import (
-	_ "embed"
 	"fmt"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
-//go:embed climate_grid.csv
-var climateGrid string
+// The two tables are searched as text: turning thousands of rows into structs
+// would take longer than all else at the start.
+var (
+	climateGrid   = sync.OnceValue(func() string { return embeddedText("climate_grid.csv") })
+	climatePlaces = sync.OnceValue(func() string { return embeddedText("climate_places.csv") })
 
-//go:embed climate_places.csv
-var climatePlaces string
+	_ = enterTable("climate_grid", "Sun and air temperature by month over all land, in cells of 2.5 degrees", func() error {
+		return checkClimate(climateGrid(), func(cells []string) []string { return cells[:27] })
+	})
+	_ = enterTable("climate_places", "Sun and air temperature by month of named places", func() error {
+		return checkClimate(climatePlaces(), placeFigures)
+	})
+)
+
+// embeddedText returns an embedded table as it stands.
+func embeddedText(name string) string {
+	raw, err := tableFiles.ReadFile(name)
+	if err != nil {
+		panic("data: embedded table: " + err.Error())
+	}
+	return string(raw)
+}
+
+// climateRows calls visit with the cells of every row of a table of climates,
+// until it returns an error.
+func climateRows(text string, visit func(cells []string) error) error {
+	heading := true
+	for line := range strings.Lines(text) {
+		if line[0] == '#' {
+			continue
+		}
+		if heading {
+			heading = false
+			continue
+		}
+		if err := visit(strings.Split(strings.TrimSpace(line), ",")); err != nil {
+			return fmt.Errorf("%w in %s", err, line)
+		}
+	}
+	return nil
+}
+
+// checkClimate reads every row of a table.
+func checkClimate(text string, figures func(cells []string) []string) error {
+	return climateRows(text, func(cells []string) error {
+		_, err := parseClimate(figures(cells))
+		return err
+	})
+}
 
 // ClimateSource and TemperatureSource name where the embedded grid comes from;
 // PlaceSource carries the attribution of coordinates and elevations.
@@ -41,15 +85,13 @@ func ClimateCell(latDeg, lonDeg float64) (MonthlyClimate, bool) {
 	// Adding 0 makes a negative zero a plain one, as the table writes it.
 	lat, lon := math.Round(latDeg/GridStep)*GridStep+0, wrapLongitude(math.Round(lonDeg/GridStep)*GridStep)+0
 	prefix := "\n" + strconv.FormatFloat(lat, 'f', 1, 64) + "," + strconv.FormatFloat(lon, 'f', 1, 64) + ","
-	at := strings.Index(climateGrid, prefix)
+	grid := climateGrid()
+	at := strings.Index(grid, prefix)
 	if at < 0 {
 		return MonthlyClimate{}, false
 	}
-	line := climateGrid[at+1:]
-	if end := strings.IndexByte(line, '\n'); end >= 0 {
-		line = line[:end]
-	}
-	cell, err := parseClimate(strings.Split(line, ","))
+	line, _, _ := strings.Cut(grid[at+1:], "\n")
+	cell, err := parseClimate(strings.Split(line, ",")[:27])
 	if err != nil {
 		panic("data: climate_grid.csv: " + err.Error())
 	}
@@ -58,15 +100,15 @@ func ClimateCell(latDeg, lonDeg float64) (MonthlyClimate, bool) {
 
 // ClimateCells calls visit for every cell of the embedded grid.
 func ClimateCells(visit func(MonthlyClimate)) {
-	for line := range strings.Lines(climateGrid) {
-		if line[0] == '#' || line[0] == 'l' {
-			continue
+	err := climateRows(climateGrid(), func(cells []string) error {
+		cell, err := parseClimate(cells[:27])
+		if err == nil {
+			visit(cell)
 		}
-		cell, err := parseClimate(strings.Split(strings.TrimSpace(line), ","))
-		if err != nil {
-			panic("data: climate_grid.csv: " + err.Error())
-		}
-		visit(cell)
+		return err
+	})
+	if err != nil {
+		panic("data: climate_grid.csv: " + err.Error())
 	}
 }
 
@@ -123,22 +165,22 @@ type ClimatePlace struct {
 // String returns the name with its country.
 func (p ClimatePlace) String() string { return p.Name + ", " + p.Country }
 
+// placeFigures returns the figures of a row of named places in the order of
+// parseClimate.
+func placeFigures(cells []string) []string {
+	return append(slices.Clone(cells[2:5]), cells[6:]...)
+}
+
 // ClimatePlaces returns every named place in the order of the table.
 func ClimatePlaces() []ClimatePlace {
 	var all []ClimatePlace
-	for line := range strings.Lines(climatePlaces) {
-		if line[0] == '#' || strings.HasPrefix(line, "place,") {
-			continue
-		}
-		cells := strings.Split(strings.TrimSpace(line), ",")
-		if len(cells) != 30 {
-			panic("data: climate_places.csv: " + line)
-		}
-		climate, err := parseClimate(append(slices.Clone(cells[2:5]), cells[6:]...))
-		if err != nil {
-			panic("data: climate_places.csv: " + err.Error())
-		}
+	err := climateRows(climatePlaces(), func(cells []string) error {
+		climate, err := parseClimate(placeFigures(cells))
 		all = append(all, ClimatePlace{cells[0], cells[1], cells[5], climate})
+		return err
+	})
+	if err != nil {
+		panic("data: climate_places.csv: " + err.Error())
 	}
 	return all
 }
@@ -162,7 +204,7 @@ func FindClimatePlace(name string) (ClimatePlace, error) {
 		return found[0], nil
 	case 0:
 		return ClimatePlace{}, &Error{Key: "place", Message: "this place is not in the table",
-			Found: name, Allowed: "a name from the table of places, or latitude and longitude",
+			Found: name, Allowed: "a name of the table climate_places, or latitude and longitude",
 			Hint: "nearest names: " + strings.Join(nearestPlaces(all, name, 3), "; ")}
 	}
 	var names []string
