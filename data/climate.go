@@ -173,8 +173,16 @@ func placeFigures(cells []string) []string {
 
 // ClimatePlaces returns every named place in the order of the table.
 func ClimatePlaces() []ClimatePlace {
+	return placesWhere(func(_, _ string) bool { return true })
+}
+
+// placesWhere returns the places whose name and country satisfy is.
+func placesWhere(is func(name, country string) bool) []ClimatePlace {
 	var all []ClimatePlace
 	err := climateRows(climatePlaces(), func(cells []string) error {
+		if !is(cells[0], cells[1]) {
+			return nil
+		}
 		climate, err := parseClimate(placeFigures(cells))
 		all = append(all, ClimatePlace{cells[0], cells[1], cells[5], climate})
 		return err
@@ -190,22 +198,21 @@ func ClimatePlaces() []ClimatePlace {
 // follow after a comma. An unknown name is an *Error that offers the nearest
 // names; a name in several countries is one that asks for the country.
 func FindClimatePlace(name string) (ClimatePlace, error) {
-	all := ClimatePlaces()
-	want, country, hasCountry := strings.Cut(name, ",")
-	var found []ClimatePlace
-	for _, p := range all {
-		if nameMatches(p, want) && (!hasCountry || foldName(country) == foldName(p.Country)) ||
-			hasCountry && nameMatches(p, name) {
-			found = append(found, p)
+	before, after, comma := strings.Cut(name, ",")
+	whole, want, country := foldName(name), foldName(before), foldName(after)
+	found := placesWhere(func(place, land string) bool {
+		if comma {
+			return nameMatches(place, land, whole) || nameMatches(place, land, want) && country == foldName(land)
 		}
-	}
+		return nameMatches(place, land, want)
+	})
 	switch len(found) {
 	case 1:
 		return found[0], nil
 	case 0:
 		return ClimatePlace{}, &Error{Key: "place", Message: "this place is not in the table",
 			Found: name, Allowed: "a name of the table climate_places, or latitude and longitude",
-			Hint: "nearest names: " + strings.Join(nearestPlaces(all, name, 3), "; ")}
+			Hint: "nearest names: " + strings.Join(nearestPlaces(want, 3), "; ")}
 	}
 	var names []string
 	for _, p := range found {
@@ -215,16 +222,16 @@ func FindClimatePlace(name string) (ClimatePlace, error) {
 		Found: name, Allowed: strings.Join(names, " or "), Hint: "add the country: " + names[0]}
 }
 
-// nameMatches reports whether want is the place's name, with or without the
-// remark in brackets, or that remark.
-func nameMatches(p ClimatePlace, want string) bool {
-	w := foldName(want)
-	if w == "" {
+// nameMatches reports whether the folded want is the place's name, with or
+// without the remark in brackets and the country, or that remark.
+func nameMatches(place, country, want string) bool {
+	if want == "" {
 		return false
 	}
-	plain, remark, _ := strings.Cut(p.Name, "(")
-	return w == foldName(p.Name) || w == foldName(plain) || w == foldName(remark) ||
-		w == foldName(p.Name+p.Country) || w == foldName(plain+p.Country)
+	plain, remark, _ := strings.Cut(place, "(")
+	p := foldName(plain)
+	return want == p || strings.HasPrefix(want, p) && (want == p+foldName(country) || want == p+foldName(remark)) ||
+		remark != "" && want == foldName(remark)
 }
 
 // foldAccents turns the accented Latin letters of place names into plain ones.
@@ -234,10 +241,16 @@ var foldAccents = strings.NewReplacer(
 	"ł", "l", "ñ", "n", "ń", "n", "ó", "o", "ò", "o", "ô", "o", "õ", "o", "ö", "o", "ø", "o", "ō", "o", "ř", "r", "ş", "s", "ș", "s", "š", "s", "ś", "s", "ß", "ss",
 	"ţ", "t", "ț", "t", "ú", "u", "ù", "u", "û", "u", "ü", "u", "ū", "u", "ý", "y", "ž", "z", "ź", "z", "ż", "z")
 
+// mostName is more than the longest name of a place [bytes].
+const mostName = 100
+
 // foldName returns name in small plain letters and digits only, "saint" for
 // "st".
 func foldName(name string) string {
-	folded := foldAccents.Replace(strings.ToLower(name))
+	folded := strings.ToLower(name[:min(len(name), mostName)])
+	if strings.IndexFunc(folded, func(r rune) bool { return r >= 0x80 }) >= 0 {
+		folded = foldAccents.Replace(folded)
+	}
 	var words []string
 	for _, word := range strings.FieldsFunc(folded, func(r rune) bool {
 		return (r < 'a' || r > 'z') && (r < '0' || r > '9') && r < 0x80
@@ -250,18 +263,17 @@ func foldName(name string) string {
 	return strings.Join(words, "")
 }
 
-// nearestPlaces returns the n places whose names are fewest edits from name.
-func nearestPlaces(all []ClimatePlace, name string, n int) []string {
+// nearestPlaces returns the n places whose names are fewest edits from the
+// folded want.
+func nearestPlaces(want string, n int) []string {
 	type scored struct {
 		text  string
 		score int
 	}
-	plain, _, _ := strings.Cut(name, ",")
-	want := []rune(foldName(plain))
 	var list []scored
-	for _, p := range all {
-		place, _, _ := strings.Cut(p.Name, "(")
-		list = append(list, scored{p.String(), editDistance(want, []rune(foldName(place)))})
+	for _, p := range ClimatePlaces() {
+		plain, _, _ := strings.Cut(p.Name, "(")
+		list = append(list, scored{p.String(), editDistance([]rune(want), []rune(foldName(plain)))})
 	}
 	slices.SortStableFunc(list, func(a, b scored) int { return a.score - b.score })
 	var names []string

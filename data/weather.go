@@ -232,10 +232,11 @@ func dayOf(month, day int) (n int, leap, ok bool) {
 	return n + day - 1, false, day <= monthLengths[month-1]
 }
 
-// splitCells cuts a line at its commas, without regard to quotes.
-func splitCells(line string, cells []string) []string {
+// splitCells cuts a line at its commas, without regard to quotes, into at most
+// n cells: what follows the last is left out. Cells are appended to cells[:0].
+func splitCells(line string, cells []string, n int) []string {
 	cells = cells[:0]
-	for {
+	for len(cells) < n {
 		i := strings.IndexByte(line, ',')
 		if i < 0 {
 			return append(cells, line)
@@ -243,7 +244,11 @@ func splitCells(line string, cells []string) []string {
 		cells = append(cells, line[:i])
 		line = line[i+1:]
 	}
+	return cells
 }
+
+// allCells is more cells than any line has.
+const allCells = MaxLineBytes
 
 // eachLine calls visit with every line from the given number on that is not
 // blank, until it returns false.

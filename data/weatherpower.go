@@ -34,7 +34,7 @@ func (b *weatherBuilder) power(text string) {
 		b.fail(1, "the header has no end", "", "a line -END HEADER-")
 		return
 	}
-	heads := splitCells(nthLine(text, head.end+1), nil)
+	heads := splitCells(nthLine(text, head.end+1), nil, allCells)
 	for i := range heads {
 		heads[i] = strings.TrimSpace(heads[i])
 	}
@@ -177,7 +177,7 @@ func (b *weatherBuilder) powerRows(text string, head powerHeader, at map[string]
 	}
 	var cells []string
 	eachLine(text, head.end+2, func(n int, line string) bool {
-		cells = splitCells(line, cells)
+		cells = splitCells(line, cells, allCells)
 		if len(cells) != width {
 			b.fail(n, fmt.Sprintf("the row has %s under %s", plural(len(cells), "cell"), plural(width, "heading")), line, "one cell for each heading")
 			return !b.tooManyFaults()
@@ -220,7 +220,7 @@ func (b *weatherBuilder) powerMonthly(text string, head powerHeader, at map[stri
 	}
 	sums, counts := map[string]*[12]float64{powerSun: {}, powerTemp: {}}, map[string]*[12]int{powerSun: {}, powerTemp: {}}
 	eachLine(text, head.end+2, func(n int, line string) bool {
-		cells := splitCells(line, nil)
+		cells := splitCells(line, nil, allCells)
 		name := strings.TrimSpace(cells[at["PARAMETER"]])
 		sum := sums[name]
 		if sum == nil {

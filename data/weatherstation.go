@@ -8,9 +8,11 @@ import (
 	"strings"
 )
 
-// epwFirst is the line on which the hours of an EPW file start, after eight of
-// header.
-const epwFirst = 9
+// The hours of an EPW file start on line epwFirst, after eight of header.
+const (
+	epwFirst = 9
+	epwCells = 16 // of 35, up to the diffuse
+)
 
 // epw reads EnergyPlus weather: fields of each row are year, month, day, hour 1
 // to 24 that ends the span, minute, flags, dry bulb; global, beam and diffuse
@@ -20,7 +22,7 @@ func (b *weatherBuilder) epw(text string) {
 	b.w.Format, b.w.Typical, b.beam, b.step = "EPW", true, true, 60
 	perHour := 1
 	eachLine(text, 1, func(n int, line string) bool {
-		cells := splitCells(line, nil)
+		cells := splitCells(line, nil, allCells)
 		switch {
 		case n == 1 && len(cells) < 10:
 			b.fail(n, "the LOCATION line is too short", line, "name, region, country, source, station, latitude, longitude, time zone, elevation")
@@ -39,8 +41,8 @@ func (b *weatherBuilder) epw(text string) {
 	var cells []string
 	b.rows = make([]weatherRow, 0, hoursPerYear*perHour)
 	eachLine(text, epwFirst, func(n int, line string) bool {
-		cells = splitCells(line, cells)
-		if len(cells) < 16 {
+		cells = splitCells(line, cells, epwCells)
+		if len(cells) < epwCells {
 			b.fail(n, fmt.Sprintf("the row has %s, EPW has 35", plural(len(cells), "cell")), line, "a row of an EPW file")
 			return !b.tooManyFaults()
 		}
@@ -133,7 +135,7 @@ func (b *weatherBuilder) tmy3(text string) {
 	var cells []string
 	b.rows = make([]weatherRow, 0, hoursPerYear)
 	eachLine(text, 3, func(n int, line string) bool {
-		cells = splitCells(line, cells)
+		cells = splitCells(line, cells, most+1)
 		if len(cells) <= most {
 			b.fail(n, fmt.Sprintf("the row has %s only", plural(len(cells), "cell")), line, "a row as the headings say")
 			return !b.tooManyFaults()
@@ -157,7 +159,7 @@ func (b *weatherBuilder) tmy3(text string) {
 
 // tmy3Headings returns where each of tmy3Columns is.
 func (b *weatherBuilder) tmy3Headings(line string) (at [6]int) {
-	heads := splitCells(line, nil)
+	heads := splitCells(line, nil, allCells)
 	for k, name := range tmy3Columns {
 		at[k] = -1
 		for i, h := range heads {

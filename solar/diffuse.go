@@ -92,9 +92,7 @@ func CollaresPereiraRablMonthly(ws units.Angle, kt float64) float64 {
 // Collares-Pereira & Rabl 1979. The shares of a day sum to 1 within 1 %:
 // Geometry.Share holds them normalised. 0 outside sunrise to sunset.
 func ShareGlobal(w, ws units.Angle) float64 {
-	s := math.Sin(float64(ws) - math.Pi/3)
-	a, b := 0.409+0.5016*s, 0.6609-0.4767*s
-	return (a + b*math.Cos(float64(w))) * ShareDiffuse(w, ws)
+	return newDayShares(float64(ws)).global(math.Cos(float64(w)))
 }
 
 // ShareDiffuse returns r_d, the share of a day's diffuse irradiation in the
@@ -105,10 +103,25 @@ func ShareGlobal(w, ws units.Angle) float64 {
 // Liu & Jordan 1960. It is also the share of extraterrestrial irradiation.
 // 0 outside sunrise to sunset.
 func ShareDiffuse(w, ws units.Angle) float64 {
-	sinWs, cosWs := math.Sincos(float64(ws))
-	day := sinWs - float64(ws)*cosWs
-	if !(day > 0) || math.Abs(float64(w)) >= float64(ws) {
-		return 0
-	}
-	return math.Pi / 24 * (math.Cos(float64(w)) - cosWs) / day
+	return newDayShares(float64(ws)).diffuse(math.Cos(float64(w)))
 }
+
+// dayShares holds what the hour shares of one day have in common.
+type dayShares struct{ a, b, cosWs, perDay float64 }
+
+// newDayShares returns the shares of the day with sunset angle ws [rad].
+func newDayShares(ws float64) dayShares {
+	sinWs, cosWs := math.Sincos(ws)
+	s := math.Sin(ws - math.Pi/3)
+	d := dayShares{a: 0.409 + 0.5016*s, b: 0.6609 - 0.4767*s, cosWs: cosWs}
+	if day := sinWs - ws*cosWs; day > 0 {
+		d.perDay = math.Pi / 24 / day
+	}
+	return d
+}
+
+// diffuse returns r_d for the cosine of an hour angle.
+func (d dayShares) diffuse(cosW float64) float64 { return math.Max(cosW-d.cosWs, 0) * d.perDay }
+
+// global returns r_t for the cosine of an hour angle.
+func (d dayShares) global(cosW float64) float64 { return (d.a + d.b*cosW) * d.diffuse(cosW) }

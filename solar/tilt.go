@@ -48,12 +48,22 @@ func BestPlane(g *Geometry, s *Series, panel Panel, albedo float64, need *[12]fl
 		}
 	}
 	equator := g.Site.EquatorAzimuth().In(units.Degree)
-	for tilt := 0.0; tilt <= 90; tilt++ {
-		if err := search.try(tilt, equator, 0); err != nil {
+	// The worst month's yield rises to one peak with tilt: by tens, then by ones.
+	if err := search.tilts(equator, 0, 90, 10); err != nil {
+		return Optimum{}, err
+	}
+	for _, plane := range []Plane{search.best.Plane, search.best.YearOptimum} {
+		tilt := plane.Tilt.In(units.Degree)
+		if err := search.tilts(equator, max(tilt-9, 0), min(tilt+9, 90), 1); err != nil {
 			return Optimum{}, err
 		}
 	}
 	search.yearDone = true
+	if g.Site.Latitude > tropics || g.Site.Latitude < -tropics {
+		if panel.Shade.ByHour == [24]float64{} {
+			return search.best, nil // nothing draws the panel off the equator
+		}
+	}
 	for azimuth := 30.0; azimuth < 360; azimuth += 30 {
 		for tilt := 10.0; tilt <= 90; tilt += 10 {
 			if err := search.try(tilt, math.Mod(equator+azimuth, 360), leastGain); err != nil {
@@ -67,6 +77,20 @@ func BestPlane(g *Geometry, s *Series, panel Panel, albedo float64, need *[12]fl
 		}
 	}
 	return search.best, nil
+}
+
+// tropics is the latitude up to which the noon sun stands on the far side of
+// the zenith in some month, with some degrees to spare.
+const tropics = 30 * units.Degree
+
+// tilts tries every step degrees of tilt at an azimuth.
+func (p *planeSearch) tilts(azimuth, from, to, step float64) error {
+	for tilt := from; tilt <= to; tilt += step {
+		if err := p.try(tilt, azimuth, 0); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // planeSearch carries a search for the best plane.

@@ -3,6 +3,7 @@ package solar
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -14,6 +15,10 @@ type Record struct {
 	Geometry *Geometry
 	Series   *Series
 	Source   string
+
+	// HourlyAir says that temperatures are of each hour, not of days.
+	HourlyAir bool
+
 	Warnings []data.Warning // those of the file, and everything assumed
 }
 
@@ -80,7 +85,8 @@ func RecordOfWeather(w *data.Weather, given *Site) (*Record, error) {
 		return nil, err
 	}
 	g := NewGeometry(site)
-	r := &Record{Geometry: g, Source: w.Format + " " + w.File, Warnings: append(append([]data.Warning(nil), w.Warnings...), warnings...)}
+	r := &Record{Geometry: g, Source: w.Format + " " + w.File, Warnings: slices.Concat(w.Warnings, warnings),
+		HourlyAir: w.Step == data.StepHour}
 	if w.Step == data.StepDay {
 		r.Series = daysToHours(w, g)
 		r.Warnings = append(r.Warnings, weatherWarning(w, "assumed: days are cut into hours by the mean course of the sun, without clouds within the day"))
@@ -214,6 +220,6 @@ func ClimateOfWeather(w *data.Weather, given *Site) (Climate, error) {
 	if err != nil {
 		return Climate{}, err
 	}
-	file := data.ClimateFile{File: w.File, GHI: [12]float64(w.GHI), TempC: [12]float64(w.TempC), Warnings: append(w.Warnings, warnings...)}
+	file := data.ClimateFile{File: w.File, GHI: [12]float64(w.GHI), TempC: [12]float64(w.TempC), Warnings: slices.Concat(w.Warnings, warnings)}
 	return ClimateFromFile(site, file)
 }
