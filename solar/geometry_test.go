@@ -8,8 +8,10 @@ import (
 )
 
 func TestGeometryIsTheSunAtMidHour(t *testing.T) {
-	// The hours of a site against SunAt at the same instants, whose zenith also
-	// holds the parallax of up to 0.0024 degrees; SunAt is checked against SPA.
+	// The hours of a site against SunAt at the same instants, which is checked
+	// against SPA. Its zenith also holds the parallax, up to 0.0024 degrees, and
+	// its sidereal time does not share the 69 s of terrestrial time that the mean
+	// sun of the equation of time runs ahead, 0.0008 degrees.
 	for _, c := range []struct{ lat, lon, clock float64 }{{-32.5, 22, 2}, {52.4, 13.1, 1}, {0, -78.5, -5}, {28.6, 77.2, 5.5}, {69.7, 18.9, 1}, {-53.2, -70.9, -3}} {
 		site, err := NewSite(units.Angle(c.lat)*deg, units.Angle(c.lon)*deg, 0)
 		if err != nil {
@@ -22,7 +24,7 @@ func TestGeometryIsTheSunAtMidHour(t *testing.T) {
 			sinZ, cosZ := math.Sincos(float64(p.Zenith))
 			sinA, cosA := math.Sincos(float64(p.Azimuth))
 			apart := math.Sqrt(math.Pow(g.East[h]-sinZ*sinA, 2)+math.Pow(g.North[h]-sinZ*cosA, 2)+math.Pow(g.Up[h]-cosZ, 2)) * 180 / math.Pi
-			within(t, "apart", apart, 0, 0.003)
+			within(t, "apart", apart, 0, 0.0024+0.0008+0.0002)
 			within(t, "extraterrestrial", g.ExtraNormal[h], 1361/(p.Distance*p.Distance), 0.01)
 		}
 	}
