@@ -1,15 +1,14 @@
 package data
 
 import (
-	_ "embed" // the tables below
+	"slices"
 	"strings"
 )
 
-//go:embed batteries.csv
-var batteriesCSV string
-
-//go:embed battery_cold.csv
-var batteryColdCSV string
+var (
+	batteryShelf     = shelve[BatteryKind]("batteries", "What each kind of battery takes, gives and lasts")
+	batteryColdShelf = shelve[ColdPoint]("battery_cold", "How much larger a battery must be in the cold")
+)
 
 // BatteryKind is a row of batteries.csv.
 type BatteryKind struct {
@@ -43,16 +42,16 @@ type ColdPoint struct {
 }
 
 // BatteryKinds returns the kinds of battery, in the table's order.
-func BatteryKinds() []BatteryKind { return mustRows[BatteryKind]("batteries.csv", batteriesCSV) }
+func BatteryKinds() []BatteryKind { return slices.Clone(batteryShelf.rows()) }
 
 // BatteryCold returns the capacity of batteries in the cold, each kind from the
 // warmest down.
-func BatteryCold() []ColdPoint { return mustRows[ColdPoint]("battery_cold.csv", batteryColdCSV) }
+func BatteryCold() []ColdPoint { return slices.Clone(batteryColdShelf.rows()) }
 
 // BatteryKindOf returns the row of a kind, whatever its capitals. The error
 // lists the kinds there are.
 func BatteryKindOf(kind string) (BatteryKind, error) {
-	rows := BatteryKinds()
+	rows := batteryShelf.rows()
 	names := make([]string, len(rows))
 	for i, row := range rows {
 		if strings.EqualFold(row.Kind, strings.TrimSpace(kind)) {
@@ -65,17 +64,4 @@ func BatteryKindOf(kind string) (BatteryKind, error) {
 		e.Hint = "perhaps " + near
 	}
 	return BatteryKind{}, e
-}
-
-// mustRows reads an embedded table, whose faults are the programmer's.
-func mustRows[T any](name, text string) []T {
-	records, _, err := Read[T](name, strings.NewReader(text))
-	if err != nil {
-		panic("data: " + name + ": " + err.Error())
-	}
-	rows := make([]T, len(records))
-	for i, r := range records {
-		rows[i] = r.Row
-	}
-	return rows
 }

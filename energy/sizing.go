@@ -126,7 +126,7 @@ func (s *search) step(asked float64) {
 		return
 	}
 	next := s.size + move
-	if s.tries++; s.tries%2 == 0 && !math.IsInf(s.hi, 1) {
+	if s.tries++; s.tries%3 == 0 && !math.IsInf(s.hi, 1) {
 		next = (s.lo + s.hi) / 2 // a limit that binds bends the gap: halve the bracket
 	}
 	if next <= s.lo || next >= s.hi {

@@ -70,7 +70,7 @@ func TestLeastAgainstBisection(t *testing.T) {
 	leaky.SelfDischarge = 0.30
 	limited := IdealBattery()
 	limited.ChargeLimit = 0.08
-	mostPasses := map[string]int{"ideal": 1, "lossy": 1, "leaky": 12, "limited": 40, "all": 12} // a reading
+	mostPasses := map[string]int{"ideal": 1, "lossy": 1, "leaky": 12, "limited": 60, "all": 12} // a reading; the limit of 0.08 binds all day
 	for name, b := range map[string]Battery{"ideal": IdealBattery(), "lossy": lossy(), "leaky": leaky, "limited": limited, "all": lossyLimited} {
 		for lname, load := range map[string]func(int) float64{"steady": steady, "day": day, "odd": odd} {
 			r := bareRecord(3, 2*8760+100, load)
