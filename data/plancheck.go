@@ -123,7 +123,19 @@ func (c *checker) shape(given map[string]bool) {
 	if shape == "frustum" && given["diameter"] {
 		needs[shape] = []string{"diameter", "bottom_diameter", "depth"}
 	}
+	if shape == "bowl" && (given["length"] || given["width"]) {
+		needs[shape] = needs["oval"]
+	}
 	c.needs("pond.shape", "the shape "+shape, given, needs[shape]...)
+	q := c.plan.Pond
+	for _, side := range []struct {
+		key         string
+		bottom, top *units.Length
+	}{{"length", q.BottomLength, q.Length}, {"width", q.BottomWidth, q.Width}, {"diameter", q.BottomDiameter, q.Diameter}} {
+		if side.bottom != nil && side.top != nil && *side.bottom > *side.top {
+			c.at("pond.bottom_"+side.key, "the floor is larger than the surface", "at most the "+side.key+" of "+side.top.String())
+		}
+	}
 }
 
 // contours checks depths with their areas.

@@ -237,6 +237,41 @@ func TestSettings(t *testing.T) {
 	}
 }
 
+// TestSettingsTakeThePlace checks that a setting drops what the file says of
+// the same thing in another way.
+func TestSettingsTakeThePlace(t *testing.T) {
+	text := goodPlan + `[[pump]]
+name = "B"
+curve = "b.csv"
+present = true
+[site]
+latitude = 50
+longitude = 8
+climate = "c.csv"
+[mains]
+other_use = "200 kWh"
+[[mains.tier]]
+price = 0.2
+up_to = "300 kWh"
+[[mains.tier]]
+price = 0.3
+`
+	sets := []Setting{{Key: "pump.1.present", Text: "yes"}, FlagSetting("place", "Perth, Australia"), FlagSetting("price", "0.25"), FlagSetting("loss-k", "4")}
+	p, _, err := ReadPlan("pond.toml", strings.NewReader(text), ReadOptions{Sets: sets})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !p.Pumps[0].Present || p.Pumps[1].Present {
+		t.Errorf("present: %t, %t", p.Pumps[0].Present, p.Pumps[1].Present)
+	}
+	if s := p.Site; s.Latitude != nil || s.Longitude != nil || s.Climate != "" {
+		t.Errorf("site %+v", s)
+	}
+	if len(p.Mains.Tiers) != 0 || p.Given("mains.tier") || *p.Mains.Price != 0.25 {
+		t.Errorf("mains %+v", p.Mains)
+	}
+}
+
 func TestSettingFaults(t *testing.T) {
 	for _, c := range []struct {
 		sets []Setting

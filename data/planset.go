@@ -158,7 +158,19 @@ var instead = map[string][]string{
 	"pond.fill_time":           {"volume"},
 }
 
+// clearInstead drops what the value just set takes the place of.
 func (p *Plan) clearInstead(key string, k Key) {
+	switch k.Path {
+	case "pump[].present":
+		p.onlyPresent(key)
+	case "mains.price":
+		p.Mains.Bands, p.Mains.Tiers = nil, nil
+		for other := range p.Origins {
+			if strings.HasPrefix(other, "mains.band.") || strings.HasPrefix(other, "mains.tier.") {
+				delete(p.Origins, other)
+			}
+		}
+	}
 	for _, name := range instead[k.Path] {
 		other := section(key) + "." + name
 		o, given := p.Origins[other]
@@ -167,6 +179,21 @@ func (p *Plan) clearInstead(key string, k Key) {
 		}
 		if v, err := p.field(other); err == nil {
 			v.SetZero()
+			delete(p.Origins, other)
+		}
+	}
+}
+
+// onlyPresent takes the mark of the present pump off the pumps of the file
+// once the command line gives it to another.
+func (p *Plan) onlyPresent(key string) {
+	if v, err := p.field(key); err != nil || !v.Bool() {
+		return
+	}
+	for i := range p.Pumps {
+		other := fmt.Sprintf("pump.%d.present", i+1)
+		if o := p.Origins[other]; other != key && (o.Kind == FromFile || o.Kind == FromStarter) {
+			p.Pumps[i].Present = false
 			delete(p.Origins, other)
 		}
 	}

@@ -164,6 +164,7 @@ var changes = []change{
 	{`depth = "1 m"`, "depth = \"1 m\"\nintake_height = \"1.2 m\"", 2, "above the surface"},
 	{`depth = "1 m"`, "depth = \"1 m\"\nintake_depth = \"1.2 m\"", 2, "below the floor"},
 	{`volume = "6 m3"`, `shape = "round"`, 1, "diameter"},
+	{`volume = "6 m3"`, "shape = \"frustum\"\ndiameter = \"3 m\"\nbottom_diameter = \"4 m\"", 3, "larger than the surface"},
 	{`volume = "6 m3"`, `fill_flow = "600 L/h"`, 1, "fill_time"},
 	{`volume = "6 m3"`, "surface = \"9 m2\"\nshape = \"depths\"\ndepths = [\"1 m\", \"2 m\"]\nareas = [\"9 m2\"]", 4, "areas"},
 	{`label_head = "3 m"`, `price = 30`, -2, "label_head"},

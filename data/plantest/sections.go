@@ -52,7 +52,12 @@ func (d *drawing) shape(depth float64) float64 {
 		d.draw("pond.length")
 		d.draw("pond.width")
 	case "round", "bowl":
-		d.draw("pond.diameter")
+		if shape == "bowl" && d.chance(0.5) {
+			d.draw("pond.length")
+			d.draw("pond.width")
+		} else {
+			d.draw("pond.diameter")
+		}
 	case "frustum":
 		top := []string{"pond.length", "pond.width"}
 		bottom := []string{"pond.bottom_length", "pond.bottom_width"}
