@@ -15,7 +15,7 @@ import (
 // hold is read back from Origins, and the same text gives the same plan.
 func TestDrawnPlans(t *testing.T) {
 	drawn := map[string]int{}
-	for seed := range uint64(600) {
+	for seed := range uint64(400) {
 		c := plantest.Draw(rand.New(rand.NewPCG(seed, 1)))
 		l, err := data.LoadPlan(data.PlanFile, data.LoadOptions{ReadOptions: data.ReadOptions{Need: data.NeedPond | data.NeedSite}, Open: c.Open})
 		if err != nil {

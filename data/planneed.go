@@ -25,7 +25,7 @@ func (p *Plan) Missing(need Need) []*Error {
 	}
 	if need&NeedDuty != 0 {
 		lack(len(p.Pumps) == 0, "pump", "no pump is given", "give --curve with the pump's curve as CSV, or a [[pump]] in a plan")
-		lack(p.Lift.StaticHead == nil && !p.everyBranchLifts(), "lift.static_head", "the lift is not given",
+		lack(p.Lift.StaticHead == nil, "lift.static_head", "the lift is not given",
 			"give --static-head, the height from the pond's surface to the highest free water level or open outlet")
 		lack(len(p.Feeds) == 0 && len(p.Branches) == 0, "feed", "no pipe is given",
 			"give --pipe-bore (or --pipe) and --pipe-length, or a [[feed]] in a plan")
@@ -52,14 +52,4 @@ func (p *Plan) Missing(need Need) []*Error {
 		lack(p.Battery.Size == nil, "battery.size", "no battery is given", "give --battery, such as --battery 600Wh; 0 is none")
 	}
 	return faults
-}
-
-// everyBranchLifts reports whether each branch has a static head of its own.
-func (p *Plan) everyBranchLifts() bool {
-	for _, b := range p.Branches {
-		if b.StaticHead == nil {
-			return false
-		}
-	}
-	return len(p.Branches) > 0
 }
