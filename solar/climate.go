@@ -76,9 +76,15 @@ func winterIsTooBright(site Site, ghi [12]float64) bool {
 	return extra > 0 && sun/extra < lowClearness
 }
 
-// darkestMonths returns the three months of least sun.
+// darkestMonths returns the three months of least sun that have any: polar
+// night needs no allowance, the months beside it do.
 func darkestMonths(ghi [12]float64) []int {
-	months := []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11}
+	var months []int
+	for m, sun := range ghi {
+		if sun >= leastSun {
+			months = append(months, m)
+		}
+	}
 	slices.SortStableFunc(months, func(a, b int) int {
 		switch {
 		case ghi[a] < ghi[b]:
@@ -88,7 +94,7 @@ func darkestMonths(ghi [12]float64) []int {
 		}
 		return 0
 	})
-	return months[:3]
+	return months[:min(3, len(months))]
 }
 
 // ClimateAt returns the climate of a place from the embedded grid, at the
@@ -137,7 +143,7 @@ func ClimateAt(latitude, longitude units.Angle) (Climate, error) {
 // openSea is the answer where the grid has no land.
 func openSea(lat, lon float64) error {
 	cell, km := data.NearestClimateCell(lat, lon)
-	return &data.Error{Key: "latitude", Message: "the built-in climate has no data here, it covers land",
+	return &data.Error{Key: "latitude", Message: "the built-in climate has no data here: it covers land from 57.5 S to 80 N",
 		Found:   fmt.Sprintf("%.2f, %.2f", lat, lon),
 		Allowed: "a place on land, or twelve rows of your own in a climate file",
 		Hint: fmt.Sprintf("nearest land with data: latitude %.1f, longitude %.1f, %.0f km away",

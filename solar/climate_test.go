@@ -97,6 +97,18 @@ func TestLowWinter(t *testing.T) {
 	}
 }
 
+func TestLowWinterBesidePolarNight(t *testing.T) {
+	// Tromsø has no sun in December and January and a trace in November: the
+	// allowance goes to the dark months that a panel can be sized for.
+	c, err := ClimateAt(69.65*deg, 18.96*deg)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !c.LowWinter || c.SizingGHI[1] != LowFactor*c.GHI[1] || c.SizingGHI[5] != c.GHI[5] {
+		t.Errorf("plain %v, sizing %v", c.GHI, c.SizingGHI)
+	}
+}
+
 func TestClimatePotsdamSizing(t *testing.T) {
 	// DWD hourly record 2003-2018 at Potsdam: December 0.47, January 0.62
 	// kWh/m2 a day. The plain figure is 30 % too bright, the low one within 12 %.
