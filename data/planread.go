@@ -1,14 +1,12 @@
 package data
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
 	"reflect"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 )
 
 // maxPlanBytes is far beyond any plan that a person writes.
@@ -38,15 +36,14 @@ func NewPlan() Plan {
 //
 // The paths in the plan stay as written; LoadPlan opens them.
 func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []Warning, error) {
-	text, err := io.ReadAll(io.LimitReader(r, maxPlanBytes+1))
+	text, warnings, err := ReadText(name, r)
 	if err != nil {
-		return Plan{}, nil, &Error{File: name, Message: "cannot be read: " + err.Error(), Err: err}
+		return Plan{}, nil, err
 	}
-	text, fault := planText(name, text)
-	if fault != nil {
-		return Plan{}, nil, fault
+	if len(text) > maxPlanBytes {
+		return Plan{}, nil, &Error{File: name, Message: "larger than any plan", Allowed: "at most 1 MiB"}
 	}
-	rd := planReader{source: newSource(name, text), counts: map[string]int{}, headers: map[string]int{}}
+	rd := planReader{source: newSource(name, []byte(text)), counts: map[string]int{}, headers: map[string]int{}}
 	rd.plan = Plan{File: name, Origins: map[string]Origin{}, tables: map[string]Origin{}}
 	all, faults := rd.parse()
 	rd.faults = faults
@@ -66,7 +63,7 @@ func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []Warning, error
 		}
 		return Plan{}, nil, list.Err()
 	}
-	return rd.plan, rd.plan.warnings(), nil
+	return rd.plan, append(warnings, rd.plan.warnings()...), nil
 }
 
 // unrelated drops the faults of the whole that may only follow from a value
@@ -93,27 +90,6 @@ func joinFaults(faults []*Error) error {
 		all[i] = f
 	}
 	return errors.Join(all...)
-}
-
-// planText refuses what is no text and drops a byte-order mark.
-func planText(name string, text []byte) ([]byte, *Error) {
-	if len(text) > maxPlanBytes {
-		return nil, &Error{File: name, Message: "larger than any plan", Allowed: "at most 1 MiB"}
-	}
-	if bytes.HasPrefix(text, []byte{0xFF, 0xFE}) || bytes.HasPrefix(text, []byte{0xFE, 0xFF}) {
-		return nil, &Error{File: name, Line: 1, Message: "written as UTF-16", Allowed: "UTF-8",
-			Hint: "save the file as UTF-8 in your editor"}
-	}
-	text = bytes.TrimPrefix(text, []byte("\xEF\xBB\xBF"))
-	for at := 0; at < len(text); {
-		r, size := utf8.DecodeRune(text[at:])
-		if r == utf8.RuneError && size == 1 {
-			return nil, newSource(name, text).fault(at, Error{Message: "not UTF-8 text", Allowed: "UTF-8",
-				Hint: "save the file as UTF-8 in your editor"})
-		}
-		at += size
-	}
-	return text, nil
 }
 
 // planReader gives the statements of a plan file their meaning.

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"unicode/utf16"
 
 	"github.com/google/go-cmp/cmp"
 
@@ -163,6 +164,8 @@ func TestReadPlanForms(t *testing.T) {
 		"byte-order mark": "\xEF\xBB\xBF" + goodPlan,
 		"CRLF":            strings.ReplaceAll(goodPlan, "\n", "\r\n"),
 		"no last newline": strings.TrimSuffix(goodPlan, "\n"),
+		"UTF-16":          utf16Text(goodPlan),
+		"Windows-1252":    goodPlan + "# gr\xf6\xdfer\n",
 		"comments":        strings.ReplaceAll(goodPlan, "\n", " # so\n"),
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -171,6 +174,24 @@ func TestReadPlanForms(t *testing.T) {
 				t.Errorf("%q, %v", p.Name, p.Pond.Volume)
 			}
 		})
+	}
+}
+
+func utf16Text(s string) string {
+	b := []byte{0xFF, 0xFE}
+	for _, u := range utf16.Encode([]rune(s)) {
+		b = append(b, byte(u), byte(u>>8))
+	}
+	return string(b)
+}
+
+func TestReadPlanRefusesNoText(t *testing.T) {
+	for name, text := range map[string]string{
+		"binary": "\x7fELF\x02\x01\x01\x00\x00\x00\x00\x00", "a megabyte and more": strings.Repeat("# so\n", maxPlanBytes/5+1),
+	} {
+		if _, _, err := ReadPlan("plan", strings.NewReader(text), ReadOptions{}); len(Faults(err)) != 1 {
+			t.Errorf("%s: %v", name, err)
+		}
 	}
 }
 
