@@ -30,7 +30,7 @@ type Daylight struct {
 	// bare panel and PWM need it.
 	WorkingVoltage units.Voltage
 	Motor          Motor
-	Table          *FlowTable
+	Table          *FlowTable // must be there
 }
 
 // tooHighVoltage is the share of a pump's rated voltage above which a bare

@@ -56,7 +56,8 @@ const (
 )
 
 // HourBand is a stretch of the clock in some months. A band whose end comes
-// before its start runs past midnight, on the same calendar days' both ends.
+// before its start runs past midnight: from 22 to 6 h it holds the first six
+// and the last two hours of each of its days.
 type HourBand struct {
 	Key    string         // where it was written, for messages, such as "run.2"
 	Months Months         // the months it holds in; none set means every month

@@ -2,6 +2,7 @@ package energy
 
 import (
 	"fmt"
+	"math"
 
 	"sunrill/data/units"
 )
@@ -39,10 +40,11 @@ type Risk struct {
 }
 
 // GradeStop returns what a stop of some length risks in pond p, whose rest
-// times are t. The bounds are stated practice, not measurement: up to half
-// the early low end slight, up to the early low end moderate, up to the late
-// one high, beyond it severe; a heavily stocked pond stands one grade higher, a medium one is
-// never slight once the water stops for an hour or more.
+// times are t. The bounds are a stated rule, not measurement: up to the early
+// low end slight, up to the late one moderate, up to the geometric middle
+// between that and fish alone high, beyond it severe. Without fish it ends at
+// high. A heavily stocked pond stands one grade higher; a medium one is never
+// slight once the water stops for an hour or more.
 func GradeStop(stop units.Duration, p PondAtRest, t RestTime) Risk {
 	hours := stop.In(units.Hour)
 	if hours <= 0 {
@@ -57,11 +59,11 @@ func GradeStop(stop units.Duration, p PondAtRest, t RestTime) Risk {
 	if t.LowEarly.Known {
 		early, late := t.LowEarly.Value.In(units.Hour), t.LowLate.Value.In(units.Hour)
 		switch {
-		case hours > late:
+		case t.High.Known && hours > math.Sqrt(late*t.High.Value.In(units.Hour)):
 			r.Grade = SevereRisk
-		case hours > early:
+		case hours > late:
 			r.Grade = HighRisk
-		case hours > early/2:
+		case hours > early:
 			r.Grade = ModerateRisk
 		}
 		least := float64(p.Rates.Least)
