@@ -2,50 +2,45 @@ package energy
 
 import (
 	"errors"
+	"fmt"
 
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
 
-// Waterworks is the water part of a plan, ready to run: the pumps on offer and
-// the line that each of them would feed.
+// Waterworks is the water part of a plan, ready to run: the pumps on offer, the
+// line that each of them would feed, and the pond where the plan describes it.
 type Waterworks struct {
 	Pumps    []pumps.Pump
-	Line     *pumps.System
-	Speed    float64 // share of the curves' speed outside the hour bands
+	Line     pumps.Circuit // a *pumps.System, or a *pumps.Network of branches
+	Speed    float64       // share of the curves' speed outside the hour bands
 	Dirt     pumps.Dirt
 	DirtOn   string // name of the pump on which the dirt was fitted, "" where none could carry it
 	DirtLoss float64
 	Water    units.Temperature
+	Pond     *pumps.Pond    // nil where the plan does not say how much water there is
+	Goal     units.Duration // longest time for one turnover, 0 where nothing sets it
+	Wanted   string         // name of the pump that the plan chooses, "" for the smallest that meets the goal
 	Assumed  []Assumed
 	Warnings []data.Warning
 	Sources  []string // of the rows of tables that were used
 }
 
-// NewWaterworks composes what p says of pumps, lift, feeds, bed and water.
-// curves holds the curve of each pump, without rows for one that has only a
-// label. The error joins every fault.
+// NewWaterworks composes what p says of pumps, lift, feeds, bed, water and
+// pond. curves holds the curve of each pump, without rows for one that has only
+// a label. The error joins every fault.
 //
 // Dirt is one resistance, fitted once so that the reference pump loses the
 // share of flow that the plan states: the present pump, else the chosen one,
 // else the first that has a duty point.
 func NewWaterworks(p *data.Plan, curves []data.CurveRows) (*Waterworks, error) {
-	w := &Waterworks{Speed: p.Run.Speed, DirtLoss: p.Upkeep.FlowLossWhenDirty}
+	w := &Waterworks{Speed: p.Run.Speed, DirtLoss: p.Upkeep.FlowLossWhenDirty, Wanted: p.Choice.Pump}
 	w.Water = w.temperature(p)
-	spec := pumps.SystemSpec{StaticHead: *p.Lift.StaticHead, Vented: p.Lift.Vented, Temperature: w.Water}
-	if p.Lift.Crest != nil {
-		spec.Crest = *p.Lift.Crest
-	}
-	var faults []error
-	spec.Feeds, spec.Exit, faults = w.feeds(p.Feeds)
-	spec.Bed = bed(p)
-	if err := errors.Join(faults...); err != nil {
-		return nil, err
-	}
-	line, err := pumps.NewSystem(spec)
+	faults := []error{w.pond(p)}
+	line, err := w.line(p)
 	if err != nil {
-		return nil, err
+		return nil, errors.Join(append(faults, err)...)
 	}
 	w.Line = line
 	for i, in := range p.Pumps {
@@ -58,11 +53,63 @@ func NewWaterworks(p *data.Plan, curves []data.CurveRows) (*Waterworks, error) {
 			pump = pump.MeteredOn(line)
 		}
 		w.Pumps = append(w.Pumps, pump)
+		if caution, is := pumps.RatingCaution(in.Name, in.RatedContinuous); is {
+			w.Warnings = append(w.Warnings, caution)
+		}
 	}
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
 	}
 	return w, w.fitDirt(p)
+}
+
+// line returns the circuit that the plan's lift, feeds and branches make.
+func (w *Waterworks) line(p *data.Plan) (pumps.Circuit, error) {
+	feeds, exit, faults := w.feeds(p.Feeds, "feed", len(p.Branches) == 0)
+	if len(p.Branches) > 0 {
+		return w.network(p, feeds, faults)
+	}
+	spec := pumps.SystemSpec{StaticHead: *p.Lift.StaticHead, Vented: p.Lift.Vented, Temperature: w.Water, Feeds: feeds, Exit: exit, Bed: bed(p)}
+	if p.Lift.Crest != nil {
+		spec.Crest = *p.Lift.Crest
+	}
+	if err := errors.Join(faults...); err != nil {
+		return nil, err
+	}
+	s, err := pumps.NewSystem(spec)
+	if err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
+// network returns the trunk of feeds with the plan's branches behind it. A
+// bed belongs to one line and is left out; its loss is a fraction of a
+// millimetre.
+func (w *Waterworks) network(p *data.Plan, trunk []pumps.Feed, faults []error) (pumps.Circuit, error) {
+	spec := pumps.NetworkSpec{Trunk: trunk, Temperature: w.Water}
+	for i, b := range p.Branches {
+		feeds, exit, more := w.feeds(b.Feeds, fmt.Sprintf("branch.%d.feed", i+1), true)
+		faults = append(faults, more...)
+		branch := pumps.BranchSpec{Name: b.Name, Feeds: feeds, Exit: exit, ValveK: b.ValveK}
+		if branch.Name == "" {
+			branch.Name = fmt.Sprintf("branch %d", i+1)
+		}
+		if b.StaticHead != nil {
+			branch.StaticHead = *b.StaticHead
+		} else {
+			branch.StaticHead = *p.Lift.StaticHead
+		}
+		spec.Branches = append(spec.Branches, branch)
+	}
+	if err := errors.Join(faults...); err != nil {
+		return nil, err
+	}
+	n, err := pumps.NewNetwork(spec)
+	if err != nil {
+		return nil, err
+	}
+	return n, nil
 }
 
 // ofPump names the pump and its curve file in every fault of err.
@@ -181,7 +228,7 @@ type Run struct {
 
 // Runs returns how every pump runs at the plan's speed.
 func (w *Waterworks) Runs() ([]Run, error) {
-	dirtyLine := w.Line.WithDirt(w.Dirt)
+	dirtyLine := pumps.Soil(w.Line, w.Dirt)
 	var runs []Run
 	var faults []error
 	for _, pump := range w.Pumps {

@@ -5,7 +5,6 @@ import (
 
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
-	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"
 
@@ -68,17 +67,19 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 	for i, r := range runs {
 		list[i] = newDutyPump(r)
 	}
-	doc := dutyDocument(in, works, runs, list)
+	doc := dutyDocument(in, works, runs, list, 0)
 	return doc, in.files, noDuty(list)
 }
 
-func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list []dutyPump) *report.Document {
+// dutyDocument returns the page about water; pump first is the one whose line is
+// shown in detail.
+func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) *report.Document {
 	doc := &report.Document{
 		Title:    report.Sentence("What really flows"),
 		Subtitle: report.Plain(in.name()),
 		Banner:   in.banner(),
 		Answer:   answerLines(list),
-		Sections: waterSections(works, runs, list),
+		Sections: waterSections(works, runs, list, first),
 		Warnings: append(append(in.Warnings, works.Warnings...), runWarnings(runs)...),
 		Assumed:  assumed(works.Assumed),
 		Sources:  append(append([]string{}, waterSources...), works.Sources...),
@@ -94,23 +95,12 @@ func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list [
 }
 
 // waterSections are the tables about water, as duty and plan show them.
-func waterSections(works *energy.Waterworks, runs []energy.Run, list []dutyPump) []report.Section {
+func waterSections(works *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) []report.Section {
 	sections := []report.Section{
 		{Heading: "Clean: where each pump meets the line", Tables: []report.Table{dutyTable(list)}},
 		{Heading: "Range, and just before cleaning", Tables: []report.Table{rangeTable(list)}, Notes: []report.Prose{dirtNote(works)}},
 	}
-	for _, r := range runs {
-		if q := r.Clean.LeastFlow(); q > 0 {
-			sections = append(sections, report.Section{
-				Heading: "Where the head goes",
-				Prose: []report.Prose{report.Sentence("At %v of %v, water at %v.", report.Flow.Of(q.In(units.CubicMetrePerHour)),
-					r.Name, report.Temperature.Of(works.Water.InCelsius()))},
-				Tables: []report.Table{lineTable(works.Line, q)},
-			})
-			break
-		}
-	}
-	return sections
+	return append(sections, lineSection(works, runs, first)...)
 }
 
 func dirtNote(works *energy.Waterworks) report.Prose {
