@@ -3,6 +3,7 @@ package pumps
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -126,57 +127,59 @@ func (n *Network) Split(q units.Flow) []BranchFlow {
 	for i, b := range n.spec.Branches {
 		flows[i].Name = b.Name
 	}
-	head := n.node(float64(q))
+	head := n.over(float64(q))
 	for i, b := range n.branches {
 		f := &flows[n.named[i]]
-		x := b.flowAt(head, float64(q))
+		above := head - (b.lift - n.lift)
+		x := b.flowBy(above, float64(q))
 		f.Flow, f.Velocity = units.Flow(x), units.Velocity(b.velocity(x))
 		if x == 0 {
-			f.Short = units.Length(max(0, b.lift-head))
+			f.Short = units.Length(max(0, -above))
 		}
 	}
 	return flows
 }
 
-// flowAt returns the flow [m³/s] that head [m] drives through the system, most
-// at the largest and 0 where it does not lift.
-func (s *System) flowAt(head, most float64) float64 {
-	if head <= s.lift || most <= 0 {
+// flowBy returns the flow [m³/s] that head above the system's lift [m] drives
+// through it, most at the largest and 0 where there is none.
+func (s *System) flowBy(head, most float64) float64 {
+	if head <= 0 || most <= 0 {
 		return 0
 	}
-	if s.needs(most) <= head {
+	if s.lost(most) <= head {
 		return most
 	}
-	q, err := root(func(q float64) float64 { return s.needs(q) - head }, 0, most, 1e-14*most)
+	q, err := root(func(q float64) float64 { return s.lost(q) - head }, 0, most, 1e-14*most)
 	if err != nil {
 		panic("pumps: no flow between none and most: " + err.Error())
 	}
 	return q
 }
 
-// node returns the head [m] of the node at total flow q.
+// over returns the head of the node above the lowest lift [m] at total flow q.
+// A wide branch needs so little that the lift would swallow its digits.
 //
 //	sum of Qi(H) = Q
-func (n *Network) node(q float64) float64 {
+func (n *Network) over(q float64) float64 {
 	if q <= 0 {
-		return n.lift
+		return 0
 	}
 	// Any one branch could carry it all at this head, so the branches together
 	// carry at least that.
-	high := n.branches[0].needs(q)
-	for _, b := range n.branches[1:] {
-		high = min(high, b.needs(q))
+	high := math.Inf(1)
+	for _, b := range n.branches {
+		high = min(high, b.lift-n.lift+b.lost(q))
 	}
-	if high <= n.lift {
-		return n.lift
+	if high <= 0 {
+		return 0
 	}
 	head, err := root(func(h float64) float64 {
 		sum := -q
 		for _, b := range n.branches {
-			sum += b.flowAt(h, q)
+			sum += b.flowBy(h-(b.lift-n.lift), q)
 		}
 		return sum
-	}, n.lift, high, 1e-13*high)
+	}, 0, high, 1e-13*high)
 	if err != nil {
 		panic("pumps: no head that shares out the flow: " + err.Error())
 	}
@@ -184,7 +187,7 @@ func (n *Network) node(q float64) float64 {
 }
 
 func (n *Network) needs(q float64) float64 {
-	h := n.node(q) + n.square*q*q
+	h := n.lift + n.over(q) + n.square*q*q
 	for i := range n.trunk {
 		h += n.trunk[i].head(q)
 	}
@@ -197,9 +200,9 @@ func (n *Network) velocity(q float64) float64 {
 	for i := range n.trunk {
 		v = max(v, q/n.trunk[i].area)
 	}
-	head := n.node(q)
+	head := n.over(q)
 	for _, b := range n.branches {
-		v = max(v, b.velocity(b.flowAt(head, q)))
+		v = max(v, b.velocity(b.flowBy(head-(b.lift-n.lift), q)))
 	}
 	return v
 }
