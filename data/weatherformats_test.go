@@ -237,3 +237,14 @@ func TestTimesWithTheirZone(t *testing.T) {
 		t.Errorf("%+v, %v", w, err)
 	}
 }
+
+func TestLooseLastDayIsLeftOut(t *testing.T) {
+	text := plainYear(time.Hour, plainHead, nil)
+	for h := range 30 {
+		text += fmt.Sprintf("2024-01-%02d %02d:00,%.1f,5\n", 1+h/24, h%24, course(h%24))
+	}
+	w, err := ReadWeatherBytes("log.csv", []byte(text))
+	if err != nil || len(w.GHI) != 8760+24 || !strings.Contains(fmt.Sprint(w.Warnings), "not whole") {
+		t.Errorf("%v", err)
+	}
+}

@@ -74,8 +74,8 @@ func (b *weatherBuilder) checkOrder() {
 		day, _, _ := dayOf(r.month, r.day)
 		return day*minutesPerDay + r.minute
 	}
-	if b.rows[0].minute%60 != 0 {
-		b.fail(b.rows[0].line, "the record starts within an hour", stamp(&b.rows[0]), "a record that starts on the hour")
+	if b.rows[0].minute != 0 {
+		b.fail(b.rows[0].line, "the record starts within a day", stamp(&b.rows[0]), "a record that starts with the first hour of a day")
 		return
 	}
 	for i := 1; i < len(b.rows) && told < mostTold; i++ {
@@ -128,9 +128,12 @@ func (b *weatherBuilder) checkLength() {
 		b.fail(b.rows[n-1].line, fmt.Sprintf("the file has %d %s, a year has %d", n, unit, year), "", "a whole year or more")
 	case b.w.Typical && n != year:
 		b.fail(b.rows[n-1].line, fmt.Sprintf("the file has %d %s, a typical year has %d", n, unit, year), "", "one year")
-	case n%max(perDay/24, 1) != 0:
-		b.fail(b.rows[n-1].line, "the record ends within an hour", stamp(&b.rows[n-1]), "whole hours")
-	case n%year != 0:
+	}
+	if loose := n % perDay; loose > 0 && b.faults.Empty() {
+		b.rows = b.rows[:n-loose]
+		b.warn("the last day is not whole and is left out")
+	}
+	if n%year != 0 && b.faults.Empty() {
 		b.warn("the record is %.2f years: some months stand in it more often than others", float64(n)/float64(year))
 	}
 }

@@ -51,6 +51,13 @@ func TestExtraterrestrialMonthlyTable(t *testing.T) {
 		within(t, row.At+" klein day", n, row.Float("klein_day_of_year"), 0)
 		h0 := DailyExtraterrestrial(lat, DeclinationCooper(n), EccentricityCosine(n), 1361)
 		within(t, row.At+" on the mean day", h0, row.Float("h0_kleinday_cooper033_1361"), 1e-6*h0+1e-8)
+		cooper := 0.0
+		for day := MonthStart(m); day < MonthStart(m+1); day++ {
+			n := float64(day + 1)
+			cooper += DailyExtraterrestrial(lat, DeclinationCooper(n), EccentricityCosine(n), 1361) / float64(MonthDays[m])
+		}
+		within(t, row.At+" Cooper mean", cooper, row.Float("h0_month_mean_cooper033_1361"), 1e-6*cooper+1e-8)
+		within(t, row.At+" ws", SunsetAngle(lat, DeclinationCooper(n)).In(deg), row.Float("ws_cooper_kleinday_deg"), 1e-6)
 		mean := MonthlyExtraterrestrial(lat)[m]
 		within(t, row.At+" Spencer mean", mean, row.Float("h0_month_mean_spencer_1361"), 1e-6*mean+1e-8)
 	}

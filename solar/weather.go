@@ -59,9 +59,9 @@ func SiteOfWeather(w *data.Weather, given *Site) (Site, []data.Warning, error) {
 }
 
 // nearSun reports whether the clock of site is within three and a half hours
-// of its mean sun, as every civil clock is.
+// of its mean sun, whole days aside (the date line), as every civil clock is.
 func nearSun(site Site) bool {
-	return math.Abs(site.UTCOffset.In(units.Hour)-site.Longitude.In(units.Degree)/15) <= 3.5
+	return math.Abs(math.Remainder(site.UTCOffset.In(units.Hour)-site.Longitude.In(units.Degree)/15, 24)) <= 3.5
 }
 
 func weatherWarning(w *data.Weather, format string, args ...any) data.Warning {
@@ -102,14 +102,33 @@ func RecordOfWeather(w *data.Weather, given *Site) (*Record, error) {
 	return r, nil
 }
 
-// hoursOfFile returns the hours of w on the clock of site.
+// hoursOfFile returns the hours of w on the clock of site, from the start of a
+// day. Where the clock is turned, the hours that stick out of a record of whole
+// years move to its other end; from other records they are cut off with the
+// rest of their day.
 func hoursOfFile(w *data.Weather, site Site) *Series {
 	s := &Series{Start: w.FirstHour, GHI: w.GHI, DNI: w.DNI, DHI: w.DHI, TempC: w.TempC}
+	shift := 0
 	if w.Clocked {
-		// Turning the clock moves where in the year the record starts, not a value.
-		shift := int(math.Round(site.UTCOffset.In(units.Hour) - w.UTCOffsetH))
-		s.Start = (s.Start + shift + HoursPerYear) % HoursPerYear
+		shift = int(math.Round(site.UTCOffset.In(units.Hour) - w.UTCOffsetH))
 	}
+	if shift == 0 {
+		return s
+	}
+	n := s.Hours()
+	s.Start = (s.Start + shift + HoursPerYear) % HoursPerYear
+	lead := (24 - s.Start%24) % 24 // hours until the next day starts
+	s.Start = (s.Start + lead) % HoursPerYear
+	move := func(x []float64) []float64 {
+		switch {
+		case x == nil:
+			return nil
+		case n%HoursPerYear == 0:
+			return slices.Concat(x[lead:], x[:lead])
+		}
+		return x[lead : lead+(n-lead)/24*24]
+	}
+	s.GHI, s.DNI, s.DHI, s.TempC = move(s.GHI), move(s.DNI), move(s.DHI), move(s.TempC)
 	return s
 }
 

@@ -173,6 +173,9 @@ func TestUniversalTimeIsTurnedToLocalHours(t *testing.T) {
 			if got := r.Geometry.Site.UTCOffset.In(units.Hour); got != local {
 				t.Errorf("longitude %g: clock UTC%+g, want %+g", lon, got, local)
 			}
+			if r.Series.Start%24 != 0 || r.Series.Hours() != HoursPerYear {
+				t.Errorf("longitude %g: %d hours from hour %d", lon, r.Series.Hours(), r.Series.Start)
+			}
 			array, err := NewArray(r.Geometry, Plane{Tilt: 35 * deg, Azimuth: 180 * deg, Albedo: 0.2}, DefaultPanel())
 			if err != nil {
 				t.Fatal(err)
@@ -185,9 +188,25 @@ func TestUniversalTimeIsTurnedToLocalHours(t *testing.T) {
 	}
 }
 
+func TestTurnedPartOfAYearLosesItsLooseHours(t *testing.T) {
+	w := madeFile(35, 139.7, 0)
+	n := HoursPerYear + 30*24
+	for i := HoursPerYear; i < n; i++ {
+		w.GHI, w.TempC = append(w.GHI, w.GHI[i-HoursPerYear]), append(w.TempC, 20)
+	}
+	r, err := RecordOfWeather(w, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Nine hours ahead: the record starts on 2 January and loses a day.
+	if r.Series.Start != 24 || r.Series.Hours() != n-24 || r.Series.GHI[12] != w.GHI[12+15] || len(r.Series.DHI) != n-24 {
+		t.Errorf("%d hours from hour %d", r.Series.Hours(), r.Series.Start)
+	}
+}
+
 func TestCivilClockIsKept(t *testing.T) {
 	// Half-hour zones and zones off the sun by an hour are civil time: kept.
-	for _, c := range []struct{ lat, lon, clock float64 }{{28.6, 77.2, 5.5}, {40.4, -3.7, 1}, {43.8, 87.6, 8}} {
+	for _, c := range []struct{ lat, lon, clock float64 }{{28.6, 77.2, 5.5}, {40.4, -3.7, 1}, {43.8, 87.6, 8}, {1.9, -157.4, 14}} {
 		r, err := RecordOfWeather(madeFile(c.lat, c.lon, c.clock), nil)
 		if err != nil {
 			t.Errorf("%+v: %v", c, err)
