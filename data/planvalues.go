@@ -60,7 +60,7 @@ func (h Hours) Spans() []HourSpan {
 	}
 	var out []HourSpan
 	runs(h[:], func(first, last int) {
-		to := units.Duration(last+1) * units.Hour / 2
+		to := units.Duration((last+1)%len(h)) * units.Hour / 2
 		out = append(out, HourSpan{units.Duration(first) * units.Hour / 2, to})
 	})
 	return out

@@ -1,0 +1,78 @@
+package data
+
+import (
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"sunrill/data/units"
+)
+
+// TestBandsReadBack checks that hours, months and fittings read back what they
+// print.
+func TestBandsReadBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var h Hours
+		for i := range h {
+			h[i] = rapid.Bool().Draw(t, "half hour")
+		}
+		if got, bad := hours(written{text: h.String()}); len(bad) > 0 || got != h {
+			t.Fatalf("%q reads as %q, %v", h, got, bad)
+		}
+		var m MonthSet
+		for i := range m {
+			m[i] = rapid.Bool().Draw(t, "month")
+		}
+		if got, bad := months(written{text: m.String()}); len(bad) > 0 || got != m {
+			t.Fatalf("%q reads as %q, %v", m, got, bad)
+		}
+		var total units.Duration
+		for _, s := range h.Spans() {
+			length := s.To - s.From
+			if length <= 0 {
+				length += units.Day
+			}
+			total += length
+		}
+		if total != h.Total() {
+			t.Fatalf("%q: spans add up to %v, total is %v", h, total, h.Total())
+		}
+	})
+	list := []Fitting{{"elbow 90", 4}, {"ball valve", 1}}
+	got, bad := fittings(written{text: FittingsText(list)})
+	if diff := cmp.Diff(list, got); len(bad) > 0 || diff != "" {
+		t.Errorf("%v %s", bad, diff)
+	}
+}
+
+func TestBandForms(t *testing.T) {
+	for text, want := range map[string]string{
+		"22-06": "22-06", "22:00-6:00": "22-06", "8h-16h": "08-16", "8 to 16": "08-16", "06-09, 17-21": "06-09, 17-21",
+		"0-24": "all", "all": "all", "None": "none", "00:30-07:30": "00:30-07:30", "23-24": "23-00", "22-02;1-3": "22-03",
+	} {
+		if got, bad := hours(written{text: text}); len(bad) > 0 || got.String() != want {
+			t.Errorf("hours %q: %q %v, want %q", text, got, bad, want)
+		}
+	}
+	for text, want := range map[string]string{
+		"May-Sep": "May-Sep", "november - february": "Nov-Feb", "1, 3": "Jan, Mar", "12-1": "Dec-Jan", "all": "all", "Jan-Dec": "all", "sept": "Sep",
+	} {
+		if got, bad := months(written{text: text}); len(bad) > 0 || got.String() != want {
+			t.Errorf("months %q: %q %v, want %q", text, got, bad, want)
+		}
+	}
+	var h Hours
+	h[46], h[47], h[0] = true, true, true
+	if diff := cmp.Diff([]HourSpan{{23 * units.Hour, units.Hour / 2}}, h.Spans()); diff != "" {
+		t.Error(diff)
+	}
+}
+
+func BenchmarkLoadPlanDemo(b *testing.B) {
+	for b.Loop() {
+		if _, err := LoadPlan(PlanFile, LoadOptions{Open: FromFS(Demo())}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
