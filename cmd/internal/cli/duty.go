@@ -81,7 +81,7 @@ func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list [
 		Answer:   answerLines(list),
 		Sections: waterSections(works, runs, list, first),
 		Warnings: append(append(in.Warnings, works.Warnings...), runWarnings(runs)...),
-		Assumed:  assumed(works.Assumed),
+		Assumed:  append(assumed(works.Assumed), scope()...),
 		Sources:  append(append([]string{}, waterSources...), works.Sources...),
 		Object: dutyObject{
 			Demo: in.demo, StaticHead: float64(works.Line.Lift()), WaterTemp: works.Water.InCelsius(),
@@ -97,10 +97,22 @@ func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list [
 // waterSections are the tables about water, as duty and plan show them.
 func waterSections(works *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) []report.Section {
 	sections := []report.Section{
-		{Heading: "Clean: where each pump meets the line", Tables: []report.Table{dutyTable(list)}},
+		{Heading: "Clean: where each pump meets the line", Tables: []report.Table{dutyTable(list)}, Notes: crossingNotes(list)},
 		{Heading: "Range, and just before cleaning", Tables: []report.Table{rangeTable(list)}, Notes: []report.Prose{dirtNote(works)}},
 	}
 	return append(sections, lineSection(works, runs, first)...)
+}
+
+// crossingNotes explains a curve that meets the line more than once.
+func crossingNotes(list []dutyPump) []report.Prose {
+	var notes []report.Prose
+	for _, p := range list {
+		if len(p.Duty) > 1 && p.Duty[0].Bracket == "" {
+			notes = append(notes, report.Sentence("The curve of %v droops at low flow and meets the line at %v points. Only a stable one holds: from the other the flow runs away, up or down.",
+				p.Name, len(p.Duty)))
+		}
+	}
+	return notes
 }
 
 func dirtNote(works *energy.Waterworks) report.Prose {
@@ -132,6 +144,15 @@ func runWarnings(runs []energy.Run) []data.Warning {
 		}
 	}
 	return all
+}
+
+// scope lists what every answer about a pump leaves out.
+func scope() []report.Assumption {
+	var list []report.Assumption
+	for _, w := range pumps.Scope() {
+		list = append(list, report.Assumption{Key: w.Key, Why: report.Plain(w.Message)})
+	}
+	return list
 }
 
 // assumed turns what the budget assumed into lines of the page.

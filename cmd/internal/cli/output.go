@@ -23,13 +23,21 @@ type pageOptions struct {
 	working bool
 }
 
+var systemWords = []string{units.Metric.String(), units.US.String(), units.Imperial.String()}
+
+// systemFlag shows in help the words that --units takes.
+type systemFlag struct{ *units.System }
+
+// Type returns the words.
+func (systemFlag) Type() string { return strings.Join(systemWords, "|") }
+
 // addPageFlags declares the flags of pageOptions on cmd.
 func addPageFlags(cmd *cobra.Command, o *pageOptions) {
 	flags := cmd.Flags()
 	addEnum(cmd, &o.format, "format", report.FormatNames(), "how to print the page (default: by the ending of --output, else text)")
 	flags.StringVarP(&o.output, "output", "o", "", "write the page to `FILE`, whole or not at all; - is standard output")
-	flags.Var(&o.units, "units", "units of text and Markdown: metric, us or imperial")
-	completeWords(cmd, "units", []string{"metric", "us", "imperial"})
+	flags.Var(&systemFlag{&o.units}, "units", "units of text and Markdown")
+	completeWords(cmd, "units", systemWords)
 	flags.BoolVar(&o.working, "working", false, "show formula, inputs and source of every figure")
 	markGroup(cmd, groupPage, "format", "output", "units", "working")
 }

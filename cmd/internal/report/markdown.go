@@ -48,7 +48,9 @@ type markdownPage struct {
 	opt Options
 }
 
-func (m *markdownPage) prose(p Prose) string { return p.text(m.opt.System, escapeMarkdown) }
+func (m *markdownPage) prose(p Prose) string {
+	return softened(p.text(m.opt.System, escapeMarkdown))
+}
 
 // block prints s as a block of its own.
 func (m *markdownPage) block(s string) {

@@ -33,8 +33,14 @@ func Plain(s string) Prose { return Prose{"%v", []any{s}} }
 // IsZero reports whether p says nothing.
 func (p Prose) IsZero() bool { return p.format == "" }
 
-// text returns p with quantities shown in system and foreign text passed
-// through clean.
+// hardSpace keeps a figure and its unit on one line until the text page has
+// been broken into lines.
+const hardSpace = "\u00a0"
+
+func softened(s string) string { return strings.ReplaceAll(s, hardSpace, " ") }
+
+// text returns p with quantities shown in system, a hard space before their
+// unit, and foreign text passed through clean.
 func (p Prose) text(system units.System, clean func(string) string) string {
 	if len(p.args) == 0 {
 		return strings.ReplaceAll(p.format, "%%", "%")
@@ -54,7 +60,7 @@ func (p Prose) text(system units.System, clean func(string) string) string {
 }
 
 // String returns p in metric units, with control characters removed.
-func (p Prose) String() string { return p.text(units.Metric, Clean) }
+func (p Prose) String() string { return softened(p.text(units.Metric, Clean)) }
 
 // Clean returns s on one line, without the control and bidirectional
 // characters that could move a cursor, recolour a terminal or reorder what a
@@ -62,7 +68,7 @@ func (p Prose) String() string { return p.text(units.Metric, Clean) }
 func Clean(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
-		case r == '\n' || r == '\t' || r == '\u2028' || r == '\u2029':
+		case r == '\n' || r == '\t' || r == '\u00a0' || r == '\u2028' || r == '\u2029':
 			return ' '
 		case unicode.IsControl(r) || isBidi(r) || r == '\ufeff' || r == unicode.ReplacementChar:
 			return -1

@@ -152,6 +152,17 @@ func TestTextFits(t *testing.T) {
 	}
 }
 
+// TestFigureStaysWithItsUnit breaks a sentence at every width.
+func TestFigureStaysWithItsUnit(t *testing.T) {
+	d := &Document{Title: Sentence("x"), Answer: []Line{{"Flow", Sentence("about %v now", Flow.Of(2.4))}}}
+	for width := leastWidth; width < 60; width++ {
+		page := render(t, "text", d, Options{Width: width})
+		if !strings.Contains(page, "2400 L/h") || strings.Contains(page, hardSpace) {
+			t.Errorf("width %d: %q", width, page)
+		}
+	}
+}
+
 func TestForeignTextIsHarmless(t *testing.T) {
 	text := render(t, "text", sample(), Options{})
 	if strings.ContainsAny(text, "\x1b"+rightToLeft) {
@@ -301,7 +312,7 @@ func TestUnitsOfEachSystem(t *testing.T) {
 		{Money("R").Of(1390.4), []string{"R 1390", "R 1390", "R 1390"}},
 	}
 	for _, tt := range tests {
-		got := []string{tt.q.in(units.Metric), tt.q.in(units.US), tt.q.in(units.Imperial)}
+		got := []string{softened(tt.q.in(units.Metric)), softened(tt.q.in(units.US)), softened(tt.q.in(units.Imperial))}
 		if !slices.Equal(got, tt.want) {
 			t.Errorf("got %q, want %q", got, tt.want)
 		}

@@ -41,7 +41,7 @@ func WriteText(w io.Writer, d *Document, opt Options) error {
 			t.wrap("- ", "  ", t.prose(item))
 		}
 	}
-	_, err := io.WriteString(w, strings.TrimLeft(t.b.String(), "\n"))
+	_, err := io.WriteString(w, softened(strings.TrimLeft(t.b.String(), "\n")))
 	return err
 }
 
@@ -308,7 +308,8 @@ func (t *textPage) wrap(first, rest, s string) {
 	}
 	line, used := first, twwidth.Width(first)
 	start := true
-	for _, word := range strings.Fields(s) {
+	words := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' })
+	for _, word := range words {
 		n := twwidth.Width(word)
 		switch {
 		case start:

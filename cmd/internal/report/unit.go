@@ -136,18 +136,18 @@ func (u Unit) Figure(v float64, system units.System, digits int) string {
 	return formatNumber(v*u.shown[system].factor, digits)
 }
 
-// in returns q with its unit.
+// in returns q with its unit after a hard space.
 func (q Quantity) in(system units.System) string {
 	figure, symbol := q.Unit.Figure(q.Value, system, q.Digits), q.Unit.ShownSymbol(system)
 	switch {
 	case symbol == "":
 		return figure
 	case q.Unit.money:
-		return symbol + " " + figure
+		return symbol + hardSpace + figure
 	case symbol == "°":
 		return figure + symbol
 	}
-	return figure + " " + symbol
+	return figure + hardSpace + symbol
 }
 
 // formatNumber returns v rounded to digits significant digits (3 where digits
