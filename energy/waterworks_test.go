@@ -1,0 +1,194 @@
+package energy
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// waterPlan is a small pond of our own: one pump, one hose.
+const waterPlan = `
+[pond]
+volume = "4 m3"
+stocking = "light"
+[[pump]]
+name = "one"
+curve = "curve.csv"
+[lift]
+static_head = "0.8 m"
+[[feed]]
+bore = "25 mm"
+length = "5 m"
+`
+
+const waterCurve = `pump,flow (L/h),head (m),power (W)
+one,0,2.5,18
+one,800,2.1,22
+one,1600,1.25,24.5
+one,2000,0.6,25
+two,0,4,40
+two,1500,3.2,55
+two,3000,1.5,62
+two,3600,0.4,64
+`
+
+// works composes plan with the curves of waterCurve.
+func works(t *testing.T, plan string, sets ...data.Setting) *Waterworks {
+	t.Helper()
+	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan), data.ReadOptions{Sets: sets})
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows, _, err := data.ReadCurves("curve.csv", strings.NewReader(waterCurve))
+	if err != nil {
+		t.Fatal(err)
+	}
+	curves := make([]data.CurveRows, len(p.Pumps))
+	for i, in := range p.Pumps {
+		for _, c := range rows {
+			if c.Pump == in.Name {
+				curves[i] = c
+			}
+		}
+	}
+	w, err := NewWaterworks(&p, curves)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w
+}
+
+// loss returns the head that the line loses at q beyond its lift.
+func loss(w *Waterworks, q units.Flow) float64 { return float64(w.Line.HeadAt(q) - w.Line.Lift()) }
+
+// TestExitIsCountedOnce holds the end of a line to the velocity head V²/2g
+// that it gives up: added once beside named fittings, and left to loss_k where
+// that is given.
+func TestExitIsCountedOnce(t *testing.T) {
+	const q = 1500 * units.LitrePerHour
+	v := float64(q) / (math.Pi / 4 * 0.025 * 0.025)
+	velocityHead := v * v / (2 * 9.80665)
+	bare := loss(works(t, waterPlan, data.Setting{Key: "feed.1.loss_k", Text: "0"}), q)
+	for _, tt := range []struct {
+		name string
+		sets []data.Setting
+		k    float64
+	}{
+		{"nothing said", nil, 1},
+		{"loss_k", []data.Setting{{Key: "feed.1.loss_k", Text: "3"}}, 3},
+		{"sharp entrance", []data.Setting{{Key: "feed.1.fittings", Text: "1 x entrance sharp"}}, 1.5}, // Crane TP-410: 0.5, and the exit
+		{"two entrances", []data.Setting{{Key: "feed.1.fittings", Text: "2 x entrance sharp"}}, 2},
+	} {
+		got := (loss(works(t, waterPlan, tt.sets...), q) - bare) / velocityHead
+		if math.Abs(got-tt.k) > 1e-9 {
+			t.Errorf("%s: losses of %.6g velocity heads, want %g", tt.name, got, tt.k)
+		}
+	}
+}
+
+// TestExitStaysWithTheLastFeed joins two feeds: only the end of the line has
+// an exit.
+func TestExitStaysWithTheLastFeed(t *testing.T) {
+	w := works(t, waterPlan+"[[feed]]\nbore = \"25 mm\"\nlength = \"2 m\"\nloss_k = 4\n")
+	system, ok := w.Line.(*pumps.System)
+	if !ok {
+		t.Fatalf("the line is a %T", w.Line)
+	}
+	if spec := system.Spec(); spec.Exit || spec.Feeds[0].Loss.K != 0 || spec.Feeds[1].Loss.K != 4 {
+		t.Errorf("exit %t, losses %g and %g", spec.Exit, spec.Feeds[0].Loss.K, spec.Feeds[1].Loss.K)
+	}
+}
+
+// TestPipeOfTheTable takes bore and roughness from the row (DI1: 40 mm of
+// SDR 17 is 35.2 mm inside, ISO 4427-2), and its source onto the page.
+func TestPipeOfTheTable(t *testing.T) {
+	w := works(t, waterPlan, data.Setting{Key: "feed.1.pipe", Text: "PE 40 SDR 17"})
+	feed := w.Line.(*pumps.System).Spec().Feeds[0]
+	if got := feed.Bore.In(units.Millimetre); math.Abs(got-35.2) > 1e-9 {
+		t.Errorf("bore %g mm, want 35.2", got)
+	}
+	if !strings.Contains(strings.Join(w.Sources, "\n"), "ISO 4427") {
+		t.Errorf("sources %q", w.Sources)
+	}
+	for _, a := range w.Assumed {
+		if a.Key == "feed.1.roughness" {
+			t.Errorf("the pipe's own roughness is listed as assumed: %v", a)
+		}
+	}
+}
+
+// TestDirtIsFittedOnce fits the dirt on the present pump, which then loses the
+// stated share, and meets the other pump with the same resistance.
+func TestDirtIsFittedOnce(t *testing.T) {
+	plan := strings.Replace(waterPlan, "[lift]", "[[pump]]\nname = \"two\"\ncurve = \"curve.csv\"\npresent = true\n[lift]", 1)
+	w := works(t, plan, data.Setting{Key: "upkeep.flow_loss_when_dirty", Text: "20 %"})
+	if w.DirtOn != "two" {
+		t.Fatalf("fitted on %q", w.DirtOn)
+	}
+	runs, err := w.Runs()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := float64(runs[1].Dirty.Duty.Flow / runs[1].Clean.Duty.Flow); math.Abs(got-0.8) > 1e-6 {
+		t.Errorf("the present pump keeps %g of its flow, want 0.8", got)
+	}
+	q := runs[0].Dirty.Duty.Flow
+	extra := float64(runs[0].Dirty.Duty.Head) - float64(w.Line.HeadAt(q))
+	if want := w.Dirt.Resistance * float64(q*q); math.Abs(extra-want) > 1e-6*want {
+		t.Errorf("the other pump meets %g m of dirt, want %g", extra, want)
+	}
+}
+
+// TestGoalAndChoice: 4 m³ of light stocking, goal 5 h (our table). The pump
+// that meets it on less power is chosen, and a name in the plan comes first.
+func TestGoalAndChoice(t *testing.T) {
+	plan := strings.Replace(waterPlan, "[lift]", "[[pump]]\nname = \"two\"\ncurve = \"curve.csv\"\n[lift]", 1)
+	for _, tt := range []struct {
+		set  data.Setting
+		want string
+	}{
+		{data.Setting{Key: "pond.turnover_goal", Text: "5 h"}, "one"},
+		{data.Setting{Key: "pond.turnover_goal", Text: "2.5 h"}, "two"},
+		{data.Setting{Key: "pond.turnover_goal", Text: "0.3 h"}, ""},
+		{data.Setting{Key: "choice.pump", Text: "two"}, "two"},
+	} {
+		p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan), data.ReadOptions{Sets: []data.Setting{tt.set}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		w := works(t, plan, tt.set)
+		runs, err := w.Runs()
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		if i, ok := w.Choose(&p, runs); ok {
+			got = runs[i].Name
+		}
+		if got != tt.want {
+			t.Errorf("%s=%s chooses %q, want %q", tt.set.Key, tt.set.Text, got, tt.want)
+		}
+	}
+}
+
+// TestFaultsNameTheirKey asks for all faults of a plan that no reader has checked.
+func TestFaultsNameTheirKey(t *testing.T) {
+	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(waterPlan+waterPlan[strings.Index(waterPlan, "[[feed]]"):]), data.ReadOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.Feeds[0].Pipe = "a pipe of nobody"
+	p.Feeds[1].Fittings = []data.Fitting{{Name: "nothing known", Count: 3}}
+	_, err = NewWaterworks(&p, make([]data.CurveRows, 1))
+	var keys []string
+	for _, f := range data.Faults(err) {
+		keys = append(keys, f.Key)
+	}
+	if got := strings.Join(keys, " "); got != "feed.1.pipe feed.2.fittings" {
+		t.Errorf("faults of %q: %v", got, err)
+	}
+}
