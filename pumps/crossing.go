@@ -104,7 +104,7 @@ func (m *meeting) arrive(q, g float64) {
 // the circuit may be crossed twice, so the part is cut in pieces, and a piece in
 // which g may come near zero and turn back is looked at more closely.
 func (m *meeting) climb(q float64) {
-	const pieces = 16
+	const pieces = 8
 	var at, g [pieces + 1]float64
 	for i := range at {
 		at[i] = m.q + (q-m.q)*float64(i)/pieces

@@ -75,6 +75,22 @@ func TestReturnRunsFull(t *testing.T) {
 	}
 }
 
+// A round pipe carries up to 1.076 times its full flow just below its crown; no
+// design counts on it, so that flow has no normal depth here and fills the pipe.
+func TestNoNormalDepthAboveTheFullFlow(t *testing.T) {
+	p := PartFullPipe{Bore: 75 * mm, Slope: 0.01, Manning: 0.010}
+	full := p.Flow(p.Bore)
+	if y, ok := p.NormalDepth(0.99 * full); !ok || y >= 0.82*p.Bore {
+		t.Errorf("just under the full flow: %v, %v", y, ok)
+	}
+	if y, ok := p.NormalDepth(1.05 * full); ok {
+		t.Errorf("above the full flow: %v", y)
+	}
+	if l := mustLevel(t, Return{Bore: 75 * mm, Length: 400, Fall: 0.01, Manning: 0.010}, 1.05*full); !l.Full {
+		t.Errorf("%+v", l)
+	}
+}
+
 func TestReturnScreenAndFreeboard(t *testing.T) {
 	r := Return{Bore: 75 * mm, Length: 3, Fall: 0.02, Manning: 0.010, Freeboard: 0.1}
 	open := mustLevel(t, r, 1*lps)
