@@ -6,11 +6,12 @@ import "sunrill/solar"
 // it asked for. A night runs from 18 to 08 by the clock; the hours before
 // sunrise are those in which a pond is shortest of oxygen.
 type Stops struct {
-	Hours            int // with any shortfall
-	LongestHours     int // consecutive
-	BeforeEight      int // between 00 and 08
-	Nights           int // with a stop between 18 and 08
-	LongestNightsRun int // consecutive such nights
+	Hours            int     // with any shortfall
+	LongestHours     int     // consecutive
+	BeforeEight      int     // between 00 and 08
+	Nights           int     // with a stop between 18 and 08
+	LongestNightsRun int     // consecutive such nights
+	ByMonth          [12]int // hours, by calendar month
 }
 
 // YearStops is what one year of a record lacked. Years are stretches of 8760
@@ -38,6 +39,7 @@ const (
 // add notes hour i of a record that starts at hour start of the year.
 func (g *stopLog) add(start, i int, short float64) {
 	g.Hours++
+	g.ByMonth[stopMonth(start, i)]++
 	y := &g.years[i/solar.HoursPerYear]
 	y.Hours++
 	y.UnmetWh += short

@@ -73,7 +73,7 @@ func TestLeastAgainstBisection(t *testing.T) {
 	mostPasses := map[string]int{"ideal": 1, "lossy": 1, "leaky": 12, "limited": 60, "all": 12} // a reading; the limit of 0.08 binds all day
 	for name, b := range map[string]Battery{"ideal": IdealBattery(), "lossy": lossy(), "leaky": leaky, "limited": limited, "all": lossyLimited} {
 		for lname, load := range map[string]func(int) float64{"steady": steady, "day": day, "odd": odd} {
-			r := bareRecord(3, 2*8760+100, load)
+			r := bareRecord(3, 5000, load)
 			for _, tg := range []target{{0, -1}, {0.003, -1}, {0.01, -1}, {0.03, -1}, {0.2, -1}, {0.05, 5}, {0.05, 20}, {1, 3}, {1, 30}, {0.1, 0}} {
 				for _, readings := range []int{1, 2} {
 					panels := []float64{60, 110, 150, 240, 500}

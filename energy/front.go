@@ -1,0 +1,386 @@
+package energy
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// SizeOptions say what a size has to meet and what can be bought.
+type SizeOptions struct {
+	Unmet       float64    // share of the energy asked for that may be missed, 0 to below 1
+	LongestStop Maybe[int] // hours; unknown: any
+	Panels      []float64  // watts to look at; nil: a ladder of 30
+	SaleWh      []float64  // nominal sizes on sale; nil: every 10 Wh
+	// Cost prices a panel and a battery that lasts some years (+Inf: for ever);
+	// nil: there are no prices.
+	Cost        CostFunc
+	Temperature units.Temperature // where the battery stands, for its life; 0: 25 °C
+	Once        bool              // count a first reading, from a full battery, instead of the second
+}
+
+// CostFunc returns the price of a panel [W] with a battery [Wh nominal] and what
+// they cost a year with replacements, the battery's life being given [years].
+type CostFunc func(panelW, batteryWh, batteryYears float64) (price, perYear Money)
+
+// Pair is a panel and the least battery that keeps it within the target, run
+// without cut-off and reconnect.
+type Pair struct {
+	PanelW    float64
+	BatteryWh float64 // exact least nominal size
+	OnSaleWh  float64 // the next size on sale; +Inf where none is large enough
+	Free      Balance // of BatteryWh
+	Life      BatteryLife
+	Price     Maybe[Money] // at OnSaleWh
+	PerYear   Maybe[Money]
+}
+
+// Dropped is a panel that has no place on the front.
+type Dropped struct {
+	PanelW float64
+	Why    string
+}
+
+// Front is every useful pair, by rising panel and falling battery, and the one
+// chosen.
+type Front struct {
+	Pairs   []Pair
+	Dropped []Dropped
+	Chosen  Choice
+	Passes  int    // readings of the record, however many batteries each carried
+	Rule    string // how the choice was made
+}
+
+// Choice is a pair as it would be bought.
+type Choice struct {
+	Pair
+	BoughtWh  float64 // nominal size on sale at which it and all larger ones meet the target
+	Bought    Balance // of BoughtWh, without cut-off and reconnect
+	Connected Balance // of BoughtWh, with them
+}
+
+// ErrNothingReaches is wrapped by NothingReaches.
+var ErrNothingReaches = errors.New("nothing on sale reaches the target")
+
+// NothingReaches says that no panel looked at, with any battery on sale, meets
+// the target, and what would.
+type NothingReaches struct {
+	PanelW, BatteryWh float64 // the best pair there is
+	Best              Balance // of that pair, with cut-off and reconnect
+	NeedPanelW        float64 // least panel with which the largest battery meets it; 0: none up to 100 times
+	NeedBatteryWh     float64 // least battery for the largest panel; +Inf: none
+	LoadShare         float64 // largest share of the load that the best pair carries
+	StopMonths        []int   // months, 0 to 11, in which the best pair stops
+}
+
+// Error says what would reach the target.
+func (e *NothingReaches) Error() string {
+	s := fmt.Sprintf("%v: %.0f W with %.0f Wh misses %.3g %% of the energy", ErrNothingReaches, e.PanelW, e.BatteryWh, 100*e.Best.UnmetFraction())
+	if e.NeedPanelW > 0 {
+		s += fmt.Sprintf("; a panel of %.0f W would", e.NeedPanelW)
+	}
+	if e.LoadShare > 0 {
+		s += fmt.Sprintf("; or %.0f %% of the load", 100*e.LoadShare)
+	}
+	return s
+}
+
+// Unwrap returns ErrNothingReaches.
+func (e *NothingReaches) Unwrap() error { return ErrNothingReaches }
+
+// Size returns the front of panels and batteries that carry a record's load
+// within o, and the pair to buy. The record's panel is the power of one watt of
+// panel, after the controller.
+//
+// The record is read twice and the second reading counted, from the state that
+// the first leaves. The front is without cut-off and reconnect, so that more
+// battery never means more unmet; a panel that needs no less battery than a
+// smaller one is dropped, as is one that lives off its first charge. The
+// cheapest a year is chosen; without prices the smallest panel on the front that
+// makes designRatio times the load in its worst month, after losses. The choice
+// is then run with cut-off and reconnect, and moved up the sizes on sale until
+// it and all larger ones meet the target.
+//
+// Errors are *data.Error, or *NothingReaches with the front so far.
+func Size(r Record, b Battery, o SizeOptions) (Front, error) {
+	if err := errors.Join(r.Check(), b.Check(), o.check()); err != nil {
+		return Front{}, err
+	}
+	t := target{unmet: o.Unmet, stopMax: -1}
+	if o.LongestStop.Known {
+		t.stopMax = o.LongestStop.Value
+	}
+	n := readings(!o.Once)
+	panels := o.ladder(r)
+	least, passes := leastUsable(r, panels, b, t, n)
+	for i := 1; i < len(least); i++ {
+		// What carries a smaller panel carries a larger one.
+		least[i] = min(least[i], least[i-1])
+	}
+	f := Front{Passes: passes}
+	f.keep(r, b, o, panels, least, n)
+	if len(f.Pairs) == 0 {
+		return f, reaches(r, b, o, t, n, panels[len(panels)-1])
+	}
+	return f, f.choose(r, b, o, t, n)
+}
+
+func (o SizeOptions) check() error {
+	var faults []error
+	if !(o.Unmet >= 0 && o.Unmet < 1) {
+		faults = append(faults, &data.Error{Key: "unmet", Message: "this share of unmet energy asks for nothing", Found: percent(o.Unmet), Allowed: "0 % to below 100 %, such as 1 %"})
+	}
+	if o.LongestStop.Known && o.LongestStop.Value < 0 {
+		faults = append(faults, &data.Error{Key: "longest-stop", Message: "a stop cannot be shorter than nothing", Found: fmt.Sprintf("%d h", o.LongestStop.Value), Allowed: "0 h or more"})
+	}
+	for key, list := range map[string][]float64{"panel": o.Panels, "battery.sizes": o.SaleWh} {
+		for _, v := range list {
+			if !(v >= 0) || math.IsInf(v, 0) {
+				faults = append(faults, &data.Error{Key: key, Message: "a size cannot be this", Found: fmt.Sprintf("%g", v), Allowed: "0 or more"})
+			}
+		}
+	}
+	return errors.Join(faults...)
+}
+
+const (
+	ladderRungs = 30
+	ladderFirst = 1.05 // panel energy over load energy of the smallest rung
+	ladderLast  = 12
+)
+
+// ladder returns the panels to look at, rising: those of o, else 30 wattages in
+// equal ratios from hardly more than the load's energy to twelve times.
+func (o SizeOptions) ladder(r Record) []float64 {
+	if len(o.Panels) > 0 {
+		p := slices.Clone(o.Panels)
+		slices.Sort(p)
+		return slices.Compact(p)
+	}
+	made, asked := 0.0, 0.0
+	for i, p := range r.Panel {
+		made += p
+		asked += r.Load[i]
+	}
+	if asked == 0 || made == 0 {
+		return []float64{0}
+	}
+	var rungs []float64
+	for i := range ladderRungs {
+		w := asked / made * ladderFirst * math.Pow(ladderLast/ladderFirst, float64(i)/(ladderRungs-1))
+		rungs = append(rungs, evenWatts(w))
+	}
+	return slices.Compact(rungs)
+}
+
+// evenWatts rounds w up to two and a half figures: 1, 5, 10, 50 W and so on.
+func evenWatts(w float64) float64 {
+	step := math.Pow(10, math.Floor(math.Log10(w))) / 20
+	return math.Ceil(w/step-1e-9) * step
+}
+
+// keep runs every pair and puts those that belong on the front there.
+func (f *Front) keep(r Record, b Battery, o SizeOptions, panels, least []float64, n int) {
+	var stores []*store
+	var carriers []carrier
+	for i, w := range panels {
+		if last := len(stores) - 1; math.IsInf(least[i], 1) {
+			f.drop(w, "no battery carries it: the panel cannot keep up with the load")
+			continue
+		} else if last >= 0 && least[i] >= stores[last].cap-sizeMargin {
+			f.drop(w, "a smaller panel does with the same battery")
+			continue
+		}
+		s := newStore(r, w, b, least[i]/b.usableShare(), BalanceOptions{StartCharge: 1})
+		stores, carriers = append(stores, s), append(carriers, s)
+	}
+	if len(carriers) > 0 {
+		f.Passes += sweep(r, n, carriers)
+	}
+	for _, s := range stores {
+		run := s.balance()
+		if n > 1 && run.Drains() {
+			f.drop(s.scale, "it would live off the battery's first charge: the panel cannot keep up with the load")
+			continue
+		}
+		p := Pair{PanelW: s.scale, BatteryWh: s.nominal, OnSaleWh: o.onSale(s.nominal), Free: run}
+		p.price(b, o, p.OnSaleWh)
+		f.Pairs = append(f.Pairs, p)
+	}
+}
+
+func (f *Front) drop(w float64, why string) { f.Dropped = append(f.Dropped, Dropped{w, why}) }
+
+// price fills Life and the costs of p with a battery of size Wh.
+func (p *Pair) price(b Battery, o SizeOptions, size float64) {
+	at := o.Temperature
+	if at == 0 {
+		at = units.Celsius(25)
+	}
+	p.Life = b.Life(wattHours(size), wattHours(p.Free.PerYear(p.Free.TakenWh)), at)
+	if o.Cost == nil || math.IsInf(size, 1) {
+		p.Price, p.PerYear = Unknown[Money]("no prices given"), Unknown[Money]("no prices given")
+		return
+	}
+	price, perYear := o.Cost(p.PanelW, size, p.Life.Years())
+	p.Price, p.PerYear = Known(price), Known(perYear)
+}
+
+// saleStep is the step of sizes [Wh] where none are listed.
+const saleStep = 10
+
+// onSale returns the least size on sale of at least wh; +Inf: none.
+func (o SizeOptions) onSale(wh float64) float64 {
+	if len(o.SaleWh) == 0 {
+		return math.Ceil(wh/saleStep-1e-9) * saleStep
+	}
+	best := math.Inf(1)
+	for _, s := range o.SaleWh {
+		if s >= wh-1e-9*wh && s < best {
+			best = s
+		}
+	}
+	return best
+}
+
+// designRatio is what a panel should make over its load in the worst month.
+// IEEE 1562 asks for 1.3 to 1.4 where the load is critical or the winter poor;
+// from memory.
+const designRatio = 1.3
+
+// choose picks a pair, moves it up the sizes on sale, and marks it.
+func (f *Front) choose(r Record, b Battery, o SizeOptions, t target, n int) error {
+	order := make([]int, len(f.Pairs))
+	for i := range order {
+		order[i] = i
+	}
+	if o.Cost != nil {
+		f.Rule = "the least cost a year"
+		slices.SortStableFunc(order, func(a, b int) int {
+			return compareMaybe(f.Pairs[a].PerYear, f.Pairs[b].PerYear)
+		})
+	} else {
+		ratio := worstMonthRatio(r)
+		f.Rule = fmt.Sprintf("no prices given: the smallest panel that makes %.1f times the load in its worst month, with its least battery", designRatio)
+		slices.SortStableFunc(order, func(a, b int) int {
+			return cmp.Compare(rank(f.Pairs[a].PanelW, ratio), rank(f.Pairs[b].PanelW, ratio))
+		})
+	}
+	for _, i := range order {
+		p := f.Pairs[i]
+		if math.IsInf(p.OnSaleWh, 1) {
+			continue
+		}
+		if c, ok := f.buy(r, b, o, t, n, p); ok {
+			f.Chosen = c
+			return nil
+		}
+	}
+	return reaches(r, b, o, t, n, f.Pairs[len(f.Pairs)-1].PanelW)
+}
+
+// rank orders panels without prices: those that make enough, the smallest
+// first, then the others, the largest first.
+func rank(w, ratio float64) float64 {
+	if w*ratio >= designRatio {
+		return w
+	}
+	return 1e9 - w
+}
+
+func compareMaybe(a, b Maybe[Money]) int {
+	switch {
+	case a.Known != b.Known && a.Known:
+		return -1
+	case a.Known != b.Known:
+		return 1
+	}
+	return cmp.Compare(a.Value, b.Value)
+}
+
+// mostLarger is how many larger sizes are run where none are listed; they
+// stand in equal ratios between the choice and the size that never stops.
+const mostLarger = 32
+
+// buy runs p with cut-off and reconnect at its size on sale and every larger
+// one, up to the first whose cut-off is never reached: for that one and all
+// beyond it the cut-off changes nothing. It returns the size from which on all
+// meet the target.
+func (f *Front) buy(r Record, b Battery, o SizeOptions, t target, n int, p Pair) (Choice, bool) {
+	never, passes := leastUsable(r, []float64{p.PanelW}, b, target{stopMax: -1}, n)
+	f.Passes += passes
+	// Charge above the cut-off, as a share of the usable energy.
+	above := 1 - b.left(b.CutOff, 1)
+	var stores []*store
+	var carriers []carrier
+	for _, size := range o.larger(p.OnSaleWh, never[0]/above/b.usableShare()) {
+		s := newStore(r, p.PanelW, b, size, BalanceOptions{StartCharge: 1, Connected: true})
+		stores, carriers = append(stores, s), append(carriers, s)
+	}
+	f.Passes += sweep(r, n, carriers)
+	first := len(stores)
+	for first > 0 && t.meets(stores[first-1].balance()) {
+		first--
+	}
+	if first == len(stores) {
+		return Choice{}, false
+	}
+	c := Choice{Pair: p, BoughtWh: stores[first].nominal, Connected: stores[first].balance()}
+	free := newStore(r, p.PanelW, b, c.BoughtWh, BalanceOptions{StartCharge: 1})
+	f.Passes += sweep(r, n, []carrier{free})
+	c.Bought = free.balance()
+	c.price(b, o, c.BoughtWh)
+	return c, true
+}
+
+// larger returns the sizes on sale from size up to the first that is at least
+// enough.
+func (o SizeOptions) larger(size, enough float64) []float64 {
+	if len(o.SaleWh) == 0 {
+		sizes := []float64{size}
+		enough = min(enough, 100*max(size, saleStep)) // a panel that cannot keep up has no such size
+		for i := 1; i <= mostLarger && sizes[len(sizes)-1] < enough; i++ {
+			next := o.onSale(max(size, saleStep) * math.Pow(enough/max(size, saleStep), float64(i)/mostLarger))
+			sizes = append(sizes, next)
+		}
+		return slices.Compact(sizes)
+	}
+	var sizes []float64
+	for _, s := range slices.Sorted(slices.Values(o.SaleWh)) {
+		if s >= size {
+			sizes = append(sizes, s)
+		}
+		if s >= size && s >= enough {
+			break
+		}
+	}
+	return slices.Compact(sizes)
+}
+
+// worstMonthRatio returns the least, over the calendar months with a load, of
+// the panel's energy over the load's.
+func worstMonthRatio(r Record) float64 {
+	made, asked := monthly(r)
+	worst := math.Inf(1)
+	for m := range asked {
+		if asked[m] > 0 {
+			worst = min(worst, made[m]/asked[m])
+		}
+	}
+	return worst
+}
+
+// monthly returns the sums of panel and load by calendar month [Wh].
+func monthly(r Record) (made, asked [12]float64) {
+	for i, p := range r.Panel {
+		m := stopMonth(r.Start, i)
+		made[m] += p
+		asked[m] += r.Load[i]
+	}
+	return made, asked
+}

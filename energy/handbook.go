@@ -1,0 +1,111 @@
+package energy
+
+import (
+	"math"
+
+	"sunrill/data/units"
+)
+
+// Autonomy is the days of storage that handbooks ask for, by the peak sun hours
+// of the worst month on the panel. Both formulas are quoted from memory, the
+// books were not at hand.
+type Autonomy struct {
+	Critical    float64 // Messenger & Ventre, critical loads: 18.3 - 1.9 T
+	NonCritical float64 // Messenger & Ventre, other loads:    4.58 - 0.48 T
+	Masters99   float64 // Masters 2004, 99 % availability:    24.0 - 4.73 T + 0.3 T²
+	Masters95   float64 // Masters 2004, 95 % availability:    9.43 - 1.90 T + 0.11 T²
+}
+
+// AutonomyOf returns the handbook days for T peak sun hours a day [kWh/m²].
+// The formulas hold from 1 h to some 7 h; T is held to that.
+func AutonomyOf(peakSunHours float64) Autonomy {
+	t := min(7, max(1, peakSunHours))
+	return Autonomy{
+		Critical:    18.3 - 1.9*t,
+		NonCritical: 4.58 - 0.48*t,
+		Masters99:   24.0 - 4.73*t + 0.3*t*t,
+		Masters95:   9.43 - 1.90*t + 0.11*t*t,
+	}
+}
+
+// Handbook is the rule of thumb beside a size from the hours.
+type Handbook struct {
+	AutonomyDays Maybe[float64] // usable energy of the battery over the load of a mean day
+	Asked        Maybe[Autonomy]
+	ArrayToLoad  Maybe[float64] // worst month: sun on the panel times its label, before losses, over the load
+	EnergyRatio  Maybe[float64] // worst month: panel energy after losses, before charging, over the load
+	Why          string         // why the two, and the days, differ from the size
+}
+
+// HandbookOf returns the handbook's figures for a panel and a battery. The
+// record's panel is that of one watt; poa is the sun on the panel by month
+// [kWh/m² a day], nil where not known. A is the array, L the load of a day:
+//
+//	A:L = min over months of watts poa / L
+//
+// IEEE 1013 counts both in Ah at the battery; at one voltage that is the same.
+func HandbookOf(r Record, b Battery, panelW float64, nominal units.Energy, poa *[12]float64) Handbook {
+	h := Handbook{Why: "array to load counts the label's watts, the energy ratio what is left after heat, dirt, controller and wiring; " +
+		"days of autonomy assume that the sun stays away altogether and then comes back to fill, while the hours count weak sun as it comes"}
+	const noLoad, noSun = "there is no load", "the sun on the panel is not known by month"
+	day := dayLoad(r)
+	if day == 0 {
+		h.AutonomyDays, h.Asked = Unknown[float64](noLoad), Unknown[Autonomy](noLoad)
+		h.ArrayToLoad, h.EnergyRatio = Unknown[float64](noLoad), Unknown[float64](noLoad)
+		return h
+	}
+	h.AutonomyDays = Known(b.Usable(nominal).In(units.WattHour) / day)
+	h.EnergyRatio = Known(panelW * worstMonthRatio(r))
+	if poa == nil {
+		h.ArrayToLoad, h.Asked = Unknown[float64](noSun), Unknown[Autonomy](noSun)
+		return h
+	}
+	_, asked := monthly(r)
+	hours := monthHours(r)
+	ratio, sun := math.Inf(1), math.Inf(1)
+	for m := range asked {
+		if asked[m] > 0 {
+			ratio = min(ratio, panelW*poa[m]/(asked[m]/hours[m]*hoursPerDay))
+			sun = min(sun, poa[m])
+		}
+	}
+	h.ArrayToLoad, h.Asked = Known(ratio), Known(AutonomyOf(sun))
+	return h
+}
+
+// monthHours returns the hours that a record has in each calendar month.
+func monthHours(r Record) (hours [12]float64) {
+	for i := range r.Load {
+		hours[stopMonth(r.Start, i)]++
+	}
+	return hours
+}
+
+// ArrayToLoad returns the array-to-load ratio of IEEE 1013: the charge that a
+// module of current i gives in a month's mean day of sun [kWh/m²] over the
+// load's charge in a day.
+func ArrayToLoad(sun float64, i units.Current, load units.Charge) float64 {
+	return sun * float64(i) / load.In(units.AmpereHour)
+}
+
+// CorrectedLoad returns the charge a day that the array must make for a load,
+// the worksheet's way: load / (wire efficiency battery efficiency).
+func CorrectedLoad(load units.Charge, wire, battery float64) units.Charge {
+	return load / units.Charge(wire*battery)
+}
+
+// DesignCurrent returns the array current that makes a charge in a day of so
+// many peak sun hours.
+func DesignCurrent(perDay units.Charge, peakSunHours float64) units.Current {
+	return units.Current(perDay.In(units.AmpereHour) / peakSunHours)
+}
+
+// AutonomySize returns the nominal energy that holds a load for so many days:
+//
+//	load days / depth × cold
+//
+// where depth is the usable share and cold how much larger a battery must be at
+// its temperature.
+func AutonomySize(perDay units.Energy, days, depth, cold float64) units.Energy {
+	return perDay * units.Energy(days/depth*cold)
+}
