@@ -236,6 +236,7 @@ func TestBadWeatherFiles(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"empty", "", "empty"},
 		{"no such heading", replace("ghi (W/m2)", "sunshine"), "ghi: the column is missing"},
+		{"a climate", climateText(0, ""), "climate file"},
 		{"unknown unit", replace("ghi (W/m2)", "ghi (BTU/ft2)"), "no such unit"},
 		{"two of one", replace("temperature (C)", "ghi (W/m2)"), "stands twice"},
 		{"8759 rows, last gone", without("2023-12-31 23:00"), "8759 hours, a year has 8760"},

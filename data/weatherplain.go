@@ -79,10 +79,12 @@ func (b *weatherBuilder) plain(text string) {
 // plainHeadings finds the columns and their units.
 func (b *weatherBuilder) plainHeadings(s *sheet) (at [5]int, units [5]string) {
 	at = [5]int{-1, -1, -1, -1, -1}
+	var unread []string
 	for i, h := range s.heads {
 		k, unit := plainHeading(h.text)
 		if k < 0 {
-			continue // loggers bring many columns: those not named here are not needed
+			unread = append(unread, h.text) // loggers bring many columns
+			continue
 		}
 		if at[k] >= 0 {
 			b.faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Key: plainColumns[k].name, Found: h.text,
@@ -100,9 +102,17 @@ func (b *weatherBuilder) plainHeadings(s *sheet) (at [5]int, units [5]string) {
 		}
 	}
 	for k, c := range plainColumns {
-		if at[k] < 0 && c.required {
-			b.faults.Add(&Error{File: s.file, Line: s.heads[0].line, Key: c.name, Message: "the column is missing", Allowed: plainHeadings})
+		if at[k] >= 0 || !c.required {
+			continue
 		}
+		e := &Error{File: s.file, Line: s.heads[0].line, Key: c.name, Message: "the column is missing", Allowed: plainHeadings}
+		if len(s.rows) == 12 {
+			e.Hint = "twelve months are a climate file, headed month,ghi_kwh_per_m2_day,temp_c"
+		}
+		b.faults.Add(e)
+	}
+	if unread != nil {
+		b.warn("columns not read: %s", strings.Join(unread, ", "))
 	}
 	return at, units
 }
