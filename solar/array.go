@@ -12,9 +12,8 @@ type Array struct {
 	Plane    Plane
 	Panel    Panel
 
-	skyView, groundView float64 // geometric
-	skyPass, groundPass float64 // views times incidence modifier
-	keep                float64 // what the named losses leave
+	skyView, skyPass float64 // geometric, and times incidence modifier
+	groundPass       float64 // incidence modifier of light from the ground
 
 	hours []arrayHour
 }
@@ -26,7 +25,9 @@ type arrayHour struct {
 	rb        float64 // cosTheta/max(cos z, 0.01745)
 	perExtra  float64 // 1/ExtraNormal
 	beamPass  float64 // incidence modifier times beam shade
-	wholePass float64 // snow and shade that take all light
+	wholePass float64 // shade that takes all light
+	ground    float64 // albedo times the view of the ground
+	keep      float64 // what snow and the named losses leave, per 1000 W/m²
 }
 
 // NewArray returns the array of panel on plane under the sun of g. A figure
@@ -37,10 +38,9 @@ func NewArray(g *Geometry, plane Plane, panel Panel) (*Array, error) {
 	}
 	cosSky, cosGround := diffuseCosines(plane.Tilt)
 	a := &Array{Geometry: g, Plane: plane, Panel: panel,
-		skyView: plane.SkyView(), groundView: plane.Albedo * plane.GroundView(),
-		keep: 1 - LossProduct(panel.Losses), hours: make([]arrayHour, len(g.Up))}
+		skyView: plane.SkyView(), groundPass: panel.Incidence.Modifier(cosGround), hours: make([]arrayHour, len(g.Up))}
 	a.skyPass = a.skyView * panel.Incidence.Modifier(cosSky)
-	a.groundPass = a.groundView * panel.Incidence.Modifier(cosGround)
+	keep, groundView := 1-LossProduct(panel.Losses), plane.GroundView()
 	east, north, up := plane.Normal()
 	for h := range a.hours {
 		month := g.month(h)
@@ -50,9 +50,11 @@ func NewArray(g *Geometry, plane Plane, panel Panel) (*Array, error) {
 		hour.rb = hour.cosTheta / math.Max(g.Up[h], leastCosZenith)
 		hour.perExtra = 1 / g.ExtraNormal[h]
 		hour.beamPass = panel.Incidence.Modifier(hour.cosTheta)
-		hour.wholePass = 1 - panel.Snow[month]
+		hour.ground = plane.albedo(month) * groundView
+		hour.keep = keep * (1 - panel.Snow[month]) / 1000
+		hour.wholePass = 1
 		if left := panel.Shade.left(month, h%24); panel.Shade.Whole {
-			hour.wholePass *= left
+			hour.wholePass = left
 		} else {
 			hour.beamPass *= left
 		}
@@ -69,7 +71,7 @@ func (a *Array) PlaneOfArray(dst []float64, s *Series) []float64 {
 	for i, h := 0, s.Start; i < len(ghi); i++ {
 		t := &a.hours[h]
 		index := math.Min(dni[i]*t.perExtra, 1)
-		dst[i] = dni[i]*t.cosTheta + dhi[i]*(index*t.rb+(1-index)*a.skyView) + ghi[i]*a.groundView
+		dst[i] = dni[i]*t.cosTheta + dhi[i]*(index*t.rb+(1-index)*a.skyView) + ghi[i]*t.ground
 		if h++; h == len(a.hours) {
 			h = 0
 		}
@@ -80,13 +82,14 @@ func (a *Array) PlaneOfArray(dst []float64, s *Series) []float64 {
 // Yield returns what each watt of nameplate gives in every hour of s [Wh per
 // W], after temperature and every loss. It fills dst as PlaneOfArray does.
 //
-// Shade and snow take light, so they cool the cells as well; the cells take
-// their warmth from the light before incidence loss.
+// Shade of the whole panel takes light, so it cools the cells as well; snow
+// takes yield. The cells take their warmth from the light before incidence
+// loss.
 func (a *Array) Yield(dst []float64, s *Series) []float64 {
 	dst = sized(dst, s.Hours())
 	ghi, dni, dhi, temp := s.GHI, s.DNI[:len(s.GHI)], s.DHI[:len(s.GHI)], s.TempC[:len(s.GHI)]
 	warm := (a.Panel.NOCT - 20) / 800
-	gamma, scale := a.Panel.Gamma, a.keep/1000
+	gamma := a.Panel.Gamma
 	for i, h := 0, s.Start; i < len(ghi); i++ {
 		t := &a.hours[h]
 		if h++; h == len(a.hours) {
@@ -99,9 +102,10 @@ func (a *Array) Yield(dst []float64, s *Series) []float64 {
 		index := math.Min(dni[i]*t.perExtra, 1)
 		beam := dni[i]*t.cosTheta + dhi[i]*index*t.rb
 		even := dhi[i] * (1 - index)
-		light := (beam + even*a.skyView + ghi[i]*a.groundView) * t.wholePass
-		passed := (beam*t.beamPass + even*a.skyPass + ghi[i]*a.groundPass) * t.wholePass
-		dst[i] = math.Max(scale*passed*(1+gamma*(temp[i]+warm*light-25)), 0)
+		ground := ghi[i] * t.ground
+		light := (beam + even*a.skyView + ground) * t.wholePass
+		passed := (beam*t.beamPass + even*a.skyPass + ground*a.groundPass) * t.wholePass
+		dst[i] = math.Max(t.keep*passed*(1+gamma*(temp[i]+warm*light-25)), 0)
 	}
 	return dst
 }

@@ -144,7 +144,7 @@ func TestPolarNightGivesNothing(t *testing.T) {
 			t.Fatalf("January hour %d: %g W/m2, %g Wh", h, s.GHI[h], yield[h])
 		}
 	}
-	best, err := BestPlane(g, s, DefaultPanel(), 0.2, nil)
+	best, err := BestPlane(g, s, DefaultPanel(), Plane{Albedo: 0.2}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -192,6 +192,20 @@ func TestShadeAndSnow(t *testing.T) {
 	snow := monthly(func(p *Panel) { p.Snow[0] = 0.4 })
 	within(t, "snow in January", snow[0], 0.6*clear[0], 1e-9)
 	within(t, "no snow in July", snow[6], clear[6], 1e-9)
+	// Snow on the ground helps: January with albedo 0.7 gets the ground's light
+	// 3.5 times over.
+	white := [12]float64{0.7, .2, .2, .2, .2, .2, .2, .2, .2, .2, .2, .2}
+	light := func(p Plane) [12]float64 {
+		array, err := NewArray(g, p, bare())
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s.Monthly(array.PlaneOfArray(nil, s))
+	}
+	plain, snowy, black := plane, plane, plane
+	snowy.AlbedoByMonth, black.Albedo = &white, 0
+	within(t, "white ground in January", light(snowy)[0]-light(black)[0], 3.5*(light(plain)[0]-light(black)[0]), 1e-6)
+	within(t, "green ground in July", light(snowy)[6], light(plain)[6], 1e-9)
 	whole := monthly(func(p *Panel) { p.Shade = Shade{Whole: true}; p.Shade.ByMonth[6] = 0.25 })
 	within(t, "whole panel", whole[6], 0.75*clear[6], 1e-9)
 	beam := monthly(func(p *Panel) { p.Shade.ByMonth[6] = 1 })
@@ -212,7 +226,7 @@ func TestShadeAndSnow(t *testing.T) {
 	for h := range 12 {
 		panel.Shade.ByHour[h] = 1
 	}
-	best, err := BestPlane(g, s, panel, 0.2, nil)
+	best, err := BestPlane(g, s, panel, Plane{Albedo: 0.2}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -238,7 +252,7 @@ func TestBestPlane(t *testing.T) {
 		site, _ := NewSite(c.lat, 0, 0)
 		g := NewGeometry(site)
 		s := hazy(g, func(int) float64 { return 0.5 })
-		best, err := BestPlane(g, s, DefaultPanel(), 0.2, nil)
+		best, err := BestPlane(g, s, DefaultPanel(), Plane{Albedo: 0.2}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -254,7 +268,7 @@ func TestBestPlane(t *testing.T) {
 		if c.lat < 0 {
 			need = [12]float64{11: 1, 0: 1, 1: 1, 2: 1}
 		}
-		summer, err := BestPlane(g, s, DefaultPanel(), 0.2, &need)
+		summer, err := BestPlane(g, s, DefaultPanel(), Plane{Albedo: 0.2}, &need)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -70,7 +70,7 @@ func BenchmarkArray(b *testing.B) {
 func BenchmarkBestPlane(b *testing.B) {
 	array, s := benchmarkArray(b)
 	for b.Loop() {
-		if _, err := BestPlane(array.Geometry, s, DefaultPanel(), 0.2, nil); err != nil {
+		if _, err := BestPlane(array.Geometry, s, DefaultPanel(), Plane{Albedo: 0.2}, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -89,7 +89,7 @@ func TestBestPlaneNearTheEquator(t *testing.T) {
 		}
 		return 0.6
 	})
-	best, err := BestPlane(g, s, bare(), 0.2, nil)
+	best, err := BestPlane(g, s, bare(), Plane{Albedo: 0.2}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -133,7 +133,7 @@ type Panel struct {
 	Incidence Incidence   // loss of slanting light
 	Losses    []Loss      // soiling, mismatch, wiring, age and so on
 	Shade     Shade       // trees and walls
-	Snow      [12]float64 // share of each month's light that snow on the panel takes
+	Snow      [12]float64 // share of each month's yield that snow on the panel takes
 }
 
 // Typical panel figures: the coefficient and NOCT of common crystalline
@@ -166,10 +166,12 @@ func (p *Panel) check(plane Plane) error {
 	if err := inRange("azimuth", plane.Azimuth.In(units.Degree), -360, 360, "0 to 360 degrees, clockwise from north"); err != nil {
 		return err
 	}
-	if err := share("albedo", plane.Albedo); err != nil {
-		return err
+	for m := range 12 {
+		if err := share("albedo", plane.albedo(m)); err != nil {
+			return err
+		}
 	}
-	if err := inRange("temperature_coefficient", p.Gamma, -0.01, 0, "-0.01 to 0 per degree"); err != nil {
+	if err := inRange("temperature_coefficient", p.Gamma, -0.02, 0, "-0.02 to 0 per degree"); err != nil {
 		return err
 	}
 	if err := inRange("noct", p.NOCT, 20, 90, "20 to 90 C"); err != nil {

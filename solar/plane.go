@@ -11,6 +11,18 @@ type Plane struct {
 	Tilt    units.Angle // from the horizontal
 	Azimuth units.Angle // that it faces, clockwise from north
 	Albedo  float64     // of the ground before it
+
+	// AlbedoByMonth, where not nil, is used by an Array instead of Albedo: snow on
+	// the ground.
+	AlbedoByMonth *[12]float64
+}
+
+// albedo returns that of a month, 0 to 11.
+func (p Plane) albedo(month int) float64 {
+	if p.AlbedoByMonth != nil {
+		return p.AlbedoByMonth[month]
+	}
+	return p.Albedo
 }
 
 // Normal returns the unit vector that stands on the plane.

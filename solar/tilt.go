@@ -29,12 +29,12 @@ const leastGain = 0.01
 // unless another direction brings a hundredth more: near the equator, or where
 // shade takes half the day. need is the energy wanted in each month in any
 // unit; months that need nothing are left out, and nil needs the same every
-// month. albedo is that of the ground.
+// month. ground gives the albedo; its tilt and azimuth do not count.
 //
 // It works on the mean hours of each month of s; months without sun are listed
 // and left out.
-func BestPlane(g *Geometry, s *Series, panel Panel, albedo float64, need *[12]float64) (Optimum, error) {
-	search := planeSearch{days: g.meanDays(), weather: s.meanWeather(), panel: panel, albedo: albedo,
+func BestPlane(g *Geometry, s *Series, panel Panel, ground Plane, need *[12]float64) (Optimum, error) {
+	search := planeSearch{days: g.meanDays(), weather: s.meanWeather(), panel: panel, ground: ground,
 		buffer: make([]float64, meanHours), best: Optimum{WorstMonth: -1, WorstPerNeed: -1}}
 	sun, _, _ := s.MonthlyMeans()
 	for m := range 12 {
@@ -98,7 +98,7 @@ type planeSearch struct {
 	days     *Geometry
 	weather  *Series
 	panel    Panel
-	albedo   float64
+	ground   Plane
 	want     [12]float64
 	buffer   []float64
 	best     Optimum
@@ -125,7 +125,8 @@ func (p *planeSearch) refine() error {
 // try computes the plane of tilt and azimuth [degrees] and keeps it where it
 // is better by more than gain.
 func (p *planeSearch) try(tilt, azimuth, gain float64) error {
-	plane := Plane{Tilt: units.Angle(tilt) * units.Degree, Azimuth: units.Angle(azimuth) * units.Degree, Albedo: p.albedo}
+	plane := p.ground
+	plane.Tilt, plane.Azimuth = units.Angle(tilt)*units.Degree, units.Angle(azimuth)*units.Degree
 	array, err := NewArray(p.days, plane, p.panel)
 	if err != nil {
 		return err
