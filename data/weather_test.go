@@ -269,12 +269,12 @@ func TestBadWeatherFiles(t *testing.T) {
 		{"POWER without end", "-BEGIN HEADER-\nLocation: Latitude 1 Longitude 2\n", "no end"},
 	} {
 		_, err := ReadWeatherBytes("log.csv", []byte(c.text))
-		var text string
+		var text strings.Builder
 		for _, f := range Faults(err) {
-			text += f.Error() + " " + f.Hint + "\n"
+			text.WriteString(f.Error() + " " + f.Hint + "\n")
 		}
-		if !strings.Contains(text, c.want) {
-			t.Errorf("%s: got %q, want %q in it", c.name, text, c.want)
+		if !strings.Contains(text.String(), c.want) {
+			t.Errorf("%s: got %q, want %q in it", c.name, text.String(), c.want)
 		}
 	}
 }

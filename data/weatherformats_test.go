@@ -239,11 +239,12 @@ func TestTimesWithTheirZone(t *testing.T) {
 }
 
 func TestLooseLastDayIsLeftOut(t *testing.T) {
-	text := plainYear(time.Hour, plainHead, nil)
+	var text strings.Builder
+	text.WriteString(plainYear(time.Hour, plainHead, nil))
 	for h := range 30 {
-		text += fmt.Sprintf("2024-01-%02d %02d:00,%.1f,5\n", 1+h/24, h%24, course(h%24))
+		text.WriteString(fmt.Sprintf("2024-01-%02d %02d:00,%.1f,5\n", 1+h/24, h%24, course(h%24)))
 	}
-	w, err := ReadWeatherBytes("log.csv", []byte(text))
+	w, err := ReadWeatherBytes("log.csv", []byte(text.String()))
 	if err != nil || len(w.GHI) != 8760+24 || !strings.Contains(fmt.Sprint(w.Warnings), "not whole") {
 		t.Errorf("%v", err)
 	}

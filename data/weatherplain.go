@@ -3,6 +3,7 @@ package data
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -139,10 +140,8 @@ func plainHeading(heading string) (k int, unit string) {
 		if name == c.name {
 			return k, unit
 		}
-		for _, word := range c.words {
-			if name == word {
-				return k, unit
-			}
+		if slices.Contains(c.words, name) {
+			return k, unit
 		}
 	}
 	return -1, ""

@@ -239,12 +239,12 @@ func TestRecordRefusesWhatDoesNotFit(t *testing.T) {
 		w := madeFile(50, 120, 8)
 		c.spoil(w)
 		_, err := RecordOfWeather(w, nil)
-		var text string
+		var text strings.Builder
 		for _, f := range data.Faults(err) {
-			text += f.Error() + " " + f.Hint
+			text.WriteString(f.Error() + " " + f.Hint)
 		}
-		if !strings.Contains(text, c.want) {
-			t.Errorf("%s: got %q, want %q in it", c.name, text, c.want)
+		if !strings.Contains(text.String(), c.want) {
+			t.Errorf("%s: got %q, want %q in it", c.name, text.String(), c.want)
 		}
 	}
 }
