@@ -111,10 +111,7 @@ func Size(r Record, b Battery, o SizeOptions) (Front, error) {
 	if err := errors.Join(r.Check(), b.Check(), o.check()); err != nil {
 		return Front{}, err
 	}
-	t := target{unmet: o.Unmet, stopMax: -1}
-	if o.LongestStop.Known {
-		t.stopMax = o.LongestStop.Value
-	}
+	t := o.target()
 	n := readings(!o.Once)
 	panels := o.ladder(r)
 	least, passes := leastUsable(r, panels, b, t, n)

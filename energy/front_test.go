@@ -237,3 +237,27 @@ func TestHandbookOf(t *testing.T) {
 		t.Error("array to load is known without the sun")
 	}
 }
+
+// TestSpreadOf: the record a choice was sized on gives its own figures back,
+// and other weather gives others.
+func TestSpreadOf(t *testing.T) {
+	steady := func(int) float64 { return 20 }
+	var records []Record
+	for seed := range uint64(5) {
+		records = append(records, bareRecord(seed, 3*8760, steady))
+	}
+	o := SizeOptions{Unmet: 0.01}
+	f, err := Size(records[0], lossy(), o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := SpreadOf(records, lossy(), o, f.Chosen)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "own least Wh", s.LeastWh[0], f.Chosen.BatteryWh, 1e-6)
+	near(t, "own unmet Wh", s.Bought[0].UnmetWh, f.Chosen.Connected.UnmetWh, 1e-9)
+	if low, high := s.Range(); len(s.LeastWh) != 5 || low >= high {
+		t.Errorf("spread %v", s.LeastWh)
+	}
+}

@@ -37,6 +37,7 @@ type deficit struct {
 	way     float64   // sum of the present fall (below 0) or rise (above 0)
 	demand  int       // hours of the present stretch of demand
 	last    []float64 // the falls of its last stopMax hours, in a ring
+	at      int       // the latest of them
 	counted bool
 	load    float64
 	need    float64 // usable energy that the longest stop asks for
@@ -89,38 +90,58 @@ func (d *deficit) advance(r *Record, lo, hi int) {
 	d.way, d.load = way, load
 }
 
-// general is advance with a trial store, a longest stop, or both.
+// general is advance with a trial store, a longest stop, or both. What the
+// store loses in an hour joins the walk in the hour after, ahead of what that
+// hour puts in or takes out.
 func (d *deficit) general(r *Record, lo, hi int) {
 	perGive := 1 / d.perTake
-	for i := lo; i < hi; i++ {
-		l := r.Load[i]
-		d.load += l
-		step := d.scale*r.Panel[i] - l
-		short := step < -unmetLeast
+	charge, keep, limit, full := d.charge, d.keep, d.limIn, d.cap
+	way, load, s, leak, demand, at := d.way, d.load, d.s, d.leak, d.demand, d.at
+	stops, trial := d.stopMax > 0, d.trial
+	cold := r.BatteryC != nil && d.warm > math.Inf(-1)
+	asked := r.Load[lo:hi]
+	for i, made := range r.Panel[lo:hi:hi][:len(asked)] {
+		l := asked[i]
+		load += l
+		step := d.scale*made - l
+		short := stops && step < -unmetLeast
 		if step >= 0 {
-			step = d.charge * min(step, d.limIn)
-			if r.BatteryC != nil && r.BatteryC[i] < d.warm {
+			if step > limit {
+				step = limit
+			}
+			step *= charge
+			if cold && r.BatteryC[lo+i] < d.warm {
 				step = 0
 			}
 		} else {
 			step *= perGive
 		}
-		step -= d.leak
-		if d.trial {
-			d.s = min(d.cap, max(0, d.s+step))
-			d.leak = d.s * (1 - d.keep)
-		}
-		if (step < 0) != (d.way < 0) || short != (d.demand > 0) {
-			d.turn()
-		}
-		d.way += step
-		if short {
-			if d.stopMax > 0 {
-				d.last[d.demand%d.stopMax] = -step
+		if trial {
+			s += step
+			if s > full {
+				s = full
+			} else if s < 0 {
+				s = 0
 			}
-			d.demand++
+			step -= leak
+			leak = s - s*keep
+			s *= keep
+		}
+		if (step < 0) != (way < 0) || short != (demand > 0) {
+			d.way, d.demand = way, demand
+			d.turn()
+			way, demand = 0, 0
+		}
+		way += step
+		if short {
+			if demand++; at >= len(d.last)-1 {
+				at = -1
+			}
+			at++
+			d.last[at] = -step
 		}
 	}
+	d.way, d.load, d.s, d.leak, d.demand, d.at = way, load, s, leak, demand, at
 }
 
 // turn puts the present fall or rise into the walk. In a stretch of demand the
