@@ -116,6 +116,9 @@ func TestClimatePotsdamSizing(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if !strings.Contains(c.Quality(), "within about 14 %") || !strings.Contains(c.LowReason(), "0.75") {
+		t.Errorf("%s; %s", c.Quality(), c.LowReason())
+	}
 	within(t, "December", c.SizingGHI[11], 0.47, 0.12*0.47)
 	within(t, "January", c.SizingGHI[0], 0.62, 0.12*0.62)
 }
