@@ -2,12 +2,14 @@ package cli
 
 import (
 	"bytes"
+	"encoding/csv"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"math"
 	"os"
+	"strconv"
 	"strings"
 	"syscall"
 	"testing"
@@ -41,17 +43,7 @@ func TestDutyAgainstReferenceSolver(t *testing.T) {
 	for _, system := range reftest.Load(t, "operating_point_systems.csv") {
 		name := system.Text("case")
 		code, stdout, stderr := run(dutyArgs(system)...)
-		var page struct {
-			Pumps []struct {
-				Duty []struct {
-					Flow   float64 `json:"flow_m3_per_h"`
-					Head   float64 `json:"head_m"`
-					Power  float64 `json:"power_w"`
-					Stable bool    `json:"stable"`
-				} `json:"duty"`
-				Why string `json:"why"`
-			} `json:"pumps"`
-		}
+		var page dutyPageJSON
 		if err := json.Unmarshal([]byte(stdout), &page); err != nil || len(page.Pumps) != 1 {
 			t.Fatalf("%s: %v: %s%s", system.At, err, stdout, stderr)
 		}
@@ -84,6 +76,20 @@ func TestDutyAgainstReferenceSolver(t *testing.T) {
 	}
 }
 
+// dutyPageJSON is what other programs read of duty's object. It is written out
+// here, apart from the code's own struct, because it is a promise.
+type dutyPageJSON struct {
+	Pumps []struct {
+		Duty []struct {
+			Flow   float64 `json:"flow_m3_per_h"`
+			Head   float64 `json:"head_m"`
+			Power  float64 `json:"power_w"`
+			Stable bool    `json:"stable"`
+		} `json:"duty"`
+		Why string `json:"why"`
+	} `json:"pumps"`
+}
+
 func writeCurves(t *testing.T) {
 	t.Helper()
 	curves := map[string]string{}
@@ -110,6 +116,25 @@ func dutyArgs(r reftest.Row) []string {
 			"--set", "feed.2.roughness="+r.Text("roughness_mm")+"mm", "--set", "feed.2.loss_k=0")
 	}
 	return args
+}
+
+// TestJSONHoldsEveryNumberOfThePage compares the formats of the same page: the
+// CSV holds every table of it.
+func TestJSONHoldsEveryNumberOfThePage(t *testing.T) {
+	for _, command := range []string{"plan", "duty"} {
+		_, object, _ := run(command, "--demo", "--format", "json")
+		_, table, _ := run(command, "--demo", "--format", "csv")
+		rows, err := csv.NewReader(strings.NewReader(table)).ReadAll()
+		if err != nil || len(rows) < 20 {
+			t.Fatalf("%s: %d rows, %v", command, len(rows), err)
+		}
+		for _, row := range rows[1:] {
+			value := row[3]
+			if _, err := strconv.ParseFloat(value, 64); err == nil && !strings.Contains(object, ": "+value) {
+				t.Errorf("%s: JSON has no %s of table %s, row %s: %s", command, row[2], row[0], row[1], value)
+			}
+		}
+	}
 }
 
 // TestExamples runs every "$ sunrill" line of the commands' help.

@@ -32,7 +32,7 @@ func lineSection(works *energy.Waterworks, runs []energy.Run, first int) []repor
 
 // branchTable says what each branch gets of total flow q.
 func branchTable(n *pumps.Network, q units.Flow) report.Table {
-	t := report.Table{Key: "branches", Columns: []report.Column{
+	t := report.Table{Key: "branches", Beside: true, Columns: []report.Column{
 		{Key: "name", Heading: "branch", Unit: report.Word},
 		{Key: "flow_m3_per_h", Heading: "flow", Unit: report.Flow},
 		{Key: "velocity_m_per_s", Heading: "velocity", Unit: report.Velocity},
@@ -48,7 +48,7 @@ func branchTable(n *pumps.Network, q units.Flow) report.Table {
 // lineTable says where the head goes at flow q: lift, then friction and
 // fittings of every feed.
 func lineTable(line *pumps.System, q units.Flow) report.Table {
-	t := report.Table{Key: "line", Columns: []report.Column{
+	t := report.Table{Key: "line", Beside: true, Columns: []report.Column{
 		{Key: "part", Heading: "part of the line", Unit: report.Word},
 		{Key: "bore_mm", Heading: "bore", Unit: report.Bore},
 		{Key: "length_m", Heading: "length", Unit: report.Length},

@@ -210,6 +210,13 @@ func (p *planPage) document() *report.Document {
 	}
 	doc.Answer = append(p.answer(), p.yours()...)
 	turnover := report.Section{Heading: "How often the pond turns over", Tables: []report.Table{p.turnoverTable()}}
+	for _, section := range doc.Sections {
+		for i := range section.Tables {
+			// The object has the stable point of each pump; every crossing
+			// stands in the table alone.
+			section.Tables[i].Beside = section.Tables[i].Beside || section.Tables[i].Key == "duty"
+		}
+	}
 	doc.Sections = append([]report.Section{turnover}, doc.Sections...)
 	doc.Sections = append(doc.Sections, stillToCome)
 	doc.Cautions = cautions

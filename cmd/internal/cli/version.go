@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"runtime/debug"
+	"strings"
 
 	"github.com/spf13/cobra"
 )
@@ -29,16 +30,17 @@ func version() string {
 	if !ok {
 		return "sunrill, of an unknown build"
 	}
-	line := "sunrill " + info.Main.Version
+	var line strings.Builder
+	line.WriteString("sunrill " + info.Main.Version)
 	for _, setting := range info.Settings {
 		switch setting.Key {
 		case "vcs.revision":
-			line += " " + setting.Value[:min(12, len(setting.Value))]
+			line.WriteString(" " + setting.Value[:min(12, len(setting.Value))])
 		case "vcs.modified":
 			if setting.Value == "true" {
-				line += " with changes"
+				line.WriteString(" with changes")
 			}
 		}
 	}
-	return line + ", " + info.GoVersion
+	return line.String() + ", " + info.GoVersion
 }

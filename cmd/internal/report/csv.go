@@ -3,6 +3,7 @@ package report
 import (
 	"encoding/csv"
 	"io"
+	"math"
 	"strconv"
 	"strings"
 )
@@ -62,11 +63,20 @@ func writeTidy(out *csv.Writer, tables []Table) {
 func (c Cell) csv() string {
 	switch c.kind {
 	case numberCell:
-		return strconv.FormatFloat(c.number, 'g', -1, 64)
+		return fullPrecision(c.number)
 	case unknownCell:
 		return ""
 	}
 	return defuse(Clean(c.text))
+}
+
+// fullPrecision returns v in the fewest digits that read back as v, in the form
+// that encoding/json gives it.
+func fullPrecision(v float64) string {
+	if size := math.Abs(v); size != 0 && (size < 1e-6 || size >= 1e21) {
+		return strconv.FormatFloat(v, 'e', -1, 64)
+	}
+	return strconv.FormatFloat(v, 'f', -1, 64)
 }
 
 // defuse returns s with an apostrophe before a first character that a

@@ -54,6 +54,10 @@ type Table struct {
 	Title   string // heading above it, may be empty
 	Columns []Column
 	Rows    [][]Cell
+
+	// Beside says that Object does not hold the numbers of the table, so that
+	// JSON prints it under its key beside the fields of Object.
+	Beside bool
 }
 
 // Column says what stands in one column of a table.

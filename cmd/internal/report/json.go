@@ -5,51 +5,48 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"slices"
+	"strings"
 )
 
 // FormatVersion is the value of "format_version" in every JSON object. It
 // grows when a key goes or changes its meaning, not when one is added.
 const FormatVersion = 1
 
-// WriteJSON prints one object: format_version, then the fields of d.Object
-// or, where that is nil, the tables by their keys, then what every page
-// closes with. Numbers keep full precision; unknown is null, with the reason
+// WriteJSON prints one object: format_version, then the fields of d.Object and
+// the tables beside it or, where that is nil, all tables by their keys, then
+// what every page closes with. Numbers keep full precision; unknown is null, with the reason
 // under the key followed by _why.
 func WriteJSON(w io.Writer, d *Document, _ Options) error {
 	if err := d.check(); err != nil {
 		return err
 	}
-	body := d.Object
-	if body == nil {
-		body = tablesObject(d.tables())
-	}
-	first, err := fields(struct {
+	parts := []any{struct {
 		FormatVersion int `json:"format_version"`
-	}{FormatVersion})
-	if err != nil {
-		return err
+	}{FormatVersion}}
+	if d.Object == nil {
+		parts = append(parts, tablesObject(d.tables()))
+	} else {
+		beside := slices.DeleteFunc(d.tables(), func(t Table) bool { return !t.Beside })
+		parts = append(parts, d.Object, tablesObject(beside))
 	}
-	middle, err := fields(body)
-	if err != nil {
-		return err
-	}
-	last, err := fields(d.closing())
-	if err != nil {
-		return err
-	}
-	var compact, page bytes.Buffer
-	compact.WriteString("{" + first)
-	for _, part := range []string{middle, last} {
-		if part != "" {
-			compact.WriteString("," + part)
+	var members []string
+	for _, part := range append(parts, d.closing()) {
+		text, err := fields(part)
+		if err != nil {
+			return err
+		}
+		if text != "" {
+			members = append(members, text)
 		}
 	}
-	compact.WriteString("}")
+	var compact, page bytes.Buffer
+	compact.WriteString("{" + strings.Join(members, ",") + "}")
 	if err := json.Indent(&page, compact.Bytes(), "", "  "); err != nil {
 		return fmt.Errorf("report: %w", err)
 	}
 	page.WriteByte('\n')
-	_, err = w.Write(escapeBidi(page.Bytes()))
+	_, err := w.Write(escapeBidi(page.Bytes()))
 	return err
 }
 

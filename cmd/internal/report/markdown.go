@@ -89,6 +89,20 @@ func (m *markdownPage) table(t Table) error {
 		return nil
 	}
 	t, notes := t.forPage()
+	grid, err := m.grid(t)
+	if err != nil {
+		return fmt.Errorf("report: table %s: %w", t.Key, err)
+	}
+	m.block(grid)
+	for i, n := range notes {
+		notes[i] = "- " + escapeMarkdown(n)
+	}
+	m.block(strings.Join(notes, "\n"))
+	return nil
+}
+
+// grid returns t as a pipe table.
+func (m *markdownPage) grid(t Table) (string, error) {
 	heads, align := make([]string, len(t.Columns)), make([]tw.Align, len(t.Columns))
 	for j, c := range t.Columns {
 		heads[j], align[j] = escapeMarkdown(c.Heading), tw.AlignLeft
@@ -115,18 +129,11 @@ func (m *markdownPage) table(t Table) error {
 			shown[j] = c.shown(t.Columns[j], m.opt.System, escapeMarkdown)
 		}
 		if err := grid.Append(shown); err != nil {
-			return fmt.Errorf("report: table %s: %w", t.Key, err)
+			return "", err
 		}
 	}
-	if err := grid.Render(); err != nil {
-		return fmt.Errorf("report: table %s: %w", t.Key, err)
-	}
-	m.block(strings.TrimSpace(out.String()))
-	for i, n := range notes {
-		notes[i] = "- " + escapeMarkdown(n)
-	}
-	m.block(strings.Join(notes, "\n"))
-	return nil
+	err := grid.Render()
+	return strings.TrimSpace(out.String()), err
 }
 
 // markdownMarks are the characters that Markdown reads as marks of its own

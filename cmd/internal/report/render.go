@@ -195,6 +195,9 @@ func (t Table) reasons() []string {
 // numeric reports whether column j of t holds numbers, so that it is set to
 // the right.
 func (t Table) numeric(j int) bool {
+	if t.Columns[j].Unit.Symbol != "" {
+		return true
+	}
 	for _, row := range t.Rows {
 		if row[j].kind == numberCell {
 			return true

@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -92,7 +91,7 @@ func TestEveryNumberInEveryFormat(t *testing.T) {
 					}
 					want := table.Columns[j].Unit.Figure(c.number, units.Metric, table.Columns[j].Digits)
 					if f.Name == "csv" || f.Name == "json" {
-						want = strconv.FormatFloat(c.number, 'g', -1, 64)
+						want = fullPrecision(c.number)
 					}
 					if !strings.Contains(page, want) {
 						t.Errorf("%s: no %s of table %s in\n%s", f.Name, want, table.Key, page)
@@ -194,6 +193,7 @@ func TestForeignTextIsHarmless(t *testing.T) {
 
 func TestJSONShape(t *testing.T) {
 	d := sample()
+	d.Sections[1].Tables[0].Beside = true
 	d.Object = struct {
 		FlowM3PerH *float64 `json:"flow_m3_per_h"`
 		Why        string   `json:"why"`
@@ -206,7 +206,10 @@ func TestJSONShape(t *testing.T) {
 	if err := json.Unmarshal([]byte(page), &back); err != nil {
 		t.Fatal(err)
 	}
-	for _, key := range []string{"assumed", "warnings", "cautions", "sources", "working"} {
+	if back["duty"] != nil {
+		t.Error("json holds a table that is not beside the object")
+	}
+	for _, key := range []string{"months", "assumed", "warnings", "cautions", "sources", "working"} {
 		if back[key] == nil {
 			t.Errorf("json has no %s", key)
 		}

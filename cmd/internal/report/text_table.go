@@ -1,0 +1,205 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"sunrill/data/units"
+
+	"github.com/olekukonko/tablewriter"
+	"github.com/olekukonko/tablewriter/pkg/twwidth"
+	"github.com/olekukonko/tablewriter/renderer"
+	"github.com/olekukonko/tablewriter/tw"
+)
+
+// table prints a table with its numbers set to the right. Where it is too
+// wide, its widest column of words is wrapped; where that is not enough,
+// every row becomes a block of lines.
+func (t *textPage) table(table Table) error {
+	if table.Title != "" {
+		t.wrap("", "  ", t.bold(Clean(table.Title)))
+	}
+	if len(table.Rows) == 0 {
+		t.b.WriteString("(none)\n")
+		return nil
+	}
+	table, notes := table.forPage()
+	heads, rows := t.cells(table)
+	widths := columnWidths(heads, rows)
+	natural := slices.Clone(widths)
+	if !t.shrink(table, widths) {
+		t.blocks(table, heads, rows)
+		t.notes(notes)
+		return nil
+	}
+	limit := map[int]int{}
+	for j := range widths {
+		if widths[j] < natural[j] {
+			limit[j] = widths[j]
+		}
+	}
+	if err := t.grid(table, heads, rows, limit); err != nil {
+		return err
+	}
+	t.notes(notes)
+	return nil
+}
+
+func (t *textPage) notes(notes []string) {
+	for _, n := range notes {
+		t.wrap("- ", "  ", Clean(n))
+	}
+}
+
+// cells returns the headings of a table, the unit on a line of its own, and
+// its rows as they are shown.
+func (t *textPage) cells(table Table) (heads []string, rows [][]string) {
+	heads = make([]string, len(table.Columns))
+	for j, c := range table.Columns {
+		heads[j] = brokenHeading(Clean(c.Heading), table, j, t.opt.System)
+		if symbol := c.Unit.ShownSymbol(t.opt.System); symbol != "" {
+			heads[j] += "\n" + symbol
+		}
+	}
+	for _, row := range table.Rows {
+		shown := make([]string, len(row))
+		for j, c := range row {
+			shown[j] = c.shown(table.Columns[j], t.opt.System, Clean)
+		}
+		rows = append(rows, shown)
+	}
+	return heads, rows
+}
+
+// brokenHeading returns a heading broken between words where it is wider than
+// all that stands under it.
+func brokenHeading(heading string, table Table, j int, system units.System) string {
+	width := 8
+	for _, row := range table.Rows {
+		width = max(width, twwidth.Width(row[j].shown(table.Columns[j], system, Clean)))
+	}
+	var lines []string
+	for word := range strings.FieldsSeq(heading) {
+		last := len(lines) - 1
+		if last >= 0 && twwidth.Width(lines[last])+1+twwidth.Width(word) <= width {
+			lines[last] += " " + word
+			continue
+		}
+		lines = append(lines, word)
+	}
+	return strings.Join(lines, "\n")
+}
+
+const columnGap = 2
+
+func columnWidths(heads []string, rows [][]string) []int {
+	widths := make([]int, len(heads))
+	for j, h := range heads {
+		for line := range strings.SplitSeq(h, "\n") {
+			widths[j] = max(widths[j], twwidth.Width(line))
+		}
+		for _, row := range rows {
+			widths[j] = max(widths[j], twwidth.Width(row[j]))
+		}
+	}
+	return widths
+}
+
+func tableWidth(widths []int) int {
+	total := -columnGap
+	for _, w := range widths {
+		total += w + columnGap
+	}
+	return total
+}
+
+// shrink takes width from the widest columns of words until the table fits the
+// page, and reports whether it does.
+func (t *textPage) shrink(table Table, widths []int) bool {
+	const least = 14 // a narrower column of words reads worse than a block
+	for over := tableWidth(widths) - t.width; over > 0; over-- {
+		widest := -1
+		for j := range widths {
+			if !table.numeric(j) && widths[j] > least && (widest < 0 || widths[j] > widths[widest]) {
+				widest = j
+			}
+		}
+		if widest < 0 {
+			return false
+		}
+		widths[widest]--
+	}
+	return true
+}
+
+// grid prints a table with a rule under its headings; limit holds the width
+// of columns to wrap.
+func (t *textPage) grid(table Table, heads []string, rows [][]string, limit map[int]int) error {
+	align := make([]tw.Align, len(heads))
+	for j := range heads {
+		align[j] = tw.AlignLeft
+		if table.numeric(j) {
+			align[j] = tw.AlignRight
+		}
+	}
+	widths := tw.Mapper[int, int]{}
+	for j, w := range limit {
+		widths[j] = w + columnGap
+	}
+	off := tw.Separators{BetweenColumns: tw.Off, BetweenRows: tw.Off, ShowHeader: tw.On}
+	var out strings.Builder
+	grid := tablewriter.NewTable(&out,
+		tablewriter.WithRenderer(renderer.NewBlueprint(tw.Rendition{
+			Borders:  tw.BorderNone,
+			Symbols:  tw.NewSymbols(tw.StyleLight),
+			Settings: tw.Settings{Separators: off, Lines: tw.Lines{ShowHeaderLine: tw.On}},
+		})),
+		tablewriter.WithHeaderAutoFormat(tw.Off),
+		tablewriter.WithTrimSpace(tw.Off),
+		tablewriter.WithPadding(tw.Padding{Left: tw.Empty, Right: strings.Repeat(" ", columnGap), Overwrite: true}),
+		tablewriter.WithHeaderAlignmentConfig(tw.CellAlignment{PerColumn: align}),
+		tablewriter.WithRowAlignmentConfig(tw.CellAlignment{PerColumn: align}),
+		tablewriter.WithRowAutoWrap(tw.WrapNormal),
+		tablewriter.WithColumnWidths(widths),
+	)
+	grid.Header(heads)
+	if err := grid.Bulk(rows); err != nil {
+		return fmt.Errorf("report: table %s: %w", table.Key, err)
+	}
+	if err := grid.Render(); err != nil {
+		return fmt.Errorf("report: table %s: %w", table.Key, err)
+	}
+	for line := range strings.Lines(out.String()) {
+		line = strings.TrimRight(line, " \n")
+		if strings.HasPrefix(line, "──") {
+			line = strings.TrimSuffix(line, strings.Repeat("─", columnGap)) // under the gap after the last column
+		}
+		t.b.WriteString(line + "\n")
+	}
+	return nil
+}
+
+// blocks prints every row as lines of heading and figure, for a page too
+// narrow for the table.
+func (t *textPage) blocks(table Table, heads []string, rows [][]string) {
+	names, symbols, indent := make([]string, len(heads)), make([]string, len(heads)), 0
+	for j, h := range heads {
+		names[j] = strings.ReplaceAll(h, "\n", " ")
+		if symbol := table.Columns[j].Unit.ShownSymbol(t.opt.System); symbol != "" {
+			names[j], symbols[j] = strings.TrimSuffix(names[j], " "+symbol), symbol
+		}
+		indent = max(indent, twwidth.Width(names[j])+columnGap)
+	}
+	for i, row := range rows {
+		if i > 0 {
+			t.b.WriteByte('\n')
+		}
+		for j, cell := range row {
+			if cell != "-" && cell != "" && symbols[j] != "" {
+				cell += " " + symbols[j]
+			}
+			t.wrap(names[j]+strings.Repeat(" ", indent-twwidth.Width(names[j])), strings.Repeat(" ", indent), cell)
+		}
+	}
+}
