@@ -46,28 +46,28 @@ type Plan struct {
 
 // Pond is the body of water and what lives in it.
 type Pond struct {
-	Volume         *units.Volume     `key:"volume"`
-	Shape          string            `key:"shape"`
-	Length         *units.Length     `key:"length"`
-	Width          *units.Length     `key:"width"`
-	Diameter       *units.Length     `key:"diameter"`
-	Depth          *units.Length     `key:"depth"`
-	BottomLength   *units.Length     `key:"bottom_length"`
-	BottomWidth    *units.Length     `key:"bottom_width"`
-	BottomDiameter *units.Length     `key:"bottom_diameter"`
-	Depths         []units.Length    `key:"depths"`
-	Areas          []units.Area      `key:"areas"`
-	FillFlow       *units.Flow       `key:"fill_flow"`
-	FillTime       *units.Duration   `key:"fill_time"`
-	VolumeError    float64           `key:"volume_error"` // share either way
-	Stocking       string            `key:"stocking"`
-	FishMass       *units.Mass       `key:"fish_mass"`
-	FeedPerDay     *units.FeedRate   `key:"feed_per_day"`
-	TurnoverGoal   *units.Duration   `key:"turnover_goal"`
-	Surface        *units.Area       `key:"surface"`
-	IntakeHeight   *units.Length     `key:"intake_height"` // above the deepest floor
-	IntakeDepth    *units.Length     `key:"intake_depth"`  // below the normal surface
-	Evaporation    *[12]units.Length `key:"evaporation"`   // a day
+	Volume         *units.Volume       `key:"volume"`
+	Shape          string              `key:"shape"`
+	Length         *units.Length       `key:"length"`
+	Width          *units.Length       `key:"width"`
+	Diameter       *units.Length       `key:"diameter"`
+	Depth          *units.Length       `key:"depth"`
+	BottomLength   *units.Length       `key:"bottom_length"`
+	BottomWidth    *units.Length       `key:"bottom_width"`
+	BottomDiameter *units.Length       `key:"bottom_diameter"`
+	Depths         []units.Length      `key:"depths"`
+	Areas          []units.Area        `key:"areas"`
+	FillFlow       *units.Flow         `key:"fill_flow"`
+	FillTime       *units.Duration     `key:"fill_time"`
+	VolumeError    float64             `key:"volume_error"` // share either way
+	Stocking       string              `key:"stocking"`
+	FishMass       *units.Mass         `key:"fish_mass"`
+	FeedPerDay     *units.FeedRate     `key:"feed_per_day"`
+	TurnoverGoal   *units.Duration     `key:"turnover_goal"`
+	Surface        *units.Area         `key:"surface"`
+	IntakeHeight   *units.Length       `key:"intake_height"` // above the deepest floor
+	IntakeDepth    *units.Length       `key:"intake_depth"`  // below the normal surface
+	Evaporation    *[12]units.Velocity `key:"evaporation"`
 }
 
 // Pump is one pump on offer or in use. Voltage is what its curve was taken at.

@@ -28,7 +28,7 @@ func (w *Waterworks) feeds(list []data.Feed, prefix string, last bool) (feeds []
 			faults = append(faults, err)
 		}
 		feeds = append(feeds, f)
-		if i == len(list)-1 {
+		if i == len(list)-1 && last {
 			exit = in.LossK == nil && !namesExit(in.Fittings)
 		}
 	}

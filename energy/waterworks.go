@@ -25,22 +25,34 @@ type Waterworks struct {
 	Assumed  []Assumed
 	Warnings []data.Warning
 	Sources  []string // of the rows of tables that were used
+
+	pondWater Maybe[PondWater]
+	family    string                 // of the narrowest pipe of a single line, "" where the table has none
+	monthly   *[12]units.Temperature // of the water, where it is known by month
+}
+
+// Surroundings is what the place adds where a plan does not say it itself.
+// The zero value is an unknown place.
+type Surroundings struct {
+	Air         *[12]units.Temperature // means of the months
+	Evaporation *[12]units.Velocity    // depth lost in a second, by month
 }
 
 // NewWaterworks composes what p says of pumps, lift, feeds, bed, water and
 // pond. curves holds the curve of each pump, without rows for one that has only
-// a label. The error joins every fault.
+// a label; place is what is known of the surroundings. The error joins every
+// fault.
 //
 // Dirt is one resistance, fitted once so that the reference pump loses the
 // share of flow that the plan states: the present pump, else the chosen one,
 // else the first that has a duty point.
-func NewWaterworks(p *data.Plan, curves []data.CurveRows) (*Waterworks, error) {
+func NewWaterworks(p *data.Plan, curves []data.CurveRows, place Surroundings) (*Waterworks, error) {
 	w := &Waterworks{Speed: p.Run.Speed, DirtLoss: p.Upkeep.FlowLossWhenDirty, Wanted: p.Choice.Pump}
-	w.Water = w.temperature(p)
-	faults := []error{w.pond(p)}
+	w.temperature(p, place.Air)
+	faults := []error{placed(p, w.pond(p))}
 	line, err := w.line(p)
 	if err != nil {
-		return nil, errors.Join(append(faults, err)...)
+		return nil, errors.Join(append(faults, placed(p, err))...)
 	}
 	w.Line = line
 	for i, in := range p.Pumps {
@@ -49,7 +61,7 @@ func NewWaterworks(p *data.Plan, curves []data.CurveRows) (*Waterworks, error) {
 			faults = append(faults, ofPump(in, err))
 			continue
 		}
-		if pump.PowerSource() == pumps.MeteredPower {
+		if pump.PowerSource() == pumps.MeteredPower && in.MeteredFlow == nil {
 			pump = pump.MeteredOn(line)
 		}
 		w.Pumps = append(w.Pumps, pump)
@@ -76,6 +88,7 @@ func (w *Waterworks) line(p *data.Plan) (pumps.Circuit, error) {
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
 	}
+	w.family = narrowFamily(p.Feeds, feeds)
 	s, err := pumps.NewSystem(spec)
 	if err != nil {
 		return nil, err
@@ -88,6 +101,9 @@ func (w *Waterworks) line(p *data.Plan) (pumps.Circuit, error) {
 // millimetre.
 func (w *Waterworks) network(p *data.Plan, trunk []pumps.Feed, faults []error) (pumps.Circuit, error) {
 	spec := pumps.NetworkSpec{Trunk: trunk, Temperature: w.Water}
+	if p.Lift.Crest != nil {
+		w.Warnings = append(w.Warnings, data.Warning{Key: "lift.crest", Message: "the crest is not reckoned with where there are branches: give each branch the height of its own highest vented point"})
+	}
 	for i, b := range p.Branches {
 		feeds, exit, more := w.feeds(b.Feeds, fmt.Sprintf("branch.%d.feed", i+1), true)
 		faults = append(faults, more...)
@@ -112,6 +128,31 @@ func (w *Waterworks) network(p *data.Plan, trunk []pumps.Feed, faults []error) (
 	return n, nil
 }
 
+// placed puts the faults of err where the plan has the key that they name.
+func placed(p *data.Plan, err error) error {
+	var faults []error
+	for _, f := range data.Faults(err) {
+		f := *f
+		for _, key := range []string{f.Key, "lift." + f.Key} {
+			o, ok := p.Origins[key]
+			if !ok || f.File != "" {
+				continue
+			}
+			f.Key = key
+			switch o.Kind {
+			case data.FromFlag:
+				f.Key = "--" + o.Flag
+			case data.FromSet:
+				f.Key = "--set " + key
+			default:
+				f.File, f.Line, f.Column = o.File, o.Line, o.Column
+			}
+		}
+		faults = append(faults, &f)
+	}
+	return errors.Join(faults...)
+}
+
 // ofPump names the pump and its curve file in every fault of err.
 func ofPump(in data.Pump, err error) error {
 	var faults []error
@@ -128,19 +169,34 @@ func ofPump(in data.Pump, err error) error {
 // three hundredths.
 const assumedTemperature = 15
 
-// temperature returns the mean of the months given, or the assumed one.
-func (w *Waterworks) temperature(p *data.Plan) units.Temperature {
-	if p.Water.Temperature == nil {
-		t := units.Celsius(assumedTemperature)
-		w.Assumed = append(w.Assumed, Assumed{Key: "water.temperature", Kind: units.KindTemperature, Value: float64(t),
-			Why: "no temperature given; colder water is thicker and flows a little less", Source: "common practice, no source"})
-		return t
+// temperature sets the water's: as given by month, else the air's means but
+// not below 0 C, else the assumed one. The flow is reckoned at the mean.
+func (w *Waterworks) temperature(p *data.Plan, air *[12]units.Temperature) {
+	assumed := Assumed{Key: "water.temperature", Kind: units.KindTemperature, Source: "common practice, no source"}
+	switch {
+	case p.Water.Temperature != nil:
+		w.monthly = p.Water.Temperature
+	case air != nil:
+		months := *air
+		for m, t := range months {
+			months[m] = max(t, units.Celsius(0))
+		}
+		w.monthly = &months
+	default:
+		w.Water = units.Celsius(assumedTemperature)
+		assumed.Value, assumed.Why = float64(w.Water), "no temperature given; colder water is thicker and flows a little less"
+		w.Assumed = append(w.Assumed, assumed)
+		return
 	}
 	var sum float64
-	for _, t := range p.Water.Temperature {
+	for _, t := range w.monthly {
 		sum += t.InCelsius()
 	}
-	return units.Celsius(sum / 12)
+	w.Water = units.Celsius(sum / 12)
+	if p.Water.Temperature == nil {
+		assumed.Value, assumed.Why = float64(w.Water), "the year's mean of the air, each month taken as 0 C at least"
+		w.Assumed = append(w.Assumed, assumed)
+	}
 }
 
 func bed(p *data.Plan) pumps.Bed {
@@ -176,9 +232,8 @@ func pumpSpec(in data.Pump, rows []data.CurveRow) pumps.PumpSpec {
 	if in.MeteredPower != nil {
 		spec.Metered = *in.MeteredPower
 	}
-	if in.FixedWatts != nil {
-		spec.Fixed = *in.FixedWatts
-	}
+	spec.MeteredAt, spec.Fixed, spec.OwnLines = known(in.MeteredFlow), known(in.FixedWatts), in.OwnLines
+	spec.Tolerance = &pumps.Tolerance{Flow: in.FlowTolerance, Head: in.HeadTolerance}
 	return spec
 }
 

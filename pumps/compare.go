@@ -31,12 +31,12 @@ type Step struct {
 func NextSteps(pumps []Pump, s *System, sizes []PipeSize, dirt Dirt) ([]Step, error) {
 	systems := []*System{s}
 	names := []string{""}
-	for _, size := range wider(s.spec.Feeds, sizes) {
-		w, err := s.rehosed(size)
-		if err != nil {
-			return nil, err
-		}
-		systems, names = append(systems, w), append(names, size.Name)
+	next, err := Widen(s, sizes)
+	if err != nil {
+		return nil, err
+	}
+	for _, w := range next {
+		systems, names = append(systems, w.System), append(names, w.Hose.Name)
 	}
 	var steps []Step
 	for _, p := range pumps {
@@ -57,6 +57,26 @@ func NextSteps(pumps []Pump, s *System, sizes []PipeSize, dirt Dirt) ([]Step, er
 		steps[i].GainPower = steps[i].Dirty.LeastPower() - steps[0].Dirty.LeastPower()
 	}
 	return steps, nil
+}
+
+// Widened is a line with a wider hose in it.
+type Widened struct {
+	Hose   PipeSize
+	System *System
+}
+
+// Widen returns the line with each of the next two sizes above its narrowest
+// feed in it, as NextSteps does. There are fewer where sizes holds no wider.
+func Widen(s *System, sizes []PipeSize) ([]Widened, error) {
+	var lines []Widened
+	for _, size := range wider(s.spec.Feeds, sizes) {
+		w, err := s.rehosed(size)
+		if err != nil {
+			return nil, err
+		}
+		lines = append(lines, Widened{size, w})
+	}
+	return lines, nil
 }
 
 // wider returns the next two sizes above the narrowest feed, by bore. Sizes of

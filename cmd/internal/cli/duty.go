@@ -55,7 +55,7 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 	if err != nil {
 		return nil, nil, err
 	}
-	works, err := energy.NewWaterworks(&in.Plan, in.Curves)
+	works, err := energy.NewWaterworks(&in.Plan, in.Curves, energy.Surroundings{})
 	if err != nil {
 		return nil, nil, err
 	}

@@ -45,7 +45,7 @@ func runPlan(s *Streams, o *planCmdOptions, args []string, given []data.Setting)
 	if err != nil {
 		return nil, nil, err
 	}
-	works, err := energy.NewWaterworks(&in.Plan, in.Curves)
+	works, err := energy.NewWaterworks(&in.Plan, in.Curves, energy.Surroundings{})
 	if err != nil {
 		return nil, nil, err
 	}

@@ -1,0 +1,290 @@
+package energy
+
+import (
+	"errors"
+	"math"
+	"time"
+
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// Water is everything a plan says about its water: how each pump does clean and
+// dirty, which of them to use, what the filter and the return make of it and
+// what happens when something stops.
+type Water struct {
+	Works    *Waterworks
+	Schedule Schedule
+	Pond     Maybe[PondWater]
+	Pumps    []WaterPump // in the plan's order
+	Choice   WaterChoice
+	Hoses    Maybe[[]HoseStep] // "next hose up or next pump up"
+	Filter   Maybe[FilterWater]
+	Rest     StandStill // of the chosen pump, or of the first
+	Assumed  []Assumed
+	Warnings []data.Warning
+}
+
+// WaterPump is how one pump of the plan does.
+type WaterPump struct {
+	Spec  data.Pump
+	Pump  pumps.Pump
+	Pack  float64 // efficiency of what feeds it from the socket; 1 for AC
+	Clean WaterState
+	Dirty WaterState
+	// Power, PerDay and PerYear are the larger of clean and dirty, which is what
+	// a budget has to carry.
+	Power   Maybe[units.Power]
+	PerDay  Maybe[EnergyPerDay]
+	PerYear Maybe[EnergyPerYear]
+	// Efficiency is wire to water when clean, Yardstick what the EU's reference
+	// circulator reaches at that hydraulic power.
+	Efficiency, Yardstick Maybe[float64]
+	Return                Maybe[ReturnWater]
+	Warnings              []data.Warning
+}
+
+// WaterState is how a pump does with the line in one state, under the plan's
+// schedule.
+type WaterState struct {
+	Run   pumps.Run // at the plan's speed outside the hour bands
+	Flow  units.Flow
+	Head  units.Length
+	Power Maybe[units.Power] // at the pump's own leads, at the plan's speed
+	// AtLeast is set where the pump runs off the end of its curve: Flow is that
+	// of its last point, and more flows than that.
+	AtLeast bool
+	Why     string // why nothing flows, "" where it does
+
+	Month     time.Month   // the running month with the least water
+	PerDay    units.Volume // water in that month's mean day
+	Turnover  Maybe[units.Duration]
+	PerDayN   Maybe[float64] // turnovers in that day
+	Slowest   units.Duration // +Inf where the weak end of the range does not lift
+	Fastest   units.Duration // 0 where the strong end runs off the curve
+	Met       Maybe[bool]    // the goal
+	Missed    units.Duration // by how much a turnover takes too long; 0 if met
+	ShortFlow units.Flow     // mean flow that lacks to the goal; 0 if met
+	Sure      bool           // met, or missed, at both ends of the range
+
+	Use        MonthlyHours // at the socket
+	EnergyDay  Maybe[EnergyPerDay]
+	EnergyYear Maybe[EnergyPerYear]
+}
+
+// NewWater returns the water of plan p: every pump against every goal, the
+// choice, and what the filter, the return and a stop do. It reads no file and no
+// clock. curves holds the curve of each pump, without rows for one that has only
+// a label. The error joins every fault.
+func NewWater(p *data.Plan, curves []data.CurveRows, place Surroundings) (*Water, error) {
+	works, err := NewWaterworks(p, curves, place)
+	if err != nil {
+		return nil, err
+	}
+	w := &Water{Works: works, Pond: works.pondWater}
+	if w.Schedule, err = ScheduleOf(p.Run); err != nil {
+		return nil, placed(p, err)
+	}
+	var faults []error
+	for i := range works.Pumps {
+		pump, err := w.pump(p, i)
+		if err != nil {
+			faults = append(faults, placed(p, err))
+		}
+		w.Pumps = append(w.Pumps, pump)
+	}
+	if err := errors.Join(faults...); err != nil {
+		return nil, err
+	}
+	w.choose(p)
+	if w.Hoses, err = w.hoses(); err != nil {
+		return nil, err
+	}
+	w.Filter = w.filter(p)
+	if w.Rest, err = w.rest(p, place); err != nil {
+		return nil, placed(p, err)
+	}
+	w.gather(p)
+	return w, nil
+}
+
+// gather collects what was assumed and doubted on the way.
+func (w *Water) gather(p *data.Plan) {
+	w.Assumed = append(w.Assumed, w.Works.Assumed...)
+	if w.Pond.Known {
+		w.Assumed = append(w.Assumed, w.Pond.Value.standing...)
+	}
+	for _, pump := range w.Pumps {
+		if pump.Spec.Supply == "DC" && !p.Given("mains.supply_efficiency") {
+			w.Assumed = append(w.Assumed, Assumed{Key: "mains.supply_efficiency", Kind: units.KindShare, Value: p.Mains.SupplyEfficiency,
+				Why: "a DC pump on mains runs through a power pack, whose loss is counted at the socket", Source: "common practice, no source"})
+			break
+		}
+	}
+	w.Assumed = append(w.Assumed, w.returnAssumed(p)...)
+	w.Warnings = append(w.Warnings, w.Works.Warnings...)
+	w.Warnings = append(w.Warnings, w.coldWarning()...)
+	w.Warnings = append(w.Warnings, w.tankWarnings(p)...)
+	if w.Rest.Unseen.Known {
+		w.Warnings = append(w.Warnings, w.Rest.Unseen.Value.Warnings...)
+	}
+	w.Warnings = append(w.Warnings, pumps.Scope()...)
+}
+
+// ScheduleOf returns the schedule of a plan's hour bands and months off.
+func ScheduleOf(r data.Run) (Schedule, error) {
+	var bands []RunBand
+	for i, b := range r.Bands {
+		if b.Months.Count() == 0 {
+			continue
+		}
+		for _, span := range b.Hours.Spans() {
+			bands = append(bands, RunBand{Speed: b.Speed, HourBand: HourBand{Key: bandKey(i), Months: monthsOf(b.Months), From: span.From, To: span.To}})
+		}
+	}
+	return NewSchedule(bands, r.Speed, monthsOf(r.MonthsOff))
+}
+
+func monthsOf(set data.MonthSet) Months {
+	var m Months
+	for i, on := range set {
+		if on {
+			m |= 1 << i
+		}
+	}
+	return m
+}
+
+// pump returns how pump i of the plan does.
+func (w *Water) pump(p *data.Plan, i int) (WaterPump, error) {
+	pump := w.Works.Pumps[i]
+	out := WaterPump{Spec: p.Pumps[i], Pump: pump, Pack: 1}
+	if out.Spec.Supply == "DC" && p.Mains.SupplyEfficiency > 0 {
+		out.Pack = p.Mains.SupplyEfficiency
+	}
+	pack := out.Pack
+	var err error
+	if out.Clean, err = w.state(pump, w.Works.Line, pack); err != nil {
+		return out, err
+	}
+	if out.Dirty, err = w.state(pump, pumps.Soil(w.Works.Line, w.Works.Dirt), pack); err != nil {
+		return out, err
+	}
+	out.Power = larger(out.Clean.Power, out.Dirty.Power)
+	out.PerDay = larger(out.Clean.EnergyDay, out.Dirty.EnergyDay)
+	out.PerYear = larger(out.Clean.EnergyYear, out.Dirty.EnergyYear)
+	out.efficiency(w.Works.Line)
+	out.Return, err = w.returnOf(p, out.Clean)
+	out.warn(w.Schedule)
+	return out, err
+}
+
+// larger returns the larger of two figures, or the one that is known.
+func larger[T ~float64](a, b Maybe[T]) Maybe[T] {
+	switch {
+	case !a.Known:
+		return b
+	case b.Known && b.Value > a.Value:
+		return b
+	}
+	return a
+}
+
+// efficiency fills in wire to water and its yardstick.
+func (p *WaterPump) efficiency(c pumps.Circuit) {
+	s := p.Clean
+	p.Efficiency, p.Yardstick = Unknown[float64](s.Why), Unknown[float64](s.Why)
+	if s.Flow <= 0 || s.AtLeast {
+		if s.AtLeast {
+			p.Efficiency, p.Yardstick = Unknown[float64](offCurve), Unknown[float64](offCurve)
+		}
+		return
+	}
+	hydraulic := pumps.HydraulicPower(s.Flow, s.Head, waterIn(c))
+	if ref, ok := pumps.ReferencePower(hydraulic / units.Power(p.number())); ok {
+		p.Yardstick = Known(float64(hydraulic) / float64(p.number()) / float64(ref))
+	} else {
+		p.Yardstick = Unknown[float64]("the reference holds for 1 to 2500 W given to the water")
+	}
+	if p.Efficiency = Unknown[float64](s.Power.Why); s.Power.Known {
+		p.Efficiency = Known(pumps.WireToWater(hydraulic, s.Power.Value))
+	}
+}
+
+// offCurve is the reason where a pump runs off the end of its curve.
+const offCurve = "the pump runs off the end of its curve: throttle it or choose a smaller one"
+
+// number returns how many such pumps run.
+func (p *WaterPump) number() int { return max(1, p.Spec.Count) }
+
+func waterIn(c pumps.Circuit) pumps.Water {
+	switch c := c.(type) {
+	case *pumps.System:
+		return c.Water()
+	case *pumps.Network:
+		return c.Water()
+	}
+	panic("energy: a circuit of another kind")
+}
+
+// warn notes what a keeper should know of this pump before anything else.
+func (p *WaterPump) warn(s Schedule) {
+	if c, ok := pumps.RatingCaution(p.Spec.Name, p.Spec.RatedContinuous); ok {
+		p.Warnings = append(p.Warnings, c)
+	}
+	for _, h := range s.Hours() {
+		if h.Speed > 0 && h.Speed != 1 && h.Hours > 0 && !p.slows() {
+			p.Warnings = append(p.Warnings, data.Warning{Key: "pump.speed_control", Message: p.Spec.Name + " cannot be slowed as it stands: its figures at other speeds are what a pump of this curve would do"})
+			break
+		}
+	}
+	if e := p.Efficiency; e.Known && e.Value > 1 {
+		p.Warnings = append(p.Warnings, data.Warning{Key: "pump", Message: p.Spec.Name + " would give the water more power than it draws: the curve or its watts are wrong"})
+	}
+}
+
+// slows reports whether the pump's speed can be set.
+func (p *WaterPump) slows() bool {
+	switch p.Spec.SpeedControl {
+	case "":
+		return p.Spec.Supply == "DC" && p.Spec.VoltageBehaviour != "regulated"
+	case "none":
+		return false
+	}
+	return true
+}
+
+// coldWarning tells where the seasons change the flow by more than a hundredth
+// or two: the chosen pump at the coldest and the warmest month's water.
+func (w *Water) coldWarning() []data.Warning {
+	system, single := w.Works.Line.(*pumps.System)
+	if w.Works.monthly == nil || !single || w.Choice.Index < 0 {
+		return nil
+	}
+	months := w.Works.monthly
+	low, high := months[0], months[0]
+	for _, t := range months {
+		low, high = min(low, t), max(high, t)
+	}
+	pump := w.Works.Pumps[w.Choice.Index]
+	var flow [2]float64
+	for i, t := range []units.Temperature{low, high} {
+		spec := system.Spec()
+		spec.Temperature = t
+		line, err := pumps.NewSystem(spec)
+		if err != nil {
+			return nil
+		}
+		d, status := pump.Duty(w.Works.Speed, line.WithDirt(w.Works.Dirt))
+		if status != pumps.Meets {
+			return nil
+		}
+		flow[i] = float64(d.Flow)
+	}
+	const material = 0.03
+	if change := flow[1]/flow[0] - 1; math.Abs(change) > material {
+		return []data.Warning{{Key: "water.temperature", Message: coldMessage(low, high, change)}}
+	}
+	return nil
+}

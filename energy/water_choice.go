@@ -1,0 +1,236 @@
+package energy
+
+import (
+	"strings"
+
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// WaterChoice is which pump to use and why. Indices are of Water.Pumps; -1 is
+// none.
+type WaterChoice struct {
+	Index   int // the pump to use; -1 where none meets the goal or there is no goal
+	Given   bool
+	Why     string // why there is no choice
+	Nearest int    // the choice, else the pump with the most water
+	Smaller int    // the next smaller pump than the choice
+	Larger  int    // the next larger pump than Nearest
+	// NoneMeets is set where there is a goal and no pump of the plan meets it.
+	NoneMeets bool
+	// Question is set where the pond may need no pump at all.
+	Question string
+}
+
+// choose picks the pump: the plan's own, else the smallest that meets the goal
+// with the line dirty. The smallest is the one of least power; pumps of unknown
+// power come after the others, by flow.
+func (w *Water) choose(p *data.Plan) {
+	c := WaterChoice{Index: -1, Nearest: -1, Smaller: -1, Larger: -1, NoneMeets: true}
+	for i, pump := range w.Pumps {
+		met := pump.Dirty.Met
+		c.NoneMeets = c.NoneMeets && met.Known && !met.Value
+		if met.Known && met.Value && (c.Index < 0 || smaller(pump, w.Pumps[c.Index])) {
+			c.Index = i
+		}
+		if !met.Known {
+			c.Why = met.Why
+		}
+		if c.Nearest < 0 || pump.Dirty.PerDay > w.Pumps[c.Nearest].Dirty.PerDay {
+			c.Nearest = i
+		}
+	}
+	if c.NoneMeets {
+		c.Why = "no pump of the plan meets the goal when the line is dirty"
+	}
+	for i, pump := range w.Pumps {
+		if pump.Spec.Name == p.Choice.Pump && p.Choice.Pump != "" {
+			c.Index, c.Given, c.Why = i, true, ""
+		}
+		if c.Index < 0 && !c.NoneMeets && pump.Spec.Present {
+			c.Nearest = i
+		}
+	}
+	if c.Index >= 0 {
+		c.Nearest = c.Index
+	}
+	for i, pump := range w.Pumps {
+		if i == c.Nearest {
+			continue
+		}
+		if smaller(pump, w.Pumps[c.Nearest]) {
+			if c.Smaller < 0 || smaller(w.Pumps[c.Smaller], pump) {
+				c.Smaller = i
+			}
+		} else if c.Larger < 0 || smaller(pump, w.Pumps[c.Larger]) {
+			c.Larger = i
+		}
+	}
+	if w.Pond.Known && w.Pond.Value.Stocking == "none" {
+		c.Question = "nothing is stocked: a planted pond without fish may need no pump at all; what it buys is the look and the sound of moving water, and filtered water where the planting asks for it"
+	}
+	w.Choice = c
+}
+
+// smaller reports whether a is the smaller pump.
+func smaller(a, b WaterPump) bool {
+	if a.Power.Known != b.Power.Known {
+		return a.Power.Known
+	}
+	if a.Power.Value != b.Power.Value {
+		return a.Power.Value < b.Power.Value
+	}
+	return a.Dirty.PerDay < b.Dirty.PerDay
+}
+
+// HoseStep is one pump on one hose.
+type HoseStep struct {
+	Pump  int          // index of Water.Pumps
+	Hose  string       // "" for the hose that is there
+	Bore  units.Length // of the hose, or of the narrowest piece that is there
+	Clean WaterState
+	Dirty WaterState
+	Power Maybe[units.Power] // larger of clean and dirty
+	// GainFlow and GainPower are what it gives and draws more than the chosen
+	// pump on the hose that is there, when dirty.
+	GainFlow  units.Flow
+	GainPower Maybe[units.Power]
+}
+
+// hoses answers "next hose up or next pump up": every pump on the hose that is
+// there and on the next two wider of its kind.
+func (w *Water) hoses() (Maybe[[]HoseStep], error) {
+	line, single := w.Works.Line.(*pumps.System)
+	if !single {
+		return Unknown[[]HoseStep]("wider hoses are tried on a single line only; here are branches"), nil
+	}
+	narrow := line.Spec().Feeds[0].Bore
+	for _, f := range line.Spec().Feeds {
+		narrow = min(narrow, f.Bore)
+	}
+	lines := []pumps.Widened{{Hose: pumps.PipeSize{Bore: narrow}, System: line}}
+	next, err := pumps.Widen(line, w.Works.sizes(narrow))
+	if err != nil {
+		return Maybe[[]HoseStep]{}, err
+	}
+	var steps []HoseStep
+	for i, p := range w.Pumps {
+		for _, l := range append(lines, next...) {
+			s := HoseStep{Pump: i, Hose: l.Hose.Name, Bore: l.Hose.Bore}
+			if s.Clean, err = w.state(p.Pump, l.System, p.Pack); err != nil {
+				return Maybe[[]HoseStep]{}, err
+			}
+			if s.Dirty, err = w.state(p.Pump, l.System.WithDirt(w.Works.Dirt), p.Pack); err != nil {
+				return Maybe[[]HoseStep]{}, err
+			}
+			s.Power = larger(s.Clean.Power, s.Dirty.Power)
+			steps = append(steps, s)
+		}
+	}
+	w.gains(steps)
+	return Known(steps), nil
+}
+
+// gains compares every step with the nearest pump on the hose that is there.
+func (w *Water) gains(steps []HoseStep) {
+	var from HoseStep
+	for _, s := range steps {
+		if s.Pump == w.Choice.Nearest && s.Hose == "" {
+			from = s
+		}
+	}
+	for i := range steps {
+		s := &steps[i]
+		s.GainFlow = s.Dirty.Flow - from.Dirty.Flow
+		if s.GainPower = s.Power; s.Power.Known {
+			if s.GainPower = from.Power; from.Power.Known {
+				s.GainPower = Known(s.Power.Value - from.Power.Value)
+			}
+		}
+	}
+}
+
+// leastStep is how much wider a hose has to be to count as the next size: one
+// of 40 mm is no step up from 38 mm.
+const leastStep = 1.1
+
+// sizes returns the pipes of the same kind as the narrowest piece that are
+// wide enough to count as a step; hoses where the kind is not known.
+func (w *Waterworks) sizes(narrow units.Length) []pumps.PipeSize {
+	kind := w.family
+	if kind == "" {
+		kind = "hose mm"
+	}
+	var out []pumps.PipeSize
+	for _, p := range data.Pipes() {
+		if familyOf(p.Name) == kind && p.Bore >= narrow*leastStep {
+			out = append(out, pumps.PipeSize{Name: p.Name, Bore: p.Bore, Roughness: p.Roughness, Pitch: p.Pitch})
+		}
+	}
+	return out
+}
+
+// familyOf returns a pipe's name without its size, so that "PE 40 SDR 17" and
+// "PE 50 SDR 17" are kin.
+func familyOf(name string) string {
+	var kept []string
+	sized := false
+	for _, word := range strings.Fields(name) {
+		if !sized && word[0] >= '0' && word[0] <= '9' {
+			sized = true
+			continue
+		}
+		kept = append(kept, word)
+	}
+	return strings.Join(kept, " ")
+}
+
+// BestStep returns the step of least power that meets the goal dirty, and
+// whether any does.
+func (w *Water) BestStep() (HoseStep, bool) {
+	var best HoseStep
+	found := false
+	for _, s := range w.Hoses.Value {
+		met := s.Dirty.Met
+		if !met.Known || !met.Value || !s.Power.Known {
+			continue
+		}
+		// A hose that is there costs nothing, so a wider one has to save.
+		if !found || s.Power.Value < best.Power.Value*0.97 {
+			best, found = s, true
+		}
+	}
+	return best, found
+}
+
+// TurnoverGoalFlow returns the mean flow that the goal asks for.
+func (w *Water) TurnoverGoalFlow() Maybe[units.Flow] {
+	if !w.Pond.Known {
+		return Unknown[units.Flow](w.Pond.Why)
+	}
+	goal := w.Pond.Value.Goal
+	if !goal.Known {
+		return Unknown[units.Flow](goal.Why)
+	}
+	return Known(units.Flow(float64(w.Pond.Value.Pond.Volume()) / float64(goal.Value)))
+}
+
+// narrowFamily returns the family of the narrowest of feeds, "" where the plan
+// names no pipe of the table for it.
+func narrowFamily(list []data.Feed, feeds []pumps.Feed) string {
+	narrow := 0
+	for i, f := range feeds {
+		if f.Bore < feeds[narrow].Bore {
+			narrow = i
+		}
+	}
+	if len(list) == 0 || list[narrow].Pipe == "" {
+		return ""
+	}
+	row, err := data.PipeNamed(list[narrow].Pipe)
+	if err != nil {
+		return "" // the line itself reports it
+	}
+	return familyOf(row.Name)
+}

@@ -1,0 +1,89 @@
+package energy
+
+import (
+	"fmt"
+
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// StandStill is what happens when something stops: the pump, or the way back.
+type StandStill struct {
+	Pump      string // whose clean flow is taken; "" for none
+	DrainBack pumps.DrainBack
+	// Unseen is what becomes of the pond if the return is blocked or a hose comes
+	// off and nobody sees it.
+	Unseen Maybe[pumps.Spill]
+	// Evaporation is what each month takes if nothing tops the pond up.
+	Evaporation Maybe[[12]pumps.Evaporation]
+}
+
+// rest returns what stops do with the chosen pump.
+func (w *Water) rest(p *data.Plan, place Surroundings) (StandStill, error) {
+	s := StandStill{Unseen: Unknown[pumps.Spill](w.Pond.Why), Evaporation: Unknown[[12]pumps.Evaporation](w.Pond.Why)}
+	var surface units.Area
+	if w.Pond.Known {
+		surface = w.Pond.Value.Pond.Surface()
+	}
+	s.DrainBack = pumps.DrainsBack(w.allFeeds(), 0, surface)
+	if w.Choice.Nearest >= 0 {
+		s.Pump = w.Pumps[w.Choice.Nearest].Spec.Name
+	}
+	if !w.Pond.Known {
+		return s, nil
+	}
+	if w.Choice.Nearest < 0 || w.Pumps[w.Choice.Nearest].Clean.Flow <= 0 {
+		s.Unseen = Unknown[pumps.Spill]("nothing flows")
+	} else if err := w.unseen(&s, p, w.Pumps[w.Choice.Nearest].Clean.Flow); err != nil {
+		return s, err
+	}
+	return s, w.evaporation(&s, p, place)
+}
+
+// unseen fills in the loss of water nobody sees. An intake that is out of the
+// water only because the depth had to be guessed is no fault of the plan.
+func (w *Water) unseen(s *StandStill, p *data.Plan, q units.Flow) error {
+	pond := w.Pond.Value
+	spill, err := pond.Basin.Unseen(q, pond.Intake)
+	switch {
+	case err == nil:
+		s.Unseen = Known(spill)
+	case w.depthGuessed(p):
+		s.Unseen = Unknown[pumps.Spill]("the depth of the pond is not given, and the intake lies above what the volume leaves to guess")
+	default:
+		return err
+	}
+	return nil
+}
+
+// depthGuessed reports whether nothing in the plan tells the pond's depth.
+func (w *Water) depthGuessed(p *data.Plan) bool {
+	return p.Pond.Depth == nil && len(p.Pond.Depths) == 0
+}
+
+// evaporation fills in the loss by month, the plan's before the place's.
+func (w *Water) evaporation(s *StandStill, p *data.Plan, place Surroundings) error {
+	rates := place.Evaporation
+	if given := p.Pond.Evaporation; given != nil {
+		rates = given
+	}
+	if rates == nil {
+		s.Evaporation = Unknown[[12]pumps.Evaporation]("evaporation is not given (pond.evaporation)")
+		return nil
+	}
+	months, err := w.Pond.Value.Basin.Evaporates(*rates, w.Pond.Value.Intake)
+	switch {
+	case err == nil:
+		s.Evaporation = Known(months)
+	case w.depthGuessed(p):
+		s.Evaporation = Unknown[[12]pumps.Evaporation]("the depth of the pond is not given")
+	default:
+		return err
+	}
+	return nil
+}
+
+func marginMessage(times float64) string {
+	return fmt.Sprintf("the return takes %.1f times this flow before the tank spills; twice is the usual margin for leaves and rain (common practice, no source)", times)
+}

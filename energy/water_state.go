@@ -1,0 +1,169 @@
+package energy
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"sunrill/data/units"
+	"sunrill/pumps"
+	"sunrill/solar"
+)
+
+func bandKey(i int) string { return fmt.Sprintf("run.band.%d", i+1) }
+
+func coldMessage(low, high units.Temperature, change float64) string {
+	return fmt.Sprintf("from water of %.0f C to %.0f C the flow changes by %.0f %%; the figures are for the year's mean",
+		low.InCelsius(), high.InCelsius(), 100*change)
+}
+
+// noWatts is the reason where nothing says what a pump draws.
+const noWatts = "neither curve nor label nor meter gives the power"
+
+// speedRuns are the runs of a pump at the speeds of a schedule; no entry for
+// off.
+type speedRuns map[float64]pumps.Run
+
+// state returns how pump does on circuit under the plan's schedule. pack is the
+// efficiency of what feeds it from the socket.
+func (w *Water) state(pump pumps.Pump, circuit pumps.Circuit, pack float64) (WaterState, error) {
+	var s WaterState
+	runs := speedRuns{}
+	speeds := []float64{w.Works.Speed}
+	for _, h := range w.Schedule.Hours() {
+		if h.Hours > 0 {
+			speeds = append(speeds, h.Speed)
+		}
+	}
+	for _, speed := range speeds {
+		if _, have := runs[speed]; have || speed == 0 {
+			continue
+		}
+		run, err := pump.Run(speed, circuit)
+		if err != nil {
+			return s, err
+		}
+		runs[speed] = run
+	}
+	s.Run = runs[w.Works.Speed]
+	s.Flow, s.Head, s.Why = s.Run.LeastFlow(), s.Run.Duty.Head, s.Run.Why
+	s.AtLeast = s.Run.Status == pumps.BeyondCurve
+	if s.AtLeast {
+		s.Head = circuit.HeadAt(s.Flow)
+		if h, err := pump.Curve(w.Works.Speed).Head(pump.Curve(w.Works.Speed).Last()); err == nil {
+			s.Head = h
+		}
+	}
+	s.Power = Unknown[units.Power](noWatts)
+	if p := wattsOf(pump, s.Run, w.Works.Speed); p > 0 {
+		s.Power = Known(p)
+	}
+	w.water(&s, runs)
+	w.draw(&s, pump, runs, pack)
+	return s, nil
+}
+
+// wattsOf returns what a pump draws on a run, 0 where nothing says. A pump that
+// does not lift churns at no flow.
+func wattsOf(pump pumps.Pump, r pumps.Run, speed float64) units.Power {
+	if p := r.LeastPower(); p > 0 {
+		return p
+	}
+	return pump.Power(0, speed)
+}
+
+// water fills in the water of a day in the worst running month, against the
+// goal.
+func (w *Water) water(s *WaterState, runs speedRuns) {
+	day := func(m time.Month, flow func(pumps.Run) units.Flow) units.Volume {
+		sum := 0.0
+		for h := range 24 {
+			for _, sp := range w.Schedule.Spells(m, h) {
+				if r, on := runs[sp.Speed]; on {
+					sum += sp.Part * flow(r).In(units.CubicMetrePerHour)
+				}
+			}
+		}
+		return units.Volume(sum)
+	}
+	least := func(r pumps.Run) units.Flow { return r.LeastFlow() }
+	months := w.Schedule.RunningMonths()
+	for m := time.January; m <= time.December; m++ {
+		if v := day(m, least); months.Has(m) && (s.Month == 0 || v < s.PerDay) {
+			s.Month, s.PerDay = m, v
+		}
+	}
+	s.Turnover, s.PerDayN, s.Met = Unknown[units.Duration](w.Pond.Why), Unknown[float64](w.Pond.Why), Unknown[bool](w.Pond.Why)
+	if !w.Pond.Known {
+		return
+	}
+	pond := w.Pond.Value.Pond
+	low, high := pond.Range()
+	s.PerDayN = Known(float64(s.PerDay / pond.Volume()))
+	if s.Turnover = Unknown[units.Duration]("nothing flows: " + s.Why); s.PerDay > 0 {
+		s.Turnover = Known(turnover(pond.Volume(), s.PerDay))
+	}
+	if s.Month == 0 {
+		s.Slowest, s.Fastest = units.Duration(math.Inf(1)), units.Duration(math.Inf(1))
+	} else {
+		s.Slowest = turnover(high, day(s.Month, func(r pumps.Run) units.Flow { return r.Low.LeastFlow() }))
+		off := false
+		s.Fastest = turnover(low, day(s.Month, func(r pumps.Run) units.Flow {
+			off = off || r.High.Status == pumps.BeyondCurve
+			return r.High.LeastFlow()
+		}))
+		if off {
+			s.Fastest = 0
+		}
+	}
+	w.judge(s)
+}
+
+// judge fills in the verdict against the goal.
+func (w *Water) judge(s *WaterState) {
+	goal := w.Pond.Value.Goal
+	if !goal.Known {
+		s.Met = Unknown[bool](goal.Why)
+		return
+	}
+	v := w.Pond.Value.Pond.Volume()
+	need := float64(v) * float64(units.Day/goal.Value)
+	met := float64(s.PerDay) >= need*(1-1e-12)
+	s.Met = Known(met)
+	if !met {
+		s.ShortFlow = units.Flow((need - float64(s.PerDay)) / float64(units.Day))
+		if s.Turnover.Known {
+			s.Missed = s.Turnover.Value - goal.Value
+		}
+	}
+	s.Sure = (s.Slowest <= goal.Value) == (s.Fastest <= goal.Value)
+}
+
+// turnover returns how long one turnover takes at so much water a day; +Inf
+// where there is none.
+func turnover(v, perDay units.Volume) units.Duration {
+	if perDay <= 0 {
+		return units.Duration(math.Inf(1))
+	}
+	return units.Duration(float64(v/perDay)) * units.Day
+}
+
+// draw fills in the energy at the socket.
+func (w *Water) draw(s *WaterState, pump pumps.Pump, runs speedRuns, pack float64) {
+	s.EnergyDay, s.EnergyYear = Unknown[EnergyPerDay](noWatts), Unknown[EnergyPerYear](noWatts)
+	if pump.PowerSource() == pumps.NoPower {
+		return
+	}
+	for m := range solar.MonthDays {
+		for h := range 24 {
+			for _, sp := range w.Schedule.Spells(time.Month(m+1), h) {
+				if r, on := runs[sp.Speed]; on {
+					s.Use[m][h] += sp.Part * wattsOf(pump, r, sp.Speed).In(units.Kilowatt) / pack
+				}
+			}
+		}
+	}
+	year := s.Use.PerYear()
+	s.EnergyYear = Known(year)
+	s.EnergyDay = Known(EnergyPerDay(year / 365))
+}

@@ -1,0 +1,239 @@
+package energy
+
+import (
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// FilterWater is what the chosen pump's clean flow does in the bed.
+type FilterWater struct {
+	Bed      pumps.Bed    // zero where area and depth are not known
+	Volume   units.Volume // gravel and the water in it
+	Flow     units.Flow   // taken here
+	OfVolume Maybe[float64]
+	OfArea   Maybe[float64]
+	Rules    []data.FilterShare // for the stocking, each with its basis
+	RiseRate Maybe[units.Velocity]
+	Contact  Maybe[units.Duration] // empty-bed contact time
+	Pore     Maybe[units.Duration] // among the stones
+	Head     Maybe[units.Length]   // lost in the clean bed
+}
+
+// noBedArea is the reason where a bed's volume alone is known.
+const noBedArea = "the bed's area is not given: give filter.area or filter.depth"
+
+// filter returns what the chosen pump does in the bed, unknown where the plan
+// describes none. With branches it is taken as passed by all the water.
+func (w *Water) filter(p *data.Plan) Maybe[FilterWater] {
+	f := FilterWater{Bed: bed(p)}
+	switch {
+	case f.Bed.Present():
+		f.Volume = f.Bed.Volume()
+	case p.Filter.Volume != nil:
+		f.Volume = *p.Filter.Volume
+	default:
+		return Unknown[FilterWater]("no filter bed is described ([filter])")
+	}
+	f.OfVolume, f.OfArea = Unknown[float64](w.Pond.Why), Unknown[float64](w.Pond.Why)
+	if w.Pond.Known {
+		pond := w.Pond.Value
+		f.OfVolume = Known(float64(f.Volume / pond.Pond.Volume()))
+		f.Rules = data.FilterSharesOf(pond.Stocking)
+		switch {
+		case !f.Bed.Present():
+			f.OfArea = Unknown[float64](noBedArea)
+		case !pond.Pond.SurfaceKnown():
+			f.OfArea = Unknown[float64]("the pond's surface is not given")
+		default:
+			f.OfArea = Known(f.Bed.Share(pond.Pond).OfArea)
+		}
+	}
+	still := "nothing flows"
+	if i := w.Choice.Nearest; i >= 0 {
+		f.Flow = w.Pumps[i].Clean.Flow
+	}
+	f.RiseRate, f.Head = Unknown[units.Velocity](still), Unknown[units.Length](still)
+	f.Contact, f.Pore = Unknown[units.Duration](still), Unknown[units.Duration](still)
+	if f.Flow <= 0 {
+		return Known(f)
+	}
+	f.Contact = Known(units.Duration(float64(f.Volume) / float64(f.Flow)))
+	f.Pore = Known(f.Contact.Value * units.Duration(p.Filter.Voids))
+	f.RiseRate, f.Head = Unknown[units.Velocity](noBedArea), Unknown[units.Length](noBedArea)
+	if f.Bed.Present() {
+		f.RiseRate = Known(f.Bed.RiseRate(f.Flow))
+		f.Head = Known(f.Bed.HeadLoss(f.Flow, waterIn(w.Works.Line)))
+	}
+	return Known(f)
+}
+
+// ReturnWater is how high the tank stands to send a pump's clean flow back
+// through the return.
+type ReturnWater struct {
+	Flow    units.Flow // taken here; at least that much where the pump runs off its curve
+	Leaves  pumps.ReturnLevel
+	Clear   pumps.ReturnLevel // with nothing on the screen
+	Blocked float64           // share of the screen that leaves close in Leaves
+	Screen  bool              // whether there is a screen
+	// Freeboard is what is left to the rim with leaves on the screen.
+	Freeboard Maybe[units.Length]
+	// Margin is how many times this flow the return takes before the tank
+	// spills with leaves on the screen.
+	Margin Maybe[float64]
+}
+
+// Estimates where the plan leaves the return open: a flush, sharp mouth, and a
+// pipe so long that its far end has no say.
+const (
+	returnMouthK = 0.5
+	returnLong   = 100 * units.Metre
+	// marginSought is how far a return's margin is looked for.
+	marginSought = 50
+)
+
+// NoReturn is the reason where the plan describes no return.
+const NoReturn = "no return is described ([return])"
+
+// returnSpec returns the plan's return, false where there is none.
+func returnSpec(p *data.Plan) (pumps.Return, bool) {
+	in := p.Return
+	r := pumps.Return{Bore: known(in.Bore), Length: returnLong, Fall: in.Fall, Manning: in.ManningN, EntranceK: returnMouthK,
+		Freeboard: known(in.Freeboard), ScreenArea: known(in.ScreenArea), Blocked: in.Blocked}
+	if in.Length != nil {
+		r.Length = *in.Length
+	}
+	if in.Pipe != "" {
+		row, err := data.PipeNamed(in.Pipe)
+		if err != nil {
+			return r, false // the plan's check refused it
+		}
+		r.Bore = row.Bore
+	}
+	return r, r.Bore > 0
+}
+
+// returnOf returns what a pump's clean flow asks of the return.
+func (w *Water) returnOf(p *data.Plan, clean WaterState) (Maybe[ReturnWater], error) {
+	spec, ok := returnSpec(p)
+	switch {
+	case !ok:
+		return Unknown[ReturnWater](NoReturn), nil
+	case clean.Flow <= 0:
+		return Unknown[ReturnWater]("nothing flows: " + clean.Why), nil
+	}
+	r := ReturnWater{Flow: clean.Flow, Blocked: spec.Blocked, Screen: spec.ScreenArea > 0}
+	var err error
+	if r.Leaves, err = spec.Level(r.Flow); err != nil {
+		return Maybe[ReturnWater]{}, err
+	}
+	clear := spec
+	clear.Blocked = 0
+	if r.Clear, err = clear.Level(r.Flow); err != nil {
+		return Maybe[ReturnWater]{}, err
+	}
+	r.Freeboard, r.Margin = Unknown[units.Length](noFreeboard), Unknown[float64](noFreeboard)
+	if spec.Freeboard > 0 {
+		r.Freeboard = Known(r.Leaves.Freeboard)
+		r.Margin, err = spillMargin(spec, r.Flow)
+	}
+	return Known(r), err
+}
+
+const noFreeboard = "the freeboard is not given (return.freeboard)"
+
+// spillMargin returns how many times flow q the return takes before the tank
+// spills.
+func spillMargin(r pumps.Return, q units.Flow) (Maybe[float64], error) {
+	low, high := 0.0, float64(marginSought)
+	spills := func(times float64) (bool, error) {
+		l, err := r.Level(units.Flow(times) * q)
+		return l.Spills, err
+	}
+	if s, err := spills(high); err != nil || !s {
+		return Unknown[float64]("more than 50 times this flow"), err
+	}
+	for range 40 {
+		mid := (low + high) / 2
+		s, err := spills(mid)
+		if err != nil {
+			return Maybe[float64]{}, err
+		}
+		if s {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	return Known(low), nil
+}
+
+// returnAssumed lists what was taken of the return without being told.
+func (w *Water) returnAssumed(p *data.Plan) []Assumed {
+	spec, ok := returnSpec(p)
+	if !ok {
+		return nil
+	}
+	var all []Assumed
+	add := func(key string, kind units.Kind, value float64, text, why string) {
+		if !p.Given(key) {
+			all = append(all, Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: "common practice, no source"})
+		}
+	}
+	if spec.ScreenArea > 0 {
+		add("return.blocked", units.KindShare, spec.Blocked, "", "share of the screen that leaves close")
+	}
+	add("return.fall", units.KindShare, spec.Fall, "", "1 cm a metre")
+	if p.Return.Length == nil {
+		add("return.length", 0, 0, "long", "not given: the pipe is taken to be so long that its far end does not help")
+	}
+	return all
+}
+
+// tankWarnings returns the doubts about filter and return with the chosen pump.
+func (w *Water) tankWarnings(p *data.Plan) []data.Warning {
+	var all []data.Warning
+	spec, ok := returnSpec(p)
+	if !ok || w.Choice.Nearest < 0 {
+		return nil
+	}
+	if r := w.Pumps[w.Choice.Nearest].Return; r.Known {
+		all = append(all, r.Value.Leaves.Warnings...)
+		if m := r.Value.Margin; m.Known && m.Value >= 1 && m.Value < 2 {
+			all = append(all, data.Warning{Key: "return", Message: marginMessage(m.Value)})
+		}
+		if !r.Value.Screen {
+			all = append(all, data.Warning{Key: "return.screen_area", Message: "no screen is described, so leaves in it are not reckoned with; without one they end in the pipe"})
+		}
+	}
+	if c, is := pumps.ReturnCaution(w.widestFeed(), spec); is {
+		all = append(all, c)
+	}
+	return all
+}
+
+// widestFeed returns the widest bore between pump and filter.
+func (w *Water) widestFeed() units.Length {
+	widest := 0.0
+	for _, f := range w.allFeeds() {
+		widest = math.Max(widest, float64(f.Bore))
+	}
+	return units.Length(widest)
+}
+
+// allFeeds returns every piece of pipe of the line.
+func (w *Water) allFeeds() []pumps.Feed {
+	switch c := w.Works.Line.(type) {
+	case *pumps.System:
+		return c.Spec().Feeds
+	case *pumps.Network:
+		feeds := append([]pumps.Feed(nil), c.Spec().Trunk...)
+		for _, b := range c.Spec().Branches {
+			feeds = append(feeds, b.Feeds...)
+		}
+		return feeds
+	}
+	return nil
+}
