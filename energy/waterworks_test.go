@@ -55,7 +55,7 @@ func works(t *testing.T, plan string, sets ...data.Setting) *Waterworks {
 			}
 		}
 	}
-	w, err := NewWaterworks(&p, curves)
+	w, err := NewWaterworks(&p, curves, Surroundings{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -183,7 +183,7 @@ func TestFaultsNameTheirKey(t *testing.T) {
 	}
 	p.Feeds[0].Pipe = "a pipe of nobody"
 	p.Feeds[1].Fittings = []data.Fitting{{Name: "nothing known", Count: 3}}
-	_, err = NewWaterworks(&p, make([]data.CurveRows, 1))
+	_, err = NewWaterworks(&p, make([]data.CurveRows, 1), Surroundings{})
 	var keys []string
 	for _, f := range data.Faults(err) {
 		keys = append(keys, f.Key)
