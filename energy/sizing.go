@@ -20,13 +20,12 @@ func (t target) meets(b Balance) bool {
 
 // search is the search for the least battery of one panel.
 type search struct {
-	panel  float64 // [W]
-	peak   float64 // largest power that can come to charge [W]
-	size   float64 // the size in hand: usable [Wh]
-	gap    float64 // what the record asked for at that size, less the size
-	was    [2]float64
-	lo, hi float64 // too small; large enough
-	most   float64 // beyond this there is no use looking
+	panel  float64    // [W]
+	peak   float64    // largest power that can come to charge [W]
+	size   float64    // the size in hand: usable [Wh]
+	was    [2]float64 // the size tried before, and what was asked for there less it
+	lo, hi float64    // too small; large enough
+	most   float64    // beyond this there is no use looking
 	tries  int
 	done   bool
 }
