@@ -1,0 +1,84 @@
+package energy
+
+import (
+	"errors"
+
+	"sunrill/data"
+)
+
+// Inputs is all that a plan is made from: the plan itself and the rows of the
+// files that it names, already read.
+type Inputs struct {
+	Plan    *data.Plan
+	Curves  []data.CurveRows  // one for each of Plan.Pumps, without rows where there is only a label
+	Climate *data.ClimateFile // of site.climate; nil where none is named
+	Weather *data.Weather     // of site.weather; nil where none is named
+}
+
+// Result is the whole job: what flows, what it costs, what sun and storage
+// would carry it, what slowing down saves and risks.
+type Result struct {
+	Water *Water
+	Costs []PumpCost         // one for each of Water.Pumps
+	Mains Maybe[MainsBudget] // of the chosen pump
+
+	Warnings []data.Warning
+	Assumed  []Assumed
+	Sources  []string
+	// NoAnswer says in a sentence why the plan's question has no answer; "" where
+	// it has one.
+	NoAnswer string
+}
+
+// Chosen returns the index of the pump to use, false where there is none.
+func (r *Result) Chosen() (int, bool) { return r.Water.Choice.Index, r.Water.Choice.Index >= 0 }
+
+// job is a plan on its way to a Result.
+type job struct {
+	in     Inputs
+	plan   *data.Plan
+	water  *Water
+	tariff Tariff
+	air    Air
+	out    *Result
+}
+
+// Plan does the whole job of a plan. It reads and prints nothing. The error
+// joins every fault of the inputs as *data.Error; a plan that has no answer is
+// no error: the Result says why.
+func Plan(in Inputs) (*Result, error) {
+	j := &job{in: in, plan: in.Plan, out: &Result{}}
+	var faults [3]error
+	j.water, faults[0] = NewWater(in.Plan, in.Curves, Surroundings{})
+	j.tariff, faults[1] = tariffOf(in.Plan)
+	j.air, faults[2] = airOf(in.Plan)
+	if err := errors.Join(faults[:]...); err != nil {
+		return nil, err
+	}
+	j.out.Water = j.water
+	for _, step := range []func() error{j.costs, j.mains} {
+		if err := step(); err != nil {
+			return nil, err
+		}
+	}
+	j.out.NoAnswer = j.noAnswer()
+	j.out.Warnings = append(j.out.Warnings, j.water.Warnings...)
+	j.out.Assumed = append(j.out.Assumed, j.water.Assumed...)
+	j.out.Sources = append(j.out.Sources, j.water.Works.Sources...)
+	return j.out, nil
+}
+
+// noAnswer returns why the plan's question has no answer, "" where it has one.
+func (j *job) noAnswer() string {
+	flows := false
+	for _, p := range j.water.Pumps {
+		flows = flows || p.Clean.Flow > 0 || p.Dirty.Flow > 0
+	}
+	switch {
+	case !flows:
+		return "no pump of the plan lifts the water"
+	case j.water.Choice.NoneMeets:
+		return j.water.Choice.Why
+	}
+	return ""
+}

@@ -1,0 +1,137 @@
+package energy
+
+import (
+	"fmt"
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// dayEnd is the end of a day on the clock.
+const dayEnd = 24 * units.Hour
+
+// hourBands turns a plan's hours and months into bands of the clock.
+func hourBands(key string, h data.Hours, m data.MonthSet, days Days) []HourBand {
+	var out []HourBand
+	for _, s := range h.Spans() {
+		to := s.To
+		if to == 0 {
+			to = dayEnd
+		}
+		out = append(out, HourBand{Key: key, Months: monthsOf(m), Days: days, From: s.From, To: to})
+	}
+	return out
+}
+
+// tariffOf returns what a plan's mains power costs; the zero tariff where it
+// names no price.
+func tariffOf(p *data.Plan) (Tariff, error) {
+	t, err := pricesOf(p.Mains)
+	t.DailyCharge, t.OwnMeter = Money(p.Mains.DailyCharge), p.Mains.OwnMeter
+	return t, err
+}
+
+func pricesOf(m data.Mains) (Tariff, error) {
+	var tiers []Tier
+	for i, t := range m.Tiers {
+		tier := Tier{Key: fmt.Sprintf("mains.tier.%d", i+1), UpTo: math.Inf(1), Price: Money(t.Price)}
+		if t.UpTo != nil {
+			tier.UpTo = t.UpTo.In(units.KilowattHour)
+		}
+		tiers = append(tiers, tier)
+	}
+	var bands []PriceBand
+	week := map[string]Days{"weekdays": Weekdays, "weekends": Weekends}
+	for i, b := range m.Bands {
+		for _, h := range hourBands(fmt.Sprintf("mains.band.%d", i+1), b.Hours, b.Months, week[b.Days]) {
+			bands = append(bands, PriceBand{HourBand: h, Price: Money(b.Price)})
+		}
+	}
+	switch {
+	case m.Price != nil:
+		return FlatTariff(Money(*m.Price))
+	case len(bands) > 0:
+		return BandedTariff(bands)
+	case len(tiers) > 0:
+		return TieredTariff(tiers, known(m.OtherUse).In(units.KilowattHour))
+	}
+	return Tariff{}, nil
+}
+
+// usualVoltage is taken for an AC pump (IEC 60038) and for a DC pump that is
+// to hang on a battery of which nothing is said either.
+const (
+	usualACVoltage = 230 * units.Volt
+	usualDCVoltage = 12 * units.Volt
+)
+
+// motorOf returns the electrical side of a plan's pump.
+func motorOf(in data.Pump, battery data.Battery) Motor {
+	m := Motor{Name: in.Name, AC: in.Supply == "AC", Behaviour: VoltageBehaviour(in.VoltageBehaviour), LeastSpeed: in.LeastSpeed}
+	switch {
+	case in.Voltage != nil:
+		m.Voltage = *in.Voltage
+	case m.AC:
+		m.Voltage = usualACVoltage
+	case battery.Voltage != nil:
+		m.Voltage = *battery.Voltage
+	default:
+		m.Voltage = usualDCVoltage
+	}
+	switch in.SpeedControl {
+	case "none":
+	case "":
+		m.Slows = !m.AC && m.Behaviour == Follows
+	default:
+		m.Slows = true
+	}
+	return m
+}
+
+// airOf returns the plan's air pump, the zero Air where it names none.
+func airOf(p *data.Plan) (Air, error) {
+	if p.Air.Power == nil {
+		return Air{}, nil
+	}
+	a := Air{Power: *p.Air.Power, AC: true, Hours: Always(1)}
+	if p.Air.Hours == nil && p.Air.Months == data.AllYear() {
+		return a, nil
+	}
+	hours := data.AllDay()
+	if p.Air.Hours != nil {
+		hours = *p.Air.Hours
+	}
+	var bands []RunBand
+	for _, h := range hourBands("air.hours", hours, p.Air.Months, EveryDay) {
+		bands = append(bands, RunBand{HourBand: h, Speed: 1})
+	}
+	var err error
+	a.Hours, err = NewSchedule(bands, 0, 0)
+	return a, err
+}
+
+// fixedShare is the part of full power that may not fall with speed where a
+// plan does not say: none to a tenth (common practice, no source).
+const fixedShare = 0.1
+
+// waterOf sets the solves of s: the pump's own, and those with the fixed watts
+// at either end of their range where the plan does not give them.
+func (s *ChainSpec) waterOf(pump pumps.Pump, line pumps.Circuit, in data.Pump) error {
+	var err error
+	if s.Water, err = SolveOn(pump, line); err != nil || in.FixedWatts != nil {
+		return err
+	}
+	full, err := s.Water(1)
+	if err != nil {
+		return err
+	}
+	each := full.Power / units.Power(max(1, in.Count))
+	high, err := WithFixed(pump, fixedShare*each)
+	if err != nil {
+		return err
+	}
+	s.High, err = SolveOn(high, line)
+	return err
+}

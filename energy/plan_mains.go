@@ -1,0 +1,131 @@
+package energy
+
+import (
+	"time"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// PumpCost is what one pump costs on the mains.
+type PumpCost struct {
+	Clean, Dirty Maybe[Money] // a year
+	Year         Maybe[Money] // the mean of both
+	Owned        Maybe[OwnershipCost]
+}
+
+// MainsBudget is the chosen pump on the mains, the plan's air pump included.
+type MainsBudget struct {
+	PerDay     EnergyPerDay  // mean over the year, the larger of clean and dirty
+	PerYear    EnergyPerYear // the same
+	AirPerYear EnergyPerYear // the air pump's part
+	Cost       Maybe[Money]  // a year, the mean of clean and dirty
+	PerKWh     Maybe[Money]  // what that comes to
+	Owned      Maybe[OwnershipCost]
+	Years      int
+	CarbonKg   Maybe[float64] // a year
+	Pack       float64        // efficiency of what feeds the pump from the socket
+}
+
+// costs works out every pump's cost on the mains, the air pump left out.
+func (j *job) costs() error {
+	for i, p := range j.water.Pumps {
+		c := PumpCost{Clean: j.yearCost(p.Clean, MonthlyHours{}), Dirty: j.yearCost(p.Dirty, MonthlyHours{})}
+		c.Year = mean(c.Clean, c.Dirty)
+		var err error
+		if c.Owned, err = j.own(j.plan.Pumps[i], c.Year); err != nil {
+			return err
+		}
+		j.out.Costs = append(j.out.Costs, c)
+	}
+	return nil
+}
+
+// mains works out the chosen pump's budget.
+func (j *job) mains() error {
+	i := j.water.Choice.Index
+	if i < 0 {
+		j.out.Mains = Unknown[MainsBudget](j.water.Choice.Why)
+		return nil
+	}
+	p := j.water.Pumps[i]
+	if !p.PerYear.Known {
+		j.out.Mains = Unknown[MainsBudget](p.PerYear.Why)
+		return nil
+	}
+	air := j.airUse()
+	m := MainsBudget{Years: j.plan.Mains.Years, AirPerYear: air.PerYear(), PerYear: p.PerYear.Value + air.PerYear(), Pack: p.Pack}
+	m.PerDay = EnergyPerDay(m.PerYear / 365)
+	m.Cost = mean(j.yearCost(p.Clean, air), j.yearCost(p.Dirty, air))
+	m.PerKWh = Unknown[Money](m.Cost.Why)
+	if kwh := mean(p.Clean.EnergyYear, p.Dirty.EnergyYear); m.Cost.Known && kwh.Known && kwh.Value+air.PerYear() > 0 {
+		m.PerKWh = Known(m.Cost.Value / Money((kwh.Value + air.PerYear()).KilowattHours()))
+	}
+	m.CarbonKg = Unknown[float64]("the grid's carbon is not given (mains.carbon_per_kwh)")
+	if c := j.plan.Mains.CarbonPerKWh; c != nil {
+		m.CarbonKg = Known(Carbon(m.PerYear, float64(*c)))
+	}
+	var err error
+	if m.Owned, err = j.own(j.plan.Pumps[i], m.Cost); err != nil {
+		return err
+	}
+	j.out.Mains = Known(m)
+	return nil
+}
+
+// airUse returns the air pump's energy on the mains.
+func (j *job) airUse() MonthlyHours {
+	var use MonthlyHours
+	for m := range use {
+		for h := range use[m] {
+			for _, sp := range j.air.Hours.Spells(time.Month(m+1), h) {
+				if sp.Speed > 0 {
+					use[m][h] += sp.Part * j.air.Power.In(units.Kilowatt)
+				}
+			}
+		}
+	}
+	return use
+}
+
+// yearCost returns what a pump in some state and the air pump add to a year's
+// bills.
+func (j *job) yearCost(s WaterState, air MonthlyHours) Maybe[Money] {
+	if !s.EnergyYear.Known {
+		return Unknown[Money](s.EnergyYear.Why)
+	}
+	cost, _ := j.tariff.YearCost(sumHours(s.Use, air))
+	return cost
+}
+
+func sumHours(a, b MonthlyHours) MonthlyHours {
+	for m := range a {
+		for h := range a[m] {
+			a[m][h] += b[m][h]
+		}
+	}
+	return a
+}
+
+// mean returns the middle of two figures, unknown where one is.
+func mean[T ~float64](a, b Maybe[T]) Maybe[T] {
+	switch {
+	case !a.Known:
+		return a
+	case !b.Known:
+		return b
+	}
+	return Known((a.Value + b.Value) / 2)
+}
+
+// own returns the cost of a pump with its running cost over the plan's years.
+func (j *job) own(in data.Pump, running Maybe[Money]) (Maybe[OwnershipCost], error) {
+	price := Unknown[Money]("pump.price is not given")
+	if in.Price != nil {
+		price = Known(Money(*in.Price) * Money(max(1, in.Count)))
+	}
+	return Own(Ownership{
+		Parts:   []Part{{Name: "pump", Price: price, Life: in.Life.In(units.Year)}},
+		Running: running, Years: j.plan.Mains.Years, DiscountRate: j.plan.Mains.DiscountRate, PriceRise: j.plan.Mains.PriceRise,
+	})
+}
