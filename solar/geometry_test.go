@@ -24,8 +24,9 @@ func TestGeometryIsTheSunAtMidHour(t *testing.T) {
 			sinZ, cosZ := math.Sincos(float64(p.Zenith))
 			sinA, cosA := math.Sincos(float64(p.Azimuth))
 			apart := math.Sqrt(math.Pow(g.East[h]-sinZ*sinA, 2)+math.Pow(g.North[h]-sinZ*cosA, 2)+math.Pow(g.Up[h]-cosZ, 2)) * 180 / math.Pi
-			within(t, "apart", apart, 0, 0.0024+0.0008+0.0002)
-			within(t, "extraterrestrial", g.ExtraNormal[h], 1361/(p.Distance*p.Distance), 0.01)
+			within(t, "apart", apart, 0, 0.0008+0.0002)
+			within(t, "extraterrestrial", g.ExtraNormal[h], 1361*EccentricitySpencer(float64(h/24+1)), 1e-9)
+			within(t, "true distance", g.ExtraNormal[h]*p.Distance*p.Distance/1361, 1, 0.0015)
 		}
 	}
 }
