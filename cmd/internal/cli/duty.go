@@ -123,18 +123,27 @@ func dirtNote(works *energy.Waterworks) report.Prose {
 		works.DirtOn, report.Fraction.Of(works.DirtLoss))
 }
 
-// runWarnings returns the doubts about the clean runs, with the pump's name
-// where there are several, and that about the bed once.
+// runWarnings returns the doubts about the clean runs: those of one pump with
+// its name, those that several share once, and that about the bed once.
 func runWarnings(runs []energy.Run) []data.Warning {
+	shared := map[data.Warning]int{}
+	for _, r := range runs {
+		for _, w := range r.Clean.Warnings {
+			shared[w]++
+		}
+	}
 	var all []data.Warning
 	bed := false
 	for _, r := range runs {
 		for _, w := range r.Clean.Warnings {
-			if w.Key == "filter" && bed {
+			said := shared[w] == 0 || w.Key == "filter" && bed
+			bed = bed || w.Key == "filter"
+			if said {
 				continue
 			}
-			bed = bed || w.Key == "filter"
-			if len(runs) > 1 {
+			if n := shared[w]; n > 1 {
+				shared[w] = 0
+			} else if len(runs) > 1 {
 				w.Message = r.Name + ": " + w.Message
 			}
 			all = append(all, w)

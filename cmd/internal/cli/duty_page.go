@@ -234,6 +234,14 @@ func dutyTable(list []dutyPump) report.Table {
 	return t
 }
 
+// named puts the pump before a reason that many pumps may share a note with.
+func named(pump, why string) string {
+	if why == "" {
+		return ""
+	}
+	return pump + ": " + why
+}
+
 // rangeTable lists clean, range and dirty flow of each pump.
 func rangeTable(list []dutyPump) report.Table {
 	t := report.Table{Key: "range", Columns: []report.Column{
@@ -245,7 +253,8 @@ func rangeTable(list []dutyPump) report.Table {
 		{Key: "dirty_power_w", Heading: "dirty power", Unit: report.Power},
 	}}
 	for _, p := range list {
-		row := []report.Cell{report.Text(p.Name), report.Unknown(p.RangeWhy), report.Unknown(""), report.Unknown(p.DirtyWhy), report.Unknown(""), report.Unknown("")}
+		row := []report.Cell{report.Text(p.Name), report.Unknown(named(p.Name, p.RangeWhy)), report.Unknown(""),
+			report.Unknown(named(p.Name, p.DirtyWhy)), report.Unknown(""), report.Unknown("")}
 		if p.Range != nil {
 			row[1], row[2] = report.NumberOr(p.Range.Low, p.Range.LowWhy), report.NumberOr(p.Range.High, p.Range.HighWhy)
 		}

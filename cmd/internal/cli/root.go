@@ -84,7 +84,7 @@ func noArguments(cmd *cobra.Command, args []string) error {
 // atMostOne refuses a second argument.
 func atMostOne(cmd *cobra.Command, args []string) error {
 	if len(args) > 1 {
-		return &usageError{fmt.Sprintf("%s takes one argument at most: found %q", cmd.CommandPath(), args[1:]), seeHelp(cmd)}
+		return &usageError{fmt.Sprintf("%s takes one argument at most: found %q too", cmd.CommandPath(), args[1]), seeHelp(cmd)}
 	}
 	return nil
 }
