@@ -21,4 +21,8 @@
 //	Hay & Davies 1980, First Canadian Solar Radiation Data Workshop: sky diffuse
 //	De Soto, Klein & Beckman 2006, Solar Energy 80(1); Souka & Safwat 1966, Solar Energy 10(4): incidence
 //	Ross 1980, 14th IEEE PVSC: cell temperature
+//	Johnson 1949, Biometrika 36: the logit-normal distribution of daily clearness
+//	Hollands & Huget 1983, Solar Energy 30(2): the clearest day
+//	Graham, Hollands & Huget 1988, Solar Energy 40(2): days in sequence
+//	Graham & Hollands 1990, Solar Energy 44(6); Knight, Klein & Duffie 1991, Solar Energy 46(2): hours in sequence
 package solar

@@ -31,6 +31,9 @@ type Days struct {
 
 	// Warnings tells of months whose mean could not be kept.
 	Warnings []data.Warning
+
+	seed     uint64
+	clearest [12]float64 // clearness of each month's clearest day
 }
 
 // NewDays returns years of days that follow one another as real ones do, from
@@ -72,9 +75,10 @@ func NewDays(g *Geometry, ghi, tempC [12]float64, years int, seed uint64) (*Days
 	if err != nil {
 		return nil, err
 	}
-	d := &Days{Years: years, Warnings: warnings, GHI: make([]float64, years*DaysPerYear)}
+	d := &Days{Years: years, Warnings: warnings, GHI: make([]float64, years*DaysPerYear), seed: seed}
 	z := scores(&months, years, seed)
 	for m := range months {
+		d.clearest[m] = hollandsHuget(months[m].kt)
 		d.fillMonth(g, m, &months[m], z)
 	}
 	return d, nil
@@ -140,25 +144,34 @@ func scores(months *[12]monthPlan, years int, seed uint64) []float64 {
 	slowNoise := math.Sqrt(1 - slow*slow)
 	a, b := math.Sqrt(1-slowShare), math.Sqrt(slowShare)
 	z := make([]float64, 0, years*DaysPerYear)
-	x, y := normal(random), normal(random)
+	x, y := normal(random.Uint64()), normal(random.Uint64())
 	for range years {
 		for m, days := range MonthDays {
 			fast := months[m].fast
 			fastNoise := math.Sqrt(1 - fast*fast)
 			for range days {
-				x = float64(fast*x) + float64(fastNoise*normal(random))
-				y = float64(slow*y) + float64(slowNoise*normal(random))
-				z = append(z, float64(a*x)+float64(b*y))
+				x = float64(fast*x) + float64(fastNoise*normal(random.Uint64()))
+				y = float64(slow*y) + float64(slowNoise*normal(random.Uint64()))
+				z = append(z, stretched(float64(a*x)+float64(b*y)))
 			}
 		}
 	}
 	return z
 }
 
-// normal returns the standard normal deviate of the next 53 random bits: one
-// draw each, by the inverse of the distribution.
-func normal(random *rand.PCG) float64 {
-	u := (float64(random.Uint64()>>11) + 0.5) / (1 << 53)
+// stretched returns the score z moved apart below the median and together
+// above it: real days are skewed a little more than the logit-normal allows.
+func stretched(z float64) float64 {
+	if z < 0 {
+		return z * (1 + darkTail)
+	}
+	return z * (1 - darkTail)
+}
+
+// normal returns the standard normal deviate of 53 of the random bits given, by
+// the inverse of the distribution: one draw each.
+func normal(bits uint64) float64 {
+	u := (float64(bits>>11) + 0.5) / (1 << 53)
 	return math.Sqrt2 * math.Erfinv(2*u-1)
 }
 

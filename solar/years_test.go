@@ -44,21 +44,27 @@ func TestHollandsHuget(t *testing.T) {
 	}
 }
 
-// TestNormal checks the first moments of the scores' noise against the normal
-// distribution's: 0, 1, 0, 3.
-func TestNormal(t *testing.T) {
-	months := [12]monthPlan{}
-	z := scores(&months, 1000, 3) // no day-to-day persistence, little drift
+// TestScores checks the first moments of the scores against those of a normal
+// variate whose negative half is stretched by 1 + c and positive half by 1 - c:
+//
+//	-c E|z|, 1 + c², -(3c + c³) E|z|³, 3 (1 + 6c² + c⁴)
+//
+// with E|z| = sqrt(2/pi) and E|z|³ = 2 sqrt(2/pi).
+func TestScores(t *testing.T) {
+	months := [12]monthPlan{} // no day-to-day persistence, little drift
+	z := scores(&months, 1000, 3)
 	var m [5]float64
 	for _, v := range z {
 		for k := range m {
 			m[k] += math.Pow(v, float64(k)) / float64(len(z))
 		}
 	}
-	// Standard errors with 365,000 days: 0.002 alone, about 0.005 with drift.
-	for k, want := range map[int]float64{1: 0, 2: 1, 3: 0, 4: 3} {
+	const c = darkTail
+	one := math.Sqrt(2 / math.Pi)
+	// Standard errors of 365,000 days: 0.005 of the mean, drift included.
+	for k, want := range map[int]float64{1: -c * one, 2: 1 + c*c, 3: -(3*c + c*c*c) * 2 * one, 4: 3 * (1 + 6*c*c + c*c*c*c)} {
 		if math.Abs(m[k]-want) > 0.03 {
-			t.Errorf("moment %d is %.4f, want %g", k, m[k], want)
+			t.Errorf("moment %d is %.4f, want %.4f", k, m[k], want)
 		}
 	}
 }
@@ -101,8 +107,13 @@ func TestYearsAnywhere(t *testing.T) {
 			if s.GHI[i] < 0 || s.DNI[i] < 0 || s.DHI[i] < 0 {
 				t.Fatalf("hour %d is negative", i)
 			}
-			if s.GHI[i] > 0 && g.DailyExtra[i/24%365] == 0 {
+			day := i / 24 % 365
+			if s.GHI[i] > 0 && g.DailyExtra[day] == 0 {
 				t.Fatalf("hour %d: sun in polar night", i)
+			}
+			// The hour of the clearest day, and what the search for the level leaves.
+			if clear := 1000 * g.Share[i%8760] * g.DailyExtra[day] * top[MonthOf(day)]; s.GHI[i] > clear*1.0002+1e-9 {
+				t.Fatalf("hour %d: %g W/m2, %g on the clearest day", i, s.GHI[i], clear)
 			}
 		}
 		gotGHI, gotTemp, _ := s.MonthlyMeans()
