@@ -157,6 +157,25 @@ func (p *Plan) place(key string) Error {
 	return Error{File: o.File, Line: o.Line, Column: o.Column, Key: key}
 }
 
+// Placed returns a fault that names a key of p, with its section or without,
+// and no file, at the place where that key was given: its flag, or its line in
+// the plan. Other faults come back as they are.
+func (p *Plan) Placed(e *Error) *Error {
+	if e.File != "" {
+		return e
+	}
+	for _, section := range []string{"", "site.", "panel.", "battery.", "load.", "reliability."} {
+		if _, given := p.Origins[section+e.Key]; !given {
+			continue
+		}
+		at := p.place(section + e.Key)
+		placed := *e
+		placed.File, placed.Line, placed.Column, placed.Key = at.File, at.Line, at.Column, at.Key
+		return &placed
+	}
+	return e
+}
+
 // curveFile is a curve file that has been read.
 type curveFile struct {
 	curves []CurveRows

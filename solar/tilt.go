@@ -34,19 +34,7 @@ const leastGain = 0.01
 // It works on the mean hours of each month of s; months without sun are listed
 // and left out.
 func BestPlane(g *Geometry, s *Series, panel Panel, ground Plane, need *[12]float64) (Optimum, error) {
-	search := planeSearch{days: g.meanDays(), weather: s.meanWeather(), panel: panel, ground: ground,
-		buffer: make([]float64, meanHours), best: Optimum{WorstMonth: -1, WorstPerNeed: -1}}
-	sun, _, _ := s.MonthlyMeans()
-	for m := range 12 {
-		search.want[m] = 1
-		if need != nil {
-			search.want[m] = need[m]
-		}
-		if sun[m] < leastSun && search.want[m] > 0 {
-			search.best.DarkMonths = append(search.best.DarkMonths, m)
-			search.want[m] = 0
-		}
-	}
+	search := newPlaneSearch(g, s, panel, ground, need)
 	equator := g.Site.EquatorAzimuth().In(units.Degree)
 	// The worst month's yield rises to one peak with tilt: by tens, then by ones.
 	if err := search.tilts(equator, 0, 90, 10); err != nil {
@@ -77,6 +65,35 @@ func BestPlane(g *Geometry, s *Series, panel Panel, ground Plane, need *[12]floa
 		}
 	}
 	return search.best, nil
+}
+
+// BestTilt is BestPlane for a panel whose azimuth is settled, by a roof or a
+// wall.
+func BestTilt(g *Geometry, s *Series, panel Panel, ground Plane, azimuth units.Angle, need *[12]float64) (Optimum, error) {
+	search := newPlaneSearch(g, s, panel, ground, need)
+	towards := azimuth.In(units.Degree)
+	if err := search.tilts(towards, 0, 90, 1); err != nil {
+		return Optimum{}, err
+	}
+	return search.best, nil
+}
+
+// newPlaneSearch returns the search for a need over the mean hours of s.
+func newPlaneSearch(g *Geometry, s *Series, panel Panel, ground Plane, need *[12]float64) *planeSearch {
+	search := &planeSearch{days: g.meanDays(), weather: s.meanWeather(), panel: panel, ground: ground,
+		buffer: make([]float64, meanHours), best: Optimum{WorstMonth: -1, WorstPerNeed: -1}}
+	sun, _, _ := s.MonthlyMeans()
+	for m := range 12 {
+		search.want[m] = 1
+		if need != nil {
+			search.want[m] = need[m]
+		}
+		if sun[m] < leastSun && search.want[m] > 0 {
+			search.best.DarkMonths = append(search.best.DarkMonths, m)
+			search.want[m] = 0
+		}
+	}
+	return search
 }
 
 // tropics is the latitude up to which the noon sun stands on the far side of

@@ -134,8 +134,8 @@ func hoursOfFile(w *data.Weather, site Site) *Series {
 
 // daysToHours cuts daily irradiation into hours by the day's shares.
 func daysToHours(w *data.Weather, g *Geometry) *Series {
-	s := NewSeries(24 * len(w.GHI))
-	s.Start = w.FirstHour
+	hours := 24 * len(w.GHI)
+	s := &Series{Start: w.FirstHour, GHI: make([]float64, hours), TempC: make([]float64, hours)} // split later
 	for i := range s.GHI {
 		h := (s.Start + i) % HoursPerYear
 		s.GHI[i] = 1000 * w.GHI[i/24] * g.Share[h]

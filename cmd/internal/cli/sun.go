@@ -1,0 +1,91 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+	"sunrill/data"
+	"sunrill/energy"
+	"sunrill/solar"
+
+	"github.com/spf13/cobra"
+)
+
+type sunOptions struct {
+	page pageOptions
+	plan planOptions
+}
+
+func newSunCmd(s *Streams) *cobra.Command {
+	var o sunOptions
+	cmd := &cobra.Command{
+		Use:     "sun [PLAN]",
+		Short:   "See the sun of a place month by month, and what a panel makes of it",
+		GroupID: groupParts,
+		Long: `See the sun of a place month by month: on the level and on the panel, air
+temperature, what each watt of panel gives, the best tilt for the worst month,
+and how good the figures are.
+
+Give a place by latitude and longitude (north and east positive) or by name. The
+built-in averages cover all land; your own twelve months (--climate) or a
+weather file (--weather: EPW, TMY3, NASA POWER, plain CSV) go before them.`,
+		Example: `  $ sunrill sun --lat 52.4 --lon 13.1
+  $ sunrill sun --place "Upington" --tilt 35`,
+		Args: atMostOne,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runPage(s, &o.page, func() (*report.Document, []string, error) {
+				return runSun(s, &o, args, o.plan.given(cmd))
+			})
+		},
+	}
+	addPlanFlags(cmd, &o.plan, siteFlags...)
+	addPageFlags(cmd, &o.page)
+	return cmd
+}
+
+func runSun(s *Streams, o *sunOptions, args []string, given []data.Setting) (*report.Document, []string, error) {
+	in, err := o.plan.readInput(s, args, given, data.NeedSite)
+	if err != nil {
+		return nil, nil, err
+	}
+	files, err := in.readSite()
+	if err != nil {
+		return nil, nil, err
+	}
+	sky, err := energy.NewSky(&in.Plan, files, nil)
+	if err != nil {
+		return nil, nil, in.placed(err)
+	}
+	view, err := newSunView(sky)
+	if err != nil {
+		return nil, nil, err
+	}
+	return view.document(in), in.files, nil
+}
+
+// sunView is everything that a page about sun shows.
+type sunView struct {
+	sky    *energy.Sky
+	months energy.SunMonths // as the source has them
+	sizing energy.SunMonths // as panels are sized
+	best   solar.Optimum
+	losses []solar.Loss
+	dark   []int // months, 0 to 11, without sun
+}
+
+func newSunView(sky *energy.Sky) (*sunView, error) {
+	v := &sunView{sky: sky, sizing: sky.Months(sky.Weather)}
+	v.months = v.sizing
+	if sky.Climate.LowWinter {
+		source, err := sky.AsSource()
+		if err != nil {
+			return nil, err
+		}
+		v.months = sky.Months(source)
+	}
+	var err error
+	if v.best, err = sky.Best(nil, nil); err != nil {
+		return nil, err
+	}
+	v.losses, err = sky.Losses(sky.Weather)
+	v.dark = v.best.DarkMonths
+	return v, err
+}

@@ -1,0 +1,324 @@
+package cli
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/solar"
+)
+
+// sunObject is what sun prints as JSON.
+type sunObject struct {
+	Demo      bool       `json:"demo"`
+	Site      siteObject `json:"site"`
+	Panel     planeBest  `json:"panel"`
+	Months    []sunMonth `json:"months"`
+	Sizing    []sunMonth `json:"sizing_months"`
+	SizingWhy string     `json:"sizing_months_why,omitempty"`
+	Year      sunYear    `json:"year"`
+	SizingOf  *sunYear   `json:"sizing_year,omitempty"`
+	Worst     sunMonth   `json:"worst_month"`
+	Dark      []int      `json:"months_without_sun"`
+	Quality   sunQuality `json:"quality"`
+	Losses    []sunLoss  `json:"losses"`
+}
+
+// siteObject says where the sun was reckoned and from what hours.
+type siteObject struct {
+	Place     string  `json:"place"`
+	Latitude  float64 `json:"latitude_deg"`
+	Longitude float64 `json:"longitude_deg"`
+	Altitude  float64 `json:"altitude_m"`
+	UTCOffset float64 `json:"utc_offset_h"`
+	Source    string  `json:"source"`
+	Hours     string  `json:"hours"` // "of the file" or "made"
+	Years     float64 `json:"years"` // of the record
+	Seed      *int    `json:"seed"`  // null where nothing was made
+	Albedo    float64 `json:"albedo_fraction"`
+}
+
+type planeBest struct {
+	Tilt        float64 `json:"tilt_deg"`
+	Azimuth     float64 `json:"azimuth_deg"`
+	BestTilt    float64 `json:"best_tilt_deg"`
+	BestAzimuth float64 `json:"best_azimuth_deg"`
+	YearTilt    float64 `json:"best_tilt_for_the_year_deg"`
+}
+
+type sunMonth struct {
+	Month int     `json:"month"`
+	GHI   float64 `json:"ghi_kwh_per_m2_day"`
+	POA   float64 `json:"poa_kwh_per_m2_day"`
+	TempC float64 `json:"temp_c"`
+	Yield float64 `json:"yield_wh_per_w_day"`
+}
+
+type sunYear struct {
+	GHI      float64 `json:"ghi_kwh_per_m2_day"`
+	POA      float64 `json:"poa_kwh_per_m2_day"`
+	TempC    float64 `json:"temp_c"`
+	Yield    float64 `json:"yield_wh_per_w_day"`
+	GHISum   float64 `json:"ghi_kwh_per_m2_year"`
+	POASum   float64 `json:"poa_kwh_per_m2_year"`
+	YieldSum float64 `json:"yield_wh_per_w_year"`
+}
+
+type sunQuality struct {
+	MonthError    *float64 `json:"monthly_error_fraction"` // root mean square
+	YearError     *float64 `json:"yearly_error_fraction"`
+	TempError     *float64 `json:"temp_error_k"`
+	ErrorWhy      string   `json:"error_why,omitempty"`
+	LowWinter     bool     `json:"winter_too_bright"`
+	LowFactor     *float64 `json:"winter_factor"` // of the darkest months, for sizing
+	LowMonths     []int    `json:"winter_months"`
+	TemperatureBy string   `json:"temperature_by"`
+}
+
+type sunLoss struct {
+	Name  string  `json:"name"`
+	Share float64 `json:"fraction"`
+}
+
+func newSiteObject(sky *energy.Sky) siteObject {
+	c := sky.Climate
+	o := siteObject{Place: c.Place, Latitude: c.Site.Latitude.In(units.Degree), Longitude: c.Site.Longitude.In(units.Degree),
+		Altitude: float64(c.Site.Altitude), UTCOffset: sky.Geometry.Site.UTCOffset.In(units.Hour), Source: c.Source,
+		Hours: "of the file", Years: float64(sky.Weather.Hours()) / solar.HoursPerYear, Albedo: sky.Plane.Albedo}
+	if sky.Years > 0 {
+		o.Hours, o.Seed = "made from the monthly means", &sky.Seed
+	}
+	return o
+}
+
+func sunMonths(m energy.SunMonths) []sunMonth {
+	list := make([]sunMonth, 12)
+	for i := range list {
+		list[i] = sunMonth{i + 1, m.GHI[i], m.POA[i], m.TempC[i], m.Yield[i]}
+	}
+	return list
+}
+
+func newSunYear(m energy.SunMonths) sunYear {
+	ghi, poa, temp, yield := m.Year()
+	const days = solar.DaysPerYear
+	return sunYear{ghi, poa, temp, yield, ghi * days, poa * days, yield * days}
+}
+
+func (v *sunView) object(in *input) sunObject {
+	worst := v.worst()
+	o := sunObject{Demo: in.demo, Site: newSiteObject(v.sky), Months: sunMonths(v.months), Year: newSunYear(v.months),
+		Worst: sunMonths(v.sizing)[worst], Quality: v.quality(), Dark: []int{},
+		Panel: planeBest{v.sky.Plane.Tilt.In(units.Degree), v.sky.Plane.Azimuth.In(units.Degree),
+			v.best.Plane.Tilt.In(units.Degree), v.best.Plane.Azimuth.In(units.Degree), v.best.YearOptimum.Tilt.In(units.Degree)}}
+	if v.sky.Climate.LowWinter {
+		year := newSunYear(v.sizing)
+		o.Sizing, o.SizingOf = sunMonths(v.sizing), &year
+	} else {
+		o.SizingWhy = "the source is not known to be too bright in winter here: months are used as they are"
+	}
+	for _, m := range v.dark {
+		o.Dark = append(o.Dark, m+1)
+	}
+	for _, l := range v.losses {
+		o.Losses = append(o.Losses, sunLoss{l.Name, l.Share})
+	}
+	return o
+}
+
+func (v *sunView) quality() sunQuality {
+	c := v.sky.Climate
+	q := sunQuality{LowWinter: c.LowWinter, LowMonths: []int{}, TemperatureBy: "month"}
+	if v.sky.HourlyAir {
+		q.TemperatureBy = "hour"
+	}
+	if c.MonthlyError > 0 {
+		q.MonthError, q.YearError, q.TempError = &c.MonthlyError, &c.YearError, &c.TempError
+	} else {
+		q.ErrorWhy = "nothing is known of how far this source is from other years and stations"
+	}
+	if c.LowWinter {
+		low := solar.LowFactor
+		q.LowFactor = &low
+		for m := range c.GHI {
+			if c.SizingGHI[m] != c.GHI[m] {
+				q.LowMonths = append(q.LowMonths, m+1)
+			}
+		}
+	}
+	return q
+}
+
+func (v *sunView) document(in *input) *report.Document {
+	doc := &report.Document{
+		Title:    v.title(in),
+		Subtitle: report.Plain(in.name()),
+		Banner:   in.banner(),
+		Answer:   v.answer(),
+		Sections: []report.Section{v.monthSection(), v.lossSection()},
+		Warnings: append(in.Warnings, v.sky.Warnings...),
+		Assumed:  assumed(v.sky.Assumed),
+		Sources:  v.sky.Sources,
+		Object:   v.object(in),
+	}
+	return doc
+}
+
+func (v *sunView) title(in *input) report.Prose {
+	name := v.sky.Climate.Place
+	if in.Plan.Name != "" {
+		name = in.Plan.Name
+	}
+	where := placeText(v.sky.Climate.Site)
+	if name == "" {
+		return report.Sentence("The sun at %v", where)
+	}
+	return report.Sentence("%v: the sun at %v", name, where)
+}
+
+// worst returns the month, 0 to 11, in which each watt gives least, dark months
+// left out unless there are no others.
+func (v *sunView) worst() int {
+	m := v.sizing
+	for _, dark := range v.dark {
+		if len(v.dark) < 12 {
+			m.Yield[dark] = math.Inf(1)
+		}
+	}
+	return m.Worst()
+}
+
+// placeText writes a site as "52.4 N 13.1 E".
+func placeText(site solar.Site) string {
+	half := func(angle units.Angle, plus, minus string) string {
+		d := angle.In(units.Degree)
+		if d < 0 {
+			plus = minus
+		}
+		return fmt.Sprintf("%.4g %s", math.Abs(d), plus)
+	}
+	return half(site.Latitude, "N", "S") + " " + half(site.Longitude, "E", "W")
+}
+
+// compass names the direction of an azimuth.
+func compass(azimuth units.Angle) string {
+	names := [...]string{"north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"}
+	n := int(math.Round(azimuth.In(units.Degree)/45)) % 8
+	return names[(n+8)%8]
+}
+
+func planeText(plane solar.Plane) report.Prose {
+	if plane.Tilt == 0 {
+		return report.Sentence("level")
+	}
+	return report.Sentence("tilted %v, facing %v (%v)", report.Degrees.Exact(plane.Tilt.In(units.Degree)), compass(plane.Azimuth), report.Degrees.Exact(plane.Azimuth.In(units.Degree)))
+}
+
+func (v *sunView) answer() []report.Line {
+	worst := v.worst()
+	month := monthName(worst)
+	ghi, poa, _, yield := v.months.Year()
+	return []report.Line{
+		{Label: "Panel", Text: v.panelLine()},
+		{Label: "Worst month", Text: report.Sentence("%v: %v on the level, %v on the panel; each watt of panel gives %v.", month,
+			report.KWhPerM2Day.Of(v.sizing.GHI[worst]), report.KWhPerM2Day.Of(v.sizing.POA[worst]), report.WhPerWattDay.Of(v.sizing.Yield[worst]))},
+		{Label: "Year", Text: report.Sentence("%v on the level, %v on the panel; each watt of panel gives %v, %v.",
+			report.KWhPerM2Day.Of(ghi), report.KWhPerM2Day.Of(poa), report.WhPerWattDay.Of(yield), yearOf(yield))},
+		{Label: "How good", Text: v.howGood()},
+	}
+}
+
+func yearOf(perDay float64) report.Prose {
+	return report.Sentence("%v in a year", report.WattHours.Of(perDay*solar.DaysPerYear))
+}
+
+func (v *sunView) panelLine() report.Prose {
+	best := v.best.Plane
+	switch {
+	case v.best.WorstMonth < 0:
+		return report.Sentence("%v; no month has sun to speak of.", planeText(v.sky.Plane))
+	case v.sky.Plane.Tilt == best.Tilt && v.sky.Plane.Azimuth == best.Azimuth:
+		return report.Sentence("%v: best for the worst month. For the year as a whole %v would be best.", planeText(best), report.Degrees.Exact(v.best.YearOptimum.Tilt.In(units.Degree)))
+	}
+	gain := v.best.YieldPerDay[v.best.WorstMonth]/math.Max(v.sizing.Yield[v.worst()]/v.sky.Charger.Share, 1e-9) - 1
+	if gain < 0.005 {
+		return report.Sentence("%v, which is as good as any in the worst month.", planeText(v.sky.Plane))
+	}
+	return report.Sentence("%v. Best for the worst month: %v, which gives %v more then.", planeText(v.sky.Plane), planeText(best), rough(gain))
+}
+
+func (v *sunView) howGood() report.Prose {
+	c := v.sky.Climate
+	switch {
+	case v.sky.Years == 0:
+		return report.Sentence("the hours of %v, used as they are. One year, or a typical one, says little about the worst winter in ten.", c.Source)
+	case c.MonthlyError == 0:
+		return report.Sentence("monthly means of %v, used as given.", c.Source)
+	case c.LowWinter:
+		return report.Sentence("built-in averages, good to %v a month and %v a year (root mean square). They are known to be too bright in winter here: panels are sized on %v of the three darkest months. Both are shown.",
+			rough(c.MonthlyError), rough(c.YearError), report.Fraction.Exact(solar.LowFactor))
+	}
+	return report.Sentence("built-in averages, good to %v a month and %v a year (root mean square).",
+		rough(c.MonthlyError), rough(c.YearError))
+}
+
+func (v *sunView) monthSection() report.Section {
+	section := report.Section{Heading: "Month by month, the mean of a day", Tables: []report.Table{monthTable("months", "", v.months)}}
+	if v.sky.Climate.LowWinter {
+		section.Tables[0].Title = "As the source has it"
+		section.Tables = append(section.Tables, monthTable("sizing_months", "For sizing, with the low winter figure", v.sizing))
+	}
+	section.Notes = append(section.Notes, report.Sentence("On the panel: before the loss by slanting light. Each watt: what reaches the battery, after every loss."))
+	if len(v.dark) > 0 {
+		var names []string
+		for _, m := range v.dark {
+			names = append(names, data.MonthNames[m])
+		}
+		section.Notes = append(section.Notes, report.Sentence("No sun to speak of in %v: no panel serves those months, and the worst month above is the worst of the others.", strings.Join(names, ", ")))
+	}
+	return section
+}
+
+func monthTable(key, title string, m energy.SunMonths) report.Table {
+	t := report.Table{Key: key, Title: title, Columns: []report.Column{
+		{Key: "month", Heading: "month", Unit: report.Word},
+		{Key: "ghi_kwh_per_m2_day", Heading: "level", Unit: report.KWhPerM2Day},
+		{Key: "poa_kwh_per_m2_day", Heading: "on the panel", Unit: report.KWhPerM2Day},
+		{Key: "temp_c", Heading: "air", Unit: report.Temperature},
+		{Key: "yield_wh_per_w_day", Heading: "each watt", Unit: report.WhPerWattDay},
+	}}
+	row := func(name string, ghi, poa, temp, yield float64) {
+		t.Rows = append(t.Rows, []report.Cell{report.Text(name), report.Number(ghi), report.Number(poa), report.Number(temp), report.Number(yield)})
+	}
+	for i, name := range data.MonthNames {
+		row(name, m.GHI[i], m.POA[i], m.TempC[i], m.Yield[i])
+	}
+	ghi, poa, temp, yield := m.Year()
+	row("Year", ghi, poa, temp, yield)
+	return t
+}
+
+func (v *sunView) lossSection() report.Section {
+	t := report.Table{Key: "losses", Columns: []report.Column{
+		{Key: "name", Heading: "loss", Unit: report.Word},
+		{Key: "fraction", Heading: "share", Unit: report.Fraction},
+	}}
+	for _, l := range v.losses {
+		t.Rows = append(t.Rows, []report.Cell{report.Text(l.Name), report.Number(l.Share)})
+	}
+	return report.Section{Heading: "What is lost between panel and battery", Tables: []report.Table{t},
+		Notes: []report.Prose{report.Sentence("Over the year, multiplied one after the other. A minus is a gain: a panel colder than 25 °C gives more than its label.")}}
+}
+
+// rough returns a share to two digits: an error is not known better.
+func rough(share float64) report.Quantity {
+	return report.Quantity{Value: share, Unit: report.Fraction, Digits: 2}
+}
+
+// monthName returns the name of month 0 to 11.
+func monthName(month int) string { return time.Month(month + 1).String() }
