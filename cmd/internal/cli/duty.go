@@ -81,6 +81,7 @@ func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list [
 		Answer:   answerLines(list),
 		Sections: waterSections(works, runs, list, first),
 		Warnings: append(append(in.Warnings, works.Warnings...), runWarnings(runs)...),
+		NotYours: in.notYours(),
 		Assumed:  append(assumed(works.Assumed), scope()...),
 		Sources:  append(append([]string{}, waterSources...), works.Sources...),
 		Object: dutyObject{

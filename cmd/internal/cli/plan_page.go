@@ -285,12 +285,13 @@ func (p *planPage) sureOfGoal() report.Prose {
 	return report.Sentence("%v: the goal may be missed.", s)
 }
 
-// yours tells a reader of the demo how to get a page of their own.
+// yours tells a reader of the demo how to get a page of their own, and the
+// owner of a new plan which values are not yet theirs.
 func (p *planPage) yours() []report.Line {
 	if !p.in.demo {
-		return nil
+		return notYoursLine(p.in.notYours())
 	}
-	text := `give a plan file, or start with: sunrill duty --help`
+	text := "sunrill new mypond writes a plan to fill in; with --ask it asks step by step"
 	if _, err := os.Stat(data.PlanFile); err == nil {
 		text = "a " + data.PlanFile + " lies in this folder: sunrill plan " + data.PlanFile
 	}

@@ -54,7 +54,15 @@ Start with "sunrill plan", which shows a worked example.`,
 	root.SetFlagErrorFunc(flagError)
 	root.SetUsageFunc(func(cmd *cobra.Command) error { return printUsage(cmd, s.width) })
 	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { printHelp(cmd, s.width) })
-	root.AddCommand(newPlanCmd(s), newDutyCmd(s), newSunCmd(s), newTablesCmd(s), newVersionCmd(s))
+	// One a line, so that two new commands do not meet in one.
+	root.AddCommand(
+		newPlanCmd(s),
+		newNewCmd(s),
+		newDutyCmd(s),
+		newSunCmd(s),
+		newTablesCmd(s),
+		newVersionCmd(s),
+	)
 	root.AddCommand(newTopics()...)
 	root.SetHelpCommand(newHelpCmd())
 	root.SetCompletionCommandGroupID(groupCheck)

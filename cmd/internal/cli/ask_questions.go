@@ -1,0 +1,353 @@
+package cli
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// askPond asks for the water and what lives in it.
+func (a *asker) askPond() error {
+	shape := ""
+	volume := a.plain("pond.volume", "How much water is in the pond?", "", "",
+		"A volume such as 6 m3 or 1600 US gal. If nobody knows it: rectangle, round, oval or",
+		"bowl to work it out from a tape measure, or fill to time the hose that fills it.")
+	whole := volume.answer
+	volume.answer = func(text string) ([]string, error) {
+		word := strings.ToLower(text)
+		if word == "fill" {
+			shape = word
+			return nil, nil
+		}
+		if pondSizes[word] == nil {
+			return whole(text)
+		}
+		shape = word
+		return a.set("pond.shape", word)
+	}
+	if err := a.each(a.plain("name", "What do you call the pond?", "My pond", "My pond"), volume); err != nil {
+		return err
+	}
+	for _, name := range pondSizes[shape] {
+		if err := a.each(a.plain("pond."+name, pondWords[name][0], "", "", pondWords[name][1:]...)); err != nil {
+			return err
+		}
+	}
+	return a.each(a.plain("pond.stocking", "How much fish?", "", "",
+		"none, light (a few small fish), medium, or heavy (koi, or fed every day).",
+		"It decides how often the water should pass the filter."))
+}
+
+// pondSizes are the sizes that each shape needs.
+var pondSizes = map[string][]string{
+	"rectangle": {"length", "width", "depth"},
+	"oval":      {"length", "width", "depth"},
+	"round":     {"diameter", "depth"},
+	"bowl":      {"diameter", "depth"},
+	"fill":      {"fill_flow", "fill_time"},
+}
+
+var pondWords = map[string][]string{
+	"length":    {"How long is the water's surface?", "Such as 3.2 m, at the normal level, along the longest way."},
+	"width":     {"How wide is it?", "At the widest place, square to the length."},
+	"diameter":  {"How far across is the water's surface?"},
+	"depth":     {"How deep is it?", "At the deepest place: lower a marked stick. Straight walls are taken, so for sloping", "ones answer bowl above, or give the mean depth here."},
+	"fill_flow": {"How much does the hose give?", "Time a bucket: 10 L in 30 s are 1200 L/h."},
+	"fill_time": {"How long did that hose take to fill the pond?", "Such as 6 h."},
+}
+
+// askPump asks for a curve, or for what the box says.
+func (a *asker) askPump() error {
+	known := false
+	file := question{key: "pump.1.curve", text: "Is there a file with the pump's curve?", empty: "no, only the box",
+		why: []string{"A CSV of flow and head, such as pump.csv, from a data sheet or your own measurements.",
+			"The largest flow on the box is no curve: it comes with the next question."}}
+	file.answer = func(text string) (lines []string, err error) {
+		if text == "" {
+			return nil, nil
+		}
+		known = true // a curve is meant, also where it cannot be read: the box is not asked for
+		if err := boxFigure(text); err != nil {
+			return nil, err
+		}
+		return a.setCurve(text)
+	}
+	if err := a.each(file); err != nil {
+		return err
+	}
+	if !known {
+		if err := a.each(a.box()...); err != nil {
+			return err
+		}
+	}
+	if !a.powered {
+		if err := a.each(a.watts()); err != nil {
+			return err
+		}
+	}
+	return a.askSupply()
+}
+
+// setCurve takes a file as the pump's curve.
+func (a *asker) setCurve(path string) ([]string, error) {
+	curves, err := a.curves(path)
+	if err != nil {
+		return nil, err
+	}
+	if len(curves) > 1 {
+		a.say(fmt.Sprintf("   the file holds %d pumps; the plan starts with the first, add a [[pump]] for each other", len(curves)))
+	}
+	c := curves[0]
+	for _, row := range c.Rows {
+		a.maxHead = max(a.maxHead, row.Head)
+	}
+	a.powered = c.HasPower
+	name, err := a.set("pump.1.name", c.Pump)
+	if err != nil {
+		return nil, err
+	}
+	line, err := a.set("pump.1.curve", a.fromPlan(path))
+	return append(name, line...), err
+}
+
+// boxFigure explains what a figure from a box is, typed where a curve belongs.
+func boxFigure(text string) error {
+	for _, kind := range []units.Kind{units.KindFlow, units.KindHead, units.KindPower} {
+		if _, err := units.Parse(kind, text); err == nil {
+			return &data.Error{Found: text, Message: "one figure from the box is no curve: a pump gives its largest flow only at no lift at all",
+				Allowed: "the name of a CSV file, or an empty answer", Hint: "leave this answer empty; the box's flow and head come next and give a bracket"}
+		}
+	}
+	return nil
+}
+
+// box are the questions for a pump without a curve.
+func (a *asker) box() []question {
+	flow := a.plain("pump.1.label_flow", "What is the largest flow on the box?", "", "",
+		"Often Qmax or just L/h: what flows with no lift and no hose. With the head below it",
+		"gives a bracket of what really flows, not one figure.")
+	head := a.plain("pump.1.label_head", "What is the largest head on the box?", "", "",
+		"Often Hmax or max. lift, such as 2.2 m: the height at which nothing flows any more.")
+	take := head.answer
+	head.answer = func(text string) ([]string, error) {
+		lines, err := take(text)
+		if err != nil {
+			return nil, err
+		}
+		h, err := units.Parse(units.KindHead, text)
+		a.maxHead = units.Length(h)
+		if err != nil {
+			return nil, err
+		}
+		name, err := a.example("pump.1.name", "My pump")
+		return append(name, lines...), err
+	}
+	return []question{flow, head}
+}
+
+var perDay = regexp.MustCompile(`(?i)(k?w)\s*h?\s*(a|per|/|p\.)\s*(day|d\b)|\bk?wh\b`)
+
+// watts asks for the pump's power.
+func (a *asker) watts() question {
+	q := a.plain("pump.1.label_power", "How many watts does the box say?", "not known", "",
+		"Such as 65 W: what it draws at any moment. A plug-in meter knows better than a box.")
+	take := q.answer
+	q.answer = func(text string) ([]string, error) {
+		if perDay.MatchString(text) {
+			e := &data.Error{Found: text, Message: "that is energy over a day; watts are what the pump draws at any moment", Allowed: "a power such as 65 W"}
+			e.Hint = energyHint(text)
+			return nil, e
+		}
+		return take(text)
+	}
+	return q
+}
+
+// energyHint says which watts an energy of a day may stand for.
+func energyHint(text string) string {
+	low := strings.ToLower(text)
+	v, err := units.ParseNumber(strings.Trim(perDay.ReplaceAllString(low, " "), " /ady"))
+	if err != nil {
+		return "give the watts on the box, or leave the answer empty"
+	}
+	if strings.Contains(low, "kw") {
+		v *= 1000
+	}
+	if strings.Contains(low, "wh") {
+		return fmt.Sprintf("%.4g Wh a day are %.3g W if the pump runs day and night", v, v/24)
+	}
+	return fmt.Sprintf("a box that says %.4g W means at any moment, %.4g Wh in a day of 24 hours: write %.4g W", v, 24*v, v)
+}
+
+func (a *asker) askSupply() error {
+	dc := false
+	supply := a.plain("pump.1.supply", "What is it plugged into: AC or DC?", "AC", "AC",
+		"AC is a wall socket; DC is a power pack, a battery or a panel.")
+	take := supply.answer
+	supply.answer = func(text string) ([]string, error) {
+		dc = strings.EqualFold(text, "DC")
+		return take(text)
+	}
+	if err := a.each(supply); err != nil || !dc {
+		return err
+	}
+	return a.each(a.plain("pump.1.voltage", "At how many volts?", "the battery's", "", "Such as 24 V; it stands on the box or on the pack."))
+}
+
+// askLine asks for lift and hose.
+func (a *asker) askLine() error {
+	lift := a.plain("lift.static_head", "How high is the water lifted?", "", "",
+		"From the pond's surface up to the highest free water level or open outlet, such as 0.9 m.",
+		"Never from the pump: the water above the pump carries itself.")
+	take := lift.answer
+	lift.answer = func(text string) ([]string, error) {
+		if err := a.tooHigh(text); err != nil {
+			return nil, err
+		}
+		return take(text)
+	}
+	hose := question{key: "feed.1.pipe", text: "Which hose or pipe leads up?", answer: a.setPipe,
+		why: []string{`A name such as hose 25 mm or PE 32 SDR 11 ("sunrill tables pipes" lists them), or the`,
+			"inside diameter such as 25 mm. Measure the hole, not the outside."}}
+	length := a.plain("feed.1.length", "How long is it?", "", "", "Along the hose from pump to outlet, such as 10 m.")
+	fittings := question{key: "feed.1.fittings", text: "Which bends and valves are in it?", empty: "none",
+		why:    []string{`Such as 4 x elbow 90, 1 x ball valve ("sunrill tables fittings" lists them).`},
+		answer: a.setFittings}
+	return a.each(lift, hose, length, fittings)
+}
+
+// tooHigh refuses a lift that the pump does not reach, which nearly always was
+// measured from the pump, and doubts one that takes most of its head.
+func (a *asker) tooHigh(text string) error {
+	v, err := units.Parse(units.KindHead, text)
+	lift := units.Length(v)
+	if err != nil || a.maxHead == 0 {
+		return nil // the key's own parser says what is wrong
+	}
+	const most = 0.7 // common practice, no source: beyond it little is left for the hose
+	switch {
+	case lift >= a.maxHead:
+		return &data.Error{Found: text, Message: fmt.Sprintf("the pump reaches %v at most, so nothing would flow", a.maxHead),
+			Allowed: "a lift below that", Hint: "measure from the pond's surface, not from the pump; if the lift is right, it needs another pump"}
+	case lift > most*a.maxHead:
+		a.say(fmt.Sprintf("   that is %.0f %% of the pump's largest head of %v: was it measured from the pond's surface, not from the pump?", 100*float64(lift/a.maxHead), a.maxHead))
+	}
+	return nil
+}
+
+// setPipe takes a pipe of the table, or a bore.
+func (a *asker) setPipe(text string) ([]string, error) {
+	_, err := data.PipeNamed(text)
+	if err == nil {
+		return a.set("feed.1.pipe", text)
+	}
+	bore, _ := data.KeyNamed("feed[].bore")
+	if _, perr := units.Parse(units.KindBore, text); perr == nil {
+		if err := bore.Takes(text); err != nil {
+			return nil, err
+		}
+		return a.set("feed.1.bore", text)
+	}
+	return nil, err
+}
+
+func (a *asker) setFittings(text string) ([]string, error) {
+	if text == "" || strings.EqualFold(text, "none") {
+		return nil, nil
+	}
+	p := data.NewPlan()
+	if err := p.Set("feed.1.fittings", text); err != nil {
+		for _, f := range data.Faults(err) {
+			f.Key = ""
+		}
+		return nil, err
+	}
+	for _, f := range p.Feeds[0].Fittings {
+		if _, err := data.FittingNamed(f.Name); err != nil {
+			return nil, err
+		}
+	}
+	return a.set("feed.1.fittings", text)
+}
+
+var amount = regexp.MustCompile(`^([^\d\s.,+-]*)\s*([\d.,]+)\s*([^\d\s.,+-]*)$`)
+
+// askMoney asks for the price of a kWh, with or without its currency.
+func (a *asker) askMoney() error {
+	q := question{key: "mains.price", text: "What does one kWh cost?", empty: "not known: no costs on the page",
+		why: []string{"From the electricity bill, such as 0.30 EUR. One price; bands and tiers go into the file."}}
+	q.answer = func(text string) ([]string, error) {
+		if text == "" {
+			return nil, nil
+		}
+		m := amount.FindStringSubmatch(text)
+		if m == nil || m[1] != "" && m[3] != "" {
+			return a.set("mains.price", text)
+		}
+		lines, err := a.set("mains.price", m[2])
+		if currency := m[1] + m[3]; err == nil && currency != "" {
+			var more []string
+			more, err = a.set("mains.currency", currency)
+			lines = append(more, lines...)
+		}
+		return lines, err
+	}
+	return a.each(q)
+}
+
+// askSite asks where the pond lies.
+func (a *asker) askSite() error {
+	return a.each(question{key: "site.place", text: "Where is the pond?", empty: "not now: nothing about sun on the page", answer: a.setSite,
+		why: []string{"Latitude and longitude such as -32.0, 23.0 (south and west are negative), or a place of",
+			`the built-in table ("sunrill tables places").`}})
+}
+
+func (a *asker) setSite(text string) ([]string, error) {
+	if text == "" {
+		return nil, nil
+	}
+	if strings.Trim(text, "0123456789.,;+-−° \t") != "" {
+		if _, err := data.FindClimatePlace(text); err != nil {
+			return nil, err
+		}
+		return a.set("site.place", text)
+	}
+	parts := coordinates(text)
+	if len(parts) != 2 {
+		return nil, &data.Error{Found: text, Message: "latitude and longitude are two numbers", Allowed: "such as -32.0, 23.0"}
+	}
+	lat, _ := data.KeyNamed("site.latitude")
+	lon, _ := data.KeyNamed("site.longitude")
+	if err := lat.Takes(parts[0]); err != nil {
+		return nil, err
+	}
+	if err := lon.Takes(parts[1]); err != nil {
+		return nil, err
+	}
+	lines, err := a.set("site.latitude", parts[0])
+	if err != nil {
+		return nil, err
+	}
+	more, err := a.set("site.longitude", parts[1])
+	return append(lines, more...), err
+}
+
+// coordinates takes two numbers apart at a semicolon, else at a comma with a
+// space after it, else at space, else at the only comma.
+func coordinates(text string) []string {
+	for _, mark := range []string{";", ", ", " ", ","} {
+		if strings.Contains(text, mark) {
+			var parts []string
+			for _, p := range strings.Split(text, mark) {
+				if p = strings.TrimSpace(p); p != "" {
+					parts = append(parts, p)
+				}
+			}
+			return parts
+		}
+	}
+	return []string{text}
+}

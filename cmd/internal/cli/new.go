@@ -1,0 +1,153 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"sunrill/data"
+
+	"github.com/spf13/cobra"
+)
+
+func newNewCmd(s *Streams) *cobra.Command {
+	ask := false
+	cmd := &cobra.Command{
+		Use:     "new DIR",
+		Short:   "Write a plan to fill in, with a curve and a climate beside it",
+		GroupID: groupStart,
+		Long: `Write a plan to fill in: DIR/pond.toml with every key explained, curve.csv for
+the curve of your pump and climate.csv for the sun of your site. All three run as
+they are; the page lists every value that is still the example's.
+
+With --ask it asks step by step instead, explains each question, checks each
+answer and ends with the short answer of the plan. Answers may also be piped in,
+one a line, an empty line for what stands in brackets.
+
+Nothing is ever overwritten.`,
+		Example: `  $ sunrill new mypond
+  $ sunrill plan mypond
+  # or answer questions instead of editing a file
+  sunrill new mypond --ask`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return &usageError{"new needs the folder to write to", "sunrill new mypond"}
+			}
+			return atMostOne(cmd, args)
+		},
+		RunE: func(_ *cobra.Command, args []string) error {
+			run := runNew
+			if ask {
+				run = runAsk
+			}
+			if err := run(s, args[0]); err != nil {
+				return &ranError{err}
+			}
+			return nil
+		},
+	}
+	cmd.Flags().BoolVar(&ask, "ask", false, "ask for the values step by step")
+	return cmd
+}
+
+func runNew(s *Streams, dir string) error {
+	if err := writeNew(dir, newFiles(data.StarterValues(), data.StarterCurve, data.StarterClimate)); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintf(s.Out, `Written in %s:
+  %-12s the plan, with every key explained
+  %-12s the curve of the pump: flow, head, watts
+  %-12s sun and temperature of the site, by month
+
+Next, in %s change what you know first, and delete its mark #?:
+  volume       how much water the pond holds
+  static_head  from the pond's surface up to where the water comes out, never
+               from the pump
+  length       of the hose, and which pipe or hose it is
+and put the points of your own pump in %s. Then:
+  sunrill plan %s
+It runs already as it is, and says which values are not yet yours.
+`, dir, data.PlanFile, data.StarterCurve, data.StarterClimate, data.PlanFile, data.StarterCurve, typed(dir))
+	return err
+}
+
+// typed returns a path as every shell takes it.
+func typed(path string) string {
+	if strings.ContainsAny(path, " ()&;") {
+		return `"` + path + `"`
+	}
+	return path
+}
+
+// newFile is a file that sunrill new writes.
+type newFile struct{ name, text string }
+
+// newFiles returns the plan that answers make, after the files it stands on.
+func newFiles(answers []data.StarterValue, beside ...string) []newFile {
+	var all []newFile
+	for _, name := range beside {
+		all = append(all, newFile{name, data.StarterFile(name)})
+	}
+	return append(all, newFile{data.PlanFile, data.StarterPlan(answers)})
+}
+
+// writeNew writes files to dir, all of them or none, and none over another.
+func writeNew(dir string, files []newFile) error {
+	if err := nothingThere(dir, files); err != nil {
+		return err
+	}
+	_, statErr := os.Stat(dir)
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return fmt.Errorf("cannot make the folder %s: %w", dir, cause(err))
+	}
+	var made []string
+	for _, f := range files {
+		path := filepath.Join(dir, f.name)
+		err := writeFresh(path, f.text)
+		if err == nil {
+			made = append(made, path)
+			continue
+		}
+		for _, done := range made {
+			_ = os.Remove(done) // the first error is the one to tell
+		}
+		if errors.Is(statErr, fs.ErrNotExist) {
+			_ = os.Remove(dir)
+		}
+		return fmt.Errorf("cannot write %s: %w", path, cause(err))
+	}
+	return nil
+}
+
+// nothingThere returns a fault for each file that would be overwritten, and for
+// a folder that cannot be one.
+func nothingThere(dir string, files []newFile) error {
+	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
+		return &data.Error{Key: "DIR", Found: dir, Message: "it is a file", Allowed: "a folder, new or there already"}
+	}
+	var faults []error
+	for _, f := range files {
+		path := filepath.Join(dir, f.name)
+		if _, err := os.Lstat(path); err == nil {
+			faults = append(faults, &data.Error{File: path, Message: "the file is there already, and nothing is overwritten",
+				Hint: "choose another folder, or move the file away"})
+		}
+	}
+	return errors.Join(faults...)
+}
+
+// writeFresh writes a file that is not there yet, or leaves none.
+func writeFresh(path, text string) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
+	if err != nil {
+		return err
+	}
+	_, err = f.WriteString(text)
+	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
+		_ = os.Remove(path)
+	}
+	return err
+}

@@ -1,0 +1,75 @@
+package cli
+
+import (
+	"io"
+	"strings"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/data"
+)
+
+// starterKeys are the plan's keys that name a file of a new plan.
+var starterKeys = map[string]string{
+	"pump.1.curve": data.StarterCurve,
+	"site.climate": data.StarterClimate,
+}
+
+// notYours returns the values that are still as sunrill new wrote them, in the
+// order of the key table. A file counts by what it holds: one that was filled in
+// is the reader's own, whatever the mark in the plan says, and one that was not
+// is not.
+func (in *input) notYours() []report.Assumption {
+	var all []report.Assumption
+	for _, k := range data.KeyTable() {
+		key := k.First()
+		o, given := in.Plan.Origins[key]
+		if !given {
+			continue
+		}
+		still, what := o.Kind == data.FromStarter, "still the example"
+		if file := starterKeys[key]; file != "" {
+			still, what = in.stillStarter(key, file), "the file still holds the example"
+		}
+		if still {
+			all = append(all, report.Assumption{Key: k.Path, Value: report.Plain(o.Text), Why: report.Plain(what)})
+		}
+	}
+	return all
+}
+
+// stillStarter reports whether the file that key names is that of a new plan.
+func (in *input) stillStarter(key, file string) bool {
+	if in.demo || in.Path(key) == "" || in.Path(key) == "-" {
+		return false
+	}
+	f, err := in.Open(key)
+	if err != nil {
+		return false // whoever needs the file says so
+	}
+	defer f.Close() //nolint:errcheck // only read
+	want := data.StarterFile(file)
+	text, err := io.ReadAll(io.LimitReader(f, 4*int64(len(want))))
+	return err == nil && strings.ReplaceAll(string(text), "\r\n", "\n") == want
+}
+
+// notYoursLine is the line of the short answer about values of a new plan.
+func notYoursLine(list []report.Assumption) []report.Line {
+	if len(list) == 0 {
+		return nil
+	}
+	among := ""
+	for _, a := range list {
+		if k, ok := data.KeyNamed(a.Key); ok && k.Needed && k.Kind != "text" {
+			among += ", " + a.Key
+		}
+	}
+	if among != "" {
+		among = " (among them" + strings.TrimPrefix(among, ",") + ")"
+	}
+	values := "values in the plan are still examples"
+	if len(list) == 1 {
+		values = "value in the plan is still an example"
+	}
+	text := report.Sentence("%v %v and not about your pond%v; see Not yet yours.", len(list), values, among)
+	return []report.Line{{Label: "Not yours", Text: text}}
+}

@@ -1,0 +1,196 @@
+package data
+
+import (
+	"embed"
+	"reflect"
+	"regexp"
+	"strings"
+)
+
+//go:embed starter
+var starterFiles embed.FS
+
+// Names of the files that stand beside a new plan.
+const (
+	StarterCurve   = "curve.csv"
+	StarterClimate = "climate.csv"
+)
+
+// StarterFile returns the text of StarterCurve or StarterClimate: examples that
+// run as they are and say in comments what belongs in their place. Any other
+// name is "".
+func StarterFile(name string) string {
+	text, err := starterFiles.ReadFile("starter/" + name)
+	if err != nil {
+		return ""
+	}
+	return string(text)
+}
+
+// StarterValue is a value of a new plan file.
+type StarterValue struct {
+	Key     string // of the first item of a list: "feed.1.length"
+	Text    string
+	Example bool // nobody chose it, so that it carries the mark where it is the starter's
+}
+
+// StarterValues returns the starter values of the key table, in its order. A
+// plan of them runs as it is.
+func StarterValues() []StarterValue {
+	var all []StarterValue
+	for _, k := range KeyTable() {
+		if k.Starter != "" {
+			all = append(all, StarterValue{Key: k.First(), Text: k.Starter, Example: true})
+		}
+	}
+	return all
+}
+
+const starterTop = `# The plan of your pond. "sunrill plan" makes a page of it.
+#
+# A line marked #? holds an example that is not yet yours: change the value and
+# delete the mark. Until then the page lists it first.
+# A line that opens with # and a name, as #volume_error = ..., is not in use:
+# take the # away to use it. Where the heading above it has a # too, take that
+# away as well.
+# "sunrill help units" says how to write quantities, "sunrill tables" lists the
+# pipes, fittings and places by name.
+`
+
+// StarterPlan returns the text of a new plan file: every key of the table under
+// its heading with help, form, range and default, in use where given names it
+// and commented out elsewhere. Examples carry the mark by which ReadPlan knows
+// that they are not yet the reader's own.
+func StarterPlan(given []StarterValue) string {
+	values := map[string]StarterValue{}
+	used := map[string]bool{}
+	for _, s := range given {
+		values[Pattern(s.Key)] = s
+		used[section(Pattern(s.Key))] = true
+	}
+	var b strings.Builder
+	b.WriteString(starterTop)
+	for _, at := range starterSections() {
+		if at != "" {
+			b.WriteString("\n\n")
+			if strings.HasSuffix(at, "[]") && !used[at] {
+				b.WriteByte('#')
+			}
+			b.WriteString(header(at) + "\n")
+		}
+		for _, k := range KeyTable() {
+			if section(k.Path) == at {
+				v, inUse := values[k.Path]
+				k.writeStarter(&b, v, inUse)
+			}
+		}
+	}
+	return b.String()
+}
+
+// starterSections returns the tables of a plan file by their first key, so that
+// none is opened twice.
+func starterSections() []string {
+	var all []string
+	seen := map[string]bool{}
+	for _, k := range KeyTable() {
+		if s := section(k.Path); !seen[s] {
+			seen[s] = true
+			all = append(all, s)
+		}
+	}
+	return all
+}
+
+// writeStarter writes the comment and the line of one key.
+func (k Key) writeStarter(b *strings.Builder, v StarterValue, inUse bool) {
+	about := k.Help + " Takes " + k.Allowed() + "."
+	if rule := k.Default + k.Rule; rule != "" {
+		about += " Default: " + rule + "."
+	}
+	b.WriteString("\n" + commented(about))
+	switch {
+	case !inUse:
+		b.WriteString("#" + k.PlanLine(k.example()) + "\n")
+	case v.Example && v.Text == k.Starter:
+		b.WriteString(k.PlanLine(v.Text) + "  " + starterMark + " an example, not yet yours\n")
+	default:
+		b.WriteString(k.PlanLine(v.Text) + "\n")
+	}
+}
+
+// PlanLine returns the line that gives k the value text in a plan file.
+func (k Key) PlanLine(text string) string { return k.Name() + " = " + k.planText(text) }
+
+// commented returns s as comment lines that fit a terminal.
+func commented(s string) string {
+	const width = 78
+	var b strings.Builder
+	line := "#"
+	for _, word := range strings.Fields(s) {
+		if len([]rune(line))+1+len([]rune(word)) > width {
+			b.WriteString(line + "\n")
+			line = "#"
+		}
+		line += " " + word
+	}
+	return b.String() + line + "\n"
+}
+
+var bareValue = regexp.MustCompile(`^(?:-?(?:0|[1-9]\d*)(?:\.\d+)?|true|false)$`)
+
+// planText returns a value as TOML writes it: bare where its kind is a plain
+// number or true and false, else in quotes.
+func (k Key) planText(text string) string {
+	switch k.Kind {
+	case "number", "count", "money", "degrees", "bool", "speed", "speed_or_off", "coefficient":
+		if bareValue.MatchString(text) {
+			return text
+		}
+	}
+	text = strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f {
+			return -1 // not allowed in a TOML string, and nothing that a person types
+		}
+		return r
+	}, text)
+	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(text) + `"`
+}
+
+// exampleWords are the values shown for keys whose kind gives no example.
+var exampleWords = map[string]string{
+	"text": "a name", "file": "file.csv", "bool": "true", "number": "1", "count": "2", "money": "100", "degrees": "30",
+	"speed": "0.8", "speed_or_off": "0.6", "coefficient": "-0.004", "hours": "22-06", "months": "May-Sep",
+	"fittings": "2 x elbow 90, 1 x ball valve", "storage": "600 Wh",
+	"branch[].feed[].pipe": "hose 25 mm", "return.pipe": "PE 50 SDR 17", "site.place": "Adelaide",
+	"pond.depths": "0.4 m, 0.7 m, 0.9 m", "pond.areas": "6 m2, 4 m2, 2 m2", "pond.fill_time": "6 h",
+}
+
+// example returns a value that k takes, for the lines not in use.
+func (k Key) example() string {
+	tries := []string{k.Starter, k.Default, exampleWords[k.Path], exampleWords[k.Kind]}
+	if k.Kind == "choice" {
+		tries = append(tries, k.Choices[0])
+	}
+	if k.quantity != 0 {
+		tries = append(tries, k.quantity.Example(), strings.TrimSpace(k.Max+" "+k.Unit))
+	}
+	for _, text := range tries {
+		if text != "" && k.Takes(text) == nil {
+			return text
+		}
+	}
+	return k.Min
+}
+
+// Takes returns nil where k takes the value text, else every fault of it as
+// joined *Error values under the name of k.
+func (k Key) Takes(text string) error {
+	scratch := reflect.New(fieldType(k.Path)).Elem()
+	var faults []*Error
+	for _, bad := range k.decode(scratch, written{form: quoted, text: text}) {
+		bad.Key = k.Name()
+		faults = append(faults, &bad.Error)
+	}
+	return joinFaults(faults)
+}

@@ -1,0 +1,96 @@
+package data
+
+import (
+	"io"
+	"io/fs"
+	"strings"
+	"testing"
+	"testing/fstest"
+)
+
+// starterFolder returns what a new folder holds, with the plan's text.
+func starterFolder(plan string) fs.FS {
+	return fstest.MapFS{
+		PlanFile:       {Data: []byte(plan)},
+		StarterCurve:   {Data: []byte(StarterFile(StarterCurve))},
+		StarterClimate: {Data: []byte(StarterFile(StarterClimate))},
+	}
+}
+
+func TestStarterPlanReads(t *testing.T) {
+	text := StarterPlan(StarterValues())
+	l, err := LoadPlan(PlanFile, LoadOptions{ReadOptions: ReadOptions{Need: NeedPond | NeedSite}, Open: FromFS(starterFolder(text))})
+	if err != nil {
+		t.Fatalf("%v\n%s", err, text)
+	}
+	if len(l.Warnings) > 0 {
+		t.Errorf("warnings: %v", l.Warnings)
+	}
+	for _, s := range StarterValues() {
+		if o := l.Plan.Origins[s.Key]; o.Kind != FromStarter {
+			t.Errorf("%s: origin %v, want still the starter's", s.Key, o)
+		}
+	}
+	f, err := l.Open("site.climate")
+	if err != nil {
+		t.Fatal(err)
+	}
+	raw, err := io.ReadAll(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := ReadClimate(StarterClimate, strings.NewReader(string(raw))); err != nil {
+		t.Error(err)
+	}
+	for i, line := range strings.Split(text, "\n") {
+		if len([]rune(line)) > 80 {
+			t.Errorf("line %d has %d columns: %s", i+1, len([]rune(line)), line)
+		}
+	}
+}
+
+// TestStarterPlanHoldsEveryKey checks that each key stands once under its
+// heading, and that the value on a line not in use is one that the key takes.
+func TestStarterPlanHoldsEveryKey(t *testing.T) {
+	text := StarterPlan(nil)
+	at := ""
+	seen := map[string]int{}
+	for _, line := range strings.Split(text, "\n") {
+		bare := strings.TrimPrefix(line, "#")
+		switch {
+		case strings.HasPrefix(bare, "[["):
+			at = strings.ReplaceAll(strings.Trim(bare, "[]"), ".", "[].") + "[]."
+			if at == "run[].band[]." || at == "mains[].band[]." || at == "mains[].tier[]." {
+				at = strings.Replace(at, "[]", "", 1)
+			}
+		case strings.HasPrefix(bare, "["):
+			at = strings.Trim(bare, "[]") + "."
+		case strings.HasPrefix(line, "#") && !strings.HasPrefix(line, "# ") && line != "#":
+			name, _, _ := strings.Cut(bare, " = ")
+			seen[at+name]++
+		}
+	}
+	for _, k := range KeyTable() {
+		if seen[k.Path] != 1 {
+			t.Errorf("%s stands %d times", k.Path, seen[k.Path])
+		}
+		if err := k.Takes(k.example()); err != nil {
+			t.Errorf("%s: the example %q: %v", k.Path, k.example(), err)
+		}
+	}
+}
+
+// TestStarterPlanAnswers checks that a person's own values carry no mark.
+func TestStarterPlanAnswers(t *testing.T) {
+	text := StarterPlan([]StarterValue{{Key: "pond.volume", Text: "7 m3"}, {Key: "name", Text: `The "deep\" end`}, {Key: "lift.static_head", Text: "0.9 m", Example: true}})
+	p, _, err := ReadPlan(PlanFile, strings.NewReader(text), ReadOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p.Origins["pond.volume"].Kind != FromFile || p.Origins["lift.static_head"].Kind != FromStarter || len(p.Pumps) > 0 {
+		t.Errorf("volume %v, lift %v, %d pumps", p.Origins["pond.volume"], p.Origins["lift.static_head"], len(p.Pumps))
+	}
+	if p.Name != `The "deep\" end` {
+		t.Errorf("name %q", p.Name)
+	}
+}
