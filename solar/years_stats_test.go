@@ -103,29 +103,30 @@ func darkestSpell(year []float64, mean [12]float64, n int) float64 {
 	return least
 }
 
-// generated returns the statistics of generated days at a site, from its
-// twelve means of sun and the grid's temperatures.
-func (s *site) generated(t testing.TB) dayStats {
+// days returns generated days at a site, from its twelve means of sun and the
+// grid's temperatures, with its geometry and those means.
+func (s *site) days(t testing.TB) (g *Geometry, all []float64, mean [12]float64) {
 	t.Helper()
 	climate, err := ClimateAt(units.Angle(s.lat)*units.Degree, units.Angle(s.lon)*units.Degree)
 	if err != nil {
 		t.Fatal(err)
 	}
-	g := NewGeometry(climate.Site)
-	var ghi [12]float64
-	for m := range ghi {
-		ghi[m] = s.months[m+1].Float("ghi_mean")
+	g = NewGeometry(climate.Site)
+	for m := range mean {
+		mean[m] = s.months[m+1].Float("ghi_mean")
 	}
-	var all []float64
 	for seed := range uint64(siteSeeds) {
-		d, err := NewDays(g, ghi, climate.TempC, siteYears, seed+1)
+		d, err := NewDays(g, mean, climate.TempC, siteYears, seed+1)
 		if err != nil {
 			t.Fatal(err)
 		}
 		all = append(all, d.GHI...)
 	}
-	return statsOf(g, all, ghi)
+	return g, all, mean
 }
+
+// generated returns the statistics of generated days at a site.
+func (s *site) generated(t testing.TB) dayStats { t.Helper(); return statsOf(s.days(t)) }
 
 // tally counts how many of some comparisons are met.
 type tally struct{ met, of int }
