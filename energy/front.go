@@ -124,7 +124,10 @@ func Size(r Record, b Battery, o SizeOptions) (Front, error) {
 	if len(f.Pairs) == 0 {
 		return f, reaches(r, b, o, t, n, panels[len(panels)-1])
 	}
-	return f, f.choose(r, b, o, t, n)
+	if !f.choose(r, b, o, t, n) {
+		return f, reaches(r, b, o, t, n, f.Pairs[len(f.Pairs)-1].PanelW)
+	}
+	return f, nil
 }
 
 func (o SizeOptions) check() error {
@@ -250,8 +253,9 @@ func (o SizeOptions) onSale(wh float64) float64 {
 // from memory.
 const designRatio = 1.3
 
-// choose picks a pair, moves it up the sizes on sale, and marks it.
-func (f *Front) choose(r Record, b Battery, o SizeOptions, t target, n int) error {
+// choose picks a pair, moves it up the sizes on sale, and marks it; false where
+// none can be bought that meets the target.
+func (f *Front) choose(r Record, b Battery, o SizeOptions, t target, n int) bool {
 	order := make([]int, len(f.Pairs))
 	for i := range order {
 		order[i] = i
@@ -275,10 +279,10 @@ func (f *Front) choose(r Record, b Battery, o SizeOptions, t target, n int) erro
 		}
 		if c, ok := f.buy(r, b, o, t, n, p); ok {
 			f.Chosen = c
-			return nil
+			return true
 		}
 	}
-	return reaches(r, b, o, t, n, f.Pairs[len(f.Pairs)-1].PanelW)
+	return false
 }
 
 // rank orders panels without prices: those that make enough, the smallest

@@ -22,6 +22,8 @@ type Result struct {
 	Costs []PumpCost         // one for each of Water.Pumps
 	Mains Maybe[MainsBudget] // of the chosen pump
 
+	Tradeoff []Strategy
+
 	Warnings []data.Warning
 	Assumed  []Assumed
 	Sources  []string
@@ -56,7 +58,7 @@ func Plan(in Inputs) (*Result, error) {
 		return nil, err
 	}
 	j.out.Water = j.water
-	for _, step := range []func() error{j.costs, j.mains} {
+	for _, step := range []func() error{j.costs, j.mains, j.strategies} {
 		if err := step(); err != nil {
 			return nil, err
 		}

@@ -53,7 +53,7 @@ func (j *job) mains() error {
 		j.out.Mains = Unknown[MainsBudget](p.PerYear.Why)
 		return nil
 	}
-	air := j.airUse()
+	air := airHours(j.air)
 	m := MainsBudget{Years: j.plan.Mains.Years, AirPerYear: air.PerYear(), PerYear: p.PerYear.Value + air.PerYear(), Pack: p.Pack}
 	m.PerDay = EnergyPerDay(m.PerYear / 365)
 	m.Cost = mean(j.yearCost(p.Clean, air), j.yearCost(p.Dirty, air))
@@ -73,14 +73,14 @@ func (j *job) mains() error {
 	return nil
 }
 
-// airUse returns the air pump's energy on the mains.
-func (j *job) airUse() MonthlyHours {
+// airHours returns an air pump's energy on the mains.
+func airHours(air Air) MonthlyHours {
 	var use MonthlyHours
 	for m := range use {
 		for h := range use[m] {
-			for _, sp := range j.air.Hours.Spells(time.Month(m+1), h) {
+			for _, sp := range air.Hours.Spells(time.Month(m+1), h) {
 				if sp.Speed > 0 {
-					use[m][h] += sp.Part * j.air.Power.In(units.Kilowatt)
+					use[m][h] += sp.Part * air.Power.In(units.Kilowatt)
 				}
 			}
 		}

@@ -1,0 +1,352 @@
+package energy
+
+import (
+	"fmt"
+	"math"
+
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// StrategyKind is a way of saving power, or of doing without.
+type StrategyKind string
+
+// The kinds of row in the trade-off.
+const (
+	FullSpeed        StrategyKind = "full"
+	AsPlanned        StrategyKind = "as planned"
+	Slower           StrategyKind = "slower"
+	OnTimer          StrategyKind = "timer"
+	Valve            StrategyKind = "valve"
+	SmallerPump      StrategyKind = "smaller pump"
+	NightSetback     StrategyKind = "night setback"
+	OffAtNight       StrategyKind = "off at night"
+	DaylightOnly     StrategyKind = "daylight only"
+	DaylightBuffered StrategyKind = "daylight with small battery"
+)
+
+// Strategy is one way to run the water, with what it gives, takes and risks.
+// Water is that of the worst running month's mean day with the line dirty;
+// watts, energy, panel and battery are the larger of clean and dirty; cost is
+// the mean of both.
+type Strategy struct {
+	Name  string
+	Kind  StrategyKind
+	Pump  int     // index of Water.Pumps
+	Speed float64 // share of the curve's; 0 where it is not one speed
+	Why   string  // why it cannot be done; "" where it can
+
+	PerDay    units.Volume
+	Turnovers Maybe[float64]        // a day
+	Turnover  Maybe[units.Duration] // one
+	Met       Maybe[bool]           // the goal
+	Missed    units.Duration        // by how much a turnover takes too long; 0 if met
+
+	Power      Maybe[units.Power]  // of the pump while it runs
+	Energy     Maybe[EnergyPerDay] // at the socket, air included
+	WhPerM3    Maybe[float64]      // Energy over PerDay
+	Cost       Maybe[Money]        // a year on the mains
+	Panel      Maybe[float64]      // [W]
+	Battery    Maybe[float64]      // nominal, on sale [Wh]
+	Price      Maybe[Money]        // of panel, battery and what goes with them
+	StillHours float64             // longest planned stretch without flow
+	Stop       Maybe[float64]      // longest stretch without flow [h], planned or for want of sun
+	Risk       Maybe[Risk]
+	Dominated  string // name of a row that is better in all respects; "" for none
+	LeastWh    bool   // the least energy for each volume of those of one pump
+
+	schedule Schedule
+	air      Air
+	load     YearLoad // on the mains, the larger of clean and dirty
+	clean    MonthlyHours
+	dirty    MonthlyHours
+}
+
+// Possible reports whether the strategy can be run.
+func (s Strategy) Possible() bool { return s.Why == "" }
+
+// The hours that count as night, by the clock, and what is done in them.
+const (
+	stillFrom    = 22 * units.Hour
+	stillTo      = 6 * units.Hour
+	nightHours   = 8
+	setbackSpeed = 0.7
+)
+
+// slowSteps are the speeds tried, full speed apart.
+var slowSteps = []float64{0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2}
+
+// strategies lays out the rows for the chosen pump, or the nearest where none
+// meets the goal, and works out water, energy and cost of each.
+func (j *job) strategies() error {
+	i := j.water.Choice.Nearest
+	if i < 0 {
+		return nil
+	}
+	var rows []Strategy
+	rows = append(rows, Strategy{Name: "full speed", Kind: FullSpeed, Pump: i, Speed: 1, schedule: j.allDay(1)})
+	if j.ownHours() {
+		rows = append(rows, Strategy{Name: "as planned", Kind: AsPlanned, Pump: i, schedule: j.water.Schedule})
+	}
+	slower, lowest := j.slower(i)
+	rows = append(rows, slower...)
+	timer, err := j.timer(i)
+	if err != nil {
+		return err
+	}
+	rows = append(rows, timer, j.valveRow(i))
+	for k, p := range j.water.Pumps {
+		if k != i && smaller(p, j.water.Pumps[i]) {
+			row := Strategy{Name: p.Spec.Name + " pump", Kind: SmallerPump, Pump: k, Speed: 1, schedule: j.allDay(1)}
+			if p.Dirty.Flow <= 0 && p.Clean.Flow <= 0 {
+				row.Why = "it does not lift the water"
+			}
+			rows = append(rows, row)
+		}
+	}
+	night, err := j.nights(i, lowest)
+	if err != nil {
+		return err
+	}
+	j.out.Tradeoff = append(rows, night...)
+	for k := range j.out.Tradeoff {
+		if err := j.work(&j.out.Tradeoff[k]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// ownHours reports whether the plan asks for anything but full speed.
+func (j *job) ownHours() bool { return len(j.plan.Run.Bands) > 0 || j.plan.Run.Speed != 1 }
+
+// allDay returns a speed held in every hour of the plan's running months.
+func (j *job) allDay(speed float64) Schedule {
+	s, err := NewSchedule(nil, speed, monthsOf(j.plan.Run.MonthsOff))
+	if err != nil {
+		panic("energy: " + err.Error()) // the speeds are ours
+	}
+	return s
+}
+
+// slower returns a row for each step of speed that still lifts, and the lowest
+// of them; one row that says why where the pump cannot be slowed.
+func (j *job) slower(i int) (rows []Strategy, lowest float64) {
+	p := j.water.Pumps[i]
+	if !p.slows() {
+		return []Strategy{{Name: "slower", Kind: Slower, Pump: i, Why: "not with this pump: its speed cannot be set (pump.speed_control)"}}, 1
+	}
+	lowest = 1
+	line := pumps.Soil(j.water.Works.Line, j.water.Works.Dirt)
+	best, at := math.Inf(1), 1.0
+	for percent := 100; percent >= int(math.Ceil(100*p.Spec.LeastSpeed)) && percent >= 10; percent-- {
+		s := float64(percent) / 100
+		d, status := p.Pump.Duty(s, line)
+		if status != pumps.Meets || d.Flow <= 0 {
+			if status == pumps.NoLift {
+				break
+			}
+			continue
+		}
+		lowest = s
+		if wh := float64(d.Power) / d.Flow.In(units.CubicMetrePerHour); d.Power > 0 && wh < best {
+			best, at = wh, s
+		}
+	}
+	steps := append([]float64(nil), slowSteps...)
+	for _, s := range steps {
+		if s > lowest && s >= p.Spec.LeastSpeed {
+			rows = append(rows, j.slow(i, s))
+		}
+	}
+	if lowest < 1 {
+		row := j.slow(i, lowest)
+		row.Name += " (least that lifts)"
+		if lowest == math.Ceil(100*p.Spec.LeastSpeed)/100 {
+			row.Name = fmt.Sprintf("%.0f %% speed (its least)", 100*lowest)
+		}
+		rows = append(rows, row)
+	}
+	rows = j.markLeast(rows, i, at, best)
+	return rows, lowest
+}
+
+func (j *job) slow(i int, s float64) Strategy {
+	return Strategy{Name: fmt.Sprintf("%.0f %% speed", 100*s), Kind: Slower, Pump: i, Speed: s, schedule: j.allDay(s)}
+}
+
+// markLeast marks the speed of least energy for each volume, adding it where it
+// is none of the rows.
+func (j *job) markLeast(rows []Strategy, i int, at, best float64) []Strategy {
+	if math.IsInf(best, 1) || at == 1 {
+		return rows
+	}
+	for k := range rows {
+		if rows[k].Speed == at {
+			rows[k].LeastWh = true
+			return rows
+		}
+	}
+	row := j.slow(i, at)
+	row.LeastWh = true
+	for k := range rows {
+		if rows[k].Speed < at {
+			return append(rows[:k:k], append([]Strategy{row}, rows[k:]...)...)
+		}
+	}
+	return append(rows, row)
+}
+
+// timer runs every second hour.
+func (j *job) timer(i int) (Strategy, error) {
+	var bands []RunBand
+	for h := 1; h < 24; h += 2 {
+		bands = append(bands, RunBand{HourBand: HourBand{Key: "timer", From: units.Duration(h) * units.Hour, To: units.Duration(h+1) * units.Hour}})
+	}
+	s, err := NewSchedule(bands, 1, monthsOf(j.plan.Run.MonthsOff))
+	return Strategy{Name: "timer, every other hour", Kind: OnTimer, Pump: i, StillHours: 1, schedule: s}, err
+}
+
+// valveShare is the share of flow that a valve is closed to: what a pump at
+// 80 % speed gives, or this where no pump can be slowed to that.
+const valveShare = 0.75
+
+// valveRow throttles the pump to the flow of its 80 % speed, so that the two
+// can be compared.
+func (j *job) valveRow(i int) Strategy {
+	return Strategy{Name: "valve, as much as 80 %", Kind: Valve, Pump: i, Speed: 1, schedule: j.allDay(1)}
+}
+
+// nights are the rows that spare the night: slower where the pump can, and off
+// with the air pump on.
+func (j *job) nights(i int, lowest float64) ([]Strategy, error) {
+	var rows []Strategy
+	off := monthsOf(j.plan.Run.MonthsOff)
+	night := HourBand{Key: "night", From: stillFrom, To: stillTo}
+	p := j.water.Pumps[i]
+	setback := Strategy{Name: "night setback", Kind: NightSetback, Pump: i}
+	speed := max(setbackSpeed, p.Spec.LeastSpeed, math.Ceil(100*lowest+3)/100)
+	switch {
+	case !p.slows():
+		setback.Why = "not with this pump: its speed cannot be set (pump.speed_control)"
+	case speed >= 1:
+		setback.Why = "slower than full speed this pump does not lift the water"
+	default:
+		setback.Name = fmt.Sprintf("night at %.0f %% speed", 100*speed)
+		var err error
+		if setback.schedule, err = NewSchedule([]RunBand{{HourBand: night, Speed: speed}}, 1, off); err != nil {
+			return nil, err
+		}
+	}
+	rows = append(rows, setback)
+	still, err := NewSchedule([]RunBand{{HourBand: night}}, 1, off)
+	if err != nil {
+		return nil, err
+	}
+	air, err := j.nightAir(night)
+	return append(rows, Strategy{Name: "off at night, air on", Kind: OffAtNight, Pump: i, StillHours: nightHours, schedule: still, air: air}), err
+}
+
+// airWatts is the air pump taken where the plan names none: 0.5 W a cubic
+// metre, at least 4 W (common practice, no source).
+func (j *job) airWatts() units.Power {
+	if p := j.plan.Air.Power; p != nil {
+		return *p
+	}
+	v := 0.0
+	if j.water.Pond.Known {
+		v = float64(j.water.Pond.Value.Pond.Volume())
+	}
+	return units.Power(max(4, 0.5*v))
+}
+
+// nightAir is the air pump through the hours of the night.
+func (j *job) nightAir(night HourBand) (Air, error) {
+	s, err := NewSchedule([]RunBand{{HourBand: night, Speed: 1}}, 0, monthsOf(j.plan.Run.MonthsOff))
+	return Air{Power: j.airWatts(), AC: true, Hours: s}, err
+}
+
+// line returns the circuit of a strategy with the line clean or dirty.
+func (j *job) line(s *Strategy, dirty bool) pumps.Circuit {
+	line := j.water.Works.Line
+	if dirty {
+		line = pumps.Soil(line, j.water.Works.Dirt)
+	}
+	if s.Kind != Valve {
+		return line
+	}
+	return pumps.Soil(line, pumps.Dirt{Resistance: j.throttle(s, dirty)})
+}
+
+// throttle returns the resistance that is in the line with the valve, dirt
+// included: it is set once, with the line clean.
+func (j *job) throttle(s *Strategy, dirty bool) float64 {
+	p := j.water.Pumps[s.Pump].Pump
+	clean, status := p.Duty(1, j.water.Works.Line)
+	if status != pumps.Meets {
+		return 0
+	}
+	q := valveShare * clean.Flow
+	if slow, status := p.Duty(0.8, j.water.Works.Line); status == pumps.Meets && j.water.Pumps[s.Pump].slows() {
+		q = slow.Flow
+	}
+	d, err := pumps.DirtAt(p.Curve(1), j.water.Works.Line, q)
+	if err != nil {
+		return 0
+	}
+	if dirty {
+		return d.Resistance + j.water.Works.Dirt.Resistance
+	}
+	return d.Resistance
+}
+
+// work fills in water, energy and cost of a row.
+func (j *job) work(s *Strategy) error {
+	if !s.Possible() {
+		return nil
+	}
+	alt, works := *j.water, *j.water.Works
+	works.Speed, alt.Works, alt.Schedule = max(s.Speed, 0), &works, s.schedule
+	if works.Speed == 0 {
+		works.Speed = 1
+	}
+	p := j.water.Pumps[s.Pump]
+	clean, err := alt.state(p.Pump, j.line(s, false), p.Pack)
+	if err != nil {
+		return err
+	}
+	dirty, err := alt.state(p.Pump, j.line(s, true), p.Pack)
+	if err != nil {
+		return err
+	}
+	s.PerDay, s.Turnovers, s.Turnover, s.Met, s.Missed = dirty.PerDay, dirty.PerDayN, dirty.Turnover, dirty.Met, dirty.Missed
+	s.Power = larger(clean.Power, dirty.Power)
+	s.clean, s.dirty = clean.Use, dirty.Use
+	if s.Energy = larger(clean.EnergyDay, dirty.EnergyDay); !s.Energy.Known {
+		s.WhPerM3, s.Cost = Unknown[float64](s.Energy.Why), Unknown[Money](s.Energy.Why)
+		return nil
+	}
+	air := airHours(s.airOr(j.air))
+	s.Energy.Value += EnergyPerDay(air.PerYear() / 365)
+	if s.WhPerM3 = Unknown[float64]("no water flows"); s.PerDay > 0 {
+		s.WhPerM3 = Known(s.yearWh() / 365 / s.meanWater(dirty))
+	}
+	costClean, _ := j.tariff.YearCost(sumHours(clean.Use, air))
+	costDirty, _ := j.tariff.YearCost(sumHours(dirty.Use, air))
+	s.Cost = mean(costClean, costDirty)
+	return nil
+}
+
+// yearWh returns the energy of a year [Wh].
+func (s *Strategy) yearWh() float64 { return s.Energy.Value.WattHours() * 365 }
+
+// meanWater returns the water of the year's mean day [m³].
+func (s *Strategy) meanWater(dirty WaterState) float64 { return float64(dirty.PerDay) }
+
+// airOr returns the strategy's own air pump, else the plan's.
+func (s *Strategy) airOr(plan Air) Air {
+	if s.air.Power > 0 {
+		return s.air
+	}
+	return plan
+}
