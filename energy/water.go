@@ -116,6 +116,9 @@ func (w *Water) gather(p *data.Plan) {
 		w.Assumed = append(w.Assumed, w.Pond.Value.standing...)
 	}
 	for _, pump := range w.Pumps {
+		w.Warnings = append(w.Warnings, pump.Warnings...)
+	}
+	for _, pump := range w.Pumps {
 		if pump.Spec.Supply == "DC" && !p.Given("mains.supply_efficiency") {
 			w.Assumed = append(w.Assumed, Assumed{Key: "mains.supply_efficiency", Kind: units.KindShare, Value: p.Mains.SupplyEfficiency,
 				Why: "a DC pump on mains runs through a power pack, whose loss is counted at the socket", Source: "common practice, no source"})
@@ -126,8 +129,8 @@ func (w *Water) gather(p *data.Plan) {
 	w.Warnings = append(w.Warnings, w.Works.Warnings...)
 	w.Warnings = append(w.Warnings, w.coldWarning()...)
 	w.Warnings = append(w.Warnings, w.tankWarnings(p)...)
-	if w.Rest.Unseen.Known {
-		w.Warnings = append(w.Warnings, w.Rest.Unseen.Value.Warnings...)
+	if u := w.Rest.Unseen; u.Known && len(u.Value.Warnings) > 1 { // the first, a float switch, goes with the figure
+		w.Warnings = append(w.Warnings, u.Value.Warnings[1:]...)
 	}
 	w.Warnings = append(w.Warnings, pumps.Scope()...)
 }
@@ -139,8 +142,8 @@ func ScheduleOf(r data.Run) (Schedule, error) {
 		if b.Months.Count() == 0 {
 			continue
 		}
-		for _, span := range b.Hours.Spans() {
-			bands = append(bands, RunBand{Speed: b.Speed, HourBand: HourBand{Key: bandKey(i), Months: monthsOf(b.Months), From: span.From, To: span.To}})
+		for _, h := range hourBands(bandKey(i), b.Hours, b.Months, EveryDay) {
+			bands = append(bands, RunBand{Speed: b.Speed, HourBand: h})
 		}
 	}
 	return NewSchedule(bands, r.Speed, monthsOf(r.MonthsOff))
@@ -228,11 +231,8 @@ func waterIn(c pumps.Circuit) pumps.Water {
 	panic("energy: a circuit of another kind")
 }
 
-// warn notes what a keeper should know of this pump before anything else.
+// warn notes what makes this pump's figures doubtful.
 func (p *WaterPump) warn(s Schedule) {
-	if c, ok := pumps.RatingCaution(p.Spec.Name, p.Spec.RatedContinuous); ok {
-		p.Warnings = append(p.Warnings, c)
-	}
 	for _, h := range s.Hours() {
 		if h.Speed > 0 && h.Speed != 1 && h.Hours > 0 && !p.slows() {
 			p.Warnings = append(p.Warnings, data.Warning{Key: "pump.speed_control", Message: p.Spec.Name + " cannot be slowed as it stands: its figures at other speeds are what a pump of this curve would do"})

@@ -78,6 +78,7 @@ type ReturnWater struct {
 	Clear   pumps.ReturnLevel // with nothing on the screen
 	Blocked float64           // share of the screen that leaves close in Leaves
 	Screen  bool              // whether there is a screen
+	Fill    float64           // depth in the mouth over the bore
 	// Freeboard is what is left to the rim with leaves on the screen.
 	Freeboard Maybe[units.Length]
 	// Margin is how many times this flow the return takes before the tank
@@ -129,6 +130,7 @@ func (w *Water) returnOf(p *data.Plan, clean WaterState) (Maybe[ReturnWater], er
 	if r.Leaves, err = spec.Level(r.Flow); err != nil {
 		return Maybe[ReturnWater]{}, err
 	}
+	r.Fill = float64(r.Leaves.Depth / spec.Bore)
 	clear := spec
 	clear.Blocked = 0
 	if r.Clear, err = clear.Level(r.Flow); err != nil {

@@ -121,7 +121,7 @@ func dutyArgs(r reftest.Row) []string {
 // TestJSONHoldsEveryNumberOfThePage compares the formats of the same page: the
 // CSV holds every table of it.
 func TestJSONHoldsEveryNumberOfThePage(t *testing.T) {
-	for _, command := range []string{"plan", "duty"} {
+	for _, command := range []string{"plan", "duty", "compare"} {
 		_, object, _ := run(command, "--demo", "--format", "json")
 		_, table, _ := run(command, "--demo", "--format", "csv")
 		rows, err := csv.NewReader(strings.NewReader(table)).ReadAll()

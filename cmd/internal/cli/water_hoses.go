@@ -1,0 +1,98 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+	"sunrill/data/units"
+)
+
+// hoseStep is one pump on one hose, as JSON shows it.
+type hoseStep struct {
+	Pump      string      `json:"pump"`
+	Hose      string      `json:"hose"` // "" for the hose that is there
+	Bore      float64     `json:"bore_mm"`
+	Clean     *waterState `json:"clean"`
+	Dirty     *waterState `json:"dirty"`
+	Power     *float64    `json:"power_w"`
+	GainFlow  float64     `json:"gain_flow_m3_per_h"`
+	GainPower *float64    `json:"gain_power_w"`
+}
+
+func (p *waterPage) newHoses() []hoseStep {
+	list := []hoseStep{}
+	for _, s := range p.water.Hoses.Value {
+		list = append(list, hoseStep{Pump: p.pumps[s.Pump].Name, Hose: s.Hose, Bore: s.Bore.In(units.Millimetre),
+			Clean: newWaterState(s.Clean), Dirty: newWaterState(s.Dirty), Power: known(s.Power, 1),
+			GainFlow: s.GainFlow.In(units.CubicMetrePerHour), GainPower: known(s.GainPower, 1)})
+	}
+	return list
+}
+
+// hoseAnswer says whether a wider hose does more than a bigger pump.
+func (p *waterPage) hoseAnswer() report.Prose {
+	c := p.water.Choice
+	if best, ok := p.water.BestStep(); ok && best.Hose != "" && best.Pump != c.Index {
+		s := report.Sentence("on %v, %v meets the goal for %v", best.Hose, p.pumps[best.Pump].Name, report.Power.Of(float64(best.Power.Value)))
+		if c.Index >= 0 && p.pumps[c.Index].Power != nil {
+			s = report.Sentence("%v instead of %v", s, report.Power.Of(*p.pumps[c.Index].Power))
+		}
+		return report.Sentence("%v: a wider hose does more than a bigger pump.", s)
+	}
+	if c.Nearest < 0 {
+		return report.Prose{}
+	}
+	var wider *hoseStep
+	for i, s := range p.water.Hoses.Value {
+		if s.Pump == c.Nearest && s.Hose != "" && wider == nil {
+			wider = &p.hoses[i]
+		}
+	}
+	if wider == nil || wider.GainPower == nil {
+		return report.Prose{}
+	}
+	s := report.Sentence("%v would bring %v more for %v", wider.Hose, report.Flow.Of(wider.GainFlow), report.Power.Of(*wider.GainPower))
+	if *wider.GainPower <= 0.05 {
+		s = report.Sentence("%v would bring %v more for no more power", wider.Hose, report.Flow.Of(wider.GainFlow))
+	}
+	if up := c.Larger; up >= 0 && p.pumps[up].Dirty != nil && p.pumps[c.Nearest].Dirty != nil && p.pumps[up].Power != nil && p.pumps[c.Nearest].Power != nil {
+		s = report.Sentence("%v; the next pump, %v, %v more for %v", s, p.pumps[up].Name,
+			report.Flow.Of(p.pumps[up].Dirty.Flow-p.pumps[c.Nearest].Dirty.Flow), report.Power.Of(*p.pumps[up].Power-*p.pumps[c.Nearest].Power))
+	}
+	return report.Sentence("%v.", s)
+}
+
+// hoseTable lists each pump on each hose.
+func (p *waterPage) hoseTable() report.Table {
+	t := report.Table{Key: "hoses", Columns: []report.Column{
+		{Key: "pump", Heading: "pump", Unit: report.Word},
+		{Key: "hose", Heading: "hose", Unit: report.Word},
+		{Key: "dirty_flow_m3_per_h", Heading: "flow dirty", Unit: report.Flow},
+		{Key: "dirty_turnover_h", Heading: "turnover dirty", Unit: report.Hours},
+		{Key: "power_w", Heading: "power", Unit: report.Power},
+		{Key: "gain_flow_m3_per_h", Heading: "more flow", Unit: report.Flow},
+		{Key: "gain_power_w", Heading: "more power", Unit: report.Power},
+		{Key: "goal_met", Heading: "goal met", Unit: report.Word},
+	}}
+	for _, s := range p.hoses {
+		hose := s.Hose
+		if hose == "" {
+			hose = "as it is"
+		}
+		row := []report.Cell{report.Text(s.Pump), report.Text(hose), report.Unknown(nothingFlows), report.Unknown(""),
+			report.NumberOr(s.Power, noPowerWhy), report.Number(s.GainFlow), report.NumberOr(s.GainPower, noPowerWhy), report.Text("no")}
+		if d := s.Dirty; d != nil {
+			row[2], row[3], row[7] = report.Number(d.Flow), report.NumberOr(d.Turnover, d.TurnoverWhy), goalCell(d)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+const nothingFlows = "nothing flows when dirty"
+
+// goalCell says whether a state meets the goal.
+func goalCell(s *waterState) report.Cell {
+	if s.GoalMet == nil {
+		return report.Unknown(s.GoalMetWhy)
+	}
+	return report.YesNo(*s.GoalMet)
+}

@@ -1,0 +1,179 @@
+package cli
+
+import (
+	"math"
+
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/pumps"
+)
+
+// waterPond is the pond as JSON shows it.
+type waterPond struct {
+	Volume     *float64 `json:"volume_m3"`
+	Low        *float64 `json:"volume_low_m3"`
+	High       *float64 `json:"volume_high_m3"`
+	VolumeFrom string   `json:"volume_from,omitempty"`
+	VolumeWhy  string   `json:"volume_m3_why,omitempty"`
+	Surface    *float64 `json:"surface_m2"`
+	Stocking   string   `json:"stocking"`
+	Goal       *float64 `json:"goal_turnover_h"`
+	GoalFlow   *float64 `json:"goal_flow_m3_per_h"`
+	GoalWhy    string   `json:"goal_turnover_h_why,omitempty"`
+	GoalRule   string   `json:"goal_rule,omitempty"`
+	GoalSource string   `json:"goal_rule_source,omitempty"`
+}
+
+// waterPump is how one pump of a plan does, as JSON shows it.
+type waterPump struct {
+	Name          string       `json:"name"`
+	Present       bool         `json:"present"`
+	Clean         *waterState  `json:"clean"`
+	CleanWhy      string       `json:"clean_why,omitempty"`
+	Dirty         *waterState  `json:"dirty"`
+	DirtyWhy      string       `json:"dirty_why,omitempty"`
+	Power         *float64     `json:"power_w"`
+	PowerWhy      string       `json:"power_w_why,omitempty"`
+	PerDay        *float64     `json:"kwh_per_day"`
+	PerYear       *float64     `json:"kwh_per_year"`
+	EnergyWhy     string       `json:"kwh_per_year_why,omitempty"`
+	PackShare     float64      `json:"supply_efficiency_fraction"`
+	PowerSource   string       `json:"power_source"`
+	Efficiency    *float64     `json:"wire_to_water_fraction"`
+	EfficiencyWhy string       `json:"wire_to_water_fraction_why,omitempty"`
+	Yardstick     *float64     `json:"yardstick_fraction"`
+	YardstickWhy  string       `json:"yardstick_fraction_why,omitempty"`
+	Return        *waterReturn `json:"return"`
+	ReturnWhy     string       `json:"return_why,omitempty"`
+}
+
+// waterState is how a pump does clean or dirty. Turnover and water a day are
+// those of the running month with the least water.
+type waterState struct {
+	Flow            float64  `json:"flow_m3_per_h"`
+	AtLeast         bool     `json:"at_least,omitempty"`
+	LowFlow         *float64 `json:"low_flow_m3_per_h"`
+	HighFlow        *float64 `json:"high_flow_m3_per_h"`
+	HighFlowWhy     string   `json:"high_flow_m3_per_h_why,omitempty"`
+	Head            float64  `json:"head_m"`
+	Power           *float64 `json:"power_w"`
+	PowerWhy        string   `json:"power_w_why,omitempty"`
+	WaterPerDay     float64  `json:"flow_m3_per_day"`
+	Turnover        *float64 `json:"turnover_h"`
+	TurnoverWhy     string   `json:"turnover_h_why,omitempty"`
+	Fastest         *float64 `json:"fastest_turnover_h"`
+	Slowest         *float64 `json:"slowest_turnover_h"`
+	TurnoversPerDay *float64 `json:"turnovers_per_day"`
+	PerDay          *float64 `json:"kwh_per_day"`
+	PerYear         *float64 `json:"kwh_per_year"`
+	EnergyWhy       string   `json:"kwh_per_year_why,omitempty"`
+	GoalMet         *bool    `json:"goal_met"`
+	GoalMetWhy      string   `json:"goal_met_why,omitempty"`
+	GoalSure        *bool    `json:"goal_sure,omitempty"`
+	Missed          *float64 `json:"missed_by_h,omitempty"`
+	ShortFlow       *float64 `json:"short_of_flow_m3_per_h,omitempty"`
+}
+
+// waterReturn is the tank as the return makes it stand.
+type waterReturn struct {
+	Flow         float64  `json:"flow_m3_per_h"`
+	Clear        float64  `json:"clear_level_mm"`
+	Leaves       float64  `json:"level_mm"`
+	Blocked      *float64 `json:"screen_blocked_fraction"`
+	Depth        float64  `json:"depth_in_pipe_fraction"`
+	Freeboard    *float64 `json:"freeboard_left_mm"`
+	FreeboardWhy string   `json:"freeboard_left_mm_why,omitempty"`
+	Spills       bool     `json:"spills"`
+	Margin       *float64 `json:"spill_flow_over_flow"`
+	MarginWhy    string   `json:"spill_flow_over_flow_why,omitempty"`
+}
+
+// known returns a figure as JSON shows it, in the given size of its unit.
+func known[T ~float64](m energy.Maybe[T], size T) *float64 {
+	if !m.Known || math.IsInf(float64(m.Value), 0) {
+		return nil
+	}
+	v := float64(m.Value / size)
+	return &v
+}
+
+// finite returns v where it is a finite number above 0, else nil.
+func finite(v float64) *float64 {
+	if !(v > 0) || math.IsInf(v, 0) {
+		return nil
+	}
+	return &v
+}
+
+func newWaterPond(w *energy.Water) waterPond {
+	if !w.Pond.Known {
+		return waterPond{VolumeWhy: w.Pond.Why, GoalWhy: w.Pond.Why}
+	}
+	p := w.Pond.Value
+	low, high := p.Pond.Range()
+	out := waterPond{Volume: number(p.Pond.Volume()), Low: number(low), High: number(high), VolumeFrom: p.Shape,
+		Stocking: p.Stocking, Goal: known(p.Goal, units.Hour), GoalWhy: p.Goal.Why, GoalFlow: known(w.TurnoverGoalFlow(), units.CubicMetrePerHour)}
+	if p.Pond.SurfaceKnown() {
+		out.Surface = number(p.Pond.Surface())
+	}
+	if p.Rule != nil {
+		out.GoalRule, out.GoalSource = p.Rule.Rule, p.Rule.Source
+	}
+	return out
+}
+
+func newWaterPump(p energy.WaterPump) waterPump {
+	kwh := float64(units.KilowattHour)
+	out := waterPump{Name: p.Spec.Name, Present: p.Spec.Present, PackShare: p.Pack, PowerSource: p.Pump.PowerSource().String(),
+		Power: known(p.Power, 1), PowerWhy: p.Power.Why,
+		PerDay: known(p.PerDay, energy.EnergyPerDay(kwh)), PerYear: known(p.PerYear, energy.EnergyPerYear(kwh)), EnergyWhy: p.PerYear.Why,
+		Efficiency: known(p.Efficiency, 1), EfficiencyWhy: p.Efficiency.Why, Yardstick: known(p.Yardstick, 1), YardstickWhy: p.Yardstick.Why}
+	if out.Clean = newWaterState(p.Clean); out.Clean == nil {
+		out.CleanWhy = p.Clean.Why
+	}
+	if out.Dirty = newWaterState(p.Dirty); out.Dirty == nil {
+		out.DirtyWhy = p.Dirty.Why
+	}
+	if out.ReturnWhy = p.Return.Why; p.Return.Known {
+		out.Return = newWaterReturn(p.Return.Value)
+	}
+	return out
+}
+
+// newWaterState returns what a state means for the pond, nil where nothing
+// flows.
+func newWaterState(s energy.WaterState) *waterState {
+	if s.Flow <= 0 {
+		return nil
+	}
+	perHour := units.CubicMetrePerHour
+	out := &waterState{Flow: s.Flow.In(perHour), AtLeast: s.AtLeast, Head: float64(s.Head), Power: known(s.Power, 1), PowerWhy: s.Power.Why,
+		WaterPerDay: float64(s.PerDay), Turnover: known(s.Turnover, units.Hour), TurnoverWhy: s.Turnover.Why,
+		TurnoversPerDay: known(s.PerDayN, 1), EnergyWhy: s.EnergyYear.Why,
+		PerDay: known(s.EnergyDay, energy.EnergyPerDay(units.KilowattHour)), PerYear: known(s.EnergyYear, energy.EnergyPerYear(units.KilowattHour))}
+	out.LowFlow = finite(s.Run.Low.LeastFlow().In(perHour))
+	if s.Run.High.Status == pumps.Meets {
+		out.HighFlow = finite(s.Run.High.Duty.Flow.In(perHour))
+	} else {
+		out.HighFlowWhy = s.Run.High.Why
+	}
+	if s.Turnover.Known {
+		out.Fastest, out.Slowest = finite(s.Fastest.In(units.Hour)), finite(s.Slowest.In(units.Hour))
+	}
+	if out.GoalMetWhy = s.Met.Why; s.Met.Known {
+		out.GoalMet, out.GoalSure = &s.Met.Value, &s.Sure
+		out.Missed, out.ShortFlow = finite(s.Missed.In(units.Hour)), finite(s.ShortFlow.In(perHour))
+	}
+	return out
+}
+
+func newWaterReturn(r energy.ReturnWater) *waterReturn {
+	mm := units.Millimetre
+	out := &waterReturn{Flow: r.Flow.In(units.CubicMetrePerHour), Clear: r.Clear.Level.In(mm), Leaves: r.Leaves.Level.In(mm),
+		Depth: r.Fill, Spills: r.Leaves.Spills,
+		Freeboard: known(r.Freeboard, mm), FreeboardWhy: r.Freeboard.Why, Margin: known(r.Margin, 1), MarginWhy: r.Margin.Why}
+	if r.Screen {
+		out.Blocked = &r.Blocked
+	}
+	return out
+}

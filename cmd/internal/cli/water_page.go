@@ -1,0 +1,233 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/pumps"
+)
+
+// waterPage is a page about the water of a plan in the making.
+type waterPage struct {
+	in    *input
+	water *energy.Water
+	pond  waterPond
+	pumps []waterPump
+	hoses []hoseStep
+}
+
+func newWaterPage(in *input, w *energy.Water) *waterPage {
+	p := &waterPage{in: in, water: w, pond: newWaterPond(w)}
+	for _, pump := range w.Pumps {
+		p.pumps = append(p.pumps, newWaterPump(pump))
+	}
+	p.hoses = p.newHoses()
+	return p
+}
+
+// chosen returns the name of the pump to use, nil for none.
+func (p *waterPage) chosen() *string {
+	if i := p.water.Choice.Index; i >= 0 {
+		return &p.pumps[i].Name
+	}
+	return nil
+}
+
+// meets reports whether pump i meets the goal when the line is dirty.
+func (p *waterPage) meets(i int) bool {
+	met := p.water.Pumps[i].Dirty.Met
+	return met.Known && met.Value
+}
+
+// why returns the reason of the choice, or of its lack.
+func (p *waterPage) why() string {
+	c := p.water.Choice
+	switch {
+	case c.Given && p.water.Pumps[c.Index].Dirty.Met.Known && !p.meets(c.Index):
+		return "the plan names it, but it misses the goal just before cleaning"
+	case c.Given:
+		return "the plan names it"
+	case c.Index < 0 && c.NoneMeets:
+		return "no pump meets the goal just before cleaning"
+	case c.Index < 0:
+		return c.Why + ", so nothing decides between the pumps"
+	}
+	return "it needs the least power of those that meet the goal just before cleaning"
+}
+
+// answer is the decision and what it rests on.
+func (p *waterPage) answer() []report.Line {
+	c := p.water.Choice
+	var lines []report.Line
+	say := func(label string, text report.Prose) {
+		if !text.IsZero() {
+			lines = append(lines, report.Line{Label: label, Text: text})
+		}
+	}
+	if c.Index >= 0 {
+		say("Use", report.Sentence("%v: %v.", p.pumps[c.Index].Name, p.why()))
+	} else {
+		say("Use", report.Sentence("no decision: %v.", p.why()))
+	}
+	if c.Question != "" {
+		say("Need", report.Sentence("%v.", c.Question))
+	}
+	if p.pond.Goal != nil {
+		say("Goal", report.Sentence("one turnover in %v, which is %v day and night.", report.Hours.Exact(*p.pond.Goal), report.Flow.Of(*p.pond.GoalFlow)))
+	}
+	if c.Nearest >= 0 {
+		say("Flow", p.flow(c.Nearest))
+		say("How sure", p.sure(c.Nearest))
+	}
+	say("Smaller", p.smaller())
+	say("Hose", p.hoseAnswer())
+	say("Tank", p.tankAnswer())
+	say("Watch", p.watch())
+	return lines
+}
+
+// flow is the sentence about what flows with a pump.
+func (p *waterPage) flow(i int) report.Prose {
+	pump := p.pumps[i]
+	if pump.Clean == nil {
+		return report.Sentence("%v moves nothing: %v.", pump.Name, pump.CleanWhy)
+	}
+	s := report.Sentence("%v clean", amount(pump.Clean))
+	if p.water.Choice.Index < 0 {
+		s = report.Sentence("%v: %v", pump.Name, s)
+	}
+	if pump.Dirty == nil {
+		return report.Sentence("%v, nothing before cleaning: %v.", s, pump.DirtyWhy)
+	}
+	s = report.Sentence("%v, %v before cleaning", s, amount(pump.Dirty))
+	if t := pump.Dirty.Turnover; t != nil {
+		s = report.Sentence("%v: one turnover in %v", s, report.Hours.Of(*t))
+	}
+	if pump.Power != nil {
+		s = report.Sentence("%v, for %v", s, report.Power.Of(*pump.Power))
+	}
+	if pump.Clean.AtLeast || pump.Dirty.AtLeast {
+		s = report.Sentence("%v; it runs off the end of its curve: throttle it or take a smaller pump", s)
+	}
+	return report.Sentence("%v.", s)
+}
+
+func amount(s *waterState) report.Prose {
+	if s.AtLeast {
+		return report.Sentence("at least %v", report.Flow.Of(s.Flow))
+	}
+	return report.Sentence("%v", report.Flow.Of(s.Flow))
+}
+
+// sure is the sentence about the span of the dirty turnover.
+func (p *waterPage) sure(i int) report.Prose {
+	d := p.pumps[i].Dirty
+	if d == nil || d.Turnover == nil || d.GoalMet == nil {
+		return report.Prose{}
+	}
+	var span report.Prose
+	switch {
+	case d.Fastest != nil && d.Slowest != nil:
+		span = report.Sentence("%v to %v a turnover when dirty", report.Hours.Of(*d.Fastest), report.Hours.Of(*d.Slowest))
+	case d.Slowest != nil:
+		span = report.Sentence("at most %v a turnover when dirty", report.Hours.Of(*d.Slowest))
+	default:
+		span = report.Sentence("%v a turnover when dirty, or no water at all", report.Hours.Of(*d.Turnover))
+	}
+	span = report.Sentence("%v, by the error of curve and volume", span)
+	switch {
+	case *d.GoalSure && *d.GoalMet:
+		return report.Sentence("%v: the goal is met at both ends.", span)
+	case *d.GoalSure:
+		return report.Sentence("%v: the goal is missed at both ends.", span)
+	case *d.GoalMet:
+		return report.Sentence("%v: the goal may be missed.", span)
+	}
+	return report.Sentence("%v: the goal may just be met.", span)
+}
+
+// smaller says by how much the next smaller pump misses the goal.
+func (p *waterPage) smaller() report.Prose {
+	c := p.water.Choice
+	i := c.Smaller
+	if c.Index < 0 {
+		i = c.Nearest // the best of those that all miss
+	}
+	if i < 0 || !p.water.Pumps[i].Dirty.Met.Known || p.meets(i) {
+		return report.Prose{}
+	}
+	d := p.pumps[i].Dirty
+	if d == nil {
+		return report.Sentence("%v moves nothing when dirty: %v.", p.pumps[i].Name, p.pumps[i].DirtyWhy)
+	}
+	s := report.Sentence("%v misses the goal when dirty", p.pumps[i].Name)
+	if d.Missed != nil {
+		s = report.Sentence("%v by %v a turnover", s, spell(*d.Missed))
+	}
+	if d.ShortFlow != nil {
+		s = report.Sentence("%v: %v short", s, report.Flow.Of(*d.ShortFlow))
+	}
+	return report.Sentence("%v.", s)
+}
+
+// round returns v in u with two digits, for what nobody knows better.
+func round(u report.Unit, v float64) report.Quantity {
+	return report.Quantity{Value: v, Unit: u, Digits: 2}
+}
+
+// spell returns a length of time in hours, or in minutes where it is short.
+func spell(hours float64) report.Quantity {
+	if hours < 1 {
+		return round(report.Minutes, hours*60)
+	}
+	return report.Hours.Of(hours)
+}
+
+// tankAnswer says how high the filter tank stands with leaves in the screen.
+func (p *waterPage) tankAnswer() report.Prose {
+	i := p.water.Choice.Nearest
+	if i < 0 || p.pumps[i].Return == nil {
+		return report.Prose{}
+	}
+	r := p.pumps[i].Return
+	s := report.Sentence("stands %v above the bottom of the return's mouth", report.Bore.Of(r.Leaves))
+	if r.Blocked != nil {
+		s = report.Sentence("%v with %v of the screen under leaves", s, round(report.Fraction, *r.Blocked))
+	}
+	switch {
+	case r.Freeboard == nil:
+		return report.Sentence("%v.", s)
+	case r.Spills:
+		return report.Sentence("%v: it SPILLS, %v too high.", s, report.Bore.Of(-*r.Freeboard))
+	}
+	return report.Sentence("%v: %v left to the rim.", s, report.Bore.Of(*r.Freeboard))
+}
+
+// watch says what a lost return does overnight.
+func (p *waterPage) watch() report.Prose {
+	u := p.water.Rest.Unseen
+	if !u.Known {
+		return report.Prose{}
+	}
+	return report.Sentence("a hose that comes off bares the intake in %v and leaves %v of the water. Fit a float switch that stops the pump.",
+		report.Hours.Of(u.Value.ToBare.In(units.Hour)), round(report.Fraction, u.Value.LeftShare))
+}
+
+// warnings returns the doubts about the plan and, of the runs, those about the
+// pump that the page is about.
+func (p *waterPage) warnings() []data.Warning {
+	all := append(append([]data.Warning{}, p.in.Warnings...), p.water.Warnings...)
+	if i := p.water.Choice.Nearest; i >= 0 {
+		clean := p.water.Pumps[i].Clean.Run
+		for _, w := range clean.Warnings {
+			if w.Key != "filter" { // the page has a part about the bed
+				all = append(all, w)
+			}
+		}
+		if clean.Status == pumps.BeyondCurve {
+			all = append(all, data.Warning{Key: p.pumps[i].Name, Message: clean.Why})
+		}
+	}
+	return all
+}

@@ -1,0 +1,174 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+	"sunrill/data/units"
+	"sunrill/energy"
+)
+
+// sections are the tables about the water of a plan, the weightiest first.
+func (p *waterPage) sections() []report.Section {
+	side := report.Section{Heading: "Side by side", Tables: []report.Table{p.flowTable(), p.powerTable()},
+		Notes: []report.Prose{dirtNote(p.water.Works), report.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack included. The yardstick is what the EU's reference circulator reaches at the same work: made for heating, a measure and no target.")}}
+	all := []report.Section{side}
+	if p.water.Hoses.Known {
+		notes := []report.Prose{report.Sentence("Every piece narrower than the new hose is replaced by it, with the same length and fittings. More flow and power are against %v as it is.", p.nearest())}
+		all = append(all, report.Section{Heading: "Next hose up or next pump up", Tables: []report.Table{p.hoseTable()}, Notes: notes})
+	}
+	all = append(all, p.goalSection()...)
+	all = append(all, p.tankSection()...)
+	all = append(all, p.filterSection()...)
+	return append(all, p.stopSection())
+}
+
+func (p *waterPage) nearest() string {
+	if i := p.water.Choice.Nearest; i >= 0 {
+		return p.pumps[i].Name
+	}
+	return ""
+}
+
+// flowTable compares what the pumps move.
+func (p *waterPage) flowTable() report.Table {
+	t := report.Table{Key: "pumps", Columns: []report.Column{
+		{Key: "name", Heading: "pump", Unit: report.Word},
+		{Key: "clean_flow_m3_per_h", Heading: "flow clean", Unit: report.Flow},
+		{Key: "dirty_flow_m3_per_h", Heading: "flow dirty", Unit: report.Flow},
+		{Key: "clean_turnover_h", Heading: "turnover clean", Unit: report.Hours},
+		{Key: "dirty_turnover_h", Heading: "turnover dirty", Unit: report.Hours},
+		{Key: "dirty_turnovers_per_day", Heading: "turnovers dirty", Unit: report.TurnoversPerDay},
+		{Key: "goal_met", Heading: "goal met", Unit: report.Word},
+	}}
+	for _, pump := range p.pumps {
+		row := []report.Cell{report.Text(pump.Name), report.Unknown(pump.CleanWhy), report.Unknown(pump.DirtyWhy),
+			report.Unknown(""), report.Unknown(""), report.Unknown(""), report.Text("no")}
+		if s := pump.Clean; s != nil {
+			row[1], row[3] = report.Number(s.Flow), report.NumberOr(s.Turnover, s.TurnoverWhy)
+		}
+		if s := pump.Dirty; s != nil {
+			row[2], row[4], row[5] = report.Number(s.Flow), report.NumberOr(s.Turnover, s.TurnoverWhy), report.NumberOr(s.TurnoversPerDay, s.TurnoverWhy)
+			row[6] = goalCell(s)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// powerTable compares what the pumps draw.
+func (p *waterPage) powerTable() report.Table {
+	t := report.Table{Key: "power", Columns: []report.Column{
+		{Key: "name", Heading: "pump", Unit: report.Word},
+		{Key: "power_w", Heading: "power", Unit: report.Power},
+		{Key: "kwh_per_day", Heading: "energy", Unit: report.KWhPerDay},
+		{Key: "kwh_per_year", Heading: "energy", Unit: report.KWhPerYear},
+		{Key: "wire_to_water_fraction", Heading: "wire to water", Unit: report.Fraction},
+		{Key: "yardstick_fraction", Heading: "yardstick", Unit: report.Fraction},
+	}}
+	for _, pump := range p.pumps {
+		t.Rows = append(t.Rows, []report.Cell{report.Text(pump.Name), report.NumberOr(pump.Power, pump.PowerWhy),
+			report.NumberOr(pump.PerDay, pump.EnergyWhy), report.NumberOr(pump.PerYear, pump.EnergyWhy),
+			report.NumberOr(pump.Efficiency, pump.EfficiencyWhy), report.NumberOr(pump.Yardstick, pump.YardstickWhy)})
+	}
+	return t
+}
+
+// goalSection shows the rule behind the goal.
+func (p *waterPage) goalSection() []report.Section {
+	if p.pond.GoalRule == "" {
+		return nil
+	}
+	row := p.water.Pond.Value.Rule
+	hours := func(d units.Duration) report.Quantity { return report.Hours.Exact(d.In(units.Hour)) }
+	text := report.Sentence("Stocking %v: %v (%v).", row.Stocking, row.Rule, row.Source)
+	more := report.Sentence("The rule's own advice spans %v to %v a turnover; the table says %v, and turnover_goal overrides it. See: sunrill tables turnover.",
+		hours(row.Quickest), hours(row.Slowest), hours(row.Goal))
+	mixed := report.Sentence("One turnover is not all the water once: a mixed pond has passed 63 %% of it through the filter.")
+	return []report.Section{{Heading: "Where the goal comes from", Prose: []report.Prose{text, more, mixed}}}
+}
+
+// tankSection shows how high the tank stands with each pump.
+func (p *waterPage) tankSection() []report.Section {
+	t := report.Table{Key: "return", Columns: []report.Column{
+		{Key: "name", Heading: "pump", Unit: report.Word},
+		{Key: "flow_m3_per_h", Heading: "flow", Unit: report.Flow},
+		{Key: "clear_level_mm", Heading: "level, screen clear", Unit: report.Bore},
+		{Key: "level_mm", Heading: "level with leaves", Unit: report.Bore},
+		{Key: "freeboard_left_mm", Heading: "left to the rim", Unit: report.Bore},
+		{Key: "depth_in_pipe_fraction", Heading: "depth in mouth", Unit: report.Fraction},
+		{Key: "spill_flow_over_flow", Heading: "spills at times the flow", Unit: report.None},
+	}}
+	why := ""
+	for _, pump := range p.pumps {
+		r := pump.Return
+		if r == nil {
+			why = pump.ReturnWhy
+			t.Rows = append(t.Rows, []report.Cell{report.Text(pump.Name), report.Unknown(why), report.Unknown(""), report.Unknown(""), report.Unknown(""), report.Unknown(""), report.Unknown("")})
+			continue
+		}
+		t.Rows = append(t.Rows, []report.Cell{report.Text(pump.Name), report.Number(r.Flow), report.Number(r.Clear), report.Number(r.Leaves),
+			report.NumberOr(r.Freeboard, r.FreeboardWhy), report.Number(r.Depth), report.NumberOr(r.Margin, r.MarginWhy)})
+	}
+	s := report.Section{Heading: "How high the filter tank stands", Tables: []report.Table{t},
+		Notes: []report.Prose{report.Sentence("Levels are above the bottom of the return's mouth, with the clean flow, which is the largest. The pump pushes with metres of head; the return has only the few centimetres that the tank can rise, so it must be much wider than the feed.")}}
+	if why == energy.NoReturn {
+		s = report.Section{Heading: "How high the filter tank stands", Prose: []report.Prose{report.Sentence("Not known: %v. Give the return's pipe, its freeboard and the open area of its screen.", why)}}
+	}
+	return []report.Section{s}
+}
+
+// filterBed is the bed as JSON shows it.
+type filterBed struct {
+	Volume      float64  `json:"volume_m3"`
+	Flow        float64  `json:"flow_m3_per_h"`
+	OfVolume    *float64 `json:"of_pond_volume_fraction"`
+	OfVolumeWhy string   `json:"of_pond_volume_fraction_why,omitempty"`
+	OfArea      *float64 `json:"of_pond_surface_fraction"`
+	OfAreaWhy   string   `json:"of_pond_surface_fraction_why,omitempty"`
+	RiseRate    *float64 `json:"rise_rate_m_per_h"`
+	RiseWhy     string   `json:"rise_rate_m_per_h_why,omitempty"`
+	Contact     *float64 `json:"contact_time_min"`
+	Pore        *float64 `json:"pore_time_min"`
+	Head        *float64 `json:"clean_bed_head_mm"`
+	HeadWhy     string   `json:"clean_bed_head_mm_why,omitempty"`
+}
+
+func newFilterBed(f energy.FilterWater) *filterBed {
+	return &filterBed{Volume: float64(f.Volume), Flow: f.Flow.In(units.CubicMetrePerHour),
+		OfVolume: known(f.OfVolume, 1), OfVolumeWhy: f.OfVolume.Why, OfArea: known(f.OfArea, 1), OfAreaWhy: f.OfArea.Why,
+		RiseRate: known(f.RiseRate, units.Velocity(1/float64(units.Hour))), RiseWhy: f.RiseRate.Why,
+		Contact: known(f.Contact, units.Minute), Pore: known(f.Pore, units.Minute),
+		Head: known(f.Head, units.Millimetre), HeadWhy: f.Head.Why}
+}
+
+// filterSection says what the chosen flow does in the bed.
+func (p *waterPage) filterSection() []report.Section {
+	if !p.water.Filter.Known {
+		return nil
+	}
+	f, b := p.water.Filter.Value, newFilterBed(p.water.Filter.Value)
+	var prose []report.Prose
+	if b.OfVolume != nil {
+		s := report.Sentence("The bed holds %v, gravel and water: %v of the pond's volume", report.Volume.Of(b.Volume), round(report.Fraction, *b.OfVolume))
+		if b.OfArea != nil {
+			s = report.Sentence("%v and %v of its surface", s, round(report.Fraction, *b.OfArea))
+		}
+		prose = append(prose, report.Sentence("%v.", s))
+	}
+	for _, r := range f.Rules {
+		share := report.Sentence("%v", round(report.Fraction, r.Low))
+		if r.High > r.Low {
+			share = report.Sentence("%v to %v", round(report.Fraction, r.Low), round(report.Fraction, r.High))
+		}
+		prose = append(prose, report.Sentence("Rule by %v, %v stocking: %v: %v (%v).", r.Basis, r.Stocking, share, r.Rule, r.Source))
+	}
+	if b.RiseRate != nil {
+		prose = append(prose, report.Sentence("With %v the water rises %v m/h (roughing filters run at 0.3 to 1.5 m/h, from memory), stays %v in the bed and %v among the stones.",
+			report.Flow.Of(b.Flow), report.None.Of(*b.RiseRate), round(report.Minutes, *b.Contact), round(report.Minutes, *b.Pore)))
+	} else if b.Contact != nil {
+		prose = append(prose, report.Sentence("The water stays %v in the bed and %v among the stones.", round(report.Minutes, *b.Contact), round(report.Minutes, *b.Pore)))
+	}
+	if b.Head != nil {
+		prose = append(prose, report.Sentence("A clean bed takes %v of head, next to nothing: clogging shows as a rising level in the tank.", round(report.Bore, *b.Head)))
+	}
+	return []report.Section{{Heading: "The bed", Prose: prose}}
+}

@@ -1,0 +1,77 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+	"sunrill/data/units"
+)
+
+// stopWater is what stops do, as JSON shows it.
+type stopWater struct {
+	Pump           string      `json:"pump"`
+	DrainBack      float64     `json:"drain_back_l"`
+	Rise           *float64    `json:"drain_back_rise_mm"`
+	ToBare         *float64    `json:"hours_to_bare_intake_h"`
+	Left           *float64    `json:"water_left_m3"`
+	LeftShare      *float64    `json:"water_left_fraction"`
+	UnseenWhy      string      `json:"hours_to_bare_intake_h_why,omitempty"`
+	Evaporation    []stopMonth `json:"evaporation"`
+	EvaporationWhy string      `json:"evaporation_why,omitempty"`
+}
+
+type stopMonth struct {
+	Month  int      `json:"month"`
+	PerDay float64  `json:"loss_l_per_day"`
+	Fall   float64  `json:"fall_in_month_mm"`
+	ToBare *float64 `json:"days_to_bare_intake_days"`
+}
+
+func (p *waterPage) stop() stopWater {
+	r := p.water.Rest
+	s := stopWater{Pump: r.Pump, DrainBack: r.DrainBack.Volume.In(units.Litre), UnseenWhy: r.Unseen.Why, EvaporationWhy: r.Evaporation.Why, Evaporation: []stopMonth{}}
+	if r.DrainBack.Rise > 0 {
+		s.Rise = number(r.DrainBack.Rise.In(units.Millimetre))
+	}
+	if u := r.Unseen; u.Known {
+		s.ToBare, s.Left, s.LeftShare = number(u.Value.ToBare.In(units.Hour)), number(u.Value.Left), number(u.Value.LeftShare)
+	}
+	if r.Evaporation.Known {
+		for m, e := range r.Evaporation.Value {
+			s.Evaporation = append(s.Evaporation, stopMonth{Month: m + 1, PerDay: e.PerDay.In(units.Litre), Fall: e.Fall.In(units.Millimetre), ToBare: finite(e.ToBare.In(units.Day))})
+		}
+	}
+	return s
+}
+
+// stopSection says what happens when the pump, the return or the rain stops.
+func (p *waterPage) stopSection() report.Section {
+	s := p.stop()
+	back := report.Sentence("When the pump stops, up to %v run back out of the line", report.Litres.Of(s.DrainBack))
+	if s.Rise != nil {
+		back = report.Sentence("%v and raise the pond by %v", back, round(report.Bore, *s.Rise))
+	}
+	prose := []report.Prose{report.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too, unless a siphon break near the top or a check valve holds it.", back)}
+	if s.ToBare != nil {
+		prose = append(prose, report.Sentence("If the return blocks or a hose comes off unseen, %v bares its intake in %v and leaves %v, %v of the pond. First advice: a float switch that stops the pump when the level falls.",
+			s.Pump, report.Hours.Of(*s.ToBare), report.Volume.Of(*s.Left), round(report.Fraction, *s.LeftShare)))
+		prose = append(prose, report.Sentence("That is why the intake stands above the floor: what lies below it cannot be pumped away, and the fish keep it."))
+	} else {
+		prose = append(prose, report.Sentence("How long until a lost return bares the intake is not known: %v.", s.UnseenWhy))
+	}
+	section := report.Section{Heading: "When something stops", Prose: prose}
+	if len(s.Evaporation) == 0 {
+		section.Prose = append(section.Prose, report.Sentence("Evaporation by month is not known: %v.", s.EvaporationWhy))
+		return section
+	}
+	t := report.Table{Key: "evaporation", Columns: []report.Column{
+		{Key: "month", Heading: "month", Unit: report.None},
+		{Key: "loss_l_per_day", Heading: "loss a day", Unit: report.Litres},
+		{Key: "fall_in_month_mm", Heading: "fall in the month", Unit: report.Bore},
+		{Key: "days_to_bare_intake_days", Heading: "to bare the intake", Unit: report.Days},
+	}}
+	for _, e := range s.Evaporation {
+		t.Rows = append(t.Rows, []report.Cell{report.Number(float64(e.Month)), report.Number(e.PerDay), report.Number(e.Fall), report.NumberOr(e.ToBare, "nothing evaporates")})
+	}
+	section.Tables = append(section.Tables, t)
+	section.Notes = append(section.Notes, report.Sentence("Evaporation counts if nothing tops the pond up."))
+	return section
+}
