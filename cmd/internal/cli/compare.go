@@ -60,6 +60,9 @@ type compareObject struct {
 	HosesWhy   string      `json:"hoses_why,omitempty"`
 	Filter     *filterBed  `json:"filter"`
 	FilterWhy  string      `json:"filter_why,omitempty"`
+	Swaps      []swap      `json:"swaps"`
+	Currency   string      `json:"currency"`
+	Years      int         `json:"ownership_years"`
 	Stop       stopWater   `json:"stop"`
 }
 
@@ -68,20 +71,41 @@ func runCompare(s *Streams, o *compareOptions, args []string, given []data.Setti
 	if err != nil {
 		return nil, nil, err
 	}
-	water, err := energy.NewWater(&in.Plan, in.Curves, energy.Surroundings{})
+	water, err := in.readWater()
 	if err != nil {
 		return nil, nil, err
 	}
-	page := newWaterPage(in, water)
+	costs, err := water.Costs(&in.Plan)
+	if err != nil {
+		return nil, nil, err
+	}
+	swaps, err := water.Swaps(&in.Plan, costs)
+	if err != nil {
+		return nil, nil, err
+	}
+	page := newWaterPage(in, water, costs, swaps)
 	doc := page.compareDocument()
 	return doc, in.files, page.noAnswer()
+}
+
+// readWater returns the water of the plan, at the place that it names.
+func (in *input) readWater() (*energy.Water, error) {
+	var files energy.SiteFiles
+	if in.Plan.Site.Climate != "" && in.Plan.Water.Temperature == nil {
+		var err error
+		if files, err = in.readSite(); err != nil {
+			return nil, err
+		}
+	}
+	return energy.NewWater(&in.Plan, in.Curves, energy.SurroundingsOf(&in.Plan, files))
 }
 
 func (p *waterPage) compareDocument() *report.Document {
 	w := p.water
 	object := compareObject{Demo: p.in.demo, Pond: p.pond, StaticHead: float64(w.Works.Line.Lift()), WaterTemp: w.Works.Water.InCelsius(),
 		DirtLoss: w.Works.DirtLoss, DirtOn: w.Works.DirtOn, Pumps: p.pumps, Chosen: p.chosen(), ChosenWhy: p.why(),
-		Hoses: p.hoses, HosesWhy: w.Hoses.Why, Stop: p.stop()}
+		Hoses: p.hoses, HosesWhy: w.Hoses.Why, Stop: p.stop(), Swaps: p.swaps,
+		Currency: p.in.Plan.Mains.Currency, Years: p.in.Plan.Mains.Years}
 	if object.FilterWhy = w.Filter.Why; w.Filter.Known {
 		object.Filter = newFilterBed(w.Filter.Value)
 	}

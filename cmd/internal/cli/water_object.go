@@ -37,6 +37,11 @@ type waterPump struct {
 	PerDay        *float64     `json:"kwh_per_day"`
 	PerYear       *float64     `json:"kwh_per_year"`
 	EnergyWhy     string       `json:"kwh_per_year_why,omitempty"`
+	Cost          *float64     `json:"cost_per_year"`
+	CostWhy       string       `json:"cost_per_year_why,omitempty"`
+	Owned         *float64     `json:"ownership_present_value"`
+	OwnedYearly   *float64     `json:"ownership_per_year"`
+	OwnedWhy      string       `json:"ownership_per_year_why,omitempty"`
 	PackShare     float64      `json:"supply_efficiency_fraction"`
 	PowerSource   string       `json:"power_source"`
 	Efficiency    *float64     `json:"wire_to_water_fraction"`
@@ -67,6 +72,8 @@ type waterState struct {
 	PerDay          *float64 `json:"kwh_per_day"`
 	PerYear         *float64 `json:"kwh_per_year"`
 	EnergyWhy       string   `json:"kwh_per_year_why,omitempty"`
+	Cost            *float64 `json:"cost_per_year"`
+	CostWhy         string   `json:"cost_per_year_why,omitempty"`
 	GoalMet         *bool    `json:"goal_met"`
 	GoalMetWhy      string   `json:"goal_met_why,omitempty"`
 	GoalSure        *bool    `json:"goal_sure,omitempty"`
@@ -122,7 +129,7 @@ func newWaterPond(w *energy.Water) waterPond {
 	return out
 }
 
-func newWaterPump(p energy.WaterPump) waterPump {
+func newWaterPump(p energy.WaterPump, c energy.PumpCost) waterPump {
 	kwh := float64(units.KilowattHour)
 	out := waterPump{Name: p.Spec.Name, Present: p.Spec.Present, PackShare: p.Pack, PowerSource: p.Pump.PowerSource().String(),
 		Power: known(p.Power, 1), PowerWhy: p.Power.Why,
@@ -137,7 +144,22 @@ func newWaterPump(p energy.WaterPump) waterPump {
 	if out.ReturnWhy = p.Return.Why; p.Return.Known {
 		out.Return = newWaterReturn(p.Return.Value)
 	}
+	out.costs(c)
 	return out
+}
+
+// costs fills in the money.
+func (p *waterPump) costs(c energy.PumpCost) {
+	p.Cost, p.CostWhy, p.OwnedWhy = known(c.Year, 1), c.Year.Why, c.Owned.Why
+	if c.Owned.Known {
+		p.Owned, p.OwnedYearly = number(c.Owned.Value.PresentValue), number(c.Owned.Value.EquivalentAnnual)
+	}
+	if p.Clean != nil {
+		p.Clean.Cost, p.Clean.CostWhy = known(c.Clean, 1), c.Clean.Why
+	}
+	if p.Dirty != nil {
+		p.Dirty.Cost, p.Dirty.CostWhy = known(c.Dirty, 1), c.Dirty.Why
+	}
 }
 
 // newWaterState returns what a state means for the pond, nil where nothing

@@ -15,13 +15,16 @@ type waterPage struct {
 	pond  waterPond
 	pumps []waterPump
 	hoses []hoseStep
+	swaps []swap
+	money report.Unit
 }
 
-func newWaterPage(in *input, w *energy.Water) *waterPage {
-	p := &waterPage{in: in, water: w, pond: newWaterPond(w)}
-	for _, pump := range w.Pumps {
-		p.pumps = append(p.pumps, newWaterPump(pump))
+func newWaterPage(in *input, w *energy.Water, costs []energy.PumpCost, swaps []energy.Swap) *waterPage {
+	p := &waterPage{in: in, water: w, pond: newWaterPond(w), money: report.Money(in.Plan.Mains.Currency)}
+	for i, pump := range w.Pumps {
+		p.pumps = append(p.pumps, newWaterPump(pump, costs[i]))
 	}
+	p.swaps = p.newSwaps(swaps)
 	p.hoses = p.newHoses()
 	return p
 }
@@ -82,6 +85,7 @@ func (p *waterPage) answer() []report.Line {
 	}
 	say("Smaller", p.smaller())
 	say("Hose", p.hoseAnswer())
+	say("Money", p.moneyAnswer())
 	say("Tank", p.tankAnswer())
 	say("Watch", p.watch())
 	return lines

@@ -10,7 +10,7 @@ import (
 func (p *waterPage) sections() []report.Section {
 	side := report.Section{Heading: "Side by side", Tables: []report.Table{p.flowTable(), p.powerTable()},
 		Notes: []report.Prose{dirtNote(p.water.Works), report.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack included. The yardstick is what the EU's reference circulator reaches at the same work: made for heating, a measure and no target.")}}
-	all := []report.Section{side}
+	all := append([]report.Section{side}, p.moneySection()...)
 	if p.water.Hoses.Known {
 		notes := []report.Prose{report.Sentence("Every piece narrower than the new hose is replaced by it, with the same length and fittings. More flow and power are against %v as it is.", p.nearest())}
 		all = append(all, report.Section{Heading: "Next hose up or next pump up", Tables: []report.Table{p.hoseTable()}, Notes: notes})

@@ -1,0 +1,96 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+	"sunrill/energy"
+)
+
+// swap is another pump in place of the present one, as JSON shows it. Sums are
+// in the plan's currency.
+type swap struct {
+	From       string   `json:"from"`
+	To         string   `json:"to"`
+	Price      *float64 `json:"price"`
+	Saving     *float64 `json:"saving_per_year"`
+	SavingWhy  string   `json:"saving_per_year_why,omitempty"`
+	Payback    *float64 `json:"payback_years"`
+	Discounted *float64 `json:"discounted_payback_years"`
+	PaybackWhy string   `json:"payback_years_why,omitempty"`
+	GoalMet    *bool    `json:"goal_met"`
+}
+
+func (p *waterPage) newSwaps(list []energy.Swap) []swap {
+	out := []swap{}
+	for _, s := range list {
+		one := swap{From: p.pumps[s.From].Name, To: p.pumps[s.To].Name, Price: known(s.Price, 1), Saving: known(s.Saving, 1), SavingWhy: s.Saving.Why, PaybackWhy: s.Payback.Why}
+		if s.Payback.Known {
+			one.Payback, one.Discounted = known(s.Payback.Value.Simple, 1), known(s.Payback.Value.Discounted, 1)
+			if one.PaybackWhy = s.Payback.Value.Simple.Why; one.PaybackWhy == "" {
+				one.PaybackWhy = s.Payback.Value.Discounted.Why
+			}
+		}
+		if d := p.pumps[s.To].Dirty; d != nil {
+			one.GoalMet = d.GoalMet
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+// moneyAnswer says what the pump costs and when a swap pays.
+func (p *waterPage) moneyAnswer() report.Prose {
+	i := p.water.Choice.Nearest
+	if i < 0 || p.pumps[i].Cost == nil {
+		return report.Prose{}
+	}
+	s := report.Sentence("%v a year", p.money.Of(*p.pumps[i].Cost))
+	for _, w := range p.swaps {
+		if w.To != p.pumps[i].Name || w.Saving == nil {
+			continue
+		}
+		switch {
+		case w.Payback != nil:
+			s = report.Sentence("%v; in place of %v it saves %v a year and pays back in %v", s, w.From, p.money.Of(*w.Saving), round(report.Years, *w.Payback))
+		case *w.Saving > 0:
+			s = report.Sentence("%v; in place of %v it saves %v a year", s, w.From, p.money.Of(*w.Saving))
+		default:
+			s = report.Sentence("%v, %v more than %v", s, p.money.Of(-*w.Saving), w.From)
+		}
+	}
+	return report.Sentence("%v.", s)
+}
+
+// moneySection compares what the pumps cost.
+func (p *waterPage) moneySection() []report.Section {
+	years := p.in.Plan.Mains.Years
+	priced := false
+	for _, pump := range p.pumps {
+		priced = priced || pump.Cost != nil
+	}
+	if !priced {
+		return []report.Section{{Heading: "What they cost", Prose: []report.Prose{report.Sentence("Not known: %v.", p.pumps[0].CostWhy)}}}
+	}
+	t := report.Table{Key: "cost", Columns: []report.Column{
+		{Key: "name", Heading: "pump", Unit: report.Word},
+		{Key: "cost_per_year", Heading: "power a year", Unit: p.money},
+		{Key: "ownership_present_value", Heading: "all, over the years", Unit: p.money},
+		{Key: "ownership_per_year", Heading: "all, a year", Unit: p.money},
+		{Key: "saving_per_year", Heading: "saves a year", Unit: p.money},
+		{Key: "payback_years", Heading: "pays back in", Unit: report.Years},
+	}}
+	for _, pump := range p.pumps {
+		row := []report.Cell{report.Text(pump.Name), report.NumberOr(pump.Cost, pump.CostWhy), report.NumberOr(pump.Owned, pump.OwnedWhy),
+			report.NumberOr(pump.OwnedYearly, ""), report.Unknown(""), report.Unknown("")}
+		for _, s := range p.swaps {
+			if s.To == pump.Name {
+				row[4], row[5] = report.NumberOr(s.Saving, s.SavingWhy), report.NumberOr(s.Payback, s.PaybackWhy)
+			}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	note := report.Sentence("Power is the mean of clean and dirty. All is power and pumps over %v years, each pump replaced at the end of its life, in today's money; a year of it is the level sum that is worth the same.", years)
+	if len(p.swaps) > 0 {
+		note = report.Sentence("%v Savings are against %v, which runs today and is counted as worth nothing.", note, p.swaps[0].From)
+	}
+	return []report.Section{{Heading: "What they cost", Tables: []report.Table{t}, Notes: []report.Prose{note}}}
+}

@@ -1,0 +1,85 @@
+package energy
+
+import "sunrill/data"
+
+// Swap is another pump in place of the present one.
+type Swap struct {
+	From, To int // indices of Water.Pumps
+	// Saving is what it saves a year; below zero it costs more to run.
+	Saving  Maybe[Money]
+	Price   Maybe[Money]
+	Payback Maybe[Payback]
+}
+
+// Costs returns what each pump costs on the plan's mains, in the plan's order,
+// the air pump left out.
+func (w *Water) Costs(p *data.Plan) ([]PumpCost, error) {
+	j := &job{plan: p, water: w, out: &Result{}}
+	var err error
+	if j.tariff, err = tariffOf(p); err != nil {
+		return nil, placed(p, err)
+	}
+	err = j.costs()
+	return j.out.Costs, err
+}
+
+// Swaps returns what it brings to put each other pump in place of the present
+// one; nil where no pump is the present one. The old pump is taken to be worth
+// nothing and to be good for no more years.
+func (w *Water) Swaps(p *data.Plan, costs []PumpCost) ([]Swap, error) {
+	from := -1
+	for i, pump := range w.Pumps {
+		if pump.Spec.Present {
+			from = i
+		}
+	}
+	if from < 0 {
+		return nil, nil
+	}
+	var swaps []Swap
+	for i, pump := range w.Pumps {
+		if i == from {
+			continue
+		}
+		s := Swap{From: from, To: i, Price: Unknown[Money]("pump.price is not given"), Saving: costs[i].Year}
+		if pump.Spec.Price != nil {
+			s.Price = Known(Money(*pump.Spec.Price) * Money(pump.number()))
+		}
+		if old := costs[from].Year; s.Saving.Known {
+			if s.Saving = old; old.Known {
+				s.Saving = Known(old.Value - costs[i].Year.Value)
+			}
+		}
+		switch {
+		case !s.Saving.Known:
+			s.Payback = Unknown[Payback](s.Saving.Why)
+		case !s.Price.Known:
+			s.Payback = Unknown[Payback](s.Price.Why)
+		default:
+			b, err := PaybackOf(s.Price.Value, s.Saving.Value, p.Mains.DiscountRate, p.Mains.PriceRise)
+			if err != nil {
+				return nil, err
+			}
+			s.Payback = Known(b)
+		}
+		swaps = append(swaps, s)
+	}
+	return swaps, nil
+}
+
+// SurroundingsOf returns the months of the place that a plan names, of its
+// climate file where it has one; unknown where it names none, or where the
+// place has no climate on land, which only the sun has to have.
+func SurroundingsOf(p *data.Plan, files SiteFiles) Surroundings {
+	var s Sky
+	switch {
+	case files.Climate != nil:
+		s.Climate.TempC = files.Climate.TempC
+	default:
+		if given, err := s.given(p, files); err != nil || given == nil {
+			return Surroundings{}
+		}
+	}
+	air := s.AirByMonth()
+	return Surroundings{Air: &air}
+}
