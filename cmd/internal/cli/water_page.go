@@ -97,14 +97,14 @@ func (p *waterPage) flow(i int) report.Prose {
 	if pump.Clean == nil {
 		return report.Sentence("%v moves nothing: %v.", pump.Name, pump.CleanWhy)
 	}
-	s := report.Sentence("%v clean", amount(pump.Clean))
+	s := report.Sentence("%v clean", flowing(pump.Clean))
 	if p.water.Choice.Index < 0 {
 		s = report.Sentence("%v: %v", pump.Name, s)
 	}
 	if pump.Dirty == nil {
 		return report.Sentence("%v, nothing before cleaning: %v.", s, pump.DirtyWhy)
 	}
-	s = report.Sentence("%v, %v before cleaning", s, amount(pump.Dirty))
+	s = report.Sentence("%v, %v before cleaning", s, flowing(pump.Dirty))
 	if t := pump.Dirty.Turnover; t != nil {
 		s = report.Sentence("%v: one turnover in %v", s, report.Hours.Of(*t))
 	}
@@ -117,7 +117,7 @@ func (p *waterPage) flow(i int) report.Prose {
 	return report.Sentence("%v.", s)
 }
 
-func amount(s *waterState) report.Prose {
+func flowing(s *waterState) report.Prose {
 	if s.AtLeast {
 		return report.Sentence("at least %v", report.Flow.Of(s.Flow))
 	}
