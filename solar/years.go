@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"sunrill/data"
+	"sunrill/data/units"
 )
 
 // DaysPerYear is the length of every year of generated weather.
@@ -53,6 +54,7 @@ type Days struct {
 //
 //	z = sqrt(1 - q) x + sqrt(q) y,  q = slowShare
 //
+// after which scores below 0 are stretched by darkTail and those above drawn in.
 // The published distribution of Bendt, Collares-Pereira & Rabl 1981 has no
 // spread of its own: it makes the tropics far too changeable.
 //
@@ -98,15 +100,10 @@ func planMonths(g *Geometry, ghi, tempC [12]float64) (months [12]monthPlan, warn
 	slow := math.Exp(-1 / slowDays)
 	for m, h0 := range g.MonthlyExtra() {
 		p := &months[m]
-		p.mean = ghi[m]
-		if t := tempC[m]; !(t >= -90 && t <= 60) {
-			return months, nil, monthError("temp_c", m, t, "no mean air temperature on Earth", "-90 to 60 °C")
+		if p.mean, err = monthlyMean(g, m, h0, ghi[m], tempC[m]); err != nil {
+			return months, nil, err
 		}
-		if !(p.mean >= 0 && !math.IsInf(p.mean, 0)) {
-			return months, nil, monthError("ghi_kwh_per_m2_day", m, p.mean, "no irradiation", "0 or more")
-		}
-		if h0 < dimMonth && p.mean > mostClearness*h0 {
-			p.mean = mostClearness * h0
+		if p.mean < ghi[m] {
 			warnings = append(warnings, data.Warning{Key: fmt.Sprintf("month %d", m+1),
 				Message: fmt.Sprintf("a mean of %.3g kWh/m2 a day is more than there is at the edge of polar night; %.3g taken", ghi[m], p.mean)})
 		}
@@ -114,16 +111,28 @@ func planMonths(g *Geometry, ghi, tempC [12]float64) (months [12]monthPlan, warn
 			p.kt = p.mean / h0
 		}
 		p.flat = p.kt < dullest
-		if h0 >= dimMonth && !(p.kt >= dullest && p.kt <= mostClearness) {
-			return months, nil, monthError("ghi_kwh_per_m2_day", m, p.mean,
-				fmt.Sprintf("%.0f %% of the sun outside the atmosphere", 100*p.kt),
-				fmt.Sprintf("%.2f to %.2f at latitude %.1f", dullest*h0, mostClearness*h0, g.Site.Latitude*180/math.Pi))
-		}
 		p.spread = spread(g.Site.Latitude, p.kt)
 		lag := persistence(g.Site.Latitude, tempC[m])
 		p.fast = math.Max(0, (lag-slowShare*slow)/(1-slowShare))
 	}
 	return months, warnings, nil
+}
+
+// monthlyMean returns the mean to keep in month m, or says why the figures of
+// the month cannot be. h0 is the month's mean outside the atmosphere.
+func monthlyMean(g *Geometry, m int, h0, ghi, tempC float64) (float64, error) {
+	switch kt := ghi / h0; {
+	case !(tempC >= -90 && tempC <= 60):
+		return 0, monthError("temp_c", m, tempC, "no mean air temperature on Earth", "-90 to 60 °C")
+	case !(ghi >= 0 && !math.IsInf(ghi, 0)):
+		return 0, monthError("ghi_kwh_per_m2_day", m, ghi, "no irradiation", "0 or more")
+	case h0 < dimMonth:
+		return math.Min(ghi, mostClearness*h0), nil
+	case kt < dullest || kt > mostClearness:
+		return 0, monthError("ghi_kwh_per_m2_day", m, ghi, fmt.Sprintf("%.0f %% of the sun outside the atmosphere", 100*kt),
+			fmt.Sprintf("%.2f to %.2f at latitude %.1f", dullest*h0, mostClearness*h0, g.Site.Latitude.In(units.Degree)))
+	}
+	return ghi, nil
 }
 
 // monthError is a monthly mean that cannot be.
