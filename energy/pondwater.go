@@ -118,10 +118,10 @@ func (w *PondWater) tapered(q data.Pond) {
 	if n <= 0 || n > 8 {
 		return
 	}
-	const layers = 24
+	const layers = 40
 	s := pumps.PondSpec{Shape: pumps.Contours, Error: q.VolumeError}
 	for i := range layers + 1 {
-		z := 1 - float64(i)/layers
+		z := math.Pow(1-float64(i)/layers, 2) // closer towards the floor, where the area changes most
 		s.Depths = append(s.Depths, units.Length(d*(1-z)))
 		s.Areas = append(s.Areas, units.Area(a*math.Pow(z, n)))
 	}
