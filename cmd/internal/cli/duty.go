@@ -89,6 +89,7 @@ func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list [
 			Speed: works.Speed, DirtLoss: works.DirtLoss, Pumps: list,
 		},
 	}
+	doc.Sections[0].Pictures = waterPictures(works, runs, first)
 	if in.Plan.Name != "" {
 		doc.Title = report.Sentence("%v: what really flows", in.Plan.Name)
 	}

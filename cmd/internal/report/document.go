@@ -72,18 +72,6 @@ type Column struct {
 	Footnote bool
 }
 
-// Picture is a drawing to be made of a table, with the words that stand in
-// for it where nothing can be drawn.
-type Picture struct {
-	Key   string
-	Title string
-	Alt   string   // what the picture shows, in a sentence with its finding
-	Kind  string   // how to draw it: "line", "step", "bar"
-	X     string   // key of the column along the x axis
-	Y     []string // keys of the columns drawn against it
-	Table Table    // the numbers behind it
-}
-
 // Assumption is a value that the reader did not give.
 type Assumption struct {
 	Key    string // plan key: "water.temperature"
@@ -150,15 +138,32 @@ func NumberOr(v *float64, why string) Cell {
 	return Number(*v)
 }
 
-// tables returns every table of the page in order, those behind pictures
-// included.
-func (d *Document) tables() []Table {
+// tables returns every table of the page in order, those behind pictures last.
+func (d *Document) tables() []Table { return append(d.ownTables(), d.pictureTables()...) }
+
+// ownTables returns the tables of the sections.
+func (d *Document) ownTables() []Table {
 	var all []Table
 	for _, s := range d.Sections {
 		all = append(all, s.Tables...)
-		for _, p := range s.Pictures {
-			all = append(all, p.Table)
-		}
+	}
+	return all
+}
+
+// pictureTables returns the numbers behind the pictures.
+func (d *Document) pictureTables() []Table {
+	var all []Table
+	for _, p := range d.pictures() {
+		all = append(all, p.table())
+	}
+	return all
+}
+
+// pictures returns every picture of the page in order.
+func (d *Document) pictures() []Picture {
+	var all []Picture
+	for _, s := range d.Sections {
+		all = append(all, s.Pictures...)
 	}
 	return all
 }
@@ -167,6 +172,11 @@ func (d *Document) tables() []Table {
 // is not a finite number, and the first row with a wrong number of cells. No
 // renderer prints anything of such a page.
 func (d *Document) check() error {
+	for _, p := range d.pictures() {
+		if err := p.check(); err != nil {
+			return err
+		}
+	}
 	for _, t := range d.tables() {
 		for i, row := range t.Rows {
 			if len(row) != len(t.Columns) {
@@ -203,6 +213,9 @@ func (d *Document) prose() []Prose {
 	for _, s := range d.Sections {
 		all = append(all, s.Prose...)
 		all = append(all, s.Notes...)
+		for _, p := range s.Pictures {
+			all = append(all, p.Title, p.Alt)
+		}
 	}
 	for _, list := range [][]Assumption{d.NotYours, d.Assumed} {
 		for _, a := range list {

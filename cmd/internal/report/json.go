@@ -14,9 +14,9 @@ import (
 const FormatVersion = 1
 
 // WriteJSON prints one object: format_version, then the fields of d.Object and
-// the tables beside it or, where that is nil, all tables by their keys, then
-// what every page closes with. Numbers keep full precision; unknown is null, with the reason
-// under the key followed by _why.
+// the tables beside it or, where that is nil, all tables by their keys, the
+// numbers behind the pictures, then what every page closes with. Numbers keep full precision;
+// unknown is null, with the reason under the key followed by _why.
 func WriteJSON(w io.Writer, d *Document, _ Options) error {
 	if err := d.check(); err != nil {
 		return err
@@ -25,10 +25,13 @@ func WriteJSON(w io.Writer, d *Document, _ Options) error {
 		FormatVersion int `json:"format_version"`
 	}{FormatVersion}}
 	if d.Object == nil {
-		parts = append(parts, tablesObject(d.tables()))
+		parts = append(parts, tablesObject(d.ownTables()))
 	} else {
-		beside := slices.DeleteFunc(d.tables(), func(t Table) bool { return !t.Beside })
+		beside := slices.DeleteFunc(d.ownTables(), func(t Table) bool { return !t.Beside })
 		parts = append(parts, d.Object, tablesObject(beside))
+	}
+	if behind := d.pictureTables(); len(behind) > 0 {
+		parts = append(parts, ordered{{"pictures", tablesObject(behind)}})
 	}
 	var members []string
 	for _, part := range append(parts, d.closing()) {

@@ -33,6 +33,7 @@ var Formats = []Format{
 	{"markdown", []string{".md", ".markdown"}, WriteMarkdown},
 	{"csv", []string{".csv"}, WriteCSV},
 	{"json", []string{".json"}, WriteJSON},
+	{"html", []string{".html", ".htm"}, WriteHTML},
 }
 
 // FormatNamed returns the format of that name.

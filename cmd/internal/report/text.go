@@ -90,9 +90,6 @@ func (t *textPage) section(s Section) error {
 			return err
 		}
 	}
-	for _, p := range s.Pictures {
-		t.wrap("", "  ", Clean(p.Title+": "+p.Alt))
-	}
 	for i, p := range s.Notes {
 		if i == 0 && len(s.Tables) > 0 {
 			t.b.WriteByte('\n')

@@ -127,13 +127,10 @@ func (u Unit) ShownSymbol(system units.System) string {
 // Figure returns v, in the unit that u's keys end in, as a page in system
 // shows it, without its unit.
 func (u Unit) Figure(v float64, system units.System, digits int) string {
-	switch {
-	case u.money:
+	if u.money {
 		return formatMoney(v)
-	case u.base != 0:
-		return formatNumber(system.Unit(u.kind).From(v*u.base+u.offset), digits)
 	}
-	return formatNumber(v*u.shown[system].factor, digits)
+	return formatNumber(u.shownIn(v, system), digits)
 }
 
 // in returns q with its unit after a hard space.
@@ -181,4 +178,16 @@ func formatMoney(v float64) string {
 		return fmt.Sprintf("%.2f", v)
 	}
 	return fmt.Sprintf("%.0f", v)
+}
+
+// shownIn returns v, in the unit that u's keys end in, in the unit that a page
+// in system shows it in.
+func (u Unit) shownIn(v float64, system units.System) float64 {
+	switch {
+	case u.money:
+		return v
+	case u.base != 0:
+		return system.Unit(u.kind).From(v*u.base + u.offset)
+	}
+	return v * u.shown[system].factor
 }

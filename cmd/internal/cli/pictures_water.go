@@ -1,0 +1,215 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/pumps"
+)
+
+// curvePoints is the number of points along a curve in a picture.
+const curvePoints = 40
+
+// waterPictures are the pictures of how the pumps meet the line; pump first is
+// the one shown in detail. What does not flow has no picture.
+func waterPictures(works *energy.Waterworks, runs []energy.Run, first int) []report.Picture {
+	if len(runs) == 0 {
+		return nil
+	}
+	all := []report.Picture{curvesPicture(works, runs, first)}
+	if line, single := works.Line.(*pumps.System); single {
+		if p, ok := headPicture(works, line, runs[first]); ok {
+			all = append(all, p)
+		}
+	}
+	return all
+}
+
+// curvesPicture shows every pump's curve against the line clean and dirty,
+// with the duty points, and the range of pump first.
+func curvesPicture(works *energy.Waterworks, runs []energy.Run, first int) report.Picture {
+	p := report.Picture{Key: "curves", Title: curvesTitle(runs[first]), Alt: curvesAlt(works, runs)}
+	p.Chart.X = report.Axis{Key: "flow_m3_per_h", Label: "flow", Unit: report.Flow}
+	p.Chart.Y = report.Axis{Key: "head_m", Label: "head", Unit: report.Head}
+	var most units.Flow
+	var top units.Length
+	var curves []report.Series
+	for i := range runs {
+		curve := works.Pumps[i].Curve(works.Speed)
+		s := report.Series{Name: runs[i].Name, Ink: report.InkWater, Dash: dashOf(i, first)}
+		for k := range curvePoints + 1 {
+			q := curve.First() + (curve.Last()-curve.First())*units.Flow(k)/curvePoints
+			h, err := curve.Head(q)
+			if err != nil {
+				continue // only a rounding beyond the curve's own end
+			}
+			top = max(top, h)
+			s.X, s.Y = append(s.X, q.In(units.CubicMetrePerHour)), append(s.Y, float64(h))
+		}
+		most = max(most, curve.Last())
+		if len(s.X) > 0 {
+			curves = append(curves, s)
+		}
+	}
+	clean := lineSeries("line, clean", works.Line, 0, most, top)
+	clean.Ink = report.InkBlack
+	dirty := lineSeries("line, dirty", pumps.Soil(works.Line, works.Dirt), 0, most, top)
+	dirty.Ink, dirty.Dash = report.InkDirt, report.Dashed
+	if r, ok := rangeSeries(works.Line, runs[first].Clean, top); ok {
+		p.Chart.Series = append(p.Chart.Series, r)
+	}
+	p.Chart.Series = append(p.Chart.Series, curves...)
+	p.Chart.Series = append(p.Chart.Series, clean)
+	if works.DirtOn != "" {
+		p.Chart.Series = append(p.Chart.Series, dirty)
+	}
+	p.Chart.Series = append(p.Chart.Series, dutySeries(runs)...)
+	return p
+}
+
+// dashOf keeps the solid line for the pump shown in detail.
+func dashOf(i, first int) report.Dash {
+	if i == first {
+		return report.Solid
+	}
+	if i > first {
+		i--
+	}
+	return []report.Dash{report.Dashed, report.Dotted, report.DashDotted}[i%3]
+}
+
+// lineSeries is the head that a line asks for between two flows, as far as head top.
+func lineSeries(name string, line pumps.Circuit, from, to units.Flow, top units.Length) report.Series {
+	s := report.Series{Name: name}
+	for k := range curvePoints + 1 {
+		q := from + (to-from)*units.Flow(k)/curvePoints
+		h := line.HeadAt(q)
+		if h > top*11/10 && len(s.X) > 0 {
+			break
+		}
+		s.X, s.Y = append(s.X, q.In(units.CubicMetrePerHour)), append(s.Y, float64(h))
+	}
+	return s
+}
+
+// rangeSeries is the stretch of the clean line on which the duty point lies
+// within the curve's tolerance.
+func rangeSeries(line pumps.Circuit, run pumps.Run, top units.Length) (report.Series, bool) {
+	if run.Low.Status != pumps.Meets || run.High.Status != pumps.Meets {
+		return report.Series{}, false
+	}
+	s := lineSeries("range", line, run.Low.Duty.Flow, run.High.Duty.Flow, top)
+	s.As, s.Ink = report.AsThick, report.InkWaterFill
+	return s, len(s.X) > 1
+}
+
+// dutySeries are the stable duty points, clean and dirty.
+func dutySeries(runs []energy.Run) []report.Series {
+	clean := report.Series{Name: "clean", As: report.AsPoints, Ink: report.InkBlack, Mark: report.Dot}
+	dirty := report.Series{Name: "dirty", As: report.AsPoints, Ink: report.InkDirt, Mark: report.Ring}
+	for _, r := range runs {
+		for _, at := range []struct {
+			run    pumps.Run
+			series *report.Series
+		}{{r.Clean, &clean}, {r.Dirty, &dirty}} {
+			if at.run.Status == pumps.Meets && !at.run.Bracket {
+				at.series.X = append(at.series.X, at.run.Duty.Flow.In(units.CubicMetrePerHour))
+				at.series.Y = append(at.series.Y, float64(at.run.Duty.Head))
+			}
+		}
+	}
+	var all []report.Series
+	for _, s := range []report.Series{clean, dirty} {
+		if len(s.X) > 0 {
+			all = append(all, s)
+		}
+	}
+	return all
+}
+
+func curvesTitle(r energy.Run) report.Prose {
+	clean, dirty := r.Clean.Status == pumps.Meets && !r.Clean.Bracket, r.Dirty.Status == pumps.Meets && !r.Dirty.Bracket
+	q := func(run pumps.Run) report.Quantity { return report.Flow.Of(run.Duty.Flow.In(units.CubicMetrePerHour)) }
+	switch {
+	case clean && dirty:
+		return report.Sentence("%v gives %v through the clean line, %v before cleaning", r.Name, q(r.Clean), q(r.Dirty))
+	case clean:
+		return report.Sentence("%v gives %v through the clean line", r.Name, q(r.Clean))
+	case r.Clean.Bracket:
+		return report.Sentence("%v: a label alone leaves the flow open", r.Name)
+	case r.Clean.LeastFlow() > 0:
+		return report.Sentence("%v runs off the end of its curve", r.Name)
+	}
+	return report.Sentence("%v never meets the line", r.Name)
+}
+
+func curvesAlt(works *energy.Waterworks, runs []energy.Run) report.Prose {
+	alt := report.Sentence("Head against flow. The line asks for %v at no flow and more the more flows; the curve of each pump falls and meets it where it runs.",
+		report.Head.Of(float64(works.Line.Lift())))
+	for _, r := range runs {
+		if r.Clean.Status == pumps.Meets && !r.Clean.Bracket {
+			alt = report.Sentence("%v %v: %v at %v.", alt, r.Name, report.Flow.Of(r.Clean.Duty.Flow.In(units.CubicMetrePerHour)), report.Head.Of(float64(r.Clean.Duty.Head)))
+		}
+	}
+	return alt
+}
+
+// headParts says what takes the head of a line.
+type headParts struct{ lift, pipe, fittings, bed, dirt units.Length }
+
+// partsAt returns what takes the head of line, soiled by dirt, at flow q.
+func partsAt(line *pumps.System, dirt pumps.Dirt, q units.Flow) headParts {
+	parts := headParts{lift: line.Lift(), bed: line.Spec().Bed.HeadLoss(q, line.Water())}
+	for _, f := range line.Spec().Feeds {
+		f.Loss = pumps.Loss{}
+		parts.pipe += f.HeadLoss(q, line.Water())
+	}
+	whole := line.HeadAt(q)
+	parts.fittings = max(0, whole-parts.lift-parts.pipe-parts.bed)
+	parts.dirt = max(0, pumps.Soil(line, dirt).HeadAt(q)-whole)
+	return parts
+}
+
+// headPicture shows where the head of run r goes, clean and dirty.
+func headPicture(works *energy.Waterworks, line *pumps.System, r energy.Run) (report.Picture, bool) {
+	if r.Clean.Status != pumps.Meets || r.Clean.Bracket {
+		return report.Picture{}, false
+	}
+	clean := partsAt(line, pumps.Dirt{}, r.Clean.Duty.Flow)
+	columns, names := []headParts{clean}, []string{"clean"}
+	share := float64(clean.lift / r.Clean.Duty.Head)
+	title := report.Sentence("The lift takes %v of the head", report.Fraction.Of(share))
+	if r.Dirty.Status == pumps.Meets {
+		dirty := partsAt(line, works.Dirt, r.Dirty.Duty.Flow)
+		columns, names = append(columns, dirty), append(names, "before cleaning")
+		title = report.Sentence("%v; before cleaning, dirt takes %v", title, report.Head.Of(float64(dirty.dirt)))
+	}
+	p := report.Picture{Key: "head", Title: title, Chart: report.Chart{Names: names,
+		X: report.Axis{Key: "state", Label: "line"}, Y: report.Axis{Key: "head_m", Label: "head", Unit: report.Head}}}
+	p.Alt = report.Sentence("Stacked columns of the head of %v, clean and before cleaning:", r.Name)
+	for _, part := range []struct {
+		key, name string
+		ink       report.Ink
+		of        func(headParts) units.Length
+	}{
+		{"lift", "lift", report.InkWater, func(h headParts) units.Length { return h.lift }},
+		{"pipe", "pipe", report.InkSunFill, func(h headParts) units.Length { return h.pipe }},
+		{"fittings", "fittings", report.InkStore, func(h headParts) units.Length { return h.fittings }},
+		{"bed", "bed", report.InkWaterFill, func(h headParts) units.Length { return h.bed }},
+		{"dirt", "dirt", report.InkDirtFill, func(h headParts) units.Length { return h.dirt }},
+	} {
+		s := report.Series{Key: part.key, Name: part.name, As: report.AsStack, Ink: part.ink}
+		most := units.Length(0)
+		for _, h := range columns {
+			s.Y = append(s.Y, float64(part.of(h)))
+			most = max(most, part.of(h))
+		}
+		// As in the table, what is less than a hair's breadth is left out.
+		if most >= units.Millimetre {
+			p.Chart.Series = append(p.Chart.Series, s)
+			p.Alt = report.Sentence("%v %v %v;", p.Alt, part.name, report.Head.Of(s.Y[0]))
+		}
+	}
+	p.Alt = report.Sentence("%v dirt besides.", p.Alt)
+	return p, true
+}

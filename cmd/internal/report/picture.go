@@ -1,0 +1,207 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"sunrill/data/units"
+)
+
+// Picture is a drawing with the words that stand in for it. The numbers
+// behind it are its own table, made of what is drawn, so that picture and
+// table cannot differ.
+type Picture struct {
+	Key   string // names its files, and its table in CSV and JSON: "curves"
+	Title Prose  // its finding, in a sentence
+	Alt   Prose  // what can be seen in it, for those who cannot
+	Chart Chart
+}
+
+// Chart is what a picture draws: series over an axis of numbers, or over
+// names where Names is not empty.
+type Chart struct {
+	X, Y   Axis
+	Names  []string // "Jan" to "Dec"; the X of a series is then unused
+	Series []Series // in the order of drawing
+	Rules  []Rule
+}
+
+// Axis is one direction of a chart. It holds at least From to To; where both
+// are zero, what is drawn decides, and zero is always on it.
+type Axis struct {
+	Key      string // of the column behind it, with its unit: "flow_m3_per_h"
+	Label    string // without the unit
+	Unit     Unit
+	From, To float64
+	// Every sets the distance of its marks; 0 chooses one.
+	Every float64
+}
+
+// Series is one thing drawn. X and Y have equal length, in the units of the axes.
+type Series struct {
+	Key  string // of its column where the chart has Names, without the unit; else unused
+	Name string // beside it in the picture; "" for none
+	As   Shape
+	Ink  Ink
+	Dash Dash
+	X, Y []float64
+	// Low is the lower edge of AsBand, AsBars and AsHatching; nil is zero.
+	Low    []float64
+	Labels []string // of single points, "" for none
+	Mark   Mark     // of points
+}
+
+// Rule is a line across the chart, such as a goal.
+type Rule struct {
+	Name     string
+	At       float64 // in the unit of its axis
+	Vertical bool
+	Ink      Ink
+}
+
+// Shape says how a series is drawn.
+type Shape int
+
+// The shapes of a series. AsStack has one value a name and stands on the
+// stack before it.
+const (
+	AsLine Shape = iota
+	AsThick
+	AsSteps
+	AsBand
+	AsBars
+	AsHatching
+	AsPoints
+	AsStack
+)
+
+// Dash is the style of a line, so that lines differ without colour.
+type Dash int
+
+// The styles of a line.
+const (
+	Solid Dash = iota
+	Dashed
+	Dotted
+	DashDotted
+)
+
+// Mark is the form of a point.
+type Mark int
+
+// The forms of a point.
+const (
+	Dot Mark = iota
+	Ring
+	Square
+	Triangle
+	Cross
+)
+
+// table returns the numbers behind p: a row a name, or a row a point.
+func (p Picture) table() Table {
+	t := Table{Key: p.Key}
+	c := p.Chart
+	if len(c.Names) > 0 {
+		t.Columns = []Column{{Key: c.X.Key, Heading: c.X.Label, Unit: Word}}
+		for _, s := range c.Series {
+			t.Columns = append(t.Columns, Column{Key: strings.TrimSuffix(s.Key+"_"+c.Y.Unit.Suffix, "_"), Heading: s.Name, Unit: c.Y.Unit})
+		}
+		for i, name := range c.Names {
+			row := []Cell{Text(name)}
+			for _, s := range c.Series {
+				row = append(row, Number(s.Y[i]))
+			}
+			t.Rows = append(t.Rows, row)
+		}
+		return t
+	}
+	t.Columns = []Column{
+		{Key: "series", Heading: "what", Unit: Word},
+		{Key: c.X.Key, Heading: c.X.Label, Unit: c.X.Unit},
+		{Key: c.Y.Key, Heading: c.Y.Label, Unit: c.Y.Unit},
+	}
+	for _, s := range c.Series {
+		for i := range s.X {
+			name := s.Name
+			if s.Labels != nil {
+				name = s.Labels[i]
+			}
+			t.Rows = append(t.Rows, []Cell{Text(name), Number(s.X[i]), Number(s.Y[i])})
+		}
+	}
+	for _, r := range c.Rules {
+		row := []Cell{Text(r.Name), Unknown(""), Number(r.At)}
+		if r.Vertical {
+			row = []Cell{Text(r.Name), Number(r.At), Unknown("")}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// check returns what keeps p from being drawn: a programmer's slip, as the
+// numbers are checked with its table.
+func (p Picture) check() error {
+	for _, s := range p.Chart.Series {
+		n := len(s.X)
+		if len(p.Chart.Names) > 0 {
+			n = len(p.Chart.Names)
+		}
+		if n == 0 || len(s.Y) != n || s.Low != nil && len(s.Low) != n || s.Labels != nil && len(s.Labels) != n {
+			return fmt.Errorf("report: picture %s: series %q has %d, %d, %d and %d values", p.Key, s.Name, len(s.X), len(s.Y), len(s.Low), len(s.Labels))
+		}
+		for _, v := range s.Low {
+			if !finite(v) {
+				return fmt.Errorf("report: picture %s: series %q has a lower edge that is not a finite number", p.Key, s.Name)
+			}
+		}
+	}
+	return nil
+}
+
+// in returns c with its numbers as system shows them.
+func (c Chart) in(system units.System) Chart {
+	c.X, c.Y = c.X.in(system), c.Y.in(system)
+	series := c.Series
+	c.Series = make([]Series, len(series))
+	for i, s := range series {
+		s.X, s.Y, s.Low = c.X.shown(s.X, system), c.Y.shown(s.Y, system), c.Y.shown(s.Low, system)
+		c.Series[i] = s
+	}
+	rules := c.Rules
+	c.Rules = make([]Rule, len(rules))
+	for i, r := range rules {
+		axis := c.Y
+		if r.Vertical {
+			axis = c.X
+		}
+		r.At = axis.Unit.shownIn(r.At, system)
+		c.Rules[i] = r
+	}
+	return c
+}
+
+func (a Axis) in(system units.System) Axis {
+	a.From, a.To = a.Unit.shownIn(a.From, system), a.Unit.shownIn(a.To, system)
+	return a
+}
+
+func (a Axis) shown(list []float64, system units.System) []float64 {
+	if list == nil {
+		return nil
+	}
+	out := make([]float64, len(list))
+	for i, v := range list {
+		out[i] = a.Unit.shownIn(v, system)
+	}
+	return out
+}
+
+// title returns the label of the axis with its unit.
+func (a Axis) title(system units.System) string {
+	if symbol := a.Unit.ShownSymbol(system); symbol != "" {
+		return a.Label + ", " + symbol
+	}
+	return a.Label
+}
