@@ -50,14 +50,20 @@ type Sky struct {
 // Errors are *data.Error: a place without data, a file that does not fit its
 // place, figures that no panel has.
 func NewSky(p *data.Plan, files SiteFiles, need *[12]float64) (*Sky, error) {
+	s, err := skyOver(p, files)
+	if err != nil {
+		return nil, err
+	}
+	return s, s.panel(p, need)
+}
+
+// skyOver returns the sky of a plan's site without a panel under it.
+func skyOver(p *data.Plan, files SiteFiles) (*Sky, error) {
 	s := &Sky{Years: p.Reliability.Years, Seed: p.Reliability.Seed}
 	if err := s.weather(p, files); err != nil {
 		return nil, err
 	}
 	s.assumeSite(p, files)
-	if err := s.panel(p, need); err != nil {
-		return nil, err
-	}
 	return s, nil
 }
 

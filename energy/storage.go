@@ -1,40 +1,299 @@
 package energy
 
 import (
+	"errors"
+	"fmt"
 	"math"
 
 	"sunrill/data"
 	"sunrill/data/units"
+	"sunrill/solar"
 )
 
-// nearestVoltage is the battery voltage where no pump asks for another
-// (data/keys.csv, battery.voltage).
-const nearestVoltage = 12
-
-// batteryVoltage returns the nominal voltage of a plan's battery: the given
-// one, else that of the kind's cells nearest the chosen or first DC pump's
-// voltage, else nearest 12 V.
-func batteryVoltage(p *data.Plan) units.Voltage {
-	if p.Battery.Voltage != nil {
-		return *p.Battery.Voltage
-	}
-	want := float64(nearestVoltage)
-	for i := len(p.Pumps) - 1; i >= 0; i-- {
-		m := p.Pumps[i]
-		if m.Supply == "DC" && m.Voltage != nil && (p.Choice.Pump == "" || m.Name == p.Choice.Pump) {
-			want = float64(*m.Voltage)
-		}
-	}
-	return voltageNear(p.Battery.Kind, want)
+// StorageFiles are the files of a plan that say what a battery meets.
+type StorageFiles struct {
+	SiteFiles
+	Series *data.Series     // of load.series; nil where none is named
+	Curves []data.CurveRows // of the pumps, where they are the load
 }
 
-// voltageNear returns the voltage nearest to want that whole cells of a kind
-// come to.
-func voltageNear(kind string, want float64) units.Voltage {
-	row, err := data.BatteryKindOf(kind)
-	if err != nil || !row.CellVolts.Known {
-		return units.Voltage(want)
+// Storage is all that a panel and a battery of any size meet, hour by hour: what
+// balance and size work on.
+type Storage struct {
+	Sky *Sky // nil for a measured log, which holds the panel's own power
+
+	// Record holds the load at the battery's terminals and the power of one watt
+	// of panel after the controller; for a log without panel watts that of the
+	// whole panel as measured.
+	Record Record
+	// PanelW is what Record.Panel stands to be multiplied with for the plan's
+	// panel: its watts, or 1 for a log. Unknown where the panel is to be sized.
+	PanelW   Maybe[float64]
+	Measured bool // Record.Panel is a log's
+
+	Battery   Battery
+	NominalWh Maybe[float64] // of the plan's battery
+	Pump      *PumpLoad      // where the load is a pump
+
+	Assumed  []Assumed
+	Warnings []data.Warning
+	Sources  []string
+
+	plan *data.Plan
+}
+
+// NewStorage returns what the battery of a plan meets. Errors are *data.Error,
+// or *NoPump where the load is a pump and none will do.
+func NewStorage(p *data.Plan, files StorageFiles) (*Storage, error) {
+	s := &Storage{plan: p}
+	if err := s.hours(p, files); err != nil {
+		return nil, err
 	}
-	cell := row.CellVolts.Value
-	return units.Voltage(cell * math.Max(1, math.Round(want/cell)))
+	if err := s.battery(p); err != nil {
+		return nil, err
+	}
+	s.PanelW = Unknown[float64]("no panel is given")
+	if w := p.Panel.Watts; w != nil {
+		s.PanelW = Known(float64(*w))
+	}
+	if s.Measured {
+		s.ofMeasuredPanel()
+	}
+	return s, s.Record.Check()
+}
+
+// ofMeasuredPanel reckons a log per watt where the panel's watts are known.
+func (s *Storage) ofMeasuredPanel() {
+	if !s.PanelW.Known || s.PanelW.Value == 0 {
+		s.PanelW = Known(1.0)
+		return
+	}
+	perWatt := make([]float64, len(s.Record.Panel))
+	for i, w := range s.Record.Panel {
+		perWatt[i] = w / s.PanelW.Value
+	}
+	s.Record.Panel = perWatt
+}
+
+// hours fills Record.
+func (s *Storage) hours(p *data.Plan, files StorageFiles) error {
+	if log := files.Series; log != nil {
+		s.Measured = true
+		s.Record = Record{Start: log.FirstHour, Panel: log.PanelW, Load: log.LoadW}
+		s.Warnings = append(s.Warnings, log.Warnings...)
+		s.Sources = append(s.Sources, "Panel and load: measured hours of "+log.File)
+		return nil
+	}
+	sky, err := skyOver(p, files.SiteFiles)
+	if err != nil {
+		return err
+	}
+	var need *[12]float64
+	if p.Load.Power == nil {
+		if s.Pump, err = s.pump(p, files.Curves, sky); err != nil {
+			return err
+		}
+		months := s.Pump.Use.daysByMonth()
+		need = &months
+	}
+	if err := sky.panel(p, need); err != nil {
+		return err
+	}
+	s.Sky = sky
+	s.Assumed = append(s.Assumed, sky.Assumed...)
+	s.Warnings = append(s.Warnings, sky.Warnings...)
+	s.Sources = append(s.Sources, sky.Sources...)
+	s.Record = s.under(sky.Weather)
+	return nil
+}
+
+// under returns the record of the load under weather.
+func (s *Storage) under(weather *solar.Series) Record {
+	r := Record{Start: weather.Start, Panel: s.Sky.PerWatt(weather)}
+	if s.Pump == nil {
+		r.Load = steadyLoad(s.plan.Load, r.Start, weather.Hours())
+	} else {
+		r.Load = tile(s.Pump.Use.Watts(), r.Start, weather.Hours())
+		r.Water = tile(s.Pump.Water, r.Start, weather.Hours())
+	}
+	if s.Sky.HourlyAir && s.plan.Battery.Temperature == nil {
+		r.BatteryC = weather.TempC
+	}
+	return r
+}
+
+// AsSource returns the record under the sun as its source gives it, and whether
+// it differs from Record: the dark months were lowered for sizing.
+func (s *Storage) AsSource() (Record, bool, error) {
+	if s.Sky == nil || s.Sky.Years == 0 || !s.Sky.Climate.LowWinter {
+		return s.Record, false, nil
+	}
+	weather, err := s.Sky.AsSource()
+	if err != nil {
+		return Record{}, false, err
+	}
+	return s.under(weather), true, nil
+}
+
+// WithSeed returns the record under years made with another seed.
+func (s *Storage) WithSeed(seed int) (Record, error) {
+	c := s.Sky.Climate
+	weather, err := solar.NewYears(s.Sky.Geometry, c.SizingGHI, c.TempC, s.Sky.Years, uint64(seed))
+	if err != nil {
+		return Record{}, err
+	}
+	return s.under(weather), nil
+}
+
+// steadyLoad returns a load of so many watts in the hours of the clock.
+func steadyLoad(l data.Load, start, hours int) []float64 {
+	var day [hoursPerDay]float64
+	for h := range day {
+		for half := range 2 {
+			if l.Hours[2*h+half] {
+				day[h] += float64(*l.Power) / 2
+			}
+		}
+	}
+	return tile(day[:], start%hoursPerDay, hours)
+}
+
+// tile repeats a cycle from one of its hours on.
+func tile(cycle []float64, start, hours int) []float64 {
+	out := make([]float64, hours)
+	for i := 0; i < hours; {
+		i += copy(out[i:], cycle[start:])
+		start = 0
+	}
+	return out
+}
+
+// battery fills Battery and NominalWh.
+func (s *Storage) battery(p *data.Plan) error {
+	b, assumed, err := BatteryFrom(p.Battery)
+	if err != nil {
+		return err
+	}
+	if p.Battery.Temperature == nil && s.Sky != nil {
+		b = b.AtColdest(s.Sky.AirByMonth())
+	}
+	s.Battery = b
+	s.NominalWh = Unknown[float64]("no battery is given")
+	if size := p.Battery.Size; size != nil {
+		s.NominalWh = Known(size.At(batteryVoltage(p)).In(units.WattHour))
+	}
+	s.assumeBattery(p, assumed)
+	s.coldDoubts(p)
+	return nil
+}
+
+// coldDoubts warns of months in which lithium may be too cold to charge.
+func (s *Storage) coldDoubts(p *data.Plan) {
+	var months [12]units.Temperature
+	switch {
+	case p.Battery.Temperature != nil:
+		months = *p.Battery.Temperature
+	case s.Sky == nil:
+		if s.Battery.NoChargeBelow > 0 {
+			s.warn("battery.temperature", "the log holds no temperature: that %s must not be charged below %.0f C is not counted", s.Battery.Kind, s.Battery.NoChargeBelow.InCelsius())
+		}
+		return
+	case s.Sky.HourlyAir:
+		return
+	default:
+		months = s.Sky.AirByMonth()
+	}
+	_, doubts := s.Battery.ColdMonths(months)
+	s.Warnings = append(s.Warnings, doubts...)
+}
+
+func (s *Storage) warn(key, format string, args ...any) {
+	s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: fmt.Sprintf(format, args...)})
+}
+
+// assumeBattery lists what came from the kind's row or from a rule.
+func (s *Storage) assumeBattery(p *data.Plan, keys []string) {
+	b := s.Battery
+	share := map[string]float64{
+		"usable": b.UsableShare, "charge_efficiency": b.ChargeShare, "discharge_efficiency": b.DischargeShare,
+		"self_discharge": b.SelfDischarge, "end_of_life": b.EndOfLifeShare, "cut_off": b.CutOff, "reconnect": b.Reconnect,
+	}
+	text := map[string]string{
+		"kind": b.Kind, "charge_rate": perHour(b.ChargeLimit), "discharge_rate": perHour(b.DischargeLimit), "peukert": fmt.Sprintf("%.3g", b.Peukert),
+	}
+	if !p.Given("battery.kind") {
+		keys = append([]string{"battery.kind"}, keys...)
+	}
+	why := "the row of " + b.Kind
+	for _, key := range keys {
+		name := key[len("battery."):]
+		a := Assumed{Key: key, Text: text[name], Why: why, Source: "table of batteries"}
+		switch v, is := share[name]; {
+		case name == "kind":
+			a.Why, a.Source = "no kind given", "common practice, no source"
+		case b.Kind == "ideal":
+			continue // it has no properties to assume
+		case is:
+			a.Kind, a.Value = units.KindShare, v
+		}
+		s.Assumed = append(s.Assumed, a)
+	}
+	if b.ColdShare < 1 && p.Battery.Temperature == nil {
+		s.Assumed = append(s.Assumed, Assumed{Key: "battery.temperature", Text: fmt.Sprintf("the air of the coldest month, which leaves %.0f %% of the size", 100*b.ColdShare),
+			Why: "nothing is known of where the battery stands", Source: "table of batteries"})
+	}
+	if p.Battery.Voltage == nil && p.Battery.Size != nil && p.Battery.Size.Charge > 0 {
+		s.Assumed = append(s.Assumed, Assumed{Key: "battery.voltage", Kind: units.KindVoltage, Value: float64(batteryVoltage(p)), Why: "cells nearest the pump's voltage, else nearest 12 V"})
+	}
+}
+
+func perHour(rate float64) string {
+	if rate == 0 {
+		return "no limit"
+	}
+	return fmt.Sprintf("%.3g of the size an hour", rate)
+}
+
+// Balance runs the plan's panel and battery through the record.
+func (s *Storage) Balance(repeat bool) (Balance, error) {
+	return s.balanceOf(s.Record, repeat)
+}
+
+// BalanceAsSource is Balance under the sun as its source gives it; known is
+// false where that is no other.
+func (s *Storage) BalanceAsSource(repeat bool) (b Balance, known bool, err error) {
+	r, differs, err := s.AsSource()
+	if err != nil || !differs {
+		return Balance{}, false, err
+	}
+	b, err = s.balanceOf(r, repeat)
+	return b, true, err
+}
+
+func (s *Storage) balanceOf(r Record, repeat bool) (Balance, error) {
+	var faults []error
+	if !s.PanelW.Known {
+		faults = append(faults, &data.Error{Key: "panel.watts", Message: s.PanelW.Why, Allowed: "the watts of the panel, such as 120 W"})
+	}
+	if !s.NominalWh.Known {
+		faults = append(faults, &data.Error{Key: "battery.size", Message: s.NominalWh.Why, Allowed: "a size such as 600 Wh; 0 is none"})
+	}
+	if err := errors.Join(faults...); err != nil {
+		return Balance{}, err
+	}
+	r.Panel = times(r.Panel, s.PanelW.Value)
+	b, err := BalanceOf(r, s.Battery, wattHours(s.NominalWh.Value), BalanceOptions{StartCharge: s.plan.Battery.StartCharge, Repeat: repeat, Connected: true})
+	if err == nil && (math.IsNaN(b.UnmetWh) || math.IsInf(b.PanelWh, 0)) {
+		return Balance{}, &data.Error{Key: "panel.watts", Message: "the sums grow beyond any number", Allowed: "a smaller panel"}
+	}
+	return b, err
+}
+
+// times returns x with every value multiplied.
+func times(x []float64, factor float64) []float64 {
+	out := make([]float64, len(x))
+	for i, v := range x {
+		out[i] = factor * v
+	}
+	return out
 }

@@ -61,6 +61,7 @@ Start with "sunrill plan", which shows a worked example.`,
 		newDutyCmd(s),
 		newCompareCmd(s),
 		newSunCmd(s),
+		newBalanceCmd(s),
 		newTablesCmd(s),
 		newVersionCmd(s),
 	)

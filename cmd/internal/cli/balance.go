@@ -1,0 +1,88 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+	"sunrill/data"
+	"sunrill/energy"
+
+	"github.com/spf13/cobra"
+)
+
+type balanceOptions struct {
+	page   pageOptions
+	plan   planOptions
+	repeat bool
+}
+
+const groupReading = "Reading the hours"
+
+func newBalanceCmd(s *Streams) *cobra.Command {
+	var o balanceOptions
+	cmd := &cobra.Command{
+		Use:     "balance [PLAN]",
+		Short:   "Run one panel and one battery through the years, hour by hour",
+		GroupID: groupParts,
+		Long: `Run one panel and one battery through the years, hour by hour: how much of the
+load goes unmet, how often and how long it would stand still, how low the
+battery falls, what is spilled.
+
+The hours come from a weather file, from years made for a place, or from your
+own hourly log of panel and load. --load is in watts at the battery's terminals;
+a plan with a pump brings its own load.`,
+		Example: `  $ sunrill balance --lat 52.4 --lon 13.1 --panel 200W --battery 1500Wh --load 20W
+  $ sunrill balance --place Upington --panel 60W --battery 0 --load 20W --load-hours 8-16`,
+		Args: atMostOne,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runPage(s, &o.page, func() (*report.Document, []string, error) {
+				return runBalance(s, &o, args, o.plan.given(cmd))
+			})
+		},
+	}
+	addPlanFlags(cmd, &o.plan, append([]string{"start-charge"}, storageFlags...)...)
+	cmd.Flags().BoolVar(&o.repeat, "repeat", false, "read the hours twice and count the second reading")
+	markGroup(cmd, groupReading, "repeat")
+	addPageFlags(cmd, &o.page)
+	return cmd
+}
+
+func runBalance(s *Streams, o *balanceOptions, args []string, given []data.Setting) (*report.Document, []string, error) {
+	in, storage, err := o.plan.readStorage(s, args, given, data.NeedPanel|data.NeedStore)
+	if err != nil {
+		return noStorage(in, err)
+	}
+	v := &balanceView{in: in, storage: storage, repeat: o.repeat}
+	if v.balance, err = storage.Balance(o.repeat); err != nil {
+		return nil, nil, in.placed(err)
+	}
+	source, differs, err := storage.BalanceAsSource(o.repeat)
+	if err != nil {
+		return nil, nil, in.placed(err)
+	}
+	if differs {
+		v.source = &source
+	}
+	return v.document(), in.files, nil
+}
+
+// noStorage returns the page of a plan whose load is not known, or the error.
+func noStorage(in *input, err error) (*report.Document, []string, error) {
+	if in == nil {
+		return nil, nil, err
+	}
+	return &report.Document{
+		Title: report.Sentence("No load"), Subtitle: report.Plain(in.name()), Banner: in.banner(),
+		Answer: []report.Line{{Label: "No answer", Text: report.Sentence("%v.", err.Error())}},
+		Object: struct {
+			Why string `json:"why"`
+		}{err.Error()},
+	}, in.files, err
+}
+
+// balanceView is everything that a page about a balance shows.
+type balanceView struct {
+	in      *input
+	storage *energy.Storage
+	balance energy.Balance
+	source  *energy.Balance // under the sun as its source has it, where that differs
+	repeat  bool
+}

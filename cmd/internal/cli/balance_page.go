@@ -1,0 +1,279 @@
+package cli
+
+import (
+	"fmt"
+	"math"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/solar"
+)
+
+// balanceFigures are the figures of one balance in JSON.
+type balanceFigures struct {
+	UnmetKWh     float64  `json:"unmet_kwh_per_year"`
+	Unmet        float64  `json:"unmet_fraction"`
+	StopHours    float64  `json:"stop_hours_per_year"`
+	LongestStop  float64  `json:"longest_stop_h"`
+	Lowest       float64  `json:"lowest_charge_fraction"`
+	SpilledKWh   float64  `json:"spilled_kwh_per_year"`
+	LoadKWh      float64  `json:"load_kwh_per_year"`
+	PanelKWh     float64  `json:"panel_kwh_per_year"`
+	RecordHours  int      `json:"record_hours"`
+	BeforeEight  float64  `json:"stop_hours_before_08_per_year"`
+	Nights       float64  `json:"nights_with_stop_per_year"`
+	NightsRun    int      `json:"longest_run_of_nights"`
+	CutOffHours  float64  `json:"cut_off_hours_per_year"`
+	YearsStopped int      `json:"years_with_stop"`
+	Years        int      `json:"years"`
+	WorstYear    int      `json:"worst_year"`
+	WorstHours   int      `json:"worst_year_stop_hours"`
+	WorstKWh     float64  `json:"worst_year_unmet_kwh"`
+	SinceFull    float64  `json:"longest_since_full_days"`
+	ChargeLoss   float64  `json:"charge_loss_kwh_per_year"`
+	GiveLoss     float64  `json:"discharge_loss_kwh_per_year"`
+	SelfLoss     float64  `json:"self_discharge_kwh_per_year"`
+	EnergyRatio  float64  `json:"energy_ratio"`
+	UnmetFlow    *float64 `json:"unmet_flow_fraction"`
+	UnmetFlowWhy string   `json:"unmet_flow_fraction_why,omitempty"`
+}
+
+func newBalanceFigures(b energy.Balance) balanceFigures {
+	kwh := func(wh float64) float64 { return b.PerYear(wh) / 1000 }
+	f := balanceFigures{
+		UnmetKWh: kwh(b.UnmetWh), Unmet: b.UnmetFraction(), StopHours: b.PerYear(float64(b.Stops.Hours)), LongestStop: float64(b.Stops.LongestHours),
+		Lowest: b.LowestCharge, SpilledKWh: kwh(b.SpilledWh), LoadKWh: kwh(b.LoadWh), PanelKWh: kwh(b.PanelWh), RecordHours: b.Hours,
+		BeforeEight: b.PerYear(float64(b.Stops.BeforeEight)), Nights: b.PerYear(float64(b.Stops.Nights)), NightsRun: b.Stops.LongestNightsRun,
+		CutOffHours: b.PerYear(float64(b.CutOffHours)), YearsStopped: b.YearsWithStop, Years: b.Years,
+		WorstYear: b.WorstYear.Year, WorstHours: b.WorstYear.Hours, WorstKWh: b.WorstYear.UnmetWh / 1000,
+		SinceFull: float64(b.LongestSinceFullHours) / 24, ChargeLoss: kwh(b.ChargeLossWh), GiveLoss: kwh(b.DischargeLossWh), SelfLoss: kwh(b.SelfDischargeWh),
+		EnergyRatio: b.EnergyRatio(), UnmetFlowWhy: "the load is not a pump",
+	}
+	if b.WaterAsked > 0 {
+		flow := b.UnmetFlow()
+		f.UnmetFlow, f.UnmetFlowWhy = &flow, ""
+	}
+	return f
+}
+
+// balanceObject is what balance prints as JSON.
+type balanceObject struct {
+	Demo bool `json:"demo"`
+	balanceFigures
+	Repeat   bool            `json:"repeat"`
+	Panel    *panelObject    `json:"panel"`
+	PanelWhy string          `json:"panel_why,omitempty"`
+	Battery  batteryObject   `json:"battery"`
+	Site     *siteObject     `json:"site"`
+	SiteWhy  string          `json:"site_why,omitempty"`
+	AsSource *balanceFigures `json:"with_the_source_as_it_is"`
+	WhyNot   string          `json:"with_the_source_as_it_is_why,omitempty"`
+}
+
+type panelObject struct {
+	Watts   *float64 `json:"panel_w"`
+	Tilt    float64  `json:"tilt_deg"`
+	Azimuth float64  `json:"azimuth_deg"`
+}
+
+type batteryObject struct {
+	Kind      string   `json:"kind"`
+	Nominal   *float64 `json:"battery_wh"`
+	UsableWh  *float64 `json:"usable_wh"`
+	Usable    float64  `json:"usable_fraction"`
+	Cold      float64  `json:"left_in_the_cold_fraction"`
+	EndOfLife float64  `json:"left_at_end_of_life_fraction"`
+	CutOff    float64  `json:"cut_off_fraction"`
+	Reconnect float64  `json:"reconnect_fraction"`
+	ChargeEff float64  `json:"charge_efficiency_fraction"`
+	GiveEff   float64  `json:"discharge_efficiency_fraction"`
+	SelfLoss  float64  `json:"self_discharge_fraction_per_month"`
+}
+
+func newBatteryObject(s *energy.Storage) batteryObject {
+	b := s.Battery
+	o := batteryObject{Kind: b.Kind, Usable: b.UsableShare, Cold: b.ColdShare, EndOfLife: b.EndOfLifeShare, CutOff: b.CutOff, Reconnect: b.Reconnect,
+		ChargeEff: b.ChargeShare, GiveEff: b.DischargeShare, SelfLoss: b.SelfDischarge}
+	if n := s.NominalWh; n.Known {
+		usable := usableWh(b, n.Value)
+		o.Nominal, o.UsableWh = &n.Value, &usable
+	}
+	return o
+}
+
+func usableWh(b energy.Battery, nominal float64) float64 {
+	return b.Usable(units.Energy(nominal) * units.WattHour).In(units.WattHour)
+}
+
+// skyObjects returns what JSON says of panel and site, nil for a measured log.
+func skyObjects(s *energy.Storage) (*panelObject, *siteObject, string) {
+	if s.Sky == nil {
+		return nil, nil, "the hours are a measured log's"
+	}
+	site := newSiteObject(s.Sky)
+	panel := panelObject{Tilt: s.Sky.Plane.Tilt.In(units.Degree), Azimuth: s.Sky.Plane.Azimuth.In(units.Degree)}
+	if s.PanelW.Known {
+		panel.Watts = &s.PanelW.Value
+	}
+	return &panel, &site, ""
+}
+
+func (v *balanceView) object() balanceObject {
+	o := balanceObject{Demo: v.in.demo, balanceFigures: newBalanceFigures(v.balance), Repeat: v.repeat, Battery: newBatteryObject(v.storage)}
+	o.Panel, o.Site, o.SiteWhy = skyObjects(v.storage)
+	o.PanelWhy = o.SiteWhy
+	if v.source != nil {
+		f := newBalanceFigures(*v.source)
+		o.AsSource = &f
+	} else {
+		o.WhyNot = "the hours are used as they are"
+	}
+	return o
+}
+
+func (v *balanceView) document() *report.Document {
+	s := v.storage
+	sections := []report.Section{v.stopSection(), v.energySection()}
+	return &report.Document{
+		Title: storageTitle(v.in, s, "one panel, one battery"), Subtitle: report.Plain(v.in.name()), Banner: v.in.banner(),
+		Answer: v.answer(), Sections: sections,
+		Warnings: append(append(v.in.Warnings, s.Warnings...), v.balance.Warnings...),
+		Assumed:  assumed(s.Assumed), Sources: append(s.Sources, storageSources...),
+		Cautions: storageCautions(), Object: v.object(),
+	}
+}
+
+// storageSources are the methods behind every page about a battery.
+var storageSources = []string{
+	"Balance: hour by hour; the panel meets the load directly, surplus charges, what finds no room is spilled; energy in is energy out, stored and lost to 1e-9",
+	"Batteries: the table of batteries (sunrill tables batteries)",
+}
+
+func storageCautions() []report.Prose {
+	var all []report.Prose
+	for _, line := range energy.StopCautions() {
+		all = append(all, report.Plain(line))
+	}
+	return all
+}
+
+func storageTitle(in *input, s *energy.Storage, what string) report.Prose {
+	switch {
+	case in.Plan.Name != "":
+		return report.Sentence("%v: %v", in.Plan.Name, what)
+	case s.Sky == nil:
+		return report.Sentence("Measured hours: %v", what)
+	case s.Sky.Climate.Place != "":
+		return report.Sentence("%v: %v", s.Sky.Climate.Place, what)
+	}
+	return report.Sentence("At %v: %v", placeText(s.Sky.Climate.Site), what)
+}
+
+// recordText says what hours a balance read.
+func recordText(s *energy.Storage, b energy.Balance) string {
+	years := float64(b.Hours) / solar.HoursPerYear
+	switch {
+	case s.Sky == nil:
+		return fmt.Sprintf("the %d hours of the log", b.Hours)
+	case s.Sky.Years > 0:
+		return fmt.Sprintf("%d made years", s.Sky.Years)
+	case math.Abs(years-1) < 1e-9:
+		return "the year of the weather file"
+	}
+	return fmt.Sprintf("the %.3g years of the weather file", years)
+}
+
+func (v *balanceView) answer() []report.Line {
+	b, f := v.balance, newBalanceFigures(v.balance)
+	lines := []report.Line{{Label: "Stops", Text: stopText(v.storage, b)}}
+	if b.LoadWh > 0 {
+		lines = append(lines, report.Line{Label: "Missing", Text: report.Sentence("%v of the energy: %v of %v.",
+			report.Fraction.Of(f.Unmet), report.KWhPerYear.Of(f.UnmetKWh), report.KWhPerYear.Of(f.LoadKWh))})
+	}
+	lines = append(lines, report.Line{Label: "Panel", Text: v.panelText(f)}, report.Line{Label: "Battery", Text: v.batteryText(f)})
+	if v.source != nil {
+		lines = append(lines, report.Line{Label: "Brighter", Text: report.Sentence(
+			"with the source's own winter instead of the low one, %v of the energy would be missing and %v would be stop hours.",
+			report.Fraction.Of(v.source.UnmetFraction()), report.HoursPerYear.Of(v.source.PerYear(float64(v.source.Stops.Hours))))})
+	}
+	return lines
+}
+
+// stopText says how often a load would stand still.
+func stopText(s *energy.Storage, b energy.Balance) report.Prose {
+	if b.Stops.Hours == 0 {
+		return report.Sentence("none in %v, which is not to say that there never will be.", recordText(s, b))
+	}
+	text := report.Sentence("%v in %v, %v at the longest; %v nights a year with a stop, %v of it between 00 and 08",
+		report.HoursPerYear.Of(b.PerYear(float64(b.Stops.Hours))), recordText(s, b), report.Hours.Exact(float64(b.Stops.LongestHours)),
+		report.None.Of(b.PerYear(float64(b.Stops.Nights))), report.HoursPerYear.Of(b.PerYear(float64(b.Stops.BeforeEight))))
+	if b.Years > 1 {
+		text = report.Sentence("%v. Worst is year %v with %v; %v of %v years have any", text, report.None.Exact(float64(b.WorstYear.Year)),
+			report.Hours.Exact(float64(b.WorstYear.Hours)), report.None.Exact(float64(b.YearsWithStop)), report.None.Exact(float64(b.Years)))
+	}
+	return report.Sentence("%v.", text)
+}
+
+func (v *balanceView) panelText(f balanceFigures) report.Prose {
+	made := report.Sentence("%v after the controller, of which %v is spilled", report.KWhPerYear.Of(f.PanelKWh), report.KWhPerYear.Of(f.SpilledKWh))
+	s := v.storage
+	if s.Sky == nil {
+		return report.Sentence("%v.", made)
+	}
+	return report.Sentence("%v, %v: %v.", report.Power.Exact(s.PanelW.Value), planeText(s.Sky.Plane), made)
+}
+
+func (v *balanceView) batteryText(f balanceFigures) report.Prose {
+	s := v.storage
+	n := s.NominalWh.Value
+	if n == 0 {
+		return report.Sentence("none: the load runs while the sun carries it.")
+	}
+	return report.Sentence("%v %v, of which %v can be used in the cold at the end of its life; falls to %v of its charge at the lowest.",
+		report.WattHours.Exact(n), s.Battery.Kind, report.WattHours.Of(usableWh(s.Battery, n)), report.Fraction.Of(f.Lowest))
+}
+
+func (v *balanceView) stopSection() report.Section {
+	b := v.balance
+	months := report.Table{Key: "stops_by_month", Columns: []report.Column{
+		{Key: "month", Heading: "month", Unit: report.Word},
+		{Key: "stop_hours_per_year", Heading: "stop hours", Unit: report.HoursPerYear},
+	}}
+	for m, hours := range b.Stops.ByMonth {
+		if hours > 0 {
+			months.Rows = append(months.Rows, []report.Cell{report.Text(data.MonthNames[m]), report.Number(b.PerYear(float64(hours)))})
+		}
+	}
+	section := report.Section{Heading: "When it stands still"}
+	if len(months.Rows) == 0 {
+		section.Prose = append(section.Prose, report.Sentence("Not in any month of %v.", recordText(v.storage, b)))
+		return section
+	}
+	section.Tables = append(section.Tables, months)
+	section.Notes = append(section.Notes, report.Sentence("A stop hour is one with any shortfall. The load was cut off in %v.", report.HoursPerYear.Of(b.PerYear(float64(b.CutOffHours)))))
+	return section
+}
+
+func (v *balanceView) energySection() report.Section {
+	f := newBalanceFigures(v.balance)
+	t := report.Table{Key: "energy", Columns: []report.Column{
+		{Key: "name", Heading: "energy", Unit: report.Word},
+		{Key: "kwh_per_year", Heading: "a year", Unit: report.KWhPerYear},
+	}}
+	for _, row := range []struct {
+		name string
+		kwh  float64
+	}{
+		{"asked for by the load", f.LoadKWh}, {"not delivered", f.UnmetKWh}, {"from the panel, after the controller", f.PanelKWh}, {"spilled", f.SpilledKWh},
+		{"lost in charging", f.ChargeLoss}, {"lost in discharging", f.GiveLoss}, {"lost in standing", f.SelfLoss},
+	} {
+		t.Rows = append(t.Rows, []report.Cell{report.Text(row.name), report.Number(row.kwh)})
+	}
+	note := report.Sentence("Read once from the charge at the start. Totals are for a year of 8760 hours.")
+	if v.repeat {
+		note = report.Sentence("Read twice; the second reading counts. Totals are for a year of 8760 hours.")
+	}
+	return report.Section{Heading: "Where the energy goes", Tables: []report.Table{t}, Notes: []report.Prose{note}}
+}

@@ -1,0 +1,169 @@
+package data
+
+import (
+	"io"
+	"strings"
+	"time"
+
+	"sunrill/data/units"
+)
+
+// Series is an hourly log of a panel and a load, complete and in order.
+type Series struct {
+	File      string
+	PanelW    []float64 // after the controller, mean of each hour [W]
+	LoadW     []float64 // at the battery's terminals, mean of each hour [W]
+	Timed     bool      // the file says when
+	FirstHour int       // hour of the year of 365 days of the first row; 0 where not Timed
+	Warnings  []Warning
+}
+
+const seriesHeadings = "panel (W) and load (W), one row an hour, and time if known"
+
+// seriesColumns are the quantities of a log.
+var seriesColumns = [2]string{"panel", "load"}
+
+// leastSeries is a day.
+const leastSeries = 24
+
+// ReadSeries reads a log of hours headed panel (W),load (W): what came from the
+// panel after its controller and what the load took at the battery's terminals.
+// A column time, the start of each hour as 2023-01-31 14:00, puts the log on the
+// clock and the calendar; 29 February is left out. Without it the first row is
+// taken as the hour after midnight of 1 January.
+//
+// Refused are other columns, cells that are no number or negative, times that
+// are not an hour apart and logs shorter than a day: all faults at once, as
+// joined *Error values with line and column. A missing cell is never taken for
+// a panel in the dark.
+func ReadSeries(name string, r io.Reader) (*Series, error) {
+	var faults FaultList
+	s, err := readSheet(name, r, &faults)
+	if err != nil {
+		return nil, err
+	}
+	columns, ok := s.seriesHeadings(&faults)
+	if !ok {
+		return nil, faults.Err()
+	}
+	var m marks
+	for _, row := range s.rows {
+		for _, column := range seriesColumns {
+			m.look(&row[columns[column].at], s.delimiter)
+		}
+	}
+	decimal := m.settle(name, &faults)
+	out := &Series{File: name, Warnings: s.warnings}
+	times, timed := columns["time"]
+	clock := seriesClock{sheet: s, faults: &faults, out: out}
+	for _, row := range s.rows {
+		panel, ok1 := s.quantity("panel", row, columns, decimal, &faults)
+		load, ok2 := s.quantity("load", row, columns, decimal, &faults)
+		if timed && !clock.next(row[times.at]) || !ok1 || !ok2 {
+			continue
+		}
+		out.PanelW, out.LoadW = append(out.PanelW, panel), append(out.LoadW, load)
+	}
+	if !timed {
+		out.Warnings = append(out.Warnings, Warning{File: name, Key: "series",
+			Message: "assumed: without a column time the first row is the hour from 00:00 to 01:00 of 1 January"})
+	}
+	if n := len(s.rows); n < leastSeries && !s.dropped {
+		faults.Add(&Error{File: name, Message: "the log is shorter than a day", Found: plural(n, "row"), Allowed: "24 rows or more, one for each hour"})
+	}
+	return out, faults.Err()
+}
+
+// seriesHeadings finds the columns; ok says that the rows can be read.
+func (s *sheet) seriesHeadings(faults *FaultList) (columns map[string]placed, ok bool) {
+	columns = map[string]placed{}
+	ok = true
+	bad := func(h cell, message, allowed string) {
+		ok = false
+		faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Found: h.text, Message: message, Allowed: allowed})
+	}
+	if s.headless() {
+		bad(s.heads[0], "the heading row is missing", seriesHeadings)
+		return nil, false
+	}
+	for i, h := range s.heads {
+		name, unitText := units.SplitHeading(h.text)
+		name = strings.ToLower(strings.TrimSpace(name))
+		if _, double := columns[name]; double {
+			bad(h, "the column stands twice", seriesHeadings)
+			continue
+		}
+		switch name {
+		case "time":
+			columns[name] = placed{at: i}
+		case seriesColumns[0], seriesColumns[1]:
+			u, err := units.Lookup(units.KindPower, unitText)
+			if err != nil {
+				bad(h, problem(err), "a heading such as "+name+" (W)")
+				continue
+			}
+			columns[name] = placed{i, u}
+		default:
+			bad(h, "there is no such column in a log", seriesHeadings)
+		}
+	}
+	for _, column := range seriesColumns {
+		if _, found := columns[column]; !found && ok {
+			ok = false
+			faults.Add(&Error{File: s.file, Line: s.heads[0].line, Key: column, Message: "the column is missing", Allowed: seriesHeadings})
+		}
+	}
+	return columns, ok
+}
+
+// seriesClock follows the times of a log.
+type seriesClock struct {
+	sheet  *sheet
+	faults *FaultList
+	out    *Series
+	layout string
+	due    time.Time
+	lost   bool // a time could not be read; what follows it is not compared
+}
+
+// next reads the time of a row and reports whether the row counts.
+func (c *seriesClock) next(at cell) bool {
+	t, ok := c.parse(at)
+	if !ok {
+		c.lost = true
+		return false
+	}
+	if !c.out.Timed {
+		c.out.Timed, c.due = true, t
+		if day, leap, _ := dayOf(int(t.Month()), t.Day()); !leap {
+			c.out.FirstHour = 24*day + t.Hour()
+		} else {
+			c.out.FirstHour = 24 * day // the log opens with the first of March
+		}
+	}
+	if !t.Equal(c.due) && !c.lost {
+		c.faults.Add(&Error{File: c.sheet.file, Line: at.line, Column: at.column, Key: "time", Found: at.text,
+			Message: "not an hour after the row before", Allowed: c.due.Format("2006-01-02 15:04")})
+	}
+	c.due, c.lost = t.Add(time.Hour), false
+	return t.Month() != time.February || t.Day() != 29
+}
+
+// parse reads a time in the layout of the first, which must be a full hour.
+func (c *seriesClock) parse(at cell) (time.Time, bool) {
+	for _, layout := range plainLayouts {
+		if c.layout != "" && layout != c.layout {
+			continue
+		}
+		if t, err := time.Parse(layout, at.text); err == nil {
+			c.layout = layout
+			if t.Minute() == 0 && t.Second() == 0 {
+				return t, true
+			}
+			break
+		}
+	}
+	c.faults.Add(&Error{File: c.sheet.file, Line: at.line, Column: at.column, Key: "time", Found: at.text,
+		Message: "not the start of an hour that is understood", Allowed: "year first and full hours, such as 2023-01-31 14:00"})
+	return time.Time{}, false
+}

@@ -1,0 +1,184 @@
+package energy
+
+import (
+	"errors"
+	"time"
+
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/pumps"
+	"sunrill/solar"
+)
+
+// PumpLoad is a pump as the load of a battery.
+type PumpLoad struct {
+	Name  string
+	Use   MonthlyHours // at the battery's terminals: hour by hour the larger of clean and dirty, air pump included
+	Water []float64    // m³ in each hour of the year, dirty
+	Clean YearLoad
+	Dirty YearLoad
+}
+
+// NoPump says why the load of a plan's pump cannot be told: none will do.
+type NoPump struct{ Why string }
+
+// Error returns the reason.
+func (e *NoPump) Error() string { return e.Why }
+
+// pump returns the load of the plan's pump on its battery.
+func (s *Storage) pump(p *data.Plan, curves []data.CurveRows, sky *Sky) (*PumpLoad, error) {
+	if faults := p.Missing(data.NeedLoad); len(p.Pumps) == 0 && len(faults) > 0 {
+		return nil, faults[0]
+	}
+	if faults := p.Missing(data.NeedDuty); len(faults) > 0 {
+		all := make([]error, len(faults))
+		for i, f := range faults {
+			all[i] = f
+		}
+		return nil, errors.Join(all...)
+	}
+	air := sky.AirByMonth()
+	w, err := NewWater(p, curves, Surroundings{Air: &air})
+	if err != nil {
+		return nil, err
+	}
+	if w.Choice.Index < 0 {
+		return nil, &NoPump{w.Choice.Why}
+	}
+	return s.loadOf(p, w, w.Choice.Index)
+}
+
+// loadOf returns what pump i of w draws from the plan's battery.
+func (s *Storage) loadOf(p *data.Plan, w *Water, i int) (*PumpLoad, error) {
+	out := &PumpLoad{Name: p.Pumps[i].Name}
+	states := []struct {
+		line pumps.Circuit
+		into *YearLoad
+	}{{w.Works.Line, &out.Clean}, {pumps.Soil(w.Works.Line, w.Works.Dirt), &out.Dirty}}
+	known := len(s.Warnings)
+	for _, state := range states {
+		s.Warnings = s.Warnings[:known] // doubts are the same clean and dirty
+		chain, err := s.chain(p, w, i, state.line)
+		if err != nil {
+			return nil, placed(p, err)
+		}
+		if *state.into, err = chain.Year(w.Schedule); err != nil {
+			return nil, placed(p, err)
+		}
+		s.Warnings = append(s.Warnings, chain.Warnings...)
+	}
+	for m := range out.Use {
+		for h := range out.Use[m] {
+			out.Use[m][h] = max(out.Clean.Use[m][h], out.Dirty.Use[m][h])
+		}
+	}
+	for m, days := range solar.MonthDays {
+		for range days {
+			out.Water = append(out.Water, out.Dirty.FlowHours[m][:]...)
+		}
+	}
+	s.Assumed = append(s.Assumed, w.Assumed...)
+	s.Warnings = append(s.Warnings, w.Works.Warnings...)
+	s.Sources = append(s.Sources, w.Works.Sources...)
+	s.assumeChain(p, i)
+	return out, nil
+}
+
+// chain returns everything between the battery and pump i on a line.
+func (s *Storage) chain(p *data.Plan, w *Water, i int, line pumps.Circuit) (*Chain, error) {
+	air, err := airOf(p)
+	if err != nil {
+		return nil, err
+	}
+	in := p.Pumps[i]
+	battery := p.Battery
+	v := batteryVoltage(p)
+	battery.Voltage = &v
+	spec := ChainSpec{Source: FromBattery, Motor: motorOf(in, battery), BatteryVoltage: v, ControllerDraw: controllerDraw(p.Controller), Air: air}
+	if err := spec.waterOf(w.Works.Pumps[i], line, in); err != nil {
+		return nil, err
+	}
+	if fitted := p.Inverter.Fitted; fitted != nil && *fitted || fitted == nil && p.Given("inverter") {
+		n := p.Inverter
+		spec.Inverter = &Inverter{Efficiency: n.Efficiency, Idle: n.Idle, SwitchedBy: n.SwitchedWithPump}
+		if n.Rated != nil {
+			spec.Inverter.Rated = *n.Rated
+		}
+	}
+	if spec.Cable, err = s.cable(p, spec, v); err != nil {
+		return nil, err
+	}
+	return NewChain(spec)
+}
+
+// cable returns the plan's cable, nil where it gives no run.
+func (s *Storage) cable(p *data.Plan, spec ChainSpec, v units.Voltage) (*Cable, error) {
+	run := p.Cable.Run
+	if run == nil || *run == 0 {
+		return nil, nil //nolint:nilnil // a plan without a cable is none of the errors
+	}
+	rows := Conductors()
+	if p.Cable.Area != nil {
+		c, doubts, err := ConductorOf(rows, *p.Cable.Area, flexible)
+		s.Warnings = append(s.Warnings, doubts...)
+		return &Cable{Run: *run, Conductor: c}, err
+	}
+	full, err := spec.Water(1)
+	if err != nil {
+		return nil, err
+	}
+	if spec.Motor.AC {
+		v = spec.Motor.Voltage
+	}
+	c, err := LeastConductor(rows, flexible, units.Current(float64(full.Power)/float64(v)), *run, v, cableShare)
+	if err != nil {
+		return nil, &data.Error{Key: "cable.run", Message: err.Error(), Allowed: "a shorter run, thicker copper (cable.area) or a higher voltage"}
+	}
+	return &Cable{Run: *run, Conductor: c}, nil
+}
+
+// flexible is the class of conductor of pond cables (IEC 60228), cableShare what
+// may be lost in them (data/keys.csv, cable.area).
+const (
+	flexible   = 5
+	cableShare = 0.03
+)
+
+// controllerDraw returns what a charge controller takes day and night
+// (data/keys.csv, controller.own_draw).
+func controllerDraw(c data.Controller) units.Power {
+	switch {
+	case c.OwnDraw != nil:
+		return *c.OwnDraw
+	case c.Kind == "none":
+		return 0
+	}
+	return 0.5 * units.Watt
+}
+
+// assumeChain lists what nobody said about the way from battery to pump i.
+func (s *Storage) assumeChain(p *data.Plan, i int) {
+	list := func(key string, kind units.Kind, value float64, why string) {
+		if !p.Given(key) {
+			k, _ := data.KeyNamed(key)
+			s.Assumed = append(s.Assumed, Assumed{Key: key, Kind: kind, Value: value, Why: why, Source: k.Source})
+		}
+	}
+	list("controller.own_draw", units.KindPower, float64(controllerDraw(p.Controller)), "by kind of controller, day and night")
+	list("battery.voltage", units.KindVoltage, float64(batteryVoltage(p)), "cells nearest the pump's voltage, else nearest 12 V")
+	if p.Pumps[i].Supply == "AC" {
+		list("inverter.efficiency", units.KindShare, p.Inverter.Efficiency, "an inverter without a data sheet")
+		list("inverter.idle", units.KindPower, float64(p.Inverter.Idle), "an inverter without a data sheet")
+	}
+	if p.Cable.Run == nil {
+		s.Assumed = append(s.Assumed, Assumed{Key: "cable.run", Text: "no loss", Why: "no cable given between battery and pump"})
+	}
+}
+
+// daysByMonth returns the energy of the mean day of each month [Wh].
+func (u MonthlyHours) daysByMonth() (wh [12]float64) {
+	for m := range wh {
+		wh[m] = u.PerDay(time.Month(m + 1)).WattHours()
+	}
+	return wh
+}
