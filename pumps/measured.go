@@ -1,0 +1,266 @@
+package pumps
+
+import (
+	"fmt"
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/units"
+
+	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Errors of a bucket test, each meant to hold in 95 of 100 tests. Common
+// practice, no source.
+const (
+	// ReactionError is how early or late a person starts and stops the watch.
+	ReactionError = 0.3 * units.Second
+	// BucketError is how far the marks of a bucket may be wrong, as a share.
+	BucketError = 0.03
+	// ShortFill is the filling time below which a bucket is too small: the
+	// reaction alone is then 5 % of it.
+	ShortFill = 6 * units.Second
+	// GoodFill is the filling time that a bucket should at least have.
+	GoodFill = 10 * units.Second
+)
+
+// FlowReading is a flow that was measured, with its error.
+type FlowReading struct {
+	Flow, Low, High units.Flow // Low and High: 95 of 100 times the flow lies between
+	Error           float64    // half the width as a share of Flow
+
+	// Of a bucket test, 0 where the flow was read from a meter.
+	Bucket                               units.Volume
+	Mean                                 units.Duration // of the timings
+	Deviation                            units.Duration // standard deviation of the timings; 0 for one
+	Timings                              int
+	SpreadError, WatchError, VolumeError float64 // the parts of Error
+
+	Warnings []data.Warning
+}
+
+// TimeBucket returns the flow of a bucket filled one time or several.
+//
+//	Q = V/t,  e² = (c s/(t √n))² + (0.3 s/t)² + 0.03²
+//
+// t is the mean and s the standard deviation of n timings, c Student's factor
+// for 95 % with n-1 degrees of freedom. Of two timings, for which c is 12.7,
+// half their difference takes the place of the first term, and of one there is
+// none; both with a warning. The watch is counted in full however many timings
+// there are, since a hand is early or late the same way each time.
+//
+// Source: combination of errors by JCGM 100:2008, section 5.1, from memory.
+func TimeBucket(bucket units.Volume, times []units.Duration) (FlowReading, error) {
+	if !(bucket > 0 && bucket <= 1e4) || len(times) == 0 {
+		return FlowReading{}, &data.Error{Key: "bucket", Message: "a bucket and its filling time are needed",
+			Found: bucket.String(), Allowed: "a volume above 0 and one time or more"}
+	}
+	t := make([]float64, len(times))
+	for i, d := range times {
+		if t[i] = float64(d); !(t[i] > 0 && t[i] <= 1e6) {
+			return FlowReading{}, &data.Error{Key: "time", Message: "no time to fill a bucket", Found: d.String(), Allowed: "seconds above 0"}
+		}
+	}
+	mean, n := stat.Mean(t, nil), float64(len(t))
+	r := FlowReading{Bucket: bucket, Mean: units.Duration(mean), Timings: len(t), Flow: units.Flow(float64(bucket) / mean),
+		WatchError: float64(ReactionError) / mean, VolumeError: BucketError}
+	switch {
+	case len(t) == 2:
+		r.Deviation = units.Duration(stat.StdDev(t, nil))
+		r.SpreadError = math.Abs(t[0]-t[1]) / 2 / mean
+	case len(t) > 2:
+		r.Deviation = units.Duration(stat.StdDev(t, nil))
+		c := distuv.StudentsT{Sigma: 1, Nu: n - 1}.Quantile(0.975)
+		r.SpreadError = c * float64(r.Deviation) / mean / math.Sqrt(n)
+	}
+	r.spread(math.Sqrt(r.SpreadError*r.SpreadError + r.WatchError*r.WatchError + r.VolumeError*r.VolumeError))
+	r.doubt()
+	return r, nil
+}
+
+// ReadFlow returns a flow read from a meter or a log, with an error of 5 %
+// (common practice, no source).
+func ReadFlow(q units.Flow) FlowReading {
+	r := FlowReading{Flow: q}
+	r.spread(0.05)
+	return r
+}
+
+func (r *FlowReading) spread(e float64) {
+	r.Error = e
+	r.Low, r.High = units.Flow(max(0, 1-e))*r.Flow, units.Flow(1+e)*r.Flow
+}
+
+// doubt warns of too few timings and of a bucket too small for the flow.
+func (r *FlowReading) doubt() {
+	warn := func(format string, args ...any) {
+		r.Warnings = append(r.Warnings, data.Warning{Key: "bucket", Message: fmt.Sprintf(format, args...)})
+	}
+	if r.Timings < 3 {
+		warn("%d of at least 3 timings: the spread between them is what tells how good they are", r.Timings)
+	}
+	if r.Mean < ShortFill {
+		need := float64(r.Flow) * float64(GoodFill) / float64(units.Litre)
+		warn("a bucket of %.3g L is too small: it fills in %.2g s, of which the hand on the watch is %.2g %%; take one of %.0f L or more",
+			r.Bucket.In(units.Litre), float64(r.Mean), 100*r.WatchError, math.Ceil(need))
+	}
+}
+
+// Cause is what a measurement says about pump and line.
+type Cause int
+
+// Causes, from a flow and, where it was metered, a power.
+const (
+	// AsPlanned: the flow is that of the clean line within the errors.
+	AsPlanned Cause = iota
+	// MoreFlow: more flows than the clean line should let through.
+	MoreFlow
+	// DirtyLine: less flows, and the pump draws what its curve says for that
+	// flow, so that it runs on its curve against more resistance.
+	DirtyLine
+	// WeakPump: less flows and the pump draws less than its curve says for that
+	// flow: it turns slower, at a low voltage or with something in its rotor, or
+	// it is worn.
+	WeakPump
+	// DraggingPump: less flows and the pump draws more than its curve says for
+	// that flow: it leaks inside from wear, or its rotor rubs.
+	DraggingPump
+	// LessFlow: less flows, and the power does not tell why.
+	LessFlow
+)
+
+// String returns the cause in words.
+func (c Cause) String() string {
+	return [...]string{"as planned", "more flow than planned", "a dirty line", "a weak pump", "a dragging pump", "less flow, cause open"}[c]
+}
+
+// PowerReading is what a meter showed while the flow was measured.
+type PowerReading struct {
+	Power units.Power // 0 where nothing was read
+	// Bound is set for volts times amps: the apparent power, which the real one
+	// does not exceed and may be half of.
+	Bound bool
+}
+
+// Finding is a measurement held against a pump on its clean line.
+type Finding struct {
+	Cause Cause
+	Why   string // one sentence
+
+	Loss     float64      // share of the clean flow that is missing; below 0 for more flow
+	Added    float64      // resistance that explains the flow, k of h = k Q² [s²/m⁵]; below 0 for more flow
+	HeadLost units.Length // k Q² at the measured flow
+
+	// The power that each cause would show at the measured flow; 0 where
+	// nothing says what the pump draws.
+	OnCurve   units.Power // on its curve against more resistance
+	Slowed    units.Power // at the speed share SlowedTo against the clean line
+	SlowedTo  float64
+	Tolerance units.Power // within which two powers count as one
+}
+
+// Explain holds a measured flow and power against pump p at speed ratio s on
+// the clean circuit.
+//
+//	k = ( Hp(Q) - Hs(Q) )/Q²
+//
+// A pump on its curve against more resistance draws P(Q). One that is slower
+// draws P(Q/r) r³ at the share r of its speed that the clean line needs, one
+// that leaks inside about what it drew at the clean flow. Powers are told apart
+// beyond 5 % of a curve's, or 2 % where the plan's own watts were metered, and
+// 1 W at least (common practice, no source).
+//
+// The error wraps ErrNoOperatingPoint where the pump has none on the clean line
+// or there is only a label, and ErrOutsideCurve for a flow that its curve does not
+// hold.
+func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit Circuit) (Finding, error) {
+	if p.labelled {
+		return Finding{}, fmt.Errorf("%w: a label is no curve to hold a measurement against", ErrNoOperatingPoint)
+	}
+	run, err := p.Run(s, circuit)
+	if err != nil {
+		return Finding{}, err
+	}
+	clean := run.LeastFlow()
+	if clean == 0 {
+		return Finding{}, run.Err()
+	}
+	f := Finding{Loss: 1 - float64(flow.Flow/clean)}
+	c := p.Curve(s)
+	if f.Added, err = AddedResistance(c, circuit, flow.Flow); err != nil {
+		return Finding{}, err
+	}
+	f.HeadLost = units.Length(f.Added * float64(flow.Flow*flow.Flow))
+	f.powers(p, flow.Flow, s, circuit)
+	switch {
+	case flow.High < run.Low.LeastFlow():
+		f.less(power, p.Power(clean, s))
+	case run.High.Status == Meets && flow.Low > run.High.Duty.Flow:
+		f.Cause, f.Why = MoreFlow, "more flows than the plan's curve and line allow: the lift is lower or the hose wider than the plan says, or the pump is not the plan's"
+	default:
+		f.Cause, f.Why = AsPlanned, "the clean flow of the plan lies within the errors of test and curve"
+	}
+	return f, nil
+}
+
+// AddedResistance returns the resistance that, added to circuit, makes c give
+// flow q; below 0 where more flows than the clean line should let through.
+func AddedResistance(c Curve, circuit Circuit, q units.Flow) (float64, error) {
+	head, err := c.Head(q)
+	if err != nil {
+		return 0, fmt.Errorf("the measured flow lies %w", err)
+	}
+	if q <= 0 {
+		return 0, fmt.Errorf("the measured flow is zero: %w", ErrNoOperatingPoint)
+	}
+	return (float64(head) - circuit.needs(float64(q))) / float64(q*q), nil
+}
+
+// powers works out what the pump would draw by each cause.
+func (f *Finding) powers(p Pump, q units.Flow, s float64, circuit Circuit) {
+	if f.OnCurve = p.Power(q, s); f.OnCurve == 0 {
+		return
+	}
+	share := 0.05
+	if p.PowerSource() == MeteredPower {
+		share = 0.02
+	}
+	f.Tolerance = max(1*units.Watt, units.Power(share)*f.OnCurve)
+	last := float64(p.Curve(1).Last())
+	need := circuit.needs(float64(q))
+	lack := func(r float64) float64 {
+		c := p.Curve(r)
+		return c.headAt(math.Min(float64(q), float64(c.Last()))) - need
+	}
+	lowest := max(0.1, float64(q)/last, s/4)
+	if r, err := root(lack, lowest, s, 1e-9); err == nil {
+		f.SlowedTo, f.Slowed = r/s, p.Power(q, r)
+	}
+}
+
+// less decides why less flows than should, clean being the power at the clean
+// flow.
+func (f *Finding) less(power PowerReading, clean units.Power) {
+	f.Cause = LessFlow
+	got := power.Power
+	switch {
+	case f.OnCurve == 0:
+		f.Why = "nothing says what the pump draws at this flow, so that the power cannot tell a dirty line from a weak pump"
+	case got == 0:
+		f.Why = fmt.Sprintf("a meter tells why: about %.3g W means a dirty line, clearly less a weak pump, clearly more a worn or rubbing one", float64(f.OnCurve))
+	case power.Bound && got >= f.OnCurve-f.Tolerance:
+		f.Why = "volts times amps are an upper bound: the real watts may be those of a dirty line or of a weak pump"
+	case got < f.OnCurve-f.Tolerance:
+		f.Cause = WeakPump
+		f.Why = "flow and power both lie off the pump's curve, below it: low voltage, something in the rotor, or a worn pump"
+	case got > f.OnCurve+f.Tolerance:
+		f.Cause = DraggingPump
+		f.Why = "the pump draws more than its curve says for this flow: it leaks inside from wear, or its rotor rubs"
+	case f.Slowed > 0 && f.Slowed > got-f.Tolerance, clean < got+f.Tolerance:
+		f.Why = "the power fits a dirty line, and so nearly a worn pump that the meter cannot tell: clean the line and measure again"
+	default:
+		f.Cause = DirtyLine
+		f.Why = "the pump draws what its curve says for this flow: it is sound and works against more resistance, so clean strainer, hose and bed"
+	}
+}
