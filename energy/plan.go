@@ -2,6 +2,7 @@ package energy
 
 import (
 	"errors"
+	"time"
 
 	"sunrill/data"
 )
@@ -22,7 +23,10 @@ type Result struct {
 	Costs []PumpCost         // one for each of Water.Pumps
 	Mains Maybe[MainsBudget] // of the chosen pump
 
-	Tradeoff []Strategy
+	Rest      Maybe[RestTime] // how long the pond may stand still in RestMonth
+	RestMonth time.Month
+	Solar     Maybe[SolarBudget]
+	Tradeoff  []Strategy
 
 	Warnings []data.Warning
 	Assumed  []Assumed
@@ -42,6 +46,10 @@ type job struct {
 	water  *Water
 	tariff Tariff
 	air    Air
+	light  *Sky // nil where the site is not known
+	still  PondAtRest
+	size   *sizer // once it is made
+	unit   unitFront
 	out    *Result
 }
 
@@ -50,15 +58,16 @@ type job struct {
 // no error: the Result says why.
 func Plan(in Inputs) (*Result, error) {
 	j := &job{in: in, plan: in.Plan, out: &Result{}}
-	var faults [3]error
-	j.water, faults[0] = NewWater(in.Plan, in.Curves, Surroundings{})
+	var faults [4]error
+	faults[3] = j.sky()
+	j.water, faults[0] = NewWater(in.Plan, in.Curves, j.surroundings())
 	j.tariff, faults[1] = tariffOf(in.Plan)
 	j.air, faults[2] = airOf(in.Plan)
 	if err := errors.Join(faults[:]...); err != nil {
 		return nil, err
 	}
 	j.out.Water = j.water
-	for _, step := range []func() error{j.costs, j.mains, j.strategies} {
+	for _, step := range []func() error{j.costs, j.mains, j.rest, j.strategies, j.solar, j.sizeRows} {
 		if err := step(); err != nil {
 			return nil, err
 		}

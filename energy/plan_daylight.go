@@ -1,0 +1,197 @@
+package energy
+
+import (
+	"math"
+	"slices"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// DaylightBudget is the chosen pump on a panel without a battery, and with one
+// that only rides through clouds.
+type DaylightBudget struct {
+	PanelW     float64
+	PanelWhy   string // how it was chosen
+	Control    DaylightControl
+	Year       DaylightYear
+	Start      Maybe[units.Irradiance] // sun on the panel at which water starts
+	Stop       Maybe[units.Irradiance] // below which it stops
+	LeastSpeed float64                 // share of the curve's below which nothing flows
+	Turnovers  [12]float64             // a day
+	Small      Maybe[SmallBattery]
+	Warnings   []data.Warning
+}
+
+// SmallBattery is a battery of about an hour of the load that carries the pump
+// through clouds.
+type SmallBattery struct {
+	Wh      float64
+	PerDay  units.Volume // water of the worst running month's mean day
+	Longest float64      // stretch without flow [h], nights included
+}
+
+// halfSun is the sun on the panel at which the panel taken for daylight running
+// drives the pump at full speed [W/m²]: a stated rule, no source.
+const halfSun = 500
+
+// daylight runs the nearest pump on the sun alone.
+func (j *job) daylight() (Maybe[DaylightBudget], error) {
+	i := j.water.Choice.Nearest
+	if i < 0 {
+		return Unknown[DaylightBudget]("there is no pump to plan with"), nil
+	}
+	if !j.water.Pond.Known {
+		return Unknown[DaylightBudget](j.water.Pond.Why), nil
+	}
+	year, warnings, err := j.runDaylight(i)
+	if err != nil {
+		if why, expected := becauseOf(err); expected {
+			return Unknown[DaylightBudget](why), nil
+		}
+		return Maybe[DaylightBudget]{}, err
+	}
+	year.Warnings = warnings
+	return Known(year), nil
+}
+
+// runDaylight solves the pump's table and runs it through the weather.
+func (j *job) runDaylight(i int) (DaylightBudget, []data.Warning, error) {
+	in, pump := j.plan.Pumps[i], j.water.Pumps[i]
+	motor := motorOf(in, j.plan.Battery)
+	line := j.line(&Strategy{Pump: i}, true)
+	spec := FlowTableSpec{Pump: pump.Pump, Circuit: line, Voltage: motor.Voltage}
+	if motor.Slows && in.SpeedControl == "yes" {
+		spec.LeastSpeed = motor.LeastSpeed
+	}
+	d := Daylight{Control: DaylightControl(j.plan.Controller.Kind), Efficiency: controllerEfficiency(j.plan.Controller), OwnDraw: ownDraw(j.plan.Controller),
+		WorkingVoltage: workingVoltage(j.plan, batteryVoltage(j.plan)), Motor: motor}
+	var out DaylightBudget
+	table, err := NewFlowTable(spec)
+	if err != nil {
+		return out, nil, err
+	}
+	d.Table = table
+	out.LeastSpeed, out.Control = table.StopSpeed, d.Control
+	out.PanelW, out.PanelWhy = j.daylightPanel(table.FullPower() + d.OwnDraw)
+	d.Panel = units.Power(out.PanelW)
+	sun, err := j.sunRecord(d.byCurrent())
+	if err != nil {
+		return out, nil, err
+	}
+	// The yield of the sky has the controller in it.
+	run := d
+	run.Efficiency = 1
+	months := j.water.Schedule.RunningMonths()
+	pond := j.water.Pond.Value.Pond.Volume()
+	if out.Year, err = run.Run(sun, pond, months); err != nil {
+		return out, nil, err
+	}
+	for m := range out.Turnovers {
+		out.Turnovers[m] = out.Year.Months[m].Turnovers
+	}
+	air := units.Celsius(meanMonth(j.light.Climate.TempC))
+	out.Start, out.Stop = d.SunToStart(PanelIn(j.light.Panel, air))
+	out.Small, err = j.small(i, sun, out)
+	return out, out.Year.Warnings, err
+}
+
+// daylightPanel returns the panel for running on the sun alone: the plan's,
+// else the one on sale that drives the pump in half of full sun.
+func (j *job) daylightPanel(full units.Power) (float64, string) {
+	if w := j.plan.Panel.Watts; w != nil {
+		return float64(*w), "the plan's panel"
+	}
+	yield, _ := PanelIn(j.light.Panel, units.Celsius(meanMonth(j.light.Climate.TempC)))(halfSun)
+	need := float64(full) / max(1e-9, yield*j.light.Charger.Share)
+	for _, w := range slices.Sorted(slices.Values(j.plan.Panel.Sizes)) {
+		if float64(w) >= need {
+			return float64(w), "it drives the pump at full speed in half of full sun"
+		}
+	}
+	if n := len(j.plan.Panel.Sizes); n > 0 {
+		return float64(slices.Max(j.plan.Panel.Sizes)), "the largest on sale"
+	}
+	return math.Ceil(need/10) * 10, "it drives the pump at full speed in half of full sun"
+}
+
+// sunRecord returns what a watt of panel gives hour by hour. Without a
+// converter the current of the panel counts too.
+func (j *job) sunRecord(byCurrent bool) (SunRecord, error) {
+	if byCurrent {
+		return SunOn(j.light.array, j.light.Weather)
+	}
+	if j.size != nil {
+		return SunRecord{Start: j.size.start, Yield: j.size.yield}, nil
+	}
+	return SunRecord{Start: j.light.Weather.Start, Yield: j.light.PerWatt(j.light.Weather)}, nil
+}
+
+// smallHours is how long the small battery carries the pump [h]: a stated
+// rule, no source.
+const smallHours = 1
+
+// small runs the pump with a battery that carries it through clouds.
+func (j *job) small(i int, sun SunRecord, out DaylightBudget) (Maybe[SmallBattery], error) {
+	z, err := j.sizer()
+	if err != nil || !z.Known {
+		return Unknown[SmallBattery](z.Why), err
+	}
+	chain, err := batteryChain(j.plan, i, j.water.Pumps[i].Pump, j.line(&Strategy{Pump: i}, true), Air{})
+	if err == nil {
+		var draw Draw
+		if draw, err = chain.At(1); err == nil {
+			return j.smallOf(z.Value, sun, out, draw)
+		}
+	}
+	if why, expected := becauseOf(err); expected {
+		return Unknown[SmallBattery](why), nil
+	}
+	return Maybe[SmallBattery]{}, err
+}
+
+func (j *job) smallOf(z *sizer, sun SunRecord, out DaylightBudget, draw Draw) (Maybe[SmallBattery], error) {
+	r, err := sun.RideThrough(units.Power(out.PanelW), 1, draw)
+	if err != nil {
+		return Maybe[SmallBattery]{}, err
+	}
+	usable := units.Energy(float64(draw.Source)) * units.Energy(smallHours*units.Hour)
+	size := z.options
+	if j.plan.Battery.Size != nil {
+		size.SaleWh = nil
+	}
+	wh := size.onSale(z.battery.Nominal(usable).In(units.WattHour))
+	if math.IsInf(wh, 1) {
+		return Unknown[SmallBattery]("no battery on sale is large enough"), nil
+	}
+	b, err := BalanceOf(r, z.battery, wattHours(wh), FromFull())
+	if err != nil {
+		return Maybe[SmallBattery]{}, err
+	}
+	s := SmallBattery{Wh: wh, PerDay: units.Volume(math.Inf(1))}
+	var water, days [12]float64
+	for i, w := range r.Water {
+		m := sun.month(i)
+		water[m] += w
+		days[m] += 1.0 / 24
+	}
+	still := 0.0
+	for i, w := range r.Water {
+		if still++; w > 0 {
+			still = 0
+		}
+		s.Longest = max(s.Longest, still)
+		_ = i
+	}
+	running := j.water.Schedule.RunningMonths()
+	for m := range water {
+		if days[m] > 0 && running>>m&1 == 1 {
+			s.PerDay = min(s.PerDay, units.Volume(water[m]/days[m]*(1-b.UnmetFlow())))
+		}
+	}
+	if math.IsInf(float64(s.PerDay), 1) {
+		return Unknown[SmallBattery]("the pump never runs"), nil
+	}
+	s.Longest = max(s.Longest, float64(b.Stops.LongestHours))
+	return Known(s), nil
+}

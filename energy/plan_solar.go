@@ -1,0 +1,348 @@
+package energy
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// SolarBudget is what sun and storage would do for the chosen pump, or the
+// nearest where none meets the goal.
+type SolarBudget struct {
+	Sky         *Sky
+	Months      SunMonths
+	DayAndNight Maybe[DayAndNight]
+	Daylight    Maybe[DaylightBudget]
+}
+
+// DayAndNight is the panel and the battery that carry the plan's hours.
+type DayAndNight struct {
+	Watts   units.Power  // mean over the running hours at the battery's terminals, the larger of clean and dirty
+	PerDay  EnergyPerDay // the same, mean over the year
+	Battery Battery
+	Unmet   float64        // share of the water that may be missed
+	Longest Maybe[float64] // longest stop that is bearable [h]
+	Because string         // why that long
+	Front   Front          // Chosen holds the pair to buy
+	// WorstMonth is the month, 0 to 11, in which the chosen panel makes least
+	// for its load; WorstRatio is what it makes over the load in that month,
+	// MeanRatio the same over the year.
+	WorstMonth int
+	WorstRatio float64
+	MeanRatio  float64
+	Handbook   Handbook
+	Installer  InstallerSheet
+	Warnings   []data.Warning
+}
+
+// noSite is the reason where a plan says nothing of its site.
+const noSitePlan = "the site is not given (site.place, or site.latitude and site.longitude)"
+
+// sky makes the sky of the plan. A site whose climate or panel cannot be
+// worked out leaves the rest of the plan standing, with the reason; a fault in
+// a file is the caller's to mend.
+func (j *job) sky() error {
+	s := j.plan.Site
+	if s.Place == "" && s.Latitude == nil && j.in.Weather == nil {
+		j.out.Solar = Unknown[SolarBudget](noSitePlan)
+		return nil
+	}
+	need := [12]float64{}
+	for m := range need {
+		if !j.plan.Run.MonthsOff[m] {
+			need[m] = 1
+		}
+	}
+	sky, err := NewSky(j.plan, SiteFiles{j.in.Climate, j.in.Weather}, &need)
+	if err != nil {
+		faults := data.Faults(err)
+		for _, f := range faults {
+			if f.File != "" || f.Message == "" {
+				return err
+			}
+		}
+		j.out.Solar = Unknown[SolarBudget](faults[0].Message)
+		return nil
+	}
+	j.light = sky
+	return nil
+}
+
+// surroundings returns what the place adds to the water.
+func (j *job) surroundings() Surroundings {
+	if j.light == nil {
+		return Surroundings{}
+	}
+	air := j.light.AirByMonth()
+	return Surroundings{Air: &air}
+}
+
+// waterMonths returns the water's temperature by month: the plan's, else the
+// air's, not below freezing, else the assumed one.
+func (j *job) waterMonths() [12]units.Temperature {
+	if t := j.plan.Water.Temperature; t != nil {
+		return *t
+	}
+	var out [12]units.Temperature
+	for m := range out {
+		out[m] = units.Celsius(assumedTemperature)
+		if j.light != nil {
+			out[m] = units.Celsius(max(0, j.light.Climate.TempC[m]))
+		}
+	}
+	return out
+}
+
+// rest works out how long the pond may stand still in the warmest month that
+// the pump runs.
+func (j *job) rest() error {
+	if !j.water.Pond.Known {
+		j.out.Rest = Unknown[RestTime](j.water.Pond.Why)
+		return nil
+	}
+	pond := j.water.Pond.Value
+	if pond.Stocking == "" {
+		j.out.Rest = Unknown[RestTime]("the stocking is not given (pond.stocking)")
+		return nil
+	}
+	months := j.waterMonths()
+	warmest := -1
+	running := j.water.Schedule.RunningMonths()
+	for m := range months {
+		if running>>m&1 == 1 && (warmest < 0 || months[m] > months[warmest]) {
+			warmest = m
+		}
+	}
+	if warmest < 0 {
+		j.out.Rest = Unknown[RestTime]("the pump never runs")
+		return nil
+	}
+	p := PondAtRest{Volume: pond.Pond.Volume(), Stocking: pond.Stocking, Month: time.Month(warmest + 1).String(),
+		// Warmer water than the reckoning goes to is held at its end.
+		Water: min(months[warmest], units.Celsius(40-warmSpell)), Rates: TableOxygenRates()}
+	if pond.Pond.SurfaceKnown() {
+		p.Surface = pond.Pond.Surface()
+	}
+	if f := j.water.Filter; f.Known {
+		p.Bed = Gravel{Volume: f.Value.Volume, Voids: j.plan.Filter.Voids, Grain: j.plan.Filter.Grain}
+	}
+	if j.light != nil {
+		p.Altitude = j.light.Climate.Site.Altitude
+	} else if z := j.plan.Site.Altitude; z != nil {
+		p.Altitude = *z
+	}
+	p, err := Stocked(p, known(j.plan.Pond.FishMass), units.Mass(known(j.plan.Pond.FeedPerDay))*units.Mass(units.Day))
+	if err != nil {
+		return err
+	}
+	j.still = p
+	t, err := Rest(p)
+	if err != nil {
+		why, expected := becauseOf(err)
+		if !expected {
+			return err
+		}
+		j.out.Rest = Unknown[RestTime](why)
+		return nil
+	}
+	j.out.Rest, j.out.RestMonth = Known(t), time.Month(warmest+1)
+	return nil
+}
+
+// becauseOf returns the message of a fault that a plan's figures bring with
+// them, and whether it is one.
+func becauseOf(err error) (string, bool) {
+	faults := data.Faults(err)
+	for _, f := range faults {
+		if f.Err != nil && f.Message == "" {
+			return "", false
+		}
+	}
+	if len(faults) == 0 || faults[0].Message == "" {
+		return "", false
+	}
+	why := faults[0].Message
+	if a := faults[0].Allowed; a != "" {
+		why += "; it takes " + a
+	}
+	return why, true
+}
+
+// bearable returns the longest stop that is bearable [h] and why: the plan's, 0
+// for medium and heavy stocking, else the later of the low end of the oxygen
+// range in the warmest month. The earlier is no use as a target: in warm water
+// it is nothing.
+func (j *job) bearable() (Maybe[float64], string) {
+	if t := j.plan.Reliability.LongestStop; t != nil {
+		return Known(math.Floor(t.In(units.Hour) + 1e-9)), "as the plan says"
+	}
+	switch s := j.plan.Pond.Stocking; s {
+	case "medium", "heavy":
+		return Known(0.0), "the default for " + s + " stocking"
+	}
+	t := j.out.Rest
+	if !t.Known || !t.Value.LowLate.Known {
+		why := t.Why
+		if t.Known {
+			why = t.Value.LowLate.Why
+		}
+		return Unknown[float64](why), "how long the oxygen lasts is not known: " + why
+	}
+	h := math.Floor(t.Value.LowLate.Value.In(units.Hour))
+	return Known(h), fmt.Sprintf("the low end of how long the oxygen lasts in %v", j.out.RestMonth)
+}
+
+// offGrid returns the year of a strategy at the battery's terminals: clean or
+// dirty, whichever takes more.
+func (j *job) offGrid(s *Strategy) (YearLoad, error) {
+	var year YearLoad
+	for k, dirty := range []bool{false, true} {
+		c, err := batteryChain(j.plan, s.Pump, j.water.Pumps[s.Pump].Pump, j.line(s, dirty), s.airOr(j.air))
+		if err != nil {
+			return year, err
+		}
+		y, err := c.Year(s.schedule)
+		if err != nil {
+			return year, err
+		}
+		if k == 0 || y.Use.PerYear() > year.Use.PerYear() {
+			year = y
+		}
+	}
+	return year, nil
+}
+
+// solar sizes the chosen pump's panel and battery, and runs it on the sun
+// alone.
+func (j *job) solar() error {
+	if j.light == nil {
+		return nil
+	}
+	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather)}
+	var err error
+	if b.DayAndNight, err = j.dayAndNight(b.Months); err != nil {
+		return err
+	}
+	if b.Daylight, err = j.daylight(); err != nil {
+		return err
+	}
+	j.out.Solar = Known(b)
+	return nil
+}
+
+// planned returns the row of the plan's own hours.
+func (j *job) planned() *Strategy {
+	var row *Strategy
+	for i := range j.out.Tradeoff {
+		if s := &j.out.Tradeoff[i]; s.Kind == FullSpeed && row == nil || s.Kind == AsPlanned {
+			row = s
+		}
+	}
+	return row
+}
+
+// dayAndNight sizes panel and battery for the plan's own hours.
+func (j *job) dayAndNight(months SunMonths) (Maybe[DayAndNight], error) {
+	row := j.planned()
+	if row == nil {
+		return Unknown[DayAndNight]("there is no pump to plan with"), nil
+	}
+	z, err := j.sizer()
+	if err != nil {
+		return Maybe[DayAndNight]{}, err
+	}
+	if !z.Known {
+		return Unknown[DayAndNight](z.Why), nil
+	}
+	year, err := j.offGrid(row)
+	if err != nil {
+		if why, expected := becauseOf(err); expected {
+			return Unknown[DayAndNight](why), nil
+		}
+		return Maybe[DayAndNight]{}, err
+	}
+	if year.Use.PerYear() <= 0 {
+		return Unknown[DayAndNight]("the pump never runs"), nil
+	}
+	d := DayAndNight{PerDay: EnergyPerDay(year.Use.PerYear() / 365), Battery: z.Value.battery, Unmet: z.Value.options.Unmet}
+	for _, draw := range year.Draws {
+		d.Watts = max(d.Watts, draw.Source)
+	}
+	d.Longest, d.Because = j.bearable()
+	r := z.Value.record(year)
+	var ok bool
+	if d.Front, ok = z.Value.front(r); !ok {
+		return Unknown[DayAndNight](z.Value.outOfReach(r, d.Front)), nil
+	}
+	j.unit = unitOf(d.Front, r, row)
+	c := d.Front.Chosen
+	d.ratios(r, c.PanelW)
+	d.Handbook = HandbookOf(r, z.Value.battery, c.PanelW, wattHours(c.BoughtWh), &months.POA)
+	d.Installer = j.installer(year, c)
+	if _, cold := z.Value.battery.ColdMonths(j.batteryMonths()); !j.light.HourlyAir {
+		d.Warnings = append(d.Warnings, cold...)
+	}
+	d.Warnings = append(d.Warnings, c.Connected.Warnings...)
+	return Known(d), nil
+}
+
+// ratios finds the worst month.
+func (d *DayAndNight) ratios(r Record, panel float64) {
+	made, asked := monthly(r)
+	d.WorstMonth, d.WorstRatio = -1, math.Inf(1)
+	sumMade, sumAsked := 0.0, 0.0
+	for m := range made {
+		sumMade += panel * made[m]
+		sumAsked += asked[m]
+		if asked[m] > 0 && panel*made[m]/asked[m] < d.WorstRatio {
+			d.WorstMonth, d.WorstRatio = m, panel*made[m]/asked[m]
+		}
+	}
+	d.MeanRatio = sumMade / sumAsked
+}
+
+// batteryMonths returns the temperature where the battery stands, by month.
+func (j *job) batteryMonths() [12]units.Temperature {
+	if t := j.plan.Battery.Temperature; t != nil {
+		return *t
+	}
+	return j.light.AirByMonth()
+}
+
+// installer returns the figures to hand to a licensed person.
+func (j *job) installer(year YearLoad, c Choice) InstallerSheet {
+	p := j.plan
+	v := batteryVoltage(p)
+	b := j.size.battery
+	s := InstallerSpec{MPPT: j.light.Charger.Kind == "MPPT", Panel: units.Power(c.PanelW), Series: p.Panel.InSeries, BatteryVoltage: v,
+		OpenCircuit: known(p.Panel.OpenCircuitVoltage), Run: known(p.Cable.Run), Class: cableClass, Lead: b.Lead, Sealed: b.Kind == "sealed lead",
+		Refill: b.Usable(wattHours(c.BoughtWh)), ChargeShare: b.ChargeShare}
+	temps := j.light.Climate.TempC
+	s.ColdestMonth = units.Celsius(temps[0])
+	for _, t := range temps[1:] {
+		s.ColdestMonth = min(s.ColdestMonth, units.Celsius(t))
+	}
+	if v > 0 {
+		s.Capacity = units.Charge(c.BoughtWh / float64(v) * 3600)
+	}
+	if b.CellVoltage > 0 {
+		s.Cells = int(math.Round(float64(v / b.CellVoltage)))
+	}
+	for _, d := range year.Draws {
+		if d.Source > s.Load {
+			s.Load, s.LoadVoltage, s.LoadCurrent = d.Source, v, d.Current
+			if j.plan.Pumps[j.water.Choice.Nearest].Supply == "AC" {
+				s.ACPump, s.LoadVoltage = d.Duty.Power, d.Voltage
+			}
+		}
+	}
+	if s.Run > 0 && p.Cable.Area != nil {
+		if cond, _, err := ConductorOf(Conductors(), *p.Cable.Area, cableClass); err == nil {
+			s.Cable = &cond
+		}
+	}
+	return ForInstaller(s, Conductors())
+}

@@ -1,0 +1,208 @@
+package energy
+
+import (
+	"errors"
+	"math"
+
+	"sunrill/data/units"
+)
+
+// steady reports whether a row's load is the same in every running hour, or as
+// good as: a timer's hour is short beside a night.
+func (s *Strategy) steady() bool {
+	switch s.Kind {
+	case FullSpeed, Slower, Valve, SmallerPump, OnTimer:
+		return true
+	}
+	return false
+}
+
+// sizeRows sizes panel and battery of every row, adds those on the sun alone,
+// and judges them.
+func (j *job) sizeRows() error {
+	j.daylightRows()
+	errs := make([]error, len(j.out.Tradeoff))
+	inParallel(len(errs), func(i int) { errs[i] = j.sizeRow(&j.out.Tradeoff[i]) })
+	if err := errors.Join(errs...); err != nil {
+		return err
+	}
+	for i := range j.out.Tradeoff {
+		j.grade(&j.out.Tradeoff[i])
+	}
+	dominate(j.out.Tradeoff)
+	return nil
+}
+
+// sizeRow sizes one row. It reads the job and writes only the row.
+func (j *job) sizeRow(s *Strategy) error {
+	if s.sunOnly() {
+		return nil
+	}
+	why := s.Why
+	unknown := func(why string) error {
+		s.Panel, s.Battery, s.Price = Unknown[float64](why), Unknown[float64](why), Unknown[Money](why)
+		return nil
+	}
+	s.Stop = Known(s.StillHours)
+	switch {
+	case !s.Possible():
+		s.Stop = Unknown[float64](why)
+		return unknown(why)
+	case !j.out.Solar.Known:
+		return unknown(j.out.Solar.Why)
+	case j.size == nil || !j.out.Solar.Value.DayAndNight.Known && len(j.unit.panel) == 0:
+		return unknown(j.out.Solar.Value.DayAndNight.Why)
+	}
+	if d := j.out.Solar.Value.DayAndNight; d.Known && s == j.planned() {
+		c := d.Value.Front.Chosen
+		s.Panel, s.Battery, s.Price = Known(c.PanelW), Known(c.BoughtWh), c.Price
+		s.Stop = Known(max(s.StillHours, float64(c.Connected.Stops.LongestHours)))
+		return nil
+	}
+	year, err := j.offGrid(s)
+	if err != nil {
+		if why, expected := becauseOf(err); expected {
+			return unknown(why)
+		}
+		return err
+	}
+	if year.Use.PerYear() <= 0 {
+		return unknown("it draws nothing")
+	}
+	r := j.size.record(year)
+	u := j.unit
+	if !s.steady() || j.ownHours() {
+		u = j.size.own(r)
+	}
+	f, b, ok := j.size.row(r, u)
+	if !ok {
+		return unknown("no size looked at reaches the target")
+	}
+	s.Panel, s.Battery, s.Price = Known(f.panel), Known(f.battery), f.price
+	s.Stop = Known(max(s.StillHours, float64(b.Stops.LongestHours)))
+	return nil
+}
+
+// sunOnly reports whether a row runs on the sun alone.
+func (s *Strategy) sunOnly() bool { return s.Kind == DaylightOnly || s.Kind == DaylightBuffered }
+
+// daylightRows adds the rows on the sun alone.
+func (j *job) daylightRows() {
+	i := j.water.Choice.Nearest
+	if i < 0 {
+		return
+	}
+	rows := [2]Strategy{{Name: "daylight only", Kind: DaylightOnly, Pump: i}, {Name: "daylight, small battery", Kind: DaylightBuffered, Pump: i}}
+	const sunAlone = "it runs on the sun alone"
+	for k := range rows {
+		s := &rows[k]
+		s.Energy, s.WhPerM3, s.Cost = Unknown[EnergyPerDay](sunAlone), Unknown[float64](sunAlone), Unknown[Money](sunAlone)
+		s.Power = j.water.Pumps[i].Power
+		s.Turnovers, s.Turnover, s.Met = Unknown[float64](sunAlone), Unknown[units.Duration](sunAlone), Unknown[bool](sunAlone)
+		switch d := j.daylightBudget(); {
+		case !d.Known:
+			s.Why = d.Why
+		case k == 0:
+			least := d.Value.Year.Months[d.Value.Year.Least].PerDay
+			j.sunRow(s, least, d.Value.PanelW, 0, d.Value.Year.Longest.In(units.Hour))
+		case !d.Value.Small.Known:
+			s.Why = d.Value.Small.Why
+		default:
+			b := d.Value.Small.Value
+			j.sunRow(s, b.PerDay, d.Value.PanelW, b.Wh, b.Longest)
+		}
+		if !s.Possible() {
+			s.Panel, s.Battery, s.Price, s.Stop = Unknown[float64](s.Why), Unknown[float64](s.Why), Unknown[Money](s.Why), Unknown[float64](s.Why)
+		}
+		j.out.Tradeoff = append(j.out.Tradeoff, *s)
+	}
+}
+
+func (j *job) daylightBudget() Maybe[DaylightBudget] {
+	if !j.out.Solar.Known {
+		return Unknown[DaylightBudget](j.out.Solar.Why)
+	}
+	return j.out.Solar.Value.Daylight
+}
+
+// sunRow fills in a row on the sun alone.
+func (j *job) sunRow(s *Strategy, perDay units.Volume, panel, battery, still float64) {
+	s.PerDay, s.StillHours = perDay, still
+	s.Panel, s.Battery, s.Stop = Known(panel), Known(battery), Known(still)
+	s.Price = Unknown[Money]("no prices given")
+	if cost := costOf(j.plan); cost != nil {
+		price, _ := cost(panel, battery, math.Inf(1))
+		s.Price = Known(price)
+	}
+	if !j.water.Pond.Known {
+		return
+	}
+	v := j.water.Pond.Value.Pond.Volume()
+	s.Turnovers = Known(float64(perDay / v))
+	if s.Turnover = Unknown[units.Duration]("no water flows"); perDay > 0 {
+		s.Turnover = Known(turnover(v, perDay))
+	}
+	goal := j.water.Pond.Value.Goal
+	if s.Met = Unknown[bool](goal.Why); goal.Known {
+		met := s.Turnover.Known && s.Turnover.Value <= goal.Value*(1+1e-12)
+		s.Met = Known(met)
+		if !met && s.Turnover.Known {
+			s.Missed = s.Turnover.Value - goal.Value
+		}
+	}
+}
+
+// grade fills in what the row's longest stop risks.
+func (j *job) grade(s *Strategy) {
+	switch {
+	case !s.Possible():
+		s.Risk = Unknown[Risk](s.Why)
+	case !j.out.Rest.Known:
+		s.Risk = Unknown[Risk](j.out.Rest.Why)
+	case !s.Stop.Known:
+		s.Risk = Unknown[Risk](s.Stop.Why)
+	default:
+		s.Risk = Known(GradeStop(units.Duration(s.Stop.Value)*units.Hour, j.still, j.out.Rest.Value))
+	}
+}
+
+// dominate names, for each row, one that gives as much water or more, takes as
+// little energy, panel and battery or less, stops as briefly or less, and is
+// better in at least one of them.
+func dominate(rows []Strategy) {
+	for i := range rows {
+		for k := range rows {
+			if i != k && rows[k].beats(&rows[i]) && rows[k].Dominated != rows[i].Name {
+				rows[i].Dominated = rows[k].Name
+				break
+			}
+		}
+	}
+}
+
+// beats reports whether a is better than b in one respect and worse in none.
+// Rows on the sun alone are not compared with others.
+func (s *Strategy) beats(b *Strategy) bool {
+	if !s.Possible() || !b.Possible() || s.sunOnly() || b.sunOnly() || !s.Energy.Known || !b.Energy.Known {
+		return false
+	}
+	better, worse := 0, 0
+	compare := func(x, y float64) { // less is better
+		switch {
+		case x < y*(1-1e-9):
+			better++
+		case x > y*(1+1e-9):
+			worse++
+		}
+	}
+	compare(-float64(s.PerDay), -float64(b.PerDay))
+	compare(float64(s.Energy.Value), float64(b.Energy.Value))
+	if s.Stop.Known && b.Stop.Known {
+		compare(s.Stop.Value, b.Stop.Value)
+	}
+	if s.Panel.Known && b.Panel.Known {
+		compare(s.Panel.Value, b.Panel.Value)
+		compare(s.Battery.Value, b.Battery.Value)
+	}
+	return better > 0 && worse == 0
+}

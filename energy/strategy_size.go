@@ -1,0 +1,361 @@
+package energy
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"sync"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// sizer sizes panel and battery for the loads of a plan. It reads the weather
+// years once into the yield of a watt, which all loads share.
+type sizer struct {
+	yield    []float64 // of a watt of panel after the controller [W/W]
+	start    int
+	batteryC []float64 // nil where not known by the hour
+	battery  Battery
+	options  SizeOptions
+	running  [12]bool
+}
+
+// sizer makes the sizer of the plan, unknown where nothing can be sized.
+func (j *job) sizer() (Maybe[*sizer], error) {
+	if j.size != nil {
+		return Known(j.size), nil
+	}
+	p := j.plan
+	b, _, err := BatteryFrom(p.Battery)
+	if err != nil {
+		why, expected := becauseOf(err)
+		if !expected {
+			return Maybe[*sizer]{}, err
+		}
+		return Unknown[*sizer](why), nil
+	}
+	months := j.batteryMonths()
+	b = b.AtColdest(months)
+	b.Voltage = batteryVoltage(p)
+	z := &sizer{yield: j.light.PerWatt(j.light.Weather), start: j.light.Weather.Start, battery: b}
+	if j.light.HourlyAir && p.Battery.Temperature == nil {
+		z.batteryC = j.light.Weather.TempC
+	}
+	z.options = SizeOptions{Unmet: p.Reliability.UnmetFlow, SaleWh: saleWh(p, b.Voltage), Cost: costOf(p), Temperature: warmest(months)}
+	for _, w := range p.Panel.Sizes {
+		z.options.Panels = append(z.options.Panels, float64(w))
+	}
+	if w := p.Panel.Watts; w != nil {
+		z.options.Panels = []float64{float64(*w)}
+	}
+	if t, _ := j.bearable(); t.Known {
+		z.options.LongestStop = Known(int(t.Value))
+	}
+	for m := range z.running {
+		z.running[m] = !p.Run.MonthsOff[m]
+	}
+	j.size = z
+	return Known(z), nil
+}
+
+func warmest(months [12]units.Temperature) units.Temperature {
+	t := months[0]
+	for _, m := range months[1:] {
+		t = max(t, m)
+	}
+	return t
+}
+
+// saleWh returns the battery sizes on sale, nil for any. A size that the plan
+// gives is the only one.
+func saleWh(p *data.Plan, v units.Voltage) []float64 {
+	wh := func(s data.Storage) float64 {
+		if s.Charge > 0 {
+			return float64(s.Charge) * float64(v) / 3600
+		}
+		return s.Energy.In(units.WattHour)
+	}
+	if p.Battery.Size != nil {
+		return []float64{wh(*p.Battery.Size)}
+	}
+	var sizes []float64
+	for _, s := range p.Battery.Sizes {
+		sizes = append(sizes, wh(s))
+	}
+	slices.Sort(sizes)
+	return slices.Compact(sizes)
+}
+
+// costOf prices a panel with a battery, nil where one of them has no price.
+// Controller and inverter are left out where they have none.
+func costOf(p *data.Plan) CostFunc {
+	if p.Panel.PricePerWatt == nil || p.Battery.PricePerWh == nil {
+		return nil
+	}
+	m := p.Mains
+	return func(panelW, batteryWh, batteryYears float64) (price, perYear Money) {
+		parts := []Part{
+			{Name: "panel", Price: Known(Money(panelW) * Money(*p.Panel.PricePerWatt)), Life: p.Panel.Life.In(units.Year)},
+			{Name: "battery", Price: Known(Money(batteryWh) * Money(*p.Battery.PricePerWh)), Life: max(0.5, batteryYears)},
+		}
+		if math.IsInf(batteryYears, 1) {
+			parts[1].Life = 0
+		}
+		if v := p.Controller.Price; v != nil {
+			parts = append(parts, Part{Name: "controller", Price: Known(Money(*v)), Life: p.Controller.Life.In(units.Year)})
+		}
+		if v := p.Inverter.Price; v != nil && inverterOf(p) != nil && anyAC(p) {
+			parts = append(parts, Part{Name: "inverter", Price: Known(Money(*v)), Life: p.Inverter.Life.In(units.Year)})
+		}
+		c, err := Own(Ownership{Parts: parts, Running: Known(Money(0)), Years: m.Years, DiscountRate: m.DiscountRate, ExtraFirst: Money(p.Panel.ExtraPrice)})
+		if err != nil || !c.Known {
+			return Money(math.Inf(1)), Money(math.Inf(1))
+		}
+		return c.Value.First, c.Value.EquivalentAnnual
+	}
+}
+
+func anyAC(p *data.Plan) bool {
+	for _, m := range p.Pumps {
+		if m.Supply != "AC" {
+			return false
+		}
+	}
+	return true
+}
+
+// record returns what a year's load asks of a watt of panel and a battery.
+func (z *sizer) record(y YearLoad) Record {
+	watts := y.Use.Watts()
+	r := Record{Start: z.start, Panel: z.yield, Load: make([]float64, len(z.yield)), BatteryC: z.batteryC}
+	for i := 0; i < len(r.Load); {
+		i += copy(r.Load[i:], watts[(z.start+i)%len(watts):])
+	}
+	return r
+}
+
+// Panels that are looked at for a load, as what they make of it in its worst
+// month: from a battery that carries much over to hardly any.
+const (
+	leastRatio = 0.8
+	mostPanel  = 6
+)
+
+var rungs = [...]float64{0.9, 1.1, 1.35, 1.7, 2.1, 2.7}
+
+// ladder returns the panels worth a look for a record, rising: those on sale,
+// else rungs of the worst month's need.
+func (z *sizer) ladder(r Record) []float64 {
+	ratio := worstMonthRatio(r)
+	if !(ratio > 0) || math.IsInf(ratio, 1) {
+		return nil
+	}
+	if len(z.options.Panels) == 0 {
+		var out []float64
+		for _, g := range rungs {
+			out = append(out, evenWatts(g/ratio))
+		}
+		return slices.Compact(out)
+	}
+	on := slices.Sorted(slices.Values(z.options.Panels))
+	var out []float64
+	for _, w := range on {
+		if w*ratio >= leastRatio {
+			out = append(out, w)
+		}
+	}
+	if len(out) == 0 {
+		return on[len(on)-1:]
+	}
+	return out[:min(len(out), mostPanel)]
+}
+
+// front returns the front of a record over the ladder, with the pair to buy;
+// false where none reaches the target.
+func (z *sizer) front(r Record) (Front, bool) {
+	panels := z.ladder(r)
+	if len(panels) == 0 {
+		return Front{}, false
+	}
+	t := z.options.target()
+	least := make([]float64, len(panels))
+	passes := make([]int, len(panels))
+	inParallel(len(panels), func(i int) {
+		one, n := leastUsable(r, panels[i:i+1], z.battery, t, readings(true))
+		least[i], passes[i] = one[0], n
+	})
+	f := Front{Passes: slices.Max(passes)}
+	for i := 1; i < len(least); i++ {
+		least[i] = min(least[i], least[i-1])
+	}
+	f.keep(r, z.battery, z.options, panels, least, readings(true))
+	if len(f.Pairs) == 0 {
+		return f, false
+	}
+	return f, f.choose(r, z.battery, z.options, t, readings(true))
+}
+
+// outOfReach says in a sentence why a record has no size.
+func (z *sizer) outOfReach(r Record, f Front) string {
+	if len(f.Pairs) == 0 {
+		if ratio := worstMonthRatio(r); ratio == 0 {
+			return "a month in which the pump runs has no sun"
+		}
+		return "no panel looked at keeps up with the load, whatever the battery"
+	}
+	last := f.Pairs[len(f.Pairs)-1]
+	return fmt.Sprintf("no size on sale reaches the target: the largest panel looked at, %.0f W, needs a battery of at least %.0f Wh", last.PanelW, last.BatteryWh)
+}
+
+// inParallel calls do for 0 to n-1 on two goroutines. Each call must write only
+// what is its own, so that the result does not depend on their order.
+func inParallel(n int, do func(i int)) {
+	var wg sync.WaitGroup
+	next := make(chan int)
+	for range min(2, n) {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			for i := range next {
+				do(i)
+			}
+		}()
+	}
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+}
+
+// unitFront is a front for a steady load of 1 W. Panel, battery and load scale
+// together, so that it serves every steady load.
+type unitFront struct {
+	panel, battery []float64 // [W/W, Wh/W], by rising panel
+}
+
+// unitOf returns the front of f for each watt of the record's mean load.
+func unitOf(f Front, r Record, s *Strategy) unitFront {
+	load := dayLoad(r) / hoursPerDay
+	var u unitFront
+	if load <= 0 {
+		return u
+	}
+	for _, p := range f.Pairs {
+		u.panel = append(u.panel, p.PanelW/load)
+		u.battery = append(u.battery, p.BatteryWh/load)
+	}
+	return u
+}
+
+// at returns the battery for each watt of load that goes with so much panel;
+// false below the front. Between its points it is read on a straight line of
+// logarithms, above them it is that of the last.
+func (u unitFront) at(panel float64) (float64, bool) {
+	n := len(u.panel)
+	if n == 0 || panel < u.panel[0]*(1-1e-9) {
+		return 0, false
+	}
+	for i := 1; i < n; i++ {
+		if panel < u.panel[i] && u.battery[i] > 0 {
+			x := math.Log(panel/u.panel[i-1]) / math.Log(u.panel[i]/u.panel[i-1])
+			return u.battery[i-1] * math.Pow(u.battery[i]/u.battery[i-1], max(0, x)), true
+		}
+	}
+	return u.battery[n-1], true
+}
+
+// fit is a pair that a row could buy.
+type fit struct {
+	panel, battery float64
+	price, perYear Maybe[Money]
+}
+
+// row sizes panel and battery for a record: from the shared front where the
+// load is steady, else from two panels of its own. The pair is then run with
+// cut-off and reconnect, and its battery moved up the sizes on sale until it
+// meets the target.
+func (z *sizer) row(r Record, u unitFront) (fit, Balance, bool) {
+	load := dayLoad(r) / hoursPerDay
+	ratio := worstMonthRatio(r)
+	var fits []fit
+	for _, w := range z.ladder(r) {
+		each, ok := u.at(w / load)
+		if !ok {
+			continue
+		}
+		size := z.options.onSale(each * load)
+		if math.IsInf(size, 1) {
+			continue
+		}
+		f := fit{panel: w, battery: size, price: Unknown[Money]("no prices given"), perYear: Unknown[Money]("no prices given")}
+		if z.options.Cost != nil {
+			price, perYear := z.options.Cost(w, size, z.battery.CalendarYears)
+			f.price, f.perYear = Known(price), Known(perYear)
+		}
+		fits = append(fits, f)
+	}
+	slices.SortStableFunc(fits, func(a, b fit) int {
+		if a.perYear.Known {
+			return compareMaybe(a.perYear, b.perYear)
+		}
+		return cmp.Compare(rank(a.panel, ratio), rank(b.panel, ratio))
+	})
+	t := z.options.target()
+	for _, f := range fits[:min(2, len(fits))] {
+		sizes := z.above(f.battery)
+		var stores []*store
+		var carriers []carrier
+		for _, wh := range sizes {
+			s := newStore(r, f.panel, z.battery, wh, BalanceOptions{StartCharge: 1, Connected: true})
+			stores, carriers = append(stores, s), append(carriers, s)
+		}
+		sweep(r, readings(true), carriers)
+		for _, s := range stores {
+			if b := s.balance(); t.meets(b) {
+				f.battery = s.nominal
+				if z.options.Cost != nil {
+					price, _ := z.options.Cost(f.panel, f.battery, z.battery.CalendarYears)
+					f.price = Known(price)
+				}
+				return f, b, true
+			}
+		}
+	}
+	return fit{}, Balance{}, false
+}
+
+// above returns a size on sale and the next few.
+func (z *sizer) above(wh float64) []float64 {
+	sizes := []float64{wh}
+	for _, more := range []float64{1.12, 1.3, 1.6} {
+		next := z.options.onSale(max(wh, saleStep) * more)
+		if !math.IsInf(next, 1) && next > sizes[len(sizes)-1] {
+			sizes = append(sizes, next)
+		}
+	}
+	return sizes
+}
+
+// own returns the front of a load that is not steady, for each of its watts,
+// over two panels.
+func (z *sizer) own(r Record) unitFront {
+	panels := z.ladder(r)
+	if len(panels) > 2 {
+		panels = panels[len(panels)/2-1 : len(panels)/2+1]
+	}
+	if len(panels) == 0 {
+		return unitFront{}
+	}
+	load := dayLoad(r) / hoursPerDay
+	least, _ := leastUsable(r, panels, z.battery, z.options.target(), readings(true))
+	var u unitFront
+	for i, w := range panels {
+		if !math.IsInf(least[i], 1) {
+			u.panel, u.battery = append(u.panel, w/load), append(u.battery, least[i]/z.battery.usableShare()/load)
+		}
+	}
+	return u
+}
