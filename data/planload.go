@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -58,19 +59,38 @@ func LoadPlan(where string, opt LoadOptions) (Loaded, error) {
 	}
 	var err error
 	if where == "" {
-		l.Plan = NewPlan()
-		err = errors.Join(l.Plan.Apply(opt.Sets), joinFaults(l.Plan.Missing(opt.Need)))
-		l.Warnings = l.Plan.warnings()
-	} else {
-		err = l.read(where, opt)
+		// A curve is read in spite of other faults, so that all show at once.
+		err = errors.Join(l.compose(opt), l.curves())
+	} else if err = l.read(where, opt); err == nil {
+		err = l.curves()
 	}
 	if err != nil {
 		return Loaded{}, err
 	}
-	if err := l.curves(); err != nil {
-		return Loaded{}, err
-	}
 	return l, nil
+}
+
+// compose makes the plan of the command line alone.
+func (l *Loaded) compose(opt LoadOptions) error {
+	l.Plan = NewPlan()
+	err := l.Plan.Apply(opt.Sets)
+	l.Warnings = l.Plan.warnings()
+	return errors.Join(err, joinFaults(l.Plan.lacking(opt.ReadOptions, Faults(err))))
+}
+
+// lacking returns what is missing for opt.Need, but for what a setting with
+// one of the faults meant to give.
+func (p *Plan) lacking(opt ReadOptions, faults []*Error) []*Error {
+	broken := map[string]bool{}
+	for _, f := range faults {
+		broken[f.Key] = true
+	}
+	meant := func(key string) bool {
+		return slices.ContainsFunc(opt.Sets, func(s Setting) bool {
+			return broken[s.shown()] && strings.HasPrefix(s.Key+".", key+".")
+		})
+	}
+	return slices.DeleteFunc(p.Missing(opt.Need), func(f *Error) bool { return meant(f.Key) })
 }
 
 // read reads the plan file.
@@ -164,7 +184,7 @@ func (p *Plan) Placed(e *Error) *Error {
 	if e.File != "" {
 		return e
 	}
-	for _, section := range []string{"", "site.", "panel.", "battery.", "load.", "reliability."} {
+	for _, section := range []string{"", "site.", "panel.", "battery.", "load.", "reliability.", "lift."} {
 		if _, given := p.Origins[section+e.Key]; !given {
 			continue
 		}

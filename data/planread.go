@@ -53,7 +53,7 @@ func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []Warning, error
 	rd.faults = append(rd.faults, Faults(rd.plan.applySettings(opt.Sets))...)
 	rd.plan.applyDefaults()
 	if len(faults) == 0 {
-		whole := append(Faults(rd.plan.Check()), rd.plan.Missing(opt.Need)...)
+		whole := append(Faults(rd.plan.Check()), rd.plan.lacking(opt, rd.faults)...)
 		rd.faults = append(rd.faults, rd.unrelated(whole)...)
 	}
 	if len(rd.faults) > 0 {
