@@ -109,11 +109,13 @@ func tablesObject(tables []Table) ordered {
 			var r ordered
 			for j, c := range row {
 				key := t.Columns[j].Key
-				switch c.kind {
-				case numberCell:
+				switch {
+				case c.kind == numberCell:
 					r = append(r, member{key, c.number})
-				case unknownCell:
+				case c.kind == unknownCell:
 					r = append(r, member{key, nil}, member{key + "_why", c.text})
+				case c.text == "" && t.numeric(j):
+					r = append(r, member{key, nil}, member{key + "_why", "does not apply"})
 				default:
 					r = append(r, member{key, c.text})
 				}
