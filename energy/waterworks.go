@@ -58,7 +58,7 @@ func NewWaterworks(p *data.Plan, curves []data.CurveRows, place Surroundings) (*
 	for i, in := range p.Pumps {
 		pump, err := pumps.NewPump(pumpSpec(in, curves[i].Rows))
 		if err != nil {
-			faults = append(faults, ofPump(in, err))
+			faults = append(faults, ofPump(in, curves[i].Rows, err))
 			continue
 		}
 		if pump.PowerSource() == pumps.MeteredPower && in.MeteredFlow == nil {
@@ -72,7 +72,35 @@ func NewWaterworks(p *data.Plan, curves []data.CurveRows, place Surroundings) (*
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
 	}
+	w.assumeTolerance(p)
 	return w, w.fitDirt(p)
+}
+
+// assumeTolerance lists the curves' tolerance where a plan leaves it to the
+// default.
+func (w *Waterworks) assumeTolerance(p *data.Plan) {
+	given := func(i int, key string) bool { return p.Given(fmt.Sprintf("pump.%d.%s", i+1, key)) }
+	var flow, head *float64
+	for i := range w.Pumps {
+		if w.Pumps[i].LabelOnly() {
+			continue
+		}
+		if !given(i, "flow_tolerance") {
+			flow = &p.Pumps[i].FlowTolerance
+		}
+		if !given(i, "head_tolerance") {
+			head = &p.Pumps[i].HeadTolerance
+		}
+	}
+	const source = "ISO 9906:2012 grade 3B, from memory"
+	if flow != nil {
+		w.Assumed = append(w.Assumed, Assumed{Key: "pump.flow_tolerance", Kind: units.KindShare, Value: *flow,
+			Why: "how far a pump may lie from its curve in flow", Source: source})
+	}
+	if head != nil {
+		w.Assumed = append(w.Assumed, Assumed{Key: "pump.head_tolerance", Kind: units.KindShare, Value: *head,
+			Why: "how far it may lie from it in head; the worse of flow and head makes the range", Source: source})
+	}
 }
 
 // line returns the circuit that the plan's lift, feeds and branches make.
@@ -132,32 +160,21 @@ func (w *Waterworks) network(p *data.Plan, trunk []pumps.Feed, faults []error) (
 func placed(p *data.Plan, err error) error {
 	var faults []error
 	for _, f := range data.Faults(err) {
-		f := *f
-		for _, key := range []string{f.Key, "lift." + f.Key} {
-			o, ok := p.Origins[key]
-			if !ok || f.File != "" {
-				continue
-			}
-			f.Key = key
-			switch o.Kind {
-			case data.FromFlag:
-				f.Key = "--" + o.Flag
-			case data.FromSet:
-				f.Key = "--set " + key
-			default:
-				f.File, f.Line, f.Column = o.File, o.Line, o.Column
-			}
-		}
-		faults = append(faults, &f)
+		faults = append(faults, p.Placed(f))
 	}
 	return errors.Join(faults...)
 }
 
-// ofPump names the pump and its curve file in every fault of err.
-func ofPump(in data.Pump, err error) error {
+// ofPump names the pump and its curve file in every fault of err, and the line
+// where the fault is of one point. rows and points are both in order of flow.
+func ofPump(in data.Pump, rows []data.CurveRow, err error) error {
 	var faults []error
 	for _, f := range data.Faults(err) {
 		f := *f
+		var point int
+		if n, _ := fmt.Sscanf(f.Key, "point %d:", &point); n == 1 && point <= len(rows) {
+			f.Line = rows[point-1].Line
+		}
 		f.File, f.Key = in.Curve, in.Name+": "+f.Key
 		faults = append(faults, &f)
 	}

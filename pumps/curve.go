@@ -84,7 +84,7 @@ func checkPoints(ps []Point) error {
 		return &data.Error{Key: "pump curve", Found: fmt.Sprintf("%d", len(ps)),
 			Message: "too few points", Allowed: "two points or more"}
 	}
-	watts, falls := 0, false
+	watts, unknown, falls := 0, 0, false
 	for i, p := range ps {
 		if q := p.Flow.In(units.LitrePerHour); !(q >= 0 && q <= 1e7) {
 			bad(i, "flow", fmt.Sprintf("%g L/h", q), "outside the allowed range", "0 L/h to 1e7 L/h")
@@ -97,6 +97,8 @@ func checkPoints(ps []Point) error {
 		}
 		if p.Power > 0 {
 			watts++
+		} else {
+			unknown = i
 		}
 		if i > 0 {
 			// Closer than this is the same reading, and no slope can be drawn.
@@ -108,8 +110,8 @@ func checkPoints(ps []Point) error {
 		}
 	}
 	if watts != 0 && watts != len(ps) {
-		faults = append(faults, &data.Error{Key: "power", Found: fmt.Sprintf("%d of %d points", watts, len(ps)),
-			Message: "power is missing at some points", Allowed: "power above 0 at every point, or at none"})
+		bad(unknown, "power", fmt.Sprintf("power at %d of %d points", watts, len(ps)),
+			"power is missing at some points", "power above 0 at every point, or at none")
 	}
 	if !falls && len(faults) == 0 {
 		faults = append(faults, &data.Error{Key: "head", Message: "the head never falls as the flow grows",
