@@ -209,7 +209,8 @@ func (p Pump) total(d *Duty, s float64) {
 // Run is how a pump runs on a circuit at one speed, with its range.
 type Run struct {
 	Operation             // all the pumps together; of a label the low one
-	Low, High   Operation // range from the curve's tolerance, or from the label
+	Low, High   Operation // range from Tolerance, or from the label
+	Tolerance   Tolerance // of the curve; zero for a label
 	Bracket     bool      // only a label is known: Low and High are the answer
 	PowerSource PowerSource
 }
@@ -228,6 +229,7 @@ func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 		r.High = p.operate(p.shared(p.high, s), s, circuit)
 		r.Warnings = append(r.Warnings, data.Warning{Key: "label", Message: "two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may lie 10 % outside"})
 	} else {
+		r.Tolerance = *p.spec.Tolerance
 		r.Low = p.edge(-1, s, circuit)
 		r.High = p.edge(1, s, circuit)
 	}

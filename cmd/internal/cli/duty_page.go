@@ -31,6 +31,8 @@ type dutyPump struct {
 	RangeWhy    string      `json:"range_why,omitempty"`
 	PowerSource string      `json:"power_source"`
 	Notes       []string    `json:"notes"`
+
+	tolerance pumps.Tolerance
 }
 
 type dutyPoint struct {
@@ -55,7 +57,6 @@ type dutyRange struct {
 
 const (
 	noPowerWhy = "neither curve nor label nor meter gives the power"
-	curveBasis = "a pump curve of unknown care: 9 % of the flow or 7 % of the head"
 	labelBasis = "two figures from a label are no curve: between a straight line and a parabola through them"
 )
 
@@ -72,7 +73,8 @@ func point(d pumps.Duty) dutyPoint {
 
 // newDutyPump turns a run into what the page and JSON show of it.
 func newDutyPump(r energy.Run) dutyPump {
-	p := dutyPump{Name: r.Name, Status: r.Clean.Status.String(), Why: r.Clean.Why, PowerSource: r.Clean.PowerSource.String(), Duty: []dutyPoint{}, Notes: []string{}}
+	p := dutyPump{Name: r.Name, Status: r.Clean.Status.String(), Why: r.Clean.Why, PowerSource: r.Clean.PowerSource.String(),
+		Duty: []dutyPoint{}, Notes: []string{}, tolerance: r.Clean.Tolerance}
 	p.addCrossings(r.Clean)
 	if r.Clean.Status == pumps.BeyondCurve {
 		q := r.Clean.Bound.In(units.CubicMetrePerHour)
@@ -114,11 +116,20 @@ func (p *dutyPump) addRange(r pumps.Run) {
 		p.RangeWhy = "no duty point within the curve's tolerance either"
 		return
 	}
-	p.Range = &dutyRange{low, lowWhy, high, highWhy, curveBasis}
+	basis := "the curve may be off by " + offBy(r.Tolerance).String()
 	if r.Bracket {
-		p.Range.Basis = labelBasis
+		basis = labelBasis
 	}
+	p.Range = &dutyRange{low, lowWhy, high, highWhy, basis}
 }
+
+// offBy says how far a curve may be off.
+func offBy(t pumps.Tolerance) report.Prose {
+	return report.Sentence("%v in flow or %v in head", share(t.Flow), share(t.Head))
+}
+
+// share returns a share as a page shows one that a reader may have given.
+func share(v float64) report.Quantity { return report.OfKind(units.KindShare, v) }
 
 // bound returns the flow of one end of a range, or nil and why there is none.
 func bound(o pumps.Operation) (*float64, string) {
@@ -163,16 +174,17 @@ func (p *dutyPump) labelAnswer() report.Prose {
 
 // sure is the sentence about how sure the flow is.
 func (p *dutyPump) sure() report.Prose {
-	r := p.Range
+	r, off := p.Range, offBy(p.tolerance)
 	switch {
 	case r == nil || r.Basis == labelBasis:
 		return report.Prose{}
 	case r.Low != nil && r.High != nil:
-		return report.Sentence("%v to %v when clean: the curve may be off by 9 %% in flow or 7 %% in head.", report.Flow.Of(*r.Low), report.Flow.Of(*r.High))
+		return report.Sentence("%v to %v when clean, as the curve may be off by %v; an error in lift or bore comes on top.",
+			report.Flow.Of(*r.Low), report.Flow.Of(*r.High), off)
 	case r.Low != nil:
-		return report.Sentence("%v or more when clean: the curve may be off by 9 %% in flow or 7 %% in head, and then the pump runs off its end.", report.Flow.Of(*r.Low))
+		return report.Sentence("%v or more when clean: the curve may be off by %v, and then the pump runs off its end.", report.Flow.Of(*r.Low), off)
 	}
-	return report.Sentence("up to %v when clean, perhaps nothing: the curve may be off by 9 %% in flow or 7 %% in head.", report.Flow.Of(*r.High))
+	return report.Sentence("up to %v when clean, perhaps nothing: the curve may be off by %v.", report.Flow.Of(*r.High), off)
 }
 
 func (p *dutyPump) stable() *dutyPoint {
@@ -203,8 +215,27 @@ func answerLines(list []dutyPump) []report.Line {
 		}
 		lines = append(lines, line)
 	}
-	return append(lines, report.Line{Label: "How sure", Text: report.Sentence(
-		"the ranges below take the curves to be off by 9 %% in flow or 7 %% in head.")})
+	return append(lines, sureOfAll(list)...)
+}
+
+// sureOfAll says what the ranges of several pumps rest on.
+func sureOfAll(list []dutyPump) []report.Line {
+	var curves []pumps.Tolerance
+	for _, p := range list {
+		if p.Range != nil && p.Range.Basis != labelBasis {
+			curves = append(curves, p.tolerance)
+		}
+	}
+	if len(curves) == 0 {
+		return nil
+	}
+	text := report.Sentence("the ranges below take every curve to be off by %v.", offBy(curves[0]))
+	for _, t := range curves {
+		if t != curves[0] {
+			text = report.Sentence("the ranges below take each curve to be off by its own tolerance.")
+		}
+	}
+	return []report.Line{{Label: "How sure", Text: text}}
 }
 
 // dutyTable lists every crossing of the clean line.
@@ -271,7 +302,6 @@ var waterSources = []string{
 	"Friction: Darcy-Weisbach, friction factor of S. W. Churchill, Chemical Engineering 84 (1977), no. 24, p. 91",
 	"Pump curve between its points: F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300; nothing is extrapolated",
 	"Water: G. S. Kell, J. Chem. Eng. Data 20 (1975) 97 (density); IAPWS SR6-08 (viscosity)",
-	"Curve tolerance: ISO 9906:2012 grade 3B, 9 % of flow or 7 % of head, from memory",
 }
 
 // noDuty returns the error of a page on which no pump has a duty point.
