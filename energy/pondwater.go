@@ -27,7 +27,7 @@ type PondWater struct {
 }
 
 // noVolume is the reason given where a plan does not say how much water there is.
-const noVolume = "the pond's volume is not given"
+const noVolume = "the volume of the pond is not given"
 
 // noGoal is the reason given where neither goal nor stocking is given.
 const noGoal = "neither a turnover goal nor the stocking is given"

@@ -2,7 +2,6 @@ package energy
 
 import (
 	"sunrill/data"
-	"sunrill/pumps"
 )
 
 // pond makes the pond and its goal of what p says, where it says enough.
@@ -24,29 +23,4 @@ func known[T any](v *T) T {
 		return none
 	}
 	return *v
-}
-
-// Choose returns the index of the pump to plan with, and false where none will
-// do: the one that the plan names, else the one of least power that meets the
-// goal when dirty. Without a goal or a pond it is the present pump, else the
-// only one.
-func (w *Waterworks) Choose(p *data.Plan, runs []Run) (int, bool) {
-	for i, r := range runs {
-		if w.Wanted != "" && r.Name == w.Wanted {
-			return i, true
-		}
-	}
-	if w.Pond != nil && w.Goal > 0 {
-		dirty := make([]pumps.Run, len(runs))
-		for i, r := range runs {
-			dirty[i] = r.Dirty
-		}
-		return pumps.Smallest(dirty, w.Pond, w.Goal)
-	}
-	for i, in := range p.Pumps {
-		if in.Present || len(runs) == 1 {
-			return i, runs[i].Clean.LeastFlow() > 0
-		}
-	}
-	return 0, false
 }

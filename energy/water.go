@@ -109,6 +109,15 @@ func NewWater(p *data.Plan, curves []data.CurveRows, place Surroundings) (*Water
 	return w, nil
 }
 
+// Runs returns how every pump runs at the plan's speed.
+func (w *Water) Runs() []Run {
+	var runs []Run
+	for _, p := range w.Pumps {
+		runs = append(runs, Run{Name: p.Spec.Name, Clean: p.Clean.Run, Dirty: p.Dirty.Run})
+	}
+	return runs
+}
+
 // gather collects what was assumed and doubted on the way.
 func (w *Water) gather(p *data.Plan) {
 	w.Assumed = append(w.Assumed, w.Works.Assumed...)
@@ -132,7 +141,6 @@ func (w *Water) gather(p *data.Plan) {
 	if u := w.Rest.Unseen; u.Known && len(u.Value.Warnings) > 1 { // the first, a float switch, goes with the figure
 		w.Warnings = append(w.Warnings, u.Value.Warnings[1:]...)
 	}
-	w.Warnings = append(w.Warnings, pumps.Scope()...)
 }
 
 // ScheduleOf returns the schedule of a plan's hour bands and months off.

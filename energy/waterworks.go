@@ -21,7 +21,6 @@ type Waterworks struct {
 	Water    units.Temperature
 	Pond     *pumps.Pond    // nil where the plan does not say how much water there is
 	Goal     units.Duration // longest time for one turnover, 0 where nothing sets it
-	Wanted   string         // name of the pump that the plan chooses, "" for the smallest that meets the goal
 	Assumed  []Assumed
 	Warnings []data.Warning
 	Sources  []string // of the rows of tables that were used
@@ -47,7 +46,7 @@ type Surroundings struct {
 // share of flow that the plan states: the present pump, else the chosen one,
 // else the first that has a duty point.
 func NewWaterworks(p *data.Plan, curves []data.CurveRows, place Surroundings) (*Waterworks, error) {
-	w := &Waterworks{Speed: p.Run.Speed, DirtLoss: p.Upkeep.FlowLossWhenDirty, Wanted: p.Choice.Pump}
+	w := &Waterworks{Speed: p.Run.Speed, DirtLoss: p.Upkeep.FlowLossWhenDirty}
 	w.temperature(p, place.Air)
 	faults := []error{placed(p, w.pond(p))}
 	line, err := w.line(p)

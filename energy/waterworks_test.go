@@ -143,38 +143,6 @@ func TestDirtIsFittedOnce(t *testing.T) {
 	}
 }
 
-// TestGoalAndChoice: 4 m³ of light stocking, goal 5 h (our table). The pump
-// that meets it on less power is chosen, and a name in the plan comes first.
-func TestGoalAndChoice(t *testing.T) {
-	plan := strings.Replace(waterPlan, "[lift]", "[[pump]]\nname = \"two\"\ncurve = \"curve.csv\"\n[lift]", 1)
-	for _, tt := range []struct {
-		set  data.Setting
-		want string
-	}{
-		{data.Setting{Key: "pond.turnover_goal", Text: "5 h"}, "one"},
-		{data.Setting{Key: "pond.turnover_goal", Text: "2.5 h"}, "two"},
-		{data.Setting{Key: "pond.turnover_goal", Text: "0.3 h"}, ""},
-		{data.Setting{Key: "choice.pump", Text: "two"}, "two"},
-	} {
-		p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan), data.ReadOptions{Sets: []data.Setting{tt.set}})
-		if err != nil {
-			t.Fatal(err)
-		}
-		w := works(t, plan, tt.set)
-		runs, err := w.Runs()
-		if err != nil {
-			t.Fatal(err)
-		}
-		got := ""
-		if i, ok := w.Choose(&p, runs); ok {
-			got = runs[i].Name
-		}
-		if got != tt.want {
-			t.Errorf("%s=%s chooses %q, want %q", tt.set.Key, tt.set.Text, got, tt.want)
-		}
-	}
-}
-
 // TestFaultsNameTheirKey asks for all faults of a plan that no reader has checked.
 func TestFaultsNameTheirKey(t *testing.T) {
 	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(waterPlan+waterPlan[strings.Index(waterPlan, "[[feed]]"):]), data.ReadOptions{})

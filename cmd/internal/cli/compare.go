@@ -90,14 +90,24 @@ func runCompare(s *Streams, o *compareOptions, args []string, given []data.Setti
 
 // readWater returns the water of the plan, at the place that it names.
 func (in *input) readWater() (*energy.Water, error) {
+	place, err := in.surroundings()
+	if err != nil {
+		return nil, err
+	}
+	return energy.NewWater(&in.Plan, in.Curves, place)
+}
+
+// surroundings returns what the place adds to the plan, its climate file read
+// where the water's temperature rests on it.
+func (in *input) surroundings() (energy.Surroundings, error) {
 	var files energy.SiteFiles
 	if in.Plan.Site.Climate != "" && in.Plan.Water.Temperature == nil {
 		var err error
 		if files, err = in.readSite(); err != nil {
-			return nil, err
+			return energy.Surroundings{}, err
 		}
 	}
-	return energy.NewWater(&in.Plan, in.Curves, energy.SurroundingsOf(&in.Plan, files))
+	return energy.SurroundingsOf(&in.Plan, files), nil
 }
 
 func (p *waterPage) compareDocument() *report.Document {
@@ -116,7 +126,8 @@ func (p *waterPage) compareDocument() *report.Document {
 		Answer:   p.answer(),
 		Sections: p.sections(),
 		Warnings: p.warnings(),
-		Assumed:  assumed(w.Assumed),
+		NotYours: p.in.notYours(),
+		Assumed:  append(assumed(w.Assumed), scope()...),
 		Sources:  append(append([]string{}, waterSources...), append(tankSources, w.Works.Sources...)...),
 		Cautions: cautions,
 		Object:   object,
@@ -139,7 +150,7 @@ func (p *waterPage) noAnswer() error {
 	case !flows:
 		return &noAnswer{"no pump has a duty point: " + strings.Join(why, "; ")}
 	case p.water.Choice.NoneMeets:
-		return &noAnswer{fmt.Sprintf("no pump meets the goal of one turnover in %.3g h when the line is dirty", p.water.Pond.Value.Goal.Value.In(units.Hour))}
+		return &noAnswer{fmt.Sprintf("no pump meets the goal of one turnover in %.3g h", p.water.Pond.Value.Goal.Value.In(units.Hour))}
 	}
 	return nil
 }

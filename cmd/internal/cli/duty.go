@@ -55,7 +55,11 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 	if err != nil {
 		return nil, nil, err
 	}
-	works, err := energy.NewWaterworks(&in.Plan, in.Curves, energy.Surroundings{})
+	place, err := in.surroundings()
+	if err != nil {
+		return nil, nil, err
+	}
+	works, err := energy.NewWaterworks(&in.Plan, in.Curves, place)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -3,7 +3,6 @@ package cli
 import (
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
-	"sunrill/energy"
 
 	"github.com/spf13/cobra"
 )
@@ -45,14 +44,14 @@ func runPlan(s *Streams, o *planCmdOptions, args []string, given []data.Setting)
 	if err != nil {
 		return nil, nil, err
 	}
-	works, err := energy.NewWaterworks(&in.Plan, in.Curves, energy.Surroundings{})
+	water, err := in.readWater()
 	if err != nil {
 		return nil, nil, err
 	}
-	runs, err := works.Runs()
+	costs, err := water.Costs(&in.Plan)
 	if err != nil {
 		return nil, nil, err
 	}
-	page := newPlanPage(in, works, runs)
+	page := newPlanPage(in, water, costs)
 	return page.document(), in.files, page.noAnswer()
 }

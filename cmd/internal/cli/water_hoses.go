@@ -27,8 +27,9 @@ func (p *waterPage) newHoses() []hoseStep {
 	return list
 }
 
-// hoseAnswer says whether a wider hose does more than a bigger pump.
-func (p *waterPage) hoseAnswer() report.Prose {
+// hoseInstead says where a smaller pump on a wider hose would do; nothing where
+// none would.
+func (p *waterPage) hoseInstead() report.Prose {
 	c := p.water.Choice
 	if best, ok := p.water.BestStep(); ok && best.Hose != "" && best.Pump != c.Index {
 		s := report.Sentence("on %v, %v meets the goal for %v", best.Hose, p.pumps[best.Pump].Name, report.Power.Of(float64(best.Power.Value)))
@@ -37,6 +38,15 @@ func (p *waterPage) hoseAnswer() report.Prose {
 		}
 		return report.Sentence("%v: a wider hose does more than a bigger pump.", s)
 	}
+	return report.Prose{}
+}
+
+// hoseAnswer says whether a wider hose does more than a bigger pump.
+func (p *waterPage) hoseAnswer() report.Prose {
+	if s := p.hoseInstead(); !s.IsZero() {
+		return s
+	}
+	c := p.water.Choice
 	if c.Nearest < 0 {
 		return report.Prose{}
 	}

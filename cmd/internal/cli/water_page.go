@@ -68,11 +68,7 @@ func (p *waterPage) answer() []report.Line {
 			lines = append(lines, report.Line{Label: label, Text: text})
 		}
 	}
-	if c.Index >= 0 {
-		say("Use", report.Sentence("%v: %v.", p.pumps[c.Index].Name, p.why()))
-	} else {
-		say("Use", report.Sentence("no decision: %v.", p.why()))
-	}
+	say("Use", p.use())
 	if c.Question != "" {
 		say("Need", report.Sentence("%v.", c.Question))
 	}
@@ -91,6 +87,14 @@ func (p *waterPage) answer() []report.Line {
 	return lines
 }
 
+// use is the decision.
+func (p *waterPage) use() report.Prose {
+	if i := p.water.Choice.Index; i >= 0 {
+		return report.Sentence("the %v pump: %v.", p.pumps[i].Name, p.why())
+	}
+	return report.Sentence("%v.", p.why())
+}
+
 // flow is the sentence about what flows with a pump.
 func (p *waterPage) flow(i int) report.Prose {
 	pump := p.pumps[i]
@@ -102,11 +106,14 @@ func (p *waterPage) flow(i int) report.Prose {
 		s = report.Sentence("%v: %v", pump.Name, s)
 	}
 	if pump.Dirty == nil {
-		return report.Sentence("%v, nothing before cleaning: %v.", s, pump.DirtyWhy)
+		return report.Sentence("%v, nothing just before cleaning: %v.", s, pump.DirtyWhy)
 	}
-	s = report.Sentence("%v, %v before cleaning", s, flowing(pump.Dirty))
+	s = report.Sentence("%v, %v just before cleaning", s, flowing(pump.Dirty))
 	if t := pump.Dirty.Turnover; t != nil {
 		s = report.Sentence("%v: one turnover in %v", s, report.Hours.Of(*t))
+	}
+	if p.pond.Goal != nil {
+		s = report.Sentence("%v, goal %v", s, report.Hours.Exact(*p.pond.Goal))
 	}
 	if pump.Power != nil {
 		s = report.Sentence("%v, for %v", s, report.Power.Of(*pump.Power))
