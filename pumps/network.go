@@ -220,8 +220,9 @@ func (n *Network) soiled(d Dirt) Circuit { return n.WithDirt(d) }
 // water.
 func (n *Network) Notes(q units.Flow) []data.Warning {
 	var notes []data.Warning
+	head := n.HeadAt(q)
 	for i, f := range n.spec.Trunk {
-		notes = append(notes, f.notes(q, n.fluid, fmt.Sprintf("feed.%d", i+1))...)
+		notes = append(notes, f.notes(q, head, n.fluid, fmt.Sprintf("feed.%d", i+1))...)
 	}
 	for i, b := range n.Split(q) {
 		key := fmt.Sprintf("branch.%d", i+1)
@@ -230,7 +231,7 @@ func (n *Network) Notes(q units.Flow) []data.Warning {
 				"%s gets no water: the others hold the head %.2g m below its lift; throttle them, and see that it cannot run back", b.Name, float64(b.Short))})
 		}
 		for j, f := range n.spec.Branches[i].Feeds {
-			notes = append(notes, f.notes(b.Flow, n.fluid, fmt.Sprintf("%s.feed.%d", key, j+1))...)
+			notes = append(notes, f.notes(b.Flow, head, n.fluid, fmt.Sprintf("%s.feed.%d", key, j+1))...)
 		}
 	}
 	return notes

@@ -51,8 +51,19 @@ type Operation struct {
 	// this much), the first point's where it is BelowCurve (at most this much).
 	Bound      units.Flow
 	BoundPower units.Power // drawn at Bound where Status is BeyondCurve
+	Gap        Gap         // the figures behind Why
 	Why        string      // one sentence, unless Status is Meets
-	Warnings   []data.Warning
+	// NoStart says that the pump's head at no flow is too low for an empty
+	// line: it keeps running once flowing, but does not start by itself.
+	NoStart  bool
+	Warnings []data.Warning
+}
+
+// Gap is how far apart a pump and a circuit are at a flow: that of the curve's
+// first point, or of its last where the pump runs off the end.
+type Gap struct {
+	Flow        units.Flow
+	Gives, Asks units.Length // head of the pump, head of the circuit
 }
 
 // Err returns nil where there is a duty point, else ErrNoOperatingPoint wrapped
@@ -94,15 +105,19 @@ func Operate(c Curve, circuit Circuit) Operation {
 	switch status {
 	case Meets:
 		o.Duty = o.Crossings[duty]
-		o.Warnings = append(circuit.Notes(o.Duty.Flow), startNotes(&c, circuit)...)
 	case BeyondCurve:
 		o.Bound, o.BoundPower = c.Last(), units.Power(c.powerAt(float64(c.Last())))
-		o.Warnings = append(circuit.Notes(o.Bound), startNotes(&c, circuit)...)
 	case BelowCurve:
 		o.Bound = c.First()
 	}
 	if status != Meets {
-		o.Why = why(&c, circuit, status)
+		o.Gap = gapAt(&c, circuit, status)
+		o.Why = o.Gap.why(status)
+	}
+	if q := o.LeastFlow(); q > 0 {
+		var start []data.Warning
+		start, o.NoStart = startNotes(&c, circuit)
+		o.Warnings = append(circuit.Notes(q), start...)
 	}
 	return o
 }
@@ -133,38 +148,46 @@ func dutyAt(c *Curve, circuit Circuit, x crossing) Duty {
 	}
 }
 
-// why returns the figures behind a status without duty point.
-func why(c *Curve, circuit Circuit, s Status) string {
-	first, last := c.First(), c.Last()
-	switch s {
-	case NoLift:
-		if h0, ok := c.ShutOff(); ok && h0 <= circuit.Lift() {
-			return fmt.Sprintf("the lift of %.3g m is not below the pump's %.3g m at no flow", float64(circuit.Lift()), float64(h0))
-		}
-		return fmt.Sprintf("the system asks for more head than the pump gives at every flow, %.3g m against %.3g m at %.4g L/h",
-			float64(circuit.HeadAt(first)), c.headAt(float64(first)), first.In(units.LitrePerHour))
-	case BelowCurve:
-		return fmt.Sprintf("at the curve's first point, %.4g L/h, the system asks for %.3g m and the pump gives %.3g m; below it the curve says nothing",
-			first.In(units.LitrePerHour), float64(circuit.HeadAt(first)), c.headAt(float64(first)))
-	case BeyondCurve:
-		return fmt.Sprintf("at the curve's last point, %.4g L/h, the pump gives %.3g m and the system asks for %.3g m: at least that flow; throttle it or choose a smaller pump",
-			last.In(units.LitrePerHour), c.headAt(float64(last)), float64(circuit.HeadAt(last)))
+// gapAt returns the gap that keeps curve and circuit from meeting.
+func gapAt(c *Curve, circuit Circuit, s Status) Gap {
+	q := c.First()
+	if s == BeyondCurve {
+		q = c.Last()
 	}
-	return ""
+	return Gap{q, units.Length(c.headAt(float64(q))), circuit.HeadAt(q)}
 }
 
-// startNotes returns the doubts about starting from rest.
-func startNotes(c *Curve, circuit Circuit) []data.Warning {
-	h0, ok := c.ShutOff()
-	if !ok {
-		return []data.Warning{{Key: "curve", Message: "the curve does not begin at zero flow, so whether the pump starts against this lift is not known"}}
+// why says in a sentence what the gap means.
+func (g Gap) why(s Status) string {
+	q, gives, asks := g.Flow.In(units.LitrePerHour), float64(g.Gives), float64(g.Asks)
+	switch {
+	case s == NoLift && g.Flow == 0 && g.Gives <= g.Asks:
+		return fmt.Sprintf("the lift of %.3g m is not below the pump's %.3g m at no flow", asks, gives)
+	case s == NoLift:
+		return fmt.Sprintf("the system asks for more head than the pump gives at every flow, %.3g m against %.3g m at %.4g L/h", asks, gives, q)
+	case s == BelowCurve:
+		return fmt.Sprintf("at the curve's first point, %.4g L/h, the system asks for %.3g m and the pump gives %.3g m; below it the curve says nothing", q, asks, gives)
+	}
+	return fmt.Sprintf("at the curve's last point, %.4g L/h, the pump gives %.3g m and the system asks for %.3g m: at least that flow; throttle it or choose a smaller pump", q, gives, asks)
+}
+
+// startNotes returns the doubts about starting from rest, and whether the pump
+// is known not to start.
+func startNotes(c *Curve, circuit Circuit) (notes []data.Warning, noStart bool) {
+	h0, whole := c.ShutOff()
+	if !whole {
+		return []data.Warning{{Key: "curve", Message: "the curve does not begin at zero flow, so whether the pump starts against this lift is not known"}}, false
 	}
 	if h0 > circuit.Restart() {
-		return nil
+		return nil, false
 	}
-	return []data.Warning{{Key: "crest", Message: fmt.Sprintf(
+	key := "static_head"
+	if circuit.Restart() > circuit.Lift() {
+		key = "crest"
+	}
+	return []data.Warning{{Key: key, Message: fmt.Sprintf(
 		"the pump gives %.3g m at no flow and needs more than %.3g m to start: it keeps running once flowing, but will not start by itself on an empty line",
-		float64(h0), float64(circuit.Restart()))}}
+		float64(h0), float64(circuit.Restart()))}}, true
 }
 
 // LeastPower returns the power that goes with LeastFlow, 0 where it is not known.

@@ -87,7 +87,7 @@ func TestCurveIsNeverExtrapolated(t *testing.T) {
 func TestDroopingPumpDoesNotStartByItself(t *testing.T) {
 	s, c, _ := referenceSystem(t, "droop_two_points")
 	o := Operate(c, s)
-	if o.Status != Meets || !hasWarning(o.Warnings, "will not start by itself") {
+	if o.Status != Meets || !o.NoStart || !hasWarning(o.Warnings, "will not start by itself") {
 		t.Errorf("%v, warnings %v", o.Status, o.Warnings)
 	}
 }
@@ -112,6 +112,18 @@ func TestCrest(t *testing.T) {
 	}
 	if slow := Operate(c.AtSpeed(0.6), full); slow.Status != Meets || !hasWarning(slow.Warnings, "will not start by itself") {
 		t.Errorf("9.25 m x 0.36 = 3.3 m against a crest of 5 m: %v %v", slow.Status, slow.Warnings)
+	}
+}
+
+// The same doubtful friction in a line whose lift is nearly all of its head is
+// not worth a note.
+func TestDoubtfulFrictionMattersOnlyWhereItIsMuch(t *testing.T) {
+	const q = 250 * units.LitrePerHour // Re 3106, as below
+	for _, lift := range []units.Length{0, 2} {
+		s := mustSystem(t, SystemSpec{StaticHead: lift, Feeds: []Feed{{Bore: 25 * mm, Length: 5}}, Temperature: units.Celsius(15)})
+		if got := hasWarning(s.Notes(q), "between laminar and turbulent"); got != (lift == 0) {
+			t.Errorf("lift %v: notes %v", lift, s.Notes(q))
+		}
 	}
 }
 

@@ -168,17 +168,24 @@ const (
 )
 
 // Notes returns what flow q does in each feed that is worth a line: a regime in
-// which friction is uncertain, settling of dirt, high velocity, a roughness
+// which friction is uncertain and not next to nothing, settling of dirt, high velocity, a roughness
 // outside the friction formula's range.
 func (s *System) Notes(q units.Flow) []data.Warning {
 	var notes []data.Warning
 	for i, f := range s.spec.Feeds {
-		notes = append(notes, f.notes(q, s.fluid, fmt.Sprintf("feed.%d", i+1))...)
+		notes = append(notes, f.notes(q, s.HeadAt(q), s.fluid, fmt.Sprintf("feed.%d", i+1))...)
 	}
 	return append(notes, s.spec.Bed.notes(q, s.fluid)...)
 }
 
-func (f Feed) notes(q units.Flow, w Water, key string) []data.Warning {
+// materialShare of a line's head is the least loss of one feed whose
+// uncertainty is worth a note: a third more of it moves the head by less than
+// a hundredth. Our own choice.
+const materialShare = 0.03
+
+// notes returns what flow q does in f, which is part of a line that asks for
+// head in all.
+func (f Feed) notes(q units.Flow, head units.Length, w Water, key string) []data.Warning {
 	if q <= 0 {
 		return nil
 	}
@@ -187,7 +194,7 @@ func (f Feed) notes(q units.Flow, w Water, key string) []data.Warning {
 		notes = append(notes, data.Warning{Key: key, Message: fmt.Sprintf(format, args...)})
 	}
 	re, v := f.Reynolds(q, w), f.Velocity(q)
-	if RegimeOf(re) == Transitional {
+	if RegimeOf(re) == Transitional && f.HeadLoss(q, w) >= materialShare*head {
 		say("Reynolds number %.0f lies between laminar and turbulent flow, where friction may be a third lower or higher", re)
 	}
 	if v < SelfCleaning {
