@@ -32,7 +32,11 @@ type dutyPump struct {
 	PowerSource string      `json:"power_source"`
 	Notes       []string    `json:"notes"`
 
-	tolerance pumps.Tolerance
+	// What the page says of it in its own units.
+	tolerance                pumps.Tolerance
+	status, low, high, dirty pumps.Status
+	gap                      pumps.Gap
+	noStart                  bool
 }
 
 type dutyPoint struct {
@@ -45,8 +49,8 @@ type dutyPoint struct {
 	Bracket  string   `json:"bracket,omitempty"` // "low" or "high" of a label
 }
 
-// dutyRange is where the clean flow may lie. A bound that runs off the
-// curve's end is the flow of the curve's last point, with High open.
+// dutyRange is where the clean flow may lie. Where even the weak end runs off
+// the curve's end, Low is its last point's flow and High is open.
 type dutyRange struct {
 	Low     *float64 `json:"low_flow_m3_per_h"`
 	LowWhy  string   `json:"low_flow_m3_per_h_why,omitempty"`
@@ -74,7 +78,9 @@ func point(d pumps.Duty) dutyPoint {
 // newDutyPump turns a run into what the page and JSON show of it.
 func newDutyPump(r energy.Run) dutyPump {
 	p := dutyPump{Name: r.Name, Status: r.Clean.Status.String(), Why: r.Clean.Why, PowerSource: r.Clean.PowerSource.String(),
-		Duty: []dutyPoint{}, Notes: []string{}, tolerance: r.Clean.Tolerance}
+		Duty: []dutyPoint{}, Notes: []string{}, tolerance: r.Clean.Tolerance,
+		status: r.Clean.Status, low: r.Clean.Low.Status, high: r.Clean.High.Status, dirty: r.Dirty.Status,
+		gap: r.Clean.Gap, noStart: r.Clean.NoStart}
 	p.addCrossings(r.Clean)
 	if r.Clean.Status == pumps.BeyondCurve {
 		q := r.Clean.Bound.In(units.CubicMetrePerHour)
@@ -112,6 +118,10 @@ func (p *dutyPump) addCrossings(r pumps.Run) {
 func (p *dutyPump) addRange(r pumps.Run) {
 	low, lowWhy := bound(r.Low)
 	high, highWhy := bound(r.High)
+	if r.Low.Status == pumps.BeyondCurve {
+		low, lowWhy = new(float64), ""
+		*low = r.Low.Bound.In(units.CubicMetrePerHour)
+	}
 	if low == nil && high == nil {
 		p.RangeWhy = "no duty point within the curve's tolerance either"
 		return
@@ -147,18 +157,34 @@ func (p *dutyPump) answer() report.Prose {
 		return p.labelAnswer()
 	case p.stable() != nil:
 		d := p.stable()
-		s := report.Sentence("%v at the filter when clean, lifted against %v", report.Flow.Of(d.Flow), report.Head.Of(d.Head))
+		s := report.Sentence("%v at the filter when clean, against %v of lift and losses", report.Flow.Of(d.Flow), report.Head.Of(d.Head))
 		if d.Power != nil {
 			s = report.Sentence("%v, drawing %v", s, report.Power.Of(*d.Power))
 		}
 		if p.Dirty != nil {
 			s = report.Sentence("%v; %v just before cleaning", s, report.Flow.Of(p.Dirty.Flow))
 		}
+		if p.noStart {
+			return report.Sentence("%v. But once stopped it does not start again by itself: see the warnings.", s)
+		}
 		return report.Sentence("%v.", s)
 	case p.AtLeast != nil:
 		return report.Sentence("at least %v: the pump runs off the end of its curve, and how much more flows the curve does not say.", report.Flow.Of(*p.AtLeast))
 	}
-	return report.Sentence("nothing: %v.", p.Why)
+	return p.nothing()
+}
+
+// nothing is the answer of a pump without a duty point: why, and what to do.
+func (p *dutyPump) nothing() report.Prose {
+	g := p.gap
+	flow, gives, asks := report.Flow.Of(g.Flow.In(units.CubicMetrePerHour)), report.Head.Of(float64(g.Gives)), report.Head.Of(float64(g.Asks))
+	switch {
+	case p.status == pumps.BelowCurve:
+		return report.Sentence("less than %v, perhaps nothing: there the line asks for %v and the pump gives %v, and below its first point the curve says nothing.", flow, asks, gives)
+	case g.Flow == 0 && g.Gives <= g.Asks:
+		return report.Sentence("nothing: at no flow the pump gives %v of head, and the lift alone is %v. Lower the outlet or choose a pump with more head.", gives, asks)
+	}
+	return report.Sentence("nothing: the line asks for more head than the pump gives at every flow, %v against %v at %v. Lower the outlet, widen the pipe or choose a pump with more head.", asks, gives, flow)
 }
 
 func (p *dutyPump) labelAnswer() report.Prose {
@@ -178,6 +204,8 @@ func (p *dutyPump) sure() report.Prose {
 	switch {
 	case r == nil || r.Basis == labelBasis:
 		return report.Prose{}
+	case p.AtLeast != nil:
+		return report.Sentence("%v or more when clean, as the curve may be off by %v. Throttle the pump, choose a smaller one, or find a longer curve.", report.Flow.Of(*r.Low), off)
 	case r.Low != nil && r.High != nil:
 		return report.Sentence("%v to %v when clean, as the curve may be off by %v; an error in lift or bore comes on top.",
 			report.Flow.Of(*r.Low), report.Flow.Of(*r.High), off)
@@ -250,7 +278,7 @@ func dutyTable(list []dutyPump) report.Table {
 	}}
 	for _, p := range list {
 		if len(p.Duty) == 0 {
-			none := report.Unknown(p.Name + ": " + p.Why)
+			none := report.Unknown(p.Name + ": " + p.status.String())
 			t.Rows = append(t.Rows, []report.Cell{report.Text(p.Name), none, report.Unknown(""), report.Unknown(""), report.Unknown(""), report.Text("")})
 		}
 		for _, d := range p.Duty {
@@ -265,14 +293,6 @@ func dutyTable(list []dutyPump) report.Table {
 	return t
 }
 
-// named puts the pump before a reason that many pumps may share a note with.
-func named(pump, why string) string {
-	if why == "" {
-		return ""
-	}
-	return pump + ": " + why
-}
-
 // rangeTable lists clean, range and dirty flow of each pump.
 func rangeTable(list []dutyPump) report.Table {
 	t := report.Table{Key: "range", Columns: []report.Column{
@@ -284,10 +304,10 @@ func rangeTable(list []dutyPump) report.Table {
 		{Key: "dirty_power_w", Heading: "dirty power", Unit: report.Power},
 	}}
 	for _, p := range list {
-		row := []report.Cell{report.Text(p.Name), report.Unknown(named(p.Name, p.RangeWhy)), report.Unknown(""),
-			report.Unknown(named(p.Name, p.DirtyWhy)), report.Unknown(""), report.Unknown("")}
+		row := []report.Cell{report.Text(p.Name), report.Unknown(p.Name + ": " + p.RangeWhy), report.Unknown(""),
+			report.Unknown(p.Name + ": " + p.dirty.String()), report.Unknown(""), report.Unknown("")}
 		if p.Range != nil {
-			row[1], row[2] = report.NumberOr(p.Range.Low, p.Range.LowWhy), report.NumberOr(p.Range.High, p.Range.HighWhy)
+			row[1], row[2] = report.NumberOr(p.Range.Low, p.Name+": "+p.low.String()), report.NumberOr(p.Range.High, p.Name+": "+p.high.String())
 		}
 		if p.Dirty != nil {
 			row[3], row[4], row[5] = report.Number(p.Dirty.Flow), report.Number(p.Dirty.Head), report.NumberOr(p.Dirty.Power, p.Dirty.PowerWhy)
