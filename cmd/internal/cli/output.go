@@ -21,6 +21,8 @@ type pageOptions struct {
 	output  string
 	units   units.System
 	working bool
+
+	pictures string // folder for the pictures of the page
 }
 
 var systemWords = []string{units.Metric.String(), units.US.String(), units.Imperial.String()}
@@ -36,10 +38,11 @@ func addPageFlags(cmd *cobra.Command, o *pageOptions) {
 	flags := cmd.Flags()
 	addEnum(cmd, &o.format, "format", report.FormatNames(), "how to print the page (default: by the ending of --output, else text)")
 	flags.StringVarP(&o.output, "output", "o", "", "write the page to `FILE`, whole or not at all; - is standard output")
-	flags.Var(&systemFlag{&o.units}, "units", "units of text and Markdown")
+	flags.Var(&systemFlag{&o.units}, "units", "units of text, Markdown, HTML and pictures")
 	completeWords(cmd, "units", systemWords)
 	flags.BoolVar(&o.working, "working", false, "show formula, inputs and source of every figure")
-	markGroup(cmd, groupPage, "format", "output", "units", "working")
+	flags.StringVar(&o.pictures, "pictures", "", "write the pictures of the page to folder `DIR` as SVG and PNG")
+	markGroup(cmd, groupPage, "format", "output", "units", "working", "pictures")
 }
 
 // target returns where the page goes, "" for standard output, and its format.
@@ -81,6 +84,9 @@ func writePage(s *Streams, d *report.Document, o *pageOptions, inputs []string) 
 	}
 	page, err := report.Render(format, d, opt)
 	if err != nil {
+		return err
+	}
+	if err := writePictures(s, d, o, inputs); err != nil {
 		return err
 	}
 	if format.Name == "csv" {

@@ -153,14 +153,14 @@ func (d *Document) ownTables() []Table {
 // pictureTables returns the numbers behind the pictures.
 func (d *Document) pictureTables() []Table {
 	var all []Table
-	for _, p := range d.pictures() {
+	for _, p := range d.Pictures() {
 		all = append(all, p.table())
 	}
 	return all
 }
 
-// pictures returns every picture of the page in order.
-func (d *Document) pictures() []Picture {
+// Pictures returns every picture of the page in order.
+func (d *Document) Pictures() []Picture {
 	var all []Picture
 	for _, s := range d.Sections {
 		all = append(all, s.Pictures...)
@@ -172,7 +172,7 @@ func (d *Document) pictures() []Picture {
 // is not a finite number, and the first row with a wrong number of cells. No
 // renderer prints anything of such a page.
 func (d *Document) check() error {
-	for _, p := range d.pictures() {
+	for _, p := range d.Pictures() {
 		if err := p.check(); err != nil {
 			return err
 		}

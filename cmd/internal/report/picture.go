@@ -40,12 +40,13 @@ type Axis struct {
 // Series is one thing drawn. X and Y have equal length, in the units of the axes.
 type Series struct {
 	Key  string // of its column where the chart has Names, without the unit; else unused
-	Name string // beside it in the picture; "" for none
+	Name string // beside it in the picture, once for all of the same name; "" for none
 	As   Shape
 	Ink  Ink
 	Dash Dash
 	X, Y []float64
-	// Low is the lower edge of AsBand, AsBars and AsHatching; nil is zero.
+	// Low is what Bars and Hatching stand on, and the lower edge of a Band; nil
+	// is zero.
 	Low    []float64
 	Labels []string // of single points, "" for none
 	Mark   Mark     // of points
@@ -122,6 +123,9 @@ func (p Picture) table() Table {
 		{Key: c.Y.Key, Heading: c.Y.Label, Unit: c.Y.Unit},
 	}
 	for _, s := range c.Series {
+		if s.As == AsBand && s.Name == "" {
+			continue // only fills what another series draws
+		}
 		for i := range s.X {
 			name := s.Name
 			if s.Labels != nil {

@@ -208,6 +208,8 @@ func (c Chart) extent() (x, y span) {
 			if s.As == AsStack {
 				stacked[i] += v
 				v = stacked[i]
+			} else if s.Low != nil && s.As != AsBand {
+				v += s.Low[i]
 			}
 			y.take(v)
 			if len(c.Names) == 0 {
@@ -243,11 +245,11 @@ func (c Chart) extent() (x, y span) {
 	return x, y
 }
 
-// ticks marks the axis at round distances, five or so of them.
+// ticks marks the axis at round distances, six or so of them.
 func (a Axis) ticks(s span) plot.ConstantTicks {
 	step := a.Every
 	if step == 0 {
-		step = roundStep((s.to - s.from) / 5)
+		step = roundStep((s.to - s.from) / 6)
 	}
 	decimals := max(0, -int(math.Floor(math.Log10(step)+1e-9)))
 	if step != math.Trunc(step*math.Pow10(decimals))/math.Pow10(decimals) {

@@ -43,7 +43,7 @@ func (c Chart) label(f *frame, system units.System) {
 			if !within(box, f.outer) {
 				continue
 			}
-			cost := 0.3 * float64(order)
+			cost := 0.05 * float64(order)
 			for _, t := range taken {
 				cost += 200 * overlap(box, t)
 			}
@@ -72,8 +72,13 @@ func (c Chart) stacked() bool {
 // names returns what is to be named: points first, which have the fewest places.
 func (c Chart) names(f *frame) []named {
 	var points, others []named
+	seen := map[string]bool{}
 	for n, s := range c.Series {
 		name := shortened(Clean(s.Name), mostLabel)
+		if seen[s.Name] {
+			name = ""
+		}
+		seen[s.Name] = true
 		switch s.As {
 		case AsPoints:
 			for i, text := range s.Labels {

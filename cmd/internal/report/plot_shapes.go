@@ -151,6 +151,7 @@ func (f *frame) boxes(c Chart, n int) []vg.Rectangle {
 			v += low
 		} else if s.Low != nil {
 			low = s.Low[i]
+			v += low
 		}
 		boxes[i] = vg.Rectangle{
 			Min: vg.Point{X: f.x(float64(i) + left), Y: f.y(min(low, v))},

@@ -1,0 +1,175 @@
+package cli
+
+import (
+	"fmt"
+	"time"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/data/units"
+	"sunrill/energy"
+)
+
+// monthNames are the short names of the months.
+var monthNames = func() []string {
+	names := make([]string, 12)
+	for m := range names {
+		names[m] = time.Month(m + 1).String()[:3]
+	}
+	return names
+}()
+
+func monthAxis() report.Axis { return report.Axis{Key: "month", Label: "month"} }
+
+// needPicture shows by month what the load asks for against what a panel
+// gives, both in kWh a day, and what is short.
+func needPicture(gives, needs [12]float64) report.Picture {
+	p := report.Picture{Key: "months", Chart: report.Chart{Names: monthNames, X: monthAxis(),
+		Y: report.Axis{Key: "energy_kwh_per_day", Label: "energy", Unit: report.KWhPerDay}}}
+	short := report.Series{Key: "short", Name: "short", As: report.AsHatching, Ink: report.InkAlarm, Low: gives[:], Y: make([]float64, 12)}
+	worst, missing := -1, 0
+	for m := range gives {
+		short.Y[m] = max(0, needs[m]-gives[m])
+		if short.Y[m] > 0 {
+			missing++
+		}
+		if needs[m] > 0 && (worst < 0 || gives[m]/needs[m] < gives[worst]/needs[worst]) {
+			worst = m
+		}
+	}
+	p.Chart.Series = []report.Series{
+		{Key: "panel", Name: "panel gives", As: report.AsBars, Ink: report.InkSunFill, Y: gives[:]},
+		{Key: "need", Name: "need", As: report.AsSteps, Ink: report.InkBlack, Y: needs[:]},
+	}
+	switch {
+	case worst < 0:
+		p.Title = report.Sentence("Nothing is asked of the panel")
+	case missing > 0:
+		p.Title = report.Sentence("The panel falls short in %v of 12 months, most in %v: %v of %v", missing, time.Month(worst+1),
+			report.KWhPerDay.Of(gives[worst]), report.KWhPerDay.Of(needs[worst]))
+	default:
+		p.Title = report.Sentence("%v is the tightest month: the panel gives %v times the need", time.Month(worst+1), report.None.Of(gives[worst]/needs[worst]))
+	}
+	if missing > 0 {
+		p.Chart.Series = append(p.Chart.Series, short)
+	}
+	p.Alt = report.Sentence("A column a month of what the panel gives, with the need as a line across.")
+	if worst >= 0 {
+		p.Alt = report.Sentence("%v In %v it gives %v for a need of %v.", p.Alt, time.Month(worst+1), report.KWhPerDay.Of(gives[worst]), report.KWhPerDay.Of(needs[worst]))
+	}
+	return p
+}
+
+// frontPicture shows the front of panel and battery near the chosen pair.
+func frontPicture(f energy.Front) report.Picture {
+	const reach = 5 // times the chosen battery, beyond which the front runs off the picture
+	c := f.Chosen
+	front := report.Series{Name: "least battery", As: report.AsLine, Ink: report.InkStore}
+	for _, pair := range f.Pairs {
+		if pair.BatteryWh <= reach*max(c.BatteryWh, c.BoughtWh) {
+			front.X, front.Y = append(front.X, pair.PanelW), append(front.Y, pair.BatteryWh)
+		}
+	}
+	chosen := report.Series{As: report.AsPoints, Ink: report.InkBlack, X: []float64{c.PanelW}, Y: []float64{c.BoughtWh},
+		Labels: []string{fmt.Sprintf("%.0f W, %.0f Wh", c.PanelW, c.BoughtWh)}}
+	p := report.Picture{Key: "front", Chart: report.Chart{
+		X: report.Axis{Key: "panel_w", Label: "panel", Unit: report.Power},
+		Y: report.Axis{Key: "battery_wh", Label: "battery, nominal", Unit: report.WattHours},
+	}}
+	p.Title = report.Sentence("A larger panel needs less battery; %v with %v is chosen", report.Power.Of(c.PanelW), report.WattHours.Of(c.BoughtWh))
+	p.Alt = report.Sentence("The least battery against the panel falls from left to right, steeply and then hardly; a point marks the pair to buy.")
+	if len(front.X) > 0 {
+		p.Chart.Series = append(p.Chart.Series, front)
+	}
+	p.Chart.Series = append(p.Chart.Series, chosen)
+	return p
+}
+
+// fortnightPicture shows the battery through its darkest fortnight of years.
+func fortnightPicture(f energy.Fortnight, years int) report.Picture {
+	const hoursPerDay = 24
+	charge := report.Series{Name: "charge", As: report.AsLine, Ink: report.InkStore}
+	least, stopped := 1.0, 0
+	var stops []report.Series
+	for i, h := range f.Hours {
+		from, to := float64(i)/hoursPerDay, float64(i+1)/hoursPerDay
+		charge.X, charge.Y = append(charge.X, to), append(charge.Y, h.Charge)
+		least = min(least, h.Charge)
+		if h.Short <= 0 {
+			continue
+		}
+		stopped++
+		if n := len(stops) - 1; n >= 0 && stops[n].X[1] >= from-1e-9 {
+			stops[n].X[1] = to
+			continue
+		}
+		stops = append(stops, report.Series{Name: "stops", As: report.AsThick, Ink: report.InkAlarm, X: []float64{from, to}, Y: []float64{0, 0}})
+	}
+	under := charge
+	under.Name, under.As, under.Ink = "", report.AsBand, report.InkStoreFill
+	p := report.Picture{Key: "fortnight", Chart: report.Chart{
+		X:      report.Axis{Key: "time_days", Label: "day of the fortnight", To: 14, Every: 2},
+		Y:      report.Axis{Key: "charge_fraction", Label: "charge", Unit: report.Fraction, To: 1},
+		Series: []report.Series{under, charge},
+	}}
+	p.Title = report.Sentence("In the darkest fortnight of %v years the battery falls to %v and the pump never stops", years, share(least))
+	if stopped > 0 {
+		p.Chart.Series = append(p.Chart.Series, stops...)
+		p.Title = report.Sentence("In the darkest fortnight of %v years the pump stops for %v in all", years, report.Hours.Of(float64(stopped)))
+	}
+	p.Alt = report.Sentence("The charge of the battery through fourteen days: up by day, down by night, at the lowest %v.", share(least))
+	return p
+}
+
+// share is a fraction in whole per cent or so.
+func share(v float64) report.Quantity {
+	q := report.Fraction.Of(v)
+	q.Digits = 2
+	return q
+}
+
+// daylightPictures show a pump without a battery: its water by month, and
+// through a clear and a dull day of the month with the least.
+func daylightPictures(y energy.DaylightYear, goal units.Duration) []report.Picture {
+	turnovers := report.Series{Key: "daylight", Name: "on the sun alone", As: report.AsBars, Ink: report.InkWaterFill}
+	for _, m := range y.Months {
+		turnovers.Y = append(turnovers.Y, m.Turnovers)
+	}
+	months := report.Picture{Key: "daylight_months", Chart: report.Chart{Names: monthNames, X: monthAxis(), Series: []report.Series{turnovers},
+		Y: report.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: report.TurnoversPerDay}}}
+	least := time.Month(y.Least + 1)
+	night := report.Hours.Of(y.Months[y.Least].Night.In(units.Hour))
+	months.Title = report.Sentence("On the sun alone the pond turns over %v times a day in %v, with %v still a night", report.None.Of(turnovers.Y[y.Least]), least, night)
+	months.Alt = report.Sentence("A column a month of turnovers a day without a battery; %v is the least.", least)
+	if goal > 0 {
+		months.Chart.Rules = []report.Rule{{Name: "goal", At: float64(units.Day / goal), Ink: report.InkAlarm}}
+	}
+	day := report.Picture{Key: "daylight_day", Chart: report.Chart{
+		X: report.Axis{Key: "time_h", Label: "hour of the day", Unit: report.None, To: 24, Every: 4},
+		Y: report.Axis{Key: "flow_m3_per_h", Label: "flow", Unit: report.Flow},
+	}}
+	clearDay := traceSeries("clear day", y.Clear, report.InkSun, report.Solid)
+	dull := traceSeries("dull day", y.Dull, report.InkWater, report.Dashed)
+	day.Chart.Series = []report.Series{clearDay, dull}
+	first, second := volumeOf(y.Clear), volumeOf(y.Dull)
+	day.Title = report.Sentence("In %v a clear day moves %v, a dull one %v", least, report.Volume.Of(first), report.Volume.Of(second))
+	day.Alt = report.Sentence("Flow by the hour on the sun alone: a clear day rises in the morning and falls in the evening, a dull day stays low or at nothing.")
+	return []report.Picture{months, day}
+}
+
+func traceSeries(name string, day [24]energy.TraceHour, ink report.Ink, dash report.Dash) report.Series {
+	s := report.Series{Name: name, As: report.AsSteps, Ink: ink, Dash: dash}
+	for h, t := range day {
+		s.X, s.Y = append(s.X, float64(h)), append(s.Y, t.Flow.In(units.CubicMetrePerHour))
+	}
+	s.X, s.Y = append(s.X, 24), append(s.Y, s.Y[23])
+	return s
+}
+
+// volumeOf returns the water of a day [m³].
+func volumeOf(day [24]energy.TraceHour) float64 {
+	sum := 0.0
+	for _, t := range day {
+		sum += float64(t.Flow) * float64(units.Hour)
+	}
+	return sum
+}

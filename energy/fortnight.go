@@ -1,0 +1,77 @@
+package energy
+
+import "sunrill/data/units"
+
+// Fortnight is a record's darkest fourteen days as a battery goes through them.
+type Fortnight struct {
+	Start int // its first hour, counted from 0 in the record
+	Hours []FortnightHour
+}
+
+// FortnightHour is one hour of it.
+type FortnightHour struct {
+	Panel  units.Power // after the controller, before any is spilled
+	Load   units.Power // asked for
+	Short  units.Power // not delivered
+	Charge float64     // at the hour's end, share of capacity
+}
+
+// fortnightHours is the length of a Fortnight.
+const fortnightHours = 14 * hoursPerDay
+
+// DarkestFortnight returns the fourteen whole days of r in which the panel
+// makes least, the first of several, and how battery b of a nominal size goes
+// through them. The record's panel is taken times scale. Charge and shortfall
+// are those of BalanceOf with the same options. It is false for a record of
+// less than fourteen whole days.
+func DarkestFortnight(r Record, scale float64, b Battery, nominal units.Energy, o BalanceOptions) (Fortnight, bool) {
+	start, ok := darkest(r)
+	if !ok {
+		return Fortnight{}, false
+	}
+	f := Fortnight{Start: start, Hours: make([]FortnightHour, fortnightHours)}
+	st := newStore(r, scale, b, nominal.In(units.WattHour), o)
+	if o.Repeat {
+		st.begin(false)
+		st.advance(&r, 0, r.Hours())
+	}
+	st.begin(true)
+	st.advance(&r, 0, start)
+	for k := range f.Hours {
+		i, before := start+k, st.unmet
+		st.advance(&r, i, i+1)
+		f.Hours[k] = FortnightHour{
+			Panel: units.Power(scale * r.Panel[i]), Load: units.Power(r.Load[i]),
+			Short: units.Power(st.unmet - before), Charge: b.charge(st.s, st.cap),
+		}
+	}
+	return f, true
+}
+
+// darkest returns the first hour of the fourteen whole days with the least
+// energy from the panel.
+func darkest(r Record) (start int, ok bool) {
+	first := (hoursPerDay - r.Start%hoursPerDay) % hoursPerDay
+	n := len(r.Panel)
+	if first+fortnightHours > n {
+		return 0, false
+	}
+	sum := func(from, to int) float64 {
+		total := 0.0
+		for _, p := range r.Panel[from:to] {
+			total += p
+		}
+		return total
+	}
+	made := sum(first, first+fortnightHours)
+	least := made
+	start = first
+	for day := first + hoursPerDay; day+fortnightHours <= n; day += hoursPerDay {
+		made += sum(day+fortnightHours-hoursPerDay, day+fortnightHours) - sum(day-hoursPerDay, day)
+		// A rounding of the running sum is no darker day.
+		if made < least*(1-1e-9) {
+			least, start = made, day
+		}
+	}
+	return start, true
+}
