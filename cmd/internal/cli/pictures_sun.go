@@ -111,17 +111,17 @@ func fortnightPicture(f energy.Fortnight, years int) report.Picture {
 		Y:      report.Axis{Key: "charge_fraction", Label: "charge", Unit: report.Fraction, To: 1},
 		Series: []report.Series{under, charge},
 	}}
-	p.Title = report.Sentence("In the darkest fortnight of %v years the battery falls to %v and the pump never stops", years, share(least))
+	p.Title = report.Sentence("In the darkest fortnight of %v years the battery falls to %v and the pump never stops", years, perCent(least))
 	if stopped > 0 {
 		p.Chart.Series = append(p.Chart.Series, stops...)
 		p.Title = report.Sentence("In the darkest fortnight of %v years the pump stops for %v in all", years, report.Hours.Of(float64(stopped)))
 	}
-	p.Alt = report.Sentence("The charge of the battery through fourteen days: up by day, down by night, at the lowest %v.", share(least))
+	p.Alt = report.Sentence("The charge of the battery through fourteen days: up by day, down by night, at the lowest %v.", perCent(least))
 	return p
 }
 
-// share is a fraction in whole per cent or so.
-func share(v float64) report.Quantity {
+// perCent is a fraction in whole per cent or so.
+func perCent(v float64) report.Quantity {
 	q := report.Fraction.Of(v)
 	q.Digits = 2
 	return q

@@ -178,7 +178,7 @@ func headPicture(works *energy.Waterworks, line *pumps.System, r energy.Run) (re
 	clean := partsAt(line, pumps.Dirt{}, r.Clean.Duty.Flow)
 	columns, names := []headParts{clean}, []string{"clean"}
 	share := float64(clean.lift / r.Clean.Duty.Head)
-	title := report.Sentence("The lift takes %v of the head", report.Fraction.Of(share))
+	title := report.Sentence("The lift takes %v of the head", perCent(share))
 	if r.Dirty.Status == pumps.Meets {
 		dirty := partsAt(line, works.Dirt, r.Dirty.Duty.Flow)
 		columns, names = append(columns, dirty), append(names, "before cleaning")

@@ -8,7 +8,7 @@ import (
 
 // sections are the tables about the water of a plan, the weightiest first.
 func (p *waterPage) sections() []report.Section {
-	side := report.Section{Heading: "Side by side", Tables: []report.Table{p.flowTable(), p.powerTable()},
+	side := report.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), max(0, p.water.Choice.Nearest)), Tables: []report.Table{p.flowTable(), p.powerTable()},
 		Notes: []report.Prose{dirtNote(p.water.Works), report.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack included. The yardstick is what the EU's reference circulator reaches at the same work: made for heating, a measure and no target.")}}
 	all := append([]report.Section{side}, p.moneySection()...)
 	if p.water.Hoses.Known {
