@@ -21,6 +21,7 @@ type PondWater struct {
 	// the goal or the keeper does; nil without a stocking.
 	Rule    *data.TurnoverGoal
 	Intake  pumps.Intake
+	OnFloor bool      // the intake is not given and taken to lie on the floor
 	Assumed []Assumed // of volume and goal
 
 	standing []Assumed // of what matters only when something stops
@@ -163,6 +164,7 @@ func (w *PondWater) intake(q data.Pond) {
 	case q.IntakeDepth != nil:
 		w.Intake.Depth = *q.IntakeDepth
 	default:
+		w.OnFloor = true
 		w.standing = append(w.standing, Assumed{Key: "pond.intake_height", Text: "0 m",
 			Why: "not given: the pump is taken to stand on the floor, where it can pump the pond empty"})
 	}

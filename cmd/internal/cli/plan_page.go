@@ -81,7 +81,7 @@ func (p *planPage) planAnswer() []report.Line {
 		say("Need", report.Sentence("%v.", q))
 	}
 	if i := p.water.Choice.Nearest; i >= 0 {
-		say("Flow", p.flow(i))
+		say("Flow", p.flow(i, true))
 		say("How sure", p.sure(i))
 	}
 	say("Hose", p.hoseInstead())

@@ -57,6 +57,7 @@ type waterPump struct {
 type waterState struct {
 	Flow            float64  `json:"flow_m3_per_h"`
 	AtLeast         bool     `json:"at_least,omitempty"`
+	Bracket         bool     `json:"low_end_of_label,omitempty"` // flow is the low end of what a label leaves open
 	LowFlow         *float64 `json:"low_flow_m3_per_h"`
 	HighFlow        *float64 `json:"high_flow_m3_per_h"`
 	HighFlowWhy     string   `json:"high_flow_m3_per_h_why,omitempty"`
@@ -169,7 +170,7 @@ func newWaterState(s energy.WaterState) *waterState {
 		return nil
 	}
 	perHour := units.CubicMetrePerHour
-	out := &waterState{Flow: s.Flow.In(perHour), AtLeast: s.AtLeast, Head: float64(s.Head), Power: known(s.Power, 1), PowerWhy: s.Power.Why,
+	out := &waterState{Flow: s.Flow.In(perHour), AtLeast: s.AtLeast, Bracket: s.Run.Bracket, Head: float64(s.Head), Power: known(s.Power, 1), PowerWhy: s.Power.Why,
 		WaterPerDay: float64(s.PerDay), Turnover: known(s.Turnover, units.Hour), TurnoverWhy: s.Turnover.Why,
 		TurnoversPerDay: known(s.PerDayN, 1), EnergyWhy: s.EnergyYear.Why,
 		PerDay: known(s.EnergyDay, energy.EnergyPerDay(units.KilowattHour)), PerYear: known(s.EnergyYear, energy.EnergyPerYear(units.KilowattHour))}

@@ -56,6 +56,9 @@ func (p *waterPage) why() string {
 	case c.Index < 0:
 		return c.Why + ", so nothing decides between the pumps"
 	}
+	if p.pumps[c.Index].Power == nil {
+		return "it moves the least water of those that meet the goal just before cleaning; what it draws is not known"
+	}
 	return "it needs the least power of those that meet the goal just before cleaning"
 }
 
@@ -76,10 +79,14 @@ func (p *waterPage) answer() []report.Line {
 		say("Goal", report.Sentence("one turnover in %v, which is %v day and night.", report.Hours.Exact(*p.pond.Goal), report.Flow.Of(*p.pond.GoalFlow)))
 	}
 	if c.Nearest >= 0 {
-		say("Flow", p.flow(c.Nearest))
+		say("Flow", p.flow(c.Nearest, false))
 		say("How sure", p.sure(c.Nearest))
 	}
-	say("Smaller", p.smaller())
+	if c.NoneMeets {
+		say("Short", p.smaller())
+	} else {
+		say("Smaller", p.smaller())
+	}
 	say("Hose", p.hoseAnswer())
 	say("Money", p.moneyAnswer())
 	say("Tank", p.tankAnswer())
@@ -95,8 +102,9 @@ func (p *waterPage) use() report.Prose {
 	return report.Sentence("%v.", p.why())
 }
 
-// flow is the sentence about what flows with a pump.
-func (p *waterPage) flow(i int) report.Prose {
+// flow is the sentence about what flows with a pump, with the goal beside it
+// where that is asked for.
+func (p *waterPage) flow(i int, goal bool) report.Prose {
 	pump := p.pumps[i]
 	if pump.Clean == nil {
 		return report.Sentence("%v moves nothing: %v.", pump.Name, pump.CleanWhy)
@@ -109,10 +117,13 @@ func (p *waterPage) flow(i int) report.Prose {
 		return report.Sentence("%v, nothing just before cleaning: %v.", s, pump.DirtyWhy)
 	}
 	s = report.Sentence("%v, %v just before cleaning", s, flowing(pump.Dirty))
+	if pump.Dirty.Bracket {
+		s = report.Sentence("%v (a label says no more; the low end counts)", s)
+	}
 	if t := pump.Dirty.Turnover; t != nil {
 		s = report.Sentence("%v: one turnover in %v", s, report.Hours.Of(*t))
 	}
-	if p.pond.Goal != nil {
+	if goal && p.pond.Goal != nil {
 		s = report.Sentence("%v, goal %v", s, report.Hours.Exact(*p.pond.Goal))
 	}
 	if pump.Power != nil {
@@ -125,6 +136,9 @@ func (p *waterPage) flow(i int) report.Prose {
 }
 
 func flowing(s *waterState) report.Prose {
+	if s.Bracket && s.HighFlow != nil {
+		return report.Sentence("%v to %v", report.Flow.Of(s.Flow), report.Flow.Of(*s.HighFlow))
+	}
 	if s.AtLeast {
 		return report.Sentence("at least %v", report.Flow.Of(s.Flow))
 	}
@@ -220,6 +234,10 @@ func (p *waterPage) watch() report.Prose {
 	u := p.water.Rest.Unseen
 	if !u.Known {
 		return report.Prose{}
+	}
+	if u.Value.LeftShare < 0.005 {
+		return report.Sentence("a hose that comes off pumps the pond empty in %v. Raise the intake above the floor, and fit a float switch that stops the pump.",
+			report.Hours.Of(u.Value.ToBare.In(units.Hour)))
 	}
 	return report.Sentence("a hose that comes off bares the intake in %v and leaves %v of the water. Fit a float switch that stops the pump.",
 		report.Hours.Of(u.Value.ToBare.In(units.Hour)), round(report.Fraction, u.Value.LeftShare))

@@ -14,7 +14,10 @@ func (p *waterPage) sections() []report.Section {
 	if p.water.Hoses.Known {
 		notes := []report.Prose{report.Sentence("Every piece narrower than the new hose is replaced by it, with the same length and fittings. More flow and power are against %v as it is.", p.nearest())}
 		all = append(all, report.Section{Heading: "Next hose up or next pump up", Tables: []report.Table{p.hoseTable()}, Notes: notes})
+	} else {
+		all = append(all, report.Section{Heading: "Next hose up or next pump up", Prose: []report.Prose{report.Sentence("Not known: %v.", p.water.Hoses.Why)}})
 	}
+	all = append(all, lineSection(p.water.Works, p.water.Runs(), max(0, p.water.Choice.Nearest))...)
 	all = append(all, p.goalSection()...)
 	all = append(all, p.tankSection()...)
 	all = append(all, p.filterSection()...)

@@ -50,11 +50,16 @@ func (p *waterPage) stopSection() report.Section {
 		back = report.Sentence("%v and raise the pond by %v", back, round(report.Bore, *s.Rise))
 	}
 	prose := []report.Prose{report.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too, unless a siphon break near the top or a check valve holds it.", back)}
-	if s.ToBare != nil {
+	switch {
+	case s.ToBare != nil && *s.LeftShare < 0.005:
+		prose = append(prose, report.Sentence("If the return blocks or a hose comes off unseen, %v pumps the pond empty in %v%v. First advice: a float switch that stops the pump when the level falls.",
+			s.Pump, report.Hours.Of(*s.ToBare), map[bool]string{true: ", as it is taken to stand on the floor", false: ""}[p.water.Pond.Value.OnFloor]))
+		prose = append(prose, report.Sentence("Then raise the intake above the floor: what lies below it cannot be pumped away, and the fish keep it."))
+	case s.ToBare != nil:
 		prose = append(prose, report.Sentence("If the return blocks or a hose comes off unseen, %v bares its intake in %v and leaves %v, %v of the pond. First advice: a float switch that stops the pump when the level falls.",
 			s.Pump, report.Hours.Of(*s.ToBare), report.Volume.Of(*s.Left), round(report.Fraction, *s.LeftShare)))
 		prose = append(prose, report.Sentence("That is why the intake stands above the floor: what lies below it cannot be pumped away, and the fish keep it."))
-	} else {
+	default:
 		prose = append(prose, report.Sentence("How long until a lost return bares the intake is not known: %v.", s.UnseenWhy))
 	}
 	section := report.Section{Heading: "When something stops", Prose: prose}
