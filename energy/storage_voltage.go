@@ -38,3 +38,6 @@ func voltageNear(kind string, want float64) units.Voltage {
 	cell := row.CellVolts.Value
 	return units.Voltage(cell * math.Max(1, math.Round(want/cell)))
 }
+
+// BatteryVoltage returns the nominal voltage of the battery.
+func (s *Storage) BatteryVoltage() units.Voltage { return batteryVoltage(s.plan) }

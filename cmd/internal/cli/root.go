@@ -62,6 +62,7 @@ Start with "sunrill plan", which shows a worked example.`,
 		newCompareCmd(s),
 		newSunCmd(s),
 		newBalanceCmd(s),
+		newSizeCmd(s),
 		newTablesCmd(s),
 		newVersionCmd(s),
 	)

@@ -1,0 +1,61 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+	"sunrill/data"
+	"sunrill/energy"
+
+	"github.com/spf13/cobra"
+)
+
+type sizeOptions struct {
+	page pageOptions
+	plan planOptions
+}
+
+func newSizeCmd(s *Streams) *cobra.Command {
+	var o sizeOptions
+	cmd := &cobra.Command{
+		Use:     "size [PLAN]",
+		Short:   "Find panel and battery for a load: every useful pair, the cheapest marked",
+		GroupID: groupParts,
+		Long: `Find panel and battery for a load: for every panel the least battery that keeps
+what is missing within --unmet (and a stop within --longest-stop, where given),
+the pair to buy, how often it would stand still, and how far other weather of
+the same place moves it. --panel limits the search to that panel.
+
+The load is --load in watts at the battery's terminals, an hourly log, or the
+pump of a plan. Prices, and sizes on sale, come from a plan or --set.`,
+		Example: `  $ sunrill size --lat 52.4 --lon 13.1 --load 20W --unmet 1%
+  $ sunrill size --place Upington --load 20W --set panel.price_per_watt=0.5 --set battery.price_per_wh=0.3`,
+		Args: atMostOne,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runPage(s, &o.page, func() (*report.Document, []string, error) {
+				return runSize(s, &o, args, o.plan.given(cmd))
+			})
+		},
+	}
+	addPlanFlags(cmd, &o.plan, append([]string{"unmet", "longest-stop"}, storageFlags...)...)
+	addPageFlags(cmd, &o.page)
+	return cmd
+}
+
+func runSize(s *Streams, o *sizeOptions, args []string, given []data.Setting) (*report.Document, []string, error) {
+	in, storage, err := o.plan.readStorage(s, args, given, 0)
+	if err != nil {
+		return noStorage(in, err)
+	}
+	size, err := storage.Size()
+	if err != nil {
+		return nil, nil, in.placed(err)
+	}
+	v := &sizeView{in: in, storage: storage, size: size}
+	return v.document(), in.files, v.noAnswer()
+}
+
+// sizeView is everything that a page about sizes shows.
+type sizeView struct {
+	in      *input
+	storage *energy.Storage
+	size    *energy.Sizing
+}
