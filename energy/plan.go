@@ -41,16 +41,21 @@ func (r *Result) Chosen() (int, bool) { return r.Water.Choice.Index, r.Water.Cho
 
 // job is a plan on its way to a Result.
 type job struct {
-	in     Inputs
-	plan   *data.Plan
-	water  *Water
-	tariff Tariff
-	air    Air
-	light  *Sky // nil where the site is not known
-	still  PondAtRest
-	size   *sizer // once it is made
-	unit   unitFront
-	out    *Result
+	in      Inputs
+	plan    *data.Plan
+	water   *Water
+	tariff  Tariff
+	air     Air
+	light   *Sky // nil where the site is not known
+	store   *Storage
+	noLoad  error  // why there is no load at the battery; nil where there is one
+	noStore string // why there is no battery; "" where there is one
+	still   PondAtRest
+	size    *sizer // once it is made
+	unit    unitFront
+	// unreached is set where no size carries the plan's hours.
+	unreached bool
+	out       *Result
 }
 
 // Plan does the whole job of a plan. It reads and prints nothing. The error
@@ -73,10 +78,38 @@ func Plan(in Inputs) (*Result, error) {
 		}
 	}
 	j.out.NoAnswer = j.noAnswer()
-	j.out.Warnings = append(j.out.Warnings, j.water.Warnings...)
-	j.out.Assumed = append(j.out.Assumed, j.water.Assumed...)
-	j.out.Sources = append(j.out.Sources, j.water.Works.Sources...)
+	j.gather()
 	return j.out, nil
+}
+
+// gather collects what was doubted, assumed and read on the way, each once.
+func (j *job) gather() {
+	o := j.out
+	o.Warnings, o.Assumed, o.Sources = j.water.Warnings, j.water.Assumed, j.water.Works.Sources
+	if j.out.Solar.Known {
+		o.Warnings = append(append(o.Warnings, j.light.Warnings...), j.store.Warnings...)
+		o.Assumed = append(append(o.Assumed, j.light.Assumed...), j.store.Assumed...)
+		o.Sources = append(append(o.Sources, j.light.Sources...), j.store.Sources...)
+		if d := j.out.Solar.Value.Daylight; d.Known {
+			o.Warnings = append(o.Warnings, d.Value.Warnings...)
+		}
+	}
+	o.Warnings = once(o.Warnings, func(w data.Warning) string { return w.Key + w.Message })
+	o.Assumed = once(o.Assumed, func(a Assumed) string { return a.Key })
+	o.Sources = once(o.Sources, func(s string) string { return s })
+}
+
+// once returns list without what has the key of one before it.
+func once[T any](list []T, key func(T) string) []T {
+	seen := map[string]bool{}
+	var out []T
+	for _, v := range list {
+		if k := key(v); !seen[k] {
+			seen[k] = true
+			out = append(out, v)
+		}
+	}
+	return out
 }
 
 // noAnswer returns why the plan's question has no answer, "" where it has one.
@@ -90,6 +123,8 @@ func (j *job) noAnswer() string {
 		return "no pump of the plan lifts the water"
 	case j.water.Choice.NoneMeets:
 		return j.water.Choice.Why
+	case j.unreached:
+		return j.out.Solar.Value.DayAndNight.Why
 	}
 	return ""
 }

@@ -64,7 +64,7 @@ func (j *job) runDaylight(i int) (DaylightBudget, []data.Warning, error) {
 	if motor.Slows && in.SpeedControl == "yes" {
 		spec.LeastSpeed = motor.LeastSpeed
 	}
-	d := Daylight{Control: DaylightControl(j.plan.Controller.Kind), Efficiency: controllerEfficiency(j.plan.Controller), OwnDraw: ownDraw(j.plan.Controller),
+	d := Daylight{Control: DaylightControl(j.plan.Controller.Kind), Efficiency: controllerEfficiency(j.plan.Controller), OwnDraw: controllerDraw(j.plan.Controller),
 		WorkingVoltage: workingVoltage(j.plan, batteryVoltage(j.plan)), Motor: motor}
 	var out DaylightBudget
 	table, err := NewFlowTable(spec)
@@ -133,9 +133,9 @@ const smallHours = 1
 
 // small runs the pump with a battery that carries it through clouds.
 func (j *job) small(i int, sun SunRecord, out DaylightBudget) (Maybe[SmallBattery], error) {
-	z, err := j.sizer()
-	if err != nil || !z.Known {
-		return Unknown[SmallBattery](z.Why), err
+	z := j.sizer()
+	if !z.Known {
+		return Unknown[SmallBattery](z.Why), nil
 	}
 	chain, err := batteryChain(j.plan, i, j.water.Pumps[i].Pump, j.line(&Strategy{Pump: i}, true), Air{})
 	if err == nil {

@@ -136,21 +136,6 @@ func (s *ChainSpec) waterOf(pump pumps.Pump, line pumps.Circuit, in data.Pump) e
 	return err
 }
 
-// usualOwnDraw is what a charge controller draws day and night where a plan
-// does not say (data/keys.csv, controller.own_draw).
-const usualOwnDraw = 0.5 * units.Watt
-
-// ownDraw returns what the plan's controller draws.
-func ownDraw(c data.Controller) units.Power {
-	switch {
-	case c.OwnDraw != nil:
-		return *c.OwnDraw
-	case c.Kind == "none":
-		return 0
-	}
-	return usualOwnDraw
-}
-
 // inverterOf returns the plan's inverter, nil where there is none.
 func inverterOf(p *data.Plan) *Inverter {
 	fitted := p.Given("inverter")
@@ -163,48 +148,18 @@ func inverterOf(p *data.Plan) *Inverter {
 	return &Inverter{Efficiency: p.Inverter.Efficiency, Idle: p.Inverter.Idle, Rated: known(p.Inverter.Rated), SwitchedBy: p.Inverter.SwitchedWithPump}
 }
 
-// cableClass is the class of conductor taken: flexible, as pump cables are.
-const cableClass = 5
-
-// leastDrop is the share of the voltage that a cable of unknown copper is
-// chosen to lose at most (common practice, no source).
-const leastDrop = 0.03
-
-// cableOf returns the plan's cable, nil where no run is given. Where its copper
-// is not given the least within leastDrop is taken for watts at volts.
-func cableOf(p *data.Plan, watts units.Power, volts units.Voltage) (*Cable, error) {
-	if p.Cable.Run == nil || *p.Cable.Run <= 0 {
-		return nil, nil
-	}
-	c := &Cable{Run: *p.Cable.Run}
-	var err error
-	if p.Cable.Area != nil {
-		c.Conductor, _, err = ConductorOf(Conductors(), *p.Cable.Area, cableClass)
-	} else {
-		c.Conductor, err = LeastConductor(Conductors(), cableClass, units.Current(float64(watts)/float64(volts)), c.Run, volts, leastDrop)
-	}
-	return c, err
-}
-
 // batteryChain returns a pump of the plan on a line, fed from the battery,
 // with air beside it. An air pump is taken to be fed as the water pump is.
 func batteryChain(p *data.Plan, i int, pump pumps.Pump, line pumps.Circuit, air Air) (*Chain, error) {
 	in := p.Pumps[i]
 	s := ChainSpec{Source: FromBattery, Motor: motorOf(in, p.Battery), BatteryVoltage: batteryVoltage(p),
-		Inverter: inverterOf(p), ControllerDraw: ownDraw(p.Controller), Air: air}
+		Inverter: inverterOf(p), ControllerDraw: controllerDraw(p.Controller), Air: air}
 	s.Air.AC = s.Motor.AC
 	if err := s.waterOf(pump, line, in); err != nil {
 		return nil, err
 	}
-	full, err := s.Water(1)
-	if err != nil {
-		return nil, err
-	}
-	volts := s.BatteryVoltage
-	if s.Motor.AC {
-		volts = s.Motor.Voltage
-	}
-	if s.Cable, err = cableOf(p, full.Power, volts); err != nil {
+	var err error
+	if s.Cable, err = (&Storage{}).cable(p, s, s.BatteryVoltage); err != nil {
 		return nil, err
 	}
 	return NewChain(s)

@@ -50,24 +50,24 @@ func (j *job) sky() error {
 		j.out.Solar = Unknown[SolarBudget](noSitePlan)
 		return nil
 	}
-	need := [12]float64{}
-	for m := range need {
-		if !j.plan.Run.MonthsOff[m] {
-			need[m] = 1
-		}
-	}
-	sky, err := NewSky(j.plan, SiteFiles{j.in.Climate, j.in.Weather}, &need)
+	sky, err := skyOver(j.plan, SiteFiles{j.in.Climate, j.in.Weather})
 	if err != nil {
-		faults := data.Faults(err)
-		for _, f := range faults {
-			if f.File != "" || f.Message == "" {
-				return err
-			}
-		}
-		j.out.Solar = Unknown[SolarBudget](faults[0].Message)
-		return nil
+		return j.noSun(err)
 	}
 	j.light = sky
+	return nil
+}
+
+// noSun sets the reason why there is nothing to say about the sun. A fault in a
+// file is returned: it is the reader's to mend.
+func (j *job) noSun(err error) error {
+	for _, f := range data.Faults(err) {
+		if f.File != "" && f.File != j.plan.File || f.Message == "" {
+			return err
+		}
+	}
+	why, _ := becauseOf(err)
+	j.light, j.out.Solar = nil, Unknown[SolarBudget](why)
 	return nil
 }
 
@@ -218,18 +218,52 @@ func (j *job) offGrid(s *Strategy) (YearLoad, error) {
 // solar sizes the chosen pump's panel and battery, and runs it on the sun
 // alone.
 func (j *job) solar() error {
-	if j.light == nil {
+	if j.light == nil || j.water.Choice.Nearest < 0 {
+		if j.light != nil {
+			j.out.Solar = Unknown[SolarBudget]("there is no pump to plan with")
+		}
 		return nil
 	}
-	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather)}
-	var err error
-	if b.DayAndNight, err = j.dayAndNight(b.Months); err != nil {
+	if err := j.stores(); err != nil || j.light == nil {
 		return err
 	}
+	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather)}
+	b.DayAndNight = j.dayAndNight(b.Months)
+	var err error
 	if b.Daylight, err = j.daylight(); err != nil {
 		return err
 	}
 	j.out.Solar = Known(b)
+	return nil
+}
+
+// stores lays the panel for the load of the pump and reads the weather once
+// into what a battery meets, as size and balance do.
+func (j *job) stores() error {
+	s := &Storage{plan: j.plan, Sky: j.light}
+	load, err := s.loadOf(j.plan, j.water, j.water.Choice.Nearest)
+	var need *[12]float64
+	if err == nil {
+		months := load.Use.daysByMonth()
+		need = &months
+	} else if _, expected := becauseOf(err); !expected {
+		return err
+	}
+	j.noLoad = err
+	if err := j.light.panel(j.plan, need); err != nil {
+		return j.noSun(err)
+	}
+	if s.Pump = load; load != nil {
+		s.Record = s.under(j.light.Weather)
+	}
+	if err := s.battery(j.plan); err != nil {
+		why, expected := becauseOf(err)
+		if !expected {
+			return err
+		}
+		j.noStore = why
+	}
+	j.store = s
 	return nil
 }
 
@@ -245,48 +279,41 @@ func (j *job) planned() *Strategy {
 }
 
 // dayAndNight sizes panel and battery for the plan's own hours.
-func (j *job) dayAndNight(months SunMonths) (Maybe[DayAndNight], error) {
+func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 	row := j.planned()
 	if row == nil {
-		return Unknown[DayAndNight]("there is no pump to plan with"), nil
+		return Unknown[DayAndNight]("there is no pump to plan with")
 	}
-	z, err := j.sizer()
-	if err != nil {
-		return Maybe[DayAndNight]{}, err
-	}
+	z := j.sizer()
 	if !z.Known {
-		return Unknown[DayAndNight](z.Why), nil
+		return Unknown[DayAndNight](z.Why)
 	}
-	year, err := j.offGrid(row)
-	if err != nil {
-		if why, expected := becauseOf(err); expected {
-			return Unknown[DayAndNight](why), nil
-		}
-		return Maybe[DayAndNight]{}, err
+	year := j.store.Pump.Clean
+	if j.store.Pump.Dirty.Use.PerYear() > year.Use.PerYear() {
+		year = j.store.Pump.Dirty
 	}
+	year.Use = j.store.Pump.Use
 	if year.Use.PerYear() <= 0 {
-		return Unknown[DayAndNight]("the pump never runs"), nil
+		return Unknown[DayAndNight]("the pump never runs")
 	}
 	d := DayAndNight{PerDay: EnergyPerDay(year.Use.PerYear() / 365), Battery: z.Value.battery, Unmet: z.Value.options.Unmet}
 	for _, draw := range year.Draws {
 		d.Watts = max(d.Watts, draw.Source)
 	}
 	d.Longest, d.Because = j.bearable()
-	r := z.Value.record(year)
+	r := j.store.Record
 	var ok bool
 	if d.Front, ok = z.Value.front(r); !ok {
-		return Unknown[DayAndNight](z.Value.outOfReach(r, d.Front)), nil
+		j.unreached = true
+		return Unknown[DayAndNight](z.Value.outOfReach(r, d.Front))
 	}
-	j.unit = unitOf(d.Front, r, row)
+	j.unit = unitOf(d.Front, r)
 	c := d.Front.Chosen
 	d.ratios(r, c.PanelW)
 	d.Handbook = HandbookOf(r, z.Value.battery, c.PanelW, wattHours(c.BoughtWh), &months.POA)
 	d.Installer = j.installer(year, c)
-	if _, cold := z.Value.battery.ColdMonths(j.batteryMonths()); !j.light.HourlyAir {
-		d.Warnings = append(d.Warnings, cold...)
-	}
 	d.Warnings = append(d.Warnings, c.Connected.Warnings...)
-	return Known(d), nil
+	return Known(d)
 }
 
 // ratios finds the worst month.
@@ -318,7 +345,7 @@ func (j *job) installer(year YearLoad, c Choice) InstallerSheet {
 	v := batteryVoltage(p)
 	b := j.size.battery
 	s := InstallerSpec{MPPT: j.light.Charger.Kind == "MPPT", Panel: units.Power(c.PanelW), Series: p.Panel.InSeries, BatteryVoltage: v,
-		OpenCircuit: known(p.Panel.OpenCircuitVoltage), Run: known(p.Cable.Run), Class: cableClass, Lead: b.Lead, Sealed: b.Kind == "sealed lead",
+		OpenCircuit: known(p.Panel.OpenCircuitVoltage), Run: known(p.Cable.Run), Class: flexible, Lead: b.Lead, Sealed: b.Kind == "sealed lead",
 		Refill: b.Usable(wattHours(c.BoughtWh)), ChargeShare: b.ChargeShare}
 	temps := j.light.Climate.TempC
 	s.ColdestMonth = units.Celsius(temps[0])
@@ -340,7 +367,7 @@ func (j *job) installer(year YearLoad, c Choice) InstallerSheet {
 		}
 	}
 	if s.Run > 0 && p.Cable.Area != nil {
-		if cond, _, err := ConductorOf(Conductors(), *p.Cable.Area, cableClass); err == nil {
+		if cond, _, err := ConductorOf(Conductors(), *p.Cable.Area, flexible); err == nil {
 			s.Cable = &cond
 		}
 	}

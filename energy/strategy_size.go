@@ -19,31 +19,23 @@ type sizer struct {
 	batteryC []float64 // nil where not known by the hour
 	battery  Battery
 	options  SizeOptions
-	running  [12]bool
 }
 
 // sizer makes the sizer of the plan, unknown where nothing can be sized.
-func (j *job) sizer() (Maybe[*sizer], error) {
-	if j.size != nil {
-		return Known(j.size), nil
+func (j *job) sizer() Maybe[*sizer] {
+	switch {
+	case j.size != nil:
+		return Known(j.size)
+	case j.noLoad != nil:
+		why, _ := becauseOf(j.noLoad)
+		return Unknown[*sizer](why)
+	case j.noStore != "":
+		return Unknown[*sizer](j.noStore)
 	}
 	p := j.plan
-	b, _, err := BatteryFrom(p.Battery)
-	if err != nil {
-		why, expected := becauseOf(err)
-		if !expected {
-			return Maybe[*sizer]{}, err
-		}
-		return Unknown[*sizer](why), nil
-	}
-	months := j.batteryMonths()
-	b = b.AtColdest(months)
-	b.Voltage = batteryVoltage(p)
-	z := &sizer{yield: j.light.PerWatt(j.light.Weather), start: j.light.Weather.Start, battery: b}
-	if j.light.HourlyAir && p.Battery.Temperature == nil {
-		z.batteryC = j.light.Weather.TempC
-	}
-	z.options = SizeOptions{Unmet: p.Reliability.UnmetFlow, SaleWh: saleWh(p, b.Voltage), Cost: costOf(p), Temperature: warmest(months)}
+	z := &sizer{yield: j.store.Record.Panel, start: j.store.Record.Start, batteryC: j.store.Record.BatteryC, battery: j.store.Battery}
+	z.battery.Voltage = batteryVoltage(p)
+	z.options = SizeOptions{Unmet: p.Reliability.UnmetFlow, SaleWh: saleWh(p, z.battery.Voltage), Cost: costOf(p), Temperature: warmest(j.batteryMonths())}
 	for _, w := range p.Panel.Sizes {
 		z.options.Panels = append(z.options.Panels, float64(w))
 	}
@@ -53,11 +45,8 @@ func (j *job) sizer() (Maybe[*sizer], error) {
 	if t, _ := j.bearable(); t.Known {
 		z.options.LongestStop = Known(int(t.Value))
 	}
-	for m := range z.running {
-		z.running[m] = !p.Run.MonthsOff[m]
-	}
 	j.size = z
-	return Known(z), nil
+	return Known(z)
 }
 
 func warmest(months [12]units.Temperature) units.Temperature {
@@ -71,12 +60,7 @@ func warmest(months [12]units.Temperature) units.Temperature {
 // saleWh returns the battery sizes on sale, nil for any. A size that the plan
 // gives is the only one.
 func saleWh(p *data.Plan, v units.Voltage) []float64 {
-	wh := func(s data.Storage) float64 {
-		if s.Charge > 0 {
-			return float64(s.Charge) * float64(v) / 3600
-		}
-		return s.Energy.In(units.WattHour)
-	}
+	wh := func(s data.Storage) float64 { return s.At(v).In(units.WattHour) }
 	if p.Battery.Size != nil {
 		return []float64{wh(*p.Battery.Size)}
 	}
@@ -128,12 +112,7 @@ func anyAC(p *data.Plan) bool {
 
 // record returns what a year's load asks of a watt of panel and a battery.
 func (z *sizer) record(y YearLoad) Record {
-	watts := y.Use.Watts()
-	r := Record{Start: z.start, Panel: z.yield, Load: make([]float64, len(z.yield)), BatteryC: z.batteryC}
-	for i := 0; i < len(r.Load); {
-		i += copy(r.Load[i:], watts[(z.start+i)%len(watts):])
-	}
-	return r
+	return Record{Start: z.start, Panel: z.yield, Load: tile(y.Use.Watts(), z.start, len(z.yield)), BatteryC: z.batteryC}
 }
 
 // Panels that are looked at for a load, as what they make of it in its worst
@@ -237,7 +216,7 @@ type unitFront struct {
 }
 
 // unitOf returns the front of f for each watt of the record's mean load.
-func unitOf(f Front, r Record, s *Strategy) unitFront {
+func unitOf(f Front, r Record) unitFront {
 	load := dayLoad(r) / hoursPerDay
 	var u unitFront
 	if load <= 0 {
