@@ -227,7 +227,9 @@ func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 	if p.labelled {
 		r.Low = r.Operation
 		r.High = p.operate(p.shared(p.high, s), s, circuit)
-		r.Warnings = append(r.Warnings, data.Warning{Key: "label", Message: "two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may lie 10 % outside"})
+		if r.High.Status == Meets {
+			r.Warnings = append(r.Warnings, data.Warning{Key: "label", Message: "two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may lie 10 % outside"})
+		}
 	} else {
 		r.Tolerance = *p.spec.Tolerance
 		r.Low = p.edge(-1, s, circuit)

@@ -123,7 +123,7 @@ func (p *dutyPump) addRange(r pumps.Run) {
 		*low = r.Low.Bound.In(units.CubicMetrePerHour)
 	}
 	if low == nil && high == nil {
-		p.RangeWhy = "no duty point within the curve's tolerance either"
+		p.RangeWhy = "no duty point at either end of the range"
 		return
 	}
 	basis := "the curve may be off by " + offBy(r.Tolerance).String()
@@ -189,13 +189,14 @@ func (p *dutyPump) nothing() report.Prose {
 
 func (p *dutyPump) labelAnswer() report.Prose {
 	low, high := p.Range.Low, p.Range.High
+	const rough = "and perhaps a tenth outside that; only a curve can say more."
 	switch {
 	case low != nil && high != nil:
-		return report.Sentence("between %v and %v at the filter when clean; only a curve can say more.", report.Flow.Of(*low), report.Flow.Of(*high))
+		return report.Sentence("roughly %v to %v at the filter when clean, %v", report.Flow.Of(*low), report.Flow.Of(*high), rough)
 	case high != nil:
-		return report.Sentence("at most %v at the filter when clean, perhaps nothing; only a curve can say more.", report.Flow.Of(*high))
+		return report.Sentence("anything from nothing to %v at the filter when clean, %v", report.Flow.Of(*high), rough)
 	}
-	return report.Sentence("at least %v at the filter when clean; only a curve can say more.", report.Flow.Of(*low))
+	return report.Sentence("at least %v at the filter when clean, %v", report.Flow.Of(*low), rough)
 }
 
 // sure is the sentence about how sure the flow is.
