@@ -141,6 +141,21 @@ func TestWaterChoice(t *testing.T) {
 	}
 }
 
+// TestDirtIsFittedOnTheChoice: with neither a present nor a named pump the dirt
+// is fitted on the pump that is then chosen, in whatever order they stand.
+func TestDirtIsFittedOnTheChoice(t *testing.T) {
+	turned := strings.Replace(strings.Replace(strings.Replace(twoPumps, `"one"`, `"x"`, 1), `"two"`, `"one"`, 1), `"x"`, `"two"`, 1)
+	for _, goal := range []string{"5 h", "2.5 h"} {
+		a, b := waterOf(t, twoPumps, set("pond.turnover_goal", goal)), waterOf(t, turned, set("pond.turnover_goal", goal))
+		if a.Works.DirtOn != a.Pumps[a.Choice.Index].Spec.Name {
+			t.Errorf("goal %s: fitted on %s, chosen %s", goal, a.Works.DirtOn, a.Pumps[a.Choice.Index].Spec.Name)
+		}
+		if a.Works.DirtOn != b.Works.DirtOn || a.Works.Dirt != b.Works.Dirt {
+			t.Errorf("goal %s: on %s %v, turned round on %s %v", goal, a.Works.DirtOn, a.Works.Dirt, b.Works.DirtOn, b.Works.Dirt)
+		}
+	}
+}
+
 // TestWiderHoses: from 25 mm the next hoses of the table are 32 and 38 mm; each
 // lets more through, and the hose that is there gains nothing on itself.
 func TestWiderHoses(t *testing.T) {

@@ -44,7 +44,7 @@ type Surroundings struct {
 //
 // Dirt is one resistance, fitted once so that the reference pump loses the
 // share of flow that the plan states: the present pump, else the chosen one,
-// else the first that has a duty point.
+// else the one that would be chosen, else the first that has a duty point.
 func NewWaterworks(p *data.Plan, curves []data.CurveRows, place Surroundings) (*Waterworks, error) {
 	w := &Waterworks{Speed: p.Run.Speed, DirtLoss: p.Upkeep.FlowLossWhenDirty}
 	w.temperature(p, place.Air)
@@ -275,7 +275,8 @@ func (w *Waterworks) fitDirt(p *data.Plan) error {
 	return nil
 }
 
-// reference returns the pumps to try the dirt on, the best first.
+// reference returns the pumps to try the dirt on, the best first: the present
+// one, the plan's choice, the one that would be chosen, and the others.
 func (w *Waterworks) reference(p *data.Plan) []int {
 	var first, rest []int
 	for i, in := range p.Pumps {
@@ -287,7 +288,45 @@ func (w *Waterworks) reference(p *data.Plan) []int {
 			rest = append(rest, i)
 		}
 	}
+	if i, ok := w.ownReference(); ok && len(first) == 0 {
+		first = []int{i}
+	}
 	return append(first, rest...)
+}
+
+// ownReference returns the pump to fit the dirt on where neither a present nor
+// a chosen one is named: the one that is then chosen itself, as the smallest
+// that meets the goal. The order of the pumps in the plan has no say, but
+// where no pump is its own choice.
+func (w *Waterworks) ownReference() (int, bool) {
+	if w.Pond == nil || w.Goal == 0 || len(w.Pumps) < 2 {
+		return 0, false
+	}
+	best, found, other, some := 0, false, 0, false
+	var bestPower units.Power
+	for i, pump := range w.Pumps {
+		dirt, _, err := pumps.FitDirt(pump.Curve(1), w.Line, w.DirtLoss)
+		if err != nil {
+			continue
+		}
+		dirty := make([]pumps.Run, len(w.Pumps))
+		for k, p := range w.Pumps {
+			if dirty[k], err = p.Run(w.Speed, pumps.Soil(w.Line, dirt)); err != nil {
+				return 0, false
+			}
+		}
+		j, ok := pumps.Smallest(dirty, w.Pond, w.Goal)
+		switch {
+		case ok && j == i && (!found || dirty[i].LeastPower() < bestPower):
+			best, bestPower, found = i, dirty[i].LeastPower(), true
+		case ok && !some:
+			other, some = i, true
+		}
+	}
+	if !found {
+		return other, some
+	}
+	return best, true
 }
 
 // Run is how one pump runs: clean, with its range, and dirty.

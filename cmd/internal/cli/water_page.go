@@ -107,7 +107,8 @@ func (p *waterPage) use() report.Prose {
 func (p *waterPage) flow(i int, goal bool) report.Prose {
 	pump := p.pumps[i]
 	if pump.Clean == nil {
-		return report.Sentence("%v moves nothing: %v.", pump.Name, pump.CleanWhy)
+		duty := newDutyPump(p.water.Runs()[i])
+		return report.Sentence("%v: %v", pump.Name, duty.nothing())
 	}
 	s := report.Sentence("%v clean", flowing(pump.Clean))
 	if p.water.Choice.Index < 0 {
