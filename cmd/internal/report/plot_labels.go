@@ -36,7 +36,7 @@ func (c Chart) label(f *frame, system units.System) {
 	var taken []vg.Rectangle
 	for _, n := range c.names(f) {
 		style := textStyle(labelSize, n.ink)
-		size := style.Rectangle(n.text).Size()
+		size := vg.Point{X: style.Width(n.text), Y: labelSize}
 		best, least := vg.Rectangle{}, math.Inf(1)
 		for order, p := range n.places {
 			box := boxAt(p, size)
@@ -45,11 +45,11 @@ func (c Chart) label(f *frame, system units.System) {
 			}
 			cost := 0.05 * float64(order)
 			for _, t := range taken {
-				cost += 200 * overlap(box, t)
+				cost += 200*overlap(box, t) + 12*overlap(grown(box), t)
 			}
 			for _, point := range crowd {
 				if inside(point, box) {
-					cost += 4
+					cost += 2.5
 				}
 			}
 			if cost < least {
@@ -145,7 +145,7 @@ func around(at vg.Point, gap vg.Length) []place {
 // along returns the places beside a line: above (side 1) or under (side -1) it,
 // from its end to its start, then the other side.
 func along(path []vg.Point, side float64) []place {
-	const gap = 3
+	const gap = 2.5
 	var all []place
 	for _, s := range []float64{side, -side} {
 		for share := 1.0; share > -0.01; share -= 0.08 {
@@ -252,8 +252,15 @@ func within(box, outer vg.Rectangle) bool {
 }
 
 func inside(p vg.Point, box vg.Rectangle) bool {
-	const margin = 1.5
+	const margin = 0.8
 	return p.X > box.Min.X-margin && p.X < box.Max.X+margin && p.Y > box.Min.Y-margin && p.Y < box.Max.Y+margin
+}
+
+// grown returns a box with room around it: names closer than that are taken
+// for one another's.
+func grown(a vg.Rectangle) vg.Rectangle {
+	const room = 7
+	return vg.Rectangle{Min: vg.Point{X: a.Min.X - room, Y: a.Min.Y - room}, Max: vg.Point{X: a.Max.X + room, Y: a.Max.Y + room}}
 }
 
 // overlap returns the share of a that b covers.
