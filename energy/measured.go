@@ -3,6 +3,7 @@ package energy
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -165,7 +166,7 @@ func (w *Waterworks) Explained(i int, flow pumps.FlowReading, power pumps.PowerR
 	f, err := w.Pumps[i].Explain(flow, power, w.Speed, w.Line)
 	switch {
 	case errors.Is(err, pumps.ErrNoOperatingPoint), errors.Is(err, pumps.ErrOutsideCurve):
-		return Unknown[pumps.Finding](err.Error()), nil
+		return Unknown[pumps.Finding](strings.TrimPrefix(err.Error(), pumps.ErrNoOperatingPoint.Error()+": ")), nil
 	case err != nil:
 		return Maybe[pumps.Finding]{}, err
 	}

@@ -168,12 +168,12 @@ type Finding struct {
 // A pump on its curve against more resistance draws P(Q). One that is slower
 // draws P(Q/r) r³ at the share r of its speed that the clean line needs, one
 // that leaks inside about what it drew at the clean flow. Powers are told apart
-// beyond 5 % of a curve's, or 2 % where the plan's own watts were metered, and
-// 1 W at least (common practice, no source).
+// beyond 9 % of a curve's (ISO 9906:2012 grade 3B, from memory), or 2 % where the
+// plan's own watts were metered, and 1 W at least (common practice, no source).
 //
 // The error wraps ErrNoOperatingPoint where the pump has none on the clean line
-// or there is only a label, and ErrOutsideCurve for a flow that its curve does not
-// hold.
+// or there is only a label, and ErrOutsideCurve for a flow below the curve's
+// first point.
 func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit Circuit) (Finding, error) {
 	if p.labelled {
 		return Finding{}, fmt.Errorf("%w: a label is no curve to hold a measurement against", ErrNoOperatingPoint)
@@ -188,6 +188,9 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 	}
 	f := Finding{Loss: 1 - float64(flow.Flow/clean)}
 	c := p.Curve(s)
+	if flow.Flow > c.Last() {
+		return f.beyond(run), nil
+	}
 	if f.Added, err = AddedResistance(c, circuit, flow.Flow); err != nil {
 		return Finding{}, err
 	}
@@ -200,8 +203,21 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 		f.Cause, f.Why = MoreFlow, "more flows than the plan's curve and line allow: the lift is lower or the hose wider than the plan says, or the pump is not the plan's"
 	default:
 		f.Cause, f.Why = AsPlanned, "the clean flow of the plan lies within the errors of test and curve"
+		if off := power.Power - f.OnCurve; power.Power > 0 && f.OnCurve > 0 && (off < -f.Tolerance || off > f.Tolerance && !power.Bound) {
+			f.Why += fmt.Sprintf(", but the meter does not fit the %.3g W of the curve: give its watts to the plan as metered_power", float64(f.OnCurve))
+		}
 	}
 	return f, nil
+}
+
+// beyond is the finding about a flow above the last point of the curve, where
+// nothing more can be worked out.
+func (f Finding) beyond(run Run) Finding {
+	f.Cause, f.Why = MoreFlow, "more flows than the last point of the pump's curve: the plan's curve or units, the bucket or the watch are wrong, or the pump is not the plan's"
+	if run.Status == BeyondCurve {
+		f.Cause, f.Why = AsPlanned, "the plan's pump runs off the end of its curve, and so does the measured flow"
+	}
+	return f
 }
 
 // AddedResistance returns the resistance that, added to circuit, makes c give
@@ -222,7 +238,7 @@ func (f *Finding) powers(p Pump, q units.Flow, s float64, circuit Circuit) {
 	if f.OnCurve = p.Power(q, s); f.OnCurve == 0 {
 		return
 	}
-	share := 0.05
+	share := 0.09
 	if p.PowerSource() == MeteredPower {
 		share = 0.02
 	}
@@ -251,14 +267,20 @@ func (f *Finding) less(power PowerReading, clean units.Power) {
 		f.Why = fmt.Sprintf("a meter tells why: about %.3g W means a dirty line, clearly less a weak pump, clearly more a worn or rubbing one", float64(f.OnCurve))
 	case power.Bound && got >= f.OnCurve-f.Tolerance:
 		f.Why = "volts times amps are an upper bound: the real watts may be those of a dirty line or of a weak pump"
+	case got < f.OnCurve-f.Tolerance && got > f.Slowed+f.Tolerance && !power.Bound:
+		f.Cause = WeakPump
+		f.Why = "flow and power both lie off the pump's curve, but not as far as a slower pump alone would: part is the pump, part the line; clean it and measure again"
 	case got < f.OnCurve-f.Tolerance:
 		f.Cause = WeakPump
 		f.Why = "flow and power both lie off the pump's curve, below it: low voltage, something in the rotor, or a worn pump"
 	case got > f.OnCurve+f.Tolerance:
 		f.Cause = DraggingPump
 		f.Why = "the pump draws more than its curve says for this flow: it leaks inside from wear, or its rotor rubs"
-	case f.Slowed > 0 && f.Slowed > got-f.Tolerance, clean < got+f.Tolerance:
-		f.Why = "the power fits a dirty line, and so nearly a worn pump that the meter cannot tell: clean the line and measure again"
+	case f.Slowed > got-f.Tolerance:
+		f.Why = "the power fits a dirty line and a weak pump alike: clean the line and measure again"
+	case clean < got+f.Tolerance:
+		f.Cause = DirtyLine
+		f.Why = fmt.Sprintf("the pump draws what its curve says for this flow, so clean strainer, hose and bed; if that does not help it leaks inside from wear, which shows as %.3g W, too near to tell", float64(clean))
 	default:
 		f.Cause = DirtyLine
 		f.Why = "the pump draws what its curve says for this flow: it is sound and works against more resistance, so clean strainer, hose and bed"

@@ -160,7 +160,7 @@ func (o *planOptions) readInput(s *Streams, args []string, given []data.Setting,
 	where := ""
 	switch {
 	case o.demo:
-		where, opt.Open = data.PlanFile, data.FromFS(data.Demo())
+		where, opt.Open = data.PlanFile, in.demoOpener(s)
 	case len(args) > 0:
 		where, opt.Open = planPath(args[0]), in.opener(s)
 	default:
@@ -183,6 +183,17 @@ func planPath(path string) string {
 		return filepath.Join(path, data.PlanFile)
 	}
 	return path
+}
+
+// demoOpener opens the files of the demo, and those that the command line names.
+func (in *input) demoOpener(s *Streams) data.Opener {
+	demo, own := data.FromFS(data.Demo()), in.opener(s)
+	return func(path string) (io.ReadCloser, error) {
+		if f, err := demo(path); err == nil {
+			return f, nil
+		}
+		return own(path)
+	}
 }
 
 // opener opens files and keeps note of them; - is standard input.

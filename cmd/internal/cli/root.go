@@ -63,6 +63,7 @@ Start with "sunrill plan", which shows a worked example.`,
 		newSunCmd(s),
 		newBalanceCmd(s),
 		newSizeCmd(s),
+		newMeasureCmd(s),
 		newTablesCmd(s),
 		newVersionCmd(s),
 	)

@@ -1,0 +1,234 @@
+package cli
+
+import (
+	"strings"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/pumps"
+
+	"github.com/spf13/cobra"
+)
+
+type measureOptions struct {
+	page   pageOptions
+	plan   planOptions
+	bucket units.Volume
+	times  durations
+	meter  units.Power
+	volts  units.Voltage
+	amps   units.Current
+}
+
+// durations is a flag that may be given several times.
+type durations []units.Duration
+
+// Set adds one duration.
+func (d *durations) Set(text string) error {
+	var one units.Duration
+	if err := one.Set(text); err != nil {
+		return err
+	}
+	*d = append(*d, one)
+	return nil
+}
+
+// Type returns the word that stands for the value in help texts.
+func (d *durations) Type() string { return units.KindTime.String() }
+
+// String returns the durations as they may be typed.
+func (d *durations) String() string {
+	all := make([]string, len(*d))
+	for i, one := range *d {
+		all[i] = one.String()
+	}
+	return strings.Join(all, ", ")
+}
+
+const groupTest = "The test"
+
+func newMeasureCmd(s *Streams) *cobra.Command {
+	var o measureOptions
+	cmd := &cobra.Command{
+		Use:     "measure [PLAN]",
+		Short:   "Hold bucket, stopwatch and meter against the plan, and see when to clean",
+		GroupID: groupCheck,
+		Long: `Hold a bucket, a stopwatch and a plug-in meter against the plan: the flow with its
+error, the resistance or lost head that explains it, whether line or pump is to
+blame, and what the bucket should show. A log of dated tests gives the trend and
+the day to clean.
+
+Catch the water where it falls into the filter, with a bucket that takes 10 s or
+more to fill, and time it three times. Read the meter while the pump runs. Volts
+times amps are only an upper bound of the watts.
+
+Keep meter, plugs and extension leads dry and away from the pond's edge.`,
+		Example: `  # what the bucket should show
+  $ sunrill measure --demo --bucket 20L
+  # what it did show, and the meter
+  $ sunrill measure --demo --bucket 20L --time 25.1s --time 25.6s --time 24.9s --meter 79W
+  # the flow alone, without a plan
+  $ sunrill measure --bucket 12L --time 19.8s --time 20.3s --time 20.1s
+  # a log with the headings date, bucket (L), time (s), power (W)
+  sunrill measure mypond --log tests.csv`,
+		Args: atMostOne,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runPage(s, &o.page, func() (*report.Document, []string, error) {
+				return runMeasure(s, &o, args, o.plan.given(cmd))
+			})
+		},
+	}
+	flags := cmd.Flags()
+	flags.Var(&o.bucket, "bucket", "what the bucket holds up to the mark, such as 12L")
+	flags.Var(&o.times, "time", "time to fill it, such as 9.8s; give it once for each timing")
+	flags.Var(&o.meter, "meter", "watts of a plug-in meter while the pump runs")
+	flags.Var(&o.volts, "meter-volts", "volts, where the meter shows only volts and amps")
+	flags.Var(&o.amps, "meter-amps", "amps, with --meter-volts; the product is an upper bound of the watts")
+	markGroup(cmd, groupTest, "bucket", "time", "meter", "meter-volts", "meter-amps")
+	addPlanFlags(cmd, &o.plan, append([]string{"log", "pump", "volume", "stocking", "turnover-goal"}, dutyFlags...)...)
+	addPageFlags(cmd, &o.page)
+	return cmd
+}
+
+// measurement is everything that a page about a test shows.
+type measurement struct {
+	in    *input
+	works *energy.Waterworks // nil without a plan
+	pump  int
+
+	bucket units.Volume // of the test, or to say what one should show
+	flow   *pumps.FlowReading
+	power  pumps.PowerReading
+	volts  units.Voltage
+	amps   units.Current
+
+	clean, dirty pumps.Run
+	finding      energy.Maybe[pumps.Finding]
+	log          *measuredLog
+	warnings     []data.Warning
+}
+
+func runMeasure(s *Streams, o *measureOptions, args []string, given []data.Setting) (*report.Document, []string, error) {
+	if err := o.check(); err != nil {
+		return nil, nil, err
+	}
+	m := &measurement{bucket: o.bucket, volts: o.volts, amps: o.amps}
+	withPlan := len(args) > 0 || o.plan.demo || len(o.plan.sets) > 0
+	named := ""
+	for _, g := range given {
+		withPlan = withPlan || g.Flag != "log"
+		if g.Flag == "pump" {
+			named = g.Text
+		}
+	}
+	need := data.Need(0)
+	if withPlan {
+		need = data.NeedDuty
+	} else if len(o.times) == 0 && len(given) == 0 {
+		return nil, nil, &usageError{"neither a test nor a plan is given", "sunrill measure --bucket 12L --time 9.8s, or sunrill measure mypond"}
+	}
+	var err error
+	if m.in, err = o.plan.readInput(s, args, given, need); err != nil {
+		return nil, nil, err
+	}
+	if err := m.read(o); err != nil {
+		return nil, nil, err
+	}
+	if withPlan {
+		if err := m.compare(named); err != nil {
+			return nil, nil, err
+		}
+	}
+	if err := m.trend(); err != nil {
+		return nil, nil, err
+	}
+	return m.document(), m.in.files, m.noAnswer()
+}
+
+// check refuses flags that do not make a test.
+func (o *measureOptions) check() error {
+	switch {
+	case len(o.times) > 0 && o.bucket == 0:
+		return &usageError{"--time needs the bucket that was filled", "add --bucket, such as --bucket 12L"}
+	case (o.volts > 0) != (o.amps > 0):
+		return &usageError{"--meter-volts and --meter-amps belong together", "give both, or --meter with the watts"}
+	case o.meter > 0 && o.volts > 0:
+		return &usageError{"--meter and --meter-volts are two readings of the same", "the watts of --meter are the better one"}
+	}
+	for name, v := range map[string]float64{"--bucket": float64(o.bucket), "--meter": float64(o.meter), "--meter-volts": float64(o.volts), "--meter-amps": float64(o.amps)} {
+		if v < 0 {
+			return &data.Error{Key: name, Message: "nothing below 0 can be measured", Allowed: "a value above 0"}
+		}
+	}
+	return nil
+}
+
+// read takes the readings of the command line and of the log.
+func (m *measurement) read(o *measureOptions) error {
+	m.power = pumps.PowerReading{Power: o.meter}
+	if o.volts > 0 {
+		m.power = pumps.PowerReading{Power: units.Power(float64(o.volts) * float64(o.amps)), Bound: true}
+	}
+	if len(o.times) > 0 {
+		r, err := pumps.TimeBucket(o.bucket, o.times)
+		if err != nil {
+			return err
+		}
+		m.flow = &r
+		m.warnings = append(m.warnings, r.Warnings...)
+	}
+	if m.in.Path("upkeep.log") == "" {
+		return nil
+	}
+	if err := m.readLog(); err != nil {
+		return err
+	}
+	if m.flow == nil {
+		last := m.log.readings[len(m.log.readings)-1]
+		m.flow = &last
+		if m.power.Power == 0 {
+			m.power.Power = m.log.file.Rows[len(m.log.readings)-1].Power
+		}
+		if m.bucket == 0 {
+			m.bucket = last.Bucket
+		}
+	}
+	return nil
+}
+
+// compare holds the readings against the plan.
+func (m *measurement) compare(named string) error {
+	p := &m.in.Plan
+	place, err := m.in.surroundings()
+	if err != nil {
+		return err
+	}
+	if m.works, err = energy.NewWaterworks(p, m.in.Curves, place); err != nil {
+		return m.in.placed(err)
+	}
+	if m.pump, err = m.works.Running(p, named); err != nil {
+		return err
+	}
+	runs, err := m.works.Runs()
+	if err != nil {
+		return err
+	}
+	m.clean, m.dirty = runs[m.pump].Clean, runs[m.pump].Dirty
+	if m.flow == nil {
+		m.finding = energy.Unknown[pumps.Finding]("no flow was measured")
+		return nil
+	}
+	m.finding, err = m.works.Explained(m.pump, *m.flow, m.power)
+	return err
+}
+
+// noAnswer returns the error of a page that could not hold a test against the
+// plan.
+func (m *measurement) noAnswer() error {
+	if m.works != nil && m.clean.LeastFlow() == 0 {
+		return &noAnswer{m.works.Pumps[m.pump].Name() + ": " + m.clean.Why}
+	}
+	return nil
+}

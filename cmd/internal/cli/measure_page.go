@@ -1,0 +1,328 @@
+package cli
+
+import (
+	"math"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/pumps"
+)
+
+// exampleBucket is what the page reckons with where no bucket is given.
+const exampleBucket = 10 * units.Litre
+
+var measureSources = []string{
+	"errors combined by JCGM 100:2008, section 5.1, with Student's factors for 95 % (from memory)",
+	"reaction 0.3 s, bucket 3 %, watts of the same meter 2 %: common practice, no source",
+	"power of a curve: ISO 9906:2012 grade 3B, 9 %, from memory",
+}
+
+func (m *measurement) document() *report.Document {
+	doc := &report.Document{
+		Title:    report.Sentence("Measured against the plan"),
+		Subtitle: report.Plain(m.in.name()),
+		Banner:   m.in.banner(),
+		Answer:   m.answer(),
+		Sections: m.sections(),
+		Warnings: append(m.in.Warnings, m.warnings...),
+		NotYours: m.in.notYours(),
+		Sources:  measureSources,
+		Cautions: cautions[:1],
+		Object:   m.object(),
+	}
+	if m.works == nil {
+		doc.Title = report.Sentence("Measured, without a plan")
+		if m.log != nil && !m.in.Plan.Given("upkeep.flow_loss_when_dirty") {
+			doc.Assumed = assumed([]energy.Assumed{{Key: "upkeep.flow_loss_when_dirty", Kind: units.KindShare, Value: m.in.Plan.Upkeep.FlowLossWhenDirty,
+				Why: "of the first flow, at which to clean; a plan can say another", Source: "common practice, no source"}})
+		}
+		return doc
+	}
+	if m.in.Plan.Name != "" {
+		doc.Title = report.Sentence("%v: measured against the plan", m.in.Plan.Name)
+	}
+	doc.Assumed = assumed(m.works.Assumed)
+	doc.Warnings = append(doc.Warnings, m.works.Warnings...)
+	doc.Sources = append(append(append([]string{}, measureSources...), waterSources...), m.works.Sources...)
+	return doc
+}
+
+// answer returns what was measured, what it means and when to clean.
+func (m *measurement) answer() []report.Line {
+	var lines []report.Line
+	add := func(label string, text report.Prose) {
+		if !text.IsZero() {
+			lines = append(lines, report.Line{Label: label, Text: text})
+		}
+	}
+	add("Measured", m.flowLine())
+	add("Finding", m.findingLine())
+	add("Explained", m.headLine())
+	add("Meter", m.meterLine())
+	add("Pond", m.pondLine())
+	add("Bucket", m.expectedLine())
+	add("Clean by", m.cleanLine())
+	return lines
+}
+
+func (m *measurement) flowLine() report.Prose {
+	if m.flow == nil {
+		return report.Prose{}
+	}
+	r := m.flow
+	s := report.Sentence("%v, 95 times in 100 between %v and %v", flowQuantity(r.Flow), flowQuantity(r.Low), flowQuantity(r.High))
+	switch {
+	case r.Bucket == 0:
+		return report.Sentence("%v: the last flow of the log.", s)
+	case r.Timings == 1:
+		return report.Sentence("%v: %v in %v.", s, litres(r.Bucket), seconds(r.Mean))
+	}
+	return report.Sentence("%v: %v in %v, the mean of %v timings.", s, litres(r.Bucket), seconds(r.Mean), r.Timings)
+}
+
+func flowQuantity(q units.Flow) report.Quantity { return report.Flow.Of(q.In(units.CubicMetrePerHour)) }
+func litres(v units.Volume) report.Quantity     { return report.Litres.Of(v.In(units.Litre)) }
+func seconds(d units.Duration) report.Quantity  { return report.Seconds.Of(float64(d)) }
+
+func (m *measurement) findingLine() report.Prose {
+	if m.works == nil || m.flow == nil {
+		return report.Prose{}
+	}
+	if !m.finding.Known {
+		s := report.Sentence("nothing can be said of the cause: %v", m.finding.Why)
+		if low, high := m.clean.Low.LeastFlow(), m.clean.High.LeastFlow(); m.clean.Bracket && low > 0 {
+			s = report.Sentence("%v; it gives %v to %v when clean, and the measured flow takes the place of that", s, flowQuantity(low), flowQuantity(high))
+		}
+		return report.Sentence("%v.", s)
+	}
+	f := m.finding.Value
+	if f.Cause == pumps.AsPlanned {
+		return report.Sentence("%v: %v.", f.Cause, f.Why)
+	}
+	return report.Sentence("%v, %v of the clean flow %v: %v.", f.Cause, report.Fraction.Of(math.Abs(f.Loss)),
+		map[bool]string{true: "missing", false: "too much"}[f.Loss > 0], f.Why)
+}
+
+func (m *measurement) headLine() report.Prose {
+	if !m.finding.Known || m.finding.Value.Added <= 0 {
+		return report.Prose{}
+	}
+	return report.Sentence("%v of head more in the line than when clean, if the pump runs on its curve.", report.Head.Of(float64(m.finding.Value.HeadLost)))
+}
+
+func (m *measurement) meterLine() report.Prose {
+	if m.power.Power == 0 {
+		return report.Prose{}
+	}
+	s := report.Sentence("%v", report.Power.Of(float64(m.power.Power)))
+	if m.power.Bound {
+		s = report.Sentence("%v x %v are %v, so %v or less in real watts", report.Volts.Of(float64(m.volts)), report.Amps.Of(float64(m.amps)),
+			report.VoltAmps.Of(float64(m.power.Power)), report.Power.Of(float64(m.power.Power)))
+	}
+	if !m.finding.Known || m.finding.Value.OnCurve == 0 {
+		return report.Sentence("%v.", s)
+	}
+	f := m.finding.Value
+	s = report.Sentence("%v; on its curve the pump draws %v at this flow (within %v)", s, report.Power.Of(float64(f.OnCurve)), report.Power.Of(float64(f.Tolerance)))
+	if f.Slowed > 0 && f.Loss > 0.02 {
+		s = report.Sentence("%v, %v if it only turned slower", s, report.Power.Of(float64(f.Slowed)))
+	}
+	return report.Sentence("%v.", s)
+}
+
+// pondLine says what the measured flow means for the pond and the upkeep.
+func (m *measurement) pondLine() report.Prose {
+	if m.works == nil || m.flow == nil {
+		return report.Prose{}
+	}
+	var s report.Prose
+	if m.works.Pond != nil {
+		s = report.Sentence("one turnover in %v with this flow", report.Hours.Of(m.turnover()))
+		if m.works.Goal > 0 {
+			goal := m.works.Goal.In(units.Hour)
+			s = report.Sentence("%v, goal %v: %v", s, report.Hours.Exact(goal), map[bool]string{true: "met", false: "missed"}[m.turnover() <= goal])
+		}
+		s = report.Sentence("%v.", s)
+	}
+	dirty := m.dirty.LeastFlow()
+	if dirty == 0 {
+		return s
+	}
+	now := report.Sentence("Still above the %v at which the plan cleans.", flowQuantity(dirty))
+	if m.flow.Flow <= dirty {
+		now = report.Sentence("Below the %v at which the plan cleans: clean now.", flowQuantity(dirty))
+	}
+	if s.IsZero() {
+		return now
+	}
+	return report.Sentence("%v %v", s, now)
+}
+
+// turnover returns the hours of one turnover with the measured flow.
+func (m *measurement) turnover() float64 {
+	return pumps.TurnoverTime(m.works.Pond.Volume(), m.flow.Flow).In(units.Hour)
+}
+
+// expectedLine says what the bucket should show for the plan as it is.
+func (m *measurement) expectedLine() report.Prose {
+	if m.works == nil || m.clean.LeastFlow() == 0 {
+		return report.Prose{}
+	}
+	v := m.usedBucket()
+	s := report.Sentence("%v should fill in %v when clean", litres(v), seconds(fillTime(v, m.clean.LeastFlow())))
+	if q := m.dirty.LeastFlow(); q > 0 {
+		s = report.Sentence("%v, %v just before cleaning", s, seconds(fillTime(v, q)))
+	}
+	if q := m.clean.LeastFlow(); fillTime(v, q) < pumps.ShortFill {
+		s = report.Sentence("%v; that is too short to time: take %v or more", s, litres(units.Volume(math.Ceil(float64(q)*float64(pumps.GoodFill)/float64(units.Litre)))*units.Litre))
+	}
+	return report.Sentence("%v.", s)
+}
+
+func (m *measurement) usedBucket() units.Volume {
+	if m.bucket > 0 {
+		return m.bucket
+	}
+	return exampleBucket
+}
+
+func fillTime(v units.Volume, q units.Flow) units.Duration {
+	return units.Duration(float64(v) / float64(q))
+}
+
+func (m *measurement) cleanLine() report.Prose {
+	switch {
+	case m.log == nil:
+		return report.Prose{}
+	case !m.log.upkeep.Known:
+		return report.Sentence("not known: %v.", m.log.upkeep.Why)
+	case !m.log.upkeep.Value.Reach.Known:
+		return report.Sentence("no day: %v.", m.log.upkeep.Value.Reach.Why)
+	}
+	u := m.log.upkeep.Value
+	r := u.Reach.Value
+	day, ok := m.log.date(r.Day)
+	if !ok {
+		return report.Sentence("no day in the next hundred years.")
+	}
+	s := report.Sentence("%v", day.Format(pageDate))
+	if r.Day <= m.log.day(len(m.log.readings)-1) {
+		s = report.Sentence("now: the tests came to it on %v", day.Format(pageDate))
+	}
+	return report.Sentence("%v%v. The flow is then %v, %v.", s, m.log.span(r), flowQuantity(u.LimitFlow), u.LimitWhy)
+}
+
+const pageDate = "2 January 2006"
+
+// span says between which days a limit is reached.
+func (l *measuredLog) span(r pumps.Reach) string {
+	from, ok1 := l.date(r.Earliest)
+	to, ok2 := l.date(r.Latest)
+	switch {
+	case ok1 && ok2:
+		return " (" + from.Format(pageDate) + " to " + to.Format(pageDate) + ")"
+	case ok1:
+		return " (" + from.Format(pageDate) + " at the earliest; the tests do not say how late)"
+	case ok2:
+		return " (" + to.Format(pageDate) + " at the latest; the tests do not say how early)"
+	}
+	return " (how sure, only three tests or more can say)"
+}
+
+// sections are the tables of the page.
+func (m *measurement) sections() []report.Section {
+	var all []report.Section
+	if m.works != nil && m.clean.LeastFlow() > 0 {
+		all = append(all, report.Section{Heading: "What the bucket should show", Tables: []report.Table{m.expectedTable()}})
+	}
+	if m.flow != nil && m.flow.Timings > 0 {
+		all = append(all, report.Section{Heading: "How good the test is", Tables: []report.Table{m.errorTable()}})
+	}
+	if m.log != nil {
+		all = append(all, report.Section{Heading: "The log", Tables: []report.Table{m.logTable()}, Notes: m.logNotes()})
+	}
+	return all
+}
+
+func (m *measurement) expectedTable() report.Table {
+	t := report.Table{Key: "expected", Columns: []report.Column{
+		{Key: "state", Heading: "line", Unit: report.Word},
+		{Key: "flow_m3_per_h", Heading: "flow", Unit: report.Flow},
+		{Key: "bucket_l", Heading: "bucket", Unit: report.Litres},
+		{Key: "time_s", Heading: "time", Unit: report.Seconds},
+		{Key: "power_w", Heading: "meter", Unit: report.Power},
+	}}
+	v := m.usedBucket()
+	for _, state := range []struct {
+		name string
+		run  pumps.Operation
+	}{{"clean, high end of the curve", m.clean.High}, {"clean", m.clean.Operation}, {"clean, low end of the curve", m.clean.Low}, {"just before cleaning", m.dirty.Operation}} {
+		q := state.run.LeastFlow()
+		if q <= 0 || m.clean.Bracket && state.name == "clean" {
+			continue
+		}
+		power := report.Unknown(noPowerWhy)
+		if w := state.run.LeastPower(); w > 0 {
+			power = report.Number(float64(w))
+		}
+		t.Rows = append(t.Rows, []report.Cell{report.Text(state.name), report.Number(q.In(units.CubicMetrePerHour)),
+			report.Number(v.In(units.Litre)), report.Number(float64(fillTime(v, q))), power})
+	}
+	return t
+}
+
+func (m *measurement) errorTable() report.Table {
+	t := report.Table{Key: "test_error", Columns: []report.Column{
+		{Key: "part", Heading: "part of the error", Unit: report.Word},
+		{Key: "share_fraction", Heading: "share of the flow", Unit: report.Fraction},
+	}}
+	r := m.flow
+	spread := report.Number(r.SpreadError)
+	if r.Timings == 1 {
+		spread = report.Unknown("one timing has no spread")
+	}
+	t.Rows = [][]report.Cell{
+		{report.Text("spread of the timings"), spread},
+		{report.Text("hand on the watch, 0.3 s"), report.Number(r.WatchError)},
+		{report.Text("marks of the bucket"), report.Number(r.VolumeError)},
+		{report.Text("together"), report.Number(r.Error)},
+	}
+	return t
+}
+
+func (m *measurement) logTable() report.Table {
+	t := report.Table{Key: "log", Columns: []report.Column{
+		{Key: "date", Heading: "date", Unit: report.Word},
+		{Key: "flow_m3_per_h", Heading: "flow", Unit: report.Flow},
+		{Key: "error_fraction", Heading: "error", Unit: report.Fraction, Digits: 2},
+		{Key: "power_w", Heading: "power", Unit: report.Power},
+		{Key: "counts", Heading: "in the trend", Unit: report.Word},
+	}}
+	for i, r := range m.log.readings {
+		row := m.log.file.Rows[i]
+		power := report.Unknown("not read")
+		if row.Power > 0 {
+			power = report.Number(float64(row.Power))
+		}
+		counts := m.log.upkeep.Known && i >= m.log.upkeep.Value.From
+		t.Rows = append(t.Rows, []report.Cell{report.Text(row.Date.Format("2006-01-02")), report.Number(r.Flow.In(units.CubicMetrePerHour)),
+			report.Number(r.Error), power, report.YesNo(counts)})
+	}
+	return t
+}
+
+func (m *measurement) logNotes() []report.Prose {
+	if !m.log.upkeep.Known {
+		return nil
+	}
+	u := m.log.upkeep.Value
+	rule := "A straight line through the added resistance, which grows evenly where each day brings as much dirt"
+	if u.OfFlow {
+		rule = "A straight line through the flows, since there is no pump curve to work the resistance out from"
+	}
+	return []report.Prose{
+		report.Sentence("%v. The trend begins on %v: %v.", rule, m.log.file.Rows[u.From].Date.Format(pageDate), u.FromWhy),
+		report.Sentence("The span has the line turned about the middle of the tests by the 95 % error of its slope."),
+	}
+}
