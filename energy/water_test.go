@@ -184,6 +184,22 @@ func TestWiderHoses(t *testing.T) {
 	}
 }
 
+// TestRibbedHoseIsToldOf: CH1 has ribs of 25 mm hoses at four to five times the
+// friction of a smooth bore, so it must show; a smooth hose says nothing.
+func TestRibbedHoseIsToldOf(t *testing.T) {
+	told := func(pipe string) bool {
+		for _, a := range waterOf(t, waterPlan, set("feed.1.pipe", pipe)).Warnings {
+			if strings.Contains(a.Message, "ribbed inside") {
+				return true
+			}
+		}
+		return false
+	}
+	if !told("ribbed hose 25 mm") || told("hose 25 mm") {
+		t.Errorf("ribbed: told %t; smooth: told %t", told("ribbed hose 25 mm"), told("hose 25 mm"))
+	}
+}
+
 func TestPipeFamilies(t *testing.T) {
 	for name, want := range map[string]string{"PE 40 SDR 17": "PE SDR 17", "hose 25 mm": "hose mm", "PVC 1-1/4 in sch 40": "PVC in sch 40", "ribbed hose 1 in": "ribbed hose in", "PVC-U 50 PN16": "PVC-U PN16"} {
 		if got := familyOf(name); got != want {
