@@ -42,7 +42,7 @@ type FlowTable struct {
 const (
 	firstSolves = 33
 	mostSolves  = 200
-	bendShare   = 5e-5
+	bendShare   = 1e-5
 )
 
 // FlowTableSpec is what a FlowTable is made from.

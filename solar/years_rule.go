@@ -19,9 +19,10 @@ import (
 // and 3 % weighed more. From its optimum (0.489, -1.266, -0.481, 40.8, 0.229, 0.060,
 // 42.9, 0.082) level and latitude were moved by hand until no store of these
 // four places fell below 0.7 of the true one: too small a battery is the dear
-// mistake. The 13 test sites and the stores of Kellogg had no part in the fit;
-// see splitSites. A rounded figure does as well as a sharp one: the surface is
-// flat.
+// mistake. The 13 test sites and the stores of Kellogg had no part in the
+// objective; see splitSites. Their figures were seen, though, while about ten
+// shapes of the rules were tried, so their score is a little too kind. A rounded
+// figure does as well as a sharp one: the surface is flat.
 const (
 	spreadLevel     = 0.520  // log of the spread at KT 0.5 and the latitude of most change
 	spreadClearness = -1.25  // change of that log per unit of monthly clearness
