@@ -113,6 +113,7 @@ type Feed struct {
 	Pipe      string        `key:"pipe"`
 	Bore      *units.Length `key:"bore"`
 	Roughness *units.Length `key:"roughness"`
+	RibPitch  *units.Length `key:"rib_pitch"`
 	Length    *units.Length `key:"length"`
 	Fittings  []Fitting     `key:"fittings"`
 	LossK     *float64      `key:"loss_k"`

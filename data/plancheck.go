@@ -271,6 +271,9 @@ func (c *checker) feeds(list string, feeds []Feed) {
 		if f.Bore != nil && f.Roughness != nil && *f.Roughness > *f.Bore/10 {
 			c.at(at+".roughness", "rougher than a tenth of the bore", "such as 0.0015 mm for smooth plastic")
 		}
+		if f.Bore != nil && f.RibPitch != nil && *f.RibPitch > *f.Bore {
+			c.at(at+".rib_pitch", "the ribs are further apart than the bore is wide", "from rib to rib, at most the bore")
+		}
 	}
 }
 

@@ -136,11 +136,11 @@ func unknownSetting(key string) Error {
 // instead lists, for a key that the command line sets, the keys of the plan
 // file that would contradict it and are dropped.
 var instead = map[string][]string{
-	"feed[].pipe":              {"bore", "roughness"},
+	"feed[].pipe":              {"bore", "roughness", "rib_pitch"},
 	"feed[].bore":              {"pipe"},
 	"feed[].fittings":          {"loss_k"},
 	"feed[].loss_k":            {"fittings"},
-	"branch[].feed[].pipe":     {"bore", "roughness"},
+	"branch[].feed[].pipe":     {"bore", "roughness", "rib_pitch"},
 	"branch[].feed[].bore":     {"pipe"},
 	"branch[].feed[].fittings": {"loss_k"},
 	"branch[].feed[].loss_k":   {"fittings"},

@@ -62,6 +62,12 @@ func (w *Waterworks) feed(in data.Feed, key string) (pumps.Feed, error) {
 		w.Assumed = append(w.Assumed, Assumed{Key: key + ".roughness", Kind: units.KindBore, Value: float64(smoothPlastic),
 			Why: "smooth plastic, as no pipe of the table is named", Source: "Idelchik, drawn tubing"})
 	}
+	if in.RibPitch != nil {
+		f.Pitch = *in.RibPitch
+	} else if f.Pitch > 0 {
+		w.Assumed = append(w.Assumed, Assumed{Key: key + ".rib_pitch", Kind: units.KindBore, Value: float64(f.Pitch),
+			Why: "an example: measure from rib to rib of your own hose, as the friction goes with it", Source: "no source"})
+	}
 	if in.LossK != nil {
 		f.Loss.K = *in.LossK
 	}

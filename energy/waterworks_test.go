@@ -65,6 +65,37 @@ func works(t *testing.T, plan string, sets ...data.Setting) *Waterworks {
 // loss returns the head that the line loses at q beyond its lift.
 func loss(w *Waterworks, q units.Flow) float64 { return float64(w.Line.HeadAt(q) - w.Line.Lift()) }
 
+// TestRibPitch holds a ribbed hose to the formula of Hawthorne and von Helms
+// (check CH1, from memory), at the table's pitch and at the keeper's own.
+//
+//	f = (D/s) (1 - (D/(D + 0.438 s))²)²
+func TestRibPitch(t *testing.T) {
+	const q, bore, length = 1500 * units.LitrePerHour, 0.025, 5
+	v := float64(q) / (math.Pi / 4 * bore * bore)
+	plan := strings.Replace(waterPlan, `bore = "25 mm"`, `pipe = "ribbed hose 25 mm"`, 1)
+	for _, tt := range []struct {
+		pitch float64 // m
+		sets  []data.Setting
+	}{
+		{0.005, nil}, // the table's
+		{0.008, []data.Setting{{Key: "feed.1.rib_pitch", Text: "8 mm"}}},
+	} {
+		w := works(t, plan, append(tt.sets, data.Setting{Key: "feed.1.loss_k", Text: "0"})...)
+		x := bore / (bore + 0.438*tt.pitch)
+		want := bore / tt.pitch * math.Pow(1-x*x, 2) * length / bore * v * v / (2 * 9.80665)
+		if got := loss(w, q); math.Abs(got/want-1) > 1e-9 {
+			t.Errorf("pitch %g m: %g m of head, want %g m", tt.pitch, got, want)
+		}
+		listed := false
+		for _, a := range w.Assumed {
+			listed = listed || a.Key == "feed.1.rib_pitch"
+		}
+		if listed != (tt.sets == nil) {
+			t.Errorf("pitch %g m: listed as assumed: %v", tt.pitch, listed)
+		}
+	}
+}
+
 // TestExitIsCountedOnce holds the end of a line to the velocity head V²/2g
 // that it gives up: added once beside named fittings, and left to loss_k where
 // that is given.

@@ -70,7 +70,7 @@ func (f Feed) validate(key string) []error {
 		bad("roughness", f.Roughness, "0 mm to a tenth of the bore")
 	}
 	if s := float64(f.Pitch); !(s >= 0 && s <= float64(f.Bore)) {
-		bad("pitch", f.Pitch, "0 mm to one bore")
+		bad("rib_pitch", f.Pitch, "0 mm to one bore")
 	}
 	return append(faults, f.Loss.validate(key)...)
 }

@@ -189,6 +189,9 @@ func (d *drawing) feeds(list string) {
 		if d.chance(0.3) {
 			d.text(at+".roughness", fmt.Sprintf("%.4f mm", 0.19*d.r.Float64()))
 		}
+		if d.chance(0.1) {
+			d.text(at+".rib_pitch", fmt.Sprintf("%.1f mm", 3+5*d.r.Float64()))
+		}
 		switch d.r.IntN(3) {
 		case 0:
 			d.draw(at + ".fittings")
