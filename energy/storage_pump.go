@@ -42,10 +42,31 @@ func (s *Storage) pump(p *data.Plan, curves []data.CurveRows, sky *Sky) (*PumpLo
 	if err != nil {
 		return nil, err
 	}
-	if w.Choice.Index < 0 {
-		return nil, &NoPump{w.Choice.Why}
+	i, err := s.choosePump(w)
+	if err != nil {
+		return nil, err
 	}
-	return s.loadOf(p, w, w.Choice.Index)
+	return s.loadOf(p, w, i)
+}
+
+// choosePump returns the pump whose load it is: the choice for the pond, or
+// where no goal is known the present pump, else the only one.
+func (s *Storage) choosePump(w *Water) (int, error) {
+	c := w.Choice
+	name := func() string { return w.Pumps[c.Nearest].Spec.Name }
+	switch {
+	case c.Index >= 0:
+		return c.Index, nil
+	case c.NoneMeets:
+		return 0, &NoPump{c.Why + "; choice.pump names one to plan with all the same"}
+	case w.Pumps[c.Nearest].Spec.Present:
+		s.Assumed = append(s.Assumed, Assumed{Key: "choice.pump", Text: name(), Why: "the present pump; no goal is known (" + c.Why + ")"})
+		return c.Nearest, nil
+	case len(w.Pumps) == 1:
+		s.Assumed = append(s.Assumed, Assumed{Key: "choice.pump", Text: name(), Why: "the only pump; no goal is known (" + c.Why + ")"})
+		return 0, nil
+	}
+	return 0, &NoPump{c.Why + ", and there are several pumps; choice.pump names one"}
 }
 
 // loadOf returns what pump i of w draws from the plan's battery.

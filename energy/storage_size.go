@@ -3,6 +3,8 @@ package energy
 import (
 	"errors"
 	"math"
+	"runtime"
+	"sync"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -96,31 +98,46 @@ func (s *Storage) beside(z *Sizing) error {
 	return s.spread(z)
 }
 
-// spread runs the choice through years made with other seeds.
+// spread runs the choice through years made with other seeds, as many at a time
+// as there are processors: the years of one seed take some megabytes.
 func (s *Storage) spread(z *Sizing) error {
 	z.Spread = Unknown[Spread]("the hours are those of a file; only made years can be made again")
 	if s.Sky == nil || s.Sky.Years == 0 {
 		return nil
 	}
-	records := make([]Record, spreadSeeds)
-	faults := make([]error, spreadSeeds)
-	done := make(chan int)
-	for i := range records {
+	var each [spreadSeeds]Spread
+	var faults [spreadSeeds]error
+	var all sync.WaitGroup
+	free := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for i := range each {
 		z.Seeds = append(z.Seeds, s.Sky.Seed+i)
+		all.Add(1)
+		free <- struct{}{}
 		go func() {
-			records[i], faults[i] = s.WithSeed(s.Sky.Seed + i)
-			done <- i
+			defer func() { <-free; all.Done() }()
+			each[i], faults[i] = s.withSeed(z, s.Sky.Seed+i)
 		}()
 	}
-	for range records {
-		<-done
+	all.Wait()
+	var spread Spread
+	for _, one := range each {
+		spread.LeastWh = append(spread.LeastWh, one.LeastWh...)
+		spread.Bought = append(spread.Bought, one.Bought...)
 	}
-	if err := errors.Join(faults...); err != nil {
-		return err
-	}
-	spread, err := SpreadOf(records, s.Battery, z.Options, z.Front.Chosen)
 	z.Spread = Known(spread)
-	return err
+	return errors.Join(faults[:]...)
+}
+
+// withSeed returns how the choice fares in the years of a seed.
+func (s *Storage) withSeed(z *Sizing, seed int) (Spread, error) {
+	r := s.Record
+	if seed != s.Sky.Seed {
+		var err error
+		if r, err = s.WithSeed(seed); err != nil {
+			return Spread{}, err
+		}
+	}
+	return SpreadOf([]Record{r}, s.Battery, z.Options, z.Front.Chosen)
 }
 
 // sizeOptions returns what a size has to meet and what can be bought, prices
