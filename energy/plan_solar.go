@@ -35,7 +35,12 @@ type DayAndNight struct {
 	MeanRatio  float64
 	Handbook   Handbook
 	Installer  InstallerSheet
-	Warnings   []data.Warning
+	// Made and Asked are what the chosen panel makes and the load takes in the
+	// mean day of each month [Wh]; Darkest is the battery in its darkest
+	// fortnight, unknown for a record too short.
+	Made, Asked [12]float64
+	Darkest     Maybe[Fortnight]
+	Warnings    []data.Warning
 }
 
 // noSite is the reason where a plan says nothing of its site.
@@ -310,6 +315,11 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 	j.unit = unitOf(d.Front, r)
 	c := d.Front.Chosen
 	d.ratios(r, c.PanelW)
+	d.Made, d.Asked = r.PerDay(c.PanelW)
+	d.Darkest = Unknown[Fortnight]("the record has no fourteen whole days")
+	if f, ok := c.DarkestFortnight(r, z.Value.battery); ok {
+		d.Darkest = Known(f)
+	}
 	d.Handbook = HandbookOf(r, z.Value.battery, c.PanelW, wattHours(c.BoughtWh), &months.POA)
 	d.Installer = j.installer(year, c)
 	d.Warnings = append(d.Warnings, c.Connected.Warnings...)

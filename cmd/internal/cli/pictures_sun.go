@@ -2,11 +2,13 @@ package cli
 
 import (
 	"fmt"
+	"math"
 	"time"
 
 	"sunrill/cmd/internal/report"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/solar"
 )
 
 // monthNames are the short names of the months.
@@ -21,8 +23,13 @@ var monthNames = func() []string {
 func monthAxis() report.Axis { return report.Axis{Key: "month", Label: "month"} }
 
 // needPicture shows by month what the load asks for against what a panel
-// gives, both in kWh a day, and what is short.
-func needPicture(gives, needs [12]float64) report.Picture {
+// gives, both in Wh a day, and what is short.
+func needPicture(madeWh, askedWh [12]float64) report.Picture {
+	const perKWh = 1000
+	var gives, needs [12]float64
+	for m := range gives {
+		gives[m], needs[m] = madeWh[m]/perKWh, askedWh[m]/perKWh
+	}
 	p := report.Picture{Key: "months", Chart: report.Chart{Names: monthNames, X: monthAxis(),
 		Y: report.Axis{Key: "energy_kwh_per_day", Label: "energy", Unit: report.KWhPerDay}}}
 	short := report.Series{Key: "short", Name: "short", As: report.AsHatching, Ink: report.InkAlarm, Low: gives[:], Y: make([]float64, 12)}
@@ -77,15 +84,18 @@ func frontPicture(f energy.Front) report.Picture {
 	}}
 	p.Title = report.Sentence("A larger panel needs less battery; %v with %v is chosen", report.Power.Of(c.PanelW), report.WattHours.Of(c.BoughtWh))
 	p.Alt = report.Sentence("The least battery against the panel falls from left to right, steeply and then hardly; a point marks the pair to buy.")
-	if len(front.X) > 0 {
+	if len(front.X) > 1 {
+		// Nothing is to be seen left of the smallest panel.
+		p.Chart.X.From, p.Chart.X.To = 0.9*front.X[0], front.X[len(front.X)-1]
 		p.Chart.Series = append(p.Chart.Series, front)
 	}
 	p.Chart.Series = append(p.Chart.Series, chosen)
 	return p
 }
 
-// fortnightPicture shows the battery through its darkest fortnight of years.
-func fortnightPicture(f energy.Fortnight, years int) report.Picture {
+// fortnightPicture shows the battery through the darkest fortnight of a record
+// of so many hours.
+func fortnightPicture(f energy.Fortnight, hours int) report.Picture {
 	const hoursPerDay = 24
 	charge := report.Series{Name: "charge", As: report.AsLine, Ink: report.InkStore}
 	least, stopped := 1.0, 0
@@ -107,17 +117,38 @@ func fortnightPicture(f energy.Fortnight, years int) report.Picture {
 	under := charge
 	under.Name, under.As, under.Ink = "", report.AsBand, report.InkStoreFill
 	p := report.Picture{Key: "fortnight", Chart: report.Chart{
-		X:      report.Axis{Key: "time_days", Label: "day of the fortnight", To: 14, Every: 2},
+		X:      report.Axis{Key: "time_days", Label: "day of the fortnight", Unit: report.None, To: 14, Every: 2},
 		Y:      report.Axis{Key: "charge_fraction", Label: "charge", Unit: report.Fraction, To: 1},
 		Series: []report.Series{under, charge},
 	}}
-	p.Title = report.Sentence("In the darkest fortnight of %v years the battery falls to %v and the pump never stops", years, perCent(least))
+	p.Title = report.Sentence("In the darkest fortnight of %v the battery falls to %v and nothing stops", ofYears(hours), perCent(least))
 	if stopped > 0 {
 		p.Chart.Series = append(p.Chart.Series, stops...)
-		p.Title = report.Sentence("In the darkest fortnight of %v years the pump stops for %v in all", years, report.Hours.Of(float64(stopped)))
+		p.Title = report.Sentence("In the darkest fortnight of %v the load stands still for %v in all", ofYears(hours), report.Hours.Exact(float64(stopped)))
 	}
 	p.Alt = report.Sentence("The charge of the battery through fourteen days: up by day, down by night, at the lowest %v.", perCent(least))
 	return p
+}
+
+// ofYears names a record by its length.
+func ofYears(hours int) report.Prose {
+	years := float64(hours) / solar.HoursPerYear
+	switch {
+	case years >= 1.5:
+		return report.Sentence("%v years", report.None.Exact(math.Round(years)))
+	case years >= 0.95:
+		return report.Sentence("the year")
+	}
+	return report.Sentence("the record")
+}
+
+// storagePictures show a panel and a battery of known size on the hours of a record.
+func storagePictures(made, asked [12]float64, f energy.Fortnight, has bool, hours int) []report.Picture {
+	all := []report.Picture{needPicture(made, asked)}
+	if has {
+		all = append(all, fortnightPicture(f, hours))
+	}
+	return all
 }
 
 // perCent is a fraction in whole per cent or so.
@@ -130,12 +161,12 @@ func perCent(v float64) report.Quantity {
 // daylightPictures show a pump without a battery: its water by month, and
 // through a clear and a dull day of the month with the least.
 func daylightPictures(y energy.DaylightYear, goal units.Duration) []report.Picture {
-	turnovers := report.Series{Key: "daylight", Name: "on the sun alone", As: report.AsBars, Ink: report.InkWaterFill}
+	turnovers := report.Series{Key: "turnovers_per_day", Name: "on the sun alone", As: report.AsBars, Ink: report.InkWaterFill}
 	for _, m := range y.Months {
 		turnovers.Y = append(turnovers.Y, m.Turnovers)
 	}
 	months := report.Picture{Key: "daylight_months", Chart: report.Chart{Names: monthNames, X: monthAxis(), Series: []report.Series{turnovers},
-		Y: report.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: report.TurnoversPerDay}}}
+		Y: report.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: report.None}}}
 	least := time.Month(y.Least + 1)
 	night := report.Hours.Of(y.Months[y.Least].Night.In(units.Hour))
 	months.Title = report.Sentence("On the sun alone the pond turns over %v times a day in %v, with %v still a night", report.None.Of(turnovers.Y[y.Least]), least, night)
@@ -172,4 +203,25 @@ func volumeOf(day [24]energy.TraceHour) float64 {
 		sum += float64(t.Flow) * float64(units.Hour)
 	}
 	return sum
+}
+
+// sunPicture shows what a watt of panel yields by month, and what is counted
+// on where panels are sized on less.
+func sunPicture(months, sizing energy.SunMonths, lowered bool) report.Picture {
+	p := report.Picture{Key: "sun", Chart: report.Chart{Names: monthNames, X: monthAxis(),
+		Y: report.Axis{Key: "yield_wh_per_w_day", Label: "yield", Unit: report.WhPerWattDay}}}
+	p.Chart.Series = []report.Series{{Key: "source", Name: "as the source has it", As: report.AsBars, Ink: report.InkSunFill, Y: months.Yield[:]}}
+	if lowered {
+		p.Chart.Series = append(p.Chart.Series, report.Series{Key: "sizing", Name: "counted on", As: report.AsSteps, Ink: report.InkBlack, Y: sizing.Yield[:]})
+	}
+	worst, best := sizing.Worst(), 0
+	for m, y := range months.Yield {
+		if y > months.Yield[best] {
+			best = m
+		}
+	}
+	p.Title = report.Sentence("A watt of panel yields %v in %v and %v in %v", report.WhPerWattDay.Of(sizing.Yield[worst]), time.Month(worst+1),
+		report.WhPerWattDay.Of(months.Yield[best]), time.Month(best+1))
+	p.Alt = report.Sentence("A column a month of what each watt of panel yields in a mean day after every loss; %v is the least, %v the most.", time.Month(worst+1), time.Month(best+1))
+	return p
 }

@@ -168,6 +168,10 @@ func (v *sizeView) sections() []report.Section {
 	if v.size.Nothing != nil {
 		return all
 	}
+	c, record := v.size.Front.Chosen, v.storage.Record
+	made, asked := record.PerDay(c.PanelW)
+	fortnight, has := c.DarkestFortnight(record, v.storage.Battery)
+	all[0].Pictures = append([]report.Picture{frontPicture(v.size.Front)}, storagePictures(made, asked, fortnight, has, record.Hours())...)
 	all = append(all, v.cutOffSection())
 	if v.size.Spread.Known {
 		all = append(all, v.spreadSection())

@@ -166,6 +166,7 @@ func (v *sunView) document(in *input) *report.Document {
 		Sources:  v.sky.Sources,
 		Object:   v.object(in),
 	}
+	doc.Sections[0].Pictures = []report.Picture{sunPicture(v.months, v.sizing, v.sky.Climate.LowWinter)}
 	return doc
 }
 

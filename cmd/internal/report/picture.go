@@ -123,8 +123,8 @@ func (p Picture) table() Table {
 		{Key: c.Y.Key, Heading: c.Y.Label, Unit: c.Y.Unit},
 	}
 	for _, s := range c.Series {
-		if s.As == AsBand && s.Name == "" {
-			continue // only fills what another series draws
+		if s.Name == "" && s.Labels == nil {
+			continue // only repeats what another series draws
 		}
 		for i := range s.X {
 			name := s.Name

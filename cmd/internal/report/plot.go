@@ -240,7 +240,7 @@ func (c Chart) extent() (x, y span) {
 		x.to = x.from + 1
 	}
 	if !fixed {
-		y.to += 0.06 * (y.to - y.from)
+		y.to += 0.08 * (y.to - y.from)
 	}
 	return x, y
 }

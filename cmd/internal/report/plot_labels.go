@@ -99,6 +99,10 @@ func (c Chart) names(f *frame) []named {
 			if name != "" {
 				others = append(others, named{name, s.Ink.text(), along(f.path(c, s), -1)})
 			}
+		case AsSteps:
+			if name != "" {
+				others = append(others, named{name, s.Ink.text(), amid(f.path(c, s))})
+			}
 		default:
 			if name != "" {
 				others = append(others, named{name, s.Ink.text(), along(f.path(c, s), 1)})
@@ -145,17 +149,41 @@ func around(at vg.Point, gap vg.Length) []place {
 // along returns the places beside a line: above (side 1) or under (side -1) it,
 // from its end to its start, then the other side.
 func along(path []vg.Point, side float64) []place {
+	var shares []float64
+	for share := 1.0; share > -0.01; share -= 0.08 {
+		shares = append(shares, max(0, share))
+	}
+	return beside(path, append(shares, 0), side)
+}
+
+// amid returns the places beside a line from its middle to its ends.
+func amid(path []vg.Point) []place {
+	shares := []float64{0.5}
+	for d := 0.04; d < 0.5; d += 0.04 {
+		shares = append(shares, 0.5-d, 0.5+d)
+	}
+	return beside(path, shares, 1)
+}
+
+// beside returns the places above and under a line at shares of its points. On
+// a slope, words over it hang to the side to which it falls, and words under it
+// to the other.
+func beside(path []vg.Point, shares []float64, side float64) []place {
 	const gap = 2.5
 	var all []place
 	for _, s := range []float64{side, -side} {
-		for share := 1.0; share > -0.01; share -= 0.08 {
-			at := path[int(math.Round(max(0, share)*float64(len(path)-1)))]
-			dy := 0.0
+		for _, share := range shares {
+			i := int(math.Round(share * float64(len(path)-1)))
+			falls := path[max(0, i-1)].Y > path[min(len(path)-1, i+1)].Y
+			dxs, dy := []float64{-1, -0.5, 0}, 0.0
+			if falls == (s > 0) {
+				dxs = []float64{0, -0.5, -1}
+			}
 			if s < 0 {
 				dy = -1
 			}
-			for _, dx := range []float64{-0.5, 0, -1} {
-				all = append(all, place{vg.Point{X: at.X, Y: at.Y + vg.Length(s*gap)}, dx, dy})
+			for _, dx := range dxs {
+				all = append(all, place{vg.Point{X: path[i].X, Y: path[i].Y + vg.Length(s*gap)}, dx, dy})
 			}
 		}
 	}

@@ -1,0 +1,90 @@
+package cli
+
+import (
+	"strings"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/data/units"
+	"sunrill/energy"
+)
+
+// planPictures are the pictures of a plan: the water, then the sun and the
+// store, then what slowing down saves. What is not known has no picture.
+func planPictures(r *energy.Result) []report.Picture {
+	w := r.Water
+	all := waterPictures(w.Works, w.Runs(), max(0, w.Choice.Nearest))
+	if p, ok := tradeoffPicture(r); ok {
+		all = append(all, p)
+	}
+	if !r.Solar.Known {
+		return all
+	}
+	solar := r.Solar.Value
+	if d := solar.DayAndNight; d.Known {
+		all = append(all, frontPicture(d.Value.Front))
+		all = append(all, storagePictures(d.Value.Made, d.Value.Asked, d.Value.Darkest.Value, d.Value.Darkest.Known, solar.Sky.Weather.Hours())...)
+	}
+	if d := solar.Daylight; d.Known {
+		all = append(all, daylightPictures(d.Value.Year, w.Works.Goal)...)
+	}
+	return all
+}
+
+// tradeoffPicture shows turnovers a day against energy a day for every way to
+// run the water that can be done, with the goal.
+func tradeoffPicture(r *energy.Result) (report.Picture, bool) {
+	p := report.Picture{Key: "tradeoff", Chart: report.Chart{
+		X: report.Axis{Key: "kwh_per_day", Label: "energy", Unit: report.KWhPerDay},
+		Y: report.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: report.None},
+	}}
+	slower := report.Series{As: report.AsLine, Ink: report.InkWater}
+	met := report.Series{As: report.AsPoints, Ink: report.InkBlack, Mark: report.Dot}
+	missed := report.Series{As: report.AsPoints, Ink: report.InkQuiet, Mark: report.Ring}
+	var full, least *energy.Strategy
+	for i := range r.Tradeoff {
+		s := &r.Tradeoff[i]
+		if !s.Possible() || !s.Turnovers.Known || !s.Energy.Known {
+			continue
+		}
+		x, y := s.Energy.Value.KilowattHours(), s.Turnovers.Value
+		series := &missed
+		if s.Met.Known && s.Met.Value {
+			series = &met
+			if least == nil || s.Energy.Value < least.Energy.Value {
+				least = s
+			}
+		}
+		series.X, series.Y = append(series.X, x), append(series.Y, y)
+		series.Labels = append(series.Labels, strings.TrimSuffix(s.Name, " pump"))
+		if s.Kind == energy.FullSpeed {
+			full = s
+		}
+		if s.Kind == energy.FullSpeed || s.Kind == energy.Slower {
+			slower.X, slower.Y = append(slower.X, x), append(slower.Y, y)
+		}
+	}
+	if full == nil || len(met.X)+len(missed.X) < 2 {
+		return p, false
+	}
+	if len(slower.X) > 1 {
+		p.Chart.Series = append(p.Chart.Series, slower)
+	}
+	for _, s := range []report.Series{missed, met} {
+		if len(s.X) > 0 {
+			p.Chart.Series = append(p.Chart.Series, s)
+		}
+	}
+	if goal := r.Water.Works.Goal; goal > 0 {
+		p.Chart.Rules = []report.Rule{{Name: "goal", At: float64(units.Day / goal), Ink: report.InkAlarm}}
+	}
+	switch {
+	case least == nil:
+		p.Title = report.Sentence("No way of running the water meets the goal")
+	case least.Kind == energy.FullSpeed:
+		p.Title = report.Sentence("Full speed is the least that meets the goal")
+	default:
+		p.Title = report.Sentence("%v meets the goal on %v of the energy", least.Name, perCent(float64(least.Energy.Value/full.Energy.Value)))
+	}
+	p.Alt = report.Sentence("Turnovers a day against energy a day, a point for each way to run the water: filled where the goal is met, hollow where it is missed.")
+	return p, true
+}
