@@ -24,6 +24,8 @@ type Water struct {
 	Rest     StandStill // of the chosen pump, or of the first
 	Assumed  []Assumed
 	Warnings []data.Warning
+
+	spill Maybe[units.Flow] // at which the tank spills, once it is known
 }
 
 // WaterPump is how one pump of the plan does.

@@ -91,8 +91,8 @@ type ReturnWater struct {
 const (
 	returnMouthK = 0.5
 	returnLong   = 100 * units.Metre
-	// marginSought is how far a return's margin is looked for.
-	marginSought = 50
+	// mostReturned is how far the flow that spills is looked for.
+	mostReturned = 1000 * units.CubicMetrePerHour
 )
 
 // NoReturn is the reason where the plan describes no return.
@@ -139,29 +139,39 @@ func (w *Water) returnOf(p *data.Plan, clean WaterState) (Maybe[ReturnWater], er
 	r.Freeboard, r.Margin = Unknown[units.Length](noFreeboard), Unknown[float64](noFreeboard)
 	if spec.Freeboard > 0 {
 		r.Freeboard = Known(r.Leaves.Freeboard)
-		r.Margin, err = spillMargin(spec, r.Flow)
+		spill, err := w.spillsAt(spec)
+		if err != nil {
+			return Maybe[ReturnWater]{}, err
+		}
+		if r.Margin = Unknown[float64](spill.Why); spill.Known {
+			r.Margin = Known(float64(spill.Value / r.Flow))
+		}
 	}
-	return Known(r), err
+	return Known(r), nil
 }
 
 const noFreeboard = "the freeboard is not given (return.freeboard)"
 
-// spillMargin returns how many times flow q the return takes before the tank
-// spills.
-func spillMargin(r pumps.Return, q units.Flow) (Maybe[float64], error) {
-	low, high := 0.0, float64(marginSought)
-	spills := func(times float64) (bool, error) {
-		l, err := r.Level(units.Flow(times) * q)
+// spillsAt returns the flow at which the tank spills. It is that of the return
+// alone, so it is looked for once.
+func (w *Water) spillsAt(r pumps.Return) (Maybe[units.Flow], error) {
+	if w.spill.Known || w.spill.Why != "" {
+		return w.spill, nil
+	}
+	spills := func(q units.Flow) (bool, error) {
+		l, err := r.Level(q)
 		return l.Spills, err
 	}
+	low, high := units.Flow(0), mostReturned
 	if s, err := spills(high); err != nil || !s {
-		return Unknown[float64]("more than 50 times this flow"), err
+		w.spill = Unknown[units.Flow]("more than 1000 m³/h")
+		return w.spill, err
 	}
-	for range 40 {
+	for high-low > 1e-7*high {
 		mid := (low + high) / 2
 		s, err := spills(mid)
 		if err != nil {
-			return Maybe[float64]{}, err
+			return Maybe[units.Flow]{}, err
 		}
 		if s {
 			high = mid
@@ -169,7 +179,8 @@ func spillMargin(r pumps.Return, q units.Flow) (Maybe[float64], error) {
 			low = mid
 		}
 	}
-	return Known(low), nil
+	w.spill = Known(low)
+	return w.spill, nil
 }
 
 // returnAssumed lists what was taken of the return without being told.

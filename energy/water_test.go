@@ -353,7 +353,7 @@ func TestIntakeAboveAGuessedDepth(t *testing.T) {
 func TestWaterOfDrawnPlans(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 3))
 	ran := 0
-	for i := range 400 {
+	for i := range 160 {
 		c := plantest.Draw(r)
 		in, err := data.LoadPlan(data.PlanFile, data.LoadOptions{Open: c.Open, ReadOptions: data.ReadOptions{Need: data.NeedDuty}})
 		if err != nil {
@@ -383,8 +383,8 @@ func TestWaterOfDrawnPlans(t *testing.T) {
 			t.Errorf("plan %d: choice %+v", i, w.Choice)
 		}
 	}
-	if ran < 100 {
-		t.Errorf("only %d of 400 plans had water", ran)
+	if ran < 60 {
+		t.Errorf("only %d of 160 plans had water", ran)
 	}
 }
 
