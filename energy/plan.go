@@ -27,6 +27,8 @@ type Result struct {
 	RestMonth time.Month
 	Solar     Maybe[SolarBudget]
 	Tradeoff  []Strategy
+	// Influences are the uncertain inputs, the weightiest first.
+	Influences []Influence
 
 	Warnings []data.Warning
 	Assumed  []Assumed
@@ -34,6 +36,8 @@ type Result struct {
 	// NoAnswer says in a sentence why the plan's question has no answer; "" where
 	// it has one.
 	NoAnswer string
+
+	cautions []string
 }
 
 // Chosen returns the index of the pump to use, false where there is none.
@@ -72,13 +76,14 @@ func Plan(in Inputs) (*Result, error) {
 		return nil, err
 	}
 	j.out.Water = j.water
-	for _, step := range []func() error{j.costs, j.mains, j.rest, j.strategies, j.solar, j.sizeRows} {
+	for _, step := range []func() error{j.costs, j.mains, j.rest, j.strategies, j.solar, j.sizeRows, j.influences} {
 		if err := step(); err != nil {
 			return nil, err
 		}
 	}
 	j.out.NoAnswer = j.noAnswer()
 	j.gather()
+	j.out.cautions = j.cautionsOf()
 	return j.out, nil
 }
 

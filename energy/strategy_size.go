@@ -116,13 +116,25 @@ func (z *sizer) record(y YearLoad) Record {
 }
 
 // Panels that are looked at for a load, as what they make of it in its worst
-// month: from a battery that carries much over to hardly any.
+// month: from a battery that carries much over to hardly any. Where stops must
+// be short the battery has to carry every dull spell, and a panel that only
+// just keeps up would need one out of all proportion.
 const (
-	leastRatio = 0.8
-	mostPanel  = 6
+	leastRatio       = 0.9
+	leastRatioStrict = 1.5
+	strictStop       = 24 // h
+	mostPanel        = 6
 )
 
-var rungs = [...]float64{0.9, 1.1, 1.35, 1.7, 2.1, 2.7}
+var rungs = [...]float64{1, 1.2, 1.45, 1.75, 2.1, 2.6}
+
+// floor returns the least ratio that is looked at.
+func (z *sizer) floor() float64 {
+	if t := z.options.LongestStop; t.Known && t.Value < strictStop {
+		return leastRatioStrict
+	}
+	return leastRatio
+}
 
 // ladder returns the panels worth a look for a record, rising: those on sale,
 // else rungs of the worst month's need.
@@ -134,14 +146,14 @@ func (z *sizer) ladder(r Record) []float64 {
 	if len(z.options.Panels) == 0 {
 		var out []float64
 		for _, g := range rungs {
-			out = append(out, evenWatts(g/ratio))
+			out = append(out, evenWatts(g*z.floor()/ratio))
 		}
 		return slices.Compact(out)
 	}
 	on := slices.Sorted(slices.Values(z.options.Panels))
 	var out []float64
 	for _, w := range on {
-		if w*ratio >= leastRatio {
+		if w*ratio >= z.floor() {
 			out = append(out, w)
 		}
 	}
@@ -253,7 +265,7 @@ type fit struct {
 }
 
 // row sizes panel and battery for a record: from the shared front where the
-// load is steady, else from two panels of its own. The pair is then run with
+// load is steady, else from a few panels of its own. The pair is then run with
 // cut-off and reconnect, and its battery moved up the sizes on sale until it
 // meets the target.
 func (z *sizer) row(r Record, u unitFront) (fit, Balance, bool) {
@@ -319,11 +331,11 @@ func (z *sizer) above(wh float64) []float64 {
 }
 
 // own returns the front of a load that is not steady, for each of its watts,
-// over two panels.
+// over its first few panels.
 func (z *sizer) own(r Record) unitFront {
 	panels := z.ladder(r)
-	if len(panels) > 2 {
-		panels = panels[len(panels)/2-1 : len(panels)/2+1]
+	if len(panels) > 3 {
+		panels = panels[:4]
 	}
 	if len(panels) == 0 {
 		return unitFront{}

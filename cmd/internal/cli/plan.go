@@ -3,6 +3,7 @@ package cli
 import (
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
+	"sunrill/energy"
 
 	"github.com/spf13/cobra"
 )
@@ -12,6 +13,9 @@ type planCmdOptions struct {
 	plan planOptions
 }
 
+// jobFlags are the keys of a plan that plan and tradeoff take as flags.
+var jobFlags = append(append([]string{"volume", "stocking", "turnover-goal", "pump", "price", "longest-stop"}, dutyFlags...), siteFlags...)
+
 func newPlanCmd(s *Streams) *cobra.Command {
 	var o planCmdOptions
 	cmd := &cobra.Command{
@@ -19,8 +23,9 @@ func newPlanCmd(s *Streams) *cobra.Command {
 		Short:   "Put the whole job on one page",
 		GroupID: groupStart,
 		Long: `Put the whole job on one page, from a plan file, the pond.toml of a folder, or -
-for standard input. Without any of them it shows the built-in demo, which is not
-your pond.`,
+for standard input: which pump, what flows, what it costs, what sun and battery
+would carry it, what slowing down saves and risks, and what to take care of.
+Without any plan it shows the built-in demo, which is not your pond.`,
 		Example: `  $ sunrill plan
   $ sunrill plan --demo --format json`,
 		Args: atMostOne,
@@ -30,7 +35,7 @@ your pond.`,
 			})
 		},
 	}
-	addPlanFlags(cmd, &o.plan, append([]string{"volume", "stocking", "turnover-goal"}, dutyFlags...)...)
+	addPlanFlags(cmd, &o.plan, jobFlags...)
 	addPageFlags(cmd, &o.page)
 	return cmd
 }
@@ -40,18 +45,30 @@ func runPlan(s *Streams, o *planCmdOptions, args []string, given []data.Setting)
 	if len(args) == 0 && len(given) == 0 && len(o.plan.sets) == 0 {
 		o.plan.demo = true
 	}
-	in, err := o.plan.readInput(s, args, given, data.NeedDuty)
+	page, err := runJob(s, &o.plan, args, given)
 	if err != nil {
 		return nil, nil, err
 	}
-	water, err := in.readWater()
+	return page.document(), page.in.files, page.noAnswer()
+}
+
+// runJob does the whole job of the plan that args and flags name.
+func runJob(s *Streams, o *planOptions, args []string, given []data.Setting) (*planPage, error) {
+	in, err := o.readInput(s, args, given, data.NeedDuty)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	costs, err := water.Costs(&in.Plan)
+	files, err := in.readSite()
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	page := newPlanPage(in, water, costs)
-	return page.document(), in.files, page.noAnswer()
+	result, err := energy.Plan(energy.Inputs{Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate, Weather: files.Weather})
+	if err != nil {
+		return nil, in.placed(err)
+	}
+	swaps, err := result.Water.Swaps(&in.Plan, result.Costs)
+	if err != nil {
+		return nil, err
+	}
+	return newPlanPage(in, result, swaps), nil
 }

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"os"
+	"strings"
 
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
@@ -9,119 +10,125 @@ import (
 	"sunrill/energy"
 )
 
-// planObject is what plan prints as JSON.
-type planObject struct {
-	Demo      bool        `json:"demo"`
-	Pond      waterPond   `json:"pond"`
-	Pumps     []waterPump `json:"pumps"`
-	Chosen    *string     `json:"chosen"`
-	ChosenWhy string      `json:"chosen_why"`
-	Filter    *filterBed  `json:"filter"`
-	FilterWhy string      `json:"filter_why,omitempty"`
-	Stop      stopWater   `json:"stop"`
-}
-
-// planPage is the page of a plan in the making.
+// planPage is the page of a plan: its water, with mains, sun and trade-off.
 type planPage struct {
 	*waterPage
+	result   *energy.Result
+	mains    *planMains
+	mainsWhy string
+	solar    planSolar
+	rows     []planRow
+	weights  []influence
+	sheet    *installer
 }
 
-func newPlanPage(in *input, w *energy.Water, costs []energy.PumpCost) *planPage {
-	return &planPage{newWaterPage(in, w, costs, nil)}
+func newPlanPage(in *input, r *energy.Result, swaps []energy.Swap) *planPage {
+	p := &planPage{waterPage: newWaterPage(in, r.Water, r.Costs, swaps), result: r}
+	p.mains, p.mainsWhy = p.newMains()
+	p.solar = p.newSolar()
+	p.rows = []planRow{}
+	for _, s := range r.Tradeoff {
+		p.rows = append(p.rows, newRow(s, p.pumps[s.Pump].Name))
+	}
+	p.weights = newInfluences(r.Influences)
+	p.sheet = p.newInstaller()
+	return p
+}
+
+// noAnswer returns the error of a page without an answer.
+func (p *planPage) noAnswer() error {
+	if p.result.NoAnswer == "" {
+		return nil
+	}
+	if err := p.waterPage.noAnswer(); err != nil {
+		return err
+	}
+	return &noAnswer{p.result.NoAnswer}
+}
+
+func (p *planPage) object() planObject {
+	o := planObject{Demo: p.in.demo, Pond: p.pond, Pumps: p.pumps, Chosen: p.chosen(), ChosenWhy: p.why(),
+		Answered: p.result.NoAnswer == "", AnsweredWhy: p.result.NoAnswer, Mains: p.mains, MainsWhy: p.mainsWhy, Currency: p.in.Plan.Mains.Currency,
+		Solar: p.solar, Tradeoff: p.rows, Hoses: p.hoses, HosesWhy: p.water.Hoses.Why, Swaps: p.swaps, FilterWhy: p.water.Filter.Why, Stop: p.newStop(),
+		Influences: p.weights, Installer: p.sheet}
+	if p.water.Filter.Known {
+		o.Filter = newFilterBed(p.water.Filter.Value)
+	}
+	return o
 }
 
 func (p *planPage) document() *report.Document {
-	w := p.water
-	runs := w.Runs()
-	list := make([]dutyPump, len(runs))
-	for i, r := range runs {
-		list[i] = newDutyPump(r)
+	doc := &report.Document{
+		Title:    p.title(),
+		Subtitle: report.Plain(p.in.name()),
+		Banner:   p.in.banner(),
+		Answer:   append(p.answer(), p.yours()...),
+		Sections: p.sections(),
+		Warnings: p.warnings(),
+		NotYours: p.in.notYours(),
+		Assumed:  assumed(p.result.Assumed),
+		Cautions: p.takeCare(),
+		Sources:  p.sources(),
+		Object:   p.object(),
 	}
-	doc := dutyDocument(p.in, w.Works, runs, list, max(0, w.Choice.Nearest))
-	doc.Title = p.title()
-	doc.Answer = append(p.planAnswer(), p.yours()...)
-	doc.Sections = append(p.planSections(doc.Sections), stillToCome)
-	doc.Warnings = p.warnings()
-	doc.Assumed = append(assumed(w.Assumed), scope()...)
-	doc.Sources = append(append(append([]string{}, waterSources...), tankSources...), w.Works.Sources...)
-	doc.Cautions = cautions
-	object := planObject{Demo: p.in.demo, Pond: p.pond, Pumps: p.pumps, Chosen: p.chosen(), ChosenWhy: p.why(), Stop: p.stop()}
-	if object.FilterWhy = w.Filter.Why; w.Filter.Known {
-		object.Filter = newFilterBed(w.Filter.Value)
+	if p.in.demo {
+		doc.NotYours = nil
 	}
-	doc.Object = object
 	return doc
 }
 
-// title is the plan's name with its volume.
 func (p *planPage) title() report.Prose {
 	title := report.Sentence("Your pond")
 	if p.in.Plan.Name != "" {
 		title = report.Plain(p.in.Plan.Name)
 	}
-	switch {
-	case p.in.Plan.Pond.Volume != nil:
-		return report.Sentence("%v, %v", title, report.OfKind(units.KindVolume, float64(*p.in.Plan.Pond.Volume)))
-	case p.pond.Volume != nil:
+	if v := p.in.Plan.Pond.Volume; v != nil {
+		return report.Sentence("%v, %v", title, report.OfKind(units.KindVolume, float64(*v)))
+	}
+	if p.pond.Volume != nil {
 		return report.Sentence("%v, %v", title, report.Volume.Of(*p.pond.Volume))
 	}
 	return title
 }
 
-// planAnswer is the decision about the water, shorter than compare has it.
-func (p *planPage) planAnswer() []report.Line {
-	var lines []report.Line
-	say := func(label string, text report.Prose) {
-		if !text.IsZero() {
-			lines = append(lines, report.Line{Label: label, Text: text})
+// warnings adds those of sun and battery to those of the water.
+func (p *planPage) warnings() []data.Warning {
+	all := p.waterPage.warnings()
+	have := map[string]bool{}
+	for _, w := range all {
+		have[w.Key+w.Message] = true
+	}
+	for _, w := range p.result.Warnings {
+		if !have[w.Key+w.Message] {
+			all = append(all, w)
 		}
 	}
-	say("Use", p.use())
-	if q := p.water.Choice.Question; q != "" {
-		say("Need", report.Sentence("%v.", q))
-	}
-	if i := p.water.Choice.Nearest; i >= 0 {
-		say("Flow", p.flow(i, true))
-		say("How sure", p.sure(i))
-	}
-	say("Hose", p.hoseInstead())
-	say("Mains", p.mains())
-	say("Tank", p.tankAnswer())
-	say("Watch", p.watch())
-	return lines
+	return all
 }
 
-// mains is the sentence about the energy and what it costs.
-func (p *planPage) mains() report.Prose {
-	i := p.water.Choice.Index
-	if i < 0 || p.pumps[i].PerYear == nil {
-		return report.Prose{}
+// takeCare are the cautions of the plan and those of every stop.
+func (p *planPage) takeCare() []report.Prose {
+	var all []report.Prose
+	for _, c := range append(append([]string{}, p.result.Cautions()...), energy.StopCautions()...) {
+		all = append(all, report.Plain(c))
 	}
-	pump := p.pumps[i]
-	s := report.Sentence("%v a day, %v a year", report.KilowattHours.Of(*pump.PerDay), report.KilowattHours.Of(*pump.PerYear))
-	if pump.Cost != nil {
-		s = report.Sentence("%v, %v a year", s, p.money.Of(*pump.Cost))
-	}
-	return report.Sentence("%v.", s)
+	return all
 }
 
-// planSections puts turnover first, then where the water goes, then what
-// filter, tank and stops make of it.
-func (p *planPage) planSections(duty []report.Section) []report.Section {
-	for _, section := range duty {
-		for i := range section.Tables {
-			// The object has the stable point of each pump; every crossing
-			// stands in the table alone.
-			section.Tables[i].Beside = section.Tables[i].Beside || section.Tables[i].Key == "duty"
-		}
+func (p *planPage) sources() []string {
+	all := append(append([]string{}, waterSources...), tankSources...)
+	all = append(all, p.result.Sources...)
+	if p.solar.DayAndNight != nil {
+		all = append(all, planSources...)
 	}
-	all := []report.Section{{Heading: "How often the pond turns over", Tables: []report.Table{p.turnoverTable()},
-		Notes: []report.Prose{report.Sentence("sunrill compare puts these pumps side by side, with cost and wider hoses.")}}}
-	all = append(all, duty...)
-	all = append(all, p.goalSection()...)
-	all = append(all, p.tankSection()...)
-	all = append(all, p.filterSection()...)
-	return append(all, p.stopSection())
+	return append(all, "Oxygen: Benson & Krause 1984, Limnology and Oceanography 29; the table of oxygen (sunrill tables oxygen)",
+		"Money: Panneerselvam, Engineering Economics, chapters 3 and 6")
+}
+
+// planSources are the methods behind panel and battery.
+var planSources = []string{
+	"Battery size: the exact least store for every hour of the years read twice (running deficit; where some may be missing, the sum of what each dry spell lacks), then cut-off, reconnect and the sizes on sale",
+	"Handbook: IEEE 1013 for array to load",
 }
 
 // yours tells a reader of the demo how to get a page of their own, and the
@@ -137,42 +144,184 @@ func (p *planPage) yours() []report.Line {
 	return []report.Line{{Label: "Your own", Text: report.Plain(text)}}
 }
 
-func (p *planPage) turnoverTable() report.Table {
-	t := report.Table{Key: "turnover", Columns: []report.Column{
-		{Key: "name", Heading: "pump", Unit: report.Word},
-		{Key: "clean_turnover_h", Heading: "turnover clean", Unit: report.Hours},
-		{Key: "dirty_turnover_h", Heading: "turnover dirty", Unit: report.Hours},
-		{Key: "dirty_turnovers_per_day", Heading: "turnovers dirty", Unit: report.TurnoversPerDay},
-		{Key: "power_w", Heading: "power", Unit: report.Power},
-		{Key: "kwh_per_day", Heading: "energy", Unit: report.KWhPerDay},
-		{Key: "goal_met", Heading: "goal met", Unit: report.Word},
-	}}
-	for _, pump := range p.pumps {
-		row := []report.Cell{report.Text(pump.Name), report.Unknown(pump.CleanWhy), report.Unknown(pump.DirtyWhy), report.Unknown(""),
-			report.NumberOr(pump.Power, pump.PowerWhy), report.NumberOr(pump.PerDay, pump.EnergyWhy), report.Text("no")}
-		if s := pump.Clean; s != nil {
-			row[1] = report.NumberOr(s.Turnover, s.TurnoverWhy)
+// answer is the decision and what it rests on, a line each.
+func (p *planPage) answer() []report.Line {
+	c := p.water.Choice
+	var lines []report.Line
+	say := func(label string, text report.Prose) {
+		if !text.IsZero() {
+			lines = append(lines, report.Line{Label: label, Text: text})
 		}
-		if s := pump.Dirty; s != nil {
-			row[2], row[3], row[6] = report.NumberOr(s.Turnover, s.TurnoverWhy), report.NumberOr(s.TurnoversPerDay, s.TurnoverWhy), goalCell(s)
-		}
-		t.Rows = append(t.Rows, row)
 	}
-	return t
+	say("Use", p.use())
+	if c.Question != "" {
+		say("Need", report.Sentence("%v.", c.Question))
+	}
+	if c.Nearest >= 0 {
+		say("Flow", p.flow(c.Nearest, true))
+		say("How sure", p.sure(c.Nearest))
+	}
+	say("Mains", p.mainsLine())
+	say("Day+night", p.dayNightLine())
+	say("Daylight", p.daylightLine())
+	say("Slower", p.slowerLine())
+	say("Hose", p.hoseAnswer())
+	say("Tank", p.tankAnswer())
+	say("Watch", p.watch())
+	say("Standing", p.stillLine())
+	return lines
+}
+
+// use is the decision, and what the next smaller pump is short by.
+func (p *planPage) use() report.Prose {
+	c := p.water.Choice
+	if c.Index < 0 {
+		s := report.Sentence("%v.", p.why())
+		if more := p.smaller(); !more.IsZero() {
+			s = report.Sentence("%v %v", s, more)
+		}
+		return s
+	}
+	s := report.Sentence("the %v pump: %v.", p.pumps[c.Index].Name, p.why())
+	if more := p.smaller(); !more.IsZero() {
+		s = report.Sentence("%v %v", s, more)
+	}
+	return s
+}
+
+func (p *planPage) mainsLine() report.Prose {
+	m := p.mains
+	if m == nil {
+		return report.Sentence("not known: %v.", p.mainsWhy)
+	}
+	s := report.Sentence("%v, %v", report.KWhPerDay.Of(m.PerDay), report.KWhPerYear.Of(m.PerYear))
+	if m.Cost == nil {
+		return report.Sentence("%v; cost not known: %v.", s, m.CostWhy)
+	}
+	s = report.Sentence("%v, %v a year", s, p.money.Of(*m.Cost))
+	if m.OwnedYearly != nil {
+		s = report.Sentence("%v; with the pump itself %v a year over %v years", s, p.money.Of(*m.OwnedYearly), m.Years)
+	}
+	return report.Sentence("%v.", s)
+}
+
+func (p *planPage) dayNightLine() report.Prose {
+	d := p.solar.DayAndNight
+	if d == nil {
+		return report.Sentence("not known: %v.", p.solar.DayAndNightWhy)
+	}
+	s := report.Sentence("%v panel with %v", report.Power.Of(d.Panel), p.batteryOf(d))
+	if d.Price != nil {
+		s = report.Sentence("%v for %v", s, p.money.Of(*d.Price))
+	}
+	if d.StopYears == 0 {
+		return report.Sentence("%v: no stop in %v generated years, which is no promise.", s, d.Years)
+	}
+	return report.Sentence("%v: no stop in %v of %v years, %v at the longest.", s, d.Years-d.StopYears, d.Years, report.Hours.Of(d.LongestStop))
+}
+
+// batteryOf words a battery as it is sold.
+func (p *planPage) batteryOf(d *planDayNight) report.Prose {
+	if d.Charge == nil {
+		return report.Sentence("%v of %v", report.WattHours.Of(d.Battery), d.Kind)
+	}
+	return report.Sentence("%v at %v (%v, %v)", report.AmpHours.Of(*d.Charge), report.Volts.Of(*d.Volts), report.WattHours.Of(d.Battery), d.Kind)
+}
+
+func (p *planPage) daylightLine() report.Prose {
+	d := p.solar.Daylight
+	if d == nil {
+		if p.solar.DayAndNight == nil && p.solar.DaylightWhy == p.solar.DayAndNightWhy {
+			return report.Prose{}
+		}
+		return report.Sentence("not with this plan: %v.", p.solar.DaylightWhy)
+	}
+	least, most := 0, 0
+	for i, m := range d.Months {
+		if m.Turnovers < d.Months[least].Turnovers {
+			least = i
+		}
+		if m.Turnovers > d.Months[most].Turnovers {
+			most = i
+		}
+	}
+	s := report.Sentence("%v panel, no battery: %v turnovers a day in %v, %v in %v", report.Power.Of(d.Panel),
+		report.None.Of(d.Months[least].Turnovers), months3(least+1), report.None.Of(d.Months[most].Turnovers), months3(most+1))
+	s = report.Sentence("%v; still %v of a %v night, %v at the longest", s, report.Hours.Of(d.Months[least].Night), months3(least+1), report.Hours.Of(d.Longest))
+	if d.Start != nil {
+		s = report.Sentence("%v; water starts at %v on the panel", s, report.WattsPerM2.Of(*d.Start))
+	}
+	return report.Sentence("%v.", s)
+}
+
+// slowerLine is the slowest speed that still meets the goal, else 80 %.
+func (p *planPage) slowerLine() report.Prose {
+	full, pick := -1, -1
+	for i, r := range p.rows {
+		switch {
+		case r.Kind == string(energy.FullSpeed):
+			full = i
+		case r.Kind != string(energy.Slower) || r.PerDay == nil:
+		case r.GoalMet != nil && *r.GoalMet:
+			pick = i
+		case pick < 0 || p.rows[pick].GoalMet == nil || !*p.rows[pick].GoalMet && strings.HasPrefix(r.Strategy, "80 "):
+			pick = i
+		}
+	}
+	if full < 0 {
+		return report.Prose{}
+	}
+	if pick < 0 {
+		for _, r := range p.rows {
+			if r.Kind == string(energy.Slower) {
+				return report.Sentence("%v.", r.Why)
+			}
+		}
+		return report.Prose{}
+	}
+	r, f := p.rows[pick], p.rows[full]
+	s := report.Sentence("at %v, %v of the water", r.Strategy, round(report.Fraction, percentOf(*r.PerDay, *f.PerDay)))
+	if r.Energy != nil && f.Energy != nil {
+		s = report.Sentence("%v for %v of the energy", s, round(report.Fraction, percentOf(*r.Energy, *f.Energy)))
+	}
+	if r.Panel != nil && r.Battery != nil {
+		s = report.Sentence("%v: %v, %v", s, report.Power.Of(*r.Panel), report.WattHours.Of(*r.Battery))
+	}
+	switch {
+	case r.GoalMet == nil:
+	case *r.GoalMet:
+		s = report.Sentence("%v; still meets the goal", s)
+	case r.Missed != nil:
+		s = report.Sentence("%v; misses the goal by %v", s, spell(*r.Missed))
+	}
+	return report.Sentence("%v.", s)
+}
+
+// stillLine is how long the water may stand still.
+func (p *planPage) stillLine() report.Prose {
+	stop := p.newStop()
+	if stop.LowEarly == nil || stop.LowLate == nil || stop.RestMonth == nil {
+		return report.Prose{}
+	}
+	s := report.Sentence("with the water still in a warm %v the oxygen may be short after %v to %v", months3(*stop.RestMonth), spell(*stop.LowEarly), spell(*stop.LowLate))
+	if *stop.LowEarly == 0 {
+		s = report.Sentence("with the water still in a warm %v the oxygen may be short at once, or after %v from a good start", months3(*stop.RestMonth), spell(*stop.LowLate))
+	}
+	if stop.FishAlone != nil {
+		s = report.Sentence("%v (fish alone, the kind end: %v)", s, round(report.Hours, *stop.FishAlone))
+	}
+	return report.Sentence("%v. Have air ready before any stop.", s)
+}
+
+func joined(list []string) string { return strings.Join(list, "; ") }
+
+// cautions close every page about water alone.
+var cautions = []report.Prose{
+	report.Sentence("Electricity beside water kills. Work on mains voltage, earthing and residual-current protection is for a licensed person; local rules come before anything here."),
+	report.Sentence("Deep or steep-sided water drowns children; fence or cover it. Fish die within hours without moving or aerated water on a warm night: watch them at dawn after every change."),
 }
 
 func number[T ~float64](v T) *float64 {
 	f := float64(v)
 	return &f
-}
-
-// stillToCome says what a page of this version leaves out.
-var stillToCome = report.Section{Heading: "Still to come on this page", Prose: []report.Prose{
-	report.Sentence("Sun, panel and battery; daylight running; what slowing down saves and risks."),
-}}
-
-// cautions close every plan.
-var cautions = []report.Prose{
-	report.Sentence("Electricity beside water kills. Work on mains voltage, earthing and residual-current protection is for a licensed person; local rules come before anything here."),
-	report.Sentence("Deep or steep-sided water drowns children; fence or cover it. Fish die within hours without moving or aerated water on a warm night: watch them at dawn after every change."),
 }

@@ -1,0 +1,342 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+	"sunrill/data/units"
+	"sunrill/energy"
+)
+
+// sections are the parts of the page after the short answer: water, mains, sun,
+// trade-off, safety.
+func (p *planPage) sections() []report.Section {
+	all := p.waterPage.sections()
+	all = append(all, p.mainsSection())
+	all = append(all, p.sunSections()...)
+	all = append(all, p.tradeoffSections()...)
+	all = append(all, p.restSection()...)
+	all = append(all, p.weightSection()...)
+	return append(all, p.installerSection()...)
+}
+
+// one returns a table of one row, which holds the figures of an object under
+// their own keys.
+func one(key string, columns []report.Column, cells ...report.Cell) report.Table {
+	return report.Table{Key: key, Columns: columns, Rows: [][]report.Cell{cells}}
+}
+
+func (p *planPage) mainsSection() report.Section {
+	s := report.Section{Heading: "On the mains"}
+	m := p.mains
+	if m == nil {
+		s.Prose = []report.Prose{report.Sentence("Not known: %v.", p.mainsWhy)}
+		return s
+	}
+	s.Tables = []report.Table{one("mains", []report.Column{
+		{Key: "pump", Heading: "pump", Unit: report.Word},
+		{Key: "kwh_per_day", Heading: "energy", Unit: report.KWhPerDay},
+		{Key: "kwh_per_year", Heading: "energy", Unit: report.KWhPerYear},
+		{Key: "cost_per_year", Heading: "cost a year", Unit: p.money},
+		{Key: "cost_per_kwh", Heading: "of a kWh", Unit: p.money},
+		{Key: "ownership_present_value", Heading: "all, over the years", Unit: p.money},
+		{Key: "ownership_per_year", Heading: "all, a year", Unit: p.money},
+		{Key: "carbon_kg_per_year", Heading: "CO2 a year", Unit: report.Mass},
+	}, report.Text(m.Pump), report.Number(m.PerDay), report.Number(m.PerYear), report.NumberOr(m.Cost, m.CostWhy), report.NumberOr(m.PerKWh, ""),
+		report.NumberOr(m.Owned, m.OwnedWhy), report.NumberOr(m.OwnedYearly, ""), report.NumberOr(m.Carbon, m.CarbonWhy))}
+	note := report.Sentence("Energy is the larger of clean and dirty, cost the mean of both.")
+	if m.Pack < 1 {
+		note = report.Sentence("%v The power pack of the pump loses %v on the way.", note, round(report.Fraction, 1-m.Pack))
+	}
+	if m.AirPerYear > 0 {
+		note = report.Sentence("%v The air pump takes %v of it.", note, report.KWhPerYear.Of(m.AirPerYear))
+	}
+	s.Notes = []report.Prose{note}
+	return s
+}
+
+// sunSections are the parts about panel and battery, and about running on the
+// sun alone.
+func (p *planPage) sunSections() []report.Section {
+	if p.solar.Site == nil {
+		return []report.Section{{Heading: "On the sun", Prose: []report.Prose{report.Sentence("Not known: %v.", p.solar.DayAndNightWhy)}}}
+	}
+	return append([]report.Section{p.dayNightSection()}, p.daylightSection())
+}
+
+func (p *planPage) dayNightSection() report.Section {
+	s := report.Section{Heading: "Day and night on panel and battery"}
+	d := p.solar.DayAndNight
+	if d == nil {
+		s.Prose = []report.Prose{report.Sentence("Not known: %v.", p.solar.DayAndNightWhy)}
+		return s
+	}
+	s.Prose = append(s.Prose, report.Sentence("The pump takes %v at the battery's terminals, cable and controller included, %v. The panel lies at %v, facing %v from north.",
+		report.Power.Of(d.Load), report.KWhPerDay.Of(d.LoadPerDay), report.Degrees.Of(d.Tilt), report.Degrees.Of(d.Azimuth)))
+	if d.WorstMonth != nil && d.WorstRatio != nil {
+		s.Prose = append(s.Prose, report.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; over the year %v times.",
+			months3(*d.WorstMonth), report.None.Of(*d.WorstRatio), report.None.Of(d.MeanRatio)))
+	}
+	s.Prose = append(s.Prose, p.targetLine(d), p.stopsLine(d), p.handbookLine(d))
+	t := report.Table{Key: "front", Columns: []report.Column{
+		{Key: "panel_w", Heading: "panel", Unit: report.Power},
+		{Key: "battery_wh", Heading: "least battery", Unit: report.WattHours},
+		{Key: "battery_on_sale_wh", Heading: "on sale", Unit: report.WattHours},
+		{Key: "unmet_fraction", Heading: "missing", Unit: report.Fraction},
+		{Key: "longest_stop_h", Heading: "longest stop", Unit: report.Hours},
+		{Key: "price", Heading: "price", Unit: p.money},
+		{Key: "cost_per_year", Heading: "a year", Unit: p.money},
+	}}
+	for _, f := range d.Front {
+		t.Rows = append(t.Rows, []report.Cell{report.Number(f.Panel), report.Number(f.Battery), report.NumberOr(f.OnSale, "none on sale is large enough"),
+			report.Number(f.Unmet), report.Number(f.Stop), report.NumberOr(f.Price, "no prices given, or none on sale"), report.NumberOr(f.PerYear, "no prices given, or none on sale")})
+	}
+	s.Tables = append(s.Tables, t)
+	s.Notes = append(s.Notes, report.Sentence("More panel or more battery: any row will do. The choice, %v, is by %v; its battery is taken up the sizes on sale until cut-off and reconnect no longer break the target. Spread over other weather: %v.",
+		p.pairText(d), d.Rule, d.SpreadWhy))
+	return s
+}
+
+func (p *planPage) pairText(d *planDayNight) report.Prose {
+	return report.Sentence("%v with %v", report.Power.Of(d.Panel), report.WattHours.Of(d.Battery))
+}
+
+func (p *planPage) targetLine(d *planDayNight) report.Prose {
+	s := report.Sentence("Target: at most %v of the water missing", round(report.Fraction, d.Unmet))
+	if d.StopTarget != nil {
+		s = report.Sentence("%v and no stop longer than %v (%v)", s, report.Hours.Of(*d.StopTarget), d.StopWhy)
+	} else {
+		s = report.Sentence("%v; stops of any length (%v)", s, d.StopWhy)
+	}
+	return report.Sentence("%v.", s)
+}
+
+// stopsLine says how often the water would stop.
+func (p *planPage) stopsLine(d *planDayNight) report.Prose {
+	s := report.Sentence("In %v generated years the water never stops, which is no promise that it will not", d.Years)
+	if d.StopYears > 0 {
+		s = report.Sentence("The water stops in %v of %v years", d.StopYears, d.Years)
+		s = report.Sentence("%v, %v a year on average and %v at the longest; %v of the water is missed", s, report.HoursPerYear.Of(d.StopHours), report.Hours.Of(d.LongestStop), round(report.Fraction, d.UnmetFlow))
+	}
+	s = report.Sentence("%v. The lowest charge is %v.", s, round(report.Fraction, d.LowestCharge))
+	if d.Lifetime != nil {
+		s = report.Sentence("%v The battery lasts about %v.", s, round(report.Years, *d.Lifetime))
+	}
+	return s
+}
+
+func (p *planPage) handbookLine(d *planDayNight) report.Prose {
+	h := d.Handbook
+	if h.Autonomy == nil || h.ArrayToLoad == nil || h.EnergyRatio == nil {
+		return report.Sentence("The handbook's figures are not known.")
+	}
+	return report.Sentence("In a handbook's terms: %v days of autonomy; array to load %v before losses, %v after them, in the worst month.",
+		report.None.Of(*h.Autonomy), report.None.Of(*h.ArrayToLoad), report.None.Of(*h.EnergyRatio))
+}
+
+func (p *planPage) daylightSection() report.Section {
+	s := report.Section{Heading: "In daylight only, without a battery"}
+	d := p.solar.Daylight
+	if d == nil {
+		s.Prose = []report.Prose{report.Sentence("Not with this plan: %v.", p.solar.DaylightWhy)}
+		return s
+	}
+	start := report.Sentence("A panel of %v (%v) through %v. Below %v speed nothing is lifted", report.Power.Of(d.Panel), d.PanelWhy, controlName(d.Control), round(report.Fraction, d.LeastSpeed))
+	if d.Start != nil {
+		start = report.Sentence("%v, so water starts at %v of sun on the panel", start, report.WattsPerM2.Of(*d.Start))
+	} else {
+		start = report.Sentence("%v; %v", start, d.StartWhy)
+	}
+	s.Prose = append(s.Prose, report.Sentence("%v.", start))
+	if d.SmallWh != nil {
+		s.Prose = append(s.Prose, report.Sentence("A battery of %v carries it through clouds, not through nights: %v a day in the worst month.", report.WattHours.Of(*d.SmallWh), report.Volume.Of(*d.SmallWater)))
+	}
+	t := report.Table{Key: "daylight", Columns: []report.Column{
+		{Key: "month", Heading: "month", Unit: report.Word},
+		{Key: "water_m3_per_day", Heading: "water", Unit: report.FlowPerDay},
+		{Key: "turnovers_per_day", Heading: "turnovers", Unit: report.TurnoversPerDay},
+		{Key: "running_h", Heading: "runs a day", Unit: report.Hours},
+		{Key: "still_h", Heading: "still a night", Unit: report.Hours},
+		{Key: "longest_still_h", Heading: "longest still", Unit: report.Hours},
+	}}
+	for _, m := range d.Months {
+		t.Rows = append(t.Rows, []report.Cell{report.Text(months3(m.Month)), report.Number(m.PerDay), report.Number(m.Turnovers), report.Number(m.Running), report.Number(m.Night), report.Number(m.Longest)})
+	}
+	s.Tables = append(s.Tables, t)
+	return s
+}
+
+func controlName(kind string) string {
+	if kind == "none" {
+		return "nothing between panel and pump"
+	}
+	return kind + " control"
+}
+
+// restSection says how long the pond may stand still.
+func (p *planPage) restSection() []report.Section {
+	stop := p.newStop()
+	if stop.LowEarly == nil {
+		if stop.RestWhy == "" {
+			return nil
+		}
+		return []report.Section{{Heading: "How long the water may stand still", Prose: []report.Prose{report.Sentence("Not known: %v.", stop.RestWhy)}}}
+	}
+	s := report.Section{Heading: "How long the water may stand still"}
+	t := one("rest", []report.Column{
+		{Key: "rest_month", Heading: "month", Unit: report.Word},
+		{Key: "rest_low_early_h", Heading: "low end, poor start", Unit: report.Hours},
+		{Key: "rest_low_late_h", Heading: "low end, good start", Unit: report.Hours},
+		{Key: "rest_fish_alone_h", Heading: "fish alone", Unit: report.Hours},
+		{Key: "bed_rest_early_h", Heading: "bed, early", Unit: report.Hours},
+		{Key: "bed_rest_late_h", Heading: "bed, late", Unit: report.Hours},
+		{Key: "pore_water_l", Heading: "bed's water", Unit: report.Litres},
+		{Key: "pore_water_fraction", Heading: "of the pond", Unit: report.Fraction},
+	}, report.Text(months3(*stop.RestMonth)), report.Number(*stop.LowEarly), report.NumberOr(stop.LowLate, ""), report.NumberOr(stop.FishAlone, "no fish"),
+		report.NumberOr(stop.BedEarly, "no bed"), report.NumberOr(stop.BedLate, "no bed"), report.NumberOr(stop.PoreWater, "no bed"), report.NumberOr(stop.PoreShare, ""))
+	s.Tables = []report.Table{t}
+	s.Notes = append(s.Notes, report.Sentence("Hours until the oxygen is down to 5 mg/L in water 3 degrees above the month's mean: with fish, plants, mud and bed all drawing on it from a poor or a good start (0 h: it starts below that), and with fish alone, which is the kind end and never the answer by itself. The restart pushes the bed's spent water into the pond."))
+	advice := energy.StopAdvice(p.canSlow(), p.in.Plan.Air.Power != nil)
+	for _, a := range advice {
+		s.Notes = append(s.Notes, report.Sentence("%v.", capital(a)))
+	}
+	return []report.Section{s}
+}
+
+// canSlow reports whether the pump of the plan can be slowed.
+func (p *planPage) canSlow() bool {
+	for _, r := range p.rows {
+		if r.Kind == string(energy.Slower) && r.Possible {
+			return true
+		}
+	}
+	return false
+}
+
+func capital(s string) string {
+	if s == "" || s[0] < 'a' || s[0] > 'z' {
+		return s
+	}
+	return string(s[0]-'a'+'A') + s[1:]
+}
+
+// influence is what one uncertain input does when it is moved through its
+// range.
+type influence struct {
+	Key          string   `json:"key"`
+	Name         string   `json:"input"`
+	Range        string   `json:"range"`
+	LowFlow      *float64 `json:"low_flow_m3_per_h"`
+	HighFlow     *float64 `json:"high_flow_m3_per_h"`
+	LowTurnover  *float64 `json:"low_turnover_h"`
+	HighTurnover *float64 `json:"high_turnover_h"`
+	LowPanel     *float64 `json:"low_panel_w"`
+	HighPanel    *float64 `json:"high_panel_w"`
+	LowBattery   *float64 `json:"low_battery_wh"`
+	HighBattery  *float64 `json:"high_battery_wh"`
+	PanelWhy     string   `json:"low_panel_w_why,omitempty"`
+}
+
+func newInfluences(list []energy.Influence) []influence {
+	out := []influence{}
+	for _, f := range list {
+		out = append(out, influence{Key: f.Key, Name: f.Name, Range: f.Range,
+			LowFlow: known(f.Flow[0], units.CubicMetrePerHour), HighFlow: known(f.Flow[1], units.CubicMetrePerHour),
+			LowTurnover: known(f.Turnover[0], units.Hour), HighTurnover: known(f.Turnover[1], units.Hour),
+			LowPanel: known(f.PanelW[0], 1), HighPanel: known(f.PanelW[1], 1), LowBattery: known(f.BatteryWh[0], 1), HighBattery: known(f.BatteryWh[1], 1), PanelWhy: f.PanelW[0].Why})
+	}
+	return out
+}
+
+// weightSection says which input matters most.
+func (p *planPage) weightSection() []report.Section {
+	if len(p.weights) == 0 {
+		return nil
+	}
+	s := report.Section{Heading: "Which input matters most"}
+	water := report.Table{Key: "influences", Columns: []report.Column{
+		{Key: "input", Heading: "input", Unit: report.Word},
+		{Key: "range", Heading: "moved by", Unit: report.Word},
+		{Key: "low_flow_m3_per_h", Heading: "flow, low end", Unit: report.Flow},
+		{Key: "high_flow_m3_per_h", Heading: "high end", Unit: report.Flow},
+		{Key: "low_turnover_h", Heading: "turnover, low end", Unit: report.Hours},
+		{Key: "high_turnover_h", Heading: "high end", Unit: report.Hours},
+	}}
+	sun := report.Table{Key: "influences_on_sun", Columns: []report.Column{
+		{Key: "input", Heading: "input", Unit: report.Word},
+		{Key: "low_panel_w", Heading: "panel, low end", Unit: report.Power},
+		{Key: "high_panel_w", Heading: "high end", Unit: report.Power},
+		{Key: "low_battery_wh", Heading: "battery, low end", Unit: report.WattHours},
+		{Key: "high_battery_wh", Heading: "high end", Unit: report.WattHours},
+	}}
+	for _, f := range p.weights {
+		water.Rows = append(water.Rows, []report.Cell{report.Text(f.Name), report.Text(f.Range), report.NumberOr(f.LowFlow, ""), report.NumberOr(f.HighFlow, ""), report.NumberOr(f.LowTurnover, "nothing flows, or no volume"), report.NumberOr(f.HighTurnover, "nothing flows, or no volume")})
+		sun.Rows = append(sun.Rows, []report.Cell{report.Text(f.Name), report.NumberOr(f.LowPanel, f.PanelWhy), report.NumberOr(f.HighPanel, f.PanelWhy), report.NumberOr(f.LowBattery, f.PanelWhy), report.NumberOr(f.HighBattery, f.PanelWhy)})
+	}
+	s.Tables = []report.Table{water}
+	if p.solar.DayAndNight != nil {
+		s.Tables = append(s.Tables, sun)
+	}
+	s.Notes = []report.Prose{report.Sentence("Each input is moved from the low end of its range to the high end, the others left alone, for the chosen pump before cleaning; the weightiest stands first. Panel and battery are before rounding to sizes on sale.")}
+	return []report.Section{s}
+}
+
+// installer holds figures to hand to a licensed person.
+type installer struct {
+	ControllerCurrent *float64 `json:"controller_a"`
+	ControllerWhy     string   `json:"controller_a_why,omitempty"`
+	PVFuse            *float64 `json:"panel_fuse_a"`
+	PVFuseWhy         string   `json:"panel_fuse_a_why,omitempty"`
+	ColdVoltage       *float64 `json:"cold_open_circuit_v"`
+	ColdVoltageWhy    string   `json:"cold_open_circuit_v_why,omitempty"`
+	ColdAt            *float64 `json:"cold_c"`
+	BatteryCurrent    *float64 `json:"battery_a"`
+	BatteryFuse       *float64 `json:"battery_fuse_a"`
+	BatteryFuseWhy    string   `json:"battery_fuse_a_why,omitempty"`
+	LeastCopper       *float64 `json:"least_copper_mm2"`
+	LeastCopperWhy    string   `json:"least_copper_mm2_why,omitempty"`
+	InverterSurge     *float64 `json:"inverter_surge_w"`
+	InverterSurgeWhy  string   `json:"inverter_surge_w_why,omitempty"`
+	GeneratorRefill   *float64 `json:"generator_refill_h"`
+	GeneratorWhy      string   `json:"generator_refill_h_why,omitempty"`
+	VentOpening       *float64 `json:"vent_opening_cm2"`
+	VentWhy           string   `json:"vent_opening_cm2_why,omitempty"`
+}
+
+func (p *planPage) newInstaller() *installer {
+	if !p.result.Solar.Known || !p.result.Solar.Value.DayAndNight.Known {
+		return nil
+	}
+	s := p.result.Solar.Value.DayAndNight.Value.Installer
+	out := &installer{ControllerCurrent: known(s.ControllerCurrent, 1), ControllerWhy: s.ControllerCurrent.Why, PVFuse: known(s.PVFuse, 1), PVFuseWhy: s.PVFuse.Why,
+		ColdVoltage: known(s.ColdVoltage, 1), ColdVoltageWhy: s.ColdVoltage.Why, BatteryCurrent: known(s.BatteryCurrent, 1),
+		BatteryFuse: known(s.BatteryFuse, 1), BatteryFuseWhy: s.BatteryFuse.Why, LeastCopperWhy: s.LeastCopper.Why,
+		InverterSurge: known(s.InverterSurge, 1), InverterSurgeWhy: s.InverterSurge.Why, GeneratorRefill: known(s.GeneratorRefill, units.Hour), GeneratorWhy: s.GeneratorRefill.Why,
+		VentOpening: known(s.VentOpening, units.SquareCentimetre), VentWhy: s.VentOpening.Why}
+	if s.ColdVoltage.Known {
+		out.ColdAt = number(s.ColdAt.InCelsius())
+	}
+	if s.LeastCopper.Known {
+		out.LeastCopper = number(s.LeastCopper.Value.Area.In(units.SquareMillimetre))
+	}
+	return out
+}
+
+// installerSection hands figures to a licensed person.
+func (p *planPage) installerSection() []report.Section {
+	s := p.sheet
+	if s == nil {
+		return nil
+	}
+	t := one("installer", []report.Column{
+		{Key: "controller_a", Heading: "controller", Unit: report.Amps},
+		{Key: "panel_fuse_a", Heading: "panel fuse", Unit: report.Amps},
+		{Key: "cold_open_circuit_v", Heading: "cold open circuit", Unit: report.Volts},
+		{Key: "cold_c", Heading: "at", Unit: report.Temperature},
+		{Key: "battery_a", Heading: "battery", Unit: report.Amps},
+		{Key: "battery_fuse_a", Heading: "battery fuse", Unit: report.Amps},
+		{Key: "least_copper_mm2", Heading: "least copper", Unit: report.CopperArea},
+		{Key: "inverter_surge_w", Heading: "inverter surge", Unit: report.Power},
+	}, report.NumberOr(s.ControllerCurrent, s.ControllerWhy), report.NumberOr(s.PVFuse, s.PVFuseWhy), report.NumberOr(s.ColdVoltage, s.ColdVoltageWhy), report.NumberOr(s.ColdAt, ""),
+		report.NumberOr(s.BatteryCurrent, ""), report.NumberOr(s.BatteryFuse, s.BatteryFuseWhy), report.NumberOr(s.LeastCopper, s.LeastCopperWhy), report.NumberOr(s.InverterSurge, s.InverterSurgeWhy))
+	return []report.Section{{Heading: "For the installer", Tables: []report.Table{t},
+		Notes: []report.Prose{report.Sentence("Figures to hand to a licensed person, not instructions; local codes and the makers' sheets go before them. The fuse protects the cable and sits at the battery, rated for direct current. Least copper keeps the drop within 3 %%.")}}}
+}

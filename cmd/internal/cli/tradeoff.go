@@ -1,0 +1,36 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+
+	"github.com/spf13/cobra"
+)
+
+func newTradeoffCmd(s *Streams) *cobra.Command {
+	var o planCmdOptions
+	cmd := &cobra.Command{
+		Use:     "tradeoff [FILE or folder or -]",
+		Short:   "Show what less flow saves and what it risks",
+		GroupID: groupParts,
+		Long: `Show what less flow saves and what it risks: full speed, slower speeds down to
+the least that still lifts, a timer, a valve, each smaller pump, nights at less
+or none, and the sun alone, each with its water, energy, cost, panel, battery,
+longest stop and risk.`,
+		Example: `  $ sunrill tradeoff --demo
+  $ sunrill tradeoff --demo --format csv`,
+		Args: atMostOne,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runPage(s, &o.page, func() (*report.Document, []string, error) {
+				given := o.plan.given(cmd)
+				page, err := runJob(s, &o.plan, args, given)
+				if err != nil {
+					return nil, nil, err
+				}
+				return page.tradeoffDocument(), page.in.files, page.noAnswer()
+			})
+		},
+	}
+	addPlanFlags(cmd, &o.plan, jobFlags...)
+	addPageFlags(cmd, &o.page)
+	return cmd
+}

@@ -1,0 +1,224 @@
+package cli
+
+import (
+	"strings"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/energy"
+)
+
+// tradeoffObject is what tradeoff prints as JSON.
+type tradeoffObject struct {
+	Demo        bool      `json:"demo"`
+	Pond        waterPond `json:"pond"`
+	Chosen      *string   `json:"chosen"`
+	ChosenWhy   string    `json:"chosen_why"`
+	Answered    bool      `json:"answered"`
+	AnsweredWhy string    `json:"answered_why,omitempty"`
+	Currency    string    `json:"currency"`
+	Tradeoff    []planRow `json:"tradeoff"`
+	Stop        planStop  `json:"stop"`
+}
+
+func (p *planPage) tradeoffDocument() *report.Document {
+	doc := &report.Document{
+		Title:    report.Sentence("What less flow saves and risks"),
+		Subtitle: report.Plain(p.in.name()),
+		Banner:   p.in.banner(),
+		Answer:   p.tradeoffAnswer(),
+		Sections: append(p.tradeoffSections(), p.restSection()...),
+		Warnings: p.warnings(),
+		Assumed:  assumed(p.result.Assumed),
+		Cautions: p.takeCare(),
+		Sources:  p.sources(),
+		Object: tradeoffObject{Demo: p.in.demo, Pond: p.pond, Chosen: p.chosen(), ChosenWhy: p.why(), Answered: p.result.NoAnswer == "", AnsweredWhy: p.result.NoAnswer,
+			Currency: p.in.Plan.Mains.Currency, Tradeoff: p.rows, Stop: p.newStop()},
+	}
+	if p.in.Plan.Name != "" {
+		doc.Title = report.Sentence("%v: what less flow saves and risks", p.in.Plan.Name)
+	}
+	return doc
+}
+
+func (p *planPage) tradeoffAnswer() []report.Line {
+	var lines []report.Line
+	say := func(label string, text report.Prose) {
+		if !text.IsZero() {
+			lines = append(lines, report.Line{Label: label, Text: text})
+		}
+	}
+	say("Pump", p.use())
+	say("Slower", p.slowerLine())
+	for _, n := range p.tradeoffNotes() {
+		say(n.Label, n.Text)
+	}
+	say("Standing", p.stillLine())
+	return lines
+}
+
+// tradeoffSections are the rows in two tables: water and money, then sun and
+// risk.
+func (p *planPage) tradeoffSections() []report.Section {
+	if len(p.rows) == 0 {
+		return nil
+	}
+	water := report.Table{Key: "tradeoff", Columns: []report.Column{
+		{Key: "strategy", Heading: "strategy", Unit: report.Word},
+		{Key: "flow_m3_per_day", Heading: "water", Unit: report.FlowPerDay},
+		{Key: "turnovers_per_day", Heading: "turn- overs", Unit: report.TurnoversPerDay},
+		{Key: "turnover_h", Heading: "one in", Unit: report.Hours},
+		{Key: "power_w", Heading: "power", Unit: report.Power},
+		{Key: "kwh_per_day", Heading: "energy", Unit: report.KWhPerDay},
+		{Key: "wh_per_m3", Heading: "per volume", Unit: report.WhPerVolume},
+		{Key: "cost_per_year", Heading: "a year", Unit: p.money},
+		{Key: "goal_met", Heading: "goal", Unit: report.Word},
+	}}
+	sun := report.Table{Key: "tradeoff_sun", Columns: []report.Column{
+		{Key: "strategy", Heading: "strategy", Unit: report.Word},
+		{Key: "panel_w", Heading: "panel", Unit: report.Power},
+		{Key: "battery_wh", Heading: "battery", Unit: report.WattHours},
+		{Key: "price", Heading: "price", Unit: p.money},
+		{Key: "longest_stop_h", Heading: "longest stop", Unit: report.Hours},
+		{Key: "missed_by_h", Heading: "misses by", Unit: report.Hours},
+		{Key: "risk", Heading: "risk of a stop", Unit: report.Word},
+		{Key: "dominated_by", Heading: "better in all", Unit: report.Word},
+	}}
+	for _, r := range p.rows {
+		w, s := r.cells()
+		water.Rows, sun.Rows = append(water.Rows, w), append(sun.Rows, s)
+	}
+	section := report.Section{Heading: "What less flow saves and risks", Tables: []report.Table{water, sun}}
+	for _, n := range p.tradeoffNotes() {
+		section.Notes = append(section.Notes, n.Text)
+	}
+	section.Notes = append(section.Notes, report.Sentence("Water is that of the worst running month with the line dirty; watts, energy, panel and battery are the larger of clean and dirty. Power as the cube of speed is an idealisation: small motors lose efficiency when slowed. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
+	return []report.Section{section}
+}
+
+// cells are the cells of a row in both tables.
+func (r planRow) cells() (water, sun []report.Cell) {
+	name := report.Text(r.Strategy)
+	if !r.Possible {
+		water, sun = []report.Cell{name, report.Unknown(r.Strategy + ": " + r.Why)}, []report.Cell{name}
+		for len(water) < 9 {
+			water = append(water, report.Unknown(""))
+		}
+		for len(sun) < 8 {
+			sun = append(sun, report.Unknown(""))
+		}
+		return water, sun
+	}
+	goal := report.Unknown(r.GoalWhy)
+	if r.GoalMet != nil {
+		goal = report.Text(map[bool]string{true: "met", false: "missed"}[*r.GoalMet])
+	}
+	water = []report.Cell{name, report.NumberOr(r.PerDay, ""), report.NumberOr(r.Turnovers, ""), report.NumberOr(r.Turnover, "no water flows"), report.NumberOr(r.Power, ""),
+		report.NumberOr(r.Energy, r.EnergyWhy), report.NumberOr(r.WhPerM3, ""), report.NumberOr(r.Cost, r.CostWhy), goal}
+	risk := report.Unknown(r.RiskWhy)
+	if r.Risk != nil {
+		risk = report.Text(*r.Risk)
+	}
+	sun = []report.Cell{name, report.NumberOr(r.Panel, r.PanelWhy), report.NumberOr(r.Battery, ""), report.NumberOr(r.Price, r.PriceWhy), report.NumberOr(r.Stop, ""),
+		report.NumberOr(r.Missed, ""), risk, report.Text(r.Dominated)}
+	return water, sun
+}
+
+// row returns the first row of a kind that can be run.
+func (p *planPage) row(kind energy.StrategyKind) *planRow {
+	for i := range p.rows {
+		if p.rows[i].Kind == string(kind) && p.rows[i].Possible {
+			return &p.rows[i]
+		}
+	}
+	return nil
+}
+
+// tradeoffNotes say what the trade knows and users get wrong, each by this
+// plan's own figures.
+func (p *planPage) tradeoffNotes() []report.Line {
+	var lines []report.Line
+	say := func(label string, text report.Prose) {
+		if !text.IsZero() {
+			lines = append(lines, report.Line{Label: label, Text: text})
+		}
+	}
+	say("Valve", p.valveNote())
+	say("Lift", p.liftNote())
+	say("Cheapest", p.leastNote())
+	say("Smaller", p.smallerNote())
+	advice := energy.StopAdvice(p.canSlow(), p.in.Plan.Air.Power != nil)
+	say("First", report.Sentence("%v.", capital(strings.Join(advice[:2], "; "))))
+	return lines
+}
+
+func (p *planPage) valveNote() report.Prose {
+	v, full := p.row(energy.Valve), p.row(energy.FullSpeed)
+	if v == nil || full == nil || v.Power == nil || full.Power == nil || *v.PerDay <= 0 {
+		return report.Prose{}
+	}
+	s := report.Sentence("A valve closed to %v of the water still draws %v of the power", round(report.Fraction, percentOf(*v.PerDay, *full.PerDay)), round(report.Fraction, percentOf(*v.Power, *full.Power)))
+	for _, r := range p.rows {
+		if strings.HasPrefix(r.Strategy, "80 ") && r.Possible && r.Power != nil {
+			return report.Sentence("%v; 80 %% speed moves as much for %v: never throttle to save.", s, round(report.Fraction, percentOf(*r.Power, *full.Power)))
+		}
+	}
+	return report.Sentence("%v: a valve saves next to nothing.", s)
+}
+
+// liftNote says how far the pump can be slowed at all.
+func (p *planPage) liftNote() report.Prose {
+	i := p.water.Choice.Nearest
+	if i < 0 {
+		return report.Prose{}
+	}
+	lift := p.water.Works.Line.Restart()
+	s, ok := p.water.Works.Pumps[i].Curve(1).LeastSpeed(lift)
+	if !ok || s >= 1 || lift <= 0 {
+		return report.Prose{}
+	}
+	head, _ := p.water.Works.Pumps[i].Curve(1).ShutOff()
+	return report.Sentence("The lift of %v is %v of the pump's shut-off head: below %v speed nothing flows, whatever the hose. The lift sets how far one can slow.",
+		report.Head.Of(float64(lift)), round(report.Fraction, float64(lift/head)), round(report.Fraction, s))
+}
+
+// leastNote names the speed of least energy for each volume.
+func (p *planPage) leastNote() report.Prose {
+	full := p.row(energy.FullSpeed)
+	for _, r := range p.rows {
+		if r.LeastWh && r.WhPerM3 != nil && full != nil && full.WhPerM3 != nil {
+			return report.Sentence("Water is cheapest at %v: %v against %v at full speed. Slower than that, each litre costs more again.",
+				r.Strategy, report.WhPerVolume.Of(*r.WhPerM3), report.WhPerVolume.Of(*full.WhPerM3))
+		}
+	}
+	return report.Prose{}
+}
+
+// smallerNote holds the next smaller pump against the slowed one that moves
+// about as much.
+func (p *planPage) smallerNote() report.Prose {
+	small := p.row(energy.SmallerPump)
+	if small == nil || small.Energy == nil || small.PerDay == nil {
+		return report.Prose{}
+	}
+	var near *planRow
+	for i, r := range p.rows {
+		if r.Kind != string(energy.Slower) || r.Energy == nil || *r.PerDay < 0.9**small.PerDay {
+			continue
+		}
+		if near == nil || *r.PerDay < *near.PerDay {
+			near = &p.rows[i]
+		}
+	}
+	s := report.Sentence("%v at full speed moves %v for %v", small.Pump, report.FlowPerDay.Of(*small.PerDay), report.KWhPerDay.Of(*small.Energy))
+	switch {
+	case near == nil:
+		full := p.row(energy.FullSpeed)
+		if full == nil || full.Energy == nil {
+			return report.Prose{}
+		}
+		return report.Sentence("%v, %v less than this pump: a smaller pump is the saving that needs no controller.", s, round(report.Fraction, 1-percentOf(*small.Energy, *full.Energy)))
+	case *small.Energy < *near.Energy:
+		return report.Sentence("%v; this pump slowed to %v needs %v for %v: the smaller pump wins.", s, near.Strategy, report.KWhPerDay.Of(*near.Energy), report.FlowPerDay.Of(*near.PerDay))
+	}
+	return report.Sentence("%v; this pump slowed to %v needs %v for %v, if it keeps its efficiency: measure the watts before trusting that.", s, near.Strategy, report.KWhPerDay.Of(*near.Energy), report.FlowPerDay.Of(*near.PerDay))
+}

@@ -1,0 +1,208 @@
+package energy
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// Influence is what one uncertain input does to the answer when it is moved
+// through its range: the chosen pump, or the nearest, with the line dirty.
+type Influence struct {
+	Key       string // plan key
+	Name      string
+	Range     string // in words
+	Flow      [2]Maybe[units.Flow]
+	Turnover  [2]Maybe[units.Duration]
+	PanelW    [2]Maybe[float64] // before rounding to sizes on sale
+	BatteryWh [2]Maybe[float64]
+	Weight    float64 // the largest change of any figure, as a share
+}
+
+// Ranges that stand for what nobody said. Common practice, no source, but for
+// the watts: +9 % after ISO 9906:2012 grade 3B, from memory.
+const (
+	liftError   = 0.05 // m, of a tape held over water
+	lossError   = 0.2  // of pipe and fittings
+	wattsError  = 0.09
+	dirtSpread  = 0.5 // of the flow lost when dirty
+	oftenNoSun  = "the site is not known"
+	worstSunErr = 0.10 // where the climate does not say
+)
+
+// answerAt is the answer with one input moved, against the answer as it is.
+type answerAt struct {
+	flow   units.Flow
+	volume units.Volume
+	load   float64 // over the load as it is
+	sun    float64 // over the sun as it is
+	store  float64 // over the battery's use of its size as it is
+}
+
+// influences moves each uncertain input through its range. Panel and battery
+// follow from the load and the sun without a new search, since all of them
+// scale together; sizes on sale are left out.
+func (j *job) influences() error {
+	i := j.water.Choice.Nearest
+	if i < 0 || j.water.Pumps[i].Dirty.Flow <= 0 {
+		return nil
+	}
+	p := j.water.Pumps[i]
+	base := answerAt{flow: p.Dirty.Flow, load: 1, sun: 1, store: 1}
+	if j.water.Pond.Known {
+		base.volume = j.water.Pond.Value.Pond.Volume()
+	}
+	add := func(key, name, span string, low, high answerAt) {
+		f := Influence{Key: key, Name: name, Range: span}
+		for k, a := range []answerAt{low, high} {
+			j.answer(&f, k, a, base)
+		}
+		j.out.Influences = append(j.out.Influences, f)
+	}
+	moved := func(change func(*answerAt, float64), low, high float64) (answerAt, answerAt) {
+		a, b := base, base
+		change(&a, low)
+		change(&b, high)
+		return a, b
+	}
+	j.lineInfluences(i, base, add)
+	if r := p.Dirty.Run; r.Low.LeastFlow() > 0 && r.High.LeastFlow() > 0 {
+		a, b := base, base
+		a.flow, b.flow = r.Low.LeastFlow(), r.High.LeastFlow()
+		a.load, b.load = j.loadAt(p, a.flow), j.loadAt(p, b.flow)
+		add("pump.flow_tolerance", "pump's curve", fmt.Sprintf("±%.0f %% in flow or %.0f %% in head", 100*p.Spec.FlowTolerance, 100*p.Spec.HeadTolerance), a, b)
+	}
+	if p.Power.Known {
+		a, b := moved(func(x *answerAt, e float64) { x.load *= 1 + e }, -wattsError, wattsError)
+		add("pump.metered_power", "pump's watts", fmt.Sprintf("±%.0f %%", 100*wattsError), a, b)
+	}
+	if base.volume > 0 {
+		if low, high := j.water.Pond.Value.Pond.Range(); high > low {
+			a, b := base, base
+			a.volume, b.volume = low, high
+			add("pond.volume_error", "pond's volume", fmt.Sprintf("±%.0f %%", 100*float64((high-low)/(2*base.volume))), a, b)
+		}
+	}
+	if j.light != nil {
+		e := j.light.Climate.YearError
+		if e <= 0 {
+			e = worstSunErr
+		}
+		a, b := moved(func(x *answerAt, e float64) { x.sun *= 1 + e }, -e, e)
+		add("site.climate", "sun of the site", fmt.Sprintf("±%.0f %%", 100*e), a, b)
+		if b := j.store; b != nil && b.Battery.EndOfLifeShare > 0 && b.Battery.EndOfLifeShare < 1 {
+			fresh := base
+			fresh.store = 1 / b.Battery.EndOfLifeShare
+			add("battery.end_of_life", "battery's age", "new to worn out", fresh, base)
+		}
+	}
+	sort.SliceStable(j.out.Influences, func(a, b int) bool { return j.out.Influences[a].Weight > j.out.Influences[b].Weight })
+	return nil
+}
+
+// loadAt returns the pump's watts at a flow, over those as it is when dirty.
+func (j *job) loadAt(p WaterPump, q units.Flow) float64 {
+	speed := j.water.Works.Speed
+	at, now := p.Pump.Power(q, speed), p.Pump.Power(p.Dirty.Flow, speed)
+	if now <= 0 {
+		return 1
+	}
+	return float64(at / now)
+}
+
+// lineInfluences are those of a single line: lift, pipe and dirt.
+func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span string, low, high answerAt)) {
+	line, single := j.water.Works.Line.(*pumps.System)
+	if !single {
+		return
+	}
+	p := j.water.Pumps[i]
+	on := func(c pumps.Circuit) answerAt {
+		a := base
+		d, status := p.Pump.Duty(j.water.Works.Speed, c)
+		if status != pumps.Meets {
+			a.flow = 0
+			if status == pumps.BeyondCurve {
+				a.flow = p.Pump.Curve(j.water.Works.Speed).Last()
+			}
+			return a
+		}
+		a.flow, a.load = d.Flow, j.loadAt(p, d.Flow)
+		return a
+	}
+	dirt := j.water.Works.Dirt
+	changed := func(change func(*pumps.SystemSpec)) answerAt {
+		spec := line.Spec()
+		spec.Feeds = append([]pumps.Feed(nil), spec.Feeds...)
+		change(&spec)
+		s, err := pumps.NewSystem(spec)
+		if err != nil {
+			return base
+		}
+		return on(s.WithDirt(dirt))
+	}
+	add("lift.static_head", "lift", fmt.Sprintf("±%.0f cm", 100*liftError),
+		changed(func(s *pumps.SystemSpec) { s.StaticHead = max(0, s.StaticHead-liftError) }),
+		changed(func(s *pumps.SystemSpec) { s.StaticHead += liftError }))
+	scaled := func(by float64) answerAt {
+		return changed(func(s *pumps.SystemSpec) {
+			for k, f := range s.Feeds {
+				s.Feeds[k].Length *= units.Length(by)
+				s.Feeds[k].Loss = pumps.Loss{K: f.Loss.K * by, K1: f.Loss.K1 * by, KInf: f.Loss.KInf * by}
+			}
+		})
+	}
+	add("feed", "losses in the hose", fmt.Sprintf("±%.0f %%", 100*lossError), scaled(1-lossError), scaled(1+lossError))
+	if loss := j.water.Works.DirtLoss; loss > 0 && dirt.Resistance > 0 {
+		// The resistance that takes half and half as much again of the flow, near
+		// enough by its square.
+		with := func(by float64) answerAt {
+			x := (1/((1-by*loss)*(1-by*loss)) - 1) / (1/((1-loss)*(1-loss)) - 1)
+			return on(line.WithDirt(pumps.Dirt{Resistance: dirt.Resistance * x}))
+		}
+		most := math.Min(1+dirtSpread, 0.9/loss)
+		add("upkeep.flow_loss_when_dirty", "dirt before cleaning", fmt.Sprintf("about %.0f to %.0f %% of the flow", 100*loss*(1-dirtSpread), 100*loss*most), with(1-dirtSpread), with(most))
+	}
+}
+
+// answer fills in end k of f.
+func (j *job) answer(f *Influence, k int, a, base answerAt) {
+	weigh := func(x, y float64) {
+		if y != 0 {
+			f.Weight = math.Max(f.Weight, math.Abs(x/y-1))
+		}
+	}
+	f.Flow[k] = Known(a.flow)
+	weigh(float64(a.flow), float64(base.flow))
+	switch {
+	case base.volume <= 0:
+		f.Turnover[k] = Unknown[units.Duration](j.water.Pond.Why)
+	case a.flow <= 0:
+		f.Turnover[k] = Unknown[units.Duration]("nothing flows")
+	default:
+		// The plan's own hours scale the turnover as it is.
+		t := units.Duration(float64(a.volume) / float64(a.flow))
+		if now := j.water.Pumps[j.water.Choice.Nearest].Dirty.Turnover; now.Known {
+			t = now.Value * units.Duration(float64(a.volume/base.volume)*float64(base.flow)/float64(a.flow))
+		}
+		f.Turnover[k] = Known(t)
+		weigh(float64(a.volume)/float64(a.flow), float64(base.volume)/float64(base.flow))
+	}
+	f.PanelW[k], f.BatteryWh[k] = Unknown[float64](oftenNoSun), Unknown[float64](oftenNoSun)
+	if !j.out.Solar.Known {
+		return
+	}
+	d := j.out.Solar.Value.DayAndNight
+	if !d.Known {
+		f.PanelW[k], f.BatteryWh[k] = Unknown[float64](d.Why), Unknown[float64](d.Why)
+		return
+	}
+	pair := d.Value.Front.Chosen.Pair
+	f.PanelW[k] = Known(pair.PanelW * a.load / a.sun)
+	f.BatteryWh[k] = Known(pair.BatteryWh * a.load / a.store)
+	weigh(a.load/a.sun, 1)
+	weigh(a.load/a.store, 1)
+}
