@@ -107,7 +107,7 @@ func (l *Loaded) read(where string, opt LoadOptions) error {
 	l.folder = filepath.Dir(path)
 	f, err := l.open(path)
 	if err != nil {
-		return notOpened(Error{File: path, Hint: "sunrill new makes a plan to start from"}, path, err)
+		return notOpened(Error{File: path, Hint: "sunrill new mypond writes a plan to start from"}, path, err)
 	}
 	defer f.Close() //nolint:errcheck // only read
 	l.Plan, l.Warnings, err = ReadPlan(path, f, opt.ReadOptions)

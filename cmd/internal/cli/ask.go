@@ -102,6 +102,12 @@ func (a *asker) example(key, text string) ([]string, error) {
 	return lines, err
 }
 
+// starter keeps the value of the starter file.
+func (a *asker) starter(key string) ([]string, error) {
+	k, _ := data.KeyNamed(key)
+	return a.example(key, k.Starter)
+}
+
 // plain is a question whose answer is the value of one key. empty is what an
 // empty answer stands for, "" where an answer is needed; fallback is the value
 // that is written for it, "" for none.

@@ -142,7 +142,7 @@ func (a *asker) box() []question {
 		if err != nil {
 			return nil, err
 		}
-		name, err := a.example("pump.1.name", "My pump")
+		name, err := a.starter("pump.1.name")
 		return append(name, lines...), err
 	}
 	return []question{flow, head}

@@ -30,7 +30,15 @@ func newHelpCmd() *cobra.Command {
 		RunE: func(cmd *cobra.Command, args []string) error {
 			found, rest, err := cmd.Root().Find(args)
 			if err != nil || found == nil || len(rest) > 0 {
-				return &usageError{fmt.Sprintf("there is no command and no topic %q", strings.Join(args, " ")), `"sunrill help" lists both`}
+				hint := `"sunrill help" lists both`
+				var names []string
+				for _, c := range cmd.Root().Commands() {
+					names = append(names, c.Name())
+				}
+				if near := data.Nearest(strings.Join(args, " "), names); near != "" {
+					hint = "did you mean: sunrill help " + near
+				}
+				return &usageError{fmt.Sprintf("there is no command and no topic %q", strings.Join(args, " ")), hint}
 			}
 			return found.Help()
 		},

@@ -55,10 +55,10 @@ func newMeasureCmd(s *Streams) *cobra.Command {
 		Use:     "measure [PLAN]",
 		Short:   "Hold bucket, stopwatch and meter against the plan, and see when to clean",
 		GroupID: groupCheck,
-		Long: `Hold a bucket, a stopwatch and a plug-in meter against the plan: the flow with its
-error, the resistance or lost head that explains it, whether line or pump is to
-blame, and what the bucket should show. A log of dated tests gives the trend and
-the day to clean.
+		Long: `Hold a bucket, a stopwatch and a plug-in meter against the plan: the flow with
+its error, the resistance or lost head that explains it, whether line or pump is
+to blame, and what the bucket should show. A log of dated tests gives the trend
+and the day to clean.
 
 Catch the water where it falls into the filter, with a bucket that takes 10 s or
 more to fill, and time it three times. Read the meter while the pump runs. Volts
@@ -86,6 +86,9 @@ Keep meter, plugs and extension leads dry and away from the pond's edge.`,
 	flags.Var(&o.meter, "meter", "watts of a plug-in meter while the pump runs")
 	flags.Var(&o.volts, "meter-volts", "volts, where the meter shows only volts and amps")
 	flags.Var(&o.amps, "meter-amps", "amps, with --meter-volts; the product is an upper bound of the watts")
+	for _, name := range []string{"bucket", "meter", "meter-volts", "meter-amps"} {
+		flags.Lookup(name).DefValue = "" // nothing read is not a reading of 0
+	}
 	markGroup(cmd, groupTest, "bucket", "time", "meter", "meter-volts", "meter-amps")
 	addPlanFlags(cmd, &o.plan, append([]string{"log", "pump", "volume", "stocking", "turnover-goal"}, dutyFlags...)...)
 	addPageFlags(cmd, &o.page)

@@ -20,12 +20,14 @@ func newNewCmd(s *Streams) *cobra.Command {
 		Short:   "Write a plan to fill in, with a curve and a climate beside it",
 		GroupID: groupStart,
 		Long: `Write a plan to fill in: DIR/pond.toml with every key explained, curve.csv for
-the curve of your pump and climate.csv for the sun of your site. All three run as
-they are; the page lists every value that is still the example's.
+the curve of your pump and climate.csv for the sun of your site. All three run
+as they are; the page lists every value that is still the example's.
 
 With --ask it asks step by step instead, explains each question, checks each
 answer and ends with the short answer of the plan. Answers may also be piped in,
-one a line, an empty line for what stands in brackets.
+one a line, an empty line for what stands in brackets:
+"type answers.txt | sunrill new mypond --ask", with cat for type on Linux and
+macOS. A bad answer is then named by its question, and nothing is written.
 
 Nothing is ever overwritten.`,
 		Example: `  $ sunrill new mypond

@@ -1,0 +1,84 @@
+package cli
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"sunrill/data"
+)
+
+// goodAnswers is a full set of answers about an invented pond.
+const goodAnswers = "Heron Nook\n2 m3\nlight\n\n3000 L/h\n2.2 m\n65 W\nAC\n0.9 m\nhose 38 mm\n4 m\n2 x elbow 90\n0.30 EUR\n-32.0, 23.0\n"
+
+// TestAskStopped: a person who closes the input before the last question has
+// written nothing.
+func TestAskStopped(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "pond")
+	var out, errs bytes.Buffer
+	s := newStreams(strings.NewReader("Heron Nook\n6\n"), &out, &errs)
+	s.inIsTTY = true
+	err := runAsk(s, dir)
+	if err == nil || !strings.Contains(err.Error(), "nothing was written") || out.Len() > 0 {
+		t.Errorf("%v, %q", err, out.String())
+	}
+	if _, err := os.Stat(dir); err == nil {
+		t.Error("the folder was made")
+	}
+}
+
+// TestAskDoubtsHighLift: on a terminal a lift beyond the pump is explained and
+// asked for again.
+func TestAskDoubtsHighLift(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "pond")
+	var out, errs bytes.Buffer
+	s := newStreams(strings.NewReader(strings.Replace(goodAnswers, "\n0.9 m\n", "\n2.4 m\n0.9 m\n", 1)), &out, &errs)
+	s.inIsTTY = true
+	if err := runAsk(s, dir); err != nil {
+		t.Fatalf("%v\n%s", err, errs.String())
+	}
+	for _, want := range []string{"the pump reaches 2.2 m at most", "measure from the pond's surface, not from the pump"} {
+		if !strings.Contains(errs.String(), want) {
+			t.Errorf("%q is not said:\n%s", want, errs.String())
+		}
+	}
+	if !strings.HasPrefix(out.String(), "Heron Nook, 2 m³") {
+		t.Errorf("page %q", out.String())
+	}
+}
+
+// FuzzAsk checks that no answers make sunrill new panic, and that it writes a
+// plan that reads, or nothing with an error.
+func FuzzAsk(f *testing.F) {
+	for _, text := range []string{
+		goodAnswers, strings.ReplaceAll(goodAnswers, "\n", "\r\n"), "", "\n\n\n", "\ufeffA\nround\n3 m\n1 m\nheavy\n\n1 L/h\n1 m\n\ndc\n24 V\n0\n25 mm\n1 m\n\n\n\n",
+		"\"\\\n6 m3\nnone\n", strings.Replace(goodAnswers, "Heron", "\x00\x1b[2J\u202e\"'\\", 1), strings.Replace(goodAnswers, "0.30 EUR", "R 2,38", 1),
+		strings.Replace(goodAnswers, "-32.0, 23.0", "-32,0; 23,5", 1), strings.Replace(goodAnswers, "2 m3", "fill\n900 L/h\n2 h", 1),
+		strings.Replace(goodAnswers, "2 x elbow 90", "9999 x elbow 90", 1), strings.Repeat("x", 5000),
+	} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		if strings.ContainsAny(text, "/~") && strings.Contains(text, "dev") {
+			t.Skip("no devices")
+		}
+		dir := filepath.Join(t.TempDir(), "pond")
+		var out, errs bytes.Buffer
+		code := Main([]string{"new", dir, "--ask"}, strings.NewReader(text), &out, &errs)
+		_, there := os.Stat(dir)
+		switch code {
+		case exitUsage:
+			if there == nil || out.Len() > 0 || !strings.Contains(errs.String(), "sunrill: error: ") {
+				t.Errorf("exit 2, folder %v, printed %q, said %q", there, out.String(), errs.String())
+			}
+		case exitAnswered, exitNoAnswer:
+			if _, err := data.LoadPlan(dir, data.LoadOptions{ReadOptions: data.ReadOptions{Need: data.NeedPond}}); err != nil {
+				t.Errorf("exit %d, and the plan does not read: %v", code, err)
+			}
+		default:
+			t.Errorf("exit %d", code)
+		}
+	})
+}
