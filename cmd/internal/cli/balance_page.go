@@ -136,16 +136,35 @@ func (v *balanceView) object() balanceObject {
 func (v *balanceView) document() *report.Document {
 	s := v.storage
 	sections := []report.Section{v.stopSection(), v.energySection()}
-	made, asked := s.Record.PerDay(s.PanelW.Value)
-	fortnight, has := s.DarkestFortnight(v.repeat)
-	sections[0].Pictures = storagePictures(made, asked, fortnight, has, s.Record.Hours())
 	return &report.Document{
 		Title: storageTitle(v.in, s, "one panel, one battery"), Subtitle: report.Plain(v.in.name()), Banner: v.in.banner(),
 		Answer: v.answer(), Sections: sections,
 		Warnings: append(append(v.in.Warnings, s.Warnings...), v.balance.Warnings...),
 		Assumed:  assumed(s.Assumed), Sources: append(s.Sources, storageSources...),
-		Cautions: storageCautions(), Object: v.object(),
+		Cautions: storageCautions(), Object: v.object(), Working: v.working(),
 	}
+}
+
+// working shows how the figures of a balance come about.
+func (v *balanceView) working() []report.Step {
+	f := newBalanceFigures(v.balance)
+	steps := []report.Step{usableStep(v.storage.Battery, v.storage.NominalWh.Value)}
+	if f.LoadKWh > 0 {
+		steps = append(steps, report.Step{Key: "unmet_fraction", Formula: "unmet / load", Inputs: []report.Input{
+			{Symbol: "unmet", Value: f.UnmetKWh, Unit: report.KWhPerYear}, {Symbol: "load", Value: f.LoadKWh, Unit: report.KWhPerYear}},
+			Result: f.Unmet, Unit: report.Fraction, Source: "energy not delivered over energy asked for"})
+	}
+	return append(steps, report.Step{Key: "stop_hours_per_year", Formula: "stop hours of the record x 8760 / hours", Inputs: []report.Input{
+		{Symbol: "stop hours", Value: float64(v.balance.Stops.Hours), Unit: report.Hours}, {Symbol: "hours", Value: float64(v.balance.Hours), Unit: report.Hours}},
+		Result: f.StopHours, Unit: report.HoursPerYear, Source: "an hour with any shortfall is a stop hour"})
+}
+
+// usableStep shows what can be used of a nominal size.
+func usableStep(b energy.Battery, nominal float64) report.Step {
+	return report.Step{Key: "battery.usable_wh", Formula: "nominal x usable x cold x end of life", Inputs: []report.Input{
+		{Symbol: "nominal", Value: nominal, Unit: report.WattHours}, {Symbol: "usable", Value: b.UsableShare, Unit: report.Fraction},
+		{Symbol: "cold", Value: b.ColdShare, Unit: report.Fraction}, {Symbol: "end of life", Value: b.EndOfLifeShare, Unit: report.Fraction}},
+		Result: usableWh(b, nominal), Unit: report.WattHours, Source: "table of batteries"}
 }
 
 // storageSources are the methods behind every page about a battery.

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
@@ -74,6 +76,8 @@ type sunQuality struct {
 	YearError     *float64 `json:"yearly_error_fraction"`
 	TempError     *float64 `json:"temp_error_k"`
 	ErrorWhy      string   `json:"error_why,omitempty"`
+	InWords       string   `json:"in_words"`
+	WinterWhy     string   `json:"winter_factor_why,omitempty"`
 	LowWinter     bool     `json:"winter_too_bright"`
 	LowFactor     *float64 `json:"winter_factor"` // of the darkest months, for sizing
 	LowMonths     []int    `json:"winter_months"`
@@ -133,7 +137,10 @@ func (v *sunView) object(in *input) sunObject {
 
 func (v *sunView) quality() sunQuality {
 	c := v.sky.Climate
-	q := sunQuality{LowWinter: c.LowWinter, LowMonths: []int{}, TemperatureBy: "month"}
+	q := sunQuality{LowWinter: c.LowWinter, LowMonths: []int{}, TemperatureBy: "month", InWords: c.Quality(), WinterWhy: c.LowReason()}
+	if q.WinterWhy == "" {
+		q.WinterWhy = "months are used as they are"
+	}
 	if v.sky.HourlyAir {
 		q.TemperatureBy = "hour"
 	}
@@ -250,7 +257,7 @@ func (v *sunView) panelLine() report.Prose {
 	if gain < 0.005 {
 		return report.Sentence("%v, which is as good as any in the worst month.", planeText(v.sky.Plane))
 	}
-	return report.Sentence("%v. Best for the worst month: %v, which gives %v more then.", planeText(v.sky.Plane), planeText(best), rough(gain))
+	return report.Sentence("%v. Best for the worst month: %v, which gives %v more then.", planeText(v.sky.Plane), planeText(best), perCent(gain))
 }
 
 func (v *sunView) howGood() report.Prose {
@@ -258,14 +265,16 @@ func (v *sunView) howGood() report.Prose {
 	switch {
 	case v.sky.Years == 0:
 		return report.Sentence("the hours of %v, used as they are. One year, or a typical one, says little about the worst winter in ten.", c.Source)
-	case c.MonthlyError == 0:
-		return report.Sentence("monthly means of %v, used as given.", c.Source)
 	case c.LowWinter:
-		return report.Sentence("built-in averages, good to %v a month and %v a year (root mean square). They are known to be too bright in winter here: panels are sized on %v of the three darkest months. Both are shown.",
-			rough(c.MonthlyError), rough(c.YearError), report.Fraction.Exact(solar.LowFactor))
+		return report.Sentence("%v. %v. Both are shown.", sentence(c.Quality()), sentence(c.LowReason()))
 	}
-	return report.Sentence("built-in averages, good to %v a month and %v a year (root mean square).",
-		rough(c.MonthlyError), rough(c.YearError))
+	return report.Sentence("%v.", sentence(c.Quality()))
+}
+
+// sentence returns a phrase with a capital.
+func sentence(phrase string) string {
+	first, size := utf8.DecodeRuneInString(phrase)
+	return string(unicode.ToUpper(first)) + phrase[size:]
 }
 
 func (v *sunView) monthSection() report.Section {
@@ -316,10 +325,25 @@ func (v *sunView) lossSection() report.Section {
 		Notes: []report.Prose{report.Sentence("Over the year, multiplied one after the other. A minus is a gain: a panel colder than 25 °C gives more than its label.")}}
 }
 
-// rough returns a share to two digits: an error is not known better.
-func rough(share float64) report.Quantity {
-	return report.Quantity{Value: share, Unit: report.Fraction, Digits: 2}
-}
-
 // monthName returns the name of month 0 to 11.
 func monthName(month int) string { return time.Month(month + 1).String() }
+
+// working shows how the yield of the worst month comes about.
+func (v *sunView) working() []report.Step {
+	worst := v.worst()
+	_, poa, _, yield := v.sizing.Year()
+	inputs := []report.Input{{Symbol: "POA", Value: poa, Unit: report.KWhPerM2Day}}
+	formula := "POA"
+	for i, l := range v.losses {
+		symbol := fmt.Sprintf("L%d (%s)", i+1, l.Name)
+		inputs = append(inputs, report.Input{Symbol: symbol, Value: l.Share, Unit: report.Fraction})
+		formula += fmt.Sprintf(" (1 - L%d)", i+1)
+	}
+	return []report.Step{
+		{Key: "year.yield_wh_per_w_day", Formula: formula + ", over all hours", Inputs: inputs, Result: yield, Unit: report.WhPerWattDay,
+			Source: "Dobos 2014 (PVWatts 5); heat by Ross 1980, glass by De Soto 2006"},
+		{Key: "worst_month.yield_wh_per_w_day", Formula: fmt.Sprintf("mean over the hours of %s of G/1000 (1 + gamma (Tc - 25)) times what the losses leave", monthName(worst)),
+			Inputs: []report.Input{{Symbol: "POA", Value: v.sizing.POA[worst], Unit: report.KWhPerM2Day}, {Symbol: "gamma", Value: v.sky.Panel.Gamma, Unit: report.None}},
+			Result: v.sizing.Yield[worst], Unit: report.WhPerWattDay, Source: "Dobos 2014 (PVWatts 5)"},
+	}
+}
