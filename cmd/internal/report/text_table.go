@@ -196,7 +196,10 @@ func (t *textPage) blocks(table Table, heads []string, rows [][]string) {
 			t.b.WriteByte('\n')
 		}
 		for j, cell := range row {
-			if cell != "-" && cell != "" && symbols[j] != "" {
+			if cell == "" {
+				continue
+			}
+			if cell != "-" && symbols[j] != "" {
 				cell += " " + symbols[j]
 			}
 			t.wrap(names[j]+strings.Repeat(" ", indent-twwidth.Width(names[j])), strings.Repeat(" ", indent), cell)

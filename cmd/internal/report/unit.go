@@ -137,7 +137,10 @@ func (u Unit) Figure(v float64, system units.System, digits int) string {
 
 // in returns q with its unit after a hard space.
 func (q Quantity) in(system units.System) string {
-	figure, symbol := q.Unit.Figure(q.Value, system, q.Digits), q.Unit.ShownSymbol(system)
+	figure, symbol := q.Unit.Figure(q.Value, system, q.digitsIn(system)), q.Unit.ShownSymbol(system)
+	if q.Digits >= allDigits {
+		figure = trimZeros(figure)
+	}
 	switch {
 	case symbol == "":
 		return figure
@@ -149,9 +152,30 @@ func (q Quantity) in(system units.System) string {
 	return figure + hardSpace + symbol
 }
 
+// allDigits and more stand for a figure as a person gave it.
+const allDigits = 7
+
+// digitsIn returns the digits to show in system. A figure that is given in
+// full has no more than a tape or a scale reads once it is converted.
+func (q Quantity) digitsIn(system units.System) int {
+	const converted = 5
+	if q.Digits >= allDigits && q.Unit.base != 0 && q.Unit.ShownSymbol(system) != q.Unit.ShownSymbol(units.Metric) {
+		return converted
+	}
+	return q.Digits
+}
+
+// trimZeros drops the zeros that end the decimals of a plain figure.
+func trimZeros(figure string) string {
+	if !strings.Contains(figure, ".") || strings.Contains(figure, "e") {
+		return figure
+	}
+	return strings.TrimRight(strings.TrimRight(figure, "0"), ".")
+}
+
 // formatNumber returns v rounded to digits significant digits (3 where digits
 // is 0) without an exponent, unless it is very small or very large. Digits of
-// 7 or more also drop trailing zeros, for figures as a person gave them.
+// allDigits or more also drop trailing zeros, for figures as a person gave them.
 func formatNumber(v float64, digits int) string {
 	if digits <= 0 {
 		digits = 3
@@ -168,8 +192,8 @@ func formatNumber(v float64, digits int) string {
 	}
 	decimals := max(0, digits-1-size)
 	s := strconv.FormatFloat(rounded, 'f', decimals, 64)
-	if digits >= 7 && strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	if digits >= allDigits {
+		s = trimZeros(s)
 	}
 	return s
 }
