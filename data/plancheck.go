@@ -197,7 +197,13 @@ func (c *checker) pumps() {
 			c.at(at+".name", fmt.Sprintf("the name of pump %d already", first), "")
 		}
 		names[m.Name] = i + 1
-		if m.Curve == "" && (m.LabelFlow == nil || m.LabelHead == nil) {
+		switch {
+		case m.Curve != "" || m.LabelFlow != nil && m.LabelHead != nil:
+		case m.LabelFlow != nil:
+			c.lacks(at, "label_head", "the label's flow needs its head too", "label_head, such as 2.2 m")
+		case m.LabelHead != nil:
+			c.lacks(at, "label_flow", "the label's head needs its flow too", "label_flow, such as 3000 L/h")
+		default:
 			c.at(at, "nothing says what the pump can do", "curve, or label_flow and label_head")
 		}
 		if m.SpeedControl == "follows voltage" && m.Supply == "AC" {
@@ -223,8 +229,12 @@ func (c *checker) pumps() {
 
 // labelByFlag reports whether a nameless pump came by label flags alone.
 func (c *checker) labelByFlag(at string) bool {
-	o, ok := c.plan.Origins[at+".label_flow"]
-	return ok && (o.Kind == FromFlag || o.Kind == FromSet)
+	for _, name := range []string{".label_flow", ".label_head"} {
+		if o, ok := c.plan.Origins[at+name]; ok && (o.Kind == FromFlag || o.Kind == FromSet) {
+			return true
+		}
+	}
+	return false
 }
 
 func (c *checker) lines() {

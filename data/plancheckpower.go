@@ -151,6 +151,15 @@ func (p *Plan) warnings() []Warning {
 	if p.Lift.Crest != nil && p.Lift.StaticHead != nil && *p.Lift.Crest < *p.Lift.StaticHead {
 		warn("lift.crest", "below the static head, so it changes nothing")
 	}
+	for i, m := range p.Pumps {
+		at := fmt.Sprintf("pump.%d.", i+1)
+		if m.Curve != "" && m.LabelFlow != nil {
+			warn(at+"label_flow", "not used: the curve says more")
+		}
+		if m.Curve != "" && m.LabelHead != nil {
+			warn(at+"label_head", "not used: the curve says more")
+		}
+	}
 	if p.Pond.Volume != nil && p.Pond.Surface != nil {
 		if mean := float64(*p.Pond.Volume) / float64(*p.Pond.Surface); mean > 5 || mean < 0.05 {
 			warn("pond.surface", fmt.Sprintf("volume over surface is a mean depth of %s: check both", units.Length(mean)))
