@@ -25,6 +25,7 @@ type Sizing struct {
 	AsSource Maybe[Spread]
 	Nothing  *NothingReaches // where no size reaches the target; then there is no choice
 	PriceWhy string          // why there are no prices, "" where there are
+	Warnings []data.Warning  // beside those of the Storage
 }
 
 // spreadSeeds is how many made weathers a choice is looked at in.
@@ -42,6 +43,9 @@ func (s *Storage) Size() (*Sizing, error) {
 		z.Target = s.plan.Reliability.UnmetFlow
 	}
 	z.Options.Unmet = z.Target
+	if s.plan.Given("battery.size") {
+		z.Warnings = append(z.Warnings, data.Warning{Key: "battery.size", Message: "a size is looked for here, so the battery given counts for nothing; sunrill balance runs it"})
+	}
 	err := s.front(z)
 	if errors.As(err, &z.Nothing) {
 		return z, nil

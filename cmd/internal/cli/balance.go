@@ -38,7 +38,7 @@ a plan with a pump brings its own load.`,
 			})
 		},
 	}
-	addPlanFlags(cmd, &o.plan, append([]string{"start-charge"}, storageFlags...)...)
+	addPlanFlags(cmd, &o.plan, storageFlags...)
 	cmd.Flags().BoolVar(&o.repeat, "repeat", false, "read the hours twice and count the second reading")
 	markGroup(cmd, groupReading, "repeat")
 	addPageFlags(cmd, &o.page)

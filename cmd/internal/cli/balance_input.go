@@ -11,7 +11,7 @@ import (
 // of the site.
 var storageFlags = append([]string{
 	"load", "load-hours", "series", "panel", "battery", "battery-kind", "battery-voltage", "usable", "charge-eff", "discharge-eff",
-	"self-discharge", "cut-off", "reconnect",
+	"self-discharge", "start-charge", "cut-off", "reconnect",
 }, siteFlags...)
 
 // readStorage reads a plan, the command line and every file that says what a

@@ -9,8 +9,9 @@ import (
 )
 
 type sizeOptions struct {
-	page pageOptions
-	plan planOptions
+	page   pageOptions
+	plan   planOptions
+	repeat bool // what size does anyway; it takes the flags of balance
 }
 
 func newSizeCmd(s *Streams) *cobra.Command {
@@ -36,6 +37,8 @@ pump of a plan. Prices, and sizes on sale, come from a plan or --set.`,
 		},
 	}
 	addPlanFlags(cmd, &o.plan, append([]string{"unmet", "longest-stop"}, storageFlags...)...)
+	cmd.Flags().BoolVar(&o.repeat, "repeat", true, "read the hours twice and count the second reading, as size always does")
+	markGroup(cmd, groupReading, "repeat")
 	addPageFlags(cmd, &o.page)
 	return cmd
 }
@@ -44,6 +47,9 @@ func runSize(s *Streams, o *sizeOptions, args []string, given []data.Setting) (*
 	in, storage, err := o.plan.readStorage(s, args, given, 0)
 	if err != nil {
 		return noStorage(in, err)
+	}
+	if !o.repeat {
+		return nil, nil, &data.Error{Key: "--repeat", Found: "false", Message: "size reads the hours twice", Allowed: "true; sunrill balance reads them once"}
 	}
 	size, err := storage.Size()
 	if err != nil {

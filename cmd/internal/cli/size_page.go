@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"sunrill/cmd/internal/report"
@@ -22,7 +23,7 @@ func (v *sizeView) document() *report.Document {
 	s := v.storage
 	doc := &report.Document{
 		Title: storageTitle(v.in, s, "panel and battery"), Subtitle: report.Plain(v.in.name()), Banner: v.in.banner(),
-		Warnings: append(append([]data.Warning{}, v.in.Warnings...), s.Warnings...),
+		Warnings: slices.Concat(v.in.Warnings, s.Warnings, v.size.Warnings),
 		Assumed:  assumed(s.Assumed), Sources: append(s.Sources, sizeSources...),
 		Cautions: storageCautions(), Object: v.object(),
 	}
