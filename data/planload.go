@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"sunrill/data/units"
 )
 
 // PlanFile is what a folder's plan is called.
@@ -162,7 +164,11 @@ func (l *Loaded) Open(key string) (io.ReadCloser, error) {
 	path := l.Path(key)
 	f, err := l.open(path)
 	if err != nil {
-		return nil, notOpened(l.Plan.place(key), path, err)
+		e := notOpened(l.Plan.place(key), path, err)
+		if _, notFlow := units.Parse(units.KindFlow, path); notFlow == nil && lastPart(key) == "curve" {
+			e.Hint = "a flow of the box is no curve: give --label-flow and --label-head, or label_flow and label_head in the plan"
+		}
+		return nil, e
 	}
 	return f, nil
 }

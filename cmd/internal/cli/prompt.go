@@ -49,10 +49,11 @@ func (p *prompt) ask(q question) (bool, error) {
 			return false, err
 		}
 		if text == "" && q.empty == "" {
-			err = &data.Error{Message: "an answer is needed", Hint: q.hint()}
+			message := "an answer is needed"
 			if p.ended {
-				err = &data.Error{Message: "the answers end before this question", Hint: q.hint()}
+				message = "the answers end before this question"
 			}
+			err = &data.Error{Message: message, Allowed: q.allowed()}
 		} else {
 			var lines []string
 			if lines, err = q.answer(text); err == nil {
@@ -65,23 +66,20 @@ func (p *prompt) ask(q question) (bool, error) {
 			return false, nil
 		}
 		for _, f := range data.Faults(err) {
-			p.say("   " + f.Error())
-			if f.Hint != "" {
-				p.say("   " + f.Hint)
-			}
+			p.explain(f.Error())
+			p.explain(f.Hint)
 		}
 	}
 }
 
 var errStopped = errors.New("stopped; nothing was written")
 
-// hint says what an answer looks like.
-func (q question) hint() string {
-	k, ok := data.KeyNamed(q.key)
-	if !ok {
-		return ""
+// allowed says what an answer looks like.
+func (q question) allowed() string {
+	if k, ok := data.KeyNamed(q.key); ok && k.Kind != "text" {
+		return k.Allowed()
 	}
-	return q.text + " takes " + k.Allowed()
+	return strings.TrimSuffix(strings.Join(q.why, " "), ".")
 }
 
 // show prints the question; piped answers need no explanation.
@@ -91,9 +89,7 @@ func (p *prompt) show(q question) {
 	}
 	p.say("")
 	p.say(fmt.Sprintf("%d. %s", p.asked, q.text))
-	for _, line := range q.why {
-		p.say("   " + line)
-	}
+	p.explain(strings.Join(q.why, " "))
 }
 
 // read returns the next answer without the space around it.
@@ -142,6 +138,16 @@ func (p *prompt) note(q question, err error) {
 		f.File, f.Line, f.Column = "-", p.asked, 0
 		f.Key = fmt.Sprintf("question %d, %s", p.asked, q.key)
 		p.faults = append(p.faults, &f)
+	}
+}
+
+// explain prints text under a question, as wide as the page.
+func (p *prompt) explain(text string) {
+	if text == "" {
+		return
+	}
+	for _, line := range strings.Split(wrapAfter(text, 3, p.s.width), "\n") {
+		p.say("   " + strings.TrimSpace(line))
 	}
 }
 
