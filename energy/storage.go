@@ -199,12 +199,32 @@ func (s *Storage) coldDoubts(p *data.Plan) {
 		}
 		return
 	case s.Sky.HourlyAir:
+		s.tooColdToCharge()
 		return
 	default:
 		months = s.Sky.AirByMonth()
 	}
 	_, doubts := s.Battery.ColdMonths(months)
 	s.Warnings = append(s.Warnings, doubts...)
+}
+
+// tooColdToCharge says what part of the sun finds the battery too cold.
+func (s *Storage) tooColdToCharge() {
+	least := s.Battery.NoChargeBelow
+	if least <= 0 {
+		return
+	}
+	cold, all := 0.0, 0.0
+	for i, made := range s.Record.Panel {
+		all += made
+		if s.Record.BatteryC[i] < least.InCelsius() {
+			cold += made
+		}
+	}
+	if cold > 0 {
+		s.warn("battery.temperature", "%.2g %% of the panel's energy comes while the air is below %.0f C, and %s out there is not charged with it; where it stands indoors (battery.temperature) or is heated, a far smaller one may do",
+			100*cold/all, least.InCelsius(), s.Battery.Kind)
+	}
 }
 
 func (s *Storage) warn(key, format string, args ...any) {

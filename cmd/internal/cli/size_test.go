@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"os"
+	"strings"
 	"testing"
 
 	"sunrill/data/reftest"
@@ -124,5 +125,30 @@ func writeFile(t *testing.T, path, text string) {
 	t.Helper()
 	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
 		t.Fatal(err)
+	}
+}
+
+// TestSizeInTheCold runs a lithium battery through a real winter outdoors, where
+// hours below 0 C charge nothing, and indoors: the page must say why the first is
+// so large.
+func TestSizeInTheCold(t *testing.T) {
+	file := weatherFile(t, "VT-Burlington_International_Ap.tmy3")
+	type page struct {
+		sizeObject
+		Warnings []string `json:"warnings"`
+	}
+	warned := func(p page) bool {
+		for _, w := range p.Warnings {
+			if strings.HasPrefix(w, "battery.temperature: ") {
+				return true
+			}
+		}
+		return false
+	}
+	var out, in page
+	answer(t, &out, "size", "--weather", file, "--load", "20W", "--panel", "400W")
+	answer(t, &in, "size", "--weather", file, "--load", "20W", "--panel", "400W", "--set", "battery.temperature=15 C")
+	if !warned(out) || warned(in) || out.Front[0].BatteryWh < 2*in.Front[0].BatteryWh {
+		t.Errorf("outdoors %g Wh, said: %v; indoors %g Wh, said: %v", out.Front[0].BatteryWh, warned(out), in.Front[0].BatteryWh, warned(in))
 	}
 }

@@ -172,6 +172,7 @@ func (v *sunView) document(in *input) *report.Document {
 		Assumed:  assumed(v.sky.Assumed),
 		Sources:  v.sky.Sources,
 		Object:   v.object(in),
+		Working:  v.working(),
 	}
 	doc.Sections[0].Pictures = []report.Picture{sunPicture(v.months, v.sizing, v.sky.Climate.LowWinter)}
 	return doc
