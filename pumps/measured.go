@@ -58,8 +58,8 @@ func TimeBucket(bucket units.Volume, times []units.Duration) (FlowReading, error
 	}
 	t := make([]float64, len(times))
 	for i, d := range times {
-		if t[i] = float64(d); !(t[i] > 0 && t[i] <= 1e6) {
-			return FlowReading{}, &data.Error{Key: "time", Message: "no time to fill a bucket", Found: d.String(), Allowed: "seconds above 0"}
+		if t[i] = float64(d); !(t[i] >= 0.1 && t[i] <= 1e6) {
+			return FlowReading{}, &data.Error{Key: "time", Message: "no time to fill a bucket", Found: fmt.Sprintf("%g s", t[i]), Allowed: "0.1 s to 1e6 s"}
 		}
 	}
 	mean, n := stat.Mean(t, nil), float64(len(t))

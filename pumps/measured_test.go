@@ -62,7 +62,7 @@ func TestTimeBucketDoubts(t *testing.T) {
 	for _, bad := range []struct {
 		bucket units.Volume
 		times  []units.Duration
-	}{{0, []units.Duration{9}}, {0.01, nil}, {0.01, []units.Duration{0}}, {0.01, []units.Duration{-1}}, {units.Volume(math.NaN()), []units.Duration{9}}, {0.01, []units.Duration{units.Duration(math.Inf(1))}}} {
+	}{{0, []units.Duration{9}}, {0.01, nil}, {0.01, []units.Duration{0}}, {0.01, []units.Duration{-1}}, {0.01, []units.Duration{1e-300}}, {units.Volume(math.NaN()), []units.Duration{9}}, {0.01, []units.Duration{units.Duration(math.Inf(1))}}} {
 		if _, err := TimeBucket(bad.bucket, bad.times); err == nil {
 			t.Errorf("%v %v: no error", bad.bucket, bad.times)
 		}

@@ -121,6 +121,10 @@ func (m *measurement) meterLine() report.Prose {
 			report.VoltAmps.Of(float64(m.power.Power)), report.Power.Of(float64(m.power.Power)))
 	}
 	if !m.finding.Known || m.finding.Value.OnCurve == 0 {
+		if clean, dirty := m.clean.LeastPower(), m.dirty.LeastPower(); clean > 0 && dirty > 0 {
+			s = report.Sentence("%v; the plan has %v when clean and %v just before cleaning, and only a flow beside it tells more", s,
+				report.Power.Of(float64(clean)), report.Power.Of(float64(dirty)))
+		}
 		return report.Sentence("%v.", s)
 	}
 	f := m.finding.Value
@@ -228,101 +232,4 @@ func (l *measuredLog) span(r pumps.Reach) string {
 		return " (" + to.Format(pageDate) + " at the latest; the tests do not say how early)"
 	}
 	return " (how sure, only three tests or more can say)"
-}
-
-// sections are the tables of the page.
-func (m *measurement) sections() []report.Section {
-	var all []report.Section
-	if m.works != nil && m.clean.LeastFlow() > 0 {
-		all = append(all, report.Section{Heading: "What the bucket should show", Tables: []report.Table{m.expectedTable()}})
-	}
-	if m.flow != nil && m.flow.Timings > 0 {
-		all = append(all, report.Section{Heading: "How good the test is", Tables: []report.Table{m.errorTable()}})
-	}
-	if m.log != nil {
-		all = append(all, report.Section{Heading: "The log", Tables: []report.Table{m.logTable()}, Notes: m.logNotes()})
-	}
-	return all
-}
-
-func (m *measurement) expectedTable() report.Table {
-	t := report.Table{Key: "expected", Columns: []report.Column{
-		{Key: "state", Heading: "line", Unit: report.Word},
-		{Key: "flow_m3_per_h", Heading: "flow", Unit: report.Flow},
-		{Key: "bucket_l", Heading: "bucket", Unit: report.Litres},
-		{Key: "time_s", Heading: "time", Unit: report.Seconds},
-		{Key: "power_w", Heading: "meter", Unit: report.Power},
-	}}
-	v := m.usedBucket()
-	for _, state := range []struct {
-		name string
-		run  pumps.Operation
-	}{{"clean, high end of the curve", m.clean.High}, {"clean", m.clean.Operation}, {"clean, low end of the curve", m.clean.Low}, {"just before cleaning", m.dirty.Operation}} {
-		q := state.run.LeastFlow()
-		if q <= 0 || m.clean.Bracket && state.name == "clean" {
-			continue
-		}
-		power := report.Unknown(noPowerWhy)
-		if w := state.run.LeastPower(); w > 0 {
-			power = report.Number(float64(w))
-		}
-		t.Rows = append(t.Rows, []report.Cell{report.Text(state.name), report.Number(q.In(units.CubicMetrePerHour)),
-			report.Number(v.In(units.Litre)), report.Number(float64(fillTime(v, q))), power})
-	}
-	return t
-}
-
-func (m *measurement) errorTable() report.Table {
-	t := report.Table{Key: "test_error", Columns: []report.Column{
-		{Key: "part", Heading: "part of the error", Unit: report.Word},
-		{Key: "share_fraction", Heading: "share of the flow", Unit: report.Fraction},
-	}}
-	r := m.flow
-	spread := report.Number(r.SpreadError)
-	if r.Timings == 1 {
-		spread = report.Unknown("one timing has no spread")
-	}
-	t.Rows = [][]report.Cell{
-		{report.Text("spread of the timings"), spread},
-		{report.Text("hand on the watch, 0.3 s"), report.Number(r.WatchError)},
-		{report.Text("marks of the bucket"), report.Number(r.VolumeError)},
-		{report.Text("together"), report.Number(r.Error)},
-	}
-	return t
-}
-
-func (m *measurement) logTable() report.Table {
-	t := report.Table{Key: "log", Columns: []report.Column{
-		{Key: "date", Heading: "date", Unit: report.Word},
-		{Key: "flow_m3_per_h", Heading: "flow", Unit: report.Flow},
-		{Key: "error_fraction", Heading: "error", Unit: report.Fraction, Digits: 2},
-		{Key: "power_w", Heading: "power", Unit: report.Power},
-		{Key: "counts", Heading: "in the trend", Unit: report.Word},
-	}}
-	for i, r := range m.log.readings {
-		row := m.log.file.Rows[i]
-		power := report.Unknown("not read")
-		if row.Power > 0 {
-			power = report.Number(float64(row.Power))
-		}
-		counts := m.log.upkeep.Known && i >= m.log.upkeep.Value.From
-		t.Rows = append(t.Rows, []report.Cell{report.Text(row.Date.Format("2006-01-02")), report.Number(r.Flow.In(units.CubicMetrePerHour)),
-			report.Number(r.Error), power, report.YesNo(counts)})
-	}
-	return t
-}
-
-func (m *measurement) logNotes() []report.Prose {
-	if !m.log.upkeep.Known {
-		return nil
-	}
-	u := m.log.upkeep.Value
-	rule := "A straight line through the added resistance, which grows evenly where each day brings as much dirt"
-	if u.OfFlow {
-		rule = "A straight line through the flows, since there is no pump curve to work the resistance out from"
-	}
-	return []report.Prose{
-		report.Sentence("%v. The trend begins on %v: %v.", rule, m.log.file.Rows[u.From].Date.Format(pageDate), u.FromWhy),
-		report.Sentence("The span has the line turned about the middle of the tests by the 95 % error of its slope."),
-	}
 }
