@@ -58,6 +58,11 @@ func runJob(s *Streams, o *planOptions, args []string, given []data.Setting) (*p
 	if err != nil {
 		return nil, err
 	}
+	return in.job()
+}
+
+// job does the whole job of the plan.
+func (in *input) job() (*planPage, error) {
 	files, err := in.readSite()
 	if err != nil {
 		return nil, err

@@ -1,0 +1,118 @@
+package cli
+
+import (
+	"bytes"
+	"errors"
+	"math"
+	"math/rand/v2"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/data"
+	"sunrill/data/plantest"
+	"sunrill/energy"
+)
+
+// drawnPlans is how many random plans are put on a page. SUNRILL_PLANS asks
+// for more: 10000 before a release.
+func drawnPlans(t *testing.T) uint64 {
+	t.Helper()
+	text := os.Getenv("SUNRILL_PLANS")
+	if text == "" {
+		if testing.Short() {
+			return 40
+		}
+		return 200
+	}
+	n, err := strconv.ParseUint(text, 10, 32)
+	if err != nil {
+		t.Fatalf("SUNRILL_PLANS=%q is no number of plans", text)
+	}
+	return n
+}
+
+// TestRandomPlans puts random plans over every key of the table on a page in
+// three formats: none may fail, panic or print what is no number, energy closes,
+// and a page without an answer says why.
+func TestRandomPlans(t *testing.T) {
+	drawn := map[string]bool{}
+	answered := 0
+	n := drawnPlans(t)
+	for seed := range n {
+		c := plantest.Draw(rand.New(rand.NewPCG(seed, 7)))
+		for key := range c.Keys {
+			drawn[data.Pattern(key)] = true
+		}
+		opt := data.LoadOptions{ReadOptions: data.ReadOptions{Need: data.NeedDuty}, Open: c.Open}
+		if seed%25 != 0 { // twenty years or two hundred take the same road
+			opt.Sets = []data.Setting{{Key: "reliability.years", Text: "1"}}
+		}
+		l, err := data.LoadPlan(data.PlanFile, opt)
+		if err != nil {
+			t.Fatalf("seed %d: %v\n%s", seed, err, c.Text)
+		}
+		page, err := (&input{Loaded: l}).job()
+		if err != nil {
+			// The draw knows no astronomy: a climate that no sky allows is refused at
+			// its line.
+			for _, f := range data.Faults(err) {
+				if f.File != "climate.csv" && f.File != "weather.csv" || f.Line == 0 {
+					t.Errorf("seed %d: %v\n%s", seed, f, c.Text)
+				}
+			}
+			continue
+		}
+		checkPage(t, seed, page)
+		if page.result.NoAnswer == "" {
+			answered++
+		}
+	}
+	if answered == 0 || uint64(answered) == n {
+		t.Errorf("%d of %d plans have an answer: the draw is too one-sided", answered, n)
+	}
+	for _, k := range data.KeyTable() {
+		if !drawn[k.Path] && n >= 200 {
+			t.Errorf("%s is never drawn", k.Path)
+		}
+	}
+}
+
+// checkPage renders a page and checks what every page must keep.
+func checkPage(t *testing.T, seed uint64, page *planPage) {
+	t.Helper()
+	for _, name := range []string{"json", "csv", "text"} {
+		format, _ := report.FormatNamed(name)
+		out, err := report.Render(format, page.document(), report.Options{Width: pageWidth})
+		if err != nil {
+			t.Errorf("seed %d: %s: %v", seed, name, err)
+		}
+		if bad := bytes.Index(out, []byte("NaN")); bad >= 0 || bytes.Contains(out, []byte("Inf ")) {
+			t.Errorf("seed %d: %s prints what is no number", seed, name)
+		}
+	}
+	var none *noAnswer
+	if err := page.noAnswer(); err != nil && (!errors.As(err, &none) || strings.TrimSpace(none.why) == "") {
+		t.Errorf("seed %d: no answer and no reason: %v", seed, err)
+	}
+	if s := page.result.Solar; s.Known && s.Value.DayAndNight.Known {
+		closes(t, seed, s.Value.DayAndNight.Value.Front.Chosen.Connected)
+	}
+	for _, r := range page.rows {
+		if r.Possible && r.Risk != nil && *r.Risk == "not graded" {
+			t.Errorf("seed %d: %s is not graded", seed, r.Strategy)
+		}
+	}
+}
+
+// closes checks that energy in is energy out, stored and lost.
+func closes(t *testing.T, seed uint64, b energy.Balance) {
+	t.Helper()
+	in := b.PanelWh + b.StartWh
+	out := b.Delivered() + b.SpilledWh + b.ChargeLossWh + b.DischargeLossWh + b.SelfDischargeWh + b.EndWh
+	if math.Abs(in-out) > 1e-6*(in+out+1) {
+		t.Errorf("seed %d: %g Wh come in, %g Wh go out", seed, in, out)
+	}
+}
