@@ -51,11 +51,17 @@ func (w *Water) unseen(s *StandStill, p *data.Plan, q units.Flow) error {
 		s.Unseen = Known(spill)
 	case w.depthGuessed(p):
 		s.Unseen = Unknown[pumps.Spill]("the depth of the pond is not given, and the intake lies above what the volume leaves to guess")
+	case pond.Pond.Depth() < known(p.Pond.Depth):
+		s.Unseen = Unknown[pumps.Spill](tooShallow)
 	default:
 		return err
 	}
 	return nil
 }
+
+// tooShallow is the reason where a given volume over a given surface leaves less
+// water than the given depth: dimensions of one deep spot, not of the pond.
+const tooShallow = "volume and surface make the pond shallower than its depth, and the intake lies above that"
 
 // depthGuessed reports whether nothing in the plan tells the pond's depth.
 func (w *Water) depthGuessed(p *data.Plan) bool {
@@ -78,6 +84,8 @@ func (w *Water) evaporation(s *StandStill, p *data.Plan, place Surroundings) err
 		s.Evaporation = Known(months)
 	case w.depthGuessed(p):
 		s.Evaporation = Unknown[[12]pumps.Evaporation]("the depth of the pond is not given")
+	case w.Pond.Value.Pond.Depth() < known(p.Pond.Depth):
+		s.Evaporation = Unknown[[12]pumps.Evaporation](tooShallow)
 	default:
 		return err
 	}

@@ -190,7 +190,7 @@ func (d *drawing) feeds(list string) {
 			d.text(at+".roughness", fmt.Sprintf("%.4f mm", 0.19*d.r.Float64()))
 		}
 		if d.chance(0.1) {
-			d.text(at+".rib_pitch", fmt.Sprintf("%.1f mm", 3+5*d.r.Float64()))
+			d.text(at+".rib_pitch", fmt.Sprintf("%.1f mm", 0.5+1.4*d.r.Float64())) // the least bore is 2 mm
 		}
 		switch d.r.IntN(3) {
 		case 0:
