@@ -70,6 +70,7 @@ func (p *planPage) document() *report.Document {
 		Cautions: p.takeCare(),
 		Sources:  p.sources(),
 		Object:   p.object(),
+		Working:  p.working(),
 	}
 	if p.in.demo {
 		doc.NotYours = nil

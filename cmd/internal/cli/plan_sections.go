@@ -90,6 +90,10 @@ func (p *planPage) dayNightSection() report.Section {
 			report.Number(f.Unmet), report.Number(f.Stop), report.NumberOr(f.Price, "no prices given, or none on sale"), report.NumberOr(f.PerYear, "no prices given, or none on sale")})
 	}
 	s.Tables = append(s.Tables, t)
+	v := p.result.Solar.Value
+	found := v.DayAndNight.Value
+	s.Pictures = append([]report.Picture{frontPicture(found.Front)},
+		storagePictures(found.Made, found.Asked, found.Darkest.Value, found.Darkest.Known, v.Sky.Weather.Hours())...)
 	s.Notes = append(s.Notes, report.Sentence("More panel or more battery: any row will do. The choice, %v, is by %v; its battery is taken up the sizes on sale until cut-off and reconnect no longer break the target. Spread over other weather: %v.",
 		p.pairText(d), d.Rule, d.SpreadWhy))
 	return s
@@ -161,6 +165,7 @@ func (p *planPage) daylightSection() report.Section {
 		t.Rows = append(t.Rows, []report.Cell{report.Text(months3(m.Month)), report.Number(m.PerDay), report.Number(m.Turnovers), report.Number(m.Running), report.Number(m.Night), report.Number(m.Longest)})
 	}
 	s.Tables = append(s.Tables, t)
+	s.Pictures = daylightPictures(p.result.Solar.Value.Daylight.Value.Year, p.water.Works.Goal)
 	return s
 }
 

@@ -88,6 +88,9 @@ func (p *planPage) tradeoffSections() []report.Section {
 		water.Rows, sun.Rows = append(water.Rows, w), append(sun.Rows, s)
 	}
 	section := report.Section{Heading: "What less flow saves and risks", Tables: []report.Table{water, sun}}
+	if picture, ok := tradeoffPicture(p.result); ok {
+		section.Pictures = []report.Picture{picture}
+	}
 	for _, n := range p.tradeoffNotes() {
 		section.Notes = append(section.Notes, n.Text)
 	}
