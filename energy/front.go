@@ -378,10 +378,12 @@ func worstMonthRatio(r Record) float64 {
 
 // monthly returns the sums of panel and load by calendar month [Wh].
 func monthly(r Record) (made, asked [12]float64) {
-	for i, p := range r.Panel {
+	for i := 0; i < len(r.Panel); {
 		m := stopMonth(r.Start, i)
-		made[m] += p
-		asked[m] += r.Load[i]
+		for end := min(len(r.Panel), i+hoursPerDay-(r.Start+i)%hoursPerDay); i < end; i++ {
+			made[m] += r.Panel[i]
+			asked[m] += r.Load[i]
+		}
 	}
 	return made, asked
 }

@@ -72,7 +72,7 @@ func (j *job) sizeRow(s *Strategy) error {
 	r := j.size.record(year)
 	u := j.unit
 	if !s.steady() || j.ownHours() {
-		u = j.size.own(r)
+		u = j.size.own(r, j.unit)
 	}
 	f, b, ok := j.size.row(r, u)
 	if !ok {

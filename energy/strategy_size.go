@@ -225,6 +225,7 @@ func inParallel(n int, do func(i int)) {
 // together, so that it serves every steady load.
 type unitFront struct {
 	panel, battery []float64 // [W/W, Wh/W], by rising panel
+	chosen         float64   // the panel chosen [W/W]
 }
 
 // unitOf returns the front of f for each watt of the record's mean load.
@@ -234,6 +235,7 @@ func unitOf(f Front, r Record) unitFront {
 	if load <= 0 {
 		return u
 	}
+	u.chosen = f.Chosen.PanelW / load
 	for _, p := range f.Pairs {
 		u.panel = append(u.panel, p.PanelW/load)
 		u.battery = append(u.battery, p.BatteryWh/load)
@@ -296,23 +298,19 @@ func (z *sizer) row(r Record, u unitFront) (fit, Balance, bool) {
 	})
 	t := z.options.target()
 	for _, f := range fits[:min(2, len(fits))] {
-		sizes := z.above(f.battery)
-		var stores []*store
-		var carriers []carrier
-		for _, wh := range sizes {
+		for _, wh := range z.above(f.battery) {
 			s := newStore(r, f.panel, z.battery, wh, BalanceOptions{StartCharge: 1, Connected: true})
-			stores, carriers = append(stores, s), append(carriers, s)
-		}
-		sweep(r, readings(true), carriers)
-		for _, s := range stores {
-			if b := s.balance(); t.meets(b) {
-				f.battery = s.nominal
-				if z.options.Cost != nil {
-					price, _ := z.options.Cost(f.panel, f.battery, z.battery.CalendarYears)
-					f.price = Known(price)
-				}
-				return f, b, true
+			sweep(r, readings(true), []carrier{s})
+			b := s.balance()
+			if !t.meets(b) {
+				continue
 			}
+			f.battery = wh
+			if z.options.Cost != nil {
+				price, _ := z.options.Cost(f.panel, f.battery, z.battery.CalendarYears)
+				f.price = Known(price)
+			}
+			return f, b, true
 		}
 	}
 	return fit{}, Balance{}, false
@@ -331,22 +329,21 @@ func (z *sizer) above(wh float64) []float64 {
 }
 
 // own returns the front of a load that is not steady, for each of its watts,
-// over its first few panels.
-func (z *sizer) own(r Record) unitFront {
-	panels := z.ladder(r)
-	if len(panels) > 3 {
-		panels = panels[:4]
-	}
-	if len(panels) == 0 {
-		return unitFront{}
-	}
+// over two panels: those that make about as much of it as the chosen panel makes
+// of the plan's own load.
+func (z *sizer) own(r Record, u unitFront) unitFront {
 	load := dayLoad(r) / hoursPerDay
+	panels := z.ladder(r)
+	for len(panels) > 2 && panels[1]/load <= u.chosen {
+		panels = panels[1:]
+	}
+	panels = panels[:min(2, len(panels))]
 	least, _ := leastUsable(r, panels, z.battery, z.options.target(), readings(true))
-	var u unitFront
+	var out unitFront
 	for i, w := range panels {
 		if !math.IsInf(least[i], 1) {
-			u.panel, u.battery = append(u.panel, w/load), append(u.battery, least[i]/z.battery.usableShare()/load)
+			out.panel, out.battery = append(out.panel, w/load), append(out.battery, least[i]/z.battery.usableShare()/load)
 		}
 	}
-	return u
+	return out
 }

@@ -250,7 +250,7 @@ func (p *planPage) daylightLine() report.Prose {
 		report.None.Of(d.Months[least].Turnovers), months3(least+1), report.None.Of(d.Months[most].Turnovers), months3(most+1))
 	s = report.Sentence("%v; still %v of a %v night, %v at the longest", s, report.Hours.Of(d.Months[least].Night), months3(least+1), report.Hours.Of(d.Longest))
 	if d.Start != nil {
-		s = report.Sentence("%v; water starts at %v on the panel", s, report.WattsPerM2.Of(*d.Start))
+		s = report.Sentence("%v; water starts at %v on the panel", s, round(report.WattsPerM2, *d.Start))
 	}
 	return report.Sentence("%v.", s)
 }

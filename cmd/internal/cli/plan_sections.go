@@ -145,7 +145,7 @@ func (p *planPage) daylightSection() report.Section {
 	}
 	start := report.Sentence("A panel of %v (%v) through %v. Below %v speed nothing is lifted", report.Power.Of(d.Panel), d.PanelWhy, controlName(d.Control), round(report.Fraction, d.LeastSpeed))
 	if d.Start != nil {
-		start = report.Sentence("%v, so water starts at %v of sun on the panel", start, report.WattsPerM2.Of(*d.Start))
+		start = report.Sentence("%v, so water starts at %v of sun on the panel", start, round(report.WattsPerM2, *d.Start))
 	} else {
 		start = report.Sentence("%v; %v", start, d.StartWhy)
 	}
