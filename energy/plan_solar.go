@@ -289,6 +289,9 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 	if row == nil {
 		return Unknown[DayAndNight]("there is no pump to plan with")
 	}
+	if !row.Possible() {
+		return Unknown[DayAndNight](row.Why)
+	}
 	z := j.sizer()
 	if !z.Known {
 		return Unknown[DayAndNight](z.Why)

@@ -319,6 +319,13 @@ func (j *job) work(s *Strategy) error {
 	if err != nil {
 		return err
 	}
+	if clean.PerDay <= 0 && dirty.PerDay <= 0 {
+		s.Why = "no water flows"
+		if dirty.Why != "" {
+			s.Why = dirty.Why
+		}
+		return nil
+	}
 	s.PerDay, s.Turnovers, s.Turnover, s.Met, s.Missed = dirty.PerDay, dirty.PerDayN, dirty.Turnover, dirty.Met, dirty.Missed
 	s.Power = larger(clean.Power, dirty.Power)
 	s.clean, s.dirty = clean.Use, dirty.Use

@@ -246,6 +246,10 @@ func (p *planPage) daylightLine() report.Prose {
 			most = i
 		}
 	}
+	if d.Months[least].Turnovers == 0 {
+		return report.Sentence("%v panel, no battery: no water at all in %v, %v turnovers a day in %v.", report.Power.Of(d.Panel), months3(least+1),
+			report.None.Of(d.Months[most].Turnovers), months3(most+1))
+	}
 	s := report.Sentence("%v panel, no battery: %v turnovers a day in %v, %v in %v", report.Power.Of(d.Panel),
 		report.None.Of(d.Months[least].Turnovers), months3(least+1), report.None.Of(d.Months[most].Turnovers), months3(most+1))
 	s = report.Sentence("%v; still %v of a %v night, %v at the longest", s, report.Hours.Of(d.Months[least].Night), months3(least+1), report.Hours.Of(d.Longest))
