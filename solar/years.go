@@ -60,8 +60,9 @@ type Days struct {
 //
 // The same arguments give the same days on any number of cores: the random
 // numbers are integers of one PCG stream, two a day whatever the place, so
-// places and climates of one seed share their luck. Between processors the
-// last digits may differ, as those of any sine do.
+// places and climates of one seed share their luck. Between kinds of processor
+// the last digits may differ (1e-12): not all fuse multiplication and addition,
+// and some have an exp of their own.
 //
 // Latitudes with polar night, months of hardly any sun: where the month's mean
 // outside the atmosphere is below 0.6 kWh/m² a day, a mean that no clearness
@@ -145,8 +146,9 @@ func monthError(key string, month int, found float64, message, allowed string) e
 const weatherStream = 0x57656174686572
 
 // scores returns the normal score of every day, unit variance throughout.
-// Products are rounded before they are added, so that processors which fuse
-// the two give the same digits.
+// Products are rounded before they are added, so that the recursion is the same
+// where processors fuse the two; what normal returns may differ in its last
+// digit.
 func scores(months *[12]monthPlan, years int, seed uint64) []float64 {
 	random := rand.NewPCG(seed, weatherStream)
 	slow := math.Exp(-1 / slowDays)
