@@ -45,7 +45,7 @@ func TestDaylightAtAPlace(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	array, err := solar.NewArray(g, solar.Plane{Tilt: 45 * units.Degree, Azimuth: 0, Albedo: 0.2}, solar.DefaultPanel())
+	array, err := solar.NewArray(g, solar.Plane{Tilt: 45 * units.Degree, Azimuth: 0, Albedo: 0.2}, solar.Panel{Gamma: -0.004, NOCT: 45, Losses: []solar.Loss{{Name: "all", Share: 0.097}}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,7 +11,7 @@ import (
 )
 
 // bare is a panel without any loss but temperature.
-func bare() Panel { return Panel{Gamma: DefaultGamma, NOCT: DefaultNOCT, Incidence: IncidenceNone} }
+func bare() Panel { return Panel{Gamma: -0.004, NOCT: 45, Incidence: IncidenceNone} }
 
 // hazy returns a year of generated hours with the given daily clearness.
 func hazy(g *Geometry, clearness func(day int) float64) *Series {
@@ -134,7 +134,7 @@ func TestPolarNightGivesNothing(t *testing.T) {
 	site, _ := NewSite(78.2*deg, 15.6*deg, 0) // Svalbard
 	g := NewGeometry(site)
 	s := hazy(g, func(int) float64 { return 0.5 })
-	array, err := NewArray(g, Plane{Tilt: 60 * deg, Azimuth: 180 * deg, Albedo: 0.7}, DefaultPanel())
+	array, err := NewArray(g, Plane{Tilt: 60 * deg, Azimuth: 180 * deg, Albedo: 0.7}, typicalPanel())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -144,7 +144,7 @@ func TestPolarNightGivesNothing(t *testing.T) {
 			t.Fatalf("January hour %d: %g W/m2, %g Wh", h, s.GHI[h], yield[h])
 		}
 	}
-	best, err := BestPlane(g, s, DefaultPanel(), Plane{Albedo: 0.2}, nil)
+	best, err := BestPlane(g, s, typicalPanel(), Plane{Albedo: 0.2}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -222,7 +222,7 @@ func TestShadeAndSnow(t *testing.T) {
 		t.Errorf("a shaded morning leaves %g of %g", morning[6], clear[6])
 	}
 	// With the morning gone the panel turns west.
-	panel := DefaultPanel()
+	panel := typicalPanel()
 	for h := range 12 {
 		panel.Shade.ByHour[h] = 1
 	}
@@ -252,7 +252,7 @@ func TestBestPlane(t *testing.T) {
 		site, _ := NewSite(c.lat, 0, 0)
 		g := NewGeometry(site)
 		s := hazy(g, func(int) float64 { return 0.5 })
-		best, err := BestPlane(g, s, DefaultPanel(), Plane{Albedo: 0.2}, nil)
+		best, err := BestPlane(g, s, typicalPanel(), Plane{Albedo: 0.2}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -268,7 +268,7 @@ func TestBestPlane(t *testing.T) {
 		if c.lat < 0 {
 			need = [12]float64{11: 1, 0: 1, 1: 1, 2: 1}
 		}
-		summer, err := BestPlane(g, s, DefaultPanel(), Plane{Albedo: 0.2}, &need)
+		summer, err := BestPlane(g, s, typicalPanel(), Plane{Albedo: 0.2}, &need)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -289,7 +289,7 @@ func TestSeriesStartsAnywhere(t *testing.T) {
 	for _, c := range []struct{ to, of *[]float64 }{{&turned.GHI, &s.GHI}, {&turned.DNI, &s.DNI}, {&turned.DHI, &s.DHI}, {&turned.TempC, &s.TempC}} {
 		*c.to = append(append(*c.to, (*c.of)[from:]...), (*c.of)[:from]...)
 	}
-	array, err := NewArray(g, Plane{Tilt: 40 * deg, Azimuth: 180 * deg, Albedo: 0.2}, DefaultPanel())
+	array, err := NewArray(g, Plane{Tilt: 40 * deg, Azimuth: 180 * deg, Albedo: 0.2}, typicalPanel())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -19,7 +19,7 @@ func twentyYears(g *Geometry) *Series {
 func benchmarkArray(b *testing.B) (*Array, *Series) {
 	site, _ := NewSite(-32.5*deg, 22*deg, 0)
 	g := NewGeometry(site)
-	array, err := NewArray(g, Plane{Tilt: 50 * deg, Albedo: 0.2}, DefaultPanel())
+	array, err := NewArray(g, Plane{Tilt: 50 * deg, Albedo: 0.2}, typicalPanel())
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -70,7 +70,7 @@ func BenchmarkArray(b *testing.B) {
 func BenchmarkBestPlane(b *testing.B) {
 	array, s := benchmarkArray(b)
 	for b.Loop() {
-		if _, err := BestPlane(array.Geometry, s, DefaultPanel(), Plane{Albedo: 0.2}, nil); err != nil {
+		if _, err := BestPlane(array.Geometry, s, typicalPanel(), Plane{Albedo: 0.2}, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

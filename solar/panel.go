@@ -136,27 +136,6 @@ type Panel struct {
 	Snow      [12]float64 // share of each month's yield that snow on the panel takes
 }
 
-// Typical panel figures: the coefficient and NOCT of common crystalline
-// panels (common practice, -0.003 to -0.005 /K).
-const (
-	DefaultGamma  = -0.004
-	DefaultNOCT   = 45
-	DefaultAlbedo = 0.2
-)
-
-// DefaultLosses returns the losses of the PVWatts chain (Dobos 2014, table of
-// default losses) that a small stand-alone panel has too; shade, snow and
-// availability are given apart.
-func DefaultLosses() []Loss {
-	return []Loss{{"soiling", 0.02}, {"mismatch", 0.02}, {"wiring", 0.02}, {"connections", 0.005},
-		{"light-induced degradation", 0.015}, {"nameplate", 0.01}}
-}
-
-// DefaultPanel returns a panel with the default figures and losses, unshaded.
-func DefaultPanel() Panel {
-	return Panel{Gamma: DefaultGamma, NOCT: DefaultNOCT, Losses: DefaultLosses()}
-}
-
 // check returns a *data.Error for the first figure that no panel has.
 func (p *Panel) check(plane Plane) error {
 	share := func(key string, x float64) error { return inRange(key, x, 0, 1, "a share from 0 to 1") }

@@ -26,8 +26,8 @@ type Record struct {
 // names none: then given must not be nil. Where both are known, given wins and
 // a difference of more than half a degree is a warning. The clock is the
 // file's; a clock more than three and a half hours from the sun's, such as
-// universal time far from Greenwich, is turned to longitude/15 rounded by
-// SeriesOfWeather, so that schedules and shade are in the place's own hours.
+// universal time far from Greenwich, is turned by whole hours to that of
+// DefaultUTCOffset by RecordOfWeather, so that schedules and shade are in the place's own hours.
 func SiteOfWeather(w *data.Weather, given *Site) (Site, []data.Warning, error) {
 	var site Site
 	var warnings []data.Warning
@@ -52,7 +52,9 @@ func SiteOfWeather(w *data.Weather, given *Site) (Site, []data.Warning, error) {
 	if w.Clocked {
 		site.UTCOffset = units.Duration(w.UTCOffsetH) * units.Hour
 		if !nearSun(site) {
-			site.UTCOffset = DefaultUTCOffset(site.Longitude)
+			// Hours are turned by whole ones: the parts of an hour stay the file's.
+			turn := math.Round(DefaultUTCOffset(site.Longitude).In(units.Hour) - w.UTCOffsetH)
+			site.UTCOffset += units.Duration(turn) * units.Hour
 		}
 	}
 	return site, warnings, nil
@@ -175,10 +177,10 @@ func (r *Record) check(w *data.Weather) error {
 		return &data.Error{File: w.File, Key: "time",
 			Message: fmt.Sprintf("%.0f %% of the sun falls at night: the clock does not fit the place", 100*night/sum),
 			Allowed: fmt.Sprintf("times at UTC%+g at longitude %.1f", g.Site.UTCOffset.In(units.Hour), g.Site.Longitude.In(units.Degree)),
-			Hint:    fmt.Sprintf("the file's day is %.1f hours late; name its clock, or check longitude and its sign", late)}
+			Hint:    fmt.Sprintf("the file's day is %s the sun's; name its clock, or check longitude and its sign", apart(late))}
 	}
 	if math.Abs(late) > lateSun {
-		r.Warnings = append(r.Warnings, weatherWarning(w, "the middle of the file's day is %.1f hours after the sun's: is its clock right?", late))
+		r.Warnings = append(r.Warnings, weatherWarning(w, "the middle of the file's day is %s the sun's: is its clock right?", apart(late)))
 	}
 	if s.DNI == nil || s.DHI == nil {
 		s.DNI, s.DHI = make([]float64, s.Hours()), make([]float64, s.Hours())
@@ -186,6 +188,14 @@ func (r *Record) check(w *data.Weather) error {
 		r.Warnings = append(r.Warnings, weatherWarning(w, "assumed: beam and diffuse are split from the global (Erbs)"))
 	}
 	return nil
+}
+
+// apart writes how much later something is than the sun, in hours.
+func apart(late float64) string {
+	if late < 0 {
+		return fmt.Sprintf("%.1f hours before", -late)
+	}
+	return fmt.Sprintf("%.1f hours after", late)
 }
 
 // middle returns the mean hour of a day's course, as an angle on the clock, so
@@ -201,12 +211,7 @@ func middle(course [24]float64) float64 {
 
 // checkClearness refuses months brighter than the sky allows.
 func (r *Record) checkClearness(w *data.Weather) error {
-	ghi, _, hours := r.Series.MonthlyMeans()
-	for m := range ghi {
-		if hours[m] == 0 { // cannot be: records are a year or longer
-			ghi[m] = 0
-		}
-	}
+	ghi, _, _ := r.Series.MonthlyMeans()
 	m, guess := tooBright(r.Geometry.Site, ghi)
 	if m < 0 {
 		return nil

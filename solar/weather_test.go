@@ -176,7 +176,7 @@ func TestUniversalTimeIsTurnedToLocalHours(t *testing.T) {
 			if r.Series.Start%24 != 0 || r.Series.Hours() != HoursPerYear {
 				t.Errorf("longitude %g: %d hours from hour %d", lon, r.Series.Hours(), r.Series.Start)
 			}
-			array, err := NewArray(r.Geometry, Plane{Tilt: 35 * deg, Azimuth: 180 * deg, Albedo: 0.2}, DefaultPanel())
+			array, err := NewArray(r.Geometry, Plane{Tilt: 35 * deg, Azimuth: 180 * deg, Albedo: 0.2}, typicalPanel())
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -215,6 +215,24 @@ func TestCivilClockIsKept(t *testing.T) {
 		if got := r.Geometry.Site.UTCOffset.In(units.Hour); got != c.clock {
 			t.Errorf("%+v: clock %g", c, got)
 		}
+	}
+}
+
+// TestForeignHalfHourClockIsTurned gives an American year on the clock of India:
+// hours are turned by whole ones, so the clock keeps the half hour and the sun
+// its place.
+func TestForeignHalfHourClockIsTurned(t *testing.T) {
+	r, err := RecordOfWeather(madeFile(40, -100, 5.5), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := r.Geometry.Site.UTCOffset.In(units.Hour); math.Abs(got+6.5) > 1e-9 && math.Abs(got+7.5) > 1e-9 {
+		t.Errorf("clock UTC%+g, want a half hour beside -7", got)
+	}
+	// A clearness of 0.6 at every hour, as it was made, on a July morning.
+	h := 24*MonthStart(6) + 8
+	if got := r.Series.GHI[h] / r.Geometry.ExtraHorizontal[h]; math.Abs(got-0.6) > 0.005 {
+		t.Errorf("clearness %.3f, want 0.6: the sun is in another place than it was", got)
 	}
 }
 

@@ -34,7 +34,7 @@ func newRealYear(t *testing.T, file string, tilt units.Angle) realYear {
 	if tilt < 0 {
 		tilt = g.Site.Latitude
 	}
-	array, err := NewArray(g, Plane{Tilt: tilt, Azimuth: g.Site.EquatorAzimuth(), Albedo: DefaultAlbedo}, bare())
+	array, err := NewArray(g, Plane{Tilt: tilt, Azimuth: g.Site.EquatorAzimuth(), Albedo: 0.2}, bare())
 	if err != nil {
 		t.Fatal(err)
 	}
