@@ -263,8 +263,8 @@ func foldName(name string) string {
 	return strings.Join(words, "")
 }
 
-// nearestPlaces returns the n places whose names are fewest edits from the
-// folded want.
+// nearestPlaces returns the n places whose names begin like the folded want, or
+// are fewest edits from it.
 func nearestPlaces(want string, n int) []string {
 	type scored struct {
 		text  string
@@ -273,7 +273,12 @@ func nearestPlaces(want string, n int) []string {
 	var list []scored
 	for _, p := range ClimatePlaces() {
 		plain, _, _ := strings.Cut(p.Name, "(")
-		list = append(list, scored{p.String(), editDistance([]rune(want), []rune(foldName(plain)))})
+		name := foldName(plain)
+		score := editDistance([]rune(want), []rune(name))
+		if want != "" && (strings.HasPrefix(name, want) || strings.HasPrefix(want, name)) {
+			score = 0 // the start of a name, or a name and more
+		}
+		list = append(list, scored{p.String(), score})
 	}
 	slices.SortStableFunc(list, func(a, b scored) int { return a.score - b.score })
 	var names []string

@@ -169,6 +169,30 @@ func TestPowerHourly(t *testing.T) {
 	}
 }
 
+// TestPowerDaysOfTheYear reads the layout YEAR,DOY of leap and common years.
+func TestPowerDaysOfTheYear(t *testing.T) {
+	dates := "Dates (month/day/year): 01/01/2020 through 12/31/2021 in LST"
+	var b strings.Builder
+	for i, days := range []int{366, 365} {
+		for n := 1; n <= days; n++ {
+			fmt.Fprintf(&b, "%d,%d,%.2f,10\n", 2020+i, n, float64(n)/100)
+		}
+	}
+	head := "YEAR,DOY,ALLSKY_SFC_SW_DWN,T2M"
+	w, err := ReadWeatherBytes("p.csv", []byte(powerText(dates, "kW-hr/m^2/day", head, b.String())))
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Day 60 of 2020 is 29 February and is left out; 1 March is 61 there, 60 in 2021.
+	if len(w.GHI) != 730 || w.GHI[58] != 0.59 || w.GHI[59] != 0.61 || w.GHI[364] != 3.66 || w.GHI[365+59] != 0.60 {
+		t.Errorf("%d days, %v", len(w.GHI), w.GHI[57:61])
+	}
+	_, err = ReadWeatherBytes("p.csv", []byte(powerText(dates, "kW-hr/m^2/day", head, "2021,366,3,10\n")))
+	if err == nil || !strings.Contains(err.Error(), "p.csv:12: no such date") {
+		t.Errorf("day 366 of 2021: %v", err)
+	}
+}
+
 func TestPowerMonths(t *testing.T) {
 	months := "JAN,FEB,MAR,APR,MAY,JUN,JUL,AUG,SEP,OCT,NOV,DEC,ANN"
 	dates := "Month/Year: January 2019 - December 2020"
@@ -181,6 +205,9 @@ func TestPowerMonths(t *testing.T) {
 	}
 	if w.Step != StepMonth || math.Abs(w.GHI[0]-1.5) > 1e-12 || math.Abs(w.GHI[11]-1) > 1e-12 || w.TempC[0] != 2 {
 		t.Errorf("%v %v", w.GHI, w.TempC)
+	}
+	if all := fmt.Sprint(w.Warnings); !strings.Contains(all, "DEC is missing in 1 of 2 years") {
+		t.Errorf("nothing said of the missing December: %s", all)
 	}
 	// A climatology has one row a parameter.
 	w, err = ReadWeatherBytes("p.csv", []byte(powerText(dates, "kW-hr/m^2/day", "PARAMETER,"+months,

@@ -43,6 +43,7 @@ const plainHeadings = "time, ghi and temperature, each with its unit, such as ti
 //
 //	# latitude: 52.4
 //	# longitude: 13.1
+//	# elevation: 60
 //	# utc_offset: 1
 //
 // say where and by what clock. Times of a day only make a daily file.
@@ -167,6 +168,7 @@ func (b *weatherBuilder) plainComments(s *sheet) {
 		elevation := said["elevation"]
 		if elevation == "" {
 			elevation = "0"
+			b.warn("assumed: the file names no elevation; taken as 0 m")
 		}
 		b.place(line["latitude"], said["latitude"], said["longitude"], elevation, "")
 	}

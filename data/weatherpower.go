@@ -3,7 +3,9 @@ package data
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
+	"time"
 )
 
 // powerSun and powerTemp are the parameters of NASA POWER that are read.
@@ -44,16 +46,17 @@ func (b *weatherBuilder) power(text string) {
 	}
 	_, hourly := at["HR"]
 	_, daily := at["DY"]
+	_, ofYear := at["DOY"]
 	switch {
 	case len(heads) > 0 && heads[0] == "PARAMETER":
 		b.powerMonthly(text, head, at)
 		return
 	case hourly:
 		b.w.Step, b.step = StepHour, 60
-	case daily:
+	case daily || ofYear:
 		b.w.Step, b.step = StepDay, minutesPerDay
 	default:
-		b.fail(head.end+1, "not the headings of a NASA POWER file", nthLine(text, head.end+1), "YEAR,MO,DY,HR or YEAR,MO,DY or PARAMETER, then the parameters")
+		b.fail(head.end+1, "not the headings of a NASA POWER file", nthLine(text, head.end+1), "YEAR,MO,DY,HR or YEAR,MO,DY or YEAR,DOY or PARAMETER, then the parameters")
 		return
 	}
 	b.powerClock(head)
@@ -64,8 +67,7 @@ func (b *weatherBuilder) power(text string) {
 func (b *weatherBuilder) powerHeader(text string) powerHeader {
 	head := powerHeader{unit: map[string]string{}}
 	located := 0
-	var lat, lon string
-	elevation := "0"
+	var lat, lon, elevation string
 	eachLine(text, 1, func(n int, line string) bool {
 		line = strings.TrimSpace(line)
 		switch fields := strings.Fields(line); {
@@ -94,6 +96,10 @@ func (b *weatherBuilder) powerHeader(text string) powerHeader {
 	if located == 0 {
 		b.fail(1, "the header does not say where", "", "a line Location: Latitude .. Longitude ..")
 		return head
+	}
+	if elevation == "" {
+		elevation = "0"
+		b.warn("assumed: the header names no elevation; taken as 0 m")
 	}
 	b.place(located, lat, lon, elevation, "")
 	return head
@@ -156,10 +162,17 @@ func (b *weatherBuilder) powerScaleOf(head powerHeader, name string) float64 {
 
 // powerRows reads hourly or daily rows.
 func (b *weatherBuilder) powerRows(text string, head powerHeader, at map[string]int, width int) {
-	for _, name := range []string{"YEAR", "MO", "DY", powerSun, powerTemp} {
+	date := []string{"YEAR", "MO", "DY"}
+	if _, ok := at["DOY"]; ok {
+		date = []string{"YEAR", "DOY"}
+	}
+	if b.w.Step == StepHour {
+		date = append(date, "HR")
+	}
+	for _, name := range append([]string{powerSun, powerTemp}, date...) {
 		if _, ok := at[name]; !ok {
 			b.faults.Add(&Error{File: b.w.File, Line: head.end + 1, Key: name, Message: "the column is missing",
-				Allowed: "YEAR, MO, DY, HR where hourly, " + powerSun + ", " + powerTemp})
+				Allowed: "YEAR, MO and DY or DOY, HR where hourly, " + powerSun + ", " + powerTemp})
 		}
 	}
 	scale, most := b.powerScaleOf(head, powerSun), float64(mostDay)
@@ -183,12 +196,17 @@ func (b *weatherBuilder) powerRows(text string, head powerHeader, at map[string]
 			return !b.tooManyFaults()
 		}
 		row, hour := weatherRow{line: n, dni: noValue, dhi: noValue}, 0
-		date := []string{cells[at["YEAR"]], cells[at["MO"]], cells[at["DY"]], "0"}
-		if b.w.Step == StepHour {
-			date[3] = cells[at["HR"]]
+		fields := []*int{&row.year, &row.month, &row.day, &hour}
+		if date[1] == "DOY" {
+			fields = []*int{&row.year, &row.day, &hour}
 		}
-		if !b.whole(n, date, &row.year, &row.month, &row.day, &hour) {
-			return !b.tooManyFaults()
+		for i, name := range date {
+			if !b.whole(n, cells[at[name]:at[name]+1], fields[i]) {
+				return !b.tooManyFaults()
+			}
+		}
+		if date[1] == "DOY" {
+			row.month, row.day = monthAndDay(row.year, row.day)
 		}
 		row.minute = 60 * hour
 		row.ghi = b.sun(n, powerSun, cells[at[powerSun]], scale, most)
@@ -200,6 +218,16 @@ func (b *weatherBuilder) powerRows(text string, head powerHeader, at map[string]
 		b.add(row)
 		return !b.tooManyFaults()
 	})
+}
+
+// monthAndDay returns the date of day n, from 1, of a year; month 0 where the
+// year has no such day.
+func monthAndDay(year, n int) (month, day int) {
+	t := time.Date(year, time.January, n, 0, 0, 0, 0, time.UTC)
+	if n < 1 || t.Year() != year {
+		return 0, n
+	}
+	return int(t.Month()), t.Day()
 }
 
 // powerMonths are the headings of monthly values.
@@ -250,7 +278,11 @@ func (b *weatherBuilder) powerMonthly(text string, head powerHeader, at map[stri
 // monthlyMeans returns the means of one parameter.
 func (b *weatherBuilder) monthlyMeans(name string, sums map[string]*[12]float64, counts map[string]*[12]int) []float64 {
 	means := make([]float64, 12)
+	most := slices.Max(counts[name][:])
 	for m, n := range counts[name] {
+		if 0 < n && n < most {
+			b.warn("%s of %s is missing in %d of %d years: the mean is that of the others", name, powerMonths[m], most-n, most)
+		}
 		if n == 0 {
 			b.faults.Add(&Error{File: b.w.File, Key: name, Message: "no value for " + powerMonths[m], Allowed: "a value for each month"})
 			continue
