@@ -92,12 +92,18 @@ func (s *Sky) Best(need *[12]float64, azimuth *units.Angle) (solar.Optimum, erro
 	return solar.BestPlane(s.Geometry, s.Weather, s.Panel, s.Plane, need)
 }
 
+// meanMonth returns the mean of twelve months: their one figure where all are
+// alike, as summing would blur its last digit.
 func meanMonth(months [12]float64) float64 {
-	sum := 0.0
+	total, alike := 0.0, true
 	for _, v := range months {
-		sum += v / 12
+		total += v
+		alike = alike && v == months[0]
 	}
-	return sum
+	if alike {
+		return months[0]
+	}
+	return total / 12
 }
 
 // light makes the array ready.

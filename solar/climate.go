@@ -64,7 +64,7 @@ func winterIsTooBright(site Site, ghi [12]float64) bool {
 	if units.Angle(math.Abs(float64(site.Latitude))) < lowLatitude {
 		return false
 	}
-	if site.Latitude > 0 && site.Longitude >= europeWest && site.Longitude <= europeEast {
+	if inEurope(site) {
 		return true
 	}
 	h0 := MonthlyExtraterrestrial(site.Latitude)
@@ -74,6 +74,10 @@ func winterIsTooBright(site Site, ghi [12]float64) bool {
 		extra += h0[m]
 	}
 	return extra > 0 && sun/extra < lowClearness
+}
+
+func inEurope(site Site) bool {
+	return site.Latitude > 0 && site.Longitude >= europeWest && site.Longitude <= europeEast
 }
 
 // darkestMonths returns the three months of least sun that have any: polar
@@ -159,12 +163,17 @@ func (c Climate) Quality() string {
 		100*c.MonthlyError, 100*c.YearError, c.TempError)
 }
 
-// LowReason returns why the sizing figure is below the plain one, or "".
+// LowReason returns why the sizing figure is below the plain one, with the
+// measurements it rests on, or "".
 func (c Climate) LowReason() string {
 	if !c.LowWinter {
 		return ""
 	}
-	return fmt.Sprintf("this source was found too bright in maritime and European winters above 45 degrees (stations have 0.67 to 0.91 of it in December): sizing takes %.2f of the three darkest months", LowFactor)
+	why := "in Europe above 45 degrees the source is known to be too bright in winter"
+	if !inEurope(c.Site) {
+		why = "in winters as dull as here, above 45 degrees, the source is likely to be too bright"
+	}
+	return fmt.Sprintf("%s: six stations measured 0.67 to 0.91 of it in December (five in Europe, Seattle). Sizing takes %.2f of the three darkest months", why, LowFactor)
 }
 
 // interpolationError is the root-mean-square error of interpolating the grid
@@ -251,8 +260,8 @@ func (c Climate) AtAltitude(z units.Length) (Climate, error) {
 const mostClearness = 0.85
 
 // ClimateFromFile returns the climate that a person typed, for a site. It is
-// used as given, without winter allowance. A month brighter than a clearness of
-// 0.85 is a *data.Error with the line, and a guess at what went wrong.
+// used as given, without winter allowance. A month of a clearness above 0.85 or
+// below 0.10 is a *data.Error with the line, and a guess at what went wrong.
 func ClimateFromFile(site Site, file data.ClimateFile) (Climate, error) {
 	c := Climate{Site: site, GHI: file.GHI, SizingGHI: file.GHI, TempC: file.TempC, Source: file.File}
 	c.Warnings = append(c.Warnings, file.Warnings...)
@@ -265,6 +274,15 @@ func ClimateFromFile(site Site, file data.ClimateFile) (Climate, error) {
 				file.GHI[m]/math.Max(h0, 0.01), h0),
 			Allowed: fmt.Sprintf("up to %.2f at latitude %.1f in this month", mostClearness*h0, site.Latitude.In(units.Degree)),
 			Hint:    guess}
+	}
+	for m, h0 := range MonthlyExtraterrestrial(site.Latitude) {
+		if h0 >= dimMonth && file.GHI[m] < dullest*h0 {
+			return Climate{}, &data.Error{File: file.File, Line: file.Lines[m],
+				Key: "ghi_kwh_per_m2_day", Found: fmt.Sprintf("%g", file.GHI[m]),
+				Message: "darker than any month on Earth",
+				Allowed: fmt.Sprintf("from %.2f at latitude %.1f in this month", dullest*h0, site.Latitude.In(units.Degree)),
+				Hint:    "the column is the mean of a day in kWh/m2; a month that was not measured cannot be left at 0"}
+		}
 	}
 	return c, nil
 }

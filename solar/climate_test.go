@@ -194,6 +194,7 @@ func TestClimateFromFileGuessesTheUnit(t *testing.T) {
 		{"MJ", 43 * deg, 3.6, "MJ"},
 		{"other half", -43 * deg, 1, "sign of the latitude"},
 		{"month's sum", 43 * deg, 30, "mean of a day"},
+		{"nothing", 43 * deg, 0, "left at 0"},
 	} {
 		spoilt := file
 		for m := range 12 {

@@ -265,11 +265,20 @@ func (v *sunView) howGood() report.Prose {
 	c := v.sky.Climate
 	switch {
 	case v.sky.Years == 0:
-		return report.Sentence("the hours of %v, used as they are. One year, or a typical one, says little about the worst winter in ten.", c.Source)
+		return v.howGoodHours()
 	case c.LowWinter:
 		return report.Sentence("%v. %v. Both are shown.", sentence(c.Quality()), sentence(c.LowReason()))
 	}
 	return report.Sentence("%v.", sentence(c.Quality()))
+}
+
+// howGoodHours tells what a record of hours is worth.
+func (v *sunView) howGoodHours() report.Prose {
+	years := float64(v.sky.Weather.Hours()) / solar.HoursPerYear
+	if years < 2 {
+		return report.Sentence("the hours of %v, used as they are. One year, or a typical one, says little about the worst winter in ten.", v.sky.Climate.Source)
+	}
+	return report.Sentence("the record of %v, %v years, used as it is.", v.sky.Climate.Source, fmt.Sprintf("%.3g", years))
 }
 
 // sentence returns a phrase with a capital.
