@@ -34,13 +34,16 @@ func ReadText(name string, r io.Reader) (string, []Warning, error) {
 	text = strings.ReplaceAll(text, "\r", "\n")
 	line, start := 1, 0
 	for i := 0; i <= len(text); i++ {
+		if i < len(text) && text[i] >= ' ' && text[i] != 0x7f {
+			continue // nearly all of a file, which may be large
+		}
 		switch {
 		case i == len(text) || text[i] == '\n':
 			if i-start > MaxLineBytes {
 				return "", nil, &Error{File: name, Line: line, Message: "the line is too long", Allowed: fmt.Sprintf("up to %d MB a line", MaxLineBytes>>20)}
 			}
 			line, start = line+1, i+1
-		case text[i] < ' ' && text[i] != '\t' && text[i] != '\f' && text[i] != '\v' && text[i] != 0x1a || text[i] == 0x7f:
+		case text[i] != '\t' && text[i] != '\f' && text[i] != '\v' && text[i] != 0x1a:
 			return "", nil, &Error{File: name, Line: line, Column: utf8.RuneCountInString(text[start:i]) + 1,
 				Message: "the file is not text but binary data", Found: text[i : i+1], Allowed: "a text file in UTF-8 or UTF-16"}
 		}

@@ -236,15 +236,17 @@ func dayOf(month, day int) (n int, leap, ok bool) {
 // n cells: what follows the last is left out. Cells are appended to cells[:0].
 func splitCells(line string, cells []string, n int) []string {
 	cells = cells[:0]
-	for len(cells) < n {
-		i := strings.IndexByte(line, ',')
-		if i < 0 {
-			return append(cells, line)
+	start := 0
+	for i := 0; i < len(line); i++ { // cells are too short for strings.IndexByte to pay
+		if line[i] != ',' {
+			continue
 		}
-		cells = append(cells, line[:i])
-		line = line[i+1:]
+		if cells = append(cells, line[start:i]); len(cells) == n {
+			return cells
+		}
+		start = i + 1
 	}
-	return cells
+	return append(cells, line[start:])
 }
 
 // allCells is more cells than any line has.

@@ -141,9 +141,12 @@ func (b *weatherBuilder) tmy3(text string) {
 			return !b.tooManyFaults()
 		}
 		row := weatherRow{line: n}
-		date, clock := strings.Split(cells[at[0]], "/"), strings.Split(cells[at[1]], ":")
+		month, rest, first := strings.Cut(cells[at[0]], "/")
+		day, year, second := strings.Cut(rest, "/")
+		hours, minutes, colon := strings.Cut(cells[at[1]], ":")
+		date := [...]string{month, day, year, hours, minutes}
 		hour, minute := 0, 0
-		if len(date) != 3 || len(clock) != 2 || !b.whole(n, append(date, clock...), &row.month, &row.day, &row.year, &hour, &minute) {
+		if !first || !second || !colon || !b.whole(n, date[:], &row.month, &row.day, &row.year, &hour, &minute) {
 			b.fail(n, "not a date and hour", cells[at[0]]+" "+cells[at[1]], "MM/DD/YYYY and 01:00 to 24:00")
 			return !b.tooManyFaults()
 		}
