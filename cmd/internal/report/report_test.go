@@ -318,6 +318,8 @@ func TestUnitsOfEachSystem(t *testing.T) {
 		{OfKind(units.KindLength, 0.9144), []string{"0.9144 m", "3 ft", "3 ft"}},
 		{Bore.Of(25.4), []string{"25.4 mm", "1.00 in", "1.00 in"}},
 		{Temperature.Of(20), []string{"20.0 °C", "68.0 °F", "20.0 °C"}},
+		{Temperature.Of(-0.0427), []string{"0.0 °C", "31.9 °F", "0.0 °C"}},
+		{Temperature.Of(-0.587), []string{"-0.6 °C", "30.9 °F", "-0.6 °C"}},
 		{Fraction.Of(0.825), []string{"82.5 %", "82.5 %", "82.5 %"}},
 		{Money("R").Of(1390.4), []string{"R 1390", "R 1390", "R 1390"}},
 	}

@@ -132,7 +132,20 @@ func (u Unit) Figure(v float64, system units.System, digits int) string {
 	if u.money {
 		return formatMoney(v)
 	}
+	if u.offset != 0 && digits <= 0 {
+		return formatDegrees(u.shownIn(v, system))
+	}
 	return formatNumber(u.shownIn(v, system), digits)
+}
+
+// formatDegrees returns a temperature to a tenth: near a zero that is but a mark
+// on the scale, three digits would be thousandths.
+func formatDegrees(v float64) string {
+	s := strconv.FormatFloat(v, 'f', 1, 64)
+	if s == "-0.0" {
+		return "0.0"
+	}
+	return s
 }
 
 // in returns q with its unit after a hard space.
