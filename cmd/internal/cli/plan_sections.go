@@ -9,13 +9,30 @@ import (
 // sections are the parts of the page after the short answer: water, mains, sun,
 // trade-off, safety.
 func (p *planPage) sections() []report.Section {
-	all := p.waterPage.sections()
+	all := p.waterSections()
 	all = append(all, p.mainsSection())
 	all = append(all, p.sunSections()...)
 	all = append(all, p.tradeoffSections()...)
 	all = append(all, p.restSection()...)
 	all = append(all, p.weightSection()...)
 	return append(all, p.installerSection()...)
+}
+
+// elsewhere are the sections that duty and compare show and a plan leaves to
+// them, so that it stays a page.
+var elsewhere = map[string]bool{"Where the head goes": true, "Where the goal comes from": true, "The bed": true, "Next hose up or next pump up": true}
+
+// waterSections are those about water that the plan shows.
+func (p *planPage) waterSections() []report.Section {
+	var all []report.Section
+	for _, s := range p.waterPage.sections() {
+		if !elsewhere[s.Heading] {
+			all = append(all, s)
+		}
+	}
+	last := &all[len(all)-1]
+	last.Notes = append(last.Notes, report.Sentence("Every pump on every hose, the bed and the rule behind the goal: sunrill compare. Where the head goes: sunrill duty."))
+	return all
 }
 
 // one returns a table of one row, which holds the figures of an object under
