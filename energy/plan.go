@@ -67,9 +67,13 @@ type job struct {
 // no error: the Result says why.
 func Plan(in Inputs) (*Result, error) {
 	j := &job{in: in, plan: in.Plan, out: &Result{}}
-	var faults [4]error
+	var faults [5]error
 	faults[3] = j.sky()
-	j.water, faults[0] = NewWater(in.Plan, in.Curves, j.surroundings())
+	var place Surroundings
+	if faults[3] == nil {
+		place, faults[4] = j.surroundings()
+	}
+	j.water, faults[0] = NewWater(in.Plan, in.Curves, place)
 	j.tariff, faults[1] = tariffOf(in.Plan)
 	j.air, faults[2] = airOf(in.Plan)
 	if err := errors.Join(faults[:]...); err != nil {

@@ -66,10 +66,8 @@ func (j *job) sky() error {
 // noSun sets the reason why there is nothing to say about the sun. A fault in a
 // file is returned: it is the reader's to mend.
 func (j *job) noSun(err error) error {
-	for _, f := range data.Faults(err) {
-		if f.File != "" && f.File != j.plan.File || f.Message == "" {
-			return err
-		}
+	if inFile(j.plan, err) {
+		return err
 	}
 	why, _ := becauseOf(err)
 	j.light, j.out.Solar = nil, Unknown[SolarBudget](why)
@@ -77,12 +75,11 @@ func (j *job) noSun(err error) error {
 }
 
 // surroundings returns what the place adds to the water.
-func (j *job) surroundings() Surroundings {
+func (j *job) surroundings() (Surroundings, error) {
 	if j.light == nil {
-		return Surroundings{}
+		return SurroundingsOf(j.plan, SiteFiles{j.in.Climate, j.in.Weather})
 	}
-	air := j.light.AirByMonth()
-	return Surroundings{Air: &air}
+	return surroundingsOf(j.light.Climate), nil
 }
 
 // waterMonths returns the water's temperature by month: the plan's, else the

@@ -37,8 +37,7 @@ func (s *Storage) pump(p *data.Plan, curves []data.CurveRows, sky *Sky) (*PumpLo
 		}
 		return nil, errors.Join(all...)
 	}
-	air := sky.AirByMonth()
-	w, err := NewWater(p, curves, Surroundings{Air: &air})
+	w, err := NewWater(p, curves, surroundingsOf(sky.Climate))
 	if err != nil {
 		return nil, err
 	}

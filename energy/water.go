@@ -126,6 +126,7 @@ func (w *Water) gather(p *data.Plan) {
 	if w.Pond.Known {
 		w.Assumed = append(w.Assumed, w.Pond.Value.standing...)
 	}
+	w.Assumed = append(w.Assumed, w.Rest.evaporationAssumed()...)
 	for _, pump := range w.Pumps {
 		w.Warnings = append(w.Warnings, pump.Warnings...)
 	}

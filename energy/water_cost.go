@@ -66,20 +66,3 @@ func (w *Water) Swaps(p *data.Plan, costs []PumpCost) ([]Swap, error) {
 	}
 	return swaps, nil
 }
-
-// SurroundingsOf returns the months of the place that a plan names, of its
-// climate file where it has one; unknown where it names none, or where the
-// place has no climate on land, which only the sun has to have.
-func SurroundingsOf(p *data.Plan, files SiteFiles) Surroundings {
-	var s Sky
-	switch {
-	case files.Climate != nil:
-		s.Climate.TempC = files.Climate.TempC
-	default:
-		if given, err := s.given(p, files); err != nil || given == nil {
-			return Surroundings{}
-		}
-	}
-	air := s.AirByMonth()
-	return Surroundings{Air: &air}
-}

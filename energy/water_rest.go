@@ -17,6 +17,8 @@ type StandStill struct {
 	Unseen Maybe[pumps.Spill]
 	// Evaporation is what each month takes if nothing tops the pond up.
 	Evaporation Maybe[[12]pumps.Evaporation]
+	// EvaporationAssumed says that the loss is worked out from sun and air.
+	EvaporationAssumed bool
 }
 
 // rest returns what stops do with the chosen pump.
@@ -66,30 +68,6 @@ const tooShallow = "volume and surface make the pond shallower than its depth, a
 // depthGuessed reports whether nothing in the plan tells the pond's depth.
 func (w *Water) depthGuessed(p *data.Plan) bool {
 	return p.Pond.Depth == nil && len(p.Pond.Depths) == 0
-}
-
-// evaporation fills in the loss by month, the plan's before the place's.
-func (w *Water) evaporation(s *StandStill, p *data.Plan, place Surroundings) error {
-	rates := place.Evaporation
-	if given := p.Pond.Evaporation; given != nil {
-		rates = given
-	}
-	if rates == nil {
-		s.Evaporation = Unknown[[12]pumps.Evaporation]("evaporation is not given (pond.evaporation)")
-		return nil
-	}
-	months, err := w.Pond.Value.Basin.Evaporates(*rates, w.Pond.Value.Intake)
-	switch {
-	case err == nil:
-		s.Evaporation = Known(months)
-	case w.depthGuessed(p):
-		s.Evaporation = Unknown[[12]pumps.Evaporation]("the depth of the pond is not given")
-	case w.Pond.Value.Pond.Depth() < known(p.Pond.Depth):
-		s.Evaporation = Unknown[[12]pumps.Evaporation](tooShallow)
-	default:
-		return err
-	}
-	return nil
 }
 
 func marginMessage(times float64) string {

@@ -3,6 +3,7 @@ package energy
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -30,13 +31,6 @@ type Waterworks struct {
 	monthly   *[12]units.Temperature // of the water, where it is known by month
 }
 
-// Surroundings is what the place adds where a plan does not say it itself.
-// The zero value is an unknown place.
-type Surroundings struct {
-	Air         *[12]units.Temperature // means of the months
-	Evaporation *[12]units.Velocity    // depth lost in a second, by month
-}
-
 // NewWaterworks composes what p says of pumps, lift, feeds, bed, water and
 // pond. curves holds the curve of each pump, without rows for one that has only
 // a label; place is what is known of the surroundings. The error joins every
@@ -47,7 +41,7 @@ type Surroundings struct {
 // else the one that would be chosen, else the first that has a duty point.
 func NewWaterworks(p *data.Plan, curves []data.CurveRows, place Surroundings) (*Waterworks, error) {
 	w := &Waterworks{Speed: p.Run.Speed, DirtLoss: p.Upkeep.FlowLossWhenDirty}
-	w.temperature(p, place.Air)
+	w.temperature(p, place)
 	faults := []error{placed(p, w.pond(p))}
 	line, err := w.line(p)
 	if err != nil {
@@ -187,7 +181,8 @@ const assumedTemperature = 15
 
 // temperature sets the water's: as given by month, else the air's means but
 // not below 0 C, else the assumed one. The flow is reckoned at the mean.
-func (w *Waterworks) temperature(p *data.Plan, air *[12]units.Temperature) {
+func (w *Waterworks) temperature(p *data.Plan, place Surroundings) {
+	air := place.Air
 	assumed := Assumed{Key: "water.temperature", Kind: units.KindTemperature, Source: "common practice, no source"}
 	switch {
 	case p.Water.Temperature != nil:
@@ -200,7 +195,11 @@ func (w *Waterworks) temperature(p *data.Plan, air *[12]units.Temperature) {
 		w.monthly = &months
 	default:
 		w.Water = units.Celsius(assumedTemperature)
-		assumed.Value, assumed.Why = float64(w.Water), "no temperature given; colder water is thicker and flows a little less"
+		assumed.Value, assumed.Why = float64(w.Water), "no temperature given"
+		if place.Why != "" {
+			assumed.Why += ", and " + place.Why
+		}
+		assumed.Why += "; colder water is thicker and flows a little less"
 		w.Assumed = append(w.Assumed, assumed)
 		return
 	}
@@ -210,7 +209,8 @@ func (w *Waterworks) temperature(p *data.Plan, air *[12]units.Temperature) {
 	}
 	w.Water = units.Celsius(sum / 12)
 	if p.Water.Temperature == nil {
-		assumed.Value, assumed.Why = float64(w.Water), "the year's mean of the air, each month taken as 0 C at least"
+		shown := math.Round(10*w.Water.InCelsius()) / 10
+		assumed.Value, assumed.Why = float64(units.Celsius(shown)), "the year's mean of the air, each month taken as 0 C at least"
 		w.Assumed = append(w.Assumed, assumed)
 	}
 }

@@ -90,24 +90,25 @@ func runCompare(s *Streams, o *compareOptions, args []string, given []data.Setti
 
 // readWater returns the water of the plan, at the place that it names.
 func (in *input) readWater() (*energy.Water, error) {
-	place, err := in.surroundings()
+	place, err := in.surroundings(in.Plan.Water.Temperature == nil || in.Plan.Pond.Evaporation == nil)
 	if err != nil {
 		return nil, err
 	}
 	return energy.NewWater(&in.Plan, in.Curves, place)
 }
 
-// surroundings returns what the place adds to the plan, its climate file read
-// where the water's temperature rests on it.
-func (in *input) surroundings() (energy.Surroundings, error) {
-	var files energy.SiteFiles
-	if in.Plan.Site.Climate != "" && in.Plan.Water.Temperature == nil {
-		var err error
-		if files, err = in.readSite(); err != nil {
-			return energy.Surroundings{}, err
-		}
+// surroundings returns what the place adds to the plan; its climate or weather
+// file is read where the answer rests on it.
+func (in *input) surroundings(asked bool) (energy.Surroundings, error) {
+	if !asked {
+		return energy.Surroundings{}, nil
 	}
-	return energy.SurroundingsOf(&in.Plan, files), nil
+	files, err := in.readSite()
+	if err != nil {
+		return energy.Surroundings{}, err
+	}
+	place, err := energy.SurroundingsOf(&in.Plan, files)
+	return place, in.placed(err)
 }
 
 func (p *waterPage) compareDocument() *report.Document {

@@ -55,7 +55,7 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 	if err != nil {
 		return nil, nil, err
 	}
-	place, err := in.surroundings()
+	place, err := in.surroundings(in.Plan.Water.Temperature == nil)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -204,7 +204,7 @@ func (m *measurement) read(o *measureOptions) error {
 // compare holds the readings against the plan.
 func (m *measurement) compare(named string) error {
 	p := &m.in.Plan
-	place, err := m.in.surroundings()
+	place, err := m.in.surroundings(m.in.Plan.Water.Temperature == nil)
 	if err != nil {
 		return err
 	}

@@ -68,15 +68,15 @@ func (p *waterPage) stopSection() report.Section {
 		return section
 	}
 	t := report.Table{Key: "evaporation", Columns: []report.Column{
-		{Key: "month", Heading: "month", Unit: report.None},
+		{Key: "month", Heading: "month", Unit: report.Word},
 		{Key: "loss_l_per_day", Heading: "loss a day", Unit: report.Litres},
 		{Key: "fall_in_month_mm", Heading: "fall in the month", Unit: report.Bore},
 		{Key: "days_to_bare_intake_days", Heading: "to bare the intake", Unit: report.Days},
 	}}
 	for _, e := range s.Evaporation {
-		t.Rows = append(t.Rows, []report.Cell{report.Number(float64(e.Month)), report.Number(e.PerDay), report.Number(e.Fall), report.NumberOr(e.ToBare, "nothing evaporates")})
+		t.Rows = append(t.Rows, []report.Cell{report.Text(months3(e.Month)), report.Number(e.PerDay), report.Number(e.Fall), report.NumberOr(e.ToBare, "nothing evaporates")})
 	}
 	section.Tables = append(section.Tables, t)
-	section.Notes = append(section.Notes, report.Sentence("Evaporation counts if nothing tops the pond up."))
+	section.Notes = append(section.Notes, report.Sentence("What the air takes if neither rain nor tap tops the pond up; days are from full, at that month's rate."))
 	return section
 }
