@@ -59,6 +59,29 @@ func TestBranchesAddUpAndMeetOneHead(t *testing.T) {
 	})
 }
 
+// The fast way to the head of the node is the sure one, and it settles: of a
+// hundred drawn networks no more than a few fall back.
+func TestFastHeadIsTheSureOne(t *testing.T) {
+	settled, all := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		n := drawNetwork(t)
+		q := rapid.Float64Range(1e-6, 3e-3).Draw(t, "flow")
+		fast, ok := n.overFast(q)
+		all++
+		if !ok {
+			return
+		}
+		settled++
+		if sure := n.overSure(q); math.Abs(fast-sure) > 1e-9*max(sure, 1e-6) {
+			t.Fatalf("fast %.17g m, sure %.17g m", fast, sure)
+		}
+	})
+	t.Logf("%d of %d settled", settled, all)
+	if settled*10 < all*9 {
+		t.Errorf("%d of %d settled", settled, all)
+	}
+}
+
 // A network of one branch is that system, and two equal branches on half the
 // flow each are one of them.
 func TestOneBranchIsASystemAndTwoAreTwice(t *testing.T) {
