@@ -159,7 +159,7 @@ func (c Climate) Quality() string {
 	if c.MonthlyError == 0 {
 		return "used as given: nothing here says how good the figures are"
 	}
-	return fmt.Sprintf("sun of single months within about %.0f %%, of the year within %.0f %% (root mean square against 63 stations, satellite points and typical years); air within about %.1f C",
+	return fmt.Sprintf("sun of single months within about %.0f %%, of the year within %.0f %% (root mean square against 63 stations, satellite points and typical years); air within about %.1f °C",
 		100*c.MonthlyError, 100*c.YearError, c.TempError)
 }
 

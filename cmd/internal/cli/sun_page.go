@@ -124,7 +124,7 @@ func (v *sunView) object(in *input) sunObject {
 		year := newSunYear(v.sizing)
 		o.Sizing, o.SizingOf = sunMonths(v.sizing), &year
 	} else {
-		o.SizingWhy = "the source is not known to be too bright in winter here: months are used as they are"
+		o.SizingWhy = v.noLowWinter()
 	}
 	for _, m := range v.dark {
 		o.Dark = append(o.Dark, m+1)
@@ -135,11 +135,22 @@ func (v *sunView) object(in *input) sunObject {
 	return o
 }
 
+// noLowWinter returns why panels are sized on the months as they are.
+func (v *sunView) noLowWinter() string {
+	switch {
+	case v.sky.Years == 0:
+		return "the hours of the file are used as they are"
+	case v.sky.Climate.MonthlyError == 0:
+		return "monthly means of measurements or your own are used as given"
+	}
+	return "the source is not known to be too bright in winter here: months are used as they are"
+}
+
 func (v *sunView) quality() sunQuality {
 	c := v.sky.Climate
 	q := sunQuality{LowWinter: c.LowWinter, LowMonths: []int{}, TemperatureBy: "month", InWords: c.Quality(), WinterWhy: c.LowReason()}
 	if q.WinterWhy == "" {
-		q.WinterWhy = "months are used as they are"
+		q.WinterWhy = v.noLowWinter()
 	}
 	if v.sky.HourlyAir {
 		q.TemperatureBy = "hour"
