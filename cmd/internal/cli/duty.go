@@ -72,6 +72,7 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 		list[i] = newDutyPump(r)
 	}
 	doc := dutyDocument(in, works, runs, list, 0)
+	doc.Working = dutyWorking(works, runs)
 	return doc, in.files, noDuty(list)
 }
 

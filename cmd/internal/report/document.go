@@ -80,10 +80,12 @@ type Assumption struct {
 	Source string // published source, if it has one
 }
 
-// Step is one figure of the working.
+// Step is one figure of the working. Numbers are in the units named beside
+// them, whatever the system of the page, so that the formula holds as it stands.
 type Step struct {
-	Key     string // JSON key of the figure
-	Formula string
+	Key     string // JSON key of the figure; items of a list count from 1: "pumps.2.clean.turnover_h"
+	What    string // the figure in a few words
+	Formula string // "T = V / Q": an expression over the symbols of the inputs
 	Inputs  []Input
 	Result  float64
 	Unit    Unit
@@ -95,6 +97,7 @@ type Input struct {
 	Symbol string
 	Value  float64
 	Unit   Unit
+	What   string // what it is, in a few words
 }
 
 // Cell is one entry of a table: a number, a text, or unknown with a reason.
@@ -190,8 +193,8 @@ func (d *Document) check() error {
 		}
 	}
 	for _, s := range d.Working {
-		if !finite(s.Result) {
-			return fmt.Errorf("report: working %s is not a finite number", s.Key)
+		if err := s.check(); err != nil {
+			return err
 		}
 	}
 	for _, p := range d.prose() {

@@ -135,13 +135,15 @@ type jsonAssumption struct {
 }
 
 type jsonInput struct {
-	Name  string  `json:"name"`
-	Value float64 `json:"value"`
-	Unit  string  `json:"unit"`
+	Symbol string  `json:"symbol"`
+	Value  float64 `json:"value"`
+	Unit   string  `json:"unit"`
+	What   string  `json:"what,omitempty"`
 }
 
 type jsonStep struct {
 	Key     string      `json:"key"`
+	What    string      `json:"what,omitempty"`
 	Formula string      `json:"formula"`
 	Inputs  []jsonInput `json:"inputs"`
 	Result  float64     `json:"result"`
@@ -173,9 +175,9 @@ func (d *Document) closing() jsonClosing {
 		return c
 	}
 	for _, s := range d.Working {
-		step := jsonStep{Key: s.Key, Formula: s.Formula, Inputs: []jsonInput{}, Result: s.Result, Unit: s.Unit.Symbol, Source: s.Source}
+		step := jsonStep{Key: s.Key, What: s.What, Formula: s.Formula, Inputs: []jsonInput{}, Result: s.Result, Unit: s.Unit.Symbol, Source: s.Source}
 		for _, in := range s.Inputs {
-			step.Inputs = append(step.Inputs, jsonInput{in.Symbol, in.Value, in.Unit.Symbol})
+			step.Inputs = append(step.Inputs, jsonInput{in.Symbol, in.Value, in.Unit.Symbol, in.What})
 		}
 		c.Working = append(c.Working, step)
 	}

@@ -91,7 +91,7 @@ func (d *Document) listSections() []listSection {
 	var all []listSection
 	add := func(heading string, items []Prose) {
 		if len(items) > 0 {
-			all = append(all, listSection{heading, items})
+			all = append(all, listSection{heading: heading, items: items})
 		}
 	}
 	var warnings []Prose
@@ -106,7 +106,10 @@ func (d *Document) listSections() []listSection {
 	add("Assumed", assumptions(d.Assumed))
 	add("Warnings", warnings)
 	if d.ShowWorking {
-		add("Working", steps(d.Working))
+		add("Working", workingItems(d.Working))
+		if len(d.Working) > 0 {
+			all[len(all)-1].steps = d.Working
+		}
 	}
 	add("Take care", d.Cautions)
 	add("Sources", sources)
@@ -116,6 +119,7 @@ func (d *Document) listSections() []listSection {
 type listSection struct {
 	heading string
 	items   []Prose
+	steps   []Step // of the working, which a page of text sets out in lines
 }
 
 func assumptions(list []Assumption) []Prose {
@@ -132,19 +136,6 @@ func assumptions(list []Assumption) []Prose {
 		if a.Source != "" {
 			items[i] = Sentence("%v (%v)", items[i], a.Source)
 		}
-	}
-	return items
-}
-
-func steps(list []Step) []Prose {
-	items := make([]Prose, len(list))
-	for i, s := range list {
-		inputs := make([]string, len(s.Inputs))
-		for j, in := range s.Inputs {
-			inputs[j] = strings.TrimSpace(in.Symbol + " = " + formatNumber(in.Value, 6) + " " + in.Unit.Symbol)
-		}
-		items[i] = Sentence("%v: %v = %v; %v; %v", s.Key, s.Formula,
-			strings.TrimSpace(formatNumber(s.Result, 6)+" "+s.Unit.Symbol), strings.Join(inputs, ", "), s.Source)
 	}
 	return items
 }

@@ -57,7 +57,7 @@ func sample() *Document {
 		Assumed:     []Assumption{{Key: "water.temperature", Value: Sentence("%v", Temperature.Of(15)), Why: Sentence("no site given"), Source: "common practice, no source"}},
 		Cautions:    []Prose{Sentence("water and electricity")},
 		Sources:     []string{"A handbook"},
-		Working:     []Step{{Key: "flow_m3_per_h", Formula: "Q = V A", Inputs: []Input{{"V", 0.71717171, Velocity}}, Result: 2.4567891, Unit: Flow, Source: "continuity"}},
+		Working:     []Step{{Key: "flow_m3_per_h", Formula: "Q = 3600 * V * A", Inputs: []Input{{"V", 0.71717171, Velocity, "in the hose"}, {"A", 0.0009503318, Area, "of the hose"}}, What: "flow of the hose", Result: 2.4535715, Unit: Flow, Source: "continuity"}},
 		ShowWorking: true,
 	}
 }
@@ -104,7 +104,7 @@ func TestEveryNumberInEveryFormat(t *testing.T) {
 			continue // holds tables only
 		}
 		for _, want := range []string{"the curve ends early", "pond.volume", "water.temperature", "common practice, no source",
-			"water and electricity", "A handbook", "Q = V A", "THIS IS A SAMPLE"} {
+			"water and electricity", "A handbook", "Q = 3600 * V * A", "THIS IS A SAMPLE"} {
 			page := strings.ReplaceAll(strings.ReplaceAll(page, `\`, ""), "\n  ", " ")
 			if !strings.Contains(page, want) {
 				t.Errorf("%s: no %q in\n%s", f.Name, want, page)

@@ -30,6 +30,10 @@ func WriteText(w io.Writer, d *Document, opt Options) error {
 	}
 	for _, l := range d.listSections() {
 		t.heading(l.heading)
+		if len(l.steps) > 0 {
+			t.working(l.steps)
+			continue
+		}
 		for _, item := range l.items {
 			t.wrap("- ", "  ", t.prose(item))
 		}

@@ -1,0 +1,235 @@
+package cli
+
+import (
+	"encoding/json"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// workedPage is what a test reads of a page with its working.
+type workedPage struct {
+	Working []workedStep `json:"working"`
+	page    map[string]any
+}
+
+type workedStep struct {
+	Key, What, Formula, Unit, Source string
+	Inputs                           []struct {
+		Symbol, Unit, What string
+		Value              float64
+	}
+	Result float64
+}
+
+// workedCases are the pages whose working is checked: the least number of
+// steps, and keys that have to be among them. A key ends in a figure of the
+// short answer or of the contract's JSON.
+var workedCases = map[string]struct {
+	args  string
+	least int
+	keys  string
+}{
+	"duty": {"duty --demo", 60, `pumps.1.duty.1.flow_m3_per_h pumps.2.duty.1.head_m pumps.2.duty.1.power_w pumps.3.duty.1.velocity_m_per_s
+		pumps.2.duty.1.feed_2.reynolds pumps.2.duty.1.feed_2.friction_factor pumps.2.duty.1.feed_2.friction_head_m pumps.2.duty.1.feed_2.fittings_head_m
+		pumps.2.duty.1.curve_head_m dirt.resistance_s2_per_m5 pumps.2.dirty.flow_m3_per_h pumps.2.dirty.head_m pumps.2.dirty.power_w`},
+}
+
+func TestWorkingRecomputes(t *testing.T) {
+	for name, c := range workedCases {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			page := readWorked(t, c.args)
+			if len(page.Working) < c.least {
+				t.Errorf("%d steps, want %d at least", len(page.Working), c.least)
+			}
+			have := map[string]bool{}
+			for _, s := range page.Working {
+				if have[s.Key] {
+					t.Errorf("%s is worked twice", s.Key)
+				}
+				have[s.Key] = true
+				s.check(t)
+				s.hold(t, page.page)
+			}
+			for _, key := range strings.Fields(c.keys) {
+				if !have[key] {
+					t.Errorf("no step works %s", key)
+				}
+			}
+		})
+	}
+}
+
+func readWorked(t *testing.T, args string) workedPage {
+	t.Helper()
+	code, out, errOut := run(append(strings.Fields(args), "--working", "--format", "json")...)
+	if code > 1 {
+		t.Fatalf("exit %d: %s", code, errOut)
+	}
+	var page workedPage
+	if err := json.Unmarshal([]byte(out), &page); err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal([]byte(out), &page.page); err != nil {
+		t.Fatal(err)
+	}
+	return page
+}
+
+// check recomputes a step from its own inputs.
+func (s workedStep) check(t *testing.T) {
+	t.Helper()
+	symbols := map[string]float64{}
+	for _, in := range s.Inputs {
+		symbols[in.Symbol] = in.Value
+	}
+	left, right, found := strings.Cut(s.Formula, " = ")
+	if !found || !regexp.MustCompile(`^[A-Za-z_][A-Za-z0-9_]*$`).MatchString(left) {
+		t.Errorf("%s: formula %q has no left side", s.Key, s.Formula)
+		return
+	}
+	if s.Source == "" || s.What == "" {
+		t.Errorf("%s has no source or no words", s.Key)
+	}
+	if len(symbols) != len(s.Inputs) {
+		t.Errorf("%s: one symbol stands for two inputs", s.Key)
+	}
+	for symbol := range symbols {
+		if !regexp.MustCompile(`\b` + symbol + `\b`).MatchString(right) {
+			t.Errorf("%s: %s is not in %s", s.Key, symbol, right)
+		}
+	}
+	got, err := evaluate(right, symbols)
+	if err != nil {
+		t.Errorf("%s: %v", s.Key, err)
+		return
+	}
+	if math.Abs(got-s.Result) > 1e-9*(math.Abs(s.Result)+1e-6) {
+		t.Errorf("%s: %s comes to %.15g, printed %.15g %s", s.Key, s.Formula, got, s.Result, s.Unit)
+	}
+}
+
+// hold checks that the result is the page's own figure, where the page has one
+// of that key.
+func (s workedStep) hold(t *testing.T, page map[string]any) {
+	t.Helper()
+	if v, found := figureAt(page, s.Key); found && math.Abs(v-s.Result) > 1e-12*math.Abs(v) {
+		t.Errorf("%s: worked %.15g, the page has %.15g", s.Key, s.Result, v)
+	}
+}
+
+// figureAt returns the number at a key such as pumps.2.clean.turnover_h.
+func figureAt(page any, key string) (float64, bool) {
+	for _, part := range strings.Split(key, ".") {
+		switch v := page.(type) {
+		case map[string]any:
+			page = v[part]
+		case []any:
+			i, err := strconv.Atoi(part)
+			if err != nil || i < 1 || i > len(v) {
+				return 0, false
+			}
+			page = v[i-1]
+		default:
+			return 0, false
+		}
+	}
+	v, is := page.(float64)
+	return v, is
+}
+
+// TestWorkingOnPaper recomputes the page of text as a reader with a pencil
+// would: the numbers as they were put in, against the result as it is printed.
+func TestWorkingOnPaper(t *testing.T) {
+	for name, c := range workedCases {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			_, out, _ := run(append(strings.Fields(c.args), "--working")...)
+			_, text, found := strings.Cut(out, "\nWorking\n")
+			if !found {
+				t.Fatal("no working")
+			}
+			for line := range strings.Lines(text) {
+				if n := len([]rune(strings.TrimRight(line, "\n"))); n > 80 {
+					t.Errorf("%d columns: %s", n, line)
+				}
+			}
+			checked := 0
+			for _, step := range strings.Split(text, "\n\n") {
+				if !strings.Contains(step, "\n    = ") {
+					continue
+				}
+				checked++
+				onPaper(t, step)
+			}
+			if checked < c.least {
+				t.Errorf("%d steps on the page, want %d at least", checked, c.least)
+			}
+		})
+	}
+}
+
+// onPaper recomputes one step of a page of text.
+func onPaper(t *testing.T, step string) {
+	t.Helper()
+	_, rest, _ := strings.Cut(step, "\n    = ")
+	for _, end := range []string{"\n  Source:", "\n  "} {
+		if i := strings.Index(rest, end); i > 0 && !strings.HasPrefix(rest[i:], "\n      ") {
+			rest = rest[:i]
+		}
+	}
+	lines := strings.Split(rest, "\n")
+	sum := lines[0]
+	for _, l := range lines[1:] {
+		if !strings.HasPrefix(l, "      ") {
+			break
+		}
+		sum += " " + strings.TrimSpace(l)
+	}
+	put, result, found := strings.Cut(sum, " = ")
+	number, _, _ := strings.Cut(strings.TrimSpace(result), " ")
+	want, err := strconv.ParseFloat(number, 64)
+	if !found || err != nil {
+		t.Errorf("no result in %q", step)
+		return
+	}
+	got, err := evaluate(put, nil)
+	if err != nil {
+		t.Errorf("%v in %q", err, step)
+		return
+	}
+	// Five digits of the result are printed, and seven of every number put in:
+	// each may be off by half a unit of its last.
+	if math.Abs(got-want) > 5.01e-5*math.Abs(want)+rounding(t, put)+1e-12 {
+		t.Errorf("%.7g on paper, %s printed: %s", got, number, step)
+	}
+}
+
+var figureInText = regexp.MustCompile(`[0-9.]+(e-?[0-9]+)?`)
+
+// rounding returns how far the rounding of the numbers in a formula can carry
+// its value.
+func rounding(t *testing.T, formula string) float64 {
+	t.Helper()
+	at, err := evaluate(formula, nil)
+	if err != nil {
+		t.Error(err)
+	}
+	far := 0.0
+	for _, span := range figureInText.FindAllStringIndex(formula, -1) {
+		text := formula[span[0]:span[1]]
+		v, err := strconv.ParseFloat(text, 64)
+		if err != nil || len(strings.Trim(text, "0.")) < 5 || strings.HasSuffix(formula[:span[0]], "log") {
+			continue // short numbers are whole
+		}
+		moved, err := evaluate(formula[:span[0]]+strconv.FormatFloat(v*(1+5e-7), 'g', -1, 64)+formula[span[1]:], nil)
+		if err != nil {
+			t.Error(err)
+		}
+		far += math.Abs(moved - at)
+	}
+	return far
+}
