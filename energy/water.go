@@ -216,7 +216,7 @@ func (p *WaterPump) efficiency(c pumps.Circuit) {
 		}
 		return
 	}
-	hydraulic := pumps.HydraulicPower(s.Flow, s.Head, waterIn(c))
+	hydraulic := pumps.HydraulicPower(s.Flow, s.Head, WaterIn(c))
 	if ref, ok := pumps.ReferencePower(hydraulic / units.Power(p.number())); ok {
 		p.Yardstick = Known(float64(hydraulic) / float64(p.number()) / float64(ref))
 	} else {
@@ -233,7 +233,8 @@ const offCurve = "the pump runs off the end of its curve: throttle it or choose 
 // number returns how many such pumps run.
 func (p *WaterPump) number() int { return max(1, p.Spec.Count) }
 
-func waterIn(c pumps.Circuit) pumps.Water {
+// WaterIn returns the water that flows in c.
+func WaterIn(c pumps.Circuit) pumps.Water {
 	switch c := c.(type) {
 	case *pumps.System:
 		return c.Water()

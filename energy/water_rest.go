@@ -28,7 +28,7 @@ func (w *Water) rest(p *data.Plan, place Surroundings) (StandStill, error) {
 	if w.Pond.Known {
 		surface = w.Pond.Value.Pond.Surface()
 	}
-	s.DrainBack = pumps.DrainsBack(w.allFeeds(), 0, surface)
+	s.DrainBack = pumps.DrainsBack(w.Feeds(), 0, surface)
 	if w.Choice.Nearest >= 0 {
 		s.Pump = w.Pumps[w.Choice.Nearest].Spec.Name
 	}

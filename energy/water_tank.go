@@ -65,7 +65,7 @@ func (w *Water) filter(p *data.Plan) Maybe[FilterWater] {
 	f.RiseRate, f.Head = Unknown[units.Velocity](noBedArea), Unknown[units.Length](noBedArea)
 	if f.Bed.Present() {
 		f.RiseRate = Known(f.Bed.RiseRate(f.Flow))
-		f.Head = Known(f.Bed.HeadLoss(f.Flow, waterIn(w.Works.Line)))
+		f.Head = Known(f.Bed.HeadLoss(f.Flow, WaterIn(w.Works.Line)))
 	}
 	return Known(f)
 }
@@ -86,10 +86,11 @@ type ReturnWater struct {
 	Margin Maybe[float64]
 }
 
-// Estimates where the plan leaves the return open: a flush, sharp mouth, and a
+// ReturnMouthK and the others are estimates where the plan leaves the return
+// open: a flush, sharp mouth, and a
 // pipe so long that its far end has no say.
 const (
-	returnMouthK = 0.5
+	ReturnMouthK = 0.5
 	returnLong   = 100 * units.Metre
 	// mostReturned is how far the flow that spills is looked for.
 	mostReturned = 1000 * units.CubicMetrePerHour
@@ -101,7 +102,7 @@ const NoReturn = "no return is described ([return])"
 // returnSpec returns the plan's return, false where there is none.
 func returnSpec(p *data.Plan) (pumps.Return, bool) {
 	in := p.Return
-	r := pumps.Return{Bore: known(in.Bore), Length: returnLong, Fall: in.Fall, Manning: in.ManningN, EntranceK: returnMouthK,
+	r := pumps.Return{Bore: known(in.Bore), Length: returnLong, Fall: in.Fall, Manning: in.ManningN, EntranceK: ReturnMouthK,
 		Freeboard: known(in.Freeboard), ScreenArea: known(in.ScreenArea), Blocked: in.Blocked}
 	if in.Length != nil {
 		r.Length = *in.Length
@@ -230,14 +231,14 @@ func (w *Water) tankWarnings(p *data.Plan) []data.Warning {
 // widestFeed returns the widest bore between pump and filter.
 func (w *Water) widestFeed() units.Length {
 	widest := 0.0
-	for _, f := range w.allFeeds() {
+	for _, f := range w.Feeds() {
 		widest = math.Max(widest, float64(f.Bore))
 	}
 	return units.Length(widest)
 }
 
-// allFeeds returns every piece of pipe of the line.
-func (w *Water) allFeeds() []pumps.Feed {
+// Feeds returns every piece of pipe of the line.
+func (w *Water) Feeds() []pumps.Feed {
 	switch c := w.Works.Line.(type) {
 	case *pumps.System:
 		return c.Spec().Feeds

@@ -251,7 +251,7 @@ func TestReturnOfAPlan(t *testing.T) {
 	near(t, "screen, clear [m]", float64(r.Clear.Screen), u*u/2/9.80665, 1e-9)
 	near(t, "screen, half closed [m]", float64(r.Leaves.Screen), 4*u*u/2/9.80665, 1e-9)
 	// At the margin the tank just does not spill.
-	spec := pumps.Return{Bore: 0.05, Length: returnLong, Fall: 0.03, Manning: 0.010, EntranceK: returnMouthK, Freeboard: 0.06, ScreenArea: 20e-4, Blocked: 0.5}
+	spec := pumps.Return{Bore: 0.05, Length: returnLong, Fall: 0.03, Manning: 0.010, EntranceK: ReturnMouthK, Freeboard: 0.06, ScreenArea: 20e-4, Blocked: 0.5}
 	l, err := spec.Level(units.Flow(r.Margin.Value * q))
 	if err != nil || math.Abs(float64(l.Freeboard)) > 1e-6 {
 		t.Errorf("freeboard at the margin %v, %v", l.Freeboard, err)

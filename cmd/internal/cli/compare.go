@@ -132,6 +132,7 @@ func (p *waterPage) compareDocument() *report.Document {
 		Sources:  append(append([]string{}, waterSources...), append(tankSources, w.Works.Sources...)...),
 		Cautions: cautions,
 		Object:   object,
+		Working:  p.waterWorking(),
 	}
 	if p.in.Plan.Name != "" {
 		doc.Title = report.Sentence("%v: pumps compared", p.in.Plan.Name)

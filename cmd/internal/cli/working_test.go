@@ -35,7 +35,15 @@ var workedCases = map[string]struct {
 	"duty": {"duty --demo", 60, `pumps.1.duty.1.flow_m3_per_h pumps.2.duty.1.head_m pumps.2.duty.1.power_w pumps.3.duty.1.velocity_m_per_s
 		pumps.2.duty.1.feed_2.reynolds pumps.2.duty.1.feed_2.friction_factor pumps.2.duty.1.feed_2.friction_head_m pumps.2.duty.1.feed_2.fittings_head_m
 		pumps.2.duty.1.curve_head_m dirt.resistance_s2_per_m5 pumps.2.dirty.flow_m3_per_h pumps.2.dirty.head_m pumps.2.dirty.power_w`},
+	"compare": {"compare --demo", 80, `pond.goal_flow_m3_per_h ` + waterKeys},
 }
+
+// waterKeys are the figures about water of compare and plan.
+const waterKeys = `pumps.2.clean.flow_m3_per_h pumps.2.dirty.flow_m3_per_h pumps.2.clean.power_w pumps.2.power_w pumps.2.dirty.turnover_h pumps.2.dirty.turnovers_per_day
+	pumps.2.dirty.fastest_turnover_h pumps.2.dirty.slowest_turnover_h pumps.1.dirty.missed_by_h pumps.1.dirty.short_of_flow_m3_per_h pumps.2.kwh_per_day
+	pumps.2.kwh_per_year pumps.2.cost_per_year pumps.2.ownership_present_value pumps.2.ownership_per_year money.capital_recovery
+	pumps.2.wire_to_water_fraction pumps.2.yardstick_fraction pumps.2.return.level_mm pumps.2.return.freeboard_left_mm stop.drain_back_l
+	stop.hours_to_bare_intake_h stop.water_left_fraction filter.rise_rate_m_per_h filter.contact_time_min swaps.2.saving_per_year swaps.2.payback_years`
 
 func TestWorkingRecomputes(t *testing.T) {
 	for name, c := range workedCases {
