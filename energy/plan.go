@@ -67,6 +67,12 @@ type job struct {
 // no error: the Result says why.
 func Plan(in Inputs) (*Result, error) {
 	j := &job{in: in, plan: in.Plan, out: &Result{}}
+	return j.do()
+}
+
+// do does the job.
+func (j *job) do() (*Result, error) {
+	in := j.in
 	var faults [5]error
 	faults[3] = j.sky()
 	var place Surroundings
@@ -102,6 +108,10 @@ func (j *job) gather() {
 		if d := j.out.Solar.Value.Daylight; d.Known {
 			o.Warnings = append(o.Warnings, d.Value.Warnings...)
 		}
+	}
+	if j.plan.Upkeep.Log != "" && !j.plan.Given("upkeep.flow_loss_when_dirty") {
+		o.Warnings = append(o.Warnings, data.Warning{Key: "upkeep.log",
+			Message: "a plan does not read the log: the dirt is still the assumed share. sunrill measure reads it; put the loss that it finds into upkeep.flow_loss_when_dirty"})
 	}
 	o.Warnings = once(o.Warnings, func(w data.Warning) string { return w.Key + w.Message })
 	o.Assumed = once(o.Assumed, func(a Assumed) string { return a.Key })

@@ -195,7 +195,7 @@ func (s *Strategy) beats(b *Strategy) bool {
 			worse++
 		}
 	}
-	compare(-float64(s.PerDay), -float64(b.PerDay))
+	compare(float64(b.PerDay), float64(s.PerDay)) // more water is better
 	compare(float64(s.Energy.Value), float64(b.Energy.Value))
 	if s.Stop.Known && b.Stop.Known {
 		compare(s.Stop.Value, b.Stop.Value)

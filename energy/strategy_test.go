@@ -1,0 +1,111 @@
+package energy
+
+import (
+	"math"
+	"reflect"
+	"runtime"
+	"testing"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// TestPlanDoesNotDependOnCores runs the demo on one core and on several: rows
+// are sized side by side, and each must write only what is its own.
+func TestPlanDoesNotDependOnCores(t *testing.T) {
+	figures := func(cores int) [][]float64 {
+		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
+		r, err := Plan(demoInputs(t))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var all [][]float64
+		for _, s := range r.Tradeoff {
+			all = append(all, []float64{float64(s.PerDay), float64(s.Energy.Value), float64(s.Cost.Value), s.Panel.Value, s.Battery.Value, float64(s.Price.Value), s.Stop.Value})
+		}
+		return all
+	}
+	if one, four := figures(1), figures(4); !reflect.DeepEqual(one, four) {
+		t.Errorf("on one core %v\non four     %v", one, four)
+	}
+}
+
+// TestSteadyFrontScales holds the ground of sharing one front: a steady load of
+// any size asks for panel and battery in proportion. The second load is sized
+// by a search of its own.
+func TestSteadyFrontScales(t *testing.T) {
+	const tolerance = 1e-4 // sizes are found to 1e-3 Wh, controller and cut-off left out
+	in := demoInputs(t)
+	sky, err := NewSky(in.Plan, SiteFiles{}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, _, err := BatteryFrom(in.Plan.Battery)
+	if err != nil {
+		t.Fatal(err)
+	}
+	yield := sky.PerWatt(sky.Weather)
+	least := func(panel, watts float64) float64 {
+		r := Record{Start: sky.Weather.Start, Panel: yield, Load: make([]float64, len(yield))}
+		for i := range r.Load {
+			r.Load[i] = watts
+		}
+		got, _ := leastUsable(r, []float64{panel}, b, target{unmet: 0.01, stopMax: -1}, readings(true))
+		return got[0]
+	}
+	for _, by := range []float64{0.31, 2.7} {
+		if got, want := least(500*by, 60*by), by*least(500, 60); math.Abs(got/want-1) > tolerance {
+			t.Errorf("%g times the load and panel: %g Wh, want %g", by, got, want)
+		}
+	}
+}
+
+// TestRowsMeetTheTarget runs the pair of every row again, hour by hour, as
+// balance would, and holds it to the plan's own target.
+func TestRowsMeetTheTarget(t *testing.T) {
+	in := demoInputs(t, data.Setting{Key: "reliability.longest_stop", Text: "12 h"})
+	j := &job{in: in, plan: in.Plan, out: &Result{}}
+	r, err := j.do()
+	if err != nil {
+		t.Fatal(err)
+	}
+	sized := 0
+	for i := range r.Tradeoff {
+		s := &r.Tradeoff[i]
+		if !s.Panel.Known || s.sunOnly() {
+			continue
+		}
+		sized++
+		year, err := j.offGrid(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		rec := j.size.record(year)
+		rec.Panel = times(rec.Panel, s.Panel.Value)
+		b, err := BalanceOf(rec, j.size.battery, wattHours(s.Battery.Value), BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if b.UnmetFraction() > in.Plan.Reliability.UnmetFlow || b.Stops.LongestHours > 12 {
+			t.Errorf("%s: %.0f W with %.0f Wh misses %.3g %% and stops for %d h", s.Name, s.Panel.Value, s.Battery.Value, 100*b.UnmetFraction(), b.Stops.LongestHours)
+		}
+	}
+	if sized < 8 {
+		t.Errorf("only %d rows are sized", sized)
+	}
+}
+
+// TestDominatedRows marks a row only where another is better in something and
+// worse in nothing.
+func TestDominatedRows(t *testing.T) {
+	row := func(name string, water, wh float64) Strategy {
+		return Strategy{Name: name, PerDay: units.Volume(water), Energy: Known(EnergyPerDay(wh)), Stop: Known(0.0)}
+	}
+	rows := []Strategy{row("much", 10, 10), row("waste", 9, 11), row("little", 5, 3), row("same", 5, 3)}
+	dominate(rows)
+	for i, want := range []string{"", "much", "", ""} {
+		if rows[i].Dominated != want {
+			t.Errorf("%s is beaten by %q, want %q", rows[i].Name, rows[i].Dominated, want)
+		}
+	}
+}
