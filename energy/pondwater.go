@@ -152,7 +152,7 @@ func (w *PondWater) goal(p *data.Plan) {
 	case w.Rule != nil:
 		w.Goal = Known(w.Rule.Goal)
 		w.Assumed = append(w.Assumed, Assumed{Key: "pond.turnover_goal", Kind: units.KindTime, Value: float64(w.Rule.Goal),
-			Why: "by the stocking, " + w.Rule.Stocking + ": " + w.Rule.Rule, Source: w.Rule.Source})
+			Why: "by the stocking, " + w.Rule.Stocking, Source: "the table of turnover goals; " + w.Rule.Source})
 	}
 }
 

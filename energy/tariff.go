@@ -36,7 +36,7 @@ type Tariff struct {
 }
 
 // noPrice is the reason given where a plan names no tariff.
-const noPrice = "no electricity price given (mains.tariff)"
+const noPrice = "no electricity price given (mains.price)"
 
 // FlatTariff returns a tariff of one price of 1 kWh.
 func FlatTariff(price Money) (Tariff, error) {

@@ -3,6 +3,7 @@ package energy
 import (
 	"errors"
 	"math"
+	"slices"
 	"time"
 
 	"sunrill/data"
@@ -139,12 +140,7 @@ func (w *Water) gather(p *data.Plan) {
 	}
 	w.Assumed = append(w.Assumed, w.returnAssumed(p)...)
 	w.Warnings = append(w.Warnings, w.Works.Warnings...)
-	w.Warnings = append(w.Warnings, w.coldWarning()...)
-	w.Warnings = append(w.Warnings, w.ribWarning()...)
-	w.Warnings = append(w.Warnings, w.tankWarnings(p)...)
-	if u := w.Rest.Unseen; u.Known && len(u.Value.Warnings) > 1 { // the first, a float switch, goes with the figure
-		w.Warnings = append(w.Warnings, u.Value.Warnings[1:]...)
-	}
+	w.Warnings = append(w.Warnings, slices.Concat(w.coldWarning(), w.ribWarning(), w.bedWarning(), w.tankWarnings(p))...)
 }
 
 // ScheduleOf returns the schedule of a plan's hour bands and months off.

@@ -110,7 +110,7 @@ func (s *StandStill) evaporationAssumed() []Assumed {
 	if !s.EvaporationAssumed {
 		return nil
 	}
-	return []Assumed{{Key: "pond.evaporation", Text: "by month, as the table shows",
+	return []Assumed{{Key: "pond.evaporation", Text: "worked out by month",
 		Why:    "from the month's sun and air alone; wind, dry air, splashing and planted edges take more, in a dry windy place half as much again (common practice, no source)",
 		Source: "Makkink's formula by De Bruin 1987, from memory"}}
 }

@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -68,6 +69,28 @@ func (w *Water) filter(p *data.Plan) Maybe[FilterWater] {
 		f.Head = Known(f.Bed.HeadLoss(f.Flow, WaterIn(w.Works.Line)))
 	}
 	return Known(f)
+}
+
+// fastRise is the upper end of the rates at which roughing filters run. Source:
+// after Wegelin 1996, from memory.
+const fastRise = 1.5 * units.MetrePerHour
+
+// bedWarning tells of a bed that the water rushes through, and of one that is
+// shared by branches.
+func (w *Water) bedWarning() []data.Warning {
+	var all []data.Warning
+	if !w.Filter.Known {
+		return nil
+	}
+	f := w.Filter.Value
+	if r := f.RiseRate; r.Known && r.Value > fastRise {
+		all = append(all, data.Warning{Key: "filter", Message: fmt.Sprintf(
+			"the water rises %.1f times as fast as in the fastest roughing filters (1.5 m/h, from memory): a bed so small lets fine dirt through", float64(r.Value/fastRise))})
+	}
+	if _, branched := w.Works.Line.(*pumps.Network); branched {
+		all = append(all, data.Warning{Key: "filter", Message: "there are branches and one bed: all the water is taken to pass it, and its head, millimetres when clean, is left out"})
+	}
+	return all
 }
 
 // ReturnWater is how high the tank stands to send a pump's clean flow back

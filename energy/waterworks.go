@@ -19,12 +19,15 @@ type Waterworks struct {
 	Dirt     pumps.Dirt
 	DirtOn   string // name of the pump on which the dirt was fitted, "" where none could carry it
 	DirtLoss float64
-	Water    units.Temperature
-	Pond     *pumps.Pond    // nil where the plan does not say how much water there is
-	Goal     units.Duration // longest time for one turnover, 0 where nothing sets it
-	Assumed  []Assumed
-	Warnings []data.Warning
-	Sources  []string // of the rows of tables that were used
+	// DirtGuessed is set where nothing in a plan of several pumps says on which
+	// of them the dirt was seen.
+	DirtGuessed bool
+	Water       units.Temperature
+	Pond        *pumps.Pond    // nil where the plan does not say how much water there is
+	Goal        units.Duration // longest time for one turnover, 0 where nothing sets it
+	Assumed     []Assumed
+	Warnings    []data.Warning
+	Sources     []string // of the rows of tables that were used
 
 	pondWater Maybe[PondWater]
 	family    string                 // of the narrowest pipe of a single line, "" where the table has none
@@ -210,7 +213,7 @@ func (w *Waterworks) temperature(p *data.Plan, place Surroundings) {
 	w.Water = units.Celsius(sum / 12)
 	if p.Water.Temperature == nil {
 		shown := math.Round(10*w.Water.InCelsius()) / 10
-		assumed.Value, assumed.Why = float64(units.Celsius(shown)), "the year's mean of the air, each month taken as 0 C at least"
+		assumed.Value, assumed.Why = float64(units.Celsius(shown)), "the year's mean of the air, no month below freezing"
 		w.Assumed = append(w.Assumed, assumed)
 	}
 }
@@ -288,8 +291,11 @@ func (w *Waterworks) reference(p *data.Plan) []int {
 			rest = append(rest, i)
 		}
 	}
-	if i, ok := w.ownReference(); ok && len(first) == 0 {
-		first = []int{i}
+	if len(first) == 0 && len(rest) > 1 {
+		w.DirtGuessed = true
+		if i, ok := w.ownReference(); ok {
+			first = []int{i}
+		}
 	}
 	return append(first, rest...)
 }

@@ -129,7 +129,10 @@ func (r Return) notes(l ReturnLevel) []data.Warning {
 	say := func(key, format string, args ...any) {
 		notes = append(notes, data.Warning{Key: key, Message: fmt.Sprintf(format, args...)})
 	}
-	if l.Spills {
+	switch {
+	case l.Freeboard < -1:
+		say("return.freeboard", "the tank spills: the water would have to stand more than a metre above its rim; a wider or a second return is needed")
+	case l.Spills:
 		say("return.freeboard", "the tank spills: the water would have to stand %.0f mm above its rim; a wider or a second return is needed", -l.Freeboard.In(units.Millimetre))
 	}
 	if l.Full {

@@ -61,6 +61,10 @@ type Spill struct {
 	Warnings  []data.Warning
 }
 
+// LeastLeft is the share of a pond below which what an intake cannot reach is
+// called too little for the fish. Our own choice.
+const LeastLeft = 0.3
+
 // Unseen returns what becomes of the pond if flow q leaves it unseen. The
 // volume is taken at the low end of its error, the flow as steady although it
 // falls a little with the level, so both err towards too soon. q must be above 0.
@@ -78,7 +82,7 @@ func (p *Pond) Unseen(q units.Flow, in Intake) (Spill, error) {
 		LeftShare: float64(left / low),
 	}
 	s.Warnings = append(s.Warnings, data.Warning{Key: "pond.intake_height", Message: "a float switch that stops the pump when the level falls is the first thing to fit"})
-	if s.LeftShare < 0.3 {
+	if s.LeftShare < LeastLeft {
 		s.Warnings = append(s.Warnings, data.Warning{Key: "pond.intake_height", Message: fmt.Sprintf(
 			"the intake can pump away all but %.0f %% of the pond: raise it above the floor, so that a failure leaves the fish water", 100*s.LeftShare)})
 	}

@@ -126,8 +126,12 @@ func dirtNote(works *energy.Waterworks) report.Prose {
 	if works.DirtOn == "" {
 		return report.Sentence("No pump has a point on which the dirt could be fitted.")
 	}
-	return report.Sentence("Dirty: one resistance in the line, fitted so that %v loses %v of its clean flow.",
+	s := report.Sentence("Dirty: one resistance in the line, fitted so that %v loses %v of its clean flow.",
 		works.DirtOn, report.Fraction.Of(works.DirtLoss))
+	if works.DirtGuessed {
+		s = report.Sentence("%v Give the pump that runs today present = true, and the dirt is fitted on it.", s)
+	}
+	return s
 }
 
 // runWarnings returns the doubts about the clean runs: those of one pump with

@@ -20,7 +20,7 @@ func (p *planPage) sections() []report.Section {
 
 // elsewhere are the sections that duty and compare show and a plan leaves to
 // them, so that it stays a page.
-var elsewhere = map[string]bool{"Where the head goes": true, "Where the goal comes from": true, "The bed": true, "Next hose up or next pump up": true}
+var elsewhere = map[string]bool{"Where the head goes": true, "Where the goal comes from": true, "The bed": true, evaporationHeading: true, "Next hose up or next pump up": true}
 
 // waterSections are those about water that the plan shows.
 func (p *planPage) waterSections() []report.Section {

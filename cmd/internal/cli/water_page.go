@@ -43,8 +43,17 @@ func (p *waterPage) meets(i int) bool {
 	return met.Known && met.Value
 }
 
-// why returns the reason of the choice, or of its lack.
+// why returns the reason of the choice, or of its lack, and what speaks against
+// it all the same.
 func (p *waterPage) why() string {
+	why := p.because()
+	if i := p.water.Choice.Index; i >= 0 && p.pumps[i].Return != nil && p.pumps[i].Return.Spills {
+		why += "; but with it the filter tank SPILLS"
+	}
+	return why
+}
+
+func (p *waterPage) because() string {
 	c := p.water.Choice
 	switch {
 	case c.Given && p.water.Pumps[c.Index].Dirty.Met.Known && !p.meets(c.Index):
@@ -97,9 +106,17 @@ func (p *waterPage) answer() []report.Line {
 // use is the decision.
 func (p *waterPage) use() report.Prose {
 	if i := p.water.Choice.Index; i >= 0 {
-		return report.Sentence("the %v pump: %v.", p.pumps[i].Name, p.why())
+		return report.Sentence("%v: %v.", p.thePump(i), p.why())
 	}
 	return report.Sentence("%v.", p.why())
+}
+
+// thePump names pump i, and how many of it run.
+func (p *waterPage) thePump(i int) report.Prose {
+	if n := p.water.Pumps[i].Spec.Count; n > 1 {
+		return report.Sentence("the %v pump, %v of it together", p.pumps[i].Name, n)
+	}
+	return report.Sentence("the %v pump", p.pumps[i].Name)
 }
 
 // flow is the sentence about what flows with a pump, with the goal beside it
@@ -217,17 +234,31 @@ func (p *waterPage) tankAnswer() report.Prose {
 		return report.Prose{}
 	}
 	r := p.pumps[i].Return
+	if r.Spills {
+		return p.spills(r)
+	}
 	s := report.Sentence("stands %v above the bottom of the return's mouth", report.Bore.Of(r.Leaves))
 	if r.Blocked != nil {
 		s = report.Sentence("%v with %v of the screen under leaves", s, round(report.Fraction, *r.Blocked))
 	}
-	switch {
-	case r.Freeboard == nil:
+	if r.Freeboard == nil {
 		return report.Sentence("%v.", s)
-	case r.Spills:
-		return report.Sentence("%v: it SPILLS, %v too high.", s, report.Bore.Of(-*r.Freeboard))
 	}
 	return report.Sentence("%v: %v left to the rim.", s, report.Bore.Of(*r.Freeboard))
+}
+
+// spills says that the tank spills, and what the return takes before it does.
+// How high it would have to stand is left to the table: without a rim to spill
+// over, a small return asks for a tower.
+func (p *waterPage) spills(r *waterReturn) report.Prose {
+	s := report.Sentence("SPILLS over its rim")
+	if r.Blocked != nil {
+		s = report.Sentence("%v with %v of the screen under leaves", s, round(report.Fraction, *r.Blocked))
+	}
+	if r.Margin != nil {
+		s = report.Sentence("%v: the return takes %v of the %v", s, report.Flow.Of(*r.Margin*r.Flow), report.Flow.Of(r.Flow))
+	}
+	return report.Sentence("%v. What spills is lost to the pond: a wider or a second return comes first.", s)
 }
 
 // watch says what a lost return does overnight.
@@ -236,12 +267,16 @@ func (p *waterPage) watch() report.Prose {
 	if !u.Known {
 		return report.Prose{}
 	}
-	if u.Value.LeftShare < 0.005 {
-		return report.Sentence("a hose that comes off pumps the pond empty in %v. Raise the intake above the floor, and fit a float switch that stops the pump.",
-			report.Hours.Of(u.Value.ToBare.In(units.Hour)))
+	bare := spell(u.Value.ToBare.In(units.Hour))
+	switch {
+	case u.Value.LeftShare < 0.005:
+		return report.Sentence("a hose that comes off pumps the pond empty in %v. Raise the intake above the floor, and fit a float switch that stops the pump.", bare)
+	case u.Value.LeftShare < pumps.LeastLeft:
+		return report.Sentence("a hose that comes off bares the intake in %v and leaves only %v of the water. Raise the intake, and fit a float switch that stops the pump.",
+			bare, round(report.Fraction, u.Value.LeftShare))
 	}
 	return report.Sentence("a hose that comes off bares the intake in %v and leaves %v of the water. Fit a float switch that stops the pump.",
-		report.Hours.Of(u.Value.ToBare.In(units.Hour)), round(report.Fraction, u.Value.LeftShare))
+		bare, round(report.Fraction, u.Value.LeftShare))
 }
 
 // warnings returns the doubts about the plan and, of the runs, those about the

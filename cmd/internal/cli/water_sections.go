@@ -4,12 +4,14 @@ import (
 	"sunrill/cmd/internal/report"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/pumps"
 )
 
 // sections are the tables about the water of a plan, the weightiest first.
 func (p *waterPage) sections() []report.Section {
 	side := report.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), max(0, p.water.Choice.Nearest)), Tables: []report.Table{p.flowTable(), p.powerTable()},
-		Notes: []report.Prose{dirtNote(p.water.Works), report.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack included. The yardstick is what the EU's reference circulator reaches at the same work: made for heating, a measure and no target.")}}
+		Notes: []report.Prose{dirtNote(p.water.Works), report.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack included, and those of a day are the year's mean. The yardstick is what the EU's reference circulator reaches at the same work: made for heating, a measure and no target.")}}
+	side.Notes = append(side.Notes, p.runNotes()...)
 	all := append([]report.Section{side}, p.moneySection()...)
 	if p.water.Hoses.Known {
 		notes := []report.Prose{report.Sentence("Every piece narrower than the new hose is replaced by it, with the same length and fittings. More flow and power are against %v as it is.", p.nearest())}
@@ -17,11 +19,28 @@ func (p *waterPage) sections() []report.Section {
 	} else {
 		all = append(all, report.Section{Heading: "Next hose up or next pump up", Prose: []report.Prose{report.Sentence("Not known: %v.", p.water.Hoses.Why)}})
 	}
-	all = append(all, lineSection(p.water.Works, p.water.Runs(), max(0, p.water.Choice.Nearest))...)
+	if _, branched := p.water.Works.Line.(*pumps.Network); branched { // of a single line duty shows the head
+		all = append(all, lineSection(p.water.Works, p.water.Runs(), max(0, p.water.Choice.Nearest))...)
+	}
 	all = append(all, p.goalSection()...)
 	all = append(all, p.tankSection()...)
 	all = append(all, p.filterSection()...)
-	return append(all, p.stopSection())
+	return append(all, p.stopSection(), p.evaporationSection())
+}
+
+// runNotes says what the tables take as understood: pumps in parallel, and hours
+// and months in which the plan lets them rest.
+func (p *waterPage) runNotes() []report.Prose {
+	var notes []report.Prose
+	for i, pump := range p.water.Pumps {
+		if pump.Spec.Count > 1 {
+			notes = append(notes, report.Sentence("Figures of %v are those of all %v together.", p.pumps[i].Name, pump.Spec.Count))
+		}
+	}
+	if len(p.water.Schedule.Hours()) > 1 {
+		notes = append(notes, report.Sentence("The plan lets the pump rest or slow down by hours or months ([run]): turnovers are those of the running month with the least water, flow and watts those of the speed outside its hour bands."))
+	}
+	return notes
 }
 
 func (p *waterPage) nearest() string {
@@ -82,11 +101,9 @@ func (p *waterPage) goalSection() []report.Section {
 	}
 	row := p.water.Pond.Value.Rule
 	hours := func(d units.Duration) report.Quantity { return report.Hours.Exact(d.In(units.Hour)) }
-	text := report.Sentence("Stocking %v: %v (%v).", row.Stocking, row.Rule, row.Source)
-	more := report.Sentence("The rule's own advice spans %v to %v a turnover; the table says %v, and turnover_goal overrides it. See: sunrill tables turnover.",
-		hours(row.Quickest), hours(row.Slowest), hours(row.Goal))
-	mixed := report.Sentence("One turnover is not all the water once: a mixed pond has passed 63 %% of it through the filter.")
-	return []report.Section{{Heading: "Where the goal comes from", Prose: []report.Prose{text, more, mixed}}}
+	text := report.Sentence("Stocking %v: %v (%v). The rule's own advice spans %v to %v a turnover; the table says %v, and turnover_goal overrides it (sunrill tables turnover). One turnover is not all the water once: in a mixed pond 63 %% of it has then passed the filter.",
+		row.Stocking, row.Rule, row.Source, hours(row.Quickest), hours(row.Slowest), hours(row.Goal))
+	return []report.Section{{Heading: "Where the goal comes from", Prose: []report.Prose{text}}}
 }
 
 // tankSection shows how high the tank stands with each pump.
@@ -162,7 +179,7 @@ func (p *waterPage) filterSection() []report.Section {
 		if r.High > r.Low {
 			share = report.Sentence("%v to %v", round(report.Fraction, r.Low), round(report.Fraction, r.High))
 		}
-		prose = append(prose, report.Sentence("Rule by %v, %v stocking: %v: %v (%v).", r.Basis, r.Stocking, share, r.Rule, r.Source))
+		prose = append(prose, report.Sentence("Rule by %v, stocking %v: %v: %v (%v).", r.Basis, r.Stocking, share, r.Rule, r.Source))
 	}
 	if b.RiseRate != nil {
 		prose = append(prose, report.Sentence("With %v the water rises %v m/h (roughing filters run at 0.3 to 1.5 m/h, from memory), stays %v in the bed and %v among the stones.",

@@ -53,18 +53,26 @@ func (p *waterPage) stopSection() report.Section {
 	switch {
 	case s.ToBare != nil && *s.LeftShare < 0.005:
 		prose = append(prose, report.Sentence("If the return blocks or a hose comes off unseen, %v pumps the pond empty in %v%v. First advice: a float switch that stops the pump when the level falls.",
-			s.Pump, report.Hours.Of(*s.ToBare), map[bool]string{true: ", as it is taken to stand on the floor", false: ""}[p.water.Pond.Value.OnFloor]))
-		prose = append(prose, report.Sentence("Then raise the intake above the floor: what lies below it cannot be pumped away, and the fish keep it."))
+			s.Pump, spell(*s.ToBare), map[bool]string{true: ", as it is taken to stand on the floor", false: ""}[p.water.Pond.Value.OnFloor]))
+		prose = append(prose, report.Sentence("Count on less time where the hose can come off low down: without the lift the pump pushes more. Raise the intake above the floor: what lies below it cannot be pumped away, and the fish keep it."))
 	case s.ToBare != nil:
 		prose = append(prose, report.Sentence("If the return blocks or a hose comes off unseen, %v bares its intake in %v and leaves %v, %v of the pond. First advice: a float switch that stops the pump when the level falls.",
-			s.Pump, report.Hours.Of(*s.ToBare), report.Volume.Of(*s.Left), round(report.Fraction, *s.LeftShare)))
-		prose = append(prose, report.Sentence("That is why the intake stands above the floor: what lies below it cannot be pumped away, and the fish keep it."))
+			s.Pump, spell(*s.ToBare), report.Volume.Of(*s.Left), round(report.Fraction, *s.LeftShare)))
+		prose = append(prose, report.Sentence("Count on less time where the hose can come off low down: without the lift the pump pushes more. That is why the intake stands above the floor: what lies below it cannot be pumped away, and the fish keep it."))
 	default:
 		prose = append(prose, report.Sentence("How long until a lost return bares the intake is not known: %v.", s.UnseenWhy))
 	}
-	section := report.Section{Heading: "When something stops", Prose: prose}
+	return report.Section{Heading: "When something stops", Prose: prose}
+}
+
+const evaporationHeading = "What the air takes"
+
+// evaporationSection shows by month what the air takes from the pond.
+func (p *waterPage) evaporationSection() report.Section {
+	s := p.stop()
+	section := report.Section{Heading: evaporationHeading}
 	if len(s.Evaporation) == 0 {
-		section.Prose = append(section.Prose, report.Sentence("Evaporation by month is not known: %v.", s.EvaporationWhy))
+		section.Prose = append(section.Prose, report.Sentence("Not known: %v.", s.EvaporationWhy))
 		return section
 	}
 	t := report.Table{Key: "evaporation", Columns: []report.Column{
@@ -77,6 +85,6 @@ func (p *waterPage) stopSection() report.Section {
 		t.Rows = append(t.Rows, []report.Cell{report.Text(months3(e.Month)), report.Number(e.PerDay), report.Number(e.Fall), report.NumberOr(e.ToBare, "nothing evaporates")})
 	}
 	section.Tables = append(section.Tables, t)
-	section.Notes = append(section.Notes, report.Sentence("What the air takes if neither rain nor tap tops the pond up; days are from full, at that month's rate."))
+	section.Notes = append(section.Notes, report.Sentence("If neither rain nor tap tops the pond up; days are from full, at that month's rate."))
 	return section
 }
