@@ -164,7 +164,7 @@ func (a *asker) curves(path string) ([]data.CurveRows, error) {
 	defer f.Close() //nolint:errcheck // only read
 	curves, warnings, err := data.ReadCurves(path, f)
 	for _, w := range warnings {
-		a.say("   " + w.String())
+		a.remark(w.String())
 	}
 	return curves, err
 }

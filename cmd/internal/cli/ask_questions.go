@@ -13,8 +13,10 @@ import (
 func (a *asker) askPond() error {
 	shape := ""
 	volume := a.plain("pond.volume", "How much water is in the pond?", "", "",
-		"A volume such as 6 m3 or 1600 US gal. If nobody knows it: rectangle, round, oval or",
-		"bowl to work it out from a tape measure, or fill to time the hose that fills it.")
+		"A volume such as 6 m3 or 1600 US gal. If nobody knows it, name what it looks like and",
+		"the next questions work it out: rectangle, round, oval, bowl, sloping (a flat floor",
+		"smaller than the surface) or soundings (depths taken all over it); or fill, to time the",
+		"hose that fills it.")
 	whole := volume.answer
 	volume.answer = func(text string) ([]string, error) {
 		word := strings.ToLower(text)
@@ -26,6 +28,9 @@ func (a *asker) askPond() error {
 			return whole(text)
 		}
 		shape = word
+		if key := shapeKeys[word]; key != "" {
+			word = key
+		}
 		return a.set("pond.shape", word)
 	}
 	if err := a.each(a.plain("name", "What do you call the pond?", "My pond", "My pond"), volume); err != nil {
@@ -47,16 +52,26 @@ var pondSizes = map[string][]string{
 	"oval":      {"length", "width", "depth"},
 	"round":     {"diameter", "depth"},
 	"bowl":      {"diameter", "depth"},
+	"sloping":   {"length", "width", "depth", "bottom_length", "bottom_width"},
+	"soundings": {"depths", "surface"},
 	"fill":      {"fill_flow", "fill_time"},
 }
 
+// shapeKeys are the shapes that the plan calls by another word.
+var shapeKeys = map[string]string{"sloping": "frustum", "soundings": "depths"}
+
 var pondWords = map[string][]string{
-	"length":    {"How long is the water's surface?", "Such as 3.2 m, at the normal level, along the longest way."},
-	"width":     {"How wide is it?", "At the widest place, square to the length."},
-	"diameter":  {"How far across is the water's surface?"},
-	"depth":     {"How deep is it?", "At the deepest place: lower a marked stick. Straight walls are taken, so for sloping", "ones answer bowl above, or give the mean depth here."},
-	"fill_flow": {"How much does the hose give?", "Time a bucket: 10 L in 30 s are 1200 L/h."},
-	"fill_time": {"How long did that hose take to fill the pond?", "Such as 6 h."},
+	"length":   {"How long is the water's surface?", "Such as 3.2 m, at the normal level, along the longest way."},
+	"width":    {"How wide is it?", "At the widest place, square to the length."},
+	"diameter": {"How far across is the water's surface?"},
+	"depth": {"How deep is it?", "At the deepest place: lower a marked stick. Rectangle, round and oval take straight walls;",
+		"where yours slope, give the mean depth here."},
+	"bottom_length": {"How long is the flat floor?", "Along the same way as the surface."},
+	"bottom_width":  {"How wide is the flat floor?"},
+	"depths":        {"Which depths did you find?", "Ten or more, spread evenly over the pond, the edge too: 0.2 m, 0.5 m, 0.9 m, 0.4 m."},
+	"surface":       {"How large is the water's surface?", "Such as 8 m2."},
+	"fill_flow":     {"How much does the hose give?", "Time a bucket: 10 L in 30 s are 1200 L/h."},
+	"fill_time":     {"How long did that hose take to fill the pond?", "Such as 6 h."},
 }
 
 // askPump asks for a curve, or for what the box says.
@@ -66,10 +81,11 @@ func (a *asker) askPump() error {
 		why: []string{"A CSV of flow and head, such as pump.csv, from a data sheet or your own measurements.",
 			"The largest flow on the box is no curve: it comes with the next question."}}
 	file.answer = func(text string) (lines []string, err error) {
-		if text == "" {
+		// A curve is meant, also where it cannot be read: the box is not asked
+		// for, unless a person takes it back with an empty answer.
+		if known = text != ""; !known {
 			return nil, nil
 		}
-		known = true // a curve is meant, also where it cannot be read: the box is not asked for
 		if err := boxFigure(text); err != nil {
 			return nil, err
 		}
@@ -98,9 +114,10 @@ func (a *asker) setCurve(path string) ([]string, error) {
 		return nil, err
 	}
 	if len(curves) > 1 {
-		a.say(fmt.Sprintf("   the file holds %d pumps; the plan starts with the first, add a [[pump]] for each other", len(curves)))
+		a.remark(fmt.Sprintf("the file holds %d pumps; the plan starts with the first, add a [[pump]] for each other", len(curves)))
 	}
 	c := curves[0]
+	a.maxHead = 0 // of a file that was named before
 	for _, row := range c.Rows {
 		a.maxHead = max(a.maxHead, row.Head)
 	}
@@ -148,7 +165,7 @@ func (a *asker) box() []question {
 	return []question{flow, head}
 }
 
-var perDay = regexp.MustCompile(`(?i)(k?w)\s*h?\s*(a|per|/|p\.)\s*(day|d\b)|\bk?wh\b`)
+var perDay = regexp.MustCompile(`(?i)(k?w)(?:atts?)?\s*h?\s*(a|per|/|p\.)\s*(day|d\b)|\bk?wh\b`)
 
 // watts asks for the pump's power.
 func (a *asker) watts() question {
@@ -233,7 +250,7 @@ func (a *asker) tooHigh(text string) error {
 		return &data.Error{Found: text, Message: fmt.Sprintf("the pump reaches %v at most, so nothing would flow", a.maxHead),
 			Allowed: "a lift below that", Hint: "measure from the pond's surface, not from the pump; if the lift is right, it needs another pump"}
 	case lift > most*a.maxHead:
-		a.say(fmt.Sprintf("   that is %.0f %% of the pump's largest head of %v: was it measured from the pond's surface, not from the pump?", 100*float64(lift/a.maxHead), a.maxHead))
+		a.remark(fmt.Sprintf("that is %.0f %% of the pump's largest head of %v: was it measured from the pond's surface, not from the pump?", 100*float64(lift/a.maxHead), a.maxHead))
 	}
 	return nil
 }
@@ -250,6 +267,9 @@ func (a *asker) setPipe(text string) ([]string, error) {
 			return nil, err
 		}
 		return a.set("feed.1.bore", text)
+	}
+	for _, f := range data.Faults(err) {
+		f.Allowed = "a row of the table of pipes, or the inside diameter such as 25 mm"
 	}
 	return nil, err
 }
@@ -271,83 +291,4 @@ func (a *asker) setFittings(text string) ([]string, error) {
 		}
 	}
 	return a.set("feed.1.fittings", text)
-}
-
-var amount = regexp.MustCompile(`^([^\d\s.,+-]*)\s*([\d.,]+)\s*([^\d\s.,+-]*)$`)
-
-// askMoney asks for the price of a kWh, with or without its currency.
-func (a *asker) askMoney() error {
-	q := question{key: "mains.price", text: "What does one kWh cost?", empty: "not known: no costs on the page",
-		why: []string{"From the electricity bill, such as 0.30 EUR. One price; bands and tiers go into the file."}}
-	q.answer = func(text string) ([]string, error) {
-		if text == "" {
-			return nil, nil
-		}
-		m := amount.FindStringSubmatch(text)
-		if m == nil || m[1] != "" && m[3] != "" {
-			return a.set("mains.price", text)
-		}
-		lines, err := a.set("mains.price", m[2])
-		if currency := m[1] + m[3]; err == nil && currency != "" {
-			var more []string
-			more, err = a.set("mains.currency", currency)
-			lines = append(more, lines...)
-		}
-		return lines, err
-	}
-	return a.each(q)
-}
-
-// askSite asks where the pond lies.
-func (a *asker) askSite() error {
-	return a.each(question{key: "site.place", text: "Where is the pond?", empty: "not now: nothing about sun on the page", answer: a.setSite,
-		why: []string{"Latitude and longitude such as -32.0, 23.0 (south and west are negative), or a place of",
-			`the built-in table ("sunrill tables places").`}})
-}
-
-func (a *asker) setSite(text string) ([]string, error) {
-	if text == "" {
-		return nil, nil
-	}
-	if strings.Trim(text, "0123456789.,;+-−° \t") != "" {
-		if _, err := data.FindClimatePlace(text); err != nil {
-			return nil, err
-		}
-		return a.set("site.place", text)
-	}
-	parts := coordinates(text)
-	if len(parts) != 2 {
-		return nil, &data.Error{Found: text, Message: "latitude and longitude are two numbers", Allowed: "such as -32.0, 23.0"}
-	}
-	lat, _ := data.KeyNamed("site.latitude")
-	lon, _ := data.KeyNamed("site.longitude")
-	if err := lat.Takes(parts[0]); err != nil {
-		return nil, err
-	}
-	if err := lon.Takes(parts[1]); err != nil {
-		return nil, err
-	}
-	lines, err := a.set("site.latitude", parts[0])
-	if err != nil {
-		return nil, err
-	}
-	more, err := a.set("site.longitude", parts[1])
-	return append(lines, more...), err
-}
-
-// coordinates takes two numbers apart at a semicolon, else at a comma with a
-// space after it, else at space, else at the only comma.
-func coordinates(text string) []string {
-	for _, mark := range []string{";", ", ", " ", ","} {
-		if strings.Contains(text, mark) {
-			var parts []string
-			for _, p := range strings.Split(text, mark) {
-				if p = strings.TrimSpace(p); p != "" {
-					parts = append(parts, p)
-				}
-			}
-			return parts
-		}
-	}
-	return []string{text}
 }

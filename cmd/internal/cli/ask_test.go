@@ -49,6 +49,54 @@ func TestAskDoubtsHighLift(t *testing.T) {
 	}
 }
 
+// TestAskTakesACurveBack: a figure of the box typed for the curve is explained,
+// and an empty answer after it brings the questions about the box.
+func TestAskTakesACurveBack(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "pond")
+	var out, errs bytes.Buffer
+	s := newStreams(strings.NewReader(strings.Replace(goodAnswers, "\n\n3000 L/h\n", "\n3000 L/h\n\n3000 L/h\n", 1)), &out, &errs)
+	s.inIsTTY = true
+	if err := runAsk(s, dir); err != nil {
+		t.Fatalf("%v\n%s", err, errs.String())
+	}
+	for _, want := range []string{"one figure from the box is no curve", `label_flow = "3000 L/h"`} {
+		if !strings.Contains(errs.String(), want) {
+			t.Errorf("%q is not said:\n%s", want, errs.String())
+		}
+	}
+}
+
+// TestAskPricesAndPlaces: what a bill and a map show is taken, what is no price
+// is not.
+func TestAskPricesAndPlaces(t *testing.T) {
+	for _, test := range []struct{ price, place, want string }{
+		{"0.30 EUR/kWh", "-32.0, 23.0", "currency = \"EUR\"\nprice = 0.30\nlatitude = -32.0\nlongitude = 23.0"},
+		{"$0.12 per kWh", "50.9N 4.4E", "currency = \"$\"\nprice = 0.12\nlatitude = 50.9\nlongitude = 4.4"},
+		// 50 + 54/60 = 50.9; 4 + 24/60 + 36/3600 = 4.41
+		{"2,50 R", "50°54'S, 4°24'36\"W", "currency = \"R\"\nprice = \"2,50\"\nlatitude = -50.9\nlongitude = -4.41"},
+		{"", "50,9; 4,4", "latitude = \"50,9\"\nlongitude = \"4,4\""},
+		{"30 ct", "", "that is a price in hundredths"},
+		{"0.30 kWh", "", "that is power or energy, not money"},
+		{"", "95N 4E", "too large"},
+		{"", "50.9", "latitude and longitude are two numbers"},
+	} {
+		a := &asker{prompt: newPrompt(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}))}
+		lines, err := a.setPrice(test.price)
+		if err == nil {
+			var more []string
+			more, err = a.setSite(test.place)
+			lines = append(lines, more...)
+		}
+		got := strings.Join(lines, "\n")
+		if err != nil {
+			got = data.Faults(err)[0].Message
+		}
+		if got != test.want {
+			t.Errorf("%q, %q: %s, want %s", test.price, test.place, got, test.want)
+		}
+	}
+}
+
 // FuzzAsk checks that no answers make sunrill new panic, and that it writes a
 // plan that reads, or nothing with an error.
 func FuzzAsk(f *testing.F) {

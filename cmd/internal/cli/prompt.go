@@ -151,6 +151,16 @@ func (p *prompt) explain(text string) {
 	}
 }
 
+// remark prints a doubt about an answer: as wide as the page for a person, on
+// one line where it is piped.
+func (p *prompt) remark(text string) {
+	if p.s.inIsTTY {
+		p.explain(text)
+		return
+	}
+	p.say("   " + text)
+}
+
 func (p *prompt) say(line string) {
 	_, _ = io.WriteString(p.s.Err, report.Clean(line)+"\n") // nobody is left to tell where it fails
 }
