@@ -88,6 +88,9 @@ func (p *planPage) dayNightSection() report.Section {
 	}
 	s.Prose = append(s.Prose, report.Sentence("The pump takes %v at the battery's terminals, cable and controller included, %v. The panel lies at %v, facing %v from north.",
 		report.Power.Of(d.Load), report.KWhPerDay.Of(d.LoadPerDay), report.Degrees.Of(d.Tilt), report.Degrees.Of(d.Azimuth)))
+	if faster := p.onBattery(d); !faster.IsZero() {
+		s.Prose = append(s.Prose, faster)
+	}
 	if d.WorstMonth != nil && d.WorstRatio != nil {
 		s.Prose = append(s.Prose, report.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; over the year %v times.",
 			months3(*d.WorstMonth), report.None.Of(*d.WorstRatio), report.None.Of(d.MeanRatio)))
@@ -114,6 +117,21 @@ func (p *planPage) dayNightSection() report.Section {
 	s.Notes = append(s.Notes, report.Sentence("More panel or more battery: any row will do. The choice, %v, is by %v; its battery is taken up the sizes on sale until cut-off and reconnect no longer break the target. Spread over other weather: %v.",
 		p.pairText(d), d.Rule, d.SpreadWhy))
 	return s
+}
+
+// onBattery says where a pump runs at another speed on the battery's volts.
+func (p *planPage) onBattery(d *planDayNight) report.Prose {
+	in := p.in.Plan.Pumps[p.water.Choice.Nearest]
+	if in.Supply != "DC" || in.VoltageBehaviour != "follows" || in.Voltage == nil || d.Volts == nil {
+		return report.Prose{}
+	}
+	switch rated := float64(*in.Voltage); {
+	case *d.Volts > 1.02*rated:
+		return report.Sentence("On %v the pump runs faster than on the %v of its curve: more water, and more watts than on the mains.", report.Volts.Of(*d.Volts), report.Volts.Of(rated))
+	case *d.Volts < 0.98*rated:
+		return report.Sentence("On %v the pump runs slower than on the %v of its curve: less water than the figures for the mains.", report.Volts.Of(*d.Volts), report.Volts.Of(rated))
+	}
+	return report.Prose{}
 }
 
 func (p *planPage) pairText(d *planDayNight) report.Prose {

@@ -165,7 +165,7 @@ func TestEveryNumberOfThePlanIsOnThePage(t *testing.T) {
 		seen++
 		found := false
 		for _, factor := range []float64{1, 1000, 100} { // L/h for m3/h, per cent for shares
-			for _, figure := range []string{strconv.FormatFloat(v*factor, 'f', 0, 64), trimmed(v * factor)} {
+			for _, figure := range []string{strconv.FormatFloat(v*factor, 'f', 0, 64), strconv.FormatFloat(v*factor, 'f', 1, 64), trimmed(v * factor)} {
 				found = found || strings.Contains(text, figure) && strings.Contains(markdown, figure)
 			}
 		}
