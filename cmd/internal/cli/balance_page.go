@@ -259,7 +259,7 @@ func (v *balanceView) batteryText(f balanceFigures) report.Prose {
 
 func (v *balanceView) stopSection() report.Section {
 	b := v.balance
-	months := report.Table{Key: "stops_by_month", Columns: []report.Column{
+	months := report.Table{Key: "stops_by_month", Beside: true, Columns: []report.Column{
 		{Key: "month", Heading: "month", Unit: report.Word},
 		{Key: "stop_hours_per_year", Heading: "stop hours", Unit: report.HoursPerYear},
 	}}

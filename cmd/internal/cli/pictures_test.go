@@ -1,7 +1,12 @@
 package cli
 
 import (
+	"bytes"
+	"encoding/json"
+	"image/png"
 	"os"
+	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -43,5 +48,111 @@ func TestDemoHasEveryPicture(t *testing.T) {
 	const want = "curves head tradeoff front months fortnight daylight_months daylight_day"
 	if got := strings.Join(keys, " "); got != want {
 		t.Errorf("pictures %s, want %s", got, want)
+	}
+}
+
+// pageArgs are the commands whose pages are compared below, on the demo.
+var pageArgs = map[string][]string{
+	"plan":    {"plan", "--demo"},
+	"duty":    {"duty", "--demo"},
+	"compare": {"compare", "--demo"},
+	"sun":     {"sun", "--place", "Upington"},
+	"size":    {"size", "--place", "Upington", "--load", "20W"},
+	"balance": {"balance", "--place", "Upington", "--panel", "60W", "--battery", "300Wh", "--load", "20W"},
+	"tables":  {"tables", "pipes"},
+}
+
+const mostPage = 400_000 // bytes
+
+// numbersOf gathers every number of a JSON value as it is written.
+func numbersOf(v any, into map[string]bool) {
+	switch v := v.(type) {
+	case json.Number:
+		into[v.String()] = true
+	case []any:
+		for _, e := range v {
+			numbersOf(e, into)
+		}
+	case map[string]any:
+		for _, e := range v {
+			numbersOf(e, into)
+		}
+	}
+}
+
+// TestHTMLHasTheNumbersOfJSON reads every figure of the tables and pictures of
+// a page in full and looks for it in the object. The page is the same each
+// time, and small enough to be sent by mail.
+func TestHTMLHasTheNumbersOfJSON(t *testing.T) {
+	figure := regexp.MustCompile(`<t[dh][^>]*><data value="([^"]+)">`)
+	for name, args := range pageArgs {
+		_, page, _ := run(append(args, "--format", "html")...)
+		_, again, _ := run(append(args, "--format", "html")...)
+		if page != again {
+			t.Errorf("%s: two pages of the same plan differ", name)
+		}
+		if len(page) > mostPage {
+			t.Errorf("%s: %d bytes, want at most %d", name, len(page), mostPage)
+		}
+		_, text, _ := run(append(args, "--format", "json")...)
+		decoder := json.NewDecoder(strings.NewReader(text))
+		decoder.UseNumber()
+		var object any
+		if err := decoder.Decode(&object); err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		numbers := map[string]bool{}
+		numbersOf(object, numbers)
+		found := figure.FindAllStringSubmatch(page, -1)
+		if len(found) < 10 {
+			t.Errorf("%s: the page shows %d figures", name, len(found))
+		}
+		missing := 0
+		for _, f := range found {
+			if !numbers[f[1]] && missing < 5 {
+				missing++
+				t.Errorf("%s: JSON has no %s", name, f[1])
+			}
+		}
+	}
+}
+
+func TestPicturesAreWrittenAsFiles(t *testing.T) {
+	t.Chdir(t.TempDir())
+	if code, out, errs := run("duty", "--demo", "--pictures", "drawn/here"); code != exitAnswered || out == "" || errs != "" {
+		t.Fatalf("exit %d, says %q", code, errs)
+	}
+	files, err := filepath.Glob("drawn/here/*")
+	if err != nil || strings.Join(files, " ") != "drawn/here/curves.png drawn/here/curves.svg drawn/here/head.png drawn/here/head.svg" {
+		t.Fatalf("files %v, %v", files, err)
+	}
+	image, err := os.ReadFile("drawn/here/curves.png")
+	if err != nil {
+		t.Fatal(err)
+	}
+	size, err := png.DecodeConfig(bytes.NewReader(image))
+	if err != nil || size.Width < 1000 {
+		t.Errorf("an image %d wide, %v", size.Width, err)
+	}
+	if err := os.WriteFile("file", nil, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if code, _, errs := run("duty", "--demo", "--pictures", "file"); code != exitNoAnswer || !strings.Contains(errs, "cannot make the folder") {
+		t.Errorf("into a file: exit %d, says %q", code, errs)
+	}
+	if code, _, errs := run("tables", "--pictures", "drawn"); code != exitAnswered || !strings.Contains(errs, "no pictures") {
+		t.Errorf("without pictures: exit %d, says %q", code, errs)
+	}
+	// A picture must not take the place of what the page is made from.
+	const curve = "flow (L/h),head (m)\n0,2.5\n2000,0.6\n"
+	if err := os.WriteFile("drawn/here/curves.svg", []byte(curve), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	args := []string{"duty", "--curve", "drawn/here/curves.svg", "--static-head", "0.9m", "--pipe-bore", "25mm", "--pipe-length", "10m", "--pictures", "drawn/here"}
+	if code, _, errs := run(args...); code != exitUsage || !strings.Contains(errs, "own input") {
+		t.Errorf("over its input: exit %d, says %q", code, errs)
+	}
+	if kept, err := os.ReadFile("drawn/here/curves.svg"); err != nil || string(kept) != curve {
+		t.Errorf("the input now holds %.60q, %v", kept, err)
 	}
 }

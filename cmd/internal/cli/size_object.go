@@ -90,6 +90,7 @@ type sizeSpread struct {
 	HighWh      *float64   `json:"high_battery_wh"`
 	Unmet       []float64  `json:"unmet_fraction"` // of the size bought
 	LongestStop []int      `json:"longest_stop_h"`
+	WorstYear   []int      `json:"worst_year_stop_hours"`
 }
 
 type sizeAsSource struct {
@@ -219,6 +220,7 @@ func newSizeSpread(seeds []int, s energy.Spread) *sizeSpread {
 		o.BatteryWh = append(o.BatteryWh, bounded(wh))
 		o.Unmet = append(o.Unmet, s.Bought[i].UnmetFraction())
 		o.LongestStop = append(o.LongestStop, s.Bought[i].Stops.LongestHours)
+		o.WorstYear = append(o.WorstYear, s.Bought[i].WorstYear.Hours)
 	}
 	low, high := s.Range()
 	o.LowWh, o.HighWh = bounded(low.In(units.WattHour)), bounded(high.In(units.WattHour))

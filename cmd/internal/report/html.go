@@ -222,7 +222,7 @@ func (p Prose) html(system units.System) string {
 	for i, a := range p.args {
 		switch a := a.(type) {
 		case Quantity:
-			shown[i] = figureHTML(a.Value, html.EscapeString(a.in(system)))
+			shown[i] = figureHTML(a.Value, html.EscapeString(a.in(system, Clean)))
 		case Prose:
 			shown[i] = a.html(system)
 		default:

@@ -107,7 +107,7 @@ func (m *markdownPage) grid(t Table) (string, error) {
 	for j, c := range t.Columns {
 		heads[j], align[j] = escapeMarkdown(c.Heading), tw.AlignLeft
 		if symbol := c.Unit.ShownSymbol(m.opt.System); symbol != "" {
-			heads[j] += " (" + symbol + ")"
+			heads[j] += " (" + escapeMarkdown(symbol) + ")"
 		}
 		if t.numeric(j) {
 			align[j] = tw.AlignRight

@@ -99,6 +99,9 @@ const (
 	Cross
 )
 
+// mostName is how much of a name stands in every row of the numbers behind a picture.
+const mostName = 80
+
 // table returns the numbers behind p: a row a name, or a row a point.
 func (p Picture) table() Table {
 	t := Table{Key: p.Key}
@@ -131,7 +134,7 @@ func (p Picture) table() Table {
 			if s.Labels != nil {
 				name = s.Labels[i]
 			}
-			t.Rows = append(t.Rows, []Cell{Text(name), Number(s.X[i]), Number(s.Y[i])})
+			t.Rows = append(t.Rows, []Cell{Text(shortened(name, mostName)), Number(s.X[i]), Number(s.Y[i])})
 		}
 	}
 	for _, r := range c.Rules {
@@ -144,8 +147,7 @@ func (p Picture) table() Table {
 	return t
 }
 
-// check returns what keeps p from being drawn: a programmer's slip, as the
-// numbers are checked with its table.
+// check returns what keeps p from being drawn.
 func (p Picture) check() error {
 	for _, s := range p.Chart.Series {
 		n := len(s.X)
@@ -155,9 +157,11 @@ func (p Picture) check() error {
 		if n == 0 || len(s.Y) != n || s.Low != nil && len(s.Low) != n || s.Labels != nil && len(s.Labels) != n {
 			return fmt.Errorf("report: picture %s: series %q has %d, %d, %d and %d values", p.Key, s.Name, len(s.X), len(s.Y), len(s.Low), len(s.Labels))
 		}
-		for _, v := range s.Low {
-			if !finite(v) {
-				return fmt.Errorf("report: picture %s: series %q has a lower edge that is not a finite number", p.Key, s.Name)
+		for _, list := range [][]float64{s.X, s.Y, s.Low} {
+			for _, v := range list {
+				if !finite(v) {
+					return fmt.Errorf("report: picture %s: series %q has a value that is not a finite number", p.Key, s.Name)
+				}
 			}
 		}
 	}
@@ -205,7 +209,7 @@ func (a Axis) shown(list []float64, system units.System) []float64 {
 // title returns the label of the axis with its unit.
 func (a Axis) title(system units.System) string {
 	if symbol := a.Unit.ShownSymbol(system); symbol != "" {
-		return a.Label + ", " + symbol
+		return shortened(Clean(a.Label+", "+symbol), mostLabel)
 	}
-	return a.Label
+	return shortened(Clean(a.Label), mostLabel)
 }

@@ -106,7 +106,8 @@ const (
 func (p Picture) headline(system units.System) ([]string, vg.Length) {
 	style := textStyle(titleSize, InkBlack)
 	var lines []string
-	for word := range strings.FieldsSeq(softened(p.Title.text(system, Clean))) {
+	const most = 160 // letters: a name from a file may have any number
+	for word := range strings.FieldsSeq(shortened(softened(p.Title.text(system, Clean)), most)) {
 		word = shortened(word, mostLabel)
 		last := len(lines) - 1
 		if last >= 0 && style.Width(lines[last]+" "+word) <= drawingWidth-2*sheetMargin {

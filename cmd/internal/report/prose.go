@@ -49,7 +49,7 @@ func (p Prose) text(system units.System, clean func(string) string) string {
 	for i, a := range p.args {
 		switch a := a.(type) {
 		case Quantity:
-			shown[i] = a.in(system)
+			shown[i] = a.in(system, clean)
 		case Prose:
 			shown[i] = a.text(system, clean)
 		default:

@@ -324,7 +324,7 @@ func TestUnitsOfEachSystem(t *testing.T) {
 		{Money("R").Of(1390.4), []string{"R 1390", "R 1390", "R 1390"}},
 	}
 	for _, tt := range tests {
-		got := []string{softened(tt.q.in(units.Metric)), softened(tt.q.in(units.US)), softened(tt.q.in(units.Imperial))}
+		got := []string{softened(tt.q.in(units.Metric, Clean)), softened(tt.q.in(units.US, Clean)), softened(tt.q.in(units.Imperial, Clean))}
 		if !slices.Equal(got, tt.want) {
 			t.Errorf("got %q, want %q", got, tt.want)
 		}

@@ -67,7 +67,7 @@ func (t *textPage) head(d *Document) {
 	}
 	indent := 0
 	for _, l := range d.Answer {
-		indent = max(indent, twwidth.Width(l.Label)+2)
+		indent = max(indent, twwidth.Width(Clean(l.Label))+2)
 	}
 	for _, l := range d.Answer {
 		label := Clean(l.Label)

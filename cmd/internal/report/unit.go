@@ -102,9 +102,10 @@ var (
 // alike.
 func Named(symbol string) Unit { return same("", symbol) }
 
-// Money returns the unit of sums in currency, such as "R" or "EUR".
+// Money returns the unit of sums in currency, such as "R" or "EUR", which may
+// come from a user's file.
 func Money(currency string) Unit {
-	u := same("", currency)
+	u := same("", Clean(currency))
 	u.money = true
 	return u
 }
@@ -152,8 +153,8 @@ func formatDegrees(v float64) string {
 	return s
 }
 
-// in returns q with its unit after a hard space.
-func (q Quantity) in(system units.System) string {
+// in returns q with its unit after a hard space; a currency is passed through clean.
+func (q Quantity) in(system units.System, clean func(string) string) string {
 	figure, symbol := q.Unit.Figure(q.Value, system, q.digitsIn(system)), q.Unit.ShownSymbol(system)
 	if q.Digits >= allDigits {
 		figure = trimZeros(figure)
@@ -162,7 +163,7 @@ func (q Quantity) in(system units.System) string {
 	case symbol == "":
 		return figure
 	case q.Unit.money:
-		return symbol + hardSpace + figure
+		return clean(symbol) + hardSpace + figure
 	case symbol == "°":
 		return figure + symbol
 	}
