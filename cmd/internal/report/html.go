@@ -68,6 +68,7 @@ type htmlLine struct{ Label, Text template.HTML }
 
 type htmlSection struct {
 	Heading template.HTML
+	Broad   bool // whether it takes the whole width of paper
 	Prose   []template.HTML
 	Tables  []htmlTable
 	Notes   []template.HTML
@@ -83,6 +84,34 @@ type htmlTable struct {
 	Notes  []template.HTML
 }
 
+// columnLetters is how many letters of a table stand in a column of paper, and
+// wordLetters after how many a text may be broken.
+const (
+	columnLetters = 90
+	wordLetters   = 16
+)
+
+// letters returns about how wide a table is: its longest entries, and the longest
+// words of its headings, with a gap between.
+func (t htmlTable) letters() int {
+	total := 0
+	for j, head := range t.Heads {
+		most := len([]rune(string(head.Unit)))
+		for word := range strings.FieldsSeq(string(head.Text)) {
+			most = max(most, len([]rune(word)))
+		}
+		for _, row := range t.Rows {
+			n := row[j].letters
+			if !head.Numeric {
+				n = min(n, wordLetters)
+			}
+			most = max(most, n)
+		}
+		total += most + 2
+	}
+	return total
+}
+
 type htmlHead struct {
 	Text, Unit template.HTML
 	Numeric    bool
@@ -91,8 +120,9 @@ type htmlHead struct {
 type htmlCell struct {
 	Text    template.HTML
 	Head    string // heading and unit, for a phone
-	Numeric bool
-	Opens   bool // whether it names its row
+	Class   string // "n" for numbers, "k" for a few words kept together
+	Opens   bool   // whether it names its row
+	letters int
 }
 
 type htmlFigure struct {
@@ -132,6 +162,7 @@ func htmlOf(d *Document, opt Options) (*htmlPage, error) {
 				table.Folded = fmt.Sprintf("%d rows", len(t.Rows))
 			}
 			section.Tables = append(section.Tables, table)
+			section.Broad = section.Broad || table.letters() > columnLetters
 		}
 		page.Sections = append(page.Sections, section)
 	}
@@ -185,10 +216,19 @@ func (h htmlWriter) table(t Table, section string) htmlTable {
 		cells := make([]htmlCell, len(row))
 		for j, c := range row {
 			text := c.shown(t.Columns[j], h.system, htmlText)
+			letters := len([]rune(c.shown(t.Columns[j], h.system, Clean)))
 			if c.kind == numberCell {
 				text = figureHTML(c.number, html.EscapeString(text))
 			}
-			cells[j] = htmlCell{template.HTML(text), labels[j], t.numeric(j), j == 0 && c.kind == textCell && c.text != ""}
+			opens := j == 0 && c.kind == textCell && c.text != ""
+			class := ""
+			switch {
+			case t.numeric(j):
+				class = "n"
+			case letters <= wordLetters:
+				class = "k"
+			}
+			cells[j] = htmlCell{template.HTML(text), labels[j], class, opens, letters}
 		}
 		out.Rows = append(out.Rows, cells)
 	}

@@ -24,7 +24,7 @@ import (
 // width of a phone and two of them stand side by side on paper.
 const (
 	drawingWidth  = 400
-	drawingHeight = 268
+	drawingHeight = 246
 	labelSize     = 11.5
 	tickSize      = 11
 	titleSize     = 14
