@@ -48,8 +48,8 @@ func (c Chart) label(f *frame, system units.System) {
 				cost += 200*overlap(box, t) + 12*overlap(grown(box), t)
 			}
 			for _, point := range crowd {
-				if inside(point, box) {
-					cost += 2.5
+				if inside(point.at, box) {
+					cost += point.weight
 				}
 			}
 			if cost < least {
@@ -131,7 +131,7 @@ func (i Ink) text() Ink {
 // around returns the places beside a point.
 func around(at vg.Point, gap vg.Length) []place {
 	var all []place
-	for _, k := range []vg.Length{1, 2.2} {
+	for _, k := range []vg.Length{1, 2, 3} {
 		g := k * gap
 		for _, d := range []struct {
 			x, y   vg.Length
@@ -223,26 +223,31 @@ func (f *frame) besideRule(r Rule) []place {
 
 // crowd returns points on all that a name should not cover, close enough
 // together that no name slips between them.
-func (c Chart) crowd(f *frame) []vg.Point {
-	var all []vg.Point
+func (c Chart) crowd(f *frame) []obstacle {
+	var all []obstacle
+	add := func(weight float64, points ...vg.Point) {
+		for _, p := range points {
+			all = append(all, obstacle{p, weight})
+		}
+	}
 	for n, s := range c.Series {
 		switch s.As {
 		case AsPoints:
 			for i := range s.X {
 				at := vg.Point{X: f.x(s.X[i]), Y: f.y(s.Y[i])}
 				for _, d := range []vg.Length{-3, 0, 3} {
-					all = append(all, vg.Point{X: at.X + d, Y: at.Y + d}, vg.Point{X: at.X + d, Y: at.Y - d})
+					add(6, vg.Point{X: at.X + d, Y: at.Y + d}, vg.Point{X: at.X + d, Y: at.Y - d})
 				}
 			}
 		case AsBars, AsHatching, AsStack:
 			for _, box := range f.boxes(c, n) {
 				for y := box.Min.Y; y < box.Max.Y; y += 6 {
-					all = append(all, vg.Point{X: box.Min.X, Y: y}, vg.Point{X: (box.Min.X + box.Max.X) / 2, Y: y})
+					add(2.5, vg.Point{X: box.Min.X, Y: y}, vg.Point{X: (box.Min.X + box.Max.X) / 2, Y: y})
 				}
 			}
 		case AsBand:
 		default:
-			all = append(all, dense(f.path(c, s))...)
+			add(2.5, dense(f.path(c, s))...)
 		}
 	}
 	for _, r := range c.Rules {
@@ -250,9 +255,15 @@ func (c Chart) crowd(f *frame) []vg.Point {
 		if r.Vertical {
 			ends = []vg.Point{{X: f.x(r.At), Y: f.Min.Y}, {X: f.x(r.At), Y: f.Max.Y}}
 		}
-		all = append(all, dense(ends)...)
+		add(2.5, dense(ends)...)
 	}
 	return all
+}
+
+// obstacle is a point of the picture, and how bad it is to write over it.
+type obstacle struct {
+	at     vg.Point
+	weight float64
 }
 
 // dense returns points along a path, a few points apart.
