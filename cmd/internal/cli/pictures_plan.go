@@ -8,28 +8,6 @@ import (
 	"sunrill/energy"
 )
 
-// planPictures are the pictures of a plan: the water, then the sun and the
-// store, then what slowing down saves. What is not known has no picture.
-func planPictures(r *energy.Result) []report.Picture {
-	w := r.Water
-	all := waterPictures(w.Works, w.Runs(), max(0, w.Choice.Nearest))
-	if p, ok := tradeoffPicture(r); ok {
-		all = append(all, p)
-	}
-	if !r.Solar.Known {
-		return all
-	}
-	solar := r.Solar.Value
-	if d := solar.DayAndNight; d.Known {
-		all = append(all, frontPicture(d.Value.Front))
-		all = append(all, storagePictures(d.Value.Made, d.Value.Asked, d.Value.Darkest.Value, d.Value.Darkest.Known, solar.Sky.Weather.Hours())...)
-	}
-	if d := solar.Daylight; d.Known {
-		all = append(all, daylightPictures(d.Value.Year, w.Works.Goal)...)
-	}
-	return all
-}
-
 // tradeoffPicture shows turnovers a day against energy a day for every way to
 // run the water that can be done, with the goal.
 func tradeoffPicture(r *energy.Result) (report.Picture, bool) {

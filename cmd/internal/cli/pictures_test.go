@@ -9,45 +9,26 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-
-	"sunrill/cmd/internal/report"
-	"sunrill/data"
-	"sunrill/energy"
 )
 
-// demoResult is the whole plan of the demo.
-func demoResult(t *testing.T) *energy.Result {
-	t.Helper()
-	o := planOptions{demo: true}
-	in, err := o.readInput(newStreams(strings.NewReader(""), os.Stdout, os.Stderr), nil, nil, data.NeedDuty)
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := energy.Plan(energy.Inputs{Plan: &in.Plan, Curves: in.Curves})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return r
-}
-
+// TestDemoHasEveryPicture asks for each picture of a plan once, with the numbers behind it.
 func TestDemoHasEveryPicture(t *testing.T) {
-	pictures := planPictures(demoResult(t))
-	if file := os.Getenv("SUNRILL_PICTURES"); file != "" {
-		page, err := report.Render(report.Formats[4], &report.Document{Title: report.Sentence("Pictures"), Sections: []report.Section{{Pictures: pictures}}}, report.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(file, page, 0o666); err != nil {
-			t.Fatal(err)
+	_, text, _ := run("plan", "--demo", "--format", "json")
+	var object struct {
+		Pictures map[string][]map[string]any `json:"pictures"`
+	}
+	if err := json.Unmarshal([]byte(text), &object); err != nil {
+		t.Fatal(err)
+	}
+	_, page, _ := run("plan", "--demo", "--format", "html")
+	want := strings.Fields("curves head tradeoff front months fortnight daylight_months daylight_day")
+	for _, key := range want {
+		if len(object.Pictures[key]) < 2 {
+			t.Errorf("picture %s has %d rows", key, len(object.Pictures[key]))
 		}
 	}
-	var keys []string
-	for _, p := range pictures {
-		keys = append(keys, p.Key)
-	}
-	const want = "curves head tradeoff front months fortnight daylight_months daylight_day"
-	if got := strings.Join(keys, " "); got != want {
-		t.Errorf("pictures %s, want %s", got, want)
+	if n := strings.Count(page, "<svg"); n != len(want) || len(object.Pictures) != len(want) {
+		t.Errorf("%d pictures on the page, %d in JSON, want %d", n, len(object.Pictures), len(want))
 	}
 }
 

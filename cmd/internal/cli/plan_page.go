@@ -75,7 +75,6 @@ func (p *planPage) document() *report.Document {
 	if p.in.demo {
 		doc.NotYours = nil
 	}
-	doc.Sections[0].Pictures = planPictures(p.result)
 	return doc
 }
 

@@ -34,9 +34,6 @@ func (p *planPage) tradeoffDocument() *report.Document {
 		Object: tradeoffObject{Demo: p.in.demo, Pond: p.pond, Chosen: p.chosen(), ChosenWhy: p.why(), Answered: p.result.NoAnswer == "", AnsweredWhy: p.result.NoAnswer,
 			Currency: p.in.Plan.Mains.Currency, Tradeoff: p.rows, Stop: p.newStop()},
 	}
-	if picture, ok := tradeoffPicture(p.result); ok && len(doc.Sections) > 0 {
-		doc.Sections[0].Pictures = []report.Picture{picture}
-	}
 	if p.in.Plan.Name != "" {
 		doc.Title = report.Sentence("%v: what less flow saves and risks", p.in.Plan.Name)
 	}

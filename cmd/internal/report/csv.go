@@ -9,17 +9,17 @@ import (
 )
 
 // WriteCSV prints the tables of d with full precision: a page of one table as
-// that table under a row of keys, a page of more, with the numbers behind its
-// pictures, as one tidy table of table, row, key, value, unit. Rows count from 1.
+// that table under a row of keys, a page of more as one tidy table of
+// table, row, key, value, unit. The many points of a picture stand in JSON. Rows count from 1.
 func WriteCSV(w io.Writer, d *Document, _ Options) error {
 	if err := d.check(); err != nil {
 		return err
 	}
 	out := csv.NewWriter(w)
-	if own := d.ownTables(); len(own) == 1 {
-		writePlain(out, own[0])
+	if tables := d.ownTables(); len(tables) == 1 {
+		writePlain(out, tables[0])
 	} else {
-		writeTidy(out, d.tables())
+		writeTidy(out, tables)
 	}
 	out.Flush()
 	return out.Error()

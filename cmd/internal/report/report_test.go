@@ -82,8 +82,8 @@ func TestEveryNumberInEveryFormat(t *testing.T) {
 	for _, f := range Formats {
 		page := render(t, f.Name, d, Options{})
 		for _, table := range d.tables() {
-			if (f.Name == "text" || f.Name == "markdown") && table.Key == "curve" {
-				continue // they draw nothing and so show nothing behind it
+			if f.Name != "html" && f.Name != "json" && table.Key == "curve" {
+				continue // what draws nothing shows nothing behind it
 			}
 			for _, row := range table.Rows {
 				for j, c := range row {
