@@ -145,28 +145,6 @@ func (v *balanceView) document() *report.Document {
 	}
 }
 
-// working shows how the figures of a balance come about.
-func (v *balanceView) working() []report.Step {
-	f := newBalanceFigures(v.balance)
-	steps := []report.Step{usableStep(v.storage.Battery, v.storage.NominalWh.Value)}
-	if f.LoadKWh > 0 {
-		steps = append(steps, report.Step{Key: "unmet_fraction", Formula: "unmet / load", Inputs: []report.Input{
-			{Symbol: "unmet", Value: f.UnmetKWh, Unit: report.KWhPerYear}, {Symbol: "load", Value: f.LoadKWh, Unit: report.KWhPerYear}},
-			Result: f.Unmet, Unit: report.Fraction, Source: "energy not delivered over energy asked for"})
-	}
-	return append(steps, report.Step{Key: "stop_hours_per_year", Formula: "stop hours of the record x 8760 / hours", Inputs: []report.Input{
-		{Symbol: "stop hours", Value: float64(v.balance.Stops.Hours), Unit: report.Hours}, {Symbol: "hours", Value: float64(v.balance.Hours), Unit: report.Hours}},
-		Result: f.StopHours, Unit: report.HoursPerYear, Source: "an hour with any shortfall is a stop hour"})
-}
-
-// usableStep shows what can be used of a nominal size.
-func usableStep(b energy.Battery, nominal float64) report.Step {
-	return report.Step{Key: "battery.usable_wh", Formula: "nominal x usable x cold x end of life", Inputs: []report.Input{
-		{Symbol: "nominal", Value: nominal, Unit: report.WattHours}, {Symbol: "usable", Value: b.UsableShare, Unit: report.Fraction},
-		{Symbol: "cold", Value: b.ColdShare, Unit: report.Fraction}, {Symbol: "end of life", Value: b.EndOfLifeShare, Unit: report.Fraction}},
-		Result: usableWh(b, nominal), Unit: report.WattHours, Source: "table of batteries"}
-}
-
 // storageSources are the methods behind every page about a battery.
 var storageSources = []string{
 	"Balance: hour by hour; the panel meets the load directly, surplus charges, what finds no room is spilled; energy in is energy out, stored and lost to 1e-9",

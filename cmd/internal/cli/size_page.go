@@ -8,7 +8,6 @@ import (
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
 	"sunrill/data/units"
-	"sunrill/solar"
 )
 
 // noAnswer returns the error of a page on which nothing reaches the target.
@@ -180,32 +179,6 @@ func (v *sizeView) sections() []report.Section {
 		all = append(all, v.spreadSection())
 	}
 	return append(all, v.handbookSection())
-}
-
-// working shows how the figures of the choice come about.
-func (v *sizeView) working() []report.Step {
-	z := v.size
-	if z.Nothing != nil {
-		return nil
-	}
-	c := z.Front.Chosen
-	b := v.storage.Battery
-	need := b.Usable(units.Energy(c.BatteryWh) * units.WattHour).In(units.WattHour)
-	steps := []report.Step{
-		{Key: "chosen.battery_wh", Formula: "usable need / (usable x cold x end of life)", Inputs: []report.Input{
-			{Symbol: "usable need", Value: need, Unit: report.WattHours}, {Symbol: "usable", Value: b.UsableShare, Unit: report.Fraction},
-			{Symbol: "cold", Value: b.ColdShare, Unit: report.Fraction}, {Symbol: "end of life", Value: b.EndOfLifeShare, Unit: report.Fraction}},
-			Result: c.BatteryWh, Unit: report.WattHours, Source: "running deficit over every hour read, read twice"},
-		usableStep(b, c.BoughtWh),
-	}
-	steps[1].Key = "chosen.usable_wh"
-	day := newBalanceFigures(c.Connected).LoadKWh * 1000 / solar.DaysPerYear
-	if h := z.Handbook; h.AutonomyDays.Known {
-		steps = append(steps, report.Step{Key: "handbook.autonomy_days", Formula: "usable / load of a day", Inputs: []report.Input{
-			{Symbol: "usable", Value: usableWh(b, c.BoughtWh), Unit: report.WattHours}, {Symbol: "load of a day", Value: day, Unit: report.WattHours}},
-			Result: h.AutonomyDays.Value, Unit: report.Days, Source: "common practice, no source"})
-	}
-	return steps
 }
 
 func (v *sizeView) frontSection() report.Section {

@@ -348,23 +348,3 @@ func (v *sunView) lossSection() report.Section {
 
 // monthName returns the name of month 0 to 11.
 func monthName(month int) string { return time.Month(month + 1).String() }
-
-// working shows how the yield of the worst month comes about.
-func (v *sunView) working() []report.Step {
-	worst := v.worst()
-	_, poa, _, yield := v.sizing.Year()
-	inputs := []report.Input{{Symbol: "POA", Value: poa, Unit: report.KWhPerM2Day}}
-	formula := "POA"
-	for i, l := range v.losses {
-		symbol := fmt.Sprintf("L%d (%s)", i+1, l.Name)
-		inputs = append(inputs, report.Input{Symbol: symbol, Value: l.Share, Unit: report.Fraction})
-		formula += fmt.Sprintf(" (1 - L%d)", i+1)
-	}
-	return []report.Step{
-		{Key: "year.yield_wh_per_w_day", Formula: formula + ", over all hours", Inputs: inputs, Result: yield, Unit: report.WhPerWattDay,
-			Source: "Dobos 2014 (PVWatts 5); heat by Ross 1980, glass by De Soto 2006"},
-		{Key: "worst_month.yield_wh_per_w_day", Formula: fmt.Sprintf("mean over the hours of %s of G/1000 (1 + gamma (Tc - 25)) times what the losses leave", monthName(worst)),
-			Inputs: []report.Input{{Symbol: "POA", Value: v.sizing.POA[worst], Unit: report.KWhPerM2Day}, {Symbol: "gamma", Value: v.sky.Panel.Gamma, Unit: report.None}},
-			Result: v.sizing.Yield[worst], Unit: report.WhPerWattDay, Source: "Dobos 2014 (PVWatts 5)"},
-	}
-}
