@@ -26,8 +26,10 @@ type Weather struct {
 	Format string // EPW, TMY3, NASA POWER or CSV
 	Place  string // as the file names it
 
-	Located                    bool // the file says where it is
-	LatDeg, LonDeg, ElevationM float64
+	Located        bool // the file says where it is
+	LatDeg, LonDeg float64
+	Elevated       bool // and how high
+	ElevationM     float64
 
 	Clocked    bool    // the file says what clock it keeps
 	UTCOffsetH float64 // that clock less universal time [h]
@@ -133,7 +135,8 @@ func (b *weatherBuilder) warn(format string, args ...any) {
 	b.w.Warnings = append(b.w.Warnings, Warning{File: b.w.File, Key: "weather", Message: fmt.Sprintf(format, args...)})
 }
 
-// place takes latitude, longitude, elevation and clock of a header.
+// place takes latitude, longitude, elevation and clock of a header; "" where it
+// names no elevation or clock.
 func (b *weatherBuilder) place(line int, lat, lon, elevation, offset string) {
 	take := func(dst *float64, key, text string, low, high float64) {
 		v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
@@ -146,7 +149,10 @@ func (b *weatherBuilder) place(line int, lat, lon, elevation, offset string) {
 	}
 	take(&b.w.LatDeg, "latitude", lat, -90, 90)
 	take(&b.w.LonDeg, "longitude", lon, -180, 180)
-	take(&b.w.ElevationM, "elevation", elevation, -500, 9000)
+	if elevation != "" {
+		take(&b.w.ElevationM, "elevation", elevation, -500, 9000)
+		b.w.Elevated = true
+	}
 	if offset != "" {
 		take(&b.w.UTCOffsetH, "time zone", offset, -12, 14)
 		b.w.Clocked = true

@@ -165,12 +165,7 @@ func (b *weatherBuilder) plainComments(s *sheet) {
 		said[key], line[key] = strings.TrimSpace(value), i+1
 	}
 	if said["latitude"] != "" && said["longitude"] != "" {
-		elevation := said["elevation"]
-		if elevation == "" {
-			elevation = "0"
-			b.warn("assumed: the file names no elevation; taken as 0 m")
-		}
-		b.place(line["latitude"], said["latitude"], said["longitude"], elevation, "")
+		b.place(line["latitude"], said["latitude"], said["longitude"], said["elevation"], "")
 	}
 	if offset := said["utc_offset"]; offset != "" {
 		v, err := strconv.ParseFloat(offset, 64)

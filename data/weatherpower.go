@@ -97,10 +97,6 @@ func (b *weatherBuilder) powerHeader(text string) powerHeader {
 		b.fail(1, "the header does not say where", "", "a line Location: Latitude .. Longitude ..")
 		return head
 	}
-	if elevation == "" {
-		elevation = "0"
-		b.warn("assumed: the header names no elevation; taken as 0 m")
-	}
 	b.place(located, lat, lon, elevation, "")
 	return head
 }

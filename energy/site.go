@@ -120,6 +120,11 @@ func (s *Sky) ofRecord(w *data.Weather, given *solar.Site, p *data.Plan) error {
 		s.warn("site.utc_offset", "the weather file keeps UTC%+g, which goes before UTC%+g: hours of load and shade are in the file's clock",
 			r.Geometry.Site.UTCOffset.In(units.Hour), *set)
 	}
+	for _, key := range []string{"reliability.years", "reliability.seed"} {
+		if p.Given(key) {
+			s.warn(key, "not used: the hours are the weather file's own, none are made")
+		}
+	}
 	return nil
 }
 
@@ -127,8 +132,9 @@ func (s *Sky) warn(key, format string, args ...any) {
 	s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: fmt.Sprintf(format, args...)})
 }
 
-// given returns the site that the plan names, nil where it leaves that to a
-// weather file, and fills Climate where no file brings one.
+// given returns the site that the plan names, else that of the weather file, at
+// the plan's altitude and clock if it gives them; nil where neither says where.
+// It fills Climate where no file brings one.
 func (s *Sky) given(p *data.Plan, files SiteFiles) (*solar.Site, error) {
 	c, known, err := s.builtIn(p, files)
 	if err != nil || !known {
@@ -146,8 +152,8 @@ func (s *Sky) given(p *data.Plan, files SiteFiles) (*solar.Site, error) {
 	return &c.Site, nil
 }
 
-// builtIn returns the embedded climate of the plan's place, and whether the
-// plan names one. Where a file brings sun and air, only the ground's height is
+// builtIn returns the embedded climate of the plan's place, or the bare site of
+// a weather file, and whether plan or file names one. Where a file brings sun and air, only the ground's height is
 // wanted, and open sea is as good a place as any.
 func (s *Sky) builtIn(p *data.Plan, files SiteFiles) (c solar.Climate, known bool, err error) {
 	switch {
@@ -159,10 +165,29 @@ func (s *Sky) builtIn(p *data.Plan, files SiteFiles) (c solar.Climate, known boo
 		if err != nil && (files.Climate != nil || files.Weather != nil) {
 			c.Site, err = solar.NewSite(lat, lon, 0)
 		}
+	case files.Weather != nil && files.Weather.Located:
+		c.Site, err = siteOfFile(files.Weather)
 	default:
 		return c, false, nil
 	}
 	return c, err == nil, err
+}
+
+// siteOfFile returns where a weather file is from, on the grid's ground where
+// it does not say how high.
+func siteOfFile(w *data.Weather) (solar.Site, error) {
+	lat, lon := units.Angle(w.LatDeg)*units.Degree, units.Angle(w.LonDeg)*units.Degree
+	if !w.Elevated {
+		if c, err := solar.ClimateAt(lat, lon); err == nil {
+			return c.Site, nil
+		}
+	}
+	return solar.NewSite(lat, lon, units.Length(w.ElevationM))
+}
+
+// onGridGround reports whether the altitude is that of the built-in grid.
+func onGridGround(p *data.Plan, w *data.Weather) bool {
+	return p.Site.Altitude == nil && p.Site.Place == "" && (p.Site.Latitude != nil || w != nil && !w.Elevated)
 }
 
 // AsSource returns the hours of the climate as its source gives it: Weather,
@@ -191,12 +216,12 @@ func (s *Sky) assumeSite(p *data.Plan, files SiteFiles) {
 			s.Assumed = append(s.Assumed, Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: source})
 		}
 	}
-	switch {
-	case files.Weather != nil && s.Years == 0:
+	if onGridGround(p, files.Weather) {
+		list("site.altitude", units.KindLength, math.Round(float64(site.Altitude)), "", "ground of the built-in grid", data.TemperatureSource)
+	}
+	if files.Weather != nil && s.Years == 0 {
 		list("site.utc_offset", 0, 0, fmt.Sprintf("UTC%+g", site.UTCOffset.In(units.Hour)), "the clock of the weather file", "")
 		return
-	case files.Climate == nil && files.Weather == nil && s.Climate.Place == "":
-		list("site.altitude", units.KindLength, math.Round(float64(site.Altitude)), "", "ground of the built-in grid", data.TemperatureSource)
 	}
 	list("site.utc_offset", 0, 0, fmt.Sprintf("UTC%+g", site.UTCOffset.In(units.Hour)), "longitude / 15, rounded", "nautical time zones")
 	s.Assumed = append(s.Assumed, Assumed{Key: "site.weather", Text: fmt.Sprintf("%d years made from the monthly means, seed %d", s.Years, s.Seed),

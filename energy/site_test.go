@@ -2,7 +2,9 @@ package energy
 
 import (
 	"errors"
+	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"sunrill/data"
@@ -143,5 +145,49 @@ func TestEveryCellOfTheGridMakesYears(t *testing.T) {
 	})
 	if n < 3000 {
 		t.Fatalf("%d cells", n)
+	}
+}
+
+// TestWeatherFileAtTheGivenAltitudeAndClock gives what a located file leaves
+// open, or has otherwise: neither may be passed over.
+func TestWeatherFileAtTheGivenAltitudeAndClock(t *testing.T) {
+	file := data.Weather{File: "p.csv", Step: data.StepMonth, Located: true, LatDeg: 48, LonDeg: 11, Elevated: true, ElevationM: 519}
+	for range 12 {
+		file.GHI, file.TempC = append(file.GHI, 2), append(file.TempC, 8)
+	}
+	file.GHI[0], file.GHI[11] = 1, 1
+	low := file
+	low.Elevated, low.ElevationM = false, 0
+	for _, c := range []struct {
+		file             *data.Weather
+		sets             []string
+		altitude, offset float64
+		assumed          bool // the altitude
+	}{
+		{&file, nil, 519, 1, false},
+		{&file, []string{"site.altitude=900 m", "site.utc_offset=2"}, 900, 2, false},
+		{&low, nil, 515, 1, true}, // the grid's ground between Alps and Danube
+	} {
+		p := data.NewPlan()
+		for _, text := range c.sets {
+			set, err := data.ParseSetting(text)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := p.Apply([]data.Setting{set}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		s, err := NewSky(&p, SiteFiles{Weather: c.file}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		site := s.Geometry.Site
+		near(t, fmt.Sprint(c.sets, " altitude"), float64(site.Altitude), c.altitude, 1)
+		near(t, fmt.Sprint(c.sets, " clock"), site.UTCOffset.In(units.Hour), c.offset, 1e-9)
+		assumed := slices.ContainsFunc(s.Assumed, func(a Assumed) bool { return a.Key == "site.altitude" })
+		if assumed != c.assumed {
+			t.Errorf("%v: altitude assumed %v, want %v", c.sets, assumed, c.assumed)
+		}
 	}
 }

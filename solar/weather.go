@@ -95,7 +95,7 @@ func RecordOfWeather(w *data.Weather, given *Site) (*Record, error) {
 	} else {
 		r.Series = hoursOfFile(w, site)
 	}
-	if !w.Clocked {
+	if !w.Clocked && site.UTCOffset == DefaultUTCOffset(site.Longitude) { // another one was given
 		r.Warnings = append(r.Warnings, weatherWarning(w, "assumed: the file names no clock; taken as UTC%+g", site.UTCOffset.In(units.Hour)))
 	}
 	if err := r.check(w); err != nil {
