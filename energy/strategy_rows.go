@@ -74,7 +74,7 @@ func (j *job) sizeRow(s *Strategy) error {
 	if !s.steady() || j.ownHours() {
 		u = j.size.own(r, j.unit)
 	}
-	f, b, ok := j.size.row(r, u)
+	f, b, ok := j.size.of(j, s.Pump).row(r, u)
 	if !ok {
 		return unknown("no size looked at reaches the target")
 	}
@@ -130,7 +130,7 @@ func (j *job) sunRow(s *Strategy, perDay units.Volume, panel, battery, still flo
 	s.PerDay, s.StillHours = perDay, still
 	s.Panel, s.Battery, s.Stop = Known(panel), Known(battery), Known(still)
 	s.Price = Unknown[Money]("no prices given")
-	if cost := costOf(j.plan); cost != nil {
+	if cost := costOf(j.plan, j.onInverter(s.Pump)); cost != nil {
 		price, _ := cost(panel, battery, math.Inf(1))
 		s.Price = Known(price)
 	}

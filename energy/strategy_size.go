@@ -35,7 +35,7 @@ func (j *job) sizer() Maybe[*sizer] {
 	p := j.plan
 	z := &sizer{yield: j.store.Record.Panel, start: j.store.Record.Start, batteryC: j.store.Record.BatteryC, battery: j.store.Battery}
 	z.battery.Voltage = batteryVoltage(p)
-	z.options = SizeOptions{Unmet: p.Reliability.UnmetFlow, SaleWh: saleWh(p, z.battery.Voltage), Cost: costOf(p), Temperature: warmest(j.batteryMonths())}
+	z.options = SizeOptions{Unmet: p.Reliability.UnmetFlow, SaleWh: saleWh(p, z.battery.Voltage), Cost: costOf(p, j.onInverter(j.water.Choice.Nearest)), Temperature: warmest(j.batteryMonths())}
 	for _, w := range p.Panel.Sizes {
 		z.options.Panels = append(z.options.Panels, float64(w))
 	}
@@ -73,8 +73,9 @@ func saleWh(p *data.Plan, v units.Voltage) []float64 {
 }
 
 // costOf prices a panel with a battery, nil where one of them has no price.
-// Controller and inverter are left out where they have none.
-func costOf(p *data.Plan) CostFunc {
+// Controller and inverter are left out where they have none, the inverter also
+// where the pump needs none.
+func costOf(p *data.Plan, inverter bool) CostFunc {
 	if p.Panel.PricePerWatt == nil || p.Battery.PricePerWh == nil {
 		return nil
 	}
@@ -90,7 +91,7 @@ func costOf(p *data.Plan) CostFunc {
 		if v := p.Controller.Price; v != nil {
 			parts = append(parts, Part{Name: "controller", Price: Known(Money(*v)), Life: p.Controller.Life.In(units.Year)})
 		}
-		if v := p.Inverter.Price; v != nil && inverterOf(p) != nil && anyAC(p) {
+		if v := p.Inverter.Price; v != nil && inverter {
 			parts = append(parts, Part{Name: "inverter", Price: Known(Money(*v)), Life: p.Inverter.Life.In(units.Year)})
 		}
 		c, err := Own(Ownership{Parts: parts, Running: Known(Money(0)), Years: m.Years, DiscountRate: m.DiscountRate, ExtraFirst: Money(p.Panel.ExtraPrice)})
@@ -101,13 +102,18 @@ func costOf(p *data.Plan) CostFunc {
 	}
 }
 
-func anyAC(p *data.Plan) bool {
-	for _, m := range p.Pumps {
-		if m.Supply != "AC" {
-			return false
-		}
+// onInverter reports whether pump i of the plan runs through the inverter off
+// the grid.
+func (j *job) onInverter(i int) bool { return j.plan.Pumps[i].Supply == "AC" && inverterOf(j.plan) != nil }
+
+// of returns the sizer for pump i, whose price may lack or need an inverter.
+func (z *sizer) of(j *job, i int) *sizer {
+	if z.options.Cost == nil || j.onInverter(i) == j.onInverter(j.water.Choice.Nearest) {
+		return z
 	}
-	return true
+	other := *z
+	other.options.Cost = costOf(j.plan, j.onInverter(i))
+	return &other
 }
 
 // record returns what a year's load asks of a watt of panel and a battery.
