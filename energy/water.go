@@ -20,7 +20,7 @@ type Water struct {
 	Pond     Maybe[PondWater]
 	Pumps    []WaterPump // in the plan's order
 	Choice   WaterChoice
-	Hoses    Maybe[[]HoseStep] // "next hose up or next pump up"
+	Hoses    []HoseStep // "next hose up or next pump up"
 	Filter   Maybe[FilterWater]
 	Rest     StandStill // of the chosen pump, or of the first
 	Assumed  []Assumed

@@ -101,36 +101,33 @@ type HoseStep struct {
 
 // hoses answers "next hose up or next pump up": every pump on the hose that is
 // there and on the next two wider of its kind.
-func (w *Water) hoses() (Maybe[[]HoseStep], error) {
-	line, single := w.Works.Line.(*pumps.System)
-	if !single {
-		return Unknown[[]HoseStep]("wider hoses are tried on a single line only; here are branches"), nil
-	}
-	narrow := line.Spec().Feeds[0].Bore
-	for _, f := range line.Spec().Feeds {
+func (w *Water) hoses() ([]HoseStep, error) {
+	line := w.Works.Line
+	narrow := line.Feeds()[0].Bore
+	for _, f := range line.Feeds() {
 		narrow = min(narrow, f.Bore)
 	}
-	lines := []pumps.Widened{{Hose: pumps.PipeSize{Bore: narrow}, System: line}}
+	lines := []pumps.Widened{{Hose: pumps.PipeSize{Bore: narrow}, Line: line}}
 	next, err := pumps.Widen(line, w.Works.sizes(narrow))
 	if err != nil {
-		return Maybe[[]HoseStep]{}, err
+		return nil, err
 	}
 	var steps []HoseStep
 	for i, p := range w.Pumps {
 		for _, l := range append(lines, next...) {
 			s := HoseStep{Pump: i, Hose: l.Hose.Name, Bore: l.Hose.Bore}
-			if s.Clean, err = w.state(p.Pump, l.System, p.Pack); err != nil {
-				return Maybe[[]HoseStep]{}, err
+			if s.Clean, err = w.state(p.Pump, l.Line, p.Pack); err != nil {
+				return nil, err
 			}
-			if s.Dirty, err = w.state(p.Pump, l.System.WithDirt(w.Works.Dirt), p.Pack); err != nil {
-				return Maybe[[]HoseStep]{}, err
+			if s.Dirty, err = w.state(p.Pump, pumps.Soil(l.Line, w.Works.Dirt), p.Pack); err != nil {
+				return nil, err
 			}
 			s.Power = larger(s.Clean.Power, s.Dirty.Power)
 			steps = append(steps, s)
 		}
 	}
 	w.gains(steps)
-	return Known(steps), nil
+	return steps, nil
 }
 
 // gains compares every step with the nearest pump on the hose that is there.
@@ -218,7 +215,7 @@ func (w *Water) ribWarning() []data.Warning {
 func (w *Water) BestStep() (HoseStep, bool) {
 	var best HoseStep
 	found := false
-	for _, s := range w.Hoses.Value {
+	for _, s := range w.Hoses {
 		met := s.Dirty.Met
 		if !met.Known || !met.Value || !s.Power.Known {
 			continue

@@ -160,7 +160,7 @@ func TestDirtIsFittedOnTheChoice(t *testing.T) {
 // lets more through, and the hose that is there gains nothing on itself.
 func TestWiderHoses(t *testing.T) {
 	w := waterOf(t, twoPumps, set("feed.1.pipe", "hose 25 mm"), set("pond.turnover_goal", "2.5 h"))
-	steps := w.Hoses.Value
+	steps := w.Hoses
 	var hoses []string
 	for i, s := range steps[:3] {
 		hoses = append(hoses, s.Hose)

@@ -30,7 +30,7 @@ type Waterworks struct {
 	Sources     []string // of the rows of tables that were used
 
 	pondWater Maybe[PondWater]
-	family    string                 // of the narrowest pipe of a single line, "" where the table has none
+	family    string                 // of the narrowest pipe of the line, "" where the table has none
 	monthly   *[12]units.Temperature // of the water, where it is known by month
 }
 
@@ -125,9 +125,13 @@ func (w *Waterworks) line(p *data.Plan) (pumps.Circuit, error) {
 // millimetre.
 func (w *Waterworks) network(p *data.Plan, trunk []pumps.Feed, faults []error) (pumps.Circuit, error) {
 	spec := pumps.NetworkSpec{Trunk: trunk, Temperature: w.Water}
-	if p.Lift.Crest != nil {
-		w.Warnings = append(w.Warnings, data.Warning{Key: "lift.crest", Message: "the crest is not reckoned with where there are branches: give each branch the height of its own highest vented point"})
+	switch {
+	case p.Lift.Crest != nil && p.Lift.Vented:
+		w.Warnings = append(w.Warnings, data.Warning{Key: "lift.crest", Message: "a crest that is open to air is not reckoned with where there are branches: give each branch the height of its own highest vented point"})
+	case p.Lift.Crest != nil:
+		spec.Crest = *p.Lift.Crest
 	}
+	list := p.Feeds
 	for i, b := range p.Branches {
 		feeds, exit, more := w.feeds(b.Feeds, fmt.Sprintf("branch.%d.feed", i+1), true)
 		faults = append(faults, more...)
@@ -141,6 +145,7 @@ func (w *Waterworks) network(p *data.Plan, trunk []pumps.Feed, faults []error) (
 			branch.StaticHead = *p.Lift.StaticHead
 		}
 		spec.Branches = append(spec.Branches, branch)
+		list = append(list[:len(list):len(list)], b.Feeds...)
 	}
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
@@ -149,6 +154,7 @@ func (w *Waterworks) network(p *data.Plan, trunk []pumps.Feed, faults []error) (
 	if err != nil {
 		return nil, err
 	}
+	w.family = narrowFamily(list, n.Feeds())
 	return n, nil
 }
 

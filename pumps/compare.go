@@ -12,65 +12,20 @@ type PipeSize struct {
 	Bore, Roughness, Pitch units.Length
 }
 
-// Step is one pump on one hose, clean and dirty.
-type Step struct {
-	Pump         string
-	Hose         string // "" for the hose that is there
-	Clean, Dirty Run
-	// Gain is the dirty flow and power over those of the first pump on the hose
-	// that is there.
-	GainFlow  units.Flow
-	GainPower units.Power
-}
-
-// NextSteps answers "next hose up or next pump up": each pump on the hose that
-// is there and on the next two wider sizes, in that order for each pump. The
-// narrowest feed counts as the hose; every feed narrower than the new size is
-// replaced by it, with the same length and the same loss coefficients. The
-// first pump is the one compared with.
-func NextSteps(pumps []Pump, s *System, sizes []PipeSize, dirt Dirt) ([]Step, error) {
-	systems := []*System{s}
-	names := []string{""}
-	next, err := Widen(s, sizes)
-	if err != nil {
-		return nil, err
-	}
-	for _, w := range next {
-		systems, names = append(systems, w.System), append(names, w.Hose.Name)
-	}
-	var steps []Step
-	for _, p := range pumps {
-		for i, w := range systems {
-			clean, err := p.Run(1, w)
-			if err != nil {
-				return nil, err
-			}
-			dirty, err := p.Run(1, w.WithDirt(dirt))
-			if err != nil {
-				return nil, err
-			}
-			steps = append(steps, Step{Pump: p.Name(), Hose: names[i], Clean: clean, Dirty: dirty})
-		}
-	}
-	for i := range steps {
-		steps[i].GainFlow = steps[i].Dirty.LeastFlow() - steps[0].Dirty.LeastFlow()
-		steps[i].GainPower = steps[i].Dirty.LeastPower() - steps[0].Dirty.LeastPower()
-	}
-	return steps, nil
-}
-
 // Widened is a line with a wider hose in it.
 type Widened struct {
-	Hose   PipeSize
-	System *System
+	Hose PipeSize
+	Line Circuit
 }
 
-// Widen returns the line with each of the next two sizes above its narrowest
-// feed in it, as NextSteps does. There are fewer where sizes holds no wider.
-func Widen(s *System, sizes []PipeSize) ([]Widened, error) {
+// Widen answers "next hose up": the line with each of the next two sizes above
+// its narrowest feed in it. Every feed narrower than the new size, in trunk or
+// branch, is replaced by it, with the same length and the same loss coefficients.
+// There are fewer than two where sizes holds no wider.
+func Widen(c Circuit, sizes []PipeSize) ([]Widened, error) {
 	var lines []Widened
-	for _, size := range wider(s.spec.Feeds, sizes) {
-		w, err := s.rehosed(size)
+	for _, size := range wider(c.Feeds(), sizes) {
+		w, err := c.rehosed(size)
 		if err != nil {
 			return nil, err
 		}
@@ -100,19 +55,38 @@ func wider(feeds []Feed, sizes []PipeSize) []PipeSize {
 	return next
 }
 
-// rehosed returns the system with every feed below the bore of size replaced.
-func (s *System) rehosed(size PipeSize) (*System, error) {
-	spec := s.spec
-	spec.Feeds = append([]Feed(nil), spec.Feeds...)
-	for i, f := range spec.Feeds {
+// rehose returns feeds with every bore below that of size replaced.
+func rehose(feeds []Feed, size PipeSize) []Feed {
+	out := append([]Feed(nil), feeds...)
+	for i, f := range out {
 		if f.Bore < size.Bore {
 			f.Bore, f.Roughness, f.Pitch = size.Bore, size.Roughness, size.Pitch
-			spec.Feeds[i] = f
+			out[i] = f
 		}
 	}
+	return out
+}
+
+func (s *System) rehosed(size PipeSize) (Circuit, error) {
+	spec := s.spec
+	spec.Feeds = rehose(spec.Feeds, size)
 	w, err := NewSystem(spec)
 	if err != nil {
 		return nil, err
 	}
 	return w.WithK(s.valve).WithDirt(s.dirt), nil
+}
+
+func (n *Network) rehosed(size PipeSize) (Circuit, error) {
+	spec := n.spec
+	spec.Trunk = rehose(spec.Trunk, size)
+	spec.Branches = append([]BranchSpec(nil), spec.Branches...)
+	for i := range spec.Branches {
+		spec.Branches[i].Feeds = rehose(spec.Branches[i].Feeds, size)
+	}
+	w, err := NewNetwork(spec)
+	if err != nil {
+		return nil, err
+	}
+	return w.WithDirt(Dirt{n.square}), nil
 }

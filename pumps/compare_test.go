@@ -102,45 +102,74 @@ func TestSmallestPumpThatMeetsTheGoal(t *testing.T) {
 	}
 }
 
-func TestNextHoseUpOrNextPumpUp(t *testing.T) {
+func TestNextHoseUp(t *testing.T) {
 	s, c, _ := referenceSystem(t, "typical") // 25 mm hose
 	d, _, err := FitDirt(c, s, 0.25)
 	if err != nil {
 		t.Fatal(err)
 	}
-	small := mustPump(t, PumpSpec{Name: "small", Points: referencePoints(t, "small")})
-	droop := mustPump(t, PumpSpec{Name: "droop", Points: referencePoints(t, "droop")})
 	sizes := []PipeSize{
 		{Name: "40 mm hose", Bore: 40 * mm}, {Name: "19 mm hose", Bore: 19 * mm}, {Name: "25 mm hose", Bore: 25 * mm},
 		{Name: "32 mm hose", Bore: 32 * mm}, {Name: "50 mm hose", Bore: 50 * mm},
 	}
-	steps, err := NextSteps([]Pump{small, droop}, s, sizes, d)
+	feed := s.Feeds()[0]
+	n, err := NewNetwork(NetworkSpec{Trunk: s.Feeds(), Temperature: units.Celsius(15), Branches: []BranchSpec{
+		{StaticHead: 1.2, Feeds: []Feed{feed}}, {StaticHead: 1.3, Feeds: []Feed{{Bore: 38 * mm, Length: 3}}}}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	var got []string
-	for _, x := range steps {
-		got = append(got, x.Pump+" "+x.Hose)
+	flow := func(c Circuit) units.Flow {
+		duty, status := Solve(referenceCurve(t, "small"), c)
+		if status != Meets {
+			t.Fatal(status)
+		}
+		return duty.Flow
 	}
-	want := []string{"small ", "small 32 mm hose", "small 40 mm hose", "droop ", "droop 32 mm hose", "droop 40 mm hose"}
-	if len(got) != len(want) {
-		t.Fatalf("steps %q, want %q", got, want)
-	}
-	for i := range want {
-		if got[i] != want[i] {
-			t.Fatalf("steps %q, want %q", got, want)
+	// The clean line, one with a valve shut a little, a dirty one, a branched one:
+	// each keeps what it has on the new hose and gains from each step.
+	for i, line := range []Circuit{s, s.WithK(30), s.WithDirt(d), n, n.WithDirt(d)} {
+		next, err := Widen(line, sizes)
+		if err != nil || len(next) != 2 || next[0].Hose.Name != "32 mm hose" || next[1].Hose.Name != "40 mm hose" {
+			t.Fatalf("line %d: %+v, %v", i, next, err)
+		}
+		if a, b, c := flow(line), flow(next[0].Line), flow(next[1].Line); a >= b || b >= c {
+			t.Errorf("line %d: %v, %v, %v", i, a, b, c)
+		}
+		for _, f := range next[1].Line.Feeds() {
+			if f.Bore < 40*mm {
+				t.Errorf("line %d keeps a bore of %v", i, f.Bore)
+			}
 		}
 	}
-	if steps[0].GainFlow != 0 || steps[1].GainFlow <= 0 || steps[2].GainFlow <= steps[1].GainFlow || steps[3].GainFlow <= 0 {
-		t.Errorf("gains %v %v %v %v", steps[0].GainFlow, steps[1].GainFlow, steps[2].GainFlow, steps[3].GainFlow)
+	plain, _ := Widen(s, sizes)
+	for _, worse := range []Circuit{s.WithK(30), s.WithDirt(d)} {
+		if next, _ := Widen(worse, sizes); flow(next[0].Line) >= flow(plain[0].Line) {
+			t.Error("valve or dirt is lost with the new hose")
+		}
 	}
-	if steps[3].GainPower <= 0 {
-		t.Errorf("the next pump up draws %v more", steps[3].GainPower)
+}
+
+// A crest of the trunk that is not open asks nothing of a full line, and its
+// height of a pump that starts.
+func TestCrestOfATrunk(t *testing.T) {
+	feed := []Feed{{Bore: 25 * mm, Length: 5}}
+	spec := NetworkSpec{Trunk: feed, Temperature: units.Celsius(15), Branches: []BranchSpec{{StaticHead: 0.5, Feeds: feed}, {StaticHead: 0.6, Feeds: feed}}}
+	low, err := NewNetwork(spec)
+	if err != nil {
+		t.Fatal(err)
 	}
-	// A valve that was shut a little stays so on the new hose.
-	valved, err := NextSteps([]Pump{small}, s.WithK(30), sizes, d)
-	if err != nil || valved[1].Clean.Duty.Flow >= steps[1].Clean.Duty.Flow {
-		t.Errorf("with a valve %v, without %v (%v)", valved[1].Clean.Duty.Flow, steps[1].Clean.Duty.Flow, err)
+	spec.Crest = 50
+	high, err := NewNetwork(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b := Operate(referenceCurve(t, "small"), low), Operate(referenceCurve(t, "small"), high)
+	if a.Duty != b.Duty || a.NoStart || !b.NoStart {
+		t.Errorf("%+v and %+v", a, b)
+	}
+	spec.Crest = -1
+	if _, err := NewNetwork(spec); err == nil {
+		t.Error("a crest below the pond is no fault")
 	}
 }
 

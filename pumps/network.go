@@ -25,6 +25,7 @@ type BranchSpec struct {
 type NetworkSpec struct {
 	Trunk       []Feed // may be empty: branches straight off the pump
 	Branches    []BranchSpec
+	Crest       units.Length // highest point of the trunk above the pond's surface, not open to air; 0 if none is above the branches
 	Temperature units.Temperature
 }
 
@@ -48,7 +49,7 @@ type Network struct {
 // NewNetwork returns the network that spec describes, or every fault of it.
 func NewNetwork(spec NetworkSpec) (*Network, error) {
 	w, err := WaterAt(spec.Temperature)
-	faults := []error{err}
+	faults := append([]error{err}, checkLift(0, spec.Crest)...)
 	for i, f := range spec.Trunk {
 		faults = append(faults, f.validate(fmt.Sprintf("feed.%d", i+1))...)
 	}
@@ -109,8 +110,18 @@ func (n *Network) HeadAt(q units.Flow) units.Length { return units.Length(n.need
 // Lift returns the lift of the lowest open branch: above it water flows.
 func (n *Network) Lift() units.Length { return units.Length(n.lift) }
 
-// Restart returns the shut-off head that a stopped pump needs.
-func (n *Network) Restart() units.Length { return n.Lift() }
+// Restart returns the shut-off head that a stopped pump needs: the lift, or the
+// trunk's crest where that is higher.
+func (n *Network) Restart() units.Length { return max(n.Lift(), n.spec.Crest) }
+
+// Feeds returns the runs of the trunk, then those of each branch.
+func (n *Network) Feeds() []Feed {
+	feeds := append([]Feed(nil), n.spec.Trunk...)
+	for _, b := range n.spec.Branches {
+		feeds = append(feeds, b.Feeds...)
+	}
+	return feeds
+}
 
 // BranchFlow is what one branch gets.
 type BranchFlow struct {

@@ -20,10 +20,15 @@ type Circuit interface {
 	Restart() units.Length
 	// Notes returns the doubts about flow q: regime, velocity.
 	Notes(q units.Flow) []data.Warning
+	// Water returns the water that flows in it.
+	Water() Water
+	// Feeds returns every run of pipe in it.
+	Feeds() []Feed
 
 	velocity(q float64) float64
 	needs(q float64) float64
 	soiled(d Dirt) Circuit
+	rehosed(size PipeSize) (Circuit, error)
 }
 
 // SystemSpec describes one line of pipes in series.
@@ -108,6 +113,9 @@ func (s *System) Spec() SystemSpec { return s.spec }
 
 // Water returns the water that flows in it.
 func (s *System) Water() Water { return s.fluid }
+
+// Feeds returns the runs of pipe in the order of the flow.
+func (s *System) Feeds() []Feed { return s.spec.Feeds }
 
 // HeadAt returns the head that flow q needs, lift included.
 func (s *System) HeadAt(q units.Flow) units.Length { return units.Length(s.needs(float64(q))) }

@@ -57,7 +57,6 @@ type compareObject struct {
 	Chosen     *string     `json:"chosen"`
 	ChosenWhy  string      `json:"chosen_why"`
 	Hoses      []hoseStep  `json:"hoses"`
-	HosesWhy   string      `json:"hoses_why,omitempty"`
 	Filter     *filterBed  `json:"filter"`
 	FilterWhy  string      `json:"filter_why,omitempty"`
 	Swaps      []swap      `json:"swaps"`
@@ -115,7 +114,7 @@ func (p *waterPage) compareDocument() *report.Document {
 	w := p.water
 	object := compareObject{Demo: p.in.demo, Pond: p.pond, StaticHead: float64(w.Works.Line.Lift()), WaterTemp: w.Works.Water.InCelsius(),
 		DirtLoss: w.Works.DirtLoss, DirtOn: w.Works.DirtOn, Pumps: p.pumps, Chosen: p.chosen(), ChosenWhy: p.why(),
-		Hoses: p.hoses, HosesWhy: w.Hoses.Why, Stop: p.stop(), Swaps: p.swaps,
+		Hoses: p.hoses, Stop: p.stop(), Swaps: p.swaps,
 		Currency: p.in.Plan.Mains.Currency, Years: p.in.Plan.Mains.Years}
 	if object.FilterWhy = w.Filter.Why; w.Filter.Known {
 		object.Filter = newFilterBed(w.Filter.Value)

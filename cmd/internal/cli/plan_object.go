@@ -23,7 +23,6 @@ type planObject struct {
 	Solar       planSolar   `json:"solar"`
 	Tradeoff    []planRow   `json:"tradeoff"`
 	Hoses       []hoseStep  `json:"hoses"`
-	HosesWhy    string      `json:"hoses_why,omitempty"`
 	Swaps       []swap      `json:"swaps"`
 	Filter      *filterBed  `json:"filter"`
 	FilterWhy   string      `json:"filter_why,omitempty"`

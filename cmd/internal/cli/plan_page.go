@@ -49,7 +49,7 @@ func (p *planPage) noAnswer() error {
 func (p *planPage) object() planObject {
 	o := planObject{Demo: p.in.demo, Pond: p.pond, Pumps: p.pumps, Chosen: p.chosen(), ChosenWhy: p.why(),
 		Answered: p.result.NoAnswer == "", AnsweredWhy: p.result.NoAnswer, Mains: p.mains, MainsWhy: p.mainsWhy, Currency: p.in.Plan.Mains.Currency,
-		Solar: p.solar, Tradeoff: p.rows, Hoses: p.hoses, HosesWhy: p.water.Hoses.Why, Swaps: p.swaps, FilterWhy: p.water.Filter.Why, Stop: p.newStop(),
+		Solar: p.solar, Tradeoff: p.rows, Hoses: p.hoses, Swaps: p.swaps, FilterWhy: p.water.Filter.Why, Stop: p.newStop(),
 		Influences: p.weights, Installer: p.sheet}
 	if p.water.Filter.Known {
 		o.Filter = newFilterBed(p.water.Filter.Value)

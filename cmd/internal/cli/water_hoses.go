@@ -19,7 +19,7 @@ type hoseStep struct {
 
 func (p *waterPage) newHoses() []hoseStep {
 	list := []hoseStep{}
-	for _, s := range p.water.Hoses.Value {
+	for _, s := range p.water.Hoses {
 		list = append(list, hoseStep{Pump: p.pumps[s.Pump].Name, Hose: s.Hose, Bore: s.Bore.In(units.Millimetre),
 			Clean: newWaterState(s.Clean), Dirty: newWaterState(s.Dirty), Power: known(s.Power, 1),
 			GainFlow: s.GainFlow.In(units.CubicMetrePerHour), GainPower: known(s.GainPower, 1)})
@@ -51,7 +51,7 @@ func (p *waterPage) hoseAnswer() report.Prose {
 		return report.Prose{}
 	}
 	var wider *hoseStep
-	for i, s := range p.water.Hoses.Value {
+	for i, s := range p.water.Hoses {
 		if s.Pump == c.Nearest && s.Hose != "" && wider == nil {
 			wider = &p.hoses[i]
 		}

@@ -13,12 +13,8 @@ func (p *waterPage) sections() []report.Section {
 		Notes: []report.Prose{dirtNote(p.water.Works), report.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack included, and those of a day are the year's mean. The yardstick is what the EU's reference circulator reaches at the same work: made for heating, a measure and no target.")}}
 	side.Notes = append(side.Notes, p.runNotes()...)
 	all := append([]report.Section{side}, p.moneySection()...)
-	if p.water.Hoses.Known {
-		notes := []report.Prose{report.Sentence("Every piece narrower than the new hose is replaced by it, with the same length and fittings. More flow and power are against %v as it is.", p.nearest())}
-		all = append(all, report.Section{Heading: "Next hose up or next pump up", Tables: []report.Table{p.hoseTable()}, Notes: notes})
-	} else {
-		all = append(all, report.Section{Heading: "Next hose up or next pump up", Prose: []report.Prose{report.Sentence("Not known: %v.", p.water.Hoses.Why)}})
-	}
+	all = append(all, report.Section{Heading: "Next hose up or next pump up", Tables: []report.Table{p.hoseTable()},
+		Notes: []report.Prose{report.Sentence("Every piece narrower than the new hose is replaced by it, with the same length and fittings. More flow and power are against %v as it is.", p.nearest())}})
 	if _, branched := p.water.Works.Line.(*pumps.Network); branched { // of a single line duty shows the head
 		all = append(all, lineSection(p.water.Works, p.water.Runs(), max(0, p.water.Choice.Nearest))...)
 	}
