@@ -104,7 +104,9 @@ func costOf(p *data.Plan, inverter bool) CostFunc {
 
 // onInverter reports whether pump i of the plan runs through the inverter off
 // the grid.
-func (j *job) onInverter(i int) bool { return j.plan.Pumps[i].Supply == "AC" && inverterOf(j.plan) != nil }
+func (j *job) onInverter(i int) bool {
+	return j.plan.Pumps[i].Supply == "AC" && inverterOf(j.plan) != nil
+}
 
 // of returns the sizer for pump i, whose price may lack or need an inverter.
 func (z *sizer) of(j *job, i int) *sizer {
