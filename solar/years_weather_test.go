@@ -3,6 +3,7 @@ package solar
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"sunrill/data/reftest"
@@ -47,33 +48,47 @@ func newRealYear(t *testing.T, file string, tilt units.Angle) realYear {
 // see TestBurlingtonBeam.
 const burlington = "VT-Burlington_International_Ap.tmy3"
 
+// typicalYears are the four real years, with the names of the table.
+var typicalYears = []struct{ file, place string }{
+	{greensboro, "Greensboro"}, {"USA_CA_San.Francisco.Intl.AP.724940_TMY3.epw", "San Francisco"},
+	{"USA_CO_Denver.Intl.AP.725650_TMY3.epw", "Denver"}, {burlington, "Burlington"},
+}
+
 // TestYearsPlaneOfArray compares what falls on a tilted plane in generated
 // years with the real hours that their monthly means are of: with beam and
 // diffuse of the file, and with the file's global split as the generated one
 // is. Source: NREL TMY3, see SUNRILL_WEATHER. Tolerances of the issue: 3 % of
-// the year, 12 % of any month.
+// the year, 12 % of any month. The table in DEVELOPERS.md is its output.
 func TestYearsPlaneOfArray(t *testing.T) {
-	for _, file := range []string{greensboro, "USA_CA_San.Francisco.Intl.AP.724940_TMY3.epw",
-		"USA_CO_Denver.Intl.AP.725650_TMY3.epw", burlington} {
-		y := newRealYear(t, file, -1)
+	var table strings.Builder
+	fmt.Fprintln(&table, "| typical year | year | worst month | year, global split | worst month, global split |\n|---|---|---|---|---|")
+	for _, c := range typicalYears {
+		y := newRealYear(t, c.file, -1)
 		made := y.made.Monthly(y.madePOA)
-		for name, want := range map[string][12]float64{"beam of the file": y.real.Monthly(y.realPOA), "global split": y.split.Monthly(y.splitPOA)} {
+		fmt.Fprintf(&table, "| %s |", c.place)
+		for _, real := range []struct {
+			name   string
+			want   [12]float64
+			exempt bool
+		}{{"beam of the file", y.real.Monthly(y.realPOA), c.file == burlington}, {"global split", y.split.Monthly(y.splitPOA), false}} {
 			yearWant, yearMade, worst := 0.0, 0.0, 0.0
-			for m := range want {
-				yearWant += want[m] * float64(MonthDays[m])
+			for m, want := range real.want {
+				yearWant += want * float64(MonthDays[m])
 				yearMade += made[m] * float64(MonthDays[m])
-				if ratio := made[m] / want[m]; math.Abs(ratio-1) > math.Abs(worst) {
+				if ratio := made[m] / want; math.Abs(ratio-1) > math.Abs(worst) {
 					worst = ratio - 1
 				}
 			}
-			t.Logf("%s, %s: year %+.1f %%, worst month %+.1f %%", file, name, 100*(yearMade/yearWant-1), 100*worst)
-			if file == burlington && name == "beam of the file" {
+			fmt.Fprintf(&table, " %+.1f %% | %+.1f %% |", 100*(yearMade/yearWant-1), 100*worst)
+			if real.exempt {
 				continue
 			}
-			within(t, file+", "+name+", year", yearMade/yearWant, 1, 0.03)
-			within(t, file+", "+name+", worst month", 1+worst, 1, 0.12)
+			within(t, c.place+", "+real.name+", year", yearMade/yearWant, 1, 0.03)
+			within(t, c.place+", "+real.name+", worst month", 1+worst, 1, 0.12)
 		}
+		fmt.Fprintln(&table)
 	}
+	reftest.Documented(t, "sun on the panel from monthly means", table.String())
 }
 
 // TestYearsUtilizable compares the share of a year's plane-of-array sun that
@@ -125,15 +140,12 @@ func TestYearsUtilizable(t *testing.T) {
 // far less beam than in any other of the four years. Should the file change,
 // the exemption falls.
 func TestBurlingtonBeam(t *testing.T) {
-	january := func(file string) float64 {
-		y := newRealYear(t, file, -1)
-		return y.real.Monthly(y.real.DNI)[0] / y.split.Monthly(y.split.DNI)[0]
-	}
-	for _, file := range []string{greensboro, "USA_CA_San.Francisco.Intl.AP.724940_TMY3.epw", "USA_CO_Denver.Intl.AP.725650_TMY3.epw", burlington} {
-		ratio := january(file)
-		t.Logf("%s: January's beam is %.2f of what the split gives", file, ratio)
-		if (ratio < 0.9) != (file == burlington) {
-			t.Errorf("%s: January's beam is %.2f of what the split gives", file, ratio)
+	for _, c := range typicalYears {
+		y := newRealYear(t, c.file, -1)
+		ratio := y.real.Monthly(y.real.DNI)[0] / y.split.Monthly(y.split.DNI)[0]
+		t.Logf("%s: January's beam is %.2f of what the split gives", c.place, ratio)
+		if (ratio < 0.9) != (c.file == burlington) {
+			t.Errorf("%s: January's beam is %.2f of what the split gives", c.place, ratio)
 		}
 	}
 }
