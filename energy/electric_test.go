@@ -64,7 +64,7 @@ func TestPV7Modules(t *testing.T) {
 	}
 }
 
-// PV8: pvlib's test of the PVWatts inverter; PV9: the same curve by hand at
+// PV8: pvlib's test of the inverter of Dobos 2014; PV9: the same curve by hand at
 // eta 0.96, printed to 0.001.
 func TestPV8PV9GridInverter(t *testing.T) {
 	near(t, "PV8", float64(GridInverterOutput(90, 100, 0.95)), 85.586, 5e-4)

@@ -64,7 +64,7 @@ func PartLoadEfficiency(p float64) float64 {
 //
 //	eta = (eta_n/0.9637) (-0.0162 z - 0.0059/z + 0.9858),  z = P_dc/P_dc0
 //
-// Source: Dobos 2014, PVWatts Version 5 Manual, NREL/TP-6A20-62641, eq. 9. It
+// Source: Dobos 2014, NREL/TP-6A20-62641, eq. 9. It
 // holds for large grid inverters and flatters a small off-grid one at low
 // load. At or above the limit the output is held at eta_n P_dc0.
 func GridInverterOutput(dc, limit units.Power, nominal float64) units.Power {

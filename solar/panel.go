@@ -18,7 +18,7 @@ type Loss struct {
 //
 //	L = 1 - (1 - L1)(1 - L2)...
 //
-// Dobos 2014, PVWatts Version 5 Manual, NREL/TP-6A20-62641.
+// Dobos 2014, NREL/TP-6A20-62641.
 func LossProduct(losses []Loss) float64 {
 	left := 1.0
 	for _, l := range losses {

@@ -29,15 +29,15 @@ func TestCellTemperatureTable(t *testing.T) {
 	}
 }
 
-// pvwattsLosses returns the losses of the PVWatts chain, shade and availability
+// dobosLosses returns the losses of Dobos 2014, shade and availability
 // left out (Dobos 2014, table of default losses).
-func pvwattsLosses() []Loss {
+func dobosLosses() []Loss {
 	return []Loss{{"soiling", 0.02}, {"mismatch", 0.02}, {"wiring", 0.02}, {"connections", 0.005},
 		{"light-induced degradation", 0.015}, {"nameplate", 0.01}}
 }
 
 // typicalPanel returns a common crystalline panel, unshaded.
-func typicalPanel() Panel { return Panel{Gamma: -0.004, NOCT: 45, Losses: pvwattsLosses()} }
+func typicalPanel() Panel { return Panel{Gamma: -0.004, NOCT: 45, Losses: dobosLosses()} }
 
 func TestPV1toPV4(t *testing.T) {
 	// pvlib-python tests of temperature.ross, pvsystem.pvwatts_dc and pvwatts_losses.
@@ -45,7 +45,7 @@ func TestPV1toPV4(t *testing.T) {
 	// PV2: the detailed form with wind and efficiency gives 55.23; ours is the simple one.
 	within(t, "PV2", CellTemperature(25, 1000, 45), 56.25, 1e-9)
 	within(t, "PV3", 100*PowerRatio(900, 30, -0.003), 88.65, 1e-9)
-	losses := append(pvwattsLosses(), Loss{"shade", 0.03}, Loss{"availability", 0.03})
+	losses := append(dobosLosses(), Loss{"shade", 0.03}, Loss{"availability", 0.03})
 	within(t, "PV4", 100*LossProduct(losses), 14.0757, 5e-5)
 	within(t, "PV4 with age", 100*LossProduct(append(losses, Loss{"age", 0.01})), 14.9349, 5e-5)
 }

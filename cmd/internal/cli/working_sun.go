@@ -19,7 +19,7 @@ const (
 	fromGlass     = "De Soto, Klein & Beckman 2006"
 	fromDiffuse   = "Brandemuehl & Beckman 1980, from memory"
 	fromRoss      = "Ross 1980"
-	fromPVWatts   = "Dobos 2014 (PVWatts 5)"
+	fromDobos     = "Dobos 2014 (NREL)"
 	fromDuffie    = "Duffie & Beckman, Solar Engineering of Thermal Processes, sections 1.6 and 1.10"
 )
 
@@ -129,7 +129,7 @@ func (w *working) losses(sky *energy.Sky, m energy.SunMonths, losses []solar.Los
 		in = append(in, put(numbered("L", i), l.Share, report.Fraction, l.Name))
 		formula += fmt.Sprintf(" * (1 - %s)", numbered("L", i))
 	}
-	w.add("losses.yield_wh_per_w_day", "each watt over the year, from every loss", formula, yield, report.WhPerWattDay, fromPVWatts+"; a kWh/m2 is an hour of full sun", in...)
+	w.add("losses.yield_wh_per_w_day", "each watt over the year, from every loss", formula, yield, report.WhPerWattDay, fromDobos+"; a kWh/m2 is an hour of full sun", in...)
 }
 
 // sunHour works one hour: the sunniest on the panel of a month.
@@ -210,13 +210,13 @@ func (w *working) panelHour(sky *energy.Sky, at, month int, cos float64, parts [
 		terms = append(terms, fmt.Sprintf("(1 - %s)", numbered("L", i)))
 	}
 	if len(named) > 0 {
-		w.add("losses.kept_fraction", "what the named losses leave", "k = "+strings.Join(terms, " * "), kept, report.Fraction, fromPVWatts, named...)
+		w.add("losses.kept_fraction", "what the named losses leave", "k = "+strings.Join(terms, " * "), kept, report.Fraction, fromDobos, named...)
 	}
 	gamma := sky.Panel.Gamma
 	if sky.Charger.ByCurrent {
 		gamma = 0
 	}
-	w.add("hour.yield_wh_per_w", "what each watt of panel gives the battery in the hour", "Y = Gp / 1000 * (1 + gamma * (Tc - 25)) * k * (1 - sn) * eta", sky.PerWatt(sky.Weather)[at], perWatt, fromPVWatts,
+	w.add("hour.yield_wh_per_w", "what each watt of panel gives the battery in the hour", "Y = Gp / 1000 * (1 + gamma * (Tc - 25)) * k * (1 - sn) * eta", sky.PerWatt(sky.Weather)[at], perWatt, fromDobos,
 		put("Gp", passed, watts2, "light on the cells"), put("gamma", gamma, perK, "temperature coefficient; 0 where current counts"), put("Tc", cell, report.Temperature, "cells"),
 		put("k", kept, report.Fraction, "named losses leave"), put("sn", sky.Panel.Snow[month], report.Fraction, "snow takes"), put("eta", sky.Charger.Share, report.Fraction, "controller leaves"))
 }
