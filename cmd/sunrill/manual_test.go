@@ -4,31 +4,41 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
 	"sunrill/cmd/internal/cli"
+	"sunrill/data"
 )
+
+// UPDATE_README=1 go test ./cmd/sunrill -run TestManual renews what the README
+// shows of the program: outputs and the table of keys.
 
 // manual is what the README's fenced blocks hold: files shown with
 // "$ cat NAME", and commands with what is printed under them.
 type manual struct {
+	lines    []string
 	files    map[string]string
 	commands []example
 }
 
 type example struct {
-	line int
+	line int    // of the command, from 1
 	text string // after "$ "
 	want string // the output shown under it, "" where the README shows none
 }
 
-func readManual(t *testing.T, text string) manual {
+func readManual(t *testing.T) manual {
 	t.Helper()
-	m := manual{files: map[string]string{}}
+	text, err := os.ReadFile(filepath.Join(root, "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := manual{lines: strings.Split(string(text), "\n"), files: map[string]string{}}
 	inside := false
 	into := func(string) {}
-	for i, line := range strings.Split(text, "\n") {
+	for i, line := range m.lines {
 		if strings.HasPrefix(line, "```") {
 			inside = !inside
 			into = func(string) {}
@@ -51,32 +61,117 @@ func readManual(t *testing.T, text string) manual {
 	return m
 }
 
+// shown is out as far as the README shows it: whole, or where its last line is
+// "...", as many paragraphs as stand before that.
+func (e example) shown(out string) string {
+	const more = "...\n"
+	head, cut := strings.CutSuffix(e.want, more)
+	if !cut {
+		return out
+	}
+	n := strings.Count(strings.TrimRight(head, "\n"), "\n\n") + 1
+	parts := strings.SplitAfter(out, "\n\n")
+	return strings.TrimRight(strings.Join(parts[:min(n, len(parts))], ""), "\n") + "\n" + more
+}
+
 // TestManual runs every "$ sunrill" line of the README in a folder that holds
 // the files it shows. Each has to answer, and to print what is shown under it.
 func TestManual(t *testing.T) {
-	text, err := os.ReadFile(filepath.Join(root, "README.md"))
+	m := readManual(t)
+	if len(m.files) < 3 || len(m.commands) < 15 {
+		t.Fatalf("README.md shows %d files and %d commands", len(m.files), len(m.commands))
+	}
+	readme, err := filepath.Abs(filepath.Join(root, "README.md"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	m := readManual(t, string(text))
-	if len(m.files) < 2 || len(m.commands) < 5 {
-		t.Fatalf("README.md shows %d files and %d commands", len(m.files), len(m.commands))
-	}
+	t.Setenv("COLUMNS", "")
 	t.Chdir(t.TempDir())
 	for name, content := range m.files {
 		if err := os.WriteFile(name, []byte(content), 0o666); err != nil {
 			t.Fatal(err)
 		}
 	}
-	for _, e := range m.commands {
+	shows := 0
+	for i, e := range m.commands {
 		args := words(t, e)
 		var out, errs bytes.Buffer
 		if code := cli.Main(args[1:], strings.NewReader(""), &out, &errs); code != 0 {
 			t.Errorf("README.md:%d: %s: exit %d\n%s", e.line, e.text, code, errs.String())
 		}
-		if e.want != "" && out.String() != e.want {
-			t.Errorf("README.md:%d: %s prints\n%s\nREADME has\n%s", e.line, e.text, out.String(), e.want)
+		if e.want == "" {
+			continue
 		}
+		shows++
+		got := e.shown(out.String())
+		m.commands[i].want = got
+		if got != e.want && os.Getenv("UPDATE_README") == "" {
+			t.Errorf("README.md:%d: %s prints\n%s\nREADME has\n%s\nUPDATE_README=1 renews it", e.line, e.text, got, e.want)
+		}
+	}
+	if shows < 5 {
+		t.Errorf("README.md shows the output of %d commands", shows)
+	}
+	if os.Getenv("UPDATE_README") != "" {
+		m.renew(t, readme)
+	}
+}
+
+// renew writes the README with the outputs of m's commands and the table of
+// keys as they are now.
+func (m manual) renew(t *testing.T, path string) {
+	t.Helper()
+	for _, e := range slices.Backward(m.commands) {
+		if e.want == "" {
+			continue
+		}
+		end := e.line + slices.Index(m.lines[e.line:], "```")
+		// The next command in the block ends the output of this one.
+		if next := slices.IndexFunc(m.lines[e.line:end], func(s string) bool { return strings.HasPrefix(s, "$ ") }); next >= 0 {
+			end = e.line + next
+		}
+		m.lines = slices.Replace(m.lines, e.line, end, strings.Split(strings.TrimSuffix(e.want, "\n"), "\n")...)
+	}
+	before, _, after := keysBlock(t, m.lines)
+	text := strings.Join(slices.Concat(before, keyTable(), after), "\n")
+	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// keysBlock splits the README at the two marks of its table of keys.
+func keysBlock(t *testing.T, lines []string) (before, block, after []string) {
+	t.Helper()
+	from, to := slices.Index(lines, "<!-- keys -->"), slices.Index(lines, "<!-- end of keys -->")
+	if from < 0 || to < from {
+		t.Fatal("README.md has no table between <!-- keys --> and <!-- end of keys -->")
+	}
+	return slices.Clone(lines[:from+1]), lines[from+1 : to], slices.Clone(lines[to:])
+}
+
+// keyTable returns the README's table of keys, one of data.KeyTable a row.
+func keyTable() []string {
+	lines := []string{"", "| key | takes | where it is not given | what it is |", "|---|---|---|---|"}
+	cell := func(s string) string { return strings.ReplaceAll(s, "|", `\|`) }
+	for _, k := range data.KeyTable() {
+		missing := k.Default + k.Rule
+		if missing == "" && k.Needed {
+			missing = "**needed**"
+		}
+		flag := ""
+		if k.Flag != "" {
+			flag = " `--" + k.Flag + "`"
+		}
+		lines = append(lines, "| `"+k.Path+"`"+flag+" | "+cell(k.Allowed())+" | "+cell(missing)+" | "+cell(k.Help)+" |")
+	}
+	return append(lines, "")
+}
+
+// TestManualKeys: the README's table of keys is the key table's.
+func TestManualKeys(t *testing.T) {
+	_, block, _ := keysBlock(t, readManual(t).lines)
+	if got, want := strings.Join(block, "\n"), strings.Join(keyTable(), "\n"); got != want && os.Getenv("UPDATE_README") == "" {
+		t.Error("the table of keys in README.md is not that of data/keys.csv: UPDATE_README=1 go test ./cmd/sunrill -run TestManual renews it")
 	}
 }
 
