@@ -110,6 +110,11 @@ func (j *job) rest() error {
 		j.out.Rest = Unknown[RestTime]("the stocking is not given (pond.stocking)")
 		return nil
 	}
+	if j.plan.Water.Temperature == nil && j.light == nil {
+		// The mean that serves the friction would be far too kind in summer.
+		j.out.Rest = Unknown[RestTime]("how warm the water gets is not known (site.place, or water.temperature by month)")
+		return nil
+	}
 	months := j.waterMonths()
 	warmest := -1
 	running := j.water.Schedule.RunningMonths()

@@ -305,7 +305,12 @@ func (p *planPage) slowerLine() report.Prose {
 // stillLine is how long the water may stand still.
 func (p *planPage) stillLine() report.Prose {
 	stop := p.newStop()
-	if stop.LowEarly == nil || stop.LowLate == nil || stop.RestMonth == nil {
+	switch {
+	case p.in.Plan.Pond.Stocking == "none":
+		return report.Prose{}
+	case !p.result.Rest.Known && p.in.Plan.Pond.Stocking != "":
+		return report.Sentence("how long the fish could bear it is not known: %v. Have air ready before any stop.", p.result.Rest.Why)
+	case stop.LowEarly == nil || stop.LowLate == nil || stop.RestMonth == nil:
 		return report.Prose{}
 	}
 	s := report.Sentence("with the water still in a warm %v the oxygen may be short after %v to %v", months3(*stop.RestMonth), spell(*stop.LowEarly), spell(*stop.LowLate))
