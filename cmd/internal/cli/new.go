@@ -35,7 +35,7 @@ Nothing is ever overwritten.`,
   # or answer questions instead of editing a file
   sunrill new mypond --ask`,
 		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) == 0 {
+			if len(args) == 0 || args[0] == "" {
 				return &usageError{"new needs the folder to write to", "sunrill new mypond"}
 			}
 			return atMostOne(cmd, args)
@@ -96,32 +96,84 @@ func newFiles(answers []data.StarterValue, beside ...string) []newFile {
 	return append(all, newFile{data.PlanFile, data.StarterPlan(answers)})
 }
 
-// writeNew writes files to dir, all of them or none, and none over another.
-func writeNew(dir string, files []newFile) error {
+// writeNew writes files to dir, all of them or none, and none over another. They
+// are made whole in a folder beside the place they go to. A folder that is not
+// there yet appears with all of them in one move, however the program ends; in
+// one that is there the plan comes last, so that a plan never lacks its files.
+func writeNew(dir string, files []newFile) (err error) {
 	if err := nothingThere(dir, files); err != nil {
 		return err
 	}
-	_, statErr := os.Stat(dir)
-	if err := os.MkdirAll(dir, 0o777); err != nil {
+	missing, under := firstMissing(dir)
+	beside := filepath.Dir(missing)
+	if missing == "" {
+		beside = dir
+	}
+	stage, err := os.MkdirTemp(beside, ".sunrill-*")
+	if err != nil {
+		return fmt.Errorf("cannot write in %s: %w", beside, cause(err))
+	}
+	defer func() { _ = os.RemoveAll(stage) }() // the error of the files is the one to tell
+	top := filepath.Join(stage, "new")
+	full := filepath.Join(top, under)
+	if err := os.MkdirAll(full, 0o777); err != nil {
 		return fmt.Errorf("cannot make the folder %s: %w", dir, cause(err))
 	}
-	var made []string
 	for _, f := range files {
-		path := filepath.Join(dir, f.name)
-		err := writeFresh(path, f.text)
-		if err == nil {
-			made = append(made, path)
-			continue
+		if err := writeFresh(filepath.Join(full, f.name), f.text); err != nil {
+			return fmt.Errorf("cannot write %s: %w", filepath.Join(dir, f.name), cause(err))
 		}
-		for _, done := range made {
-			_ = os.Remove(done) // the first error is the one to tell
-		}
-		if errors.Is(statErr, fs.ErrNotExist) {
-			_ = os.Remove(dir)
-		}
-		return fmt.Errorf("cannot write %s: %w", path, cause(err))
+	}
+	if missing == "" {
+		return placeEach(full, dir, files)
+	}
+	if err := os.Rename(top, missing); err != nil {
+		return fmt.Errorf("cannot make the folder %s: %w", dir, cause(err))
 	}
 	return nil
+}
+
+// firstMissing returns the outermost folder of dir that is not there and the
+// path of dir under it, or "" where dir is there.
+func firstMissing(dir string) (missing, under string) {
+	for at := filepath.Clean(dir); ; at = filepath.Dir(at) {
+		if _, err := os.Stat(at); !errors.Is(err, fs.ErrNotExist) || at == filepath.Dir(at) {
+			return missing, under
+		}
+		if missing != "" {
+			under = filepath.Join(filepath.Base(missing), under)
+		}
+		missing = at
+	}
+}
+
+// placeEach moves files from one folder to another, in order, over no other
+// file; where one cannot be placed it takes those before it away again.
+func placeEach(from, to string, files []newFile) error {
+	for i, f := range files {
+		err := placeFresh(filepath.Join(from, f.name), filepath.Join(to, f.name))
+		if err == nil {
+			continue
+		}
+		for _, done := range files[:i] {
+			_ = os.Remove(filepath.Join(to, done.name)) // the first error is the one to tell
+		}
+		return fmt.Errorf("cannot write %s: %w", filepath.Join(to, f.name), cause(err))
+	}
+	return nil
+}
+
+// placeFresh moves a file to a name that nothing has. A link never replaces a
+// file that came up meanwhile; a file system without links is looked at first.
+func placeFresh(from, to string) error {
+	err := os.Link(from, to)
+	if err == nil || errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	if _, err := os.Lstat(to); err == nil {
+		return fs.ErrExist
+	}
+	return os.Rename(from, to)
 }
 
 // nothingThere returns a fault for each file that would be overwritten, and for
