@@ -112,9 +112,9 @@ func (c *checker) priceTiers() {
 func (c *checker) power() {
 	c.both("load", "power", "series")
 	b := c.plan.Battery
-	if b.CutOff != nil && b.Reconnect != nil && *b.Reconnect <= *b.CutOff {
-		c.at("battery.reconnect", "the load would be switched on at or below the charge that switches it off",
-			fmt.Sprintf("more than the cut-off of %s", units.Share(*b.CutOff)))
+	if b.CutOff != nil && b.Reconnect != nil && *b.Reconnect < *b.CutOff {
+		c.at("battery.reconnect", "the load would be switched on below the charge that switches it off",
+			fmt.Sprintf("the cut-off of %s or more", units.Share(*b.CutOff)))
 	}
 	c.cells()
 	n := c.plan.Panel

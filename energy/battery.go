@@ -65,13 +65,6 @@ func (b Battery) Nominal(usable units.Energy) units.Energy {
 	return usable / units.Energy(b.usableShare())
 }
 
-// AsNew returns b before it has aged: EndOfLifeShare 1. A battery is sized for
-// its last year; a balance of one that stands there today may ask for this.
-func (b Battery) AsNew() Battery {
-	b.EndOfLifeShare = 1
-	return b
-}
-
 func (b Battery) usableShare() float64 { return b.UsableShare * b.ColdShare * b.EndOfLifeShare }
 
 // keptEachHour returns the share of the charge that an hour leaves.

@@ -84,8 +84,8 @@ func BatteryFrom(p data.Battery) (b Battery, assumed []string, err error) {
 	if p.Voltage != nil {
 		b.Voltage = *p.Voltage
 	}
-	if p.Cycles != nil {
-		b.FullCycles = float64(*p.Cycles)
+	if p.Cycles != nil || p.CycleDepth != nil {
+		b.FullCycles = fullCycles(row, p)
 	}
 	if p.Life != nil {
 		b.CalendarYears = p.Life.In(units.Year)
@@ -97,6 +97,22 @@ func BatteryFrom(p data.Battery) (b Battery, assumed []string, err error) {
 		b = b.AtColdest(*p.Temperature)
 	}
 	return b, assumed, errors.Join(b.Check())
+}
+
+// fullCycles returns the cycles of a plan's battery counted as full ones, its
+// kind's row standing in for what the plan leaves out.
+func fullCycles(row data.BatteryKind, p data.Battery) float64 {
+	cycles, depth := row.Cycles.Value, row.CycleDepth.Value
+	if p.Cycles != nil {
+		cycles = float64(*p.Cycles)
+	}
+	switch {
+	case p.CycleDepth != nil:
+		depth = *p.CycleDepth
+	case depth == 0: // the row names none: full ones
+		depth = 1
+	}
+	return cycles * depth
 }
 
 // setCutOff sets the levels at which the load goes and comes back. A kind

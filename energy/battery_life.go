@@ -22,6 +22,18 @@ func (l BatteryLife) Years() float64 { return min(l.ByCycles, l.ByAge) }
 // battery maker's note (lead); for lithium taken alike, common practice.
 const ageDoubling = 10
 
+// AgeingTemperature returns the steady temperature at which a standing battery
+// ages as fast as through twelve months of its own: that of their mean rate,
+//
+//	25 + 10 log2(mean of 2^((t - 25) / 10)), each t taken as 25 °C at least
+func AgeingTemperature(months [12]units.Temperature) units.Temperature {
+	rate := 0.0
+	for _, t := range months {
+		rate += math.Pow(2, max(0, t.InCelsius()-25)/ageDoubling) / 12
+	}
+	return units.Celsius(25 + ageDoubling*math.Log2(rate))
+}
+
 // Life returns the life of b of a nominal size that gives taken from its store
 // each year and stands at temperature t:
 //

@@ -131,6 +131,22 @@ func TestBatteryFrom(t *testing.T) {
 	if b, _, err = BatteryFrom(data.Battery{Kind: "ideal", Usable: share(0.8)}); err != nil || b.CutOff != 0 || b.Reconnect != 0 {
 		t.Errorf("ideal: cut-off %g, reconnect %g, %v; it has no limits", b.CutOff, b.Reconnect, err)
 	}
+	// The same level for both is a controller without hysteresis; 0 is none.
+	if b, _, err = BatteryFrom(data.Battery{CutOff: share(0), Reconnect: share(0)}); err != nil || b.Reconnect != 0 {
+		t.Errorf("cut-off and reconnect 0: %g, %g, %v", b.CutOff, b.Reconnect, err)
+	}
+	count := 1000
+	for _, c := range []struct {
+		p    data.Battery
+		want float64
+	}{
+		{data.Battery{}, 3000 * 0.8}, {data.Battery{Cycles: &count}, 800}, {data.Battery{CycleDepth: share(0.5)}, 1500},
+		{data.Battery{Cycles: &count, CycleDepth: share(0.5)}, 500}, {data.Battery{Kind: "ideal", Cycles: &count}, 1000},
+	} {
+		if b, _, err := BatteryFrom(c.p); err != nil || math.Abs(b.FullCycles-c.want) > 1e-9 {
+			t.Errorf("%+v: %g full cycles, %v; want %g", c.p, b.FullCycles, err, c.want)
+		}
+	}
 	months := [12]units.Temperature{}
 	for m := range months {
 		months[m] = units.Celsius(float64(10 + m))
@@ -180,7 +196,19 @@ func TestUsableNominal(t *testing.T) {
 	if math.Abs(n.In(units.WattHour)-1000) > 1e-9 || math.Abs(b.Usable(n).In(units.WattHour)-576) > 1e-9 {
 		t.Errorf("nominal %v, want 1000 Wh", n)
 	}
-	if got := b.AsNew().Usable(n).In(units.WattHour); math.Abs(got-720) > 1e-9 {
-		t.Errorf("as new %g Wh, want 720", got)
+}
+
+// TestAgeingTemperature: half the year at 35 C ages at the mean of one and two
+// times the rate of 25 C, 1.5: 25 + 10 log2 1.5 = 30.85 C. Cold gains nothing.
+func TestAgeingTemperature(t *testing.T) {
+	var months [12]units.Temperature
+	for m := range months {
+		months[m] = units.Celsius(5)
+		if m%2 == 0 {
+			months[m] = units.Celsius(35)
+		}
+	}
+	if got := AgeingTemperature(months).InCelsius(); math.Abs(got-30.8496) > 1e-4 {
+		t.Errorf("%g C, want 30.85", got)
 	}
 }

@@ -39,13 +39,23 @@ type Storage struct {
 	Warnings []data.Warning
 	Sources  []string
 
-	plan *data.Plan
+	plan    *data.Plan
+	longest longestStop
+}
+
+// longestStop is the longest stop that is bearable, and why that long.
+type longestStop struct {
+	Hours Maybe[int]
+	Why   string
 }
 
 // NewStorage returns what the battery of a plan meets. Errors are *data.Error,
 // or *NoPump where the load is a pump and none will do.
 func NewStorage(p *data.Plan, files StorageFiles) (*Storage, error) {
-	s := &Storage{plan: p}
+	s := &Storage{plan: p, longest: longestStop{Hours: Unknown[int]("no longest stop is given")}}
+	if d := p.Reliability.LongestStop; d != nil {
+		s.longest = longestStop{Hours: Known(int(math.Floor(d.In(units.Hour) + 1e-9)))}
+	}
 	if err := s.hours(p, files); err != nil {
 		return nil, err
 	}
@@ -231,40 +241,56 @@ func (s *Storage) warn(key, format string, args ...any) {
 	s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: fmt.Sprintf(format, args...)})
 }
 
-// assumeBattery lists what came from the kind's row or from a rule.
+// assumeBattery lists what came from the kind's row or from a rule. The ideal
+// kind has no properties to assume, but a reconnect level where only the
+// cut-off was given.
 func (s *Storage) assumeBattery(p *data.Plan, keys []string) {
 	b := s.Battery
-	share := map[string]float64{
-		"usable": b.UsableShare, "charge_efficiency": b.ChargeShare, "discharge_efficiency": b.DischargeShare,
-		"self_discharge": b.SelfDischarge, "end_of_life": b.EndOfLifeShare, "cut_off": b.CutOff, "reconnect": b.Reconnect,
-	}
-	text := map[string]string{
-		"kind": b.Kind, "charge_rate": perHour(b.ChargeLimit), "discharge_rate": perHour(b.DischargeLimit), "peukert": fmt.Sprintf("%.3g", b.Peukert),
-	}
 	if !p.Given("battery.kind") {
-		keys = append([]string{"battery.kind"}, keys...)
+		s.Assumed = append(s.Assumed, Assumed{Key: "battery.kind", Text: b.Kind, Why: "no kind given", Source: "common practice, no source"})
 	}
-	why := "the row of " + b.Kind
 	for _, key := range keys {
-		name := key[len("battery."):]
-		a := Assumed{Key: key, Text: text[name], Why: why, Source: "table of batteries"}
-		switch v, is := share[name]; {
-		case name == "kind":
-			a.Why, a.Source = "no kind given", "common practice, no source"
-		case b.Kind == "ideal":
-			continue // it has no properties to assume
-		case is:
-			a.Kind, a.Value = units.KindShare, v
+		if a, counts := b.assumed(key); counts {
+			s.Assumed = append(s.Assumed, a)
 		}
-		s.Assumed = append(s.Assumed, a)
 	}
 	if b.ColdShare < 1 && p.Battery.Temperature == nil {
 		s.Assumed = append(s.Assumed, Assumed{Key: "battery.temperature", Text: fmt.Sprintf("the air of the coldest month, which leaves %.0f %% of the size", 100*b.ColdShare),
-			Why: "nothing is known of where the battery stands", Source: "table of batteries"})
+			Why: "nothing is known of where the battery stands; indoors, 15 C, would leave more", Source: "table of batteries"})
 	}
 	if p.Battery.Voltage == nil && p.Battery.Size != nil && p.Battery.Size.Charge > 0 {
 		s.Assumed = append(s.Assumed, Assumed{Key: "battery.voltage", Kind: units.KindVoltage, Value: float64(batteryVoltage(p)), Why: "cells nearest the pump's voltage, else nearest 12 V"})
 	}
+}
+
+// assumed returns what is assumed under a key that a plan left to the kind's
+// row; false where that counts nothing.
+func (b Battery) assumed(key string) (a Assumed, counts bool) {
+	a = Assumed{Key: key, Kind: units.KindShare, Why: "the row of " + b.Kind, Source: "table of batteries"}
+	counts = b.Kind != "ideal"
+	switch key {
+	case "battery.usable":
+		a.Value = b.UsableShare
+	case "battery.charge_efficiency":
+		a.Value = b.ChargeShare
+	case "battery.discharge_efficiency":
+		a.Value = b.DischargeShare
+	case "battery.self_discharge":
+		a.Value = b.SelfDischarge
+	case "battery.end_of_life":
+		a.Value, a.Why = b.EndOfLifeShare, "what is left of the size when it is called worn out, which must still do; 100 % reckons a new one"
+	case "battery.cut_off":
+		a.Value, a.Why, a.Source = b.CutOff, "1 less the usable share", ""
+	case "battery.reconnect":
+		a.Value, counts = b.Reconnect, b.Reconnect > 0
+	case "battery.charge_rate":
+		a.Kind, a.Text = 0, perHour(b.ChargeLimit)
+	case "battery.discharge_rate":
+		a.Kind, a.Text = 0, perHour(b.DischargeLimit)
+	default: // the kind; Peukert's exponent, which only a warning uses
+		counts = false
+	}
+	return a, counts
 }
 
 func perHour(rate float64) string {
@@ -303,6 +329,7 @@ func (s *Storage) balanceOf(r Record, repeat bool) (Balance, error) {
 	}
 	r.Panel = times(r.Panel, s.PanelW.Value)
 	b, err := BalanceOf(r, s.Battery, wattHours(s.NominalWh.Value), BalanceOptions{StartCharge: s.plan.Battery.StartCharge, Repeat: repeat, Connected: true})
+	b.Warnings = append(b.Warnings, s.drawnFast(s.NominalWh.Value)...)
 	if err == nil && (math.IsNaN(b.UnmetWh) || math.IsInf(b.PanelWh, 0)) {
 		return Balance{}, &data.Error{Key: "panel.watts", Message: "the sums grow beyond any number", Allowed: "a smaller panel"}
 	}
