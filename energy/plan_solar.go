@@ -346,14 +346,6 @@ func (d *DayAndNight) ratios(r Record, panel float64) {
 	d.MeanRatio = sumMade / sumAsked
 }
 
-// batteryMonths returns the temperature where the battery stands, by month.
-func (j *job) batteryMonths() [12]units.Temperature {
-	if t := j.plan.Battery.Temperature; t != nil {
-		return *t
-	}
-	return j.light.AirByMonth()
-}
-
 // installer returns the figures to hand to a licensed person.
 func (j *job) installer(year YearLoad, c Choice) InstallerSheet {
 	p := j.plan

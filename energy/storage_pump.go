@@ -17,6 +17,8 @@ type PumpLoad struct {
 	Water []float64    // m³ in each hour of the year, dirty
 	Clean YearLoad
 	Dirty YearLoad
+
+	onInverter bool
 }
 
 // NoPump says why the load of a plan's pump cannot be told: none will do.
@@ -45,7 +47,28 @@ func (s *Storage) pump(p *data.Plan, curves []data.CurveRows, sky *Sky) (*PumpLo
 	if err != nil {
 		return nil, err
 	}
+	if err := s.standing(w, sky); err != nil {
+		return nil, err
+	}
 	return s.loadOf(p, w, i)
+}
+
+// standing settles the longest stop where the plan gives none: by the fish and
+// the oxygen of its pond, as the whole plan does.
+func (s *Storage) standing(w *Water, sky *Sky) error {
+	if s.plan.Reliability.LongestStop != nil {
+		return nil
+	}
+	j := &job{plan: s.plan, water: w, light: sky, out: &Result{}}
+	if err := j.rest(); err != nil {
+		return err
+	}
+	hours, why := j.bearable()
+	s.longest = longestStop{Unknown[int](hours.Why), why}
+	if hours.Known {
+		s.longest.Hours = Known(int(hours.Value))
+	}
+	return nil
 }
 
 // choosePump returns the pump whose load it is: the choice for the pond, or
@@ -70,7 +93,7 @@ func (s *Storage) choosePump(w *Water) (int, error) {
 
 // loadOf returns what pump i of w draws from the plan's battery.
 func (s *Storage) loadOf(p *data.Plan, w *Water, i int) (*PumpLoad, error) {
-	out := &PumpLoad{Name: p.Pumps[i].Name}
+	out := &PumpLoad{Name: p.Pumps[i].Name, onInverter: p.Pumps[i].Supply == "AC" && inverterOf(p) != nil}
 	states := []struct {
 		line pumps.Circuit
 		into *YearLoad

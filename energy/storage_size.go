@@ -2,7 +2,6 @@ package energy
 
 import (
 	"errors"
-	"math"
 	"runtime"
 	"sync"
 
@@ -13,19 +12,23 @@ import (
 // Sizing is the front of panels and batteries for a load, the pair to buy and
 // what stands beside it.
 type Sizing struct {
-	Front    Front
-	Options  SizeOptions
-	ByWater  bool    // the target is a share of the year's water, not of the energy
-	Target   float64 // that share
-	Handbook Handbook
-	Spread   Maybe[Spread] // of the choice, over Seeds
-	Seeds    []int
+	Front   Front
+	Options SizeOptions
+	ByWater bool    // the target is a share of the year's water, not of the energy
+	Target  float64 // that share
+	// LongestWhy is why no stop may be longer than Options.LongestStop; "" where
+	// that is the plan's own or there is none.
+	LongestWhy string
+	Handbook   Handbook
+	Spread     Maybe[Spread] // of the choice, over Seeds
+	Seeds      []int
 	// AsSource is the choice under the sun as its source gives it, where the dark
 	// months were lowered for sizing.
 	AsSource Maybe[Spread]
 	Nothing  *NothingReaches // where no size reaches the target; then there is no choice
 	PriceWhy string          // why there are no prices, "" where there are
 	Warnings []data.Warning  // beside those of the Storage
+	Assumed  []Assumed       // likewise
 }
 
 // spreadSeeds is how many made weathers a choice is looked at in.
@@ -43,6 +46,10 @@ func (s *Storage) Size() (*Sizing, error) {
 		z.Target = s.plan.Reliability.UnmetFlow
 	}
 	z.Options.Unmet = z.Target
+	if t := s.longest; t.Hours.Known && t.Why != "" {
+		z.LongestWhy = t.Why
+		z.Assumed = append(z.Assumed, Assumed{Key: "reliability.longest_stop", Kind: units.KindTime, Value: float64(t.Hours.Value) * float64(units.Hour), Why: t.Why, Source: "oxygen of this plan"})
+	}
 	if s.plan.Given("battery.size") {
 		z.Warnings = append(z.Warnings, data.Warning{Key: "battery.size", Message: "a size is looked for here, so the battery given counts for nothing; sunrill balance runs it"})
 	}
@@ -148,10 +155,7 @@ func (s *Storage) withSeed(z *Sizing, seed int) (Spread, error) {
 // and target apart.
 func (s *Storage) sizeOptions() SizeOptions {
 	p := s.plan
-	o := SizeOptions{LongestStop: Unknown[int]("no longest stop is given"), Temperature: s.batteryTemperature()}
-	if d := p.Reliability.LongestStop; d != nil {
-		o.LongestStop = Known(int(math.Floor(d.In(units.Hour) + 1e-9)))
-	}
+	o := SizeOptions{LongestStop: s.longest.Hours, Temperature: s.batteryTemperature()}
 	switch {
 	case s.PanelW.Known:
 		o.Panels = []float64{s.PanelW.Value}
@@ -166,28 +170,20 @@ func (s *Storage) sizeOptions() SizeOptions {
 	return o
 }
 
-// batteryTemperature returns the mean of where the battery stands, 0 where
-// nothing is known.
+// batteryTemperature returns the steady temperature at which the battery ages
+// as it does where it stands, 0 where nothing is known.
 func (s *Storage) batteryTemperature() units.Temperature {
-	var months [12]units.Temperature
 	switch {
 	case s.plan.Battery.Temperature != nil:
-		months = *s.plan.Battery.Temperature
+		return AgeingTemperature(*s.plan.Battery.Temperature)
 	case s.Sky != nil:
-		months = s.Sky.AirByMonth()
-	default:
-		return 0
+		return AgeingTemperature(s.Sky.AirByMonth())
 	}
-	var t units.Temperature
-	for _, v := range months {
-		t += v / 12
-	}
-	return t
+	return 0
 }
 
-// cost returns what a panel and a battery cost with the controller and the
-// inverter that go with any size, or why nothing is known. Parts without a price
-// beside panel and battery are the same for every size and count nothing.
+// cost returns what a panel and a battery cost, as the whole plan reckons it, or
+// why nothing is known.
 func (s *Storage) cost() (CostFunc, string) {
 	p := s.plan
 	switch {
@@ -198,32 +194,5 @@ func (s *Storage) cost() (CostFunc, string) {
 	case p.Battery.PricePerWh == nil:
 		return nil, "the price of a Wh of battery is not given (battery.price_per_wh)"
 	}
-	var fixed []Part
-	add := func(name string, price *data.Money, life units.Duration) {
-		if price != nil {
-			fixed = append(fixed, Part{Name: name, Price: Known(Money(*price)), Life: life.In(units.Year)})
-		}
-	}
-	add("controller", p.Controller.Price, p.Controller.Life)
-	if s.Pump != nil {
-		add("inverter", p.Inverter.Price, p.Inverter.Life)
-	}
-	perWatt, perWh := Money(*p.Panel.PricePerWatt), Money(*p.Battery.PricePerWh)
-	return func(panelW, batteryWh, batteryYears float64) (price, perYear Money) {
-		const leastLife = 0.1 // years: what Own takes
-		life := max(batteryYears, leastLife)
-		if math.IsInf(life, 1) {
-			life = 0 // outlives the reckoning
-		}
-		o := Ownership{Running: Known(Money(0)), Years: p.Mains.Years, DiscountRate: p.Mains.DiscountRate, ExtraFirst: Money(p.Panel.ExtraPrice),
-			Parts: append([]Part{
-				{Name: "panel", Price: Known(perWatt * Money(panelW)), Life: p.Panel.Life.In(units.Year)},
-				{Name: "battery", Price: Known(perWh * Money(batteryWh)), Life: life},
-			}, fixed...)}
-		c, err := Own(o)
-		if err != nil || !c.Known {
-			return Money(math.Inf(1)), Money(math.Inf(1))
-		}
-		return c.Value.First, c.Value.EquivalentAnnual
-	}, ""
+	return costOf(p, s.Pump != nil && s.Pump.onInverter), ""
 }

@@ -35,7 +35,7 @@ func (j *job) sizer() Maybe[*sizer] {
 	p := j.plan
 	z := &sizer{yield: j.store.Record.Panel, start: j.store.Record.Start, batteryC: j.store.Record.BatteryC, battery: j.store.Battery}
 	z.battery.Voltage = batteryVoltage(p)
-	z.options = SizeOptions{Unmet: p.Reliability.UnmetFlow, SaleWh: saleWh(p, z.battery.Voltage), Cost: costOf(p, j.onInverter(j.water.Choice.Nearest)), Temperature: warmest(j.batteryMonths())}
+	z.options = SizeOptions{Unmet: p.Reliability.UnmetFlow, SaleWh: saleWh(p, z.battery.Voltage), Cost: costOf(p, j.onInverter(j.water.Choice.Nearest)), Temperature: j.store.batteryTemperature()}
 	for _, w := range p.Panel.Sizes {
 		z.options.Panels = append(z.options.Panels, float64(w))
 	}
@@ -47,14 +47,6 @@ func (j *job) sizer() Maybe[*sizer] {
 	}
 	j.size = z
 	return Known(z)
-}
-
-func warmest(months [12]units.Temperature) units.Temperature {
-	t := months[0]
-	for _, m := range months[1:] {
-		t = max(t, m)
-	}
-	return t
 }
 
 // saleWh returns the battery sizes on sale, nil for any. A size that the plan

@@ -231,8 +231,20 @@ func (v *balanceView) batteryText(f balanceFigures) report.Prose {
 	if n == 0 {
 		return report.Sentence("none: the load runs while the sun carries it.")
 	}
-	return report.Sentence("%v %v, of which %v can be used in the cold at the end of its life; falls to %v of its charge at the lowest.",
-		report.WattHours.Exact(n), s.Battery.Kind, report.WattHours.Of(usableWh(s.Battery, n)), report.Fraction.Of(f.Lowest))
+	return report.Sentence("%v %v, of which %v can be used%v; falls to %v of its charge at the lowest.",
+		report.WattHours.Exact(n), s.Battery.Kind, report.WattHours.Of(usableWh(s.Battery, n)), whenText(s.Battery), report.Fraction.Of(f.Lowest))
+}
+
+// whenText says in what state a battery is counted, "" where nothing is taken off.
+func whenText(b energy.Battery) string {
+	text := ""
+	if b.ColdShare < 1 {
+		text = " in the cold"
+	}
+	if b.EndOfLifeShare < 1 {
+		text += " at the end of its life"
+	}
+	return text
 }
 
 func (v *balanceView) stopSection() report.Section {

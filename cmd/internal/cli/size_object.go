@@ -235,7 +235,7 @@ func (v *sizeView) target() sizeTarget {
 		t.UnmetFlow, t.UnmetFlowWhy = &z.Target, ""
 	}
 	if s := z.Options.LongestStop; s.Known {
-		t.LongestStop = &s.Value
+		t.LongestStop, t.LongestStopWhy = &s.Value, z.LongestWhy
 	} else {
 		t.LongestStopWhy = s.Why
 	}

@@ -23,7 +23,7 @@ func (v *sizeView) document() *report.Document {
 	doc := &report.Document{
 		Title: storageTitle(v.in, s, "panel and battery"), Subtitle: report.Plain(v.in.name()), Banner: v.in.banner(),
 		Warnings: slices.Concat(v.in.Warnings, s.Warnings, v.size.Warnings),
-		Assumed:  assumed(s.Assumed), Sources: append(s.Sources, sizeSources...),
+		Assumed:  assumed(slices.Concat(v.size.Assumed, s.Assumed)), Sources: append(s.Sources, sizeSources...),
 		Cautions: storageCautions(), Object: v.object(),
 	}
 	if v.size.Nothing != nil {
@@ -101,7 +101,11 @@ func (v *sizeView) missingText() report.Prose {
 		what = "water"
 	}
 	if s := z.Options.LongestStop; s.Known {
-		return report.Sentence("%v; the target is %v of the %v and no stop beyond %v.", text, report.Fraction.Exact(z.Target), what, report.Hours.Exact(float64(s.Value)))
+		text = report.Sentence("%v; the target is %v of the %v and no stop beyond %v", text, report.Fraction.Exact(z.Target), what, report.Hours.Exact(float64(s.Value)))
+		if z.LongestWhy != "" {
+			text = report.Sentence("%v, %v", text, z.LongestWhy)
+		}
+		return report.Sentence("%v.", text)
 	}
 	return report.Sentence("%v; the target is %v of the %v.", text, report.Fraction.Exact(z.Target), what)
 }

@@ -152,3 +152,37 @@ func TestSizeInTheCold(t *testing.T) {
 		t.Errorf("outdoors %g Wh, said: %v; indoors %g Wh, said: %v", out.Front[0].BatteryWh, warned(out), in.Front[0].BatteryWh, warned(in))
 	}
 }
+
+// TestSizeAgreesWithPlan: for one plan both commands hold the same target and buy
+// the same.
+func TestSizeAgreesWithPlan(t *testing.T) {
+	var size sizeObject
+	answer(t, &size, "size", "--demo")
+	var plan struct {
+		Solar struct {
+			DayAndNight struct {
+				PanelW      float64 `json:"panel_w"`
+				BatteryWh   float64 `json:"battery_wh"`
+				Price       float64 `json:"price"`
+				CostPerYear float64 `json:"cost_per_year"`
+				LongestStop int     `json:"longest_stop_target_h"`
+			} `json:"day_and_night"`
+		} `json:"solar"`
+	}
+	answer(t, &plan, "plan", "--demo")
+	want := plan.Solar.DayAndNight
+	if size.Target.LongestStop == nil || *size.Target.LongestStop != want.LongestStop || size.Target.LongestStopWhy == "" {
+		t.Errorf("longest stop %+v, the plan's is %d h", size.Target, want.LongestStop)
+	}
+	c := size.Chosen
+	near(t, "panel", *c.PanelW, want.PanelW, 1e-12)
+	near(t, "battery", *c.OnSaleWh, want.BatteryWh, 1e-12)
+	near(t, "price", *c.Price, want.Price, 1e-12)
+	near(t, "cost a year", *c.CostPerYear, want.CostPerYear, 1e-12)
+	// A limit beyond every stop is none: the front is then that of the water alone.
+	var any sizeObject
+	answer(t, &any, "size", "--demo", "--longest-stop", "8760h")
+	if any.Target.LongestStopWhy != "" || any.Front[0].BatteryWh >= size.Front[0].BatteryWh {
+		t.Errorf("with any stop: %+v, %+v", any.Target, any.Front[0])
+	}
+}
