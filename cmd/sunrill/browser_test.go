@@ -106,7 +106,18 @@ onload = () => {
 func TestBrowserShowsThePages(t *testing.T) {
 	chromium := browser(t)
 	folder := t.TempDir()
+	curve := "pump,flow (L/h),head (m),power (W)\n"
+	for _, name := range []string{strings.Repeat("x", 10_000), "<script>alert(1)</script>", "\u202egnp.exe", "=1+1"} {
+		curve += name + ",0,2.5,18\n" + name + ",1000,1.9,22\n" + name + ",2000,0.6,25\n"
+	}
+	odd := filepath.Join(folder, "odd.csv")
+	if err := os.WriteFile(odd, []byte(curve), 0o666); err != nil {
+		t.Fatal(err)
+	}
 	pages := map[string]string{
+		"odd":     pageOf(t, folder, "odd", "duty", "--curve", odd, "--static-head", "0.9m", "--pipe-bore", "25mm", "--pipe-length", "10m"),
+		"balance": pageOf(t, folder, "balance", "balance", "--place", "Upington", "--panel", "60W", "--battery", "300Wh", "--load", "20W"),
+
 		"plan":    pageOf(t, folder, "plan", "plan", "--demo", "--working"),
 		"duty":    pageOf(t, folder, "duty", "duty", "--demo"),
 		"compare": pageOf(t, folder, "compare", "compare", "--demo"),
@@ -139,7 +150,7 @@ func TestBrowserShowsThePages(t *testing.T) {
 	if len(found) != len(pages)*len(widths) {
 		t.Fatalf("%d frames, want %d", len(found), len(pages)*len(widths))
 	}
-	least := map[string]int{"plan": 7, "duty": 2, "compare": 2, "tables": 0}
+	least := map[string]int{"odd": 2, "balance": 2, "plan": 7, "duty": 2, "compare": 2, "tables": 0}
 	for _, f := range found {
 		at := fmt.Sprintf("%s at %d", f.Page, f.Width)
 		if f.Client < f.Width-20 || f.Words < 50 {

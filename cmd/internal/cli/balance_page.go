@@ -136,6 +136,9 @@ func (v *balanceView) object() balanceObject {
 func (v *balanceView) document() *report.Document {
 	s := v.storage
 	sections := []report.Section{v.stopSection(), v.energySection()}
+	made, asked := s.Record.PerDay(s.PanelW.Value)
+	fortnight, has := s.DarkestFortnight(v.repeat)
+	sections[0].Pictures = storagePictures(made, asked, fortnight, has && s.NominalWh.Value > 0, s.Record.Hours())
 	return &report.Document{
 		Title: storageTitle(v.in, s, "one panel, one battery"), Subtitle: report.Plain(v.in.name()), Banner: v.in.banner(),
 		Answer: v.answer(), Sections: sections,

@@ -124,7 +124,7 @@ func fortnightPicture(f energy.Fortnight, hours int) report.Picture {
 	p.Title = report.Sentence("In the darkest fortnight of %v the battery falls to %v and nothing stops", ofYears(hours), perCent(least))
 	if stopped > 0 {
 		p.Chart.Series = append(p.Chart.Series, stops...)
-		p.Title = report.Sentence("In the darkest fortnight of %v the load stands still for %v in all", ofYears(hours), report.Hours.Exact(float64(stopped)))
+		p.Title = report.Sentence("In the darkest fortnight of %v the load falls short in %v", ofYears(hours), report.Hours.Exact(float64(stopped)))
 	}
 	p.Alt = report.Sentence("The charge of the battery through fourteen days: up by day, down by night, at the lowest %v.", perCent(least))
 	return p
@@ -211,7 +211,9 @@ func sunPicture(months, sizing energy.SunMonths, lowered bool) report.Picture {
 	p := report.Picture{Key: "sun", Chart: report.Chart{Names: monthNames, X: monthAxis(),
 		Y: report.Axis{Key: "yield_wh_per_w_day", Label: "yield", Unit: report.WhPerWattDay}}}
 	p.Chart.Series = []report.Series{{Key: "source", Name: "as the source has it", As: report.AsBars, Ink: report.InkSunFill, Y: months.Yield[:]}}
-	if lowered {
+	if !lowered {
+		p.Chart.Series[0].Key, p.Chart.Series[0].Name = "yield", "yield"
+	} else {
 		p.Chart.Series = append(p.Chart.Series, report.Series{Key: "sizing", Name: "counted on", As: report.AsSteps, Ink: report.InkBlack, Y: sizing.Yield[:]})
 	}
 	worst, best := sizing.Worst(), 0

@@ -37,6 +37,9 @@ func curvesPicture(works *energy.Waterworks, runs []energy.Run, first int) repor
 	for i := range runs {
 		curve := works.Pumps[i].Curve(works.Speed)
 		s := report.Series{Name: runs[i].Name, Ink: report.InkWater, Dash: dashOf(i, first)}
+		if works.Pumps[i].LabelOnly() {
+			s.Name += ", at least"
+		}
 		for k := range curvePoints + 1 {
 			q := curve.First() + (curve.Last()-curve.First())*units.Flow(k)/curvePoints
 			h, err := curve.Head(q)

@@ -170,19 +170,31 @@ func (v *sizeView) sections() []report.Section {
 	var all []report.Section
 	if len(v.size.Front.Pairs) > 0 {
 		all = append(all, v.frontSection())
+		all[0].Pictures = v.pictures()
 	}
 	if v.size.Nothing != nil {
 		return all
 	}
-	c, record := v.size.Front.Chosen, v.storage.Record
-	made, asked := record.PerDay(c.PanelW)
-	fortnight, has := c.DarkestFortnight(record, v.storage.Battery)
-	all[0].Pictures = append([]report.Picture{frontPicture(v.size.Front)}, storagePictures(made, asked, fortnight, has, record.Hours())...)
 	all = append(all, v.cutOffSection())
 	if v.size.Spread.Known {
 		all = append(all, v.spreadSection())
 	}
 	return append(all, v.handbookSection())
+}
+
+// pictures are those of the choice, and of the front where its watts are known.
+func (v *sizeView) pictures() []report.Picture {
+	if v.size.Nothing != nil {
+		return nil
+	}
+	c, record := v.size.Front.Chosen, v.storage.Record
+	made, asked := record.PerDay(c.PanelW)
+	fortnight, has := c.DarkestFortnight(record, v.storage.Battery)
+	all := storagePictures(made, asked, fortnight, has && c.BoughtWh > 0, record.Hours())
+	if v.unknownWatts() {
+		return all
+	}
+	return append([]report.Picture{frontPicture(v.size.Front)}, all...)
 }
 
 func (v *sizeView) frontSection() report.Section {

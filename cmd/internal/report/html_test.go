@@ -43,7 +43,7 @@ func hostilePage(name string) *Document {
 	d.Warnings = []data.Warning{{Key: name, Message: name}}
 	d.NotYours = []Assumption{{Key: name, Value: Plain(name), Why: Plain(name), Source: name}}
 	d.Sources, d.Cautions = []string{name}, []Prose{Plain(name)}
-	d.Working = []Step{{Key: name, Formula: name, Inputs: []Input{{Symbol: name, Value: 1, Unit: Flow}}, Source: name}}
+	d.Working = []Step{{Key: name, Formula: name, Inputs: []Input{{Symbol: name, Value: 1, Unit: Flow, What: name}}, Source: name}}
 	table := &d.Sections[0].Tables[0]
 	table.Title = name
 	table.Columns[0].Heading, table.Columns[1].Unit = name, Money(name)

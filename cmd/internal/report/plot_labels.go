@@ -190,16 +190,24 @@ func beside(path []vg.Point, shares []float64, side float64) []place {
 	return all
 }
 
-// overBars returns the places above bars, the middle ones first.
+// overBars returns the places above bars, the middle ones first: on a bar, and
+// above its neighbours too.
 func overBars(boxes []vg.Rectangle) []place {
 	var all []place
+	top := vg.Length(0)
+	for _, box := range boxes {
+		top = max(top, box.Max.Y)
+	}
 	for k := range boxes {
 		i := len(boxes)/2 + (k+1)/2*(1-2*(k%2)) // middle, left of it, right of it and so on
 		if i < 0 || i >= len(boxes) || boxes[i].Max.Y-boxes[i].Min.Y < 0.3 {
 			continue
 		}
-		top := vg.Point{X: (boxes[i].Min.X + boxes[i].Max.X) / 2, Y: boxes[i].Max.Y + 3}
-		all = append(all, place{top, -0.5, 0}, place{top, -0.2, 0}, place{top, -0.8, 0})
+		x := (boxes[i].Min.X + boxes[i].Max.X) / 2
+		for _, y := range []vg.Length{boxes[i].Max.Y, top} {
+			at := vg.Point{X: x, Y: y + 3}
+			all = append(all, place{at, -0.5, 0}, place{at, -0.2, 0}, place{at, -0.8, 0})
+		}
 	}
 	return all
 }
@@ -241,8 +249,8 @@ func (c Chart) crowd(f *frame) []obstacle {
 			}
 		case AsBars, AsHatching, AsStack:
 			for _, box := range f.boxes(c, n) {
-				for y := box.Min.Y; y < box.Max.Y; y += 6 {
-					add(2.5, vg.Point{X: box.Min.X, Y: y}, vg.Point{X: (box.Min.X + box.Max.X) / 2, Y: y})
+				for y := box.Max.Y; y > box.Min.Y; y -= 5 {
+					add(2.5, vg.Point{X: box.Min.X, Y: y}, vg.Point{X: (box.Min.X + box.Max.X) / 2, Y: y}, vg.Point{X: box.Max.X, Y: y})
 				}
 			}
 		case AsBand:
