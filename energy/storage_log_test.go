@@ -1,0 +1,187 @@
+package energy
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// pencilLog is two days of a log: 50 W of panel in four hours around noon, a
+// steady load of 10 W.
+func pencilLog() *data.Series {
+	s := &data.Series{File: "log.csv"}
+	for hour := range 48 {
+		panel := 0.0
+		if hour%24 >= 10 && hour%24 < 14 {
+			panel = 50
+		}
+		s.PanelW, s.LoadW = append(s.PanelW, panel), append(s.LoadW, 10)
+	}
+	return s
+}
+
+// TestLogWithAPencil: of 480 Wh asked for, the panel meets 8 h x 10 W directly.
+// Without a battery the other 400 Wh are missed and 2 x 4 h x 40 W = 320 Wh
+// spilled. An ideal battery of 1000 Wh, full at first, gives 100 Wh before the
+// first noon; then 100 Wh of the 160 Wh fit in; 2 x 160 Wh of surplus meet 400 Wh
+// of need, so that it ends at 1000 - 400 + stored.
+func TestLogWithAPencil(t *testing.T) {
+	for _, c := range []struct {
+		battery               string
+		unmet, spilled, ended float64
+	}{
+		{"0 Wh", 400, 320, 0},
+		// Night 0-10: -100. Noon: +160 into 100 of room: 60 spilled. 14-34: -200.
+		// Noon: +160. 38-48: -100. 1000 - 100 + 100 - 200 + 160 - 100.
+		{"1000 Wh", 0, 60, 860},
+	} {
+		s, err := NewStorage(gridPlan(t, "battery.kind=ideal", "battery.size="+c.battery, "panel.watts=100 W"), StorageFiles{Series: pencilLog()})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s.Record.Panel[12] != 0.5 {
+			t.Errorf("a watt of panel makes %g W, want 50/100", s.Record.Panel[12])
+		}
+		b, err := s.Balance(false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, x := range []struct {
+			what      string
+			got, want float64
+		}{{"load", b.LoadWh, 480}, {"panel", b.PanelWh, 400}, {"unmet", b.UnmetWh, c.unmet}, {"spilled", b.SpilledWh, c.spilled}, {"end", b.EndWh, c.ended},
+			{"unmet fraction", b.UnmetFraction(), c.unmet / 480}, {"energy ratio", b.EnergyRatio(), 400. / 480}} {
+			if math.Abs(x.got-x.want) > 1e-9 {
+				t.Errorf("%s: %s %g, want %g", c.battery, x.what, x.got, x.want)
+			}
+		}
+		if _, known, err := s.BalanceAsSource(false); known || err != nil {
+			t.Errorf("a log has no other sun: %v, %v", known, err)
+		}
+	}
+}
+
+// TestLogOfACellThatMayNotFreeze: a log without temperatures cannot count the
+// cold hours of a kind that must not be charged in them, and says so.
+func TestLogOfACellThatMayNotFreeze(t *testing.T) {
+	s, err := NewStorage(gridPlan(t, "battery.kind=LiFePO4", "battery.size=500 Wh"), StorageFiles{Series: pencilLog()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s.PanelW != Known(1.0) {
+		t.Errorf("a log without panel watts is the whole panel: %+v", s.PanelW)
+	}
+	for _, w := range s.Warnings {
+		if w.Key == "battery.temperature" && strings.Contains(w.Message, "holds no temperature") {
+			return
+		}
+	}
+	t.Errorf("%v does not say that the cold is not counted", s.Warnings)
+}
+
+// coldWeather is a year of sun from 8 to 16 h, colder than 0 °C in its first half.
+func coldWeather() *data.Weather {
+	w := &data.Weather{File: "cold.csv", Format: "CSV", Located: true, LatDeg: 52.4, LonDeg: 13.1, Clocked: true, UTCOffsetH: 1, Step: data.StepHour}
+	for hour := range 8760 {
+		sun, air := 0.0, 10.0
+		if hour%24 >= 8 && hour%24 < 16 {
+			sun = 20
+		}
+		if hour < 4380 {
+			air = -10
+		}
+		w.GHI, w.TempC = append(w.GHI, sun), append(w.TempC, air)
+	}
+	return w
+}
+
+// TestFrozenCellsAreNotCharged: half the year lies below 0 °C. The battery begins
+// full, runs empty within two days of 480 Wh and is charged again only in the
+// second half: a larger panel cannot help the first, a battery indoors does.
+func TestFrozenCellsAreNotCharged(t *testing.T) {
+	files := StorageFiles{SiteFiles: SiteFiles{Weather: coldWeather()}}
+	unmet := func(sets ...string) (float64, []data.Warning) {
+		s, err := NewStorage(gridPlan(t, append([]string{"battery.size=600 Wh", "panel.watts=4000 W"}, sets...)...), files)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := s.Balance(true)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return b.UnmetFraction(), s.Warnings
+	}
+	outside, warnings := unmet()
+	said := false
+	for _, w := range warnings {
+		said = said || strings.Contains(w.Message, "of the panel's energy comes while the air is below 0 C")
+	}
+	if !said {
+		t.Errorf("%v does not say how much sun is lost to the cold", warnings)
+	}
+	// Of 24 h the sun meets 8 directly; the other 16 h of half the year are missed.
+	if outside < 0.9*0.5*16/24 {
+		t.Errorf("outside, %.3f of the energy is missed; half of the nights are dark", outside)
+	}
+	if inside, _ := unmet("battery.temperature=15 C"); inside > 0.01 {
+		t.Errorf("indoors, %.3f is missed", inside)
+	}
+}
+
+// TestStoragePricesByHand: without discount, rise or wear, 100 W at 2.00, 1000 Wh
+// at 0.50, a controller for 60.00 and 40.00 of stand make 800.00, in ten years
+// 80.00 a year. A battery of four years is bought three times in ten.
+func TestStoragePricesByHand(t *testing.T) {
+	s, err := NewStorage(gridPlan(t, "panel.price_per_watt=2", "battery.price_per_wh=0.5", "controller.price=60", "panel.extra_price=40",
+		"panel.life=30 years", "controller.life=30 years", "mains.years=10", "mains.discount_rate=0", "reliability.years=1"), StorageFiles{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	cost, why := s.cost()
+	if cost == nil {
+		t.Fatal(why)
+	}
+	for _, c := range []struct{ life, price, perYear float64 }{{math.Inf(1), 800, 80}, {4, 800, 180}} {
+		price, perYear := cost(100, 1000, c.life)
+		if math.Abs(float64(price)-c.price) > 1e-9 || math.Abs(float64(perYear)-c.perYear) > 1e-9 {
+			t.Errorf("a battery of %g years: %g and %g a year, want %g and %g", c.life, price, perYear, c.price, c.perYear)
+		}
+	}
+	for _, lacking := range []string{"panel.price_per_watt", "battery.price_per_wh"} {
+		other := map[string]string{"panel.price_per_watt": "battery.price_per_wh=1", "battery.price_per_wh": "panel.price_per_watt=1"}[lacking]
+		s, err := NewStorage(gridPlan(t, other, "reliability.years=1"), StorageFiles{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if cost, why := s.cost(); cost != nil || !strings.Contains(why, lacking) {
+			t.Errorf("without %s: %q", lacking, why)
+		}
+	}
+}
+
+// TestNothingReachesSaysWhatWould: the best pair is named with what it misses,
+// and the panel that is said to do does.
+func TestNothingReachesSaysWhatWould(t *testing.T) {
+	s, err := NewStorage(gridPlan(t, "panel.watts=120 W", "battery.sizes=500 Wh; 2000 Wh", "reliability.unmet_energy=0.001", "reliability.years=1"), StorageFiles{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	z, err := s.Size()
+	if err != nil || z.Nothing == nil {
+		t.Fatalf("120 W of panel carry 20 W day and night through a Brandenburg winter: %v", err)
+	}
+	if !errors.Is(z.Nothing, ErrNothingReaches) || z.Nothing.LoadShare <= 0 || z.Nothing.LoadShare >= 1 ||
+		!strings.Contains(z.Nothing.Error(), "120 W with 2000 Wh ") || !strings.Contains(z.Nothing.Error(), "% of the load") {
+		t.Errorf("%v", z.Nothing)
+	}
+	r := s.Record
+	r.Panel = times(r.Panel, z.Nothing.NeedPanelW)
+	b, err := BalanceOf(r, s.Battery, units.Energy(z.Nothing.BatteryWh)*units.WattHour, BalanceOptions{StartCharge: 1, Repeat: true})
+	if err != nil || b.UnmetFraction() > 0.001 {
+		t.Errorf("%.0f W are said to do and miss %g: %v", z.Nothing.NeedPanelW, b.UnmetFraction(), err)
+	}
+}
