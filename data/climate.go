@@ -212,7 +212,7 @@ func FindClimatePlace(name string) (ClimatePlace, error) {
 	case 0:
 		return ClimatePlace{}, &Error{Key: "place", Message: "this place is not in the table",
 			Found: name, Allowed: "a name of the table climate_places, or latitude and longitude",
-			Hint: "nearest names: " + strings.Join(nearestPlaces(want, 3), "; ")}
+			Hint: nearestHint(want)}
 	}
 	var names []string
 	for _, p := range found {
@@ -263,8 +263,16 @@ func foldName(name string) string {
 	return strings.Join(words, "")
 }
 
-// nearestPlaces returns the n places whose names begin like the folded want, or
-// are fewest edits from it.
+// nearestHint offers the names that are like the folded want.
+func nearestHint(want string) string {
+	if near := nearestPlaces(want, 3); near != nil {
+		return "nearest names: " + strings.Join(near, "; ")
+	}
+	return "no name of the table is like it; every place on land works by its latitude and longitude"
+}
+
+// nearestPlaces returns up to n places whose names begin like the folded want,
+// or differ from it in half of their letters at most, the fewest first.
 func nearestPlaces(want string, n int) []string {
 	type scored struct {
 		text  string
@@ -278,7 +286,9 @@ func nearestPlaces(want string, n int) []string {
 		if want != "" && (strings.HasPrefix(name, want) || strings.HasPrefix(want, name)) {
 			score = 0 // the start of a name, or a name and more
 		}
-		list = append(list, scored{p.String(), score})
+		if 2*score <= max(len(want), len(name)) {
+			list = append(list, scored{p.String(), score})
+		}
 	}
 	slices.SortStableFunc(list, func(a, b scored) int { return a.score - b.score })
 	var names []string

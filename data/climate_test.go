@@ -68,7 +68,7 @@ func TestFindClimatePlace(t *testing.T) {
 		}
 	}
 	for typed, hint := range map[string]string{
-		"Capetwon": "Cape Town", "Melborne": "Melbourne", "Pottsdam": "Potsdam", "La Paz": "country", "": "nearest", "Paris, Texas": "Paris, France",
+		"Capetwon": "Cape Town", "Melborne": "Melbourne", "Pottsdam": "Potsdam", "La Paz": "country", "": "latitude", "Springfield": "latitude", "Los": "Los Angeles", "Paris, Texas": "Paris, France",
 	} {
 		_, err := FindClimatePlace(typed)
 		var fault *Error
