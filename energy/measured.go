@@ -34,16 +34,51 @@ type Upkeep struct {
 // where it does not, a flow that came back by a tenth (common practice, no
 // source) is taken for a cleaning.
 func SinceCleaning(tests []DatedFlow, marked bool) (int, string) {
-	const back = 1.10
 	for i := len(tests) - 1; i > 0; i-- {
-		switch {
-		case tests[i].Cleaned:
-			return i, "the log says that the line was cleaned before it"
-		case !marked && tests[i].Flow > back*tests[i-1].Flow:
-			return i, "the flow came back by more than a tenth before it, which is taken for a cleaning"
+		if why := cleanedBefore(tests, i, marked); why != "" {
+			return i, why
 		}
 	}
 	return 0, "it is the first of the log"
+}
+
+// cleanedBefore returns how it is known that the line was cleaned between test
+// i, above 0, and the one before it; "" where it was not.
+func cleanedBefore(tests []DatedFlow, i int, marked bool) string {
+	const back = 1.10
+	switch {
+	case tests[i].Cleaned:
+		return "the log says that the line was cleaned before it"
+	case !marked && tests[i].Flow > back*tests[i-1].Flow:
+		return "the flow came back by more than a tenth before it, which is taken for a cleaning"
+	}
+	return ""
+}
+
+// LossBeforeCleaning returns the largest share of flow that was lost from the
+// first test after a cleaning, or the first of all, to the last before the next.
+// What comes after the last cleaning has not run its course and does not count.
+// marked is as in SinceCleaning.
+func LossBeforeCleaning(tests []DatedFlow, marked bool) Maybe[float64] {
+	const most = 0.9 // that dirt may take, as the plan's key
+	loss, runs, first := 0.0, 0, 0
+	for i := 1; i < len(tests); i++ {
+		if cleanedBefore(tests, i, marked) == "" {
+			continue
+		}
+		if i-1 > first {
+			runs++
+			loss = max(loss, 1-float64(tests[i-1].Flow/tests[first].Flow))
+		}
+		first = i
+	}
+	switch {
+	case runs == 0:
+		return Unknown[float64]("the log holds no two tests between one cleaning and the next")
+	case loss > most:
+		return Unknown[float64]("the log has the flow all but stop before a cleaning")
+	}
+	return Known(loss)
 }
 
 // Upkeep returns the trend of the tests with pump i of the plan and the day on

@@ -99,6 +99,33 @@ func TestUpkeepSince(t *testing.T) {
 	}
 }
 
+// TestLossBeforeCleaning: the worst of the runs that a cleaning ended counts, and
+// the one that still goes on does not.
+func TestLossBeforeCleaning(t *testing.T) {
+	tests := dated(0, 3.0, 30, 2.4, 60, 3.0, 80, 2.7, 90, 3.0, 120, 1.0)
+	if got := LossBeforeCleaning(tests, false); !got.Known || math.Abs(got.Value-0.2) > 1e-12 {
+		t.Errorf("seen by the flow: %+v, want 0.2", got)
+	}
+	if got := LossBeforeCleaning(tests, true); got.Known || got.Why == "" {
+		t.Errorf("none marked: %+v", got)
+	}
+	tests[4].Cleaned = true
+	if got := LossBeforeCleaning(tests, true); !got.Known || math.Abs(got.Value-0.1) > 1e-12 {
+		t.Errorf("one marked: %+v, want 0.1", got)
+	}
+	for _, few := range [][]DatedFlow{nil, dated(0, 3.0), dated(0, 2.0, 10, 3.0), dated(0, 3.0, 10, 0.1, 20, 3.0)} {
+		if got := LossBeforeCleaning(few, false); got.Known {
+			t.Errorf("%v: %+v", few, got)
+		}
+	}
+	// More flow than at first is no loss.
+	tests = dated(0, 3.0, 10, 3.1, 20, 3.0)
+	tests[2].Cleaned = true
+	if got := LossBeforeCleaning(tests, true); !got.Known || got.Value != 0 {
+		t.Errorf("more flow: %+v", got)
+	}
+}
+
 // TestUpkeepOfFlow: 1000 L/h falling by 5 L/h a day loses a quarter in 50 days.
 func TestUpkeepOfFlow(t *testing.T) {
 	u, err := UpkeepOfFlow(dated(0, 1.0, 10, 0.95, 20, 0.90), false, 0.25)

@@ -14,6 +14,7 @@ type Inputs struct {
 	Curves  []data.CurveRows  // one for each of Plan.Pumps, without rows where there is only a label
 	Climate *data.ClimateFile // of site.climate; nil where none is named
 	Weather *data.Weather     // of site.weather; nil where none is named
+	Loss    Maybe[float64]    // of upkeep.log, by LossBeforeCleaning; the zero value where none is named
 }
 
 // Result is the whole job: what flows, what it costs, what sun and storage
@@ -78,6 +79,7 @@ func (j *job) do() (*Result, error) {
 	var place Surroundings
 	if faults[3] == nil {
 		place, faults[4] = j.surroundings()
+		place.Loss = in.Loss
 	}
 	j.water, faults[0] = NewWater(in.Plan, in.Curves, place)
 	j.tariff, faults[1] = tariffOf(in.Plan)

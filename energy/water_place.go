@@ -12,6 +12,10 @@ type Surroundings struct {
 	Air         *[12]units.Temperature // means of the months
 	Evaporation *[12]units.Velocity    // depth lost in a second, by month
 	Why         string                 // why one of them is missing
+
+	// Loss is the share of flow lost before a cleaning by the plan's log, if it
+	// names one.
+	Loss Maybe[float64]
 }
 
 // SurroundingsOf returns the months of the place that a plan names, or of its

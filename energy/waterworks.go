@@ -43,8 +43,9 @@ type Waterworks struct {
 // share of flow that the plan states: the present pump, else the chosen one,
 // else the one that would be chosen, else the first that has a duty point.
 func NewWaterworks(p *data.Plan, curves []data.CurveRows, place Surroundings) (*Waterworks, error) {
-	w := &Waterworks{Speed: p.Run.Speed, DirtLoss: p.Upkeep.FlowLossWhenDirty}
+	w := &Waterworks{Speed: p.Run.Speed}
 	w.temperature(p, place)
+	w.loss(p, place.Loss)
 	faults := []error{placed(p, w.pond(p))}
 	line, err := w.line(p)
 	if err != nil {
@@ -262,6 +263,26 @@ func pumpSpec(in data.Pump, rows []data.CurveRow) pumps.PumpSpec {
 	return spec
 }
 
+// loss sets the share of flow that is lost before a cleaning: the plan's, else
+// that of its log, else the assumed one.
+func (w *Waterworks) loss(p *data.Plan, logged Maybe[float64]) {
+	const key = "upkeep.flow_loss_when_dirty"
+	w.DirtLoss = p.Upkeep.FlowLossWhenDirty
+	switch {
+	case p.Given(key):
+	case logged.Known:
+		w.DirtLoss = logged.Value
+		w.Assumed = append(w.Assumed, Assumed{Key: key, Kind: units.KindShare, Value: w.DirtLoss,
+			Why: "as the log has it: the most that was lost between one cleaning and the next", Source: "the plan's own log"})
+	default:
+		if logged.Why != "" {
+			w.Warnings = append(w.Warnings, data.Warning{Key: "upkeep.log", Message: logged.Why + ", so that the loss before cleaning stays assumed"})
+		}
+		w.Assumed = append(w.Assumed, Assumed{Key: key, Kind: units.KindShare, Value: w.DirtLoss,
+			Why: "nobody measured it; a bucket and a stopwatch before cleaning tell", Source: "common practice, no source"})
+	}
+}
+
 // fitDirt fits the dirt on the reference pump.
 func (w *Waterworks) fitDirt(p *data.Plan) error {
 	for _, i := range w.reference(p) {
@@ -276,10 +297,6 @@ func (w *Waterworks) fitDirt(p *data.Plan) error {
 		w.Dirt, w.DirtOn = dirt, pump.Name()
 		w.Warnings = append(w.Warnings, warnings...)
 		break
-	}
-	if !p.Given("upkeep.flow_loss_when_dirty") {
-		w.Assumed = append(w.Assumed, Assumed{Key: "upkeep.flow_loss_when_dirty", Kind: units.KindShare, Value: w.DirtLoss,
-			Why: "nobody measured it; a bucket and a stopwatch before cleaning tell", Source: "common practice, no source"})
 	}
 	return nil
 }

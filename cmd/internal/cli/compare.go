@@ -93,6 +93,9 @@ func (in *input) readWater() (*energy.Water, error) {
 	if err != nil {
 		return nil, err
 	}
+	if place.Loss, err = in.loggedLoss(); err != nil {
+		return nil, err
+	}
 	return energy.NewWater(&in.Plan, in.Curves, place)
 }
 

@@ -59,6 +59,9 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 	if err != nil {
 		return nil, nil, err
 	}
+	if place.Loss, err = in.loggedLoss(); err != nil {
+		return nil, nil, err
+	}
 	works, err := energy.NewWaterworks(&in.Plan, in.Curves, place)
 	if err != nil {
 		return nil, nil, err

@@ -19,40 +19,71 @@ type measuredLog struct {
 
 // readLog reads the log that the plan or --log names.
 func (m *measurement) readLog() error {
-	const key = "upkeep.log"
-	f, err := m.in.Open(key)
+	file, err := readFile(m.in, logKey, data.ReadLog)
 	if err != nil {
 		return err
 	}
-	defer f.Close() //nolint:errcheck // only read
-	file, err := data.ReadLog(m.in.Path(key), f)
-	if err != nil {
-		return err
-	}
-	m.log = &measuredLog{file: file}
 	m.warnings = append(m.warnings, file.Warnings...)
+	m.log, err = newMeasuredLog(file, m.bucket)
+	return err
+}
+
+// logKey is the key of the log of dated tests.
+const logKey = "upkeep.log"
+
+// newMeasuredLog returns the flows of a log; bucket is taken where a row names
+// none.
+func newMeasuredLog(file data.LogFile, bucket units.Volume) (*measuredLog, error) {
+	l := &measuredLog{file: file}
 	var faults data.FaultList
 	for _, row := range file.Rows {
 		if row.Flow > 0 {
-			m.log.readings = append(m.log.readings, pumps.ReadFlow(row.Flow))
+			l.readings = append(l.readings, pumps.ReadFlow(row.Flow))
 			continue
 		}
-		bucket := row.Bucket
-		if bucket == 0 {
-			bucket = m.bucket
+		size := row.Bucket
+		if size == 0 {
+			size = bucket
 		}
-		if bucket == 0 {
+		if size == 0 {
 			faults.Add(&data.Error{File: file.File, Line: row.Line, Key: "bucket", Message: "nothing says how large the bucket was",
 				Allowed: "a column bucket (L), or --bucket for all rows"})
 			continue
 		}
-		r, err := pumps.TimeBucket(bucket, []units.Duration{row.Time})
+		r, err := pumps.TimeBucket(size, []units.Duration{row.Time})
 		if err != nil {
-			return err
+			return nil, err
 		}
-		m.log.readings = append(m.log.readings, r)
+		l.readings = append(l.readings, r)
 	}
-	return faults.Err()
+	return l, faults.Err()
+}
+
+// tests returns the flows with their days.
+func (l *measuredLog) tests() []energy.DatedFlow {
+	tests := make([]energy.DatedFlow, len(l.readings))
+	for i, r := range l.readings {
+		tests[i] = energy.DatedFlow{Day: l.day(i), Flow: r.Flow, Cleaned: l.file.Rows[i].Cleaned}
+	}
+	return tests
+}
+
+// loggedLoss returns the share of flow lost before a cleaning by the plan's log,
+// the zero value where it names none or states the share itself. A log whose
+// buckets are not known is no fault here: measure asks for them.
+func (in *input) loggedLoss() (energy.Maybe[float64], error) {
+	if in.Path(logKey) == "" || in.Plan.Given("upkeep.flow_loss_when_dirty") {
+		return energy.Maybe[float64]{}, nil
+	}
+	file, err := readFile(in, logKey, data.ReadLog)
+	if err != nil {
+		return energy.Maybe[float64]{}, err
+	}
+	log, err := newMeasuredLog(file, 0)
+	if err != nil {
+		return energy.Unknown[float64]("the log does not say how large the bucket was"), nil
+	}
+	return energy.LossBeforeCleaning(log.tests(), file.HasCleaned), nil
 }
 
 // day returns the days of row i since the first test.
@@ -75,10 +106,7 @@ func (m *measurement) trend() error {
 	if m.log == nil {
 		return nil
 	}
-	tests := make([]energy.DatedFlow, len(m.log.readings))
-	for i, r := range m.log.readings {
-		tests[i] = energy.DatedFlow{Day: m.log.day(i), Flow: r.Flow, Cleaned: m.log.file.Rows[i].Cleaned}
-	}
+	tests := m.log.tests()
 	var u energy.Upkeep
 	var err error
 	if m.works == nil || m.works.Pumps[m.pump].LabelOnly() || m.clean.LeastFlow() == 0 {

@@ -67,7 +67,11 @@ func (in *input) job() (*planPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	result, err := energy.Plan(energy.Inputs{Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate, Weather: files.Weather})
+	loss, err := in.loggedLoss()
+	if err != nil {
+		return nil, err
+	}
+	result, err := energy.Plan(energy.Inputs{Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate, Weather: files.Weather, Loss: loss})
 	if err != nil {
 		return nil, in.placed(err)
 	}

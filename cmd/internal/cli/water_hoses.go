@@ -33,7 +33,10 @@ func (p *waterPage) hoseInstead() report.Prose {
 	c := p.water.Choice
 	if best, ok := p.water.BestStep(); ok && best.Hose != "" && best.Pump != c.Index {
 		s := report.Sentence("on %v, %v meets the goal for %v", best.Hose, p.pumps[best.Pump].Name, report.Power.Of(float64(best.Power.Value)))
-		if c.Index >= 0 && p.pumps[c.Index].Power != nil {
+		if c.Index < 0 {
+			return report.Sentence("%v: a wider hose will do.", s)
+		}
+		if p.pumps[c.Index].Power != nil {
 			s = report.Sentence("%v instead of %v", s, report.Power.Of(*p.pumps[c.Index].Power))
 		}
 		return report.Sentence("%v: a wider hose does more than a bigger pump.", s)

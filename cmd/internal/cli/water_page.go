@@ -46,9 +46,15 @@ func (p *waterPage) meets(i int) bool {
 // why returns the reason of the choice, or of its lack, and what speaks against
 // it all the same.
 func (p *waterPage) why() string {
-	why := p.because()
-	if i := p.water.Choice.Index; i >= 0 && p.pumps[i].Return != nil && p.pumps[i].Return.Spills {
+	why, i := p.because(), p.water.Choice.Index
+	if i < 0 {
+		return why
+	}
+	if p.pumps[i].Return != nil && p.pumps[i].Return.Spills {
 		why += "; but with it the filter tank SPILLS"
+	}
+	if p.water.Pumps[i].Clean.Run.NoStart {
+		why += "; but after a stop it DOES NOT START by itself: the line is too high for it when empty"
 	}
 	return why
 }
