@@ -27,7 +27,9 @@ for standard input: which pump, what flows, what it costs, what sun and battery
 would carry it, what slowing down saves and risks, and what to take care of.
 Without any plan it shows the built-in demo, which is not your pond.`,
 		Example: `  $ sunrill plan
-  $ sunrill plan --demo --format json`,
+  $ sunrill plan --demo --format json
+  # a page to print or send, with pictures
+  $ sunrill plan --demo --output plan.html`,
 		Args: atMostOne,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runPage(s, &o.page, func() (*report.Document, []string, error) {
