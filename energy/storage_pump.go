@@ -18,7 +18,7 @@ type PumpLoad struct {
 	Clean YearLoad
 	Dirty YearLoad
 
-	onInverter bool
+	OnInverter bool // an AC pump off the grid
 }
 
 // NoPump says why the load of a plan's pump cannot be told: none will do.
@@ -93,7 +93,7 @@ func (s *Storage) choosePump(w *Water) (int, error) {
 
 // loadOf returns what pump i of w draws from the plan's battery.
 func (s *Storage) loadOf(p *data.Plan, w *Water, i int) (*PumpLoad, error) {
-	out := &PumpLoad{Name: p.Pumps[i].Name, onInverter: p.Pumps[i].Supply == "AC" && inverterOf(p) != nil}
+	out := &PumpLoad{Name: p.Pumps[i].Name, OnInverter: p.Pumps[i].Supply == "AC" && inverterOf(p) != nil}
 	states := []struct {
 		line pumps.Circuit
 		into *YearLoad

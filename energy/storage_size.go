@@ -194,5 +194,5 @@ func (s *Storage) cost() (CostFunc, string) {
 	case p.Battery.PricePerWh == nil:
 		return nil, "the price of a Wh of battery is not given (battery.price_per_wh)"
 	}
-	return costOf(p, s.Pump != nil && s.Pump.onInverter), ""
+	return costOf(p, s.Pump != nil && s.Pump.OnInverter), ""
 }

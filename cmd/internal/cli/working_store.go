@@ -50,7 +50,7 @@ func (v *sizeView) working() []report.Step {
 	w.add("chosen.unmet_fraction", "share of the energy missed", "x = U / L", p.Unmet, report.Fraction, byDefinition,
 		put("U", c.Connected.UnmetWh, report.WattHours, "not delivered"), put("L", c.Connected.LoadWh, report.WattHours, "asked for"))
 	if p.Price != nil && p.CostPerYear != nil {
-		w.storePrice("chosen.", &v.in.Plan, s.Pump != nil, c.PanelW, c.BoughtWh, c.Life.Years(), *p.Price, *p.CostPerYear)
+		w.storePrice("chosen.", &v.in.Plan, s.Pump != nil && s.Pump.OnInverter, c.PanelW, c.BoughtWh, c.Life.Years(), *p.Price, *p.CostPerYear)
 	}
 	w.batteryLife("chosen.", s.Battery, c)
 	var poa *[12]float64
@@ -213,12 +213,12 @@ type storePart struct {
 
 // storePrice works the price of panel and battery with what goes with them, and
 // the equal yearly cost.
-func (w *working) storePrice(key string, p *data.Plan, pump bool, panelW, wh, batteryYears, price, perYear float64) {
+func (w *working) storePrice(key string, p *data.Plan, inverter bool, panelW, wh, batteryYears, price, perYear float64) {
 	if p.Panel.PricePerWatt == nil || p.Battery.PricePerWh == nil {
 		return
 	}
 	money := report.Money(p.Mains.Currency)
-	life := math.Max(batteryYears, 0.1)
+	life := math.Max(batteryYears, 0.5)
 	if math.IsInf(life, 1) {
 		life = 0
 	}
@@ -228,7 +228,7 @@ func (w *working) storePrice(key string, p *data.Plan, pump bool, panelW, wh, ba
 	if c := p.Controller.Price; c != nil {
 		parts = append(parts, storePart{"Pc", "controller", float64(*c), p.Controller.Life.In(units.Year)})
 	}
-	if c := p.Inverter.Price; c != nil && pump {
+	if c := p.Inverter.Price; c != nil && inverter {
 		parts = append(parts, storePart{"Pi", "inverter", float64(*c), p.Inverter.Life.In(units.Year)})
 	}
 	extra := put("X", float64(p.Panel.ExtraPrice), money, "frame and the rest")
