@@ -22,6 +22,7 @@ type SolarBudget struct {
 type DayAndNight struct {
 	Watts   units.Power  // mean over the running hours at the battery's terminals, the larger of clean and dirty
 	PerDay  EnergyPerDay // the same, mean over the year
+	Draw    Draw         // at the speed that takes Watts
 	Battery Battery
 	Unmet   float64        // share of the water that may be missed
 	Longest Maybe[float64] // longest stop that is bearable [h]
@@ -308,7 +309,9 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 	}
 	d := DayAndNight{PerDay: EnergyPerDay(year.Use.PerYear() / 365), Battery: z.Value.battery, Unmet: z.Value.options.Unmet}
 	for _, draw := range year.Draws {
-		d.Watts = max(d.Watts, draw.Source)
+		if draw.Source > d.Watts {
+			d.Watts, d.Draw = draw.Source, draw
+		}
 	}
 	d.Longest, d.Because = j.bearable()
 	r := j.store.Record

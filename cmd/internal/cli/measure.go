@@ -101,6 +101,7 @@ type measurement struct {
 	works *energy.Waterworks // nil without a plan
 	pump  int
 
+	times  durations    // of the command line
 	bucket units.Volume // of the test, or to say what one should show
 	flow   *pumps.FlowReading
 	power  pumps.PowerReading
@@ -117,7 +118,7 @@ func runMeasure(s *Streams, o *measureOptions, args []string, given []data.Setti
 	if err := o.check(); err != nil {
 		return nil, nil, err
 	}
-	m := &measurement{bucket: o.bucket, volts: o.volts, amps: o.amps}
+	m := &measurement{times: o.times, bucket: o.bucket, volts: o.volts, amps: o.amps}
 	withPlan := len(args) > 0 || o.plan.demo || len(o.plan.sets) > 0
 	named := ""
 	for _, g := range given {

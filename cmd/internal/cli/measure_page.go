@@ -30,6 +30,7 @@ func (m *measurement) document() *report.Document {
 		Sources:  measureSources,
 		Cautions: cautions[:1],
 		Object:   m.object(),
+		Working:  m.working(),
 	}
 	if m.works == nil {
 		doc.Title = report.Sentence("Measured, without a plan")

@@ -70,7 +70,7 @@ func (p *planPage) document() *report.Document {
 		Cautions: p.takeCare(),
 		Sources:  p.sources(),
 		Object:   p.object(),
-		Working:  p.working(),
+		Working:  p.planWorking(),
 	}
 	if p.in.demo {
 		doc.NotYours = nil

@@ -31,6 +31,7 @@ func (p *planPage) tradeoffDocument() *report.Document {
 		Assumed:  assumed(p.result.Assumed),
 		Cautions: p.takeCare(),
 		Sources:  p.sources(),
+		Working:  p.tradeoffWorking(),
 		Object: tradeoffObject{Demo: p.in.demo, Pond: p.pond, Chosen: p.chosen(), ChosenWhy: p.why(), Answered: p.result.NoAnswer == "", AnsweredWhy: p.result.NoAnswer,
 			Currency: p.in.Plan.Mains.Currency, Tradeoff: p.rows, Stop: p.newStop()},
 	}

@@ -42,7 +42,18 @@ var workedCases = map[string]struct {
 	"balance of a load": {"balance --lat 52.4 --lon 13.1 --panel 120W --battery 600Wh --load 20W --load-hours 8-16 --battery-kind ideal --repeat", 30, `unmet_fraction hour.store_charged_wh hour.store_given_wh`},
 	"size": {"size --demo", 45, `chosen.battery_wh chosen.usable_wh chosen.battery_on_sale_ah chosen.unmet_fraction chosen.with_cut_off.stop_hours_per_year chosen.with_cut_off.unmet_flow_fraction
 		chosen.price chosen.cost_per_year chosen.battery_life_years handbook.autonomy_days handbook.array_to_load handbook.energy_ratio spread.low_battery_wh spread.high_battery_wh hour.store_charged_wh hour.store_given_wh`},
-	"compare": {"compare --demo", 80, `pond.goal_flow_m3_per_h ` + waterKeys},
+	"plan": {"plan --demo", 200, `mains.kwh_per_day mains.kwh_per_year mains.cost_per_year mains.ownership_per_year mains.carbon_kg_per_year
+		solar.day_and_night.load_w solar.day_and_night.load_kwh_per_day solar.day_and_night.battery_ah solar.day_and_night.price solar.day_and_night.cost_per_year
+		solar.day_and_night.unmet_fraction solar.day_and_night.handbook.array_to_load solar.day_and_night.handbook.autonomy_days solar.day_and_night.handbook.energy_ratio
+		solar.daylight_only.least_speed_fraction solar.daylight_only.start_power_w solar.daylight_only.panel_at_start_w solar.daylight_only.months.6.turnovers_per_day
+		solar.daylight_only.water_m3_per_year hour.poa_w_per_m2 hour.yield_wh_per_w hoses.3.gain_flow_m3_per_h stop.rest_low_early_h stop.rest_low_late_h stop.rest_fish_alone_h
+		stop.saturation_mg_per_l ` + waterKeys},
+	"tradeoff": {"tradeoff --demo", 60, `tradeoff.2.power_w tradeoff.2.head_m tradeoff.2.wh_per_m3 tradeoff.2.turnovers_per_day tradeoff.2.kwh_per_day tradeoff.2.water_over_full_fraction tradeoff.2.energy_over_full_fraction
+		lift.least_speed_fraction lift.of_shut_off_fraction pumps.1.dirty.missed_by_h stop.rest_low_late_h`},
+	"measure": {"measure --demo --bucket 20L --time 25.1s --time 25.6s --time 24.9s --meter 79W", 20, `flow_m3_per_h error_fraction low_flow_m3_per_h high_flow_m3_per_h expected.clean_time_s expected.dirty_time_s
+		finding.flow_loss_fraction finding.added_resistance_s2_per_m5 finding.head_lost_m bucket.spread_error_fraction`},
+	"measure without a plan": {"measure --bucket 12L --time 19.8s --time 20.3s", 6, `flow_m3_per_h error_fraction bucket.spread_error_fraction`},
+	"compare":                {"compare --demo", 80, `pond.goal_flow_m3_per_h ` + waterKeys},
 }
 
 // waterKeys are the figures about water of compare and plan.

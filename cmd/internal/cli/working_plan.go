@@ -1,0 +1,264 @@
+package cli
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/pumps"
+	"sunrill/solar"
+)
+
+// planWorking works every figure of the whole job.
+func (p *planPage) planWorking() []report.Step {
+	w := working{}
+	w.take(p.waterWorking())
+	p.workMains(&w)
+	if s := p.result.Solar; s.Known {
+		sky := s.Value.Sky
+		if d := s.Value.DayAndNight; d.Known {
+			p.workDayNight(&w, d.Value, s.Value.Months.POA)
+		}
+		if d := s.Value.Daylight; d.Known {
+			p.workDaylight(&w, sky, d.Value)
+		}
+		w.sunMonth(sky, fmt.Sprintf("solar.months.%d", s.Value.Months.Worst()+1), s.Value.Months.Worst(), s.Value.Months)
+		w.sunHour(sky, s.Value.Months.Worst())
+	}
+	w.take(p.tradeoffWorking())
+	return w.steps
+}
+
+// take appends steps that stand for themselves.
+func (w *working) take(steps []report.Step) {
+	for _, s := range steps {
+		w.add(s.Key, s.What, s.Formula, s.Result, s.Unit, s.Source, s.Inputs...)
+	}
+}
+
+// workMains works the chosen pump on the mains.
+func (p *planPage) workMains(w *working) {
+	m := p.mains
+	i := p.water.Choice.Index
+	if m == nil || i < 0 || p.pumps[i].PerYear == nil {
+		return
+	}
+	year := put("E", m.PerYear, report.KWhPerYear, "energy of a year at the socket")
+	w.add("mains.kwh_per_year", "energy of a year at the socket", "E = Ep + Ea", m.PerYear, report.KWhPerYear, "sum of the parts",
+		put("Ep", *p.pumps[i].PerYear, report.KWhPerYear, "pump, the larger of clean and dirty"), put("Ea", m.AirPerYear, report.KWhPerYear, "air pump"))
+	w.add("mains.kwh_per_day", "energy of the mean day", "e = E / 365", m.PerDay, report.KWhPerDay, byDefinition, year)
+	clean, dirty := p.pumps[i].Clean, p.pumps[i].Dirty
+	if m.Cost != nil && m.AirPerYear == 0 && clean != nil && dirty != nil && clean.Cost != nil && dirty.Cost != nil {
+		w.add("mains.cost_per_year", "cost of a year", "C = (Cc + Cd) / 2", *m.Cost, p.money, "the line is clean and dirty in turn", put("Cc", *clean.Cost, p.money, "clean"), put("Cd", *dirty.Cost, p.money, "dirty"))
+		if m.PerKWh != nil && clean.PerYear != nil && dirty.PerYear != nil {
+			w.add("mains.cost_per_kwh", "what a kWh comes to", "p = 2 * C / (Ec + Ed)", *m.PerKWh, p.money, byDefinition, put("C", *m.Cost, p.money, "cost of a year"),
+				put("Ec", *clean.PerYear, report.KWhPerYear, "clean"), put("Ed", *dirty.PerYear, report.KWhPerYear, "dirty"))
+		}
+	}
+	if price := p.in.Plan.Pumps[i].Price; m.Cost != nil && m.Owned != nil && price != nil {
+		p.workOwned(w, "mains.ownership", p.pumps[i].Name, float64(*price)*float64(max(1, p.in.Plan.Pumps[i].Count)), p.in.Plan.Pumps[i].Life.In(units.Year), *m.Cost, *m.Owned, *m.OwnedYearly)
+	}
+	if c := p.in.Plan.Mains.CarbonPerKWh; m.Carbon != nil && c != nil {
+		w.add("mains.carbon_kg_per_year", "carbon dioxide of a year", "m = E * c", *m.Carbon, report.Mass, "the plan's mains.carbon_per_kwh", year, put("c", float64(*c), report.Mass, "a kWh"))
+	}
+}
+
+// workDayNight works load, battery and money of running through the night.
+func (p *planPage) workDayNight(w *working, d energy.DayAndNight, poa [12]float64) {
+	const key = "solar.day_and_night."
+	o, c, draw := p.solar.DayAndNight, d.Front.Chosen, d.Draw
+	if draw.Voltage > 0 && draw.Current > 0 {
+		loop := float64(draw.CableDrop) / float64(draw.Current)
+		power, current := put("P", float64(draw.Duty.Power), report.Power, "pump at its leads"), put("I", float64(draw.Current), report.Amps, "in the cable")
+		w.add(key+"current_a", "current in the pump's cable", "I = P / U", float64(draw.Current), report.Amps, byDefinition, power, put("U", float64(draw.Voltage), report.Volts, "at the pump"))
+		w.add(key+"cable_w", "lost in the cable, both ways", "Pc = I^2 * R", float64(draw.CableLoss), report.Power, "IEC 60228; copper at its working temperature", current, put("R", loop, report.Named("ohm"), "out and back"))
+		w.add(key+"load_w", "load at the battery while the pump runs", "L = P + Pc + Pv + Po", o.Load, report.Power, "sum of the parts", power, put("Pc", float64(draw.CableLoss), report.Power, "cable"),
+			put("Pv", float64(draw.Conversion), report.Power, "inverter"), put("Po", float64(draw.Controller), report.Power, "controller's own"))
+	}
+	if p.steady() && math.Abs(o.Load*24/1000-o.LoadPerDay) < 1e-9 {
+		w.add(key+"load_kwh_per_day", "load of the mean day", "e = 24 * L / 1000", o.LoadPerDay, report.KWhPerDay, byDefinition, put("L", o.Load, report.Power, "load"))
+	}
+	w.least(key+"least_battery_wh", d.Battery, c.BatteryWh)
+	w.usable(key+"usable_wh", d.Battery, c.BoughtWh)
+	if o.Charge != nil {
+		w.add(key+"battery_ah", "charge of the battery", "Q = E / U", *o.Charge, report.AmpHours, byDefinition, put("E", o.Battery, report.WattHours, "nominal, on sale"), put("U", *o.Volts, report.Volts, "nominal"))
+	}
+	w.balance(key, c.Connected)
+	if o.Price != nil && o.PerYear != nil {
+		w.storePrice(key, &p.in.Plan, p.in.Plan.Pumps[p.water.Choice.Nearest].Supply == "AC", c.PanelW, c.BoughtWh, c.Life.Years(), *o.Price, *o.PerYear)
+	}
+	w.batteryLife(key, d.Battery, c)
+	w.handbook(key+"handbook.", d.Handbook, d.Battery, c, d.Made, d.Asked, &poa)
+}
+
+// workDaylight works the pump on the sun alone: the speed and the power at which
+// water starts, what the panel gives then, and the water of the months.
+func (p *planPage) workDaylight(w *working, sky *energy.Sky, d energy.DaylightBudget) {
+	const key = "solar.daylight_only."
+	o := p.solar.Daylight
+	i := p.water.Choice.Nearest
+	curve := p.water.Works.Pumps[i].Curve(1)
+	head, ok := curve.ShutOff()
+	lift := float64(p.water.Works.Line.Lift())
+	if s := math.Sqrt(lift / float64(head)); ok && math.Abs(s-o.LeastSpeed) < 1e-9 {
+		w.add(key+"least_speed_fraction", "share of full speed below which nothing flows", "s = sqrt(Hs / H0)", o.LeastSpeed, report.Fraction, "affinity laws, any textbook of pumps",
+			put("Hs", lift, report.Head, "lift"), put("H0", float64(head), report.Head, "head at no flow"))
+		if p0, err := curve.Power(0); err == nil && p0 > 0 && p.water.Works.Pumps[i].Spec().Fixed == 0 {
+			w.add(key+"start_power_w", "what the pump takes there", "P = P0 * s^3", float64(p0)*s*s*s, report.Power, "affinity laws: an idealisation for small motors", put("P0", float64(p0), report.Power, "at no flow and full speed"), put("s", s, report.Fraction, "speed"))
+		}
+	}
+	if o.Start != nil {
+		p.workStart(w, sky, key, *o.Start, o.Panel)
+	}
+	volume := put("V", *p.pond.Volume, report.Volume, "water in the pond")
+	var in []report.Input
+	var terms []string
+	for m, month := range o.Months {
+		w.add(fmt.Sprintf("%smonths.%d.turnovers_per_day", key, m+1), "turnovers of a mean day in "+monthName(m), "n = W / V", month.Turnovers, report.TurnoversPerDay, "sum of the hours of the month, over its days",
+			put("W", month.PerDay, report.FlowPerDay, "water of a mean day"), volume)
+		in = append(in, put(numbered("w", m), month.PerDay, report.FlowPerDay, time.Month(m + 1).String()[:3]))
+		terms = append(terms, fmt.Sprintf("%d * %s", solar.MonthDays[m], numbered("w", m)))
+	}
+	w.add(key+"water_m3_per_year", "water of a year", "W = "+strings.Join(terms, " + "), o.PerYear, report.Volume, "each month by its days", in...)
+}
+
+// workStart works what the panel gives at the sun in which water starts.
+func (p *planPage) workStart(w *working, sky *energy.Sky, key string, sun, panelW float64) {
+	air := 0.0
+	for _, t := range sky.Climate.TempC {
+		air += t / 12
+	}
+	cell := solar.CellTemperature(air, sun, sky.Panel.NOCT)
+	keep := 1 - solar.LossProduct(sky.Panel.Losses)
+	if sky.Charger.ByCurrent {
+		return
+	}
+	g := put("G", sun, watts2, "sun on the panel")
+	own := 0.0
+	if d := p.in.Plan.Controller.OwnDraw; d != nil {
+		own = float64(*d)
+	}
+	w.add(key+"cell_at_start_c", "cells in that sun", "Tc = Ta + (NOCT - 20) * G / 800", cell, report.Temperature, fromRoss, put("Ta", air, report.Temperature, "air, mean of the year"), put("NOCT", sky.Panel.NOCT, report.Temperature, "operating cell temperature"), g)
+	w.add(key+"panel_at_start_w", "what the panel gives the pump in that sun: as much as water needs to start", "P = W * G / 1000 * (1 + gamma * (Tc - 25)) * k * eta - Po",
+		panelW*keep*solar.PowerRatio(sun, cell, sky.Panel.Gamma)*sky.Charger.Share-own, report.Power, fromDobos,
+		put("W", panelW, report.Power, "panel"), g, put("gamma", sky.Panel.Gamma, perK, "temperature coefficient"), put("Tc", cell, report.Temperature, "cells"),
+		put("k", keep, report.Fraction, "named losses leave"), put("eta", sky.Charger.Share, report.Fraction, "controller leaves"), put("Po", own, report.Power, "controller's own"))
+}
+
+// tradeoffWorking works the rows of the trade-off and what a stop does.
+func (p *planPage) tradeoffWorking() []report.Step {
+	var w working
+	p.waterPage.workPond(&w)
+	for i := range p.pumps {
+		p.workState(&w, i, "dirty", p.pumps[i].Dirty, p.water.Pumps[i].Dirty)
+	}
+	for i := range p.rows {
+		p.workRow(&w, i)
+	}
+	p.workShares(&w)
+	p.workLift(&w)
+	p.workRest(&w)
+	return w.steps
+}
+
+// workRow works a row of the trade-off.
+func (p *planPage) workRow(w *working, i int) {
+	r, s := p.rows[i], p.result.Tradeoff[i]
+	if !r.Possible || r.PerDay == nil {
+		return
+	}
+	key := fmt.Sprintf("tradeoff.%d.", i+1)
+	water := put("W", *r.PerDay, report.FlowPerDay, "water of a day")
+	if p.pond.Volume != nil && r.Turnovers != nil {
+		volume := put("V", *p.pond.Volume, report.Volume, "water in the pond")
+		w.add(key+"turnovers_per_day", "turnovers a day, "+r.Strategy, "n = W / V", *r.Turnovers, report.TurnoversPerDay, byDefinition, water, volume)
+		if r.Turnover != nil {
+			w.add(key+"turnover_h", "one turnover, "+r.Strategy, "T = 24 * V / W", *r.Turnover, report.Hours, byDefinition, volume, water)
+		}
+	}
+	if r.Missed != nil && r.Turnover != nil && p.pond.Goal != nil {
+		w.add(key+"missed_by_h", "misses the goal by, "+r.Strategy, "m = T - Tg", *r.Missed, report.Hours, byDefinition, put("T", *r.Turnover, report.Hours, "one turnover"), put("Tg", *p.pond.Goal, report.Hours, "goal"))
+	}
+	if r.WhPerM3 != nil && r.Energy != nil {
+		w.add(key+"wh_per_m3", "energy of each cubic metre, "+r.Strategy, "x = 1000 * e / W", *r.WhPerM3, report.WhPerVolume, byDefinition, put("e", *r.Energy, report.KWhPerDay, "energy of a day"), water)
+	}
+	if s.Kind == energy.Slower && s.Speed > 0 && s.Speed < 1 {
+		p.workSlow(w, key, r, s)
+	}
+}
+
+// workSlow works a slowed pump by the affinity laws.
+func (p *planPage) workSlow(w *working, key string, r planRow, s energy.Strategy) {
+	pump := p.water.Works.Pumps[s.Pump]
+	clean, ok := pump.Duty(s.Speed, p.water.Works.Line)
+	dirty, ok2 := pump.Duty(s.Speed, pumps.Soil(p.water.Works.Line, p.water.Works.Dirt))
+	if ok != pumps.Meets || ok2 != pumps.Meets || pump.Spec().Count > 1 {
+		return
+	}
+	speed := put("s", s.Speed, report.Fraction, "speed")
+	full := dirty.Flow / units.Flow(s.Speed)
+	head, err := pump.Curve(1).Head(full)
+	if err != nil {
+		return
+	}
+	perHour := units.CubicMetrePerHour
+	w.add(key+"full_speed_flow_m3_per_h", "flow on the full-speed curve that stands for it, "+r.Strategy, "Q1 = Q / s", full.In(perHour), report.Flow, "affinity laws, any textbook of pumps", put("Q", dirty.Flow.In(perHour), report.Flow, "dirty flow, where slowed pump and line agree"), speed)
+	w.add(key+"head_m", "head of the slowed pump, "+r.Strategy, "H = s^2 * H1", float64(dirty.Head), report.Head, "affinity laws, any textbook of pumps", speed, put("H1", float64(head), report.Head, "at Q1 and full speed"))
+	if r.Power == nil || pump.Spec().Fixed > 0 {
+		return
+	}
+	more := clean
+	if dirty.Power > clean.Power {
+		more = dirty
+	}
+	at := more.Flow / units.Flow(s.Speed)
+	w.add(key+"power_w", "power of the slowed pump, the larger of clean and dirty, "+r.Strategy, "P = s^3 * P1", *r.Power, report.Power, "affinity laws: an idealisation for small motors, which lose efficiency when slowed",
+		speed, put("P1", float64(pump.Power(at, 1)), report.Power, fmt.Sprintf("at full speed and %.4g m3/h", at.In(perHour))))
+	if p.steady() && r.Energy != nil && p.in.Plan.Air.Power == nil {
+		w.add(key+"kwh_per_day", "energy of a day at the socket, "+r.Strategy, "e = P * 24 / 1000 / eta", *r.Energy, report.KWhPerDay, byDefinition, put("P", *r.Power, report.Power, "drawn by the pump"),
+			put("eta", p.pumps[s.Pump].PackShare, report.Fraction, "efficiency of the power pack; 1 without one"))
+	}
+}
+
+// workShares works the shares that the short answer names, of the row at full
+// speed.
+func (p *planPage) workShares(w *working) {
+	full := p.row(energy.FullSpeed)
+	if full == nil || full.PerDay == nil {
+		return
+	}
+	for i, r := range p.rows {
+		if !r.Possible || r.Strategy == full.Strategy || r.PerDay == nil {
+			continue
+		}
+		key := fmt.Sprintf("tradeoff.%d.", i+1)
+		w.add(key+"water_over_full_fraction", "water over that at full speed, "+r.Strategy, "x = W / W0", percentOf(*r.PerDay, *full.PerDay), report.Fraction, byDefinition, put("W", *r.PerDay, report.FlowPerDay, "water of a day"), put("W0", *full.PerDay, report.FlowPerDay, "at full speed"))
+		if r.Energy != nil && full.Energy != nil {
+			w.add(key+"energy_over_full_fraction", "energy over that at full speed, "+r.Strategy, "x = e / e0", percentOf(*r.Energy, *full.Energy), report.Fraction, byDefinition, put("e", *r.Energy, report.KWhPerDay, "energy of a day"), put("e0", *full.Energy, report.KWhPerDay, "at full speed"))
+		}
+		if r.Power != nil && full.Power != nil {
+			w.add(key+"power_over_full_fraction", "power over that at full speed, "+r.Strategy, "x = P / P0", percentOf(*r.Power, *full.Power), report.Fraction, byDefinition, put("P", *r.Power, report.Power, "drawn"), put("P0", *full.Power, report.Power, "at full speed"))
+		}
+	}
+}
+
+// workLift works how far the pump can be slowed at all.
+func (p *planPage) workLift(w *working) {
+	i := p.water.Choice.Nearest
+	if i < 0 {
+		return
+	}
+	curve, lift := p.water.Works.Pumps[i].Curve(1), p.water.Works.Line.Restart()
+	head, ok := curve.ShutOff()
+	s, ok2 := curve.LeastSpeed(lift)
+	if !ok || !ok2 || lift <= 0 {
+		return
+	}
+	hs, h0 := put("Hs", float64(lift), report.Head, "lift"), put("H0", float64(head), report.Head, "head at no flow")
+	w.add("lift.of_shut_off_fraction", "lift over the pump's head at no flow", "x = Hs / H0", float64(lift/head), report.Fraction, byDefinition, hs, h0)
+	w.add("lift.least_speed_fraction", "speed below which nothing flows", "s = sqrt(Hs / H0)", s, report.Fraction, "affinity laws, any textbook of pumps", hs, h0)
+}
