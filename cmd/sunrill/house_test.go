@@ -99,6 +99,77 @@ func TestImportsGoOneWay(t *testing.T) {
 	})
 }
 
+// noReach lists what the domain does without: files, streams, the clock, chance
+// and the environment come to it as arguments.
+var noReach = []string{"bufio", "embed", "log", "log/slog", "math/rand", "net", "net/http", "os", "os/exec", "os/signal", "path/filepath", "syscall", "unsafe"}
+
+// ofNow lists the functions whose answer depends on when or where they are asked.
+// rand.New with a source of its own is none of them.
+var ofNow = map[string][]string{
+	"time":         {"Now", "Since", "Until", "After", "AfterFunc", "NewTimer", "NewTicker", "Tick", "Sleep", "LoadLocation"},
+	"math/rand/v2": {"Int", "IntN", "Int32", "Int32N", "Int64", "Int64N", "Uint32", "Uint32N", "Uint64", "Uint64N", "N", "Float32", "Float64", "NormFloat64", "ExpFloat64", "Perm", "Shuffle"},
+	"fmt":          {"Print", "Printf", "Println", "Scan", "Scanf", "Scanln"},
+}
+
+// TestDomainReachesForNothing: pumps, solar and energy import no package with
+// which to read, print or ask.
+func TestDomainReachesForNothing(t *testing.T) {
+	eachFolder(t, func(folder string, fset *token.FileSet, files []*ast.File) {
+		if !slices.Contains([]string{"pumps", "solar", "energy"}, folder) {
+			return
+		}
+		for _, f := range files {
+			if strings.HasSuffix(fset.Position(f.Pos()).Filename, "_test.go") {
+				continue
+			}
+			for _, spec := range f.Imports {
+				if path, _ := strconv.Unquote(spec.Path.Value); slices.Contains(noReach, path) {
+					t.Errorf("%s: the domain does without %s", fset.Position(spec.Pos()), path)
+				}
+			}
+		}
+	})
+}
+
+// TestNobodyAsksTheClock: no code outside tests asks the time, draws without a
+// seed or prints past its streams. A run in 1970 is a run like any other.
+func TestNobodyAsksTheClock(t *testing.T) {
+	calls := 0
+	eachFolder(t, func(_ string, fset *token.FileSet, files []*ast.File) {
+		for _, f := range files {
+			if strings.HasSuffix(fset.Position(f.Pos()).Filename, "_test.go") {
+				continue
+			}
+			names := map[string]string{} // of the packages that f imports
+			for _, spec := range f.Imports {
+				path, _ := strconv.Unquote(spec.Path.Value)
+				name := strings.TrimSuffix(path, "/v2")
+				name = name[strings.LastIndexByte(name, '/')+1:]
+				if spec.Name != nil {
+					name = spec.Name.Name
+				}
+				names[name] = path
+			}
+			ast.Inspect(f, func(n ast.Node) bool {
+				s, ok := n.(*ast.SelectorExpr)
+				if !ok {
+					return true
+				}
+				if x, ok := s.X.(*ast.Ident); ok && names[x.Name] != "" {
+					calls++
+					if slices.Contains(ofNow[names[x.Name]], s.Sel.Name) {
+						t.Errorf("%s: %s.%s", fset.Position(s.Pos()), x.Name, s.Sel.Name)
+					}
+				}
+				return true
+			})
+		}
+	})
+	if calls < 1000 {
+		t.Errorf("only %d names of other packages were seen", calls)
+	}
+}
+
 func TestExportsAreDocumented(t *testing.T) {
 	eachFolder(t, func(folder string, fset *token.FileSet, files []*ast.File) {
 		var code []*ast.File

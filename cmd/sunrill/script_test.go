@@ -5,14 +5,12 @@ import (
 	"path/filepath"
 	"testing"
 
-	"sunrill/cmd/internal/cli"
-
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
-		"sunrill": func() { os.Exit(cli.Main(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+		"sunrill": main,
 	})
 }
 

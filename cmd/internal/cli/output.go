@@ -144,8 +144,9 @@ func sameFile(path string, inputs []string) string {
 // regular file, such as a pipe or a device, is written through.
 func writeWhole(path string, page []byte) error {
 	mode := fs.FileMode(0o666)
-	if real, err := filepath.EvalSymlinks(path); err == nil {
-		path = real
+	path, err := endOfLinks(path)
+	if err != nil {
+		return err
 	}
 	info, err := os.Stat(path)
 	switch {
@@ -165,6 +166,31 @@ func writeWhole(path string, page []byte) error {
 		}
 	}
 	return replace(path, page, mode, err == nil)
+}
+
+// endOfLinks returns where path leads by symbolic links, even where nothing is
+// there yet. An error is a loop of links.
+func endOfLinks(path string) (string, error) {
+	const most = 40 // as many as Linux follows
+	for range most {
+		info, err := os.Lstat(path)
+		if err != nil || info.Mode()&fs.ModeSymlink == 0 {
+			return path, nil
+		}
+		to, err := os.Readlink(path)
+		if err != nil {
+			return "", err
+		}
+		if !filepath.IsAbs(to) {
+			folder, err := filepath.EvalSymlinks(filepath.Dir(path))
+			if err != nil {
+				return "", err
+			}
+			to = filepath.Join(folder, to)
+		}
+		path = to
+	}
+	return "", errors.New("its symbolic links lead nowhere")
 }
 
 func writeThrough(path string, page []byte) error {

@@ -23,24 +23,24 @@ func newVersionCmd(s *Streams) *cobra.Command {
 	}
 }
 
-// version returns the module's version, the commit where the build knows it,
-// and the Go release.
+// version returns the module's version, then the commit, where the build knows
+// it, and what it was built with and for.
 func version() string {
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return "sunrill, of an unknown build"
 	}
-	var line strings.Builder
-	line.WriteString("sunrill " + info.Main.Version)
-	for _, setting := range info.Settings {
-		switch setting.Key {
-		case "vcs.revision":
-			line.WriteString(" " + setting.Value[:min(12, len(setting.Value))])
-		case "vcs.modified":
-			if setting.Value == "true" {
-				line.WriteString(" with changes")
-			}
-		}
+	setting := map[string]string{}
+	for _, s := range info.Settings {
+		setting[s.Key] = s.Value
 	}
-	return line.String() + ", " + info.GoVersion
+	lines := []string{"sunrill " + info.Main.Version}
+	if commit := setting["vcs.revision"]; commit != "" {
+		line := "commit " + commit + " of " + setting["vcs.time"]
+		if setting["vcs.modified"] == "true" {
+			line += ", with changes"
+		}
+		lines = append(lines, line)
+	}
+	return strings.Join(append(lines, "built with "+info.GoVersion+" for "+setting["GOOS"]+"/"+setting["GOARCH"]), "\n")
 }
