@@ -104,9 +104,14 @@ func (j *job) gather() {
 	o := j.out
 	o.Warnings, o.Assumed, o.Sources = j.water.Warnings, j.water.Assumed, j.water.Works.Sources
 	if j.out.Solar.Known {
-		o.Warnings = append(append(o.Warnings, j.light.Warnings...), j.store.Warnings...)
-		o.Assumed = append(append(o.Assumed, j.light.Assumed...), j.store.Assumed...)
-		o.Sources = append(append(o.Sources, j.light.Sources...), j.store.Sources...)
+		o.Warnings = append(o.Warnings, j.light.Warnings...)
+		o.Assumed = append(o.Assumed, j.light.Assumed...)
+		o.Sources = append(o.Sources, j.light.Sources...)
+		if j.out.Solar.Value.DayAndNight.Known { // else no figure stands on the battery
+			o.Warnings = append(o.Warnings, j.store.Warnings...)
+			o.Assumed = append(o.Assumed, j.store.Assumed...)
+			o.Sources = append(o.Sources, j.store.Sources...)
+		}
 		if d := j.out.Solar.Value.Daylight; d.Known {
 			o.Warnings = append(o.Warnings, d.Value.Warnings...)
 		}

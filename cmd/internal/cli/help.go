@@ -56,11 +56,23 @@ func printHelp(cmd *cobra.Command, width int) {
 		text = cmd.Short
 	}
 	// The stream of the help is the result here; a failure shows in the shell.
-	_, _ = fmt.Fprintln(out, strings.TrimSpace(text))
+	_, _ = fmt.Fprintln(out, narrowed(strings.TrimSpace(text), width))
 	if cmd.Runnable() || cmd.HasAvailableSubCommands() {
 		_, _ = fmt.Fprintln(out)
 		_ = printUsage(cmd, width)
 	}
+}
+
+// narrowed sets the paragraphs of a text anew where the terminal is narrower
+// than the page; what is indented stays as it is.
+func narrowed(text string, width int) string {
+	paragraphs := strings.Split(text, "\n\n")
+	for i, p := range paragraphs {
+		if width < pageWidth && !strings.Contains("\n"+p, "\n ") {
+			paragraphs[i] = wrapAfter(p, 0, width)
+		}
+	}
+	return strings.Join(paragraphs, "\n\n")
 }
 
 // printUsage prints the line to type, examples, commands by group and flags by
@@ -78,9 +90,9 @@ func printUsage(cmd *cobra.Command, width int) error {
 		b.WriteString("\nExamples:\n" + strings.TrimRight(cmd.Example, "\n") + "\n")
 	}
 	for _, g := range cmd.Groups() {
-		writeCommands(&b, cmd, g.Title, func(c *cobra.Command) bool { return c.GroupID == g.ID && c.IsAvailableCommand() })
+		writeCommands(&b, cmd, width, g.Title, func(c *cobra.Command) bool { return c.GroupID == g.ID && c.IsAvailableCommand() })
 	}
-	writeCommands(&b, cmd, "Topics (sunrill help TOPIC):", (*cobra.Command).IsAdditionalHelpTopicCommand)
+	writeCommands(&b, cmd, width, "Topics (sunrill help TOPIC):", (*cobra.Command).IsAdditionalHelpTopicCommand)
 	if cmd.HasAvailableFlags() && cmd.HasParent() {
 		b.WriteString(groupedFlags(cmd, width))
 	}
@@ -88,7 +100,7 @@ func printUsage(cmd *cobra.Command, width int) error {
 	return err
 }
 
-func writeCommands(b *strings.Builder, cmd *cobra.Command, title string, wanted func(*cobra.Command) bool) {
+func writeCommands(b *strings.Builder, cmd *cobra.Command, width int, title string, wanted func(*cobra.Command) bool) {
 	first := true
 	for _, c := range cmd.Commands() {
 		if !wanted(c) {
@@ -98,7 +110,7 @@ func writeCommands(b *strings.Builder, cmd *cobra.Command, title string, wanted 
 			b.WriteString("\n" + title + "\n")
 			first = false
 		}
-		fmt.Fprintf(b, "  %-12s %s\n", c.Name(), c.Short)
+		fmt.Fprintf(b, "  %-12s %s\n", c.Name(), wrapAfter(c.Short, 15, width))
 	}
 }
 

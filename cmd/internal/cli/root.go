@@ -40,8 +40,8 @@ func newRoot(s *Streams) *cobra.Command {
 what really flows at your lift and hose, how often the pond turns over, what it
 costs, and what sun and storage would carry it.
 
-Start with "sunrill plan", which shows a worked example; "sunrill new mypond" then
-writes a plan to fill in, and "sunrill new mypond --ask" asks for it.`,
+Start with "sunrill plan", which shows a worked example; "sunrill new mypond"
+then writes a plan to fill in, and "sunrill new mypond --ask" asks for it.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		Args:          noArguments,

@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"strings"
+
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
 	"sunrill/data/units"
@@ -119,10 +121,19 @@ func (p *waterPage) use() report.Prose {
 
 // thePump names pump i, and how many of it run.
 func (p *waterPage) thePump(i int) report.Prose {
+	name := thePump(p.pumps[i].Name)
 	if n := p.water.Pumps[i].Spec.Count; n > 1 {
-		return report.Sentence("the %v pump, %v of it together", p.pumps[i].Name, n)
+		return report.Sentence("%v, %v of it together", name, n)
 	}
-	return report.Sentence("the %v pump", p.pumps[i].Name)
+	return name
+}
+
+// thePump names a pump in a sentence.
+func thePump(name string) report.Prose {
+	if strings.HasSuffix(strings.ToLower(name), "pump") {
+		return report.Sentence("the %v", name)
+	}
+	return report.Sentence("the %v pump", name)
 }
 
 // flow is the sentence about what flows with a pump, with the goal beside it
