@@ -83,22 +83,6 @@ func (j *job) surroundings() (Surroundings, error) {
 	return surroundingsOf(j.light.Climate), nil
 }
 
-// waterMonths returns the water's temperature by month: the plan's, else the
-// air's, not below freezing, else the assumed one.
-func (j *job) waterMonths() [12]units.Temperature {
-	if t := j.plan.Water.Temperature; t != nil {
-		return *t
-	}
-	var out [12]units.Temperature
-	for m := range out {
-		out[m] = units.Celsius(assumedTemperature)
-		if j.light != nil {
-			out[m] = units.Celsius(max(0, j.light.Climate.TempC[m]))
-		}
-	}
-	return out
-}
-
 // rest works out how long the pond may stand still in the warmest month that
 // the pump runs.
 func (j *job) rest() error {
@@ -111,12 +95,12 @@ func (j *job) rest() error {
 		j.out.Rest = Unknown[RestTime]("the stocking is not given (pond.stocking)")
 		return nil
 	}
-	if j.plan.Water.Temperature == nil && j.light == nil {
+	months := j.water.Works.monthly
+	if months == nil {
 		// The mean that serves the friction would be far too kind in summer.
 		j.out.Rest = Unknown[RestTime]("how warm the water gets is not known (site.place, or water.temperature by month)")
 		return nil
 	}
-	months := j.waterMonths()
 	warmest := -1
 	running := j.water.Schedule.RunningMonths()
 	for m := range months {
