@@ -64,35 +64,6 @@ type Choice struct {
 	Connected Balance // of BoughtWh, with them
 }
 
-// ErrNothingReaches is wrapped by NothingReaches.
-var ErrNothingReaches = errors.New("nothing on sale reaches the target")
-
-// NothingReaches says that no panel looked at, with any battery on sale, meets
-// the target, and what would.
-type NothingReaches struct {
-	PanelW, BatteryWh float64 // the best pair there is
-	Best              Balance // of that pair, with cut-off and reconnect
-	NeedPanelW        float64 // least panel with which the largest battery meets it; 0: none up to 100 times
-	NeedBatteryWh     float64 // least battery for the largest panel; +Inf: none
-	LoadShare         float64 // largest share of the load that the best pair carries
-	StopMonths        []int   // months, 0 to 11, in which the best pair stops
-}
-
-// Error says what would reach the target.
-func (e *NothingReaches) Error() string {
-	s := fmt.Sprintf("%v: %.0f W with %.0f Wh misses %.3g %% of the energy", ErrNothingReaches, e.PanelW, e.BatteryWh, 100*e.Best.UnmetFraction())
-	if e.NeedPanelW > 0 {
-		s += fmt.Sprintf("; a panel of %.0f W would", e.NeedPanelW)
-	}
-	if e.LoadShare > 0 {
-		s += fmt.Sprintf("; or %.0f %% of the load", 100*e.LoadShare)
-	}
-	return s
-}
-
-// Unwrap returns ErrNothingReaches.
-func (e *NothingReaches) Unwrap() error { return ErrNothingReaches }
-
 // Size returns the front of panels and batteries that carry a record's load
 // within o, and the pair to buy. The record's panel is the power of one watt of
 // panel, after the controller.

@@ -1,10 +1,72 @@
 package energy
 
 import (
+	"errors"
+	"fmt"
 	"math"
+	"slices"
 
 	"sunrill/solar"
 )
+
+// ErrNothingReaches is wrapped by NothingReaches.
+var ErrNothingReaches = errors.New("nothing on sale reaches the target")
+
+// NothingReaches says that no panel looked at, with any battery on sale, meets
+// the target, and what would. Whatever it names was run with cut-off and
+// reconnect and met the target.
+type NothingReaches struct {
+	PanelW    float64 // the largest looked at
+	Multiples bool    // panels are told as multiples of a measured one of unknown watts
+	BatteryWh float64 // the largest on sale; that of a day's load where no sizes are listed
+	Listed    bool
+	Best      Balance // of that pair, with cut-off and reconnect
+
+	NeedPanelW    float64 // a panel that would do; 0: none up to 100 times
+	NeedPanelWh   float64 // with this battery
+	NeedBatteryWh float64 // a battery that would do for the largest panel; +Inf: none
+	LoadShare     float64 // largest share of the load that the best pair carries; 0: hardly any
+	StopMonths    []int   // months, 0 to 11, in which the best pair stops
+	MonthsOff     []int   // months, 0 to 11, without which it carries the load; nil: none
+}
+
+// Panel writes a panel's size.
+func (e *NothingReaches) Panel(w float64) string {
+	switch {
+	case !e.Multiples:
+		return fmt.Sprintf("%.0f W of panel", w)
+	case w == 1:
+		return "the measured panel"
+	}
+	return fmt.Sprintf("%.3g times the measured panel", w)
+}
+
+// Shortfall says how the best pair misses the target.
+func (e *NothingReaches) Shortfall() string {
+	switch missed := 100 * e.Best.UnmetFraction(); {
+	case e.Best.Drains():
+		return e.Panel(e.PanelW) + " cannot keep up with the load and would live off the battery's first charge"
+	case e.Listed:
+		return fmt.Sprintf("%s with %.0f Wh misses %.3g %% of the energy, with stops of up to %d h", e.Panel(e.PanelW), e.BatteryWh, missed, e.Best.Stops.LongestHours)
+	default:
+		return fmt.Sprintf("%s with %.0f Wh, a day's load, misses %.3g %% of the energy", e.Panel(e.PanelW), e.BatteryWh, missed)
+	}
+}
+
+// Error says how far the best pair gets and which panel would reach the target.
+func (e *NothingReaches) Error() string {
+	s := fmt.Sprintf("%v: %s", ErrNothingReaches, e.Shortfall())
+	if e.NeedPanelW > 0 {
+		s += fmt.Sprintf("; %s with %.0f Wh would do", e.Panel(e.NeedPanelW), e.NeedPanelWh)
+	}
+	if e.LoadShare > 0 {
+		s += fmt.Sprintf("; or %.0f %% of the load", 100*e.LoadShare)
+	}
+	return s
+}
+
+// Unwrap returns ErrNothingReaches.
+func (e *NothingReaches) Unwrap() error { return ErrNothingReaches }
 
 // mostPanels is how many times the largest panel is looked at for one that
 // would reach the target, in steps of reachStep.
@@ -16,40 +78,65 @@ const (
 // reaches returns what would reach a target that nothing on sale does. most is
 // the largest panel looked at.
 func reaches(r Record, b Battery, o SizeOptions, t target, n int, most float64) error {
-	largest := math.Inf(1)
-	for _, s := range o.SaleWh {
-		if math.IsInf(largest, 1) || s > largest {
-			largest = s
-		}
+	e := &NothingReaches{PanelW: most, Listed: len(o.SaleWh) > 0, NeedBatteryWh: math.Inf(1)}
+	if e.BatteryWh = dayLoad(r); e.Listed {
+		e.BatteryWh = slices.Max(o.SaleWh)
 	}
-	e := &NothingReaches{PanelW: most, BatteryWh: largest}
-	panels := []float64{most}
-	for w := most; w > 0 && w < mostPanels*most; w *= reachStep {
-		panels = append(panels, w*reachStep)
-	}
-	least, _ := leastUsable(r, panels, b, t, n)
-	e.NeedBatteryWh = least[0] / b.usableShare()
-	for i, usable := range least {
-		if usable/b.usableShare() <= largest && !math.IsInf(usable, 1) {
-			if i > 0 {
-				e.NeedPanelW = evenWatts(panels[i])
-			}
-			break
-		}
-	}
-	if math.IsInf(largest, 1) { // sizes without end: judge the panel on a day's load
-		e.BatteryWh = dayLoad(r)
-	}
-	s := newStore(r, most, b, e.BatteryWh, BalanceOptions{StartCharge: 1, Connected: true})
-	sweep(r, n, []carrier{s})
-	e.Best = s.balance()
+	e.larger(r, b, o, t, n)
+	e.Best = connectedRun(r, b, n, most, e.BatteryWh)
+	var months []int
 	for m, hours := range e.Best.Stops.ByMonth {
 		if hours > 0 {
-			e.StopMonths = append(e.StopMonths, m)
+			months = append(months, m)
 		}
 	}
+	e.StopMonths = months
+	e.MonthsOff = monthsOff(r, b, t, n, e)
 	e.LoadShare = loadShare(r, b, t, n, most, e.BatteryWh)
 	return e
+}
+
+// connectedRun returns the balance of a pair from a full battery, with cut-off
+// and reconnect.
+func connectedRun(r Record, b Battery, n int, panel, battery float64) Balance {
+	s := newStore(r, panel, b, battery, BalanceOptions{StartCharge: 1, Connected: true})
+	sweep(r, n, []carrier{s})
+	return s.balance()
+}
+
+// larger finds the battery that the largest panel would need and the least panel
+// that would do with a battery on sale; where any size is, the least that makes
+// designRatio times the load in its worst month, as a choice without prices.
+func (e *NothingReaches) larger(r Record, b Battery, o SizeOptions, t target, n int) {
+	panels := []float64{e.PanelW}
+	for w := e.PanelW * reachStep; w > 0 && w < mostPanels*e.PanelW; w *= reachStep {
+		panels = append(panels, evenWatts(w))
+	}
+	least, _ := leastUsable(r, panels, b, t, n)
+	ratio := worstMonthRatio(r)
+	any := o
+	any.SaleWh = nil
+	for i, w := range panels {
+		if math.IsInf(least[i], 1) || i > 0 && !e.Listed && w*ratio < designRatio {
+			continue
+		}
+		p := Pair{PanelW: w, BatteryWh: least[i] / b.usableShare()}
+		var f Front
+		if i == 0 {
+			p.OnSaleWh = any.onSale(p.BatteryWh)
+			if c, ok := f.buy(r, b, any, t, n, p); ok && !c.Connected.Drains() {
+				e.NeedBatteryWh = c.BoughtWh
+			}
+			continue
+		}
+		if p.OnSaleWh = o.onSale(p.BatteryWh); math.IsInf(p.OnSaleWh, 1) {
+			continue
+		}
+		if c, ok := f.buy(r, b, o, t, n, p); ok && !c.Connected.Drains() {
+			e.NeedPanelW, e.NeedPanelWh = w, c.BoughtWh
+			return
+		}
+	}
 }
 
 func dayLoad(r Record) float64 {
@@ -72,11 +159,42 @@ func loadShare(r Record, b Battery, t target, n int, panel, battery float64) flo
 	usable, _ := leastUsable(r, panels, b, t, n)
 	for i, u := range usable {
 		x := float64(99-i) / 100
-		if u*x <= battery*b.usableShare() {
+		if u*x > battery*b.usableShare() {
+			continue
+		}
+		if run := connectedRun(r, b, n, panel/x, battery/x); t.meets(run) && !run.Drains() {
 			return x
 		}
 	}
 	return 0
+}
+
+// monthsOff returns the months in which the load would have to stand still for
+// the best pair to carry the rest: those with most stop hours, as few as do.
+func monthsOff(r Record, b Battery, t target, n int, e *NothingReaches) []int {
+	stops := e.Best.Stops.ByMonth
+	worst := slices.Clone(e.StopMonths)
+	slices.SortStableFunc(worst, func(a, b int) int { return stops[b] - stops[a] })
+	rest := r
+	rest.Load = slices.Clone(r.Load)
+	for i, off := range worst {
+		left := false
+		for h := range rest.Load {
+			if stopMonth(r.Start, h) == off {
+				rest.Load[h] = 0
+			}
+			left = left || rest.Load[h] > 0
+		}
+		if !left {
+			return nil
+		}
+		if run := connectedRun(rest, b, n, e.PanelW, e.BatteryWh); t.meets(run) && !run.Drains() {
+			months := worst[:i+1]
+			slices.Sort(months)
+			return months
+		}
+	}
+	return nil
 }
 
 // stopMonth returns the calendar month, 0 to 11, of hour i of a record.

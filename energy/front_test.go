@@ -3,6 +3,8 @@ package energy
 import (
 	"errors"
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -163,8 +165,48 @@ func TestNothingReaches(t *testing.T) {
 	if _, err := Size(slower, b, o); none.LoadShare == 0 || err != nil {
 		t.Errorf("the load share named, %g, does not reach it: %v", none.LoadShare, err)
 	}
-	if len(none.StopMonths) == 0 {
-		t.Error("no month with stops is named")
+	if !math.IsInf(none.NeedBatteryWh, 1) {
+		t.Errorf("%g Wh are to carry what the panel cannot make", none.NeedBatteryWh)
+	}
+	o.Panels = []float64{250}
+	if _, err := Size(r, b, o); !errors.As(err, &none) {
+		t.Fatalf("%v, want NothingReaches", err)
+	}
+	still := r
+	still.Load = slices.Clone(r.Load)
+	for i := range still.Load {
+		if slices.Contains(none.MonthsOff, stopMonth(0, i)) {
+			still.Load[i] = 0
+		}
+	}
+	if _, err := Size(still, b, o); len(none.MonthsOff) == 0 || err != nil {
+		t.Errorf("standing still in months %v does not reach it: %v", none.MonthsOff, err)
+	}
+	o.SaleWh = []float64{none.NeedBatteryWh}
+	if _, err := Size(r, b, o); err != nil {
+		t.Errorf("the battery named, %g Wh, does not reach it: %v", none.NeedBatteryWh, err)
+	}
+}
+
+// TestNothingKeepsUp: a panel that makes less than the load lives off its first
+// charge; no battery is named for it, and its watts only where they are known.
+func TestNothingKeepsUp(t *testing.T) {
+	r := Record{}
+	for i := range 48 {
+		r.Panel = append(r.Panel, map[bool]float64{true: 55}[i%24 >= 8 && i%24 < 16])
+		r.Load = append(r.Load, 20)
+	}
+	_, err := Size(r, lossy(), SizeOptions{Unmet: 0.01, Panels: []float64{1}})
+	var none *NothingReaches
+	if !errors.As(err, &none) {
+		t.Fatalf("%v, want NothingReaches", err)
+	}
+	if !math.IsInf(none.NeedBatteryWh, 1) || none.NeedPanelW <= 1 || len(none.MonthsOff) != 0 {
+		t.Errorf("%+v", none)
+	}
+	none.Multiples = true
+	if text := none.Error(); strings.Contains(text, " W ") || !strings.Contains(text, "the measured panel") {
+		t.Error(text)
 	}
 }
 

@@ -175,12 +175,12 @@ func TestNothingReachesSaysWhatWould(t *testing.T) {
 		t.Fatalf("120 W of panel carry 20 W day and night through a Brandenburg winter: %v", err)
 	}
 	if !errors.Is(z.Nothing, ErrNothingReaches) || z.Nothing.LoadShare <= 0 || z.Nothing.LoadShare >= 1 ||
-		!strings.Contains(z.Nothing.Error(), "120 W with 2000 Wh ") || !strings.Contains(z.Nothing.Error(), "% of the load") {
+		!strings.Contains(z.Nothing.Error(), "120 W of panel with 2000 Wh ") || !strings.Contains(z.Nothing.Error(), "% of the load") {
 		t.Errorf("%v", z.Nothing)
 	}
 	r := s.Record
 	r.Panel = times(r.Panel, z.Nothing.NeedPanelW)
-	b, err := BalanceOf(r, s.Battery, units.Energy(z.Nothing.BatteryWh)*units.WattHour, BalanceOptions{StartCharge: 1, Repeat: true})
+	b, err := BalanceOf(r, s.Battery, units.Energy(z.Nothing.BatteryWh)*units.WattHour, BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
 	if err != nil || b.UnmetFraction() > 0.001 {
 		t.Errorf("%.0f W are said to do and miss %g: %v", z.Nothing.NeedPanelW, b.UnmetFraction(), err)
 	}

@@ -55,6 +55,7 @@ func (s *Storage) Size() (*Sizing, error) {
 	}
 	err := s.front(z)
 	if errors.As(err, &z.Nothing) {
+		z.Nothing.Multiples = s.Measured && s.plan.Panel.Watts == nil
 		return z, nil
 	}
 	if err != nil {

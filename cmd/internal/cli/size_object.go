@@ -74,13 +74,17 @@ type sizeChosen struct {
 }
 
 type sizeWould struct {
-	PanelW        float64  `json:"best_panel_w"`
+	PanelW        *float64 `json:"best_panel_w"`
+	PanelWhy      string   `json:"best_panel_w_why,omitempty"`
 	BatteryWh     float64  `json:"best_battery_wh"`
 	Unmet         float64  `json:"best_unmet_fraction"`
 	NeedPanelW    *float64 `json:"panel_w"`
+	NeedPanelWh   *float64 `json:"panel_battery_wh"`
 	NeedBatteryWh *float64 `json:"battery_wh"`
 	LoadShare     *float64 `json:"load_fraction"`
 	StopMonths    []int    `json:"stop_months"`
+	MonthsOff     []int    `json:"months_off"`
+	Why           string   `json:"why"` // of what is null
 }
 
 type sizeSpread struct {
@@ -177,17 +181,33 @@ func (v *sizeView) object() sizeObject {
 	o.Panel, o.Site, o.SiteWhy = skyObjects(v.storage)
 	if n := z.Nothing; n != nil {
 		o.ChosenWhy = n.Error()
-		o.WouldReach = &sizeWould{PanelW: n.PanelW, BatteryWh: n.BatteryWh, Unmet: n.Best.UnmetFraction(), NeedPanelW: positive(n.NeedPanelW),
-			NeedBatteryWh: positive(n.NeedBatteryWh), LoadShare: positive(n.LoadShare), StopMonths: []int{}}
-		for _, m := range n.StopMonths {
-			o.WouldReach.StopMonths = append(o.WouldReach.StopMonths, m+1)
-		}
+		o.WouldReach = newSizeWould(n)
 		o.SpreadWhy, o.AsSourceWhy, o.HandbookWhy = o.ChosenWhy, o.ChosenWhy, o.ChosenWhy
 		o.LoadKWh = n.Best.PerYear(n.Best.LoadWh) / 1000
 		return o
 	}
 	v.chosen(&o)
 	return o
+}
+
+func newSizeWould(n *energy.NothingReaches) *sizeWould {
+	o := &sizeWould{PanelW: &n.PanelW, BatteryWh: n.BatteryWh, Unmet: n.Best.UnmetFraction(), NeedPanelW: positive(n.NeedPanelW), NeedPanelWh: positive(n.NeedPanelWh),
+		NeedBatteryWh: positive(n.NeedBatteryWh), LoadShare: positive(n.LoadShare), StopMonths: calendar(n.StopMonths), MonthsOff: calendar(n.MonthsOff),
+		Why: "what is null, and months_off where empty, would not reach the target either"}
+	if n.Multiples {
+		o.PanelW, o.PanelWhy = nil, "the watts of the measured panel are not given (--panel)"
+		o.NeedPanelW = nil
+	}
+	return o
+}
+
+// calendar returns months 0 to 11 as 1 to 12, never nil.
+func calendar(months []int) []int {
+	out := make([]int, len(months))
+	for i, m := range months {
+		out[i] = m + 1
+	}
+	return out
 }
 
 // chosen fills in the choice and what stands beside it.

@@ -137,20 +137,19 @@ func (v *sizeView) handbookText() report.Prose {
 // nothing is the short answer where no size reaches the target.
 func (v *sizeView) nothing() []report.Line {
 	n := v.size.Nothing
-	lines := []report.Line{{Label: "Nothing", Text: report.Sentence("on sale reaches the target: %v of panel with %v still misses %v of the energy.",
-		report.Power.Exact(n.PanelW), report.WattHours.Of(n.BatteryWh), report.Fraction.Of(n.Best.UnmetFraction()))}}
+	lines := []report.Line{{Label: "Nothing", Text: report.Sentence("on sale reaches the target: %v.", n.Shortfall())}}
 	var would []string
 	if n.NeedPanelW > 0 {
-		would = append(would, fmt.Sprintf("a panel of %.0f W", n.NeedPanelW))
+		would = append(would, fmt.Sprintf("%s with %.0f Wh", n.Panel(n.NeedPanelW), n.NeedPanelWh))
 	}
 	if bounded(n.NeedBatteryWh) != nil && n.NeedBatteryWh > n.BatteryWh {
-		would = append(would, fmt.Sprintf("a battery of %.0f Wh", n.NeedBatteryWh))
+		would = append(would, fmt.Sprintf("%s with %.0f Wh", n.Panel(n.PanelW), n.NeedBatteryWh))
 	}
 	if n.LoadShare > 0 {
-		would = append(would, fmt.Sprintf("%.0f %% of the load (run slower, or fewer hours)", 100*n.LoadShare))
+		would = append(would, fmt.Sprintf("%.0f %% of the load (run slower)", 100*n.LoadShare))
 	}
-	if names := monthList(n.StopMonths); names != "" && len(n.StopMonths) < 12 {
-		would = append(would, "standing still in "+names)
+	if names := monthList(n.MonthsOff); names != "" {
+		would = append(would, "standing still all through "+names)
 	}
 	if len(would) == 0 {
 		would = []string{"nothing of this kind"}
