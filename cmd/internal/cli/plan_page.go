@@ -183,7 +183,7 @@ func (p *planPage) use() report.Prose {
 		}
 		return s
 	}
-	s := report.Sentence("%v: %v.", thePump(p.pumps[c.Index].Name), p.why())
+	s := report.Sentence("%v: %v.", p.chosenPump(c.Index), p.why())
 	if more := p.smaller(); !more.IsZero() {
 		s = report.Sentence("%v %v", s, more)
 	}

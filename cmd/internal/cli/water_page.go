@@ -114,13 +114,13 @@ func (p *waterPage) answer() []report.Line {
 // use is the decision.
 func (p *waterPage) use() report.Prose {
 	if i := p.water.Choice.Index; i >= 0 {
-		return report.Sentence("%v: %v.", p.thePump(i), p.why())
+		return report.Sentence("%v: %v.", p.chosenPump(i), p.why())
 	}
 	return report.Sentence("%v.", p.why())
 }
 
-// thePump names pump i, and how many of it run.
-func (p *waterPage) thePump(i int) report.Prose {
+// chosenPump names pump i, and how many of it run.
+func (p *waterPage) chosenPump(i int) report.Prose {
 	name := thePump(p.pumps[i].Name)
 	if n := p.water.Pumps[i].Spec.Count; n > 1 {
 		return report.Sentence("%v, %v of it together", name, n)
