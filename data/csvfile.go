@@ -109,7 +109,10 @@ func (s *sheet) addRow(row []cell, faults *FaultList) {
 		Found:   s.line(row[0].line), Allowed: "one cell for each heading"}
 	if len(row) > len(s.heads) {
 		e.Column = row[len(s.heads)].column
-		if s.delimiter == ',' {
+		switch {
+		case len(s.heads) == 1:
+			e.Hint = "if line " + itoa(s.heads[0].line) + " is a title and no heading, put # before it"
+		case s.delimiter == ',':
 			e.Hint = "numbers with a decimal comma need ; or a tab between the cells"
 		}
 	}

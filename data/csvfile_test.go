@@ -191,3 +191,12 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+func TestWithoutThousands(t *testing.T) {
+	for text, want := range map[string]string{"1.500": "1500", "1,500": "1500", "1.234,5": "1234,5", "1,234,567.8": "1234567.8",
+		"1.234.567": "1234567", "1 500": "1500", "1'500.5": "1500.5"} {
+		if got := withoutThousands(text); got != want {
+			t.Errorf("%s: %s, want %s", text, got, want)
+		}
+	}
+}

@@ -142,3 +142,16 @@ func (m mark) value(c *cell) (float64, error) {
 }
 
 var errThousands = errors.New("the number has a thousands mark")
+
+// withoutThousands returns text without its thousands marks. Where marks of two
+// kinds stand in it, a point or comma after all others is the decimal mark.
+func withoutThousands(text string) string {
+	bare := strings.NewReplacer(" ", "", "'", "", "’", "", "\u00a0", "", "\u202f", "").Replace(text)
+	p, q := strings.LastIndexByte(bare, '.'), strings.LastIndexByte(bare, ',')
+	whole := strings.NewReplacer(".", "", ",", "")
+	last := max(p, q)
+	if last < 0 || min(p, q) < 0 && bare == text {
+		return whole.Replace(bare)
+	}
+	return whole.Replace(bare[:last]) + bare[last:]
+}

@@ -3,6 +3,7 @@ package data
 import (
 	"bytes"
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"io"
 	"reflect"
@@ -160,7 +161,11 @@ func (s *sheet) plainNumbers(columns []columnSpec, faults *FaultList) {
 }
 
 func (s *sheet) badCell(c *cell, err error, allowed string) *Error {
-	return &Error{File: s.file, Line: c.line, Column: c.column, Key: c.key, Found: c.text, Message: err.Error(), Allowed: allowed, Err: err}
+	e := &Error{File: s.file, Line: c.line, Column: c.column, Key: c.key, Found: c.text, Message: err.Error(), Allowed: allowed, Err: err}
+	if errors.Is(err, errThousands) {
+		e.Hint = "write " + withoutThousands(c.text) + " for " + c.text
+	}
+	return e
 }
 
 // fill has gocsv read the checked cells into structs. Cells that their own
