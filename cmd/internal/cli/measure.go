@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"fmt"
+	"slices"
 	"strings"
 
 	"sunrill/cmd/internal/report"
@@ -220,12 +222,30 @@ func (m *measurement) compare(named string) error {
 		return err
 	}
 	m.clean, m.dirty = runs[m.pump].Clean, runs[m.pump].Dirty
+	m.doubtWhen()
 	if m.flow == nil {
 		m.finding = energy.Unknown[pumps.Finding]("no flow was measured")
 		return nil
 	}
 	m.finding, err = m.works.Explained(m.pump, *m.flow, m.power)
 	return err
+}
+
+// doubtWhen says at which speed and in which water the test is taken to have
+// been made, where the plan knows more than one.
+func (m *measurement) doubtWhen() {
+	doubt := func(key, format string, args ...any) {
+		m.warnings = append(m.warnings, data.Warning{Key: key, Message: fmt.Sprintf(format, args...)})
+	}
+	for _, b := range m.in.Plan.Run.Bands {
+		if b.Speed != m.works.Speed {
+			doubt("run.band", "the clock is not looked at: the pump is taken to run at %.3g %% of its curve's speed; if the test fell into hours with another, give that with --speed", 100*m.works.Speed)
+			break
+		}
+	}
+	if t := m.in.Plan.Water.Temperature; t != nil && slices.Max(t[:]) > slices.Min(t[:]) {
+		doubt("water.temperature", "the calendar is not looked at: the water is taken at the year's mean of %.3g C, and colder water flows a little less; give that of the test with --water-temp", m.works.Water.InCelsius())
+	}
 }
 
 // noAnswer returns the error of a page that could not hold a test against the

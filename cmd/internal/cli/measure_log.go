@@ -118,7 +118,11 @@ func (m *measurement) trend() error {
 	}
 	if err != nil {
 		// Too few tests are no fault of the log: it grows.
-		m.log.upkeep = energy.Unknown[energy.Upkeep](data.Faults(err)[0].Message)
+		why := data.Faults(err)[0].Message
+		if u.From > 0 {
+			why += " since " + m.log.file.Rows[u.From].Date.Format(pageDate) + ", where it begins: " + u.FromWhy
+		}
+		m.log.upkeep = energy.Unknown[energy.Upkeep](why)
 		return nil
 	}
 	m.log.upkeep = energy.Known(u)

@@ -106,10 +106,16 @@ func (m *measurement) findingLine() report.Prose {
 }
 
 func (m *measurement) headLine() report.Prose {
-	if !m.finding.Known || m.finding.Value.Added <= 0 {
+	f := m.finding.Value
+	switch {
+	case !m.finding.Known || f.Added <= 0 || f.Cause == pumps.AsPlanned:
 		return report.Prose{}
+	case f.Cause == pumps.WeakPump && f.SlowedTo > 0:
+		return report.Sentence("at %v of its speed the pump would give this flow through a clean line.", report.Fraction.Of(f.SlowedTo))
+	case f.Cause == pumps.DraggingPump:
+		return report.Prose{} // neither head nor speed explains a leak inside
 	}
-	return report.Sentence("%v of head more in the line than when clean, if the pump runs on its curve.", report.Head.Of(float64(m.finding.Value.HeadLost)))
+	return report.Sentence("%v of head more in the line than when clean, if the pump runs on its curve.", report.Head.Of(float64(f.HeadLost)))
 }
 
 func (m *measurement) meterLine() report.Prose {

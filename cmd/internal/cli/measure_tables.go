@@ -35,7 +35,9 @@ func (m *measurement) planTable() report.Table {
 		{Key: "line", Heading: "line", Unit: report.Word},
 		{Key: "note", Heading: "note", Unit: report.Word},
 	}}
-	if !m.finding.Known || m.finding.Value.Cause != pumps.AsPlanned && m.finding.Value.Cause != pumps.DirtyLine {
+	label := m.works != nil && m.works.Pumps[m.pump].LabelOnly()
+	sound := m.finding.Known && (m.finding.Value.Cause == pumps.AsPlanned || m.finding.Value.Cause == pumps.DirtyLine)
+	if !sound && !label {
 		return t
 	}
 	add := func(key, text, note string) {
@@ -48,7 +50,12 @@ func (m *measurement) planTable() report.Table {
 		t.Rows = append(t.Rows, []report.Cell{report.Text(under), report.Text(k.PlanLine(text)), report.Text(note)})
 	}
 	if m.power.Power > 0 && !m.power.Bound && m.works.Pumps[m.pump].Spec().Count <= 1 {
-		add("pump[].metered_power", fmt.Sprintf("%.4g W", float64(m.power.Power)), "the meter beats the curve")
+		add("pump[].metered_power", fmt.Sprintf("%.4g W", float64(m.power.Power)), map[bool]string{true: "the meter beats the label", false: "the meter beats the curve"}[label])
+	}
+	if label {
+		return t
+	}
+	if m.power.Power > 0 && !m.power.Bound && m.works.Pumps[m.pump].Spec().Count <= 1 {
 		add("pump[].metered_flow", fmt.Sprintf("%.0f L/h", m.flow.Flow.In(units.LitrePerHour)), "keeps the shape of the curve's power")
 	}
 	if m.finding.Value.Cause == pumps.DirtyLine {
