@@ -89,9 +89,24 @@ func TestWorkingRecomputes(t *testing.T) {
 	}
 }
 
+// words splits a command line at spaces outside quotes.
+func words(line string) []string {
+	var all []string
+	for i, part := range strings.Split(line, `"`) {
+		if i%2 == 0 {
+			all = append(all, strings.Fields(part)...)
+		} else if n := len(all) - 1; strings.HasSuffix(line[:strings.Index(line, part)-1], "=") {
+			all[n] += part
+		} else {
+			all = append(all, part)
+		}
+	}
+	return all
+}
+
 func readWorked(t *testing.T, args string) workedPage {
 	t.Helper()
-	code, out, errOut := run(append(strings.Fields(args), "--working", "--format", "json")...)
+	code, out, errOut := run(append(words(args), "--working", "--format", "json")...)
 	if code > 1 {
 		t.Fatalf("exit %d: %s", code, errOut)
 	}
@@ -258,4 +273,40 @@ func rounding(t *testing.T, formula string) float64 {
 		far += math.Abs(moved - at)
 	}
 	return far
+}
+
+// TestWorkingOfOtherPlans recomputes the working where a plan departs from the
+// demo: other tariffs, hours, pumps, panels, and lines.
+func TestWorkingOfOtherPlans(t *testing.T) {
+	for name, args := range map[string]string{
+		"a label, a round pond and an own meter": "compare --label-flow 3000L/h --label-head 2.2m --label-power 40W --static-head 0.9m --pipe-bore 25mm --pipe-length 10m --loss-k 4 --set pond.shape=round --set pond.diameter=3m --set pond.depth=0.8m --stocking light --set mains.price=2 --set mains.own_meter=true --set mains.daily_charge=1 --set pump.1.price=900",
+		"price bands":                            "compare --label-flow 3000L/h --label-head 2.2m --label-power 40W --static-head 0.9m --pipe-bore 25mm --pipe-length 10m --loss-k 4 --volume 5m3 --stocking light --set mains.band.1.hours=22-6 --set mains.band.1.price=1 --set mains.band.2.hours=6-22 --set mains.band.2.price=3",
+		"flat price":                             "plan --demo --set mains.price=2.5",
+		"no rise":                                "plan --demo --set mains.price_rise=5% --set mains.discount_rate=5%",
+		"no interest":                            "plan --demo --set mains.price_rise=0% --set mains.discount_rate=0%",
+		"three quarters speed":                   "plan --demo --set run.speed=0.9",
+		"night hours":                            "plan --demo --set run.band.1.hours=22-6 --set run.band.1.speed=0.8",
+		"winter off":                             "plan --demo --set run.months_off=jun,jul",
+		"air pump":                               "plan --demo --set air.power=4W",
+		"metered":                                "plan --demo --set pump.2.metered_power=60W",
+		"two in parallel":                        "plan --demo --set pump.1.count=2",
+		"the AC pump":                            "plan --demo --pump \"230 V 90 W\"",
+		"PWM":                                    "plan --demo --set controller.kind=PWM",
+		"shade":                                  "sun --demo --set site.shade=10%",
+		"cold place":                             "sun --lat 60 --lon 25",
+		"one loss":                               "sun --lat 60 --lon 25 --set panel.loss=20%",
+		"lead":                                   "size --demo --set battery.kind=\"flooded lead\" --set battery.voltage=24V",
+		"tropics, heavy":                         "plan --demo --set site.latitude=1 --set site.longitude=36 --set pond.stocking=heavy",
+		"label":                                  "duty --label-flow 3000L/h --label-head 2.2m --static-head 0.9m --pipe-bore 25mm --pipe-length 10m --loss-k 4",
+		"ribbed hose":                            "duty --demo --set feed.1.rib_pitch=4mm",
+		"nothing lifts":                          "compare --demo --set lift.static_head=3.5m",
+		"volts and amps":                         "measure --demo --bucket 20L --time 25.1s --meter-volts 230V --meter-amps 0.4A",
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			for _, s := range readWorked(t, args).Working {
+				s.check(t)
+			}
+		})
+	}
 }
