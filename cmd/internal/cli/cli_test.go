@@ -146,6 +146,9 @@ func TestExamples(t *testing.T) {
 	}
 	ran := 0
 	for _, cmd := range newRoot(newStreams(nil, io.Discard, io.Discard)).Commands() {
+		if cmd.Runnable() && !cmd.HasExample() && cmd.Name() != "version" && cmd.Name() != "help" {
+			t.Errorf("%s has no example", cmd.Name())
+		}
 		for line := range strings.Lines(cmd.Example) {
 			text, ok := strings.CutPrefix(strings.TrimSpace(line), "$ sunrill ")
 			if !ok {

@@ -25,6 +25,9 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	return finish(s, root.Execute())
 }
 
+// Command returns the command tree, for what is generated from it.
+func Command() *cobra.Command { return newRoot(newStreams(nil, io.Discard, io.Discard)) }
+
 // Command groups of the root's help.
 const (
 	groupStart = "start"
