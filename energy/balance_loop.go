@@ -18,6 +18,14 @@ type carrier interface {
 	advance(r *Record, lo, hi int)
 	// end is called after the last reading.
 	end()
+	// seek makes the carrier begin at a later hour of a reading that does not
+	// count, as if empty, and look for an hour in which it is full all the same:
+	// from there on it is what it would be from the record's first hour. False
+	// where it cannot tell.
+	seek() bool
+	// settled reports whether that hour was found; where it was not, the carrier
+	// is as it was before seek.
+	settled() bool
 }
 
 // blockHours is how many hours every carrier reads before the next block: the
@@ -25,8 +33,14 @@ type carrier interface {
 // over decades costs memory traffic once, however many batteries it carries.
 const blockHours = 1024
 
+// leadHours is how much of the first of two readings is read before all of it:
+// a store that is full in its last year, begun empty, need not be followed
+// through the years before.
+const leadHours = solar.HoursPerYear
+
 // sweep reads r as often as asked and carries every carrier along: each
-// reading is one pass. Carriers are dealt to the cores; what each of them finds
+// reading is one pass. Of a reading that does not count only the end is read
+// where that says all. Carriers are dealt to the cores; what each of them finds
 // does not depend on how.
 func sweep(r Record, readings int, all []carrier) (passes int) {
 	cores := min(runtime.GOMAXPROCS(0), len(all))
@@ -35,30 +49,64 @@ func sweep(r Record, readings int, all []carrier) (passes int) {
 		wait.Add(1)
 		go func() {
 			defer wait.Done()
-			carry(&r, readings, all, core, cores)
+			carry(&r, readings, dealt(all, core, cores))
 		}()
 	}
-	carry(&r, readings, all, 0, max(1, cores))
+	carry(&r, readings, dealt(all, 0, max(1, cores)))
 	wait.Wait()
 	return readings
 }
 
-// carry takes every step-th carrier from first on through the readings of r.
-func carry(r *Record, readings int, all []carrier, first, step int) {
+// dealt returns every step-th carrier from first on.
+func dealt(all []carrier, first, step int) (some []carrier) {
+	for i := first; i < len(all); i += step {
+		some = append(some, all[i])
+	}
+	return some
+}
+
+// carry takes carriers through one reading of r that counts, or through two.
+func carry(r *Record, readings int, all []carrier) {
+	if readings > 1 {
+		leadIn(r, all)
+	}
+	for _, c := range all {
+		c.begin(true)
+	}
+	read(r, all, 0)
+	for _, c := range all {
+		c.end()
+	}
+}
+
+// leadIn takes carriers through a reading that does not count: the end of it,
+// and those that this leaves in doubt through all.
+func leadIn(r *Record, all []carrier) {
 	n := r.Hours()
-	for reading := 1; reading <= readings; reading++ {
-		for i := first; i < len(all); i += step {
-			all[i].begin(reading == readings)
-		}
-		for lo := 0; lo < n; lo += blockHours {
-			hi := min(lo+blockHours, n)
-			for i := first; i < len(all); i += step {
-				all[i].advance(r, lo, hi)
-			}
+	var late, early []carrier
+	for _, c := range all {
+		c.begin(false)
+		if c.seek() {
+			late = append(late, c)
+		} else {
+			early = append(early, c)
 		}
 	}
-	for i := first; i < len(all); i += step {
-		all[i].end()
+	read(r, late, n-min(leadHours, n/4))
+	for _, c := range late {
+		if !c.settled() {
+			early = append(early, c)
+		}
+	}
+	read(r, early, 0)
+}
+
+// read takes carriers from an hour of r to its end.
+func read(r *Record, all []carrier, from int) {
+	for n := r.Hours(); from < n && len(all) > 0; from += blockHours {
+		for _, c := range all {
+			c.advance(r, from, min(from+blockHours, n))
+		}
 	}
 }
 
@@ -89,6 +137,27 @@ func cellOf(b Battery, nominal float64) cell {
 	return c
 }
 
+// fullAt carries a store of s [Wh] from hour lo of r towards hi, and returns the
+// first hour in which it is full, and hi and what is left where there is none.
+func (c cell) fullAt(r *Record, scale, s float64, lo, hi int) (hour int, left float64) {
+	perGive := 1 / c.perTake
+	for i := lo; i < hi; i++ {
+		if net := scale*r.Panel[i] - r.Load[i]; net >= 0 {
+			put := c.charge * min(net, c.limIn)
+			if r.BatteryC != nil && r.BatteryC[i] < c.warm {
+				put = 0
+			}
+			if s += put; s >= c.cap {
+				return i, c.cap
+			}
+		} else {
+			s = max(0, s-min(-net, c.limOut)*perGive)
+		}
+		s *= c.keep
+	}
+	return hi, s
+}
+
 // store carries one battery through a record and keeps every account of
 // Balance.
 type store struct {
@@ -101,6 +170,8 @@ type store struct {
 
 	on    bool
 	s     float64 // the store [Wh]
+	was   float64 // the store before it began to seek
+	seeks bool
 	start float64 // at the beginning of this reading
 	hours int
 
@@ -141,7 +212,30 @@ func (st *store) end() {
 	}
 }
 
+func (st *store) seek() bool {
+	st.was, st.s, st.seeks = st.s, 0, true
+	return true
+}
+
+func (st *store) settled() bool {
+	if st.seeks {
+		st.s, st.seeks = st.was, false
+		return false
+	}
+	return true
+}
+
+// advance reads hours lo to hi. A store that seeks is followed without cut-off,
+// which takes most from it: where even that is full, it is, and connected.
 func (st *store) advance(r *Record, lo, hi int) {
+	if st.seeks {
+		hour, left := st.fullAt(r, st.scale, st.s, lo, hi)
+		if st.s = left; hour == hi {
+			return
+		}
+		st.s *= st.keep
+		st.on, st.seeks, st.lastFull, lo = st.s > st.cut+unmetLeast, false, hour, hour+1
+	}
 	if st.cut >= 0 {
 		st.connected(r, lo, hi)
 	} else {

@@ -177,6 +177,7 @@ func newDeficit(b Battery, w float64, t target) *deficit {
 // try makes d ask what a store of some usable size would have had to be.
 func (d *deficit) try(b Battery, usable float64) {
 	d.cell = cellOf(b, usable/b.usableShare())
+	d.limOut = math.Inf(1) // seen to in leastUsable
 	d.cap, d.s, d.leak, d.trial = usable, usable, 0, true
 	d.way, d.demand = 0, 0
 	d.walk.open, d.walk.closed, d.before = d.walk.open[:0], d.walk.closed[:0], d.before[:0]

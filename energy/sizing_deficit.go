@@ -32,6 +32,7 @@ type deficit struct {
 	stopMax int     // longest stop allowed [h]; below 0: any
 
 	s, leak float64 // the trial store; what it lost in the hour before
+	seeks   bool
 	walk    walk
 	before  []float64 // falls open when the counted reading began
 	way     float64   // sum of the present fall (below 0) or rise (above 0)
@@ -53,6 +54,23 @@ func (d *deficit) begin(counted bool) {
 	}
 }
 
+// seek begins a trial empty: once its store is full, so is the walk of a store of
+// that size, which is all that is asked of a trial.
+func (d *deficit) seek() bool {
+	if d.trial {
+		d.s, d.seeks = 0, true
+	}
+	return d.trial
+}
+
+func (d *deficit) settled() bool {
+	if d.seeks {
+		d.s, d.seeks = d.cap, false
+		return false
+	}
+	return true
+}
+
 func (d *deficit) end() {
 	d.turn()
 	falls := d.walk.falls(d.walk.closed)
@@ -60,6 +78,14 @@ func (d *deficit) end() {
 }
 
 func (d *deficit) advance(r *Record, lo, hi int) {
+	if d.seeks {
+		hour, left := d.fullAt(r, d.scale, d.s, lo, hi)
+		if d.s = left; hour == hi {
+			return
+		}
+		d.s = left * d.keep
+		d.leak, d.seeks, lo = left-d.s, false, hour+1
+	}
 	if d.trial || d.stopMax > 0 {
 		d.general(r, lo, hi)
 		return
