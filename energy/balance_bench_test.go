@@ -103,17 +103,20 @@ func BenchmarkFront30(b *testing.B) {
 }
 
 // TestLoopNearBare: the hourly loop, with all its accounts, takes at most 1.5
-// times a bare loop of the same arithmetic, the best of several turns each.
+// times a bare loop of the same arithmetic, the best of several turns each, in
+// alternation. On a machine with other work to do it takes more turns before it
+// believes that it does not.
 func TestLoopNearBare(t *testing.T) {
 	if testing.Short() {
 		t.Skip("timing")
 	}
-	const most, turns = 1.5, 15
+	const most, turns, mostTurns = 1.5, 15, 300
 	r := scaledRecord(benchYears(), 350)
 	kind := lithium(t)
 	size := 1800 * kind.usableShare()
 	best := [2]time.Duration{time.Hour, time.Hour}
-	for range turns {
+	ratio := func() float64 { return float64(best[0]) / float64(best[1]) }
+	for turn := 0; turn < turns || turn < mostTurns && ratio() > most; turn++ {
 		s := benchStore(t, r, kind)
 		start := time.Now()
 		s.plain(&r, 0, r.Hours())
@@ -122,10 +125,9 @@ func TestLoopNearBare(t *testing.T) {
 		bare(r.Panel, r.Load, size, kind.ChargeShare, kind.DischargeShare, kind.keptEachHour())
 		best[1] = min(best[1], time.Since(start))
 	}
-	ratio := float64(best[0]) / float64(best[1])
-	t.Logf("%.2f times a bare loop; %.2f ns a simulated hour", ratio, float64(best[0].Nanoseconds())/float64(r.Hours()))
-	if ratio > most {
-		t.Errorf("the loop takes %.2f times a bare one, at most %.1f", ratio, most)
+	t.Logf("%.2f times a bare loop; %.2f ns a simulated hour", ratio(), float64(best[0].Nanoseconds())/float64(r.Hours()))
+	if ratio() > most {
+		t.Errorf("the loop takes %.2f times a bare one, at most %.1f", ratio(), most)
 	}
 }
 
