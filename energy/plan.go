@@ -116,10 +116,6 @@ func (j *job) gather() {
 			o.Warnings = append(o.Warnings, d.Value.Warnings...)
 		}
 	}
-	if j.plan.Upkeep.Log != "" && !j.plan.Given("upkeep.flow_loss_when_dirty") {
-		o.Warnings = append(o.Warnings, data.Warning{Key: "upkeep.log",
-			Message: "a plan does not read the log: the dirt is still the assumed share. sunrill measure reads it; put the loss that it finds into upkeep.flow_loss_when_dirty"})
-	}
 	o.Warnings = once(o.Warnings, func(w data.Warning) string { return w.Key + w.Message })
 	o.Assumed = once(o.Assumed, func(a Assumed) string { return a.Key })
 	o.Sources = once(o.Sources, func(s string) string { return s })

@@ -114,6 +114,7 @@ func (j *job) strategies() error {
 			return err
 		}
 	}
+	markLeast(j.out.Tradeoff)
 	return nil
 }
 
@@ -139,8 +140,14 @@ func (j *job) slower(i int) (rows []Strategy, lowest float64) {
 	lowest = 1
 	line := pumps.Soil(j.water.Works.Line, j.water.Works.Dirt)
 	best, at := math.Inf(1), 1.0
+	// A speed that does not start the water over the crest of an empty line would
+	// leave it still after the first cut in power.
+	start, known := p.Pump.Curve(1).LeastSpeed(line.Restart())
 	for percent := 100; percent >= int(math.Ceil(100*p.Spec.LeastSpeed)) && percent >= 10; percent-- {
 		s := float64(percent) / 100
+		if known && start < 1 && s <= start {
+			break
+		}
 		d, status := p.Pump.Duty(s, line)
 		if status != pumps.Meets || d.Flow <= 0 {
 			if status == pumps.NoLift {
@@ -167,34 +174,44 @@ func (j *job) slower(i int) (rows []Strategy, lowest float64) {
 		}
 		rows = append(rows, row)
 	}
-	rows = j.markLeast(rows, i, at, best)
-	return rows, lowest
+	return j.withLeast(rows, i, at, best), lowest
 }
 
 func (j *job) slow(i int, s float64) Strategy {
 	return Strategy{Name: fmt.Sprintf("%.0f %% speed", 100*s), Kind: Slower, Pump: i, Speed: s, schedule: j.allDay(s)}
 }
 
-// markLeast marks the speed of least energy for each volume, adding it where it
-// is none of the rows.
-func (j *job) markLeast(rows []Strategy, i int, at, best float64) []Strategy {
+// withLeast adds the speed of least power for the flow where it is none of the
+// rows.
+func (j *job) withLeast(rows []Strategy, i int, at, best float64) []Strategy {
 	if math.IsInf(best, 1) || at == 1 {
 		return rows
 	}
+	row := j.slow(i, at)
 	for k := range rows {
 		if rows[k].Speed == at {
-			rows[k].LeastWh = true
 			return rows
 		}
-	}
-	row := j.slow(i, at)
-	row.LeastWh = true
-	for k := range rows {
 		if rows[k].Speed < at {
 			return append(rows[:k:k], append([]Strategy{row}, rows[k:]...)...)
 		}
 	}
 	return append(rows, row)
+}
+
+// markLeast marks the row of least energy for each volume among full speed and
+// the slower ones. An air pump that runs beside them counts, so that it need not
+// be the speed at which the pump alone does best.
+func markLeast(rows []Strategy) {
+	least := -1
+	for k, s := range rows {
+		if (s.Kind == FullSpeed || s.Kind == Slower) && s.WhPerM3.Known && (least < 0 || s.WhPerM3.Value < rows[least].WhPerM3.Value) {
+			least = k
+		}
+	}
+	if least >= 0 {
+		rows[least].LeastWh = true
+	}
 }
 
 // timer runs every second hour.
@@ -311,6 +328,10 @@ func (j *job) work(s *Strategy) error {
 		works.Speed = 1
 	}
 	p := j.water.Pumps[s.Pump]
+	if s.StillHours > 0 && p.stays() {
+		s.Why = "this pump does not start by itself after a stop: the line is too high for it when empty"
+		return nil
+	}
 	clean, err := alt.state(p.Pump, j.line(s, false), p.Pack)
 	if err != nil {
 		return err
@@ -335,20 +356,14 @@ func (j *job) work(s *Strategy) error {
 	}
 	air := airHours(s.airOr(j.air))
 	s.Energy.Value += EnergyPerDay(air.PerYear() / 365)
-	if s.WhPerM3 = Unknown[float64]("no water flows"); s.PerDay > 0 {
-		s.WhPerM3 = Known(s.yearWh() / 365 / s.meanWater(dirty))
+	if s.WhPerM3 = Unknown[float64]("no water flows"); dirty.PerYear > 0 {
+		s.WhPerM3 = Known(s.Energy.Value.WattHours() * 365 / float64(dirty.PerYear))
 	}
 	costClean, _ := j.tariff.YearCost(sumHours(clean.Use, air))
 	costDirty, _ := j.tariff.YearCost(sumHours(dirty.Use, air))
 	s.Cost = mean(costClean, costDirty)
 	return nil
 }
-
-// yearWh returns the energy of a year [Wh].
-func (s *Strategy) yearWh() float64 { return s.Energy.Value.WattHours() * 365 }
-
-// meanWater returns the water of the year's mean day [m³].
-func (s *Strategy) meanWater(dirty WaterState) float64 { return float64(dirty.PerDay) }
 
 // airOr returns the strategy's own air pump, else the plan's.
 func (s *Strategy) airOr(plan Air) Air {

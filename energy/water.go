@@ -62,6 +62,7 @@ type WaterState struct {
 
 	Month     time.Month   // the running month with the least water
 	PerDay    units.Volume // water in that month's mean day
+	PerYear   units.Volume // water of a year, months off left out
 	Turnover  Maybe[units.Duration]
 	PerDayN   Maybe[float64] // turnovers in that day
 	Slowest   units.Duration // +Inf where the weak end of the range does not lift

@@ -18,6 +18,9 @@ type WaterChoice struct {
 	Nearest int    // the choice, else the pump with the most water
 	Smaller int    // the next smaller pump than the choice
 	Larger  int    // the next larger pump than Nearest
+	// PassedOver is set where a smaller pump meets the goal too but, once stopped,
+	// does not start by itself.
+	PassedOver bool
 	// NoneMeets is set where there is a goal and no pump of the plan meets it.
 	NoneMeets bool
 	// Question is set where the pond may need no pump at all.
@@ -26,13 +29,14 @@ type WaterChoice struct {
 
 // choose picks the pump: the plan's own, else the smallest that meets the goal
 // with the line dirty. The smallest is the one of least power; pumps of unknown
-// power come after the others, by flow.
+// power come after the others, by flow. A pump that does not start again after a
+// stop is taken only where no other will do: power fails, and batteries run down.
 func (w *Water) choose(p *data.Plan) {
 	c := WaterChoice{Index: -1, Nearest: -1, Smaller: -1, Larger: -1, NoneMeets: true}
 	for i, pump := range w.Pumps {
 		met := pump.Dirty.Met
 		c.NoneMeets = c.NoneMeets && met.Known && !met.Value
-		if met.Known && met.Value && (c.Index < 0 || smaller(pump, w.Pumps[c.Index])) {
+		if met.Known && met.Value && (c.Index < 0 || better(pump, w.Pumps[c.Index])) {
 			c.Index = i
 		}
 		if !met.Known {
@@ -55,6 +59,10 @@ func (w *Water) choose(p *data.Plan) {
 	}
 	if c.Index >= 0 {
 		c.Nearest = c.Index
+		for _, pump := range w.Pumps {
+			met := pump.Dirty.Met
+			c.PassedOver = c.PassedOver || !c.Given && met.Known && met.Value && pump.stays() && !w.Pumps[c.Index].stays() && smaller(pump, w.Pumps[c.Index])
+		}
 	}
 	for i, pump := range w.Pumps {
 		if i == c.Nearest {
@@ -73,6 +81,18 @@ func (w *Water) choose(p *data.Plan) {
 	}
 	w.Choice = c
 }
+
+// better reports whether a is to be chosen before b, both of which meet the goal.
+func better(a, b WaterPump) bool {
+	if a.stays() != b.stays() {
+		return b.stays()
+	}
+	return smaller(a, b)
+}
+
+// stays reports whether a pump that has stopped is known to stay so, the line
+// being too high for it when empty.
+func (p *WaterPump) stays() bool { return p.Clean.Run.NoStart || p.Dirty.Run.NoStart }
 
 // smaller reports whether a is the smaller pump.
 func smaller(a, b WaterPump) bool {

@@ -89,7 +89,12 @@ func (w *Water) water(s *WaterState, runs speedRuns) {
 	least := func(r pumps.Run) units.Flow { return r.LeastFlow() }
 	months := w.Schedule.RunningMonths()
 	for m := time.January; m <= time.December; m++ {
-		if v := day(m, least); months.Has(m) && (s.Month == 0 || v < s.PerDay) {
+		if !months.Has(m) {
+			continue
+		}
+		v := day(m, least)
+		s.PerYear += v * units.Volume(solar.MonthDays[m-1])
+		if s.Month == 0 || v < s.PerDay {
 			s.Month, s.PerDay = m, v
 		}
 	}

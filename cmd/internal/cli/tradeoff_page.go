@@ -163,7 +163,7 @@ func (p *planPage) valveNote() report.Prose {
 	s := report.Sentence("A valve closed to %v of the water still draws %v of the power", round(report.Fraction, percentOf(*v.PerDay, *full.PerDay)), round(report.Fraction, percentOf(*v.Power, *full.Power)))
 	for _, r := range p.rows {
 		if strings.HasPrefix(r.Strategy, "80 ") && r.Possible && r.Power != nil {
-			return report.Sentence("%v; 80 %% speed moves as much for %v: never throttle to save.", s, round(report.Fraction, percentOf(*r.Power, *full.Power)))
+			return report.Sentence("%v; %v moves as much for %v: never throttle to save.", s, r.Strategy, round(report.Fraction, percentOf(*r.Power, *full.Power)))
 		}
 	}
 	return report.Sentence("%v: a valve saves next to nothing.", s)
@@ -189,7 +189,11 @@ func (p *planPage) liftNote() report.Prose {
 func (p *planPage) leastNote() report.Prose {
 	full := p.row(energy.FullSpeed)
 	for _, r := range p.rows {
-		if r.LeastWh && r.WhPerM3 != nil && full != nil && full.WhPerM3 != nil {
+		switch {
+		case !r.LeastWh || r.WhPerM3 == nil || full == nil || full.WhPerM3 == nil || !p.canSlow():
+		case r.Kind == string(energy.FullSpeed):
+			return report.Sentence("Water is cheapest at full speed, %v: slower, each litre costs more.", report.WhPerVolume.Of(*r.WhPerM3))
+		default:
 			return report.Sentence("Water is cheapest at %v: %v against %v at full speed. Slower than that, each litre costs more again.",
 				r.Strategy, report.WhPerVolume.Of(*r.WhPerM3), report.WhPerVolume.Of(*full.WhPerM3))
 		}

@@ -76,6 +76,9 @@ func (p *waterPage) because() string {
 	if p.pumps[c.Index].Power == nil {
 		return "it moves the least water of those that meet the goal just before cleaning; what it draws is not known"
 	}
+	if c.PassedOver {
+		return "it needs the least power of those that meet the goal just before cleaning and start by themselves after a stop"
+	}
 	return "it needs the least power of those that meet the goal just before cleaning"
 }
 
