@@ -9,6 +9,7 @@ import (
 	"sunrill/cmd/internal/report"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/solar"
 )
 
 // workCost works what a load adds to the year's bills.
@@ -22,9 +23,38 @@ func (p *waterPage) workCost(w *working, key, name string, use energy.MonthlyHou
 		w.add(key, "cost of a year, "+name, "C = E * p", cost, p.money, "the plan's tariff", kwh, put("p", float64(*m.Price), p.money, "a kWh"))
 	case len(m.Tiers) > 0 && !m.OwnMeter:
 		p.workTiers(w, key, name, use, cost)
+	case len(m.Bands) > 0 && !m.OwnMeter:
+		p.workBands(w, key, name, use, cost)
 	default:
-		w.add(key, "cost of a year, "+name, "C = E * p", cost, p.money, "the plan's bands, hour by hour", kwh, put("p", cost/kwh.Value, p.money, "a kWh, as the bands come to"))
+		w.add(key, "cost of a year, "+name, "C = E * p", cost, p.money, "the plan's tariff, month by month", kwh, put("p", cost/kwh.Value, p.money, "a kWh, as the tariff comes to"))
 	}
+}
+
+// workBands works the energy of each price band, and the sum of their costs.
+func (p *waterPage) workBands(w *working, key, name string, use energy.MonthlyHours, cost float64) {
+	var in []report.Input
+	var terms []string
+	for i, b := range p.in.Plan.Mains.Bands {
+		days := map[string]float64{"weekdays": 5.0 / 7, "weekends": 2.0 / 7}[b.Days]
+		if days == 0 {
+			days = 1
+		}
+		kwh := 0.0
+		for m := range use {
+			if !b.Months[m] {
+				continue
+			}
+			for half, on := range b.Hours {
+				if on {
+					kwh += use[m][half/2] / 2 * days * float64(solar.MonthDays[m])
+				}
+			}
+		}
+		e, price := numbered("E", i), numbered("p", i)
+		in = append(in, put(e, kwh, report.KWhPerYear, fmt.Sprintf("used in band %d", i+1)), put(price, float64(b.Price), p.money, "a kWh in it"))
+		terms = append(terms, e+" * "+price)
+	}
+	w.add(key, "cost of a year, "+name, "C = "+strings.Join(terms, " + "), cost, p.money, "the plan's tariff; energy of each band by the hours of the clock", in...)
 }
 
 // workTiers works the bill of one month, the blocks that the pump adds on top of

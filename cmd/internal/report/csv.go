@@ -11,14 +11,20 @@ import (
 // WriteCSV prints the tables of d with full precision: a page of one table as
 // that table under a row of keys, a page of more as one tidy table of
 // table, row, key, value, unit. The many points of a picture stand in JSON. Rows count from 1.
+// The working, where it is asked for, makes every page a tidy table.
 func WriteCSV(w io.Writer, d *Document, _ Options) error {
 	if err := d.check(); err != nil {
 		return err
 	}
 	out := csv.NewWriter(w)
-	if tables := d.ownTables(); len(tables) == 1 {
+	tables := d.ownTables()
+	switch working := d.ShowWorking && len(d.Working) > 0; {
+	case working:
+		writeTidy(out, tables)
+		writeSteps(out, d.Working)
+	case len(tables) == 1:
 		writePlain(out, tables[0])
-	} else {
+	default:
 		writeTidy(out, tables)
 	}
 	out.Flush()
@@ -55,6 +61,23 @@ func writeTidy(out *csv.Writer, tables []Table) {
 				_ = out.Write([]string{t.Key, strconv.Itoa(i + 1), t.Columns[j].Key, c.csv(), defuse(unit)})
 			}
 		}
+	}
+}
+
+// writeSteps prints the working in rows of a tidy table, a step a row of it.
+func writeSteps(out *csv.Writer, steps []Step) {
+	for i, s := range steps {
+		row := func(key, value, unit string) {
+			_ = out.Write([]string{"working", strconv.Itoa(i + 1), key, value, defuse(unit)})
+		}
+		row("key", defuse(s.Key), "")
+		row("what", defuse(Clean(s.What)), "")
+		row("formula", defuse(s.Formula), "")
+		for _, in := range s.Inputs {
+			row("input."+in.Symbol, fullPrecision(in.Value), in.Unit.Symbol)
+		}
+		row("result", fullPrecision(s.Result), s.Unit.Symbol)
+		row("source", defuse(Clean(s.Source)), "")
 	}
 }
 

@@ -222,7 +222,7 @@ func TestJSONShape(t *testing.T) {
 
 func TestCSVOfOneTable(t *testing.T) {
 	d := sample()
-	d.Sections = d.Sections[:1]
+	d.Sections, d.ShowWorking = d.Sections[:1], false
 	rows, err := csv.NewReader(strings.NewReader(render(t, "csv", d, Options{}))).ReadAll()
 	if err != nil {
 		t.Fatal(err)
