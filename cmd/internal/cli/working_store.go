@@ -107,6 +107,8 @@ func (w *working) balance(key string, b energy.Balance) {
 		w.add(key+"unmet_flow_fraction", "share of the water missed", "x = M / A", b.UnmetFlow(), report.Fraction, "an hour cut off counts in full", put("M", b.WaterMissed, report.Volume, "missed"), put("A", b.WaterAsked, report.Volume, "asked for"))
 	}
 	w.add(key+"stop_hours_per_year", "hours with any shortfall, a year", "H = n * 8760 / h", f.StopHours, report.HoursPerYear, "an hour with any shortfall is a stop hour", put("n", float64(b.Stops.Hours), report.Hours, "stop hours"), hours)
+	w.add(key+"stop_hours_before_08_per_year", "stop hours between 00 and 08, a year", "H = n * 8760 / h", f.BeforeEight, report.HoursPerYear, byDefinition, put("n", float64(b.Stops.BeforeEight), report.Hours, "such hours in the record"), hours)
+	w.add(key+"nights_with_stop_per_year", "nights with a stop, a year", "N = n * 8760 / h", f.Nights, report.Named("nights/year"), byDefinition, put("n", float64(b.Stops.Nights), report.None, "nights with a stop in the record"), hours)
 	w.add(key+"account_wh", "the account: what the panel made is what was delivered, spilled, lost and stored", "P = L - U + Sp + Lc + Ld + Ls + E1 - E0", b.PanelWh, report.WattHours, fromBalance,
 		load, put("U", b.UnmetWh, report.WattHours, "not delivered"), put("Sp", b.SpilledWh, report.WattHours, "spilled"), put("Lc", b.ChargeLossWh, report.WattHours, "lost in charging"),
 		put("Ld", b.DischargeLossWh, report.WattHours, "lost in discharging"), put("Ls", b.SelfDischargeWh, report.WattHours, "lost by itself"), put("E1", b.EndWh, report.WattHours, "in store at the end"), put("E0", b.StartWh, report.WattHours, "at the start"))
