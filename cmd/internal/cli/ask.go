@@ -18,6 +18,7 @@ type asker struct {
 	dir     string
 	answers []data.StarterValue
 	maxHead units.Length // that the pump is said to reach; 0 where it is not known
+	lift    units.Length // as answered
 	powered bool         // the curve gives watts
 }
 
@@ -28,7 +29,8 @@ func runAsk(s *Streams, dir string) error {
 		return err
 	}
 	if s.inIsTTY {
-		a.say("An empty answer takes what stands in brackets. Nothing is written before the last question.")
+		a.say("An empty answer takes what stands in brackets.")
+		a.say("Nothing is written before the last question.")
 	}
 	if err := a.all(); err != nil {
 		return err
@@ -66,7 +68,8 @@ func (a *asker) shortAnswer() error {
 		return err
 	}
 	short := &report.Document{Title: doc.Title, Subtitle: doc.Subtitle, Answer: doc.Answer, Warnings: doc.Warnings}
-	short.Answer = append(short.Answer, report.Line{Label: "All of it", Text: report.Plain("sunrill plan " + typed(a.dir))})
+	short.Answer = append(short.Answer, report.Line{Label: "All of it", Text: report.Plain("sunrill plan " + typed(a.dir))},
+		report.Line{Label: "To change", Text: report.Plain("any answer, edit " + filepath.Join(a.dir, data.PlanFile))})
 	if werr := writePage(a.s, short, &pageOptions{format: "text"}, nil); werr != nil {
 		return werr
 	}
@@ -93,21 +96,6 @@ func (a *asker) set(key, text string) ([]string, error) {
 	return []string{k.PlanLine(text)}, nil
 }
 
-// example keeps a value that nobody chose.
-func (a *asker) example(key, text string) ([]string, error) {
-	lines, err := a.set(key, text)
-	if err == nil {
-		a.answers[len(a.answers)-1].Example = true
-	}
-	return lines, err
-}
-
-// starter keeps the value of the starter file.
-func (a *asker) starter(key string) ([]string, error) {
-	k, _ := data.KeyNamed(key)
-	return a.example(key, k.Starter)
-}
-
 // plain is a question whose answer is the value of one key. empty is what an
 // empty answer stands for, "" where an answer is needed; fallback is the value
 // that is written for it, "" for none.
@@ -117,7 +105,7 @@ func (a *asker) plain(key, text, empty, fallback string, why ...string) question
 		case answer != "":
 			return a.set(key, answer)
 		case fallback != "":
-			return a.example(key, fallback)
+			return a.set(key, fallback)
 		}
 		return nil, nil
 	}}

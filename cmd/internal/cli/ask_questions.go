@@ -159,7 +159,7 @@ func (a *asker) box() []question {
 		if err != nil {
 			return nil, err
 		}
-		name, err := a.starter("pump.1.name")
+		name, err := a.set("pump.1.name", "pump") // the box asked for nothing that tells it from another
 		return append(name, lines...), err
 	}
 	return []question{flow, head}
@@ -224,12 +224,22 @@ func (a *asker) askLine() error {
 		if err := a.tooHigh(text); err != nil {
 			return nil, err
 		}
+		v, _ := units.Parse(units.KindHead, text)
+		a.lift = units.Length(v) // 0 where it is none, which the next line says
 		return take(text)
 	}
 	hose := question{key: "feed.1.pipe", text: "Which hose or pipe leads up?", answer: a.setPipe,
 		why: []string{`A name such as hose 25 mm or PE 32 SDR 11 ("sunrill tables pipes" lists them), or the`,
 			"inside diameter such as 25 mm. Measure the hole, not the outside."}}
 	length := a.plain("feed.1.length", "How long is it?", "", "", "Along the hose from pump to outlet, such as 10 m.")
+	long := length.answer
+	length.answer = func(text string) ([]string, error) {
+		v, err := units.Parse(units.KindLength, text)
+		if err == nil && units.Length(v) < a.lift {
+			return nil, &data.Error{Found: text, Message: fmt.Sprintf("the hose would be shorter than the lift of %v", a.lift), Allowed: "a length such as 10 m, at least the lift"}
+		}
+		return long(text)
+	}
 	fittings := question{key: "feed.1.fittings", text: "Which bends and valves are in it?", empty: "none",
 		why:    []string{`Such as 4 x elbow 90, 1 x ball valve ("sunrill tables fittings" lists them).`},
 		answer: a.setFittings}

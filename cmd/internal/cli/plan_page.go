@@ -162,6 +162,7 @@ func (p *planPage) answer() []report.Line {
 		say("Flow", p.flow(c.Nearest, true))
 		say("How sure", p.sure(c.Nearest))
 	}
+	say("Look for", p.lookFor())
 	say("Mains", p.mainsLine())
 	say("Day+night", p.dayNightLine())
 	say("Daylight", p.daylightLine())
@@ -192,6 +193,13 @@ func (p *planPage) use() report.Prose {
 
 func (p *planPage) mainsLine() report.Prose {
 	m := p.mains
+	if i := p.water.Choice.Nearest; m == nil && p.water.Choice.NoneMeets && i >= 0 && p.pumps[i].PerDay != nil && p.pumps[i].PerYear != nil {
+		s := report.Sentence("%v would take %v, %v", p.pumps[i].Name, report.KWhPerDay.Of(*p.pumps[i].PerDay), report.KWhPerYear.Of(*p.pumps[i].PerYear))
+		if c := p.pumps[i].Cost; c != nil {
+			s = report.Sentence("%v, %v a year", s, p.money.Of(*c))
+		}
+		return report.Sentence("%v, though it misses the goal.", s)
+	}
 	if m == nil {
 		return report.Sentence("not known: %v.", p.mainsWhy)
 	}

@@ -104,6 +104,7 @@ func (p *waterPage) answer() []report.Line {
 	}
 	if c.NoneMeets {
 		say("Short", p.smaller())
+		say("Look for", p.lookFor())
 	} else {
 		say("Smaller", p.smaller())
 	}
@@ -137,6 +138,19 @@ func thePump(name string) report.Prose {
 		return report.Sentence("the %v", name)
 	}
 	return report.Sentence("the %v pump", name)
+}
+
+// lookFor is the point that a curve has to pass above to meet the goal before
+// cleaning, where no pump of the plan does and the pump is to run all day.
+func (p *waterPage) lookFor() report.Prose {
+	w := p.water.Works
+	if !p.water.Choice.NoneMeets || w.Pond == nil || w.Goal == 0 || w.DirtOn == "" || len(p.in.Plan.Run.Bands) > 0 {
+		return report.Prose{}
+	}
+	q := units.Flow(float64(w.Pond.Volume()) / float64(w.Goal))
+	head := w.Line.HeadAt(q) + units.Length(w.Dirt.Resistance*float64(q*q))
+	return report.Sentence("a pump whose curve lies above %v at %v: that is the goal through this line before cleaning. A wider hose lowers it.",
+		flowQuantity(q), report.Head.Of(float64(head)))
 }
 
 // flow is the sentence about what flows with a pump, with the goal beside it
