@@ -25,10 +25,13 @@ type Sizing struct {
 	// AsSource is the choice under the sun as its source gives it, where the dark
 	// months were lowered for sizing.
 	AsSource Maybe[Spread]
-	Nothing  *NothingReaches // where no size reaches the target; then there is no choice
-	PriceWhy string          // why there are no prices, "" where there are
-	Warnings []data.Warning  // beside those of the Storage
-	Assumed  []Assumed       // likewise
+	// IndoorsWh is the least nominal battery for the chosen panel where it stands
+	// at IndoorsC instead of outdoors.
+	IndoorsWh Maybe[float64]
+	Nothing   *NothingReaches // where no size reaches the target; then there is no choice
+	PriceWhy  string          // why there are no prices, "" where there are
+	Warnings  []data.Warning  // beside those of the Storage
+	Assumed   []Assumed       // likewise
 }
 
 // spreadSeeds is how many made weathers a choice is looked at in.
@@ -107,7 +110,29 @@ func (s *Storage) beside(z *Sizing) error {
 		}
 		z.AsSource = Known(spread)
 	}
+	z.IndoorsWh = s.indoors(z)
 	return s.spread(z)
+}
+
+// IndoorsC is a room that frost never reaches [°C].
+const IndoorsC = 15
+
+// indoors returns IndoorsWh, where nothing is known of where the battery stands.
+func (s *Storage) indoors(z *Sizing) Maybe[float64] {
+	switch {
+	case s.Sky == nil:
+		return Unknown[float64]("the log holds no temperature")
+	case s.plan.Battery.Temperature != nil:
+		return Unknown[float64]("the battery's temperature is given")
+	}
+	b, r := s.Battery, s.Record
+	b.ColdShare = b.CapacityAt(units.Celsius(IndoorsC))
+	r.BatteryC = nil
+	if b.ColdShare <= s.Battery.ColdShare && (s.Record.BatteryC == nil || b.NoChargeBelow <= 0) {
+		return Unknown[float64]("the battery loses nothing to the cold")
+	}
+	least, _ := leastUsable(r, []float64{z.Front.Chosen.PanelW}, b, z.Options.target(), readings(true))
+	return Known(least[0] / b.usableShare())
 }
 
 // spread runs the choice through years made with other seeds, as many at a time

@@ -20,6 +20,8 @@ type sizeObject struct {
 	SpreadWhy   string          `json:"spread_why,omitempty"`
 	AsSource    *sizeAsSource   `json:"with_the_source_as_it_is"`
 	AsSourceWhy string          `json:"with_the_source_as_it_is_why,omitempty"`
+	IndoorsWh   *float64        `json:"battery_indoors_wh"` // least for the chosen panel at 15 °C
+	IndoorsWhy  string          `json:"battery_indoors_wh_why,omitempty"`
 	Handbook    *handbookObject `json:"handbook"`
 	HandbookWhy string          `json:"handbook_why,omitempty"`
 	LoadKWh     float64         `json:"load_kwh_per_year"`
@@ -182,7 +184,7 @@ func (v *sizeView) object() sizeObject {
 	if n := z.Nothing; n != nil {
 		o.ChosenWhy = n.Error()
 		o.WouldReach = newSizeWould(n)
-		o.SpreadWhy, o.AsSourceWhy, o.HandbookWhy = o.ChosenWhy, o.ChosenWhy, o.ChosenWhy
+		o.SpreadWhy, o.AsSourceWhy, o.HandbookWhy, o.IndoorsWhy = o.ChosenWhy, o.ChosenWhy, o.ChosenWhy, o.ChosenWhy
 		o.LoadKWh = n.Best.PerYear(n.Best.LoadWh) / 1000
 		return o
 	}
@@ -220,6 +222,7 @@ func (v *sizeView) chosen(o *sizeObject) {
 		Voltage: voltage, ChargeAh: bounded(ah), Rule: z.Front.Rule}
 	o.LoadKWh = o.Chosen.Figures.LoadKWh
 	o.SpreadWhy, o.AsSourceWhy = z.Spread.Why, z.AsSource.Why
+	o.IndoorsWh, o.IndoorsWhy = maybe(z.IndoorsWh), z.IndoorsWh.Why
 	if z.Spread.Known {
 		o.Spread = newSizeSpread(z.Seeds, z.Spread.Value)
 	}

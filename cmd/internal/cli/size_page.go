@@ -8,6 +8,7 @@ import (
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
 	"sunrill/data/units"
+	"sunrill/energy"
 )
 
 // noAnswer returns the error of a page on which nothing reaches the target.
@@ -56,6 +57,11 @@ func (v *sizeView) answer() []report.Line {
 		{Label: "Missing", Text: v.missingText()},
 		{Label: "Price", Text: v.priceText()},
 	}
+	if in := z.IndoorsWh; in.Known && in.Value < worthMoving*c.BatteryWh {
+		lines = append(lines, report.Line{Label: "Indoors", Text: report.Sentence(
+			"in a frost-free room at %v, at least %v would do instead of %v (--set \"battery.temperature=%v C\" sizes for it; heat for a box is not counted).",
+			report.Temperature.Exact(energy.IndoorsC), report.WattHours.Of(in.Value), report.WattHours.Of(c.BatteryWh), energy.IndoorsC)})
+	}
 	if z.Spread.Known {
 		low, high := z.Spread.Value.Range()
 		lines = append(lines, report.Line{Label: "Spread", Text: report.Sentence("with this panel, %v made weathers of the same place ask for %v to %v of battery.",
@@ -67,6 +73,10 @@ func (v *sizeView) answer() []report.Line {
 	}
 	return append(lines, report.Line{Label: "Handbook", Text: v.handbookText()})
 }
+
+// worthMoving is the share of the battery outdoors below which it is said what
+// would do indoors.
+const worthMoving = 0.9
 
 // panelOf writes the watts of a panel, or that they are those of the log.
 func (v *sizeView) panelOf(w float64) report.Prose {

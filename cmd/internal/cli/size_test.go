@@ -148,6 +148,9 @@ func TestSizeInTheCold(t *testing.T) {
 	var out, in page
 	answer(t, &out, "size", "--weather", file, "--load", "20W", "--panel", "400W")
 	answer(t, &in, "size", "--weather", file, "--load", "20W", "--panel", "400W", "--set", "battery.temperature=15 C")
+	if out.IndoorsWh == nil || math.Abs(*out.IndoorsWh/in.Front[0].BatteryWh-1) > 1e-6 || in.IndoorsWh != nil || in.IndoorsWhy == "" {
+		t.Errorf("outdoors says %v for indoors, where %g Wh do; indoors says %v", out.IndoorsWh, in.Front[0].BatteryWh, in.IndoorsWh)
+	}
 	if !warned(out) || warned(in) || out.Front[0].BatteryWh < 2*in.Front[0].BatteryWh {
 		t.Errorf("outdoors %g Wh, said: %v; indoors %g Wh, said: %v", out.Front[0].BatteryWh, warned(out), in.Front[0].BatteryWh, warned(in))
 	}
