@@ -148,9 +148,9 @@ func (p *waterPage) lookFor() report.Prose {
 		return report.Prose{}
 	}
 	q := units.Flow(float64(w.Pond.Volume()) / float64(w.Goal))
-	head := w.Line.HeadAt(q) + units.Length(w.Dirt.Resistance*float64(q*q))
-	return report.Sentence("a pump whose curve lies above %v at %v: that is the goal through this line before cleaning. A wider hose lowers it.",
-		flowQuantity(q), report.Head.Of(float64(head)))
+	dirt := units.Length(w.Dirt.Resistance * float64(q*q))
+	return report.Sentence("a pump whose curve lies above %v at %v: that is the goal through this line before cleaning, %v of it for the dirt. A wider hose or cleaning sooner lowers it.",
+		flowQuantity(q), report.Head.Of(float64(w.Line.HeadAt(q)+dirt)), report.Head.Of(float64(dirt)))
 }
 
 // flow is the sentence about what flows with a pump, with the goal beside it
