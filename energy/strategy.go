@@ -37,6 +37,7 @@ type Strategy struct {
 	Why   string  // why it cannot be done; "" where it can
 
 	PerDay    units.Volume
+	PerYear   units.Volume          // where the energy is known
 	Turnovers Maybe[float64]        // a day
 	Turnover  Maybe[units.Duration] // one
 	Met       Maybe[bool]           // the goal
@@ -356,6 +357,7 @@ func (j *job) work(s *Strategy) error {
 	}
 	air := airHours(s.airOr(j.air))
 	s.Energy.Value += EnergyPerDay(air.PerYear() / 365)
+	s.PerYear = dirty.PerYear
 	if s.WhPerM3 = Unknown[float64]("no water flows"); dirty.PerYear > 0 {
 		s.WhPerM3 = Known(s.Energy.Value.WattHours() * 365 / float64(dirty.PerYear))
 	}

@@ -183,8 +183,8 @@ func (p *planPage) workRow(w *working, i int) {
 	if r.Missed != nil && r.Turnover != nil && p.pond.Goal != nil {
 		w.add(key+"missed_by_h", "misses the goal by, "+r.Strategy, "m = T - Tg", *r.Missed, report.Hours, byDefinition, put("T", *r.Turnover, report.Hours, "one turnover"), put("Tg", *p.pond.Goal, report.Hours, "goal"))
 	}
-	if r.WhPerM3 != nil && r.Energy != nil {
-		w.add(key+"wh_per_m3", "energy of each cubic metre, "+r.Strategy, "x = 1000 * e / W", *r.WhPerM3, report.WhPerVolume, byDefinition, put("e", *r.Energy, report.KWhPerDay, "energy of a day"), water)
+	if r.WhPerM3 != nil && r.Energy != nil && s.PerYear > 0 {
+		w.add(key+"wh_per_m3", "energy of each cubic metre, "+r.Strategy, "x = 365 * 1000 * e / Y", *r.WhPerM3, report.WhPerVolume, byDefinition, put("e", *r.Energy, report.KWhPerDay, "energy of the year's mean day"), put("Y", float64(s.PerYear), report.Volume, "water of the year"))
 	}
 	if s.Kind == energy.Slower && s.Speed > 0 && s.Speed < 1 {
 		p.workSlow(w, key, r, s)
