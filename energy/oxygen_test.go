@@ -157,6 +157,25 @@ func TestRestByHand(t *testing.T) {
 	near(t, "restart", float64(r.AfterRestart(6)), 6*(1-0.56/9.2), 1e-12)
 }
 
+// TestRestInWarmerWater: the factor of the table is what fish, water and mud use
+// more for each 10 °C. At 27 °C and 3 °C of warm spell all three are that many
+// times TestRestByHand's at 20 °C; the bed's load comes from the feed and stays.
+func TestRestInWarmerWater(t *testing.T) {
+	p := courtyard(t, "light", 27)
+	r, err := Rest(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	factor := p.Rates.Factor
+	if factor <= 1.5 || factor >= 3 {
+		t.Errorf("a factor of %g for 10 °C; fish and mud double or so (Q10 of 2, any textbook of fish culture)", factor)
+	}
+	near(t, "fish", r.Demand.Fish, factor*0.552, 1e-9)
+	near(t, "water", r.Demand.Water, factor*1.84, 1e-9)
+	near(t, "mud", r.Demand.Mud, factor*0.96, 1e-9)
+	near(t, "bed", r.Demand.Bed, 0.169, 0.001)
+}
+
 func TestRiskIsNeverCleared(t *testing.T) {
 	for _, stocking := range []string{"none", "light", "medium", "heavy"} {
 		p := courtyard(t, stocking, 10)
