@@ -100,7 +100,7 @@ func newFiles(answers []data.StarterValue, beside ...string) []newFile {
 // are made whole in a folder beside the place they go to. A folder that is not
 // there yet appears with all of them in one move, however the program ends; in
 // one that is there the plan comes last, so that a plan never lacks its files.
-func writeNew(dir string, files []newFile) (err error) {
+func writeNew(dir string, files []newFile) error {
 	if err := nothingThere(dir, files); err != nil {
 		return err
 	}

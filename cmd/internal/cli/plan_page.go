@@ -2,6 +2,7 @@ package cli
 
 import (
 	"os"
+	"slices"
 	"strings"
 
 	"sunrill/cmd/internal/report"
@@ -321,9 +322,13 @@ func (p *planPage) stillLine() report.Prose {
 	case stop.LowEarly == nil || stop.LowLate == nil || stop.RestMonth == nil:
 		return report.Prose{}
 	}
-	s := report.Sentence("with the water still in a warm %v the oxygen may be short after %v to %v", months3(*stop.RestMonth), spell(*stop.LowEarly), spell(*stop.LowLate))
+	when := months3(*stop.RestMonth)
+	if t := p.in.Plan.Water.Temperature; t != nil && slices.Max(t[:]) == slices.Min(t[:]) {
+		when = "spell" // one value for all months names none
+	}
+	s := report.Sentence("with the water still in a warm %v the oxygen may be short after %v to %v", when, spell(*stop.LowEarly), spell(*stop.LowLate))
 	if *stop.LowEarly == 0 {
-		s = report.Sentence("with the water still in a warm %v the oxygen may be short at once, or after %v from a good start", months3(*stop.RestMonth), spell(*stop.LowLate))
+		s = report.Sentence("with the water still in a warm %v the oxygen may be short at once, or after %v from a good start", when, spell(*stop.LowLate))
 	}
 	if stop.FishAlone != nil {
 		s = report.Sentence("%v (fish alone, the kind end: %v)", s, round(report.Hours, *stop.FishAlone))
