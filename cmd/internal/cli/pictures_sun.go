@@ -82,9 +82,16 @@ func frontPicture(f energy.Front) report.Picture {
 		X: report.Axis{Key: "panel_w", Label: "panel", Unit: report.Power},
 		Y: report.Axis{Key: "battery_wh", Label: "battery, nominal", Unit: report.WattHours},
 	}}
-	p.Title = report.Sentence("A larger panel needs less battery; %v with %v is chosen", report.Power.Of(c.PanelW), report.WattHours.Of(c.BoughtWh))
-	p.Alt = report.Sentence("The least battery against the panel falls from left to right, steeply and then hardly; a point marks the pair to buy.")
-	if len(front.X) > 1 {
+	panel, battery := report.Power.Of(c.PanelW), report.WattHours.Of(c.BoughtWh)
+	p.Title = report.Sentence("%v with %v is chosen", panel, battery)
+	p.Alt = report.Sentence("A point marks the pair to buy, %v with %v.", panel, battery)
+	if last := len(front.X) - 1; last > 0 {
+		from, to := report.WattHours.Of(front.Y[0]), report.WattHours.Of(front.Y[last])
+		if front.Y[last] < front.Y[0] {
+			p.Title = report.Sentence("A larger panel needs less battery; %v", p.Title)
+		}
+		p.Alt = report.Sentence("The least battery against the panel, from %v at %v to %v at %v. %v",
+			from, report.Power.Of(front.X[0]), to, report.Power.Of(front.X[last]), p.Alt)
 		// Nothing is to be seen left of the smallest panel.
 		p.Chart.X.From, p.Chart.X.To = 0.9*front.X[0], front.X[len(front.X)-1]
 		p.Chart.Series = append(p.Chart.Series, front)
@@ -127,6 +134,9 @@ func fortnightPicture(f energy.Fortnight, hours int) report.Picture {
 		p.Title = report.Sentence("In the darkest fortnight of %v the load falls short in %v", ofYears(hours), report.Hours.Exact(float64(stopped)))
 	}
 	p.Alt = report.Sentence("The charge of the battery through fourteen days: up by day, down by night, at the lowest %v.", perCent(least))
+	if stopped > 0 {
+		p.Alt = report.Sentence("%v The %v in which the load falls short are marked along the foot.", p.Alt, report.Hours.Exact(float64(stopped)))
+	}
 	return p
 }
 
@@ -168,10 +178,14 @@ func daylightPictures(y energy.DaylightYear, goal units.Duration) []report.Pictu
 	months := report.Picture{Key: "daylight_months", Chart: report.Chart{Names: monthNames, X: monthAxis(), Series: []report.Series{turnovers},
 		Y: report.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: report.None}}}
 	least := time.Month(y.Least + 1)
-	night := report.Hours.Of(y.Months[y.Least].Night.In(units.Hour))
-	months.Title = report.Sentence("On the sun alone the pond turns over %v times a day in %v, with %v still a night", report.None.Of(turnovers.Y[y.Least]), least, night)
-	months.Alt = report.Sentence("A column a month of turnovers a day without a battery; %v is the least.", least)
+	still := report.Hours.Of(y.Months[y.Least].Night.In(units.Hour))
+	mean := report.None.Of(turnovers.Y[y.Least])
+	months.Title = report.Sentence("On the sun alone the pond turns over %v times a day in %v, and stands still for %v at a stretch", mean, least, still)
+	months.Alt = report.Sentence("A column a month of turnovers a day without a battery; %v is the least with %v.", least, mean)
 	if goal > 0 {
+		aim := report.None.Of(float64(units.Day / goal))
+		months.Title = report.Sentence("On the sun alone the pond turns over %v times a day in %v, goal %v, and stands still for %v at a stretch", mean, least, aim, still)
+		months.Alt = report.Sentence("%v A line marks the goal of %v.", months.Alt, aim)
 		months.Chart.Rules = []report.Rule{{Name: "goal", At: float64(units.Day / goal), Ink: report.InkAlarm}}
 	}
 	day := report.Picture{Key: "daylight_day", Chart: report.Chart{
@@ -183,7 +197,7 @@ func daylightPictures(y energy.DaylightYear, goal units.Duration) []report.Pictu
 	day.Chart.Series = []report.Series{clearDay, dull}
 	first, second := volumeOf(y.Clear), volumeOf(y.Dull)
 	day.Title = report.Sentence("In %v a clear day moves %v, a dull one %v", least, report.Volume.Of(first), report.Volume.Of(second))
-	day.Alt = report.Sentence("Flow by the hour on the sun alone: a clear day rises in the morning and falls in the evening, a dull day stays low or at nothing.")
+	day.Alt = report.Sentence("Flow by the hour on the sun alone: %v through a clear day of %v, %v through a dull one.", report.Volume.Of(first), least, report.Volume.Of(second))
 	return []report.Picture{months, day}
 }
 
@@ -217,13 +231,16 @@ func sunPicture(months, sizing energy.SunMonths, lowered bool) report.Picture {
 		p.Chart.Series = append(p.Chart.Series, report.Series{Key: "sizing", Name: "counted on", As: report.AsSteps, Ink: report.InkBlack, Y: sizing.Yield[:]})
 	}
 	worst, best := sizing.Worst(), 0
-	for m, y := range months.Yield {
-		if y > months.Yield[best] {
+	for m, y := range sizing.Yield {
+		if y > sizing.Yield[best] {
 			best = m
 		}
 	}
 	p.Title = report.Sentence("A watt of panel yields %v in %v and %v in %v", report.WhPerWattDay.Of(sizing.Yield[worst]), time.Month(worst+1),
-		report.WhPerWattDay.Of(months.Yield[best]), time.Month(best+1))
+		report.WhPerWattDay.Of(sizing.Yield[best]), time.Month(best+1))
 	p.Alt = report.Sentence("A column a month of what each watt of panel yields in a mean day after every loss; %v is the least, %v the most.", time.Month(worst+1), time.Month(best+1))
+	if lowered {
+		p.Alt = report.Sentence("%v A line shows the lower yield that sizes are counted on.", p.Alt)
+	}
 	return p
 }

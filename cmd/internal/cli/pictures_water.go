@@ -28,7 +28,7 @@ func waterPictures(works *energy.Waterworks, runs []energy.Run, first int) []rep
 // curvesPicture shows every pump's curve against the line clean and dirty,
 // with the duty points, and the range of pump first.
 func curvesPicture(works *energy.Waterworks, runs []energy.Run, first int) report.Picture {
-	p := report.Picture{Key: "curves", Title: curvesTitle(runs[first]), Alt: curvesAlt(works, runs)}
+	p := report.Picture{Key: "curves", Title: curvesTitle(works.Line, runs[first]), Alt: curvesAlt(works, runs)}
 	p.Chart.X = report.Axis{Key: "flow_m3_per_h", Label: "flow", Unit: report.Flow}
 	p.Chart.Y = report.Axis{Key: "head_m", Label: "head", Unit: report.Head}
 	var most units.Flow
@@ -36,7 +36,10 @@ func curvesPicture(works *energy.Waterworks, runs []energy.Run, first int) repor
 	var curves []report.Series
 	for i := range runs {
 		curve := works.Pumps[i].Curve(works.Speed)
-		s := report.Series{Name: runs[i].Name, Ink: report.InkWater, Dash: dashOf(i, first)}
+		s := report.Series{Name: runs[i].Name, Ink: report.InkQuiet, Dash: dashOf(i, first)}
+		if i == first {
+			s.Ink = report.InkWater
+		}
 		if works.Pumps[i].LabelOnly() {
 			s.Name += ", at least"
 		}
@@ -81,13 +84,15 @@ func dashOf(i, first int) report.Dash {
 	return []report.Dash{report.Dashed, report.Dotted, report.DashDotted}[i%3]
 }
 
-// lineSeries is the head that a line asks for between two flows, as far as head top.
+// lineSeries is the head that a line asks for between two flows, as far as head top or
+// somewhat above its lift where that is higher.
 func lineSeries(name string, line pumps.Circuit, from, to units.Flow, top units.Length) report.Series {
 	s := report.Series{Name: name}
+	top = max(top*11/10, line.Lift()*12/10)
 	for k := range curvePoints + 1 {
 		q := from + (to-from)*units.Flow(k)/curvePoints
 		h := line.HeadAt(q)
-		if h > top*11/10 && len(s.X) > 0 {
+		if h > top && len(s.X) > 1 {
 			break
 		}
 		s.X, s.Y = append(s.X, q.In(units.CubicMetrePerHour)), append(s.Y, float64(h))
@@ -130,7 +135,7 @@ func dutySeries(runs []energy.Run) []report.Series {
 	return all
 }
 
-func curvesTitle(r energy.Run) report.Prose {
+func curvesTitle(line pumps.Circuit, r energy.Run) report.Prose {
 	clean, dirty := r.Clean.Status == pumps.Meets && !r.Clean.Bracket, r.Dirty.Status == pumps.Meets && !r.Dirty.Bracket
 	q := func(run pumps.Run) report.Quantity { return report.Flow.Of(run.Duty.Flow.In(units.CubicMetrePerHour)) }
 	switch {
@@ -143,7 +148,7 @@ func curvesTitle(r energy.Run) report.Prose {
 	case r.Clean.LeastFlow() > 0:
 		return report.Sentence("%v runs off the end of its curve", r.Name)
 	}
-	return report.Sentence("%v never meets the line", r.Name)
+	return report.Sentence("%v never meets the line, which asks for %v before anything flows", r.Name, report.Head.Of(float64(line.Lift())))
 }
 
 func curvesAlt(works *energy.Waterworks, runs []energy.Run) report.Prose {
@@ -159,6 +164,20 @@ func curvesAlt(works *energy.Waterworks, runs []energy.Run) report.Prose {
 
 // headParts says what takes the head of a line.
 type headParts struct{ lift, pipe, fittings, bed, dirt units.Length }
+
+// largest says which part takes the most, as the start of a sentence, and how much.
+func (p headParts) largest() (string, units.Length) {
+	what, most := "The lift takes", p.lift
+	for _, part := range []struct {
+		what string
+		head units.Length
+	}{{"The pipe takes", p.pipe}, {"The fittings take", p.fittings}, {"The bed takes", p.bed}} {
+		if part.head > most {
+			what, most = part.what, part.head
+		}
+	}
+	return what, most
+}
 
 // partsAt returns what takes the head of line, soiled by dirt, at flow q.
 func partsAt(line *pumps.System, dirt pumps.Dirt, q units.Flow) headParts {
@@ -180,16 +199,16 @@ func headPicture(works *energy.Waterworks, line *pumps.System, r energy.Run) (re
 	}
 	clean := partsAt(line, pumps.Dirt{}, r.Clean.Duty.Flow)
 	columns, names := []headParts{clean}, []string{"clean"}
-	share := float64(clean.lift / r.Clean.Duty.Head)
-	title := report.Sentence("The lift takes %v of the head", perCent(share))
-	if r.Dirty.Status == pumps.Meets {
-		dirty := partsAt(line, works.Dirt, r.Dirty.Duty.Flow)
+	what, most := clean.largest()
+	title := report.Sentence("%v %v of the head of %v", what, perCent(float64(most/r.Clean.Duty.Head)), r.Name)
+	if dirty := partsAt(line, works.Dirt, r.Dirty.Duty.Flow); r.Dirty.Status == pumps.Meets && dirty.dirt >= units.Millimetre {
 		columns, names = append(columns, dirty), append(names, "before cleaning")
 		title = report.Sentence("%v; before cleaning, dirt takes %v", title, report.Head.Of(float64(dirty.dirt)))
 	}
 	p := report.Picture{Key: "head", Title: title, Chart: report.Chart{Names: names,
 		X: report.Axis{Key: "state", Label: "line"}, Y: report.Axis{Key: "head_m", Label: "head", Unit: report.Head}}}
-	p.Alt = report.Sentence("Stacked columns of the head of %v, clean and before cleaning:", r.Name)
+	p.Alt = report.Sentence("What takes the head of %v when clean, as parts of a column", r.Name)
+	before := ": "
 	for _, part := range []struct {
 		key, name string
 		ink       report.Ink
@@ -210,9 +229,15 @@ func headPicture(works *energy.Waterworks, line *pumps.System, r energy.Run) (re
 		// As in the table, what is less than a hair's breadth is left out.
 		if most >= units.Millimetre {
 			p.Chart.Series = append(p.Chart.Series, s)
-			p.Alt = report.Sentence("%v %v %v;", p.Alt, part.name, report.Head.Of(s.Y[0]))
+		}
+		if s.Y[0] >= float64(units.Millimetre) {
+			p.Alt = report.Sentence("%v%v%v %v", p.Alt, before, part.name, report.Head.Of(s.Y[0]))
+			before = ", "
 		}
 	}
-	p.Alt = report.Sentence("%v dirt besides.", p.Alt)
+	if len(columns) > 1 {
+		p.Alt = report.Sentence("%v. Before cleaning a second column stands beside it, of which dirt is %v", p.Alt, report.Head.Of(float64(columns[1].dirt)))
+	}
+	p.Alt = report.Sentence("%v.", p.Alt)
 	return p, true
 }

@@ -177,7 +177,7 @@ func (c Chart) axes(p *plot.Plot, system units.System) {
 	p.Y.LineStyle.Width, p.Y.Tick.Length = 0, 0
 	p.Y.Tick.Marker = c.Y.ticks(y)
 	if len(c.Names) > 0 {
-		p.X.Tick.Marker, p.X.Tick.Length = names(c.Names), 0
+		p.X.Tick.Marker, p.X.Tick.LineStyle.Width = names(c.Names), 0
 		return
 	}
 	p.X.Label.Text = c.X.title(system)
@@ -188,7 +188,7 @@ func (c Chart) axes(p *plot.Plot, system units.System) {
 func names(list []string) plot.ConstantTicks {
 	ticks := make(plot.ConstantTicks, len(list))
 	for i, name := range list {
-		ticks[i] = plot.Tick{Value: float64(i), Label: shortened(Clean(name), mostLabel)}
+		ticks[i] = plot.Tick{Value: float64(i), Label: abridged(Clean(name))}
 	}
 	return ticks
 }
@@ -283,6 +283,18 @@ func shortened(s string, n int) string {
 		return s
 	}
 	return strings.TrimSpace(string(letters[:n-1])) + "…"
+}
+
+// abridged returns a name with at most mostLabel letters, from its start and its end: the
+// names of pumps of one make often differ in the last letters only.
+func abridged(name string) string {
+	letters := []rune(name)
+	if len(letters) <= mostLabel {
+		return name
+	}
+	const start = 3 * mostLabel / 5
+	end := letters[len(letters)-(mostLabel-start-1):]
+	return strings.TrimSpace(string(letters[:start])) + "…" + strings.TrimSpace(string(end))
 }
 
 func lineStyle(ink Ink, width float64, dash Dash) draw.LineStyle {

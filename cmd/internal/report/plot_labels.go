@@ -19,11 +19,13 @@ type place struct {
 	dx, dy float64 // of the box from the point, in widths and heights of the box
 }
 
-// named is a name with its places, the better first.
+// named is a name with its places, the better first, and the point it names if it is
+// one.
 type named struct {
 	text   string
 	ink    Ink
 	places []place
+	point  *vg.Point
 }
 
 // label writes the names of c's series, points and rules.
@@ -32,37 +34,91 @@ func (c Chart) label(f *frame, system units.System) {
 		c.labelStack(f, system)
 		return
 	}
-	crowd := c.crowd(f)
-	var taken []vg.Rectangle
-	for _, n := range c.names(f) {
-		style := textStyle(labelSize, n.ink)
-		size := vg.Point{X: style.Width(n.text), Y: labelSize}
-		best, least := vg.Rectangle{}, math.Inf(1)
-		for order, p := range n.places {
-			box := boxAt(p, size)
-			if !within(box, f.outer) {
-				continue
-			}
-			cost := 0.05 * float64(order)
-			for _, t := range taken {
-				cost += 200*overlap(box, t) + 12*overlap(grown(box), t)
-			}
-			for _, point := range crowd {
-				if inside(point.at, box) {
-					cost += point.weight
-				}
-			}
-			if cost < least {
-				best, least = box, cost
-			}
-		}
-		if math.IsInf(least, 1) {
+	names, crowd := c.names(f), c.crowd(f)
+	options := make([][]option, len(names))
+	for i, n := range names {
+		options[i] = f.options(n, names, crowd)
+	}
+	for i, at := range settled(options) {
+		if at < 0 {
 			continue // no room at all: the table has it
 		}
-		taken = append(taken, best)
+		style := textStyle(labelSize, names[i].ink)
 		style.YAlign = draw.YBottom
-		f.FillText(style, vg.Point{X: best.Min.X, Y: best.Min.Y}, n.text)
+		f.FillText(style, options[i][at].box.Min, names[i].text)
 	}
+}
+
+// option is where a name can stand, and what stands against it there whatever becomes
+// of the other names.
+type option struct {
+	box  vg.Rectangle
+	cost float64
+}
+
+// options returns the places of n within the picture.
+func (f *frame) options(n named, all []named, crowd []obstacle) []option {
+	const mistaken = 5 // for standing nearer to another's point than to its own
+	size := vg.Point{X: textStyle(labelSize, n.ink).Width(n.text), Y: labelSize}
+	var out []option
+	for order, p := range n.places {
+		o := option{boxAt(p, size), 0.05 * float64(order)}
+		if !within(o.box, f.outer) {
+			continue
+		}
+		for _, point := range crowd {
+			if inside(point.at, o.box) {
+				o.cost += point.weight
+			}
+		}
+		for _, other := range all {
+			if n.point != nil && other.point != nil && *other.point != *n.point && distance(*other.point, o.box) <= distance(*n.point, o.box) {
+				o.cost += mistaken
+			}
+		}
+		out = append(out, o)
+	}
+	return out
+}
+
+// settled chooses an option for every name, -1 where it has none: each in turn takes
+// what is best beside the others, until none would move.
+func settled(options [][]option) []int {
+	const rounds = 8
+	chosen := make([]int, len(options))
+	for i := range chosen {
+		chosen[i] = -1
+	}
+	for range rounds {
+		moved := false
+		for i, own := range options {
+			best, least := -1, math.Inf(1)
+			for k, o := range own {
+				cost := o.cost
+				for j, at := range chosen {
+					if j != i && at >= 0 {
+						cost += 200*overlap(o.box, options[j][at].box) + 12*overlap(grown(o.box), options[j][at].box)
+					}
+				}
+				if cost < least {
+					best, least = k, cost
+				}
+			}
+			moved = moved || best != chosen[i]
+			chosen[i] = best
+		}
+		if !moved {
+			break
+		}
+	}
+	return chosen
+}
+
+// distance returns how far p is from a box.
+func distance(p vg.Point, box vg.Rectangle) vg.Length {
+	dx := max(box.Min.X-p.X, 0, p.X-box.Max.X)
+	dy := max(box.Min.Y-p.Y, 0, p.Y-box.Max.Y)
+	return vg.Length(math.Hypot(float64(dx), float64(dy)))
 }
 
 func (c Chart) stacked() bool {
@@ -74,7 +130,7 @@ func (c Chart) names(f *frame) []named {
 	var points, others []named
 	seen := map[string]bool{}
 	for n, s := range c.Series {
-		name := shortened(Clean(s.Name), mostLabel)
+		name := abridged(Clean(s.Name))
 		if seen[s.Name] {
 			name = ""
 		}
@@ -84,34 +140,34 @@ func (c Chart) names(f *frame) []named {
 			for i, text := range s.Labels {
 				if text != "" {
 					at := vg.Point{X: f.x(s.X[i]), Y: f.y(s.Y[i])}
-					points = append(points, named{shortened(Clean(text), mostLabel), s.Ink, around(at, 7)})
+					points = append(points, named{abridged(Clean(text)), s.Ink, around(at, 7), &at})
 				}
 			}
 			if s.Labels == nil && name != "" {
 				at := vg.Point{X: f.x(s.X[len(s.X)-1]), Y: f.y(s.Y[len(s.Y)-1])}
-				points = append(points, named{name, s.Ink, around(at, 7)})
+				points = append(points, named{text: name, ink: s.Ink, places: around(at, 7)})
 			}
 		case AsBars, AsHatching:
 			if name != "" {
-				others = append(others, named{name, s.Ink.text(), overBars(f.boxes(c, n))})
+				others = append(others, named{text: name, ink: s.Ink.text(), places: overBars(f.boxes(c, n))})
 			}
 		case AsBand:
 			if name != "" {
-				others = append(others, named{name, s.Ink.text(), along(f.path(c, s), -1)})
+				others = append(others, named{text: name, ink: s.Ink.text(), places: along(f.path(c, s), -1)})
 			}
 		case AsSteps:
 			if name != "" {
-				others = append(others, named{name, s.Ink.text(), amid(f.path(c, s))})
+				others = append(others, named{text: name, ink: s.Ink.text(), places: amid(f.path(c, s))})
 			}
 		default:
 			if name != "" {
-				others = append(others, named{name, s.Ink.text(), along(f.path(c, s), 1)})
+				others = append(others, named{text: name, ink: s.Ink.text(), places: along(f.path(c, s), 1)})
 			}
 		}
 	}
 	for _, r := range c.Rules {
 		if r.Name != "" {
-			others = append(others, named{shortened(Clean(r.Name), mostLabel), r.Ink, f.besideRule(r)})
+			others = append(others, named{text: abridged(Clean(r.Name)), ink: r.Ink, places: f.besideRule(r)})
 		}
 	}
 	return append(points, others...)
@@ -196,11 +252,13 @@ func overBars(boxes []vg.Rectangle) []place {
 	var all []place
 	top := vg.Length(0)
 	for _, box := range boxes {
-		top = max(top, box.Max.Y)
+		if visible(box) {
+			top = max(top, box.Max.Y)
+		}
 	}
 	for k := range boxes {
 		i := len(boxes)/2 + (k+1)/2*(1-2*(k%2)) // middle, left of it, right of it and so on
-		if i < 0 || i >= len(boxes) || boxes[i].Max.Y-boxes[i].Min.Y < 0.3 {
+		if i < 0 || i >= len(boxes) || !visible(boxes[i]) {
 			continue
 		}
 		x := (boxes[i].Min.X + boxes[i].Max.X) / 2
@@ -337,7 +395,7 @@ func (c Chart) labelStack(f *frame, system units.System) {
 				text += " " + symbol
 			}
 			if right {
-				text = shortened(Clean(s.Name), mostLabel) + " " + text
+				text = abridged(Clean(s.Name)) + " " + text
 			}
 			l := sideLabel{text: text, ink: s.Ink.text(), y: (box.Min.Y + box.Max.Y) / 2, edge: box.Min.X}
 			if right {

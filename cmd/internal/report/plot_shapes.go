@@ -161,13 +161,16 @@ func (f *frame) boxes(c Chart, n int) []vg.Rectangle {
 	return boxes
 }
 
+// visible tells whether a box is high enough to be seen.
+func visible(r vg.Rectangle) bool { return r.Max.Y-r.Min.Y >= 0.3 }
+
 func corners(r vg.Rectangle) []vg.Point {
 	return []vg.Point{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}}
 }
 
 // hatch fills a box with slanting lines in a border.
 func (f *frame) hatch(r vg.Rectangle, ink Ink) {
-	if r.Max.Y-r.Min.Y < 0.3 {
+	if !visible(r) {
 		return
 	}
 	const apart = 4.5
