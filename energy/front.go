@@ -13,7 +13,11 @@ import (
 
 // SizeOptions say what a size has to meet and what can be bought.
 type SizeOptions struct {
-	Unmet       float64    // share of the energy asked for that may be missed, 0 to below 1
+	Unmet float64 // share of the energy asked for that may be missed, 0 to below 1
+	// UnmetFlow is the share of the water that the size bought may miss; unknown:
+	// any. An hour cut off misses all of its water, so that this may ask for more
+	// than Unmet does.
+	UnmetFlow   Maybe[float64]
 	LongestStop Maybe[int] // hours; unknown: any
 	Panels      []float64  // watts to look at; nil: a ladder of 30
 	SaleWh      []float64  // nominal sizes on sale; nil: every 10 Wh

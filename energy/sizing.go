@@ -8,13 +8,14 @@ import (
 
 // target is what a size has to meet.
 type target struct {
-	unmet   float64 // share of the energy asked for
-	stopMax int     // hours; below 0: any
+	unmet   float64        // share of the energy asked for
+	water   Maybe[float64] // share of the water asked for; unknown: any
+	stopMax int            // hours; below 0: any
 }
 
 // meets reports whether a balance keeps within t.
 func (t target) meets(b Balance) bool {
-	return b.UnmetWh <= t.unmet*b.LoadWh+unmetLeast && (t.stopMax < 0 || b.Stops.LongestHours <= t.stopMax) &&
+	return b.UnmetWh <= t.unmet*b.LoadWh+unmetLeast && !(t.water.Known && b.UnmetFlow() > t.water.Value+1e-12) && (t.stopMax < 0 || b.Stops.LongestHours <= t.stopMax) &&
 		(t.unmet > 0 || b.Stops.Hours == 0)
 }
 

@@ -74,7 +74,7 @@ func TestLeastAgainstBisection(t *testing.T) {
 	for name, b := range map[string]Battery{"ideal": IdealBattery(), "lossy": lossy(), "leaky": leaky, "limited": limited, "all": lossyLimited} {
 		for lname, load := range map[string]func(int) float64{"steady": steady, "day": day, "odd": odd} {
 			r := bareRecord(3, 5000, load)
-			for _, tg := range []target{{0, -1}, {0.003, -1}, {0.01, -1}, {0.03, -1}, {0.2, -1}, {0.05, 5}, {0.05, 20}, {1, 3}, {1, 30}, {0.1, 0}} {
+			for _, tg := range []target{{unmet: 0, stopMax: -1}, {unmet: 0.003, stopMax: -1}, {unmet: 0.01, stopMax: -1}, {unmet: 0.03, stopMax: -1}, {unmet: 0.2, stopMax: -1}, {unmet: 0.05, stopMax: 5}, {unmet: 0.05, stopMax: 20}, {unmet: 1, stopMax: 3}, {unmet: 1, stopMax: 30}, {unmet: 0.1, stopMax: 0}} {
 				for _, readings := range []int{1, 2} {
 					panels := []float64{60, 110, 150, 240, 500}
 					got, passes := leastUsable(r, panels, b, tg, readings)

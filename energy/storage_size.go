@@ -47,6 +47,7 @@ func (s *Storage) Size() (*Sizing, error) {
 	z.Target = s.plan.Reliability.UnmetEnergy
 	if z.ByWater {
 		z.Target = s.plan.Reliability.UnmetFlow
+		z.Options.UnmetFlow = Known(z.Target)
 	}
 	z.Options.Unmet = z.Target
 	if t := s.longest; t.Hours.Known && t.Why != "" {
@@ -56,7 +57,8 @@ func (s *Storage) Size() (*Sizing, error) {
 	if s.plan.Given("battery.size") {
 		z.Warnings = append(z.Warnings, data.Warning{Key: "battery.size", Message: "a size is looked for here, so the battery given counts for nothing; sunrill balance runs it"})
 	}
-	err := s.front(z)
+	var err error
+	z.Front, err = Size(s.Record, s.Battery, z.Options)
 	if errors.As(err, &z.Nothing) {
 		z.Nothing.Multiples = s.Measured && s.plan.Panel.Watts == nil
 		return z, nil
@@ -65,27 +67,6 @@ func (s *Storage) Size() (*Sizing, error) {
 		return nil, err
 	}
 	return z, s.beside(z)
-}
-
-// front fills z.Front. Water is missed in larger shares than energy, for an
-// hour cut off counts in full; where that matters the energy that may be missed
-// is lowered until the water holds.
-func (s *Storage) front(z *Sizing) error {
-	const tries, margin = 6, 0.9
-	var err error
-	for range tries {
-		if z.Front, err = Size(s.Record, s.Battery, z.Options); err != nil || !z.ByWater {
-			return err
-		}
-		missed := z.Front.Chosen.Connected.UnmetFlow()
-		if missed <= z.Target {
-			return nil
-		}
-		z.Options.Unmet *= margin * z.Target / missed
-	}
-	z.Options.Unmet = 0
-	z.Front, err = Size(s.Record, s.Battery, z.Options)
-	return err
 }
 
 // beside fills in what stands beside the choice.

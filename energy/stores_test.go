@@ -100,7 +100,7 @@ func (p storePlace) arrayToLoad(w float64) float64 {
 func (p storePlace) least(w, unmet float64) []float64 {
 	var all []float64
 	for _, r := range p.record {
-		wh, _ := leastUsable(r, []float64{w}, lossy(), target{unmet, -1}, 2)
+		wh, _ := leastUsable(r, []float64{w}, lossy(), target{unmet: unmet, stopMax: -1}, 2)
 		all = append(all, wh[0])
 	}
 	slices.Sort(all)

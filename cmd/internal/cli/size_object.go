@@ -107,10 +107,13 @@ type sizeAsSource struct {
 
 type handbookObject struct {
 	AutonomyDays   *float64       `json:"autonomy_days"`
+	AutonomyWhy    string         `json:"autonomy_days_why,omitempty"`
 	ArrayToLoad    *float64       `json:"array_to_load"`
 	ArrayToLoadWhy string         `json:"array_to_load_why,omitempty"`
 	EnergyRatio    *float64       `json:"energy_ratio"`
+	EnergyRatioWhy string         `json:"energy_ratio_why,omitempty"`
 	Asked          *handbookAsked `json:"asked_autonomy_days"`
+	AskedWhy       string         `json:"asked_autonomy_days_why,omitempty"`
 	Why            string         `json:"why"`
 }
 
@@ -231,7 +234,8 @@ func (v *sizeView) chosen(o *sizeObject) {
 		o.AsSource = &sizeAsSource{bounded(s.Value.LeastWh[0]), run.UnmetFraction(), run.Stops.LongestHours}
 	}
 	h := z.Handbook
-	o.Handbook = &handbookObject{AutonomyDays: maybe(h.AutonomyDays), ArrayToLoad: maybe(h.ArrayToLoad), ArrayToLoadWhy: h.ArrayToLoad.Why, EnergyRatio: maybe(h.EnergyRatio), Why: h.Why}
+	o.Handbook = &handbookObject{AutonomyDays: maybe(h.AutonomyDays), AutonomyWhy: h.AutonomyDays.Why, EnergyRatioWhy: h.EnergyRatio.Why, AskedWhy: h.Asked.Why,
+		ArrayToLoad: maybe(h.ArrayToLoad), ArrayToLoadWhy: h.ArrayToLoad.Why, EnergyRatio: maybe(h.EnergyRatio), Why: h.Why}
 	if a := h.Asked; a.Known {
 		o.Handbook.Asked = &handbookAsked{a.Value.Critical, a.Value.NonCritical, a.Value.Masters99, a.Value.Masters95}
 	}
