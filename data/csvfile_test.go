@@ -177,6 +177,9 @@ func FuzzRead(f *testing.F) {
 	for _, s := range []string{"name;bore_mm\na;1,5\n", "name,bore_mm,pitch_mm\na,1.5,\n", "sep=\t\nname\tbore_mm\na\t1\n", "name,bore_mm\n\"a\n", "\"", "#", "sep=", "name", "\xff\xfe", "a\x00"} {
 		f.Add(s)
 	}
+	for _, text := range OddFiles(f) {
+		f.Add(text)
+	}
 	f.Fuzz(func(t *testing.T, text string) {
 		rows, _, err := Read[hose]("f.csv", strings.NewReader(text))
 		if (err == nil) == (len(rows) == 0) {

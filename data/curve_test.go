@@ -149,16 +149,8 @@ func TestReadCurvesTooManyRows(t *testing.T) {
 // FuzzReadCurves: no panic; success means named curves of two or more finite
 // points in rising order of flow; failure means faults that name the file.
 func FuzzReadCurves(f *testing.F) {
-	files, err := filepath.Glob("testdata/odd/*.csv")
-	if err != nil || len(files) == 0 {
-		f.Fatal("no seeds", err)
-	}
-	for _, file := range files {
-		raw, err := os.ReadFile(file)
-		if err != nil {
-			f.Fatal(err)
-		}
-		f.Add(string(raw))
+	for _, text := range OddFiles(f) {
+		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
 		curves, _, err := ReadCurves("f.csv", strings.NewReader(text))

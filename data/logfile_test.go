@@ -91,6 +91,9 @@ func FuzzReadLog(f *testing.F) {
 	} {
 		f.Add(text)
 	}
+	for _, text := range OddFiles(f) {
+		f.Add(text)
+	}
 	f.Fuzz(func(t *testing.T, text string) {
 		l, err := ReadLog("log.csv", strings.NewReader(text))
 		if err != nil {

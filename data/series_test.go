@@ -88,6 +88,9 @@ func TestReadSeriesLeap(t *testing.T) {
 func FuzzReadSeries(f *testing.F) {
 	f.Add(dayLog("panel (W),load (W)", 24, func(int) string { return "1.5,8" }))
 	f.Add("time;panel (W);load (W)\n2024-02-29 00:00;1,5;8\n")
+	for _, text := range data.OddFiles(f) {
+		f.Add(text)
+	}
 	f.Fuzz(func(t *testing.T, text string) {
 		s, err := data.ReadSeries("log.csv", strings.NewReader(text))
 		if err != nil {

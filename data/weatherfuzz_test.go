@@ -100,10 +100,29 @@ func FuzzPlainWeather(f *testing.F) {
 	}))
 }
 
+// FuzzReadWeather reads any text, so that the formats are told apart by it alone.
+func FuzzReadWeather(f *testing.F) {
+	for _, text := range append(OddFiles(f),
+		"", "LOCATION,\n", "LOCATION,A,B,C,D,1,52,13,1,30\nDESIGN CONDITIONS,0\n", "1,A\nDate (MM/DD/YYYY),Time (HH:MM)\n",
+		"-BEGIN HEADER-\n-END HEADER-\n", "-BEGIN HEADER-\n", "YEAR,MO,DY\n", "PARAMETER,JAN\n",
+		"time,ghi,temperature\n2023-01-01T00:00Z,0,1\n", "# utc_offset: 1\ntime;ghi (W/m2);temperature (F)\n1.1.2023 00:00;0,5;41\n",
+		"\xff\xfet\x00i\x00m\x00e\x00", "sep=;\ntime;ghi;dni;dhi;temperature\n",
+	) {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		w, err := ReadWeather("fuzz", strings.NewReader(text))
+		checkWeather(t, w, err)
+	})
+}
+
 func FuzzReadClimate(f *testing.F) {
 	f.Add(climateText(0, ""))
 	f.Add("sep=;\nmonth;ghi_kwh_per_m2_day;temp_c\n1;4,5;10\n")
 	f.Add("month,ghi_kwh_per_m2_day,temp_c\njan,NaN,1e999\n")
+	for _, text := range OddFiles(f) {
+		f.Add(text)
+	}
 	f.Fuzz(func(t *testing.T, text string) {
 		c, err := ReadClimate("fuzz", strings.NewReader(text))
 		if err != nil {

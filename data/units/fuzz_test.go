@@ -37,8 +37,32 @@ func FuzzParse(f *testing.F) {
 				t.Fatalf("%v %q: %v printed %q read %v", k, s, v, Format(k, v), back)
 			}
 		}
-		Lookup(KindFlow, s) // must not panic
-		SplitHeading(s)
-		ParseNumber(s)
+		ParseNumber(s) // must not panic
+	})
+}
+
+// FuzzHeading: a heading is taken apart without loss of its letters, and a unit
+// that is found turns numbers both ways.
+func FuzzHeading(f *testing.F) {
+	for _, s := range []string{
+		"flow (L/h)", "flow [L/h]", "flow_l_per_h", "Flow (US gal/h)", "Q L/min", "head_m", "head (kPa)", "pump", "", "(", ")", "[]", "flow (", "flow ((L/h))",
+		"flow_", "_l_per_h", "flow rate", "flow (L/h) (max)", "\u00a0flow\t(L/h)", "flow_us_gal_per_h", "temperature (\u00b0C)", "\xff(\xfe)",
+	} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		name, unit := SplitHeading(s)
+		if len(name)+len(unit) > len(s) {
+			t.Fatalf("%q is taken apart into %q and %q", s, name, unit)
+		}
+		for _, k := range Kinds() {
+			u, err := Lookup(k, unit)
+			if err != nil {
+				continue
+			}
+			if back := u.From(u.Base(7)); math.Abs(back-7) > 1e-9 {
+				t.Fatalf("%q of %v turns 7 into %g", unit, k, back)
+			}
+		}
 	})
 }
