@@ -139,6 +139,9 @@ func bare(k Kind, s string, v float64) (float64, error) {
 	if unit == "" {
 		unit = traits[k].home
 	}
+	if k == KindVolume { // a pond in litres and one in cubic metres look alike
+		unit = "L or " + written + " " + unit
+	}
 	return 0, fault(k, s, "the number has no unit: write for example %s %s", written, unit)
 }
 
