@@ -58,7 +58,6 @@ type Strategy struct {
 
 	schedule Schedule
 	air      Air
-	load     YearLoad // on the mains, the larger of clean and dirty
 	clean    MonthlyHours
 	dirty    MonthlyHours
 }
