@@ -64,6 +64,9 @@ func ReadSeries(name string, r io.Reader) (*Series, error) {
 		}
 		out.PanelW, out.LoadW = append(out.PanelW, panel), append(out.LoadW, load)
 	}
+	if clock.leap > 0 {
+		out.Warnings = append(out.Warnings, Warning{File: name, Key: "series", Message: "29 February is left out: a year here has 365 days"})
+	}
 	if !timed {
 		out.Warnings = append(out.Warnings, Warning{File: name, Key: "series",
 			Message: "assumed: without a column time the first row is the hour from 00:00 to 01:00 of 1 January"})
@@ -123,6 +126,7 @@ type seriesClock struct {
 	out    *Series
 	layout string
 	due    time.Time
+	leap   int  // hours of 29 February
 	lost   bool // a time could not be read; what follows it is not compared
 }
 
@@ -146,7 +150,11 @@ func (c *seriesClock) next(at cell) bool {
 			Message: "not an hour after the row before", Allowed: c.due.Format("2006-01-02 15:04")})
 	}
 	c.due, c.lost = t.Add(time.Hour), false
-	return t.Month() != time.February || t.Day() != 29
+	if t.Month() == time.February && t.Day() == 29 {
+		c.leap++
+		return false
+	}
+	return true
 }
 
 // parse reads a time in the layout of the first, which must be a full hour.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"sunrill/data"
 )
@@ -105,4 +106,17 @@ func FuzzReadSeries(f *testing.F) {
 			}
 		}
 	})
+}
+
+// TestSeriesSaysItDropsTheLeapDay: a day of a log that is not used is named.
+func TestSeriesSaysItDropsTheLeapDay(t *testing.T) {
+	log := "time,panel (W),load (W)\n"
+	start := time.Date(2024, time.February, 28, 0, 0, 0, 0, time.UTC)
+	for h := range 72 {
+		log += start.Add(time.Duration(h)*time.Hour).Format("2006-01-02 15:04") + ",10,5\n"
+	}
+	s, err := ReadSeries("log.csv", strings.NewReader(log))
+	if err != nil || len(s.LoadW) != 48 || len(s.Warnings) != 1 || !strings.Contains(s.Warnings[0].Message, "29 February") {
+		t.Errorf("%+v, %v", s, err)
+	}
 }
