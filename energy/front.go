@@ -198,13 +198,23 @@ func (p *Pair) price(b Battery, o SizeOptions, size float64) {
 		at = units.Celsius(25)
 	}
 	p.Life = b.Life(wattHours(size), wattHours(p.Free.PerYear(p.Free.TakenWh)), at)
-	if o.Cost == nil || math.IsInf(size, 1) {
-		p.Price, p.PerYear = Unknown[Money]("no prices given"), Unknown[Money]("no prices given")
+	if o.Cost == nil {
+		p.Price, p.PerYear = Unknown[Money](noPrices), Unknown[Money](noPrices)
+		return
+	}
+	if math.IsInf(size, 1) {
+		p.Price, p.PerYear = Unknown[Money](noneOnSale), Unknown[Money](noneOnSale)
 		return
 	}
 	price, perYear := o.Cost(p.PanelW, size, p.Life.Years())
 	p.Price, p.PerYear = Known(price), Known(perYear)
 }
+
+// Reasons for a pair without a price.
+const (
+	noPrices   = "no prices given"
+	noneOnSale = "no battery on sale is large enough"
+)
 
 // saleStep is the step of sizes [Wh] where none are listed.
 const saleStep = 10

@@ -199,6 +199,17 @@ type YearLoad struct {
 	RunningMonths Months
 }
 
+// waterByHour returns the water of each hour of the 365-day year [m³].
+func (y *YearLoad) waterByHour() []float64 {
+	out := make([]float64, 0, solar.HoursPerYear)
+	for m, days := range solar.MonthDays {
+		for range days {
+			out = append(out, y.FlowHours[m][:]...)
+		}
+	}
+	return out
+}
+
 // Year returns the load under s. Each speed is solved once.
 func (c *Chain) Year(s Schedule) (YearLoad, error) {
 	y := YearLoad{Draws: map[float64]Draw{}, RunningMonths: s.RunningMonths()}

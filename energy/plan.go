@@ -112,6 +112,9 @@ func (j *job) gather() {
 			o.Assumed = append(o.Assumed, j.store.Assumed...)
 			o.Sources = append(o.Sources, j.store.Sources...)
 		}
+		if j.size != nil && j.size.options.Cost != nil {
+			o.Warnings = append(o.Warnings, unpriced(j.plan, j.onInverter(j.water.Choice.Nearest))...)
+		}
 		if d := j.out.Solar.Value.Daylight; d.Known {
 			o.Warnings = append(o.Warnings, d.Value.Warnings...)
 		}

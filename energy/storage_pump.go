@@ -7,7 +7,6 @@ import (
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
-	"sunrill/solar"
 )
 
 // PumpLoad is a pump as the load of a battery.
@@ -115,11 +114,7 @@ func (s *Storage) loadOf(p *data.Plan, w *Water, i int) (*PumpLoad, error) {
 			out.Use[m][h] = max(out.Clean.Use[m][h], out.Dirty.Use[m][h])
 		}
 	}
-	for m, days := range solar.MonthDays {
-		for range days {
-			out.Water = append(out.Water, out.Dirty.FlowHours[m][:]...)
-		}
-	}
+	out.Water = out.Dirty.waterByHour()
 	s.Assumed = append(s.Assumed, w.Assumed...)
 	s.Warnings = append(s.Warnings, w.Works.Warnings...)
 	s.Sources = append(s.Sources, w.Works.Sources...)

@@ -43,6 +43,9 @@ const spreadSeeds = 5
 func (s *Storage) Size() (*Sizing, error) {
 	z := &Sizing{Options: s.sizeOptions()}
 	z.Options.Cost, z.PriceWhy = s.cost()
+	if z.Options.Cost != nil {
+		z.Warnings = append(z.Warnings, unpriced(s.plan, s.Pump != nil && s.Pump.OnInverter)...)
+	}
 	z.ByWater = s.Pump != nil && !s.plan.Given("reliability.unmet_energy")
 	z.Target = s.plan.Reliability.UnmetEnergy
 	if z.ByWater {

@@ -37,7 +37,7 @@ type Strategy struct {
 	Why   string  // why it cannot be done; "" where it can
 
 	PerDay    units.Volume
-	PerYear   units.Volume          // where the energy is known
+	PerYear   units.Volume          // months off left out
 	Turnovers Maybe[float64]        // a day
 	Turnover  Maybe[units.Duration] // one
 	Met       Maybe[bool]           // the goal
@@ -347,7 +347,7 @@ func (j *job) work(s *Strategy) error {
 		}
 		return nil
 	}
-	s.PerDay, s.Turnovers, s.Turnover, s.Met, s.Missed = dirty.PerDay, dirty.PerDayN, dirty.Turnover, dirty.Met, dirty.Missed
+	s.PerDay, s.PerYear, s.Turnovers, s.Turnover, s.Met, s.Missed = dirty.PerDay, dirty.PerYear, dirty.PerDayN, dirty.Turnover, dirty.Met, dirty.Missed
 	s.Power = larger(clean.Power, dirty.Power)
 	s.clean, s.dirty = clean.Use, dirty.Use
 	if s.Energy = larger(clean.EnergyDay, dirty.EnergyDay); !s.Energy.Known {
@@ -356,9 +356,8 @@ func (j *job) work(s *Strategy) error {
 	}
 	air := airHours(s.airOr(j.air))
 	s.Energy.Value += EnergyPerDay(air.PerYear() / 365)
-	s.PerYear = dirty.PerYear
-	if s.WhPerM3 = Unknown[float64]("no water flows"); dirty.PerYear > 0 {
-		s.WhPerM3 = Known(s.Energy.Value.WattHours() * 365 / float64(dirty.PerYear))
+	if s.WhPerM3 = Unknown[float64]("no water flows"); s.PerYear > 0 {
+		s.WhPerM3 = Known(s.Energy.Value.WattHours() * 365 / float64(s.PerYear))
 	}
 	costClean, _ := j.tariff.YearCost(sumHours(clean.Use, air))
 	costDirty, _ := j.tariff.YearCost(sumHours(dirty.Use, air))

@@ -104,6 +104,7 @@ func (j *job) daylightRows() {
 			s.Why = d.Why
 		case k == 0:
 			least := d.Value.Year.Months[d.Value.Year.Least].PerDay
+			s.PerYear = d.Value.Year.PerYear
 			j.sunRow(s, least, d.Value.PanelW, 0, d.Value.Year.Longest.In(units.Hour))
 		case !d.Value.Small.Known:
 			s.Why = d.Value.Small.Why
@@ -129,7 +130,7 @@ func (j *job) daylightBudget() Maybe[DaylightBudget] {
 func (j *job) sunRow(s *Strategy, perDay units.Volume, panel, battery, still float64) {
 	s.PerDay, s.StillHours = perDay, still
 	s.Panel, s.Battery, s.Stop = Known(panel), Known(battery), Known(still)
-	s.Price = Unknown[Money]("no prices given")
+	s.Price = Unknown[Money](noPrices)
 	if cost := costOf(j.plan, j.onInverter(s.Pump)); cost != nil {
 		price, _ := cost(panel, battery, math.Inf(1))
 		s.Price = Known(price)

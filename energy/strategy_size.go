@@ -94,6 +94,22 @@ func costOf(p *data.Plan, inverter bool) CostFunc {
 	}
 }
 
+// unpriced warns of what stands between panel and pump and has no price, so that
+// those of costOf come out low.
+func unpriced(p *data.Plan, inverter bool) []data.Warning {
+	var all []data.Warning
+	say := func(key, what string) {
+		all = append(all, data.Warning{Key: key, Message: "not given: every price of panel and battery leaves the " + what + " out"})
+	}
+	if p.Controller.Price == nil && p.Controller.Kind != string(BarePanel) {
+		say("controller.price", "controller")
+	}
+	if p.Inverter.Price == nil && inverter {
+		say("inverter.price", "inverter")
+	}
+	return all
+}
+
 // onInverter reports whether pump i of the plan runs through the inverter off
 // the grid.
 func (j *job) onInverter(i int) bool {
@@ -112,7 +128,8 @@ func (z *sizer) of(j *job, i int) *sizer {
 
 // record returns what a year's load asks of a watt of panel and a battery.
 func (z *sizer) record(y YearLoad) Record {
-	return Record{Start: z.start, Panel: z.yield, Load: tile(y.Use.Watts(), z.start, len(z.yield)), BatteryC: z.batteryC}
+	return Record{Start: z.start, Panel: z.yield, Load: tile(y.Use.Watts(), z.start, len(z.yield)), BatteryC: z.batteryC,
+		Water: tile(y.waterByHour(), z.start, len(z.yield))}
 }
 
 // Panels that are looked at for a load, as what they make of it in its worst
@@ -283,7 +300,7 @@ func (z *sizer) row(r Record, u unitFront) (fit, Balance, bool) {
 		if math.IsInf(size, 1) {
 			continue
 		}
-		f := fit{panel: w, battery: size, price: Unknown[Money]("no prices given"), perYear: Unknown[Money]("no prices given")}
+		f := fit{panel: w, battery: size, price: Unknown[Money](noPrices), perYear: Unknown[Money](noPrices)}
 		if z.options.Cost != nil {
 			price, perYear := z.options.Cost(w, size, z.battery.CalendarYears)
 			f.price, f.perYear = Known(price), Known(perYear)

@@ -29,6 +29,7 @@ type planObject struct {
 	Stop        planStop    `json:"stop"`
 	Influences  []influence `json:"influences"`
 	Installer   *installer  `json:"installer"`
+	SheetWhy    string      `json:"installer_why,omitempty"`
 }
 
 // planMains is the chosen pump on the mains, the air pump included. Energy is
@@ -42,8 +43,10 @@ type planMains struct {
 	Cost        *float64 `json:"cost_per_year"`
 	CostWhy     string   `json:"cost_per_year_why,omitempty"`
 	PerKWh      *float64 `json:"cost_per_kwh"`
+	PerKWhWhy   string   `json:"cost_per_kwh_why,omitempty"`
 	Years       int      `json:"ownership_years"`
 	Owned       *float64 `json:"ownership_present_value"`
+	ValueWhy    string   `json:"ownership_present_value_why,omitempty"`
 	OwnedYearly *float64 `json:"ownership_per_year"`
 	OwnedWhy    string   `json:"ownership_per_year_why,omitempty"`
 	Carbon      *float64 `json:"carbon_kg_per_year"`
@@ -53,6 +56,7 @@ type planMains struct {
 
 type planSolar struct {
 	Site           *siteObject   `json:"site"`
+	SiteWhy        string        `json:"site_why,omitempty"`
 	Months         []sunMonth    `json:"months"`
 	DayAndNight    *planDayNight `json:"day_and_night"`
 	DayAndNightWhy string        `json:"day_and_night_why,omitempty"`
@@ -74,6 +78,7 @@ type planDayNight struct {
 	Price        *float64   `json:"price"`
 	PriceWhy     string     `json:"price_why,omitempty"`
 	PerYear      *float64   `json:"cost_per_year"`
+	PerYearWhy   string     `json:"cost_per_year_why,omitempty"`
 	Rule         string     `json:"rule"`
 	Unmet        float64    `json:"unmet_flow_target_fraction"`
 	StopTarget   *float64   `json:"longest_stop_target_h"`
@@ -99,10 +104,13 @@ type planPair struct {
 	Panel   float64  `json:"panel_w"`
 	Battery float64  `json:"battery_wh"`
 	OnSale  *float64 `json:"battery_on_sale_wh"`
+	SaleWhy string   `json:"battery_on_sale_wh_why,omitempty"`
 	Unmet   float64  `json:"unmet_fraction"`
 	Stop    float64  `json:"longest_stop_h"`
 	Price   *float64 `json:"price"`
+	Why     string   `json:"price_why,omitempty"`
 	PerYear *float64 `json:"cost_per_year"`
+	YearWhy string   `json:"cost_per_year_why,omitempty"`
 }
 
 type planHand struct {
@@ -124,8 +132,9 @@ type planDaylight struct {
 	Longest    float64     `json:"longest_still_h"`
 	Months     []planDayMo `json:"months"`
 	SmallWh    *float64    `json:"small_battery_wh"`
-	SmallWater *float64    `json:"small_battery_m3_per_day"`
 	SmallWhy   string      `json:"small_battery_wh_why,omitempty"`
+	SmallWater *float64    `json:"small_battery_m3_per_day"`
+	WaterWhy   string      `json:"small_battery_m3_per_day_why,omitempty"`
 }
 
 type planDayMo struct {
@@ -145,24 +154,33 @@ type planRow struct {
 	Possible  bool     `json:"possible"`
 	Why       string   `json:"why,omitempty"`
 	PerDay    *float64 `json:"flow_m3_per_day"`
+	PerYear   *float64 `json:"water_m3_per_year"`
+	YearWhy   string   `json:"water_m3_per_year_why,omitempty"`
 	Turnovers *float64 `json:"turnovers_per_day"`
+	TurnsWhy  string   `json:"turnovers_per_day_why,omitempty"`
 	Turnover  *float64 `json:"turnover_h"`
+	TurnWhy   string   `json:"turnover_h_why,omitempty"`
 	Power     *float64 `json:"power_w"`
+	PowerWhy  string   `json:"power_w_why,omitempty"`
 	Energy    *float64 `json:"kwh_per_day"`
 	EnergyWhy string   `json:"kwh_per_day_why,omitempty"`
 	WhPerM3   *float64 `json:"wh_per_m3"`
+	WhWhy     string   `json:"wh_per_m3_why,omitempty"`
 	Cost      *float64 `json:"cost_per_year"`
 	CostWhy   string   `json:"cost_per_year_why,omitempty"`
 	Panel     *float64 `json:"panel_w"`
 	PanelWhy  string   `json:"panel_w_why,omitempty"`
 	Battery   *float64 `json:"battery_wh"`
+	StoreWhy  string   `json:"battery_wh_why,omitempty"`
 	Price     *float64 `json:"price"`
 	PriceWhy  string   `json:"price_why,omitempty"`
 	Still     *float64 `json:"longest_planned_stop_h"`
 	Stop      *float64 `json:"longest_stop_h"`
+	StopWhy   string   `json:"longest_stop_h_why,omitempty"`
 	GoalMet   *bool    `json:"goal_met"`
 	GoalWhy   string   `json:"goal_met_why,omitempty"`
 	Missed    *float64 `json:"missed_by_h"`
+	MissedWhy string   `json:"missed_by_h_why,omitempty"`
 	Risk      *string  `json:"risk"`
 	RiskWhy   string   `json:"risk_why"`
 	Dominated string   `json:"dominated_by"`
@@ -181,6 +199,19 @@ type planStop struct {
 	BedLate   *float64 `json:"bed_rest_late_h"`
 	PoreWater *float64 `json:"pore_water_l"`
 	PoreShare *float64 `json:"pore_water_fraction"`
+	stopWhys
+}
+
+// stopWhys are the reasons of what planStop does not know.
+type stopWhys struct {
+	Month     string `json:"rest_month_why,omitempty"`
+	LowEarly  string `json:"rest_low_early_h_why,omitempty"`
+	LowLate   string `json:"rest_low_late_h_why,omitempty"`
+	FishAlone string `json:"rest_fish_alone_h_why,omitempty"`
+	BedEarly  string `json:"bed_rest_early_h_why,omitempty"`
+	BedLate   string `json:"bed_rest_late_h_why,omitempty"`
+	PoreWater string `json:"pore_water_l_why,omitempty"`
+	PoreShare string `json:"pore_water_fraction_why,omitempty"`
 }
 
 func (p *planPage) newMains() (*planMains, string) {
@@ -191,7 +222,7 @@ func (p *planPage) newMains() (*planMains, string) {
 	v := m.Value
 	i, _ := p.result.Chosen()
 	out := &planMains{Pump: p.pumps[i].Name, Power: p.pumps[i].Power, PerDay: v.PerDay.KilowattHours(), PerYear: v.PerYear.KilowattHours(), AirPerYear: v.AirPerYear.KilowattHours(),
-		Cost: known(v.Cost, 1), CostWhy: v.Cost.Why, PerKWh: known(v.PerKWh, 1), Years: v.Years, OwnedWhy: v.Owned.Why,
+		Cost: known(v.Cost, 1), CostWhy: v.Cost.Why, PerKWh: known(v.PerKWh, 1), PerKWhWhy: v.PerKWh.Why, Years: v.Years, OwnedWhy: v.Owned.Why, ValueWhy: v.Owned.Why,
 		Carbon: known(v.CarbonKg, 1), CarbonWhy: v.CarbonKg.Why, Pack: v.Pack}
 	if v.Owned.Known {
 		out.Owned, out.OwnedYearly = number(v.Owned.Value.PresentValue), number(v.Owned.Value.EquivalentAnnual)
@@ -202,7 +233,7 @@ func (p *planPage) newMains() (*planMains, string) {
 func (p *planPage) newSolar() planSolar {
 	s := p.result.Solar
 	if !s.Known {
-		return planSolar{Months: []sunMonth{}, DayAndNightWhy: s.Why, DaylightWhy: s.Why}
+		return planSolar{Months: []sunMonth{}, SiteWhy: s.Why, DayAndNightWhy: s.Why, DaylightWhy: s.Why}
 	}
 	site := newSiteObject(s.Value.Sky)
 	out := planSolar{Site: &site, Months: sunMonths(s.Value.Months), DayAndNightWhy: s.Value.DayAndNight.Why, DaylightWhy: s.Value.Daylight.Why}
@@ -215,6 +246,9 @@ func (p *planPage) newSolar() planSolar {
 	return out
 }
 
+// noneOnSale is the reason where no battery of the plan's list is large enough.
+const noneOnSale = "no battery on sale is large enough"
+
 // spreadWhy says where the spread over other seeds is to be had.
 const spreadWhy = "plan reads one set of years; sunrill size shows five"
 
@@ -223,7 +257,7 @@ func newDayNight(d energy.DayAndNight, sky *energy.Sky) *planDayNight {
 	b := c.Connected
 	out := &planDayNight{Load: float64(d.Watts), LoadPerDay: d.PerDay.KilowattHours(), Panel: c.PanelW, Battery: c.BoughtWh, Kind: d.Battery.Kind,
 		Tilt: sky.Plane.Tilt.In(units.Degree), Azimuth: sky.Plane.Azimuth.In(units.Degree),
-		Price: known(c.Price, 1), PriceWhy: c.Price.Why, PerYear: known(c.PerYear, 1), Rule: d.Front.Rule, Unmet: d.Unmet,
+		Price: known(c.Price, 1), PriceWhy: c.Price.Why, PerYear: known(c.PerYear, 1), PerYearWhy: c.PerYear.Why, Rule: d.Front.Rule, Unmet: d.Unmet,
 		StopTarget: known(d.Longest, 1), StopWhy: d.Because, UnmetEnergy: b.UnmetFraction(), UnmetFlow: b.UnmetFlow(),
 		StopHours: b.PerYear(float64(b.Stops.Hours)), LongestStop: float64(b.Stops.LongestHours), StopYears: b.YearsWithStop, Years: b.Years,
 		LowestCharge: b.LowestCharge, MeanRatio: d.MeanRatio, Front: []planPair{}, SpreadWhy: spreadWhy}
@@ -238,7 +272,10 @@ func newDayNight(d energy.DayAndNight, sky *energy.Sky) *planDayNight {
 	}
 	for _, p := range d.Front.Pairs {
 		pair := planPair{Panel: p.PanelW, Battery: p.BatteryWh, OnSale: finite(p.OnSaleWh), Unmet: p.Free.UnmetFraction(), Stop: float64(p.Free.Stops.LongestHours),
-			Price: known(p.Price, 1), PerYear: known(p.PerYear, 1)}
+			Price: known(p.Price, 1), Why: p.Price.Why, PerYear: known(p.PerYear, 1), YearWhy: p.PerYear.Why}
+		if pair.OnSale == nil {
+			pair.SaleWhy = noneOnSale
+		}
 		out.Front = append(out.Front, pair)
 	}
 	h := d.Handbook
@@ -248,7 +285,7 @@ func newDayNight(d energy.DayAndNight, sky *energy.Sky) *planDayNight {
 
 func newDaylight(d energy.DaylightBudget) *planDaylight {
 	out := &planDaylight{Panel: d.PanelW, PanelWhy: d.PanelWhy, Control: string(d.Control), Start: known(d.Start, 1), StartWhy: d.Start.Why, Stop: known(d.Stop, 1),
-		LeastSpeed: d.LeastSpeed, PerYear: float64(d.Year.PerYear), Longest: d.Year.Longest.In(units.Hour), SmallWhy: d.Small.Why}
+		LeastSpeed: d.LeastSpeed, PerYear: float64(d.Year.PerYear), Longest: d.Year.Longest.In(units.Hour), SmallWhy: d.Small.Why, WaterWhy: d.Small.Why}
 	for i, m := range d.Year.Months {
 		out.Months = append(out.Months, planDayMo{i + 1, float64(m.PerDay), m.Turnovers, m.Running.In(units.Hour), m.Night.In(units.Hour), m.Longest.In(units.Hour)})
 	}
@@ -265,12 +302,25 @@ func newRow(s energy.Strategy, pump string) planRow {
 		return out
 	}
 	out.PerDay, out.Turnovers, out.Turnover = number(s.PerDay), known(s.Turnovers, 1), known(s.Turnover, units.Hour)
+	out.TurnsWhy, out.TurnWhy, out.PowerWhy, out.WhWhy, out.StoreWhy, out.StopWhy = s.Turnovers.Why, s.Turnover.Why, s.Power.Why, s.WhPerM3.Why, s.Battery.Why, s.Stop.Why
+	if out.PerYear = finite(float64(s.PerYear)); out.PerYear == nil {
+		out.YearWhy = "no water flows, or only the worst month's is reckoned"
+	}
 	out.Power, out.Energy, out.EnergyWhy = known(s.Power, 1), known(s.Energy, energy.EnergyPerDay(units.KilowattHour)), s.Energy.Why
 	out.WhPerM3, out.Cost, out.CostWhy = known(s.WhPerM3, 1), known(s.Cost, 1), s.Cost.Why
 	out.Panel, out.PanelWhy, out.Battery = known(s.Panel, 1), s.Panel.Why, known(s.Battery, 1)
 	out.Price, out.PriceWhy, out.Still, out.Stop = known(s.Price, 1), s.Price.Why, &s.StillHours, known(s.Stop, 1)
 	if out.GoalWhy = s.Met.Why; s.Met.Known {
 		out.GoalMet, out.Missed = &s.Met.Value, finite(s.Missed.In(units.Hour))
+	}
+	switch {
+	case out.Missed != nil:
+	case !s.Met.Known:
+		out.MissedWhy = s.Met.Why
+	case s.Met.Value:
+		out.MissedWhy = "the goal is met"
+	default:
+		out.MissedWhy = "no water flows"
 	}
 	if out.RiskWhy = s.Risk.Why; s.Risk.Known {
 		grade := s.Risk.Value.Grade.String()
@@ -282,7 +332,8 @@ func newRow(s energy.Strategy, pump string) planRow {
 func (p *planPage) newStop() planStop {
 	out := planStop{stopWater: p.stop(), RestWhy: p.result.Rest.Why}
 	t := p.result.Rest
-	if !t.Known {
+	if why := t.Why; !t.Known {
+		out.stopWhys = stopWhys{why, why, why, why, why, why, why, why}
 		return out
 	}
 	v := t.Value
@@ -292,11 +343,17 @@ func (p *planPage) newStop() planStop {
 	out.LowEarly, out.LowLate, out.FishAlone = known(v.LowEarly, units.Hour), known(v.LowLate, units.Hour), known(v.High, units.Hour)
 	out.RestWhy = v.LowEarly.Why
 	out.BedEarly, out.BedLate = known(v.BedEarly, units.Hour), known(v.BedLate, units.Hour)
+	out.stopWhys = stopWhys{LowEarly: v.LowEarly.Why, LowLate: v.LowLate.Why, FishAlone: v.High.Why, BedEarly: v.BedEarly.Why, BedLate: v.BedLate.Why}
 	if v.PoreWater > 0 {
 		out.PoreWater, out.PoreShare = number(v.PoreWater.In(units.Litre)), &v.PoreShare
+	} else {
+		out.stopWhys.PoreWater, out.stopWhys.PoreShare = noBed, noBed
 	}
 	return out
 }
+
+// noBed is the reason where the plan describes no filter.
+const noBed = "no bed is described ([filter])"
 
 // months3 returns the short name of month 1 to 12.
 func months3(m int) string { return time.Month(m).String()[:3] }

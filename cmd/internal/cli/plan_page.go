@@ -52,6 +52,9 @@ func (p *planPage) object() planObject {
 		Answered: p.result.NoAnswer == "", AnsweredWhy: p.result.NoAnswer, Mains: p.mains, MainsWhy: p.mainsWhy, Currency: p.in.Plan.Mains.Currency,
 		Solar: p.solar, Tradeoff: p.rows, Hoses: p.hoses, Swaps: p.swaps, FilterWhy: p.water.Filter.Why, Stop: p.newStop(),
 		Influences: p.weights, Installer: p.sheet}
+	if p.sheet == nil {
+		o.SheetWhy = p.solar.DayAndNightWhy
+	}
 	if p.water.Filter.Known {
 		o.Filter = newFilterBed(p.water.Filter.Value)
 	}
@@ -225,7 +228,7 @@ func (p *planPage) dayNightLine() report.Prose {
 		s = report.Sentence("%v for %v", s, p.money.Of(*d.Price))
 	}
 	if d.StopYears == 0 {
-		return report.Sentence("%v: no stop in %v generated years, which is no promise.", s, d.Years)
+		return report.Sentence("%v: no stop in %v made years, which is no promise; sunrill size looks at other years.", s, d.Years)
 	}
 	return report.Sentence("%v: no stop in %v of %v years, %v at the longest.", s, d.Years-d.StopYears, d.Years, report.Hours.Of(d.LongestStop))
 }
@@ -261,7 +264,7 @@ func (p *planPage) daylightLine() report.Prose {
 	}
 	s := report.Sentence("%v panel, no battery: %v turnovers a day in %v, %v in %v", report.Power.Of(d.Panel),
 		report.None.Of(d.Months[least].Turnovers), months3(least+1), report.None.Of(d.Months[most].Turnovers), months3(most+1))
-	s = report.Sentence("%v; still %v of a %v night, %v at the longest", s, report.Hours.Of(d.Months[least].Night), months3(least+1), report.Hours.Of(d.Longest))
+	s = report.Sentence("%v; a night without water lasts %v in %v, the longest stop %v", s, report.Hours.Of(d.Months[least].Night), months3(least+1), report.Hours.Of(d.Longest))
 	if d.Start != nil {
 		s = report.Sentence("%v; water starts at %v on the panel", s, round(report.WattsPerM2, *d.Start))
 	}

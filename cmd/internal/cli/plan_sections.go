@@ -106,8 +106,8 @@ func (p *planPage) dayNightSection() report.Section {
 		{Key: "cost_per_year", Heading: "a year", Unit: p.money},
 	}}
 	for _, f := range d.Front {
-		t.Rows = append(t.Rows, []report.Cell{report.Number(f.Panel), report.Number(f.Battery), report.NumberOr(f.OnSale, "none on sale is large enough"),
-			report.Number(f.Unmet), report.Number(f.Stop), report.NumberOr(f.Price, "no prices given, or none on sale"), report.NumberOr(f.PerYear, "no prices given, or none on sale")})
+		t.Rows = append(t.Rows, []report.Cell{report.Number(f.Panel), report.Number(f.Battery), report.NumberOr(f.OnSale, f.SaleWhy),
+			report.Number(f.Unmet), report.Number(f.Stop), report.NumberOr(f.Price, f.Why), report.NumberOr(f.PerYear, f.YearWhy)})
 	}
 	s.Tables = append(s.Tables, t)
 	v := p.result.Solar.Value
@@ -150,7 +150,7 @@ func (p *planPage) targetLine(d *planDayNight) report.Prose {
 
 // stopsLine says how often the water would stop.
 func (p *planPage) stopsLine(d *planDayNight) report.Prose {
-	s := report.Sentence("In %v generated years the water never stops, which is no promise that it will not", d.Years)
+	s := report.Sentence("In %v made years the water never stops, which is no promise that it will not", d.Years)
 	if d.StopYears > 0 {
 		s = report.Sentence("The water stops in %v of %v years", d.StopYears, d.Years)
 		s = report.Sentence("%v, %v a year on average and %v at the longest; %v of the water is missed", s, report.HoursPerYear.Of(d.StopHours), report.Hours.Of(d.LongestStop), round(report.Fraction, d.UnmetFlow))
@@ -193,7 +193,7 @@ func (p *planPage) daylightSection() report.Section {
 		{Key: "water_m3_per_day", Heading: "water", Unit: report.FlowPerDay},
 		{Key: "turnovers_per_day", Heading: "turnovers", Unit: report.TurnoversPerDay},
 		{Key: "running_h", Heading: "runs a day", Unit: report.Hours},
-		{Key: "still_h", Heading: "still a night", Unit: report.Hours},
+		{Key: "still_h", Heading: "a night still", Unit: report.Hours},
 		{Key: "longest_still_h", Heading: "longest still", Unit: report.Hours},
 	}}
 	for _, m := range d.Months {
@@ -273,6 +273,11 @@ type influence struct {
 	LowBattery   *float64 `json:"low_battery_wh"`
 	HighBattery  *float64 `json:"high_battery_wh"`
 	PanelWhy     string   `json:"low_panel_w_why,omitempty"`
+	HighPanelWhy string   `json:"high_panel_w_why,omitempty"`
+	StoreWhy     string   `json:"low_battery_wh_why,omitempty"`
+	HighStoreWhy string   `json:"high_battery_wh_why,omitempty"`
+	TurnWhy      string   `json:"low_turnover_h_why,omitempty"`
+	HighTurnWhy  string   `json:"high_turnover_h_why,omitempty"`
 }
 
 func newInfluences(list []energy.Influence) []influence {
@@ -281,7 +286,8 @@ func newInfluences(list []energy.Influence) []influence {
 		out = append(out, influence{Key: f.Key, Name: f.Name, Range: f.Range,
 			LowFlow: known(f.Flow[0], units.CubicMetrePerHour), HighFlow: known(f.Flow[1], units.CubicMetrePerHour),
 			LowTurnover: known(f.Turnover[0], units.Hour), HighTurnover: known(f.Turnover[1], units.Hour),
-			LowPanel: known(f.PanelW[0], 1), HighPanel: known(f.PanelW[1], 1), LowBattery: known(f.BatteryWh[0], 1), HighBattery: known(f.BatteryWh[1], 1), PanelWhy: f.PanelW[0].Why})
+			LowPanel: known(f.PanelW[0], 1), HighPanel: known(f.PanelW[1], 1), LowBattery: known(f.BatteryWh[0], 1), HighBattery: known(f.BatteryWh[1], 1), PanelWhy: f.PanelW[0].Why, HighPanelWhy: f.PanelW[1].Why, StoreWhy: f.BatteryWh[0].Why, HighStoreWhy: f.BatteryWh[1].Why,
+			TurnWhy: f.Turnover[0].Why, HighTurnWhy: f.Turnover[1].Why})
 	}
 	return out
 }
@@ -328,7 +334,9 @@ type installer struct {
 	ColdVoltage       *float64 `json:"cold_open_circuit_v"`
 	ColdVoltageWhy    string   `json:"cold_open_circuit_v_why,omitempty"`
 	ColdAt            *float64 `json:"cold_c"`
+	ColdAtWhy         string   `json:"cold_c_why,omitempty"`
 	BatteryCurrent    *float64 `json:"battery_a"`
+	BatteryWhy        string   `json:"battery_a_why,omitempty"`
 	BatteryFuse       *float64 `json:"battery_fuse_a"`
 	BatteryFuseWhy    string   `json:"battery_fuse_a_why,omitempty"`
 	LeastCopper       *float64 `json:"least_copper_mm2"`
@@ -347,11 +355,11 @@ func (p *planPage) newInstaller() *installer {
 	}
 	s := p.result.Solar.Value.DayAndNight.Value.Installer
 	out := &installer{ControllerCurrent: known(s.ControllerCurrent, 1), ControllerWhy: s.ControllerCurrent.Why, PVFuse: known(s.PVFuse, 1), PVFuseWhy: s.PVFuse.Why,
-		ColdVoltage: known(s.ColdVoltage, 1), ColdVoltageWhy: s.ColdVoltage.Why, BatteryCurrent: known(s.BatteryCurrent, 1),
+		ColdVoltage: known(s.ColdVoltage, 1), ColdVoltageWhy: s.ColdVoltage.Why, BatteryCurrent: known(s.BatteryCurrent, 1), BatteryWhy: s.BatteryCurrent.Why,
 		BatteryFuse: known(s.BatteryFuse, 1), BatteryFuseWhy: s.BatteryFuse.Why, LeastCopperWhy: s.LeastCopper.Why,
 		InverterSurge: known(s.InverterSurge, 1), InverterSurgeWhy: s.InverterSurge.Why, GeneratorRefill: known(s.GeneratorRefill, units.Hour), GeneratorWhy: s.GeneratorRefill.Why,
 		VentOpening: known(s.VentOpening, units.SquareCentimetre), VentWhy: s.VentOpening.Why}
-	if s.ColdVoltage.Known {
+	if out.ColdAtWhy = s.ColdVoltage.Why; s.ColdVoltage.Known {
 		out.ColdAt = number(s.ColdAt.InCelsius())
 	}
 	if s.LeastCopper.Known {

@@ -97,6 +97,60 @@ func TestPlanContract(t *testing.T) {
 	}
 }
 
+// TestEveryNullHasItsReason walks the object of plans that know little, or have
+// no answer: what is null has its reason beside it, under its own key with _why,
+// or in the why of the whole row.
+func TestEveryNullHasItsReason(t *testing.T) {
+	for name, c := range map[string]struct {
+		args []string
+		exit int
+	}{
+		"demo":        {[]string{"plan", "--demo"}, exitAnswered},
+		"tradeoff":    {[]string{"tradeoff", "--demo"}, exitAnswered},
+		"no price":    {[]string{"plan", "--demo", "--set", "panel.price_per_watt=0", "--set", "battery.size=100Ah"}, exitNoAnswer},
+		"none meets":  {[]string{"plan", "--demo", "--turnover-goal", "1h"}, exitNoAnswer},
+		"none lifts":  {[]string{"plan", "--demo", "--set", "lift.static_head=9m"}, exitNoAnswer},
+		"polar night": {[]string{"plan", "--demo", "--lat", "78", "--lon", "15"}, exitNoAnswer},
+		"no site":     {[]string{"plan", "--volume", "5m3", "--label-flow", "3000L/h", "--label-head", "3m", "--label-power", "40W", "--static-head", "1m", "--pipe-bore", "32mm", "--pipe-length", "6m"}, exitAnswered},
+	} {
+		code, out, errs := run(append(c.args, "--format", "json")...)
+		if code != c.exit {
+			t.Errorf("%s: exit %d: %s", name, code, errs)
+		}
+		var o any
+		if err := json.Unmarshal([]byte(out), &o); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		for _, where := range unexplained(o, "") {
+			t.Errorf("%s: %s is null without a reason", name, where)
+		}
+	}
+}
+
+// unexplained returns the paths of what is null without a reason; points of
+// pictures repeat the tables.
+func unexplained(v any, at string) []string {
+	var bad []string
+	switch v := v.(type) {
+	case map[string]any:
+		why, _ := v["why"].(string)
+		for k, inner := range v {
+			own, _ := v[k+"_why"].(string)
+			if inner == nil && own == "" && why == "" {
+				bad = append(bad, at+"."+k)
+			}
+			if k != "pictures" {
+				bad = append(bad, unexplained(inner, at+"."+k)...)
+			}
+		}
+	case []any:
+		for i, inner := range v {
+			bad = append(bad, unexplained(inner, fmt.Sprintf("%s.%d", at, i))...)
+		}
+	}
+	return bad
+}
+
 // TestTradeoffTellsWhatTheTradeKnows holds the rows of the demo to what design
 // asks them to show.
 func TestTradeoffTellsWhatTheTradeKnows(t *testing.T) {
@@ -149,9 +203,16 @@ func TestTradeoffTellsWhatTheTradeKnows(t *testing.T) {
 // TestEveryNumberOfThePlanIsOnThePage looks up each number of the tables, as
 // CSV has it, in the text and Markdown pages, rounded as they round.
 func TestEveryNumberOfThePlanIsOnThePage(t *testing.T) {
-	_, table, _ := run("plan", "--demo", "--format", "csv")
-	_, text, _ := run("plan", "--demo", "--format", "text")
-	_, markdown, _ := run("plan", "--demo", "--format", "markdown")
+	t.Run("plan", func(t *testing.T) { everyNumberIsOnThePage(t, "plan", 200) })
+	t.Run("tradeoff", func(t *testing.T) { everyNumberIsOnThePage(t, "tradeoff", 100) })
+}
+
+func everyNumberIsOnThePage(t *testing.T, command string, least int) {
+	t.Helper()
+	_, table, _ := run(command, "--demo", "--format", "csv")
+	_, text, _ := run(command, "--demo", "--format", "text")
+	_, markdown, _ := run(command, "--demo", "--format", "markdown")
+	o := object(t, command, "--demo")
 	rows, err := csv.NewReader(strings.NewReader(table)).ReadAll()
 	if err != nil {
 		t.Fatal(err)
@@ -163,6 +224,12 @@ func TestEveryNumberOfThePlanIsOnThePage(t *testing.T) {
 			continue
 		}
 		seen++
+		if row[0] == "tradeoff" || row[0] == "tradeoff_sun" {
+			i, _ := strconv.Atoi(row[1])
+			if got, ok := o["tradeoff"].([]any)[i-1].(map[string]any)[row[2]].(float64); !ok || got != v {
+				t.Errorf("%s of row %d is %g in JSON, %g in CSV", row[2], i, got, v)
+			}
+		}
 		found := false
 		for _, factor := range []float64{1, 1000, 100} { // L/h for m3/h, per cent for shares
 			for _, figure := range []string{strconv.FormatFloat(v*factor, 'f', 0, 64), strconv.FormatFloat(v*factor, 'f', 1, 64), trimmed(v * factor)} {
@@ -173,7 +240,7 @@ func TestEveryNumberOfThePlanIsOnThePage(t *testing.T) {
 			t.Errorf("%s row %s: %s = %s is on no page", row[0], row[1], row[2], row[3])
 		}
 	}
-	if seen < 200 {
+	if seen < least {
 		t.Errorf("only %d numbers", seen)
 	}
 }

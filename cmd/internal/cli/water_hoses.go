@@ -11,18 +11,28 @@ type hoseStep struct {
 	Hose      string      `json:"hose"` // "" for the hose that is there
 	Bore      float64     `json:"bore_mm"`
 	Clean     *waterState `json:"clean"`
+	CleanWhy  string      `json:"clean_why,omitempty"`
 	Dirty     *waterState `json:"dirty"`
+	DirtyWhy  string      `json:"dirty_why,omitempty"`
 	Power     *float64    `json:"power_w"`
+	PowerWhy  string      `json:"power_w_why,omitempty"`
 	GainFlow  float64     `json:"gain_flow_m3_per_h"`
 	GainPower *float64    `json:"gain_power_w"`
+	GainWhy   string      `json:"gain_power_w_why,omitempty"`
 }
 
 func (p *waterPage) newHoses() []hoseStep {
 	list := []hoseStep{}
 	for _, s := range p.water.Hoses {
+		clean, dirty := newWaterState(s.Clean), newWaterState(s.Dirty)
+		for _, state := range []*waterState{clean, dirty} {
+			if state != nil {
+				state.CostWhy = "reckoned for the hose that is there, under pumps"
+			}
+		}
 		list = append(list, hoseStep{Pump: p.pumps[s.Pump].Name, Hose: s.Hose, Bore: s.Bore.In(units.Millimetre),
-			Clean: newWaterState(s.Clean), Dirty: newWaterState(s.Dirty), Power: known(s.Power, 1),
-			GainFlow: s.GainFlow.In(units.CubicMetrePerHour), GainPower: known(s.GainPower, 1)})
+			Clean: clean, CleanWhy: s.Clean.Why, Dirty: dirty, DirtyWhy: s.Dirty.Why, Power: known(s.Power, 1), PowerWhy: s.Power.Why,
+			GainFlow: s.GainFlow.In(units.CubicMetrePerHour), GainPower: known(s.GainPower, 1), GainWhy: s.GainPower.Why})
 	}
 	return list
 }

@@ -11,26 +11,31 @@ type swap struct {
 	From       string   `json:"from"`
 	To         string   `json:"to"`
 	Price      *float64 `json:"price"`
+	PriceWhy   string   `json:"price_why,omitempty"`
 	Saving     *float64 `json:"saving_per_year"`
 	SavingWhy  string   `json:"saving_per_year_why,omitempty"`
 	Payback    *float64 `json:"payback_years"`
 	Discounted *float64 `json:"discounted_payback_years"`
+	DiscWhy    string   `json:"discounted_payback_years_why,omitempty"`
 	PaybackWhy string   `json:"payback_years_why,omitempty"`
 	GoalMet    *bool    `json:"goal_met"`
+	GoalWhy    string   `json:"goal_met_why,omitempty"`
 }
 
 func (p *waterPage) newSwaps(list []energy.Swap) []swap {
 	out := []swap{}
 	for _, s := range list {
-		one := swap{From: p.pumps[s.From].Name, To: p.pumps[s.To].Name, Price: known(s.Price, 1), Saving: known(s.Saving, 1), SavingWhy: s.Saving.Why, PaybackWhy: s.Payback.Why}
+		one := swap{From: p.pumps[s.From].Name, To: p.pumps[s.To].Name, Price: known(s.Price, 1), Saving: known(s.Saving, 1), SavingWhy: s.Saving.Why, PaybackWhy: s.Payback.Why, DiscWhy: s.Payback.Why, PriceWhy: s.Price.Why}
 		if s.Payback.Known {
 			one.Payback, one.Discounted = known(s.Payback.Value.Simple, 1), known(s.Payback.Value.Discounted, 1)
+			one.DiscWhy = s.Payback.Value.Discounted.Why
 			if one.PaybackWhy = s.Payback.Value.Simple.Why; one.PaybackWhy == "" {
 				one.PaybackWhy = s.Payback.Value.Discounted.Why
 			}
 		}
+		one.GoalWhy = p.pumps[s.To].DirtyWhy
 		if d := p.pumps[s.To].Dirty; d != nil {
-			one.GoalMet = d.GoalMet
+			one.GoalMet, one.GoalWhy = d.GoalMet, d.GoalMetWhy
 		}
 		out = append(out, one)
 	}

@@ -16,9 +16,11 @@ type waterPond struct {
 	VolumeFrom string   `json:"volume_from,omitempty"`
 	VolumeWhy  string   `json:"volume_m3_why,omitempty"`
 	Surface    *float64 `json:"surface_m2"`
+	SurfaceWhy string   `json:"surface_m2_why,omitempty"`
 	Stocking   string   `json:"stocking"`
 	Goal       *float64 `json:"goal_turnover_h"`
 	GoalFlow   *float64 `json:"goal_flow_m3_per_h"`
+	FlowWhy    string   `json:"goal_flow_m3_per_h_why,omitempty"`
 	GoalWhy    string   `json:"goal_turnover_h_why,omitempty"`
 	GoalRule   string   `json:"goal_rule,omitempty"`
 	GoalSource string   `json:"goal_rule_source,omitempty"`
@@ -40,6 +42,7 @@ type waterPump struct {
 	Cost          *float64     `json:"cost_per_year"`
 	CostWhy       string       `json:"cost_per_year_why,omitempty"`
 	Owned         *float64     `json:"ownership_present_value"`
+	ValueWhy      string       `json:"ownership_present_value_why,omitempty"`
 	OwnedYearly   *float64     `json:"ownership_per_year"`
 	OwnedWhy      string       `json:"ownership_per_year_why,omitempty"`
 	PackShare     float64      `json:"supply_efficiency_fraction"`
@@ -115,14 +118,14 @@ func finite(v float64) *float64 {
 
 func newWaterPond(w *energy.Water) waterPond {
 	if !w.Pond.Known {
-		return waterPond{VolumeWhy: w.Pond.Why, GoalWhy: w.Pond.Why}
+		return waterPond{VolumeWhy: w.Pond.Why, GoalWhy: w.Pond.Why, SurfaceWhy: w.Pond.Why, FlowWhy: w.Pond.Why}
 	}
 	p := w.Pond.Value
 	low, high := p.Pond.Range()
 	out := waterPond{Volume: number(p.Pond.Volume()), Low: number(low), High: number(high), VolumeFrom: p.Shape,
-		Stocking: p.Stocking, Goal: known(p.Goal, units.Hour), GoalWhy: p.Goal.Why, GoalFlow: known(w.TurnoverGoalFlow(), units.CubicMetrePerHour)}
-	if p.Pond.SurfaceKnown() {
-		out.Surface = number(p.Pond.Surface())
+		Stocking: p.Stocking, Goal: known(p.Goal, units.Hour), GoalWhy: p.Goal.Why, GoalFlow: known(w.TurnoverGoalFlow(), units.CubicMetrePerHour), FlowWhy: p.Goal.Why}
+	if out.SurfaceWhy = "neither surface nor depth is given (pond.surface)"; p.Pond.SurfaceKnown() {
+		out.Surface, out.SurfaceWhy = number(p.Pond.Surface()), ""
 	}
 	if p.Rule != nil {
 		out.GoalRule, out.GoalSource = p.Rule.Rule, p.Rule.Source
@@ -151,7 +154,7 @@ func newWaterPump(p energy.WaterPump, c energy.PumpCost) waterPump {
 
 // costs fills in the money.
 func (p *waterPump) costs(c energy.PumpCost) {
-	p.Cost, p.CostWhy, p.OwnedWhy = known(c.Year, 1), c.Year.Why, c.Owned.Why
+	p.Cost, p.CostWhy, p.OwnedWhy, p.ValueWhy = known(c.Year, 1), c.Year.Why, c.Owned.Why, c.Owned.Why
 	if c.Owned.Known {
 		p.Owned, p.OwnedYearly = number(c.Owned.Value.PresentValue), number(c.Owned.Value.EquivalentAnnual)
 	}

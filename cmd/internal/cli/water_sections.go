@@ -143,7 +143,9 @@ type filterBed struct {
 	RiseRate    *float64 `json:"rise_rate_m_per_h"`
 	RiseWhy     string   `json:"rise_rate_m_per_h_why,omitempty"`
 	Contact     *float64 `json:"contact_time_min"`
+	ContactWhy  string   `json:"contact_time_min_why,omitempty"`
 	Pore        *float64 `json:"pore_time_min"`
+	PoreWhy     string   `json:"pore_time_min_why,omitempty"`
 	Head        *float64 `json:"clean_bed_head_mm"`
 	HeadWhy     string   `json:"clean_bed_head_mm_why,omitempty"`
 }
@@ -152,7 +154,7 @@ func newFilterBed(f energy.FilterWater) *filterBed {
 	return &filterBed{Volume: float64(f.Volume), Flow: f.Flow.In(units.CubicMetrePerHour),
 		OfVolume: known(f.OfVolume, 1), OfVolumeWhy: f.OfVolume.Why, OfArea: known(f.OfArea, 1), OfAreaWhy: f.OfArea.Why,
 		RiseRate: known(f.RiseRate, units.Velocity(1/float64(units.Hour))), RiseWhy: f.RiseRate.Why,
-		Contact: known(f.Contact, units.Minute), Pore: known(f.Pore, units.Minute),
+		Contact: known(f.Contact, units.Minute), ContactWhy: f.Contact.Why, Pore: known(f.Pore, units.Minute), PoreWhy: f.Pore.Why,
 		Head: known(f.Head, units.Millimetre), HeadWhy: f.Head.Why}
 }
 

@@ -3,6 +3,7 @@ package cli
 import (
 	"sunrill/cmd/internal/report"
 	"sunrill/data/units"
+	"sunrill/pumps"
 )
 
 // stopWater is what stops do, as JSON shows it.
@@ -14,6 +15,8 @@ type stopWater struct {
 	Left           *float64    `json:"water_left_m3"`
 	LeftShare      *float64    `json:"water_left_fraction"`
 	UnseenWhy      string      `json:"hours_to_bare_intake_h_why,omitempty"`
+	LeftWhy        string      `json:"water_left_m3_why,omitempty"`
+	LeftShareWhy   string      `json:"water_left_fraction_why,omitempty"`
 	Evaporation    []stopMonth `json:"evaporation"`
 	EvaporationWhy string      `json:"evaporation_why,omitempty"`
 }
@@ -23,11 +26,12 @@ type stopMonth struct {
 	PerDay float64  `json:"loss_l_per_day"`
 	Fall   float64  `json:"fall_in_month_mm"`
 	ToBare *float64 `json:"days_to_bare_intake_days"`
+	Why    string   `json:"days_to_bare_intake_days_why,omitempty"`
 }
 
 func (p *waterPage) stop() stopWater {
 	r := p.water.Rest
-	s := stopWater{Pump: r.Pump, DrainBack: r.DrainBack.Volume.In(units.Litre), UnseenWhy: r.Unseen.Why, EvaporationWhy: r.Evaporation.Why, Evaporation: []stopMonth{}}
+	s := stopWater{Pump: r.Pump, DrainBack: r.DrainBack.Volume.In(units.Litre), UnseenWhy: r.Unseen.Why, LeftWhy: r.Unseen.Why, LeftShareWhy: r.Unseen.Why, EvaporationWhy: r.Evaporation.Why, Evaporation: []stopMonth{}}
 	if r.DrainBack.Rise > 0 {
 		s.Rise = number(r.DrainBack.Rise.In(units.Millimetre))
 	}
@@ -36,10 +40,19 @@ func (p *waterPage) stop() stopWater {
 	}
 	if r.Evaporation.Known {
 		for m, e := range r.Evaporation.Value {
-			s.Evaporation = append(s.Evaporation, stopMonth{Month: m + 1, PerDay: e.PerDay.In(units.Litre), Fall: e.Fall.In(units.Millimetre), ToBare: finite(e.ToBare.In(units.Day))})
+			s.Evaporation = append(s.Evaporation, newStopMonth(m, e))
 		}
 	}
 	return s
+}
+
+// newStopMonth returns what the air takes in month m, 0 to 11.
+func newStopMonth(m int, e pumps.Evaporation) stopMonth {
+	out := stopMonth{Month: m + 1, PerDay: e.PerDay.In(units.Litre), Fall: e.Fall.In(units.Millimetre), ToBare: finite(e.ToBare.In(units.Day))}
+	if out.ToBare == nil {
+		out.Why = "nothing evaporates, or the intake stands at the surface"
+	}
+	return out
 }
 
 // stopSection says what happens when the pump, the return or the rain stops.
