@@ -141,7 +141,7 @@ func (w *Water) gather(p *data.Plan) {
 	}
 	w.Assumed = append(w.Assumed, w.returnAssumed(p)...)
 	w.Warnings = append(w.Warnings, w.Works.Warnings...)
-	w.Warnings = append(w.Warnings, slices.Concat(w.coldWarning(), w.ribWarning(), w.bedWarning(), w.tankWarnings(p))...)
+	w.Warnings = append(w.Warnings, slices.Concat(w.slipWarnings(p), w.coldWarning(), w.ribWarning(), w.bedWarning(), w.tankWarnings(p))...)
 }
 
 // ScheduleOf returns the schedule of a plan's hour bands and months off.
