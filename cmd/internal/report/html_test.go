@@ -129,6 +129,10 @@ func TestNamesFromFilesAreHarmless(t *testing.T) {
 			if strings.ContainsFunc(text, func(r rune) bool { return isBidi(r) || unicode.IsControl(r) && r != '\n' }) {
 				t.Error("text holds control characters")
 			}
+			// Whatever stands beside a name as long as this may not be set in by its width.
+			if most := 50*len(name) + 10_000; len(text) > most {
+				t.Errorf("text of %d bytes, want at most %d", len(text), most)
+			}
 			rows, err := csv.NewReader(strings.NewReader(render(t, "csv", d, Options{}))).ReadAll()
 			if err != nil {
 				t.Fatal(err)

@@ -72,7 +72,7 @@ func (m *markdownPage) section(s Section) error {
 		}
 	}
 	for _, p := range s.Pictures {
-		m.block("*" + m.prose(p.Title) + " " + m.prose(p.Alt) + "*")
+		m.block("**" + m.prose(p.Title) + ".** " + m.prose(p.Alt))
 	}
 	for _, p := range s.Notes {
 		m.block(m.prose(p))

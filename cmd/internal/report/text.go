@@ -65,14 +65,36 @@ func (t *textPage) head(d *Document) {
 		t.wrap("", "  ", t.bold(title))
 		t.wrap("", "  ", sub)
 	}
-	indent := 0
-	for _, l := range d.Answer {
-		indent = max(indent, twwidth.Width(Clean(l.Label))+2)
+	labels := make([]string, len(d.Answer))
+	for i, l := range d.Answer {
+		labels[i] = Clean(l.Label)
 	}
-	for _, l := range d.Answer {
-		label := Clean(l.Label)
-		t.wrap(label+strings.Repeat(" ", indent-twwidth.Width(label)), strings.Repeat(" ", indent), t.prose(l.Text))
+	indent := t.indent(labels)
+	for i, l := range d.Answer {
+		t.labelled(labels[i], indent, t.prose(l.Text))
 	}
+}
+
+// indent returns where the text beside labels starts: right of all of them, or after
+// most of a line, as a name from a file may have any length.
+func (t *textPage) indent(labels []string) int {
+	widest := 0
+	for _, l := range labels {
+		widest = max(widest, twwidth.Width(l))
+	}
+	return min(widest+columnGap, 2*t.width/3)
+}
+
+// labelled prints s beside its label, or under it where the label has no room.
+func (t *textPage) labelled(label string, indent int, s string) {
+	rest := strings.Repeat(" ", indent)
+	room := indent - twwidth.Width(label)
+	if room < columnGap {
+		t.wrap("", "", label)
+		t.wrap(rest, rest, s)
+		return
+	}
+	t.wrap(label+strings.Repeat(" ", room), rest, s)
 }
 
 func (t *textPage) heading(s string) { t.b.WriteString("\n" + t.bold(Clean(s)) + "\n") }

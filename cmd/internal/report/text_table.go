@@ -183,14 +183,14 @@ func (t *textPage) grid(table Table, heads []string, rows [][]string, limit map[
 // blocks prints every row as lines of heading and figure, for a page too
 // narrow for the table.
 func (t *textPage) blocks(table Table, heads []string, rows [][]string) {
-	names, symbols, indent := make([]string, len(heads)), make([]string, len(heads)), 0
+	names, symbols := make([]string, len(heads)), make([]string, len(heads))
 	for j, h := range heads {
 		names[j] = strings.ReplaceAll(h, "\n", " ")
 		if symbol := table.Columns[j].Unit.ShownSymbol(t.opt.System); symbol != "" {
 			names[j], symbols[j] = strings.TrimSuffix(names[j], " "+symbol), symbol
 		}
-		indent = max(indent, twwidth.Width(names[j])+columnGap)
 	}
+	indent := t.indent(names)
 	for i, row := range rows {
 		if i > 0 {
 			t.b.WriteByte('\n')
@@ -202,7 +202,7 @@ func (t *textPage) blocks(table Table, heads []string, rows [][]string) {
 			if cell != "-" && symbols[j] != "" {
 				cell += " " + symbols[j]
 			}
-			t.wrap(names[j]+strings.Repeat(" ", indent-twwidth.Width(names[j])), strings.Repeat(" ", indent), cell)
+			t.labelled(names[j], indent, cell)
 		}
 	}
 }
