@@ -61,11 +61,15 @@ func numbersOf(v any, into map[string]bool) {
 	}
 }
 
-// TestHTMLHasTheNumbersOfJSON reads every figure of the tables and pictures of
-// a page in full and looks for it in the object. The page is the same each
-// time, and small enough to be sent by mail.
+// notInJSON are sentences whose figures are not asked for in the object, which has them
+// as text or not at all: what was assumed, and what is said about a table or a picture.
+var notInJSON = regexp.MustCompile(`(?s)<section class="list.*?</section>|<p class="note">.*?</p>|<figcaption>.*?</figcaption>|<p>.*?</p>`)
+
+// TestHTMLHasTheNumbersOfJSON reads every figure of the answer, tables and pictures
+// of a page in full and looks for it in the object, apart from shares and
+// differences of flow within the answer. The page is the same each time, and small enough to be sent by mail.
 func TestHTMLHasTheNumbersOfJSON(t *testing.T) {
-	figure := regexp.MustCompile(`<t[dh][^>]*><data value="([^"]+)">`)
+	figure := regexp.MustCompile(`(<t[dh][^>]*>)?<data value="([^"]+)">([^<]*)<`)
 	for name, args := range pageArgs {
 		_, page, _ := run(append(args, "--format", "html")...)
 		_, again, _ := run(append(args, "--format", "html")...)
@@ -84,15 +88,17 @@ func TestHTMLHasTheNumbersOfJSON(t *testing.T) {
 		}
 		numbers := map[string]bool{}
 		numbersOf(object, numbers)
-		found := figure.FindAllStringSubmatch(page, -1)
+		found := figure.FindAllStringSubmatch(notInJSON.ReplaceAllString(page, ""), -1)
 		if len(found) < 10 {
 			t.Errorf("%s: the page shows %d figures", name, len(found))
 		}
 		missing := 0
 		for _, f := range found {
-			if !numbers[f[1]] && missing < 5 {
+			// A share and what something brings more are worked out for the sentence.
+			worked := f[1] == "" && (strings.HasSuffix(f[3], "%") || strings.HasSuffix(f[3], "L/h") && args[0] != "duty")
+			if !numbers[f[2]] && !worked && missing < 5 {
 				missing++
-				t.Errorf("%s: JSON has no %s", name, f[1])
+				t.Errorf("%s: JSON has no %s, shown as %s", name, f[2], f[3])
 			}
 		}
 	}

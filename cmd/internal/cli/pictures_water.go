@@ -165,13 +165,13 @@ func curvesAlt(works *energy.Waterworks, runs []energy.Run) report.Prose {
 // headParts says what takes the head of a line.
 type headParts struct{ lift, pipe, fittings, bed, dirt units.Length }
 
-// largest says which part takes the most, as the start of a sentence, and how much.
+// largest says which part takes the most, in words, and how much.
 func (p headParts) largest() (string, units.Length) {
-	what, most := "The lift takes", p.lift
+	what, most := "the lift takes", p.lift
 	for _, part := range []struct {
 		what string
 		head units.Length
-	}{{"The pipe takes", p.pipe}, {"The fittings take", p.fittings}, {"The bed takes", p.bed}} {
+	}{{"the pipe takes", p.pipe}, {"the fittings take", p.fittings}, {"the bed takes", p.bed}} {
 		if part.head > most {
 			what, most = part.what, part.head
 		}
@@ -200,7 +200,7 @@ func headPicture(works *energy.Waterworks, line *pumps.System, r energy.Run) (re
 	clean := partsAt(line, pumps.Dirt{}, r.Clean.Duty.Flow)
 	columns, names := []headParts{clean}, []string{"clean"}
 	what, most := clean.largest()
-	title := report.Sentence("%v %v of the head of %v", what, perCent(float64(most/r.Clean.Duty.Head)), r.Name)
+	title := report.Sentence("%v: %v %v of the head", r.Name, what, perCent(float64(most/r.Clean.Duty.Head)))
 	if dirty := partsAt(line, works.Dirt, r.Dirty.Duty.Flow); r.Dirty.Status == pumps.Meets && dirty.dirt >= units.Millimetre {
 		columns, names = append(columns, dirty), append(names, "before cleaning")
 		title = report.Sentence("%v; before cleaning, dirt takes %v", title, report.Head.Of(float64(dirty.dirt)))

@@ -7,6 +7,7 @@ import (
 	"html"
 	"html/template"
 	"io"
+	"strconv"
 	"strings"
 	"sync"
 	"unicode"
@@ -262,7 +263,7 @@ func (p Prose) html(system units.System) string {
 	for i, a := range p.args {
 		switch a := a.(type) {
 		case Quantity:
-			shown[i] = figureHTML(a.Value, html.EscapeString(a.in(system, Clean)))
+			shown[i] = figureHTML(a.machineValue(system), html.EscapeString(a.in(system, Clean)))
 		case Prose:
 			shown[i] = a.html(system)
 		default:
@@ -270,6 +271,20 @@ func (p Prose) html(system units.System) string {
 		}
 	}
 	return fmt.Sprintf(format, shown...)
+}
+
+// machineValue returns the number of q for programs: in the unit that keys end in or,
+// for a quantity without a key, which is held in base units, in the unit it is shown in.
+func (q Quantity) machineValue(system units.System) float64 {
+	if q.Unit.Suffix != "" || q.Unit.base == 0 {
+		return q.Value
+	}
+	const digits = 12 // beyond them is the noise of converting
+	v, err := strconv.ParseFloat(strconv.FormatFloat(q.Unit.shownIn(q.Value, system), 'g', digits, 64), 64)
+	if err != nil {
+		return q.Value
+	}
+	return v
 }
 
 // figureHTML returns a figure as it is shown with its full value beside it, as

@@ -177,7 +177,8 @@ func (c Chart) axes(p *plot.Plot, system units.System) {
 	p.Y.LineStyle.Width, p.Y.Tick.Length = 0, 0
 	p.Y.Tick.Marker = c.Y.ticks(y)
 	if len(c.Names) > 0 {
-		p.X.Tick.Marker, p.X.Tick.LineStyle.Width = names(c.Names), 0
+		p.X.Tick.Marker = names(c.Names)
+		p.X.Tick.LineStyle = lineStyle(InkPaper, 0.1, Solid) // not seen, but it keeps the names off the axis
 		return
 	}
 	p.X.Label.Text = c.X.title(system)
