@@ -220,9 +220,16 @@ func (j *job) solar() error {
 		return err
 	}
 	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather)}
-	b.DayAndNight = j.dayAndNight(b.Months)
+	j.sizer() // made once, before both read it
 	var err error
-	if b.Daylight, err = j.daylight(); err != nil {
+	inParallel(2, func(i int) {
+		if i == 0 {
+			b.DayAndNight = j.dayAndNight(b.Months)
+			return
+		}
+		b.Daylight, err = j.daylight()
+	})
+	if err != nil {
 		return err
 	}
 	j.out.Solar = Known(b)

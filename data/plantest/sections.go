@@ -202,17 +202,22 @@ func (d *drawing) feeds(list string) {
 }
 
 func (d *drawing) site() {
-	if d.chance(0.3) {
+	own := d.chance(0.3)
+	switch {
+	case own:
+		// Twelve months of one's own must be such as the sky there allows.
+		d.text("site.latitude", strconv.Itoa(d.r.IntN(2*widest+1)-widest))
+		d.draw("site.longitude")
+		d.text("site.climate", "climate.csv")
+		d.files["climate.csv"] = climate()
+	case d.chance(0.3):
 		places := data.ClimatePlaces()
 		d.text("site.place", places[d.r.IntN(len(places))].String())
-	} else {
+	default:
 		d.draw("site.latitude")
 		d.draw("site.longitude")
 	}
-	if d.chance(0.3) {
-		d.text("site.climate", "climate.csv")
-		d.files["climate.csv"] = climate()
-	} else if d.chance(0.02) {
+	if !own && d.chance(0.02) {
 		d.text("site.weather", "weather.csv")
 		d.files["weather.csv"] = weather()
 	}
@@ -222,7 +227,11 @@ func (d *drawing) site() {
 	d.maybe(0.2, "site.altitude", "site.albedo", "site.shade", "site.shade_by_hour", "site.shade_of", "site.snow")
 }
 
-// climate writes twelve months that any latitude of ponds can have.
+// widest is the latitude [degrees], north or south, up to which the sky allows the
+// months of climate.
+const widest = 35
+
+// climate writes twelve months that any latitude up to widest can have.
 func climate() string {
 	var b strings.Builder
 	b.WriteString("month,ghi_kwh_per_m2_day,temp_c\n")
