@@ -70,6 +70,10 @@ func (g shape) Plot(c draw.Canvas, p *plot.Plot) {
 				// A line of paper keeps neighbours apart in black and white.
 				c.StrokeLine2(lineStyle(InkPaper, 1, Solid), box.Min.X, box.Max.Y, box.Max.X, box.Max.Y)
 			}
+			if edge := g.s.Ink.text(); edge != g.s.Ink && visible(box) {
+				// A pale area alone would hardly stand off the paper.
+				c.StrokeLines(lineStyle(edge, 0.7, Solid), append(corners(box), box.Min))
+			}
 		}
 	}
 }
