@@ -153,10 +153,9 @@ func (z *sizer) floor() float64 {
 	return leastRatio
 }
 
-// ladder returns the panels worth a look for a record, rising: those on sale,
-// else rungs of the worst month's need.
-func (z *sizer) ladder(r Record) []float64 {
-	ratio := worstMonthRatio(r)
+// ladder returns the panels worth a look, rising: those on sale, else rungs of
+// the worst month's need. ratio is what a watt makes over the load in that month.
+func (z *sizer) ladder(ratio float64) []float64 {
 	if !(ratio > 0) || math.IsInf(ratio, 1) {
 		return nil
 	}
@@ -183,7 +182,7 @@ func (z *sizer) ladder(r Record) []float64 {
 // front returns the front of a record over the ladder, with the pair to buy;
 // false where none reaches the target.
 func (z *sizer) front(r Record) (Front, bool) {
-	panels := z.ladder(r)
+	panels := z.ladder(worstMonthRatio(r))
 	if len(panels) == 0 {
 		return Front{}, false
 	}
@@ -291,7 +290,7 @@ func (z *sizer) row(r Record, u unitFront) (fit, Balance, bool) {
 	load := dayLoad(r) / hoursPerDay
 	ratio := worstMonthRatio(r)
 	var fits []fit
-	for _, w := range z.ladder(r) {
+	for _, w := range z.ladder(ratio) {
 		each, ok := u.at(w / load)
 		if !ok {
 			continue
@@ -350,7 +349,7 @@ func (z *sizer) above(wh float64) []float64 {
 // of the plan's own load.
 func (z *sizer) own(r Record, u unitFront) unitFront {
 	load := dayLoad(r) / hoursPerDay
-	panels := z.ladder(r)
+	panels := z.ladder(worstMonthRatio(r))
 	for len(panels) > 2 && panels[1]/load <= u.chosen {
 		panels = panels[1:]
 	}

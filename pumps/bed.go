@@ -109,7 +109,7 @@ func (b Bed) validate() error {
 	check(b.Depth > 0 && b.Depth <= 10, "depth", float64(b.Depth), " m", "above 0 m, up to 10 m")
 	g := b.Grain.In(units.Millimetre)
 	check(g >= 0.1 && g <= 500, "grain", g, " mm", "0.1 mm to 500 mm")
-	check(b.Voids > 0.05 && b.Voids < 1, "voids", b.Voids, "", "a share above 0.05 and below 1; gravel has about 0.4")
+	check(b.Voids >= 0.05 && b.Voids < 1, "voids", b.Voids, "", "a share from 0.05 to below 1; gravel has about 0.4")
 	check(b.Sphericity >= 0 && b.Sphericity <= 1, "sphericity", b.Sphericity, "", "0 to 1")
 	return errors.Join(faults...)
 }

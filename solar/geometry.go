@@ -156,15 +156,19 @@ func meanUp(a, b, h float64) float64 {
 var sincHalfHour = math.Sin(math.Pi/24) / (math.Pi / 24)
 
 // MonthOf returns the month, 0 to 11, of day 0 to 364 of the year.
-func MonthOf(day int) int {
+func MonthOf(day int) int { return int(monthOf[day]) }
+
+// monthOf is MonthOf as a table: it is asked for every hour of many years.
+var monthOf = func() (table [365]uint8) {
+	day := 0
 	for m, days := range MonthDays {
-		if day < days {
-			return m
+		for range days {
+			table[day] = uint8(m)
+			day++
 		}
-		day -= days
 	}
-	panic("solar: day outside the year")
-}
+	return table
+}()
 
 // MonthStart returns the first day, counted from 0, of month 0 to 11; month 12
 // gives 365.
