@@ -18,7 +18,7 @@ func TestKilledWhileWriting(t *testing.T) {
 	folder := t.TempDir()
 	page := filepath.Join(folder, "page.html")
 	old := bytes.Repeat([]byte("the page of last year\n"), 10_000)
-	command := func() *exec.Cmd { return exec.Command("sunrill", "plan", "--output", page) }
+	command := func() *exec.Cmd { return exec.Command("sunrill", "duty", "--demo", "--output", page) }
 
 	start := time.Now()
 	if out, err := command().CombinedOutput(); err != nil {
@@ -89,7 +89,7 @@ func partsIn(t *testing.T, folder, keep string) int {
 // whenever it is looked at, it is one of the whole ones.
 func TestPageIsNeverHalfThere(t *testing.T) {
 	page := filepath.Join(t.TempDir(), "page.json")
-	commands := [][]string{{"duty", "--demo", "--output", page}, {"plan", "--demo", "--output", page}}
+	commands := [][]string{{"duty", "--demo", "--output", page}, {"tables", "--output", page}}
 	var whole [][]byte
 	for _, args := range commands {
 		if out, err := exec.Command("sunrill", args...).CombinedOutput(); err != nil {
