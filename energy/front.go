@@ -76,10 +76,10 @@ type Choice struct {
 // the first leaves. The front is without cut-off and reconnect, so that more
 // battery never means more unmet; a panel that needs no less battery than a
 // smaller one is dropped, as is one that lives off its first charge. The
-// cheapest a year is chosen; without prices the smallest panel on the front that
-// makes designRatio times the load in its worst month, after losses. The choice
-// is then run with cut-off and reconnect, and moved up the sizes on sale until
-// it and all larger ones meet the target.
+// cheapest a year is chosen; without prices the pair of least W plus Wh whose
+// panel makes designRatio times the load in its worst month, after losses. The
+// choice is then run with cut-off and reconnect, and moved up the sizes on sale
+// until it and all larger ones meet the target.
 //
 // Errors are *data.Error, or *NothingReaches with the front so far.
 func Size(r Record, b Battery, o SizeOptions) (Front, error) {
@@ -252,10 +252,8 @@ func (f *Front) choose(r Record, b Battery, o SizeOptions, t target, n int) bool
 		})
 	} else {
 		ratio := worstMonthRatio(r)
-		f.Rule = fmt.Sprintf("no prices given: the smallest panel that makes %.1f times the load in its worst month, with its least battery", designRatio)
-		slices.SortStableFunc(order, func(a, b int) int {
-			return cmp.Compare(rank(f.Pairs[a].PanelW, ratio), rank(f.Pairs[b].PanelW, ratio))
-		})
+		f.Rule = fmt.Sprintf("no prices given: the pair of least W plus Wh whose panel makes %.1f times the load in its worst month, as a watt of panel and a watt-hour of battery cost about the same a year", designRatio)
+		slices.SortStableFunc(order, func(a, b int) int { return rank(f.Pairs[a], f.Pairs[b], ratio) })
 	}
 	for _, i := range order {
 		p := f.Pairs[i]
@@ -270,13 +268,23 @@ func (f *Front) choose(r Record, b Battery, o SizeOptions, t target, n int) bool
 	return false
 }
 
-// rank orders panels without prices: those that make enough, the smallest
-// first, then the others, the largest first.
-func rank(w, ratio float64) float64 {
-	if w*ratio >= designRatio {
-		return w
+// rank orders pairs without prices. Those whose panel makes enough come first,
+// the least sum of W and Wh ahead: a watt of panel and a watt-hour of battery
+// cost about the same for each year of their lives (common practice, no source),
+// so no pair is bought from the steep end of the front, where a little more
+// panel saves several times as much battery. The others follow, the largest
+// panel first.
+func rank(a, b Pair, ratio float64) int {
+	enoughA, enoughB := a.PanelW*ratio >= designRatio, b.PanelW*ratio >= designRatio
+	switch {
+	case enoughA && enoughB:
+		return cmp.Compare(a.PanelW+a.BatteryWh, b.PanelW+b.BatteryWh)
+	case enoughA:
+		return -1
+	case enoughB:
+		return 1
 	}
-	return 1e9 - w
+	return cmp.Compare(b.PanelW, a.PanelW)
 }
 
 func compareMaybe(a, b Maybe[Money]) int {

@@ -106,7 +106,7 @@ func connectedRun(r Record, b Battery, n int, panel, battery float64) Balance {
 
 // larger finds the battery that the largest panel would need and the least panel
 // that would do with a battery on sale; where any size is, the least that makes
-// designRatio times the load in its worst month, as a choice without prices.
+// designRatio times the load in its worst month, as a choice without prices asks.
 func (e *NothingReaches) larger(r Record, b Battery, o SizeOptions, t target, n int) {
 	panels := []float64{e.PanelW}
 	for w := e.PanelW * reachStep; w > 0 && w < mostPanels*e.PanelW; w *= reachStep {

@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -279,6 +278,7 @@ func (u unitFront) at(panel float64) (float64, bool) {
 // fit is a pair that a row could buy.
 type fit struct {
 	panel, battery float64
+	least          float64 // battery before rounding to a size on sale [Wh]
 	price, perYear Maybe[Money]
 }
 
@@ -299,7 +299,7 @@ func (z *sizer) row(r Record, u unitFront) (fit, Balance, bool) {
 		if math.IsInf(size, 1) {
 			continue
 		}
-		f := fit{panel: w, battery: size, price: Unknown[Money](noPrices), perYear: Unknown[Money](noPrices)}
+		f := fit{panel: w, least: each * load, battery: size, price: Unknown[Money](noPrices), perYear: Unknown[Money](noPrices)}
 		if z.options.Cost != nil {
 			price, perYear := z.options.Cost(w, size, z.battery.CalendarYears)
 			f.price, f.perYear = Known(price), Known(perYear)
@@ -310,7 +310,7 @@ func (z *sizer) row(r Record, u unitFront) (fit, Balance, bool) {
 		if a.perYear.Known {
 			return compareMaybe(a.perYear, b.perYear)
 		}
-		return cmp.Compare(rank(a.panel, ratio), rank(b.panel, ratio))
+		return rank(Pair{PanelW: a.panel, BatteryWh: a.least}, Pair{PanelW: b.panel, BatteryWh: b.least}, ratio)
 	})
 	t := z.options.target()
 	for _, f := range fits[:min(2, len(fits))] {
