@@ -107,8 +107,8 @@ func BenchmarkFront30(b *testing.B) {
 // alternation. On a machine with other work to do it takes more turns before it
 // believes that it does not.
 func TestLoopNearBare(t *testing.T) {
-	if testing.Short() {
-		t.Skip("timing")
+	if testing.Short() || raced {
+		t.Skip("timing, which the race detector distorts")
 	}
 	const most, turns, mostTurns = 1.5, 15, 300
 	r := scaledRecord(benchYears(), 350)
