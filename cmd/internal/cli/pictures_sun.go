@@ -180,11 +180,11 @@ func daylightPictures(y energy.DaylightYear, goal units.Duration) []report.Pictu
 	least := time.Month(y.Least + 1)
 	still := report.Hours.Of(y.Months[y.Least].Night.In(units.Hour))
 	mean := report.None.Of(turnovers.Y[y.Least])
-	months.Title = report.Sentence("On the sun alone the pond turns over %v times a day in %v, and stands still for %v at a stretch", mean, least, still)
+	months.Title = report.Sentence("On the sun alone the pond turns over %v times a day in %v, and a night without water lasts %v", mean, least, still)
 	months.Alt = report.Sentence("A column a month of turnovers a day without a battery; %v is the least with %v.", least, mean)
 	if goal > 0 {
 		aim := report.None.Of(float64(units.Day / goal))
-		months.Title = report.Sentence("On the sun alone the pond turns over %v times a day in %v, goal %v, and stands still for %v at a stretch", mean, least, aim, still)
+		months.Title = report.Sentence("On the sun alone the pond turns over %v times a day in %v, goal %v, and a night without water lasts %v", mean, least, aim, still)
 		months.Alt = report.Sentence("%v A line marks the goal of %v.", months.Alt, aim)
 		months.Chart.Rules = []report.Rule{{Name: "goal", At: float64(units.Day / goal), Ink: report.InkAlarm}}
 	}
