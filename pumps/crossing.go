@@ -53,8 +53,10 @@ func (m *meeting) walk() Status {
 		m.note(m.zero, m.side > 0)
 	}
 	for _, x := range m.crossings() {
-		// A crossing at no flow is a pump that only just holds the water up.
-		if x.stable && x.flow > 0 && m.g <= 0 {
+		// The pump comes up from rest to the first stable crossing and stays, even
+		// if its curve dips there and has head to spare at its end. A crossing at
+		// no flow is a pump that only just holds the water up.
+		if x.stable && x.flow > 0 {
 			return Meets
 		}
 	}

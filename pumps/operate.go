@@ -20,8 +20,9 @@ const (
 	// BelowCurve: they would meet, if at all, at a flow below the curve's
 	// first point, and the curve says nothing there.
 	BelowCurve
-	// BeyondCurve: the pump still has head to spare at its last point, so at
-	// least that much flows; how much more, the curve does not say.
+	// BeyondCurve: the pump has no stable point on its curve and still has head
+	// to spare at its last one, so at least that much flows; how much more, the
+	// curve does not say.
 	BeyondCurve
 )
 
@@ -90,7 +91,7 @@ func (o Operation) LeastFlow() units.Flow {
 // Operate returns every point where c meets circuit, the stable one named.
 //
 // Of several stable points the one of lowest flow is the duty, because a pump
-// comes up to it from rest. Flows are found to 1e-9 of the curve's last flow.
+// comes up to it from rest. Flows are found to 1e-12 of the curve's last flow.
 func Operate(c Curve, circuit Circuit) Operation {
 	m := meeting{curve: c, circuit: circuit}
 	status := m.walk()

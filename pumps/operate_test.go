@@ -92,6 +92,20 @@ func TestDroopingPumpDoesNotStartByItself(t *testing.T) {
 	}
 }
 
+// A pump whose curve dips, as those of axial and mixed-flow pumps do (any
+// handbook of pumps), comes up from rest to the first crossing and stays
+// there, however much head it has to spare at the end of its curve.
+func TestPumpWithADipStaysAtItsFirstCrossing(t *testing.T) {
+	c, err := NewCurve([]Point{{Flow: 0, Head: 3}, {Flow: 1 * m3h, Head: 1}, {Flow: 2 * m3h, Head: 1.6}, {Flow: 3 * m3h, Head: 1.5}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := Operate(c, bare(t, 1.3, 0))
+	if o.Status != Meets || len(o.Crossings) != 2 || o.Duty != o.Crossings[0] || o.Duty.Flow >= 1*m3h {
+		t.Errorf("%v at %.3g m3/h, at least %.3g m3/h, of %+v", o.Status, o.Duty.Flow.In(m3h), o.LeastFlow().In(m3h), o.Crossings)
+	}
+}
+
 func TestCrest(t *testing.T) {
 	c := schaschke(t)
 	spec := SystemSpec{StaticHead: 2, Crest: 5, Feeds: []Feed{{Bore: 100 * mm, Loss: Loss{K: 20}}}, Temperature: units.Celsius(15)}

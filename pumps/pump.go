@@ -61,10 +61,13 @@ func NewPump(spec PumpSpec) (Pump, error) {
 		faults = append(faults, &data.Error{Key: "pump.count", Message: "outside the allowed range",
 			Found: fmt.Sprint(spec.Count), Allowed: "1 to 1000"})
 	}
-	for key, w := range map[string]units.Power{"metered_power": spec.Metered, "fixed_watts": spec.Fixed} {
-		if !(w >= 0 && w <= 1e6) {
-			faults = append(faults, &data.Error{Key: "pump." + key, Message: "outside the allowed range",
-				Found: fmt.Sprintf("%g W", float64(w)), Allowed: "0 W to 1e6 W"})
+	for _, c := range []struct {
+		key string
+		w   units.Power
+	}{{"metered_power", spec.Metered}, {"fixed_watts", spec.Fixed}} {
+		if !(c.w >= 0 && c.w <= 1e6) {
+			faults = append(faults, &data.Error{Key: "pump." + c.key, Message: "outside the allowed range",
+				Found: fmt.Sprintf("%g W", float64(c.w)), Allowed: "0 W to 1e6 W"})
 		}
 	}
 	if spec.Tolerance == nil {

@@ -153,6 +153,13 @@ func TestPumpBadInput(t *testing.T) {
 			t.Errorf("%s is no error", name)
 		}
 	}
+	// The same faults come in the same order each time.
+	_, first := NewPump(PumpSpec{Points: points, Metered: -1, Fixed: -1})
+	for range 20 {
+		if _, again := NewPump(PumpSpec{Points: points, Metered: -1, Fixed: -1}); again.Error() != first.Error() {
+			t.Fatalf("%v, then %v", first, again)
+		}
+	}
 	p := mustPump(t, PumpSpec{Points: points})
 	s, _, _ := referenceSystem(t, "typical")
 	for _, speed := range []float64{0, 0.05, 1.6, math.NaN()} {
