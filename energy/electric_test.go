@@ -236,23 +236,6 @@ func TestChainInverterAndPowerPack(t *testing.T) {
 	}
 }
 
-// Fixed watts by hand: 50 W with 10 W fixed at half speed take 10 + 40/8 = 15 W
-// against the cube's 6.25 W; at full speed there is no range.
-func TestChainFixedWatts(t *testing.T) {
-	pump := mustPump(t, pumps.Point{Flow: 0, Head: 2, Power: 50}, pumps.Point{Flow: 1e-3, Head: 0, Power: 50})
-	sys := mustSystem(t, pumps.SystemSpec{Feeds: []pumps.Feed{{Bore: 0.04, Loss: pumps.Loss{K: 5}}}})
-	high, err := WithFixed(pump, 10)
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := mustChain(t, ChainSpec{Source: FromMains, Water: mustSolve(t, pump, sys), High: mustSolve(t, high, sys), Motor: Motor{AC: true, Voltage: 230, Slows: true}})
-	d := mustAt(t, c, 0.5)
-	near(t, "low", float64(d.Low), 6.25, 1e-9)
-	near(t, "high", float64(d.High), 15, 1e-9)
-	d = mustAt(t, c, 1)
-	near(t, "full speed", float64(d.High-d.Low), 0, 1e-9)
-}
-
 func TestChainBadInput(t *testing.T) {
 	good := ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(40), Motor: Motor{Name: "p", Voltage: 24}}
 	cases := []struct {
@@ -260,7 +243,6 @@ func TestChainBadInput(t *testing.T) {
 		change     func(*ChainSpec)
 	}{
 		{"230 V off grid without an inverter", "inverter", func(s *ChainSpec) { s.Motor.AC, s.Motor.Voltage = true, 230 }},
-		{"AC air pump without an inverter", "inverter", func(s *ChainSpec) { s.Air = Air{Power: 5, AC: true} }},
 		{"inverter above 100 %", "inverter.efficiency", func(s *ChainSpec) { s.Inverter = &Inverter{Efficiency: 1.2} }},
 		{"24 V pump on 12 V", "battery.voltage", func(s *ChainSpec) { s.BatteryVoltage = 12.8 }},
 		{"no battery voltage", "battery.voltage", func(s *ChainSpec) { s.BatteryVoltage = 0 }},

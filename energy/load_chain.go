@@ -18,10 +18,11 @@ const (
 	FromBattery Source = "battery"
 )
 
-// Air is an air pump and the hours it runs.
+// Air is an air pump and the hours it runs. It is fed as the water pump is: off
+// the grid through the inverter beside an AC pump, straight from the battery
+// beside a DC one.
 type Air struct {
 	Power units.Power // at its own plug
-	AC    bool        // it needs the inverter when off grid
 	Hours Schedule    // running where the speed is above 0
 }
 
@@ -29,11 +30,8 @@ type Air struct {
 type ChainSpec struct {
 	Source Source
 	Motor  Motor
-	Water  Solve // of all the pumps
-	// Low and High are Water with the watts that do not fall with speed at
-	// either end of their range; nil where they are known.
-	Low, High Solve
-	Cable     *Cable // to the pump; nil where its loss is left out
+	Water  Solve  // of all the pumps
+	Cable  *Cable // to the pump; nil where its loss is left out
 
 	SupplyEfficiency float64       // of a DC pump's power pack on mains; 0 is 1
 	BatteryVoltage   units.Voltage // while discharging
@@ -50,8 +48,7 @@ type Chain struct {
 	Warnings []data.Warning
 }
 
-// Draw is what one speed takes at every place of the chain. Low and High hold
-// what the source gives with the fixed watts at either end of their range.
+// Draw is what one speed takes at every place of the chain.
 type Draw struct {
 	Duty       Duty          // at the speed that the pump really has
 	Speed      float64       // that the pump really has, a share of its curve's
@@ -62,7 +59,6 @@ type Draw struct {
 	Conversion units.Power   // lost in inverter or power pack, idle draw included
 	Controller units.Power   // the charge controller's own
 	Source     units.Power   // at the battery terminals or the socket
-	Low, High  units.Power   // Source with the fixed watts at either end
 }
 
 // workingVoltage is how far the source's voltage may lie from a DC pump's
@@ -126,12 +122,9 @@ func NewChain(s ChainSpec) (*Chain, error) {
 // offGridFaults returns what stops a chain from running on a battery.
 func offGridFaults(s ChainSpec) []error {
 	var errs []error
-	if (s.Motor.AC || (s.Air.AC && s.Air.Power > 0)) && s.Inverter == nil {
-		what := fmt.Sprintf("a %g V AC pump off grid needs an inverter", float64(s.Motor.Voltage))
-		if !s.Motor.AC {
-			what = "an AC air pump off grid needs an inverter"
-		}
-		errs = append(errs, &data.Error{Key: "inverter", Message: what, Allowed: `an [inverter] with its efficiency and idle draw, or a DC pump`})
+	if s.Motor.AC && s.Inverter == nil {
+		errs = append(errs, &data.Error{Key: "inverter", Message: fmt.Sprintf("a %g V AC pump off grid needs an inverter", float64(s.Motor.Voltage)),
+			Allowed: `an [inverter] with its efficiency and idle draw, or a DC pump`})
 	}
 	if s.Inverter != nil {
 		if err := s.Inverter.check(); err != nil {
@@ -160,29 +153,12 @@ var ErrNotSlowed = errors.New("this pump cannot run at that speed")
 func (c *Chain) At(speed float64) (Draw, error) {
 	m := c.spec.Motor
 	if speed == 0 {
-		d := c.atSource(Draw{}, 0)
-		d.Low, d.High = d.Source, d.Source
-		return d, nil
+		return c.atSource(Draw{}, 0), nil
 	}
 	if speed != 1 && (!m.Slows || speed < m.LeastSpeed) {
 		return Draw{}, &data.Error{Key: "run.speed", Message: fmt.Sprintf("%s cannot run at that speed", m.Name), Found: fmt.Sprintf("%g", speed), Allowed: m.speeds(), Err: ErrNotSlowed}
 	}
-	d, err := c.with(speed, c.spec.Water)
-	if err != nil {
-		return Draw{}, err
-	}
-	d.Low, d.High = d.Source, d.Source
-	for _, solve := range []Solve{c.spec.Low, c.spec.High} {
-		if solve == nil {
-			continue
-		}
-		end, err := c.with(speed, solve)
-		if err != nil {
-			return Draw{}, err
-		}
-		d.Low, d.High = min(d.Low, end.Source), max(d.High, end.Source)
-	}
-	return d, nil
+	return c.running(speed)
 }
 
 // speeds words the speeds a motor can run at.
@@ -193,9 +169,9 @@ func (m Motor) speeds() string {
 	return fmt.Sprintf("%g to 1.5", m.LeastSpeed)
 }
 
-// dutyAt returns what solve gives, refusing what is no number.
-func dutyAt(solve Solve, speed float64) (Duty, error) {
-	d, err := solve(speed)
+// duty returns the duty at a speed, refusing what is no number.
+func (c *Chain) duty(speed float64) (Duty, error) {
+	d, err := c.spec.Water(speed)
 	if err != nil {
 		return Duty{}, err
 	}
@@ -205,8 +181,8 @@ func dutyAt(solve Solve, speed float64) (Duty, error) {
 	return d, nil
 }
 
-// with returns the draw at speed by one Solve.
-func (c *Chain) with(speed float64, solve Solve) (Draw, error) {
+// running returns the draw at a speed above 0.
+func (c *Chain) running(speed float64) (Draw, error) {
 	s := c.spec
 	v0 := s.Motor.Voltage
 	if s.Source == FromBattery && !s.Motor.AC {
@@ -220,7 +196,7 @@ func (c *Chain) with(speed float64, solve Solve) (Draw, error) {
 	var err error
 	switch {
 	case s.Motor.AC || s.Motor.Behaviour == Regulated:
-		if d.Duty, err = dutyAt(solve, speed); err != nil {
+		if d.Duty, err = c.duty(speed); err != nil {
 			return d, err
 		}
 		v, err := endVoltage(float64(v0), loop, float64(d.Duty.Power))
@@ -229,18 +205,19 @@ func (c *Chain) with(speed float64, solve Solve) (Draw, error) {
 		}
 		d.Voltage = units.Voltage(v)
 	case speed == 1:
-		if err = c.follow(&d, float64(v0), loop, solve); err != nil {
+		if err = c.follow(&d, float64(v0), loop); err != nil {
 			return d, err
 		}
 	default:
 		// A speed setter at the source end feeds the pump its share of the rated
-		// voltage. It cannot raise what the source gives.
+		// voltage. It cannot raise what the source gives. Its own loss, some per
+		// cent, is left out.
 		d.Voltage = units.Voltage(speed) * s.Motor.Voltage
-		if d.Duty, err = dutyAt(solve, speed); err != nil {
+		if d.Duty, err = c.duty(speed); err != nil {
 			return d, err
 		}
 		if need := float64(d.Voltage) + loop*float64(d.Duty.Power)/float64(d.Voltage); need > float64(v0)*(1+1e-9) {
-			if err = c.follow(&d, float64(v0), loop, solve); err != nil {
+			if err = c.follow(&d, float64(v0), loop); err != nil {
 				return d, err
 			}
 		}
@@ -259,11 +236,11 @@ func (c *Chain) with(speed float64, solve Solve) (Draw, error) {
 //	V = V0 - R P(V/V_rated)/V
 //
 // which the iteration reaches while the drop is well under half of V0.
-func (c *Chain) follow(d *Draw, v0, r float64, solve Solve) error {
+func (c *Chain) follow(d *Draw, v0, r float64) error {
 	rated := float64(c.spec.Motor.Voltage)
 	v := v0
 	for range 60 {
-		duty, err := dutyAt(solve, v/rated)
+		duty, err := c.duty(v / rated)
 		if err != nil {
 			return err
 		}
@@ -297,15 +274,16 @@ func (c *Chain) atSource(d Draw, out units.Power) Draw {
 	return d
 }
 
-// airDraw returns what the air pump takes at the source while it runs.
-func (c *Chain) airDraw() units.Power {
-	a := c.spec.Air
-	if a.AC && c.spec.Source == FromBattery && c.spec.Inverter != nil {
-		p := a.Power / units.Power(c.spec.Inverter.Efficiency)
-		if !c.spec.Motor.AC && a.Power > 0 { // the inverter is there for the air alone
-			p += c.spec.Inverter.Idle
-		}
-		return p
+// airDraw returns what the air pump takes at the source while it runs, and what
+// more it takes while the water pump stands still: the idle draw of an inverter
+// that would else be switched off with that pump.
+func (c *Chain) airDraw() (running, alone units.Power) {
+	p, v := c.spec.Air.Power, c.spec.Inverter
+	if p == 0 || c.spec.Source != FromBattery || !c.spec.Motor.AC {
+		return p, 0
 	}
-	return a.Power
+	if v.SwitchedBy {
+		alone = v.Idle
+	}
+	return p / units.Power(v.Efficiency), alone
 }

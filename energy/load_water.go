@@ -51,11 +51,3 @@ func SolveOn(p pumps.Pump, circuit pumps.Circuit) (Solve, error) {
 		return Duty{Flow: d.Flow, Head: d.Head, Power: d.Power}, nil
 	}, nil
 }
-
-// WithFixed returns the pump with fixed watts that do not fall with speed in
-// place of its own: the ends of a range are solved apart.
-func WithFixed(p pumps.Pump, fixed units.Power) (pumps.Pump, error) {
-	spec := p.Spec()
-	spec.Fixed = fixed
-	return pumps.NewPump(spec)
-}

@@ -191,8 +191,6 @@ func (u MonthlyHours) Watts() []float64 {
 // YearLoad is what a chain draws and moves under a schedule.
 type YearLoad struct {
 	Use           MonthlyHours     // at the source, air pump included
-	UseLow        MonthlyHours     // with the fixed watts at the low end
-	UseHigh       MonthlyHours     // with the fixed watts at the high end
 	WaterPerDay   [12]units.Volume // in the mean day of each month
 	FlowHours     [12][24]float64  // water in each clock hour of the mean day [m³]
 	Draws         map[float64]Draw // by speed asked for
@@ -224,22 +222,22 @@ func (c *Chain) Year(s Schedule) (YearLoad, error) {
 	if err := errors.Join(errs...); err != nil {
 		return YearLoad{}, err
 	}
-	air := c.airDraw().In(units.Kilowatt)
+	air, alone := c.airDraw()
 	for m := time.January; m <= time.December; m++ {
 		for h := range 24 {
-			i := m - 1
+			i, still := m-1, 0.0
 			for _, sp := range s.Spells(m, h) {
+				if sp.Speed == 0 {
+					still = sp.Part
+				}
 				d := y.Draws[sp.Speed]
 				y.Use[i][h] += sp.Part * d.Source.In(units.Kilowatt)
-				y.UseLow[i][h] += sp.Part * d.Low.In(units.Kilowatt)
-				y.UseHigh[i][h] += sp.Part * d.High.In(units.Kilowatt)
 				y.FlowHours[i][h] += sp.Part * d.Duty.Flow.In(units.CubicMetrePerHour)
 			}
 			for _, sp := range c.spec.Air.Hours.Spells(m, h) {
 				if sp.Speed > 0 {
-					y.Use[i][h] += sp.Part * air
-					y.UseLow[i][h] += sp.Part * air
-					y.UseHigh[i][h] += sp.Part * air
+					// Within an hour the air is taken to run first while the water stands.
+					y.Use[i][h] += sp.Part*air.In(units.Kilowatt) + min(sp.Part, still)*alone.In(units.Kilowatt)
 				}
 			}
 			y.WaterPerDay[i] += units.Volume(y.FlowHours[i][h])

@@ -95,7 +95,7 @@ func airOf(p *data.Plan) (Air, error) {
 	if p.Air.Power == nil {
 		return Air{}, nil
 	}
-	a := Air{Power: *p.Air.Power, AC: true, Hours: Always(1)}
+	a := Air{Power: *p.Air.Power, Hours: Always(1)}
 	if p.Air.Hours == nil && p.Air.Months == data.AllYear() {
 		return a, nil
 	}
@@ -112,30 +112,6 @@ func airOf(p *data.Plan) (Air, error) {
 	return a, err
 }
 
-// fixedShare is the part of full power that may not fall with speed where a
-// plan does not say: none to a tenth (common practice, no source).
-const fixedShare = 0.1
-
-// waterOf sets the solves of s: the pump's own, and those with the fixed watts
-// at either end of their range where the plan does not give them.
-func (s *ChainSpec) waterOf(pump pumps.Pump, line pumps.Circuit, in data.Pump) error {
-	var err error
-	if s.Water, err = SolveOn(pump, line); err != nil || in.FixedWatts != nil {
-		return err
-	}
-	full, err := s.Water(1)
-	if err != nil {
-		return err
-	}
-	each := full.Power / units.Power(max(1, in.Count))
-	high, err := WithFixed(pump, fixedShare*each)
-	if err != nil {
-		return err
-	}
-	s.High, err = SolveOn(high, line)
-	return err
-}
-
 // inverterOf returns the plan's inverter, nil where there is none.
 func inverterOf(p *data.Plan) *Inverter {
 	fitted := p.Given("inverter")
@@ -148,19 +124,25 @@ func inverterOf(p *data.Plan) *Inverter {
 	return &Inverter{Efficiency: p.Inverter.Efficiency, Idle: p.Inverter.Idle, Rated: known(p.Inverter.Rated), SwitchedBy: p.Inverter.SwitchedWithPump}
 }
 
-// batteryChain returns a pump of the plan on a line, fed from the battery,
-// with air beside it. An air pump is taken to be fed as the water pump is.
+// batteryChain returns a pump of the plan on a line, fed from the battery, with
+// air beside it; its Warnings hold the doubts about the cable too.
 func batteryChain(p *data.Plan, i int, pump pumps.Pump, line pumps.Circuit, air Air) (*Chain, error) {
-	in := p.Pumps[i]
-	s := ChainSpec{Source: FromBattery, Motor: motorOf(in, p.Battery), BatteryVoltage: batteryVoltage(p),
+	water, err := SolveOn(pump, line)
+	if err != nil {
+		return nil, err
+	}
+	battery, v := p.Battery, batteryVoltage(p)
+	battery.Voltage = &v // a pump that names no voltage is taken to be made for the battery's
+	s := ChainSpec{Source: FromBattery, Motor: motorOf(p.Pumps[i], battery), Water: water, BatteryVoltage: v,
 		Inverter: inverterOf(p), ControllerDraw: controllerDraw(p.Controller), Air: air}
-	s.Air.AC = s.Motor.AC
-	if err := s.waterOf(pump, line, in); err != nil {
+	var doubts []data.Warning
+	if s.Cable, doubts, err = cableOf(p, s); err != nil {
 		return nil, err
 	}
-	var err error
-	if s.Cable, err = (&Storage{}).cable(p, s, s.BatteryVoltage); err != nil {
+	c, err := NewChain(s)
+	if err != nil {
 		return nil, err
 	}
-	return NewChain(s)
+	c.Warnings = append(doubts, c.Warnings...)
+	return c, nil
 }

@@ -97,18 +97,22 @@ func (s *Storage) loadOf(p *data.Plan, w *Water, i int) (*PumpLoad, error) {
 		line pumps.Circuit
 		into *YearLoad
 	}{{w.Works.Line, &out.Clean}, {pumps.Soil(w.Works.Line, w.Works.Dirt), &out.Dirty}}
-	known := len(s.Warnings)
+	air, err := airOf(p)
+	if err != nil {
+		return nil, err
+	}
+	var doubts []data.Warning
 	for _, state := range states {
-		s.Warnings = s.Warnings[:known] // doubts are the same clean and dirty
-		chain, err := s.chain(p, w, i, state.line)
+		chain, err := batteryChain(p, i, w.Works.Pumps[i], state.line, air)
 		if err != nil {
 			return nil, placed(p, err)
 		}
 		if *state.into, err = chain.Year(w.Schedule); err != nil {
 			return nil, placed(p, err)
 		}
-		s.Warnings = append(s.Warnings, chain.Warnings...)
+		doubts = chain.Warnings // the same clean and dirty
 	}
+	s.Warnings = append(s.Warnings, doubts...)
 	for m := range out.Use {
 		for h := range out.Use[m] {
 			out.Use[m][h] = max(out.Clean.Use[m][h], out.Dirty.Use[m][h])
@@ -122,57 +126,31 @@ func (s *Storage) loadOf(p *data.Plan, w *Water, i int) (*PumpLoad, error) {
 	return out, nil
 }
 
-// chain returns everything between the battery and pump i on a line.
-func (s *Storage) chain(p *data.Plan, w *Water, i int, line pumps.Circuit) (*Chain, error) {
-	air, err := airOf(p)
-	if err != nil {
-		return nil, err
-	}
-	in := p.Pumps[i]
-	battery := p.Battery
-	v := batteryVoltage(p)
-	battery.Voltage = &v
-	spec := ChainSpec{Source: FromBattery, Motor: motorOf(in, battery), BatteryVoltage: v, ControllerDraw: controllerDraw(p.Controller), Air: air}
-	if err := spec.waterOf(w.Works.Pumps[i], line, in); err != nil {
-		return nil, err
-	}
-	if fitted := p.Inverter.Fitted; fitted != nil && *fitted || fitted == nil && p.Given("inverter") {
-		n := p.Inverter
-		spec.Inverter = &Inverter{Efficiency: n.Efficiency, Idle: n.Idle, SwitchedBy: n.SwitchedWithPump}
-		if n.Rated != nil {
-			spec.Inverter.Rated = *n.Rated
-		}
-	}
-	if spec.Cable, err = s.cable(p, spec, v); err != nil {
-		return nil, err
-	}
-	return NewChain(spec)
-}
-
-// cable returns the plan's cable, nil where it gives no run.
-func (s *Storage) cable(p *data.Plan, spec ChainSpec, v units.Voltage) (*Cable, error) {
+// cableOf returns the plan's cable, nil where it gives no run, and the doubts
+// about it.
+func cableOf(p *data.Plan, spec ChainSpec) (*Cable, []data.Warning, error) {
 	run := p.Cable.Run
 	if run == nil || *run == 0 {
-		return nil, nil //nolint:nilnil // a plan without a cable is none of the errors
+		return nil, nil, nil
 	}
 	rows := Conductors()
 	if p.Cable.Area != nil {
 		c, doubts, err := ConductorOf(rows, *p.Cable.Area, flexible)
-		s.Warnings = append(s.Warnings, doubts...)
-		return &Cable{Run: *run, Conductor: c}, err
+		return &Cable{Run: *run, Conductor: c}, doubts, err
 	}
 	full, err := spec.Water(1)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
+	v := spec.BatteryVoltage
 	if spec.Motor.AC {
 		v = spec.Motor.Voltage
 	}
 	c, err := LeastConductor(rows, flexible, units.Current(float64(full.Power)/float64(v)), *run, v, cableShare)
 	if err != nil {
-		return nil, &data.Error{Key: "cable.run", Message: err.Error(), Allowed: "a shorter run, thicker copper (cable.area) or a higher voltage"}
+		return nil, nil, &data.Error{Key: "cable.run", Message: err.Error(), Allowed: "a shorter run, thicker copper (cable.area) or a higher voltage"}
 	}
-	return &Cable{Run: *run, Conductor: c}, nil
+	return &Cable{Run: *run, Conductor: c}, nil, nil
 }
 
 // flexible is the class of conductor of pond cables (IEC 60228), cableShare what
@@ -207,6 +185,9 @@ func (s *Storage) assumeChain(p *data.Plan, i int) {
 	if p.Pumps[i].Supply == "AC" {
 		list("inverter.efficiency", units.KindShare, p.Inverter.Efficiency, "an inverter without a data sheet")
 		list("inverter.idle", units.KindPower, float64(p.Inverter.Idle), "an inverter without a data sheet")
+	}
+	if p.Air.Power != nil && p.Pumps[i].Supply != "AC" {
+		s.warn("air.power", "the air pump is taken to run on the battery's %.3g V as the water pump does; one for the mains needs an inverter, with its loss and idle draw", float64(batteryVoltage(p)))
 	}
 	if p.Cable.Run == nil {
 		s.Assumed = append(s.Assumed, Assumed{Key: "cable.run", Text: "no loss", Why: "no cable given between battery and pump"})

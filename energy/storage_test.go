@@ -120,9 +120,10 @@ func TestStorageSeeds(t *testing.T) {
 	}
 }
 
-// TestStorageOfAPump checks the load of a pump by hand: 25 W at its own voltage,
-// an inverter of 90 % with 6 W idle, a controller of 0.5 W.
-func TestStorageOfAPump(t *testing.T) {
+// storageOfPump returns what a battery meets under a pump of 25 W with some supply, more
+// keys of the pump, and more of its hours and beyond.
+func storageOfPump(t *testing.T, supply, more, run string) (*Storage, error) {
+	t.Helper()
 	const plan = `
 [[pump]]
 name = "small"
@@ -144,18 +145,21 @@ years = 1
 [run]
 %s
 `
-	read := func(supply, more, run string) (*Storage, error) {
-		text := strings.Replace(strings.Replace(strings.Replace(plan, "%s", supply, 1), "%s", more, 1), "%s", run, 1)
-		p, _, err := data.ReadPlan("heron.toml", strings.NewReader(text), data.ReadOptions{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		return NewStorage(&p, StorageFiles{Curves: make([]data.CurveRows, 1)})
+	text := strings.Replace(strings.Replace(strings.Replace(plan, "%s", supply, 1), "%s", more, 1), "%s", run, 1)
+	p, _, err := data.ReadPlan("heron.toml", strings.NewReader(text), data.ReadOptions{})
+	if err != nil {
+		t.Fatal(err)
 	}
-	if _, err := read("AC", "", ""); err == nil || !strings.Contains(err.Error(), "inverter") {
+	return NewStorage(&p, StorageFiles{Curves: make([]data.CurveRows, 1)})
+}
+
+// TestStorageOfAPump checks the load of a pump by hand: 25 W at its own voltage,
+// an inverter of 90 % with 6 W idle, a controller of 0.5 W.
+func TestStorageOfAPump(t *testing.T) {
+	if _, err := storageOfPump(t, "AC", "", ""); err == nil || !strings.Contains(err.Error(), "inverter") {
 		t.Errorf("an AC pump without an inverter: %v", err)
 	}
-	s, err := read("AC", "", "[inverter]\nidle = \"6 W\"")
+	s, err := storageOfPump(t, "AC", "", "[inverter]\nidle = \"6 W\"")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -168,7 +172,7 @@ years = 1
 	if s.Pump == nil || s.Pump.Name != "small" || sum(s.Record.Water) <= 0 {
 		t.Errorf("%+v", s.Pump)
 	}
-	s, err = read("DC", `voltage = "25.6 V"`, "months_off = \"Jun-Aug\"")
+	s, err = storageOfPump(t, "DC", `voltage = "25.6 V"`, "months_off = \"Jun-Aug\"")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -179,6 +183,35 @@ years = 1
 		}
 		if math.Abs(w-want) > 1e-9 {
 			t.Fatalf("hour %d: %g W, want %g", i, w, want)
+		}
+	}
+}
+
+// TestAirIsFedAsTheWaterPumpIs by hand: 9 W of air beside 25 W of DC pump hang on
+// the battery as they are; beside an AC pump they go through its inverter, whose
+// 6 W of idle draw they cause by themselves where it goes off with the pump.
+func TestAirIsFedAsTheWaterPumpIs(t *testing.T) {
+	for _, c := range []struct {
+		supply, more   string
+		running, still float64
+	}{
+		{"DC", "", 25 + 9 + 0.5, 9 + 0.5},
+		{"AC", "[inverter]\nidle = \"6 W\"", 25/0.9 + 6 + 9/0.9 + 0.5, 6 + 9/0.9 + 0.5},
+		{"AC", "[inverter]\nidle = \"6 W\"\nswitched_with_pump = true", 25/0.9 + 6 + 9/0.9 + 0.5, 6 + 9/0.9 + 0.5},
+	} {
+		volts := map[string]string{"DC": `voltage = "25.6 V"`}[c.supply]
+		s, err := storageOfPump(t, c.supply, volts, "months_off = \"Jun-Aug\"\n[air]\npower = \"9 W\"\n"+c.more)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, w := range s.Record.Load {
+			want := c.running
+			if m := stopMonth(s.Record.Start, i); m >= 5 && m <= 7 {
+				want = c.still
+			}
+			if math.Abs(w-want) > 1e-9 {
+				t.Fatalf("%s %s, hour %d: %g W, want %g", c.supply, c.more, i, w, want)
+			}
 		}
 	}
 }

@@ -280,7 +280,7 @@ func (j *job) airWatts() units.Power {
 // nightAir is the air pump through the hours of the night.
 func (j *job) nightAir(night HourBand) (Air, error) {
 	s, err := NewSchedule([]RunBand{{HourBand: night, Speed: 1}}, 0, monthsOf(j.plan.Run.MonthsOff))
-	return Air{Power: j.airWatts(), AC: true, Hours: s}, err
+	return Air{Power: j.airWatts(), Hours: s}, err
 }
 
 // line returns the circuit of a strategy with the line clean or dirty.
