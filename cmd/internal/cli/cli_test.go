@@ -205,7 +205,7 @@ type fullDisk struct{}
 func (fullDisk) Write([]byte) (int, error) { return 0, syscall.ENOSPC }
 
 func TestFailedWriteIsOne(t *testing.T) {
-	for _, args := range [][]string{{"plan"}, {"version"}, {"tables"}} {
+	for _, args := range [][]string{{"plan"}, {"version"}, {"tables"}, {"help", "keys"}, {"duty", "--help"}, {}, {"completion", "bash"}} {
 		var errs bytes.Buffer
 		if code := Main(args, strings.NewReader(""), fullDisk{}, &errs); code != exitNoAnswer ||
 			!strings.HasPrefix(errs.String(), "sunrill: error: cannot write standard output") {

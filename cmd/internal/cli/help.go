@@ -19,23 +19,16 @@ func newHelpCmd() *cobra.Command {
 		Short:   "Explain a command or a topic",
 		GroupID: groupCheck,
 		ValidArgsFunction: func(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			var names []string
-			if len(args) == 0 {
-				for _, c := range cmd.Root().Commands() {
-					names = append(names, c.Name())
-				}
+			if len(args) > 0 {
+				return nil, cobra.ShellCompDirectiveNoFileComp
 			}
-			return names, cobra.ShellCompDirectiveNoFileComp
+			return commandNames(cmd.Root()), cobra.ShellCompDirectiveNoFileComp
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			found, rest, err := cmd.Root().Find(args)
 			if err != nil || found == nil || len(rest) > 0 {
 				hint := `"sunrill help" lists both`
-				var names []string
-				for _, c := range cmd.Root().Commands() {
-					names = append(names, c.Name())
-				}
-				if near := data.Nearest(strings.Join(args, " "), names); near != "" {
+				if near := data.Nearest(strings.Join(args, " "), commandNames(cmd.Root())); near != "" {
 					hint = "did you mean: sunrill help " + near
 				}
 				return &usageError{fmt.Sprintf("there is no command and no topic %q", strings.Join(args, " ")), hint}
@@ -43,6 +36,15 @@ func newHelpCmd() *cobra.Command {
 			return found.Help()
 		},
 	}
+}
+
+// commandNames returns the names of the commands and topics under cmd.
+func commandNames(cmd *cobra.Command) []string {
+	var names []string
+	for _, c := range cmd.Commands() {
+		names = append(names, c.Name())
+	}
+	return names
 }
 
 // printHelp prints what a command is for, then its usage.
@@ -55,8 +57,7 @@ func printHelp(cmd *cobra.Command, width int) {
 	if text == "" {
 		text = cmd.Short
 	}
-	// The stream of the help is the result here; a failure shows in the shell.
-	_, _ = fmt.Fprintln(out, narrowed(strings.TrimSpace(text), width))
+	_, _ = fmt.Fprintln(out, narrowed(strings.TrimSpace(text), width)) // standard output keeps its failure
 	if cmd.Runnable() || cmd.HasAvailableSubCommands() {
 		_, _ = fmt.Fprintln(out)
 		_ = printUsage(cmd, width)

@@ -163,11 +163,6 @@ func (o *measureOptions) check() error {
 	case o.meter > 0 && o.volts > 0:
 		return &usageError{"--meter and --meter-volts are two readings of the same", "the watts of --meter are the better one"}
 	}
-	for name, v := range map[string]float64{"--bucket": float64(o.bucket), "--meter": float64(o.meter), "--meter-volts": float64(o.volts), "--meter-amps": float64(o.amps)} {
-		if v < 0 {
-			return &data.Error{Key: name, Message: "nothing below 0 can be measured", Allowed: "a value above 0"}
-		}
-	}
 	return nil
 }
 

@@ -96,10 +96,8 @@ func writePage(s *Streams, d *report.Document, o *pageOptions, inputs []string) 
 		}
 	}
 	if path == "" {
-		if _, err := s.Out.Write(page); err != nil {
-			return fmt.Errorf("cannot write standard output: %w", err)
-		}
-		return nil
+		_, err := s.Out.Write(page)
+		return err
 	}
 	if in := sameFile(path, inputs); in != "" {
 		return &data.Error{Key: "--output", Found: path, Message: "the page would replace its own input " + in,

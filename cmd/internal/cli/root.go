@@ -20,9 +20,13 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root := newRoot(s)
 	root.SetArgs(args)
 	root.SetIn(stdin)
-	root.SetOut(stdout)
+	root.SetOut(s.Out)
 	root.SetErr(stderr)
-	return finish(s, root.Execute())
+	err := root.Execute()
+	if s.Out.failed != nil {
+		err = &ranError{s.Out.failed}
+	}
+	return finish(s, err)
 }
 
 // Command returns the command tree, for what is generated from it.
@@ -86,11 +90,7 @@ func noArguments(cmd *cobra.Command, args []string) error {
 	}
 	if !cmd.HasParent() {
 		hint := `"sunrill help" lists the commands`
-		var names []string
-		for _, c := range cmd.Commands() {
-			names = append(names, c.Name())
-		}
-		if near := data.Nearest(args[0], names); near != "" {
+		if near := data.Nearest(args[0], commandNames(cmd)); near != "" {
 			hint = "did you mean: sunrill " + near
 		}
 		return &usageError{fmt.Sprintf("there is no command %q", args[0]), hint}
@@ -139,14 +139,9 @@ func nearFlag(cmd *cobra.Command, name string) string {
 	return data.Nearest(name, names)
 }
 
-// sayCobra prints what cobra itself has to say: an unknown command with its
-// suggestions, a missing argument.
+// sayCobra prints what cobra itself has to say of a command of its own, such as
+// an argument too many of its completion.
 func sayCobra(s *Streams, err error) {
-	first, rest, _ := strings.Cut(err.Error(), "\n")
-	s.say("error", strings.TrimSpace(first))
-	if _, near, ok := strings.Cut(rest, "Did you mean this?"); ok {
-		s.say("hint", "did you mean: "+strings.Join(strings.Fields(near), ", "))
-		return
-	}
+	s.say("error", err.Error())
 	s.say("hint", `"sunrill help" lists the commands`)
 }

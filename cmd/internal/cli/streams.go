@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"io"
 	"os"
 	"strconv"
@@ -17,13 +18,28 @@ import (
 // "sunrill: error:", "sunrill: warning:" or "sunrill: hint:".
 type Streams struct {
 	In  io.Reader
-	Out io.Writer
+	Out *result
 	Err io.Writer
 
 	width      int  // columns of a page of text on Out
-	outIsTTY   bool // a person looks at Out
 	inIsTTY    bool // a person can answer on In
 	wantColour bool
+}
+
+// result is standard output, which keeps its first failure: cobra's help has
+// no way to return one.
+type result struct {
+	io.Writer
+	failed error
+}
+
+// Write writes to standard output.
+func (r *result) Write(page []byte) (int, error) {
+	n, err := r.Writer.Write(page)
+	if err != nil && r.failed == nil {
+		r.failed = fmt.Errorf("cannot write standard output: %w", err)
+	}
+	return n, err
 }
 
 const (
@@ -35,12 +51,11 @@ const (
 // them. COLUMNS, where somebody exports it, is heard before the terminal, and
 // a NO_COLOR that is not empty turns colour off.
 func newStreams(in io.Reader, out, err io.Writer) *Streams {
-	s := &Streams{In: in, Out: out, Err: err, width: pageWidth}
+	s := &Streams{In: in, Out: &result{Writer: out}, Err: err, width: pageWidth}
 	if f, ok := in.(*os.File); ok {
 		s.inIsTTY = term.IsTerminal(int(f.Fd()))
 	}
 	if f, ok := out.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
-		s.outIsTTY = true
 		s.wantColour = os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 		if w, _, err := term.GetSize(int(f.Fd())); err == nil && w > 0 {
 			s.width = min(pageWidth, max(leastWidth, w))

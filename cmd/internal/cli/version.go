@@ -15,10 +15,8 @@ func newVersionCmd(s *Streams) *cobra.Command {
 		GroupID: groupCheck,
 		Args:    noArguments,
 		RunE: func(*cobra.Command, []string) error {
-			if _, err := fmt.Fprintln(s.Out, version()); err != nil {
-				return &ranError{fmt.Errorf("cannot write standard output: %w", err)}
-			}
-			return nil
+			_, err := fmt.Fprintln(s.Out, version())
+			return err
 		},
 	}
 }
