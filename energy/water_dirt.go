@@ -2,6 +2,7 @@ package energy
 
 import (
 	"errors"
+	"math"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -17,7 +18,8 @@ func (w *Waterworks) loss(p *data.Plan, logged Maybe[float64]) {
 	case p.Given(key):
 	case logged.Known:
 		w.DirtLoss = logged.Value
-		w.Assumed = append(w.Assumed, Assumed{Key: key, Kind: units.KindShare, Value: w.DirtLoss,
+		const tenth = 1000 // of a per cent: more digits than a bucket tells
+		w.Assumed = append(w.Assumed, Assumed{Key: key, Kind: units.KindShare, Value: math.Round(w.DirtLoss*tenth) / tenth,
 			Why: "as the log has it: the most that was lost between one cleaning and the next", Source: "the plan's own log"})
 	default:
 		if logged.Why != "" {

@@ -180,7 +180,7 @@ func (m *measurement) read(o *measureOptions) error {
 		m.flow = &r
 		m.warnings = append(m.warnings, r.Warnings...)
 	}
-	if m.in.Path("upkeep.log") == "" {
+	if m.in.Path(logKey) == "" {
 		return nil
 	}
 	if err := m.readLog(); err != nil {
@@ -205,6 +205,9 @@ func (m *measurement) compare(named string) error {
 	place, err := m.in.surroundings(m.in.Plan.Water.Temperature == nil)
 	if err != nil {
 		return err
+	}
+	if m.log != nil && !m.in.Plan.Given(dirtLossKey) {
+		place.Loss = m.log.loss()
 	}
 	if m.works, err = energy.NewWaterworks(p, m.in.Curves, place); err != nil {
 		return m.in.placed(err)

@@ -28,8 +28,11 @@ func (m *measurement) readLog() error {
 	return err
 }
 
-// logKey is the key of the log of dated tests.
-const logKey = "upkeep.log"
+// Keys of the log of dated tests and of the share of flow that it may tell.
+const (
+	logKey      = "upkeep.log"
+	dirtLossKey = "upkeep.flow_loss_when_dirty"
+)
 
 // newMeasuredLog returns the flows of a log; bucket is taken where a row names
 // none.
@@ -72,7 +75,7 @@ func (l *measuredLog) tests() []energy.DatedFlow {
 // the zero value where it names none or states the share itself. A log whose
 // buckets are not known is no fault here: measure asks for them.
 func (in *input) loggedLoss() (energy.Maybe[float64], error) {
-	if in.Path(logKey) == "" || in.Plan.Given("upkeep.flow_loss_when_dirty") {
+	if in.Path(logKey) == "" || in.Plan.Given(dirtLossKey) {
 		return energy.Maybe[float64]{}, nil
 	}
 	file, err := readFile(in, logKey, data.ReadLog)
@@ -83,7 +86,12 @@ func (in *input) loggedLoss() (energy.Maybe[float64], error) {
 	if err != nil {
 		return energy.Unknown[float64]("the log does not say how large the bucket was"), nil
 	}
-	return energy.LossBeforeCleaning(log.tests(), file.HasCleaned), nil
+	return log.loss(), nil
+}
+
+// loss returns the share of flow lost before a cleaning.
+func (l *measuredLog) loss() energy.Maybe[float64] {
+	return energy.LossBeforeCleaning(l.tests(), l.file.HasCleaned)
 }
 
 // day returns the days of row i since the first test.

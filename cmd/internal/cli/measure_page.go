@@ -34,8 +34,8 @@ func (m *measurement) document() *report.Document {
 	}
 	if m.works == nil {
 		doc.Title = report.Sentence("Measured, without a plan")
-		if m.log != nil && !m.in.Plan.Given("upkeep.flow_loss_when_dirty") {
-			doc.Assumed = assumed([]energy.Assumed{{Key: "upkeep.flow_loss_when_dirty", Kind: units.KindShare, Value: m.in.Plan.Upkeep.FlowLossWhenDirty,
+		if m.log != nil && !m.in.Plan.Given(dirtLossKey) {
+			doc.Assumed = assumed([]energy.Assumed{{Key: dirtLossKey, Kind: units.KindShare, Value: m.in.Plan.Upkeep.FlowLossWhenDirty,
 				Why: "of the first flow, at which to clean; a plan can say another", Source: "common practice, no source"}})
 		}
 		return doc

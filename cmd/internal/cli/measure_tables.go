@@ -59,7 +59,7 @@ func (m *measurement) planTable() report.Table {
 		add("pump[].metered_flow", fmt.Sprintf("%.0f L/h", m.flow.Flow.In(units.LitrePerHour)), "keeps the shape of the curve's power")
 	}
 	if m.finding.Value.Cause == pumps.DirtyLine {
-		add("upkeep.flow_loss_when_dirty", fmt.Sprintf("%.0f %%", 100*m.finding.Value.Loss), "if it was measured just before cleaning")
+		add(dirtLossKey, fmt.Sprintf("%.0f %%", 100*m.finding.Value.Loss), "if it was measured just before cleaning")
 	}
 	return t
 }
