@@ -144,7 +144,7 @@ func (v *balanceView) document() *report.Document {
 		Answer: v.answer(), Sections: sections,
 		Warnings: append(append(v.in.Warnings, s.Warnings...), v.balance.Warnings...),
 		Assumed:  assumed(s.Assumed), Sources: append(s.Sources, storageSources...),
-		Cautions: storageCautions(), Object: v.object(), Working: v.working(),
+		Cautions: stopCautions(), Object: v.object(), Working: v.working(),
 	}
 }
 
@@ -152,14 +152,6 @@ func (v *balanceView) document() *report.Document {
 var storageSources = []string{
 	"Balance: hour by hour; the panel meets the load directly, surplus charges, what finds no room is spilled; energy in is energy out, stored and lost to 1e-9",
 	"Batteries: the table of batteries (sunrill tables batteries)",
-}
-
-func storageCautions() []report.Prose {
-	var all []report.Prose
-	for _, line := range energy.StopCautions() {
-		all = append(all, report.Plain(line))
-	}
-	return all
 }
 
 func storageTitle(in *input, s *energy.Storage, what string) report.Prose {

@@ -1,13 +1,8 @@
 package cli
 
 import (
-	"fmt"
-	"strings"
-
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
-	"sunrill/data/units"
-	"sunrill/energy"
 
 	"github.com/spf13/cobra"
 )
@@ -87,32 +82,6 @@ func runCompare(s *Streams, o *compareOptions, args []string, given []data.Setti
 	return doc, in.files, page.noAnswer()
 }
 
-// readWater returns the water of the plan, at the place that it names.
-func (in *input) readWater() (*energy.Water, error) {
-	place, err := in.surroundings(in.Plan.Water.Temperature == nil || in.Plan.Pond.Evaporation == nil)
-	if err != nil {
-		return nil, err
-	}
-	if place.Loss, err = in.loggedLoss(); err != nil {
-		return nil, err
-	}
-	return energy.NewWater(&in.Plan, in.Curves, place)
-}
-
-// surroundings returns what the place adds to the plan; its climate or weather
-// file is read where the answer rests on it.
-func (in *input) surroundings(asked bool) (energy.Surroundings, error) {
-	if !asked {
-		return energy.Surroundings{}, nil
-	}
-	files, err := in.readSite()
-	if err != nil {
-		return energy.Surroundings{}, err
-	}
-	place, err := energy.SurroundingsOf(&in.Plan, files)
-	return place, in.placed(err)
-}
-
 func (p *waterPage) compareDocument() *report.Document {
 	w := p.water
 	object := compareObject{Demo: p.in.demo, Pond: p.pond, StaticHead: float64(w.Works.Line.Lift()), WaterTemp: w.Works.Water.InCelsius(),
@@ -140,23 +109,6 @@ func (p *waterPage) compareDocument() *report.Document {
 		doc.Title = report.Sentence("%v: pumps compared", p.in.Plan.Name)
 	}
 	return doc
-}
-
-// noAnswer returns the error of a page on which no pump will do.
-func (p *waterPage) noAnswer() error {
-	var why []string
-	flows := false
-	for _, pump := range p.water.Pumps {
-		flows = flows || pump.Clean.Flow > 0
-		why = append(why, pump.Spec.Name+": "+pump.Clean.Why)
-	}
-	switch {
-	case !flows:
-		return &noAnswer{"no pump has a duty point: " + strings.Join(why, "; ")}
-	case p.water.Choice.NoneMeets:
-		return &noAnswer{fmt.Sprintf("no pump meets the goal of one turnover in %.3g h", p.water.Pond.Value.Goal.Value.In(units.Hour))}
-	}
-	return nil
 }
 
 // tankSources are the methods behind filter and return.

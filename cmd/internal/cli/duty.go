@@ -1,8 +1,6 @@
 package cli
 
 import (
-	"errors"
-
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
 	"sunrill/energy"
@@ -74,20 +72,18 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 	for i, r := range runs {
 		list[i] = newDutyPump(r)
 	}
-	doc := dutyDocument(in, works, runs, list, 0)
+	doc := dutyDocument(in, works, runs, list)
 	doc.Working = dutyWorking(works, runs)
 	return doc, in.files, noDuty(list)
 }
 
-// dutyDocument returns the page about water; pump first is the one whose line is
-// shown in detail.
-func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) *report.Document {
+func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list []dutyPump) *report.Document {
 	doc := &report.Document{
 		Title:    report.Sentence("What really flows"),
 		Subtitle: report.Plain(in.name()),
 		Banner:   in.banner(),
 		Answer:   answerLines(list),
-		Sections: waterSections(works, runs, list, first),
+		Sections: dutySections(works, runs, list),
 		Warnings: append(append(in.Warnings, works.Warnings...), runWarnings(runs)...),
 		NotYours: in.notYours(),
 		Assumed:  append(assumed(works.Assumed), scope()...),
@@ -97,20 +93,20 @@ func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list [
 			Speed: works.Speed, DirtLoss: works.DirtLoss, Pumps: list,
 		},
 	}
-	doc.Sections[0].Pictures = waterPictures(works, runs, first)
+	doc.Sections[0].Pictures = waterPictures(works, runs, 0)
 	if in.Plan.Name != "" {
 		doc.Title = report.Sentence("%v: what really flows", in.Plan.Name)
 	}
 	return doc
 }
 
-// waterSections are the tables about water, as duty and plan show them.
-func waterSections(works *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) []report.Section {
+// dutySections are the tables of the page, the line of the first pump in detail.
+func dutySections(works *energy.Waterworks, runs []energy.Run, list []dutyPump) []report.Section {
 	sections := []report.Section{
 		{Heading: "Clean: where each pump meets the line", Tables: []report.Table{dutyTable(list)}, Notes: crossingNotes(list)},
 		{Heading: "Range, and just before cleaning", Tables: []report.Table{rangeTable(list)}, Notes: []report.Prose{dirtNote(works)}},
 	}
-	return append(sections, lineSection(works, runs, first)...)
+	return append(sections, lineSection(works, runs, 0)...)
 }
 
 // crossingNotes explains a curve that meets the line more than once.
@@ -167,45 +163,4 @@ func runWarnings(runs []energy.Run) []data.Warning {
 		}
 	}
 	return all
-}
-
-// scope lists what every answer about a pump leaves out.
-func scope() []report.Assumption {
-	var list []report.Assumption
-	for _, w := range pumps.Scope() {
-		list = append(list, report.Assumption{Key: w.Key, Why: report.Plain(w.Message)})
-	}
-	return list
-}
-
-// assumed turns what the budget assumed into lines of the page.
-func assumed(list []energy.Assumed) []report.Assumption {
-	out := make([]report.Assumption, len(list))
-	for i, a := range list {
-		value := report.Plain(a.Text)
-		if a.Kind != 0 {
-			value = report.Sentence("%v", report.OfKind(a.Kind, a.Value))
-		}
-		out[i] = report.Assumption{Key: a.Key, Value: value, Why: report.Plain(a.Why), Source: a.Source}
-	}
-	return out
-}
-
-// runPage builds a page and writes it, also where it holds no answer.
-func runPage(s *Streams, o *pageOptions, build func() (*report.Document, []string, error)) error {
-	if _, _, err := o.target(); err != nil {
-		return &ranError{err}
-	}
-	doc, inputs, err := build()
-	var none *noAnswer
-	if err != nil && !errors.As(err, &none) {
-		return &ranError{err}
-	}
-	if werr := writePage(s, doc, o, inputs); werr != nil {
-		return &ranError{werr}
-	}
-	if err != nil {
-		return &ranError{err}
-	}
-	return nil
 }

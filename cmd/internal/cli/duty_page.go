@@ -138,9 +138,6 @@ func offBy(t pumps.Tolerance) report.Prose {
 	return report.Sentence("%v in flow or %v in head", share(t.Flow), share(t.Head))
 }
 
-// share returns a share as a page shows one that a reader may have given.
-func share(v float64) report.Quantity { return report.OfKind(units.KindShare, v) }
-
 // bound returns the flow of one end of a range, or nil and why there is none.
 func bound(o pumps.Operation) (*float64, string) {
 	if o.Status != pumps.Meets {
@@ -177,7 +174,7 @@ func (p *dutyPump) answer() report.Prose {
 // nothing is the answer of a pump without a duty point: why, and what to do.
 func (p *dutyPump) nothing() report.Prose {
 	g := p.gap
-	flow, gives, asks := report.Flow.Of(g.Flow.In(units.CubicMetrePerHour)), report.Head.Of(float64(g.Gives)), report.Head.Of(float64(g.Asks))
+	flow, gives, asks := flowQuantity(g.Flow), report.Head.Of(float64(g.Gives)), report.Head.Of(float64(g.Asks))
 	switch {
 	case p.status == pumps.BelowCurve:
 		return report.Sentence("less than %v, perhaps nothing: there the line asks for %v and the pump gives %v, and below its first point the curve says nothing.", flow, asks, gives)

@@ -18,7 +18,7 @@ func lineSection(works *energy.Waterworks, runs []energy.Run, first int) []repor
 		if q <= 0 {
 			continue
 		}
-		at := report.Sentence("At %v of %v, water at %v.", report.Flow.Of(q.In(units.CubicMetrePerHour)),
+		at := report.Sentence("At %v of %v, water at %v.", flowQuantity(q),
 			r.Name, report.Temperature.Of(works.Water.InCelsius()))
 		switch line := works.Line.(type) {
 		case *pumps.System:

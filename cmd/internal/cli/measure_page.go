@@ -51,19 +51,14 @@ func (m *measurement) document() *report.Document {
 
 // answer returns what was measured, what it means and when to clean.
 func (m *measurement) answer() []report.Line {
-	var lines []report.Line
-	add := func(label string, text report.Prose) {
-		if !text.IsZero() {
-			lines = append(lines, report.Line{Label: label, Text: text})
-		}
-	}
-	add("Measured", m.flowLine())
-	add("Finding", m.findingLine())
-	add("Explained", m.headLine())
-	add("Meter", m.meterLine())
-	add("Pond", m.pondLine())
-	add("Bucket", m.expectedLine())
-	add("Clean by", m.cleanLine())
+	var lines shortAnswer
+	lines.say("Measured", m.flowLine())
+	lines.say("Finding", m.findingLine())
+	lines.say("Explained", m.headLine())
+	lines.say("Meter", m.meterLine())
+	lines.say("Pond", m.pondLine())
+	lines.say("Bucket", m.expectedLine())
+	lines.say("Clean by", m.cleanLine())
 	return lines
 }
 
@@ -81,10 +76,6 @@ func (m *measurement) flowLine() report.Prose {
 	}
 	return report.Sentence("%v: %v in %v, the mean of %v timings.", s, litres(r.Bucket), seconds(r.Mean), r.Timings)
 }
-
-func flowQuantity(q units.Flow) report.Quantity { return report.Flow.Of(q.In(units.CubicMetrePerHour)) }
-func litres(v units.Volume) report.Quantity     { return report.Litres.Of(v.In(units.Litre)) }
-func seconds(d units.Duration) report.Quantity  { return report.Seconds.Of(float64(d)) }
 
 func (m *measurement) findingLine() report.Prose {
 	if m.works == nil || m.flow == nil {

@@ -66,7 +66,7 @@ func tradeoffPicture(r *energy.Result) (report.Picture, bool) {
 	case least.Kind == energy.FullSpeed:
 		p.Title = report.Sentence("Full speed is the least that meets the goal")
 	default:
-		p.Title = report.Sentence("%v meets the goal on %v of the energy", least.Name, perCent(float64(least.Energy.Value/full.Energy.Value)))
+		p.Title = report.Sentence("%v meets the goal on %v of the energy", least.Name, round(report.Fraction, float64(least.Energy.Value/full.Energy.Value)))
 	}
 	p.Alt = report.Sentence("Turnovers a day against energy a day, a point for each way to run the water: %v filled, which meet the goal, %v hollow, which miss it. Full speed takes %v.",
 		len(met.X), len(missed.X), report.KWhPerDay.Of(full.Energy.Value.KilowattHours()))

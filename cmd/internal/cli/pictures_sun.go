@@ -6,19 +6,11 @@ import (
 	"time"
 
 	"sunrill/cmd/internal/report"
+	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/solar"
 )
-
-// monthNames are the short names of the months.
-var monthNames = func() []string {
-	names := make([]string, 12)
-	for m := range names {
-		names[m] = time.Month(m + 1).String()[:3]
-	}
-	return names
-}()
 
 func monthAxis() report.Axis { return report.Axis{Key: "month", Label: "month"} }
 
@@ -30,7 +22,7 @@ func needPicture(madeWh, askedWh [12]float64) report.Picture {
 	for m := range gives {
 		gives[m], needs[m] = madeWh[m]/perKWh, askedWh[m]/perKWh
 	}
-	p := report.Picture{Key: "months", Chart: report.Chart{Names: monthNames, X: monthAxis(),
+	p := report.Picture{Key: "months", Chart: report.Chart{Names: data.MonthNames[:], X: monthAxis(),
 		Y: report.Axis{Key: "energy_kwh_per_day", Label: "energy", Unit: report.KWhPerDay}}}
 	short := report.Series{Key: "short", Name: "short", As: report.AsHatching, Ink: report.InkAlarm, Low: gives[:], Y: make([]float64, 12)}
 	worst, missing := -1, 0
@@ -128,12 +120,12 @@ func fortnightPicture(f energy.Fortnight, hours int) report.Picture {
 		Y:      report.Axis{Key: "charge_fraction", Label: "charge", Unit: report.Fraction, To: 1},
 		Series: []report.Series{under, charge},
 	}}
-	p.Title = report.Sentence("In the darkest fortnight of %v the battery falls to %v and nothing stops", ofYears(hours), perCent(least))
+	p.Title = report.Sentence("In the darkest fortnight of %v the battery falls to %v and nothing stops", ofYears(hours), round(report.Fraction, least))
 	if stopped > 0 {
 		p.Chart.Series = append(p.Chart.Series, stops...)
 		p.Title = report.Sentence("In the darkest fortnight of %v the load falls short in %v", ofYears(hours), report.Hours.Exact(float64(stopped)))
 	}
-	p.Alt = report.Sentence("The charge of the battery through fourteen days: up by day, down by night, at the lowest %v.", perCent(least))
+	p.Alt = report.Sentence("The charge of the battery through fourteen days: up by day, down by night, at the lowest %v.", round(report.Fraction, least))
 	if stopped > 0 {
 		p.Alt = report.Sentence("%v The %v in which the load falls short are marked along the foot.", p.Alt, report.Hours.Exact(float64(stopped)))
 	}
@@ -161,13 +153,6 @@ func storagePictures(made, asked [12]float64, f energy.Fortnight, has bool, hour
 	return all
 }
 
-// perCent is a fraction in whole per cent or so.
-func perCent(v float64) report.Quantity {
-	q := report.Fraction.Of(v)
-	q.Digits = 2
-	return q
-}
-
 // daylightPictures show a pump without a battery: its water by month, and
 // through a clear and a dull day of the month with the least.
 func daylightPictures(y energy.DaylightYear, goal units.Duration) []report.Picture {
@@ -175,7 +160,7 @@ func daylightPictures(y energy.DaylightYear, goal units.Duration) []report.Pictu
 	for _, m := range y.Months {
 		turnovers.Y = append(turnovers.Y, m.Turnovers)
 	}
-	months := report.Picture{Key: "daylight_months", Chart: report.Chart{Names: monthNames, X: monthAxis(), Series: []report.Series{turnovers},
+	months := report.Picture{Key: "daylight_months", Chart: report.Chart{Names: data.MonthNames[:], X: monthAxis(), Series: []report.Series{turnovers},
 		Y: report.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: report.None}}}
 	least := time.Month(y.Least + 1)
 	still := report.Hours.Of(y.Months[y.Least].Night.In(units.Hour))
@@ -222,7 +207,7 @@ func volumeOf(day [24]energy.TraceHour) float64 {
 // sunPicture shows what a watt of panel yields by month, and what is counted
 // on where panels are sized on less.
 func sunPicture(months, sizing energy.SunMonths, lowered bool) report.Picture {
-	p := report.Picture{Key: "sun", Chart: report.Chart{Names: monthNames, X: monthAxis(),
+	p := report.Picture{Key: "sun", Chart: report.Chart{Names: data.MonthNames[:], X: monthAxis(),
 		Y: report.Axis{Key: "yield_wh_per_w_day", Label: "yield", Unit: report.WhPerWattDay}}}
 	p.Chart.Series = []report.Series{{Key: "source", Name: "as the source has it", As: report.AsBars, Ink: report.InkSunFill, Y: months.Yield[:]}}
 	if !lowered {

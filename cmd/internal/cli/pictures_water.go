@@ -137,7 +137,7 @@ func dutySeries(runs []energy.Run) []report.Series {
 
 func curvesTitle(line pumps.Circuit, r energy.Run) report.Prose {
 	clean, dirty := r.Clean.Status == pumps.Meets && !r.Clean.Bracket, r.Dirty.Status == pumps.Meets && !r.Dirty.Bracket
-	q := func(run pumps.Run) report.Quantity { return report.Flow.Of(run.Duty.Flow.In(units.CubicMetrePerHour)) }
+	q := func(run pumps.Run) report.Quantity { return flowQuantity(run.Duty.Flow) }
 	switch {
 	case clean && dirty:
 		return report.Sentence("%v gives %v through the clean line, %v before cleaning", r.Name, q(r.Clean), q(r.Dirty))
@@ -156,7 +156,7 @@ func curvesAlt(works *energy.Waterworks, runs []energy.Run) report.Prose {
 		report.Head.Of(float64(works.Line.Lift())))
 	for _, r := range runs {
 		if r.Clean.Status == pumps.Meets && !r.Clean.Bracket {
-			alt = report.Sentence("%v %v: %v at %v.", alt, r.Name, report.Flow.Of(r.Clean.Duty.Flow.In(units.CubicMetrePerHour)), report.Head.Of(float64(r.Clean.Duty.Head)))
+			alt = report.Sentence("%v %v: %v at %v.", alt, r.Name, flowQuantity(r.Clean.Duty.Flow), report.Head.Of(float64(r.Clean.Duty.Head)))
 		}
 	}
 	return alt
@@ -200,7 +200,7 @@ func headPicture(works *energy.Waterworks, line *pumps.System, r energy.Run) (re
 	clean := partsAt(line, pumps.Dirt{}, r.Clean.Duty.Flow)
 	columns, names := []headParts{clean}, []string{"clean"}
 	what, most := clean.largest()
-	title := report.Sentence("%v: %v %v of the head", r.Name, what, perCent(float64(most/r.Clean.Duty.Head)))
+	title := report.Sentence("%v: %v %v of the head", r.Name, what, round(report.Fraction, float64(most/r.Clean.Duty.Head)))
 	if dirty := partsAt(line, works.Dirt, r.Dirty.Duty.Flow); r.Dirty.Status == pumps.Meets && dirty.dirt >= units.Millimetre {
 		columns, names = append(columns, dirty), append(names, "before cleaning")
 		title = report.Sentence("%v; before cleaning, dirt takes %v", title, report.Head.Of(float64(dirty.dirt)))

@@ -1,7 +1,7 @@
 package cli
 
 import (
-	"math"
+	"strings"
 	"time"
 
 	"sunrill/data/units"
@@ -265,13 +265,13 @@ func newDayNight(d energy.DayAndNight, sky *energy.Sky) *planDayNight {
 		ah := c.BoughtWh / v
 		out.Charge, out.Volts = &ah, &v
 	}
-	out.Lifetime = finite(c.Life.Years())
+	out.Lifetime = positive(c.Life.Years())
 	if d.WorstMonth >= 0 {
 		m := d.WorstMonth + 1
-		out.WorstMonth, out.WorstRatio = &m, finite(d.WorstRatio)
+		out.WorstMonth, out.WorstRatio = &m, positive(d.WorstRatio)
 	}
 	for _, p := range d.Front.Pairs {
-		pair := planPair{Panel: p.PanelW, Battery: p.BatteryWh, OnSale: finite(p.OnSaleWh), Unmet: p.Free.UnmetFraction(), Stop: float64(p.Free.Stops.LongestHours),
+		pair := planPair{Panel: p.PanelW, Battery: p.BatteryWh, OnSale: positive(p.OnSaleWh), Unmet: p.Free.UnmetFraction(), Stop: float64(p.Free.Stops.LongestHours),
 			Price: known(p.Price, 1), Why: p.Price.Why, PerYear: known(p.PerYear, 1), YearWhy: p.PerYear.Why}
 		if pair.OnSale == nil {
 			pair.SaleWhy = noneOnSale
@@ -303,7 +303,7 @@ func newRow(s energy.Strategy, pump string) planRow {
 	}
 	out.PerDay, out.Turnovers, out.Turnover = number(s.PerDay), known(s.Turnovers, 1), known(s.Turnover, units.Hour)
 	out.TurnsWhy, out.TurnWhy, out.PowerWhy, out.WhWhy, out.StoreWhy, out.StopWhy = s.Turnovers.Why, s.Turnover.Why, s.Power.Why, s.WhPerM3.Why, s.Battery.Why, s.Stop.Why
-	if out.PerYear = finite(float64(s.PerYear)); out.PerYear == nil {
+	if out.PerYear = positive(float64(s.PerYear)); out.PerYear == nil {
 		out.YearWhy = "no water flows, or only the worst month's is reckoned"
 	}
 	out.Power, out.Energy, out.EnergyWhy = known(s.Power, 1), known(s.Energy, energy.EnergyPerDay(units.KilowattHour)), s.Energy.Why
@@ -311,7 +311,7 @@ func newRow(s energy.Strategy, pump string) planRow {
 	out.Panel, out.PanelWhy, out.Battery = known(s.Panel, 1), s.Panel.Why, known(s.Battery, 1)
 	out.Price, out.PriceWhy, out.Still, out.Stop = known(s.Price, 1), s.Price.Why, &s.StillHours, known(s.Stop, 1)
 	if out.GoalWhy = s.Met.Why; s.Met.Known {
-		out.GoalMet, out.Missed = &s.Met.Value, finite(s.Missed.In(units.Hour))
+		out.GoalMet, out.Missed = &s.Met.Value, positive(s.Missed.In(units.Hour))
 	}
 	switch {
 	case out.Missed != nil:
@@ -324,7 +324,7 @@ func newRow(s energy.Strategy, pump string) planRow {
 	}
 	if out.RiskWhy = s.Risk.Why; s.Risk.Known {
 		grade := s.Risk.Value.Grade.String()
-		out.Risk, out.RiskWhy = &grade, joined(s.Risk.Value.Reasons)
+		out.Risk, out.RiskWhy = &grade, strings.Join(s.Risk.Value.Reasons, "; ")
 	}
 	return out
 }
@@ -354,13 +354,3 @@ func (p *planPage) newStop() planStop {
 
 // noBed is the reason where the plan describes no filter.
 const noBed = "no bed is described ([filter])"
-
-// months3 returns the short name of month 1 to 12.
-func months3(m int) string { return time.Month(m).String()[:3] }
-
-func percentOf(part, whole float64) float64 {
-	if whole == 0 || math.IsInf(part, 0) {
-		return 0
-	}
-	return part / whole
-}

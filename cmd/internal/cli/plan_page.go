@@ -114,10 +114,10 @@ func (p *planPage) warnings() []data.Warning {
 // takeCare are the cautions of the plan and those of every stop.
 func (p *planPage) takeCare() []report.Prose {
 	var all []report.Prose
-	for _, c := range append(append([]string{}, p.result.Cautions()...), energy.StopCautions()...) {
+	for _, c := range p.result.Cautions() {
 		all = append(all, report.Plain(c))
 	}
-	return all
+	return append(all, stopCautions()...)
 }
 
 func (p *planPage) sources() []string {
@@ -152,29 +152,24 @@ func (p *planPage) yours() []report.Line {
 // answer is the decision and what it rests on, a line each.
 func (p *planPage) answer() []report.Line {
 	c := p.water.Choice
-	var lines []report.Line
-	say := func(label string, text report.Prose) {
-		if !text.IsZero() {
-			lines = append(lines, report.Line{Label: label, Text: text})
-		}
-	}
-	say("Use", p.use())
+	var lines shortAnswer
+	lines.say("Use", p.use())
 	if c.Question != "" {
-		say("Need", report.Sentence("%v.", c.Question))
+		lines.say("Need", report.Sentence("%v.", c.Question))
 	}
 	if c.Nearest >= 0 {
-		say("Flow", p.flow(c.Nearest, true))
-		say("How sure", p.sure(c.Nearest))
+		lines.say("Flow", p.flow(c.Nearest, true))
+		lines.say("How sure", p.sure(c.Nearest))
 	}
-	say("Look for", p.lookFor())
-	say("Mains", p.mainsLine())
-	say("Day+night", p.dayNightLine())
-	say("Daylight", p.daylightLine())
-	say("Slower", p.slowerLine())
-	say("Hose", p.hoseAnswer())
-	say("Tank", p.tankAnswer())
-	say("Watch", p.watch())
-	say("Standing", p.stillLine())
+	lines.say("Look for", p.lookFor())
+	lines.say("Mains", p.mainsLine())
+	lines.say("Day+night", p.dayNightLine())
+	lines.say("Daylight", p.daylightLine())
+	lines.say("Slower", p.slowerLine())
+	lines.say("Hose", p.hoseAnswer())
+	lines.say("Tank", p.tankAnswer())
+	lines.say("Watch", p.watch())
+	lines.say("Standing", p.stillLine())
 	return lines
 }
 
@@ -259,12 +254,12 @@ func (p *planPage) daylightLine() report.Prose {
 		}
 	}
 	if d.Months[least].Turnovers == 0 {
-		return report.Sentence("%v panel, no battery: no water at all in %v, %v turnovers a day in %v.", report.Power.Of(d.Panel), months3(least+1),
-			report.None.Of(d.Months[most].Turnovers), months3(most+1))
+		return report.Sentence("%v panel, no battery: no water at all in %v, %v turnovers a day in %v.", report.Power.Of(d.Panel), data.MonthNames[least],
+			report.None.Of(d.Months[most].Turnovers), data.MonthNames[most])
 	}
 	s := report.Sentence("%v panel, no battery: %v turnovers a day in %v, %v in %v", report.Power.Of(d.Panel),
-		report.None.Of(d.Months[least].Turnovers), months3(least+1), report.None.Of(d.Months[most].Turnovers), months3(most+1))
-	s = report.Sentence("%v; a night without water lasts %v in %v, the longest stop %v", s, report.Hours.Of(d.Months[least].Night), months3(least+1), report.Hours.Of(d.Longest))
+		report.None.Of(d.Months[least].Turnovers), data.MonthNames[least], report.None.Of(d.Months[most].Turnovers), data.MonthNames[most])
+	s = report.Sentence("%v; a night without water lasts %v in %v, the longest stop %v", s, report.Hours.Of(d.Months[least].Night), data.MonthNames[least], report.Hours.Of(d.Longest))
 	if d.Start != nil {
 		s = report.Sentence("%v; water starts at %v on the panel", s, round(report.WattsPerM2, *d.Start))
 	}
@@ -297,9 +292,9 @@ func (p *planPage) slowerLine() report.Prose {
 		return report.Prose{}
 	}
 	r, f := p.rows[pick], p.rows[full]
-	s := report.Sentence("at %v, %v of the water", r.Strategy, round(report.Fraction, percentOf(*r.PerDay, *f.PerDay)))
+	s := report.Sentence("at %v, %v of the water", r.Strategy, round(report.Fraction, fractionOf(*r.PerDay, *f.PerDay)))
 	if r.Energy != nil && f.Energy != nil {
-		s = report.Sentence("%v for %v of the energy", s, round(report.Fraction, percentOf(*r.Energy, *f.Energy)))
+		s = report.Sentence("%v for %v of the energy", s, round(report.Fraction, fractionOf(*r.Energy, *f.Energy)))
 	}
 	if r.Panel != nil && r.Battery != nil {
 		s = report.Sentence("%v: %v, %v", s, report.Power.Of(*r.Panel), report.WattHours.Of(*r.Battery))
@@ -325,7 +320,7 @@ func (p *planPage) stillLine() report.Prose {
 	case stop.LowEarly == nil || stop.LowLate == nil || stop.RestMonth == nil:
 		return report.Prose{}
 	}
-	when := months3(*stop.RestMonth)
+	when := data.MonthNames[*stop.RestMonth-1]
 	if t := p.in.Plan.Water.Temperature; t != nil && slices.Max(t[:]) == slices.Min(t[:]) {
 		when = "spell" // one value for all months names none
 	}
@@ -337,17 +332,4 @@ func (p *planPage) stillLine() report.Prose {
 		s = report.Sentence("%v (fish alone, the kind end: %v)", s, round(report.Hours, *stop.FishAlone))
 	}
 	return report.Sentence("%v. Have air ready before any stop.", s)
-}
-
-func joined(list []string) string { return strings.Join(list, "; ") }
-
-// cautions close every page about water alone.
-var cautions = []report.Prose{
-	report.Sentence("Electricity beside water kills. Work on mains voltage, earthing and residual-current protection is for a licensed person; local rules come before anything here."),
-	report.Sentence("Deep or steep-sided water drowns children; fence or cover it. Fish die within hours without moving or aerated water on a warm night: watch them at dawn after every change."),
-}
-
-func number[T ~float64](v T) *float64 {
-	f := float64(v)
-	return &f
 }

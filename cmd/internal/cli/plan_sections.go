@@ -2,7 +2,7 @@ package cli
 
 import (
 	"sunrill/cmd/internal/report"
-	"sunrill/data/units"
+	"sunrill/data"
 	"sunrill/energy"
 )
 
@@ -93,7 +93,7 @@ func (p *planPage) dayNightSection() report.Section {
 	}
 	if d.WorstMonth != nil && d.WorstRatio != nil {
 		s.Prose = append(s.Prose, report.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; over the year %v times.",
-			months3(*d.WorstMonth), report.None.Of(*d.WorstRatio), report.None.Of(d.MeanRatio)))
+			data.MonthNames[*d.WorstMonth-1], report.None.Of(*d.WorstRatio), report.None.Of(d.MeanRatio)))
 	}
 	s.Prose = append(s.Prose, p.targetLine(d), p.stopsLine(d), p.handbookLine(d))
 	t := report.Table{Key: "front", Columns: []report.Column{
@@ -197,7 +197,7 @@ func (p *planPage) daylightSection() report.Section {
 		{Key: "longest_still_h", Heading: "longest still", Unit: report.Hours},
 	}}
 	for _, m := range d.Months {
-		t.Rows = append(t.Rows, []report.Cell{report.Text(months3(m.Month)), report.Number(m.PerDay), report.Number(m.Turnovers), report.Number(m.Running), report.Number(m.Night), report.Number(m.Longest)})
+		t.Rows = append(t.Rows, []report.Cell{report.Text(data.MonthNames[m.Month-1]), report.Number(m.PerDay), report.Number(m.Turnovers), report.Number(m.Running), report.Number(m.Night), report.Number(m.Longest)})
 	}
 	s.Tables = append(s.Tables, t)
 	s.Pictures = daylightPictures(p.result.Solar.Value.Daylight.Value.Year, p.water.Works.Goal)
@@ -230,7 +230,7 @@ func (p *planPage) restSection() []report.Section {
 		{Key: "bed_rest_late_h", Heading: "bed, late", Unit: report.Hours},
 		{Key: "pore_water_l", Heading: "bed's water", Unit: report.Litres},
 		{Key: "pore_water_fraction", Heading: "of the pond", Unit: report.Fraction},
-	}, report.Text(months3(*stop.RestMonth)), report.Number(*stop.LowEarly), report.NumberOr(stop.LowLate, ""), report.NumberOr(stop.FishAlone, "no fish"),
+	}, report.Text(data.MonthNames[*stop.RestMonth-1]), report.Number(*stop.LowEarly), report.NumberOr(stop.LowLate, ""), report.NumberOr(stop.FishAlone, "no fish"),
 		report.NumberOr(stop.BedEarly, "no bed"), report.NumberOr(stop.BedLate, "no bed"), report.NumberOr(stop.PoreWater, "no bed"), report.NumberOr(stop.PoreShare, ""))
 	s.Tables = []report.Table{t}
 	s.Notes = append(s.Notes, report.Sentence("Hours until the oxygen is down to 5 mg/L in water 3 degrees above the month's mean: with fish, plants, mud and bed all drawing on it from a poor or a good start (0 h: it starts below that), and with fish alone, which is the kind end and never the answer by itself. The restart pushes the bed's spent water into the pond."))
@@ -249,142 +249,4 @@ func (p *planPage) canSlow() bool {
 		}
 	}
 	return false
-}
-
-func capital(s string) string {
-	if s == "" || s[0] < 'a' || s[0] > 'z' {
-		return s
-	}
-	return string(s[0]-'a'+'A') + s[1:]
-}
-
-// influence is what one uncertain input does when it is moved through its
-// range.
-type influence struct {
-	Key          string   `json:"key"`
-	Name         string   `json:"input"`
-	Range        string   `json:"range"`
-	LowFlow      *float64 `json:"low_flow_m3_per_h"`
-	HighFlow     *float64 `json:"high_flow_m3_per_h"`
-	LowTurnover  *float64 `json:"low_turnover_h"`
-	HighTurnover *float64 `json:"high_turnover_h"`
-	LowPanel     *float64 `json:"low_panel_w"`
-	HighPanel    *float64 `json:"high_panel_w"`
-	LowBattery   *float64 `json:"low_battery_wh"`
-	HighBattery  *float64 `json:"high_battery_wh"`
-	PanelWhy     string   `json:"low_panel_w_why,omitempty"`
-	HighPanelWhy string   `json:"high_panel_w_why,omitempty"`
-	StoreWhy     string   `json:"low_battery_wh_why,omitempty"`
-	HighStoreWhy string   `json:"high_battery_wh_why,omitempty"`
-	TurnWhy      string   `json:"low_turnover_h_why,omitempty"`
-	HighTurnWhy  string   `json:"high_turnover_h_why,omitempty"`
-}
-
-func newInfluences(list []energy.Influence) []influence {
-	out := []influence{}
-	for _, f := range list {
-		out = append(out, influence{Key: f.Key, Name: f.Name, Range: f.Range,
-			LowFlow: known(f.Flow[0], units.CubicMetrePerHour), HighFlow: known(f.Flow[1], units.CubicMetrePerHour),
-			LowTurnover: known(f.Turnover[0], units.Hour), HighTurnover: known(f.Turnover[1], units.Hour),
-			LowPanel: known(f.PanelW[0], 1), HighPanel: known(f.PanelW[1], 1), LowBattery: known(f.BatteryWh[0], 1), HighBattery: known(f.BatteryWh[1], 1), PanelWhy: f.PanelW[0].Why, HighPanelWhy: f.PanelW[1].Why, StoreWhy: f.BatteryWh[0].Why, HighStoreWhy: f.BatteryWh[1].Why,
-			TurnWhy: f.Turnover[0].Why, HighTurnWhy: f.Turnover[1].Why})
-	}
-	return out
-}
-
-// weightSection says which input matters most.
-func (p *planPage) weightSection() []report.Section {
-	if len(p.weights) == 0 {
-		return nil
-	}
-	s := report.Section{Heading: "Which input matters most"}
-	water := report.Table{Key: "influences", Columns: []report.Column{
-		{Key: "input", Heading: "input", Unit: report.Word},
-		{Key: "range", Heading: "moved by", Unit: report.Word},
-		{Key: "low_flow_m3_per_h", Heading: "flow, low end", Unit: report.Flow},
-		{Key: "high_flow_m3_per_h", Heading: "high end", Unit: report.Flow},
-		{Key: "low_turnover_h", Heading: "turnover, low end", Unit: report.Hours},
-		{Key: "high_turnover_h", Heading: "high end", Unit: report.Hours},
-	}}
-	sun := report.Table{Key: "influences_on_sun", Columns: []report.Column{
-		{Key: "input", Heading: "input", Unit: report.Word},
-		{Key: "low_panel_w", Heading: "panel, low end", Unit: report.Power},
-		{Key: "high_panel_w", Heading: "high end", Unit: report.Power},
-		{Key: "low_battery_wh", Heading: "battery, low end", Unit: report.WattHours},
-		{Key: "high_battery_wh", Heading: "high end", Unit: report.WattHours},
-	}}
-	for _, f := range p.weights {
-		water.Rows = append(water.Rows, []report.Cell{report.Text(f.Name), report.Text(f.Range), report.NumberOr(f.LowFlow, ""), report.NumberOr(f.HighFlow, ""), report.NumberOr(f.LowTurnover, "nothing flows, or no volume"), report.NumberOr(f.HighTurnover, "nothing flows, or no volume")})
-		sun.Rows = append(sun.Rows, []report.Cell{report.Text(f.Name), report.NumberOr(f.LowPanel, f.PanelWhy), report.NumberOr(f.HighPanel, f.PanelWhy), report.NumberOr(f.LowBattery, f.PanelWhy), report.NumberOr(f.HighBattery, f.PanelWhy)})
-	}
-	s.Tables = []report.Table{water}
-	if p.solar.DayAndNight != nil {
-		s.Tables = append(s.Tables, sun)
-	}
-	s.Notes = []report.Prose{report.Sentence("Each input is moved from the low end of its range to the high end, the others left alone, for the chosen pump before cleaning; the weightiest stands first. Panel and battery are before rounding to sizes on sale.")}
-	return []report.Section{s}
-}
-
-// installer holds figures to hand to a licensed person.
-type installer struct {
-	ControllerCurrent *float64 `json:"controller_a"`
-	ControllerWhy     string   `json:"controller_a_why,omitempty"`
-	PVFuse            *float64 `json:"panel_fuse_a"`
-	PVFuseWhy         string   `json:"panel_fuse_a_why,omitempty"`
-	ColdVoltage       *float64 `json:"cold_open_circuit_v"`
-	ColdVoltageWhy    string   `json:"cold_open_circuit_v_why,omitempty"`
-	ColdAt            *float64 `json:"cold_c"`
-	ColdAtWhy         string   `json:"cold_c_why,omitempty"`
-	BatteryCurrent    *float64 `json:"battery_a"`
-	BatteryWhy        string   `json:"battery_a_why,omitempty"`
-	BatteryFuse       *float64 `json:"battery_fuse_a"`
-	BatteryFuseWhy    string   `json:"battery_fuse_a_why,omitempty"`
-	LeastCopper       *float64 `json:"least_copper_mm2"`
-	LeastCopperWhy    string   `json:"least_copper_mm2_why,omitempty"`
-	InverterSurge     *float64 `json:"inverter_surge_w"`
-	InverterSurgeWhy  string   `json:"inverter_surge_w_why,omitempty"`
-	GeneratorRefill   *float64 `json:"generator_refill_h"`
-	GeneratorWhy      string   `json:"generator_refill_h_why,omitempty"`
-	VentOpening       *float64 `json:"vent_opening_cm2"`
-	VentWhy           string   `json:"vent_opening_cm2_why,omitempty"`
-}
-
-func (p *planPage) newInstaller() *installer {
-	if !p.result.Solar.Known || !p.result.Solar.Value.DayAndNight.Known {
-		return nil
-	}
-	s := p.result.Solar.Value.DayAndNight.Value.Installer
-	out := &installer{ControllerCurrent: known(s.ControllerCurrent, 1), ControllerWhy: s.ControllerCurrent.Why, PVFuse: known(s.PVFuse, 1), PVFuseWhy: s.PVFuse.Why,
-		ColdVoltage: known(s.ColdVoltage, 1), ColdVoltageWhy: s.ColdVoltage.Why, BatteryCurrent: known(s.BatteryCurrent, 1), BatteryWhy: s.BatteryCurrent.Why,
-		BatteryFuse: known(s.BatteryFuse, 1), BatteryFuseWhy: s.BatteryFuse.Why, LeastCopperWhy: s.LeastCopper.Why,
-		InverterSurge: known(s.InverterSurge, 1), InverterSurgeWhy: s.InverterSurge.Why, GeneratorRefill: known(s.GeneratorRefill, units.Hour), GeneratorWhy: s.GeneratorRefill.Why,
-		VentOpening: known(s.VentOpening, units.SquareCentimetre), VentWhy: s.VentOpening.Why}
-	if out.ColdAtWhy = s.ColdVoltage.Why; s.ColdVoltage.Known {
-		out.ColdAt = number(s.ColdAt.InCelsius())
-	}
-	if s.LeastCopper.Known {
-		out.LeastCopper = number(s.LeastCopper.Value.Area.In(units.SquareMillimetre))
-	}
-	return out
-}
-
-// installerSection hands figures to a licensed person.
-func (p *planPage) installerSection() []report.Section {
-	s := p.sheet
-	if s == nil {
-		return nil
-	}
-	t := one("installer", []report.Column{
-		{Key: "controller_a", Heading: "controller", Unit: report.Amps},
-		{Key: "panel_fuse_a", Heading: "panel fuse", Unit: report.Amps},
-		{Key: "cold_open_circuit_v", Heading: "cold open circuit", Unit: report.Volts},
-		{Key: "cold_c", Heading: "at", Unit: report.Temperature},
-		{Key: "battery_a", Heading: "battery", Unit: report.Amps},
-		{Key: "battery_fuse_a", Heading: "battery fuse", Unit: report.Amps},
-		{Key: "least_copper_mm2", Heading: "least copper", Unit: report.CopperArea},
-		{Key: "inverter_surge_w", Heading: "inverter surge", Unit: report.Power},
-	}, report.NumberOr(s.ControllerCurrent, s.ControllerWhy), report.NumberOr(s.PVFuse, s.PVFuseWhy), report.NumberOr(s.ColdVoltage, s.ColdVoltageWhy), report.NumberOr(s.ColdAt, ""),
-		report.NumberOr(s.BatteryCurrent, ""), report.NumberOr(s.BatteryFuse, s.BatteryFuseWhy), report.NumberOr(s.LeastCopper, s.LeastCopperWhy), report.NumberOr(s.InverterSurge, s.InverterSurgeWhy))
-	return []report.Section{{Heading: "For the installer", Tables: []report.Table{t},
-		Notes: []report.Prose{report.Sentence("Figures to hand to a licensed person, not instructions; local codes and the makers' sheets go before them. The fuse protects the cable and sits at the battery, rated for direct current. Least copper keeps the drop within 3 %%.")}}}
 }

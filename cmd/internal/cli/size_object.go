@@ -1,8 +1,6 @@
 package cli
 
 import (
-	"math"
-
 	"sunrill/data/units"
 	"sunrill/energy"
 )
@@ -124,29 +122,6 @@ type handbookAsked struct {
 	Masters95   float64 `json:"availability_95"`
 }
 
-// bounded returns v, nil where it is beyond any number.
-func bounded(v float64) *float64 {
-	if math.IsInf(v, 0) || math.IsNaN(v) {
-		return nil
-	}
-	return &v
-}
-
-func maybe(m energy.Maybe[float64]) *float64 {
-	if !m.Known {
-		return nil
-	}
-	return &m.Value
-}
-
-// positive returns v, nil where it is 0.
-func positive(v float64) *float64 {
-	if v <= 0 {
-		return nil
-	}
-	return bounded(v)
-}
-
 func (v *sizeView) pair(p energy.Pair, onSale float64, run energy.Balance) sizePair {
 	out := sizePair{PanelW: &p.PanelW, BatteryWh: p.BatteryWh, OnSaleWh: bounded(onSale), Unmet: run.UnmetFraction(), LongestStop: run.Stops.LongestHours,
 		LifeYears: bounded(p.Life.Years())}
@@ -225,7 +200,7 @@ func (v *sizeView) chosen(o *sizeObject) {
 		Voltage: voltage, ChargeAh: bounded(ah), Rule: z.Front.Rule}
 	o.LoadKWh = o.Chosen.Figures.LoadKWh
 	o.SpreadWhy, o.AsSourceWhy = z.Spread.Why, z.AsSource.Why
-	o.IndoorsWh, o.IndoorsWhy = maybe(z.IndoorsWh), z.IndoorsWh.Why
+	o.IndoorsWh, o.IndoorsWhy = known(z.IndoorsWh, 1), z.IndoorsWh.Why
 	if z.Spread.Known {
 		o.Spread = newSizeSpread(z.Seeds, z.Spread.Value)
 	}
@@ -234,8 +209,8 @@ func (v *sizeView) chosen(o *sizeObject) {
 		o.AsSource = &sizeAsSource{bounded(s.Value.LeastWh[0]), run.UnmetFraction(), run.Stops.LongestHours}
 	}
 	h := z.Handbook
-	o.Handbook = &handbookObject{AutonomyDays: maybe(h.AutonomyDays), AutonomyWhy: h.AutonomyDays.Why, EnergyRatioWhy: h.EnergyRatio.Why, AskedWhy: h.Asked.Why,
-		ArrayToLoad: maybe(h.ArrayToLoad), ArrayToLoadWhy: h.ArrayToLoad.Why, EnergyRatio: maybe(h.EnergyRatio), Why: h.Why}
+	o.Handbook = &handbookObject{AutonomyDays: known(h.AutonomyDays, 1), AutonomyWhy: h.AutonomyDays.Why, EnergyRatioWhy: h.EnergyRatio.Why, AskedWhy: h.Asked.Why,
+		ArrayToLoad: known(h.ArrayToLoad, 1), ArrayToLoadWhy: h.ArrayToLoad.Why, EnergyRatio: known(h.EnergyRatio, 1), Why: h.Why}
 	if a := h.Asked; a.Known {
 		o.Handbook.Asked = &handbookAsked{a.Value.Critical, a.Value.NonCritical, a.Value.Masters99, a.Value.Masters95}
 	}

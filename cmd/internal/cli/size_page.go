@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/report"
-	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
 )
@@ -25,7 +24,7 @@ func (v *sizeView) document() *report.Document {
 		Title: storageTitle(v.in, s, "panel and battery"), Subtitle: report.Plain(v.in.name()), Banner: v.in.banner(),
 		Warnings: slices.Concat(v.in.Warnings, s.Warnings, v.size.Warnings),
 		Assumed:  assumed(slices.Concat(v.size.Assumed, s.Assumed)), Sources: append(s.Sources, sizeSources...),
-		Cautions: storageCautions(), Object: v.object(),
+		Cautions: stopCautions(), Object: v.object(),
 	}
 	if v.size.Nothing != nil {
 		doc.Answer = v.nothing()
@@ -165,14 +164,6 @@ func (v *sizeView) nothing() []report.Line {
 		would = []string{"nothing of this kind"}
 	}
 	return append(lines, report.Line{Label: "Would", Text: report.Sentence("%v.", strings.Join(would, "; or "))})
-}
-
-func monthList(months []int) string {
-	var names []string
-	for _, m := range months {
-		names = append(names, data.MonthNames[m])
-	}
-	return strings.Join(names, ", ")
 }
 
 func (v *sizeView) sections() []report.Section {

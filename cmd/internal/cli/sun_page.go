@@ -3,10 +3,6 @@ package cli
 import (
 	"fmt"
 	"math"
-	"strings"
-	"time"
-	"unicode"
-	"unicode/utf8"
 
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
@@ -269,7 +265,7 @@ func (v *sunView) panelLine() report.Prose {
 	if gain < 0.005 {
 		return report.Sentence("%v, which is as good as any in the worst month.", planeText(v.sky.Plane))
 	}
-	return report.Sentence("%v. Best for the worst month: %v, which gives %v more then.", planeText(v.sky.Plane), planeText(best), perCent(gain))
+	return report.Sentence("%v. Best for the worst month: %v, which gives %v more then.", planeText(v.sky.Plane), planeText(best), round(report.Fraction, gain))
 }
 
 func (v *sunView) howGood() report.Prose {
@@ -278,9 +274,9 @@ func (v *sunView) howGood() report.Prose {
 	case v.sky.Years == 0:
 		return v.howGoodHours()
 	case c.LowWinter:
-		return report.Sentence("%v. %v. Both are shown.", sentence(c.Quality()), sentence(c.LowReason()))
+		return report.Sentence("%v. %v. Both are shown.", capital(c.Quality()), capital(c.LowReason()))
 	}
-	return report.Sentence("%v.", sentence(c.Quality()))
+	return report.Sentence("%v.", capital(c.Quality()))
 }
 
 // howGoodHours tells what a record of hours is worth.
@@ -292,12 +288,6 @@ func (v *sunView) howGoodHours() report.Prose {
 	return report.Sentence("the record of %v, %v years, used as it is.", v.sky.Climate.Source, fmt.Sprintf("%.3g", years))
 }
 
-// sentence returns a phrase with a capital.
-func sentence(phrase string) string {
-	first, size := utf8.DecodeRuneInString(phrase)
-	return string(unicode.ToUpper(first)) + phrase[size:]
-}
-
 func (v *sunView) monthSection() report.Section {
 	section := report.Section{Heading: "Month by month, the mean of a day", Tables: []report.Table{monthTable("months", "", v.months)}}
 	if v.sky.Climate.LowWinter {
@@ -306,11 +296,7 @@ func (v *sunView) monthSection() report.Section {
 	}
 	section.Notes = append(section.Notes, report.Sentence("On the panel: before the loss by slanting light. Each watt: what reaches the battery, after every loss."))
 	if len(v.dark) > 0 {
-		var names []string
-		for _, m := range v.dark {
-			names = append(names, data.MonthNames[m])
-		}
-		section.Notes = append(section.Notes, report.Sentence("No sun to speak of in %v: no panel serves those months, and the worst month above is the worst of the others.", strings.Join(names, ", ")))
+		section.Notes = append(section.Notes, report.Sentence("No sun to speak of in %v: no panel serves those months, and the worst month above is the worst of the others.", monthList(v.dark)))
 	}
 	return section
 }
@@ -345,6 +331,3 @@ func (v *sunView) lossSection() report.Section {
 	return report.Section{Heading: "What is lost between panel and battery", Tables: []report.Table{t},
 		Notes: []report.Prose{report.Sentence("Over the year, multiplied one after the other. A minus is a gain: a panel colder than 25 °C gives more than its label.")}}
 }
-
-// monthName returns the name of month 0 to 11.
-func monthName(month int) string { return time.Month(month + 1).String() }

@@ -42,18 +42,13 @@ func (p *planPage) tradeoffDocument() *report.Document {
 }
 
 func (p *planPage) tradeoffAnswer() []report.Line {
-	var lines []report.Line
-	say := func(label string, text report.Prose) {
-		if !text.IsZero() {
-			lines = append(lines, report.Line{Label: label, Text: text})
-		}
-	}
-	say("Pump", p.use())
-	say("Slower", p.slowerLine())
+	var lines shortAnswer
+	lines.say("Pump", p.use())
+	lines.say("Slower", p.slowerLine())
 	for _, n := range p.tradeoffNotes() {
-		say(n.Label, n.Text)
+		lines.say(n.Label, n.Text)
 	}
-	say("Standing", p.stillLine())
+	lines.say("Standing", p.stillLine())
 	return lines
 }
 
@@ -140,18 +135,13 @@ func (p *planPage) row(kind energy.StrategyKind) *planRow {
 // tradeoffNotes say what the trade knows and users get wrong, each by this
 // plan's own figures.
 func (p *planPage) tradeoffNotes() []report.Line {
-	var lines []report.Line
-	say := func(label string, text report.Prose) {
-		if !text.IsZero() {
-			lines = append(lines, report.Line{Label: label, Text: text})
-		}
-	}
-	say("Valve", p.valveNote())
-	say("Lift", p.liftNote())
-	say("Cheapest", p.leastNote())
-	say("Smaller", p.smallerNote())
+	var lines shortAnswer
+	lines.say("Valve", p.valveNote())
+	lines.say("Lift", p.liftNote())
+	lines.say("Cheapest", p.leastNote())
+	lines.say("Smaller", p.smallerNote())
 	advice := energy.StopAdvice(p.canSlow(), p.in.Plan.Air.Power != nil)
-	say("First", report.Sentence("%v.", capital(strings.Join(advice[:2], "; "))))
+	lines.say("First", report.Sentence("%v.", capital(strings.Join(advice[:2], "; "))))
 	return lines
 }
 
@@ -160,10 +150,10 @@ func (p *planPage) valveNote() report.Prose {
 	if v == nil || full == nil || v.Power == nil || full.Power == nil || *v.PerDay <= 0 {
 		return report.Prose{}
 	}
-	s := report.Sentence("A valve closed to %v of the water still draws %v of the power", round(report.Fraction, percentOf(*v.PerDay, *full.PerDay)), round(report.Fraction, percentOf(*v.Power, *full.Power)))
+	s := report.Sentence("A valve closed to %v of the water still draws %v of the power", round(report.Fraction, fractionOf(*v.PerDay, *full.PerDay)), round(report.Fraction, fractionOf(*v.Power, *full.Power)))
 	for _, r := range p.rows {
 		if strings.HasPrefix(r.Strategy, "80 ") && r.Possible && r.Power != nil {
-			return report.Sentence("%v; %v moves as much for %v: never throttle to save.", s, r.Strategy, round(report.Fraction, percentOf(*r.Power, *full.Power)))
+			return report.Sentence("%v; %v moves as much for %v: never throttle to save.", s, r.Strategy, round(report.Fraction, fractionOf(*r.Power, *full.Power)))
 		}
 	}
 	return report.Sentence("%v: a valve saves next to nothing.", s)
@@ -224,7 +214,7 @@ func (p *planPage) smallerNote() report.Prose {
 		if full == nil || full.Energy == nil {
 			return report.Prose{}
 		}
-		return report.Sentence("%v, %v less than this pump: a smaller pump is the saving that needs no controller.", s, round(report.Fraction, 1-percentOf(*small.Energy, *full.Energy)))
+		return report.Sentence("%v, %v less than this pump: a smaller pump is the saving that needs no controller.", s, round(report.Fraction, 1-fractionOf(*small.Energy, *full.Energy)))
 	case *small.Energy < *near.Energy:
 		return report.Sentence("%v; this pump slowed to %v needs %v for %v: the smaller pump wins.", s, near.Strategy, report.KWhPerDay.Of(*near.Energy), report.FlowPerDay.Of(*near.PerDay))
 	}

@@ -1,8 +1,6 @@
 package cli
 
 import (
-	"math"
-
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"
@@ -99,23 +97,6 @@ type waterReturn struct {
 	MarginWhy    string   `json:"spill_flow_over_flow_why,omitempty"`
 }
 
-// known returns a figure as JSON shows it, in the given size of its unit.
-func known[T ~float64](m energy.Maybe[T], size T) *float64 {
-	if !m.Known || math.IsInf(float64(m.Value), 0) {
-		return nil
-	}
-	v := float64(m.Value / size)
-	return &v
-}
-
-// finite returns v where it is a finite number above 0, else nil.
-func finite(v float64) *float64 {
-	if !(v > 0) || math.IsInf(v, 0) {
-		return nil
-	}
-	return &v
-}
-
 func newWaterPond(w *energy.Water) waterPond {
 	if !w.Pond.Known {
 		return waterPond{VolumeWhy: w.Pond.Why, GoalWhy: w.Pond.Why, SurfaceWhy: w.Pond.Why, FlowWhy: w.Pond.Why}
@@ -177,18 +158,18 @@ func newWaterState(s energy.WaterState) *waterState {
 		WaterPerDay: float64(s.PerDay), Turnover: known(s.Turnover, units.Hour), TurnoverWhy: s.Turnover.Why,
 		TurnoversPerDay: known(s.PerDayN, 1), EnergyWhy: s.EnergyYear.Why,
 		PerDay: known(s.EnergyDay, energy.EnergyPerDay(units.KilowattHour)), PerYear: known(s.EnergyYear, energy.EnergyPerYear(units.KilowattHour))}
-	out.LowFlow = finite(s.Run.Low.LeastFlow().In(perHour))
+	out.LowFlow = positive(s.Run.Low.LeastFlow().In(perHour))
 	if s.Run.High.Status == pumps.Meets {
-		out.HighFlow = finite(s.Run.High.Duty.Flow.In(perHour))
+		out.HighFlow = positive(s.Run.High.Duty.Flow.In(perHour))
 	} else {
 		out.HighFlowWhy = s.Run.High.Why
 	}
 	if s.Turnover.Known {
-		out.Fastest, out.Slowest = finite(s.Fastest.In(units.Hour)), finite(s.Slowest.In(units.Hour))
+		out.Fastest, out.Slowest = positive(s.Fastest.In(units.Hour)), positive(s.Slowest.In(units.Hour))
 	}
 	if out.GoalMetWhy = s.Met.Why; s.Met.Known {
 		out.GoalMet, out.GoalSure = &s.Met.Value, &s.Sure
-		out.Missed, out.ShortFlow = finite(s.Missed.In(units.Hour)), finite(s.ShortFlow.In(perHour))
+		out.Missed, out.ShortFlow = positive(s.Missed.In(units.Hour)), positive(s.ShortFlow.In(perHour))
 	}
 	return out
 }

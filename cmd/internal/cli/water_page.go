@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"fmt"
 	"strings"
 
 	"sunrill/cmd/internal/report"
@@ -85,33 +86,28 @@ func (p *waterPage) because() string {
 // answer is the decision and what it rests on.
 func (p *waterPage) answer() []report.Line {
 	c := p.water.Choice
-	var lines []report.Line
-	say := func(label string, text report.Prose) {
-		if !text.IsZero() {
-			lines = append(lines, report.Line{Label: label, Text: text})
-		}
-	}
-	say("Use", p.use())
+	var lines shortAnswer
+	lines.say("Use", p.use())
 	if c.Question != "" {
-		say("Need", report.Sentence("%v.", c.Question))
+		lines.say("Need", report.Sentence("%v.", c.Question))
 	}
 	if p.pond.Goal != nil {
-		say("Goal", report.Sentence("one turnover in %v, which is %v day and night.", report.Hours.Exact(*p.pond.Goal), report.Flow.Of(*p.pond.GoalFlow)))
+		lines.say("Goal", report.Sentence("one turnover in %v, which is %v day and night.", report.Hours.Exact(*p.pond.Goal), report.Flow.Of(*p.pond.GoalFlow)))
 	}
 	if c.Nearest >= 0 {
-		say("Flow", p.flow(c.Nearest, false))
-		say("How sure", p.sure(c.Nearest))
+		lines.say("Flow", p.flow(c.Nearest, false))
+		lines.say("How sure", p.sure(c.Nearest))
 	}
 	if c.NoneMeets {
-		say("Short", p.smaller())
-		say("Look for", p.lookFor())
+		lines.say("Short", p.smaller())
+		lines.say("Look for", p.lookFor())
 	} else {
-		say("Smaller", p.smaller())
+		lines.say("Smaller", p.smaller())
 	}
-	say("Hose", p.hoseAnswer())
-	say("Money", p.moneyAnswer())
-	say("Tank", p.tankAnswer())
-	say("Watch", p.watch())
+	lines.say("Hose", p.hoseAnswer())
+	lines.say("Money", p.moneyAnswer())
+	lines.say("Tank", p.tankAnswer())
+	lines.say("Watch", p.watch())
 	return lines
 }
 
@@ -248,19 +244,6 @@ func (p *waterPage) smaller() report.Prose {
 	return report.Sentence("%v.", s)
 }
 
-// round returns v in u with two digits, for what nobody knows better.
-func round(u report.Unit, v float64) report.Quantity {
-	return report.Quantity{Value: v, Unit: u, Digits: 2}
-}
-
-// spell returns a length of time in hours, or in minutes where it is short.
-func spell(hours float64) report.Quantity {
-	if hours < 1 {
-		return round(report.Minutes, hours*60)
-	}
-	return report.Hours.Of(hours)
-}
-
 // tankAnswer says how high the filter tank stands with leaves in the screen.
 func (p *waterPage) tankAnswer() report.Prose {
 	i := p.water.Choice.Nearest
@@ -329,4 +312,21 @@ func (p *waterPage) warnings() []data.Warning {
 		}
 	}
 	return all
+}
+
+// noAnswer returns the error of a page on which no pump will do.
+func (p *waterPage) noAnswer() error {
+	var why []string
+	flows := false
+	for _, pump := range p.water.Pumps {
+		flows = flows || pump.Clean.Flow > 0
+		why = append(why, pump.Spec.Name+": "+pump.Clean.Why)
+	}
+	switch {
+	case !flows:
+		return &noAnswer{"no pump has a duty point: " + strings.Join(why, "; ")}
+	case p.water.Choice.NoneMeets:
+		return &noAnswer{fmt.Sprintf("no pump meets the goal of one turnover in %.3g h", p.water.Pond.Value.Goal.Value.In(units.Hour))}
+	}
+	return nil
 }

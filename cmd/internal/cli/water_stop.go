@@ -2,6 +2,7 @@ package cli
 
 import (
 	"sunrill/cmd/internal/report"
+	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -48,7 +49,7 @@ func (p *waterPage) stop() stopWater {
 
 // newStopMonth returns what the air takes in month m, 0 to 11.
 func newStopMonth(m int, e pumps.Evaporation) stopMonth {
-	out := stopMonth{Month: m + 1, PerDay: e.PerDay.In(units.Litre), Fall: e.Fall.In(units.Millimetre), ToBare: finite(e.ToBare.In(units.Day))}
+	out := stopMonth{Month: m + 1, PerDay: e.PerDay.In(units.Litre), Fall: e.Fall.In(units.Millimetre), ToBare: positive(e.ToBare.In(units.Day))}
 	if out.ToBare == nil {
 		out.Why = "nothing evaporates, or the intake stands at the surface"
 	}
@@ -95,7 +96,7 @@ func (p *waterPage) evaporationSection() report.Section {
 		{Key: "days_to_bare_intake_days", Heading: "to bare the intake", Unit: report.Days},
 	}}
 	for _, e := range s.Evaporation {
-		t.Rows = append(t.Rows, []report.Cell{report.Text(months3(e.Month)), report.Number(e.PerDay), report.Number(e.Fall), report.NumberOr(e.ToBare, "nothing evaporates")})
+		t.Rows = append(t.Rows, []report.Cell{report.Text(data.MonthNames[e.Month-1]), report.Number(e.PerDay), report.Number(e.Fall), report.NumberOr(e.ToBare, "nothing evaporates")})
 	}
 	section.Tables = append(section.Tables, t)
 	section.Notes = append(section.Notes, report.Sentence("If neither rain nor tap tops the pond up; days are from full, at that month's rate."))

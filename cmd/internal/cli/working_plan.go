@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"time"
 
 	"sunrill/cmd/internal/report"
+	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"
@@ -120,7 +120,7 @@ func (p *planPage) workDaylight(w *working, sky *energy.Sky, d energy.DaylightBu
 	for m, month := range o.Months {
 		w.add(fmt.Sprintf("%smonths.%d.turnovers_per_day", key, m+1), "turnovers of a mean day in "+monthName(m), "n = W / V", month.Turnovers, report.TurnoversPerDay, "sum of the hours of the month, over its days",
 			put("W", month.PerDay, report.FlowPerDay, "water of a mean day"), volume)
-		in = append(in, put(numbered("w", m), month.PerDay, report.FlowPerDay, time.Month(m + 1).String()[:3]))
+		in = append(in, put(numbered("w", m), month.PerDay, report.FlowPerDay, data.MonthNames[m]))
 		terms = append(terms, fmt.Sprintf("%d * %s", solar.MonthDays[m], numbered("w", m)))
 	}
 	w.add(key+"water_m3_per_year", "water of a year", "W = "+strings.Join(terms, " + "), o.PerYear, report.Volume, "each month by its days", in...)
@@ -236,12 +236,12 @@ func (p *planPage) workShares(w *working) {
 			continue
 		}
 		key := fmt.Sprintf("tradeoff.%d.", i+1)
-		w.add(key+"water_over_full_fraction", "water over that at full speed, "+r.Strategy, "x = W / W0", percentOf(*r.PerDay, *full.PerDay), report.Fraction, byDefinition, put("W", *r.PerDay, report.FlowPerDay, "water of a day"), put("W0", *full.PerDay, report.FlowPerDay, "at full speed"))
+		w.add(key+"water_over_full_fraction", "water over that at full speed, "+r.Strategy, "x = W / W0", fractionOf(*r.PerDay, *full.PerDay), report.Fraction, byDefinition, put("W", *r.PerDay, report.FlowPerDay, "water of a day"), put("W0", *full.PerDay, report.FlowPerDay, "at full speed"))
 		if r.Energy != nil && full.Energy != nil {
-			w.add(key+"energy_over_full_fraction", "energy over that at full speed, "+r.Strategy, "x = e / e0", percentOf(*r.Energy, *full.Energy), report.Fraction, byDefinition, put("e", *r.Energy, report.KWhPerDay, "energy of a day"), put("e0", *full.Energy, report.KWhPerDay, "at full speed"))
+			w.add(key+"energy_over_full_fraction", "energy over that at full speed, "+r.Strategy, "x = e / e0", fractionOf(*r.Energy, *full.Energy), report.Fraction, byDefinition, put("e", *r.Energy, report.KWhPerDay, "energy of a day"), put("e0", *full.Energy, report.KWhPerDay, "at full speed"))
 		}
 		if r.Power != nil && full.Power != nil {
-			w.add(key+"power_over_full_fraction", "power over that at full speed, "+r.Strategy, "x = P / P0", percentOf(*r.Power, *full.Power), report.Fraction, byDefinition, put("P", *r.Power, report.Power, "drawn"), put("P0", *full.Power, report.Power, "at full speed"))
+			w.add(key+"power_over_full_fraction", "power over that at full speed, "+r.Strategy, "x = P / P0", fractionOf(*r.Power, *full.Power), report.Fraction, byDefinition, put("P", *r.Power, report.Power, "drawn"), put("P0", *full.Power, report.Power, "at full speed"))
 		}
 	}
 }

@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"time"
 
 	"sunrill/cmd/internal/report"
+	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/solar"
@@ -54,7 +54,7 @@ func (w *working) sunYear(key string, m energy.SunMonths) {
 		var in []report.Input
 		var terms []string
 		for i, v := range months {
-			in = append(in, put(numbered("m", i), v, unit, time.Month(i + 1).String()[:3]))
+			in = append(in, put(numbered("m", i), v, unit, data.MonthNames[i]))
 			terms = append(terms, fmt.Sprintf("%d * %s", solar.MonthDays[i], numbered("m", i)))
 		}
 		w.add(key+"."+name, what+", mean of the days of the year", "M = ("+strings.Join(terms, " + ")+") / 365", result, unit, "each month by its days", in...)

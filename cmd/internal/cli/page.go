@@ -1,0 +1,75 @@
+package cli
+
+import (
+	"errors"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/energy"
+	"sunrill/pumps"
+)
+
+// runPage builds a page and writes it, also where it holds no answer.
+func runPage(s *Streams, o *pageOptions, build func() (*report.Document, []string, error)) error {
+	if _, _, err := o.target(); err != nil {
+		return &ranError{err}
+	}
+	doc, inputs, err := build()
+	var none *noAnswer
+	if err != nil && !errors.As(err, &none) {
+		return &ranError{err}
+	}
+	if werr := writePage(s, doc, o, inputs); werr != nil {
+		return &ranError{werr}
+	}
+	if err != nil {
+		return &ranError{err}
+	}
+	return nil
+}
+
+// shortAnswer gathers the first lines of a page.
+type shortAnswer []report.Line
+
+// say adds a line, or none where there is nothing to say.
+func (a *shortAnswer) say(label string, text report.Prose) {
+	if !text.IsZero() {
+		*a = append(*a, report.Line{Label: label, Text: text})
+	}
+}
+
+// scope lists what every answer about a pump leaves out.
+func scope() []report.Assumption {
+	var list []report.Assumption
+	for _, w := range pumps.Scope() {
+		list = append(list, report.Assumption{Key: w.Key, Why: report.Plain(w.Message)})
+	}
+	return list
+}
+
+// assumed turns what the budget assumed into lines of the page.
+func assumed(list []energy.Assumed) []report.Assumption {
+	out := make([]report.Assumption, len(list))
+	for i, a := range list {
+		value := report.Plain(a.Text)
+		if a.Kind != 0 {
+			value = report.Sentence("%v", report.OfKind(a.Kind, a.Value))
+		}
+		out[i] = report.Assumption{Key: a.Key, Value: value, Why: report.Plain(a.Why), Source: a.Source}
+	}
+	return out
+}
+
+// cautions close every page about water alone.
+var cautions = []report.Prose{
+	report.Sentence("Electricity beside water kills. Work on mains voltage, earthing and residual-current protection is for a licensed person; local rules come before anything here."),
+	report.Sentence("Deep or steep-sided water drowns children; fence or cover it. Fish die within hours without moving or aerated water on a warm night: watch them at dawn after every change."),
+}
+
+// stopCautions close every page about a stop of the water.
+func stopCautions() []report.Prose {
+	var all []report.Prose
+	for _, line := range energy.StopCautions() {
+		all = append(all, report.Plain(line))
+	}
+	return all
+}

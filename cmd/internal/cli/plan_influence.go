@@ -1,0 +1,74 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+	"sunrill/data/units"
+	"sunrill/energy"
+)
+
+// influence is what one uncertain input does when it is moved through its
+// range.
+type influence struct {
+	Key          string   `json:"key"`
+	Name         string   `json:"input"`
+	Range        string   `json:"range"`
+	LowFlow      *float64 `json:"low_flow_m3_per_h"`
+	HighFlow     *float64 `json:"high_flow_m3_per_h"`
+	LowTurnover  *float64 `json:"low_turnover_h"`
+	HighTurnover *float64 `json:"high_turnover_h"`
+	LowPanel     *float64 `json:"low_panel_w"`
+	HighPanel    *float64 `json:"high_panel_w"`
+	LowBattery   *float64 `json:"low_battery_wh"`
+	HighBattery  *float64 `json:"high_battery_wh"`
+	PanelWhy     string   `json:"low_panel_w_why,omitempty"`
+	HighPanelWhy string   `json:"high_panel_w_why,omitempty"`
+	StoreWhy     string   `json:"low_battery_wh_why,omitempty"`
+	HighStoreWhy string   `json:"high_battery_wh_why,omitempty"`
+	TurnWhy      string   `json:"low_turnover_h_why,omitempty"`
+	HighTurnWhy  string   `json:"high_turnover_h_why,omitempty"`
+}
+
+func newInfluences(list []energy.Influence) []influence {
+	out := []influence{}
+	for _, f := range list {
+		out = append(out, influence{Key: f.Key, Name: f.Name, Range: f.Range,
+			LowFlow: known(f.Flow[0], units.CubicMetrePerHour), HighFlow: known(f.Flow[1], units.CubicMetrePerHour),
+			LowTurnover: known(f.Turnover[0], units.Hour), HighTurnover: known(f.Turnover[1], units.Hour),
+			LowPanel: known(f.PanelW[0], 1), HighPanel: known(f.PanelW[1], 1), LowBattery: known(f.BatteryWh[0], 1), HighBattery: known(f.BatteryWh[1], 1), PanelWhy: f.PanelW[0].Why, HighPanelWhy: f.PanelW[1].Why, StoreWhy: f.BatteryWh[0].Why, HighStoreWhy: f.BatteryWh[1].Why,
+			TurnWhy: f.Turnover[0].Why, HighTurnWhy: f.Turnover[1].Why})
+	}
+	return out
+}
+
+// weightSection says which input matters most.
+func (p *planPage) weightSection() []report.Section {
+	if len(p.weights) == 0 {
+		return nil
+	}
+	s := report.Section{Heading: "Which input matters most"}
+	water := report.Table{Key: "influences", Columns: []report.Column{
+		{Key: "input", Heading: "input", Unit: report.Word},
+		{Key: "range", Heading: "moved by", Unit: report.Word},
+		{Key: "low_flow_m3_per_h", Heading: "flow, low end", Unit: report.Flow},
+		{Key: "high_flow_m3_per_h", Heading: "high end", Unit: report.Flow},
+		{Key: "low_turnover_h", Heading: "turnover, low end", Unit: report.Hours},
+		{Key: "high_turnover_h", Heading: "high end", Unit: report.Hours},
+	}}
+	sun := report.Table{Key: "influences_on_sun", Columns: []report.Column{
+		{Key: "input", Heading: "input", Unit: report.Word},
+		{Key: "low_panel_w", Heading: "panel, low end", Unit: report.Power},
+		{Key: "high_panel_w", Heading: "high end", Unit: report.Power},
+		{Key: "low_battery_wh", Heading: "battery, low end", Unit: report.WattHours},
+		{Key: "high_battery_wh", Heading: "high end", Unit: report.WattHours},
+	}}
+	for _, f := range p.weights {
+		water.Rows = append(water.Rows, []report.Cell{report.Text(f.Name), report.Text(f.Range), report.NumberOr(f.LowFlow, ""), report.NumberOr(f.HighFlow, ""), report.NumberOr(f.LowTurnover, "nothing flows, or no volume"), report.NumberOr(f.HighTurnover, "nothing flows, or no volume")})
+		sun.Rows = append(sun.Rows, []report.Cell{report.Text(f.Name), report.NumberOr(f.LowPanel, f.PanelWhy), report.NumberOr(f.HighPanel, f.PanelWhy), report.NumberOr(f.LowBattery, f.PanelWhy), report.NumberOr(f.HighBattery, f.PanelWhy)})
+	}
+	s.Tables = []report.Table{water}
+	if p.solar.DayAndNight != nil {
+		s.Tables = append(s.Tables, sun)
+	}
+	s.Notes = []report.Prose{report.Sentence("Each input is moved from the low end of its range to the high end, the others left alone, for the chosen pump before cleaning; the weightiest stands first. Panel and battery are before rounding to sizes on sale.")}
+	return []report.Section{s}
+}

@@ -1,0 +1,29 @@
+package cli
+
+import "sunrill/energy"
+
+// readWater returns the water of the plan, at the place that it names.
+func (in *input) readWater() (*energy.Water, error) {
+	place, err := in.surroundings(in.Plan.Water.Temperature == nil || in.Plan.Pond.Evaporation == nil)
+	if err != nil {
+		return nil, err
+	}
+	if place.Loss, err = in.loggedLoss(); err != nil {
+		return nil, err
+	}
+	return energy.NewWater(&in.Plan, in.Curves, place)
+}
+
+// surroundings returns what the place adds to the plan; its climate or weather
+// file is read where the answer rests on it.
+func (in *input) surroundings(asked bool) (energy.Surroundings, error) {
+	if !asked {
+		return energy.Surroundings{}, nil
+	}
+	files, err := in.readSite()
+	if err != nil {
+		return energy.Surroundings{}, err
+	}
+	place, err := energy.SurroundingsOf(&in.Plan, files)
+	return place, in.placed(err)
+}

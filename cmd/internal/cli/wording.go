@@ -1,0 +1,53 @@
+package cli
+
+import (
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"sunrill/cmd/internal/report"
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// round returns v in u with two digits, for what nobody knows better.
+func round(u report.Unit, v float64) report.Quantity {
+	return report.Quantity{Value: v, Unit: u, Digits: 2}
+}
+
+// spell returns a length of time in hours, or in minutes where it is short.
+func spell(hours float64) report.Quantity {
+	if hours < 1 {
+		return round(report.Minutes, hours*60)
+	}
+	return report.Hours.Of(hours)
+}
+
+// share returns a share as a page shows one that a reader may have given.
+func share(v float64) report.Quantity { return report.OfKind(units.KindShare, v) }
+
+func flowQuantity(q units.Flow) report.Quantity { return report.Flow.Of(q.In(units.CubicMetrePerHour)) }
+func litres(v units.Volume) report.Quantity     { return report.Litres.Of(v.In(units.Litre)) }
+func seconds(d units.Duration) report.Quantity  { return report.Seconds.Of(float64(d)) }
+
+// monthName returns the name of month 0 to 11.
+func monthName(month int) string { return time.Month(month + 1).String() }
+
+// monthList returns the short names of months 0 to 11.
+func monthList(months []int) string {
+	var names []string
+	for _, m := range months {
+		names = append(names, data.MonthNames[m])
+	}
+	return strings.Join(names, ", ")
+}
+
+// capital returns a phrase with a capital at its start.
+func capital(phrase string) string {
+	first, size := utf8.DecodeRuneInString(phrase)
+	if size == 0 {
+		return ""
+	}
+	return string(unicode.ToUpper(first)) + phrase[size:]
+}
