@@ -360,10 +360,20 @@ func (o SizeOptions) larger(size, enough float64) []float64 {
 // the panel's energy over the load's.
 func worstMonthRatio(r Record) float64 {
 	made, asked := monthly(r)
-	worst := math.Inf(1)
+	m := worstMonth(made, asked)
+	if m < 0 {
+		return math.Inf(1)
+	}
+	return made[m] / asked[m]
+}
+
+// worstMonth returns the month, 0 to 11, in which least is made of what is
+// asked for, -1 where nothing ever is.
+func worstMonth(made, asked [12]float64) int {
+	worst := -1
 	for m := range asked {
-		if asked[m] > 0 {
-			worst = min(worst, made[m]/asked[m])
+		if asked[m] > 0 && (worst < 0 || made[m]/asked[m] < made[worst]/asked[worst]) {
+			worst = m
 		}
 	}
 	return worst

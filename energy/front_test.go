@@ -274,6 +274,9 @@ func TestHandbookOf(t *testing.T) {
 	h := HandbookOf(r, IdealBattery(), 100, 480*units.WattHour, &poa)
 	near(t, "array to load", h.ArrayToLoad.Value, 200.0/240, 1e-12)
 	near(t, "energy ratio", h.EnergyRatio.Value, 100.0/240, 1e-12)
+	if h.ArrayMonth != 0 {
+		t.Errorf("the month of least sun is %d, want January", h.ArrayMonth)
+	}
 	near(t, "days", h.AutonomyDays.Value, 2, 1e-12)
 	near(t, "asked", h.Asked.Value.Critical, 14.5, 1e-12) // AU2
 	if h = HandbookOf(r, IdealBattery(), 100, 480*units.WattHour, nil); h.ArrayToLoad.Known || h.ArrayToLoad.Why == "" {

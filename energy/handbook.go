@@ -34,6 +34,8 @@ type Handbook struct {
 	Asked        Maybe[Autonomy]
 	ArrayToLoad  Maybe[float64] // worst month: sun on the panel times its label, before losses, over the load
 	EnergyRatio  Maybe[float64] // worst month: panel energy after losses, before charging, over the load
+	ArrayMonth   int            // 0 to 11: the worst month of ArrayToLoad, where that is known
+	RatioMonth   int            // 0 to 11: the worst month of EnergyRatio, where that is known
 	Why          string         // why the two, and the days, differ from the size
 }
 
@@ -55,21 +57,24 @@ func HandbookOf(r Record, b Battery, panelW float64, nominal units.Energy, poa *
 		return h
 	}
 	h.AutonomyDays = Known(b.Usable(nominal).In(units.WattHour) / day)
-	h.EnergyRatio = Known(panelW * worstMonthRatio(r))
+	made, asked := monthly(r)
+	h.RatioMonth = worstMonth(made, asked)
+	h.EnergyRatio = Known(panelW * (made[h.RatioMonth] / asked[h.RatioMonth]))
 	if poa == nil {
 		h.ArrayToLoad, h.Asked = Unknown[float64](noSun), Unknown[Autonomy](noSun)
 		return h
 	}
-	_, asked := monthly(r)
 	hours := monthHours(r)
-	ratio, sun := math.Inf(1), math.Inf(1)
+	sun := math.Inf(1)
+	var perDay [12]float64
 	for m := range asked {
 		if asked[m] > 0 {
-			ratio = min(ratio, panelW*poa[m]/(asked[m]/hours[m]*hoursPerDay))
+			perDay[m] = asked[m] / hours[m] * hoursPerDay
 			sun = min(sun, poa[m])
 		}
 	}
-	h.ArrayToLoad, h.Asked = Known(ratio), Known(AutonomyOf(sun))
+	h.ArrayMonth = worstMonth(*poa, perDay)
+	h.ArrayToLoad, h.Asked = Known(panelW*poa[h.ArrayMonth]/perDay[h.ArrayMonth]), Known(AutonomyOf(sun))
 	return h
 }
 

@@ -126,7 +126,7 @@ func (w *Waterworks) cleaningLimit(u *Upkeep, c pumps.Curve) (float64, error) {
 	if w.Pond == nil || w.Goal == 0 {
 		return dirt.Resistance, nil
 	}
-	goal := units.Flow(float64(w.Pond.Volume()) / float64(w.Goal))
+	goal := w.goalFlow()
 	if goal <= u.LimitFlow || goal >= clean {
 		return dirt.Resistance, nil
 	}

@@ -328,14 +328,14 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 // ratios finds the worst month.
 func (d *DayAndNight) ratios(r Record, panel float64) {
 	made, asked := monthly(r)
-	d.WorstMonth, d.WorstRatio = -1, math.Inf(1)
+	d.WorstMonth, d.WorstRatio = worstMonth(made, asked), math.Inf(1)
+	if m := d.WorstMonth; m >= 0 {
+		d.WorstRatio = panel * made[m] / asked[m]
+	}
 	sumMade, sumAsked := 0.0, 0.0
 	for m := range made {
 		sumMade += panel * made[m]
 		sumAsked += asked[m]
-		if asked[m] > 0 && panel*made[m]/asked[m] < d.WorstRatio {
-			d.WorstMonth, d.WorstRatio = m, panel*made[m]/asked[m]
-		}
 	}
 	d.MeanRatio = sumMade / sumAsked
 }

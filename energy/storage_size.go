@@ -75,15 +75,7 @@ func (s *Storage) Size() (*Sizing, error) {
 // beside fills in what stands beside the choice.
 func (s *Storage) beside(z *Sizing) error {
 	c := z.Front.Chosen
-	var poa *[12]float64
-	if s.Sky != nil {
-		months := s.Sky.Weather.Monthly(s.Sky.OnPlane(s.Sky.Weather))
-		for m := range months {
-			months[m] /= 1000
-		}
-		poa = &months
-	}
-	z.Handbook = HandbookOf(s.Record, s.Battery, c.PanelW, wattHours(c.BoughtWh), poa)
+	z.Handbook = HandbookOf(s.Record, s.Battery, c.PanelW, wattHours(c.BoughtWh), s.SunOnPanel())
 	z.AsSource = Unknown[Spread]("the hours are used as they are")
 	if r, differs, err := s.AsSource(); err != nil {
 		return err
@@ -96,6 +88,19 @@ func (s *Storage) beside(z *Sizing) error {
 	}
 	z.IndoorsWh = s.indoors(z)
 	return s.spread(z)
+}
+
+// SunOnPanel returns the sun on the panel by month [kWh/m² a day], nil for a
+// measured log.
+func (s *Storage) SunOnPanel() *[12]float64 {
+	if s.Sky == nil {
+		return nil
+	}
+	months := s.Sky.Weather.Monthly(s.Sky.OnPlane(s.Sky.Weather))
+	for m := range months {
+		months[m] /= 1000
+	}
+	return &months
 }
 
 // IndoorsC is a room that frost never reaches [°C].

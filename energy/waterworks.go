@@ -73,6 +73,30 @@ func NewWaterworks(p *data.Plan, curves []data.CurveRows, place Surroundings) (*
 	return w, w.fitDirt(p)
 }
 
+// goalFlow returns the mean flow that the goal asks for; the pond and the goal
+// must be known.
+func (w *Waterworks) goalFlow() units.Flow {
+	return units.Flow(float64(w.Pond.Volume()) / float64(w.Goal))
+}
+
+// GoalPoint is what a pump must do to meet the goal before cleaning.
+type GoalPoint struct {
+	Flow units.Flow
+	Head units.Length // that the dirty line asks for at Flow
+	Dirt units.Length // of it, for the dirt
+}
+
+// GoalPoint returns the point that a pump's curve has to pass above to meet the
+// goal day and night before cleaning, false where goal or dirt is not known.
+func (w *Waterworks) GoalPoint() (GoalPoint, bool) {
+	if w.Pond == nil || w.Goal == 0 || w.DirtOn == "" {
+		return GoalPoint{}, false
+	}
+	q := w.goalFlow()
+	dirt := units.Length(w.Dirt.Resistance * float64(q*q))
+	return GoalPoint{Flow: q, Head: w.Line.HeadAt(q) + dirt, Dirt: dirt}, true
+}
+
 // assumeTolerance lists the curves' tolerance where a plan leaves it to the
 // default.
 func (w *Waterworks) assumeTolerance(p *data.Plan) {

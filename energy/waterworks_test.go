@@ -191,3 +191,27 @@ func TestFaultsNameTheirKey(t *testing.T) {
 		t.Errorf("faults of %q: %v", got, err)
 	}
 }
+
+// TestGoalPoint by a pencil: 4 m3 in 2 h are 2 m3/h, and dirt that takes a
+// quarter of the flow takes what the pump has left there over the clean line,
+// with the square of the flow.
+func TestGoalPoint(t *testing.T) {
+	w := works(t, waterPlan, data.Setting{Key: "pond.turnover_goal", Text: "2h"})
+	at, ok := w.GoalPoint()
+	if !ok {
+		t.Fatal("no point")
+	}
+	near(t, "flow", at.Flow.In(units.CubicMetrePerHour), 2, 1e-12)
+	clean, _ := w.Pumps[0].Duty(1, w.Line)
+	dirty := 0.75 * clean.Flow
+	gives, err := w.Pumps[0].Curve(1).Head(dirty)
+	if err != nil {
+		t.Fatal(err)
+	}
+	left := float64(gives - w.Line.HeadAt(dirty))
+	near(t, "dirt", float64(at.Dirt), left*math.Pow(float64(at.Flow/dirty), 2), 1e-6)
+	near(t, "head", float64(at.Head), float64(w.Line.HeadAt(at.Flow)+at.Dirt), 1e-12)
+	if _, ok := works(t, strings.Replace(waterPlan, `volume = "4 m3"`, "", 1)).GoalPoint(); ok {
+		t.Error("a goal without a pond")
+	}
+}

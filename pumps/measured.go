@@ -25,6 +25,18 @@ const (
 	GoodFill = 10 * units.Second
 )
 
+// FillTime returns how long flow q takes to fill a bucket, t = V/Q. q must be
+// above 0.
+func FillTime(bucket units.Volume, q units.Flow) units.Duration {
+	return units.Duration(float64(bucket) / float64(q))
+}
+
+// GoodBucket returns the least bucket, in whole litres, that flow q fills in
+// GoodFill or more.
+func GoodBucket(q units.Flow) units.Volume {
+	return units.Volume(math.Ceil(float64(q)*float64(GoodFill)/float64(units.Litre))) * units.Litre
+}
+
 // FlowReading is a flow that was measured, with its error.
 type FlowReading struct {
 	Flow, Low, High units.Flow // Low and High: 95 of 100 times the flow lies between
@@ -101,9 +113,8 @@ func (r *FlowReading) doubt() {
 		warn("%d of at least 3 timings: the spread between them is what tells how good they are", r.Timings)
 	}
 	if r.Mean < ShortFill {
-		need := float64(r.Flow) * float64(GoodFill) / float64(units.Litre)
 		warn("a bucket of %.3g L is too small: it fills in %.2g s, of which the hand on the watch is %.2g %%; take one of %.0f L or more",
-			r.Bucket.In(units.Litre), float64(r.Mean), 100*r.WatchError, math.Ceil(need))
+			r.Bucket.In(units.Litre), float64(r.Mean), 100*r.WatchError, GoodBucket(r.Flow).In(units.Litre))
 	}
 }
 

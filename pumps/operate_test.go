@@ -176,6 +176,25 @@ func TestExitLossIsAddedOnce(t *testing.T) {
 	wantNear(t, "exit", "one velocity head of the last bore", float64(with.HeadAt(q)-without.HeadAt(q)), v*v/(2*gravity), 1e-9)
 }
 
+// TestFeedHeadsAddUp: what the feeds take is what the line asks for beyond its
+// lift; K = 2 takes two velocity heads of the first bore, a valve and the exit
+// theirs.
+func TestFeedHeadsAddUp(t *testing.T) {
+	feeds := []Feed{{Bore: 25 * mm, Length: 3, Loss: Loss{K: 2}}, {Bore: 32 * mm, Length: 4}}
+	s := mustSystem(t, SystemSpec{StaticHead: 1, Feeds: feeds, Exit: true, Temperature: units.Celsius(15)}).WithK(5)
+	q := 1500 * units.LitrePerHour
+	sum := s.Lift()
+	for i, h := range s.FeedHeads(q) {
+		v := float64(feeds[i].Velocity(q))
+		wantNear(t, "feed", "velocity heads", float64(h.Fittings), []float64{2 + 5, 1}[i]*v*v/(2*gravity), 1e-9)
+		if h.Friction <= 0 {
+			t.Errorf("feed %d: friction %v", i+1, h.Friction)
+		}
+		sum += h.Friction + h.Fittings
+	}
+	wantNear(t, "line", "sum of the parts", float64(sum), float64(s.HeadAt(q)), 1e-12)
+}
+
 func TestFittingsAddUp(t *testing.T) {
 	elbow, valve := Loss{K1: 800, KInf: 0.4}, Loss{K: 2}
 	sum := Loss{}.Plus(3, elbow).Plus(1, valve)

@@ -146,6 +146,33 @@ func (s *System) WithDirt(d Dirt) *System {
 	return &t
 }
 
+// FeedHead is what one feed of a line takes of the head.
+type FeedHead struct {
+	Friction units.Length
+	Fittings units.Length
+	Loss     Loss // of the fittings; with a valve on the first feed, and the exit on the last
+}
+
+// FeedHeads returns what each feed takes of the head at flow q.
+func (s *System) FeedHeads(q units.Flow) []FeedHead {
+	heads := make([]FeedHead, len(s.spec.Feeds))
+	for i, f := range s.spec.Feeds {
+		h := FeedHead{Loss: f.Loss}
+		if i == 0 {
+			h.Loss.K += s.valve
+		}
+		if s.spec.Exit && i == len(heads)-1 {
+			h.Loss.K += ExitLoss
+		}
+		f.Loss = Loss{}
+		h.Friction = f.HeadLoss(q, s.fluid)
+		f.Loss = h.Loss
+		h.Fittings = f.HeadLoss(q, s.fluid) - h.Friction
+		heads[i] = h
+	}
+	return heads
+}
+
 func (s *System) soiled(d Dirt) Circuit { return s.WithDirt(d) }
 
 func (s *System) lost(q float64) float64 {

@@ -63,20 +63,12 @@ func lineTable(line *pumps.System, q units.Flow) report.Table {
 	}
 	t.Rows = append(t.Rows, words("lift", "", line.Lift()))
 	water := line.Water()
-	for i, f := range line.Spec().Feeds {
+	heads := line.FeedHeads(q)
+	for i, f := range line.Feeds() {
 		re := f.Reynolds(q, water)
-		bare := f
-		bare.Loss = pumps.Loss{}
-		friction := bare.HeadLoss(q, water)
-		loss := f.Loss
-		if line.Spec().Exit && i == len(line.Spec().Feeds)-1 {
-			loss.K += pumps.ExitLoss
-		}
-		fitted := f
-		fitted.Loss = loss
 		t.Rows = append(t.Rows, []report.Cell{report.Text(fmt.Sprintf("feed %d, friction", i+1)), report.Number(f.Bore.In(units.Millimetre)),
-			report.Number(float64(f.Length)), report.Number(float64(f.Velocity(q))), report.Number(re), report.Text(pumps.RegimeOf(re).String()), report.Number(float64(friction))})
-		t.Rows = append(t.Rows, words(fmt.Sprintf("feed %d, fittings", i+1), "", fitted.HeadLoss(q, water)-friction))
+			report.Number(float64(f.Length)), report.Number(float64(f.Velocity(q))), report.Number(re), report.Text(pumps.RegimeOf(re).String()), report.Number(float64(heads[i].Friction))})
+		t.Rows = append(t.Rows, words(fmt.Sprintf("feed %d, fittings", i+1), "", heads[i].Fittings))
 	}
 	// A clean bed of gravel takes less than a hair's breadth, and a line for
 	// it would look like a main term. The warnings say how little it is.

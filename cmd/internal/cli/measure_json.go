@@ -107,9 +107,9 @@ func (m *measurement) objectOfPlan(o *measureObject) {
 	if q := m.clean.LeastFlow(); q > 0 {
 		v := m.usedBucket()
 		o.ExpectWhy = ""
-		o.Expected = &measureExpected{Bucket: v.In(units.Litre), CleanFlow: q.In(units.CubicMetrePerHour), CleanTime: float64(fillTime(v, q)), DirtyWhy: m.dirty.Why}
+		o.Expected = &measureExpected{Bucket: v.In(units.Litre), CleanFlow: q.In(units.CubicMetrePerHour), CleanTime: float64(pumps.FillTime(v, q)), DirtyWhy: m.dirty.Why}
 		if d := m.dirty.LeastFlow(); d > 0 {
-			o.Expected.DirtyFlow, o.Expected.DirtyTime, o.Expected.DirtyWhy = number(d.In(units.CubicMetrePerHour)), number(fillTime(v, d)), ""
+			o.Expected.DirtyFlow, o.Expected.DirtyTime, o.Expected.DirtyWhy = number(d.In(units.CubicMetrePerHour)), number(pumps.FillTime(v, d)), ""
 		}
 	}
 	m.objectOfPond(o)

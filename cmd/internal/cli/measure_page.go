@@ -172,12 +172,12 @@ func (m *measurement) expectedLine() report.Prose {
 		return report.Prose{}
 	}
 	v := m.usedBucket()
-	s := report.Sentence("%v should fill in %v when clean", litres(v), seconds(fillTime(v, m.clean.LeastFlow())))
+	s := report.Sentence("%v should fill in %v when clean", litres(v), seconds(pumps.FillTime(v, m.clean.LeastFlow())))
 	if q := m.dirty.LeastFlow(); q > 0 {
-		s = report.Sentence("%v, %v just before cleaning", s, seconds(fillTime(v, q)))
+		s = report.Sentence("%v, %v just before cleaning", s, seconds(pumps.FillTime(v, q)))
 	}
-	if q := m.clean.LeastFlow(); fillTime(v, q) < pumps.ShortFill {
-		s = report.Sentence("%v; that is too short to time: take %v or more", s, litres(units.Volume(math.Ceil(float64(q)*float64(pumps.GoodFill)/float64(units.Litre)))*units.Litre))
+	if q := m.clean.LeastFlow(); pumps.FillTime(v, q) < pumps.ShortFill {
+		s = report.Sentence("%v; that is too short to time: take %v or more", s, litres(pumps.GoodBucket(q)))
 	}
 	return report.Sentence("%v.", s)
 }
@@ -187,10 +187,6 @@ func (m *measurement) usedBucket() units.Volume {
 		return m.bucket
 	}
 	return exampleBucket
-}
-
-func fillTime(v units.Volume, q units.Flow) units.Duration {
-	return units.Duration(float64(v) / float64(q))
 }
 
 func (m *measurement) cleanLine() report.Prose {

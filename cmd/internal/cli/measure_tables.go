@@ -86,7 +86,7 @@ func (m *measurement) expectedTable() report.Table {
 			power = report.Number(float64(w))
 		}
 		t.Rows = append(t.Rows, []report.Cell{report.Text(state.name), report.Number(q.In(units.CubicMetrePerHour)),
-			report.Number(v.In(units.Litre)), report.Number(float64(fillTime(v, q))), power})
+			report.Number(v.In(units.Litre)), report.Number(float64(pumps.FillTime(v, q))), power})
 	}
 	return t
 }

@@ -182,9 +182,8 @@ func (p headParts) largest() (string, units.Length) {
 // partsAt returns what takes the head of line, soiled by dirt, at flow q.
 func partsAt(line *pumps.System, dirt pumps.Dirt, q units.Flow) headParts {
 	parts := headParts{lift: line.Lift(), bed: line.Spec().Bed.HeadLoss(q, line.Water())}
-	for _, f := range line.Spec().Feeds {
-		f.Loss = pumps.Loss{}
-		parts.pipe += f.HeadLoss(q, line.Water())
+	for _, h := range line.FeedHeads(q) {
+		parts.pipe += h.Friction
 	}
 	whole := line.HeadAt(q)
 	parts.fittings = max(0, whole-parts.lift-parts.pipe-parts.bed)

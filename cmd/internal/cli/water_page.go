@@ -139,14 +139,12 @@ func thePump(name string) report.Prose {
 // lookFor is the point that a curve has to pass above to meet the goal before
 // cleaning, where no pump of the plan does and the pump is to run all day.
 func (p *waterPage) lookFor() report.Prose {
-	w := p.water.Works
-	if !p.water.Choice.NoneMeets || w.Pond == nil || w.Goal == 0 || w.DirtOn == "" || len(p.in.Plan.Run.Bands) > 0 {
+	at, ok := p.water.Works.GoalPoint()
+	if !ok || !p.water.Choice.NoneMeets || len(p.in.Plan.Run.Bands) > 0 {
 		return report.Prose{}
 	}
-	q := units.Flow(float64(w.Pond.Volume()) / float64(w.Goal))
-	dirt := units.Length(w.Dirt.Resistance * float64(q*q))
 	return report.Sentence("a pump whose curve lies above %v at %v: that is the goal through this line before cleaning, %v of it for the dirt. A wider hose or cleaning sooner lowers it.",
-		flowQuantity(q), report.Head.Of(float64(w.Line.HeadAt(q)+dirt)), report.Head.Of(float64(dirt)))
+		flowQuantity(at.Flow), report.Head.Of(float64(at.Head)), report.Head.Of(float64(at.Dirt)))
 }
 
 // flow is the sentence about what flows with a pump, with the goal beside it

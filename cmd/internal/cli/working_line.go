@@ -30,8 +30,9 @@ func (l *lineWork) flow() report.Input {
 func (l *lineWork) point() {
 	heads := []report.Input{put("Hs", float64(l.line.Lift()), report.Head, "lift")}
 	var resist []report.Input
-	for i, f := range l.line.Spec().Feeds {
-		friction, fittings, k := l.feed(i, f)
+	taken := l.line.FeedHeads(l.q)
+	for i, f := range l.line.Feeds() {
+		friction, fittings, k := l.feed(i, f, taken[i])
 		heads = append(heads, friction, fittings)
 		resist = append(resist, k)
 	}
@@ -58,7 +59,7 @@ func (l *lineWork) point() {
 }
 
 // feed works out one piece of pipe and returns its losses and its resistance.
-func (l *lineWork) feed(i int, f pumps.Feed) (friction, fittings, resist report.Input) {
+func (l *lineWork) feed(i int, f pumps.Feed, taken pumps.FeedHead) (friction, fittings, resist report.Input) {
 	key, where := fmt.Sprintf("%s.feed_%d", l.key, i+1), fmt.Sprintf("feed %d, %s", i+1, l.name)
 	water := l.line.Water()
 	v, re := float64(f.Velocity(l.q)), f.Reynolds(l.q, water)
@@ -69,19 +70,14 @@ func (l *lineWork) feed(i int, f pumps.Feed) (friction, fittings, resist report.
 	l.add(key+".reynolds", "Reynolds number, "+where, "Re = v * (D / 1000) / nu", re, report.None, fromReynolds,
 		velocity, bore, put("nu", water.Kinematic(), viscosityUnit, "kinematic viscosity"))
 	factor := l.factor(key, where, f, re)
-	loss := f.Loss
-	if l.line.Spec().Exit && i == len(l.line.Spec().Feeds)-1 {
-		loss.K += pumps.ExitLoss
-	}
+	loss := taken.Loss
 	length := put("L", float64(f.Length), report.Length, "length")
 	k := put("K", loss.At(f.Bore, re), report.None, "coefficients of fittings and exit")
 	if loss.K1 != 0 || loss.KInf != 0 {
 		l.add(key+".loss_k", "fittings, "+where, "K = Kc + K1 / Re + Ki * (1 + 25.4 / D)", k.Value, report.None, "W. B. Hooper, Chemical Engineering 88 (1981), no. 17, p. 96",
 			put("Kc", loss.K, report.None, "sum of plain coefficients"), put("K1", loss.K1, report.None, "two-K, laminar part"), reynolds, put("Ki", loss.KInf, report.None, "two-K, turbulent part"), bore)
 	}
-	bare := f
-	bare.Loss = pumps.Loss{}
-	hf := float64(bare.HeadLoss(l.q, water))
+	hf := float64(taken.Friction)
 	hm := k.Value * v * v / (2 * units.StandardGravity)
 	l.add(key+".friction_head_m", "friction, "+where, "hf = f * L / (D / 1000) * v^2 / (2 * g)", hf, report.Head, fromDarcy, factor, length, bore, velocity, gravity())
 	l.add(key+".fittings_head_m", "fittings and exit, "+where, "hm = K * v^2 / (2 * g)", hm, report.Head, fromMinor, k, velocity, gravity())

@@ -53,16 +53,8 @@ func (v *sizeView) working() []report.Step {
 		w.storePrice("chosen.", &v.in.Plan, s.Pump != nil && s.Pump.OnInverter, c.PanelW, c.BoughtWh, c.Life.Years(), *p.Price, *p.CostPerYear)
 	}
 	w.batteryLife("chosen.", s.Battery, c)
-	var poa *[12]float64
-	if s.Sky != nil {
-		months := s.Sky.Weather.Monthly(s.Sky.OnPlane(s.Sky.Weather))
-		for m := range months {
-			months[m] /= 1000
-		}
-		poa = &months
-	}
 	made, asked := s.Record.PerDay(c.PanelW)
-	w.handbook("handbook.", z.Handbook, s.Battery, c, made, asked, poa)
+	w.handbook("handbook.", z.Handbook, s.Battery, c, made, asked, s.SunOnPanel())
 	w.spread(z)
 	w.storeHours(s.Record, s.Battery, c.PanelW, c.BoughtWh, energy.FromFull())
 	if s.Sky != nil {
@@ -284,25 +276,15 @@ func (w *working) handbook(key string, h energy.Handbook, b energy.Battery, c en
 		w.add(key+"autonomy_days", "days that the battery carries the load alone", "d = U / L", h.AutonomyDays.Value, report.Days, "common practice, no source",
 			put("U", usableWh(b, c.BoughtWh), report.WattHours, "usable"), put("L", day, report.WattHours, "load of the mean day"))
 	}
-	ratio, dark := -1, -1
-	for m := range asked {
-		if asked[m] <= 0 {
-			continue
-		}
-		if ratio < 0 || made[m]/asked[m] < made[ratio]/asked[ratio] {
-			ratio = m
-		}
-		if poa != nil && (dark < 0 || poa[m]/asked[m] < poa[dark]/asked[dark]) {
-			dark = m
-		}
-	}
-	if h.EnergyRatio.Known && ratio >= 0 {
+	if h.EnergyRatio.Known {
+		m := h.RatioMonth
 		w.add(key+"energy_ratio", "energy after losses over load, worst month", "r = M / L", h.EnergyRatio.Value, report.None, byDefinition,
-			put("M", made[ratio], report.WattHours, "made in a day of "+monthName(ratio)), put("L", asked[ratio], report.WattHours, "load of such a day"))
+			put("M", made[m], report.WattHours, "made in a day of "+monthName(m)), put("L", asked[m], report.WattHours, "load of such a day"))
 	}
-	if h.ArrayToLoad.Known && dark >= 0 {
+	if h.ArrayToLoad.Known {
+		m := h.ArrayMonth
 		w.add(key+"array_to_load", "label's watts times sun over load, worst month", "r = W * H / L", h.ArrayToLoad.Value, report.None, fromHandbook,
-			put("W", c.PanelW, report.Power, "panel"), put("H", poa[dark], report.KWhPerM2Day, "sun on the panel in "+monthName(dark)+", hours of full sun"), put("L", asked[dark], report.WattHours, "load of a day"))
+			put("W", c.PanelW, report.Power, "panel"), put("H", poa[m], report.KWhPerM2Day, "sun on the panel in "+monthName(m)+", hours of full sun"), put("L", asked[m], report.WattHours, "load of a day"))
 	}
 }
 
