@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"errors"
 	"math"
 	"slices"
 
@@ -150,10 +151,18 @@ func (j *job) small(i int, sun SunRecord, out DaylightBudget) (Maybe[SmallBatter
 	return Maybe[SmallBattery]{}, err
 }
 
+// smallOf runs the small battery of z through the record; z's sizes on sale
+// round it up.
 func (j *job) smallOf(z *sizer, sun SunRecord, out DaylightBudget, draw Draw) (Maybe[SmallBattery], error) {
 	r, err := sun.RideThrough(units.Power(out.PanelW), 1, draw)
 	if err != nil {
 		return Maybe[SmallBattery]{}, err
+	}
+	running := j.water.Schedule.RunningMonths()
+	for i := range r.Load {
+		if running>>sun.month(i)&1 == 0 {
+			r.Load[i], r.Water[i] = 0, 0
+		}
 	}
 	usable := units.Energy(float64(draw.Source)) * units.Energy(smallHours*units.Hour)
 	size := z.options
@@ -164,34 +173,19 @@ func (j *job) smallOf(z *sizer, sun SunRecord, out DaylightBudget, draw Draw) (M
 	if math.IsInf(wh, 1) {
 		return Unknown[SmallBattery]("no battery on sale is large enough"), nil
 	}
-	b, err := BalanceOf(r, z.battery, wattHours(wh), FromFull())
-	if err != nil {
+	if err := errors.Join(r.Check(), z.battery.Check()); err != nil {
 		return Maybe[SmallBattery]{}, err
 	}
-	s := SmallBattery{Wh: wh, PerDay: units.Volume(math.Inf(1))}
-	var water, days [12]float64
-	for i, w := range r.Water {
-		m := sun.month(i)
-		water[m] += w
-		days[m] += 1.0 / 24
-	}
-	still := 0.0
-	for i, w := range r.Water {
-		if still++; w > 0 {
-			still = 0
-		}
-		s.Longest = max(s.Longest, still)
-		_ = i
-	}
-	running := j.water.Schedule.RunningMonths()
-	for m := range water {
-		if days[m] > 0 && running>>m&1 == 1 {
-			s.PerDay = min(s.PerDay, units.Volume(water[m]/days[m]*(1-b.UnmetFlow())))
+	moved := waterMoved(r, 1, z.battery, wh, FromFull(), running)
+	s := SmallBattery{Wh: wh, PerDay: units.Volume(math.Inf(1)), Longest: moved.Still}
+	hours := monthHours(r)
+	for m, v := range moved.PerDay {
+		if hours[m] > 0 && running>>m&1 == 1 {
+			s.PerDay = min(s.PerDay, v)
 		}
 	}
 	if math.IsInf(float64(s.PerDay), 1) {
 		return Unknown[SmallBattery]("the pump never runs"), nil
 	}
-	s.Longest = max(s.Longest, float64(b.Stops.LongestHours))
 	return Known(s), nil
 }

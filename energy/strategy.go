@@ -50,16 +50,15 @@ type Strategy struct {
 	Panel      Maybe[float64]      // [W]
 	Battery    Maybe[float64]      // nominal, on sale [Wh]
 	Price      Maybe[Money]        // of panel, battery and what goes with them
-	StillHours float64             // longest planned stretch without flow
-	Stop       Maybe[float64]      // longest stretch without flow [h], planned or for want of sun
+	StillHours float64             // longest planned stretch without flow, months off left out
+	Stop       Maybe[float64]      // longest stretch without the full flow [h], planned and for want of sun together
 	Risk       Maybe[Risk]
 	Dominated  string // name of a row that is better in all respects; "" for none
 	LeastWh    bool   // the least energy for each volume of those of one pump
 
 	schedule Schedule
 	air      Air
-	clean    MonthlyHours
-	dirty    MonthlyHours
+	valve    pumps.Dirt // a throttled valve, as one resistance
 }
 
 // Possible reports whether the strategy can be run.
@@ -69,12 +68,11 @@ func (s Strategy) Possible() bool { return s.Why == "" }
 const (
 	stillFrom    = 22 * units.Hour
 	stillTo      = 6 * units.Hour
-	nightHours   = 8
 	setbackSpeed = 0.7
 )
 
 // slowSteps are the speeds tried, full speed apart.
-var slowSteps = []float64{0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2}
+var slowSteps = [...]float64{0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2}
 
 // strategies lays out the rows for the chosen pump, or the nearest where none
 // meets the goal, and works out water, energy and cost of each.
@@ -143,7 +141,8 @@ func (j *job) slower(i int) (rows []Strategy, lowest float64) {
 	// A speed that does not start the water over the crest of an empty line would
 	// leave it still after the first cut in power.
 	start, known := p.Pump.Curve(1).LeastSpeed(line.Restart())
-	for percent := 100; percent >= int(math.Ceil(100*p.Spec.LeastSpeed)) && percent >= 10; percent-- {
+	floor := wholePercent(p.Spec.LeastSpeed)
+	for percent := 100; percent >= floor && percent >= 10; percent-- {
 		s := float64(percent) / 100
 		if known && start < 1 && s <= start {
 			break
@@ -160,8 +159,7 @@ func (j *job) slower(i int) (rows []Strategy, lowest float64) {
 			best, at = wh, s
 		}
 	}
-	steps := append([]float64(nil), slowSteps...)
-	for _, s := range steps {
+	for _, s := range slowSteps {
 		if s > lowest && s >= p.Spec.LeastSpeed {
 			rows = append(rows, j.slow(i, s))
 		}
@@ -169,13 +167,17 @@ func (j *job) slower(i int) (rows []Strategy, lowest float64) {
 	if lowest < 1 {
 		row := j.slow(i, lowest)
 		row.Name += " (least that lifts)"
-		if lowest == math.Ceil(100*p.Spec.LeastSpeed)/100 {
+		if lowest == float64(floor)/100 {
 			row.Name = fmt.Sprintf("%.0f %% speed (its least)", 100*lowest)
 		}
 		rows = append(rows, row)
 	}
 	return j.withLeast(rows, i, at, best), lowest
 }
+
+// wholePercent returns a share in per cent, rounded up; 0.55 times 100 is a hair
+// above 55, which is no reason for 56.
+func wholePercent(share float64) int { return int(math.Ceil(100*share - 1e-9)) }
 
 func (j *job) slow(i int, s float64) Strategy {
 	return Strategy{Name: fmt.Sprintf("%.0f %% speed", 100*s), Kind: Slower, Pump: i, Speed: s, schedule: j.allDay(s)}
@@ -221,17 +223,32 @@ func (j *job) timer(i int) (Strategy, error) {
 		bands = append(bands, RunBand{HourBand: HourBand{Key: "timer", From: units.Duration(h) * units.Hour, To: units.Duration(h+1) * units.Hour}})
 	}
 	s, err := NewSchedule(bands, 1, monthsOf(j.plan.Run.MonthsOff))
-	return Strategy{Name: "timer, every other hour", Kind: OnTimer, Pump: i, StillHours: 1, schedule: s}, err
+	return Strategy{Name: "timer, every other hour", Kind: OnTimer, Pump: i, schedule: s}, err
 }
 
-// valveShare is the share of flow that a valve is closed to: what a pump at
-// 80 % speed gives, or this where no pump can be slowed to that.
+// valveShare is the share of the flow that a valve is closed to where the pump
+// cannot be slowed to 80 %.
 const valveShare = 0.75
 
 // valveRow throttles the pump to the flow of its 80 % speed, so that the two
-// can be compared.
+// can be compared. The valve is set once, with the line dirty, as the rows' water is.
 func (j *job) valveRow(i int) Strategy {
-	return Strategy{Name: "valve, as much as 80 %", Kind: Valve, Pump: i, Speed: 1, schedule: j.allDay(1)}
+	row := Strategy{Name: "valve, as much as 80 %", Kind: Valve, Pump: i, Speed: 1, schedule: j.allDay(1)}
+	p, line := j.water.Pumps[i], pumps.Soil(j.water.Works.Line, j.water.Works.Dirt)
+	curve := p.Pump.Curve(1) // as one line sees it, where there are several
+	q := valveShare * pumps.Operate(curve, line).LeastFlow()
+	if slow, status := pumps.Solve(p.Pump.Curve(0.8), line); status == pumps.Meets && p.slows() {
+		q = slow.Flow
+	}
+	d, err := pumps.DirtAt(curve, line, q)
+	switch {
+	case q <= 0:
+		row.Why = "it does not lift the water"
+	case err != nil, d.Resistance <= 0:
+		row.Why = "the curve holds no point at which a valve would make that flow"
+	}
+	row.valve = d
+	return row
 }
 
 // nights are the rows that spare the night: slower where the pump can, and off
@@ -242,7 +259,7 @@ func (j *job) nights(i int, lowest float64) ([]Strategy, error) {
 	night := HourBand{Key: "night", From: stillFrom, To: stillTo}
 	p := j.water.Pumps[i]
 	setback := Strategy{Name: "night setback", Kind: NightSetback, Pump: i}
-	speed := max(setbackSpeed, p.Spec.LeastSpeed, math.Ceil(100*lowest+3)/100)
+	speed := max(setbackSpeed, p.Spec.LeastSpeed, float64(wholePercent(lowest)+3)/100) // the least that lifts moves next to nothing
 	switch {
 	case !p.slows():
 		setback.Why = "not with this pump: its speed cannot be set (pump.speed_control)"
@@ -261,7 +278,7 @@ func (j *job) nights(i int, lowest float64) ([]Strategy, error) {
 		return nil, err
 	}
 	air, err := j.nightAir(night)
-	return append(rows, Strategy{Name: "off at night, air on", Kind: OffAtNight, Pump: i, StillHours: nightHours, schedule: still, air: air}), err
+	return append(rows, Strategy{Name: "off at night, air on", Kind: OffAtNight, Pump: i, schedule: still, air: air}), err
 }
 
 // airWatts is the air pump taken where the plan names none: 0.5 W a cubic
@@ -277,44 +294,26 @@ func (j *job) airWatts() units.Power {
 	return units.Power(max(4, 0.5*v))
 }
 
-// nightAir is the air pump through the hours of the night.
+// nightAir is the air pump through the hours of the night, and through those
+// besides in which the plan runs it anyway.
 func (j *job) nightAir(night HourBand) (Air, error) {
 	s, err := NewSchedule([]RunBand{{HourBand: night, Speed: 1}}, 0, monthsOf(j.plan.Run.MonthsOff))
-	return Air{Power: j.airWatts(), Hours: s}, err
+	if err != nil {
+		return Air{}, err
+	}
+	return Air{Power: j.airWatts(), Hours: s.or(j.air.Hours)}, nil
 }
 
 // line returns the circuit of a strategy with the line clean or dirty.
 func (j *job) line(s *Strategy, dirty bool) pumps.Circuit {
-	line := j.water.Works.Line
+	all := s.valve
 	if dirty {
-		line = pumps.Soil(line, j.water.Works.Dirt)
+		all.Resistance += j.water.Works.Dirt.Resistance
 	}
-	if s.Kind != Valve {
-		return line
+	if all.Resistance == 0 {
+		return j.water.Works.Line
 	}
-	return pumps.Soil(line, pumps.Dirt{Resistance: j.throttle(s, dirty)})
-}
-
-// throttle returns the resistance that is in the line with the valve, dirt
-// included: it is set once, with the line clean.
-func (j *job) throttle(s *Strategy, dirty bool) float64 {
-	p := j.water.Pumps[s.Pump].Pump
-	clean, status := p.Duty(1, j.water.Works.Line)
-	if status != pumps.Meets {
-		return 0
-	}
-	q := valveShare * clean.Flow
-	if slow, status := p.Duty(0.8, j.water.Works.Line); status == pumps.Meets && j.water.Pumps[s.Pump].slows() {
-		q = slow.Flow
-	}
-	d, err := pumps.DirtAt(p.Curve(1), j.water.Works.Line, q)
-	if err != nil {
-		return 0
-	}
-	if dirty {
-		return d.Resistance + j.water.Works.Dirt.Resistance
-	}
-	return d.Resistance
+	return pumps.Soil(j.water.Works.Line, all)
 }
 
 // work fills in water, energy and cost of a row.
@@ -328,6 +327,7 @@ func (j *job) work(s *Strategy) error {
 		works.Speed = 1
 	}
 	p := j.water.Pumps[s.Pump]
+	s.StillHours = s.schedule.longestPause()
 	if s.StillHours > 0 && p.stays() {
 		s.Why = "this pump does not start by itself after a stop: the line is too high for it when empty"
 		return nil
@@ -349,7 +349,6 @@ func (j *job) work(s *Strategy) error {
 	}
 	s.PerDay, s.PerYear, s.Turnovers, s.Turnover, s.Met, s.Missed = dirty.PerDay, dirty.PerYear, dirty.PerDayN, dirty.Turnover, dirty.Met, dirty.Missed
 	s.Power = larger(clean.Power, dirty.Power)
-	s.clean, s.dirty = clean.Use, dirty.Use
 	if s.Energy = larger(clean.EnergyDay, dirty.EnergyDay); !s.Energy.Known {
 		s.WhPerM3, s.Cost = Unknown[float64](s.Energy.Why), Unknown[Money](s.Energy.Why)
 		return nil

@@ -56,7 +56,7 @@ func (j *job) sizeRow(s *Strategy) error {
 	if d := j.out.Solar.Value.DayAndNight; d.Known && s == j.planned() {
 		c := d.Value.Front.Chosen
 		s.Panel, s.Battery, s.Price = Known(c.PanelW), Known(c.BoughtWh), c.Price
-		s.Stop = Known(max(s.StillHours, float64(c.Connected.Stops.LongestHours)))
+		s.Stop = Known(j.size.longestStill(s, j.store.Record, c.PanelW, c.BoughtWh, c.Connected))
 		return nil
 	}
 	year, err := j.offGrid(s)
@@ -79,8 +79,19 @@ func (j *job) sizeRow(s *Strategy) error {
 		return unknown("no size looked at reaches the target")
 	}
 	s.Panel, s.Battery, s.Price = Known(f.panel), Known(f.battery), f.price
-	s.Stop = Known(max(s.StillHours, float64(b.Stops.LongestHours)))
+	s.Stop = Known(j.size.longestStill(s, r, f.panel, f.battery, b))
 	return nil
+}
+
+// longestStill returns the longest stretch without a row's full flow [h], its pauses
+// and its want of sun together. b is the row's balance.
+func (z *sizer) longestStill(s *Strategy, r Record, panel, wh float64, b Balance) float64 {
+	longest := max(s.StillHours, float64(b.Stops.LongestHours))
+	if s.StillHours == 0 || b.Stops.Hours == 0 {
+		return longest
+	}
+	o := BalanceOptions{StartCharge: 1, Repeat: true, Connected: true}
+	return max(longest, waterMoved(r, panel, z.battery, wh, o, s.schedule.RunningMonths()).Short)
 }
 
 // sunOnly reports whether a row runs on the sun alone.

@@ -3,10 +3,12 @@ package energy
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/units"
 )
 
 // TestWhPerVolumeOfPartYears: months off, or an air pump beside the water, change
@@ -86,5 +88,103 @@ func TestPumpThatDoesNotRestart(t *testing.T) {
 	}
 	if refused != 4 {
 		t.Errorf("%d rows looked at", refused)
+	}
+}
+
+// TestPlannedPauseIsAStop: a plan that rests its pump from 20 to 8 h leaves the
+// pond still for twelve hours a night, and is graded by them.
+func TestPlannedPauseIsAStop(t *testing.T) {
+	r, err := Plan(demoInputs(t, set("run.band.1.hours", "20-8"), set("run.band.1.speed", "0"), set("pond.turnover_goal", "20 h"), set("reliability.years", "1")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range r.Tradeoff {
+		if s.Kind != AsPlanned {
+			continue
+		}
+		if s.StillHours != 12 || !s.Stop.Known || s.Stop.Value < 12 {
+			t.Errorf("still for %g h by plan and %+v in all, want 12 at least", s.StillHours, s.Stop)
+		}
+		if want := GradeStop(12*units.Hour, PondAtRest{}, r.Rest.Value).Grade; !s.Risk.Known || s.Risk.Value.Grade < want {
+			t.Errorf("risk %+v, want %v or worse", s.Risk, want)
+		}
+		return
+	}
+	t.Error("no row of the plan's own hours")
+}
+
+// TestNightAirAddsToThePlansOwn: an air pump that runs all day goes on by day
+// where the pump rests at night; one that runs by day runs at night besides.
+func TestNightAirAddsToThePlansOwn(t *testing.T) {
+	for _, tt := range []struct {
+		hours string
+		want  float64 // air hours a day
+	}{{"0-24", 24}, {"8-16", 16}, {"20-4", 10}} {
+		r, err := Plan(demoInputs(t, set("air.power", "10 W"), set("air.hours", tt.hours), set("reliability.years", "1")))
+		if err != nil {
+			t.Fatal(err)
+		}
+		i := slices.IndexFunc(r.Tradeoff, func(s Strategy) bool { return s.Kind == OffAtNight })
+		full := r.Water.Pumps[r.Tradeoff[i].Pump].PerDay.Value.WattHours()
+		if got := (r.Tradeoff[i].Energy.Value.WattHours() - full*16/24) / 10; math.Abs(got-tt.want) > 1e-6 {
+			t.Errorf("air from %s: it runs %g h a day, want %g", tt.hours, got, tt.want)
+		}
+	}
+}
+
+// TestValveOnEveryKindOfLine: the water that the valve leaves, before cleaning, is
+// that of 80 % speed, or the stated share of full speed's where the pump cannot be
+// slowed, be it off the end of its curve or one of two with a line each. Dirt
+// counts once.
+func TestValveOnEveryKindOfLine(t *testing.T) {
+	fixed := set("pump.2.speed_control", "none")
+	two := []data.Setting{set("pump.2.count", "2"), set("pump.2.own_lines", "true")}
+	wide := []data.Setting{set("lift.static_head", "0"), set("lift.crest", "0 m"), set("feed.1.bore", "150 mm"), set("feed.2.bore", "150 mm"), set("upkeep.flow_loss_when_dirty", "0 %")}
+	for name, sets := range map[string][]data.Setting{
+		"slowed": nil, "not slowed": {fixed}, "two lines": two, "two lines, not slowed": append(two[:2:2], fixed), "off the curve": append(wide, fixed),
+	} {
+		r, err := Plan(demoInputs(t, append(sets, set("choice.pump", "24 V 65 W"), set("reliability.years", "1"))...))
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		var full, valve, slow Strategy
+		for _, s := range r.Tradeoff {
+			switch {
+			case s.Kind == FullSpeed:
+				full = s
+			case s.Kind == Valve:
+				valve = s
+			case s.Kind == Slower && s.Speed == 0.8:
+				slow = s
+			}
+		}
+		want := 0.75 * float64(full.PerDay)
+		if slow.PerDay > 0 {
+			want = float64(slow.PerDay)
+		}
+		if got := float64(valve.PerDay); !valve.Possible() || math.Abs(got/want-1) > 1e-6 {
+			t.Errorf("%s: %q, %g m³ a day through the valve, want %g", name, valve.Why, got, want)
+		}
+		if off := name == "off the curve"; r.Water.Pumps[full.Pump].Dirty.AtLeast != off {
+			t.Errorf("%s: off its curve: %t", name, !off)
+		}
+	}
+}
+
+// TestLeastSpeedIsThePlansOwn: 0.55 times 100 is 55.000000000000007, and the row of
+// the least speed is still that of 55 %.
+func TestLeastSpeedIsThePlansOwn(t *testing.T) {
+	r, err := Plan(demoInputs(t, set("lift.static_head", "0.3 m"), set("pump.2.least_speed", "55 %"), set("choice.pump", "24 V 65 W"), set("reliability.years", "1")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	least := 1.0
+	for _, s := range r.Tradeoff {
+		if s.Kind == Slower && s.Possible() {
+			least = min(least, s.Speed)
+		}
+	}
+	if least != 0.55 {
+		t.Errorf("the slowest row runs at %g, want 0.55", least)
 	}
 }
