@@ -67,7 +67,7 @@ func (a *asker) shortAnswer() error {
 	if err != nil && !errors.As(err, &none) {
 		return err
 	}
-	short := &report.Document{Title: doc.Title, Subtitle: doc.Subtitle, Answer: doc.Answer, Warnings: doc.Warnings}
+	short := &report.Document{Title: doc.Title, Subtitle: doc.Subtitle, Answer: doc.Answer, Warnings: doc.Warnings, Names: doc.Names}
 	short.Answer = append(short.Answer, report.Line{Label: "All of it", Text: report.Plain("sunrill plan " + typed(a.dir))},
 		report.Line{Label: "To change", Text: report.Plain("any answer, edit " + filepath.Join(a.dir, data.PlanFile))})
 	if werr := writePage(a.s, short, &pageOptions{format: "text"}, nil); werr != nil {

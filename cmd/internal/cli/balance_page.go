@@ -142,6 +142,7 @@ func (v *balanceView) document() *report.Document {
 	return &report.Document{
 		Title: storageTitle(v.in, s, "one panel, one battery"), Subtitle: report.Plain(v.in.name()), Banner: v.in.banner(),
 		Answer: v.answer(), Sections: sections,
+		Names:    v.in.names(),
 		Warnings: append(append(v.in.Warnings, s.Warnings...), v.balance.Warnings...),
 		Assumed:  assumed(s.Assumed), Sources: append(s.Sources, storageSources...),
 		Cautions: stopCautions(), Object: v.object(), Working: v.working(),

@@ -97,6 +97,7 @@ func (p *waterPage) compareDocument() *report.Document {
 		Banner:   p.in.banner(),
 		Answer:   p.answer(),
 		Sections: p.sections(),
+		Names:    p.in.names(),
 		Warnings: p.warnings(),
 		NotYours: p.in.notYours(),
 		Assumed:  append(assumed(w.Assumed), scope()...),

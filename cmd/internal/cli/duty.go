@@ -84,6 +84,7 @@ func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list [
 		Banner:   in.banner(),
 		Answer:   answerLines(list),
 		Sections: dutySections(works, runs, list),
+		Names:    in.names(),
 		Warnings: append(append(in.Warnings, works.Warnings...), runWarnings(runs)...),
 		NotYours: in.notYours(),
 		Assumed:  append(assumed(works.Assumed), scope()...),

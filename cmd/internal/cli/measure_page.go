@@ -25,6 +25,7 @@ func (m *measurement) document() *report.Document {
 		Banner:   m.in.banner(),
 		Answer:   m.answer(),
 		Sections: m.sections(),
+		Names:    m.in.names(),
 		Warnings: append(m.in.Warnings, m.warnings...),
 		NotYours: m.in.notYours(),
 		Sources:  measureSources,

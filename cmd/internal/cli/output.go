@@ -92,7 +92,7 @@ func writePage(s *Streams, d *report.Document, o *pageOptions, inputs []string) 
 	if format.Name == "csv" {
 		// A table has no room for doubts.
 		for _, w := range d.Warnings {
-			s.say("warning", w.String())
+			s.say("warning", report.WarningText(w, o.units, d.Names))
 		}
 	}
 	if path == "" {

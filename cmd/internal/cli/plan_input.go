@@ -131,6 +131,18 @@ func (in *input) name() string {
 	return "from the command line"
 }
 
+// names returns what the reader named: the pumps of the plan and of its curves.
+func (in *input) names() []string {
+	var all []string
+	for _, p := range in.Plan.Pumps {
+		all = append(all, p.Name)
+	}
+	for _, c := range in.Curves {
+		all = append(all, c.Pump)
+	}
+	return all
+}
+
 // banner says loudly that a page is not about the reader's pond.
 func (in *input) banner() report.Prose {
 	if !in.demo {

@@ -68,6 +68,7 @@ func (p *planPage) document() *report.Document {
 		Banner:   p.in.banner(),
 		Answer:   append(p.answer(), p.yours()...),
 		Sections: p.sections(),
+		Names:    p.in.names(),
 		Warnings: p.warnings(),
 		NotYours: p.in.notYours(),
 		Assumed:  assumed(p.result.Assumed),

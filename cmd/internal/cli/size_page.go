@@ -22,6 +22,7 @@ func (v *sizeView) document() *report.Document {
 	s := v.storage
 	doc := &report.Document{
 		Title: storageTitle(v.in, s, "panel and battery"), Subtitle: report.Plain(v.in.name()), Banner: v.in.banner(),
+		Names:    v.in.names(),
 		Warnings: slices.Concat(v.in.Warnings, s.Warnings, v.size.Warnings),
 		Assumed:  assumed(slices.Concat(v.size.Assumed, s.Assumed)), Sources: append(s.Sources, sizeSources...),
 		Cautions: stopCautions(), Object: v.object(),

@@ -175,6 +175,7 @@ func (v *sunView) document(in *input) *report.Document {
 		Banner:   in.banner(),
 		Answer:   v.answer(),
 		Sections: []report.Section{v.monthSection(), v.lossSection()},
+		Names:    in.names(),
 		Warnings: append(in.Warnings, v.sky.Warnings...),
 		Assumed:  assumed(v.sky.Assumed),
 		Sources:  v.sky.Sources,

@@ -27,6 +27,7 @@ func (p *planPage) tradeoffDocument() *report.Document {
 		Banner:   p.in.banner(),
 		Answer:   p.tradeoffAnswer(),
 		Sections: append(p.tradeoffSections(), p.restSection()...),
+		Names:    p.in.names(),
 		Warnings: p.warnings(),
 		Assumed:  assumed(p.result.Assumed),
 		Cautions: p.takeCare(),

@@ -18,6 +18,7 @@ type Document struct {
 	Sections []Section
 
 	Warnings []data.Warning // doubts that did not stop the answer
+	Names    []string       // what the reader named, which warnings repeat as it stands
 	NotYours []Assumption   // values still as a starter file had them
 	Assumed  []Assumption   // values that nobody gave
 	Cautions []Prose        // safety, always last on the page before the sources

@@ -167,7 +167,7 @@ func htmlOf(d *Document, opt Options) (*htmlPage, error) {
 		}
 		page.Sections = append(page.Sections, section)
 	}
-	for _, l := range d.listSections() {
+	for _, l := range d.listSections(opt.System) {
 		class := strings.ReplaceAll(strings.ToLower(l.heading), " ", "-")
 		page.Lists = append(page.Lists, htmlList{l.heading, class, h.all(l.items)})
 	}

@@ -31,7 +31,7 @@ func WriteMarkdown(w io.Writer, d *Document, opt Options) error {
 			return err
 		}
 	}
-	for _, l := range d.listSections() {
+	for _, l := range d.listSections(opt.System) {
 		m.block("## " + l.heading)
 		items := make([]string, len(l.items))
 		for i, item := range l.items {

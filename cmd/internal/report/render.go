@@ -87,7 +87,7 @@ func Render(f Format, d *Document, opt Options) ([]byte, error) {
 
 // listSections returns the closing lists of the page as sections of prose, in
 // the order in which every page has them.
-func (d *Document) listSections() []listSection {
+func (d *Document) listSections(system units.System) []listSection {
 	var all []listSection
 	add := func(heading string, items []Prose) {
 		if len(items) > 0 {
@@ -96,7 +96,7 @@ func (d *Document) listSections() []listSection {
 	}
 	var warnings []Prose
 	for _, w := range d.Warnings {
-		warnings = append(warnings, Plain(w.String()))
+		warnings = append(warnings, Plain(WarningText(w, system, d.Names)))
 	}
 	var sources []Prose
 	for _, s := range d.Sources {

@@ -28,7 +28,7 @@ func WriteText(w io.Writer, d *Document, opt Options) error {
 			return err
 		}
 	}
-	for _, l := range d.listSections() {
+	for _, l := range d.listSections(opt.System) {
 		t.heading(l.heading)
 		if len(l.steps) > 0 {
 			t.working(l.steps)
