@@ -50,6 +50,21 @@ func (b Bed) PoreTime(q units.Flow) units.Duration {
 // a = 6 (1-e)/d, for spheres.
 func (b Bed) SpecificSurface() float64 { return 6 * (1 - b.Voids) / b.size() }
 
+// FilterShare is the size of a bed against its pond. Rules of thumb mean the one
+// or the other, so the basis is always named with the figure.
+type FilterShare struct {
+	OfVolume float64 // gravel and water together over the pond's volume
+	OfArea   float64 // the bed's area over the pond's surface
+}
+
+// Share returns the bed's size against pond p.
+func (b Bed) Share(p *Pond) FilterShare {
+	return FilterShare{
+		OfVolume: float64(b.Volume() / p.Volume()),
+		OfArea:   float64(b.Area / p.Surface()),
+	}
+}
+
 // HeadLoss returns the head lost in the clean bed at flow q (Ergun).
 //
 //	dp/L = 150 mu (1-e)² v/(e³ d²) + 1.75 (1-e) rho v²/(e³ d)
@@ -98,20 +113,14 @@ func (b Bed) validate() error {
 	if !b.Present() {
 		return nil
 	}
-	var faults []error
-	check := func(ok bool, key string, found float64, unit, allowed string) {
-		if !ok {
-			faults = append(faults, &data.Error{Key: "filter." + key, Message: "outside the allowed range",
-				Found: fmt.Sprintf("%g%s", found, unit), Allowed: allowed})
-		}
-	}
-	check(b.Area > 0 && b.Area <= 1e5, "area", float64(b.Area), " m²", "above 0 m², up to 1e5 m²")
-	check(b.Depth > 0 && b.Depth <= 10, "depth", float64(b.Depth), " m", "above 0 m, up to 10 m")
+	r := ranges{under: "filter."}
+	r.check(b.Area > 0 && b.Area <= 1e5, "area", float64(b.Area), " m²", "above 0 m², up to 1e5 m²")
+	r.check(b.Depth > 0 && b.Depth <= 10, "depth", float64(b.Depth), " m", "above 0 m, up to 10 m")
 	g := b.Grain.In(units.Millimetre)
-	check(g >= 0.1 && g <= 500, "grain", g, " mm", "0.1 mm to 500 mm")
-	check(b.Voids >= 0.05 && b.Voids < 1, "voids", b.Voids, "", "a share from 0.05 to below 1; gravel has about 0.4")
-	check(b.Sphericity >= 0 && b.Sphericity <= 1, "sphericity", b.Sphericity, "", "0 to 1")
-	return errors.Join(faults...)
+	r.check(g >= 0.1 && g <= 500, "grain", g, " mm", "0.1 mm to 500 mm")
+	r.check(b.Voids >= 0.05 && b.Voids < 1, "voids", b.Voids, "", "a share from 0.05 to below 1; gravel has about 0.4")
+	r.check(b.Sphericity >= 0 && b.Sphericity <= 1, "sphericity", b.Sphericity, "", "0 to 1")
+	return errors.Join(r.faults...)
 }
 
 func (b Bed) notes(q units.Flow, w Water) []data.Warning {

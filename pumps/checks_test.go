@@ -53,14 +53,14 @@ func TestF1toF8Friction(t *testing.T) {
 		got, want float64
 		tol       float64 // absolute; half the last printed digit where that is coarser
 	}{
-		{"F1 laminar, Re 128", LaminarFriction(128), 0.5, 0},
-		{"F2 Blasius, Re 1e4", Blasius(1e4), 0.03164, 1e-9},
-		{"F3 Colebrook", Colebrook(1e5, 1e-4), 0.0185139, tol},
+		{"F1 laminar, Re 128", laminarFriction(128), 0.5, 0},
+		{"F2 Blasius, Re 1e4", blasius(1e4), 0.03164, 1e-9},
+		{"F3 Colebrook", colebrook(1e5, 1e-4), 0.0185139, tol},
 		{"F4 Churchill 1977", Churchill(1e5, 1e-4), 0.0184626, tol},
-		{"F5 Haaland", Haaland(1e5, 1e-4), 0.0182651, tol},
-		{"F6 Swamee-Jain", SwameeJain(1e5, 1e-4), 0.0184524, tol},
-		{"F7 Prandtl-Karman-Nikuradse", Colebrook(1e7, 0), 0.0081027, tol},
-		{"F8 fully rough", Colebrook(inf, 1e-4), 0.0119798, tol},
+		{"F5 Haaland", haaland(1e5, 1e-4), 0.0182651, tol},
+		{"F6 Swamee-Jain", swameeJain(1e5, 1e-4), 0.0184524, tol},
+		{"F7 Prandtl-Karman-Nikuradse", colebrook(1e7, 0), 0.0081027, tol},
+		{"F8 fully rough", colebrook(inf, 1e-4), 0.0119798, tol},
 	} {
 		if math.Abs(x.got-x.want) > x.tol {
 			t.Errorf("%s: %.8f, want %.8f", x.id, x.got, x.want)
@@ -133,7 +133,7 @@ func TestD2SteelPipe(t *testing.T) { // Cengel & Cimbala, example 8-3
 	f := Feed{Bore: b.bore, Length: b.length, Roughness: b.eps}
 	q := 6 * lps
 	re := f.Reynolds(q, w)
-	wantNear(t, "D2", "Colebrook", Colebrook(re, 0.002/50), 0.01719, 0.001)
+	wantNear(t, "D2", "Colebrook", colebrook(re, 0.002/50), 0.01719, 0.001)
 	h := b.head(q)
 	wantNear(t, "D2", "head", h, 9.82, 0.01)
 	wantNear(t, "D2", "pressure", h*999*gravity, 96.3e3, 0.01)
@@ -190,7 +190,7 @@ func TestD7FindFlowOnSlope(t *testing.T) { // Subramanya, problem 10.19
 	b := textbook{250 * mm, 1000, 0.15 * mm, 1000, 1e-3}
 	q := b.flowFor(t, 25)
 	wantNear(t, "D7", "flow", q, 127.9e-3, 0.005)
-	wantNear(t, "D7", "Colebrook", Colebrook(q/circle(0.25)*0.25/1e-6, 0.15/250), 0.01807, 0.005)
+	wantNear(t, "D7", "Colebrook", colebrook(q/circle(0.25)*0.25/1e-6, 0.15/250), 0.01807, 0.005)
 }
 
 func TestD8FindBore(t *testing.T) { // Subramanya, problem 10.20
@@ -334,44 +334,60 @@ func TestAF4LeastSpeed(t *testing.T) {
 	wantNear(t, "AF4", "speed for 75 % of the flow", speed, 0.872, 1e-3)
 }
 
-// Least squares, for comparison with the interpolation only: CF1 and CF2 were
-// worked out outside the program.
-func TestCF1CF2LeastSquares(t *testing.T) {
-	var q, h []float64
-	for _, p := range schaschke(t).Points() {
-		q = append(q, p.Flow.In(lps))
-		h = append(h, float64(p.Head))
+// sampled returns the curve through 126 points of a head curve from 0 to 25 L/s,
+// so that what lies between them does not count.
+func sampled(t *testing.T, head func(q float64) float64) Curve {
+	t.Helper()
+	var points []Point
+	for i := range 126 {
+		q := 25 * float64(i) / 125
+		points = append(points, Point{Flow: units.Flow(q) * lps, Head: units.Length(head(q))})
 	}
-	for _, x := range []struct {
-		id    string
-		want  [3]float64
-		worst float64
-	}{
-		{"CF1", [3]float64{9.3061, -0.079507, -0.0070643}, 0.080},
-		{"CF2", [3]float64{8.9837, 0, -0.0099945}, 0.27},
-	} {
-		// The residual of the published fit, and that it is a least-squares fit:
-		// the residual is orthogonal to each term of the fit.
-		worst, sum, sumQ, sumQ2 := 0.0, 0.0, 0.0, 0.0
-		for i := range q {
-			r := h[i] - (x.want[0] + x.want[1]*q[i] + x.want[2]*q[i]*q[i])
-			worst = max(worst, math.Abs(r))
-			sum, sumQ, sumQ2 = sum+r, sumQ+r*q[i], sumQ2+r*q[i]*q[i]
-		}
-		wantNear(t, x.id, "worst residual", worst, x.worst, 0.02)
-		if math.Abs(sum) > 1e-3 || math.Abs(sumQ2) > 0.1 || (x.want[1] != 0 && math.Abs(sumQ) > 0.02) {
-			t.Errorf("%s: not a least-squares fit: %g %g %g", x.id, sum, sumQ, sumQ2)
-		}
+	c, err := NewCurve(points)
+	if err != nil {
+		t.Fatal(err)
 	}
+	return c
 }
 
-func TestCF3MonotoneCubic(t *testing.T) {
+// The duty of one pump by three ways through its published points, all worked
+// out outside the program: the monotone cubic that Curve is, straight lines, and
+// the least-squares parabola of CF1. The ways differ by 0.6 % at most.
+func TestCF1CF3WaysThroughThePoints(t *testing.T) {
 	c, s := schaschke(t), bare(t, 4, 0.010)
-	d, _ := Solve(c, s)
-	wantNear(t, "CF3", "flow in L/s, monotone cubic", d.Flow.In(lps), 15.378, 1e-4)
-	// Straight lines between the points are another convention, 0.1 % away here.
-	q := 15 + 5*(6.48-4-2.25)/((6.48-4-2.25)-(4.81-4-4)) // secant of g between 15 and 20 L/s
-	wantNear(t, "CF3", "flow in L/s, straight lines", q, 15.361, 3e-3)
+	lines := func(q float64) float64 {
+		ps := c.Points()
+		i := min(int(q/5), len(ps)-2)
+		return float64(ps[i].Head) + (q/5-float64(i))*float64(ps[i+1].Head-ps[i].Head)
+	}
+	cf1 := func(q float64) float64 { return 9.3061 - 0.079507*q - 0.0070643*q*q }
+	cf2 := func(q float64) float64 { return 8.9837 - 0.0099945*q*q }
+	for _, x := range []struct {
+		way  string
+		c    Curve
+		want float64
+	}{
+		{"monotone cubic", c, 15.378}, {"straight lines", sampled(t, lines), 15.361},
+		{"CF1's parabola", sampled(t, cf1), 15.457}, {"CF2's parabola", sampled(t, cf2), 15.788},
+	} {
+		d, status := Solve(x.c, s)
+		if status != Meets {
+			t.Fatalf("CF3, %s: %v", x.way, status)
+		}
+		wantNear(t, "CF3, "+x.way, "flow in L/s", d.Flow.In(lps), x.want, 1e-4)
+	}
+	// How far the parabolas miss the points that the curve goes through.
+	worst1, worst2 := 0.0, 0.0
+	for _, p := range c.Points() {
+		h, err := c.Head(p.Flow)
+		if err != nil {
+			t.Fatal(err)
+		}
+		worst1 = max(worst1, math.Abs(float64(h)-cf1(p.Flow.In(lps))))
+		worst2 = max(worst2, math.Abs(float64(h)-cf2(p.Flow.In(lps))))
+	}
+	wantNear(t, "CF1", "worst residual in m", worst1, 0.080, 0.02)
+	wantNear(t, "CF2", "worst residual in m", worst2, 0.27, 0.02)
 }
 
 // The label of the same pump: largest flow 32.72 L/s, largest head 9.25 m.
@@ -477,7 +493,7 @@ func TestFO1RoughnessGrowth(t *testing.T) {
 	both.Roughness, both.Bore = 0.5*mm, 33.2*mm
 	h := float64(clean.HeadLoss(q, w))
 	// 0.0443 and 1.90 are Colebrook's; Churchill lies 1.2 % above him here.
-	wantNear(t, "FO1", "coated, by Colebrook", Colebrook(coated.Reynolds(q, w), 0.5/35.2), 0.0443, 2e-3)
+	wantNear(t, "FO1", "coated, by Colebrook", colebrook(coated.Reynolds(q, w), 0.5/35.2), 0.0443, 2e-3)
 	wantNear(t, "FO1", "coated friction factor", coated.FrictionFactor(q, w), 0.0443, 0.013)
 	wantNear(t, "FO1", "coating", float64(coated.HeadLoss(q, w))/h, 1.90, 0.017)
 	wantNear(t, "FO1", "film", float64(film.HeadLoss(q, w))/h, 1.34, 0.02)

@@ -1,10 +1,8 @@
 package pumps
 
 import (
-	"fmt"
 	"math"
 
-	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -40,17 +38,14 @@ func (l Loss) At(d units.Length, re float64) float64 {
 }
 
 func (l Loss) validate(key string) []error {
-	var faults []error
+	r := ranges{under: key + "."}
 	for _, c := range []struct {
 		name string
 		v    float64
 	}{{"loss_k", l.K}, {"k1", l.K1}, {"kinf", l.KInf}} {
-		if !(c.v >= 0 && c.v <= 1e6) {
-			faults = append(faults, &data.Error{Key: key + "." + c.name, Message: "outside the allowed range",
-				Found: fmt.Sprintf("%g", c.v), Allowed: "0 to 1e6"})
-		}
+		r.check(c.v >= 0 && c.v <= 1e6, c.name, c.v, "", "0 to 1e6")
 	}
-	return faults
+	return r.faults
 }
 
 // TwoK returns Hooper's coefficient K = K1/Re + Kinf (1 + 1/D_inch) for a

@@ -3,7 +3,6 @@ package pumps
 import (
 	"math"
 
-	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -77,35 +76,4 @@ func lighter(a, b Run) bool {
 		return wa < wb
 	}
 	return a.LeastFlow() < b.LeastFlow()
-}
-
-// FilterShare is the size of a bed against its pond. Rules of thumb mean the one
-// or the other, so the basis is always named with the figure.
-type FilterShare struct {
-	OfVolume float64 // gravel and water together over the pond's volume
-	OfArea   float64 // the bed's area over the pond's surface
-}
-
-// Share returns the bed's size against pond p.
-func (b Bed) Share(p *Pond) FilterShare {
-	return FilterShare{
-		OfVolume: float64(b.Volume() / p.Volume()),
-		OfArea:   float64(b.Area / p.Surface()),
-	}
-}
-
-// Scope returns what every answer about a pump leaves out.
-func Scope() []data.Warning {
-	return []data.Warning{
-		{Key: "pump", Message: "the pump is taken to stand under water: suction lift, priming and external pumps with a suction pipe are not covered"},
-	}
-}
-
-// RatingCaution returns a caution for a pump that its maker does not rate for
-// running day and night, and false for one that is.
-func RatingCaution(name string, ratedContinuous bool) (data.Warning, bool) {
-	if ratedContinuous {
-		return data.Warning{}, false
-	}
-	return data.Warning{Key: "pump.rated_continuous", Message: name + " is not rated for continuous running: its motor may overheat and its life is not known when it runs day and night"}, true
 }

@@ -231,19 +231,6 @@ func (f Finding) beyond(run Run) Finding {
 	return f
 }
 
-// AddedResistance returns the resistance that, added to circuit, makes c give
-// flow q; below 0 where more flows than the clean line should let through.
-func AddedResistance(c Curve, circuit Circuit, q units.Flow) (float64, error) {
-	head, err := c.Head(q)
-	if err != nil {
-		return 0, fmt.Errorf("the measured flow lies %w", err)
-	}
-	if q <= 0 {
-		return 0, fmt.Errorf("the measured flow is zero: %w", ErrNoOperatingPoint)
-	}
-	return (float64(head) - circuit.needs(float64(q))) / float64(q*q), nil
-}
-
 // powers works out what the pump would draw by each cause.
 func (f *Finding) powers(p Pump, q units.Flow, s float64, circuit Circuit) {
 	if f.OnCurve = p.Power(q, s); f.OnCurve == 0 {

@@ -8,14 +8,6 @@ import (
 	"sunrill/data/units"
 )
 
-// near fails the test where got is not want to within tolerance, a share.
-func nearShare(t *testing.T, what string, got, want, tolerance float64) {
-	t.Helper()
-	if math.Abs(got-want) > tolerance*math.Abs(want) {
-		t.Errorf("%s = %.6g, want %.6g within %g", what, got, want, tolerance)
-	}
-}
-
 // TestMeasuredByHand works one bucket test through with a pencil: a measured
 // case of our own making (invented pump and pond).
 //
@@ -32,12 +24,12 @@ func TestMeasuredByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	nearShare(t, "flow", r.Flow.In(units.LitrePerHour), 4408.16, 1e-5)
-	nearShare(t, "deviation", float64(r.Deviation), 0.173205, 1e-5)
-	nearShare(t, "spread", r.SpreadError, 0.04391, 5e-4)
-	nearShare(t, "watch", r.WatchError, 0.030612, 1e-4)
-	nearShare(t, "error", r.Error, 0.06136, 5e-4)
-	nearShare(t, "low", r.Low.In(units.LitrePerHour), 4408.16*(1-0.06136), 1e-4)
+	wantNear(t, "by hand", "flow", r.Flow.In(units.LitrePerHour), 4408.16, 1e-5)
+	wantNear(t, "by hand", "deviation", float64(r.Deviation), 0.173205, 1e-5)
+	wantNear(t, "by hand", "spread", r.SpreadError, 0.04391, 5e-4)
+	wantNear(t, "by hand", "watch", r.WatchError, 0.030612, 1e-4)
+	wantNear(t, "by hand", "error", r.Error, 0.06136, 5e-4)
+	wantNear(t, "by hand", "low", r.Low.In(units.LitrePerHour), 4408.16*(1-0.06136), 1e-4)
 	if len(r.Warnings) != 0 {
 		t.Errorf("warnings %v", r.Warnings)
 	}
@@ -55,7 +47,7 @@ func TestTimeBucketDoubts(t *testing.T) {
 	if err != nil || len(two.Warnings) != 2 {
 		t.Fatalf("two timings: %+v, %v", two, err)
 	}
-	nearShare(t, "half the difference", two.SpreadError, 0.02, 1e-9)
+	wantNear(t, "by hand", "half the difference", two.SpreadError, 0.02, 1e-9)
 	if want := "a bucket of 12 L is too small: it fills in 5 s, of which the hand on the watch is 6 %; take one of 24 L or more"; two.Warnings[1].Message != want {
 		t.Errorf("warning %q", two.Warnings[1].Message)
 	}
@@ -108,13 +100,13 @@ func TestExplainByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	nearShare(t, "loss", f.Loss, 0.25, 1e-3)
-	nearShare(t, "added", f.Added, 1.35e6, 1e-3)
-	nearShare(t, "head lost", float64(f.HeadLost), 0.6, 1e-3)
-	nearShare(t, "on its curve", float64(f.OnCurve), 64, 1e-6)
-	nearShare(t, "slowed to", f.SlowedTo, 0.83852, 1e-3)
-	nearShare(t, "slowed power", float64(f.Slowed), 40.46, 3e-3)
-	nearShare(t, "tolerance", float64(f.Tolerance), 5.76, 1e-6)
+	wantNear(t, "by hand", "loss", f.Loss, 0.25, 1e-3)
+	wantNear(t, "by hand", "added", f.Added, 1.35e6, 1e-3)
+	wantNear(t, "by hand", "head lost", float64(f.HeadLost), 0.6, 1e-3)
+	wantNear(t, "by hand", "on its curve", float64(f.OnCurve), 64, 1e-6)
+	wantNear(t, "by hand", "slowed to", f.SlowedTo, 0.83852, 1e-3)
+	wantNear(t, "by hand", "slowed power", float64(f.Slowed), 40.46, 3e-3)
+	wantNear(t, "by hand", "tolerance", float64(f.Tolerance), 5.76, 1e-6)
 
 	for _, test := range []struct {
 		name  string
@@ -183,14 +175,14 @@ func TestTrendByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	nearShare(t, "slope", trend.Slope, 0.15, 1e-9)
-	nearShare(t, "error of the slope", trend.SlopeError, 0.36679, 1e-4)
+	wantNear(t, "by hand", "slope", trend.Slope, 0.15, 1e-9)
+	wantNear(t, "by hand", "error of the slope", trend.SlopeError, 0.36679, 1e-4)
 	r, ok := trend.Reaches(6, true)
 	if !ok {
 		t.Fatal("does not get there")
 	}
-	nearShare(t, "day", r.Day, 32.2222, 1e-5)
-	nearShare(t, "earliest", r.Earliest, 16.450, 1e-4)
+	wantNear(t, "by hand", "day", r.Day, 32.2222, 1e-5)
+	wantNear(t, "by hand", "earliest", r.Earliest, 16.450, 1e-4)
 	if !math.IsInf(r.Latest, 1) {
 		t.Errorf("latest %g", r.Latest)
 	}

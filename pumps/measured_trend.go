@@ -24,7 +24,7 @@ type Trend struct {
 //	b = Σ(d-d̄)(y-ȳ)/Σ(d-d̄)²,  e = c √( Σ(y-ŷ)²/((n-2) Σ(d-d̄)²) )
 //
 // c is Student's factor for 95 % with n-2 degrees of freedom. At least two
-// tests on two days are needed. Added resistance is taken to grow in a straight
+// tests on two days are needed; days and y of unequal length are a panic. Added resistance is taken to grow in a straight
 // line: what a strainer catches in a day does not depend on what it holds.
 //
 // Source: any textbook of statistics, for example JCGM 100:2008, H.3.

@@ -16,7 +16,6 @@ type BranchSpec struct {
 	Exit       bool    // add the exit loss to its last feed
 	ValveK     float64 // of a valve, on the bore of its first feed
 	Closed     bool    // the valve is shut
-	Bed        Bed
 }
 
 // NetworkSpec describes a trunk that ends in a node, and the branches from
@@ -56,10 +55,9 @@ func NewNetwork(spec NetworkSpec) (*Network, error) {
 	for i, b := range spec.Branches {
 		key := fmt.Sprintf("branch.%d", i+1)
 		if !(b.ValveK >= 0 && b.ValveK <= 1e6) {
-			faults = append(faults, &data.Error{Key: key + ".valve_k", Message: "outside the allowed range",
-				Found: fmt.Sprintf("%g", b.ValveK), Allowed: "0 to 1e6"})
+			faults = append(faults, outside(key+".valve_k", fmt.Sprintf("%g", b.ValveK), "0 to 1e6"))
 		}
-		s, err := NewSystem(SystemSpec{StaticHead: b.StaticHead, Feeds: b.Feeds, Exit: b.Exit, Bed: b.Bed, Temperature: spec.Temperature})
+		s, err := NewSystem(SystemSpec{StaticHead: b.StaticHead, Feeds: b.Feeds, Exit: b.Exit, Temperature: spec.Temperature})
 		if err != nil {
 			faults = append(faults, underKey(key, err)...)
 			continue

@@ -199,3 +199,27 @@ func TestNetworkBadInput(t *testing.T) {
 		t.Errorf("cold water is shown %d times: %v", n, err)
 	}
 }
+
+// A crest of the trunk that is not open asks nothing of a full line, and its
+// height of a pump that starts.
+func TestCrestOfATrunk(t *testing.T) {
+	feed := []Feed{{Bore: 25 * mm, Length: 5}}
+	spec := NetworkSpec{Trunk: feed, Temperature: units.Celsius(15), Branches: []BranchSpec{{StaticHead: 0.5, Feeds: feed}, {StaticHead: 0.6, Feeds: feed}}}
+	low, err := NewNetwork(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	spec.Crest = 50
+	high, err := NewNetwork(spec)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b := Operate(referenceCurve(t, "small"), low), Operate(referenceCurve(t, "small"), high)
+	if a.Duty != b.Duty || a.NoStart || !b.NoStart {
+		t.Errorf("%+v and %+v", a, b)
+	}
+	spec.Crest = -1
+	if _, err := NewNetwork(spec); err == nil {
+		t.Error("a crest below the pond is no fault")
+	}
+}

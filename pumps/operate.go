@@ -88,6 +88,14 @@ func (o Operation) LeastFlow() units.Flow {
 	return 0
 }
 
+// LeastPower returns the power that goes with LeastFlow, 0 where it is not known.
+func (o Operation) LeastPower() units.Power {
+	if o.Status == BeyondCurve {
+		return o.BoundPower
+	}
+	return o.Duty.Power
+}
+
 // Operate returns every point where c meets circuit, the stable one named.
 //
 // Of several stable points the one of lowest flow is the duty, because a pump
@@ -189,12 +197,4 @@ func startNotes(c *Curve, circuit Circuit) (notes []data.Warning, noStart bool) 
 	return []data.Warning{{Key: key, Message: fmt.Sprintf(
 		"the pump gives %.3g m at no flow and needs more than %.3g m to start: it keeps running once flowing, but will not start by itself on an empty line",
 		float64(h0), float64(circuit.Restart()))}}, true
-}
-
-// LeastPower returns the power that goes with LeastFlow, 0 where it is not known.
-func (o Operation) LeastPower() units.Power {
-	if o.Status == BeyondCurve {
-		return o.BoundPower
-	}
-	return o.Duty.Power
 }

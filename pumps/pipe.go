@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -57,8 +56,7 @@ func (f Feed) HeadLoss(q units.Flow, w Water) units.Length {
 func (f Feed) validate(key string) []error {
 	var faults []error
 	bad := func(name string, found units.Length, allowed string) {
-		faults = append(faults, &data.Error{Key: key + "." + name, Message: "outside the allowed range",
-			Found: fmt.Sprintf("%g mm", found.In(units.Millimetre)), Allowed: allowed})
+		faults = append(faults, outside(key+"."+name, fmt.Sprintf("%g mm", found.In(units.Millimetre)), allowed))
 	}
 	if d := f.Bore.In(units.Millimetre); !(d >= 1 && d <= 1000) {
 		bad("bore", f.Bore, "1 mm to 1000 mm")
@@ -104,7 +102,7 @@ func newLine(f Feed, w Water) line {
 
 func (l *line) friction(re float64) float64 {
 	if l.ribbed > 0 {
-		return max(l.ribbed, 64/re)
+		return max(l.ribbed, laminarFriction(re))
 	}
 	return Churchill(re, l.roughness)
 }

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 
-	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -38,7 +37,9 @@ type PondSpec struct {
 	BottomDiameter            units.Length
 	Depths                    []units.Length
 	Areas                     []units.Area
-	Surface                   units.Area // where the shape does not give it; overrides it where it does
+	// Surface is needed where the shape does not give it. It overrides that of
+	// a shape, and with upright sides and bowls the volume follows it.
+	Surface units.Area
 	// Error is the share by which the volume may be wrong either way.
 	Error float64
 }
@@ -75,9 +76,6 @@ func (s slice) volume(z float64) float64 {
 // Surface, else down to Depth, else one metre deep.
 func NewPond(spec PondSpec) (*Pond, error) {
 	p := &Pond{spec: spec}
-	if !(spec.Error >= 0 && spec.Error < 1) {
-		return nil, pondFault("volume_error", fmt.Sprintf("%g", spec.Error), "a share from 0 to below 1")
-	}
 	if err := spec.validate(); err != nil {
 		return nil, err
 	}
@@ -91,12 +89,16 @@ func NewPond(spec PondSpec) (*Pond, error) {
 }
 
 func pondFault(key, found, allowed string) error {
-	return &data.Error{Key: "pond." + key, Message: "outside the allowed range", Found: found, Allowed: allowed}
+	return outside("pond."+key, found, allowed)
 }
 
-// validate returns the faults of the fields that the shape needs.
+// validate returns every fault of the error and of the fields that the shape
+// needs.
 func (s PondSpec) validate() error {
 	var faults []error
+	if !(s.Error >= 0 && s.Error < 1) {
+		faults = append(faults, pondFault("volume_error", fmt.Sprintf("%g", s.Error), "a share from 0 to below 1"))
+	}
 	length := func(key string, l units.Length) {
 		if !(l > 0 && l <= 1e4) {
 			faults = append(faults, pondFault(key, fmt.Sprintf("%g m", float64(l)), "above 0 m, up to 10 km"))

@@ -67,6 +67,14 @@ func TestBF1BF2Bed(t *testing.T) { // worked out by hand
 	wantNear(t, "BF2", "surface in m2/m3", b.SpecificSurface(), 180, 1e-12)
 }
 
+func TestShareNamesItsBasis(t *testing.T) {
+	b := Bed{Area: 2, Depth: 0.5, Grain: 20 * mm, Voids: 0.4}
+	got := b.Share(mustPond(t, PondSpec{Shape: Measured, Volume: 10, Surface: 8}))
+	if got.OfVolume != 0.1 || got.OfArea != 0.25 {
+		t.Errorf("%+v", got)
+	}
+}
+
 func TestPartFullReference(t *testing.T) {
 	for _, r := range reftest.Load(t, "partfull_pipe_manning.csv") {
 		d, ratio := r.Float("d_mm")*1e-3, r.Float("depth_ratio")
@@ -110,7 +118,7 @@ func TestMN1toMN5Manning(t *testing.T) {
 	wantNear(t, "MN4", "area", s.area, 0.2067, 2.5e-4)
 	wantNear(t, "MN4", "perimeter", s.perimeter, 1.1647, 1e-4)
 	four := 4 * s.area / s.perimeter
-	pass := func(re float64) float64 { return math.Sqrt(2 * gravity * four * 0.0625 / Colebrook(re, 0.00036)) }
+	pass := func(re float64) float64 { return math.Sqrt(2 * gravity * four * 0.0625 / colebrook(re, 0.00036)) }
 	gpm := func(v float64) float64 { return units.Flow(s.area * v).In(units.USGallonPerMinute) }
 	v := pass(math.Inf(1))
 	wantNear(t, "MN4", "first pass in US gpm", gpm(v), 24500, 2e-3)

@@ -113,6 +113,13 @@ func TestPondBadInput(t *testing.T) {
 	}
 }
 
+func TestPondFaultsAllAtOnce(t *testing.T) {
+	_, err := NewPond(PondSpec{Shape: Rectangle, Length: -1, Width: 1, Depth: 1, Error: 2})
+	if n := len(data.Faults(err)); n != 2 {
+		t.Errorf("%d faults shown of 2: %v", n, err)
+	}
+}
+
 func TestIntakeAboveTheSurface(t *testing.T) {
 	p := mustPond(t, PondSpec{Shape: Rectangle, Length: 4, Width: 3, Depth: 1})
 	for _, in := range []Intake{{Height: 1}, {Height: 1.5}, {Height: -0.1}, {Depth: 1.2}, {Depth: -1}, {Height: units.Length(math.NaN())}} {
@@ -145,11 +152,5 @@ func TestUnseenFailureLeavesWhatTheIntakeCannotReach(t *testing.T) {
 	same, err := p.Unseen(1.2*m3h, Intake{Depth: 0.75})
 	if err != nil || !near(float64(same.ToBare), float64(s.ToBare), 1e-9) {
 		t.Errorf("intake by depth %v, by height %v (%v)", same.ToBare, s.ToBare, err)
-	}
-}
-
-func TestAirGap(t *testing.T) { // EN 1717, from memory
-	if AirGap(15*mm) != 30*mm || AirGap(8*mm) != 20*mm {
-		t.Errorf("air gap %v and %v", AirGap(15*mm), AirGap(8*mm))
 	}
 }

@@ -58,16 +58,14 @@ func NewPump(spec PumpSpec) (Pump, error) {
 	}
 	var faults []error
 	if p.spec.Count < 1 || p.spec.Count > 1000 {
-		faults = append(faults, &data.Error{Key: "pump.count", Message: "outside the allowed range",
-			Found: fmt.Sprint(spec.Count), Allowed: "1 to 1000"})
+		faults = append(faults, outside("pump.count", fmt.Sprint(spec.Count), "1 to 1000"))
 	}
 	for _, c := range []struct {
 		key string
 		w   units.Power
 	}{{"metered_power", spec.Metered}, {"fixed_watts", spec.Fixed}} {
 		if !(c.w >= 0 && c.w <= 1e6) {
-			faults = append(faults, &data.Error{Key: "pump." + c.key, Message: "outside the allowed range",
-				Found: fmt.Sprintf("%g W", float64(c.w)), Allowed: "0 W to 1e6 W"})
+			faults = append(faults, outside("pump."+c.key, fmt.Sprintf("%g W", float64(c.w)), "0 W to 1e6 W"))
 		}
 	}
 	if spec.Tolerance == nil {
@@ -75,8 +73,8 @@ func NewPump(spec PumpSpec) (Pump, error) {
 		p.spec.Tolerance = &d
 	}
 	if t := *p.spec.Tolerance; !(t.Flow >= 0 && t.Flow <= 0.9 && t.Head >= 0 && t.Head <= 0.9) {
-		faults = append(faults, &data.Error{Key: "pump.flow_tolerance", Message: "outside the allowed range",
-			Found: fmt.Sprintf("%g in flow, %g in head", t.Flow, t.Head), Allowed: "0 to 0.9 (0 % to 90 %)"})
+		faults = append(faults, outside("pump.flow_tolerance",
+			fmt.Sprintf("%g in flow, %g in head", t.Flow, t.Head), "0 to 0.9 (0 % to 90 %)"))
 	}
 	var err error
 	if len(spec.Points) > 0 {
@@ -145,19 +143,6 @@ func (p Pump) Power(q units.Flow, s float64) units.Power {
 	return units.Power(p.spec.Count) * (fixed + (full-fixed)*units.Power(s*s*s))
 }
 
-// PowerRange returns what all the pumps together draw at total flow q and speed
-// ratio s: from the pure cube to a tenth of full power that does not fall with
-// speed (common practice, no source). Where Fixed is given both are Power.
-func (p Pump) PowerRange(q units.Flow, s float64) (low, high units.Power) {
-	const fixedShare = 0.1
-	low = p.Power(q, s)
-	if p.spec.Fixed > 0 || s >= 1 {
-		return low, low
-	}
-	p.spec.Fixed = fixedShare * p.fullPower(q/units.Flow(float64(p.spec.Count)*s))
-	return low, p.Power(q, s)
-}
-
 // fullPower returns what one pump draws at flow q and full speed.
 func (p Pump) fullPower(q units.Flow) units.Power {
 	at := func(q units.Flow) units.Power {
@@ -190,105 +175,18 @@ func (p Pump) MeteredOn(circuit Circuit) Pump {
 	return p
 }
 
-// Duty returns the stable duty point at speed ratio s without allocating, for
-// tables of many solves: total flow and power of all the pumps. Of a label it
-// is the low one.
-func (p Pump) Duty(s float64, circuit Circuit) (Duty, Status) {
-	d, status := Solve(p.Curve(s), circuit)
-	if status == Meets {
-		p.total(&d, s)
+// Scope returns what every answer about a pump leaves out.
+func Scope() []data.Warning {
+	return []data.Warning{
+		{Key: "pump", Message: "the pump is taken to stand under water: suction lift, priming and external pumps with a suction pipe are not covered"},
 	}
-	return d, status
 }
 
-// total turns the duty of one line into that of all the pumps.
-func (p Pump) total(d *Duty, s float64) {
-	if p.spec.OwnLines {
-		d.Flow *= units.Flow(p.spec.Count)
+// RatingCaution returns a caution for a pump that its maker does not rate for
+// running day and night, and false for one that is.
+func RatingCaution(name string, ratedContinuous bool) (data.Warning, bool) {
+	if ratedContinuous {
+		return data.Warning{}, false
 	}
-	d.Power = p.Power(d.Flow, s)
-}
-
-// Run is how a pump runs on a circuit at one speed, with its range.
-type Run struct {
-	Operation             // all the pumps together; of a label the low one
-	Low, High   Operation // range from Tolerance, or from the label
-	Tolerance   Tolerance // of the curve; zero for a label
-	Bracket     bool      // only a label is known: Low and High are the answer
-	PowerSource PowerSource
-}
-
-// Run returns the operating point at speed ratio s, 0.1 to 1.5 of the curve's,
-// and its range: the curve at either end of its Tolerance.
-func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
-	if !(s >= 0.1 && s <= 1.5) {
-		return Run{}, &data.Error{Key: "speed", Message: "outside the allowed range",
-			Found: fmt.Sprintf("%g", s), Allowed: "0.1 to 1.5 of the curve's speed"}
-	}
-	r := Run{Bracket: p.labelled, PowerSource: p.PowerSource()}
-	r.Operation = p.operate(p.Curve(s), s, circuit)
-	if p.labelled {
-		r.Low = r.Operation
-		r.High = p.operate(p.shared(p.high, s), s, circuit)
-		if r.High.Status == Meets {
-			r.Warnings = append(r.Warnings, data.Warning{Key: "label", Message: "two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may lie 10 % outside"})
-		}
-	} else {
-		r.Tolerance = *p.spec.Tolerance
-		r.Low = p.edge(-1, s, circuit)
-		r.High = p.edge(1, s, circuit)
-	}
-	if s != 1 && r.PowerSource != NoPower {
-		r.Warnings = append(r.Warnings, data.Warning{Key: "speed", Message: "power by the cube of the speed is an idealisation: small motors draw more when slowed; meter it"})
-	}
-	return r, nil
-}
-
-func (p Pump) operate(c Curve, s float64, circuit Circuit) Operation {
-	o := Operate(c, circuit)
-	for i := range o.Crossings {
-		p.total(&o.Crossings[i], s)
-	}
-	if o.Status == Meets {
-		p.total(&o.Duty, s)
-	}
-	if p.spec.OwnLines {
-		o.Bound *= units.Flow(p.spec.Count)
-	}
-	if o.Status == BeyondCurve {
-		o.BoundPower = p.Power(o.Bound, s)
-	}
-	return o
-}
-
-// Tolerance is how far a real pump may lie from its curve, as shares from 0 to
-// 0.9: in flow at the same head, or in head at the same flow.
-type Tolerance struct{ Flow, Head float64 }
-
-// DefaultTolerance returns 9 % in flow or 7 % in head, which ISO 9906:2012
-// grade 3B allows (from memory); a pump of unknown make deserves no better.
-//
-// A pump passes that test if its curve cuts either arm of the cross drawn by
-// the two, so its worst curve is off by the one or by the other, not by both.
-func DefaultTolerance() Tolerance { return Tolerance{Flow: 0.09, Head: 0.07} }
-
-// edge returns the operation with the curve off by either arm of the cross,
-// whichever goes further: up for sign 1, down for -1.
-func (p Pump) edge(sign, s float64, circuit Circuit) Operation {
-	c, t := p.Curve(s), *p.spec.Tolerance
-	a := p.operate(c.stretched(1+sign*t.Flow, 1, 1), s, circuit)
-	b := p.operate(c.stretched(1, 1+sign*t.Head, 1), s, circuit)
-	if further(a) > further(b) == (sign > 0) {
-		return a
-	}
-	return b
-}
-
-// further orders operations by flow, with running off the curve's end above
-// every duty point.
-func further(o Operation) float64 {
-	if o.Status == BeyondCurve {
-		return 1e6 + float64(o.Bound)
-	}
-	return float64(o.LeastFlow())
+	return data.Warning{Key: "pump.rated_continuous", Message: name + " is not rated for continuous running: its motor may overheat and its life is not known when it runs day and night"}, true
 }

@@ -93,18 +93,6 @@ func TestFixedWattsDoNotFallWithSpeed(t *testing.T) {
 	wantNear(t, "half speed", "power by the cube", float64(pure.Power(q, 0.5)), full/8, 1e-9)
 }
 
-func TestPowerRangeOfASlowedPump(t *testing.T) {
-	p := mustPump(t, PumpSpec{Points: referencePoints(t, "small")})
-	q := 0.5 * m3h
-	full := float64(p.Power(q/0.5, 1))
-	low, high := p.PowerRange(q, 0.5)
-	wantNear(t, "range", "low", float64(low), full/8, 1e-9)
-	wantNear(t, "range", "high", float64(high), full*(0.1+0.9/8), 1e-9)
-	if low, high := p.PowerRange(q, 1); low != high {
-		t.Error("at full speed there is nothing to guess")
-	}
-}
-
 func TestLabelPowerStandsForEveryFlow(t *testing.T) {
 	p := mustPump(t, PumpSpec{Label: Label{Flow: 2 * m3h, Head: 2, Power: 40}})
 	s, _, _ := referenceSystem(t, "typical")
@@ -166,5 +154,17 @@ func TestPumpBadInput(t *testing.T) {
 		if _, err := p.Run(speed, s); err == nil {
 			t.Errorf("speed %g is no error", speed)
 		}
+	}
+}
+
+func TestCautionsOfThePump(t *testing.T) {
+	if _, c := RatingCaution("pump", true); c {
+		t.Error("a pump rated for it is cautioned")
+	}
+	if w, c := RatingCaution("pump", false); !c || w.Message == "" {
+		t.Error("a pump not rated for continuous running is not cautioned")
+	}
+	if !hasWarning(Scope(), "suction lift") || !hasWarning(Scope(), "external pumps") {
+		t.Error("what is not covered is not named")
 	}
 }

@@ -30,11 +30,11 @@ func TestFrictionReference(t *testing.T) {
 	for _, r := range reftest.Load(t, "friction_factor.csv") {
 		re, e := r.Float("reynolds"), r.Float("relative_roughness")
 		for column, f := range map[string]func(re, e float64) float64{
-			"f_laminar_64_over_re": func(re, _ float64) float64 { return LaminarFriction(re) },
+			"f_laminar_64_over_re": func(re, _ float64) float64 { return laminarFriction(re) },
 			"f_churchill1977":      Churchill,
-			"f_colebrook_exact":    Colebrook,
-			"f_haaland":            Haaland,
-			"f_swamee_jain":        SwameeJain,
+			"f_colebrook_exact":    colebrook,
+			"f_haaland":            haaland,
+			"f_swamee_jain":        swameeJain,
 		} {
 			if r.Has(column) {
 				wantNear(t, r.At, column, f(re, e), r.Float(column), digits)
@@ -75,10 +75,10 @@ func TestPipeHeadLossReference(t *testing.T) {
 		// The other formulas on the same velocity head.
 		perF := h / f.FrictionFactor(q, w)
 		if r.Has("head_colebrook_m") {
-			wantNear(t, r.At, "head by Colebrook", perF*Colebrook(re, float64(f.Roughness/f.Bore)), r.Float("head_colebrook_m"), digits)
+			wantNear(t, r.At, "head by Colebrook", perF*colebrook(re, float64(f.Roughness/f.Bore)), r.Float("head_colebrook_m"), digits)
 		}
 		if r.Has("head_laminar_m") {
-			wantNear(t, r.At, "head by 64/Re", perF*LaminarFriction(re), r.Float("head_laminar_m"), digits)
+			wantNear(t, r.At, "head by 64/Re", perF*laminarFriction(re), r.Float("head_laminar_m"), digits)
 		}
 	}
 }

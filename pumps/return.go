@@ -156,13 +156,8 @@ func ReturnCaution(feed units.Length, r Return) (data.Warning, bool) {
 }
 
 func (r Return) validate() error {
-	var faults []error
-	check := func(ok bool, key string, found float64, unit, allowed string) {
-		if !ok {
-			faults = append(faults, &data.Error{Key: "return." + key, Message: "outside the allowed range",
-				Found: fmt.Sprintf("%g%s", found, unit), Allowed: allowed})
-		}
-	}
+	faults := ranges{under: "return."}
+	check := faults.check
 	d := r.Bore.In(units.Millimetre)
 	check(d >= 1 && d <= 1000, "bore", d, " mm", "1 mm to 1000 mm")
 	check(r.Length >= 0 && r.Length <= 10e3, "length", float64(r.Length), " m", "0 m to 10 km")
@@ -172,5 +167,5 @@ func (r Return) validate() error {
 	check(r.Freeboard >= 0 && r.Freeboard <= 100, "freeboard", float64(r.Freeboard), " m", "0 m to 100 m")
 	check(r.ScreenArea >= 0 && r.ScreenArea <= 100, "screen_area", float64(r.ScreenArea), " m²", "0 m² to 100 m²")
 	check(r.Blocked >= 0 && r.Blocked < 1, "blocked", r.Blocked, "", "a share from 0 to below 1")
-	return errors.Join(faults...)
+	return errors.Join(faults.faults...)
 }

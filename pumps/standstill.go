@@ -110,8 +110,7 @@ func (p *Pond) Evaporates(rates [12]units.Velocity, in Intake) ([12]Evaporation,
 	days := [12]float64{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
 	for m, rate := range rates {
 		if !(rate >= 0 && finite(float64(rate))) {
-			return months, &data.Error{Key: "pond.evaporation", Message: "outside the allowed range",
-				Found: fmt.Sprint(float64(rate)), Allowed: "0 mm/day or more"}
+			return months, outside("pond.evaporation", fmt.Sprint(float64(rate)), "0 mm/day or more")
 		}
 		perDay := float64(rate) * float64(units.Day)
 		months[m] = Evaporation{
@@ -132,13 +131,6 @@ func (p *Pond) Evaporates(rates [12]units.Velocity, in Intake) ([12]Evaporation,
 func VentLeak(d, h units.Length) units.Flow {
 	const cd = 0.6 // sharp hole, any textbook of hydraulics
 	return Orifice(cd, units.Area(circle(float64(d))), h)
-}
-
-// AirGap returns the least height of a drinking-water tap above the pond that
-// it tops up: 20 mm or twice the bore of the tap, whichever is more. After the
-// idea of EN 1717, from memory; local codes decide.
-func AirGap(bore units.Length) units.Length {
-	return max(20*units.Millimetre, 2*bore)
 }
 
 // MixedShare returns the share of a well-mixed pond that has passed the filter

@@ -52,7 +52,7 @@ type System struct {
 	lines   []line
 	lift    float64 // m
 	restart float64 // m
-	linear  float64 // h = linear Q + quadratic Q² besides the feeds [s/m²]
+	linear  float64 // h = linear Q + square Q² besides the feeds [s/m²]
 	square  float64 // [s²/m⁵]
 	valve   float64 // K added to the first feed after the system was made
 	dirt    Dirt    // added after the system was made, in square
@@ -96,16 +96,11 @@ func newLines(feeds []Feed, w Water) []line {
 }
 
 func checkLift(static, crest units.Length) []error {
-	var faults []error
-	if !(static >= 0 && static <= 1000) {
-		faults = append(faults, &data.Error{Key: "static_head", Message: "outside the allowed range",
-			Found: fmt.Sprintf("%g m", float64(static)), Allowed: "0 m to 1000 m, up from the pond's surface"})
-	}
-	if !(crest >= 0 && crest <= 1000) {
-		faults = append(faults, &data.Error{Key: "crest", Message: "outside the allowed range",
-			Found: fmt.Sprintf("%g m", float64(crest)), Allowed: "0 m to 1000 m, up from the pond's surface"})
-	}
-	return faults
+	const allowed = "0 m to 1000 m, up from the pond's surface"
+	var r ranges
+	r.check(static >= 0 && static <= 1000, "static_head", float64(static), " m", allowed)
+	r.check(crest >= 0 && crest <= 1000, "crest", float64(crest), " m", allowed)
+	return r.faults
 }
 
 // Spec returns what the system was made from.
@@ -203,8 +198,8 @@ const (
 )
 
 // Notes returns what flow q does in each feed that is worth a line: a regime in
-// which friction is uncertain and not next to nothing, settling of dirt, high velocity, a roughness
-// outside the friction formula's range.
+// which friction is uncertain and not next to nothing, settling of dirt, high
+// velocity, a roughness outside the friction formula's range.
 func (s *System) Notes(q units.Flow) []data.Warning {
 	var notes []data.Warning
 	for i, f := range s.spec.Feeds {

@@ -6,6 +6,8 @@ import (
 	"sunrill/data/units"
 )
 
+// What an overflow takes. No key of a plan asks for it yet.
+
 // Weir returns the flow over a sharp straight crest of width b under head h.
 //
 //	Q = (2/3) Cd b sqrt(2g) h^1.5

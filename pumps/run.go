@@ -1,0 +1,110 @@
+package pumps
+
+import (
+	"fmt"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Duty returns the stable duty point at speed ratio s without allocating, for
+// tables of many solves: total flow and power of all the pumps. Of a label it
+// is the low one.
+func (p Pump) Duty(s float64, circuit Circuit) (Duty, Status) {
+	d, status := Solve(p.Curve(s), circuit)
+	if status == Meets {
+		p.total(&d, s)
+	}
+	return d, status
+}
+
+// total turns the duty of one line into that of all the pumps.
+func (p Pump) total(d *Duty, s float64) {
+	if p.spec.OwnLines {
+		d.Flow *= units.Flow(p.spec.Count)
+	}
+	d.Power = p.Power(d.Flow, s)
+}
+
+// Run is how a pump runs on a circuit at one speed, with its range.
+type Run struct {
+	Operation             // all the pumps together; of a label the low one
+	Low, High   Operation // range from Tolerance, or from the label
+	Tolerance   Tolerance // of the curve; zero for a label
+	Bracket     bool      // only a label is known: Low and High are the answer
+	PowerSource PowerSource
+}
+
+// Run returns the operating point at speed ratio s, 0.1 to 1.5 of the curve's,
+// and its range: the curve at either end of its Tolerance.
+func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
+	if !(s >= 0.1 && s <= 1.5) {
+		return Run{}, outside("speed", fmt.Sprintf("%g", s), "0.1 to 1.5 of the curve's speed")
+	}
+	r := Run{Bracket: p.labelled, PowerSource: p.PowerSource()}
+	r.Operation = p.operate(p.Curve(s), s, circuit)
+	if p.labelled {
+		r.Low = r.Operation
+		r.High = p.operate(p.shared(p.high, s), s, circuit)
+		if r.High.Status == Meets {
+			r.Warnings = append(r.Warnings, data.Warning{Key: "label", Message: "two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may lie 10 % outside"})
+		}
+	} else {
+		r.Tolerance = *p.spec.Tolerance
+		r.Low = p.edge(-1, s, circuit)
+		r.High = p.edge(1, s, circuit)
+	}
+	if s != 1 && r.PowerSource != NoPower {
+		r.Warnings = append(r.Warnings, data.Warning{Key: "speed", Message: "power by the cube of the speed is an idealisation: small motors draw more when slowed; meter it"})
+	}
+	return r, nil
+}
+
+func (p Pump) operate(c Curve, s float64, circuit Circuit) Operation {
+	o := Operate(c, circuit)
+	for i := range o.Crossings {
+		p.total(&o.Crossings[i], s)
+	}
+	if o.Status == Meets {
+		p.total(&o.Duty, s)
+	}
+	if p.spec.OwnLines {
+		o.Bound *= units.Flow(p.spec.Count)
+	}
+	if o.Status == BeyondCurve {
+		o.BoundPower = p.Power(o.Bound, s)
+	}
+	return o
+}
+
+// Tolerance is how far a real pump may lie from its curve, as shares from 0 to
+// 0.9: in flow at the same head, or in head at the same flow.
+type Tolerance struct{ Flow, Head float64 }
+
+// DefaultTolerance returns 9 % in flow or 7 % in head, which ISO 9906:2012
+// grade 3B allows (from memory); a pump of unknown make deserves no better.
+//
+// A pump passes that test if its curve cuts either arm of the cross drawn by
+// the two, so its worst curve is off by the one or by the other, not by both.
+func DefaultTolerance() Tolerance { return Tolerance{Flow: 0.09, Head: 0.07} }
+
+// edge returns the operation with the curve off by either arm of the cross,
+// whichever goes further: up for sign 1, down for -1.
+func (p Pump) edge(sign, s float64, circuit Circuit) Operation {
+	c, t := p.Curve(s), *p.spec.Tolerance
+	a := p.operate(c.stretched(1+sign*t.Flow, 1, 1), s, circuit)
+	b := p.operate(c.stretched(1, 1+sign*t.Head, 1), s, circuit)
+	if further(a) > further(b) == (sign > 0) {
+		return a
+	}
+	return b
+}
+
+// further orders operations by flow, with running off the curve's end above
+// every duty point.
+func further(o Operation) float64 {
+	if o.Status == BeyondCurve {
+		return 1e6 + float64(o.Bound)
+	}
+	return float64(o.LeastFlow())
+}
