@@ -72,7 +72,9 @@ func TestFindClimatePlace(t *testing.T) {
 	} {
 		_, err := FindClimatePlace(typed)
 		var fault *Error
-		if !errors.As(err, &fault) || !strings.Contains(fault.Hint, hint) {
+		if !errors.As(err, &fault) {
+			t.Errorf("%q: got %v, want a fault", typed, err)
+		} else if !strings.Contains(fault.Hint, hint) {
 			t.Errorf("%q: got %v with hint %q, want %q", typed, err, fault.Hint, hint)
 		}
 	}

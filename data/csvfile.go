@@ -27,10 +27,8 @@ type sheet struct {
 	dropped   bool // rows were left out, so that too few of them means nothing
 }
 
-// MaxRows is how many rows a file may have: forty years of hours.
-const MaxRows = 400_000
-
-func itoa(n int) string { return strconv.Itoa(n) }
+// maxRows is how many rows a file may have: forty years of hours.
+const maxRows = 400_000
 
 // readSheet reads a CSV file strictly: the delimiter is a comma, semicolon or
 // tab, named by a line sep=; or found in the heading row; # opens a comment;
@@ -70,8 +68,8 @@ func readSheet(name string, r io.Reader, faults *FaultList) (*sheet, error) {
 		case blank || strings.HasPrefix(row[0].text, "#"):
 		case s.heads == nil:
 			s.heads = trimRow(row, 1)
-		case len(s.rows) == MaxRows:
-			return nil, &Error{File: name, Line: row[0].line, Message: "the file has too many rows", Allowed: "up to " + itoa(MaxRows)}
+		case len(s.rows) == maxRows:
+			return nil, &Error{File: name, Line: row[0].line, Message: "the file has too many rows", Allowed: "up to " + strconv.Itoa(maxRows)}
 		default:
 			s.addRow(row, faults)
 		}
@@ -105,13 +103,13 @@ func (s *sheet) addRow(row []cell, faults *FaultList) {
 	}
 	s.dropped = true
 	e := &Error{File: s.file, Line: row[0].line, Column: row[0].column,
-		Message: "the row has " + cells(len(row)) + " under " + headings(len(s.heads)),
+		Message: "the row has " + plural(len(row), "cell") + " under " + plural(len(s.heads), "heading"),
 		Found:   s.line(row[0].line), Allowed: "one cell for each heading"}
 	if len(row) > len(s.heads) {
 		e.Column = row[len(s.heads)].column
 		switch {
 		case len(s.heads) == 1:
-			e.Hint = "if line " + itoa(s.heads[0].line) + " is a title and no heading, put # before it"
+			e.Hint = "if line " + strconv.Itoa(s.heads[0].line) + " is a title and no heading, put # before it"
 		case s.delimiter == ',':
 			e.Hint = "numbers with a decimal comma need ; or a tab between the cells"
 		}
@@ -119,15 +117,12 @@ func (s *sheet) addRow(row []cell, faults *FaultList) {
 	faults.Add(e)
 }
 
-func cells(n int) string { return plural(n, "cell") }
-
-func headings(n int) string { return plural(n, "heading") }
-
+// plural returns a number with its word.
 func plural(n int, word string) string {
 	if n != 1 {
 		word += "s"
 	}
-	return itoa(n) + " " + word
+	return strconv.Itoa(n) + " " + word
 }
 
 // line returns line n of the file.

@@ -139,7 +139,7 @@ func TestReadCapsFaults(t *testing.T) {
 	}
 	_, _, err := Read[hose]("f.csv", strings.NewReader(b.String()))
 	faults := Faults(err)
-	if len(faults) != MaxFaults+1 || faults[MaxFaults].Message != "and 80 more faults" {
+	if len(faults) != maxFaults+1 || faults[maxFaults].Message != "and 80 more faults" {
 		t.Errorf("%d faults, last %v", len(faults), faults[len(faults)-1])
 	}
 }
@@ -158,7 +158,7 @@ func TestReadTextLimits(t *testing.T) {
 	if _, _, err := ReadText("big.csv", endless('\n')); err == nil || !strings.Contains(err.Error(), "up to 32 MB") {
 		t.Errorf("endless file: %v", err)
 	}
-	if _, _, err := ReadText("long.csv", strings.NewReader(strings.Repeat("x", MaxLineBytes+1))); err == nil || !strings.Contains(err.Error(), "1 MB a line") {
+	if _, _, err := ReadText("long.csv", strings.NewReader(strings.Repeat("x", maxLineBytes+1))); err == nil || !strings.Contains(err.Error(), "1 MB a line") {
 		t.Errorf("endless line: %v", err)
 	}
 }

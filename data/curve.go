@@ -5,6 +5,7 @@ import (
 	"io"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"sunrill/data/units"
@@ -27,27 +28,23 @@ type CurveRows struct {
 	Rows     []CurveRow
 }
 
-// curveColumn is one of the columns that a curve file may have.
-type curveColumn struct {
-	name     string
-	kind     units.Kind
-	required bool
-	words    []string // other headings that people and data sheets use
-	sole     string   // a heading that is itself the unit
+// curveColumns are those of a curve file. P2, the shaft power of a data sheet, is
+// left out: what counts here is the power drawn from the supply.
+var curveColumns = columnSet{
+	of:       "a pump curve",
+	headings: "flow, head and, if known, power and pump, each quantity with its unit, such as flow (L/h), flow_l_per_h or flow [L/h]",
+	columns: []column{
+		{name: "flow", kind: units.KindFlow, required: true,
+			words: []string{"q", "flowrate", "rate", "discharge", "delivery", "capacity", "volumeflow", "volumetricflow"}},
+		{name: "head", kind: units.KindHead, required: true,
+			words: []string{"h", "lift", "liftheight", "height", "headheight", "totalhead", "dynamichead", "totaldynamichead", "tdh",
+				"deliveryhead", "pumphead", "pressure"}},
+		{name: "power", kind: units.KindPower, bare: "watts",
+			words: []string{"p", "p1", "inputpower", "powerinput", "electricpower", "electricalpower", "powerdraw", "draw",
+				"consumption", "powerconsumption"}},
+		{name: "pump", words: []string{"pumpname", "name", "model"}},
+	},
 }
-
-// The columns of a curve file. P2, the shaft power of a data sheet, is left
-// out: what counts here is the power drawn from the supply.
-var curveColumns = []curveColumn{
-	{"flow", units.KindFlow, true, []string{"q", "flowrate", "rate", "discharge", "delivery", "capacity", "volumeflow", "volumetricflow"}, ""},
-	{"head", units.KindHead, true, []string{"h", "lift", "liftheight", "height", "headheight", "totalhead", "dynamichead", "totaldynamichead", "tdh",
-		"deliveryhead", "pumphead", "pressure"}, ""},
-	{"power", units.KindPower, false, []string{"p", "p1", "inputpower", "powerinput", "electricpower", "electricalpower", "powerdraw", "draw",
-		"consumption", "powerconsumption"}, "watts"},
-	{"pump", 0, false, []string{"pumpname", "name", "model"}, ""},
-}
-
-const curveHeadings = "flow, head and, if known, power and pump, each quantity with its unit, such as flow (L/h), flow_l_per_h or flow [L/h]"
 
 // ReadCurves returns the pump curves of a CSV file, one for each name in its
 // pump column, or one named after the file. The heading row names flow, head
@@ -65,7 +62,7 @@ func ReadCurves(name string, r io.Reader) ([]CurveRows, []Warning, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	columns, ok := s.curveHeadings(&faults)
+	columns, ok := s.findColumns(&curveColumns, &faults)
 	if !ok {
 		return nil, s.warnings, faults.Err()
 	}
@@ -82,117 +79,6 @@ func ReadCurves(name string, r io.Reader) ([]CurveRows, []Warning, error) {
 	return curves, s.warnings, nil
 }
 
-// placed is where a column stands and the unit of its numbers.
-type placed struct {
-	at   int
-	unit units.Unit
-}
-
-// curveHeadings finds each column by its heading. It reports whether flow and
-// head were found with their units, so that the rows can be read.
-func (s *sheet) curveHeadings(faults *FaultList) (map[string]placed, bool) {
-	columns := map[string]placed{}
-	good := true
-	bad := func(h cell, message, allowed string, err error) {
-		good = false
-		faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Key: h.key, Found: h.text, Message: message, Allowed: allowed, Err: err})
-	}
-	if s.headless() {
-		bad(s.heads[0], "the heading row is missing", curveHeadings, nil)
-		return nil, false
-	}
-	for i, h := range s.heads {
-		column, unitText := curveHeading(h.text)
-		if h.text == "" {
-			bad(h, "a heading is empty", curveHeadings, nil)
-			continue
-		}
-		if column == nil {
-			bad(h, "there is no such column in a pump curve", curveHeadings, nil)
-			continue
-		}
-		h.key = column.name
-		if first, double := columns[column.name]; double {
-			bad(h, "the "+column.name+" stands in two columns, first in "+s.heads[first.at].text, "one column of each", nil)
-			continue
-		}
-		columns[column.name] = placed{at: i}
-		if column.kind == 0 {
-			continue
-		}
-		example := column.name + " (" + units.Metric.Unit(column.kind).String() + ")"
-		if unitText == "" {
-			bad(h, "the heading has no unit", "a heading such as "+example+"; units: "+column.kind.Allowed(), nil)
-			continue
-		}
-		u, err := units.Lookup(column.kind, unitText)
-		if err != nil {
-			bad(h, problem(err), "a heading such as "+example+"; units: "+column.kind.Allowed(), err)
-			continue
-		}
-		columns[column.name] = placed{i, u}
-	}
-	for _, c := range curveColumns {
-		if _, ok := columns[c.name]; !ok && c.required {
-			good = false
-			e := &Error{File: s.file, Line: s.heads[0].line, Key: c.name, Message: "the column is missing", Allowed: curveHeadings}
-			if len(s.heads) == 1 {
-				e.Hint = "the cells of a row are divided by a comma, a semicolon or a tab"
-			}
-			faults.Add(e)
-		}
-	}
-	return columns, good
-}
-
-// problem returns what is wrong by a units.Error, without what is allowed.
-func problem(err error) string {
-	if e, ok := err.(*units.Error); ok { //nolint:errorlint // made by Lookup just above
-		return e.Problem
-	}
-	return err.Error()
-}
-
-// headless reports whether the first row holds numbers alone.
-func (s *sheet) headless() bool {
-	for _, h := range s.heads {
-		if strings.Trim(h.text, "0123456789.,-+ ") != "" {
-			return false
-		}
-	}
-	return true
-}
-
-// curveHeading returns the column that a heading names and its unit text.
-func curveHeading(heading string) (*curveColumn, string) {
-	name, unit := units.SplitHeading(heading)
-	if c := curveColumnNamed(name); c != nil || unit != "" {
-		if c != nil && unit == "" && strings.EqualFold(name, c.sole) {
-			unit = name
-		}
-		return c, unit
-	}
-	for i := min(len(name), 100) - 1; i > 0; i-- { // a known name before a unit that is not known
-		if name[i] == '_' || name[i] == ' ' {
-			if c := curveColumnNamed(name[:i]); c != nil {
-				return c, strings.ReplaceAll(name[i+1:], "_", " ")
-			}
-		}
-	}
-	return nil, ""
-}
-
-func curveColumnNamed(name string) *curveColumn {
-	word := strings.NewReplacer(" ", "", "_", "", "-", "", ",", "", ":", "").Replace(strings.ToLower(name))
-	for i := range curveColumns {
-		c := &curveColumns[i]
-		if word == c.name || word == c.sole && c.sole != "" || slices.Contains(c.words, word) {
-			return c
-		}
-	}
-	return nil
-}
-
 // rawCurve is a curve before its points are compared, with the number of rows
 // that could not be read.
 type rawCurve struct {
@@ -203,15 +89,7 @@ type rawCurve struct {
 
 // curvePoints reads the rows into curves, in the order in which the pumps come.
 func (s *sheet) curvePoints(columns map[string]placed, faults *FaultList) []rawCurve {
-	var m marks
-	for _, row := range s.rows {
-		for _, c := range curveColumns {
-			if p, ok := columns[c.name]; ok && c.kind != 0 {
-				m.look(&row[p.at], s.delimiter)
-			}
-		}
-	}
-	decimal := m.settle(s.file, faults)
+	decimal := s.decimalMark(&curveColumns, columns, faults)
 	_, hasPower := columns["power"]
 	named, byName := columns["pump"]
 	var curves []rawCurve
@@ -253,31 +131,6 @@ func (s *sheet) point(row []cell, columns map[string]placed, decimal mark, fault
 	return p, ok1 && ok2 && ok3
 }
 
-// quantity reads one number of a row in the base unit, or reports its fault.
-func (s *sheet) quantity(name string, row []cell, columns map[string]placed, decimal mark, faults *FaultList) (float64, bool) {
-	p := columns[name]
-	c := &row[p.at]
-	if decimal == noMark && c.text != "" {
-		return 0, false // reported once for the file
-	}
-	const allowed = "a number, 0 or more"
-	v, err := decimal.value(c)
-	switch {
-	case err != nil:
-		faults.Add(s.badCell(c, err, allowed))
-		return 0, false
-	case v < 0:
-		faults.Add(&Error{File: s.file, Line: c.line, Column: c.column, Key: c.key, Found: c.text, Message: "the " + name + " is negative", Allowed: allowed})
-		return 0, false
-	}
-	base := p.unit.Base(v)
-	if !(base <= units.Largest) {
-		faults.Add(s.badCell(c, errTooLarge, allowed))
-		return 0, false
-	}
-	return base, true
-}
-
 // fileStem names a pump after its file: the last part of the path without its
 // ending, "pump" for standard input.
 func fileStem(file string) string {
@@ -305,7 +158,7 @@ func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
 		}
 		last := merged[len(merged)-1]
 		if last.Head == p.Head && last.Power == p.Power {
-			s.warnings = append(s.warnings, Warning{File: s.file, Line: p.Line, Key: c.Pump, Message: "the same point stands in line " + itoa(last.Line) + "; it counts once"})
+			s.warnings = append(s.warnings, Warning{File: s.file, Line: p.Line, Key: c.Pump, Message: "the same point stands in line " + strconv.Itoa(last.Line) + "; it counts once"})
 			continue
 		}
 		doubtful++
@@ -341,5 +194,5 @@ func (s *sheet) contradiction(pump string, last, p CurveRow) *Error {
 		what, one, two = "powers", last.Power.String(), p.Power.String()
 	}
 	return &Error{File: s.file, Line: p.Line, Key: pump, Found: s.line(p.Line), Allowed: "each flow once",
-		Message: "one flow has two " + what + ": " + one + " in line " + itoa(last.Line) + " and " + two + " here"}
+		Message: "one flow has two " + what + ": " + one + " in line " + strconv.Itoa(last.Line) + " and " + two + " here"}
 }

@@ -138,7 +138,7 @@ func TestReadCurvesRefuses(t *testing.T) {
 func TestReadCurvesTooManyRows(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("flow (L/h),head (m)\n")
-	for i := range MaxRows + 1 {
+	for i := range maxRows + 1 {
 		fmt.Fprintf(&b, "%d,1\n", i)
 	}
 	if _, _, err := ReadCurves("long.csv", strings.NewReader(b.String())); err == nil || !strings.Contains(err.Error(), "up to 400000") {
@@ -192,7 +192,7 @@ func TestReadCurvesDoubtsUnits(t *testing.T) {
 
 // A heading of a megabyte is refused in no time.
 func TestReadCurvesLongHeading(t *testing.T) {
-	file := strings.Repeat("flow_ ", MaxLineBytes/6) + ",head (m)\n0,1\n"
+	file := strings.Repeat("flow_ ", maxLineBytes/6) + ",head (m)\n0,1\n"
 	if _, _, err := ReadCurves("f.csv", strings.NewReader(file)); err == nil {
 		t.Error("no error")
 	}

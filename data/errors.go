@@ -66,7 +66,7 @@ func Faults(err error) []*Error {
 		return nil
 	}
 	var one *Error
-	switch e := err.(type) { //nolint:errorlint // the walk itself unwraps
+	switch e := err.(type) { // the walk itself unwraps
 	case *Error:
 		return []*Error{e}
 	case interface{ Unwrap() []error }:

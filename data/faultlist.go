@@ -6,8 +6,8 @@ import (
 	"sort"
 )
 
-// MaxFaults is how many faults of one file are reported; the rest are counted.
-const MaxFaults = 20
+// maxFaults is how many faults of one file are reported; the rest are counted.
+const maxFaults = 20
 
 // FaultList gathers the faults of one file so that a person sees all at once.
 // The zero value is an empty list.
@@ -18,7 +18,7 @@ type FaultList struct {
 
 // Add appends one fault.
 func (l *FaultList) Add(e *Error) {
-	if len(l.faults) >= MaxFaults {
+	if len(l.faults) >= maxFaults {
 		l.more++
 		return
 	}
@@ -29,7 +29,7 @@ func (l *FaultList) Add(e *Error) {
 func (l *FaultList) Empty() bool { return len(l.faults) == 0 }
 
 // Err returns the faults joined in the order of their lines, with a last one
-// that counts those beyond MaxFaults; nil if there are none.
+// that counts those beyond twenty; nil if there are none.
 func (l *FaultList) Err() error {
 	if l.Empty() {
 		return nil

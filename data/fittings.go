@@ -24,16 +24,6 @@ type fittingRow struct {
 
 var fittingShelf = shelve[fittingRow]("fittings", "Loss coefficients of fittings and valves")
 
-// FittingLosses returns the embedded table of fittings.
-func FittingLosses() []FittingLoss {
-	rows := fittingShelf.rows()
-	losses := make([]FittingLoss, len(rows))
-	for i, r := range rows {
-		losses[i] = r.loss()
-	}
-	return losses
-}
-
 // FittingNamed returns the row of the table of fittings that name means, by
 // its name or one of its other names: "elbow", "90° elbow", "elbow 90". The
 // error is an *Error that suggests near rows.

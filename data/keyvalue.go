@@ -79,6 +79,18 @@ func (k Key) decode(dst reflect.Value, w written) []misfit {
 	return k.decodeMany(dst, w)
 }
 
+// Takes returns nil where k takes the value text, else every fault of it as
+// joined *Error values under the name of k.
+func (k Key) Takes(text string) error {
+	scratch := reflect.New(fieldType(k.Path)).Elem()
+	var faults []*Error
+	for _, bad := range k.decode(scratch, written{form: quoted, text: text}) {
+		bad.Key = k.Name()
+		faults = append(faults, &bad.Error)
+	}
+	return joinFaults(faults)
+}
+
 // store reads w with one of the readers of planwords.go.
 func store[T any](dst reflect.Value, w written, read func(written) (T, []misfit)) []misfit {
 	v, bad := read(w)

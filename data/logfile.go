@@ -31,17 +31,19 @@ type LogFile struct {
 }
 
 // logColumns are the columns of a log.
-var logColumns = []curveColumn{
-	{"date", 0, true, []string{"day"}, ""},
-	{"bucket", units.KindVolume, false, []string{"volume", "bucketvolume"}, ""},
-	{"time", units.KindTime, false, []string{"fillingtime", "filltime", "seconds"}, "seconds"},
-	{"flow", units.KindFlow, false, []string{"q", "flowrate"}, ""},
-	{"power", units.KindPower, false, []string{"p", "draw", "meter"}, "watts"},
-	{"cleaned", 0, false, []string{"clean", "cleaning"}, ""},
-	{"note", 0, false, []string{"notes", "remark", "remarks", "comment"}, ""},
+var logColumns = columnSet{
+	of:       "a log of tests",
+	headings: "date, then time (s) with bucket (L), or flow (L/h), and if known power (W), cleaned (yes), note",
+	columns: []column{
+		{name: "date", required: true, words: []string{"day"}},
+		{name: "bucket", kind: units.KindVolume, words: []string{"volume", "bucketvolume"}, example: "L"},
+		{name: "time", kind: units.KindTime, words: []string{"fillingtime", "filltime"}, bare: "seconds", example: "s"},
+		{name: "flow", kind: units.KindFlow, words: []string{"q", "flowrate"}},
+		{name: "power", kind: units.KindPower, words: []string{"p", "draw", "meter"}, bare: "watts"},
+		{name: "cleaned", words: []string{"clean", "cleaning"}},
+		{name: "note", words: []string{"notes", "remark", "remarks", "comment"}},
+	},
 }
-
-const logHeadings = "date, then time (s) with bucket (L), or flow (L/h), and if known power (W), cleaned (yes), note"
 
 // ReadLog returns the tests of a CSV log. Its headings are date, and time with
 // or without bucket, or flow; power, cleaned and note if known; in any order,
@@ -59,20 +61,18 @@ func ReadLog(name string, r io.Reader) (LogFile, error) {
 	if err != nil {
 		return l, err
 	}
-	columns, ok := s.logHeadings(&faults)
+	columns, ok := s.findColumns(&logColumns, &faults)
+	_, timed := columns["time"]
+	_, flows := columns["flow"]
+	if ok && !timed && !flows {
+		ok = false
+		faults.Add(&Error{File: name, Line: s.heads[0].line, Message: "neither time nor flow is among the headings", Allowed: logColumns.headings})
+	}
 	if !ok {
 		return l, faults.Err()
 	}
 	_, l.HasCleaned = columns["cleaned"]
-	var m marks
-	for _, row := range s.rows {
-		for _, c := range logColumns {
-			if p, ok := columns[c.name]; ok && c.kind != 0 {
-				m.look(&row[p.at], s.delimiter)
-			}
-		}
-	}
-	decimal := m.settle(s.file, &faults)
+	decimal := s.decimalMark(&logColumns, columns, &faults)
 	for _, row := range s.rows {
 		if one, ok := s.logRow(row, columns, decimal, &faults); ok {
 			l.Rows = append(l.Rows, one)
@@ -91,79 +91,6 @@ func ReadLog(name string, r io.Reader) (LogFile, error) {
 		slices.SortStableFunc(l.Rows, byDate)
 	}
 	return l, nil
-}
-
-// logHeadings finds each column. It reports whether the rows can be read.
-func (s *sheet) logHeadings(faults *FaultList) (map[string]placed, bool) {
-	columns := map[string]placed{}
-	good := true
-	bad := func(h cell, message, allowed string) {
-		good = false
-		faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Found: h.text, Message: message, Allowed: allowed})
-	}
-	for i, h := range s.heads {
-		column, unit := logHeading(h.text)
-		switch {
-		case column == nil:
-			bad(h, "there is no such column in a log", logHeadings)
-			continue
-		case column.kind == 0:
-			unit = ""
-		case unit == "":
-			bad(h, "the heading has no unit", "a heading such as "+column.name+" ("+logUnit(column)+")")
-			continue
-		}
-		if first, double := columns[column.name]; double {
-			bad(h, "the "+column.name+" stands in two columns, first in "+s.heads[first.at].text, "one column of each")
-			continue
-		}
-		p := placed{at: i}
-		if column.kind != 0 {
-			var err error
-			if p.unit, err = units.Lookup(column.kind, unit); err != nil {
-				bad(h, problem(err), "a heading such as "+column.name+" ("+logUnit(column)+")")
-				continue
-			}
-		}
-		columns[column.name] = p
-	}
-	_, date := columns["date"]
-	_, time := columns["time"]
-	_, flow := columns["flow"]
-	if good && !date {
-		bad(s.heads[0], "the column date is missing", logHeadings)
-	}
-	if good && !time && !flow {
-		bad(s.heads[0], "neither time nor flow is among the headings", logHeadings)
-	}
-	return columns, good
-}
-
-// logUnit is the unit that the example of a heading shows.
-func logUnit(c *curveColumn) string {
-	if c.kind == units.KindTime {
-		return "s"
-	}
-	if c.kind == units.KindVolume {
-		return "L"
-	}
-	return units.Metric.Unit(c.kind).String()
-}
-
-// logHeading returns the column that a heading names and its unit.
-func logHeading(heading string) (*curveColumn, string) {
-	name, unit := units.SplitHeading(heading)
-	word := strings.NewReplacer(" ", "", "_", "", "-", "").Replace(strings.ToLower(name))
-	for i := range logColumns {
-		c := &logColumns[i]
-		if word == c.name || slices.Contains(c.words, word) || c.sole != "" && word == c.sole {
-			if unit == "" && word == c.sole {
-				unit = map[string]string{"seconds": "s", "watts": "W"}[c.sole]
-			}
-			return c, unit
-		}
-	}
-	return nil, ""
 }
 
 // logRow reads one test; all its faults are reported.

@@ -50,7 +50,9 @@ func TestReadLogRefuses(t *testing.T) {
 	for _, test := range []struct{ text, want string }{
 		{"", "empty"},
 		{"date,time (s)\n", "there are no tests under the headings"},
-		{"time (s)\n9.8\n", "the column date is missing"},
+		{"time (s)\n9.8\n", "date: the column is missing"},
+		{"2026-03-01,9.8\n2026-03-02,9.9\n", "the heading row is missing"},
+		{"date,time_fortnight\n2026-03-01,9.8\n", `time: "fortnight" is not a unit of time`},
 		{"date,power (W)\n2026-03-01,40\n", "neither time nor flow"},
 		{"date,time\n2026-03-01,9.8\n", "the heading has no unit"},
 		{"date,time (L)\n2026-03-01,9.8\n", "allowed: a heading such as time (s)"},

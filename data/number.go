@@ -3,6 +3,7 @@ package data
 import (
 	"errors"
 	"math"
+	"strconv"
 	"strings"
 
 	"sunrill/data/units"
@@ -105,7 +106,7 @@ func (m *marks) settle(file string, faults *FaultList) mark {
 			first, second = second, first
 		}
 		faults.Add(&Error{File: file, Line: second.line, Column: second.column, Key: second.key, Found: second.text,
-			Message: "the decimal mark differs from " + first.text + " in line " + itoa(first.line),
+			Message: "the decimal mark differs from " + first.text + " in line " + strconv.Itoa(first.line),
 			Allowed: "one decimal mark in the whole file, and no thousands marks"})
 		return noMark
 	case m.commas != nil:

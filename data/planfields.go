@@ -59,13 +59,31 @@ func tagged(v reflect.Value, name string) (reflect.Value, bool) {
 	return reflect.Value{}, false
 }
 
+// fieldType returns the type of the field of a pattern that is in the table.
+func fieldType(pattern string) reflect.Type {
+	t := reflect.TypeOf(Plan{})
+	for _, part := range strings.Split(pattern, ".") {
+		name, list := strings.CutSuffix(part, "[]")
+		for i := range t.NumField() {
+			if t.Field(i).Tag.Get("key") == name {
+				t = t.Field(i).Type
+				break
+			}
+		}
+		if list {
+			t = t.Elem()
+		}
+	}
+	return t
+}
+
 // isTable reports whether t holds keys of its own, not a value.
 func isTable(t reflect.Type) bool {
 	return t.Kind() == reflect.Struct && t.NumField() > 0 && t.Field(0).Tag.Get("key") != ""
 }
 
-// walkFields calls visit for every value field of p with its concrete key, and
-// with its pattern for a list without items.
+// walkFields calls visit for every value field of p with its concrete key; lists
+// without items have none.
 func (p *Plan) walkFields(visit func(key string, v reflect.Value)) {
 	walkTable(reflect.ValueOf(p).Elem(), "", visit)
 }

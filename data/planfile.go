@@ -71,7 +71,6 @@ func (s *source) fault(offset int, e Error) *Error {
 // fault it goes on with the next line where that makes sense, so that all
 // faults are told at once.
 func (s *source) parse() ([]statement, []*Error) {
-	const mostFaults = 20
 	text := bytes.Clone(s.text)
 	var faults []*Error
 	for {
@@ -79,7 +78,7 @@ func (s *source) parse() ([]statement, []*Error) {
 		if fault != nil {
 			faults = append(faults, fault)
 		}
-		if fault == nil || !resume || len(faults) == mostFaults {
+		if fault == nil || !resume || len(faults) == maxFaults {
 			return all, faults
 		}
 		from, to := s.lineAt(s.lines[fault.Line-1])

@@ -111,7 +111,7 @@ func (l *Loaded) read(where string, opt LoadOptions) error {
 	if err != nil {
 		return notOpened(Error{File: path, Hint: "sunrill new mypond writes a plan to start from"}, path, err)
 	}
-	defer f.Close() //nolint:errcheck // only read
+	defer f.Close() // only read
 	l.Plan, l.Warnings, err = ReadPlan(path, f, opt.ReadOptions)
 	return err
 }
@@ -248,7 +248,7 @@ func (l *Loaded) readCurves(key, path string) ([]CurveRows, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer f.Close() //nolint:errcheck // only read
+	defer f.Close() // only read
 	curves, warnings, err := ReadCurves(path, f)
 	l.Warnings = append(l.Warnings, warnings...)
 	return curves, err

@@ -1,6 +1,7 @@
 package data
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"math"
@@ -419,8 +420,8 @@ func TestLoadPlan(t *testing.T) {
 			if err == nil || !strings.Contains(err.Error(), c.want) {
 				t.Errorf("%v, want %q", err, c.want)
 			}
-			if f := Faults(err); c.is != nil && (len(f) != 1 || f[0].Err == nil) {
-				t.Errorf("%v has no cause", err)
+			if f := Faults(err); c.is != nil && (len(f) != 1 || !errors.Is(f[0], c.is)) {
+				t.Errorf("%v: its cause is not %v", err, c.is)
 			}
 		})
 	}

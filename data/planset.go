@@ -198,21 +198,3 @@ func (p *Plan) onlyPresent(key string) {
 		}
 	}
 }
-
-// fieldType returns the type of the field of a pattern that is in the table.
-func fieldType(pattern string) reflect.Type {
-	t := reflect.TypeOf(Plan{})
-	for _, part := range strings.Split(pattern, ".") {
-		name, list := strings.CutSuffix(part, "[]")
-		for i := range t.NumField() {
-			if t.Field(i).Tag.Get("key") == name {
-				t = t.Field(i).Type
-				break
-			}
-		}
-		if list {
-			t = t.Elem()
-		}
-	}
-	return t
-}

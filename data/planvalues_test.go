@@ -9,8 +9,7 @@ import (
 	"sunrill/data/units"
 )
 
-// TestBandsReadBack checks that hours, months and fittings read back what they
-// print.
+// TestBandsReadBack checks that hours and months read back what they print.
 func TestBandsReadBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var h Hours
@@ -39,10 +38,15 @@ func TestBandsReadBack(t *testing.T) {
 			t.Fatalf("%q: spans add up to %v, total is %v", h, total, h.Total())
 		}
 	})
-	list := []Fitting{{"elbow 90", 4}, {"ball valve", 1}}
-	got, bad := fittings(written{text: FittingsText(list)})
-	if diff := cmp.Diff(list, got); len(bad) > 0 || diff != "" {
-		t.Errorf("%v %s", bad, diff)
+}
+
+func TestFittingForms(t *testing.T) {
+	want := []Fitting{{"elbow 90", 4}, {"ball valve", 1}}
+	for _, text := range []string{"4 x elbow 90, 1 x ball valve", "4x elbow 90; ball valve", "4 × elbow 90, 1*ball valve"} {
+		got, bad := fittings(written{text: text})
+		if diff := cmp.Diff(want, got); len(bad) > 0 || diff != "" {
+			t.Errorf("%q: %v %s", text, bad, diff)
+		}
 	}
 }
 

@@ -1,7 +1,6 @@
 package data
 
 import (
-	"fmt"
 	"regexp"
 	"strconv"
 	"strings"
@@ -198,13 +197,4 @@ func fittings(w written) ([]Fitting, []misfit) {
 		add(part, m[2], count)
 	}
 	return all, bad
-}
-
-// FittingsText returns a list of fittings as a plan writes it.
-func FittingsText(list []Fitting) string {
-	parts := make([]string, len(list))
-	for i, f := range list {
-		parts[i] = fmt.Sprintf("%d x %s", f.Count, f.Name)
-	}
-	return strings.Join(parts, ", ")
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"reflect"
+	"strconv"
 	"strings"
 
 	"github.com/gocarina/gocsv"
@@ -104,7 +105,7 @@ func matchColumns(s *sheet, specs []columnSpec, faults *FaultList) []columnSpec 
 		if first, double := seen[c.name]; ok && double {
 			good = false
 			faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Key: h.text, Found: h.text,
-				Message: "the column stands twice, first at column " + itoa(first.column), Allowed: allowed})
+				Message: "the column stands twice, first at column " + strconv.Itoa(first.column), Allowed: allowed})
 			continue
 		}
 		if !ok {

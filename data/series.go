@@ -2,7 +2,6 @@ package data
 
 import (
 	"io"
-	"strings"
 	"time"
 
 	"sunrill/data/units"
@@ -18,10 +17,16 @@ type Series struct {
 	Warnings  []Warning
 }
 
-const seriesHeadings = "panel (W) and load (W), one row an hour, and time if known"
-
-// seriesColumns are the quantities of a log.
-var seriesColumns = [2]string{"panel", "load"}
+// seriesColumns are the columns of a log of hours.
+var seriesColumns = columnSet{
+	of:       "a log of hours",
+	headings: "panel (W) and load (W), one row an hour, and time if known",
+	columns: []column{
+		{name: "panel", kind: units.KindPower, required: true},
+		{name: "load", kind: units.KindPower, required: true},
+		{name: "time"},
+	},
+}
 
 // leastSeries is a day.
 const leastSeries = 24
@@ -42,17 +47,11 @@ func ReadSeries(name string, r io.Reader) (*Series, error) {
 	if err != nil {
 		return nil, err
 	}
-	columns, ok := s.seriesHeadings(&faults)
+	columns, ok := s.findColumns(&seriesColumns, &faults)
 	if !ok {
 		return nil, faults.Err()
 	}
-	var m marks
-	for _, row := range s.rows {
-		for _, column := range seriesColumns {
-			m.look(&row[columns[column].at], s.delimiter)
-		}
-	}
-	decimal := m.settle(name, &faults)
+	decimal := s.decimalMark(&seriesColumns, columns, &faults)
 	out := &Series{File: name, Warnings: s.warnings}
 	times, timed := columns["time"]
 	clock := seriesClock{sheet: s, faults: &faults, out: out}
@@ -75,48 +74,6 @@ func ReadSeries(name string, r io.Reader) (*Series, error) {
 		faults.Add(&Error{File: name, Message: "the log is shorter than a day", Found: plural(n, "row"), Allowed: "24 rows or more, one for each hour"})
 	}
 	return out, faults.Err()
-}
-
-// seriesHeadings finds the columns; ok says that the rows can be read.
-func (s *sheet) seriesHeadings(faults *FaultList) (columns map[string]placed, ok bool) {
-	columns = map[string]placed{}
-	ok = true
-	bad := func(h cell, message, allowed string) {
-		ok = false
-		faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Found: h.text, Message: message, Allowed: allowed})
-	}
-	if s.headless() {
-		bad(s.heads[0], "the heading row is missing", seriesHeadings)
-		return nil, false
-	}
-	for i, h := range s.heads {
-		name, unitText := units.SplitHeading(h.text)
-		name = strings.ToLower(strings.TrimSpace(name))
-		if _, double := columns[name]; double {
-			bad(h, "the column stands twice", seriesHeadings)
-			continue
-		}
-		switch name {
-		case "time":
-			columns[name] = placed{at: i}
-		case seriesColumns[0], seriesColumns[1]:
-			u, err := units.Lookup(units.KindPower, unitText)
-			if err != nil {
-				bad(h, problem(err), "a heading such as "+name+" (W)")
-				continue
-			}
-			columns[name] = placed{i, u}
-		default:
-			bad(h, "there is no such column in a log", seriesHeadings)
-		}
-	}
-	for _, column := range seriesColumns {
-		if _, found := columns[column]; !found && ok {
-			ok = false
-			faults.Add(&Error{File: s.file, Line: s.heads[0].line, Key: column, Message: "the column is missing", Allowed: seriesHeadings})
-		}
-	}
-	return columns, ok
 }
 
 // seriesClock follows the times of a log.

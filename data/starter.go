@@ -2,7 +2,6 @@ package data
 
 import (
 	"embed"
-	"reflect"
 	"regexp"
 	"strings"
 )
@@ -185,16 +184,4 @@ func (k Key) example() string {
 		}
 	}
 	return k.Min
-}
-
-// Takes returns nil where k takes the value text, else every fault of it as
-// joined *Error values under the name of k.
-func (k Key) Takes(text string) error {
-	scratch := reflect.New(fieldType(k.Path)).Elem()
-	var faults []*Error
-	for _, bad := range k.decode(scratch, written{form: quoted, text: text}) {
-		bad.Key = k.Name()
-		faults = append(faults, &bad.Error)
-	}
-	return joinFaults(faults)
 }

@@ -13,8 +13,8 @@ import (
 // What a file that a person brings may weigh. Twenty years of hours are about
 // 10 MB; anything near the limits is not a table for this program.
 const (
-	MaxFileBytes = 32 << 20
-	MaxLineBytes = 1 << 20
+	maxFileBytes = 32 << 20
+	maxLineBytes = 1 << 20
 )
 
 // ReadText returns the text of r in UTF-8 with lines that end in \n, whatever
@@ -22,12 +22,12 @@ const (
 // Text that is neither is read as Windows-1252, as spreadsheets write it, with
 // a warning. Binary data and files over the limits are refused with an *Error.
 func ReadText(name string, r io.Reader) (string, []Warning, error) {
-	raw, err := io.ReadAll(io.LimitReader(r, MaxFileBytes+1))
+	raw, err := io.ReadAll(io.LimitReader(r, maxFileBytes+1))
 	if err != nil {
 		return "", nil, &Error{File: name, Message: "the file cannot be read: " + err.Error(), Err: err}
 	}
-	if len(raw) > MaxFileBytes {
-		return "", nil, &Error{File: name, Message: "the file is too large", Allowed: fmt.Sprintf("up to %d MB", MaxFileBytes>>20)}
+	if len(raw) > maxFileBytes {
+		return "", nil, &Error{File: name, Message: "the file is too large", Allowed: fmt.Sprintf("up to %d MB", maxFileBytes>>20)}
 	}
 	text, warnings := decodeText(name, raw)
 	text = strings.ReplaceAll(text, "\r\n", "\n")
@@ -39,8 +39,8 @@ func ReadText(name string, r io.Reader) (string, []Warning, error) {
 		}
 		switch {
 		case i == len(text) || text[i] == '\n':
-			if i-start > MaxLineBytes {
-				return "", nil, &Error{File: name, Line: line, Message: "the line is too long", Allowed: fmt.Sprintf("up to %d MB a line", MaxLineBytes>>20)}
+			if i-start > maxLineBytes {
+				return "", nil, &Error{File: name, Line: line, Message: "the line is too long", Allowed: fmt.Sprintf("up to %d MB a line", maxLineBytes>>20)}
 			}
 			line, start = line+1, i+1
 		case text[i] != '\t' && text[i] != '\f' && text[i] != '\v' && text[i] != 0x1a:

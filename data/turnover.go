@@ -33,15 +33,10 @@ func TurnoverGoals() []TurnoverGoal {
 	return goals
 }
 
-// TurnoverGoalOf returns the goal of a stocking. The error is an *Error that
-// suggests near rows.
+// TurnoverGoalOf returns the goal of a stocking. The error is an *Error that lists
+// the words there are.
 func TurnoverGoalOf(stocking string) (TurnoverGoal, error) {
-	goals := TurnoverGoals()
-	i, err := findRow("stocking", stocking, len(goals), func(i int) []string { return []string{goals[i].Stocking} })
-	if err != nil {
-		return TurnoverGoal{}, err
-	}
-	return goals[i], nil
+	return rowOf("pond.stocking", "stocking", stocking, TurnoverGoals(), func(g TurnoverGoal) string { return g.Stocking })
 }
 
 // FilterShare is a rule of thumb for the size of a bed against its pond.

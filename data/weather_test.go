@@ -31,11 +31,15 @@ func readFile(tb testing.TB, path string) *Weather {
 	if err != nil {
 		tb.Fatal(err)
 	}
-	w, err := ReadWeatherBytes(path, content)
+	w, err := readWeatherText(path, string(content))
 	if err != nil {
 		tb.Fatal(err)
 	}
 	return w
+}
+
+func readWeatherText(file, text string) (*Weather, error) {
+	return ReadWeather(file, strings.NewReader(text))
 }
 
 func TestRealFiles(t *testing.T) {
@@ -105,7 +109,7 @@ func plainYear(step time.Duration, heading string, change func(t time.Time, row 
 const plainHead = "time,ghi (W/m2),temperature (C)"
 
 func TestPlainHours(t *testing.T) {
-	w, err := ReadWeatherBytes("log.csv", []byte("# latitude: 52.4\n# longitude: 13.1\n# utc_offset: 1\n"+plainYear(time.Hour, plainHead, nil)))
+	w, err := readWeatherText("log.csv", "# latitude: 52.4\n# longitude: 13.1\n# utc_offset: 1\n"+plainYear(time.Hour, plainHead, nil))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -122,7 +126,7 @@ func TestPlainStampsMarkStartEndOrMiddle(t *testing.T) {
 		text := plainYear(time.Hour, plainHead, func(at time.Time, row string) string {
 			return at.Add(shift).Format("2006-01-02 15:04") + row[16:]
 		})
-		w, err := ReadWeatherBytes("log.csv", []byte(text))
+		w, err := readWeatherText("log.csv", text)
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
@@ -135,7 +139,7 @@ func TestPlainStampsMarkStartEndOrMiddle(t *testing.T) {
 
 func TestPlainPartsOfHours(t *testing.T) {
 	for _, step := range []time.Duration{10 * time.Minute, 15 * time.Minute, 30 * time.Minute} {
-		w, err := ReadWeatherBytes("log.csv", []byte(plainYear(step, plainHead, nil)))
+		w, err := readWeatherText("log.csv", plainYear(step, plainHead, nil))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -154,7 +158,7 @@ func TestPlainUnits(t *testing.T) {
 			_, _ = fmt.Sscan(cells[1], &v)
 			return fmt.Sprintf("%s,%.6f,%s", cells[0], v/scale, cells[2])
 		})
-		w, err := ReadWeatherBytes("log.csv", []byte(text))
+		w, err := readWeatherText("log.csv", text)
 		if err != nil {
 			t.Errorf("%s: %v", unit, err)
 			continue
@@ -169,7 +173,7 @@ func TestPlainDays(t *testing.T) {
 	text := plainYear(24*time.Hour, "date,ghi (MJ/m2/day),temperature (C)", func(at time.Time, row string) string {
 		return at.Format("2006-01-02") + ",18.0,12.5"
 	})
-	w, err := ReadWeatherBytes("days.csv", []byte(text))
+	w, err := readWeatherText("days.csv", text)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -188,7 +192,7 @@ func TestMissingIsNeverDark(t *testing.T) {
 		})
 	}
 	for _, code := range []string{"-999", "-9999", "99999", "9999", "", "NaN", "-99.9"} {
-		w, err := ReadWeatherBytes("log.csv", []byte(noon(code, 2)))
+		w, err := readWeatherText("log.csv", noon(code, 2))
 		if err != nil {
 			t.Errorf("%q: %v", code, err)
 			continue
@@ -202,7 +206,7 @@ func TestMissingIsNeverDark(t *testing.T) {
 		}
 	}
 	// The same hour gone for nine days leaves no neighbour within three.
-	if _, err := ReadWeatherBytes("log.csv", []byte(noon("-999", 9))); err == nil || !strings.Contains(err.Error(), "9 of 8760 hours") {
+	if _, err := readWeatherText("log.csv", noon("-999", 9)); err == nil || !strings.Contains(err.Error(), "9 of 8760 hours") {
 		t.Errorf("nine days: %v", err)
 	}
 	// A summer without sun values is refused with the count.
@@ -212,7 +216,7 @@ func TestMissingIsNeverDark(t *testing.T) {
 		}
 		return row
 	})
-	if _, err := ReadWeatherBytes("log.csv", []byte(long)); err == nil || !strings.Contains(err.Error(), "744 of 8760 hours") {
+	if _, err := readWeatherText("log.csv", long); err == nil || !strings.Contains(err.Error(), "744 of 8760 hours") {
 		t.Errorf("a month: %v", err)
 	}
 }
@@ -263,12 +267,13 @@ func TestBadWeatherFiles(t *testing.T) {
 			return row[:10] + ",18.5,10"
 		}), "MJ/m2"},
 		{"latitude 95", "# latitude: 95\n# longitude: 0\n" + plainYear(time.Hour, plainHead, nil), "log.csv:1: latitude: no such latitude"},
+		{"clock of 15 h", "# utc_offset: 15\n" + plainYear(time.Hour, plainHead, nil), "log.csv:1: time zone: no such time zone: found \"15\"; allowed: -12 to 14"},
 		{"EPW latitude 95", "LOCATION,Nowhere,X,Y,Z,1,95.0,10.0,1.0,2.0\n", "log.csv:1: latitude"},
 		{"EPW short line", "LOCATION,Nowhere\n", "LOCATION line is too short"},
 		{"POWER without header", "YEAR,MO,DY,HR,ALLSKY_SFC_SW_DWN\n", "without its header"},
 		{"POWER without end", "-BEGIN HEADER-\nLocation: Latitude 1 Longitude 2\n", "no end"},
 	} {
-		_, err := ReadWeatherBytes("log.csv", []byte(c.text))
+		_, err := readWeatherText("log.csv", c.text)
 		var text strings.Builder
 		for _, f := range Faults(err) {
 			text.WriteString(f.Error() + " " + f.Hint + "\n")

@@ -1,6 +1,7 @@
 package data
 
 import (
+	"bytes"
 	"os"
 	"testing"
 )
@@ -11,7 +12,7 @@ func BenchmarkReadEPW(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := ReadWeatherBytes("denver.epw", content); err != nil {
+		if _, err := ReadWeather("denver.epw", bytes.NewReader(content)); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -23,7 +24,7 @@ func BenchmarkReadTMY3(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := ReadWeatherBytes("greensboro.csv", content); err != nil {
+		if _, err := ReadWeather("greensboro.csv", bytes.NewReader(content)); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -38,7 +38,7 @@ func epwText(change func(t time.Time, cells []string)) string {
 }
 
 func TestEPW(t *testing.T) {
-	w, err := ReadWeatherBytes("a.epw", []byte(epwText(nil)))
+	w, err := readWeatherText("a.epw", epwText(nil))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,16 +46,16 @@ func TestEPW(t *testing.T) {
 		t.Errorf("%+v", w.Warnings)
 	}
 	// Missing codes of the format: 9999 for the sun, 99.9 for the air.
-	w, err = ReadWeatherBytes("a.epw", []byte(epwText(func(t time.Time, cells []string) {
+	w, err = readWeatherText("a.epw", epwText(func(t time.Time, cells []string) {
 		if t.YearDay() == 100 && t.Hour() == 12 {
 			cells[6], cells[13], cells[14], cells[15] = "99.9", "9999", "9999", "9999"
 		}
-	})))
+	}))
 	if err != nil || w.GHI[99*24+12] != 793 || w.TempC[99*24+12] != 15 || w.DNI[99*24+12] != 500 || len(w.Warnings) != 4 {
 		t.Errorf("%v, %v", w, err)
 	}
 	// Without any beam and diffuse the global is split instead, and it says so.
-	w, err = ReadWeatherBytes("a.epw", []byte(epwText(func(_ time.Time, cells []string) { cells[14], cells[15] = "9999", "9999" })))
+	w, err = readWeatherText("a.epw", epwText(func(_ time.Time, cells []string) { cells[14], cells[15] = "9999", "9999" }))
 	if err != nil || w.DNI != nil || w.DHI != nil || !strings.Contains(fmt.Sprint(w.Warnings), "split from the global") {
 		t.Errorf("%v", err)
 	}
@@ -73,7 +73,7 @@ func TestEPWPartsOfHours(t *testing.T) {
 		}
 		b.WriteString(line)
 	}
-	w, err := ReadWeatherBytes("a.epw", []byte(b.String()))
+	w, err := readWeatherText("a.epw", b.String())
 	if err != nil || len(w.GHI) != 8760 || w.GHI[12] != 793 || w.FirstHour != 0 {
 		t.Errorf("%v", err)
 	}
@@ -93,7 +93,7 @@ func TestEPWFaults(t *testing.T) {
 		"longitude 400":   {strings.Replace(strings.Join(lines, ""), ",22.0,2.0", ",400,2.0", 1), "a.epw:1: longitude"},
 		"time zone of 30": {strings.Replace(strings.Join(lines, ""), ",22.0,2.0", ",22.0,30", 1), "a.epw:1: time zone"},
 	} {
-		_, err := ReadWeatherBytes("a.epw", []byte(c.text))
+		_, err := readWeatherText("a.epw", c.text)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got %v, want %q in it", name, err, c.want)
 		}
@@ -113,7 +113,7 @@ func tmy3Text(ghi func(t time.Time) string) string {
 
 func TestTMY3(t *testing.T) {
 	hours := func(t time.Time) string { return fmt.Sprintf("%.0f", course(t.Hour())) }
-	w, err := ReadWeatherBytes("a.csv", []byte(tmy3Text(hours)))
+	w, err := readWeatherText("a.csv", tmy3Text(hours))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,16 +121,16 @@ func TestTMY3(t *testing.T) {
 		t.Errorf("%v: noon %g", w.Place, w.GHI[12])
 	}
 	// -9900 is the code of TMY3 for a missing value.
-	w, err = ReadWeatherBytes("a.csv", []byte(tmy3Text(func(t time.Time) string {
+	w, err = readWeatherText("a.csv", tmy3Text(func(t time.Time) string {
 		if t.YearDay() == 7 {
 			return "-9900"
 		}
 		return hours(t)
-	})))
+	}))
 	if err != nil || w.GHI[6*24+12] != 793 {
 		t.Errorf("%v", err)
 	}
-	if _, err := ReadWeatherBytes("a.csv", []byte(strings.Replace(tmy3Text(hours), "DNI (W/m^2)", "DNI", 1))); err == nil || !strings.Contains(err.Error(), "a.csv:2: DNI (W/m^2): the column is missing") {
+	if _, err := readWeatherText("a.csv", strings.Replace(tmy3Text(hours), "DNI (W/m^2)", "DNI", 1)); err == nil || !strings.Contains(err.Error(), "a.csv:2: DNI (W/m^2): the column is missing") {
 		t.Errorf("%v", err)
 	}
 }
@@ -158,7 +158,7 @@ func TestPowerHourly(t *testing.T) {
 			})
 		}
 		text := powerText("Dates (month/day/year): 01/01/2020 through 12/31/2021 in "+c.clock, c.unit, "YEAR,MO,DY,HR,ALLSKY_SFC_SW_DWN,T2M", b.String())
-		w, err := ReadWeatherBytes("p.csv", []byte(text))
+		w, err := readWeatherText("p.csv", text)
 		if err != nil {
 			t.Errorf("%s: %v", c.unit, err)
 			continue
@@ -179,7 +179,7 @@ func TestPowerDaysOfTheYear(t *testing.T) {
 		}
 	}
 	head := "YEAR,DOY,ALLSKY_SFC_SW_DWN,T2M"
-	w, err := ReadWeatherBytes("p.csv", []byte(powerText(dates, "kW-hr/m^2/day", head, b.String())))
+	w, err := readWeatherText("p.csv", powerText(dates, "kW-hr/m^2/day", head, b.String()))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -187,7 +187,7 @@ func TestPowerDaysOfTheYear(t *testing.T) {
 	if len(w.GHI) != 730 || w.GHI[58] != 0.59 || w.GHI[59] != 0.61 || w.GHI[364] != 3.66 || w.GHI[365+59] != 0.60 {
 		t.Errorf("%d days, %v", len(w.GHI), w.GHI[57:61])
 	}
-	_, err = ReadWeatherBytes("p.csv", []byte(powerText(dates, "kW-hr/m^2/day", head, "2021,366,3,10\n")))
+	_, err = readWeatherText("p.csv", powerText(dates, "kW-hr/m^2/day", head, "2021,366,3,10\n"))
 	if err == nil || !strings.Contains(err.Error(), "p.csv:12: no such date") {
 		t.Errorf("day 366 of 2021: %v", err)
 	}
@@ -196,10 +196,10 @@ func TestPowerDaysOfTheYear(t *testing.T) {
 func TestPowerMonths(t *testing.T) {
 	months := "JAN,FEB,MAR,APR,MAY,JUN,JUL,AUG,SEP,OCT,NOV,DEC,ANN"
 	dates := "Month/Year: January 2019 - December 2020"
-	w, err := ReadWeatherBytes("p.csv", []byte(powerText(dates, "MJ/m^2/day", "PARAMETER,YEAR,"+months,
+	w, err := readWeatherText("p.csv", powerText(dates, "MJ/m^2/day", "PARAMETER,YEAR,"+months,
 		"ALLSKY_SFC_SW_DWN,2019,3.6,7.2,10.8,14.4,18,18,18,18,14.4,10.8,7.2,3.6,12\n"+
 			"ALLSKY_SFC_SW_DWN,2020,7.2,7.2,10.8,14.4,18,18,18,18,14.4,10.8,7.2,-999,12\n"+
-			"T2M,2019,1,2,3,4,5,6,7,8,9,10,11,12,6\nT2M,2020,3,2,3,4,5,6,7,8,9,10,11,12,6\n")))
+			"T2M,2019,1,2,3,4,5,6,7,8,9,10,11,12,6\nT2M,2020,3,2,3,4,5,6,7,8,9,10,11,12,6\n"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -210,8 +210,8 @@ func TestPowerMonths(t *testing.T) {
 		t.Errorf("nothing said of the missing December: %s", all)
 	}
 	// A climatology has one row a parameter.
-	w, err = ReadWeatherBytes("p.csv", []byte(powerText(dates, "kW-hr/m^2/day", "PARAMETER,"+months,
-		"T2M,1,2,3,4,5,6,7,8,9,10,11,12,6\nALLSKY_SFC_SW_DWN,1,2,3,4,5,5,5,5,4,3,2,1,3\n")))
+	w, err = readWeatherText("p.csv", powerText(dates, "kW-hr/m^2/day", "PARAMETER,"+months,
+		"T2M,1,2,3,4,5,6,7,8,9,10,11,12,6\nALLSKY_SFC_SW_DWN,1,2,3,4,5,5,5,5,4,3,2,1,3\n"))
 	if err != nil || w.GHI[1] != 2 || w.TempC[11] != 12 {
 		t.Errorf("%v", err)
 	}
@@ -231,7 +231,7 @@ func TestPowerFaults(t *testing.T) {
 		"latitude 95":    {strings.Replace(powerText(dates, "kW-hr/m^2/day", head, ""), "35.5", "95", 1), "p.csv:4: latitude"},
 		"a month gone":   {powerText(dates, "kW-hr/m^2/day", "PARAMETER,JAN,FEB", ""), "MAR: the column is missing"},
 	} {
-		_, err := ReadWeatherBytes("p.csv", []byte(c.text))
+		_, err := readWeatherText("p.csv", c.text)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: got %v, want %q in it", name, err, c.want)
 		}
@@ -244,7 +244,7 @@ func TestLeapDaysAreLeftOut(t *testing.T) {
 	eachHour(&b, 2024, func(t time.Time) string {
 		return fmt.Sprintf("%s,%.1f,%d\n", t.Format("2006-01-02T15:04"), course(t.Hour()), int(t.Month()))
 	})
-	w, err := ReadWeatherBytes("log.csv", []byte(b.String()))
+	w, err := readWeatherText("log.csv", b.String())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -259,7 +259,7 @@ func TestTimesWithTheirZone(t *testing.T) {
 	eachHour(&b, 2023, func(t time.Time) string {
 		return fmt.Sprintf("%s+05:30,%.1f,20\n", t.Format("2006-01-02T15:04:05"), course(t.Hour()))
 	})
-	w, err := ReadWeatherBytes("log.csv", []byte(b.String()))
+	w, err := readWeatherText("log.csv", b.String())
 	if err != nil || !w.Clocked || w.UTCOffsetH != 5.5 || w.FirstHour != 0 {
 		t.Errorf("%+v, %v", w, err)
 	}
@@ -271,7 +271,7 @@ func TestLooseLastDayIsLeftOut(t *testing.T) {
 	for h := range 30 {
 		text.WriteString(fmt.Sprintf("2024-01-%02d %02d:00,%.1f,5\n", 1+h/24, h%24, course(h%24)))
 	}
-	w, err := ReadWeatherBytes("log.csv", []byte(text.String()))
+	w, err := readWeatherText("log.csv", text.String())
 	if err != nil || len(w.GHI) != 8760+24 || !strings.Contains(fmt.Sprint(w.Warnings), "not whole") {
 		t.Errorf("%v", err)
 	}

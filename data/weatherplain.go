@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 )
@@ -165,15 +164,9 @@ func (b *weatherBuilder) plainComments(s *sheet) {
 		said[key], line[key] = strings.TrimSpace(value), i+1
 	}
 	if said["latitude"] != "" && said["longitude"] != "" {
-		b.place(line["latitude"], said["latitude"], said["longitude"], said["elevation"], "")
+		b.place(line["latitude"], said["latitude"], said["longitude"], said["elevation"])
 	}
-	if offset := said["utc_offset"]; offset != "" {
-		v, err := strconv.ParseFloat(offset, 64)
-		if err != nil || !(v >= -12 && v <= 14) {
-			b.fail(line["utc_offset"], "no such clock", offset, "hours from -12 to 14, such as 5.5")
-		}
-		b.w.UTCOffsetH, b.w.Clocked = v, true
-	}
+	b.clock(line["utc_offset"], said["utc_offset"])
 }
 
 // plainLayouts are the times that a plain file may have.
@@ -311,9 +304,6 @@ func (b *weatherBuilder) plainRows(s *sheet, at [5]int, units [5]string, times [
 		}
 	}
 }
-
-// mostMoment is more than any minute of sun at the edge of a cloud [W/m²].
-const mostMoment = 2000
 
 // plainScale returns what turns a column's unit into W/m² or kWh/m² a day. An
 // energy within each step is spread over it.

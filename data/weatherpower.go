@@ -24,7 +24,7 @@ type powerHeader struct {
 }
 
 // power reads a CSV file of NASA POWER, hourly, daily, monthly or climatology,
-// from its header: place, clock and units. StepHour rows start at their hour. In
+// from its header: place, clock and units. Hourly rows start at their hour. In
 // LST, POWER's clock is the whole-hour zone of the longitude.
 func (b *weatherBuilder) power(text string) {
 	b.w.Format = "NASA POWER"
@@ -97,7 +97,7 @@ func (b *weatherBuilder) powerHeader(text string) powerHeader {
 		b.fail(1, "the header does not say where", "", "a line Location: Latitude .. Longitude ..")
 		return head
 	}
-	b.place(located, lat, lon, elevation, "")
+	b.place(located, lat, lon, elevation)
 	return head
 }
 
@@ -140,10 +140,6 @@ func powerScale(unit string, step Step) (scale float64, ok bool) {
 	return scale, ok
 }
 
-// mostDay is more than any day of sun on Earth [kWh/m²]: the brightest day
-// outside the atmosphere, at the pole, has 13.
-const mostDay = 12
-
 // powerScaleOf returns the scale of a parameter, or adds a fault.
 func (b *weatherBuilder) powerScaleOf(head powerHeader, name string) float64 {
 	unit, named := head.unit[name]
@@ -156,31 +152,18 @@ func (b *weatherBuilder) powerScaleOf(head powerHeader, name string) float64 {
 	return 1
 }
 
+// powerTable is where the columns of hourly or daily rows stand, and what turns
+// their sun into W/m² or kWh/m² a day.
+type powerTable struct {
+	at                 map[string]int
+	date               []string // the columns of the date, the year first
+	sun, beam, diffuse float64
+	most               float64 // more than any sun of the step
+}
+
 // powerRows reads hourly or daily rows.
 func (b *weatherBuilder) powerRows(text string, head powerHeader, at map[string]int, width int) {
-	date := []string{"YEAR", "MO", "DY"}
-	if _, ok := at["DOY"]; ok {
-		date = []string{"YEAR", "DOY"}
-	}
-	if b.w.Step == StepHour {
-		date = append(date, "HR")
-	}
-	for _, name := range append([]string{powerSun, powerTemp}, date...) {
-		if _, ok := at[name]; !ok {
-			b.faults.Add(&Error{File: b.w.File, Line: head.end + 1, Key: name, Message: "the column is missing",
-				Allowed: "YEAR, MO and DY or DOY, HR where hourly, " + powerSun + ", " + powerTemp})
-		}
-	}
-	scale, most := b.powerScaleOf(head, powerSun), float64(mostDay)
-	_, hasBeam := at[powerBeam]
-	_, hasDiffuse := at[powerDiff]
-	beamScale, diffuseScale := 1.0, 1.0
-	if b.w.Step == StepHour {
-		most = mostHour
-		if b.beam = hasBeam && hasDiffuse; b.beam {
-			beamScale, diffuseScale = b.powerScaleOf(head, powerBeam), b.powerScaleOf(head, powerDiff)
-		}
-	}
+	table := b.powerTable(head, at)
 	if !b.faults.Empty() {
 		return
 	}
@@ -189,31 +172,62 @@ func (b *weatherBuilder) powerRows(text string, head powerHeader, at map[string]
 		cells = splitCells(line, cells, allCells)
 		if len(cells) != width {
 			b.fail(n, fmt.Sprintf("the row has %s under %s", plural(len(cells), "cell"), plural(width, "heading")), line, "one cell for each heading")
-			return !b.tooManyFaults()
+		} else {
+			b.powerRow(n, cells, &table)
 		}
-		row, hour := weatherRow{line: n, dni: noValue, dhi: noValue}, 0
-		fields := []*int{&row.year, &row.month, &row.day, &hour}
-		if date[1] == "DOY" {
-			fields = []*int{&row.year, &row.day, &hour}
-		}
-		for i, name := range date {
-			if !b.whole(n, cells[at[name]:at[name]+1], fields[i]) {
-				return !b.tooManyFaults()
-			}
-		}
-		if date[1] == "DOY" {
-			row.month, row.day = monthAndDay(row.year, row.day)
-		}
-		row.minute = 60 * hour
-		row.ghi = b.sun(n, powerSun, cells[at[powerSun]], scale, most)
-		row.t = b.temp(n, cells[at[powerTemp]])
-		if b.beam {
-			row.dni = b.sun(n, powerBeam, cells[at[powerBeam]], beamScale, most)
-			row.dhi = b.sun(n, powerDiff, cells[at[powerDiff]], diffuseScale, most)
-		}
-		b.add(row)
 		return !b.tooManyFaults()
 	})
+}
+
+// powerTable finds the columns and settles their scales.
+func (b *weatherBuilder) powerTable(head powerHeader, at map[string]int) powerTable {
+	table := powerTable{at: at, date: []string{"YEAR", "MO", "DY"}, most: mostDay}
+	if _, ok := at["DOY"]; ok {
+		table.date = []string{"YEAR", "DOY"}
+	}
+	if b.w.Step == StepHour {
+		table.date, table.most = append(table.date, "HR"), mostHour
+	}
+	for _, name := range append([]string{powerSun, powerTemp}, table.date...) {
+		if _, ok := at[name]; !ok {
+			b.faults.Add(&Error{File: b.w.File, Line: head.end + 1, Key: name, Message: "the column is missing",
+				Allowed: "YEAR, MO and DY or DOY, HR where hourly, " + powerSun + ", " + powerTemp})
+		}
+	}
+	table.sun = b.powerScaleOf(head, powerSun)
+	_, hasBeam := at[powerBeam]
+	_, hasDiffuse := at[powerDiff]
+	if b.beam = b.w.Step == StepHour && hasBeam && hasDiffuse; b.beam {
+		table.beam, table.diffuse = b.powerScaleOf(head, powerBeam), b.powerScaleOf(head, powerDiff)
+	}
+	return table
+}
+
+// powerRow reads line n.
+func (b *weatherBuilder) powerRow(n int, cells []string, table *powerTable) {
+	row, hour := weatherRow{line: n, dni: math.NaN(), dhi: math.NaN()}, 0
+	fields := []*int{&row.year, &row.month, &row.day, &hour}
+	ofYear := table.date[1] == "DOY"
+	if ofYear {
+		fields = []*int{&row.year, &row.day, &hour}
+	}
+	for i, name := range table.date {
+		at := table.at[name]
+		if !b.whole(n, cells[at:at+1], fields[i]) {
+			return
+		}
+	}
+	if ofYear {
+		row.month, row.day = monthAndDay(row.year, row.day)
+	}
+	row.minute = 60 * hour
+	row.ghi = b.sun(n, powerSun, cells[table.at[powerSun]], table.sun, table.most)
+	row.t = b.temp(n, cells[table.at[powerTemp]])
+	if b.beam {
+		row.dni = b.sun(n, powerBeam, cells[table.at[powerBeam]], table.beam, table.most)
+		row.dhi = b.sun(n, powerDiff, cells[table.at[powerDiff]], table.diffuse, table.most)
+	}
+	b.add(row)
 }
 
 // monthAndDay returns the date of day n, from 1, of a year; month 0 where the

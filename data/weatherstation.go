@@ -3,7 +3,6 @@ package data
 import (
 	"encoding/csv"
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 )
@@ -28,7 +27,8 @@ func (b *weatherBuilder) epw(text string) {
 			b.fail(n, "the LOCATION line is too short", line, "name, region, country, source, station, latitude, longitude, time zone, elevation")
 		case n == 1:
 			b.w.Place = strings.TrimSpace(cells[1])
-			b.place(n, cells[6], cells[7], cells[9], cells[8])
+			b.place(n, cells[6], cells[7], cells[9])
+			b.clock(n, cells[8])
 		case strings.HasPrefix(line, "DATA PERIODS,"):
 			perHour = b.epwPeriods(n, line, cells)
 			b.step = 60 / perHour
@@ -64,9 +64,6 @@ func (b *weatherBuilder) epw(text string) {
 	})
 }
 
-// mostHour is more than any hour of sun on Earth [W/m²].
-const mostHour = 1500
-
 // epwPeriods returns the records an hour of the DATA PERIODS line.
 func (b *weatherBuilder) epwPeriods(n int, line string, cells []string) int {
 	if len(cells) < 3 || strings.TrimSpace(cells[1]) != "1" {
@@ -79,33 +76,6 @@ func (b *weatherBuilder) epwPeriods(n int, line string, cells []string) int {
 		return 1
 	}
 	return perHour
-}
-
-// whole reads integers into fields and reports whether all are.
-func (b *weatherBuilder) whole(line int, cells []string, fields ...*int) bool {
-	for i, field := range fields {
-		v, err := strconv.Atoi(strings.TrimSpace(cells[i]))
-		if err != nil || v < -1_000_000 || v > 1_000_000 {
-			b.fail(line, "not a whole number in the date", cells[i], "year, month, day and hour in figures")
-			return false
-		}
-		*field = v
-	}
-	return true
-}
-
-// add appends a row whose date exists.
-func (b *weatherBuilder) add(row weatherRow) {
-	if _, _, ok := dayOf(row.month, row.day); !ok || row.minute < 0 || row.minute >= minutesPerDay {
-		b.fail(row.line, "no such date or hour", stamp(&row), "a day of the calendar, hours within it")
-		return
-	}
-	if len(b.rows) == MaxRows {
-		b.fail(row.line, "the file has too many rows", "", "up to "+itoa(MaxRows))
-	}
-	if len(b.rows) <= MaxRows {
-		b.rows = append(b.rows, row)
-	}
 }
 
 // tmy3Columns are the headings of what is read of a TMY3 file.
@@ -123,7 +93,8 @@ func (b *weatherBuilder) tmy3(text string) {
 		return
 	}
 	b.w.Place = station[1]
-	b.place(1, station[4], station[5], station[6], station[3])
+	b.place(1, station[4], station[5], station[6])
+	b.clock(1, station[3])
 	at := b.tmy3Headings(nthLine(text, 2))
 	if !b.faults.Empty() {
 		return
@@ -177,6 +148,3 @@ func (b *weatherBuilder) tmy3Headings(line string) (at [6]int) {
 	}
 	return at
 }
-
-// noValue is a missing value.
-var noValue = math.NaN()

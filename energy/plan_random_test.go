@@ -39,7 +39,7 @@ func fileOf[T any](t *testing.T, l *data.Loaded, key string, read func(string, i
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close() //nolint:errcheck // only read
+	defer f.Close() // only read
 	v, err := read(l.Path(key), f)
 	if err != nil {
 		t.Fatal(err)

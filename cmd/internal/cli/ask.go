@@ -149,7 +149,7 @@ func (a *asker) curves(path string) ([]data.CurveRows, error) {
 		return nil, &data.Error{Found: path, Message: "the file cannot be opened: " + fmt.Sprint(cause(err)),
 			Allowed: "a CSV file with the pump's curve, or an empty answer"}
 	}
-	defer f.Close() //nolint:errcheck // only read
+	defer f.Close() // only read
 	curves, warnings, err := data.ReadCurves(path, f)
 	for _, w := range warnings {
 		a.remark(w.String())

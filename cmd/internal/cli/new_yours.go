@@ -46,7 +46,7 @@ func (in *input) stillStarter(key, file string) bool {
 	if err != nil {
 		return false // whoever needs the file says so
 	}
-	defer f.Close() //nolint:errcheck // only read
+	defer f.Close() // only read
 	want := data.StarterFile(file)
 	text, err := io.ReadAll(io.LimitReader(f, 4*int64(len(want))))
 	return err == nil && strings.ReplaceAll(string(text), "\r\n", "\n") == want

@@ -42,7 +42,7 @@ func readFile[T any](in *input, key string, read func(string, io.Reader) (T, err
 		var none T
 		return none, err
 	}
-	defer f.Close() //nolint:errcheck // only read
+	defer f.Close() // only read
 	return read(in.Path(key), f)
 }
 

@@ -1,9 +1,6 @@
 package data
 
-import (
-	"slices"
-	"strings"
-)
+import "slices"
 
 var (
 	stockingShelf = shelve[Stocking]("stocking", "What each word for stocking stands for: fish and feed")
@@ -29,26 +26,11 @@ type OxygenUse struct {
 	Source string `csv:"source"`
 }
 
-// Stockings returns the words for stocking, the lightest first.
-func Stockings() []Stocking { return slices.Clone(stockingShelf.rows()) }
-
 // OxygenUses returns the rates and bounds of a pond at rest.
 func OxygenUses() []OxygenUse { return slices.Clone(oxygenShelf.rows()) }
 
-// StockingOf returns the row of a word for stocking, whatever its capitals.
-// The error lists the words there are.
+// StockingOf returns the row of a word for stocking, whatever its capitals. The
+// error is an *Error that lists the words there are.
 func StockingOf(word string) (Stocking, error) {
-	rows := Stockings()
-	names := make([]string, len(rows))
-	for i, row := range rows {
-		if strings.EqualFold(row.Stocking, strings.TrimSpace(word)) {
-			return row, nil
-		}
-		names[i] = row.Stocking
-	}
-	e := &Error{Key: "pond.stocking", Message: "there is no such stocking", Found: word, Allowed: strings.Join(names, ", ")}
-	if near := Nearest(word, names); near != "" {
-		e.Hint = "perhaps " + near
-	}
-	return Stocking{}, e
+	return rowOf("pond.stocking", "stocking", word, stockingShelf.rows(), func(s Stocking) string { return s.Stocking })
 }

@@ -1,16 +1,14 @@
 package data
 
-import (
-	"slices"
-	"strings"
-)
+import "slices"
 
 var (
 	batteryShelf     = shelve[BatteryKind]("batteries", "What each kind of battery takes, gives and lasts")
 	batteryColdShelf = shelve[ColdPoint]("battery_cold", "How much larger a battery must be in the cold")
 )
 
-// BatteryKind is a row of batteries.csv.
+// BatteryKind is a row of batteries.csv. Usable, EndOfLife, Reconnect and
+// CycleDepth are shares of the nominal size, the efficiencies of energy, 0 to 1.
 type BatteryKind struct {
 	Kind                string   `csv:"kind"`
 	CellVolts           Optional `csv:"cell_v,omitempty"`
@@ -44,24 +42,12 @@ type ColdPoint struct {
 // BatteryKinds returns the kinds of battery, in the table's order.
 func BatteryKinds() []BatteryKind { return slices.Clone(batteryShelf.rows()) }
 
-// BatteryCold returns the capacity of batteries in the cold, each kind from the
-// warmest down.
+// BatteryCold returns how much larger batteries must be in the cold, each kind
+// from the warmest down.
 func BatteryCold() []ColdPoint { return slices.Clone(batteryColdShelf.rows()) }
 
-// BatteryKindOf returns the row of a kind, whatever its capitals. The error
-// lists the kinds there are.
+// BatteryKindOf returns the row of a kind, whatever its capitals. The error is an
+// *Error that lists the kinds there are.
 func BatteryKindOf(kind string) (BatteryKind, error) {
-	rows := batteryShelf.rows()
-	names := make([]string, len(rows))
-	for i, row := range rows {
-		if strings.EqualFold(row.Kind, strings.TrimSpace(kind)) {
-			return row, nil
-		}
-		names[i] = row.Kind
-	}
-	e := &Error{Key: "battery.kind", Message: "there is no such kind of battery", Found: kind, Allowed: strings.Join(names, ", ")}
-	if near := Nearest(kind, names); near != "" {
-		e.Hint = "perhaps " + near
-	}
-	return BatteryKind{}, e
+	return rowOf("battery.kind", "kind of battery", kind, batteryShelf.rows(), func(b BatteryKind) string { return b.Kind })
 }
