@@ -3,7 +3,6 @@ package energy
 import (
 	"errors"
 	"fmt"
-	"math"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -36,7 +35,8 @@ func PVFuse(isc units.Current, n int) units.Current {
 //	MPPT  I = 1.25 P / V_battery
 //	PWM   I = 1.25 I_sc
 //
-// with V_battery the lowest voltage it charges at. It is unknown where the
+// with V_battery the nominal voltage; the margin covers the little less of an
+// empty battery. It is unknown where the
 // figure it needs is not given.
 func ControllerCurrent(mppt bool, panel units.Power, isc units.Current, battery units.Voltage) Maybe[units.Current] {
 	switch {
@@ -124,35 +124,26 @@ func RefillHours(need units.Energy, charger units.Power, eta float64) (units.Dur
 // off: the current that makes gas [mA per Ah].
 type Gassing float64
 
-// Gassing currents of EN 50272-2 / IEC 62485-2 table 1 (from memory).
+// Gassing currents of EN 50272-2 / IEC 62485-2 table 1 (from memory), on boost
+// charge: a panel gives one on every clear day.
 const (
-	VentedFloat Gassing = 5
 	VentedBoost Gassing = 20
-	SealedFloat Gassing = 1
 	SealedBoost Gassing = 8
 )
+
+// airPerAmpereHour is the air that dilutes the gas of one ampere-hour [m³/Ah].
+const airPerAmpereHour = 0.05
 
 // Ventilation returns the flow of air that keeps hydrogen below 4 % and the
 // free area of each of two openings, low and high, that gives it:
 //
 //	Q = 0.05 n I_gas C / 1000 m³/h,  A = 28 Q cm²
 //
-// with n cells in series of capacity C [Ah]. Source: EN 50272-2 / IEC 62485-2,
+// with n cells in series of capacity C [Ah]; 0.05 m³/Ah is 24 to dilute to 4 %,
+// 0.42e-3 m³ of hydrogen an Ah and a safety factor of 5, rounded. Source: EN 50272-2 / IEC 62485-2,
 // section 8. Another standard for traction batteries states I_gas for 100 Ah;
 // the constant is the same.
 func Ventilation(cells int, capacity units.Charge, gas Gassing) (units.Flow, units.Area) {
-	q := 0.05 * float64(cells) * float64(gas) * capacity.In(units.AmpereHour) / 1000
+	q := airPerAmpereHour * float64(cells) * float64(gas) * capacity.In(units.AmpereHour) / 1000
 	return units.Flow(q) * units.CubicMetrePerHour, units.Area(28*q) * units.SquareCentimetre
-}
-
-// HydrogenConstant returns the 0.05 of Ventilation from its parts [m³/Ah]:
-// 24 for dilution from 100 % to 4 %, 0.42e-3 m³ of hydrogen for each Ah, and a safety
-// factor of 5.
-func HydrogenConstant() float64 { return 24 * 0.42e-3 * 5 }
-
-// ModulesFor returns how many modules of power each give need, and the figure
-// before rounding up.
-func ModulesFor(need, each units.Power) (int, float64) {
-	n := float64(need / each)
-	return int(math.Ceil(n - 1e-9)), n
 }

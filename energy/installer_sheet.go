@@ -16,7 +16,7 @@ type InstallerSpec struct {
 	BatteryVoltage units.Voltage
 	Load           units.Power // the largest continuous one at the battery terminals
 	LoadVoltage    units.Voltage
-	LoadCurrent    units.Current // in the cable to the pump
+	LoadCurrent    units.Current // in the cable to the pump, on the pump's side of an inverter
 	Run            units.Length  // of that cable, one way
 	Class          int           // of its conductor, 2 or 5; 0 is 5
 	Cable          *Conductor    // the one there is; nil where it is to be chosen
@@ -46,13 +46,11 @@ type InstallerSheet struct {
 	VentOpening       Maybe[units.Area] // each of two, low and high
 }
 
-// copperLoss is the share of the voltage that the cable to the pump may lose
-// (common practice, no source).
-const copperLoss = 0.03
-
 // ForInstaller returns the figures that s allows; each of the others says what
-// is missing. The battery fuse protects the cable there is, else the least that
-// serves.
+// is missing. The battery fuse protects the cable to the pump: the one there is,
+// else the least that serves. An AC pump hangs on the inverter, so its cable does
+// not lead to the battery, and the inverter's own leads and start are not known
+// here.
 func ForInstaller(s InstallerSpec, rows []Conductor) InstallerSheet {
 	if s.Class == 0 {
 		s.Class = 5
@@ -89,7 +87,7 @@ func ForInstaller(s InstallerSpec, rows []Conductor) InstallerSheet {
 func (s InstallerSpec) wiring(out *InstallerSheet, rows []Conductor) {
 	out.LeastCopper = Unknown[Conductor]("the run of the cable or its current is not known")
 	if s.Run > 0 && s.LoadCurrent > 0 && s.LoadVoltage > 0 {
-		out.LeastCopper = orWhy(LeastConductor(rows, s.Class, s.LoadCurrent, s.Run, s.LoadVoltage, copperLoss))
+		out.LeastCopper = orWhy(LeastConductor(rows, s.Class, s.LoadCurrent, s.Run, s.LoadVoltage, cableShare))
 	}
 	out.BatteryCurrent = given(s.Load > 0 && s.BatteryVoltage > 0, units.Current(float64(s.Load)/max(1e-9, float64(s.BatteryVoltage))), "the load or the battery's voltage is not known")
 	out.BatteryFuse = Unknown[units.Current](out.BatteryCurrent.Why)
@@ -97,6 +95,8 @@ func (s InstallerSpec) wiring(out *InstallerSheet, rows []Conductor) {
 		return
 	}
 	switch {
+	case s.ACPump > 0:
+		out.BatteryFuse = Unknown[units.Current]("it protects the leads to the inverter and must pass its start: the inverter's instructions say which")
 	case s.Cable != nil:
 		out.BatteryFuse = orWhy(BatteryFuse(out.BatteryCurrent.Value, s.Cable.Ampacity))
 	case out.LeastCopper.Known:

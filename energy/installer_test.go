@@ -13,14 +13,13 @@ import (
 func TestForInstaller(t *testing.T) {
 	s := InstallerSpec{
 		MPPT: true, Panel: 450, OpenCircuit: 44, ColdestMonth: units.Celsius(8), BatteryVoltage: 25.6, Load: 60,
-		LoadVoltage: 24, LoadCurrent: 2.34, Run: 9, ACPump: 90, Refill: 1200 * units.WattHour, Charger: 200, ChargeShare: 0.95,
+		LoadVoltage: 24, LoadCurrent: 2.34, Run: 9, Refill: 1200 * units.WattHour, Charger: 200, ChargeShare: 0.95,
 	}
 	out := ForInstaller(s, Conductors())
 	near(t, "fuse", float64(out.BatteryFuse.Value), 3, 0)
 	near(t, "copper", out.LeastCopper.Value.Area.In(units.SquareMillimetre), 1.5, 1e-9)
 	near(t, "cold voltage", float64(out.ColdVoltage.Value), 44*(1+0.003*32), 1e-9) // -7 °C is 32 below 25
 	near(t, "refill", out.GeneratorRefill.Value.In(units.Hour), 6.316, 0.001)
-	near(t, "surge", float64(out.InverterSurge.Value), 270, 0)
 	if out.VentFlow.Known || out.PVFuse.Known || out.PVFuse.Why == "" {
 		t.Errorf("lithium without a short-circuit current: %+v, %+v", out.VentFlow, out.PVFuse)
 	}
@@ -29,6 +28,14 @@ func TestForInstaller(t *testing.T) {
 	s.Cable = &Conductor{Ampacity: 2.5}
 	if f := ForInstaller(s, Conductors()).BatteryFuse; f.Known || !strings.Contains(f.Why, "thicker cable") {
 		t.Errorf("a fuse above its cable: %+v", f)
+	}
+	// The cable to an AC pump leads to its inverter: no fuse at the battery can be
+	// told from it, whatever it may carry.
+	s.ACPump = 90
+	ac := ForInstaller(s, Conductors())
+	near(t, "surge", float64(ac.InverterSurge.Value), 270, 0)
+	if f := ac.BatteryFuse; f.Known || !strings.Contains(f.Why, "inverter") {
+		t.Errorf("a fuse at the battery by the cable behind the inverter: %+v", f)
 	}
 	// Nothing known: every figure says what is missing.
 	none := ForInstaller(InstallerSpec{}, Conductors())
