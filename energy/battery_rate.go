@@ -9,46 +9,17 @@ import (
 	"sunrill/data/units"
 )
 
-// PeukertTextbook returns how long a battery lasts at a steady current by the
-// textbook form, whose capacity is that at 1 A, whatever the label says:
-//
-//	t = C / I^k      [h, Ah, A]
-//
-// Not to be mixed with PeukertRated: for the same battery the two differ by a
-// lot. Source: Peukert 1897 as taught; check PK1.
-func PeukertTextbook(capacity units.Charge, k float64, i units.Current) units.Duration {
-	return units.Duration(capacity.In(units.AmpereHour)/math.Pow(float64(i), k)) * units.Hour
-}
-
-// PeukertRated returns how long a battery lasts at a steady current by the form
-// for a capacity rated at H hours, as labels state it:
-//
-//	t = H (C / (I H))^k      [h, Ah, A]
-//
-// Checks PK2 and PK3.
-func PeukertRated(capacity units.Charge, rated units.Duration, k float64, i units.Current) units.Duration {
-	h := rated.In(units.Hour)
-	return units.Duration(h*math.Pow(capacity.In(units.AmpereHour)/(float64(i)*h), k)) * units.Hour
-}
-
-// PeukertExponent returns k from two full discharges at steady currents:
-//
-//	k = ln(t1/t2) / ln(I2/I1)
-//
-// It is NaN where the currents are equal or a figure is not above 0; check PK4.
-func PeukertExponent(i1 units.Current, t1 units.Duration, i2 units.Current, t2 units.Duration) float64 {
-	k := math.Log(float64(t1/t2)) / math.Log(float64(i2/i1))
-	if math.IsInf(k, 0) {
-		return math.NaN()
-	}
-	return k
-}
-
 // RateShare returns the share of its nominal energy that b gives when it is
-// emptied at a steady power, by PeukertRated with energies in place of charges
-// (the voltage cancels):
+// emptied at a steady power, by Peukert's law in the form for a capacity that is
+// rated at H hours, as labels state it, with energies in place of charges (the
+// voltage cancels):
 //
-//	(C / (P H))^(k-1), at most 1
+//	t = H (C / (P H))^k
+//	share = P t / C = (C / (P H))^(k-1), at most 1
+//
+// The textbook form, t = C / I^k, takes C as the capacity at 1 A, whatever the
+// label says, and is far off with a label's. Source: Peukert 1897 as taught;
+// checks PK2 and PK3.
 //
 // It is a caution, not part of the size: a pump's load is far below the rated
 // current, and the usable share stops well before the end that the rate effect

@@ -10,45 +10,25 @@ import (
 	"sunrill/data/units"
 )
 
-// PK1 to PK4, both forms. Sources: PK1 a teaching page; PK2 and PK3 calculated
-// by hand from the formula; PK4 the two tests of a battery trade page.
-func TestPK1PeukertTextbook(t *testing.T) {
-	got := PeukertTextbook(100*units.AmpereHour, 1.2, 5*units.Ampere).In(units.Hour)
-	if math.Abs(got-14.5) > 0.05 {
-		t.Errorf("form A, C 100 at 1 A, k 1.2, 5 A: %.3f h, want 14.5", got)
-	}
-}
-
-func TestPK2PK3PeukertRated(t *testing.T) {
+// PK2 and PK3, calculated by hand from the form for a rated capacity: what 100 Ah
+// rated at 20 h give at some current. At 10 A and k 1.2 they last 8.71 h.
+func TestPK2PK3RateShare(t *testing.T) {
+	b := IdealBattery()
+	b.RatedHours = 20
 	for _, c := range []struct {
 		id          string
-		k, i        float64
-		hours, tolH float64
-		ah, tolAh   float64 // capacity given; 0: not stated
+		k, amps, ah float64
+		tol         float64
 	}{
-		{"PK2", 1.2, 5, 20.0, 1e-12, 100, 1e-9},
-		{"PK2", 1.2, 10, 8.71, 0.005, 0, 0},
-		{"PK3", 1.1, 10, 0, 0, 93.3, 0.05},
-		{"PK3", 1.1, 20, 0, 0, 87.1, 0.05},
-		{"PK3", 1.1, 50, 0, 0, 79.4, 0.05},
-		{"PK3", 1.1, 100, 0, 0, 74.1, 0.05},
+		{"PK2", 1.2, 5, 100, 1e-9}, {"PK2", 1.2, 10, 87.1, 0.05},
+		{"PK3", 1.1, 10, 93.3, 0.05}, {"PK3", 1.1, 20, 87.1, 0.05}, {"PK3", 1.1, 50, 79.4, 0.05}, {"PK3", 1.1, 100, 74.1, 0.05},
 	} {
-		h := PeukertRated(100*units.AmpereHour, 20*units.Hour, c.k, units.Current(c.i)).In(units.Hour)
-		if c.hours > 0 && math.Abs(h-c.hours) > c.tolH {
-			t.Errorf("%s k %g, %g A: %.4f h, want %g", c.id, c.k, c.i, h, c.hours)
+		b.Peukert = c.k
+		// At 1 V a current is a power and a charge an energy.
+		got := 100 * b.RateShare(100*units.WattHour, units.Power(c.amps))
+		if math.Abs(got-c.ah) > c.tol {
+			t.Errorf("%s k %g, %g A: %.3f Ah, want %g", c.id, c.k, c.amps, got, c.ah)
 		}
-		if c.ah > 0 && math.Abs(h*c.i-c.ah) > c.tolAh {
-			t.Errorf("%s k %g, %g A: %.3f Ah, want %g", c.id, c.k, c.i, h*c.i, c.ah)
-		}
-	}
-}
-
-func TestPK4PeukertExponent(t *testing.T) {
-	if k := PeukertExponent(5, 20*units.Hour, 10, 7.5*units.Hour); math.Abs(k-1.415) > 0.0005 {
-		t.Errorf("k %.4f, want 1.415", k)
-	}
-	if k := PeukertExponent(5, 20*units.Hour, 5, 7.5*units.Hour); !math.IsNaN(k) {
-		t.Errorf("equal currents gave k %v", k)
 	}
 }
 

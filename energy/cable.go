@@ -23,29 +23,16 @@ type Conductor struct {
 // (IEC 60228 annex A takes 0.00393).
 const copperCoefficient = 0.00393
 
-// CopperResistivity is the resistivity of solid copper at 20 °C [ohm mm²/m] of
-// the usual hand formula; published values run from 0.0172 to 0.0178, and real
-// stranded cable is some 7 % above it.
-const CopperResistivity = 0.0175
-
 // ResistancePerMetre returns the resistance of one conductor at temperature t
 // [ohm/m]:
 //
 //	R = R20 (1 + 0.00393 (t - 20))
 //
-// Source: IEC 60228 annex A.
+// Source: IEC 60228 annex A. R20 of stranded cable lies some 7 % above the hand
+// formula rho/A with solid copper's 0.0175 ohm mm²/m, which is why the table's
+// resistance is taken and not the area.
 func (c Conductor) ResistancePerMetre(t units.Temperature) float64 {
 	return c.OhmPerKm / 1000 * (1 + copperCoefficient*(t.InCelsius()-20))
-}
-
-// ResistivityDrop returns the voltage lost both ways in a run of solid copper
-// by the hand formula, for comparison with Drop:
-//
-//	dV = 2 L I rho / A
-//
-// with rho in ohm mm²/m and A in mm².
-func ResistivityDrop(i units.Current, run units.Length, area units.Area, rho float64) units.Voltage {
-	return units.Voltage(2 * float64(run) * float64(i) * rho / area.In(units.SquareMillimetre))
 }
 
 // Cable is a two-wire run from the source to the pump.
@@ -70,11 +57,6 @@ func (c Cable) Loop() float64 {
 
 // Drop returns the voltage lost both ways at current i.
 func (c Cable) Drop(i units.Current) units.Voltage { return units.Voltage(float64(i) * c.Loop()) }
-
-// Loss returns the power turned into heat both ways at current i.
-func (c Cable) Loss(i units.Current) units.Power {
-	return units.Power(float64(i) * float64(i) * c.Loop())
-}
 
 // ConductorOf returns the conductor of area and class from the rows of the
 // cable table. An area between two rows takes the larger of their

@@ -21,26 +21,12 @@ var stranded = []Conductor{
 	{Area: 10 * units.SquareMillimetre, Class: 2, OhmPerKm: 1.83, Ampacity: 52},
 }
 
-// CB1: a trade page's three runs of 3 A in 1.5 mm² at 0.0177 ohm mm²/m,
-// printed 0.21 + 0.57 + 0.07 = 0.85 V. The parts are printed to 0.01 V.
-func TestCB1ResistivityDrop(t *testing.T) {
-	sum := 0.0
-	for run, want := range map[units.Length]float64{3: 0.21, 8: 0.57, 1: 0.07} {
-		v := float64(ResistivityDrop(3, run, 1.5*units.SquareMillimetre, 0.0177))
-		near(t, "CB1 part", v, want, 0.005)
-		sum += v
-	}
-	near(t, "CB1", sum, 0.85, 0.005)
-}
-
 // CB2: 12 V, 5 A, 15 m of 4 mm²: 2 × 15 m × 5 A × 4.61 ohm/km = 0.69 V (5.8 %)
-// by IEC 60228, 0.66 V by rho/A, worked by hand.
+// by IEC 60228, worked by hand.
 func TestCB2StrandedDrop(t *testing.T) {
 	c := Cable{Run: 15, Conductor: stranded[0], Temperature: units.Celsius(20)}
 	near(t, "CB2", float64(c.Drop(5)), 0.69, 0.005)
 	near(t, "CB2 share", float64(c.Drop(5))/12*100, 5.8, 0.05)
-	near(t, "CB2 by rho/A", float64(ResistivityDrop(5, 15, 4*units.SquareMillimetre, CopperResistivity)), 0.66, 0.005)
-	near(t, "loss", float64(c.Loss(5)), float64(c.Drop(5))*5, 1e-12)
 }
 
 // CB3: IEC 60228 resistances at 40 °C as printed: 4.972, 3.322 and 1.974 ohm/km
@@ -53,16 +39,6 @@ func TestCB3WarmCopper(t *testing.T) {
 
 // FU1: five 3 A modules in parallel at 1.56: 23.4 A (fuse makers' factor 1.25²).
 func TestFU1PVFuse(t *testing.T) { near(t, "FU1", float64(PVFuse(3, 5)), 23.4, 0.05) }
-
-// PV8: pvlib's test of the inverter of Dobos 2014; PV9: the same curve by hand at
-// eta 0.96, printed to 0.001.
-func TestPV8PV9GridInverter(t *testing.T) {
-	near(t, "PV8", float64(GridInverterOutput(90, 100, 0.95)), 85.586, 5e-4)
-	for z, want := range map[units.Power]float64{5: 0.864, 10: 0.922, 50: 0.962} {
-		near(t, "PV9", float64(GridInverterOutput(z, 100, 0.96)/z), want, 5e-4)
-	}
-	near(t, "no sun", float64(GridInverterOutput(0, 100, 0.96)), 0, 0)
-}
 
 // PV10: the loss polynomial worked by hand.
 func TestPV10PartLoad(t *testing.T) {
@@ -296,12 +272,24 @@ func TestYearOfNightSetback(t *testing.T) {
 	if len(watts) != solar.HoursPerYear || watts[12] != 50 || math.Abs(watts[8759]-11.25) > 1e-9 {
 		t.Errorf("the year's series: %d hours, noon %g W, last %g W", len(watts), watts[12], watts[8759])
 	}
-	off, err := NewSchedule(nil, 1, MonthsFrom(time.November, time.February))
+	off, err := NewSchedule(nil, 1, monthsFrom(time.November, time.February))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := off.RunningMonths(); got != MonthsFrom(time.March, time.October) || got.String() != "Mar Apr May Jun Jul Aug Sep Oct" {
-		t.Errorf("running months %v", got)
+	if got := off.RunningMonths(); got != monthsFrom(time.March, time.October) {
+		t.Errorf("running months %012b", got)
+	}
+}
+
+// monthsFrom returns the months from first to last, both included; December to
+// February is three months.
+func monthsFrom(first, last time.Month) Months {
+	var m Months
+	for i := first; ; i = i%12 + 1 {
+		m |= 1 << (i - 1)
+		if i == last {
+			return m
+		}
 	}
 }
 
@@ -326,7 +314,7 @@ func TestScheduleBadInput(t *testing.T) {
 func TestPropHourBandsSumToAYear(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		edges := rapid.SliceOfNDistinct(rapid.IntRange(0, minutesPerDay-1), 2, 6, rapid.ID).Draw(t, "edges")
-		season := MonthsFrom(time.Month(rapid.IntRange(1, 12).Draw(t, "first")), time.Month(rapid.IntRange(1, 12).Draw(t, "last")))
+		season := monthsFrom(time.Month(rapid.IntRange(1, 12).Draw(t, "first")), time.Month(rapid.IntRange(1, 12).Draw(t, "last")))
 		var bands []RunBand
 		from := edges[0]
 		for i := range edges {

@@ -58,20 +58,3 @@ func PartLoadEfficiency(p float64) float64 {
 	}
 	return p / (p + 0.0185 + 0.0393*p + 0.0562*p*p)
 }
-
-// GridInverterOutput returns the AC output of a grid inverter fed dc, for
-// comparison with published runs:
-//
-//	eta = (eta_n/0.9637) (-0.0162 z - 0.0059/z + 0.9858),  z = P_dc/P_dc0
-//
-// Source: Dobos 2014, NREL/TP-6A20-62641, eq. 9. It
-// holds for large grid inverters and flatters a small off-grid one at low
-// load. At or above the limit the output is held at eta_n P_dc0.
-func GridInverterOutput(dc, limit units.Power, nominal float64) units.Power {
-	z := float64(dc / limit)
-	if !(z > 0) {
-		return 0
-	}
-	out := nominal / 0.9637 * (-0.0162*z - 0.0059/z + 0.9858) * float64(dc)
-	return units.Power(min(max(out, 0), nominal*float64(limit)))
-}

@@ -27,23 +27,6 @@ func (e EnergyPerMonth) KilowattHours() float64 { return units.Energy(e).In(unit
 // KilowattHours returns e [kWh a year].
 func (e EnergyPerYear) KilowattHours() float64 { return units.Energy(e).In(units.KilowattHour) }
 
-// PerDay returns the energy of a day in which p is drawn for hours.
-func PerDay(p units.Power, hours units.Duration) EnergyPerDay {
-	return EnergyPerDay(float64(p) * float64(hours))
-}
-
-// PerYear returns the energy of 365 such days.
-func (e EnergyPerDay) PerYear() EnergyPerYear { return EnergyPerYear(e * 365) }
-
-// SpecificEnergy returns the energy that each volume of water costs
-// [Wh/m³]: P/Q. It is unknown where no water flows.
-func SpecificEnergy(p units.Power, q units.Flow) Maybe[float64] {
-	if q <= 0 {
-		return Unknown[float64]("no water flows")
-	}
-	return Known(float64(p) / q.In(units.CubicMetrePerHour))
-}
-
 // noPower returns the fault of a pump whose watts nothing says.
 func noPower(p pumps.Pump) error {
 	return &data.Error{Key: "pump.metered_power", Message: "nothing says what " + p.Name() + " draws", Allowed: "metered_power, a power column in the curve, or the label's watts"}

@@ -3,7 +3,6 @@ package energy
 import (
 	"fmt"
 	"math"
-	"strings"
 	"time"
 
 	"sunrill/data"
@@ -16,31 +15,8 @@ type Months uint16
 // AllMonths holds every month.
 const AllMonths Months = 1<<12 - 1
 
-// MonthsFrom returns the months from first to last, both included; December to
-// February is three months.
-func MonthsFrom(first, last time.Month) Months {
-	var m Months
-	for i := first; ; i = i%12 + 1 {
-		m |= 1 << (i - 1)
-		if i == last {
-			return m
-		}
-	}
-}
-
 // Has reports whether month is in the set.
 func (m Months) Has(month time.Month) bool { return m>>(month-1)&1 == 1 }
-
-// String lists the months by their first three letters.
-func (m Months) String() string {
-	var names []string
-	for i := time.January; i <= time.December; i++ {
-		if m.Has(i) {
-			names = append(names, i.String()[:3])
-		}
-	}
-	return strings.Join(names, " ")
-}
 
 // minutesPerDay is the resolution of hour bands: whole minutes.
 const minutesPerDay = 1440

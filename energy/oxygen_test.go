@@ -154,7 +154,6 @@ func TestRestByHand(t *testing.T) {
 	near(t, "fish alone", r.High.Value.In(units.Hour), 1.51*9.2/0.0414, 3)
 	near(t, "pore water", r.PoreWater.In(units.Litre), 560, 1e-9)
 	near(t, "share", r.PoreShare, 0.56/9.2, 1e-12)
-	near(t, "restart", float64(r.AfterRestart(6)), 6*(1-0.56/9.2), 1e-12)
 }
 
 // TestRestInWarmerWater: the factor of the table is what fish, water and mud use

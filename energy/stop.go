@@ -184,11 +184,3 @@ func (g Gravel) demand(r OxygenRates, rate float64, feed units.Mass) float64 {
 	byFeed := AmmoniaFromFeed(feed, r.Protein, r.TANShare).In(units.Gram) * r.OxygenPerN / 24
 	return min(biofilmDemand(area, rate, r.OxygenPerN), byFeed)
 }
-
-// AfterRestart returns the pond's oxygen once the bed's spent water has mixed
-// into it:
-//
-//	C (1 - share)
-func (t RestTime) AfterRestart(before Oxygen) Oxygen {
-	return before * Oxygen(1-min(1, t.PoreShare))
-}
