@@ -10,62 +10,12 @@ import (
 	"sunrill/solar"
 )
 
-// Record is what a battery goes through, hour after hour; several years are
-// simply longer. All slices that are not nil have one length.
-type Record struct {
-	Start int       // hour of the year of the first value, 0 to 8759; Start mod 24 is clock time
-	Panel []float64 // panel power after the controller, mean of the hour [W]
-	Load  []float64 // power asked for at the battery terminals [W]
-
-	BatteryC []float64 // temperature of the battery [°C]; nil where not known by the hour
-	Water    []float64 // water that the load would move in the hour [m³]; nil where not asked
-}
-
-// Hours returns the length of r.
-func (r Record) Hours() int { return len(r.Load) }
-
 const (
 	hoursPerDay = 24
 	// unmetLeast is the energy [Wh] below which an hour counts as served; it
 	// only stands for rounding.
 	unmetLeast = 1e-9
 )
-
-// Check returns every fault of r that a person can have brought in.
-func (r Record) Check() error {
-	n := r.Hours()
-	if n < hoursPerDay {
-		return &data.Error{Key: "series", Message: "a balance needs a day or more", Found: fmt.Sprintf("%d hours", n), Allowed: "24 hours or more, one row an hour"}
-	}
-	if r.Start < 0 || r.Start >= solar.HoursPerYear {
-		return &data.Error{Key: "series", Message: "the first hour lies outside the year", Found: fmt.Sprintf("hour %d", r.Start), Allowed: "0 to 8759"}
-	}
-	var faults []error
-	for _, c := range []struct {
-		name   string
-		values []float64
-		least  float64
-	}{
-		{"panel", r.Panel, 0}, {"load", r.Load, 0},
-		{"battery temperature", r.BatteryC, -math.MaxFloat64}, {"water", r.Water, 0},
-	} {
-		if c.values == nil && (c.name == "battery temperature" || c.name == "water") {
-			continue
-		}
-		if len(c.values) != n {
-			faults = append(faults, &data.Error{Key: "series." + c.name, Message: "the columns differ in length", Found: fmt.Sprintf("%d hours beside %d of load", len(c.values), n), Allowed: "one value for every hour"})
-			continue
-		}
-		for i, v := range c.values {
-			if v >= c.least && v <= math.MaxFloat64 {
-				continue
-			}
-			faults = append(faults, &data.Error{Key: "series." + c.name, Message: fmt.Sprintf("hour %d of the record cannot be this", i+1), Found: fmt.Sprintf("%g", v), Allowed: "a number, 0 or more"})
-			break
-		}
-	}
-	return errors.Join(faults...)
-}
 
 // BalanceOptions say how a record is read.
 type BalanceOptions struct {

@@ -39,7 +39,7 @@ const (
 // add notes hour i of a record that starts at hour start of the year.
 func (g *stopLog) add(start, i int, short float64) {
 	g.Hours++
-	g.ByMonth[stopMonth(start, i)]++
+	g.ByMonth[monthAt(start, i)]++
 	y := &g.years[i/solar.HoursPerYear]
 	y.Hours++
 	y.UnmetWh += short

@@ -173,6 +173,46 @@ func TestColdLithium(t *testing.T) {
 	}
 }
 
+// TestSelfDischargeOverAMonth: a battery that loses 3 % a month, left alone for
+// the 730 h that a month has here, keeps 97 % of its usable charge; after two,
+// 97 % of that.
+func TestSelfDischargeOverAMonth(t *testing.T) {
+	b := IdealBattery()
+	b.SelfDischarge = 0.03
+	for months, want := range map[int]float64{1: 970, 2: 940.9} {
+		hours := 730 * months
+		r := Record{Panel: make([]float64, hours), Load: make([]float64, hours)}
+		got, err := BalanceOf(r, b, wattHours(1000), BalanceOptions{StartCharge: 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(got.EndWh-want) > 1e-6 || math.Abs(got.SelfDischargeWh-(1000-want)) > 1e-6 {
+			t.Errorf("%d months: %g Wh left and %g Wh lost, want %g left of 1000", months, got.EndWh, got.SelfDischargeWh, want)
+		}
+	}
+}
+
+// TestDischargeLossWithAPencil: at 80 % an hour of 100 W takes 125 Wh. Of 950 Wh
+// seven hours take 875; the eighth finds 75, which give 60 Wh; the last two find
+// nothing. 40 + 2 x 100 Wh are missed, and 950 - 760 Wh lost.
+func TestDischargeLossWithAPencil(t *testing.T) {
+	b := IdealBattery()
+	b.DischargeShare = 0.8
+	r := Record{Panel: make([]float64, 24), Load: make([]float64, 24)}
+	for i := range 10 {
+		r.Load[i] = 100
+	}
+	for _, connected := range []bool{false, true} {
+		got, err := BalanceOf(r, b, wattHours(950), BalanceOptions{StartCharge: 1, Connected: connected})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(got.UnmetWh-240) > 1e-9 || math.Abs(got.DischargeLossWh-190) > 1e-9 || got.Stops.Hours != 3 {
+			t.Errorf("cut-off %t: %g Wh missed in %d hours, %g Wh lost, want 240 in 3 and 190", connected, got.UnmetWh, got.Stops.Hours, got.DischargeLossWh)
+		}
+	}
+}
+
 // TestBalanceRefuses: every fault is named by its key.
 func TestBalanceRefuses(t *testing.T) {
 	good := Record{Panel: make([]float64, 24), Load: make([]float64, 24)}

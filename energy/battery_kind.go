@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -195,27 +196,23 @@ func (b Battery) AtColdest(months [12]units.Temperature) Battery {
 // Common practice, no source.
 const lithiumDoubtC = 12
 
-// ColdMonths returns the months, 0 to 11, whose mean temperature leaves it in
-// doubt whether b may be charged every day, and a warning that names them.
-// Where temperatures are known by the hour the balance itself keeps count.
-func (b Battery) ColdMonths(months [12]units.Temperature) ([]int, []data.Warning) {
+// coldMonths warns of the months whose mean temperature leaves it in doubt whether
+// b may be charged every day. Where temperatures are known by the hour the
+// balance itself keeps count.
+func (b Battery) coldMonths(months [12]units.Temperature) []data.Warning {
 	if b.NoChargeBelow <= 0 {
-		return nil, nil
+		return nil
 	}
-	var cold []int
 	var names []string
 	for m, t := range months {
 		if t.InCelsius() < lithiumDoubtC+b.NoChargeBelow.InCelsius() {
-			cold = append(cold, m)
-			names = append(names, monthNames[m])
+			names = append(names, time.Month(m+1).String())
 		}
 	}
-	if cold == nil {
-		return nil, nil
+	if names == nil {
+		return nil
 	}
-	return cold, []data.Warning{{Key: "battery.temperature", Message: fmt.Sprintf(
+	return []data.Warning{{Key: "battery.temperature", Message: fmt.Sprintf(
 		"%s must not be charged below %.3g C, and nights that cold are likely in %s; keep it indoors or heated, or choose one that stops charging by itself",
 		b.Kind, math.Round(10*b.NoChargeBelow.InCelsius())/10, strings.Join(names, ", "))}}
 }
-
-var monthNames = [12]string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"}

@@ -99,15 +99,13 @@ func (d Daylight) Flow(yield, share float64, running bool) units.Flow {
 		if d.steps() {
 			return d.step(units.Power(float64(i) * float64(min(ceiling, d.Motor.Voltage))))
 		}
-		q, _ := d.Table.FlowAtCurrent(i, ceiling, running)
-		return q
+		return d.Table.FlowAtCurrent(i, ceiling, running)
 	}
 	p := d.Panel*units.Power(yield*eta) - d.OwnDraw
 	if d.steps() {
 		return d.step(p)
 	}
-	q, _ := d.Table.FlowAt(p, running)
-	return q
+	return d.Table.FlowAt(p, running)
 }
 
 // step returns the flow of a pump that runs at full speed or not at all.

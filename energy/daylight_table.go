@@ -29,7 +29,6 @@ type FlowTable struct {
 	flowByPower   interp.FritschButland // flow for a power
 	stepByCurrent interp.FritschButland // the table's own parameter for a current
 	flowAt        interp.FritschButland // flow for the parameter
-	powerAt       interp.FritschButland // power for the parameter
 	startPower    units.Power
 }
 
@@ -172,12 +171,16 @@ func (t *FlowTable) fit(nodes []node) error {
 	if len(us) < 2 {
 		return fmt.Errorf("%w: nothing says what power it takes", ErrNoWater)
 	}
-	errs := []error{t.flowAt.Fit(us, t.flow), t.powerAt.Fit(us, t.power), t.flowByPower.Fit(roots(t.power), t.flow)}
+	var powerAt interp.FritschButland // power for the parameter
+	errs := []error{t.flowAt.Fit(us, t.flow), powerAt.Fit(us, t.power), t.flowByPower.Fit(roots(t.power), t.flow)}
 	if t.current != nil {
 		errs = append(errs, t.stepByCurrent.Fit(roots(t.current), us))
 	}
-	t.startPower = units.Power(t.powerAt.Predict(t.parameter(t.StartSpeed)))
-	return errors.Join(errs...)
+	if err := errors.Join(errs...); err != nil {
+		return err
+	}
+	t.startPower = units.Power(powerAt.Predict(t.parameter(t.StartSpeed)))
+	return nil
 }
 
 // roots returns root of every x.
@@ -202,42 +205,39 @@ func (t *FlowTable) FullPower() units.Power { return units.Power(t.power[len(t.p
 // FullFlow returns the flow at the top speed.
 func (t *FlowTable) FullFlow() units.Flow { return units.Flow(t.flow[len(t.flow)-1]) }
 
-// StopPower returns the power at which a running pump's flow ends; StartPower
-// that at which a stopped one's begins.
+// StopPower returns the power at which a running pump's flow ends.
 func (t *FlowTable) StopPower() units.Power { return units.Power(t.power[0]) }
 
 // StartPower returns the power at which water starts from rest.
-func (t *FlowTable) StartPower() units.Power {
-	return t.startPower
-}
+func (t *FlowTable) StartPower() units.Power { return t.startPower }
 
 // FlowAt returns the flow at power p for a pump that already runs, or from rest
-// where it does not, and the power it takes: p or what it takes at the top.
-func (t *FlowTable) FlowAt(p units.Power, running bool) (units.Flow, units.Power) {
+// where it does not; what is given beyond the top speed's power is not taken.
+func (t *FlowTable) FlowAt(p units.Power, running bool) units.Flow {
 	if p < t.StopPower() || (!running && p < t.StartPower()) {
-		return 0, 0
+		return 0
 	}
 	if p >= t.FullPower() {
-		return t.FullFlow(), t.FullPower()
+		return t.FullFlow()
 	}
-	return units.Flow(t.flowByPower.Predict(root(t.power, float64(p)))), p
+	return units.Flow(t.flowByPower.Predict(root(t.power, float64(p))))
 }
 
 // FlowAtCurrent returns the flow for a bare panel's current i at up to ceiling
-// volts, and the power taken: the pump turns at the voltage at which it draws
-// that current, so the rest of the panel's voltage is lost.
-func (t *FlowTable) FlowAtCurrent(i units.Current, ceiling units.Voltage, running bool) (units.Flow, units.Power) {
+// volts: the pump turns at the voltage at which it draws that current, so the
+// rest of the panel's voltage is lost.
+func (t *FlowTable) FlowAtCurrent(i units.Current, ceiling units.Voltage, running bool) units.Flow {
 	if t.current == nil || float64(i) < t.current[0] {
-		return 0, 0
+		return 0
 	}
 	u := t.stepByCurrent.Predict(root(t.current, float64(i)))
 	top := float64(ceiling / t.rated)
 	if top < t.StopSpeed {
-		return 0, 0
+		return 0
 	}
 	u = min(u, t.parameter(top))
 	if !running && t.speed(u) < t.StartSpeed {
-		return 0, 0
+		return 0
 	}
-	return units.Flow(t.flowAt.Predict(u)), units.Power(t.powerAt.Predict(u))
+	return units.Flow(t.flowAt.Predict(u))
 }

@@ -82,7 +82,7 @@ func TestAF4DaylightStartsByLiftShare(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		q, _ := f.FlowAt(d.Power, true)
+		q := f.FlowAt(d.Power, true)
 		near(t, "AF3 by power", q.In(lps), want, 0.02)
 	}
 }
@@ -180,10 +180,10 @@ func TestPropLiftShareAloneSetsStartAndTableIsTrue(t *testing.T) {
 		if err != nil || (want > leastSpeed && d.Flow != 0) {
 			t.Fatalf("flow %v below the starting speed, %v", d.Flow, err)
 		}
-		if q, _ := f.FlowAt(f.StopPower()*0.999, true); q != 0 {
+		if q := f.FlowAt(f.StopPower()*0.999, true); q != 0 {
 			t.Fatalf("flow %v below the starting power", q)
 		}
-		if q, _ := f.FlowAtCurrent(units.Current(f.current[0]*0.999), 30, true); q != 0 {
+		if q := f.FlowAtCurrent(units.Current(f.current[0]*0.999), 30, true); q != 0 {
 			t.Fatalf("flow %v below the starting current", q)
 		}
 		// The table against a direct solve, between its nodes too.
@@ -193,8 +193,8 @@ func TestPropLiftShareAloneSetsStartAndTableIsTrue(t *testing.T) {
 			t.Fatal(err)
 		}
 		full := float64(f.FullFlow())
-		byPower, _ := f.FlowAt(d.Power, true)
-		byCurrent, _ := f.FlowAtCurrent(units.Current(float64(d.Power)/(24*speed)), 24, true)
+		byPower := f.FlowAt(d.Power, true)
+		byCurrent := f.FlowAtCurrent(units.Current(float64(d.Power)/(24*speed)), 24, true)
 		for _, q := range []units.Flow{byPower, byCurrent} {
 			off := math.Abs(float64(q-d.Flow)) / full
 			worst = max(worst, off)
@@ -258,10 +258,10 @@ func TestDaylightRestartOverCrest(t *testing.T) {
 	near(t, "start", f.StartSpeed, math.Sqrt(6/9.25), 1e-9)
 	near(t, "stop", f.StopSpeed, math.Sqrt(4/9.25), 1e-9)
 	between := (f.StartPower() + f.StopPower()) / 2
-	if q, _ := f.FlowAt(between, false); q != 0 {
+	if q := f.FlowAt(between, false); q != 0 {
 		t.Errorf("from rest %v flows below the crest", q)
 	}
-	if q, _ := f.FlowAt(between, true); q <= 0 {
+	if q := f.FlowAt(between, true); q <= 0 {
 		t.Error("a running pump stopped above its static head")
 	}
 	d := Daylight{Control: PumpDrive, Panel: 3000, Motor: Motor{Voltage: 230, AC: true, Slows: true}, Table: f}

@@ -50,9 +50,7 @@ func (r SunRecord) check(needShare bool) error {
 }
 
 // month returns the month, 0 to 11, of hour i of the record.
-func (r SunRecord) month(i int) int {
-	return solar.MonthOf((r.Start + i) / 24 % 365)
-}
+func (r SunRecord) month(i int) int { return monthAt(r.Start, i) }
 
 // DaylightMonth is what a pump without a battery does in a calendar month,
 // means over all years of the record.

@@ -43,7 +43,7 @@ func TestFU1PVFuse(t *testing.T) { near(t, "FU1", float64(PVFuse(3, 5)), 23.4, 0
 // PV10: the loss polynomial worked by hand.
 func TestPV10PartLoad(t *testing.T) {
 	for p, want := range map[float64]float64{0.05: 0.708, 0.1: 0.813, 0.5: 0.905, 1: 0.898} {
-		near(t, "PV10", PartLoadEfficiency(p), want, 5e-4)
+		near(t, "PV10", partLoadEfficiency(p), want, 5e-4)
 	}
 }
 
@@ -215,6 +215,7 @@ func TestChainBadInput(t *testing.T) {
 		{"no battery voltage", "battery.voltage", func(s *ChainSpec) { s.BatteryVoltage = 0 }},
 		{"no pump voltage", "pump.voltage", func(s *ChainSpec) { s.Motor.Voltage = 0 }},
 		{"negative draw", "controller.own_draw", func(s *ChainSpec) { s.ControllerDraw = -1 }},
+		{"negative air", "air.power", func(s *ChainSpec) { s.Air.Power = -1 }},
 		{"power pack", "mains.supply_efficiency", func(s *ChainSpec) { s.SupplyEfficiency = 1.5 }},
 	}
 	for _, c := range cases {

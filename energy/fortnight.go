@@ -91,18 +91,3 @@ func (s *Storage) DarkestFortnight(repeat bool) (Fortnight, bool) {
 func (c Choice) DarkestFortnight(r Record, b Battery) (Fortnight, bool) {
 	return DarkestFortnight(r, c.PanelW, b, wattHours(c.BoughtWh), BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
 }
-
-// PerDay returns what a panel of some watts makes and what the load asks for in a
-// mean day of each calendar month [Wh], 0 for a month that r does not have.
-func (r Record) PerDay(panelW float64) (made, asked [12]float64) {
-	var hours [12]float64
-	made, asked = monthly(r)
-	for i := range r.Load {
-		hours[stopMonth(r.Start, i)]++
-	}
-	for m := range hours {
-		perDay := hoursPerDay / max(1, hours[m])
-		made[m], asked[m] = panelW*made[m]*perDay, asked[m]*perDay
-	}
-	return made, asked
-}

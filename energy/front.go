@@ -113,10 +113,13 @@ func (o SizeOptions) check() error {
 	if o.LongestStop.Known && o.LongestStop.Value < 0 {
 		faults = append(faults, &data.Error{Key: "longest-stop", Message: "a stop cannot be shorter than nothing", Found: fmt.Sprintf("%d h", o.LongestStop.Value), Allowed: "0 h or more"})
 	}
-	for key, list := range map[string][]float64{"panel": o.Panels, "battery.sizes": o.SaleWh} {
-		for _, v := range list {
+	for _, list := range []struct {
+		key   string
+		sizes []float64
+	}{{"panel", o.Panels}, {"battery.sizes", o.SaleWh}} {
+		for _, v := range list.sizes {
 			if !(v >= 0) || math.IsInf(v, 0) {
-				faults = append(faults, &data.Error{Key: key, Message: "a size cannot be this", Found: fmt.Sprintf("%g", v), Allowed: "0 or more"})
+				faults = append(faults, &data.Error{Key: list.key, Message: "a size cannot be this", Found: fmt.Sprintf("%g", v), Allowed: "0 or more"})
 			}
 		}
 	}
@@ -354,39 +357,4 @@ func (o SizeOptions) larger(size, enough float64) []float64 {
 		}
 	}
 	return slices.Compact(sizes)
-}
-
-// worstMonthRatio returns the least, over the calendar months with a load, of
-// the panel's energy over the load's.
-func worstMonthRatio(r Record) float64 {
-	made, asked := monthly(r)
-	m := worstMonth(made, asked)
-	if m < 0 {
-		return math.Inf(1)
-	}
-	return made[m] / asked[m]
-}
-
-// worstMonth returns the month, 0 to 11, in which least is made of what is
-// asked for, -1 where nothing ever is.
-func worstMonth(made, asked [12]float64) int {
-	worst := -1
-	for m := range asked {
-		if asked[m] > 0 && (worst < 0 || made[m]/asked[m] < made[worst]/asked[worst]) {
-			worst = m
-		}
-	}
-	return worst
-}
-
-// monthly returns the sums of panel and load by calendar month [Wh].
-func monthly(r Record) (made, asked [12]float64) {
-	for i := 0; i < len(r.Panel); {
-		m := stopMonth(r.Start, i)
-		for end := min(len(r.Panel), i+hoursPerDay-(r.Start+i)%hoursPerDay); i < end; i++ {
-			made[m] += r.Panel[i]
-			asked[m] += r.Load[i]
-		}
-	}
-	return made, asked
 }

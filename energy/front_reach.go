@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-
-	"sunrill/solar"
 )
 
 // ErrNothingReaches is wrapped by NothingReaches.
@@ -139,14 +137,6 @@ func (e *NothingReaches) larger(r Record, b Battery, o SizeOptions, t target, n 
 	}
 }
 
-func dayLoad(r Record) float64 {
-	sum := 0.0
-	for _, l := range r.Load {
-		sum += l
-	}
-	return sum / float64(r.Hours()) * hoursPerDay
-}
-
 // loadShare returns the largest whole percentage of the load, as a share, that
 // a panel and battery carry within t. A load of share x asks of a pair what the
 // whole load asks of the pair divided by x.
@@ -180,7 +170,7 @@ func monthsOff(r Record, b Battery, t target, n int, e *NothingReaches) []int {
 	for i, off := range worst {
 		left := false
 		for h := range rest.Load {
-			if stopMonth(r.Start, h) == off {
+			if monthAt(r.Start, h) == off {
 				rest.Load[h] = 0
 			}
 			left = left || rest.Load[h] > 0
@@ -196,6 +186,3 @@ func monthsOff(r Record, b Battery, t target, n int, e *NothingReaches) []int {
 	}
 	return nil
 }
-
-// stopMonth returns the calendar month, 0 to 11, of hour i of a record.
-func stopMonth(start, i int) int { return solar.MonthOf((start + i) / hoursPerDay % 365) }

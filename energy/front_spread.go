@@ -47,12 +47,3 @@ func SpreadOf(records []Record, b Battery, o SizeOptions, c Choice) (Spread, err
 	}
 	return s, nil
 }
-
-// target returns what o asks for.
-func (o SizeOptions) target() target {
-	t := target{unmet: o.Unmet, water: o.UnmetFlow, stopMax: -1}
-	if o.LongestStop.Known {
-		t.stopMax = o.LongestStop.Value
-	}
-	return t
-}

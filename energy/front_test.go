@@ -175,7 +175,7 @@ func TestNothingReaches(t *testing.T) {
 	still := r
 	still.Load = slices.Clone(r.Load)
 	for i := range still.Load {
-		if slices.Contains(none.MonthsOff, stopMonth(0, i)) {
+		if slices.Contains(none.MonthsOff, monthAt(0, i)) {
 			still.Load[i] = 0
 		}
 	}

@@ -78,14 +78,6 @@ func HandbookOf(r Record, b Battery, panelW float64, nominal units.Energy, poa *
 	return h
 }
 
-// monthHours returns the hours that a record has in each calendar month.
-func monthHours(r Record) (hours [12]float64) {
-	for i := range r.Load {
-		hours[stopMonth(r.Start, i)]++
-	}
-	return hours
-}
-
 // ArrayToLoad returns the array-to-load ratio of IEEE 1013: the charge that a
 // module of current i gives in a month's mean day of sun [kWh/m²] over the
 // load's charge in a day.

@@ -44,7 +44,7 @@ func (v Inverter) check() error {
 	return nil
 }
 
-// PartLoadEfficiency returns the efficiency of a small stand-alone inverter at
+// partLoadEfficiency returns the efficiency of a small stand-alone inverter at
 // share p of its rating:
 //
 //	eta = p / (p + 0.0185 + 0.0393 p + 0.0562 p²)
@@ -52,7 +52,7 @@ func (v Inverter) check() error {
 // The loss polynomial is quoted from "Mathematical models for efficiency of
 // inverters" as given in published code; p in (0, 1]. At p = 0 it is 0. It is the yardstick for
 // a stated efficiency that ignores the idle draw.
-func PartLoadEfficiency(p float64) float64 {
+func partLoadEfficiency(p float64) float64 {
 	if p <= 0 {
 		return 0
 	}

@@ -43,7 +43,6 @@ type ChainSpec struct {
 // Chain is a checked ChainSpec. Make one with NewChain.
 type Chain struct {
 	spec ChainSpec
-	full units.Power // of the pumps at full speed
 	// Warnings are doubts about the chain that do not stop an answer.
 	Warnings []data.Warning
 }
@@ -88,8 +87,11 @@ func NewChain(s ChainSpec) (*Chain, error) {
 	if !(s.Motor.Voltage > 0) {
 		bad("pump.voltage", "the pump needs its rated voltage", fmt.Sprintf("%g V", float64(s.Motor.Voltage)), `a voltage such as "24 V"`)
 	}
-	if s.ControllerDraw < 0 || s.Air.Power < 0 {
-		bad("controller.own_draw", "a draw cannot be negative", fmt.Sprintf("%g W", float64(min(s.ControllerDraw, s.Air.Power))), "0 W or more")
+	if !(s.ControllerDraw >= 0) {
+		bad("controller.own_draw", "a draw cannot be negative", fmt.Sprintf("%g W", float64(s.ControllerDraw)), "0 W or more")
+	}
+	if !(s.Air.Power >= 0) {
+		bad("air.power", "a draw cannot be negative", fmt.Sprintf("%g W", float64(s.Air.Power)), "0 W or more")
 	}
 	if s.Source == FromBattery {
 		errs = append(errs, offGridFaults(s)...)
@@ -101,22 +103,29 @@ func NewChain(s ChainSpec) (*Chain, error) {
 	if err != nil {
 		return nil, err
 	}
-	c.spec, c.full = s, d.Power
+	c.spec = s
+	c.doubt(d.Power)
+	return c, nil
+}
+
+// doubt warns of a voltage and of an inverter that may not fit a pump that takes
+// full at full speed.
+func (c *Chain) doubt(full units.Power) {
+	s := c.spec
 	if s.Source == FromBattery && !s.Motor.AC {
 		if r := float64(s.BatteryVoltage / s.Motor.Voltage); s.Motor.Behaviour == Regulated && (r < leastVoltageShare || r > mostVoltageShare) {
 			c.Warnings = append(c.Warnings, data.Warning{Key: "battery.voltage", Message: fmt.Sprintf("%g V is far from the pump's rated %g V: check that its electronics take it", float64(s.BatteryVoltage), float64(s.Motor.Voltage))})
 		}
 	}
 	if v := s.Inverter; v != nil && v.Rated > 0 && s.Motor.AC {
-		out := float64(c.full)
-		if real, said := PartLoadEfficiency(out/float64(v.Rated)), out/float64(v.Draw(c.full)); said > real+0.05 {
+		out := float64(full)
+		if real, said := partLoadEfficiency(out/float64(v.Rated)), out/float64(v.Draw(full)); said > real+0.05 {
 			c.Warnings = append(c.Warnings, data.Warning{Key: "inverter.efficiency", Message: fmt.Sprintf("at %.0f %% of its rating a small inverter usually gives %.0f %%, not %.0f %%: measure its idle draw", out/float64(v.Rated)*100, real*100, said*100)})
 		}
-		if c.full > v.Rated {
+		if full > v.Rated {
 			c.Warnings = append(c.Warnings, data.Warning{Key: "inverter.rated", Message: fmt.Sprintf("the pump's %.0f W is above the inverter's %.0f W", out, float64(v.Rated))})
 		}
 	}
-	return c, nil
 }
 
 // offGridFaults returns what stops a chain from running on a battery.

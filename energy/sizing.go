@@ -13,6 +13,15 @@ type target struct {
 	stopMax int            // hours; below 0: any
 }
 
+// target returns what o asks for.
+func (o SizeOptions) target() target {
+	t := target{unmet: o.Unmet, water: o.UnmetFlow, stopMax: -1}
+	if o.LongestStop.Known {
+		t.stopMax = o.LongestStop.Value
+	}
+	return t
+}
+
 // meets reports whether a balance keeps within t.
 func (t target) meets(b Balance) bool {
 	return b.UnmetWh <= t.unmet*b.LoadWh+unmetLeast && !(t.water.Known && b.UnmetFlow() > t.water.Value+1e-12) && (t.stopMax < 0 || b.Stops.LongestHours <= t.stopMax) &&

@@ -95,7 +95,7 @@ func waterMoved(r Record, scale float64, b Battery, wh float64, o BalanceOptions
 		stops, missed := st.log.Hours, st.missed
 		st.advance(&r, i, i+1)
 		moved := asked - (st.missed - missed)
-		m := stopMonth(r.Start, i)
+		m := monthAt(r.Start, i)
 		out.PerDay[m] += units.Volume(moved)
 		on := running>>m&1 == 1
 		still.add(on && moved <= rounding*asked)

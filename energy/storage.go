@@ -214,8 +214,7 @@ func (s *Storage) coldDoubts(p *data.Plan) {
 	default:
 		months = s.Sky.AirByMonth()
 	}
-	_, doubts := s.Battery.ColdMonths(months)
-	s.Warnings = append(s.Warnings, doubts...)
+	s.Warnings = append(s.Warnings, s.Battery.coldMonths(months)...)
 }
 
 // tooColdToCharge says what part of the sun finds the battery too cold.

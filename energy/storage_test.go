@@ -178,7 +178,7 @@ func TestStorageOfAPump(t *testing.T) {
 	}
 	for i, w := range s.Record.Load {
 		want := 25.5
-		if m := s.Record.month(i); m >= 5 && m <= 7 {
+		if m := monthAt(s.Record.Start, i); m >= 5 && m <= 7 {
 			want = 0.5 // the controller alone
 		}
 		if math.Abs(w-want) > 1e-9 {
@@ -206,7 +206,7 @@ func TestAirIsFedAsTheWaterPumpIs(t *testing.T) {
 		}
 		for i, w := range s.Record.Load {
 			want := c.running
-			if m := stopMonth(s.Record.Start, i); m >= 5 && m <= 7 {
+			if m := monthAt(s.Record.Start, i); m >= 5 && m <= 7 {
 				want = c.still
 			}
 			if math.Abs(w-want) > 1e-9 {
@@ -215,9 +215,6 @@ func TestAirIsFedAsTheWaterPumpIs(t *testing.T) {
 		}
 	}
 }
-
-// month returns the calendar month, 0 to 11, of hour i.
-func (r Record) month(i int) int { return stopMonth(r.Start, i) }
 
 // TestNoPumpForTheGoal says why there is no load where no pump will do.
 func TestNoPumpForTheGoal(t *testing.T) {
