@@ -4,6 +4,8 @@ import (
 	"encoding/csv"
 	"errors"
 	"io"
+	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -42,6 +44,10 @@ func readSheet(name string, r io.Reader, faults *FaultList) (*sheet, error) {
 	}
 	text, delimiter := findDelimiter(text)
 	s := &sheet{file: name, delimiter: delimiter, warnings: warnings, lines: strings.Split(text, "\n")}
+	if i := slices.IndexFunc(s.lines, tableHeader.MatchString); i >= 0 {
+		return nil, &Error{File: name, Line: i + 1, Message: "this is the line of a plan and not of a CSV file", Found: s.lines[i],
+			Allowed: "a heading row and rows of numbers, as in the curve that a plan names"}
+	}
 	in := csv.NewReader(strings.NewReader(text))
 	in.Comma, in.Comment, in.FieldsPerRecord, in.TrimLeadingSpace = delimiter, '#', -1, delimiter != '\t'
 	for {
@@ -132,6 +138,9 @@ func (s *sheet) line(n int) string {
 	}
 	return s.lines[n-1]
 }
+
+// tableHeader is the line that opens a table of a plan file.
+var tableHeader = regexp.MustCompile(`^\s*\[{1,2}[a-z._]+\]{1,2}\s*(#.*)?$`)
 
 // broken turns the error of the CSV reader into a fault.
 func (s *sheet) broken(err error) *Error {

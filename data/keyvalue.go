@@ -258,8 +258,8 @@ func (k Key) check(w written, v float64, err error) []misfit {
 		if errors.As(err, &ue) {
 			bad[0].Message = ue.Problem
 		}
-		if _, noNumber := units.ParseNumber(w.text); w.form == plainNumber && noNumber == nil && k.needsUnit() {
-			bad[0].Hint = fmt.Sprintf("%s = %q", k.Name(), w.text+" "+k.Unit)
+		if with := w.text + " " + k.Unit; w.form == plainNumber && k.takes(with) {
+			bad[0].Hint = fmt.Sprintf("%s = %q", k.Name(), with)
 		}
 		return bad
 	case v < k.lo-slack*math.Abs(k.lo):
@@ -268,6 +268,21 @@ func (k Key) check(w written, v float64, err error) []misfit {
 		return k.explain(w, "too large")
 	}
 	return nil
+}
+
+// takes reports whether text is a value of k that a hint may offer to somebody
+// who left the unit out. A volume is not: in litres and in cubic metres a bare
+// number differs by a thousand, and both may pass as a pond.
+func (k Key) takes(text string) bool {
+	switch {
+	case !k.needsUnit() || k.quantity == units.KindVolume:
+		return false
+	case k.Kind == "storage":
+		_, err := parseStorage(text)
+		return err == nil
+	}
+	v, err := units.Parse(k.quantity, text)
+	return err == nil && v >= k.lo && v <= k.hi
 }
 
 // needsUnit reports whether a number of k means nothing without a unit.

@@ -120,6 +120,8 @@ func (s *source) parseOnce(text []byte) (all []statement, fault *Error, resume b
 func plainSyntax(s string) string {
 	s = strings.ReplaceAll(s, "unexpected character U+000A at start of value", "nothing stands after the = sign")
 	s = strings.ReplaceAll(s, "unexpected character U+000D at start of value", "nothing stands after the = sign")
+	s = strings.ReplaceAll(s, "basic strings cannot have new lines", "a quote is opened and not closed on its line")
+	s = strings.ReplaceAll(s, "literal strings cannot have new lines", "a quote is opened and not closed on its line")
 	return strings.TrimPrefix(s, "toml: ")
 }
 
@@ -128,7 +130,7 @@ func unquoted(line string, e *Error) {
 	key, value, ok := strings.Cut(line, "=")
 	key = strings.TrimSpace(key)
 	value, _, _ = strings.Cut(value, "#")
-	value = strings.TrimSpace(value)
+	value = strings.Trim(strings.TrimSpace(value), "“”„‟‘’«» ") // as a word processor sets quotes
 	if !ok || key == "" || value == "" || strings.ContainsAny(value, "\"'[]{}=\\") || strings.ContainsAny(key, " \t\"'") {
 		return
 	}

@@ -109,7 +109,11 @@ func (l *Loaded) read(where string, opt LoadOptions) error {
 	l.folder = filepath.Dir(path)
 	f, err := l.open(path)
 	if err != nil {
-		return notOpened(Error{File: path, Hint: "sunrill new mypond writes a plan to start from"}, path, err)
+		missing := Error{File: path}
+		if errors.Is(err, fs.ErrNotExist) {
+			missing.Hint = "sunrill new mypond writes a plan to start from"
+		}
+		return notOpened(missing, path, err)
 	}
 	defer f.Close() // only read
 	l.Plan, l.Warnings, err = ReadPlan(path, f, opt.ReadOptions)

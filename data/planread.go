@@ -46,10 +46,15 @@ func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []Warning, error
 	rd := planReader{source: newSource(name, []byte(text)), counts: map[string]int{}, headers: map[string]int{}}
 	rd.plan = Plan{File: name, Origins: map[string]Origin{}, tables: map[string]Origin{}}
 	all, faults := rd.parse()
+	if len(all) == 0 && len(faults) > 0 {
+		faults = faults[:1]
+		faults[0].Hint = "nothing in this file reads like a plan: is it another file, such as a curve? A plan names its curve with curve = \"pump.csv\" under [[pump]]"
+	}
 	rd.faults = faults
 	for _, st := range all {
 		rd.take(st)
 	}
+	rd.marks.doubts(rd.fail)
 	rd.faults = append(rd.faults, Faults(rd.plan.applySettings(opt.Sets))...)
 	rd.plan.applyDefaults()
 	if len(faults) == 0 {
@@ -101,6 +106,7 @@ type planReader struct {
 	skip    bool           // the table is not one of ours
 	counts  map[string]int // items seen of each list, by concrete key of the list
 	headers map[string]int // offset of each [header]
+	marks   planMarks
 	// lostTable is set where a table of the file is not one of ours, so that
 	// what is missing may stand there
 	lostTable bool
@@ -284,6 +290,7 @@ func (rd *planReader) assign(k Key, key string, w written, keyOffset int, commen
 	if err != nil {
 		panic("data: " + key + ": " + err.Error()) // the table and Plan are tested to match
 	}
+	rd.marks.look(k, key, w)
 	for _, bad := range k.decode(dst, w) {
 		bad.Key = key
 		rd.fail(bad.offset, bad.Error)

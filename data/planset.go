@@ -119,12 +119,18 @@ func unknownSetting(key string) Error {
 			return Error{Message: "a list: say which item, counting from 1", Hint: fmt.Sprintf("did you mean %s?", k.First())}
 		}
 	}
-	var all []string
+	var all, named []string
 	for _, k := range KeyTable() {
 		all = append(all, k.First())
+		if k.Name() == key || k.Flag == key {
+			named = append(named, k.First())
+		}
 	}
 	e := Error{Message: "no such key in a plan"}
-	near := Nearest(key, all)
+	near := strings.Join(named, " or ")
+	if near == "" {
+		near = Nearest(key, all)
+	}
 	if near == "" {
 		e.Hint = unknown(section(pattern), lastPart(pattern)).Hint
 	} else {

@@ -53,17 +53,24 @@ func (rd *planReader) unknownKey(at string, n name) {
 func unknown(table, found string) Error {
 	e := Error{Key: strings.TrimPrefix(table+"."+found, "."), Message: "no such key in a plan"}
 	var here, all []string
+	near := ""
 	for _, k := range KeyTable() {
 		if section(k.Path) == table {
 			here = append(here, k.Name())
+			if k.Flag == found {
+				near = k.Name() // --lat is site.latitude
+			}
 		}
 		all = append(all, k.Name())
 	}
-	near := Nearest(found, here)
+	if near == "" {
+		near = Nearest(found, here)
+	}
 	if near != "" {
 		e.Hint = fmt.Sprintf("did you mean %s?", near)
 		return e
 	}
+	e.Allowed = strings.Join(here, ", ")
 	if near = Nearest(found, all); near == "" {
 		e.Hint = listKeys
 		return e

@@ -65,7 +65,7 @@ func BrokenPlans() []Broken {
 
 var changes = []change{
 	// quantities
-	{`"6 m3"`, `6`, 1, `volume = "6 m3"`},
+	{`"6 m3"`, `6`, 1, "6 L or 6 m³"},
 	{`"6 m3"`, `6 m3`, 1, `volume = "6 m3"`},
 	{`"6 m3"`, `"6"`, 1, "no unit"},
 	{`"6 m3"`, `"6 gal"`, 1, "6 imp gal"},
@@ -89,11 +89,14 @@ var changes = []change{
 	{`"0.9 m"`, `"-0.9 m"`, 1, "too small"},
 	{`"0.9 m"`, `"2 bananas"`, 1, "unit"},
 	{`"0.9 m"`, `"12 V"`, 1, "a head is needed"},
+	{`"0.9 m"`, `0.9`, 1, `static_head = "0.9 m"`},
 	{`"25 mm"`, `"25"`, 1, "no unit"},
+	{"\"3000 L/h\"\nlabel_head = \"3 m\"", "\"3.000 L/h\"\nlabel_head = \"2,9 m\"", 1, "may mark thousands"},
 	{`"25 mm"`, `"1/0 in"`, 1, "fraction"},
 	{`"3000 L/h"`, `"3000 gph"`, 1, "US gal/h"},
 	// keys and tables
 	{`volume`, `volumne`, 1, "did you mean volume?"},
+	{`latitude`, `lat`, 1, "did you mean latitude?"},
 	{`stocking`, `static_head`, 1, "in [lift]"},
 	{`[lift]`, `[lfit]`, 1, "did you mean [lift]?"},
 	{`[[pump]]`, `[pump]`, 1, "write [[pump]]"},
@@ -109,8 +112,9 @@ var changes = []change{
 	{`name = "Teal Lane"`, `name = 65`, 1, "in quotes"},
 	{`name = "Teal Lane"`, `name = "a\u0007b"`, 1, "control"},
 	// TOML
-	{`name = "Teal Lane"`, `name = "Teal Lane`, 1, "not TOML"},
+	{`name = "Teal Lane"`, `name = "Teal Lane`, 1, "not closed on its line"},
 	{`name = "Teal Lane"`, `name "Teal Lane"`, 1, "not TOML"},
+	{`name = "Teal Lane"`, `name = “Teal Lane”`, 1, `name = "Teal Lane"`},
 	{`name = "Teal Lane"`, `name =`, 1, "nothing stands after the = sign"},
 	{`name = "Teal Lane"`, `name = Teal Lane`, 1, `name = "Teal Lane"`},
 	{`[lift]`, `[lift`, 1, "not TOML"},

@@ -70,16 +70,14 @@ func finish(s *Streams, err error) int {
 	return exitUsage
 }
 
-// sayFaults prints every fault on a line of its own and every hint once.
+// sayFaults prints every fault on a line of its own, and its hint under it; a
+// hint that faults in a row share stands under the last of them.
 func sayFaults(s *Streams, err error) {
 	faults := data.Faults(err)
-	for _, f := range faults {
+	for i, f := range faults {
 		s.say("error", f.Error())
-	}
-	said := map[string]bool{}
-	for _, f := range faults {
-		if f.Hint != "" && !said[f.Hint] {
-			said[f.Hint] = true
+		last := i == len(faults)-1
+		if f.Hint != "" && (last || faults[i+1].Hint != f.Hint) {
 			s.say("hint", f.Hint)
 		}
 	}
