@@ -104,8 +104,7 @@ func TestMainsCostAndPaybackOfASwap(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		cost, _ := tr.YearCost(y.Use)
-		return cost.Value
+		return tr.YearCost(y.Use).Value
 	}
 	small := year(ChainSpec{Source: FromMains, Water: cubic(38), SupplyEfficiency: 0.85, Motor: Motor{Voltage: 24}})
 	large := year(ChainSpec{Source: FromMains, Water: cubic(90), Motor: Motor{AC: true, Voltage: 230}})

@@ -7,8 +7,8 @@ import (
 )
 
 // Autonomy is the days of storage that handbooks ask for, by the peak sun hours
-// of the worst month on the panel. Both formulas are quoted from memory, the
-// books were not at hand.
+// of the worst month on the panel. All four formulas are quoted from memory: the
+// two books were not at hand.
 type Autonomy struct {
 	Critical    float64 // Messenger & Ventre, critical loads: 18.3 - 1.9 T
 	NonCritical float64 // Messenger & Ventre, other loads:    4.58 - 0.48 T
@@ -45,7 +45,9 @@ type Handbook struct {
 //
 //	A:L = min over months of watts poa / L
 //
-// IEEE 1013 counts both in Ah at the battery; at one voltage that is the same.
+// Source: IEEE 1013-2000, clause 3.1. It counts both in Ah, of the panel's current
+// at its best power; that is the same where the panel works at the battery's
+// voltage or a converter makes up for the difference.
 func HandbookOf(r Record, b Battery, panelW float64, nominal units.Energy, poa *[12]float64) Handbook {
 	h := Handbook{Why: "array to load counts the label's watts, the energy ratio what is left after heat, dirt, controller and wiring; " +
 		"days of autonomy assume that the sun stays away altogether and then comes back to fill, while the hours count weak sun as it comes"}
@@ -76,33 +78,4 @@ func HandbookOf(r Record, b Battery, panelW float64, nominal units.Energy, poa *
 	h.ArrayMonth = worstMonth(*poa, perDay)
 	h.ArrayToLoad, h.Asked = Known(panelW*poa[h.ArrayMonth]/perDay[h.ArrayMonth]), Known(AutonomyOf(sun))
 	return h
-}
-
-// ArrayToLoad returns the array-to-load ratio of IEEE 1013: the charge that a
-// module of current i gives in a month's mean day of sun [kWh/m²] over the
-// load's charge in a day.
-func ArrayToLoad(sun float64, i units.Current, load units.Charge) float64 {
-	return sun * float64(i) / load.In(units.AmpereHour)
-}
-
-// CorrectedLoad returns the charge a day that the array must make for a load,
-// the worksheet's way: load / (wire efficiency battery efficiency).
-func CorrectedLoad(load units.Charge, wire, battery float64) units.Charge {
-	return load / units.Charge(wire*battery)
-}
-
-// DesignCurrent returns the array current that makes a charge in a day of so
-// many peak sun hours.
-func DesignCurrent(perDay units.Charge, peakSunHours float64) units.Current {
-	return units.Current(perDay.In(units.AmpereHour) / peakSunHours)
-}
-
-// AutonomySize returns the nominal energy that holds a load for so many days:
-//
-//	load days / depth × cold
-//
-// where depth is the usable share and cold how much larger a battery must be at
-// its temperature.
-func AutonomySize(perDay units.Energy, days, depth, cold float64) units.Energy {
-	return perDay * units.Energy(days/depth*cold)
 }

@@ -12,20 +12,6 @@ import (
 // rates and no sign.
 type Money float64
 
-// Maybe is a figure that may be unknown, with the reason where it is. The zero
-// value is unknown with no reason; use Unknown to give one.
-type Maybe[T any] struct {
-	Value T      // meaningful only where Known
-	Known bool   // whether Value holds
-	Why   string // the reason where it does not
-}
-
-// Known returns v as a known figure.
-func Known[T any](v T) Maybe[T] { return Maybe[T]{Value: v, Known: true} }
-
-// Unknown returns a figure that is missing for the reason why.
-func Unknown[T any](why string) Maybe[T] { return Maybe[T]{Why: why} }
-
 // Part is something bought once and replaced when worn out.
 type Part struct {
 	Name  string       // such as "pump" or "battery"
@@ -80,7 +66,7 @@ func Own(o Ownership) (Maybe[OwnershipCost], error) {
 	total := float64(o.ExtraFirst)
 	pay := float64(o.Running.Value)
 	for k := 1; k <= o.Years; k++ {
-		c.Running += Money(pay / math.Pow(1+r, float64(k)))
+		c.Running += presentWorth(Money(pay), r, float64(k))
 		total += pay
 		pay *= 1 + o.PriceRise
 	}
@@ -101,7 +87,7 @@ func Own(o Ownership) (Maybe[OwnershipCost], error) {
 		// being replaced once more by rounding.
 		for j := 1.0; j*p.Life < n*(1-1e-12); j++ {
 			c.Replacements++
-			c.ReplacementCost += Money(float64(p.Price.Value) / math.Pow(1+r, j*p.Life))
+			c.ReplacementCost += presentWorth(p.Price.Value, r, j*p.Life)
 			total += float64(p.Price.Value)
 		}
 	}
@@ -171,16 +157,14 @@ func CapitalRecovery(r float64, n int) float64 {
 	return r / -math.Expm1(-float64(n)*math.Log1p(r))
 }
 
-// AnnuityFactor returns what n yearly payments of 1, each at a year's end, are
-// worth today at rate r: the inverse of CapitalRecovery.
-func AnnuityFactor(r float64, n int) float64 { return 1 / CapitalRecovery(r, n) }
-
-// FutureValue returns what p grows to in n periods at rate r a period:
+// presentWorth returns what p, due in so many years, is worth today at rate r a
+// year:
 //
-//	F = P (1+r)^n
+//	P = F / (1+r)^n
 //
-// With a negative n it returns what a later sum is worth today.
-func FutureValue(p Money, r, n float64) Money { return p * Money(math.Pow(1+r, n)) }
+// Source: Panneerselvam, Engineering Economics, section 3.3 (single-payment
+// present worth). It needs r > -1.
+func presentWorth(p Money, r, years float64) Money { return p / Money(math.Pow(1+r, years)) }
 
 // Carbon returns the mass of carbon dioxide [kg a year] let out for the energy
 // of a year at factor kg/kWh of the grid.

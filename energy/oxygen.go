@@ -22,7 +22,7 @@ type Oxygen float64
 //
 //	P = 100 ((44331.514 - z) / 11880.516)^(1/0.1902632) Pa
 //
-// Range -400 to 11,000 m. Source: the standard atmosphere as fitted in pvlib's
+// Range -500 to 11,000 m. Source: the standard atmosphere as fitted in pvlib's
 // alt2pres, after the Portland State Aerospace Society.
 func AirPressure(altitude units.Length) (Pascal, error) {
 	z := float64(altitude)
@@ -68,21 +68,6 @@ func OxygenSaturation(t units.Temperature, p Pascal, salinity float64) (Oxygen, 
 	u := math.Exp(11.8571 - 3840.70/T - 216961/(T*T))
 	theta := 0.000975 - 1.426e-5*c + 6.436e-8*c*c
 	return Oxygen(math.Exp(lnC) * P * (1 - u/P) * (1 - theta*P) / ((1 - u) * (1 - theta))), nil
-}
-
-// TilapiaRespiration returns the oxygen use of tilapia of w [g] at t [mg/kg/h]:
-//
-//	FR = 2014.45 + 2.75 W - 165.2 T + 0.007 W² + 3.93 T² - 0.21 W T
-//
-// from a reprint of a model of a recirculating fish farm. It turns
-// non-physical outside 22 to 30 °C, which is an error. It stands beside the
-// stocking figures as a check of their size.
-func TilapiaRespiration(w units.Mass, t units.Temperature) (float64, error) {
-	W, T := w.In(units.Gram), t.InCelsius()
-	if !(T >= 22 && T <= 30) || !(W > 0 && W <= 1000) {
-		return 0, &data.Error{Key: "water.temperature", Message: "the tilapia regression does not hold here", Found: fmt.Sprintf("%g C, %g g", T, W), Allowed: "22 C to 30 C, up to 1000 g"}
-	}
-	return 2014.45 + 2.75*W - 165.2*T + 0.007*W*W + 3.93*T*T - 0.21*W*T, nil
 }
 
 // AmmoniaFromFeed returns the nitrogen that feed becomes as ammonia:

@@ -71,7 +71,9 @@ func Plan(in Inputs) (*Result, error) {
 	return j.do()
 }
 
-// do does the job.
+// do takes the job through its steps, each of which needs what those before it
+// found. The faults of all that can be read without another part come together,
+// in the order of the plan's tables.
 func (j *job) do() (*Result, error) {
 	in := j.in
 	var faults [5]error

@@ -45,19 +45,18 @@ func (j *job) daylight() (Maybe[DaylightBudget], error) {
 	if !j.water.Pond.Known {
 		return Unknown[DaylightBudget](j.water.Pond.Why), nil
 	}
-	year, warnings, err := j.runDaylight(i)
+	budget, err := j.runDaylight(i)
 	if err != nil {
 		if why, expected := becauseOf(err); expected {
 			return Unknown[DaylightBudget](why), nil
 		}
 		return Maybe[DaylightBudget]{}, err
 	}
-	year.Warnings = warnings
-	return Known(year), nil
+	return Known(budget), nil
 }
 
 // runDaylight solves the pump's table and runs it through the weather.
-func (j *job) runDaylight(i int) (DaylightBudget, []data.Warning, error) {
+func (j *job) runDaylight(i int) (DaylightBudget, error) {
 	in, pump := j.plan.Pumps[i], j.water.Pumps[i]
 	motor := motorOf(in, j.plan.Battery)
 	line := j.line(&Strategy{Pump: i}, true)
@@ -70,7 +69,7 @@ func (j *job) runDaylight(i int) (DaylightBudget, []data.Warning, error) {
 	var out DaylightBudget
 	table, err := NewFlowTable(spec)
 	if err != nil {
-		return out, nil, err
+		return out, err
 	}
 	d.Table = table
 	out.LeastSpeed, out.Control = table.StopSpeed, d.Control
@@ -78,7 +77,7 @@ func (j *job) runDaylight(i int) (DaylightBudget, []data.Warning, error) {
 	d.Panel = units.Power(out.PanelW)
 	sun, err := j.sunRecord(d.byCurrent())
 	if err != nil {
-		return out, nil, err
+		return out, err
 	}
 	// The yield of the sky has the controller in it.
 	run := d
@@ -86,15 +85,16 @@ func (j *job) runDaylight(i int) (DaylightBudget, []data.Warning, error) {
 	months := j.water.Schedule.RunningMonths()
 	pond := j.water.Pond.Value.Pond.Volume()
 	if out.Year, err = run.Run(sun, pond, months); err != nil {
-		return out, nil, err
+		return out, err
 	}
+	out.Warnings = out.Year.Warnings
 	for m := range out.Turnovers {
 		out.Turnovers[m] = out.Year.Months[m].Turnovers
 	}
 	air := units.Celsius(meanMonth(j.light.Climate.TempC))
 	out.Start, out.Stop = d.SunToStart(PanelIn(j.light.Panel, air))
 	out.Small, err = j.small(i, sun, out)
-	return out, out.Year.Warnings, err
+	return out, err
 }
 
 // daylightPanel returns the panel for running on the sun alone: the plan's,

@@ -94,8 +94,7 @@ func (j *job) yearCost(s WaterState, air MonthlyHours) Maybe[Money] {
 	if !s.EnergyYear.Known {
 		return Unknown[Money](s.EnergyYear.Why)
 	}
-	cost, _ := j.tariff.YearCost(sumHours(s.Use, air))
-	return cost
+	return j.tariff.YearCost(sumHours(s.Use, air))
 }
 
 func sumHours(a, b MonthlyHours) MonthlyHours {
@@ -105,17 +104,6 @@ func sumHours(a, b MonthlyHours) MonthlyHours {
 		}
 	}
 	return a
-}
-
-// mean returns the middle of two figures, unknown where one is.
-func mean[T ~float64](a, b Maybe[T]) Maybe[T] {
-	switch {
-	case !a.Known:
-		return a
-	case !b.Known:
-		return b
-	}
-	return Known((a.Value + b.Value) / 2)
 }
 
 // own returns the cost of a pump with its running cost over the plan's years.

@@ -44,7 +44,7 @@ type DayAndNight struct {
 	Warnings    []data.Warning
 }
 
-// noSite is the reason where a plan says nothing of its site.
+// noSitePlan is the reason where a plan says nothing of its site.
 const noSitePlan = "the site is not given (site.place, or site.latitude and site.longitude)"
 
 // sky makes the sky of the plan. A site whose climate or panel cannot be
@@ -101,13 +101,7 @@ func (j *job) rest() error {
 		j.out.Rest = Unknown[RestTime]("how warm the water gets is not known (site.place, or water.temperature by month)")
 		return nil
 	}
-	warmest := -1
-	running := j.water.Schedule.RunningMonths()
-	for m := range months {
-		if running>>m&1 == 1 && (warmest < 0 || months[m] > months[warmest]) {
-			warmest = m
-		}
-	}
+	warmest := warmestOf(months, j.water.Schedule.RunningMonths())
 	if warmest < 0 {
 		j.out.Rest = Unknown[RestTime]("the pump never runs")
 		return nil
@@ -142,6 +136,18 @@ func (j *job) rest() error {
 	}
 	j.out.Rest, j.out.RestMonth = Known(t), time.Month(warmest+1)
 	return nil
+}
+
+// warmestOf returns the warmest of the months, 0 to 11, in which the pump runs; -1
+// for none.
+func warmestOf(months *[12]units.Temperature, running Months) int {
+	warmest := -1
+	for m := range months {
+		if running>>m&1 == 1 && (warmest < 0 || months[m] > months[warmest]) {
+			warmest = m
+		}
+	}
+	return warmest
 }
 
 // becauseOf returns the message of a fault that a plan's figures bring with

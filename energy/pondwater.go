@@ -181,12 +181,3 @@ func (w *Waterworks) pond(p *data.Plan) error {
 	w.Assumed = append(w.Assumed, pond.Assumed...)
 	return nil
 }
-
-// known returns *v, or zero where nothing is known.
-func known[T any](v *T) T {
-	if v == nil {
-		var none T
-		return none
-	}
-	return *v
-}

@@ -28,8 +28,7 @@ const (
 	liftError   = 0.05 // m, of a tape held over water
 	lossError   = 0.2  // of pipe and fittings
 	wattsError  = 0.09
-	dirtSpread  = 0.5 // of the flow lost when dirty
-	oftenNoSun  = "the site is not known"
+	dirtSpread  = 0.5  // of the flow lost when dirty
 	worstSunErr = 0.10 // where the climate does not say
 )
 
@@ -93,9 +92,9 @@ func (j *job) influences() error {
 		}
 		a, b := moved(func(x *answerAt, e float64) { x.sun *= 1 + e }, -e, e)
 		add("site.climate", "sun of the site", fmt.Sprintf("±%.0f %%", 100*e), a, b)
-		if b := j.store; b != nil && b.Battery.EndOfLifeShare > 0 && b.Battery.EndOfLifeShare < 1 {
+		if s := j.store; s != nil && s.Battery.EndOfLifeShare > 0 && s.Battery.EndOfLifeShare < 1 {
 			fresh := base
-			fresh.store = 1 / b.Battery.EndOfLifeShare
+			fresh.store = 1 / s.Battery.EndOfLifeShare
 			add("battery.end_of_life", "battery's age", "new to worn out", fresh, base)
 		}
 	}
@@ -125,8 +124,8 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 		d, status := p.Pump.Duty(j.water.Works.Speed, c)
 		if status != pumps.Meets {
 			a.flow = 0
-			if status == pumps.BeyondCurve {
-				a.flow = p.Pump.Curve(j.water.Works.Speed).Last()
+			if r, err := p.Pump.Run(j.water.Works.Speed, c); err == nil {
+				a.flow = r.LeastFlow()
 			}
 			return a
 		}
@@ -191,8 +190,8 @@ func (j *job) answer(f *Influence, k int, a, base answerAt) {
 		f.Turnover[k] = Known(t)
 		weigh(float64(a.volume)/float64(a.flow), float64(base.volume)/float64(base.flow))
 	}
-	f.PanelW[k], f.BatteryWh[k] = Unknown[float64](oftenNoSun), Unknown[float64](oftenNoSun)
 	if !j.out.Solar.Known {
+		f.PanelW[k], f.BatteryWh[k] = Unknown[float64](j.out.Solar.Why), Unknown[float64](j.out.Solar.Why)
 		return
 	}
 	d := j.out.Solar.Value.DayAndNight

@@ -358,9 +358,7 @@ func (j *job) work(s *Strategy) error {
 	if s.WhPerM3 = Unknown[float64]("no water flows"); s.PerYear > 0 {
 		s.WhPerM3 = Known(s.Energy.Value.WattHours() * 365 / float64(s.PerYear))
 	}
-	costClean, _ := j.tariff.YearCost(sumHours(clean.Use, air))
-	costDirty, _ := j.tariff.YearCost(sumHours(dirty.Use, air))
-	s.Cost = mean(costClean, costDirty)
+	s.Cost = mean(j.yearCost(clean, air), j.yearCost(dirty, air))
 	return nil
 }
 

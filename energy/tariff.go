@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 	"time"
 
 	"sunrill/data"
@@ -40,7 +39,7 @@ const noPrice = "no electricity price given (mains.price)"
 
 // FlatTariff returns a tariff of one price of 1 kWh.
 func FlatTariff(price Money) (Tariff, error) {
-	return BandedTariff([]PriceBand{{HourBand: HourBand{Key: "mains.tariff", To: 86400}, Price: price}})
+	return BandedTariff([]PriceBand{{HourBand: HourBand{Key: "mains.tariff", To: dayEnd}, Price: price}})
 }
 
 // BandedTariff returns a tariff by clock and season. Together the bands cover
@@ -164,33 +163,15 @@ func (t Tariff) MonthCost(month time.Month, use [24]float64) Maybe[Money] {
 	return Known(cost)
 }
 
-// YearCost returns what a load adds to the bills of a year, and the price of
-// 1 kWh that this comes to.
-func (t Tariff) YearCost(use MonthlyHours) (cost, perKWh Maybe[Money]) {
+// YearCost returns what a load adds to the bills of a year.
+func (t Tariff) YearCost(use MonthlyHours) Maybe[Money] {
 	var sum Money
 	for m := time.January; m <= time.December; m++ {
 		c := t.MonthCost(m, use[m-1])
 		if !c.Known {
-			return c, c
+			return c
 		}
 		sum += c.Value
 	}
-	kwh := use.PerYear().KilowattHours()
-	if kwh <= 0 {
-		return Known(sum), Unknown[Money]("no energy is used")
-	}
-	return Known(sum), Known(sum / Money(kwh))
-}
-
-// Prices returns the prices of 1 kWh in the tariff, rising, each once.
-func (t Tariff) Prices() []Money {
-	var all []Money
-	for _, b := range t.bands {
-		all = append(all, b.Price)
-	}
-	for _, tier := range t.tiers {
-		all = append(all, tier.Price)
-	}
-	slices.Sort(all)
-	return slices.Compact(all)
+	return Known(sum)
 }

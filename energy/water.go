@@ -2,7 +2,7 @@ package energy
 
 import (
 	"errors"
-	"math"
+	"fmt"
 	"slices"
 	"time"
 
@@ -151,7 +151,7 @@ func ScheduleOf(r data.Run) (Schedule, error) {
 		if b.Months.Count() == 0 {
 			continue
 		}
-		for _, h := range hourBands(bandKey(i), b.Hours, b.Months, EveryDay) {
+		for _, h := range hourBands(fmt.Sprintf("run.band.%d", i+1), b.Hours, b.Months, EveryDay) {
 			bands = append(bands, RunBand{Speed: b.Speed, HourBand: h})
 		}
 	}
@@ -190,17 +190,6 @@ func (w *Water) pump(p *data.Plan, i int) (WaterPump, error) {
 	out.Return, err = w.returnOf(p, out.Clean)
 	out.warn(w.Schedule)
 	return out, err
-}
-
-// larger returns the larger of two figures, or the one that is known.
-func larger[T ~float64](a, b Maybe[T]) Maybe[T] {
-	switch {
-	case !a.Known:
-		return b
-	case b.Known && b.Value > a.Value:
-		return b
-	}
-	return a
 }
 
 // efficiency fills in wire to water and its yardstick.
@@ -263,38 +252,4 @@ func (p *WaterPump) slows() bool {
 		return false
 	}
 	return true
-}
-
-// coldWarning tells where the seasons change the flow by more than a hundredth
-// or two: the chosen pump at the coldest and the warmest month's water.
-func (w *Water) coldWarning() []data.Warning {
-	system, single := w.Works.Line.(*pumps.System)
-	if w.Works.monthly == nil || !single || w.Choice.Index < 0 {
-		return nil
-	}
-	months := w.Works.monthly
-	low, high := months[0], months[0]
-	for _, t := range months {
-		low, high = min(low, t), max(high, t)
-	}
-	pump := w.Works.Pumps[w.Choice.Index]
-	var flow [2]float64
-	for i, t := range []units.Temperature{low, high} {
-		spec := system.Spec()
-		spec.Temperature = t
-		line, err := pumps.NewSystem(spec)
-		if err != nil {
-			return nil
-		}
-		d, status := pump.Duty(w.Works.Speed, line.WithDirt(w.Works.Dirt))
-		if status != pumps.Meets {
-			return nil
-		}
-		flow[i] = float64(d.Flow)
-	}
-	const material = 0.03
-	if change := flow[1]/flow[0] - 1; math.Abs(change) > material {
-		return []data.Warning{{Key: "water.temperature", Message: coldMessage(low, high, change)}}
-	}
-	return nil
 }

@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"strings"
 
 	"sunrill/data"
@@ -202,32 +201,6 @@ func familyOf(name string) string {
 		kept = append(kept, word)
 	}
 	return strings.Join(kept, " ")
-}
-
-// ribWarning tells what a hose that is ribbed inside costs: the nearest pump on
-// the same line with smooth bores, where that is a twentieth more or better.
-func (w *Water) ribWarning() []data.Warning {
-	line, single := w.Works.Line.(*pumps.System)
-	if !single || w.Choice.Nearest < 0 {
-		return nil
-	}
-	spec := line.Spec()
-	spec.Feeds = append([]pumps.Feed(nil), spec.Feeds...)
-	for i := range spec.Feeds {
-		spec.Feeds[i].Pitch = 0
-	}
-	smooth, err := pumps.NewSystem(spec)
-	if err != nil {
-		return nil // the ribbed one was made of the same
-	}
-	pump := w.Works.Pumps[w.Choice.Nearest]
-	ribbed, one := pump.Duty(w.Works.Speed, line)
-	better, two := pump.Duty(w.Works.Speed, smooth)
-	if one != pumps.Meets || two != pumps.Meets || better.Flow < ribbed.Flow*1.05 {
-		return nil
-	}
-	return []data.Warning{{Key: "feed", Message: fmt.Sprintf("the hose is ribbed inside: a smooth one of the same bore would carry %.0f %% more",
-		100*(float64(better.Flow/ribbed.Flow)-1))}}
 }
 
 // BestStep returns the step of least power that meets the goal dirty, and

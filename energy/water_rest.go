@@ -1,8 +1,6 @@
 package energy
 
 import (
-	"fmt"
-
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -68,8 +66,4 @@ const tooShallow = "volume and surface make the pond shallower than its depth, a
 // depthGuessed reports whether nothing in the plan tells the pond's depth.
 func (w *Water) depthGuessed(p *data.Plan) bool {
 	return p.Pond.Depth == nil && len(p.Pond.Depths) == 0
-}
-
-func marginMessage(times float64) string {
-	return fmt.Sprintf("the return takes %.1f times this flow before the tank spills; twice is the usual margin for leaves and rain (common practice, no source)", times)
 }

@@ -5,6 +5,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/units"
+	"sunrill/pumps"
 )
 
 // Slips of the tape and of the label that a plan's own figures show. Common
@@ -32,10 +33,9 @@ func (w *Water) slipWarnings(p *data.Plan) []data.Warning {
 		}
 		best, draw := 0.0, 0.0
 		for tenth := 1; tenth <= 10; tenth++ {
-			const weight = 9806.65 // N/m³, of water at 1000 kg/m³
 			q := c.Last() * units.Flow(tenth) / 10
 			h, err := c.Head(q)
-			if moved := weight * float64(q) * float64(h); err == nil && moved > best {
+			if moved := float64(pumps.HydraulicPower(q, h, WaterIn(w.Works.Line))); err == nil && moved > best {
 				best, draw = moved, float64(pump.Power(q, 1))
 			}
 		}

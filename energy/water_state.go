@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 	"time"
 
@@ -9,13 +8,6 @@ import (
 	"sunrill/pumps"
 	"sunrill/solar"
 )
-
-func bandKey(i int) string { return fmt.Sprintf("run.band.%d", i+1) }
-
-func coldMessage(low, high units.Temperature, change float64) string {
-	return fmt.Sprintf("from water of %.0f C to %.0f C the flow changes by %.0f %%; the figures are for the year's mean",
-		low.InCelsius(), high.InCelsius(), 100*change)
-}
 
 // noWatts is the reason where nothing says what a pump draws.
 const noWatts = "neither curve nor label nor meter gives the power"

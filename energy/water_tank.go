@@ -109,12 +109,12 @@ type ReturnWater struct {
 	Margin Maybe[float64]
 }
 
-// ReturnMouthK and the others are estimates where the plan leaves the return
-// open: a flush, sharp mouth, and a
-// pipe so long that its far end has no say.
+// What is taken where the plan leaves the return open.
 const (
+	// ReturnMouthK is the entrance loss of a flush, sharp mouth, as in the table of fittings.
 	ReturnMouthK = 0.5
-	returnLong   = 100 * units.Metre
+	// returnLong makes a pipe so long that its far end has no say.
+	returnLong = 100 * units.Metre
 	// mostReturned is how far the flow that spills is looked for.
 	mostReturned = 1000 * units.CubicMetrePerHour
 )
@@ -239,7 +239,7 @@ func (w *Water) tankWarnings(p *data.Plan) []data.Warning {
 	if r := w.Pumps[w.Choice.Nearest].Return; r.Known {
 		all = append(all, r.Value.Leaves.Warnings...)
 		if m := r.Value.Margin; m.Known && m.Value >= 1 && m.Value < 2 {
-			all = append(all, data.Warning{Key: "return", Message: marginMessage(m.Value)})
+			all = append(all, data.Warning{Key: "return", Message: fmt.Sprintf("the return takes %.1f times this flow before the tank spills; twice is the usual margin for leaves and rain (common practice, no source)", m.Value)})
 		}
 		if !r.Value.Screen {
 			all = append(all, data.Warning{Key: "return.screen_area", Message: "no screen is described, so leaves in it are not reckoned with; without one they end in the pipe"})

@@ -29,23 +29,8 @@ func waterOf(t *testing.T, plan string, sets ...data.Setting) *Water {
 
 func tryWater(t *testing.T, plan string, place Surroundings, sets ...data.Setting) (*Water, error) {
 	t.Helper()
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan), data.ReadOptions{Sets: sets})
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows, _, err := data.ReadCurves("curve.csv", strings.NewReader(waterCurve))
-	if err != nil {
-		t.Fatal(err)
-	}
-	curves := make([]data.CurveRows, len(p.Pumps))
-	for i, in := range p.Pumps {
-		for _, c := range rows {
-			if c.Pump == in.Name {
-				curves[i] = c
-			}
-		}
-	}
-	return NewWater(&p, curves, place)
+	p, curves := onWaterCurve(t, plan, sets...)
+	return NewWater(p, curves, place)
 }
 
 func set(key, text string) data.Setting { return data.Setting{Key: key, Text: text} }
@@ -316,17 +301,16 @@ func TestWaterTemperatureOfThePlace(t *testing.T) {
 
 // TestSwapPaysBack: a saving and its payback by hand.
 func TestSwapPaysBack(t *testing.T) {
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(twoPumps), data.ReadOptions{Sets: []data.Setting{
-		set("pump.2.present", "true"), set("pump.1.price", "80"), set("mains.price", "0.5"), set("mains.discount_rate", "0 %")}})
+	p, curves := onWaterCurve(t, twoPumps, set("pump.2.present", "true"), set("pump.1.price", "80"), set("mains.price", "0.5"), set("mains.discount_rate", "0 %"))
+	w, err := NewWater(p, curves, Surroundings{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	w := waterOf(t, twoPumps, set("pump.2.present", "true"), set("pump.1.price", "80"), set("mains.price", "0.5"), set("mains.discount_rate", "0 %"))
-	costs, err := w.Costs(&p)
+	costs, err := w.Costs(p)
 	if err != nil {
 		t.Fatal(err)
 	}
-	swaps, err := w.Swaps(&p, costs)
+	swaps, err := w.Swaps(p, costs)
 	if err != nil || len(swaps) != 1 {
 		t.Fatal(swaps, err)
 	}

@@ -36,8 +36,9 @@ two,3000,1.5,62
 two,3600,0.4,64
 `
 
-// works composes plan with the curves of waterCurve.
-func works(t *testing.T, plan string, sets ...data.Setting) *Waterworks {
+// onWaterCurve reads plan with sets, and the curve of waterCurve for each of its
+// pumps.
+func onWaterCurve(t *testing.T, plan string, sets ...data.Setting) (*data.Plan, []data.CurveRows) {
 	t.Helper()
 	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan), data.ReadOptions{Sets: sets})
 	if err != nil {
@@ -55,7 +56,14 @@ func works(t *testing.T, plan string, sets ...data.Setting) *Waterworks {
 			}
 		}
 	}
-	w, err := NewWaterworks(&p, curves, Surroundings{})
+	return &p, curves
+}
+
+// works composes plan with the curves of waterCurve.
+func works(t *testing.T, plan string, sets ...data.Setting) *Waterworks {
+	t.Helper()
+	p, curves := onWaterCurve(t, plan, sets...)
+	w, err := NewWaterworks(p, curves, Surroundings{})
 	if err != nil {
 		t.Fatal(err)
 	}
