@@ -71,8 +71,12 @@ const (
 	setbackSpeed = 0.7
 )
 
+// ExampleSpeed stands for slowing down: a valve is closed to the flow that a
+// pump has at it.
+const ExampleSpeed = 0.8
+
 // slowSteps are the speeds tried, full speed apart.
-var slowSteps = [...]float64{0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2}
+var slowSteps = [...]float64{0.9, ExampleSpeed, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2}
 
 // strategies lays out the rows for the chosen pump, or the nearest where none
 // meets the goal, and works out water, energy and cost of each.

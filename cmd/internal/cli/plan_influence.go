@@ -62,8 +62,10 @@ func (p *planPage) weightSection() []report.Section {
 		{Key: "high_battery_wh", Heading: "high end", Unit: report.WattHours},
 	}}
 	for _, f := range p.weights {
-		water.Rows = append(water.Rows, []report.Cell{report.Text(f.Name), report.Text(f.Range), report.NumberOr(f.LowFlow, ""), report.NumberOr(f.HighFlow, ""), report.NumberOr(f.LowTurnover, "nothing flows, or no volume"), report.NumberOr(f.HighTurnover, "nothing flows, or no volume")})
-		sun.Rows = append(sun.Rows, []report.Cell{report.Text(f.Name), report.NumberOr(f.LowPanel, f.PanelWhy), report.NumberOr(f.HighPanel, f.PanelWhy), report.NumberOr(f.LowBattery, f.PanelWhy), report.NumberOr(f.HighBattery, f.PanelWhy)})
+		water.Rows = append(water.Rows, []report.Cell{report.Text(f.Name), report.Text(f.Range), report.NumberOr(f.LowFlow, ""), report.NumberOr(f.HighFlow, ""),
+			report.NumberOr(f.LowTurnover, f.TurnWhy), report.NumberOr(f.HighTurnover, f.HighTurnWhy)})
+		sun.Rows = append(sun.Rows, []report.Cell{report.Text(f.Name), report.NumberOr(f.LowPanel, f.PanelWhy), report.NumberOr(f.HighPanel, f.HighPanelWhy),
+			report.NumberOr(f.LowBattery, f.StoreWhy), report.NumberOr(f.HighBattery, f.HighStoreWhy)})
 	}
 	s.Tables = []report.Table{water}
 	if p.solar.DayAndNight != nil {

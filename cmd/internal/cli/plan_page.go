@@ -3,7 +3,6 @@ package cli
 import (
 	"os"
 	"slices"
-	"strings"
 
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
@@ -245,11 +244,8 @@ func (p *planPage) daylightLine() report.Prose {
 		}
 		return report.Sentence("not with this plan: %v.", p.solar.DaylightWhy)
 	}
-	least, most := 0, 0
+	least, most := p.result.Solar.Value.Daylight.Value.Year.Least, 0
 	for i, m := range d.Months {
-		if m.Turnovers < d.Months[least].Turnovers {
-			least = i
-		}
 		if m.Turnovers > d.Months[most].Turnovers {
 			most = i
 		}
@@ -267,32 +263,35 @@ func (p *planPage) daylightLine() report.Prose {
 	return report.Sentence("%v.", s)
 }
 
-// slowerLine is the slowest speed that still meets the goal, else 80 %.
-func (p *planPage) slowerLine() report.Prose {
-	full, pick := -1, -1
-	for i, r := range p.rows {
-		switch {
-		case r.Kind == string(energy.FullSpeed):
-			full = i
-		case r.Kind != string(energy.Slower) || r.PerDay == nil:
-		case r.GoalMet != nil && *r.GoalMet:
-			pick = i
-		case pick < 0 || p.rows[pick].GoalMet == nil || !*p.rows[pick].GoalMet && strings.HasPrefix(r.Strategy, "80 "):
-			pick = i
+// slowerRow returns the slowest speed that still meets the goal; where none
+// does or there is no goal, the one that stands for slowing down or the nearest
+// below full speed; nil where the pump cannot be slowed.
+func (p *planPage) slowerRow() *planRow {
+	pick := p.exampleRow()
+	if pick == nil {
+		pick = p.row(energy.Slower)
+	}
+	for i, r := range p.rows { // from fast to slow
+		if r.Kind == string(energy.Slower) && r.GoalMet != nil && *r.GoalMet {
+			pick = &p.rows[i]
 		}
 	}
-	if full < 0 {
-		return report.Prose{}
-	}
-	if pick < 0 {
+	return pick
+}
+
+// slowerLine is what a slower speed saves.
+func (p *planPage) slowerLine() report.Prose {
+	r, f := p.slowerRow(), p.row(energy.FullSpeed)
+	if r == nil {
 		for _, r := range p.rows {
 			if r.Kind == string(energy.Slower) {
 				return report.Sentence("%v.", r.Why)
 			}
 		}
+	}
+	if r == nil || f == nil {
 		return report.Prose{}
 	}
-	r, f := p.rows[pick], p.rows[full]
 	s := report.Sentence("at %v, %v of the water", r.Strategy, round(report.Fraction, fractionOf(*r.PerDay, *f.PerDay)))
 	if r.Energy != nil && f.Energy != nil {
 		s = report.Sentence("%v for %v of the energy", s, round(report.Fraction, fractionOf(*r.Energy, *f.Energy)))

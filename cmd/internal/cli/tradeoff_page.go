@@ -112,7 +112,7 @@ func (r planRow) cells() (water, sun []report.Cell) {
 	if r.GoalMet != nil {
 		goal = report.Text(map[bool]string{true: "met", false: "missed"}[*r.GoalMet])
 	}
-	water = []report.Cell{name, report.NumberOr(r.PerDay, ""), report.NumberOr(r.Turnovers, ""), report.NumberOr(r.Turnover, "no water flows"), report.NumberOr(r.Power, ""),
+	water = []report.Cell{name, report.NumberOr(r.PerDay, ""), report.NumberOr(r.Turnovers, ""), report.NumberOr(r.Turnover, r.TurnWhy), report.NumberOr(r.Power, ""),
 		report.NumberOr(r.Energy, r.EnergyWhy), report.NumberOr(r.WhPerM3, ""), report.NumberOr(r.Cost, r.CostWhy), goal}
 	risk := report.Unknown(r.RiskWhy)
 	if r.Risk != nil {
@@ -127,6 +127,17 @@ func (r planRow) cells() (water, sun []report.Cell) {
 func (p *planPage) row(kind energy.StrategyKind) *planRow {
 	for i := range p.rows {
 		if p.rows[i].Kind == string(kind) && p.rows[i].Possible {
+			return &p.rows[i]
+		}
+	}
+	return nil
+}
+
+// exampleRow returns the row that stands for slowing down, nil where the pump
+// does not run at that speed.
+func (p *planPage) exampleRow() *planRow {
+	for i, s := range p.result.Tradeoff {
+		if s.Kind == energy.Slower && s.Speed == energy.ExampleSpeed && p.rows[i].Possible {
 			return &p.rows[i]
 		}
 	}
@@ -152,10 +163,8 @@ func (p *planPage) valveNote() report.Prose {
 		return report.Prose{}
 	}
 	s := report.Sentence("A valve closed to %v of the water still draws %v of the power", round(report.Fraction, fractionOf(*v.PerDay, *full.PerDay)), round(report.Fraction, fractionOf(*v.Power, *full.Power)))
-	for _, r := range p.rows {
-		if strings.HasPrefix(r.Strategy, "80 ") && r.Possible && r.Power != nil {
-			return report.Sentence("%v; %v moves as much for %v: never throttle to save.", s, r.Strategy, round(report.Fraction, fractionOf(*r.Power, *full.Power)))
-		}
+	if r := p.exampleRow(); r != nil && r.Power != nil {
+		return report.Sentence("%v; %v moves as much for %v: never throttle to save.", s, r.Strategy, round(report.Fraction, fractionOf(*r.Power, *full.Power)))
 	}
 	return report.Sentence("%v: a valve saves next to nothing.", s)
 }

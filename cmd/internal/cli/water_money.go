@@ -29,9 +29,7 @@ func (p *waterPage) newSwaps(list []energy.Swap) []swap {
 		if s.Payback.Known {
 			one.Payback, one.Discounted = known(s.Payback.Value.Simple, 1), known(s.Payback.Value.Discounted, 1)
 			one.DiscWhy = s.Payback.Value.Discounted.Why
-			if one.PaybackWhy = s.Payback.Value.Simple.Why; one.PaybackWhy == "" {
-				one.PaybackWhy = s.Payback.Value.Discounted.Why
-			}
+			one.PaybackWhy = s.Payback.Value.Simple.Why
 		}
 		one.GoalWhy = p.pumps[s.To].DirtyWhy
 		if d := p.pumps[s.To].Dirty; d != nil {
