@@ -37,6 +37,27 @@ func (m SunMonths) Worst() int {
 	return worst
 }
 
+// WorstLit returns Worst without dark months (0 to 11), unless there are no
+// others.
+func (m SunMonths) WorstLit(dark []int) int {
+	if len(dark) < len(m.Yield) {
+		for _, i := range dark {
+			m.Yield[i] = math.Inf(1)
+		}
+	}
+	return m.Worst()
+}
+
+// MonthsOn returns Months with the panel on another plane.
+func (s *Sky) MonthsOn(plane solar.Plane, weather *solar.Series) (SunMonths, error) {
+	turned := *s
+	turned.Plane.Tilt, turned.Plane.Azimuth = plane.Tilt, plane.Azimuth
+	if err := turned.light(); err != nil {
+		return SunMonths{}, err
+	}
+	return turned.Months(weather), nil
+}
+
 // Months returns the monthly means of weather, which is s.Weather or what
 // s.AsSource returns: sums of the hours that batteries are balanced on. A
 // monthly method (Klein's) would read up to a tenth apart from them in dark

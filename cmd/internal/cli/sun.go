@@ -68,7 +68,8 @@ type sunView struct {
 	sizing energy.SunMonths // as panels are sized
 	best   solar.Optimum
 	losses []solar.Loss
-	dark   []int // months, 0 to 11, without sun
+	gain   float64 // of the worst month's yield on the best plane, as a share
+	dark   []int   // months, 0 to 11, without sun
 }
 
 func newSunView(sky *energy.Sky) (*sunView, error) {
@@ -85,7 +86,22 @@ func newSunView(sky *energy.Sky) (*sunView, error) {
 	if v.best, err = sky.Best(nil, nil); err != nil {
 		return nil, err
 	}
-	v.losses, err = sky.Losses(sky.Weather)
 	v.dark = v.best.DarkMonths
+	if !v.liesBest() {
+		// The best plane was found by mean hours: what it gains is read from the
+		// hours of the table.
+		months, err := sky.MonthsOn(v.best.Plane, sky.Weather)
+		if err != nil {
+			return nil, err
+		}
+		v.gain = months.Yield[months.WorstLit(v.dark)]/max(v.sizing.Yield[v.worst()], 1e-9) - 1
+	}
+	v.losses, err = sky.Losses(sky.Weather)
 	return v, err
+}
+
+// liesBest reports whether the panel lies on the best plane.
+func (v *sunView) liesBest() bool {
+	best := v.best.Plane
+	return v.sky.Plane.Tilt == best.Tilt && v.sky.Plane.Azimuth == best.Azimuth
 }

@@ -201,13 +201,7 @@ func (v *sunView) title(in *input) report.Prose {
 // worst returns the month, 0 to 11, in which each watt gives least, dark months
 // left out unless there are no others.
 func (v *sunView) worst() int {
-	m := v.sizing
-	for _, dark := range v.dark {
-		if len(v.dark) < 12 {
-			m.Yield[dark] = math.Inf(1)
-		}
-	}
-	return m.Worst()
+	return v.sizing.WorstLit(v.dark)
 }
 
 // placeText writes a site as "52.4 N 13.1 E".
@@ -259,14 +253,13 @@ func (v *sunView) panelLine() report.Prose {
 	switch {
 	case v.best.WorstMonth < 0:
 		return report.Sentence("%v; no month has sun to speak of.", planeText(v.sky.Plane))
-	case v.sky.Plane.Tilt == best.Tilt && v.sky.Plane.Azimuth == best.Azimuth:
+	case v.liesBest():
 		return report.Sentence("%v: best for the worst month. For the year as a whole %v would be best.", planeText(best), report.Degrees.Exact(v.best.YearOptimum.Tilt.In(units.Degree)))
 	}
-	gain := v.best.YieldPerDay[v.best.WorstMonth]/math.Max(v.sizing.Yield[v.worst()]/v.sky.Charger.Share, 1e-9) - 1
-	if gain < 0.005 {
+	if v.gain < 0.005 {
 		return report.Sentence("%v, which is as good as any in the worst month.", planeText(v.sky.Plane))
 	}
-	return report.Sentence("%v. Best for the worst month: %v, which gives %v more then.", planeText(v.sky.Plane), planeText(best), round(report.Fraction, gain))
+	return report.Sentence("%v. Best for the worst month: %v, which gives %v more then.", planeText(v.sky.Plane), planeText(best), round(report.Fraction, v.gain))
 }
 
 func (v *sunView) howGood() report.Prose {

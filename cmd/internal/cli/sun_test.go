@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"sunrill/data/reftest"
@@ -140,6 +141,31 @@ func TestSunLosses(t *testing.T) {
 		}
 		near(t, fmt.Sprint(args, " yield"), left, year.YieldSum, 1e-9)
 	}
+}
+
+// TestSunGainOfTheBestPlane holds what the best plane is said to gain to two runs
+// of the command: where the worst month is another one on it, and where the two
+// planes are all but the same.
+func TestSunGainOfTheBestPlane(t *testing.T) {
+	site := []string{"sun", "--lat=-32.4", "--lon", "22.6"}
+	worst := func(args ...string) (yield, tilt float64) {
+		var page struct {
+			Worst sunMonth  `json:"worst_month"`
+			Panel planeBest `json:"panel"`
+		}
+		answer(t, &page, append(site, args...)...)
+		return page.Worst.Yield, page.Panel.BestTilt
+	}
+	best, tilt := worst()
+	flat, _ := worst("--tilt", "20")
+	says := func(tilt, want string) {
+		_, text, _ := run(append(site, "--tilt", tilt)...)
+		if !strings.Contains(strings.Join(strings.Fields(text), " "), want) {
+			t.Errorf("tilted %s the page does not say %q:\n%.400s", tilt, want, text)
+		}
+	}
+	says("20", fmt.Sprintf("which gives %.0f %% more then", 100*(best/flat-1)))
+	says(fmt.Sprint(tilt+0.01), "which is as good as any in the worst month")
 }
 
 // TestSunAtTheEndsOfTheEarth checks that every place gives a table without a
