@@ -215,7 +215,8 @@ func (st *store) stop(r *Record, i int, short, asked float64) {
 	}
 }
 
-// connected is the hourly loop with cut-off and reconnect.
+// connected is the hourly loop with cut-off and reconnect. It is not one with
+// plain, whose accounts stay in registers: fronts run plain, choices this.
 func (st *store) connected(r *Record, lo, hi int) {
 	c := st.cell
 	for i := lo; i < hi; i++ {

@@ -96,13 +96,12 @@ func (b Battery) Check() error {
 	shares := []struct {
 		key   string
 		value float64
-		least float64 // exclusive
 	}{
-		{"usable", b.UsableShare, 0}, {"cold", b.ColdShare, 0}, {"end_of_life", b.EndOfLifeShare, 0},
-		{"charge_efficiency", b.ChargeShare, 0}, {"discharge_efficiency", b.DischargeShare, 0},
+		{"usable", b.UsableShare}, {"capacity_at_0c", b.ColdShare}, {"end_of_life", b.EndOfLifeShare},
+		{"charge_efficiency", b.ChargeShare}, {"discharge_efficiency", b.DischargeShare},
 	}
 	for _, s := range shares {
-		if !(s.value > s.least && s.value <= 1) {
+		if !(s.value > 0 && s.value <= 1) {
 			fault(s.key, "this share lies outside its range", percent(s.value), "above 0 and up to 100 %, such as 80 %")
 		}
 	}
@@ -118,7 +117,7 @@ func (b Battery) Check() error {
 	for _, l := range []struct {
 		key   string
 		value float64
-	}{{"charge_limit", b.ChargeLimit}, {"discharge_limit", b.DischargeLimit}} {
+	}{{"charge_rate", b.ChargeLimit}, {"discharge_rate", b.DischargeLimit}} {
 		if !(l.value >= 0) || math.IsInf(l.value, 0) {
 			fault(l.key, "a power limit cannot be this", fmt.Sprintf("%g", l.value), "a share of the capacity an hour, such as 0.5, or 0 for none")
 		}

@@ -19,6 +19,19 @@ type Conductor struct {
 	Source   string
 }
 
+// Conductors returns the rows of the cable table.
+func Conductors() []Conductor {
+	rows := data.CableSizes()
+	out := make([]Conductor, len(rows))
+	for i, r := range rows {
+		out[i] = Conductor{
+			Area: units.Area(r.AreaMM2) * units.SquareMillimetre, Class: int(r.Class), OhmPerKm: float64(r.OhmPerKm20C),
+			Ampacity: units.Current(r.AmpacityA), Source: r.Source,
+		}
+	}
+	return out
+}
+
 // copperCoefficient is the change of copper's resistance [1/K] at 20 °C
 // (IEC 60228 annex A takes 0.00393).
 const copperCoefficient = 0.00393

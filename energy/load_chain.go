@@ -68,7 +68,8 @@ const (
 )
 
 // NewChain checks s. A 230 V pump off grid without an inverter, a pump whose
-// voltage the battery does not fit, and shares outside 0 to 1 are errors.
+// voltage the battery does not fit, and shares outside 0 to 1 are errors. It
+// panics without a Solve.
 func NewChain(s ChainSpec) (*Chain, error) {
 	var errs []error
 	bad := func(key, message, found, allowed string) {
@@ -168,14 +169,6 @@ func (c *Chain) At(speed float64) (Draw, error) {
 		return Draw{}, &data.Error{Key: "run.speed", Message: fmt.Sprintf("%s cannot run at that speed", m.Name), Found: fmt.Sprintf("%g", speed), Allowed: m.speeds(), Err: ErrNotSlowed}
 	}
 	return c.running(speed)
-}
-
-// speeds words the speeds a motor can run at.
-func (m Motor) speeds() string {
-	if !m.Slows {
-		return "1, since this pump cannot be slowed (pump.speed_control)"
-	}
-	return fmt.Sprintf("%g to 1.5", m.LeastSpeed)
 }
 
 // duty returns the duty at a speed, refusing what is no number.

@@ -3,6 +3,7 @@ package energy
 import (
 	"fmt"
 
+	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -50,4 +51,9 @@ func SolveOn(p pumps.Pump, circuit pumps.Circuit) (Solve, error) {
 		}
 		return Duty{Flow: d.Flow, Head: d.Head, Power: d.Power}, nil
 	}, nil
+}
+
+// noPower returns the fault of a pump whose watts nothing says.
+func noPower(p pumps.Pump) error {
+	return &data.Error{Key: "pump.metered_power", Message: "nothing says what " + p.Name() + " draws", Allowed: "metered_power, a power column in the curve, or the label's watts"}
 }

@@ -35,7 +35,8 @@ const (
 	mostSpeed  = 1.5
 )
 
-// Always returns the schedule of one speed in every hour.
+// Always returns the schedule of one speed in every hour. It panics where
+// NewSchedule refuses the speed.
 func Always(speed float64) Schedule {
 	s, err := NewSchedule(nil, speed, 0)
 	if err != nil {

@@ -143,6 +143,7 @@ func (s *Sky) charger(p *data.Plan) error {
 	battery := batteryVoltage(p)
 	working := workingVoltage(p, battery)
 	hottest := s.hottestCell()
+	// The current hardly changes with heat, so the power's coefficient is the voltage's.
 	hot := working * units.Voltage(1+s.Panel.Gamma*(hottest-stcCellC))
 	share, err := PWMShare(working, hot, battery)
 	if err != nil {

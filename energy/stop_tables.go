@@ -5,20 +5,8 @@ import (
 	"sunrill/data/units"
 )
 
-// Conductors returns the rows of the cable table.
-func Conductors() []Conductor {
-	rows := data.CableSizes()
-	out := make([]Conductor, len(rows))
-	for i, r := range rows {
-		out[i] = Conductor{
-			Area: units.Area(r.AreaMM2) * units.SquareMillimetre, Class: int(r.Class), OhmPerKm: float64(r.OhmPerKm20C),
-			Ampacity: units.Current(r.AmpacityA), Source: r.Source,
-		}
-	}
-	return out
-}
-
-// TableOxygenRates returns the rates of the oxygen table.
+// TableOxygenRates returns the rates of the embedded oxygen table. It panics where
+// that lacks a row.
 func TableOxygenRates() OxygenRates {
 	at := map[string]Span{}
 	for _, r := range data.OxygenUses() {

@@ -1,0 +1,161 @@
+package energy
+
+import (
+	"fmt"
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// battery fills Battery and NominalWh.
+func (s *Storage) battery(p *data.Plan) error {
+	b, assumed, err := BatteryFrom(p.Battery)
+	if err != nil {
+		return err
+	}
+	if p.Battery.Temperature == nil && s.Sky != nil {
+		b = b.AtColdest(s.Sky.AirByMonth())
+	}
+	s.Battery = b
+	s.NominalWh = Unknown[float64]("no battery is given")
+	if size := p.Battery.Size; size != nil {
+		s.NominalWh = Known(size.At(batteryVoltage(p)).In(units.WattHour))
+	}
+	s.assumeBattery(p, assumed)
+	s.coldDoubts(p)
+	return nil
+}
+
+// coldDoubts warns of months in which lithium may be too cold to charge.
+func (s *Storage) coldDoubts(p *data.Plan) {
+	var months [12]units.Temperature
+	switch {
+	case p.Battery.Temperature != nil:
+		months = *p.Battery.Temperature
+	case s.Sky == nil:
+		if s.Battery.NoChargeBelow > 0 {
+			s.warn("battery.temperature", "the log holds no temperature: that %s must not be charged below %.0f C is not counted", s.Battery.Kind, s.Battery.NoChargeBelow.InCelsius())
+		}
+		return
+	case s.Sky.HourlyAir:
+		s.tooColdToCharge()
+		return
+	default:
+		months = s.Sky.AirByMonth()
+	}
+	s.Warnings = append(s.Warnings, s.Battery.coldMonths(months)...)
+}
+
+// tooColdToCharge says what part of the sun finds the battery too cold.
+func (s *Storage) tooColdToCharge() {
+	least := s.Battery.NoChargeBelow
+	if least <= 0 {
+		return
+	}
+	cold, all := 0.0, 0.0
+	for i, made := range s.Record.Panel {
+		all += made
+		if s.Record.BatteryC[i] < least.InCelsius() {
+			cold += made
+		}
+	}
+	if cold > 0 {
+		s.warn("battery.temperature", "%.2g %% of the panel's energy comes while the air is below %.0f C, and %s out there is not charged with it; where it stands indoors (battery.temperature) or is heated, a far smaller one may do",
+			100*cold/all, least.InCelsius(), s.Battery.Kind)
+	}
+}
+
+// assumeBattery lists what came from the kind's row or from a rule. The ideal
+// kind has no properties to assume, but a reconnect level where only the
+// cut-off was given.
+func (s *Storage) assumeBattery(p *data.Plan, keys []string) {
+	b := s.Battery
+	if !p.Given("battery.kind") {
+		s.Assumed = append(s.Assumed, Assumed{Key: "battery.kind", Text: b.Kind, Why: "no kind given", Source: "common practice, no source"})
+	}
+	for _, key := range keys {
+		if a, counts := b.assumed(key); counts {
+			s.Assumed = append(s.Assumed, a)
+		}
+	}
+	if b.ColdShare < 1 && p.Battery.Temperature == nil {
+		s.Assumed = append(s.Assumed, Assumed{Key: "battery.temperature", Text: fmt.Sprintf("the air of the coldest month, which leaves %.0f %% of the size", 100*b.ColdShare),
+			Why: "nothing is known of where the battery stands; indoors, 15 C, would leave more", Source: "table of batteries"})
+	}
+	if p.Battery.Voltage == nil && p.Battery.Size != nil && p.Battery.Size.Charge > 0 {
+		s.Assumed = append(s.Assumed, Assumed{Key: "battery.voltage", Kind: units.KindVoltage, Value: float64(batteryVoltage(p)), Why: "cells nearest the pump's voltage, else nearest 12 V"})
+	}
+}
+
+// assumed returns what is assumed under a key that a plan left to the kind's
+// row; false where that counts nothing.
+func (b Battery) assumed(key string) (a Assumed, counts bool) {
+	a = Assumed{Key: key, Kind: units.KindShare, Why: "the row of " + b.Kind, Source: "table of batteries"}
+	counts = b.Kind != "ideal"
+	switch key {
+	case "battery.usable":
+		a.Value = b.UsableShare
+	case "battery.charge_efficiency":
+		a.Value = b.ChargeShare
+	case "battery.discharge_efficiency":
+		a.Value = b.DischargeShare
+	case "battery.self_discharge":
+		a.Value = b.SelfDischarge
+	case "battery.end_of_life":
+		a.Value, a.Why = b.EndOfLifeShare, "what is left of the size when it is called worn out, which must still do; 100 % reckons a new one"
+	case "battery.cut_off":
+		a.Value, a.Why, a.Source = b.CutOff, "1 less the usable share", ""
+	case "battery.reconnect":
+		a.Value, counts = b.Reconnect, b.Reconnect > 0
+	case "battery.charge_rate":
+		a.Kind, a.Text = 0, perHour(b.ChargeLimit)
+	case "battery.discharge_rate":
+		a.Kind, a.Text = 0, perHour(b.DischargeLimit)
+	default: // the kind; Peukert's exponent, which only a warning uses
+		counts = false
+	}
+	return a, counts
+}
+
+func perHour(rate float64) string {
+	if rate == 0 {
+		return "no limit"
+	}
+	return fmt.Sprintf("%.3g of the size an hour", rate)
+}
+
+// nearestVoltage is the battery voltage where no pump asks for another
+// (data/keys.csv, battery.voltage).
+const nearestVoltage = 12
+
+// batteryVoltage returns the nominal voltage of a plan's battery: the given
+// one, else that of the kind's cells nearest the chosen or first DC pump's
+// voltage, else nearest 12 V.
+func batteryVoltage(p *data.Plan) units.Voltage {
+	if p.Battery.Voltage != nil {
+		return *p.Battery.Voltage
+	}
+	want := float64(nearestVoltage)
+	for i := len(p.Pumps) - 1; i >= 0; i-- {
+		m := p.Pumps[i]
+		if m.Supply == "DC" && m.Voltage != nil && (p.Choice.Pump == "" || m.Name == p.Choice.Pump) {
+			want = float64(*m.Voltage)
+		}
+	}
+	return voltageNear(p.Battery.Kind, want)
+}
+
+// voltageNear returns the voltage nearest to want that whole cells of a kind
+// come to.
+func voltageNear(kind string, want float64) units.Voltage {
+	row, err := data.BatteryKindOf(kind)
+	if err != nil || !row.CellVolts.Known {
+		return units.Voltage(want)
+	}
+	cell := row.CellVolts.Value
+	return units.Voltage(cell * math.Max(1, math.Round(want/cell)))
+}
+
+// BatteryVoltage returns the nominal voltage of the battery.
+func (s *Storage) BatteryVoltage() units.Voltage { return batteryVoltage(s.plan) }
