@@ -177,7 +177,7 @@ var changes = []change{
 	{`label_power = "40 W"`, "[[pump]]\ncurve = \"a.csv\"", 1, "no name"},
 	{`bore = "25 mm"`, "bore = \"25 mm\"\npipe = \"hose 25 mm\"", 1, "two ways"},
 	{`bore = "25 mm"`, `pipe = "hose 26 cm"`, 1, "no such pipe"},
-	{`bore = "25 mm"`, `roughness = "0.01 mm"`, -0, "bore"},
+	{`bore = "25 mm"`, `roughness = "0.01 mm"`, 0, "bore"},
 	{`length = "10 m"`, "length = \"10 m\"\nfittings = \"3 x elbo w\"\nloss_k = 2", 3, "two ways"},
 	{`length = "10 m"`, "length = \"10 m\"\nfittings = \"3 x widget\"", 2, "no such fitting"},
 	{`length = "10 m"`, "length = \"10 m\"\nfittings = \"0 x tee\"", 2, "from 1 to 1000"},

@@ -332,10 +332,13 @@ func (d *drawing) power() {
 			d.text("panel.open_circuit_voltage", fmt.Sprintf("%.4g V", v*1.22))
 		}
 	}
-	kind := one(d, "flooded lead", "sealed lead", "LiFePO4", "ideal")
-	d.text("battery.kind", kind)
+	kind := one(d, data.BatteryKinds()...)
+	d.text("battery.kind", kind.Kind)
 	if d.chance(0.5) {
-		cells := map[string]float64{"flooded lead": 2, "sealed lead": 2, "LiFePO4": 3.2, "ideal": 12}[kind]
+		cells := 12.0 // a kind without cells takes any voltage
+		if kind.CellVolts.Known {
+			cells = kind.CellVolts.Value
+		}
 		d.text("battery.voltage", fmt.Sprintf("%.1f V", cells*float64(one(d, 4, 6, 8, 12, 16, 24))))
 	}
 	low := 0.05 + 0.4*d.r.Float64()
