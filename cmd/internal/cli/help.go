@@ -42,7 +42,9 @@ func newHelpCmd() *cobra.Command {
 func commandNames(cmd *cobra.Command) []string {
 	var names []string
 	for _, c := range cmd.Commands() {
-		names = append(names, c.Name())
+		if !c.Hidden {
+			names = append(names, c.Name())
+		}
 	}
 	return names
 }
@@ -52,7 +54,7 @@ func printHelp(cmd *cobra.Command, width int) {
 	out := cmd.OutOrStdout()
 	text := cmd.Long
 	if topic := topics[cmd.Name()]; topic != nil && !cmd.Runnable() {
-		text = topic()
+		text = topic(min(width, pageWidth))
 	}
 	if text == "" {
 		text = cmd.Short
@@ -90,6 +92,9 @@ func printUsage(cmd *cobra.Command, width int) error {
 	if cmd.HasExample() {
 		b.WriteString("\nExamples:\n" + strings.TrimRight(cmd.Example, "\n") + "\n")
 	}
+	if len(cmd.Groups()) == 0 {
+		writeCommands(&b, cmd, width, "Commands:", (*cobra.Command).IsAvailableCommand)
+	}
 	for _, g := range cmd.Groups() {
 		writeCommands(&b, cmd, width, g.Title, func(c *cobra.Command) bool { return c.GroupID == g.ID && c.IsAvailableCommand() })
 	}
@@ -115,8 +120,9 @@ func writeCommands(b *strings.Builder, cmd *cobra.Command, width int, title stri
 	}
 }
 
-// topics are the pages of "sunrill help TOPIC", made when asked for.
-var topics = map[string]func() string{
+// topics are the pages of "sunrill help TOPIC", made when asked for and as wide as
+// told.
+var topics = map[string]func(width int) string{
 	"exit-codes": exitCodesTopic,
 	"units":      unitsTopic,
 	"keys":       keysTopic,
@@ -130,7 +136,15 @@ func newTopics() []*cobra.Command {
 	}
 }
 
-func exitCodesTopic() string {
+// Topic returns the page of a help topic, "" where there is none of that name.
+func Topic(name string) string {
+	if topic := topics[name]; topic != nil {
+		return topic(pageWidth)
+	}
+	return ""
+}
+
+func exitCodesTopic(int) string {
 	return `Exit codes:
   0  answered
   1  no answer, or a failure. No pump has a duty point, none meets the goal, no
@@ -143,7 +157,7 @@ func exitCodesTopic() string {
 A reader that closes the pipe early, as "head" does, is no failure.`
 }
 
-func unitsTopic() string {
+func unitsTopic(width int) string {
 	var b strings.Builder
 	b.WriteString(`Write a quantity as a number and a unit, with or without a space: 2400 L/h,
 25mm, "1 1/4 in", 0.9 m. Quotes are needed only where there is a space. A plain
@@ -153,7 +167,7 @@ does not say whether it is US or imperial.
 
 `)
 	for _, k := range units.Kinds() {
-		fmt.Fprintf(&b, "  %-12s %-12s %s\n", k, k.Example(), wrapAfter(k.Allowed(), 27, pageWidth))
+		fmt.Fprintf(&b, "  %-12s %-12s %s\n", k, k.Example(), wrapAfter(k.Allowed(), 27, width))
 	}
 	b.WriteString(`
 Pages show metric units, or those of --units us or --units imperial. CSV and
@@ -183,7 +197,7 @@ func wrapAfter(s string, indent, width int) string {
 	return b.String()
 }
 
-func keysTopic() string {
+func keysTopic(width int) string {
 	var b strings.Builder
 	b.WriteString(`Every key of a plan file. Where a key stands in a list, as feed[], --set counts
 from 1: feed.1.length=9m. A flag is shorthand for the key of the first item.
@@ -201,7 +215,7 @@ from 1: feed.1.length=9m. A flag is shorthand for the key of the first item.
 		b.WriteByte('\n')
 		for _, line := range []string{k.Help, "Takes " + k.Allowed() + ".", keyDefault(k)} {
 			if line != "" {
-				b.WriteString("      " + wrapAfter(line, 6, pageWidth) + "\n")
+				b.WriteString("      " + wrapAfter(line, 6, width) + "\n")
 			}
 		}
 	}

@@ -76,9 +76,13 @@ It runs already as it is, and says which values are not yet yours.
 	return err
 }
 
-// typed returns a path as every shell takes it.
+// typed returns a path as a shell takes it: in double quotes, which every one
+// knows, or where it holds what they leave with a meaning, as a POSIX shell does.
 func typed(path string) string {
-	if strings.ContainsAny(path, " ()&;") {
+	switch {
+	case strings.ContainsAny(path, "$`\"!"):
+		return "'" + strings.ReplaceAll(path, "'", `'\''`) + "'"
+	case strings.ContainsAny(path, " ()&;'<>|*?#~"):
 		return `"` + path + `"`
 	}
 	return path

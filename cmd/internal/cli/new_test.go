@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"testing"
 )
@@ -66,5 +67,19 @@ func TestPlaceEachTakesBack(t *testing.T) {
 	}
 	if text, err := os.ReadFile(theirs); err != nil || string(text) != "theirs" {
 		t.Errorf("%q, %v", text, err)
+	}
+}
+
+// A path that is printed to be typed has to reach the shell as it is.
+func TestTypedPathsSurviveTheShell(t *testing.T) {
+	sh, err := exec.LookPath("sh")
+	if err != nil {
+		t.Skip("no POSIX shell here")
+	}
+	for _, path := range []string{"mypond", "my pond", "tom's", "a$HOME", "a`b`", `say "so"`, "tom's $1", "a;b & c", "~x", "a*"} {
+		out, err := exec.Command(sh, "-c", "printf %s "+typed(path)).Output()
+		if err != nil || string(out) != path {
+			t.Errorf("%q is printed as %s, which the shell reads as %q (%v)", path, typed(path), out, err)
+		}
 	}
 }

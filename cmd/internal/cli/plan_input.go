@@ -37,13 +37,30 @@ func addPlanFlags(cmd *cobra.Command, o *planOptions, shorthand ...string) {
 		case k.Kind == "choice":
 			completeWords(cmd, name, k.Choices)
 		case k.Kind != "file":
-			completeWords(cmd, name, nil) // no file names where none belongs
+			completeWords(cmd, name, tableRows(k.Path)) // no file names where none belongs
 		}
 	}
 	flags.StringArrayVar(&o.sets, "set", nil, "set any `key=value` of a plan, as feed.1.length=9m; see sunrill help keys")
 	flags.BoolVar(&o.demo, "demo", false, "use the built-in demo, which is not your pond")
 	completeKeys(cmd)
 	markGroup(cmd, groupPlan, "set", "demo")
+}
+
+// tableRows returns the rows of the embedded table that the key of path names
+// one of, or nil.
+func tableRows(path string) []string {
+	var rows []string
+	switch path {
+	case "feed[].pipe":
+		for _, p := range data.Pipes() {
+			rows = append(rows, p.Name)
+		}
+	case "site.place":
+		for _, p := range data.ClimatePlaces() {
+			rows = append(rows, p.String())
+		}
+	}
+	return rows
 }
 
 // keyValue is a shorthand flag. It keeps the text as typed, so that all faults

@@ -79,7 +79,29 @@ then writes a plan to fill in, and "sunrill new mypond --ask" asks for it.`,
 	root.AddCommand(newTopics()...)
 	root.SetHelpCommand(newHelpCmd())
 	root.SetCompletionCommandGroupID(groupCheck)
+	refuseOtherShells(root)
 	return root
+}
+
+// refuseOtherShells makes cobra's completion command refuse a shell that it
+// does not know, which it would answer with its help and success.
+func refuseOtherShells(root *cobra.Command) {
+	root.InitDefaultCompletionCmd()
+	completion, _, err := root.Find([]string{"completion"})
+	if err != nil {
+		panic("cli: no completion command: " + err.Error())
+	}
+	completion.Args = func(cmd *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return nil
+		}
+		hint := "allowed: " + strings.Join(commandNames(cmd), ", ")
+		if near := data.Nearest(args[0], commandNames(cmd)); near != "" {
+			hint = "did you mean: sunrill completion " + near
+		}
+		return &usageError{fmt.Sprintf("there is no completion for %q", args[0]), hint}
+	}
+	completion.RunE = func(cmd *cobra.Command, _ []string) error { return cmd.Help() }
 }
 
 // noArguments refuses arguments of a command that takes none, naming the
@@ -124,12 +146,23 @@ func flagError(cmd *cobra.Command, err error) error {
 	case errors.As(err, &unknown):
 		name := unknown.GetSpecifiedName()
 		hint := seeHelp(cmd)
+		if name == "version" || name == "v" {
+			return &usageError{"the version is a command", "sunrill version"}
+		}
 		if near := nearFlag(cmd, name); near != "" {
 			hint = "did you mean: --" + near
 		}
-		return &usageError{fmt.Sprintf("%s has no flag --%s", cmd.CommandPath(), name), hint}
+		return &usageError{fmt.Sprintf("%s has no flag %s%s", cmd.CommandPath(), dashes(name), name), hint}
 	}
 	return &usageError{err.Error(), seeHelp(cmd)}
+}
+
+// dashes returns what stands before the name of a flag.
+func dashes(name string) string {
+	if len([]rune(name)) == 1 {
+		return "-"
+	}
+	return "--"
 }
 
 // nearFlag returns the flag of cmd whose name is closest to name, or "".
