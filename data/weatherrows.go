@@ -162,24 +162,6 @@ func (b *weatherBuilder) add(row weatherRow) {
 // tooManyFaults reports whether reading on would only repeat them.
 func (b *weatherBuilder) tooManyFaults() bool { return b.faults.more > 0 }
 
-// monthLengths are those of a common year; February may have its 29th.
-var monthLengths = [12]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
-
-// dayOf returns the day, 0 to 364, of a year of 365 days. leap says that it is
-// 29 February, ok that the day exists.
-func dayOf(month, day int) (n int, leap, ok bool) {
-	if month < 1 || month > 12 || day < 1 {
-		return 0, false, false
-	}
-	if month == 2 && day == 29 {
-		return 59, true, true
-	}
-	for _, length := range monthLengths[:month-1] {
-		n += length
-	}
-	return n + day - 1, false, day <= monthLengths[month-1]
-}
-
 // nthLine returns line n of text, counted from 1.
 func nthLine(text string, n int) string {
 	for ; n > 1; n-- {

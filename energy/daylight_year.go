@@ -144,7 +144,7 @@ func (y *DaylightYear) sum(r SunRecord, flow []float64, pond units.Volume, runni
 		m.PerDay /= units.Volume(m.Days)
 		m.Running /= units.Duration(m.Days)
 		m.Turnovers = float64(m.PerDay / pond)
-		y.PerYear += m.PerDay * units.Volume(solar.MonthDays[i])
+		y.PerYear += m.PerDay * units.Volume(data.MonthDays[i])
 	}
 }
 

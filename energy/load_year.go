@@ -121,7 +121,7 @@ func (s Schedule) Hours() []SpeedHours {
 	for m := time.January; m <= time.December; m++ {
 		for h := range 24 {
 			for _, sp := range s.Spells(m, h) {
-				at[sp.Speed] += sp.Part * float64(solar.MonthDays[m-1])
+				at[sp.Speed] += sp.Part * float64(data.MonthDays[m-1])
 			}
 		}
 	}
@@ -163,7 +163,7 @@ func (u MonthlyHours) PerDay(month time.Month) EnergyPerDay {
 
 // PerMonth returns the energy of month.
 func (u MonthlyHours) PerMonth(month time.Month) EnergyPerMonth {
-	return EnergyPerMonth(u.PerDay(month)) * EnergyPerMonth(solar.MonthDays[month-1])
+	return EnergyPerMonth(u.PerDay(month)) * EnergyPerMonth(data.MonthDays[month-1])
 }
 
 // PerYear returns the energy of the 365-day year.
@@ -180,7 +180,7 @@ func (u MonthlyHours) PerYear() EnergyPerYear {
 func (u MonthlyHours) Watts() []float64 {
 	out := make([]float64, 0, solar.HoursPerYear)
 	for m := range u {
-		for range solar.MonthDays[m] {
+		for range data.MonthDays[m] {
 			for _, e := range u[m] {
 				out = append(out, e*1000)
 			}
@@ -201,7 +201,7 @@ type YearLoad struct {
 // waterByHour returns the water of each hour of the 365-day year [m³].
 func (y *YearLoad) waterByHour() []float64 {
 	out := make([]float64, 0, solar.HoursPerYear)
-	for m, days := range solar.MonthDays {
+	for m, days := range data.MonthDays {
 		for range days {
 			out = append(out, y.FlowHours[m][:]...)
 		}

@@ -3,6 +3,7 @@ package energy
 import (
 	"math"
 
+	"sunrill/data"
 	"sunrill/solar"
 )
 
@@ -16,7 +17,7 @@ type SunMonths struct {
 
 // Year returns the means over the days of the year.
 func (m SunMonths) Year() (ghi, poa, tempC, yield float64) {
-	for i, days := range solar.MonthDays {
+	for i, days := range data.MonthDays {
 		w := float64(days) / solar.DaysPerYear
 		ghi += w * m.GHI[i]
 		poa += w * m.POA[i]

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"sunrill/data"
-	"sunrill/solar"
 )
 
 // PriceBand is the price of a kilowatt-hour in some hours of some months.
@@ -137,7 +136,7 @@ func (t Tariff) MonthCost(month time.Month, use [24]float64) Maybe[Money] {
 	if !t.Priced() {
 		return Unknown[Money](noPrice)
 	}
-	days := float64(solar.MonthDays[month-1])
+	days := float64(data.MonthDays[month-1])
 	var cost Money
 	if t.OwnMeter {
 		cost += t.DailyCharge * Money(days)

@@ -4,9 +4,9 @@ import (
 	"math"
 	"time"
 
+	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
-	"sunrill/solar"
 )
 
 // noWatts is the reason where nothing says what a pump draws.
@@ -85,7 +85,7 @@ func (w *Water) water(s *WaterState, runs speedRuns) {
 			continue
 		}
 		v := day(m, least)
-		s.PerYear += v * units.Volume(solar.MonthDays[m-1])
+		s.PerYear += v * units.Volume(data.MonthDays[m-1])
 		if s.Month == 0 || v < s.PerDay {
 			s.Month, s.PerDay = m, v
 		}
@@ -151,7 +151,7 @@ func (w *Water) draw(s *WaterState, pump pumps.Pump, runs speedRuns, pack float6
 	if pump.PowerSource() == pumps.NoPower {
 		return
 	}
-	for m := range solar.MonthDays {
+	for m := range data.MonthDays {
 		for h := range 24 {
 			for _, sp := range w.Schedule.Spells(time.Month(m+1), h) {
 				if r, on := runs[sp.Speed]; on {

@@ -107,7 +107,6 @@ func (p *Pond) Evaporates(rates [12]units.Velocity, in Intake) ([12]Evaporation,
 	if err != nil {
 		return months, err
 	}
-	days := [12]float64{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
 	for m, rate := range rates {
 		if !(rate >= 0 && finite(float64(rate))) {
 			return months, outside("pond.evaporation", fmt.Sprint(float64(rate)), "0 mm/day or more")
@@ -115,7 +114,7 @@ func (p *Pond) Evaporates(rates [12]units.Velocity, in Intake) ([12]Evaporation,
 		perDay := float64(rate) * float64(units.Day)
 		months[m] = Evaporation{
 			PerDay: units.Volume(perDay * float64(p.Surface())),
-			Fall:   units.Length(perDay * days[m]),
+			Fall:   units.Length(perDay * float64(data.MonthDays[m])),
 		}
 		if rate > 0 {
 			months[m].ToBare = units.Duration(float64(p.Depth()-z) / float64(rate))

@@ -1,8 +1,6 @@
 package solar
 
-import (
-	"math"
-)
+import "math"
 
 // Array is a panel on a plane at a site, made ready for year after year of
 // weather: what depends on the sun's path only is computed once. It is
@@ -31,7 +29,7 @@ type arrayHour struct {
 }
 
 // NewArray returns the array of panel on plane under the sun of g. A figure
-// that no panel has is a *data.Error.
+// that no panel has is a *data.Error; all are joined.
 func NewArray(g *Geometry, plane Plane, panel Panel) (*Array, error) {
 	if err := panel.check(plane); err != nil {
 		return nil, err

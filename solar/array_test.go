@@ -109,7 +109,8 @@ func TestNorthAndSouthMirror(t *testing.T) {
 func TestHemispheresByHalfAYear(t *testing.T) {
 	// Extraterrestrial irradiation of 35 N and of 35 S half a year on, with the
 	// distance taken out. Seasons differ by some days in length (perihelion), so
-	// days are paired by declination.
+	// days are paired by declination: to a fifth of a degree, which moves a day by
+	// up to half a hundredth.
 	north, south := NewGeometry(Site{Latitude: 35 * deg}), NewGeometry(Site{Latitude: -35 * deg})
 	sum := func(g *Geometry, day int) float64 {
 		noon := apparentSun(JulianDate(ReferenceYear, 1, 1) + float64(day) + 0.5)
@@ -240,13 +241,13 @@ func TestBestPlane(t *testing.T) {
 		lat                units.Angle
 		azimuth            float64
 		leastTilt, most    float64
-		worst, alsoWorst   int
+		worst              int
 		yearFlatterByLeast float64
 	}{
 		// Rule of thumb for the dark month (common practice, no source): latitude
 		// plus 10 to 25 degrees, facing the equator.
-		{"north", 45 * deg, 180, 55, 78, 11, 11, 15},
-		{"south", -33 * deg, 0, 43, 65, 5, 5, 10},
+		{"north", 45 * deg, 180, 55, 78, 11, 15},
+		{"south", -33 * deg, 0, 43, 65, 5, 10},
 	} {
 		site, _ := NewSite(c.lat, 0, 0)
 		g := NewGeometry(site)

@@ -62,27 +62,6 @@ func ErbsMonthly(ws units.Angle, kt float64) float64 {
 	return 1.311 + kt*(-3.022+kt*(3.427-kt*1.821))
 }
 
-// PageMonthly returns the diffuse share 1 - 1.13 kt (Page 1961). For checks.
-func PageMonthly(kt float64) float64 { return 1 - 1.13*kt }
-
-// LiuJordanMonthly returns the diffuse share of Klein's fit to Liu & Jordan.
-//
-//	1.390 - 4.027 kt + 5.531 kt² - 3.108 kt³
-//
-// Klein 1977. For checks.
-func LiuJordanMonthly(kt float64) float64 {
-	return 1.390 + kt*(-4.027+kt*(5.531-kt*3.108))
-}
-
-// CollaresPereiraRablMonthly returns the monthly diffuse share of
-// Collares-Pereira & Rabl 1979. For checks.
-//
-//	0.775 + 0.00606 (ws - 90) - [0.505 + 0.00455 (ws - 90)] cos(115 kt - 103)
-func CollaresPereiraRablMonthly(ws units.Angle, kt float64) float64 {
-	w := ws.In(units.Degree) - 90
-	return 0.775 + 0.00606*w - (0.505+0.00455*w)*math.Cos((115*kt-103)*math.Pi/180)
-}
-
 // ShareGlobal returns r_t, the share of a day's global irradiation in the hour
 // whose middle is at hour angle w, for sunset angle ws.
 //

@@ -39,7 +39,7 @@ func TestT3JuneSplits(t *testing.T) {
 	// methods T3: two published correlations worked by hand for 43 N in June at KT 0.55.
 	ws := SunsetAngle(43*deg, DeclinationCooper(162))
 	within(t, "Erbs", ErbsMonthly(ws, 0.55), 0.38, 0.005)
-	within(t, "Collares-Pereira & Rabl", CollaresPereiraRablMonthly(ws, 0.55), 0.45, 0.005)
+	within(t, "Collares-Pereira & Rabl", collaresPereiraRablMonthly(ws, 0.55), 0.45, 0.005)
 }
 
 func TestT4T5HourShare(t *testing.T) {
@@ -67,4 +67,27 @@ func TestT6T7ErbsHourly(t *testing.T) {
 		within(t, "DHI", fd*c.ghi, c.dhi, 0.0025*c.dhi)
 		within(t, "DNI", (1-fd)*c.ghi/cosZ, c.dni, 0.0025*c.dni)
 	}
+}
+
+// Other published splits of a month, which T2 and T3 set beside Erbs's.
+
+// pageMonthly returns the diffuse share 1 - 1.13 kt (Page 1961).
+func pageMonthly(kt float64) float64 { return 1 - 1.13*kt }
+
+// liuJordanMonthly returns the diffuse share of Klein's fit to Liu & Jordan.
+//
+//	1.390 - 4.027 kt + 5.531 kt² - 3.108 kt³
+//
+// Klein 1977.
+func liuJordanMonthly(kt float64) float64 {
+	return 1.390 + kt*(-4.027+kt*(5.531-kt*3.108))
+}
+
+// collaresPereiraRablMonthly returns the monthly diffuse share of
+// Collares-Pereira & Rabl 1979.
+//
+//	0.775 + 0.00606 (ws - 90) - [0.505 + 0.00455 (ws - 90)] cos(115 kt - 103)
+func collaresPereiraRablMonthly(ws units.Angle, kt float64) float64 {
+	w := ws.In(units.Degree) - 90
+	return 0.775 + 0.00606*w - (0.505+0.00455*w)*math.Cos((115*kt-103)*math.Pi/180)
 }

@@ -3,6 +3,7 @@ package solar
 import (
 	"math"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -80,9 +81,6 @@ func DailyExtraterrestrial(latitude, declination units.Angle, eccentricity float
 	return math.Max(h0, 0)
 }
 
-// MonthDays is the number of days of each month of a year of 365.
-var MonthDays = [12]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
-
 // KleinDays is the day of the year, for each month, whose extraterrestrial
 // irradiation is closest to the month's mean (Klein 1977). Not for latitudes
 // beyond 66.5 degrees.
@@ -94,7 +92,7 @@ var KleinDays = [12]float64{17, 47, 75, 105, 135, 162, 198, 228, 258, 288, 318, 
 func MonthlyExtraterrestrial(latitude units.Angle) [12]float64 {
 	var h0 [12]float64
 	n := 0.0
-	for m, days := range MonthDays {
+	for m, days := range data.MonthDays {
 		for range days {
 			n++
 			h0[m] += DailyExtraterrestrial(latitude, DeclinationSpencer(n), EccentricitySpencer(n), SolarConstant)

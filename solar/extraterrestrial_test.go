@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"sunrill/data"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
 )
@@ -54,7 +55,7 @@ func TestExtraterrestrialMonthlyTable(t *testing.T) {
 		cooper := 0.0
 		for day := MonthStart(m); day < MonthStart(m+1); day++ {
 			n := float64(day + 1)
-			cooper += DailyExtraterrestrial(lat, DeclinationCooper(n), EccentricityCosine(n), 1361) / float64(MonthDays[m])
+			cooper += DailyExtraterrestrial(lat, DeclinationCooper(n), EccentricityCosine(n), 1361) / float64(data.MonthDays[m])
 		}
 		within(t, row.At+" Cooper mean", cooper, row.Float("h0_month_mean_cooper033_1361"), 1e-6*cooper+1e-8)
 		within(t, row.At+" ws", SunsetAngle(lat, DeclinationCooper(n)).In(deg), row.Float("ws_cooper_kleinday_deg"), 1e-6)

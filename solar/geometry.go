@@ -3,6 +3,7 @@ package solar
 import (
 	"math"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -161,7 +162,7 @@ func MonthOf(day int) int { return int(monthOf[day]) }
 // monthOf is MonthOf as a table: it is asked for every hour of many years.
 var monthOf = func() (table [365]uint8) {
 	day := 0
-	for m, days := range MonthDays {
+	for m, days := range data.MonthDays {
 		for range days {
 			table[day] = uint8(m)
 			day++
@@ -174,7 +175,7 @@ var monthOf = func() (table [365]uint8) {
 // gives 365.
 func MonthStart(month int) int {
 	day := 0
-	for _, days := range MonthDays[:month] {
+	for _, days := range data.MonthDays[:month] {
 		day += days
 	}
 	return day
@@ -185,7 +186,7 @@ func (g *Geometry) MonthlyExtra() [12]float64 {
 	var mean [12]float64
 	for day, h := range g.DailyExtra {
 		m := MonthOf(day)
-		mean[m] += h / float64(MonthDays[m])
+		mean[m] += h / float64(data.MonthDays[m])
 	}
 	return mean
 }

@@ -40,9 +40,9 @@ func TestT2OtherSplits(t *testing.T) {
 		diffuse           func(units.Angle, float64) float64
 		january, december float64
 	}{
-		{"Collares-Pereira & Rabl", CollaresPereiraRablMonthly, 14.20, 13.32},
-		{"Page", func(_ units.Angle, kt float64) float64 { return PageMonthly(kt) }, 13.10, 12.11},
-		{"Liu & Jordan", func(_ units.Angle, kt float64) float64 { return LiuJordanMonthly(kt) }, 14.01, 13.03},
+		{"Collares-Pereira & Rabl", collaresPereiraRablMonthly, 14.20, 13.32},
+		{"Page", func(_ units.Angle, kt float64) float64 { return pageMonthly(kt) }, 13.10, 12.11},
+		{"Liu & Jordan", func(_ units.Angle, kt float64) float64 { return liuJordanMonthly(kt) }, 14.01, 13.03},
 	} {
 		within(t, c.name+" January", madisonTilted(0, c.diffuse), c.january, 0.02)
 		within(t, c.name+" December", madisonTilted(11, c.diffuse), c.december, 0.02)

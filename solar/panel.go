@@ -1,6 +1,7 @@
 package solar
 
 import (
+	"errors"
 	"math"
 	"strconv"
 
@@ -136,45 +137,37 @@ type Panel struct {
 	Snow      [12]float64 // share of each month's yield that snow on the panel takes
 }
 
-// check returns a *data.Error for the first figure that no panel has.
+// check returns a *data.Error for every figure that no panel has.
 func (p *Panel) check(plane Plane) error {
-	share := func(key string, x float64) error { return inRange(key, x, 0, 1, "a share from 0 to 1") }
-	if err := inRange("tilt", plane.Tilt.In(units.Degree), 0, 90, "0 to 90 degrees"); err != nil {
-		return err
-	}
-	if err := inRange("azimuth", plane.Azimuth.In(units.Degree), -360, 360, "0 to 360 degrees, clockwise from north"); err != nil {
-		return err
-	}
-	for m := range 12 {
-		if err := share("albedo", plane.albedo(m)); err != nil {
-			return err
+	var faults []error
+	in := func(key string, x, low, high float64, allowed string) {
+		if err := inRange(key, x, low, high, allowed); err != nil {
+			faults = append(faults, err)
 		}
 	}
-	if err := inRange("temperature_coefficient", p.Gamma, -0.02, 0, "-0.02 to 0 per degree"); err != nil {
-		return err
+	share := func(key string, x float64) { in(key, x, 0, 1, "a share from 0 to 1") }
+	in("tilt", plane.Tilt.In(units.Degree), 0, 90, "0 to 90 degrees")
+	in("azimuth", plane.Azimuth.In(units.Degree), -360, 360, "0 to 360 degrees, clockwise from north")
+	if plane.AlbedoByMonth == nil {
+		share("albedo", plane.Albedo)
+	} else {
+		for _, albedo := range plane.AlbedoByMonth {
+			share("albedo", albedo)
+		}
 	}
-	if err := inRange("noct", p.NOCT, 20, 90, "20 to 90 C"); err != nil {
-		return err
-	}
+	in("temperature_coefficient", p.Gamma, -0.02, 0, "-0.02 to 0 per degree")
+	in("noct", p.NOCT, 20, 90, "20 to 90 C")
 	for _, l := range p.Losses {
-		if err := share("loss "+l.Name, l.Share); err != nil {
-			return err
-		}
+		share("loss "+l.Name, l.Share)
 	}
 	for m := range 12 {
-		if err := share("snow", p.Snow[m]); err != nil {
-			return err
-		}
-		if err := share("shade", p.Shade.ByMonth[m]); err != nil {
-			return err
-		}
+		share("snow", p.Snow[m])
+		share("shade", p.Shade.ByMonth[m])
 	}
-	for h := range 24 {
-		if err := share("shade", p.Shade.ByHour[h]); err != nil {
-			return err
-		}
+	for _, hour := range p.Shade.ByHour {
+		share("shade", hour)
 	}
-	return nil
+	return errors.Join(faults...)
 }
 
 // inRange returns a *data.Error unless low <= x <= high.

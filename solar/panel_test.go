@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"sunrill/data"
 	"sunrill/data/reftest"
 )
 
@@ -67,5 +68,10 @@ func TestPanelRefusesWhatNoPanelHas(t *testing.T) {
 		if _, err := NewArray(g, plane, panel); err == nil {
 			t.Errorf("%s: accepted", name)
 		}
+	}
+	wrong := typicalPanel()
+	wrong.NOCT, wrong.Gamma = 5, 1
+	if _, err := NewArray(g, Plane{Tilt: 91 * deg}, wrong); len(data.Faults(err)) != 3 {
+		t.Errorf("three faults are shown as %v", err)
 	}
 }

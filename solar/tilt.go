@@ -3,6 +3,7 @@ package solar
 import (
 	"math"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -12,7 +13,7 @@ type Optimum struct {
 	WorstMonth   int         // 0 to 11: the month with the least yield for its need; -1 if none has both sun and need
 	WorstPerNeed float64     // its yield over its need
 	YieldPerDay  [12]float64 // [Wh a day per W of nameplate] on Plane, from the mean hours of each month
-	YearOptimum  Plane       // what gives the most in a year facing the equator, to show the difference
+	YearOptimum  Plane       // what gives the most in a year facing the equator, or BestTilt's azimuth, to show the difference
 	DarkMonths   []int       // needed, but without sun: no panel serves them
 }
 
@@ -155,7 +156,7 @@ func (p *planeSearch) try(tilt, azimuth, gain float64) error {
 	}
 	worst, worstMonth, year := math.Inf(1), -1, 0.0
 	for m, y := range perDay {
-		year += y * float64(MonthDays[m])
+		year += y * float64(data.MonthDays[m])
 		if p.want[m] > 0 && y/p.want[m] < worst {
 			worst, worstMonth = y/p.want[m], m
 		}

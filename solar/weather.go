@@ -22,13 +22,14 @@ type Record struct {
 	Warnings []data.Warning // those of the file, and everything assumed
 }
 
-// SiteOfWeather returns the site that a weather file names, or given where it
+// siteOfWeather returns the site that a weather file names, or given where it
 // names none: then given must not be nil. Where both are known, given wins and
 // a difference of more than half a degree is a warning. The clock is the
 // file's; a clock more than three and a half hours from the sun's, such as
 // universal time far from Greenwich, is turned by whole hours to that of
-// DefaultUTCOffset by RecordOfWeather, so that schedules and shade are in the place's own hours.
-func SiteOfWeather(w *data.Weather, given *Site) (Site, []data.Warning, error) {
+// DefaultUTCOffset by RecordOfWeather, so that schedules and shade are in the
+// place's own hours.
+func siteOfWeather(w *data.Weather, given *Site) (Site, []data.Warning, error) {
 	var site Site
 	var warnings []data.Warning
 	switch {
@@ -82,7 +83,7 @@ func RecordOfWeather(w *data.Weather, given *Site) (*Record, error) {
 	if w.Step == data.StepMonth {
 		return nil, &data.Error{File: w.File, Message: "monthly means have no hours", Allowed: "an hourly or daily file, or this one as a climate"}
 	}
-	site, warnings, err := SiteOfWeather(w, given)
+	site, warnings, err := siteOfWeather(w, given)
 	if err != nil {
 		return nil, err
 	}
@@ -240,7 +241,7 @@ func ClimateOfWeather(w *data.Weather, given *Site) (Climate, error) {
 		c.Warnings = r.Warnings
 		return c, nil
 	}
-	site, warnings, err := SiteOfWeather(w, given)
+	site, warnings, err := siteOfWeather(w, given)
 	if err != nil {
 		return Climate{}, err
 	}

@@ -56,8 +56,8 @@ func TestRealHoursAgainstYearTotals(t *testing.T) {
 		gotPOA, gotDC, days := 0.0, 0.0, row.Float("days")
 		if row.Text("month") == "year" {
 			for m := range 12 {
-				gotPOA += poa[m] * float64(MonthDays[m]) / 1000
-				gotDC += dc[m] * float64(MonthDays[m]) / 10
+				gotPOA += poa[m] * float64(data.MonthDays[m]) / 1000
+				gotDC += dc[m] * float64(data.MonthDays[m]) / 10
 			}
 		} else {
 			m := int(row.Float("month")) - 1

@@ -157,7 +157,7 @@ func scores(months *[12]monthPlan, years int, seed uint64) []float64 {
 	z := make([]float64, 0, years*DaysPerYear)
 	x, y := normal(random.Uint64()), normal(random.Uint64())
 	for range years {
-		for m, days := range MonthDays {
+		for m, days := range data.MonthDays {
 			fast := months[m].fast
 			fastNoise := math.Sqrt(1 - fast*fast)
 			for range days {
@@ -191,7 +191,7 @@ func (d *Days) fillMonth(g *Geometry, m int, p *monthPlan, z []float64) {
 	if p.mean == 0 {
 		return
 	}
-	first, days := MonthStart(m), MonthDays[m]
+	first, days := MonthStart(m), data.MonthDays[m]
 	low, width := leastClearness, hollandsHuget(p.kt)-leastClearness
 	level := 0.0
 	if p.flat {
@@ -217,7 +217,7 @@ func (d *Days) fillMonth(g *Geometry, m int, p *monthPlan, z []float64) {
 // monthLevel returns the level m at which the days of a calendar month, with
 // the scores they have, come to the mean: Newton's method, held to a bracket.
 func monthLevel(g *Geometry, m int, p *monthPlan, z []float64) float64 {
-	first, days := MonthStart(m), MonthDays[m]
+	first, days := MonthStart(m), data.MonthDays[m]
 	width := hollandsHuget(p.kt) - leastClearness
 	years := len(z) / DaysPerYear
 	// The share of the bounds' range that the days must use on average.

@@ -3,6 +3,8 @@ package solar
 import (
 	"math"
 	"math/rand/v2"
+
+	"sunrill/data"
 )
 
 // NewYears returns the hours of NewDays: Days.Series of its days.
@@ -16,14 +18,14 @@ func NewYears(g *Geometry, ghi, tempC [12]float64, years int, seed uint64) (*Ser
 
 // Series cuts the days into hours by Geometry.Share with cloud that comes and
 // goes within the day, splits them by Geometry.Split and gives every day the
-// air temperature of SmoothYear.
+// air temperature of smoothYear.
 //
 // Without cloud within the day the share of a panel's sun above 450 W/m² comes
 // out 9 to 12 % too small even from measured days (four real hourly years),
 // which is what a pump on a bare panel lives on. A day's sum is kept.
 func (d *Days) Series(g *Geometry, tempC [12]float64) *Series {
 	s := NewSeries(len(d.GHI) * 24)
-	temp := SmoothYear(tempC)
+	temp := smoothYear(tempC)
 	random := rand.NewPCG(d.seed, cloudStream)
 	day, month := 0, 0
 	for i, h := range d.GHI {
@@ -122,10 +124,10 @@ func spreadDay(ghi []float64, scores *[24]float64, p, scale float64, share []flo
 	}
 }
 
-// SmoothYear returns a value for every day of the year that moves in straight
+// smoothYear returns a value for every day of the year that moves in straight
 // lines from the middle of one month to the next and whose mean over each
 // month is mean.
-func SmoothYear(mean [12]float64) [DaysPerYear]float64 {
+func smoothYear(mean [12]float64) [DaysPerYear]float64 {
 	var smooth [DaysPerYear]float64
 	knots := mean
 	for range 60 { // each round at least halves the miss
@@ -136,7 +138,7 @@ func SmoothYear(mean [12]float64) [DaysPerYear]float64 {
 			for _, v := range smooth[MonthStart(m):MonthStart(m+1)] {
 				sum += v
 			}
-			miss := mean[m] - sum/float64(MonthDays[m])
+			miss := mean[m] - sum/float64(data.MonthDays[m])
 			knots[m] += miss
 			worst = math.Max(worst, math.Abs(miss))
 		}
@@ -150,11 +152,11 @@ func SmoothYear(mean [12]float64) [DaysPerYear]float64 {
 // betweenMonths returns the straight lines through knots at mid-month.
 func betweenMonths(knots [12]float64) [DaysPerYear]float64 {
 	var lines [DaysPerYear]float64
-	middle := func(m int) float64 { return float64(MonthStart(m)) + float64(MonthDays[m])/2 }
-	for m, days := range MonthDays {
+	middle := func(m int) float64 { return float64(MonthStart(m)) + float64(data.MonthDays[m])/2 }
+	for m, days := range data.MonthDays {
 		next := (m + 1) % 12
 		from := middle(m)
-		length := float64(days+MonthDays[next]) / 2
+		length := float64(days+data.MonthDays[next]) / 2
 		for day := int(math.Ceil(from - 0.5)); float64(day)+0.5 < from+length; day++ {
 			t := (float64(day) + 0.5 - from) / length
 			lines[day%DaysPerYear] = knots[m] + t*(knots[next]-knots[m])

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
 )
@@ -73,8 +74,8 @@ func TestYearsPlaneOfArray(t *testing.T) {
 		}{{"beam of the file", y.real.Monthly(y.realPOA), c.file == burlington}, {"global split", y.split.Monthly(y.splitPOA), false}} {
 			yearWant, yearMade, worst := 0.0, 0.0, 0.0
 			for m, want := range real.want {
-				yearWant += want * float64(MonthDays[m])
-				yearMade += made[m] * float64(MonthDays[m])
+				yearWant += want * float64(data.MonthDays[m])
+				yearMade += made[m] * float64(data.MonthDays[m])
 				if ratio := made[m] / want; math.Abs(ratio-1) > math.Abs(worst) {
 					worst = ratio - 1
 				}
@@ -111,7 +112,7 @@ func TestYearsUtilizable(t *testing.T) {
 		if !known {
 			order = append(order, k)
 		}
-		poa := row.Float("poa_kwh_m2_day") * float64(MonthDays[int(row.Float("month"))-1])
+		poa := row.Float("poa_kwh_m2_day") * float64(data.MonthDays[int(row.Float("month"))-1])
 		want[k] = sums{s.above + poa*row.Float("share_above"), s.all + poa}
 		tilts[k.file] = row.Float("tilt_deg")
 	}

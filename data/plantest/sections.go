@@ -246,8 +246,7 @@ func climate() string {
 func weather() string {
 	var b strings.Builder
 	b.WriteString("time,ghi (W/m2),temperature (C)\n")
-	days := [12]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
-	for m, n := range days {
+	for m, n := range data.MonthDays {
 		for day := 1; day <= n; day++ {
 			for h := range 24 {
 				sun := math.Max(0, math.Sin(math.Pi*(float64(h)-6)/12))

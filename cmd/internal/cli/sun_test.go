@@ -9,8 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data"
 	"sunrill/data/reftest"
-	"sunrill/solar"
 )
 
 // sunPage is what the tests read of the JSON of sun.
@@ -111,7 +111,7 @@ func TestMadeHoursAgainstRealHours(t *testing.T) {
 	answer(t, &page, "sun", "--climate", file, "--lat", "36.1", "--lon=-79.95", "--utc-offset=-5", "--tilt", "36.1", "--azimuth", "180")
 	year, wantYear := 0.0, 0.0
 	for _, m := range page.Months {
-		days := float64(solar.MonthDays[m.Month-1])
+		days := float64(data.MonthDays[m.Month-1])
 		near(t, fmt.Sprintf("month %d poa", m.Month), m.POA, want[m.Month], 0.08)
 		year, wantYear = year+days*m.POA, wantYear+days*want[m.Month]
 	}

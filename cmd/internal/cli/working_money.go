@@ -7,9 +7,9 @@ import (
 	"time"
 
 	"sunrill/cmd/internal/report"
+	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
-	"sunrill/solar"
 )
 
 // workCost works what a load adds to the year's bills.
@@ -46,7 +46,7 @@ func (p *waterPage) workBands(w *working, key, name string, use energy.MonthlyHo
 			}
 			for half, on := range b.Hours {
 				if on {
-					kwh += use[m][half/2] / 2 * days * float64(solar.MonthDays[m])
+					kwh += use[m][half/2] / 2 * days * float64(data.MonthDays[m])
 				}
 			}
 		}

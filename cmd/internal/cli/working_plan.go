@@ -121,7 +121,7 @@ func (p *planPage) workDaylight(w *working, sky *energy.Sky, d energy.DaylightBu
 		w.add(fmt.Sprintf("%smonths.%d.turnovers_per_day", key, m+1), "turnovers of a mean day in "+monthName(m), "n = W / V", month.Turnovers, report.TurnoversPerDay, "sum of the hours of the month, over its days",
 			put("W", month.PerDay, report.FlowPerDay, "water of a mean day"), volume)
 		in = append(in, put(numbered("w", m), month.PerDay, report.FlowPerDay, data.MonthNames[m]))
-		terms = append(terms, fmt.Sprintf("%d * %s", solar.MonthDays[m], numbered("w", m)))
+		terms = append(terms, fmt.Sprintf("%d * %s", data.MonthDays[m], numbered("w", m)))
 	}
 	w.add(key+"water_m3_per_year", "water of a year", "W = "+strings.Join(terms, " + "), o.PerYear, report.Volume, "each month by its days", in...)
 }

@@ -55,7 +55,7 @@ func (w *working) sunYear(key string, m energy.SunMonths) {
 		var terms []string
 		for i, v := range months {
 			in = append(in, put(numbered("m", i), v, unit, data.MonthNames[i]))
-			terms = append(terms, fmt.Sprintf("%d * %s", solar.MonthDays[i], numbered("m", i)))
+			terms = append(terms, fmt.Sprintf("%d * %s", data.MonthDays[i], numbered("m", i)))
 		}
 		w.add(key+"."+name, what+", mean of the days of the year", "M = ("+strings.Join(terms, " + ")+") / 365", result, unit, "each month by its days", in...)
 	}
