@@ -6,12 +6,13 @@ import (
 	"sunrill/data/units"
 )
 
-func ExampleParseFlow() {
-	q, err := units.ParseFlow("600 US gal/h")
+func ExampleFlow_Set() {
+	var q units.Flow
+	err := q.Set("600 US gal/h")
 	fmt.Printf("%.1f L/h %v\n", q.In(units.LitrePerHour), err)
-	_, err = units.ParseFlow("2 kW")
+	err = q.Set("2 kW")
 	fmt.Println(err.(*units.Error).Problem)
-	_, err = units.ParseFlow("600 gph")
+	err = q.Set("600 gph")
 	fmt.Println(err.(*units.Error).Problem)
 	// Output:
 	// 2271.2 L/h <nil>

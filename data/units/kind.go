@@ -107,3 +107,16 @@ func (k Kind) families() []Kind {
 	}
 	return []Kind{k}
 }
+
+// Home returns the unit that Format and String print a quantity of kind k in.
+func (k Kind) Home() Unit { return mustFind(k, traits[k].home) }
+
+// Format returns a quantity given in the base unit of k as text in its
+// customary unit, to 12 digits. Parse reads it back to within 1e-11.
+func Format(k Kind, base float64) string {
+	u := k.Home()
+	if u.symbol == "°" {
+		return number12(u.From(base)) + "°"
+	}
+	return number12(u.From(base)) + " " + u.symbol
+}

@@ -5,25 +5,6 @@ package units
 // the same error. There is no MarshalText: machines get bare numbers, with the
 // unit in the key.
 
-// Head is a Length read with the pressures of water beside the lengths: for
-// flags and cells that hold a head. Convert it: Length(h).
-type Head Length
-
-// In returns h as a number of unit.
-func (h Head) In(unit Length) float64 { return Length(h).In(unit) }
-
-// FeedRate is food given over time [kg/s].
-type FeedRate float64
-
-// Units of FeedRate.
-const (
-	KilogramPerSecond FeedRate = 1
-	GramPerDay        FeedRate = 1e-3 / 86400
-)
-
-// In returns f as a number of unit.
-func (f FeedRate) In(unit FeedRate) float64 { return float64(f / unit) }
-
 // set stores what Parse reads, or leaves q alone.
 func set[T ~float64](q *T, k Kind, s string) error {
 	v, err := Parse(k, s)
@@ -32,14 +13,6 @@ func set[T ~float64](q *T, k Kind, s string) error {
 	}
 	return err
 }
-
-func read[T ~float64](k Kind, s string) (T, error) {
-	v, err := Parse(k, s)
-	return T(v), err
-}
-
-// ParseLength reads a length by the rules of [Parse].
-func ParseLength(s string) (Length, error) { return read[Length](KindLength, s) }
 
 // String returns l in its customary unit, to 12 digits.
 func (l Length) String() string { return Format(KindLength, float64(l)) }
@@ -53,24 +26,6 @@ func (l Length) Type() string { return KindLength.String() }
 // UnmarshalText is Set for decoders.
 func (l *Length) UnmarshalText(text []byte) error { return l.Set(string(text)) }
 
-// ParseHead reads a head, a length, or a pressure of water in kPa, bar or psi by the rules of [Parse].
-func ParseHead(s string) (Head, error) { return read[Head](KindHead, s) }
-
-// String returns h in its customary unit, to 12 digits.
-func (h Head) String() string { return Format(KindHead, float64(h)) }
-
-// Set reads s into h by the rules of [Parse].
-func (h *Head) Set(s string) error { return set(h, KindHead, s) }
-
-// Type returns the word that stands for the value in help texts.
-func (h Head) Type() string { return KindHead.String() }
-
-// UnmarshalText is Set for decoders.
-func (h *Head) UnmarshalText(text []byte) error { return h.Set(string(text)) }
-
-// ParseArea reads an area by the rules of [Parse].
-func ParseArea(s string) (Area, error) { return read[Area](KindArea, s) }
-
 // String returns a in its customary unit, to 12 digits.
 func (a Area) String() string { return Format(KindArea, float64(a)) }
 
@@ -82,9 +37,6 @@ func (a Area) Type() string { return KindArea.String() }
 
 // UnmarshalText is Set for decoders.
 func (a *Area) UnmarshalText(text []byte) error { return a.Set(string(text)) }
-
-// ParseVolume reads a volume by the rules of [Parse].
-func ParseVolume(s string) (Volume, error) { return read[Volume](KindVolume, s) }
 
 // String returns v in its customary unit, to 12 digits.
 func (v Volume) String() string { return Format(KindVolume, float64(v)) }
@@ -98,9 +50,6 @@ func (v Volume) Type() string { return KindVolume.String() }
 // UnmarshalText is Set for decoders.
 func (v *Volume) UnmarshalText(text []byte) error { return v.Set(string(text)) }
 
-// ParseFlow reads a flow by the rules of [Parse].
-func ParseFlow(s string) (Flow, error) { return read[Flow](KindFlow, s) }
-
 // String returns q in its customary unit, to 12 digits.
 func (q Flow) String() string { return Format(KindFlow, float64(q)) }
 
@@ -112,9 +61,6 @@ func (q Flow) Type() string { return KindFlow.String() }
 
 // UnmarshalText is Set for decoders.
 func (q *Flow) UnmarshalText(text []byte) error { return q.Set(string(text)) }
-
-// ParseVelocity reads a velocity by the rules of [Parse].
-func ParseVelocity(s string) (Velocity, error) { return read[Velocity](KindVelocity, s) }
 
 // String returns v in its customary unit, to 12 digits.
 func (v Velocity) String() string { return Format(KindVelocity, float64(v)) }
@@ -128,9 +74,6 @@ func (v Velocity) Type() string { return KindVelocity.String() }
 // UnmarshalText is Set for decoders.
 func (v *Velocity) UnmarshalText(text []byte) error { return v.Set(string(text)) }
 
-// ParseMass reads a mass by the rules of [Parse].
-func ParseMass(s string) (Mass, error) { return read[Mass](KindMass, s) }
-
 // String returns m in its customary unit, to 12 digits.
 func (m Mass) String() string { return Format(KindMass, float64(m)) }
 
@@ -142,9 +85,6 @@ func (m Mass) Type() string { return KindMass.String() }
 
 // UnmarshalText is Set for decoders.
 func (m *Mass) UnmarshalText(text []byte) error { return m.Set(string(text)) }
-
-// ParseFeedRate reads a feed rate by the rules of [Parse].
-func ParseFeedRate(s string) (FeedRate, error) { return read[FeedRate](KindFeedRate, s) }
 
 // String returns f in its customary unit, to 12 digits.
 func (f FeedRate) String() string { return Format(KindFeedRate, float64(f)) }
@@ -158,9 +98,6 @@ func (f FeedRate) Type() string { return KindFeedRate.String() }
 // UnmarshalText is Set for decoders.
 func (f *FeedRate) UnmarshalText(text []byte) error { return f.Set(string(text)) }
 
-// ParsePower reads a power by the rules of [Parse].
-func ParsePower(s string) (Power, error) { return read[Power](KindPower, s) }
-
 // String returns p in its customary unit, to 12 digits.
 func (p Power) String() string { return Format(KindPower, float64(p)) }
 
@@ -172,9 +109,6 @@ func (p Power) Type() string { return KindPower.String() }
 
 // UnmarshalText is Set for decoders.
 func (p *Power) UnmarshalText(text []byte) error { return p.Set(string(text)) }
-
-// ParseEnergy reads an energy by the rules of [Parse].
-func ParseEnergy(s string) (Energy, error) { return read[Energy](KindEnergy, s) }
 
 // String returns e in its customary unit, to 12 digits.
 func (e Energy) String() string { return Format(KindEnergy, float64(e)) }
@@ -188,9 +122,6 @@ func (e Energy) Type() string { return KindEnergy.String() }
 // UnmarshalText is Set for decoders.
 func (e *Energy) UnmarshalText(text []byte) error { return e.Set(string(text)) }
 
-// ParseCharge reads a charge by the rules of [Parse].
-func ParseCharge(s string) (Charge, error) { return read[Charge](KindCharge, s) }
-
 // String returns c in its customary unit, to 12 digits.
 func (c Charge) String() string { return Format(KindCharge, float64(c)) }
 
@@ -202,9 +133,6 @@ func (c Charge) Type() string { return KindCharge.String() }
 
 // UnmarshalText is Set for decoders.
 func (c *Charge) UnmarshalText(text []byte) error { return c.Set(string(text)) }
-
-// ParseVoltage reads a voltage by the rules of [Parse].
-func ParseVoltage(s string) (Voltage, error) { return read[Voltage](KindVoltage, s) }
 
 // String returns v in its customary unit, to 12 digits.
 func (v Voltage) String() string { return Format(KindVoltage, float64(v)) }
@@ -218,9 +146,6 @@ func (v Voltage) Type() string { return KindVoltage.String() }
 // UnmarshalText is Set for decoders.
 func (v *Voltage) UnmarshalText(text []byte) error { return v.Set(string(text)) }
 
-// ParseCurrent reads a current by the rules of [Parse].
-func ParseCurrent(s string) (Current, error) { return read[Current](KindCurrent, s) }
-
 // String returns i in its customary unit, to 12 digits.
 func (i Current) String() string { return Format(KindCurrent, float64(i)) }
 
@@ -232,9 +157,6 @@ func (i Current) Type() string { return KindCurrent.String() }
 
 // UnmarshalText is Set for decoders.
 func (i *Current) UnmarshalText(text []byte) error { return i.Set(string(text)) }
-
-// ParseIrradiance reads an irradiance by the rules of [Parse].
-func ParseIrradiance(s string) (Irradiance, error) { return read[Irradiance](KindIrradiance, s) }
 
 // String returns g in its customary unit, to 12 digits.
 func (g Irradiance) String() string { return Format(KindIrradiance, float64(g)) }
@@ -248,9 +170,6 @@ func (g Irradiance) Type() string { return KindIrradiance.String() }
 // UnmarshalText is Set for decoders.
 func (g *Irradiance) UnmarshalText(text []byte) error { return g.Set(string(text)) }
 
-// ParseAngle reads an angle by the rules of [Parse].
-func ParseAngle(s string) (Angle, error) { return read[Angle](KindAngle, s) }
-
 // String returns a in its customary unit, to 12 digits.
 func (a Angle) String() string { return Format(KindAngle, float64(a)) }
 
@@ -262,9 +181,6 @@ func (a Angle) Type() string { return KindAngle.String() }
 
 // UnmarshalText is Set for decoders.
 func (a *Angle) UnmarshalText(text []byte) error { return a.Set(string(text)) }
-
-// ParseDuration reads a time by the rules of [Parse].
-func ParseDuration(s string) (Duration, error) { return read[Duration](KindTime, s) }
 
 // String returns d in its customary unit, to 12 digits.
 func (d Duration) String() string { return Format(KindTime, float64(d)) }
@@ -278,9 +194,6 @@ func (d Duration) Type() string { return KindTime.String() }
 // UnmarshalText is Set for decoders.
 func (d *Duration) UnmarshalText(text []byte) error { return d.Set(string(text)) }
 
-// ParseTemperature reads a temperature by the rules of [Parse].
-func ParseTemperature(s string) (Temperature, error) { return read[Temperature](KindTemperature, s) }
-
 // String returns t in its customary unit, to 12 digits.
 func (t Temperature) String() string { return Format(KindTemperature, float64(t)) }
 
@@ -292,3 +205,15 @@ func (t Temperature) Type() string { return KindTemperature.String() }
 
 // UnmarshalText is Set for decoders.
 func (t *Temperature) UnmarshalText(text []byte) error { return t.Set(string(text)) }
+
+// String returns the share in per cent, to 12 digits.
+func (s Share) String() string { return Format(KindShare, float64(s)) }
+
+// Set reads text into s by the rules of [Parse].
+func (s *Share) Set(text string) error { return set(s, KindShare, text) }
+
+// Type returns the word that stands for the value in help texts.
+func (s Share) Type() string { return KindShare.String() }
+
+// UnmarshalText is Set for decoders.
+func (s *Share) UnmarshalText(text []byte) error { return s.Set(string(text)) }

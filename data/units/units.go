@@ -120,6 +120,15 @@ const (
 	Ounce    Mass = 0.45359237 / 16
 )
 
+// FeedRate is food given over time [kg/s].
+type FeedRate float64
+
+// Units of FeedRate.
+const (
+	KilogramPerSecond FeedRate = 1
+	GramPerDay        FeedRate = 1e-3 / 86400
+)
+
 // Power is a rate of work [W].
 type Power float64
 
@@ -208,6 +217,9 @@ const (
 // Fahrenheit are not multiples of it: use Celsius and InCelsius.
 type Temperature float64
 
+// Share is a part of a whole [1], read from 0.8 or 80 %.
+type Share float64
+
 // Celsius returns the temperature of t degrees Celsius.
 func Celsius(t float64) Temperature { return Temperature(t + 273.15) }
 
@@ -261,3 +273,6 @@ func (a Angle) In(unit Angle) float64 { return float64(a / unit) }
 
 // In returns d as a number of unit.
 func (d Duration) In(unit Duration) float64 { return float64(d / unit) }
+
+// In returns f as a number of unit.
+func (f FeedRate) In(unit FeedRate) float64 { return float64(f / unit) }

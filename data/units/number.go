@@ -1,0 +1,177 @@
+package units
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// number12 prints v to the 12 digits that String promises.
+func number12(v float64) string { return strconv.FormatFloat(v, 'g', 12, 64) }
+
+func isDigit(r rune) bool { return '0' <= r && r <= '9' }
+
+// vulgar are the fractions that have a sign of their own.
+var vulgar = map[rune]float64{
+	'½': 1. / 2, '¼': 1. / 4, '¾': 3. / 4, '⅛': 1. / 8, '⅜': 3. / 8, '⅝': 5. / 8, '⅞': 7. / 8, '⅓': 1. / 3, '⅔': 2. / 3,
+}
+
+// number reads the number that text opens with and returns what follows it.
+// The first number of a quantity may have a sign.
+func number(k Kind, s, text string, first bool) (v float64, rest string, err error) {
+	sign := 1.0
+	if first && (text[0] == '-' || text[0] == '+') {
+		if text[0] == '-' {
+			sign = -1
+		}
+		text = strings.TrimLeft(text[1:], " ")
+	}
+	digits, rest := scanDecimal(text)
+	if digits == "" {
+		for r, part := range vulgar {
+			if after, ok := strings.CutPrefix(text, string(r)); ok {
+				return sign * part, after, nil
+			}
+		}
+		return 0, "", fault(k, s, "it does not begin with a number")
+	}
+	if whole(digits) {
+		if v, rest, ok, bad := fraction(digits, rest); ok {
+			if bad {
+				return 0, "", fault(k, s, "the fraction cannot be read")
+			}
+			return sign * v, rest, nil
+		}
+	}
+	v, err = decimal(digits)
+	if err != nil {
+		return 0, "", fault(k, s, "%s", err)
+	}
+	return sign * v, rest, nil
+}
+
+// scanDecimal splits off digits with point or comma and an exponent.
+func scanDecimal(text string) (digits, rest string) {
+	i := 0
+	seen := false
+	for i < len(text) && (isDigit(rune(text[i])) || text[i] == '.' || text[i] == ',') {
+		seen = seen || isDigit(rune(text[i]))
+		i++
+	}
+	if !seen {
+		return "", text
+	}
+	if i < len(text) && (text[i] == 'e' || text[i] == 'E') {
+		j := i + 1
+		if j < len(text) && (text[j] == '-' || text[j] == '+') {
+			j++
+		}
+		if j < len(text) && isDigit(rune(text[j])) {
+			for j < len(text) && isDigit(rune(text[j])) {
+				j++
+			}
+			i = j
+		}
+	}
+	return text[:i], text[i:]
+}
+
+func whole(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }
+
+// fraction reads what may follow a whole number: "/2", " 1/4", "-1/4", "½".
+// It reports whether there was a fraction and whether that was a bad one.
+func fraction(digits, rest string) (v float64, after string, ok, bad bool) {
+	n, err := strconv.ParseFloat(digits, 64)
+	if err != nil {
+		return 0, "", false, false
+	}
+	trimmed := strings.TrimLeft(rest, " ")
+	for r, part := range vulgar {
+		if after, ok := strings.CutPrefix(trimmed, string(r)); ok {
+			return n + part, after, true, false
+		}
+	}
+	if strings.HasPrefix(rest, "/") {
+		d, after := scanDecimal(rest[1:])
+		den, err := strconv.ParseFloat(d, 64)
+		return n / den, after, true, !whole(d) || err != nil || den == 0
+	}
+	lead, hyphen := strings.CutPrefix(rest, "-")
+	if !hyphen && trimmed == rest {
+		return 0, "", false, false
+	}
+	if !hyphen {
+		lead = trimmed
+	}
+	num, after := scanDecimal(lead)
+	if !whole(num) || !strings.HasPrefix(after, "/") {
+		return 0, "", false, false
+	}
+	d, after := scanDecimal(after[1:])
+	a, err1 := strconv.ParseFloat(num, 64)
+	den, err2 := strconv.ParseFloat(d, 64)
+	return n + a/den, after, true, !whole(d) || errors.Join(err1, err2) != nil || a >= den
+}
+
+// ParseNumber reads a plain number without a unit: digits with a point or a
+// decimal comma, a sign, an exponent. The error is an *Error.
+func ParseNumber(s string) (float64, error) {
+	text := strings.TrimSpace(ordinary.Replace(s))
+	sign := 1.0
+	body := text
+	if body != "" && (body[0] == '-' || body[0] == '+') {
+		if body[0] == '-' {
+			sign = -1
+		}
+		body = body[1:]
+	}
+	digits, rest := scanDecimal(body)
+	if digits == "" || rest != "" {
+		e := &Error{Found: s, Problem: "it is not a number", Allowed: "a plain number such as 0.5"}
+		if digits != "" {
+			if _, unit := kindOf(rest); unit {
+				e.Problem = "a plain number is needed, without a unit"
+			}
+		}
+		return 0, e
+	}
+	v, err := decimal(digits)
+	if err != nil {
+		return 0, &Error{Found: s, Problem: err.Error(), Allowed: "a plain number such as 0.5"}
+	}
+	return sign * v, nil
+}
+
+// decimal turns digits with at most one point or one comma into a number and
+// refuses a comma that may divide thousands.
+func decimal(s string) (float64, error) {
+	mantissa, _, _ := strings.Cut(strings.ToLower(s), "e")
+	points, commas := strings.Count(mantissa, "."), strings.Count(mantissa, ",")
+	switch {
+	case points+commas > 1:
+		return 0, errors.New("write the number without thousands marks and with one decimal mark")
+	case commas == 1:
+		before, after, _ := strings.Cut(mantissa, ",")
+		if MaybeThousands(mantissa) {
+			return 0, fmt.Errorf("the comma can be read two ways: write %s%s if it divides thousands or %s.%s if it is the decimal mark",
+				before, after, before, after)
+		}
+		s = strings.Replace(s, ",", ".", 1)
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil {
+		return 0, errors.New("the number is too large")
+	}
+	return v, nil
+}
+
+// MaybeThousands reports whether the one comma or point in s has one to three
+// digits before it, not starting with 0, and three after it, as in 1,500.
+func MaybeThousands(s string) bool {
+	i := strings.IndexAny(s, ",.")
+	if i < 1 || i > 3 || s[0] == '0' {
+		return false
+	}
+	return len(s) == i+4 && whole(s[:i]) && whole(s[i+1:])
+}
