@@ -182,12 +182,17 @@ type Finding struct {
 // beyond 9 % of a curve's (ISO 9906:2012 grade 3B, from memory), or 2 % where the
 // plan's own watts were metered, and 1 W at least (common practice, no source).
 //
+// Of pumps with a line each one was measured: a bucket stands under one outlet.
+//
 // The error wraps ErrNoOperatingPoint where the pump has none on the clean line
 // or there is only a label, and ErrOutsideCurve for a flow below the curve's
 // first point.
 func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit Circuit) (Finding, error) {
 	if p.labelled {
 		return Finding{}, fmt.Errorf("%w: a label is no curve to hold a measurement against", ErrNoOperatingPoint)
+	}
+	if p.spec.OwnLines {
+		p.spec.Count, p.spec.OwnLines = 1, false
 	}
 	run, err := p.Run(s, circuit)
 	if err != nil {

@@ -144,6 +144,17 @@ func TestExplainMoreFlow(t *testing.T) {
 	}
 }
 
+// TestExplainOneOfTwoLines: two such pumps with a line each are two of the pump
+// above, and a bucket under one outlet shows its 3.2 m³/h and its 72 W.
+func TestExplainOneOfTwoLines(t *testing.T) {
+	p := straight(t, PumpSpec{Count: 2, OwnLines: true})
+	f, err := p.Explain(ReadFlow(3.2*units.CubicMetrePerHour), PowerReading{Power: 72}, 1, lifted(t))
+	if err != nil || f.Cause != AsPlanned || math.Abs(f.Loss) > 1e-3 {
+		t.Errorf("%v with a loss of %.3f (%s), %v", f.Cause, f.Loss, f.Why, err)
+	}
+	wantNear(t, "by hand", "on its curve", float64(f.OnCurve), 72, 1e-3)
+}
+
 // TestExplainNeedsACurve: a label, a flow beyond the curve and a pump that does
 // not lift are no findings.
 func TestExplainNeedsACurve(t *testing.T) {
