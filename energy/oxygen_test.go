@@ -197,6 +197,15 @@ func TestRiskIsNeverCleared(t *testing.T) {
 			if h >= 1 && stocking == "medium" && g.Grade < ModerateRisk {
 				t.Errorf("medium stocking, %g h: %v", h, g.Grade)
 			}
+			// A heavily stocked pond stands one grade above what its hours alone
+			// say, as far as the grades go.
+			if stocking == "heavy" && h > 0 {
+				bare := p
+				bare.Stocking = "light"
+				if plain := GradeStop(units.Duration(h)*units.Hour, bare, r); g.Grade != min(plain.Grade+1, SevereRisk) {
+					t.Errorf("heavy stocking, %g h: %v, and %v by the hours alone", h, g.Grade, plain.Grade)
+				}
+			}
 			all := strings.Join(g.Reasons, "; ")
 			if h > 0 && (!strings.Contains(all, "January") || !strings.Contains(all, "stocking")) {
 				t.Errorf("the reasons lack month or stocking: %s", all)
