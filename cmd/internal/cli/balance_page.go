@@ -73,15 +73,18 @@ type balanceObject struct {
 }
 
 type panelObject struct {
-	Watts   *float64 `json:"panel_w"`
-	Tilt    float64  `json:"tilt_deg"`
-	Azimuth float64  `json:"azimuth_deg"`
+	Watts    *float64 `json:"panel_w"`
+	WattsWhy string   `json:"panel_w_why,omitempty"`
+	Tilt     float64  `json:"tilt_deg"`
+	Azimuth  float64  `json:"azimuth_deg"`
 }
 
 type batteryObject struct {
 	Kind      string   `json:"kind"`
 	Nominal   *float64 `json:"battery_wh"`
 	UsableWh  *float64 `json:"usable_wh"`
+	SizeWhy   string   `json:"battery_wh_why,omitempty"`
+	UsableWhy string   `json:"usable_wh_why,omitempty"`
 	Usable    float64  `json:"usable_fraction"`
 	Cold      float64  `json:"left_in_the_cold_fraction"`
 	EndOfLife float64  `json:"left_at_end_of_life_fraction"`
@@ -96,7 +99,8 @@ func newBatteryObject(s *energy.Storage) batteryObject {
 	b := s.Battery
 	o := batteryObject{Kind: b.Kind, Usable: b.UsableShare, Cold: b.ColdShare, EndOfLife: b.EndOfLifeShare, CutOff: b.CutOff, Reconnect: b.Reconnect,
 		ChargeEff: b.ChargeShare, GiveEff: b.DischargeShare, SelfLoss: b.SelfDischarge}
-	if n := s.NominalWh; n.Known {
+	n := s.NominalWh
+	if o.SizeWhy, o.UsableWhy = n.Why, n.Why; n.Known {
 		usable := usableWh(b, n.Value)
 		o.Nominal, o.UsableWh = &n.Value, &usable
 	}
@@ -113,7 +117,7 @@ func skyObjects(s *energy.Storage) (*panelObject, *siteObject, string) {
 		return nil, nil, "the hours are a measured log's"
 	}
 	site := newSiteObject(s.Sky)
-	panel := panelObject{Tilt: s.Sky.Plane.Tilt.In(units.Degree), Azimuth: s.Sky.Plane.Azimuth.In(units.Degree)}
+	panel := panelObject{WattsWhy: s.PanelW.Why, Tilt: s.Sky.Plane.Tilt.In(units.Degree), Azimuth: s.Sky.Plane.Azimuth.In(units.Degree)}
 	if s.PanelW.Known {
 		panel.Watts = &s.PanelW.Value
 	}

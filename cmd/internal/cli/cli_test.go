@@ -122,7 +122,7 @@ func dutyArgs(r reftest.Row) []string {
 // CSV holds every table of it.
 func TestJSONHoldsEveryNumberOfThePage(t *testing.T) {
 	for _, command := range []string{"plan", "duty", "compare"} {
-		_, object, _ := run(command, "--demo", "--format", "json")
+		numbers := numbersOf(t, command, "--demo")
 		_, table, _ := run(command, "--demo", "--format", "csv")
 		rows, err := csv.NewReader(strings.NewReader(table)).ReadAll()
 		if err != nil || len(rows) < 20 {
@@ -130,7 +130,7 @@ func TestJSONHoldsEveryNumberOfThePage(t *testing.T) {
 		}
 		for _, row := range rows[1:] {
 			value := row[3]
-			if _, err := strconv.ParseFloat(value, 64); err == nil && !strings.Contains(object, ": "+value) {
+			if _, err := strconv.ParseFloat(value, 64); err == nil && !numbers[value] {
 				t.Errorf("%s: JSON has no %s of table %s, row %s: %s", command, row[2], row[0], row[1], value)
 			}
 		}
@@ -165,11 +165,11 @@ func TestExamples(t *testing.T) {
 	}
 }
 
-// TestCommandsAreDescribed asks of every command a line of help that opens
-// like the others, and of every flag a description.
+// TestCommandsAreDescribed asks of every command a line of help with a capital
+// and no full stop, as the others have, and of every flag a description.
 func TestCommandsAreDescribed(t *testing.T) {
 	for _, cmd := range newRoot(newStreams(nil, io.Discard, io.Discard)).Commands() {
-		if cmd.Short == "" || strings.HasSuffix(cmd.Short, ".") {
+		if cmd.Short == "" || strings.HasSuffix(cmd.Short, ".") || capital(cmd.Short) != cmd.Short {
 			t.Errorf("%s: short help %q", cmd.Name(), cmd.Short)
 		}
 		if cmd.Runnable() && cmd.GroupID == "" {

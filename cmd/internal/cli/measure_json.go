@@ -7,13 +7,15 @@ import (
 
 // measureObject is what measure prints as JSON.
 type measureObject struct {
-	Demo    bool     `json:"demo"`
-	Flow    *float64 `json:"flow_m3_per_h"`
-	FlowWhy string   `json:"flow_m3_per_h_why,omitempty"`
-	// Low, High and Error are null with Flow.
+	Demo       bool             `json:"demo"`
+	Flow       *float64         `json:"flow_m3_per_h"`
+	FlowWhy    string           `json:"flow_m3_per_h_why,omitempty"`
 	Low        *float64         `json:"low_flow_m3_per_h"`
+	LowWhy     string           `json:"low_flow_m3_per_h_why,omitempty"`
 	High       *float64         `json:"high_flow_m3_per_h"`
+	HighWhy    string           `json:"high_flow_m3_per_h_why,omitempty"`
 	Error      *float64         `json:"error_fraction"`
+	ErrorWhy   string           `json:"error_fraction_why,omitempty"`
 	Bucket     *measureBucket   `json:"bucket"`
 	BucketWhy  string           `json:"bucket_why,omitempty"`
 	Power      *float64         `json:"power_w"`
@@ -37,6 +39,7 @@ type measureBucket struct {
 	Timings   int      `json:"timings"`
 	Mean      float64  `json:"mean_time_s"`
 	Deviation *float64 `json:"deviation_s"`
+	DevWhy    string   `json:"deviation_s_why,omitempty"`
 	Spread    *float64 `json:"spread_error_fraction"`
 	SpreadWhy string   `json:"spread_error_fraction_why,omitempty"`
 	Watch     float64  `json:"watch_error_fraction"`
@@ -77,9 +80,11 @@ type measureLog struct {
 }
 
 func (m *measurement) object() measureObject {
-	o := measureObject{Demo: m.in.demo, FlowWhy: noTestWhy, BucketWhy: "no bucket was timed", PowerWhy: "no meter was read", LogWhy: "no log was given"}
+	o := measureObject{Demo: m.in.demo, FlowWhy: noTestWhy, LowWhy: noTestWhy, HighWhy: noTestWhy, ErrorWhy: noTestWhy, BucketWhy: "no bucket was timed", PowerWhy: "no meter was read", LogWhy: "no log was given"}
 	if r := m.flow; r != nil {
-		o.Flow, o.Low, o.High, o.Error, o.FlowWhy = number(r.Flow.In(units.CubicMetrePerHour)), number(r.Low.In(units.CubicMetrePerHour)), number(r.High.In(units.CubicMetrePerHour)), number(r.Error), ""
+		perHour := units.CubicMetrePerHour
+		o.Flow, o.Low, o.High, o.Error = number(r.Flow.In(perHour)), number(r.Low.In(perHour)), number(r.High.In(perHour)), number(r.Error)
+		o.FlowWhy, o.LowWhy, o.HighWhy, o.ErrorWhy = "", "", "", ""
 		if r.Timings > 0 {
 			o.Bucket, o.BucketWhy = newMeasureBucket(r), ""
 		}
@@ -127,17 +132,18 @@ func (m *measurement) objectOfPlan(o *measureObject) {
 }
 
 const (
-	noTestWhy = "no flow was measured"
-	noPlanWhy = "no plan to hold it against"
-	noPondWhy = "the volume of the pond is not given"
-	noGoalWhy = "no goal: give pond.stocking or pond.turnover_goal"
+	noTestWhy    = "no flow was measured"
+	oneTimingWhy = "one timing has no spread"
+	noPlanWhy    = "no plan to hold it against"
+	noPondWhy    = "the volume of the pond is not given"
+	noGoalWhy    = "no goal: give pond.stocking or pond.turnover_goal"
 )
 
 func newMeasureBucket(r *pumps.FlowReading) *measureBucket {
 	b := &measureBucket{Bucket: r.Bucket.In(units.Litre), Timings: r.Timings, Mean: float64(r.Mean), Watch: r.WatchError, Marks: r.VolumeError,
-		SpreadWhy: "one timing has no spread"}
+		DevWhy: oneTimingWhy, SpreadWhy: oneTimingWhy}
 	if r.Timings > 1 {
-		b.Deviation, b.Spread, b.SpreadWhy = number(r.Deviation), number(r.SpreadError), ""
+		b.Deviation, b.Spread, b.DevWhy, b.SpreadWhy = number(r.Deviation), number(r.SpreadError), "", ""
 	}
 	return b
 }

@@ -99,7 +99,7 @@ func (m *measurement) errorTable() report.Table {
 	r := m.flow
 	spread := report.Number(r.SpreadError)
 	if r.Timings == 1 {
-		spread = report.Unknown("one timing has no spread")
+		spread = report.Unknown(oneTimingWhy)
 	}
 	t.Rows = [][]report.Cell{
 		{report.Text("spread of the timings"), spread},

@@ -45,18 +45,32 @@ var pageArgs = map[string][]string{
 
 const mostPage = 400_000 // bytes
 
-// numbersOf gathers every number of a JSON value as it is written.
-func numbersOf(v any, into map[string]bool) {
+// numbersOf returns every number of a command's JSON as it is written.
+func numbersOf(t *testing.T, args ...string) map[string]bool {
+	t.Helper()
+	_, text, _ := run(append(args, "--format", "json")...)
+	decoder := json.NewDecoder(strings.NewReader(text))
+	decoder.UseNumber()
+	var object any
+	if err := decoder.Decode(&object); err != nil {
+		t.Fatalf("%v: %v", args, err)
+	}
+	numbers := map[string]bool{}
+	gatherNumbers(object, numbers)
+	return numbers
+}
+
+func gatherNumbers(v any, into map[string]bool) {
 	switch v := v.(type) {
 	case json.Number:
 		into[v.String()] = true
 	case []any:
 		for _, e := range v {
-			numbersOf(e, into)
+			gatherNumbers(e, into)
 		}
 	case map[string]any:
 		for _, e := range v {
-			numbersOf(e, into)
+			gatherNumbers(e, into)
 		}
 	}
 }
@@ -79,15 +93,7 @@ func TestHTMLHasTheNumbersOfJSON(t *testing.T) {
 		if len(page) > mostPage {
 			t.Errorf("%s: %d bytes, want at most %d", name, len(page), mostPage)
 		}
-		_, text, _ := run(append(args, "--format", "json")...)
-		decoder := json.NewDecoder(strings.NewReader(text))
-		decoder.UseNumber()
-		var object any
-		if err := decoder.Decode(&object); err != nil {
-			t.Fatalf("%s: %v", name, err)
-		}
-		numbers := map[string]bool{}
-		numbersOf(object, numbers)
+		numbers := numbersOf(t, args...)
 		found := figure.FindAllStringSubmatch(notInJSON.ReplaceAllString(page, ""), -1)
 		if len(found) < 10 {
 			t.Errorf("%s: the page shows %d figures", name, len(found))

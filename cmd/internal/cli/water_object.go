@@ -13,6 +13,8 @@ type waterPond struct {
 	High       *float64 `json:"volume_high_m3"`
 	VolumeFrom string   `json:"volume_from,omitempty"`
 	VolumeWhy  string   `json:"volume_m3_why,omitempty"`
+	LowWhy     string   `json:"volume_low_m3_why,omitempty"`
+	HighWhy    string   `json:"volume_high_m3_why,omitempty"`
 	Surface    *float64 `json:"surface_m2"`
 	SurfaceWhy string   `json:"surface_m2_why,omitempty"`
 	Stocking   string   `json:"stocking"`
@@ -37,6 +39,7 @@ type waterPump struct {
 	PerDay        *float64     `json:"kwh_per_day"`
 	PerYear       *float64     `json:"kwh_per_year"`
 	EnergyWhy     string       `json:"kwh_per_year_why,omitempty"`
+	PerDayWhy     string       `json:"kwh_per_day_why,omitempty"`
 	Cost          *float64     `json:"cost_per_year"`
 	CostWhy       string       `json:"cost_per_year_why,omitempty"`
 	Owned         *float64     `json:"ownership_present_value"`
@@ -70,10 +73,14 @@ type waterState struct {
 	TurnoverWhy     string   `json:"turnover_h_why,omitempty"`
 	Fastest         *float64 `json:"fastest_turnover_h"`
 	Slowest         *float64 `json:"slowest_turnover_h"`
+	FastestWhy      string   `json:"fastest_turnover_h_why,omitempty"`
+	SlowestWhy      string   `json:"slowest_turnover_h_why,omitempty"`
 	TurnoversPerDay *float64 `json:"turnovers_per_day"`
+	TurnoversWhy    string   `json:"turnovers_per_day_why,omitempty"`
 	PerDay          *float64 `json:"kwh_per_day"`
 	PerYear         *float64 `json:"kwh_per_year"`
 	EnergyWhy       string   `json:"kwh_per_year_why,omitempty"`
+	PerDayWhy       string   `json:"kwh_per_day_why,omitempty"`
 	Cost            *float64 `json:"cost_per_year"`
 	CostWhy         string   `json:"cost_per_year_why,omitempty"`
 	GoalMet         *bool    `json:"goal_met"`
@@ -99,7 +106,7 @@ type waterReturn struct {
 
 func newWaterPond(w *energy.Water) waterPond {
 	if !w.Pond.Known {
-		return waterPond{VolumeWhy: w.Pond.Why, GoalWhy: w.Pond.Why, SurfaceWhy: w.Pond.Why, FlowWhy: w.Pond.Why}
+		return waterPond{VolumeWhy: w.Pond.Why, LowWhy: w.Pond.Why, HighWhy: w.Pond.Why, GoalWhy: w.Pond.Why, SurfaceWhy: w.Pond.Why, FlowWhy: w.Pond.Why}
 	}
 	p := w.Pond.Value
 	low, high := p.Pond.Range()
@@ -118,7 +125,7 @@ func newWaterPump(p energy.WaterPump, c energy.PumpCost) waterPump {
 	kwh := float64(units.KilowattHour)
 	out := waterPump{Name: p.Spec.Name, Present: p.Spec.Present, PackShare: p.Pack, PowerSource: p.Pump.PowerSource().String(),
 		Power: known(p.Power, 1), PowerWhy: p.Power.Why,
-		PerDay: known(p.PerDay, energy.EnergyPerDay(kwh)), PerYear: known(p.PerYear, energy.EnergyPerYear(kwh)), EnergyWhy: p.PerYear.Why,
+		PerDay: known(p.PerDay, energy.EnergyPerDay(kwh)), PerYear: known(p.PerYear, energy.EnergyPerYear(kwh)), EnergyWhy: p.PerYear.Why, PerDayWhy: p.PerDay.Why,
 		Efficiency: known(p.Efficiency, 1), EfficiencyWhy: p.Efficiency.Why, Yardstick: known(p.Yardstick, 1), YardstickWhy: p.Yardstick.Why}
 	if out.Clean = newWaterState(p.Clean); out.Clean == nil {
 		out.CleanWhy = p.Clean.Why
@@ -156,7 +163,7 @@ func newWaterState(s energy.WaterState) *waterState {
 	perHour := units.CubicMetrePerHour
 	out := &waterState{Flow: s.Flow.In(perHour), AtLeast: s.AtLeast, Bracket: s.Run.Bracket, Head: float64(s.Head), Power: known(s.Power, 1), PowerWhy: s.Power.Why,
 		WaterPerDay: float64(s.PerDay), Turnover: known(s.Turnover, units.Hour), TurnoverWhy: s.Turnover.Why,
-		TurnoversPerDay: known(s.PerDayN, 1), EnergyWhy: s.EnergyYear.Why,
+		TurnoversPerDay: known(s.PerDayN, 1), TurnoversWhy: s.PerDayN.Why, EnergyWhy: s.EnergyYear.Why, PerDayWhy: s.EnergyDay.Why,
 		PerDay: known(s.EnergyDay, energy.EnergyPerDay(units.KilowattHour)), PerYear: known(s.EnergyYear, energy.EnergyPerYear(units.KilowattHour))}
 	out.LowFlow = positive(s.Run.Low.LeastFlow().In(perHour))
 	if s.Run.High.Status == pumps.Meets {
@@ -166,6 +173,12 @@ func newWaterState(s energy.WaterState) *waterState {
 	}
 	if s.Turnover.Known {
 		out.Fastest, out.Slowest = positive(s.Fastest.In(units.Hour)), positive(s.Slowest.In(units.Hour))
+	}
+	if out.FastestWhy = s.Turnover.Why; out.Fastest == nil && s.Turnover.Known {
+		out.FastestWhy = "the curve ends before it meets the line at its strong end"
+	}
+	if out.SlowestWhy = s.Turnover.Why; out.Slowest == nil && s.Turnover.Known {
+		out.SlowestWhy = "at the weak end of the curve nothing may flow"
 	}
 	if out.GoalMetWhy = s.Met.Why; s.Met.Known {
 		out.GoalMet, out.GoalSure = &s.Met.Value, &s.Sure

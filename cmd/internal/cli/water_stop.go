@@ -12,6 +12,7 @@ type stopWater struct {
 	Pump           string      `json:"pump"`
 	DrainBack      float64     `json:"drain_back_l"`
 	Rise           *float64    `json:"drain_back_rise_mm"`
+	RiseWhy        string      `json:"drain_back_rise_mm_why,omitempty"`
 	ToBare         *float64    `json:"hours_to_bare_intake_h"`
 	Left           *float64    `json:"water_left_m3"`
 	LeftShare      *float64    `json:"water_left_fraction"`
@@ -35,6 +36,8 @@ func (p *waterPage) stop() stopWater {
 	s := stopWater{Pump: r.Pump, DrainBack: r.DrainBack.Volume.In(units.Litre), UnseenWhy: r.Unseen.Why, LeftWhy: r.Unseen.Why, LeftShareWhy: r.Unseen.Why, EvaporationWhy: r.Evaporation.Why, Evaporation: []stopMonth{}}
 	if r.DrainBack.Rise > 0 {
 		s.Rise = number(r.DrainBack.Rise.In(units.Millimetre))
+	} else {
+		s.RiseWhy = p.noRise()
 	}
 	if u := r.Unseen; u.Known {
 		s.ToBare, s.Left, s.LeftShare = number(u.Value.ToBare.In(units.Hour)), number(u.Value.Left), number(u.Value.LeftShare)
@@ -45,6 +48,14 @@ func (p *waterPage) stop() stopWater {
 		}
 	}
 	return s
+}
+
+// noRise returns why the pond is not known to rise when the line runs back.
+func (p *waterPage) noRise() string {
+	if p.pond.Surface == nil {
+		return p.pond.SurfaceWhy
+	}
+	return "nothing runs back"
 }
 
 // newStopMonth returns what the air takes in month m, 0 to 11.

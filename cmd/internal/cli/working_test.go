@@ -295,7 +295,7 @@ func TestWorkingOfOtherPlans(t *testing.T) {
 		"shade":                                  "sun --demo --set site.shade=10%",
 		"cold place":                             "sun --lat 60 --lon 25",
 		"one loss":                               "sun --lat 60 --lon 25 --set panel.loss=20%",
-		"lead":                                   "size --demo --set battery.kind=\"flooded lead\" --set battery.voltage=24V",
+		"lead":                                   "balance --demo --panel 450W --battery 6kWh --set battery.kind=\"flooded lead\" --set battery.voltage=24V",
 		"tropics, heavy":                         "plan --demo --set site.latitude=1 --set site.longitude=36 --set pond.stocking=heavy",
 		"label":                                  "duty --label-flow 3000L/h --label-head 2.2m --static-head 0.9m --pipe-bore 25mm --pipe-length 10m --loss-k 4",
 		"ribbed hose":                            "duty --demo --set feed.1.rib_pitch=4mm",
@@ -304,8 +304,13 @@ func TestWorkingOfOtherPlans(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			for _, s := range readWorked(t, args).Working {
+			page := readWorked(t, args)
+			if len(page.Working) == 0 {
+				t.Error("nothing is worked")
+			}
+			for _, s := range page.Working {
 				s.check(t)
+				s.hold(t, page.page)
 			}
 		})
 	}
