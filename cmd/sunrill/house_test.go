@@ -13,6 +13,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"sunrill/data"
 )
 
 // module is the path of the module, and root where it lies.
@@ -295,5 +297,33 @@ func TestEveryFileIsOnTheMap(t *testing.T) {
 	}
 	for name := range listed {
 		t.Errorf("%s is on the map and gone", name)
+	}
+}
+
+// TestTablesThatAreNamedAreThere: a page, a help line or a manual that sends
+// somebody to "sunrill tables NAME" names one of the embedded tables.
+func TestTablesThatAreNamedAreThere(t *testing.T) {
+	table := regexp.MustCompile(`sunrill tables ([a-z_]+)`)
+	found := 0
+	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		switch {
+		case err != nil:
+			return err
+		case d.IsDir() && (d.Name() == "testdata" || len(d.Name()) > 2 && d.Name()[0] == '.'):
+			return filepath.SkipDir
+		case d.IsDir() || strings.HasSuffix(path, "_test.go") || !slices.Contains([]string{".go", ".csv", ".md", ".toml"}, filepath.Ext(path)):
+			return nil
+		}
+		text, err := os.ReadFile(path)
+		for _, m := range table.FindAllSubmatch(text, -1) {
+			found++
+			if _, err := data.TableNamed(string(m[1])); err != nil {
+				t.Errorf("%s: %v", path, err)
+			}
+		}
+		return err
+	})
+	if err != nil || found < 10 {
+		t.Errorf("%d tables are named, %v", found, err)
 	}
 }

@@ -14,7 +14,7 @@ import (
 func (a *asker) askSite() error {
 	return a.each(question{key: "site.place", text: "Where is the pond?", empty: "not now: nothing about sun on the page", answer: a.setSite,
 		why: []string{"Latitude and longitude as a map shows them, such as -32.0, 23.0 or 32.0 S 23.0 E, or a place of",
-			`the built-in table ("sunrill tables places").`}})
+			`the built-in table ("sunrill tables climate_places").`}})
 }
 
 func (a *asker) setSite(text string) ([]string, error) {
