@@ -262,7 +262,7 @@ func TestV1V2SlopingSides(t *testing.T) {
 func TestTO1TO2TO3Turnover(t *testing.T) {
 	wantNear(t, "TO1", "hours", TurnoverTime(16.704, 8.352*m3h).In(units.Hour), 2, 1e-9)
 	wantNear(t, "TO2", "hours", TurnoverTime(5000*units.USGallon, 3333*units.USGallonPerHour).In(units.Hour), 1.5, 5e-4)
-	wantNear(t, "TO3", "mixed share", MixedShare(units.Hour, units.Hour), 0.632, 1e-3) // 1 - 1/e
+	wantNear(t, "TO3", "mixed share", MixedShare(units.Hour, units.Hour), 0.632, 1e-3)                        // 1 - 1/e
 	wantNear(t, "TO3", "mixed share after two turnovers", MixedShare(2*units.Hour, units.Hour), 0.8647, 1e-4) // 1 - 1/e^2
 }
 
