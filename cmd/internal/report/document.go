@@ -199,10 +199,8 @@ func (d *Document) check() error {
 		}
 	}
 	for _, p := range d.prose() {
-		for _, a := range p.args {
-			if q, ok := a.(Quantity); ok && !finite(q.Value) {
-				return fmt.Errorf("report: a figure of %q is not a finite number", p.format)
-			}
+		if err := p.check(); err != nil {
+			return err
 		}
 	}
 	return nil

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -267,6 +268,63 @@ func TestPictureThatCannotBeDrawnIsAnError(t *testing.T) {
 			if page, err := Render(f, d, Options{}); err == nil || len(page) > 0 {
 				t.Errorf("%s as %s: %d bytes, error %v", name, f.Name, len(page), err)
 			}
+		}
+	}
+}
+
+// TestWideTablesKeepTheirRoles: a table that is laid out as blocks on a phone says
+// of every part what it is (WAI-ARIA 1.2, role table), as browsers may take a
+// block for no part of a table.
+func TestWideTablesKeepTheirRoles(t *testing.T) {
+	roles := map[string]string{"table": "table", "thead": "rowgroup", "tbody": "rowgroup", "tr": "row", "td": "cell"}
+	d := xml.NewDecoder(strings.NewReader(render(t, "html", sample(), Options{})))
+	d.Strict, d.AutoClose, d.Entity = false, xml.HTMLAutoClose, xml.HTMLEntity
+	wide, parts := false, map[string]int{}
+	for {
+		token, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		start, ok := token.(xml.StartElement)
+		if !ok {
+			continue
+		}
+		has := map[string]string{}
+		for _, a := range start.Attr {
+			has[a.Name.Local] = a.Value
+		}
+		name := start.Name.Local
+		if name == "table" {
+			wide = has["class"] == "wide"
+		}
+		want := roles[name]
+		if name == "th" {
+			want = map[string]string{"col": "columnheader", "row": "rowheader"}[has["scope"]]
+		}
+		if !wide || want == "" {
+			continue
+		}
+		parts[want]++
+		if has["role"] != want {
+			t.Errorf("<%s> of a wide table has the role %q, want %q", name, has["role"], want)
+		}
+	}
+	for _, role := range []string{"table", "rowgroup", "row", "columnheader", "rowheader", "cell"} {
+		if parts[role] == 0 {
+			t.Errorf("no %s in any wide table", role)
+		}
+	}
+}
+
+// TestColoursAreOfThePalette: the style sheet names no colour of its own but the
+// white of paper, so that TestPaletteContrast holds all that a reader sees.
+func TestColoursAreOfThePalette(t *testing.T) {
+	for _, colour := range regexp.MustCompile(`#[0-9A-Fa-f]{3,8}\b|\b(rgb|hsl|color)a?\(`).FindAllString(reportStyle, -1) {
+		if colour != "#FFFFFF" {
+			t.Errorf("the style sheet has a colour %s", colour)
 		}
 	}
 }

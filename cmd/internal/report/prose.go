@@ -33,6 +33,24 @@ func Plain(s string) Prose { return Prose{"%v", []any{s}} }
 // IsZero reports whether p says nothing.
 func (p Prose) IsZero() bool { return p.format == "" }
 
+// check returns an error where a figure of p, or of a sentence inside it, is not a
+// finite number.
+func (p Prose) check() error {
+	for _, a := range p.args {
+		switch a := a.(type) {
+		case Quantity:
+			if !finite(a.Value) {
+				return fmt.Errorf("report: a figure of %q is not a finite number", p.format)
+			}
+		case Prose:
+			if err := a.check(); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
 // hardSpace keeps a figure and its unit on one line until the text page has
 // been broken into lines.
 const hardSpace = "\u00a0"

@@ -12,7 +12,7 @@ import (
 
 // Options say how a page is to look. They change no number.
 type Options struct {
-	System units.System // units of text and Markdown
+	System units.System // units of text, Markdown and HTML
 	Width  int          // columns of text; 0 means 80
 	Colour bool         // whether text may use bold and colour
 }
