@@ -23,6 +23,7 @@ type SizeOptions struct {
 	// Cost prices a panel and a battery that lasts some years (+Inf: for ever);
 	// nil: there are no prices.
 	Cost        CostFunc
+	Years       int               // that Cost reckons ahead
 	Temperature units.Temperature // where the battery stands, for its life; 0: 25 °C
 	Once        bool              // count a first reading, from a full battery, instead of the second
 }
@@ -62,7 +63,8 @@ type Front struct {
 // Choice is a pair as it would be bought.
 type Choice struct {
 	Pair
-	BoughtWh  float64 // nominal size on sale at which it and all larger ones meet the target
+	LeastWh   float64 // nominal size on sale from which on all meet the target, with cut-off and reconnect
+	BoughtWh  float64 // LeastWh, or a larger one that costs less a year
 	Bought    Balance // of BoughtWh, without cut-off and reconnect
 	Connected Balance // of BoughtWh, with them
 }
@@ -74,34 +76,31 @@ type Choice struct {
 // The record is read twice and the second reading counted, from the state that
 // the first leaves. The front is without cut-off and reconnect, so that more
 // battery never means more unmet; a panel that needs no less battery than a
-// smaller one is dropped, as is one that lives off its first charge. The
-// cheapest a year is chosen; without prices the pair of least W plus Wh whose
-// panel makes designRatio times the load in its worst month, after losses. The
-// choice is then run with cut-off and reconnect, and moved up the sizes on sale
-// until it and all larger ones meet the target.
+// smaller one is dropped, as is one that lives off its first charge. Pairs are
+// compared as they would be bought: with cut-off and reconnect, at a size on sale
+// from which on all meet the target. The cheapest a year is chosen; without prices
+// the pair of least W plus Wh whose panel makes designRatio times the load in its
+// worst month, after losses. An easier target, or one panel more to choose from,
+// never makes the choice dearer.
 //
 // Errors are *data.Error, or *NothingReaches with the front so far.
 func Size(r Record, b Battery, o SizeOptions) (Front, error) {
 	if err := errors.Join(r.Check(), b.Check(), o.check()); err != nil {
 		return Front{}, err
 	}
-	t := o.target()
-	n := readings(!o.Once)
-	panels := o.ladder(r)
-	least, passes := leastUsable(r, panels, b, t, n)
-	for i := 1; i < len(least); i++ {
-		// What carries a smaller panel carries a larger one.
-		least[i] = min(least[i], least[i-1])
+	s := newSelection(r, b, o)
+	s.all()
+	chosen := !s.tooDark() && s.choose()
+	f := s.front()
+	switch {
+	case chosen:
+		return f, nil
+	case len(f.Pairs) > 0 && s.tooDark():
+		return f, s.dark()
+	case len(f.Pairs) > 0:
+		return f, reaches(r, b, o, f.Pairs[len(f.Pairs)-1].PanelW)
 	}
-	f := Front{Passes: passes}
-	f.keep(r, b, o, panels, least, n)
-	if len(f.Pairs) == 0 {
-		return f, reaches(r, b, o, t, n, panels[len(panels)-1])
-	}
-	if !f.choose(r, b, o, t, n) {
-		return f, reaches(r, b, o, t, n, f.Pairs[len(f.Pairs)-1].PanelW)
-	}
-	return f, nil
+	return f, reaches(r, b, o, s.panels[len(s.panels)-1])
 }
 
 func (o SizeOptions) check() error {
@@ -128,11 +127,12 @@ func (o SizeOptions) check() error {
 const (
 	ladderRungs = 30
 	ladderFirst = 1.05 // panel energy over load energy of the smallest rung
-	ladderLast  = 12
+	ladderLast  = 24
 )
 
 // ladder returns the panels to look at, rising: those of o, else 30 wattages in
-// equal ratios from hardly more than the load's energy to twelve times.
+// equal ratios from hardly more than the load's energy of a year to ladderLast
+// times, beyond which sun alone is no sane supply.
 func (o SizeOptions) ladder(r Record) []float64 {
 	if len(o.Panels) > 0 {
 		p := slices.Clone(o.Panels)
@@ -160,38 +160,6 @@ func evenWatts(w float64) float64 {
 	step := math.Pow(10, math.Floor(math.Log10(w))) / 20
 	return math.Ceil(w/step-1e-9) * step
 }
-
-// keep runs every pair and puts those that belong on the front there.
-func (f *Front) keep(r Record, b Battery, o SizeOptions, panels, least []float64, n int) {
-	var stores []*store
-	var carriers []carrier
-	for i, w := range panels {
-		if last := len(stores) - 1; math.IsInf(least[i], 1) {
-			f.drop(w, "no battery carries it: the panel cannot keep up with the load")
-			continue
-		} else if last >= 0 && least[i] >= stores[last].cap-sizeMargin {
-			f.drop(w, "a smaller panel does with the same battery")
-			continue
-		}
-		s := newStore(r, w, b, least[i]/b.usableShare(), BalanceOptions{StartCharge: 1})
-		stores, carriers = append(stores, s), append(carriers, s)
-	}
-	if len(carriers) > 0 {
-		f.Passes += sweep(r, n, carriers)
-	}
-	for _, s := range stores {
-		run := s.balance()
-		if n > 1 && run.Drains() {
-			f.drop(s.scale, "it would live off the battery's first charge: the panel cannot keep up with the load")
-			continue
-		}
-		p := Pair{PanelW: s.scale, BatteryWh: s.nominal, OnSaleWh: o.onSale(s.nominal), Free: run}
-		p.price(b, o, p.OnSaleWh)
-		f.Pairs = append(f.Pairs, p)
-	}
-}
-
-func (f *Front) drop(w float64, why string) { f.Dropped = append(f.Dropped, Dropped{w, why}) }
 
 // price fills Life and the costs of p with a battery of size Wh.
 func (p *Pair) price(b Battery, o SizeOptions, size float64) {

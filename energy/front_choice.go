@@ -1,148 +1,359 @@
 package energy
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
 )
-
-// saleStep is the step of sizes [Wh] where none are listed.
-const saleStep = 10
-
-// onSale returns the least size on sale of at least wh; +Inf: none.
-func (o SizeOptions) onSale(wh float64) float64 {
-	if len(o.SaleWh) == 0 {
-		return math.Ceil(wh/saleStep-1e-9) * saleStep
-	}
-	best := math.Inf(1)
-	for _, s := range o.SaleWh {
-		if s >= wh-1e-9*wh && s < best {
-			best = s
-		}
-	}
-	return best
-}
 
 // designRatio is what a panel should make over its load in the worst month.
 // IEEE 1562 asks for 1.3 to 1.4 where the load is critical or the winter poor;
 // from memory.
 const designRatio = 1.3
 
-// choose picks a pair, moves it up the sizes on sale, and marks it; false where
-// none can be bought that meets the target.
-func (f *Front) choose(r Record, b Battery, o SizeOptions, t target, n int) bool {
-	order := make([]int, len(f.Pairs))
-	for i := range order {
-		order[i] = i
+// selection looks for the pair to buy among the panels of a ladder: the one that
+// costs least as bought. What a panel costs with its exact least battery is a
+// lower bound of that, so that few have to be bought to know (branch and bound),
+// and the order in which panels are looked at changes nothing.
+type selection struct {
+	r Record
+	b Battery
+	o SizeOptions
+	t target
+	n int // readings
+
+	ratio  float64 // what a watt makes over the load in the worst month
+	panels []float64
+	seen   []rung
+	passes int
+
+	best Choice
+	cost float64 // of best, +Inf while there is none
+}
+
+// rung is what is known of a panel.
+type rung struct {
+	measured bool
+	least    float64 // usable energy [Wh]; +Inf: no battery carries it
+	pair     Pair
+	drains   bool
+	done     bool // bought, or known to cost more than best
+}
+
+func newSelection(r Record, b Battery, o SizeOptions) *selection {
+	s := &selection{r: r, b: b, o: o, t: o.target(), n: readings(!o.Once), ratio: worstMonthRatio(r), panels: o.ladder(r), cost: math.Inf(1)}
+	s.seen = make([]rung, len(s.panels))
+	return s
+}
+
+// measure finds the least battery of panels that were not looked at.
+func (s *selection) measure(which []int) {
+	panels := make([]float64, len(which))
+	for k, i := range which {
+		panels[k] = s.panels[i]
 	}
-	if o.Cost != nil {
-		f.Rule = "the least cost a year"
-		slices.SortStableFunc(order, func(a, b int) int {
-			return compareMaybe(f.Pairs[a].PerYear, f.Pairs[b].PerYear)
-		})
-	} else {
-		ratio := worstMonthRatio(r)
-		f.Rule = fmt.Sprintf("no prices given: the pair of least W plus Wh whose panel makes %.1f times the load in its worst month, as a watt of panel and a watt-hour of battery cost about the same a year", designRatio)
-		slices.SortStableFunc(order, func(a, b int) int { return rank(f.Pairs[a], f.Pairs[b], ratio) })
+	least, passes := leastUsable(s.r, panels, s.b, s.t, s.n)
+	s.passes += passes
+	for k, i := range which {
+		s.seen[i] = rung{measured: true, least: least[k]}
 	}
-	for _, i := range order {
-		p := f.Pairs[i]
-		if math.IsInf(p.OnSaleWh, 1) {
-			continue
+	smallest := math.Inf(1)
+	for i := range s.seen {
+		if s.seen[i].measured { // what carries a smaller panel carries a larger one
+			smallest = min(smallest, s.seen[i].least)
+			s.seen[i].least = smallest
 		}
-		if c, ok := f.buy(r, b, o, t, n, p); ok {
-			f.Chosen = c
-			return true
-		}
 	}
-	return false
-}
-
-// rank orders pairs without prices. Those whose panel makes enough come first,
-// the least sum of W and Wh ahead: a watt of panel and a watt-hour of battery
-// cost about the same for each year of their lives (common practice, no source),
-// so no pair is bought from the steep end of the front, where a little more
-// panel saves several times as much battery. The others follow, the largest
-// panel first.
-func rank(a, b Pair, ratio float64) int {
-	enoughA, enoughB := a.PanelW*ratio >= designRatio, b.PanelW*ratio >= designRatio
-	switch {
-	case enoughA && enoughB:
-		return cmp.Compare(a.PanelW+a.BatteryWh, b.PanelW+b.BatteryWh)
-	case enoughA:
-		return -1
-	case enoughB:
-		return 1
-	}
-	return cmp.Compare(b.PanelW, a.PanelW)
-}
-
-func compareMaybe(a, b Maybe[Money]) int {
-	switch {
-	case a.Known != b.Known && a.Known:
-		return -1
-	case a.Known != b.Known:
-		return 1
-	}
-	return cmp.Compare(a.Value, b.Value)
-}
-
-// mostLarger is how many larger sizes are run where none are listed; they
-// stand in equal ratios between the choice and the size that never stops.
-const mostLarger = 32
-
-// buy runs p with cut-off and reconnect at its size on sale and every larger
-// one, up to the first whose cut-off is never reached: for that one and all
-// beyond it the cut-off changes nothing. It returns the size from which on all
-// meet the target.
-func (f *Front) buy(r Record, b Battery, o SizeOptions, t target, n int, p Pair) (Choice, bool) {
-	never, passes := leastUsable(r, []float64{p.PanelW}, b, target{stopMax: -1}, n)
-	f.Passes += passes
-	// Charge above the cut-off, as a share of the usable energy.
-	above := 1 - b.left(b.CutOff, 1)
 	var stores []*store
 	var carriers []carrier
-	for _, size := range o.larger(p.OnSaleWh, never[0]/above/b.usableShare()) {
-		s := newStore(r, p.PanelW, b, size, BalanceOptions{StartCharge: 1, Connected: true})
-		stores, carriers = append(stores, s), append(carriers, s)
+	var whose []int
+	for _, i := range which {
+		if !math.IsInf(s.seen[i].least, 1) {
+			st := newStore(s.r, s.panels[i], s.b, s.seen[i].least/s.b.usableShare(), BalanceOptions{StartCharge: 1})
+			stores, carriers, whose = append(stores, st), append(carriers, st), append(whose, i)
+		}
 	}
-	f.Passes += sweep(r, n, carriers)
-	first := len(stores)
-	for first > 0 && t.meets(stores[first-1].balance()) {
-		first--
+	if len(carriers) > 0 {
+		s.passes += sweep(s.r, s.n, carriers)
 	}
-	if first == len(stores) {
-		return Choice{}, false
+	for k, i := range whose {
+		run := stores[k].balance()
+		p := Pair{PanelW: s.panels[i], BatteryWh: stores[k].nominal, OnSaleWh: s.o.onSale(stores[k].nominal), Free: run}
+		p.price(s.b, s.o, p.OnSaleWh)
+		s.seen[i].pair, s.seen[i].drains = p, s.n > 1 && run.Drains()
 	}
-	c := Choice{Pair: p, BoughtWh: stores[first].nominal, Connected: stores[first].balance()}
-	free := newStore(r, p.PanelW, b, c.BoughtWh, BalanceOptions{StartCharge: 1})
-	f.Passes += sweep(r, n, []carrier{free})
-	c.Bought = free.balance()
-	c.price(b, o, c.BoughtWh)
-	return c, true
 }
 
-// larger returns the sizes on sale from size up to the first that is at least
-// enough.
-func (o SizeOptions) larger(size, enough float64) []float64 {
-	if len(o.SaleWh) == 0 {
-		sizes := []float64{size}
-		enough = min(enough, 100*max(size, saleStep)) // a panel that cannot keep up has no such size
-		for i := 1; i <= mostLarger && sizes[len(sizes)-1] < enough; i++ {
-			next := o.onSale(max(size, saleStep) * math.Pow(enough/max(size, saleStep), float64(i)/mostLarger))
-			sizes = append(sizes, next)
-		}
-		return slices.Compact(sizes)
+// all measures every panel.
+func (s *selection) all() {
+	which := make([]int, len(s.panels))
+	for i := range which {
+		which[i] = i
 	}
-	var sizes []float64
-	for _, s := range slices.Sorted(slices.Values(o.SaleWh)) {
-		if s >= size {
-			sizes = append(sizes, s)
+	s.measure(which)
+}
+
+// front returns the useful pairs among the panels measured, and what was
+// dropped.
+func (s *selection) front() Front {
+	f := Front{Passes: s.passes, Chosen: s.best}
+	last := math.Inf(1)
+	for i, w := range s.panels {
+		switch g := s.seen[i]; {
+		case !g.measured:
+		case math.IsInf(g.least, 1):
+			f.drop(w, "no battery carries it: the panel cannot keep up with the load")
+		case g.least >= last-sizeMargin:
+			f.drop(w, "a smaller panel does with the same battery")
+		case g.drains:
+			last = g.least
+			f.drop(w, "it would live off the battery's first charge: the panel cannot keep up with the load")
+		default:
+			last = g.least
+			f.Pairs = append(f.Pairs, g.pair)
 		}
-		if s >= size && s >= enough {
+	}
+	f.Rule = s.rule()
+	return f
+}
+
+func (f *Front) drop(w float64, why string) { f.Dropped = append(f.Dropped, Dropped{w, why}) }
+
+// enough reports whether a panel makes designRatio times the load in its worst
+// month.
+func (s *selection) enough(w float64) bool { return w*s.ratio >= designRatio*(1-1e-9) }
+
+// tooDark reports whether no panel of the built-in ladder makes enough, so that
+// the rule for a choice without prices has no answer.
+func (s *selection) tooDark() bool {
+	return s.o.Cost == nil && len(s.o.Panels) == 0 && !s.enough(s.panels[len(s.panels)-1])
+}
+
+// dim reports whether none of the panels given makes enough.
+func (s *selection) dim() bool {
+	return s.o.Cost == nil && len(s.o.Panels) > 0 && !s.enough(s.panels[len(s.panels)-1])
+}
+
+// rule says how the choice was made.
+func (s *selection) rule() string {
+	switch {
+	case s.o.Cost != nil:
+		rule := "the least cost a year as bought: on the sale list, with cut-off and reconnect"
+		if s.o.Years > 0 {
+			rule += fmt.Sprintf(", reckoned over %d years with nothing counted for what is left of it then", s.o.Years)
+		}
+		if len(s.o.Panels) == 0 && s.best.PanelW == s.panels[len(s.panels)-1] {
+			rule += fmt.Sprintf("; it is the largest panel looked at, %d times the load's energy of a year, and a larger one may cost less", ladderLast)
+		}
+		return rule
+	case s.dim():
+		return fmt.Sprintf("no prices given: the largest panel that can be had, as none makes %.1f times the load in its worst month", designRatio)
+	}
+	return fmt.Sprintf("no prices given: the pair of least W plus Wh as bought whose panel makes %.1f times the load in its worst month, as a watt of panel and a watt-hour of battery cost about the same a year", designRatio)
+}
+
+// A tie goes to the smaller panel, whichever is looked at first.
+const tie = 1e-9
+
+// worth returns what a choice makes least of: the cost a year of a panel with a
+// battery that lasts some years. Without prices it is W plus Wh, as a watt of
+// panel and a watt-hour of battery cost about the same for each year of their
+// lives (common practice, no source); where none of the panels given makes
+// enough, the largest goes first.
+func (s *selection) worth(w, wh, years float64) float64 {
+	switch {
+	case math.IsInf(wh, 1):
+		return math.Inf(1)
+	case s.o.Cost != nil:
+		_, perYear := s.o.Cost(w, wh, years)
+		return float64(perYear) + tie*w
+	case s.dim():
+		return -w + tie*wh
+	case !s.enough(w):
+		return math.Inf(1)
+	}
+	return w + wh + tie*w
+}
+
+// cheapest returns the size on sale of at least wh that makes p cost least, and
+// what that is. A larger battery may cost less a year where it has to be
+// replaced once less.
+func (s *selection) cheapest(p Pair, wh float64) (size, cost float64) {
+	worth := func(wh float64) float64 {
+		p.price(s.b, s.o, wh)
+		return s.worth(p.PanelW, wh, p.Life.Years())
+	}
+	size = s.o.onSale(wh)
+	if cost = worth(size); s.o.Cost == nil || math.IsInf(size, 1) {
+		return size, cost
+	}
+	for _, more := range s.lasting(p, size) {
+		if c := worth(more); c < cost {
+			size, cost = more, c
+		}
+	}
+	return size, cost
+}
+
+// lasting returns the sizes beyond wh that are worth a look: those on the list,
+// else those whose life is one replacement fewer.
+func (s *selection) lasting(p Pair, wh float64) (sizes []float64) {
+	for _, v := range s.o.SaleWh {
+		if v > wh {
+			sizes = append(sizes, v)
+		}
+	}
+	taken := p.Free.PerYear(p.Free.TakenWh)
+	if len(s.o.SaleWh) > 0 || s.b.FullCycles <= 0 || taken <= 0 {
+		return sizes
+	}
+	for lives := 1.0; ; lives++ {
+		v := evenWh(float64(s.o.Years) / lives * taken / s.b.FullCycles)
+		if v <= wh {
+			return sizes
+		}
+		sizes = append(sizes, v)
+	}
+}
+
+// bound returns what panel i costs at least, +Inf where it cannot be bought.
+func (s *selection) bound(i int) float64 {
+	if g := s.seen[i]; g.measured {
+		if g.drains || math.IsInf(g.least, 1) {
+			return math.Inf(1)
+		}
+		_, cost := s.cheapest(g.pair, g.pair.OnSaleWh)
+		return cost
+	}
+	for j := i + 1; j < len(s.seen); j++ {
+		if s.seen[j].measured { // a smaller panel needs no less battery
+			return s.worth(s.panels[i], s.o.onSale(s.seen[j].least/s.b.usableShare()), math.Inf(1))
+		}
+	}
+	return s.worth(s.panels[i], 0, math.Inf(1))
+}
+
+// next returns the panel measured that may cost least and less than the best,
+// -1 where there is none.
+func (s *selection) next() int {
+	best, cost := -1, s.cost
+	for i, g := range s.seen {
+		if g.measured && !g.done {
+			if c := s.bound(i); c < cost {
+				best, cost = i, c
+			}
+		}
+	}
+	return best
+}
+
+// choose buys among the panels measured until no other can cost less; false
+// where none can be bought.
+func (s *selection) choose() bool {
+	for i := s.next(); i >= 0; i = s.next() {
+		s.take(i)
+		s.probe()
+	}
+	if math.IsInf(s.cost, 1) {
+		return false
+	}
+	free := newStore(s.r, s.best.PanelW, s.b, s.best.BoughtWh, BalanceOptions{StartCharge: 1})
+	s.passes += sweep(s.r, s.n, []carrier{free})
+	s.best.Bought = free.balance()
+	return true
+}
+
+// anchorStep is how many rungs lie between those that sparsely measures first.
+const anchorStep = 5
+
+// sparsely chooses as choose does among all panels, but measures only those that
+// could be the choice, and some more that show how the front runs.
+func (s *selection) sparsely() bool {
+	var first []int
+	for i := len(s.panels) - 1; i >= 0; i -= anchorStep {
+		if s.o.Cost == nil && !s.dim() && !s.enough(s.panels[i]) {
 			break
 		}
+		first = append(first, i)
 	}
-	return slices.Compact(sizes)
+	slices.Reverse(first)
+	s.measure(first)
+	if i := s.next(); i >= 0 {
+		s.take(i)
+	}
+	for {
+		var open []int
+		for i, g := range s.seen {
+			if !g.measured && s.bound(i) < s.cost {
+				open = append(open, i)
+			}
+		}
+		if len(open) == 0 {
+			return s.choose()
+		}
+		if len(open) > anchorStep+1 { // what is found for some may spare the others
+			for k := range len(open) / 2 {
+				open[k] = open[2*k+1]
+			}
+			open = open[:len(open)/2]
+		}
+		s.measure(open)
+	}
+}
+
+// take buys panel i and keeps it where it is the best so far.
+func (s *selection) take(i int) {
+	s.seen[i].done = true
+	c, ok := s.buy(s.seen[i].pair)
+	if !ok {
+		return
+	}
+	if cost := s.worth(c.PanelW, c.BoughtWh, c.Life.Years()); cost < s.cost {
+		s.best, s.cost = c, cost
+	}
+}
+
+// probe runs each panel that may still cost less than the best with a battery at
+// which it would no longer; those that miss the target with it are done with.
+func (s *selection) probe() {
+	var stores []*store
+	var carriers []carrier
+	var whose []int
+	for i, g := range s.seen {
+		if !g.measured || g.done || !(s.bound(i) < s.cost) {
+			continue
+		}
+		if size, ok := s.dearest(g.pair); ok {
+			st := s.connected(g.pair.PanelW, size)
+			stores, carriers, whose = append(stores, st), append(carriers, st), append(whose, i)
+		}
+	}
+	if len(carriers) == 0 {
+		return
+	}
+	s.passes += sweep(s.r, s.n, carriers)
+	for k, i := range whose {
+		s.seen[i].done = !s.t.meets(stores[k].balance())
+	}
+}
+
+// dearest returns a size that decides on p: one that buy tries, so that where it
+// misses the target every size that costs less than the best is too small. False
+// where there is none.
+func (s *selection) dearest(p Pair) (size float64, ok bool) {
+	less := func(wh float64) bool { return s.worth(p.PanelW, wh, math.Inf(1)) < s.cost }
+	if len(s.o.SaleWh) > 0 {
+		for _, v := range s.o.SaleWh {
+			if less(v) && v > size {
+				size, ok = v, true
+			}
+		}
+		return size, ok
+	}
+	for _, v := range coarse(p.OnSaleWh) {
+		if !less(v) {
+			return v, true
+		}
+	}
+	return 0, false
 }

@@ -1,22 +1,154 @@
 package energy
 
 import (
+	"errors"
+	"fmt"
+	"math"
 	"slices"
 	"testing"
+
+	"sunrill/data"
 )
 
+// TestWithoutPricesTheSteepEndIsNotBought: on a front seen for 22 W on flooded
+// lead with an 11 h stop, 85 W more panel save 44 kWh of battery. The first pair
+// does not make enough in the worst month and may not be chosen at any sum.
 func TestWithoutPricesTheSteepEndIsNotBought(t *testing.T) {
-	// A front seen for 22 W on flooded lead with an 11 h stop: 85 W more panel
-	// saves 44 kWh of battery. The first pair does not make enough in the worst
-	// month, and stands behind the others whatever its sum.
-	pairs := []Pair{{PanelW: 300, BatteryWh: 900}, {PanelW: 425, BatteryWh: 55150}, {PanelW: 510, BatteryWh: 11020}, {PanelW: 4000, BatteryWh: 8000}}
-	ratio := designRatio / 400
-	slices.SortStableFunc(pairs, func(a, b Pair) int { return rank(a, b, ratio) })
-	var got []float64
-	for _, p := range pairs {
-		got = append(got, p.PanelW)
+	pairs := [][2]float64{{300, 900}, {425, 55150}, {510, 11020}, {4000, 8000}}
+	s := &selection{ratio: designRatio / 400, panels: []float64{300, 425, 510, 4000}}
+	slices.SortStableFunc(pairs, func(a, b [2]float64) int {
+		if s.worth(a[0], a[1], 0) < s.worth(b[0], b[1], 0) {
+			return -1
+		}
+		return 1
+	})
+	if got := pairs[0][0]; got != 510 {
+		t.Errorf("%g W is chosen, want 510", got)
 	}
-	if want := []float64{510, 4000, 425, 300}; !slices.Equal(got, want) {
-		t.Errorf("panels in the order %v, want %v", got, want)
+	if !math.IsInf(s.worth(300, 900, 0), 1) {
+		t.Error("a panel that makes too little in the worst month may be chosen")
+	}
+}
+
+// sizedWith returns the choice of a storage with a longest stop [h], and what it
+// costs by the rule in force.
+func sizedWith(t *testing.T, s *Storage, stop int, panels ...float64) (Choice, float64) {
+	t.Helper()
+	s.longest.Hours = Known(stop)
+	o := s.sizeOptions()
+	o.Unmet = 0.01
+	o.Cost, _ = s.cost()
+	o.Years = s.plan.Mains.Years
+	o.Panels = panels
+	f, err := Size(s.Record, s.Battery, o)
+	if errors.Is(err, ErrNothingReaches) {
+		return Choice{}, math.Inf(1)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := f.Chosen
+	if o.Cost == nil {
+		return c, c.PanelW + c.BoughtWh
+	}
+	return c, float64(c.PerYear.Value)
+}
+
+// storageAt returns what the battery of a steady 20 W meets at a place.
+func storageAt(t *testing.T, lat, lon string, sets ...string) *Storage {
+	t.Helper()
+	p := data.NewPlan()
+	all := []data.Setting{data.FlagSetting("lat", lat), data.FlagSetting("lon", lon), data.FlagSetting("load", "20 W")}
+	for _, text := range sets {
+		set, err := data.ParseSetting(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, set)
+	}
+	if err := p.Apply(all); err != nil {
+		t.Fatal(err)
+	}
+	s, err := NewStorage(&p, StorageFiles{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+var stopSites = []struct{ lat, lon string }{{"47", "8"}, {"-32", "23"}, {"55", "-3"}}
+
+// TestLongerStopNeverCostsMore: what is allowed to stand still longer costs no
+// more, with and without prices and sizes on sale; nor does one panel more to
+// choose from.
+func TestLongerStopNeverCostsMore(t *testing.T) {
+	for _, site := range stopSites[:2] {
+		for name, sets := range map[string][]string{
+			"no prices": nil,
+			"prices":    {"panel.price_per_watt=1", "battery.price_per_wh=0.4", "controller.price=100"},
+			"lead":      {"panel.price_per_watt=1", "battery.price_per_wh=0.15", "battery.kind=flooded lead", "battery.temperature=20 C"},
+			"list":      {"panel.price_per_watt=1", "battery.price_per_wh=0.4", "battery.sizes=600 Wh, 1200 Wh, 1800 Wh, 2400 Wh, 3600 Wh, 4800 Wh, 9600 Wh"},
+		} {
+			s := storageAt(t, site.lat, site.lon, append([]string{"reliability.years=2"}, sets...)...)
+			before, was := math.Inf(1), Choice{}
+			for _, stop := range []int{0, 1, 4, 12, 24, 48} {
+				c, cost := sizedWith(t, s, stop)
+				if cost > before*(1+1e-9) {
+					t.Errorf("%s %s: a stop of %d h costs %.6g (%.0f W, %.0f Wh), a shorter one %.6g (%.0f W, %.0f Wh)",
+						site.lat, name, stop, cost, c.PanelW, c.BoughtWh, before, was.PanelW, was.BoughtWh)
+				}
+				before, was = cost, c
+			}
+			few := []float64{was.PanelW * 0.8, was.PanelW * 1.5}
+			_, least := sizedWith(t, s, 24, few...)
+			for _, more := range []float64{0.6, 0.9, 1, 1.2, 2, 3} {
+				few = append(few, was.PanelW*more)
+				c, cost := sizedWith(t, s, 24, few...)
+				if name != "no prices" && cost > least*(1+1e-9) {
+					t.Errorf("%s %s: with %.0f W to choose from too, %.0f W and %.0f Wh cost %.6g, without %.6g", site.lat, name, was.PanelW*more, c.PanelW, c.BoughtWh, cost, least)
+				}
+				least = cost
+			}
+		}
+	}
+}
+
+// TestSparselyChoosesTheSame: a plan measures few panels and buys what size does
+// from all of them, which is what buying every one and comparing gives.
+func TestSparselyChoosesTheSame(t *testing.T) {
+	for _, site := range stopSites[:2] {
+		for _, sets := range [][]string{nil, {"panel.price_per_watt=1", "battery.price_per_wh=0.4"}} {
+			s := storageAt(t, site.lat, site.lon, append([]string{"reliability.years=2"}, sets...)...)
+			for _, stop := range []int{0, 6, 24} {
+				s.longest.Hours = Known(stop)
+				o := s.sizeOptions()
+				o.Unmet = 0.01
+				o.Cost, _ = s.cost()
+				o.Years = s.plan.Mains.Years
+				name := fmt.Sprintf("%s %d h, prices %v", site.lat, stop, sets != nil)
+				all, few, each := newSelection(s.Record, s.Battery, o), newSelection(s.Record, s.Battery, o), newSelection(s.Record, s.Battery, o)
+				all.all()
+				if !all.choose() || !few.sparsely() {
+					t.Errorf("%s: nothing is chosen", name)
+					continue
+				}
+				each.all()
+				for i := range each.seen {
+					if !math.IsInf(each.bound(i), 1) {
+						each.take(i)
+					}
+				}
+				if a, b, c := all.best, few.best, each.best; a.PanelW != b.PanelW || a.BoughtWh != b.BoughtWh || a.PanelW != c.PanelW || a.BoughtWh != c.BoughtWh {
+					t.Errorf("%s: size buys %g W and %g Wh, plan %g W and %g Wh, buying all %g W and %g Wh", name, a.PanelW, a.BoughtWh, b.PanelW, b.BoughtWh, c.PanelW, c.BoughtWh)
+				}
+				measured := 0
+				for _, g := range few.seen {
+					if g.measured {
+						measured++
+					}
+				}
+				t.Logf("%s: %.0f W, %.0f Wh; %d and %d passes, %d of %d panels measured", name, all.best.PanelW, all.best.BoughtWh, all.passes, few.passes, measured, len(few.seen))
+			}
+		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"time"
 )
 
 // ErrNothingReaches is wrapped by NothingReaches.
@@ -26,6 +27,46 @@ type NothingReaches struct {
 	LoadShare     float64 // largest share of the load that the best pair carries; 0: hardly any
 	StopMonths    []int   // months, 0 to 11, in which the best pair stops
 	MonthsOff     []int   // months, 0 to 11, without which it carries the load; nil: none
+	Dark          *Dark   // where it is the rule for a choice that no panel meets
+}
+
+// Dark says that no panel of the built-in ladder makes designRatio times the load
+// in its worst month.
+type Dark struct {
+	Month int     // 0 to 11, the worst
+	Ratio float64 // what the largest panel makes over the load in it
+	Times float64 // the largest panel's energy of a year over the load's
+}
+
+// dark returns that no panel makes enough, with the months in which none does.
+func (s *selection) dark() error {
+	most := s.panels[len(s.panels)-1]
+	made, asked := monthly(s.r)
+	e := &NothingReaches{PanelW: most, BatteryWh: dayLoad(s.r), NeedBatteryWh: math.Inf(1), Dark: &Dark{Times: ladderLast, Ratio: math.Inf(1)}}
+	running := 0
+	for m := range asked {
+		if asked[m] <= 0 {
+			continue
+		}
+		running++
+		ratio := most * made[m] / asked[m]
+		if ratio < e.Dark.Ratio {
+			e.Dark.Month, e.Dark.Ratio = m, ratio
+		}
+		if ratio < designRatio {
+			e.MonthsOff = append(e.MonthsOff, m)
+		}
+	}
+	if len(e.MonthsOff) == running {
+		e.MonthsOff = nil
+	}
+	e.Best = connectedRun(s.r, s.b, s.n, most, e.BatteryWh)
+	for m, hours := range e.Best.Stops.ByMonth {
+		if hours > 0 {
+			e.StopMonths = append(e.StopMonths, m)
+		}
+	}
+	return e
 }
 
 // Panel writes a panel's size.
@@ -42,6 +83,8 @@ func (e *NothingReaches) Panel(w float64) string {
 // Shortfall says how the best pair misses the target.
 func (e *NothingReaches) Shortfall() string {
 	switch missed := 100 * e.Best.UnmetFraction(); {
+	case e.Dark != nil:
+		return fmt.Sprintf("no panel up to %.0f W, %.0f times the load's energy of a year, makes %.1f times the load in %s; that one makes %.2g times", e.PanelW, e.Dark.Times, designRatio, time.Month(e.Dark.Month+1), e.Dark.Ratio)
 	case e.Best.Drains():
 		return e.Panel(e.PanelW) + " cannot keep up with the load and would live off the battery's first charge"
 	case e.Listed:
@@ -54,6 +97,9 @@ func (e *NothingReaches) Shortfall() string {
 // Error says how far the best pair gets and which panel would reach the target.
 func (e *NothingReaches) Error() string {
 	s := fmt.Sprintf("%v: %s", ErrNothingReaches, e.Shortfall())
+	if e.Dark != nil {
+		s = "sun alone is no sane supply here: " + e.Shortfall()
+	}
 	if e.NeedPanelW > 0 {
 		s += fmt.Sprintf("; %s with %.0f Wh would do", e.Panel(e.NeedPanelW), e.NeedPanelWh)
 	}
@@ -75,7 +121,8 @@ const (
 
 // reaches returns what would reach a target that nothing on sale does. most is
 // the largest panel looked at.
-func reaches(r Record, b Battery, o SizeOptions, t target, n int, most float64) error {
+func reaches(r Record, b Battery, o SizeOptions, most float64) error {
+	t, n := o.target(), readings(!o.Once)
 	e := &NothingReaches{PanelW: most, Listed: len(o.SaleWh) > 0, NeedBatteryWh: math.Inf(1)}
 	if e.BatteryWh = dayLoad(r); e.Listed {
 		e.BatteryWh = slices.Max(o.SaleWh)
@@ -114,24 +161,26 @@ func (e *NothingReaches) larger(r Record, b Battery, o SizeOptions, t target, n 
 	ratio := worstMonthRatio(r)
 	any := o
 	any.SaleWh = nil
+	all := &selection{r: r, b: b, o: any, t: t, n: n, ratio: ratio, panels: panels, cost: math.Inf(1)}
+	listed := *all
+	listed.o = o
 	for i, w := range panels {
 		if math.IsInf(least[i], 1) || i > 0 && !e.Listed && w*ratio < designRatio {
 			continue
 		}
 		p := Pair{PanelW: w, BatteryWh: least[i] / b.usableShare()}
-		var f Front
 		if i == 0 {
 			p.OnSaleWh = any.onSale(p.BatteryWh)
-			if c, ok := f.buy(r, b, any, t, n, p); ok && !c.Connected.Drains() {
-				e.NeedBatteryWh = c.BoughtWh
+			if c, ok := all.buy(p); ok && !c.Connected.Drains() {
+				e.NeedBatteryWh = c.LeastWh
 			}
 			continue
 		}
 		if p.OnSaleWh = o.onSale(p.BatteryWh); math.IsInf(p.OnSaleWh, 1) {
 			continue
 		}
-		if c, ok := f.buy(r, b, o, t, n, p); ok && !c.Connected.Drains() {
-			e.NeedPanelW, e.NeedPanelWh = w, c.BoughtWh
+		if c, ok := listed.buy(p); ok && !c.Connected.Drains() {
+			e.NeedPanelW, e.NeedPanelWh = w, c.LeastWh
 			return
 		}
 	}

@@ -2,6 +2,8 @@ package energy
 
 import (
 	"errors"
+	"math"
+	"slices"
 
 	"sunrill/data/units"
 )
@@ -10,24 +12,36 @@ import (
 // entry for each record, in their order.
 type Spread struct {
 	LeastWh []float64 // least nominal battery for the chosen panel; +Inf: none
+	BuyWh   []float64 // the size that would be bought there for that panel; +Inf: none
 	Bought  []Balance // of the size bought, with cut-off and reconnect
+	Misses  int       // records in which that misses the target
 }
 
 // Range returns the least and the largest of LeastWh.
-func (s Spread) Range() (low, high units.Energy) {
-	if len(s.LeastWh) == 0 {
+func (s Spread) Range() (low, high units.Energy) { return rangeOf(s.LeastWh) }
+
+// BuyRange returns the least and the largest of BuyWh.
+func (s Spread) BuyRange() (low, high units.Energy) { return rangeOf(s.BuyWh) }
+
+func rangeOf(wh []float64) (low, high units.Energy) {
+	if len(wh) == 0 {
 		return 0, 0
 	}
-	low, high = wattHours(s.LeastWh[0]), wattHours(s.LeastWh[0])
-	for _, wh := range s.LeastWh[1:] {
-		low, high = min(low, wattHours(wh)), max(high, wattHours(wh))
+	return wattHours(slices.Min(wh)), wattHours(slices.Max(wh))
+}
+
+// LongestStop returns the longest stop of the size bought over the records [h].
+func (s Spread) LongestStop() int {
+	longest := 0
+	for _, run := range s.Bought {
+		longest = max(longest, run.Stops.LongestHours)
 	}
-	return low, high
+	return longest
 }
 
 // SpreadOf runs a choice through other records, such as those of five seeds:
-// the least battery that its panel would need in each, and what the size bought
-// does there. The records are as for Size.
+// the least battery that its panel would need in each, the size that would be
+// bought there, and what the size bought does. The records are as for Size.
 func SpreadOf(records []Record, b Battery, o SizeOptions, c Choice) (Spread, error) {
 	faults := []error{b.Check(), o.check()}
 	for _, r := range records {
@@ -36,14 +50,26 @@ func SpreadOf(records []Record, b Battery, o SizeOptions, c Choice) (Spread, err
 	if err := errors.Join(faults...); err != nil {
 		return Spread{}, err
 	}
-	n := readings(!o.Once)
+	o.Panels = []float64{c.PanelW}
 	var s Spread
 	for _, r := range records {
-		least, _ := leastUsable(r, []float64{c.PanelW}, b, o.target(), n)
-		s.LeastWh = append(s.LeastWh, least[0]/b.usableShare())
+		one := newSelection(r, b, o)
+		one.all()
+		s.LeastWh = append(s.LeastWh, one.seen[0].least/b.usableShare())
+		buy := math.Inf(1)
+		if g := one.seen[0]; !math.IsInf(g.least, 1) && !g.drains {
+			if st := one.leastConnected(g.pair); st != nil {
+				buy = st.nominal
+			}
+		}
+		s.BuyWh = append(s.BuyWh, buy)
 		run := newStore(r, c.PanelW, b, c.BoughtWh, BalanceOptions{StartCharge: 1, Connected: true})
-		sweep(r, n, []carrier{run})
-		s.Bought = append(s.Bought, run.balance())
+		sweep(r, one.n, []carrier{run})
+		balance := run.balance()
+		s.Bought = append(s.Bought, balance)
+		if !one.t.meets(balance) {
+			s.Misses++
+		}
 	}
 	return s, nil
 }

@@ -116,6 +116,7 @@ func (j *job) gather() {
 		}
 		if j.size != nil && j.size.options.Cost != nil {
 			o.Warnings = append(o.Warnings, unpriced(j.plan, j.onInverter(j.water.Choice.Nearest))...)
+			o.Assumed = append(o.Assumed, assumedMoney(j.plan, j.onInverter(j.water.Choice.Nearest))...)
 		}
 		if d := j.out.Solar.Value.Daylight; d.Known {
 			o.Warnings = append(o.Warnings, d.Value.Warnings...)

@@ -312,10 +312,10 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 	}
 	d.Longest, d.Because = j.bearable()
 	r := j.store.Record
-	var ok bool
-	if d.Front, ok = z.Value.front(r); !ok {
+	var why string
+	if d.Front, why = z.Value.front(r); why != "" {
 		j.unreached = true
-		return Unknown[DayAndNight](z.Value.outOfReach(r, d.Front))
+		return Unknown[DayAndNight](why)
 	}
 	j.unit = unitOf(d.Front, r)
 	c := d.Front.Chosen

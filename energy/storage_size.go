@@ -43,8 +43,10 @@ const spreadSeeds = 5
 func (s *Storage) Size() (*Sizing, error) {
 	z := &Sizing{Options: s.sizeOptions()}
 	z.Options.Cost, z.PriceWhy = s.cost()
+	z.Options.Years = s.plan.Mains.Years
 	if z.Options.Cost != nil {
 		z.Warnings = append(z.Warnings, unpriced(s.plan, s.Pump != nil && s.Pump.OnInverter)...)
+		z.Assumed = append(z.Assumed, assumedMoney(s.plan, s.Pump != nil && s.Pump.OnInverter)...)
 	}
 	z.ByWater = s.Pump != nil && !s.plan.Given("reliability.unmet_energy")
 	z.Target = s.plan.Reliability.UnmetEnergy
@@ -148,7 +150,9 @@ func (s *Storage) spread(z *Sizing) error {
 	var spread Spread
 	for _, one := range each {
 		spread.LeastWh = append(spread.LeastWh, one.LeastWh...)
+		spread.BuyWh = append(spread.BuyWh, one.BuyWh...)
 		spread.Bought = append(spread.Bought, one.Bought...)
+		spread.Misses += one.Misses
 	}
 	z.Spread = Known(spread)
 	return errors.Join(faults[:]...)

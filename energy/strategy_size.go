@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -34,7 +35,7 @@ func (j *job) sizer() Maybe[*sizer] {
 	p := j.plan
 	z := &sizer{yield: j.store.Record.Panel, start: j.store.Record.Start, batteryC: j.store.Record.BatteryC, battery: j.store.Battery}
 	z.battery.Voltage = batteryVoltage(p)
-	z.options = SizeOptions{Unmet: p.Reliability.UnmetFlow, UnmetFlow: Known(p.Reliability.UnmetFlow), SaleWh: saleWh(p, z.battery.Voltage), Cost: costOf(p, j.onInverter(j.water.Choice.Nearest)), Temperature: j.store.batteryTemperature()}
+	z.options = SizeOptions{Unmet: p.Reliability.UnmetFlow, UnmetFlow: Known(p.Reliability.UnmetFlow), SaleWh: saleWh(p, z.battery.Voltage), Cost: costOf(p, j.onInverter(j.water.Choice.Nearest)), Years: p.Mains.Years, Temperature: j.store.batteryTemperature()}
 	for _, w := range p.Panel.Sizes {
 		z.options.Panels = append(z.options.Panels, float64(w))
 	}
@@ -109,6 +110,29 @@ func unpriced(p *data.Plan, inverter bool) []data.Warning {
 	return all
 }
 
+// assumedMoney lists what the cost of a year rests on and nobody gave.
+func assumedMoney(p *data.Plan, inverter bool) (all []Assumed) {
+	list := func(key string, a Assumed) {
+		if k, _ := data.KeyNamed(key); !p.Given(key) {
+			a.Key, a.Source = key, k.Source
+			all = append(all, a)
+		}
+	}
+	years := func(key string, life units.Duration, what string) {
+		list(key, Assumed{Text: fmt.Sprintf("%g years", life.In(units.Year)), Why: "years until the " + what + " is bought again"})
+	}
+	list("mains.years", Assumed{Text: fmt.Sprintf("%d years", p.Mains.Years), Why: "years over which panel and battery are paid off; what they are still worth then is not counted"})
+	list("mains.discount_rate", Assumed{Kind: units.KindShare, Value: p.Mains.DiscountRate, Why: "what money is worth in a year above inflation"})
+	years("panel.life", p.Panel.Life, "panel")
+	if p.Controller.Price != nil {
+		years("controller.life", p.Controller.Life, "controller")
+	}
+	if p.Inverter.Price != nil && inverter {
+		years("inverter.life", p.Inverter.Life, "inverter")
+	}
+	return all
+}
+
 // onInverter reports whether pump i of the plan runs through the inverter off
 // the grid.
 func (j *job) onInverter(i int) bool {
@@ -131,76 +155,18 @@ func (z *sizer) record(y YearLoad) Record {
 		Water: tile(y.waterByHour(), z.start, len(z.yield))}
 }
 
-// Panels that are looked at for a load, as what they make of it in its worst
-// month: from a battery that carries much over to hardly any. Where stops must
-// be short the battery has to carry every dull spell, and a panel that only
-// just keeps up would need one out of all proportion.
-const (
-	leastRatio       = 0.9
-	leastRatioStrict = 1.5
-	strictStop       = 24 // h
-	mostPanel        = 6
-)
-
-var rungs = [...]float64{1, 1.2, 1.45, 1.75, 2.1, 2.6}
-
-// floor returns the least ratio that is looked at.
-func (z *sizer) floor() float64 {
-	if t := z.options.LongestStop; t.Known && t.Value < strictStop {
-		return leastRatioStrict
+// front returns the front of a record, with the pair to buy: that which Size
+// chooses, from fewer panels; or why there is none.
+func (z *sizer) front(r Record) (f Front, why string) {
+	s := newSelection(r, z.battery, z.options)
+	if s.tooDark() {
+		return s.front(), s.dark().Error()
 	}
-	return leastRatio
-}
-
-// ladder returns the panels worth a look, rising: those on sale, else rungs of
-// the worst month's need. ratio is what a watt makes over the load in that month.
-func (z *sizer) ladder(ratio float64) []float64 {
-	if !(ratio > 0) || math.IsInf(ratio, 1) {
-		return nil
+	ok := s.sparsely()
+	if f = s.front(); !ok {
+		why = z.outOfReach(r, f)
 	}
-	if len(z.options.Panels) == 0 {
-		var out []float64
-		for _, g := range rungs {
-			out = append(out, evenWatts(g*z.floor()/ratio))
-		}
-		return slices.Compact(out)
-	}
-	on := slices.Sorted(slices.Values(z.options.Panels))
-	var out []float64
-	for _, w := range on {
-		if w*ratio >= z.floor() {
-			out = append(out, w)
-		}
-	}
-	if len(out) == 0 {
-		return on[len(on)-1:]
-	}
-	return out[:min(len(out), mostPanel)]
-}
-
-// front returns the front of a record over the ladder, with the pair to buy;
-// false where none reaches the target.
-func (z *sizer) front(r Record) (Front, bool) {
-	panels := z.ladder(worstMonthRatio(r))
-	if len(panels) == 0 {
-		return Front{}, false
-	}
-	t := z.options.target()
-	least := make([]float64, len(panels))
-	passes := make([]int, len(panels))
-	inParallel(len(panels), func(i int) {
-		one, n := leastUsable(r, panels[i:i+1], z.battery, t, readings(true))
-		least[i], passes[i] = one[0], n
-	})
-	f := Front{Passes: slices.Max(passes)}
-	for i := 1; i < len(least); i++ {
-		least[i] = min(least[i], least[i-1])
-	}
-	f.keep(r, z.battery, z.options, panels, least, readings(true))
-	if len(f.Pairs) == 0 {
-		return f, false
-	}
-	return f, f.choose(r, z.battery, z.options, t, readings(true))
+	return f, why
 }
 
 // outOfReach says in a sentence why a record has no size.
@@ -278,8 +244,8 @@ func (u unitFront) at(panel float64) (float64, bool) {
 // fit is a pair that a row could buy.
 type fit struct {
 	panel, battery float64
-	least          float64 // battery before rounding to a size on sale [Wh]
-	price, perYear Maybe[Money]
+	cost           float64 // what is made least of: see selection.worth
+	price          Maybe[Money]
 }
 
 // row sizes panel and battery for a record: from the shared front where the
@@ -288,49 +254,47 @@ type fit struct {
 // meets the target.
 func (z *sizer) row(r Record, u unitFront) (fit, Balance, bool) {
 	load := dayLoad(r) / hoursPerDay
-	ratio := worstMonthRatio(r)
+	s := newSelection(r, z.battery, z.options)
 	var fits []fit
-	for _, w := range z.ladder(ratio) {
+	for _, w := range s.panels {
 		each, ok := u.at(w / load)
 		if !ok {
 			continue
 		}
 		size := z.options.onSale(each * load)
-		if math.IsInf(size, 1) {
-			continue
+		if cost := s.worth(w, size, z.battery.CalendarYears); !math.IsInf(cost, 1) {
+			fits = append(fits, fit{panel: w, battery: size, cost: cost})
 		}
-		f := fit{panel: w, least: each * load, battery: size, price: Unknown[Money](noPrices), perYear: Unknown[Money](noPrices)}
-		if z.options.Cost != nil {
-			price, perYear := z.options.Cost(w, size, z.battery.CalendarYears)
-			f.price, f.perYear = Known(price), Known(perYear)
-		}
-		fits = append(fits, f)
 	}
-	slices.SortStableFunc(fits, func(a, b fit) int {
-		if a.perYear.Known {
-			return compareMaybe(a.perYear, b.perYear)
-		}
-		return rank(Pair{PanelW: a.panel, BatteryWh: a.least}, Pair{PanelW: b.panel, BatteryWh: b.least}, ratio)
-	})
-	t := z.options.target()
-	for _, f := range fits[:min(2, len(fits))] {
+	slices.SortStableFunc(fits, func(a, b fit) int { return cmp.Compare(a.cost, b.cost) })
+	best, run := fit{cost: math.Inf(1)}, Balance{}
+	for _, f := range fits[:min(rowPanels, len(fits))] {
 		for _, wh := range z.above(f.battery) {
-			s := newStore(r, f.panel, z.battery, wh, BalanceOptions{StartCharge: 1, Connected: true})
-			sweep(r, readings(true), []carrier{s})
-			b := s.balance()
-			if !t.meets(b) {
-				continue
+			cost := s.worth(f.panel, wh, z.battery.CalendarYears)
+			if cost >= best.cost {
+				break
 			}
-			f.battery = wh
-			if z.options.Cost != nil {
-				price, _ := z.options.Cost(f.panel, f.battery, z.battery.CalendarYears)
-				f.price = Known(price)
+			st := newStore(r, f.panel, z.battery, wh, BalanceOptions{StartCharge: 1, Connected: true})
+			sweep(r, readings(true), []carrier{st})
+			if b := st.balance(); s.t.meets(b) {
+				best, run = fit{panel: f.panel, battery: wh, cost: cost}, b
+				break
 			}
-			return f, b, true
 		}
 	}
-	return fit{}, Balance{}, false
+	if math.IsInf(best.cost, 1) {
+		return fit{}, Balance{}, false
+	}
+	best.price = Unknown[Money](noPrices)
+	if z.options.Cost != nil {
+		price, _ := z.options.Cost(best.panel, best.battery, z.battery.CalendarYears)
+		best.price = Known(price)
+	}
+	return best, run, true
 }
+
+// rowPanels is how many panels a row is run with, those that may cost least.
+const rowPanels = 3
 
 // above returns a size on sale and the next few.
 func (z *sizer) above(wh float64) []float64 {
@@ -349,7 +313,7 @@ func (z *sizer) above(wh float64) []float64 {
 // of the plan's own load.
 func (z *sizer) own(r Record, u unitFront) unitFront {
 	load := dayLoad(r) / hoursPerDay
-	panels := z.ladder(worstMonthRatio(r))
+	panels := z.options.ladder(r)
 	for len(panels) > 2 && panels[1]/load <= u.chosen {
 		panels = panels[1:]
 	}

@@ -114,7 +114,7 @@ func (p *planPage) dayNightSection() report.Section {
 	found := v.DayAndNight.Value
 	s.Pictures = append([]report.Picture{frontPicture(found.Front)},
 		storagePictures(found.Made, found.Asked, found.Darkest.Value, found.Darkest.Known, v.Sky.Weather.Hours())...)
-	s.Notes = append(s.Notes, report.Sentence("More panel or more battery: any row will do. The choice, %v, is by %v; its battery is taken up the sizes on sale until cut-off and reconnect no longer break the target. Spread over other weather: %v.",
+	s.Notes = append(s.Notes, report.Sentence("More panel or more battery: the least battery for some panels, without cut-off and reconnect. The choice, %v, is %v. Spread over other weather: %v.",
 		p.pairText(d), d.Rule, d.SpreadWhy))
 	return s
 }

@@ -92,6 +92,10 @@ type sizeSpread struct {
 	BatteryWh   []*float64 `json:"battery_wh"` // least for the chosen panel; null: none is enough
 	LowWh       *float64   `json:"low_battery_wh"`
 	HighWh      *float64   `json:"high_battery_wh"`
+	BuyWh       []*float64 `json:"buy_wh"` // for the chosen panel, with cut-off and reconnect; null: none is enough
+	BuyLowWh    *float64   `json:"low_buy_wh"`
+	BuyHighWh   *float64   `json:"high_buy_wh"`
+	Misses      int        `json:"seeds_that_miss_the_target"`
 	Unmet       []float64  `json:"unmet_fraction"` // of the size bought
 	LongestStop []int      `json:"longest_stop_h"`
 	WorstYear   []int      `json:"worst_year_stop_hours"`
@@ -217,15 +221,18 @@ func (v *sizeView) chosen(o *sizeObject) {
 }
 
 func newSizeSpread(seeds []int, s energy.Spread) *sizeSpread {
-	o := &sizeSpread{Seeds: seeds}
+	o := &sizeSpread{Seeds: seeds, Misses: s.Misses}
 	for i, wh := range s.LeastWh {
 		o.BatteryWh = append(o.BatteryWh, bounded(wh))
+		o.BuyWh = append(o.BuyWh, bounded(s.BuyWh[i]))
 		o.Unmet = append(o.Unmet, s.Bought[i].UnmetFraction())
 		o.LongestStop = append(o.LongestStop, s.Bought[i].Stops.LongestHours)
 		o.WorstYear = append(o.WorstYear, s.Bought[i].WorstYear.Hours)
 	}
 	low, high := s.Range()
 	o.LowWh, o.HighWh = bounded(low.In(units.WattHour)), bounded(high.In(units.WattHour))
+	low, high = s.BuyRange()
+	o.BuyLowWh, o.BuyHighWh = bounded(low.In(units.WattHour)), bounded(high.In(units.WattHour))
 	return o
 }
 

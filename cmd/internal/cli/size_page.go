@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/report"
-	"sunrill/data/units"
 	"sunrill/energy"
 )
 
@@ -63,15 +62,34 @@ func (v *sizeView) answer() []report.Line {
 			report.Temperature.Exact(energy.IndoorsC), report.WattHours.Of(in.Value), report.WattHours.Of(c.BatteryWh), energy.IndoorsC)})
 	}
 	if z.Spread.Known {
-		low, high := z.Spread.Value.Range()
-		lines = append(lines, report.Line{Label: "Spread", Text: report.Sentence("with this panel, %v made weathers of the same place ask for %v to %v of battery.",
-			report.None.Exact(float64(len(z.Seeds))), report.WattHours.Of(low.In(units.WattHour)), report.WattHours.Of(high.In(units.WattHour)))})
+		lines = append(lines, report.Line{Label: "Spread", Text: v.spreadText()})
 	}
 	if s := z.AsSource; s.Known {
 		lines = append(lines, report.Line{Label: "Brighter", Text: report.Sentence(
 			"with the source's own winter instead of the low one, %v would be enough with this panel.", report.WattHours.Of(s.Value.LeastWh[0]))})
 	}
 	return append(lines, report.Line{Label: "Handbook", Text: v.handbookText()})
+}
+
+// spreadText says what other made weathers of the place would have bought, and
+// what the choice does in them.
+func (v *sizeView) spreadText() report.Prose {
+	o := newSizeSpread(v.size.Seeds, v.size.Spread.Value)
+	seeds := report.None.Exact(float64(len(o.Seeds)))
+	text := report.Sentence("with this panel, %v made weathers of the same place would buy", seeds)
+	switch {
+	case o.BuyLowWh == nil:
+		return report.Sentence("with this panel, no battery would be enough in any of %v made weathers of the same place.", seeds)
+	case o.BuyHighWh == nil:
+		text = report.Sentence("%v %v or more; in some no battery is enough", text, report.WattHours.Exact(*o.BuyLowWh))
+	default:
+		text = report.Sentence("%v %v to %v", text, report.WattHours.Exact(*o.BuyLowWh), report.WattHours.Exact(*o.BuyHighWh))
+	}
+	if o.Misses == 0 {
+		return report.Sentence("%v; the choice keeps the target in all of them.", text)
+	}
+	return report.Sentence("%v; the choice misses the target in %v of them, with stops of up to %v and up to %v of the energy missing.", text,
+		report.None.Exact(float64(o.Misses)), report.Hours.Exact(float64(slices.Max(o.LongestStop))), report.Fraction.Of(slices.Max(o.Unmet)))
 }
 
 // worthMoving is the share of the battery outdoors below which it is said what
@@ -125,7 +143,7 @@ func (v *sizeView) priceText() report.Prose {
 	if !c.Price.Known {
 		return report.Sentence("not known: %v. Chosen is %v.", v.size.PriceWhy, strings.TrimPrefix(v.size.Front.Rule, "no prices given: "))
 	}
-	text := report.Sentence("%v, which comes to %v a year", v.money(float64(c.Price.Value)), v.money(float64(c.PerYear.Value)))
+	text := report.Sentence("%v, which comes to %v a year over %v years", v.money(float64(c.Price.Value)), v.money(float64(c.PerYear.Value)), v.size.Options.Years)
 	if years := bounded(c.Life.Years()); years != nil {
 		text = report.Sentence("%v; the battery lasts some %v", text, report.Years.Of(*years))
 	}
@@ -148,6 +166,9 @@ func (v *sizeView) handbookText() report.Prose {
 func (v *sizeView) nothing() []report.Line {
 	n := v.size.Nothing
 	lines := []report.Line{{Label: "Nothing", Text: report.Sentence("on sale reaches the target: %v.", n.Shortfall())}}
+	if n.Dark != nil {
+		lines[0].Text = report.Sentence("sane carries this load on sun alone: %v.", n.Shortfall())
+	}
 	var would []string
 	if n.NeedPanelW > 0 {
 		would = append(would, fmt.Sprintf("%s with %.0f Wh", n.Panel(n.NeedPanelW), n.NeedPanelWh))
@@ -160,6 +181,9 @@ func (v *sizeView) nothing() []report.Line {
 	}
 	if names := monthList(n.MonthsOff); names != "" {
 		would = append(would, "standing still all through "+names)
+	}
+	if n.Dark != nil {
+		would = append(would, "mains, or wind beside the sun; or a panel of your own choice (--panel)")
 	}
 	if len(would) == 0 {
 		would = []string{"nothing of this kind"}
@@ -220,8 +244,11 @@ func (v *sizeView) frontSection() report.Section {
 	}
 	section := report.Section{Heading: "Every useful pair", Tables: []report.Table{t}, Notes: []report.Prose{report.Sentence(
 		"The least battery for each panel, new size that still holds at the end of its life, without cut-off and reconnect. A larger panel needs less battery, down to what the nights ask for.")}}
-	if rule := v.size.Front.Rule; rule != "" {
+	if rule := v.size.Front.Rule; v.size.Nothing == nil {
 		section.Notes = append(section.Notes, report.Sentence("Chosen: %v.", rule))
+	}
+	if c := v.size.Front.Chosen; v.size.Nothing == nil && c.BoughtWh > c.OnSaleWh {
+		section.Notes = append(section.Notes, report.Sentence("Each pair may need more battery once its load is cut off and reconnected, some more than others; the choice takes %v.", report.WattHours.Exact(c.BoughtWh)))
 	}
 	return section
 }
@@ -255,6 +282,7 @@ func (v *sizeView) spreadSection() report.Section {
 	t := report.Table{Key: "spread", Columns: []report.Column{
 		{Key: "seed", Heading: "seed", Unit: report.None, Digits: exactDigits},
 		{Key: "battery_wh", Heading: "least battery", Unit: report.WattHours, Digits: 4},
+		{Key: "buy_wh", Heading: "to buy", Unit: report.WattHours, Digits: exactDigits},
 		{Key: "unmet_fraction", Heading: "missing as bought", Unit: report.Fraction},
 		{Key: "longest_stop_h", Heading: "longest stop", Unit: report.Hours},
 		{Key: "worst_year_stop_hours", Heading: "worst year", Unit: report.Hours},
@@ -263,9 +291,11 @@ func (v *sizeView) spreadSection() report.Section {
 	for i, seed := range v.size.Seeds {
 		run := s.Bought[i]
 		t.Rows = append(t.Rows, []report.Cell{report.Number(float64(seed)), report.NumberOr(bounded(s.LeastWh[i]), "no battery is enough with this panel"),
+			report.NumberOr(bounded(s.BuyWh[i]), "no battery on sale is enough with this panel"),
 			report.Number(run.UnmetFraction()), report.Number(float64(run.Stops.LongestHours)), report.Number(float64(run.WorstYear.Hours))})
 	}
-	return report.Section{Heading: "The choice in other weather of the same place", Tables: []report.Table{t}}
+	return report.Section{Heading: "The choice in other weather of the same place", Tables: []report.Table{t}, Notes: []report.Prose{report.Sentence(
+		"To buy is what would be bought in that weather for this panel, with cut-off and reconnect; the columns after it are of the choice.")}}
 }
 
 func (v *sizeView) handbookSection() report.Section {
