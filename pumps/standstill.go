@@ -65,6 +65,10 @@ type Spill struct {
 // called too little for the fish. Our own choice.
 const LeastLeft = 0.3
 
+// NoneLeft is the share of a pond below which a page says that the pump empties
+// it: what would print as 0 %. Our own choice.
+const NoneLeft = 0.005
+
 // Unseen returns what becomes of the pond if flow q leaves it unseen. The
 // volume is taken at the low end of its error, the flow as steady although it
 // falls a little with the level, so both err towards too soon. q must be above 0.

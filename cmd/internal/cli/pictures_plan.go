@@ -60,15 +60,19 @@ func tradeoffPicture(r *energy.Result) (report.Picture, bool) {
 	if goal := r.Water.Works.Goal; goal > 0 {
 		p.Chart.Rules = []report.Rule{{Name: "goal", At: float64(units.Day / goal), Ink: report.InkAlarm}}
 	}
-	switch {
-	case least == nil:
-		p.Title = report.Sentence("No way of running the water meets the goal")
-	case least.Kind == energy.FullSpeed:
-		p.Title = report.Sentence("Full speed is the least that meets the goal")
-	default:
-		p.Title = report.Sentence("%v meets the goal on %v of the energy", least.Name, round(report.Fraction, float64(least.Energy.Value/full.Energy.Value)))
-	}
+	p.Title = tradeoffTitle(least, full)
 	p.Alt = report.Sentence("Turnovers a day against energy a day, a point for each way to run the water: %v filled, which meet the goal, %v hollow, which miss it. Full speed takes %v.",
 		len(met.X), len(missed.X), report.KWhPerDay.Of(full.Energy.Value.KilowattHours()))
 	return p, true
+}
+
+// tradeoffTitle states the way of least energy that meets the goal, nil for none.
+func tradeoffTitle(least, full *energy.Strategy) report.Prose {
+	switch {
+	case least == nil:
+		return report.Sentence("No way of running the water meets the goal")
+	case least.Kind == energy.FullSpeed:
+		return report.Sentence("Full speed is the least that meets the goal")
+	}
+	return report.Sentence("%v meets the goal on %v of the energy", least.Name, round(report.Fraction, float64(least.Energy.Value/full.Energy.Value)))
 }

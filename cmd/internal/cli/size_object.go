@@ -130,7 +130,7 @@ func (v *sizeView) pair(p energy.Pair, onSale float64, run energy.Balance) sizeP
 	out := sizePair{PanelW: &p.PanelW, BatteryWh: p.BatteryWh, OnSaleWh: bounded(onSale), Unmet: run.UnmetFraction(), LongestStop: run.Stops.LongestHours,
 		LifeYears: bounded(p.Life.Years())}
 	if v.unknownWatts() {
-		out.PanelW, out.PanelWhy = nil, "the watts of the measured panel are not given (--panel)"
+		out.PanelW, out.PanelWhy = nil, noWattsWhy
 	}
 	if out.OnSaleWh == nil {
 		out.OnSaleWhy = "no size on sale is large enough"
@@ -148,6 +148,9 @@ func (v *sizeView) pair(p energy.Pair, onSale float64, run energy.Balance) sizeP
 	}
 	return out
 }
+
+// noWattsWhy is the reason where the panel is a log's of unknown watts.
+const noWattsWhy = "the watts of the measured panel are not given (--panel)"
 
 // unknownWatts reports whether the panel is a log's of unknown watts.
 func (v *sizeView) unknownWatts() bool { return v.storage.Measured && v.in.Plan.Panel.Watts == nil }
@@ -179,7 +182,7 @@ func newSizeWould(n *energy.NothingReaches) *sizeWould {
 		NeedBatteryWh: positive(n.NeedBatteryWh), LoadShare: positive(n.LoadShare), StopMonths: calendar(n.StopMonths), MonthsOff: calendar(n.MonthsOff),
 		Why: "what is null, and months_off where empty, would not reach the target either"}
 	if n.Multiples {
-		o.PanelW, o.PanelWhy = nil, "the watts of the measured panel are not given (--panel)"
+		o.PanelW, o.PanelWhy = nil, noWattsWhy
 		o.NeedPanelW = nil
 	}
 	return o

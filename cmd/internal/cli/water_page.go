@@ -284,7 +284,7 @@ func (p *waterPage) watch() report.Prose {
 	}
 	bare := spell(u.Value.ToBare.In(units.Hour))
 	switch {
-	case u.Value.LeftShare < 0.005:
+	case u.Value.LeftShare < pumps.NoneLeft:
 		return report.Sentence("a hose that comes off pumps the pond empty in %v. Raise the intake above the floor, and fit a float switch that stops the pump.", bare)
 	case u.Value.LeftShare < pumps.LeastLeft:
 		return report.Sentence("a hose that comes off bares the intake in %v and leaves only %v of the water. Raise the intake, and fit a float switch that stops the pump.",

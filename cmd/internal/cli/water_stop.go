@@ -76,7 +76,7 @@ func (p *waterPage) stopSection() report.Section {
 	}
 	prose := []report.Prose{report.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too, unless a siphon break near the top or a check valve holds it.", back)}
 	switch {
-	case s.ToBare != nil && *s.LeftShare < 0.005:
+	case s.ToBare != nil && *s.LeftShare < pumps.NoneLeft:
 		prose = append(prose, report.Sentence("If the return blocks or a hose comes off unseen, %v pumps the pond empty in %v%v. First advice: a float switch that stops the pump when the level falls.",
 			s.Pump, spell(*s.ToBare), map[bool]string{true: ", as it is taken to stand on the floor", false: ""}[p.water.Pond.Value.OnFloor]))
 		prose = append(prose, report.Sentence("Count on less time where the hose can come off low down: without the lift the pump pushes more. Raise the intake above the floor: what lies below it cannot be pumped away, and the fish keep it."))

@@ -55,7 +55,6 @@ var (
 	thicknessUnit  = report.Named("Pa s")
 	densityUnit    = report.Named("kg/m3")
 	resistanceUnit = report.Named("s2/m5")
-	yearsUnit      = report.Years
 )
 
 // The sources of the working, as the page names them among its own.

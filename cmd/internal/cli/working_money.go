@@ -102,7 +102,7 @@ func (p *waterPage) workTiers(w *working, key, name string, use energy.MonthlyHo
 func (p *waterPage) workOwned(w *working, key, name string, price, life, running, present, yearly float64) {
 	m := p.in.Plan.Mains
 	n, r, g := float64(m.Years), m.DiscountRate, m.PriceRise
-	years := put("n", n, yearsUnit, "reckoned ahead")
+	years := put("n", n, report.Years, "reckoned ahead")
 	rate, rise := put("r", r, report.Fraction, "discount rate"), put("g", g, report.Fraction, "rise of the price a year")
 	first := put("C", running, p.money, "running cost of the first year, paid at its end")
 	run := 0.0
@@ -124,7 +124,7 @@ func (p *waterPage) workOwned(w *working, key, name string, price, life, running
 	}
 	if len(terms) > 0 {
 		w.add(key+"_replacements", "new pumps on the way, in today's money, "+name, "N = P * ("+strings.Join(terms, " + ")+")", again, p.money, fromMoney,
-			put("P", price, p.money, "price"), rate, put("m", life, yearsUnit, "life"))
+			put("P", price, p.money, "price"), rate, put("m", life, report.Years, "life"))
 	}
 	w.add(key+"_present_value", "all over the years, in today's money, "+name, "PV = P + R + N", present, p.money, fromMoney, put("P", price, p.money, "price"), put("R", run, p.money, "running"), put("N", again, p.money, "new pumps"))
 	recovery := energy.CapitalRecovery(r, m.Years)
@@ -159,13 +159,13 @@ func (p *waterPage) workSwaps(w *working) {
 			continue
 		}
 		price, saving := put("P", *s.Price, p.money, "price"), put("S", *s.Saving, p.money, "saved in the first year")
-		w.add(key+"payback_years", "simple payback, "+name, "t = P / S", *s.Payback, yearsUnit, fromMoney, price, saving)
+		w.add(key+"payback_years", "simple payback, "+name, "t = P / S", *s.Payback, report.Years, fromMoney, price, saving)
 		if s.Discounted == nil || m.DiscountRate == m.PriceRise {
 			continue
 		}
 		w.add(key+"discounted_payback_years", "discounted payback, "+name,
-			"t = k + (P - S * (1 - ((1 + g) / (1 + r))^k) / (r - g)) / (S / (1 + r) * ((1 + g) / (1 + r))^k)", *s.Discounted, yearsUnit, fromMoney,
-			put("k", math.Floor(*s.Discounted+1e-9), yearsUnit, "whole years before"), price, saving,
+			"t = k + (P - S * (1 - ((1 + g) / (1 + r))^k) / (r - g)) / (S / (1 + r) * ((1 + g) / (1 + r))^k)", *s.Discounted, report.Years, fromMoney,
+			put("k", math.Floor(*s.Discounted+1e-9), report.Years, "whole years before"), price, saving,
 			put("g", m.PriceRise, report.Fraction, "rise of the price a year"), put("r", m.DiscountRate, report.Fraction, "discount rate"))
 	}
 }

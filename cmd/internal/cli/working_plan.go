@@ -101,12 +101,11 @@ func (p *planPage) workDaylight(w *working, sky *energy.Sky, d energy.DaylightBu
 	const key = "solar.daylight_only."
 	o := p.solar.Daylight
 	i := p.water.Choice.Nearest
-	curve := p.water.Works.Pumps[i].Curve(1)
-	head, ok := curve.ShutOff()
-	lift := float64(p.water.Works.Line.Lift())
-	if s := math.Sqrt(lift / float64(head)); ok && math.Abs(s-o.LeastSpeed) < 1e-9 {
+	curve, lift := p.water.Works.Pumps[i].Curve(1), p.water.Works.Line.Lift()
+	head, _ := curve.ShutOff()
+	if s, ok := curve.LeastSpeed(lift); ok && math.Abs(s-o.LeastSpeed) < 1e-9 {
 		w.add(key+"least_speed_fraction", "share of full speed below which nothing flows", "s = sqrt(Hs / H0)", o.LeastSpeed, report.Fraction, "affinity laws, any textbook of pumps",
-			put("Hs", lift, report.Head, "lift"), put("H0", float64(head), report.Head, "head at no flow"))
+			put("Hs", float64(lift), report.Head, "lift"), put("H0", float64(head), report.Head, "head at no flow"))
 		if p0, err := curve.Power(0); err == nil && p0 > 0 && p.water.Works.Pumps[i].Spec().Fixed == 0 {
 			w.add(key+"start_power_w", "what the pump takes there", "P = P0 * s^3", float64(p0)*s*s*s, report.Power, "affinity laws: an idealisation for small motors", put("P0", float64(p0), report.Power, "at no flow and full speed"), put("s", s, report.Fraction, "speed"))
 		}

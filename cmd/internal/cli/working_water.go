@@ -246,10 +246,10 @@ func (p *waterPage) workReturn(w *working, i int) {
 	s := pumps.SectionAt(*bore, level.Depth)
 	q := put("Q", r.Value.Flow.In(units.CubicMetrePerHour), report.Flow, "clean flow")
 	depth, width := put("y", level.Depth.In(units.Millimetre), report.Bore, "depth in the mouth"), put("D", d*1000, report.Bore, "bore of the return")
-	theta := put("theta", s.Theta, report.Named("rad"), "angle of the wetted part")
+	theta := put("theta", s.Theta, radians, "angle of the wetted part")
 	area := put("A", float64(s.Area), report.Area, "section of the water")
 	key := func(rest string) string { return pumpKey(i, "return."+rest) }
-	w.add(key("theta"), "angle of the wetted part of the mouth", "theta = 2 * acos(1 - 2 * y / D)", s.Theta, report.Named("rad"), "geometry", depth, width)
+	w.add(key("theta"), "angle of the wetted part of the mouth", "theta = 2 * acos(1 - 2 * y / D)", s.Theta, radians, "geometry", depth, width)
 	w.add(key("area_m2"), "section of the water in the mouth", "A = (D / 1000)^2 / 8 * (theta - sin(theta))", float64(s.Area), report.Area, "geometry", width, theta)
 	if level.ByMouth {
 		qc, _ := pumps.CriticalFlow(*bore, level.Critical)
