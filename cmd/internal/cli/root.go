@@ -20,7 +20,6 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root := newRoot(s)
 	root.SetArgs(args)
 	root.SetIn(stdin)
-	root.SetOut(s.Out)
 	root.SetErr(stderr)
 	err := root.Execute()
 	if s.Out.failed != nil {
@@ -79,6 +78,7 @@ then writes a plan to fill in, and "sunrill new mypond --ask" asks for it.`,
 	root.AddCommand(newTopics()...)
 	root.SetHelpCommand(newHelpCmd())
 	root.SetCompletionCommandGroupID(groupCheck)
+	root.SetOut(s.Out) // completion keeps the output that it is made with
 	refuseOtherShells(root)
 	return root
 }

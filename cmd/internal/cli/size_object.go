@@ -95,6 +95,8 @@ type sizeSpread struct {
 	BuyWh       []*float64 `json:"buy_wh"` // for the chosen panel, with cut-off and reconnect; null: none is enough
 	BuyLowWh    *float64   `json:"low_buy_wh"`
 	BuyHighWh   *float64   `json:"high_buy_wh"`
+	BuyLowWhy   string     `json:"low_buy_wh_why,omitempty"`
+	BuyHighWhy  string     `json:"high_buy_wh_why,omitempty"`
 	Misses      int        `json:"seeds_that_miss_the_target"`
 	Unmet       []float64  `json:"unmet_fraction"` // of the size bought
 	LongestStop []int      `json:"longest_stop_h"`
@@ -236,6 +238,13 @@ func newSizeSpread(seeds []int, s energy.Spread) *sizeSpread {
 	o.LowWh, o.HighWh = bounded(low.In(units.WattHour)), bounded(high.In(units.WattHour))
 	low, high = s.BuyRange()
 	o.BuyLowWh, o.BuyHighWh = bounded(low.In(units.WattHour)), bounded(high.In(units.WattHour))
+	const none = "no battery is enough with this panel in some of the weathers"
+	if o.BuyLowWh == nil {
+		o.BuyLowWhy = none
+	}
+	if o.BuyHighWh == nil {
+		o.BuyHighWhy = none
+	}
 	return o
 }
 
