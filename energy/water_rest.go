@@ -13,6 +13,11 @@ type StandStill struct {
 	// Unseen is what becomes of the pond if the return is blocked or a hose comes
 	// off and nobody sees it.
 	Unseen Maybe[pumps.Spill]
+	// Quickest is the same where the hose comes off at the pond's edge, so that
+	// the pump pushes against nothing: FreeFlow, the end of its curve at the
+	// fastest speed of the plan.
+	Quickest Maybe[pumps.Spill]
+	FreeFlow units.Flow
 	// Evaporation is what each month takes if nothing tops the pond up.
 	Evaporation Maybe[[12]pumps.Evaporation]
 	// EvaporationAssumed says that the loss is worked out from sun and air.
@@ -21,7 +26,7 @@ type StandStill struct {
 
 // rest returns what stops do with the chosen pump.
 func (w *Water) rest(p *data.Plan, place Surroundings) (StandStill, error) {
-	s := StandStill{Unseen: Unknown[pumps.Spill](w.Pond.Why), Evaporation: Unknown[[12]pumps.Evaporation](w.Pond.Why)}
+	s := StandStill{Unseen: Unknown[pumps.Spill](w.Pond.Why), Quickest: Unknown[pumps.Spill](w.Pond.Why), Evaporation: Unknown[[12]pumps.Evaporation](w.Pond.Why)}
 	var surface units.Area
 	if w.Pond.Known {
 		surface = w.Pond.Value.Pond.Surface()
@@ -35,28 +40,49 @@ func (w *Water) rest(p *data.Plan, place Surroundings) (StandStill, error) {
 	}
 	if w.Choice.Nearest < 0 || w.Pumps[w.Choice.Nearest].Clean.Flow <= 0 {
 		s.Unseen = Unknown[pumps.Spill]("nothing flows")
-	} else if err := w.unseen(&s, p, w.Pumps[w.Choice.Nearest].Clean.Flow); err != nil {
+		s.Quickest = s.Unseen
+	} else if err := w.lost(&s, p, w.Pumps[w.Choice.Nearest]); err != nil {
 		return s, err
 	}
 	return s, w.evaporation(&s, p, place)
 }
 
-// unseen fills in the loss of water nobody sees. An intake that is out of the
-// water only because the depth had to be guessed is no fault of the plan.
-func (w *Water) unseen(s *StandStill, p *data.Plan, q units.Flow) error {
+// lost fills in the loss of water that nobody sees, through the whole line and
+// at the pond's edge.
+func (w *Water) lost(s *StandStill, p *data.Plan, pump WaterPump) error {
+	top := 0.0
+	for _, h := range w.Schedule.Hours() {
+		if h.Hours > 0 {
+			top = max(top, h.Speed)
+		}
+	}
+	if top == 0 {
+		top = w.Works.Speed
+	}
+	s.FreeFlow = max(pump.Clean.Flow, pump.Pump.FreeFlow(top))
+	var err error
+	if s.Unseen, err = w.unseen(p, pump.Clean.Flow); err != nil {
+		return err
+	}
+	s.Quickest, err = w.unseen(p, s.FreeFlow)
+	return err
+}
+
+// unseen returns what becomes of the pond if flow q leaves it. An intake that is
+// out of the water only because the depth had to be guessed is no fault of the
+// plan.
+func (w *Water) unseen(p *data.Plan, q units.Flow) (Maybe[pumps.Spill], error) {
 	pond := w.Pond.Value
 	spill, err := pond.Basin.Unseen(q, pond.Intake)
 	switch {
 	case err == nil:
-		s.Unseen = Known(spill)
+		return Known(spill), nil
 	case w.depthGuessed(p):
-		s.Unseen = Unknown[pumps.Spill]("the depth of the pond is not given, and the intake lies above what the volume leaves to guess")
+		return Unknown[pumps.Spill]("the depth of the pond is not given, and the intake lies above what the volume leaves to guess"), nil
 	case pond.Pond.Depth() < known(p.Pond.Depth):
-		s.Unseen = Unknown[pumps.Spill](tooShallow)
-	default:
-		return err
+		return Unknown[pumps.Spill](tooShallow), nil
 	}
-	return nil
+	return Maybe[pumps.Spill]{}, err
 }
 
 // tooShallow is the reason where a given volume over a given surface leaves less

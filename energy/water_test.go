@@ -384,3 +384,27 @@ func checkState(t *testing.T, plan int, p WaterPump, s WaterState) {
 		t.Errorf("plan %d: %s: turnover %+v, goal %+v", plan, p.Spec.Name, s.Turnover, s.Met)
 	}
 }
+
+// TestQuickestLoss: with the hose off at the pond's edge the pump pushes against
+// nothing, so the pond goes at the end of its curve, 2000 L/h of waterCurve: 4 m³
+// in 2 h, by hand. Slowed, the end of the curve moves with the speed (affinity
+// laws); of several speeds the fastest counts, and of pumps on lines of their own
+// all of them.
+func TestQuickestLoss(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		hours float64
+		sets  []data.Setting
+	}{
+		{"full speed", 2, nil},
+		{"at 0.9", 2 / 0.9, []data.Setting{set("run.speed", "0.9")}},
+		{"full speed by day", 2, []data.Setting{set("run.speed", "0.9"), set("run.band.1.hours", "08-10"), set("run.band.1.speed", "1")}},
+		{"two on lines of their own", 1, []data.Setting{set("pump.1.count", "2"), set("pump.1.own_lines", "true")}},
+	} {
+		w := waterOf(t, waterPlan, append(c.sets, set("pond.volume_error", "0 %"))...)
+		near(t, c.name+": hours to bare", w.Rest.Quickest.Value.ToBare.In(units.Hour), c.hours, 1e-9)
+		if all, quick := w.Rest.Unseen.Value, w.Rest.Quickest.Value; all.ToBare <= quick.ToBare || all.Left != quick.Left {
+			t.Errorf("%s: through the line %v and %v left, at the edge %v and %v", c.name, all.ToBare, all.Left, quick.ToBare, quick.Left)
+		}
+	}
+}

@@ -18,6 +18,17 @@ func (p Pump) Duty(s float64, circuit Circuit) (Duty, Status) {
 	return d, status
 }
 
+// FreeFlow returns the flow at the end of the curve at speed ratio s, of all the
+// pumps together: what the pump gives, at least, with no lift and next to no hose
+// before it. More may flow where the curve ends above zero head.
+func (p Pump) FreeFlow(s float64) units.Flow {
+	q := p.Curve(s).Last()
+	if p.spec.OwnLines {
+		q *= units.Flow(p.spec.Count)
+	}
+	return q
+}
+
 // total turns the duty of one line into that of all the pumps.
 func (p Pump) total(d *Duty, s float64) {
 	if p.spec.OwnLines {

@@ -278,20 +278,20 @@ func (p *waterPage) spills(r *waterReturn) report.Prose {
 
 // watch says what a lost return does overnight.
 func (p *waterPage) watch() report.Prose {
-	u := p.water.Rest.Unseen
-	if !u.Known {
+	u, quick := p.water.Rest.Unseen, p.water.Rest.Quickest
+	if !u.Known || !quick.Known {
 		return report.Prose{}
 	}
-	bare := spell(u.Value.ToBare.In(units.Hour))
+	soon, bare := spell(quick.Value.ToBare.In(units.Hour)), spell(u.Value.ToBare.In(units.Hour))
 	switch {
 	case u.Value.LeftShare < pumps.NoneLeft:
-		return report.Sentence("a hose that comes off pumps the pond empty in %v. Raise the intake above the floor, and fit a float switch that stops the pump.", bare)
+		return report.Sentence("a hose off at the pond's edge pumps the pond empty in %v, one off at its far end in %v. Raise the intake above the floor, and fit a float switch that stops the pump.", soon, bare)
 	case u.Value.LeftShare < pumps.LeastLeft:
-		return report.Sentence("a hose that comes off bares the intake in %v and leaves only %v of the water. Raise the intake, and fit a float switch that stops the pump.",
-			bare, round(report.Fraction, u.Value.LeftShare))
+		return report.Sentence("a hose off at the pond's edge bares the intake in %v, one off at its far end in %v, and leaves only %v of the water. Raise the intake, and fit a float switch that stops the pump.",
+			soon, bare, round(report.Fraction, u.Value.LeftShare))
 	}
-	return report.Sentence("a hose that comes off bares the intake in %v and leaves %v of the water. Fit a float switch that stops the pump.",
-		bare, round(report.Fraction, u.Value.LeftShare))
+	return report.Sentence("a hose off at the pond's edge bares the intake in %v, one off at its far end in %v, and leaves %v of the water. Fit a float switch that stops the pump.",
+		soon, bare, round(report.Fraction, u.Value.LeftShare))
 }
 
 // warnings returns the doubts about the plan and, of the runs, those about the

@@ -14,9 +14,13 @@ type stopWater struct {
 	Rise           *float64    `json:"drain_back_rise_mm"`
 	RiseWhy        string      `json:"drain_back_rise_mm_why,omitempty"`
 	ToBare         *float64    `json:"hours_to_bare_intake_h"`
+	Quickest       *float64    `json:"least_hours_to_bare_intake_h"`
+	FreeFlow       *float64    `json:"free_flow_m3_per_h"`
 	Left           *float64    `json:"water_left_m3"`
 	LeftShare      *float64    `json:"water_left_fraction"`
 	UnseenWhy      string      `json:"hours_to_bare_intake_h_why,omitempty"`
+	QuickestWhy    string      `json:"least_hours_to_bare_intake_h_why,omitempty"`
+	FreeFlowWhy    string      `json:"free_flow_m3_per_h_why,omitempty"`
 	LeftWhy        string      `json:"water_left_m3_why,omitempty"`
 	LeftShareWhy   string      `json:"water_left_fraction_why,omitempty"`
 	Evaporation    []stopMonth `json:"evaporation"`
@@ -33,7 +37,7 @@ type stopMonth struct {
 
 func (p *waterPage) stop() stopWater {
 	r := p.water.Rest
-	s := stopWater{Pump: r.Pump, DrainBack: r.DrainBack.Volume.In(units.Litre), UnseenWhy: r.Unseen.Why, LeftWhy: r.Unseen.Why, LeftShareWhy: r.Unseen.Why, EvaporationWhy: r.Evaporation.Why, Evaporation: []stopMonth{}}
+	s := stopWater{Pump: r.Pump, DrainBack: r.DrainBack.Volume.In(units.Litre), UnseenWhy: r.Unseen.Why, QuickestWhy: r.Quickest.Why, LeftWhy: r.Unseen.Why, LeftShareWhy: r.Unseen.Why, EvaporationWhy: r.Evaporation.Why, Evaporation: []stopMonth{}}
 	if r.DrainBack.Rise > 0 {
 		s.Rise = number(r.DrainBack.Rise.In(units.Millimetre))
 	} else {
@@ -41,6 +45,11 @@ func (p *waterPage) stop() stopWater {
 	}
 	if u := r.Unseen; u.Known {
 		s.ToBare, s.Left, s.LeftShare = number(u.Value.ToBare.In(units.Hour)), number(u.Value.Left), number(u.Value.LeftShare)
+	}
+	if u := r.Quickest; u.Known {
+		s.Quickest, s.FreeFlow = number(u.Value.ToBare.In(units.Hour)), number(r.FreeFlow.In(units.CubicMetrePerHour))
+	} else {
+		s.FreeFlowWhy = u.Why
 	}
 	if r.Evaporation.Known {
 		for m, e := range r.Evaporation.Value {
@@ -77,17 +86,22 @@ func (p *waterPage) stopSection() report.Section {
 	prose := []report.Prose{report.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too, unless a siphon break near the top or a check valve holds it.", back)}
 	switch {
 	case s.ToBare != nil && *s.LeftShare < pumps.NoneLeft:
-		prose = append(prose, report.Sentence("If the return blocks or a hose comes off unseen, %v pumps the pond empty in %v%v. First advice: a float switch that stops the pump when the level falls.",
-			s.Pump, spell(*s.ToBare), map[bool]string{true: ", as it is taken to stand on the floor", false: ""}[p.water.Pond.Value.OnFloor]))
-		prose = append(prose, report.Sentence("Count on less time where the hose can come off low down: without the lift the pump pushes more. Raise the intake above the floor: what lies below it cannot be pumped away, and the fish keep it."))
+		prose = append(prose, report.Sentence("If a hose comes off unseen at the pond's edge, %v pumps the pond empty in %v or less%v; if the return blocks or the hose comes off at its far end, in %v. First advice: a float switch that stops the pump when the level falls.",
+			s.Pump, spell(*s.Quickest), map[bool]string{true: ", as it is taken to stand on the floor", false: ""}[p.water.Pond.Value.OnFloor], spell(*s.ToBare)))
+		prose = append(prose, freeFlowNote(s), report.Sentence("Raise the intake above the floor: what lies below it cannot be pumped away, and the fish keep it."))
 	case s.ToBare != nil:
-		prose = append(prose, report.Sentence("If the return blocks or a hose comes off unseen, %v bares its intake in %v and leaves %v, %v of the pond. First advice: a float switch that stops the pump when the level falls.",
-			s.Pump, spell(*s.ToBare), report.Volume.Of(*s.Left), round(report.Fraction, *s.LeftShare)))
-		prose = append(prose, report.Sentence("Count on less time where the hose can come off low down: without the lift the pump pushes more. That is why the intake stands above the floor: what lies below it cannot be pumped away, and the fish keep it."))
+		prose = append(prose, report.Sentence("If a hose comes off unseen at the pond's edge, %v bares its intake in %v or less; if the return blocks or the hose comes off at its far end, in %v. Either leaves %v, %v of the pond. First advice: a float switch that stops the pump when the level falls.",
+			s.Pump, spell(*s.Quickest), spell(*s.ToBare), report.Volume.Of(*s.Left), round(report.Fraction, *s.LeftShare)))
+		prose = append(prose, freeFlowNote(s), report.Sentence("That is why the intake stands above the floor: what lies below it cannot be pumped away, and the fish keep it."))
 	default:
 		prose = append(prose, report.Sentence("How long until a lost return bares the intake is not known: %v.", s.UnseenWhy))
 	}
 	return report.Section{Heading: "When something stops", Prose: prose}
+}
+
+// freeFlowNote says what the shorter of the two times rests on.
+func freeFlowNote(s stopWater) report.Prose {
+	return report.Sentence("With no lift and hardly any hose before it the pump gives the end of its curve, %v, or more than the curve shows.", report.Flow.Of(*s.FreeFlow))
 }
 
 const evaporationHeading = "What the air takes"

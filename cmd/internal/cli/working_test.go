@@ -61,7 +61,7 @@ const waterKeys = `pumps.2.clean.flow_m3_per_h pumps.2.dirty.flow_m3_per_h pumps
 	pumps.2.dirty.fastest_turnover_h pumps.2.dirty.slowest_turnover_h pumps.1.dirty.missed_by_h pumps.1.dirty.short_of_flow_m3_per_h pumps.2.kwh_per_day
 	pumps.2.kwh_per_year pumps.2.cost_per_year pumps.2.ownership_present_value pumps.2.ownership_per_year money.capital_recovery
 	pumps.2.wire_to_water_fraction pumps.2.yardstick_fraction pumps.2.return.level_mm pumps.2.return.freeboard_left_mm stop.drain_back_l
-	stop.hours_to_bare_intake_h stop.water_left_fraction filter.rise_rate_m_per_h filter.contact_time_min swaps.2.saving_per_year swaps.2.payback_years`
+	stop.hours_to_bare_intake_h stop.least_hours_to_bare_intake_h stop.water_left_fraction filter.rise_rate_m_per_h filter.contact_time_min swaps.2.saving_per_year swaps.2.payback_years`
 
 func TestWorkingRecomputes(t *testing.T) {
 	for name, c := range workedCases {

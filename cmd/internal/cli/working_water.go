@@ -293,6 +293,9 @@ func (p *waterPage) workStops(w *working, i int) {
 	}
 	low, left := put("V1", *p.pond.Low, report.Volume, "low end of the volume"), put("Vl", *s.Left, report.Volume, "below the intake")
 	w.add("stop.hours_to_bare_intake_h", "time to bare the intake", "t = (V1 - Vl) / Q", *s.ToBare, report.Hours, "the flow taken as steady", low, left, put("Q", p.pumps[i].Clean.Flow, report.Flow, "clean flow"))
+	if s.Quickest != nil {
+		w.add("stop.least_hours_to_bare_intake_h", "the same with the hose off at the pond's edge", "t = (V1 - Vl) / Qe", *s.Quickest, report.Hours, "the flow taken as steady", low, left, put("Qe", *s.FreeFlow, report.Flow, "end of the curve"))
+	}
 	w.add("stop.water_left_fraction", "share of the water that stays", "x = Vl / V1", *s.LeftShare, report.Fraction, byDefinition, left, low)
 }
 
