@@ -249,6 +249,7 @@ type Panel struct {
 	TemperatureCoefficient   float64           `key:"temperature_coefficient"` // 1/K
 	OperatingCellTemperature units.Temperature `key:"operating_cell_temperature"`
 	OpenCircuitVoltage       *units.Voltage    `key:"open_circuit_voltage"`
+	ShortCircuitCurrent      *units.Current    `key:"short_circuit_current"`
 	WorkingVoltage           *units.Voltage    `key:"working_voltage"`
 	Loss                     *float64          `key:"loss"`
 	Losses                   PanelLosses       `key:"losses"`

@@ -107,6 +107,27 @@ func ConductorOf(rows []Conductor, area units.Area, class int) (Conductor, []dat
 	return last, nil, nil
 }
 
+// AWG returns the American wire gauge of the next size no thinner than area, as
+// 12, 1/0 or 4/0; "" beyond 4/0. The diameter of a solid wire of gauge n is
+//
+//	d = 0.127 mm × 92^((36 - n)/39),  n = 0, -1, -2, -3 for 1/0, 2/0, 3/0, 4/0
+//
+// Of the gauges above 4 only the even are sold (common practice, no source).
+// Source: ASTM B258.
+func AWG(area units.Area) string {
+	d := math.Sqrt(4 * area.In(units.SquareMillimetre) / math.Pi)
+	n := int(math.Floor(36 - 39*math.Log(d/0.127)/math.Log(92) + 1e-9))
+	switch {
+	case n < -3:
+		return ""
+	case n <= 0:
+		return fmt.Sprintf("%d/0", 1-n)
+	case n > 4:
+		n -= n % 2
+	}
+	return fmt.Sprint(n)
+}
+
 // ErrNoConductor is returned where no row of the cable table is thick enough.
 var ErrNoConductor = errors.New("no cable in the table is thick enough")
 
@@ -127,6 +148,21 @@ func LeastConductor(rows []Conductor, class int, i units.Current, run units.Leng
 	if best.Area == 0 {
 		return best, fmt.Errorf("%w for %.3g A over %.3g m at %.3g V with %.2g %% lost: a shorter run or a higher voltage is needed",
 			ErrNoConductor, float64(i), float64(run), float64(v), share*100)
+	}
+	return best, nil
+}
+
+// ConductorCarrying returns the thinnest conductor of class that may carry i,
+// whatever its length.
+func ConductorCarrying(rows []Conductor, class int, i units.Current) (Conductor, error) {
+	var best Conductor
+	for _, r := range rows {
+		if r.Class == class && r.Ampacity >= i && (best.Area == 0 || r.Area < best.Area) {
+			best = r
+		}
+	}
+	if best.Area == 0 {
+		return best, fmt.Errorf("%w for %.3g A: several circuits or a higher voltage are needed", ErrNoConductor, float64(i))
 	}
 	return best, nil
 }

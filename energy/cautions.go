@@ -3,6 +3,7 @@ package energy
 import (
 	"fmt"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -66,15 +67,26 @@ func (j *job) sunCautions() []string {
 	if j.light == nil {
 		return nil
 	}
+	return sunCautions(j.plan)
+}
+
+// Cautions returns what whoever buys a panel and a battery should know for
+// safety, in general words: local codes and licensed practice go before them.
+func (s *Storage) Cautions() []string {
+	return append(sunCautions(s.plan), "The direct-current side is work for a licensed electrician, by the rules of the place: fuses at the battery and means to isolate panel and battery.")
+}
+
+// sunCautions are those of a plan's panel and battery.
+func sunCautions(p *data.Plan) []string {
 	var all []string
 	say := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }
-	if v := j.panelVolts(); v > touchVoltage {
+	if v := panelVolts(p); v > touchVoltage {
 		say("The panel can give %.0f V with nothing drawn, above the %d V that is taken as the most to touch near water; two small panels in series pass it too. It is live whenever there is light.", float64(v), touchVoltage)
 	} else {
 		say("A panel is live whenever there is light, and two panels in series pass 30 V.")
 	}
-	say("A battery has no off switch: a dropped spanner welds and burns. A fuse rated for direct current sits at the battery itself, and no bare metal is worn near it.")
-	switch b, _, err := BatteryFrom(j.plan.Battery); {
+	say("A battery has no off switch: a dropped spanner welds and burns. A fuse rated for direct current sits at the battery itself in each circuit, and no bare metal is worn near it.")
+	switch b, _, err := BatteryFrom(p.Battery); {
 	case err == nil && b.Lead:
 		say("A lead battery gives off hydrogen when it charges: open the space high and low, and let no flame or spark near it. Its acid burns eyes and skin.")
 	case err == nil && b.NoChargeBelow > 0:
@@ -84,13 +96,13 @@ func (j *job) sunCautions() []string {
 }
 
 // panelVolts returns the panel's voltage with nothing drawn, in series as wired.
-func (j *job) panelVolts() units.Voltage {
-	n := units.Voltage(max(1, j.plan.Panel.InSeries))
-	if v := j.plan.Panel.OpenCircuitVoltage; v != nil {
+func panelVolts(p *data.Plan) units.Voltage {
+	n := units.Voltage(max(1, p.Panel.InSeries))
+	if v := p.Panel.OpenCircuitVoltage; v != nil {
 		return *v * n
 	}
 	const openPerWorking = 1.22 // data/keys.csv, panel.open_circuit_voltage
-	return openPerWorking * workingVoltage(j.plan, batteryVoltage(j.plan))
+	return openPerWorking * workingVoltage(p, batteryVoltage(p))
 }
 
 // cold reports whether ice is to be expected, or nothing tells.

@@ -226,13 +226,40 @@ func TestChainBadInput(t *testing.T) {
 		}
 	}
 	thin := good
-	thin.Cable = &Cable{Run: 500, Conductor: Conductor{OhmPerKm: 24.5}}
+	thin.Cable = &Cable{Run: 600, Conductor: Conductor{OhmPerKm: 24.5}}
 	if _, err := mustChain(t, thin).At(1); !errors.Is(err, ErrCableTooThin) {
 		t.Errorf("a cable that cannot carry the load: %v", err)
 	}
 	thin.Motor.Behaviour = Regulated
 	if _, err := mustChain(t, thin).At(1); !errors.Is(err, ErrCableTooThin) {
 		t.Errorf("a cable that cannot carry a regulated load: %v", err)
+	}
+}
+
+// By hand: 40 W at 24 V, falling as the cube of the speed, through 26.43 ohm at
+// 40 °C from 25.6 V. 24 x = 25.6 - 44.04 x² gives x = 0.5372, 12.89 V, 6.200 W:
+// nearly half is lost, and a plain iteration swings about it.
+func TestFollowsThroughAVeryThinCable(t *testing.T) {
+	s := ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(40), Motor: Motor{Name: "p", Voltage: 24},
+		Cable: &Cable{Run: 500, Conductor: Conductor{OhmPerKm: 24.5}}}
+	d, err := mustChain(t, s).At(1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "speed", d.Speed, 0.5372, 0.0001)
+	near(t, "volts", float64(d.Voltage), 12.89, 0.01)
+	near(t, "watts", float64(d.Duty.Power), 6.200, 0.002)
+	near(t, "drop", d.Drop(), 1-12.89/25.6, 0.001)
+}
+
+// ASTM B258: 12 AWG is 2.053 mm across, 3.309 mm²; 2 is 33.6 mm², 4/0 107.2 mm².
+// An area between two gauges takes the thicker; of those above 4 the odd are
+// not sold.
+func TestAWGIsTheNextThicker(t *testing.T) {
+	for mm2, want := range map[float64]string{3.3: "12", 3.4: "10", 4: "10", 1.5: "14", 25: "3", 33.6: "2", 35: "1", 50: "1/0", 54: "2/0", 107: "4/0", 120: "", 0.5: "20"} {
+		if got := AWG(units.Area(mm2) * units.SquareMillimetre); got != want {
+			t.Errorf("%g mm2 is %q AWG, want %q", mm2, got, want)
+		}
 	}
 }
 

@@ -1,11 +1,31 @@
 package energy
 
-import "sunrill/data/units"
+import (
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/solar"
+)
 
 // Fortnight is a record's darkest fourteen days as a battery goes through them.
 type Fortnight struct {
 	Start int // its first hour, counted from 0 in the record
 	Hours []FortnightHour
+
+	Month, Day, Year int     // on which it begins; years are counted from 1
+	SunShare         float64 // what the panel makes in it over the record's mean fortnight
+	Asked, Moved     units.Volume
+}
+
+// Short returns the hours in which the load falls short and the lowest charge.
+func (f Fortnight) Short() (hours int, lowest float64) {
+	lowest = 1
+	for _, h := range f.Hours {
+		lowest = min(lowest, h.Charge)
+		if h.Short > 0 {
+			hours++
+		}
+	}
+	return hours, lowest
 }
 
 // FortnightHour is one hour of it.
@@ -37,6 +57,7 @@ func DarkestFortnight(r Record, scale float64, b Battery, nominal units.Energy, 
 	}
 	st.begin(true)
 	st.advance(&r, 0, start)
+	asked, missed := st.asked, st.missed
 	for k := range f.Hours {
 		i, before := start+k, st.unmet
 		st.advance(&r, i, i+1)
@@ -45,7 +66,28 @@ func DarkestFortnight(r Record, scale float64, b Battery, nominal units.Energy, 
 			Short: units.Power(st.unmet - before), Charge: b.charge(st.s, st.cap),
 		}
 	}
+	f.Asked, f.Moved = units.Volume(st.asked-asked), units.Volume(st.asked-asked-(st.missed-missed))
+	f.date(&r)
 	return f, true
+}
+
+// date fills in when the fortnight begins and its share of the sun.
+func (f *Fortnight) date(r *Record) {
+	hour := r.Start + f.Start
+	f.Year = hour/solar.HoursPerYear + 1
+	day := hour % solar.HoursPerYear / hoursPerDay
+	for f.Month = 1; day >= data.MonthDays[f.Month-1]; f.Month++ {
+		day -= data.MonthDays[f.Month-1]
+	}
+	f.Day = day + 1
+	all, made := 0.0, 0.0
+	for _, p := range r.Panel {
+		all += p
+	}
+	for _, p := range r.Panel[f.Start : f.Start+fortnightHours] {
+		made += p
+	}
+	f.SunShare = ratio(made, all*fortnightHours/float64(len(r.Panel)))
 }
 
 // darkest returns the first hour of the fourteen whole days with the least

@@ -97,6 +97,9 @@ func (s *selection) all() {
 // dropped.
 func (s *selection) front() Front {
 	f := Front{Passes: s.passes, Chosen: s.best}
+	if f.Chosen.Connected.Hours > 0 {
+		f.Chosen.Connected.warn(s.b, BalanceOptions{StartCharge: 1, Repeat: s.n > 1, Connected: true})
+	}
 	last := math.Inf(1)
 	for i, w := range s.panels {
 		switch g := s.seen[i]; {

@@ -78,26 +78,50 @@ var fuseSizes = [...]units.Current{1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 40, 5
 // cable may carry.
 var ErrNoFuse = errors.New("no fuse both carries the load and protects the cable")
 
-// BatteryFuse returns the smallest usual fuse of at least 1.25 times the
-// continuous current that does not exceed the cable's ampacity. It sits at the
-// battery and is rated for DC. An ampacity of 0 is not known, which is an error:
-// the fuse protects the cable.
+// FuseFor returns the smallest usual fuse of at least 1.25 times the continuous
+// current.
+func FuseFor(continuous units.Current) (units.Current, error) {
+	need := continuous * continuousFactor
+	for _, f := range fuseSizes {
+		if f >= need*(1-1e-9) {
+			return f, nil
+		}
+	}
+	return 0, fmt.Errorf("%w: %.0f A or more is needed, the largest usual fuse is %.0f A: a higher battery voltage, or several circuits with a fuse each", ErrNoFuse, float64(need), float64(fuseSizes[len(fuseSizes)-1]))
+}
+
+// BatteryFuse returns the fuse of FuseFor if it does not exceed the cable's
+// ampacity. It sits at the battery and is rated for DC. An ampacity of 0 is not
+// known, which is an error: the fuse protects the cable.
 func BatteryFuse(continuous, ampacity units.Current) (units.Current, error) {
 	if ampacity <= 0 {
 		return 0, fmt.Errorf("%w: the cable's rating is not known", ErrNoFuse)
 	}
-	need := continuous * continuousFactor
-	for _, f := range fuseSizes {
-		if f < need {
-			continue
-		}
-		if f <= ampacity {
-			return f, nil
-		}
-		break
+	if f, err := FuseFor(continuous); err != nil || f <= ampacity {
+		return f, err
 	}
-	return 0, fmt.Errorf("%w: the load needs %.3g A or more, the cable takes %.3g A: use a thicker cable", ErrNoFuse, float64(need), float64(ampacity))
+	return 0, fmt.Errorf("%w: the load needs %.3g A or more, the cable takes %.3g A: use a thicker cable", ErrNoFuse, float64(continuous*continuousFactor), float64(ampacity))
 }
+
+// lowBattery is how far an inverter lets the battery's voltage fall, as a share
+// of the nominal one: 10.5 V of 12 V, 1.75 V a lead cell (from memory).
+const lowBattery = 0.875
+
+// InverterCurrent returns the direct current that an inverter takes at its rated
+// output when the battery is low:
+//
+//	I = P_rated / (eta 0.875 V_battery)
+//
+// The conductor from the battery and its fuse follow this current and not the
+// pump's: whatever else is plugged in passes through them too. Source: power over
+// voltage; the share is 10.5 V of 12 V, from memory.
+func InverterCurrent(rated units.Power, efficiency float64, battery units.Voltage) units.Current {
+	return units.Current(float64(rated) / (efficiency * lowBattery * float64(battery)))
+}
+
+// singleController is the largest charge current that one controller on sale
+// takes [A]; small ones end at 60 A (common practice, no source).
+const singleController = 100
 
 // Surge is how many times its running watts an AC pump may draw for a moment
 // when it starts (common practice, no source).

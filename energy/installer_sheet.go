@@ -1,6 +1,11 @@
 package energy
 
-import "sunrill/data/units"
+import (
+	"fmt"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
 
 // InstallerSpec is what the figures for an installer are made from. What is
 // not known stays 0.
@@ -21,6 +26,8 @@ type InstallerSpec struct {
 	Class          int           // of its conductor, 2 or 5; 0 is 5
 	Cable          *Conductor    // the one there is; nil where it is to be chosen
 	ACPump         units.Power   // running watts on an inverter
+	InverterRated  units.Power   // its continuous output
+	InverterShare  float64       // its efficiency
 	Refill         units.Energy  // to bring the battery from its lowest to full
 	Charger        units.Power   // of a generator's charger
 	ChargeShare    float64       // of it that is stored
@@ -37,27 +44,32 @@ type InstallerSheet struct {
 	PVFuse            Maybe[units.Current]
 	ColdVoltage       Maybe[units.Voltage]
 	ColdAt            units.Temperature // that ColdVoltage was reckoned for
-	BatteryCurrent    Maybe[units.Current]
-	BatteryFuse       Maybe[units.Current]
-	LeastCopper       Maybe[Conductor]
-	InverterSurge     Maybe[units.Power]
-	GeneratorRefill   Maybe[units.Duration]
-	VentFlow          Maybe[units.Flow]
-	VentOpening       Maybe[units.Area] // each of two, low and high
+	// BatteryCurrent and BatteryFuse are of the circuit from the battery to the
+	// pump, or to the inverter of an AC pump.
+	BatteryCurrent  Maybe[units.Current]
+	BatteryFuse     Maybe[units.Current]
+	LeastCopper     Maybe[Conductor]     // of the cable to the pump
+	InverterCopper  Maybe[Conductor]     // from battery to inverter, by what it may carry
+	ChargeFuse      Maybe[units.Current] // at the battery's end of the lead from the controller
+	ChargeCopper    Maybe[Conductor]     // of that lead, by what it may carry
+	InverterSurge   Maybe[units.Power]
+	GeneratorRefill Maybe[units.Duration]
+	VentFlow        Maybe[units.Flow]
+	VentOpening     Maybe[units.Area] // each of two, low and high
+	Warnings        []data.Warning
 }
 
 // ForInstaller returns the figures that s allows; each of the others says what
 // is missing. The battery fuse protects the cable to the pump: the one there is,
-// else the least that serves. An AC pump hangs on the inverter, so its cable does
-// not lead to the battery, and the inverter's own leads and start are not known
-// here.
+// else the least that serves. An AC pump hangs on the inverter: there the fuse
+// protects the leads from the battery to it, and follows its rated power.
 func ForInstaller(s InstallerSpec, rows []Conductor) InstallerSheet {
 	if s.Class == 0 {
 		s.Class = 5
 	}
 	out := InstallerSheet{
 		ControllerCurrent: ControllerCurrent(s.MPPT, s.Panel, s.ShortCircuit*units.Current(max(1, s.Strings)), s.BatteryVoltage),
-		PVFuse:            given(s.ShortCircuit > 0, PVFuse(s.ShortCircuit, max(1, s.Strings)), "the panel's short-circuit current is not known"),
+		PVFuse:            given(s.ShortCircuit > 0, PVFuse(s.ShortCircuit, 1), "the panel's short-circuit current (I_sc on its label) is not given (panel.short_circuit_current); the fuse is 1.56 times that"),
 		ColdVoltage:       Unknown[units.Voltage]("the panel's open-circuit voltage is not known"),
 		InverterSurge:     given(s.ACPump > 0, InverterSurge(s.ACPump), "there is no AC pump on an inverter"),
 		GeneratorRefill:   Unknown[units.Duration]("no generator's charger is named"),
@@ -79,15 +91,36 @@ func ForInstaller(s InstallerSpec, rows []Conductor) InstallerSheet {
 		q, a := Ventilation(s.Cells, s.Capacity, gas)
 		out.VentFlow, out.VentOpening = given(q > 0, q, "cells or capacity are not known"), given(a > 0, a, "cells or capacity are not known")
 	}
+	out.ChargeFuse, out.ChargeCopper = s.protected(out.ControllerCurrent, rows)
 	s.wiring(&out, rows)
+	out.Warnings = controllerDoubt(out.ControllerCurrent, s.BatteryVoltage)
 	return out
 }
 
-// wiring fills in cable, battery current and its fuse.
+// protected returns the fuse of a circuit that starts at the battery and the
+// least conductor that it protects.
+func (s InstallerSpec) protected(current Maybe[units.Current], rows []Conductor) (Maybe[units.Current], Maybe[Conductor]) {
+	if !current.Known {
+		return current, Unknown[Conductor](current.Why)
+	}
+	fuse, err := FuseFor(current.Value)
+	if err != nil {
+		return Unknown[units.Current](err.Error()), Unknown[Conductor](err.Error())
+	}
+	copper, err := ConductorCarrying(rows, s.Class, fuse)
+	return Known(fuse), orWhy(copper, err)
+}
+
+// wiring fills in the cable to the pump and the circuit from the battery.
 func (s InstallerSpec) wiring(out *InstallerSheet, rows []Conductor) {
+	out.InverterCopper = Unknown[Conductor]("there is no AC pump on an inverter")
 	out.LeastCopper = Unknown[Conductor]("the run of the cable or its current is not known")
 	if s.Run > 0 && s.LoadCurrent > 0 && s.LoadVoltage > 0 {
 		out.LeastCopper = orWhy(LeastConductor(rows, s.Class, s.LoadCurrent, s.Run, s.LoadVoltage, cableShare))
+	}
+	if s.ACPump > 0 {
+		s.inverterCircuit(out, rows)
+		return
 	}
 	out.BatteryCurrent = given(s.Load > 0 && s.BatteryVoltage > 0, units.Current(float64(s.Load)/max(1e-9, float64(s.BatteryVoltage))), "the load or the battery's voltage is not known")
 	out.BatteryFuse = Unknown[units.Current](out.BatteryCurrent.Why)
@@ -95,8 +128,6 @@ func (s InstallerSpec) wiring(out *InstallerSheet, rows []Conductor) {
 		return
 	}
 	switch {
-	case s.ACPump > 0:
-		out.BatteryFuse = Unknown[units.Current]("it protects the leads to the inverter and must pass its start: the inverter's instructions say which")
 	case s.Cable != nil:
 		out.BatteryFuse = orWhy(BatteryFuse(out.BatteryCurrent.Value, s.Cable.Ampacity))
 	case out.LeastCopper.Known:
@@ -104,6 +135,21 @@ func (s InstallerSpec) wiring(out *InstallerSheet, rows []Conductor) {
 	default:
 		out.BatteryFuse = Unknown[units.Current]("the cable it has to protect is not known")
 	}
+}
+
+// inverterCircuit fills in the circuit from the battery to the inverter. The
+// cable to the pump is another one, behind the inverter's own protection.
+func (s InstallerSpec) inverterCircuit(out *InstallerSheet, rows []Conductor) {
+	switch {
+	case !(s.BatteryVoltage > 0 && s.InverterShare > 0):
+		out.BatteryCurrent = Unknown[units.Current]("the battery's voltage or the inverter's efficiency is not known")
+	case s.InverterRated > 0:
+		out.BatteryCurrent = Known(InverterCurrent(s.InverterRated, s.InverterShare, s.BatteryVoltage))
+	default:
+		out.BatteryCurrent = Unknown[units.Current](fmt.Sprintf("it follows the inverter's rated power, which is not given (inverter.rated); the start of this pump alone may draw %.3g A",
+			float64(InverterCurrent(InverterSurge(s.ACPump), s.InverterShare, s.BatteryVoltage))))
+	}
+	out.BatteryFuse, out.InverterCopper = s.protected(out.BatteryCurrent, rows)
 }
 
 // given returns v where it is known and the reason where it is not.

@@ -20,6 +20,11 @@ func TestForInstaller(t *testing.T) {
 	near(t, "copper", out.LeastCopper.Value.Area.In(units.SquareMillimetre), 1.5, 1e-9)
 	near(t, "cold voltage", float64(out.ColdVoltage.Value), 44*(1+0.003*32), 1e-9) // -7 °C is 32 below 25
 	near(t, "refill", out.GeneratorRefill.Value.In(units.Hour), 6.316, 0.001)
+	// The charging circuit has its own: 1.25 × 450 W / 25.6 V = 21.97 A, times 1.25
+	// is 27.5 A: a 30 A fuse, which 4 mm² may carry.
+	near(t, "controller", float64(out.ControllerCurrent.Value), 21.97, 0.005)
+	near(t, "charge fuse", float64(out.ChargeFuse.Value), 30, 0)
+	near(t, "charge copper", out.ChargeCopper.Value.Area.In(units.SquareMillimetre), 4, 1e-9)
 	if out.VentFlow.Known || out.PVFuse.Known || out.PVFuse.Why == "" {
 		t.Errorf("lithium without a short-circuit current: %+v, %+v", out.VentFlow, out.PVFuse)
 	}
@@ -28,14 +33,6 @@ func TestForInstaller(t *testing.T) {
 	s.Cable = &Conductor{Ampacity: 2.5}
 	if f := ForInstaller(s, Conductors()).BatteryFuse; f.Known || !strings.Contains(f.Why, "thicker cable") {
 		t.Errorf("a fuse above its cable: %+v", f)
-	}
-	// The cable to an AC pump leads to its inverter: no fuse at the battery can be
-	// told from it, whatever it may carry.
-	s.ACPump = 90
-	ac := ForInstaller(s, Conductors())
-	near(t, "surge", float64(ac.InverterSurge.Value), 270, 0)
-	if f := ac.BatteryFuse; f.Known || !strings.Contains(f.Why, "inverter") {
-		t.Errorf("a fuse at the battery by the cable behind the inverter: %+v", f)
 	}
 	// Nothing known: every figure says what is missing.
 	none := ForInstaller(InstallerSpec{}, Conductors())
@@ -46,5 +43,37 @@ func TestForInstaller(t *testing.T) {
 		if why == "" {
 			t.Errorf("%s: no reason", what)
 		}
+	}
+}
+
+// By hand: 300 W of inverter at 90 % on a 12.8 V battery that is down to 11.2 V
+// take 29.76 A; times 1.25 is 37.2 A: a 40 A fuse, which 10 mm² may carry. The
+// cable to the pump at 230 V has no part in it.
+func TestTheInverterSetsTheBatteryFuse(t *testing.T) {
+	s := InstallerSpec{BatteryVoltage: 12.8, Load: 60, ACPump: 53.6, LoadVoltage: 230, LoadCurrent: 0.233, Run: 9,
+		Cable: &Conductor{Ampacity: 6}, InverterRated: 300, InverterShare: 0.9}
+	out := ForInstaller(s, Conductors())
+	near(t, "current", float64(out.BatteryCurrent.Value), 29.76, 0.005)
+	near(t, "fuse", float64(out.BatteryFuse.Value), 40, 0)
+	near(t, "copper", out.InverterCopper.Value.Area.In(units.SquareMillimetre), 10, 1e-9)
+	near(t, "cable to the pump", out.LeastCopper.Value.Area.In(units.SquareMillimetre), 0.75, 1e-9)
+	near(t, "surge", float64(out.InverterSurge.Value), 160.8, 1e-9)
+	// Without its rating the start alone is known: 160.8 W / (0.9 × 11.2 V) = 15.95 A.
+	s.InverterRated = 0
+	if out = ForInstaller(s, Conductors()); out.BatteryFuse.Known || !strings.Contains(out.BatteryFuse.Why, "inverter.rated") || !strings.Contains(out.BatteryFuse.Why, "16 A") {
+		t.Errorf("a fuse without the inverter's rating: %+v", out.BatteryFuse)
+	}
+}
+
+// By hand: 1.25 × 14500 W / 12.8 V = 1416 A. No controller and no fuse is that
+// large, and it is said; 450 W at 25.6 V, 22 A, needs no word.
+func TestLargeChargeCurrentsAreDoubted(t *testing.T) {
+	out := ForInstaller(InstallerSpec{MPPT: true, Panel: 14500, BatteryVoltage: 12.8}, Conductors())
+	near(t, "controller", float64(out.ControllerCurrent.Value), 1416, 0.1)
+	if len(out.Warnings) != 1 || !strings.Contains(out.Warnings[0].Message, "several controllers") || out.ChargeFuse.Known {
+		t.Errorf("1416 A: %v, fuse %+v", out.Warnings, out.ChargeFuse)
+	}
+	if out = ForInstaller(InstallerSpec{MPPT: true, Panel: 450, BatteryVoltage: 25.6}, Conductors()); len(out.Warnings) > 0 {
+		t.Errorf("22 A: %v", out.Warnings)
 	}
 }

@@ -237,24 +237,30 @@ func (c *Chain) running(speed float64) (Draw, error) {
 //
 //	V = V0 - R P(V/V_rated)/V
 //
-// which the iteration reaches while the drop is well under half of V0.
+// above half of V0; a cable that takes more is refused. The power falls steeply
+// with the voltage, so that a plain iteration swings about the answer where the
+// drop is large: each step is the secant of the last two.
 func (c *Chain) follow(d *Draw, v0, r float64) error {
 	rated := float64(c.spec.Motor.Voltage)
-	v := v0
-	for range 60 {
+	v, before, gapBefore := v0, 0.0, 0.0
+	for k := range 60 {
 		duty, err := c.duty(v / rated)
 		if err != nil {
 			return err
 		}
-		next := v0 - r*float64(duty.Power)/v
-		if next < v0/2 {
-			break
-		}
+		gap := v0 - r*float64(duty.Power)/v - v
 		d.Speed, d.Voltage, d.Duty = v/rated, units.Voltage(v), duty
-		if math.Abs(next-v) <= 1e-9*v0 {
+		if math.Abs(gap) <= 1e-9*v0 {
 			return nil
 		}
-		v = next
+		next := v + gap/2
+		if slope := (gap - gapBefore) / (v - before); k > 0 && slope < 0 {
+			next = v - gap/slope
+		}
+		if v == v0/2 && gap < 0 {
+			break
+		}
+		before, gapBefore, v = v, gap, min(max(next, v0/2), v0)
 	}
 	return fmt.Errorf("%w: %s at %.3g V through %.3g ohm", ErrCableTooThin, c.spec.Motor.Name, v0, r)
 }

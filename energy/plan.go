@@ -111,6 +111,7 @@ func (j *job) gather() {
 		o.Sources = append(o.Sources, j.light.Sources...)
 		if j.out.Solar.Value.DayAndNight.Known { // else no figure stands on the battery
 			o.Warnings = append(o.Warnings, j.store.Warnings...)
+			o.Warnings = append(o.Warnings, j.out.Solar.Value.DayAndNight.Value.Warnings...)
 			o.Assumed = append(o.Assumed, j.store.Assumed...)
 			o.Sources = append(o.Sources, j.store.Sources...)
 		}

@@ -23,6 +23,7 @@ type DayAndNight struct {
 	Watts   units.Power  // mean over the running hours at the battery's terminals, the larger of clean and dirty
 	PerDay  EnergyPerDay // the same, mean over the year
 	Draw    Draw         // at the speed that takes Watts
+	Water   OffGridWater // what the pump moves on this battery through its cable
 	Battery Battery
 	Unmet   float64        // share of the water that may be missed
 	Longest Maybe[float64] // longest stop that is bearable [h]
@@ -194,23 +195,21 @@ func (j *job) bearable() (Maybe[float64], string) {
 }
 
 // offGrid returns the year of a strategy at the battery's terminals: clean or
-// dirty, whichever takes more.
-func (j *job) offGrid(s *Strategy) (YearLoad, error) {
-	var year YearLoad
+// dirty, whichever takes more, and dirty.
+func (j *job) offGrid(s *Strategy) (year, last YearLoad, err error) {
 	for k, dirty := range []bool{false, true} {
 		c, err := batteryChain(j.plan, s.Pump, j.water.Pumps[s.Pump].Pump, j.line(s, dirty), s.airOr(j.air))
 		if err != nil {
-			return year, err
+			return year, last, err
 		}
-		y, err := c.Year(s.schedule)
-		if err != nil {
-			return year, err
+		if last, err = c.Year(s.schedule); err != nil {
+			return year, last, err
 		}
-		if k == 0 || y.Use.PerYear() > year.Use.PerYear() {
-			year = y
+		if k == 0 || last.Use.PerYear() > year.Use.PerYear() {
+			year = last
 		}
 	}
-	return year, nil
+	return year, last, nil
 }
 
 // solar sizes the chosen pump's panel and battery, and runs it on the sun
@@ -310,6 +309,7 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 			d.Watts, d.Draw = draw.Source, draw
 		}
 	}
+	d.Water = j.store.Pump.OffGrid
 	d.Longest, d.Because = j.bearable()
 	r := j.store.Record
 	var why string
@@ -327,6 +327,7 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 	}
 	d.Handbook = HandbookOf(r, z.Value.battery, c.PanelW, wattHours(c.BoughtWh), &months.POA)
 	d.Installer = j.installer(year, c)
+	d.Warnings = append(d.Warnings, d.Installer.Warnings...)
 	d.Warnings = append(d.Warnings, c.Connected.Warnings...)
 	return Known(d)
 }
@@ -348,31 +349,21 @@ func (d *DayAndNight) ratios(r Record, panel float64) {
 
 // installer returns the figures to hand to a licensed person.
 func (j *job) installer(year YearLoad, c Choice) InstallerSheet {
-	p := j.plan
-	v := batteryVoltage(p)
-	b := j.size.battery
-	s := InstallerSpec{MPPT: j.light.Charger.Kind == "MPPT", Panel: units.Power(c.PanelW), Series: p.Panel.InSeries, BatteryVoltage: v,
-		OpenCircuit: known(p.Panel.OpenCircuitVoltage), Run: known(p.Cable.Run), Class: flexible, Lead: b.Lead, Sealed: b.Kind == "sealed lead",
-		Refill: b.Usable(wattHours(c.BoughtWh)), ChargeShare: b.ChargeShare}
-	temps := j.light.Climate.TempC
-	s.ColdestMonth = units.Celsius(temps[0])
-	for _, t := range temps[1:] {
-		s.ColdestMonth = min(s.ColdestMonth, units.Celsius(t))
-	}
-	if v > 0 {
-		s.Capacity = units.Charge(c.BoughtWh / float64(v) * 3600)
-	}
-	if b.CellVoltage > 0 {
-		s.Cells = int(math.Round(float64(v / b.CellVoltage)))
-	}
+	i := j.water.Choice.Nearest
+	s := j.store.installer(c.PanelW, c.BoughtWh)
 	for _, d := range year.Draws {
 		if d.Source > s.Load {
-			s.Load, s.LoadVoltage, s.LoadCurrent = d.Source, v, d.Current
-			if j.plan.Pumps[j.water.Choice.Nearest].Supply == "AC" {
-				s.ACPump, s.LoadVoltage = d.Duty.Power, d.Voltage
+			s.Load, s.LoadVoltage = d.Source, s.BatteryVoltage
+			if j.plan.Pumps[i].Supply == "AC" {
+				s.ACPump, s.LoadVoltage = d.Duty.Power, d.Voltage+d.CableDrop
 			}
 		}
 	}
+	s.LoadCurrent = j.store.Pump.FullCurrent
+	if v := inverterOf(j.plan); v != nil {
+		s.InverterRated, s.InverterShare = v.Rated, v.Efficiency
+	}
+	p := j.plan
 	if s.Run > 0 && p.Cable.Area != nil {
 		if cond, _, err := ConductorOf(Conductors(), *p.Cable.Area, flexible); err == nil {
 			s.Cable = &cond

@@ -17,6 +17,9 @@ type PumpLoad struct {
 	Clean YearLoad
 	Dirty YearLoad
 
+	OffGrid     OffGridWater
+	FullCurrent units.Current // in the cable to the pump if that lost nothing
+
 	OnInverter bool // an AC pump off the grid
 }
 
@@ -119,6 +122,8 @@ func (s *Storage) loadOf(p *data.Plan, w *Water, i int) (*PumpLoad, error) {
 		}
 	}
 	out.Water = out.Dirty.waterByHour()
+	out.OffGrid, out.FullCurrent = w.offGrid(out.Dirty), fullCurrent(p, w, i)
+	s.cableDoubt(p, i, out)
 	s.Assumed = append(s.Assumed, w.Assumed...)
 	s.Warnings = append(s.Warnings, w.Works.Warnings...)
 	s.Sources = append(s.Sources, w.Works.Sources...)
@@ -138,13 +143,16 @@ func cableOf(p *data.Plan, spec ChainSpec) (*Cable, []data.Warning, error) {
 		c, doubts, err := ConductorOf(rows, *p.Cable.Area, flexible)
 		return &Cable{Run: *run, Conductor: c}, doubts, err
 	}
-	full, err := spec.Water(1)
+	speed, v := 1.0, spec.BatteryVoltage
+	switch m := spec.Motor; {
+	case m.AC:
+		v = m.Voltage
+	case m.Behaviour == Follows:
+		speed = float64(v / m.Voltage)
+	}
+	full, err := spec.Water(speed)
 	if err != nil {
 		return nil, nil, err
-	}
-	v := spec.BatteryVoltage
-	if spec.Motor.AC {
-		v = spec.Motor.Voltage
 	}
 	c, err := LeastConductor(rows, flexible, units.Current(float64(full.Power)/float64(v)), *run, v, cableShare)
 	if err != nil {

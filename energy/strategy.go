@@ -21,6 +21,7 @@ const (
 	SmallerPump      StrategyKind = "smaller pump"
 	NightSetback     StrategyKind = "night setback"
 	OffAtNight       StrategyKind = "off at night"
+	OffInWinter      StrategyKind = "off in the dark months"
 	DaylightOnly     StrategyKind = "daylight only"
 	DaylightBuffered StrategyKind = "daylight with small battery"
 )
@@ -50,7 +51,9 @@ type Strategy struct {
 	Panel      Maybe[float64]      // [W]
 	Battery    Maybe[float64]      // nominal, on sale [Wh]
 	Price      Maybe[Money]        // of panel, battery and what goes with them
+	OffGrid    Maybe[OffGridWater] // on the battery that Battery names
 	StillHours float64             // longest planned stretch without flow, months off left out
+	MonthsOff  float64             // hours of the months that this row alone is off, one stretch
 	Stop       Maybe[float64]      // longest stretch without the full flow [h], planned and for want of sun together
 	Risk       Maybe[Risk]
 	Dominated  string // name of a row that is better in all respects; "" for none
@@ -110,7 +113,13 @@ func (j *job) strategies() error {
 	if err != nil {
 		return err
 	}
-	j.out.Tradeoff = append(rows, night...)
+	rows = append(rows, night...)
+	if dark, offered, err := j.winter(i); err != nil {
+		return err
+	} else if offered {
+		rows = append(rows, dark)
+	}
+	j.out.Tradeoff = rows
 	for k := range j.out.Tradeoff {
 		if err := j.work(&j.out.Tradeoff[k]); err != nil {
 			return err

@@ -41,25 +41,29 @@ func (j *job) sizeRow(s *Strategy) error {
 	why := s.Why
 	unknown := func(why string) error {
 		s.Panel, s.Battery, s.Price = Unknown[float64](why), Unknown[float64](why), Unknown[Money](why)
+		if !s.OffGrid.Known {
+			s.OffGrid = Unknown[OffGridWater](why)
+		}
 		return nil
 	}
-	s.Stop = Known(s.StillHours)
+	s.Stop = Known(s.StillHours + s.MonthsOff)
 	switch {
 	case !s.Possible():
 		s.Stop = Unknown[float64](why)
 		return unknown(why)
 	case !j.out.Solar.Known:
 		return unknown(j.out.Solar.Why)
-	case j.size == nil || !j.out.Solar.Value.DayAndNight.Known && len(j.unit.panel) == 0:
+	case j.size == nil || !j.out.Solar.Value.DayAndNight.Known && len(j.unit.panel) == 0 && s.Kind != OffInWinter:
 		return unknown(j.out.Solar.Value.DayAndNight.Why)
 	}
 	if d := j.out.Solar.Value.DayAndNight; d.Known && s == j.planned() {
 		c := d.Value.Front.Chosen
+		s.OffGrid = Known(d.Value.Water)
 		s.Panel, s.Battery, s.Price = Known(c.PanelW), Known(c.BoughtWh), c.Price
 		s.Stop = Known(j.size.longestStill(s, j.store.Record, c.PanelW, c.BoughtWh, c.Connected))
 		return nil
 	}
-	year, err := j.offGrid(s)
+	year, dirty, err := j.offGrid(s)
 	if err != nil {
 		if why, expected := becauseOf(err); expected {
 			return unknown(why)
@@ -69,7 +73,14 @@ func (j *job) sizeRow(s *Strategy) error {
 	if year.Use.PerYear() <= 0 {
 		return unknown("it draws nothing")
 	}
+	s.OffGrid = Known(j.water.offGrid(dirty))
 	r := j.size.record(year)
+	if s.Kind == OffInWinter {
+		if why := j.winterSize(s, r); why != "" {
+			return unknown(why)
+		}
+		return nil
+	}
 	u := j.unit
 	if !s.steady() || j.ownHours() {
 		u = j.size.own(r, j.unit)
@@ -125,6 +136,7 @@ func (j *job) daylightRows() {
 		}
 		if !s.Possible() {
 			s.Panel, s.Battery, s.Price, s.Stop = Unknown[float64](s.Why), Unknown[float64](s.Why), Unknown[Money](s.Why), Unknown[float64](s.Why)
+			s.OffGrid = Unknown[OffGridWater](s.Why)
 		}
 		j.out.Tradeoff = append(j.out.Tradeoff, *s)
 	}
@@ -146,22 +158,10 @@ func (j *job) sunRow(s *Strategy, perDay units.Volume, panel, battery, still flo
 		price, _ := cost(panel, battery, math.Inf(1))
 		s.Price = Known(price)
 	}
-	if !j.water.Pond.Known {
-		return
-	}
-	v := j.water.Pond.Value.Pond.Volume()
-	s.Turnovers = Known(float64(perDay / v))
-	if s.Turnover = Unknown[units.Duration]("no water flows"); perDay > 0 {
-		s.Turnover = Known(turnover(v, perDay))
-	}
-	goal := j.water.Pond.Value.Goal
-	if s.Met = Unknown[bool](goal.Why); goal.Known {
-		met := s.Turnover.Known && s.Turnover.Value <= goal.Value*(1+1e-12)
-		s.Met = Known(met)
-		if !met && s.Turnover.Known {
-			s.Missed = s.Turnover.Value - goal.Value
-		}
-	}
+	w := OffGridWater{PerDay: perDay}
+	w.judge(j.water.Pond)
+	s.Turnovers, s.Turnover, s.Met, s.Missed = w.Turnovers, w.Turnover, w.Met, w.Missed
+	s.OffGrid = Known(w)
 }
 
 // grade fills in what the row's longest stop risks.
@@ -169,6 +169,8 @@ func (j *job) grade(s *Strategy) {
 	switch {
 	case !s.Possible():
 		s.Risk = Unknown[Risk](s.Why)
+	case s.Kind == OffInWinter:
+		s.Risk = Known(j.winterRisk(s))
 	case !j.out.Rest.Known:
 		s.Risk = Unknown[Risk](j.out.Rest.Why)
 	case !s.Stop.Known:
@@ -215,6 +217,9 @@ func (s *Strategy) beats(b *Strategy) bool {
 	if s.Panel.Known && b.Panel.Known {
 		compare(s.Panel.Value, b.Panel.Value)
 		compare(s.Battery.Value, b.Battery.Value)
+		if s.OffGrid.Known && b.OffGrid.Known {
+			compare(float64(b.OffGrid.Value.PerDay), float64(s.OffGrid.Value.PerDay))
+		}
 	}
 	return better > 0 && worse == 0
 }

@@ -76,7 +76,7 @@ func TestRowsMeetTheTarget(t *testing.T) {
 			continue
 		}
 		sized++
-		year, err := j.offGrid(s)
+		year, _, err := j.offGrid(s)
 		if err != nil {
 			t.Fatal(err)
 		}

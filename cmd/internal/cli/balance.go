@@ -46,9 +46,18 @@ a plan with a pump brings its own load.`,
 }
 
 func runBalance(s *Streams, o *balanceOptions, args []string, given []data.Setting) (*report.Document, []string, error) {
-	in, storage, err := o.plan.readStorage(s, args, given, data.NeedPanel|data.NeedStore)
+	need := data.NeedPanel | data.NeedStore
+	if o.plan.demo {
+		need = 0
+	}
+	in, storage, err := o.plan.readStorage(s, args, given, need)
 	if err != nil {
 		return noStorage(in, err)
+	}
+	if in.demo {
+		if err := storage.TakeSized(); err != nil {
+			return nil, nil, in.placed(err)
+		}
 	}
 	v := &balanceView{in: in, storage: storage, repeat: o.repeat}
 	if v.balance, err = storage.Balance(o.repeat); err != nil {

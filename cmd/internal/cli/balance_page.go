@@ -3,6 +3,8 @@ package cli
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
@@ -147,9 +149,9 @@ func (v *balanceView) document() *report.Document {
 		Title: storageTitle(v.in, s, "one panel, one battery"), Subtitle: report.Plain(v.in.name()), Banner: v.in.banner(),
 		Answer: v.answer(), Sections: sections,
 		Names:    v.in.names(),
-		Warnings: append(append(v.in.Warnings, s.Warnings...), v.balance.Warnings...),
+		Warnings: slices.Concat(v.in.Warnings, s.Warnings, shortRecord(s.Sky), v.balance.Warnings, s.Charging(s.PanelW.Value, s.NominalWh.Value).Warnings),
 		Assumed:  assumed(s.Assumed), Sources: append(s.Sources, storageSources...),
-		Cautions: stopCautions(), Object: v.object(), Working: v.working(),
+		Cautions: storageCautions(s), Object: v.object(), Working: v.working(),
 	}
 }
 
@@ -157,6 +159,15 @@ func (v *balanceView) document() *report.Document {
 var storageSources = []string{
 	"Balance: hour by hour; the panel meets the load directly, surplus charges, what finds no room is spilled; energy in is energy out, stored and lost to 1e-9",
 	"Batteries: the table of batteries (sunrill tables batteries)",
+}
+
+// storageCautions are those of a panel and a battery, and of every stop.
+func storageCautions(s *energy.Storage) []report.Prose {
+	var all []report.Prose
+	for _, line := range append(s.Cautions(), energy.StopCautions()...) {
+		all = append(all, report.Plain(line))
+	}
+	return all
 }
 
 func storageTitle(in *input, s *energy.Storage, what string) report.Prose {
@@ -171,18 +182,29 @@ func storageTitle(in *input, s *energy.Storage, what string) report.Prose {
 	return report.Sentence("At %v: %v", placeText(s.Sky.Climate.Site), what)
 }
 
-// recordText says what hours a balance read.
-func recordText(s *energy.Storage, b energy.Balance) string {
-	years := float64(b.Hours) / solar.HoursPerYear
+// recordText says what hours of a sky were read; it is nil for a measured log.
+func recordText(sky *energy.Sky, hours int) string {
+	years := float64(hours) / solar.HoursPerYear
 	switch {
-	case s.Sky == nil:
-		return fmt.Sprintf("the %d hours of the log", b.Hours)
-	case s.Sky.Years > 0:
-		return fmt.Sprintf("%d made years", s.Sky.Years)
+	case sky == nil:
+		return fmt.Sprintf("the %d hours of the log", hours)
+	case sky.Years > 0:
+		return fmt.Sprintf("%d made years", sky.Years)
 	case math.Abs(years-1) < 1e-9:
 		return "the year of the weather file"
 	}
 	return fmt.Sprintf("the %.3g years of the weather file", years)
+}
+
+// oneYear is what a weather file of a year or so cannot tell.
+const oneYear = "One year, or a typical one, says little about the worst winter in ten."
+
+// shortRecord warns where the hours are a weather file's of less than two years.
+func shortRecord(sky *energy.Sky) []data.Warning {
+	if sky == nil || sky.Years > 0 || float64(sky.Weather.Hours()) >= 2*solar.HoursPerYear {
+		return nil
+	}
+	return []data.Warning{{Key: "site.weather", Message: strings.ToLower(oneYear[:1]) + strings.TrimSuffix(oneYear[1:], ".") + ": take a reserve, or size from years made for the place (no weather file)"}}
 }
 
 func (v *balanceView) answer() []report.Line {
@@ -204,10 +226,10 @@ func (v *balanceView) answer() []report.Line {
 // stopText says how often a load would stand still.
 func stopText(s *energy.Storage, b energy.Balance) report.Prose {
 	if b.Stops.Hours == 0 {
-		return report.Sentence("none in %v, which is not to say that there never will be.", recordText(s, b))
+		return report.Sentence("none in %v, which is not to say that there never will be.", recordText(s.Sky, b.Hours))
 	}
 	text := report.Sentence("%v in %v, %v at the longest; %v nights a year with a stop, %v of it between 00 and 08",
-		report.HoursPerYear.Of(b.PerYear(float64(b.Stops.Hours))), recordText(s, b), report.Hours.Exact(float64(b.Stops.LongestHours)),
+		report.HoursPerYear.Of(b.PerYear(float64(b.Stops.Hours))), recordText(s.Sky, b.Hours), report.Hours.Exact(float64(b.Stops.LongestHours)),
 		report.None.Of(b.PerYear(float64(b.Stops.Nights))), report.HoursPerYear.Of(b.PerYear(float64(b.Stops.BeforeEight))))
 	if b.Years > 1 {
 		text = report.Sentence("%v. Worst is year %v with %v; %v of %v years have any", text, report.None.Exact(float64(b.WorstYear.Year)),
@@ -259,8 +281,11 @@ func (v *balanceView) stopSection() report.Section {
 		}
 	}
 	section := report.Section{Heading: "When it stands still"}
+	if f, has := v.storage.DarkestFortnight(v.repeat); has && v.storage.NominalWh.Value > 0 {
+		section.Notes = append(section.Notes, darkestText(newDarkest(f)))
+	}
 	if len(months.Rows) == 0 {
-		section.Prose = append(section.Prose, report.Sentence("Not in any month of %v.", recordText(v.storage, b)))
+		section.Prose = append(section.Prose, report.Sentence("Not in any month of %v.", recordText(v.storage.Sky, b.Hours)))
 		return section
 	}
 	section.Tables = append(section.Tables, months)

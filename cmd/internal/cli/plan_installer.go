@@ -3,12 +3,18 @@ package cli
 import (
 	"sunrill/cmd/internal/report"
 	"sunrill/data/units"
+	"sunrill/energy"
 )
 
-// installer holds figures to hand to a licensed person.
+// installer holds figures to hand to a licensed person. Battery, fuse and
+// current are those of the circuit to the pump, or to the inverter.
 type installer struct {
 	ControllerCurrent *float64 `json:"controller_a"`
 	ControllerWhy     string   `json:"controller_a_why,omitempty"`
+	ChargeFuse        *float64 `json:"charge_fuse_a"`
+	ChargeFuseWhy     string   `json:"charge_fuse_a_why,omitempty"`
+	ChargeCopper      *float64 `json:"charge_copper_mm2"`
+	ChargeCopperWhy   string   `json:"charge_copper_mm2_why,omitempty"`
 	PVFuse            *float64 `json:"panel_fuse_a"`
 	PVFuseWhy         string   `json:"panel_fuse_a_why,omitempty"`
 	ColdVoltage       *float64 `json:"cold_open_circuit_v"`
@@ -19,8 +25,11 @@ type installer struct {
 	BatteryWhy        string   `json:"battery_a_why,omitempty"`
 	BatteryFuse       *float64 `json:"battery_fuse_a"`
 	BatteryFuseWhy    string   `json:"battery_fuse_a_why,omitempty"`
+	InverterCopper    *float64 `json:"inverter_copper_mm2"`
+	InverterCopperWhy string   `json:"inverter_copper_mm2_why,omitempty"`
 	LeastCopper       *float64 `json:"least_copper_mm2"`
 	LeastCopperWhy    string   `json:"least_copper_mm2_why,omitempty"`
+	LeastGauge        string   `json:"least_copper_awg,omitempty"`
 	InverterSurge     *float64 `json:"inverter_surge_w"`
 	InverterSurgeWhy  string   `json:"inverter_surge_w_why,omitempty"`
 	GeneratorRefill   *float64 `json:"generator_refill_h"`
@@ -29,12 +38,9 @@ type installer struct {
 	VentWhy           string   `json:"vent_opening_cm2_why,omitempty"`
 }
 
-func (p *planPage) newInstaller() *installer {
-	if !p.result.Solar.Known || !p.result.Solar.Value.DayAndNight.Known {
-		return nil
-	}
-	s := p.result.Solar.Value.DayAndNight.Value.Installer
+func newInstaller(s energy.InstallerSheet) *installer {
 	out := &installer{ControllerCurrent: known(s.ControllerCurrent, 1), ControllerWhy: s.ControllerCurrent.Why, PVFuse: known(s.PVFuse, 1), PVFuseWhy: s.PVFuse.Why,
+		ChargeFuse: known(s.ChargeFuse, 1), ChargeFuseWhy: s.ChargeFuse.Why, ChargeCopperWhy: s.ChargeCopper.Why, InverterCopperWhy: s.InverterCopper.Why,
 		ColdVoltage: known(s.ColdVoltage, 1), ColdVoltageWhy: s.ColdVoltage.Why, BatteryCurrent: known(s.BatteryCurrent, 1), BatteryWhy: s.BatteryCurrent.Why,
 		BatteryFuse: known(s.BatteryFuse, 1), BatteryFuseWhy: s.BatteryFuse.Why, LeastCopperWhy: s.LeastCopper.Why,
 		InverterSurge: known(s.InverterSurge, 1), InverterSurgeWhy: s.InverterSurge.Why, GeneratorRefill: known(s.GeneratorRefill, units.Hour), GeneratorWhy: s.GeneratorRefill.Why,
@@ -42,10 +48,62 @@ func (p *planPage) newInstaller() *installer {
 	if out.ColdAtWhy = s.ColdVoltage.Why; s.ColdVoltage.Known {
 		out.ColdAt = number(s.ColdAt.InCelsius())
 	}
-	if s.LeastCopper.Known {
-		out.LeastCopper = number(s.LeastCopper.Value.Area.In(units.SquareMillimetre))
-	}
+	out.LeastCopper, out.ChargeCopper, out.InverterCopper = copperOf(s.LeastCopper), copperOf(s.ChargeCopper), copperOf(s.InverterCopper)
+	out.LeastGauge = gauge(out.LeastCopper)
 	return out
+}
+
+// copperOf returns the area of a conductor [mm²], nil where it is not known.
+func copperOf(c energy.Maybe[energy.Conductor]) *float64 {
+	if !c.Known {
+		return nil
+	}
+	return number(c.Value.Area.In(units.SquareMillimetre))
+}
+
+// gauge returns the American wire gauge no thinner than mm2, "" where there is
+// none.
+func gauge(mm2 *float64) string {
+	if mm2 == nil {
+		return ""
+	}
+	return energy.AWG(units.Area(*mm2) * units.SquareMillimetre)
+}
+
+func (p *planPage) newInstaller() *installer {
+	if !p.result.Solar.Known || !p.result.Solar.Value.DayAndNight.Known {
+		return nil
+	}
+	return newInstaller(p.result.Solar.Value.DayAndNight.Value.Installer)
+}
+
+// circuits are those that an installer fuses, each with its own fuse and copper.
+func (s *installer) circuits() report.Table {
+	t := report.Table{Key: "circuits", Columns: []report.Column{
+		{Key: "circuit", Heading: "circuit", Unit: report.Word},
+		{Key: "current_a", Heading: "carries", Unit: report.Amps},
+		{Key: "fuse_a", Heading: "fuse at the battery", Unit: report.Amps},
+		{Key: "least_copper_mm2", Heading: "least copper", Unit: report.CopperArea},
+		{Key: "gauge_awg", Heading: "AWG", Unit: report.Word},
+	}}
+	row := func(name string, current *float64, why string, fuse *float64, fuseWhy string, copper *float64, copperWhy string) {
+		if fuseWhy == why {
+			fuseWhy = ""
+		}
+		if copperWhy == why || copperWhy == fuseWhy {
+			copperWhy = ""
+		}
+		t.Rows = append(t.Rows, []report.Cell{report.Text(name), report.NumberOr(current, why), report.NumberOr(fuse, fuseWhy), report.NumberOr(copper, copperWhy), report.Text(gauge(copper))})
+	}
+	row("controller to battery", s.ControllerCurrent, s.ControllerWhy, s.ChargeFuse, s.ChargeFuseWhy, s.ChargeCopper, s.ChargeCopperWhy)
+	if s.InverterSurge == nil {
+		row("battery to pump", s.BatteryCurrent, s.BatteryWhy, s.BatteryFuse, s.BatteryFuseWhy, s.LeastCopper, s.LeastCopperWhy)
+		return t
+	}
+	row("battery to inverter", s.BatteryCurrent, s.BatteryWhy, s.BatteryFuse, s.BatteryFuseWhy, s.InverterCopper, s.InverterCopperWhy)
+	t.Rows = append(t.Rows, []report.Cell{report.Text("inverter to pump"), report.Unknown(""), report.Unknown("behind the inverter's own protection"),
+		report.NumberOr(s.LeastCopper, s.LeastCopperWhy), report.Text(gauge(s.LeastCopper))})
+	return t
 }
 
 // installerSection hands figures to a licensed person.
@@ -54,17 +112,30 @@ func (p *planPage) installerSection() []report.Section {
 	if s == nil {
 		return nil
 	}
-	t := one("installer", []report.Column{
-		{Key: "controller_a", Heading: "controller", Unit: report.Amps},
+	columns := []report.Column{
 		{Key: "panel_fuse_a", Heading: "panel fuse", Unit: report.Amps},
 		{Key: "cold_open_circuit_v", Heading: "cold open circuit", Unit: report.Volts},
 		{Key: "cold_c", Heading: "at", Unit: report.Temperature},
-		{Key: "battery_a", Heading: "battery", Unit: report.Amps},
-		{Key: "battery_fuse_a", Heading: "battery fuse", Unit: report.Amps},
-		{Key: "least_copper_mm2", Heading: "least copper", Unit: report.CopperArea},
-		{Key: "inverter_surge_w", Heading: "inverter surge", Unit: report.Power},
-	}, report.NumberOr(s.ControllerCurrent, s.ControllerWhy), report.NumberOr(s.PVFuse, s.PVFuseWhy), report.NumberOr(s.ColdVoltage, s.ColdVoltageWhy), report.NumberOr(s.ColdAt, ""),
-		report.NumberOr(s.BatteryCurrent, ""), report.NumberOr(s.BatteryFuse, s.BatteryFuseWhy), report.NumberOr(s.LeastCopper, s.LeastCopperWhy), report.NumberOr(s.InverterSurge, s.InverterSurgeWhy))
-	return []report.Section{{Heading: "For the installer", Tables: []report.Table{t},
-		Notes: []report.Prose{report.Sentence("Figures to hand to a licensed person, not instructions; local codes and the makers' sheets go before them. The fuse protects the cable and sits at the battery, rated for direct current. Least copper keeps the drop within 3 %%.")}}}
+	}
+	cells := []report.Cell{report.NumberOr(s.PVFuse, s.PVFuseWhy), report.NumberOr(s.ColdVoltage, s.ColdVoltageWhy), report.NumberOr(s.ColdAt, "")}
+	if s.InverterSurge != nil {
+		columns, cells = append(columns, report.Column{Key: "inverter_surge_w", Heading: "inverter surge", Unit: report.Power}), append(cells, report.Number(*s.InverterSurge))
+	}
+	if s.VentOpening != nil {
+		columns, cells = append(columns, report.Column{Key: "vent_opening_cm2", Heading: "vents, each of two", Unit: report.OpeningArea}), append(cells, report.Number(*s.VentOpening))
+	}
+	t := one("installer", columns, cells...)
+	return []report.Section{{Heading: "For the installer", Tables: []report.Table{s.circuits(), t}, Notes: installerNotes(s)}}
+}
+
+// installerNotes say how the figures are meant.
+func installerNotes(s *installer) []report.Prose {
+	notes := []report.Prose{
+		report.Sentence("Each circuit has its own fuse, rated for direct current, at the battery's end: one fuse does not serve for both, and it protects the cable. The controller's current has 1.25 in it, its fuse 1.25 more; the panel's fuse is for one string of panels, 1.56 times its short-circuit current."),
+		report.Sentence("Means to isolate are fitted on the direct-current side: one between panel and controller (IEC 60364-7-712 asks for it, from memory), one at the battery, both made for direct current. Least copper keeps the drop to the pump within 3 %%; the other conductors are by what they may carry, on a short run."),
+	}
+	if s.VentOpening != nil {
+		notes = append(notes, report.Sentence("Vents: free openings low and high in the battery's space, by EN 50272-2, from memory."))
+	}
+	return append(notes, report.Sentence("Figures to hand to a licensed electrician, not instructions; local codes and the makers' sheets go before them."))
 }

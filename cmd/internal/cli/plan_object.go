@@ -66,8 +66,10 @@ type planSolar struct {
 
 // planDayNight is the panel and the battery that carry the plan's hours.
 type planDayNight struct {
-	Load         float64    `json:"load_w"` // at the battery's terminals, while the pump runs
-	LoadPerDay   float64    `json:"load_kwh_per_day"`
+	Load       float64 `json:"load_w"` // at the battery's terminals, while the pump runs
+	LoadPerDay float64 `json:"load_kwh_per_day"`
+	offGrid
+	Drop         float64    `json:"cable_drop_fraction"`
 	Panel        float64    `json:"panel_w"`
 	Tilt         float64    `json:"tilt_deg"`
 	Azimuth      float64    `json:"azimuth_deg"`
@@ -95,6 +97,8 @@ type planDayNight struct {
 	WorstRatio   *float64   `json:"worst_month_energy_ratio"`
 	MeanRatio    float64    `json:"mean_energy_ratio"`
 	Front        []planPair `json:"front"`
+	Darkest      *darkest   `json:"darkest_fortnight"`
+	DarkestWhy   string     `json:"darkest_fortnight_why,omitempty"`
 	Handbook     planHand   `json:"handbook"`
 	Spread       *struct{}  `json:"spread"`
 	SpreadWhy    string     `json:"spread_why"`
@@ -181,10 +185,12 @@ type planRow struct {
 	GoalWhy   string   `json:"goal_met_why,omitempty"`
 	Missed    *float64 `json:"missed_by_h"`
 	MissedWhy string   `json:"missed_by_h_why,omitempty"`
-	Risk      *string  `json:"risk"`
-	RiskWhy   string   `json:"risk_why"`
-	Dominated string   `json:"dominated_by"`
-	LeastWh   bool     `json:"least_wh_per_m3"`
+	OffGrid   *offGrid `json:"-"`
+	offGridRow
+	Risk      *string `json:"risk"`
+	RiskWhy   string  `json:"risk_why"`
+	Dominated string  `json:"dominated_by"`
+	LeastWh   bool    `json:"least_wh_per_m3"`
 }
 
 // planStop is what a stop does to the pond.
@@ -260,7 +266,7 @@ func newDayNight(d energy.DayAndNight, sky *energy.Sky) *planDayNight {
 		Price: known(c.Price, 1), PriceWhy: c.Price.Why, PerYear: known(c.PerYear, 1), PerYearWhy: c.PerYear.Why, Rule: d.Front.Rule, Unmet: d.Unmet,
 		StopTarget: known(d.Longest, 1), StopWhy: d.Because, UnmetEnergy: b.UnmetFraction(), UnmetFlow: b.UnmetFlow(),
 		StopHours: b.PerYear(float64(b.Stops.Hours)), LongestStop: float64(b.Stops.LongestHours), StopYears: b.YearsWithStop, Years: b.Years,
-		LowestCharge: b.LowestCharge, MeanRatio: d.MeanRatio, Front: []planPair{}, SpreadWhy: spreadWhy}
+		LowestCharge: b.LowestCharge, offGrid: newOffGrid(energy.Known(d.Water)), Drop: d.Draw.Drop(), DarkestWhy: d.Darkest.Why, MeanRatio: d.MeanRatio, Front: []planPair{}, SpreadWhy: spreadWhy}
 	if v := float64(d.Battery.Voltage); v > 0 {
 		ah := c.BoughtWh / v
 		out.Charge, out.Volts = &ah, &v
@@ -277,6 +283,10 @@ func newDayNight(d energy.DayAndNight, sky *energy.Sky) *planDayNight {
 			pair.SaleWhy = noneOnSale
 		}
 		out.Front = append(out.Front, pair)
+	}
+	if d.Darkest.Known {
+		f := newDarkest(d.Darkest.Value)
+		out.Darkest = &f
 	}
 	h := d.Handbook
 	out.Handbook = planHand{known(h.AutonomyDays, 1), known(h.ArrayToLoad, 1), known(h.EnergyRatio, 1)}
@@ -309,7 +319,13 @@ func newRow(s energy.Strategy, pump string) planRow {
 	out.Power, out.Energy, out.EnergyWhy = known(s.Power, 1), known(s.Energy, energy.EnergyPerDay(units.KilowattHour)), s.Energy.Why
 	out.WhPerM3, out.Cost, out.CostWhy = known(s.WhPerM3, 1), known(s.Cost, 1), s.Cost.Why
 	out.Panel, out.PanelWhy, out.Battery = known(s.Panel, 1), s.Panel.Why, known(s.Battery, 1)
-	out.Price, out.PriceWhy, out.Still, out.Stop = known(s.Price, 1), s.Price.Why, &s.StillHours, known(s.Stop, 1)
+	still := s.StillHours + s.MonthsOff
+	out.Price, out.PriceWhy, out.Still, out.Stop = known(s.Price, 1), s.Price.Why, &still, known(s.Stop, 1)
+	if s.OffGrid.Known {
+		o := newOffGrid(s.OffGrid)
+		out.OffGrid = &o
+	}
+	out.offGridRow = newOffGridRow(out.OffGrid, s.OffGrid.Why)
 	if out.GoalWhy = s.Met.Why; s.Met.Known {
 		out.GoalMet, out.Missed = &s.Met.Value, positive(s.Missed.In(units.Hour))
 	}

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"math"
 	"os"
 	"slices"
 
@@ -103,7 +104,11 @@ func (p *planPage) warnings() []data.Warning {
 	for _, w := range all {
 		have[w.Key+w.Message] = true
 	}
-	for _, w := range p.result.Warnings {
+	list := p.result.Warnings
+	if s := p.result.Solar; s.Known {
+		list = append(slices.Clone(list), shortRecord(s.Value.Sky)...)
+	}
+	for _, w := range list {
 		if !have[w.Key+w.Message] {
 			all = append(all, w)
 		}
@@ -166,6 +171,7 @@ func (p *planPage) answer() []report.Line {
 	lines.say("Day+night", p.dayNightLine())
 	lines.say("Daylight", p.daylightLine())
 	lines.say("Slower", p.slowerLine())
+	lines.say("Winter", p.winterLine())
 	lines.say("Hose", p.hoseAnswer())
 	lines.say("Tank", p.tankAnswer())
 	lines.say("Watch", p.watch())
@@ -222,10 +228,24 @@ func (p *planPage) dayNightLine() report.Prose {
 	if d.Price != nil {
 		s = report.Sentence("%v for %v", s, p.money.Of(*d.Price))
 	}
+	sky := p.result.Solar.Value.Sky
 	if d.StopYears == 0 {
-		return report.Sentence("%v: no stop in %v made years, which is no promise; sunrill size looks at other years.", s, d.Years)
+		s = report.Sentence("%v: no stop in %v, which is no promise%v.", s, recordText(sky, sky.Weather.Hours()), p.elsewhere(sky))
+	} else {
+		s = report.Sentence("%v: no stop in %v of %v years, %v at the longest.", s, d.Years-d.StopYears, d.Years, report.Hours.Of(d.LongestStop))
 	}
-	return report.Sentence("%v: no stop in %v of %v years, %v at the longest.", s, d.Years-d.StopYears, d.Years, report.Hours.Of(d.LongestStop))
+	if more := p.offGridText(d); !more.IsZero() {
+		s = report.Sentence("%v On this battery %v.", s, more)
+	}
+	return s
+}
+
+// elsewhere says where other weather is to be had; a file has none.
+func (p *planPage) elsewhere(sky *energy.Sky) string {
+	if sky.Years == 0 {
+		return ""
+	}
+	return "; sunrill size looks at other years"
 }
 
 // batteryOf words a battery as it is sold.
@@ -272,7 +292,7 @@ func (p *planPage) slowerRow() *planRow {
 		pick = p.row(energy.Slower)
 	}
 	for i, r := range p.rows { // from fast to slow
-		if r.Kind == string(energy.Slower) && r.GoalMet != nil && *r.GoalMet {
+		if r.Kind == string(energy.Slower) && r.meets() {
 			pick = &p.rows[i]
 		}
 	}
@@ -298,15 +318,43 @@ func (p *planPage) slowerLine() report.Prose {
 	}
 	if r.Panel != nil && r.Battery != nil {
 		s = report.Sentence("%v: %v, %v", s, report.Power.Of(*r.Panel), report.WattHours.Of(*r.Battery))
+		if o := r.OffGrid; o != nil && math.Abs(o.PerDay-*r.PerDay) > sameWater**r.PerDay {
+			s = report.Sentence("%v, which move %v", s, report.FlowPerDay.Of(o.PerDay))
+		}
 	}
+	met, missed := r.verdict()
 	switch {
-	case r.GoalMet == nil:
-	case *r.GoalMet:
+	case met == nil:
+	case *met:
 		s = report.Sentence("%v; still meets the goal", s)
-	case r.Missed != nil:
-		s = report.Sentence("%v; misses the goal by %v", s, spell(*r.Missed))
+	case missed != nil:
+		s = report.Sentence("%v; misses the goal by %v", s, spell(*missed))
 	}
 	return report.Sentence("%v.", s)
+}
+
+// verdict returns whether a row meets the goal and by how much it misses it: on
+// its battery where that is known, else on the mains.
+func (r *planRow) verdict() (met *bool, missed *float64) {
+	if o := r.OffGrid; o != nil && r.Panel != nil {
+		return o.Met, o.Missed
+	}
+	return r.GoalMet, r.Missed
+}
+
+func (r *planRow) meets() bool {
+	met, _ := r.verdict()
+	return met != nil && *met
+}
+
+// winterLine offers to stand still through the dark months.
+func (p *planPage) winterLine() report.Prose {
+	r := p.row(energy.OffInWinter)
+	if r == nil || r.Panel == nil || r.Battery == nil {
+		return report.Prose{}
+	}
+	return report.Sentence("%v, %v with %v would do; the filter must start anew in spring, and fish need a hole in the ice and air.", r.Strategy,
+		report.Power.Of(*r.Panel), report.WattHours.Of(*r.Battery))
 }
 
 // stillLine is how long the water may stand still.

@@ -95,7 +95,11 @@ func (p *planPage) dayNightSection() report.Section {
 		s.Prose = append(s.Prose, report.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; over the year %v times.",
 			data.MonthNames[*d.WorstMonth-1], report.None.Of(*d.WorstRatio), report.None.Of(d.MeanRatio)))
 	}
-	s.Prose = append(s.Prose, p.targetLine(d), p.stopsLine(d), p.handbookLine(d))
+	s.Prose = append(s.Prose, p.targetLine(d), p.stopsLine(d))
+	if d.Darkest != nil {
+		s.Prose = append(s.Prose, darkestText(*d.Darkest))
+	}
+	s.Prose = append(s.Prose, p.handbookLine(d))
 	t := report.Table{Key: "front", Columns: []report.Column{
 		{Key: "panel_w", Heading: "panel", Unit: report.Power},
 		{Key: "battery_wh", Heading: "least battery", Unit: report.WattHours},
@@ -119,21 +123,6 @@ func (p *planPage) dayNightSection() report.Section {
 	return s
 }
 
-// onBattery says where a pump runs at another speed on the battery's volts.
-func (p *planPage) onBattery(d *planDayNight) report.Prose {
-	in := p.in.Plan.Pumps[p.water.Choice.Nearest]
-	if in.Supply != "DC" || in.VoltageBehaviour != "follows" || in.Voltage == nil || d.Volts == nil {
-		return report.Prose{}
-	}
-	switch rated := float64(*in.Voltage); {
-	case *d.Volts > 1.02*rated:
-		return report.Sentence("On %v the pump runs faster than on the %v of its curve: more water, and more watts than on the mains.", report.Volts.Of(*d.Volts), report.Volts.Of(rated))
-	case *d.Volts < 0.98*rated:
-		return report.Sentence("On %v the pump runs slower than on the %v of its curve: less water than the figures for the mains.", report.Volts.Of(*d.Volts), report.Volts.Of(rated))
-	}
-	return report.Prose{}
-}
-
 func (p *planPage) pairText(d *planDayNight) report.Prose {
 	return report.Sentence("%v with %v", report.Power.Of(d.Panel), report.WattHours.Of(d.Battery))
 }
@@ -150,7 +139,7 @@ func (p *planPage) targetLine(d *planDayNight) report.Prose {
 
 // stopsLine says how often the water would stop.
 func (p *planPage) stopsLine(d *planDayNight) report.Prose {
-	s := report.Sentence("In %v made years the water never stops, which is no promise that it will not", d.Years)
+	s := report.Sentence("In %v the water never stops, which is no promise that it will not", recordText(p.result.Solar.Value.Sky, p.result.Solar.Value.Sky.Weather.Hours()))
 	if d.StopYears > 0 {
 		s = report.Sentence("The water stops in %v of %v years", d.StopYears, d.Years)
 		s = report.Sentence("%v, %v a year on average and %v at the longest; %v of the water is missed", s, report.HoursPerYear.Of(d.StopHours), report.Hours.Of(d.LongestStop), round(report.Fraction, d.UnmetFlow))

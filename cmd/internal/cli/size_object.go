@@ -22,6 +22,10 @@ type sizeObject struct {
 	IndoorsWhy  string          `json:"battery_indoors_wh_why,omitempty"`
 	Handbook    *handbookObject `json:"handbook"`
 	HandbookWhy string          `json:"handbook_why,omitempty"`
+	Controller  *float64        `json:"controller_a"`
+	CurrentWhy  string          `json:"controller_a_why,omitempty"`
+	ChargeFuse  *float64        `json:"charge_fuse_a"`
+	FuseWhy     string          `json:"charge_fuse_a_why,omitempty"`
 	LoadKWh     float64         `json:"load_kwh_per_year"`
 	RecordHours int             `json:"record_hours"`
 	Passes      int             `json:"passes"`
@@ -168,6 +172,8 @@ func (v *sizeView) object() sizeObject {
 		o.Dropped = append(o.Dropped, sizeDropped{d.PanelW, d.Why})
 	}
 	o.Panel, o.Site, o.SiteWhy = skyObjects(v.storage)
+	sheet := v.charging()
+	o.Controller, o.CurrentWhy, o.ChargeFuse, o.FuseWhy = known(sheet.ControllerCurrent, 1), sheet.ControllerCurrent.Why, known(sheet.ChargeFuse, 1), sheet.ChargeFuse.Why
 	if n := z.Nothing; n != nil {
 		o.ChosenWhy = n.Error()
 		o.WouldReach = newSizeWould(n)

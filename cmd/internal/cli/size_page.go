@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/report"
+	"sunrill/data/units"
 	"sunrill/energy"
 )
 
@@ -22,15 +23,16 @@ func (v *sizeView) document() *report.Document {
 	doc := &report.Document{
 		Title: storageTitle(v.in, s, "panel and battery"), Subtitle: report.Plain(v.in.name()), Banner: v.in.banner(),
 		Names:    v.in.names(),
-		Warnings: slices.Concat(v.in.Warnings, s.Warnings, v.size.Warnings),
+		Warnings: slices.Concat(v.in.Warnings, s.Warnings, shortRecord(s.Sky), v.size.Warnings),
 		Assumed:  assumed(slices.Concat(v.size.Assumed, s.Assumed)), Sources: append(s.Sources, sizeSources...),
-		Cautions: stopCautions(), Object: v.object(),
+		Cautions: storageCautions(s), Object: v.object(),
 	}
 	if v.size.Nothing != nil {
 		doc.Answer = v.nothing()
 	} else {
 		doc.Answer = v.answer()
-		doc.Warnings = append(doc.Warnings, v.size.Front.Chosen.Connected.Warnings...)
+		c := v.size.Front.Chosen
+		doc.Warnings = slices.Concat(doc.Warnings, c.Connected.Warnings, v.charging().Warnings)
 	}
 	doc.Sections = v.sections()
 	doc.Working = v.working()
@@ -55,6 +57,9 @@ func (v *sizeView) answer() []report.Line {
 		{Label: "Stops", Text: stopText(v.storage, c.Connected)},
 		{Label: "Missing", Text: v.missingText()},
 		{Label: "Price", Text: v.priceText()},
+	}
+	if text := v.chargingText(); !text.IsZero() {
+		lines = append(lines, report.Line{Label: "Charging", Text: text})
 	}
 	if in := z.IndoorsWh; in.Known && in.Value < worthMoving*c.BatteryWh {
 		lines = append(lines, report.Line{Label: "Indoors", Text: report.Sentence(
@@ -90,6 +95,28 @@ func (v *sizeView) spreadText() report.Prose {
 	}
 	return report.Sentence("%v; the choice misses the target in %v of them, with stops of up to %v and up to %v of the energy missing.", text,
 		report.None.Exact(float64(o.Misses)), report.Hours.Exact(float64(slices.Max(o.LongestStop))), report.Fraction.Of(slices.Max(o.Unmet)))
+}
+
+// charging returns the installer's figures of the pair to buy.
+func (v *sizeView) charging() energy.InstallerSheet {
+	const why = "no battery is bought, or the watts of the panel are not known"
+	if c := v.size.Front.Chosen; v.size.Nothing == nil && c.BoughtWh > 0 && !v.unknownWatts() {
+		return v.storage.Charging(c.PanelW, c.BoughtWh)
+	}
+	return energy.InstallerSheet{ControllerCurrent: energy.Unknown[units.Current](why), ChargeFuse: energy.Unknown[units.Current](why)}
+}
+
+// chargingText says what current the pair charges with.
+func (v *sizeView) chargingText() report.Prose {
+	s := v.charging()
+	if !s.ControllerCurrent.Known {
+		return report.Prose{}
+	}
+	text := report.Sentence("a controller for %v", report.Amps.Of(float64(s.ControllerCurrent.Value)))
+	if s.ChargeFuse.Known {
+		return report.Sentence("%v, with a fuse of %v of its own at the battery's end of its lead.", text, report.Amps.Exact(float64(s.ChargeFuse.Value)))
+	}
+	return report.Sentence("%v; %v.", text, s.ChargeFuse.Why)
 }
 
 // worthMoving is the share of the battery outdoors below which it is said what
@@ -274,8 +301,12 @@ func (v *sizeView) cutOffSection() report.Section {
 			report.Number(f.Nights), report.Number(float64(f.NightsRun)), report.Number(f.Lowest)})
 	}
 	b := v.storage.Battery
-	return report.Section{Heading: "What cutting off costs", Tables: []report.Table{t}, Notes: []report.Prose{report.Sentence(
+	section := report.Section{Heading: "What cutting off costs", Tables: []report.Table{t}, Notes: []report.Prose{report.Sentence(
 		"The load goes at %v of the charge and comes back at %v.", report.Fraction.Exact(b.CutOff), report.Fraction.Exact(b.Reconnect))}}
+	if f, has := c.DarkestFortnight(v.storage.Record, b); has && c.BoughtWh > 0 {
+		section.Notes = append(section.Notes, darkestText(newDarkest(f)))
+	}
+	return section
 }
 
 func (v *sizeView) spreadSection() report.Section {

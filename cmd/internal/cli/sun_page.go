@@ -277,7 +277,7 @@ func (v *sunView) howGood() report.Prose {
 func (v *sunView) howGoodHours() report.Prose {
 	years := float64(v.sky.Weather.Hours()) / solar.HoursPerYear
 	if years < 2 {
-		return report.Sentence("the hours of %v, used as they are. One year, or a typical one, says little about the worst winter in ten.", v.sky.Climate.Source)
+		return report.Sentence("the hours of %v, used as they are. %v", v.sky.Climate.Source, oneYear)
 	}
 	return report.Sentence("the record of %v, %v years, used as it is.", v.sky.Climate.Source, fmt.Sprintf("%.3g", years))
 }

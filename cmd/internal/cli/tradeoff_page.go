@@ -72,13 +72,13 @@ func (p *planPage) tradeoffSections() []report.Section {
 	}}
 	sun := report.Table{Key: "tradeoff_sun", Columns: []report.Column{
 		{Key: "strategy", Heading: "strategy", Unit: report.Word},
+		{Key: "off_grid_m3_per_day", Heading: "water there", Unit: report.FlowPerDay},
 		{Key: "panel_w", Heading: "panel", Unit: report.Power},
 		{Key: "battery_wh", Heading: "battery", Unit: report.WattHours},
 		{Key: "price", Heading: "price", Unit: p.money},
 		{Key: "longest_stop_h", Heading: "longest stop", Unit: report.Hours},
-		{Key: "missed_by_h", Heading: "misses by", Unit: report.Hours},
+		{Key: "off_grid_missed_by_h", Heading: "misses by", Unit: report.Hours},
 		{Key: "risk", Heading: "risk of a stop", Unit: report.Word},
-		{Key: "dominated_by", Heading: "better in all", Unit: report.Word},
 	}}
 	for _, r := range p.rows {
 		w, s := r.cells()
@@ -88,11 +88,28 @@ func (p *planPage) tradeoffSections() []report.Section {
 	if picture, ok := tradeoffPicture(p.result); ok {
 		section.Pictures = []report.Picture{picture}
 	}
+	if better := p.betterNote(); !better.IsZero() {
+		section.Notes = append(section.Notes, better)
+	}
 	for _, n := range p.tradeoffNotes() {
 		section.Notes = append(section.Notes, n.Text)
 	}
-	section.Notes = append(section.Notes, report.Sentence("Water is that of the worst running month with the line dirty; watts, energy, panel and battery are the larger of clean and dirty. Power as the cube of speed is an idealisation: small motors lose efficiency when slowed. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
+	section.Notes = append(section.Notes, report.Sentence("Water is that of the worst running month with the line dirty, in the first table on the mains, in the second on this battery through its cable, where a pump that follows its voltage runs faster or slower; watts, energy, panel and battery are the larger of clean and dirty. Power as the cube of speed is an idealisation: small motors lose efficiency when slowed. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
 	return []report.Section{section}
+}
+
+// betterNote names for each row one that is better in every respect.
+func (p *planPage) betterNote() report.Prose {
+	var all []string
+	for _, r := range p.rows {
+		if r.Dominated != "" {
+			all = append(all, r.Dominated+" than "+r.Strategy)
+		}
+	}
+	if len(all) == 0 {
+		return report.Prose{}
+	}
+	return report.Sentence("Better in every respect: %v.", strings.Join(all, "; "))
 }
 
 // cells are the cells of a row in both tables.
@@ -118,8 +135,8 @@ func (r planRow) cells() (water, sun []report.Cell) {
 	if r.Risk != nil {
 		risk = report.Text(*r.Risk)
 	}
-	sun = []report.Cell{name, report.NumberOr(r.Panel, r.PanelWhy), report.NumberOr(r.Battery, ""), report.NumberOr(r.Price, r.PriceWhy), report.NumberOr(r.Stop, ""),
-		report.NumberOr(r.Missed, ""), risk, report.Text(r.Dominated)}
+	sun = []report.Cell{name, report.NumberOr(r.OffPerDay, ""), report.NumberOr(r.Panel, r.PanelWhy), report.NumberOr(r.Battery, ""), report.NumberOr(r.Price, r.PriceWhy), report.NumberOr(r.Stop, ""),
+		report.NumberOr(r.OffMissed, ""), risk}
 	return water, sun
 }
 
@@ -150,6 +167,7 @@ func (p *planPage) tradeoffNotes() []report.Line {
 	var lines shortAnswer
 	lines.say("Valve", p.valveNote())
 	lines.say("Lift", p.liftNote())
+	lines.say("Winter", p.winterNote())
 	lines.say("Cheapest", p.leastNote())
 	lines.say("Smaller", p.smallerNote())
 	advice := energy.StopAdvice(p.canSlow(), p.in.Plan.Air.Power != nil)
@@ -183,6 +201,23 @@ func (p *planPage) liftNote() report.Prose {
 	head, _ := p.water.Works.Pumps[i].Curve(1).ShutOff()
 	return report.Sentence("The lift of %v is %v of the pump's shut-off head: below %v speed nothing flows, whatever the hose. The lift sets how far one can slow.",
 		report.Head.Of(float64(lift)), round(report.Fraction, float64(lift/head)), round(report.Fraction, s))
+}
+
+// winterNote says what standing still through the dark months saves and risks.
+func (p *planPage) winterNote() report.Prose {
+	r, d := p.row(energy.OffInWinter), p.solar.DayAndNight
+	if r == nil || r.Panel == nil || r.Battery == nil {
+		return report.Prose{}
+	}
+	s := report.Sentence("%v, %v with %v would do", capital(r.Strategy), report.Power.Of(*r.Panel), report.WattHours.Of(*r.Battery))
+	if d != nil {
+		s = report.Sentence("%v instead of %v", s, p.pairText(d))
+	}
+	s = report.Sentence("%v (--set run.months_off=%v). The filter's bacteria die when it stands and take weeks to come back: feed little until they have", s, strings.TrimPrefix(r.Strategy, "off in "))
+	if p.in.Plan.Pond.Stocking != "none" {
+		s = report.Sentence("%v. Fish stay behind in still, cold water: keep a hole open in the ice and air running, drain what can freeze", s)
+	}
+	return report.Sentence("%v.", s)
 }
 
 // leastNote names the speed of least energy for each volume.

@@ -67,6 +67,8 @@ var (
 		{"Wh per 1000 US gal", float64(1000 * units.USGallon / units.CubicMetre)},
 		{"Wh per 1000 imp gal", float64(1000 * units.ImperialGallon / units.CubicMetre)}}}
 
+	OpeningArea = Unit{Suffix: "cm2", Symbol: "cm2", shown: [3]display{{"cm²", 1}, {"in²", 1 / 6.4516}, {"in²", 1 / 6.4516}}}
+
 	Power           = same("w", "W")
 	WattHours       = same("wh", "Wh")
 	KilowattHours   = same("kwh", "kWh")

@@ -1,0 +1,135 @@
+package energy
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// OffGridWater is what a pump moves on the battery with the line dirty, in its
+// worst running month. A DC pump that follows its voltage runs at what battery
+// and cable leave it, which may be less or more than its curve's speed.
+type OffGridWater struct {
+	Speed     float64 // the fastest it really runs, a share of the curve's; 0 where it is not known
+	Flow      units.Flow
+	PerDay    units.Volume
+	Turnovers Maybe[float64]        // a day
+	Turnover  Maybe[units.Duration] // one
+	Met       Maybe[bool]           // the goal
+	Missed    units.Duration        // by how much a turnover takes too long; 0 if met
+}
+
+// offGrid returns the water of a year on the battery.
+func (w *Water) offGrid(dirty YearLoad) OffGridWater {
+	out := OffGridWater{PerDay: units.Volume(math.Inf(1))}
+	for _, d := range dirty.Draws {
+		if d.Speed > out.Speed {
+			out.Speed, out.Flow = d.Speed, d.Duty.Flow
+		}
+	}
+	for m := time.January; m <= time.December; m++ {
+		if dirty.RunningMonths.Has(m) {
+			out.PerDay = min(out.PerDay, dirty.WaterPerDay[m-1])
+		}
+	}
+	if math.IsInf(float64(out.PerDay), 1) {
+		out.PerDay = 0
+	}
+	out.judge(w.Pond)
+	return out
+}
+
+// judge holds the water of a day against the goal.
+func (w *OffGridWater) judge(pond Maybe[PondWater]) {
+	w.Turnovers, w.Turnover, w.Met = Unknown[float64](pond.Why), Unknown[units.Duration](pond.Why), Unknown[bool](pond.Why)
+	if !pond.Known {
+		return
+	}
+	v := pond.Value.Pond.Volume()
+	w.Turnovers = Known(float64(w.PerDay / v))
+	if w.Turnover = Unknown[units.Duration]("no water flows"); w.PerDay > 0 {
+		w.Turnover = Known(turnover(v, w.PerDay))
+	}
+	goal := pond.Value.Goal
+	if w.Met = Unknown[bool](goal.Why); goal.Known {
+		met := w.Turnover.Known && w.Turnover.Value <= goal.Value*(1+1e-12)
+		w.Met = Known(met)
+		if !met && w.Turnover.Known {
+			w.Missed = w.Turnover.Value - goal.Value
+		}
+	}
+}
+
+// Drop returns the share of the voltage that is lost in the cable.
+func (d Draw) Drop() float64 { return ratio(float64(d.CableDrop), float64(d.Voltage+d.CableDrop)) }
+
+// cableDoubt warns of a given cable to pump i that loses more than is usual.
+func (s *Storage) cableDoubt(p *data.Plan, i int, load *PumpLoad) {
+	c := p.Cable
+	if c.Run == nil || c.Area == nil {
+		return
+	}
+	var worst Draw
+	for _, year := range []YearLoad{load.Clean, load.Dirty} {
+		for _, d := range year.Draws {
+			if d.Drop() > worst.Drop() {
+				worst = d
+			}
+		}
+	}
+	if worst.Drop() <= cableShare {
+		return
+	}
+	text := fmt.Sprintf("%.3g m of %.3g mm2 lose %.0f %% of the voltage on the way to the pump, over the %.0f %% that is usual (common practice, no source)",
+		float64(*c.Run), c.Area.In(units.SquareMillimetre), 100*worst.Drop(), 100*cableShare)
+	if m := motorOf(p.Pumps[i], p.Battery); !m.AC && m.Behaviour == Follows {
+		text += fmt.Sprintf("; the pump runs at %.0f %% of its curve's speed for it", 100*load.OffGrid.Speed)
+	}
+	if met := load.OffGrid.Met; met.Known && !met.Value {
+		text += " and misses the goal on the battery"
+	}
+	if least := load.leastCopper(p, i); least.Known {
+		text += fmt.Sprintf("; %g mm2 keeps within it", least.Value.Area.In(units.SquareMillimetre))
+	} else {
+		text += "; " + least.Why
+	}
+	s.warn("cable.area", "%s", text)
+}
+
+// leastCopper returns the least conductor of the cable to pump i. It is reckoned
+// with the current that the pump takes where the cable loses nothing: a thin one
+// starves the pump and so carries less.
+func (l *PumpLoad) leastCopper(p *data.Plan, i int) Maybe[Conductor] {
+	v := batteryVoltage(p)
+	if m := motorOf(p.Pumps[i], p.Battery); m.AC {
+		v = m.Voltage
+	}
+	if p.Cable.Run == nil || *p.Cable.Run == 0 || l.FullCurrent == 0 {
+		return Unknown[Conductor]("the run of the cable or its current is not known")
+	}
+	return orWhy(LeastConductor(Conductors(), flexible, l.FullCurrent, *p.Cable.Run, v, cableShare))
+}
+
+// fullCurrent returns the largest current in the cable to pump i if the cable
+// itself lost nothing.
+func fullCurrent(p *data.Plan, w *Water, i int) units.Current {
+	bare := *p
+	bare.Cable.Run = nil
+	var most units.Current
+	for _, line := range []pumps.Circuit{w.Works.Line, pumps.Soil(w.Works.Line, w.Works.Dirt)} {
+		chain, err := batteryChain(&bare, i, w.Works.Pumps[i], line, Air{})
+		if err != nil {
+			return 0
+		}
+		for _, h := range w.Schedule.Hours() {
+			if d, err := chain.At(h.Speed); err == nil {
+				most = max(most, d.Current)
+			}
+		}
+	}
+	return most
+}
