@@ -11,6 +11,7 @@ import (
 type Surroundings struct {
 	Air         *[12]units.Temperature // means of the months
 	Evaporation *[12]units.Velocity    // depth lost in a second, by month
+	Altitude    *units.Length          // of the ground, nil where not known
 	Why         string                 // why one of them is missing
 
 	// Loss is the share of flow lost before a cleaning by the plan's log, if it
@@ -45,13 +46,21 @@ func SurroundingsOf(p *data.Plan, files SiteFiles) (Surroundings, error) {
 // surroundingsOf returns what climate c adds to the water.
 func surroundingsOf(c solar.Climate) Surroundings {
 	s := Sky{Climate: c}
-	air := s.AirByMonth()
+	air, z := s.AirByMonth(), c.Site.Altitude
 	rates, err := evaporationOf(c)
 	if err != nil {
 		why, _ := becauseOf(err)
-		return Surroundings{Air: &air, Why: why}
+		return Surroundings{Air: &air, Altitude: &z, Why: why}
 	}
-	return Surroundings{Air: &air, Evaporation: rates}
+	return Surroundings{Air: &air, Altitude: &z, Evaporation: rates}
+}
+
+// altitude returns that of the place, else the plan's; nil where neither says.
+func (s Surroundings) altitude(p *data.Plan) *units.Length {
+	if s.Altitude != nil {
+		return s.Altitude
+	}
+	return p.Site.Altitude
 }
 
 // months returns the climate of the plan's place or files, false where it names

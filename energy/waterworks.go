@@ -47,7 +47,7 @@ func NewWaterworks(p *data.Plan, curves []data.CurveRows, place Surroundings) (*
 	w.temperature(p, place)
 	w.loss(p, place.Loss)
 	faults := []error{placed(p, w.pond(p))}
-	line, err := w.line(p)
+	line, err := w.line(p, place)
 	if err != nil {
 		return nil, errors.Join(append(faults, placed(p, err))...)
 	}
@@ -125,12 +125,16 @@ func (w *Waterworks) assumeTolerance(p *data.Plan) {
 }
 
 // line returns the circuit that the plan's lift, feeds and branches make.
-func (w *Waterworks) line(p *data.Plan) (pumps.Circuit, error) {
+func (w *Waterworks) line(p *data.Plan, place Surroundings) (pumps.Circuit, error) {
 	feeds, exit, faults := w.feeds(p.Feeds, "feed", len(p.Branches) == 0)
 	if len(p.Branches) > 0 {
-		return w.network(p, feeds, faults)
+		return w.network(p, place, feeds, faults)
 	}
-	spec := pumps.SystemSpec{StaticHead: *p.Lift.StaticHead, Vented: p.Lift.Vented, Temperature: w.Water, Feeds: feeds, Exit: exit, Bed: bed(p)}
+	breaks, err := w.siphon(p, place, *p.Lift.StaticHead)
+	if err != nil {
+		faults = append(faults, err)
+	}
+	spec := pumps.SystemSpec{StaticHead: *p.Lift.StaticHead, Vented: p.Lift.Vented || breaks, Temperature: w.Water, Feeds: feeds, Exit: exit, Bed: bed(p)}
 	if p.Lift.Crest != nil {
 		spec.Crest = *p.Lift.Crest
 	}
@@ -148,7 +152,7 @@ func (w *Waterworks) line(p *data.Plan) (pumps.Circuit, error) {
 // network returns the trunk of feeds with the plan's branches behind it. A
 // bed belongs to one line and is left out; its loss is a fraction of a
 // millimetre.
-func (w *Waterworks) network(p *data.Plan, trunk []pumps.Feed, faults []error) (pumps.Circuit, error) {
+func (w *Waterworks) network(p *data.Plan, place Surroundings, trunk []pumps.Feed, faults []error) (pumps.Circuit, error) {
 	spec := pumps.NetworkSpec{Trunk: trunk, Temperature: w.Water}
 	switch {
 	case p.Lift.Crest != nil && p.Lift.Vented:
@@ -177,6 +181,9 @@ func (w *Waterworks) network(p *data.Plan, trunk []pumps.Feed, faults []error) (
 	}
 	n, err := pumps.NewNetwork(spec)
 	if err != nil {
+		return nil, err
+	}
+	if _, err := w.siphon(p, place, n.Lift()); err != nil {
 		return nil, err
 	}
 	w.family = narrowFamily(list, n.Feeds())

@@ -176,6 +176,10 @@ func (n *Network) WithDirt(d Dirt) *Network {
 	return &m
 }
 
+// vented is false: water that falls freely from an open crest would be shared
+// among the branches by its own level, not by the pump.
+func (n *Network) vented() (Circuit, bool) { return nil, false }
+
 func (n *Network) soiled(d Dirt) Circuit { return n.WithDirt(d) }
 
 // Notes returns what total flow q does in each feed, and which branch gets no

@@ -190,11 +190,11 @@ func startNotes(c *Curve, circuit Circuit) (notes []data.Warning, noStart bool) 
 	if h0 > circuit.Restart() {
 		return nil, false
 	}
-	key := "static_head"
+	key, runs := "static_head", "it keeps running once flowing"
 	if circuit.Restart() > circuit.Lift() {
-		key = "crest"
+		key, runs = "crest", "once the siphon over the crest is full it keeps running as long as no air gets in"
 	}
 	return []data.Warning{{Key: key, Message: fmt.Sprintf(
-		"the pump gives %.3g m at no flow and needs more than %.3g m to start: it keeps running once flowing, but will not start by itself on an empty line",
-		float64(h0), float64(circuit.Restart()))}}, true
+		"the pump gives %.3g m at no flow and needs more than %.3g m to start: %s, but will not start by itself on an empty line",
+		float64(h0), float64(circuit.Restart()), runs)}}, true
 }

@@ -65,6 +65,7 @@ func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 		r.Low = p.edge(-1, s, circuit)
 		r.High = p.edge(1, s, circuit)
 	}
+	r.Warnings = append(r.Warnings, p.siphonNotes(r.Operation, s, circuit)...)
 	if s != 1 && r.PowerSource != NoPower {
 		r.Warnings = append(r.Warnings, data.Warning{Key: "speed", Message: "power by the cube of the speed is an idealisation: small motors draw more when slowed; meter it"})
 	}

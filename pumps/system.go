@@ -29,6 +29,9 @@ type Circuit interface {
 	needs(q float64) float64
 	soiled(d Dirt) Circuit
 	rehosed(size PipeSize) (Circuit, error)
+	// vented returns the circuit with its crest open to the air; false where that
+	// is another circuit altogether.
+	vented() (Circuit, bool)
 }
 
 // SystemSpec describes one line of pipes in series.
@@ -166,6 +169,12 @@ func (s *System) FeedHeads(q units.Flow) []FeedHead {
 		heads[i] = h
 	}
 	return heads
+}
+
+func (s *System) vented() (Circuit, bool) {
+	t := *s
+	t.spec.Vented, t.lift = true, s.restart
+	return &t, true
 }
 
 func (s *System) soiled(d Dirt) Circuit { return s.WithDirt(d) }
