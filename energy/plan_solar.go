@@ -42,7 +42,10 @@ type DayAndNight struct {
 	// fortnight, unknown for a record too short.
 	Made, Asked [12]float64
 	Darkest     Maybe[Fortnight]
-	Warnings    []data.Warning
+	Frost       *Frost // what the cold would do outdoors, or does where the battery stands; nil: nothing
+	// Outdoors is the chosen pair where it is not sheltered from the frost.
+	Outdoors Maybe[Balance]
+	Warnings []data.Warning
 }
 
 // noSitePlan is the reason where a plan says nothing of its site.
@@ -267,7 +270,7 @@ func (j *job) stores() error {
 		}
 		j.noStore = why
 	}
-	j.store = s
+	j.store = s.Sheltered()
 	return nil
 }
 
@@ -328,6 +331,7 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 	d.Handbook = HandbookOf(r, z.Value.battery, c.PanelW, wattHours(c.BoughtWh), &months.POA)
 	d.Installer = j.installer(year, c)
 	d.Warnings = append(d.Warnings, d.Installer.Warnings...)
+	d.Frost, d.Outdoors = j.store.Frost, j.store.chosenOutdoors(c)
 	d.Warnings = append(d.Warnings, c.Connected.Warnings...)
 	return Known(d)
 }

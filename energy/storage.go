@@ -39,8 +39,13 @@ type Storage struct {
 	Warnings []data.Warning
 	Sources  []string
 
-	plan    *data.Plan
-	longest longestStop
+	// Frost is what the cold keeps the battery from where it stands, or outdoors
+	// where it is sheltered; nil where it never does.
+	Frost *Frost
+
+	plan     *data.Plan
+	longest  longestStop
+	outdoors *Storage // see Sheltered
 }
 
 // longestStop is the longest stop that is bearable, and why that long.
@@ -126,9 +131,11 @@ func (s *Storage) under(weather *solar.Series) Record {
 		r.Load = tile(s.Pump.Use.Watts(), r.Start, weather.Hours())
 		r.Water = tile(s.Pump.Water, r.Start, weather.Hours())
 	}
-	if s.Sky.HourlyAir && s.plan.Battery.Temperature == nil {
-		r.BatteryC = weather.TempC
+	air := s.air()
+	if air != nil {
+		air = weather.TempC
 	}
+	r.BatteryC = s.batteryC(r, air)
 	return r
 }
 

@@ -23,47 +23,10 @@ func (s *Storage) battery(p *data.Plan) error {
 		s.NominalWh = Known(size.At(batteryVoltage(p)).In(units.WattHour))
 	}
 	s.assumeBattery(p, assumed)
+	s.Record.BatteryC = s.batteryC(s.Record, s.air())
+	s.Frost = s.frost()
 	s.coldDoubts(p)
 	return nil
-}
-
-// coldDoubts warns of months in which lithium may be too cold to charge.
-func (s *Storage) coldDoubts(p *data.Plan) {
-	var months [12]units.Temperature
-	switch {
-	case p.Battery.Temperature != nil:
-		months = *p.Battery.Temperature
-	case s.Sky == nil:
-		if s.Battery.NoChargeBelow > 0 {
-			s.warn("battery.temperature", "the log holds no temperature: that %s must not be charged below %.0f C is not counted", s.Battery.Kind, s.Battery.NoChargeBelow.InCelsius())
-		}
-		return
-	case s.Sky.HourlyAir:
-		s.tooColdToCharge()
-		return
-	default:
-		months = s.Sky.AirByMonth()
-	}
-	s.Warnings = append(s.Warnings, s.Battery.coldMonths(months)...)
-}
-
-// tooColdToCharge says what part of the sun finds the battery too cold.
-func (s *Storage) tooColdToCharge() {
-	least := s.Battery.NoChargeBelow
-	if least <= 0 {
-		return
-	}
-	cold, all := 0.0, 0.0
-	for i, made := range s.Record.Panel {
-		all += made
-		if s.Record.BatteryC[i] < least.InCelsius() {
-			cold += made
-		}
-	}
-	if cold > 0 {
-		s.warn("battery.temperature", "%.2g %% of the panel's energy comes while the air is below %.0f C, and %s out there is not charged with it; where it stands indoors (battery.temperature) or is heated, a far smaller one may do",
-			100*cold/all, least.InCelsius(), s.Battery.Kind)
-	}
 }
 
 // assumeBattery lists what came from the kind's row or from a rule. The ideal

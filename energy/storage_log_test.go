@@ -118,7 +118,7 @@ func TestFrozenCellsAreNotCharged(t *testing.T) {
 	outside, warnings := unmet()
 	said := false
 	for _, w := range warnings {
-		said = said || strings.Contains(w.Message, "of the panel's energy comes while the air is below 0 C")
+		said = said || strings.Contains(w.Message, "of the panel's energy comes while it is colder than 0 C")
 	}
 	if !said {
 		t.Errorf("%v does not say how much sun is lost to the cold", warnings)
@@ -170,6 +170,7 @@ func TestNothingReachesSaysWhatWould(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	s = s.Sheltered()
 	z, err := s.Size()
 	if err != nil || z.Nothing == nil {
 		t.Fatalf("120 W of panel carry 20 W day and night through a Brandenburg winter: %v", err)

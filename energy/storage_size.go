@@ -28,10 +28,12 @@ type Sizing struct {
 	// IndoorsWh is the least nominal battery for the chosen panel where it stands
 	// at IndoorsC instead of outdoors.
 	IndoorsWh Maybe[float64]
-	Nothing   *NothingReaches // where no size reaches the target; then there is no choice
-	PriceWhy  string          // why there are no prices, "" where there are
-	Warnings  []data.Warning  // beside those of the Storage
-	Assumed   []Assumed       // likewise
+	// Outdoors is the choice where it is not sheltered from the frost.
+	Outdoors Maybe[Balance]
+	Nothing  *NothingReaches // where no size reaches the target; then there is no choice
+	PriceWhy string          // why there are no prices, "" where there are
+	Warnings []data.Warning  // beside those of the Storage
+	Assumed  []Assumed       // likewise
 }
 
 // spreadSeeds is how many made weathers a choice is looked at in.
@@ -88,7 +90,7 @@ func (s *Storage) beside(z *Sizing) error {
 		}
 		z.AsSource = Known(spread)
 	}
-	z.IndoorsWh = s.indoors(z)
+	z.IndoorsWh, z.Outdoors = s.indoors(z), s.chosenOutdoors(c)
 	return s.spread(z)
 }
 
@@ -103,6 +105,14 @@ func (s *Storage) SunOnPanel() *[12]float64 {
 		months[m] /= 1000
 	}
 	return &months
+}
+
+// chosenOutdoors runs a choice where the battery is not sheltered from the frost.
+func (s *Storage) chosenOutdoors(c Choice) Maybe[Balance] {
+	if s.outdoors == nil {
+		return Unknown[Balance]("it is sized for where it stands")
+	}
+	return Known(connectedRun(s.outdoors.Record, s.outdoors.Battery, readings(true), c.PanelW, c.BoughtWh))
 }
 
 // IndoorsC is a room that frost never reaches [°C].

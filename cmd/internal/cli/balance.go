@@ -70,6 +70,14 @@ func runBalance(s *Streams, o *balanceOptions, args []string, given []data.Setti
 	if differs {
 		v.source = &source
 	}
+	v.kept = energy.Unknown[energy.Balance](frostIsGiven)
+	if in := storage.Sheltered(); in != storage {
+		kept, err := in.Balance(o.repeat)
+		if err != nil {
+			return nil, nil, err
+		}
+		v.kept = energy.Known(kept)
+	}
 	return v.document(), in.files, nil
 }
 
@@ -92,6 +100,7 @@ type balanceView struct {
 	in      *input
 	storage *energy.Storage
 	balance energy.Balance
-	source  *energy.Balance // under the sun as its source has it, where that differs
+	kept    energy.Maybe[energy.Balance] // without the frost that it meets outdoors
+	source  *energy.Balance              // under the sun as its source has it, where that differs
 	repeat  bool
 }

@@ -70,6 +70,8 @@ type balanceObject struct {
 	Battery  batteryObject   `json:"battery"`
 	Site     *siteObject     `json:"site"`
 	SiteWhy  string          `json:"site_why,omitempty"`
+	Frost    *frostObject    `json:"frost"`
+	FrostWhy string          `json:"frost_why,omitempty"`
 	AsSource *balanceFigures `json:"with_the_source_as_it_is"`
 	WhyNot   string          `json:"with_the_source_as_it_is_why,omitempty"`
 }
@@ -130,6 +132,11 @@ func (v *balanceView) object() balanceObject {
 	o := balanceObject{Demo: v.in.demo, balanceFigures: newBalanceFigures(v.balance), Repeat: v.repeat, Battery: newBatteryObject(v.storage)}
 	o.Panel, o.Site, o.SiteWhy = skyObjects(v.storage)
 	o.PanelWhy = o.SiteWhy
+	outdoors := energy.Unknown[energy.Balance](frostIsGiven)
+	if v.kept.Known {
+		outdoors = energy.Known(v.balance)
+	}
+	o.Frost, o.FrostWhy = newFrost(v.storage.Frost, false, outdoors, v.kept)
 	if v.source != nil {
 		f := newBalanceFigures(*v.source)
 		o.AsSource = &f
@@ -214,6 +221,9 @@ func (v *balanceView) answer() []report.Line {
 		lines = append(lines, report.Line{Label: "Missing", Text: report.Sentence("%v of the energy: %v of %v.",
 			report.Fraction.Of(f.Unmet), report.KWhPerYear.Of(f.UnmetKWh), report.KWhPerYear.Of(f.LoadKWh))})
 	}
+	if frost := v.frostText(); !frost.IsZero() {
+		lines = append(lines, report.Line{Label: "Frost", Text: frost})
+	}
 	lines = append(lines, report.Line{Label: "Panel", Text: v.panelText(f)}, report.Line{Label: "Battery", Text: v.batteryText(f)})
 	if v.source != nil {
 		lines = append(lines, report.Line{Label: "Brighter", Text: report.Sentence(
@@ -221,6 +231,25 @@ func (v *balanceView) answer() []report.Line {
 			report.Fraction.Of(v.source.UnmetFraction()), report.HoursPerYear.Of(v.source.PerYear(float64(v.source.Stops.Hours))))})
 	}
 	return lines
+}
+
+// frostText says what the cold keeps the battery from, and what it would do
+// without.
+func (v *balanceView) frostText() report.Prose {
+	f, kind := v.storage.Frost, v.storage.Battery.Kind
+	switch {
+	case f == nil || v.storage.NominalWh.Value == 0:
+		return report.Prose{}
+	case f.Given:
+		return report.Sentence("%v.", givenFrost(f, kind))
+	}
+	least := f.Least.InCelsius()
+	text := report.Sentence("the battery is taken to stand outdoors, where %v", coldText(f, kind))
+	if v.kept.Known {
+		text = report.Sentence("%v; where it never falls below %v, %v of the energy would be missing (--set \"battery.temperature=%v C\")", text,
+			report.Temperature.Exact(least), report.Fraction.Of(v.kept.Value.UnmetFraction()), least)
+	}
+	return report.Sentence("%v.", text)
 }
 
 // stopText says how often a load would stand still.

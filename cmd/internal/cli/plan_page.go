@@ -248,6 +248,20 @@ func (p *planPage) elsewhere(sky *energy.Sky) string {
 	return "; sunrill size looks at other years"
 }
 
+// frostLine says where the battery has to stand, nothing where that is all the
+// same.
+func (p *planPage) frostLine() report.Prose {
+	s := p.result.Solar
+	if !s.Known || !s.Value.DayAndNight.Known || s.Value.DayAndNight.Value.Frost == nil {
+		return report.Prose{}
+	}
+	d := s.Value.DayAndNight.Value
+	if d.Frost.Given {
+		return report.Sentence("%v.", givenFrost(d.Frost, d.Battery.Kind))
+	}
+	return frostText(d.Frost, d.Battery.Kind, d.Outdoors)
+}
+
 // batteryOf words a battery as it is sold.
 func (p *planPage) batteryOf(d *planDayNight) report.Prose {
 	if d.Charge == nil {

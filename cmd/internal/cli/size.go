@@ -26,7 +26,8 @@ the pair to buy, how often it would stand still, and how far other weather of
 the same place moves it. --panel limits the search to that panel.
 
 The load is --load in watts at the battery's terminals, an hourly log, or the
-pump of a plan. Prices, and sizes on sale, come from a plan or --set.`,
+pump of a plan. A battery that frost would keep from being charged is sized for a
+place without, unless battery.temperature says where it stands. Prices, and sizes on sale, come from a plan or --set.`,
 		Example: `  $ sunrill size --lat 52.4 --lon 13.1 --load 20W --unmet 1%
   $ sunrill size --place Upington --load 20W --set panel.price_per_watt=0.5 --set battery.price_per_wh=0.3`,
 		Args: atMostOne,
@@ -51,6 +52,7 @@ func runSize(s *Streams, o *sizeOptions, args []string, given []data.Setting) (*
 	if !o.repeat {
 		return nil, nil, &data.Error{Key: "--repeat", Found: "false", Message: "size reads the hours twice", Allowed: "true; sunrill balance reads them once"}
 	}
+	storage = storage.Sheltered()
 	size, err := storage.Size()
 	if err != nil {
 		return nil, nil, in.placed(err)

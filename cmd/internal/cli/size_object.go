@@ -20,6 +20,8 @@ type sizeObject struct {
 	AsSourceWhy string          `json:"with_the_source_as_it_is_why,omitempty"`
 	IndoorsWh   *float64        `json:"battery_indoors_wh"` // least for the chosen panel at 15 °C
 	IndoorsWhy  string          `json:"battery_indoors_wh_why,omitempty"`
+	Frost       *frostObject    `json:"frost"`
+	FrostWhy    string          `json:"frost_why,omitempty"`
 	Handbook    *handbookObject `json:"handbook"`
 	HandbookWhy string          `json:"handbook_why,omitempty"`
 	Controller  *float64        `json:"controller_a"`
@@ -98,8 +100,8 @@ type sizeSpread struct {
 	HighWh      *float64   `json:"high_battery_wh"`
 	BuyWh       []*float64 `json:"buy_wh"` // for the chosen panel, with cut-off and reconnect; null: none is enough
 	BuyLowWh    *float64   `json:"low_buy_wh"`
-	BuyHighWh   *float64   `json:"high_buy_wh"`
 	BuyLowWhy   string     `json:"low_buy_wh_why,omitempty"`
+	BuyHighWh   *float64   `json:"high_buy_wh"`
 	BuyHighWhy  string     `json:"high_buy_wh_why,omitempty"`
 	Misses      int        `json:"seeds_that_miss_the_target"`
 	Unmet       []float64  `json:"unmet_fraction"` // of the size bought
@@ -174,6 +176,14 @@ func (v *sizeView) object() sizeObject {
 	o.Panel, o.Site, o.SiteWhy = skyObjects(v.storage)
 	sheet := v.charging()
 	o.Controller, o.CurrentWhy, o.ChargeFuse, o.FuseWhy = known(sheet.ControllerCurrent, 1), sheet.ControllerCurrent.Why, known(sheet.ChargeFuse, 1), sheet.ChargeFuse.Why
+	kept := energy.Unknown[energy.Balance](frostIsGiven)
+	if n := z.Nothing; n != nil {
+		kept = energy.Unknown[energy.Balance](n.Error())
+		z.Outdoors = kept
+	} else if v.storage.Outdoors() != nil {
+		kept = energy.Known(z.Front.Chosen.Connected)
+	}
+	o.Frost, o.FrostWhy = newFrost(v.storage.Frost, v.storage.Outdoors() != nil, z.Outdoors, kept)
 	if n := z.Nothing; n != nil {
 		o.ChosenWhy = n.Error()
 		o.WouldReach = newSizeWould(n)

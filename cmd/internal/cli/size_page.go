@@ -54,6 +54,7 @@ func (v *sizeView) answer() []report.Line {
 	c := z.Front.Chosen
 	lines := []report.Line{
 		{Label: "Buy", Text: v.buyText()},
+		frostLine(v.storage, z.Outdoors),
 		{Label: "Stops", Text: stopText(v.storage, c.Connected)},
 		{Label: "Missing", Text: v.missingText()},
 		{Label: "Price", Text: v.priceText()},
@@ -63,7 +64,7 @@ func (v *sizeView) answer() []report.Line {
 	}
 	if in := z.IndoorsWh; in.Known && in.Value < worthMoving*c.BatteryWh {
 		lines = append(lines, report.Line{Label: "Indoors", Text: report.Sentence(
-			"in a frost-free room at %v, at least %v would do instead of %v (--set \"battery.temperature=%v C\" sizes for it; heat for a box is not counted).",
+			"in a room at %v, at least %v would do instead of %v (--set \"battery.temperature=%v C\" sizes for it; heat for a box is not counted).",
 			report.Temperature.Exact(energy.IndoorsC), report.WattHours.Of(in.Value), report.WattHours.Of(c.BatteryWh), energy.IndoorsC)})
 	}
 	if z.Spread.Known {
@@ -73,7 +74,8 @@ func (v *sizeView) answer() []report.Line {
 		lines = append(lines, report.Line{Label: "Brighter", Text: report.Sentence(
 			"with the source's own winter instead of the low one, %v would be enough with this panel.", report.WattHours.Of(s.Value.LeastWh[0]))})
 	}
-	return append(lines, report.Line{Label: "Handbook", Text: v.handbookText()})
+	lines = append(lines, report.Line{Label: "Handbook", Text: v.handbookText()})
+	return slices.DeleteFunc(lines, func(l report.Line) bool { return l.Text.IsZero() })
 }
 
 // spreadText says what other made weathers of the place would have bought, and
@@ -212,8 +214,14 @@ func (v *sizeView) nothing() []report.Line {
 	if n.Dark != nil {
 		would = append(would, "mains, or wind beside the sun; or a panel of your own choice (--panel)")
 	}
+	if f := v.storage.Frost; f != nil && f.Given {
+		would = append(would, "a place for the battery that is never so cold (battery.temperature), or another kind (battery.kind)")
+	}
 	if len(would) == 0 {
 		would = []string{"nothing of this kind"}
+	}
+	if frost := frostLine(v.storage, v.size.Outdoors); !frost.Text.IsZero() {
+		lines = append(lines, frost)
 	}
 	return append(lines, report.Line{Label: "Would", Text: report.Sentence("%v.", strings.Join(would, "; or "))})
 }

@@ -128,31 +128,38 @@ func writeFile(t *testing.T, path, text string) {
 	}
 }
 
-// TestSizeInTheCold runs a lithium battery through a real winter outdoors, where
-// hours below 0 C charge nothing, and indoors: the page must say why the first is
-// so large.
+// TestSizeInTheCold: where frost would keep a lithium battery from being charged,
+// the size is that of a place without, says so, and says what would be missing
+// outdoors, which is what balance finds for the same pair; from a real winter and
+// from made years alike.
 func TestSizeInTheCold(t *testing.T) {
-	file := weatherFile(t, "VT-Burlington_International_Ap.tmy3")
-	type page struct {
-		sizeObject
-		Warnings []string `json:"warnings"`
-	}
-	warned := func(p page) bool {
-		for _, w := range p.Warnings {
-			if strings.HasPrefix(w, "battery.temperature: ") {
-				return true
-			}
+	for name, site := range map[string][]string{
+		"file":       {"--weather", weatherFile(t, "VT-Burlington_International_Ap.tmy3")},
+		"made years": {"--lat", "44.47", "--lon=-73.15", "--years", "3"},
+	} {
+		site = append(site, "--load", "20W", "--panel", "900W")
+		var out, in sizeObject
+		answer(t, &out, append([]string{"size"}, site...)...)
+		answer(t, &in, append([]string{"size", "--set", "battery.temperature=0 C"}, site...)...)
+		f := out.Frost
+		if f == nil || f.Stands != "frost-free" || f.Outdoors == nil || *f.Outdoors < 0.1 || len(f.Months) < 3 || in.Frost != nil || in.FrostWhy == "" {
+			t.Errorf("%s: frost %+v; with a temperature given %+v", name, f, in.Frost)
+			continue
 		}
-		return false
+		// 0 C is what no month falls below, the coldest month where it is sheltered.
+		near(t, name+" least battery", out.Front[0].BatteryWh, in.Front[0].BatteryWh, 1e-9)
+		var bare, kept balanceObject
+		pair := append([]string{"balance", "--repeat", "--battery", ftoa(*out.Chosen.OnSaleWh) + "Wh"}, site...)
+		answer(t, &bare, pair...)
+		answer(t, &kept, append(pair, "--set", "battery.temperature=0 C")...)
+		near(t, name+" missing outdoors", bare.Unmet, *f.Outdoors, 1e-9)
+		near(t, name+" missing without frost", kept.Unmet, out.Chosen.Figures.Unmet, 1e-9)
+		near(t, name+" missing without frost, as balance says it", *bare.Frost.Kept, kept.Unmet, 1e-9)
 	}
-	var out, in page
-	answer(t, &out, "size", "--weather", file, "--load", "20W", "--panel", "400W")
-	answer(t, &in, "size", "--weather", file, "--load", "20W", "--panel", "400W", "--set", "battery.temperature=15 C")
-	if out.IndoorsWh == nil || math.Abs(*out.IndoorsWh/in.Front[0].BatteryWh-1) > 1e-6 || in.IndoorsWh != nil || in.IndoorsWhy == "" {
-		t.Errorf("outdoors says %v for indoors, where %g Wh do; indoors says %v", out.IndoorsWh, in.Front[0].BatteryWh, in.IndoorsWh)
-	}
-	if !warned(out) || warned(in) || out.Front[0].BatteryWh < 2*in.Front[0].BatteryWh {
-		t.Errorf("outdoors %g Wh, said: %v; indoors %g Wh, said: %v", out.Front[0].BatteryWh, warned(out), in.Front[0].BatteryWh, warned(in))
+	// A temperature that is given counts, whatever the weather is from.
+	code, stdout, _ := run("size", "--lat", "44.47", "--lon=-73.15", "--load", "20W", "--years", "2", "--set", "battery.temperature=-10 C")
+	if code != 1 || !strings.Contains(strings.Join(strings.Fields(stdout), " "), "too cold to be charged, below 0 °C, all year") {
+		t.Errorf("exit %d with a battery of -10 C:\n%.400s", code, stdout)
 	}
 }
 
@@ -187,5 +194,32 @@ func TestSizeAgreesWithPlan(t *testing.T) {
 	answer(t, &any, "size", "--demo", "--longest-stop", "8760h")
 	if any.Target.LongestStopWhy != "" || any.Front[0].BatteryWh >= size.Front[0].BatteryWh {
 		t.Errorf("with any stop: %+v, %+v", any.Target, any.Front[0])
+	}
+}
+
+// TestSizeAgreesWithOtherPlans: without prices too, on an inverter and on 12 V,
+// where the sun of the winter is weak.
+func TestSizeAgreesWithOtherPlans(t *testing.T) {
+	for name, text := range map[string]string{
+		"inverter": "[[pump]]\nname = \"tern\"\nlabel_flow = \"3000 L/h\"\nlabel_head = \"3 m\"\nlabel_power = \"45 W\"\n[inverter]\nidle = \"6 W\"\n[site]\nlatitude = 60\nlongitude = 25\n",
+		"12 V":     "[[pump]]\nname = \"tern\"\nlabel_flow = \"2000 L/h\"\nlabel_head = \"2 m\"\nlabel_power = \"20 W\"\nsupply = \"DC\"\nvoltage = \"12 V\"\n[site]\nlatitude = 51\nlongitude = 0\n",
+	} {
+		file := t.TempDir() + "/pond.toml"
+		writeFile(t, file, text+"[pond]\nvolume = \"4 m3\"\nstocking = \"light\"\n[lift]\nstatic_head = \"0.5 m\"\n[[feed]]\nbore = \"32 mm\"\nlength = \"6 m\"\n[reliability]\nyears = 4\nlongest_stop = \"8 h\"\n")
+		var size sizeObject
+		answer(t, &size, "size", file)
+		var plan planObject
+		answer(t, &plan, "plan", file)
+		d, c := plan.Solar.DayAndNight, size.Chosen
+		if d == nil || c == nil {
+			t.Errorf("%s: plan %q, size %q", name, plan.Solar.DayAndNightWhy, size.ChosenWhy)
+			continue
+		}
+		if d.Panel != *c.PanelW || d.Battery != *c.OnSaleWh {
+			t.Errorf("%s: plan buys %g W with %g Wh, size %g W with %g Wh", name, d.Panel, d.Battery, *c.PanelW, *c.OnSaleWh)
+		}
+		if name == "inverter" && (size.Frost == nil || d.Frost == nil || *size.Frost.Outdoors != *d.Frost.Outdoors) {
+			t.Errorf("%s: frost %+v and %+v", name, size.Frost, d.Frost)
+		}
 	}
 }

@@ -1,0 +1,95 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+	"sunrill/energy"
+)
+
+// frostObject is what the cold keeps a battery from.
+type frostObject struct {
+	Least    float64 `json:"least_charging_c"`
+	Stands   string  `json:"stands"`          // "frost-free" where it is sized so, else "outdoors" or "given"
+	Months   []int   `json:"months_too_cold"` // whose mean is below that
+	SunShare float64 `json:"sun_too_cold_fraction"`
+	// Of the same panel and battery outdoors and where it never is too cold.
+	Outdoors    *float64 `json:"outdoors_unmet_fraction"`
+	OutdoorsWhy string   `json:"outdoors_unmet_fraction_why,omitempty"`
+	Stop        *int     `json:"outdoors_longest_stop_h"`
+	StopWhy     string   `json:"outdoors_longest_stop_h_why,omitempty"`
+	Kept        *float64 `json:"frost_free_unmet_fraction"`
+	KeptWhy     string   `json:"frost_free_unmet_fraction_why,omitempty"`
+}
+
+const (
+	noFrost      = "the cold never keeps this battery from being charged, or its temperature is not known"
+	frostIsGiven = "battery.temperature says where it stands"
+)
+
+// newFrost returns what frost does to a battery that meets what s says; outdoors
+// and kept are the balances there and without frost, where they were run.
+func newFrost(f *energy.Frost, sheltered bool, outdoors, kept energy.Maybe[energy.Balance]) (*frostObject, string) {
+	if f == nil {
+		return nil, noFrost
+	}
+	o := &frostObject{Least: f.Least.InCelsius(), Stands: "outdoors", Months: calendar(f.Months), SunShare: f.SunShare, OutdoorsWhy: outdoors.Why, StopWhy: outdoors.Why, KeptWhy: kept.Why}
+	switch {
+	case f.Given:
+		o.Stands = "given"
+	case sheltered:
+		o.Stands = "frost-free"
+	}
+	if outdoors.Known {
+		unmet, stop := outdoors.Value.UnmetFraction(), outdoors.Value.Stops.LongestHours
+		o.Outdoors, o.Stop = &unmet, &stop
+	}
+	if kept.Known {
+		unmet := kept.Value.UnmetFraction()
+		o.Kept = &unmet
+	}
+	return o, ""
+}
+
+// frostLine says where a battery that was sized has to stand, nothing where that
+// is all the same.
+func frostLine(s *energy.Storage, outdoors energy.Maybe[energy.Balance]) report.Line {
+	f := s.Frost
+	switch {
+	case f == nil:
+		return report.Line{}
+	case f.Given:
+		return report.Line{Label: "Frost", Text: report.Sentence("%v.", givenFrost(f, s.Battery.Kind))}
+	case s.Outdoors() == nil:
+		return report.Line{}
+	}
+	return report.Line{Label: "Frost", Text: frostText(f, s.Battery.Kind, outdoors)}
+}
+
+func givenFrost(f *energy.Frost, kind string) report.Prose {
+	return report.Sentence("at the temperatures given %v is too cold to be charged, below %v, %v", kind, report.Temperature.Exact(f.Least.InCelsius()), throughMonths(f.Months))
+}
+
+// frostText says that a battery must be kept from frost, and what it would do
+// outdoors.
+func frostText(f *energy.Frost, kind string, outdoors energy.Maybe[energy.Balance]) report.Prose {
+	text := report.Sentence("the battery must stand where it never falls below %v: in a room or a heated box that stays so warm (its heat is not counted), or buy another kind. Outdoors %v",
+		report.Temperature.Exact(f.Least.InCelsius()), coldText(f, kind))
+	if outdoors.Known {
+		text = report.Sentence("%v, and %v of the energy would be missing", text, report.Fraction.Of(outdoors.Value.UnmetFraction()))
+	}
+	return report.Sentence("%v.", text)
+}
+
+// coldText says what cannot be charged outdoors.
+func coldText(f *energy.Frost, kind string) report.Prose {
+	if f.Hourly {
+		return report.Sentence("%v of the panel's energy comes while it is too cold to charge %v", report.Fraction.Of(f.SunShare), kind)
+	}
+	return report.Sentence("%v could not be charged %v", kind, throughMonths(f.Months))
+}
+
+func throughMonths(months []int) string {
+	if len(months) == 12 {
+		return "all year"
+	}
+	return "all through " + monthList(months)
+}

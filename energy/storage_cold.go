@@ -1,0 +1,164 @@
+package energy
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Frost is what the cold does to a battery that must not be charged below some
+// temperature.
+type Frost struct {
+	Least units.Temperature // it must not be charged below
+	Given bool              // it is by the plan's battery.temperature; else by the air outdoors
+	// Months, 0 to 11, have a mean below Least. Without hourly air none of them
+	// charges; with it every hour counts for itself.
+	Months   []int
+	Hourly   bool
+	SunShare float64 // of the panel's energy that comes while it is too cold
+}
+
+// batteryC returns the battery's temperature in the hours of r, nil where it
+// never keeps it from being charged or is not known.
+func (s *Storage) batteryC(r Record, air []float64) []float64 {
+	least := s.Battery.NoChargeBelow.InCelsius()
+	if s.Battery.NoChargeBelow <= 0 || s.outdoors != nil {
+		return nil
+	}
+	if given := s.plan.Battery.Temperature; given != nil || air == nil {
+		months, known := s.months()
+		if !known || !slices.ContainsFunc(months[:], func(t units.Temperature) bool { return t.InCelsius() < least }) {
+			return nil
+		}
+		out := make([]float64, r.Hours())
+		for i := 0; i < len(out); {
+			t := months[monthAt(r.Start, i)].InCelsius()
+			for end := min(len(out), i+hoursPerDay-(r.Start+i)%hoursPerDay); i < end; i++ {
+				out[i] = t
+			}
+		}
+		return out
+	}
+	if slices.Min(air) >= least {
+		return nil
+	}
+	return air
+}
+
+// air returns the air by the hour, nil where it is not known so.
+func (s *Storage) air() []float64 {
+	if s.Sky == nil || !s.Sky.HourlyAir {
+		return nil
+	}
+	return s.Sky.Weather.TempC
+}
+
+// months returns the mean temperature of the battery in each month: the plan's,
+// else that of the air.
+func (s *Storage) months() (months [12]units.Temperature, known bool) {
+	switch {
+	case s.plan.Battery.Temperature != nil:
+		return *s.plan.Battery.Temperature, true
+	case s.Sky != nil:
+		return s.Sky.AirByMonth(), true
+	}
+	return months, false
+}
+
+// frost returns what the cold keeps the battery from, nil where it never does.
+func (s *Storage) frost() *Frost {
+	if s.Record.BatteryC == nil {
+		return nil
+	}
+	least := s.Battery.NoChargeBelow
+	f := &Frost{Least: least, Given: s.plan.Battery.Temperature != nil}
+	f.Hourly = !f.Given && s.air() != nil
+	months, _ := s.months()
+	for m, t := range months {
+		if t < least {
+			f.Months = append(f.Months, m)
+		}
+	}
+	cold, all := 0.0, 0.0
+	for i, made := range s.Record.Panel {
+		all += made
+		if s.Record.BatteryC[i] < least.InCelsius() {
+			cold += made
+		}
+	}
+	f.SunShare = ratio(cold, all)
+	return f
+}
+
+// Sheltered returns s with its battery kept where it never falls below the
+// temperature at which it may be charged: what panel and battery are sized for
+// where nobody said where it stands and outdoors it would. Else it returns s.
+func (s *Storage) Sheltered() *Storage {
+	if s.Frost == nil || s.Frost.Given {
+		return s
+	}
+	in := *s
+	in.outdoors = s
+	months, _ := s.months()
+	for m := range months {
+		months[m] = max(months[m], s.Frost.Least)
+	}
+	in.Battery = s.Battery.AtColdest(months)
+	in.Record.BatteryC = nil
+	isPlace := func(key string) bool { return key == "battery.temperature" }
+	in.Assumed = slices.DeleteFunc(slices.Clone(s.Assumed), func(a Assumed) bool { return isPlace(a.Key) })
+	in.Assumed = append(in.Assumed, Assumed{Key: "battery.temperature", Text: fmt.Sprintf("never below %.3g C, which leaves %.0f %% of the size", s.Frost.Least.InCelsius(), 100*in.Battery.ColdShare),
+		Why: "nothing is known of where the battery stands, and " + s.Battery.Kind + " outdoors could not be charged all year", Source: "table of batteries"})
+	in.Warnings = slices.DeleteFunc(slices.Clone(s.Warnings), func(w data.Warning) bool { return isPlace(w.Key) })
+	in.warn("battery.temperature", "panel and battery are sized for a place that never falls below %.3g C; outdoors %s", s.Frost.Least.InCelsius(), s.Frost.says(s.Battery.Kind))
+	return &in
+}
+
+// Outdoors returns the storage that s was sheltered from, nil where it was not.
+func (s *Storage) Outdoors() *Storage { return s.outdoors }
+
+// says tells what a kind of battery cannot do in the cold.
+func (f *Frost) says(kind string) string {
+	if f.Hourly {
+		return fmt.Sprintf("%.2g %% of the panel's energy comes while it is colder than %.3g C, and %s is not charged with it", 100*f.SunShare, f.Least.InCelsius(), kind)
+	}
+	return fmt.Sprintf("%s is not charged in %s", kind, monthsInWords(f.Months))
+}
+
+func monthsInWords(months []int) string {
+	var names []string
+	for _, m := range months {
+		names = append(names, data.MonthNames[m])
+	}
+	return strings.Join(names, ", ")
+}
+
+// coldDoubts warns of the cold: what it keeps the battery from, and months in
+// which nights may do so.
+func (s *Storage) coldDoubts(p *data.Plan) {
+	months, known := s.months()
+	least := s.Battery.NoChargeBelow
+	switch f := s.Frost; {
+	case !known && least > 0:
+		s.warn("battery.temperature", "the log holds no temperature: that %s must not be charged below %.0f C is not counted", s.Battery.Kind, least.InCelsius())
+		return
+	case !known:
+		return
+	case f != nil && f.Given:
+		s.warn("battery.temperature", "at the temperatures given %s is below %.3g C in %s, and nothing is charged then", s.Battery.Kind, least.InCelsius(), monthsInWords(f.Months))
+	case f != nil:
+		s.warn("battery.temperature", "outdoors %s; where it is never so cold, or heated, a far smaller one may do", f.says(s.Battery.Kind))
+	}
+	if s.air() != nil && p.Battery.Temperature == nil {
+		return // every hour is counted
+	}
+	for m := range months { // those counted already are no doubt
+		if months[m] < least {
+			months[m] = least + 2*lithiumDoubtC
+		}
+	}
+	s.Warnings = append(s.Warnings, s.Battery.coldMonths(months)...)
+}
