@@ -79,7 +79,7 @@ func (c *checker) row(key string, err error) {
 	for _, f := range Faults(err) {
 		c.at(key, f.Message, f.Allowed)
 		e := c.faults[len(c.faults)-1]
-		e.Found, e.Hint = f.Found, f.Hint
+		e.Found, e.Hint, e.Err = f.Found, f.Hint, f
 	}
 }
 

@@ -72,7 +72,8 @@ func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []Warning, error
 }
 
 // unrelated drops the faults of the whole that may only follow from a value
-// or key of the same table that could not be read.
+// or key of the same table that could not be read. A name that a built-in table
+// does not have, which is a fault with a cause, follows from nothing.
 func (rd *planReader) unrelated(whole []*Error) []*Error {
 	broken := map[string]bool{}
 	for _, f := range rd.faults {
@@ -81,7 +82,7 @@ func (rd *planReader) unrelated(whole []*Error) []*Error {
 	}
 	var kept []*Error
 	for _, f := range whole {
-		if !broken[Pattern(f.Key)] && !broken[Pattern(section(f.Key))] && !rd.lostTable {
+		if f.Err != nil || !broken[Pattern(f.Key)] && !broken[Pattern(section(f.Key))] && !rd.lostTable {
 			kept = append(kept, f)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 )
 
@@ -56,7 +57,9 @@ func (s Setting) shown() string {
 // items and checks the whole. Every fault is in the error.
 func (p *Plan) Apply(sets []Setting) error {
 	if err := p.applySettings(sets); err != nil {
-		return err
+		// What the whole lacks may follow from the faults; unknown names do not.
+		names := slices.DeleteFunc(Faults(p.Check()), func(f *Error) bool { return f.Err == nil })
+		return errors.Join(err, joinFaults(names))
 	}
 	return p.Check()
 }

@@ -60,3 +60,18 @@ func TestNoPlanAtAll(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// A name that no table has is told beside another fault of the same table, in a
+// file and on the command line.
+func TestUnknownNameBesideAnotherFault(t *testing.T) {
+	const plan = "[[feed]]\npipe = \"hoze 25 mm\"\nlength = 6\n"
+	_, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan), data.ReadOptions{})
+	if f := data.Faults(err); len(f) != 2 || !strings.Contains(err.Error(), "hoze") {
+		t.Errorf("%v", err)
+	}
+	p := data.NewPlan()
+	err = p.Apply([]data.Setting{data.FlagSetting("pipe", "hoze 25 mm"), data.FlagSetting("pipe-length", "6")})
+	if f := data.Faults(err); len(f) != 2 || !strings.Contains(err.Error(), "hoze") {
+		t.Errorf("%v", err)
+	}
+}
