@@ -34,6 +34,9 @@ func FitDirt(c Curve, circuit Circuit, share float64) (Dirt, []data.Warning, err
 	if clean == 0 {
 		return Dirt{}, nil, o.Err()
 	}
+	if share == 0 {
+		return Dirt{}, nil, nil // also off the curve's end, whose last point would ask for some
+	}
 	if o.Status == BeyondCurve {
 		warnings = append(warnings, data.Warning{Key: "upkeep", Message: "the reference pump runs off the end of its curve, so dirt is fitted to its last point and comes out high"})
 	}

@@ -50,4 +50,7 @@ func TestFitDirtLosesItsShareOnTheReferenceAndMeetsEveryPump(t *testing.T) {
 	if _, warnings, err := FitDirt(c, wide, 0.25); err != nil || !hasWarning(warnings, "runs off the end of its curve") {
 		t.Errorf("dirt on a pump off its curve: %v, %v", warnings, err)
 	}
+	if none, _, err := FitDirt(c, wide, 0); err != nil || none.Resistance != 0 {
+		t.Errorf("no loss off the curve is the dirt %v, %v", none, err)
+	}
 }
