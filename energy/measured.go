@@ -105,7 +105,7 @@ func (w *Waterworks) Upkeep(i int, tests []DatedFlow, marked bool) (Upkeep, []da
 	if u.Trend, err = pumps.FitTrend(days, added); err != nil {
 		return u, warnings, err
 	}
-	limit, err := w.cleaningLimit(&u, c)
+	limit, err := w.cleaningLimit(&u, pump)
 	if err != nil {
 		return u, warnings, err
 	}
@@ -114,8 +114,9 @@ func (w *Waterworks) Upkeep(i int, tests []DatedFlow, marked bool) (Upkeep, []da
 }
 
 // cleaningLimit sets the flow at which to clean and returns the resistance that
-// goes with it.
-func (w *Waterworks) cleaningLimit(u *Upkeep, c pumps.Curve) (float64, error) {
+// goes with it, of one line where pump has several.
+func (w *Waterworks) cleaningLimit(u *Upkeep, pump pumps.Pump) (float64, error) {
+	c := pump.Curve(w.Speed)
 	dirt, _, err := pumps.FitDirt(c, w.Line, w.DirtLoss)
 	if err != nil {
 		return 0, err
@@ -127,6 +128,9 @@ func (w *Waterworks) cleaningLimit(u *Upkeep, c pumps.Curve) (float64, error) {
 		return dirt.Resistance, nil
 	}
 	goal := w.goalFlow()
+	if s := pump.Spec(); s.OwnLines {
+		goal /= units.Flow(s.Count)
+	}
 	if goal <= u.LimitFlow || goal >= clean {
 		return dirt.Resistance, nil
 	}

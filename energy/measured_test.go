@@ -72,6 +72,19 @@ func TestUpkeepByHand(t *testing.T) {
 	}
 }
 
+// TestUpkeepOfOwnLines: two pumps with a line each share the goal, so that 6 m³
+// in 1.2 h asks the 2.5 m³/h above of each, and a bucket is held to one line.
+func TestUpkeepOfOwnLines(t *testing.T) {
+	w := pencilWorks(t, "pump.1.count=2", "pump.1.own_lines=true", "pond.turnover_goal=1.2 h")
+	u, warnings, err := w.Upkeep(0, dated(0, 3.0, 20, 2.7), false)
+	if err != nil || len(warnings) > 0 || !u.Reach.Known {
+		t.Fatalf("%+v, %v, %v", u, warnings, err)
+	}
+	if math.Abs(u.Reach.Value.Day-38.73) > 0.1 || math.Abs(u.LimitFlow.In(units.CubicMetrePerHour)-2.5) > 2e-3 {
+		t.Errorf("day %.3f at %v, %s", u.Reach.Value.Day, u.LimitFlow, u.LimitWhy)
+	}
+}
+
 // TestUpkeepSince: a flow that comes back by more than a tenth, or a test marked
 // as cleaned, starts anew; a log that marks its cleanings is taken at its word.
 func TestUpkeepSince(t *testing.T) {
