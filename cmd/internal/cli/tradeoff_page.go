@@ -80,8 +80,19 @@ func (p *planPage) tradeoffSections() []report.Section {
 		{Key: "off_grid_missed_by_h", Heading: "misses by", Unit: report.Hours},
 		{Key: "risk", Heading: "risk of a stop", Unit: report.Word},
 	}}
+	there := p.result.Solar.Known
+	if !there { // nothing is known of the water off the grid
+		sun.Columns = append(sun.Columns[:1:1], sun.Columns[2:]...)
+		sun.Columns[5] = report.Column{Key: "missed_by_h", Heading: "misses by", Unit: report.Hours}
+	}
 	for _, r := range p.rows {
 		w, s := r.cells()
+		if !there {
+			s = append(s[:1:1], s[2:]...)
+			if r.Possible {
+				s[5] = report.NumberOr(r.Missed, "")
+			}
+		}
 		water.Rows, sun.Rows = append(water.Rows, w), append(sun.Rows, s)
 	}
 	section := report.Section{Heading: "What less flow saves and risks", Tables: []report.Table{water, sun}}

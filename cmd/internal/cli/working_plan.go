@@ -75,6 +75,7 @@ func (p *planPage) workDayNight(w *working, d energy.DayAndNight, poa [12]float6
 		loop := float64(draw.CableDrop) / float64(draw.Current)
 		power, current := put("P", float64(draw.Duty.Power), report.Power, "pump at its leads"), put("I", float64(draw.Current), report.Amps, "in the cable")
 		w.add(key+"current_a", "current in the pump's cable", "I = P / U", float64(draw.Current), report.Amps, byDefinition, power, put("U", float64(draw.Voltage), report.Volts, "at the pump"))
+		w.add(key+"cable_drop_fraction", "share of the voltage lost in the cable", "d = I * R / (U + I * R)", o.Drop, report.Fraction, "IEC 60228; copper at its working temperature", current, put("R", loop, report.Named("ohm"), "out and back"), put("U", float64(draw.Voltage), report.Volts, "at the pump"))
 		w.add(key+"cable_w", "lost in the cable, both ways", "Pc = I^2 * R", float64(draw.CableLoss), report.Power, "IEC 60228; copper at its working temperature", current, put("R", loop, report.Named("ohm"), "out and back"))
 		w.add(key+"load_w", "load at the battery while the pump runs", "L = P + Pc + Pv + Po", o.Load, report.Power, "sum of the parts", power, put("Pc", float64(draw.CableLoss), report.Power, "cable"),
 			put("Pv", float64(draw.Conversion), report.Power, "inverter"), put("Po", float64(draw.Controller), report.Power, "controller's own"))
@@ -82,6 +83,7 @@ func (p *planPage) workDayNight(w *working, d energy.DayAndNight, poa [12]float6
 	if p.steady() && math.Abs(o.Load*24/1000-o.LoadPerDay) < 1e-9 {
 		w.add(key+"load_kwh_per_day", "load of the mean day", "e = 24 * L / 1000", o.LoadPerDay, report.KWhPerDay, byDefinition, put("L", o.Load, report.Power, "load"))
 	}
+	p.workOffGrid(w, key, o)
 	w.least(key+"least_battery_wh", d.Battery, c.BatteryWh)
 	w.usable(key+"usable_wh", d.Battery, c.BoughtWh)
 	if o.Charge != nil {
@@ -93,6 +95,27 @@ func (p *planPage) workDayNight(w *working, d energy.DayAndNight, poa [12]float6
 	}
 	w.batteryLife(key, d.Battery, c)
 	w.handbook(key+"handbook.", d.Handbook, d.Battery, c, d.Made, d.Asked, &poa)
+}
+
+// workOffGrid works what the water on the battery makes of the goal, and the
+// currents that an installer is given.
+func (p *planPage) workOffGrid(w *working, key string, o *planDayNight) {
+	if p.pond.Volume != nil && o.Turnover != nil {
+		volume, water := put("V", *p.pond.Volume, report.Volume, "water in the pond"), put("W", o.offGrid.PerDay, report.FlowPerDay, "water of a day on the battery")
+		w.add(key+"turnover_h", "one turnover on the battery", "T = 24 * V / W", *o.Turnover, report.Hours, byDefinition, volume, water)
+		if o.Missed != nil && *o.Missed > 0 && p.pond.Goal != nil {
+			w.add(key+"missed_by_h", "misses the goal on the battery by", "m = T - Tg", *o.Missed, report.Hours, byDefinition, put("T", *o.Turnover, report.Hours, "one turnover"), put("Tg", *p.pond.Goal, report.Hours, "goal"))
+		}
+	}
+	const spare = "1.25 between a continuous current and what protects it, common practice"
+	s := p.sheet
+	if s.ControllerCurrent != nil && o.Volts != nil && p.result.Solar.Value.Sky.Charger.Kind == "MPPT" {
+		w.add("installer.controller_a", "charge current of the controller", "I = 1.25 * P / U", *s.ControllerCurrent, report.Amps, spare, put("P", o.Panel, report.Power, "panel"), put("U", *o.Volts, report.Volts, "battery, nominal"))
+	}
+	if n := p.in.Plan.Inverter; s.InverterSurge != nil && s.BatteryCurrent != nil && o.Volts != nil && n.Rated != nil {
+		w.add("installer.battery_a", "direct current of the inverter at its rating, the battery low", "I = P / (eta * 0.875 * U)", *s.BatteryCurrent, report.Amps, "power over voltage; 10.5 V of 12 V, from memory",
+			put("P", float64(*n.Rated), report.Power, "rated"), put("eta", n.Efficiency, report.Fraction, "efficiency"), put("U", *o.Volts, report.Volts, "battery, nominal"))
+	}
 }
 
 // workDaylight works the pump on the sun alone: the speed and the power at which
