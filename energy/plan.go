@@ -105,6 +105,7 @@ func (j *job) do() (*Result, error) {
 func (j *job) gather() {
 	o := j.out
 	o.Warnings, o.Assumed, o.Sources = j.water.Warnings, j.water.Assumed, j.water.Works.Sources
+	o.Assumed = append(o.Assumed, assumedSlowed(o.Tradeoff)...)
 	if j.out.Solar.Known {
 		o.Warnings = append(o.Warnings, j.light.Warnings...)
 		o.Assumed = append(o.Assumed, j.light.Assumed...)

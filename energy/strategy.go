@@ -58,6 +58,11 @@ type Strategy struct {
 	Risk       Maybe[Risk]
 	Dominated  string // name of a row that is better in all respects; "" for none
 	LeastWh    bool   // the least energy for each volume of those of one pump
+	// Slowed is the high end of power and energy where the pump is slowed and the
+	// plan does not say what does not fall with its speed; Power and Energy are the
+	// low end. LeastSlowed is LeastWh at that end.
+	Slowed      Maybe[Slowed]
+	LeastSlowed bool
 
 	schedule Schedule
 	air      Air
@@ -214,21 +219,6 @@ func (j *job) withLeast(rows []Strategy, i int, at, best float64) []Strategy {
 	return append(rows, row)
 }
 
-// markLeast marks the row of least energy for each volume among full speed and
-// the slower ones. An air pump that runs beside them counts, so that it need not
-// be the speed at which the pump alone does best.
-func markLeast(rows []Strategy) {
-	least := -1
-	for k, s := range rows {
-		if (s.Kind == FullSpeed || s.Kind == Slower) && s.WhPerM3.Known && (least < 0 || s.WhPerM3.Value < rows[least].WhPerM3.Value) {
-			least = k
-		}
-	}
-	if least >= 0 {
-		rows[least].LeastWh = true
-	}
-}
-
 // timer runs every second hour.
 func (j *job) timer(i int) (Strategy, error) {
 	var bands []RunBand
@@ -331,7 +321,7 @@ func (j *job) line(s *Strategy, dirty bool) pumps.Circuit {
 
 // work fills in water, energy and cost of a row.
 func (j *job) work(s *Strategy) error {
-	if !s.Possible() {
+	if s.Slowed = Unknown[Slowed](s.Why); !s.Possible() {
 		return nil
 	}
 	alt, works := *j.water, *j.water.Works
@@ -358,21 +348,22 @@ func (j *job) work(s *Strategy) error {
 		if dirty.Why != "" {
 			s.Why = dirty.Why
 		}
+		s.Slowed = Unknown[Slowed](s.Why)
 		return nil
 	}
 	s.PerDay, s.PerYear, s.Turnovers, s.Turnover, s.Met, s.Missed = dirty.PerDay, dirty.PerYear, dirty.PerDayN, dirty.Turnover, dirty.Met, dirty.Missed
 	s.Power = larger(clean.Power, dirty.Power)
 	if s.Energy = larger(clean.EnergyDay, dirty.EnergyDay); !s.Energy.Known {
 		s.WhPerM3, s.Cost = Unknown[float64](s.Energy.Why), Unknown[Money](s.Energy.Why)
+		s.Slowed = Unknown[Slowed](s.Energy.Why)
 		return nil
 	}
 	air := airHours(s.airOr(j.air))
 	s.Energy.Value += EnergyPerDay(air.PerYear() / 365)
-	if s.WhPerM3 = Unknown[float64]("no water flows"); s.PerYear > 0 {
-		s.WhPerM3 = Known(s.Energy.Value.WattHours() * 365 / float64(s.PerYear))
-	}
+	s.WhPerM3 = s.perVolume(s.Energy.Value)
 	s.Cost = mean(j.yearCost(clean, air), j.yearCost(dirty, air))
-	return nil
+	s.Slowed, err = j.slowed(s, &alt, air)
+	return err
 }
 
 // airOr returns the strategy's own air pump, else the plan's.

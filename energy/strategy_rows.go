@@ -119,6 +119,7 @@ func (j *job) daylightRows() {
 	for k := range rows {
 		s := &rows[k]
 		s.Energy, s.WhPerM3, s.Cost = Unknown[EnergyPerDay](sunAlone), Unknown[float64](sunAlone), Unknown[Money](sunAlone)
+		s.Slowed = Unknown[Slowed](sunAlone)
 		s.Power = j.water.Pumps[i].Power
 		s.Turnovers, s.Turnover, s.Met = Unknown[float64](sunAlone), Unknown[units.Duration](sunAlone), Unknown[bool](sunAlone)
 		switch d := j.daylightBudget(); {
@@ -210,7 +211,7 @@ func (s *Strategy) beats(b *Strategy) bool {
 		}
 	}
 	compare(float64(b.PerDay), float64(s.PerDay)) // more water is better
-	compare(float64(s.Energy.Value), float64(b.Energy.Value))
+	compare(float64(s.atMost()), float64(b.Energy.Value))
 	if s.Stop.Known && b.Stop.Known {
 		compare(s.Stop.Value, b.Stop.Value)
 	}

@@ -48,6 +48,8 @@ type Pump struct {
 	spec      PumpSpec
 	low, high Curve // the same curve, unless there is only a label
 	labelled  bool
+	// fixedShare of the full power does not fall with speed, or Fixed if more.
+	fixedShare units.Power
 }
 
 // NewPump returns the pump that spec describes, or every fault of it.
@@ -139,8 +141,15 @@ func (p Pump) PowerSource() PowerSource {
 func (p Pump) Power(q units.Flow, s float64) units.Power {
 	one := q / units.Flow(float64(p.spec.Count)*s)
 	full := p.fullPower(one)
-	fixed := min(p.spec.Fixed, full)
+	fixed := min(max(p.spec.Fixed, p.fixedShare*full), full)
 	return units.Power(p.spec.Count) * (fixed + (full-fixed)*units.Power(s*s*s))
+}
+
+// WithFixedShare returns the pump with at least share, 0 to 1, of its full power at
+// each flow taken not to fall with speed.
+func (p Pump) WithFixedShare(share float64) Pump {
+	p.fixedShare = units.Power(share)
+	return p
 }
 
 // fullPower returns what one pump draws at flow q and full speed.

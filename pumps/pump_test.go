@@ -93,6 +93,17 @@ func TestFixedWattsDoNotFallWithSpeed(t *testing.T) {
 	wantNear(t, "half speed", "power by the cube", float64(pure.Power(q, 0.5)), full/8, 1e-9)
 }
 
+// A tenth of full power that does not fall leaves 0.1 + 0.9/8 of it at half speed,
+// by the cube of the rest.
+func TestFixedShareOfPower(t *testing.T) {
+	p := mustPump(t, PumpSpec{Points: referencePoints(t, "small")})
+	q := 0.5 * m3h
+	full := float64(p.Power(q/0.5, 1))
+	tenth := p.WithFixedShare(0.1)
+	wantNear(t, "half speed", "power", float64(tenth.Power(q, 0.5)), full*(0.1+0.9/8), 1e-9)
+	wantNear(t, "full speed", "power", float64(tenth.Power(q, 1)), float64(p.Power(q, 1)), 1e-12)
+}
+
 func TestLabelPowerStandsForEveryFlow(t *testing.T) {
 	p := mustPump(t, PumpSpec{Label: Label{Flow: 2 * m3h, Head: 2, Power: 40}})
 	s, _, _ := referenceSystem(t, "typical")

@@ -189,6 +189,7 @@ type planRow struct {
 	MissedWhy string   `json:"missed_by_h_why,omitempty"`
 	OffGrid   *offGrid `json:"-"`
 	offGridRow
+	slowedRow
 	Risk      *string `json:"risk"`
 	RiskWhy   string  `json:"risk_why"`
 	Dominated string  `json:"dominated_by"`
@@ -313,7 +314,7 @@ func newDaylight(d energy.DaylightBudget) *planDaylight {
 }
 
 func newRow(s energy.Strategy, pump string) planRow {
-	out := planRow{Strategy: s.Name, Kind: string(s.Kind), Pump: pump, Possible: s.Possible(), Why: s.Why, Dominated: s.Dominated, LeastWh: s.LeastWh}
+	out := planRow{Strategy: s.Name, Kind: string(s.Kind), Pump: pump, Possible: s.Possible(), Why: s.Why, Dominated: s.Dominated, LeastWh: s.LeastWh, slowedRow: newSlowedRow(s)}
 	if !s.Possible() {
 		out.RiskWhy = s.Why
 		return out

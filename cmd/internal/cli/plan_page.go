@@ -328,7 +328,7 @@ func (p *planPage) slowerLine() report.Prose {
 	}
 	s := report.Sentence("at %v, %v of the water", r.Strategy, round(report.Fraction, fractionOf(*r.PerDay, *f.PerDay)))
 	if r.Energy != nil && f.Energy != nil {
-		s = report.Sentence("%v for %v of the energy", s, round(report.Fraction, fractionOf(*r.Energy, *f.Energy)))
+		s = report.Sentence("%v for %v of the energy", s, ofFull(r.Energy, r.HighEnergy, *f.Energy))
 	}
 	if r.Panel != nil && r.Battery != nil {
 		s = report.Sentence("%v: %v, %v", s, report.Power.Of(*r.Panel), report.WattHours.Of(*r.Battery))

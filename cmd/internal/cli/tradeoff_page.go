@@ -95,7 +95,11 @@ func (p *planPage) tradeoffSections() []report.Section {
 		}
 		water.Rows, sun.Rows = append(water.Rows, w), append(sun.Rows, s)
 	}
-	section := report.Section{Heading: "What less flow saves and risks", Tables: []report.Table{water, sun}}
+	section := report.Section{Heading: "What less flow saves and risks", Tables: []report.Table{water}}
+	if slowed, is := p.slowedTable(); is {
+		section.Tables = append(section.Tables, slowed)
+	}
+	section.Tables = append(section.Tables, sun)
 	if picture, ok := tradeoffPicture(p.result); ok {
 		section.Pictures = []report.Picture{picture}
 	}
@@ -105,7 +109,10 @@ func (p *planPage) tradeoffSections() []report.Section {
 	for _, n := range p.tradeoffNotes() {
 		section.Notes = append(section.Notes, n.Text)
 	}
-	section.Notes = append(section.Notes, report.Sentence("Water is that of the worst running month with the line dirty, in the first table on the mains, in the second on this battery through its cable, where a pump that follows its voltage runs faster or slower; watts, energy, panel and battery are the larger of clean and dirty. Power as the cube of speed is an idealisation: small motors lose efficiency when slowed. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
+	if note := p.slowedNote(); !note.IsZero() {
+		section.Notes = append(section.Notes, note)
+	}
+	section.Notes = append(section.Notes, report.Sentence("Water is that of the worst running month with the line dirty, in the first table on the mains, in the second on this battery through its cable, where a pump that follows its voltage runs faster or slower; watts, energy, panel and battery are the larger of clean and dirty. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
 	return []report.Section{section}
 }
 
@@ -193,7 +200,7 @@ func (p *planPage) valveNote() report.Prose {
 	}
 	s := report.Sentence("A valve closed to %v of the water still draws %v of the power", round(report.Fraction, fractionOf(*v.PerDay, *full.PerDay)), round(report.Fraction, fractionOf(*v.Power, *full.Power)))
 	if r := p.exampleRow(); r != nil && r.Power != nil {
-		return report.Sentence("%v; %v moves as much for %v: never throttle to save.", s, r.Strategy, round(report.Fraction, fractionOf(*r.Power, *full.Power)))
+		return report.Sentence("%v; %v moves as much for %v: never throttle to save.", s, r.Strategy, ofFull(r.Power, r.HighPower, *full.Power))
 	}
 	return report.Sentence("%v: a valve saves next to nothing.", s)
 }
@@ -234,17 +241,34 @@ func (p *planPage) winterNote() report.Prose {
 // leastNote names the speed of least energy for each volume.
 func (p *planPage) leastNote() report.Prose {
 	full := p.row(energy.FullSpeed)
-	for _, r := range p.rows {
-		switch {
-		case !r.LeastWh || r.WhPerM3 == nil || full == nil || full.WhPerM3 == nil || !p.canSlow():
-		case r.Kind == string(energy.FullSpeed):
-			return report.Sentence("Water is cheapest at full speed, %v: slower, each litre costs more.", report.WhPerVolume.Of(*r.WhPerM3))
-		default:
-			return report.Sentence("Water is cheapest at %v: %v against %v at full speed. Slower than that, each litre costs more again.",
-				r.Strategy, report.WhPerVolume.Of(*r.WhPerM3), report.WhPerVolume.Of(*full.WhPerM3))
+	var least, high *planRow
+	for i, r := range p.rows {
+		if r.LeastWh {
+			least = &p.rows[i]
+		}
+		if r.LeastHighWh {
+			high = &p.rows[i]
 		}
 	}
-	return report.Prose{}
+	if least == nil || least.WhPerM3 == nil || full == nil || full.WhPerM3 == nil || !p.canSlow() {
+		return report.Prose{}
+	}
+	if least.Kind == string(energy.FullSpeed) { // a slowed row's high end costs more yet
+		return report.Sentence("Water is cheapest at full speed, %v: slower, each litre costs more.", report.WhPerVolume.Of(*full.WhPerM3))
+	}
+	s := report.Sentence("Water is cheapest at %v: %v against %v at full speed", least.Strategy, report.WhPerVolume.Of(*least.WhPerM3), report.WhPerVolume.Of(*full.WhPerM3))
+	switch {
+	case high == nil:
+		return report.Sentence("%v. Slower than that, each litre costs more again.", s)
+	case high == least && least.HighWh != nil:
+		return report.Sentence("%v, or %v if %v of the full power does not fall with speed. Slower than that, each litre costs more again.", s, report.WhPerVolume.Of(*least.HighWh), share(energy.SlowedFixed))
+	case high == full:
+		return report.Sentence("%v, by the cube of speed; if %v of the full power does not fall with it, at full speed already. Meter it before trusting the low figure.", s, share(energy.SlowedFixed))
+	case high.HighWh == nil:
+		return report.Sentence("%v.", s)
+	}
+	return report.Sentence("%v, by the cube of speed; if %v of the full power does not fall with it, at %v, %v. Slower than that, each litre costs more again: meter it before trusting the low figure.",
+		s, share(energy.SlowedFixed), high.Strategy, report.WhPerVolume.Of(*high.HighWh))
 }
 
 // smallerNote holds the next smaller pump against the slowed one that moves
@@ -271,8 +295,8 @@ func (p *planPage) smallerNote() report.Prose {
 			return report.Prose{}
 		}
 		return report.Sentence("%v, %v less than this pump: a smaller pump is the saving that needs no controller.", s, round(report.Fraction, 1-fractionOf(*small.Energy, *full.Energy)))
-	case *small.Energy < *near.Energy:
-		return report.Sentence("%v; this pump slowed to %v needs %v for %v: the smaller pump wins.", s, near.Strategy, report.KWhPerDay.Of(*near.Energy), report.FlowPerDay.Of(*near.PerDay))
+	case *small.Energy < *near.Energy: // and less than its high end
+		return report.Sentence("%v; this pump slowed to %v needs %v for %v: the smaller pump wins.", s, near.Strategy, upTo(near), report.FlowPerDay.Of(*near.PerDay))
 	}
-	return report.Sentence("%v; this pump slowed to %v needs %v for %v, if it keeps its efficiency: measure the watts before trusting that.", s, near.Strategy, report.KWhPerDay.Of(*near.Energy), report.FlowPerDay.Of(*near.PerDay))
+	return report.Sentence("%v; this pump slowed to %v needs %v for %v, if it keeps its efficiency: measure the watts before trusting that.", s, near.Strategy, upTo(near), report.FlowPerDay.Of(*near.PerDay))
 }

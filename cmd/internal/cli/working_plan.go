@@ -240,6 +240,10 @@ func (p *planPage) workSlow(w *working, key string, r planRow, s energy.Strategy
 	at := more.Flow / units.Flow(s.Speed)
 	w.add(key+"power_w", "power of the slowed pump, the larger of clean and dirty, "+r.Strategy, "P = s^3 * P1", *r.Power, report.Power, "affinity laws: an idealisation for small motors, which lose efficiency when slowed",
 		speed, put("P1", float64(pump.Power(at, 1)), report.Power, fmt.Sprintf("at full speed and %.4g m3/h", at.In(perHour))))
+	if r.HighPower != nil {
+		w.add(key+"high_power_w", "the same where a part of full power does not fall with speed, "+r.Strategy, "Ph = (f + (1 - f) * s^3) * P1", *r.HighPower, report.Power, "common practice, no source",
+			put("f", energy.SlowedFixed, report.Fraction, "part that does not fall"), speed, put("P1", float64(pump.Power(at, 1)), report.Power, "at full speed"))
+	}
 	if p.steady() && r.Energy != nil && p.in.Plan.Air.Power == nil {
 		w.add(key+"kwh_per_day", "energy of a day at the socket, "+r.Strategy, "e = P * 24 / 1000 / eta", *r.Energy, report.KWhPerDay, byDefinition, put("P", *r.Power, report.Power, "drawn by the pump"),
 			put("eta", p.pumps[s.Pump].PackShare, report.Fraction, "efficiency of the power pack; 1 without one"))

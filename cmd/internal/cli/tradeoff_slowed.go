@@ -1,0 +1,75 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+	"sunrill/data/units"
+	"sunrill/energy"
+)
+
+// slowedRow is the high end of what a slowed row of the trade-off takes.
+type slowedRow struct {
+	HighPower     *float64 `json:"high_power_w"`
+	HighPowerWhy  string   `json:"high_power_w_why,omitempty"`
+	HighEnergy    *float64 `json:"high_kwh_per_day"`
+	HighEnergyWhy string   `json:"high_kwh_per_day_why,omitempty"`
+	HighWh        *float64 `json:"high_wh_per_m3"`
+	HighWhWhy     string   `json:"high_wh_per_m3_why,omitempty"`
+	LeastHighWh   bool     `json:"least_high_wh_per_m3"`
+}
+
+func newSlowedRow(s energy.Strategy) slowedRow {
+	if !s.Slowed.Known {
+		why := s.Slowed.Why
+		return slowedRow{HighPowerWhy: why, HighEnergyWhy: why, HighWhWhy: why, LeastHighWh: s.LeastSlowed}
+	}
+	v := s.Slowed.Value
+	return slowedRow{HighPower: number(v.Power), HighEnergy: number(float64(v.Energy) / float64(units.KilowattHour)),
+		HighWh: known(v.WhPerM3, 1), HighWhWhy: v.WhPerM3.Why, LeastHighWh: s.LeastSlowed}
+}
+
+// upTo says what a row takes in a day, as a range where it has one.
+func upTo(r *planRow) report.Prose {
+	if r.HighEnergy == nil {
+		return report.Sentence("%v", report.KWhPerDay.Of(*r.Energy))
+	}
+	return report.Sentence("%v to %v", report.KWhPerDay.Of(*r.Energy), report.KWhPerDay.Of(*r.HighEnergy))
+}
+
+// ofFull says what a row takes of v at full speed, as a range where it has one.
+func ofFull(low, high *float64, full float64) report.Prose {
+	a := round(report.Fraction, fractionOf(*low, full))
+	if high == nil {
+		return report.Sentence("%v", a)
+	}
+	return report.Sentence("%v to %v", a, round(report.Fraction, fractionOf(*high, full)))
+}
+
+// slowedTable shows slowed rows at either end of what a slowed pump may draw,
+// false where none has a range.
+func (p *planPage) slowedTable() (report.Table, bool) {
+	t := report.Table{Key: "tradeoff_slowed", Columns: []report.Column{
+		{Key: "strategy", Heading: "slowed", Unit: report.Word},
+		{Key: "power_w", Heading: "power, low", Unit: report.Power},
+		{Key: "high_power_w", Heading: "power, high", Unit: report.Power},
+		{Key: "kwh_per_day", Heading: "energy, low", Unit: report.KWhPerDay},
+		{Key: "high_kwh_per_day", Heading: "energy, high", Unit: report.KWhPerDay},
+		{Key: "wh_per_m3", Heading: "per volume, low", Unit: report.WhPerVolume},
+		{Key: "high_wh_per_m3", Heading: "per volume, high", Unit: report.WhPerVolume},
+	}}
+	for _, r := range p.rows {
+		if r.HighEnergy != nil {
+			t.Rows = append(t.Rows, []report.Cell{report.Text(r.Strategy), report.NumberOr(r.Power, ""), report.NumberOr(r.HighPower, ""), report.NumberOr(r.Energy, ""),
+				report.NumberOr(r.HighEnergy, ""), report.NumberOr(r.WhPerM3, ""), report.NumberOr(r.HighWh, "")})
+		}
+	}
+	return t, len(t.Rows) > 0
+}
+
+// slowedNote says what the two ends of that table are.
+func (p *planPage) slowedNote() report.Prose {
+	if _, is := p.slowedTable(); !is {
+		return report.Prose{}
+	}
+	return report.Sentence("Power as the cube of speed is the low end: small motors and their electronics lose efficiency when slowed. The high end lets %v of the full power not fall with speed (common practice, no source); panel, battery and cost of a slowed row are for the low end and grow as its energy does. A plug-in meter at the slow speed, or pump[].fixed_watts, settles it.",
+		share(energy.SlowedFixed))
+}

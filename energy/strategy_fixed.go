@@ -1,0 +1,116 @@
+package energy
+
+import (
+	"fmt"
+
+	"sunrill/data/units"
+)
+
+// SlowedFixed is the share of a pump's full power that may not fall with its
+// speed (electronics, bearings, magnets), the high end where the plan does not
+// give fixed_watts; the low end is none, the cube of the speed. Common practice, no
+// source.
+const SlowedFixed = 0.1
+
+// Slowed is what a slowed row takes if SlowedFixed of the full power does not fall
+// with the speed.
+type Slowed struct {
+	Power   units.Power  // of the pump at the row's own speed
+	Energy  EnergyPerDay // at the socket, air included
+	WhPerM3 Maybe[float64]
+}
+
+// slows reports whether a schedule runs at less than full speed in any hour.
+func (s Schedule) slows() bool {
+	for _, h := range s.Hours() {
+		if h.Speed > 0 && h.Speed < 1 && h.Hours > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// slowed returns the high end of what a row takes; alt is its water, air what an
+// air pump adds.
+func (j *job) slowed(s *Strategy, alt *Water, air MonthlyHours) (Maybe[Slowed], error) {
+	p := j.water.Pumps[s.Pump]
+	switch {
+	case !s.schedule.slows():
+		return Unknown[Slowed]("it is not slowed"), nil
+	case p.Spec.FixedWatts != nil:
+		return Unknown[Slowed]("the plan gives the pump's fixed_watts"), nil
+	}
+	pump := p.Pump.WithFixedShare(SlowedFixed)
+	clean, err := alt.state(pump, j.line(s, false), p.Pack)
+	if err != nil {
+		return Maybe[Slowed]{}, err
+	}
+	dirty, err := alt.state(pump, j.line(s, true), p.Pack)
+	if err != nil {
+		return Maybe[Slowed]{}, err
+	}
+	out := Slowed{Power: larger(clean.Power, dirty.Power).Value, Energy: larger(clean.EnergyDay, dirty.EnergyDay).Value + EnergyPerDay(air.PerYear()/365)}
+	out.WhPerM3 = s.perVolume(out.Energy)
+	return Known(out), nil
+}
+
+// perVolume returns what each cubic metre of a row takes at energy e a day [Wh/m³].
+func (s *Strategy) perVolume(e EnergyPerDay) Maybe[float64] {
+	if s.PerYear <= 0 {
+		return Unknown[float64]("no water flows")
+	}
+	return Known(e.WattHours() * 365 / float64(s.PerYear))
+}
+
+// atMost returns the most energy that a row may take, over the range of a slowed
+// pump's power.
+func (s *Strategy) atMost() EnergyPerDay {
+	if s.Slowed.Known {
+		return s.Slowed.Value.Energy
+	}
+	return s.Energy.Value
+}
+
+// markLeast marks the row of least energy for each volume among full speed and
+// the slower ones, at either end of a slowed pump's power. An air pump that runs
+// beside them counts, so that it need not be the speed at which the pump alone does
+// best.
+func markLeast(rows []Strategy) {
+	least, high, ranged := -1, -1, false
+	atHigh := func(s Strategy) Maybe[float64] {
+		if s.Slowed.Known {
+			return s.Slowed.Value.WhPerM3
+		}
+		return s.WhPerM3
+	}
+	for k, s := range rows {
+		if s.Kind != FullSpeed && s.Kind != Slower || !s.WhPerM3.Known {
+			continue
+		}
+		if least < 0 || s.WhPerM3.Value < rows[least].WhPerM3.Value {
+			least = k
+		}
+		if high < 0 || atHigh(s).Value < atHigh(rows[high]).Value {
+			high = k
+		}
+		ranged = ranged || s.Slowed.Known
+	}
+	if least >= 0 {
+		rows[least].LeastWh = true
+	}
+	if ranged {
+		rows[high].LeastSlowed = true
+	}
+}
+
+// assumedSlowed lists what is taken of the power of the slowed rows.
+func assumedSlowed(rows []Strategy) []Assumed {
+	for _, s := range rows {
+		if s.Slowed.Known {
+			return []Assumed{{Key: "pump.fixed_watts", Kind: units.KindPower,
+				Why:    fmt.Sprintf("not given: a slowed pump's power is taken as the cube of its speed, and beside it with %.0f %% of full power that does not fall; a plug-in meter at the slow speed tells", 100*SlowedFixed),
+				Source: "common practice, no source"}}
+		}
+	}
+	return nil
+}
