@@ -216,66 +216,89 @@ func (st *store) stop(r *Record, i int, short, asked float64) {
 }
 
 // connected is the hourly loop with cut-off and reconnect. It is not one with
-// plain, whose accounts stay in registers: fronts run plain, choices this.
+// plain, whose loop is the shorter for it: fronts run plain, choices this.
 func (st *store) connected(r *Record, lo, hi int) {
 	c := st.cell
-	for i := lo; i < hi; i++ {
-		p, l := st.scale*r.Panel[i], r.Load[i]
-		st.panel += p
-		st.load += l
+	scale, s, low, on := st.scale, st.s, st.low, st.on
+	cut, rejoin := st.cut, st.rejoin-unmetLeast
+	load, panel, unmet, spilled := st.load, st.panel, st.unmet, st.spilled
+	stored, taken, leaked := st.stored, st.taken, st.leaked
+	asked := r.Load[lo:hi]
+	cold := c.warm > math.Inf(-1) && r.BatteryC != nil
+	for i, made := range r.Panel[lo:hi:hi][:len(asked)] {
+		p, l := scale*made, asked[i]
+		panel += p
+		load += l
 		net := p - l
-		if !st.on {
+		if !on {
 			net = p
 			if l > unmetLeast {
-				st.unmet += l
+				unmet += l
 				st.cutHours++
-				st.stop(r, i, l, l)
+				st.stop(r, lo+i, l, l)
 			}
 		}
 		if net >= 0 {
-			in := min(net, c.limIn)
-			if r.BatteryC != nil && r.BatteryC[i] < c.warm {
+			in := net
+			if in > c.limIn {
+				in = c.limIn
+			}
+			if cold && r.BatteryC[lo+i] < c.warm {
 				in = 0
 			}
-			put := min(c.charge*in, c.cap-st.s)
-			st.stored += put
-			if put < c.cap-st.s {
-				st.s += put
-				st.spilled += net - in
+			if put, room := c.charge*in, c.cap-s; put < room {
+				s += put
+				stored += put
+				spilled += net - in
 			} else {
-				st.s = c.cap
-				st.spilled += net - put/c.charge
-				st.longestGap = max(st.longestGap, i-st.lastFull)
-				st.lastFull = i
+				s = c.cap
+				stored += room
+				spilled += net - room/c.charge
+				if gap := lo + i - st.lastFull; gap > st.longestGap {
+					st.longestGap = gap
+				}
+				st.lastFull = lo + i
 			}
 		} else {
-			give := min(-net, c.limOut)
-			take := give / c.perTake
-			if have := max(0, st.s-st.cut); take >= have {
-				take, give = have, min(give, have*c.perTake)
-				st.s = min(st.s, st.cut)
-			} else {
-				st.s -= take
+			give := -net
+			if give > c.limOut {
+				give = c.limOut
 			}
-			st.taken += take
+			take := give / c.perTake
+			if have := s - cut; take < have {
+				s -= take
+			} else {
+				if have < 0 {
+					have = 0
+				} else {
+					s = cut
+				}
+				take, give = have, min(give, have*c.perTake)
+			}
+			taken += take
 			if short := -net - give; short > 0 {
-				st.unmet += short
+				unmet += short
 				if short > unmetLeast {
-					st.stop(r, i, short, l)
+					st.stop(r, lo+i, short, l)
 				}
 			}
 		}
-		if !st.on {
-			st.on = st.s >= st.rejoin-unmetLeast // before it leaks: full is 100 %
+		if !on {
+			on = s >= rejoin // before it leaks: full is 100 %
 		}
-		left := st.s * c.keep
-		st.leaked += st.s - left
-		st.s = left
-		st.low = min(st.low, st.s)
-		if st.on && st.s <= st.cut+unmetLeast {
-			st.on = false
+		left := s * c.keep
+		leaked += s - left
+		s = left
+		if s < low {
+			low = s
+		}
+		if on && s <= cut+unmetLeast {
+			on = false
 		}
 	}
+	st.s, st.low, st.on = s, low, on
+	st.load, st.panel, st.unmet, st.spilled = load, panel, unmet, spilled
+	st.stored, st.taken, st.leaked = stored, taken, leaked
 }
 
 // balance returns the accounts of the counted reading.

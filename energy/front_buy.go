@@ -83,14 +83,10 @@ func between(lo, hi float64) (sizes []float64) {
 }
 
 // buy returns p at the size on sale that makes it cost least among those from
-// which on all meet the target with cut-off and reconnect, without its Bought;
-// false where there is none.
-func (s *selection) buy(p Pair) (c Choice, ok bool) {
-	least := s.leastConnected(p)
-	if least == nil {
-		return Choice{}, false
-	}
-	c = Choice{Pair: p, LeastWh: least.nominal, Connected: least.balance()}
+// least on, which all meet the target with cut-off and reconnect, without its
+// Bought.
+func (s *selection) buy(p Pair, least *store) Choice {
+	c := Choice{Pair: p, LeastWh: least.nominal, Connected: least.balance()}
 	c.BoughtWh, _ = s.cheapest(p, c.LeastWh)
 	if c.BoughtWh > c.LeastWh {
 		more := s.connected(p.PanelW, c.BoughtWh)
@@ -102,7 +98,7 @@ func (s *selection) buy(p Pair) (c Choice, ok bool) {
 		}
 	}
 	c.price(s.b, s.o, c.BoughtWh)
-	return c, true
+	return c
 }
 
 // connected returns a store of a nominal size with cut-off and reconnect.
@@ -110,58 +106,88 @@ func (s *selection) connected(panelW, wh float64) *store {
 	return newStore(s.r, panelW, s.b, wh, BalanceOptions{StartCharge: 1, Connected: true})
 }
 
-// leastConnected returns the least size on sale from which on all meet the
-// target with cut-off and reconnect, as it ran; nil: none.
-func (s *selection) leastConnected(p Pair) *store {
-	switch {
-	case math.IsInf(p.OnSaleWh, 1):
-		return nil
-	case s.b.Reconnect == 0: // nothing is ever cut off
-		return s.holds(p.PanelW, []float64{p.OnSaleWh})
-	case len(s.o.SaleWh) > 0:
-		sizes := slices.Compact(slices.Sorted(slices.Values(s.o.SaleWh)))
-		for len(sizes) > 0 && sizes[0] < p.OnSaleWh {
-			sizes = sizes[1:]
+// leastConnected returns, for each pair, the least size on sale from which on all
+// meet the target with cut-off and reconnect, as it ran; nil: none.
+func (s *selection) leastConnected(pairs ...Pair) []*store {
+	listed := slices.Compact(slices.Sorted(slices.Values(s.o.SaleWh)))
+	coarser := make([]*scan, len(pairs))
+	for i, p := range pairs {
+		c := &scan{panelW: p.PanelW}
+		coarser[i] = c
+		switch {
+		case math.IsInf(p.OnSaleWh, 1):
+		case s.b.Reconnect == 0: // nothing is ever cut off
+			c.sizes = []float64{p.OnSaleWh}
+		case len(listed) > 0:
+			first, _ := slices.BinarySearch(listed, p.OnSaleWh)
+			c.sizes = listed[first:]
+		default:
+			c.sizes = coarse(p.OnSaleWh)
 		}
-		return s.holds(p.PanelW, sizes)
 	}
-	least := s.holds(p.PanelW, coarse(p.OnSaleWh))
-	if least == nil || least.nominal == 0 {
-		return least
+	s.scan(coarser)
+	finer := make([]*scan, len(pairs))
+	for i, c := range coarser {
+		finer[i] = &scan{panelW: c.panelW}
+		if c.least != nil && c.least.nominal > 0 && len(listed) == 0 && s.b.Reconnect > 0 {
+			finer[i].sizes = between(max(pairs[i].OnSaleWh, coarseBelow(c.least.nominal)+saleStep/2), c.least.nominal)
+		}
 	}
-	if finer := s.holds(p.PanelW, between(max(p.OnSaleWh, coarseBelow(least.nominal)+saleStep/2), least.nominal)); finer != nil {
-		return finer
+	s.scan(finer)
+	least := make([]*store, len(pairs))
+	for i := range pairs {
+		if least[i] = finer[i].least; least[i] == nil {
+			least[i] = coarser[i].least
+		}
 	}
 	return least
 }
 
-// scanSizes is how many sizes are run in one sweep.
+// scan looks for the least of some sizes, rising, from which on all meet the
+// target with cut-off and reconnect.
+type scan struct {
+	panelW float64
+	sizes  []float64 // those left
+	least  *store    // nil while the largest run does not meet it
+}
+
+// scanSizes is how many sizes of a scan are run in one sweep.
 const scanSizes = 16
 
-// holds returns the least of sizes, rising, from which on all meet the target
-// with cut-off and reconnect, nil where the largest does not. It stops at the
-// first whose cut-off is never reached: for that one and all beyond it the
-// cut-off changes nothing.
-func (s *selection) holds(panelW float64, sizes []float64) (least *store) {
-	for chunk := range slices.Chunk(sizes, scanSizes) {
-		stores, carriers := make([]*store, len(chunk)), make([]carrier, len(chunk))
-		for i, size := range chunk {
-			stores[i] = s.connected(panelW, size)
-			carriers[i] = stores[i]
+// scan runs scans together. Each stops at the first size whose cut-off is never
+// reached: for that one and all beyond it the cut-off changes nothing.
+func (s *selection) scan(all []*scan) {
+	for {
+		var carriers []carrier
+		var stores [][]*store
+		for _, c := range all {
+			n := min(scanSizes, len(c.sizes))
+			run := make([]*store, n)
+			for i, size := range c.sizes[:n] {
+				run[i] = s.connected(c.panelW, size)
+				carriers = append(carriers, run[i])
+			}
+			c.sizes = c.sizes[n:]
+			stores = append(stores, run)
+		}
+		if len(carriers) == 0 {
+			return
 		}
 		s.passes += sweep(s.r, s.n, carriers)
-		for _, st := range stores {
-			switch {
-			case !s.t.meets(st.balance()):
-				least = nil
-				continue
-			case least == nil:
-				least = st
-			}
-			if st.log.Hours == 0 && st.low > st.cut+unmetLeast {
-				return least
+		for k, c := range all {
+			for _, st := range stores[k] {
+				switch {
+				case !s.t.meets(st.balance()):
+					c.least = nil
+					continue
+				case c.least == nil:
+					c.least = st
+				}
+				if st.log.Hours == 0 && st.low > st.cut+unmetLeast {
+					c.sizes = nil
+					break
+				}
 			}
 		}
 	}
-	return least
 }

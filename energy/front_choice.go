@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -37,6 +38,7 @@ type rung struct {
 	least    float64 // usable energy [Wh]; +Inf: no battery carries it
 	pair     Pair
 	drains   bool
+	easy     bool // hardly more than the least battery meets the target with cut-off
 	done     bool // bought, or known to cost more than best
 }
 
@@ -236,26 +238,42 @@ func (s *selection) bound(i int) float64 {
 	return s.worth(s.panels[i], 0, math.Inf(1))
 }
 
-// next returns the panel measured that may cost least and less than the best,
-// -1 where there is none.
-func (s *selection) next() int {
-	best, cost := -1, s.cost
+// together is how many panels are bought at a time: they share their passes.
+const together = 2
+
+// next returns the panels measured that may cost least and less than the best, the
+// easy ones first, few at a time.
+func (s *selection) next() (which []int) {
+	bounds := make([]float64, len(s.seen))
 	for i, g := range s.seen {
 		if g.measured && !g.done {
-			if c := s.bound(i); c < cost {
-				best, cost = i, c
+			if bounds[i] = s.bound(i); bounds[i] < s.cost {
+				which = append(which, i)
 			}
 		}
 	}
-	return best
+	slices.SortStableFunc(which, func(a, b int) int {
+		if s.seen[a].easy != s.seen[b].easy {
+			if s.seen[a].easy {
+				return -1
+			}
+			return 1
+		}
+		return cmp.Compare(bounds[a], bounds[b])
+	})
+	return which[:min(together, len(which))]
 }
 
 // choose buys among the panels measured until no other can cost less; false
 // where none can be bought.
 func (s *selection) choose() bool {
-	for i := s.next(); i >= 0; i = s.next() {
-		s.take(i)
-		s.probe()
+	hinted := false
+	for which := s.next(); len(which) > 0; which = s.next() {
+		s.take(which...)
+		if left := s.probe(); left >= manyLeft && !hinted {
+			s.hint()
+			hinted = true
+		}
 	}
 	if math.IsInf(s.cost, 1) {
 		return false
@@ -264,6 +282,21 @@ func (s *selection) choose() bool {
 	s.passes += sweep(s.r, s.n, []carrier{free})
 	s.best.Bought = free.balance()
 	return true
+}
+
+// manyLeft is how many panels a probe may leave before all of them are asked which
+// are easy, to buy those first.
+const manyLeft = 3
+
+// hint finds which panels are easy: with a longest stop some need hardly more than
+// their least battery and others twice as much.
+func (s *selection) hint() {
+	s.ask(func(p Pair) (float64, bool) {
+		if len(s.o.SaleWh) > 0 {
+			return p.OnSaleWh, true
+		}
+		return coarse(p.OnSaleWh)[1], true
+	}, func(g *rung, meets bool) { g.easy = meets })
 }
 
 // anchorStep is how many rungs lie between those that sparsely measures first.
@@ -281,8 +314,8 @@ func (s *selection) sparsely() bool {
 	}
 	slices.Reverse(first)
 	s.measure(first)
-	if i := s.next(); i >= 0 {
-		s.take(i)
+	if which := s.next(); len(which) > 0 {
+		s.take(which[0])
 	}
 	for {
 		var open []int
@@ -304,21 +337,40 @@ func (s *selection) sparsely() bool {
 	}
 }
 
-// take buys panel i and keeps it where it is the best so far.
-func (s *selection) take(i int) {
-	s.seen[i].done = true
-	c, ok := s.buy(s.seen[i].pair)
-	if !ok {
-		return
+// take buys panels and keeps the best so far.
+func (s *selection) take(which ...int) {
+	pairs := make([]Pair, len(which))
+	for k, i := range which {
+		s.seen[i].done = true
+		pairs[k] = s.seen[i].pair
 	}
-	if cost := s.worth(c.PanelW, c.BoughtWh, c.Life.Years()); cost < s.cost {
-		s.best, s.cost = c, cost
+	for k, least := range s.leastConnected(pairs...) {
+		if least == nil {
+			continue
+		}
+		c := s.buy(pairs[k], least)
+		if cost := s.worth(c.PanelW, c.BoughtWh, c.Life.Years()); cost < s.cost {
+			s.best, s.cost = c, cost
+		}
 	}
 }
 
 // probe runs each panel that may still cost less than the best with a battery at
-// which it would no longer; those that miss the target with it are done with.
-func (s *selection) probe() {
+// which it would no longer; those that miss the target with it are done with. It
+// returns how many are left.
+func (s *selection) probe() (left int) {
+	s.ask(s.dearest, func(g *rung, meets bool) { g.done = !meets })
+	for i, g := range s.seen {
+		if g.measured && !g.done && s.bound(i) < s.cost {
+			left++
+		}
+	}
+	return left
+}
+
+// ask runs each panel that may still cost less than the best with a battery of
+// some size, and tells whether it meets the target with it.
+func (s *selection) ask(size func(Pair) (float64, bool), tell func(g *rung, meets bool)) {
 	var stores []*store
 	var carriers []carrier
 	var whose []int
@@ -326,8 +378,8 @@ func (s *selection) probe() {
 		if !g.measured || g.done || !(s.bound(i) < s.cost) {
 			continue
 		}
-		if size, ok := s.dearest(g.pair); ok {
-			st := s.connected(g.pair.PanelW, size)
+		if wh, ok := size(g.pair); ok {
+			st := s.connected(g.pair.PanelW, wh)
 			stores, carriers, whose = append(stores, st), append(carriers, st), append(whose, i)
 		}
 	}
@@ -336,7 +388,7 @@ func (s *selection) probe() {
 	}
 	s.passes += sweep(s.r, s.n, carriers)
 	for k, i := range whose {
-		s.seen[i].done = !s.t.meets(stores[k].balance())
+		tell(&s.seen[i], s.t.meets(stores[k].balance()))
 	}
 }
 

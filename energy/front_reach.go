@@ -171,16 +171,16 @@ func (e *NothingReaches) larger(r Record, b Battery, o SizeOptions, t target, n 
 		p := Pair{PanelW: w, BatteryWh: least[i] / b.usableShare()}
 		if i == 0 {
 			p.OnSaleWh = any.onSale(p.BatteryWh)
-			if c, ok := all.buy(p); ok && !c.Connected.Drains() {
-				e.NeedBatteryWh = c.LeastWh
+			if st := all.leastConnected(p)[0]; st != nil && !st.balance().Drains() {
+				e.NeedBatteryWh = st.nominal
 			}
 			continue
 		}
 		if p.OnSaleWh = o.onSale(p.BatteryWh); math.IsInf(p.OnSaleWh, 1) {
 			continue
 		}
-		if c, ok := listed.buy(p); ok && !c.Connected.Drains() {
-			e.NeedPanelW, e.NeedPanelWh = w, c.LeastWh
+		if st := listed.leastConnected(p)[0]; st != nil && !st.balance().Drains() {
+			e.NeedPanelW, e.NeedPanelWh = w, st.nominal
 			return
 		}
 	}

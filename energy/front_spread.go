@@ -58,7 +58,7 @@ func SpreadOf(records []Record, b Battery, o SizeOptions, c Choice) (Spread, err
 		s.LeastWh = append(s.LeastWh, one.seen[0].least/b.usableShare())
 		buy := math.Inf(1)
 		if g := one.seen[0]; !math.IsInf(g.least, 1) && !g.drains {
-			if st := one.leastConnected(g.pair); st != nil {
+			if st := one.leastConnected(g.pair)[0]; st != nil {
 				buy = st.nominal
 			}
 		}
