@@ -246,7 +246,8 @@ func (st *store) connected(r *Record, lo, hi int) {
 			if cold && r.BatteryC[lo+i] < c.warm {
 				in = 0
 			}
-			if put, room := c.charge*in, c.cap-s; put < room {
+			put, room := c.charge*in, c.cap-s
+			if put < room {
 				s += put
 				stored += put
 				spilled += net - in
