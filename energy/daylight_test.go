@@ -141,6 +141,8 @@ func drawPump(t *rapid.T) FlowTableSpec {
 		q += rapid.Float64Range(200, 1200).Draw(t, "step L/h")
 		h *= rapid.Float64Range(0.4, 0.95).Draw(t, "fall")
 		w *= rapid.Float64Range(1.02, 1.15).Draw(t, "rise")
+		// No pump gives the water more than it draws.
+		w = max(w, 1.5*9806.65*q/3.6e6*h)
 		points = append(points, pumps.Point{Flow: units.Flow(q) * units.LitrePerHour, Head: units.Length(h), Power: units.Power(w)})
 	}
 	c, err := pumps.NewPump(pumps.PumpSpec{Points: points})
@@ -341,7 +343,7 @@ func TestDaylightBadInput(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	from := mustPump(t, pumps.Point{Flow: 1 * lps, Head: 9, Power: 10}, pumps.Point{Flow: 5 * lps, Head: 3, Power: 20})
+	from := mustPump(t, pumps.Point{Flow: 1 * lps, Head: 9, Power: 200}, pumps.Point{Flow: 5 * lps, Head: 3, Power: 300})
 	if _, err := NewFlowTable(FlowTableSpec{Pump: from, Circuit: fourMetres(t)}); !errors.Is(err, ErrNoShutOff) {
 		t.Errorf("a curve without zero flow: %v", err)
 	}

@@ -18,6 +18,7 @@ type PumpCost struct {
 type MainsBudget struct {
 	PerDay     EnergyPerDay  // mean over the year, the larger of clean and dirty
 	PerYear    EnergyPerYear // the same
+	Mean       EnergyPerYear // the mean of clean and dirty, which is what Cost is of
 	AirPerYear EnergyPerYear // the air pump's part
 	Cost       Maybe[Money]  // a year, the mean of clean and dirty
 	PerKWh     Maybe[Money]  // what that comes to
@@ -55,11 +56,14 @@ func (j *job) mains() error {
 	}
 	air := airHours(j.air)
 	m := MainsBudget{Years: j.plan.Mains.Years, AirPerYear: air.PerYear(), PerYear: p.PerYear.Value + air.PerYear(), Pack: p.Pack}
-	m.PerDay = EnergyPerDay(m.PerYear / 365)
+	m.PerDay, m.Mean = EnergyPerDay(m.PerYear/365), m.PerYear
+	if kwh := mean(p.Clean.EnergyYear, p.Dirty.EnergyYear); kwh.Known {
+		m.Mean = kwh.Value + air.PerYear()
+	}
 	m.Cost = mean(j.yearCost(p.Clean, air), j.yearCost(p.Dirty, air))
 	m.PerKWh = Unknown[Money](m.Cost.Why)
-	if kwh := mean(p.Clean.EnergyYear, p.Dirty.EnergyYear); m.Cost.Known && kwh.Known && kwh.Value+air.PerYear() > 0 {
-		m.PerKWh = Known(m.Cost.Value / Money((kwh.Value + air.PerYear()).KilowattHours()))
+	if m.Cost.Known && m.Mean > 0 {
+		m.PerKWh = Known(m.Cost.Value / Money(m.Mean.KilowattHours()))
 	}
 	m.CarbonKg = Unknown[float64]("the grid's carbon is not given (mains.carbon_per_kwh)")
 	if c := j.plan.Mains.CarbonPerKWh; c != nil {

@@ -28,7 +28,6 @@ const (
 	liftError   = 0.05 // m, of a tape held over water
 	lossError   = 0.2  // of pipe and fittings
 	wattsError  = 0.09
-	dirtSpread  = 0.5  // of the flow lost when dirty
 	worstSunErr = 0.10 // where the climate does not say
 )
 
@@ -156,14 +155,15 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 	}
 	add("feed", "losses in the hose", fmt.Sprintf("±%.0f %%", 100*lossError), scaled(1-lossError), scaled(1+lossError))
 	if loss := j.water.Works.DirtLoss; loss > 0 && dirt.Resistance > 0 {
-		// The resistance that takes half and half as much again of the flow, near
-		// enough by its square.
-		with := func(by float64) answerAt {
-			x := (1/((1-by*loss)*(1-by*loss)) - 1) / (1/((1-loss)*(1-loss)) - 1)
-			return on(line.WithDirt(pumps.Dirt{Resistance: dirt.Resistance * x}))
+		losses := doubtedLosses(loss)
+		with := func(share float64) answerAt {
+			d, err := j.water.Works.dirtOf(share)
+			if err != nil {
+				return base
+			}
+			return on(line.WithDirt(d))
 		}
-		most := math.Min(1+dirtSpread, 0.9/loss)
-		add("upkeep.flow_loss_when_dirty", "dirt before cleaning", fmt.Sprintf("about %.0f to %.0f %% of the flow", 100*loss*(1-dirtSpread), 100*loss*most), with(1-dirtSpread), with(most))
+		add("upkeep.flow_loss_when_dirty", "dirt before cleaning", fmt.Sprintf("%.3g to %.3g %% of the flow", 100*losses[0], 100*losses[1]), with(losses[0]), with(losses[1]))
 	}
 }
 

@@ -36,6 +36,7 @@ type WaterPump struct {
 	Pack  float64 // efficiency of what feeds it from the socket; 1 for AC
 	Clean WaterState
 	Dirty WaterState
+	Doubt Maybe[DirtDoubt] // where the loss is assumed; Dirty's range then holds it
 	// Power, PerDay and PerYear are the larger of clean and dirty, which is what
 	// a budget has to carry.
 	Power   Maybe[units.Power]
@@ -102,6 +103,9 @@ func NewWater(p *data.Plan, curves []data.CurveRows, place Surroundings) (*Water
 		return nil, err
 	}
 	w.choose(p)
+	if err := w.faster(p); err != nil {
+		return nil, placed(p, err)
+	}
 	if w.Hoses, err = w.hoses(); err != nil {
 		return nil, err
 	}
@@ -141,7 +145,7 @@ func (w *Water) gather(p *data.Plan) {
 	}
 	w.Assumed = append(w.Assumed, w.returnAssumed(p)...)
 	w.Warnings = append(w.Warnings, w.Works.Warnings...)
-	w.Warnings = append(w.Warnings, slices.Concat(w.slipWarnings(p), w.coldWarning(), w.ribWarning(), w.bedWarning(), w.tankWarnings(p))...)
+	w.Warnings = append(w.Warnings, slices.Concat(w.coldWarning(), w.ribWarning(), w.bedWarning(), w.tankWarnings(p))...)
 }
 
 // ScheduleOf returns the schedule of a plan's hour bands and months off.
@@ -181,6 +185,9 @@ func (w *Water) pump(p *data.Plan, i int) (WaterPump, error) {
 		return out, err
 	}
 	if out.Dirty, err = w.state(pump, pumps.Soil(w.Works.Line, w.Works.Dirt), pack); err != nil {
+		return out, err
+	}
+	if err = w.doubt(&out); err != nil {
 		return out, err
 	}
 	out.Power = larger(out.Clean.Power, out.Dirty.Power)
@@ -237,9 +244,6 @@ func (p *WaterPump) warn(s Schedule) {
 			p.Warnings = append(p.Warnings, data.Warning{Key: "pump.speed_control", Message: p.Spec.Name + " cannot be slowed as it stands: its figures at other speeds are what a pump of this curve would do"})
 			break
 		}
-	}
-	if e := p.Efficiency; e.Known && e.Value > 1 {
-		p.Warnings = append(p.Warnings, data.Warning{Key: "pump", Message: p.Spec.Name + " would give the water more power than it draws: the curve or its watts are wrong"})
 	}
 }
 

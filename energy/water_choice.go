@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"math"
 	"strings"
 
 	"sunrill/data"
@@ -16,12 +17,15 @@ type WaterChoice struct {
 	Why     string // why there is no choice
 	Nearest int    // the choice, else the pump with the most water
 	Smaller int    // the next smaller pump than the choice
-	Larger  int    // the next larger pump than Nearest
+	Larger  int    // the next larger pump than Nearest that moves more, dirty
 	// PassedOver is set where a smaller pump meets the goal too but, once stopped,
 	// does not start by itself.
 	PassedOver bool
 	// NoneMeets is set where there is a goal and no pump of the plan meets it.
 	NoneMeets bool
+	// Faster is what meets the goal where, as planned, none does but one would if
+	// it ran faster or all day.
+	Faster Maybe[Faster]
 	// Question is set where the pond may need no pump at all.
 	Question string
 }
@@ -71,7 +75,7 @@ func (w *Water) choose(p *data.Plan) {
 			if c.Smaller < 0 || smaller(w.Pumps[c.Smaller], pump) {
 				c.Smaller = i
 			}
-		} else if c.Larger < 0 || smaller(pump, w.Pumps[c.Larger]) {
+		} else if pump.Dirty.Flow > w.Pumps[c.Nearest].Dirty.Flow && (c.Larger < 0 || smaller(pump, w.Pumps[c.Larger])) {
 			c.Larger = i
 		}
 	}
@@ -79,6 +83,74 @@ func (w *Water) choose(p *data.Plan) {
 		c.Question = "nothing is stocked: a planted pond without fish may need no pump at all; what it buys is the look and the sound of moving water, and filtered water where the planting asks for it"
 	}
 	w.Choice = c
+}
+
+// Faster is a pump that meets the goal at a higher speed than the plan's, day and
+// night.
+type Faster struct {
+	Pump  int     // index of Water.Pumps
+	Speed float64 // the least of those tried, 1 for full speed
+}
+
+// faster looks for a speed above the plan's at which a pump meets the goal, where
+// none does as planned: the least speed in steps of a twentieth, and at that the
+// smallest pump. A plan of hours is tried at full speed only.
+func (w *Water) faster(p *data.Plan) error {
+	w.Choice.Faster = Unknown[Faster]("the plan runs the pump at full speed, day and night")
+	if !w.Choice.NoneMeets || w.Works.Speed >= 1 && len(p.Run.Bands) == 0 {
+		return nil
+	}
+	const step = 0.05
+	from := math.Floor(w.Works.Speed/step+1e-9)*step + step
+	if len(p.Run.Bands) > 0 {
+		from = 1
+	}
+	for speed := min(from, 1); speed < 1+step/2; speed += step {
+		alt, works := *w, *w.Works
+		works.Speed = min(speed, 1)
+		alt.Works = &works
+		var err error
+		if alt.Schedule, err = NewSchedule(nil, works.Speed, monthsOf(p.Run.MonthsOff)); err != nil {
+			return err
+		}
+		best := -1
+		for i, pump := range w.Pumps {
+			s, err := alt.state(pump.Pump, pumps.Soil(works.Line, works.Dirt), pump.Pack)
+			if err != nil {
+				return err
+			}
+			if s.Met.Known && s.Met.Value && (best < 0 || smaller(pump, w.Pumps[best])) {
+				best = i
+			}
+		}
+		if best >= 0 {
+			w.Choice.Faster = Known(Faster{Pump: best, Speed: works.Speed})
+			return nil
+		}
+	}
+	w.Choice.Faster = Unknown[Faster]("not even full speed, day and night, meets the goal")
+	return nil
+}
+
+// DryBranches returns the names of the open branches that get no water from pump
+// i with the line clean, and with it dirty.
+func (w *Water) DryBranches(i int) (clean, dirty []string) {
+	n, branched := w.Works.Line.(*pumps.Network)
+	if !branched {
+		return nil, nil
+	}
+	dry := func(q units.Flow) (names []string) {
+		if q <= 0 {
+			return nil
+		}
+		for _, b := range n.Split(q) {
+			if b.Short > 0 {
+				names = append(names, b.Name)
+			}
+		}
+		return names
+	}
+	return dry(w.Pumps[i].Clean.Flow), dry(w.Pumps[i].Dirty.Flow)
 }
 
 // better reports whether a is to be chosen before b, both of which meet the goal.
@@ -119,26 +191,39 @@ type HoseStep struct {
 }
 
 // hoses answers "next hose up or next pump up": every pump on the hose that is
-// there and on the next two wider of its kind.
+// there and on the next two wider ones of the kind of the piece that takes most
+// of the head. The narrowest piece is often short, or in a branch without water.
 func (w *Water) hoses() ([]HoseStep, error) {
 	line := w.Works.Line
-	narrow := line.Feeds()[0].Bore
-	for _, f := range line.Feeds() {
+	feeds := line.Feeds()
+	narrow := feeds[0].Bore
+	for _, f := range feeds {
 		narrow = min(narrow, f.Bore)
 	}
 	lines := []pumps.Widened{{Hose: pumps.PipeSize{Bore: narrow}, Line: line}}
-	next, err := pumps.Widen(line, w.Works.sizes(narrow))
+	var flow units.Flow
+	if i := w.Choice.Nearest; i >= 0 {
+		flow = w.Pumps[i].Clean.Flow
+	}
+	next, err := pumps.Widen(line, w.Works.sizes(pumps.Tightest(line, flow)))
 	if err != nil {
 		return nil, err
 	}
+	lines = append(lines, next...)
+	dirt := make([]pumps.Dirt, len(lines))
+	for i, l := range lines {
+		if dirt[i], err = w.Works.dirtIn(l.Line); err != nil {
+			return nil, err
+		}
+	}
 	var steps []HoseStep
 	for i, p := range w.Pumps {
-		for _, l := range append(lines, next...) {
+		for k, l := range lines {
 			s := HoseStep{Pump: i, Hose: l.Hose.Name, Bore: l.Hose.Bore}
 			if s.Clean, err = w.state(p.Pump, l.Line, p.Pack); err != nil {
 				return nil, err
 			}
-			if s.Dirty, err = w.state(p.Pump, pumps.Soil(l.Line, w.Works.Dirt), p.Pack); err != nil {
+			if s.Dirty, err = w.state(p.Pump, pumps.Soil(l.Line, dirt[k]), p.Pack); err != nil {
 				return nil, err
 			}
 			s.Power = larger(s.Clean.Power, s.Dirty.Power)
@@ -172,12 +257,12 @@ func (w *Water) gains(steps []HoseStep) {
 // of 40 mm is no step up from 38 mm.
 const leastStep = 1.1
 
-// sizes returns the pipes of the same kind as the narrowest piece that are
-// wide enough to count as a step; hoses where the kind is not known.
-func (w *Waterworks) sizes(narrow units.Length) []pumps.PipeSize {
-	kind := w.family
-	if kind == "" {
-		kind = "hose mm"
+// sizes returns the pipes of the same kind as feed i of the line that are wide
+// enough to count as a step; hoses where the kind is not known.
+func (w *Waterworks) sizes(i int) []pumps.PipeSize {
+	kind, narrow := "hose mm", w.Line.Feeds()[i].Bore
+	if i < len(w.families) && w.families[i] != "" {
+		kind = w.families[i]
 	}
 	var out []pumps.PipeSize
 	for _, p := range data.Pipes() {
@@ -233,21 +318,14 @@ func (w *Water) TurnoverGoalFlow() Maybe[units.Flow] {
 	return Known(units.Flow(float64(w.Pond.Value.Pond.Volume()) / float64(goal.Value)))
 }
 
-// narrowFamily returns the family of the narrowest of feeds, "" where the plan
-// names no pipe of the table for it.
-func narrowFamily(list []data.Feed, feeds []pumps.Feed) string {
-	narrow := 0
+// familiesOf returns the family of each of feeds, "" where the plan names no
+// pipe of the table for it.
+func familiesOf(feeds []data.Feed) []string {
+	out := make([]string, len(feeds))
 	for i, f := range feeds {
-		if f.Bore < feeds[narrow].Bore {
-			narrow = i
+		if row, err := data.PipeNamed(f.Pipe); f.Pipe != "" && err == nil { // a wrong name the line itself reports
+			out[i] = familyOf(row.Name)
 		}
 	}
-	if len(list) == 0 || list[narrow].Pipe == "" {
-		return ""
-	}
-	row, err := data.PipeNamed(list[narrow].Pipe)
-	if err != nil {
-		return "" // the line itself reports it
-	}
-	return familyOf(row.Name)
+	return out
 }

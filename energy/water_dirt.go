@@ -22,6 +22,7 @@ func (w *Waterworks) loss(p *data.Plan, logged Maybe[float64]) {
 		w.Assumed = append(w.Assumed, Assumed{Key: key, Kind: units.KindShare, Value: math.Round(w.DirtLoss*tenth) / tenth,
 			Why: "as the log has it: the most that was lost between one cleaning and the next", Source: "the plan's own log"})
 	default:
+		w.DirtAssumed = true
 		if logged.Why != "" {
 			w.Warnings = append(w.Warnings, data.Warning{Key: "upkeep.log", Message: logged.Why + ", so that the loss before cleaning stays assumed"})
 		}
@@ -30,26 +31,172 @@ func (w *Waterworks) loss(p *data.Plan, logged Maybe[float64]) {
 	}
 }
 
-// fitDirt fits the dirt on the reference pump.
+// fitDirt fits the dirt: a loss that somebody saw on the pump on which it was
+// seen, an assumed one on none in particular.
 func (w *Waterworks) fitDirt(p *data.Plan) error {
+	if w.DirtAssumed {
+		f, err := w.leastDirt(w.Line, w.DirtLoss)
+		w.use(f)
+		return err
+	}
 	for _, i := range w.reference(p) {
-		pump := w.Pumps[i]
-		dirt, warnings, err := pumps.FitDirt(pump.Curve(1), w.Line, w.DirtLoss)
-		switch {
-		case errors.Is(err, pumps.ErrNoOperatingPoint), errors.Is(err, pumps.ErrOutsideCurve):
-			continue
-		case err != nil:
+		f, err := w.fitOn(i, w.Line, w.DirtLoss)
+		if err != nil {
 			return err
 		}
-		w.Dirt, w.DirtOn = dirt, pump.Name()
-		w.Warnings = append(w.Warnings, warnings...)
-		break
+		if f.on != "" {
+			w.use(f)
+			break
+		}
 	}
 	return nil
 }
 
-// reference returns the pumps to try the dirt on, the best first: the present
-// one, the plan's choice, the one that would be chosen, and the others.
+// Dirt that nobody measured may be half of what is assumed or half as much
+// again; common practice, no source. No share may be above what a plan may state.
+const (
+	dirtSpread = 0.5
+	mostDirt   = 0.9
+)
+
+// doubtedLosses returns the ends between which an assumed loss may lie.
+func doubtedLosses(share float64) [2]float64 {
+	return [2]float64{(1 - dirtSpread) * share, math.Min(mostDirt, (1+dirtSpread)*share)}
+}
+
+// dirtOf returns the dirt that another share of flow would mean, fitted as the
+// plan's was.
+func (w *Waterworks) dirtOf(share float64) (pumps.Dirt, error) {
+	if w.DirtAssumed {
+		f, err := w.leastDirt(w.Line, share)
+		return f.dirt, err
+	}
+	for i, pump := range w.Pumps {
+		if pump.Name() == w.DirtOn {
+			f, err := w.fitOn(i, w.Line, share)
+			return f.dirt, err
+		}
+	}
+	return pumps.Dirt{}, nil
+}
+
+// DirtDoubt is a pump with the least and the most dirt that an assumed loss may
+// stand for.
+type DirtDoubt struct {
+	Losses [2]float64 // shares of flow, low and high
+	States [2]WaterState
+}
+
+// doubt fills in what dirt that nobody measured may do to pump p, and widens the
+// range of its dirty state by it.
+func (w *Water) doubt(p *WaterPump) error {
+	if p.Doubt = Unknown[DirtDoubt]("the loss was stated, and is not assumed"); !w.Works.DirtAssumed {
+		return nil
+	}
+	d := DirtDoubt{Losses: doubtedLosses(w.Works.DirtLoss)}
+	for k, share := range d.Losses {
+		dirt, err := w.Works.dirtOf(share)
+		if err != nil {
+			return err
+		}
+		if d.States[k], err = w.state(p.Pump, pumps.Soil(w.Works.Line, dirt), p.Pack); err != nil {
+			return err
+		}
+	}
+	s := &p.Dirty
+	s.Fastest, s.Slowest = min(s.Fastest, d.States[0].Fastest), max(s.Slowest, d.States[1].Slowest)
+	if s.Met.Known {
+		goal := w.Pond.Value.Goal.Value
+		s.Sure = (s.Slowest <= goal) == (s.Fastest <= goal)
+	}
+	p.Doubt = Known(d)
+	return nil
+}
+
+// dirtFit is a dirt and the pump on which it was fitted, "" for none.
+type dirtFit struct {
+	dirt     pumps.Dirt
+	on       string
+	warnings []data.Warning
+}
+
+func (w *Waterworks) use(f dirtFit) {
+	w.Dirt, w.DirtOn = f.dirt, f.on
+	w.Warnings = append(w.Warnings, f.warnings...)
+}
+
+// fitOn returns the dirt that costs pump i share of its flow on line; none where
+// the pump has no point to lose from.
+func (w *Waterworks) fitOn(i int, line pumps.Circuit, share float64) (dirtFit, error) {
+	pump := w.Pumps[i]
+	dirt, warnings, err := pumps.FitDirt(pump.Curve(1), line, share)
+	switch {
+	case errors.Is(err, pumps.ErrNoOperatingPoint), errors.Is(err, pumps.ErrOutsideCurve):
+		return dirtFit{}, nil
+	case err != nil:
+		return dirtFit{}, err
+	}
+	return dirtFit{dirt, pump.Name(), warnings}, nil
+}
+
+// leastDirt returns the least dirt on line that costs any pump of the plan share
+// of its flow, so that none loses more.
+//
+// An assumed share of flow is little dirt to a pump with a flat curve and metres
+// of head to one with a steep curve. Nobody saw it, so neither which pump runs
+// today nor which is chosen may decide; and the least is that of the pump whose
+// flow depends most on the line, which says most about it.
+func (w *Waterworks) leastDirt(line pumps.Circuit, share float64) (dirtFit, error) {
+	var least dirtFit
+	for i := range w.Pumps {
+		f, err := w.fitOn(i, line, share)
+		if err != nil {
+			return dirtFit{}, err
+		}
+		// A curve that rises below its duty point asks for no dirt at all to give
+		// less: that says nothing about the others.
+		none := least.dirt.Resistance == 0
+		if f.on != "" && (least.on == "" || f.dirt.Resistance > 0 && (none || f.dirt.Resistance < least.dirt.Resistance)) {
+			least = f
+		}
+	}
+	return least, nil
+}
+
+// dirtIn returns the dirt of another line in place of the plan's. Dirt that was
+// measured is what it is; the assumed share of flow is assumed of any line, as it
+// will be once the plan has that line.
+func (w *Waterworks) dirtIn(line pumps.Circuit) (pumps.Dirt, error) {
+	if !w.DirtAssumed || line == w.Line {
+		return w.Dirt, nil
+	}
+	f, err := w.leastDirt(line, w.DirtLoss)
+	return f.dirt, err
+}
+
+// DirtPoint is what the dirt takes from the pump on which it was fitted.
+type DirtPoint struct {
+	Pump string
+	Flow units.Flow   // of that pump, dirty and at full speed
+	Head units.Length // that the dirt takes at Flow
+	Line units.Length // that the clean line loses at Flow, the lift left out
+}
+
+// DirtPoint returns what the dirt takes where it was fitted, false where there
+// is none.
+func (w *Waterworks) DirtPoint() (DirtPoint, bool) {
+	for _, pump := range w.Pumps {
+		if pump.Name() != w.DirtOn || w.Dirt.Resistance <= 0 {
+			continue
+		}
+		q := units.Flow(1-w.DirtLoss) * pumps.Operate(pump.Curve(1), w.Line).LeastFlow()
+		return DirtPoint{Pump: pump.Name(), Flow: q, Head: units.Length(w.Dirt.Resistance * float64(q*q)), Line: w.Line.HeadAt(q) - w.Line.Lift()}, true
+	}
+	return DirtPoint{}, false
+}
+
+// reference returns the pumps to try a stated or logged loss on, the best first:
+// the present one, the plan's choice, the one that would be chosen, and the others.
 func (w *Waterworks) reference(p *data.Plan) []int {
 	var first, rest []int
 	for i, in := range p.Pumps {

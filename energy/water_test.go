@@ -36,10 +36,11 @@ func tryWater(t *testing.T, plan string, place Surroundings, sets ...data.Settin
 func set(key, text string) data.Setting { return data.Setting{Key: key, Text: text} }
 
 // TestWaterRunningAllDayIsPumpsJudge holds the verdict on a day's water against
-// that of package pumps on a flow, which a pump that never stops must share.
+// that of package pumps on a flow, which a pump that never stops must share. The
+// loss is stated: doubt about an assumed one is no matter of pumps.
 func TestWaterRunningAllDayIsPumpsJudge(t *testing.T) {
 	for _, goal := range []string{"1.5 h", "2.5 h", "3.4 h", "5 h"} {
-		w := waterOf(t, twoPumps, set("pond.turnover_goal", goal))
+		w := waterOf(t, twoPumps, set("pond.turnover_goal", goal), set("upkeep.flow_loss_when_dirty", "25 %"))
 		for _, p := range w.Pumps {
 			want := pumps.Judge(p.Dirty.Run, w.Pond.Value.Pond, w.Pond.Value.Goal.Value)
 			got := p.Dirty
@@ -126,12 +127,13 @@ func TestWaterChoice(t *testing.T) {
 	}
 }
 
-// TestDirtIsFittedOnTheChoice: with neither a present nor a named pump the dirt
-// is fitted on the pump that is then chosen, in whatever order they stand.
+// TestDirtIsFittedOnTheChoice: with neither a present nor a named pump a stated
+// loss is fitted on the pump that is then chosen, in whatever order they stand.
 func TestDirtIsFittedOnTheChoice(t *testing.T) {
 	turned := strings.Replace(strings.Replace(strings.Replace(twoPumps, `"one"`, `"x"`, 1), `"two"`, `"one"`, 1), `"x"`, `"two"`, 1)
 	for _, goal := range []string{"5 h", "2.5 h"} {
-		a, b := waterOf(t, twoPumps, set("pond.turnover_goal", goal)), waterOf(t, turned, set("pond.turnover_goal", goal))
+		stated := set("upkeep.flow_loss_when_dirty", "25 %")
+		a, b := waterOf(t, twoPumps, set("pond.turnover_goal", goal), stated), waterOf(t, turned, set("pond.turnover_goal", goal), stated)
 		if a.Works.DirtOn != a.Pumps[a.Choice.Index].Spec.Name {
 			t.Errorf("goal %s: fitted on %s, chosen %s", goal, a.Works.DirtOn, a.Pumps[a.Choice.Index].Spec.Name)
 		}

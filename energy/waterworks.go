@@ -19,18 +19,21 @@ type Waterworks struct {
 	Dirt     pumps.Dirt
 	DirtOn   string // name of the pump on which the dirt was fitted, "" where none could carry it
 	DirtLoss float64
+	// DirtAssumed is set where nobody stated or logged the loss.
+	DirtAssumed bool
 	// DirtGuessed is set where nothing in a plan of several pumps says on which
-	// of them the dirt was seen.
+	// of them the stated loss was seen.
 	DirtGuessed bool
 	Water       units.Temperature
 	Pond        *pumps.Pond    // nil where the plan does not say how much water there is
 	Goal        units.Duration // longest time for one turnover, 0 where nothing sets it
 	Assumed     []Assumed
 	Warnings    []data.Warning
-	Sources     []string // of the rows of tables that were used
+	Doubts      []data.Warning // those of Warnings that turn the whole answer
+	Sources     []string       // of the rows of tables that were used
 
 	pondWater Maybe[PondWater]
-	family    string                 // of the narrowest pipe of the line, "" where the table has none
+	families  []string               // of each of the line's feeds, "" where the table has no such pipe
 	monthly   *[12]units.Temperature // of the water, where it is known by month
 }
 
@@ -40,8 +43,10 @@ type Waterworks struct {
 // fault.
 //
 // Dirt is one resistance, fitted once so that the reference pump loses the
-// share of flow that the plan states: the present pump, else the chosen one,
-// else the one that would be chosen, else the first that has a duty point.
+// share of flow that the plan or its log states: the present pump, else the
+// chosen one, else the one that would be chosen, else the first that has a duty
+// point. Where the share is only assumed no pump is the reference: it is the
+// least resistance that costs any of them that share.
 func NewWaterworks(p *data.Plan, curves []data.CurveRows, place Surroundings) (*Waterworks, error) {
 	w := &Waterworks{Speed: p.Run.Speed}
 	w.temperature(p, place)
@@ -69,7 +74,11 @@ func NewWaterworks(p *data.Plan, curves []data.CurveRows, place Surroundings) (*
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
 	}
+	if err := errors.Join(w.impossible(p)...); err != nil {
+		return nil, err
+	}
 	w.assumeTolerance(p)
+	w.slips(p)
 	return w, w.fitDirt(p)
 }
 
@@ -81,20 +90,31 @@ func (w *Waterworks) goalFlow() units.Flow {
 
 // GoalPoint is what a pump must do to meet the goal before cleaning.
 type GoalPoint struct {
-	Flow units.Flow
-	Head units.Length // that the dirty line asks for at Flow
-	Dirt units.Length // of it, for the dirt
+	Goal units.Flow   // what has to flow before cleaning
+	Flow units.Flow   // at which the curve has to reach Head
+	Head units.Length // that the line asks for at Flow
+	Dirt units.Length // of it, for the dirt; 0 where Flow leaves room for it
 }
 
 // GoalPoint returns the point that a pump's curve has to pass above to meet the
-// goal day and night before cleaning, false where goal or dirt is not known.
+// goal day and night before cleaning, false where goal or dirt is not known. With
+// dirt that somebody saw it is the goal through the dirty line. An assumed share
+// is lost from what the pump moves through the clean line, so it has to move that
+// much more there: whatever its curve, the dirt that costs it that share leaves
+// it the goal.
+//
+//	Q/(1 - share) at Hs(Q/(1 - share))
 func (w *Waterworks) GoalPoint() (GoalPoint, bool) {
 	if w.Pond == nil || w.Goal == 0 || w.DirtOn == "" {
 		return GoalPoint{}, false
 	}
 	q := w.goalFlow()
+	if w.DirtAssumed {
+		clean := q / units.Flow(1-w.DirtLoss)
+		return GoalPoint{Goal: q, Flow: clean, Head: w.Line.HeadAt(clean)}, true
+	}
 	dirt := units.Length(w.Dirt.Resistance * float64(q*q))
-	return GoalPoint{Flow: q, Head: w.Line.HeadAt(q) + dirt, Dirt: dirt}, true
+	return GoalPoint{Goal: q, Flow: q, Head: w.Line.HeadAt(q) + dirt, Dirt: dirt}, true
 }
 
 // assumeTolerance lists the curves' tolerance where a plan leaves it to the
@@ -141,7 +161,7 @@ func (w *Waterworks) line(p *data.Plan, place Surroundings) (pumps.Circuit, erro
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
 	}
-	w.family = narrowFamily(p.Feeds, feeds)
+	w.families = familiesOf(p.Feeds)
 	s, err := pumps.NewSystem(spec)
 	if err != nil {
 		return nil, err
@@ -186,7 +206,7 @@ func (w *Waterworks) network(p *data.Plan, place Surroundings, trunk []pumps.Fee
 	if _, err := w.siphon(p, place, n.Lift()); err != nil {
 		return nil, err
 	}
-	w.family = narrowFamily(list, n.Feeds())
+	w.families = familiesOf(list)
 	return n, nil
 }
 

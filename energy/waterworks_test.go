@@ -204,7 +204,7 @@ func TestFaultsNameTheirKey(t *testing.T) {
 // quarter of the flow takes what the pump has left there over the clean line,
 // with the square of the flow.
 func TestGoalPoint(t *testing.T) {
-	w := works(t, waterPlan, data.Setting{Key: "pond.turnover_goal", Text: "2h"})
+	w := works(t, waterPlan, data.Setting{Key: "pond.turnover_goal", Text: "2h"}, data.Setting{Key: "upkeep.flow_loss_when_dirty", Text: "25 %"})
 	at, ok := w.GoalPoint()
 	if !ok {
 		t.Fatal("no point")

@@ -73,6 +73,10 @@ func NewCurve(points []Point) (Curve, error) {
 	return c, nil
 }
 
+// warmDensity is that of water at 25 C [kg/m3]: a curve need not say how warm its
+// water was.
+const warmDensity = 997
+
 // checkPoints returns every fault of points sorted by flow.
 func checkPoints(ps []Point) error {
 	var faults []error
@@ -94,6 +98,10 @@ func checkPoints(ps []Point) error {
 		}
 		if w := float64(p.Power); !(w >= 0 && w <= 1e6) {
 			bad(i, "power", fmt.Sprintf("%g W", w), "outside the allowed range", "0 W to 1e6 W")
+		}
+		if gives := HydraulicPower(p.Flow, p.Head, Water{Density: warmDensity}); p.Power > 0 && gives > p.Power {
+			bad(i, "power", fmt.Sprintf("%.4g W", float64(p.Power)), fmt.Sprintf("the pump would give the water more power than it draws: %.4g L/h against %.4g m take %.4g W",
+				p.Flow.In(units.LitrePerHour), float64(p.Head), float64(gives)), "more than that: small pumps draw two to five times what their water takes")
 		}
 		if p.Power > 0 {
 			watts++

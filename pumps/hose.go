@@ -18,10 +18,50 @@ type Widened struct {
 	Line Circuit
 }
 
-// Widen answers "next hose up": the line with each of the next two sizes above
-// its narrowest feed in it. Every feed narrower than the new size, in trunk or
-// branch, is replaced by it, with the same length and the same loss coefficients.
-// There are fewer than two where sizes holds no wider.
+// Tightest returns the index, in c.Feeds(), of the feed that takes most head at
+// total flow q; the narrowest where nothing flows.
+func Tightest(c Circuit, q units.Flow) int {
+	most := 0
+	feeds, heads := c.Feeds(), c.feedLosses(q)
+	for i := range feeds {
+		if heads[i] > heads[most] || heads[i] == heads[most] && feeds[i].Bore < feeds[most].Bore {
+			most = i
+		}
+	}
+	return most
+}
+
+func (s *System) feedLosses(q units.Flow) []units.Length {
+	lost := make([]units.Length, len(s.spec.Feeds))
+	for i, h := range s.FeedHeads(q) {
+		lost[i] = h.Friction + h.Fittings
+	}
+	return lost
+}
+
+func (n *Network) feedLosses(q units.Flow) []units.Length {
+	var lost []units.Length
+	for _, f := range n.spec.Trunk {
+		lost = append(lost, f.HeadLoss(q, n.fluid))
+	}
+	open := make(map[int]*System, len(n.branches))
+	for k, i := range n.named {
+		open[i] = n.branches[k]
+	}
+	for i, b := range n.Split(q) {
+		if s := open[i]; s != nil {
+			lost = append(lost, s.feedLosses(b.Flow)...)
+		} else {
+			lost = append(lost, make([]units.Length, len(n.spec.Branches[i].Feeds))...)
+		}
+	}
+	return lost
+}
+
+// Widen answers "next hose up": the line with each of the next two of sizes in
+// it, by bore. Every feed narrower than the new size, in trunk or branch, is
+// replaced by it, with the same length and the same loss coefficients. There are
+// fewer than two where sizes holds no more.
 func Widen(c Circuit, sizes []PipeSize) ([]Widened, error) {
 	var lines []Widened
 	for _, size := range wider(c.Feeds(), sizes) {

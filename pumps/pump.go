@@ -102,6 +102,15 @@ func (p Pump) Spec() PumpSpec { return p.spec }
 // bracket between a straight line and a parabola.
 func (p Pump) LabelOnly() bool { return p.labelled }
 
+// Lines returns how many lines the pumps feed: more than one where each of
+// several has a line of its own.
+func (p Pump) Lines() int {
+	if p.spec.OwnLines {
+		return p.spec.Count
+	}
+	return 1
+}
+
 // Curve returns the pump's curve at speed ratio s as one line sees it. Of a
 // label it is the low one.
 func (p Pump) Curve(s float64) Curve { return p.shared(p.low, s) }

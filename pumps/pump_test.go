@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -177,5 +178,20 @@ func TestCautionsOfThePump(t *testing.T) {
 	}
 	if !hasWarning(Scope(), "suction lift") || !hasWarning(Scope(), "external pumps") {
 		t.Error("what is not covered is not named")
+	}
+}
+
+// TestNoPumpGivesMoreThanItDraws: 3600 L/h against 1 m take 1000 x 9.81/1000 =
+// 9.8 W of any pump.
+func TestNoPumpGivesMoreThanItDraws(t *testing.T) {
+	for watts, keys := range map[units.Power]string{9.7: "point 2: power", 9.9: ""} {
+		_, err := NewCurve([]Point{{0, 2, 12}, {3.6 * units.CubicMetrePerHour, 1, watts}, {5 * units.CubicMetrePerHour, 0, 12}})
+		got := ""
+		for _, f := range data.Faults(err) {
+			got += f.Key
+		}
+		if got != keys {
+			t.Errorf("%v W: %v", watts, err)
+		}
 	}
 }

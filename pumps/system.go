@@ -28,6 +28,7 @@ type Circuit interface {
 	velocity(q float64) float64
 	needs(q float64) float64
 	soiled(d Dirt) Circuit
+	feedLosses(q units.Flow) []units.Length // of each of Feeds
 	rehosed(size PipeSize) (Circuit, error)
 	// vented returns the circuit with its crest open to the air; false where that
 	// is another circuit altogether.

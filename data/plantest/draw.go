@@ -102,7 +102,7 @@ var usual = map[string][2]float64{
 	"pond.bottom_length": {0, 6}, "pond.bottom_width": {0, 4}, "pond.bottom_diameter": {0, 5}, "pond.depths": {0.1, 2},
 	"pond.fill_flow": {300, 2000}, "pond.fill_time": {1, 60}, "pond.fish_mass": {0, 30}, "pond.feed_per_day": {0, 300},
 	"pond.turnover_goal": {1, 24}, "pond.surface": {2, 60}, "pond.evaporation": {0, 9},
-	"pump[].label_flow": {800, 9000}, "pump[].label_head": {0.8, 6}, "pump[].label_power": {8, 200}, "pump[].metered_power": {8, 200},
+	"pump[].label_flow": {800, 9000}, "pump[].label_head": {0.8, 6}, "pump[].label_power": {60, 300}, "pump[].metered_power": {60, 300},
 	"pump[].metered_flow": {500, 6000}, "pump[].voltage": {12, 240}, "pump[].least_speed": {0.3, 0.8}, "pump[].fixed_watts": {0, 6},
 	"pump[].count": {1, 3}, "pump[].flow_tolerance": {0, 0.15}, "pump[].head_tolerance": {0, 0.15}, "pump[].price": {30, 900},
 	"lift.static_head": {0, 2.5}, "lift.crest": {0, 2.8}, "feed[].bore": {16, 75}, "feed[].roughness": {0, 0.5}, "feed[].length": {0.5, 40},

@@ -100,7 +100,7 @@ func (p *waterPage) compareDocument() *report.Document {
 		Names:    p.in.names(),
 		Warnings: p.warnings(),
 		NotYours: p.in.notYours(),
-		Assumed:  append(assumed(w.Assumed), scope()...),
+		Assumed:  append(assumedOf(w.Works, w.Assumed), scope()...),
 		Sources:  append(append([]string{}, waterSources...), append(tankSources, w.Works.Sources...)...),
 		Cautions: cautions,
 		Object:   object,

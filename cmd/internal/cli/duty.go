@@ -72,42 +72,52 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 	for i, r := range runs {
 		list[i] = newDutyPump(r)
 	}
-	doc := dutyDocument(in, works, runs, list)
+	first := 0
+	if water, err := energy.NewWater(&in.Plan, in.Curves, place); err == nil { // else the rest of the plan is at fault, which duty does not need
+		first = max(0, water.Choice.Nearest)
+	}
+	doc := dutyDocument(in, works, runs, list, first)
 	doc.Working = dutyWorking(works, runs)
 	return doc, in.files, noDuty(list)
 }
 
-func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list []dutyPump) *report.Document {
+// dutyDocument returns the page; pump first is the one whose line is shown in
+// detail.
+func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) *report.Document {
 	doc := &report.Document{
 		Title:    report.Sentence("What really flows"),
 		Subtitle: report.Plain(in.name()),
 		Banner:   in.banner(),
-		Answer:   answerLines(list),
-		Sections: dutySections(works, runs, list),
+		Answer:   append(doubtLines(works), answerLines(list)...),
+		Sections: dutySections(works, runs, list, first),
 		Names:    in.names(),
 		Warnings: append(append(in.Warnings, works.Warnings...), runWarnings(runs)...),
 		NotYours: in.notYours(),
-		Assumed:  append(assumed(works.Assumed), scope()...),
+		Assumed:  append(assumedOf(works, works.Assumed), scope()...),
 		Sources:  append(append([]string{}, waterSources...), works.Sources...),
 		Object: dutyObject{
 			Demo: in.demo, StaticHead: float64(works.Line.Lift()), WaterTemp: works.Water.InCelsius(),
 			Speed: works.Speed, DirtLoss: works.DirtLoss, Pumps: list,
 		},
 	}
-	doc.Sections[0].Pictures = waterPictures(works, runs, 0)
+	doc.Sections[0].Pictures = waterPictures(works, runs, first)
 	if in.Plan.Name != "" {
 		doc.Title = report.Sentence("%v: what really flows", in.Plan.Name)
 	}
 	return doc
 }
 
-// dutySections are the tables of the page, the line of the first pump in detail.
-func dutySections(works *energy.Waterworks, runs []energy.Run, list []dutyPump) []report.Section {
+// dutySections are the tables of the page, the line of pump first in detail.
+func dutySections(works *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) []report.Section {
 	sections := []report.Section{
 		{Heading: "Clean: where each pump meets the line", Tables: []report.Table{dutyTable(list)}, Notes: crossingNotes(list)},
 		{Heading: "Range, and just before cleaning", Tables: []report.Table{rangeTable(list)}, Notes: []report.Prose{dirtNote(works)}},
 	}
-	return append(sections, lineSection(works, runs, 0)...)
+	line := lineSection(works, runs, first)
+	if len(line) > 0 && len(runs) > 1 {
+		line[0].Notes = append(line[0].Notes, report.Sentence("This is the pump of the plan's choice; for another, name it: --set \"choice.pump=%v\".", runs[(first+1)%len(runs)].Name))
+	}
+	return append(sections, line...)
 }
 
 // crossingNotes explains a curve that meets the line more than once.
@@ -122,16 +132,50 @@ func crossingNotes(list []dutyPump) []report.Prose {
 	return notes
 }
 
+// dirtNote says what the dirt is, and on which pump it was fitted.
 func dirtNote(works *energy.Waterworks) report.Prose {
 	if works.DirtOn == "" {
 		return report.Sentence("No pump has a point on which the dirt could be fitted.")
 	}
-	s := report.Sentence("Dirty: one resistance in the line, fitted so that %v loses %v of its clean flow.",
+	s := report.Sentence("Dirty: one resistance in the line, fitted so that %v loses %v of its clean flow",
 		works.DirtOn, report.Fraction.Of(works.DirtLoss))
+	if d, ok := works.DirtPoint(); ok {
+		s = report.Sentence("%v: %v", s, dirtHead(d))
+	}
+	switch {
+	case works.DirtAssumed && len(works.Pumps) > 1:
+		s = report.Sentence("%v. Nobody measured it, so it is the same whichever pump runs today: the least that costs any of them so much.", s)
+	case works.DirtAssumed:
+		s = report.Sentence("%v. Nobody measured it.", s)
+	default:
+		s = report.Sentence("%v.", s)
+	}
 	if works.DirtGuessed {
 		s = report.Sentence("%v Give the pump that runs today present = true, and the dirt is fitted on it.", s)
 	}
 	return s
+}
+
+// dirtHead says what head the dirt takes, against what the clean line loses.
+func dirtHead(d energy.DirtPoint) report.Prose {
+	s := report.Sentence("%v at %v", report.Head.Of(float64(d.Head)), flowQuantity(d.Flow))
+	if d.Line > 0 {
+		s = report.Sentence("%v, %v times what the clean line loses there", s, round(report.None, float64(d.Head/d.Line)))
+	}
+	return s
+}
+
+// assumedOf lists what the water of a plan assumes, with the head that the
+// assumed dirt means.
+func assumedOf(works *energy.Waterworks, list []energy.Assumed) []report.Assumption {
+	out := assumed(list)
+	d, ok := works.DirtPoint()
+	for i := range out {
+		if out[i].Key == dirtLossKey && ok {
+			out[i].Why = report.Sentence("%v; to %v it means %v", out[i].Why, d.Pump, dirtHead(d))
+		}
+	}
+	return out
 }
 
 // runWarnings returns the doubts about the clean runs: those of one pump with

@@ -44,7 +44,7 @@ func (m *measurement) document() *report.Document {
 	if m.in.Plan.Name != "" {
 		doc.Title = report.Sentence("%v: measured against the plan", m.in.Plan.Name)
 	}
-	doc.Assumed = assumed(m.works.Assumed)
+	doc.Assumed = assumedOf(m.works, m.works.Assumed)
 	doc.Warnings = append(doc.Warnings, m.works.Warnings...)
 	doc.Sources = append(append(append([]string{}, measureSources...), waterSources...), m.works.Sources...)
 	return doc

@@ -33,12 +33,14 @@ type planObject struct {
 }
 
 // planMains is the chosen pump on the mains, the air pump included. Energy is
-// the larger of clean and dirty, cost the mean of both.
+// the larger of clean and dirty, mean energy and cost the mean of both.
 type planMains struct {
 	Pump        string   `json:"pump"`
 	Power       *float64 `json:"power_w"`
 	PerDay      float64  `json:"kwh_per_day"`
 	PerYear     float64  `json:"kwh_per_year"`
+	MeanPerDay  float64  `json:"mean_kwh_per_day"`
+	MeanPerYear float64  `json:"mean_kwh_per_year"`
 	AirPerYear  float64  `json:"air_kwh_per_year"`
 	Cost        *float64 `json:"cost_per_year"`
 	CostWhy     string   `json:"cost_per_year_why,omitempty"`
@@ -230,7 +232,8 @@ func (p *planPage) newMains() (*planMains, string) {
 	}
 	v := m.Value
 	i, _ := p.result.Chosen()
-	out := &planMains{Pump: p.pumps[i].Name, Power: p.pumps[i].Power, PerDay: v.PerDay.KilowattHours(), PerYear: v.PerYear.KilowattHours(), AirPerYear: v.AirPerYear.KilowattHours(),
+	out := &planMains{Pump: p.pumps[i].Name, Power: p.pumps[i].Power, PerDay: v.PerDay.KilowattHours(), PerYear: v.PerYear.KilowattHours(),
+		MeanPerDay: v.Mean.KilowattHours() / 365, MeanPerYear: v.Mean.KilowattHours(), AirPerYear: v.AirPerYear.KilowattHours(),
 		Cost: known(v.Cost, 1), CostWhy: v.Cost.Why, PerKWh: known(v.PerKWh, 1), PerKWhWhy: v.PerKWh.Why, Years: v.Years, OwnedWhy: v.Owned.Why, ValueWhy: v.Owned.Why,
 		Carbon: known(v.CarbonKg, 1), CarbonWhy: v.CarbonKg.Why, Pack: v.Pack}
 	if v.Owned.Known {

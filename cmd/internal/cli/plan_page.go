@@ -71,7 +71,7 @@ func (p *planPage) document() *report.Document {
 		Names:    p.in.names(),
 		Warnings: p.warnings(),
 		NotYours: p.in.notYours(),
-		Assumed:  assumed(p.result.Assumed),
+		Assumed:  assumedOf(p.water.Works, p.result.Assumed),
 		Cautions: p.takeCare(),
 		Sources:  p.sources(),
 		Object:   p.object(),
@@ -157,7 +157,7 @@ func (p *planPage) yours() []report.Line {
 // answer is the decision and what it rests on, a line each.
 func (p *planPage) answer() []report.Line {
 	c := p.water.Choice
-	var lines shortAnswer
+	lines := doubtLines(p.water.Works)
 	lines.say("Use", p.use())
 	if c.Question != "" {
 		lines.say("Need", report.Sentence("%v.", c.Question))
@@ -165,9 +165,11 @@ func (p *planPage) answer() []report.Line {
 	if c.Nearest >= 0 {
 		lines.say("Flow", p.flow(c.Nearest, true))
 		lines.say("How sure", p.sure(c.Nearest))
+		lines.say("Dry", p.dry(c.Nearest))
 	}
 	lines.say("Look for", p.lookFor())
 	lines.say("Mains", p.mainsLine())
+	lines.say("Today", p.today())
 	lines.say("Day+night", p.dayNightLine())
 	lines.say("Daylight", p.daylightLine())
 	lines.say("Slower", p.slowerLine())
@@ -208,11 +210,14 @@ func (p *planPage) mainsLine() report.Prose {
 	if m == nil {
 		return report.Sentence("not known: %v.", p.mainsWhy)
 	}
-	s := report.Sentence("%v, %v", report.KWhPerDay.Of(m.PerDay), report.KWhPerYear.Of(m.PerYear))
+	s := report.Sentence("%v, %v", report.KWhPerDay.Of(m.MeanPerDay), report.KWhPerYear.Of(m.MeanPerYear))
+	if m.Cost != nil {
+		s = report.Sentence("%v, %v a year", s, p.money.Of(*m.Cost))
+	}
+	s = report.Sentence("%v, the mean of clean and dirty (at most %v)", s, report.KWhPerDay.Of(m.PerDay))
 	if m.Cost == nil {
 		return report.Sentence("%v; cost not known: %v.", s, m.CostWhy)
 	}
-	s = report.Sentence("%v, %v a year", s, p.money.Of(*m.Cost))
 	if m.OwnedYearly != nil {
 		s = report.Sentence("%v; with the pump itself %v a year over %v years", s, p.money.Of(*m.OwnedYearly), m.Years)
 	}

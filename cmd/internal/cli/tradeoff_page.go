@@ -29,7 +29,7 @@ func (p *planPage) tradeoffDocument() *report.Document {
 		Sections: append(p.tradeoffSections(), p.restSection()...),
 		Names:    p.in.names(),
 		Warnings: p.warnings(),
-		Assumed:  assumed(p.result.Assumed),
+		Assumed:  assumedOf(p.water.Works, p.result.Assumed),
 		Cautions: p.takeCare(),
 		Sources:  p.sources(),
 		Working:  p.tradeoffWorking(),

@@ -69,18 +69,35 @@ func (p *waterPage) hoseAnswer() report.Prose {
 			wider = &p.hoses[i]
 		}
 	}
-	if wider == nil || wider.GainPower == nil {
-		return report.Prose{}
-	}
-	s := report.Sentence("%v would bring %v more for %v", wider.Hose, report.Flow.Of(wider.GainFlow), report.Power.Of(*wider.GainPower))
-	if *wider.GainPower <= 0.05 {
-		s = report.Sentence("%v would bring %v more for no more power", wider.Hose, report.Flow.Of(wider.GainFlow))
+	var s report.Prose
+	if wider != nil && wider.GainPower != nil {
+		s = p.hoseGain(wider)
 	}
 	if up := c.Larger; up >= 0 && p.pumps[up].Dirty != nil && p.pumps[c.Nearest].Dirty != nil && p.pumps[up].Power != nil && p.pumps[c.Nearest].Power != nil {
-		s = report.Sentence("%v; the next pump, %v, %v more for %v", s, p.pumps[up].Name,
+		next := report.Sentence("the next pump, %v, %v more for %v", p.pumps[up].Name,
 			report.Flow.Of(p.pumps[up].Dirty.Flow-p.pumps[c.Nearest].Dirty.Flow), report.Power.Of(*p.pumps[up].Power-*p.pumps[c.Nearest].Power))
+		if s.IsZero() {
+			s = next
+		} else {
+			s = report.Sentence("%v; %v", s, next)
+		}
+	}
+	if s.IsZero() {
+		return s
 	}
 	return report.Sentence("%v.", s)
+}
+
+// hoseGain says what a wider hose brings to the nearest pump.
+func (p *waterPage) hoseGain(wider *hoseStep) report.Prose {
+	const material = 0.005 // of the flow: less is lost in the figures
+	if d := p.pumps[p.water.Choice.Nearest].Dirty; d != nil && wider.GainFlow < material*d.Flow {
+		return report.Sentence("a wider one would bring next to nothing")
+	}
+	if *wider.GainPower <= 0.05 {
+		return report.Sentence("%v would bring %v more for no more power", wider.Hose, report.Flow.Of(wider.GainFlow))
+	}
+	return report.Sentence("%v would bring %v more for %v", wider.Hose, report.Flow.Of(wider.GainFlow), report.Power.Of(*wider.GainPower))
 }
 
 // hoseTable lists each pump on each hose.

@@ -63,6 +63,30 @@ func (p *waterPage) moneyAnswer() report.Prose {
 	return report.Sentence("%v.", s)
 }
 
+// today says what the pump that runs today costs, where another one is chosen,
+// and when the swap pays.
+func (p *waterPage) today() report.Prose {
+	i := p.water.Choice.Index
+	if i < 0 {
+		return report.Prose{}
+	}
+	for _, w := range p.swaps {
+		if w.To != p.pumps[i].Name || w.Saving == nil || p.pumps[i].Cost == nil {
+			continue
+		}
+		s := report.Sentence("%v costs %v a year", w.From, p.money.Of(*p.pumps[i].Cost+*w.Saving))
+		if *w.Saving <= 0 {
+			return report.Sentence("%v: %v costs %v more.", s, w.To, p.money.Of(-*w.Saving))
+		}
+		s = report.Sentence("%v: %v saves %v", s, w.To, p.money.Of(*w.Saving))
+		if w.Payback == nil {
+			return report.Sentence("%v.", s)
+		}
+		return report.Sentence("%v and pays back in %v.", s, round(report.Years, *w.Payback))
+	}
+	return report.Prose{}
+}
+
 // moneySection compares what the pumps cost.
 func (p *waterPage) moneySection() []report.Section {
 	years := p.in.Plan.Mains.Years

@@ -34,6 +34,8 @@ type waterPump struct {
 	CleanWhy      string       `json:"clean_why,omitempty"`
 	Dirty         *waterState  `json:"dirty"`
 	DirtyWhy      string       `json:"dirty_why,omitempty"`
+	Doubt         *dirtDoubt   `json:"dirt_doubt"`
+	DoubtWhy      string       `json:"dirt_doubt_why,omitempty"`
 	Power         *float64     `json:"power_w"`
 	PowerWhy      string       `json:"power_w_why,omitempty"`
 	PerDay        *float64     `json:"kwh_per_day"`
@@ -88,6 +90,47 @@ type waterState struct {
 	GoalSure        *bool    `json:"goal_sure,omitempty"`
 	Missed          *float64 `json:"missed_by_h,omitempty"`
 	ShortFlow       *float64 `json:"short_of_flow_m3_per_h,omitempty"`
+	DryBranches     []string `json:"branches_without_water,omitempty"`
+}
+
+// dirtDoubt is a pump dirty with the least and the most that an assumed loss may
+// stand for.
+type dirtDoubt struct {
+	Low  dirtEnd `json:"low"`
+	High dirtEnd `json:"high"`
+}
+
+type dirtEnd struct {
+	Loss        float64  `json:"flow_loss_fraction"`
+	Flow        float64  `json:"flow_m3_per_h"`
+	LowFlow     *float64 `json:"low_flow_m3_per_h"`
+	LowFlowWhy  string   `json:"low_flow_m3_per_h_why,omitempty"`
+	HighFlow    *float64 `json:"high_flow_m3_per_h"`
+	HighFlowWhy string   `json:"high_flow_m3_per_h_why,omitempty"`
+	Turnover    *float64 `json:"turnover_h"`
+	TurnoverWhy string   `json:"turnover_h_why,omitempty"`
+	GoalMet     *bool    `json:"goal_met"`
+	GoalMetWhy  string   `json:"goal_met_why,omitempty"`
+}
+
+// decides reports whether the goal is met at one end and missed at the other.
+func (d *dirtDoubt) decides() bool {
+	return d.Low.GoalMet != nil && d.High.GoalMet != nil && *d.Low.GoalMet != *d.High.GoalMet
+}
+
+func newDirtDoubt(d energy.DirtDoubt) *dirtDoubt {
+	var ends [2]dirtEnd
+	for k, s := range d.States {
+		ends[k] = dirtEnd{Loss: d.Losses[k], Flow: s.Flow.In(units.CubicMetrePerHour), LowFlow: positive(s.Run.Low.LeastFlow().In(units.CubicMetrePerHour)),
+			Turnover: known(s.Turnover, units.Hour), TurnoverWhy: s.Turnover.Why, GoalMetWhy: s.Met.Why}
+		if ends[k].HighFlow, ends[k].HighFlowWhy = highFlow(s.Run); ends[k].LowFlow == nil {
+			ends[k].LowFlowWhy = "nothing flows at the weak end of the range"
+		}
+		if s.Met.Known {
+			ends[k].GoalMet = &s.Met.Value
+		}
+	}
+	return &dirtDoubt{ends[0], ends[1]}
 }
 
 // waterReturn is the tank as the return makes it stand.
@@ -132,6 +175,9 @@ func newWaterPump(p energy.WaterPump, c energy.PumpCost) waterPump {
 	}
 	if out.Dirty = newWaterState(p.Dirty); out.Dirty == nil {
 		out.DirtyWhy = p.Dirty.Why
+	}
+	if out.DoubtWhy = p.Doubt.Why; p.Doubt.Known {
+		out.Doubt = newDirtDoubt(p.Doubt.Value)
 	}
 	if out.ReturnWhy = p.Return.Why; p.Return.Known {
 		out.Return = newWaterReturn(p.Return.Value)
@@ -185,6 +231,15 @@ func newWaterState(s energy.WaterState) *waterState {
 		out.Missed, out.ShortFlow = positive(s.Missed.In(units.Hour)), positive(s.ShortFlow.In(perHour))
 	}
 	return out
+}
+
+// highFlow returns the flow at the strong end of a run's range, or why there is
+// none.
+func highFlow(r pumps.Run) (*float64, string) {
+	if r.High.Status != pumps.Meets {
+		return nil, r.High.Why
+	}
+	return positive(r.High.Duty.Flow.In(units.CubicMetrePerHour)), ""
 }
 
 func newWaterReturn(r energy.ReturnWater) *waterReturn {

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"sunrill/cmd/internal/report"
@@ -26,6 +27,13 @@ func newWaterPage(in *input, w *energy.Water, costs []energy.PumpCost, swaps []e
 	p := &waterPage{in: in, water: w, pond: newWaterPond(w), money: report.Money(in.Plan.Mains.Currency)}
 	for i, pump := range w.Pumps {
 		p.pumps = append(p.pumps, newWaterPump(pump, costs[i]))
+		clean, dirty := w.DryBranches(i)
+		if s := p.pumps[i].Clean; s != nil {
+			s.DryBranches = clean
+		}
+		if s := p.pumps[i].Dirty; s != nil {
+			s.DryBranches = dirty
+		}
 	}
 	p.swaps = p.newSwaps(swaps)
 	p.hoses = p.newHoses()
@@ -56,6 +64,13 @@ func (p *waterPage) why() string {
 	if p.pumps[i].Return != nil && p.pumps[i].Return.Spills {
 		why += "; but with it the filter tank SPILLS"
 	}
+	switch dry := p.dryWhenDirty(i); len(dry) {
+	case 0:
+	case 1:
+		why += "; but with it " + dry[0] + " GETS NO WATER"
+	default:
+		why += "; but with it " + listed(dry) + " GET NO WATER"
+	}
 	if p.water.Pumps[i].Clean.Run.NoStart {
 		why += "; but after a stop it DOES NOT START by itself: the line is too high for it when empty"
 	}
@@ -69,6 +84,15 @@ func (p *waterPage) because() string {
 		return "the plan names it, but it misses the goal just before cleaning"
 	case c.Given:
 		return "the plan names it"
+	case c.Index < 0 && c.NoneMeets && c.Faster.Known:
+		f := c.Faster.Value
+		as, speed := "in the hours and at the speeds of the plan", fmt.Sprintf("at %.0f %% speed", 100*f.Speed)
+		if len(p.in.Plan.Run.Bands) == 0 {
+			as = fmt.Sprintf("at the plan's %.0f %% speed", 100*p.water.Works.Speed)
+		} else {
+			speed += " day and night"
+		}
+		return fmt.Sprintf("no pump meets the goal just before cleaning %s; %s does %s: run it faster", as, p.pumps[f.Pump].Name, speed)
 	case c.Index < 0 && c.NoneMeets:
 		return "no pump meets the goal just before cleaning"
 	case c.Index < 0:
@@ -86,7 +110,7 @@ func (p *waterPage) because() string {
 // answer is the decision and what it rests on.
 func (p *waterPage) answer() []report.Line {
 	c := p.water.Choice
-	var lines shortAnswer
+	lines := doubtLines(p.water.Works)
 	lines.say("Use", p.use())
 	if c.Question != "" {
 		lines.say("Need", report.Sentence("%v.", c.Question))
@@ -97,6 +121,7 @@ func (p *waterPage) answer() []report.Line {
 	if c.Nearest >= 0 {
 		lines.say("Flow", p.flow(c.Nearest, false))
 		lines.say("How sure", p.sure(c.Nearest))
+		lines.say("Dry", p.dry(c.Nearest))
 	}
 	if c.NoneMeets {
 		lines.say("Short", p.smaller())
@@ -136,15 +161,68 @@ func thePump(name string) report.Prose {
 	return report.Sentence("the %v pump", name)
 }
 
+// doubtLines are the slips in the plan that turn the whole answer: they come
+// first.
+func doubtLines(works *energy.Waterworks) shortAnswer {
+	var lines shortAnswer
+	for _, d := range works.Doubts {
+		lines.say("Check", report.Sentence("%v: %v", d.Key, d.Message))
+	}
+	return lines
+}
+
 // lookFor is the point that a curve has to pass above to meet the goal before
 // cleaning, where no pump of the plan does and the pump is to run all day.
 func (p *waterPage) lookFor() report.Prose {
 	at, ok := p.water.Works.GoalPoint()
-	if !ok || !p.water.Choice.NoneMeets || len(p.in.Plan.Run.Bands) > 0 {
+	if !ok || !p.water.Choice.NoneMeets || p.water.Choice.Faster.Known || len(p.in.Plan.Run.Bands) > 0 {
 		return report.Prose{}
 	}
+	flow, goal, head := flowQuantity(at.Flow), flowQuantity(at.Goal), report.Head.Of(float64(at.Head))
+	switch {
+	case at.Head > energy.TallestPond:
+		return report.Sentence("no pond pump: %v through this line would ask for %v of head. Check the pond's volume and the goal, then the bore and length of the hose.", goal, report.Head.Of(float64(p.water.Works.Line.HeadAt(at.Goal))))
+	case at.Dirt == 0:
+		return report.Sentence("a pump whose curve lies above %v at %v: that is the clean line, and leaves the goal of %v once dirt has taken the assumed %v. A wider hose lowers the head, cleaning sooner the flow.",
+			flow, head, goal, share(p.water.Works.DirtLoss))
+	}
 	return report.Sentence("a pump whose curve lies above %v at %v: that is the goal through this line before cleaning, %v of it for the dirt. A wider hose or cleaning sooner lowers it.",
-		flowQuantity(at.Flow), report.Head.Of(float64(at.Head)), report.Head.Of(float64(at.Dirt)))
+		flow, head, report.Head.Of(float64(at.Dirt)))
+}
+
+// dryWhenDirty returns the branches that get no water from pump i before
+// cleaning; those that get none when clean are among them.
+func (p *waterPage) dryWhenDirty(i int) []string {
+	if s := p.pumps[i].Dirty; s != nil {
+		return s.DryBranches
+	}
+	return nil
+}
+
+// dry says which branches get no water from pump i: the goal counts the water of
+// all branches together.
+func (p *waterPage) dry(i int) report.Prose {
+	dirty := p.dryWhenDirty(i)
+	if len(dirty) == 0 {
+		return report.Prose{}
+	}
+	always := p.pumps[i].Clean.DryBranches
+	var later []string
+	for _, name := range dirty {
+		if !slices.Contains(always, name) {
+			later = append(later, name)
+		}
+	}
+	var s report.Prose
+	switch {
+	case len(later) == 0:
+		s = report.Sentence("no water reaches %v", listed(always))
+	case len(always) == 0:
+		s = report.Sentence("no water reaches %v just before cleaning", listed(later))
+	default:
+		s = report.Sentence("no water reaches %v, nor %v just before cleaning", listed(always), listed(later))
+	}
+	return report.Sentence("%v: the other branches leave too little head for that lift, and the goal counts all branches together. Throttle the others or use a pump of its own there, and see that no water runs back.", s)
 }
 
 // flow is the sentence about what flows with a pump, with the goal beside it
@@ -206,16 +284,40 @@ func (p *waterPage) sure(i int) report.Prose {
 	default:
 		span = report.Sentence("%v a turnover when dirty, or no water at all", report.Hours.Of(*d.Turnover))
 	}
-	span = report.Sentence("%v, by the error of curve and volume", span)
+	by := p.pumps[i].Doubt
+	if by == nil {
+		span = report.Sentence("%v, by the error of curve and volume", span)
+	} else {
+		span = report.Sentence("%v, by the error of curve and volume and by dirt that nobody measured", span)
+	}
 	switch {
 	case *d.GoalSure && *d.GoalMet:
-		return report.Sentence("%v: the goal is met at both ends.", span)
+		span = report.Sentence("%v: the goal is met at both ends.", span)
 	case *d.GoalSure:
-		return report.Sentence("%v: the goal is missed at both ends.", span)
+		span = report.Sentence("%v: the goal is missed at both ends.", span)
 	case *d.GoalMet:
-		return report.Sentence("%v: the goal may be missed.", span)
+		span = report.Sentence("%v: the goal may be missed.", span)
+	default:
+		span = report.Sentence("%v: the goal may just be met.", span)
 	}
-	return report.Sentence("%v: the goal may just be met.", span)
+	if by == nil {
+		return span
+	}
+	end := func(e dirtEnd) report.Prose {
+		verdict := "missed"
+		if e.GoalMet != nil && *e.GoalMet {
+			verdict = "met"
+		}
+		if e.Turnover == nil {
+			return report.Sentence("no water at %v", share(e.Loss))
+		}
+		return report.Sentence("%v at %v lost (%v)", report.Hours.Of(*e.Turnover), share(e.Loss), verdict)
+	}
+	span = report.Sentence("%v By the dirt alone %v, %v.", span, end(by.Low), end(by.High))
+	if by.decides() {
+		span = report.Sentence("%v It decides: time a bucket just before cleaning.", span)
+	}
+	return span
 }
 
 // smaller says by how much the next smaller pump misses the goal.

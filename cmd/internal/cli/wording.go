@@ -43,6 +43,14 @@ func monthList(months []int) string {
 	return strings.Join(names, ", ")
 }
 
+// listed names several things in a sentence.
+func listed(names []string) string {
+	if n := len(names); n > 1 {
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
+	return strings.Join(names, "")
+}
+
 // capital returns a phrase with a capital at its start.
 func capital(phrase string) string {
 	first, size := utf8.DecodeRuneInString(phrase)

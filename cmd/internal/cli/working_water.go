@@ -110,7 +110,7 @@ func (p *waterPage) workState(w *working, i int, state string, s *waterState, r 
 		volume := put("V", *p.pond.Volume, report.Volume, "water in the pond")
 		w.add(key("turnover_h"), "one turnover, "+name, "T = 24 * V / W", *s.Turnover, report.Hours, byDefinition, volume, day)
 		w.add(key("turnovers_per_day"), "turnovers a day, "+name, "n = W / V", *s.TurnoversPerDay, report.TurnoversPerDay, byDefinition, day, volume)
-		p.workRange(w, key, name, s, steady)
+		p.workRange(w, i, key, name, s, steady)
 	}
 	if s.Missed != nil && p.pond.Goal != nil && s.Turnover != nil {
 		w.add(key("missed_by_h"), "how much too long a turnover takes, "+name, "m = T - Tg", *s.Missed, report.Hours, byDefinition,
@@ -126,18 +126,23 @@ func (p *waterPage) workState(w *working, i int, state string, s *waterState, r 
 	}
 }
 
-// workRange works the ends of a turnover.
-func (p *waterPage) workRange(w *working, key func(string) string, name string, s *waterState, steady bool) {
+// workRange works the ends of a turnover: of the dirty line with the least and
+// the most dirt that an assumed loss may stand for.
+func (p *waterPage) workRange(w *working, i int, key func(string) string, name string, s *waterState, steady bool) {
 	if !steady || p.pond.Low == nil {
 		return
 	}
-	if s.Fastest != nil && s.HighFlow != nil {
-		w.add(key("fastest_turnover_h"), "fastest turnover, "+name, "T = V1 / Q2", *s.Fastest, report.Hours, "curve tolerance and error of the volume, both at their kind end",
-			put("V1", *p.pond.Low, report.Volume, "low end of the volume"), put("Q2", *s.HighFlow, report.Flow, "high end of the flow"))
+	low, high, of := s.LowFlow, s.HighFlow, "curve tolerance and error of the volume"
+	if by := p.pumps[i].Doubt; by != nil && s == p.pumps[i].Dirty {
+		low, high, of = by.High.LowFlow, by.Low.HighFlow, "curve tolerance, error of the volume and assumed dirt"
 	}
-	if s.Slowest != nil && s.LowFlow != nil {
-		w.add(key("slowest_turnover_h"), "slowest turnover, "+name, "T = V2 / Q1", *s.Slowest, report.Hours, "curve tolerance and error of the volume, both at their harsh end",
-			put("V2", *p.pond.High, report.Volume, "high end of the volume"), put("Q1", *s.LowFlow, report.Flow, "low end of the flow"))
+	if s.Fastest != nil && high != nil {
+		w.add(key("fastest_turnover_h"), "fastest turnover, "+name, "T = V1 / Q2", *s.Fastest, report.Hours, of+", each at its kind end",
+			put("V1", *p.pond.Low, report.Volume, "low end of the volume"), put("Q2", *high, report.Flow, "high end of the flow"))
+	}
+	if s.Slowest != nil && low != nil {
+		w.add(key("slowest_turnover_h"), "slowest turnover, "+name, "T = V2 / Q1", *s.Slowest, report.Hours, of+", each at its harsh end",
+			put("V2", *p.pond.High, report.Volume, "high end of the volume"), put("Q1", *low, report.Flow, "low end of the flow"))
 	}
 }
 
