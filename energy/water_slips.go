@@ -2,6 +2,7 @@ package energy
 
 import (
 	"fmt"
+	"math"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -41,7 +42,7 @@ func (w *Waterworks) slips(p *data.Plan) {
 		best, draw := bestPumping(pump)
 		switch key := fmt.Sprintf("pump.%d", i+1); {
 		case draw > 0 && best < noPumping*draw:
-			w.Doubts = append(w.Doubts, warn(key, "%s would draw %.4g W to move water that takes %.2g W at most, as no pump does: its watts look some %.0f times too large. Are they watts under a heading of kW, or Wh of a day?", pump.Name(), draw, best, draw/(typicalDraw*best)))
+			w.Doubts = append(w.Doubts, warn(key, "%s would draw %.0f W to move water that takes %.2g W at most, as no pump does: its watts look about %.0f times too large. Are they watts under a heading of kW, or Wh of a day?", pump.Name(), draw, best, oneDigit(draw/(typicalDraw*best))))
 		case draw > 0 && best < leastPumping*draw:
 			warn(key, "%s would draw %.4g W to move water that takes %.2g W at most: are its watts those of any moment, and not Wh of a day?", pump.Name(), draw, best)
 		}
@@ -62,6 +63,12 @@ func (w *Waterworks) slips(p *data.Plan) {
 // typicalDraw is what a small pump draws over what its water takes, at its best;
 // common practice, no source.
 const typicalDraw = 3
+
+// oneDigit rounds x, above 0, to its first digit.
+func oneDigit(x float64) float64 {
+	size := math.Pow10(int(math.Floor(math.Log10(x))))
+	return math.Round(x/size) * size
+}
 
 // bestPumping returns the most that pump gives the water along its curve and
 // what it draws there, in watts.

@@ -214,7 +214,9 @@ func (p *planPage) mainsLine() report.Prose {
 	if m.Cost != nil {
 		s = report.Sentence("%v, %v a year", s, p.money.Of(*m.Cost))
 	}
-	s = report.Sentence("%v, the mean of clean and dirty (at most %v)", s, report.KWhPerDay.Of(m.PerDay))
+	if m.PerDay > 1.001*m.MeanPerDay { // else dirt changes nothing that shows
+		s = report.Sentence("%v, the mean of clean and dirty (at most %v)", s, report.KWhPerDay.Of(m.PerDay))
+	}
 	if m.Cost == nil {
 		return report.Sentence("%v; cost not known: %v.", s, m.CostWhy)
 	}
