@@ -57,9 +57,10 @@ func TestRandomPlans(t *testing.T) {
 		page, err := (&input{Loaded: l}).job()
 		if err != nil {
 			// The draw knows no astronomy, so that some of its weather no sky allows,
-			// and some of its beds are deeper than any.
+			// some of its beds are deeper than any, and some of its meters, read at
+			// another flow, show less than the water takes.
 			for _, f := range data.Faults(err) {
-				if f.File != "weather.csv" && f.Key != "filter.depth" {
+				if f.File != "weather.csv" && f.Key != "filter.depth" && !strings.HasSuffix(f.Key, ".metered_power") {
 					t.Errorf("seed %d: %v\n%s", seed, f, c.Text)
 				}
 			}
