@@ -71,9 +71,12 @@ func (w *Water) filter(p *data.Plan) Maybe[FilterWater] {
 	return Known(f)
 }
 
-// fastRise is the upper end of the rates at which roughing filters run. Source:
-// after Wegelin 1996, from memory.
-const fastRise = 1.5 * units.MetrePerHour
+// SlowRise and FastRise span the rates at which roughing filters run. Source: after
+// Wegelin 1996, from memory.
+const (
+	SlowRise = 0.3 * units.MetrePerHour
+	FastRise = 1.5 * units.MetrePerHour
+)
 
 // bedWarning tells of a bed that the water rushes through, and of one that is
 // shared by branches.
@@ -83,12 +86,16 @@ func (w *Water) bedWarning() []data.Warning {
 		return nil
 	}
 	f := w.Filter.Value
-	if r := f.RiseRate; r.Known && r.Value > fastRise {
+	if r := f.RiseRate; r.Known && r.Value > FastRise {
 		all = append(all, data.Warning{Key: "filter", Message: fmt.Sprintf(
-			"the water rises %.1f times as fast as in the fastest roughing filters (1.5 m/h, from memory): a bed so small lets fine dirt through", float64(r.Value/fastRise))})
+			"the water rises %.1f times as fast as in the fastest roughing filters (from memory): a bed so small lets fine dirt through", float64(r.Value/FastRise))})
 	}
 	if _, branched := w.Works.Line.(*pumps.Network); branched {
-		all = append(all, data.Warning{Key: "filter", Message: "there are branches and one bed: all the water is taken to pass it, and its head, millimetres when clean, is left out"})
+		head := "its head"
+		if f.Head.Known {
+			head += fmt.Sprintf(", %.2g mm when clean,", f.Head.Value.In(units.Millimetre))
+		}
+		all = append(all, data.Warning{Key: "filter", Message: "there are branches and one bed: all the water is taken to pass it, and " + head + " is left out"})
 	}
 	return all
 }

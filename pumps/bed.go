@@ -73,8 +73,9 @@ func (b Bed) Share(p *Pond) FilterShare {
 // 1 < Re/(1-e) < 2300; below, the second term vanishes, and nothing is lost by
 // using both.
 //
-// A clean bed costs millimetres. Clogging shows as a rising level in the tank,
-// and a bed in use passes 10 to 30 times less than a clean one (EPA Region 6,
+// A clean bed of gravel costs millimetres, one of fine grain centimetres. Clogging
+// shows as less flow where the water rises through it, as a rising level where it
+// sinks, and a bed in use passes 10 to 30 times less than a clean one (EPA Region 6,
 // 1993, against this formula).
 //
 // Source: S. Ergun, Chem. Eng. Progress 48 (1952) 89.
@@ -128,7 +129,7 @@ func (b Bed) notes(q units.Flow, w Water) []data.Warning {
 		return nil
 	}
 	notes := []data.Warning{{Key: "filter", Message: fmt.Sprintf(
-		"a clean bed costs %.2g mm of head; when it clogs, the level in the tank rises by more than that",
+		"a clean bed costs the pump %.2g mm of head, as water rises through it; when it clogs less flows, or, fed from above, the level in the tank rises",
 		b.HeadLoss(q, w).In(units.Millimetre))}}
 	if re := b.Reynolds(q, w); re > 2300 {
 		notes = append(notes, data.Warning{Key: "filter", Message: fmt.Sprintf(

@@ -62,7 +62,7 @@ func (p *planPage) weightSection() []report.Section {
 		{Key: "high_battery_wh", Heading: "high end", Unit: report.WattHours},
 	}}
 	for _, f := range p.weights {
-		water.Rows = append(water.Rows, []report.Cell{report.Text(f.Name), report.Text(f.Range), report.NumberOr(f.LowFlow, ""), report.NumberOr(f.HighFlow, ""),
+		water.Rows = append(water.Rows, []report.Cell{report.Text(f.Name), report.ToldText(f.Range), report.NumberOr(f.LowFlow, ""), report.NumberOr(f.HighFlow, ""),
 			report.NumberOr(f.LowTurnover, f.TurnWhy), report.NumberOr(f.HighTurnover, f.HighTurnWhy)})
 		sun.Rows = append(sun.Rows, []report.Cell{report.Text(f.Name), report.NumberOr(f.LowPanel, f.PanelWhy), report.NumberOr(f.HighPanel, f.HighPanelWhy),
 			report.NumberOr(f.LowBattery, f.StoreWhy), report.NumberOr(f.HighBattery, f.HighStoreWhy)})

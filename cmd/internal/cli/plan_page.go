@@ -120,7 +120,7 @@ func (p *planPage) warnings() []data.Warning {
 func (p *planPage) takeCare() []report.Prose {
 	var all []report.Prose
 	for _, c := range p.result.Cautions() {
-		all = append(all, report.Plain(c))
+		all = append(all, report.Told(c))
 	}
 	return append(all, stopCautions()...)
 }

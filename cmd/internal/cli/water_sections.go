@@ -177,16 +177,44 @@ func (p *waterPage) filterSection() []report.Section {
 		if r.High > r.Low {
 			share = report.Sentence("%v to %v", round(report.Fraction, r.Low), round(report.Fraction, r.High))
 		}
-		prose = append(prose, report.Sentence("Rule by %v, stocking %v: %v: %v (%v).", r.Basis, r.Stocking, share, r.Rule, r.Source))
+		prose = append(prose, report.Sentence("Rule by %v, stocking %v: %v: %v (%v).", r.Basis, r.Stocking, share, report.Told(r.Rule), r.Source))
 	}
 	if b.RiseRate != nil {
-		prose = append(prose, report.Sentence("With %v the water rises %v m/h (roughing filters run at 0.3 to 1.5 m/h, from memory), stays %v in the bed and %v among the stones.",
-			report.Flow.Of(b.Flow), report.None.Of(*b.RiseRate), round(report.Minutes, *b.Contact), round(report.Minutes, *b.Pore)))
+		prose = append(prose, report.Sentence("With %v the water rises %v (roughing filters run at %v to %v, from memory), stays %v in the bed and %v among the stones.",
+			report.Flow.Of(b.Flow), report.RiseRate.Of(*b.RiseRate), round(report.RiseRate, energy.SlowRise.In(units.MetrePerHour)), round(report.RiseRate, energy.FastRise.In(units.MetrePerHour)), round(report.Minutes, *b.Contact), round(report.Minutes, *b.Pore)))
 	} else if b.Contact != nil {
 		prose = append(prose, report.Sentence("The water stays %v in the bed and %v among the stones.", round(report.Minutes, *b.Contact), round(report.Minutes, *b.Pore)))
 	}
 	if b.Head != nil {
-		prose = append(prose, report.Sentence("A clean bed takes %v of head, next to nothing: clogging shows as a rising level in the tank.", round(report.Bore, *b.Head)))
+		prose = append(prose, p.bedHead(*b.Head))
 	}
 	return []report.Section{{Heading: "The bed", Prose: prose}}
+}
+
+// bedSlight is the share of a line's head below which a clean bed's is called next to
+// nothing. Our own choice.
+const bedSlight = 0.01
+
+// bedHead says what a clean bed takes, in mm, and where clogging shows. The model
+// has the water rise through the bed, so that the pump bears it; with branches it
+// is left out.
+func (p *waterPage) bedHead(mm float64) report.Prose {
+	s := report.Sentence("A clean bed takes %v of head", round(report.Bore, mm))
+	line := 0.0
+	if i := p.water.Choice.Nearest; i >= 0 {
+		line = p.water.Pumps[i].Clean.Head.In(units.Millimetre)
+	}
+	switch {
+	case len(p.in.Plan.Branches) > 0:
+		s = report.Sentence("%v, which is left out where there are branches", s)
+	case mm < bedSlight*line:
+		s = report.Sentence("%v, next to nothing beside the %v of the line", s, report.Head.Of(line/1000))
+	case line > 0:
+		s = report.Sentence("%v, %v of what the pump works against", s, round(report.Fraction, mm/line))
+	}
+	s = report.Sentence("%v. The water is taken to rise through it, so that the pump bears it and clogging shows as less flow; in a bed fed from above it shows as a rising level", s)
+	if f := p.in.Plan.Return.Freeboard; f != nil && mm > 0.5*f.In(units.Millimetre) {
+		return report.Sentence("%v, which even clean would take %v of the %v of freeboard.", s, round(report.Fraction, mm/f.In(units.Millimetre)), report.Bore.Of(f.In(units.Millimetre)))
+	}
+	return report.Sentence("%v.", s)
 }

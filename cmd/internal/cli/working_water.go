@@ -315,7 +315,7 @@ func (p *waterPage) workBed(w *working) {
 		w.add("filter.of_pond_volume_fraction", "bed over pond", "x = Vb / V", *f.OfVolume, report.Fraction, byDefinition, volume, put("V", *p.pond.Volume, report.Volume, "water in the pond"))
 	}
 	if f.RiseRate != nil {
-		w.add("filter.rise_rate_m_per_h", "rise of the water in the bed", "u = Q / A", *f.RiseRate, report.Named("m/h"), byDefinition, flow, put("A", float64(p.water.Filter.Value.Bed.Area), report.Area, "bed"))
+		w.add("filter.rise_rate_m_per_h", "rise of the water in the bed", "u = Q / A", *f.RiseRate, report.RiseRate, byDefinition, flow, put("A", float64(p.water.Filter.Value.Bed.Area), report.Area, "bed"))
 	}
 	if f.Contact != nil {
 		w.add("filter.contact_time_min", "empty-bed contact time", "t = 60 * Vb / Q", *f.Contact, report.Minutes, byDefinition, volume, flow)

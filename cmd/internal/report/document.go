@@ -107,6 +107,7 @@ type Cell struct {
 	number float64
 	text   string
 	kind   cellKind
+	told   bool // text is Sunrill's own and its metric figures follow the page
 }
 
 type cellKind int
@@ -122,6 +123,10 @@ func Number(v float64) Cell { return Cell{number: v, kind: numberCell} }
 
 // Text returns a cell that holds s, which may come from a user's file.
 func Text(s string) Cell { return Cell{text: s} }
+
+// ToldText returns a cell that holds s, words of Sunrill's own whose metric figures
+// a page shows in its units.
+func ToldText(s string) Cell { return Cell{text: s, told: true} }
 
 // YesNo returns a cell that holds "yes" or "no".
 func YesNo(b bool) Cell {

@@ -266,6 +266,8 @@ func (p Prose) html(system units.System) string {
 			shown[i] = figureHTML(a.machineValue(system), html.EscapeString(a.in(system, Clean)))
 		case Prose:
 			shown[i] = a.html(system)
+		case told:
+			shown[i] = htmlText(inSystem(string(a), system, nil))
 		default:
 			shown[i] = htmlText(fmt.Sprint(a))
 		}

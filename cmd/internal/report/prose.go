@@ -30,6 +30,13 @@ func Sentence(format string, args ...any) Prose { return Prose{format, args} }
 // Plain returns Prose of s alone, taken as text from outside.
 func Plain(s string) Prose { return Prose{"%v", []any{s}} }
 
+// told is a sentence of the packages that reckon, with metric figures in it.
+type told string
+
+// Told returns Prose of s, a sentence of Sunrill's own with metric figures, which
+// are shown in the units of the page as those of a warning are.
+func Told(s string) Prose { return Prose{"%v", []any{told(s)}} }
+
 // IsZero reports whether p says nothing.
 func (p Prose) IsZero() bool { return p.format == "" }
 
@@ -70,6 +77,8 @@ func (p Prose) text(system units.System, clean func(string) string) string {
 			shown[i] = a.in(system, clean)
 		case Prose:
 			shown[i] = a.text(system, clean)
+		case told:
+			shown[i] = clean(inSystem(string(a), system, nil))
 		default:
 			shown[i] = clean(fmt.Sprint(a))
 		}

@@ -206,5 +206,8 @@ func (c Cell) shown(col Column, system units.System, clean func(string) string) 
 	case unknownCell:
 		return "-"
 	}
+	if c.told {
+		return clean(inSystem(c.text, system, nil))
+	}
 	return clean(c.text)
 }

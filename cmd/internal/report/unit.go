@@ -67,6 +67,9 @@ var (
 		{"Wh per 1000 US gal", float64(1000 * units.USGallon / units.CubicMetre)},
 		{"Wh per 1000 imp gal", float64(1000 * units.ImperialGallon / units.CubicMetre)}}}
 
+	// RiseRate is how fast water rises in a bed.
+	RiseRate = Unit{Suffix: "m_per_h", Symbol: "m/h", shown: [3]display{{"m/h", 1},
+		{"ft/h", float64(units.Metre / units.Foot)}, {"ft/h", float64(units.Metre / units.Foot)}}}
 	OpeningArea = Unit{Suffix: "cm2", Symbol: "cm2", shown: [3]display{{"cm²", 1}, {"in²", 1 / 6.4516}, {"in²", 1 / 6.4516}}}
 
 	Power           = same("w", "W")

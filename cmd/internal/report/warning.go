@@ -28,7 +28,7 @@ func WarningText(w data.Warning, system units.System, names []string) string {
 // of a difference, a number, another one, the unit and what follows it.
 const metricFigure = `"[^"]*"|\b(?:hose|pipe) [0-9.]+ mm\b|` +
 	`((?:±|\bby |\bwithin )?)(-?[0-9]+(?:\.[0-9]+)?)(?:( to | and | or )(-?[0-9]+(?:\.[0-9]+)?))?[ \x{a0}]` +
-	`(m3/h|m³/h|L/h|m/s|mm|cm|m3|m³|m2|m²|kg|°C|C|L|m)($|[^0-9A-Za-z²³/])`
+	`(m3/h|m³/h|L/h|m/s|mm|cm|m3|m³|m2|m²|kg|°C|C|L|m|t)($|[^0-9A-Za-z²³/])`
 
 var plainFigure = regexp.MustCompile(metricFigure)
 
@@ -48,10 +48,12 @@ var metricUnits = map[string]struct {
 	"L":  {units.KindVolume, float64(units.Litre)},
 	"m2": {units.KindArea, float64(units.SquareMetre)}, "m²": {units.KindArea, float64(units.SquareMetre)},
 	"kg": {units.KindMass, float64(units.Kilogram)},
+	"t":  {units.KindMass, 1000 * float64(units.Kilogram)},
 	"C":  {units.KindTemperature, 1}, "°C": {units.KindTemperature, 1},
 }
 
-// inSystem returns text with its metric figures in the units of system.
+// inSystem returns text with its metric figures in the units of system; names
+// stay as they are.
 func inSystem(text string, system units.System, names []string) string {
 	var kept []string
 	for _, name := range names {

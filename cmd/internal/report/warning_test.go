@@ -39,3 +39,21 @@ func TestWarningInOtherUnits(t *testing.T) {
 		}
 	}
 }
+
+// A sentence of Sunrill's own, and such a cell, follow the page as a warning does:
+// 2 t are 4400 lb and 1 m3 is 264 US gal (NIST Handbook 44), 5 cm 2.0 in.
+func TestToldFollowsThePage(t *testing.T) {
+	p := Sentence("take %v", Told("1.0 m3 of 2.0 t, up to 5 cm (5 %)"))
+	if got, want := p.text(units.US, Clean), "take 260 US gal of 4400 lb, up to 2.0 in (5 %)"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if got, want := p.html(units.US), "take 260 US gal of 4400 lb, up to 2.0 in (5 %)"; got != want {
+		t.Errorf("HTML %q, want %q", got, want)
+	}
+	if got, want := p.String(), "take 1.0 m3 of 2.0 t, up to 5 cm (5 %)"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if got, want := ToldText("±5 cm").shown(Column{Unit: Word}, units.US, Clean), "±2.0 in"; got != want {
+		t.Errorf("cell %q, want %q", got, want)
+	}
+}
