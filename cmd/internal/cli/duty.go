@@ -144,7 +144,7 @@ func dirtNote(works *energy.Waterworks) report.Prose {
 	}
 	switch {
 	case works.DirtAssumed && len(works.Pumps) > 1:
-		s = report.Sentence("%v. Nobody measured it, so it is the same whichever pump runs today: the least that costs any of them so much.", s)
+		s = report.Sentence("%v. Nobody measured it: it is the least that costs any pump so much, whichever runs today.", s)
 	case works.DirtAssumed:
 		s = report.Sentence("%v. Nobody measured it.", s)
 	default:
@@ -172,7 +172,7 @@ func assumedOf(works *energy.Waterworks, list []energy.Assumed) []report.Assumpt
 	d, ok := works.DirtPoint()
 	for i := range out {
 		if out[i].Key == dirtLossKey && ok {
-			out[i].Why = report.Sentence("%v; to %v it means %v", out[i].Why, d.Pump, dirtHead(d))
+			out[i].Why = report.Sentence("%v; it means %v at %v", out[i].Why, report.Head.Of(float64(d.Head)), flowQuantity(d.Flow))
 		}
 	}
 	return out

@@ -59,7 +59,7 @@ func (p *planPage) mainsSection() report.Section {
 		{Key: "carbon_kg_per_year", Heading: "CO2 a year", Unit: report.Mass},
 	}, report.Text(m.Pump), report.Number(m.PerDay), report.Number(m.PerYear), report.NumberOr(m.Cost, m.CostWhy), report.NumberOr(m.PerKWh, ""),
 		report.NumberOr(m.Owned, m.OwnedWhy), report.NumberOr(m.OwnedYearly, ""), report.NumberOr(m.Carbon, m.CarbonWhy))}
-	note := report.Sentence("Energy is the larger of clean and dirty, which panel and battery have to carry; cost is that of the mean of both, %v.", report.KWhPerYear.Of(m.MeanPerYear))
+	note := report.Sentence("Energy is the larger of clean and dirty; cost is that of the mean of both, %v.", report.KWhPerYear.Of(m.MeanPerYear))
 	if m.Pack < 1 {
 		note = report.Sentence("%v The power pack of the pump loses %v on the way.", note, round(report.Fraction, 1-m.Pack))
 	}
