@@ -20,7 +20,8 @@ type FlowTable struct {
 	Solves     int
 
 	rated   units.Voltage
-	power   []float64 // at the pump [W], rising with speed
+	loop    float64   // of the cable [ohm]
+	power   []float64 // at the start of the pump's cable [W], rising with speed
 	current []float64 // in the pump's leads [A], rising
 	flow    []float64 // [m³/s]
 
@@ -51,6 +52,7 @@ type FlowTableSpec struct {
 	Voltage    units.Voltage // rated, for currents
 	LeastSpeed float64       // that the pump's electronics allow; 0: none
 	TopSpeed   float64       // 0: 1
+	Loop       float64       // resistance of a DC pump's cable, out and back [ohm]
 }
 
 // ErrNoShutOff is returned for a curve that does not begin at zero flow.
@@ -79,7 +81,7 @@ func NewFlowTable(spec FlowTableSpec) (*FlowTable, error) {
 		spec.TopSpeed = 1
 	}
 	least := max(spec.LeastSpeed, leastSpeed)
-	t := &FlowTable{StopSpeed: max(stop, least), StartSpeed: max(start, stop, least), TopSpeed: spec.TopSpeed, rated: spec.Voltage}
+	t := &FlowTable{StopSpeed: max(stop, least), StartSpeed: max(start, stop, least), TopSpeed: spec.TopSpeed, rated: spec.Voltage, loop: spec.Loop}
 	if t.StartSpeed >= t.TopSpeed {
 		return nil, fmt.Errorf("%w: it would need %.3g of its curve's speed to start", ErrNoWater, t.StartSpeed)
 	}
@@ -157,15 +159,19 @@ func (t *FlowTable) parameter(speed float64) float64 {
 func (t *FlowTable) fit(nodes []node) error {
 	var us []float64
 	for _, n := range nodes {
-		p := float64(n.duty.Power)
+		p, amps := float64(n.duty.Power), 0.0
 		volts := t.speed(n.u) * float64(t.rated)
-		if k := len(t.power); k > 0 && (p <= t.power[k-1] || (volts > 0 && p/volts <= t.current[k-1])) {
+		if volts > 0 {
+			amps = p / volts
+			p += amps * amps * t.loop
+		}
+		if k := len(t.power); k > 0 && (p <= t.power[k-1] || (volts > 0 && amps <= t.current[k-1])) {
 			continue
 		}
 		us = append(us, n.u)
 		t.power, t.flow = append(t.power, p), append(t.flow, float64(n.duty.Flow))
 		if volts > 0 {
-			t.current = append(t.current, p/volts)
+			t.current = append(t.current, amps)
 		}
 	}
 	if len(us) < 2 {
@@ -199,7 +205,7 @@ func root(xs []float64, x float64) float64 {
 	return math.Sqrt(min(1, max(0, (x-low)/(high-low))))
 }
 
-// FullPower returns the power at the top speed.
+// FullPower returns the power at the top speed, the loss in the cable included.
 func (t *FlowTable) FullPower() units.Power { return units.Power(t.power[len(t.power)-1]) }
 
 // FullFlow returns the flow at the top speed.
@@ -225,13 +231,14 @@ func (t *FlowTable) FlowAt(p units.Power, running bool) units.Flow {
 
 // FlowAtCurrent returns the flow for a bare panel's current i at up to ceiling
 // volts: the pump turns at the voltage at which it draws that current, so the
-// rest of the panel's voltage is lost.
+// rest of the panel's voltage is lost, of which the cable may take no more than
+// there is.
 func (t *FlowTable) FlowAtCurrent(i units.Current, ceiling units.Voltage, running bool) units.Flow {
 	if t.current == nil || float64(i) < t.current[0] {
 		return 0
 	}
 	u := t.stepByCurrent.Predict(root(t.current, float64(i)))
-	top := float64(ceiling / t.rated)
+	top := (float64(ceiling) - float64(i)*t.loop) / float64(t.rated)
 	if top < t.StopSpeed {
 		return 0
 	}

@@ -7,6 +7,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/units"
+	"sunrill/pumps"
 )
 
 // DaylightBudget is the chosen pump on a panel without a battery, and with one
@@ -61,6 +62,10 @@ func (j *job) runDaylight(i int) (DaylightBudget, error) {
 	motor := motorOf(in, j.plan.Battery)
 	line := j.line(&Strategy{Pump: i}, true)
 	spec := FlowTableSpec{Pump: pump.Pump, Circuit: line, Voltage: motor.Voltage}
+	var err error
+	if spec.Loop, err = j.pumpLoop(motor, pump.Pump, line); err != nil {
+		return DaylightBudget{}, err
+	}
 	if motor.Slows && in.SpeedControl == "yes" {
 		spec.LeastSpeed = motor.LeastSpeed
 	}
@@ -95,6 +100,22 @@ func (j *job) runDaylight(i int) (DaylightBudget, error) {
 	out.Start, out.Stop = d.SunToStart(PanelIn(j.light.Panel, air))
 	out.Small, err = j.small(i, sun, out)
 	return out, err
+}
+
+// pumpLoop returns the resistance of the cable to a DC pump [ohm].
+func (j *job) pumpLoop(m Motor, pump pumps.Pump, line pumps.Circuit) (float64, error) {
+	if m.AC || j.plan.Cable.Run == nil {
+		return 0, nil
+	}
+	water, err := SolveOn(pump, line)
+	if err != nil {
+		return 0, err
+	}
+	c, _, err := cableOf(j.plan, ChainSpec{Motor: m, Water: water, BatteryVoltage: batteryVoltage(j.plan)})
+	if err != nil || c == nil {
+		return 0, err
+	}
+	return c.Loop(), nil
 }
 
 // daylightPanel returns the panel for running on the sun alone: the plan's,

@@ -220,9 +220,9 @@ func (s *Sky) assumeSite(p *data.Plan, files SiteFiles) {
 		list("site.altitude", units.KindLength, math.Round(float64(site.Altitude)), "", "ground of the built-in grid", data.TemperatureSource)
 	}
 	if !p.Given("site.shade_by_hour") {
-		list("site.shade", units.KindShare, 0, "", "nothing said of trees, walls or hills; an hour of shade a day can cost a tenth", "")
+		list("site.shade", units.KindShare, 0, "", "nothing said of trees, walls or hills", "")
 	}
-	list("site.snow", units.KindShare, 0, "", "nothing said of snow on the panel; where it lies, the darkest months give less", "")
+	list("site.snow", units.KindShare, 0, "", "nothing said of snow on the panel", "")
 	if files.Weather != nil && s.Years == 0 {
 		list("site.utc_offset", 0, 0, fmt.Sprintf("UTC%+g", site.UTCOffset.In(units.Hour)), "the clock of the weather file", "")
 		return

@@ -113,7 +113,7 @@ func (p *planPage) installerSection() []report.Section {
 		return nil
 	}
 	columns := []report.Column{
-		{Key: "panel_fuse_a", Heading: "panel fuse", Unit: report.Amps},
+		{Key: "panel_fuse_a", Heading: "fuse of a string", Unit: report.Amps},
 		{Key: "cold_open_circuit_v", Heading: "cold open circuit", Unit: report.Volts},
 		{Key: "cold_c", Heading: "at", Unit: report.Temperature},
 	}
@@ -131,11 +131,10 @@ func (p *planPage) installerSection() []report.Section {
 // installerNotes say how the figures are meant.
 func installerNotes(s *installer) []report.Prose {
 	notes := []report.Prose{
-		report.Sentence("Each circuit has its own fuse, rated for direct current, at the battery's end: one fuse does not serve for both, and it protects the cable. The controller's current has 1.25 in it, its fuse 1.25 more; the panel's fuse is for one string of panels, 1.56 times its short-circuit current."),
-		report.Sentence("Means to isolate are fitted on the direct-current side: one between panel and controller (IEC 60364-7-712 asks for it, from memory), one at the battery, both made for direct current. Least copper keeps the drop to the pump within 3 %%; the other conductors are by what they may carry, on a short run."),
+		report.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current: it protects the cable. The controller's current has 1.25 in it, its fuse 1.25 more. Panel and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper keeps the drop to the pump within 3 %%; other conductors are by what they may carry."),
 	}
 	if s.VentOpening != nil {
 		notes = append(notes, report.Sentence("Vents: free openings low and high in the battery's space, by EN 50272-2, from memory."))
 	}
-	return append(notes, report.Sentence("Figures to hand to a licensed electrician, not instructions; local codes and the makers' sheets go before them."))
+	return append(notes, report.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go before them."))
 }

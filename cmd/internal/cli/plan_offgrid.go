@@ -130,20 +130,6 @@ func (p *planPage) cableLoss(d *planDayNight) report.Prose {
 		report.CopperArea.Of(c.Area.In(units.SquareMillimetre)), round(report.Fraction, d.Drop), report.Fraction.Exact(usualDrop))
 }
 
-// onBattery says in the section what offGridText says in the short answer, and
-// why.
-func (p *planPage) onBattery(d *planDayNight) report.Prose {
-	text := p.offGridText(d)
-	if text.IsZero() || d.Volts == nil {
-		return report.Prose{}
-	}
-	in := p.in.Plan.Pumps[p.water.Choice.Nearest]
-	if in.Voltage == nil || math.Abs(*d.Volts/float64(*in.Voltage)-1) < 0.01 {
-		return report.Sentence("On the battery %v.", text)
-	}
-	return report.Sentence("On %v instead of the %v of its curve, %v.", report.Volts.Of(*d.Volts), report.Volts.Of(float64(*in.Voltage)), text)
-}
-
 // darkest is the darkest fortnight of the record.
 type darkest struct {
 	Month    int     `json:"month"`

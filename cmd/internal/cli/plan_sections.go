@@ -88,9 +88,6 @@ func (p *planPage) dayNightSection() report.Section {
 	}
 	s.Prose = append(s.Prose, report.Sentence("The pump takes %v at the battery's terminals, cable and controller included, %v. The panel lies at %v, facing %v from north.",
 		report.Power.Of(d.Load), report.KWhPerDay.Of(d.LoadPerDay), report.Degrees.Of(d.Tilt), report.Degrees.Of(d.Azimuth)))
-	if faster := p.onBattery(d); !faster.IsZero() {
-		s.Prose = append(s.Prose, faster)
-	}
 	if d.WorstMonth != nil && d.WorstRatio != nil {
 		s.Prose = append(s.Prose, report.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; over the year %v times.",
 			data.MonthNames[*d.WorstMonth-1], report.None.Of(*d.WorstRatio), report.None.Of(d.MeanRatio)))

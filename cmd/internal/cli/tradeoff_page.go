@@ -112,7 +112,7 @@ func (p *planPage) tradeoffSections() []report.Section {
 	if note := p.slowedNote(); !note.IsZero() {
 		section.Notes = append(section.Notes, note)
 	}
-	section.Notes = append(section.Notes, report.Sentence("Water is that of the worst running month with the line dirty, in the first table on the mains, in the second on this battery through its cable, where a pump that follows its voltage runs faster or slower; watts, energy, panel and battery are the larger of clean and dirty. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
+	section.Notes = append(section.Notes, report.Sentence("Water is that of the worst running month with the line dirty, in the first table on the mains, in the second on the battery through the cable; watts, energy, panel and battery are the larger of clean and dirty. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
 	return []report.Section{section}
 }
 
