@@ -68,6 +68,9 @@ func (w *Waterworks) feed(in data.Feed, key string) (pumps.Feed, error) {
 		w.Assumed = append(w.Assumed, Assumed{Key: key + ".rib_pitch", Kind: units.KindBore, Value: float64(f.Pitch),
 			Why: "an example: measure from rib to rib of your own hose, as the friction goes with it", Source: "no source"})
 	}
+	if f.Pitch > 0 {
+		w.source("Ribbed hose: R. C. Hawthorne and H. C. von Helms, Product Engineering, 1963, from memory")
+	}
 	if in.LossK != nil {
 		f.Loss.K = *in.LossK
 	}

@@ -178,21 +178,28 @@ func smaller(a, b WaterPump) bool {
 
 // HoseStep is one pump on one hose.
 type HoseStep struct {
-	Pump  int          // index of Water.Pumps
-	Hose  string       // "" for the hose that is there
-	Bore  units.Length // of the hose, or of the narrowest piece that is there
-	Clean WaterState
-	Dirty WaterState
-	Power Maybe[units.Power] // larger of clean and dirty
+	Pump int          // index of Water.Pumps
+	Hose string       // "" for the hose that is there
+	Bore units.Length // of the hose, or of the narrowest piece that is there
+	// Smooth says that the hose is no wider than the one that is there, which is
+	// ribbed inside, but smooth.
+	Smooth bool
+	Clean  WaterState
+	Dirty  WaterState
+	Power  Maybe[units.Power] // larger of clean and dirty
 	// GainFlow and GainPower are what it gives and draws more than the chosen
 	// pump on the hose that is there, when dirty.
 	GainFlow  units.Flow
 	GainPower Maybe[units.Power]
 }
 
+// SameBoreSmooth names the hose that a ribbed one gives way to.
+const SameBoreSmooth = "smooth hose of the same bore"
+
 // hoses answers "next hose up or next pump up": every pump on the hose that is
-// there and on the next two wider ones of the kind of the piece that takes most
-// of the head. The narrowest piece is often short, or in a branch without water.
+// there, on a smooth one of the same bore where that is ribbed inside, and on the
+// next two wider ones of the kind of the piece that takes most of the head. The
+// narrowest piece is often short, or in a branch without water.
 func (w *Water) hoses() ([]HoseStep, error) {
 	line := w.Works.Line
 	feeds := line.Feeds()
@@ -204,6 +211,13 @@ func (w *Water) hoses() ([]HoseStep, error) {
 	var flow units.Flow
 	if i := w.Choice.Nearest; i >= 0 {
 		flow = w.Pumps[i].Clean.Flow
+	}
+	smooth, ribbed, err := pumps.Smoothed(line, smoothPlastic)
+	if err != nil {
+		return nil, err
+	}
+	if ribbed {
+		lines = append(lines, pumps.Widened{Hose: pumps.PipeSize{Name: SameBoreSmooth, Bore: narrow}, Line: smooth})
 	}
 	next, err := pumps.Widen(line, w.Works.sizes(pumps.Tightest(line, flow)))
 	if err != nil {
@@ -219,7 +233,7 @@ func (w *Water) hoses() ([]HoseStep, error) {
 	var steps []HoseStep
 	for i, p := range w.Pumps {
 		for k, l := range lines {
-			s := HoseStep{Pump: i, Hose: l.Hose.Name, Bore: l.Hose.Bore}
+			s := HoseStep{Pump: i, Hose: l.Hose.Name, Bore: l.Hose.Bore, Smooth: ribbed && k == 1}
 			if s.Clean, err = w.state(p.Pump, l.Line, p.Pack); err != nil {
 				return nil, err
 			}
@@ -258,11 +272,12 @@ func (w *Water) gains(steps []HoseStep) {
 const leastStep = 1.1
 
 // sizes returns the pipes of the same kind as feed i of the line that are wide
-// enough to count as a step; hoses where the kind is not known.
+// enough to count as a step; hoses where the kind is not known, and smooth ones
+// where it is ribbed, as none would buy ribs for the sake of flow.
 func (w *Waterworks) sizes(i int) []pumps.PipeSize {
 	kind, narrow := "hose mm", w.Line.Feeds()[i].Bore
 	if i < len(w.families) && w.families[i] != "" {
-		kind = w.families[i]
+		kind = strings.TrimPrefix(w.families[i], "ribbed ")
 	}
 	var out []pumps.PipeSize
 	for _, p := range data.Pipes() {

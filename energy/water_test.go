@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -407,6 +408,32 @@ func TestQuickestLoss(t *testing.T) {
 		near(t, c.name+": hours to bare", w.Rest.Quickest.Value.ToBare.In(units.Hour), c.hours, 1e-9)
 		if all, quick := w.Rest.Unseen.Value, w.Rest.Quickest.Value; all.ToBare <= quick.ToBare || all.Left != quick.Left {
 			t.Errorf("%s: through the line %v and %v left, at the edge %v and %v", c.name, all.ToBare, all.Left, quick.ToBare, quick.Left)
+		}
+	}
+}
+
+// TestRibbedHoseIsOfferedASmoothOne: the first step up from a hose that is ribbed
+// inside is the same bore without ribs, which gives what a plan of such a hose gives;
+// the wider ones are smooth too. A smooth hose has no such step.
+func TestRibbedHoseIsOfferedASmoothOne(t *testing.T) {
+	ribbed := waterOf(t, waterPlan, set("feed.1.pipe", "ribbed hose 25 mm"))
+	smooth := waterOf(t, waterPlan, set("feed.1.bore", "25 mm"))
+	var names []string
+	for _, s := range ribbed.Hoses {
+		names = append(names, s.Hose)
+		if s.Smooth != (s.Hose == SameBoreSmooth) {
+			t.Errorf("%q: smooth %t", s.Hose, s.Smooth)
+		}
+		if s.Smooth {
+			near(t, "clean flow [m³/s]", float64(s.Clean.Flow), float64(smooth.Pumps[0].Clean.Flow), 1e-12)
+		}
+	}
+	if want := []string{"", SameBoreSmooth, "hose 32 mm", "hose 38 mm"}; !slices.Equal(names, want) {
+		t.Errorf("hoses %q, want %q", names, want)
+	}
+	for _, s := range smooth.Hoses {
+		if s.Smooth {
+			t.Errorf("a smooth hose is offered %q", s.Hose)
 		}
 	}
 }

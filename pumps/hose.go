@@ -65,13 +65,35 @@ func (n *Network) feedLosses(q units.Flow) []units.Length {
 func Widen(c Circuit, sizes []PipeSize) ([]Widened, error) {
 	var lines []Widened
 	for _, size := range wider(c.Feeds(), sizes) {
-		w, err := c.rehosed(size)
+		w, err := c.refed(func(feeds []Feed) []Feed { return rehose(feeds, size) })
 		if err != nil {
 			return nil, err
 		}
 		lines = append(lines, Widened{size, w})
 	}
 	return lines, nil
+}
+
+// Smoothed returns the line with smooth hose of the same bore, of the roughness
+// given, in place of every hose that is ribbed inside; false where none is.
+func Smoothed(c Circuit, roughness units.Length) (Circuit, bool, error) {
+	ribbed := false
+	for _, f := range c.Feeds() {
+		ribbed = ribbed || f.Pitch > 0
+	}
+	if !ribbed {
+		return c, false, nil
+	}
+	s, err := c.refed(func(feeds []Feed) []Feed {
+		out := append([]Feed(nil), feeds...)
+		for i, f := range out {
+			if f.Pitch > 0 {
+				out[i].Pitch, out[i].Roughness = 0, roughness
+			}
+		}
+		return out
+	})
+	return s, err == nil, err
 }
 
 // wider returns the next two sizes above the narrowest feed, by bore. Sizes of
@@ -107,9 +129,9 @@ func rehose(feeds []Feed, size PipeSize) []Feed {
 	return out
 }
 
-func (s *System) rehosed(size PipeSize) (Circuit, error) {
+func (s *System) refed(change func([]Feed) []Feed) (Circuit, error) {
 	spec := s.spec
-	spec.Feeds = rehose(spec.Feeds, size)
+	spec.Feeds = change(spec.Feeds)
 	w, err := NewSystem(spec)
 	if err != nil {
 		return nil, err
@@ -117,12 +139,12 @@ func (s *System) rehosed(size PipeSize) (Circuit, error) {
 	return w.WithK(s.valve).WithDirt(s.dirt), nil
 }
 
-func (n *Network) rehosed(size PipeSize) (Circuit, error) {
+func (n *Network) refed(change func([]Feed) []Feed) (Circuit, error) {
 	spec := n.spec
-	spec.Trunk = rehose(spec.Trunk, size)
+	spec.Trunk = change(spec.Trunk)
 	spec.Branches = append([]BranchSpec(nil), spec.Branches...)
 	for i := range spec.Branches {
-		spec.Branches[i].Feeds = rehose(spec.Branches[i].Feeds, size)
+		spec.Branches[i].Feeds = change(spec.Branches[i].Feeds)
 	}
 	w, err := NewNetwork(spec)
 	if err != nil {

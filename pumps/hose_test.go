@@ -69,3 +69,29 @@ func TestTightest(t *testing.T) {
 		t.Errorf("feed %d is the narrowest", i+1)
 	}
 }
+
+// Ribs give way in trunk and branches alike, and where there are none nothing does.
+func TestSmoothedNetwork(t *testing.T) {
+	ribbed := Feed{Bore: 32 * mm, Length: 4, Pitch: 6 * mm, Loss: Loss{K: 2}}
+	plain := ribbed
+	plain.Pitch, plain.Roughness = 0, 0.0015*mm
+	network := func(f Feed) *Network {
+		n, err := NewNetwork(NetworkSpec{Trunk: []Feed{f}, Temperature: units.Celsius(15),
+			Branches: []BranchSpec{{StaticHead: 0.5, Feeds: []Feed{f}}, {StaticHead: 0.8, Feeds: []Feed{f}}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return n
+	}
+	smooth, is, err := Smoothed(network(ribbed), 0.0015*mm)
+	if err != nil || !is {
+		t.Fatal(is, err)
+	}
+	wantNear(t, "2 m³/h", "head", float64(smooth.HeadAt(2*m3h)), float64(network(plain).HeadAt(2*m3h)), 1e-12)
+	if network(ribbed).HeadAt(2*m3h) <= smooth.HeadAt(2*m3h) {
+		t.Error("ribs cost nothing")
+	}
+	if _, is, _ := Smoothed(network(plain), 0.0015*mm); is {
+		t.Error("a smooth line is smoothed")
+	}
+}

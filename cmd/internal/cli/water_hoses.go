@@ -3,6 +3,7 @@ package cli
 import (
 	"sunrill/cmd/internal/report"
 	"sunrill/data/units"
+	"sunrill/energy"
 )
 
 // hoseStep is one pump on one hose, as JSON shows it.
@@ -43,13 +44,17 @@ func (p *waterPage) hoseInstead() report.Prose {
 	c := p.water.Choice
 	if best, ok := p.water.BestStep(); ok && best.Hose != "" && best.Pump != c.Index {
 		s := report.Sentence("on %v, %v meets the goal for %v", best.Hose, p.pumps[best.Pump].Name, report.Power.Of(float64(best.Power.Value)))
+		better := report.Sentence("a wider hose")
+		if best.Smooth {
+			better = report.Sentence("a hose without ribs")
+		}
 		if c.Index < 0 {
-			return report.Sentence("%v: a wider hose will do.", s)
+			return report.Sentence("%v: %v will do.", s, better)
 		}
 		if p.pumps[c.Index].Power != nil {
 			s = report.Sentence("%v instead of %v", s, report.Power.Of(*p.pumps[c.Index].Power))
 		}
-		return report.Sentence("%v: a wider hose does more than a bigger pump.", s)
+		return report.Sentence("%v: %v does more than a bigger pump.", s, better)
 	}
 	return report.Prose{}
 }
@@ -92,7 +97,7 @@ func (p *waterPage) hoseAnswer() report.Prose {
 func (p *waterPage) hoseGain(wider *hoseStep) report.Prose {
 	const material = 0.005 // of the flow: less is lost in the figures
 	if d := p.pumps[p.water.Choice.Nearest].Dirty; d != nil && wider.GainFlow < material*d.Flow {
-		return report.Sentence("a wider one would bring next to nothing")
+		return report.Sentence("%v would bring next to nothing", map[bool]string{true: "a smooth one", false: "a wider one"}[wider.Hose == energy.SameBoreSmooth])
 	}
 	if *wider.GainPower <= 0.05 {
 		return report.Sentence("%v would bring %v more for no more power", wider.Hose, report.Flow.Of(wider.GainFlow))

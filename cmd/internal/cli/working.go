@@ -66,7 +66,7 @@ const (
 	fromMinor      = "minor losses on the velocity head, any textbook of hydraulics"
 	fromErgun      = "S. Ergun, Chem. Eng. Progress 48 (1952) 89"
 	fromCurve      = "the pump's curve; F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300"
-	fromRibs       = "R. C. Hawthorne and H. C. von Helms, Product Engineering, 1963"
+	fromRibs       = "R. C. Hawthorne and H. C. von Helms, Product Engineering, 1963, from memory"
 	fromMoney      = "Panneerselvam, Engineering Economics, chapters 3 and 6"
 	byDefinition   = "by definition"
 )
