@@ -43,6 +43,9 @@ type DayAndNight struct {
 	Made, Asked [12]float64
 	Darkest     Maybe[Fortnight]
 	Frost       *Frost // what the cold would do outdoors, or does where the battery stands; nil: nothing
+	// Patient is what would be bought if it might stand still for PatientStop, where
+	// that is longer than Longest and spares much.
+	Patient Maybe[Choice]
 	// Outdoors is the chosen pair where it is not sheltered from the frost.
 	Outdoors Maybe[Balance]
 	Warnings []data.Warning
@@ -332,6 +335,7 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 	d.Installer = j.installer(year, c)
 	d.Warnings = append(d.Warnings, d.Installer.Warnings...)
 	d.Frost, d.Outdoors = j.store.Frost, j.store.chosenOutdoors(c)
+	d.Patient = patient(r, z.Value.battery, z.Value.options, c)
 	d.Warnings = append(d.Warnings, c.Connected.Warnings...)
 	return Known(d)
 }

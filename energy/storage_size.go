@@ -28,6 +28,9 @@ type Sizing struct {
 	// IndoorsWh is the least nominal battery for the chosen panel where it stands
 	// at IndoorsC instead of outdoors.
 	IndoorsWh Maybe[float64]
+	// Patient is what would be bought if it might stand still for PatientStop, where
+	// that is longer than the limit and spares much.
+	Patient Maybe[Choice]
 	// Outdoors is the choice where it is not sheltered from the frost.
 	Outdoors Maybe[Balance]
 	Nothing  *NothingReaches // where no size reaches the target; then there is no choice
@@ -91,6 +94,7 @@ func (s *Storage) beside(z *Sizing) error {
 		z.AsSource = Known(spread)
 	}
 	z.IndoorsWh, z.Outdoors = s.indoors(z), s.chosenOutdoors(c)
+	z.Patient = patient(s.Record, s.Battery, z.Options, c)
 	return s.spread(z)
 }
 

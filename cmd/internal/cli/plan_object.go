@@ -71,41 +71,43 @@ type planDayNight struct {
 	Load       float64 `json:"load_w"` // at the battery's terminals, while the pump runs
 	LoadPerDay float64 `json:"load_kwh_per_day"`
 	offGrid
-	Drop         float64      `json:"cable_drop_fraction"`
-	Panel        float64      `json:"panel_w"`
-	Tilt         float64      `json:"tilt_deg"`
-	Azimuth      float64      `json:"azimuth_deg"`
-	Battery      float64      `json:"battery_wh"`
-	Charge       *float64     `json:"battery_ah"`
-	Volts        *float64     `json:"battery_v"`
-	Kind         string       `json:"battery_kind"`
-	Price        *float64     `json:"price"`
-	PriceWhy     string       `json:"price_why,omitempty"`
-	PerYear      *float64     `json:"cost_per_year"`
-	PerYearWhy   string       `json:"cost_per_year_why,omitempty"`
-	Rule         string       `json:"rule"`
-	Unmet        float64      `json:"unmet_flow_target_fraction"`
-	StopTarget   *float64     `json:"longest_stop_target_h"`
-	StopWhy      string       `json:"longest_stop_target_h_why"`
-	UnmetEnergy  float64      `json:"unmet_fraction"`
-	UnmetFlow    float64      `json:"unmet_flow_fraction"`
-	StopHours    float64      `json:"stop_hours_per_year"`
-	LongestStop  float64      `json:"longest_stop_h"`
-	StopYears    int          `json:"years_with_stop"`
-	Years        int          `json:"record_years"`
-	LowestCharge float64      `json:"lowest_charge_fraction"`
-	Lifetime     *float64     `json:"battery_life_years"`
-	WorstMonth   *int         `json:"worst_month"`
-	WorstRatio   *float64     `json:"worst_month_energy_ratio"`
-	MeanRatio    float64      `json:"mean_energy_ratio"`
-	Front        []planPair   `json:"front"`
-	Darkest      *darkest     `json:"darkest_fortnight"`
-	DarkestWhy   string       `json:"darkest_fortnight_why,omitempty"`
-	Handbook     planHand     `json:"handbook"`
-	Frost        *frostObject `json:"frost"`
-	FrostWhy     string       `json:"frost_why,omitempty"`
-	Spread       *struct{}    `json:"spread"`
-	SpreadWhy    string       `json:"spread_why"`
+	Drop         float64        `json:"cable_drop_fraction"`
+	Panel        float64        `json:"panel_w"`
+	Tilt         float64        `json:"tilt_deg"`
+	Azimuth      float64        `json:"azimuth_deg"`
+	Battery      float64        `json:"battery_wh"`
+	Charge       *float64       `json:"battery_ah"`
+	Volts        *float64       `json:"battery_v"`
+	Kind         string         `json:"battery_kind"`
+	Price        *float64       `json:"price"`
+	PriceWhy     string         `json:"price_why,omitempty"`
+	PerYear      *float64       `json:"cost_per_year"`
+	PerYearWhy   string         `json:"cost_per_year_why,omitempty"`
+	Rule         string         `json:"rule"`
+	Unmet        float64        `json:"unmet_flow_target_fraction"`
+	StopTarget   *float64       `json:"longest_stop_target_h"`
+	StopWhy      string         `json:"longest_stop_target_h_why"`
+	UnmetEnergy  float64        `json:"unmet_fraction"`
+	UnmetFlow    float64        `json:"unmet_flow_fraction"`
+	StopHours    float64        `json:"stop_hours_per_year"`
+	LongestStop  float64        `json:"longest_stop_h"`
+	StopYears    int            `json:"years_with_stop"`
+	Years        int            `json:"record_years"`
+	LowestCharge float64        `json:"lowest_charge_fraction"`
+	Lifetime     *float64       `json:"battery_life_years"`
+	WorstMonth   *int           `json:"worst_month"`
+	WorstRatio   *float64       `json:"worst_month_energy_ratio"`
+	MeanRatio    float64        `json:"mean_energy_ratio"`
+	Front        []planPair     `json:"front"`
+	Darkest      *darkest       `json:"darkest_fortnight"`
+	DarkestWhy   string         `json:"darkest_fortnight_why,omitempty"`
+	Handbook     planHand       `json:"handbook"`
+	Patient      *patientObject `json:"with_longer_stops"`
+	PatientWhy   string         `json:"with_longer_stops_why,omitempty"`
+	Frost        *frostObject   `json:"frost"`
+	FrostWhy     string         `json:"frost_why,omitempty"`
+	Spread       *struct{}      `json:"spread"`
+	SpreadWhy    string         `json:"spread_why"`
 }
 
 type planPair struct {
@@ -281,6 +283,7 @@ func newDayNight(d energy.DayAndNight, sky *energy.Sky) *planDayNight {
 	if d.Outdoors.Known {
 		kept = energy.Known(c.Connected)
 	}
+	out.Patient, out.PatientWhy = newPatient(d.Patient)
 	out.Frost, out.FrostWhy = newFrost(d.Frost, d.Outdoors.Known, d.Outdoors, kept)
 	out.Lifetime = positive(c.Life.Years())
 	if d.WorstMonth >= 0 {

@@ -171,6 +171,10 @@ func (p *planPage) answer() []report.Line {
 	lines.say("Mains", p.mainsLine())
 	lines.say("Today", p.today())
 	lines.say("Day+night", p.dayNightLine())
+	lines.say("Frost", p.frostLine())
+	if s := p.result.Solar; s.Known && s.Value.DayAndNight.Known {
+		lines.say("Cheaper", patientText(s.Value.DayAndNight.Value.Patient, p.money))
+	}
 	lines.say("Daylight", p.daylightLine())
 	lines.say("Slower", p.slowerLine())
 	lines.say("Winter", p.winterLine())

@@ -20,6 +20,8 @@ type sizeObject struct {
 	AsSourceWhy string          `json:"with_the_source_as_it_is_why,omitempty"`
 	IndoorsWh   *float64        `json:"battery_indoors_wh"` // least for the chosen panel at 15 °C
 	IndoorsWhy  string          `json:"battery_indoors_wh_why,omitempty"`
+	Patient     *patientObject  `json:"with_longer_stops"`
+	PatientWhy  string          `json:"with_longer_stops_why,omitempty"`
 	Frost       *frostObject    `json:"frost"`
 	FrostWhy    string          `json:"frost_why,omitempty"`
 	Handbook    *handbookObject `json:"handbook"`
@@ -187,6 +189,7 @@ func (v *sizeView) object() sizeObject {
 	if n := z.Nothing; n != nil {
 		o.ChosenWhy = n.Error()
 		o.WouldReach = newSizeWould(n)
+		o.PatientWhy = o.ChosenWhy
 		o.SpreadWhy, o.AsSourceWhy, o.HandbookWhy, o.IndoorsWhy = o.ChosenWhy, o.ChosenWhy, o.ChosenWhy, o.ChosenWhy
 		o.LoadKWh = n.Best.PerYear(n.Best.LoadWh) / 1000
 		return o
@@ -225,6 +228,7 @@ func (v *sizeView) chosen(o *sizeObject) {
 		Voltage: voltage, ChargeAh: bounded(ah), Rule: z.Front.Rule}
 	o.LoadKWh = o.Chosen.Figures.LoadKWh
 	o.SpreadWhy, o.AsSourceWhy = z.Spread.Why, z.AsSource.Why
+	o.Patient, o.PatientWhy = newPatient(z.Patient)
 	o.IndoorsWh, o.IndoorsWhy = known(z.IndoorsWh, 1), z.IndoorsWh.Why
 	if z.Spread.Known {
 		o.Spread = newSizeSpread(z.Seeds, z.Spread.Value)

@@ -62,6 +62,7 @@ func (v *sizeView) answer() []report.Line {
 	if text := v.chargingText(); !text.IsZero() {
 		lines = append(lines, report.Line{Label: "Charging", Text: text})
 	}
+	lines = append(lines, report.Line{Label: "Cheaper", Text: patientText(z.Patient, report.Money(v.in.Plan.Mains.Currency))})
 	if in := z.IndoorsWh; in.Known && in.Value < worthMoving*c.BatteryWh {
 		lines = append(lines, report.Line{Label: "Indoors", Text: report.Sentence(
 			"in a room at %v, at least %v would do instead of %v (--set \"battery.temperature=%v C\" sizes for it; heat for a box is not counted).",

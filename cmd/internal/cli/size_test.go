@@ -218,6 +218,9 @@ func TestSizeAgreesWithOtherPlans(t *testing.T) {
 		if d.Panel != *c.PanelW || d.Battery != *c.OnSaleWh {
 			t.Errorf("%s: plan buys %g W with %g Wh, size %g W with %g Wh", name, d.Panel, d.Battery, *c.PanelW, *c.OnSaleWh)
 		}
+		if code, page, _ := run("plan", file); name == "inverter" && (code != 0 || !strings.Contains(page, "\nFrost ")) {
+			t.Errorf("%s: the plan's first lines do not say where the battery has to stand", name)
+		}
 		if name == "inverter" && (size.Frost == nil || d.Frost == nil || *size.Frost.Outdoors != *d.Frost.Outdoors) {
 			t.Errorf("%s: frost %+v and %+v", name, size.Frost, d.Frost)
 		}

@@ -1,0 +1,39 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/report"
+	"sunrill/energy"
+)
+
+// patientObject is what would be bought if the load might stand still longer.
+type patientObject struct {
+	Allowed     int      `json:"allowed_stop_h"`
+	PanelW      float64  `json:"panel_w"`
+	BatteryWh   float64  `json:"battery_wh"`
+	Price       *float64 `json:"price"`
+	PriceWhy    string   `json:"price_why,omitempty"`
+	StopHours   float64  `json:"stop_hours_per_year"`
+	LongestStop int      `json:"longest_stop_h"`
+}
+
+func newPatient(m energy.Maybe[energy.Choice]) (*patientObject, string) {
+	if !m.Known {
+		return nil, m.Why
+	}
+	c := m.Value
+	run := c.Connected
+	return &patientObject{energy.PatientStop, c.PanelW, c.BoughtWh, known(c.Price, 1), c.Price.Why, run.PerYear(float64(run.Stops.Hours)), run.Stops.LongestHours}, ""
+}
+
+// patientText says what a longer stop would spare, nothing where little.
+func patientText(m energy.Maybe[energy.Choice], money report.Unit) report.Prose {
+	o, _ := newPatient(m)
+	if o == nil {
+		return report.Prose{}
+	}
+	text := report.Sentence("if it may stand still for up to %v now and then, %v of panel with %v would do", report.Hours.Exact(float64(o.Allowed)), report.Power.Exact(o.PanelW), report.WattHours.Exact(o.BatteryWh))
+	if o.Price != nil {
+		text = report.Sentence("%v, for %v", text, money.Of(*o.Price))
+	}
+	return report.Sentence("%v: %v of stops, %v at the longest. Fish would need air from elsewhere meanwhile.", text, report.HoursPerYear.Of(o.StopHours), report.Hours.Exact(float64(o.LongestStop)))
+}
