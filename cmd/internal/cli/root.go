@@ -101,6 +101,7 @@ func refuseOtherShells(root *cobra.Command) {
 		}
 		return &usageError{fmt.Sprintf("there is no completion for %q", args[0]), hint}
 	}
+	completion.Example = "  # what bash is to load, as with: source <(sunrill completion bash)\n  $ sunrill completion bash"
 	completion.RunE = func(cmd *cobra.Command, _ []string) error { return cmd.Help() }
 }
 
