@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"sunrill/data/reftest"
+	"sunrill/energy"
+	"sunrill/solar"
 )
 
 // TestSizeAgainstBatteryMinimum finds the least battery of every row of
@@ -223,6 +225,20 @@ func TestSizeAgreesWithOtherPlans(t *testing.T) {
 		}
 		if name == "inverter" && (size.Frost == nil || d.Frost == nil || *size.Frost.Outdoors != *d.Frost.Outdoors) {
 			t.Errorf("%s: frost %+v and %+v", name, size.Frost, d.Frost)
+		}
+	}
+}
+
+// A weather file of a year says little of the worst winter; made years and a
+// record of three are not told so.
+func TestShortRecordsAreDoubted(t *testing.T) {
+	hours := func(years int) *solar.Series { return &solar.Series{GHI: make([]float64, years*solar.HoursPerYear)} }
+	if w := shortRecord(&energy.Sky{Weather: hours(1)}); len(w) != 1 || w[0].Key != "site.weather" {
+		t.Errorf("one year: %v", w)
+	}
+	for _, sky := range []*energy.Sky{nil, {Weather: hours(3)}, {Weather: hours(1), Years: 1}} {
+		if w := shortRecord(sky); len(w) > 0 {
+			t.Errorf("%+v: %v", sky, w)
 		}
 	}
 }
