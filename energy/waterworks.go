@@ -133,7 +133,7 @@ func (w *Waterworks) assumeTolerance(p *data.Plan) {
 			head = &p.Pumps[i].HeadTolerance
 		}
 	}
-	const source = "ISO 9906:2012 grade 3B, from memory"
+	const source = "ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW; from memory"
 	if flow != nil {
 		w.Assumed = append(w.Assumed, Assumed{Key: "pump.flow_tolerance", Kind: units.KindShare, Value: *flow,
 			Why: "how far a pump may lie from its curve in flow", Source: source})

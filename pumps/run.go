@@ -94,7 +94,9 @@ func (p Pump) operate(c Curve, s float64, circuit Circuit) Operation {
 type Tolerance struct{ Flow, Head float64 }
 
 // DefaultTolerance returns 9 % in flow or 7 % in head, which ISO 9906:2012
-// grade 3B allows (from memory); a pump of unknown make deserves no better.
+// grade 3B allows (from memory). It is taken for want of an agreed class: below 1 kW
+// the standard leaves the tolerance to agreement, and a pump of unknown make
+// deserves no better.
 //
 // A pump passes that test if its curve cuts either arm of the cross drawn by
 // the two, so its worst curve is off by the one or by the other, not by both.

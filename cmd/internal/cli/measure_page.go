@@ -15,7 +15,7 @@ const exampleBucket = 10 * units.Litre
 var measureSources = []string{
 	"errors combined by JCGM 100:2008, section 5.1, with Student's factors for 95 % (from memory)",
 	"reaction 0.3 s, bucket 3 %, watts of the same meter 2 %: common practice, no source",
-	"power of a curve: ISO 9906:2012 grade 3B, 9 %, from memory",
+	"power of a curve: 9 %, ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW; from memory",
 }
 
 func (m *measurement) document() *report.Document {

@@ -281,7 +281,7 @@ func (w *working) ends(works *energy.Waterworks, r energy.Run, key string) {
 	}{{"low", r.Clean.Low}, {"high", r.Clean.High}} {
 		f := end.o.Duty.Flow.In(perHour)
 		w.add(fmt.Sprintf("%s.range.%s_share", key, end.key), end.key+" end of the clean flow, over the middle, "+r.Name, "r = Qe / Q", f/q, report.Fraction,
-			"ISO 9906:2012 grade 3B, from memory: the curve drawn at its tolerance meets the same line at Qe",
+			"ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW; from memory: the curve drawn at its tolerance meets the same line at Qe",
 			put("Qe", f, report.Flow, end.key+" end"), put("Q", q, report.Flow, "middle"))
 	}
 }
