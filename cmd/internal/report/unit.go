@@ -178,14 +178,20 @@ func (q Quantity) in(system units.System, clean func(string) string) string {
 // allDigits and more stand for a figure as a person gave it.
 const allDigits = 7
 
-// digitsIn returns the digits to show in system. A figure that is given in
-// full has no more than a tape or a scale reads once it is converted.
+// digitsIn returns the digits to show in system. A figure that is given in full has
+// one more than it was given with once it is converted, 3 to 5: 9.2 m³ are not
+// 2430.4 US gal, and 4 ft, which is 1.2192 m, stay 4 ft.
 func (q Quantity) digitsIn(system units.System) int {
-	const converted = 5
-	if q.Digits >= allDigits && q.Unit.base != 0 && q.Unit.ShownSymbol(system) != q.Unit.ShownSymbol(units.Metric) {
-		return converted
+	const least, most = 3, 5
+	if q.Digits < allDigits || q.Unit.base == 0 || q.Unit.ShownSymbol(system) == q.Unit.ShownSymbol(units.Metric) {
+		return q.Digits
 	}
-	return q.Digits
+	given, _, _ := strings.Cut(trimZeros(q.Unit.Figure(q.Value, units.Metric, q.Digits)), "e")
+	if !strings.Contains(given, ".") {
+		given = strings.TrimRight(given, "0")
+	}
+	given = strings.TrimLeft(strings.ReplaceAll(given, ".", ""), "-0")
+	return min(max(len(given)+1, least), most)
 }
 
 // trimZeros drops the zeros that end the decimals of a plain figure.
