@@ -215,6 +215,18 @@ func (st *store) stop(r *Record, i int, short, asked float64) {
 	}
 }
 
+// drawn returns what a store of s gives to a shortfall and what that takes from
+// it, down to its cut-off, with what is left.
+func (c cell) drawn(short, s, cut float64) (take, give, left float64) {
+	give = min(short, c.limOut)
+	take = give / c.perTake
+	have := max(0, s-cut)
+	if take < have {
+		return take, give, s - take
+	}
+	return have, min(give, have*c.perTake), min(s, cut)
+}
+
 // connected is the hourly loop with cut-off and reconnect. It is not one with
 // plain, whose loop is the shorter for it: fronts run plain, choices this.
 func (st *store) connected(r *Record, lo, hi int) {
@@ -239,10 +251,7 @@ func (st *store) connected(r *Record, lo, hi int) {
 			}
 		}
 		if net >= 0 {
-			in := net
-			if in > c.limIn {
-				in = c.limIn
-			}
+			in := min(net, c.limIn)
 			if cold && r.BatteryC[lo+i] < c.warm {
 				in = 0
 			}
@@ -255,27 +264,11 @@ func (st *store) connected(r *Record, lo, hi int) {
 				s = c.cap
 				stored += room
 				spilled += net - room/c.charge
-				if gap := lo + i - st.lastFull; gap > st.longestGap {
-					st.longestGap = gap
-				}
-				st.lastFull = lo + i
+				st.longestGap, st.lastFull = max(st.longestGap, lo+i-st.lastFull), lo+i
 			}
 		} else {
-			give := -net
-			if give > c.limOut {
-				give = c.limOut
-			}
-			take := give / c.perTake
-			if have := s - cut; take < have {
-				s -= take
-			} else {
-				if have < 0 {
-					have = 0
-				} else {
-					s = cut
-				}
-				take, give = have, min(give, have*c.perTake)
-			}
+			var take, give float64
+			take, give, s = c.drawn(-net, s, cut)
 			taken += take
 			if short := -net - give; short > 0 {
 				unmet += short
@@ -284,18 +277,12 @@ func (st *store) connected(r *Record, lo, hi int) {
 				}
 			}
 		}
-		if !on {
-			on = s >= rejoin // before it leaks: full is 100 %
-		}
+		on = on || s >= rejoin // before it leaks: full is 100 %
 		left := s * c.keep
 		leaked += s - left
 		s = left
-		if s < low {
-			low = s
-		}
-		if on && s <= cut+unmetLeast {
-			on = false
-		}
+		low = min(low, s)
+		on = on && s > cut+unmetLeast
 	}
 	st.s, st.low, st.on = s, low, on
 	st.load, st.panel, st.unmet, st.spilled = load, panel, unmet, spilled

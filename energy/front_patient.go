@@ -1,0 +1,46 @@
+package energy
+
+import (
+	"fmt"
+	"slices"
+)
+
+// PatientStop is the stop [h] for which it is said what a longer one would spare.
+const PatientStop = 24
+
+// worthWaiting is the share of the cost up to which that is said.
+const worthWaiting = 0.85
+
+// near leaves few panels, those about as large as w: enough to say what would do,
+// if not what would do best.
+func (s *selection) near(w float64) {
+	const factor, most = 1.7, 3
+	s.panels = slices.DeleteFunc(s.panels, func(v float64) bool { return v > factor*w || v < w/factor })
+	if step := (len(s.panels) + most - 1) / most; step > 1 {
+		var kept []float64
+		for i := len(s.panels) - 1; i >= 0; i -= step {
+			kept = append(kept, s.panels[i])
+		}
+		slices.Reverse(kept)
+		s.panels = kept
+	}
+	s.seen = make([]rung, len(s.panels))
+}
+
+// patient returns what would be bought instead of c if it might stand still for
+// PatientStop; unknown where that is no longer than the limit, or spares little.
+func patient(r Record, b Battery, o SizeOptions, c Choice) Maybe[Choice] {
+	if t := o.LongestStop; !t.Known || t.Value >= PatientStop {
+		return Unknown[Choice](fmt.Sprintf("stops of %d h are allowed as it is", PatientStop))
+	}
+	o.LongestStop = Known(PatientStop)
+	s := newSelection(r, b, o)
+	if s.tooDark() || s.dim() {
+		return Unknown[Choice]("no panel makes enough in the worst month")
+	}
+	s.near(c.PanelW)
+	if !s.sparsely() || s.cost > worthWaiting*s.worth(c.PanelW, c.BoughtWh, c.Life.Years()) {
+		return Unknown[Choice](fmt.Sprintf("stops of %d h would spare little", PatientStop))
+	}
+	return Known(s.best)
+}
