@@ -176,7 +176,11 @@ func (p *planPage) answer() []report.Line {
 		lines.say("Cheaper", patientText(s.Value.DayAndNight.Value.Patient, p.money))
 	}
 	lines.say("Daylight", p.daylightLine())
-	lines.say("Slower", p.slowerLine())
+	slower := "Slower"
+	if c.Faster.Known { // as planned it is slower still
+		slower = "Faster"
+	}
+	lines.say(slower, p.slowerLine())
 	lines.say("Winter", p.winterLine())
 	lines.say("Hose", p.hoseAnswer())
 	lines.say("Tank", p.tankAnswer())

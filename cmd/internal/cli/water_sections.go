@@ -14,7 +14,7 @@ func (p *waterPage) sections() []report.Section {
 	side.Notes = append(side.Notes, p.runNotes()...)
 	all := append([]report.Section{side}, p.moneySection()...)
 	all = append(all, report.Section{Heading: "Next hose up or next pump up", Tables: []report.Table{p.hoseTable()},
-		Notes: []report.Prose{report.Sentence("Every piece narrower than the new hose is replaced by it, with the same length and fittings. More flow and power are against %v as it is.", p.nearest())}})
+		Notes: []report.Prose{report.Sentence("Every piece narrower than the new hose is replaced by it, with the same length and fittings. More flow and power are against %v as it is. %v", p.nearest(), dirtOnAnyHose(p.water.Works))}})
 	if _, branched := p.water.Works.Line.(*pumps.Network); branched { // of a single line duty shows the head
 		all = append(all, lineSection(p.water.Works, p.water.Runs(), max(0, p.water.Choice.Nearest))...)
 	}
@@ -22,6 +22,14 @@ func (p *waterPage) sections() []report.Section {
 	all = append(all, p.tankSection()...)
 	all = append(all, p.filterSection()...)
 	return append(all, p.stopSection(), p.evaporationSection())
+}
+
+// dirtOnAnyHose says what becomes of the dirt in another hose.
+func dirtOnAnyHose(works *energy.Waterworks) report.Prose {
+	if works.DirtAssumed {
+		return report.Sentence("The assumed %v is taken of each hose, as it will be once the plan has it; so more flow rests on that guess.", share(works.DirtLoss))
+	}
+	return report.Sentence("The dirt of the line as it is stays in every hose; measure again in a new one.")
 }
 
 // runNotes says what the tables take as understood: pumps in parallel, and hours
