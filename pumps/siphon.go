@@ -22,22 +22,38 @@ func (f Feed) Froude(q units.Flow) float64 {
 	return float64(f.Velocity(q)) / math.Sqrt(gravity*float64(f.Bore))
 }
 
+// siphons reports whether o is counted on to run by a siphon that the pump can
+// start.
+func siphons(o Operation, circuit Circuit) bool {
+	return o.LeastFlow() > 0 && circuit.Restart() > circuit.Lift() && !o.NoStart
+}
+
+// weakest returns a head at the low end of the pump's tolerance.
+func (p Pump) weakest(h units.Length) units.Length {
+	return h * units.Length(1-p.spec.Tolerance.Head)
+}
+
+// startInDoubt reports whether the pump lifts water to the crest of a siphon only
+// if it is better than the low end of its tolerance.
+func (p Pump) startInDoubt(o Operation, s float64, circuit Circuit) bool {
+	h0, whole := p.Curve(s).ShutOff()
+	return whole && siphons(o, circuit) && p.weakest(h0) <= circuit.Restart()
+}
+
 // siphonNotes returns the doubts about a line that is counted on to draw itself
 // over a crest that is not open to air: whether this pump, at the low end of its
 // head's tolerance, lifts water to the crest at all, and what flows until the
-// falling pipe is full. o is how the pump runs once it is.
-func (p Pump) siphonNotes(o Operation, s float64, circuit Circuit) []data.Warning {
-	crest := circuit.Restart()
-	if o.LeastFlow() <= 0 || crest <= circuit.Lift() || o.NoStart {
+// falling pipe is full. r is how the pump runs once it is.
+func (p Pump) siphonNotes(r Run, s float64, circuit Circuit) []data.Warning {
+	if !siphons(r.Operation, circuit) {
 		return nil
 	}
 	var notes []data.Warning
-	if h0, whole := p.Curve(s).ShutOff(); whole {
-		if low := h0 * units.Length(1-p.spec.Tolerance.Head); low <= crest {
-			notes = append(notes, data.Warning{Key: "crest", Message: fmt.Sprintf(
-				"the pump gives %.3g m at no flow, and %.3g m at the low end of its tolerance: that does not lift water over the crest of %.3g m, so it may not start on an empty line",
-				float64(h0), float64(low), float64(crest))})
-		}
+	if r.StartInDoubt {
+		h0, _ := p.Curve(s).ShutOff()
+		notes = append(notes, data.Warning{Key: "crest", Message: fmt.Sprintf(
+			"the pump gives %.3g m at no flow, and %.3g m at the low end of its tolerance: that does not lift water over the crest of %.3g m, so it may not start on an empty line",
+			float64(h0), float64(p.weakest(h0)), float64(circuit.Restart()))})
 	}
 	if w, is := p.untilFull(s, circuit); is {
 		notes = append(notes, w)

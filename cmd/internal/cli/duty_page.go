@@ -36,7 +36,7 @@ type dutyPump struct {
 	tolerance                pumps.Tolerance
 	status, low, high, dirty pumps.Status
 	gap                      pumps.Gap
-	noStart                  bool
+	noStart, startInDoubt    bool
 }
 
 type dutyPoint struct {
@@ -80,7 +80,7 @@ func newDutyPump(r energy.Run) dutyPump {
 	p := dutyPump{Name: r.Name, Status: r.Clean.Status.String(), Why: r.Clean.Why, PowerSource: r.Clean.PowerSource.String(),
 		Duty: []dutyPoint{}, Notes: []string{}, tolerance: r.Clean.Tolerance,
 		status: r.Clean.Status, low: r.Clean.Low.Status, high: r.Clean.High.Status, dirty: r.Dirty.Status,
-		gap: r.Clean.Gap, noStart: r.Clean.NoStart}
+		gap: r.Clean.Gap, noStart: r.Clean.NoStart, startInDoubt: r.Clean.StartInDoubt}
 	p.addCrossings(r.Clean)
 	if r.Clean.Status == pumps.BeyondCurve {
 		q := r.Clean.Bound.In(units.CubicMetrePerHour)
@@ -163,6 +163,9 @@ func (p *dutyPump) answer() report.Prose {
 		}
 		if p.noStart {
 			return report.Sentence("%v. But once stopped it does not start again by itself: see the warnings.", s)
+		}
+		if p.startInDoubt {
+			return report.Sentence("%v. But once stopped it may not start again by itself: see the warnings.", s)
 		}
 		return report.Sentence("%v.", s)
 	case p.AtLeast != nil:

@@ -73,6 +73,8 @@ func (p *waterPage) why() string {
 	}
 	if p.water.Pumps[i].Clean.Run.NoStart {
 		why += "; but after a stop it DOES NOT START by itself: the line is too high for it when empty"
+	} else if p.water.Pumps[i].Clean.Run.StartInDoubt {
+		why += "; but after a stop it MAY NOT START by itself: at the low end of its tolerance it does not lift to the crest"
 	}
 	return why
 }
