@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"runtime"
 	"slices"
 	"sync"
 
@@ -181,12 +182,13 @@ func (z *sizer) outOfReach(r Record, f Front) string {
 	return fmt.Sprintf("no size on sale reaches the target: the largest panel looked at, %.0f W, needs a battery of at least %.0f Wh", last.PanelW, last.BatteryWh)
 }
 
-// inParallel calls do for 0 to n-1 on two goroutines. Each call must write only
-// what is its own, so that the result does not depend on their order.
+// inParallel calls do for 0 to n-1 on as many goroutines as there are cores to
+// run them. Each call must write only what is its own, so that the result does
+// not depend on their order.
 func inParallel(n int, do func(i int)) {
 	var wg sync.WaitGroup
 	next := make(chan int)
-	for range min(2, n) {
+	for range min(runtime.GOMAXPROCS(0), n) {
 		wg.Add(1)
 		go func() {
 			defer wg.Done()

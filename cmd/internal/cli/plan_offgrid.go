@@ -88,7 +88,10 @@ const sameWater = 0.02
 // offGridText says at what speed the pump runs on the battery and what that
 // makes of the goal; nothing where it is as on the mains.
 func (p *planPage) offGridText(d *planDayNight) report.Prose {
-	mains := p.pumps[p.water.Choice.Nearest].Dirty.Flow
+	mains := 0.0 // where dirt stops the pump on the mains, which the battery may run faster
+	if dirty := p.pumps[p.water.Choice.Nearest].Dirty; dirty != nil {
+		mains = dirty.Flow
+	}
 	if d.Speed == nil || d.Flow == nil || !p.steady() || math.Abs(*d.Flow-mains) <= sameWater*mains {
 		return report.Prose{}
 	}
