@@ -30,15 +30,6 @@ func rangeOf(wh []float64) (low, high units.Energy) {
 	return wattHours(slices.Min(wh)), wattHours(slices.Max(wh))
 }
 
-// LongestStop returns the longest stop of the size bought over the records [h].
-func (s Spread) LongestStop() int {
-	longest := 0
-	for _, run := range s.Bought {
-		longest = max(longest, run.Stops.LongestHours)
-	}
-	return longest
-}
-
 // SpreadOf runs a choice through other records, such as those of five seeds:
 // the least battery that its panel would need in each, the size that would be
 // bought there, and what the size bought does. The records are as for Size.

@@ -171,10 +171,10 @@ var storageSources = []string{
 // storageCautions are those of a panel and a battery, and of every stop.
 func storageCautions(s *energy.Storage) []report.Prose {
 	var all []report.Prose
-	for _, line := range append(s.Cautions(), energy.StopCautions()...) {
+	for _, line := range s.Cautions() {
 		all = append(all, report.Plain(line))
 	}
-	return all
+	return append(all, stopCautions()...)
 }
 
 func storageTitle(in *input, s *energy.Storage, what string) report.Prose {
@@ -189,7 +189,7 @@ func storageTitle(in *input, s *energy.Storage, what string) report.Prose {
 	return report.Sentence("At %v: %v", placeText(s.Sky.Climate.Site), what)
 }
 
-// recordText says what hours of a sky were read; it is nil for a measured log.
+// recordText says what hours were read; sky is nil for a measured log.
 func recordText(sky *energy.Sky, hours int) string {
 	years := float64(hours) / solar.HoursPerYear
 	switch {

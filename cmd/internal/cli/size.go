@@ -26,8 +26,9 @@ the pair to buy, how often it would stand still, and how far other weather of
 the same place moves it. --panel limits the search to that panel.
 
 The load is --load in watts at the battery's terminals, an hourly log, or the
-pump of a plan. A battery that frost would keep from being charged is sized for a
-place without, unless battery.temperature says where it stands. Prices, and sizes on sale, come from a plan or --set.`,
+pump of a plan. A battery that frost would keep from being charged is sized for
+a place without, unless battery.temperature says where it stands. Prices, and
+sizes on sale, come from a plan or --set.`,
 		Example: `  $ sunrill size --lat 52.4 --lon 13.1 --load 20W --unmet 1%
   $ sunrill size --place Upington --load 20W --set panel.price_per_watt=0.5 --set battery.price_per_wh=0.3`,
 		Args: atMostOne,

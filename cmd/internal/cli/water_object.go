@@ -212,11 +212,7 @@ func newWaterState(s energy.WaterState) *waterState {
 		TurnoversPerDay: known(s.PerDayN, 1), TurnoversWhy: s.PerDayN.Why, EnergyWhy: s.EnergyYear.Why, PerDayWhy: s.EnergyDay.Why,
 		PerDay: known(s.EnergyDay, energy.EnergyPerDay(units.KilowattHour)), PerYear: known(s.EnergyYear, energy.EnergyPerYear(units.KilowattHour))}
 	out.LowFlow = positive(s.Run.Low.LeastFlow().In(perHour))
-	if s.Run.High.Status == pumps.Meets {
-		out.HighFlow = positive(s.Run.High.Duty.Flow.In(perHour))
-	} else {
-		out.HighFlowWhy = s.Run.High.Why
-	}
+	out.HighFlow, out.HighFlowWhy = highFlow(s.Run)
 	if s.Turnover.Known {
 		out.Fastest, out.Slowest = positive(s.Fastest.In(units.Hour)), positive(s.Slowest.In(units.Hour))
 	}
