@@ -74,3 +74,26 @@ func TestDarkestFortnight(t *testing.T) {
 		t.Error("300 hours are no fortnight")
 	}
 }
+
+// By hand: of two years at 100 W, the fourteen days from 1 March of the second at
+// 10 W; the record begins on 1 January. Mean (716 × 100 + 14 × 10) / 730 = 98.27.
+func TestFortnightHasItsDate(t *testing.T) {
+	var r Record
+	for h := range 2 * 8760 {
+		p := 100.0
+		if day := h/24 - 365 - 59; day >= 0 && day < 14 {
+			p = 10
+		}
+		r.Panel, r.Load, r.Water = append(r.Panel, p), append(r.Load, 20), append(r.Water, 2)
+	}
+	f, ok := DarkestFortnight(r, 1, lossy(), 100*units.WattHour, FromFull())
+	if !ok || f.Day != 1 || f.Month != 3 || f.Year != 2 {
+		t.Fatalf("it begins on %d/%d of year %d", f.Day, f.Month, f.Year)
+	}
+	near(t, "share of the sun", f.SunShare, 10/98.27, 1e-4)
+	near(t, "asked", float64(f.Asked), 2*14*24, 1e-9)
+	hours, lowest := f.Short()
+	if hours < 300 || lowest > 0.5 || !(f.Moved < f.Asked) {
+		t.Errorf("%d hours short, lowest %g, %g m3 moved", hours, lowest, float64(f.Moved))
+	}
+}

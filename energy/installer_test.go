@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -76,4 +77,18 @@ func TestLargeChargeCurrentsAreDoubted(t *testing.T) {
 	if out = ForInstaller(InstallerSpec{MPPT: true, Panel: 450, BatteryVoltage: 25.6}, Conductors()); len(out.Warnings) > 0 {
 		t.Errorf("22 A: %v", out.Warnings)
 	}
+}
+
+// A plant of several strings: 10 modules of 100 W, 18 V and 6 A are 10 strings, so
+// a PWM controller carries 1.25 × 60 A; the fuse is that of one, 1.56 × 6 A.
+func TestShortCircuitCurrentOfOnePanel(t *testing.T) {
+	isc, v := 6*units.Ampere, 18*units.Volt
+	p := data.Plan{}
+	p.Panel.ShortCircuitCurrent, p.Panel.WorkingVoltage, p.Panel.InSeries = &isc, &v, 1
+	b := 12 * units.Volt
+	p.Battery.Voltage = &b
+	s := Storage{plan: &p, Sky: &Sky{Charger: Charger{Kind: "PWM"}}}
+	out := s.Charging(1000, 1200)
+	near(t, "PWM", float64(out.ControllerCurrent.Value), 75, 1e-9)
+	near(t, "fuse of a string", float64(out.PVFuse.Value), 9.375, 1e-9)
 }

@@ -1,7 +1,6 @@
 package pumps
 
 import (
-	"errors"
 	"math"
 	"testing"
 
@@ -413,25 +412,6 @@ func TestCF4CF5LabelBracket(t *testing.T) {
 	}
 }
 
-func TestP1P2HydraulicPower(t *testing.T) {
-	// Schaschke, problem 9.14.
-	p := HydraulicPower(10.6*m3h, 15, Water{Density: 1000})
-	wantNear(t, "P1", "hydraulic power", float64(p), 433.3, 1e-3)
-	// Cengel & Cimbala, example 14-2.
-	w := Water{Density: 998}
-	wantNear(t, "P2", "shaft power", float64(HydraulicPower(23.3*lps, 7.3, w))/0.70, 2379, 2e-3)
-	wantNear(t, "P2", "shaft power", float64(HydraulicPower(23.3*lps, 21.9, w))/0.765, 6530, 2e-3)
-}
-
-// Pumps & Systems, cost article: 0.00315 kWh per 1000 US gallons per foot.
-func TestP3EnergyPerVolume(t *testing.T) {
-	p := HydraulicPower(1*m3h, 1*units.Foot, Water{Density: 998.2})
-	perCubicMetre := WattHoursPerCubicMetre(p, 1*m3h)
-	wantNear(t, "P3", "kWh per 1000 gal per ft", perCubicMetre/1000*3.785411784, 0.00315, 5e-3)
-	perMetre := WattHoursPerCubicMetre(HydraulicPower(1*m3h, 1, Water{Density: 1000}), 1*m3h)
-	wantNear(t, "P3", "Wh per m3 per m", perMetre, 2.725, 1e-3) // 9.81/3.6
-}
-
 // Schaschke, problem 9.2: the pump's polynomial and the K that closes the line.
 func TestP4LineOfAPolynomialPump(t *testing.T) {
 	head := func(q float64) float64 { return 12 - 70*q - 4300*q*q }
@@ -460,26 +440,6 @@ func TestP4LineOfAPolynomialPump(t *testing.T) {
 	wantNear(t, "P4", "velocity", float64(d.Velocity), 2, 2e-3)
 }
 
-// Commission Regulation (EC) 641/2009, annex II.
-func TestP5ReferencePower(t *testing.T) {
-	for _, x := range []struct{ hydraulic, share, tol float64 }{
-		{1, 0.16, 0.03}, {5, 0.23, 0.03}, {10, 0.30, 0.03}, {50, 0.49, 0.02}, {100, 0.53, 0.02},
-	} {
-		p, ok := ReferencePower(units.Power(x.hydraulic))
-		if !ok {
-			t.Fatalf("P5: no reference power at %g W", x.hydraulic)
-		}
-		wantNear(t, "P5", "efficiency", x.hydraulic/float64(p), x.share, x.tol)
-	}
-	one, _ := ReferencePower(1)
-	ten, _ := ReferencePower(10)
-	wantNear(t, "P5", "reference power of 1 W", float64(one), 6.11, 1e-3)
-	wantNear(t, "P5", "reference power of 10 W", float64(ten), 33.15, 1e-3)
-	if _, ok := ReferencePower(0.5); ok {
-		t.Error("P5: half a watt is below the yardstick's range")
-	}
-}
-
 // The friction figures were worked out by hand; growth of roughness in itself
 // after Colebrook & White 1937.
 func TestFO1RoughnessGrowth(t *testing.T) {
@@ -502,24 +462,5 @@ func TestFO1RoughnessGrowth(t *testing.T) {
 	wantNear(t, "FO1", "both", float64(both.HeadLoss(q, w))/h, 2.59, 0.02)
 	if grown := GrownRoughness(0.0015*mm, 0.1*mm, 5*units.Year); !near(grown.In(mm), 0.5015, 1e-9) {
 		t.Errorf("FO1: k0 + alpha t = %v mm", grown.In(mm))
-	}
-}
-
-func TestRootFindsAndRefuses(t *testing.T) {
-	x, err := root(func(x float64) float64 { return math.Cos(x) - x }, 0, 1, 1e-14)
-	if err != nil || math.Abs(x-0.7390851332151607) > 1e-13 { // the Dottie number
-		t.Errorf("cos x = x at %.16g, %v", x, err)
-	}
-	for _, c := range []struct {
-		f    func(float64) float64
-		want error
-	}{
-		{func(float64) float64 { return 1 }, errNoBracket},
-		{func(float64) float64 { return math.NaN() }, errNotFinite},
-		{func(x float64) float64 { return 1 / x }, errNotFinite},
-	} {
-		if _, err := root(c.f, 0, 1, 1e-9); !errors.Is(err, c.want) {
-			t.Errorf("error %v, want %v", err, c.want)
-		}
 	}
 }
