@@ -103,19 +103,21 @@ func (s *sheet) logRow(row []cell, columns map[string]placed, decimal mark, faul
 		good = false
 		faults.Add(s.badCell(day, err, "a day such as 2026-03-14"))
 	}
-	for name, to := range map[string]*float64{"bucket": (*float64)(&out.Bucket), "time": (*float64)(&out.Time),
-		"flow": (*float64)(&out.Flow), "power": (*float64)(&out.Power)} {
-		p, ok := columns[name]
+	for _, q := range []struct {
+		name string
+		to   *float64
+	}{{"bucket", (*float64)(&out.Bucket)}, {"time", (*float64)(&out.Time)}, {"flow", (*float64)(&out.Flow)}, {"power", (*float64)(&out.Power)}} {
+		p, ok := columns[q.name]
 		if !ok || row[p.at].text == "" {
 			continue
 		}
-		v, ok := s.quantity(name, row, columns, decimal, faults)
+		v, ok := s.quantity(q.name, row, columns, decimal, faults)
 		good = good && ok
 		if ok && v == 0 {
 			good = false
 			faults.Add(s.badCell(&row[p.at], errors.New("nothing was measured"), "a number above 0, or an empty cell"))
 		}
-		*to = v
+		*q.to = v
 	}
 	if p, ok := columns["cleaned"]; ok {
 		if out.Cleaned, ok = yesWord(row[p.at].text); !ok {
