@@ -4,6 +4,7 @@ import (
 	"math"
 	"os"
 	"slices"
+	"strconv"
 
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
@@ -88,7 +89,9 @@ func (p *planPage) title() report.Prose {
 	if p.in.Plan.Name != "" {
 		title = report.Plain(p.in.Plan.Name)
 	}
-	if v := p.in.Plan.Pond.Volume; v != nil {
+	// A volume given in gallons has no round number of cubic metres.
+	const longest = 5 // digits and point
+	if v := p.in.Plan.Pond.Volume; v != nil && len(strconv.FormatFloat(float64(*v), 'g', 8, 64)) <= longest {
 		return report.Sentence("%v, %v", title, report.OfKind(units.KindVolume, float64(*v)))
 	}
 	if p.pond.Volume != nil {

@@ -115,7 +115,7 @@ func (p *planPage) dayNightSection() report.Section {
 	found := v.DayAndNight.Value
 	s.Pictures = append([]report.Picture{frontPicture(found.Front)},
 		storagePictures(found.Made, found.Asked, found.Darkest.Value, found.Darkest.Known, v.Sky.Weather.Hours())...)
-	s.Notes = append(s.Notes, report.Sentence("More panel or more battery: the least battery for some panels, without cut-off and reconnect. The choice, %v, is %v. Spread over other weather: %v.",
+	s.Notes = append(s.Notes, report.Sentence("More panel or more battery: the least battery for some panels, without cut-off and reconnect. How the choice, %v, was made: %v. Spread over other weather: %v.",
 		p.pairText(d), d.Rule, d.SpreadWhy))
 	return s
 }
@@ -139,7 +139,7 @@ func (p *planPage) stopsLine(d *planDayNight) report.Prose {
 	s := report.Sentence("In %v the water never stops, which is no promise that it will not", recordText(p.result.Solar.Value.Sky, p.result.Solar.Value.Sky.Weather.Hours()))
 	if d.StopYears > 0 {
 		s = report.Sentence("The water stops in %v of %v years", d.StopYears, d.Years)
-		s = report.Sentence("%v, %v a year on average and %v at the longest; %v of the water is missed", s, report.HoursPerYear.Of(d.StopHours), report.Hours.Of(d.LongestStop), round(report.Fraction, d.UnmetFlow))
+		s = report.Sentence("%v, %v on average and %v at the longest; %v of the water is missed", s, report.HoursPerYear.Of(d.StopHours), report.Hours.Of(d.LongestStop), round(report.Fraction, d.UnmetFlow))
 	}
 	s = report.Sentence("%v. The lowest charge is %v.", s, round(report.Fraction, d.LowestCharge))
 	if d.Lifetime != nil {
