@@ -96,6 +96,15 @@ func (m MonthSet) Count() int { return countTrue(m[:]) }
 // MonthNames are the short English names that plans and pages use.
 var MonthNames = [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"}
 
+// MonthList returns the names of months, 0 to 11, one after another.
+func MonthList(months []int) string {
+	names := make([]string, len(months))
+	for i, m := range months {
+		names[i] = MonthNames[m]
+	}
+	return strings.Join(names, ", ")
+}
+
 // String returns m as "Jun-Aug" or "Jan, Mar-May"; "all" and "none" for the
 // whole and the empty year.
 func (m MonthSet) String() string {

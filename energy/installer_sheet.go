@@ -116,7 +116,7 @@ func (s InstallerSpec) wiring(out *InstallerSheet, rows []Conductor) {
 	out.InverterCopper = Unknown[Conductor]("there is no AC pump on an inverter")
 	out.LeastCopper = Unknown[Conductor]("the run of the cable or its current is not known")
 	if s.Run > 0 && s.LoadCurrent > 0 && s.LoadVoltage > 0 {
-		out.LeastCopper = orWhy(LeastConductor(rows, s.Class, s.LoadCurrent, s.Run, s.LoadVoltage, cableShare))
+		out.LeastCopper = orWhy(LeastConductor(rows, s.Class, s.LoadCurrent, s.Run, s.LoadVoltage, UsualDrop))
 	}
 	if s.ACPump > 0 {
 		s.inverterCircuit(out, rows)

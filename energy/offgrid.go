@@ -81,11 +81,11 @@ func (s *Storage) cableDoubt(p *data.Plan, i int, load *PumpLoad) {
 			}
 		}
 	}
-	if worst.Drop() <= cableShare {
+	if worst.Drop() <= UsualDrop {
 		return
 	}
 	text := fmt.Sprintf("%.3g m of %.3g mm2 lose %.0f %% of the voltage on the way to the pump, over the %.0f %% that is usual (common practice, no source)",
-		float64(*c.Run), c.Area.In(units.SquareMillimetre), 100*worst.Drop(), 100*cableShare)
+		float64(*c.Run), c.Area.In(units.SquareMillimetre), 100*worst.Drop(), 100*UsualDrop)
 	if m := motorOf(p.Pumps[i], p.Battery); !m.AC && m.Behaviour == Follows {
 		text += fmt.Sprintf("; the pump runs at %.0f %% of its curve's speed for it", 100*load.OffGrid.Speed)
 	}
@@ -111,7 +111,7 @@ func (l *PumpLoad) leastCopper(p *data.Plan, i int) Maybe[Conductor] {
 	if p.Cable.Run == nil || *p.Cable.Run == 0 || l.FullCurrent == 0 {
 		return Unknown[Conductor]("the run of the cable or its current is not known")
 	}
-	return orWhy(LeastConductor(Conductors(), flexible, l.FullCurrent, *p.Cable.Run, v, cableShare))
+	return orWhy(LeastConductor(Conductors(), flexible, l.FullCurrent, *p.Cable.Run, v, UsualDrop))
 }
 
 // fullCurrent returns the largest current in the cable to pump i if the cable

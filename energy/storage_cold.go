@@ -3,7 +3,6 @@ package energy
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -125,15 +124,7 @@ func (f *Frost) says(kind string) string {
 	if f.Hourly {
 		return fmt.Sprintf("%.2g %% of the panel's energy comes while it is colder than %.3g C, and %s is not charged with it", 100*f.SunShare, f.Least.InCelsius(), kind)
 	}
-	return fmt.Sprintf("%s is not charged in %s", kind, monthsInWords(f.Months))
-}
-
-func monthsInWords(months []int) string {
-	var names []string
-	for _, m := range months {
-		names = append(names, data.MonthNames[m])
-	}
-	return strings.Join(names, ", ")
+	return fmt.Sprintf("%s is not charged in %s", kind, data.MonthList(f.Months))
 }
 
 // coldDoubts warns of the cold: what it keeps the battery from, and months in
@@ -148,7 +139,7 @@ func (s *Storage) coldDoubts(p *data.Plan) {
 	case !known:
 		return
 	case f != nil && f.Given:
-		s.warn("battery.temperature", "at the temperatures given %s is below %.3g C in %s, and nothing is charged then", s.Battery.Kind, least.InCelsius(), monthsInWords(f.Months))
+		s.warn("battery.temperature", "at the temperatures given %s is below %.3g C in %s, and nothing is charged then", s.Battery.Kind, least.InCelsius(), data.MonthList(f.Months))
 	case f != nil:
 		s.warn("battery.temperature", "outdoors %s; where it is never so cold, or heated, a far smaller one may do", f.says(s.Battery.Kind))
 	}

@@ -154,19 +154,19 @@ func cableOf(p *data.Plan, spec ChainSpec) (*Cable, []data.Warning, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	c, err := LeastConductor(rows, flexible, units.Current(float64(full.Power)/float64(v)), *run, v, cableShare)
+	c, err := LeastConductor(rows, flexible, units.Current(float64(full.Power)/float64(v)), *run, v, UsualDrop)
 	if err != nil {
 		return nil, nil, &data.Error{Key: "cable.run", Message: err.Error(), Allowed: "a shorter run, thicker copper (cable.area) or a higher voltage"}
 	}
 	return &Cable{Run: *run, Conductor: c}, nil, nil
 }
 
-// flexible is the class of conductor of pond cables (IEC 60228), cableShare what
-// may be lost in them (data/keys.csv, cable.area).
-const (
-	flexible   = 5
-	cableShare = 0.03
-)
+// UsualDrop is the share of the voltage that a cable to a pump may lose
+// (data/keys.csv, cable.area).
+const UsualDrop = 0.03
+
+// flexible is the class of conductor of pond cables (IEC 60228).
+const flexible = 5
 
 // controllerDraw returns what a charge controller takes day and night
 // (data/keys.csv, controller.own_draw).

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"sunrill/cmd/internal/report"
+	"sunrill/data"
 	"sunrill/energy"
 )
 
@@ -91,5 +92,5 @@ func throughMonths(months []int) string {
 	if len(months) == 12 {
 		return "all year"
 	}
-	return "all through " + monthList(months)
+	return "all through " + data.MonthList(months)
 }

@@ -118,19 +118,15 @@ func (p *planPage) offGridText(d *planDayNight) report.Prose {
 	return s
 }
 
-// usualDrop is the share of the voltage that a cable may lose (data/keys.csv,
-// cable.area).
-const usualDrop = 0.03
-
 // cableLoss says what a given cable takes of the voltage, nothing where that is
 // usual.
 func (p *planPage) cableLoss(d *planDayNight) report.Prose {
 	c := p.in.Plan.Cable
-	if c.Run == nil || c.Area == nil || d.Drop <= usualDrop {
+	if c.Run == nil || c.Area == nil || d.Drop <= energy.UsualDrop {
 		return report.Prose{}
 	}
 	return report.Sentence("%v of %v lose %v of the voltage (%v is usual)", report.Length.Of(float64(*c.Run)),
-		report.CopperArea.Of(c.Area.In(units.SquareMillimetre)), round(report.Fraction, d.Drop), report.Fraction.Exact(usualDrop))
+		report.CopperArea.Of(c.Area.In(units.SquareMillimetre)), round(report.Fraction, d.Drop), report.Fraction.Exact(energy.UsualDrop))
 }
 
 // darkest is the darkest fortnight of the record.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/report"
+	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
 )
@@ -209,7 +210,7 @@ func (v *sizeView) nothing() []report.Line {
 	if n.LoadShare > 0 {
 		would = append(would, fmt.Sprintf("%.0f %% of the load (run slower)", 100*n.LoadShare))
 	}
-	if names := monthList(n.MonthsOff); names != "" {
+	if names := data.MonthList(n.MonthsOff); names != "" {
 		would = append(would, "standing still all through "+names)
 	}
 	if n.Dark != nil {

@@ -290,7 +290,7 @@ func (v *sunView) monthSection() report.Section {
 	}
 	section.Notes = append(section.Notes, report.Sentence("On the panel: before the loss by slanting light. Each watt: what reaches the battery, after every loss."))
 	if len(v.dark) > 0 {
-		section.Notes = append(section.Notes, report.Sentence("No sun to speak of in %v: no panel serves those months, and the worst month above is the worst of the others.", monthList(v.dark)))
+		section.Notes = append(section.Notes, report.Sentence("No sun to speak of in %v: no panel serves those months, and the worst month above is the worst of the others.", data.MonthList(v.dark)))
 	}
 	return section
 }

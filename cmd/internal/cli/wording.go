@@ -7,7 +7,6 @@ import (
 	"unicode/utf8"
 
 	"sunrill/cmd/internal/report"
-	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -33,15 +32,6 @@ func seconds(d units.Duration) report.Quantity  { return report.Seconds.Of(float
 
 // monthName returns the name of month 0 to 11.
 func monthName(month int) string { return time.Month(month + 1).String() }
-
-// monthList returns the short names of months 0 to 11.
-func monthList(months []int) string {
-	var names []string
-	for _, m := range months {
-		names = append(names, data.MonthNames[m])
-	}
-	return strings.Join(names, ", ")
-}
 
 // listed names several things in a sentence.
 func listed(names []string) string {
