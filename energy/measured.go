@@ -117,22 +117,18 @@ func (w *Waterworks) Upkeep(i int, tests []DatedFlow, marked bool) (Upkeep, []da
 // goes with it, of one line where pump has several.
 func (w *Waterworks) cleaningLimit(u *Upkeep, pump pumps.Pump) (float64, error) {
 	c := pump.Curve(w.Speed)
-	dirt, _, err := pumps.FitDirt(c, w.Line, w.DirtLoss)
-	if err != nil {
-		return 0, err
-	}
 	clean := pumps.Operate(c, w.Line).LeastFlow()
-	u.LimitFlow = clean * units.Flow(1-w.DirtLoss)
+	u.LimitFlow = pumps.Operate(c, pumps.Soil(w.Line, w.Dirt)).LeastFlow()
 	u.LimitWhy = "the flow that the plan calls dirty"
 	if w.Pond == nil || w.Goal == 0 {
-		return dirt.Resistance, nil
+		return w.Dirt.Resistance, nil
 	}
 	goal := w.goalFlow()
 	if s := pump.Spec(); s.OwnLines {
 		goal /= units.Flow(s.Count)
 	}
 	if goal <= u.LimitFlow || goal >= clean {
-		return dirt.Resistance, nil
+		return w.Dirt.Resistance, nil
 	}
 	atGoal, err := pumps.DirtAt(c, w.Line, goal)
 	if err != nil {

@@ -85,6 +85,21 @@ func TestUpkeepOfOwnLines(t *testing.T) {
 	}
 }
 
+// TestUpkeepOfAnotherPumpsDirt: the limit is the dirt of the plan, whichever pump
+// it was fitted on, and no share of this pump's flow: 0.084 m/(m³/h)² leave the
+// 2.5 m³/h above.
+func TestUpkeepOfAnotherPumpsDirt(t *testing.T) {
+	w := pencilWorks(t)
+	w.Dirt.Resistance = 0.084 * 3600 * 3600
+	u, warnings, err := w.Upkeep(0, dated(0, 3.0, 20, 2.7), false)
+	if err != nil || len(warnings) > 0 || !u.Reach.Known {
+		t.Fatalf("%+v, %v, %v", u, warnings, err)
+	}
+	if math.Abs(u.Reach.Value.Day-38.73) > 0.1 || u.LimitWhy != "the flow that the plan calls dirty" || math.Abs(u.LimitFlow.In(units.CubicMetrePerHour)-2.5) > 2e-3 {
+		t.Errorf("day %.3f at %v, %s", u.Reach.Value.Day, u.LimitFlow, u.LimitWhy)
+	}
+}
+
 // TestUpkeepSince: a flow that comes back by more than a tenth, or a test marked
 // as cleaned, starts anew; a log that marks its cleanings is taken at its word.
 func TestUpkeepSince(t *testing.T) {

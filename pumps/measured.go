@@ -191,9 +191,7 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 	if p.labelled {
 		return Finding{}, fmt.Errorf("%w: a label is no curve to hold a measurement against", ErrNoOperatingPoint)
 	}
-	if p.spec.OwnLines {
-		p.spec.Count, p.spec.OwnLines = 1, false
-	}
+	p = p.OneLine()
 	run, err := p.Run(s, circuit)
 	if err != nil {
 		return Finding{}, err

@@ -111,6 +111,15 @@ func (p Pump) Lines() int {
 	return 1
 }
 
+// OneLine returns one of several pumps with a line each, and any other pump as
+// it is: a bucket stands under one outlet.
+func (p Pump) OneLine() Pump {
+	if p.spec.OwnLines {
+		p.spec.Count, p.spec.OwnLines = 1, false
+	}
+	return p
+}
+
 // Curve returns the pump's curve at speed ratio s as one line sees it. Of a
 // label it is the low one.
 func (p Pump) Curve(s float64) Curve { return p.shared(p.low, s) }

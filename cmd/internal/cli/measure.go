@@ -110,7 +110,7 @@ type measurement struct {
 	volts  units.Voltage
 	amps   units.Current
 
-	clean, dirty pumps.Run
+	clean, dirty pumps.Run // of one line where each of several pumps has one
 	finding      energy.Maybe[pumps.Finding]
 	log          *measuredLog
 	warnings     []data.Warning
@@ -215,11 +215,11 @@ func (m *measurement) compare(named string) error {
 	if m.pump, err = m.works.Running(p, named); err != nil {
 		return err
 	}
-	runs, err := m.works.Runs()
+	runs, err := m.line().Runs()
 	if err != nil {
 		return err
 	}
-	m.clean, m.dirty = runs[m.pump].Clean, runs[m.pump].Dirty
+	m.clean, m.dirty = runs[0].Clean, runs[0].Dirty
 	m.doubtWhen()
 	if m.flow == nil {
 		m.finding = energy.Unknown[pumps.Finding]("no flow was measured")
@@ -227,6 +227,22 @@ func (m *measurement) compare(named string) error {
 	}
 	m.finding, err = m.works.Explained(m.pump, *m.flow, m.power)
 	return err
+}
+
+// line returns the works with the measured pump alone, and one of it where each
+// of several has a line.
+func (m *measurement) line() *energy.Waterworks {
+	one := *m.works
+	one.Pumps = []pumps.Pump{m.works.Pumps[m.pump].OneLine()}
+	return &one
+}
+
+// lines returns how many lines like the measured one feed the pond.
+func (m *measurement) lines() int {
+	if m.works == nil {
+		return 1
+	}
+	return m.works.Pumps[m.pump].Lines()
 }
 
 // doubtWhen says at which speed and in which water the test is taken to have

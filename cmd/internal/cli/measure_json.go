@@ -22,6 +22,7 @@ type measureObject struct {
 	PowerWhy   string           `json:"power_w_why,omitempty"`
 	Apparent   *float64         `json:"apparent_power_va,omitempty"`
 	Pump       string           `json:"pump,omitempty"`
+	Lines      int              `json:"lines,omitempty"` // above 1: every flow and time is of one of so many lines
 	Expected   *measureExpected `json:"expected"`
 	ExpectWhy  string           `json:"expected_why,omitempty"`
 	Finding    *measureFinding  `json:"finding"`
@@ -108,6 +109,9 @@ func (m *measurement) objectOfPlan(o *measureObject) {
 		return
 	}
 	o.Pump, o.FindingWhy = m.works.Pumps[m.pump].Name(), m.finding.Why
+	if n := m.lines(); n > 1 {
+		o.Lines = n
+	}
 	o.ExpectWhy = m.clean.Why
 	if q := m.clean.LeastFlow(); q > 0 {
 		v := m.usedBucket()

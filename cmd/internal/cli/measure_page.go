@@ -68,7 +68,7 @@ func (m *measurement) flowLine() report.Prose {
 		return report.Prose{}
 	}
 	r := m.flow
-	s := report.Sentence("%v, 95 times in 100 between %v and %v", flowQuantity(r.Flow), flowQuantity(r.Low), flowQuantity(r.High))
+	s := report.Sentence("%v%v, 95 times in 100 between %v and %v", flowQuantity(r.Flow), m.inOneLine(), flowQuantity(r.Low), flowQuantity(r.High))
 	switch {
 	case r.Bucket == 0:
 		return report.Sentence("%v: the last flow of the log.", s)
@@ -76,6 +76,14 @@ func (m *measurement) flowLine() report.Prose {
 		return report.Sentence("%v: %v in %v.", s, litres(r.Bucket), seconds(r.Mean))
 	}
 	return report.Sentence("%v: %v in %v, the mean of %v timings.", s, litres(r.Bucket), seconds(r.Mean), r.Timings)
+}
+
+// inOneLine follows a flow that is of one line of several, each with its pump.
+func (m *measurement) inOneLine() string {
+	if m.lines() > 1 {
+		return " in one line"
+	}
+	return ""
 }
 
 func (m *measurement) findingLine() report.Prose {
@@ -142,6 +150,9 @@ func (m *measurement) pondLine() report.Prose {
 	var s report.Prose
 	if m.works.Pond != nil {
 		s = report.Sentence("one turnover in %v with this flow", report.Hours.Of(m.turnover()))
+		if n := m.lines(); n > 1 {
+			s = report.Sentence("%v in each of the %v lines", s, n)
+		}
 		if m.works.Goal > 0 {
 			goal := m.works.Goal.In(units.Hour)
 			s = report.Sentence("%v, goal %v: %v", s, report.Hours.Exact(goal), map[bool]string{true: "met", false: "missed"}[m.turnover() <= goal])
@@ -152,9 +163,9 @@ func (m *measurement) pondLine() report.Prose {
 	if dirty == 0 {
 		return s
 	}
-	now := report.Sentence("Still above the %v at which the plan cleans.", flowQuantity(dirty))
+	now := report.Sentence("Still above the %v%v at which the plan cleans.", flowQuantity(dirty), m.inOneLine())
 	if m.flow.Flow <= dirty {
-		now = report.Sentence("Below the %v at which the plan cleans: clean now.", flowQuantity(dirty))
+		now = report.Sentence("Below the %v%v at which the plan cleans: clean now.", flowQuantity(dirty), m.inOneLine())
 	}
 	if s.IsZero() {
 		return now
@@ -162,9 +173,10 @@ func (m *measurement) pondLine() report.Prose {
 	return report.Sentence("%v %v", s, now)
 }
 
-// turnover returns the hours of one turnover with the measured flow.
+// turnover returns the hours of one turnover with the measured flow in every
+// line.
 func (m *measurement) turnover() float64 {
-	return pumps.TurnoverTime(m.works.Pond.Volume(), m.flow.Flow).In(units.Hour)
+	return pumps.TurnoverTime(m.works.Pond.Volume(), m.flow.Flow*units.Flow(m.lines())).In(units.Hour)
 }
 
 // expectedLine says what the bucket should show for the plan as it is.
@@ -173,7 +185,7 @@ func (m *measurement) expectedLine() report.Prose {
 		return report.Prose{}
 	}
 	v := m.usedBucket()
-	s := report.Sentence("%v should fill in %v when clean", litres(v), seconds(pumps.FillTime(v, m.clean.LeastFlow())))
+	s := report.Sentence("%v should fill%v in %v when clean", litres(v), map[bool]string{true: " from one line"}[m.lines() > 1], seconds(pumps.FillTime(v, m.clean.LeastFlow())))
 	if q := m.dirty.LeastFlow(); q > 0 {
 		s = report.Sentence("%v, %v just before cleaning", s, seconds(pumps.FillTime(v, q)))
 	}
@@ -209,7 +221,7 @@ func (m *measurement) cleanLine() report.Prose {
 	if r.Day <= m.log.day(len(m.log.readings)-1) {
 		s = report.Sentence("now: the tests came to it on %v", day.Format(pageDate))
 	}
-	return report.Sentence("%v%v. The flow is then %v, %v.", s, m.log.span(r), flowQuantity(u.LimitFlow), u.LimitWhy)
+	return report.Sentence("%v%v. The flow is then %v%v, %v.", s, m.log.span(r), flowQuantity(u.LimitFlow), m.inOneLine(), u.LimitWhy)
 }
 
 const pageDate = "2 January 2006"

@@ -14,7 +14,7 @@ import (
 func (m *measurement) sections() []report.Section {
 	var all []report.Section
 	if m.works != nil && m.clean.LeastFlow() > 0 {
-		all = append(all, report.Section{Heading: "What the bucket should show", Tables: []report.Table{m.expectedTable()}})
+		all = append(all, report.Section{Heading: "What the bucket should show" + m.inOneLine(), Tables: []report.Table{m.expectedTable()}})
 	}
 	if m.flow != nil && m.flow.Timings > 0 {
 		all = append(all, report.Section{Heading: "How good the test is", Tables: []report.Table{m.errorTable()}})

@@ -76,7 +76,11 @@ func (m *measurement) workFinding(w *working, o measureObject) {
 	flow := put("Q", *o.Flow, report.Flow, "measured flow")
 	w.add("finding.flow_loss_fraction", "share of the clean flow that is missing", "x = 1 - Q / Qc", f.Loss, report.Fraction, byDefinition, flow, put("Qc", o.Expected.CleanFlow, report.Flow, "clean flow of the plan"))
 	if o.Turnover != nil && m.works.Pond != nil {
-		w.add("turnover_h", "one turnover at the measured flow", "T = V / Q", *o.Turnover, report.Hours, byDefinition, put("V", float64(m.works.Pond.Volume()), report.Volume, "water in the pond"), flow)
+		formula, in := "T = V / Q", []report.Input{put("V", float64(m.works.Pond.Volume()), report.Volume, "water in the pond"), flow}
+		if n := m.lines(); n > 1 {
+			formula, in = "T = V / (n * Q)", append(in, put("n", float64(n), report.None, "lines, each with its pump"))
+		}
+		w.add("turnover_h", "one turnover at the measured flow", formula, *o.Turnover, report.Hours, byDefinition, in...)
 	}
 	head, err := m.works.Pumps[m.pump].Curve(m.works.Speed).Head(m.flow.Flow)
 	if err != nil {
@@ -92,7 +96,7 @@ func (m *measurement) workExpected(w *working) {
 	if m.works == nil || m.clean.Status != pumps.Meets || m.clean.Bracket {
 		return
 	}
-	w.duty(m.works, m.pump, "expected.clean", m.clean.Duty, 0)
+	w.duty(m.line(), 0, "expected.clean", m.clean.Duty, 0)
 	perHour := units.CubicMetrePerHour
 	w.add("expected.clean_flow_m3_per_h", "clean flow of the plan", "Q = 3600 * q", m.clean.Duty.Flow.In(perHour), report.Flow, "duty point, worked above", put("q", float64(m.clean.Duty.Flow), report.Named("m3/s"), "where pump and line agree"))
 }
