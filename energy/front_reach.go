@@ -30,36 +30,22 @@ type NothingReaches struct {
 	Dark          *Dark   // where it is the rule for a choice that no panel meets
 }
 
-// Dark says that no panel of the built-in ladder makes designRatio times the load
-// in its worst month.
+// Dark says that no panel of the built-in ladder makes as much as the load takes
+// in its worst month, so that the battery would have to carry a season.
 type Dark struct {
 	Month int     // 0 to 11, the worst
 	Ratio float64 // what the largest panel makes over the load in it
 	Times float64 // the largest panel's energy of a year over the load's
 }
 
-// dark returns that no panel makes enough, with the months in which none does.
+// dark returns that no panel makes enough, with the months to stand still in.
 func (s *selection) dark() error {
 	most := s.panels[len(s.panels)-1]
-	made, asked := monthly(s.r)
-	e := &NothingReaches{PanelW: most, BatteryWh: dayLoad(s.r), NeedBatteryWh: math.Inf(1), Dark: &Dark{Times: ladderLast, Ratio: math.Inf(1)}}
-	running := 0
-	for m := range asked {
-		if asked[m] <= 0 {
-			continue
-		}
-		running++
-		ratio := most * made[m] / asked[m]
-		if ratio < e.Dark.Ratio {
-			e.Dark.Month, e.Dark.Ratio = m, ratio
-		}
-		if ratio < designRatio {
-			e.MonthsOff = append(e.MonthsOff, m)
-		}
-	}
-	if len(e.MonthsOff) == running {
-		e.MonthsOff = nil
-	}
+	made, asked := judged(s.r)
+	e := &NothingReaches{PanelW: most, BatteryWh: dayLoad(s.r), NeedBatteryWh: math.Inf(1), Dark: &Dark{Times: ladderLast}}
+	e.Dark.Month = worstMonth(made, asked)
+	e.Dark.Ratio = most * made[e.Dark.Month] / asked[e.Dark.Month]
+	e.MonthsOff = darkOff(made, asked)
 	e.Best = connectedRun(s.r, s.b, s.n, most, e.BatteryWh)
 	for m, hours := range e.Best.Stops.ByMonth {
 		if hours > 0 {
@@ -67,6 +53,31 @@ func (s *selection) dark() error {
 		}
 	}
 	return e
+}
+
+// darkOff returns the months without which the largest panel of the rest makes
+// its load in each; nil where none are left. A load of fewer months has a smaller
+// largest panel, so that the darkest are taken out one by one.
+func darkOff(made, asked [12]float64) (off []int) {
+	sun := 0.0
+	for _, v := range made {
+		sun += v
+	}
+	for {
+		m, load := worstMonth(made, asked), 0.0
+		for _, v := range asked {
+			load += v
+		}
+		if m < 0 {
+			return nil
+		}
+		if ladderLast*load/sun*made[m] >= darkRatio*asked[m] {
+			slices.Sort(off)
+			return off
+		}
+		asked[m] = 0
+		off = append(off, m)
+	}
 }
 
 // Panel writes a panel's size.
@@ -84,7 +95,7 @@ func (e *NothingReaches) Panel(w float64) string {
 func (e *NothingReaches) Shortfall() string {
 	switch missed := 100 * e.Best.UnmetFraction(); {
 	case e.Dark != nil:
-		return fmt.Sprintf("no panel up to %.0f W, %.0f times the load's energy of a year, makes %.1f times the load in %s; that one makes %.2g times", e.PanelW, e.Dark.Times, designRatio, time.Month(e.Dark.Month+1), e.Dark.Ratio)
+		return fmt.Sprintf("no panel up to %.0f W, %.0f times the load's energy of a year, makes the load of %s; that one makes %.2g of it, and the battery would carry the season", e.PanelW, e.Dark.Times, time.Month(e.Dark.Month+1), e.Dark.Ratio)
 	case e.Best.Drains():
 		return e.Panel(e.PanelW) + " cannot keep up with the load and would live off the battery's first charge"
 	case e.Listed:

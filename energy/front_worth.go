@@ -10,19 +10,26 @@ import (
 // from memory.
 const designRatio = 1.3
 
+// darkRatio is what the largest panel of the built-in ladder must make over the
+// load in the worst month: below it the battery is not carried through days but
+// through a season, at any price. A stated rule, no source.
+const darkRatio = 1.0
+
 // enough reports whether a panel makes designRatio times the load in its worst
 // month.
-func (s *selection) enough(w float64) bool { return w*s.ratio >= designRatio*(1-1e-9) }
-
-// tooDark reports whether no panel of the built-in ladder makes enough, so that
-// the rule for a choice without prices has no answer.
-func (s *selection) tooDark() bool {
-	return s.o.Cost == nil && len(s.o.Panels) == 0 && !s.enough(s.panels[len(s.panels)-1])
+func (s *selection) enough(w float64) bool {
+	return math.IsInf(s.ratio, 1) || w*s.ratio >= designRatio*(1-1e-9)
 }
 
-// dim reports whether none of the panels given makes enough.
+// tooDark reports whether no panel of the built-in ladder makes darkRatio times
+// the load in its worst month, so that there is no answer, with prices or without.
+func (s *selection) tooDark() bool {
+	return len(s.o.Panels) == 0 && !math.IsInf(s.ratio, 1) && s.panels[len(s.panels)-1]*s.ratio < darkRatio
+}
+
+// dim reports whether, without prices, none of the panels makes enough.
 func (s *selection) dim() bool {
-	return s.o.Cost == nil && len(s.o.Panels) > 0 && !s.enough(s.panels[len(s.panels)-1])
+	return s.o.Cost == nil && !s.enough(s.panels[len(s.panels)-1])
 }
 
 // rule says how the choice was made.
@@ -38,7 +45,7 @@ func (s *selection) rule() string {
 		}
 		return rule
 	case s.dim():
-		return fmt.Sprintf("no prices given: the largest panel that can be had, as none makes %.1f times the load in its worst month", designRatio)
+		return fmt.Sprintf("no prices given: the largest panel looked at, as none makes %.1f times the load in its worst month", designRatio)
 	}
 	return fmt.Sprintf("no prices given: the pair of least W plus Wh as bought whose panel makes %.1f times the load in its worst month, as a watt of panel and a watt-hour of battery cost about the same a year", designRatio)
 }
@@ -49,8 +56,8 @@ const tie = 1e-9
 // worth returns what a choice makes least of: the cost a year of a panel with a
 // battery that lasts some years. Without prices it is W plus Wh, as a watt of
 // panel and a watt-hour of battery cost about the same for each year of their
-// lives (common practice, no source); where none of the panels given makes
-// enough, the largest goes first.
+// lives (common practice, no source); where none of the panels makes enough,
+// the largest goes first.
 func (s *selection) worth(w, wh, years float64) float64 {
 	switch {
 	case math.IsInf(wh, 1):

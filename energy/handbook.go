@@ -59,7 +59,7 @@ func HandbookOf(r Record, b Battery, panelW float64, nominal units.Energy, poa *
 		return h
 	}
 	h.AutonomyDays = Known(b.Usable(nominal).In(units.WattHour) / day)
-	made, asked := monthly(r)
+	made, asked := judged(r)
 	h.RatioMonth = worstMonth(made, asked)
 	h.EnergyRatio = Known(panelW * (made[h.RatioMonth] / asked[h.RatioMonth]))
 	if poa == nil {

@@ -196,6 +196,7 @@ type YearLoad struct {
 	FlowHours     [12][24]float64  // water in each clock hour of the mean day [m³]
 	Draws         map[float64]Draw // by speed asked for
 	RunningMonths Months
+	Standby       Months // neither water nor air runs
 }
 
 // waterByHour returns the water of each hour of the 365-day year [m³].
@@ -244,5 +245,10 @@ func (c *Chain) Year(s Schedule) (YearLoad, error) {
 			y.WaterPerDay[i] += units.Volume(y.FlowHours[i][h])
 		}
 	}
+	busy := y.RunningMonths
+	if c.spec.Air.Power > 0 {
+		busy |= c.spec.Air.Hours.RunningMonths()
+	}
+	y.Standby = AllMonths &^ busy
 	return y, nil
 }

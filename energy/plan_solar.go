@@ -254,7 +254,7 @@ func (j *job) stores() error {
 	load, err := s.loadOf(j.plan, j.water, j.water.Choice.Nearest)
 	var need *[12]float64
 	if err == nil {
-		months := load.Use.daysByMonth()
+		months := load.need()
 		need = &months
 	} else if _, expected := becauseOf(err); !expected {
 		return err
@@ -342,7 +342,7 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 
 // ratios finds the worst month.
 func (d *DayAndNight) ratios(r Record, panel float64) {
-	made, asked := monthly(r)
+	made, asked := judged(r)
 	d.WorstMonth, d.WorstRatio = worstMonth(made, asked), math.Inf(1)
 	if m := d.WorstMonth; m >= 0 {
 		d.WorstRatio = panel * made[m] / asked[m]

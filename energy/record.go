@@ -18,6 +18,11 @@ type Record struct {
 
 	BatteryC []float64 // temperature of the battery [°C]; nil where not known by the hour
 	Water    []float64 // water that the load would move in the hour [m³]; nil where not asked
+
+	// Standby are months off: nothing runs, but what is left on (a controller, an
+	// inverter) still draws. The battery carries that, so that they are no month
+	// by which a panel is judged.
+	Standby Months
 }
 
 // Hours returns the length of r.
@@ -67,7 +72,7 @@ func monthAt(start, i int) int { return solar.MonthOf((start + i) / hoursPerDay 
 // worstMonthRatio returns the least, over the calendar months with a load, of
 // the panel's energy over the load's.
 func worstMonthRatio(r Record) float64 {
-	made, asked := monthly(r)
+	made, asked := judged(r)
 	m := worstMonth(made, asked)
 	if m < 0 {
 		return math.Inf(1)
@@ -94,6 +99,17 @@ func monthly(r Record) (made, asked [12]float64) {
 		for end := min(len(r.Panel), i+hoursPerDay-(r.Start+i)%hoursPerDay); i < end; i++ {
 			made[m] += r.Panel[i]
 			asked[m] += r.Load[i]
+		}
+	}
+	return made, asked
+}
+
+// judged returns the same with nothing asked in the months off.
+func judged(r Record) (made, asked [12]float64) {
+	made, asked = monthly(r)
+	for m := range asked {
+		if r.Standby>>m&1 == 1 {
+			asked[m] = 0
 		}
 	}
 	return made, asked

@@ -108,8 +108,15 @@ func (s *Storage) hours(p *data.Plan, files StorageFiles) error {
 		if s.Pump, err = s.pump(p, files.Curves, sky); err != nil {
 			return err
 		}
-		months := s.Pump.Use.daysByMonth()
+		months := s.Pump.need()
 		need = &months
+	} else if off := monthsOf(p.Run.MonthsOff); off != 0 {
+		need = new([12]float64)
+		for m := range need {
+			if off>>m&1 == 0 {
+				need[m] = 1
+			}
+		}
 	}
 	if err := sky.panel(p, need); err != nil {
 		return err
@@ -126,10 +133,11 @@ func (s *Storage) hours(p *data.Plan, files StorageFiles) error {
 func (s *Storage) under(weather *solar.Series) Record {
 	r := Record{Start: weather.Start, Panel: s.Sky.PerWatt(weather)}
 	if s.Pump == nil {
-		r.Load = steadyLoad(s.plan.Load, r.Start, weather.Hours())
+		r.Load = steadyLoad(s.plan.Load, monthsOf(s.plan.Run.MonthsOff), r.Start, weather.Hours())
 	} else {
 		r.Load = tile(s.Pump.Use.Watts(), r.Start, weather.Hours())
 		r.Water = tile(s.Pump.Water, r.Start, weather.Hours())
+		r.Standby = s.Pump.Clean.Standby
 	}
 	air := s.air()
 	if air != nil {
@@ -162,8 +170,9 @@ func (s *Storage) WithSeed(seed int) (Record, error) {
 	return s.under(weather), nil
 }
 
-// steadyLoad returns a load of so many watts in the hours of the clock.
-func steadyLoad(l data.Load, start, hours int) []float64 {
+// steadyLoad returns a load of so many watts in the hours of the clock, but for
+// the months off.
+func steadyLoad(l data.Load, off Months, start, hours int) []float64 {
 	var day [hoursPerDay]float64
 	for h := range day {
 		for half := range 2 {
@@ -172,7 +181,16 @@ func steadyLoad(l data.Load, start, hours int) []float64 {
 			}
 		}
 	}
-	return tile(day[:], start%hoursPerDay, hours)
+	if off == 0 {
+		return tile(day[:], start%hoursPerDay, hours)
+	}
+	year := tile(day[:], 0, solar.HoursPerYear)
+	for i := range year {
+		if off>>monthAt(0, i)&1 == 1 {
+			year[i] = 0
+		}
+	}
+	return tile(year, start, hours)
 }
 
 // tile repeats a cycle from one of its hours on.

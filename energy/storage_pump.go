@@ -127,7 +127,7 @@ func (s *Storage) loadOf(p *data.Plan, w *Water, i int) (*PumpLoad, error) {
 	s.Assumed = append(s.Assumed, w.Assumed...)
 	s.Warnings = append(s.Warnings, w.Works.Warnings...)
 	s.Sources = append(s.Sources, w.Works.Sources...)
-	s.assumeChain(p, i)
+	s.assumeChain(p, i, out)
 	return out, nil
 }
 
@@ -180,15 +180,24 @@ func controllerDraw(c data.Controller) units.Power {
 	return 0.5 * units.Watt
 }
 
+// controllerWhy says when the controller's own draw is counted.
+func controllerWhy(off Months) string {
+	why := "by kind of controller, day and night"
+	if off != 0 {
+		why += ", also in the months off: the battery carries it, and the panel is not judged by those months"
+	}
+	return why
+}
+
 // assumeChain lists what nobody said about the way from battery to pump i.
-func (s *Storage) assumeChain(p *data.Plan, i int) {
+func (s *Storage) assumeChain(p *data.Plan, i int, out *PumpLoad) {
 	list := func(key string, kind units.Kind, value float64, why string) {
 		if !p.Given(key) {
 			k, _ := data.KeyNamed(key)
 			s.Assumed = append(s.Assumed, Assumed{Key: key, Kind: kind, Value: value, Why: why, Source: k.Source})
 		}
 	}
-	list("controller.own_draw", units.KindPower, float64(controllerDraw(p.Controller)), "by kind of controller, day and night")
+	list("controller.own_draw", units.KindPower, float64(controllerDraw(p.Controller)), controllerWhy(out.Clean.Standby))
 	list("battery.voltage", units.KindVoltage, float64(batteryVoltage(p)), "cells nearest the pump's voltage, else nearest 12 V")
 	if p.Pumps[i].Supply == "AC" {
 		list("inverter.efficiency", units.KindShare, p.Inverter.Efficiency, "an inverter without a data sheet")
@@ -200,6 +209,18 @@ func (s *Storage) assumeChain(p *data.Plan, i int) {
 	if p.Cable.Run == nil {
 		s.Assumed = append(s.Assumed, Assumed{Key: "cable.run", Text: "no loss", Why: "no cable given between battery and pump"})
 	}
+}
+
+// need returns the energy of the mean day of each month [Wh] by which a panel is
+// laid: nothing in the months off.
+func (l *PumpLoad) need() [12]float64 {
+	wh := l.Use.daysByMonth()
+	for m := range wh {
+		if l.Clean.Standby>>m&1 == 1 {
+			wh[m] = 0
+		}
+	}
+	return wh
 }
 
 // daysByMonth returns the energy of the mean day of each month [Wh].

@@ -46,6 +46,9 @@ const spreadSeeds = 5
 // plan's own panel limits the front to itself. A target that nothing reaches is
 // no error: Nothing says what would.
 func (s *Storage) Size() (*Sizing, error) {
+	if s.Record.Hours() > 0 && dayLoad(s.Record) == 0 {
+		return nil, s.noLoad()
+	}
 	z := &Sizing{Options: s.sizeOptions()}
 	z.Options.Cost, z.PriceWhy = s.cost()
 	z.Options.Years = s.plan.Mains.Years
@@ -77,6 +80,17 @@ func (s *Storage) Size() (*Sizing, error) {
 		return nil, err
 	}
 	return z, s.beside(z)
+}
+
+// noLoad is the fault of a load of nothing.
+func (s *Storage) noLoad() error {
+	switch {
+	case s.Measured:
+		return &data.Error{Key: "load.series", Message: "the load is 0 in every hour", Allowed: "hours in which something is drawn"}
+	case s.Pump != nil:
+		return &data.Error{Key: "run", Message: "the load is 0: the pump never runs", Allowed: "hours in which it does"}
+	}
+	return &data.Error{Key: "load.power", Message: "the load is 0: there is nothing to carry", Found: "0 W", Allowed: "more than 0, such as 20 W"}
 }
 
 // beside fills in what stands beside the choice.

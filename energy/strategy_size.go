@@ -153,7 +153,7 @@ func (z *sizer) of(j *job, i int) *sizer {
 // record returns what a year's load asks of a watt of panel and a battery.
 func (z *sizer) record(y YearLoad) Record {
 	return Record{Start: z.start, Panel: z.yield, Load: tile(y.Use.Watts(), z.start, len(z.yield)), BatteryC: z.batteryC,
-		Water: tile(y.waterByHour(), z.start, len(z.yield))}
+		Water: tile(y.waterByHour(), z.start, len(z.yield)), Standby: y.Standby}
 }
 
 // front returns the front of a record, with the pair to buy: that which Size

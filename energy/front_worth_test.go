@@ -1,0 +1,111 @@
+package energy
+
+import (
+	"errors"
+	"slices"
+	"testing"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+var prices = []string{"panel.price_per_watt=0.8", "battery.price_per_wh=0.4"}
+
+// Beyond the polar circle no panel makes anything in December, whatever it costs;
+// the months named to stand still in carry the rest, with prices or without, and
+// are no longer judged.
+func TestDarkWhateverThePrices(t *testing.T) {
+	size := func(sets ...string) (*Sizing, error) {
+		p := gridPlan(t, append([]string{"reliability.years=2"}, sets...)...)
+		north := units.Angle(70) * units.Degree
+		p.Site.Latitude = &north
+		s, err := NewStorage(p, StorageFiles{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s.Sheltered().Size()
+	}
+	for _, money := range [][]string{nil, prices} {
+		z, err := size(money...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := z.Nothing
+		if n == nil || n.Dark == nil || n.Dark.Month != 11 || len(n.MonthsOff) == 0 || len(z.Front.Pairs) == 0 {
+			t.Fatalf("%v: %+v with %d pairs, want a December that is too dark beside the pairs", money, n, len(z.Front.Pairs))
+		}
+		off := "run.months_off="
+		for _, m := range n.MonthsOff {
+			off += data.MonthNames[m] + ","
+		}
+		z, err = size(append(slices.Clone(money), off[:len(off)-1])...)
+		if err != nil || z.Nothing != nil {
+			t.Errorf("%v, %s, as advised: %+v, %v", money, off, z.Nothing, err)
+		}
+	}
+}
+
+// In a month off the controller still draws, and the battery carries it; neither
+// the panel's slope nor its size is judged by that month.
+func TestMonthsOffAreNotJudged(t *testing.T) {
+	s, err := storageOfPump(t, "DC", `voltage = "12 V"`, `months_off = "Jun"`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	made, asked := monthly(s.Record)
+	if asked[5] <= 0 {
+		t.Error("the controller draws nothing in the month off")
+	}
+	if _, asked := judged(s.Record); asked[5] != 0 || asked[6] <= 0 {
+		t.Errorf("judged by %v Wh in June, %v in July", asked[5], asked[6])
+	}
+	if need := s.Pump.need(); need[5] != 0 || need[6] <= 0 {
+		t.Errorf("laid for %v Wh in June, %v in July", need[5], need[6])
+	}
+	asked[5] = 0
+	if m := worstMonth(made, asked); worstMonthRatio(s.Record) != made[m]/asked[m] {
+		t.Error("the worst month is one off")
+	}
+	if s, err = storageOfPump(t, "DC", `voltage = "12 V"`, "months_off = \"Jun\"\n[air]\npower = \"5 W\"\nhours = \"0-24\""); err != nil {
+		t.Fatal(err)
+	}
+	if _, asked := judged(s.Record); asked[5] <= 0 {
+		t.Error("an air pump that runs in a month off is a load like any other")
+	}
+}
+
+func TestDarkOffTakesTheDarkestOut(t *testing.T) {
+	made, asked := [12]float64{}, [12]float64{}
+	for m := range made {
+		made[m], asked[m] = 10, 1
+	}
+	made[11], made[0] = 0, 0.05 // of 100: 24 times the load makes 0 and 0.14 of it
+	if off := darkOff(made, asked); !slices.Equal(off, []int{0, 11}) {
+		t.Errorf("%v, want January and December", off)
+	}
+	if off := darkOff([12]float64{1}, [12]float64{0, 1}); off != nil {
+		t.Errorf("%v, want none: nothing is left", off)
+	}
+}
+
+func TestNoLoadIsRefused(t *testing.T) {
+	s := storageOf(t)
+	for i := range s.Record.Load {
+		s.Record.Load[i] = 0
+	}
+	var fault *data.Error
+	if _, err := s.Size(); !errors.As(err, &fault) || fault.Key != "load.power" {
+		t.Errorf("%v, want a fault of load.power", err)
+	}
+}
+
+// A load in watts stands still in the months off too.
+func TestSteadyLoadRestsInMonthsOff(t *testing.T) {
+	s := storageOf(t, "run.months_off=Nov-Mar")
+	for i, w := range s.Record.Load {
+		m := monthAt(s.Record.Start, i)
+		if want := map[bool]float64{true: 0, false: 20}[m >= 10 || m <= 2]; w != want {
+			t.Fatalf("%v W in month %d, want %v", w, m+1, want)
+		}
+	}
+}
