@@ -164,9 +164,9 @@ const airPerAmpereHour = 0.05
 //	Q = 0.05 n I_gas C / 1000 m³/h,  A = 28 Q cm²
 //
 // with n cells in series of capacity C [Ah]; 0.05 m³/Ah is 24 to dilute to 4 %,
-// 0.42e-3 m³ of hydrogen an Ah and a safety factor of 5, rounded. Source: EN 50272-2 / IEC 62485-2,
-// section 8. Another standard for traction batteries states I_gas for 100 Ah;
-// the constant is the same.
+// 0.42e-3 m³ of hydrogen an Ah and a safety factor of 5, rounded. Source: EN
+// 50272-2 / IEC 62485-2, section 8. Another standard for traction batteries
+// states I_gas for 100 Ah; the constant is the same.
 func Ventilation(cells int, capacity units.Charge, gas Gassing) (units.Flow, units.Area) {
 	q := airPerAmpereHour * float64(cells) * float64(gas) * capacity.In(units.AmpereHour) / 1000
 	return units.Flow(q) * units.CubicMetrePerHour, units.Area(28*q) * units.SquareCentimetre

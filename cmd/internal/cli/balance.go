@@ -28,7 +28,8 @@ battery falls, what is spilled.
 
 The hours come from a weather file, from years made for a place, or from your
 own hourly log of panel and load. --load is in watts at the battery's terminals;
-a plan with a pump brings its own load.`,
+a plan with a pump brings its own load. The battery is taken to stand outdoors
+unless battery.temperature says otherwise; size keeps it from frost.`,
 		Example: `  $ sunrill balance --lat 52.4 --lon 13.1 --panel 200W --battery 1500Wh --load 20W
   $ sunrill balance --place Upington --panel 60W --battery 0 --load 20W --load-hours 8-16`,
 		Args: atMostOne,

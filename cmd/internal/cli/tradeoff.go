@@ -14,8 +14,8 @@ func newTradeoffCmd(s *Streams) *cobra.Command {
 		GroupID: groupParts,
 		Long: `Show what less flow saves and what it risks: full speed, slower speeds down to
 the least that still lifts, a timer, a valve, each smaller pump, nights at less
-or none, and the sun alone, each with its water, energy, cost, panel, battery,
-longest stop and risk.`,
+or none, the dark months off where they rule, and the sun alone, each with its
+water, energy, cost, panel, battery, longest stop and risk.`,
 		Example: `  $ sunrill tradeoff --demo
   $ sunrill tradeoff --demo --format csv`,
 		Args: atMostOne,
