@@ -53,7 +53,7 @@ type Strategy struct {
 	Price      Maybe[Money]        // of panel, battery and what goes with them
 	OffGrid    Maybe[OffGridWater] // on the battery that Battery names
 	StillHours float64             // longest planned stretch without flow, months off left out
-	MonthsOff  float64             // hours of the months that this row alone is off, one stretch
+	MonthsOff  float64             // hours of the months that a row of dark months stands still, one stretch with those that the plan is off beside them
 	Stop       Maybe[float64]      // longest stretch without the full flow [h], planned and for want of sun together
 	Risk       Maybe[Risk]
 	Dominated  string // name of a row that is better in all respects; "" for none

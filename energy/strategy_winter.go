@@ -41,13 +41,14 @@ func (j *job) winter(i int) (Strategy, bool, error) {
 	if !rule || running&dark == 0 || running&^dark == 0 {
 		return Strategy{}, false, nil
 	}
-	row := Strategy{Name: "off in " + monthSpan(dark), Kind: OffInWinter, Pump: i}
+	off := joined(dark, ^running)
+	row := Strategy{Name: "off in " + monthSpan(off), Kind: OffInWinter, Pump: i}
 	if !j.ownHours() {
 		row.Speed = 1
 	}
 	run := j.plan.Run
 	for m := time.January; m <= time.December; m++ {
-		if dark.Has(m) {
+		if off.Has(m) {
 			run.MonthsOff[m-1] = true
 			row.MonthsOff += float64(data.MonthDays[m-1]) * hoursPerDay
 		}
@@ -55,6 +56,22 @@ func (j *job) winter(i int) (Strategy, bool, error) {
 	var err error
 	row.schedule, err = ScheduleOf(run)
 	return row, err == nil, err
+}
+
+// joined returns the consecutive months of set and those of more that join them
+// on either side.
+func joined(set, more Months) Months {
+	for grew := true; grew; {
+		grew = false
+		for m := range 12 {
+			beside := set.Has(time.Month((m+11)%12+1)) || set.Has(time.Month((m+1)%12+1))
+			if month := time.Month(m + 1); beside && !set.Has(month) && more.Has(month) {
+				set |= 1 << m
+				grew = true
+			}
+		}
+	}
+	return set
 }
 
 // monthSpan words consecutive months, as Nov-Jan.

@@ -5,6 +5,7 @@ import (
 	"os"
 	"slices"
 	"strconv"
+	"strings"
 
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
@@ -180,8 +181,8 @@ func (p *planPage) answer() []report.Line {
 	}
 	lines.say("Daylight", p.daylightLine())
 	slower := "Slower"
-	if c.Faster.Known { // as planned it is slower still
-		slower = "Faster"
+	if c.Faster.Known { // as planned it runs less still
+		slower = capital(strings.Fields(p.more(c.Faster.Value))[0])
 	}
 	lines.say(slower, p.slowerLine())
 	lines.say("Winter", p.winterLine())
@@ -219,7 +220,7 @@ func (p *planPage) mainsLine() report.Prose {
 		return report.Sentence("%v, though it misses the goal.", s)
 	}
 	if m == nil {
-		return report.Sentence("not known: %v.", p.mainsWhy)
+		return report.Sentence("not known: %v.", report.Told(p.mainsWhy))
 	}
 	s := report.Sentence("%v, %v", report.KWhPerDay.Of(m.MeanPerDay), report.KWhPerYear.Of(m.MeanPerYear))
 	if m.Cost != nil {
@@ -240,7 +241,7 @@ func (p *planPage) mainsLine() report.Prose {
 func (p *planPage) dayNightLine() report.Prose {
 	d := p.solar.DayAndNight
 	if d == nil {
-		return report.Sentence("not known: %v.", p.solar.DayAndNightWhy)
+		return report.Sentence("not known: %v.", report.Told(p.solar.DayAndNightWhy))
 	}
 	s := report.Sentence("%v panel with %v", report.Power.Of(d.Panel), p.batteryOf(d))
 	if d.Price != nil {
@@ -294,7 +295,7 @@ func (p *planPage) daylightLine() report.Prose {
 		if p.solar.DayAndNight == nil && p.solar.DaylightWhy == p.solar.DayAndNightWhy {
 			return report.Prose{}
 		}
-		return report.Sentence("not with this plan: %v.", p.solar.DaylightWhy)
+		return report.Sentence("not with this plan: %v.", report.Told(p.solar.DaylightWhy))
 	}
 	least, most := p.result.Solar.Value.Daylight.Value.Year.Least, 0
 	for i, m := range d.Months {
@@ -331,22 +332,37 @@ func (p *planPage) slowerRow() *planRow {
 	return pick
 }
 
-// slowerLine is what a slower speed saves.
+// slowerLine is what a slower speed saves: against the plan as it runs, where that
+// is not at full speed all day.
 func (p *planPage) slowerLine() report.Prose {
 	r, f := p.slowerRow(), p.row(energy.FullSpeed)
+	planned := p.row(energy.AsPlanned)
+	if planned != nil {
+		f = planned
+	}
 	if r == nil {
 		for _, r := range p.rows {
 			if r.Kind == string(energy.Slower) {
-				return report.Sentence("%v.", r.Why)
+				return report.Sentence("%v.", report.Told(r.Why))
 			}
 		}
 	}
 	if r == nil || f == nil {
 		return report.Prose{}
 	}
-	s := report.Sentence("at %v, %v of the water", r.Strategy, round(report.Fraction, fractionOf(*r.PerDay, *f.PerDay)))
+	at, of, its := r.Strategy, "the", "the"
+	if planned != nil {
+		of, its = "the plan's", "its"
+		if len(p.in.Plan.Run.Bands) > 0 {
+			at += " day and night"
+		}
+	}
+	s := report.Sentence("at %v, %v of %v water", at, ofWhole(fractionOf(*r.PerDay, *f.PerDay)), of)
 	if r.Energy != nil && f.Energy != nil {
-		s = report.Sentence("%v for %v of the energy", s, ofFull(r.Energy, r.HighEnergy, *f.Energy))
+		s = report.Sentence("%v for %v of %v energy", s, ofFull(r.Energy, r.HighEnergy, *f.Energy), its)
+		if *r.Energy >= *f.Energy && !p.water.Choice.Faster.Known {
+			s = report.Sentence("%v, which saves nothing", s)
+		}
 	}
 	if r.Panel != nil && r.Battery != nil {
 		s = report.Sentence("%v: %v, %v", s, report.Power.Of(*r.Panel), report.WattHours.Of(*r.Battery))
@@ -357,6 +373,8 @@ func (p *planPage) slowerLine() report.Prose {
 	met, missed := r.verdict()
 	switch {
 	case met == nil:
+	case *met && p.water.Choice.Faster.Known:
+		s = report.Sentence("%v; meets the goal", s)
 	case *met:
 		s = report.Sentence("%v; still meets the goal", s)
 	case missed != nil:

@@ -45,7 +45,7 @@ func (p *planPage) mainsSection() report.Section {
 	s := report.Section{Heading: "On the mains"}
 	m := p.mains
 	if m == nil {
-		s.Prose = []report.Prose{report.Sentence("Not known: %v.", p.mainsWhy)}
+		s.Prose = []report.Prose{report.Sentence("Not known: %v.", report.Told(p.mainsWhy))}
 		return s
 	}
 	s.Tables = []report.Table{one("mains", []report.Column{
@@ -74,7 +74,7 @@ func (p *planPage) mainsSection() report.Section {
 // sun alone.
 func (p *planPage) sunSections() []report.Section {
 	if p.solar.Site == nil {
-		return []report.Section{{Heading: "On the sun", Prose: []report.Prose{report.Sentence("Not known: %v.", p.solar.DayAndNightWhy)}}}
+		return []report.Section{{Heading: "On the sun", Prose: []report.Prose{report.Sentence("Not known: %v.", report.Told(p.solar.DayAndNightWhy))}}}
 	}
 	return append([]report.Section{p.dayNightSection()}, p.daylightSection())
 }
@@ -83,7 +83,7 @@ func (p *planPage) dayNightSection() report.Section {
 	s := report.Section{Heading: "Day and night on panel and battery"}
 	d := p.solar.DayAndNight
 	if d == nil {
-		s.Prose = []report.Prose{report.Sentence("Not known: %v.", p.solar.DayAndNightWhy)}
+		s.Prose = []report.Prose{report.Sentence("Not known: %v.", report.Told(p.solar.DayAndNightWhy))}
 		return s
 	}
 	s.Prose = append(s.Prose, report.Sentence("The pump takes %v at the battery's terminals, cable and controller included, %v. The panel lies at %v, facing %v from north.",
@@ -161,7 +161,7 @@ func (p *planPage) daylightSection() report.Section {
 	s := report.Section{Heading: "In daylight only, without a battery"}
 	d := p.solar.Daylight
 	if d == nil {
-		s.Prose = []report.Prose{report.Sentence("Not with this plan: %v.", p.solar.DaylightWhy)}
+		s.Prose = []report.Prose{report.Sentence("Not with this plan: %v.", report.Told(p.solar.DaylightWhy))}
 		return s
 	}
 	start := report.Sentence("A panel of %v (%v) through %v. Below %v speed nothing is lifted", report.Power.Of(d.Panel), d.PanelWhy, controlName(d.Control), round(report.Fraction, d.LeastSpeed))

@@ -37,11 +37,20 @@ func upTo(r *planRow) report.Prose {
 
 // ofFull says what a row takes of v at full speed, as a range where it has one.
 func ofFull(low, high *float64, full float64) report.Prose {
-	a := round(report.Fraction, fractionOf(*low, full))
+	a := ofWhole(fractionOf(*low, full))
 	if high == nil {
 		return report.Sentence("%v", a)
 	}
-	return report.Sentence("%v to %v", a, round(report.Fraction, fractionOf(*high, full)))
+	return report.Sentence("%v to %v", a, ofWhole(fractionOf(*high, full)))
+}
+
+// ofWhole returns a share in whole per cent, above 100 too.
+func ofWhole(share float64) report.Quantity {
+	q := round(report.Fraction, share)
+	if share > 1 {
+		q.Digits = 3
+	}
+	return q
 }
 
 // slowedTable shows slowed rows at either end of what a slowed pump may draw,

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -94,7 +95,7 @@ func (p *waterPage) because() string {
 		} else {
 			speed += " day and night"
 		}
-		return fmt.Sprintf("no pump meets the goal just before cleaning %s; %s does %s: run it faster", as, p.pumps[f.Pump].Name, speed)
+		return fmt.Sprintf("no pump meets the goal just before cleaning %s; %s does %s: run it %s", as, p.pumps[f.Pump].Name, speed, p.more(f))
 	case c.Index < 0 && c.NoneMeets:
 		return "no pump meets the goal just before cleaning"
 	case c.Index < 0:
@@ -107,6 +108,23 @@ func (p *waterPage) because() string {
 		return "it needs the least power of those that meet the goal just before cleaning and start by themselves after a stop"
 	}
 	return "it needs the least power of those that meet the goal just before cleaning"
+}
+
+// more says what a plan lacks that meets the goal at f, day and night.
+func (p *waterPage) more(f energy.Faster) string {
+	top, off := 0.0, false
+	for _, h := range p.water.Schedule.Hours() {
+		if h.Hours > 0 {
+			top, off = max(top, h.Speed), off || h.Speed == 0
+		}
+	}
+	switch {
+	case !off:
+		return "faster"
+	case top < f.Speed:
+		return "faster and longer"
+	}
+	return "longer"
 }
 
 // answer is the decision and what it rests on.
@@ -240,7 +258,7 @@ func (p *waterPage) flow(i int, goal bool) report.Prose {
 		s = report.Sentence("%v: %v", pump.Name, s)
 	}
 	if pump.Dirty == nil {
-		return report.Sentence("%v, nothing just before cleaning: %v.", s, pump.DirtyWhy)
+		return report.Sentence("%v, nothing just before cleaning: %v.", s, report.Told(pump.DirtyWhy))
 	}
 	s = report.Sentence("%v, %v just before cleaning", s, flowing(pump.Dirty))
 	if pump.Dirty.Bracket {
@@ -248,6 +266,9 @@ func (p *waterPage) flow(i int, goal bool) report.Prose {
 	}
 	if t := pump.Dirty.Turnover; t != nil {
 		s = report.Sentence("%v: one turnover in %v", s, report.Hours.Of(*t))
+		if v := p.pond.Volume; v != nil && math.Abs(*t*pump.Dirty.Flow / *v - 1) > sameWater {
+			s = report.Sentence("%v as a mean of the day", s)
+		}
 	}
 	if goal && p.pond.Goal != nil {
 		s = report.Sentence("%v, goal %v", s, report.Hours.Exact(*p.pond.Goal))
@@ -283,8 +304,10 @@ func (p *waterPage) sure(i int) report.Prose {
 		span = report.Sentence("%v to %v a turnover when dirty", report.Hours.Of(*d.Fastest), report.Hours.Of(*d.Slowest))
 	case d.Slowest != nil:
 		span = report.Sentence("at most %v a turnover when dirty", report.Hours.Of(*d.Slowest))
+	case d.Fastest != nil:
+		span = report.Sentence("%v a turnover when dirty, or no water at all", report.Hours.Of(*d.Fastest))
 	default:
-		span = report.Sentence("%v a turnover when dirty, or no water at all", report.Hours.Of(*d.Turnover))
+		span = report.Sentence("%v a turnover or less when dirty, or no water at all", report.Hours.Of(*d.Turnover))
 	}
 	by := p.pumps[i].Doubt
 	if by == nil {
@@ -334,7 +357,7 @@ func (p *waterPage) smaller() report.Prose {
 	}
 	d := p.pumps[i].Dirty
 	if d == nil {
-		return report.Sentence("%v moves nothing when dirty: %v.", p.pumps[i].Name, p.pumps[i].DirtyWhy)
+		return report.Sentence("%v moves nothing when dirty: %v.", p.pumps[i].Name, report.Told(p.pumps[i].DirtyWhy))
 	}
 	s := report.Sentence("%v misses the goal when dirty", p.pumps[i].Name)
 	if d.Missed != nil {

@@ -94,7 +94,7 @@ func (p *waterPage) stopSection() report.Section {
 			s.Pump, spell(*s.Quickest), spell(*s.ToBare), report.Volume.Of(*s.Left), round(report.Fraction, *s.LeftShare)))
 		prose = append(prose, freeFlowNote(s), report.Sentence("That is why the intake stands above the floor: what lies below it cannot be pumped away, and the fish keep it."))
 	default:
-		prose = append(prose, report.Sentence("How long until a lost return bares the intake is not known: %v.", s.UnseenWhy))
+		prose = append(prose, report.Sentence("How long until a lost return bares the intake is not known: %v.", report.Told(s.UnseenWhy)))
 	}
 	return report.Section{Heading: "When something stops", Prose: prose}
 }

@@ -198,7 +198,7 @@ func (h htmlWriter) all(list []Prose) []template.HTML {
 
 // table returns t; section names it where it has no title of its own.
 func (h htmlWriter) table(t Table, section string) htmlTable {
-	shown, notes := t.forPage()
+	shown, notes := t.forPage(h.system)
 	const narrow = 4 // columns that a phone has room for
 	out := htmlTable{Title: template.HTML(htmlText(t.Title)), Name: Clean(t.Title), Wide: len(t.Columns) > narrow}
 	if out.Name == "" {

@@ -88,7 +88,7 @@ func (m *markdownPage) table(t Table) error {
 		m.block("(none)")
 		return nil
 	}
-	t, notes := t.forPage()
+	t, notes := t.forPage(m.opt.System)
 	grid, err := m.grid(t)
 	if err != nil {
 		return fmt.Errorf("report: table %s: %w", t.Key, err)

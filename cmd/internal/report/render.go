@@ -141,8 +141,8 @@ func assumptions(list []Assumption) []Prose {
 }
 
 // forPage returns t as a page shows it, with numbers in the footnote columns,
-// and the notes under it: footnotes first, then why cells are unknown.
-func (t Table) forPage() (Table, []string) {
+// in system and the notes under it: footnotes first, then why cells are unknown.
+func (t Table) forPage(system units.System) (Table, []string) {
 	var notes []string
 	index := map[string]int{}
 	shown := t
@@ -163,19 +163,29 @@ func (t Table) forPage() (Table, []string) {
 	for i := range notes {
 		notes[i] = "(" + strconv.Itoa(i+1) + ") " + notes[i]
 	}
-	return shown, append(notes, t.reasons()...)
+	return shown, append(notes, t.reasons(system)...)
 }
 
-// reasons returns, once each, why cells of t are unknown.
-func (t Table) reasons() []string {
-	var all []string
+// reasons returns, once each, why cells of t are unknown. They are sentences of
+// Sunrill's own, but for the names that rows begin with.
+func (t Table) reasons(system units.System) []string {
+	var all, names []string
+	for _, row := range t.Rows {
+		if len(row) > 0 && row[0].kind == textCell {
+			names = append(names, row[0].text)
+		}
+	}
 	seen := map[string]bool{}
 	for _, row := range t.Rows {
 		for j, c := range row {
 			if c.kind != unknownCell || c.text == "" {
 				continue
 			}
-			if r := t.Columns[j].Heading + ": " + c.text; !seen[r] {
+			why := c.text
+			if system != units.Metric {
+				why = inSystem(why, system, names)
+			}
+			if r := t.Columns[j].Heading + ": " + why; !seen[r] {
 				seen[r] = true
 				all = append(all, r)
 			}

@@ -24,7 +24,7 @@ func (t *textPage) table(table Table) error {
 		t.b.WriteString("(none)\n")
 		return nil
 	}
-	table, notes := table.forPage()
+	table, notes := table.forPage(t.opt.System)
 	heads, rows := t.cells(table)
 	widths := columnWidths(heads, rows)
 	natural := slices.Clone(widths)
