@@ -35,12 +35,16 @@ type InstallerSpec struct {
 	Sealed         bool
 	Cells          int
 	Capacity       units.Charge
+	ChargeRate     float64 // largest charging as a share of Capacity an hour; 0: no limit
 }
 
 // InstallerSheet holds figures to hand to a licensed person. They are no
 // instructions, and local rules go before them.
 type InstallerSheet struct {
-	ControllerCurrent Maybe[units.Current]
+	ControllerCurrent Maybe[units.Current] // it must carry, held to the battery's limit
+	ChargeLimit       Maybe[units.Current] // what the battery takes; the load's current comes on top
+	Limited           bool                 // the panel could give more than ChargeLimit
+	MPPT              bool                 // the controller can be set to it
 	PVFuse            Maybe[units.Current]
 	ColdVoltage       Maybe[units.Voltage]
 	ColdAt            units.Temperature // that ColdVoltage was reckoned for
@@ -68,6 +72,7 @@ func ForInstaller(s InstallerSpec, rows []Conductor) InstallerSheet {
 		s.Class = 5
 	}
 	out := InstallerSheet{
+		MPPT:              s.MPPT,
 		ControllerCurrent: ControllerCurrent(s.MPPT, s.Panel, s.ShortCircuit*units.Current(max(1, s.Strings)), s.BatteryVoltage),
 		PVFuse:            given(s.ShortCircuit > 0, PVFuse(s.ShortCircuit, 1), "the panel's short-circuit current (I_sc on its label) is not given (panel.short_circuit_current); the fuse is 1.56 times that"),
 		ColdVoltage:       Unknown[units.Voltage]("the panel's open-circuit voltage is not known"),
@@ -91,9 +96,10 @@ func ForInstaller(s InstallerSpec, rows []Conductor) InstallerSheet {
 		q, a := Ventilation(s.Cells, s.Capacity, gas)
 		out.VentFlow, out.VentOpening = given(q > 0, q, "cells or capacity are not known"), given(a > 0, a, "cells or capacity are not known")
 	}
+	s.limit(&out)
 	out.ChargeFuse, out.ChargeCopper = s.protected(out.ControllerCurrent, rows)
 	s.wiring(&out, rows)
-	out.Warnings = controllerDoubt(out.ControllerCurrent, s.BatteryVoltage)
+	out.Warnings = append(out.Warnings, controllerDoubt(out.ControllerCurrent, s.BatteryVoltage)...)
 	return out
 }
 

@@ -79,6 +79,34 @@ func TestLargeChargeCurrentsAreDoubted(t *testing.T) {
 	}
 }
 
+// By hand: 7650 W of panel at 12 V could charge with 1.25 × 637.5 = 797 A. A lead
+// battery of 308 Ah that takes 0.2 of its size an hour is given 61.6 A, and 34 W of
+// pump 2.83 A beside it: 64.4 A, with a fuse of 100 A (1.25 × 64.4 = 80.5). That is
+// all that the balance charges with. A PWM controller cannot be set so, and a
+// battery of 0.5 an hour takes all that 1000 W give.
+func TestTheBatteryLimitsTheCharging(t *testing.T) {
+	s := InstallerSpec{MPPT: true, Panel: 7650, BatteryVoltage: 12, Load: 34, Capacity: 308 * units.AmpereHour, ChargeRate: 0.2}
+	out := ForInstaller(s, Conductors())
+	near(t, "limit", float64(out.ChargeLimit.Value), 61.6, 1e-9)
+	near(t, "controller", float64(out.ControllerCurrent.Value), 64.433, 0.001)
+	near(t, "fuse", float64(out.ChargeFuse.Value), 100, 0)
+	if len(out.Warnings) != 1 || out.Warnings[0].Key != "battery.charge_rate" || !strings.Contains(out.Warnings[0].Message, "61.6 A") || !strings.Contains(out.Warnings[0].Message, "797 A") {
+		t.Errorf("a limited controller: %v", out.Warnings)
+	}
+	s.MPPT, s.ShortCircuit = false, 100
+	if out = ForInstaller(s, Conductors()); out.ControllerCurrent.Value != 125 || len(out.Warnings) != 2 || !strings.Contains(out.Warnings[0].Message, "PWM") {
+		t.Errorf("PWM: %+v, %v", out.ControllerCurrent, out.Warnings)
+	}
+	s.MPPT, s.Panel, s.ChargeRate = true, 1000, 0.5
+	if out = ForInstaller(s, Conductors()); out.Limited || len(out.Warnings) > 1 {
+		t.Errorf("104 A into 154 A: %v", out.Warnings)
+	}
+	s.ChargeRate = 0
+	if out = ForInstaller(s, Conductors()); out.Limited || out.ChargeLimit.Known || out.ChargeLimit.Why == "" {
+		t.Errorf("no limit: %+v", out.ChargeLimit)
+	}
+}
+
 // A plant of several strings: 10 modules of 100 W, 18 V and 6 A are 10 strings, so
 // a PWM controller carries 1.25 × 60 A; the fuse is that of one, 1.56 × 6 A.
 func TestShortCircuitCurrentOfOnePanel(t *testing.T) {

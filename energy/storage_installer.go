@@ -3,16 +3,20 @@ package energy
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"sunrill/data"
 	"sunrill/data/units"
 )
 
 // Charging returns the figures for an installer that a panel and a battery of
-// these sizes give without a load: what the controller carries, its fuse and its
-// doubts.
+// these sizes give: what the controller carries, its fuse and its doubts.
 func (s *Storage) Charging(panelW, batteryWh float64) InstallerSheet {
-	return ForInstaller(s.installer(panelW, batteryWh), Conductors())
+	spec := s.installer(panelW, batteryWh)
+	if len(s.Record.Load) > 0 {
+		spec.Load = units.Power(slices.Max(s.Record.Load))
+	}
+	return ForInstaller(spec, Conductors())
 }
 
 // installer returns what is known of the installation without its load.
@@ -20,7 +24,7 @@ func (s *Storage) installer(panelW, batteryWh float64) InstallerSpec {
 	p, b, v := s.plan, s.Battery, batteryVoltage(s.plan)
 	out := InstallerSpec{Panel: units.Power(panelW), Series: p.Panel.InSeries, BatteryVoltage: v, OpenCircuit: known(p.Panel.OpenCircuitVoltage),
 		ShortCircuit: known(p.Panel.ShortCircuitCurrent), Run: known(p.Cable.Run), Class: flexible, Lead: b.Lead, Sealed: b.Kind == "sealed lead",
-		Refill: b.Usable(wattHours(batteryWh)), ChargeShare: b.ChargeShare}
+		Refill: b.Usable(wattHours(batteryWh)), ChargeShare: b.ChargeShare, ChargeRate: b.ChargeLimit}
 	if isc := float64(out.ShortCircuit); isc > 0 {
 		out.Strings = int(math.Ceil(panelW/(isc*float64(workingVoltage(p, v))) - 1e-9))
 	}
@@ -63,6 +67,36 @@ func (s *Storage) TakeSized() error {
 		s.Assumed = append(s.Assumed, Assumed{Key: "battery.size", Kind: units.KindEnergy, Value: float64(wattHours(c.BoughtWh)), Why: why})
 	}
 	return nil
+}
+
+// limit holds the controller to what the battery takes, as the balance does,
+// where the panel could give more:
+//
+//	I_limit = rate × capacity
+//	I = min(I_panel, I_limit + I_load)
+//
+// A PWM controller joins panel and battery and cannot be told so.
+func (s InstallerSpec) limit(out *InstallerSheet) {
+	takes := units.Current(s.ChargeRate * float64(s.Capacity) / 3600)
+	out.ChargeLimit = given(s.Capacity > 0, takes, "the battery's size is not known")
+	if s.ChargeRate == 0 {
+		out.ChargeLimit = Unknown[units.Current]("the battery has no charging limit (battery.charge_rate)")
+	}
+	panel := out.ControllerCurrent
+	if !out.ChargeLimit.Known || !panel.Known || panel.Value <= takes {
+		return
+	}
+	out.Limited = true
+	text := fmt.Sprintf("the panel could charge with up to %.3g A, and the battery takes %.3g A at most (%.3g of its size an hour), which is all that is counted on: ",
+		float64(panel.Value), float64(takes), s.ChargeRate)
+	if s.MPPT {
+		out.ControllerCurrent = Known(min(panel.Value, takes+units.Current(float64(s.Load)/float64(s.BatteryVoltage))))
+		text += fmt.Sprintf("set the charging limit of the controller, or of several together, to %.3g A; what the pump takes may come on top only where the limit is measured at the battery. "+
+			"More panel than a controller's rated output needs its maker's leave: else more battery, or less panel", float64(takes))
+	} else {
+		text += "a PWM controller cannot hold it back: take less panel, more battery or an MPPT controller with a charging limit"
+	}
+	out.Warnings = append(out.Warnings, data.Warning{Key: "battery.charge_rate", Message: text})
 }
 
 // controllerDoubt warns of a charge current beyond one controller.

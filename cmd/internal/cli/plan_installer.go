@@ -11,6 +11,8 @@ import (
 type installer struct {
 	ControllerCurrent *float64 `json:"controller_a"`
 	ControllerWhy     string   `json:"controller_a_why,omitempty"`
+	ChargeLimit       *float64 `json:"charge_limit_a"`
+	ChargeLimitWhy    string   `json:"charge_limit_a_why,omitempty"`
 	ChargeFuse        *float64 `json:"charge_fuse_a"`
 	ChargeFuseWhy     string   `json:"charge_fuse_a_why,omitempty"`
 	ChargeCopper      *float64 `json:"charge_copper_mm2"`
@@ -36,10 +38,12 @@ type installer struct {
 	GeneratorWhy      string   `json:"generator_refill_h_why,omitempty"`
 	VentOpening       *float64 `json:"vent_opening_cm2"`
 	VentWhy           string   `json:"vent_opening_cm2_why,omitempty"`
+	limitText         report.Prose
 }
 
 func newInstaller(s energy.InstallerSheet) *installer {
 	out := &installer{ControllerCurrent: known(s.ControllerCurrent, 1), ControllerWhy: s.ControllerCurrent.Why, PVFuse: known(s.PVFuse, 1), PVFuseWhy: s.PVFuse.Why,
+		ChargeLimit: known(s.ChargeLimit, 1), ChargeLimitWhy: s.ChargeLimit.Why, limitText: limitText(s),
 		ChargeFuse: known(s.ChargeFuse, 1), ChargeFuseWhy: s.ChargeFuse.Why, ChargeCopperWhy: s.ChargeCopper.Why, InverterCopperWhy: s.InverterCopper.Why,
 		ColdVoltage: known(s.ColdVoltage, 1), ColdVoltageWhy: s.ColdVoltage.Why, BatteryCurrent: known(s.BatteryCurrent, 1), BatteryWhy: s.BatteryCurrent.Why,
 		BatteryFuse: known(s.BatteryFuse, 1), BatteryFuseWhy: s.BatteryFuse.Why, LeastCopperWhy: s.LeastCopper.Why,
@@ -51,6 +55,15 @@ func newInstaller(s energy.InstallerSheet) *installer {
 	out.LeastCopper, out.ChargeCopper, out.InverterCopper = copperOf(s.LeastCopper), copperOf(s.ChargeCopper), copperOf(s.InverterCopper)
 	out.LeastGauge = gauge(out.LeastCopper)
 	return out
+}
+
+// limitText says what a controller has to be set to, nothing where the panel cannot
+// give more than the battery takes or the controller cannot be set.
+func limitText(s energy.InstallerSheet) report.Prose {
+	if !s.Limited || !s.MPPT {
+		return report.Prose{}
+	}
+	return report.Sentence("set its charging limit to %v, all that the battery takes", report.Amps.Of(float64(s.ChargeLimit.Value)))
 }
 
 // copperOf returns the area of a conductor [mm²], nil where it is not known.
@@ -130,8 +143,12 @@ func (p *planPage) installerSection() []report.Section {
 
 // installerNotes say how the figures are meant.
 func installerNotes(s *installer) []report.Prose {
+	current := report.Sentence("The controller's current has 1.25 in it, its fuse 1.25 more.")
+	if !s.limitText.IsZero() {
+		current = report.Sentence("The controller's current is no more than battery and pump take, whatever the panel could give: %v. Its fuse has 1.25 in it.", s.limitText)
+	}
 	notes := []report.Prose{
-		report.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current: it protects the cable. The controller's current has 1.25 in it, its fuse 1.25 more. Panel and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper keeps the drop to the pump within 3 %%; other conductors are by what they may carry."),
+		report.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current: it protects the cable. %v Panel and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper keeps the drop to the pump within 3 %%; other conductors are by what they may carry.", current),
 	}
 	if s.VentOpening != nil {
 		notes = append(notes, report.Sentence("Vents: free openings low and high in the battery's space, by EN 50272-2, from memory."))

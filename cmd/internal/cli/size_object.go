@@ -28,6 +28,8 @@ type sizeObject struct {
 	HandbookWhy string          `json:"handbook_why,omitempty"`
 	Controller  *float64        `json:"controller_a"`
 	CurrentWhy  string          `json:"controller_a_why,omitempty"`
+	ChargeLimit *float64        `json:"charge_limit_a"`
+	LimitWhy    string          `json:"charge_limit_a_why,omitempty"`
 	ChargeFuse  *float64        `json:"charge_fuse_a"`
 	FuseWhy     string          `json:"charge_fuse_a_why,omitempty"`
 	LoadKWh     float64         `json:"load_kwh_per_year"`
@@ -177,6 +179,7 @@ func (v *sizeView) object() sizeObject {
 	}
 	o.Panel, o.Site, o.SiteWhy = skyObjects(v.storage)
 	sheet := v.charging()
+	o.ChargeLimit, o.LimitWhy = known(sheet.ChargeLimit, 1), sheet.ChargeLimit.Why
 	o.Controller, o.CurrentWhy, o.ChargeFuse, o.FuseWhy = known(sheet.ControllerCurrent, 1), sheet.ControllerCurrent.Why, known(sheet.ChargeFuse, 1), sheet.ChargeFuse.Why
 	kept := energy.Unknown[energy.Balance](frostIsGiven)
 	if n := z.Nothing; n != nil {

@@ -107,7 +107,7 @@ func (v *sizeView) charging() energy.InstallerSheet {
 	if c := v.size.Front.Chosen; v.size.Nothing == nil && c.BoughtWh > 0 && !v.unknownWatts() {
 		return v.storage.Charging(c.PanelW, c.BoughtWh)
 	}
-	return energy.InstallerSheet{ControllerCurrent: energy.Unknown[units.Current](why), ChargeFuse: energy.Unknown[units.Current](why)}
+	return energy.InstallerSheet{ControllerCurrent: energy.Unknown[units.Current](why), ChargeLimit: energy.Unknown[units.Current](why), ChargeFuse: energy.Unknown[units.Current](why)}
 }
 
 // chargingText says what current the pair charges with.
@@ -117,6 +117,9 @@ func (v *sizeView) chargingText() report.Prose {
 		return report.Prose{}
 	}
 	text := report.Sentence("a controller for %v", report.Amps.Of(float64(s.ControllerCurrent.Value)))
+	if limit := limitText(s); !limit.IsZero() {
+		text = report.Sentence("%v (%v; the rest is for the pump)", text, limit)
+	}
 	if s.ChargeFuse.Known {
 		return report.Sentence("%v, with a fuse of %v of its own at the battery's end of its lead.", text, report.Amps.Exact(float64(s.ChargeFuse.Value)))
 	}

@@ -110,7 +110,16 @@ func (p *planPage) workOffGrid(w *working, key string, o *planDayNight) {
 	const spare = "1.25 between a continuous current and what protects it, common practice"
 	s := p.sheet
 	if s.ControllerCurrent != nil && o.Volts != nil && p.result.Solar.Value.Sky.Charger.Kind == "MPPT" {
-		w.add("installer.controller_a", "charge current of the controller", "I = 1.25 * P / U", *s.ControllerCurrent, report.Amps, spare, put("P", o.Panel, report.Power, "panel"), put("U", *o.Volts, report.Volts, "battery, nominal"))
+		panel, volts := put("P", o.Panel, report.Power, "panel"), put("U", *o.Volts, report.Volts, "battery, nominal")
+		if !s.limitText.IsZero() && o.Charge != nil {
+			rate := put("c", p.result.Solar.Value.DayAndNight.Value.Battery.ChargeLimit, report.None, "of its size an hour")
+			size := put("Q", *o.Charge, report.AmpHours, "battery")
+			w.add("installer.charge_limit_a", "charging limit of the battery", "I = c * Q", *s.ChargeLimit, report.Amps, "the row of the battery's kind, or the plan", rate, size)
+			w.add("installer.controller_a", "current of the controller, held to what battery and pump take", "I = min(1.25 * P / U, Ib + L / U)", *s.ControllerCurrent, report.Amps, "the balance charges with no more",
+				panel, volts, put("Ib", *s.ChargeLimit, report.Amps, "charging limit"), put("L", o.Load, report.Power, "pump at the battery"))
+		} else {
+			w.add("installer.controller_a", "charge current of the controller", "I = 1.25 * P / U", *s.ControllerCurrent, report.Amps, spare, panel, volts)
+		}
 	}
 	if n := p.in.Plan.Inverter; s.InverterSurge != nil && s.BatteryCurrent != nil && o.Volts != nil && n.Rated != nil {
 		w.add("installer.battery_a", "direct current of the inverter at its rating, the battery low", "I = P / (eta * 0.875 * U)", *s.BatteryCurrent, report.Amps, "power over voltage; 10.5 V of 12 V, from memory",

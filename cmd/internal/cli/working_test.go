@@ -294,6 +294,7 @@ func TestWorkingOfOtherPlans(t *testing.T) {
 		"its inverter":                           "plan --demo --pump \"230 V 90 W\" --set inverter.rated=300W --set panel.sizes=2000W",
 		"thin cable":                             "plan --demo --set cable.run=80m --set cable.area=1.5mm2",
 		"PWM":                                    "plan --demo --set controller.kind=PWM",
+		"limited charging":                       "plan --demo --set battery.charge_rate=0.1",
 		"shade":                                  "sun --demo --set site.shade=10%",
 		"cold place":                             "sun --lat 60 --lon 25",
 		"one loss":                               "sun --lat 60 --lon 25 --set panel.loss=20%",
