@@ -73,11 +73,13 @@ type measureLog struct {
 	Tests     int      `json:"tests"`
 	Counted   int      `json:"tests_in_trend"`
 	LimitFlow *float64 `json:"clean_at_flow_m3_per_h"`
+	LimitWhy  string   `json:"clean_at_flow_m3_per_h_why,omitempty"`
 	CleanOn   *string  `json:"clean_on"`
+	CleanWhy  string   `json:"clean_on_why,omitempty"`
 	Earliest  *string  `json:"clean_on_earliest"`
+	EarlyWhy  string   `json:"clean_on_earliest_why,omitempty"`
 	Latest    *string  `json:"clean_on_latest"`
-	Why       string   `json:"clean_on_why,omitempty"`
-	SpanWhy   string   `json:"clean_on_span_why,omitempty"`
+	LateWhy   string   `json:"clean_on_latest_why,omitempty"`
 }
 
 func (m *measurement) object() measureObject {
@@ -169,29 +171,30 @@ func (m *measurement) objectOfPond(o *measureObject) {
 }
 
 func (l *measuredLog) object() *measureLog {
-	o := &measureLog{Tests: len(l.readings), Why: l.upkeep.Why}
+	why := l.upkeep.Why
+	o := &measureLog{Tests: len(l.readings), LimitWhy: why, CleanWhy: why, EarlyWhy: why, LateWhy: why}
 	if !l.upkeep.Known {
 		return o
 	}
 	u := l.upkeep.Value
-	o.Counted, o.LimitFlow, o.Why = u.Trend.N, number(u.LimitFlow.In(units.CubicMetrePerHour)), u.Reach.Why
-	if u.Reach.Known {
-		o.CleanOn, o.Earliest, o.Latest = l.isoDate(u.Reach.Value.Day), l.isoDate(u.Reach.Value.Earliest), l.isoDate(u.Reach.Value.Latest)
-		if o.Earliest == nil || o.Latest == nil {
-			o.SpanWhy = "the tests are too few or scatter too much"
-		}
-		if o.CleanOn == nil {
-			o.Why = "not within a hundred years"
-		}
+	o.Counted, o.LimitFlow = u.Trend.N, number(u.LimitFlow.In(units.CubicMetrePerHour))
+	o.CleanWhy, o.EarlyWhy, o.LateWhy = u.Reach.Why, u.Reach.Why, u.Reach.Why
+	if r := u.Reach.Value; u.Reach.Known {
+		const scatter = "the tests are too few or scatter too much"
+		o.CleanOn, o.CleanWhy = l.isoDate(r.Day, "not within a hundred years")
+		o.Earliest, o.EarlyWhy = l.isoDate(r.Earliest, scatter)
+		o.Latest, o.LateWhy = l.isoDate(r.Latest, scatter)
 	}
 	return o
 }
 
-func (l *measuredLog) isoDate(days float64) *string {
+// isoDate returns the date so many days after the first test, or why where it
+// is beyond what anybody plans.
+func (l *measuredLog) isoDate(days float64, why string) (*string, string) {
 	d, ok := l.date(days)
 	if !ok {
-		return nil
+		return nil, why
 	}
 	s := d.Format("2006-01-02")
-	return &s
+	return &s, ""
 }

@@ -65,6 +65,7 @@ type waterState struct {
 	AtLeast         bool     `json:"at_least,omitempty"`
 	Bracket         bool     `json:"low_end_of_label,omitempty"` // flow is the low end of what a label leaves open
 	LowFlow         *float64 `json:"low_flow_m3_per_h"`
+	LowFlowWhy      string   `json:"low_flow_m3_per_h_why,omitempty"`
 	HighFlow        *float64 `json:"high_flow_m3_per_h"`
 	HighFlowWhy     string   `json:"high_flow_m3_per_h_why,omitempty"`
 	Head            float64  `json:"head_m"`
@@ -121,11 +122,10 @@ func (d *dirtDoubt) decides() bool {
 func newDirtDoubt(d energy.DirtDoubt) *dirtDoubt {
 	var ends [2]dirtEnd
 	for k, s := range d.States {
-		ends[k] = dirtEnd{Loss: d.Losses[k], Flow: s.Flow.In(units.CubicMetrePerHour), LowFlow: positive(s.Run.Low.LeastFlow().In(units.CubicMetrePerHour)),
+		ends[k] = dirtEnd{Loss: d.Losses[k], Flow: s.Flow.In(units.CubicMetrePerHour),
 			Turnover: known(s.Turnover, units.Hour), TurnoverWhy: s.Turnover.Why, GoalMetWhy: s.Met.Why}
-		if ends[k].HighFlow, ends[k].HighFlowWhy = highFlow(s.Run); ends[k].LowFlow == nil {
-			ends[k].LowFlowWhy = "nothing flows at the weak end of the range"
-		}
+		ends[k].LowFlow, ends[k].LowFlowWhy = lowFlow(s.Run)
+		ends[k].HighFlow, ends[k].HighFlowWhy = highFlow(s.Run)
 		if s.Met.Known {
 			ends[k].GoalMet = &s.Met.Value
 		}
@@ -139,6 +139,7 @@ type waterReturn struct {
 	Clear        float64  `json:"clear_level_mm"`
 	Leaves       float64  `json:"level_mm"`
 	Blocked      *float64 `json:"screen_blocked_fraction"`
+	BlockedWhy   string   `json:"screen_blocked_fraction_why,omitempty"`
 	Depth        float64  `json:"depth_in_pipe_fraction"`
 	Freeboard    *float64 `json:"freeboard_left_mm"`
 	FreeboardWhy string   `json:"freeboard_left_mm_why,omitempty"`
@@ -211,7 +212,7 @@ func newWaterState(s energy.WaterState) *waterState {
 		WaterPerDay: float64(s.PerDay), Turnover: known(s.Turnover, units.Hour), TurnoverWhy: s.Turnover.Why,
 		TurnoversPerDay: known(s.PerDayN, 1), TurnoversWhy: s.PerDayN.Why, EnergyWhy: s.EnergyYear.Why, PerDayWhy: s.EnergyDay.Why,
 		PerDay: known(s.EnergyDay, energy.EnergyPerDay(units.KilowattHour)), PerYear: known(s.EnergyYear, energy.EnergyPerYear(units.KilowattHour))}
-	out.LowFlow = positive(s.Run.Low.LeastFlow().In(perHour))
+	out.LowFlow, out.LowFlowWhy = lowFlow(s.Run)
 	out.HighFlow, out.HighFlowWhy = highFlow(s.Run)
 	if s.Turnover.Known {
 		out.Fastest, out.Slowest = positive(s.Fastest.In(units.Hour)), positive(s.Slowest.In(units.Hour))
@@ -229,6 +230,15 @@ func newWaterState(s energy.WaterState) *waterState {
 	return out
 }
 
+// lowFlow returns the flow at the weak end of a run's range, or why there is
+// none.
+func lowFlow(r pumps.Run) (*float64, string) {
+	if q := positive(r.Low.LeastFlow().In(units.CubicMetrePerHour)); q != nil {
+		return q, ""
+	}
+	return nil, "nothing flows at the weak end of the range"
+}
+
 // highFlow returns the flow at the strong end of a run's range, or why there is
 // none.
 func highFlow(r pumps.Run) (*float64, string) {
@@ -243,8 +253,8 @@ func newWaterReturn(r energy.ReturnWater) *waterReturn {
 	out := &waterReturn{Flow: r.Flow.In(units.CubicMetrePerHour), Clear: r.Clear.Level.In(mm), Leaves: r.Leaves.Level.In(mm),
 		Depth: r.Fill, Spills: r.Leaves.Spills,
 		Freeboard: known(r.Freeboard, mm), FreeboardWhy: r.Freeboard.Why, Margin: known(r.Margin, 1), MarginWhy: r.Margin.Why}
-	if r.Screen {
-		out.Blocked = &r.Blocked
+	if out.BlockedWhy = "the return has no screen"; r.Screen {
+		out.Blocked, out.BlockedWhy = &r.Blocked, ""
 	}
 	return out
 }

@@ -138,9 +138,10 @@ func (p Picture) table() Table {
 		}
 	}
 	for _, r := range c.Rules {
-		row := []Cell{Text(r.Name), Unknown(""), Number(r.At)}
+		all := Unknown(r.Name + " is a line across the chart")
+		row := []Cell{Text(r.Name), all, Number(r.At)}
 		if r.Vertical {
-			row = []Cell{Text(r.Name), Number(r.At), Unknown("")}
+			row = []Cell{Text(r.Name), Number(r.At), all}
 		}
 		t.Rows = append(t.Rows, row)
 	}
