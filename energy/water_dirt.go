@@ -180,6 +180,7 @@ type DirtPoint struct {
 	Flow units.Flow   // of that pump, dirty and at full speed
 	Head units.Length // that the dirt takes at Flow
 	Line units.Length // that the clean line loses at Flow, the lift left out
+	Each bool         // Flow is that of each of several lines
 }
 
 // DirtPoint returns what the dirt takes where it was fitted, false where there
@@ -190,7 +191,7 @@ func (w *Waterworks) DirtPoint() (DirtPoint, bool) {
 			continue
 		}
 		q := units.Flow(1-w.DirtLoss) * pumps.Operate(pump.Curve(1), w.Line).LeastFlow()
-		return DirtPoint{Pump: pump.Name(), Flow: q, Head: units.Length(w.Dirt.Resistance * float64(q*q)), Line: w.Line.HeadAt(q) - w.Line.Lift()}, true
+		return DirtPoint{Pump: pump.Name(), Flow: q, Head: units.Length(w.Dirt.Resistance * float64(q*q)), Line: w.Line.HeadAt(q) - w.Line.Lift(), Each: pump.Lines() > 1}, true
 	}
 	return DirtPoint{}, false
 }

@@ -1,6 +1,8 @@
 package energy
 
 import (
+	"slices"
+
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -9,6 +11,7 @@ import (
 // StandStill is what happens when something stops: the pump, or the way back.
 type StandStill struct {
 	Pump      string // whose clean flow is taken; "" for none
+	Lines     int    // of that pump, each as the plan describes it; all of them stop, or come off
 	DrainBack pumps.DrainBack
 	// Unseen is what becomes of the pond if the return is blocked or a hose comes
 	// off and nobody sees it.
@@ -31,10 +34,11 @@ func (w *Water) rest(p *data.Plan, place Surroundings) (StandStill, error) {
 	if w.Pond.Known {
 		surface = w.Pond.Value.Pond.Surface()
 	}
-	s.DrainBack = pumps.DrainsBack(w.Feeds(), 0, surface)
-	if w.Choice.Nearest >= 0 {
-		s.Pump = w.Pumps[w.Choice.Nearest].Spec.Name
+	s.Lines = 1
+	if i := w.Choice.Nearest; i >= 0 {
+		s.Pump, s.Lines = w.Pumps[i].Spec.Name, w.Pumps[i].Pump.Lines()
 	}
+	s.DrainBack = pumps.DrainsBack(slices.Repeat(w.Feeds(), s.Lines), 0, surface)
 	if !w.Pond.Known {
 		return s, nil
 	}

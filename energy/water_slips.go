@@ -48,7 +48,11 @@ func (w *Waterworks) slips(p *data.Plan) {
 		}
 	}
 	if lift < highest && float64(lift) > muchLift*float64(highest) {
-		warn("lift.static_head", "%s is %.0f %% of the largest head of any pump: make sure that it was measured from the pond's surface, never from the pump", length(lift), 100*float64(lift/highest))
+		key := "lift.static_head"
+		if len(p.Branches) == 0 && lift > known(p.Lift.StaticHead) {
+			key = "lift.crest"
+		}
+		warn(key, "%s is %.0f %% of the largest head of any pump: make sure that it was measured from the pond's surface, never from the pump", length(lift), 100*float64(lift/highest))
 	}
 	total := units.Length(0)
 	for _, f := range p.Feeds {

@@ -65,6 +65,7 @@ type Operation struct {
 type Gap struct {
 	Flow        units.Flow
 	Gives, Asks units.Length // head of the pump, head of the circuit
+	Crest       bool         // the lift is that of an open crest above the outlet
 }
 
 // Err returns nil where there is a duty point, else ErrNoOperatingPoint wrapped
@@ -163,13 +164,16 @@ func gapAt(c *Curve, circuit Circuit, s Status) Gap {
 	if s == BeyondCurve {
 		q = c.Last()
 	}
-	return Gap{q, units.Length(c.headAt(float64(q))), circuit.HeadAt(q)}
+	line, single := circuit.(*System)
+	return Gap{q, units.Length(c.headAt(float64(q))), circuit.HeadAt(q), single && line.overCrest()}
 }
 
 // why says in a sentence what the gap means.
 func (g Gap) why(s Status) string {
 	q, gives, asks := g.Flow.In(units.LitrePerHour), float64(g.Gives), float64(g.Asks)
 	switch {
+	case s == NoLift && g.Flow == 0 && g.Gives <= g.Asks && g.Crest:
+		return fmt.Sprintf("the crest, %.3g m up, is not below the pump's %.3g m at no flow", asks, gives)
 	case s == NoLift && g.Flow == 0 && g.Gives <= g.Asks:
 		return fmt.Sprintf("the lift of %.3g m is not below the pump's %.3g m at no flow", asks, gives)
 	case s == NoLift:

@@ -173,6 +173,10 @@ func (s *System) FeedHeads(q units.Flow) []FeedHead {
 	return heads
 }
 
+// overCrest reports whether the lift is that of a crest open to air, above the
+// outlet.
+func (s *System) overCrest() bool { return s.lift > float64(s.spec.StaticHead) }
+
 func (s *System) vented() (Circuit, bool) {
 	t := *s
 	t.spec.Vented, t.lift = true, s.restart

@@ -156,9 +156,18 @@ func dirtNote(works *energy.Waterworks) report.Prose {
 	return s
 }
 
+// dirtTakes says what head the dirt takes, and of which flow.
+func dirtTakes(d energy.DirtPoint) report.Prose {
+	s := report.Sentence("%v at %v", report.Head.Of(float64(d.Head)), flowQuantity(d.Flow))
+	if d.Each {
+		s = report.Sentence("%v in each line", s)
+	}
+	return s
+}
+
 // dirtHead says what head the dirt takes, against what the clean line loses.
 func dirtHead(d energy.DirtPoint) report.Prose {
-	s := report.Sentence("%v at %v", report.Head.Of(float64(d.Head)), flowQuantity(d.Flow))
+	s := dirtTakes(d)
 	if d.Line > 0 {
 		s = report.Sentence("%v, %v times what the clean line loses there", s, round(report.None, float64(d.Head/d.Line)))
 	}
@@ -172,7 +181,7 @@ func assumedOf(works *energy.Waterworks, list []energy.Assumed) []report.Assumpt
 	d, ok := works.DirtPoint()
 	for i := range out {
 		if out[i].Key == dirtLossKey && ok {
-			out[i].Why = report.Sentence("%v; it means %v at %v", out[i].Why, report.Head.Of(float64(d.Head)), flowQuantity(d.Flow))
+			out[i].Why = report.Sentence("%v; it means %v", out[i].Why, dirtTakes(d))
 		}
 	}
 	return out

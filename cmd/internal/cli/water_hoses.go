@@ -96,6 +96,9 @@ func (p *waterPage) hoseAnswer() report.Prose {
 // hoseGain says what a wider hose brings to the nearest pump.
 func (p *waterPage) hoseGain(wider *hoseStep) report.Prose {
 	const material = 0.005 // of the flow: less is lost in the figures
+	if wider.GainFlow <= 0 && p.pumps[p.water.Choice.Nearest].Dirty == nil {
+		return report.Prose{} // no hose helps a pump that does not lift
+	}
 	if d := p.pumps[p.water.Choice.Nearest].Dirty; d != nil && wider.GainFlow < material*d.Flow {
 		return report.Sentence("%v would bring next to nothing", map[bool]string{true: "a smooth one", false: "a wider one"}[wider.Hose == energy.SameBoreSmooth])
 	}

@@ -410,6 +410,9 @@ func (p *waterPage) watch() report.Prose {
 		return report.Prose{}
 	}
 	soon, bare := spell(quick.Value.ToBare.In(units.Hour)), spell(u.Value.ToBare.In(units.Hour))
+	if n := p.water.Rest.Lines; n > 1 {
+		return p.watchAll(n, soon, bare)
+	}
 	switch {
 	case u.Value.LeftShare < pumps.NoneLeft:
 		return report.Sentence("a hose off at the pond's edge pumps the pond empty in %v, one off at its far end in %v. Raise the intake above the floor, and fit a float switch that stops the pump.", soon, bare)
@@ -419,6 +422,23 @@ func (p *waterPage) watch() report.Prose {
 	}
 	return report.Sentence("a hose off at the pond's edge bares the intake in %v, one off at its far end in %v, and leaves %v of the water. Fit a float switch that stops the pump.",
 		soon, bare, round(report.Fraction, u.Value.LeftShare))
+}
+
+// watchAll is watch for n lines, all of which come off.
+func (p *waterPage) watchAll(n int, soon, bare report.Quantity) report.Prose {
+	all, times := allHoses(n)
+	does, left := "pump the pond empty", p.water.Rest.Unseen.Value.LeftShare
+	if left >= pumps.NoneLeft {
+		does = "bare the intakes"
+	}
+	s := report.Sentence("%v off at the pond's edge %v in %v, off at their far ends in %v; one alone takes %v as long", all, does, soon, bare, times)
+	if left >= pumps.NoneLeft {
+		s = report.Sentence("%v. That leaves %v of the water", s, round(report.Fraction, left))
+	}
+	if left >= pumps.LeastLeft {
+		return report.Sentence("%v. Fit a float switch that stops the pumps.", s)
+	}
+	return report.Sentence("%v. Raise the intakes above the floor, and fit a float switch that stops the pumps.", s)
 }
 
 // warnings returns the doubts about the plan and, of the runs, those about the

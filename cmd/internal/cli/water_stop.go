@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"slices"
+
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
 	"sunrill/data/units"
@@ -80,27 +82,49 @@ func newStopMonth(m int, e pumps.Evaporation) stopMonth {
 func (p *waterPage) stopSection() report.Section {
 	s := p.stop()
 	back := report.Sentence("When the pump stops, up to %v run back out of the line", report.Litres.Of(s.DrainBack))
+	if n := p.water.Rest.Lines; n > 1 {
+		back = report.Sentence("When the pumps stop, up to %v run back out of the %v lines", report.Litres.Of(s.DrainBack), n)
+	}
 	if s.Rise != nil {
 		back = report.Sentence("%v and raise the pond by %v", back, round(report.Bore, *s.Rise))
 	}
 	prose := []report.Prose{report.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too, unless a siphon break near the top or a check valve holds it.", back)}
+	off, far, alone := report.Sentence("a hose comes off"), report.Sentence("the hose comes off at its far end"), report.Prose{}
+	if n := p.water.Rest.Lines; n > 1 {
+		all, times := allHoses(n)
+		off, far = report.Sentence("%v come off", all), report.Sentence("all come off at their far ends")
+		alone = report.Sentence("One hose alone takes %v as long.", times)
+	}
 	switch {
 	case s.ToBare != nil && *s.LeftShare < pumps.NoneLeft:
-		prose = append(prose, report.Sentence("If a hose comes off unseen at the pond's edge, %v pumps the pond empty in %v or less%v; if the return blocks or the hose comes off at its far end, in %v. First advice: a float switch that stops the pump when the level falls.",
-			s.Pump, spell(*s.Quickest), map[bool]string{true: ", as it is taken to stand on the floor", false: ""}[p.water.Pond.Value.OnFloor], spell(*s.ToBare)))
-		prose = append(prose, freeFlowNote(s), report.Sentence("Raise the intake above the floor: what lies below it cannot be pumped away, and the fish keep it."))
+		prose = append(prose, report.Sentence("If %v unseen at the pond's edge, %v pumps the pond empty in %v or less%v; if the return blocks or %v, in %v. First advice: a float switch that stops the pump when the level falls.",
+			off, s.Pump, spell(*s.Quickest), map[bool]string{true: ", as it is taken to stand on the floor", false: ""}[p.water.Pond.Value.OnFloor], far, spell(*s.ToBare)))
+		prose = append(prose, alone, p.freeFlowNote(s), report.Sentence("Raise the intake above the floor: what lies below it cannot be pumped away, and the fish keep it."))
 	case s.ToBare != nil:
-		prose = append(prose, report.Sentence("If a hose comes off unseen at the pond's edge, %v bares its intake in %v or less; if the return blocks or the hose comes off at its far end, in %v. Either leaves %v, %v of the pond. First advice: a float switch that stops the pump when the level falls.",
-			s.Pump, spell(*s.Quickest), spell(*s.ToBare), report.Volume.Of(*s.Left), round(report.Fraction, *s.LeftShare)))
-		prose = append(prose, freeFlowNote(s), report.Sentence("That is why the intake stands above the floor: what lies below it cannot be pumped away, and the fish keep it."))
+		prose = append(prose, report.Sentence("If %v unseen at the pond's edge, %v bares its intake in %v or less; if the return blocks or %v, in %v. Either leaves %v, %v of the pond. First advice: a float switch that stops the pump when the level falls.",
+			off, s.Pump, spell(*s.Quickest), far, spell(*s.ToBare), report.Volume.Of(*s.Left), round(report.Fraction, *s.LeftShare)))
+		prose = append(prose, alone, p.freeFlowNote(s), report.Sentence("That is why the intake stands above the floor: what lies below it cannot be pumped away, and the fish keep it."))
 	default:
 		prose = append(prose, report.Sentence("How long until a lost return bares the intake is not known: %v.", report.Told(s.UnseenWhy)))
 	}
+	prose = slices.DeleteFunc(prose, report.Prose.IsZero)
 	return report.Section{Heading: "When something stops", Prose: prose}
 }
 
+// allHoses names the hoses of n lines, above 1, and how much longer one of them
+// takes to lose what all lose.
+func allHoses(n int) (all, times report.Prose) {
+	if n == 2 {
+		return report.Sentence("both hoses"), report.Sentence("twice")
+	}
+	return report.Sentence("all %v hoses", n), report.Sentence("%v times", n)
+}
+
 // freeFlowNote says what the shorter of the two times rests on.
-func freeFlowNote(s stopWater) report.Prose {
+func (p *waterPage) freeFlowNote(s stopWater) report.Prose {
+	if p.water.Rest.Lines > 1 {
+		return report.Sentence("With no lift and hardly any hose before them the pumps give the end of their curves, %v together, or more than the curves show.", report.Flow.Of(*s.FreeFlow))
+	}
 	return report.Sentence("With no lift and hardly any hose before it the pump gives the end of its curve, %v, or more than the curve shows.", report.Flow.Of(*s.FreeFlow))
 }
 

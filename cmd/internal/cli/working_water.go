@@ -280,7 +280,10 @@ func (p *waterPage) workStops(w *working, i int) {
 	s := p.stop()
 	feeds := p.water.Feeds()
 	var parts []report.Input
-	formula := ""
+	formula, lines := "", ""
+	if n := p.water.Rest.Lines; n > 1 {
+		lines, parts = "n * ", append(parts, put("n", float64(n), report.None, "lines"))
+	}
 	for k, f := range feeds {
 		dk, lk := numbered("D", k), numbered("L", k)
 		parts = append(parts, put(dk, f.Bore.In(units.Millimetre), report.Bore, fmt.Sprintf("bore of piece %d", k+1)), put(lk, float64(f.Length), report.Length, "length"))
@@ -289,7 +292,7 @@ func (p *waterPage) workStops(w *working, i int) {
 		}
 		formula += fmt.Sprintf("(%s / 1000)^2 * %s", dk, lk)
 	}
-	w.add("stop.drain_back_l", "water that runs back when the pump stops", "V = 1000 * pi / 4 * ("+formula+")", s.DrainBack, report.Litres, "geometry", parts...)
+	w.add("stop.drain_back_l", "water that runs back when the pump stops", "V = 1000 * "+lines+"pi / 4 * ("+formula+")", s.DrainBack, report.Litres, "geometry", parts...)
 	if s.Rise != nil && p.pond.Surface != nil {
 		w.add("stop.drain_back_rise_mm", "rise of the pond by it", "r = V / S", *s.Rise, report.Bore, "geometry", put("V", s.DrainBack, report.Litres, "water that runs back"), put("S", *p.pond.Surface, report.Area, "surface"))
 	}
