@@ -155,15 +155,17 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 	}
 	add("feed", "losses in the hose", fmt.Sprintf("±%.0f %%", 100*lossError), scaled(1-lossError), scaled(1+lossError))
 	if loss := j.water.Works.DirtLoss; loss > 0 && dirt.Resistance > 0 {
-		losses := doubtedLosses(loss)
-		with := func(share float64) answerAt {
-			d, err := j.water.Works.dirtOf(share)
-			if err != nil {
-				return base
+		with := func(share float64) (answerAt, float64) {
+			a := base
+			if d, err := j.water.Works.dirtOf(line, share); err == nil {
+				a = on(line.WithDirt(d))
 			}
-			return on(line.WithDirt(d))
+			return a, 100 * lostOf(p.Clean.Flow, a.flow)
 		}
-		add("upkeep.flow_loss_when_dirty", "dirt before cleaning", fmt.Sprintf("%.3g to %.3g %% of the flow", 100*losses[0], 100*losses[1]), with(losses[0]), with(losses[1]))
+		losses := doubtedLosses(loss)
+		low, least := with(losses[0])
+		high, most := with(losses[1])
+		add("upkeep.flow_loss_when_dirty", "dirt before cleaning", fmt.Sprintf("%.3g to %.3g %% of the flow", least, most), low, high)
 	}
 }
 

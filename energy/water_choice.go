@@ -224,9 +224,12 @@ func (w *Water) hoses() ([]HoseStep, error) {
 		return nil, err
 	}
 	lines = append(lines, next...)
-	dirt := make([]pumps.Dirt, len(lines))
+	dirt, doubted, assumed := make([]pumps.Dirt, len(lines)), make([][2]pumps.Dirt, len(lines)), false
 	for i, l := range lines {
 		if dirt[i], err = w.Works.dirtIn(l.Line); err != nil {
+			return nil, err
+		}
+		if doubted[i], assumed, err = w.Works.doubtedDirts(l.Line); err != nil {
 			return nil, err
 		}
 	}
@@ -239,6 +242,11 @@ func (w *Water) hoses() ([]HoseStep, error) {
 			}
 			if s.Dirty, err = w.state(p.Pump, pumps.Soil(l.Line, dirt[k]), p.Pack); err != nil {
 				return nil, err
+			}
+			if assumed && s.Clean.Flow > 0 {
+				if _, err = w.widen(&s.Dirty, p.Pump, l.Line, doubted[k], p.Pack); err != nil {
+					return nil, err
+				}
 			}
 			s.Power = larger(s.Clean.Power, s.Dirty.Power)
 			steps = append(steps, s)

@@ -64,11 +64,11 @@ func doubtedLosses(share float64) [2]float64 {
 	return [2]float64{(1 - dirtSpread) * share, math.Min(mostDirt, (1+dirtSpread)*share)}
 }
 
-// dirtOf returns the dirt that another share of flow would mean, fitted as the
-// plan's was.
-func (w *Waterworks) dirtOf(share float64) (pumps.Dirt, error) {
+// dirtOf returns the dirt on line that another share of flow would mean, fitted as
+// the plan's was.
+func (w *Waterworks) dirtOf(line pumps.Circuit, share float64) (pumps.Dirt, error) {
 	if w.DirtAssumed {
-		f, err := w.leastDirt(w.Line, share)
+		f, err := w.leastDirt(line, share)
 		return f.dirt, err
 	}
 	for i, pump := range w.Pumps {
@@ -83,34 +83,72 @@ func (w *Waterworks) dirtOf(share float64) (pumps.Dirt, error) {
 // DirtDoubt is a pump with the least and the most dirt that an assumed loss may
 // stand for.
 type DirtDoubt struct {
-	Losses [2]float64 // shares of flow, low and high
+	Losses [2]float64 // shares of flow that this pump loses, low and high
+	// Fitted are the shares that the pump named On loses, on which the dirt was
+	// fitted: the assumed ones.
+	Fitted [2]float64
+	On     string
 	States [2]WaterState
+}
+
+// doubtedDirts returns the dirt on line at both ends of what an assumed loss may
+// stand for, false where the loss is not assumed.
+func (w *Waterworks) doubtedDirts(line pumps.Circuit) (dirts [2]pumps.Dirt, assumed bool, err error) {
+	if !w.DirtAssumed {
+		return dirts, false, nil
+	}
+	for k, share := range doubtedLosses(w.DirtLoss) {
+		if dirts[k], err = w.dirtOf(line, share); err != nil {
+			return dirts, true, err
+		}
+	}
+	return dirts, true, nil
 }
 
 // doubt fills in what dirt that nobody measured may do to pump p, and widens the
 // range of its dirty state by it.
 func (w *Water) doubt(p *WaterPump) error {
-	if p.Doubt = Unknown[DirtDoubt]("the loss was stated, and is not assumed"); !w.Works.DirtAssumed {
+	p.Doubt = Unknown[DirtDoubt]("the loss was stated, and is not assumed")
+	dirts, assumed, err := w.Works.doubtedDirts(w.Works.Line)
+	if err != nil || !assumed {
+		return err
+	}
+	if p.Clean.Flow <= 0 {
+		p.Doubt = Unknown[DirtDoubt]("nothing flows when clean: " + p.Clean.Why)
 		return nil
 	}
-	d := DirtDoubt{Losses: doubtedLosses(w.Works.DirtLoss)}
-	for k, share := range d.Losses {
-		dirt, err := w.Works.dirtOf(share)
-		if err != nil {
-			return err
-		}
-		if d.States[k], err = w.state(p.Pump, pumps.Soil(w.Works.Line, dirt), p.Pack); err != nil {
-			return err
+	d := DirtDoubt{Fitted: doubtedLosses(w.Works.DirtLoss), On: w.Works.DirtOn}
+	if d.States, err = w.widen(&p.Dirty, p.Pump, w.Works.Line, dirts, p.Pack); err != nil {
+		return err
+	}
+	for k, s := range d.States {
+		d.Losses[k] = lostOf(p.Clean.Flow, s.Flow)
+	}
+	p.Doubt = Known(d)
+	return nil
+}
+
+// lostOf returns the share of the clean flow that is lost, to a tenth of a per
+// cent: no assumption is better.
+func lostOf(clean, dirty units.Flow) float64 {
+	const tenths = 1000
+	return max(0, math.Round((1-float64(dirty/clean))*tenths)/tenths)
+}
+
+// widen widens the range of a pump's dirty state on line by the least and the
+// most dirt that there may be, and returns its states with these.
+func (w *Water) widen(s *WaterState, pump pumps.Pump, line pumps.Circuit, dirts [2]pumps.Dirt, pack float64) (ends [2]WaterState, err error) {
+	for k, dirt := range dirts {
+		if ends[k], err = w.state(pump, pumps.Soil(line, dirt), pack); err != nil {
+			return ends, err
 		}
 	}
-	s := &p.Dirty
-	s.Fastest, s.Slowest = min(s.Fastest, d.States[0].Fastest), max(s.Slowest, d.States[1].Slowest)
+	s.Fastest, s.Slowest = min(s.Fastest, ends[0].Fastest), max(s.Slowest, ends[1].Slowest)
 	if s.Met.Known {
 		goal := w.Pond.Value.Goal.Value
 		s.Sure = (s.Slowest <= goal) == (s.Fastest <= goal)
 	}
-	p.Doubt = Known(d)
-	return nil
+	return ends, nil
 }
 
 // dirtFit is a dirt and the pump on which it was fitted, "" for none.
@@ -170,8 +208,7 @@ func (w *Waterworks) dirtIn(line pumps.Circuit) (pumps.Dirt, error) {
 	if !w.DirtAssumed || line == w.Line {
 		return w.Dirt, nil
 	}
-	f, err := w.leastDirt(line, w.DirtLoss)
-	return f.dirt, err
+	return w.dirtOf(line, w.DirtLoss)
 }
 
 // DirtPoint is what the dirt takes from the pump on which it was fitted.

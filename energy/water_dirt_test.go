@@ -197,6 +197,47 @@ func TestAssumedDirtIsDoubted(t *testing.T) {
 	near(t, "slowest when stated", stated.Dirty.Slowest.In(units.Hour), 2.5, 1e-3)
 }
 
+// TestDoubtIsOfTheNamedPump by a pencil: beside the pump above stands one of twice
+// the slope, H = 3 - 1.5 Q, 1.6 m3/h clean. An eighth lost is k = 0.3/2.8² =
+// 0.0383 on the first and 0.3/1.4² on the second, three eighths 0.9/2² = 0.225 and
+// more, so that the dirt is fitted on the first. The second then gives 1.5396 m3/h
+// (0.0383 Q² + 1.5 Q = 2.4), 3.8 % less than clean, and 1.3333 m3/h (0.225 Q²
+// + 1.5 Q = 2.4), 16.7 % less. The hose that is there says the same as the pump.
+func TestDoubtIsOfTheNamedPump(t *testing.T) {
+	plan := "[pond]\nvolume = \"6 m3\"\nvolume_error = \"0 %\"\nturnover_goal = \"4.2 h\"\n"
+	curves := []data.CurveRows{{}, {}}
+	for i, name := range []string{"one", "two"} {
+		plan += "[[pump]]\nname = \"" + name + "\"\ncurve = \"curve.csv\"\nflow_tolerance = 0\nhead_tolerance = 0\n"
+		for k := range 5 {
+			q := 0.9 * float64(k) / float64(i+1)
+			curves[i].Rows = append(curves[i].Rows, data.CurveRow{Flow: units.Flow(q) * units.CubicMetrePerHour, Head: units.Length(3 - 0.75*float64(i+1)*q), Power: 50})
+		}
+	}
+	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan+"[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"), data.ReadOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := NewWater(&p, curves, Surroundings{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, lost := range [][2]float64{{0.125, 0.375}, {0.038, 0.167}} {
+		d := w.Pumps[i].Doubt
+		if !d.Known || d.Value.Losses != lost || d.Value.Fitted != [2]float64{0.125, 0.375} || d.Value.On != "one" {
+			t.Errorf("pump %d: %v lost, fitted %v on %q (%s)", i+1, d.Value.Losses, d.Value.Fitted, d.Value.On, d.Why)
+		}
+	}
+	near(t, "slowest of the second", w.Pumps[1].Dirty.Slowest.In(units.Hour), 6/1.33333, 1e-3)
+	if s := w.Pumps[1].Dirty; !s.Met.Value || s.Sure { // 6/1.478 h as assumed, 0.1042 Q² + 1.5 Q = 2.4
+		t.Errorf("goal met %v, sure %t", s.Met, s.Sure)
+	}
+	for _, h := range w.Hoses {
+		if s := w.Pumps[h.Pump].Dirty; h.Hose == "" && (h.Dirty.Sure != s.Sure || h.Dirty.Slowest != s.Slowest || h.Dirty.Fastest != s.Fastest) {
+			t.Errorf("pump %d on its hose: %v to %v, sure %t; beside the pumps %v to %v, %t", h.Pump+1, h.Dirty.Fastest, h.Dirty.Slowest, h.Dirty.Sure, s.Fastest, s.Slowest, s.Sure)
+		}
+	}
+}
+
 // TestRunItFaster by a pencil: H = 3 s² - 0.75 s Q at speed s over 0.6 m gives
 // Q = (3 s² - 0.6)/(0.75 s), 3.2 m3/h at full speed; dirt of k = 0.6/2.4² takes
 // 0.1042 Q² more. At 70 % speed 0.1042 Q² + 0.525 Q = 0.87 has Q = 1.315, and 6 m3

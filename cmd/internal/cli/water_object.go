@@ -99,10 +99,12 @@ type waterState struct {
 type dirtDoubt struct {
 	Low  dirtEnd `json:"low"`
 	High dirtEnd `json:"high"`
+	On   string  `json:"fitted_on"`
 }
 
 type dirtEnd struct {
 	Loss        float64  `json:"flow_loss_fraction"`
+	Fitted      float64  `json:"fitted_pump_flow_loss_fraction"`
 	Flow        float64  `json:"flow_m3_per_h"`
 	LowFlow     *float64 `json:"low_flow_m3_per_h"`
 	LowFlowWhy  string   `json:"low_flow_m3_per_h_why,omitempty"`
@@ -122,7 +124,7 @@ func (d *dirtDoubt) decides() bool {
 func newDirtDoubt(d energy.DirtDoubt) *dirtDoubt {
 	var ends [2]dirtEnd
 	for k, s := range d.States {
-		ends[k] = dirtEnd{Loss: d.Losses[k], Flow: s.Flow.In(units.CubicMetrePerHour),
+		ends[k] = dirtEnd{Loss: d.Losses[k], Fitted: d.Fitted[k], Flow: s.Flow.In(units.CubicMetrePerHour),
 			Turnover: known(s.Turnover, units.Hour), TurnoverWhy: s.Turnover.Why, GoalMetWhy: s.Met.Why}
 		ends[k].LowFlow, ends[k].LowFlowWhy = lowFlow(s.Run)
 		ends[k].HighFlow, ends[k].HighFlowWhy = highFlow(s.Run)
@@ -130,7 +132,7 @@ func newDirtDoubt(d energy.DirtDoubt) *dirtDoubt {
 			ends[k].GoalMet = &s.Met.Value
 		}
 	}
-	return &dirtDoubt{ends[0], ends[1]}
+	return &dirtDoubt{ends[0], ends[1], d.On}
 }
 
 // waterReturn is the tank as the return makes it stand.

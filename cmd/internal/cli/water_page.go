@@ -338,7 +338,11 @@ func (p *waterPage) sure(i int) report.Prose {
 		}
 		return report.Sentence("%v at %v lost (%v)", report.Hours.Of(*e.Turnover), share(e.Loss), verdict)
 	}
-	span = report.Sentence("%v By the dirt alone %v, %v.", span, end(by.Low), end(by.High))
+	span = report.Sentence("%v By the dirt alone %v, %v", span, end(by.Low), end(by.High))
+	if by.On != p.pumps[i].Name {
+		span = report.Sentence("%v, where %v would lose %v and %v", span, by.On, share(by.Low.Fitted), share(by.High.Fitted))
+	}
+	span = report.Sentence("%v.", span)
 	if by.decides() {
 		span = report.Sentence("%v It decides: time a bucket just before cleaning.", span)
 	}
