@@ -30,6 +30,23 @@ func SiphonHolds(air Pascal, t units.Temperature, w pumps.Water) units.Length {
 	return units.Length(float64(air-vapour) / (w.Density * units.StandardGravity))
 }
 
+// unfilled returns how pump does on circuit while air stays in its siphon, where
+// that may last and misses the goal that s, with the siphon full, meets.
+func (w *Water) unfilled(s WaterState, pump pumps.Pump, circuit pumps.Circuit, pack float64) (Maybe[WaterState], error) {
+	if !s.mayNotFill || !s.Met.Value {
+		return Unknown[WaterState]("the goal rests on no siphon"), nil
+	}
+	open, is := pumps.OpenCrest(circuit)
+	if !is {
+		return Unknown[WaterState]("the line has no crest of its own"), nil
+	}
+	now, err := w.state(pump, open, pack)
+	if err != nil || now.Met.Value {
+		return Unknown[WaterState]("the goal is met while air stays in the siphon too"), err
+	}
+	return Known(now), nil
+}
+
 // siphon reports whether a crest that is not open to the air has to be reckoned as
 // if it were, because no column of water reaches over it; and lists the siphon as
 // assumed where it may stand. static is the level that the water goes to.

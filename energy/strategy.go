@@ -63,6 +63,9 @@ type Strategy struct {
 	// low end. LeastSlowed is LeastWh at that end.
 	Slowed      Maybe[Slowed]
 	LeastSlowed bool
+	// OnSiphon says that Met holds only with the siphon over the crest full, which
+	// it may not become.
+	OnSiphon bool
 
 	schedule Schedule
 	air      Air
@@ -352,6 +355,11 @@ func (j *job) work(s *Strategy) error {
 		return nil
 	}
 	s.PerDay, s.PerYear, s.Turnovers, s.Turnover, s.Met, s.Missed = dirty.PerDay, dirty.PerYear, dirty.PerDayN, dirty.Turnover, dirty.Met, dirty.Missed
+	unfilled, err := alt.unfilled(dirty, p.Pump, j.line(s, true), p.Pack)
+	if err != nil {
+		return err
+	}
+	s.OnSiphon = unfilled.Known
 	s.Power = larger(clean.Power, dirty.Power)
 	if s.Energy = larger(clean.EnergyDay, dirty.EnergyDay); !s.Energy.Known {
 		s.WhPerM3, s.Cost = Unknown[float64](s.Energy.Why), Unknown[Money](s.Energy.Why)

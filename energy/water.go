@@ -46,6 +46,7 @@ type WaterPump struct {
 	// circulator reaches at that hydraulic power.
 	Efficiency, Yardstick Maybe[float64]
 	Return                Maybe[ReturnWater]
+	Unfilled              Maybe[WaterState] // the dirty line, where the goal rests on its siphon
 	Warnings              []data.Warning
 }
 
@@ -76,6 +77,8 @@ type WaterState struct {
 	Use        MonthlyHours // at the socket
 	EnergyDay  Maybe[EnergyPerDay]
 	EnergyYear Maybe[EnergyPerYear]
+
+	mayNotFill bool // at one of its speeds the siphon that is counted on may not fill
 }
 
 // NewWater returns the water of plan p: every pump against every goal, the
@@ -188,6 +191,9 @@ func (w *Water) pump(p *data.Plan, i int) (WaterPump, error) {
 		return out, err
 	}
 	if err = w.doubt(&out); err != nil {
+		return out, err
+	}
+	if out.Unfilled, err = w.unfilled(out.Dirty, pump, pumps.Soil(w.Works.Line, w.Works.Dirt), pack); err != nil {
 		return out, err
 	}
 	out.Power = larger(out.Clean.Power, out.Dirty.Power)

@@ -36,6 +36,7 @@ func (w *Water) state(pump pumps.Pump, circuit pumps.Circuit, pack float64) (Wat
 			return s, err
 		}
 		runs[speed] = run
+		s.mayNotFill = s.mayNotFill || run.MayNotFill
 	}
 	s.Run = runs[w.Works.Speed]
 	s.Flow, s.Head, s.Why = s.Run.LeastFlow(), s.Run.Duty.Head, s.Run.Why

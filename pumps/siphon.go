@@ -40,11 +40,11 @@ func (p Pump) startInDoubt(o Operation, s float64, circuit Circuit) bool {
 	return whole && siphons(o, circuit) && p.weakest(h0) <= circuit.Restart()
 }
 
-// siphonNotes returns the doubts about a line that is counted on to draw itself
+// siphonNotes marks r and returns the doubts about a line that is counted on to draw itself
 // over a crest that is not open to air: whether this pump, at the low end of its
 // head's tolerance, lifts water to the crest at all, and what flows until the
 // falling pipe is full. r is how the pump runs once it is.
-func (p Pump) siphonNotes(r Run, s float64, circuit Circuit) []data.Warning {
+func (p Pump) siphonNotes(r *Run, s float64, circuit Circuit) []data.Warning {
 	if !siphons(r.Operation, circuit) {
 		return nil
 	}
@@ -55,18 +55,28 @@ func (p Pump) siphonNotes(r Run, s float64, circuit Circuit) []data.Warning {
 			"the pump gives %.3g m at no flow, and %.3g m at the low end of its tolerance: that does not lift water over the crest of %.3g m, so it may not start on an empty line",
 			float64(h0), float64(p.weakest(h0)), float64(circuit.Restart()))})
 	}
-	if w, is := p.untilFull(s, circuit); is {
-		notes = append(notes, w)
+	if w, sweeps, is := p.untilFull(s, circuit); is {
+		notes, r.MayNotFill = append(notes, w), !sweeps
 	}
 	return notes
 }
 
-// untilFull says what flows over the crest while it lets the water fall freely,
-// false where nothing does or the circuit cannot be reckoned so.
-func (p Pump) untilFull(s float64, circuit Circuit) (data.Warning, bool) {
+// OpenCrest returns circuit as it is while its crest lets air in, false where it
+// has no crest above the water it goes to, or shares its water among branches.
+func OpenCrest(circuit Circuit) (Circuit, bool) {
+	if circuit.Restart() <= circuit.Lift() {
+		return nil, false
+	}
+	return circuit.vented()
+}
+
+// untilFull says what flows over the crest while it lets the water fall freely
+// and whether that carries the air out; is is false where nothing flows or the
+// circuit cannot be reckoned so.
+func (p Pump) untilFull(s float64, circuit Circuit) (w data.Warning, sweeps, is bool) {
 	vented, ok := circuit.vented()
 	if !ok {
-		return data.Warning{}, false
+		return w, false, false
 	}
 	c := p.Curve(s)
 	d, status := Solve(c, vented)
@@ -75,14 +85,14 @@ func (p Pump) untilFull(s float64, circuit Circuit) (data.Warning, bool) {
 	case BeyondCurve:
 		q = c.Last()
 	case NoLift, BelowCurve:
-		return data.Warning{}, false
+		return w, false, false
 	}
 	feeds := circuit.Feeds()
 	last := feeds[len(feeds)-1]
 	fr := last.Froude(q)
-	sweeps := "that usually carries the air out of a falling pipe"
-	if fr < SweepingFroude {
-		sweeps = "below about 1 the air is not surely carried out of the falling pipe, and the flow may stay there: measure it, or count on it"
+	then := "that usually carries the air out of a falling pipe"
+	if sweeps = fr >= SweepingFroude; !sweeps {
+		then = "below about 1 the air is not surely carried out of the falling pipe, and the flow may stay there: measure it, or count on it"
 	}
 	v := float64(last.Velocity(q))
 	if p.spec.OwnLines {
@@ -90,5 +100,5 @@ func (p Pump) untilFull(s float64, circuit Circuit) (data.Warning, bool) {
 	}
 	return data.Warning{Key: "crest", Message: fmt.Sprintf(
 		"until the siphon over the crest is full the pump lifts to the crest itself: about %.4g L/h, %.2g m/s in the last pipe, Froude number %.2g; %s (from memory)",
-		q.In(units.LitrePerHour), v, fr, sweeps)}, true
+		q.In(units.LitrePerHour), v, fr, then)}, sweeps, true
 }

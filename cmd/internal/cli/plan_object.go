@@ -191,6 +191,7 @@ type planRow struct {
 	GoalWhy   string   `json:"goal_met_why,omitempty"`
 	Missed    *float64 `json:"missed_by_h"`
 	MissedWhy string   `json:"missed_by_h_why,omitempty"`
+	OnSiphon  bool     `json:"-"`
 	OffGrid   *offGrid `json:"-"`
 	offGridRow
 	slowedRow
@@ -340,7 +341,12 @@ func newRow(s energy.Strategy, pump string) planRow {
 		out.OffGrid = &o
 	}
 	out.offGridRow = newOffGridRow(out.OffGrid, s.OffGrid.Why)
-	if out.GoalWhy = s.Met.Why; s.Met.Known {
+	if out.OnSiphon = s.OnSiphon; s.OnSiphon {
+		out.GoalWhy = onSiphonWhy
+	} else {
+		out.GoalWhy = s.Met.Why
+	}
+	if s.Met.Known {
 		out.GoalMet, out.Missed = &s.Met.Value, positive(s.Missed.In(units.Hour))
 	}
 	switch {

@@ -373,6 +373,8 @@ func (p *planPage) slowerLine() report.Prose {
 	met, missed := r.verdict()
 	switch {
 	case met == nil:
+	case *met && r.OnSiphon:
+		s = report.Sentence("%v; meets the goal only with the siphon over the crest full", s)
 	case *met && p.water.Choice.Faster.Known:
 		s = report.Sentence("%v; meets the goal", s)
 	case *met:

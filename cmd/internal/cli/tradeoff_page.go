@@ -106,6 +106,9 @@ func (p *planPage) tradeoffSections() []report.Section {
 	if better := p.betterNote(); !better.IsZero() {
 		section.Notes = append(section.Notes, better)
 	}
+	if siphon := p.siphonNote(); !siphon.IsZero() {
+		section.Notes = append(section.Notes, siphon)
+	}
 	for _, n := range p.tradeoffNotes() {
 		section.Notes = append(section.Notes, n.Text)
 	}
@@ -128,6 +131,23 @@ func (p *planPage) betterNote() report.Prose {
 		return report.Prose{}
 	}
 	return report.Sentence("Better in every respect: %v.", strings.Join(all, "; "))
+}
+
+// onSiphonWhy is what a verdict rests on where the siphon may not fill.
+const onSiphonWhy = "only with the siphon over the crest full"
+
+// siphonNote names the rows that meet the goal only with the siphon full.
+func (p *planPage) siphonNote() report.Prose {
+	var all []string
+	for _, r := range p.rows {
+		if r.OnSiphon {
+			all = append(all, r.Strategy)
+		}
+	}
+	if len(all) == 0 {
+		return report.Prose{}
+	}
+	return report.Sentence("The goal is met only with the siphon over the crest full by: %v.", strings.Join(all, "; "))
 }
 
 // cells are the cells of a row in both tables.

@@ -77,6 +77,16 @@ func (p *waterPage) why() string {
 	} else if p.water.Pumps[i].Clean.Run.StartInDoubt {
 		why += "; but after a stop it MAY NOT START by itself: at the low end of its tolerance it does not lift to the crest"
 	}
+	if u := p.water.Pumps[i].Unfilled; u.Known {
+		but := "but"
+		if p.water.Pumps[i].Clean.Run.StartInDoubt {
+			but = "and"
+		}
+		why += "; " + but + " it counts on a full siphon: if air stays in the falling pipe it MISSES THE GOAL"
+		if t := u.Value.Turnover; t.Known {
+			why += fmt.Sprintf(", with one turnover in %.3g h", t.Value.In(units.Hour))
+		}
+	}
 	return why
 }
 
@@ -316,6 +326,8 @@ func (p *waterPage) sure(i int) report.Prose {
 		span = report.Sentence("%v, by the error of curve and volume and by dirt that nobody measured", span)
 	}
 	switch {
+	case *d.GoalSure && *d.GoalMet && p.water.Pumps[i].Unfilled.Known:
+		span = report.Sentence("%v: the goal is met at both ends, but only with the siphon full.", span)
 	case *d.GoalSure && *d.GoalMet:
 		span = report.Sentence("%v: the goal is met at both ends.", span)
 	case *d.GoalSure:
