@@ -15,6 +15,7 @@ import (
 // and cable leave it, which may be less or more than its curve's speed.
 type OffGridWater struct {
 	Speed     float64 // the fastest it really runs, a share of the curve's; 0 where it is not known
+	Drop      float64 // the share of the voltage lost in the cable at Speed
 	Flow      units.Flow
 	PerDay    units.Volume
 	Turnovers Maybe[float64]        // a day
@@ -28,7 +29,7 @@ func (w *Water) offGrid(dirty YearLoad) OffGridWater {
 	out := OffGridWater{PerDay: units.Volume(math.Inf(1))}
 	for _, d := range dirty.Draws {
 		if d.Speed > out.Speed {
-			out.Speed, out.Flow = d.Speed, d.Duty.Flow
+			out.Speed, out.Drop, out.Flow = d.Speed, d.Drop(), d.Duty.Flow
 		}
 	}
 	for m := time.January; m <= time.December; m++ {
@@ -74,10 +75,11 @@ func (s *Storage) cableDoubt(p *data.Plan, i int, load *PumpLoad) {
 		return
 	}
 	var worst Draw
+	var asked float64 // the speed at which it is worst
 	for _, year := range []YearLoad{load.Clean, load.Dirty} {
-		for _, d := range year.Draws {
-			if d.Drop() > worst.Drop() {
-				worst = d
+		for speed, d := range year.Draws {
+			if d.Drop() > worst.Drop() || d.Drop() == worst.Drop() && speed > asked {
+				worst, asked = d, speed
 			}
 		}
 	}
@@ -86,11 +88,11 @@ func (s *Storage) cableDoubt(p *data.Plan, i int, load *PumpLoad) {
 	}
 	text := fmt.Sprintf("%.3g m of %.3g mm2 lose %.0f %% of the voltage on the way to the pump, over the %.0f %% that is usual (common practice, no source)",
 		float64(*c.Run), c.Area.In(units.SquareMillimetre), 100*worst.Drop(), 100*UsualDrop)
-	if m := motorOf(p.Pumps[i], p.Battery); !m.AC && m.Behaviour == Follows {
-		text += fmt.Sprintf("; the pump runs at %.0f %% of its curve's speed for it", 100*load.OffGrid.Speed)
-	}
-	if met := load.OffGrid.Met; met.Known && !met.Value {
-		text += " and misses the goal on the battery"
+	if m := motorOf(p.Pumps[i], p.Battery); worst.Speed < m.lossless(asked, batteryVoltage(p))*(1-1e-6) {
+		text += fmt.Sprintf("; the pump runs at %.0f %% of its curve's speed for it", 100*worst.Speed)
+		if met := load.OffGrid.Met; met.Known && !met.Value {
+			text += " and misses the goal on the battery"
+		}
 	}
 	if least := load.leastCopper(p, i); least.Known {
 		text += fmt.Sprintf("; %g mm2 keeps within it", least.Value.Area.In(units.SquareMillimetre))
@@ -98,6 +100,20 @@ func (s *Storage) cableDoubt(p *data.Plan, i int, load *PumpLoad) {
 		text += "; " + least.Why
 	}
 	s.warn("cable.area", "%s", text)
+}
+
+// lossless returns the speed that a motor asked for a speed has on a battery
+// through a cable that loses nothing: asked for full speed, one that follows its
+// voltage takes what the battery gives.
+func (m Motor) lossless(asked float64, battery units.Voltage) float64 {
+	if m.AC || m.Behaviour != Follows {
+		return asked
+	}
+	most := float64(battery / m.Voltage)
+	if asked == 1 {
+		return most
+	}
+	return min(asked, most)
 }
 
 // leastCopper returns the least conductor of the cable to pump i. It is reckoned

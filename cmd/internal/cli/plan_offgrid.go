@@ -13,6 +13,7 @@ import (
 // offGrid is the water of a pump on the battery, dirty, in its worst running
 // month.
 type offGrid struct {
+	drop        float64  // lost in the cable at Speed
 	Speed       *float64 `json:"speed_fraction"`
 	SpeedWhy    string   `json:"speed_fraction_why,omitempty"`
 	Flow        *float64 `json:"flow_m3_per_h"`
@@ -30,7 +31,7 @@ type offGrid struct {
 
 func newOffGrid(known energy.Maybe[energy.OffGridWater]) offGrid {
 	w := known.Value
-	o := offGrid{PerDay: float64(w.PerDay), TurnsWhy: w.Turnovers.Why, TurnoverWhy: w.Turnover.Why, MetWhy: w.Met.Why}
+	o := offGrid{drop: w.Drop, PerDay: float64(w.PerDay), TurnsWhy: w.Turnovers.Why, TurnoverWhy: w.Turnover.Why, MetWhy: w.Met.Why}
 	if w.Speed > 0 {
 		o.Speed, o.Flow = &w.Speed, number(w.Flow.In(units.CubicMetrePerHour))
 	} else {
@@ -122,11 +123,11 @@ func (p *planPage) offGridText(d *planDayNight) report.Prose {
 // usual.
 func (p *planPage) cableLoss(d *planDayNight) report.Prose {
 	c := p.in.Plan.Cable
-	if c.Run == nil || c.Area == nil || d.Drop <= energy.UsualDrop {
+	if c.Run == nil || c.Area == nil || d.drop <= energy.UsualDrop {
 		return report.Prose{}
 	}
 	return report.Sentence("%v of %v lose %v of the voltage (%v is usual)", report.Length.Of(float64(*c.Run)),
-		report.CopperArea.Of(c.Area.In(units.SquareMillimetre)), round(report.Fraction, d.Drop), report.Fraction.Exact(energy.UsualDrop))
+		report.CopperArea.Of(c.Area.In(units.SquareMillimetre)), round(report.Fraction, d.drop), report.Fraction.Exact(energy.UsualDrop))
 }
 
 // darkest is the darkest fortnight of the record.
