@@ -128,6 +128,21 @@ func AWG(area units.Area) string {
 	return fmt.Sprint(n)
 }
 
+// LeastFixed is the least copper of fixed wiring for power (IEC 60364-5-52, table
+// 52.2, from memory), taken for every cable that is chosen here.
+const LeastFixed = 1.5 * units.SquareMillimetre
+
+// fixedWiring returns the rows that fixed wiring may be made of.
+func fixedWiring(rows []Conductor) []Conductor {
+	var out []Conductor
+	for _, r := range rows {
+		if r.Area >= LeastFixed*(1-1e-9) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
 // ErrNoConductor is returned where no row of the cable table is thick enough.
 var ErrNoConductor = errors.New("no cable in the table is thick enough")
 

@@ -71,6 +71,7 @@ func ForInstaller(s InstallerSpec, rows []Conductor) InstallerSheet {
 	if s.Class == 0 {
 		s.Class = 5
 	}
+	rows = fixedWiring(rows)
 	out := InstallerSheet{
 		MPPT:              s.MPPT,
 		ControllerCurrent: ControllerCurrent(s.MPPT, s.Panel, s.ShortCircuit*units.Current(max(1, s.Strings)), s.BatteryVoltage),

@@ -127,7 +127,7 @@ func (l *PumpLoad) leastCopper(p *data.Plan, i int) Maybe[Conductor] {
 	if p.Cable.Run == nil || *p.Cable.Run == 0 || l.FullCurrent == 0 {
 		return Unknown[Conductor]("the run of the cable or its current is not known")
 	}
-	return orWhy(LeastConductor(Conductors(), flexible, l.FullCurrent, *p.Cable.Run, v, UsualDrop))
+	return orWhy(LeastConductor(fixedWiring(Conductors()), flexible, l.FullCurrent, *p.Cable.Run, v, UsualDrop))
 }
 
 // fullCurrent returns the largest current in the cable to pump i if the cable

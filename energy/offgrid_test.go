@@ -20,6 +20,7 @@ func TestOffGridWaterIsOfTheSaggedSpeed(t *testing.T) {
 	r := 2 * 60 * 0.0133 * (1 + 0.00393*20)
 	near(t, "Kirchhoff", float64(d.Voltage)+float64(d.Current)*r, 25.6, 1e-6)
 	near(t, "speed", d.Speed, float64(d.Voltage)/24, 1e-9)
+	near(t, "speed of the dirty line by its own drop", w.Speed, 25.6*(1-w.Drop)/24, 1e-9)
 	if !(w.Speed < 0.97*thick.Water.Speed && w.Flow < 0.97*thick.Water.Flow && w.PerDay < thick.Water.PerDay) {
 		t.Errorf("thin copper moves %+v, thick %+v", w, thick.Water)
 	}

@@ -43,8 +43,12 @@ func (s *Storage) assumeBattery(p *data.Plan, keys []string) {
 		}
 	}
 	if b.ColdShare < 1 && p.Battery.Temperature == nil {
+		why := "nothing is known of where the battery stands"
+		if b.CapacityAt(units.Celsius(IndoorsC)) > b.ColdShare {
+			why += fmt.Sprintf("; indoors, %d C, would leave more", IndoorsC)
+		}
 		s.Assumed = append(s.Assumed, Assumed{Key: "battery.temperature", Text: fmt.Sprintf("the air of the coldest month, which leaves %.0f %% of the size", 100*b.ColdShare),
-			Why: "nothing is known of where the battery stands; indoors, 15 C, would leave more", Source: "table of batteries"})
+			Why: why, Source: "table of batteries"})
 	}
 	if p.Battery.Voltage == nil && p.Battery.Size != nil && p.Battery.Size.Charge > 0 {
 		s.Assumed = append(s.Assumed, Assumed{Key: "battery.voltage", Kind: units.KindVoltage, Value: float64(batteryVoltage(p)), Why: "cells nearest the pump's voltage, else nearest 12 V"})

@@ -3,6 +3,7 @@ package energy
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"sunrill/data"
@@ -52,6 +53,11 @@ func TestColdMonthsOfMadeYears(t *testing.T) {
 		}
 	}
 	in := s.Sheltered()
+	if !slices.ContainsFunc(in.Assumed, func(a Assumed) bool {
+		return a.Key == "battery.temperature" && strings.Contains(a.Why, "at times be too cold")
+	}) {
+		t.Errorf("sheltered, assumed: %v", in.Assumed)
+	}
 	other, err := in.WithSeed(2)
 	if err != nil {
 		t.Fatal(err)

@@ -154,7 +154,7 @@ func cableOf(p *data.Plan, spec ChainSpec) (*Cable, []data.Warning, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	c, err := LeastConductor(rows, flexible, units.Current(float64(full.Power)/float64(v)), *run, v, UsualDrop)
+	c, err := LeastConductor(fixedWiring(rows), flexible, units.Current(float64(full.Power)/float64(v)), *run, v, UsualDrop)
 	if err != nil {
 		return nil, nil, &data.Error{Key: "cable.run", Message: err.Error(), Allowed: "a shorter run, thicker copper (cable.area) or a higher voltage"}
 	}

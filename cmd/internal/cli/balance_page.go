@@ -172,7 +172,7 @@ var storageSources = []string{
 func storageCautions(s *energy.Storage) []report.Prose {
 	var all []report.Prose
 	for _, line := range s.Cautions() {
-		all = append(all, report.Plain(line))
+		all = append(all, report.Told(line))
 	}
 	return append(all, stopCautions()...)
 }

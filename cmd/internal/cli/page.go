@@ -50,11 +50,11 @@ func scope() []report.Assumption {
 func assumed(list []energy.Assumed) []report.Assumption {
 	out := make([]report.Assumption, len(list))
 	for i, a := range list {
-		value := report.Plain(a.Text)
+		value := report.Told(a.Text)
 		if a.Kind != 0 {
 			value = report.Sentence("%v", report.OfKind(a.Kind, a.Value))
 		}
-		out[i] = report.Assumption{Key: a.Key, Value: value, Why: report.Plain(a.Why), Source: a.Source}
+		out[i] = report.Assumption{Key: a.Key, Value: value, Why: report.Told(a.Why), Source: a.Source}
 	}
 	return out
 }

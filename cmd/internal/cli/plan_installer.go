@@ -148,7 +148,7 @@ func installerNotes(s *installer) []report.Prose {
 		current = report.Sentence("The controller's current is no more than battery and pump take, whatever the panel could give: %v. Its fuse has 1.25 in it.", s.limitText)
 	}
 	notes := []report.Prose{
-		report.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current: it protects the cable. %v Panel and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper keeps the drop to the pump within 3 %%; other conductors are by what they may carry.", current),
+		report.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current: it protects the cable. %v Panel and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper keeps the drop to the pump within 3 %%; other conductors are by what they may carry; none is below the %v of fixed wiring (IEC 60364-5-52, from memory).", current, report.CopperArea.Exact(energy.LeastFixed.In(units.SquareMillimetre))),
 	}
 	if s.VentOpening != nil {
 		notes = append(notes, report.Sentence("Vents: free openings low and high in the battery's space, by EN 50272-2, from memory."))
