@@ -157,8 +157,8 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 	if loss := j.water.Works.DirtLoss; loss > 0 && dirt.Resistance > 0 {
 		with := func(share float64) (answerAt, float64) {
 			a := base
-			if d, err := j.water.Works.dirtOf(line, share); err == nil {
-				a = on(line.WithDirt(d))
+			if f, err := j.water.Works.dirtOf(line, share); err == nil {
+				a = on(line.WithDirt(f.dirt))
 			}
 			return a, 100 * lostOf(p.Clean.Flow, a.flow)
 		}

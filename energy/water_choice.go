@@ -21,6 +21,12 @@ type WaterChoice struct {
 	// PassedOver is set where a smaller pump meets the goal too but, once stopped,
 	// does not start by itself.
 	PassedOver bool
+	// DryPassedOver is set where a smaller pump meets the goal too but leaves a
+	// branch without water.
+	DryPassedOver bool
+	// FeedsAll is the smallest pump that brings water to every open branch, dirty
+	// too; -1 where none does, or there are no branches.
+	FeedsAll int
 	// NoneMeets is set where there is a goal and no pump of the plan meets it.
 	NoneMeets bool
 	// Faster is what meets the goal where, as planned, none does but one would if
@@ -34,12 +40,14 @@ type WaterChoice struct {
 // with the line dirty. The smallest is the one of least power; pumps of unknown
 // power come after the others, by flow. A pump that does not start again after a
 // stop is taken only where no other will do: power fails, and batteries run down.
+// Next to that counts that no branch stays dry: whoever drew it wants water there.
 func (w *Water) choose(p *data.Plan) {
-	c := WaterChoice{Index: -1, Nearest: -1, Smaller: -1, Larger: -1, NoneMeets: true}
+	c := WaterChoice{Index: -1, Nearest: -1, Smaller: -1, Larger: -1, FeedsAll: -1, NoneMeets: true}
+	dry := w.dry(&c)
 	for i, pump := range w.Pumps {
 		met := pump.Dirty.Met
 		c.NoneMeets = c.NoneMeets && met.Known && !met.Value
-		if met.Known && met.Value && (c.Index < 0 || better(pump, w.Pumps[c.Index])) {
+		if met.Known && met.Value && (c.Index < 0 || better(pump, w.Pumps[c.Index], dry[i], dry[c.Index])) {
 			c.Index = i
 		}
 		if !met.Known {
@@ -62,10 +70,7 @@ func (w *Water) choose(p *data.Plan) {
 	}
 	if c.Index >= 0 {
 		c.Nearest = c.Index
-		for _, pump := range w.Pumps {
-			met := pump.Dirty.Met
-			c.PassedOver = c.PassedOver || !c.Given && met.Known && met.Value && pump.stays() && !w.Pumps[c.Index].stays() && smaller(pump, w.Pumps[c.Index])
-		}
+		w.passedOver(&c, dry)
 	}
 	for i, pump := range w.Pumps {
 		if i == c.Nearest {
@@ -83,6 +88,37 @@ func (w *Water) choose(p *data.Plan) {
 		c.Question = "nothing is stocked: a planted pond without fish may need no pump at all; what it buys is the look and the sound of moving water, and filtered water where the planting asks for it"
 	}
 	w.Choice = c
+}
+
+// dry tells which pumps leave a branch without water, dirty, and sets the
+// smallest that leaves none.
+func (w *Water) dry(c *WaterChoice) []bool {
+	dry := make([]bool, len(w.Pumps))
+	if _, branched := w.Works.Line.(*pumps.Network); !branched {
+		return dry
+	}
+	for i, pump := range w.Pumps {
+		_, branches := w.DryBranches(i)
+		dry[i] = len(branches) > 0
+		if !dry[i] && pump.Dirty.Flow > 0 && (c.FeedsAll < 0 || smaller(pump, w.Pumps[c.FeedsAll])) {
+			c.FeedsAll = i
+		}
+	}
+	return dry
+}
+
+// passedOver sets what speaks against pumps smaller than the choice that meet the
+// goal too; nothing where the plan names its pump.
+func (w *Water) passedOver(c *WaterChoice, dry []bool) {
+	chosen := w.Pumps[c.Index]
+	for i, pump := range w.Pumps {
+		met := pump.Dirty.Met
+		if c.Given || !met.Known || !met.Value || !smaller(pump, chosen) {
+			continue
+		}
+		c.PassedOver = c.PassedOver || pump.stays() && !chosen.stays()
+		c.DryPassedOver = c.DryPassedOver || dry[i] && !dry[c.Index]
+	}
 }
 
 // Faster is a pump that meets the goal at a higher speed than the plan's, day and
@@ -139,24 +175,30 @@ func (w *Water) DryBranches(i int) (clean, dirty []string) {
 	if !branched {
 		return nil, nil
 	}
-	dry := func(q units.Flow) (names []string) {
-		if q <= 0 {
-			return nil
-		}
-		for _, b := range n.Split(q) {
-			if b.Short > 0 {
-				names = append(names, b.Name)
-			}
-		}
-		return names
-	}
-	return dry(w.Pumps[i].Clean.Flow), dry(w.Pumps[i].Dirty.Flow)
+	return dryAt(n, w.Pumps[i].Clean.Flow), dryAt(n, w.Pumps[i].Dirty.Flow)
 }
 
-// better reports whether a is to be chosen before b, both of which meet the goal.
-func better(a, b WaterPump) bool {
+// dryAt returns the open branches of n that get no water at flow q.
+func dryAt(n *pumps.Network, q units.Flow) (names []string) {
+	if q <= 0 {
+		return nil
+	}
+	for _, b := range n.Split(q) {
+		if b.Short > 0 {
+			names = append(names, b.Name)
+		}
+	}
+	return names
+}
+
+// better reports whether a is to be chosen before b, both of which meet the goal;
+// dryA and dryB say that it leaves a branch without water.
+func better(a, b WaterPump, dryA, dryB bool) bool {
 	if a.stays() != b.stays() {
 		return b.stays()
+	}
+	if dryA != dryB {
+		return dryB
 	}
 	return smaller(a, b)
 }
@@ -184,6 +226,7 @@ type HoseStep struct {
 	// Smooth says that the hose is no wider than the one that is there, which is
 	// ribbed inside, but smooth.
 	Smooth bool
+	Dry    bool // a branch gets no water, dirty
 	Clean  WaterState
 	Dirty  WaterState
 	Power  Maybe[units.Power] // larger of clean and dirty
@@ -224,7 +267,7 @@ func (w *Water) hoses() ([]HoseStep, error) {
 		return nil, err
 	}
 	lines = append(lines, next...)
-	dirt, doubted, assumed := make([]pumps.Dirt, len(lines)), make([][2]pumps.Dirt, len(lines)), false
+	dirt, doubted, assumed := make([]pumps.Dirt, len(lines)), make([][2]dirtFit, len(lines)), false
 	for i, l := range lines {
 		if dirt[i], err = w.Works.dirtIn(l.Line); err != nil {
 			return nil, err
@@ -247,6 +290,9 @@ func (w *Water) hoses() ([]HoseStep, error) {
 				if _, err = w.widen(&s.Dirty, p.Pump, l.Line, doubted[k], p.Pack); err != nil {
 					return nil, err
 				}
+			}
+			if n, branched := l.Line.(*pumps.Network); branched {
+				s.Dry = len(dryAt(n, s.Dirty.Flow)) > 0
 			}
 			s.Power = larger(s.Clean.Power, s.Dirty.Power)
 			steps = append(steps, s)
@@ -311,8 +357,8 @@ func familyOf(name string) string {
 	return strings.Join(kept, " ")
 }
 
-// BestStep returns the step of least power that meets the goal dirty, and
-// whether any does.
+// BestStep returns the step of least power that meets the goal dirty, one that
+// leaves no branch dry before one that does, and whether any does.
 func (w *Water) BestStep() (HoseStep, bool) {
 	var best HoseStep
 	found := false
@@ -322,7 +368,7 @@ func (w *Water) BestStep() (HoseStep, bool) {
 			continue
 		}
 		// A hose that is there costs nothing, so a wider one has to save.
-		if !found || s.Power.Value < best.Power.Value*0.97 {
+		if !found || best.Dry && !s.Dry || best.Dry == s.Dry && s.Power.Value < best.Power.Value*0.97 {
 			best, found = s, true
 		}
 	}

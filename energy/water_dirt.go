@@ -66,34 +66,32 @@ func doubtedLosses(share float64) [2]float64 {
 
 // dirtOf returns the dirt on line that another share of flow would mean, fitted as
 // the plan's was.
-func (w *Waterworks) dirtOf(line pumps.Circuit, share float64) (pumps.Dirt, error) {
+func (w *Waterworks) dirtOf(line pumps.Circuit, share float64) (dirtFit, error) {
 	if w.DirtAssumed {
-		f, err := w.leastDirt(line, share)
-		return f.dirt, err
+		return w.leastDirt(line, share)
 	}
 	for i, pump := range w.Pumps {
 		if pump.Name() == w.DirtOn {
-			f, err := w.fitOn(i, w.Line, share)
-			return f.dirt, err
+			return w.fitOn(i, w.Line, share)
 		}
 	}
-	return pumps.Dirt{}, nil
+	return dirtFit{}, nil
 }
 
 // DirtDoubt is a pump with the least and the most dirt that an assumed loss may
 // stand for.
 type DirtDoubt struct {
 	Losses [2]float64 // shares of flow that this pump loses, low and high
-	// Fitted are the shares that the pump named On loses, on which the dirt was
-	// fitted: the assumed ones.
+	// Fitted are the shares that the pumps named On lose, on which the dirt was
+	// fitted: the assumed ones. Another share may be least dirt on another pump.
 	Fitted [2]float64
-	On     string
+	On     [2]string
 	States [2]WaterState
 }
 
 // doubtedDirts returns the dirt on line at both ends of what an assumed loss may
 // stand for, false where the loss is not assumed.
-func (w *Waterworks) doubtedDirts(line pumps.Circuit) (dirts [2]pumps.Dirt, assumed bool, err error) {
+func (w *Waterworks) doubtedDirts(line pumps.Circuit) (dirts [2]dirtFit, assumed bool, err error) {
 	if !w.DirtAssumed {
 		return dirts, false, nil
 	}
@@ -117,7 +115,7 @@ func (w *Water) doubt(p *WaterPump) error {
 		p.Doubt = Unknown[DirtDoubt]("nothing flows when clean: " + p.Clean.Why)
 		return nil
 	}
-	d := DirtDoubt{Fitted: doubtedLosses(w.Works.DirtLoss), On: w.Works.DirtOn}
+	d := DirtDoubt{Fitted: doubtedLosses(w.Works.DirtLoss), On: [2]string{dirts[0].on, dirts[1].on}}
 	if d.States, err = w.widen(&p.Dirty, p.Pump, w.Works.Line, dirts, p.Pack); err != nil {
 		return err
 	}
@@ -137,9 +135,9 @@ func lostOf(clean, dirty units.Flow) float64 {
 
 // widen widens the range of a pump's dirty state on line by the least and the
 // most dirt that there may be, and returns its states with these.
-func (w *Water) widen(s *WaterState, pump pumps.Pump, line pumps.Circuit, dirts [2]pumps.Dirt, pack float64) (ends [2]WaterState, err error) {
-	for k, dirt := range dirts {
-		if ends[k], err = w.state(pump, pumps.Soil(line, dirt), pack); err != nil {
+func (w *Water) widen(s *WaterState, pump pumps.Pump, line pumps.Circuit, dirts [2]dirtFit, pack float64) (ends [2]WaterState, err error) {
+	for k, f := range dirts {
+		if ends[k], err = w.state(pump, pumps.Soil(line, f.dirt), pack); err != nil {
 			return ends, err
 		}
 	}
@@ -208,7 +206,8 @@ func (w *Waterworks) dirtIn(line pumps.Circuit) (pumps.Dirt, error) {
 	if !w.DirtAssumed || line == w.Line {
 		return w.Dirt, nil
 	}
-	return w.dirtOf(line, w.DirtLoss)
+	f, err := w.dirtOf(line, w.DirtLoss)
+	return f.dirt, err
 }
 
 // DirtPoint is what the dirt takes from the pump on which it was fitted.

@@ -223,7 +223,7 @@ func TestDoubtIsOfTheNamedPump(t *testing.T) {
 	}
 	for i, lost := range [][2]float64{{0.125, 0.375}, {0.038, 0.167}} {
 		d := w.Pumps[i].Doubt
-		if !d.Known || d.Value.Losses != lost || d.Value.Fitted != [2]float64{0.125, 0.375} || d.Value.On != "one" {
+		if !d.Known || d.Value.Losses != lost || d.Value.Fitted != [2]float64{0.125, 0.375} || d.Value.On != [2]string{"one", "one"} {
 			t.Errorf("pump %d: %v lost, fitted %v on %q (%s)", i+1, d.Value.Losses, d.Value.Fitted, d.Value.On, d.Why)
 		}
 	}

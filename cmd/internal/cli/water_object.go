@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"sunrill/cmd/internal/report"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"
@@ -99,12 +100,12 @@ type waterState struct {
 type dirtDoubt struct {
 	Low  dirtEnd `json:"low"`
 	High dirtEnd `json:"high"`
-	On   string  `json:"fitted_on"`
 }
 
 type dirtEnd struct {
 	Loss        float64  `json:"flow_loss_fraction"`
 	Fitted      float64  `json:"fitted_pump_flow_loss_fraction"`
+	On          string   `json:"fitted_pump"`
 	Flow        float64  `json:"flow_m3_per_h"`
 	LowFlow     *float64 `json:"low_flow_m3_per_h"`
 	LowFlowWhy  string   `json:"low_flow_m3_per_h_why,omitempty"`
@@ -121,10 +122,27 @@ func (d *dirtDoubt) decides() bool {
 	return d.Low.GoalMet != nil && d.High.GoalMet != nil && *d.Low.GoalMet != *d.High.GoalMet
 }
 
+// fitted says what the pump loses on which the dirt was fitted, nothing where that
+// is the one named.
+func (d *dirtDoubt) fitted(name string) report.Prose {
+	low, high := share(d.Low.Fitted), share(d.High.Fitted)
+	switch {
+	case d.Low.On == name && d.High.On == name:
+		return report.Prose{}
+	case d.High.On == name:
+		return report.Sentence(", where %v would lose %v in place of the first", d.Low.On, low)
+	case d.Low.On == name:
+		return report.Sentence(", where %v would lose %v in place of the second", d.High.On, high)
+	case d.Low.On == d.High.On:
+		return report.Sentence(", where %v would lose %v and %v", d.Low.On, low, high)
+	}
+	return report.Sentence(", where %v would lose %v and %v %v", d.Low.On, low, d.High.On, high)
+}
+
 func newDirtDoubt(d energy.DirtDoubt) *dirtDoubt {
 	var ends [2]dirtEnd
 	for k, s := range d.States {
-		ends[k] = dirtEnd{Loss: d.Losses[k], Fitted: d.Fitted[k], Flow: s.Flow.In(units.CubicMetrePerHour),
+		ends[k] = dirtEnd{Loss: d.Losses[k], Fitted: d.Fitted[k], On: d.On[k], Flow: s.Flow.In(units.CubicMetrePerHour),
 			Turnover: known(s.Turnover, units.Hour), TurnoverWhy: s.Turnover.Why, GoalMetWhy: s.Met.Why}
 		ends[k].LowFlow, ends[k].LowFlowWhy = lowFlow(s.Run)
 		ends[k].HighFlow, ends[k].HighFlowWhy = highFlow(s.Run)
@@ -132,7 +150,7 @@ func newDirtDoubt(d energy.DirtDoubt) *dirtDoubt {
 			ends[k].GoalMet = &s.Met.Value
 		}
 	}
-	return &dirtDoubt{ends[0], ends[1], d.On}
+	return &dirtDoubt{ends[0], ends[1]}
 }
 
 // waterReturn is the tank as the return makes it stand.

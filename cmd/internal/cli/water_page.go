@@ -114,10 +114,14 @@ func (p *waterPage) because() string {
 	if p.pumps[c.Index].Power == nil {
 		return "it moves the least water of those that meet the goal just before cleaning; what it draws is not known"
 	}
-	if c.PassedOver {
-		return "it needs the least power of those that meet the goal just before cleaning and start by themselves after a stop"
+	why := "it needs the least power of those that meet the goal just before cleaning"
+	if c.DryPassedOver {
+		why += " and bring water to every branch"
 	}
-	return "it needs the least power of those that meet the goal just before cleaning"
+	if c.PassedOver {
+		why += " and start by themselves after a stop"
+	}
+	return why
 }
 
 // more says what a plan lacks that meets the goal at f, day and night.
@@ -252,7 +256,19 @@ func (p *waterPage) dry(i int) report.Prose {
 	default:
 		s = report.Sentence("no water reaches %v, nor %v just before cleaning", listed(always), listed(later))
 	}
-	return report.Sentence("%v: the other branches leave too little head for that lift, and the goal counts all branches together. Throttle the others or use a pump of its own there, and see that no water runs back.", s)
+	return report.Sentence("%v: the other branches leave too little head for that lift, and the goal counts all branches together. Throttle the others%v or use a pump of its own there, and see that no water runs back.", s, p.feedsAll(i))
+}
+
+// feedsAll names the pump to take in place of pump i so that no branch stays dry.
+func (p *waterPage) feedsAll(i int) string {
+	all := p.water.Choice.FeedsAll
+	if all < 0 || all == i {
+		return ""
+	}
+	if met := p.water.Pumps[all].Dirty.Met; met.Known && !met.Value {
+		return ", take " + p.pumps[all].Name + ", which feeds every branch but misses the goal,"
+	}
+	return ", take " + p.pumps[all].Name + ", which feeds every branch,"
 }
 
 // flow is the sentence about what flows with a pump, with the goal beside it
@@ -350,11 +366,7 @@ func (p *waterPage) sure(i int) report.Prose {
 		}
 		return report.Sentence("%v at %v lost (%v)", report.Hours.Of(*e.Turnover), share(e.Loss), verdict)
 	}
-	span = report.Sentence("%v By the dirt alone %v, %v", span, end(by.Low), end(by.High))
-	if by.On != p.pumps[i].Name {
-		span = report.Sentence("%v, where %v would lose %v and %v", span, by.On, share(by.Low.Fitted), share(by.High.Fitted))
-	}
-	span = report.Sentence("%v.", span)
+	span = report.Sentence("%v By the dirt alone %v, %v%v.", span, end(by.Low), end(by.High), by.fitted(p.pumps[i].Name))
 	if by.decides() {
 		span = report.Sentence("%v It decides: time a bucket just before cleaning.", span)
 	}
