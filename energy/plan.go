@@ -106,6 +106,7 @@ func (j *job) gather() {
 	o := j.out
 	o.Warnings, o.Assumed, o.Sources = j.water.Warnings, j.water.Assumed, j.water.Works.Sources
 	o.Assumed = append(o.Assumed, assumedSlowed(o.Tradeoff)...)
+	o.Assumed = append(o.Assumed, assumedAir(j.plan)...)
 	if j.out.Solar.Known {
 		o.Warnings = append(o.Warnings, j.light.Warnings...)
 		o.Assumed = append(o.Assumed, j.light.Assumed...)

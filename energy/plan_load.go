@@ -112,6 +112,19 @@ func airOf(p *data.Plan) (Air, error) {
 	return a, err
 }
 
+// assumedAir lists the hours of an air pump that nobody gave.
+func assumedAir(p *data.Plan) []Assumed {
+	if p.Air.Power == nil || p.Given("air.hours") {
+		return nil
+	}
+	k, _ := data.KeyNamed("air.hours")
+	text := "day and night"
+	if !p.Given("air.months") {
+		text += ", all the year"
+	}
+	return []Assumed{{Key: "air.hours", Text: text, Why: "not given: it runs beside the water pump, in its months off too", Source: k.Source}}
+}
+
 // inverterOf returns the plan's inverter, nil where there is none.
 func inverterOf(p *data.Plan) *Inverter {
 	fitted := p.Given("inverter")

@@ -125,6 +125,7 @@ func (s *Storage) loadOf(p *data.Plan, w *Water, i int) (*PumpLoad, error) {
 	out.OffGrid, out.FullCurrent = w.offGrid(out.Dirty), fullCurrent(p, w, i)
 	s.cableDoubt(p, i, out)
 	s.Assumed = append(s.Assumed, w.Assumed...)
+	s.Assumed = append(s.Assumed, assumedAir(p)...)
 	s.Warnings = append(s.Warnings, w.Works.Warnings...)
 	s.Sources = append(s.Sources, w.Works.Sources...)
 	s.assumeChain(p, i, out)

@@ -3,6 +3,7 @@ package energy
 import (
 	"errors"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -203,6 +204,9 @@ func TestAirIsFedAsTheWaterPumpIs(t *testing.T) {
 		s, err := storageOfPump(t, c.supply, volts, "months_off = \"Jun-Aug\"\n[air]\npower = \"9 W\"\n"+c.more)
 		if err != nil {
 			t.Fatal(err)
+		}
+		if !slices.ContainsFunc(s.Assumed, func(a Assumed) bool { return a.Key == "air.hours" }) {
+			t.Error("day and night is not listed as assumed")
 		}
 		for i, w := range s.Record.Load {
 			want := c.running
