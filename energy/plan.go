@@ -57,7 +57,6 @@ type job struct {
 	noStore string // why there is no battery; "" where there is one
 	still   PondAtRest
 	size    *sizer // once it is made
-	unit    unitFront
 	// unreached is set where no size carries the plan's hours.
 	unreached bool
 	out       *Result

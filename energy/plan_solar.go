@@ -200,8 +200,9 @@ func (j *job) bearable() (Maybe[float64], string) {
 	return Known(h), fmt.Sprintf("the low end of how long the oxygen lasts in %v", j.out.RestMonth)
 }
 
-// offGrid returns the year of a strategy at the battery's terminals: clean or
-// dirty, whichever takes more, and dirty.
+// offGrid returns the year of a strategy at the battery's terminals: hour by hour
+// what takes more, clean or dirty, with the water of dirty, as size takes it; and
+// dirty.
 func (j *job) offGrid(s *Strategy) (year, last YearLoad, err error) {
 	for k, dirty := range []bool{false, true} {
 		c, err := batteryChain(j.plan, s.Pump, j.water.Pumps[s.Pump].Pump, j.line(s, dirty), s.airOr(j.air))
@@ -211,8 +212,15 @@ func (j *job) offGrid(s *Strategy) (year, last YearLoad, err error) {
 		if last, err = c.Year(s.schedule); err != nil {
 			return year, last, err
 		}
-		if k == 0 || last.Use.PerYear() > year.Use.PerYear() {
+		if k == 0 {
 			year = last
+		}
+	}
+	clean := year.Use
+	year = last
+	for m := range year.Use {
+		for h := range year.Use[m] {
+			year.Use[m][h] = max(clean[m][h], last.Use[m][h])
 		}
 	}
 	return year, last, nil
@@ -323,7 +331,6 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 		j.unreached = true
 		return Unknown[DayAndNight](why)
 	}
-	j.unit = unitOf(d.Front, r)
 	c := d.Front.Chosen
 	d.ratios(r, c.PanelW)
 	d.Made, d.Asked = r.PerDay(c.PanelW)

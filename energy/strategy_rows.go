@@ -7,16 +7,6 @@ import (
 	"sunrill/data/units"
 )
 
-// steady reports whether a row's load is the same in every running hour, or as
-// good as: a timer's hour is short beside a night.
-func (s *Strategy) steady() bool {
-	switch s.Kind {
-	case FullSpeed, Slower, Valve, SmallerPump, OnTimer:
-		return true
-	}
-	return false
-}
-
 // sizeRows sizes panel and battery of every row, adds those on the sun alone,
 // and judges them.
 func (j *job) sizeRows() error {
@@ -53,7 +43,7 @@ func (j *job) sizeRow(s *Strategy) error {
 		return unknown(why)
 	case !j.out.Solar.Known:
 		return unknown(j.out.Solar.Why)
-	case j.size == nil || !j.out.Solar.Value.DayAndNight.Known && len(j.unit.panel) == 0 && s.Kind != OffInWinter:
+	case j.size == nil:
 		return unknown(j.out.Solar.Value.DayAndNight.Why)
 	}
 	if d := j.out.Solar.Value.DayAndNight; d.Known && s == j.planned() {
@@ -75,22 +65,15 @@ func (j *job) sizeRow(s *Strategy) error {
 	}
 	s.OffGrid = Known(j.water.offGrid(dirty))
 	r := j.size.record(year)
-	if s.Kind == OffInWinter {
-		if why := j.winterSize(s, r); why != "" {
-			return unknown(why)
-		}
-		return nil
+	f, why := j.size.of(j, s.Pump).front(r)
+	if why != "" {
+		return unknown(why)
 	}
-	u := j.unit
-	if !s.steady() || j.ownHours() {
-		u = j.size.own(r, j.unit)
+	c := f.Chosen
+	s.Panel, s.Battery, s.Price = Known(c.PanelW), Known(c.BoughtWh), c.Price
+	if s.Kind != OffInWinter { // beside months that is nothing
+		s.Stop = Known(j.size.longestStill(s, r, c.PanelW, c.BoughtWh, c.Connected))
 	}
-	f, b, ok := j.size.of(j, s.Pump).row(r, u)
-	if !ok {
-		return unknown("no size looked at reaches the target")
-	}
-	s.Panel, s.Battery, s.Price = Known(f.panel), Known(f.battery), f.price
-	s.Stop = Known(j.size.longestStill(s, r, f.panel, f.battery, b))
 	return nil
 }
 

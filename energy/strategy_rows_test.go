@@ -188,3 +188,44 @@ func TestLeastSpeedIsThePlansOwn(t *testing.T) {
 		t.Errorf("the slowest row runs at %g, want 0.55", least)
 	}
 }
+
+// TestRowsAreThePlansOfTheirSpeed: a slowed row buys what the plan buys that runs at
+// that speed; where nothing on sale carries full speed, a slower row still has its
+// own answer.
+func TestRowsAreThePlansOfTheirSpeed(t *testing.T) {
+	at := []data.Setting{{Key: "site.latitude", Text: "52.4"}, {Key: "site.longitude", Text: "13.1"}, {Key: "reliability.years", Text: "2"}}
+	rows := func(more ...data.Setting) *Result {
+		r, err := Plan(demoInputs(t, append(slices.Clone(at), more...)...))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	whole := rows()
+	name := whole.Water.Pumps[whole.Water.Choice.Nearest].Spec.Name
+	compared := 0
+	for _, s := range whole.Tradeoff {
+		if s.Kind != Slower || s.Speed != 0.8 || !s.Panel.Known {
+			continue
+		}
+		told := rows(data.Setting{Key: "choice.pump", Text: name}, data.Setting{Key: "run.speed", Text: "0.8"})
+		c := told.Solar.Value.DayAndNight.Value.Front.Chosen
+		compared++
+		if s.Panel.Value != c.PanelW || s.Battery.Value != c.BoughtWh {
+			t.Errorf("%s: %g W with %g Wh; the plan that is told buys %g W with %g Wh", s.Name, s.Panel.Value, s.Battery.Value, c.PanelW, c.BoughtWh)
+		}
+		// Only that pair on sale: full speed has no size, this row has.
+		only := rows(data.Setting{Key: "panel.sizes", Text: fmt.Sprintf("%g W", c.PanelW)}, data.Setting{Key: "battery.sizes", Text: fmt.Sprintf("%g Wh", c.BoughtWh)})
+		if only.Solar.Value.DayAndNight.Known {
+			t.Error("the slowed pump's pair carries full speed")
+		}
+		for _, o := range only.Tradeoff {
+			if o.Kind == Slower && o.Speed == 0.8 && (!o.Panel.Known || o.Panel.Value != c.PanelW) {
+				t.Errorf("%s has no answer of its own: %+v", o.Name, o.Panel)
+			}
+		}
+	}
+	if compared == 0 {
+		t.Error("no slowed row to compare")
+	}
+}

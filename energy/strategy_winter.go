@@ -102,17 +102,3 @@ func (j *job) winterRisk(s *Strategy) Risk {
 	r.Reasons = append(r.Reasons, "fish in still water under ice need a hole kept open and air; drain what can freeze")
 	return r
 }
-
-// winterSize sizes a load that stands still through the dark months by a front
-// of its own, as it has little in common with that of the whole year; it returns
-// why where nothing carries it.
-func (j *job) winterSize(s *Strategy, r Record) string {
-	f, why := j.size.of(j, s.Pump).front(r)
-	if why != "" {
-		return why
-	}
-	c := f.Chosen
-	s.Panel, s.Battery, s.Price = Known(c.PanelW), Known(c.BoughtWh), c.Price
-	s.Stop = Known(s.MonthsOff)
-	return ""
-}
