@@ -2,6 +2,7 @@ package energy
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"sunrill/data"
@@ -171,16 +172,14 @@ func (w *Water) faster(p *data.Plan) error {
 // DryBranches returns the names of the open branches that get no water from pump
 // i with the line clean, and with it dirty.
 func (w *Water) DryBranches(i int) (clean, dirty []string) {
-	n, branched := w.Works.Line.(*pumps.Network)
-	if !branched {
-		return nil, nil
-	}
-	return dryAt(n, w.Pumps[i].Clean.Flow), dryAt(n, w.Pumps[i].Dirty.Flow)
+	return dryAt(w.Works.Line, w.Pumps[i].Clean.Flow), dryAt(w.Works.Line, w.Pumps[i].Dirty.Flow)
 }
 
-// dryAt returns the open branches of n that get no water at flow q.
-func dryAt(n *pumps.Network, q units.Flow) (names []string) {
-	if q <= 0 {
+// dryAt returns the names of the open branches of line that get no water of total
+// flow q.
+func dryAt(line pumps.Circuit, q units.Flow) (names []string) {
+	n, branched := line.(*pumps.Network)
+	if !branched || q <= 0 {
 		return nil
 	}
 	for _, b := range n.Split(q) {
@@ -189,6 +188,39 @@ func dryAt(n *pumps.Network, q units.Flow) (names []string) {
 		}
 	}
 	return names
+}
+
+// dries returns the branches that get water of s on the hose that is there, and
+// none on line: what is widened takes it from them.
+func (w *Water) dries(s HoseStep, line pumps.Circuit) (names []string) {
+	clean, dirty := w.DryBranches(s.Pump)
+	add := func(now, before []string) {
+		for _, name := range now {
+			if !slices.Contains(before, name) && !slices.Contains(names, name) {
+				names = append(names, name)
+			}
+		}
+	}
+	add(dryAt(line, s.Clean.Flow), clean)
+	add(dryAt(line, s.Dirty.Flow), dirty)
+	return names
+}
+
+// replaced returns which parts of a line with branches have another hose in line:
+// the main, and which branches.
+func (w *Water) replaced(line pumps.Circuit) (main bool, branches []string) {
+	was, branched := w.Works.Line.(*pumps.Network)
+	is, still := line.(*pumps.Network)
+	if !branched || !still {
+		return false, nil
+	}
+	main = !slices.Equal(was.Spec().Trunk, is.Spec().Trunk)
+	for i, b := range is.Spec().Branches {
+		if !slices.Equal(was.Spec().Branches[i].Feeds, b.Feeds) {
+			branches = append(branches, b.Name)
+		}
+	}
+	return main, branches
 }
 
 // better reports whether a is to be chosen before b, both of which meet the goal;
@@ -226,10 +258,16 @@ type HoseStep struct {
 	// Smooth says that the hose is no wider than the one that is there, which is
 	// ribbed inside, but smooth.
 	Smooth bool
-	Dry    bool // a branch gets no water, dirty
-	Clean  WaterState
-	Dirty  WaterState
-	Power  Maybe[units.Power] // larger of clean and dirty
+	// Main and Branches say where it lies, where the line has branches; Dries names
+	// those that it takes the water from.
+	Main     bool
+	Branches []string
+	Dries    []string
+	Dry      bool // a branch gets no water, dirty
+
+	Clean WaterState
+	Dirty WaterState
+	Power Maybe[units.Power] // larger of clean and dirty
 	// GainFlow and GainPower are what it gives and draws more than the chosen
 	// pump on the hose that is there, when dirty.
 	GainFlow  units.Flow
@@ -291,9 +329,9 @@ func (w *Water) hoses() ([]HoseStep, error) {
 					return nil, err
 				}
 			}
-			if n, branched := l.Line.(*pumps.Network); branched {
-				s.Dry = len(dryAt(n, s.Dirty.Flow)) > 0
-			}
+			s.Dry = len(dryAt(l.Line, s.Dirty.Flow)) > 0
+			s.Main, s.Branches = w.replaced(l.Line)
+			s.Dries = w.dries(s, l.Line)
 			s.Power = larger(s.Clean.Power, s.Dirty.Power)
 			steps = append(steps, s)
 		}
@@ -358,13 +396,14 @@ func familyOf(name string) string {
 }
 
 // BestStep returns the step of least power that meets the goal dirty, one that
-// leaves no branch dry before one that does, and whether any does.
+// leaves no branch dry before one that does and none that takes the water from one
+// that has it, and whether any does.
 func (w *Water) BestStep() (HoseStep, bool) {
 	var best HoseStep
 	found := false
 	for _, s := range w.Hoses {
 		met := s.Dirty.Met
-		if !met.Known || !met.Value || !s.Power.Known {
+		if !met.Known || !met.Value || !s.Power.Known || len(s.Dries) > 0 {
 			continue
 		}
 		// A hose that is there costs nothing, so a wider one has to save.

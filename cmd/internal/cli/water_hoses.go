@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"strings"
+
 	"sunrill/cmd/internal/report"
 	"sunrill/data/units"
 	"sunrill/energy"
@@ -43,7 +45,7 @@ func (p *waterPage) newHoses() []hoseStep {
 func (p *waterPage) hoseInstead() report.Prose {
 	c := p.water.Choice
 	if best, ok := p.water.BestStep(); ok && best.Hose != "" && best.Pump != c.Index {
-		s := report.Sentence("on %v, %v meets the goal for %v", best.Hose, p.pumps[best.Pump].Name, report.Power.Of(float64(best.Power.Value)))
+		s := report.Sentence("on %v, %v meets the goal for %v", hoseIn(best), p.pumps[best.Pump].Name, report.Power.Of(float64(best.Power.Value)))
 		better := report.Sentence("a wider hose")
 		if best.Smooth {
 			better = report.Sentence("a hose without ribs")
@@ -69,14 +71,18 @@ func (p *waterPage) hoseAnswer() report.Prose {
 		return report.Prose{}
 	}
 	var wider *hoseStep
+	var step energy.HoseStep
 	for i, s := range p.water.Hoses {
 		if s.Pump == c.Nearest && s.Hose != "" && wider == nil {
-			wider = &p.hoses[i]
+			wider, step = &p.hoses[i], s
 		}
 	}
 	var s report.Prose
 	if wider != nil && wider.GainPower != nil {
-		s = p.hoseGain(wider)
+		s = p.hoseGain(wider, hoseIn(step))
+		if n := len(step.Dries); n > 0 && !s.IsZero() {
+			s = report.Sentence("%v, but then %v %v NO WATER", s, listed(step.Dries), map[bool]string{true: "GETS", false: "GET"}[n == 1])
+		}
 	}
 	if up := c.Larger; up >= 0 && p.pumps[up].Dirty != nil && p.pumps[c.Nearest].Dirty != nil && p.pumps[up].Power != nil && p.pumps[c.Nearest].Power != nil {
 		next := report.Sentence("the next pump, %v, %v more for %v", p.pumps[up].Name,
@@ -93,8 +99,28 @@ func (p *waterPage) hoseAnswer() report.Prose {
 	return report.Sentence("%v.", s)
 }
 
-// hoseGain says what a wider hose brings to the nearest pump.
-func (p *waterPage) hoseGain(wider *hoseStep) report.Prose {
+// hoseIn names the hose of a step, and where it lies in a line with branches.
+func hoseIn(s energy.HoseStep) report.Prose {
+	where := report.Sentence("the branch to %v", listed(s.Branches))
+	if len(s.Branches) > 1 {
+		where = report.Sentence("the branches to %v", listed(s.Branches))
+	}
+	if len(s.Branches) > 0 && strings.HasPrefix(s.Branches[0], "branch") { // nobody named it
+		where = report.Plain(listed(s.Branches))
+	}
+	switch {
+	case s.Main && len(s.Branches) > 0:
+		return report.Sentence("%v in the main and %v", s.Hose, where)
+	case s.Main:
+		return report.Sentence("%v in the main", s.Hose)
+	case len(s.Branches) > 0:
+		return report.Sentence("%v in %v", s.Hose, where)
+	}
+	return report.Plain(s.Hose)
+}
+
+// hoseGain says what a wider hose, named, brings to the nearest pump.
+func (p *waterPage) hoseGain(wider *hoseStep, name report.Prose) report.Prose {
 	const material = 0.005 // of the flow: less is lost in the figures
 	if wider.GainFlow <= 0 && p.pumps[p.water.Choice.Nearest].Dirty == nil {
 		return report.Prose{} // no hose helps a pump that does not lift
@@ -103,9 +129,9 @@ func (p *waterPage) hoseGain(wider *hoseStep) report.Prose {
 		return report.Sentence("%v would bring next to nothing", map[bool]string{true: "a smooth one", false: "a wider one"}[wider.Hose == energy.SameBoreSmooth])
 	}
 	if *wider.GainPower <= 0.05 {
-		return report.Sentence("%v would bring %v more for no more power", wider.Hose, report.Flow.Of(wider.GainFlow))
+		return report.Sentence("%v would bring %v more for no more power", name, report.Flow.Of(wider.GainFlow))
 	}
-	return report.Sentence("%v would bring %v more for %v", wider.Hose, report.Flow.Of(wider.GainFlow), report.Power.Of(*wider.GainPower))
+	return report.Sentence("%v would bring %v more for %v", name, report.Flow.Of(wider.GainFlow), report.Power.Of(*wider.GainPower))
 }
 
 // hoseTable lists each pump on each hose.
