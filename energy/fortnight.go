@@ -1,6 +1,8 @@
 package energy
 
 import (
+	"math"
+
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/solar"
@@ -91,7 +93,7 @@ func (f *Fortnight) date(r *Record) {
 }
 
 // darkest returns the first hour of the fourteen whole days with the least
-// energy from the panel.
+// energy from the panel, months off left out.
 func darkest(r Record) (start int, ok bool) {
 	first := (hoursPerDay - r.Start%hoursPerDay) % hoursPerDay
 	n := len(r.Panel)
@@ -105,17 +107,23 @@ func darkest(r Record) (start int, ok bool) {
 		}
 		return total
 	}
+	runs := func(day int) bool {
+		from, to := monthAt(r.Start, day), monthAt(r.Start, day+fortnightHours-1)
+		return (r.Standby>>from|r.Standby>>to)&1 == 0
+	}
 	made := sum(first, first+fortnightHours)
-	least := made
-	start = first
+	least := math.Inf(1)
+	if runs(first) {
+		least, start, ok = made, first, true
+	}
 	for day := first + hoursPerDay; day+fortnightHours <= n; day += hoursPerDay {
 		made += sum(day+fortnightHours-hoursPerDay, day+fortnightHours) - sum(day-hoursPerDay, day)
 		// A rounding of the running sum is no darker day.
-		if made < least*(1-1e-9) {
-			least, start = made, day
+		if runs(day) && (!ok || made < least*(1-1e-9)) {
+			least, start, ok = made, day, true
 		}
 	}
-	return start, true
+	return start, ok
 }
 
 // DarkestFortnight returns what Balance does in the darkest fourteen days, false

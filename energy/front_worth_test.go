@@ -109,3 +109,12 @@ func TestSteadyLoadRestsInMonthsOff(t *testing.T) {
 		}
 	}
 }
+
+// The darkest fortnight is one in which something runs.
+func TestDarkestFortnightRuns(t *testing.T) {
+	s := storageOf(t, "run.months_off=Nov-Mar")
+	start, ok := darkest(s.Record)
+	if from, to := monthAt(s.Record.Start, start), monthAt(s.Record.Start, start+fortnightHours-1); !ok || from < 3 || to > 9 {
+		t.Errorf("months %d to %d, %v", from+1, to+1, ok)
+	}
+}

@@ -133,6 +133,7 @@ func (s *Storage) hours(p *data.Plan, files StorageFiles) error {
 func (s *Storage) under(weather *solar.Series) Record {
 	r := Record{Start: weather.Start, Panel: s.Sky.PerWatt(weather)}
 	if s.Pump == nil {
+		r.Standby = monthsOf(s.plan.Run.MonthsOff)
 		r.Load = steadyLoad(s.plan.Load, monthsOf(s.plan.Run.MonthsOff), r.Start, weather.Hours())
 	} else {
 		r.Load = tile(s.Pump.Use.Watts(), r.Start, weather.Hours())
