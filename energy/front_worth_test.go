@@ -118,3 +118,15 @@ func TestDarkestFortnightRuns(t *testing.T) {
 		t.Errorf("months %d to %d, %v", from+1, to+1, ok)
 	}
 }
+
+// A battery too cold to be charged for a season is told beside the one that a place
+// without frost would do with.
+func TestFrostFreeBesideGivenCold(t *testing.T) {
+	z, err := storageOf(t, "battery.temperature=-8 C, -7 C, -3 C, 3 C, 10 C, 14 C, 17 C, 16 C, 11 C, 6 C, 0 C, -4 C").Size()
+	if err != nil || z.Nothing != nil {
+		t.Fatalf("%v, %+v", err, z)
+	}
+	if f := z.FrostFree; !f.Known || f.Value.BoughtWh >= z.Front.Chosen.BoughtWh {
+		t.Errorf("%+v beside %g Wh in the cold", f, z.Front.Chosen.BoughtWh)
+	}
+}

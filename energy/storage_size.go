@@ -28,6 +28,9 @@ type Sizing struct {
 	// IndoorsWh is the least nominal battery for the chosen panel where it stands
 	// at IndoorsC instead of outdoors.
 	IndoorsWh Maybe[float64]
+	// FrostFree is what would be bought for a place that is never too cold to charge
+	// in, where the temperatures given are.
+	FrostFree Maybe[Choice]
 	// Patient is what would be bought if it might stand still for PatientStop, where
 	// that is longer than the limit and spares much.
 	Patient Maybe[Choice]
@@ -108,6 +111,7 @@ func (s *Storage) beside(z *Sizing) error {
 		z.AsSource = Known(spread)
 	}
 	z.IndoorsWh, z.Outdoors = s.indoors(z), s.chosenOutdoors(c)
+	z.FrostFree = s.frostFree(z)
 	z.Patient = patient(s.Record, s.Battery, z.Options, c)
 	return s.spread(z)
 }
@@ -152,6 +156,25 @@ func (s *Storage) indoors(z *Sizing) Maybe[float64] {
 	}
 	least, _ := leastUsable(r, []float64{z.Front.Chosen.PanelW}, b, z.Options.target(), readings(true))
 	return Known(least[0] / b.usableShare())
+}
+
+// frostFree returns what would be bought where the cold given never kept the battery
+// from being charged.
+func (s *Storage) frostFree(z *Sizing) Maybe[Choice] {
+	if s.Frost == nil || !s.Frost.Given {
+		return Unknown[Choice]("the temperatures given keep it from nothing")
+	}
+	months, _ := s.months()
+	for m := range months {
+		months[m] = max(months[m], s.Frost.Least)
+	}
+	r := s.Record
+	r.BatteryC = nil
+	f, err := Size(r, s.Battery.AtColdest(months), z.Options)
+	if err != nil {
+		return Unknown[Choice]("nothing reaches the target there either")
+	}
+	return Known(f.Chosen)
 }
 
 // spread runs the choice through years made with other seeds, as many at a time

@@ -64,6 +64,13 @@ func (v *sizeView) answer() []report.Line {
 		lines = append(lines, report.Line{Label: "Charging", Text: text})
 	}
 	lines = append(lines, report.Line{Label: "Cheaper", Text: patientText(z.Patient, report.Money(v.in.Plan.Mains.Currency))})
+	if f := z.FrostFree; f.Known && f.Value.PanelW+f.Value.BoughtWh < worthMoving*(c.PanelW+c.BoughtWh) {
+		text := report.Sentence("where the battery never falls below %v, %v of panel with %v would do", report.Temperature.Exact(v.storage.Frost.Least.InCelsius()), report.Power.Exact(f.Value.PanelW), report.WattHours.Exact(f.Value.BoughtWh))
+		if p := f.Value.Price; p.Known {
+			text = report.Sentence("%v, for %v", text, v.money(float64(p.Value)))
+		}
+		lines = append(lines, report.Line{Label: "Warmer", Text: report.Sentence("%v (battery.temperature says where it stands).", text)})
+	}
 	if in := z.IndoorsWh; in.Known && in.Value < worthMoving*c.BatteryWh {
 		lines = append(lines, report.Line{Label: "Indoors", Text: report.Sentence(
 			"in a room at %v, at least %v would do instead of %v (--set \"battery.temperature=%v C\" sizes for it; heat for a box is not counted).",
