@@ -64,7 +64,7 @@ func FuzzHeading(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, s string) {
 		name, unit := SplitHeading(s)
-		if got, want := wordsOnly(name+unit), wordsOnly(ordinary.Replace(s)); got != want {
+		if got, want := wordsOnly(name)+wordsOnly(unit), wordsOnly(ordinary.Replace(s)); got != want {
 			t.Fatalf("%q is taken apart into %q and %q", s, name, unit)
 		}
 		for _, k := range Kinds() {
