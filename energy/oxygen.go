@@ -32,6 +32,17 @@ func AirPressure(altitude units.Length) (Pascal, error) {
 	return Pascal(100 * math.Pow((44331.514-z)/11880.516, 1/0.1902632)), nil
 }
 
+// VapourPressure returns the pressure of the vapour over water at temperature t
+// [standard atmospheres]:
+//
+//	ln u = 11.8571 - 3840.70/T - 216961/T²,  T in K
+//
+// Range 0 to 40 °C. Source: Benson and Krause 1984, as OxygenSaturation.
+func VapourPressure(t units.Temperature) float64 {
+	T := float64(t)
+	return math.Exp(11.8571 - 3840.70/T - 216961/(T*T))
+}
+
 // The range of the saturation equation [°C], and of its salinity [g/kg].
 const (
 	leastWaterC  = 0
@@ -46,8 +57,7 @@ const (
 //	       - S (0.017674 - 10.754/T + 2140.7/T²)
 //	C_P  = C P (1 - u/P)(1 - theta P) / ((1 - u)(1 - theta))
 //
-// with T in K, P in atmospheres, u the pressure of water vapour, ln u = 11.8571 - 3840.70/T
-// - 216961/T², and theta = 0.000975 - 1.426e-5 t + 6.436e-8 t². Range 0 to
+// with T in K, P in atmospheres, u as in VapourPressure, and theta = 0.000975 - 1.426e-5 t + 6.436e-8 t². Range 0 to
 // 40 °C, 0 to 40 g/kg. Source: Benson and Krause 1984, Limnology and Oceanography
 // 29, 620-632, as adopted by APHA Standard Methods and the USGS.
 func OxygenSaturation(t units.Temperature, p Pascal, salinity float64) (Oxygen, error) {
@@ -65,7 +75,7 @@ func OxygenSaturation(t units.Temperature, p Pascal, salinity float64) (Oxygen, 
 	lnC := -139.34411 + 1.575701e5/T - 6.642308e7/(T*T) + 1.2438e10/(T*T*T) - 8.621949e11/(T*T*T*T) -
 		salinity*(0.017674-10.754/T+2140.7/(T*T))
 	P := float64(p / Atmosphere)
-	u := math.Exp(11.8571 - 3840.70/T - 216961/(T*T))
+	u := VapourPressure(t)
 	theta := 0.000975 - 1.426e-5*c + 6.436e-8*c*c
 	return Oxygen(math.Exp(lnC) * P * (1 - u/P) * (1 - theta*P) / ((1 - u) * (1 - theta))), nil
 }

@@ -2,7 +2,6 @@ package energy
 
 import (
 	"fmt"
-	"math"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -18,15 +17,14 @@ const SiphonReserve units.Length = 2.5
 // SiphonHolds returns how far the crest of a full siphon may stand above the
 // water it delivers to before the column breaks [m]:
 //
-//	h = (P - u) / (rho g),  ln u = 11.8571 - 3840.70/T - 216961/T²
+//	h = (P - u) / (rho g)
 //
-// P is the pressure of the air, u that of water vapour in atmospheres, T in K.
+// P is the pressure of the air, u that of water vapour.
 // Friction behind the crest raises the pressure at it and is left out, which errs
 // towards too soon; speed lowers it by no more than the outlet gives back. Range
-// 0 to 40 °C. Source: Bernoulli's equation; u as in OxygenSaturation.
+// 0 to 40 °C. Source: Bernoulli's equation; u as in VapourPressure.
 func SiphonHolds(air Pascal, t units.Temperature, w pumps.Water) units.Length {
-	k := float64(t)
-	vapour := Atmosphere * Pascal(math.Exp(11.8571-3840.70/k-216961/(k*k)))
+	vapour := Atmosphere * Pascal(VapourPressure(t))
 	return units.Length(float64(air-vapour) / (w.Density * units.StandardGravity))
 }
 

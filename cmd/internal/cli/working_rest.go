@@ -83,7 +83,7 @@ func (p *planPage) workSaturation(w *working, v energy.RestTime) {
 	}
 	kelvin, celsius := float64(v.Water), v.Water.InCelsius()
 	air := float64(pressure / energy.Atmosphere)
-	vapour := math.Exp(11.8571 - 3840.70/kelvin - 216961/(kelvin*kelvin))
+	vapour := energy.VapourPressure(v.Water)
 	theta := 0.000975 - 1.426e-5*celsius + 6.436e-8*celsius*celsius
 	warm, t := put("T", kelvin, report.Named("K"), "water in a warm spell"), put("t", celsius, report.Temperature, "water in a warm spell")
 	w.add("stop.air_pressure_atm", "pressure of the air", "P = ((44331.514 - z) / 11880.516)^(1 / 0.1902632) / 1013.25", air, atmospheres, "the standard atmosphere", put("z", float64(altitude), report.Length, "altitude"))
