@@ -2,6 +2,7 @@ package energy
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -239,7 +240,7 @@ func TestPropDaylightLitresWithinDayLength(t *testing.T) {
 			if most := float64(f.FullFlow()) * 12 * 3600; float64(got.PerDay) > most*(1+1e-9) {
 				t.Fatalf("month %d: %g m3 a day, 12 h of full flow are %g", m+1, float64(got.PerDay), most)
 			}
-			if got.Running > 12*units.Hour || (y.PerYear > 0 && got.Longest > 0 && got.Longest < 12*units.Hour) {
+			if got.Running > 12*units.Hour || got.Longest < 12*units.Hour {
 				t.Fatalf("month %d: runs %g h, longest still %g h", m+1, got.Running.In(units.Hour), got.Longest.In(units.Hour))
 			}
 		}
@@ -371,8 +372,8 @@ func TestDaylightNights(t *testing.T) {
 	}
 	jan := y.Months[0]
 	near(t, "longest", jan.Longest.In(units.Hour), 36, 0)
-	// 28 nights of 12 h and one of 36 h.
-	near(t, "mean night", jan.Night.In(units.Hour), (28*12+36)/29.0, 1e-9)
+	// 30 days with 12 h of night, and one with 24 h.
+	near(t, "mean night", jan.Night.In(units.Hour), (30*12+24)/31.0, 1e-9)
 	near(t, "running", jan.Running.In(units.Hour), 12*30/31.0, 1e-9)
 	near(t, "turnovers", jan.Turnovers, float64(f.FullFlow())*3600*12*30/31/9.2, 1e-6)
 	if y.Clear[12].Flow <= 0 || y.Least != 0 {
@@ -381,6 +382,41 @@ func TestDaylightNights(t *testing.T) {
 	off, err := d.Run(sineDays(31, dark), 9.2, 1<<5)
 	if err != nil || off.PerYear != 0 {
 		t.Errorf("a month off moved %g m3, %v", float64(off.PerYear), err)
+	}
+}
+
+// A stretch counts in every month that it reaches into. By hand: no sun from 28 January
+// to 2 April leaves a stretch of 65 days and a night, from 27 January 18 h to
+// 3 April 6 h; in a year of which March is off it is two.
+func TestDaylightStretchOverMonths(t *testing.T) {
+	f := mustTable(t, FlowTableSpec{Pump: schaschke(t), Circuit: fourMetres(t)})
+	d := Daylight{Control: PumpDrive, Panel: 1e6, Motor: Motor{Voltage: 24, Slows: true}, Table: f}
+	r := sineDays(365, func(day int) float64 {
+		if day >= 27 && day < 92 {
+			return 0
+		}
+		return 1
+	})
+	for _, c := range []struct {
+		name    string
+		running Months
+		year    float64
+		longest [5]float64 // of January to May
+		night   [5]float64
+	}{
+		{"all on", AllMonths, 65*24 + 12, [5]float64{744, 672, 744, 720, 12}, [5]float64{(27*12 + 4*24) / 31.0, 24, 24, (2*24 + 28*12) / 30.0, 12}},
+		{"March off", AllMonths &^ (1 << 2), 32*24 + 6, [5]float64{744, 672, 744, 54, 12}, [5]float64{(27*12 + 4*24) / 31.0, 24, 24, (2*24 + 28*12) / 30.0, 12}},
+		{"all off", 0, 0, [5]float64{744, 672, 744, 720, 744}, [5]float64{24, 24, 24, 24, 24}},
+	} {
+		y, err := d.Run(r, 9.2, c.running)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, c.name+": year", y.Longest.In(units.Hour), c.year, 0)
+		for m := range c.longest {
+			near(t, fmt.Sprintf("%s: longest of month %d", c.name, m+1), y.Months[m].Longest.In(units.Hour), c.longest[m], 1e-9)
+			near(t, fmt.Sprintf("%s: night of month %d", c.name, m+1), y.Months[m].Night.In(units.Hour), c.night[m], 1e-9)
+		}
 	}
 }
 

@@ -58,8 +58,10 @@ type DaylightMonth struct {
 	PerDay    units.Volume   // water of a mean day
 	Turnovers float64        // a day
 	Running   units.Duration // of a mean day, counted in hours with any flow
-	// Night is the mean, and Longest the longest, stretch without flow that
-	// takes in a midnight, counted in the month in which it ends.
+	// Of the stretches without flow that take in a midnight, Night is the time in
+	// this month over its nights, and Longest the longest that reaches into it,
+	// counted whole but at most as long as the month. So a month in which the pump
+	// never runs, or that is off, has 24 h and all its hours.
 	Night   units.Duration
 	Longest units.Duration
 	Days    int // of the record in this month
@@ -74,16 +76,16 @@ type TraceHour struct {
 // DaylightYear is what Run returns.
 type DaylightYear struct {
 	Months      [12]DaylightMonth
-	PerYear     units.Volume // of 365 days
-	Longest     units.Duration
-	Least       int           // month with the least water, 0 to 11, of those that run
-	Clear, Dull [24]TraceHour // days of the Least month: nine in ten are duller, nine in ten are clearer
+	PerYear     units.Volume   // of 365 days
+	Longest     units.Duration // stretch without flow over a midnight, months off left out
+	Least       int            // month with the least water, 0 to 11, of those that run
+	Clear, Dull [24]TraceHour  // days of the Least month: nine in ten are duller, nine in ten are clearer
 	Warnings    []data.Warning
 }
 
 // Run returns what d moves through the record into a pond, hour by hour. The
 // pump must start anew after every hour without flow. Months outside running are
-// left out. Litres never exceed the hours with sun times the full flow.
+// off. Litres never exceed the hours with sun times the full flow.
 func (d Daylight) Run(r SunRecord, pond units.Volume, running Months) (DaylightYear, error) {
 	warn, err := d.Check()
 	err = errors.Join(err, r.check(d.byCurrent()))
@@ -148,33 +150,30 @@ func (y *DaylightYear) sum(r SunRecord, flow []float64, pond units.Volume, runni
 	}
 }
 
-// nights fills in the stretches without flow. A stretch that the record cuts
-// off at its beginning or end is not counted, unless nothing ever flows.
+// nights fills in the stretches without flow that take in or touch a midnight. One
+// that the record, or the end of the running months, cuts short counts as far as
+// it goes.
 func (y *DaylightYear) nights(r SunRecord, flow []float64, running Months) {
-	var count [12]int
-	start, whole := 0, false
-	for i, q := range flow {
-		on := running>>r.month(i)&1 == 1
-		if q == 0 && on {
+	on := func(i int) bool { return running>>r.month(i)&1 == 1 }
+	for start, end := 0, 0; start < len(flow); start = max(end, start+1) {
+		for end = start; end < len(flow) && flow[end] == 0 && on(end) == on(start); {
+			end++
+		}
+		if midnight := (start + 23) / 24 * 24; midnight > end {
 			continue
 		}
-		// The stretch is flow[start:i]; it takes in a midnight if a day begins inside it.
-		if length := i - start; length > 0 && whole && on && (i-1)/24 > (start-1)/24 {
-			m := r.month(i)
-			count[m]++
-			y.Months[m].Night += units.Duration(length) * units.Hour
-			y.Months[m].Longest = max(y.Months[m].Longest, units.Duration(length)*units.Hour)
+		still := units.Duration(end-start) * units.Hour
+		for i := start; i < end; i++ {
+			m := &y.Months[r.month(i)]
+			m.Night += units.Hour
+			m.Longest = max(m.Longest, min(still, units.Duration(data.MonthDays[r.month(i)])*units.Day))
 		}
-		start, whole = i+1, on
+		if on(start) {
+			y.Longest = max(y.Longest, still)
+		}
 	}
 	for i := range y.Months {
-		if count[i] > 0 {
-			y.Months[i].Night /= units.Duration(count[i])
-		}
-		y.Longest = max(y.Longest, y.Months[i].Longest)
-	}
-	if y.PerYear == 0 {
-		y.Longest = units.Duration(len(flow)) * units.Hour
+		y.Months[i].Night /= units.Duration(max(1, y.Months[i].Days))
 	}
 }
 

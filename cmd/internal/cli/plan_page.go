@@ -303,7 +303,10 @@ func (p *planPage) daylightLine() report.Prose {
 			most = i
 		}
 	}
-	if d.Months[least].Turnovers == 0 {
+	switch {
+	case d.PerYear == 0:
+		return report.Sentence("%v panel, no battery: no water in any month.", report.Power.Of(d.Panel))
+	case d.Months[least].Turnovers == 0:
 		return report.Sentence("%v panel, no battery: no water at all in %v, %v turnovers a day in %v.", report.Power.Of(d.Panel), data.MonthNames[least],
 			report.None.Of(d.Months[most].Turnovers), data.MonthNames[most])
 	}

@@ -13,6 +13,7 @@ import (
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
 	"sunrill/data/plantest"
+	"sunrill/data/units"
 	"sunrill/energy"
 )
 
@@ -104,10 +105,39 @@ func checkPage(t *testing.T, seed uint64, page *planPage) {
 	if s := page.result.Solar; s.Known && s.Value.DayAndNight.Known {
 		closes(t, seed, s.Value.DayAndNight.Value.Front.Chosen.Connected)
 	}
+	if s := page.result.Solar; s.Known && s.Value.Daylight.Known {
+		daylightAddsUp(t, seed, s.Value.Daylight.Value.Year)
+	}
 	for _, r := range page.rows {
 		if r.Possible && r.Risk != nil && *r.Risk == "not graded" {
 			t.Errorf("seed %d: %s is not graded", seed, r.Strategy)
 		}
+	}
+}
+
+// daylightAddsUp checks that a day of every month is running, still or between two
+// runs, that a month without water stands still all of it, and that the year has the
+// water of its months and no stretch that is shorter than one of them.
+func daylightAddsUp(t *testing.T, seed uint64, y energy.DaylightYear) {
+	t.Helper()
+	var water units.Volume
+	var longest units.Duration
+	for i, m := range y.Months {
+		month := units.Duration(data.MonthDays[i]) * units.Day
+		never := m.PerDay == 0
+		if never != (m.Running == 0) || never != (m.Night == units.Day) || never && m.Longest != month ||
+			m.Running+m.Night > units.Day*(1+1e-9) || m.Longest > month || m.Night > 0 && m.Longest < units.Hour {
+			t.Errorf("seed %d: month %d moves %v m3 a day in %v h, is still for %v h a night and %v h at the longest",
+				seed, i+1, m.PerDay, m.Running.In(units.Hour), m.Night.In(units.Hour), m.Longest.In(units.Hour))
+		}
+		water += m.PerDay * units.Volume(data.MonthDays[i])
+		if !never {
+			longest = max(longest, m.Longest)
+		}
+	}
+	if math.Abs(float64(water-y.PerYear)) > 1e-9*float64(water) || y.Longest < longest {
+		t.Errorf("seed %d: the year moves %v m3 and is still for %v h at the longest, its months %v m3 and %v h",
+			seed, y.PerYear, y.Longest.In(units.Hour), water, longest.In(units.Hour))
 	}
 }
 
