@@ -38,6 +38,9 @@ func (m *meeting) walk() Status {
 	first, last := float64(c.First()), float64(c.Last())
 	m.tol = 1e-12 * last
 	start := m.surplus(first)
+	if rounding := 16 * epsilon * c.headAt(first); math.Abs(start) <= rounding {
+		start = 0
+	}
 	m.arrive(first, start)
 	for i := 1; i < len(c.flow); i++ {
 		q := c.flow[i] * c.byFlow
@@ -54,9 +57,8 @@ func (m *meeting) walk() Status {
 	}
 	for _, x := range m.crossings() {
 		// The pump comes up from rest to the first stable crossing and stays, even
-		// if its curve dips there and has head to spare at its end. A crossing at
-		// no flow is a pump that only just holds the water up.
-		if x.stable && x.flow > 0 {
+		// if its curve dips there and has head to spare at its end.
+		if x.stable {
 			return Meets
 		}
 	}
@@ -124,8 +126,10 @@ func (m *meeting) climb(q float64) {
 	}
 }
 
+// note keeps a crossing, but for one at no flow: there the pump only just holds
+// the water up.
 func (m *meeting) note(q float64, stable bool) {
-	if m.n < len(m.found) {
+	if q > 0 && m.n < len(m.found) {
 		m.found[m.n] = crossing{flow: q, stable: stable}
 		m.n++
 	}

@@ -172,9 +172,9 @@ func gapAt(c *Curve, circuit Circuit, s Status) Gap {
 func (g Gap) why(s Status) string {
 	q, gives, asks := g.Flow.In(units.LitrePerHour), float64(g.Gives), float64(g.Asks)
 	switch {
-	case s == NoLift && g.Flow == 0 && g.Gives <= g.Asks && g.Crest:
+	case s == NoLift && g.Flow == 0 && g.Crest:
 		return fmt.Sprintf("the crest, %.3g m up, is not below the pump's %.3g m at no flow", asks, gives)
-	case s == NoLift && g.Flow == 0 && g.Gives <= g.Asks:
+	case s == NoLift && g.Flow == 0:
 		return fmt.Sprintf("the lift of %.3g m is not below the pump's %.3g m at no flow", asks, gives)
 	case s == NoLift:
 		return fmt.Sprintf("the system asks for more head than the pump gives at every flow, %.3g m against %.3g m at %.4g L/h", asks, gives, q)

@@ -106,6 +106,21 @@ func TestPumpWithADipStaysAtItsFirstCrossing(t *testing.T) {
 	}
 }
 
+// A lift that is all of the shut-off head leaves nothing to flow, whether the two are
+// equal to the last digit or, as those of a slowed pump, but for it.
+func TestLiftOfTheWholeShutOffHead(t *testing.T) {
+	c := falling(t, 0, 2000, 4, 1)
+	for _, speed := range []float64{1, 0.9, 0.7, 0.6, 0.5, 0.3, 0.1} {
+		lift := 4 * speed * speed
+		for _, lift := range []float64{lift, math.Nextafter(lift, 0), math.Nextafter(lift, 9)} {
+			o := Operate(c.AtSpeed(speed), bare(t, units.Length(lift), 0))
+			if o.Status != NoLift || len(o.Crossings) > 0 || !strings.HasPrefix(o.Why, "the lift of ") {
+				t.Errorf("%g of the speed against %v m: %v, %+v: %s", speed, lift, o.Status, o.Crossings, o.Why)
+			}
+		}
+	}
+}
+
 func TestCrest(t *testing.T) {
 	c := schaschke(t)
 	spec := SystemSpec{StaticHead: 2, Crest: 5, Feeds: []Feed{{Bore: 100 * mm, Loss: Loss{K: 20}}}, Temperature: units.Celsius(15)}

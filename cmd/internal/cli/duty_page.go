@@ -181,10 +181,10 @@ func (p *dutyPump) nothing() report.Prose {
 	switch {
 	case p.status == pumps.BelowCurve:
 		return report.Sentence("less than %v, perhaps nothing: there the line asks for %v and the pump gives %v, and below its first point the curve says nothing.", flow, asks, gives)
-	case g.Flow == 0 && g.Gives <= g.Asks && g.Crest:
+	case g.Flow == 0 && g.Crest:
 		return report.Sentence("nothing: at no flow the pump gives %v of head, and the crest stands %v up. Lower the crest or choose a pump with more head; and make sure that the crest was measured from the pond's surface, not from the pump.", gives, asks)
-	case g.Flow == 0 && g.Gives <= g.Asks:
-		return report.Sentence("nothing: at no flow the pump gives %v of head, and the lift alone is %v. Lower the outlet or choose a pump with more head; and make sure that the lift was measured from the pond's surface, not from the pump.", gives, asks)
+	case g.Flow == 0:
+		return report.Sentence("nothing: all that the pump can push, at no flow, is %v, and the lift alone is %v. Lower the outlet or choose a pump with more head; and make sure that the lift was measured from the pond's surface, not from the pump.", gives, asks)
 	}
 	return report.Sentence("nothing: the line asks for more head than the pump gives at every flow, %v against %v at %v. Lower the outlet, widen the pipe or choose a pump with more head.", asks, gives, flow)
 }
