@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"sunrill/data"
 )
@@ -177,15 +178,26 @@ func (d *Document) Pictures() []Picture {
 	return all
 }
 
+// leaveOut takes off the page the pictures and steps of the working that cannot be
+// made, and says so in a warning: the page has an answer without them.
+func (d *Document) leaveOut() {
+	without := func(key string, err error) bool {
+		if err != nil {
+			d.Warnings = append(d.Warnings, data.Warning{Key: key, Message: "left out, as it cannot be made of these figures"})
+		}
+		return err != nil
+	}
+	for i := range d.Sections {
+		s := &d.Sections[i]
+		s.Pictures = slices.DeleteFunc(s.Pictures, func(p Picture) bool { return without("picture "+p.Key, p.check()) })
+	}
+	d.Working = slices.DeleteFunc(d.Working, func(s Step) bool { return without("working "+s.Key, s.check()) })
+}
+
 // check returns an error that names the first cell, figure or argument that
 // is not a finite number, and the first row with a wrong number of cells. No
 // renderer prints anything of such a page.
 func (d *Document) check() error {
-	for _, p := range d.Pictures() {
-		if err := p.check(); err != nil {
-			return err
-		}
-	}
 	for _, t := range d.tables() {
 		for i, row := range t.Rows {
 			if len(row) != len(t.Columns) {
@@ -196,11 +208,6 @@ func (d *Document) check() error {
 					return fmt.Errorf("report: table %s row %d: %s is not a finite number", t.Key, i+1, t.Columns[j].Key)
 				}
 			}
-		}
-	}
-	for _, s := range d.Working {
-		if err := s.check(); err != nil {
-			return err
 		}
 	}
 	for _, p := range d.prose() {
@@ -220,9 +227,6 @@ func (d *Document) prose() []Prose {
 	for _, s := range d.Sections {
 		all = append(all, s.Prose...)
 		all = append(all, s.Notes...)
-		for _, p := range s.Pictures {
-			all = append(all, p.Title, p.Alt)
-		}
 	}
 	for _, list := range [][]Assumption{d.NotYours, d.Assumed} {
 		for _, a := range list {

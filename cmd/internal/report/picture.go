@@ -1,6 +1,7 @@
 package report
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -166,7 +167,7 @@ func (p Picture) check() error {
 			}
 		}
 	}
-	return nil
+	return errors.Join(p.Title.check(), p.Alt.check())
 }
 
 // in returns c with its numbers as system shows them.

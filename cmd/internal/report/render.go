@@ -76,8 +76,10 @@ func Endings() []string {
 	return all
 }
 
-// Render returns the whole page in format f, or an error and nothing.
+// Render returns the whole page in format f, or an error and nothing. It takes off d
+// what illustrates the page and cannot be made.
 func Render(f Format, d *Document, opt Options) ([]byte, error) {
+	d.leaveOut()
 	var page bytes.Buffer
 	if err := f.Render(&page, d, opt); err != nil {
 		return nil, err

@@ -239,7 +239,6 @@ func TestCSVOfOneTable(t *testing.T) {
 func TestNothingOfABrokenPage(t *testing.T) {
 	breaks := map[string]func(*Document){
 		"NaN in a cell":      func(d *Document) { d.Sections[0].Tables[0].Rows[0][1] = Number(math.NaN()) },
-		"infinite result":    func(d *Document) { d.Working[0].Result = math.Inf(1) },
 		"NaN within":         func(d *Document) { d.Answer[0].Text = Sentence("%v", Sentence("%v", Flow.Of(math.NaN()))) },
 		"NaN in a sentence":  func(d *Document) { d.Answer[0].Text = Sentence("%v", Flow.Of(math.NaN())) },
 		"row short of cells": func(d *Document) { d.Sections[0].Tables[0].Rows[0] = []Cell{Text("x")} },
@@ -251,6 +250,19 @@ func TestNothingOfABrokenPage(t *testing.T) {
 			if page, err := Render(f, d, Options{}); err == nil || len(page) > 0 {
 				t.Errorf("%s: %s printed %d bytes, error %v", name, f.Name, len(page), err)
 			}
+		}
+	}
+}
+
+// TestPageWithoutAStep: a step of the working that is no number is left out, and the
+// rest of the page stands.
+func TestPageWithoutAStep(t *testing.T) {
+	for _, f := range Formats {
+		d := sample()
+		d.Working = append(d.Working, Step{Key: "x", Formula: "x = a / b", Inputs: []Input{{"a", 1, None, ""}, {"b", math.NaN(), None, ""}}})
+		page := render(t, f.Name, d, Options{})
+		if strings.Contains(page, "a / b") || f.Name != "csv" && (!strings.Contains(page, "Q = 3600") || !strings.Contains(page, "working x: left out")) {
+			t.Errorf("%s: a step that cannot be worked:\n%s", f.Name, page)
 		}
 	}
 }
