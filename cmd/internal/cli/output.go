@@ -6,6 +6,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"strings"
 
 	"sunrill/cmd/internal/report"
@@ -48,7 +50,9 @@ func addPageFlags(cmd *cobra.Command, o *pageOptions) {
 // target returns where the page goes, "" for standard output, and its format.
 func (o *pageOptions) target() (path string, format report.Format, err error) {
 	path = o.output
-	if path == "-" {
+	end, err := endOfLinks(path)
+	number, open := descriptor(end)
+	if path == "-" || err == nil && number == 1 {
 		path = ""
 	}
 	if o.format != "" {
@@ -61,7 +65,7 @@ func (o *pageOptions) target() (path string, format report.Format, err error) {
 	if format, ok := report.FormatForFile(path); ok {
 		return path, format, nil
 	}
-	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+	if info, err := os.Stat(path); open || err == nil && !info.Mode().IsRegular() && !info.IsDir() {
 		return path, report.Formats[0], nil
 	}
 	return "", format, &data.Error{Key: "--output", Found: path, Message: "the ending does not say which format",
@@ -139,7 +143,8 @@ func sameFile(path string, inputs []string) string {
 
 // writeWhole puts page in the file at path, whole or not at all: it writes a
 // file beside it and renames that. A symbolic link stays one. What is no
-// regular file, such as a pipe or a device, is written through.
+// regular file, such as a pipe or a device, is written through, and so is what
+// stands for an open file.
 func writeWhole(path string, page []byte) error {
 	mode := fs.FileMode(0o666)
 	path, err := endOfLinks(path)
@@ -147,10 +152,11 @@ func writeWhole(path string, page []byte) error {
 		return err
 	}
 	info, err := os.Stat(path)
+	_, open := descriptor(path)
 	switch {
 	case err == nil && info.IsDir():
 		return errors.New("it is a folder")
-	case err == nil && !info.Mode().IsRegular():
+	case open || err == nil && !info.Mode().IsRegular():
 		return writeThrough(path, page)
 	case err == nil:
 		mode = info.Mode().Perm()
@@ -167,10 +173,23 @@ func writeWhole(path string, page []byte) error {
 }
 
 // endOfLinks returns where path leads by symbolic links, even where nothing is
-// there yet. An error is a loop of links.
+// there yet. It does not follow the name of an open file, which may lead to a
+// regular one. An error is a loop of links.
 func endOfLinks(path string) (string, error) {
 	const most = 40 // as many as Linux follows
 	for range most {
+		full, err := filepath.Abs(path)
+		if err != nil {
+			return "", err
+		}
+		folder, err := filepath.EvalSymlinks(filepath.Dir(full))
+		if err != nil {
+			return path, nil // whoever opens it says so
+		}
+		full = filepath.Join(folder, filepath.Base(full))
+		if _, open := descriptor(full); open {
+			return full, nil
+		}
 		info, err := os.Lstat(path)
 		if err != nil || info.Mode()&fs.ModeSymlink == 0 {
 			return path, nil
@@ -180,10 +199,6 @@ func endOfLinks(path string) (string, error) {
 			return "", err
 		}
 		if !filepath.IsAbs(to) {
-			folder, err := filepath.EvalSymlinks(filepath.Dir(path))
-			if err != nil {
-				return "", err
-			}
 			to = filepath.Join(folder, to)
 		}
 		path = to
@@ -191,13 +206,38 @@ func endOfLinks(path string) (string, error) {
 	return "", errors.New("its symbolic links lead nowhere")
 }
 
-func writeThrough(path string, page []byte) error {
-	f, err := os.OpenFile(path, os.O_WRONLY, 0)
+// openFile matches the names of the open files of a process: /dev/fd/1 is
+// standard output of this one.
+var openFile = regexp.MustCompile(`^/(?:dev|proc/(\d+)(?:/task/\d+)?)/fd/(\d+)$`)
+
+// descriptor reports whether path, whose folder is no symbolic link, is the name
+// of an open file, and the number of one of this process, else -1.
+func descriptor(path string) (number int, open bool) {
+	m := openFile.FindStringSubmatch(path)
+	if m == nil || m[1] != "" && m[1] != strconv.Itoa(os.Getpid()) {
+		return -1, m != nil
+	}
+	number, err := strconv.Atoi(m[2])
+	return number, err == nil
+}
+
+// writeThrough writes page where path leads, after what is there. An open file
+// of this process is not opened anew, as it would then start at its top.
+func writeThrough(path string, page []byte) (err error) {
+	f := os.Stderr // stays open for messages
+	switch number, _ := descriptor(path); {
+	case number < 0:
+		f, err = os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0)
+	case number != 2:
+		f = os.NewFile(uintptr(number), path)
+	}
 	if err != nil {
 		return err
 	}
-	_, err = f.Write(page)
-	return errors.Join(err, f.Close())
+	if _, err = f.Write(page); f != os.Stderr {
+		err = errors.Join(err, f.Close())
+	}
+	return err
 }
 
 // replace writes page to a new file beside path and renames it to path.
