@@ -142,8 +142,12 @@ func (a *asker) fromPlan(path string) string {
 	return filepath.ToSlash(rel)
 }
 
-// curves reads the pump curves of a file of the working folder.
+// curves reads the pump curves of a file of the working folder. The plan that
+// names it reads it again, which a pipe does not allow.
 func (a *asker) curves(path string) ([]data.CurveRows, error) {
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		return nil, &data.Error{Found: path, Message: "a plan cannot read a pipe or a device again", Allowed: "a CSV file with the pump's curve, or an empty answer"}
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, &data.Error{Found: path, Message: "the file cannot be opened: " + fmt.Sprint(cause(err)),

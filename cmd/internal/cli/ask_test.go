@@ -109,9 +109,6 @@ func FuzzAsk(f *testing.F) {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		if strings.ContainsAny(text, "/~") && strings.Contains(text, "dev") {
-			t.Skip("no devices")
-		}
 		dir := filepath.Join(t.TempDir(), "pond")
 		var out, errs bytes.Buffer
 		code := Main([]string{"new", dir, "--ask"}, strings.NewReader(text), &out, &errs)

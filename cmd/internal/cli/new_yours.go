@@ -2,6 +2,7 @@ package cli
 
 import (
 	"io"
+	"os"
 	"strings"
 
 	"sunrill/cmd/internal/report"
@@ -37,9 +38,10 @@ func (in *input) notYours() []report.Assumption {
 	return all
 }
 
-// stillStarter reports whether the file that key names is that of a new plan.
+// stillStarter reports whether the file that key names is that of a new plan. A
+// pipe is not: it gives its text once, to whoever needs it.
 func (in *input) stillStarter(key, file string) bool {
-	if in.demo || in.Path(key) == "" || in.Path(key) == "-" {
+	if info, err := os.Stat(in.Path(key)); in.demo || err != nil || !info.Mode().IsRegular() {
 		return false
 	}
 	f, err := in.Open(key)

@@ -200,9 +200,6 @@ func (o *planOptions) readInput(s *Streams, args []string, given []data.Setting,
 	if err := errors.Join(append(faults, err)...); err != nil {
 		return nil, err
 	}
-	if where != "" && where != "-" && !o.demo {
-		in.files = append(in.files, where)
-	}
 	return in, nil
 }
 
