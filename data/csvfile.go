@@ -29,15 +29,18 @@ type sheet struct {
 	dropped   bool // rows were left out, so that too few of them means nothing
 }
 
-// maxRows is how many rows a file may have: forty years of hours.
-const maxRows = 400_000
+// How many rows a file may have, forty years of hours, and how many columns.
+const (
+	maxRows    = 400_000
+	maxColumns = 1000
+)
 
-// readSheet reads a CSV file strictly: the delimiter is a comma, semicolon or
+// readSheet reads a CSV file of at most so many rows strictly: the delimiter is a comma, semicolon or
 // tab, named by a line sep=; or found in the heading row; # opens a comment;
 // blank rows count for nothing; every row has as many cells as the heading.
 // Rows that do not are reported to faults and left out. The error is for what
 // makes the rest unreadable.
-func readSheet(name string, r io.Reader, faults *FaultList) (*sheet, error) {
+func readSheet(name string, r io.Reader, most int, faults *FaultList) (*sheet, error) {
 	text, warnings, err := ReadText(name, r)
 	if err != nil {
 		return nil, err
@@ -65,17 +68,25 @@ func readSheet(name string, r io.Reader, faults *FaultList) (*sheet, error) {
 		}
 		row := make([]cell, len(record))
 		blank := true
+		last, from, column := 0, 0, 0
 		for i, field := range record {
 			line, at := in.FieldPos(i)
-			row[i] = cell{text: strings.TrimFunc(field, isBlank), line: line, column: charColumn(s.lines, line, at)}
+			if line != last {
+				last, from, column = line, 0, 1
+			}
+			column += utf8.RuneCountInString(s.line(line)[from : at-1])
+			from = at - 1
+			row[i] = cell{text: strings.TrimFunc(field, isBlank), line: line, column: column}
 			blank = blank && row[i].text == ""
 		}
 		switch {
 		case blank || strings.HasPrefix(row[0].text, "#"):
 		case s.heads == nil:
-			s.heads = trimRow(row, 1)
-		case len(s.rows) == maxRows:
-			return nil, &Error{File: name, Line: row[0].line, Message: "the file has too many rows", Allowed: "up to " + strconv.Itoa(maxRows)}
+			if s.heads = trimRow(row, 1); len(s.heads) > maxColumns {
+				return nil, tooMany(name, row[0].line, row[maxColumns].column, "column", maxColumns)
+			}
+		case len(s.rows) == most:
+			return nil, tooMany(name, row[0].line, 0, "row", most)
 		default:
 			s.addRow(row, faults)
 		}
@@ -170,21 +181,23 @@ func charColumn(lines []string, line, column int) int {
 // lines keep their numbers) and the delimiter: the one that line names, else
 // the tab, semicolon or comma that the heading row holds.
 func findDelimiter(text string) (string, rune) {
+	named := false
 	for start := 0; start < len(text); {
 		end := strings.IndexByte(text[start:], '\n')
 		if end < 0 {
 			end = len(text) - start
 		}
 		line := strings.Trim(text[start:start+end], ` "`)
-		if mark, ok := strings.CutPrefix(strings.ToLower(line), "sep="); ok {
-			rest := text[:start] + text[start+end:]
+		if mark, ok := strings.CutPrefix(strings.ToLower(line), "sep="); ok && !named {
+			named = true
+			text = text[:start] + text[start+end:]
 			for _, d := range []rune{';', ',', '\t'} {
 				if strings.HasPrefix(mark, string(d)) {
-					return rest, d
+					return text, d
 				}
 			}
-			_, d := findDelimiter(rest)
-			return rest, d
+			start++
+			continue
 		}
 		trimmed := strings.TrimSpace(line)
 		if trimmed != "" && !strings.HasPrefix(trimmed, "#") && strings.Trim(trimmed, ";,") != "" {

@@ -175,13 +175,14 @@ func TestReadTextWindows1252(t *testing.T) {
 // finite.
 func FuzzRead(f *testing.F) {
 	for _, s := range []string{"name;bore_mm\na;1,5\n", "name,bore_mm,pitch_mm\na,1.5,\n", "sep=\t\nname\tbore_mm\na\t1\n", "name,bore_mm\n\"a\n", "\"", "#", "sep=", "name", "\xff\xfe", "a\x00"} {
-		f.Add(s)
+		f.Add(s, []byte{})
 	}
 	for _, text := range OddFiles(f) {
-		f.Add(text)
+		f.Add(text, []byte{})
 	}
-	f.Fuzz(func(t *testing.T, text string) {
-		rows, _, err := Read[hose]("f.csv", strings.NewReader(text))
+	f.Add("name,bore_mm,pitch_mm\na,25,5\nb,32,6\n", []byte{5, 1, 0, 1, 1, 2, 1, 0})
+	f.Fuzz(func(t *testing.T, text string, moves []byte) {
+		rows, _, err := Read[hose]("f.csv", strings.NewReader(Damaged(text, ",", moves)))
 		if (err == nil) == (len(rows) == 0) {
 			t.Fatalf("%d rows and %v", len(rows), err)
 		}

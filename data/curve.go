@@ -28,6 +28,12 @@ type CurveRows struct {
 	Rows     []CurveRow
 }
 
+// How many points and pumps a curve file may have: a large catalogue.
+const (
+	maxPoints = 100_000
+	maxPumps  = 1000
+)
+
 // curveColumns are those of a curve file. P2, the shaft power of a data sheet, is
 // left out: what counts here is the power drawn from the supply.
 var curveColumns = columnSet{
@@ -58,7 +64,7 @@ var curveColumns = columnSet{
 // as joined *Error values with line and column.
 func ReadCurves(name string, r io.Reader) ([]CurveRows, []Warning, error) {
 	var faults FaultList
-	s, err := readSheet(name, r, &faults)
+	s, err := readSheet(name, r, maxPoints, &faults)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -105,7 +111,10 @@ func (s *sheet) curvePoints(columns map[string]placed, faults *FaultList) []rawC
 		}
 		i, seen := index[pump]
 		if !seen {
-			i = len(curves)
+			if i = len(curves); i == maxPumps {
+				faults.Add(tooMany(s.file, row[0].line, 0, "pump", maxPumps))
+				break
+			}
 			index[pump] = i
 			curves = append(curves, rawCurve{CurveRows: CurveRows{File: s.file, Pump: pump, HasPower: hasPower}, line: row[0].line})
 		}
@@ -150,7 +159,7 @@ func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
 	}
 	slices.SortStableFunc(c.Rows, byFlow)
 	var merged []CurveRow
-	doubtful := c.unread
+	doubtful, doubles := c.unread, 0
 	for _, p := range c.Rows {
 		if len(merged) == 0 || merged[len(merged)-1].Flow != p.Flow {
 			merged = append(merged, p)
@@ -158,11 +167,16 @@ func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
 		}
 		last := merged[len(merged)-1]
 		if last.Head == p.Head && last.Power == p.Power {
-			s.warnings = append(s.warnings, Warning{File: s.file, Line: p.Line, Key: c.Pump, Message: "the same point stands in line " + strconv.Itoa(last.Line) + "; it counts once"})
+			if doubles++; doubles <= maxFaults {
+				s.warnings = append(s.warnings, Warning{File: s.file, Line: p.Line, Key: c.Pump, Message: "the same point stands in line " + strconv.Itoa(last.Line) + "; it counts once"})
+			}
 			continue
 		}
 		doubtful++
 		faults.Add(s.contradiction(c.Pump, last, p))
+	}
+	if doubles > maxFaults {
+		s.warnings = append(s.warnings, Warning{File: s.file, Key: c.Pump, Message: "and " + strconv.Itoa(doubles-maxFaults) + " more points stand twice"})
 	}
 	if len(merged)+doubtful < 2 && !s.dropped {
 		faults.Add(&Error{File: s.file, Line: c.line, Key: c.Pump, Message: "the curve has one point", Allowed: "two or more points for each pump"})

@@ -4,10 +4,16 @@ import (
 	"errors"
 	"fmt"
 	"sort"
+	"strconv"
 )
 
 // maxFaults is how many faults of one file are reported; the rest are counted.
 const maxFaults = 20
+
+// tooMany returns the fault of the first item beyond the most that are read.
+func tooMany(file string, line, column int, what string, most int) *Error {
+	return &Error{File: file, Line: line, Column: column, Message: "too many " + what + "s", Found: what + " " + strconv.Itoa(most+1), Allowed: "up to " + strconv.Itoa(most)}
+}
 
 // FaultList gathers the faults of one file so that a person sees all at once.
 // The zero value is an empty list.

@@ -57,7 +57,7 @@ var logColumns = columnSet{
 func ReadLog(name string, r io.Reader) (LogFile, error) {
 	l := LogFile{File: name}
 	var faults FaultList
-	s, err := readSheet(name, r, &faults)
+	s, err := readSheet(name, r, maxRows, &faults)
 	if err != nil {
 		return l, err
 	}

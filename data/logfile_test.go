@@ -91,13 +91,14 @@ func FuzzReadLog(f *testing.F) {
 		"date,time (s),flow (L/h)\n2026-03-14,,\n", "date,time (s)\n2026-03-14,1e400\n", "date,seconds\n0000-00-00,1\n",
 		"date,time (h)\n9999-12-31,1e15\n", "date,,time (s)\n", "date,time (s)\n2026-03-14,1,500\n2026-03-14,1.500\n", "\x00,\xff\n",
 	} {
-		f.Add(text)
+		f.Add(text, []byte{})
 	}
 	for _, text := range OddFiles(f) {
-		f.Add(text)
+		f.Add(text, []byte{})
 	}
-	f.Fuzz(func(t *testing.T, text string) {
-		l, err := ReadLog("log.csv", strings.NewReader(text))
+	f.Add("date,bucket (L),time (s),power (W),cleaned\n2026-03-14,12,9.8,61,yes\n2026-04-14,12,10.8,60,\n", []byte{5, 1, 2, 1, 1, 2, 1, 0})
+	f.Fuzz(func(t *testing.T, text string, moves []byte) {
+		l, err := ReadLog("log.csv", strings.NewReader(Damaged(text, ",", moves)))
 		if err != nil {
 			if len(l.Rows) > 0 {
 				t.Errorf("rows beside the error %v", err)

@@ -17,12 +17,12 @@ func FuzzReadPlan(f *testing.F) {
 	// Single tables: the fuzzer spends its time minimising whole plans.
 	for seed := range uint64(3) {
 		for _, table := range strings.Split(plantest.Draw(rand.New(rand.NewPCG(seed, 3))).Text, "\n\n") {
-			f.Add(table)
+			f.Add(table, []byte{})
 		}
 	}
 	for _, b := range plantest.BrokenPlans() {
 		_, tail, _ := strings.Cut(b.Text, "[site]")
-		f.Add(tail)
+		f.Add(tail, []byte{0, 2, 0, 0, 6, 1, 0, 2})
 	}
 	for _, text := range []string{
 		"", "\ufeff", "\xff\xfe[\x00p\x00", "\x00", "=", "[", "[]", "[[]]", "[[[", "a", "a=", "a=[[[[", "a={b={c={}}}",
@@ -36,9 +36,10 @@ func FuzzReadPlan(f *testing.F) {
 		"[battery]\nsizes = \"1,2,3\"", "[reliability]\nseed = 1e400", "[reliability]\nseed = 2147483647", "[water]\ntemperature = \"-300 C\"",
 		strings.Repeat("[pond]\n", 40), strings.Repeat("x = 1\n", 40), strings.Repeat("[[pump]]\n", 50), "name = \"" + strings.Repeat("é", 150) + "\"",
 	} {
-		f.Add(text)
+		f.Add(text, []byte{})
 	}
-	f.Fuzz(func(t *testing.T, text string) {
+	f.Fuzz(func(t *testing.T, text string, moves []byte) {
+		text = data.Damaged(text, "=", moves)
 		p, _, err := data.ReadPlan("plan", strings.NewReader(text), data.ReadOptions{})
 		if err != nil {
 			for _, fault := range data.Faults(err) {

@@ -8,7 +8,8 @@ import (
 )
 
 // field returns the settable field of p that a concrete key names, making the
-// next item of a list where the key counts one beyond its end.
+// next item of a list where the key counts one beyond its end. An *Error says
+// why a list has no such item.
 func (p *Plan) field(key string) (reflect.Value, error) {
 	v := reflect.ValueOf(p).Elem()
 	parts := strings.Split(key, ".")
@@ -21,9 +22,15 @@ func (p *Plan) field(key string) (reflect.Value, error) {
 			continue
 		}
 		i++
+		list := strings.Join(parts[:i], ".")
 		n, err := strconv.Atoi(parts[i])
-		if err != nil || n < 1 || n > v.Len()+1 {
-			return reflect.Value{}, &listGap{strings.Join(parts[:i], "."), parts[i], v.Len()}
+		switch most := mostItems(list); {
+		case parts[i] == "0":
+			return reflect.Value{}, &Error{Message: "items count from 1"}
+		case err != nil || n < 1 || n > v.Len()+1:
+			return reflect.Value{}, &Error{Message: fmt.Sprintf("there is no item %s: %s has %d, so the next is %[2]s.%[4]d", parts[i], list, v.Len(), v.Len()+1)}
+		case n > most:
+			return reflect.Value{}, tooMany("", 0, 0, "item", most)
 		}
 		if n == v.Len()+1 {
 			v.Set(reflect.Append(v, reflect.Zero(v.Type().Elem())))
@@ -33,17 +40,12 @@ func (p *Plan) field(key string) (reflect.Value, error) {
 	return v, nil
 }
 
-// listGap says that a list has no such item and none can be added there.
-type listGap struct {
-	list, item string
-	have       int
-}
-
-func (g *listGap) Error() string {
-	if g.item == "0" {
-		return "items count from 1"
+// mostItems returns how many items a list of a plan may have.
+func mostItems(list string) int {
+	if list == "branch" {
+		return 32
 	}
-	return fmt.Sprintf("there is no item %s: %s has %d, so the next is %s.%d", g.item, g.list, g.have, g.list, g.have+1)
+	return 64
 }
 
 // tagged returns the field of struct v with a key tag.

@@ -239,7 +239,7 @@ func (l *Loaded) curves() error {
 			continue
 		}
 		if m.Name == "" {
-			l.expand(i, file.curves)
+			l.expand(i, key, file.curves, &faults)
 			continue
 		}
 		l.pick(i, key, file.curves, &faults)
@@ -289,7 +289,14 @@ func (l *Loaded) pick(i int, key string, curves []CurveRows, faults *FaultList) 
 }
 
 // expand makes of the nameless pump i one pump for each curve of its file.
-func (l *Loaded) expand(i int, curves []CurveRows) {
+func (l *Loaded) expand(i int, key string, curves []CurveRows, faults *FaultList) {
+	if most := mostItems("pump"); len(l.Plan.Pumps)+len(curves)-1 > most {
+		e := l.Plan.place(key)
+		e.Message, e.Found, e.Allowed = "too many pumps for one plan", plural(len(curves), "pump")+" in the file", "up to "+strconv.Itoa(most)
+		e.Hint = "name the one that is meant, as --set " + strings.Replace(key, ".curve", ".name=", 1) + strconv.Quote(curves[0].Pump)
+		faults.Add(&e)
+		return
+	}
 	from := "pump." + strconv.Itoa(i+1) + "."
 	for n, c := range curves {
 		if n == 0 {

@@ -113,9 +113,18 @@ type planReader struct {
 	lostTable bool
 }
 
+// fail adds a fault. Those that are only counted need no place, which takes long
+// to find in a long line.
 func (rd *planReader) fail(offset int, e Error) {
-	rd.faults = append(rd.faults, rd.fault(offset, e))
+	fault := &e
+	if !rd.tooManyFaults() {
+		fault = rd.fault(offset, e)
+	}
+	rd.faults = append(rd.faults, fault)
 }
+
+// tooManyFaults reports whether a fault more would only be counted.
+func (rd *planReader) tooManyFaults() bool { return len(rd.faults) >= maxFaults }
 
 // take reads one statement.
 func (rd *planReader) take(st statement) {
@@ -144,7 +153,10 @@ func (rd *planReader) open(at string, names []name, item bool) (string, bool) {
 		pattern := Pattern(next)
 		switch {
 		case keyTable().sections[pattern+"[]"]:
-			at = rd.openItem(next, n.offset, last, item)
+			var ok bool
+			if at, ok = rd.openItem(next, n.offset, last, item); !ok {
+				return "", false
+			}
 		case keyTable().sections[pattern]:
 			if last && item {
 				rd.fail(n.offset, Error{Key: pattern, Message: "one table, not a list of them", Hint: "write [" + pattern + "]"})
@@ -162,8 +174,8 @@ func (rd *planReader) open(at string, names []name, item bool) (string, bool) {
 }
 
 // openItem returns the key of a list item: the next for a [[header]], else
-// the one being written.
-func (rd *planReader) openItem(list string, offset int, last, item bool) string {
+// the one being written; false where the list is too long, which is told once.
+func (rd *planReader) openItem(list string, offset int, last, item bool) (string, bool) {
 	if last || rd.counts[list] == 0 {
 		if !last || !item {
 			rd.fail(offset, Error{Key: Pattern(list), Message: "a list of tables", Hint: "write [[" + strings.ReplaceAll(Pattern(list), "[]", "") + "]]"})
@@ -172,13 +184,18 @@ func (rd *planReader) openItem(list string, offset int, last, item bool) string 
 	}
 	at := list + "." + strconv.Itoa(rd.counts[list])
 	if _, seen := rd.plan.tables[at]; !seen {
+		if _, err := rd.plan.field(at); err != nil {
+			if last && rd.counts[list] == mostItems(list)+1 {
+				e := *Faults(err)[0]
+				e.Key = Pattern(list)
+				rd.fail(offset, e)
+			}
+			return "", false
+		}
 		line, column := rd.place(offset)
 		rd.plan.tables[at] = Origin{Kind: FromFile, File: rd.file, Line: line, Column: column}
-		if _, err := rd.plan.field(at); err != nil {
-			panic("data: " + at + ": " + err.Error()) // counts and plan grow together
-		}
 	}
-	return at
+	return at, true
 }
 
 // once refuses a second [header] of the same table.
@@ -217,7 +234,10 @@ func (rd *planReader) pair(at string, p pair, comment string) {
 		}
 	case ix.sections[pattern+"[]"] && p.value.form == array && allTables(p.value.items):
 		for _, item := range p.value.items {
-			it := rd.openItem(key, item.offset, true, true)
+			it, ok := rd.openItem(key, item.offset, true, true)
+			if !ok {
+				break
+			}
 			for _, inner := range item.pairs {
 				rd.pair(it, inner, "")
 			}
@@ -237,7 +257,7 @@ func (rd *planReader) inside(at string, n name, rest []name) (string, bool) {
 	case isIndex(n.text):
 		rd.fail(n.offset, Error{Key: dotted(rest), Message: "items of a list are not numbered in a file"})
 	case keyTable().sections[pattern+"[]"]:
-		return rd.openItem(next, n.offset, false, false), true
+		return rd.openItem(next, n.offset, false, false)
 	case keyTable().sections[pattern]:
 		return next, true
 	default:

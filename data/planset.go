@@ -102,9 +102,9 @@ func (p *Plan) set(s Setting) error {
 		return joinFaults(faults)
 	}
 	dst, err := p.field(s.Key)
-	var gap *listGap
+	var gap *Error
 	if errors.As(err, &gap) {
-		return fail(Error{Message: gap.Error()})
+		return fail(*gap)
 	} else if err != nil {
 		return fail(unknownSetting(s.Key))
 	}

@@ -10,6 +10,11 @@ const listKeys = "sunrill help keys lists them"
 // unknownTable says that there is no such table and which is nearest.
 func (rd *planReader) unknownTable(key string, n name) {
 	e := Error{Key: Pattern(key), Message: "no such table in a plan", Found: n.text}
+	rd.lostTable = true
+	if rd.tooManyFaults() {
+		rd.fail(n.offset, e)
+		return
+	}
 	var names, tables []string
 	for _, k := range KeyTable() {
 		if s := section(k.Path); s != "" && section(s) == Pattern(section(key)) {
@@ -27,7 +32,6 @@ func (rd *planReader) unknownTable(key string, n name) {
 	if e.Hint == "" {
 		e.Hint = listKeys
 	}
-	rd.lostTable = true
 	rd.fail(n.offset, e)
 }
 
@@ -45,7 +49,11 @@ func lastPart(path string) string { return path[strings.LastIndexByte(path, '.')
 // unknownKey says that there is no such key in the table at and which is
 // nearest, there or elsewhere.
 func (rd *planReader) unknownKey(at string, n name) {
-	rd.fail(n.offset, unknown(Pattern(at), n.text))
+	var e Error
+	if !rd.tooManyFaults() {
+		e = unknown(Pattern(at), n.text)
+	}
+	rd.fail(n.offset, e)
 }
 
 // unknown returns the fault of a name that table (a pattern, "" at the top)

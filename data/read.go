@@ -32,7 +32,7 @@ type Record[T any] struct {
 // since by itself it takes 1,000 for 1 and passes NaN and missing columns.
 func Read[T any](name string, r io.Reader) ([]Record[T], []Warning, error) {
 	var faults FaultList
-	s, err := readSheet(name, r, &faults)
+	s, err := readSheet(name, r, maxRows, &faults)
 	if err != nil {
 		return nil, nil, err
 	}

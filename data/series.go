@@ -43,7 +43,7 @@ const leastSeries = 24
 // a panel in the dark.
 func ReadSeries(name string, r io.Reader) (*Series, error) {
 	var faults FaultList
-	s, err := readSheet(name, r, &faults)
+	s, err := readSheet(name, r, maxRows, &faults)
 	if err != nil {
 		return nil, err
 	}

@@ -87,13 +87,13 @@ func TestReadSeriesLeap(t *testing.T) {
 }
 
 func FuzzReadSeries(f *testing.F) {
-	f.Add(dayLog("panel (W),load (W)", 24, func(int) string { return "1.5,8" }))
-	f.Add("time;panel (W);load (W)\n2024-02-29 00:00;1,5;8\n")
+	f.Add(dayLog("panel (W),load (W)", 24, func(int) string { return "1.5,8" }), []byte{5, 1, 0, 1, 1, 2, 1, 0})
+	f.Add("time;panel (W);load (W)\n2024-02-29 00:00;1,5;8\n", []byte{})
 	for _, text := range data.OddFiles(f) {
-		f.Add(text)
+		f.Add(text, []byte{})
 	}
-	f.Fuzz(func(t *testing.T, text string) {
-		s, err := data.ReadSeries("log.csv", strings.NewReader(text))
+	f.Fuzz(func(t *testing.T, text string, moves []byte) {
+		s, err := data.ReadSeries("log.csv", strings.NewReader(data.Damaged(text, ",", moves)))
 		if err != nil {
 			return
 		}

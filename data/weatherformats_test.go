@@ -229,6 +229,7 @@ func TestPowerFaults(t *testing.T) {
 		"a short row":    {powerText(dates, "kW-hr/m^2/day", head, "2020,1,1,3\n"), "p.csv:12: the row has 4 cells"},
 		"MJ as kWh":      {powerText(dates, "kW-hr/m^2/day", head, "2020,1,1,23,5\n"), "no sun on Earth"},
 		"latitude 95":    {strings.Replace(powerText(dates, "kW-hr/m^2/day", head, ""), "35.5", "95", 1), "p.csv:4: latitude"},
+		"a month twice":  {powerText(dates, "kW-hr/m^2/day", "PARAMETER,JAN,FEB,MAR,APR,MAY,JUN,JUL,AUG,SEP,OCT,NOV,DEC,PARAMETER", "x\n"), `p.csv:11: the column stands twice: found "PARAMETER"`},
 		"a month gone":   {powerText(dates, "kW-hr/m^2/day", "PARAMETER,JAN,FEB", ""), "MAR: the column is missing"},
 	} {
 		_, err := readWeatherText("p.csv", c.text)

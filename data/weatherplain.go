@@ -48,7 +48,7 @@ const plainHeadings = "time, ghi and temperature, each with its unit, such as ti
 // say where and by what clock. Times of a day only make a daily file.
 func (b *weatherBuilder) plain(text string) {
 	b.w.Format = "CSV"
-	s, err := readSheet(b.w.File, strings.NewReader(text), &b.faults)
+	s, err := readSheet(b.w.File, strings.NewReader(text), maxRows, &b.faults)
 	if err != nil {
 		b.faults.Add(Faults(err)[0])
 		return

@@ -36,19 +36,16 @@ func (b *weatherBuilder) power(text string) {
 		b.fail(1, "the header has no end", "", "a line -END HEADER-")
 		return
 	}
-	heads := splitCells(nthLine(text, head.end+1), nil, allCells)
-	for i := range heads {
-		heads[i] = strings.TrimSpace(heads[i])
+	at, width := b.headings(head.end+1, nthLine(text, head.end+1))
+	if !b.faults.Empty() {
+		return
 	}
-	at := map[string]int{}
-	for i, h := range heads {
-		at[h] = i
-	}
+	first, monthly := at["PARAMETER"]
 	_, hourly := at["HR"]
 	_, daily := at["DY"]
 	_, ofYear := at["DOY"]
 	switch {
-	case len(heads) > 0 && heads[0] == "PARAMETER":
+	case monthly && first == 0:
 		b.powerMonthly(text, head, at)
 		return
 	case hourly:
@@ -60,7 +57,7 @@ func (b *weatherBuilder) power(text string) {
 		return
 	}
 	b.powerClock(head)
-	b.powerRows(text, head, at, len(heads))
+	b.powerRows(text, head, at, width)
 }
 
 // powerHeader reads the lines up to -END HEADER-.

@@ -152,7 +152,7 @@ func (b *weatherBuilder) add(row weatherRow) {
 		return
 	}
 	if len(b.rows) == maxRows {
-		b.fail(row.line, "the file has too many rows", "", "up to "+strconv.Itoa(maxRows))
+		b.faults.Add(tooMany(b.w.File, row.line, 0, "row", maxRows))
 	}
 	if len(b.rows) <= maxRows {
 		b.rows = append(b.rows, row)
@@ -173,6 +173,24 @@ func nthLine(text string, n int) string {
 	}
 	line, _, _ := strings.Cut(text, "\n")
 	return line
+}
+
+// headings returns where each heading of line n stands and how many there are.
+func (b *weatherBuilder) headings(n int, line string) (at map[string]int, width int) {
+	heads := splitCells(line, nil, allCells)
+	if len(heads) > maxColumns {
+		b.faults.Add(tooMany(b.w.File, n, 0, "column", maxColumns))
+		return nil, 0
+	}
+	at = map[string]int{}
+	for i, h := range heads {
+		h = strings.TrimSpace(h)
+		if _, double := at[h]; double && h != "" {
+			b.fail(n, "the column stands twice", h, "each heading once")
+		}
+		at[h] = i
+	}
+	return at, len(heads)
 }
 
 // splitCells cuts a line at its commas, without regard to quotes, into at most

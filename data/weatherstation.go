@@ -133,16 +133,10 @@ func (b *weatherBuilder) tmy3(text string) {
 
 // tmy3Headings returns where each of tmy3Columns is.
 func (b *weatherBuilder) tmy3Headings(line string) (at [6]int) {
-	heads := splitCells(line, nil, allCells)
+	found, _ := b.headings(2, line)
 	for k, name := range tmy3Columns {
-		at[k] = -1
-		for i, h := range heads {
-			if strings.TrimSpace(h) == name {
-				at[k] = i
-				break
-			}
-		}
-		if at[k] < 0 {
+		i, ok := found[name]
+		if at[k] = i; !ok && found != nil {
 			b.faults.Add(&Error{File: b.w.File, Line: 2, Key: name, Message: "the column is missing", Allowed: strings.Join(tmy3Columns[:], ", ")})
 		}
 	}
