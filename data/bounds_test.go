@@ -61,15 +61,15 @@ func TestBounds(t *testing.T) {
 		{"plan", rows("[[branch]]\n", repeat("[[branch.feed]]")), 65, `f:66:10: branch[].feed: too many items: found "item 65"; allowed: up to 64`},
 		{"plan", rows("", repeat("[[branch]]\n[[branch.feed]]")), 33, `f:65:3: branch: too many items: found "item 33"; allowed: up to 32`},
 		{"plan", rows("", repeat("[[mains.band]]")), 65, `f:65:9: mains.band: too many items: found "item 65"; allowed: up to 64`},
-		{"curve", rows("pump,flow (L/h),head (m)\n", onePump), 1001, `f:2002: too many pumps: found "pump 1001"; allowed: up to 1000`},
-		{"curve", rows("flow (L/h),head (m)\n", func(i int) string { return fmt.Sprintf("%d,1", i) }), 100_001, `f:100002: too many rows: found "row 100001"; allowed: up to 100000`},
+		{"curve", rows("pump,flow (L/h),head (m)\n", onePump), 1001, `f:2002:1: too many pumps: found "pump 1001"; allowed: up to 1000`},
+		{"curve", rows("flow (L/h),head (m)\n", func(i int) string { return fmt.Sprintf("%d,1", i) }), 100_001, `f:100002:1: too many rows: found "row 100001"; allowed: up to 100000`},
 		{"curve", wide("flow (L/h),head (m)", "0,1"), 999, `f:1:2017: too many columns: found "column 1001"; allowed: up to 1000`},
 		{"climate", wide("month,temp_c", "1,1"), 999, `f:1:2010: too many columns: found "column 1001"; allowed: up to 1000`},
 		{"log", wide("date,time (s)", "1,1"), 999, `f:1:2011: too many columns: found "column 1001"; allowed: up to 1000`},
 		{"series", wide("panel (W)", "1,1"), 1000, `f:1:2009: too many columns: found "column 1001"; allowed: up to 1000`},
 		{"plain weather", wide("time,ghi", "1,1"), 999, `f:1:2006: too many columns: found "column 1001"; allowed: up to 1000`},
-		{"TMY3", wide("1,A,XX,-5,36,-79,273\nDate (MM/DD/YYYY)", "1"), 1000, `f:2: too many columns: found "column 1001"; allowed: up to 1000`},
-		{"NASA POWER", wide(power, "1"), 1000, `f:4: too many columns: found "column 1001"; allowed: up to 1000`},
+		{"TMY3", wide("1,A,XX,-5,36,-79,273\nDate (MM/DD/YYYY)", "1"), 1000, `f:2:1: too many columns: found "column 1001"; allowed: up to 1000`},
+		{"NASA POWER", wide(power, "1"), 1000, `f:4:1: too many columns: found "column 1001"; allowed: up to 1000`},
 	} {
 		const bound = "too many"
 		if err := readBy(c.kind, c.text(c.n)); err == nil || strings.Count(err.Error(), bound) != 1 || !strings.Contains(err.Error(), c.want) {

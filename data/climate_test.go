@@ -102,10 +102,10 @@ func TestReadClimate(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
 		"wrong heading":  {strings.Replace(climateText(0, ""), "ghi_kwh_per_m2_day", "sun", 1), "c.csv:1:7"},
 		"11 rows":        {climateText(5, ""), "11 rows, months missing: 4"},
-		"a month twice":  {climateText(5, "3,4.5,3\n"), "c.csv:5: month: the month stands twice, first in line 4"},
+		"a month twice":  {climateText(5, "3,4.5,3\n"), "c.csv:5:1: month: the month stands twice, first in line 4"},
 		"month 13":       {climateText(5, "13,4.5,3\n"), "c.csv:5:1"},
 		"no number":      {climateText(5, "4,bright,3\n"), "c.csv:5:3"},
-		"missing code":   {climateText(5, "4,-999,3\n"), "c.csv:5: ghi_kwh_per_m2_day: no month has this sun"},
+		"missing code":   {climateText(5, "4,-999,3\n"), "c.csv:5:3: ghi_kwh_per_m2_day: no month has this sun"},
 		"blank":          {climateText(5, "4,,3\n"), "c.csv:5:3"},
 		"Fahrenheit":     {climateText(5, "4,4.5,77\n"), "no month has this mean temperature"},
 		"empty file":     {"", "empty"},

@@ -14,6 +14,7 @@ type ClimateFile struct {
 	GHI      [12]float64 // mean global horizontal irradiation [kWh/m² a day]
 	TempC    [12]float64 // mean air temperature [°C]
 	Lines    [12]int     // where each month stands
+	Columns  [12]int     // where its sun stands
 	Warnings []Warning
 }
 
@@ -50,23 +51,23 @@ func ReadClimate(file string, r io.Reader) (ClimateFile, error) {
 		return c, err
 	}
 	var faults FaultList
-	bad := func(line int, key, found, message, allowed string) {
-		faults.Add(&Error{File: file, Line: line, Key: key, Found: found, Message: message, Allowed: allowed})
+	bad := func(line, column int, key, found, message, allowed string) {
+		faults.Add(&Error{File: file, Line: line, Column: column, Key: key, Found: found, Message: message, Allowed: allowed})
 	}
 	for _, row := range rows {
 		m := row.Row.Month - 1
 		ghi, temp := float64(row.Row.GHI), float64(row.Row.TempC)
 		if c.Lines[m] != 0 {
-			bad(row.Line, "month", strconv.Itoa(int(m)+1), fmt.Sprintf("the month stands twice, first in line %d", c.Lines[m]), "one row for each month")
+			bad(row.Line, row.column("month"), "month", strconv.Itoa(int(m)+1), fmt.Sprintf("the month stands twice, first in line %d", c.Lines[m]), "one row for each month")
 			continue
 		}
 		if !(ghi >= 0 && ghi < 500) {
-			bad(row.Line, "ghi_kwh_per_m2_day", strconv.FormatFloat(ghi, 'g', -1, 64), "no month has this sun", "the mean of a day, 0 to about 10 kWh/m2")
+			bad(row.Line, row.column("ghi_kwh_per_m2_day"), "ghi_kwh_per_m2_day", strconv.FormatFloat(ghi, 'g', -1, 64), "no month has this sun", "the mean of a day, 0 to about 10 kWh/m2")
 		}
 		if !(temp >= -75 && temp <= 50) {
-			bad(row.Line, "temp_c", strconv.FormatFloat(temp, 'g', -1, 64), "no month has this mean temperature", "-75 to 50 C")
+			bad(row.Line, row.column("temp_c"), "temp_c", strconv.FormatFloat(temp, 'g', -1, 64), "no month has this mean temperature", "-75 to 50 C")
 		}
-		c.Lines[m], c.GHI[m], c.TempC[m] = row.Line, ghi, temp
+		c.Lines[m], c.Columns[m], c.GHI[m], c.TempC[m] = row.Line, row.column("ghi_kwh_per_m2_day"), ghi, temp
 	}
 	var missing []string
 	for m, line := range c.Lines {
@@ -75,7 +76,7 @@ func ReadClimate(file string, r io.Reader) (ClimateFile, error) {
 		}
 	}
 	if missing != nil {
-		bad(0, "month", "", fmt.Sprintf("%s, months missing: %s", plural(len(rows), "row"), strings.Join(missing, ", ")), "twelve rows, one for each month")
+		bad(0, 0, "month", "", fmt.Sprintf("%s, months missing: %s", plural(len(rows), "row"), strings.Join(missing, ", ")), "twelve rows, one for each month")
 	}
 	return c, faults.Err()
 }

@@ -3,8 +3,11 @@ package data
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"sort"
 	"strconv"
+	"strings"
+	"unicode/utf8"
 )
 
 // maxFaults is how many faults of one file are reported; the rest are counted.
@@ -34,8 +37,26 @@ func (l *FaultList) Add(e *Error) {
 // Empty reports whether nothing was added.
 func (l *FaultList) Empty() bool { return len(l.faults) == 0 }
 
+// locate gives faults that have a line and no column the column of what was
+// found there, if it stands in that line of text once.
+func (l *FaultList) locate(text string) {
+	for _, e := range l.faults {
+		found := strings.TrimSpace(e.Found)
+		if e.Line == 0 || e.Column > 0 || found == "" {
+			continue
+		}
+		line := nthLine(text, e.Line)
+		whole := regexp.MustCompile(`(?:^|[^\w.])` + regexp.QuoteMeta(found) + `(?:$|[^\w.])`)
+		if at := whole.FindAllStringIndex(line, 2); len(at) == 1 {
+			from := at[0][0] + strings.Index(line[at[0][0]:], found)
+			e.Column = utf8.RuneCountInString(line[:from]) + 1
+		}
+	}
+}
+
 // Err returns the faults joined in the order of their lines, with a last one
-// that counts those beyond twenty; nil if there are none.
+// that counts those beyond twenty; nil if there are none. A fault of a whole
+// line stands at its start.
 func (l *FaultList) Err() error {
 	if l.Empty() {
 		return nil
@@ -49,6 +70,9 @@ func (l *FaultList) Err() error {
 	})
 	all := make([]error, 0, len(l.faults)+1)
 	for _, e := range l.faults {
+		if e.Line > 0 {
+			e.Column = max(1, e.Column)
+		}
 		all = append(all, e)
 	}
 	if l.more > 0 {

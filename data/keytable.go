@@ -57,7 +57,7 @@ var keyKinds = map[string]string{
 	"money":        "an amount of money as a plain number",
 	"degrees":      "degrees as a plain number",
 	"speed":        "a share of the curve's speed such as 0.8 or 80 %",
-	"speed_or_off": "a share of the curve's speed such as 0.8 or 80 %, or 0 for off",
+	"speed_or_off": "a share of the curve's speed such as 0.8 or 80 %, 0.1 or more, or 0 for off",
 	"coefficient":  "a share a degree such as -0.4 %/K or -0.004",
 	"hours":        "clock hours such as 22-06",
 	"months":       "months such as May-Sep",

@@ -1,10 +1,14 @@
 package data
 
 import (
+	"math"
 	"reflect"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
+
+	"sunrill/data/units"
 )
 
 var keyForm = regexp.MustCompile(`^[a-z][a-z0-9_]*(\[\])?(\.[a-z][a-z0-9_]*(\[\])?)*$`)
@@ -125,5 +129,72 @@ func TestNearest(t *testing.T) {
 		if got := Nearest(found, words); got != want {
 			t.Errorf("Nearest(%q) = %q, want %q", found, got, want)
 		}
+	}
+}
+
+// TestRefusalsNameTheRangeOfTheTable sets every key with a range at either end and
+// just beyond. What is refused names the range of the table and no other.
+func TestRefusalsNameTheRangeOfTheTable(t *testing.T) {
+	tried := 0
+	for _, k := range KeyTable() {
+		for _, end := range []struct {
+			text string
+			out  float64
+		}{{k.Min, -1}, {k.Max, 1}} {
+			if end.text == "" {
+				continue
+			}
+			tried++
+			at, err := strconv.ParseFloat(end.text, 64)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := k.Takes(k.typed(at)); err != nil {
+				t.Errorf("%s = %s: %v", k.Path, k.typed(at), err)
+			}
+			step := max(math.Abs(at)/1000, 1e-4)
+			if k.Kind == "count" {
+				step = 1
+			}
+			f := Faults(k.Takes(k.typed(at + end.out*step)))
+			if len(f) != 1 || !strings.Contains(f[0].Allowed, k.rangeText()) || strings.ContainsAny(f[0].Message, "0123456789") {
+				t.Errorf("%s = %s: %v, want the range %s", k.Path, k.typed(at+end.out*step), f, k.rangeText())
+			}
+		}
+	}
+	if tried < 200 {
+		t.Errorf("%d ends of ranges", tried)
+	}
+}
+
+// typed returns a value of k as a person would type it.
+func (k Key) typed(v float64) string {
+	text := strconv.FormatFloat(v, 'f', -1, 64)
+	switch {
+	case k.needsUnit():
+		text += " " + k.Unit
+	case k.quantity == units.KindShare || k.Kind == "speed_or_off":
+		text = strconv.FormatFloat(v*100, 'f', -1, 64) + " %"
+		if v < 0 {
+			text = strconv.FormatFloat(v, 'f', -1, 64) // a fall as a bare share
+		}
+	}
+	return text
+}
+
+// TestLettersAreCounted: what a text may hold is counted in letters, and a path is
+// for the system to judge.
+func TestLettersAreCounted(t *testing.T) {
+	long := strings.Repeat("é", 200)
+	name, _ := KeyNamed("name")
+	path, _ := KeyNamed("site.weather")
+	if err := name.Takes(long); err != nil {
+		t.Errorf("200 letters: %v", err)
+	}
+	if err := name.Takes(long + "é"); err == nil || !strings.Contains(err.Error(), "longer than 200 letters") {
+		t.Errorf("201 letters: %v", err)
+	}
+	if err := path.Takes(strings.Repeat("folder/", 40) + "a.epw"); err != nil {
+		t.Errorf("a path: %v", err)
 	}
 }

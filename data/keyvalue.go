@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"sunrill/data/units"
 )
@@ -216,10 +217,10 @@ func (k Key) number(text string) (float64, error) {
 		}
 		return units.Parse(units.KindAngle, text)
 	case "speed", "speed_or_off":
-		if strings.ContainsAny(text, "%") {
-			return units.Parse(units.KindShare, text)
-		}
 		v, err := units.ParseNumber(text)
+		if strings.ContainsRune(text, '%') {
+			v, err = units.Parse(units.KindShare, text)
+		}
 		if err == nil && k.Kind == "speed_or_off" && v != 0 && v < 0.1 {
 			err = errors.New("no pump runs that slowly")
 		}
@@ -250,7 +251,10 @@ func parseStorage(text string) (Storage, error) {
 
 // check turns a parse error or a value out of range into a fault.
 func (k Key) check(w written, v float64, err error) []misfit {
-	const slack = 1e-9 // so that "15 cm" is not below 0.15 m
+	slack := 1e-9 // so that "15 cm" is not below 0.15 m
+	if k.Kind == "count" {
+		slack = 0
+	}
 	switch {
 	case err != nil:
 		bad := k.explain(w, err.Error())
@@ -299,7 +303,7 @@ func (k Key) word(w written) (text, problem string) {
 		return "", "text is needed, in quotes"
 	case text == "":
 		return "", "nothing is written"
-	case len(text) > longest:
+	case k.Kind != "file" && utf8.RuneCountInString(text) > longest:
 		return "", fmt.Sprintf("longer than %d letters", longest)
 	case strings.ContainsFunc(text, unicode.IsControl):
 		return "", "it holds a control character"

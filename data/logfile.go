@@ -20,6 +20,7 @@ type LogRow struct {
 	Power   units.Power    // 0 where it was not read
 	Cleaned bool           // pump and line were cleaned before this test
 	Line    int
+	Column  int // of its time
 }
 
 // LogFile is a log of dated tests in the order of their days.
@@ -47,8 +48,9 @@ var logColumns = columnSet{
 
 // ReadLog returns the tests of a CSV log. Its headings are date, and time with
 // or without bucket, or flow; power, cleaned and note if known; in any order,
-// quantities with their unit as in time (s), time_s or time [s]. Cells of
-// quantities may be empty as long as each row holds a time or a flow. See Read
+// quantities with their unit as in time (s), time_s or time [s]; a time may also
+// be minutes:seconds, as 0:22. Cells of quantities may be empty as long as each
+// row holds a time or a flow. See Read
 // for delimiters, comments and decimal marks.
 //
 // Dates are written 2026-03-14, 14.3.2026 or 14 Mar 2026; one with slashes is
@@ -95,7 +97,7 @@ func ReadLog(name string, r io.Reader) (LogFile, error) {
 
 // logRow reads one test; all its faults are reported.
 func (s *sheet) logRow(row []cell, columns map[string]placed, decimal mark, faults *FaultList) (LogRow, bool) {
-	out := LogRow{Line: row[0].line}
+	out := LogRow{Line: row[0].line, Column: row[columns["time"].at].column}
 	good := true
 	day := &row[columns["date"].at]
 	var err error
@@ -111,7 +113,12 @@ func (s *sheet) logRow(row []cell, columns map[string]placed, decimal mark, faul
 		if !ok || row[p.at].text == "" {
 			continue
 		}
-		v, ok := s.quantity(q.name, row, columns, decimal, faults)
+		v, ok := 0.0, true
+		if d, watch := units.ParseStopwatch(row[p.at].text); watch && q.name == "time" {
+			v = float64(d)
+		} else {
+			v, ok = s.quantity(q.name, row, columns, decimal, faults)
+		}
 		good = good && ok
 		if ok && v == 0 {
 			good = false

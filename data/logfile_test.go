@@ -14,7 +14,7 @@ func TestReadLog(t *testing.T) {
 Date;bucket (L);time (s);flow (L/h);watts;cleaned;note
 14.3.2026;12;9,8;;61,5;yes;new strainer
 2026-04-01;;;1950;60;;by the meter
-30 Apr 2026;12;11,2;;;no;
+30 Apr 2026;12;0:11,2;;;no;
 `
 	l, err := ReadLog("log.csv", strings.NewReader(text))
 	if err != nil {
@@ -22,9 +22,9 @@ Date;bucket (L);time (s);flow (L/h);watts;cleaned;note
 	}
 	day := func(m time.Month, d int) time.Time { return time.Date(2026, m, d, 0, 0, 0, 0, time.UTC) }
 	want := []LogRow{
-		{Date: day(3, 14), Bucket: 12 * units.Litre, Time: 9.8, Power: 61.5, Cleaned: true, Line: 3},
-		{Date: day(4, 1), Flow: 1950 * units.LitrePerHour, Power: 60, Line: 4},
-		{Date: day(4, 30), Bucket: 12 * units.Litre, Time: 11.2, Line: 5},
+		{Date: day(3, 14), Bucket: 12 * units.Litre, Time: 9.8, Power: 61.5, Cleaned: true, Line: 3, Column: 14},
+		{Date: day(4, 1), Flow: 1950 * units.LitrePerHour, Power: 60, Line: 4, Column: 13},
+		{Date: day(4, 30), Bucket: 12 * units.Litre, Time: 11.2, Line: 5, Column: 16},
 	}
 	if !l.HasCleaned || len(l.Warnings) > 0 || len(l.Rows) != len(want) {
 		t.Fatalf("%+v", l)

@@ -27,25 +27,11 @@ type checker struct {
 	faults []*Error
 }
 
-// at makes a fault at the place of a concrete key, or of its list item where
-// the key itself is missing.
+// at makes a fault at the place of a concrete key.
 func (c *checker) at(key, message, allowed string) {
-	e := &Error{File: c.plan.File, Key: key, Message: message, Allowed: allowed}
-	o, ok := c.plan.Origins[key]
-	if !ok {
-		o, ok = c.plan.tables[key]
-	}
-	if !ok {
-		o = c.plan.tables[section(key)]
-	}
-	switch o.Kind {
-	case FromFile, FromStarter:
-		e.Line, e.Column = o.Line, o.Column
-	case FromFlag, FromSet:
-		e.File, e.Key = "", Setting{Key: key, Flag: o.Flag}.shown()
-	}
-	e.Found = o.Text
-	c.faults = append(c.faults, e)
+	e := c.plan.place(key)
+	e.Message, e.Allowed, e.Found = message, allowed, c.plan.Origins[key].Text
+	c.faults = append(c.faults, &e)
 }
 
 // needs refuses missing keys of a table: at is the key that asks for them.

@@ -177,33 +177,55 @@ func (l *Loaded) Open(key string) (io.ReadCloser, error) {
 	return f, nil
 }
 
-// place returns an error with nothing but the place of a key.
+// place returns an error with nothing but the place of a key: where it was given,
+// else its table, else the first that was given of that table.
 func (p *Plan) place(key string) Error {
-	o := p.Origins[key]
-	switch o.Kind {
-	case FromFlag, FromSet:
-		return Error{Key: Setting{Key: key, Flag: o.Flag}.shown()}
+	o, given := p.Origins[key]
+	given = given && o.Kind != FromDefault
+	by := key
+	for at := key; !given && at != ""; at = section(at) {
+		if o, given = p.tables[at]; given {
+			break
+		}
+		for other, one := range p.Origins {
+			if one.Kind == FromDefault || !strings.HasPrefix(other, at+".") {
+				continue
+			}
+			if !given || one.Line < o.Line || one.Line == o.Line && other < by {
+				o, by, given = one, other, true
+			}
+		}
+	}
+	switch {
+	case !given:
+		return Error{File: p.File, Key: key}
+	case o.Kind == FromFlag || o.Kind == FromSet:
+		return Error{Key: Setting{Key: by, Flag: o.Flag}.shown()}
 	}
 	return Error{File: o.File, Line: o.Line, Column: o.Column, Key: key}
 }
 
-// Placed returns a fault that names a key of p, with its section or without,
-// and no file, at the place where that key was given: its flag, or its line in
-// the plan. Other faults come back as they are.
+// Placed returns a fault that names a key of p, with its section or without or
+// by its flag, and no file, at the place where that key was given: its flag, or
+// its line in the plan. Faults that have a place come back as they are.
 func (p *Plan) Placed(e *Error) *Error {
-	if e.File != "" {
+	if e.File != "" || strings.HasPrefix(e.Key, "--") {
 		return e
 	}
-	for _, section := range []string{"", "site.", "panel.", "battery.", "load.", "reliability.", "lift."} {
-		if _, given := p.Origins[section+e.Key]; !given {
-			continue
-		}
-		at := p.place(section + e.Key)
-		placed := *e
-		placed.File, placed.Line, placed.Column, placed.Key = at.File, at.Line, at.Column, at.Key
-		return &placed
+	key := e.Key
+	if k, ok := KeyForFlag(key); ok {
+		key = k.First()
 	}
-	return e
+	for _, section := range []string{"site.", "panel.", "battery.", "lift."} {
+		if _, ok := KeyNamed(section + key); ok {
+			key = section + key
+			break
+		}
+	}
+	at := p.place(key)
+	placed := *e
+	placed.File, placed.Line, placed.Column, placed.Key = at.File, at.Line, at.Column, at.Key
+	return &placed
 }
 
 // curveFile is a curve file that has been read.

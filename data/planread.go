@@ -192,8 +192,7 @@ func (rd *planReader) openItem(list string, offset int, last, item bool) (string
 			}
 			return "", false
 		}
-		line, column := rd.place(offset)
-		rd.plan.tables[at] = Origin{Kind: FromFile, File: rd.file, Line: line, Column: column}
+		rd.tableAt(at, offset)
 	}
 	return at, true
 }
@@ -206,6 +205,13 @@ func (rd *planReader) once(table string, offset int) {
 		return
 	}
 	rd.headers[table] = offset
+	rd.tableAt(table, offset)
+}
+
+// tableAt notes where a table stands.
+func (rd *planReader) tableAt(table string, offset int) {
+	line, column := rd.place(offset)
+	rd.plan.tables[table] = Origin{Kind: FromFile, File: rd.file, Line: line, Column: column}
 }
 
 // pair reads a key with its value under the table at.

@@ -1,6 +1,7 @@
 package data
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -46,6 +47,21 @@ func TestFittingForms(t *testing.T) {
 		got, bad := fittings(written{text: text})
 		if diff := cmp.Diff(want, got); len(bad) > 0 || diff != "" {
 			t.Errorf("%q: %v %s", text, bad, diff)
+		}
+	}
+}
+
+// A fitting of an inline table is given once, by one name.
+func TestFittingTables(t *testing.T) {
+	for text, want := range map[string]string{
+		`{ elbow = 3, "ball valve" = 1 }`:   "",
+		`{ elbow = 3, tee = 1, elbow = 4 }`: `pond.toml:2:34: feed.1.fittings: the fitting is given twice: found "elbow"`,
+		`{ ball.valve = 1 }`:                `there is no such fitting: found "ball.valve"`,
+		`{ elbow = 0 }`:                     "the number of a fitting is from 1 to 1000",
+	} {
+		_, _, err := ReadPlan("pond.toml", strings.NewReader("[[feed]]\nfittings = "+text+"\nbore = \"25 mm\"\nlength = \"1 m\"\n"), ReadOptions{})
+		if (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v, want %q", text, err, want)
 		}
 	}
 }

@@ -160,7 +160,7 @@ func fittings(w written) ([]Fitting, []misfit) {
 	var all []Fitting
 	var bad []misfit
 	add := func(w written, name string, count int) {
-		if name = strings.TrimSpace(name); count < 1 || count > 1000 || name == "" || len(name) > 100 {
+		if name = strings.TrimSpace(name); count < 1 || count > 1000 {
 			m := misfits(w, "the number of a fitting is from 1 to 1000")
 			m[0].Allowed = allowed
 			bad = append(bad, m...)
@@ -169,12 +169,19 @@ func fittings(w written) ([]Fitting, []misfit) {
 		all = append(all, Fitting{name, count})
 	}
 	if w.form == inlineTable {
+		seen := map[string]bool{}
 		for _, p := range w.pairs {
+			name := dotted(p.names)
+			if seen[name] {
+				bad = append(bad, misfit{Error{Found: name, Message: "the fitting is given twice", Allowed: allowed}, p.offset})
+				continue
+			}
+			seen[name] = true
 			count, err := strconv.Atoi(p.value.text)
 			if p.value.form != plainNumber || err != nil {
 				count = 0
 			}
-			add(p.value, p.names[0].text, count)
+			add(p.value, name, count)
 		}
 		if len(w.pairs) == 0 {
 			bad = misfits(w, "nothing is written")

@@ -17,6 +17,18 @@ import (
 type Record[T any] struct {
 	Line int
 	Row  T
+
+	cells []cell
+}
+
+// column returns where the cell under a heading stands, 0 where there is none.
+func (r Record[T]) column(heading string) int {
+	for _, c := range r.cells {
+		if strings.EqualFold(c.key, heading) {
+			return c.column
+		}
+	}
+	return 0
 }
 
 // Read returns the rows of a CSV file whose headings are the `csv` tags of T,
@@ -200,7 +212,7 @@ func fill[T any](s *sheet, columns []columnSpec, faults *FaultList) ([]Record[T]
 	}
 	records := make([]Record[T], len(rows))
 	for i, row := range rows {
-		records[i] = Record[T]{s.rows[i][0].line, row}
+		records[i] = Record[T]{s.rows[i][0].line, row, s.rows[i]}
 	}
 	return records, nil
 }

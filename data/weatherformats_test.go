@@ -61,6 +61,26 @@ func TestEPW(t *testing.T) {
 	}
 }
 
+// TestEPWAsTyped reads a city with a comma in its quotes and a typesetter's minus,
+// and refuses air in another unit by its cell rather than as missing.
+func TestEPWAsTyped(t *testing.T) {
+	text := epwText(func(_ time.Time, cells []string) { cells[6] = "−5.0" })
+	location, rest, _ := strings.Cut(text, "\n")
+	cells := strings.Split(location, ",")
+	cells[1], cells[6] = `"Alder, North"`, "−32.5"
+	w, err := readWeatherText("a.epw", strings.Join(cells, ",")+"\n"+rest)
+	if err != nil || w.Place != "Alder, North" || w.LatDeg != -32.5 || w.TempC[0] != -5 {
+		t.Errorf("%+v, %v", w, err)
+	}
+	for air, hint := range map[string]string{"288.15": "kelvin", "72.5": "Fahrenheit", "400": ""} {
+		_, err := readWeatherText("a.epw", epwText(func(_ time.Time, cells []string) { cells[6] = air }))
+		f := Faults(err)
+		if len(f) != maxFaults+1 || f[0].Line != 9 || f[0].Column < 10 || f[0].Message != "no air on Earth is like this" || !strings.Contains(f[0].Hint, hint) {
+			t.Errorf("%s: %v", air, err)
+		}
+	}
+}
+
 func TestEPWPartsOfHours(t *testing.T) {
 	text := strings.Replace(epwText(nil), "DATA PERIODS,1,1,", "DATA PERIODS,1,2,", 1)
 	var b strings.Builder
@@ -83,15 +103,15 @@ func TestEPWFaults(t *testing.T) {
 	lines := strings.SplitAfter(epwText(nil), "\n")
 	for name, c := range map[string]struct{ text, want string }{
 		"8759 rows":       {strings.Join(lines[:len(lines)-2], ""), "8759 hours, a year has 8760"},
-		"a row gone":      {strings.Join(lines[:100], "") + strings.Join(lines[101:], ""), "a.epw:101: rows are missing"},
-		"a short row":     {strings.Join(lines[:100], "") + "1999,1,5\n" + strings.Join(lines[101:], ""), "a.epw:101: the row has 3 cells"},
+		"a row gone":      {strings.Join(lines[:100], "") + strings.Join(lines[101:], ""), "a.epw:101:1: rows are missing"},
+		"a short row":     {strings.Join(lines[:100], "") + "1999,1,5\n" + strings.Join(lines[101:], ""), "a.epw:101:1: the row has 3 cells"},
 		"hour 25":         {strings.Replace(strings.Join(lines, ""), ",24,60", ",25,60", 1), "no such date or hour"},
 		"two periods":     {strings.Replace(strings.Join(lines, ""), "DATA PERIODS,1,1", "DATA PERIODS,2,1", 1), "several periods"},
 		"7 records":       {strings.Replace(strings.Join(lines, ""), "DATA PERIODS,1,1", "DATA PERIODS,1,7", 1), "records an hour"},
 		"not a date":      {strings.Replace(strings.Join(lines, ""), "1991,1,1,1,60", "1991,1,x,1,60", 1), "not a whole number"},
 		"header alone":    {strings.Join(lines[:8], ""), "no rows of weather"},
-		"longitude 400":   {strings.Replace(strings.Join(lines, ""), ",22.0,2.0", ",400,2.0", 1), "a.epw:1: longitude"},
-		"time zone of 30": {strings.Replace(strings.Join(lines, ""), ",22.0,2.0", ",22.0,30", 1), "a.epw:1: time zone"},
+		"longitude 400":   {strings.Replace(strings.Join(lines, ""), ",22.0,2.0", ",400,2.0", 1), "a.epw:1:40: longitude"},
+		"time zone of 30": {strings.Replace(strings.Join(lines, ""), ",22.0,2.0", ",22.0,30", 1), "a.epw:1:45: time zone"},
 	} {
 		_, err := readWeatherText("a.epw", c.text)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
@@ -130,7 +150,7 @@ func TestTMY3(t *testing.T) {
 	if err != nil || w.GHI[6*24+12] != 793 {
 		t.Errorf("%v", err)
 	}
-	if _, err := readWeatherText("a.csv", strings.Replace(tmy3Text(hours), "DNI (W/m^2)", "DNI", 1)); err == nil || !strings.Contains(err.Error(), "a.csv:2: DNI (W/m^2): the column is missing") {
+	if _, err := readWeatherText("a.csv", strings.Replace(tmy3Text(hours), "DNI (W/m^2)", "DNI", 1)); err == nil || !strings.Contains(err.Error(), "a.csv:2:1: DNI (W/m^2): the column is missing") {
 		t.Errorf("%v", err)
 	}
 }
@@ -188,7 +208,7 @@ func TestPowerDaysOfTheYear(t *testing.T) {
 		t.Errorf("%d days, %v", len(w.GHI), w.GHI[57:61])
 	}
 	_, err = readWeatherText("p.csv", powerText(dates, "kW-hr/m^2/day", head, "2021,366,3,10\n"))
-	if err == nil || !strings.Contains(err.Error(), "p.csv:12: no such date") {
+	if err == nil || !strings.Contains(err.Error(), "p.csv:12:1: no such date") {
 		t.Errorf("day 366 of 2021: %v", err)
 	}
 }
@@ -222,14 +242,14 @@ func TestPowerFaults(t *testing.T) {
 	head := "YEAR,MO,DY,ALLSKY_SFC_SW_DWN,T2M"
 	for name, c := range map[string]struct{ text, want string }{
 		"unknown unit":   {powerText(dates, "langley", head, ""), "no known unit"},
-		"no temperature": {powerText(dates, "kW-hr/m^2/day", "YEAR,MO,DY,ALLSKY_SFC_SW_DWN", ""), "p.csv:11: T2M: the column is missing"},
+		"no temperature": {powerText(dates, "kW-hr/m^2/day", "YEAR,MO,DY,ALLSKY_SFC_SW_DWN", ""), "p.csv:11:1: T2M: the column is missing"},
 		"no headings":    {powerText(dates, "kW-hr/m^2/day", "", ""), "not the headings"},
 		"no rows":        {powerText(dates, "kW-hr/m^2/day", head, ""), "no rows of weather"},
 		"a short year":   {powerText(dates, "kW-hr/m^2/day", head, "2020,1,1,3,5\n2020,1,2,3,5\n"), "2 days, a year has 365"},
-		"a short row":    {powerText(dates, "kW-hr/m^2/day", head, "2020,1,1,3\n"), "p.csv:12: the row has 4 cells"},
+		"a short row":    {powerText(dates, "kW-hr/m^2/day", head, "2020,1,1,3\n"), "p.csv:12:1: the row has 4 cells"},
 		"MJ as kWh":      {powerText(dates, "kW-hr/m^2/day", head, "2020,1,1,23,5\n"), "no sun on Earth"},
-		"latitude 95":    {strings.Replace(powerText(dates, "kW-hr/m^2/day", head, ""), "35.5", "95", 1), "p.csv:4: latitude"},
-		"a month twice":  {powerText(dates, "kW-hr/m^2/day", "PARAMETER,JAN,FEB,MAR,APR,MAY,JUN,JUL,AUG,SEP,OCT,NOV,DEC,PARAMETER", "x\n"), `p.csv:11: the column stands twice: found "PARAMETER"`},
+		"latitude 95":    {strings.Replace(powerText(dates, "kW-hr/m^2/day", head, ""), "35.5", "95", 1), "p.csv:4:21: latitude"},
+		"a month twice":  {powerText(dates, "kW-hr/m^2/day", "PARAMETER,JAN,FEB,MAR,APR,MAY,JUN,JUL,AUG,SEP,OCT,NOV,DEC,PARAMETER", "x\n"), `p.csv:11:1: the column stands twice: found "PARAMETER"`},
 		"a month gone":   {powerText(dates, "kW-hr/m^2/day", "PARAMETER,JAN,FEB", ""), "MAR: the column is missing"},
 	} {
 		_, err := readWeatherText("p.csv", c.text)

@@ -1,6 +1,7 @@
 package data
 
 import (
+	"encoding/csv"
 	"fmt"
 	"math"
 	"strconv"
@@ -59,7 +60,7 @@ func (b *weatherBuilder) clock(line int, offset string) {
 
 // header reads one figure of a header into dst.
 func (b *weatherBuilder) header(dst *float64, line int, key, text string, low, high float64) {
-	v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	v, err := strconv.ParseFloat(plainMinus(text), 64)
 	if err != nil || !(v >= low && v <= high) {
 		b.faults.Add(&Error{File: b.w.File, Line: line, Key: key, Message: "no such " + key, Found: text,
 			Allowed: fmt.Sprintf("%g to %g", low, high)})
@@ -72,11 +73,13 @@ func (b *weatherBuilder) header(dst *float64, line int, key, text string, low, h
 var missingWords = map[string]bool{"": true, "nan": true, "na": true, "n/a": true, "null": true, "none": true, "-": true, "--": true, "?": true}
 
 // Missing codes: sun from -99 down (-99, -999, -9900, -9999) and from 9999 up
-// (9999, 99999, 999900), temperature from -99 down and from 99.9 up.
+// (9999, 99999, 999900), temperature from -99 down, 99.9 or 99.99, and from 999
+// up: what lies between is a temperature in another unit.
 const (
 	missingBelow     = -99
 	missingSunAbove  = 9999
-	missingTempAbove = 99.9
+	missingTemp      = 99.9
+	missingTempAbove = 999
 )
 
 // More sun than any place on Earth has.
@@ -111,18 +114,26 @@ func (b *weatherBuilder) sun(line int, key, text string, scale, most float64) fl
 // temp reads one air temperature [°C].
 func (b *weatherBuilder) temp(line int, text string) float64 {
 	v, ok := b.figure(line, "temperature", text)
-	if !ok || v <= missingBelow || v >= missingTempAbove {
+	if !ok || v <= missingBelow || v >= missingTemp && v < 100 || v >= missingTempAbove {
 		return math.NaN()
 	}
 	if v < -90 || v > 60 {
-		b.faults.Add(&Error{File: b.w.File, Line: line, Key: "temperature", Message: "no air on Earth is like this", Found: text, Allowed: "-90 to 60 C"})
+		e := &Error{File: b.w.File, Line: line, Key: "temperature", Message: "no air on Earth is like this", Found: text,
+			Allowed: "-90 to 60 C, or a missing code such as 99.9 or -999"}
+		switch {
+		case v > 180 && v < 340:
+			e.Hint = "are the figures in kelvin? 0 C is 273.15 K"
+		case v > 0 && v < 140:
+			e.Hint = "are the figures in Fahrenheit? 0 C is 32 F"
+		}
+		b.faults.Add(e)
 	}
 	return v
 }
 
 // figure reads a number; ok is false where it is missing or none.
 func (b *weatherBuilder) figure(line int, key, text string) (v float64, ok bool) {
-	text = strings.TrimSpace(text)
+	text = plainMinus(text)
 	if v, err := strconv.ParseFloat(text, 64); err == nil && !math.IsNaN(v) && !math.IsInf(v, 0) {
 		return v, true
 	}
@@ -131,6 +142,10 @@ func (b *weatherBuilder) figure(line int, key, text string) (v float64, ok bool)
 	}
 	return 0, false
 }
+
+// plainMinus returns a cell without blanks around it and with the minus of a
+// keyboard for that of a typesetter, as every other reader takes it.
+func plainMinus(text string) string { return strings.ReplaceAll(strings.TrimSpace(text), "−", "-") }
 
 // whole reads integers into fields and reports whether all are.
 func (b *weatherBuilder) whole(line int, cells []string, fields ...*int) bool {
@@ -208,6 +223,17 @@ func splitCells(line string, cells []string, n int) []string {
 		start = i + 1
 	}
 	return append(cells, line[start:])
+}
+
+// quotedCells cuts a line of a header at the commas outside its quotes.
+func quotedCells(line string) []string {
+	in := csv.NewReader(strings.NewReader(line))
+	in.LazyQuotes = true
+	cells, err := in.Read()
+	if err != nil {
+		return splitCells(line, nil, allCells)
+	}
+	return cells
 }
 
 // allCells is more cells than any line has.

@@ -1,7 +1,6 @@
 package data
 
 import (
-	"encoding/csv"
 	"fmt"
 	"strconv"
 	"strings"
@@ -21,7 +20,7 @@ func (b *weatherBuilder) epw(text string) {
 	b.w.Format, b.w.Typical, b.beam, b.step = "EPW", true, true, 60
 	perHour := 1
 	eachLine(text, 1, func(n int, line string) bool {
-		cells := splitCells(line, nil, allCells)
+		cells := quotedCells(line)
 		switch {
 		case n == 1 && len(cells) < 10:
 			b.fail(n, "the LOCATION line is too short", line, "name, region, country, source, station, latitude, longitude, time zone, elevation")
@@ -87,8 +86,8 @@ var tmy3Columns = [6]string{"Date (MM/DD/YYYY)", "Time (HH:MM)", "GHI (W/m^2)", 
 // NREL/TP-581-43156).
 func (b *weatherBuilder) tmy3(text string) {
 	b.w.Format, b.w.Typical, b.beam, b.step = "TMY3", true, true, 60
-	station, err := csv.NewReader(strings.NewReader(nthLine(text, 1))).Read()
-	if err != nil || len(station) < 7 {
+	station := quotedCells(nthLine(text, 1))
+	if len(station) < 7 {
 		b.fail(1, "not the station line of a TMY3 file", nthLine(text, 1), "station, name, state, time zone, latitude, longitude, elevation")
 		return
 	}

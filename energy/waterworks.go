@@ -60,7 +60,7 @@ func NewWaterworks(p *data.Plan, curves []data.CurveRows, place Surroundings) (*
 	for i, in := range p.Pumps {
 		pump, err := pumps.NewPump(pumpSpec(in, curves[i].Rows))
 		if err != nil {
-			faults = append(faults, ofPump(in, curves[i].Rows, err))
+			faults = append(faults, ofPump(in.Name, curves[i], err))
 			continue
 		}
 		if pump.PowerSource() == pumps.MeteredPower && in.MeteredFlow == nil {
@@ -219,17 +219,18 @@ func placed(p *data.Plan, err error) error {
 	return errors.Join(faults...)
 }
 
-// ofPump names the pump and its curve file in every fault of err, and the line
-// where the fault is of one point. rows and points are both in order of flow.
-func ofPump(in data.Pump, rows []data.CurveRow, err error) error {
+// ofPump names the pump and its curve file in every fault of err, with the line
+// of the point at fault or of the first. Rows and points are both in order of flow.
+func ofPump(name string, c data.CurveRows, err error) error {
 	var faults []error
 	for _, f := range data.Faults(err) {
 		f := *f
-		var point int
-		if n, _ := fmt.Sscanf(f.Key, "point %d:", &point); n == 1 && point <= len(rows) {
-			f.Line = rows[point-1].Line
+		point := 1
+		_, _ = fmt.Sscanf(f.Key, "point %d:", &point) // else of the whole curve
+		if point <= len(c.Rows) {
+			f.Line, f.Column = c.Rows[point-1].Line, 1
 		}
-		f.File, f.Key = in.Curve, in.Name+": "+f.Key
+		f.File, f.Key = c.File, name+": "+f.Key
 		faults = append(faults, &f)
 	}
 	return errors.Join(faults...)

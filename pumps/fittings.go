@@ -39,11 +39,8 @@ func (l Loss) At(d units.Length, re float64) float64 {
 
 func (l Loss) validate(key string) []error {
 	r := ranges{under: key + "."}
-	for _, c := range []struct {
-		name string
-		v    float64
-	}{{"loss_k", l.K}, {"k1", l.K1}, {"kinf", l.KInf}} {
-		r.check(c.v >= 0 && c.v <= 1e6, c.name, c.v, "", "0 to 1e6")
+	for _, sum := range []float64{l.K, l.K1, l.KInf} { // one coefficient alone is never so large
+		r.check(sum >= 0 && sum <= 1e6, "fittings", sum, "", "loss coefficients that add up to 0 to 1e6")
 	}
 	return r.faults
 }

@@ -65,8 +65,8 @@ type FlowReading struct {
 // Source: combination of errors by JCGM 100:2008, section 5.1, from memory.
 func TimeBucket(bucket units.Volume, times []units.Duration) (FlowReading, error) {
 	if !(bucket > 0 && bucket <= 1e4) || len(times) == 0 {
-		return FlowReading{}, &data.Error{Key: "bucket", Message: "a bucket and its filling time are needed",
-			Found: bucket.String(), Allowed: "a volume above 0 and one time or more"}
+		return FlowReading{}, &data.Error{Key: "bucket", Message: "no bucket to time",
+			Found: bucket.String(), Allowed: "a volume above 0, up to 1e4 m³, filled once or more"}
 	}
 	t := make([]float64, len(times))
 	for i, d := range times {
@@ -139,11 +139,17 @@ const (
 	DraggingPump
 	// LessFlow: less flows, and the power does not tell why.
 	LessFlow
+	// DoubtfulTest: more flows than the pump can give on any line.
+	DoubtfulTest
 )
+
+// beyondBelief is how far a flow may lie above the largest of a curve or label
+// before the test is doubted and not the plan (common practice, no source).
+const beyondBelief = 1.5
 
 // String returns the cause in words.
 func (c Cause) String() string {
-	return [...]string{"as planned", "more flow than planned", "a dirty line", "a weak pump", "a dragging pump", "less flow, cause open"}[c]
+	return [...]string{"as planned", "more flow than planned", "a dirty line", "a weak pump", "a dragging pump", "less flow, cause open", "a doubtful test"}[c]
 }
 
 // PowerReading is what a meter showed while the flow was measured.
@@ -184,13 +190,13 @@ type Finding struct {
 //
 // Of pumps with a line each one was measured: a bucket stands under one outlet.
 //
+// A flow that is half as much again as the pump's largest, its error taken off,
+// makes the test doubtful.
+//
 // The error wraps ErrNoOperatingPoint where the pump has none on the clean line
-// or there is only a label, and ErrOutsideCurve for a flow below the curve's
-// first point.
+// or, for any other flow, there is only a label, and ErrOutsideCurve for a flow
+// below the curve's first point.
 func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit Circuit) (Finding, error) {
-	if p.labelled {
-		return Finding{}, fmt.Errorf("%w: a label is no curve to hold a measurement against", ErrNoOperatingPoint)
-	}
 	p = p.OneLine()
 	run, err := p.Run(s, circuit)
 	if err != nil {
@@ -202,6 +208,14 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 	}
 	f := Finding{Loss: 1 - float64(flow.Flow/clean)}
 	c := p.Curve(s)
+	switch {
+	case flow.Low > beyondBelief*c.Last():
+		f.Cause, f.Why = DoubtfulTest, fmt.Sprintf("no line lets this pump give more than about %.0f L/h, so the bucket, the watch or their units are wrong, or the pump is not the plan's: fill it again",
+			c.Last().In(units.LitrePerHour))
+		return f, nil
+	case p.labelled:
+		return Finding{}, fmt.Errorf("%w: a label is no curve to hold a measurement against", ErrNoOperatingPoint)
+	}
 	if flow.Flow > c.Last() {
 		return f.beyond(run), nil
 	}

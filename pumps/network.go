@@ -85,7 +85,7 @@ func NewNetwork(spec NetworkSpec) (*Network, error) {
 func underKey(key string, err error) []error {
 	var faults []error
 	for _, f := range data.Faults(err) {
-		if f.Key == "water temperature" {
+		if f.Key == "water.temperature" {
 			continue
 		}
 		g := *f

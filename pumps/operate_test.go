@@ -283,8 +283,8 @@ func TestBadInput(t *testing.T) {
 		{"length below zero", system(func(s *SystemSpec) { s.Feeds[0].Length = -1 }), "feed.1.length"},
 		{"rougher than wide", system(func(s *SystemSpec) { s.Feeds[0].Roughness = 30 * mm }), "feed.1.roughness"},
 		{"ribs apart", system(func(s *SystemSpec) { s.Feeds[0].Pitch = 30 * mm }), "feed.1.rib_pitch"},
-		{"K below zero", system(func(s *SystemSpec) { s.Feeds[0].Loss.K = -1 }), "feed.1.loss_k"},
-		{"ice", system(func(s *SystemSpec) { s.Temperature = units.Celsius(-5) }), "water temperature"},
+		{"K below zero", system(func(s *SystemSpec) { s.Feeds[0].Loss.K = -1 }), "feed.1.fittings"},
+		{"ice", system(func(s *SystemSpec) { s.Temperature = units.Celsius(-5) }), "water.temperature"},
 		{"voids over 1", system(func(s *SystemSpec) { s.Bed = Bed{Area: 1, Depth: 1, Grain: 16 * mm, Voids: 1.2} }), "filter.voids"},
 		{"bed without grain", system(func(s *SystemSpec) { s.Bed = Bed{Area: 1, Depth: 1, Voids: 0.4} }), "filter.grain"},
 	} {

@@ -143,7 +143,7 @@ func ClimateFromFile(site Site, file data.ClimateFile) (Climate, error) {
 	m, guess := tooBright(site, file.GHI)
 	if m >= 0 {
 		h0 := MonthlyExtraterrestrial(site.Latitude)[m]
-		return Climate{}, &data.Error{File: file.File, Line: file.Lines[m],
+		return Climate{}, &data.Error{File: file.File, Line: file.Lines[m], Column: file.Columns[m],
 			Key: "ghi_kwh_per_m2_day", Found: fmt.Sprintf("%g", file.GHI[m]),
 			Message: fmt.Sprintf("brighter than the sky allows: %.2f of the sun outside the atmosphere (%.2f kWh/m2 a day)",
 				file.GHI[m]/math.Max(h0, 0.01), h0),
@@ -152,7 +152,7 @@ func ClimateFromFile(site Site, file data.ClimateFile) (Climate, error) {
 	}
 	for m, h0 := range MonthlyExtraterrestrial(site.Latitude) {
 		if h0 >= dimMonth && file.GHI[m] < dullest*h0 {
-			return Climate{}, &data.Error{File: file.File, Line: file.Lines[m],
+			return Climate{}, &data.Error{File: file.File, Line: file.Lines[m], Column: file.Columns[m],
 				Key: "ghi_kwh_per_m2_day", Found: fmt.Sprintf("%g", file.GHI[m]),
 				Message: "darker than any month on Earth",
 				Allowed: fmt.Sprintf("from %.2f at latitude %.1f in this month", dullest*h0, site.Latitude.In(units.Degree)),

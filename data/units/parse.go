@@ -46,7 +46,7 @@ func fault(k Kind, found, format string, args ...any) *Error {
 // and, for lengths and times, units of falling size in a row: 1 h 30 min,
 // 5 ft 6 in. A decimal comma is taken unless it may divide thousands. A unit
 // is needed, except after a plain 0, which is enough for all but temperature.
-// A share is a bare number from 0 to 1 or any percentage. A minus is taken for
+// A share is a bare number from -1 to 1 or any percentage. A minus is taken for
 // lengths, heads, angles, temperatures and shares. Every result is finite and
 // at most 1e15 base units.
 // The error is an *Error.
@@ -122,13 +122,11 @@ func finish(k Kind, s string, base float64) (float64, error) {
 func bare(k Kind, s string, v float64) (float64, error) {
 	written := strings.TrimSpace(s)
 	switch {
-	case k == KindShare && v >= 0 && v <= 1:
+	case k == KindShare && math.Abs(v) <= 1:
 		return v + 0, nil // -0 becomes 0
-	case k == KindShare && v > 1:
-		return 0, fault(k, s, "a bare share above 1 can be read two ways: write %s %% (a share of %s) or %s %% (%s times the whole)",
-			number12(v), number12(v/100), number12(v*100), number12(v))
 	case k == KindShare:
-		return 0, fault(k, s, "a bare share must lie from 0 to 1")
+		return 0, fault(k, s, "a bare share beyond 1 can be read two ways: write %s %% (a share of %s) or %s %% (%s times the whole)",
+			number12(v), number12(v/100), number12(v*100), number12(v))
 	case k == KindTemperature:
 		return 0, fault(k, s, "a temperature needs its unit: write %s °C or %s °F", written, written)
 	case v == 0:

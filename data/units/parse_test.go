@@ -160,7 +160,7 @@ func TestParseRefuses(t *testing.T) {
 		{KindPower, "5 MW", "not a unit"},
 		{KindShare, "80", "write 80 %"},
 		{KindShare, "1.5", "150 %"},
-		{KindShare, "-0.1", "from 0 to 1"},
+		{KindShare, "-1.5", "-150 %"},
 		{KindHead, "2 bar 3", "no unit"},
 		{KindTime, strings.Repeat("1", 1<<20) + " h", "too long"},
 	}

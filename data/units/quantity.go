@@ -1,5 +1,10 @@
 package units
 
+import (
+	"strconv"
+	"strings"
+)
+
 // Every quantity has the same four methods, so that a flag (pflag.Value), a
 // cell (encoding.TextUnmarshaler) and a plan key take the same words and give
 // the same error. There is no MarshalText: machines get bare numbers, with the
@@ -193,6 +198,19 @@ func (d Duration) Type() string { return KindTime.String() }
 
 // UnmarshalText is Set for decoders.
 func (d *Duration) UnmarshalText(text []byte) error { return d.Set(string(text)) }
+
+// ParseStopwatch reads minutes:seconds as a stopwatch shows them, 0:22 or 1:05.4,
+// and reports whether text is such a time. A colon elsewhere may be hours and
+// minutes, so that Parse takes none.
+func ParseStopwatch(text string) (Duration, bool) {
+	minutes, seconds, _ := strings.Cut(strings.TrimSpace(text), ":")
+	m, err1 := strconv.ParseUint(minutes, 10, 8)
+	s, err2 := ParseNumber(seconds)
+	if err1 != nil || err2 != nil || len(seconds) < 2 || !isDigit(rune(seconds[0])) || !isDigit(rune(seconds[1])) || s >= 60 {
+		return 0, false
+	}
+	return Duration(m)*Minute + Duration(s), true
+}
 
 // String returns t in its customary unit, to 12 digits.
 func (t Temperature) String() string { return Format(KindTemperature, float64(t)) }

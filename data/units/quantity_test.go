@@ -93,6 +93,19 @@ func TestQuantitiesReadAndKeepWhatTheyHold(t *testing.T) {
 
 // Fixed points of water under one atmosphere, which define neither scale today
 // but hold to 0.03 K: 0 °C is 32 °F, 100 °C is 212 °F; -40 is -40.
+func TestParseStopwatch(t *testing.T) {
+	for text, want := range map[string]Duration{"0:22": 22, "1:05.4": 65.4, " 12:00 ": 720, "0:59,5": 59.5} {
+		if got, ok := ParseStopwatch(text); !ok || math.Abs(float64(got-want)) > 1e-9 {
+			t.Errorf("%q: %v, %v", text, got, ok)
+		}
+	}
+	for _, text := range []string{"22", "0:5", "0:60", "1:2:3", ":22", "-1:22", "0:-2", "0:22 s", "0:1e1", ""} {
+		if got, ok := ParseStopwatch(text); ok {
+			t.Errorf("%q was read as %v", text, got)
+		}
+	}
+}
+
 func TestTemperatureScalesMeet(t *testing.T) {
 	for _, p := range []struct{ c, f float64 }{{0, 32}, {100, 212}, {-40, -40}} {
 		if got := Celsius(p.c).InFahrenheit(); math.Abs(got-p.f) > 1e-10 {

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -12,6 +13,7 @@ import (
 	"sunrill/pumps"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 type measureOptions struct {
@@ -27,11 +29,13 @@ type measureOptions struct {
 // durations is a flag that may be given several times.
 type durations []units.Duration
 
-// Set adds one duration.
+// Set adds one duration, with a unit or as a stopwatch shows it.
 func (d *durations) Set(text string) error {
-	var one units.Duration
-	if err := one.Set(text); err != nil {
-		return err
+	one, watch := units.ParseStopwatch(text)
+	if !watch {
+		if err := one.Set(text); err != nil {
+			return err
+		}
 	}
 	*d = append(*d, one)
 	return nil
@@ -47,6 +51,21 @@ func (d *durations) String() string {
 		all[i] = one.String()
 	}
 	return strings.Join(all, ", ")
+}
+
+// reading is a flag of a quantity that was read, which is never 0.
+type reading[T ~float64] struct {
+	pflag.Value
+	to *T
+}
+
+// Set refuses 0, which elsewhere stands for what was not read.
+func (r reading[T]) Set(text string) error {
+	err := r.Value.Set(text)
+	if err == nil && *r.to == 0 {
+		return errors.New("nothing was measured; allowed: more than 0")
+	}
+	return err
 }
 
 const groupTest = "The test"
@@ -83,11 +102,11 @@ Keep meter, plugs and extension leads dry and away from the pond's edge.`,
 		},
 	}
 	flags := cmd.Flags()
-	flags.Var(&o.bucket, "bucket", "what the bucket holds up to the mark, such as 12L")
-	flags.Var(&o.times, "time", "time to fill it, such as 9.8s; give it once for each timing")
-	flags.Var(&o.meter, "meter", "watts of a plug-in meter while the pump runs")
-	flags.Var(&o.volts, "meter-volts", "volts, where the meter shows only volts and amps")
-	flags.Var(&o.amps, "meter-amps", "amps, with --meter-volts; the product is an upper bound of the watts")
+	flags.Var(reading[units.Volume]{&o.bucket, &o.bucket}, "bucket", "what the bucket holds up to the mark, such as 12L")
+	flags.Var(&o.times, "time", "time to fill it, such as 9.8s or 0:22; give it once for each timing")
+	flags.Var(reading[units.Power]{&o.meter, &o.meter}, "meter", "watts of a plug-in meter while the pump runs")
+	flags.Var(reading[units.Voltage]{&o.volts, &o.volts}, "meter-volts", "volts, where the meter shows only volts and amps")
+	flags.Var(reading[units.Current]{&o.amps, &o.amps}, "meter-amps", "amps, with --meter-volts; the product is an upper bound of the watts")
 	for _, name := range []string{"bucket", "meter", "meter-volts", "meter-amps"} {
 		flags.Lookup(name).DefValue = "" // nothing read is not a reading of 0
 	}
@@ -175,7 +194,7 @@ func (m *measurement) read(o *measureOptions) error {
 	if len(o.times) > 0 {
 		r, err := pumps.TimeBucket(o.bucket, o.times)
 		if err != nil {
-			return err
+			return underFlags(err)
 		}
 		m.flow = &r
 		m.warnings = append(m.warnings, r.Warnings...)
@@ -197,6 +216,19 @@ func (m *measurement) read(o *measureOptions) error {
 		}
 	}
 	return nil
+}
+
+// underFlags returns the faults of a bucket test under the flags that gave it.
+func underFlags(err error) error {
+	for _, f := range data.Faults(err) {
+		f.Key = "--" + f.Key
+	}
+	return err
+}
+
+// doubtful reports whether the test cannot be right, so that nothing rests on it.
+func (m *measurement) doubtful() bool {
+	return m.finding.Known && m.finding.Value.Cause == pumps.DoubtfulTest
 }
 
 // compare holds the readings against the plan.

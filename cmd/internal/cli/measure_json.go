@@ -161,6 +161,8 @@ func (m *measurement) objectOfPond(o *measureObject) {
 		o.PondWhy, o.GoalWhy = noPondWhy, noPondWhy
 	case m.flow == nil:
 		o.PondWhy, o.GoalWhy = noTestWhy, noTestWhy
+	case m.doubtful():
+		o.PondWhy, o.GoalWhy = m.finding.Value.Cause.String(), m.finding.Value.Cause.String()
 	default:
 		o.Turnover, o.GoalWhy = number(m.turnover()), noGoalWhy
 		if m.works.Goal > 0 {

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"sunrill/data"
@@ -55,7 +56,13 @@ func newMeasuredLog(file data.LogFile, bucket units.Volume) (*measuredLog, error
 		}
 		r, err := pumps.TimeBucket(size, []units.Duration{row.Time})
 		if err != nil {
-			return nil, err
+			for _, f := range data.Faults(err) {
+				if f.File, f.Line, f.Column = file.File, row.Line, row.Column; f.Key == "bucket" {
+					f.Column = 1
+				}
+				faults.Add(f)
+			}
+			continue
 		}
 		l.readings = append(l.readings, r)
 	}
@@ -82,9 +89,12 @@ func (in *input) loggedLoss() (energy.Maybe[float64], error) {
 	if err != nil {
 		return energy.Maybe[float64]{}, err
 	}
+	if slices.ContainsFunc(file.Rows, func(r data.LogRow) bool { return r.Time > 0 && r.Bucket == 0 }) {
+		return energy.Unknown[float64]("the log does not say how large the bucket was"), nil
+	}
 	log, err := newMeasuredLog(file, 0)
 	if err != nil {
-		return energy.Unknown[float64]("the log does not say how large the bucket was"), nil
+		return energy.Maybe[float64]{}, err
 	}
 	return log.loss(), nil
 }

@@ -98,7 +98,7 @@ func (m *measurement) findingLine() report.Prose {
 		return report.Sentence("%v.", s)
 	}
 	f := m.finding.Value
-	if f.Cause == pumps.AsPlanned {
+	if f.Cause == pumps.AsPlanned || f.Cause == pumps.DoubtfulTest {
 		return report.Sentence("%v: %v.", f.Cause, f.Why)
 	}
 	return report.Sentence("%v, %v of the clean flow %v: %v.", f.Cause, report.Fraction.Of(math.Abs(f.Loss)),
@@ -144,7 +144,7 @@ func (m *measurement) meterLine() report.Prose {
 
 // pondLine says what the measured flow means for the pond and the upkeep.
 func (m *measurement) pondLine() report.Prose {
-	if m.works == nil || m.flow == nil {
+	if m.works == nil || m.flow == nil || m.doubtful() {
 		return report.Prose{}
 	}
 	var s report.Prose

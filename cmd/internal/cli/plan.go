@@ -65,6 +65,9 @@ func runJob(s *Streams, o *planOptions, args []string, given []data.Setting) (*p
 
 // job does the whole job of the plan.
 func (in *input) job() (*planPage, error) {
+	if in.Plan.Given("load") {
+		in.Warnings = append(in.Warnings, data.Warning{Key: "load", Message: "not used: here the pump is the load; sunrill balance and sunrill size take this one"})
+	}
 	files, err := in.readSite()
 	if err != nil {
 		return nil, err
