@@ -6,6 +6,8 @@ import (
 	"io"
 	"strconv"
 	"strings"
+
+	"sunrill/data/units"
 )
 
 // ClimateFile is twelve months as a person typed them.
@@ -62,10 +64,10 @@ func ReadClimate(file string, r io.Reader) (ClimateFile, error) {
 			continue
 		}
 		if !(ghi >= 0 && ghi < 500) {
-			bad(row.Line, row.column("ghi_kwh_per_m2_day"), "ghi_kwh_per_m2_day", strconv.FormatFloat(ghi, 'g', -1, 64), "no month has this sun", "the mean of a day, 0 to about 10 kWh/m2")
+			bad(row.Line, row.column("ghi_kwh_per_m2_day"), "ghi_kwh_per_m2_day", units.Sprintf("%g", ghi), "no month has this sun", "the mean of a day, 0 to about 10 kWh/m2")
 		}
 		if !(temp >= -75 && temp <= 50) {
-			bad(row.Line, row.column("temp_c"), "temp_c", strconv.FormatFloat(temp, 'g', -1, 64), "no month has this mean temperature", "-75 to 50 C")
+			bad(row.Line, row.column("temp_c"), "temp_c", units.Sprintf("%g", temp), "no month has this mean temperature", "-75 to 50 C")
 		}
 		c.Lines[m], c.Columns[m], c.GHI[m], c.TempC[m] = row.Line, row.column("ghi_kwh_per_m2_day"), ghi, temp
 	}

@@ -98,7 +98,7 @@ func (c *checker) priceTiers() {
 		case i < len(tiers)-1 && t.UpTo == nil:
 			c.at(at, "only the last block has no upper end", "up_to, such as 350 kWh")
 		case t.UpTo != nil && *t.UpTo <= last:
-			c.at(at+".up_to", "blocks must rise", fmt.Sprintf("more than %.6g kWh", last.In(units.KilowattHour)))
+			c.at(at+".up_to", "blocks must rise", units.Sprintf("more than %.6g kWh", last.In(units.KilowattHour)))
 		}
 		if t.UpTo != nil {
 			last = *t.UpTo
@@ -137,7 +137,7 @@ func (c *checker) cells() {
 	cell, v := kind.CellVolts.Value, float64(*b.Voltage)
 	n := math.Max(1, math.Round(v/cell))
 	if math.Abs(n*cell-v) > rounding*v {
-		c.at("battery.voltage", fmt.Sprintf("cells of %g V do not come to it", cell), fmt.Sprintf("%.6g V (%g cells in series) for %s", n*cell, n, kind.Kind))
+		c.at("battery.voltage", units.Sprintf("cells of %g V do not come to it", cell), units.Sprintf("%.6g V (%g cells in series) for %s", n*cell, n, kind.Kind))
 	}
 }
 

@@ -25,9 +25,9 @@ func (s Storage) At(v units.Voltage) units.Energy {
 // String returns s in Wh or Ah.
 func (s Storage) String() string {
 	if s.Charge != 0 {
-		return fmt.Sprintf("%.6g Ah", s.Charge.In(units.AmpereHour))
+		return units.Sprintf("%.6g Ah", s.Charge.In(units.AmpereHour))
 	}
-	return fmt.Sprintf("%.6g Wh", s.Energy.In(units.WattHour))
+	return units.Sprintf("%.6g Wh", s.Energy.In(units.WattHour))
 }
 
 // Hours are the half hours of the clock that a band holds: half hour i runs

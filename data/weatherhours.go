@@ -3,6 +3,8 @@ package data
 import (
 	"fmt"
 	"math"
+
+	"sunrill/data/units"
 )
 
 // A year of this program has no 29 February.
@@ -190,7 +192,7 @@ func (b *weatherBuilder) fillGaps() {
 		if left, _ := countMissing(x); left > 0 || float64(missing) > mostMissing*float64(len(x)) || run > mostMissingRun*perDay {
 			if must {
 				b.fail(0, fmt.Sprintf("%s is missing in %d of %d %s, %d in a row", name, missing, len(x), unit, run), "",
-					fmt.Sprintf("up to %g %% and %d days in a row; write 0 where the sun was measured as dark", 100*mostMissing, mostMissingRun))
+					units.Sprintf("up to %g %% and %d days in a row; write 0 where the sun was measured as dark", 100*mostMissing, mostMissingRun))
 			} else {
 				b.warn("%s is missing in %d of %d %s: beam and diffuse are split from the global instead", name, missing, len(x), unit)
 			}
@@ -260,7 +262,7 @@ func (b *weatherBuilder) checkScale() {
 		peak = math.Max(peak, v)
 	}
 	if peak < leastPeak {
-		b.faults.Add(&Error{File: b.w.File, Key: "ghi", Message: fmt.Sprintf("the brightest hour of the record has %.3g W/m2", peak),
+		b.faults.Add(&Error{File: b.w.File, Key: "ghi", Message: units.Sprintf("the brightest hour of the record has %.3g W/m2", peak),
 			Allowed: "hours in W/m2, which reach several hundred in every year",
 			Hint:    "kWh/m2 or MJ/m2 in each hour? Name the unit in the heading, such as ghi (kWh/m2)"})
 	}

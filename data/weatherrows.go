@@ -2,10 +2,11 @@ package data
 
 import (
 	"encoding/csv"
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
+
+	"sunrill/data/units"
 )
 
 // weatherRow is one row of a file with hours or parts of them; NaN stands for a
@@ -33,7 +34,7 @@ func (b *weatherBuilder) fail(line int, message, found, allowed string) {
 
 // warn adds a warning.
 func (b *weatherBuilder) warn(format string, args ...any) {
-	b.w.Warnings = append(b.w.Warnings, Warning{File: b.w.File, Key: "weather", Message: fmt.Sprintf(format, args...)})
+	b.w.Warnings = append(b.w.Warnings, Warning{File: b.w.File, Key: "weather", Message: units.Sprintf(format, args...)})
 }
 
 // place takes latitude, longitude and elevation of a header; "" where it names no
@@ -63,7 +64,7 @@ func (b *weatherBuilder) header(dst *float64, line int, key, text string, low, h
 	v, err := strconv.ParseFloat(plainMinus(text), 64)
 	if err != nil || !(v >= low && v <= high) {
 		b.faults.Add(&Error{File: b.w.File, Line: line, Key: key, Message: "no such " + key, Found: text,
-			Allowed: fmt.Sprintf("%g to %g", low, high)})
+			Allowed: units.Sprintf("%g to %g", low, high)})
 		return
 	}
 	*dst = v
@@ -102,7 +103,7 @@ func (b *weatherBuilder) sun(line int, key, text string, scale, most float64) fl
 		return 0
 	case v < 0 || v > most:
 		e := &Error{File: b.w.File, Line: line, Key: key, Message: "no sun on Earth is like this", Found: text,
-			Allowed: fmt.Sprintf("0 to %g here, or a missing code such as -999", most/scale)}
+			Allowed: units.Sprintf("0 to %g here, or a missing code such as -999", most/scale)}
 		if v > most && v/3.6 <= most {
 			e.Hint = "are the figures in MJ/m2? 1 kWh is 3.6 MJ"
 		}

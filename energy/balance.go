@@ -2,7 +2,6 @@ package energy
 
 import (
 	"errors"
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -102,7 +101,7 @@ func ratio(part, whole float64) float64 {
 func BalanceOf(r Record, b Battery, nominal units.Energy, o BalanceOptions) (Balance, error) {
 	faults := []error{r.Check(), b.Check()}
 	if !(nominal >= 0) || math.IsInf(float64(nominal), 0) {
-		faults = append(faults, &data.Error{Key: "battery.size", Message: "a battery cannot have this size", Found: fmt.Sprintf("%g Wh", nominal.In(units.WattHour)), Allowed: "0 Wh or more"})
+		faults = append(faults, &data.Error{Key: "battery.size", Message: "a battery cannot have this size", Found: units.Sprintf("%g Wh", nominal.In(units.WattHour)), Allowed: "0 Wh or more"})
 	}
 	if !(o.StartCharge >= 0 && o.StartCharge <= 1) {
 		faults = append(faults, &data.Error{Key: "start-charge", Message: "a battery cannot begin with this charge", Found: percent(o.StartCharge), Allowed: "0 to 100 %"})
@@ -120,7 +119,7 @@ func BalanceOf(r Record, b Battery, nominal units.Energy, o BalanceOptions) (Bal
 // warn adds the doubts that a balance leaves.
 func (b *Balance) warn(kind Battery, o BalanceOptions) {
 	add := func(key, format string, args ...any) {
-		b.Warnings = append(b.Warnings, data.Warning{Key: key, Message: fmt.Sprintf(format, args...)})
+		b.Warnings = append(b.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
 	}
 	if kind.Lead && b.LongestSinceFullHours > leadFullDays*hoursPerDay {
 		add("battery.kind", "%.0f days pass without a full charge; a lead battery that waits more than %d days sulphates and loses capacity for good", float64(b.LongestSinceFullHours)/hoursPerDay, leadFullDays)

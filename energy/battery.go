@@ -119,7 +119,7 @@ func (b Battery) Check() error {
 		value float64
 	}{{"charge_rate", b.ChargeLimit}, {"discharge_rate", b.DischargeLimit}} {
 		if !(l.value >= 0) || math.IsInf(l.value, 0) {
-			fault(l.key, "a power limit cannot be this", fmt.Sprintf("%g", l.value), "a share of the capacity an hour, such as 0.5, or 0 for none")
+			fault(l.key, "a power limit cannot be this", units.Sprintf("%g", l.value), "a share of the capacity an hour, such as 0.5, or 0 for none")
 		}
 	}
 	if err := b.checkVoltage(); err != nil {
@@ -132,7 +132,7 @@ func (b Battery) Check() error {
 func (b Battery) checkVoltage() error {
 	v, cell := float64(b.Voltage), float64(b.CellVoltage)
 	if !(v >= 0) || math.IsInf(v, 0) {
-		return &data.Error{Key: "battery.voltage", Message: "a battery cannot have this voltage", Found: fmt.Sprintf("%g V", v), Allowed: "such as 12.8 V"}
+		return &data.Error{Key: "battery.voltage", Message: "a battery cannot have this voltage", Found: units.Sprintf("%g V", v), Allowed: "such as 12.8 V"}
 	}
 	if v == 0 || cell == 0 {
 		return nil
@@ -143,14 +143,14 @@ func (b Battery) checkVoltage() error {
 	}
 	return &data.Error{
 		Key:     "battery.voltage",
-		Message: fmt.Sprintf("cells of %g V cannot make this voltage (%s)", cell, b.Kind),
-		Found:   fmt.Sprintf("%g V", v),
-		Allowed: fmt.Sprintf("a whole number of cells, such as %.4g V (%g cells)", n*cell, n),
-		Hint:    fmt.Sprintf("%.4g V", n*cell),
+		Message: units.Sprintf("cells of %g V cannot make this voltage (%s)", cell, b.Kind),
+		Found:   units.Sprintf("%g V", v),
+		Allowed: units.Sprintf("a whole number of cells, such as %.4g V (%g cells)", n*cell, n),
+		Hint:    units.Sprintf("%.4g V", n*cell),
 	}
 }
 
 // cellTolerance lets a label round its voltage: 51 V is 16 cells of 3.2 V.
 const cellTolerance = 0.01
 
-func percent(x float64) string { return fmt.Sprintf("%.4g %%", 100*x) }
+func percent(x float64) string { return units.Sprintf("%.4g %%", 100*x) }

@@ -2,7 +2,6 @@ package energy
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"strings"
 	"time"
@@ -212,7 +211,7 @@ func (b Battery) coldMonths(months [12]units.Temperature) []data.Warning {
 	if names == nil {
 		return nil
 	}
-	return []data.Warning{{Key: "battery.temperature", Message: fmt.Sprintf(
+	return []data.Warning{{Key: "battery.temperature", Message: units.Sprintf(
 		"%s must not be charged below %.3g C, and nights that cold are likely in %s; keep it indoors or heated, or choose one that stops charging by itself",
 		b.Kind, math.Round(10*b.NoChargeBelow.InCelsius())/10, strings.Join(names, ", "))}}
 }

@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -45,7 +44,7 @@ func (s *Storage) drawnFast(nominal float64) []data.Warning {
 	if share >= fastShare {
 		return nil
 	}
-	return []data.Warning{{Key: "battery.size", Message: fmt.Sprintf(
+	return []data.Warning{{Key: "battery.size", Message: units.Sprintf(
 		"%.3g W empty %.0f Wh faster than the %.0f h that it is rated at; by Peukert's exponent of %.3g it then gives some %.0f %% of its label, which is not counted: take a larger one",
 		most, nominal, s.Battery.RatedHours, s.Battery.Peukert, 100*share)}}
 }

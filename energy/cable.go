@@ -89,8 +89,8 @@ func ConductorOf(rows []Conductor, area units.Area, class int) (Conductor, []dat
 	}
 	first, last := same[0], same[len(same)-1]
 	if !(area >= first.Area*(1-1e-9) && area <= last.Area*(1+1e-9)) {
-		return Conductor{}, nil, &data.Error{Key: "cable.area", Message: "the copper area is outside the cable table", Found: fmt.Sprintf("%g mm2", mm2),
-			Allowed: fmt.Sprintf("%g to %g mm2", first.Area.In(units.SquareMillimetre), last.Area.In(units.SquareMillimetre))}
+		return Conductor{}, nil, &data.Error{Key: "cable.area", Message: "the copper area is outside the cable table", Found: units.Sprintf("%g mm2", mm2),
+			Allowed: units.Sprintf("%g to %g mm2", first.Area.In(units.SquareMillimetre), last.Area.In(units.SquareMillimetre))}
 	}
 	for i, r := range same {
 		if math.Abs(float64(r.Area/area)-1) < 1e-9 {
@@ -102,7 +102,7 @@ func ConductorOf(rows []Conductor, area units.Area, class int) (Conductor, []dat
 		below := same[i-1]
 		perArea := max(r.OhmPerKm*float64(r.Area), below.OhmPerKm*float64(below.Area))
 		c := Conductor{Area: area, Class: class, OhmPerKm: perArea / float64(area), Ampacity: below.Ampacity, Source: "between two rows: " + r.Source}
-		return c, []data.Warning{{Key: "cable.area", Message: fmt.Sprintf("%g mm2 is no standard size; its resistance is taken from the rows beside it and its rating from the smaller", mm2)}}, nil
+		return c, []data.Warning{{Key: "cable.area", Message: units.Sprintf("%g mm2 is no standard size; its resistance is taken from the rows beside it and its rating from the smaller", mm2)}}, nil
 	}
 	return last, nil, nil
 }
@@ -161,7 +161,7 @@ func LeastConductor(rows []Conductor, class int, i units.Current, run units.Leng
 		}
 	}
 	if best.Area == 0 {
-		return best, fmt.Errorf("%w for %.3g A over %.3g m at %.3g V with %.2g %% lost: a shorter run or a higher voltage is needed",
+		return best, units.Errorf("%w for %.3g A over %.3g m at %.3g V with %.2g %% lost: a shorter run or a higher voltage is needed",
 			ErrNoConductor, float64(i), float64(run), float64(v), share*100)
 	}
 	return best, nil
@@ -177,7 +177,7 @@ func ConductorCarrying(rows []Conductor, class int, i units.Current) (Conductor,
 		}
 	}
 	if best.Area == 0 {
-		return best, fmt.Errorf("%w for %.3g A: several circuits or a higher voltage are needed", ErrNoConductor, float64(i))
+		return best, units.Errorf("%w for %.3g A: several circuits or a higher voltage are needed", ErrNoConductor, float64(i))
 	}
 	return best, nil
 }
@@ -195,7 +195,7 @@ var ErrCableTooThin = errors.New("the cable is too thin for this load")
 func endVoltage(v0, r, p float64) (float64, error) {
 	d := v0*v0 - 4*r*p
 	if d < 0 {
-		return 0, fmt.Errorf("%w: %.3g W cannot be had from %.3g V through %.3g ohm", ErrCableTooThin, p, v0, r)
+		return 0, units.Errorf("%w: %.3g W cannot be had from %.3g V through %.3g ohm", ErrCableTooThin, p, v0, r)
 	}
 	return (v0 + math.Sqrt(d)) / 2, nil
 }

@@ -1,8 +1,6 @@
 package energy
 
 import (
-	"fmt"
-
 	"sunrill/data"
 	"sunrill/data/units"
 )
@@ -28,7 +26,7 @@ func (r *Result) Cautions() []string { return r.cautions }
 // cautionsOf gathers the cautions of the plan.
 func (j *job) cautionsOf() []string {
 	var all []string
-	say := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }
+	say := func(format string, args ...any) { all = append(all, units.Sprintf(format, args...)) }
 	mains, low := false, false
 	for _, m := range j.plan.Pumps {
 		mains = mains || m.Supply == "AC"
@@ -79,7 +77,7 @@ func (s *Storage) Cautions() []string {
 // sunCautions are those of a plan's panel and battery.
 func sunCautions(p *data.Plan) []string {
 	var all []string
-	say := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }
+	say := func(format string, args ...any) { all = append(all, units.Sprintf(format, args...)) }
 	if v := panelVolts(p); v > touchVoltage {
 		say("The panel can give %.0f V with nothing drawn, above the %d V that is taken as the most to touch near water; two small panels in series pass it too. It is live whenever there is light.", float64(v), touchVoltage)
 	} else {

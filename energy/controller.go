@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -23,7 +22,7 @@ import (
 func PWMShare(working, workingHot, battery units.Voltage) (float64, error) {
 	for _, v := range []units.Voltage{working, workingHot, battery} {
 		if !(v > 0) || math.IsInf(float64(v), 0) {
-			return 0, &data.Error{Key: "controller", Message: "a PWM controller needs the panel's working voltage and the battery's, above 0 V", Found: fmt.Sprintf("%g V", float64(v)), Allowed: "such as 18 V and 12.8 V"}
+			return 0, &data.Error{Key: "controller", Message: "a PWM controller needs the panel's working voltage and the battery's, above 0 V", Found: units.Sprintf("%g V", float64(v)), Allowed: "such as 18 V and 12.8 V"}
 		}
 	}
 	if workingHot < battery {

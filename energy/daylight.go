@@ -47,24 +47,24 @@ func (d Daylight) Check() ([]data.Warning, error) {
 		errs = append(errs, &data.Error{Key: "controller.kind", Message: "no such controller", Found: string(d.Control), Allowed: "none, PWM, MPPT or pump drive"})
 	}
 	if d.Motor.AC && d.Control != PumpDrive {
-		errs = append(errs, &data.Error{Key: "controller.kind", Message: fmt.Sprintf("a %g V AC pump cannot run on a panel alone: its voltage and frequency need a solar pump drive", float64(d.Motor.Voltage)),
+		errs = append(errs, &data.Error{Key: "controller.kind", Message: units.Sprintf("a %g V AC pump cannot run on a panel alone: its voltage and frequency need a solar pump drive", float64(d.Motor.Voltage)),
 			Found: string(d.Control), Allowed: "pump drive, a battery with an inverter, or a DC pump"})
 	}
 	if !(d.Panel >= 0) || math.IsInf(float64(d.Panel), 0) {
-		errs = append(errs, &data.Error{Key: "panel.watts", Message: "the panel's watts are out of range", Found: fmt.Sprintf("%g W", float64(d.Panel)), Allowed: "0 W or more"})
+		errs = append(errs, &data.Error{Key: "panel.watts", Message: "the panel's watts are out of range", Found: units.Sprintf("%g W", float64(d.Panel)), Allowed: "0 W or more"})
 	}
 	if !(d.OwnDraw >= 0 && (d.OwnDraw < d.Panel || d.OwnDraw == 0)) {
-		errs = append(errs, &data.Error{Key: "controller.own_draw", Message: fmt.Sprintf("the controller draws as much as the %g W panel gives", float64(d.Panel)), Found: fmt.Sprintf("%g W", float64(d.OwnDraw)), Allowed: "0 W up to less than the panel"})
+		errs = append(errs, &data.Error{Key: "controller.own_draw", Message: units.Sprintf("the controller draws as much as the %g W panel gives", float64(d.Panel)), Found: units.Sprintf("%g W", float64(d.OwnDraw)), Allowed: "0 W up to less than the panel"})
 	}
 	if !(d.Efficiency >= 0 && d.Efficiency <= 1) {
 		errs = append(errs, &data.Error{Key: "controller.efficiency", Message: "the efficiency is out of range", Found: fmt.Sprint(d.Efficiency), Allowed: "above 0 up to 1"})
 	}
 	if d.byCurrent() {
 		if !(d.WorkingVoltage > 0) {
-			errs = append(errs, &data.Error{Key: "panel.working_voltage", Message: "without a converter the panel's current counts, so its working voltage is needed", Found: fmt.Sprintf("%g V", float64(d.WorkingVoltage)), Allowed: `such as "36 V"`})
+			errs = append(errs, &data.Error{Key: "panel.working_voltage", Message: "without a converter the panel's current counts, so its working voltage is needed", Found: units.Sprintf("%g V", float64(d.WorkingVoltage)), Allowed: `such as "36 V"`})
 		}
 		if d.Motor.Voltage > 0 && d.WorkingVoltage > tooHighVoltage*d.Motor.Voltage {
-			warn = append(warn, data.Warning{Key: "panel.working_voltage", Message: fmt.Sprintf("the panel's %g V is well above the pump's %g V: in strong sun with a light load it needs a limiter, and the figures take one as given", float64(d.WorkingVoltage), float64(d.Motor.Voltage))})
+			warn = append(warn, data.Warning{Key: "panel.working_voltage", Message: units.Sprintf("the panel's %g V is well above the pump's %g V: in strong sun with a light load it needs a limiter, and the figures take one as given", float64(d.WorkingVoltage), float64(d.Motor.Voltage))})
 		}
 	}
 	if d.Control == PWMOnly || d.Control == MPPTOnly {

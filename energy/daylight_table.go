@@ -83,7 +83,7 @@ func NewFlowTable(spec FlowTableSpec) (*FlowTable, error) {
 	least := max(spec.LeastSpeed, leastSpeed)
 	t := &FlowTable{StopSpeed: max(stop, least), StartSpeed: max(start, stop, least), TopSpeed: spec.TopSpeed, rated: spec.Voltage, loop: spec.Loop}
 	if t.StartSpeed >= t.TopSpeed {
-		return nil, fmt.Errorf("%w: it would need %.3g of its curve's speed to start", ErrNoWater, t.StartSpeed)
+		return nil, units.Errorf("%w: it would need %.3g of its curve's speed to start", ErrNoWater, t.StartSpeed)
 	}
 	solve, err := SolveOn(spec.Pump, spec.Circuit)
 	if err != nil {

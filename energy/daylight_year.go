@@ -90,7 +90,7 @@ func (d Daylight) Run(r SunRecord, pond units.Volume, running Months) (DaylightY
 	warn, err := d.Check()
 	err = errors.Join(err, r.check(d.byCurrent()))
 	if !(pond > 0) {
-		err = errors.Join(err, &data.Error{Key: "pond.volume", Message: "the pond needs a volume", Found: fmt.Sprintf("%g m3", float64(pond)), Allowed: `more than 0, such as "9 m3"`})
+		err = errors.Join(err, &data.Error{Key: "pond.volume", Message: "the pond needs a volume", Found: units.Sprintf("%g m3", float64(pond)), Allowed: `more than 0, such as "9 m3"`})
 	}
 	if err != nil {
 		return DaylightYear{}, err
@@ -234,7 +234,7 @@ func (r SunRecord) RideThrough(panel units.Power, efficiency float64, draw Draw)
 		return Record{}, err
 	}
 	if !(draw.Source > 0) || !(efficiency > 0 && efficiency <= 1) || !(panel >= 0) {
-		return Record{}, &data.Error{Key: "controller.efficiency", Message: "nothing to carry through clouds", Found: fmt.Sprintf("%g W load, %g W panel, share %g", float64(draw.Source), float64(panel), efficiency), Allowed: "a load above 0 W and an efficiency above 0 up to 1"}
+		return Record{}, &data.Error{Key: "controller.efficiency", Message: "nothing to carry through clouds", Found: units.Sprintf("%g W load, %g W panel, share %g", float64(draw.Source), float64(panel), efficiency), Allowed: "a load above 0 W and an efficiency above 0 up to 1"}
 	}
 	n := len(r.Yield)
 	out := Record{Start: r.Start, Panel: make([]float64, n), Load: make([]float64, n), Water: make([]float64, n)}

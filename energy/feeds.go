@@ -38,7 +38,7 @@ func (w *Waterworks) feeds(list []data.Feed, prefix string, last bool) (feeds []
 		if len(list[len(list)-1].Fittings) == 0 {
 			why = "no fittings given: only the exit loss is counted, so the flow comes out high"
 		}
-		w.Assumed = append(w.Assumed, Assumed{Key: key, Text: fmt.Sprintf("%.1f", pumps.ExitLoss), Why: why,
+		w.Assumed = append(w.Assumed, Assumed{Key: key, Text: units.Sprintf("%.1f", pumps.ExitLoss), Why: why,
 			Source: "velocity head given up at an open end, any textbook of hydraulics"})
 	}
 	return feeds, exit, faults

@@ -117,7 +117,7 @@ func (o SizeOptions) check() error {
 	}{{"panel", o.Panels}, {"battery.sizes", o.SaleWh}} {
 		for _, v := range list.sizes {
 			if !(v >= 0) || math.IsInf(v, 0) {
-				faults = append(faults, &data.Error{Key: list.key, Message: "a size cannot be this", Found: fmt.Sprintf("%g", v), Allowed: "0 or more"})
+				faults = append(faults, &data.Error{Key: list.key, Message: "a size cannot be this", Found: units.Sprintf("%g", v), Allowed: "0 or more"})
 			}
 		}
 	}

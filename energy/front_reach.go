@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"time"
+
+	"sunrill/data/units"
 )
 
 // ErrNothingReaches is wrapped by NothingReaches.
@@ -84,24 +86,24 @@ func darkOff(made, asked [12]float64) (off []int) {
 func (e *NothingReaches) Panel(w float64) string {
 	switch {
 	case !e.Multiples:
-		return fmt.Sprintf("%.0f W of panel", w)
+		return units.Sprintf("%.0f W of panel", w)
 	case w == 1:
 		return "the measured panel"
 	}
-	return fmt.Sprintf("%.3g times the measured panel", w)
+	return units.Sprintf("%.3g times the measured panel", w)
 }
 
 // Shortfall says how the best pair misses the target.
 func (e *NothingReaches) Shortfall() string {
 	switch missed := 100 * e.Best.UnmetFraction(); {
 	case e.Dark != nil:
-		return fmt.Sprintf("no panel up to %.0f W, %.0f times the load's energy of a year, makes the load of %s; that one makes %.2g of it, and the battery would carry the season", e.PanelW, e.Dark.Times, time.Month(e.Dark.Month+1), e.Dark.Ratio)
+		return units.Sprintf("no panel up to %.0f W, %.0f times the load's energy of a year, makes the load of %s; that one makes %.2g of it, and the battery would carry the season", e.PanelW, e.Dark.Times, time.Month(e.Dark.Month+1), e.Dark.Ratio)
 	case e.Best.Drains():
 		return e.Panel(e.PanelW) + " cannot keep up with the load and would live off the battery's first charge"
 	case e.Listed:
-		return fmt.Sprintf("%s with %.0f Wh misses %.3g %% of the energy, with stops of up to %d h", e.Panel(e.PanelW), e.BatteryWh, missed, e.Best.Stops.LongestHours)
+		return units.Sprintf("%s with %.0f Wh misses %.3g %% of the energy, with stops of up to %d h", e.Panel(e.PanelW), e.BatteryWh, missed, e.Best.Stops.LongestHours)
 	default:
-		return fmt.Sprintf("%s with %.0f Wh, a day's load, misses %.3g %% of the energy", e.Panel(e.PanelW), e.BatteryWh, missed)
+		return units.Sprintf("%s with %.0f Wh, a day's load, misses %.3g %% of the energy", e.Panel(e.PanelW), e.BatteryWh, missed)
 	}
 }
 
@@ -112,10 +114,10 @@ func (e *NothingReaches) Error() string {
 		s = "sun alone is no sane supply here: " + e.Shortfall()
 	}
 	if e.NeedPanelW > 0 {
-		s += fmt.Sprintf("; %s with %.0f Wh would do", e.Panel(e.NeedPanelW), e.NeedPanelWh)
+		s += units.Sprintf("; %s with %.0f Wh would do", e.Panel(e.NeedPanelW), e.NeedPanelWh)
 	}
 	if e.LoadShare > 0 {
-		s += fmt.Sprintf("; or %.0f %% of the load", 100*e.LoadShare)
+		s += units.Sprintf("; or %.0f %% of the load", 100*e.LoadShare)
 	}
 	return s
 }

@@ -3,6 +3,8 @@ package energy
 import (
 	"fmt"
 	"math"
+
+	"sunrill/data/units"
 )
 
 // designRatio is what a panel should make over its load in the worst month.
@@ -45,9 +47,9 @@ func (s *selection) rule() string {
 		}
 		return rule
 	case s.dim():
-		return fmt.Sprintf("no prices given: the largest panel looked at, as none makes %.1f times the load in its worst month", designRatio)
+		return units.Sprintf("no prices given: the largest panel looked at, as none makes %.1f times the load in its worst month", designRatio)
 	}
-	return fmt.Sprintf("no prices given: the pair of least W plus Wh as bought whose panel makes %.1f times the load in its worst month, as a watt of panel and a watt-hour of battery cost about the same a year", designRatio)
+	return units.Sprintf("no prices given: the pair of least W plus Wh as bought whose panel makes %.1f times the load in its worst month, as a watt of panel and a watt-hour of battery cost about the same a year", designRatio)
 }
 
 // A tie goes to the smaller panel, whichever is looked at first.

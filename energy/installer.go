@@ -64,7 +64,7 @@ func ColdVoltage(voc units.Voltage, series int, beta float64, coldestMonth units
 	}
 	if !(voc > 0) || series < 1 || beta > 0 || beta < -0.01 {
 		return 0, 0, &data.Error{Key: "panel.open_circuit_voltage", Message: "the panel's figures are out of range",
-			Found: fmt.Sprintf("%g V, %d in series, %g per C", float64(voc), series, beta), Allowed: "more than 0 V, 1 or more in series, a coefficient of -0.01 to 0 per C"}
+			Found: units.Sprintf("%g V, %d in series, %g per C", float64(voc), series, beta), Allowed: "more than 0 V, 1 or more in series, a coefficient of -0.01 to 0 per C"}
 	}
 	t := units.Celsius(coldestMonth.InCelsius() - coldMargin)
 	return voc * units.Voltage(series) * units.Voltage(1+beta*(t.InCelsius()-25)), t, nil
@@ -87,7 +87,7 @@ func FuseFor(continuous units.Current) (units.Current, error) {
 			return f, nil
 		}
 	}
-	return 0, fmt.Errorf("%w: %.0f A or more is needed, the largest usual fuse is %.0f A: a higher battery voltage, or several circuits with a fuse each", ErrNoFuse, float64(need), float64(fuseSizes[len(fuseSizes)-1]))
+	return 0, units.Errorf("%w: %.0f A or more is needed, the largest usual fuse is %.0f A: a higher battery voltage, or several circuits with a fuse each", ErrNoFuse, float64(need), float64(fuseSizes[len(fuseSizes)-1]))
 }
 
 // BatteryFuse returns the fuse of FuseFor if it does not exceed the cable's
@@ -100,7 +100,7 @@ func BatteryFuse(continuous, ampacity units.Current) (units.Current, error) {
 	if f, err := FuseFor(continuous); err != nil || f <= ampacity {
 		return f, err
 	}
-	return 0, fmt.Errorf("%w: the load needs %.3g A or more, the cable takes %.3g A: use a thicker cable", ErrNoFuse, float64(continuous*continuousFactor), float64(ampacity))
+	return 0, units.Errorf("%w: the load needs %.3g A or more, the cable takes %.3g A: use a thicker cable", ErrNoFuse, float64(continuous*continuousFactor), float64(ampacity))
 }
 
 // lowBattery is how far an inverter lets the battery's voltage fall, as a share
@@ -139,7 +139,7 @@ func InverterSurge(running units.Power) units.Power { return running * Surge }
 // eta is the share of the charger's output that is stored.
 func RefillHours(need units.Energy, charger units.Power, eta float64) (units.Duration, error) {
 	if !(charger > 0) || !(eta > 0 && eta <= 1) || need < 0 {
-		return 0, &data.Error{Key: "charger", Message: "the charger's figures are out of range", Found: fmt.Sprintf("%g W, share %g", float64(charger), eta), Allowed: "more than 0 W, a share above 0 up to 1"}
+		return 0, &data.Error{Key: "charger", Message: "the charger's figures are out of range", Found: units.Sprintf("%g W, share %g", float64(charger), eta), Allowed: "more than 0 W, a share above 0 up to 1"}
 	}
 	return units.Duration(float64(need) / (float64(charger) * eta)), nil
 }

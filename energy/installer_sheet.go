@@ -1,8 +1,6 @@
 package energy
 
 import (
-	"fmt"
-
 	"sunrill/data"
 	"sunrill/data/units"
 )
@@ -153,7 +151,7 @@ func (s InstallerSpec) inverterCircuit(out *InstallerSheet, rows []Conductor) {
 	case s.InverterRated > 0:
 		out.BatteryCurrent = Known(InverterCurrent(s.InverterRated, s.InverterShare, s.BatteryVoltage))
 	default:
-		out.BatteryCurrent = Unknown[units.Current](fmt.Sprintf("it follows the inverter's rated power, which is not given (inverter.rated); the start of this pump alone may draw %.3g A",
+		out.BatteryCurrent = Unknown[units.Current](units.Sprintf("it follows the inverter's rated power, which is not given (inverter.rated); the start of this pump alone may draw %.3g A",
 			float64(InverterCurrent(InverterSurge(s.ACPump), s.InverterShare, s.BatteryVoltage))))
 	}
 	out.BatteryFuse, out.InverterCopper = s.protected(out.BatteryCurrent, rows)

@@ -36,10 +36,10 @@ func (v Inverter) check() error {
 		return &data.Error{Key: "inverter.efficiency", Message: "the efficiency is out of range", Found: fmt.Sprint(v.Efficiency), Allowed: `above 0 up to 1, such as "90 %"`}
 	}
 	if !(v.Idle >= 0 && v.Idle < 1e4) {
-		return &data.Error{Key: "inverter.idle", Message: "the idle draw is out of range", Found: fmt.Sprintf("%g W", float64(v.Idle)), Allowed: "0 W or more"}
+		return &data.Error{Key: "inverter.idle", Message: "the idle draw is out of range", Found: units.Sprintf("%g W", float64(v.Idle)), Allowed: "0 W or more"}
 	}
 	if v.Rated < 0 {
-		return &data.Error{Key: "inverter.rated", Message: "the rating cannot be negative", Found: fmt.Sprintf("%g W", float64(v.Rated)), Allowed: "0 W or more"}
+		return &data.Error{Key: "inverter.rated", Message: "the rating cannot be negative", Found: units.Sprintf("%g W", float64(v.Rated)), Allowed: "0 W or more"}
 	}
 	return nil
 }

@@ -86,13 +86,13 @@ func NewChain(s ChainSpec) (*Chain, error) {
 		bad("mains.supply_efficiency", "the efficiency is out of range", fmt.Sprint(s.SupplyEfficiency), `above 0 up to 1, such as "85 %"`)
 	}
 	if !(s.Motor.Voltage > 0) {
-		bad("pump.voltage", "the pump needs its rated voltage", fmt.Sprintf("%g V", float64(s.Motor.Voltage)), `a voltage such as "24 V"`)
+		bad("pump.voltage", "the pump needs its rated voltage", units.Sprintf("%g V", float64(s.Motor.Voltage)), `a voltage such as "24 V"`)
 	}
 	if !(s.ControllerDraw >= 0) {
-		bad("controller.own_draw", "a draw cannot be negative", fmt.Sprintf("%g W", float64(s.ControllerDraw)), "0 W or more")
+		bad("controller.own_draw", "a draw cannot be negative", units.Sprintf("%g W", float64(s.ControllerDraw)), "0 W or more")
 	}
 	if !(s.Air.Power >= 0) {
-		bad("air.power", "a draw cannot be negative", fmt.Sprintf("%g W", float64(s.Air.Power)), "0 W or more")
+		bad("air.power", "a draw cannot be negative", units.Sprintf("%g W", float64(s.Air.Power)), "0 W or more")
 	}
 	if s.Source == FromBattery {
 		errs = append(errs, offGridFaults(s)...)
@@ -115,16 +115,16 @@ func (c *Chain) doubt(full units.Power) {
 	s := c.spec
 	if s.Source == FromBattery && !s.Motor.AC {
 		if r := float64(s.BatteryVoltage / s.Motor.Voltage); s.Motor.Behaviour == Regulated && (r < leastVoltageShare || r > mostVoltageShare) {
-			c.Warnings = append(c.Warnings, data.Warning{Key: "battery.voltage", Message: fmt.Sprintf("%g V is far from the pump's rated %g V: check that its electronics take it", float64(s.BatteryVoltage), float64(s.Motor.Voltage))})
+			c.Warnings = append(c.Warnings, data.Warning{Key: "battery.voltage", Message: units.Sprintf("%g V is far from the pump's rated %g V: check that its electronics take it", float64(s.BatteryVoltage), float64(s.Motor.Voltage))})
 		}
 	}
 	if v := s.Inverter; v != nil && v.Rated > 0 && s.Motor.AC {
 		out := float64(full)
 		if real, said := partLoadEfficiency(out/float64(v.Rated)), out/float64(v.Draw(full)); said > real+0.05 {
-			c.Warnings = append(c.Warnings, data.Warning{Key: "inverter.efficiency", Message: fmt.Sprintf("at %.0f %% of its rating a small inverter usually gives %.0f %%, not %.0f %%: measure its idle draw", out/float64(v.Rated)*100, real*100, said*100)})
+			c.Warnings = append(c.Warnings, data.Warning{Key: "inverter.efficiency", Message: units.Sprintf("at %.0f %% of its rating a small inverter usually gives %.0f %%, not %.0f %%: measure its idle draw", out/float64(v.Rated)*100, real*100, said*100)})
 		}
 		if full > v.Rated {
-			c.Warnings = append(c.Warnings, data.Warning{Key: "inverter.rated", Message: fmt.Sprintf("the pump's %.0f W is above the inverter's %.0f W", out, float64(v.Rated))})
+			c.Warnings = append(c.Warnings, data.Warning{Key: "inverter.rated", Message: units.Sprintf("the pump's %.0f W is above the inverter's %.0f W", out, float64(v.Rated))})
 		}
 	}
 }
@@ -133,7 +133,7 @@ func (c *Chain) doubt(full units.Power) {
 func offGridFaults(s ChainSpec) []error {
 	var errs []error
 	if s.Motor.AC && s.Inverter == nil {
-		errs = append(errs, &data.Error{Key: "inverter", Message: fmt.Sprintf("a %g V AC pump off grid needs an inverter", float64(s.Motor.Voltage)),
+		errs = append(errs, &data.Error{Key: "inverter", Message: units.Sprintf("a %g V AC pump off grid needs an inverter", float64(s.Motor.Voltage)),
 			Allowed: `an [inverter] with its efficiency and idle draw, or a DC pump`})
 	}
 	if s.Inverter != nil {
@@ -142,12 +142,12 @@ func offGridFaults(s ChainSpec) []error {
 		}
 	}
 	if !(s.BatteryVoltage > 0) {
-		return append(errs, &data.Error{Key: "battery.voltage", Message: "the battery needs a voltage", Found: fmt.Sprintf("%g V", float64(s.BatteryVoltage)), Allowed: `a voltage such as "25.6 V"`})
+		return append(errs, &data.Error{Key: "battery.voltage", Message: "the battery needs a voltage", Found: units.Sprintf("%g V", float64(s.BatteryVoltage)), Allowed: `a voltage such as "25.6 V"`})
 	}
 	r := float64(s.BatteryVoltage / s.Motor.Voltage)
 	if !s.Motor.AC && s.Motor.Behaviour != Regulated && s.Motor.Voltage > 0 && (r < leastVoltageShare || r > mostVoltageShare) {
-		errs = append(errs, &data.Error{Key: "battery.voltage", Message: fmt.Sprintf("a %g V pump whose speed follows the voltage does not fit this battery", float64(s.Motor.Voltage)),
-			Found: fmt.Sprintf("%g V", float64(s.BatteryVoltage)), Allowed: fmt.Sprintf("%.3g to %.3g V, or a converter between them", leastVoltageShare*float64(s.Motor.Voltage), mostVoltageShare*float64(s.Motor.Voltage))})
+		errs = append(errs, &data.Error{Key: "battery.voltage", Message: units.Sprintf("a %g V pump whose speed follows the voltage does not fit this battery", float64(s.Motor.Voltage)),
+			Found: units.Sprintf("%g V", float64(s.BatteryVoltage)), Allowed: units.Sprintf("%.3g to %.3g V, or a converter between them", leastVoltageShare*float64(s.Motor.Voltage), mostVoltageShare*float64(s.Motor.Voltage))})
 	}
 	return errs
 }
@@ -166,7 +166,7 @@ func (c *Chain) At(speed float64) (Draw, error) {
 		return c.atSource(Draw{}, 0), nil
 	}
 	if speed != 1 && (!m.Slows || speed < m.LeastSpeed) {
-		return Draw{}, &data.Error{Key: "run.speed", Message: fmt.Sprintf("%s cannot run at that speed", m.Name), Found: fmt.Sprintf("%g", speed), Allowed: m.speeds(), Err: ErrNotSlowed}
+		return Draw{}, &data.Error{Key: "run.speed", Message: fmt.Sprintf("%s cannot run at that speed", m.Name), Found: units.Sprintf("%g", speed), Allowed: m.speeds(), Err: ErrNotSlowed}
 	}
 	return c.running(speed)
 }
@@ -178,7 +178,7 @@ func (c *Chain) duty(speed float64) (Duty, error) {
 		return Duty{}, err
 	}
 	if p := float64(d.Power) + float64(d.Flow); math.IsNaN(p) || math.IsInf(p, 0) {
-		return Duty{}, fmt.Errorf("energy: the solve at speed %g gave no number", speed)
+		return Duty{}, units.Errorf("energy: the solve at speed %g gave no number", speed)
 	}
 	return d, nil
 }
@@ -262,7 +262,7 @@ func (c *Chain) follow(d *Draw, v0, r float64) error {
 		}
 		before, gapBefore, v = v, gap, min(max(next, v0/2), v0)
 	}
-	return fmt.Errorf("%w: %s at %.3g V through %.3g ohm", ErrCableTooThin, c.spec.Motor.Name, v0, r)
+	return units.Errorf("%w: %s at %.3g V through %.3g ohm", ErrCableTooThin, c.spec.Motor.Name, v0, r)
 }
 
 // atSource fills in what conversion and controller add to out, the power at

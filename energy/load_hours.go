@@ -55,7 +55,7 @@ func (b HourBand) minutes() (from, to int, err error) {
 	f, t := b.From.In(units.Minute), b.To.In(units.Minute)
 	for _, v := range []float64{f, t} {
 		if !(v >= 0 && v <= minutesPerDay) {
-			return 0, 0, &data.Error{Key: b.Key, Message: "the hour is not on the clock", Found: fmt.Sprintf("%g h", v/60), Allowed: "0 to 24"}
+			return 0, 0, &data.Error{Key: b.Key, Message: "the hour is not on the clock", Found: units.Sprintf("%g h", v/60), Allowed: "0 to 24"}
 		}
 	}
 	from, to = int(math.Round(f)), int(math.Round(t))

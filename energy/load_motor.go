@@ -1,8 +1,6 @@
 package energy
 
 import (
-	"fmt"
-
 	"sunrill/data/units"
 )
 
@@ -32,5 +30,5 @@ func (m Motor) speeds() string {
 	if !m.Slows {
 		return "1, since this pump cannot be slowed (pump.speed_control)"
 	}
-	return fmt.Sprintf("%g to 1.5", m.LeastSpeed)
+	return units.Sprintf("%g to 1.5", m.LeastSpeed)
 }

@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 	"time"
 
@@ -86,16 +85,16 @@ func (s *Storage) cableDoubt(p *data.Plan, i int, load *PumpLoad) {
 	if worst.Drop() <= UsualDrop {
 		return
 	}
-	text := fmt.Sprintf("%.3g m of %.3g mm2 lose %.0f %% of the voltage on the way to the pump, over the %.0f %% that is usual (common practice, no source)",
+	text := units.Sprintf("%.3g m of %.3g mm2 lose %.0f %% of the voltage on the way to the pump, over the %.0f %% that is usual (common practice, no source)",
 		float64(*c.Run), c.Area.In(units.SquareMillimetre), 100*worst.Drop(), 100*UsualDrop)
 	if m := motorOf(p.Pumps[i], p.Battery); worst.Speed < m.lossless(asked, batteryVoltage(p))*(1-1e-6) {
-		text += fmt.Sprintf("; the pump runs at %.0f %% of its curve's speed for it", 100*worst.Speed)
+		text += units.Sprintf("; the pump runs at %.0f %% of its curve's speed for it", 100*worst.Speed)
 		if met := load.OffGrid.Met; met.Known && !met.Value {
 			text += " and misses the goal on the battery"
 		}
 	}
 	if least := load.leastCopper(p, i); least.Known {
-		text += fmt.Sprintf("; %g mm2 keeps within it", least.Value.Area.In(units.SquareMillimetre))
+		text += units.Sprintf("; %g mm2 keeps within it", least.Value.Area.In(units.SquareMillimetre))
 	} else {
 		text += "; " + least.Why
 	}

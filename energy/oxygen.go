@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -27,7 +26,7 @@ type Oxygen float64
 func AirPressure(altitude units.Length) (Pascal, error) {
 	z := float64(altitude)
 	if !(z >= -500 && z <= 11000) {
-		return 0, &data.Error{Key: "site.altitude", Message: "the altitude is out of range", Found: fmt.Sprintf("%g m", z), Allowed: "-500 m to 11000 m"}
+		return 0, &data.Error{Key: "site.altitude", Message: "the altitude is out of range", Found: units.Sprintf("%g m", z), Allowed: "-500 m to 11000 m"}
 	}
 	return Pascal(100 * math.Pow((44331.514-z)/11880.516, 1/0.1902632)), nil
 }
@@ -63,13 +62,13 @@ const (
 func OxygenSaturation(t units.Temperature, p Pascal, salinity float64) (Oxygen, error) {
 	c := t.InCelsius()
 	if !(c >= leastWaterC-1e-9 && c <= mostWaterC+1e-9) {
-		return 0, &data.Error{Key: "water.temperature", Message: "the water temperature is outside the oxygen equation", Found: fmt.Sprintf("%.4g C", c), Allowed: "0 C to 40 C"}
+		return 0, &data.Error{Key: "water.temperature", Message: "the water temperature is outside the oxygen equation", Found: units.Sprintf("%.4g C", c), Allowed: "0 C to 40 C"}
 	}
 	if !(salinity >= 0 && salinity <= mostSalinity) {
-		return 0, &data.Error{Key: "water.salinity", Message: "the salinity is out of range", Found: fmt.Sprintf("%g g/kg", salinity), Allowed: "0 to 40 g/kg"}
+		return 0, &data.Error{Key: "water.salinity", Message: "the salinity is out of range", Found: units.Sprintf("%g g/kg", salinity), Allowed: "0 to 40 g/kg"}
 	}
 	if !(p > 0.1*Atmosphere && p < 1.5*Atmosphere) {
-		return 0, &data.Error{Key: "site.altitude", Message: "the air pressure is out of range", Found: fmt.Sprintf("%g Pa", float64(p)), Allowed: "10 to 150 kPa"}
+		return 0, &data.Error{Key: "site.altitude", Message: "the air pressure is out of range", Found: units.Sprintf("%g Pa", float64(p)), Allowed: "10 to 150 kPa"}
 	}
 	T := float64(t)
 	lnC := -139.34411 + 1.575701e5/T - 6.642308e7/(T*T) + 1.2438e10/(T*T*T) - 8.621949e11/(T*T*T*T) -

@@ -61,9 +61,11 @@ func (j *job) mains() error {
 		m.Mean = kwh.Value + air.PerYear()
 	}
 	m.Cost = mean(j.yearCost(p.Clean, air), j.yearCost(p.Dirty, air))
-	m.PerKWh = Unknown[Money](m.Cost.Why)
-	if m.Cost.Known && m.Mean > 0 {
-		m.PerKWh = Known(m.Cost.Value / Money(m.Mean.KilowattHours()))
+	if m.PerKWh = Unknown[Money](m.Cost.Why); m.Cost.Known {
+		m.PerKWh = Unknown[Money]("no energy is used")
+		if m.Mean > 0 {
+			m.PerKWh = Known(m.Cost.Value / Money(m.Mean.KilowattHours()))
+		}
 	}
 	m.CarbonKg = Unknown[float64]("the grid's carbon is not given (mains.carbon_per_kwh)")
 	if c := j.plan.Mains.CarbonPerKWh; c != nil {

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/units"
 	"sunrill/solar"
 )
 
@@ -58,7 +59,7 @@ func (r Record) Check() error {
 			if v >= c.least && v <= math.MaxFloat64 {
 				continue
 			}
-			faults = append(faults, &data.Error{Key: "series." + c.name, Message: fmt.Sprintf("hour %d of the record cannot be this", i+1), Found: fmt.Sprintf("%g", v), Allowed: c.allowed})
+			faults = append(faults, &data.Error{Key: "series." + c.name, Message: fmt.Sprintf("hour %d of the record cannot be this", i+1), Found: units.Sprintf("%g", v), Allowed: c.allowed})
 			break
 		}
 	}

@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 	"sort"
 
@@ -71,17 +70,17 @@ func (j *job) influences() error {
 		a, b := base, base
 		a.flow, b.flow = r.Low.LeastFlow(), r.High.LeastFlow()
 		a.load, b.load = j.loadAt(p, a.flow), j.loadAt(p, b.flow)
-		add("pump.flow_tolerance", "pump's curve", fmt.Sprintf("±%.0f %% in flow or %.0f %% in head", 100*p.Spec.FlowTolerance, 100*p.Spec.HeadTolerance), a, b)
+		add("pump.flow_tolerance", "pump's curve", units.Sprintf("±%.0f %% in flow or %.0f %% in head", 100*p.Spec.FlowTolerance, 100*p.Spec.HeadTolerance), a, b)
 	}
 	if p.Power.Known {
 		a, b := moved(func(x *answerAt, e float64) { x.load *= 1 + e }, -wattsError, wattsError)
-		add("pump.metered_power", "pump's watts", fmt.Sprintf("±%.0f %%", 100*wattsError), a, b)
+		add("pump.metered_power", "pump's watts", units.Sprintf("±%.0f %%", 100*wattsError), a, b)
 	}
 	if base.volume > 0 {
 		if low, high := j.water.Pond.Value.Pond.Range(); high > low {
 			a, b := base, base
 			a.volume, b.volume = low, high
-			add("pond.volume_error", "pond's volume", fmt.Sprintf("±%.0f %%", 100*float64((high-low)/(2*base.volume))), a, b)
+			add("pond.volume_error", "pond's volume", units.Sprintf("±%.0f %%", 100*float64((high-low)/(2*base.volume))), a, b)
 		}
 	}
 	if j.light != nil {
@@ -90,7 +89,7 @@ func (j *job) influences() error {
 			e = worstSunErr
 		}
 		a, b := moved(func(x *answerAt, e float64) { x.sun *= 1 + e }, -e, e)
-		add("site.climate", "sun of the site", fmt.Sprintf("±%.0f %%", 100*e), a, b)
+		add("site.climate", "sun of the site", units.Sprintf("±%.0f %%", 100*e), a, b)
 		if s := j.store; s != nil && s.Battery.EndOfLifeShare > 0 && s.Battery.EndOfLifeShare < 1 {
 			fresh := base
 			fresh.store = 1 / s.Battery.EndOfLifeShare
@@ -142,7 +141,7 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 		}
 		return on(s.WithDirt(dirt))
 	}
-	add("lift.static_head", "lift", fmt.Sprintf("±%.0f cm", 100*liftError),
+	add("lift.static_head", "lift", units.Sprintf("±%.0f cm", 100*liftError),
 		changed(func(s *pumps.SystemSpec) { s.StaticHead = max(0, s.StaticHead-liftError) }),
 		changed(func(s *pumps.SystemSpec) { s.StaticHead += liftError }))
 	scaled := func(by float64) answerAt {
@@ -153,7 +152,7 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 			}
 		})
 	}
-	add("feed", "losses in the hose", fmt.Sprintf("±%.0f %%", 100*lossError), scaled(1-lossError), scaled(1+lossError))
+	add("feed", "losses in the hose", units.Sprintf("±%.0f %%", 100*lossError), scaled(1-lossError), scaled(1+lossError))
 	if loss := j.water.Works.DirtLoss; loss > 0 && dirt.Resistance > 0 {
 		with := func(share float64) (answerAt, float64) {
 			a := base
@@ -165,7 +164,7 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 		losses := doubtedLosses(loss)
 		low, least := with(losses[0])
 		high, most := with(losses[1])
-		add("upkeep.flow_loss_when_dirty", "dirt before cleaning", fmt.Sprintf("%.3g to %.3g %% of the flow", least, most), low, high)
+		add("upkeep.flow_loss_when_dirty", "dirt before cleaning", units.Sprintf("%.3g to %.3g %% of the flow", least, most), low, high)
 	}
 }
 

@@ -1,8 +1,6 @@
 package energy
 
 import (
-	"fmt"
-
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -58,7 +56,7 @@ func (w *Waterworks) siphon(p *data.Plan, place Surroundings, static units.Lengt
 		if air, err = AirPressure(*z); err != nil {
 			return false, err
 		}
-		where = fmt.Sprintf("at %.0f m altitude", float64(*z))
+		where = units.Sprintf("at %.0f m altitude", float64(*z))
 	}
 	water, err := pumps.WaterAt(w.Water)
 	if err != nil {
@@ -66,7 +64,7 @@ func (w *Waterworks) siphon(p *data.Plan, place Surroundings, static units.Lengt
 	}
 	rise, holds := *p.Lift.Crest-static, SiphonHolds(air, w.Water, water)
 	say := func(format string, args ...any) {
-		w.Warnings = append(w.Warnings, data.Warning{Key: "lift.crest", Message: fmt.Sprintf(format, args...)})
+		w.Warnings = append(w.Warnings, data.Warning{Key: "lift.crest", Message: units.Sprintf(format, args...)})
 	}
 	if rise >= holds {
 		then := "the crest is reckoned as open to the air"

@@ -129,7 +129,7 @@ func (s *Sky) ofRecord(w *data.Weather, given *solar.Site, p *data.Plan) error {
 }
 
 func (s *Sky) warn(key, format string, args ...any) {
-	s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: fmt.Sprintf(format, args...)})
+	s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
 }
 
 // given returns the site that the plan names, else that of the weather file, at
@@ -224,10 +224,10 @@ func (s *Sky) assumeSite(p *data.Plan, files SiteFiles) {
 	}
 	list("site.snow", units.KindShare, 0, "", "nothing said of snow on the panel", "")
 	if files.Weather != nil && s.Years == 0 {
-		list("site.utc_offset", 0, 0, fmt.Sprintf("UTC%+g", site.UTCOffset.In(units.Hour)), "the clock of the weather file", "")
+		list("site.utc_offset", 0, 0, units.Sprintf("UTC%+g", site.UTCOffset.In(units.Hour)), "the clock of the weather file", "")
 		return
 	}
-	list("site.utc_offset", 0, 0, fmt.Sprintf("UTC%+g", site.UTCOffset.In(units.Hour)), "longitude / 15, rounded", "nautical time zones")
+	list("site.utc_offset", 0, 0, units.Sprintf("UTC%+g", site.UTCOffset.In(units.Hour)), "longitude / 15, rounded", "nautical time zones")
 	s.Assumed = append(s.Assumed, Assumed{Key: "site.weather", Text: fmt.Sprintf("%d years made from the monthly means, seed %d", s.Years, s.Seed),
 		Why: "no weather file; days vary and follow one another as measured ones do"})
 	s.Sources = append(s.Sources, "Weather years: daily clearness by Johnson's SB, Gaussian mapping after Graham, Hollands & Huget 1988 (Solar Energy 40); hours by Collares-Pereira & Rabl 1979")

@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -150,8 +149,8 @@ func (s *Sky) charger(p *data.Plan) error {
 		return err
 	}
 	if share == 0 {
-		return &data.Error{Key: "panel.working_voltage", Found: fmt.Sprintf("%.3g V", float64(working)),
-			Message: fmt.Sprintf("at cells of %.0f C the panel works at %.3g V, below the battery's %.3g V: without MPPT it charges nothing", hottest, float64(hot), float64(battery)),
+		return &data.Error{Key: "panel.working_voltage", Found: units.Sprintf("%.3g V", float64(working)),
+			Message: units.Sprintf("at cells of %.0f C the panel works at %.3g V, below the battery's %.3g V: without MPPT it charges nothing", hottest, float64(hot), float64(battery)),
 			Allowed: "a panel of higher voltage, panels in series, or an MPPT controller"}
 	}
 	s.Charger = Charger{Kind: s.Charger.Kind, Share: share, ByCurrent: true}
@@ -213,14 +212,14 @@ func (s *Sky) assumePanel(p *data.Plan) {
 	}
 	list("panel.tilt", units.KindAngle, float64(s.Plane.Tilt), "", "best for the worst month")
 	list("panel.azimuth", units.KindAngle, float64(s.Plane.Azimuth), "", "towards the equator, or wherever the worst month gets most")
-	list("panel.temperature_coefficient", 0, 0, fmt.Sprintf("%.3g %%/K", 100*p.Panel.TemperatureCoefficient), "")
+	list("panel.temperature_coefficient", 0, 0, units.Sprintf("%.3g %%/K", 100*p.Panel.TemperatureCoefficient), "")
 	list("panel.operating_cell_temperature", units.KindTemperature, float64(p.Panel.OperatingCellTemperature), "", "")
 	list("site.albedo", units.KindShare, s.Plane.Albedo, "", "")
 	if p.Panel.Loss != nil {
 		return
 	}
 	if !p.Given("panel.losses") {
-		list("panel.loss", 0, 0, fmt.Sprintf("%.1f %%", 100*solar.LossProduct(s.Panel.Losses)), "the named losses multiplied; glass and controller come on top")
+		list("panel.loss", 0, 0, units.Sprintf("%.1f %%", 100*solar.LossProduct(s.Panel.Losses)), "the named losses multiplied; glass and controller come on top")
 	}
 	list("controller.kind", 0, 0, s.Charger.Kind, "")
 	if s.Charger.ByCurrent {

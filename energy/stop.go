@@ -2,7 +2,6 @@ package energy
 
 import (
 	"errors"
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -145,19 +144,19 @@ func (p PondAtRest) check() error {
 		errs = append(errs, &data.Error{Key: key, Message: "out of range", Found: found, Allowed: allowed})
 	}
 	if !(p.Volume > 0) {
-		bad("pond.volume", fmt.Sprintf("%g m3", float64(p.Volume)), `more than 0, such as "9 m3"`)
+		bad("pond.volume", units.Sprintf("%g m3", float64(p.Volume)), `more than 0, such as "9 m3"`)
 	}
 	if p.Surface < 0 {
-		bad("pond.surface", fmt.Sprintf("%g m2", float64(p.Surface)), "0 m2 or more")
+		bad("pond.surface", units.Sprintf("%g m2", float64(p.Surface)), "0 m2 or more")
 	}
 	if !(p.FishLow >= 0 && p.FishHigh >= p.FishLow) {
-		bad("pond.fish_mass", fmt.Sprintf("%g to %g kg", float64(p.FishLow), float64(p.FishHigh)), "0 kg or more, the smaller first")
+		bad("pond.fish_mass", units.Sprintf("%g to %g kg", float64(p.FishLow), float64(p.FishHigh)), "0 kg or more, the smaller first")
 	}
 	if p.FeedHigh < 0 {
-		bad("pond.feed_per_day", fmt.Sprintf("%g kg", float64(p.FeedHigh)), "0 g or more")
+		bad("pond.feed_per_day", units.Sprintf("%g kg", float64(p.FeedHigh)), "0 g or more")
 	}
 	if b := p.Bed; b.Volume < 0 || (b.Volume > 0 && !(b.Voids > 0 && b.Voids < 1 && b.Grain > 0)) {
-		bad("filter", fmt.Sprintf("%g m3, voids %g, grain %g m", float64(b.Volume), b.Voids, float64(b.Grain)), "a volume with voids between 0 and 1 and a grain size above 0")
+		bad("filter", units.Sprintf("%g m3, voids %g, grain %g m", float64(b.Volume), b.Voids, float64(b.Grain)), "a volume with voids between 0 and 1 and a grain size above 0")
 	}
 	return errors.Join(errs...)
 }

@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data/units"
@@ -51,7 +50,7 @@ func GradeStop(stop units.Duration, p PondAtRest, t RestTime) Risk {
 		return Risk{SlightRisk, []string{"no stop is planned; a failed part can still stop the water"}}
 	}
 	r := Risk{Grade: SlightRisk}
-	say := func(format string, args ...any) { r.Reasons = append(r.Reasons, fmt.Sprintf(format, args...)) }
+	say := func(format string, args ...any) { r.Reasons = append(r.Reasons, units.Sprintf(format, args...)) }
 	month := ""
 	if p.Month != "" {
 		month = " in " + p.Month

@@ -2,7 +2,6 @@ package energy
 
 import (
 	"errors"
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -205,7 +204,7 @@ func tile(cycle []float64, start, hours int) []float64 {
 }
 
 func (s *Storage) warn(key, format string, args ...any) {
-	s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: fmt.Sprintf(format, args...)})
+	s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
 }
 
 // Balance runs the plan's panel and battery through the record.

@@ -47,7 +47,7 @@ func (s *Storage) assumeBattery(p *data.Plan, keys []string) {
 		if b.CapacityAt(units.Celsius(IndoorsC)) > b.ColdShare {
 			why += fmt.Sprintf("; indoors, %d C, would leave more", IndoorsC)
 		}
-		s.Assumed = append(s.Assumed, Assumed{Key: "battery.temperature", Text: fmt.Sprintf("the air of the coldest month, which leaves %.0f %% of the size", 100*b.ColdShare),
+		s.Assumed = append(s.Assumed, Assumed{Key: "battery.temperature", Text: units.Sprintf("the air of the coldest month, which leaves %.0f %% of the size", 100*b.ColdShare),
 			Why: why, Source: "table of batteries"})
 	}
 	if p.Battery.Voltage == nil && p.Battery.Size != nil && p.Battery.Size.Charge > 0 {
@@ -89,7 +89,7 @@ func perHour(rate float64) string {
 	if rate == 0 {
 		return "no limit"
 	}
-	return fmt.Sprintf("%.3g of the size an hour", rate)
+	return units.Sprintf("%.3g of the size an hour", rate)
 }
 
 // nearestVoltage is the battery voltage where no pump asks for another

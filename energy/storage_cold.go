@@ -109,7 +109,7 @@ func (s *Storage) Sheltered() *Storage {
 	in.Record.BatteryC = nil
 	isPlace := func(key string) bool { return key == "battery.temperature" }
 	in.Assumed = slices.DeleteFunc(slices.Clone(s.Assumed), func(a Assumed) bool { return isPlace(a.Key) })
-	in.Assumed = append(in.Assumed, Assumed{Key: "battery.temperature", Text: fmt.Sprintf("never below %.3g C, which leaves %.0f %% of the size", s.Frost.Least.InCelsius(), 100*in.Battery.ColdShare),
+	in.Assumed = append(in.Assumed, Assumed{Key: "battery.temperature", Text: units.Sprintf("never below %.3g C, which leaves %.0f %% of the size", s.Frost.Least.InCelsius(), 100*in.Battery.ColdShare),
 		Why: "nothing is known of where the battery stands, and outdoors " + s.Battery.Kind + " would at times be too cold to be charged", Source: "table of batteries"})
 	in.Warnings = slices.DeleteFunc(slices.Clone(s.Warnings), func(w data.Warning) bool { return isPlace(w.Key) })
 	in.warn("battery.temperature", "panel and battery are sized for a place that never falls below %.3g C; outdoors %s", s.Frost.Least.InCelsius(), s.Frost.says(s.Battery.Kind))
@@ -122,7 +122,7 @@ func (s *Storage) Outdoors() *Storage { return s.outdoors }
 // says tells what a kind of battery cannot do in the cold.
 func (f *Frost) says(kind string) string {
 	if f.Hourly {
-		return fmt.Sprintf("%.2g %% of the panel's energy comes while it is colder than %.3g C, and %s is not charged with it", 100*f.SunShare, f.Least.InCelsius(), kind)
+		return units.Sprintf("%.2g %% of the panel's energy comes while it is colder than %.3g C, and %s is not charged with it", 100*f.SunShare, f.Least.InCelsius(), kind)
 	}
 	return fmt.Sprintf("%s is not charged in %s", kind, data.MonthList(f.Months))
 }

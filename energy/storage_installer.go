@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -87,11 +86,11 @@ func (s InstallerSpec) limit(out *InstallerSheet) {
 		return
 	}
 	out.Limited = true
-	text := fmt.Sprintf("the panel could charge with up to %.3g A, and the battery takes %.3g A at most (%.3g of its size an hour), which is all that is counted on: ",
+	text := units.Sprintf("the panel could charge with up to %.3g A, and the battery takes %.3g A at most (%.3g of its size an hour), which is all that is counted on: ",
 		float64(panel.Value), float64(takes), s.ChargeRate)
 	if s.MPPT {
 		out.ControllerCurrent = Known(min(panel.Value, takes+units.Current(float64(s.Load)/float64(s.BatteryVoltage))))
-		text += fmt.Sprintf("set the charging limit of the controller, or of several together, to %.3g A; what the pump takes may come on top only where the limit is measured at the battery. "+
+		text += units.Sprintf("set the charging limit of the controller, or of several together, to %.3g A; what the pump takes may come on top only where the limit is measured at the battery. "+
 			"More panel than a controller's rated output needs its maker's leave: else more battery, or less panel", float64(takes))
 	} else {
 		text += "a PWM controller cannot hold it back: take less panel, more battery or an MPPT controller with a charging limit"
@@ -104,7 +103,7 @@ func controllerDoubt(current Maybe[units.Current], battery units.Voltage) []data
 	if !current.Known || current.Value <= singleController {
 		return nil
 	}
-	return []data.Warning{{Key: "battery.voltage", Message: fmt.Sprintf(
+	return []data.Warning{{Key: "battery.voltage", Message: units.Sprintf(
 		"at %.3g V the panel charges with up to %.0f A, and one controller takes 60 to %d A at most (common practice, no source): a battery of higher voltage, or several controllers with a part of the panel each",
 		float64(battery), float64(current.Value), singleController)}}
 }

@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data/units"
@@ -189,7 +188,7 @@ func (j *job) slower(i int) (rows []Strategy, lowest float64) {
 		row := j.slow(i, lowest)
 		row.Name += " (least that lifts)"
 		if lowest == float64(floor)/100 {
-			row.Name = fmt.Sprintf("%.0f %% speed (its least)", 100*lowest)
+			row.Name = units.Sprintf("%.0f %% speed (its least)", 100*lowest)
 		}
 		rows = append(rows, row)
 	}
@@ -201,7 +200,7 @@ func (j *job) slower(i int) (rows []Strategy, lowest float64) {
 func wholePercent(share float64) int { return int(math.Ceil(100*share - 1e-9)) }
 
 func (j *job) slow(i int, s float64) Strategy {
-	return Strategy{Name: fmt.Sprintf("%.0f %% speed", 100*s), Kind: Slower, Pump: i, Speed: s, schedule: j.allDay(s)}
+	return Strategy{Name: units.Sprintf("%.0f %% speed", 100*s), Kind: Slower, Pump: i, Speed: s, schedule: j.allDay(s)}
 }
 
 // withLeast adds the speed of least power for the flow where it is none of the
@@ -272,7 +271,7 @@ func (j *job) nights(i int, lowest float64) ([]Strategy, error) {
 	case speed >= 1:
 		setback.Why = "slower than full speed this pump does not lift the water"
 	default:
-		setback.Name = fmt.Sprintf("night at %.0f %% speed", 100*speed)
+		setback.Name = units.Sprintf("night at %.0f %% speed", 100*speed)
 		var err error
 		if setback.schedule, err = NewSchedule([]RunBand{{HourBand: night, Speed: speed}}, 1, off); err != nil {
 			return nil, err

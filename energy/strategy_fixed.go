@@ -1,8 +1,6 @@
 package energy
 
 import (
-	"fmt"
-
 	"sunrill/data/units"
 )
 
@@ -108,7 +106,7 @@ func assumedSlowed(rows []Strategy) []Assumed {
 	for _, s := range rows {
 		if s.Slowed.Known {
 			return []Assumed{{Key: "pump.fixed_watts", Kind: units.KindPower,
-				Why:    fmt.Sprintf("not given: a slowed pump's power is taken as the cube of its speed, and beside it with %.0f %% of full power that does not fall; a plug-in meter at the slow speed tells", 100*SlowedFixed),
+				Why:    units.Sprintf("not given: a slowed pump's power is taken as the cube of its speed, and beside it with %.0f %% of full power that does not fall; a plug-in meter at the slow speed tells", 100*SlowedFixed),
 				Source: "common practice, no source"}}
 		}
 	}

@@ -119,7 +119,7 @@ func assumedMoney(p *data.Plan, inverter bool) (all []Assumed) {
 		}
 	}
 	years := func(key string, life units.Duration, what string) {
-		list(key, Assumed{Text: fmt.Sprintf("%g years", life.In(units.Year)), Why: "years until the " + what + " is bought again"})
+		list(key, Assumed{Text: units.Sprintf("%g years", life.In(units.Year)), Why: "years until the " + what + " is bought again"})
 	}
 	list("mains.years", Assumed{Text: fmt.Sprintf("%d years", p.Mains.Years), Why: "years over which panel and battery are paid off; what they are still worth then is not counted"})
 	list("mains.discount_rate", Assumed{Kind: units.KindShare, Value: p.Mains.DiscountRate, Why: "what money is worth in a year above inflation"})
@@ -178,7 +178,7 @@ func (z *sizer) outOfReach(r Record, f Front) string {
 		return "no panel looked at keeps up with the load, whatever the battery"
 	}
 	last := f.Pairs[len(f.Pairs)-1]
-	return fmt.Sprintf("no size on sale reaches the target: the largest panel looked at, %.0f W, needs a battery of at least %.0f Wh", last.PanelW, last.BatteryWh)
+	return units.Sprintf("no size on sale reaches the target: the largest panel looked at, %.0f W, needs a battery of at least %.0f Wh", last.PanelW, last.BatteryWh)
 }
 
 // inParallel calls do for 0 to n-1 on as many goroutines as there are cores to

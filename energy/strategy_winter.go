@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/units"
 )
 
 // darkShare is the sun of the three darkest months over the year's mean below
@@ -92,7 +93,7 @@ func monthSpan(set Months) string {
 // of them.
 func (j *job) winterRisk(s *Strategy) Risk {
 	r := Risk{Grade: HighRisk, Reasons: []string{
-		fmt.Sprintf("%.0f days still: the filter's bacteria die when it stands and take weeks to come back (common practice, no source)", s.MonthsOff/hoursPerDay)}}
+		units.Sprintf("%.0f days still: the filter's bacteria die when it stands and take weeks to come back (common practice, no source)", s.MonthsOff/hoursPerDay)}}
 	switch j.plan.Pond.Stocking {
 	case "none":
 		return Risk{ModerateRisk, r.Reasons}

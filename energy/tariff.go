@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/units"
 )
 
 // PriceBand is the price of a kilowatt-hour in some hours of some months.
@@ -89,15 +90,15 @@ func TieredTariff(tiers []Tier, household float64) (Tariff, error) {
 			errs = append(errs, err)
 		}
 		if !(t.UpTo > last) {
-			errs = append(errs, &data.Error{Key: t.Key, Message: "a tier must end above the one before it", Found: fmt.Sprintf("%g kWh", t.UpTo), Allowed: fmt.Sprintf("more than %g kWh a month", last)})
+			errs = append(errs, &data.Error{Key: t.Key, Message: "a tier must end above the one before it", Found: units.Sprintf("%g kWh", t.UpTo), Allowed: units.Sprintf("more than %g kWh a month", last)})
 		}
 		if i == len(tiers)-1 && !math.IsInf(t.UpTo, 1) {
-			errs = append(errs, &data.Error{Key: t.Key, Message: "the last tier leaves a gap above it", Found: fmt.Sprintf("%g kWh", t.UpTo), Allowed: "a last tier without an upper end"})
+			errs = append(errs, &data.Error{Key: t.Key, Message: "the last tier leaves a gap above it", Found: units.Sprintf("%g kWh", t.UpTo), Allowed: "a last tier without an upper end"})
 		}
 		last = t.UpTo
 	}
 	if !(household >= 0) || math.IsInf(household, 0) {
-		errs = append(errs, &data.Error{Key: "mains.other_use", Message: "the household's use cannot be negative", Found: fmt.Sprintf("%g kWh a month", household), Allowed: "0 or more kWh a month"})
+		errs = append(errs, &data.Error{Key: "mains.other_use", Message: "the household's use cannot be negative", Found: units.Sprintf("%g kWh a month", household), Allowed: "0 or more kWh a month"})
 	}
 	if err := errors.Join(errs...); err != nil {
 		return Tariff{}, err

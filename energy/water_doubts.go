@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -38,7 +37,7 @@ func (w *Water) coldWarning() []data.Warning {
 	}
 	const material = 0.03
 	if change := flow[1]/flow[0] - 1; math.Abs(change) > material {
-		return []data.Warning{{Key: "water.temperature", Message: fmt.Sprintf("from water of %.0f C to %.0f C the flow changes by %.0f %%; the figures are for the year's mean",
+		return []data.Warning{{Key: "water.temperature", Message: units.Sprintf("from water of %.0f C to %.0f C the flow changes by %.0f %%; the figures are for the year's mean",
 			low.InCelsius(), high.InCelsius(), 100*change)}}
 	}
 	return nil
@@ -66,6 +65,6 @@ func (w *Water) ribWarning() []data.Warning {
 	if one != pumps.Meets || two != pumps.Meets || better.Flow < ribbed.Flow*1.05 {
 		return nil
 	}
-	return []data.Warning{{Key: "feed", Message: fmt.Sprintf("the hose is ribbed inside: a smooth one of the same bore would carry %.0f %% more",
+	return []data.Warning{{Key: "feed", Message: units.Sprintf("the hose is ribbed inside: a smooth one of the same bore would carry %.0f %% more",
 		100*(float64(better.Flow/ribbed.Flow)-1))}}
 }

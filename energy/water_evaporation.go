@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -52,7 +51,7 @@ func Makkink(sun float64, air units.Temperature, altitude units.Length) (units.V
 	t := air.InCelsius()
 	if !(t >= -60 && t <= 60) || !(sun >= 0 && sun <= 20) {
 		return 0, &data.Error{Key: "pond.evaporation", Message: "sun or air are outside the evaporation formula",
-			Found: fmt.Sprintf("%.4g kWh/m2 a day at %.4g C", sun, t), Allowed: "0 to 20 kWh/m2 a day at -60 C to 60 C"}
+			Found: units.Sprintf("%.4g kWh/m2 a day at %.4g C", sun, t), Allowed: "0 to 20 kWh/m2 a day at -60 C to 60 C"}
 	}
 	slope, gamma := vapourSlope(t), psychrometer*float64(pressure)/1000
 	mm := makkink * slope / (slope + gamma) * 3.6 * sun / latentHeat // 1 kWh is 3.6 MJ, 1 kg/m² is 1 mm

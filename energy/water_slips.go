@@ -28,7 +28,7 @@ const (
 // and watts that are none. Those that turn the whole answer are Doubts too.
 func (w *Waterworks) slips(p *data.Plan) {
 	warn := func(key, format string, args ...any) data.Warning {
-		d := data.Warning{Key: key, Message: fmt.Sprintf(format, args...)}
+		d := data.Warning{Key: key, Message: units.Sprintf(format, args...)}
 		w.Warnings = append(w.Warnings, d)
 		return d
 	}
@@ -123,7 +123,7 @@ func (w *Waterworks) impossible(p *data.Plan) []error {
 				key = "label_power"
 			}
 			faults = append(faults, p.Placed(&data.Error{Key: fmt.Sprintf("pump.%d.%s", i+1, key), Message: "the pump would give the water more power than it draws",
-				Found: fmt.Sprintf("%.3g W", float64(d.Power)), Allowed: fmt.Sprintf("more than the %.3g W that its water takes on this line; small pumps draw two to five times that", float64(gives))}))
+				Found: units.Sprintf("%.3g W", float64(d.Power)), Allowed: units.Sprintf("more than the %.3g W that its water takes on this line; small pumps draw two to five times that", float64(gives))}))
 		}
 	}
 	return faults

@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -87,13 +86,13 @@ func (w *Water) bedWarning() []data.Warning {
 	}
 	f := w.Filter.Value
 	if r := f.RiseRate; r.Known && r.Value > FastRise {
-		all = append(all, data.Warning{Key: "filter", Message: fmt.Sprintf(
+		all = append(all, data.Warning{Key: "filter", Message: units.Sprintf(
 			"the water rises %.1f times as fast as in the fastest roughing filters (from memory): a bed so small lets fine dirt through", float64(r.Value/FastRise))})
 	}
 	if _, branched := w.Works.Line.(*pumps.Network); branched {
 		head := "its head"
 		if f.Head.Known {
-			head += fmt.Sprintf(", %.2g mm when clean,", f.Head.Value.In(units.Millimetre))
+			head += units.Sprintf(", %.2g mm when clean,", f.Head.Value.In(units.Millimetre))
 		}
 		all = append(all, data.Warning{Key: "filter", Message: "there are branches and one bed: all the water is taken to pass it, and " + head + " is left out"})
 	}
@@ -246,7 +245,7 @@ func (w *Water) tankWarnings(p *data.Plan) []data.Warning {
 	if r := w.Pumps[w.Choice.Nearest].Return; r.Known {
 		all = append(all, r.Value.Leaves.Warnings...)
 		if m := r.Value.Margin; m.Known && m.Value >= 1 && m.Value < 2 {
-			all = append(all, data.Warning{Key: "return", Message: fmt.Sprintf("the return takes %.1f times this flow before the tank spills; twice is the usual margin for leaves and rain (common practice, no source)", m.Value)})
+			all = append(all, data.Warning{Key: "return", Message: units.Sprintf("the return takes %.1f times this flow before the tank spills; twice is the usual margin for leaves and rain (common practice, no source)", m.Value)})
 		}
 		if !r.Value.Screen {
 			all = append(all, data.Warning{Key: "return.screen_area", Message: "no screen is described, so leaves in it are not reckoned with; without one they end in the pipe"})

@@ -91,16 +91,16 @@ func checkPoints(ps []Point) error {
 	watts, unknown, falls := 0, 0, false
 	for i, p := range ps {
 		if q := p.Flow.In(units.LitrePerHour); !(q >= 0 && q <= 1e7) {
-			bad(i, "flow", fmt.Sprintf("%g L/h", q), "outside the allowed range", "0 L/h to 1e7 L/h")
+			bad(i, "flow", units.Sprintf("%g L/h", q), "outside the allowed range", "0 L/h to 1e7 L/h")
 		}
 		if h := float64(p.Head); !(h >= 0 && h <= 1000) {
-			bad(i, "head", fmt.Sprintf("%g m", h), "outside the allowed range", "0 m to 1000 m")
+			bad(i, "head", units.Sprintf("%g m", h), "outside the allowed range", "0 m to 1000 m")
 		}
 		if w := float64(p.Power); !(w >= 0 && w <= 1e6) {
-			bad(i, "power", fmt.Sprintf("%g W", w), "outside the allowed range", "0 W to 1e6 W")
+			bad(i, "power", units.Sprintf("%g W", w), "outside the allowed range", "0 W to 1e6 W")
 		}
 		if gives := HydraulicPower(p.Flow, p.Head, Water{Density: warmDensity}); p.Power > 0 && gives > p.Power {
-			bad(i, "power", fmt.Sprintf("%.4g W", float64(p.Power)), fmt.Sprintf("the pump would give the water more power than it draws: %.4g L/h against %.4g m take %.4g W",
+			bad(i, "power", units.Sprintf("%.4g W", float64(p.Power)), units.Sprintf("the pump would give the water more power than it draws: %.4g L/h against %.4g m take %.4g W",
 				p.Flow.In(units.LitrePerHour), float64(p.Head), float64(gives)), "more than that: small pumps draw two to five times what their water takes")
 		}
 		if p.Power > 0 {
@@ -111,7 +111,7 @@ func checkPoints(ps []Point) error {
 		if i > 0 {
 			// Closer than this is the same reading, and no slope can be drawn.
 			if ps[i-1].Flow > p.Flow*(1-1e-9) {
-				bad(i, "flow", fmt.Sprintf("%g L/h", p.Flow.In(units.LitrePerHour)),
+				bad(i, "flow", units.Sprintf("%g L/h", p.Flow.In(units.LitrePerHour)),
 					"given twice", "each flow once")
 			}
 			falls = falls || p.Head < ps[i-1].Head
@@ -176,7 +176,7 @@ func (c Curve) Power(q units.Flow) (units.Power, error) {
 func (c Curve) covers(q units.Flow) bool { return q >= c.First() && q <= c.Last() }
 
 func (c Curve) outside(q units.Flow) error {
-	return fmt.Errorf("%w: %.4g L/h is not between %.4g and %.4g L/h", ErrOutsideCurve,
+	return units.Errorf("%w: %.4g L/h is not between %.4g and %.4g L/h", ErrOutsideCurve,
 		q.In(units.LitrePerHour), c.First().In(units.LitrePerHour), c.Last().In(units.LitrePerHour))
 }
 

@@ -26,7 +26,7 @@ type Dirt struct {
 // outside 0 to 0.9.
 func FitDirt(c Curve, circuit Circuit, share float64) (Dirt, []data.Warning, error) {
 	if !(share >= 0 && share <= 0.9) {
-		return Dirt{}, nil, outside("upkeep.flow_loss_when_dirty", fmt.Sprintf("%g", share), "0 to 0.9 (0 % to 90 %)")
+		return Dirt{}, nil, outside("upkeep.flow_loss_when_dirty", units.Sprintf("%g", share), "0 to 0.9 (0 % to 90 %)")
 	}
 	var warnings []data.Warning
 	o := Operate(c, circuit)

@@ -1,9 +1,8 @@
 package pumps
 
 import (
-	"fmt"
-
 	"sunrill/data"
+	"sunrill/data/units"
 )
 
 // outside returns the fault of a figure that is not in its range.
@@ -20,6 +19,6 @@ type ranges struct {
 // check adds a fault unless ok; unit has its space before it.
 func (r *ranges) check(ok bool, key string, found float64, unit, allowed string) {
 	if !ok {
-		r.faults = append(r.faults, outside(r.under+key, fmt.Sprintf("%g%s", found, unit), allowed))
+		r.faults = append(r.faults, outside(r.under+key, units.Sprintf("%g%s", found, unit), allowed))
 	}
 }

@@ -71,7 +71,7 @@ func TimeBucket(bucket units.Volume, times []units.Duration) (FlowReading, error
 	t := make([]float64, len(times))
 	for i, d := range times {
 		if t[i] = float64(d); !(t[i] >= 0.1 && t[i] <= 1e6) {
-			return FlowReading{}, &data.Error{Key: "time", Message: "no time to fill a bucket", Found: fmt.Sprintf("%g s", t[i]), Allowed: "0.1 s to 1e6 s"}
+			return FlowReading{}, &data.Error{Key: "time", Message: "no time to fill a bucket", Found: units.Sprintf("%g s", t[i]), Allowed: "0.1 s to 1e6 s"}
 		}
 	}
 	mean, n := stat.Mean(t, nil), float64(len(t))
@@ -107,7 +107,7 @@ func (r *FlowReading) spread(e float64) {
 // doubt warns of too few timings and of a bucket too small for the flow.
 func (r *FlowReading) doubt() {
 	warn := func(format string, args ...any) {
-		r.Warnings = append(r.Warnings, data.Warning{Key: "bucket", Message: fmt.Sprintf(format, args...)})
+		r.Warnings = append(r.Warnings, data.Warning{Key: "bucket", Message: units.Sprintf(format, args...)})
 	}
 	if r.Timings < 3 {
 		warn("%d of at least 3 timings: the spread between them is what tells how good they are", r.Timings)
@@ -232,7 +232,7 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 	default:
 		f.Cause, f.Why = AsPlanned, "the clean flow of the plan lies within the errors of test and curve"
 		if off := power.Power - f.OnCurve; power.Power > 0 && f.OnCurve > 0 && (off < -f.Tolerance || off > f.Tolerance && !power.Bound) {
-			f.Why += fmt.Sprintf(", but the meter does not fit the %.3g W of the curve: give its watts to the plan as metered_power", float64(f.OnCurve))
+			f.Why += units.Sprintf(", but the meter does not fit the %.3g W of the curve: give its watts to the plan as metered_power", float64(f.OnCurve))
 		}
 	}
 	return f, nil
@@ -279,7 +279,7 @@ func (f *Finding) less(power PowerReading, clean units.Power) {
 	case f.OnCurve == 0:
 		f.Why = "nothing says what the pump draws at this flow, so that the power cannot tell a dirty line from a weak pump"
 	case got == 0:
-		f.Why = fmt.Sprintf("a meter tells why: about %.3g W means a dirty line, clearly less a weak pump, clearly more a worn or rubbing one", float64(f.OnCurve))
+		f.Why = units.Sprintf("a meter tells why: about %.3g W means a dirty line, clearly less a weak pump, clearly more a worn or rubbing one", float64(f.OnCurve))
 	case power.Bound && got >= f.OnCurve-f.Tolerance:
 		f.Why = "volts times amps are an upper bound: the real watts may be those of a dirty line or of a weak pump"
 	case got < f.OnCurve-f.Tolerance && got > f.Slowed+f.Tolerance && !power.Bound:
@@ -295,7 +295,7 @@ func (f *Finding) less(power PowerReading, clean units.Power) {
 		f.Why = "the power fits a dirty line and a weak pump alike: clean the line and measure again"
 	case clean < got+f.Tolerance:
 		f.Cause = DirtyLine
-		f.Why = fmt.Sprintf("the pump draws what its curve says for this flow, so clean strainer, hose and bed; if that does not help it leaks inside from wear, which shows as %.3g W, too near to tell", float64(clean))
+		f.Why = units.Sprintf("the pump draws what its curve says for this flow, so clean strainer, hose and bed; if that does not help it leaks inside from wear, which shows as %.3g W, too near to tell", float64(clean))
 	default:
 		f.Cause = DirtyLine
 		f.Why = "the pump draws what its curve says for this flow: it is sound and works against more resistance, so clean strainer, hose and bed"

@@ -55,7 +55,7 @@ func NewNetwork(spec NetworkSpec) (*Network, error) {
 	for i, b := range spec.Branches {
 		key := fmt.Sprintf("branch.%d", i+1)
 		if !(b.ValveK >= 0 && b.ValveK <= 1e6) {
-			faults = append(faults, outside(key+".valve_k", fmt.Sprintf("%g", b.ValveK), "0 to 1e6"))
+			faults = append(faults, outside(key+".valve_k", units.Sprintf("%g", b.ValveK), "0 to 1e6"))
 		}
 		s, err := NewSystem(SystemSpec{StaticHead: b.StaticHead, Feeds: b.Feeds, Exit: b.Exit, Temperature: spec.Temperature})
 		if err != nil {
@@ -193,7 +193,7 @@ func (n *Network) Notes(q units.Flow) []data.Warning {
 	for i, b := range n.Split(q) {
 		key := fmt.Sprintf("branch.%d", i+1)
 		if b.Short > 0 {
-			notes = append(notes, data.Warning{Key: key, Message: fmt.Sprintf(
+			notes = append(notes, data.Warning{Key: key, Message: units.Sprintf(
 				"%s gets no water: the others hold the head %.2g m below its lift; throttle them, and see that it cannot run back", b.Name, float64(b.Short))})
 		}
 		for j, f := range n.spec.Branches[i].Feeds {

@@ -172,16 +172,16 @@ func gapAt(c *Curve, circuit Circuit, s Status) Gap {
 func (g Gap) why(s Status) string {
 	q, gives, asks := g.Flow.In(units.LitrePerHour), float64(g.Gives), float64(g.Asks)
 	switch {
-	case s == NoLift && g.Flow == 0 && g.Crest:
-		return fmt.Sprintf("the crest, %.3g m up, is not below the pump's %.3g m at no flow", asks, gives)
-	case s == NoLift && g.Flow == 0:
-		return fmt.Sprintf("the lift of %.3g m is not below the pump's %.3g m at no flow", asks, gives)
+	case s == NoLift && g.Flow == 0 && g.Gives <= g.Asks && g.Crest:
+		return units.Sprintf("the crest, %.3g m up, is not below the pump's %.3g m at no flow", asks, gives)
+	case s == NoLift && g.Flow == 0 && g.Gives <= g.Asks:
+		return units.Sprintf("the lift of %.3g m is not below the pump's %.3g m at no flow", asks, gives)
 	case s == NoLift:
-		return fmt.Sprintf("the system asks for more head than the pump gives at every flow, %.3g m against %.3g m at %.4g L/h", asks, gives, q)
+		return units.Sprintf("the system asks for more head than the pump gives at every flow, %.3g m against %.3g m at %.4g L/h", asks, gives, q)
 	case s == BelowCurve:
-		return fmt.Sprintf("at the curve's first point, %.4g L/h, the system asks for %.3g m and the pump gives %.3g m; below it the curve says nothing", q, asks, gives)
+		return units.Sprintf("at the curve's first point, %.4g L/h, the system asks for %.3g m and the pump gives %.3g m; below it the curve says nothing", q, asks, gives)
 	}
-	return fmt.Sprintf("at the curve's last point, %.4g L/h, the pump gives %.3g m and the system asks for %.3g m: at least that flow; throttle it or choose a smaller pump", q, gives, asks)
+	return units.Sprintf("at the curve's last point, %.4g L/h, the pump gives %.3g m and the system asks for %.3g m: at least that flow; throttle it or choose a smaller pump", q, gives, asks)
 }
 
 // startNotes returns the doubts about starting from rest, and whether the pump
@@ -198,7 +198,7 @@ func startNotes(c *Curve, circuit Circuit) (notes []data.Warning, noStart bool) 
 	if circuit.Restart() > circuit.Lift() {
 		key, runs = "crest", "once the siphon over the crest is full it keeps running as long as no air gets in"
 	}
-	return []data.Warning{{Key: key, Message: fmt.Sprintf(
+	return []data.Warning{{Key: key, Message: units.Sprintf(
 		"the pump gives %.3g m at no flow and needs more than %.3g m to start: %s, but will not start by itself on an empty line",
 		float64(h0), float64(circuit.Restart()), runs)}}, true
 }

@@ -1,7 +1,6 @@
 package pumps
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data/units"
@@ -56,7 +55,7 @@ func (f Feed) HeadLoss(q units.Flow, w Water) units.Length {
 func (f Feed) validate(key string) []error {
 	var faults []error
 	bad := func(name string, found units.Length, allowed string) {
-		faults = append(faults, outside(key+"."+name, fmt.Sprintf("%g mm", found.In(units.Millimetre)), allowed))
+		faults = append(faults, outside(key+"."+name, units.Sprintf("%g mm", found.In(units.Millimetre)), allowed))
 	}
 	if d := f.Bore.In(units.Millimetre); !(d >= 1 && d <= 1000) {
 		bad("bore", f.Bore, "1 mm to 1000 mm")

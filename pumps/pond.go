@@ -83,7 +83,7 @@ func NewPond(spec PondSpec) (*Pond, error) {
 		return nil, pondFault("depths", "0 m everywhere", "at least one sounding above 0 m")
 	}
 	if v := p.Volume(); !(v > 0 && v < 1e9) {
-		return nil, pondFault("volume", fmt.Sprintf("%g m³", float64(v)), "above 0 m³, below 1e9 m³")
+		return nil, pondFault("volume", units.Sprintf("%g m³", float64(v)), "above 0 m³, below 1e9 m³")
 	}
 	return p, nil
 }
@@ -97,30 +97,30 @@ func pondFault(key, found, allowed string) error {
 func (s PondSpec) validate() error {
 	var faults []error
 	if !(s.Error >= 0 && s.Error < 1) {
-		faults = append(faults, pondFault("volume_error", fmt.Sprintf("%g", s.Error), "a share from 0 to below 1"))
+		faults = append(faults, pondFault("volume_error", units.Sprintf("%g", s.Error), "a share from 0 to below 1"))
 	}
 	length := func(key string, l units.Length) {
 		if !(l > 0 && l <= 1e4) {
-			faults = append(faults, pondFault(key, fmt.Sprintf("%g m", float64(l)), "above 0 m, up to 10 km"))
+			faults = append(faults, pondFault(key, units.Sprintf("%g m", float64(l)), "above 0 m, up to 10 km"))
 		}
 	}
 	within := func(key string, l, top units.Length) {
 		if !(l >= 0 && l <= top) {
-			faults = append(faults, pondFault(key, fmt.Sprintf("%g m", float64(l)), "0 m up to the size at the surface"))
+			faults = append(faults, pondFault(key, units.Sprintf("%g m", float64(l)), "0 m up to the size at the surface"))
 		}
 	}
 	if !(s.Surface >= 0 && s.Surface <= 1e8) {
-		faults = append(faults, pondFault("surface", fmt.Sprintf("%g m²", float64(s.Surface)), "0 m² to 1e8 m²"))
+		faults = append(faults, pondFault("surface", units.Sprintf("%g m²", float64(s.Surface)), "0 m² to 1e8 m²"))
 	}
 	round := s.Diameter != 0
 	switch s.Shape {
 	case Measured:
 		if !(s.Volume > 0 && s.Volume < 1e9) {
-			faults = append(faults, pondFault("volume", fmt.Sprintf("%g m³", float64(s.Volume)), "above 0 m³, below 1e9 m³"))
+			faults = append(faults, pondFault("volume", units.Sprintf("%g m³", float64(s.Volume)), "above 0 m³, below 1e9 m³"))
 		}
 	case Filled:
 		if v := float64(s.FillFlow) * float64(s.FillTime); !(s.FillFlow > 0 && s.FillTime > 0 && v < 1e9) {
-			faults = append(faults, pondFault("fill_flow", fmt.Sprintf("%g L/h for %g h", s.FillFlow.In(units.LitrePerHour), s.FillTime.In(units.Hour)), "a flow and a time above 0"))
+			faults = append(faults, pondFault("fill_flow", units.Sprintf("%g L/h for %g h", s.FillFlow.In(units.LitrePerHour), s.FillTime.In(units.Hour)), "a flow and a time above 0"))
 		}
 	case Round:
 		length("diameter", s.Diameter)
@@ -148,10 +148,10 @@ func (s PondSpec) checkDepths() []error {
 	var faults []error
 	for i, d := range s.Depths {
 		if !(d >= 0 && d <= 1000) {
-			faults = append(faults, pondFault("depths", fmt.Sprintf("%g m", float64(d)), "0 m to 1000 m"))
+			faults = append(faults, pondFault("depths", units.Sprintf("%g m", float64(d)), "0 m to 1000 m"))
 		}
 		if s.Shape == Contours && (i == 0 && d != 0 || i > 0 && d <= s.Depths[i-1]) {
-			faults = append(faults, pondFault("depths", fmt.Sprintf("%g m", float64(d)), "depths from 0 m at the surface downwards, each deeper than the one before"))
+			faults = append(faults, pondFault("depths", units.Sprintf("%g m", float64(d)), "depths from 0 m at the surface downwards, each deeper than the one before"))
 		}
 	}
 	if s.Shape == Soundings {
@@ -159,7 +159,7 @@ func (s PondSpec) checkDepths() []error {
 			faults = append(faults, pondFault("depths", "", "at least one sounding"))
 		}
 		if s.top() <= 0 {
-			faults = append(faults, pondFault("surface", fmt.Sprintf("%g m²", float64(s.Surface)), "the area of the surface, or its length and width"))
+			faults = append(faults, pondFault("surface", units.Sprintf("%g m²", float64(s.Surface)), "the area of the surface, or its length and width"))
 		}
 		return faults
 	}
@@ -168,7 +168,7 @@ func (s PondSpec) checkDepths() []error {
 	}
 	for i, a := range s.Areas {
 		if !(a >= 0 && a <= 1e8) || i > 0 && a > s.Areas[i-1] || i == 0 && a == 0 {
-			faults = append(faults, pondFault("areas", fmt.Sprintf("%g m²", float64(a)), "areas above 0 m² that never grow with the depth"))
+			faults = append(faults, pondFault("areas", units.Sprintf("%g m²", float64(a)), "areas above 0 m² that never grow with the depth"))
 		}
 	}
 	return faults

@@ -67,7 +67,7 @@ func NewPump(spec PumpSpec) (Pump, error) {
 		w   units.Power
 	}{{"metered_power", spec.Metered}, {"fixed_watts", spec.Fixed}} {
 		if !(c.w >= 0 && c.w <= 1e6) {
-			faults = append(faults, outside("pump."+c.key, fmt.Sprintf("%g W", float64(c.w)), "0 W to 1e6 W"))
+			faults = append(faults, outside("pump."+c.key, units.Sprintf("%g W", float64(c.w)), "0 W to 1e6 W"))
 		}
 	}
 	if spec.Tolerance == nil {
@@ -76,7 +76,7 @@ func NewPump(spec PumpSpec) (Pump, error) {
 	}
 	if t := *p.spec.Tolerance; !(t.Flow >= 0 && t.Flow <= 0.9 && t.Head >= 0 && t.Head <= 0.9) {
 		faults = append(faults, outside("pump.flow_tolerance",
-			fmt.Sprintf("%g in flow, %g in head", t.Flow, t.Head), "0 to 0.9 (0 % to 90 %)"))
+			units.Sprintf("%g in flow, %g in head", t.Flow, t.Head), "0 to 0.9 (0 % to 90 %)"))
 	}
 	var err error
 	if len(spec.Points) > 0 {

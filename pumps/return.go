@@ -127,7 +127,7 @@ func (r Return) depthAtMouth(q, yc float64) float64 {
 func (r Return) notes(l ReturnLevel) []data.Warning {
 	var notes []data.Warning
 	say := func(key, format string, args ...any) {
-		notes = append(notes, data.Warning{Key: key, Message: fmt.Sprintf(format, args...)})
+		notes = append(notes, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
 	}
 	switch {
 	case l.Freeboard < -1:
@@ -150,7 +150,7 @@ func ReturnCaution(feed units.Length, r Return) (data.Warning, bool) {
 	if r.Bore > feed {
 		return data.Warning{}, false
 	}
-	return data.Warning{Key: "return.bore", Message: fmt.Sprintf(
+	return data.Warning{Key: "return.bore", Message: units.Sprintf(
 		"the return (%.0f mm) is no wider than the feed (%.0f mm): the pump drives the feed with metres of head, the return has only the few centimetres that the tank can rise, so the same flow needs a much wider pipe",
 		r.Bore.In(units.Millimetre), feed.In(units.Millimetre))}, true
 }

@@ -1,7 +1,6 @@
 package pumps
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -51,7 +50,7 @@ func (p Pump) siphonNotes(r *Run, s float64, circuit Circuit) []data.Warning {
 	var notes []data.Warning
 	if r.StartInDoubt {
 		h0, _ := p.Curve(s).ShutOff()
-		notes = append(notes, data.Warning{Key: "crest", Message: fmt.Sprintf(
+		notes = append(notes, data.Warning{Key: "crest", Message: units.Sprintf(
 			"the pump gives %.3g m at no flow, and %.3g m at the low end of its tolerance: that does not lift water over the crest of %.3g m, so it may not start on an empty line",
 			float64(h0), float64(p.weakest(h0)), float64(circuit.Restart()))})
 	}
@@ -98,7 +97,7 @@ func (p Pump) untilFull(s float64, circuit Circuit) (w data.Warning, sweeps, is 
 	if p.spec.OwnLines {
 		q *= units.Flow(p.spec.Count)
 	}
-	return data.Warning{Key: "crest", Message: fmt.Sprintf(
+	return data.Warning{Key: "crest", Message: units.Sprintf(
 		"until the siphon over the crest is full the pump lifts to the crest itself: about %.4g L/h, %.2g m/s in the last pipe, Froude number %.2g; %s (from memory)",
 		q.In(units.LitrePerHour), v, fr, then)}, sweeps, true
 }

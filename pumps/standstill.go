@@ -45,8 +45,8 @@ func (in Intake) height(p *Pond) (units.Length, error) {
 	}
 	if !(in.Height >= 0 && in.Depth >= 0) || !(z >= -1e-9 && z < p.Depth()) {
 		return 0, &data.Error{Key: "pond.intake_height", Message: "the intake is not under water",
-			Found:   fmt.Sprintf("%g m above the floor, %g m below the surface", float64(in.Height), float64(in.Depth)),
-			Allowed: fmt.Sprintf("between the floor and the surface %.4g m above it", float64(p.Depth()))}
+			Found:   units.Sprintf("%g m above the floor, %g m below the surface", float64(in.Height), float64(in.Depth)),
+			Allowed: units.Sprintf("between the floor and the surface %.4g m above it", float64(p.Depth()))}
 	}
 	return max(0, z), nil
 }
@@ -89,7 +89,7 @@ func (p *Pond) Unseen(q units.Flow, in Intake) (Spill, error) {
 	if s.LeftShare < LeastLeft {
 		away := "the intake can pump the pond empty"
 		if percent := math.Round(100 * s.LeftShare); percent > 0 {
-			away = fmt.Sprintf("the intake can pump away all but %.0f %% of the pond", percent)
+			away = units.Sprintf("the intake can pump away all but %.0f %% of the pond", percent)
 		}
 		s.Warnings = append(s.Warnings, data.Warning{Key: "pond.intake_height", Message: away + ": raise it above the floor, so that a failure leaves the fish water"})
 	}

@@ -236,7 +236,7 @@ func (f Feed) notes(q units.Flow, head units.Length, w Water, key string) []data
 	}
 	var notes []data.Warning
 	say := func(format string, args ...any) {
-		notes = append(notes, data.Warning{Key: key, Message: fmt.Sprintf(format, args...)})
+		notes = append(notes, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
 	}
 	re, v := f.Reynolds(q, w), f.Velocity(q)
 	if RegimeOf(re) == Transitional && f.HeadLoss(q, w) >= materialShare*head {

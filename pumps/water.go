@@ -1,7 +1,6 @@
 package pumps
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -34,7 +33,7 @@ func WaterAt(t units.Temperature) (Water, error) {
 	// Zero may arrive a rounding below 0 C.
 	if !(c > -1e-9 && c < 45+1e-9) {
 		return Water{}, &data.Error{Key: "water.temperature", Message: "outside the range of the water tables",
-			Found: fmt.Sprintf("%.4g °C", c), Allowed: "0 °C to 45 °C"}
+			Found: units.Sprintf("%.4g °C", c), Allowed: "0 °C to 45 °C"}
 	}
 	rho := (999.83952 + c*(16.945176+c*(-7.9870401e-3+c*(-46.170461e-6+c*(105.56302e-9-c*280.54253e-12))))) /
 		(1 + 16.879850e-3*c)

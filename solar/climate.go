@@ -1,7 +1,6 @@
 package solar
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -81,9 +80,9 @@ func ClimateAt(latitude, longitude units.Angle) (Climate, error) {
 func openSea(lat, lon float64) error {
 	cell, km := data.NearestClimateCell(lat, lon)
 	return &data.Error{Key: "latitude", Message: "the built-in climate has no data here: it covers land from 57.5 S to 80 N",
-		Found:   fmt.Sprintf("%.2f, %.2f", lat, lon),
+		Found:   units.Sprintf("%.2f, %.2f", lat, lon),
 		Allowed: "a place on land, or twelve rows of your own in a climate file",
-		Hint: fmt.Sprintf("nearest land with data: latitude %.1f, longitude %.1f, %.0f km away",
+		Hint: units.Sprintf("nearest land with data: latitude %.1f, longitude %.1f, %.0f km away",
 			cell.LatDeg, cell.LonDeg, km)}
 }
 
@@ -144,18 +143,18 @@ func ClimateFromFile(site Site, file data.ClimateFile) (Climate, error) {
 	if m >= 0 {
 		h0 := MonthlyExtraterrestrial(site.Latitude)[m]
 		return Climate{}, &data.Error{File: file.File, Line: file.Lines[m], Column: file.Columns[m],
-			Key: "ghi_kwh_per_m2_day", Found: fmt.Sprintf("%g", file.GHI[m]),
-			Message: fmt.Sprintf("brighter than the sky allows: %.2f of the sun outside the atmosphere (%.2f kWh/m2 a day)",
+			Key: "ghi_kwh_per_m2_day", Found: units.Sprintf("%g", file.GHI[m]),
+			Message: units.Sprintf("brighter than the sky allows: %.2f of the sun outside the atmosphere (%.2f kWh/m2 a day)",
 				file.GHI[m]/math.Max(h0, 0.01), h0),
-			Allowed: fmt.Sprintf("up to %.2f at latitude %.1f in this month", mostClearness*h0, site.Latitude.In(units.Degree)),
+			Allowed: units.Sprintf("up to %.2f at latitude %.1f in this month", mostClearness*h0, site.Latitude.In(units.Degree)),
 			Hint:    guess}
 	}
 	for m, h0 := range MonthlyExtraterrestrial(site.Latitude) {
 		if h0 >= dimMonth && file.GHI[m] < dullest*h0 {
 			return Climate{}, &data.Error{File: file.File, Line: file.Lines[m], Column: file.Columns[m],
-				Key: "ghi_kwh_per_m2_day", Found: fmt.Sprintf("%g", file.GHI[m]),
+				Key: "ghi_kwh_per_m2_day", Found: units.Sprintf("%g", file.GHI[m]),
 				Message: "darker than any month on Earth",
-				Allowed: fmt.Sprintf("from %.2f at latitude %.1f in this month", dullest*h0, site.Latitude.In(units.Degree)),
+				Allowed: units.Sprintf("from %.2f at latitude %.1f in this month", dullest*h0, site.Latitude.In(units.Degree)),
 				Hint:    "the column is the mean of a day in kWh/m2; a month that was not measured cannot be left at 0"}
 		}
 	}

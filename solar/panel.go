@@ -3,7 +3,6 @@ package solar
 import (
 	"errors"
 	"math"
-	"strconv"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -175,5 +174,5 @@ func inRange(key string, x, low, high float64, allowed string) error {
 	if x >= low && x <= high {
 		return nil
 	}
-	return &data.Error{Key: key, Message: "out of range", Found: strconv.FormatFloat(x, 'g', 6, 64), Allowed: allowed}
+	return &data.Error{Key: key, Message: "out of range", Found: units.Sprintf("%.6g", x), Allowed: allowed}
 }

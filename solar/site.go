@@ -2,7 +2,6 @@ package solar
 
 import (
 	"math"
-	"strconv"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -23,15 +22,15 @@ func NewSite(latitude, longitude units.Angle, altitude units.Length) (Site, erro
 	lat, lon := latitude.In(units.Degree), longitude.In(units.Degree)
 	if !(lat >= -90 && lat <= 90) {
 		return Site{}, &data.Error{Key: "latitude", Message: "no such latitude",
-			Found: strconv.FormatFloat(lat, 'g', 6, 64), Allowed: "-90 to 90 degrees, north positive"}
+			Found: units.Sprintf("%.6g", lat), Allowed: "-90 to 90 degrees, north positive"}
 	}
 	if !(lon >= -180 && lon <= 360) {
 		return Site{}, &data.Error{Key: "longitude", Message: "no such longitude",
-			Found: strconv.FormatFloat(lon, 'g', 6, 64), Allowed: "-180 to 180 degrees, east positive"}
+			Found: units.Sprintf("%.6g", lon), Allowed: "-180 to 180 degrees, east positive"}
 	}
 	if z := altitude.In(units.Metre); !(z >= -500 && z <= 9000) {
 		return Site{}, &data.Error{Key: "altitude", Message: "no ground at this height",
-			Found: strconv.FormatFloat(z, 'g', 6, 64) + " m", Allowed: "-500 to 9000 m"}
+			Found: units.Sprintf("%.6g", z) + " m", Allowed: "-500 to 9000 m"}
 	}
 	if lon > 180 {
 		longitude -= 360 * units.Degree

@@ -68,7 +68,7 @@ func nearSun(site Site) bool {
 }
 
 func weatherWarning(w *data.Weather, format string, args ...any) data.Warning {
-	return data.Warning{File: w.File, Key: "weather", Message: fmt.Sprintf(format, args...)}
+	return data.Warning{File: w.File, Key: "weather", Message: units.Sprintf(format, args...)}
 }
 
 // RecordOfWeather returns the hours of a weather file under the sun of its
@@ -176,8 +176,8 @@ func (r *Record) check(w *data.Weather) error {
 	late := math.Remainder(middle(file)-middle(sun), 24)
 	if sum > 0 && night > mostNight*sum {
 		return &data.Error{File: w.File, Key: "time",
-			Message: fmt.Sprintf("%.0f %% of the sun falls at night: the clock does not fit the place", 100*night/sum),
-			Allowed: fmt.Sprintf("times at UTC%+g at longitude %.1f", g.Site.UTCOffset.In(units.Hour), g.Site.Longitude.In(units.Degree)),
+			Message: units.Sprintf("%.0f %% of the sun falls at night: the clock does not fit the place", 100*night/sum),
+			Allowed: units.Sprintf("times at UTC%+g at longitude %.1f", g.Site.UTCOffset.In(units.Hour), g.Site.Longitude.In(units.Degree)),
 			Hint:    fmt.Sprintf("the file's day is %s the sun's; name its clock, or check longitude and its sign", apart(late))}
 	}
 	if math.Abs(late) > lateSun {
@@ -194,9 +194,9 @@ func (r *Record) check(w *data.Weather) error {
 // apart writes how much later something is than the sun, in hours.
 func apart(late float64) string {
 	if late < 0 {
-		return fmt.Sprintf("%.1f hours before", -late)
+		return units.Sprintf("%.1f hours before", -late)
 	}
-	return fmt.Sprintf("%.1f hours after", late)
+	return units.Sprintf("%.1f hours after", late)
 }
 
 // middle returns the mean hour of a day's course, as an angle on the clock, so
@@ -218,9 +218,9 @@ func (r *Record) checkClearness(w *data.Weather) error {
 		return nil
 	}
 	h0 := MonthlyExtraterrestrial(r.Geometry.Site.Latitude)[m]
-	return &data.Error{File: w.File, Key: "ghi", Found: fmt.Sprintf("%.2f", ghi[m]),
+	return &data.Error{File: w.File, Key: "ghi", Found: units.Sprintf("%.2f", ghi[m]),
 		Message: fmt.Sprintf("month %d is brighter than the sky allows, in kWh/m2 a day", m+1),
-		Allowed: fmt.Sprintf("up to %.2f at latitude %.1f", mostClearness*h0, r.Geometry.Site.Latitude.In(units.Degree)),
+		Allowed: units.Sprintf("up to %.2f at latitude %.1f", mostClearness*h0, r.Geometry.Site.Latitude.In(units.Degree)),
 		Hint:    guess}
 }
 

@@ -106,7 +106,7 @@ func planMonths(g *Geometry, ghi, tempC [12]float64) (months [12]monthPlan, warn
 		}
 		if p.mean < ghi[m] {
 			warnings = append(warnings, data.Warning{Key: fmt.Sprintf("month %d", m+1),
-				Message: fmt.Sprintf("a mean of %.3g kWh/m2 a day is more than there is at the edge of polar night; %.3g taken", ghi[m], p.mean)})
+				Message: units.Sprintf("a mean of %.3g kWh/m2 a day is more than there is at the edge of polar night; %.3g taken", ghi[m], p.mean)})
 		}
 		if h0 > 0 {
 			p.kt = p.mean / h0
@@ -130,8 +130,8 @@ func monthlyMean(g *Geometry, m int, h0, ghi, tempC float64) (float64, error) {
 	case h0 < dimMonth:
 		return math.Min(ghi, mostClearness*h0), nil
 	case kt < dullest || kt > mostClearness:
-		return 0, monthError("ghi_kwh_per_m2_day", m, ghi, fmt.Sprintf("%.0f %% of the sun outside the atmosphere", 100*kt),
-			fmt.Sprintf("%.2f to %.2f at latitude %.1f", dullest*h0, mostClearness*h0, g.Site.Latitude.In(units.Degree)))
+		return 0, monthError("ghi_kwh_per_m2_day", m, ghi, units.Sprintf("%.0f %% of the sun outside the atmosphere", 100*kt),
+			units.Sprintf("%.2f to %.2f at latitude %.1f", dullest*h0, mostClearness*h0, g.Site.Latitude.In(units.Degree)))
 	}
 	return ghi, nil
 }
@@ -139,7 +139,7 @@ func monthlyMean(g *Geometry, m int, h0, ghi, tempC float64) (float64, error) {
 // monthError is a monthly mean that cannot be.
 func monthError(key string, month int, found float64, message, allowed string) error {
 	return &data.Error{Key: fmt.Sprintf("%s, month %d", key, month+1),
-		Message: message, Found: strconv.FormatFloat(found, 'g', 6, 64), Allowed: allowed}
+		Message: message, Found: units.Sprintf("%.6g", found), Allowed: allowed}
 }
 
 // weatherStream parts the random numbers of weather from any other use of a seed.

@@ -3,12 +3,61 @@ package units
 import (
 	"errors"
 	"fmt"
+	"io"
+	"math"
+	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 )
 
 // number12 prints v to the 12 digits that String promises.
-func number12(v float64) string { return strconv.FormatFloat(v, 'g', 12, 64) }
+func number12(v float64) string { return Sprintf("%g", v) }
+
+// Sprintf is fmt.Sprintf for sentences: zero has no sign, and %g prints 12 digits
+// where no fewer are asked for, without an exponent from 1e-6 to below 1e12.
+func Sprintf(format string, args ...any) string { return fmt.Sprintf(format, figures(args)...) }
+
+// Errorf is fmt.Errorf with numbers as Sprintf prints them.
+func Errorf(format string, args ...any) error { return fmt.Errorf(format, figures(args)...) }
+
+func figures(args []any) []any {
+	out := slices.Clone(args)
+	for i, a := range args {
+		if v := reflect.ValueOf(a); v.Kind() == reflect.Float64 {
+			out[i] = figure{v.Float(), a}
+		}
+	}
+	return out
+}
+
+// figure is a number in a sentence, with the quantity it was given as.
+type figure struct {
+	value float64
+	as    any
+}
+
+// Format prints f.
+func (f figure) Format(s fmt.State, verb rune) {
+	layout := fmt.FormatString(s, verb)
+	if verb != 'g' && verb != 'f' {
+		_, _ = fmt.Fprintf(s, layout, f.as) // fmt keeps what it is given
+		return
+	}
+	if _, set := s.Precision(); verb == 'g' && !set {
+		layout = strings.TrimSuffix(layout, "g") + ".12g"
+	}
+	text := fmt.Sprintf(layout, f.value)
+	if strings.Contains(text, "e") {
+		if rounded, _ := strconv.ParseFloat(text, 64); 1e-6 <= math.Abs(rounded) && math.Abs(rounded) < 1e12 {
+			text = strconv.FormatFloat(rounded, 'f', -1, 64)
+		}
+	}
+	if strings.Trim(text, "-0.") == "" {
+		text = fmt.Sprintf(layout, 0.0)
+	}
+	_, _ = io.WriteString(s, text)
+}
 
 func isDigit(r rune) bool { return '0' <= r && r <= '9' }
 
@@ -140,7 +189,7 @@ func ParseNumber(s string) (float64, error) {
 	if err != nil {
 		return 0, &Error{Found: s, Problem: err.Error(), Allowed: "a plain number such as 0.5"}
 	}
-	return sign * v, nil
+	return sign*v + 0, nil // -0 becomes 0
 }
 
 // decimal turns digits with at most one point or one comma into a number and

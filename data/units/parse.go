@@ -122,6 +122,8 @@ func finish(k Kind, s string, base float64) (float64, error) {
 func bare(k Kind, s string, v float64) (float64, error) {
 	written := strings.TrimSpace(s)
 	switch {
+	case !(math.Abs(v) <= Largest):
+		return 0, fault(k, s, "the number is too large")
 	case k == KindShare && math.Abs(v) <= 1:
 		return v + 0, nil // -0 becomes 0
 	case k == KindShare:

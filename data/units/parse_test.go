@@ -161,6 +161,7 @@ func TestParseRefuses(t *testing.T) {
 		{KindShare, "80", "write 80 %"},
 		{KindShare, "1.5", "150 %"},
 		{KindShare, "-1.5", "-150 %"},
+		{KindShare, "1e307", "too large"},
 		{KindHead, "2 bar 3", "no unit"},
 		{KindTime, strings.Repeat("1", 1<<20) + " h", "too long"},
 	}
@@ -171,6 +172,41 @@ func TestParseRefuses(t *testing.T) {
 			t.Errorf("Parse(%v, %q) = %v, %v; want an *Error", tt.kind, tt.in, got, err)
 		} else if !strings.Contains(err.Error(), tt.says) || e.Allowed == "" {
 			t.Errorf("Parse(%v, %q): %q does not say %q", tt.kind, tt.in, err, tt.says)
+		}
+	}
+}
+
+// TestSprintf: a sentence shows numbers as people write them.
+func TestSprintf(t *testing.T) {
+	tests := []struct {
+		format string
+		v      any
+		want   string
+	}{
+		{"%.2g A", 5400.0, "5400 A"},
+		{"%.3g m", 1214.0 * Metre, "1210 m"},
+		{"%g V", 16.799999999999997, "16.8 V"},
+		{"%g", 0.000012, "0.000012"},
+		{"%.3g", 2e15, "2e+15"},
+		{"UTC%+g", math.Copysign(0, -1), "UTC+0"},
+		{"%.0f %%", -0.3, "0 %"},
+		{"%.1f C", -0.04, "0.0 C"},
+		{"%.1f C", -0.06, "-0.1 C"},
+		{"%d h", 7, "7 h"},
+		{"%v", 1.5 * Metre, "1.5 m"},
+	}
+	for _, tt := range tests {
+		if got := Sprintf(tt.format, tt.v); got != tt.want {
+			t.Errorf("%s of %v is %s, want %s", tt.format, tt.v, got, tt.want)
+		}
+	}
+}
+
+// TestAnglesKeepTheirDegrees: degrees come back from radians as they were given.
+func TestAnglesKeepTheirDegrees(t *testing.T) {
+	for tenths := -3600; tenths <= 3600; tenths++ {
+		if want := float64(tenths) / 10; (Angle(want) * Degree).In(Degree) != want {
+			t.Errorf("%v degrees come back as %v", want, (Angle(want) * Degree).In(Degree))
 		}
 	}
 }

@@ -37,6 +37,8 @@
 // the conventional 1000 kg/m³ and 9.80665 m/s².
 package units
 
+import "math"
+
 // Length is a distance or a head of water [m].
 type Length float64
 
@@ -268,8 +270,9 @@ func (i Current) In(unit Current) float64 { return float64(i / unit) }
 // In returns g as a number of unit.
 func (g Irradiance) In(unit Irradiance) float64 { return float64(g / unit) }
 
-// In returns a as a number of unit.
-func (a Angle) In(unit Angle) float64 { return float64(a / unit) }
+// In returns a as a number of unit, to a billionth: beyond it is the noise of turning
+// degrees into radians and back.
+func (a Angle) In(unit Angle) float64 { return math.Round(float64(a/unit)*1e9) / 1e9 }
 
 // In returns d as a number of unit.
 func (d Duration) In(unit Duration) float64 { return float64(d / unit) }

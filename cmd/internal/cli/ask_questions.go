@@ -194,9 +194,9 @@ func energyHint(text string) string {
 		v *= 1000
 	}
 	if strings.Contains(low, "wh") {
-		return fmt.Sprintf("%.4g Wh a day are %.3g W if the pump runs day and night", v, v/24)
+		return units.Sprintf("%.4g Wh a day are %.3g W if the pump runs day and night", v, v/24)
 	}
-	return fmt.Sprintf("a box that says %.4g W means at any moment, %.4g Wh in a day of 24 hours: write %.4g W", v, 24*v, v)
+	return units.Sprintf("a box that says %.4g W means at any moment, %.4g Wh in a day of 24 hours: write %.4g W", v, 24*v, v)
 }
 
 func (a *asker) askSupply() error {
@@ -260,7 +260,7 @@ func (a *asker) tooHigh(text string) error {
 		return &data.Error{Found: text, Message: fmt.Sprintf("the pump reaches %v at most, so nothing would flow", a.maxHead),
 			Allowed: "a lift below that", Hint: "measure from the pond's surface, not from the pump; if the lift is right, it needs another pump"}
 	case lift > most*a.maxHead:
-		a.remark(fmt.Sprintf("that is %.0f %% of the pump's largest head of %v: was it measured from the pond's surface, not from the pump?", 100*float64(lift/a.maxHead), a.maxHead))
+		a.remark(units.Sprintf("that is %.0f %% of the pump's largest head of %v: was it measured from the pond's surface, not from the pump?", 100*float64(lift/a.maxHead), a.maxHead))
 	}
 	return nil
 }

@@ -200,7 +200,7 @@ func recordText(sky *energy.Sky, hours int) string {
 	case math.Abs(years-1) < 1e-9:
 		return "the year of the weather file"
 	}
-	return fmt.Sprintf("the %.3g years of the weather file", years)
+	return units.Sprintf("the %.3g years of the weather file", years)
 }
 
 // oneYear is what a weather file of a year or so cannot tell.

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -281,7 +280,7 @@ func (m *measurement) lines() int {
 // been made, where the plan knows more than one.
 func (m *measurement) doubtWhen() {
 	doubt := func(key, format string, args ...any) {
-		m.warnings = append(m.warnings, data.Warning{Key: key, Message: fmt.Sprintf(format, args...)})
+		m.warnings = append(m.warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
 	}
 	for _, b := range m.in.Plan.Run.Bands {
 		if b.Speed != m.works.Speed {

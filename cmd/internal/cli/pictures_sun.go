@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"fmt"
 	"math"
 	"time"
 
@@ -69,7 +68,7 @@ func frontPicture(f energy.Front) report.Picture {
 		}
 	}
 	chosen := report.Series{As: report.AsPoints, Ink: report.InkBlack, X: []float64{c.PanelW}, Y: []float64{c.BoughtWh},
-		Labels: []string{fmt.Sprintf("%.0f W, %.0f Wh", c.PanelW, c.BoughtWh)}}
+		Labels: []string{units.Sprintf("%.0f W, %.0f Wh", c.PanelW, c.BoughtWh)}}
 	p := report.Picture{Key: "front", Chart: report.Chart{
 		X: report.Axis{Key: "panel_w", Label: "panel", Unit: report.Power},
 		Y: report.Axis{Key: "battery_wh", Label: "battery, nominal", Unit: report.WattHours},

@@ -95,8 +95,11 @@ type planDayNight struct {
 	Years        int            `json:"record_years"`
 	LowestCharge float64        `json:"lowest_charge_fraction"`
 	Lifetime     *float64       `json:"battery_life_years"`
+	LifeWhy      string         `json:"battery_life_years_why,omitempty"`
 	WorstMonth   *int           `json:"worst_month"`
+	MonthWhy     string         `json:"worst_month_why,omitempty"`
 	WorstRatio   *float64       `json:"worst_month_energy_ratio"`
+	RatioWhy     string         `json:"worst_month_energy_ratio_why,omitempty"`
 	MeanRatio    float64        `json:"mean_energy_ratio"`
 	Front        []planPair     `json:"front"`
 	Darkest      *darkest       `json:"darkest_fortnight"`
@@ -137,6 +140,7 @@ type planDaylight struct {
 	Start      *float64    `json:"sun_to_start_w_per_m2"`
 	StartWhy   string      `json:"sun_to_start_w_per_m2_why,omitempty"`
 	Stop       *float64    `json:"sun_to_stop_w_per_m2"`
+	StopWhy    string      `json:"sun_to_stop_w_per_m2_why,omitempty"`
 	LeastSpeed float64     `json:"least_speed_fraction"`
 	PerYear    float64     `json:"water_m3_per_year"`
 	Longest    float64     `json:"longest_still_h"`
@@ -286,10 +290,14 @@ func newDayNight(d energy.DayAndNight, sky *energy.Sky) *planDayNight {
 	}
 	out.Patient, out.PatientWhy = newPatient(d.Patient)
 	out.Frost, out.FrostWhy = newFrost(d.Frost, d.Outdoors.Known, d.Outdoors, kept)
-	out.Lifetime = positive(c.Life.Years())
+	if out.Lifetime = bounded(c.Life.Years()); out.Lifetime == nil {
+		out.LifeWhy = "neither the cycles of its work nor its years standing set an end to it"
+	}
+	out.MonthWhy = "the pump asks for nothing in any month that counts"
+	out.RatioWhy = out.MonthWhy
 	if d.WorstMonth >= 0 {
 		m := d.WorstMonth + 1
-		out.WorstMonth, out.WorstRatio = &m, positive(d.WorstRatio)
+		out.WorstMonth, out.WorstRatio, out.MonthWhy, out.RatioWhy = &m, &d.WorstRatio, "", ""
 	}
 	for _, p := range d.Front.Pairs {
 		pair := planPair{Panel: p.PanelW, Battery: p.BatteryWh, OnSale: positive(p.OnSaleWh), Unmet: p.Free.UnmetFraction(), Stop: float64(p.Free.Stops.LongestHours),
@@ -309,7 +317,7 @@ func newDayNight(d energy.DayAndNight, sky *energy.Sky) *planDayNight {
 }
 
 func newDaylight(d energy.DaylightBudget) *planDaylight {
-	out := &planDaylight{Panel: d.PanelW, PanelWhy: d.PanelWhy, Control: string(d.Control), Start: known(d.Start, 1), StartWhy: d.Start.Why, Stop: known(d.Stop, 1),
+	out := &planDaylight{Panel: d.PanelW, PanelWhy: d.PanelWhy, Control: string(d.Control), Start: known(d.Start, 1), StartWhy: d.Start.Why, Stop: known(d.Stop, 1), StopWhy: d.Stop.Why,
 		LeastSpeed: d.LeastSpeed, PerYear: float64(d.Year.PerYear), Longest: d.Year.Longest.In(units.Hour), SmallWhy: d.Small.Why, WaterWhy: d.Small.Why}
 	for i, m := range d.Year.Months {
 		out.Months = append(out.Months, planDayMo{i + 1, float64(m.PerDay), m.Turnovers, m.Running.In(units.Hour), m.Night.In(units.Hour), m.Longest.In(units.Hour)})

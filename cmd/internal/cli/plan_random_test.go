@@ -1,7 +1,7 @@
 package cli
 
 import (
-	"errors"
+	"encoding/json"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -36,8 +36,8 @@ func drawnPlans(t *testing.T) uint64 {
 }
 
 // TestRandomPlans puts random plans over every key of the table on a page in
-// three formats: none may fail, panic or print what is no number, energy closes,
-// and a page without an answer says why.
+// every format: none may fail, panic or print a figure that is none, what is null
+// has its reason, and energy closes.
 func TestRandomPlans(t *testing.T) {
 	drawn := map[string]bool{}
 	answered := 0
@@ -82,25 +82,44 @@ func TestRandomPlans(t *testing.T) {
 	}
 }
 
-// noNumber is how what is no number is printed.
-var noNumber = regexp.MustCompile(`\b(NaN|Inf)\b`)
+// badFigure finds what is no number, a zero below zero, what reckoning leaves of a
+// zero and an exponent of a size that people write out; noisyFigure finds digits that
+// nobody measured, which only programs are given.
+var (
+	badFigure   = regexp.MustCompile(`\b(NaN|Inf)\b|(^|[^\w.)-])-0(\.0*)?([^\w.]|$)|[0-9]e(\+0|\+1[01]|-0[1-6]|-1[3-9]|-[2-9][0-9])`)
+	noisyFigure = regexp.MustCompile(`[0-9]*\.[0-9.]{15,}`)
+)
 
 // checkPage renders a page and checks what every page must keep.
 func checkPage(t *testing.T, seed uint64, page *planPage) {
 	t.Helper()
-	for _, name := range []string{"json", "csv", "text"} {
-		format, _ := report.FormatNamed(name)
-		out, err := report.Render(format, page.document(), report.Options{Width: pageWidth})
-		if err != nil {
-			t.Errorf("seed %d: %s: %v", seed, name, err)
-		}
-		if bad := noNumber.Find(out); bad != nil {
-			t.Errorf("seed %d: %s prints %s", seed, name, bad)
-		}
+	docs := []*report.Document{page.document()}
+	if seed%10 == 0 {
+		docs = append(docs, page.tradeoffDocument(), page.compareDocument())
 	}
-	var none *noAnswer
-	if err := page.noAnswer(); err != nil && (!errors.As(err, &none) || strings.TrimSpace(none.why) == "") {
-		t.Errorf("seed %d: no answer and no reason: %v", seed, err)
+	for _, doc := range docs {
+		for _, format := range report.Formats {
+			forPeople := format.Name == "text" || format.Name == "markdown"
+			doc.ShowWorking = seed%10 == 0 && forPeople
+			out, err := report.Render(format, doc, report.Options{Width: pageWidth})
+			if err != nil {
+				t.Errorf("seed %d: %s: %v", seed, format.Name, err)
+			}
+			for line := range strings.Lines(string(out)) {
+				if badFigure.MatchString(line) || forPeople && noisyFigure.MatchString(line) {
+					t.Errorf("seed %d: %s prints %s", seed, format.Name, line)
+				}
+			}
+			if format.Name == "json" {
+				var object any
+				if err := json.Unmarshal(out, &object); err != nil {
+					t.Errorf("seed %d: %v", seed, err)
+				}
+				for _, where := range unexplained(object, "") {
+					t.Errorf("seed %d: %s is null without a reason", seed, where)
+				}
+			}
+		}
 	}
 	if s := page.result.Solar; s.Known && s.Value.DayAndNight.Known {
 		closes(t, seed, s.Value.DayAndNight.Value.Front.Chosen.Connected)

@@ -102,7 +102,7 @@ func checkRun(t *testing.T, args []string) (code int) {
 		fault = "no such exit code"
 	case (code == exitUsage) != (page == ""):
 		fault = fmt.Sprintf("%d bytes of page", len(page))
-	case strings.Contains(messages, "report: ") || noNumber.MatchString(page+messages):
+	case strings.Contains(messages, "report: ") || badFigure.MatchString(page+messages):
 		fault = "what is no number"
 	case page != "" && page[0] == '{' && !json.Valid([]byte(page)):
 		fault = "no JSON"

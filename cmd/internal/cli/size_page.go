@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -212,13 +211,13 @@ func (v *sizeView) nothing() []report.Line {
 	}
 	var would []string
 	if n.NeedPanelW > 0 {
-		would = append(would, fmt.Sprintf("%s with %.0f Wh", n.Panel(n.NeedPanelW), n.NeedPanelWh))
+		would = append(would, units.Sprintf("%s with %.0f Wh", n.Panel(n.NeedPanelW), n.NeedPanelWh))
 	}
 	if bounded(n.NeedBatteryWh) != nil && n.NeedBatteryWh > n.BatteryWh {
-		would = append(would, fmt.Sprintf("%s with %.0f Wh", n.Panel(n.PanelW), n.NeedBatteryWh))
+		would = append(would, units.Sprintf("%s with %.0f Wh", n.Panel(n.PanelW), n.NeedBatteryWh))
 	}
 	if n.LoadShare > 0 {
-		would = append(would, fmt.Sprintf("%.0f %% of the load (run slower)", 100*n.LoadShare))
+		would = append(would, units.Sprintf("%.0f %% of the load (run slower)", 100*n.LoadShare))
 	}
 	if names := data.MonthList(n.MonthsOff); names != "" {
 		would = append(would, "standing still all through "+names)

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/cmd/internal/report"
@@ -211,7 +210,7 @@ func placeText(site solar.Site) string {
 		if d < 0 {
 			plus = minus
 		}
-		return fmt.Sprintf("%.4g %s", math.Abs(d), plus)
+		return units.Sprintf("%.4g %s", math.Abs(d), plus)
 	}
 	return half(site.Latitude, "N", "S") + " " + half(site.Longitude, "E", "W")
 }
@@ -279,7 +278,7 @@ func (v *sunView) howGoodHours() report.Prose {
 	if years < 2 {
 		return report.Sentence("the hours of %v, used as they are. %v", v.sky.Climate.Source, oneYear)
 	}
-	return report.Sentence("the record of %v, %v years, used as it is.", v.sky.Climate.Source, fmt.Sprintf("%.3g", years))
+	return report.Sentence("the record of %v, %v years, used as it is.", v.sky.Climate.Source, units.Sprintf("%.3g", years))
 }
 
 func (v *sunView) monthSection() report.Section {

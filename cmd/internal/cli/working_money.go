@@ -119,7 +119,7 @@ func (p *waterPage) workOwned(w *working, key, name string, price, life, running
 	if life > 0 {
 		for j := 1.0; j*life < n*(1-1e-12); j++ {
 			again += price / math.Pow(1+r, j*life)
-			terms = append(terms, fmt.Sprintf("1 / (1 + r)^(%g * m)", j))
+			terms = append(terms, units.Sprintf("1 / (1 + r)^(%g * m)", j))
 		}
 	}
 	if len(terms) > 0 {

@@ -248,7 +248,7 @@ func (p *planPage) workSlow(w *working, key string, r planRow, s energy.Strategy
 	}
 	at := more.Flow / units.Flow(s.Speed)
 	w.add(key+"power_w", "power of the slowed pump, the larger of clean and dirty, "+r.Strategy, "P = s^3 * P1", *r.Power, report.Power, "affinity laws: an idealisation for small motors, which lose efficiency when slowed",
-		speed, put("P1", float64(pump.Power(at, 1)), report.Power, fmt.Sprintf("at full speed and %.4g m3/h", at.In(perHour))))
+		speed, put("P1", float64(pump.Power(at, 1)), report.Power, units.Sprintf("at full speed and %.4g m3/h", at.In(perHour))))
 	if r.HighPower != nil {
 		w.add(key+"high_power_w", "the same where a part of full power does not fall with speed, "+r.Strategy, "Ph = (f + (1 - f) * s^3) * P1", *r.HighPower, report.Power, "common practice, no source",
 			put("f", energy.SlowedFixed, report.Fraction, "part that does not fall"), speed, put("P1", float64(pump.Power(at, 1)), report.Power, "at full speed"))

@@ -242,7 +242,7 @@ func (w *working) storePrice(key string, p *data.Plan, inverter bool, panelW, wh
 		symbol := "m" + strings.TrimPrefix(part.symbol, "P")
 		for j := 1.0; j*part.life < n*(1-1e-12); j++ {
 			again += part.price / math.Pow(1+r, j*part.life)
-			terms = append(terms, fmt.Sprintf("(1 + r)^(%g * %s)", -j, symbol))
+			terms = append(terms, units.Sprintf("(1 + r)^(%g * %s)", -j, symbol))
 		}
 		if len(terms) > 0 {
 			formula = append(formula, part.symbol+" * ("+strings.Join(terms, " + ")+")")

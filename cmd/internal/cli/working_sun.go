@@ -152,7 +152,7 @@ func (w *working) sunHour(sky *energy.Sky, month int) {
 	if cos <= 0 || cos >= 1 {
 		return
 	}
-	when := fmt.Sprintf("in the hour from %02d:00, day %.0f of the year", h%24, day)
+	when := units.Sprintf("in the hour from %02d:00, day %.0f of the year", h%24, day)
 	tilt, azimuth := put("b", sky.Plane.Tilt.In(units.Degree), report.Degrees, "tilt"), put("a", sky.Plane.Azimuth.In(units.Degree), report.Degrees, "azimuth, from north")
 	c, su := put("c", cos, report.None, "cosine of incidence"), put("su", g.Up[h], report.None, "sun's direction, up")
 	w.add("hour.cos_incidence", "cosine of the angle between sun and panel "+when, "c = se * sin(b * pi / 180) * sin(a * pi / 180) + sn * sin(b * pi / 180) * cos(a * pi / 180) + su * cos(b * pi / 180)",

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // WriteCSV prints the tables of d with full precision: a page of one table as
@@ -95,7 +96,11 @@ func (c Cell) csv() string {
 // fullPrecision returns v in the fewest digits that read back as v, in the form
 // that encoding/json gives it.
 func fullPrecision(v float64) string {
-	if size := math.Abs(v); size != 0 && (size < 1e-6 || size >= 1e21) {
+	size := math.Abs(v)
+	if size < residue {
+		return "0"
+	}
+	if size < 1e-6 || size >= 1e21 {
 		return strconv.FormatFloat(v, 'e', -1, 64)
 	}
 	return strconv.FormatFloat(v, 'f', -1, 64)
@@ -104,7 +109,7 @@ func fullPrecision(v float64) string {
 // defuse returns s with an apostrophe before a first character that a
 // spreadsheet would take for the start of a formula.
 func defuse(s string) string {
-	if s != "" && strings.ContainsAny(s[:1], "=+-@") {
+	if first, _ := utf8.DecodeRuneInString(s); s != "" && strings.ContainsRune("=+-@＝＋－＠", first) {
 		return "'" + s
 	}
 	return s

@@ -5,8 +5,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 )
 
 // FormatVersion is the value of "format_version" in every JSON object. It
@@ -49,9 +51,13 @@ func WriteJSON(w io.Writer, d *Document, _ Options) error {
 		return fmt.Errorf("report: %w", err)
 	}
 	page.WriteByte('\n')
-	_, err := w.Write(escapeBidi(page.Bytes()))
+	_, err := w.Write(residues.ReplaceAll(escapeUnseen(page.Bytes()), []byte(" 0$1")))
 	return err
 }
+
+// residues matches zero with a sign and numbers below residue, which end their line as
+// no text does.
+var residues = regexp.MustCompile(`(?m) (?:-0|-?[0-9.]+e-(?:1[3-9]|[2-9][0-9]|[0-9]{3}))(,?)$`)
 
 // fields returns the members of the JSON object that v encodes to, without
 // its braces.
@@ -192,15 +198,16 @@ func jsonAssumptions(list []Assumption) []jsonAssumption {
 	return out
 }
 
-// escapeBidi writes the characters that would reorder a line on a terminal as
-// JSON escapes, which any reader turns back.
-func escapeBidi(page []byte) []byte {
-	if !bytes.ContainsFunc(page, isBidi) {
+// escapeUnseen writes the characters that would steer a terminal or reorder its line
+// as JSON escapes, which any reader turns back.
+func escapeUnseen(page []byte) []byte {
+	unseen := func(r rune) bool { return isBidi(r) || r != '\n' && unicode.IsControl(r) }
+	if !bytes.ContainsFunc(page, unseen) {
 		return page
 	}
 	var b bytes.Buffer
 	for _, r := range string(page) {
-		if isBidi(r) {
+		if unseen(r) {
 			fmt.Fprintf(&b, `\u%04x`, r)
 		} else {
 			b.WriteRune(r)

@@ -190,8 +190,47 @@ func TestForeignTextIsHarmless(t *testing.T) {
 	if strings.Contains(page, rightToLeft) {
 		t.Error("json holds a bidirectional mark as it is")
 	}
+	if got := render(t, "json", &Document{Sources: []string{"a\u009b32m\u0085\x7fb"}}, Options{}); !strings.Contains(got, `"a\u009b32m\u0085\u007fb"`) {
+		t.Errorf("json holds a control character as it is: %q", got)
+	}
 	if err := json.Unmarshal([]byte(page), &back); err != nil || back.Duty[0].Name != nasty {
 		t.Errorf("json gives back %q, %v", back.Duty, err)
+	}
+}
+
+// TestFormulasAreDefused: a spreadsheet reads the wide forms of the marks that open a
+// formula as the marks themselves.
+func TestFormulasAreDefused(t *testing.T) {
+	for _, s := range []string{"=1", "+1", "-1", "@a", "＝1", "＋1", "－1", "＠a"} {
+		if got := defuse(s); got != "'"+s {
+			t.Errorf("%s stays %s", s, got)
+		}
+	}
+	for _, s := range []string{"", "1=1", "ünder"} {
+		if got := defuse(s); got != s {
+			t.Errorf("%s becomes %s", s, got)
+		}
+	}
+}
+
+// TestZeroIsZero: what is zero, or what reckoning leaves of it, is 0 in every format.
+func TestZeroIsZero(t *testing.T) {
+	type object struct {
+		Text  string    `json:"text"`
+		Flows []float64 `json:"flows"`
+	}
+	for _, v := range []float64{math.Copysign(0, -1), -3.3e-16, 4e-13, 1e-100} {
+		d := &Document{Title: Sentence("a flow of %v for %v", Power.Of(v), Money("R").Of(v)),
+			Sections: []Section{{Tables: []Table{{Key: "t", Columns: []Column{{Key: "flow_w", Heading: "flow", Unit: Power}}, Rows: [][]Cell{{Number(v)}}}}}}}
+		for format, want := range map[string]string{"text": "of 0 W for R 0.00", "markdown": "of 0 W for R 0.00", "csv": "\n0\n", "html": `<data value="0">0</data>`, "json": `"flow_w": 0` + "\n"} {
+			if page := render(t, format, d, Options{}); !strings.Contains(page, want) {
+				t.Errorf("%g in %s:\n%s", v, format, page)
+			}
+		}
+		d.Object = object{"below: -0,", []float64{v, 1e-9, v}}
+		if page := render(t, "json", d, Options{}); !strings.Contains(page, `"below: -0,"`) || !strings.Contains(page, "[\n    0,\n    1e-9,\n    0\n  ]") {
+			t.Errorf("%g in an object:\n%s", v, page)
+		}
 	}
 }
 

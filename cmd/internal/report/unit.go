@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -151,11 +150,7 @@ func (u Unit) Figure(v float64, system units.System, digits int) string {
 // formatDegrees returns a temperature to a tenth: near a zero that is but a mark
 // on the scale, three digits would be thousandths.
 func formatDegrees(v float64) string {
-	s := strconv.FormatFloat(v, 'f', 1, 64)
-	if s == "-0.0" {
-		return "0.0"
-	}
-	return s
+	return units.Sprintf("%.1f", v)
 }
 
 // in returns q with its unit after a hard space; a currency is passed through clean.
@@ -202,6 +197,10 @@ func trimZeros(figure string) string {
 	return strings.TrimRight(strings.TrimRight(figure, "0"), ".")
 }
 
+// residue is smaller than any figure of a page: what reckoning leaves of a zero, which
+// every format shows as 0.
+const residue = 1e-12
+
 // formatNumber returns v rounded to digits significant digits (3 where digits
 // is 0) without an exponent, unless it is very small or very large. Digits of
 // allDigits or more also drop trailing zeros, for figures as a person gave them.
@@ -209,7 +208,7 @@ func formatNumber(v float64, digits int) string {
 	if digits <= 0 {
 		digits = 3
 	}
-	if v == 0 {
+	if math.Abs(v) < residue {
 		return "0"
 	}
 	scientific := strconv.FormatFloat(v, 'e', digits-1, 64)
@@ -230,9 +229,9 @@ func formatNumber(v float64, digits int) string {
 // formatMoney returns v with cents below 100 and whole above.
 func formatMoney(v float64) string {
 	if math.Abs(v) < 99.995 {
-		return fmt.Sprintf("%.2f", v)
+		return units.Sprintf("%.2f", v)
 	}
-	return fmt.Sprintf("%.0f", v)
+	return units.Sprintf("%.0f", v)
 }
 
 // shownIn returns v, in the unit that u's keys end in, in the unit that a page
