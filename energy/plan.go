@@ -144,17 +144,9 @@ func once[T any](list []T, key func(T) string) []T {
 
 // noAnswer returns why the plan's question has no answer, "" where it has one.
 func (j *job) noAnswer() string {
-	flows := false
-	for _, p := range j.water.Pumps {
-		flows = flows || p.Clean.Flow > 0 || p.Dirty.Flow > 0
+	why := j.water.NoAnswer()
+	if why == "" && j.unreached {
+		why = j.out.Solar.Value.DayAndNight.Why
 	}
-	switch {
-	case !flows:
-		return "no pump of the plan lifts the water"
-	case j.water.Choice.NoneMeets:
-		return j.water.Choice.Why
-	case j.unreached:
-		return j.out.Solar.Value.DayAndNight.Why
-	}
-	return ""
+	return why
 }

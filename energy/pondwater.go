@@ -17,6 +17,7 @@ type PondWater struct {
 	Shape    string      // how the volume was found, in words
 	Stocking string      // "" where not given
 	Goal     Maybe[units.Duration]
+	Given    bool // Goal is the keeper's, not the table's
 	// Rule is the row of the table of goals for the stocking, whether it sets
 	// the goal or the keeper does; nil without a stocking.
 	Rule    *data.TurnoverGoal
@@ -148,7 +149,7 @@ func (w *PondWater) goal(p *data.Plan) {
 	}
 	switch {
 	case p.Pond.TurnoverGoal != nil:
-		w.Goal = Known(*p.Pond.TurnoverGoal)
+		w.Goal, w.Given = Known(*p.Pond.TurnoverGoal), true
 	case w.Rule != nil:
 		w.Goal = Known(w.Rule.Goal)
 		w.Assumed = append(w.Assumed, Assumed{Key: "pond.turnover_goal", Kind: units.KindTime, Value: float64(w.Rule.Goal),

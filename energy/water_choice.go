@@ -91,6 +91,31 @@ func (w *Water) choose(p *data.Plan) {
 	w.Choice = c
 }
 
+// NoAnswer says why the question about the water has no answer, "" where it has one:
+// no water flows, or the keeper gave a goal and it is missed, whoever chose the pump.
+// An assumed goal that is missed is a verdict, and an answer.
+func (w *Water) NoAnswer() string {
+	var dead []string
+	for _, p := range w.Pumps {
+		if why := p.Spec.Name + ": " + p.Clean.Why; p.Clean.Flow <= 0 && p.Dirty.Flow <= 0 {
+			dead = append(dead, why)
+			if w.Choice.Given && p.Spec.Name == w.Pumps[w.Choice.Index].Spec.Name {
+				return "the pump that the plan names has no duty point: " + why
+			}
+		}
+	}
+	missed := "no pump meets"
+	switch i := w.Choice.Index; {
+	case len(dead) == len(w.Pumps):
+		return "no pump has a duty point: " + strings.Join(dead, "; ")
+	case !w.Pond.Value.Given || i < 0 && !w.Choice.NoneMeets || i >= 0 && w.Pumps[i].Dirty.Met.Value:
+		return ""
+	case i >= 0:
+		missed = w.Pumps[i].Spec.Name + " misses"
+	}
+	return units.Sprintf("%s the goal of one turnover in %.3g h", missed, w.Pond.Value.Goal.Value.In(units.Hour))
+}
+
 // dry tells which pumps leave a branch without water, dirty, and sets the
 // smallest that leaves none.
 func (w *Water) dry(c *WaterChoice) []bool {

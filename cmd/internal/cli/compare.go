@@ -79,7 +79,7 @@ func runCompare(s *Streams, o *compareOptions, args []string, given []data.Setti
 	}
 	page := newWaterPage(in, water, costs, swaps)
 	doc := page.compareDocument()
-	return doc, in.files, page.noAnswer()
+	return doc, in.files, answered(water.NoAnswer())
 }
 
 func (p *waterPage) compareDocument() *report.Document {

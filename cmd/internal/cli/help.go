@@ -147,9 +147,9 @@ func Topic(name string) string {
 func exitCodesTopic(int) string {
 	return `Exit codes:
   0  answered
-  1  no answer, or a failure. No pump has a duty point, none meets the goal, no
-     size reaches the target: the page is still written and says why. Or a
-     write failed.
+  1  no answer, or a failure. No pump has a duty point, a goal that you gave is
+     missed, no size reaches the target: the page is still written and says why.
+     Or a write failed.
   2  wrong usage or input, a missing input file among them. Nothing is written
      to standard output; every fault is named on standard error with its file,
      line and column, what was found and what is allowed.

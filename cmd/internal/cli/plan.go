@@ -51,7 +51,7 @@ func runPlan(s *Streams, o *planCmdOptions, args []string, given []data.Setting)
 	if err != nil {
 		return nil, nil, err
 	}
-	return page.document(), page.in.files, page.noAnswer()
+	return page.document(), page.in.files, answered(page.result.NoAnswer)
 }
 
 // runJob does the whole job of the plan that args and flags name.

@@ -38,17 +38,6 @@ func newPlanPage(in *input, r *energy.Result, swaps []energy.Swap) *planPage {
 	return p
 }
 
-// noAnswer returns the error of a page without an answer.
-func (p *planPage) noAnswer() error {
-	if p.result.NoAnswer == "" {
-		return nil
-	}
-	if err := p.waterPage.noAnswer(); err != nil {
-		return err
-	}
-	return &noAnswer{p.result.NoAnswer}
-}
-
 func (p *planPage) object() planObject {
 	o := planObject{Demo: p.in.demo, Pond: p.pond, Pumps: p.pumps, Chosen: p.chosen(), ChosenWhy: p.why(),
 		Answered: p.result.NoAnswer == "", AnsweredWhy: p.result.NoAnswer, Mains: p.mains, MainsWhy: p.mainsWhy, Currency: p.in.Plan.Mains.Currency,

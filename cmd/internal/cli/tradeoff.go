@@ -26,7 +26,7 @@ water, energy, cost, panel, battery, longest stop and risk.`,
 				if err != nil {
 					return nil, nil, err
 				}
-				return page.tradeoffDocument(), page.in.files, page.noAnswer()
+				return page.tradeoffDocument(), page.in.files, answered(page.result.NoAnswer)
 			})
 		},
 	}

@@ -84,7 +84,7 @@ func (p *waterPage) why() string {
 		}
 		why += "; " + but + " it counts on a full siphon: if air stays in the falling pipe it MISSES THE GOAL"
 		if t := u.Value.Turnover; t.Known {
-			why += fmt.Sprintf(", with one turnover in %.3g h", t.Value.In(units.Hour))
+			why += units.Sprintf(", with one turnover in %.3g h", t.Value.In(units.Hour))
 		}
 	}
 	return why
@@ -99,9 +99,9 @@ func (p *waterPage) because() string {
 		return "the plan names it"
 	case c.Index < 0 && c.NoneMeets && c.Faster.Known:
 		f := c.Faster.Value
-		as, speed := "in the hours and at the speeds of the plan", fmt.Sprintf("at %.0f %% speed", 100*f.Speed)
+		as, speed := "in the hours and at the speeds of the plan", units.Sprintf("at %.0f %% speed", 100*f.Speed)
 		if len(p.in.Plan.Run.Bands) == 0 {
-			as = fmt.Sprintf("at the plan's %.0f %% speed", 100*p.water.Works.Speed)
+			as = units.Sprintf("at the plan's %.0f %% speed", 100*p.water.Works.Speed)
 		} else {
 			speed += " day and night"
 		}
@@ -485,21 +485,4 @@ func (p *waterPage) warnings() []data.Warning {
 		}
 	}
 	return all
-}
-
-// noAnswer returns the error of a page on which no pump will do.
-func (p *waterPage) noAnswer() error {
-	var why []string
-	flows := false
-	for _, pump := range p.water.Pumps {
-		flows = flows || pump.Clean.Flow > 0
-		why = append(why, pump.Spec.Name+": "+pump.Clean.Why)
-	}
-	switch {
-	case !flows:
-		return &noAnswer{"no pump has a duty point: " + strings.Join(why, "; ")}
-	case p.water.Choice.NoneMeets:
-		return &noAnswer{fmt.Sprintf("no pump meets the goal of one turnover in %.3g h", p.water.Pond.Value.Goal.Value.In(units.Hour))}
-	}
-	return nil
 }
