@@ -48,12 +48,22 @@ type measureBucket struct {
 }
 
 type measureExpected struct {
-	Bucket    float64  `json:"bucket_l"`
-	CleanFlow float64  `json:"clean_flow_m3_per_h"`
-	CleanTime float64  `json:"clean_time_s"`
-	DirtyFlow *float64 `json:"dirty_flow_m3_per_h"`
-	DirtyTime *float64 `json:"dirty_time_s"`
-	DirtyWhy  string   `json:"dirty_why,omitempty"`
+	Bucket    float64         `json:"bucket_l"`
+	CleanFlow float64         `json:"clean_flow_m3_per_h"`
+	CleanTime float64         `json:"clean_time_s"`
+	DirtyFlow *float64        `json:"dirty_flow_m3_per_h"`
+	DirtyTime *float64        `json:"dirty_time_s"`
+	DirtyWhy  string          `json:"dirty_why,omitempty"`
+	States    []expectedState `json:"states"`
+}
+
+// expectedState is what the bucket should show of the line in one state.
+type expectedState struct {
+	State    string   `json:"state"`
+	Flow     float64  `json:"flow_m3_per_h"`
+	Time     float64  `json:"time_s"`
+	Power    *float64 `json:"power_w"`
+	PowerWhy string   `json:"power_w_why,omitempty"`
 }
 
 type measureFinding struct {
@@ -118,7 +128,7 @@ func (m *measurement) objectOfPlan(o *measureObject) {
 	if q := m.clean.LeastFlow(); q > 0 {
 		v := m.usedBucket()
 		o.ExpectWhy = ""
-		o.Expected = &measureExpected{Bucket: v.In(units.Litre), CleanFlow: q.In(units.CubicMetrePerHour), CleanTime: float64(pumps.FillTime(v, q)), DirtyWhy: m.dirty.Why}
+		o.Expected = &measureExpected{Bucket: v.In(units.Litre), CleanFlow: q.In(units.CubicMetrePerHour), CleanTime: float64(pumps.FillTime(v, q)), DirtyWhy: m.dirty.Why, States: m.expectedStates()}
 		if d := m.dirty.LeastFlow(); d > 0 {
 			o.Expected.DirtyFlow, o.Expected.DirtyTime, o.Expected.DirtyWhy = number(d.In(units.CubicMetrePerHour)), number(pumps.FillTime(v, d)), ""
 		}

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"fmt"
 	"strings"
 
 	"sunrill/cmd/internal/report"
@@ -50,16 +49,16 @@ func (m *measurement) planTable() report.Table {
 		t.Rows = append(t.Rows, []report.Cell{report.Text(under), report.Text(k.PlanLine(text)), report.Text(note)})
 	}
 	if m.power.Power > 0 && !m.power.Bound && m.works.Pumps[m.pump].Spec().Count <= 1 {
-		add("pump[].metered_power", fmt.Sprintf("%.4g W", float64(m.power.Power)), map[bool]string{true: "the meter beats the label", false: "the meter beats the curve"}[label])
+		add("pump[].metered_power", units.Sprintf("%.4g W", float64(m.power.Power)), map[bool]string{true: "the meter beats the label", false: "the meter beats the curve"}[label])
 	}
 	if label {
 		return t
 	}
 	if m.power.Power > 0 && !m.power.Bound && m.works.Pumps[m.pump].Spec().Count <= 1 {
-		add("pump[].metered_flow", fmt.Sprintf("%.0f L/h", m.flow.Flow.In(units.LitrePerHour)), "keeps the shape of the curve's power")
+		add("pump[].metered_flow", units.Sprintf("%.0f L/h", m.flow.Flow.In(units.LitrePerHour)), "keeps the shape of the curve's power")
 	}
 	if m.finding.Value.Cause == pumps.DirtyLine {
-		add(dirtLossKey, fmt.Sprintf("%.0f %%", 100*m.finding.Value.Loss), "if it was measured just before cleaning")
+		add(dirtLossKey, units.Sprintf("%.0f %%", 100*m.finding.Value.Loss), "if it was measured just before cleaning")
 	}
 	return t
 }
@@ -72,7 +71,16 @@ func (m *measurement) expectedTable() report.Table {
 		{Key: "time_s", Heading: "time", Unit: report.Seconds},
 		{Key: "power_w", Heading: "meter", Unit: report.Power},
 	}}
-	v := m.usedBucket()
+	bucket := report.Number(m.usedBucket().In(units.Litre))
+	for _, s := range m.expectedStates() {
+		t.Rows = append(t.Rows, []report.Cell{report.Text(s.State), report.Number(s.Flow), bucket, report.Number(s.Time), report.NumberOr(s.Power, s.PowerWhy)})
+	}
+	return t
+}
+
+// expectedStates are the lines that the bucket may meet, where water flows.
+func (m *measurement) expectedStates() []expectedState {
+	var all []expectedState
 	for _, state := range []struct {
 		name string
 		run  pumps.Operation
@@ -81,14 +89,13 @@ func (m *measurement) expectedTable() report.Table {
 		if q <= 0 || m.clean.Bracket && state.name == "clean" {
 			continue
 		}
-		power := report.Unknown(noPowerWhy)
-		if w := state.run.LeastPower(); w > 0 {
-			power = report.Number(float64(w))
+		s := expectedState{State: state.name, Flow: q.In(units.CubicMetrePerHour), Time: float64(pumps.FillTime(m.usedBucket(), q)), Power: positive(float64(state.run.LeastPower()))}
+		if s.Power == nil {
+			s.PowerWhy = noPowerWhy
 		}
-		t.Rows = append(t.Rows, []report.Cell{report.Text(state.name), report.Number(q.In(units.CubicMetrePerHour)),
-			report.Number(v.In(units.Litre)), report.Number(float64(pumps.FillTime(v, q))), power})
+		all = append(all, s)
 	}
-	return t
+	return all
 }
 
 func (m *measurement) errorTable() report.Table {
