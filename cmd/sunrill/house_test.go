@@ -5,6 +5,7 @@ import (
 	"go/doc"
 	"go/parser"
 	"go/token"
+	"go/types"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -136,6 +137,37 @@ func TestDomainReachesForNothing(t *testing.T) {
 					t.Errorf("%s: the domain does without %s", fset.Position(spec.Pos()), path)
 				}
 			}
+		}
+	})
+}
+
+// numberVerb matches a verb of fmt that prints a number as programs do.
+var numberVerb = regexp.MustCompile(`%[-+#0-9.]*[efgG]`)
+
+// TestSentencesHoldNumbersForPeople: outside tests and units itself, numbers go into a
+// sentence through units, which writes no exponent and no minus zero.
+func TestSentencesHoldNumbersForPeople(t *testing.T) {
+	eachFolder(t, func(folder string, fset *token.FileSet, files []*ast.File) {
+		if folder == "data/units" || slices.Contains(forTests, folder) {
+			return
+		}
+		for _, f := range files {
+			if strings.HasSuffix(fset.Position(f.Pos()).Filename, "_test.go") {
+				continue
+			}
+			ast.Inspect(f, func(n ast.Node) bool {
+				call, ok := n.(*ast.CallExpr)
+				if !ok || len(call.Args) == 0 {
+					return true
+				}
+				switch name := types.ExprString(call.Fun); name {
+				case "fmt.Sprintf", "fmt.Errorf":
+					if numberVerb.MatchString(types.ExprString(call.Args[0])) {
+						t.Errorf("%s: %s prints a number; units has the same for people", fset.Position(call.Pos()), name)
+					}
+				}
+				return true
+			})
 		}
 	})
 }
