@@ -210,7 +210,7 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 	c := p.Curve(s)
 	switch {
 	case flow.Low > beyondBelief*c.Last():
-		f.Cause, f.Why = DoubtfulTest, fmt.Sprintf("no line lets this pump give more than about %.0f L/h, so the bucket, the watch or their units are wrong, or the pump is not the plan's: fill it again",
+		f.Cause, f.Why = DoubtfulTest, units.Sprintf("no line lets this pump give more than about %.0f L/h, so the bucket, the watch or their units are wrong, or the pump is not the plan's: fill it again",
 			c.Last().In(units.LitrePerHour))
 		return f, nil
 	case p.labelled:

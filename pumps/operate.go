@@ -171,10 +171,11 @@ func gapAt(c *Curve, circuit Circuit, s Status) Gap {
 // why says in a sentence what the gap means.
 func (g Gap) why(s Status) string {
 	q, gives, asks := g.Flow.In(units.LitrePerHour), float64(g.Gives), float64(g.Asks)
+	level := g.Flow == 0 && gives <= asks*(1+1e-12)
 	switch {
-	case s == NoLift && g.Flow == 0 && g.Gives <= g.Asks && g.Crest:
+	case s == NoLift && level && g.Crest:
 		return units.Sprintf("the crest, %.3g m up, is not below the pump's %.3g m at no flow", asks, gives)
-	case s == NoLift && g.Flow == 0 && g.Gives <= g.Asks:
+	case s == NoLift && level:
 		return units.Sprintf("the lift of %.3g m is not below the pump's %.3g m at no flow", asks, gives)
 	case s == NoLift:
 		return units.Sprintf("the system asks for more head than the pump gives at every flow, %.3g m against %.3g m at %.4g L/h", asks, gives, q)

@@ -136,7 +136,7 @@ func TestLargeInputIsRefusedSoon(t *testing.T) {
 	}{
 		{"200 MB of rows", "flow (L/h),head (m)\n", "1000,1.5\n", 200 << 20, "the file is too large; allowed: up to 32 MB"},
 		{"a line of 50 MB", "flow (L/h),head (m)\n", "1000,1.5,", 50 << 20, "the file is too large; allowed: up to 32 MB"},
-		{"a line of 2 MB", "flow (L/h),head (m)\n", "1000,1.5,", 2 << 20, ":2: the line is too long; allowed: up to 1 MB a line"},
+		{"a line of 2 MB", "flow (L/h),head (m)\n", "1000,1.5,", 2 << 20, ":2:1: the line is too long; allowed: up to 1 MB a line"},
 		{"500000 rows", "flow (L/h),head (m)\n", "1000,1.5\n", 500_000 * 9, "too many rows"},
 	} {
 		sent := &repeated{text: c.head, again: c.again, left: c.bytes}
