@@ -26,19 +26,24 @@ var root = filepath.Join("..", "..")
 // mayImport lists what each part of the module may import of it; a part may
 // import itself. Imports go one way: cmd, energy, pumps and solar, data, units.
 var mayImport = map[string][]string{
-	"cmd":        {"energy", "pumps", "solar", "data", "data/units"},
+	"cmd":        {"cmd/internal/document", "cmd/internal/report", "energy", "pumps", "solar", "data", "data/units"},
 	"energy":     {"pumps", "solar", "data", "data/units"},
 	"pumps":      {"data", "data/units"},
 	"solar":      {"data", "data/units"},
 	"data":       {"data/units"},
 	"data/units": {},
+
+	"cmd/internal/report":   {"cmd/internal/document", "data/units"},
+	"cmd/internal/document": {"data/units"},
 	// for tests only
+	"cmd/internal/document/documenttest": {"cmd/internal/document"},
+
 	"data/reftest":  {},
 	"data/plantest": {"data", "data/units"},
 }
 
 // forTests are the parts that nothing but tests may import.
-var forTests = []string{"data/reftest", "data/plantest"}
+var forTests = []string{"cmd/internal/document/documenttest", "data/reftest", "data/plantest"}
 
 // part returns the part of the module that the folder belongs to.
 func part(folder string) string {

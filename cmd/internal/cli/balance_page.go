@@ -3,10 +3,9 @@ package cli
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
@@ -156,7 +155,7 @@ func (v *balanceView) document() *report.Document {
 		Title: storageTitle(v.in, s, "one panel, one battery"), Subtitle: report.Plain(v.in.name()), Banner: v.in.banner(),
 		Answer: v.answer(), Sections: sections,
 		Names:    v.in.names(),
-		Warnings: slices.Concat(v.in.Warnings, s.Warnings, shortRecord(s.Sky), v.balance.Warnings, s.Charging(s.PanelW.Value, s.NominalWh.Value).Warnings),
+		Warnings: doubts(v.in.Warnings, s.Warnings, shortRecord(s.Sky), v.balance.Warnings, s.Charging(s.PanelW.Value, s.NominalWh.Value).Warnings),
 		Assumed:  assumed(s.Assumed), Sources: append(s.Sources, storageSources...),
 		Cautions: storageCautions(s), Object: v.object(), Working: v.working(),
 	}

@@ -1,7 +1,7 @@
 package cli
 
 import (
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data"
 
 	"github.com/spf13/cobra"
@@ -98,7 +98,7 @@ func (p *waterPage) compareDocument() *report.Document {
 		Answer:   p.answer(),
 		Sections: p.sections(),
 		Names:    p.in.names(),
-		Warnings: p.warnings(),
+		Warnings: doubts(p.warnings()),
 		NotYours: p.in.notYours(),
 		Assumed:  append(assumedOf(w.Works, w.Assumed), scope()...),
 		Sources:  append(append([]string{}, waterSources...), append(tankSources, w.Works.Sources...)...),

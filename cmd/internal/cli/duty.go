@@ -1,7 +1,7 @@
 package cli
 
 import (
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/energy"
 	"sunrill/pumps"
@@ -91,7 +91,7 @@ func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list [
 		Answer:   append(doubtLines(works), answerLines(list)...),
 		Sections: dutySections(works, runs, list, first),
 		Names:    in.names(),
-		Warnings: append(append(in.Warnings, works.Warnings...), runWarnings(runs)...),
+		Warnings: doubts(in.Warnings, works.Warnings, runWarnings(runs)),
 		NotYours: in.notYours(),
 		Assumed:  append(assumedOf(works, works.Assumed), scope()...),
 		Sources:  append(append([]string{}, waterSources...), works.Sources...),

@@ -3,7 +3,7 @@ package cli
 import (
 	"fmt"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"

@@ -3,7 +3,7 @@ package cli
 import (
 	"math"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"
@@ -26,7 +26,7 @@ func (m *measurement) document() *report.Document {
 		Answer:   m.answer(),
 		Sections: m.sections(),
 		Names:    m.in.names(),
-		Warnings: append(m.in.Warnings, m.warnings...),
+		Warnings: doubts(m.in.Warnings, m.warnings),
 		NotYours: m.in.notYours(),
 		Sources:  measureSources,
 		Cautions: cautions[:1],
@@ -45,7 +45,7 @@ func (m *measurement) document() *report.Document {
 		doc.Title = report.Sentence("%v: measured against the plan", m.in.Plan.Name)
 	}
 	doc.Assumed = assumedOf(m.works, m.works.Assumed)
-	doc.Warnings = append(doc.Warnings, m.works.Warnings...)
+	doc.Warnings = append(doc.Warnings, doubts(m.works.Warnings)...)
 	doc.Sources = append(append(append([]string{}, measureSources...), waterSources...), m.works.Sources...)
 	return doc
 }

@@ -3,7 +3,7 @@ package cli
 import (
 	"strings"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"

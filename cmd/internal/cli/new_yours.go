@@ -5,7 +5,7 @@ import (
 	"os"
 	"strings"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data"
 )
 

@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 
+	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
 	"sunrill/data/units"
@@ -74,7 +75,7 @@ func (o *pageOptions) target() (path string, format report.Format, err error) {
 
 // writePage renders d as o asks and writes it. inputs are the files that the
 // page was made from, which it must not replace.
-func writePage(s *Streams, d *report.Document, o *pageOptions, inputs []string) error {
+func writePage(s *Streams, d *document.Document, o *pageOptions, inputs []string) error {
 	path, format, err := o.target()
 	if err != nil {
 		return err
@@ -95,8 +96,8 @@ func writePage(s *Streams, d *report.Document, o *pageOptions, inputs []string) 
 	}
 	if format.Name == "csv" {
 		// A table has no room for doubts.
-		for _, w := range d.Warnings {
-			s.say("warning", report.WarningText(w, o.units, d.Names))
+		for _, w := range d.WarningTexts(o.units) {
+			s.say("warning", w)
 		}
 	}
 	if path == "" {

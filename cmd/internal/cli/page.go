@@ -2,8 +2,10 @@ package cli
 
 import (
 	"errors"
+	"slices"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
+	"sunrill/data"
 	"sunrill/energy"
 	"sunrill/pumps"
 )
@@ -70,6 +72,17 @@ func stopCautions() []report.Prose {
 	var all []report.Prose
 	for _, line := range energy.StopCautions() {
 		all = append(all, report.Plain(line))
+	}
+	return all
+}
+
+// doubts returns warnings as a page holds them.
+func doubts(lists ...[]data.Warning) []report.Warning {
+	var all []report.Warning
+	for _, w := range slices.Concat(lists...) {
+		message := w.Message
+		w.Message = ""
+		all = append(all, report.Warning{Where: w.String(), Message: message})
 	}
 	return all
 }

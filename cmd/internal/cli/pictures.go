@@ -5,13 +5,14 @@ import (
 	"os"
 	"path/filepath"
 
+	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
 )
 
 // writePictures writes every picture of the page to the folder that o names,
 // each as SVG and PNG, a file whole or not at all.
-func writePictures(s *Streams, d *report.Document, o *pageOptions, inputs []string) error {
+func writePictures(s *Streams, d *document.Document, o *pageOptions, inputs []string) error {
 	if o.pictures == "" {
 		return nil
 	}
@@ -27,7 +28,7 @@ func writePictures(s *Streams, d *report.Document, o *pageOptions, inputs []stri
 		if err != nil {
 			return err
 		}
-		png, err := p.PNG(o.units)
+		png, err := report.PNG(p, o.units)
 		if err != nil {
 			return err
 		}

@@ -3,7 +3,7 @@ package cli
 import (
 	"strings"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data/units"
 	"sunrill/energy"
 )
@@ -43,11 +43,6 @@ func tradeoffPicture(r *energy.Result) (report.Picture, bool) {
 	}
 	if full == nil || len(met.X)+len(missed.X) < 2 {
 		return p, false
-	}
-	// The names of the way with the most energy stand on its right.
-	const room = 1.2
-	for _, x := range append(append([]float64{}, met.X...), missed.X...) {
-		p.Chart.X.To = max(p.Chart.X.To, room*x)
 	}
 	if len(slower.X) > 1 {
 		p.Chart.Series = append(p.Chart.Series, slower)

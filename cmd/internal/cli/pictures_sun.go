@@ -4,7 +4,7 @@ import (
 	"math"
 	"time"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"

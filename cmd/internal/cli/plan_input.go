@@ -7,7 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data"
 
 	"github.com/spf13/cobra"

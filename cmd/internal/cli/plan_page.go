@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
@@ -60,7 +60,7 @@ func (p *planPage) document() *report.Document {
 		Answer:   append(p.answer(), p.yours()...),
 		Sections: p.sections(),
 		Names:    p.in.names(),
-		Warnings: p.warnings(),
+		Warnings: doubts(p.warnings()),
 		NotYours: p.in.notYours(),
 		Assumed:  assumedOf(p.water.Works, p.result.Assumed),
 		Cautions: p.takeCare(),

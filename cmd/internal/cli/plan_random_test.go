@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
 	"sunrill/data/plantest"
@@ -93,7 +94,7 @@ var (
 // checkPage renders a page and checks what every page must keep.
 func checkPage(t *testing.T, seed uint64, page *planPage) {
 	t.Helper()
-	docs := []*report.Document{page.document()}
+	docs := []*document.Document{page.document()}
 	if seed%10 == 0 {
 		docs = append(docs, page.tradeoffDocument(), page.compareDocument())
 	}

@@ -7,7 +7,7 @@ import (
 	"io"
 	"strings"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data"
 )
 

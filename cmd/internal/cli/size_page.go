@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
@@ -23,7 +23,7 @@ func (v *sizeView) document() *report.Document {
 	doc := &report.Document{
 		Title: storageTitle(v.in, s, "panel and battery"), Subtitle: report.Plain(v.in.name()), Banner: v.in.banner(),
 		Names:    v.in.names(),
-		Warnings: slices.Concat(v.in.Warnings, s.Warnings, shortRecord(s.Sky), v.size.Warnings),
+		Warnings: doubts(v.in.Warnings, s.Warnings, shortRecord(s.Sky), v.size.Warnings),
 		Assumed:  assumed(slices.Concat(v.size.Assumed, s.Assumed)), Sources: append(s.Sources, sizeSources...),
 		Cautions: storageCautions(s), Object: v.object(),
 	}
@@ -32,7 +32,7 @@ func (v *sizeView) document() *report.Document {
 	} else {
 		doc.Answer = v.answer()
 		c := v.size.Front.Chosen
-		doc.Warnings = slices.Concat(doc.Warnings, c.Connected.Warnings, v.charging().Warnings)
+		doc.Warnings = append(doc.Warnings, doubts(c.Connected.Warnings, v.charging().Warnings)...)
 	}
 	doc.Sections = v.sections()
 	doc.Working = v.working()

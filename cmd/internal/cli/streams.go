@@ -6,7 +6,7 @@ import (
 	"os"
 	"strconv"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 
 	"golang.org/x/term"
 )

@@ -1,7 +1,7 @@
 package cli
 
 import (
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/energy"
 	"sunrill/solar"

@@ -3,7 +3,7 @@ package cli
 import (
 	"math"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
@@ -175,7 +175,7 @@ func (v *sunView) document(in *input) *report.Document {
 		Answer:   v.answer(),
 		Sections: []report.Section{v.monthSection(), v.lossSection()},
 		Names:    in.names(),
-		Warnings: append(in.Warnings, v.sky.Warnings...),
+		Warnings: doubts(in.Warnings, v.sky.Warnings),
 		Assumed:  assumed(v.sky.Assumed),
 		Sources:  v.sky.Sources,
 		Object:   v.object(in),

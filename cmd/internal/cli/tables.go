@@ -4,7 +4,7 @@ import (
 	"strconv"
 	"strings"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data"
 
 	"github.com/spf13/cobra"

@@ -3,7 +3,7 @@ package cli
 import (
 	"strings"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/energy"
 )
 
@@ -28,7 +28,7 @@ func (p *planPage) tradeoffDocument() *report.Document {
 		Answer:   p.tradeoffAnswer(),
 		Sections: append(p.tradeoffSections(), p.restSection()...),
 		Names:    p.in.names(),
-		Warnings: p.warnings(),
+		Warnings: doubts(p.warnings()),
 		Assumed:  assumedOf(p.water.Works, p.result.Assumed),
 		Cautions: p.takeCare(),
 		Sources:  p.sources(),

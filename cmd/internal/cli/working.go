@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"sunrill/cmd/internal/report"
+	report "sunrill/cmd/internal/document"
 	"sunrill/data/units"
 )
 

@@ -4,42 +4,41 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"io"
 	"regexp"
 	"slices"
 	"strings"
 	"unicode"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data/units"
 )
 
 // FormatVersion is the value of "format_version" in every JSON object. It
 // grows when a key goes or changes its meaning, not when one is added.
 const FormatVersion = 1
 
-// WriteJSON prints one object: format_version, then the fields of d.Object and
+// jsonPage returns one object: format_version, then the fields of d.Object and
 // the tables beside it or, where that is nil, all tables by their keys, the
 // numbers behind the pictures, then what every page closes with. Numbers keep full precision;
 // unknown is null, with the reason under the key followed by _why.
-func WriteJSON(w io.Writer, d *Document, _ Options) error {
-	if err := d.check(); err != nil {
-		return err
-	}
+func jsonPage(d *document.Document, _ Options) ([]byte, error) {
 	parts := []any{struct {
 		FormatVersion int `json:"format_version"`
 	}{FormatVersion}}
 	if d.Object == nil {
-		parts = append(parts, tablesObject(d.ownTables()))
+		parts = append(parts, tablesObject(d.Tables()))
 	} else {
-		beside := slices.DeleteFunc(d.ownTables(), func(t Table) bool { return !t.Beside })
+		beside := slices.DeleteFunc(d.Tables(), func(t document.Table) bool { return !t.Beside })
 		parts = append(parts, d.Object, tablesObject(beside))
 	}
-	if behind := d.pictureTables(); len(behind) > 0 {
+	if behind := d.PictureTables(); len(behind) > 0 {
 		parts = append(parts, ordered{{"pictures", tablesObject(behind)}})
 	}
 	var members []string
-	for _, part := range append(parts, d.closing()) {
+	for _, part := range append(parts, closing(d)) {
 		text, err := fields(part)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if text != "" {
 			members = append(members, text)
@@ -48,15 +47,14 @@ func WriteJSON(w io.Writer, d *Document, _ Options) error {
 	var compact, page bytes.Buffer
 	compact.WriteString("{" + strings.Join(members, ",") + "}")
 	if err := json.Indent(&page, compact.Bytes(), "", "  "); err != nil {
-		return fmt.Errorf("report: %w", err)
+		return nil, fmt.Errorf("report: %w", err)
 	}
 	page.WriteByte('\n')
-	_, err := w.Write(residues.ReplaceAll(escapeUnseen(page.Bytes()), []byte(" 0$1")))
-	return err
+	return residues.ReplaceAll(escapeUnseen(page.Bytes()), []byte(" 0$1")), nil
 }
 
-// residues matches zero with a sign and numbers below residue, which end their line as
-// no text does.
+// residues matches zero with a sign and numbers below the least that a page shows, which
+// end their line as no text does.
 var residues = regexp.MustCompile(`(?m) (?:-0|-?[0-9.]+e-(?:1[3-9]|[2-9][0-9]|[0-9]{3}))(,?)$`)
 
 // fields returns the members of the JSON object that v encodes to, without
@@ -107,7 +105,7 @@ func (o ordered) MarshalJSON() ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-func tablesObject(tables []Table) ordered {
+func tablesObject(tables []document.Table) ordered {
 	object := ordered{}
 	for _, t := range tables {
 		rows := make([]ordered, 0, len(t.Rows))
@@ -115,15 +113,15 @@ func tablesObject(tables []Table) ordered {
 			var r ordered
 			for j, c := range row {
 				key := t.Columns[j].Key
-				switch {
-				case c.kind == numberCell:
-					r = append(r, member{key, c.number})
-				case c.kind == unknownCell:
-					r = append(r, member{key, nil}, member{key + "_why", c.text})
-				case c.text == "" && t.numeric(j):
+				switch v, is := c.Value(); {
+				case is:
+					r = append(r, member{key, v})
+				case !c.IsText():
+					r = append(r, member{key, nil}, member{key + "_why", c.Words()})
+				case c.Words() == "" && t.Numeric(j):
 					r = append(r, member{key, nil}, member{key + "_why", "does not apply"})
 				default:
-					r = append(r, member{key, c.text})
+					r = append(r, member{key, c.Words()})
 				}
 			}
 			rows = append(rows, r)
@@ -168,12 +166,9 @@ type jsonClosing struct {
 }
 
 // closing returns what every page ends with.
-func (d *Document) closing() jsonClosing {
+func closing(d *document.Document) jsonClosing {
 	c := jsonClosing{Banner: d.Banner.String(), NotYours: jsonAssumptions(d.NotYours), Assumed: jsonAssumptions(d.Assumed),
-		Warnings: []string{}, Cautions: []string{}, Sources: append([]string{}, d.Sources...)}
-	for _, w := range d.Warnings {
-		c.Warnings = append(c.Warnings, w.String())
-	}
+		Warnings: d.WarningTexts(units.Metric), Cautions: []string{}, Sources: append([]string{}, d.Sources...)}
 	for _, p := range d.Cautions {
 		c.Cautions = append(c.Cautions, p.String())
 	}
@@ -190,7 +185,7 @@ func (d *Document) closing() jsonClosing {
 	return c
 }
 
-func jsonAssumptions(list []Assumption) []jsonAssumption {
+func jsonAssumptions(list []document.Assumption) []jsonAssumption {
 	out := []jsonAssumption{}
 	for _, a := range list {
 		out = append(out, jsonAssumption{a.Key, a.Value.String(), a.Why.String(), a.Source})
@@ -201,7 +196,7 @@ func jsonAssumptions(list []Assumption) []jsonAssumption {
 // escapeUnseen writes the characters that would steer a terminal or reorder its line
 // as JSON escapes, which any reader turns back.
 func escapeUnseen(page []byte) []byte {
-	unseen := func(r rune) bool { return isBidi(r) || r != '\n' && unicode.IsControl(r) }
+	unseen := func(r rune) bool { return document.IsBidi(r) || r != '\n' && unicode.IsControl(r) }
 	if !bytes.ContainsFunc(page, unseen) {
 		return page
 	}

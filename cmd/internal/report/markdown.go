@@ -2,20 +2,18 @@ package report
 
 import (
 	"fmt"
-	"io"
 	"strings"
+
+	"sunrill/cmd/internal/document"
 
 	"github.com/olekukonko/tablewriter"
 	"github.com/olekukonko/tablewriter/renderer"
 	"github.com/olekukonko/tablewriter/tw"
 )
 
-// WriteMarkdown prints d as Markdown with pipe tables.
-func WriteMarkdown(w io.Writer, d *Document, opt Options) error {
-	if err := d.check(); err != nil {
-		return err
-	}
-	m := markdownPage{opt: opt}
+// markdownPage returns d as Markdown with pipe tables.
+func markdownPage(d *document.Document, opt Options) ([]byte, error) {
+	m := markdown{opt: opt}
 	if !d.Banner.IsZero() {
 		m.block("> **" + m.prose(d.Banner) + "**")
 	}
@@ -28,38 +26,37 @@ func WriteMarkdown(w io.Writer, d *Document, opt Options) error {
 	m.block(strings.Join(lines, "\n"))
 	for _, s := range d.Sections {
 		if err := m.section(s); err != nil {
-			return err
+			return nil, err
 		}
 	}
-	for _, l := range d.listSections(opt.System) {
-		m.block("## " + l.heading)
-		items := make([]string, len(l.items))
-		for i, item := range l.items {
+	for _, l := range d.Lists(opt.System) {
+		m.block("## " + l.Heading)
+		items := make([]string, len(l.Items))
+		for i, item := range l.Items {
 			items[i] = "- " + m.prose(item)
 		}
 		m.block(strings.Join(items, "\n"))
 	}
-	_, err := io.WriteString(w, strings.TrimSuffix(m.b.String(), "\n"))
-	return err
+	return []byte(strings.TrimSuffix(m.b.String(), "\n")), nil
 }
 
-type markdownPage struct {
+type markdown struct {
 	b   strings.Builder
 	opt Options
 }
 
-func (m *markdownPage) prose(p Prose) string {
-	return softened(p.text(m.opt.System, escapeMarkdown))
+func (m *markdown) prose(p document.Prose) string {
+	return document.Softened(p.Text(m.opt.System, escapeMarkdown))
 }
 
 // block prints s as a block of its own.
-func (m *markdownPage) block(s string) {
+func (m *markdown) block(s string) {
 	if strings.TrimSpace(s) != "" {
 		m.b.WriteString(s + "\n\n")
 	}
 }
 
-func (m *markdownPage) section(s Section) error {
+func (m *markdown) section(s document.Section) error {
 	if s.Heading != "" {
 		m.block("## " + escapeMarkdown(s.Heading))
 	}
@@ -80,7 +77,7 @@ func (m *markdownPage) section(s Section) error {
 	return nil
 }
 
-func (m *markdownPage) table(t Table) error {
+func (m *markdown) table(t document.Table) error {
 	if t.Title != "" {
 		m.block("### " + escapeMarkdown(t.Title))
 	}
@@ -88,7 +85,7 @@ func (m *markdownPage) table(t Table) error {
 		m.block("(none)")
 		return nil
 	}
-	t, notes := t.forPage(m.opt.System)
+	t, notes := t.ForPage(m.opt.System)
 	grid, err := m.grid(t)
 	if err != nil {
 		return fmt.Errorf("report: table %s: %w", t.Key, err)
@@ -102,14 +99,14 @@ func (m *markdownPage) table(t Table) error {
 }
 
 // grid returns t as a pipe table.
-func (m *markdownPage) grid(t Table) (string, error) {
+func (m *markdown) grid(t document.Table) (string, error) {
 	heads, align := make([]string, len(t.Columns)), make([]tw.Align, len(t.Columns))
 	for j, c := range t.Columns {
 		heads[j], align[j] = escapeMarkdown(c.Heading), tw.AlignLeft
 		if symbol := c.Unit.ShownSymbol(m.opt.System); symbol != "" {
 			heads[j] += " (" + escapeMarkdown(symbol) + ")"
 		}
-		if t.numeric(j) {
+		if t.Numeric(j) {
 			align[j] = tw.AlignRight
 		}
 	}
@@ -126,7 +123,7 @@ func (m *markdownPage) grid(t Table) (string, error) {
 	for _, row := range t.Rows {
 		shown := make([]string, len(row))
 		for j, c := range row {
-			shown[j] = c.shown(t.Columns[j], m.opt.System, escapeMarkdown)
+			shown[j] = c.Shown(t.Columns[j], m.opt.System, escapeMarkdown)
 		}
 		if err := grid.Append(shown); err != nil {
 			return "", err
@@ -146,7 +143,7 @@ var markdownMarks = strings.NewReplacer(
 // escapeMarkdown returns text from outside so that Markdown shows it as it
 // stands, on one line.
 func escapeMarkdown(s string) string {
-	s = markdownMarks.Replace(Clean(s))
+	s = markdownMarks.Replace(document.Clean(s))
 	// A line that opens with one of these would become a list or a heading.
 	if s != "" && strings.ContainsAny(s[:1], "+-=") {
 		s = `\` + s

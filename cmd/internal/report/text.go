@@ -1,8 +1,9 @@
 package report
 
 import (
-	"io"
 	"strings"
+
+	"sunrill/cmd/internal/document"
 
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
 )
@@ -12,48 +13,44 @@ const (
 	leastWidth   = 30 // below it, lines run on rather than break into letters
 )
 
-// WriteText prints d for a terminal: no line wider than the width of opt,
+// textPage returns d for a terminal: no line wider than the width of opt,
 // apart from words and figures that cannot be broken.
-func WriteText(w io.Writer, d *Document, opt Options) error {
-	if err := d.check(); err != nil {
-		return err
-	}
+func textPage(d *document.Document, opt Options) ([]byte, error) {
 	if opt.Width == 0 {
 		opt.Width = defaultWidth
 	}
-	t := textPage{opt: opt, width: max(leastWidth, opt.Width)}
+	t := writer{opt: opt, width: max(leastWidth, opt.Width)}
 	t.head(d)
 	for _, s := range d.Sections {
 		if err := t.section(s); err != nil {
-			return err
+			return nil, err
 		}
 	}
-	for _, l := range d.listSections(opt.System) {
-		t.heading(l.heading)
-		if len(l.steps) > 0 {
-			t.working(l.steps)
+	for _, l := range d.Lists(opt.System) {
+		t.heading(l.Heading)
+		if len(l.Steps) > 0 {
+			t.working(l.Steps)
 			continue
 		}
-		for _, item := range l.items {
+		for _, item := range l.Items {
 			t.wrap("- ", "  ", t.prose(item))
 		}
 	}
-	_, err := io.WriteString(w, softened(strings.TrimLeft(t.b.String(), "\n")))
-	return err
+	return []byte(document.Softened(strings.TrimLeft(t.b.String(), "\n"))), nil
 }
 
-// textPage is a page of text in the making.
-type textPage struct {
+// writer is a page of text in the making.
+type writer struct {
 	b     strings.Builder
 	opt   Options
 	width int
 }
 
-func (t *textPage) prose(p Prose) string { return p.text(t.opt.System, Clean) }
+func (t *writer) prose(p document.Prose) string { return p.Text(t.opt.System, document.Clean) }
 
 // head prints the banner, the title with its subtitle at the right margin and
 // the short answer.
-func (t *textPage) head(d *Document) {
+func (t *writer) head(d *document.Document) {
 	if !d.Banner.IsZero() {
 		t.wrap("*** ", "*** ", t.bold(t.prose(d.Banner)))
 		t.b.WriteByte('\n')
@@ -67,7 +64,7 @@ func (t *textPage) head(d *Document) {
 	}
 	labels := make([]string, len(d.Answer))
 	for i, l := range d.Answer {
-		labels[i] = Clean(l.Label)
+		labels[i] = document.Clean(l.Label)
 	}
 	indent := t.indent(labels)
 	for i, l := range d.Answer {
@@ -77,7 +74,7 @@ func (t *textPage) head(d *Document) {
 
 // indent returns where the text beside labels starts: right of all of them, or after
 // most of a line, as a name from a file may have any length.
-func (t *textPage) indent(labels []string) int {
+func (t *writer) indent(labels []string) int {
 	widest := 0
 	for _, l := range labels {
 		widest = max(widest, twwidth.Width(l))
@@ -86,7 +83,7 @@ func (t *textPage) indent(labels []string) int {
 }
 
 // labelled prints s beside its label, or under it where the label has no room.
-func (t *textPage) labelled(label string, indent int, s string) {
+func (t *writer) labelled(label string, indent int, s string) {
 	rest := strings.Repeat(" ", indent)
 	room := indent - twwidth.Width(label)
 	if room < columnGap {
@@ -97,9 +94,9 @@ func (t *textPage) labelled(label string, indent int, s string) {
 	t.wrap(label+strings.Repeat(" ", room), rest, s)
 }
 
-func (t *textPage) heading(s string) { t.b.WriteString("\n" + t.bold(Clean(s)) + "\n") }
+func (t *writer) heading(s string) { t.b.WriteString("\n" + t.bold(document.Clean(s)) + "\n") }
 
-func (t *textPage) section(s Section) error {
+func (t *writer) section(s document.Section) error {
 	if s.Heading != "" {
 		t.heading(s.Heading)
 	} else {
@@ -127,7 +124,7 @@ func (t *textPage) section(s Section) error {
 
 // wrap prints s after first, its further lines after rest, broken between
 // words to the width of the page.
-func (t *textPage) wrap(first, rest, s string) {
+func (t *writer) wrap(first, rest, s string) {
 	if strings.TrimSpace(s) == "" && strings.TrimSpace(first) == "" {
 		return
 	}
@@ -151,9 +148,31 @@ func (t *textPage) wrap(first, rest, s string) {
 }
 
 // bold returns s in bold where the page may be coloured.
-func (t *textPage) bold(s string) string {
+func (t *writer) bold(s string) string {
 	if !t.opt.Colour || s == "" {
 		return s
 	}
 	return "\x1b[1m" + s + "\x1b[0m"
+}
+
+// workingNote stands above the working.
+const workingNote = "Each figure: formula, numbers put in, result, inputs, source. Units are metric throughout; shares are parts of one; items of a list count from 1."
+
+// working sets the steps out in lines.
+func (t *writer) working(list []document.Step) {
+	t.wrap("", "", workingNote)
+	for _, s := range list {
+		t.b.WriteByte('\n')
+		title := document.Clean(s.Key)
+		if s.What != "" {
+			title += ": " + document.Clean(s.What)
+		}
+		t.wrap("", "  ", title)
+		t.wrap("  ", "      ", document.Clean(s.Formula))
+		t.wrap("    = ", "      ", document.Clean(s.PutIn())+" ="+document.HardSpace+s.ResultText())
+		t.wrap("  ", "  ", s.InputList())
+		if s.Source != "" {
+			t.wrap("  Source: ", "  ", document.Clean(s.Source))
+		}
+	}
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
 
 	"github.com/olekukonko/tablewriter"
@@ -16,15 +17,15 @@ import (
 // table prints a table with its numbers set to the right. Where it is too
 // wide, its widest column of words is wrapped; where that is not enough,
 // every row becomes a block of lines.
-func (t *textPage) table(table Table) error {
+func (t *writer) table(table document.Table) error {
 	if table.Title != "" {
-		t.wrap("", "  ", t.bold(Clean(table.Title)))
+		t.wrap("", "  ", t.bold(document.Clean(table.Title)))
 	}
 	if len(table.Rows) == 0 {
 		t.b.WriteString("(none)\n")
 		return nil
 	}
-	table, notes := table.forPage(t.opt.System)
+	table, notes := table.ForPage(t.opt.System)
 	heads, rows := t.cells(table)
 	widths := columnWidths(heads, rows)
 	natural := slices.Clone(widths)
@@ -46,18 +47,18 @@ func (t *textPage) table(table Table) error {
 	return nil
 }
 
-func (t *textPage) notes(notes []string) {
+func (t *writer) notes(notes []string) {
 	for _, n := range notes {
-		t.wrap("- ", "  ", Clean(n))
+		t.wrap("- ", "  ", document.Clean(n))
 	}
 }
 
 // cells returns the headings of a table, the unit on a line of its own, and
 // its rows as they are shown.
-func (t *textPage) cells(table Table) (heads []string, rows [][]string) {
+func (t *writer) cells(table document.Table) (heads []string, rows [][]string) {
 	heads = make([]string, len(table.Columns))
 	for j, c := range table.Columns {
-		heads[j] = brokenHeading(Clean(c.Heading), table, j, t.opt.System)
+		heads[j] = brokenHeading(document.Clean(c.Heading), table, j, t.opt.System)
 		if symbol := c.Unit.ShownSymbol(t.opt.System); symbol != "" {
 			heads[j] += "\n" + symbol
 		}
@@ -65,7 +66,7 @@ func (t *textPage) cells(table Table) (heads []string, rows [][]string) {
 	for _, row := range table.Rows {
 		shown := make([]string, len(row))
 		for j, c := range row {
-			shown[j] = c.shown(table.Columns[j], t.opt.System, Clean)
+			shown[j] = c.Shown(table.Columns[j], t.opt.System, document.Clean)
 		}
 		rows = append(rows, shown)
 	}
@@ -74,10 +75,10 @@ func (t *textPage) cells(table Table) (heads []string, rows [][]string) {
 
 // brokenHeading returns a heading broken between words where it is wider than
 // all that stands under it.
-func brokenHeading(heading string, table Table, j int, system units.System) string {
+func brokenHeading(heading string, table document.Table, j int, system units.System) string {
 	width := 8
 	for _, row := range table.Rows {
-		width = max(width, twwidth.Width(row[j].shown(table.Columns[j], system, Clean)))
+		width = max(width, twwidth.Width(row[j].Shown(table.Columns[j], system, document.Clean)))
 	}
 	var lines []string
 	for word := range strings.FieldsSeq(heading) {
@@ -116,12 +117,12 @@ func tableWidth(widths []int) int {
 
 // shrink takes width from the widest columns of words until the table fits the
 // page, and reports whether it does.
-func (t *textPage) shrink(table Table, widths []int) bool {
+func (t *writer) shrink(table document.Table, widths []int) bool {
 	const least = 14 // a narrower column of words reads worse than a block
 	for over := tableWidth(widths) - t.width; over > 0; over-- {
 		widest := -1
 		for j := range widths {
-			if !table.numeric(j) && widths[j] > least && (widest < 0 || widths[j] > widths[widest]) {
+			if !table.Numeric(j) && widths[j] > least && (widest < 0 || widths[j] > widths[widest]) {
 				widest = j
 			}
 		}
@@ -135,11 +136,11 @@ func (t *textPage) shrink(table Table, widths []int) bool {
 
 // grid prints a table with a rule under its headings; limit holds the width
 // of columns to wrap.
-func (t *textPage) grid(table Table, heads []string, rows [][]string, limit map[int]int) error {
+func (t *writer) grid(table document.Table, heads []string, rows [][]string, limit map[int]int) error {
 	align := make([]tw.Align, len(heads))
 	for j := range heads {
 		align[j] = tw.AlignLeft
-		if table.numeric(j) {
+		if table.Numeric(j) {
 			align[j] = tw.AlignRight
 		}
 	}
@@ -182,7 +183,7 @@ func (t *textPage) grid(table Table, heads []string, rows [][]string, limit map[
 
 // blocks prints every row as lines of heading and figure, for a page too
 // narrow for the table.
-func (t *textPage) blocks(table Table, heads []string, rows [][]string) {
+func (t *writer) blocks(table document.Table, heads []string, rows [][]string) {
 	names, symbols := make([]string, len(heads)), make([]string, len(heads))
 	for j, h := range heads {
 		names[j] = strings.ReplaceAll(h, "\n", " ")

@@ -1,4 +1,4 @@
-package report
+package document
 
 import (
 	"math"
@@ -163,11 +163,11 @@ func (q Quantity) in(system units.System, clean func(string) string) string {
 	case symbol == "":
 		return figure
 	case q.Unit.money:
-		return clean(symbol) + hardSpace + figure
+		return clean(symbol) + HardSpace + figure
 	case symbol == "°":
 		return figure + symbol
 	}
-	return figure + hardSpace + symbol
+	return figure + HardSpace + symbol
 }
 
 // allDigits and more stand for a figure as a person gave it.
@@ -244,4 +244,31 @@ func (u Unit) shownIn(v float64, system units.System) float64 {
 		return system.Unit(u.kind).From(v*u.base + u.offset)
 	}
 	return v * u.shown[system].factor
+}
+
+// machineValue returns the number of q for programs: in the unit that keys end in or,
+// for a quantity without a key, which is held in base units, in the unit it is shown in.
+func (q Quantity) machineValue(system units.System) float64 {
+	if q.Unit.Suffix != "" || q.Unit.base == 0 {
+		return q.Value
+	}
+	const digits = 12 // beyond them is the noise of converting
+	v, err := strconv.ParseFloat(strconv.FormatFloat(q.Unit.shownIn(q.Value, system), 'g', digits, 64), 64)
+	if err != nil {
+		return q.Value
+	}
+	return v
+}
+
+// FullPrecision returns v in the fewest digits that read back as v, in the form
+// that encoding/json gives it.
+func FullPrecision(v float64) string {
+	size := math.Abs(v)
+	if size < residue {
+		return "0"
+	}
+	if size < 1e-6 || size >= 1e21 {
+		return strconv.FormatFloat(v, 'e', -1, 64)
+	}
+	return strconv.FormatFloat(v, 'f', -1, 64)
 }

@@ -1,4 +1,4 @@
-package report
+package document
 
 import (
 	"fmt"
@@ -20,14 +20,14 @@ func (s Step) check() error {
 		ok = ok && finite(in.Value)
 	}
 	if !ok {
-		return fmt.Errorf("report: working %s is not a finite number", s.Key)
+		return fmt.Errorf("document: working %s is not a finite number", s.Key)
 	}
 	return nil
 }
 
-// putIn returns the right side of the formula with the numbers in place of the
+// PutIn returns the right side of the formula with the numbers in place of the
 // symbols.
-func (s Step) putIn() string {
+func (s Step) PutIn() string {
 	_, right, found := strings.Cut(s.Formula, "=")
 	if !found {
 		right = s.Formula
@@ -72,9 +72,9 @@ func wordAt(text []rune) int {
 // figure returns the value with its digits for the working.
 func (in Input) figure() string { return formatNumber(in.Value, inputDigits) }
 
-// result returns the result with its unit.
-func (s Step) result() string {
-	return strings.TrimSpace(trimZeros(formatNumber(s.Result, resultDigits)) + hardSpace + Clean(s.Unit.workingSymbol()))
+// ResultText returns the result with its unit.
+func (s Step) ResultText() string {
+	return strings.TrimSpace(trimZeros(formatNumber(s.Result, resultDigits)) + HardSpace + Clean(s.Unit.workingSymbol()))
 }
 
 // workingSymbol returns the unit as the working shows it: a share has none.
@@ -85,11 +85,11 @@ func (u Unit) workingSymbol() string {
 	return u.Symbol
 }
 
-// inputs lists the inputs with unit and name.
-func (s Step) inputs() string {
+// InputList lists the inputs with unit and name.
+func (s Step) InputList() string {
 	list := make([]string, len(s.Inputs))
 	for i, in := range s.Inputs {
-		list[i] = strings.TrimRight(Clean(in.Symbol)+hardSpace+in.figure()+hardSpace+Clean(in.Unit.workingSymbol()), hardSpace)
+		list[i] = strings.TrimRight(Clean(in.Symbol)+HardSpace+in.figure()+HardSpace+Clean(in.Unit.workingSymbol()), HardSpace)
 		if in.What != "" {
 			list[i] += " " + Clean(in.What)
 		}
@@ -105,35 +105,13 @@ func workingItems(list []Step) []Prose {
 		if s.What != "" {
 			title += ", " + s.What
 		}
-		items[i] = Sentence("%v: %v = %v = %v", title, s.Formula, s.putIn(), s.result())
+		items[i] = Sentence("%v: %v = %v = %v", title, s.Formula, s.PutIn(), s.ResultText())
 		if len(s.Inputs) > 0 {
-			items[i] = Sentence("%v; %v", items[i], s.inputs())
+			items[i] = Sentence("%v; %v", items[i], s.InputList())
 		}
 		if s.Source != "" {
 			items[i] = Sentence("%v. %v", items[i], s.Source)
 		}
 	}
 	return items
-}
-
-// workingNote stands above the working.
-const workingNote = "Each figure: formula, numbers put in, result, inputs, source. Units are metric throughout; shares are parts of one; items of a list count from 1."
-
-// working sets the steps out in lines.
-func (t *textPage) working(list []Step) {
-	t.wrap("", "", workingNote)
-	for _, s := range list {
-		t.b.WriteByte('\n')
-		title := Clean(s.Key)
-		if s.What != "" {
-			title += ": " + Clean(s.What)
-		}
-		t.wrap("", "  ", title)
-		t.wrap("  ", "      ", Clean(s.Formula))
-		t.wrap("    = ", "      ", Clean(s.putIn())+" ="+hardSpace+s.result())
-		t.wrap("  ", "  ", s.inputs())
-		if s.Source != "" {
-			t.wrap("  Source: ", "  ", Clean(s.Source))
-		}
-	}
 }

@@ -1,4 +1,4 @@
-package report
+package document
 
 import (
 	"math"
@@ -6,22 +6,31 @@ import (
 	"strconv"
 	"strings"
 
-	"sunrill/data"
 	"sunrill/data/units"
 )
 
-// WarningText returns w on one line as a page in system shows it.
+// Warning is a doubt that did not stop the answer.
+type Warning struct {
+	Where   string // file, line and key that it is about, with ": " after them
+	Message string // one sentence of Sunrill's own, with metric figures
+}
+
+// WarningTexts returns each warning on one line as a page in system shows it.
 //
 // The packages that reckon write a doubt as a sentence with metric figures: it
 // is read and not counted with. So the figures of a page in other units are
 // found by their form, one or two numbers and a metric unit, and rewritten with
 // the digits they had, at least two. What is not Sunrill's own wording stays:
 // texts in quotes, sizes of hose and pipe, which are names, and the names given.
-func WarningText(w data.Warning, system units.System, names []string) string {
-	if system != units.Metric {
-		w.Message = inSystem(w.Message, system, names)
+func (d *Document) WarningTexts(system units.System) []string {
+	texts := []string{}
+	for _, w := range d.Warnings {
+		if system != units.Metric {
+			w.Message = inSystem(w.Message, system, d.Names)
+		}
+		texts = append(texts, w.Where+w.Message)
 	}
-	return w.String()
+	return texts
 }
 
 // metricFigure matches what stays as it is, or the parts of a figure: a mark

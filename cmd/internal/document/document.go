@@ -1,11 +1,11 @@
-package report
+package document
 
 import (
 	"fmt"
 	"math"
 	"slices"
 
-	"sunrill/data"
+	"sunrill/data/units"
 )
 
 // Document is one page: what a command found, in the order in which a reader
@@ -18,12 +18,12 @@ type Document struct {
 
 	Sections []Section
 
-	Warnings []data.Warning // doubts that did not stop the answer
-	Names    []string       // what the reader named, which warnings repeat as it stands
-	NotYours []Assumption   // values still as a starter file had them
-	Assumed  []Assumption   // values that nobody gave
-	Cautions []Prose        // safety, always last on the page before the sources
-	Sources  []string       // where the methods and tables come from
+	Warnings []Warning    // doubts that did not stop the answer
+	Names    []string     // what the reader named, which warnings repeat as it stands
+	NotYours []Assumption // values still as a starter file had them
+	Assumed  []Assumption // values that nobody gave
+	Cautions []Prose      // safety, always last on the page before the sources
+	Sources  []string     // where the methods and tables come from
 
 	Working     []Step // every figure with its formula
 	ShowWorking bool   // whether the reader asked for it
@@ -48,30 +48,6 @@ type Section struct {
 	Tables   []Table
 	Pictures []Picture
 	Notes    []Prose // after the tables
-}
-
-// Table holds rows under columns. Every row has one cell a column.
-type Table struct {
-	Key     string // names the table in CSV and JSON: "duty"
-	Title   string // heading above it, may be empty
-	Columns []Column
-	Rows    [][]Cell
-
-	// Beside says that Object does not hold the numbers of the table, so that
-	// JSON prints it under its key beside the fields of Object.
-	Beside bool
-}
-
-// Column says what stands in one column of a table.
-type Column struct {
-	Key     string // with its unit, as in JSON: "flow_m3_per_h"
-	Heading string // without the unit, which the renderer adds: "flow"
-	Unit    Unit   // the unit of the numbers in the cells
-	Digits  int    // significant digits on a page; 0 means 3
-
-	// Footnote marks a column of long texts that many rows share, such as
-	// sources: a page shows a number there, and the texts under the table.
-	Footnote bool
 }
 
 // Assumption is a value that the reader did not give.
@@ -102,57 +78,8 @@ type Input struct {
 	What   string // what it is, in a few words
 }
 
-// Cell is one entry of a table: a number, a text, or unknown with a reason.
-// The zero value is an empty text.
-type Cell struct {
-	number float64
-	text   string
-	kind   cellKind
-	told   bool // text is Sunrill's own and its metric figures follow the page
-}
-
-type cellKind int
-
-const (
-	textCell cellKind = iota
-	numberCell
-	unknownCell
-)
-
-// Number returns a cell that holds v, in the unit of its column's key.
-func Number(v float64) Cell { return Cell{number: v, kind: numberCell} }
-
-// Text returns a cell that holds s, which may come from a user's file.
-func Text(s string) Cell { return Cell{text: s} }
-
-// ToldText returns a cell that holds s, words of Sunrill's own whose metric figures
-// a page shows in its units.
-func ToldText(s string) Cell { return Cell{text: s, told: true} }
-
-// YesNo returns a cell that holds "yes" or "no".
-func YesNo(b bool) Cell {
-	if b {
-		return Text("yes")
-	}
-	return Text("no")
-}
-
-// Unknown returns a cell without a value; why says what is missing.
-func Unknown(why string) Cell { return Cell{text: why, kind: unknownCell} }
-
-// NumberOr returns a cell that holds *v, or Unknown(why) where v is nil.
-func NumberOr(v *float64, why string) Cell {
-	if v == nil {
-		return Unknown(why)
-	}
-	return Number(*v)
-}
-
-// tables returns every table of the page in order, those behind pictures last.
-func (d *Document) tables() []Table { return append(d.ownTables(), d.pictureTables()...) }
-
-// ownTables returns the tables of the sections.
-func (d *Document) ownTables() []Table {
+// Tables returns the tables of the sections in order.
+func (d *Document) Tables() []Table {
 	var all []Table
 	for _, s := range d.Sections {
 		all = append(all, s.Tables...)
@@ -160,8 +87,8 @@ func (d *Document) ownTables() []Table {
 	return all
 }
 
-// pictureTables returns the numbers behind the pictures.
-func (d *Document) pictureTables() []Table {
+// PictureTables returns the numbers behind the pictures.
+func (d *Document) PictureTables() []Table {
 	var all []Table
 	for _, p := range d.Pictures() {
 		all = append(all, p.table())
@@ -178,34 +105,34 @@ func (d *Document) Pictures() []Picture {
 	return all
 }
 
-// leaveOut takes off the page the pictures and steps of the working that cannot be
+// LeaveOut takes off the page the pictures and steps of the working that cannot be
 // made, and says so in a warning: the page has an answer without them.
-func (d *Document) leaveOut() {
+func (d *Document) LeaveOut() {
 	without := func(key string, err error) bool {
 		if err != nil {
-			d.Warnings = append(d.Warnings, data.Warning{Key: key, Message: "left out, as it cannot be made of these figures"})
+			d.Warnings = append(d.Warnings, Warning{Where: key + ": ", Message: "left out, as it cannot be made of these figures"})
 		}
 		return err != nil
 	}
 	for i := range d.Sections {
 		s := &d.Sections[i]
-		s.Pictures = slices.DeleteFunc(s.Pictures, func(p Picture) bool { return without("picture "+p.Key, p.check()) })
+		s.Pictures = slices.DeleteFunc(s.Pictures, func(p Picture) bool { return without("picture "+p.Key, p.Check()) })
 	}
 	d.Working = slices.DeleteFunc(d.Working, func(s Step) bool { return without("working "+s.Key, s.check()) })
 }
 
-// check returns an error that names the first cell, figure or argument that
+// Check returns an error that names the first cell, figure or argument that
 // is not a finite number, and the first row with a wrong number of cells. No
 // renderer prints anything of such a page.
-func (d *Document) check() error {
-	for _, t := range d.tables() {
+func (d *Document) Check() error {
+	for _, t := range append(d.Tables(), d.PictureTables()...) {
 		for i, row := range t.Rows {
 			if len(row) != len(t.Columns) {
-				return fmt.Errorf("report: table %s row %d has %d cells for %d columns", t.Key, i+1, len(row), len(t.Columns))
+				return fmt.Errorf("document: table %s row %d has %d cells for %d columns", t.Key, i+1, len(row), len(t.Columns))
 			}
 			for j, c := range row {
 				if c.kind == numberCell && !finite(c.number) {
-					return fmt.Errorf("report: table %s row %d: %s is not a finite number", t.Key, i+1, t.Columns[j].Key)
+					return fmt.Errorf("document: table %s row %d: %s is not a finite number", t.Key, i+1, t.Columns[j].Key)
 				}
 			}
 		}
@@ -237,3 +164,60 @@ func (d *Document) prose() []Prose {
 }
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+
+// Lists returns the closing lists of the page as sections of prose, in
+// the order in which every page has them.
+func (d *Document) Lists(system units.System) []List {
+	var all []List
+	add := func(heading string, items []Prose) {
+		if len(items) > 0 {
+			all = append(all, List{Heading: heading, Items: items})
+		}
+	}
+	add("Not yet yours", assumptions(d.NotYours))
+	add("Assumed", assumptions(d.Assumed))
+	add("Warnings", plain(d.WarningTexts(system)))
+	if d.ShowWorking {
+		add("Working", workingItems(d.Working))
+		if len(d.Working) > 0 {
+			all[len(all)-1].Steps = d.Working
+		}
+	}
+	add("Take care", d.Cautions)
+	add("Sources", plain(d.Sources))
+	return all
+}
+
+// List is a closing list of the page.
+type List struct {
+	Heading string
+	Items   []Prose
+	Steps   []Step // of the working, which a page of text sets out in lines
+}
+
+// plain returns each of texts as Prose.
+func plain(texts []string) []Prose {
+	items := make([]Prose, len(texts))
+	for i, s := range texts {
+		items[i] = Plain(s)
+	}
+	return items
+}
+
+func assumptions(list []Assumption) []Prose {
+	items := make([]Prose, len(list))
+	for i, a := range list {
+		switch {
+		case a.Value.IsZero():
+			items[i] = Sentence("%v: %v", a.Key, a.Why)
+		case a.Why.IsZero():
+			items[i] = Sentence("%v = %v", a.Key, a.Value)
+		default:
+			items[i] = Sentence("%v = %v: %v", a.Key, a.Value, a.Why)
+		}
+		if a.Source != "" {
+			items[i] = Sentence("%v (%v)", items[i], a.Source)
+		}
+	}
+	return items
+}

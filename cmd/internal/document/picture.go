@@ -1,4 +1,4 @@
-package report
+package document
 
 import (
 	"errors"
@@ -86,6 +86,8 @@ const (
 	Dashed
 	Dotted
 	DashDotted
+	longDashed
+	dashDotDotted
 )
 
 // Mark is the form of a point.
@@ -95,9 +97,6 @@ type Mark int
 const (
 	Dot Mark = iota
 	Ring
-	Square
-	Triangle
-	Cross
 )
 
 // mostName is how much of a name stands in every row of the numbers behind a picture.
@@ -149,63 +148,25 @@ func (p Picture) table() Table {
 	return t
 }
 
-// check returns what keeps p from being drawn.
-func (p Picture) check() error {
+// Check returns what keeps p from being drawn.
+func (p Picture) Check() error {
 	for _, s := range p.Chart.Series {
 		n := len(s.X)
 		if len(p.Chart.Names) > 0 {
 			n = len(p.Chart.Names)
 		}
 		if n == 0 || len(s.Y) != n || s.Low != nil && len(s.Low) != n || s.Labels != nil && len(s.Labels) != n {
-			return fmt.Errorf("report: picture %s: series %q has %d, %d, %d and %d values", p.Key, s.Name, len(s.X), len(s.Y), len(s.Low), len(s.Labels))
+			return fmt.Errorf("document: picture %s: series %q has %d, %d, %d and %d values", p.Key, s.Name, len(s.X), len(s.Y), len(s.Low), len(s.Labels))
 		}
 		for _, list := range [][]float64{s.X, s.Y, s.Low} {
 			for _, v := range list {
 				if !finite(v) {
-					return fmt.Errorf("report: picture %s: series %q has a value that is not a finite number", p.Key, s.Name)
+					return fmt.Errorf("document: picture %s: series %q has a value that is not a finite number", p.Key, s.Name)
 				}
 			}
 		}
 	}
 	return errors.Join(p.Title.check(), p.Alt.check())
-}
-
-// in returns c with its numbers as system shows them.
-func (c Chart) in(system units.System) Chart {
-	c.X, c.Y = c.X.in(system), c.Y.in(system)
-	series := c.Series
-	c.Series = make([]Series, len(series))
-	for i, s := range series {
-		s.X, s.Y, s.Low = c.X.shown(s.X, system), c.Y.shown(s.Y, system), c.Y.shown(s.Low, system)
-		c.Series[i] = s
-	}
-	rules := c.Rules
-	c.Rules = make([]Rule, len(rules))
-	for i, r := range rules {
-		axis := c.Y
-		if r.Vertical {
-			axis = c.X
-		}
-		r.At = axis.Unit.shownIn(r.At, system)
-		c.Rules[i] = r
-	}
-	return c
-}
-
-func (a Axis) in(system units.System) Axis {
-	a.From, a.To = a.Unit.shownIn(a.From, system), a.Unit.shownIn(a.To, system)
-	return a
-}
-
-func (a Axis) shown(list []float64, system units.System) []float64 {
-	if list == nil {
-		return nil
-	}
-	out := make([]float64, len(list))
-	for i, v := range list {
-		out[i] = a.Unit.shownIn(v, system)
-	}
-	return out
 }
 
 // title returns the label of the axis with its unit.

@@ -1,9 +1,8 @@
-package report
+package document
 
 import (
 	"testing"
 
-	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -32,8 +31,8 @@ func TestWarningInOtherUnits(t *testing.T) {
 			`hose 38 mm, "5 m", 3 m/h, 4 mm2, 5 Wh, 12 V, 2 m²/s, 5 months, 3 Carps`},
 	} {
 		for system, want := range map[units.System]string{units.Metric: c.metric, units.US: c.us, units.Imperial: c.imperial} {
-			w := data.Warning{File: "5 m.csv", Line: 2, Key: "1 m", Message: c.metric}
-			if got := WarningText(w, system, names); got != "5 m.csv:2: 1 m: "+want {
+			d := Document{Warnings: []Warning{{Where: "5 m.csv:2: 1 m: ", Message: c.metric}}, Names: names}
+			if got := d.WarningTexts(system)[0]; got != "5 m.csv:2: 1 m: "+want {
 				t.Errorf("%v: %q\n got %q\nwant %q", system, c.metric, got, want)
 			}
 		}
@@ -44,16 +43,16 @@ func TestWarningInOtherUnits(t *testing.T) {
 // 2 t are 4400 lb and 1 m3 is 264 US gal (NIST Handbook 44), 5 cm 2.0 in.
 func TestToldFollowsThePage(t *testing.T) {
 	p := Sentence("take %v", Told("1.0 m3 of 2.0 t, up to 5 cm (5 %)"))
-	if got, want := p.text(units.US, Clean), "take 260 US gal of 4400 lb, up to 2.0 in (5 %)"; got != want {
+	if got, want := p.Text(units.US, Clean), "take 260 US gal of 4400 lb, up to 2.0 in (5 %)"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if got, want := p.html(units.US), "take 260 US gal of 4400 lb, up to 2.0 in (5 %)"; got != want {
+	if got, want := (page{units.US}).prose(p), markup("take 260 US gal of 4400 lb, up to 2.0 in (5 %)"); got != want {
 		t.Errorf("HTML %q, want %q", got, want)
 	}
 	if got, want := p.String(), "take 1.0 m3 of 2.0 t, up to 5 cm (5 %)"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if got, want := ToldText("±5 cm").shown(Column{Unit: Word}, units.US, Clean), "±2.0 in"; got != want {
+	if got, want := ToldText("±5 cm").Shown(Column{Unit: Word}, units.US, Clean), "±2.0 in"; got != want {
 		t.Errorf("cell %q, want %q", got, want)
 	}
 }

@@ -1,4 +1,4 @@
-package report
+package document
 
 import (
 	"fmt"
@@ -47,7 +47,7 @@ func (p Prose) check() error {
 		switch a := a.(type) {
 		case Quantity:
 			if !finite(a.Value) {
-				return fmt.Errorf("report: a figure of %q is not a finite number", p.format)
+				return fmt.Errorf("document: a figure of %q is not a finite number", p.format)
 			}
 		case Prose:
 			if err := a.check(); err != nil {
@@ -58,55 +58,66 @@ func (p Prose) check() error {
 	return nil
 }
 
-// hardSpace keeps a figure and its unit on one line until the text page has
+// HardSpace keeps a figure and its unit on one line until the text page has
 // been broken into lines.
-const hardSpace = "\u00a0"
+const HardSpace = "\u00a0"
 
-func softened(s string) string { return strings.ReplaceAll(s, hardSpace, " ") }
+// Softened returns s with plain spaces for hard ones.
+func Softened(s string) string { return strings.ReplaceAll(s, HardSpace, " ") }
 
-// text returns p with quantities shown in system, a hard space before their
+// Text returns p with quantities shown in system, a hard space before their
 // unit, and foreign text passed through clean.
-func (p Prose) text(system units.System, clean func(string) string) string {
+func (p Prose) Text(system units.System, clean func(string) string) string {
+	return p.fill(system, func(own string) string { return own }, clean, func(q Quantity) string { return q.in(system, clean) })
+}
+
+// fill returns p with our own words, foreign text and figures each passed through
+// what a renderer does with them.
+func (p Prose) fill(system units.System, own, foreign func(string) string, figure func(Quantity) string) string {
+	format := own(p.format)
 	if len(p.args) == 0 {
-		return strings.ReplaceAll(p.format, "%%", "%")
+		return strings.ReplaceAll(format, "%%", "%")
 	}
 	shown := make([]any, len(p.args))
 	for i, a := range p.args {
 		switch a := a.(type) {
 		case Quantity:
-			shown[i] = a.in(system, clean)
+			shown[i] = figure(a)
 		case Prose:
-			shown[i] = a.text(system, clean)
+			shown[i] = a.fill(system, own, foreign, figure)
 		case told:
-			shown[i] = clean(inSystem(string(a), system, nil))
+			shown[i] = foreign(inSystem(string(a), system, nil))
 		default:
-			shown[i] = clean(fmt.Sprint(a))
+			shown[i] = foreign(fmt.Sprint(a))
 		}
 	}
-	return fmt.Sprintf(p.format, shown...)
+	return fmt.Sprintf(format, shown...)
 }
 
 // String returns p in metric units, with control characters removed.
-func (p Prose) String() string { return softened(p.text(units.Metric, Clean)) }
+func (p Prose) String() string { return Softened(p.Text(units.Metric, Clean)) }
 
 // Clean returns s on one line, without the control and bidirectional
 // characters that could move a cursor, recolour a terminal or reorder what a
 // reader sees.
-func Clean(s string) string {
+func Clean(s string) string { return Softened(printable(s)) }
+
+// printable is Clean but for hard spaces.
+func printable(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
-		case r == '\n' || r == '\t' || r == '\u00a0' || r == '\u2028' || r == '\u2029':
+		case r == '\n' || r == '\t' || r == '\u2028' || r == '\u2029':
 			return ' '
-		case unicode.IsControl(r) || isBidi(r) || r == '\ufeff' || r == unicode.ReplacementChar:
+		case unicode.IsControl(r) || IsBidi(r) || r == '\ufeff' || r == unicode.ReplacementChar:
 			return -1
 		}
 		return r
 	}, s)
 }
 
-// isBidi reports whether r steers the direction of text (Unicode Standard
+// IsBidi reports whether r steers the direction of text (Unicode Standard
 // Annex #9, section 2).
-func isBidi(r rune) bool {
+func IsBidi(r rune) bool {
 	return r == '\u061c' || r == '\u200e' || r == '\u200f' ||
 		('\u202a' <= r && r <= '\u202e') || ('\u2066' <= r && r <= '\u2069')
 }

@@ -1,8 +1,7 @@
-package report
+package document
 
 import (
 	"fmt"
-	"image/color"
 	"strings"
 )
 
@@ -51,15 +50,12 @@ var palette = [numberOfInks]pigment{
 	InkAlarm:     {"alarm", "#A8291C", "#FF9A84"},
 }
 
-// colour returns the ink on light paper.
-func (i Ink) colour() color.NRGBA {
-	var c color.NRGBA
-	c.A = 0xff
-	if _, err := fmt.Sscanf(palette[i].light, "#%02X%02X%02X", &c.R, &c.G, &c.B); err != nil {
-		panic("report: palette: " + err.Error())
-	}
-	return c
-}
+// variable returns the ink by the style of the page, so that a drawing follows it from
+// light to dark.
+func (i Ink) variable() string { return "var(--" + palette[i].name + ")" }
+
+// OnPaper returns the colour of the ink on light paper, such as "#1D2A2B".
+func (i Ink) OnPaper() string { return palette[i].light }
 
 // styleVariables returns the palette as custom properties of CSS, light or dark.
 func styleVariables(dark bool) string {
@@ -73,13 +69,3 @@ func styleVariables(dark bool) string {
 	}
 	return b.String()
 }
-
-// byStyle replaces the colours of a drawing by the page's custom properties,
-// so that the drawing follows the page from light to dark.
-var byStyle = func() *strings.Replacer {
-	var pairs []string
-	for _, p := range palette {
-		pairs = append(pairs, p.light, "var(--"+p.name+")")
-	}
-	return strings.NewReplacer(pairs...)
-}()

@@ -1,0 +1,169 @@
+package document
+
+import (
+	"slices"
+	"strconv"
+
+	"sunrill/data/units"
+)
+
+// Table holds rows under columns. Every row has one cell a column.
+type Table struct {
+	Key     string // names the table in CSV and JSON: "duty"
+	Title   string // heading above it, may be empty
+	Columns []Column
+	Rows    [][]Cell
+
+	// Beside says that Object does not hold the numbers of the table, so that
+	// JSON prints it under its key beside the fields of Object.
+	Beside bool
+}
+
+// Column says what stands in one column of a table.
+type Column struct {
+	Key     string // with its unit, as in JSON: "flow_m3_per_h"
+	Heading string // without the unit, which the renderer adds: "flow"
+	Unit    Unit   // the unit of the numbers in the cells
+	Digits  int    // significant digits on a page; 0 means 3
+
+	// Footnote marks a column of long texts that many rows share, such as
+	// sources: a page shows a number there, and the texts under the table.
+	Footnote bool
+}
+
+// Cell is one entry of a table: a number, a text, or unknown with a reason.
+// The zero value is an empty text.
+type Cell struct {
+	number float64
+	text   string
+	kind   cellKind
+	told   bool // text is Sunrill's own and its metric figures follow the page
+}
+
+type cellKind int
+
+const (
+	textCell cellKind = iota
+	numberCell
+	unknownCell
+)
+
+// Number returns a cell that holds v, in the unit of its column's key.
+func Number(v float64) Cell { return Cell{number: v, kind: numberCell} }
+
+// Text returns a cell that holds s, which may come from a user's file.
+func Text(s string) Cell { return Cell{text: s} }
+
+// ToldText returns a cell that holds s, words of Sunrill's own whose metric figures
+// a page shows in its units.
+func ToldText(s string) Cell { return Cell{text: s, told: true} }
+
+// YesNo returns a cell that holds "yes" or "no".
+func YesNo(b bool) Cell {
+	if b {
+		return Text("yes")
+	}
+	return Text("no")
+}
+
+// Unknown returns a cell without a value; why says what is missing.
+func Unknown(why string) Cell { return Cell{text: why, kind: unknownCell} }
+
+// NumberOr returns a cell that holds *v, or Unknown(why) where v is nil.
+func NumberOr(v *float64, why string) Cell {
+	if v == nil {
+		return Unknown(why)
+	}
+	return Number(*v)
+}
+
+// Value returns the number of the cell, if it holds one.
+func (c Cell) Value() (v float64, is bool) { return c.number, c.kind == numberCell }
+
+// IsText reports whether the cell holds a text, which may be empty.
+func (c Cell) IsText() bool { return c.kind == textCell }
+
+// Words returns the text of the cell as it was given, or why it is unknown.
+func (c Cell) Words() string { return c.text }
+
+// ForPage returns t as a page shows it, with numbers in the footnote columns,
+// in system and the notes under it: footnotes first, then why cells are unknown.
+func (t Table) ForPage(system units.System) (Table, []string) {
+	var notes []string
+	index := map[string]int{}
+	shown := t
+	shown.Rows = make([][]Cell, len(t.Rows))
+	for i, row := range t.Rows {
+		shown.Rows[i] = slices.Clone(row)
+		for j, c := range row {
+			if !t.Columns[j].Footnote || c.kind != textCell || c.text == "" {
+				continue
+			}
+			if index[c.text] == 0 {
+				notes = append(notes, c.text)
+				index[c.text] = len(notes)
+			}
+			shown.Rows[i][j] = Text("(" + strconv.Itoa(index[c.text]) + ")")
+		}
+	}
+	for i := range notes {
+		notes[i] = "(" + strconv.Itoa(i+1) + ") " + notes[i]
+	}
+	return shown, append(notes, t.reasons(system)...)
+}
+
+// reasons returns, once each, why cells of t are unknown. They are sentences of
+// Sunrill's own, but for the names that rows begin with.
+func (t Table) reasons(system units.System) []string {
+	var all, names []string
+	for _, row := range t.Rows {
+		if len(row) > 0 && row[0].kind == textCell {
+			names = append(names, row[0].text)
+		}
+	}
+	seen := map[string]bool{}
+	for _, row := range t.Rows {
+		for j, c := range row {
+			if c.kind != unknownCell || c.text == "" {
+				continue
+			}
+			why := c.text
+			if system != units.Metric {
+				why = inSystem(why, system, names)
+			}
+			if r := t.Columns[j].Heading + ": " + why; !seen[r] {
+				seen[r] = true
+				all = append(all, r)
+			}
+		}
+	}
+	return all
+}
+
+// Numeric reports whether column j of t holds numbers, so that it is set to
+// the right.
+func (t Table) Numeric(j int) bool {
+	if t.Columns[j].Unit.Symbol != "" {
+		return true
+	}
+	for _, row := range t.Rows {
+		if row[j].kind == numberCell {
+			return true
+		}
+	}
+	return false
+}
+
+// Shown returns cell c of column col as a page shows it.
+func (c Cell) Shown(col Column, system units.System, clean func(string) string) string {
+	switch c.kind {
+	case numberCell:
+		return col.Unit.Figure(c.number, system, col.Digits)
+	case unknownCell:
+		return "-"
+	}
+	if c.told {
+		return clean(inSystem(c.text, system, nil))
+	}
+	return clean(c.text)
+}
