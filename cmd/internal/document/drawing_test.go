@@ -10,9 +10,11 @@ import (
 
 // crowded is a picture with more of everything than a plan has.
 func crowded() Picture {
-	c := Chart{X: Axis{Label: "flow", Unit: Flow}, Y: Axis{Label: "head", Unit: Head}, Rules: []Rule{{Name: "goal", At: 2, Ink: InkAlarm}, {Name: "most", At: 3, Vertical: true}}}
+	c := Chart{X: Axis{Label: "flow", Unit: Flow}, Y: Axis{Label: "head", Unit: Head},
+		Rules: []Rule{{Name: "goal", At: 2, Ink: InkAlarm}, {Name: "most", At: 3, Vertical: true}}}
 	for i := range 2 * len(dashes) {
-		c.Series = append(c.Series, Series{Name: fmt.Sprintf("pump number %d of this maker", i), X: []float64{0, 3}, Y: []float64{4 + float64(i), 0}})
+		c.Series = append(c.Series, Series{Name: fmt.Sprintf("pump number %d of this maker", i),
+			X: []float64{0, 3}, Y: []float64{4 + float64(i), 0}})
 	}
 	points := Series{As: AsPoints, Mark: Ring}
 	for i := range 14 {
@@ -20,14 +22,17 @@ func crowded() Picture {
 		points.X, points.Y, points.Labels = append(points.X, 3*x), append(points.Y, 9*x*x), append(points.Labels, fmt.Sprintf("way %d", i))
 	}
 	c.Series = append(c.Series, points, Series{Name: "span", As: AsThick, Ink: InkAlarm, X: []float64{1, 2}, Y: []float64{0, 0}})
-	return Picture{Key: "crowded", Title: Sentence("A picture with more than one line of words above it, so that it is broken"), Chart: c}
+	return Picture{Key: "crowded", Chart: c,
+		Title: Sentence("A picture with more than one line of words above it, so that it is broken")}
 }
 
 // stacked is a picture of two columns over names, with parts too thin for their figures.
 func stacked() Picture {
-	return Picture{Key: "stacked", Title: Sentence("Two columns"), Chart: Chart{Names: []string{"clean", "a name that is longer than its column is wide"},
-		Y: Axis{Label: "head", Unit: Head}, Series: []Series{
-			{Name: "lift", As: AsStack, Ink: InkWater, Y: []float64{1, 0.01}}, {Name: "pipe", As: AsStack, Ink: InkSunFill, Y: []float64{0.01, 0.01}},
+	return Picture{Key: "stacked", Title: Sentence("Two columns"), Chart: Chart{
+		Names: []string{"clean", "a name that is longer than its column is wide"},
+		Y:     Axis{Label: "head", Unit: Head}, Series: []Series{
+			{Name: "lift", As: AsStack, Ink: InkWater, Y: []float64{1, 0.01}},
+			{Name: "pipe", As: AsStack, Ink: InkSunFill, Y: []float64{0.01, 0.01}},
 			{Name: "bed", As: AsStack, Ink: InkStore, Y: []float64{0.01, 0.01}}}}}
 }
 
@@ -100,7 +105,7 @@ func TestLinesDifferWithoutColour(t *testing.T) {
 		seen[p] = true
 	}
 	pair := Chart{Series: []Series{{Name: "a"}, {Name: "b", Dash: Dashed}, {Name: "a"}, {Name: "c"}}}
-	if p := pair.pens(); p[0] != p[2] || p[0] == p[3] || p[0].dash != Solid || p[1].dash != Dashed {
+	if p := pair.pens(); p[0] != p[2] || p[0] == p[3] || p[0].dash != Solid || p[1].dash != Dashed || p[3].dash != Solid {
 		t.Errorf("pens %v", p)
 	}
 }

@@ -156,7 +156,8 @@ func (p Picture) Check() error {
 			n = len(p.Chart.Names)
 		}
 		if n == 0 || len(s.Y) != n || s.Low != nil && len(s.Low) != n || s.Labels != nil && len(s.Labels) != n {
-			return fmt.Errorf("document: picture %s: series %q has %d, %d, %d and %d values", p.Key, s.Name, len(s.X), len(s.Y), len(s.Low), len(s.Labels))
+			return fmt.Errorf("document: picture %s: series %q has %d, %d, %d and %d values",
+				p.Key, s.Name, len(s.X), len(s.Y), len(s.Low), len(s.Labels))
 		}
 		for _, list := range [][]float64{s.X, s.Y, s.Low} {
 			for _, v := range list {

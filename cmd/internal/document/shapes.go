@@ -20,15 +20,18 @@ type pen struct {
 }
 
 // dashes are the lengths of strokes and gaps of each Dash.
-var dashes = [][]float64{Solid: nil, Dashed: {6, 3.5}, Dotted: {1.6, 2.8}, DashDotted: {8, 3, 1.6, 3}, longDashed: {13, 4}, dashDotDotted: {8, 3, 1.6, 3, 1.6, 3}}
+var dashes = [][]float64{Solid: nil, Dashed: {6, 3.5}, Dotted: {1.6, 2.8}, DashDotted: {8, 3, 1.6, 3},
+	longDashed: {13, 4}, dashDotDotted: {8, 3, 1.6, 3, 1.6, 3}}
 
 // pens gives every series that is a line a pen: the dash it asks for or, where another
-// name has it, a heavier line or the next dash.
+// name has it, a heavier line or the next dash. Those that ask for none choose first.
 func (c Chart) pens() []pen {
 	const light, heavy = 1.8, 2.8
 	all, of, taken := make([]pen, len(c.Series)), map[string]pen{}, map[pen]bool{}
-	for n, s := range c.Series {
-		if s.As != AsLine && s.As != AsSteps {
+	for i := range 2 * len(all) {
+		n := i % len(all)
+		s := c.Series[n]
+		if s.As != AsLine && s.As != AsSteps || (s.Dash == Solid) != (i < len(all)) {
 			continue
 		}
 		p, known := of[s.Name]
@@ -270,7 +273,7 @@ func (r Rule) part(a, b Point) Part {
 // line draws a series along the lines.
 func (s Series) line(lines [][]Point, p pen) Part {
 	if s.As == AsThick {
-		return Part{Lines: lines, Width: 9, Ink: s.Ink}
+		return Part{Lines: lines, Width: 7, Ink: s.Ink}
 	}
 	return Part{Lines: lines, Width: p.width, Dashes: dashes[p.dash], Ink: s.Ink}
 }

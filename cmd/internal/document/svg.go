@@ -33,7 +33,8 @@ func (p Part) svg(colour func(Ink) string) markup {
 	switch {
 	case p.Text != "":
 		anchor := map[float64]string{0.5: "middle", 1: "end"}[p.Anchor]
-		return element("text", pairs{"x", short(at.X), "y", short(at.Y), "fill", ink, "font-size", short(p.Size), "text-anchor", anchor}, text(p.Text))
+		return element("text", pairs{"x", short(at.X), "y", short(at.Y), "fill", ink, "font-size", short(p.Size), "text-anchor", anchor},
+			text(p.Text))
 	case p.Radius > 0:
 		return element("circle", pairs{"cx", short(at.X), "cy", short(at.Y), "r", short(p.Radius), "fill", ink})
 	}
@@ -55,7 +56,8 @@ func (p Part) svg(colour func(Ink) string) markup {
 	for _, length := range p.Dashes {
 		dashes = append(dashes, short(length))
 	}
-	return element("path", pairs{"d", path.String(), "fill", "none", "stroke", ink, "stroke-width", short(p.Width), "stroke-dasharray", strings.Join(dashes, " ")})
+	return element("path", pairs{"d", path.String(), "fill", "none", "stroke", ink, "stroke-width", short(p.Width),
+		"stroke-dasharray", strings.Join(dashes, " ")})
 }
 
 // short returns a length to a hundredth of a point.

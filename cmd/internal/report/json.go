@@ -176,7 +176,7 @@ func closing(d *document.Document) jsonClosing {
 		return c
 	}
 	for _, s := range d.Working {
-		step := jsonStep{Key: s.Key, What: s.What, Formula: s.Formula, Inputs: []jsonInput{}, Result: s.Result, Unit: s.Unit.Symbol, Source: s.Source}
+		step := jsonStep{s.Key, s.What, s.Formula, []jsonInput{}, s.Result, s.Unit.Symbol, s.Source}
 		for _, in := range s.Inputs {
 			step.Inputs = append(step.Inputs, jsonInput{in.Symbol, in.Value, in.Unit.Symbol, in.What})
 		}

@@ -97,7 +97,8 @@ func TestGolden(t *testing.T) {
 
 func TestDataFormatsIgnoreUnits(t *testing.T) {
 	for _, format := range []string{"csv", "json"} {
-		if diff := cmp.Diff(render(t, format, documenttest.Sample(), Options{}), render(t, format, documenttest.Sample(), Options{System: units.US})); diff != "" {
+		metric, us := render(t, format, documenttest.Sample(), Options{}), render(t, format, documenttest.Sample(), Options{System: units.US})
+		if diff := cmp.Diff(metric, us); diff != "" {
 			t.Errorf("%s differs between metric and US: %s", format, diff)
 		}
 	}
@@ -115,7 +116,8 @@ func TestTextFits(t *testing.T) {
 
 // TestFigureStaysWithItsUnit breaks a sentence at every width.
 func TestFigureStaysWithItsUnit(t *testing.T) {
-	d := &document.Document{Title: document.Sentence("x"), Answer: []document.Line{{Label: "Flow", Text: document.Sentence("about %v now", document.Flow.Of(2.4))}}}
+	d := &document.Document{Title: document.Sentence("x"),
+		Answer: []document.Line{{Label: "Flow", Text: document.Sentence("about %v now", document.Flow.Of(2.4))}}}
 	for width := leastWidth; width < 60; width++ {
 		page := render(t, "text", d, Options{Width: width})
 		if !strings.Contains(page, "2400 L/h") || strings.Contains(page, document.HardSpace) {

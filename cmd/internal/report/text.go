@@ -156,7 +156,8 @@ func (t *writer) bold(s string) string {
 }
 
 // workingNote stands above the working.
-const workingNote = "Each figure: formula, numbers put in, result, inputs, source. Units are metric throughout; shares are parts of one; items of a list count from 1."
+const workingNote = "Each figure: formula, numbers put in, result, inputs, source. " +
+	"Units are metric throughout; shares are parts of one; items of a list count from 1."
 
 // working sets the steps out in lines.
 func (t *writer) working(list []document.Step) {

@@ -27,27 +27,39 @@ func Sample() *document.Document {
 		},
 		Rows: [][]document.Cell{
 			{document.Text(Nasty), document.Number(2.4567891), document.Number(1.23456), document.Number(51.25), document.Text("=SUM(A1)")},
-			{document.Text("two"), document.Number(0.98765432), document.Number(1.5), document.Unknown("the curve has no power column"), document.Text("a note long enough that it has to be broken to stay on a page")},
+			{document.Text("two"), document.Number(0.98765432), document.Number(1.5), document.Unknown("the curve has no power column"),
+				document.Text("a note long enough that it has to be broken to stay on a page")},
 		},
 	}
 	return &document.Document{
 		Title: document.Sentence("Sample pond, %v", document.Volume.Of(8.1234)), Subtitle: document.Plain("plan sample.toml"),
 		Banner: document.Sentence("THIS IS A SAMPLE"),
-		Answer: []document.Line{{Label: "Flow", Text: document.Sentence("%v at the filter at %v", document.Flow.Of(2.4567891), document.Temperature.Of(12.5))}},
+		Answer: []document.Line{{Label: "Flow",
+			Text: document.Sentence("%v at the filter at %v", document.Flow.Of(2.4567891), document.Temperature.Of(12.5))}},
 		Sections: []document.Section{
-			{Heading: "What flows", Prose: []document.Prose{document.Sentence("The pump %v meets the lift.", Nasty)}, Tables: []document.Table{duty}},
-			{Heading: "Months", Tables: []document.Table{{Key: "months", Columns: []document.Column{{Key: "share_fraction", Heading: "share", Unit: document.Fraction}},
-				Rows: [][]document.Cell{{document.Number(0.87654321)}}}},
-				Pictures: []document.Picture{{Key: "curve", Title: document.Sentence("One line falls"), Alt: document.Sentence("A line from left to right."), Chart: document.Chart{
-					X: document.Axis{Key: "flow_m3_per_h", Label: "flow", Unit: document.Flow}, Y: document.Axis{Key: "head_m", Label: "head", Unit: document.Head},
-					Series: []document.Series{{Name: Nasty, X: []float64{0, 1.1111111}, Y: []float64{3.3333333, 1}}}}}}},
+			{Heading: "What flows", Prose: []document.Prose{document.Sentence("The pump %v meets the lift.", Nasty)},
+				Tables: []document.Table{duty}},
+			{Heading: "Months", Tables: []document.Table{{Key: "months",
+				Columns: []document.Column{{Key: "share_fraction", Heading: "share", Unit: document.Fraction}},
+				Rows:    [][]document.Cell{{document.Number(0.87654321)}}}},
+				Pictures: []document.Picture{{Key: "curve",
+					Title: document.Sentence("One line falls"), Alt: document.Sentence("A line from left to right."), Chart: document.Chart{
+						X:      document.Axis{Key: "flow_m3_per_h", Label: "flow", Unit: document.Flow},
+						Y:      document.Axis{Key: "head_m", Label: "head", Unit: document.Head},
+						Series: []document.Series{{Name: Nasty, X: []float64{0, 1.1111111}, Y: []float64{3.3333333, 1}}}}}}},
 		},
-		Warnings:    []document.Warning{{Message: "the curve ends early"}},
-		NotYours:    []document.Assumption{{Key: "pond.volume", Value: document.Sentence("%v", document.Volume.Of(5)), Why: document.Sentence("as the starter file has it")}},
-		Assumed:     []document.Assumption{{Key: "water.temperature", Value: document.Sentence("%v", document.Temperature.Of(15)), Why: document.Sentence("no site given"), Source: "common practice, no source"}},
-		Cautions:    []document.Prose{document.Sentence("water and electricity")},
-		Sources:     []string{"A handbook"},
-		Working:     []document.Step{{Key: "flow_m3_per_h", Formula: "Q = 3600 * V * A", Inputs: []document.Input{{Symbol: "V", Value: 0.71717171, Unit: document.Velocity, What: "in the hose"}, {Symbol: "A", Value: 0.0009503318, Unit: document.Area, What: "of the hose"}}, What: "flow of the hose", Result: 2.4535715, Unit: document.Flow, Source: "continuity"}},
+		Warnings: []document.Warning{{Message: "the curve ends early"}},
+		NotYours: []document.Assumption{{Key: "pond.volume",
+			Value: document.Sentence("%v", document.Volume.Of(5)), Why: document.Sentence("as the starter file has it")}},
+		Assumed: []document.Assumption{{Key: "water.temperature",
+			Value: document.Sentence("%v", document.Temperature.Of(15)),
+			Why:   document.Sentence("no site given"), Source: "common practice, no source"}},
+		Cautions: []document.Prose{document.Sentence("water and electricity")},
+		Sources:  []string{"A handbook"},
+		Working: []document.Step{{Key: "flow_m3_per_h", Formula: "Q = 3600 * V * A", Inputs: []document.Input{
+			{Symbol: "V", Value: 0.71717171, Unit: document.Velocity, What: "in the hose"},
+			{Symbol: "A", Value: 0.0009503318, Unit: document.Area, What: "of the hose"}},
+			What: "flow of the hose", Result: 2.4535715, Unit: document.Flow, Source: "continuity"}},
 		ShowWorking: true,
 	}
 }
@@ -75,7 +87,8 @@ func HostilePage(name string) *document.Document {
 	d.Warnings = []document.Warning{{Where: name + ": ", Message: name}}
 	d.NotYours = []document.Assumption{{Key: name, Value: document.Plain(name), Why: document.Plain(name), Source: name}}
 	d.Sources, d.Cautions = []string{name}, []document.Prose{document.Plain(name)}
-	d.Working = []document.Step{{Key: name, Formula: name, Inputs: []document.Input{{Symbol: name, Value: 1, Unit: document.Flow, What: name}}, Source: name}}
+	d.Working = []document.Step{{Key: name, Formula: name, Inputs: []document.Input{{Symbol: name, Value: 1, Unit: document.Flow, What: name}},
+		Source: name}}
 	table := &d.Sections[0].Tables[0]
 	table.Title = name
 	table.Columns[0].Heading, table.Columns[1].Unit = name, document.Money(name)
@@ -88,8 +101,11 @@ func HostilePage(name string) *document.Document {
 	}
 	p.Chart.Rules = []document.Rule{{Name: name, At: 1.5}}
 	p.Chart.X.Label = name
-	d.Sections[1].Pictures = append(d.Sections[1].Pictures, document.Picture{Key: "months", Title: document.Plain(name), Alt: document.Plain(name), Chart: document.Chart{
-		Names: []string{name, name}, Y: document.Axis{Key: "head_m", Label: name, Unit: document.Head}, X: document.Axis{Key: "what", Label: name},
-		Series: []document.Series{{Key: "one", Name: name, As: document.AsStack, Y: []float64{1, 2}}, {Key: "two", Name: name, As: document.AsStack, Ink: document.InkSun, Y: []float64{2, 1}}}}})
+	d.Sections[1].Pictures = append(d.Sections[1].Pictures, document.Picture{
+		Key: "months", Title: document.Plain(name), Alt: document.Plain(name), Chart: document.Chart{
+			Names: []string{name, name}, Y: document.Axis{Key: "head_m", Label: name, Unit: document.Head},
+			X: document.Axis{Key: "what", Label: name},
+			Series: []document.Series{{Key: "one", Name: name, As: document.AsStack, Y: []float64{1, 2}},
+				{Key: "two", Name: name, As: document.AsStack, Ink: document.InkSun, Y: []float64{2, 1}}}}})
 	return d
 }
