@@ -275,7 +275,7 @@ func TestCSVOfOneTable(t *testing.T) {
 
 func TestNothingOfABrokenPage(t *testing.T) {
 	breaks := map[string]func(*document.Document){
-		"NaN in a cell":   func(d *document.Document) { d.Sections[0].Tables[0].Rows[0][1] = document.Number(math.NaN()) },
+		"NaN in a cell": func(d *document.Document) { d.Sections[0].Tables[0].Rows[0][1] = document.Number(math.NaN()) },
 		"NaN within": func(d *document.Document) {
 			d.Answer[0].Text = document.Sentence("%v", document.Sentence("%v", document.Flow.Of(math.NaN())))
 		},
