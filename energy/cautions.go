@@ -21,7 +21,7 @@ const freezing = 4
 // Cautions returns what a keeper should know for safety, by what the plan holds,
 // the gravest first. They are general words: local codes and licensed practice
 // go before them.
-func (r *Result) Cautions() []string { return r.cautions }
+func (r *Outcome) Cautions() []string { return r.cautions }
 
 // cautionsOf gathers the cautions of the plan.
 func (j *job) cautionsOf() []string {

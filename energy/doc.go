@@ -1,8 +1,8 @@
 // Package energy joins water and sun into a budget: load, battery, balance,
 // sizing, daylight pumping, money and the plan as a whole. It does no I/O.
 //
-// Plan is the whole job, and a good place to start reading; its steps follow one
-// another in plan.go. Below it lie
+// Evaluate is the whole job, and a good place to start reading; its steps follow
+// one another in plan.go. Below it lie
 //
 //   - water: NewWater runs the pumps of a plan on its line, clean and dirty, and
 //     chooses one (water*.go, waterworks.go, pondwater.go);

@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -26,6 +27,8 @@ type SizeOptions struct {
 	Years       int               // that Cost reckons ahead
 	Temperature units.Temperature // where the battery stands, for its life; 0: 25 °C
 	Once        bool              // count a first reading, from a full battery, instead of the second
+
+	ctx context.Context // ends the search early, with nothing found; nil: never
 }
 
 // CostFunc returns the price of a panel [W] with a battery [Wh nominal] and what
@@ -102,6 +105,9 @@ func Size(r Record, b Battery, o SizeOptions) (Front, error) {
 	}
 	return f, reaches(r, b, o, s.panels[len(s.panels)-1])
 }
+
+// stopped reports whether nobody waits for the answer any more.
+func (o SizeOptions) stopped() bool { return o.ctx != nil && o.ctx.Err() != nil }
 
 func (o SizeOptions) check() error {
 	var faults []error

@@ -148,14 +148,14 @@ func (s *selection) next() (which []int) {
 // where none can be bought.
 func (s *selection) choose() bool {
 	hinted := false
-	for which := s.next(); len(which) > 0; which = s.next() {
+	for which := s.next(); len(which) > 0 && !s.o.stopped(); which = s.next() {
 		s.take(which...)
 		if left := s.probe(); left >= manyLeft && !hinted {
 			s.hint()
 			hinted = true
 		}
 	}
-	if math.IsInf(s.cost, 1) {
+	if math.IsInf(s.cost, 1) || s.o.stopped() {
 		return false
 	}
 	free := newStore(s.r, s.best.PanelW, s.b, s.best.BoughtWh, BalanceOptions{StartCharge: 1})
@@ -204,7 +204,7 @@ func (s *selection) sparsely() bool {
 				open = append(open, i)
 			}
 		}
-		if len(open) == 0 {
+		if len(open) == 0 || s.o.stopped() {
 			return s.choose()
 		}
 		if len(open) > anchorStep+1 { // what is found for some may spare the others

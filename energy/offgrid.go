@@ -24,7 +24,7 @@ type OffGridWater struct {
 }
 
 // offGrid returns the water of a year on the battery.
-func (w *Water) offGrid(dirty YearLoad) OffGridWater {
+func (w *WaterResult) offGrid(dirty YearLoad) OffGridWater {
 	out := OffGridWater{PerDay: units.Volume(math.Inf(1))}
 	for _, d := range dirty.Draws {
 		if d.Speed > out.Speed {
@@ -131,7 +131,7 @@ func (l *PumpLoad) leastCopper(p *data.Plan, i int) Maybe[Conductor] {
 
 // fullCurrent returns the largest current in the cable to pump i if the cable
 // itself lost nothing.
-func fullCurrent(p *data.Plan, w *Water, i int) units.Current {
+func fullCurrent(p *data.Plan, w *WaterResult, i int) units.Current {
 	bare := *p
 	bare.Cable.Run = nil
 	var most units.Current

@@ -32,7 +32,7 @@ func TestOffGridWaterIsOfTheSaggedSpeed(t *testing.T) {
 func offGridOfTheDemo(t *testing.T, area string) DayAndNight {
 	t.Helper()
 	in := demoInputs(t, data.Setting{Key: "cable.run", Text: "60 m"}, data.Setting{Key: "cable.area", Text: area}, data.Setting{Key: "reliability.years", Text: "2"})
-	r, err := Plan(in)
+	r, err := everything(in)
 	if err != nil {
 		t.Fatal(err)
 	}

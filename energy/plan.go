@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"context"
 	"errors"
 	"time"
 
@@ -17,10 +18,21 @@ type Inputs struct {
 	Loss    Maybe[float64]    // of upkeep.log, by LossBeforeCleaning; the zero value where none is named
 }
 
-// Result is the whole job: what flows, what it costs, what sun and storage
-// would carry it, what slowing down saves and risks.
-type Result struct {
-	Water *Water
+// Depth is how far Evaluate goes. Each depth holds what those before it hold.
+type Depth int
+
+// The depths.
+const (
+	Water Depth = iota // water, verdict, energy and money; no hour of weather is made
+	Sun                // panel and battery of the plan's own hours, and the sun alone
+	All                // the trade-off, and which input matters most
+)
+
+// Outcome is what a plan comes to: what flows, what it costs, what sun and storage
+// would carry it, what slowing down saves and risks. What lies beyond the depth
+// asked for is zero or unknown.
+type Outcome struct {
+	Water *WaterResult
 	Costs []PumpCost         // one for each of Water.Pumps
 	Mains Maybe[MainsBudget] // of the chosen pump
 
@@ -42,13 +54,15 @@ type Result struct {
 }
 
 // Chosen returns the index of the pump to use, false where there is none.
-func (r *Result) Chosen() (int, bool) { return r.Water.Choice.Index, r.Water.Choice.Index >= 0 }
+func (r *Outcome) Chosen() (int, bool) { return r.Water.Choice.Index, r.Water.Choice.Index >= 0 }
 
-// job is a plan on its way to a Result.
+// job is a plan on its way to an Outcome.
 type job struct {
+	ctx     context.Context
 	in      Inputs
+	depth   Depth
 	plan    *data.Plan
-	water   *Water
+	water   *WaterResult
 	tariff  Tariff
 	air     Air
 	light   *Sky // nil where the site is not known
@@ -59,24 +73,33 @@ type job struct {
 	size    *sizer // once it is made
 	// unreached is set where no size carries the plan's hours.
 	unreached bool
-	out       *Result
+	out       *Outcome
 }
 
-// Plan does the whole job of a plan. It reads and prints nothing. The error
-// joins every fault of the inputs as *data.Error; a plan that has no answer is
-// no error: the Result says why.
-func Plan(in Inputs) (*Result, error) {
-	j := &job{in: in, plan: in.Plan, out: &Result{}}
-	return j.do()
+// Evaluate takes a plan to its outcome, as far as depth. It reads and prints
+// nothing. The error joins every fault of the inputs as *data.Error, or is that of
+// ctx, which stops it between steps and within the search for panel and battery; a
+// plan that has no answer is no error: the Outcome says why.
+func Evaluate(ctx context.Context, in Inputs, depth Depth) (*Outcome, error) {
+	return newJob(ctx, in, depth).do()
 }
+
+func newJob(ctx context.Context, in Inputs, depth Depth) *job {
+	return &job{ctx: ctx, in: in, depth: depth, plan: in.Plan, out: &Outcome{}}
+}
+
+// notAsked is the reason for what lies beyond the depth asked for.
+const notAsked = "not asked for"
 
 // do takes the job through its steps, each of which needs what those before it
 // found. The faults of all that can be read without another part come together,
 // in the order of the plan's tables.
-func (j *job) do() (*Result, error) {
+func (j *job) do() (*Outcome, error) {
 	in := j.in
 	var faults [5]error
-	faults[3] = j.sky()
+	if j.out.Solar = Unknown[SolarBudget](notAsked); j.depth >= Sun {
+		faults[3] = j.sky()
+	}
 	var place Surroundings
 	if faults[3] == nil {
 		place, faults[4] = j.surroundings()
@@ -89,9 +112,15 @@ func (j *job) do() (*Result, error) {
 		return nil, err
 	}
 	j.out.Water = j.water
-	for _, step := range []func() error{j.costs, j.mains, j.rest, j.strategies, j.solar, j.sizeRows, j.influences} {
-		if err := step(); err != nil {
-			return nil, err
+	steps := [][]func() error{Water: {j.costs, j.mains, j.rest}, Sun: {j.strategies, j.solar}, All: {j.sizeRows, j.influences}}
+	for _, depth := range steps[:j.depth+1] {
+		for _, step := range depth {
+			if err := step(); err != nil {
+				return nil, err
+			}
+			if err := j.ctx.Err(); err != nil { // a search that was stopped found nothing
+				return nil, err
+			}
 		}
 	}
 	j.out.NoAnswer = j.noAnswer()

@@ -44,7 +44,7 @@ func TestChainFromCurveToYearlyCost(t *testing.T) {
 			want["flow"], want["power"], want["kwh"] = r.Float("q_m3h"), r.Float("power_w"), r.Float("kwh_per_day_24h")
 		}
 	}
-	r, err := Plan(planOf(t, `
+	r, err := everything(planOf(t, `
 [pond]
 volume = "5 m3"
 turnover_goal = "4 h"
@@ -110,7 +110,7 @@ func TestChainFromMonthlySunToArrayToLoad(t *testing.T) {
 11,1.769,2
 12,1.594,-5
 `
-	r, err := Plan(planOf(t, `
+	r, err := everything(planOf(t, `
 [pond]
 volume = "5 m3"
 turnover_goal = "40 h"

@@ -65,7 +65,7 @@ func TestRandomPlansHoldFiniteNumbers(t *testing.T) {
 	budgets := 0
 	for seed := range plans {
 		in, text := drawnPlan(t, seed)
-		r, err := Plan(in)
+		r, err := everything(in)
 		if err != nil {
 			if !isFault(err) {
 				t.Errorf("seed %d: %v is no fault of the plan\n%s", seed, err, text)

@@ -1,7 +1,11 @@
 package energy
 
 import (
+	"context"
+	"errors"
 	"math"
+	"reflect"
+	"sync/atomic"
 	"testing"
 
 	"sunrill/data"
@@ -17,10 +21,13 @@ func demoInputs(t testing.TB, sets ...data.Setting) Inputs {
 	return Inputs{Plan: &l.Plan, Curves: l.Curves}
 }
 
+// everything evaluates a plan as far as it goes.
+func everything(in Inputs) (*Outcome, error) { return Evaluate(context.Background(), in, All) }
+
 // TestMainsOfThePlanIsTheHeadlineOfDesign holds the budget to what its words
 // mean: kWh is the larger of clean and dirty, cost the mean of both.
 func TestMainsOfThePlanIsTheHeadlineOfDesign(t *testing.T) {
-	r, err := Plan(demoInputs(t))
+	r, err := everything(demoInputs(t))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -36,4 +43,65 @@ func TestMainsOfThePlanIsTheHeadlineOfDesign(t *testing.T) {
 	if want := (c.Clean.Value + c.Dirty.Value) / 2; math.Abs(float64(m.Cost.Value-want)) > 1e-9*float64(want) {
 		t.Errorf("cost %g, want %g", float64(m.Cost.Value), float64(want))
 	}
+}
+
+// TestDepthsAgree: what a shallow answer holds, a deep one holds too.
+func TestDepthsAgree(t *testing.T) {
+	in := demoInputs(t, data.Setting{Key: "reliability.years", Text: "1"})
+	var at [All + 1]*Outcome
+	for d := range at {
+		var err error
+		if at[d], err = Evaluate(context.Background(), in, Depth(d)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for d, o := range at[:All] {
+		if !reflect.DeepEqual(o.Costs, at[All].Costs) || !reflect.DeepEqual(o.Mains, at[All].Mains) || !reflect.DeepEqual(o.Rest, at[All].Rest) ||
+			!reflect.DeepEqual(o.Water.Hoses, at[All].Water.Hoses) || o.Water.Choice != at[All].Water.Choice {
+			t.Errorf("depth %d has another water than the whole", d)
+		}
+	}
+	pair := func(o *Outcome) Choice { return o.Solar.Value.DayAndNight.Value.Front.Chosen }
+	if !at[Sun].Solar.Known || !reflect.DeepEqual(pair(at[Sun]), pair(at[All])) {
+		t.Errorf("with the sun %+v, in the whole %+v", pair(at[Sun]), pair(at[All]))
+	}
+	if at[Water].Solar.Known || at[Water].Solar.Why == "" || len(at[Sun].Influences) != 0 {
+		t.Error("more was worked out than asked for")
+	}
+}
+
+// stopsAfter is a context that ends once it was asked left times.
+type stopsAfter struct {
+	context.Context
+	left atomic.Int64
+}
+
+var errStopped = errors.New("stopped")
+
+func (c *stopsAfter) Err() error {
+	if c.left.Add(-1) < 0 {
+		return errStopped
+	}
+	return nil
+}
+
+// TestEvaluateStops: wherever it is stopped, it says so and gives half of nothing.
+func TestEvaluateStops(t *testing.T) {
+	in := demoInputs(t, data.Setting{Key: "reliability.years", Text: "1"})
+	const most = 100_000
+	for left := int64(0); left < most; left = left*3/2 + 1 {
+		c := &stopsAfter{Context: context.Background()}
+		c.left.Store(left)
+		o, err := Evaluate(c, in, All)
+		switch {
+		case errors.Is(err, errStopped) && o == nil:
+		case err != nil || o == nil:
+			t.Fatalf("stopped after %d looks: %v, %v", left, o, err)
+		case left < 20:
+			t.Fatalf("it looks only %d times whether anybody still waits", left)
+		default:
+			return
+		}
+	}
+	t.Error("it never ends")
 }

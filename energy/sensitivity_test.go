@@ -11,9 +11,9 @@ import (
 )
 
 // influencesOf returns what moves the answer of the demo with sets, by key.
-func influencesOf(t *testing.T, sets ...data.Setting) (*Result, map[string]Influence) {
+func influencesOf(t *testing.T, sets ...data.Setting) (*Outcome, map[string]Influence) {
 	t.Helper()
-	r, err := Plan(demoInputs(t, append(sets, set("reliability.years", "1"))...))
+	r, err := everything(demoInputs(t, append(sets, set("reliability.years", "1"))...))
 	if err != nil {
 		t.Fatal(err)
 	}

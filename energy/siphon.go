@@ -28,7 +28,7 @@ func SiphonHolds(air Pascal, t units.Temperature, w pumps.Water) units.Length {
 
 // unfilled returns how pump does on circuit while air stays in its siphon, where
 // that may last and misses the goal that s, with the siphon full, meets.
-func (w *Water) unfilled(s WaterState, pump pumps.Pump, circuit pumps.Circuit, pack float64) (Maybe[WaterState], error) {
+func (w *WaterResult) unfilled(s WaterState, pump pumps.Pump, circuit pumps.Circuit, pack float64) (Maybe[WaterState], error) {
 	if !s.mayNotFill || !s.Met.Value {
 		return Unknown[WaterState]("the goal rests on no siphon"), nil
 	}

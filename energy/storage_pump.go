@@ -57,11 +57,11 @@ func (s *Storage) pump(p *data.Plan, curves []data.CurveRows, sky *Sky) (*PumpLo
 
 // standing settles the longest stop where the plan gives none: by the fish and
 // the oxygen of its pond, as the whole plan does.
-func (s *Storage) standing(w *Water, sky *Sky) error {
+func (s *Storage) standing(w *WaterResult, sky *Sky) error {
 	if s.plan.Reliability.LongestStop != nil {
 		return nil
 	}
-	j := &job{plan: s.plan, water: w, light: sky, out: &Result{}}
+	j := &job{plan: s.plan, water: w, light: sky, out: &Outcome{}}
 	if err := j.rest(); err != nil {
 		return err
 	}
@@ -75,7 +75,7 @@ func (s *Storage) standing(w *Water, sky *Sky) error {
 
 // choosePump returns the pump whose load it is: the choice for the pond, or
 // where no goal is known the present pump, else the only one.
-func (s *Storage) choosePump(w *Water) (int, error) {
+func (s *Storage) choosePump(w *WaterResult) (int, error) {
 	c := w.Choice
 	name := func() string { return w.Pumps[c.Nearest].Spec.Name }
 	switch {
@@ -94,7 +94,7 @@ func (s *Storage) choosePump(w *Water) (int, error) {
 }
 
 // loadOf returns what pump i of w draws from the plan's battery.
-func (s *Storage) loadOf(p *data.Plan, w *Water, i int) (*PumpLoad, error) {
+func (s *Storage) loadOf(p *data.Plan, w *WaterResult, i int) (*PumpLoad, error) {
 	out := &PumpLoad{Name: p.Pumps[i].Name, OnInverter: p.Pumps[i].Supply == "AC" && inverterOf(p) != nil}
 	states := []struct {
 		line pumps.Circuit

@@ -32,7 +32,7 @@ const (
 type Strategy struct {
 	Name  string
 	Kind  StrategyKind
-	Pump  int     // index of Water.Pumps
+	Pump  int     // index of WaterResult.Pumps
 	Speed float64 // share of the curve's; 0 where it is not one speed
 	Why   string  // why it cannot be done; "" where it can
 
@@ -89,22 +89,40 @@ const ExampleSpeed = 0.8
 var slowSteps = [...]float64{0.9, ExampleSpeed, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2}
 
 // strategies lays out the rows for the chosen pump, or the nearest where none
-// meets the goal, and works out water, energy and cost of each.
+// meets the goal, and works out water, energy and cost of each; at the depth of Sun
+// those at full speed and as planned alone.
 func (j *job) strategies() error {
 	i := j.water.Choice.Nearest
 	if i < 0 {
 		return nil
 	}
-	var rows []Strategy
-	rows = append(rows, Strategy{Name: "full speed", Kind: FullSpeed, Pump: i, Speed: 1, schedule: j.allDay(1)})
+	rows := []Strategy{{Name: "full speed", Kind: FullSpeed, Pump: i, Speed: 1, schedule: j.allDay(1)}}
 	if j.ownHours() {
 		rows = append(rows, Strategy{Name: "as planned", Kind: AsPlanned, Pump: i, schedule: j.water.Schedule})
 	}
-	slower, lowest := j.slower(i)
-	rows = append(rows, slower...)
+	if j.depth >= All {
+		others, err := j.others(i)
+		if err != nil {
+			return err
+		}
+		rows = append(rows, others...)
+	}
+	j.out.Tradeoff = rows
+	for k := range rows {
+		if err := j.work(&rows[k]); err != nil {
+			return err
+		}
+	}
+	markLeast(rows)
+	return nil
+}
+
+// others lays out the rows beside the plan's own for pump i.
+func (j *job) others(i int) ([]Strategy, error) {
+	rows, lowest := j.slower(i)
 	timer, err := j.timer(i)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	rows = append(rows, timer, j.valveRow(i))
 	for k, p := range j.water.Pumps {
@@ -118,22 +136,15 @@ func (j *job) strategies() error {
 	}
 	night, err := j.nights(i, lowest)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	rows = append(rows, night...)
 	if dark, offered, err := j.winter(i); err != nil {
-		return err
+		return nil, err
 	} else if offered {
 		rows = append(rows, dark)
 	}
-	j.out.Tradeoff = rows
-	for k := range j.out.Tradeoff {
-		if err := j.work(&j.out.Tradeoff[k]); err != nil {
-			return err
-		}
-	}
-	markLeast(j.out.Tradeoff)
-	return nil
+	return rows, nil
 }
 
 // ownHours reports whether the plan asks for anything but full speed.

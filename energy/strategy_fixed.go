@@ -30,7 +30,7 @@ func (s Schedule) slows() bool {
 
 // slowed returns the high end of what a row takes; alt is its water, air what an
 // air pump adds.
-func (j *job) slowed(s *Strategy, alt *Water, air MonthlyHours) (Maybe[Slowed], error) {
+func (j *job) slowed(s *Strategy, alt *WaterResult, air MonthlyHours) (Maybe[Slowed], error) {
 	p := j.water.Pumps[s.Pump]
 	switch {
 	case !s.schedule.slows():

@@ -13,7 +13,7 @@ import (
 // practice, no source.
 func TestSlowedRange(t *testing.T) {
 	years := data.Setting{Key: "reliability.years", Text: "1"}
-	r, err := Plan(demoInputs(t, years))
+	r, err := everything(demoInputs(t, years))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -52,7 +52,7 @@ func TestSlowedRange(t *testing.T) {
 		t.Error("the pure cube is not listed as assumed")
 	}
 
-	given, err := Plan(demoInputs(t, years, data.Setting{Key: "pump.2.fixed_watts", Text: "3 W"}))
+	given, err := everything(demoInputs(t, years, data.Setting{Key: "pump.2.fixed_watts", Text: "3 W"}))
 	if err != nil {
 		t.Fatal(err)
 	}

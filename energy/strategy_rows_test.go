@@ -17,7 +17,7 @@ func TestWhPerVolumeOfPartYears(t *testing.T) {
 	const tolerance = 1e-9
 	full := func(sets ...data.Setting) Strategy {
 		t.Helper()
-		r, err := Plan(demoInputs(t, append(sets, data.Setting{Key: "reliability.years", Text: "1"})...))
+		r, err := everything(demoInputs(t, append(sets, data.Setting{Key: "reliability.years", Text: "1"})...))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -57,7 +57,7 @@ func TestWhPerVolumeOfPartYears(t *testing.T) {
 // same it is offered no row that stops it.
 func TestPumpThatDoesNotRestart(t *testing.T) {
 	high := []data.Setting{{Key: "lift.vented", Text: "no"}, {Key: "reliability.years", Text: "1"}, {Key: "pond.turnover_goal", Text: "8 h"}}
-	r, err := Plan(demoInputs(t, high...))
+	r, err := everything(demoInputs(t, high...))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -67,13 +67,13 @@ func TestPumpThatDoesNotRestart(t *testing.T) {
 	}
 	head, _ := r.Water.Works.Pumps[first].Curve(1).ShutOff()
 	over := append(high, data.Setting{Key: "lift.crest", Text: fmt.Sprintf("%.3f m", float64(head)+0.05)})
-	if r, err = Plan(demoInputs(t, over...)); err != nil {
+	if r, err = everything(demoInputs(t, over...)); err != nil {
 		t.Fatal(err)
 	}
 	if c := r.Water.Choice; r.Water.Pumps[c.Index].Spec.Name != "24 V 65 W" || !c.PassedOver {
 		t.Errorf("over the crest %s is chosen, passed over %v", r.Water.Pumps[c.Index].Spec.Name, c.PassedOver)
 	}
-	if r, err = Plan(demoInputs(t, append(over, data.Setting{Key: "choice.pump", Text: "24 V 38 W"})...)); err != nil {
+	if r, err = everything(demoInputs(t, append(over, data.Setting{Key: "choice.pump", Text: "24 V 38 W"})...)); err != nil {
 		t.Fatal(err)
 	}
 	refused := 0
@@ -94,7 +94,7 @@ func TestPumpThatDoesNotRestart(t *testing.T) {
 // TestPlannedPauseIsAStop: a plan that rests its pump from 20 to 8 h leaves the
 // pond still for twelve hours a night, and is graded by them.
 func TestPlannedPauseIsAStop(t *testing.T) {
-	r, err := Plan(demoInputs(t, set("run.band.1.hours", "20-8"), set("run.band.1.speed", "0"), set("pond.turnover_goal", "20 h"), set("reliability.years", "1")))
+	r, err := everything(demoInputs(t, set("run.band.1.hours", "20-8"), set("run.band.1.speed", "0"), set("pond.turnover_goal", "20 h"), set("reliability.years", "1")))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -120,7 +120,7 @@ func TestNightAirAddsToThePlansOwn(t *testing.T) {
 		hours string
 		want  float64 // air hours a day
 	}{{"0-24", 24}, {"8-16", 16}, {"20-4", 10}} {
-		r, err := Plan(demoInputs(t, set("air.power", "10 W"), set("air.hours", tt.hours), set("reliability.years", "1")))
+		r, err := everything(demoInputs(t, set("air.power", "10 W"), set("air.hours", tt.hours), set("reliability.years", "1")))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -143,7 +143,7 @@ func TestValveOnEveryKindOfLine(t *testing.T) {
 	for name, sets := range map[string][]data.Setting{
 		"slowed": nil, "not slowed": {fixed}, "two lines": two, "two lines, not slowed": append(two[:2:2], fixed), "off the curve": append(wide, fixed),
 	} {
-		r, err := Plan(demoInputs(t, append(sets, set("choice.pump", "24 V 65 W"), set("reliability.years", "1"))...))
+		r, err := everything(demoInputs(t, append(sets, set("choice.pump", "24 V 65 W"), set("reliability.years", "1"))...))
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
@@ -174,7 +174,7 @@ func TestValveOnEveryKindOfLine(t *testing.T) {
 // TestLeastSpeedIsThePlansOwn: 0.55 times 100 is 55.000000000000007, and the row of
 // the least speed is still that of 55 %.
 func TestLeastSpeedIsThePlansOwn(t *testing.T) {
-	r, err := Plan(demoInputs(t, set("lift.static_head", "0.3 m"), set("pump.2.least_speed", "55 %"), set("choice.pump", "24 V 65 W"), set("reliability.years", "1")))
+	r, err := everything(demoInputs(t, set("lift.static_head", "0.3 m"), set("pump.2.least_speed", "55 %"), set("choice.pump", "24 V 65 W"), set("reliability.years", "1")))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -194,8 +194,8 @@ func TestLeastSpeedIsThePlansOwn(t *testing.T) {
 // own answer.
 func TestRowsAreThePlansOfTheirSpeed(t *testing.T) {
 	at := []data.Setting{{Key: "reliability.years", Text: "2"}}
-	rows := func(more ...data.Setting) *Result {
-		r, err := Plan(demoInputs(t, append(slices.Clone(at), more...)...))
+	rows := func(more ...data.Setting) *Outcome {
+		r, err := everything(demoInputs(t, append(slices.Clone(at), more...)...))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -35,7 +35,7 @@ func (j *job) sizer() Maybe[*sizer] {
 	p := j.plan
 	z := &sizer{yield: j.store.Record.Panel, start: j.store.Record.Start, batteryC: j.store.Record.BatteryC, battery: j.store.Battery}
 	z.battery.Voltage = batteryVoltage(p)
-	z.options = SizeOptions{Unmet: p.Reliability.UnmetFlow, UnmetFlow: Known(p.Reliability.UnmetFlow), SaleWh: saleWh(p, z.battery.Voltage), Cost: costOf(p, j.onInverter(j.water.Choice.Nearest)), Years: p.Mains.Years, Temperature: j.store.batteryTemperature()}
+	z.options = SizeOptions{ctx: j.ctx, Unmet: p.Reliability.UnmetFlow, UnmetFlow: Known(p.Reliability.UnmetFlow), SaleWh: saleWh(p, z.battery.Voltage), Cost: costOf(p, j.onInverter(j.water.Choice.Nearest)), Years: p.Mains.Years, Temperature: j.store.batteryTemperature()}
 	for _, w := range p.Panel.Sizes {
 		z.options.Panels = append(z.options.Panels, float64(w))
 	}

@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"context"
 	"math"
 	"reflect"
 	"runtime"
@@ -15,7 +16,7 @@ import (
 func TestPlanDoesNotDependOnCores(t *testing.T) {
 	figures := func(cores int) [][]float64 {
 		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
-		r, err := Plan(demoInputs(t))
+		r, err := everything(demoInputs(t))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -64,7 +65,7 @@ func TestSteadyFrontScales(t *testing.T) {
 // balance would, and holds it to the plan's own target.
 func TestRowsMeetTheTarget(t *testing.T) {
 	in := demoInputs(t, data.Setting{Key: "reliability.longest_stop", Text: "12 h"})
-	j := &job{in: in, plan: in.Plan, out: &Result{}}
+	j := newJob(context.Background(), in, All)
 	r, err := j.do()
 	if err != nil {
 		t.Fatal(err)

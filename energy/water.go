@@ -11,10 +11,10 @@ import (
 	"sunrill/pumps"
 )
 
-// Water is everything a plan says about its water: how each pump does clean and
+// WaterResult is everything a plan says about its water: how each pump does clean and
 // dirty, which of them to use, what the filter and the return make of it and
 // what happens when something stops.
-type Water struct {
+type WaterResult struct {
 	Works    *Waterworks
 	Schedule Schedule
 	Pond     Maybe[PondWater]
@@ -85,12 +85,12 @@ type WaterState struct {
 // choice, and what the filter, the return and a stop do. It reads no file and no
 // clock. curves holds the curve of each pump, without rows for one that has only
 // a label. The error joins every fault.
-func NewWater(p *data.Plan, curves []data.CurveRows, place Surroundings) (*Water, error) {
+func NewWater(p *data.Plan, curves []data.CurveRows, place Surroundings) (*WaterResult, error) {
 	works, err := NewWaterworks(p, curves, place)
 	if err != nil {
 		return nil, err
 	}
-	w := &Water{Works: works, Pond: works.pondWater}
+	w := &WaterResult{Works: works, Pond: works.pondWater}
 	if w.Schedule, err = ScheduleOf(p.Run); err != nil {
 		return nil, placed(p, err)
 	}
@@ -121,7 +121,7 @@ func NewWater(p *data.Plan, curves []data.CurveRows, place Surroundings) (*Water
 }
 
 // Runs returns how every pump runs at the plan's speed.
-func (w *Water) Runs() []Run {
+func (w *WaterResult) Runs() []Run {
 	var runs []Run
 	for _, p := range w.Pumps {
 		runs = append(runs, Run{Name: p.Spec.Name, Clean: p.Clean.Run, Dirty: p.Dirty.Run})
@@ -130,7 +130,7 @@ func (w *Water) Runs() []Run {
 }
 
 // gather collects what was assumed and doubted on the way.
-func (w *Water) gather(p *data.Plan) {
+func (w *WaterResult) gather(p *data.Plan) {
 	w.Assumed = append(w.Assumed, w.Works.Assumed...)
 	if w.Pond.Known {
 		w.Assumed = append(w.Assumed, w.Pond.Value.standing...)
@@ -176,7 +176,7 @@ func monthsOf(set data.MonthSet) Months {
 }
 
 // pump returns how pump i of the plan does.
-func (w *Water) pump(p *data.Plan, i int) (WaterPump, error) {
+func (w *WaterResult) pump(p *data.Plan, i int) (WaterPump, error) {
 	pump := w.Works.Pumps[i]
 	out := WaterPump{Spec: p.Pumps[i], Pump: pump, Pack: 1}
 	if out.Spec.Supply == "DC" && p.Mains.SupplyEfficiency > 0 {

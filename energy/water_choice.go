@@ -10,7 +10,7 @@ import (
 	"sunrill/pumps"
 )
 
-// WaterChoice is which pump to use and why. Indices are of Water.Pumps; -1 is
+// WaterChoice is which pump to use and why. Indices are of WaterResult.Pumps; -1 is
 // none.
 type WaterChoice struct {
 	Index   int // the pump to use; -1 where none meets the goal or there is no goal
@@ -42,7 +42,7 @@ type WaterChoice struct {
 // power come after the others, by flow. A pump that does not start again after a
 // stop is taken only where no other will do: power fails, and batteries run down.
 // Next to that counts that no branch stays dry: whoever drew it wants water there.
-func (w *Water) choose(p *data.Plan) {
+func (w *WaterResult) choose(p *data.Plan) {
 	c := WaterChoice{Index: -1, Nearest: -1, Smaller: -1, Larger: -1, FeedsAll: -1, NoneMeets: true}
 	dry := w.dry(&c)
 	for i, pump := range w.Pumps {
@@ -94,7 +94,7 @@ func (w *Water) choose(p *data.Plan) {
 // NoAnswer says why the question about the water has no answer, "" where it has one:
 // no water flows, or the keeper gave a goal and it is missed, whoever chose the pump.
 // An assumed goal that is missed is a verdict, and an answer.
-func (w *Water) NoAnswer() string {
+func (w *WaterResult) NoAnswer() string {
 	var dead []string
 	for _, p := range w.Pumps {
 		if why := p.Spec.Name + ": " + p.Clean.Why; p.Clean.Flow <= 0 && p.Dirty.Flow <= 0 {
@@ -118,7 +118,7 @@ func (w *Water) NoAnswer() string {
 
 // dry tells which pumps leave a branch without water, dirty, and sets the
 // smallest that leaves none.
-func (w *Water) dry(c *WaterChoice) []bool {
+func (w *WaterResult) dry(c *WaterChoice) []bool {
 	dry := make([]bool, len(w.Pumps))
 	if _, branched := w.Works.Line.(*pumps.Network); !branched {
 		return dry
@@ -135,7 +135,7 @@ func (w *Water) dry(c *WaterChoice) []bool {
 
 // passedOver sets what speaks against pumps smaller than the choice that meet the
 // goal too; nothing where the plan names its pump.
-func (w *Water) passedOver(c *WaterChoice, dry []bool) {
+func (w *WaterResult) passedOver(c *WaterChoice, dry []bool) {
 	chosen := w.Pumps[c.Index]
 	for i, pump := range w.Pumps {
 		met := pump.Dirty.Met
@@ -150,14 +150,14 @@ func (w *Water) passedOver(c *WaterChoice, dry []bool) {
 // Faster is a pump that meets the goal at a higher speed than the plan's, day and
 // night.
 type Faster struct {
-	Pump  int     // index of Water.Pumps
+	Pump  int     // index of WaterResult.Pumps
 	Speed float64 // the least of those tried, 1 for full speed
 }
 
 // faster looks for a speed above the plan's at which a pump meets the goal, where
 // none does as planned: the least speed in steps of a twentieth, and at that the
 // smallest pump. A plan of hours is tried at full speed only.
-func (w *Water) faster(p *data.Plan) error {
+func (w *WaterResult) faster(p *data.Plan) error {
 	w.Choice.Faster = Unknown[Faster]("the plan runs the pump at full speed, day and night")
 	if !w.Choice.NoneMeets || w.Works.Speed >= 1 && len(p.Run.Bands) == 0 {
 		return nil
@@ -196,7 +196,7 @@ func (w *Water) faster(p *data.Plan) error {
 
 // DryBranches returns the names of the open branches that get no water from pump
 // i with the line clean, and with it dirty.
-func (w *Water) DryBranches(i int) (clean, dirty []string) {
+func (w *WaterResult) DryBranches(i int) (clean, dirty []string) {
 	return dryAt(w.Works.Line, w.Pumps[i].Clean.Flow), dryAt(w.Works.Line, w.Pumps[i].Dirty.Flow)
 }
 
@@ -217,7 +217,7 @@ func dryAt(line pumps.Circuit, q units.Flow) (names []string) {
 
 // dries returns the branches that get water of s on the hose that is there, and
 // none on line: what is widened takes it from them.
-func (w *Water) dries(s HoseStep, line pumps.Circuit) (names []string) {
+func (w *WaterResult) dries(s HoseStep, line pumps.Circuit) (names []string) {
 	clean, dirty := w.DryBranches(s.Pump)
 	add := func(now, before []string) {
 		for _, name := range now {
@@ -233,7 +233,7 @@ func (w *Water) dries(s HoseStep, line pumps.Circuit) (names []string) {
 
 // replaced returns which parts of a line with branches have another hose in line:
 // the main, and which branches.
-func (w *Water) replaced(line pumps.Circuit) (main bool, branches []string) {
+func (w *WaterResult) replaced(line pumps.Circuit) (main bool, branches []string) {
 	was, branched := w.Works.Line.(*pumps.Network)
 	is, still := line.(*pumps.Network)
 	if !branched || !still {
@@ -277,7 +277,7 @@ func smaller(a, b WaterPump) bool {
 
 // HoseStep is one pump on one hose.
 type HoseStep struct {
-	Pump int          // index of Water.Pumps
+	Pump int          // index of WaterResult.Pumps
 	Hose string       // "" for the hose that is there
 	Bore units.Length // of the hose, or of the narrowest piece that is there
 	// Smooth says that the hose is no wider than the one that is there, which is
@@ -306,7 +306,7 @@ const SameBoreSmooth = "smooth hose of the same bore"
 // there, on a smooth one of the same bore where that is ribbed inside, and on the
 // next two wider ones of the kind of the piece that takes most of the head. The
 // narrowest piece is often short, or in a branch without water.
-func (w *Water) hoses() ([]HoseStep, error) {
+func (w *WaterResult) hoses() ([]HoseStep, error) {
 	line := w.Works.Line
 	feeds := line.Feeds()
 	narrow := feeds[0].Bore
@@ -366,7 +366,7 @@ func (w *Water) hoses() ([]HoseStep, error) {
 }
 
 // gains compares every step with the nearest pump on the hose that is there.
-func (w *Water) gains(steps []HoseStep) {
+func (w *WaterResult) gains(steps []HoseStep) {
 	var from HoseStep
 	for _, s := range steps {
 		if s.Pump == w.Choice.Nearest && s.Hose == "" {
@@ -423,7 +423,7 @@ func familyOf(name string) string {
 // BestStep returns the step of least power that meets the goal dirty, one that
 // leaves no branch dry before one that does and none that takes the water from one
 // that has it, and whether any does.
-func (w *Water) BestStep() (HoseStep, bool) {
+func (w *WaterResult) BestStep() (HoseStep, bool) {
 	var best HoseStep
 	found := false
 	for _, s := range w.Hoses {
@@ -440,7 +440,7 @@ func (w *Water) BestStep() (HoseStep, bool) {
 }
 
 // TurnoverGoalFlow returns the mean flow that the goal asks for.
-func (w *Water) TurnoverGoalFlow() Maybe[units.Flow] {
+func (w *WaterResult) TurnoverGoalFlow() Maybe[units.Flow] {
 	if !w.Pond.Known {
 		return Unknown[units.Flow](w.Pond.Why)
 	}

@@ -4,7 +4,7 @@ import "sunrill/data"
 
 // Swap is another pump in place of the present one.
 type Swap struct {
-	From, To int // indices of Water.Pumps
+	From, To int // indices of WaterResult.Pumps
 	// Saving is what it saves a year; below zero it costs more to run.
 	Saving  Maybe[Money]
 	Price   Maybe[Money]
@@ -13,8 +13,8 @@ type Swap struct {
 
 // Costs returns what each pump costs on the plan's mains, in the plan's order,
 // the air pump left out.
-func (w *Water) Costs(p *data.Plan) ([]PumpCost, error) {
-	j := &job{plan: p, water: w, out: &Result{}}
+func (w *WaterResult) Costs(p *data.Plan) ([]PumpCost, error) {
+	j := &job{plan: p, water: w, out: &Outcome{}}
 	var err error
 	if j.tariff, err = tariffOf(p); err != nil {
 		return nil, placed(p, err)
@@ -26,7 +26,7 @@ func (w *Water) Costs(p *data.Plan) ([]PumpCost, error) {
 // Swaps returns what it brings to put each other pump in place of the present
 // one; nil where no pump is the present one. The old pump is taken to be worth
 // nothing and to be good for no more years.
-func (w *Water) Swaps(p *data.Plan, costs []PumpCost) ([]Swap, error) {
+func (w *WaterResult) Swaps(p *data.Plan, costs []PumpCost) ([]Swap, error) {
 	from := -1
 	for i, pump := range w.Pumps {
 		if pump.Spec.Present {

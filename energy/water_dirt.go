@@ -105,7 +105,7 @@ func (w *Waterworks) doubtedDirts(line pumps.Circuit) (dirts [2]dirtFit, assumed
 
 // doubt fills in what dirt that nobody measured may do to pump p, and widens the
 // range of its dirty state by it.
-func (w *Water) doubt(p *WaterPump) error {
+func (w *WaterResult) doubt(p *WaterPump) error {
 	p.Doubt = Unknown[DirtDoubt]("the loss was stated, and is not assumed")
 	dirts, assumed, err := w.Works.doubtedDirts(w.Works.Line)
 	if err != nil || !assumed {
@@ -135,7 +135,7 @@ func lostOf(clean, dirty units.Flow) float64 {
 
 // widen widens the range of a pump's dirty state on line by the least and the
 // most dirt that there may be, and returns its states with these.
-func (w *Water) widen(s *WaterState, pump pumps.Pump, line pumps.Circuit, dirts [2]dirtFit, pack float64) (ends [2]WaterState, err error) {
+func (w *WaterResult) widen(s *WaterState, pump pumps.Pump, line pumps.Circuit, dirts [2]dirtFit, pack float64) (ends [2]WaterState, err error) {
 	for k, f := range dirts {
 		if ends[k], err = w.state(pump, pumps.Soil(line, f.dirt), pack); err != nil {
 			return ends, err

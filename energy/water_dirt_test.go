@@ -13,7 +13,7 @@ import (
 
 // curvesPlan returns the water of a pond of 6 m3 with a goal, one pump for each of
 // curves, whose points are m3/h and m, and a hose of the table.
-func curvesPlan(t *testing.T, curves [][][2]float64, hose string, sets ...data.Setting) *Water {
+func curvesPlan(t *testing.T, curves [][][2]float64, hose string, sets ...data.Setting) *WaterResult {
 	t.Helper()
 	var plan, file strings.Builder
 	plan.WriteString("[pond]\nvolume = \"6 m3\"\nvolume_error = \"0 %\"\nstocking = \"light\"\nturnover_goal = \"3 h\"\n")
@@ -151,7 +151,7 @@ func TestGoalPointHolds(t *testing.T) {
 
 // pencilWater is the pump of testdata/script/plan_look_for.txtar: H = 3 - 0.75 Q
 // over a lift of 0.6 m and next to no line, so that 3.2 m3/h flow when clean.
-func pencilWater(t *testing.T, sets ...data.Setting) *Water {
+func pencilWater(t *testing.T, sets ...data.Setting) *WaterResult {
 	t.Helper()
 	plan := "[pond]\nvolume = \"6 m3\"\nvolume_error = \"0 %\"\nstocking = \"light\"\n[[pump]]\nname = \"one\"\ncurve = \"curve.csv\"\nflow_tolerance = 0\nhead_tolerance = 0\n" +
 		"[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"
@@ -314,7 +314,7 @@ func TestDryBranches(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	w := Water{Works: &Waterworks{Line: n}, Pumps: []WaterPump{{Clean: WaterState{Flow: 2.5 * units.CubicMetrePerHour}, Dirty: WaterState{Flow: 2 * units.CubicMetrePerHour}}}}
+	w := WaterResult{Works: &Waterworks{Line: n}, Pumps: []WaterPump{{Clean: WaterState{Flow: 2.5 * units.CubicMetrePerHour}, Dirty: WaterState{Flow: 2 * units.CubicMetrePerHour}}}}
 	clean, dirty := w.DryBranches(0)
 	if fmt.Sprint(clean, dirty) != "[high] [high]" {
 		t.Errorf("dry %v clean, %v dirty", clean, dirty)

@@ -10,7 +10,7 @@ import (
 
 // coldWarning tells where the seasons change the flow by more than three
 // hundredths: the chosen pump at the coldest and the warmest month's water.
-func (w *Water) coldWarning() []data.Warning {
+func (w *WaterResult) coldWarning() []data.Warning {
 	system, single := w.Works.Line.(*pumps.System)
 	if w.Works.monthly == nil || !single || w.Choice.Index < 0 {
 		return nil
@@ -45,7 +45,7 @@ func (w *Water) coldWarning() []data.Warning {
 
 // ribWarning tells what a hose that is ribbed inside costs: the nearest pump on
 // the same line with smooth bores, where that is a twentieth more or better.
-func (w *Water) ribWarning() []data.Warning {
+func (w *WaterResult) ribWarning() []data.Warning {
 	line, single := w.Works.Line.(*pumps.System)
 	if !single || w.Choice.Nearest < 0 {
 		return nil

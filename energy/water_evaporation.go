@@ -71,7 +71,7 @@ func evaporationOf(c solar.Climate) (*[12]units.Velocity, error) {
 }
 
 // evaporation fills in the loss by month, the plan's before the place's.
-func (w *Water) evaporation(s *StandStill, p *data.Plan, place Surroundings) error {
+func (w *WaterResult) evaporation(s *StandStill, p *data.Plan, place Surroundings) error {
 	rates := place.Evaporation
 	if given := p.Pond.Evaporation; given != nil {
 		rates = given

@@ -28,7 +28,7 @@ type StandStill struct {
 }
 
 // rest returns what stops do with the chosen pump.
-func (w *Water) rest(p *data.Plan, place Surroundings) (StandStill, error) {
+func (w *WaterResult) rest(p *data.Plan, place Surroundings) (StandStill, error) {
 	s := StandStill{Unseen: Unknown[pumps.Spill](w.Pond.Why), Quickest: Unknown[pumps.Spill](w.Pond.Why), Evaporation: Unknown[[12]pumps.Evaporation](w.Pond.Why)}
 	var surface units.Area
 	if w.Pond.Known {
@@ -53,7 +53,7 @@ func (w *Water) rest(p *data.Plan, place Surroundings) (StandStill, error) {
 
 // lost fills in the loss of water that nobody sees, through the whole line and
 // at the pond's edge.
-func (w *Water) lost(s *StandStill, p *data.Plan, pump WaterPump) error {
+func (w *WaterResult) lost(s *StandStill, p *data.Plan, pump WaterPump) error {
 	top := 0.0
 	for _, h := range w.Schedule.Hours() {
 		if h.Hours > 0 {
@@ -75,7 +75,7 @@ func (w *Water) lost(s *StandStill, p *data.Plan, pump WaterPump) error {
 // unseen returns what becomes of the pond if flow q leaves it. An intake that is
 // out of the water only because the depth had to be guessed is no fault of the
 // plan.
-func (w *Water) unseen(p *data.Plan, q units.Flow) (Maybe[pumps.Spill], error) {
+func (w *WaterResult) unseen(p *data.Plan, q units.Flow) (Maybe[pumps.Spill], error) {
 	pond := w.Pond.Value
 	spill, err := pond.Basin.Unseen(q, pond.Intake)
 	switch {
@@ -94,6 +94,6 @@ func (w *Water) unseen(p *data.Plan, q units.Flow) (Maybe[pumps.Spill], error) {
 const tooShallow = "volume and surface make the pond shallower than its depth, and the intake lies above that"
 
 // depthGuessed reports whether nothing in the plan tells the pond's depth.
-func (w *Water) depthGuessed(p *data.Plan) bool {
+func (w *WaterResult) depthGuessed(p *data.Plan) bool {
 	return p.Pond.Depth == nil && len(p.Pond.Depths) == 0
 }

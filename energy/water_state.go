@@ -18,7 +18,7 @@ type speedRuns map[float64]pumps.Run
 
 // state returns how pump does on circuit under the plan's schedule. pack is the
 // efficiency of what feeds it from the socket.
-func (w *Water) state(pump pumps.Pump, circuit pumps.Circuit, pack float64) (WaterState, error) {
+func (w *WaterResult) state(pump pumps.Pump, circuit pumps.Circuit, pack float64) (WaterState, error) {
 	var s WaterState
 	runs := speedRuns{}
 	speeds := []float64{w.Works.Speed}
@@ -67,7 +67,7 @@ func wattsOf(pump pumps.Pump, r pumps.Run, speed float64) units.Power {
 
 // water fills in the water of a day in the worst running month, against the
 // goal.
-func (w *Water) water(s *WaterState, runs speedRuns) {
+func (w *WaterResult) water(s *WaterState, runs speedRuns) {
 	day := func(m time.Month, flow func(pumps.Run) units.Flow) units.Volume {
 		sum := 0.0
 		for h := range 24 {
@@ -118,7 +118,7 @@ func (w *Water) water(s *WaterState, runs speedRuns) {
 }
 
 // judge fills in the verdict against the goal.
-func (w *Water) judge(s *WaterState) {
+func (w *WaterResult) judge(s *WaterState) {
 	goal := w.Pond.Value.Goal
 	if !goal.Known {
 		s.Met = Unknown[bool](goal.Why)
@@ -147,7 +147,7 @@ func turnover(v, perDay units.Volume) units.Duration {
 }
 
 // draw fills in the energy at the socket.
-func (w *Water) draw(s *WaterState, pump pumps.Pump, runs speedRuns, pack float64) {
+func (w *WaterResult) draw(s *WaterState, pump pumps.Pump, runs speedRuns, pack float64) {
 	s.EnergyDay, s.EnergyYear = Unknown[EnergyPerDay](noWatts), Unknown[EnergyPerYear](noWatts)
 	if pump.PowerSource() == pumps.NoPower {
 		return

@@ -27,7 +27,7 @@ const noBedArea = "the bed's area is not given: give filter.area or filter.depth
 
 // filter returns what the chosen pump does in the bed, unknown where the plan
 // describes none. With branches it is taken as passed by all the water.
-func (w *Water) filter(p *data.Plan) Maybe[FilterWater] {
+func (w *WaterResult) filter(p *data.Plan) Maybe[FilterWater] {
 	f := FilterWater{Bed: bed(p)}
 	switch {
 	case f.Bed.Present():
@@ -79,7 +79,7 @@ const (
 
 // bedWarning tells of a bed that the water rushes through, and of one that is
 // shared by branches.
-func (w *Water) bedWarning() []data.Warning {
+func (w *WaterResult) bedWarning() []data.Warning {
 	var all []data.Warning
 	if !w.Filter.Known {
 		return nil
@@ -147,7 +147,7 @@ func returnSpec(p *data.Plan) (pumps.Return, bool) {
 }
 
 // returnOf returns what a pump's clean flow asks of the return.
-func (w *Water) returnOf(p *data.Plan, clean WaterState) (Maybe[ReturnWater], error) {
+func (w *WaterResult) returnOf(p *data.Plan, clean WaterState) (Maybe[ReturnWater], error) {
 	spec, ok := returnSpec(p)
 	switch {
 	case !ok:
@@ -184,7 +184,7 @@ const noFreeboard = "the freeboard is not given (return.freeboard)"
 
 // spillsAt returns the flow at which the tank spills. It is that of the return
 // alone, so it is looked for once.
-func (w *Water) spillsAt(r pumps.Return) (Maybe[units.Flow], error) {
+func (w *WaterResult) spillsAt(r pumps.Return) (Maybe[units.Flow], error) {
 	if w.spill.Known || w.spill.Why != "" {
 		return w.spill, nil
 	}
@@ -214,7 +214,7 @@ func (w *Water) spillsAt(r pumps.Return) (Maybe[units.Flow], error) {
 }
 
 // returnAssumed lists what was taken of the return without being told.
-func (w *Water) returnAssumed(p *data.Plan) []Assumed {
+func (w *WaterResult) returnAssumed(p *data.Plan) []Assumed {
 	spec, ok := returnSpec(p)
 	if !ok {
 		return nil
@@ -236,7 +236,7 @@ func (w *Water) returnAssumed(p *data.Plan) []Assumed {
 }
 
 // tankWarnings returns the doubts about filter and return with the chosen pump.
-func (w *Water) tankWarnings(p *data.Plan) []data.Warning {
+func (w *WaterResult) tankWarnings(p *data.Plan) []data.Warning {
 	var all []data.Warning
 	spec, ok := returnSpec(p)
 	if !ok || w.Choice.Nearest < 0 {
@@ -258,7 +258,7 @@ func (w *Water) tankWarnings(p *data.Plan) []data.Warning {
 }
 
 // widestFeed returns the widest bore between pump and filter.
-func (w *Water) widestFeed() units.Length {
+func (w *WaterResult) widestFeed() units.Length {
 	widest := 0.0
 	for _, f := range w.Feeds() {
 		widest = math.Max(widest, float64(f.Bore))
@@ -267,7 +267,7 @@ func (w *Water) widestFeed() units.Length {
 }
 
 // Feeds returns every piece of pipe of the line.
-func (w *Water) Feeds() []pumps.Feed {
+func (w *WaterResult) Feeds() []pumps.Feed {
 	switch c := w.Works.Line.(type) {
 	case *pumps.System:
 		return c.Spec().Feeds

@@ -19,7 +19,7 @@ import (
 var twoPumps = strings.Replace(waterPlan, "[lift]", "[[pump]]\nname = \"two\"\ncurve = \"curve.csv\"\n[lift]", 1)
 
 // waterOf returns the water of plan with sets applied.
-func waterOf(t *testing.T, plan string, sets ...data.Setting) *Water {
+func waterOf(t *testing.T, plan string, sets ...data.Setting) *WaterResult {
 	t.Helper()
 	w, err := tryWater(t, plan, Surroundings{}, sets...)
 	if err != nil {
@@ -28,7 +28,7 @@ func waterOf(t *testing.T, plan string, sets ...data.Setting) *Water {
 	return w
 }
 
-func tryWater(t *testing.T, plan string, place Surroundings, sets ...data.Setting) (*Water, error) {
+func tryWater(t *testing.T, plan string, place Surroundings, sets ...data.Setting) (*WaterResult, error) {
 	t.Helper()
 	p, curves := onWaterCurve(t, plan, sets...)
 	return NewWater(p, curves, place)
@@ -99,7 +99,7 @@ func TestPowerPackIsCountedAtTheSocket(t *testing.T) {
 
 // TestWaterChoice walks through the ways to a choice.
 func TestWaterChoice(t *testing.T) {
-	name := func(w *Water, i int) string {
+	name := func(w *WaterResult, i int) string {
 		if i < 0 {
 			return ""
 		}

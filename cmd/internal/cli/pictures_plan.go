@@ -10,7 +10,7 @@ import (
 
 // tradeoffPicture shows turnovers a day against energy a day for every way to
 // run the water that can be done, with the goal.
-func tradeoffPicture(r *energy.Result) (report.Picture, bool) {
+func tradeoffPicture(r *energy.Outcome) (report.Picture, bool) {
 	p := report.Picture{Key: "tradeoff", Chart: report.Chart{
 		X: report.Axis{Key: "kwh_per_day", Label: "energy", Unit: report.KWhPerDay},
 		Y: report.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: report.None},

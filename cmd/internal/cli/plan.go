@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"context"
+
 	report "sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/energy"
@@ -76,7 +78,7 @@ func (in *input) job() (*planPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	result, err := energy.Plan(energy.Inputs{Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate, Weather: files.Weather, Loss: loss})
+	result, err := energy.Evaluate(context.Background(), energy.Inputs{Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate, Weather: files.Weather, Loss: loss}, energy.All)
 	if err != nil {
 		return nil, in.placed(err)
 	}

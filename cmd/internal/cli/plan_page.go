@@ -16,7 +16,7 @@ import (
 // planPage is the page of a plan: its water, with mains, sun and trade-off.
 type planPage struct {
 	*waterPage
-	result   *energy.Result
+	result   *energy.Outcome
 	mains    *planMains
 	mainsWhy string
 	solar    planSolar
@@ -25,7 +25,7 @@ type planPage struct {
 	sheet    *installer
 }
 
-func newPlanPage(in *input, r *energy.Result, swaps []energy.Swap) *planPage {
+func newPlanPage(in *input, r *energy.Outcome, swaps []energy.Swap) *planPage {
 	p := &planPage{waterPage: newWaterPage(in, r.Water, r.Costs, swaps), result: r}
 	p.mains, p.mainsWhy = p.newMains()
 	p.solar = p.newSolar()

@@ -3,7 +3,7 @@ package cli
 import "sunrill/energy"
 
 // readWater returns the water of the plan, at the place that it names.
-func (in *input) readWater() (*energy.Water, error) {
+func (in *input) readWater() (*energy.WaterResult, error) {
 	place, err := in.surroundings(in.Plan.Water.Temperature == nil || in.Plan.Pond.Evaporation == nil)
 	if err != nil {
 		return nil, err

@@ -168,7 +168,7 @@ type waterReturn struct {
 	MarginWhy    string   `json:"spill_flow_over_flow_why,omitempty"`
 }
 
-func newWaterPond(w *energy.Water) waterPond {
+func newWaterPond(w *energy.WaterResult) waterPond {
 	if !w.Pond.Known {
 		return waterPond{VolumeWhy: w.Pond.Why, LowWhy: w.Pond.Why, HighWhy: w.Pond.Why, GoalWhy: w.Pond.Why, SurfaceWhy: w.Pond.Why, FlowWhy: w.Pond.Why}
 	}

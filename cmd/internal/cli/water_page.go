@@ -16,7 +16,7 @@ import (
 // waterPage is a page about the water of a plan in the making.
 type waterPage struct {
 	in    *input
-	water *energy.Water
+	water *energy.WaterResult
 	pond  waterPond
 	pumps []waterPump
 	hoses []hoseStep
@@ -24,7 +24,7 @@ type waterPage struct {
 	money report.Unit
 }
 
-func newWaterPage(in *input, w *energy.Water, costs []energy.PumpCost, swaps []energy.Swap) *waterPage {
+func newWaterPage(in *input, w *energy.WaterResult, costs []energy.PumpCost, swaps []energy.Swap) *waterPage {
 	p := &waterPage{in: in, water: w, pond: newWaterPond(w), money: report.Money(in.Plan.Mains.Currency)}
 	for i, pump := range w.Pumps {
 		p.pumps = append(p.pumps, newWaterPump(pump, costs[i]))
