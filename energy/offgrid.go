@@ -13,14 +13,11 @@ import (
 // worst running month. A DC pump that follows its voltage runs at what battery
 // and cable leave it, which may be less or more than its curve's speed.
 type OffGridWater struct {
-	Speed     float64 // the fastest it really runs, a share of the curve's; 0 where it is not known
-	Drop      float64 // the share of the voltage lost in the cable at Speed
-	Flow      units.Flow
-	PerDay    units.Volume
-	Turnovers Maybe[float64]        // a day
-	Turnover  Maybe[units.Duration] // one
-	Met       Maybe[bool]           // the goal
-	Missed    units.Duration        // by how much a turnover takes too long; 0 if met
+	Speed  float64 // the fastest it really runs, a share of the curve's; 0 where it is not known
+	Drop   float64 // the share of the voltage lost in the cable at Speed
+	Flow   units.Flow
+	PerDay units.Volume
+	Verdict
 }
 
 // offGrid returns the water of a year on the battery.
@@ -39,30 +36,12 @@ func (w *WaterResult) offGrid(dirty YearLoad) OffGridWater {
 	if math.IsInf(float64(out.PerDay), 1) {
 		out.PerDay = 0
 	}
-	out.judge(w.Pond)
+	out.Verdict = judge(w.Pond, out.PerDay, noWater)
 	return out
 }
 
-// judge holds the water of a day against the goal.
-func (w *OffGridWater) judge(pond Maybe[PondWater]) {
-	w.Turnovers, w.Turnover, w.Met = Unknown[float64](pond.Why), Unknown[units.Duration](pond.Why), Unknown[bool](pond.Why)
-	if !pond.Known {
-		return
-	}
-	v := pond.Value.Pond.Volume()
-	w.Turnovers = Known(float64(w.PerDay / v))
-	if w.Turnover = Unknown[units.Duration]("no water flows"); w.PerDay > 0 {
-		w.Turnover = Known(turnover(v, w.PerDay))
-	}
-	goal := pond.Value.Goal
-	if w.Met = Unknown[bool](goal.Why); goal.Known {
-		met := w.Turnover.Known && w.Turnover.Value <= goal.Value*(1+1e-12)
-		w.Met = Known(met)
-		if !met && w.Turnover.Known {
-			w.Missed = w.Turnover.Value - goal.Value
-		}
-	}
-}
+// noWater is the reason where there is no turnover off the grid.
+const noWater = "no water flows"
 
 // Drop returns the share of the voltage that is lost in the cable.
 func (d Draw) Drop() float64 { return ratio(float64(d.CableDrop), float64(d.Voltage+d.CableDrop)) }
@@ -89,7 +68,7 @@ func (s *Storage) cableDoubt(p *data.Plan, i int, load *PumpLoad) {
 		float64(*c.Run), c.Area.In(units.SquareMillimetre), 100*worst.Drop(), 100*UsualDrop)
 	if m := motorOf(p.Pumps[i], p.Battery); worst.Speed < m.lossless(asked, batteryVoltage(p))*(1-1e-6) {
 		text += units.Sprintf("; the pump runs at %.0f %% of its curve's speed for it", 100*worst.Speed)
-		if met := load.OffGrid.Met; met.Known && !met.Value {
+		if load.OffGrid.Misses() {
 			text += " and misses the goal on the battery"
 		}
 	}

@@ -29,7 +29,7 @@ func SiphonHolds(air Pascal, t units.Temperature, w pumps.Water) units.Length {
 // unfilled returns how pump does on circuit while air stays in its siphon, where
 // that may last and misses the goal that s, with the siphon full, meets.
 func (w *WaterResult) unfilled(s WaterState, pump pumps.Pump, circuit pumps.Circuit, pack float64) (Maybe[WaterState], error) {
-	if !s.mayNotFill || !s.Met.Value {
+	if !s.mayNotFill || !s.Meets() {
 		return Unknown[WaterState]("the goal rests on no siphon"), nil
 	}
 	open, is := pumps.OpenCrest(circuit)
@@ -37,7 +37,7 @@ func (w *WaterResult) unfilled(s WaterState, pump pumps.Pump, circuit pumps.Circ
 		return Unknown[WaterState]("the line has no crest of its own"), nil
 	}
 	now, err := w.state(pump, open, pack)
-	if err != nil || now.Met.Value {
+	if err != nil || now.Meets() {
 		return Unknown[WaterState]("the goal is met while air stays in the siphon too"), err
 	}
 	return Known(now), nil

@@ -36,12 +36,9 @@ type Strategy struct {
 	Speed float64 // share of the curve's; 0 where it is not one speed
 	Why   string  // why it cannot be done; "" where it can
 
-	PerDay    units.Volume
-	PerYear   units.Volume          // months off left out
-	Turnovers Maybe[float64]        // a day
-	Turnover  Maybe[units.Duration] // one
-	Met       Maybe[bool]           // the goal
-	Missed    units.Duration        // by how much a turnover takes too long; 0 if met
+	PerDay  units.Volume
+	PerYear units.Volume // months off left out
+	Verdict
 
 	Power      Maybe[units.Power]  // of the pump while it runs
 	Energy     Maybe[EnergyPerDay] // at the socket, air included
@@ -364,7 +361,7 @@ func (j *job) work(s *Strategy) error {
 		s.Slowed = Unknown[Slowed](s.Why)
 		return nil
 	}
-	s.PerDay, s.PerYear, s.Turnovers, s.Turnover, s.Met, s.Missed = dirty.PerDay, dirty.PerYear, dirty.PerDayN, dirty.Turnover, dirty.Met, dirty.Missed
+	s.PerDay, s.PerYear, s.Verdict = dirty.PerDay, dirty.PerYear, dirty.Verdict
 	unfilled, err := alt.unfilled(dirty, p.Pump, j.line(s, true), p.Pack)
 	if err != nil {
 		return err

@@ -104,7 +104,7 @@ func (j *job) daylightRows() {
 		s.Energy, s.WhPerM3, s.Cost = Unknown[EnergyPerDay](sunAlone), Unknown[float64](sunAlone), Unknown[Money](sunAlone)
 		s.Slowed = Unknown[Slowed](sunAlone)
 		s.Power = j.water.Pumps[i].Power
-		s.Turnovers, s.Turnover, s.Met = Unknown[float64](sunAlone), Unknown[units.Duration](sunAlone), Unknown[bool](sunAlone)
+		s.Verdict = unjudged(sunAlone)
 		switch d := j.daylightBudget(); {
 		case !d.Known:
 			s.Why = d.Why
@@ -142,10 +142,8 @@ func (j *job) sunRow(s *Strategy, perDay units.Volume, panel, battery, still flo
 		price, _ := cost(panel, battery, math.Inf(1))
 		s.Price = Known(price)
 	}
-	w := OffGridWater{PerDay: perDay}
-	w.judge(j.water.Pond)
-	s.Turnovers, s.Turnover, s.Met, s.Missed = w.Turnovers, w.Turnover, w.Met, w.Missed
-	s.OffGrid = Known(w)
+	s.Verdict = judge(j.water.Pond, perDay, noWater)
+	s.OffGrid = Known(OffGridWater{PerDay: perDay, Verdict: s.Verdict})
 }
 
 // grade fills in what the row's longest stop risks.

@@ -62,17 +62,10 @@ type WaterState struct {
 	AtLeast bool
 	Why     string // why nothing flows, "" where it does
 
-	Month     time.Month   // the running month with the least water
-	PerDay    units.Volume // water in that month's mean day
-	PerYear   units.Volume // water of a year, months off left out
-	Turnover  Maybe[units.Duration]
-	PerDayN   Maybe[float64] // turnovers in that day
-	Slowest   units.Duration // +Inf where the weak end of the range does not lift
-	Fastest   units.Duration // 0 where the strong end runs off the curve
-	Met       Maybe[bool]    // the goal
-	Missed    units.Duration // by how much a turnover takes too long; 0 if met
-	ShortFlow units.Flow     // mean flow that lacks to the goal; 0 if met
-	Sure      bool           // met, or missed, at both ends of the range
+	Month   time.Month   // the running month with the least water
+	PerDay  units.Volume // water in that month's mean day
+	PerYear units.Volume // water of a year, months off left out
+	Verdict              // of that day
 
 	Use        MonthlyHours // at the socket
 	EnergyDay  Maybe[EnergyPerDay]

@@ -46,12 +46,11 @@ func (w *WaterResult) choose(p *data.Plan) {
 	c := WaterChoice{Index: -1, Nearest: -1, Smaller: -1, Larger: -1, FeedsAll: -1, NoneMeets: true}
 	dry := w.dry(&c)
 	for i, pump := range w.Pumps {
-		met := pump.Dirty.Met
-		c.NoneMeets = c.NoneMeets && met.Known && !met.Value
-		if met.Known && met.Value && (c.Index < 0 || better(pump, w.Pumps[c.Index], dry[i], dry[c.Index])) {
+		c.NoneMeets = c.NoneMeets && pump.Dirty.Misses()
+		if pump.Dirty.Meets() && (c.Index < 0 || better(pump, w.Pumps[c.Index], dry[i], dry[c.Index])) {
 			c.Index = i
 		}
-		if !met.Known {
+		if met := pump.Dirty.Met; !met.Known {
 			c.Why = met.Why
 		}
 		if c.Nearest < 0 || pump.Dirty.PerDay > w.Pumps[c.Nearest].Dirty.PerDay {
@@ -138,8 +137,7 @@ func (w *WaterResult) dry(c *WaterChoice) []bool {
 func (w *WaterResult) passedOver(c *WaterChoice, dry []bool) {
 	chosen := w.Pumps[c.Index]
 	for i, pump := range w.Pumps {
-		met := pump.Dirty.Met
-		if c.Given || !met.Known || !met.Value || !smaller(pump, chosen) {
+		if c.Given || !pump.Dirty.Meets() || !smaller(pump, chosen) {
 			continue
 		}
 		c.PassedOver = c.PassedOver || pump.stays() && !chosen.stays()
@@ -181,7 +179,7 @@ func (w *WaterResult) faster(p *data.Plan) error {
 			if err != nil {
 				return err
 			}
-			if s.Met.Known && s.Met.Value && (best < 0 || smaller(pump, w.Pumps[best])) {
+			if s.Meets() && (best < 0 || smaller(pump, w.Pumps[best])) {
 				best = i
 			}
 		}
@@ -427,8 +425,7 @@ func (w *WaterResult) BestStep() (HoseStep, bool) {
 	var best HoseStep
 	found := false
 	for _, s := range w.Hoses {
-		met := s.Dirty.Met
-		if !met.Known || !met.Value || !s.Power.Known || len(s.Dries) > 0 {
+		if !s.Dirty.Meets() || !s.Power.Known || len(s.Dries) > 0 {
 			continue
 		}
 		// A hose that is there costs nothing, so a wider one has to save.

@@ -141,11 +141,7 @@ func (w *WaterResult) widen(s *WaterState, pump pumps.Pump, line pumps.Circuit, 
 			return ends, err
 		}
 	}
-	s.Fastest, s.Slowest = min(s.Fastest, ends[0].Fastest), max(s.Slowest, ends[1].Slowest)
-	if s.Met.Known {
-		goal := w.Pond.Value.Goal.Value
-		s.Sure = (s.Slowest <= goal) == (s.Fastest <= goal)
-	}
+	s.within(min(s.Fastest, ends[0].Fastest), max(s.Slowest, ends[1].Slowest), w.Pond.Value)
 	return ends, nil
 }
 

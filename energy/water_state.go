@@ -91,59 +91,24 @@ func (w *WaterResult) water(s *WaterState, runs speedRuns) {
 			s.Month, s.PerDay = m, v
 		}
 	}
-	s.Turnover, s.PerDayN, s.Met = Unknown[units.Duration](w.Pond.Why), Unknown[float64](w.Pond.Why), Unknown[bool](w.Pond.Why)
+	s.Verdict = judge(w.Pond, s.PerDay, "nothing flows: "+s.Why)
 	if !w.Pond.Known {
 		return
 	}
-	pond := w.Pond.Value.Pond
-	low, high := pond.Range()
-	s.PerDayN = Known(float64(s.PerDay / pond.Volume()))
-	if s.Turnover = Unknown[units.Duration]("nothing flows: " + s.Why); s.PerDay > 0 {
-		s.Turnover = Known(turnover(pond.Volume(), s.PerDay))
-	}
-	if s.Month == 0 {
-		s.Slowest, s.Fastest = units.Duration(math.Inf(1)), units.Duration(math.Inf(1))
-	} else {
-		s.Slowest = turnover(high, day(s.Month, func(r pumps.Run) units.Flow { return r.Low.LeastFlow() }))
+	slowest, fastest := units.Duration(math.Inf(1)), units.Duration(math.Inf(1))
+	if s.Month != 0 {
+		low, high := w.Pond.Value.Pond.Range()
+		slowest = turnover(high, day(s.Month, func(r pumps.Run) units.Flow { return r.Low.LeastFlow() }))
 		off := false
-		s.Fastest = turnover(low, day(s.Month, func(r pumps.Run) units.Flow {
+		fastest = turnover(low, day(s.Month, func(r pumps.Run) units.Flow {
 			off = off || r.High.Status == pumps.BeyondCurve
 			return r.High.LeastFlow()
 		}))
 		if off {
-			s.Fastest = 0
+			fastest = 0
 		}
 	}
-	w.judge(s)
-}
-
-// judge fills in the verdict against the goal.
-func (w *WaterResult) judge(s *WaterState) {
-	goal := w.Pond.Value.Goal
-	if !goal.Known {
-		s.Met = Unknown[bool](goal.Why)
-		return
-	}
-	v := w.Pond.Value.Pond.Volume()
-	need := float64(v) * float64(units.Day/goal.Value)
-	met := float64(s.PerDay) >= need*(1-1e-12)
-	s.Met = Known(met)
-	if !met {
-		s.ShortFlow = units.Flow((need - float64(s.PerDay)) / float64(units.Day))
-		if s.Turnover.Known {
-			s.Missed = s.Turnover.Value - goal.Value
-		}
-	}
-	s.Sure = (s.Slowest <= goal.Value) == (s.Fastest <= goal.Value)
-}
-
-// turnover returns how long one turnover takes at so much water a day; +Inf
-// where there is none.
-func turnover(v, perDay units.Volume) units.Duration {
-	if perDay <= 0 {
-		return units.Duration(math.Inf(1))
-	}
-	return units.Duration(float64(v/perDay)) * units.Day
+	s.within(fastest, slowest, w.Pond.Value)
 }
 
 // draw fills in the energy at the socket.

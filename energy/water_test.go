@@ -383,7 +383,7 @@ func checkState(t *testing.T, plan int, p WaterPump, s WaterState) {
 			t.Errorf("plan %d: %s: %s is %g", plan, p.Spec.Name, name, v)
 		}
 	}
-	if s.Turnover.Known != s.PerDayN.Known && s.Flow > 0 && s.PerDay > 0 || !s.Turnover.Known && s.Turnover.Why == "" || !s.Met.Known && s.Met.Why == "" {
+	if s.Turnover.Known != s.Turnovers.Known && s.Flow > 0 && s.PerDay > 0 || !s.Turnover.Known && s.Turnover.Why == "" || !s.Met.Known && s.Met.Why == "" {
 		t.Errorf("plan %d: %s: turnover %+v, goal %+v", plan, p.Spec.Name, s.Turnover, s.Met)
 	}
 }

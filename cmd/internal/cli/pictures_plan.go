@@ -26,7 +26,7 @@ func tradeoffPicture(r *energy.Outcome) (report.Picture, bool) {
 		}
 		x, y := s.Energy.Value.KilowattHours(), s.Turnovers.Value
 		series := &missed
-		if s.Met.Known && s.Met.Value {
+		if s.Meets() {
 			series = &met
 			if least == nil || s.Energy.Value < least.Energy.Value {
 				least = s

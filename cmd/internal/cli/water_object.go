@@ -230,7 +230,7 @@ func newWaterState(s energy.WaterState) *waterState {
 	perHour := units.CubicMetrePerHour
 	out := &waterState{Flow: s.Flow.In(perHour), AtLeast: s.AtLeast, Bracket: s.Run.Bracket, Head: float64(s.Head), Power: known(s.Power, 1), PowerWhy: s.Power.Why,
 		WaterPerDay: float64(s.PerDay), Turnover: known(s.Turnover, units.Hour), TurnoverWhy: s.Turnover.Why,
-		TurnoversPerDay: known(s.PerDayN, 1), TurnoversWhy: s.PerDayN.Why, EnergyWhy: s.EnergyYear.Why, PerDayWhy: s.EnergyDay.Why,
+		TurnoversPerDay: known(s.Turnovers, 1), TurnoversWhy: s.Turnovers.Why, EnergyWhy: s.EnergyYear.Why, PerDayWhy: s.EnergyDay.Why,
 		PerDay: known(s.EnergyDay, energy.EnergyPerDay(units.KilowattHour)), PerYear: known(s.EnergyYear, energy.EnergyPerYear(units.KilowattHour))}
 	out.LowFlow, out.LowFlowWhy = lowFlow(s.Run)
 	out.HighFlow, out.HighFlowWhy = highFlow(s.Run)

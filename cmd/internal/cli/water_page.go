@@ -50,10 +50,7 @@ func (p *waterPage) chosen() *string {
 }
 
 // meets reports whether pump i meets the goal when the line is dirty.
-func (p *waterPage) meets(i int) bool {
-	met := p.water.Pumps[i].Dirty.Met
-	return met.Known && met.Value
-}
+func (p *waterPage) meets(i int) bool { return p.water.Pumps[i].Dirty.Meets() }
 
 // why returns the reason of the choice, or of its lack, and what speaks against
 // it all the same.
@@ -93,7 +90,7 @@ func (p *waterPage) why() string {
 func (p *waterPage) because() string {
 	c := p.water.Choice
 	switch {
-	case c.Given && p.water.Pumps[c.Index].Dirty.Met.Known && !p.meets(c.Index):
+	case c.Given && p.water.Pumps[c.Index].Dirty.Misses():
 		return "the plan names it, but it misses the goal just before cleaning"
 	case c.Given:
 		return "the plan names it"
@@ -265,7 +262,7 @@ func (p *waterPage) feedsAll(i int) string {
 	if all < 0 || all == i {
 		return ""
 	}
-	if met := p.water.Pumps[all].Dirty.Met; met.Known && !met.Value {
+	if p.water.Pumps[all].Dirty.Misses() {
 		return ", take " + p.pumps[all].Name + ", which feeds every branch but misses the goal,"
 	}
 	return ", take " + p.pumps[all].Name + ", which feeds every branch,"
@@ -380,7 +377,7 @@ func (p *waterPage) smaller() report.Prose {
 	if c.Index < 0 {
 		i = c.Nearest // the best of those that all miss
 	}
-	if i < 0 || !p.water.Pumps[i].Dirty.Met.Known || p.meets(i) {
+	if i < 0 || !p.water.Pumps[i].Dirty.Misses() {
 		return report.Prose{}
 	}
 	d := p.pumps[i].Dirty
