@@ -114,7 +114,7 @@ func fullCurrent(p *data.Plan, w *WaterResult, i int) units.Current {
 	bare := *p
 	bare.Cable.Run = nil
 	var most units.Current
-	for _, line := range []pumps.Circuit{w.Works.Line, pumps.Soil(w.Works.Line, w.Works.Dirt)} {
+	for _, line := range []pumps.Circuit{w.Works.Line, w.Works.dirty()} {
 		chain, err := batteryChain(&bare, i, w.Works.Pumps[i], line, Air{})
 		if err != nil {
 			return 0

@@ -62,6 +62,7 @@ type job struct {
 	in      Inputs
 	depth   Depth
 	plan    *data.Plan
+	place   Surroundings
 	water   *WaterResult
 	tariff  Tariff
 	air     Air
@@ -100,12 +101,11 @@ func (j *job) do() (*Outcome, error) {
 	if j.out.Solar = Unknown[SolarBudget](notAsked); j.depth >= Sun {
 		faults[3] = j.sky()
 	}
-	var place Surroundings
 	if faults[3] == nil {
-		place, faults[4] = j.surroundings()
-		place.Loss = in.Loss
+		j.place, faults[4] = j.surroundings()
+		j.place.Loss = in.Loss
 	}
-	j.water, faults[0] = NewWater(in.Plan, in.Curves, place)
+	j.water, faults[0] = NewWater(in.Plan, in.Curves, j.place)
 	j.tariff, faults[1] = tariffOf(in.Plan)
 	j.air, faults[2] = airOf(in.Plan)
 	if err := errors.Join(faults[:]...); err != nil {
@@ -146,8 +146,8 @@ func (j *job) gather() {
 			o.Sources = append(o.Sources, j.store.Sources...)
 		}
 		if j.size != nil && j.size.options.Cost != nil {
-			o.Warnings = append(o.Warnings, unpriced(j.plan, j.onInverter(j.water.Choice.Nearest))...)
-			o.Assumed = append(o.Assumed, assumedMoney(j.plan, j.onInverter(j.water.Choice.Nearest))...)
+			o.Warnings = append(o.Warnings, unpriced(j.plan, onInverter(j.plan, j.water.Choice.Nearest))...)
+			o.Assumed = append(o.Assumed, assumedMoney(j.plan, onInverter(j.plan, j.water.Choice.Nearest))...)
 		}
 		if d := j.out.Solar.Value.Daylight; d.Known {
 			o.Warnings = append(o.Warnings, d.Value.Warnings...)

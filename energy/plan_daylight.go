@@ -60,7 +60,7 @@ func (j *job) daylight() (Maybe[DaylightBudget], error) {
 func (j *job) runDaylight(i int) (DaylightBudget, error) {
 	in, pump := j.plan.Pumps[i], j.water.Pumps[i]
 	motor := motorOf(in, j.plan.Battery)
-	line := j.line(&Strategy{Pump: i}, true)
+	line := j.water.Works.dirty()
 	spec := FlowTableSpec{Pump: pump.Pump, Circuit: line, Voltage: motor.Voltage}
 	var err error
 	if spec.Loop, err = j.pumpLoop(motor, pump.Pump, line); err != nil {
@@ -159,7 +159,7 @@ func (j *job) small(i int, sun SunRecord, out DaylightBudget) (Maybe[SmallBatter
 	if !z.Known {
 		return Unknown[SmallBattery](z.Why), nil
 	}
-	chain, err := batteryChain(j.plan, i, j.water.Pumps[i].Pump, j.line(&Strategy{Pump: i}, true), Air{})
+	chain, err := batteryChain(j.plan, i, j.water.Pumps[i].Pump, j.water.Works.dirty(), Air{})
 	if err == nil {
 		var draw Draw
 		if draw, err = chain.At(1); err == nil {

@@ -43,16 +43,18 @@ func (j *job) costs() error {
 }
 
 // mains works out the chosen pump's budget.
-func (j *job) mains() error {
-	i := j.water.Choice.Index
-	if i < 0 {
-		j.out.Mains = Unknown[MainsBudget](j.water.Choice.Why)
-		return nil
+func (j *job) mains() (err error) {
+	j.out.Mains = Unknown[MainsBudget](j.water.Choice.Why)
+	if i := j.water.Choice.Index; i >= 0 {
+		j.out.Mains, err = j.mainsOf(j.water.Pumps[i])
 	}
-	p := j.water.Pumps[i]
+	return err
+}
+
+// mainsOf returns the budget of a pump.
+func (j *job) mainsOf(p WaterPump) (Maybe[MainsBudget], error) {
 	if !p.PerYear.Known {
-		j.out.Mains = Unknown[MainsBudget](p.PerYear.Why)
-		return nil
+		return Unknown[MainsBudget](p.PerYear.Why), nil
 	}
 	air := airHours(j.air)
 	m := MainsBudget{Years: j.plan.Mains.Years, AirPerYear: air.PerYear(), PerYear: p.PerYear.Value + air.PerYear(), Pack: p.Pack}
@@ -72,11 +74,8 @@ func (j *job) mains() error {
 		m.CarbonKg = Known(Carbon(m.PerYear, float64(*c)))
 	}
 	var err error
-	if m.Owned, err = j.own(j.plan.Pumps[i], m.Cost); err != nil {
-		return err
-	}
-	j.out.Mains = Known(m)
-	return nil
+	m.Owned, err = j.own(p.Spec, m.Cost)
+	return Known(m), err
 }
 
 // airHours returns an air pump's energy on the mains.

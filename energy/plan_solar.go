@@ -200,32 +200,6 @@ func (j *job) bearable() (Maybe[float64], string) {
 	return Known(h), fmt.Sprintf("the low end of how long the oxygen lasts in %v", j.out.RestMonth)
 }
 
-// offGrid returns the year of a strategy at the battery's terminals: hour by hour
-// what takes more, clean or dirty, with the water of dirty, as size takes it; and
-// dirty.
-func (j *job) offGrid(s *Strategy) (year, last YearLoad, err error) {
-	for k, dirty := range []bool{false, true} {
-		c, err := batteryChain(j.plan, s.Pump, j.water.Pumps[s.Pump].Pump, j.line(s, dirty), s.airOr(j.air))
-		if err != nil {
-			return year, last, err
-		}
-		if last, err = c.Year(s.schedule); err != nil {
-			return year, last, err
-		}
-		if k == 0 {
-			year = last
-		}
-	}
-	clean := year.Use
-	year = last
-	for m := range year.Use {
-		for h := range year.Use[m] {
-			year.Use[m][h] = max(clean[m][h], last.Use[m][h])
-		}
-	}
-	return year, last, nil
-}
-
 // solar sizes the chosen pump's panel and battery, and runs it on the sun
 // alone.
 func (j *job) solar() error {
@@ -259,7 +233,7 @@ func (j *job) solar() error {
 // into what a battery meets, as size and balance do.
 func (j *job) stores() error {
 	s := &Storage{plan: j.plan, Sky: j.light}
-	load, err := s.loadOf(j.plan, j.water, j.water.Choice.Nearest)
+	load, err := s.loadOf(j.water, j.water.Choice.Nearest, j.air)
 	var need *[12]float64
 	if err == nil {
 		months := load.need()

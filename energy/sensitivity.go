@@ -2,8 +2,10 @@ package energy
 
 import (
 	"math"
+	"slices"
 	"sort"
 
+	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -116,56 +118,55 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 	if !single {
 		return
 	}
-	p := j.water.Pumps[i]
-	on := func(c pumps.Circuit) answerAt {
+	p, works := j.water.Pumps[i], j.water.Works
+	on := func(v Variant) answerAt {
 		a := base
-		d, status := p.Pump.Duty(j.water.Works.Speed, c)
-		if status != pumps.Meets {
-			a.flow = 0
-			if r, err := p.Pump.Run(j.water.Works.Speed, c); err == nil {
-				a.flow = r.LeastFlow()
-			}
+		v.Pump, v.Speed = i, works.Speed
+		w, err := j.water.with(v.of(j.plan), j.place, v)
+		if err != nil {
 			return a
 		}
-		a.flow, a.load = d.Flow, j.loadAt(p, d.Flow)
+		s := w.Pumps[i].Dirty
+		if a.flow = s.Flow; s.Run.Status == pumps.Meets {
+			a.load = j.loadAt(p, a.flow)
+		}
 		return a
 	}
-	dirt := j.water.Works.Dirt
-	changed := func(change func(*pumps.SystemSpec)) answerAt {
-		spec := line.Spec()
-		spec.Feeds = append([]pumps.Feed(nil), spec.Feeds...)
-		change(&spec)
-		s, err := pumps.NewSystem(spec)
-		if err != nil {
-			return base
-		}
-		return on(s.WithDirt(dirt))
+	lift := func(by units.Length) answerAt {
+		return on(Variant{Set: func(p *data.Plan) {
+			h := max(0, *p.Lift.StaticHead+by)
+			p.Lift.StaticHead = &h
+		}})
 	}
-	add("lift.static_head", "lift", units.Sprintf("±%.0f cm", 100*liftError),
-		changed(func(s *pumps.SystemSpec) { s.StaticHead = max(0, s.StaticHead-liftError) }),
-		changed(func(s *pumps.SystemSpec) { s.StaticHead += liftError }))
-	scaled := func(by float64) answerAt {
-		return changed(func(s *pumps.SystemSpec) {
-			for k, f := range s.Feeds {
-				s.Feeds[k].Length *= units.Length(by)
-				s.Feeds[k].Loss = pumps.Loss{K: f.Loss.K * by, K1: f.Loss.K1 * by, KInf: f.Loss.KInf * by}
+	add("lift.static_head", "lift", units.Sprintf("±%.0f cm", 100*liftError), lift(-liftError), lift(liftError))
+	losses := func(by float64) answerAt { // no key scales pipe and fittings together
+		return on(Variant{line: func(w *Waterworks) error {
+			spec := line.Spec()
+			spec.Feeds = slices.Clone(spec.Feeds)
+			for k, f := range spec.Feeds {
+				spec.Feeds[k].Length *= units.Length(by)
+				spec.Feeds[k].Loss = pumps.Loss{K: f.Loss.K * by, K1: f.Loss.K1 * by, KInf: f.Loss.KInf * by}
 			}
-		})
+			s, err := pumps.NewSystem(spec)
+			w.Line = s
+			return err
+		}})
 	}
-	add("feed", "losses in the hose", units.Sprintf("±%.0f %%", 100*lossError), scaled(1-lossError), scaled(1+lossError))
-	if loss := j.water.Works.DirtLoss; loss > 0 && dirt.Resistance > 0 {
-		with := func(share float64) (answerAt, float64) {
-			a := base
-			if f, err := j.water.Works.dirtOf(line, share); err == nil {
-				a = on(line.WithDirt(f.dirt))
-			}
-			return a, 100 * lostOf(p.Clean.Flow, a.flow)
-		}
-		losses := doubtedLosses(loss)
-		low, least := with(losses[0])
-		high, most := with(losses[1])
-		add("upkeep.flow_loss_when_dirty", "dirt before cleaning", units.Sprintf("%.3g to %.3g %% of the flow", least, most), low, high)
+	add("feed", "losses in the hose", units.Sprintf("±%.0f %%", 100*lossError), losses(1-lossError), losses(1+lossError))
+	if works.DirtLoss <= 0 || works.Dirt.Resistance <= 0 {
+		return
 	}
+	var ends [2]answerAt
+	var lost [2]float64
+	for k, share := range doubtedLosses(works.DirtLoss) {
+		ends[k] = on(Variant{line: func(w *Waterworks) error {
+			f, err := w.dirtOf(share)
+			w.Dirt = f.dirt
+			return err
+		}})
+		lost[k] = 100 * lostOf(p.Clean.Flow, ends[k].flow)
+	}
+	add("upkeep.flow_loss_when_dirty", "dirt before cleaning", units.Sprintf("%.3g to %.3g %% of the flow", lost[0], lost[1]), ends[0], ends[1])
 }
 
 // answer fills in end k of f.

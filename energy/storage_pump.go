@@ -52,7 +52,11 @@ func (s *Storage) pump(p *data.Plan, curves []data.CurveRows, sky *Sky) (*PumpLo
 	if err := s.standing(w, sky); err != nil {
 		return nil, err
 	}
-	return s.loadOf(p, w, i)
+	air, err := airOf(p)
+	if err != nil {
+		return nil, err
+	}
+	return s.loadOf(w, i, air)
 }
 
 // standing settles the longest stop where the plan gives none: by the fish and
@@ -93,36 +97,41 @@ func (s *Storage) choosePump(w *WaterResult) (int, error) {
 	return 0, &NoPump{c.Why + ", and there are several pumps; choice.pump names one"}
 }
 
-// loadOf returns what pump i of w draws from the plan's battery.
-func (s *Storage) loadOf(p *data.Plan, w *WaterResult, i int) (*PumpLoad, error) {
-	out := &PumpLoad{Name: p.Pumps[i].Name, OnInverter: p.Pumps[i].Supply == "AC" && inverterOf(p) != nil}
-	states := []struct {
-		line pumps.Circuit
-		into *YearLoad
-	}{{w.Works.Line, &out.Clean}, {pumps.Soil(w.Works.Line, w.Works.Dirt), &out.Dirty}}
-	air, err := airOf(p)
-	if err != nil {
-		return nil, err
-	}
-	var doubts []data.Warning
-	for _, state := range states {
-		chain, err := batteryChain(p, i, w.Works.Pumps[i], state.line, air)
+// pumpLoad returns what pump i of w draws from the battery of p, air beside it, and
+// the doubts about the chain between them.
+func pumpLoad(p *data.Plan, w *WaterResult, i int, air Air) (*PumpLoad, []data.Warning, error) {
+	out := &PumpLoad{Name: p.Pumps[i].Name, OnInverter: onInverter(p, i)}
+	var doubts []data.Warning // the same clean and dirty
+	years := []*YearLoad{&out.Clean, &out.Dirty}
+	for k, line := range []pumps.Circuit{w.Works.Line, w.Works.dirty()} {
+		chain, err := batteryChain(p, i, w.Works.Pumps[i], line, air)
 		if err != nil {
-			return nil, placed(p, err)
+			return nil, nil, placed(p, err)
 		}
-		if *state.into, err = chain.Year(w.Schedule); err != nil {
-			return nil, placed(p, err)
+		if *years[k], err = chain.Year(w.Schedule); err != nil {
+			return nil, nil, placed(p, err)
 		}
-		doubts = chain.Warnings // the same clean and dirty
+		doubts = chain.Warnings
 	}
-	s.Warnings = append(s.Warnings, doubts...)
 	for m := range out.Use {
 		for h := range out.Use[m] {
 			out.Use[m][h] = max(out.Clean.Use[m][h], out.Dirty.Use[m][h])
 		}
 	}
-	out.Water = out.Dirty.waterByHour()
-	out.OffGrid, out.FullCurrent = w.offGrid(out.Dirty), fullCurrent(p, w, i)
+	out.Water, out.OffGrid = out.Dirty.waterByHour(), w.offGrid(out.Dirty)
+	return out, doubts, nil
+}
+
+// loadOf returns what pump i of w draws from the battery, with what is assumed of
+// the way between them and doubted about it.
+func (s *Storage) loadOf(w *WaterResult, i int, air Air) (*PumpLoad, error) {
+	p := s.plan
+	out, doubts, err := pumpLoad(p, w, i, air)
+	if err != nil {
+		return nil, err
+	}
+	out.FullCurrent = fullCurrent(p, w, i)
+	s.Warnings = append(s.Warnings, doubts...)
 	s.cableDoubt(p, i, out)
 	s.Assumed = append(s.Assumed, w.Assumed...)
 	s.Assumed = append(s.Assumed, assumedAir(p)...)
@@ -131,6 +140,10 @@ func (s *Storage) loadOf(p *data.Plan, w *WaterResult, i int) (*PumpLoad, error)
 	s.assumeChain(p, i, out)
 	return out, nil
 }
+
+// onInverter reports whether pump i of a plan runs through the inverter off the
+// grid.
+func onInverter(p *data.Plan, i int) bool { return p.Pumps[i].Supply == "AC" && inverterOf(p) != nil }
 
 // cableOf returns the plan's cable, nil where it gives no run, and the doubts
 // about it.

@@ -3,6 +3,7 @@ package energy
 import (
 	"math"
 
+	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -30,11 +31,7 @@ const (
 // watts, energy, panel and battery are the larger of clean and dirty; cost is
 // the mean of both.
 type Strategy struct {
-	Name  string
-	Kind  StrategyKind
-	Pump  int     // index of WaterResult.Pumps
-	Speed float64 // share of the curve's; 0 where it is not one speed
-	Why   string  // why it cannot be done; "" where it can
+	Variant
 
 	PerDay  units.Volume
 	PerYear units.Volume // months off left out
@@ -49,7 +46,6 @@ type Strategy struct {
 	Price      Maybe[Money]        // of panel, battery and what goes with them
 	OffGrid    Maybe[OffGridWater] // on the battery that Battery names
 	StillHours float64             // longest planned stretch without flow, months off left out
-	MonthsOff  float64             // hours of the months that a row of dark months stands still, one stretch with those that the plan is off beside them
 	Stop       Maybe[float64]      // longest stretch without the full flow [h], planned and for want of sun together
 	Risk       Maybe[Risk]
 	Dominated  string // name of a row that is better in all respects; "" for none
@@ -63,18 +59,13 @@ type Strategy struct {
 	// it may not become.
 	OnSiphon bool
 
-	schedule Schedule
-	air      Air
-	valve    pumps.Dirt // a throttled valve, as one resistance
+	as *job // that of the variant
 }
-
-// Possible reports whether the strategy can be run.
-func (s Strategy) Possible() bool { return s.Why == "" }
 
 // The hours that count as night, by the clock, and what is done in them.
 const (
-	stillFrom    = 22 * units.Hour
-	stillTo      = 6 * units.Hour
+	stillFrom    = 22
+	stillTo      = 6
 	setbackSpeed = 0.7
 )
 
@@ -93,19 +84,17 @@ func (j *job) strategies() error {
 	if i < 0 {
 		return nil
 	}
-	rows := []Strategy{{Name: "full speed", Kind: FullSpeed, Pump: i, Speed: 1, schedule: j.allDay(1)}}
+	list := []Variant{{Name: "full speed", Kind: FullSpeed, Pump: i, Speed: 1, Set: runAt(1)}}
 	if j.ownHours() {
-		rows = append(rows, Strategy{Name: "as planned", Kind: AsPlanned, Pump: i, schedule: j.water.Schedule})
+		list = append(list, Variant{Name: "as planned", Kind: AsPlanned, Pump: i})
 	}
 	if j.depth >= All {
-		others, err := j.others(i)
-		if err != nil {
-			return err
-		}
-		rows = append(rows, others...)
+		list = append(list, j.others(i)...)
 	}
+	rows := make([]Strategy, len(list))
 	j.out.Tradeoff = rows
-	for k := range rows {
+	for k, v := range list {
+		rows[k].Variant = v
 		if err := j.work(&rows[k]); err != nil {
 			return err
 		}
@@ -114,57 +103,38 @@ func (j *job) strategies() error {
 	return nil
 }
 
-// others lays out the rows beside the plan's own for pump i.
-func (j *job) others(i int) ([]Strategy, error) {
-	rows, lowest := j.slower(i)
-	timer, err := j.timer(i)
-	if err != nil {
-		return nil, err
-	}
-	rows = append(rows, timer, j.valveRow(i))
+// others are the variants beside the plan's own for pump i.
+func (j *job) others(i int) []Variant {
+	list, lowest := j.slower(i)
+	list = append(list, Variant{Name: "timer, every other hour", Kind: OnTimer, Pump: i, Set: runAt(1, band(0, func(h int) bool { return h%2 == 1 }))}, j.valveRow(i))
 	for k, p := range j.water.Pumps {
 		if k != i && smaller(p, j.water.Pumps[i]) {
-			row := Strategy{Name: p.Spec.Name + " pump", Kind: SmallerPump, Pump: k, Speed: 1, schedule: j.allDay(1)}
+			v := Variant{Name: p.Spec.Name + " pump", Kind: SmallerPump, Pump: k, Speed: 1, Set: runAt(1)}
 			if p.Dirty.Flow <= 0 && p.Clean.Flow <= 0 {
-				row.Why = "it does not lift the water"
+				v.Why = "it does not lift the water"
 			}
-			rows = append(rows, row)
+			list = append(list, v)
 		}
 	}
-	night, err := j.nights(i, lowest)
-	if err != nil {
-		return nil, err
+	list = append(list, j.nights(i, lowest)...)
+	if dark, offered := j.winter(i); offered {
+		list = append(list, dark)
 	}
-	rows = append(rows, night...)
-	if dark, offered, err := j.winter(i); err != nil {
-		return nil, err
-	} else if offered {
-		rows = append(rows, dark)
-	}
-	return rows, nil
+	return list
 }
 
 // ownHours reports whether the plan asks for anything but full speed.
 func (j *job) ownHours() bool { return len(j.plan.Run.Bands) > 0 || j.plan.Run.Speed != 1 }
 
-// allDay returns a speed held in every hour of the plan's running months.
-func (j *job) allDay(speed float64) Schedule {
-	s, err := NewSchedule(nil, speed, monthsOf(j.plan.Run.MonthsOff))
-	if err != nil {
-		panic("energy: " + err.Error()) // the speeds are ours
-	}
-	return s
-}
-
-// slower returns a row for each step of speed that still lifts, and the lowest
-// of them; one row that says why where the pump cannot be slowed.
-func (j *job) slower(i int) (rows []Strategy, lowest float64) {
+// slower returns a variant for each step of speed that still lifts, and the lowest
+// of them; one that says why where the pump cannot be slowed.
+func (j *job) slower(i int) (rows []Variant, lowest float64) {
 	p := j.water.Pumps[i]
 	if !p.slows() {
-		return []Strategy{{Name: "slower", Kind: Slower, Pump: i, Why: "not with this pump: its speed cannot be set (pump.speed_control)"}}, 1
+		return []Variant{{Name: "slower", Kind: Slower, Pump: i, Why: "not with this pump: its speed cannot be set (pump.speed_control)"}}, 1
 	}
 	lowest = 1
-	line := pumps.Soil(j.water.Works.Line, j.water.Works.Dirt)
+	line := j.water.Works.dirty()
 	best, at := math.Inf(1), 1.0
 	// A speed that does not start the water over the crest of an empty line would
 	// leave it still after the first cut in power.
@@ -189,54 +159,43 @@ func (j *job) slower(i int) (rows []Strategy, lowest float64) {
 	}
 	for _, s := range slowSteps {
 		if s > lowest && s >= p.Spec.LeastSpeed {
-			rows = append(rows, j.slow(i, s))
+			rows = append(rows, slow(i, s))
 		}
 	}
 	if lowest < 1 {
-		row := j.slow(i, lowest)
+		row := slow(i, lowest)
 		row.Name += " (least that lifts)"
 		if lowest == float64(floor)/100 {
 			row.Name = units.Sprintf("%.0f %% speed (its least)", 100*lowest)
 		}
 		rows = append(rows, row)
 	}
-	return j.withLeast(rows, i, at, best), lowest
+	return withLeast(rows, i, at, best), lowest
 }
 
 // wholePercent returns a share in per cent, rounded up; 0.55 times 100 is a hair
 // above 55, which is no reason for 56.
 func wholePercent(share float64) int { return int(math.Ceil(100*share - 1e-9)) }
 
-func (j *job) slow(i int, s float64) Strategy {
-	return Strategy{Name: units.Sprintf("%.0f %% speed", 100*s), Kind: Slower, Pump: i, Speed: s, schedule: j.allDay(s)}
+func slow(i int, s float64) Variant {
+	return Variant{Name: units.Sprintf("%.0f %% speed", 100*s), Kind: Slower, Pump: i, Speed: s, Set: runAt(s)}
 }
 
-// withLeast adds the speed of least power for the flow where it is none of the
-// rows.
-func (j *job) withLeast(rows []Strategy, i int, at, best float64) []Strategy {
+// withLeast adds the speed of least power for the flow where it is none of rows.
+func withLeast(rows []Variant, i int, at, best float64) []Variant {
 	if math.IsInf(best, 1) || at == 1 {
 		return rows
 	}
-	row := j.slow(i, at)
+	row := slow(i, at)
 	for k := range rows {
 		if rows[k].Speed == at {
 			return rows
 		}
 		if rows[k].Speed < at {
-			return append(rows[:k:k], append([]Strategy{row}, rows[k:]...)...)
+			return append(rows[:k:k], append([]Variant{row}, rows[k:]...)...)
 		}
 	}
 	return append(rows, row)
-}
-
-// timer runs every second hour.
-func (j *job) timer(i int) (Strategy, error) {
-	var bands []RunBand
-	for h := 1; h < 24; h += 2 {
-		bands = append(bands, RunBand{HourBand: HourBand{Key: "timer", From: units.Duration(h) * units.Hour, To: units.Duration(h+1) * units.Hour}})
-	}
-	s, err := NewSchedule(bands, 1, monthsOf(j.plan.Run.MonthsOff))
-	return Strategy{Name: "timer, every other hour", Kind: OnTimer, Pump: i, schedule: s}, err
 }
 
 // valveShare is the share of the flow that a valve is closed to where the pump
@@ -245,9 +204,9 @@ const valveShare = 0.75
 
 // valveRow throttles the pump to the flow of its 80 % speed, so that the two
 // can be compared. The valve is set once, with the line dirty, as the rows' water is.
-func (j *job) valveRow(i int) Strategy {
-	row := Strategy{Name: "valve, as much as 80 %", Kind: Valve, Pump: i, Speed: 1, schedule: j.allDay(1)}
-	p, line := j.water.Pumps[i], pumps.Soil(j.water.Works.Line, j.water.Works.Dirt)
+func (j *job) valveRow(i int) Variant {
+	row := Variant{Name: "valve, as much as 80 %", Kind: Valve, Pump: i, Speed: 1, Set: runAt(1)}
+	p, line := j.water.Pumps[i], j.water.Works.dirty()
 	curve := p.Pump.Curve(1) // as one line sees it, where there are several
 	q := valveShare * pumps.Operate(curve, line).LeastFlow()
 	if slow, status := pumps.Solve(p.Pump.Curve(0.8), line); status == pumps.Meets && p.slows() {
@@ -260,18 +219,19 @@ func (j *job) valveRow(i int) Strategy {
 	case err != nil, d.Resistance <= 0:
 		row.Why = "the curve holds no point at which a valve would make that flow"
 	}
-	row.valve = d
+	row.line = func(w *Waterworks) error { // as one resistance; no key throttles a line without branches
+		w.Line = pumps.Soil(w.Line, d)
+		return nil
+	}
 	return row
 }
 
-// nights are the rows that spare the night: slower where the pump can, and off
+// nights are the variants that spare the night: slower where the pump can, and off
 // with the air pump on.
-func (j *job) nights(i int, lowest float64) ([]Strategy, error) {
-	var rows []Strategy
-	off := monthsOf(j.plan.Run.MonthsOff)
-	night := HourBand{Key: "night", From: stillFrom, To: stillTo}
+func (j *job) nights(i int, lowest float64) []Variant {
+	night := func(h int) bool { return h >= stillFrom || h < stillTo }
 	p := j.water.Pumps[i]
-	setback := Strategy{Name: "night setback", Kind: NightSetback, Pump: i}
+	setback := Variant{Name: "night setback", Kind: NightSetback, Pump: i}
 	speed := max(setbackSpeed, p.Spec.LeastSpeed, float64(wholePercent(lowest)+3)/100) // the least that lifts moves next to nothing
 	switch {
 	case !p.slows():
@@ -279,19 +239,15 @@ func (j *job) nights(i int, lowest float64) ([]Strategy, error) {
 	case speed >= 1:
 		setback.Why = "slower than full speed this pump does not lift the water"
 	default:
-		setback.Name = units.Sprintf("night at %.0f %% speed", 100*speed)
-		var err error
-		if setback.schedule, err = NewSchedule([]RunBand{{HourBand: night, Speed: speed}}, 1, off); err != nil {
-			return nil, err
-		}
+		setback.Name, setback.Set = units.Sprintf("night at %.0f %% speed", 100*speed), runAt(1, band(speed, night))
 	}
-	rows = append(rows, setback)
-	still, err := NewSchedule([]RunBand{{HourBand: night}}, 1, off)
-	if err != nil {
-		return nil, err
+	// Air through the night is added to the hours and months of the plan's own.
+	off := data.Run{Bands: []data.RunBand{band(1, night)}, MonthsOff: j.plan.Run.MonthsOff}
+	still := Variant{Name: "off at night, air on", Kind: OffAtNight, Pump: i, Set: runAt(1, band(0, night)), air: Air{Power: j.airWatts()}}
+	if hours, err := ScheduleOf(off); err == nil { // the hours are ours
+		still.air.Hours = hours.or(j.air.Hours)
 	}
-	air, err := j.nightAir(night)
-	return append(rows, Strategy{Name: "off at night, air on", Kind: OffAtNight, Pump: i, schedule: still, air: air}), err
+	return []Variant{setback, still}
 }
 
 // airWatts is the air pump taken where the plan names none: 0.5 W a cubic
@@ -307,84 +263,41 @@ func (j *job) airWatts() units.Power {
 	return units.Power(max(4, 0.5*v))
 }
 
-// nightAir is the air pump through the hours of the night, and through those
-// besides in which the plan runs it anyway.
-func (j *job) nightAir(night HourBand) (Air, error) {
-	s, err := NewSchedule([]RunBand{{HourBand: night, Speed: 1}}, 0, monthsOf(j.plan.Run.MonthsOff))
-	if err != nil {
-		return Air{}, err
-	}
-	return Air{Power: j.airWatts(), Hours: s.or(j.air.Hours)}, nil
-}
-
-// line returns the circuit of a strategy with the line clean or dirty.
-func (j *job) line(s *Strategy, dirty bool) pumps.Circuit {
-	all := s.valve
-	if dirty {
-		all.Resistance += j.water.Works.Dirt.Resistance
-	}
-	if all.Resistance == 0 {
-		return j.water.Works.Line
-	}
-	return pumps.Soil(j.water.Works.Line, all)
-}
-
 // work fills in water, energy and cost of a row.
 func (j *job) work(s *Strategy) error {
 	if s.Slowed = Unknown[Slowed](s.Why); !s.Possible() {
 		return nil
 	}
-	alt, works := *j.water, *j.water.Works
-	works.Speed, alt.Works, alt.Schedule = max(s.Speed, 0), &works, s.schedule
-	if works.Speed == 0 {
-		works.Speed = 1
+	var err error
+	if s.as, err = j.with(s.Variant); err != nil {
+		return err
 	}
-	p := j.water.Pumps[s.Pump]
-	s.StillHours = s.schedule.longestPause()
-	if s.StillHours > 0 && p.stays() {
+	s.StillHours = s.as.water.Schedule.longestPause()
+	if s.StillHours > 0 && j.water.Pumps[s.Pump].stays() {
 		s.Why = "this pump does not start by itself after a stop: the line is too high for it when empty"
 		return nil
 	}
-	clean, err := alt.state(p.Pump, j.line(s, false), p.Pack)
-	if err != nil {
-		return err
-	}
-	dirty, err := alt.state(p.Pump, j.line(s, true), p.Pack)
-	if err != nil {
-		return err
-	}
-	if clean.PerDay <= 0 && dirty.PerDay <= 0 {
+	p := s.as.water.Pumps[s.Pump]
+	if p.Clean.PerDay <= 0 && p.Dirty.PerDay <= 0 {
 		s.Why = "no water flows"
-		if dirty.Why != "" {
-			s.Why = dirty.Why
+		if p.Dirty.Why != "" {
+			s.Why = p.Dirty.Why
 		}
 		s.Slowed = Unknown[Slowed](s.Why)
 		return nil
 	}
-	s.PerDay, s.PerYear, s.Verdict = dirty.PerDay, dirty.PerYear, dirty.Verdict
-	unfilled, err := alt.unfilled(dirty, p.Pump, j.line(s, true), p.Pack)
+	s.PerDay, s.PerYear, s.Verdict = p.Dirty.PerDay, p.Dirty.PerYear, p.Dirty.Verdict
+	s.OnSiphon, s.Power = p.Unfilled.Known, p.Power
+	mains, err := s.as.mainsOf(p)
 	if err != nil {
 		return err
 	}
-	s.OnSiphon = unfilled.Known
-	s.Power = larger(clean.Power, dirty.Power)
-	if s.Energy = larger(clean.EnergyDay, dirty.EnergyDay); !s.Energy.Known {
-		s.WhPerM3, s.Cost = Unknown[float64](s.Energy.Why), Unknown[Money](s.Energy.Why)
-		s.Slowed = Unknown[Slowed](s.Energy.Why)
-		return nil
+	if m := mains.Value; mains.Known {
+		s.Energy, s.Cost, s.WhPerM3 = Known(m.PerDay), m.Cost, s.perVolume(m.PerDay)
+		s.Slowed, err = s.slowed(p)
+		return err
 	}
-	air := airHours(s.airOr(j.air))
-	s.Energy.Value += EnergyPerDay(air.PerYear() / 365)
-	s.WhPerM3 = s.perVolume(s.Energy.Value)
-	s.Cost = mean(j.yearCost(clean, air), j.yearCost(dirty, air))
-	s.Slowed, err = j.slowed(s, &alt, air)
-	return err
-}
-
-// airOr returns the strategy's own air pump, else the plan's.
-func (s *Strategy) airOr(plan Air) Air {
-	if s.air.Power > 0 {
-		return s.air
-	}
-	return plan
+	s.Energy, s.Cost, s.WhPerM3 = Unknown[EnergyPerDay](mains.Why), Unknown[Money](mains.Why), Unknown[float64](mains.Why)
+	s.Slowed = Unknown[Slowed](mains.Why)
+	return nil
 }

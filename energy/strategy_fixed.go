@@ -28,28 +28,21 @@ func (s Schedule) slows() bool {
 	return false
 }
 
-// slowed returns the high end of what a row takes; alt is its water, air what an
-// air pump adds.
-func (j *job) slowed(s *Strategy, alt *WaterResult, air MonthlyHours) (Maybe[Slowed], error) {
-	p := j.water.Pumps[s.Pump]
+// slowed returns the high end of what a row takes with pump p.
+func (s *Strategy) slowed(p WaterPump) (Maybe[Slowed], error) {
 	switch {
-	case !s.schedule.slows():
+	case !s.as.water.Schedule.slows():
 		return Unknown[Slowed]("it is not slowed"), nil
 	case p.Spec.FixedWatts != nil:
 		return Unknown[Slowed]("the plan gives the pump's fixed_watts"), nil
 	}
-	pump := p.Pump.WithFixedShare(SlowedFixed)
-	clean, err := alt.state(pump, j.line(s, false), p.Pack)
-	if err != nil {
+	p.Pump = p.Pump.WithFixedShare(SlowedFixed) // no key: fixed_watts is the same at every flow
+	if err := s.as.water.run(&p); err != nil {
 		return Maybe[Slowed]{}, err
 	}
-	dirty, err := alt.state(pump, j.line(s, true), p.Pack)
-	if err != nil {
-		return Maybe[Slowed]{}, err
-	}
-	out := Slowed{Power: larger(clean.Power, dirty.Power).Value, Energy: larger(clean.EnergyDay, dirty.EnergyDay).Value + EnergyPerDay(air.PerYear()/365)}
-	out.WhPerM3 = s.perVolume(out.Energy)
-	return Known(out), nil
+	mains, err := s.as.mainsOf(p)
+	day := mains.Value.PerDay
+	return Known(Slowed{Power: p.Power.Value, Energy: day, WhPerM3: s.perVolume(day)}), err
 }
 
 // perVolume returns what each cubic metre of a row takes at energy e a day [Wh/m³].

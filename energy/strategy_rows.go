@@ -53,18 +53,18 @@ func (j *job) sizeRow(s *Strategy) error {
 		s.Stop = Known(j.size.longestStill(s, j.store.Record, c.PanelW, c.BoughtWh, c.Connected))
 		return nil
 	}
-	year, dirty, err := j.offGrid(s)
+	load, _, err := pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
 	if err != nil {
 		if why, expected := becauseOf(err); expected {
 			return unknown(why)
 		}
 		return err
 	}
-	if year.Use.PerYear() <= 0 {
+	if load.Use.PerYear() <= 0 {
 		return unknown("it draws nothing")
 	}
-	s.OffGrid = Known(j.water.offGrid(dirty))
-	r := j.size.record(year)
+	s.OffGrid = Known(load.OffGrid)
+	r := j.size.record(load)
 	f, why := j.size.of(j, s.Pump).front(r)
 	if why != "" {
 		return unknown(why)
@@ -85,7 +85,7 @@ func (z *sizer) longestStill(s *Strategy, r Record, panel, wh float64, b Balance
 		return longest
 	}
 	o := BalanceOptions{StartCharge: 1, Repeat: true, Connected: true}
-	return max(longest, waterMoved(r, panel, z.battery, wh, o, s.schedule.RunningMonths()).Short)
+	return max(longest, waterMoved(r, panel, z.battery, wh, o, s.as.water.Schedule.RunningMonths()).Short)
 }
 
 // sunOnly reports whether a row runs on the sun alone.
@@ -97,10 +97,10 @@ func (j *job) daylightRows() {
 	if i < 0 {
 		return
 	}
-	rows := [2]Strategy{{Name: "daylight only", Kind: DaylightOnly, Pump: i}, {Name: "daylight, small battery", Kind: DaylightBuffered, Pump: i}}
+	rows := [2]Variant{{Name: "daylight only", Kind: DaylightOnly, Pump: i}, {Name: "daylight, small battery", Kind: DaylightBuffered, Pump: i}}
 	const sunAlone = "it runs on the sun alone"
 	for k := range rows {
-		s := &rows[k]
+		s := &Strategy{Variant: rows[k]}
 		s.Energy, s.WhPerM3, s.Cost = Unknown[EnergyPerDay](sunAlone), Unknown[float64](sunAlone), Unknown[Money](sunAlone)
 		s.Slowed = Unknown[Slowed](sunAlone)
 		s.Power = j.water.Pumps[i].Power
@@ -138,7 +138,7 @@ func (j *job) sunRow(s *Strategy, perDay units.Volume, panel, battery, still flo
 	s.PerDay, s.StillHours = perDay, still
 	s.Panel, s.Battery, s.Stop = Known(panel), Known(battery), Known(still)
 	s.Price = Unknown[Money](noPrices)
-	if cost := costOf(j.plan, j.onInverter(s.Pump)); cost != nil {
+	if cost := costOf(j.plan, onInverter(j.plan, s.Pump)); cost != nil {
 		price, _ := cost(panel, battery, math.Inf(1))
 		s.Price = Known(price)
 	}

@@ -35,7 +35,7 @@ func (j *job) sizer() Maybe[*sizer] {
 	p := j.plan
 	z := &sizer{yield: j.store.Record.Panel, start: j.store.Record.Start, batteryC: j.store.Record.BatteryC, battery: j.store.Battery}
 	z.battery.Voltage = batteryVoltage(p)
-	z.options = SizeOptions{ctx: j.ctx, Unmet: p.Reliability.UnmetFlow, UnmetFlow: Known(p.Reliability.UnmetFlow), SaleWh: saleWh(p, z.battery.Voltage), Cost: costOf(p, j.onInverter(j.water.Choice.Nearest)), Years: p.Mains.Years, Temperature: j.store.batteryTemperature()}
+	z.options = SizeOptions{ctx: j.ctx, Unmet: p.Reliability.UnmetFlow, UnmetFlow: Known(p.Reliability.UnmetFlow), SaleWh: saleWh(p, z.battery.Voltage), Cost: costOf(p, onInverter(p, j.water.Choice.Nearest)), Years: p.Mains.Years, Temperature: j.store.batteryTemperature()}
 	for _, w := range p.Panel.Sizes {
 		z.options.Panels = append(z.options.Panels, float64(w))
 	}
@@ -133,26 +133,20 @@ func assumedMoney(p *data.Plan, inverter bool) (all []Assumed) {
 	return all
 }
 
-// onInverter reports whether pump i of the plan runs through the inverter off
-// the grid.
-func (j *job) onInverter(i int) bool {
-	return j.plan.Pumps[i].Supply == "AC" && inverterOf(j.plan) != nil
-}
-
 // of returns the sizer for pump i, whose price may lack or need an inverter.
 func (z *sizer) of(j *job, i int) *sizer {
-	if z.options.Cost == nil || j.onInverter(i) == j.onInverter(j.water.Choice.Nearest) {
+	if z.options.Cost == nil || onInverter(j.plan, i) == onInverter(j.plan, j.water.Choice.Nearest) {
 		return z
 	}
 	other := *z
-	other.options.Cost = costOf(j.plan, j.onInverter(i))
+	other.options.Cost = costOf(j.plan, onInverter(j.plan, i))
 	return &other
 }
 
-// record returns what a year's load asks of a watt of panel and a battery.
-func (z *sizer) record(y YearLoad) Record {
-	return Record{Start: z.start, Panel: z.yield, Load: tile(y.Use.Watts(), z.start, len(z.yield)), BatteryC: z.batteryC,
-		Water: tile(y.waterByHour(), z.start, len(z.yield)), Standby: y.Standby}
+// record returns what a load asks of a watt of panel and a battery.
+func (z *sizer) record(l *PumpLoad) Record {
+	return Record{Start: z.start, Panel: z.yield, Load: tile(l.Use.Watts(), z.start, len(z.yield)), BatteryC: z.batteryC,
+		Water: tile(l.Water, z.start, len(z.yield)), Standby: l.Clean.Standby}
 }
 
 // front returns the front of a record, with the pair to buy: that which Size

@@ -77,11 +77,11 @@ func TestRowsMeetTheTarget(t *testing.T) {
 			continue
 		}
 		sized++
-		year, _, err := j.offGrid(s)
+		load, _, err := pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
 		if err != nil {
 			t.Fatal(err)
 		}
-		rec := j.size.record(year)
+		rec := j.size.record(load)
 		rec.Panel = times(rec.Panel, s.Panel.Value)
 		b, err := BalanceOf(rec, j.size.battery, wattHours(s.Battery.Value), BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
 		if err != nil {
@@ -100,7 +100,7 @@ func TestRowsMeetTheTarget(t *testing.T) {
 // worse in nothing.
 func TestDominatedRows(t *testing.T) {
 	row := func(name string, water, wh float64) Strategy {
-		return Strategy{Name: name, PerDay: units.Volume(water), Energy: Known(EnergyPerDay(wh)), Stop: Known(0.0)}
+		return Strategy{Variant: Variant{Name: name}, PerDay: units.Volume(water), Energy: Known(EnergyPerDay(wh)), Stop: Known(0.0)}
 	}
 	rows := []Strategy{row("much", 10, 10), row("waste", 9, 11), row("little", 5, 3), row("same", 5, 3)}
 	dominate(rows)

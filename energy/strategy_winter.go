@@ -31,32 +31,32 @@ func darkMonths(ghi *[12]float64) (Months, bool) {
 	return off, least/3 < darkShare*sum/12
 }
 
-// winter returns the row that stands still through the three darkest months;
+// winter returns the variant that stands still through the three darkest months;
 // false where they do not rule, or the plan is off in them already.
-func (j *job) winter(i int) (Strategy, bool, error) {
+func (j *job) winter(i int) (Variant, bool) {
 	if j.light == nil {
-		return Strategy{}, false, nil
+		return Variant{}, false
 	}
 	dark, rule := darkMonths(&j.light.Climate.SizingGHI)
 	running := j.water.Schedule.RunningMonths()
 	if !rule || running&dark == 0 || running&^dark == 0 {
-		return Strategy{}, false, nil
+		return Variant{}, false
 	}
 	off := joined(dark, ^running)
-	row := Strategy{Name: "off in " + monthSpan(off), Kind: OffInWinter, Pump: i}
-	if !j.ownHours() {
-		row.Speed = 1
-	}
-	run := j.plan.Run
-	for m := time.January; m <= time.December; m++ {
-		if off.Has(m) {
-			run.MonthsOff[m-1] = true
-			row.MonthsOff += float64(data.MonthDays[m-1]) * hoursPerDay
+	v := Variant{Name: "off in " + monthSpan(off), Kind: OffInWinter, Pump: i, Set: func(p *data.Plan) {
+		for m := range p.Run.MonthsOff {
+			p.Run.MonthsOff[m] = p.Run.MonthsOff[m] || off>>m&1 == 1
+		}
+	}}
+	for m, days := range data.MonthDays {
+		if off>>m&1 == 1 {
+			v.MonthsOff += float64(days) * hoursPerDay
 		}
 	}
-	var err error
-	row.schedule, err = ScheduleOf(run)
-	return row, err == nil, err
+	if !j.ownHours() {
+		v.Speed = 1
+	}
+	return v, true
 }
 
 // joined returns the consecutive months of set and those of more that join them

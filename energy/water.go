@@ -26,7 +26,8 @@ type WaterResult struct {
 	Assumed  []Assumed
 	Warnings []data.Warning
 
-	spill Maybe[units.Flow] // at which the tank spills, once it is known
+	spill   Maybe[units.Flow] // at which the tank spills, once it is known
+	doubted *[2]dirtFit       // the ends of what an assumed loss may stand for; nil: it is stated
 }
 
 // WaterPump is how one pump of the plan does.
@@ -86,6 +87,9 @@ func NewWater(p *data.Plan, curves []data.CurveRows, place Surroundings) (*Water
 	w := &WaterResult{Works: works, Pond: works.pondWater}
 	if w.Schedule, err = ScheduleOf(p.Run); err != nil {
 		return nil, placed(p, err)
+	}
+	if w.doubted, err = works.doubtedDirts(); err != nil {
+		return nil, err
 	}
 	var faults []error
 	for i := range works.Pumps {
@@ -170,28 +174,14 @@ func monthsOf(set data.MonthSet) Months {
 
 // pump returns how pump i of the plan does.
 func (w *WaterResult) pump(p *data.Plan, i int) (WaterPump, error) {
-	pump := w.Works.Pumps[i]
-	out := WaterPump{Spec: p.Pumps[i], Pump: pump, Pack: 1}
+	out := WaterPump{Spec: p.Pumps[i], Pump: w.Works.Pumps[i], Pack: 1}
 	if out.Spec.Supply == "DC" && p.Mains.SupplyEfficiency > 0 {
 		out.Pack = p.Mains.SupplyEfficiency
 	}
-	pack := out.Pack
-	var err error
-	if out.Clean, err = w.state(pump, w.Works.Line, pack); err != nil {
+	err := w.run(&out)
+	if err != nil {
 		return out, err
 	}
-	if out.Dirty, err = w.state(pump, pumps.Soil(w.Works.Line, w.Works.Dirt), pack); err != nil {
-		return out, err
-	}
-	if err = w.doubt(&out); err != nil {
-		return out, err
-	}
-	if out.Unfilled, err = w.unfilled(out.Dirty, pump, pumps.Soil(w.Works.Line, w.Works.Dirt), pack); err != nil {
-		return out, err
-	}
-	out.Power = larger(out.Clean.Power, out.Dirty.Power)
-	out.PerDay = larger(out.Clean.EnergyDay, out.Dirty.EnergyDay)
-	out.PerYear = larger(out.Clean.EnergyYear, out.Dirty.EnergyYear)
 	out.efficiency(w.Works.Line)
 	out.Return, err = w.returnOf(p, out.Clean)
 	out.warn(w.Schedule)

@@ -10,7 +10,7 @@ import (
 	"sunrill/pumps"
 )
 
-// WaterChoice is which pump to use and why. Indices are of WaterResult.Pumps; -1 is
+// WaterChoice is which pump to use and why. Indices are of Water.Pumps; -1 is
 // none.
 type WaterChoice struct {
 	Index   int // the pump to use; -1 where none meets the goal or there is no goal
@@ -148,7 +148,7 @@ func (w *WaterResult) passedOver(c *WaterChoice, dry []bool) {
 // Faster is a pump that meets the goal at a higher speed than the plan's, day and
 // night.
 type Faster struct {
-	Pump  int     // index of WaterResult.Pumps
+	Pump  int     // index of Water.Pumps
 	Speed float64 // the least of those tried, 1 for full speed
 }
 
@@ -166,16 +166,14 @@ func (w *WaterResult) faster(p *data.Plan) error {
 		from = 1
 	}
 	for speed := min(from, 1); speed < 1+step/2; speed += step {
-		alt, works := *w, *w.Works
-		works.Speed = min(speed, 1)
-		alt.Works = &works
-		var err error
-		if alt.Schedule, err = NewSchedule(nil, works.Speed, monthsOf(p.Run.MonthsOff)); err != nil {
+		speed := min(speed, 1)
+		alt, err := w.at(data.Run{Speed: speed, MonthsOff: p.Run.MonthsOff}, speed)
+		if err != nil {
 			return err
 		}
 		best := -1
 		for i, pump := range w.Pumps {
-			s, err := alt.state(pump.Pump, pumps.Soil(works.Line, works.Dirt), pump.Pack)
+			s, err := alt.state(pump.Pump, alt.Works.dirty(), pump.Pack)
 			if err != nil {
 				return err
 			}
@@ -184,7 +182,7 @@ func (w *WaterResult) faster(p *data.Plan) error {
 			}
 		}
 		if best >= 0 {
-			w.Choice.Faster = Known(Faster{Pump: best, Speed: works.Speed})
+			w.Choice.Faster = Known(Faster{Pump: best, Speed: speed})
 			return nil
 		}
 	}
@@ -275,7 +273,7 @@ func smaller(a, b WaterPump) bool {
 
 // HoseStep is one pump on one hose.
 type HoseStep struct {
-	Pump int          // index of WaterResult.Pumps
+	Pump int          // index of Water.Pumps
 	Hose string       // "" for the hose that is there
 	Bore units.Length // of the hose, or of the narrowest piece that is there
 	// Smooth says that the hose is no wider than the one that is there, which is
@@ -328,34 +326,25 @@ func (w *WaterResult) hoses() ([]HoseStep, error) {
 		return nil, err
 	}
 	lines = append(lines, next...)
-	dirt, doubted, assumed := make([]pumps.Dirt, len(lines)), make([][2]dirtFit, len(lines)), false
-	for i, l := range lines {
-		if dirt[i], err = w.Works.dirtIn(l.Line); err != nil {
-			return nil, err
-		}
-		if doubted[i], assumed, err = w.Works.doubtedDirts(l.Line); err != nil {
-			return nil, err
+	on := make([]*WaterResult, len(lines))
+	for k, l := range lines {
+		if on[k] = w; k > 0 {
+			if on[k], err = w.rehosed(l.Line); err != nil {
+				return nil, err
+			}
 		}
 	}
 	var steps []HoseStep
-	for i, p := range w.Pumps {
+	for i, pump := range w.Pumps {
 		for k, l := range lines {
-			s := HoseStep{Pump: i, Hose: l.Hose.Name, Bore: l.Hose.Bore, Smooth: ribbed && k == 1}
-			if s.Clean, err = w.state(p.Pump, l.Line, p.Pack); err != nil {
+			p := WaterPump{Pump: pump.Pump, Pack: pump.Pack}
+			if err := on[k].run(&p); err != nil {
 				return nil, err
 			}
-			if s.Dirty, err = w.state(p.Pump, pumps.Soil(l.Line, dirt[k]), p.Pack); err != nil {
-				return nil, err
-			}
-			if assumed && s.Clean.Flow > 0 {
-				if _, err = w.widen(&s.Dirty, p.Pump, l.Line, doubted[k], p.Pack); err != nil {
-					return nil, err
-				}
-			}
+			s := HoseStep{Pump: i, Hose: l.Hose.Name, Bore: l.Hose.Bore, Smooth: ribbed && k == 1, Clean: p.Clean, Dirty: p.Dirty, Power: p.Power}
 			s.Dry = len(dryAt(l.Line, s.Dirty.Flow)) > 0
 			s.Main, s.Branches = w.replaced(l.Line)
 			s.Dries = w.dries(s, l.Line)
-			s.Power = larger(s.Clean.Power, s.Dirty.Power)
 			steps = append(steps, s)
 		}
 	}

@@ -4,7 +4,7 @@ import "sunrill/data"
 
 // Swap is another pump in place of the present one.
 type Swap struct {
-	From, To int // indices of WaterResult.Pumps
+	From, To int // indices of Water.Pumps
 	// Saving is what it saves a year; below zero it costs more to run.
 	Saving  Maybe[Money]
 	Price   Maybe[Money]

@@ -35,12 +35,12 @@ func (w *Waterworks) loss(p *data.Plan, logged Maybe[float64]) {
 // seen, an assumed one on none in particular.
 func (w *Waterworks) fitDirt(p *data.Plan) error {
 	if w.DirtAssumed {
-		f, err := w.leastDirt(w.Line, w.DirtLoss)
+		f, err := w.leastDirt(w.DirtLoss)
 		w.use(f)
 		return err
 	}
 	for _, i := range w.reference(p) {
-		f, err := w.fitOn(i, w.Line, w.DirtLoss)
+		f, err := w.fitOn(i, w.DirtLoss)
 		if err != nil {
 			return err
 		}
@@ -64,15 +64,15 @@ func doubtedLosses(share float64) [2]float64 {
 	return [2]float64{(1 - dirtSpread) * share, math.Min(mostDirt, (1+dirtSpread)*share)}
 }
 
-// dirtOf returns the dirt on line that another share of flow would mean, fitted as
-// the plan's was.
-func (w *Waterworks) dirtOf(line pumps.Circuit, share float64) (dirtFit, error) {
+// dirtOf returns the dirt that another share of flow would mean, fitted as the
+// plan's was.
+func (w *Waterworks) dirtOf(share float64) (dirtFit, error) {
 	if w.DirtAssumed {
-		return w.leastDirt(line, share)
+		return w.leastDirt(share)
 	}
 	for i, pump := range w.Pumps {
 		if pump.Name() == w.DirtOn {
-			return w.fitOn(i, w.Line, share)
+			return w.fitOn(i, share)
 		}
 	}
 	return dirtFit{}, nil
@@ -89,39 +89,42 @@ type DirtDoubt struct {
 	States [2]WaterState
 }
 
-// doubtedDirts returns the dirt on line at both ends of what an assumed loss may
-// stand for, false where the loss is not assumed.
-func (w *Waterworks) doubtedDirts(line pumps.Circuit) (dirts [2]dirtFit, assumed bool, err error) {
+// doubtedDirts returns the dirt at both ends of what an assumed loss may stand for,
+// nil where the loss is not assumed.
+func (w *Waterworks) doubtedDirts() (*[2]dirtFit, error) {
 	if !w.DirtAssumed {
-		return dirts, false, nil
+		return nil, nil
 	}
+	var dirts [2]dirtFit
 	for k, share := range doubtedLosses(w.DirtLoss) {
-		if dirts[k], err = w.dirtOf(line, share); err != nil {
-			return dirts, true, err
+		var err error
+		if dirts[k], err = w.dirtOf(share); err != nil {
+			return nil, err
 		}
 	}
-	return dirts, true, nil
+	return &dirts, nil
 }
 
 // doubt fills in what dirt that nobody measured may do to pump p, and widens the
 // range of its dirty state by it.
 func (w *WaterResult) doubt(p *WaterPump) error {
-	p.Doubt = Unknown[DirtDoubt]("the loss was stated, and is not assumed")
-	dirts, assumed, err := w.Works.doubtedDirts(w.Works.Line)
-	if err != nil || !assumed {
-		return err
-	}
-	if p.Clean.Flow <= 0 {
+	switch {
+	case w.doubted == nil:
+		p.Doubt = Unknown[DirtDoubt]("the loss was stated, and is not assumed")
+		return nil
+	case p.Clean.Flow <= 0:
 		p.Doubt = Unknown[DirtDoubt]("nothing flows when clean: " + p.Clean.Why)
 		return nil
 	}
-	d := DirtDoubt{Fitted: doubtedLosses(w.Works.DirtLoss), On: [2]string{dirts[0].on, dirts[1].on}}
-	if d.States, err = w.widen(&p.Dirty, p.Pump, w.Works.Line, dirts, p.Pack); err != nil {
-		return err
+	d := DirtDoubt{Fitted: doubtedLosses(w.Works.DirtLoss)}
+	for k, f := range w.doubted {
+		var err error
+		if d.States[k], err = w.state(p.Pump, pumps.Soil(w.Works.Line, f.dirt), p.Pack); err != nil {
+			return err
+		}
+		d.On[k], d.Losses[k] = f.on, lostOf(p.Clean.Flow, d.States[k].Flow)
 	}
-	for k, s := range d.States {
-		d.Losses[k] = lostOf(p.Clean.Flow, s.Flow)
-	}
+	p.Dirty.within(min(p.Dirty.Fastest, d.States[0].Fastest), max(p.Dirty.Slowest, d.States[1].Slowest), w.Pond.Value)
 	p.Doubt = Known(d)
 	return nil
 }
@@ -131,18 +134,6 @@ func (w *WaterResult) doubt(p *WaterPump) error {
 func lostOf(clean, dirty units.Flow) float64 {
 	const tenths = 1000
 	return max(0, math.Round((1-float64(dirty/clean))*tenths)/tenths)
-}
-
-// widen widens the range of a pump's dirty state on line by the least and the
-// most dirt that there may be, and returns its states with these.
-func (w *WaterResult) widen(s *WaterState, pump pumps.Pump, line pumps.Circuit, dirts [2]dirtFit, pack float64) (ends [2]WaterState, err error) {
-	for k, f := range dirts {
-		if ends[k], err = w.state(pump, pumps.Soil(line, f.dirt), pack); err != nil {
-			return ends, err
-		}
-	}
-	s.within(min(s.Fastest, ends[0].Fastest), max(s.Slowest, ends[1].Slowest), w.Pond.Value)
-	return ends, nil
 }
 
 // dirtFit is a dirt and the pump on which it was fitted, "" for none.
@@ -157,11 +148,11 @@ func (w *Waterworks) use(f dirtFit) {
 	w.Warnings = append(w.Warnings, f.warnings...)
 }
 
-// fitOn returns the dirt that costs pump i share of its flow on line; none where
-// the pump has no point to lose from.
-func (w *Waterworks) fitOn(i int, line pumps.Circuit, share float64) (dirtFit, error) {
+// fitOn returns the dirt that costs pump i share of its flow; none where the pump
+// has no point to lose from.
+func (w *Waterworks) fitOn(i int, share float64) (dirtFit, error) {
 	pump := w.Pumps[i]
-	dirt, warnings, err := pumps.FitDirt(pump.Curve(1), line, share)
+	dirt, warnings, err := pumps.FitDirt(pump.Curve(1), w.Line, share)
 	switch {
 	case errors.Is(err, pumps.ErrNoOperatingPoint), errors.Is(err, pumps.ErrOutsideCurve):
 		return dirtFit{}, nil
@@ -171,17 +162,17 @@ func (w *Waterworks) fitOn(i int, line pumps.Circuit, share float64) (dirtFit, e
 	return dirtFit{dirt, pump.Name(), warnings}, nil
 }
 
-// leastDirt returns the least dirt on line that costs any pump of the plan share
-// of its flow, so that none loses more.
+// leastDirt returns the least dirt that costs any pump of the plan share of its
+// flow, so that none loses more.
 //
 // An assumed share of flow is little dirt to a pump with a flat curve and metres
 // of head to one with a steep curve. Nobody saw it, so neither which pump runs
 // today nor which is chosen may decide; and the least is that of the pump whose
 // flow depends most on the line, which says most about it.
-func (w *Waterworks) leastDirt(line pumps.Circuit, share float64) (dirtFit, error) {
+func (w *Waterworks) leastDirt(share float64) (dirtFit, error) {
 	var least dirtFit
 	for i := range w.Pumps {
-		f, err := w.fitOn(i, line, share)
+		f, err := w.fitOn(i, share)
 		if err != nil {
 			return dirtFit{}, err
 		}
@@ -195,15 +186,22 @@ func (w *Waterworks) leastDirt(line pumps.Circuit, share float64) (dirtFit, erro
 	return least, nil
 }
 
-// dirtIn returns the dirt of another line in place of the plan's. Dirt that was
-// measured is what it is; the assumed share of flow is assumed of any line, as it
-// will be once the plan has that line.
-func (w *Waterworks) dirtIn(line pumps.Circuit) (pumps.Dirt, error) {
-	if !w.DirtAssumed || line == w.Line {
-		return w.Dirt, nil
+// rehosed returns w on another line. Dirt that was measured is what it is; the
+// assumed share of flow is assumed of any line, as it will be once the plan has that
+// line.
+func (w *WaterResult) rehosed(line pumps.Circuit) (*WaterResult, error) {
+	alt, works := *w, *w.Works
+	alt.Works, works.Line = &works, line
+	if w.doubted == nil {
+		return &alt, nil
 	}
-	f, err := w.dirtOf(line, w.DirtLoss)
-	return f.dirt, err
+	f, err := works.dirtOf(works.DirtLoss)
+	if err != nil {
+		return nil, err
+	}
+	works.Dirt = f.dirt
+	alt.doubted, err = works.doubtedDirts()
+	return &alt, err
 }
 
 // DirtPoint is what the dirt takes from the pump on which it was fitted.
