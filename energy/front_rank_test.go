@@ -35,10 +35,8 @@ func TestWithoutPricesTheSteepEndIsNotBought(t *testing.T) {
 func sizedWith(t *testing.T, s *Storage, stop int, panels ...float64) (Choice, float64) {
 	t.Helper()
 	s.longest.Hours = Known(stop)
-	o := s.sizeOptions()
+	o, _ := s.sizeOptions(false, s.plan.Battery.Sizes)
 	o.Unmet = 0.01
-	o.Cost, _ = s.cost()
-	o.Years = s.plan.Mains.Years
 	o.Panels = panels
 	f, err := Size(s.Record, s.Battery, o)
 	if errors.Is(err, ErrNothingReaches) {
@@ -121,10 +119,8 @@ func TestSparselyChoosesTheSame(t *testing.T) {
 			s := storageAt(t, site.lat, site.lon, append([]string{"reliability.years=2"}, sets...)...)
 			for _, stop := range []int{0, 6, 24} {
 				s.longest.Hours = Known(stop)
-				o := s.sizeOptions()
+				o, _ := s.sizeOptions(false, s.plan.Battery.Sizes)
 				o.Unmet = 0.01
-				o.Cost, _ = s.cost()
-				o.Years = s.plan.Mains.Years
 				name := fmt.Sprintf("%s %d h, prices %v", site.lat, stop, sets != nil)
 				all, few, each := newSelection(s.Record, s.Battery, o), newSelection(s.Record, s.Battery, o), newSelection(s.Record, s.Battery, o)
 				all.all()

@@ -58,20 +58,18 @@ func (r *Outcome) Chosen() (int, bool) { return r.Water.Choice.Index, r.Water.Ch
 
 // job is a plan on its way to an Outcome.
 type job struct {
-	ctx     context.Context
-	in      Inputs
-	depth   Depth
-	plan    *data.Plan
-	place   Surroundings
-	water   *WaterResult
-	tariff  Tariff
-	air     Air
-	light   *Sky // nil where the site is not known
-	store   *Storage
-	noLoad  error  // why there is no load at the battery; nil where there is one
-	noStore string // why there is no battery; "" where there is one
-	still   PondAtRest
-	size    *sizer // once it is made
+	ctx    context.Context
+	in     Inputs
+	depth  Depth
+	plan   *data.Plan
+	place  Surroundings
+	water  *WaterResult
+	tariff Tariff
+	air    Air
+	light  *Sky // nil where the site is not known
+	store  *Storage
+	target Maybe[SizeOptions] // of every size; unknown where there is no load or no battery
+	still  PondAtRest
 	// unreached is set where no size carries the plan's hours.
 	unreached bool
 	out       *Outcome
@@ -145,7 +143,7 @@ func (j *job) gather() {
 			o.Assumed = append(o.Assumed, j.store.Assumed...)
 			o.Sources = append(o.Sources, j.store.Sources...)
 		}
-		if j.size != nil && j.size.options.Cost != nil {
+		if j.target.Value.Cost != nil {
 			o.Warnings = append(o.Warnings, unpriced(j.plan, onInverter(j.plan, j.water.Choice.Nearest))...)
 			o.Assumed = append(o.Assumed, assumedMoney(j.plan, onInverter(j.plan, j.water.Choice.Nearest))...)
 		}

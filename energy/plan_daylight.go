@@ -143,8 +143,8 @@ func (j *job) sunRecord(byCurrent bool) (SunRecord, error) {
 	if byCurrent {
 		return SunOn(j.light.array, j.light.Weather)
 	}
-	if j.size != nil {
-		return SunRecord{Start: j.size.start, Yield: j.size.yield}, nil
+	if r := j.store.Record; len(r.Panel) > 0 {
+		return SunRecord{Start: r.Start, Yield: r.Panel}, nil
 	}
 	return SunRecord{Start: j.light.Weather.Start, Yield: j.light.PerWatt(j.light.Weather)}, nil
 }
@@ -155,15 +155,14 @@ const smallHours = 1
 
 // small runs the pump with a battery that carries it through clouds.
 func (j *job) small(i int, sun SunRecord, out DaylightBudget) (Maybe[SmallBattery], error) {
-	z := j.sizer()
-	if !z.Known {
-		return Unknown[SmallBattery](z.Why), nil
+	if !j.target.Known {
+		return Unknown[SmallBattery](j.target.Why), nil
 	}
 	chain, err := batteryChain(j.plan, i, j.water.Pumps[i].Pump, j.water.Works.dirty(), Air{})
 	if err == nil {
 		var draw Draw
 		if draw, err = chain.At(1); err == nil {
-			return j.smallOf(z.Value, sun, out, draw)
+			return j.smallOf(sun, out, draw)
 		}
 	}
 	if why, expected := becauseOf(err); expected {
@@ -172,9 +171,8 @@ func (j *job) small(i int, sun SunRecord, out DaylightBudget) (Maybe[SmallBatter
 	return Maybe[SmallBattery]{}, err
 }
 
-// smallOf runs the small battery of z through the record; z's sizes on sale
-// round it up.
-func (j *job) smallOf(z *sizer, sun SunRecord, out DaylightBudget, draw Draw) (Maybe[SmallBattery], error) {
+// smallOf runs the small battery through the record; sizes on sale round it up.
+func (j *job) smallOf(sun SunRecord, out DaylightBudget, draw Draw) (Maybe[SmallBattery], error) {
 	r, err := sun.RideThrough(units.Power(out.PanelW), 1, draw)
 	if err != nil {
 		return Maybe[SmallBattery]{}, err
@@ -186,18 +184,18 @@ func (j *job) smallOf(z *sizer, sun SunRecord, out DaylightBudget, draw Draw) (M
 		}
 	}
 	usable := units.Energy(float64(draw.Source)) * units.Energy(smallHours*units.Hour)
-	size := z.options
+	size, battery := j.target.Value, j.store.Battery
 	if j.plan.Battery.Size != nil {
 		size.SaleWh = nil
 	}
-	wh := size.onSale(z.battery.Nominal(usable).In(units.WattHour))
+	wh := size.onSale(battery.Nominal(usable).In(units.WattHour))
 	if math.IsInf(wh, 1) {
 		return Unknown[SmallBattery]("no battery on sale is large enough"), nil
 	}
-	if err := errors.Join(r.Check(), z.battery.Check()); err != nil {
+	if err := errors.Join(r.Check(), battery.Check()); err != nil {
 		return Maybe[SmallBattery]{}, err
 	}
-	moved := waterMoved(r, 1, z.battery, wh, FromFull(), running)
+	moved := waterMoved(r, 1, battery, wh, FromFull(), running)
 	s := SmallBattery{Wh: wh, PerDay: units.Volume(math.Inf(1)), Longest: moved.Still}
 	hours := monthHours(r)
 	for m, v := range moved.PerDay {

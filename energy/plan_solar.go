@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"time"
@@ -25,17 +26,15 @@ type DayAndNight struct {
 	Draw    Draw         // at the speed that takes Watts
 	Water   OffGridWater // what the pump moves on this battery through its cable
 	Battery Battery
-	Unmet   float64        // share of the water that may be missed
 	Longest Maybe[float64] // longest stop that is bearable [h]
 	Because string         // why that long
-	Front   Front          // Chosen holds the pair to buy
+	Sized
 	// WorstMonth is the month, 0 to 11, in which the chosen panel makes least
 	// for its load; WorstRatio is what it makes over the load in that month,
 	// MeanRatio the same over the year.
 	WorstMonth int
 	WorstRatio float64
 	MeanRatio  float64
-	Handbook   Handbook
 	Installer  InstallerSheet
 	// Made and Asked are what the chosen panel makes and the load takes in the
 	// mean day of each month [Wh]; Darkest is the battery in its darkest
@@ -43,11 +42,7 @@ type DayAndNight struct {
 	Made, Asked [12]float64
 	Darkest     Maybe[Fortnight]
 	Frost       *Frost // what the cold would do outdoors, or does where the battery stands; nil: nothing
-	// Patient is what would be bought if it might stand still for PatientStop, where
-	// that is longer than Longest and spares much.
-	Patient Maybe[Choice]
-	// Outdoors is the chosen pair where it is not sheltered from the frost.
-	Outdoors Maybe[Balance]
+
 	Warnings []data.Warning
 }
 
@@ -213,7 +208,6 @@ func (j *job) solar() error {
 		return err
 	}
 	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather)}
-	j.sizer() // made once, before both read it
 	var err error
 	inParallel(2, func(i int) {
 		if i == 0 {
@@ -229,33 +223,43 @@ func (j *job) solar() error {
 	return nil
 }
 
-// stores lays the panel for the load of the pump and reads the weather once
-// into what a battery meets, as size and balance do.
+// stores lays the panel for the load of the pump, reads the weather once into what
+// a battery meets, and settles what a size has to meet, as size and balance do.
 func (j *job) stores() error {
-	s := &Storage{plan: j.plan, Sky: j.light}
+	s := storageFor(j.plan)
 	load, err := s.loadOf(j.water, j.water.Choice.Nearest, j.air)
-	var need *[12]float64
-	if err == nil {
-		months := load.need()
-		need = &months
-	} else if _, expected := becauseOf(err); !expected {
-		return err
+	j.target.Why = ""
+	if err != nil {
+		var expected bool
+		if j.target.Why, expected = becauseOf(err); !expected {
+			return err
+		}
 	}
-	j.noLoad = err
-	if err := j.light.panel(j.plan, need); err != nil {
+	s.Pump = load
+	if err := s.lay(j.light, nil); err != nil {
 		return j.noSun(err)
-	}
-	if s.Pump = load; load != nil {
-		s.Record = s.under(j.light.Weather)
 	}
 	if err := s.battery(j.plan); err != nil {
 		why, expected := becauseOf(err)
 		if !expected {
 			return err
 		}
-		j.noStore = why
+		j.target.Why = cmp.Or(j.target.Why, why)
 	}
-	j.store = s.Sheltered()
+	s.Battery.Voltage = batteryVoltage(j.plan)
+	stop, _ := j.bearable()
+	if s.longest.Hours = Unknown[int](stop.Why); stop.Known {
+		s.longest.Hours = Known(int(stop.Value))
+	}
+	if j.store = s.Sheltered(); j.target.Why == "" {
+		onSale := j.plan.Battery.Sizes
+		if own := j.plan.Battery.Size; own != nil { // the plan's is the only one
+			onSale = []data.Storage{*own}
+		}
+		o, _ := j.store.sizeOptions(true, onSale)
+		o.ctx = j.ctx
+		j.target = Known(o)
+	}
 	return nil
 }
 
@@ -279,9 +283,8 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 	if !row.Possible() {
 		return Unknown[DayAndNight](row.Why)
 	}
-	z := j.sizer()
-	if !z.Known {
-		return Unknown[DayAndNight](z.Why)
+	if !j.target.Known {
+		return Unknown[DayAndNight](j.target.Why)
 	}
 	year := j.store.Pump.Clean
 	if j.store.Pump.Dirty.Use.PerYear() > year.Use.PerYear() {
@@ -291,7 +294,7 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 	if year.Use.PerYear() <= 0 {
 		return Unknown[DayAndNight]("the pump never runs")
 	}
-	d := DayAndNight{PerDay: EnergyPerDay(year.Use.PerYear() / 365), Battery: z.Value.battery, Unmet: z.Value.options.Unmet}
+	d := DayAndNight{PerDay: EnergyPerDay(year.Use.PerYear() / 365), Battery: j.store.Battery, Sized: Sized{Options: j.target.Value}}
 	for _, draw := range year.Draws {
 		if draw.Source > d.Watts {
 			d.Watts, d.Draw = draw.Source, draw
@@ -301,7 +304,7 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 	d.Longest, d.Because = j.bearable()
 	r := j.store.Record
 	var why string
-	if d.Front, why = z.Value.front(r); why != "" {
+	if d.Front, why = j.store.choose(r, d.Options); why != "" {
 		j.unreached = true
 		return Unknown[DayAndNight](why)
 	}
@@ -309,14 +312,13 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 	d.ratios(r, c.PanelW)
 	d.Made, d.Asked = r.PerDay(c.PanelW)
 	d.Darkest = Unknown[Fortnight]("the record has no fourteen whole days")
-	if f, ok := c.DarkestFortnight(r, z.Value.battery); ok {
+	if f, ok := c.DarkestFortnight(r, d.Battery); ok {
 		d.Darkest = Known(f)
 	}
-	d.Handbook = HandbookOf(r, z.Value.battery, c.PanelW, wattHours(c.BoughtWh), &months.POA)
+	j.store.sized(&d.Sized, &months.POA)
 	d.Installer = j.installer(year, c)
 	d.Warnings = append(d.Warnings, d.Installer.Warnings...)
-	d.Frost, d.Outdoors = j.store.Frost, j.store.chosenOutdoors(c)
-	d.Patient = patient(r, z.Value.battery, z.Value.options, c)
+	d.Frost = j.store.Frost
 	d.Warnings = append(d.Warnings, c.Connected.Warnings...)
 	return Known(d)
 }

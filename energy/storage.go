@@ -56,24 +56,29 @@ type longestStop struct {
 // NewStorage returns what the battery of a plan meets. Errors are *data.Error,
 // or *NoPump where the load is a pump and none will do.
 func NewStorage(p *data.Plan, files StorageFiles) (*Storage, error) {
-	s := &Storage{plan: p, longest: longestStop{Hours: Unknown[int]("no longest stop is given")}}
-	if d := p.Reliability.LongestStop; d != nil {
-		s.longest = longestStop{Hours: Known(int(math.Floor(d.In(units.Hour) + 1e-9)))}
-	}
+	s := storageFor(p)
 	if err := s.hours(p, files); err != nil {
 		return nil, err
 	}
 	if err := s.battery(p); err != nil {
 		return nil, err
 	}
-	s.PanelW = Unknown[float64]("no panel is given")
-	if w := p.Panel.Watts; w != nil {
-		s.PanelW = Known(float64(*w))
-	}
 	if s.Measured {
 		s.ofMeasuredPanel()
 	}
 	return s, s.Record.Check()
+}
+
+// storageFor returns what plan p alone says, before any hour is known.
+func storageFor(p *data.Plan) *Storage {
+	s := &Storage{plan: p, PanelW: Unknown[float64]("no panel is given"), longest: longestStop{Hours: Unknown[int]("no longest stop is given")}}
+	if w := p.Panel.Watts; w != nil {
+		s.PanelW = Known(float64(*w))
+	}
+	if d := p.Reliability.LongestStop; d != nil {
+		s.longest = longestStop{Hours: Known(int(math.Floor(d.In(units.Hour) + 1e-9)))}
+	}
+	return s
 }
 
 // ofMeasuredPanel reckons a log per watt where the panel's watts are known.
@@ -102,14 +107,31 @@ func (s *Storage) hours(p *data.Plan, files StorageFiles) error {
 	if err != nil {
 		return err
 	}
-	var need *[12]float64
 	if p.Load.Power == nil {
 		if s.Pump, err = s.pump(p, files.Curves, sky); err != nil {
 			return err
 		}
+	}
+	if err := s.lay(sky, p.Load.Power); err != nil {
+		return err
+	}
+	s.Assumed = append(s.Assumed, sky.Assumed...)
+	s.Warnings = append(s.Warnings, sky.Warnings...)
+	s.Sources = append(s.Sources, sky.Sources...)
+	return nil
+}
+
+// lay lays the panel under sky for the load, the pump or a steady one, if any, and
+// reads the weather once into what a battery meets.
+func (s *Storage) lay(sky *Sky, steady *units.Power) error {
+	s.Sky = sky
+	var need *[12]float64
+	off := monthsOf(s.plan.Run.MonthsOff)
+	switch {
+	case s.Pump != nil:
 		months := s.Pump.need()
 		need = &months
-	} else if off := monthsOf(p.Run.MonthsOff); off != 0 {
+	case steady != nil && off != 0:
 		need = new([12]float64)
 		for m := range need {
 			if off>>m&1 == 0 {
@@ -117,14 +139,12 @@ func (s *Storage) hours(p *data.Plan, files StorageFiles) error {
 			}
 		}
 	}
-	if err := sky.panel(p, need); err != nil {
+	if err := sky.panel(s.plan, need); err != nil {
 		return err
 	}
-	s.Sky = sky
-	s.Assumed = append(s.Assumed, sky.Assumed...)
-	s.Warnings = append(s.Warnings, sky.Warnings...)
-	s.Sources = append(s.Sources, sky.Sources...)
-	s.Record = s.under(sky.Weather)
+	if s.Pump != nil || steady != nil {
+		s.Record = s.under(sky.Weather)
+	}
 	return nil
 }
 
@@ -135,15 +155,20 @@ func (s *Storage) under(weather *solar.Series) Record {
 		r.Standby = monthsOf(s.plan.Run.MonthsOff)
 		r.Load = steadyLoad(s.plan.Load, monthsOf(s.plan.Run.MonthsOff), r.Start, weather.Hours())
 	} else {
-		r.Load = tile(s.Pump.Use.Watts(), r.Start, weather.Hours())
-		r.Water = tile(s.Pump.Water, r.Start, weather.Hours())
-		r.Standby = s.Pump.Clean.Standby
+		r = r.carrying(s.Pump)
 	}
 	air := s.air()
 	if air != nil {
 		air = weather.TempC
 	}
 	r.BatteryC = s.batteryC(r, air)
+	return r
+}
+
+// carrying returns the record with a pump as its load.
+func (r Record) carrying(l *PumpLoad) Record {
+	hours := len(r.Panel)
+	r.Load, r.Water, r.Standby = tile(l.Use.Watts(), r.Start, hours), tile(l.Water, r.Start, hours), l.Clean.Standby
 	return r
 }
 

@@ -3,23 +3,41 @@ package energy
 import (
 	"errors"
 	"runtime"
+	"slices"
 	"sync"
 
 	"sunrill/data"
 	"sunrill/data/units"
 )
 
-// Sizing is the front of panels and batteries for a load, the pair to buy and
-// what stands beside it.
+// Sized is the pair to buy for a load, and what stands beside it for whoever asks.
+type Sized struct {
+	Front    Front // Chosen holds the pair to buy
+	Options  SizeOptions
+	Handbook Handbook
+	// Patient is what would be bought if it might stand still for PatientStop, where
+	// that is longer than the limit and spares much.
+	Patient Maybe[Choice]
+	// Outdoors is the choice where it is not sheltered from the frost.
+	Outdoors Maybe[Balance]
+}
+
+// sized fills in what stands beside the choice of Front; sun is that on the panel
+// by month, nil where it is not known.
+func (s *Storage) sized(z *Sized, sun *[12]float64) {
+	c := z.Front.Chosen
+	z.Handbook = HandbookOf(s.Record, s.Battery, c.PanelW, wattHours(c.BoughtWh), sun)
+	z.Outdoors, z.Patient = s.chosenOutdoors(c), patient(s.Record, s.Battery, z.Options, c)
+}
+
+// Sizing is what Size finds for a load.
 type Sizing struct {
-	Front   Front
-	Options SizeOptions
+	Sized
 	ByWater bool    // the target is a share of the year's water, not of the energy
 	Target  float64 // that share
 	// LongestWhy is why no stop may be longer than Options.LongestStop; "" where
 	// that is the plan's own or there is none.
 	LongestWhy string
-	Handbook   Handbook
 	Spread     Maybe[Spread] // of the choice, over Seeds
 	Seeds      []int
 	// AsSource is the choice under the sun as its source gives it, where the dark
@@ -31,15 +49,10 @@ type Sizing struct {
 	// FrostFree is what would be bought for a place that is never too cold to charge
 	// in, where the temperatures given are.
 	FrostFree Maybe[Choice]
-	// Patient is what would be bought if it might stand still for PatientStop, where
-	// that is longer than the limit and spares much.
-	Patient Maybe[Choice]
-	// Outdoors is the choice where it is not sheltered from the frost.
-	Outdoors Maybe[Balance]
-	Nothing  *NothingReaches // where no size reaches the target; then there is no choice
-	PriceWhy string          // why there are no prices, "" where there are
-	Warnings []data.Warning  // beside those of the Storage
-	Assumed  []Assumed       // likewise
+	Nothing   *NothingReaches // where no size reaches the target; then there is no choice
+	PriceWhy  string          // why there are no prices, "" where there are
+	Warnings  []data.Warning  // beside those of the Storage
+	Assumed   []Assumed       // likewise
 }
 
 // spreadSeeds is how many made weathers a choice is looked at in.
@@ -52,20 +65,15 @@ func (s *Storage) Size() (*Sizing, error) {
 	if s.Record.Hours() > 0 && dayLoad(s.Record) == 0 {
 		return nil, s.noLoad()
 	}
-	z := &Sizing{Options: s.sizeOptions()}
-	z.Options.Cost, z.PriceWhy = s.cost()
-	z.Options.Years = s.plan.Mains.Years
+	z := &Sizing{ByWater: s.Pump != nil && !s.plan.Given("reliability.unmet_energy"), Target: s.plan.Reliability.UnmetEnergy}
+	if z.ByWater {
+		z.Target = s.plan.Reliability.UnmetFlow
+	}
+	z.Options, z.PriceWhy = s.sizeOptions(z.ByWater, s.plan.Battery.Sizes)
 	if z.Options.Cost != nil {
 		z.Warnings = append(z.Warnings, unpriced(s.plan, s.Pump != nil && s.Pump.OnInverter)...)
 		z.Assumed = append(z.Assumed, assumedMoney(s.plan, s.Pump != nil && s.Pump.OnInverter)...)
 	}
-	z.ByWater = s.Pump != nil && !s.plan.Given("reliability.unmet_energy")
-	z.Target = s.plan.Reliability.UnmetEnergy
-	if z.ByWater {
-		z.Target = s.plan.Reliability.UnmetFlow
-		z.Options.UnmetFlow = Known(z.Target)
-	}
-	z.Options.Unmet = z.Target
 	if t := s.longest; t.Hours.Known && t.Why != "" {
 		z.LongestWhy = t.Why
 		z.Assumed = append(z.Assumed, Assumed{Key: "reliability.longest_stop", Kind: units.KindTime, Value: float64(t.Hours.Value) * float64(units.Hour), Why: t.Why, Source: "oxygen of this plan"})
@@ -99,7 +107,7 @@ func (s *Storage) noLoad() error {
 // beside fills in what stands beside the choice.
 func (s *Storage) beside(z *Sizing) error {
 	c := z.Front.Chosen
-	z.Handbook = HandbookOf(s.Record, s.Battery, c.PanelW, wattHours(c.BoughtWh), s.SunOnPanel())
+	s.sized(&z.Sized, s.SunOnPanel())
 	z.AsSource = Unknown[Spread]("the hours are used as they are")
 	if r, differs, err := s.AsSource(); err != nil {
 		return err
@@ -110,9 +118,7 @@ func (s *Storage) beside(z *Sizing) error {
 		}
 		z.AsSource = Known(spread)
 	}
-	z.IndoorsWh, z.Outdoors = s.indoors(z), s.chosenOutdoors(c)
-	z.FrostFree = s.frostFree(z)
-	z.Patient = patient(s.Record, s.Battery, z.Options, c)
+	z.IndoorsWh, z.FrostFree = s.indoors(z), s.frostFree(z)
 	return s.spread(z)
 }
 
@@ -221,11 +227,15 @@ func (s *Storage) withSeed(z *Sizing, seed int) (Spread, error) {
 	return SpreadOf([]Record{r}, s.Battery, z.Options, z.Front.Chosen)
 }
 
-// sizeOptions returns what a size has to meet and what can be bought, prices
-// and target apart.
-func (s *Storage) sizeOptions() SizeOptions {
+// sizeOptions returns what a size has to meet, a share of the water or of the
+// energy, and what can be bought, batteries of the sizes on sale, none for any; and
+// why there are no prices.
+func (s *Storage) sizeOptions(byWater bool, onSale []data.Storage) (o SizeOptions, priceWhy string) {
 	p := s.plan
-	o := SizeOptions{LongestStop: s.longest.Hours, Temperature: s.batteryTemperature()}
+	o = SizeOptions{Unmet: p.Reliability.UnmetEnergy, LongestStop: s.longest.Hours, Years: p.Mains.Years, Temperature: s.batteryTemperature()}
+	if byWater {
+		o.Unmet, o.UnmetFlow = p.Reliability.UnmetFlow, Known(p.Reliability.UnmetFlow)
+	}
 	switch {
 	case s.PanelW.Known:
 		o.Panels = []float64{s.PanelW.Value}
@@ -234,10 +244,34 @@ func (s *Storage) sizeOptions() SizeOptions {
 			o.Panels = append(o.Panels, float64(w))
 		}
 	}
-	for _, size := range p.Battery.Sizes {
+	for _, size := range onSale {
 		o.SaleWh = append(o.SaleWh, size.At(batteryVoltage(p)).In(units.WattHour))
 	}
-	return o
+	slices.Sort(o.SaleWh)
+	o.SaleWh = slices.Compact(o.SaleWh)
+	o.Cost, priceWhy = s.cost()
+	return o, priceWhy
+}
+
+// choose returns the front of a record with the pair that Size would choose, from
+// fewer panels; or why there is none.
+func (s *Storage) choose(r Record, o SizeOptions) (f Front, why string) {
+	c := newSelection(r, s.Battery, o)
+	if c.tooDark() {
+		return c.front(), c.dark().Error()
+	}
+	ok := c.sparsely()
+	if f = c.front(); ok {
+		return f, ""
+	}
+	switch {
+	case len(f.Pairs) > 0:
+		last := f.Pairs[len(f.Pairs)-1]
+		return f, units.Sprintf("no size on sale reaches the target: the largest panel looked at, %.0f W, needs a battery of at least %.0f Wh", last.PanelW, last.BatteryWh)
+	case worstMonthRatio(r) == 0:
+		return f, "a month in which the pump runs has no sun"
+	}
+	return f, "no panel looked at keeps up with the load, whatever the battery"
 }
 
 // batteryTemperature returns the steady temperature at which the battery ages

@@ -81,9 +81,9 @@ func TestRowsMeetTheTarget(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		rec := j.size.record(load)
+		rec := j.store.Record.carrying(load)
 		rec.Panel = times(rec.Panel, s.Panel.Value)
-		b, err := BalanceOf(rec, j.size.battery, wattHours(s.Battery.Value), BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
+		b, err := BalanceOf(rec, j.store.Battery, wattHours(s.Battery.Value), BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
 		if err != nil {
 			t.Fatal(err)
 		}

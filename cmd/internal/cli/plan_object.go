@@ -276,7 +276,7 @@ func newDayNight(d energy.DayAndNight, sky *energy.Sky) *planDayNight {
 	b := c.Connected
 	out := &planDayNight{Load: float64(d.Watts), LoadPerDay: d.PerDay.KilowattHours(), Panel: c.PanelW, Battery: c.BoughtWh, Kind: d.Battery.Kind,
 		Tilt: sky.Plane.Tilt.In(units.Degree), Azimuth: sky.Plane.Azimuth.In(units.Degree),
-		Price: known(c.Price, 1), PriceWhy: c.Price.Why, PerYear: known(c.PerYear, 1), PerYearWhy: c.PerYear.Why, Rule: d.Front.Rule, Unmet: d.Unmet,
+		Price: known(c.Price, 1), PriceWhy: c.Price.Why, PerYear: known(c.PerYear, 1), PerYearWhy: c.PerYear.Why, Rule: d.Front.Rule, Unmet: d.Options.Unmet,
 		StopTarget: known(d.Longest, 1), StopWhy: d.Because, UnmetEnergy: b.UnmetFraction(), UnmetFlow: b.UnmetFlow(),
 		StopHours: b.PerYear(float64(b.Stops.Hours)), LongestStop: float64(b.Stops.LongestHours), StopYears: b.YearsWithStop, Years: b.Years,
 		LowestCharge: b.LowestCharge, offGrid: newOffGrid(energy.Known(d.Water)), Drop: d.Draw.Drop(), DarkestWhy: d.Darkest.Why, MeanRatio: d.MeanRatio, Front: []planPair{}, SpreadWhy: spreadWhy}
