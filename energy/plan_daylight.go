@@ -46,14 +46,7 @@ func (j *job) daylight() (Maybe[DaylightBudget], error) {
 	if !j.water.Pond.Known {
 		return Unknown[DaylightBudget](j.water.Pond.Why), nil
 	}
-	budget, err := j.runDaylight(i)
-	if err != nil {
-		if why, expected := becauseOf(err); expected {
-			return Unknown[DaylightBudget](why), nil
-		}
-		return Maybe[DaylightBudget]{}, err
-	}
-	return Known(budget), nil
+	return unlessFault(j.runDaylight(i))
 }
 
 // runDaylight solves the pump's table and runs it through the weather.

@@ -127,17 +127,11 @@ func (j *job) rest() error {
 		return err
 	}
 	j.still = p
-	t, err := Rest(p)
-	if err != nil {
-		why, expected := becauseOf(err)
-		if !expected {
-			return err
-		}
-		j.out.Rest = Unknown[RestTime](why)
-		return nil
+	j.out.Rest, err = unlessFault(Rest(p))
+	if j.out.Rest.Known {
+		j.out.RestMonth = time.Month(warmest + 1)
 	}
-	j.out.Rest, j.out.RestMonth = Known(t), time.Month(warmest+1)
-	return nil
+	return err
 }
 
 // warmestOf returns the warmest of the months, 0 to 11, in which the pump runs; -1
@@ -171,17 +165,28 @@ func becauseOf(err error) (string, bool) {
 	return why, true
 }
 
-// bearable returns the longest stop that is bearable [h] and why: the plan's, 0
-// for medium and heavy stocking, else the later of the low end of the oxygen
-// range in the warmest month. The earlier is no use as a target: in warm water
-// it is nothing.
-func (j *job) bearable() (Maybe[float64], string) {
+// unlessFault returns v, or the reason why it is not known where a plan's figures
+// bring that with them. Any other error stays one.
+func unlessFault[T any](v T, err error) (Maybe[T], error) {
+	if err == nil {
+		return Known(v), nil
+	}
+	if why, expected := becauseOf(err); expected {
+		return Unknown[T](why), nil
+	}
+	return Maybe[T]{}, err
+}
+
+// bearable returns the longest stop that is bearable and why: the plan's, 0 for
+// medium and heavy stocking, else the later of the low end of the oxygen range in
+// the warmest month. The earlier is no use as a target: in warm water it is nothing.
+func (j *job) bearable() longestStop {
 	if t := j.plan.Reliability.LongestStop; t != nil {
-		return Known(math.Floor(t.In(units.Hour) + 1e-9)), "as the plan says"
+		return longestStop{wholeHours(*t + units.Hour*1e-9), "as the plan says"}
 	}
 	switch s := j.plan.Pond.Stocking; s {
 	case "medium", "heavy":
-		return Known(0.0), "the default for " + s + " stocking"
+		return longestStop{Known(0), "the default for " + s + " stocking"}
 	}
 	t := j.out.Rest
 	if !t.Known || !t.Value.LowLate.Known {
@@ -189,10 +194,9 @@ func (j *job) bearable() (Maybe[float64], string) {
 		if t.Known {
 			why = t.Value.LowLate.Why
 		}
-		return Unknown[float64](why), "how long the oxygen lasts is not known: " + why
+		return longestStop{Unknown[int](why), "how long the oxygen lasts is not known: " + why}
 	}
-	h := math.Floor(t.Value.LowLate.Value.In(units.Hour))
-	return Known(h), fmt.Sprintf("the low end of how long the oxygen lasts in %v", j.out.RestMonth)
+	return longestStop{wholeHours(t.Value.LowLate.Value), fmt.Sprintf("the low end of how long the oxygen lasts in %v", j.out.RestMonth)}
 }
 
 // solar sizes the chosen pump's panel and battery, and runs it on the sun
@@ -247,10 +251,7 @@ func (j *job) stores() error {
 		j.target.Why = cmp.Or(j.target.Why, why)
 	}
 	s.Battery.Voltage = batteryVoltage(j.plan)
-	stop, _ := j.bearable()
-	if s.longest.Hours = Unknown[int](stop.Why); stop.Known {
-		s.longest.Hours = Known(int(stop.Value))
-	}
+	s.longest = j.bearable()
 	if j.store = s.Sheltered(); j.target.Why == "" {
 		onSale := j.plan.Battery.Sizes
 		if own := j.plan.Battery.Size; own != nil { // the plan's is the only one
@@ -263,15 +264,16 @@ func (j *job) stores() error {
 	return nil
 }
 
-// planned returns the row of the plan's own hours.
+// planned returns the row of the plan's own hours, nil where there is none.
 func (j *job) planned() *Strategy {
-	var row *Strategy
-	for i := range j.out.Tradeoff {
-		if s := &j.out.Tradeoff[i]; s.Kind == FullSpeed && row == nil || s.Kind == AsPlanned {
-			row = s
-		}
+	k := 0
+	if j.ownHours() {
+		k = 1
 	}
-	return row
+	if k >= len(j.out.Tradeoff) {
+		return nil
+	}
+	return &j.out.Tradeoff[k]
 }
 
 // dayAndNight sizes panel and battery for the plan's own hours.
@@ -301,7 +303,8 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 		}
 	}
 	d.Water = j.store.Pump.OffGrid
-	d.Longest, d.Because = j.bearable()
+	stop := d.Options.LongestStop
+	d.Longest, d.Because = Maybe[float64]{float64(stop.Value), stop.Known, stop.Why}, j.store.longest.Why
 	r := j.store.Record
 	var why string
 	if d.Front, why = j.store.choose(r, d.Options); why != "" {

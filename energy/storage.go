@@ -53,6 +53,8 @@ type longestStop struct {
 	Why   string
 }
 
+func wholeHours(d units.Duration) Maybe[int] { return Known(int(math.Floor(d.In(units.Hour)))) }
+
 // NewStorage returns what the battery of a plan meets. Errors are *data.Error,
 // or *NoPump where the load is a pump and none will do.
 func NewStorage(p *data.Plan, files StorageFiles) (*Storage, error) {
@@ -76,7 +78,7 @@ func storageFor(p *data.Plan) *Storage {
 		s.PanelW = Known(float64(*w))
 	}
 	if d := p.Reliability.LongestStop; d != nil {
-		s.longest = longestStop{Hours: Known(int(math.Floor(d.In(units.Hour) + 1e-9)))}
+		s.longest = longestStop{Hours: wholeHours(*d + units.Hour*1e-9)}
 	}
 	return s
 }

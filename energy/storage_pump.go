@@ -69,11 +69,7 @@ func (s *Storage) standing(w *WaterResult, sky *Sky) error {
 	if err := j.rest(); err != nil {
 		return err
 	}
-	hours, why := j.bearable()
-	s.longest = longestStop{Unknown[int](hours.Why), why}
-	if hours.Known {
-		s.longest.Hours = Known(int(hours.Value))
-	}
+	s.longest = j.bearable()
 	return nil
 }
 

@@ -2,9 +2,7 @@ package energy
 
 import (
 	"errors"
-	"runtime"
 	"slices"
-	"sync"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -192,18 +190,10 @@ func (s *Storage) spread(z *Sizing) error {
 	}
 	var each [spreadSeeds]Spread
 	var faults [spreadSeeds]error
-	var all sync.WaitGroup
-	free := make(chan struct{}, runtime.GOMAXPROCS(0))
 	for i := range each {
 		z.Seeds = append(z.Seeds, s.Sky.Seed+i)
-		all.Add(1)
-		free <- struct{}{}
-		go func() {
-			defer func() { <-free; all.Done() }()
-			each[i], faults[i] = s.withSeed(z, s.Sky.Seed+i)
-		}()
 	}
-	all.Wait()
+	inParallel(spreadSeeds, func(i int) { each[i], faults[i] = s.withSeed(z, z.Seeds[i]) })
 	var spread Spread
 	for _, one := range each {
 		spread.LeastWh = append(spread.LeastWh, one.LeastWh...)

@@ -46,49 +46,48 @@ func (j *job) sizeRow(s *Strategy) error {
 	case !j.target.Known:
 		return unknown(j.out.Solar.Value.DayAndNight.Why)
 	}
+	c, r := Choice{}, j.store.Record
 	if d := j.out.Solar.Value.DayAndNight; d.Known && s == j.planned() {
-		c := d.Value.Front.Chosen
-		s.OffGrid = Known(d.Value.Water)
-		s.Panel, s.Battery, s.Price = Known(c.PanelW), Known(c.BoughtWh), c.Price
-		s.Stop = Known(j.longestStill(s, j.store.Record, c.PanelW, c.BoughtWh, c.Connected))
-		return nil
-	}
-	load, _, err := pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
-	if err != nil {
-		if why, expected := becauseOf(err); expected {
+		s.OffGrid, c = Known(d.Value.Water), d.Value.Front.Chosen
+	} else {
+		load, _, err := pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
+		if err != nil {
+			if why, expected := becauseOf(err); expected {
+				return unknown(why)
+			}
+			return err
+		}
+		if load.Use.PerYear() <= 0 {
+			return unknown("it draws nothing")
+		}
+		s.OffGrid = Known(load.OffGrid)
+		o := j.target.Value
+		if o.Cost != nil { // an inverter may be needed or not
+			o.Cost = costOf(j.plan, load.OnInverter)
+		}
+		r = r.carrying(load)
+		f, why := j.store.choose(r, o)
+		if why != "" {
 			return unknown(why)
 		}
-		return err
+		c = f.Chosen
 	}
-	if load.Use.PerYear() <= 0 {
-		return unknown("it draws nothing")
-	}
-	s.OffGrid = Known(load.OffGrid)
-	r, o := j.store.Record.carrying(load), j.target.Value
-	if o.Cost != nil { // an inverter may be needed or not
-		o.Cost = costOf(j.plan, load.OnInverter)
-	}
-	f, why := j.store.choose(r, o)
-	if why != "" {
-		return unknown(why)
-	}
-	c := f.Chosen
 	s.Panel, s.Battery, s.Price = Known(c.PanelW), Known(c.BoughtWh), c.Price
 	if s.Kind != OffInWinter { // beside months that is nothing
-		s.Stop = Known(j.longestStill(s, r, c.PanelW, c.BoughtWh, c.Connected))
+		s.Stop = Known(j.longestStill(s, r, c))
 	}
 	return nil
 }
 
 // longestStill returns the longest stretch without a row's full flow [h], its pauses
-// and its want of sun together. b is the row's balance.
-func (j *job) longestStill(s *Strategy, r Record, panel, wh float64, b Balance) float64 {
-	longest := max(s.StillHours, float64(b.Stops.LongestHours))
-	if s.StillHours == 0 || b.Stops.Hours == 0 {
+// and its want of sun together, where it runs on c.
+func (j *job) longestStill(s *Strategy, r Record, c Choice) float64 {
+	longest := max(s.StillHours, float64(c.Connected.Stops.LongestHours))
+	if s.StillHours == 0 || c.Connected.Stops.Hours == 0 {
 		return longest
 	}
 	o := BalanceOptions{StartCharge: 1, Repeat: true, Connected: true}
-	return max(longest, waterMoved(r, panel, j.store.Battery, wh, o, s.as.water.Schedule.RunningMonths()).Short)
+	return max(longest, waterMoved(r, c.PanelW, j.store.Battery, c.BoughtWh, o, s.as.water.Schedule.RunningMonths()).Short)
 }
 
 // sunOnly reports whether a row runs on the sun alone.
