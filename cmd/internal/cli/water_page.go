@@ -49,9 +49,6 @@ func (p *waterPage) chosen() *string {
 	return nil
 }
 
-// meets reports whether pump i meets the goal when the line is dirty.
-func (p *waterPage) meets(i int) bool { return p.water.Pumps[i].Dirty.Meets() }
-
 // why returns the reason of the choice, or of its lack, and what speaks against
 // it all the same.
 func (p *waterPage) why() string {
