@@ -1,6 +1,8 @@
 package data
 
-import "sunrill/data/units"
+import (
+	"sunrill/data/units"
+)
 
 // Pipe is a pipe or hose by its real bore.
 type Pipe struct {

@@ -1,6 +1,8 @@
 package data
 
-import "sunrill/data/units"
+import (
+	"sunrill/data/units"
+)
 
 // Plan is what a plan file says: one pond, its pumps, lines, prices, site and
 // storage. The key of each field is its tag under its section; data/keys.csv

@@ -1,6 +1,8 @@
 package data
 
-import "sunrill/data/units"
+import (
+	"sunrill/data/units"
+)
 
 // TurnoverGoal is how long one turnover of the pond may take by rule of thumb.
 type TurnoverGoal struct {

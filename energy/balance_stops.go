@@ -1,6 +1,8 @@
 package energy
 
-import "sunrill/solar"
+import (
+	"sunrill/solar"
+)
 
 // Stops counts the hours of a counted reading in which the load got less than
 // it asked for. A night runs from 18 to 08 by the clock; the hours before

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -120,7 +121,7 @@ func (d Daylight) step(p units.Power) units.Flow {
 // rest, and that below which it stops once running. at gives the yield [W/W]
 // and current share of the panel under a sun [W/m²], its losses and
 // temperature included. Unknown where the panel never gives enough up to 1200 W/m².
-func (d Daylight) SunToStart(at func(sun float64) (yield, share float64)) (start, stop Maybe[units.Irradiance]) {
+func (d Daylight) SunToStart(at func(sun float64) (yield, share float64)) (start, stop figure.Maybe[units.Irradiance]) {
 	return d.sunAt(at, false), d.sunAt(at, true)
 }
 
@@ -128,14 +129,14 @@ func (d Daylight) SunToStart(at func(sun float64) (yield, share float64)) (start
 const strongestSun = 1200
 
 // sunAt finds the least sun that gives any flow, by bisection to 0.1 W/m².
-func (d Daylight) sunAt(at func(float64) (float64, float64), running bool) Maybe[units.Irradiance] {
+func (d Daylight) sunAt(at func(float64) (float64, float64), running bool) figure.Maybe[units.Irradiance] {
 	flows := func(sun float64) bool {
 		yield, share := at(sun)
 		return d.Flow(yield, share, running) > 0
 	}
 	low, high := 0.0, float64(strongestSun)
 	if !flows(high) {
-		return Unknown[units.Irradiance]("this panel does not start the water in any sun")
+		return figure.Unknown[units.Irradiance]("this panel does not start the water in any sun")
 	}
 	for high-low > 0.1 {
 		if mid := (low + high) / 2; flows(mid) {
@@ -144,5 +145,5 @@ func (d Daylight) sunAt(at func(float64) (float64, float64), running bool) Maybe
 			low = mid
 		}
 	}
-	return Known(units.Irradiance(high))
+	return figure.Known(units.Irradiance(high))
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -38,7 +39,7 @@ func (w *Waterworks) feeds(list []data.Feed, prefix string, last bool) (feeds []
 		if len(list[len(list)-1].Fittings) == 0 {
 			why = "no fittings given: only the exit loss is counted, so the flow comes out high"
 		}
-		w.Assumed = append(w.Assumed, Assumed{Key: key, Text: units.Sprintf("%.1f", pumps.ExitLoss), Why: why,
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: key, Text: units.Sprintf("%.1f", pumps.ExitLoss), Why: why,
 			Source: "velocity head given up at an open end, any textbook of hydraulics"})
 	}
 	return feeds, exit, faults
@@ -59,13 +60,13 @@ func (w *Waterworks) feed(in data.Feed, key string) (pumps.Feed, error) {
 		f.Roughness = *in.Roughness
 	case in.Pipe == "":
 		f.Roughness = smoothPlastic
-		w.Assumed = append(w.Assumed, Assumed{Key: key + ".roughness", Kind: units.KindBore, Value: float64(smoothPlastic),
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: key + ".roughness", Kind: units.KindBore, Value: float64(smoothPlastic),
 			Why: "smooth plastic, as no pipe of the table is named", Source: "Idelchik, drawn tubing"})
 	}
 	if in.RibPitch != nil {
 		f.Pitch = *in.RibPitch
 	} else if f.Pitch > 0 {
-		w.Assumed = append(w.Assumed, Assumed{Key: key + ".rib_pitch", Kind: units.KindBore, Value: float64(f.Pitch),
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: key + ".rib_pitch", Kind: units.KindBore, Value: float64(f.Pitch),
 			Why: "an example: measure from rib to rib of your own hose, as the friction goes with it", Source: "no source"})
 	}
 	if f.Pitch > 0 {

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -17,10 +18,10 @@ type SizeOptions struct {
 	// UnmetFlow is the share of the water that the size bought may miss; unknown:
 	// any. An hour cut off misses all of its water, so that this may ask for more
 	// than Unmet does.
-	UnmetFlow   Maybe[float64]
-	LongestStop Maybe[int] // hours; unknown: any
-	Panels      []float64  // watts to look at; nil: a ladder of 30
-	SaleWh      []float64  // nominal sizes on sale; nil: every 10 Wh
+	UnmetFlow   figure.Maybe[float64]
+	LongestStop figure.Maybe[int] // hours; unknown: any
+	Panels      []float64         // watts to look at; nil: a ladder of 30
+	SaleWh      []float64         // nominal sizes on sale; nil: every 10 Wh
 	// Cost prices a panel and a battery that lasts some years (+Inf: for ever);
 	// nil: there are no prices.
 	Cost        CostFunc
@@ -43,8 +44,8 @@ type Pair struct {
 	OnSaleWh  float64 // the next size on sale; +Inf where none is large enough
 	Free      Balance // of BatteryWh
 	Life      BatteryLife
-	Price     Maybe[Money] // at OnSaleWh
-	PerYear   Maybe[Money]
+	Price     figure.Maybe[Money] // at OnSaleWh
+	PerYear   figure.Maybe[Money]
 }
 
 // Dropped is a panel that has no place on the front.
@@ -175,15 +176,15 @@ func (p *Pair) price(b Battery, o SizeOptions, size float64) {
 	}
 	p.Life = b.Life(wattHours(size), wattHours(p.Free.PerYear(p.Free.TakenWh)), at)
 	if o.Cost == nil {
-		p.Price, p.PerYear = Unknown[Money](noPrices), Unknown[Money](noPrices)
+		p.Price, p.PerYear = figure.Unknown[Money](noPrices), figure.Unknown[Money](noPrices)
 		return
 	}
 	if math.IsInf(size, 1) {
-		p.Price, p.PerYear = Unknown[Money](noneOnSale), Unknown[Money](noneOnSale)
+		p.Price, p.PerYear = figure.Unknown[Money](noneOnSale), figure.Unknown[Money](noneOnSale)
 		return
 	}
 	price, perYear := o.Cost(p.PanelW, size, p.Life.Years())
-	p.Price, p.PerYear = Known(price), Known(perYear)
+	p.Price, p.PerYear = figure.Known(price), figure.Known(perYear)
 }
 
 // Reasons for a pair without a price.

@@ -3,6 +3,8 @@ package energy
 import (
 	"fmt"
 	"slices"
+
+	"sunrill/data/figure"
 )
 
 // PatientStop is the stop [h] for which it is said what a longer one would spare.
@@ -29,18 +31,18 @@ func (s *selection) near(w float64) {
 
 // patient returns what would be bought instead of c if it might stand still for
 // PatientStop; unknown where that is no longer than the limit, or spares little.
-func patient(r Record, b Battery, o SizeOptions, c Choice) Maybe[Choice] {
+func patient(r Record, b Battery, o SizeOptions, c Choice) figure.Maybe[Choice] {
 	if t := o.LongestStop; !t.Known || t.Value >= PatientStop {
-		return Unknown[Choice](fmt.Sprintf("stops of %d h are allowed as it is", PatientStop))
+		return figure.Unknown[Choice](fmt.Sprintf("stops of %d h are allowed as it is", PatientStop))
 	}
-	o.LongestStop = Known(PatientStop)
+	o.LongestStop = figure.Known(PatientStop)
 	s := newSelection(r, b, o)
 	if s.tooDark() || s.dim() {
-		return Unknown[Choice]("no panel makes enough in the worst month")
+		return figure.Unknown[Choice]("no panel makes enough in the worst month")
 	}
 	s.near(c.PanelW)
 	if !s.sparsely() || s.cost > worthWaiting*s.worth(c.PanelW, c.BoughtWh, c.Life.Years()) {
-		return Unknown[Choice](fmt.Sprintf("stops of %d h would spare little", PatientStop))
+		return figure.Unknown[Choice](fmt.Sprintf("stops of %d h would spare little", PatientStop))
 	}
-	return Known(s.best)
+	return figure.Known(s.best)
 }

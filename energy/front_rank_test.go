@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 )
 
 // TestWithoutPricesTheSteepEndIsNotBought: on a front seen for 22 W on flooded
@@ -34,7 +35,7 @@ func TestWithoutPricesTheSteepEndIsNotBought(t *testing.T) {
 // costs by the rule in force.
 func sizedWith(t *testing.T, s *Storage, stop int, panels ...float64) (Choice, float64) {
 	t.Helper()
-	s.longest.Hours = Known(stop)
+	s.longest.Hours = figure.Known(stop)
 	o, _ := s.sizeOptions(false, s.plan.Battery.Sizes)
 	o.Unmet = 0.01
 	o.Panels = panels
@@ -118,7 +119,7 @@ func TestSparselyChoosesTheSame(t *testing.T) {
 		for _, sets := range [][]string{nil, {"panel.price_per_watt=1", "battery.price_per_wh=0.4"}} {
 			s := storageAt(t, site.lat, site.lon, append([]string{"reliability.years=2"}, sets...)...)
 			for _, stop := range []int{0, 6, 24} {
-				s.longest.Hours = Known(stop)
+				s.longest.Hours = figure.Known(stop)
 				o, _ := s.sizeOptions(false, s.plan.Battery.Sizes)
 				o.Unmet = 0.01
 				name := fmt.Sprintf("%s %d h, prices %v", site.lat, stop, sets != nil)

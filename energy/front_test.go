@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -27,7 +28,7 @@ func lithium(tb testing.TB) Battery {
 func TestFrontPasses(t *testing.T) {
 	r := bareRecord(1, 20*8760, func(int) float64 { return 20 })
 	for _, row := range data.BatteryKinds() {
-		for _, o := range []SizeOptions{{Unmet: 0.01}, {}, {Unmet: 0.01, LongestStop: Known(6)}} {
+		for _, o := range []SizeOptions{{Unmet: 0.01}, {}, {Unmet: 0.01, LongestStop: figure.Known(6)}} {
 			b, _, err := BatteryFrom(data.Battery{Kind: row.Kind})
 			if err != nil {
 				t.Fatal(err)
@@ -214,7 +215,7 @@ func TestSizeRefuses(t *testing.T) {
 	r := bareRecord(5, 100, func(int) float64 { return 20 })
 	for key, o := range map[string]SizeOptions{
 		"unmet":         {Unmet: 1},
-		"longest-stop":  {LongestStop: Known(-1)},
+		"longest-stop":  {LongestStop: figure.Known(-1)},
 		"panel":         {Panels: []float64{-1}},
 		"battery.sizes": {SaleWh: []float64{math.NaN()}},
 	} {

@@ -3,6 +3,7 @@ package energy
 import (
 	"math"
 
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -30,13 +31,13 @@ func AutonomyOf(peakSunHours float64) Autonomy {
 
 // Handbook is the rule of thumb beside a size from the hours.
 type Handbook struct {
-	AutonomyDays Maybe[float64] // usable energy of the battery over the load of a mean day
-	Asked        Maybe[Autonomy]
-	ArrayToLoad  Maybe[float64] // worst month: sun on the panel times its label, before losses, over the load
-	EnergyRatio  Maybe[float64] // worst month: panel energy after losses, before charging, over the load
-	ArrayMonth   int            // 0 to 11: the worst month of ArrayToLoad, where that is known
-	RatioMonth   int            // 0 to 11: the worst month of EnergyRatio, where that is known
-	Why          string         // why the two, and the days, differ from the size
+	AutonomyDays figure.Maybe[float64] // usable energy of the battery over the load of a mean day
+	Asked        figure.Maybe[Autonomy]
+	ArrayToLoad  figure.Maybe[float64] // worst month: sun on the panel times its label, before losses, over the load
+	EnergyRatio  figure.Maybe[float64] // worst month: panel energy after losses, before charging, over the load
+	ArrayMonth   int                   // 0 to 11: the worst month of ArrayToLoad, where that is known
+	RatioMonth   int                   // 0 to 11: the worst month of EnergyRatio, where that is known
+	Why          string                // why the two, and the days, differ from the size
 }
 
 // HandbookOf returns the handbook's figures for a panel and a battery. The
@@ -54,16 +55,16 @@ func HandbookOf(r Record, b Battery, panelW float64, nominal units.Energy, poa *
 	const noLoad, noSun = "there is no load", "the sun on the panel is not known by month"
 	day := dayLoad(r)
 	if day == 0 {
-		h.AutonomyDays, h.Asked = Unknown[float64](noLoad), Unknown[Autonomy](noLoad)
-		h.ArrayToLoad, h.EnergyRatio = Unknown[float64](noLoad), Unknown[float64](noLoad)
+		h.AutonomyDays, h.Asked = figure.Unknown[float64](noLoad), figure.Unknown[Autonomy](noLoad)
+		h.ArrayToLoad, h.EnergyRatio = figure.Unknown[float64](noLoad), figure.Unknown[float64](noLoad)
 		return h
 	}
-	h.AutonomyDays = Known(b.Usable(nominal).In(units.WattHour) / day)
+	h.AutonomyDays = figure.Known(b.Usable(nominal).In(units.WattHour) / day)
 	made, asked := judged(r)
 	h.RatioMonth = worstMonth(made, asked)
-	h.EnergyRatio = Known(panelW * (made[h.RatioMonth] / asked[h.RatioMonth]))
+	h.EnergyRatio = figure.Known(panelW * (made[h.RatioMonth] / asked[h.RatioMonth]))
 	if poa == nil {
-		h.ArrayToLoad, h.Asked = Unknown[float64](noSun), Unknown[Autonomy](noSun)
+		h.ArrayToLoad, h.Asked = figure.Unknown[float64](noSun), figure.Unknown[Autonomy](noSun)
 		return h
 	}
 	hours := monthHours(r)
@@ -76,6 +77,6 @@ func HandbookOf(r Record, b Battery, panelW float64, nominal units.Energy, poa *
 		}
 	}
 	h.ArrayMonth = worstMonth(*poa, perDay)
-	h.ArrayToLoad, h.Asked = Known(panelW*poa[h.ArrayMonth]/perDay[h.ArrayMonth]), Known(AutonomyOf(sun))
+	h.ArrayToLoad, h.Asked = figure.Known(panelW*poa[h.ArrayMonth]/perDay[h.ArrayMonth]), figure.Known(AutonomyOf(sun))
 	return h
 }

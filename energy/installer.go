@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -38,16 +39,16 @@ func PVFuse(isc units.Current, n int) units.Current {
 // with V_battery the nominal voltage; the margin covers the little less of an
 // empty battery. It is unknown where the
 // figure it needs is not given.
-func ControllerCurrent(mppt bool, panel units.Power, isc units.Current, battery units.Voltage) Maybe[units.Current] {
+func ControllerCurrent(mppt bool, panel units.Power, isc units.Current, battery units.Voltage) figure.Maybe[units.Current] {
 	switch {
 	case mppt && panel > 0 && battery > 0:
-		return Known(units.Current(continuousFactor * float64(panel) / float64(battery)))
+		return figure.Known(units.Current(continuousFactor * float64(panel) / float64(battery)))
 	case !mppt && isc > 0:
-		return Known(isc * continuousFactor)
+		return figure.Known(isc * continuousFactor)
 	case mppt:
-		return Unknown[units.Current]("the panel's watts or the battery's voltage are not known")
+		return figure.Unknown[units.Current]("the panel's watts or the battery's voltage are not known")
 	}
-	return Unknown[units.Current]("the panel's short-circuit current is not known")
+	return figure.Unknown[units.Current]("the panel's short-circuit current is not known")
 }
 
 // ColdVoltage returns the open-circuit voltage of modules in series on the

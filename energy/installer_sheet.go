@@ -2,6 +2,7 @@ package energy
 
 import (
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -39,25 +40,25 @@ type InstallerSpec struct {
 // InstallerSheet holds figures to hand to a licensed person. They are no
 // instructions, and local rules go before them.
 type InstallerSheet struct {
-	ControllerCurrent Maybe[units.Current] // it must carry, held to the battery's limit
-	ChargeLimit       Maybe[units.Current] // what the battery takes; the load's current comes on top
-	Limited           bool                 // the panel could give more than ChargeLimit
-	MPPT              bool                 // the controller can be set to it
-	PVFuse            Maybe[units.Current]
-	ColdVoltage       Maybe[units.Voltage]
+	ControllerCurrent figure.Maybe[units.Current] // it must carry, held to the battery's limit
+	ChargeLimit       figure.Maybe[units.Current] // what the battery takes; the load's current comes on top
+	Limited           bool                        // the panel could give more than ChargeLimit
+	MPPT              bool                        // the controller can be set to it
+	PVFuse            figure.Maybe[units.Current]
+	ColdVoltage       figure.Maybe[units.Voltage]
 	ColdAt            units.Temperature // that ColdVoltage was reckoned for
 	// BatteryCurrent and BatteryFuse are of the circuit from the battery to the
 	// pump, or to the inverter of an AC pump.
-	BatteryCurrent  Maybe[units.Current]
-	BatteryFuse     Maybe[units.Current]
-	LeastCopper     Maybe[Conductor]     // of the cable to the pump
-	InverterCopper  Maybe[Conductor]     // from battery to inverter, by what it may carry
-	ChargeFuse      Maybe[units.Current] // at the battery's end of the lead from the controller
-	ChargeCopper    Maybe[Conductor]     // of that lead, by what it may carry
-	InverterSurge   Maybe[units.Power]
-	GeneratorRefill Maybe[units.Duration]
-	VentFlow        Maybe[units.Flow]
-	VentOpening     Maybe[units.Area] // each of two, low and high
+	BatteryCurrent  figure.Maybe[units.Current]
+	BatteryFuse     figure.Maybe[units.Current]
+	LeastCopper     figure.Maybe[Conductor]     // of the cable to the pump
+	InverterCopper  figure.Maybe[Conductor]     // from battery to inverter, by what it may carry
+	ChargeFuse      figure.Maybe[units.Current] // at the battery's end of the lead from the controller
+	ChargeCopper    figure.Maybe[Conductor]     // of that lead, by what it may carry
+	InverterSurge   figure.Maybe[units.Power]
+	GeneratorRefill figure.Maybe[units.Duration]
+	VentFlow        figure.Maybe[units.Flow]
+	VentOpening     figure.Maybe[units.Area] // each of two, low and high
 	Warnings        []data.Warning
 }
 
@@ -73,19 +74,19 @@ func ForInstaller(s InstallerSpec, rows []Conductor) InstallerSheet {
 	out := InstallerSheet{
 		MPPT:              s.MPPT,
 		ControllerCurrent: ControllerCurrent(s.MPPT, s.Panel, s.ShortCircuit*units.Current(max(1, s.Strings)), s.BatteryVoltage),
-		PVFuse:            given(s.ShortCircuit > 0, PVFuse(s.ShortCircuit, 1), "the panel's short-circuit current (I_sc on its label) is not given (panel.short_circuit_current); the fuse is 1.56 times that"),
-		ColdVoltage:       Unknown[units.Voltage]("the panel's open-circuit voltage is not known"),
-		InverterSurge:     given(s.ACPump > 0, InverterSurge(s.ACPump), "there is no AC pump on an inverter"),
-		GeneratorRefill:   Unknown[units.Duration]("no generator's charger is named"),
-		VentFlow:          Unknown[units.Flow]("the battery gives off no hydrogen in use"),
-		VentOpening:       Unknown[units.Area]("the battery gives off no hydrogen in use"),
+		PVFuse:            figure.Given(s.ShortCircuit > 0, PVFuse(s.ShortCircuit, 1), "the panel's short-circuit current (I_sc on its label) is not given (panel.short_circuit_current); the fuse is 1.56 times that"),
+		ColdVoltage:       figure.Unknown[units.Voltage]("the panel's open-circuit voltage is not known"),
+		InverterSurge:     figure.Given(s.ACPump > 0, InverterSurge(s.ACPump), "there is no AC pump on an inverter"),
+		GeneratorRefill:   figure.Unknown[units.Duration]("no generator's charger is named"),
+		VentFlow:          figure.Unknown[units.Flow]("the battery gives off no hydrogen in use"),
+		VentOpening:       figure.Unknown[units.Area]("the battery gives off no hydrogen in use"),
 	}
 	if s.OpenCircuit > 0 {
 		v, at, err := ColdVoltage(s.OpenCircuit, max(1, s.Series), s.VoltagePerK, s.ColdestMonth)
-		out.ColdVoltage, out.ColdAt = orWhy(v, err), at
+		out.ColdVoltage, out.ColdAt = figure.OrWhy(v, err), at
 	}
 	if s.Charger > 0 {
-		out.GeneratorRefill = orWhy(RefillHours(s.Refill, s.Charger, s.ChargeShare))
+		out.GeneratorRefill = figure.OrWhy(RefillHours(s.Refill, s.Charger, s.ChargeShare))
 	}
 	if s.Lead {
 		gas := VentedBoost
@@ -93,7 +94,7 @@ func ForInstaller(s InstallerSpec, rows []Conductor) InstallerSheet {
 			gas = SealedBoost
 		}
 		q, a := Ventilation(s.Cells, s.Capacity, gas)
-		out.VentFlow, out.VentOpening = given(q > 0, q, "cells or capacity are not known"), given(a > 0, a, "cells or capacity are not known")
+		out.VentFlow, out.VentOpening = figure.Given(q > 0, q, "cells or capacity are not known"), figure.Given(a > 0, a, "cells or capacity are not known")
 	}
 	s.limit(&out)
 	out.ChargeFuse, out.ChargeCopper = s.protected(out.ControllerCurrent, rows)
@@ -104,41 +105,41 @@ func ForInstaller(s InstallerSpec, rows []Conductor) InstallerSheet {
 
 // protected returns the fuse of a circuit that starts at the battery and the
 // least conductor that it protects.
-func (s InstallerSpec) protected(current Maybe[units.Current], rows []Conductor) (Maybe[units.Current], Maybe[Conductor]) {
+func (s InstallerSpec) protected(current figure.Maybe[units.Current], rows []Conductor) (figure.Maybe[units.Current], figure.Maybe[Conductor]) {
 	if !current.Known {
-		return current, Unknown[Conductor](current.Why)
+		return current, figure.Unknown[Conductor](current.Why)
 	}
 	fuse, err := FuseFor(current.Value)
 	if err != nil {
-		return Unknown[units.Current](err.Error()), Unknown[Conductor](err.Error())
+		return figure.Unknown[units.Current](err.Error()), figure.Unknown[Conductor](err.Error())
 	}
 	copper, err := ConductorCarrying(rows, s.Class, fuse)
-	return Known(fuse), orWhy(copper, err)
+	return figure.Known(fuse), figure.OrWhy(copper, err)
 }
 
 // wiring fills in the cable to the pump and the circuit from the battery.
 func (s InstallerSpec) wiring(out *InstallerSheet, rows []Conductor) {
-	out.InverterCopper = Unknown[Conductor]("there is no AC pump on an inverter")
-	out.LeastCopper = Unknown[Conductor]("the run of the cable or its current is not known")
+	out.InverterCopper = figure.Unknown[Conductor]("there is no AC pump on an inverter")
+	out.LeastCopper = figure.Unknown[Conductor]("the run of the cable or its current is not known")
 	if s.Run > 0 && s.LoadCurrent > 0 && s.LoadVoltage > 0 {
-		out.LeastCopper = orWhy(LeastConductor(rows, s.Class, s.LoadCurrent, s.Run, s.LoadVoltage, UsualDrop))
+		out.LeastCopper = figure.OrWhy(LeastConductor(rows, s.Class, s.LoadCurrent, s.Run, s.LoadVoltage, UsualDrop))
 	}
 	if s.ACPump > 0 {
 		s.inverterCircuit(out, rows)
 		return
 	}
-	out.BatteryCurrent = given(s.Load > 0 && s.BatteryVoltage > 0, units.Current(float64(s.Load)/max(1e-9, float64(s.BatteryVoltage))), "the load or the battery's voltage is not known")
-	out.BatteryFuse = Unknown[units.Current](out.BatteryCurrent.Why)
+	out.BatteryCurrent = figure.Given(s.Load > 0 && s.BatteryVoltage > 0, units.Current(float64(s.Load)/max(1e-9, float64(s.BatteryVoltage))), "the load or the battery's voltage is not known")
+	out.BatteryFuse = figure.Unknown[units.Current](out.BatteryCurrent.Why)
 	if !out.BatteryCurrent.Known {
 		return
 	}
 	switch {
 	case s.Cable != nil:
-		out.BatteryFuse = orWhy(BatteryFuse(out.BatteryCurrent.Value, s.Cable.Ampacity))
+		out.BatteryFuse = figure.OrWhy(BatteryFuse(out.BatteryCurrent.Value, s.Cable.Ampacity))
 	case out.LeastCopper.Known:
-		out.BatteryFuse = orWhy(BatteryFuse(out.BatteryCurrent.Value, out.LeastCopper.Value.Ampacity))
+		out.BatteryFuse = figure.OrWhy(BatteryFuse(out.BatteryCurrent.Value, out.LeastCopper.Value.Ampacity))
 	default:
-		out.BatteryFuse = Unknown[units.Current]("the cable it has to protect is not known")
+		out.BatteryFuse = figure.Unknown[units.Current]("the cable it has to protect is not known")
 	}
 }
 
@@ -147,28 +148,12 @@ func (s InstallerSpec) wiring(out *InstallerSheet, rows []Conductor) {
 func (s InstallerSpec) inverterCircuit(out *InstallerSheet, rows []Conductor) {
 	switch {
 	case !(s.BatteryVoltage > 0 && s.InverterShare > 0):
-		out.BatteryCurrent = Unknown[units.Current]("the battery's voltage or the inverter's efficiency is not known")
+		out.BatteryCurrent = figure.Unknown[units.Current]("the battery's voltage or the inverter's efficiency is not known")
 	case s.InverterRated > 0:
-		out.BatteryCurrent = Known(InverterCurrent(s.InverterRated, s.InverterShare, s.BatteryVoltage))
+		out.BatteryCurrent = figure.Known(InverterCurrent(s.InverterRated, s.InverterShare, s.BatteryVoltage))
 	default:
-		out.BatteryCurrent = Unknown[units.Current](units.Sprintf("it follows the inverter's rated power, which is not given (inverter.rated); the start of this pump alone may draw %.3g A",
+		out.BatteryCurrent = figure.Unknown[units.Current](units.Sprintf("it follows the inverter's rated power, which is not given (inverter.rated); the start of this pump alone may draw %.3g A",
 			float64(InverterCurrent(InverterSurge(s.ACPump), s.InverterShare, s.BatteryVoltage))))
 	}
 	out.BatteryFuse, out.InverterCopper = s.protected(out.BatteryCurrent, rows)
-}
-
-// given returns v where it is known and the reason where it is not.
-func given[T any](known bool, v T, why string) Maybe[T] {
-	if known {
-		return Known(v)
-	}
-	return Unknown[T](why)
-}
-
-// orWhy turns an error into the reason of a missing figure.
-func orWhy[T any](v T, err error) Maybe[T] {
-	if err != nil {
-		return Unknown[T](err.Error())
-	}
-	return Known(v)
 }

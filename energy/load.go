@@ -1,6 +1,8 @@
 package energy
 
-import "sunrill/data/units"
+import (
+	"sunrill/data/units"
+)
 
 // EnergyPerDay is the energy of a mean day, EnergyPerMonth that of a calendar
 // month and EnergyPerYear that of 365 days. They are types of their own, so

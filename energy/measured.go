@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -26,7 +27,7 @@ type Upkeep struct {
 	OfFlow    bool        // the trend is that of the flow
 	LimitFlow units.Flow  // at which to clean
 	LimitWhy  string
-	Reach     Maybe[pumps.Reach]
+	Reach     figure.Maybe[pumps.Reach]
 }
 
 // SinceCleaning returns the index of the first test since the last cleaning and
@@ -59,7 +60,7 @@ func cleanedBefore(tests []DatedFlow, i int, marked bool) string {
 // first test after a cleaning, or the first of all, to the last before the next.
 // What comes after the last cleaning has not run its course and does not count.
 // marked is as in SinceCleaning.
-func LossBeforeCleaning(tests []DatedFlow, marked bool) Maybe[float64] {
+func LossBeforeCleaning(tests []DatedFlow, marked bool) figure.Maybe[float64] {
 	const most = 0.9 // that dirt may take, as the plan's key
 	loss, runs, first := 0.0, 0, 0
 	for i := 1; i < len(tests); i++ {
@@ -74,11 +75,11 @@ func LossBeforeCleaning(tests []DatedFlow, marked bool) Maybe[float64] {
 	}
 	switch {
 	case runs == 0:
-		return Unknown[float64]("the log holds no two tests between one cleaning and the next")
+		return figure.Unknown[float64]("the log holds no two tests between one cleaning and the next")
 	case loss > most:
-		return Unknown[float64]("the log has the flow all but stop before a cleaning")
+		return figure.Unknown[float64]("the log has the flow all but stop before a cleaning")
 	}
-	return Known(loss)
+	return figure.Known(loss)
 }
 
 // Upkeep returns the trend of the tests with pump i of the plan and the day on
@@ -141,10 +142,10 @@ func (w *Waterworks) cleaningLimit(u *Upkeep, pump pumps.Pump) (float64, error) 
 func (u *Upkeep) reach(limit float64, rising bool) {
 	r, ok := u.Trend.Reaches(limit, rising)
 	if !ok {
-		u.Reach = Unknown[pumps.Reach]("the tests show no loss over time")
+		u.Reach = figure.Unknown[pumps.Reach]("the tests show no loss over time")
 		return
 	}
-	u.Reach = Known(r)
+	u.Reach = figure.Known(r)
 }
 
 // UpkeepOfFlow returns the trend of the flow itself, without a plan: a straight
@@ -197,13 +198,13 @@ func (w *Waterworks) Running(p *data.Plan, named string) (int, error) {
 
 // Explained returns what a measurement says about pump i, and the reason where
 // it says nothing.
-func (w *Waterworks) Explained(i int, flow pumps.FlowReading, power pumps.PowerReading) (Maybe[pumps.Finding], error) {
+func (w *Waterworks) Explained(i int, flow pumps.FlowReading, power pumps.PowerReading) (figure.Maybe[pumps.Finding], error) {
 	f, err := w.Pumps[i].Explain(flow, power, w.Speed, w.Line)
 	switch {
 	case errors.Is(err, pumps.ErrNoOperatingPoint), errors.Is(err, pumps.ErrOutsideCurve):
-		return Unknown[pumps.Finding](strings.TrimPrefix(err.Error(), pumps.ErrNoOperatingPoint.Error()+": ")), nil
+		return figure.Unknown[pumps.Finding](strings.TrimPrefix(err.Error(), pumps.ErrNoOperatingPoint.Error()+": ")), nil
 	case err != nil:
-		return Maybe[pumps.Finding]{}, err
+		return figure.Maybe[pumps.Finding]{}, err
 	}
-	return Known(f), nil
+	return figure.Known(f), nil
 }

@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
 )
@@ -48,14 +49,14 @@ func TestLifeCycleCostTable(t *testing.T) {
 	const cent = 0.005
 	for _, r := range reftest.Load(t, "life_cycle_cost.csv") {
 		o := Ownership{
-			ExtraFirst: Money(r.Float("first_cost")), Running: Known(Money(r.Float("running_cost_year1"))),
+			ExtraFirst: Money(r.Float("first_cost")), Running: figure.Known(Money(r.Float("running_cost_year1"))),
 			Years: int(r.Float("years")), DiscountRate: r.Float("discount_rate"), PriceRise: r.Float("escalation_rate"),
 		}
 		if m := r.Float("replacement_every_years"); m > 0 {
 			// The part replaced is part of the first cost, so its own first price is taken off there.
 			price := Money(r.Float("replacement_cost"))
 			o.ExtraFirst -= price
-			o.Parts = []Part{{Name: "part", Price: Known(price), Life: m}}
+			o.Parts = []Part{{Name: "part", Price: figure.Known(price), Life: m}}
 		}
 		got, err := Own(o)
 		if err != nil || !got.Known {
@@ -80,7 +81,7 @@ func TestPaybackTable(t *testing.T) {
 			t.Fatal(err)
 		}
 		near(t, r.At+" simple", p.Simple.Value, r.Float("simple_payback_years"), years)
-		for name, got := range map[string]Maybe[float64]{"discounted_payback_linear_in_year": p.Discounted, "discounted_payback_closed_form": p.DiscountedClosed} {
+		for name, got := range map[string]figure.Maybe[float64]{"discounted_payback_linear_in_year": p.Discounted, "discounted_payback_closed_form": p.DiscountedClosed} {
 			if !r.Has(name) {
 				if got.Known || !strings.Contains(got.Why, "never") {
 					t.Errorf("%s: %s = %+v, want never", r.At, name, got)
@@ -201,11 +202,11 @@ func TestTariffDailyChargeAndNoPrice(t *testing.T) {
 	if cost := (Tariff{}).YearCost(MonthlyHours{}); cost.Known || !strings.Contains(cost.Why, "price") {
 		t.Errorf("without a tariff the cost is %+v", cost)
 	}
-	got, err := Own(Ownership{Running: Unknown[Money]("no price"), Years: 10})
+	got, err := Own(Ownership{Running: figure.Unknown[Money]("no price"), Years: 10})
 	if err != nil || got.Known || got.Why != "no price" {
 		t.Errorf("without a price the ownership is %+v, %v", got, err)
 	}
-	got, err = Own(Ownership{Running: Known[Money](1), Years: 10, Parts: []Part{{Name: "battery"}}})
+	got, err = Own(Ownership{Running: figure.Known[Money](1), Years: 10, Parts: []Part{{Name: "battery"}}})
 	if err != nil || got.Known || !strings.Contains(got.Why, "battery") {
 		t.Errorf("without the battery's price the ownership is %+v, %v", got, err)
 	}
@@ -251,7 +252,7 @@ func TestTariffBadInput(t *testing.T) {
 	if _, err := TieredTariff([]Tier{{"a", math.Inf(1), 1}}, -1); faultKeys(err) != "mains.other_use" {
 		t.Errorf("a negative household gave %v", err)
 	}
-	_, err := Own(Ownership{Years: 0, DiscountRate: -1, PriceRise: math.NaN(), Running: Known[Money](-1), Parts: []Part{{Name: "pump", Price: Known[Money](-2), Life: -1}}})
+	_, err := Own(Ownership{Years: 0, DiscountRate: -1, PriceRise: math.NaN(), Running: figure.Known[Money](-1), Parts: []Part{{Name: "pump", Price: figure.Known[Money](-2), Life: -1}}})
 	if got := faultKeys(err); got != "mains.years mains.discount_rate mains.price_rise mains.tariff pump.price pump.life" {
 		t.Errorf("faults of a bad ownership: %q", got)
 	}
@@ -286,7 +287,7 @@ func TestPropHigherPriceNeverLowersACost(t *testing.T) {
 			t.Fatalf("a higher price lowered the cost: banded %g to %g, tiers %g to %g", b0, b1, s0, s1)
 		}
 		own := func(running float64) float64 {
-			c, err := Own(Ownership{Running: Known(Money(running)), Years: 10, DiscountRate: 0.05, Parts: []Part{{"pump", Known(Money(p1)), 4}}})
+			c, err := Own(Ownership{Running: figure.Known(Money(running)), Years: 10, DiscountRate: 0.05, Parts: []Part{{"pump", figure.Known(Money(p1)), 4}}})
 			if err != nil {
 				t.Fatal(err)
 			}

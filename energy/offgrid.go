@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -97,15 +98,15 @@ func (m Motor) lossless(asked float64, battery units.Voltage) float64 {
 // leastCopper returns the least conductor of the cable to pump i. It is reckoned
 // with the current that the pump takes where the cable loses nothing: a thin one
 // starves the pump and so carries less.
-func (l *PumpLoad) leastCopper(p *data.Plan, i int) Maybe[Conductor] {
+func (l *PumpLoad) leastCopper(p *data.Plan, i int) figure.Maybe[Conductor] {
 	v := batteryVoltage(p)
 	if m := motorOf(p.Pumps[i], p.Battery); m.AC {
 		v = m.Voltage
 	}
 	if p.Cable.Run == nil || *p.Cable.Run == 0 || l.FullCurrent == 0 {
-		return Unknown[Conductor]("the run of the cable or its current is not known")
+		return figure.Unknown[Conductor]("the run of the cable or its current is not known")
 	}
-	return orWhy(LeastConductor(fixedWiring(Conductors()), flexible, l.FullCurrent, *p.Cable.Run, v, UsualDrop))
+	return figure.OrWhy(LeastConductor(fixedWiring(Conductors()), flexible, l.FullCurrent, *p.Cable.Run, v, UsualDrop))
 }
 
 // fullCurrent returns the largest current in the cable to pump i if the cable

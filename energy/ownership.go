@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 )
 
 // Money is an amount in the plan's own currency. Sunrill knows no exchange
@@ -14,19 +15,19 @@ type Money float64
 
 // Part is something bought once and replaced when worn out.
 type Part struct {
-	Name  string       // such as "pump" or "battery"
-	Price Maybe[Money] // of one purchase
-	Life  float64      // years until it is replaced; 0: it outlives the reckoning
+	Name  string              // such as "pump" or "battery"
+	Price figure.Maybe[Money] // of one purchase
+	Life  float64             // years until it is replaced; 0: it outlives the reckoning
 }
 
 // Ownership is what it takes to reckon the cost of years of running.
 type Ownership struct {
 	Parts        []Part
-	Running      Maybe[Money] // cost of the first year's energy
-	Years        int          // reckoned ahead, at least 1
-	DiscountRate float64      // share a year, above -1
-	PriceRise    float64      // of the running cost, share a year, above -1
-	ExtraFirst   Money        // first cost that is never replaced, such as cable
+	Running      figure.Maybe[Money] // cost of the first year's energy
+	Years        int                 // reckoned ahead, at least 1
+	DiscountRate float64             // share a year, above -1
+	PriceRise    float64             // of the running cost, share a year, above -1
+	ExtraFirst   Money               // first cost that is never replaced, such as cable
 }
 
 // OwnershipCost is what Own returns. Everything is discounted to today but
@@ -54,12 +55,12 @@ type OwnershipCost struct {
 // cost unknown, with the names of what is missing; it is not taken as zero.
 // Source: Panneerselvam, Engineering Economics, ch. 3 (present worth and
 // equal-payment series).
-func Own(o Ownership) (Maybe[OwnershipCost], error) {
+func Own(o Ownership) (figure.Maybe[OwnershipCost], error) {
 	if err := o.check(); err != nil {
-		return Maybe[OwnershipCost]{}, err
+		return figure.Maybe[OwnershipCost]{}, err
 	}
 	if !o.Running.Known {
-		return Unknown[OwnershipCost](o.Running.Why), nil
+		return figure.Unknown[OwnershipCost](o.Running.Why), nil
 	}
 	n, r := float64(o.Years), o.DiscountRate
 	c := OwnershipCost{First: o.ExtraFirst, CapitalRecovery: CapitalRecovery(r, o.Years)}
@@ -76,7 +77,7 @@ func Own(o Ownership) (Maybe[OwnershipCost], error) {
 			if why == "" {
 				why = "no price"
 			}
-			return Unknown[OwnershipCost](p.Name + ": " + why), nil
+			return figure.Unknown[OwnershipCost](p.Name + ": " + why), nil
 		}
 		c.First += p.Price.Value
 		total += float64(p.Price.Value)
@@ -95,9 +96,9 @@ func Own(o Ownership) (Maybe[OwnershipCost], error) {
 	c.EquivalentAnnual = c.PresentValue * Money(c.CapitalRecovery)
 	c.Undiscounted = Money(total)
 	if bad := float64(c.PresentValue + c.Undiscounted + c.EquivalentAnnual); math.IsNaN(bad) || math.IsInf(bad, 0) {
-		return Maybe[OwnershipCost]{}, &data.Error{Key: "mains.years", Message: "the cost grows beyond any number", Allowed: "fewer years or a smaller price rise"}
+		return figure.Maybe[OwnershipCost]{}, &data.Error{Key: "mains.years", Message: "the cost grows beyond any number", Allowed: "fewer years or a smaller price rise"}
 	}
-	return Known(c), nil
+	return figure.Known(c), nil
 }
 
 func (o Ownership) check() error {

@@ -3,18 +3,20 @@ package energy
 import (
 	"errors"
 	"math"
+
+	"sunrill/data/figure"
 )
 
 // Payback is how long an extra first cost takes to come back [years].
 type Payback struct {
-	Simple Maybe[float64] // cost over the first year's saving
+	Simple figure.Maybe[float64] // cost over the first year's saving
 	// Discounted counts whole years at the discounted saving of each and the
 	// last one in proportion.
-	Discounted Maybe[float64]
+	Discounted figure.Maybe[float64]
 	// DiscountedClosed solves the annuity formula for a real number of years.
 	// It agrees with Discounted on whole years and differs inside one by
 	// convention.
-	DiscountedClosed Maybe[float64]
+	DiscountedClosed figure.Maybe[float64]
 }
 
 // PaybackOf returns the payback of spending cost more now to save saving in the
@@ -37,15 +39,15 @@ func PaybackOf(cost, saving Money, rate, rise float64) (Payback, error) {
 	}
 	switch {
 	case p <= 0:
-		return Payback{Known(0.0), Known(0.0), Known(0.0)}, nil
+		return Payback{figure.Known(0.0), figure.Known(0.0), figure.Known(0.0)}, nil
 	case a <= 0:
-		never := Unknown[float64]("never: it saves nothing a year")
+		never := figure.Unknown[float64]("never: it saves nothing a year")
 		return Payback{never, never, never}, nil
 	}
-	out := Payback{Simple: Known(p / a)}
+	out := Payback{Simple: figure.Known(p / a)}
 	out.DiscountedClosed = closedPayback(p, a, rate, rise)
 	if !out.DiscountedClosed.Known {
-		out.Discounted = Unknown[float64](out.DiscountedClosed.Why)
+		out.Discounted = figure.Unknown[float64](out.DiscountedClosed.Why)
 		return out, nil
 	}
 	out.Discounted = linearPayback(p, a, rate, rise, out.DiscountedClosed.Value)
@@ -53,28 +55,28 @@ func PaybackOf(cost, saving Money, rate, rise float64) (Payback, error) {
 }
 
 // closedPayback solves the growing-annuity formula for the years.
-func closedPayback(p, a, r, g float64) Maybe[float64] {
+func closedPayback(p, a, r, g float64) figure.Maybe[float64] {
 	var n float64
 	if r == g {
 		n = p * (1 + r) / a
 	} else {
 		spent := p * (r - g) / a
 		if spent >= 1 {
-			return Unknown[float64]("never: the discounted savings do not add up to the cost")
+			return figure.Unknown[float64]("never: the discounted savings do not add up to the cost")
 		}
 		// Log1p keeps the digits where the two rates are nearly equal.
 		n = math.Log1p(-spent) / math.Log1p(-(r-g)/(1+r))
 	}
 	if math.IsNaN(n) || math.IsInf(n, 0) {
-		return Unknown[float64]("never: the discounted savings do not add up to the cost")
+		return figure.Unknown[float64]("never: the discounted savings do not add up to the cost")
 	}
-	return Known(n)
+	return figure.Known(n)
 }
 
 // linearPayback returns the whole years before closed and the last one in
 // proportion. The sum of the whole years has a closed form, so a payback of a
 // million years costs no loop.
-func linearPayback(p, a, r, g, closed float64) Maybe[float64] {
+func linearPayback(p, a, r, g, closed float64) figure.Maybe[float64] {
 	whole := math.Floor(closed + 1e-9)
 	paid := a / (1 + r) * whole
 	fade := whole * math.Log1p(-(r-g)/(1+r)) // ln of ((1+g)/(1+r))^whole
@@ -84,7 +86,7 @@ func linearPayback(p, a, r, g, closed float64) Maybe[float64] {
 	next := a / (1 + r) * math.Exp(fade)
 	left := math.Max(0, p-paid)
 	if !(next > 0) {
-		return Known(closed)
+		return figure.Known(closed)
 	}
-	return Known(whole + left/next)
+	return figure.Known(whole + left/next)
 }

@@ -6,16 +6,17 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 )
 
 // Inputs is all that a plan is made from: the plan itself and the rows of the
 // files that it names, already read.
 type Inputs struct {
 	Plan    *data.Plan
-	Curves  []data.CurveRows  // one for each of Plan.Pumps, without rows where there is only a label
-	Climate *data.ClimateFile // of site.climate; nil where none is named
-	Weather *data.Weather     // of site.weather; nil where none is named
-	Loss    Maybe[float64]    // of upkeep.log, by LossBeforeCleaning; the zero value where none is named
+	Curves  []data.CurveRows      // one for each of Plan.Pumps, without rows where there is only a label
+	Climate *data.ClimateFile     // of site.climate; nil where none is named
+	Weather *data.Weather         // of site.weather; nil where none is named
+	Loss    figure.Maybe[float64] // of upkeep.log, by LossBeforeCleaning; the zero value where none is named
 }
 
 // Depth is how far Evaluate goes. Each depth holds what those before it hold.
@@ -33,18 +34,18 @@ const (
 // asked for is zero or unknown.
 type Outcome struct {
 	Water *WaterResult
-	Costs []PumpCost         // one for each of Water.Pumps
-	Mains Maybe[MainsBudget] // of the chosen pump
+	Costs []PumpCost                // one for each of Water.Pumps
+	Mains figure.Maybe[MainsBudget] // of the chosen pump
 
-	Rest      Maybe[RestTime] // how long the pond may stand still in RestMonth
+	Rest      figure.Maybe[RestTime] // how long the pond may stand still in RestMonth
 	RestMonth time.Month
-	Solar     Maybe[SolarBudget]
+	Solar     figure.Maybe[SolarBudget]
 	Tradeoff  []Strategy
 	// Influences are the uncertain inputs, the weightiest first.
 	Influences []Influence
 
 	Warnings []data.Warning
-	Assumed  []Assumed
+	Assumed  []figure.Assumed
 	Sources  []string
 	// NoAnswer says in a sentence why the plan's question has no answer; "" where
 	// it has one.
@@ -68,7 +69,7 @@ type job struct {
 	air    Air
 	light  *Sky // nil where the site is not known
 	store  *Storage
-	target Maybe[SizeOptions] // of every size; unknown where there is no load or no battery
+	target figure.Maybe[SizeOptions] // of every size; unknown where there is no load or no battery
 	still  PondAtRest
 	// unreached is set where no size carries the plan's hours.
 	unreached bool
@@ -96,7 +97,7 @@ const notAsked = "not asked for"
 func (j *job) do() (*Outcome, error) {
 	in := j.in
 	var faults [5]error
-	if j.out.Solar = Unknown[SolarBudget](notAsked); j.depth >= Sun {
+	if j.out.Solar = figure.Unknown[SolarBudget](notAsked); j.depth >= Sun {
 		faults[3] = j.sky()
 	}
 	if faults[3] == nil {
@@ -152,7 +153,7 @@ func (j *job) gather() {
 		}
 	}
 	o.Warnings = once(o.Warnings, func(w data.Warning) string { return w.Key + w.Message })
-	o.Assumed = once(o.Assumed, func(a Assumed) string { return a.Key })
+	o.Assumed = once(o.Assumed, func(a figure.Assumed) string { return a.Key })
 	o.Sources = once(o.Sources, func(s string) string { return s })
 }
 

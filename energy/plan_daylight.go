@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -17,11 +18,11 @@ type DaylightBudget struct {
 	PanelWhy   string // how it was chosen
 	Control    DaylightControl
 	Year       DaylightYear
-	Start      Maybe[units.Irradiance] // sun on the panel at which water starts
-	Stop       Maybe[units.Irradiance] // below which it stops
-	LeastSpeed float64                 // share of the curve's below which nothing flows
-	Turnovers  [12]float64             // a day
-	Small      Maybe[SmallBattery]
+	Start      figure.Maybe[units.Irradiance] // sun on the panel at which water starts
+	Stop       figure.Maybe[units.Irradiance] // below which it stops
+	LeastSpeed float64                        // share of the curve's below which nothing flows
+	Turnovers  [12]float64                    // a day
+	Small      figure.Maybe[SmallBattery]
 	Warnings   []data.Warning
 }
 
@@ -38,13 +39,13 @@ type SmallBattery struct {
 const halfSun = 500
 
 // daylight runs the nearest pump on the sun alone.
-func (j *job) daylight() (Maybe[DaylightBudget], error) {
+func (j *job) daylight() (figure.Maybe[DaylightBudget], error) {
 	i := j.water.Choice.Nearest
 	if i < 0 {
-		return Unknown[DaylightBudget]("there is no pump to plan with"), nil
+		return figure.Unknown[DaylightBudget]("there is no pump to plan with"), nil
 	}
 	if !j.water.Pond.Known {
-		return Unknown[DaylightBudget](j.water.Pond.Why), nil
+		return figure.Unknown[DaylightBudget](j.water.Pond.Why), nil
 	}
 	return unlessFault(j.runDaylight(i))
 }
@@ -147,9 +148,9 @@ func (j *job) sunRecord(byCurrent bool) (SunRecord, error) {
 const smallHours = 1
 
 // small runs the pump with a battery that carries it through clouds.
-func (j *job) small(i int, sun SunRecord, out DaylightBudget) (Maybe[SmallBattery], error) {
+func (j *job) small(i int, sun SunRecord, out DaylightBudget) (figure.Maybe[SmallBattery], error) {
 	if !j.target.Known {
-		return Unknown[SmallBattery](j.target.Why), nil
+		return figure.Unknown[SmallBattery](j.target.Why), nil
 	}
 	chain, err := batteryChain(j.plan, i, j.water.Pumps[i].Pump, j.water.Works.dirty(), Air{})
 	if err == nil {
@@ -159,16 +160,16 @@ func (j *job) small(i int, sun SunRecord, out DaylightBudget) (Maybe[SmallBatter
 		}
 	}
 	if why, expected := becauseOf(err); expected {
-		return Unknown[SmallBattery](why), nil
+		return figure.Unknown[SmallBattery](why), nil
 	}
-	return Maybe[SmallBattery]{}, err
+	return figure.Maybe[SmallBattery]{}, err
 }
 
 // smallOf runs the small battery through the record; sizes on sale round it up.
-func (j *job) smallOf(sun SunRecord, out DaylightBudget, draw Draw) (Maybe[SmallBattery], error) {
+func (j *job) smallOf(sun SunRecord, out DaylightBudget, draw Draw) (figure.Maybe[SmallBattery], error) {
 	r, err := sun.RideThrough(units.Power(out.PanelW), 1, draw)
 	if err != nil {
-		return Maybe[SmallBattery]{}, err
+		return figure.Maybe[SmallBattery]{}, err
 	}
 	running := j.water.Schedule.RunningMonths()
 	for i := range r.Load {
@@ -183,10 +184,10 @@ func (j *job) smallOf(sun SunRecord, out DaylightBudget, draw Draw) (Maybe[Small
 	}
 	wh := size.onSale(battery.Nominal(usable).In(units.WattHour))
 	if math.IsInf(wh, 1) {
-		return Unknown[SmallBattery]("no battery on sale is large enough"), nil
+		return figure.Unknown[SmallBattery]("no battery on sale is large enough"), nil
 	}
 	if err := errors.Join(r.Check(), battery.Check()); err != nil {
-		return Maybe[SmallBattery]{}, err
+		return figure.Maybe[SmallBattery]{}, err
 	}
 	moved := waterMoved(r, 1, battery, wh, FromFull(), running)
 	s := SmallBattery{Wh: wh, PerDay: units.Volume(math.Inf(1)), Longest: moved.Still}
@@ -197,7 +198,7 @@ func (j *job) smallOf(sun SunRecord, out DaylightBudget, draw Draw) (Maybe[Small
 		}
 	}
 	if math.IsInf(float64(s.PerDay), 1) {
-		return Unknown[SmallBattery]("the pump never runs"), nil
+		return figure.Unknown[SmallBattery]("the pump never runs"), nil
 	}
-	return Known(s), nil
+	return figure.Known(s), nil
 }

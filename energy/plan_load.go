@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -55,7 +56,7 @@ func pricesOf(m data.Mains) (Tariff, error) {
 	case len(bands) > 0:
 		return BandedTariff(bands)
 	case len(tiers) > 0:
-		return TieredTariff(tiers, known(m.OtherUse).In(units.KilowattHour))
+		return TieredTariff(tiers, figure.OrZero(m.OtherUse).In(units.KilowattHour))
 	}
 	return Tariff{}, nil
 }
@@ -113,7 +114,7 @@ func airOf(p *data.Plan) (Air, error) {
 }
 
 // assumedAir lists the hours of an air pump that nobody gave.
-func assumedAir(p *data.Plan) []Assumed {
+func assumedAir(p *data.Plan) []figure.Assumed {
 	if p.Air.Power == nil || p.Given("air.hours") {
 		return nil
 	}
@@ -122,7 +123,7 @@ func assumedAir(p *data.Plan) []Assumed {
 	if !p.Given("air.months") {
 		text += ", all the year"
 	}
-	return []Assumed{{Key: "air.hours", Text: text, Why: "not given: it runs beside the water pump, in its months off too", Source: k.Source}}
+	return []figure.Assumed{{Key: "air.hours", Text: text, Why: "not given: it runs beside the water pump, in its months off too", Source: k.Source}}
 }
 
 // inverterOf returns the plan's inverter, nil where there is none.
@@ -134,7 +135,7 @@ func inverterOf(p *data.Plan) *Inverter {
 	if !fitted {
 		return nil
 	}
-	return &Inverter{Efficiency: p.Inverter.Efficiency, Idle: p.Inverter.Idle, Rated: known(p.Inverter.Rated), SwitchedBy: p.Inverter.SwitchedWithPump}
+	return &Inverter{Efficiency: p.Inverter.Efficiency, Idle: p.Inverter.Idle, Rated: figure.OrZero(p.Inverter.Rated), SwitchedBy: p.Inverter.SwitchedWithPump}
 }
 
 // batteryChain returns a pump of the plan on a line, fed from the battery, with

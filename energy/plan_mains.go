@@ -4,35 +4,36 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
 // PumpCost is what one pump costs on the mains.
 type PumpCost struct {
-	Clean, Dirty Maybe[Money] // a year
-	Year         Maybe[Money] // the mean of both
-	Owned        Maybe[OwnershipCost]
+	Clean, Dirty figure.Maybe[Money] // a year
+	Year         figure.Maybe[Money] // the mean of both
+	Owned        figure.Maybe[OwnershipCost]
 }
 
 // MainsBudget is the chosen pump on the mains, the plan's air pump included.
 type MainsBudget struct {
-	PerDay     EnergyPerDay  // mean over the year, the larger of clean and dirty
-	PerYear    EnergyPerYear // the same
-	Mean       EnergyPerYear // the mean of clean and dirty, which is what Cost is of
-	AirPerYear EnergyPerYear // the air pump's part
-	Cost       Maybe[Money]  // a year, the mean of clean and dirty
-	PerKWh     Maybe[Money]  // what that comes to
-	Owned      Maybe[OwnershipCost]
+	PerDay     EnergyPerDay        // mean over the year, the larger of clean and dirty
+	PerYear    EnergyPerYear       // the same
+	Mean       EnergyPerYear       // the mean of clean and dirty, which is what Cost is of
+	AirPerYear EnergyPerYear       // the air pump's part
+	Cost       figure.Maybe[Money] // a year, the mean of clean and dirty
+	PerKWh     figure.Maybe[Money] // what that comes to
+	Owned      figure.Maybe[OwnershipCost]
 	Years      int
-	CarbonKg   Maybe[float64] // a year
-	Pack       float64        // efficiency of what feeds the pump from the socket
+	CarbonKg   figure.Maybe[float64] // a year
+	Pack       float64               // efficiency of what feeds the pump from the socket
 }
 
 // costs works out every pump's cost on the mains, the air pump left out.
 func (j *job) costs() error {
 	for i, p := range j.water.Pumps {
 		c := PumpCost{Clean: j.yearCost(p.Clean, MonthlyHours{}), Dirty: j.yearCost(p.Dirty, MonthlyHours{})}
-		c.Year = mean(c.Clean, c.Dirty)
+		c.Year = figure.Mean(c.Clean, c.Dirty)
 		var err error
 		if c.Owned, err = j.own(j.plan.Pumps[i], c.Year); err != nil {
 			return err
@@ -44,7 +45,7 @@ func (j *job) costs() error {
 
 // mains works out the chosen pump's budget.
 func (j *job) mains() (err error) {
-	j.out.Mains = Unknown[MainsBudget](j.water.Choice.Why)
+	j.out.Mains = figure.Unknown[MainsBudget](j.water.Choice.Why)
 	if i := j.water.Choice.Index; i >= 0 {
 		j.out.Mains, err = j.mainsOf(j.water.Pumps[i])
 	}
@@ -52,30 +53,30 @@ func (j *job) mains() (err error) {
 }
 
 // mainsOf returns the budget of a pump.
-func (j *job) mainsOf(p WaterPump) (Maybe[MainsBudget], error) {
+func (j *job) mainsOf(p WaterPump) (figure.Maybe[MainsBudget], error) {
 	if !p.PerYear.Known {
-		return Unknown[MainsBudget](p.PerYear.Why), nil
+		return figure.Unknown[MainsBudget](p.PerYear.Why), nil
 	}
 	air := airHours(j.air)
 	m := MainsBudget{Years: j.plan.Mains.Years, AirPerYear: air.PerYear(), PerYear: p.PerYear.Value + air.PerYear(), Pack: p.Pack}
 	m.PerDay, m.Mean = EnergyPerDay(m.PerYear/365), m.PerYear
-	if kwh := mean(p.Clean.EnergyYear, p.Dirty.EnergyYear); kwh.Known {
+	if kwh := figure.Mean(p.Clean.EnergyYear, p.Dirty.EnergyYear); kwh.Known {
 		m.Mean = kwh.Value + air.PerYear()
 	}
-	m.Cost = mean(j.yearCost(p.Clean, air), j.yearCost(p.Dirty, air))
-	if m.PerKWh = Unknown[Money](m.Cost.Why); m.Cost.Known {
-		m.PerKWh = Unknown[Money]("no energy is used")
+	m.Cost = figure.Mean(j.yearCost(p.Clean, air), j.yearCost(p.Dirty, air))
+	if m.PerKWh = figure.Unknown[Money](m.Cost.Why); m.Cost.Known {
+		m.PerKWh = figure.Unknown[Money]("no energy is used")
 		if m.Mean > 0 {
-			m.PerKWh = Known(m.Cost.Value / Money(m.Mean.KilowattHours()))
+			m.PerKWh = figure.Known(m.Cost.Value / Money(m.Mean.KilowattHours()))
 		}
 	}
-	m.CarbonKg = Unknown[float64]("the grid's carbon is not given (mains.carbon_per_kwh)")
+	m.CarbonKg = figure.Unknown[float64]("the grid's carbon is not given (mains.carbon_per_kwh)")
 	if c := j.plan.Mains.CarbonPerKWh; c != nil {
-		m.CarbonKg = Known(Carbon(m.PerYear, float64(*c)))
+		m.CarbonKg = figure.Known(Carbon(m.PerYear, float64(*c)))
 	}
 	var err error
 	m.Owned, err = j.own(p.Spec, m.Cost)
-	return Known(m), err
+	return figure.Known(m), err
 }
 
 // airHours returns an air pump's energy on the mains.
@@ -95,9 +96,9 @@ func airHours(air Air) MonthlyHours {
 
 // yearCost returns what a pump in some state and the air pump add to a year's
 // bills.
-func (j *job) yearCost(s WaterState, air MonthlyHours) Maybe[Money] {
+func (j *job) yearCost(s WaterState, air MonthlyHours) figure.Maybe[Money] {
 	if !s.EnergyYear.Known {
-		return Unknown[Money](s.EnergyYear.Why)
+		return figure.Unknown[Money](s.EnergyYear.Why)
 	}
 	return j.tariff.YearCost(sumHours(s.Use, air))
 }
@@ -112,10 +113,10 @@ func sumHours(a, b MonthlyHours) MonthlyHours {
 }
 
 // own returns the cost of a pump with its running cost over the plan's years.
-func (j *job) own(in data.Pump, running Maybe[Money]) (Maybe[OwnershipCost], error) {
-	price := Unknown[Money]("pump.price is not given")
+func (j *job) own(in data.Pump, running figure.Maybe[Money]) (figure.Maybe[OwnershipCost], error) {
+	price := figure.Unknown[Money]("pump.price is not given")
 	if in.Price != nil {
-		price = Known(Money(*in.Price) * Money(max(1, in.Count)))
+		price = figure.Known(Money(*in.Price) * Money(max(1, in.Count)))
 	}
 	return Own(Ownership{
 		Parts:   []Part{{Name: "pump", Price: price, Life: in.Life.In(units.Year)}},

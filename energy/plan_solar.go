@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -15,8 +16,8 @@ import (
 type SolarBudget struct {
 	Sky         *Sky
 	Months      SunMonths
-	DayAndNight Maybe[DayAndNight]
-	Daylight    Maybe[DaylightBudget]
+	DayAndNight figure.Maybe[DayAndNight]
+	Daylight    figure.Maybe[DaylightBudget]
 }
 
 // DayAndNight is the panel and the battery that carry the plan's hours.
@@ -26,8 +27,8 @@ type DayAndNight struct {
 	Draw    Draw         // at the speed that takes Watts
 	Water   OffGridWater // what the pump moves on this battery through its cable
 	Battery Battery
-	Longest Maybe[float64] // longest stop that is bearable [h]
-	Because string         // why that long
+	Longest figure.Maybe[float64] // longest stop that is bearable [h]
+	Because string                // why that long
 	Sized
 	// WorstMonth is the month, 0 to 11, in which the chosen panel makes least
 	// for its load; WorstRatio is what it makes over the load in that month,
@@ -40,7 +41,7 @@ type DayAndNight struct {
 	// mean day of each month [Wh]; Darkest is the battery in its darkest
 	// fortnight, unknown for a record too short.
 	Made, Asked [12]float64
-	Darkest     Maybe[Fortnight]
+	Darkest     figure.Maybe[Fortnight]
 	Frost       *Frost // what the cold would do outdoors, or does where the battery stands; nil: nothing
 
 	Warnings []data.Warning
@@ -55,7 +56,7 @@ const noSitePlan = "the site is not given (site.place, or site.latitude and site
 func (j *job) sky() error {
 	s := j.plan.Site
 	if s.Place == "" && s.Latitude == nil && j.in.Weather == nil {
-		j.out.Solar = Unknown[SolarBudget](noSitePlan)
+		j.out.Solar = figure.Unknown[SolarBudget](noSitePlan)
 		return nil
 	}
 	sky, err := skyOver(j.plan, SiteFiles{j.in.Climate, j.in.Weather})
@@ -73,7 +74,7 @@ func (j *job) noSun(err error) error {
 		return err
 	}
 	why, _ := becauseOf(err)
-	j.light, j.out.Solar = nil, Unknown[SolarBudget](why)
+	j.light, j.out.Solar = nil, figure.Unknown[SolarBudget](why)
 	return nil
 }
 
@@ -89,23 +90,23 @@ func (j *job) surroundings() (Surroundings, error) {
 // the pump runs.
 func (j *job) rest() error {
 	if !j.water.Pond.Known {
-		j.out.Rest = Unknown[RestTime](j.water.Pond.Why)
+		j.out.Rest = figure.Unknown[RestTime](j.water.Pond.Why)
 		return nil
 	}
 	pond := j.water.Pond.Value
 	if pond.Stocking == "" {
-		j.out.Rest = Unknown[RestTime]("the stocking is not given (pond.stocking)")
+		j.out.Rest = figure.Unknown[RestTime]("the stocking is not given (pond.stocking)")
 		return nil
 	}
 	months := j.water.Works.monthly
 	if months == nil {
 		// The mean that serves the friction would be far too kind in summer.
-		j.out.Rest = Unknown[RestTime]("how warm the water gets is not known (site.place, or water.temperature by month)")
+		j.out.Rest = figure.Unknown[RestTime]("how warm the water gets is not known (site.place, or water.temperature by month)")
 		return nil
 	}
 	warmest := warmestOf(months, j.water.Schedule.RunningMonths())
 	if warmest < 0 {
-		j.out.Rest = Unknown[RestTime]("the pump never runs")
+		j.out.Rest = figure.Unknown[RestTime]("the pump never runs")
 		return nil
 	}
 	p := PondAtRest{Volume: pond.Pond.Volume(), Stocking: pond.Stocking, Month: time.Month(warmest + 1).String(),
@@ -122,7 +123,7 @@ func (j *job) rest() error {
 	} else if z := j.plan.Site.Altitude; z != nil {
 		p.Altitude = *z
 	}
-	p, err := Stocked(p, known(j.plan.Pond.FishMass), units.Mass(known(j.plan.Pond.FeedPerDay))*units.Mass(units.Day))
+	p, err := Stocked(p, figure.OrZero(j.plan.Pond.FishMass), units.Mass(figure.OrZero(j.plan.Pond.FeedPerDay))*units.Mass(units.Day))
 	if err != nil {
 		return err
 	}
@@ -167,14 +168,14 @@ func becauseOf(err error) (string, bool) {
 
 // unlessFault returns v, or the reason why it is not known where a plan's figures
 // bring that with them. Any other error stays one.
-func unlessFault[T any](v T, err error) (Maybe[T], error) {
+func unlessFault[T any](v T, err error) (figure.Maybe[T], error) {
 	if err == nil {
-		return Known(v), nil
+		return figure.Known(v), nil
 	}
 	if why, expected := becauseOf(err); expected {
-		return Unknown[T](why), nil
+		return figure.Unknown[T](why), nil
 	}
-	return Maybe[T]{}, err
+	return figure.Maybe[T]{}, err
 }
 
 // bearable returns the longest stop that is bearable and why: the plan's, 0 for
@@ -186,7 +187,7 @@ func (j *job) bearable() longestStop {
 	}
 	switch s := j.plan.Pond.Stocking; s {
 	case "medium", "heavy":
-		return longestStop{Known(0), "the default for " + s + " stocking"}
+		return longestStop{figure.Known(0), "the default for " + s + " stocking"}
 	}
 	t := j.out.Rest
 	if !t.Known || !t.Value.LowLate.Known {
@@ -194,7 +195,7 @@ func (j *job) bearable() longestStop {
 		if t.Known {
 			why = t.Value.LowLate.Why
 		}
-		return longestStop{Unknown[int](why), "how long the oxygen lasts is not known: " + why}
+		return longestStop{figure.Unknown[int](why), "how long the oxygen lasts is not known: " + why}
 	}
 	return longestStop{wholeHours(t.Value.LowLate.Value), fmt.Sprintf("the low end of how long the oxygen lasts in %v", j.out.RestMonth)}
 }
@@ -204,7 +205,7 @@ func (j *job) bearable() longestStop {
 func (j *job) solar() error {
 	if j.light == nil || j.water.Choice.Nearest < 0 {
 		if j.light != nil {
-			j.out.Solar = Unknown[SolarBudget]("there is no pump to plan with")
+			j.out.Solar = figure.Unknown[SolarBudget]("there is no pump to plan with")
 		}
 		return nil
 	}
@@ -223,7 +224,7 @@ func (j *job) solar() error {
 	if err != nil {
 		return err
 	}
-	j.out.Solar = Known(b)
+	j.out.Solar = figure.Known(b)
 	return nil
 }
 
@@ -259,7 +260,7 @@ func (j *job) stores() error {
 		}
 		o, _ := j.store.sizeOptions(true, onSale)
 		o.ctx = j.ctx
-		j.target = Known(o)
+		j.target = figure.Known(o)
 	}
 	return nil
 }
@@ -277,16 +278,16 @@ func (j *job) planned() *Strategy {
 }
 
 // dayAndNight sizes panel and battery for the plan's own hours.
-func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
+func (j *job) dayAndNight(months SunMonths) figure.Maybe[DayAndNight] {
 	row := j.planned()
 	if row == nil {
-		return Unknown[DayAndNight]("there is no pump to plan with")
+		return figure.Unknown[DayAndNight]("there is no pump to plan with")
 	}
 	if !row.Possible() {
-		return Unknown[DayAndNight](row.Why)
+		return figure.Unknown[DayAndNight](row.Why)
 	}
 	if !j.target.Known {
-		return Unknown[DayAndNight](j.target.Why)
+		return figure.Unknown[DayAndNight](j.target.Why)
 	}
 	year := j.store.Pump.Clean
 	if j.store.Pump.Dirty.Use.PerYear() > year.Use.PerYear() {
@@ -294,7 +295,7 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 	}
 	year.Use = j.store.Pump.Use
 	if year.Use.PerYear() <= 0 {
-		return Unknown[DayAndNight]("the pump never runs")
+		return figure.Unknown[DayAndNight]("the pump never runs")
 	}
 	d := DayAndNight{PerDay: EnergyPerDay(year.Use.PerYear() / 365), Battery: j.store.Battery, Sized: Sized{Options: j.target.Value}}
 	for _, draw := range year.Draws {
@@ -304,26 +305,26 @@ func (j *job) dayAndNight(months SunMonths) Maybe[DayAndNight] {
 	}
 	d.Water = j.store.Pump.OffGrid
 	stop := d.Options.LongestStop
-	d.Longest, d.Because = Maybe[float64]{float64(stop.Value), stop.Known, stop.Why}, j.store.longest.Why
+	d.Longest, d.Because = figure.Maybe[float64]{Value: float64(stop.Value), Known: stop.Known, Why: stop.Why}, j.store.longest.Why
 	r := j.store.Record
 	var why string
 	if d.Front, why = j.store.choose(r, d.Options); why != "" {
 		j.unreached = true
-		return Unknown[DayAndNight](why)
+		return figure.Unknown[DayAndNight](why)
 	}
 	c := d.Front.Chosen
 	d.ratios(r, c.PanelW)
 	d.Made, d.Asked = r.PerDay(c.PanelW)
-	d.Darkest = Unknown[Fortnight]("the record has no fourteen whole days")
+	d.Darkest = figure.Unknown[Fortnight]("the record has no fourteen whole days")
 	if f, ok := c.DarkestFortnight(r, d.Battery); ok {
-		d.Darkest = Known(f)
+		d.Darkest = figure.Known(f)
 	}
 	j.store.sized(&d.Sized, &months.POA)
 	d.Installer = j.installer(year, c)
 	d.Warnings = append(d.Warnings, d.Installer.Warnings...)
 	d.Frost = j.store.Frost
 	d.Warnings = append(d.Warnings, c.Connected.Warnings...)
-	return Known(d)
+	return figure.Known(d)
 }
 
 // ratios finds the worst month.

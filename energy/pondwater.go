@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -16,16 +17,16 @@ type PondWater struct {
 	Basin    *pumps.Pond // Pond with the sides that surface and depth ask for
 	Shape    string      // how the volume was found, in words
 	Stocking string      // "" where not given
-	Goal     Maybe[units.Duration]
+	Goal     figure.Maybe[units.Duration]
 	Given    bool // Goal is the keeper's, not the table's
 	// Rule is the row of the table of goals for the stocking, whether it sets
 	// the goal or the keeper does; nil without a stocking.
 	Rule    *data.TurnoverGoal
 	Intake  pumps.Intake
-	OnFloor bool      // the intake is not given and taken to lie on the floor
-	Assumed []Assumed // of volume and goal
+	OnFloor bool             // the intake is not given and taken to lie on the floor
+	Assumed []figure.Assumed // of volume and goal
 
-	standing []Assumed // of what matters only when something stops
+	standing []figure.Assumed // of what matters only when something stops
 }
 
 // noVolume is the reason given where a plan does not say how much water there is.
@@ -36,37 +37,37 @@ const noGoal = "neither a turnover goal nor the stocking is given"
 
 // NewPondWater returns the pond of p; unknown where p gives neither volume nor
 // shape nor fill. The error joins every fault of its dimensions.
-func NewPondWater(p *data.Plan) (Maybe[PondWater], error) {
+func NewPondWater(p *data.Plan) (figure.Maybe[PondWater], error) {
 	spec, shape := pondSpec(p.Pond)
 	if shape == "" {
-		return Unknown[PondWater](noVolume), nil
+		return figure.Unknown[PondWater](noVolume), nil
 	}
 	pond, err := pumps.NewPond(spec)
 	if err != nil {
-		return Maybe[PondWater]{}, placed(p, err)
+		return figure.Maybe[PondWater]{}, placed(p, err)
 	}
 	w := PondWater{Pond: pond, Basin: pond, Shape: shape, Stocking: p.Pond.Stocking}
 	if !p.Given("pond.volume_error") {
-		w.Assumed = append(w.Assumed, Assumed{Key: "pond.volume_error", Kind: units.KindShare, Value: p.Pond.VolumeError,
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: "pond.volume_error", Kind: units.KindShare, Value: p.Pond.VolumeError,
 			Why: "either way, as nothing says how the volume was found", Source: "common practice, no source"})
 	}
 	w.tapered(p.Pond)
 	if !pond.SurfaceKnown() && p.Pond.Depth == nil {
-		w.standing = append(w.standing, Assumed{Key: "pond.surface", Kind: units.KindArea, Value: float64(pond.Surface()),
+		w.standing = append(w.standing, figure.Assumed{Key: "pond.surface", Kind: units.KindArea, Value: float64(pond.Surface()),
 			Why: "neither surface nor depth given: taken as one metre deep", Source: "common practice, no source"})
 	}
 	w.goal(p)
 	w.intake(p.Pond)
-	return Known(w), nil
+	return figure.Known(w), nil
 }
 
 // pondSpec returns the pond's dimensions and, in words, how its volume is
 // found; "" where nothing says. A volume that is given beats every shape.
 func pondSpec(q data.Pond) (pumps.PondSpec, string) {
 	s := pumps.PondSpec{
-		Length: known(q.Length), Width: known(q.Width), Diameter: known(q.Diameter), Depth: known(q.Depth),
-		BottomLength: known(q.BottomLength), BottomWidth: known(q.BottomWidth), BottomDiameter: known(q.BottomDiameter),
-		Depths: q.Depths, Areas: q.Areas, Error: q.VolumeError, Surface: known(q.Surface),
+		Length: figure.OrZero(q.Length), Width: figure.OrZero(q.Width), Diameter: figure.OrZero(q.Diameter), Depth: figure.OrZero(q.Depth),
+		BottomLength: figure.OrZero(q.BottomLength), BottomWidth: figure.OrZero(q.BottomWidth), BottomDiameter: figure.OrZero(q.BottomDiameter),
+		Depths: q.Depths, Areas: q.Areas, Error: q.VolumeError, Surface: figure.OrZero(q.Surface),
 	}
 	shape, named := map[string]pumps.Shape{"rectangle": pumps.Rectangle, "round": pumps.Round, "oval": pumps.Oval,
 		"frustum": pumps.Frustum, "bowl": pumps.Bowl, "depths": pumps.Soundings}[q.Shape]
@@ -143,16 +144,16 @@ func (w *PondWater) tapered(q data.Pond) {
 
 // goal sets the goal: the keeper's, else the table's for the stocking.
 func (w *PondWater) goal(p *data.Plan) {
-	w.Goal = Unknown[units.Duration](noGoal)
+	w.Goal = figure.Unknown[units.Duration](noGoal)
 	if row, err := data.TurnoverGoalOf(p.Pond.Stocking); err == nil && p.Pond.Stocking != "" {
 		w.Rule = &row
 	}
 	switch {
 	case p.Pond.TurnoverGoal != nil:
-		w.Goal, w.Given = Known(*p.Pond.TurnoverGoal), true
+		w.Goal, w.Given = figure.Known(*p.Pond.TurnoverGoal), true
 	case w.Rule != nil:
-		w.Goal = Known(w.Rule.Goal)
-		w.Assumed = append(w.Assumed, Assumed{Key: "pond.turnover_goal", Kind: units.KindTime, Value: float64(w.Rule.Goal),
+		w.Goal = figure.Known(w.Rule.Goal)
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: "pond.turnover_goal", Kind: units.KindTime, Value: float64(w.Rule.Goal),
 			Why: "by the stocking, " + w.Rule.Stocking, Source: "the table of turnover goals; " + w.Rule.Source})
 	}
 }
@@ -166,7 +167,7 @@ func (w *PondWater) intake(q data.Pond) {
 		w.Intake.Depth = *q.IntakeDepth
 	default:
 		w.OnFloor = true
-		w.standing = append(w.standing, Assumed{Key: "pond.intake_height", Text: "0 m",
+		w.standing = append(w.standing, figure.Assumed{Key: "pond.intake_height", Text: "0 m",
 			Why: "not given: the pump is taken to stand on the floor, where it can pump the pond empty"})
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -16,10 +17,10 @@ type Influence struct {
 	Key       string // plan key
 	Name      string
 	Range     string // in words
-	Flow      [2]Maybe[units.Flow]
-	Turnover  [2]Maybe[units.Duration]
-	PanelW    [2]Maybe[float64] // before rounding to sizes on sale
-	BatteryWh [2]Maybe[float64]
+	Flow      [2]figure.Maybe[units.Flow]
+	Turnover  [2]figure.Maybe[units.Duration]
+	PanelW    [2]figure.Maybe[float64] // before rounding to sizes on sale
+	BatteryWh [2]figure.Maybe[float64]
 	Weight    float64 // the largest change of any figure, as a share
 }
 
@@ -176,34 +177,34 @@ func (j *job) answer(f *Influence, k int, a, base answerAt) {
 			f.Weight = math.Max(f.Weight, math.Abs(x/y-1))
 		}
 	}
-	f.Flow[k] = Known(a.flow)
+	f.Flow[k] = figure.Known(a.flow)
 	weigh(float64(a.flow), float64(base.flow))
 	switch {
 	case base.volume <= 0:
-		f.Turnover[k] = Unknown[units.Duration](j.water.Pond.Why)
+		f.Turnover[k] = figure.Unknown[units.Duration](j.water.Pond.Why)
 	case a.flow <= 0:
-		f.Turnover[k] = Unknown[units.Duration]("nothing flows")
+		f.Turnover[k] = figure.Unknown[units.Duration]("nothing flows")
 	default:
 		// The plan's own hours scale the turnover as it is.
 		t := units.Duration(float64(a.volume) / float64(a.flow))
 		if now := j.water.Pumps[j.water.Choice.Nearest].Dirty.Turnover; now.Known {
 			t = now.Value * units.Duration(float64(a.volume/base.volume)*float64(base.flow)/float64(a.flow))
 		}
-		f.Turnover[k] = Known(t)
+		f.Turnover[k] = figure.Known(t)
 		weigh(float64(a.volume)/float64(a.flow), float64(base.volume)/float64(base.flow))
 	}
 	if !j.out.Solar.Known {
-		f.PanelW[k], f.BatteryWh[k] = Unknown[float64](j.out.Solar.Why), Unknown[float64](j.out.Solar.Why)
+		f.PanelW[k], f.BatteryWh[k] = figure.Unknown[float64](j.out.Solar.Why), figure.Unknown[float64](j.out.Solar.Why)
 		return
 	}
 	d := j.out.Solar.Value.DayAndNight
 	if !d.Known {
-		f.PanelW[k], f.BatteryWh[k] = Unknown[float64](d.Why), Unknown[float64](d.Why)
+		f.PanelW[k], f.BatteryWh[k] = figure.Unknown[float64](d.Why), figure.Unknown[float64](d.Why)
 		return
 	}
 	pair := d.Value.Front.Chosen.Pair
-	f.PanelW[k] = Known(pair.PanelW * a.load / a.sun)
-	f.BatteryWh[k] = Known(pair.BatteryWh * a.load / a.store)
+	f.PanelW[k] = figure.Known(pair.PanelW * a.load / a.sun)
+	f.BatteryWh[k] = figure.Known(pair.BatteryWh * a.load / a.store)
 	weigh(a.load/a.sun, 1)
 	weigh(a.load/a.store, 1)
 }

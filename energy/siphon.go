@@ -2,6 +2,7 @@ package energy
 
 import (
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -28,19 +29,19 @@ func SiphonHolds(air Pascal, t units.Temperature, w pumps.Water) units.Length {
 
 // unfilled returns how pump does on circuit while air stays in its siphon, where
 // that may last and misses the goal that s, with the siphon full, meets.
-func (w *WaterResult) unfilled(s WaterState, pump pumps.Pump, circuit pumps.Circuit, pack float64) (Maybe[WaterState], error) {
+func (w *WaterResult) unfilled(s WaterState, pump pumps.Pump, circuit pumps.Circuit, pack float64) (figure.Maybe[WaterState], error) {
 	if !s.mayNotFill || !s.Meets() {
-		return Unknown[WaterState]("the goal rests on no siphon"), nil
+		return figure.Unknown[WaterState]("the goal rests on no siphon"), nil
 	}
 	open, is := pumps.OpenCrest(circuit)
 	if !is {
-		return Unknown[WaterState]("the line has no crest of its own"), nil
+		return figure.Unknown[WaterState]("the line has no crest of its own"), nil
 	}
 	now, err := w.state(pump, open, pack)
 	if err != nil || now.Meets() {
-		return Unknown[WaterState]("the goal is met while air stays in the siphon too"), err
+		return figure.Unknown[WaterState]("the goal is met while air stays in the siphon too"), err
 	}
-	return Known(now), nil
+	return figure.Known(now), nil
 }
 
 // siphon reports whether a crest that is not open to the air has to be reckoned as
@@ -79,7 +80,7 @@ func (w *Waterworks) siphon(p *data.Plan, place Surroundings, static units.Lengt
 		say("the crest stands %.3g m above the water it goes to; %s the air holds up %.3g m, and above %.3g m air comes out of the water and the siphon may break (7 to 8 m at sea level, from memory)",
 			float64(rise), where, float64(holds), float64(holds-SiphonReserve))
 	}
-	w.Assumed = append(w.Assumed, Assumed{Key: "lift.crest", Text: "a siphon full of water",
+	w.Assumed = append(w.Assumed, figure.Assumed{Key: "lift.crest", Text: "a siphon full of water",
 		Why: "no vent is given, so the falling pipe is taken to draw and the pump to lift no higher than the static head; until it has filled, less flows"})
 	return false, nil
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/solar"
 )
@@ -36,7 +37,7 @@ type Sky struct {
 	Plane   solar.Plane
 	Charger Charger
 
-	Assumed  []Assumed
+	Assumed  []figure.Assumed
 	Warnings []data.Warning
 	Sources  []string
 
@@ -213,7 +214,7 @@ func (s *Sky) assumeSite(p *data.Plan, files SiteFiles) {
 	site := s.Geometry.Site
 	list := func(key string, kind units.Kind, value float64, text, why, source string) {
 		if !p.Given(key) {
-			s.Assumed = append(s.Assumed, Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: source})
+			s.Assumed = append(s.Assumed, figure.Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: source})
 		}
 	}
 	if onGridGround(p, files.Weather) {
@@ -228,7 +229,7 @@ func (s *Sky) assumeSite(p *data.Plan, files SiteFiles) {
 		return
 	}
 	list("site.utc_offset", 0, 0, units.Sprintf("UTC%+g", site.UTCOffset.In(units.Hour)), "longitude / 15, rounded", "nautical time zones")
-	s.Assumed = append(s.Assumed, Assumed{Key: "site.weather", Text: fmt.Sprintf("%d years made from the monthly means, seed %d", s.Years, s.Seed),
+	s.Assumed = append(s.Assumed, figure.Assumed{Key: "site.weather", Text: fmt.Sprintf("%d years made from the monthly means, seed %d", s.Years, s.Seed),
 		Why: "no weather file; days vary and follow one another as measured ones do"})
 	s.Sources = append(s.Sources, "Weather years: daily clearness by Johnson's SB, Gaussian mapping after Graham, Hollands & Huget 1988 (Solar Energy 40); hours by Collares-Pereira & Rabl 1979")
 	if strings.Contains(s.Climate.Source, "NASA SSE") && s.Climate.Place != "" {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/solar"
 )
@@ -208,7 +209,7 @@ func (s *Sky) assumePanel(p *data.Plan) {
 		if why == "" {
 			why = "the usual figure"
 		}
-		s.Assumed = append(s.Assumed, Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: k.Source})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: k.Source})
 	}
 	list("panel.tilt", units.KindAngle, float64(s.Plane.Tilt), "", "best for the worst month")
 	list("panel.azimuth", units.KindAngle, float64(s.Plane.Azimuth), "", "towards the equator, or wherever the worst month gets most")

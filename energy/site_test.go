@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/solar"
 )
@@ -185,7 +186,7 @@ func TestWeatherFileAtTheGivenAltitudeAndClock(t *testing.T) {
 		site := s.Geometry.Site
 		near(t, fmt.Sprint(c.sets, " altitude"), float64(site.Altitude), c.altitude, 1)
 		near(t, fmt.Sprint(c.sets, " clock"), site.UTCOffset.In(units.Hour), c.offset, 1e-9)
-		assumed := slices.ContainsFunc(s.Assumed, func(a Assumed) bool { return a.Key == "site.altitude" })
+		assumed := slices.ContainsFunc(s.Assumed, func(a figure.Assumed) bool { return a.Key == "site.altitude" })
 		if assumed != c.assumed {
 			t.Errorf("%v: altitude assumed %v, want %v", c.sets, assumed, c.assumed)
 		}

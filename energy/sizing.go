@@ -3,14 +3,15 @@ package energy
 import (
 	"math"
 
+	"sunrill/data/figure"
 	"sunrill/solar"
 )
 
 // target is what a size has to meet.
 type target struct {
-	unmet   float64        // share of the energy asked for
-	water   Maybe[float64] // share of the water asked for; unknown: any
-	stopMax int            // hours; below 0: any
+	unmet   float64               // share of the energy asked for
+	water   figure.Maybe[float64] // share of the water asked for; unknown: any
+	stopMax int                   // hours; below 0: any
 }
 
 // target returns what o asks for.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -62,12 +63,12 @@ type RestTime struct {
 	Demand     OxygenDemand
 	// LowEarly and LowLate are the low end of the range: everything draws, from
 	// the poorer and the better start.
-	LowEarly, LowLate Maybe[units.Duration]
+	LowEarly, LowLate figure.Maybe[units.Duration]
 	// High is fish alone, resting, from the better start: the kind end, never
 	// the answer by itself.
-	High Maybe[units.Duration]
+	High figure.Maybe[units.Duration]
 	// BedEarly and BedLate are how long the bed's own water keeps oxygen.
-	BedEarly, BedLate Maybe[units.Duration]
+	BedEarly, BedLate figure.Maybe[units.Duration]
 	PoreWater         units.Volume // in the bed, pushed into the pond on restart
 	PoreShare         float64      // of the pond
 	Warnings          []data.Warning
@@ -115,7 +116,7 @@ func Rest(p PondAtRest) (RestTime, error) {
 	early, late := float64(out.Saturation)*r.Start.Low, float64(out.Saturation)*r.Start.High
 	out.LowEarly = hoursTo(early, float64(r.Least), v, out.Demand.Total())
 	out.LowLate = hoursTo(late, float64(r.Least), v, out.Demand.Total())
-	out.High = Unknown[units.Duration]("no fish")
+	out.High = figure.Unknown[units.Duration]("no fish")
 	if kind := warm * r.Fish.Low * float64(p.FishLow) / 1000; kind > 0 {
 		out.High = hoursTo(late, float64(r.Least), v, kind)
 	}
@@ -125,7 +126,7 @@ func Rest(p PondAtRest) (RestTime, error) {
 
 // bed fills in what happens to the bed's own water.
 func (p PondAtRest) bed(out *RestTime, early, late float64) {
-	out.BedEarly, out.BedLate = Unknown[units.Duration]("no bed"), Unknown[units.Duration]("no bed")
+	out.BedEarly, out.BedLate = figure.Unknown[units.Duration]("no bed"), figure.Unknown[units.Duration]("no bed")
 	if p.Bed.Volume == 0 {
 		return
 	}
@@ -162,11 +163,11 @@ func (p PondAtRest) check() error {
 }
 
 // hoursTo returns how long v m³ takes from c to least [mg/L] at demand [g/h].
-func hoursTo(c, least, v, demand float64) Maybe[units.Duration] {
+func hoursTo(c, least, v, demand float64) figure.Maybe[units.Duration] {
 	if demand <= 0 {
-		return Unknown[units.Duration]("nothing draws on the oxygen")
+		return figure.Unknown[units.Duration]("nothing draws on the oxygen")
 	}
-	return Known(units.Duration(max(0, c-least)*v/demand) * units.Hour)
+	return figure.Known(units.Duration(max(0, c-least)*v/demand) * units.Hour)
 }
 
 // biofilmDemand returns the oxygen that biofilm on area [m²] uses [g/h] while

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/solar"
 )
@@ -27,14 +28,14 @@ type Storage struct {
 	Record Record
 	// PanelW is what Record.Panel stands to be multiplied with for the plan's
 	// panel: its watts, or 1 for a log. Unknown where the panel is to be sized.
-	PanelW   Maybe[float64]
+	PanelW   figure.Maybe[float64]
 	Measured bool // Record.Panel is a log's
 
 	Battery   Battery
-	NominalWh Maybe[float64] // of the plan's battery
-	Pump      *PumpLoad      // where the load is a pump
+	NominalWh figure.Maybe[float64] // of the plan's battery
+	Pump      *PumpLoad             // where the load is a pump
 
-	Assumed  []Assumed
+	Assumed  []figure.Assumed
 	Warnings []data.Warning
 	Sources  []string
 
@@ -49,11 +50,13 @@ type Storage struct {
 
 // longestStop is the longest stop that is bearable, and why that long.
 type longestStop struct {
-	Hours Maybe[int]
+	Hours figure.Maybe[int]
 	Why   string
 }
 
-func wholeHours(d units.Duration) Maybe[int] { return Known(int(math.Floor(d.In(units.Hour)))) }
+func wholeHours(d units.Duration) figure.Maybe[int] {
+	return figure.Known(int(math.Floor(d.In(units.Hour))))
+}
 
 // NewStorage returns what the battery of a plan meets. Errors are *data.Error,
 // or *NoPump where the load is a pump and none will do.
@@ -73,9 +76,9 @@ func NewStorage(p *data.Plan, files StorageFiles) (*Storage, error) {
 
 // storageFor returns what plan p alone says, before any hour is known.
 func storageFor(p *data.Plan) *Storage {
-	s := &Storage{plan: p, PanelW: Unknown[float64]("no panel is given"), longest: longestStop{Hours: Unknown[int]("no longest stop is given")}}
+	s := &Storage{plan: p, PanelW: figure.Unknown[float64]("no panel is given"), longest: longestStop{Hours: figure.Unknown[int]("no longest stop is given")}}
 	if w := p.Panel.Watts; w != nil {
-		s.PanelW = Known(float64(*w))
+		s.PanelW = figure.Known(float64(*w))
 	}
 	if d := p.Reliability.LongestStop; d != nil {
 		s.longest = longestStop{Hours: wholeHours(*d + units.Hour*1e-9)}
@@ -86,7 +89,7 @@ func storageFor(p *data.Plan) *Storage {
 // ofMeasuredPanel reckons a log per watt where the panel's watts are known.
 func (s *Storage) ofMeasuredPanel() {
 	if !s.PanelW.Known || s.PanelW.Value == 0 {
-		s.PanelW = Known(1.0)
+		s.PanelW = figure.Known(1.0)
 		return
 	}
 	perWatt := make([]float64, len(s.Record.Panel))

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -18,9 +19,9 @@ func (s *Storage) battery(p *data.Plan) error {
 		b = b.AtColdest(s.Sky.AirByMonth())
 	}
 	s.Battery = b
-	s.NominalWh = Unknown[float64]("no battery is given")
+	s.NominalWh = figure.Unknown[float64]("no battery is given")
 	if size := p.Battery.Size; size != nil {
-		s.NominalWh = Known(size.At(batteryVoltage(p)).In(units.WattHour))
+		s.NominalWh = figure.Known(size.At(batteryVoltage(p)).In(units.WattHour))
 	}
 	s.assumeBattery(p, assumed)
 	s.Record.BatteryC = s.batteryC(s.Record, s.air())
@@ -35,7 +36,7 @@ func (s *Storage) battery(p *data.Plan) error {
 func (s *Storage) assumeBattery(p *data.Plan, keys []string) {
 	b := s.Battery
 	if !p.Given("battery.kind") {
-		s.Assumed = append(s.Assumed, Assumed{Key: "battery.kind", Text: b.Kind, Why: "no kind given", Source: "common practice, no source"})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.kind", Text: b.Kind, Why: "no kind given", Source: "common practice, no source"})
 	}
 	for _, key := range keys {
 		if a, counts := b.assumed(key); counts {
@@ -47,18 +48,18 @@ func (s *Storage) assumeBattery(p *data.Plan, keys []string) {
 		if b.CapacityAt(units.Celsius(IndoorsC)) > b.ColdShare {
 			why += fmt.Sprintf("; indoors, %d C, would leave more", IndoorsC)
 		}
-		s.Assumed = append(s.Assumed, Assumed{Key: "battery.temperature", Text: units.Sprintf("the air of the coldest month, which leaves %.0f %% of the size", 100*b.ColdShare),
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.temperature", Text: units.Sprintf("the air of the coldest month, which leaves %.0f %% of the size", 100*b.ColdShare),
 			Why: why, Source: "table of batteries"})
 	}
 	if p.Battery.Voltage == nil && p.Battery.Size != nil && p.Battery.Size.Charge > 0 {
-		s.Assumed = append(s.Assumed, Assumed{Key: "battery.voltage", Kind: units.KindVoltage, Value: float64(batteryVoltage(p)), Why: "cells nearest the pump's voltage, else nearest 12 V"})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.voltage", Kind: units.KindVoltage, Value: float64(batteryVoltage(p)), Why: "cells nearest the pump's voltage, else nearest 12 V"})
 	}
 }
 
 // assumed returns what is assumed under a key that a plan left to the kind's
 // row; false where that counts nothing.
-func (b Battery) assumed(key string) (a Assumed, counts bool) {
-	a = Assumed{Key: key, Kind: units.KindShare, Why: "the row of " + b.Kind, Source: "table of batteries"}
+func (b Battery) assumed(key string) (a figure.Assumed, counts bool) {
+	a = figure.Assumed{Key: key, Kind: units.KindShare, Why: "the row of " + b.Kind, Source: "table of batteries"}
 	counts = b.Kind != "ideal"
 	switch key {
 	case "battery.usable":

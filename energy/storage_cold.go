@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -108,8 +109,8 @@ func (s *Storage) Sheltered() *Storage {
 	in.Battery = s.Battery.AtColdest(months)
 	in.Record.BatteryC = nil
 	isPlace := func(key string) bool { return key == "battery.temperature" }
-	in.Assumed = slices.DeleteFunc(slices.Clone(s.Assumed), func(a Assumed) bool { return isPlace(a.Key) })
-	in.Assumed = append(in.Assumed, Assumed{Key: "battery.temperature", Text: units.Sprintf("never below %.3g C, which leaves %.0f %% of the size", s.Frost.Least.InCelsius(), 100*in.Battery.ColdShare),
+	in.Assumed = slices.DeleteFunc(slices.Clone(s.Assumed), func(a figure.Assumed) bool { return isPlace(a.Key) })
+	in.Assumed = append(in.Assumed, figure.Assumed{Key: "battery.temperature", Text: units.Sprintf("never below %.3g C, which leaves %.0f %% of the size", s.Frost.Least.InCelsius(), 100*in.Battery.ColdShare),
 		Why: "nothing is known of where the battery stands, and outdoors " + s.Battery.Kind + " would at times be too cold to be charged", Source: "table of batteries"})
 	in.Warnings = slices.DeleteFunc(slices.Clone(s.Warnings), func(w data.Warning) bool { return isPlace(w.Key) })
 	in.warn("battery.temperature", "panel and battery are sized for a place that never falls below %.3g C; outdoors %s", s.Frost.Least.InCelsius(), s.Frost.says(s.Battery.Kind))

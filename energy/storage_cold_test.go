@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 )
 
 // TestGivenTemperatureIsObeyed: a battery that is always too cold to be charged
@@ -53,7 +54,7 @@ func TestColdMonthsOfMadeYears(t *testing.T) {
 		}
 	}
 	in := s.Sheltered()
-	if !slices.ContainsFunc(in.Assumed, func(a Assumed) bool {
+	if !slices.ContainsFunc(in.Assumed, func(a figure.Assumed) bool {
 		return a.Key == "battery.temperature" && strings.Contains(a.Why, "at times be too cold")
 	}) {
 		t.Errorf("sheltered, assumed: %v", in.Assumed)

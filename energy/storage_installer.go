@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -21,8 +22,8 @@ func (s *Storage) Charging(panelW, batteryWh float64) InstallerSheet {
 // installer returns what is known of the installation without its load.
 func (s *Storage) installer(panelW, batteryWh float64) InstallerSpec {
 	p, b, v := s.plan, s.Battery, batteryVoltage(s.plan)
-	out := InstallerSpec{Panel: units.Power(panelW), Series: p.Panel.InSeries, BatteryVoltage: v, OpenCircuit: known(p.Panel.OpenCircuitVoltage),
-		ShortCircuit: known(p.Panel.ShortCircuitCurrent), Run: known(p.Cable.Run), Class: flexible, Lead: b.Lead, Sealed: b.Kind == "sealed lead",
+	out := InstallerSpec{Panel: units.Power(panelW), Series: p.Panel.InSeries, BatteryVoltage: v, OpenCircuit: figure.OrZero(p.Panel.OpenCircuitVoltage),
+		ShortCircuit: figure.OrZero(p.Panel.ShortCircuitCurrent), Run: figure.OrZero(p.Cable.Run), Class: flexible, Lead: b.Lead, Sealed: b.Kind == "sealed lead",
 		Refill: b.Usable(wattHours(batteryWh)), ChargeShare: b.ChargeShare, ChargeRate: b.ChargeLimit}
 	if isc := float64(out.ShortCircuit); isc > 0 {
 		out.Strings = int(math.Ceil(panelW/(isc*float64(workingVoltage(p, v))) - 1e-9))
@@ -58,12 +59,12 @@ func (s *Storage) TakeSized() error {
 	c := z.Front.Chosen
 	const why = "not given: what sunrill size would buy"
 	if !s.PanelW.Known {
-		s.PanelW = Known(c.PanelW)
-		s.Assumed = append(s.Assumed, Assumed{Key: "panel.watts", Kind: units.KindPower, Value: c.PanelW, Why: why})
+		s.PanelW = figure.Known(c.PanelW)
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "panel.watts", Kind: units.KindPower, Value: c.PanelW, Why: why})
 	}
 	if !s.NominalWh.Known {
-		s.NominalWh = Known(c.BoughtWh)
-		s.Assumed = append(s.Assumed, Assumed{Key: "battery.size", Kind: units.KindEnergy, Value: float64(wattHours(c.BoughtWh)), Why: why})
+		s.NominalWh = figure.Known(c.BoughtWh)
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.size", Kind: units.KindEnergy, Value: float64(wattHours(c.BoughtWh)), Why: why})
 	}
 	return nil
 }
@@ -77,9 +78,9 @@ func (s *Storage) TakeSized() error {
 // A PWM controller joins panel and battery and cannot be told so.
 func (s InstallerSpec) limit(out *InstallerSheet) {
 	takes := units.Current(s.ChargeRate * float64(s.Capacity) / 3600)
-	out.ChargeLimit = given(s.Capacity > 0, takes, "the battery's size is not known")
+	out.ChargeLimit = figure.Given(s.Capacity > 0, takes, "the battery's size is not known")
 	if s.ChargeRate == 0 {
-		out.ChargeLimit = Unknown[units.Current]("the battery has no charging limit (battery.charge_rate)")
+		out.ChargeLimit = figure.Unknown[units.Current]("the battery has no charging limit (battery.charge_rate)")
 	}
 	panel := out.ControllerCurrent
 	if !out.ChargeLimit.Known || !panel.Known || panel.Value <= takes {
@@ -89,7 +90,7 @@ func (s InstallerSpec) limit(out *InstallerSheet) {
 	text := units.Sprintf("the panel could charge with up to %.3g A, and the battery takes %.3g A at most (%.3g of its size an hour), which is all that is counted on: ",
 		float64(panel.Value), float64(takes), s.ChargeRate)
 	if s.MPPT {
-		out.ControllerCurrent = Known(min(panel.Value, takes+units.Current(float64(s.Load)/float64(s.BatteryVoltage))))
+		out.ControllerCurrent = figure.Known(min(panel.Value, takes+units.Current(float64(s.Load)/float64(s.BatteryVoltage))))
 		text += units.Sprintf("set the charging limit of the controller, or of several together, to %.3g A; what the pump takes may come on top only where the limit is measured at the battery. "+
 			"More panel than a controller's rated output needs its maker's leave: else more battery, or less panel", float64(takes))
 	} else {
@@ -99,7 +100,7 @@ func (s InstallerSpec) limit(out *InstallerSheet) {
 }
 
 // controllerDoubt warns of a charge current beyond one controller.
-func controllerDoubt(current Maybe[units.Current], battery units.Voltage) []data.Warning {
+func controllerDoubt(current figure.Maybe[units.Current], battery units.Voltage) []data.Warning {
 	if !current.Known || current.Value <= singleController {
 		return nil
 	}

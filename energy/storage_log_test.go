@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -72,7 +73,7 @@ func TestLogOfACellThatMayNotFreeze(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if s.PanelW != Known(1.0) {
+	if s.PanelW != figure.Known(1.0) {
 		t.Errorf("a log without panel watts is the whole panel: %+v", s.PanelW)
 	}
 	for _, w := range s.Warnings {

@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -20,19 +21,19 @@ func costOf(p *data.Plan, inverter bool) CostFunc {
 	m := p.Mains
 	return func(panelW, batteryWh, batteryYears float64) (price, perYear Money) {
 		parts := []Part{
-			{Name: "panel", Price: Known(Money(panelW) * Money(*p.Panel.PricePerWatt)), Life: p.Panel.Life.In(units.Year)},
-			{Name: "battery", Price: Known(Money(batteryWh) * Money(*p.Battery.PricePerWh)), Life: max(0.5, batteryYears)},
+			{Name: "panel", Price: figure.Known(Money(panelW) * Money(*p.Panel.PricePerWatt)), Life: p.Panel.Life.In(units.Year)},
+			{Name: "battery", Price: figure.Known(Money(batteryWh) * Money(*p.Battery.PricePerWh)), Life: max(0.5, batteryYears)},
 		}
 		if math.IsInf(batteryYears, 1) {
 			parts[1].Life = 0
 		}
 		if v := p.Controller.Price; v != nil {
-			parts = append(parts, Part{Name: "controller", Price: Known(Money(*v)), Life: p.Controller.Life.In(units.Year)})
+			parts = append(parts, Part{Name: "controller", Price: figure.Known(Money(*v)), Life: p.Controller.Life.In(units.Year)})
 		}
 		if v := p.Inverter.Price; v != nil && inverter {
-			parts = append(parts, Part{Name: "inverter", Price: Known(Money(*v)), Life: p.Inverter.Life.In(units.Year)})
+			parts = append(parts, Part{Name: "inverter", Price: figure.Known(Money(*v)), Life: p.Inverter.Life.In(units.Year)})
 		}
-		c, err := Own(Ownership{Parts: parts, Running: Known(Money(0)), Years: m.Years, DiscountRate: m.DiscountRate, ExtraFirst: Money(p.Panel.ExtraPrice)})
+		c, err := Own(Ownership{Parts: parts, Running: figure.Known(Money(0)), Years: m.Years, DiscountRate: m.DiscountRate, ExtraFirst: Money(p.Panel.ExtraPrice)})
 		if err != nil || !c.Known {
 			return Money(math.Inf(1)), Money(math.Inf(1))
 		}
@@ -57,18 +58,18 @@ func unpriced(p *data.Plan, inverter bool) []data.Warning {
 }
 
 // assumedMoney lists what the cost of a year rests on and nobody gave.
-func assumedMoney(p *data.Plan, inverter bool) (all []Assumed) {
-	list := func(key string, a Assumed) {
+func assumedMoney(p *data.Plan, inverter bool) (all []figure.Assumed) {
+	list := func(key string, a figure.Assumed) {
 		if k, _ := data.KeyNamed(key); !p.Given(key) {
 			a.Key, a.Source = key, k.Source
 			all = append(all, a)
 		}
 	}
 	years := func(key string, life units.Duration, what string) {
-		list(key, Assumed{Text: units.Sprintf("%g years", life.In(units.Year)), Why: "years until the " + what + " is bought again"})
+		list(key, figure.Assumed{Text: units.Sprintf("%g years", life.In(units.Year)), Why: "years until the " + what + " is bought again"})
 	}
-	list("mains.years", Assumed{Text: fmt.Sprintf("%d years", p.Mains.Years), Why: "years over which panel and battery are paid off; what they are still worth then is not counted"})
-	list("mains.discount_rate", Assumed{Kind: units.KindShare, Value: p.Mains.DiscountRate, Why: "what money is worth in a year above inflation"})
+	list("mains.years", figure.Assumed{Text: fmt.Sprintf("%d years", p.Mains.Years), Why: "years over which panel and battery are paid off; what they are still worth then is not counted"})
+	list("mains.discount_rate", figure.Assumed{Kind: units.KindShare, Value: p.Mains.DiscountRate, Why: "what money is worth in a year above inflation"})
 	years("panel.life", p.Panel.Life, "panel")
 	if p.Controller.Price != nil {
 		years("controller.life", p.Controller.Life, "controller")

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -84,10 +85,10 @@ func (s *Storage) choosePump(w *WaterResult) (int, error) {
 	case c.NoneMeets:
 		return 0, &NoPump{c.Why + "; choice.pump names one to plan with all the same"}
 	case w.Pumps[c.Nearest].Spec.Present:
-		s.Assumed = append(s.Assumed, Assumed{Key: "choice.pump", Text: name(), Why: "the present pump; no goal is known (" + c.Why + ")"})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "choice.pump", Text: name(), Why: "the present pump; no goal is known (" + c.Why + ")"})
 		return c.Nearest, nil
 	case len(w.Pumps) == 1:
-		s.Assumed = append(s.Assumed, Assumed{Key: "choice.pump", Text: name(), Why: "the only pump; no goal is known (" + c.Why + ")"})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "choice.pump", Text: name(), Why: "the only pump; no goal is known (" + c.Why + ")"})
 		return 0, nil
 	}
 	return 0, &NoPump{c.Why + ", and there are several pumps; choice.pump names one"}
@@ -204,7 +205,7 @@ func (s *Storage) assumeChain(p *data.Plan, i int, out *PumpLoad) {
 	list := func(key string, kind units.Kind, value float64, why string) {
 		if !p.Given(key) {
 			k, _ := data.KeyNamed(key)
-			s.Assumed = append(s.Assumed, Assumed{Key: key, Kind: kind, Value: value, Why: why, Source: k.Source})
+			s.Assumed = append(s.Assumed, figure.Assumed{Key: key, Kind: kind, Value: value, Why: why, Source: k.Source})
 		}
 	}
 	list("controller.own_draw", units.KindPower, float64(controllerDraw(p.Controller)), controllerWhy(out.Clean.Standby))
@@ -217,7 +218,7 @@ func (s *Storage) assumeChain(p *data.Plan, i int, out *PumpLoad) {
 		s.warn("air.power", "the air pump is taken to run on the battery's %.3g V as the water pump does; one for the mains needs an inverter, with its loss and idle draw", float64(batteryVoltage(p)))
 	}
 	if p.Cable.Run == nil {
-		s.Assumed = append(s.Assumed, Assumed{Key: "cable.run", Text: "no loss", Why: "no cable given between battery and pump"})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "cable.run", Text: "no loss", Why: "no cable given between battery and pump"})
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -15,9 +16,9 @@ type Sized struct {
 	Handbook Handbook
 	// Patient is what would be bought if it might stand still for PatientStop, where
 	// that is longer than the limit and spares much.
-	Patient Maybe[Choice]
+	Patient figure.Maybe[Choice]
 	// Outdoors is the choice where it is not sheltered from the frost.
-	Outdoors Maybe[Balance]
+	Outdoors figure.Maybe[Balance]
 }
 
 // sized fills in what stands beside the choice of Front; sun is that on the panel
@@ -36,21 +37,21 @@ type Sizing struct {
 	// LongestWhy is why no stop may be longer than Options.LongestStop; "" where
 	// that is the plan's own or there is none.
 	LongestWhy string
-	Spread     Maybe[Spread] // of the choice, over Seeds
+	Spread     figure.Maybe[Spread] // of the choice, over Seeds
 	Seeds      []int
 	// AsSource is the choice under the sun as its source gives it, where the dark
 	// months were lowered for sizing.
-	AsSource Maybe[Spread]
+	AsSource figure.Maybe[Spread]
 	// IndoorsWh is the least nominal battery for the chosen panel where it stands
 	// at IndoorsC instead of outdoors.
-	IndoorsWh Maybe[float64]
+	IndoorsWh figure.Maybe[float64]
 	// FrostFree is what would be bought for a place that is never too cold to charge
 	// in, where the temperatures given are.
-	FrostFree Maybe[Choice]
-	Nothing   *NothingReaches // where no size reaches the target; then there is no choice
-	PriceWhy  string          // why there are no prices, "" where there are
-	Warnings  []data.Warning  // beside those of the Storage
-	Assumed   []Assumed       // likewise
+	FrostFree figure.Maybe[Choice]
+	Nothing   *NothingReaches  // where no size reaches the target; then there is no choice
+	PriceWhy  string           // why there are no prices, "" where there are
+	Warnings  []data.Warning   // beside those of the Storage
+	Assumed   []figure.Assumed // likewise
 }
 
 // spreadSeeds is how many made weathers a choice is looked at in.
@@ -74,7 +75,7 @@ func (s *Storage) Size() (*Sizing, error) {
 	}
 	if t := s.longest; t.Hours.Known && t.Why != "" {
 		z.LongestWhy = t.Why
-		z.Assumed = append(z.Assumed, Assumed{Key: "reliability.longest_stop", Kind: units.KindTime, Value: float64(t.Hours.Value) * float64(units.Hour), Why: t.Why, Source: "oxygen of this plan"})
+		z.Assumed = append(z.Assumed, figure.Assumed{Key: "reliability.longest_stop", Kind: units.KindTime, Value: float64(t.Hours.Value) * float64(units.Hour), Why: t.Why, Source: "oxygen of this plan"})
 	}
 	if s.plan.Given("battery.size") {
 		z.Warnings = append(z.Warnings, data.Warning{Key: "battery.size", Message: "a size is looked for here, so the battery given counts for nothing; sunrill balance runs it"})
@@ -106,7 +107,7 @@ func (s *Storage) noLoad() error {
 func (s *Storage) beside(z *Sizing) error {
 	c := z.Front.Chosen
 	s.sized(&z.Sized, s.SunOnPanel())
-	z.AsSource = Unknown[Spread]("the hours are used as they are")
+	z.AsSource = figure.Unknown[Spread]("the hours are used as they are")
 	if r, differs, err := s.AsSource(); err != nil {
 		return err
 	} else if differs {
@@ -114,7 +115,7 @@ func (s *Storage) beside(z *Sizing) error {
 		if err != nil {
 			return err
 		}
-		z.AsSource = Known(spread)
+		z.AsSource = figure.Known(spread)
 	}
 	z.IndoorsWh, z.FrostFree = s.indoors(z), s.frostFree(z)
 	return s.spread(z)
@@ -134,39 +135,39 @@ func (s *Storage) SunOnPanel() *[12]float64 {
 }
 
 // chosenOutdoors runs a choice where the battery is not sheltered from the frost.
-func (s *Storage) chosenOutdoors(c Choice) Maybe[Balance] {
+func (s *Storage) chosenOutdoors(c Choice) figure.Maybe[Balance] {
 	if s.outdoors == nil {
-		return Unknown[Balance]("it is sized for where it stands")
+		return figure.Unknown[Balance]("it is sized for where it stands")
 	}
-	return Known(connectedRun(s.outdoors.Record, s.outdoors.Battery, readings(true), c.PanelW, c.BoughtWh))
+	return figure.Known(connectedRun(s.outdoors.Record, s.outdoors.Battery, readings(true), c.PanelW, c.BoughtWh))
 }
 
 // IndoorsC is a room that frost never reaches [°C].
 const IndoorsC = 15
 
 // indoors returns IndoorsWh, where nothing is known of where the battery stands.
-func (s *Storage) indoors(z *Sizing) Maybe[float64] {
+func (s *Storage) indoors(z *Sizing) figure.Maybe[float64] {
 	switch {
 	case s.Sky == nil:
-		return Unknown[float64]("the log holds no temperature")
+		return figure.Unknown[float64]("the log holds no temperature")
 	case s.plan.Battery.Temperature != nil:
-		return Unknown[float64]("the battery's temperature is given")
+		return figure.Unknown[float64]("the battery's temperature is given")
 	}
 	b, r := s.Battery, s.Record
 	b.ColdShare = b.CapacityAt(units.Celsius(IndoorsC))
 	r.BatteryC = nil
 	if b.ColdShare <= s.Battery.ColdShare && (s.Record.BatteryC == nil || b.NoChargeBelow <= 0) {
-		return Unknown[float64]("the battery loses nothing to the cold")
+		return figure.Unknown[float64]("the battery loses nothing to the cold")
 	}
 	least, _ := leastUsable(r, []float64{z.Front.Chosen.PanelW}, b, z.Options.target(), readings(true))
-	return Known(least[0] / b.usableShare())
+	return figure.Known(least[0] / b.usableShare())
 }
 
 // frostFree returns what would be bought where the cold given never kept the battery
 // from being charged.
-func (s *Storage) frostFree(z *Sizing) Maybe[Choice] {
+func (s *Storage) frostFree(z *Sizing) figure.Maybe[Choice] {
 	if s.Frost == nil || !s.Frost.Given {
-		return Unknown[Choice]("the temperatures given keep it from nothing")
+		return figure.Unknown[Choice]("the temperatures given keep it from nothing")
 	}
 	months, _ := s.months()
 	for m := range months {
@@ -176,15 +177,15 @@ func (s *Storage) frostFree(z *Sizing) Maybe[Choice] {
 	r.BatteryC = nil
 	f, err := Size(r, s.Battery.AtColdest(months), z.Options)
 	if err != nil {
-		return Unknown[Choice]("nothing reaches the target there either")
+		return figure.Unknown[Choice]("nothing reaches the target there either")
 	}
-	return Known(f.Chosen)
+	return figure.Known(f.Chosen)
 }
 
 // spread runs the choice through years made with other seeds, as many at a time
 // as there are processors: the years of one seed take some megabytes.
 func (s *Storage) spread(z *Sizing) error {
-	z.Spread = Unknown[Spread]("the hours are those of a file; only made years can be made again")
+	z.Spread = figure.Unknown[Spread]("the hours are those of a file; only made years can be made again")
 	if s.Sky == nil || s.Sky.Years == 0 {
 		return nil
 	}
@@ -201,7 +202,7 @@ func (s *Storage) spread(z *Sizing) error {
 		spread.Bought = append(spread.Bought, one.Bought...)
 		spread.Misses += one.Misses
 	}
-	z.Spread = Known(spread)
+	z.Spread = figure.Known(spread)
 	return errors.Join(faults[:]...)
 }
 
@@ -224,7 +225,7 @@ func (s *Storage) sizeOptions(byWater bool, onSale []data.Storage) (o SizeOption
 	p := s.plan
 	o = SizeOptions{Unmet: p.Reliability.UnmetEnergy, LongestStop: s.longest.Hours, Years: p.Mains.Years, Temperature: s.batteryTemperature()}
 	if byWater {
-		o.Unmet, o.UnmetFlow = p.Reliability.UnmetFlow, Known(p.Reliability.UnmetFlow)
+		o.Unmet, o.UnmetFlow = p.Reliability.UnmetFlow, figure.Known(p.Reliability.UnmetFlow)
 	}
 	switch {
 	case s.PanelW.Known:

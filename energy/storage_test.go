@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 )
 
 func storageOf(t *testing.T, sets ...string) *Storage {
@@ -205,7 +206,7 @@ func TestAirIsFedAsTheWaterPumpIs(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !slices.ContainsFunc(s.Assumed, func(a Assumed) bool { return a.Key == "air.hours" }) {
+		if !slices.ContainsFunc(s.Assumed, func(a figure.Assumed) bool { return a.Key == "air.hours" }) {
 			t.Error("day and night is not listed as assumed")
 		}
 		for i, w := range s.Record.Load {

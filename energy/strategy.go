@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -37,23 +38,23 @@ type Strategy struct {
 	PerYear units.Volume // months off left out
 	Verdict
 
-	Power      Maybe[units.Power]  // of the pump while it runs
-	Energy     Maybe[EnergyPerDay] // at the socket, air included
-	WhPerM3    Maybe[float64]      // Energy over PerDay
-	Cost       Maybe[Money]        // a year on the mains
-	Panel      Maybe[float64]      // [W]
-	Battery    Maybe[float64]      // nominal, on sale [Wh]
-	Price      Maybe[Money]        // of panel, battery and what goes with them
-	OffGrid    Maybe[OffGridWater] // on the battery that Battery names
-	StillHours float64             // longest planned stretch without flow, months off left out
-	Stop       Maybe[float64]      // longest stretch without the full flow [h], planned and for want of sun together
-	Risk       Maybe[Risk]
+	Power      figure.Maybe[units.Power]  // of the pump while it runs
+	Energy     figure.Maybe[EnergyPerDay] // at the socket, air included
+	WhPerM3    figure.Maybe[float64]      // Energy over PerDay
+	Cost       figure.Maybe[Money]        // a year on the mains
+	Panel      figure.Maybe[float64]      // [W]
+	Battery    figure.Maybe[float64]      // nominal, on sale [Wh]
+	Price      figure.Maybe[Money]        // of panel, battery and what goes with them
+	OffGrid    figure.Maybe[OffGridWater] // on the battery that Battery names
+	StillHours float64                    // longest planned stretch without flow, months off left out
+	Stop       figure.Maybe[float64]      // longest stretch without the full flow [h], planned and for want of sun together
+	Risk       figure.Maybe[Risk]
 	Dominated  string // name of a row that is better in all respects; "" for none
 	LeastWh    bool   // the least energy for each volume of those of one pump
 	// Slowed is the high end of power and energy where the pump is slowed and the
 	// plan does not say what does not fall with its speed; Power and Energy are the
 	// low end. LeastSlowed is LeastWh at that end.
-	Slowed      Maybe[Slowed]
+	Slowed      figure.Maybe[Slowed]
 	LeastSlowed bool
 	// OnSiphon says that Met holds only with the siphon over the crest full, which
 	// it may not become.
@@ -265,7 +266,7 @@ func (j *job) airWatts() units.Power {
 
 // work fills in water, energy and cost of a row.
 func (j *job) work(s *Strategy) error {
-	if s.Slowed = Unknown[Slowed](s.Why); !s.Possible() {
+	if s.Slowed = figure.Unknown[Slowed](s.Why); !s.Possible() {
 		return nil
 	}
 	var err error
@@ -283,7 +284,7 @@ func (j *job) work(s *Strategy) error {
 		if p.Dirty.Why != "" {
 			s.Why = p.Dirty.Why
 		}
-		s.Slowed = Unknown[Slowed](s.Why)
+		s.Slowed = figure.Unknown[Slowed](s.Why)
 		return nil
 	}
 	s.PerDay, s.PerYear, s.Verdict = p.Dirty.PerDay, p.Dirty.PerYear, p.Dirty.Verdict
@@ -293,11 +294,11 @@ func (j *job) work(s *Strategy) error {
 		return err
 	}
 	if m := mains.Value; mains.Known {
-		s.Energy, s.Cost, s.WhPerM3 = Known(m.PerDay), m.Cost, s.perVolume(m.PerDay)
+		s.Energy, s.Cost, s.WhPerM3 = figure.Known(m.PerDay), m.Cost, s.perVolume(m.PerDay)
 		s.Slowed, err = s.slowed(p)
 		return err
 	}
-	s.Energy, s.Cost, s.WhPerM3 = Unknown[EnergyPerDay](mains.Why), Unknown[Money](mains.Why), Unknown[float64](mains.Why)
-	s.Slowed = Unknown[Slowed](mains.Why)
+	s.Energy, s.Cost, s.WhPerM3 = figure.Unknown[EnergyPerDay](mains.Why), figure.Unknown[Money](mains.Why), figure.Unknown[float64](mains.Why)
+	s.Slowed = figure.Unknown[Slowed](mains.Why)
 	return nil
 }

@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -15,7 +16,7 @@ const SlowedFixed = 0.1
 type Slowed struct {
 	Power   units.Power  // of the pump at the row's own speed
 	Energy  EnergyPerDay // at the socket, air included
-	WhPerM3 Maybe[float64]
+	WhPerM3 figure.Maybe[float64]
 }
 
 // slows reports whether a schedule runs at less than full speed in any hour.
@@ -29,28 +30,28 @@ func (s Schedule) slows() bool {
 }
 
 // slowed returns the high end of what a row takes with pump p.
-func (s *Strategy) slowed(p WaterPump) (Maybe[Slowed], error) {
+func (s *Strategy) slowed(p WaterPump) (figure.Maybe[Slowed], error) {
 	switch {
 	case !s.as.water.Schedule.slows():
-		return Unknown[Slowed]("it is not slowed"), nil
+		return figure.Unknown[Slowed]("it is not slowed"), nil
 	case p.Spec.FixedWatts != nil:
-		return Unknown[Slowed]("the plan gives the pump's fixed_watts"), nil
+		return figure.Unknown[Slowed]("the plan gives the pump's fixed_watts"), nil
 	}
 	p.Pump = p.Pump.WithFixedShare(SlowedFixed) // no key: fixed_watts is the same at every flow
 	if err := s.as.water.run(&p); err != nil {
-		return Maybe[Slowed]{}, err
+		return figure.Maybe[Slowed]{}, err
 	}
 	mains, err := s.as.mainsOf(p)
 	day := mains.Value.PerDay
-	return Known(Slowed{Power: p.Power.Value, Energy: day, WhPerM3: s.perVolume(day)}), err
+	return figure.Known(Slowed{Power: p.Power.Value, Energy: day, WhPerM3: s.perVolume(day)}), err
 }
 
 // perVolume returns what each cubic metre of a row takes at energy e a day [Wh/m³].
-func (s *Strategy) perVolume(e EnergyPerDay) Maybe[float64] {
+func (s *Strategy) perVolume(e EnergyPerDay) figure.Maybe[float64] {
 	if s.PerYear <= 0 {
-		return Unknown[float64]("no water flows")
+		return figure.Unknown[float64]("no water flows")
 	}
-	return Known(e.WattHours() * 365 / float64(s.PerYear))
+	return figure.Known(e.WattHours() * 365 / float64(s.PerYear))
 }
 
 // atMost returns the most energy that a row may take, over the range of a slowed
@@ -68,7 +69,7 @@ func (s *Strategy) atMost() EnergyPerDay {
 // best.
 func markLeast(rows []Strategy) {
 	least, high, ranged := -1, -1, false
-	atHigh := func(s Strategy) Maybe[float64] {
+	atHigh := func(s Strategy) figure.Maybe[float64] {
 		if s.Slowed.Known {
 			return s.Slowed.Value.WhPerM3
 		}
@@ -95,10 +96,10 @@ func markLeast(rows []Strategy) {
 }
 
 // assumedSlowed lists what is taken of the power of the slowed rows.
-func assumedSlowed(rows []Strategy) []Assumed {
+func assumedSlowed(rows []Strategy) []figure.Assumed {
 	for _, s := range rows {
 		if s.Slowed.Known {
-			return []Assumed{{Key: "pump.fixed_watts", Kind: units.KindPower,
+			return []figure.Assumed{{Key: "pump.fixed_watts", Kind: units.KindPower,
 				Why:    units.Sprintf("not given: a slowed pump's power is taken as the cube of its speed, and beside it with %.0f %% of full power that does not fall; a plug-in meter at the slow speed tells", 100*SlowedFixed),
 				Source: "common practice, no source"}}
 		}

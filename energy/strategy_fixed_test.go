@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 )
 
 // TestSlowedRange: with a tenth of full power that does not fall, a pump at speed
@@ -66,7 +67,7 @@ func TestSlowedRange(t *testing.T) {
 	}
 }
 
-func assumes(list []Assumed, key string) bool {
+func assumes(list []figure.Assumed, key string) bool {
 	for _, a := range list {
 		if a.Key == key {
 			return true

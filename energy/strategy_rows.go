@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -30,16 +31,16 @@ func (j *job) sizeRow(s *Strategy) error {
 	}
 	why := s.Why
 	unknown := func(why string) error {
-		s.Panel, s.Battery, s.Price = Unknown[float64](why), Unknown[float64](why), Unknown[Money](why)
+		s.Panel, s.Battery, s.Price = figure.Unknown[float64](why), figure.Unknown[float64](why), figure.Unknown[Money](why)
 		if !s.OffGrid.Known {
-			s.OffGrid = Unknown[OffGridWater](why)
+			s.OffGrid = figure.Unknown[OffGridWater](why)
 		}
 		return nil
 	}
-	s.Stop = Known(s.StillHours + s.MonthsOff)
+	s.Stop = figure.Known(s.StillHours + s.MonthsOff)
 	switch {
 	case !s.Possible():
-		s.Stop = Unknown[float64](why)
+		s.Stop = figure.Unknown[float64](why)
 		return unknown(why)
 	case !j.out.Solar.Known:
 		return unknown(j.out.Solar.Why)
@@ -48,7 +49,7 @@ func (j *job) sizeRow(s *Strategy) error {
 	}
 	c, r := Choice{}, j.store.Record
 	if d := j.out.Solar.Value.DayAndNight; d.Known && s == j.planned() {
-		s.OffGrid, c = Known(d.Value.Water), d.Value.Front.Chosen
+		s.OffGrid, c = figure.Known(d.Value.Water), d.Value.Front.Chosen
 	} else {
 		load, _, err := pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
 		if err != nil {
@@ -60,7 +61,7 @@ func (j *job) sizeRow(s *Strategy) error {
 		if load.Use.PerYear() <= 0 {
 			return unknown("it draws nothing")
 		}
-		s.OffGrid = Known(load.OffGrid)
+		s.OffGrid = figure.Known(load.OffGrid)
 		o := j.target.Value
 		if o.Cost != nil { // an inverter may be needed or not
 			o.Cost = costOf(j.plan, load.OnInverter)
@@ -72,9 +73,9 @@ func (j *job) sizeRow(s *Strategy) error {
 		}
 		c = f.Chosen
 	}
-	s.Panel, s.Battery, s.Price = Known(c.PanelW), Known(c.BoughtWh), c.Price
+	s.Panel, s.Battery, s.Price = figure.Known(c.PanelW), figure.Known(c.BoughtWh), c.Price
 	if s.Kind != OffInWinter { // beside months that is nothing
-		s.Stop = Known(j.longestStill(s, r, c))
+		s.Stop = figure.Known(j.longestStill(s, r, c))
 	}
 	return nil
 }
@@ -103,8 +104,8 @@ func (j *job) daylightRows() {
 	const sunAlone = "it runs on the sun alone"
 	for k := range rows {
 		s := &Strategy{Variant: rows[k]}
-		s.Energy, s.WhPerM3, s.Cost = Unknown[EnergyPerDay](sunAlone), Unknown[float64](sunAlone), Unknown[Money](sunAlone)
-		s.Slowed = Unknown[Slowed](sunAlone)
+		s.Energy, s.WhPerM3, s.Cost = figure.Unknown[EnergyPerDay](sunAlone), figure.Unknown[float64](sunAlone), figure.Unknown[Money](sunAlone)
+		s.Slowed = figure.Unknown[Slowed](sunAlone)
 		s.Power = j.water.Pumps[i].Power
 		s.Verdict = unjudged(sunAlone)
 		switch d := j.daylightBudget(); {
@@ -121,16 +122,16 @@ func (j *job) daylightRows() {
 			j.sunRow(s, b.PerDay, d.Value.PanelW, b.Wh, b.Longest)
 		}
 		if !s.Possible() {
-			s.Panel, s.Battery, s.Price, s.Stop = Unknown[float64](s.Why), Unknown[float64](s.Why), Unknown[Money](s.Why), Unknown[float64](s.Why)
-			s.OffGrid = Unknown[OffGridWater](s.Why)
+			s.Panel, s.Battery, s.Price, s.Stop = figure.Unknown[float64](s.Why), figure.Unknown[float64](s.Why), figure.Unknown[Money](s.Why), figure.Unknown[float64](s.Why)
+			s.OffGrid = figure.Unknown[OffGridWater](s.Why)
 		}
 		j.out.Tradeoff = append(j.out.Tradeoff, *s)
 	}
 }
 
-func (j *job) daylightBudget() Maybe[DaylightBudget] {
+func (j *job) daylightBudget() figure.Maybe[DaylightBudget] {
 	if !j.out.Solar.Known {
-		return Unknown[DaylightBudget](j.out.Solar.Why)
+		return figure.Unknown[DaylightBudget](j.out.Solar.Why)
 	}
 	return j.out.Solar.Value.Daylight
 }
@@ -138,29 +139,29 @@ func (j *job) daylightBudget() Maybe[DaylightBudget] {
 // sunRow fills in a row on the sun alone.
 func (j *job) sunRow(s *Strategy, perDay units.Volume, panel, battery, still float64) {
 	s.PerDay, s.StillHours = perDay, still
-	s.Panel, s.Battery, s.Stop = Known(panel), Known(battery), Known(still)
-	s.Price = Unknown[Money](noPrices)
+	s.Panel, s.Battery, s.Stop = figure.Known(panel), figure.Known(battery), figure.Known(still)
+	s.Price = figure.Unknown[Money](noPrices)
 	if cost := costOf(j.plan, onInverter(j.plan, s.Pump)); cost != nil {
 		price, _ := cost(panel, battery, math.Inf(1))
-		s.Price = Known(price)
+		s.Price = figure.Known(price)
 	}
 	s.Verdict = judge(j.water.Pond, perDay, noWater)
-	s.OffGrid = Known(OffGridWater{PerDay: perDay, Verdict: s.Verdict})
+	s.OffGrid = figure.Known(OffGridWater{PerDay: perDay, Verdict: s.Verdict})
 }
 
 // grade fills in what the row's longest stop risks.
 func (j *job) grade(s *Strategy) {
 	switch {
 	case !s.Possible():
-		s.Risk = Unknown[Risk](s.Why)
+		s.Risk = figure.Unknown[Risk](s.Why)
 	case s.Kind == OffInWinter:
-		s.Risk = Known(j.winterRisk(s))
+		s.Risk = figure.Known(j.winterRisk(s))
 	case !j.out.Rest.Known:
-		s.Risk = Unknown[Risk](j.out.Rest.Why)
+		s.Risk = figure.Unknown[Risk](j.out.Rest.Why)
 	case !s.Stop.Known:
-		s.Risk = Unknown[Risk](s.Stop.Why)
+		s.Risk = figure.Unknown[Risk](s.Stop.Why)
 	default:
-		s.Risk = Known(GradeStop(units.Duration(s.Stop.Value)*units.Hour, j.still, j.out.Rest.Value))
+		s.Risk = figure.Known(GradeStop(units.Duration(s.Stop.Value)*units.Hour, j.still, j.out.Rest.Value))
 	}
 }
 

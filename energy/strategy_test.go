@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -100,7 +101,7 @@ func TestRowsMeetTheTarget(t *testing.T) {
 // worse in nothing.
 func TestDominatedRows(t *testing.T) {
 	row := func(name string, water, wh float64) Strategy {
-		return Strategy{Variant: Variant{Name: name}, PerDay: units.Volume(water), Energy: Known(EnergyPerDay(wh)), Stop: Known(0.0)}
+		return Strategy{Variant: Variant{Name: name}, PerDay: units.Volume(water), Energy: figure.Known(EnergyPerDay(wh)), Stop: figure.Known(0.0)}
 	}
 	rows := []Strategy{row("much", 10, 10), row("waste", 9, 11), row("little", 5, 3), row("same", 5, 3)}
 	dominate(rows)

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -133,9 +134,9 @@ var weekShare = [2]float64{5.0 / 7, 2.0 / 7}
 // MonthCost returns what a load adds to the bill of one month. use is the
 // load's energy in each clock hour of the month's mean day [kWh]. Under tiers
 // it is the bill with the pump minus the bill without.
-func (t Tariff) MonthCost(month time.Month, use [24]float64) Maybe[Money] {
+func (t Tariff) MonthCost(month time.Month, use [24]float64) figure.Maybe[Money] {
 	if !t.Priced() {
-		return Unknown[Money](noPrice)
+		return figure.Unknown[Money](noPrice)
 	}
 	days := float64(data.MonthDays[month-1])
 	var cost Money
@@ -151,7 +152,7 @@ func (t Tariff) MonthCost(month time.Month, use [24]float64) Maybe[Money] {
 		if t.OwnMeter {
 			base = 0
 		}
-		return Known(cost + t.blocks(base+kwh) - t.blocks(base))
+		return figure.Known(cost + t.blocks(base+kwh) - t.blocks(base))
 	}
 	for i, share := range weekShare {
 		for hour, e := range use {
@@ -160,11 +161,11 @@ func (t Tariff) MonthCost(month time.Month, use [24]float64) Maybe[Money] {
 			}
 		}
 	}
-	return Known(cost)
+	return figure.Known(cost)
 }
 
 // YearCost returns what a load adds to the bills of a year.
-func (t Tariff) YearCost(use MonthlyHours) Maybe[Money] {
+func (t Tariff) YearCost(use MonthlyHours) figure.Maybe[Money] {
 	var sum Money
 	for m := time.January; m <= time.December; m++ {
 		c := t.MonthCost(m, use[m-1])
@@ -173,5 +174,5 @@ func (t Tariff) YearCost(use MonthlyHours) Maybe[Money] {
 		}
 		sum += c.Value
 	}
-	return Known(sum)
+	return figure.Known(sum)
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/pumps"
 )
 
@@ -100,9 +101,9 @@ func (w *WaterResult) run(p *WaterPump) (err error) {
 		return err
 	}
 	p.Unfilled, err = w.unfilled(p.Dirty, p.Pump, dirty, p.Pack)
-	p.Power = larger(p.Clean.Power, p.Dirty.Power)
-	p.PerDay = larger(p.Clean.EnergyDay, p.Dirty.EnergyDay)
-	p.PerYear = larger(p.Clean.EnergyYear, p.Dirty.EnergyYear)
+	p.Power = figure.Larger(p.Clean.Power, p.Dirty.Power)
+	p.PerDay = figure.Larger(p.Clean.EnergyDay, p.Dirty.EnergyDay)
+	p.PerYear = figure.Larger(p.Clean.EnergyYear, p.Dirty.EnergyYear)
 	return err
 }
 

@@ -3,17 +3,18 @@ package energy
 import (
 	"math"
 
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
 // Verdict is a day's water against the pond and its goal: met or missed, by how
 // much, and how surely.
 type Verdict struct {
-	Turnovers Maybe[float64]        // a day
-	Turnover  Maybe[units.Duration] // one
-	Met       Maybe[bool]           // the goal
-	Missed    units.Duration        // by how much a turnover takes too long; 0 if met
-	ShortFlow units.Flow            // mean flow that lacks to the goal; 0 if met
+	Turnovers figure.Maybe[float64]        // a day
+	Turnover  figure.Maybe[units.Duration] // one
+	Met       figure.Maybe[bool]           // the goal
+	Missed    units.Duration               // by how much a turnover takes too long; 0 if met
+	ShortFlow units.Flow                   // mean flow that lacks to the goal; 0 if met
 
 	// The range of a turnover, both 0 where none is known.
 	Slowest units.Duration // +Inf where the weak end of the range does not lift
@@ -29,26 +30,26 @@ func (v Verdict) Misses() bool { return v.Met.Known && !v.Met.Value }
 
 // unjudged is the verdict where nothing can be said, and why.
 func unjudged(why string) Verdict {
-	return Verdict{Turnovers: Unknown[float64](why), Turnover: Unknown[units.Duration](why), Met: Unknown[bool](why)}
+	return Verdict{Turnovers: figure.Unknown[float64](why), Turnover: figure.Unknown[units.Duration](why), Met: figure.Unknown[bool](why)}
 }
 
 // judge holds the water of a day against the goal. still says why nothing flows,
 // where it does not.
-func judge(pond Maybe[PondWater], perDay units.Volume, still string) Verdict {
+func judge(pond figure.Maybe[PondWater], perDay units.Volume, still string) Verdict {
 	v := unjudged(pond.Why)
 	if !pond.Known {
 		return v
 	}
 	volume, goal := pond.Value.Pond.Volume(), pond.Value.Goal
-	v.Turnovers = Known(float64(perDay / volume))
-	if v.Turnover = Unknown[units.Duration](still); perDay > 0 {
-		v.Turnover = Known(turnover(volume, perDay))
+	v.Turnovers = figure.Known(float64(perDay / volume))
+	if v.Turnover = figure.Unknown[units.Duration](still); perDay > 0 {
+		v.Turnover = figure.Known(turnover(volume, perDay))
 	}
-	if v.Met = Unknown[bool](goal.Why); !goal.Known {
+	if v.Met = figure.Unknown[bool](goal.Why); !goal.Known {
 		return v
 	}
 	need := float64(volume) * float64(units.Day/goal.Value)
-	if v.Met = Known(float64(perDay) >= need*(1-1e-12)); v.Met.Value {
+	if v.Met = figure.Known(float64(perDay) >= need*(1-1e-12)); v.Met.Value {
 		return v
 	}
 	v.ShortFlow = units.Flow((need - float64(perDay)) / float64(units.Day))

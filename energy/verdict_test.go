@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -14,13 +15,13 @@ func TestJudge(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	w := PondWater{Pond: pond, Goal: Known(5 * units.Hour)}
+	w := PondWater{Pond: pond, Goal: figure.Known(5 * units.Hour)}
 	for _, c := range []struct {
 		perDay                  units.Volume
 		meets                   bool
 		turns, turn, late, lack float64 // a day, h, h, m³/h
 	}{{48, true, 4.8, 5, 0, 0}, {60, true, 6, 4, 0, 0}, {40, false, 4, 6, 1, 8.0 / 24}, {0, false, 0, math.NaN(), 0, 2}} {
-		v := judge(Known(w), c.perDay, "still")
+		v := judge(figure.Known(w), c.perDay, "still")
 		near := func(what string, got, want float64) {
 			if math.Abs(got-want) > 1e-12 {
 				t.Errorf("%g m³ a day: %s %g, want %g", float64(c.perDay), what, got, want)
@@ -45,11 +46,11 @@ func TestJudge(t *testing.T) {
 			t.Errorf("%g to %g h: sure %t", c.fastest, c.slowest, v.Sure)
 		}
 	}
-	w.Goal = Unknown[units.Duration](noGoal)
-	if v := judge(Known(w), 40, "still"); v.Met.Known || v.Met.Why != noGoal || v.Meets() || v.Misses() || !v.Turnover.Known {
+	w.Goal = figure.Unknown[units.Duration](noGoal)
+	if v := judge(figure.Known(w), 40, "still"); v.Met.Known || v.Met.Why != noGoal || v.Meets() || v.Misses() || !v.Turnover.Known {
 		t.Errorf("without a goal: %+v", v)
 	}
-	if v := judge(Unknown[PondWater](noVolume), 40, "still"); v.Turnover.Known || v.Met.Why != noVolume {
+	if v := judge(figure.Unknown[PondWater](noVolume), 40, "still"); v.Turnover.Known || v.Met.Why != noVolume {
 		t.Errorf("without a pond: %+v", v)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -17,17 +18,17 @@ import (
 type WaterResult struct {
 	Works    *Waterworks
 	Schedule Schedule
-	Pond     Maybe[PondWater]
+	Pond     figure.Maybe[PondWater]
 	Pumps    []WaterPump // in the plan's order
 	Choice   WaterChoice
 	Hoses    []HoseStep // "next hose up or next pump up"
-	Filter   Maybe[FilterWater]
+	Filter   figure.Maybe[FilterWater]
 	Rest     StandStill // of the chosen pump, or of the first
-	Assumed  []Assumed
+	Assumed  []figure.Assumed
 	Warnings []data.Warning
 
-	spill   Maybe[units.Flow] // at which the tank spills, once it is known
-	doubted *[2]dirtFit       // the ends of what an assumed loss may stand for; nil: it is stated
+	spill   figure.Maybe[units.Flow] // at which the tank spills, once it is known
+	doubted *[2]dirtFit              // the ends of what an assumed loss may stand for; nil: it is stated
 }
 
 // WaterPump is how one pump of the plan does.
@@ -37,17 +38,17 @@ type WaterPump struct {
 	Pack  float64 // efficiency of what feeds it from the socket; 1 for AC
 	Clean WaterState
 	Dirty WaterState
-	Doubt Maybe[DirtDoubt] // where the loss is assumed; Dirty's range then holds it
+	Doubt figure.Maybe[DirtDoubt] // where the loss is assumed; Dirty's range then holds it
 	// Power, PerDay and PerYear are the larger of clean and dirty, which is what
 	// a budget has to carry.
-	Power   Maybe[units.Power]
-	PerDay  Maybe[EnergyPerDay]
-	PerYear Maybe[EnergyPerYear]
+	Power   figure.Maybe[units.Power]
+	PerDay  figure.Maybe[EnergyPerDay]
+	PerYear figure.Maybe[EnergyPerYear]
 	// Efficiency is wire to water when clean, Yardstick what the EU's reference
 	// circulator reaches at that hydraulic power.
-	Efficiency, Yardstick Maybe[float64]
-	Return                Maybe[ReturnWater]
-	Unfilled              Maybe[WaterState] // the dirty line, where the goal rests on its siphon
+	Efficiency, Yardstick figure.Maybe[float64]
+	Return                figure.Maybe[ReturnWater]
+	Unfilled              figure.Maybe[WaterState] // the dirty line, where the goal rests on its siphon
 	Warnings              []data.Warning
 }
 
@@ -57,7 +58,7 @@ type WaterState struct {
 	Run   pumps.Run // at the plan's speed outside the hour bands
 	Flow  units.Flow
 	Head  units.Length
-	Power Maybe[units.Power] // at the pump's own leads, at the plan's speed
+	Power figure.Maybe[units.Power] // at the pump's own leads, at the plan's speed
 	// AtLeast is set where the pump runs off the end of its curve: Flow is that
 	// of its last point, and more flows than that.
 	AtLeast bool
@@ -69,8 +70,8 @@ type WaterState struct {
 	Verdict              // of that day
 
 	Use        MonthlyHours // at the socket
-	EnergyDay  Maybe[EnergyPerDay]
-	EnergyYear Maybe[EnergyPerYear]
+	EnergyDay  figure.Maybe[EnergyPerDay]
+	EnergyYear figure.Maybe[EnergyPerYear]
 
 	mayNotFill bool // at one of its speeds the siphon that is counted on may not fill
 }
@@ -138,7 +139,7 @@ func (w *WaterResult) gather(p *data.Plan) {
 	}
 	for _, pump := range w.Pumps {
 		if pump.Spec.Supply == "DC" && !p.Given("mains.supply_efficiency") {
-			w.Assumed = append(w.Assumed, Assumed{Key: "mains.supply_efficiency", Kind: units.KindShare, Value: p.Mains.SupplyEfficiency,
+			w.Assumed = append(w.Assumed, figure.Assumed{Key: "mains.supply_efficiency", Kind: units.KindShare, Value: p.Mains.SupplyEfficiency,
 				Why: "a DC pump on mains runs through a power pack, whose loss is counted at the socket", Source: "common practice, no source"})
 			break
 		}
@@ -191,21 +192,21 @@ func (w *WaterResult) pump(p *data.Plan, i int) (WaterPump, error) {
 // efficiency fills in wire to water and its yardstick.
 func (p *WaterPump) efficiency(c pumps.Circuit) {
 	s := p.Clean
-	p.Efficiency, p.Yardstick = Unknown[float64](s.Why), Unknown[float64](s.Why)
+	p.Efficiency, p.Yardstick = figure.Unknown[float64](s.Why), figure.Unknown[float64](s.Why)
 	if s.Flow <= 0 || s.AtLeast {
 		if s.AtLeast {
-			p.Efficiency, p.Yardstick = Unknown[float64](offCurve), Unknown[float64](offCurve)
+			p.Efficiency, p.Yardstick = figure.Unknown[float64](offCurve), figure.Unknown[float64](offCurve)
 		}
 		return
 	}
 	hydraulic := pumps.HydraulicPower(s.Flow, s.Head, WaterIn(c))
 	if ref, ok := pumps.ReferencePower(hydraulic / units.Power(p.number())); ok {
-		p.Yardstick = Known(float64(hydraulic) / float64(p.number()) / float64(ref))
+		p.Yardstick = figure.Known(float64(hydraulic) / float64(p.number()) / float64(ref))
 	} else {
-		p.Yardstick = Unknown[float64]("the reference holds for 1 to 2500 W given to the water")
+		p.Yardstick = figure.Unknown[float64]("the reference holds for 1 to 2500 W given to the water")
 	}
-	if p.Efficiency = Unknown[float64](s.Power.Why); s.Power.Known {
-		p.Efficiency = Known(pumps.WireToWater(hydraulic, s.Power.Value))
+	if p.Efficiency = figure.Unknown[float64](s.Power.Why); s.Power.Known {
+		p.Efficiency = figure.Known(pumps.WireToWater(hydraulic, s.Power.Value))
 	}
 }
 

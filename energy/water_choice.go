@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -32,7 +33,7 @@ type WaterChoice struct {
 	NoneMeets bool
 	// Faster is what meets the goal where, as planned, none does but one would if
 	// it ran faster or all day.
-	Faster Maybe[Faster]
+	Faster figure.Maybe[Faster]
 	// Question is set where the pond may need no pump at all.
 	Question string
 }
@@ -156,7 +157,7 @@ type Faster struct {
 // none does as planned: the least speed in steps of a twentieth, and at that the
 // smallest pump. A plan of hours is tried at full speed only.
 func (w *WaterResult) faster(p *data.Plan) error {
-	w.Choice.Faster = Unknown[Faster]("the plan runs the pump at full speed, day and night")
+	w.Choice.Faster = figure.Unknown[Faster]("the plan runs the pump at full speed, day and night")
 	if !w.Choice.NoneMeets || w.Works.Speed >= 1 && len(p.Run.Bands) == 0 {
 		return nil
 	}
@@ -182,11 +183,11 @@ func (w *WaterResult) faster(p *data.Plan) error {
 			}
 		}
 		if best >= 0 {
-			w.Choice.Faster = Known(Faster{Pump: best, Speed: speed})
+			w.Choice.Faster = figure.Known(Faster{Pump: best, Speed: speed})
 			return nil
 		}
 	}
-	w.Choice.Faster = Unknown[Faster]("not even full speed, day and night, meets the goal")
+	w.Choice.Faster = figure.Unknown[Faster]("not even full speed, day and night, meets the goal")
 	return nil
 }
 
@@ -288,11 +289,11 @@ type HoseStep struct {
 
 	Clean WaterState
 	Dirty WaterState
-	Power Maybe[units.Power] // larger of clean and dirty
+	Power figure.Maybe[units.Power] // larger of clean and dirty
 	// GainFlow and GainPower are what it gives and draws more than the chosen
 	// pump on the hose that is there, when dirty.
 	GainFlow  units.Flow
-	GainPower Maybe[units.Power]
+	GainPower figure.Maybe[units.Power]
 }
 
 // SameBoreSmooth names the hose that a ribbed one gives way to.
@@ -365,7 +366,7 @@ func (w *WaterResult) gains(steps []HoseStep) {
 		s.GainFlow = s.Dirty.Flow - from.Dirty.Flow
 		if s.GainPower = s.Power; s.Power.Known {
 			if s.GainPower = from.Power; from.Power.Known {
-				s.GainPower = Known(s.Power.Value - from.Power.Value)
+				s.GainPower = figure.Known(s.Power.Value - from.Power.Value)
 			}
 		}
 	}
@@ -426,15 +427,15 @@ func (w *WaterResult) BestStep() (HoseStep, bool) {
 }
 
 // TurnoverGoalFlow returns the mean flow that the goal asks for.
-func (w *WaterResult) TurnoverGoalFlow() Maybe[units.Flow] {
+func (w *WaterResult) TurnoverGoalFlow() figure.Maybe[units.Flow] {
 	if !w.Pond.Known {
-		return Unknown[units.Flow](w.Pond.Why)
+		return figure.Unknown[units.Flow](w.Pond.Why)
 	}
 	goal := w.Pond.Value.Goal
 	if !goal.Known {
-		return Unknown[units.Flow](goal.Why)
+		return figure.Unknown[units.Flow](goal.Why)
 	}
-	return Known(units.Flow(float64(w.Pond.Value.Pond.Volume()) / float64(goal.Value)))
+	return figure.Known(units.Flow(float64(w.Pond.Value.Pond.Volume()) / float64(goal.Value)))
 }
 
 // familiesOf returns the family of each of feeds, "" where the plan names no

@@ -1,14 +1,17 @@
 package energy
 
-import "sunrill/data"
+import (
+	"sunrill/data"
+	"sunrill/data/figure"
+)
 
 // Swap is another pump in place of the present one.
 type Swap struct {
 	From, To int // indices of Water.Pumps
 	// Saving is what it saves a year; below zero it costs more to run.
-	Saving  Maybe[Money]
-	Price   Maybe[Money]
-	Payback Maybe[Payback]
+	Saving  figure.Maybe[Money]
+	Price   figure.Maybe[Money]
+	Payback figure.Maybe[Payback]
 }
 
 // Costs returns what each pump costs on the plan's mains, in the plan's order,
@@ -41,26 +44,26 @@ func (w *WaterResult) Swaps(p *data.Plan, costs []PumpCost) ([]Swap, error) {
 		if i == from {
 			continue
 		}
-		s := Swap{From: from, To: i, Price: Unknown[Money]("pump.price is not given"), Saving: costs[i].Year}
+		s := Swap{From: from, To: i, Price: figure.Unknown[Money]("pump.price is not given"), Saving: costs[i].Year}
 		if pump.Spec.Price != nil {
-			s.Price = Known(Money(*pump.Spec.Price) * Money(pump.number()))
+			s.Price = figure.Known(Money(*pump.Spec.Price) * Money(pump.number()))
 		}
 		if old := costs[from].Year; s.Saving.Known {
 			if s.Saving = old; old.Known {
-				s.Saving = Known(old.Value - costs[i].Year.Value)
+				s.Saving = figure.Known(old.Value - costs[i].Year.Value)
 			}
 		}
 		switch {
 		case !s.Saving.Known:
-			s.Payback = Unknown[Payback](s.Saving.Why)
+			s.Payback = figure.Unknown[Payback](s.Saving.Why)
 		case !s.Price.Known:
-			s.Payback = Unknown[Payback](s.Price.Why)
+			s.Payback = figure.Unknown[Payback](s.Price.Why)
 		default:
 			b, err := PaybackOf(s.Price.Value, s.Saving.Value, p.Mains.DiscountRate, p.Mains.PriceRise)
 			if err != nil {
 				return nil, err
 			}
-			s.Payback = Known(b)
+			s.Payback = figure.Known(b)
 		}
 		swaps = append(swaps, s)
 	}

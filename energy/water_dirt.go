@@ -5,13 +5,14 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
 
 // loss sets the share of flow that is lost before a cleaning: the plan's, else
 // that of its log, else the assumed one.
-func (w *Waterworks) loss(p *data.Plan, logged Maybe[float64]) {
+func (w *Waterworks) loss(p *data.Plan, logged figure.Maybe[float64]) {
 	const key = "upkeep.flow_loss_when_dirty"
 	w.DirtLoss = p.Upkeep.FlowLossWhenDirty
 	switch {
@@ -19,14 +20,14 @@ func (w *Waterworks) loss(p *data.Plan, logged Maybe[float64]) {
 	case logged.Known:
 		w.DirtLoss = logged.Value
 		const tenth = 1000 // of a per cent: more digits than a bucket tells
-		w.Assumed = append(w.Assumed, Assumed{Key: key, Kind: units.KindShare, Value: math.Round(w.DirtLoss*tenth) / tenth,
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: key, Kind: units.KindShare, Value: math.Round(w.DirtLoss*tenth) / tenth,
 			Why: "as the log has it: the most that was lost between one cleaning and the next", Source: "the plan's own log"})
 	default:
 		w.DirtAssumed = true
 		if logged.Why != "" {
 			w.Warnings = append(w.Warnings, data.Warning{Key: "upkeep.log", Message: logged.Why + ", so that the loss before cleaning stays assumed"})
 		}
-		w.Assumed = append(w.Assumed, Assumed{Key: key, Kind: units.KindShare, Value: w.DirtLoss,
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: key, Kind: units.KindShare, Value: w.DirtLoss,
 			Why: "nobody measured it; a bucket and a stopwatch before cleaning tell", Source: "common practice, no source"})
 	}
 }
@@ -110,10 +111,10 @@ func (w *Waterworks) doubtedDirts() (*[2]dirtFit, error) {
 func (w *WaterResult) doubt(p *WaterPump) error {
 	switch {
 	case w.doubted == nil:
-		p.Doubt = Unknown[DirtDoubt]("the loss was stated, and is not assumed")
+		p.Doubt = figure.Unknown[DirtDoubt]("the loss was stated, and is not assumed")
 		return nil
 	case p.Clean.Flow <= 0:
-		p.Doubt = Unknown[DirtDoubt]("nothing flows when clean: " + p.Clean.Why)
+		p.Doubt = figure.Unknown[DirtDoubt]("nothing flows when clean: " + p.Clean.Why)
 		return nil
 	}
 	d := DirtDoubt{Fitted: doubtedLosses(w.Works.DirtLoss)}
@@ -125,7 +126,7 @@ func (w *WaterResult) doubt(p *WaterPump) error {
 		d.On[k], d.Losses[k] = f.on, lostOf(p.Clean.Flow, d.States[k].Flow)
 	}
 	p.Dirty.within(min(p.Dirty.Fastest, d.States[0].Fastest), max(p.Dirty.Slowest, d.States[1].Slowest), w.Pond.Value)
-	p.Doubt = Known(d)
+	p.Doubt = figure.Known(d)
 	return nil
 }
 

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 	"sunrill/solar"
@@ -81,18 +82,18 @@ func (w *WaterResult) evaporation(s *StandStill, p *data.Plan, place Surrounding
 		if place.Why != "" {
 			why += ", and " + place.Why
 		}
-		s.Evaporation = Unknown[[12]pumps.Evaporation](why)
+		s.Evaporation = figure.Unknown[[12]pumps.Evaporation](why)
 		return nil
 	}
 	months, err := w.Pond.Value.Basin.Evaporates(*rates, w.Pond.Value.Intake)
 	switch {
 	case err == nil:
-		s.Evaporation = Known(months)
+		s.Evaporation = figure.Known(months)
 	case w.depthGuessed(p):
-		s.Evaporation = Unknown[[12]pumps.Evaporation]("the depth of the pond is not given")
+		s.Evaporation = figure.Unknown[[12]pumps.Evaporation]("the depth of the pond is not given")
 		return nil
-	case w.Pond.Value.Pond.Depth() < known(p.Pond.Depth):
-		s.Evaporation = Unknown[[12]pumps.Evaporation](tooShallow)
+	case w.Pond.Value.Pond.Depth() < figure.OrZero(p.Pond.Depth):
+		s.Evaporation = figure.Unknown[[12]pumps.Evaporation](tooShallow)
 		return nil
 	default:
 		return err
@@ -105,11 +106,11 @@ func (w *WaterResult) evaporation(s *StandStill, p *data.Plan, place Surrounding
 }
 
 // evaporationAssumed lists the evaporation where it was worked out.
-func (s *StandStill) evaporationAssumed() []Assumed {
+func (s *StandStill) evaporationAssumed() []figure.Assumed {
 	if !s.EvaporationAssumed {
 		return nil
 	}
-	return []Assumed{{Key: "pond.evaporation", Text: "worked out by month",
+	return []figure.Assumed{{Key: "pond.evaporation", Text: "worked out by month",
 		Why:    "from the month's sun and air alone; wind, dry air, splashing and planted edges take more, in a dry windy place half as much again (common practice, no source)",
 		Source: "Makkink's formula by De Bruin 1987, from memory"}}
 }

@@ -2,6 +2,7 @@ package energy
 
 import (
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/solar"
 )
@@ -16,7 +17,7 @@ type Surroundings struct {
 
 	// Loss is the share of flow lost before a cleaning by the plan's log, if it
 	// names one.
-	Loss Maybe[float64]
+	Loss figure.Maybe[float64]
 }
 
 // SurroundingsOf returns the months of the place that a plan names, or of its

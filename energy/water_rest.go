@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -15,21 +16,21 @@ type StandStill struct {
 	DrainBack pumps.DrainBack
 	// Unseen is what becomes of the pond if the return is blocked or a hose comes
 	// off and nobody sees it.
-	Unseen Maybe[pumps.Spill]
+	Unseen figure.Maybe[pumps.Spill]
 	// Quickest is the same where the hose comes off at the pond's edge, so that
 	// the pump pushes against nothing: FreeFlow, the end of its curve at the
 	// fastest speed of the plan.
-	Quickest Maybe[pumps.Spill]
+	Quickest figure.Maybe[pumps.Spill]
 	FreeFlow units.Flow
 	// Evaporation is what each month takes if nothing tops the pond up.
-	Evaporation Maybe[[12]pumps.Evaporation]
+	Evaporation figure.Maybe[[12]pumps.Evaporation]
 	// EvaporationAssumed says that the loss is worked out from sun and air.
 	EvaporationAssumed bool
 }
 
 // rest returns what stops do with the chosen pump.
 func (w *WaterResult) rest(p *data.Plan, place Surroundings) (StandStill, error) {
-	s := StandStill{Unseen: Unknown[pumps.Spill](w.Pond.Why), Quickest: Unknown[pumps.Spill](w.Pond.Why), Evaporation: Unknown[[12]pumps.Evaporation](w.Pond.Why)}
+	s := StandStill{Unseen: figure.Unknown[pumps.Spill](w.Pond.Why), Quickest: figure.Unknown[pumps.Spill](w.Pond.Why), Evaporation: figure.Unknown[[12]pumps.Evaporation](w.Pond.Why)}
 	var surface units.Area
 	if w.Pond.Known {
 		surface = w.Pond.Value.Pond.Surface()
@@ -43,7 +44,7 @@ func (w *WaterResult) rest(p *data.Plan, place Surroundings) (StandStill, error)
 		return s, nil
 	}
 	if w.Choice.Nearest < 0 || w.Pumps[w.Choice.Nearest].Clean.Flow <= 0 {
-		s.Unseen = Unknown[pumps.Spill]("nothing flows")
+		s.Unseen = figure.Unknown[pumps.Spill]("nothing flows")
 		s.Quickest = s.Unseen
 	} else if err := w.lost(&s, p, w.Pumps[w.Choice.Nearest]); err != nil {
 		return s, err
@@ -75,18 +76,18 @@ func (w *WaterResult) lost(s *StandStill, p *data.Plan, pump WaterPump) error {
 // unseen returns what becomes of the pond if flow q leaves it. An intake that is
 // out of the water only because the depth had to be guessed is no fault of the
 // plan.
-func (w *WaterResult) unseen(p *data.Plan, q units.Flow) (Maybe[pumps.Spill], error) {
+func (w *WaterResult) unseen(p *data.Plan, q units.Flow) (figure.Maybe[pumps.Spill], error) {
 	pond := w.Pond.Value
 	spill, err := pond.Basin.Unseen(q, pond.Intake)
 	switch {
 	case err == nil:
-		return Known(spill), nil
+		return figure.Known(spill), nil
 	case w.depthGuessed(p):
-		return Unknown[pumps.Spill]("the depth of the pond is not given, and the intake lies above what the volume leaves to guess"), nil
-	case pond.Pond.Depth() < known(p.Pond.Depth):
-		return Unknown[pumps.Spill](tooShallow), nil
+		return figure.Unknown[pumps.Spill]("the depth of the pond is not given, and the intake lies above what the volume leaves to guess"), nil
+	case pond.Pond.Depth() < figure.OrZero(p.Pond.Depth):
+		return figure.Unknown[pumps.Spill](tooShallow), nil
 	}
-	return Maybe[pumps.Spill]{}, err
+	return figure.Maybe[pumps.Spill]{}, err
 }
 
 // tooShallow is the reason where a given volume over a given surface leaves less

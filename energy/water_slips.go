@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -49,14 +50,14 @@ func (w *Waterworks) slips(p *data.Plan) {
 	}
 	if lift < highest && float64(lift) > muchLift*float64(highest) {
 		key := "lift.static_head"
-		if len(p.Branches) == 0 && lift > known(p.Lift.StaticHead) {
+		if len(p.Branches) == 0 && lift > figure.OrZero(p.Lift.StaticHead) {
 			key = "lift.crest"
 		}
 		warn(key, "%s is %.0f %% of the largest head of any pump: make sure that it was measured from the pond's surface, never from the pump", length(lift), 100*float64(lift/highest))
 	}
 	total := units.Length(0)
 	for _, f := range p.Feeds {
-		total += known(f.Length)
+		total += figure.OrZero(f.Length)
 	}
 	if len(p.Feeds) > 0 && len(p.Branches) == 0 && total < lift {
 		warn("feed.length", "%s of hose cannot reach up the lift of %s: check both, and their units", length(total), length(lift))

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -47,9 +48,9 @@ func (w *WaterResult) state(pump pumps.Pump, circuit pumps.Circuit, pack float64
 			s.Head = h
 		}
 	}
-	s.Power = Unknown[units.Power](noWatts)
+	s.Power = figure.Unknown[units.Power](noWatts)
 	if p := wattsOf(pump, s.Run, w.Works.Speed); p > 0 {
-		s.Power = Known(p)
+		s.Power = figure.Known(p)
 	}
 	w.water(&s, runs)
 	w.draw(&s, pump, runs, pack)
@@ -113,7 +114,7 @@ func (w *WaterResult) water(s *WaterState, runs speedRuns) {
 
 // draw fills in the energy at the socket.
 func (w *WaterResult) draw(s *WaterState, pump pumps.Pump, runs speedRuns, pack float64) {
-	s.EnergyDay, s.EnergyYear = Unknown[EnergyPerDay](noWatts), Unknown[EnergyPerYear](noWatts)
+	s.EnergyDay, s.EnergyYear = figure.Unknown[EnergyPerDay](noWatts), figure.Unknown[EnergyPerYear](noWatts)
 	if pump.PowerSource() == pumps.NoPower {
 		return
 	}
@@ -127,6 +128,6 @@ func (w *WaterResult) draw(s *WaterState, pump pumps.Pump, runs speedRuns, pack 
 		}
 	}
 	year := s.Use.PerYear()
-	s.EnergyYear = Known(year)
-	s.EnergyDay = Known(EnergyPerDay(year / 365))
+	s.EnergyYear = figure.Known(year)
+	s.EnergyDay = figure.Known(EnergyPerDay(year / 365))
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -13,13 +14,13 @@ type FilterWater struct {
 	Bed      pumps.Bed    // zero where area and depth are not known
 	Volume   units.Volume // gravel and the water in it
 	Flow     units.Flow   // taken here
-	OfVolume Maybe[float64]
-	OfArea   Maybe[float64]
+	OfVolume figure.Maybe[float64]
+	OfArea   figure.Maybe[float64]
 	Rules    []data.FilterShare // for the stocking, each with its basis
-	RiseRate Maybe[units.Velocity]
-	Contact  Maybe[units.Duration] // empty-bed contact time
-	Pore     Maybe[units.Duration] // among the stones
-	Head     Maybe[units.Length]   // lost in the clean bed
+	RiseRate figure.Maybe[units.Velocity]
+	Contact  figure.Maybe[units.Duration] // empty-bed contact time
+	Pore     figure.Maybe[units.Duration] // among the stones
+	Head     figure.Maybe[units.Length]   // lost in the clean bed
 }
 
 // noBedArea is the reason where a bed's volume alone is known.
@@ -27,7 +28,7 @@ const noBedArea = "the bed's area is not given: give filter.area or filter.depth
 
 // filter returns what the chosen pump does in the bed, unknown where the plan
 // describes none. With branches it is taken as passed by all the water.
-func (w *WaterResult) filter(p *data.Plan) Maybe[FilterWater] {
+func (w *WaterResult) filter(p *data.Plan) figure.Maybe[FilterWater] {
 	f := FilterWater{Bed: bed(p)}
 	switch {
 	case f.Bed.Present():
@@ -35,39 +36,39 @@ func (w *WaterResult) filter(p *data.Plan) Maybe[FilterWater] {
 	case p.Filter.Volume != nil:
 		f.Volume = *p.Filter.Volume
 	default:
-		return Unknown[FilterWater]("no filter bed is described ([filter])")
+		return figure.Unknown[FilterWater]("no filter bed is described ([filter])")
 	}
-	f.OfVolume, f.OfArea = Unknown[float64](w.Pond.Why), Unknown[float64](w.Pond.Why)
+	f.OfVolume, f.OfArea = figure.Unknown[float64](w.Pond.Why), figure.Unknown[float64](w.Pond.Why)
 	if w.Pond.Known {
 		pond := w.Pond.Value
-		f.OfVolume = Known(float64(f.Volume / pond.Pond.Volume()))
+		f.OfVolume = figure.Known(float64(f.Volume / pond.Pond.Volume()))
 		f.Rules = data.FilterSharesOf(pond.Stocking)
 		switch {
 		case !f.Bed.Present():
-			f.OfArea = Unknown[float64](noBedArea)
+			f.OfArea = figure.Unknown[float64](noBedArea)
 		case !pond.Pond.SurfaceKnown():
-			f.OfArea = Unknown[float64]("the pond's surface is not given")
+			f.OfArea = figure.Unknown[float64]("the pond's surface is not given")
 		default:
-			f.OfArea = Known(f.Bed.Share(pond.Pond).OfArea)
+			f.OfArea = figure.Known(f.Bed.Share(pond.Pond).OfArea)
 		}
 	}
 	still := "nothing flows"
 	if i := w.Choice.Nearest; i >= 0 {
 		f.Flow = w.Pumps[i].Clean.Flow
 	}
-	f.RiseRate, f.Head = Unknown[units.Velocity](still), Unknown[units.Length](still)
-	f.Contact, f.Pore = Unknown[units.Duration](still), Unknown[units.Duration](still)
+	f.RiseRate, f.Head = figure.Unknown[units.Velocity](still), figure.Unknown[units.Length](still)
+	f.Contact, f.Pore = figure.Unknown[units.Duration](still), figure.Unknown[units.Duration](still)
 	if f.Flow <= 0 {
-		return Known(f)
+		return figure.Known(f)
 	}
-	f.Contact = Known(units.Duration(float64(f.Volume) / float64(f.Flow)))
-	f.Pore = Known(f.Contact.Value * units.Duration(p.Filter.Voids))
-	f.RiseRate, f.Head = Unknown[units.Velocity](noBedArea), Unknown[units.Length](noBedArea)
+	f.Contact = figure.Known(units.Duration(float64(f.Volume) / float64(f.Flow)))
+	f.Pore = figure.Known(f.Contact.Value * units.Duration(p.Filter.Voids))
+	f.RiseRate, f.Head = figure.Unknown[units.Velocity](noBedArea), figure.Unknown[units.Length](noBedArea)
 	if f.Bed.Present() {
-		f.RiseRate = Known(f.Bed.RiseRate(f.Flow))
-		f.Head = Known(f.Bed.HeadLoss(f.Flow, WaterIn(w.Works.Line)))
+		f.RiseRate = figure.Known(f.Bed.RiseRate(f.Flow))
+		f.Head = figure.Known(f.Bed.HeadLoss(f.Flow, WaterIn(w.Works.Line)))
 	}
-	return Known(f)
+	return figure.Known(f)
 }
 
 // SlowRise and FastRise span the rates at which roughing filters run. Source: after
@@ -109,10 +110,10 @@ type ReturnWater struct {
 	Screen  bool              // whether there is a screen
 	Fill    float64           // depth in the mouth over the bore
 	// Freeboard is what is left to the rim with leaves on the screen.
-	Freeboard Maybe[units.Length]
+	Freeboard figure.Maybe[units.Length]
 	// Margin is how many times this flow the return takes before the tank
 	// spills with leaves on the screen.
-	Margin Maybe[float64]
+	Margin figure.Maybe[float64]
 }
 
 // What is taken where the plan leaves the return open.
@@ -131,8 +132,8 @@ const NoReturn = "no return is described ([return])"
 // returnSpec returns the plan's return, false where there is none.
 func returnSpec(p *data.Plan) (pumps.Return, bool) {
 	in := p.Return
-	r := pumps.Return{Bore: known(in.Bore), Length: returnLong, Fall: in.Fall, Manning: in.ManningN, EntranceK: ReturnMouthK,
-		Freeboard: known(in.Freeboard), ScreenArea: known(in.ScreenArea), Blocked: in.Blocked}
+	r := pumps.Return{Bore: figure.OrZero(in.Bore), Length: returnLong, Fall: in.Fall, Manning: in.ManningN, EntranceK: ReturnMouthK,
+		Freeboard: figure.OrZero(in.Freeboard), ScreenArea: figure.OrZero(in.ScreenArea), Blocked: in.Blocked}
 	if in.Length != nil {
 		r.Length = *in.Length
 	}
@@ -147,44 +148,44 @@ func returnSpec(p *data.Plan) (pumps.Return, bool) {
 }
 
 // returnOf returns what a pump's clean flow asks of the return.
-func (w *WaterResult) returnOf(p *data.Plan, clean WaterState) (Maybe[ReturnWater], error) {
+func (w *WaterResult) returnOf(p *data.Plan, clean WaterState) (figure.Maybe[ReturnWater], error) {
 	spec, ok := returnSpec(p)
 	switch {
 	case !ok:
-		return Unknown[ReturnWater](NoReturn), nil
+		return figure.Unknown[ReturnWater](NoReturn), nil
 	case clean.Flow <= 0:
-		return Unknown[ReturnWater]("nothing flows: " + clean.Why), nil
+		return figure.Unknown[ReturnWater]("nothing flows: " + clean.Why), nil
 	}
 	r := ReturnWater{Flow: clean.Flow, Blocked: spec.Blocked, Screen: spec.ScreenArea > 0}
 	var err error
 	if r.Leaves, err = spec.Level(r.Flow); err != nil {
-		return Maybe[ReturnWater]{}, err
+		return figure.Maybe[ReturnWater]{}, err
 	}
 	r.Fill = float64(r.Leaves.Depth / spec.Bore)
 	clear := spec
 	clear.Blocked = 0
 	if r.Clear, err = clear.Level(r.Flow); err != nil {
-		return Maybe[ReturnWater]{}, err
+		return figure.Maybe[ReturnWater]{}, err
 	}
-	r.Freeboard, r.Margin = Unknown[units.Length](noFreeboard), Unknown[float64](noFreeboard)
+	r.Freeboard, r.Margin = figure.Unknown[units.Length](noFreeboard), figure.Unknown[float64](noFreeboard)
 	if spec.Freeboard > 0 {
-		r.Freeboard = Known(r.Leaves.Freeboard)
+		r.Freeboard = figure.Known(r.Leaves.Freeboard)
 		spill, err := w.spillsAt(spec)
 		if err != nil {
-			return Maybe[ReturnWater]{}, err
+			return figure.Maybe[ReturnWater]{}, err
 		}
-		if r.Margin = Unknown[float64](spill.Why); spill.Known {
-			r.Margin = Known(float64(spill.Value / r.Flow))
+		if r.Margin = figure.Unknown[float64](spill.Why); spill.Known {
+			r.Margin = figure.Known(float64(spill.Value / r.Flow))
 		}
 	}
-	return Known(r), nil
+	return figure.Known(r), nil
 }
 
 const noFreeboard = "the freeboard is not given (return.freeboard)"
 
 // spillsAt returns the flow at which the tank spills. It is that of the return
 // alone, so it is looked for once.
-func (w *WaterResult) spillsAt(r pumps.Return) (Maybe[units.Flow], error) {
+func (w *WaterResult) spillsAt(r pumps.Return) (figure.Maybe[units.Flow], error) {
 	if w.spill.Known || w.spill.Why != "" {
 		return w.spill, nil
 	}
@@ -194,14 +195,14 @@ func (w *WaterResult) spillsAt(r pumps.Return) (Maybe[units.Flow], error) {
 	}
 	low, high := units.Flow(0), mostReturned
 	if s, err := spills(high); err != nil || !s {
-		w.spill = Unknown[units.Flow]("more than 1000 m³/h")
+		w.spill = figure.Unknown[units.Flow]("more than 1000 m³/h")
 		return w.spill, err
 	}
 	for high-low > 1e-7*high {
 		mid := (low + high) / 2
 		s, err := spills(mid)
 		if err != nil {
-			return Maybe[units.Flow]{}, err
+			return figure.Maybe[units.Flow]{}, err
 		}
 		if s {
 			high = mid
@@ -209,20 +210,20 @@ func (w *WaterResult) spillsAt(r pumps.Return) (Maybe[units.Flow], error) {
 			low = mid
 		}
 	}
-	w.spill = Known(low)
+	w.spill = figure.Known(low)
 	return w.spill, nil
 }
 
 // returnAssumed lists what was taken of the return without being told.
-func (w *WaterResult) returnAssumed(p *data.Plan) []Assumed {
+func (w *WaterResult) returnAssumed(p *data.Plan) []figure.Assumed {
 	spec, ok := returnSpec(p)
 	if !ok {
 		return nil
 	}
-	var all []Assumed
+	var all []figure.Assumed
 	add := func(key string, kind units.Kind, value float64, text, why string) {
 		if !p.Given(key) {
-			all = append(all, Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: "common practice, no source"})
+			all = append(all, figure.Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: "common practice, no source"})
 		}
 	}
 	if spec.ScreenArea > 0 {

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -27,12 +28,12 @@ type Waterworks struct {
 	Water       units.Temperature
 	Pond        *pumps.Pond    // nil where the plan does not say how much water there is
 	Goal        units.Duration // longest time for one turnover, 0 where nothing sets it
-	Assumed     []Assumed
+	Assumed     []figure.Assumed
 	Warnings    []data.Warning
 	Doubts      []data.Warning // those of Warnings that turn the whole answer
 	Sources     []string       // of the rows of tables that were used
 
-	pondWater Maybe[PondWater]
+	pondWater figure.Maybe[PondWater]
 	families  []string               // of each of the line's feeds, "" where the table has no such pipe
 	monthly   *[12]units.Temperature // of the water, where it is known by month
 }
@@ -135,11 +136,11 @@ func (w *Waterworks) assumeTolerance(p *data.Plan) {
 	}
 	const source = "ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW; from memory"
 	if flow != nil {
-		w.Assumed = append(w.Assumed, Assumed{Key: "pump.flow_tolerance", Kind: units.KindShare, Value: *flow,
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: "pump.flow_tolerance", Kind: units.KindShare, Value: *flow,
 			Why: "how far a pump may lie from its curve in flow", Source: source})
 	}
 	if head != nil {
-		w.Assumed = append(w.Assumed, Assumed{Key: "pump.head_tolerance", Kind: units.KindShare, Value: *head,
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: "pump.head_tolerance", Kind: units.KindShare, Value: *head,
 			Why: "how far it may lie from it in head; the worse of flow and head makes the range", Source: source})
 	}
 }
@@ -245,7 +246,7 @@ const assumedTemperature = 15
 // not below 0 C, else the assumed one. The flow is reckoned at the mean.
 func (w *Waterworks) temperature(p *data.Plan, place Surroundings) {
 	air := place.Air
-	assumed := Assumed{Key: "water.temperature", Kind: units.KindTemperature, Source: "common practice, no source"}
+	assumed := figure.Assumed{Key: "water.temperature", Kind: units.KindTemperature, Source: "common practice, no source"}
 	switch {
 	case p.Water.Temperature != nil:
 		w.monthly = p.Water.Temperature
@@ -310,7 +311,7 @@ func pumpSpec(in data.Pump, rows []data.CurveRow) pumps.PumpSpec {
 	if in.MeteredPower != nil {
 		spec.Metered = *in.MeteredPower
 	}
-	spec.MeteredAt, spec.Fixed, spec.OwnLines = known(in.MeteredFlow), known(in.FixedWatts), in.OwnLines
+	spec.MeteredAt, spec.Fixed, spec.OwnLines = figure.OrZero(in.MeteredFlow), figure.OrZero(in.FixedWatts), in.OwnLines
 	spec.Tolerance = &pumps.Tolerance{Flow: in.FlowTolerance, Head: in.HeadTolerance}
 	return spec
 }

@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"math"
 
-	"sunrill/data"
-	"sunrill/data/units"
-
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"sunrill/data"
+	"sunrill/data/units"
 )
 
 // Errors of a bucket test, each meant to hold in 95 of 100 tests. Common

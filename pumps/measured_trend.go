@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"math"
 
-	"sunrill/data"
-
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"sunrill/data"
 )
 
 // Trend is the straight line through dated figures.

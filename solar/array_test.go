@@ -4,10 +4,10 @@ import (
 	"math"
 	"testing"
 
-	"sunrill/data/units"
-
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
+
+	"sunrill/data/units"
 )
 
 // bare is a panel without any loss but temperature.

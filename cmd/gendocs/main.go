@@ -12,10 +12,10 @@ import (
 	"path/filepath"
 	"time"
 
-	"sunrill/cmd/internal/cli"
-
 	"github.com/spf13/cobra"
 	"github.com/spf13/cobra/doc"
+
+	"sunrill/cmd/internal/cli"
 )
 
 // printed is the date that the manual pages bear: that of the command tree's

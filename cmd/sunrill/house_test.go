@@ -24,14 +24,16 @@ const module = "sunrill"
 var root = filepath.Join("..", "..")
 
 // mayImport lists what each part of the module may import of it; a part may
-// import itself. Imports go one way: cmd, energy, pumps and solar, data, units.
+// import itself. Imports go one way: cmd, energy, pumps and solar, data,
+// figures, units.
 var mayImport = map[string][]string{
-	"cmd":        {"cmd/internal/document", "cmd/internal/report", "energy", "pumps", "solar", "data", "data/units"},
-	"energy":     {"pumps", "solar", "data", "data/units"},
-	"pumps":      {"data", "data/units"},
-	"solar":      {"data", "data/units"},
-	"data":       {"data/units"},
-	"data/units": {},
+	"cmd":         {"cmd/internal/document", "cmd/internal/report", "energy", "pumps", "solar", "data", "data/figure", "data/units"},
+	"energy":      {"pumps", "solar", "data", "data/figure", "data/units"},
+	"pumps":       {"data", "data/figure", "data/units"},
+	"solar":       {"data", "data/figure", "data/units"},
+	"data":        {"data/figure", "data/units"},
+	"data/figure": {"data/units"},
+	"data/units":  {},
 
 	"cmd/internal/report":   {"cmd/internal/document", "data/units"},
 	"cmd/internal/document": {"data/units"},

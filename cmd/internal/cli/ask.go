@@ -7,7 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
 )
@@ -67,9 +67,9 @@ func (a *asker) shortAnswer() error {
 	if err != nil && !errors.As(err, &none) {
 		return err
 	}
-	short := &report.Document{Title: doc.Title, Subtitle: doc.Subtitle, Answer: doc.Answer, Warnings: doc.Warnings, Names: doc.Names}
-	short.Answer = append(short.Answer, report.Line{Label: "All of it", Text: report.Plain("sunrill plan " + typed(a.dir))},
-		report.Line{Label: "To change", Text: report.Plain("any answer, edit " + filepath.Join(a.dir, data.PlanFile))})
+	short := &document.Document{Title: doc.Title, Subtitle: doc.Subtitle, Answer: doc.Answer, Warnings: doc.Warnings, Names: doc.Names}
+	short.Answer = append(short.Answer, document.Line{Label: "All of it", Text: document.Plain("sunrill plan " + typed(a.dir))},
+		document.Line{Label: "To change", Text: document.Plain("any answer, edit " + filepath.Join(a.dir, data.PlanFile))})
 	if werr := writePage(a.s, short, &pageOptions{format: "text"}, nil); werr != nil {
 		return werr
 	}

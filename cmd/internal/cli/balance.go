@@ -1,11 +1,12 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
-	"sunrill/data"
-	"sunrill/energy"
-
 	"github.com/spf13/cobra"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/energy"
 )
 
 type balanceOptions struct {
@@ -34,7 +35,7 @@ unless battery.temperature says otherwise; size keeps it from frost.`,
   $ sunrill balance --place Upington --panel 60W --battery 0 --load 20W --load-hours 8-16`,
 		Args: atMostOne,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runPage(s, &o.page, func() (*report.Document, []string, error) {
+			return runPage(s, &o.page, func() (*document.Document, []string, error) {
 				return runBalance(s, &o, args, o.plan.given(cmd))
 			})
 		},
@@ -46,7 +47,7 @@ unless battery.temperature says otherwise; size keeps it from frost.`,
 	return cmd
 }
 
-func runBalance(s *Streams, o *balanceOptions, args []string, given []data.Setting) (*report.Document, []string, error) {
+func runBalance(s *Streams, o *balanceOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
 	need := data.NeedPanel | data.NeedStore
 	if o.plan.demo {
 		need = 0
@@ -71,25 +72,25 @@ func runBalance(s *Streams, o *balanceOptions, args []string, given []data.Setti
 	if differs {
 		v.source = &source
 	}
-	v.kept = energy.Unknown[energy.Balance](frostIsGiven)
+	v.kept = figure.Unknown[energy.Balance](frostIsGiven)
 	if in := storage.Sheltered(); in != storage {
 		kept, err := in.Balance(o.repeat)
 		if err != nil {
 			return nil, nil, err
 		}
-		v.kept = energy.Known(kept)
+		v.kept = figure.Known(kept)
 	}
 	return v.document(), in.files, nil
 }
 
 // noStorage returns the page of a plan whose load is not known, or the error.
-func noStorage(in *input, err error) (*report.Document, []string, error) {
+func noStorage(in *input, err error) (*document.Document, []string, error) {
 	if in == nil {
 		return nil, nil, err
 	}
-	return &report.Document{
-		Title: report.Sentence("No load"), Subtitle: report.Plain(in.name()), Banner: in.banner(),
-		Answer: []report.Line{{Label: "No answer", Text: report.Sentence("%v.", err.Error())}},
+	return &document.Document{
+		Title: document.Sentence("No load"), Subtitle: document.Plain(in.name()), Banner: in.banner(),
+		Answer: []document.Line{{Label: "No answer", Text: document.Sentence("%v.", err.Error())}},
 		Object: struct {
 			Why string `json:"why"`
 		}{err.Error()},
@@ -101,7 +102,7 @@ type balanceView struct {
 	in      *input
 	storage *energy.Storage
 	balance energy.Balance
-	kept    energy.Maybe[energy.Balance] // without the frost that it meets outdoors
+	kept    figure.Maybe[energy.Balance] // without the frost that it meets outdoors
 	source  *energy.Balance              // under the sun as its source has it, where that differs
 	repeat  bool
 }

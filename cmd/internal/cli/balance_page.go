@@ -5,8 +5,9 @@ import (
 	"math"
 	"strings"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/solar"
@@ -131,9 +132,9 @@ func (v *balanceView) object() balanceObject {
 	o := balanceObject{Demo: v.in.demo, balanceFigures: newBalanceFigures(v.balance), Repeat: v.repeat, Battery: newBatteryObject(v.storage)}
 	o.Panel, o.Site, o.SiteWhy = skyObjects(v.storage)
 	o.PanelWhy = o.SiteWhy
-	outdoors := energy.Unknown[energy.Balance](frostIsGiven)
+	outdoors := figure.Unknown[energy.Balance](frostIsGiven)
 	if v.kept.Known {
-		outdoors = energy.Known(v.balance)
+		outdoors = figure.Known(v.balance)
 	}
 	o.Frost, o.FrostWhy = newFrost(v.storage.Frost, false, outdoors, v.kept)
 	if v.source != nil {
@@ -145,14 +146,14 @@ func (v *balanceView) object() balanceObject {
 	return o
 }
 
-func (v *balanceView) document() *report.Document {
+func (v *balanceView) document() *document.Document {
 	s := v.storage
-	sections := []report.Section{v.stopSection(), v.energySection()}
+	sections := []document.Section{v.stopSection(), v.energySection()}
 	made, asked := s.Record.PerDay(s.PanelW.Value)
 	fortnight, has := s.DarkestFortnight(v.repeat)
 	sections[0].Pictures = storagePictures(made, asked, fortnight, has && s.NominalWh.Value > 0, s.Record.Hours())
-	return &report.Document{
-		Title: storageTitle(v.in, s, "one panel, one battery"), Subtitle: report.Plain(v.in.name()), Banner: v.in.banner(),
+	return &document.Document{
+		Title: storageTitle(v.in, s, "one panel, one battery"), Subtitle: document.Plain(v.in.name()), Banner: v.in.banner(),
 		Answer: v.answer(), Sections: sections,
 		Names:    v.in.names(),
 		Warnings: doubts(v.in.Warnings, s.Warnings, shortRecord(s.Sky), v.balance.Warnings, s.Charging(s.PanelW.Value, s.NominalWh.Value).Warnings),
@@ -168,24 +169,24 @@ var storageSources = []string{
 }
 
 // storageCautions are those of a panel and a battery, and of every stop.
-func storageCautions(s *energy.Storage) []report.Prose {
-	var all []report.Prose
+func storageCautions(s *energy.Storage) []document.Prose {
+	var all []document.Prose
 	for _, line := range s.Cautions() {
-		all = append(all, report.Told(line))
+		all = append(all, document.Told(line))
 	}
 	return append(all, stopCautions()...)
 }
 
-func storageTitle(in *input, s *energy.Storage, what string) report.Prose {
+func storageTitle(in *input, s *energy.Storage, what string) document.Prose {
 	switch {
 	case in.Plan.Name != "":
-		return report.Sentence("%v: %v", in.Plan.Name, what)
+		return document.Sentence("%v: %v", in.Plan.Name, what)
 	case s.Sky == nil:
-		return report.Sentence("Measured hours: %v", what)
+		return document.Sentence("Measured hours: %v", what)
 	case s.Sky.Climate.Place != "":
-		return report.Sentence("%v: %v", s.Sky.Climate.Place, what)
+		return document.Sentence("%v: %v", s.Sky.Climate.Place, what)
 	}
-	return report.Sentence("At %v: %v", placeText(s.Sky.Climate.Site), what)
+	return document.Sentence("At %v: %v", placeText(s.Sky.Climate.Site), what)
 }
 
 // recordText says what hours were read; sky is nil for a measured log.
@@ -213,76 +214,76 @@ func shortRecord(sky *energy.Sky) []data.Warning {
 	return []data.Warning{{Key: "site.weather", Message: strings.ToLower(oneYear[:1]) + strings.TrimSuffix(oneYear[1:], ".") + ": take a reserve, or size from years made for the place (no weather file)"}}
 }
 
-func (v *balanceView) answer() []report.Line {
+func (v *balanceView) answer() []document.Line {
 	b, f := v.balance, newBalanceFigures(v.balance)
-	lines := []report.Line{{Label: "Stops", Text: stopText(v.storage, b)}}
+	lines := []document.Line{{Label: "Stops", Text: stopText(v.storage, b)}}
 	if b.LoadWh > 0 {
-		lines = append(lines, report.Line{Label: "Missing", Text: report.Sentence("%v of the energy: %v of %v.",
-			report.Fraction.Of(f.Unmet), report.KWhPerYear.Of(f.UnmetKWh), report.KWhPerYear.Of(f.LoadKWh))})
+		lines = append(lines, document.Line{Label: "Missing", Text: document.Sentence("%v of the energy: %v of %v.",
+			document.Fraction.Of(f.Unmet), document.KWhPerYear.Of(f.UnmetKWh), document.KWhPerYear.Of(f.LoadKWh))})
 	}
 	if frost := v.frostText(); !frost.IsZero() {
-		lines = append(lines, report.Line{Label: "Frost", Text: frost})
+		lines = append(lines, document.Line{Label: "Frost", Text: frost})
 	}
-	lines = append(lines, report.Line{Label: "Panel", Text: v.panelText(f)}, report.Line{Label: "Battery", Text: v.batteryText(f)})
+	lines = append(lines, document.Line{Label: "Panel", Text: v.panelText(f)}, document.Line{Label: "Battery", Text: v.batteryText(f)})
 	if v.source != nil {
-		lines = append(lines, report.Line{Label: "Brighter", Text: report.Sentence(
+		lines = append(lines, document.Line{Label: "Brighter", Text: document.Sentence(
 			"with the source's own winter instead of the low one, %v of the energy would be missing and %v would be stop hours.",
-			report.Fraction.Of(v.source.UnmetFraction()), report.HoursPerYear.Of(v.source.PerYear(float64(v.source.Stops.Hours))))})
+			document.Fraction.Of(v.source.UnmetFraction()), document.HoursPerYear.Of(v.source.PerYear(float64(v.source.Stops.Hours))))})
 	}
 	return lines
 }
 
 // frostText says what the cold keeps the battery from, and what it would do
 // without.
-func (v *balanceView) frostText() report.Prose {
+func (v *balanceView) frostText() document.Prose {
 	f, kind := v.storage.Frost, v.storage.Battery.Kind
 	switch {
 	case f == nil || v.storage.NominalWh.Value == 0:
-		return report.Prose{}
+		return document.Prose{}
 	case f.Given:
-		return report.Sentence("%v.", givenFrost(f, kind))
+		return document.Sentence("%v.", givenFrost(f, kind))
 	}
 	least := f.Least.InCelsius()
-	text := report.Sentence("the battery is taken to stand outdoors, where %v", coldText(f, kind))
+	text := document.Sentence("the battery is taken to stand outdoors, where %v", coldText(f, kind))
 	if v.kept.Known {
-		text = report.Sentence("%v; where it never falls below %v, %v of the energy would be missing (--set \"battery.temperature=%v C\")", text,
-			report.Temperature.Exact(least), report.Fraction.Of(v.kept.Value.UnmetFraction()), least)
+		text = document.Sentence("%v; where it never falls below %v, %v of the energy would be missing (--set \"battery.temperature=%v C\")", text,
+			document.Temperature.Exact(least), document.Fraction.Of(v.kept.Value.UnmetFraction()), least)
 	}
-	return report.Sentence("%v.", text)
+	return document.Sentence("%v.", text)
 }
 
 // stopText says how often a load would stand still.
-func stopText(s *energy.Storage, b energy.Balance) report.Prose {
+func stopText(s *energy.Storage, b energy.Balance) document.Prose {
 	if b.Stops.Hours == 0 {
-		return report.Sentence("none in %v, which is not to say that there never will be.", recordText(s.Sky, b.Hours))
+		return document.Sentence("none in %v, which is not to say that there never will be.", recordText(s.Sky, b.Hours))
 	}
-	text := report.Sentence("%v in %v, %v at the longest; %v nights a year with a stop, %v of it between 00 and 08",
-		report.HoursPerYear.Of(b.PerYear(float64(b.Stops.Hours))), recordText(s.Sky, b.Hours), report.Hours.Exact(float64(b.Stops.LongestHours)),
-		report.None.Of(b.PerYear(float64(b.Stops.Nights))), report.HoursPerYear.Of(b.PerYear(float64(b.Stops.BeforeEight))))
+	text := document.Sentence("%v in %v, %v at the longest; %v nights a year with a stop, %v of it between 00 and 08",
+		document.HoursPerYear.Of(b.PerYear(float64(b.Stops.Hours))), recordText(s.Sky, b.Hours), document.Hours.Exact(float64(b.Stops.LongestHours)),
+		document.None.Of(b.PerYear(float64(b.Stops.Nights))), document.HoursPerYear.Of(b.PerYear(float64(b.Stops.BeforeEight))))
 	if b.Years > 1 {
-		text = report.Sentence("%v. Worst is year %v with %v; %v of %v years have any", text, report.None.Exact(float64(b.WorstYear.Year)),
-			report.Hours.Exact(float64(b.WorstYear.Hours)), report.None.Exact(float64(b.YearsWithStop)), report.None.Exact(float64(b.Years)))
+		text = document.Sentence("%v. Worst is year %v with %v; %v of %v years have any", text, document.None.Exact(float64(b.WorstYear.Year)),
+			document.Hours.Exact(float64(b.WorstYear.Hours)), document.None.Exact(float64(b.YearsWithStop)), document.None.Exact(float64(b.Years)))
 	}
-	return report.Sentence("%v.", text)
+	return document.Sentence("%v.", text)
 }
 
-func (v *balanceView) panelText(f balanceFigures) report.Prose {
-	made := report.Sentence("%v after the controller, of which %v is spilled", report.KWhPerYear.Of(f.PanelKWh), report.KWhPerYear.Of(f.SpilledKWh))
+func (v *balanceView) panelText(f balanceFigures) document.Prose {
+	made := document.Sentence("%v after the controller, of which %v is spilled", document.KWhPerYear.Of(f.PanelKWh), document.KWhPerYear.Of(f.SpilledKWh))
 	s := v.storage
 	if s.Sky == nil {
-		return report.Sentence("%v.", made)
+		return document.Sentence("%v.", made)
 	}
-	return report.Sentence("%v, %v: %v.", report.Power.Exact(s.PanelW.Value), planeText(s.Sky.Plane), made)
+	return document.Sentence("%v, %v: %v.", document.Power.Exact(s.PanelW.Value), planeText(s.Sky.Plane), made)
 }
 
-func (v *balanceView) batteryText(f balanceFigures) report.Prose {
+func (v *balanceView) batteryText(f balanceFigures) document.Prose {
 	s := v.storage
 	n := s.NominalWh.Value
 	if n == 0 {
-		return report.Sentence("none: the load runs while the sun carries it.")
+		return document.Sentence("none: the load runs while the sun carries it.")
 	}
-	return report.Sentence("%v %v, of which %v can be used%v; falls to %v of its charge at the lowest.",
-		report.WattHours.Exact(n), s.Battery.Kind, report.WattHours.Of(usableWh(s.Battery, n)), whenText(s.Battery), report.Fraction.Of(f.Lowest))
+	return document.Sentence("%v %v, of which %v can be used%v; falls to %v of its charge at the lowest.",
+		document.WattHours.Exact(n), s.Battery.Kind, document.WattHours.Of(usableWh(s.Battery, n)), whenText(s.Battery), document.Fraction.Of(f.Lowest))
 }
 
 // whenText says in what state a battery is counted, "" where nothing is taken off.
@@ -297,35 +298,35 @@ func whenText(b energy.Battery) string {
 	return text
 }
 
-func (v *balanceView) stopSection() report.Section {
+func (v *balanceView) stopSection() document.Section {
 	b := v.balance
-	months := report.Table{Key: "stops_by_month", Beside: true, Columns: []report.Column{
-		{Key: "month", Heading: "month", Unit: report.Word},
-		{Key: "stop_hours_per_year", Heading: "stop hours", Unit: report.HoursPerYear},
+	months := document.Table{Key: "stops_by_month", Beside: true, Columns: []document.Column{
+		{Key: "month", Heading: "month", Unit: document.Word},
+		{Key: "stop_hours_per_year", Heading: "stop hours", Unit: document.HoursPerYear},
 	}}
 	for m, hours := range b.Stops.ByMonth {
 		if hours > 0 {
-			months.Rows = append(months.Rows, []report.Cell{report.Text(data.MonthNames[m]), report.Number(b.PerYear(float64(hours)))})
+			months.Rows = append(months.Rows, []document.Cell{document.Text(data.MonthNames[m]), document.Number(b.PerYear(float64(hours)))})
 		}
 	}
-	section := report.Section{Heading: "When it stands still"}
+	section := document.Section{Heading: "When it stands still"}
 	if f, has := v.storage.DarkestFortnight(v.repeat); has && v.storage.NominalWh.Value > 0 {
 		section.Notes = append(section.Notes, darkestText(newDarkest(f)))
 	}
 	if len(months.Rows) == 0 {
-		section.Prose = append(section.Prose, report.Sentence("Not in any month of %v.", recordText(v.storage.Sky, b.Hours)))
+		section.Prose = append(section.Prose, document.Sentence("Not in any month of %v.", recordText(v.storage.Sky, b.Hours)))
 		return section
 	}
 	section.Tables = append(section.Tables, months)
-	section.Notes = append(section.Notes, report.Sentence("A stop hour is one with any shortfall. The load was cut off in %v.", report.HoursPerYear.Of(b.PerYear(float64(b.CutOffHours)))))
+	section.Notes = append(section.Notes, document.Sentence("A stop hour is one with any shortfall. The load was cut off in %v.", document.HoursPerYear.Of(b.PerYear(float64(b.CutOffHours)))))
 	return section
 }
 
-func (v *balanceView) energySection() report.Section {
+func (v *balanceView) energySection() document.Section {
 	f := newBalanceFigures(v.balance)
-	t := report.Table{Key: "energy", Columns: []report.Column{
-		{Key: "name", Heading: "energy", Unit: report.Word},
-		{Key: "kwh_per_year", Heading: "a year", Unit: report.KWhPerYear},
+	t := document.Table{Key: "energy", Columns: []document.Column{
+		{Key: "name", Heading: "energy", Unit: document.Word},
+		{Key: "kwh_per_year", Heading: "a year", Unit: document.KWhPerYear},
 	}}
 	for _, row := range []struct {
 		name string
@@ -334,11 +335,11 @@ func (v *balanceView) energySection() report.Section {
 		{"asked for by the load", f.LoadKWh}, {"not delivered", f.UnmetKWh}, {"from the panel, after the controller", f.PanelKWh}, {"spilled", f.SpilledKWh},
 		{"lost in charging", f.ChargeLoss}, {"lost in discharging", f.GiveLoss}, {"lost in standing", f.SelfLoss},
 	} {
-		t.Rows = append(t.Rows, []report.Cell{report.Text(row.name), report.Number(row.kwh)})
+		t.Rows = append(t.Rows, []document.Cell{document.Text(row.name), document.Number(row.kwh)})
 	}
-	note := report.Sentence("Read once from the charge at the start. Totals are for a year of 8760 hours.")
+	note := document.Sentence("Read once from the charge at the start. Totals are for a year of 8760 hours.")
 	if v.repeat {
-		note = report.Sentence("Read twice; the second reading counts. Totals are for a year of 8760 hours.")
+		note = document.Sentence("Read twice; the second reading counts. Totals are for a year of 8760 hours.")
 	}
-	return report.Section{Heading: "Where the energy goes", Tables: []report.Table{t}, Notes: []report.Prose{note}}
+	return document.Section{Heading: "Where the energy goes", Tables: []document.Table{t}, Notes: []document.Prose{note}}
 }

@@ -14,10 +14,10 @@ import (
 	"syscall"
 	"testing"
 
-	"sunrill/data/reftest"
-
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
+
+	"sunrill/data/reftest"
 )
 
 // run runs the command line and returns its exit code and both streams.

@@ -1,10 +1,10 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
-	"sunrill/data"
-
 	"github.com/spf13/cobra"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data"
 )
 
 type compareOptions struct {
@@ -30,7 +30,7 @@ them.`,
   $ sunrill compare --curve pump.csv --static-head 0.9m --pipe-bore 25mm --pipe-length 10m --loss-k 4 --volume 5m3 --stocking light`,
 		Args: atMostOne,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runPage(s, &o.page, func() (*report.Document, []string, error) {
+			return runPage(s, &o.page, func() (*document.Document, []string, error) {
 				return runCompare(s, &o, args, o.plan.given(cmd))
 			})
 		},
@@ -60,7 +60,7 @@ type compareObject struct {
 	Stop       stopWater   `json:"stop"`
 }
 
-func runCompare(s *Streams, o *compareOptions, args []string, given []data.Setting) (*report.Document, []string, error) {
+func runCompare(s *Streams, o *compareOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
 	in, err := o.plan.readInput(s, args, given, data.NeedDuty)
 	if err != nil {
 		return nil, nil, err
@@ -82,7 +82,7 @@ func runCompare(s *Streams, o *compareOptions, args []string, given []data.Setti
 	return doc, in.files, answered(water.NoAnswer())
 }
 
-func (p *waterPage) compareDocument() *report.Document {
+func (p *waterPage) compareDocument() *document.Document {
 	w := p.water
 	object := compareObject{Demo: p.in.demo, Pond: p.pond, StaticHead: float64(w.Works.Line.Lift()), WaterTemp: w.Works.Water.InCelsius(),
 		DirtLoss: w.Works.DirtLoss, DirtOn: w.Works.DirtOn, Pumps: p.pumps, Chosen: p.chosen(), ChosenWhy: p.why(),
@@ -91,9 +91,9 @@ func (p *waterPage) compareDocument() *report.Document {
 	if object.FilterWhy = w.Filter.Why; w.Filter.Known {
 		object.Filter = newFilterBed(w.Filter.Value)
 	}
-	doc := &report.Document{
-		Title:    report.Sentence("Pumps compared"),
-		Subtitle: report.Plain(p.in.name()),
+	doc := &document.Document{
+		Title:    document.Sentence("Pumps compared"),
+		Subtitle: document.Plain(p.in.name()),
 		Banner:   p.in.banner(),
 		Answer:   p.answer(),
 		Sections: p.sections(),
@@ -107,7 +107,7 @@ func (p *waterPage) compareDocument() *report.Document {
 		Working:  p.waterWorking(),
 	}
 	if p.in.Plan.Name != "" {
-		doc.Title = report.Sentence("%v: pumps compared", p.in.Plan.Name)
+		doc.Title = document.Sentence("%v: pumps compared", p.in.Plan.Name)
 	}
 	return doc
 }

@@ -1,12 +1,13 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
+	"github.com/spf13/cobra"
+
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/energy"
 	"sunrill/pumps"
-
-	"github.com/spf13/cobra"
 )
 
 type dutyOptions struct {
@@ -38,7 +39,7 @@ never from the pump.`,
   $ sunrill duty --label-flow 3000L/h --label-head 2.2m --static-head 0.9m --pipe-bore 25mm --pipe-length 10m --loss-k 4`,
 		Args: atMostOne,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runPage(s, &o.page, func() (*report.Document, []string, error) {
+			return runPage(s, &o.page, func() (*document.Document, []string, error) {
 				return runDuty(s, &o, args, o.plan.given(cmd))
 			})
 		},
@@ -48,7 +49,7 @@ never from the pump.`,
 	return cmd
 }
 
-func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*report.Document, []string, error) {
+func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
 	in, err := o.plan.readInput(s, args, given, data.NeedDuty)
 	if err != nil {
 		return nil, nil, err
@@ -83,10 +84,10 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 
 // dutyDocument returns the page; pump first is the one whose line is shown in
 // detail.
-func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) *report.Document {
-	doc := &report.Document{
-		Title:    report.Sentence("What really flows"),
-		Subtitle: report.Plain(in.name()),
+func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) *document.Document {
+	doc := &document.Document{
+		Title:    document.Sentence("What really flows"),
+		Subtitle: document.Plain(in.name()),
 		Banner:   in.banner(),
 		Answer:   append(doubtLines(works), answerLines(list)...),
 		Sections: dutySections(works, runs, list, first),
@@ -102,30 +103,30 @@ func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list [
 	}
 	doc.Sections[0].Pictures = waterPictures(works, runs, first)
 	if in.Plan.Name != "" {
-		doc.Title = report.Sentence("%v: what really flows", in.Plan.Name)
+		doc.Title = document.Sentence("%v: what really flows", in.Plan.Name)
 	}
 	return doc
 }
 
 // dutySections are the tables of the page, the line of pump first in detail.
-func dutySections(works *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) []report.Section {
-	sections := []report.Section{
-		{Heading: "Clean: where each pump meets the line", Tables: []report.Table{dutyTable(list)}, Notes: crossingNotes(list)},
-		{Heading: "Range, and just before cleaning", Tables: []report.Table{rangeTable(list)}, Notes: []report.Prose{dirtNote(works)}},
+func dutySections(works *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) []document.Section {
+	sections := []document.Section{
+		{Heading: "Clean: where each pump meets the line", Tables: []document.Table{dutyTable(list)}, Notes: crossingNotes(list)},
+		{Heading: "Range, and just before cleaning", Tables: []document.Table{rangeTable(list)}, Notes: []document.Prose{dirtNote(works)}},
 	}
 	line := lineSection(works, runs, first)
 	if len(line) > 0 && len(runs) > 1 {
-		line[0].Notes = append(line[0].Notes, report.Sentence("This is the pump of the plan's choice; for another, name it: --set \"choice.pump=%v\".", runs[(first+1)%len(runs)].Name))
+		line[0].Notes = append(line[0].Notes, document.Sentence("This is the pump of the plan's choice; for another, name it: --set \"choice.pump=%v\".", runs[(first+1)%len(runs)].Name))
 	}
 	return append(sections, line...)
 }
 
 // crossingNotes explains a curve that meets the line more than once.
-func crossingNotes(list []dutyPump) []report.Prose {
-	var notes []report.Prose
+func crossingNotes(list []dutyPump) []document.Prose {
+	var notes []document.Prose
 	for _, p := range list {
 		if len(p.Duty) > 1 && p.Duty[0].Bracket == "" {
-			notes = append(notes, report.Sentence("The curve of %v droops at low flow and meets the line at %v points. Only a stable one holds: from the other the flow runs away, up or down.",
+			notes = append(notes, document.Sentence("The curve of %v droops at low flow and meets the line at %v points. Only a stable one holds: from the other the flow runs away, up or down.",
 				p.Name, len(p.Duty)))
 		}
 	}
@@ -133,55 +134,55 @@ func crossingNotes(list []dutyPump) []report.Prose {
 }
 
 // dirtNote says what the dirt is, and on which pump it was fitted.
-func dirtNote(works *energy.Waterworks) report.Prose {
+func dirtNote(works *energy.Waterworks) document.Prose {
 	if works.DirtOn == "" {
-		return report.Sentence("No pump has a point on which the dirt could be fitted.")
+		return document.Sentence("No pump has a point on which the dirt could be fitted.")
 	}
-	s := report.Sentence("Dirty: one resistance in the line, fitted so that %v loses %v of its clean flow",
-		works.DirtOn, report.Fraction.Of(works.DirtLoss))
+	s := document.Sentence("Dirty: one resistance in the line, fitted so that %v loses %v of its clean flow",
+		works.DirtOn, document.Fraction.Of(works.DirtLoss))
 	if d, ok := works.DirtPoint(); ok {
-		s = report.Sentence("%v: %v", s, dirtHead(d))
+		s = document.Sentence("%v: %v", s, dirtHead(d))
 	}
 	switch {
 	case works.DirtAssumed && len(works.Pumps) > 1:
-		s = report.Sentence("%v. Nobody measured it: it is the least that costs any pump so much, whichever runs today.", s)
+		s = document.Sentence("%v. Nobody measured it: it is the least that costs any pump so much, whichever runs today.", s)
 	case works.DirtAssumed:
-		s = report.Sentence("%v. Nobody measured it.", s)
+		s = document.Sentence("%v. Nobody measured it.", s)
 	default:
-		s = report.Sentence("%v.", s)
+		s = document.Sentence("%v.", s)
 	}
 	if works.DirtGuessed {
-		s = report.Sentence("%v Give the pump that runs today present = true, and the dirt is fitted on it.", s)
+		s = document.Sentence("%v Give the pump that runs today present = true, and the dirt is fitted on it.", s)
 	}
 	return s
 }
 
 // dirtTakes says what head the dirt takes, and of which flow.
-func dirtTakes(d energy.DirtPoint) report.Prose {
-	s := report.Sentence("%v at %v", report.Head.Of(float64(d.Head)), flowQuantity(d.Flow))
+func dirtTakes(d energy.DirtPoint) document.Prose {
+	s := document.Sentence("%v at %v", document.Head.Of(float64(d.Head)), flowQuantity(d.Flow))
 	if d.Each {
-		s = report.Sentence("%v in each line", s)
+		s = document.Sentence("%v in each line", s)
 	}
 	return s
 }
 
 // dirtHead says what head the dirt takes, against what the clean line loses.
-func dirtHead(d energy.DirtPoint) report.Prose {
+func dirtHead(d energy.DirtPoint) document.Prose {
 	s := dirtTakes(d)
 	if d.Line > 0 {
-		s = report.Sentence("%v, %v times what the clean line loses there", s, round(report.None, float64(d.Head/d.Line)))
+		s = document.Sentence("%v, %v times what the clean line loses there", s, round(document.None, float64(d.Head/d.Line)))
 	}
 	return s
 }
 
 // assumedOf lists what the water of a plan assumes, with the head that the
 // assumed dirt means.
-func assumedOf(works *energy.Waterworks, list []energy.Assumed) []report.Assumption {
+func assumedOf(works *energy.Waterworks, list []figure.Assumed) []document.Assumption {
 	out := assumed(list)
 	d, ok := works.DirtPoint()
 	for i := range out {
 		if out[i].Key == dirtLossKey && ok {
-			out[i].Why = report.Sentence("%v; it means %v", out[i].Why, dirtTakes(d))
+			out[i].Why = document.Sentence("%v; it means %v", out[i].Why, dirtTakes(d))
 		}
 	}
 	return out

@@ -3,7 +3,7 @@ package cli
 import (
 	"strings"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"
@@ -134,8 +134,8 @@ func (p *dutyPump) addRange(r pumps.Run) {
 }
 
 // offBy says how far a curve may be off.
-func offBy(t pumps.Tolerance) report.Prose {
-	return report.Sentence("%v in flow or %v in head", share(t.Flow), share(t.Head))
+func offBy(t pumps.Tolerance) document.Prose {
+	return document.Sentence("%v in flow or %v in head", share(t.Flow), share(t.Head))
 }
 
 // bound returns the flow of one end of a range, or nil and why there is none.
@@ -148,74 +148,74 @@ func bound(o pumps.Operation) (*float64, string) {
 }
 
 // answer is the sentence of the short answer about one pump.
-func (p *dutyPump) answer() report.Prose {
+func (p *dutyPump) answer() document.Prose {
 	switch {
 	case len(p.Duty) > 0 && p.Duty[0].Bracket != "":
 		return p.labelAnswer()
 	case p.stable() != nil:
 		d := p.stable()
-		s := report.Sentence("%v at the filter when clean, against %v of lift and losses", report.Flow.Of(d.Flow), report.Head.Of(d.Head))
+		s := document.Sentence("%v at the filter when clean, against %v of lift and losses", document.Flow.Of(d.Flow), document.Head.Of(d.Head))
 		if d.Power != nil {
-			s = report.Sentence("%v, drawing %v", s, report.Power.Of(*d.Power))
+			s = document.Sentence("%v, drawing %v", s, document.Power.Of(*d.Power))
 		}
 		if p.Dirty != nil {
-			s = report.Sentence("%v; %v just before cleaning", s, report.Flow.Of(p.Dirty.Flow))
+			s = document.Sentence("%v; %v just before cleaning", s, document.Flow.Of(p.Dirty.Flow))
 		}
 		if p.noStart {
-			return report.Sentence("%v. But once stopped it does not start again by itself: see the warnings.", s)
+			return document.Sentence("%v. But once stopped it does not start again by itself: see the warnings.", s)
 		}
 		if p.startInDoubt {
-			return report.Sentence("%v. But once stopped it may not start again by itself: see the warnings.", s)
+			return document.Sentence("%v. But once stopped it may not start again by itself: see the warnings.", s)
 		}
-		return report.Sentence("%v.", s)
+		return document.Sentence("%v.", s)
 	case p.AtLeast != nil:
-		return report.Sentence("at least %v: the pump runs off the end of its curve, and how much more flows the curve does not say.", report.Flow.Of(*p.AtLeast))
+		return document.Sentence("at least %v: the pump runs off the end of its curve, and how much more flows the curve does not say.", document.Flow.Of(*p.AtLeast))
 	}
 	return p.nothing()
 }
 
 // nothing is the answer of a pump without a duty point: why, and what to do.
-func (p *dutyPump) nothing() report.Prose {
+func (p *dutyPump) nothing() document.Prose {
 	g := p.gap
-	flow, gives, asks := flowQuantity(g.Flow), report.Head.Of(float64(g.Gives)), report.Head.Of(float64(g.Asks))
+	flow, gives, asks := flowQuantity(g.Flow), document.Head.Of(float64(g.Gives)), document.Head.Of(float64(g.Asks))
 	switch {
 	case p.status == pumps.BelowCurve:
-		return report.Sentence("less than %v, perhaps nothing: there the line asks for %v and the pump gives %v, and below its first point the curve says nothing.", flow, asks, gives)
+		return document.Sentence("less than %v, perhaps nothing: there the line asks for %v and the pump gives %v, and below its first point the curve says nothing.", flow, asks, gives)
 	case g.Flow == 0 && g.Crest:
-		return report.Sentence("nothing: at no flow the pump gives %v of head, and the crest stands %v up. Lower the crest or choose a pump with more head; and make sure that the crest was measured from the pond's surface, not from the pump.", gives, asks)
+		return document.Sentence("nothing: at no flow the pump gives %v of head, and the crest stands %v up. Lower the crest or choose a pump with more head; and make sure that the crest was measured from the pond's surface, not from the pump.", gives, asks)
 	case g.Flow == 0:
-		return report.Sentence("nothing: all that the pump can push, at no flow, is %v, and the lift alone is %v. Lower the outlet or choose a pump with more head; and make sure that the lift was measured from the pond's surface, not from the pump.", gives, asks)
+		return document.Sentence("nothing: all that the pump can push, at no flow, is %v, and the lift alone is %v. Lower the outlet or choose a pump with more head; and make sure that the lift was measured from the pond's surface, not from the pump.", gives, asks)
 	}
-	return report.Sentence("nothing: the line asks for more head than the pump gives at every flow, %v against %v at %v. Lower the outlet, widen the pipe or choose a pump with more head.", asks, gives, flow)
+	return document.Sentence("nothing: the line asks for more head than the pump gives at every flow, %v against %v at %v. Lower the outlet, widen the pipe or choose a pump with more head.", asks, gives, flow)
 }
 
-func (p *dutyPump) labelAnswer() report.Prose {
+func (p *dutyPump) labelAnswer() document.Prose {
 	low, high := p.Range.Low, p.Range.High
 	const rough = "and perhaps a tenth outside that; only a curve can say more."
 	switch {
 	case low != nil && high != nil:
-		return report.Sentence("roughly %v to %v at the filter when clean, %v", report.Flow.Of(*low), report.Flow.Of(*high), rough)
+		return document.Sentence("roughly %v to %v at the filter when clean, %v", document.Flow.Of(*low), document.Flow.Of(*high), rough)
 	case high != nil:
-		return report.Sentence("anything from nothing to %v at the filter when clean, %v", report.Flow.Of(*high), rough)
+		return document.Sentence("anything from nothing to %v at the filter when clean, %v", document.Flow.Of(*high), rough)
 	}
-	return report.Sentence("at least %v at the filter when clean, %v", report.Flow.Of(*low), rough)
+	return document.Sentence("at least %v at the filter when clean, %v", document.Flow.Of(*low), rough)
 }
 
 // sure is the sentence about how sure the flow is.
-func (p *dutyPump) sure() report.Prose {
+func (p *dutyPump) sure() document.Prose {
 	r, off := p.Range, offBy(p.tolerance)
 	switch {
 	case r == nil || r.Basis == labelBasis:
-		return report.Prose{}
+		return document.Prose{}
 	case p.AtLeast != nil:
-		return report.Sentence("%v or more when clean, as the curve may be off by %v. Throttle the pump, choose a smaller one, or find a longer curve.", report.Flow.Of(*r.Low), off)
+		return document.Sentence("%v or more when clean, as the curve may be off by %v. Throttle the pump, choose a smaller one, or find a longer curve.", document.Flow.Of(*r.Low), off)
 	case r.Low != nil && r.High != nil:
-		return report.Sentence("%v to %v when clean, as the curve may be off by %v; an error in lift or bore comes on top.",
-			report.Flow.Of(*r.Low), report.Flow.Of(*r.High), off)
+		return document.Sentence("%v to %v when clean, as the curve may be off by %v; an error in lift or bore comes on top.",
+			document.Flow.Of(*r.Low), document.Flow.Of(*r.High), off)
 	case r.Low != nil:
-		return report.Sentence("%v or more when clean: the curve may be off by %v, and then the pump runs off its end.", report.Flow.Of(*r.Low), off)
+		return document.Sentence("%v or more when clean: the curve may be off by %v, and then the pump runs off its end.", document.Flow.Of(*r.Low), off)
 	}
-	return report.Sentence("up to %v when clean, perhaps nothing: the curve may be off by %v.", report.Flow.Of(*r.High), off)
+	return document.Sentence("up to %v when clean, perhaps nothing: the curve may be off by %v.", document.Flow.Of(*r.High), off)
 }
 
 func (p *dutyPump) stable() *dutyPoint {
@@ -229,20 +229,20 @@ func (p *dutyPump) stable() *dutyPoint {
 
 // answerLines returns the short answer of a page about water: flow and range of
 // one pump, or a line for each of several.
-func answerLines(list []dutyPump) []report.Line {
+func answerLines(list []dutyPump) []document.Line {
 	if len(list) == 1 {
-		lines := []report.Line{{Label: "Flow", Text: list[0].answer()}}
+		lines := []document.Line{{Label: "Flow", Text: list[0].answer()}}
 		if sure := list[0].sure(); !sure.IsZero() {
-			lines = append(lines, report.Line{Label: "How sure", Text: sure})
+			lines = append(lines, document.Line{Label: "How sure", Text: sure})
 		}
 		return lines
 	}
-	var lines []report.Line
+	var lines []document.Line
 	const mostLabel = 16 // longer names would leave no room for the sentence
 	for _, p := range list {
-		line := report.Line{Label: p.Name, Text: p.answer()}
+		line := document.Line{Label: p.Name, Text: p.answer()}
 		if len([]rune(p.Name)) > mostLabel {
-			line = report.Line{Label: "Flow", Text: report.Sentence("%v: %v", p.Name, p.answer())}
+			line = document.Line{Label: "Flow", Text: document.Sentence("%v: %v", p.Name, p.answer())}
 		}
 		lines = append(lines, line)
 	}
@@ -250,7 +250,7 @@ func answerLines(list []dutyPump) []report.Line {
 }
 
 // sureOfAll says what the ranges of several pumps rest on.
-func sureOfAll(list []dutyPump) []report.Line {
+func sureOfAll(list []dutyPump) []document.Line {
 	var curves []pumps.Tolerance
 	for _, p := range list {
 		if p.Range != nil && p.Range.Basis != labelBasis {
@@ -260,60 +260,60 @@ func sureOfAll(list []dutyPump) []report.Line {
 	if len(curves) == 0 {
 		return nil
 	}
-	text := report.Sentence("the ranges below take every curve to be off by %v.", offBy(curves[0]))
+	text := document.Sentence("the ranges below take every curve to be off by %v.", offBy(curves[0]))
 	for _, t := range curves {
 		if t != curves[0] {
-			text = report.Sentence("the ranges below take each curve to be off by its own tolerance.")
+			text = document.Sentence("the ranges below take each curve to be off by its own tolerance.")
 		}
 	}
-	return []report.Line{{Label: "How sure", Text: text}}
+	return []document.Line{{Label: "How sure", Text: text}}
 }
 
 // dutyTable lists every crossing of the clean line.
-func dutyTable(list []dutyPump) report.Table {
-	t := report.Table{Key: "duty", Columns: []report.Column{
-		{Key: "name", Heading: "pump", Unit: report.Word},
-		{Key: "flow_m3_per_h", Heading: "flow", Unit: report.Flow},
-		{Key: "head_m", Heading: "head", Unit: report.Head},
-		{Key: "power_w", Heading: "power", Unit: report.Power},
-		{Key: "velocity_m_per_s", Heading: "velocity", Unit: report.Velocity},
-		{Key: "stable", Heading: "stable", Unit: report.Word},
+func dutyTable(list []dutyPump) document.Table {
+	t := document.Table{Key: "duty", Columns: []document.Column{
+		{Key: "name", Heading: "pump", Unit: document.Word},
+		{Key: "flow_m3_per_h", Heading: "flow", Unit: document.Flow},
+		{Key: "head_m", Heading: "head", Unit: document.Head},
+		{Key: "power_w", Heading: "power", Unit: document.Power},
+		{Key: "velocity_m_per_s", Heading: "velocity", Unit: document.Velocity},
+		{Key: "stable", Heading: "stable", Unit: document.Word},
 	}}
 	for _, p := range list {
 		if len(p.Duty) == 0 {
-			none := report.Unknown(p.Name + ": " + p.status.String())
-			t.Rows = append(t.Rows, []report.Cell{report.Text(p.Name), none, report.Unknown(""), report.Unknown(""), report.Unknown(""), report.Text("")})
+			none := document.Unknown(p.Name + ": " + p.status.String())
+			t.Rows = append(t.Rows, []document.Cell{document.Text(p.Name), none, document.Unknown(""), document.Unknown(""), document.Unknown(""), document.Text("")})
 		}
 		for _, d := range p.Duty {
 			name := p.Name
 			if d.Bracket != "" {
 				name += ", " + d.Bracket + " end"
 			}
-			t.Rows = append(t.Rows, []report.Cell{report.Text(name), report.Number(d.Flow), report.Number(d.Head),
-				report.NumberOr(d.Power, d.PowerWhy), report.Number(d.Velocity), report.YesNo(d.Stable)})
+			t.Rows = append(t.Rows, []document.Cell{document.Text(name), document.Number(d.Flow), document.Number(d.Head),
+				document.NumberOr(d.Power, d.PowerWhy), document.Number(d.Velocity), document.YesNo(d.Stable)})
 		}
 	}
 	return t
 }
 
 // rangeTable lists clean, range and dirty flow of each pump.
-func rangeTable(list []dutyPump) report.Table {
-	t := report.Table{Key: "range", Columns: []report.Column{
-		{Key: "name", Heading: "pump", Unit: report.Word},
-		{Key: "low_flow_m3_per_h", Heading: "clean, low", Unit: report.Flow},
-		{Key: "high_flow_m3_per_h", Heading: "clean, high", Unit: report.Flow},
-		{Key: "dirty_flow_m3_per_h", Heading: "dirty", Unit: report.Flow},
-		{Key: "dirty_head_m", Heading: "dirty head", Unit: report.Head},
-		{Key: "dirty_power_w", Heading: "dirty power", Unit: report.Power},
+func rangeTable(list []dutyPump) document.Table {
+	t := document.Table{Key: "range", Columns: []document.Column{
+		{Key: "name", Heading: "pump", Unit: document.Word},
+		{Key: "low_flow_m3_per_h", Heading: "clean, low", Unit: document.Flow},
+		{Key: "high_flow_m3_per_h", Heading: "clean, high", Unit: document.Flow},
+		{Key: "dirty_flow_m3_per_h", Heading: "dirty", Unit: document.Flow},
+		{Key: "dirty_head_m", Heading: "dirty head", Unit: document.Head},
+		{Key: "dirty_power_w", Heading: "dirty power", Unit: document.Power},
 	}}
 	for _, p := range list {
-		row := []report.Cell{report.Text(p.Name), report.Unknown(p.Name + ": " + p.RangeWhy), report.Unknown(""),
-			report.Unknown(p.Name + ": " + p.dirty.String()), report.Unknown(""), report.Unknown("")}
+		row := []document.Cell{document.Text(p.Name), document.Unknown(p.Name + ": " + p.RangeWhy), document.Unknown(""),
+			document.Unknown(p.Name + ": " + p.dirty.String()), document.Unknown(""), document.Unknown("")}
 		if p.Range != nil {
-			row[1], row[2] = report.NumberOr(p.Range.Low, p.Name+": "+p.low.String()), report.NumberOr(p.Range.High, p.Name+": "+p.high.String())
+			row[1], row[2] = document.NumberOr(p.Range.Low, p.Name+": "+p.low.String()), document.NumberOr(p.Range.High, p.Name+": "+p.high.String())
 		}
 		if p.Dirty != nil {
-			row[3], row[4], row[5] = report.Number(p.Dirty.Flow), report.Number(p.Dirty.Head), report.NumberOr(p.Dirty.Power, p.Dirty.PowerWhy)
+			row[3], row[4], row[5] = document.Number(p.Dirty.Flow), document.Number(p.Dirty.Head), document.NumberOr(p.Dirty.Power, p.Dirty.PowerWhy)
 		}
 		t.Rows = append(t.Rows, row)
 	}

@@ -3,7 +3,7 @@ package cli
 import (
 	"math"
 
-	"sunrill/energy"
+	"sunrill/data/figure"
 )
 
 // number returns v as JSON shows a figure that is known.
@@ -14,7 +14,7 @@ func number[T ~float64](v T) *float64 {
 
 // known returns a figure of the budget in the given size of its unit, nil where
 // it is not known or beyond any number.
-func known[T ~float64](m energy.Maybe[T], size T) *float64 {
+func known[T ~float64](m figure.Maybe[T], size T) *float64 {
 	if !m.Known {
 		return nil
 	}

@@ -1,8 +1,9 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/energy"
 )
 
@@ -28,7 +29,7 @@ const (
 
 // newFrost returns what frost does to a battery that meets what s says; outdoors
 // and kept are the balances there and without frost, where they were run.
-func newFrost(f *energy.Frost, sheltered bool, outdoors, kept energy.Maybe[energy.Balance]) (*frostObject, string) {
+func newFrost(f *energy.Frost, sheltered bool, outdoors, kept figure.Maybe[energy.Balance]) (*frostObject, string) {
 	if f == nil {
 		return nil, noFrost
 	}
@@ -52,40 +53,40 @@ func newFrost(f *energy.Frost, sheltered bool, outdoors, kept energy.Maybe[energ
 
 // frostLine says where a battery that was sized has to stand, nothing where that
 // is all the same.
-func frostLine(s *energy.Storage, outdoors energy.Maybe[energy.Balance]) report.Line {
+func frostLine(s *energy.Storage, outdoors figure.Maybe[energy.Balance]) document.Line {
 	f := s.Frost
 	switch {
 	case f == nil:
-		return report.Line{}
+		return document.Line{}
 	case f.Given:
-		return report.Line{Label: "Frost", Text: report.Sentence("%v.", givenFrost(f, s.Battery.Kind))}
+		return document.Line{Label: "Frost", Text: document.Sentence("%v.", givenFrost(f, s.Battery.Kind))}
 	case s.Outdoors() == nil:
-		return report.Line{}
+		return document.Line{}
 	}
-	return report.Line{Label: "Frost", Text: frostText(f, s.Battery.Kind, outdoors)}
+	return document.Line{Label: "Frost", Text: frostText(f, s.Battery.Kind, outdoors)}
 }
 
-func givenFrost(f *energy.Frost, kind string) report.Prose {
-	return report.Sentence("at the temperatures given %v is too cold to be charged, below %v, %v", kind, report.Temperature.Exact(f.Least.InCelsius()), throughMonths(f.Months))
+func givenFrost(f *energy.Frost, kind string) document.Prose {
+	return document.Sentence("at the temperatures given %v is too cold to be charged, below %v, %v", kind, document.Temperature.Exact(f.Least.InCelsius()), throughMonths(f.Months))
 }
 
 // frostText says that a battery must be kept from frost, and what it would do
 // outdoors.
-func frostText(f *energy.Frost, kind string, outdoors energy.Maybe[energy.Balance]) report.Prose {
-	text := report.Sentence("the battery must stand where it never falls below %v: in a room or a heated box that stays so warm (its heat is not counted), or buy another kind. Outdoors %v",
-		report.Temperature.Exact(f.Least.InCelsius()), coldText(f, kind))
+func frostText(f *energy.Frost, kind string, outdoors figure.Maybe[energy.Balance]) document.Prose {
+	text := document.Sentence("the battery must stand where it never falls below %v: in a room or a heated box that stays so warm (its heat is not counted), or buy another kind. Outdoors %v",
+		document.Temperature.Exact(f.Least.InCelsius()), coldText(f, kind))
 	if outdoors.Known {
-		text = report.Sentence("%v, and %v of the energy would be missing", text, report.Fraction.Of(outdoors.Value.UnmetFraction()))
+		text = document.Sentence("%v, and %v of the energy would be missing", text, document.Fraction.Of(outdoors.Value.UnmetFraction()))
 	}
-	return report.Sentence("%v.", text)
+	return document.Sentence("%v.", text)
 }
 
 // coldText says what cannot be charged outdoors.
-func coldText(f *energy.Frost, kind string) report.Prose {
+func coldText(f *energy.Frost, kind string) document.Prose {
 	if f.Hourly {
-		return report.Sentence("%v of the panel's energy comes while it is too cold to charge %v", report.Fraction.Of(f.SunShare), kind)
+		return document.Sentence("%v of the panel's energy comes while it is too cold to charge %v", document.Fraction.Of(f.SunShare), kind)
 	}
-	return report.Sentence("%v could not be charged %v", kind, throughMonths(f.Months))
+	return document.Sentence("%v could not be charged %v", kind, throughMonths(f.Months))
 }
 
 func throughMonths(months []int) string {

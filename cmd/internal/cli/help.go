@@ -5,10 +5,10 @@ import (
 	"io"
 	"strings"
 
+	"github.com/spf13/cobra"
+
 	"sunrill/data"
 	"sunrill/data/units"
-
-	"github.com/spf13/cobra"
 )
 
 // newHelpCmd is cobra's help command, except that an unknown name is wrong usage

@@ -5,14 +5,15 @@ import (
 	"slices"
 	"strings"
 
-	report "sunrill/cmd/internal/document"
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"
-
-	"github.com/spf13/cobra"
-	"github.com/spf13/pflag"
 )
 
 type measureOptions struct {
@@ -95,7 +96,7 @@ Keep meter, plugs and extension leads dry and away from the pond's edge.`,
   sunrill measure mypond --log tests.csv`,
 		Args: atMostOne,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runPage(s, &o.page, func() (*report.Document, []string, error) {
+			return runPage(s, &o.page, func() (*document.Document, []string, error) {
 				return runMeasure(s, &o, args, o.plan.given(cmd))
 			})
 		},
@@ -129,12 +130,12 @@ type measurement struct {
 	amps   units.Current
 
 	clean, dirty pumps.Run // of one line where each of several pumps has one
-	finding      energy.Maybe[pumps.Finding]
+	finding      figure.Maybe[pumps.Finding]
 	log          *measuredLog
 	warnings     []data.Warning
 }
 
-func runMeasure(s *Streams, o *measureOptions, args []string, given []data.Setting) (*report.Document, []string, error) {
+func runMeasure(s *Streams, o *measureOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
 	if err := o.check(); err != nil {
 		return nil, nil, err
 	}
@@ -253,7 +254,7 @@ func (m *measurement) compare(named string) error {
 	m.clean, m.dirty = runs[0].Clean, runs[0].Dirty
 	m.doubtWhen()
 	if m.flow == nil {
-		m.finding = energy.Unknown[pumps.Finding]("no flow was measured")
+		m.finding = figure.Unknown[pumps.Finding]("no flow was measured")
 		return nil
 	}
 	m.finding, err = m.works.Explained(m.pump, *m.flow, m.power)

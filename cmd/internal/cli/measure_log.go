@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"
@@ -15,7 +16,7 @@ import (
 type measuredLog struct {
 	file     data.LogFile
 	readings []pumps.FlowReading // one for each row
-	upkeep   energy.Maybe[energy.Upkeep]
+	upkeep   figure.Maybe[energy.Upkeep]
 }
 
 // readLog reads the log that the plan or --log names.
@@ -81,26 +82,26 @@ func (l *measuredLog) tests() []energy.DatedFlow {
 // loggedLoss returns the share of flow lost before a cleaning by the plan's log,
 // the zero value where it names none or states the share itself. A log whose
 // buckets are not known is no fault here: measure asks for them.
-func (in *input) loggedLoss() (energy.Maybe[float64], error) {
+func (in *input) loggedLoss() (figure.Maybe[float64], error) {
 	if in.Path(logKey) == "" || in.Plan.Given(dirtLossKey) {
-		return energy.Maybe[float64]{}, nil
+		return figure.Maybe[float64]{}, nil
 	}
 	file, err := readFile(in, logKey, data.ReadLog)
 	if err != nil {
-		return energy.Maybe[float64]{}, err
+		return figure.Maybe[float64]{}, err
 	}
 	if slices.ContainsFunc(file.Rows, func(r data.LogRow) bool { return r.Time > 0 && r.Bucket == 0 }) {
-		return energy.Unknown[float64]("the log does not say how large the bucket was"), nil
+		return figure.Unknown[float64]("the log does not say how large the bucket was"), nil
 	}
 	log, err := newMeasuredLog(file, 0)
 	if err != nil {
-		return energy.Maybe[float64]{}, err
+		return figure.Maybe[float64]{}, err
 	}
 	return log.loss(), nil
 }
 
 // loss returns the share of flow lost before a cleaning.
-func (l *measuredLog) loss() energy.Maybe[float64] {
+func (l *measuredLog) loss() figure.Maybe[float64] {
 	return energy.LossBeforeCleaning(l.tests(), l.file.HasCleaned)
 }
 
@@ -140,9 +141,9 @@ func (m *measurement) trend() error {
 		if u.From > 0 {
 			why += " since " + m.log.file.Rows[u.From].Date.Format(pageDate) + ", where it begins: " + u.FromWhy
 		}
-		m.log.upkeep = energy.Unknown[energy.Upkeep](why)
+		m.log.upkeep = figure.Unknown[energy.Upkeep](why)
 		return nil
 	}
-	m.log.upkeep = energy.Known(u)
+	m.log.upkeep = figure.Known(u)
 	return nil
 }

@@ -3,9 +3,9 @@ package cli
 import (
 	"math"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
+	"sunrill/data/figure"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/pumps"
 )
 
@@ -18,10 +18,10 @@ var measureSources = []string{
 	"power of a curve: 9 %, ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW; from memory",
 }
 
-func (m *measurement) document() *report.Document {
-	doc := &report.Document{
-		Title:    report.Sentence("Measured against the plan"),
-		Subtitle: report.Plain(m.in.name()),
+func (m *measurement) document() *document.Document {
+	doc := &document.Document{
+		Title:    document.Sentence("Measured against the plan"),
+		Subtitle: document.Plain(m.in.name()),
 		Banner:   m.in.banner(),
 		Answer:   m.answer(),
 		Sections: m.sections(),
@@ -34,15 +34,15 @@ func (m *measurement) document() *report.Document {
 		Working:  m.working(),
 	}
 	if m.works == nil {
-		doc.Title = report.Sentence("Measured, without a plan")
+		doc.Title = document.Sentence("Measured, without a plan")
 		if m.log != nil && !m.in.Plan.Given(dirtLossKey) {
-			doc.Assumed = assumed([]energy.Assumed{{Key: dirtLossKey, Kind: units.KindShare, Value: m.in.Plan.Upkeep.FlowLossWhenDirty,
+			doc.Assumed = assumed([]figure.Assumed{{Key: dirtLossKey, Kind: units.KindShare, Value: m.in.Plan.Upkeep.FlowLossWhenDirty,
 				Why: "of the first flow, at which to clean; a plan can say another", Source: "common practice, no source"}})
 		}
 		return doc
 	}
 	if m.in.Plan.Name != "" {
-		doc.Title = report.Sentence("%v: measured against the plan", m.in.Plan.Name)
+		doc.Title = document.Sentence("%v: measured against the plan", m.in.Plan.Name)
 	}
 	doc.Assumed = assumedOf(m.works, m.works.Assumed)
 	doc.Warnings = append(doc.Warnings, doubts(m.works.Warnings)...)
@@ -51,7 +51,7 @@ func (m *measurement) document() *report.Document {
 }
 
 // answer returns what was measured, what it means and when to clean.
-func (m *measurement) answer() []report.Line {
+func (m *measurement) answer() []document.Line {
 	var lines shortAnswer
 	lines.say("Measured", m.flowLine())
 	lines.say("Finding", m.findingLine())
@@ -63,19 +63,19 @@ func (m *measurement) answer() []report.Line {
 	return lines
 }
 
-func (m *measurement) flowLine() report.Prose {
+func (m *measurement) flowLine() document.Prose {
 	if m.flow == nil {
-		return report.Prose{}
+		return document.Prose{}
 	}
 	r := m.flow
-	s := report.Sentence("%v%v, 95 times in 100 between %v and %v", flowQuantity(r.Flow), m.inOneLine(), flowQuantity(r.Low), flowQuantity(r.High))
+	s := document.Sentence("%v%v, 95 times in 100 between %v and %v", flowQuantity(r.Flow), m.inOneLine(), flowQuantity(r.Low), flowQuantity(r.High))
 	switch {
 	case r.Bucket == 0:
-		return report.Sentence("%v: the last flow of the log.", s)
+		return document.Sentence("%v: the last flow of the log.", s)
 	case r.Timings == 1:
-		return report.Sentence("%v: %v in %v.", s, litres(r.Bucket), seconds(r.Mean))
+		return document.Sentence("%v: %v in %v.", s, litres(r.Bucket), seconds(r.Mean))
 	}
-	return report.Sentence("%v: %v in %v, the mean of %v timings.", s, litres(r.Bucket), seconds(r.Mean), r.Timings)
+	return document.Sentence("%v: %v in %v, the mean of %v timings.", s, litres(r.Bucket), seconds(r.Mean), r.Timings)
 }
 
 // inOneLine follows a flow that is of one line of several, each with its pump.
@@ -86,91 +86,91 @@ func (m *measurement) inOneLine() string {
 	return ""
 }
 
-func (m *measurement) findingLine() report.Prose {
+func (m *measurement) findingLine() document.Prose {
 	if m.works == nil || m.flow == nil {
-		return report.Prose{}
+		return document.Prose{}
 	}
 	if !m.finding.Known {
-		s := report.Sentence("nothing can be said of the cause: %v", m.finding.Why)
+		s := document.Sentence("nothing can be said of the cause: %v", m.finding.Why)
 		if low, high := m.clean.Low.LeastFlow(), m.clean.High.LeastFlow(); m.clean.Bracket && low > 0 {
-			s = report.Sentence("%v; it gives %v to %v when clean, and the measured flow takes the place of that", s, flowQuantity(low), flowQuantity(high))
+			s = document.Sentence("%v; it gives %v to %v when clean, and the measured flow takes the place of that", s, flowQuantity(low), flowQuantity(high))
 		}
-		return report.Sentence("%v.", s)
+		return document.Sentence("%v.", s)
 	}
 	f := m.finding.Value
 	if f.Cause == pumps.AsPlanned || f.Cause == pumps.DoubtfulTest {
-		return report.Sentence("%v: %v.", f.Cause, f.Why)
+		return document.Sentence("%v: %v.", f.Cause, f.Why)
 	}
-	return report.Sentence("%v, %v of the clean flow %v: %v.", f.Cause, report.Fraction.Of(math.Abs(f.Loss)),
+	return document.Sentence("%v, %v of the clean flow %v: %v.", f.Cause, document.Fraction.Of(math.Abs(f.Loss)),
 		map[bool]string{true: "missing", false: "too much"}[f.Loss > 0], f.Why)
 }
 
-func (m *measurement) headLine() report.Prose {
+func (m *measurement) headLine() document.Prose {
 	f := m.finding.Value
 	switch {
 	case !m.finding.Known || f.Added <= 0 || f.Cause == pumps.AsPlanned:
-		return report.Prose{}
+		return document.Prose{}
 	case f.Cause == pumps.WeakPump && f.SlowedTo > 0:
-		return report.Sentence("at %v of its speed the pump would give this flow through a clean line.", report.Fraction.Of(f.SlowedTo))
+		return document.Sentence("at %v of its speed the pump would give this flow through a clean line.", document.Fraction.Of(f.SlowedTo))
 	case f.Cause == pumps.DraggingPump:
-		return report.Prose{} // neither head nor speed explains a leak inside
+		return document.Prose{} // neither head nor speed explains a leak inside
 	}
-	return report.Sentence("%v of head more in the line than when clean, if the pump runs on its curve.", report.Head.Of(float64(f.HeadLost)))
+	return document.Sentence("%v of head more in the line than when clean, if the pump runs on its curve.", document.Head.Of(float64(f.HeadLost)))
 }
 
-func (m *measurement) meterLine() report.Prose {
+func (m *measurement) meterLine() document.Prose {
 	if m.power.Power == 0 {
-		return report.Prose{}
+		return document.Prose{}
 	}
-	s := report.Sentence("%v", report.Power.Of(float64(m.power.Power)))
+	s := document.Sentence("%v", document.Power.Of(float64(m.power.Power)))
 	if m.power.Bound {
-		s = report.Sentence("%v x %v are %v, so %v or less in real watts", report.Volts.Of(float64(m.volts)), report.Amps.Of(float64(m.amps)),
-			report.VoltAmps.Of(float64(m.power.Power)), report.Power.Of(float64(m.power.Power)))
+		s = document.Sentence("%v x %v are %v, so %v or less in real watts", document.Volts.Of(float64(m.volts)), document.Amps.Of(float64(m.amps)),
+			document.VoltAmps.Of(float64(m.power.Power)), document.Power.Of(float64(m.power.Power)))
 	}
 	if !m.finding.Known || m.finding.Value.OnCurve == 0 {
 		if clean, dirty := m.clean.LeastPower(), m.dirty.LeastPower(); clean > 0 && dirty > 0 {
-			s = report.Sentence("%v; the plan has %v when clean and %v just before cleaning, and only a flow beside it tells more", s,
-				report.Power.Of(float64(clean)), report.Power.Of(float64(dirty)))
+			s = document.Sentence("%v; the plan has %v when clean and %v just before cleaning, and only a flow beside it tells more", s,
+				document.Power.Of(float64(clean)), document.Power.Of(float64(dirty)))
 		}
-		return report.Sentence("%v.", s)
+		return document.Sentence("%v.", s)
 	}
 	f := m.finding.Value
-	s = report.Sentence("%v; on its curve the pump draws %v at this flow (within %v)", s, report.Power.Of(float64(f.OnCurve)), report.Power.Of(float64(f.Tolerance)))
+	s = document.Sentence("%v; on its curve the pump draws %v at this flow (within %v)", s, document.Power.Of(float64(f.OnCurve)), document.Power.Of(float64(f.Tolerance)))
 	if f.Slowed > 0 && f.Loss > 0.02 {
-		s = report.Sentence("%v, %v if it only turned slower", s, report.Power.Of(float64(f.Slowed)))
+		s = document.Sentence("%v, %v if it only turned slower", s, document.Power.Of(float64(f.Slowed)))
 	}
-	return report.Sentence("%v.", s)
+	return document.Sentence("%v.", s)
 }
 
 // pondLine says what the measured flow means for the pond and the upkeep.
-func (m *measurement) pondLine() report.Prose {
+func (m *measurement) pondLine() document.Prose {
 	if m.works == nil || m.flow == nil || m.doubtful() {
-		return report.Prose{}
+		return document.Prose{}
 	}
-	var s report.Prose
+	var s document.Prose
 	if m.works.Pond != nil {
-		s = report.Sentence("one turnover in %v with this flow", report.Hours.Of(m.turnover()))
+		s = document.Sentence("one turnover in %v with this flow", document.Hours.Of(m.turnover()))
 		if n := m.lines(); n > 1 {
-			s = report.Sentence("%v in each of the %v lines", s, n)
+			s = document.Sentence("%v in each of the %v lines", s, n)
 		}
 		if m.works.Goal > 0 {
 			goal := m.works.Goal.In(units.Hour)
-			s = report.Sentence("%v, goal %v: %v", s, report.Hours.Exact(goal), map[bool]string{true: "met", false: "missed"}[m.turnover() <= goal])
+			s = document.Sentence("%v, goal %v: %v", s, document.Hours.Exact(goal), map[bool]string{true: "met", false: "missed"}[m.turnover() <= goal])
 		}
-		s = report.Sentence("%v.", s)
+		s = document.Sentence("%v.", s)
 	}
 	dirty := m.dirty.LeastFlow()
 	if dirty == 0 {
 		return s
 	}
-	now := report.Sentence("Still above the %v%v at which the plan cleans.", flowQuantity(dirty), m.inOneLine())
+	now := document.Sentence("Still above the %v%v at which the plan cleans.", flowQuantity(dirty), m.inOneLine())
 	if m.flow.Flow <= dirty {
-		now = report.Sentence("Below the %v%v at which the plan cleans: clean now.", flowQuantity(dirty), m.inOneLine())
+		now = document.Sentence("Below the %v%v at which the plan cleans: clean now.", flowQuantity(dirty), m.inOneLine())
 	}
 	if s.IsZero() {
 		return now
 	}
-	return report.Sentence("%v %v", s, now)
+	return document.Sentence("%v %v", s, now)
 }
 
 // turnover returns the hours of one turnover with the measured flow in every
@@ -180,19 +180,19 @@ func (m *measurement) turnover() float64 {
 }
 
 // expectedLine says what the bucket should show for the plan as it is.
-func (m *measurement) expectedLine() report.Prose {
+func (m *measurement) expectedLine() document.Prose {
 	if m.works == nil || m.clean.LeastFlow() == 0 {
-		return report.Prose{}
+		return document.Prose{}
 	}
 	v := m.usedBucket()
-	s := report.Sentence("%v should fill%v in %v when clean", litres(v), map[bool]string{true: " from one line"}[m.lines() > 1], seconds(pumps.FillTime(v, m.clean.LeastFlow())))
+	s := document.Sentence("%v should fill%v in %v when clean", litres(v), map[bool]string{true: " from one line"}[m.lines() > 1], seconds(pumps.FillTime(v, m.clean.LeastFlow())))
 	if q := m.dirty.LeastFlow(); q > 0 {
-		s = report.Sentence("%v, %v just before cleaning", s, seconds(pumps.FillTime(v, q)))
+		s = document.Sentence("%v, %v just before cleaning", s, seconds(pumps.FillTime(v, q)))
 	}
 	if q := m.clean.LeastFlow(); pumps.FillTime(v, q) < pumps.ShortFill {
-		s = report.Sentence("%v; that is too short to time: take %v or more", s, litres(pumps.GoodBucket(q)))
+		s = document.Sentence("%v; that is too short to time: take %v or more", s, litres(pumps.GoodBucket(q)))
 	}
-	return report.Sentence("%v.", s)
+	return document.Sentence("%v.", s)
 }
 
 func (m *measurement) usedBucket() units.Volume {
@@ -202,26 +202,26 @@ func (m *measurement) usedBucket() units.Volume {
 	return exampleBucket
 }
 
-func (m *measurement) cleanLine() report.Prose {
+func (m *measurement) cleanLine() document.Prose {
 	switch {
 	case m.log == nil:
-		return report.Prose{}
+		return document.Prose{}
 	case !m.log.upkeep.Known:
-		return report.Sentence("not known: %v.", m.log.upkeep.Why)
+		return document.Sentence("not known: %v.", m.log.upkeep.Why)
 	case !m.log.upkeep.Value.Reach.Known:
-		return report.Sentence("no day: %v.", m.log.upkeep.Value.Reach.Why)
+		return document.Sentence("no day: %v.", m.log.upkeep.Value.Reach.Why)
 	}
 	u := m.log.upkeep.Value
 	r := u.Reach.Value
 	day, ok := m.log.date(r.Day)
 	if !ok {
-		return report.Sentence("no day in the next hundred years.")
+		return document.Sentence("no day in the next hundred years.")
 	}
-	s := report.Sentence("%v", day.Format(pageDate))
+	s := document.Sentence("%v", day.Format(pageDate))
 	if r.Day <= m.log.day(len(m.log.readings)-1) {
-		s = report.Sentence("now: the tests came to it on %v", day.Format(pageDate))
+		s = document.Sentence("now: the tests came to it on %v", day.Format(pageDate))
 	}
-	return report.Sentence("%v%v. The flow is then %v%v, %v.", s, m.log.span(r), flowQuantity(u.LimitFlow), m.inOneLine(), u.LimitWhy)
+	return document.Sentence("%v%v. The flow is then %v%v, %v.", s, m.log.span(r), flowQuantity(u.LimitFlow), m.inOneLine(), u.LimitWhy)
 }
 
 const pageDate = "2 January 2006"

@@ -3,36 +3,36 @@ package cli
 import (
 	"strings"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
 
 // sections are the tables of the page.
-func (m *measurement) sections() []report.Section {
-	var all []report.Section
+func (m *measurement) sections() []document.Section {
+	var all []document.Section
 	if m.works != nil && m.clean.LeastFlow() > 0 {
-		all = append(all, report.Section{Heading: "What the bucket should show" + m.inOneLine(), Tables: []report.Table{m.expectedTable()}})
+		all = append(all, document.Section{Heading: "What the bucket should show" + m.inOneLine(), Tables: []document.Table{m.expectedTable()}})
 	}
 	if m.flow != nil && m.flow.Timings > 0 {
-		all = append(all, report.Section{Heading: "How good the test is", Tables: []report.Table{m.errorTable()}})
+		all = append(all, document.Section{Heading: "How good the test is", Tables: []document.Table{m.errorTable()}})
 	}
 	if t := m.planTable(); len(t.Rows) > 0 {
-		all = append(all, report.Section{Heading: "What the plan can learn from it", Tables: []report.Table{t}})
+		all = append(all, document.Section{Heading: "What the plan can learn from it", Tables: []document.Table{t}})
 	}
 	if m.log != nil {
-		all = append(all, report.Section{Heading: "The log", Tables: []report.Table{m.logTable()}, Notes: m.logNotes()})
+		all = append(all, document.Section{Heading: "The log", Tables: []document.Table{m.logTable()}, Notes: m.logNotes()})
 	}
 	return all
 }
 
 // planTable holds the lines that bring a sound measurement into the plan file.
-func (m *measurement) planTable() report.Table {
-	t := report.Table{Key: "for_the_plan", Columns: []report.Column{
-		{Key: "under", Heading: "under", Unit: report.Word},
-		{Key: "line", Heading: "line", Unit: report.Word},
-		{Key: "note", Heading: "note", Unit: report.Word},
+func (m *measurement) planTable() document.Table {
+	t := document.Table{Key: "for_the_plan", Columns: []document.Column{
+		{Key: "under", Heading: "under", Unit: document.Word},
+		{Key: "line", Heading: "line", Unit: document.Word},
+		{Key: "note", Heading: "note", Unit: document.Word},
 	}}
 	label := m.works != nil && m.works.Pumps[m.pump].LabelOnly()
 	sound := m.finding.Known && (m.finding.Value.Cause == pumps.AsPlanned || m.finding.Value.Cause == pumps.DirtyLine)
@@ -46,7 +46,7 @@ func (m *measurement) planTable() report.Table {
 		if list != strings.TrimSuffix(list, "[]") {
 			under = "[" + under
 		}
-		t.Rows = append(t.Rows, []report.Cell{report.Text(under), report.Text(k.PlanLine(text)), report.Text(note)})
+		t.Rows = append(t.Rows, []document.Cell{document.Text(under), document.Text(k.PlanLine(text)), document.Text(note)})
 	}
 	if m.power.Power > 0 && !m.power.Bound && m.works.Pumps[m.pump].Spec().Count <= 1 {
 		add("pump[].metered_power", units.Sprintf("%.4g W", float64(m.power.Power)), map[bool]string{true: "the meter beats the label", false: "the meter beats the curve"}[label])
@@ -63,17 +63,17 @@ func (m *measurement) planTable() report.Table {
 	return t
 }
 
-func (m *measurement) expectedTable() report.Table {
-	t := report.Table{Key: "expected", Columns: []report.Column{
-		{Key: "state", Heading: "line", Unit: report.Word},
-		{Key: "flow_m3_per_h", Heading: "flow", Unit: report.Flow},
-		{Key: "bucket_l", Heading: "bucket", Unit: report.Litres},
-		{Key: "time_s", Heading: "time", Unit: report.Seconds},
-		{Key: "power_w", Heading: "meter", Unit: report.Power},
+func (m *measurement) expectedTable() document.Table {
+	t := document.Table{Key: "expected", Columns: []document.Column{
+		{Key: "state", Heading: "line", Unit: document.Word},
+		{Key: "flow_m3_per_h", Heading: "flow", Unit: document.Flow},
+		{Key: "bucket_l", Heading: "bucket", Unit: document.Litres},
+		{Key: "time_s", Heading: "time", Unit: document.Seconds},
+		{Key: "power_w", Heading: "meter", Unit: document.Power},
 	}}
-	bucket := report.Number(m.usedBucket().In(units.Litre))
+	bucket := document.Number(m.usedBucket().In(units.Litre))
 	for _, s := range m.expectedStates() {
-		t.Rows = append(t.Rows, []report.Cell{report.Text(s.State), report.Number(s.Flow), bucket, report.Number(s.Time), report.NumberOr(s.Power, s.PowerWhy)})
+		t.Rows = append(t.Rows, []document.Cell{document.Text(s.State), document.Number(s.Flow), bucket, document.Number(s.Time), document.NumberOr(s.Power, s.PowerWhy)})
 	}
 	return t
 }
@@ -98,47 +98,47 @@ func (m *measurement) expectedStates() []expectedState {
 	return all
 }
 
-func (m *measurement) errorTable() report.Table {
-	t := report.Table{Key: "test_error", Columns: []report.Column{
-		{Key: "part", Heading: "part of the error", Unit: report.Word},
-		{Key: "share_fraction", Heading: "share of the flow", Unit: report.Fraction},
+func (m *measurement) errorTable() document.Table {
+	t := document.Table{Key: "test_error", Columns: []document.Column{
+		{Key: "part", Heading: "part of the error", Unit: document.Word},
+		{Key: "share_fraction", Heading: "share of the flow", Unit: document.Fraction},
 	}}
 	r := m.flow
-	spread := report.Number(r.SpreadError)
+	spread := document.Number(r.SpreadError)
 	if r.Timings == 1 {
-		spread = report.Unknown(oneTimingWhy)
+		spread = document.Unknown(oneTimingWhy)
 	}
-	t.Rows = [][]report.Cell{
-		{report.Text("spread of the timings"), spread},
-		{report.Text("hand on the watch, 0.3 s"), report.Number(r.WatchError)},
-		{report.Text("marks of the bucket"), report.Number(r.VolumeError)},
-		{report.Text("together"), report.Number(r.Error)},
+	t.Rows = [][]document.Cell{
+		{document.Text("spread of the timings"), spread},
+		{document.Text("hand on the watch, 0.3 s"), document.Number(r.WatchError)},
+		{document.Text("marks of the bucket"), document.Number(r.VolumeError)},
+		{document.Text("together"), document.Number(r.Error)},
 	}
 	return t
 }
 
-func (m *measurement) logTable() report.Table {
-	t := report.Table{Key: "log", Columns: []report.Column{
-		{Key: "date", Heading: "date", Unit: report.Word},
-		{Key: "flow_m3_per_h", Heading: "flow", Unit: report.Flow},
-		{Key: "error_fraction", Heading: "error", Unit: report.Fraction, Digits: 2},
-		{Key: "power_w", Heading: "power", Unit: report.Power},
-		{Key: "counts", Heading: "in the trend", Unit: report.Word},
+func (m *measurement) logTable() document.Table {
+	t := document.Table{Key: "log", Columns: []document.Column{
+		{Key: "date", Heading: "date", Unit: document.Word},
+		{Key: "flow_m3_per_h", Heading: "flow", Unit: document.Flow},
+		{Key: "error_fraction", Heading: "error", Unit: document.Fraction, Digits: 2},
+		{Key: "power_w", Heading: "power", Unit: document.Power},
+		{Key: "counts", Heading: "in the trend", Unit: document.Word},
 	}}
 	for i, r := range m.log.readings {
 		row := m.log.file.Rows[i]
-		power := report.Unknown("not read")
+		power := document.Unknown("not read")
 		if row.Power > 0 {
-			power = report.Number(float64(row.Power))
+			power = document.Number(float64(row.Power))
 		}
 		counts := m.log.upkeep.Known && i >= m.log.upkeep.Value.From
-		t.Rows = append(t.Rows, []report.Cell{report.Text(row.Date.Format("2006-01-02")), report.Number(r.Flow.In(units.CubicMetrePerHour)),
-			report.Number(r.Error), power, report.YesNo(counts)})
+		t.Rows = append(t.Rows, []document.Cell{document.Text(row.Date.Format("2006-01-02")), document.Number(r.Flow.In(units.CubicMetrePerHour)),
+			document.Number(r.Error), power, document.YesNo(counts)})
 	}
 	return t
 }
 
-func (m *measurement) logNotes() []report.Prose {
+func (m *measurement) logNotes() []document.Prose {
 	if !m.log.upkeep.Known {
 		return nil
 	}
@@ -147,8 +147,8 @@ func (m *measurement) logNotes() []report.Prose {
 	if u.OfFlow {
 		rule = "A straight line through the flows, since there is no pump curve to work the resistance out from"
 	}
-	return []report.Prose{
-		report.Sentence("%v. The trend begins on %v: %v.", rule, m.log.file.Rows[u.From].Date.Format(pageDate), u.FromWhy),
-		report.Sentence("The span has the line turned about the middle of the tests by the 95 % error of its slope."),
+	return []document.Prose{
+		document.Sentence("%v. The trend begins on %v: %v.", rule, m.log.file.Rows[u.From].Date.Format(pageDate), u.FromWhy),
+		document.Sentence("The span has the line turned about the middle of the tests by the 95 % error of its slope."),
 	}
 }

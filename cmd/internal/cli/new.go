@@ -8,9 +8,9 @@ import (
 	"path/filepath"
 	"strings"
 
-	"sunrill/data"
-
 	"github.com/spf13/cobra"
+
+	"sunrill/data"
 )
 
 func newNewCmd(s *Streams) *cobra.Command {

@@ -5,7 +5,7 @@ import (
 	"os"
 	"strings"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
 )
 
@@ -19,8 +19,8 @@ var starterKeys = map[string]string{
 // order of the key table. A file counts by what it holds: one that was filled in
 // is the reader's own, whatever the mark in the plan says, and one that was not
 // is not.
-func (in *input) notYours() []report.Assumption {
-	var all []report.Assumption
+func (in *input) notYours() []document.Assumption {
+	var all []document.Assumption
 	for _, k := range data.KeyTable() {
 		key := k.First()
 		o, given := in.Plan.Origins[key]
@@ -32,7 +32,7 @@ func (in *input) notYours() []report.Assumption {
 			still, what = in.stillStarter(key, file), "the file still holds the example"
 		}
 		if still {
-			all = append(all, report.Assumption{Key: k.Path, Value: report.Plain(o.Text), Why: report.Plain(what)})
+			all = append(all, document.Assumption{Key: k.Path, Value: document.Plain(o.Text), Why: document.Plain(what)})
 		}
 	}
 	return all
@@ -55,7 +55,7 @@ func (in *input) stillStarter(key, file string) bool {
 }
 
 // notYoursLine is the line of the short answer about values of a new plan.
-func notYoursLine(list []report.Assumption) []report.Line {
+func notYoursLine(list []document.Assumption) []document.Line {
 	if len(list) == 0 {
 		return nil
 	}
@@ -72,6 +72,6 @@ func notYoursLine(list []report.Assumption) []report.Line {
 	if len(list) == 1 {
 		values = "value in the plan is still an example"
 	}
-	text := report.Sentence("%v %v and not about your pond%v; see Not yet yours.", len(list), values, among)
-	return []report.Line{{Label: "Not yours", Text: text}}
+	text := document.Sentence("%v %v and not about your pond%v; see Not yet yours.", len(list), values, among)
+	return []document.Line{{Label: "Not yours", Text: text}}
 }

@@ -10,12 +10,12 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/spf13/cobra"
+
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
 	"sunrill/data/units"
-
-	"github.com/spf13/cobra"
 )
 
 // pageOptions are the flags of every command that prints a page.

@@ -4,14 +4,15 @@ import (
 	"errors"
 	"slices"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/energy"
 	"sunrill/pumps"
 )
 
 // runPage builds a page and writes it, also where it holds no answer.
-func runPage(s *Streams, o *pageOptions, build func() (*report.Document, []string, error)) error {
+func runPage(s *Streams, o *pageOptions, build func() (*document.Document, []string, error)) error {
 	if _, _, err := o.target(); err != nil {
 		return &ranError{err}
 	}
@@ -30,59 +31,59 @@ func runPage(s *Streams, o *pageOptions, build func() (*report.Document, []strin
 }
 
 // shortAnswer gathers the first lines of a page.
-type shortAnswer []report.Line
+type shortAnswer []document.Line
 
 // say adds a line, or none where there is nothing to say.
-func (a *shortAnswer) say(label string, text report.Prose) {
+func (a *shortAnswer) say(label string, text document.Prose) {
 	if !text.IsZero() {
-		*a = append(*a, report.Line{Label: label, Text: text})
+		*a = append(*a, document.Line{Label: label, Text: text})
 	}
 }
 
 // scope lists what every answer about a pump leaves out.
-func scope() []report.Assumption {
-	var list []report.Assumption
+func scope() []document.Assumption {
+	var list []document.Assumption
 	for _, w := range pumps.Scope() {
-		list = append(list, report.Assumption{Key: w.Key, Why: report.Plain(w.Message)})
+		list = append(list, document.Assumption{Key: w.Key, Why: document.Plain(w.Message)})
 	}
 	return list
 }
 
 // assumed turns what the budget assumed into lines of the page.
-func assumed(list []energy.Assumed) []report.Assumption {
-	out := make([]report.Assumption, len(list))
+func assumed(list []figure.Assumed) []document.Assumption {
+	out := make([]document.Assumption, len(list))
 	for i, a := range list {
-		value := report.Told(a.Text)
+		value := document.Told(a.Text)
 		if a.Kind != 0 {
-			value = report.Sentence("%v", report.OfKind(a.Kind, a.Value))
+			value = document.Sentence("%v", document.OfKind(a.Kind, a.Value))
 		}
-		out[i] = report.Assumption{Key: a.Key, Value: value, Why: report.Told(a.Why), Source: a.Source}
+		out[i] = document.Assumption{Key: a.Key, Value: value, Why: document.Told(a.Why), Source: a.Source}
 	}
 	return out
 }
 
 // cautions close every page about water alone.
-var cautions = []report.Prose{
-	report.Sentence("Electricity beside water kills. Work on mains voltage, earthing and residual-current protection is for a licensed person; local rules come before anything here."),
-	report.Sentence("Deep or steep-sided water drowns children; fence or cover it. Fish die within hours without moving or aerated water on a warm night: watch them at dawn after every change."),
+var cautions = []document.Prose{
+	document.Sentence("Electricity beside water kills. Work on mains voltage, earthing and residual-current protection is for a licensed person; local rules come before anything here."),
+	document.Sentence("Deep or steep-sided water drowns children; fence or cover it. Fish die within hours without moving or aerated water on a warm night: watch them at dawn after every change."),
 }
 
 // stopCautions close every page about a stop of the water.
-func stopCautions() []report.Prose {
-	var all []report.Prose
+func stopCautions() []document.Prose {
+	var all []document.Prose
 	for _, line := range energy.StopCautions() {
-		all = append(all, report.Plain(line))
+		all = append(all, document.Plain(line))
 	}
 	return all
 }
 
 // doubts returns warnings as a page holds them.
-func doubts(lists ...[]data.Warning) []report.Warning {
-	var all []report.Warning
+func doubts(lists ...[]data.Warning) []document.Warning {
+	var all []document.Warning
 	for _, w := range slices.Concat(lists...) {
 		message := w.Message
 		w.Message = ""
-		all = append(all, report.Warning{Where: w.String(), Message: message})
+		all = append(all, document.Warning{Where: w.String(), Message: message})
 	}
 	return all
 }

@@ -1,7 +1,8 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
+	"sunrill/data/figure"
 	"sunrill/energy"
 )
 
@@ -16,7 +17,7 @@ type patientObject struct {
 	LongestStop int      `json:"longest_stop_h"`
 }
 
-func newPatient(m energy.Maybe[energy.Choice]) (*patientObject, string) {
+func newPatient(m figure.Maybe[energy.Choice]) (*patientObject, string) {
 	if !m.Known {
 		return nil, m.Why
 	}
@@ -26,14 +27,14 @@ func newPatient(m energy.Maybe[energy.Choice]) (*patientObject, string) {
 }
 
 // patientText says what a longer stop would spare, nothing where little.
-func patientText(m energy.Maybe[energy.Choice], money report.Unit) report.Prose {
+func patientText(m figure.Maybe[energy.Choice], money document.Unit) document.Prose {
 	o, _ := newPatient(m)
 	if o == nil {
-		return report.Prose{}
+		return document.Prose{}
 	}
-	text := report.Sentence("if it may stand still for up to %v now and then, %v of panel with %v would do", report.Hours.Exact(float64(o.Allowed)), report.Power.Exact(o.PanelW), report.WattHours.Exact(o.BatteryWh))
+	text := document.Sentence("if it may stand still for up to %v now and then, %v of panel with %v would do", document.Hours.Exact(float64(o.Allowed)), document.Power.Exact(o.PanelW), document.WattHours.Exact(o.BatteryWh))
 	if o.Price != nil {
-		text = report.Sentence("%v, for %v", text, money.Of(*o.Price))
+		text = document.Sentence("%v, for %v", text, money.Of(*o.Price))
 	}
-	return report.Sentence("%v: %v of stops, %v at the longest. Fish would need air from elsewhere meanwhile.", text, report.HoursPerYear.Of(o.StopHours), report.Hours.Exact(float64(o.LongestStop)))
+	return document.Sentence("%v: %v of stops, %v at the longest. Fish would need air from elsewhere meanwhile.", text, document.HoursPerYear.Of(o.StopHours), document.Hours.Exact(float64(o.LongestStop)))
 }

@@ -3,21 +3,21 @@ package cli
 import (
 	"strings"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
 	"sunrill/energy"
 )
 
 // tradeoffPicture shows turnovers a day against energy a day for every way to
 // run the water that can be done, with the goal.
-func tradeoffPicture(r *energy.Outcome) (report.Picture, bool) {
-	p := report.Picture{Key: "tradeoff", Chart: report.Chart{
-		X: report.Axis{Key: "kwh_per_day", Label: "energy", Unit: report.KWhPerDay},
-		Y: report.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: report.None},
+func tradeoffPicture(r *energy.Outcome) (document.Picture, bool) {
+	p := document.Picture{Key: "tradeoff", Chart: document.Chart{
+		X: document.Axis{Key: "kwh_per_day", Label: "energy", Unit: document.KWhPerDay},
+		Y: document.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: document.None},
 	}}
-	slower := report.Series{As: report.AsLine, Ink: report.InkWater}
-	met := report.Series{As: report.AsPoints, Ink: report.InkBlack, Mark: report.Dot}
-	missed := report.Series{As: report.AsPoints, Ink: report.InkQuiet, Mark: report.Ring}
+	slower := document.Series{As: document.AsLine, Ink: document.InkWater}
+	met := document.Series{As: document.AsPoints, Ink: document.InkBlack, Mark: document.Dot}
+	missed := document.Series{As: document.AsPoints, Ink: document.InkQuiet, Mark: document.Ring}
 	var full, least *energy.Strategy
 	for i := range r.Tradeoff {
 		s := &r.Tradeoff[i]
@@ -47,27 +47,27 @@ func tradeoffPicture(r *energy.Outcome) (report.Picture, bool) {
 	if len(slower.X) > 1 {
 		p.Chart.Series = append(p.Chart.Series, slower)
 	}
-	for _, s := range []report.Series{missed, met} {
+	for _, s := range []document.Series{missed, met} {
 		if len(s.X) > 0 {
 			p.Chart.Series = append(p.Chart.Series, s)
 		}
 	}
 	if goal := r.Water.Works.Goal; goal > 0 {
-		p.Chart.Rules = []report.Rule{{Name: "goal", At: float64(units.Day / goal), Ink: report.InkAlarm}}
+		p.Chart.Rules = []document.Rule{{Name: "goal", At: float64(units.Day / goal), Ink: document.InkAlarm}}
 	}
 	p.Title = tradeoffTitle(least, full)
-	p.Alt = report.Sentence("Turnovers a day against energy a day, a point for each way to run the water: %v filled, which meet the goal, %v hollow, which miss it. Full speed takes %v.",
-		len(met.X), len(missed.X), report.KWhPerDay.Of(full.Energy.Value.KilowattHours()))
+	p.Alt = document.Sentence("Turnovers a day against energy a day, a point for each way to run the water: %v filled, which meet the goal, %v hollow, which miss it. Full speed takes %v.",
+		len(met.X), len(missed.X), document.KWhPerDay.Of(full.Energy.Value.KilowattHours()))
 	return p, true
 }
 
 // tradeoffTitle states the way of least energy that meets the goal, nil for none.
-func tradeoffTitle(least, full *energy.Strategy) report.Prose {
+func tradeoffTitle(least, full *energy.Strategy) document.Prose {
 	switch {
 	case least == nil:
-		return report.Sentence("No way of running the water meets the goal")
+		return document.Sentence("No way of running the water meets the goal")
 	case least.Kind == energy.FullSpeed:
-		return report.Sentence("Full speed is the least that meets the goal")
+		return document.Sentence("Full speed is the least that meets the goal")
 	}
-	return report.Sentence("%v meets the goal on %v of the energy", least.Name, round(report.Fraction, float64(least.Energy.Value/full.Energy.Value)))
+	return document.Sentence("%v meets the goal on %v of the energy", least.Name, round(document.Fraction, float64(least.Energy.Value/full.Energy.Value)))
 }

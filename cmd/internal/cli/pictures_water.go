@@ -1,7 +1,7 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"
@@ -12,11 +12,11 @@ const curvePoints = 40
 
 // waterPictures are the pictures of how the pumps meet the line; pump first is
 // the one shown in detail. What does not flow has no picture.
-func waterPictures(works *energy.Waterworks, runs []energy.Run, first int) []report.Picture {
+func waterPictures(works *energy.Waterworks, runs []energy.Run, first int) []document.Picture {
 	if len(runs) == 0 {
 		return nil
 	}
-	all := []report.Picture{curvesPicture(works, runs, first)}
+	all := []document.Picture{curvesPicture(works, runs, first)}
 	if line, single := works.Line.(*pumps.System); single {
 		if p, ok := headPicture(works, line, runs[first]); ok {
 			all = append(all, p)
@@ -27,18 +27,18 @@ func waterPictures(works *energy.Waterworks, runs []energy.Run, first int) []rep
 
 // curvesPicture shows every pump's curve against the line clean and dirty,
 // with the duty points, and the range of pump first.
-func curvesPicture(works *energy.Waterworks, runs []energy.Run, first int) report.Picture {
-	p := report.Picture{Key: "curves", Title: curvesTitle(works.Line, runs[first]), Alt: curvesAlt(works, runs)}
-	p.Chart.X = report.Axis{Key: "flow_m3_per_h", Label: "flow", Unit: report.Flow}
-	p.Chart.Y = report.Axis{Key: "head_m", Label: "head", Unit: report.Head}
+func curvesPicture(works *energy.Waterworks, runs []energy.Run, first int) document.Picture {
+	p := document.Picture{Key: "curves", Title: curvesTitle(works.Line, runs[first]), Alt: curvesAlt(works, runs)}
+	p.Chart.X = document.Axis{Key: "flow_m3_per_h", Label: "flow", Unit: document.Flow}
+	p.Chart.Y = document.Axis{Key: "head_m", Label: "head", Unit: document.Head}
 	var most units.Flow
 	var top units.Length
-	var curves []report.Series
+	var curves []document.Series
 	for i := range runs {
 		curve := works.Pumps[i].Curve(works.Speed)
-		s := report.Series{Name: runs[i].Name, Ink: report.InkQuiet, Dash: dashOf(i, first)}
+		s := document.Series{Name: runs[i].Name, Ink: document.InkQuiet, Dash: dashOf(i, first)}
 		if i == first {
-			s.Ink = report.InkWater
+			s.Ink = document.InkWater
 		}
 		if works.Pumps[i].LabelOnly() {
 			s.Name += ", at least"
@@ -58,9 +58,9 @@ func curvesPicture(works *energy.Waterworks, runs []energy.Run, first int) repor
 		}
 	}
 	clean := lineSeries("line, clean", works.Line, 0, most, top)
-	clean.Ink = report.InkBlack
+	clean.Ink = document.InkBlack
 	dirty := lineSeries("line, dirty", pumps.Soil(works.Line, works.Dirt), 0, most, top)
-	dirty.Ink, dirty.Dash = report.InkDirt, report.Dashed
+	dirty.Ink, dirty.Dash = document.InkDirt, document.Dashed
 	if r, ok := rangeSeries(works.Line, runs[first].Clean, top); ok {
 		p.Chart.Series = append(p.Chart.Series, r)
 	}
@@ -74,20 +74,20 @@ func curvesPicture(works *energy.Waterworks, runs []energy.Run, first int) repor
 }
 
 // dashOf keeps the solid line for the pump shown in detail.
-func dashOf(i, first int) report.Dash {
+func dashOf(i, first int) document.Dash {
 	if i == first {
-		return report.Solid
+		return document.Solid
 	}
 	if i > first {
 		i--
 	}
-	return []report.Dash{report.Dashed, report.Dotted, report.DashDotted}[i%3]
+	return []document.Dash{document.Dashed, document.Dotted, document.DashDotted}[i%3]
 }
 
 // lineSeries is the head that a line asks for between two flows, as far as head top or
 // somewhat above its lift where that is higher.
-func lineSeries(name string, line pumps.Circuit, from, to units.Flow, top units.Length) report.Series {
-	s := report.Series{Name: name}
+func lineSeries(name string, line pumps.Circuit, from, to units.Flow, top units.Length) document.Series {
+	s := document.Series{Name: name}
 	top = max(top*11/10, line.Lift()*12/10)
 	for k := range curvePoints + 1 {
 		q := from + (to-from)*units.Flow(k)/curvePoints
@@ -102,23 +102,23 @@ func lineSeries(name string, line pumps.Circuit, from, to units.Flow, top units.
 
 // rangeSeries is the stretch of the clean line on which the duty point lies
 // within the curve's tolerance.
-func rangeSeries(line pumps.Circuit, run pumps.Run, top units.Length) (report.Series, bool) {
+func rangeSeries(line pumps.Circuit, run pumps.Run, top units.Length) (document.Series, bool) {
 	if run.Low.Status != pumps.Meets || run.High.Status != pumps.Meets {
-		return report.Series{}, false
+		return document.Series{}, false
 	}
 	s := lineSeries("range", line, run.Low.Duty.Flow, run.High.Duty.Flow, top)
-	s.As, s.Ink = report.AsThick, report.InkWaterFill
+	s.As, s.Ink = document.AsThick, document.InkWaterFill
 	return s, len(s.X) > 1
 }
 
 // dutySeries are the stable duty points, clean and dirty.
-func dutySeries(runs []energy.Run) []report.Series {
-	clean := report.Series{Name: "clean", As: report.AsPoints, Ink: report.InkBlack, Mark: report.Dot}
-	dirty := report.Series{Name: "dirty", As: report.AsPoints, Ink: report.InkDirt, Mark: report.Ring}
+func dutySeries(runs []energy.Run) []document.Series {
+	clean := document.Series{Name: "clean", As: document.AsPoints, Ink: document.InkBlack, Mark: document.Dot}
+	dirty := document.Series{Name: "dirty", As: document.AsPoints, Ink: document.InkDirt, Mark: document.Ring}
 	for _, r := range runs {
 		for _, at := range []struct {
 			run    pumps.Run
-			series *report.Series
+			series *document.Series
 		}{{r.Clean, &clean}, {r.Dirty, &dirty}} {
 			if at.run.Status == pumps.Meets && !at.run.Bracket {
 				at.series.X = append(at.series.X, at.run.Duty.Flow.In(units.CubicMetrePerHour))
@@ -126,8 +126,8 @@ func dutySeries(runs []energy.Run) []report.Series {
 			}
 		}
 	}
-	var all []report.Series
-	for _, s := range []report.Series{clean, dirty} {
+	var all []document.Series
+	for _, s := range []document.Series{clean, dirty} {
 		if len(s.X) > 0 {
 			all = append(all, s)
 		}
@@ -135,28 +135,28 @@ func dutySeries(runs []energy.Run) []report.Series {
 	return all
 }
 
-func curvesTitle(line pumps.Circuit, r energy.Run) report.Prose {
+func curvesTitle(line pumps.Circuit, r energy.Run) document.Prose {
 	clean, dirty := r.Clean.Status == pumps.Meets && !r.Clean.Bracket, r.Dirty.Status == pumps.Meets && !r.Dirty.Bracket
-	q := func(run pumps.Run) report.Quantity { return flowQuantity(run.Duty.Flow) }
+	q := func(run pumps.Run) document.Quantity { return flowQuantity(run.Duty.Flow) }
 	switch {
 	case clean && dirty:
-		return report.Sentence("%v gives %v through the clean line, %v before cleaning", r.Name, q(r.Clean), q(r.Dirty))
+		return document.Sentence("%v gives %v through the clean line, %v before cleaning", r.Name, q(r.Clean), q(r.Dirty))
 	case clean:
-		return report.Sentence("%v gives %v through the clean line", r.Name, q(r.Clean))
+		return document.Sentence("%v gives %v through the clean line", r.Name, q(r.Clean))
 	case r.Clean.Bracket:
-		return report.Sentence("%v: a label alone leaves the flow open", r.Name)
+		return document.Sentence("%v: a label alone leaves the flow open", r.Name)
 	case r.Clean.LeastFlow() > 0:
-		return report.Sentence("%v runs off the end of its curve", r.Name)
+		return document.Sentence("%v runs off the end of its curve", r.Name)
 	}
-	return report.Sentence("%v never meets the line, which asks for %v before anything flows", r.Name, report.Head.Of(float64(line.Lift())))
+	return document.Sentence("%v never meets the line, which asks for %v before anything flows", r.Name, document.Head.Of(float64(line.Lift())))
 }
 
-func curvesAlt(works *energy.Waterworks, runs []energy.Run) report.Prose {
-	alt := report.Sentence("Head against flow. The line asks for %v at no flow and more the more flows; the curve of each pump falls and meets it where it runs.",
-		report.Head.Of(float64(works.Line.Lift())))
+func curvesAlt(works *energy.Waterworks, runs []energy.Run) document.Prose {
+	alt := document.Sentence("Head against flow. The line asks for %v at no flow and more the more flows; the curve of each pump falls and meets it where it runs.",
+		document.Head.Of(float64(works.Line.Lift())))
 	for _, r := range runs {
 		if r.Clean.Status == pumps.Meets && !r.Clean.Bracket {
-			alt = report.Sentence("%v %v: %v at %v.", alt, r.Name, flowQuantity(r.Clean.Duty.Flow), report.Head.Of(float64(r.Clean.Duty.Head)))
+			alt = document.Sentence("%v %v: %v at %v.", alt, r.Name, flowQuantity(r.Clean.Duty.Flow), document.Head.Of(float64(r.Clean.Duty.Head)))
 		}
 	}
 	return alt
@@ -192,34 +192,34 @@ func partsAt(line *pumps.System, dirt pumps.Dirt, q units.Flow) headParts {
 }
 
 // headPicture shows where the head of run r goes, clean and dirty.
-func headPicture(works *energy.Waterworks, line *pumps.System, r energy.Run) (report.Picture, bool) {
+func headPicture(works *energy.Waterworks, line *pumps.System, r energy.Run) (document.Picture, bool) {
 	if r.Clean.Status != pumps.Meets || r.Clean.Bracket {
-		return report.Picture{}, false
+		return document.Picture{}, false
 	}
 	clean := partsAt(line, pumps.Dirt{}, r.Clean.Duty.Flow)
 	columns, names := []headParts{clean}, []string{"clean"}
 	what, most := clean.largest()
-	title := report.Sentence("%v: %v %v of the head", r.Name, what, round(report.Fraction, float64(most/r.Clean.Duty.Head)))
+	title := document.Sentence("%v: %v %v of the head", r.Name, what, round(document.Fraction, float64(most/r.Clean.Duty.Head)))
 	if dirty := partsAt(line, works.Dirt, r.Dirty.Duty.Flow); r.Dirty.Status == pumps.Meets && dirty.dirt >= units.Millimetre {
 		columns, names = append(columns, dirty), append(names, "before cleaning")
-		title = report.Sentence("%v; before cleaning, dirt takes %v", title, report.Head.Of(float64(dirty.dirt)))
+		title = document.Sentence("%v; before cleaning, dirt takes %v", title, document.Head.Of(float64(dirty.dirt)))
 	}
-	p := report.Picture{Key: "head", Title: title, Chart: report.Chart{Names: names,
-		X: report.Axis{Key: "state", Label: "line"}, Y: report.Axis{Key: "head_m", Label: "head", Unit: report.Head}}}
-	p.Alt = report.Sentence("What takes the head of %v when clean, as parts of a column", r.Name)
+	p := document.Picture{Key: "head", Title: title, Chart: document.Chart{Names: names,
+		X: document.Axis{Key: "state", Label: "line"}, Y: document.Axis{Key: "head_m", Label: "head", Unit: document.Head}}}
+	p.Alt = document.Sentence("What takes the head of %v when clean, as parts of a column", r.Name)
 	before := ": "
 	for _, part := range []struct {
 		key, name string
-		ink       report.Ink
+		ink       document.Ink
 		of        func(headParts) units.Length
 	}{
-		{"lift", "lift", report.InkWater, func(h headParts) units.Length { return h.lift }},
-		{"pipe", "pipe", report.InkSunFill, func(h headParts) units.Length { return h.pipe }},
-		{"fittings", "fittings", report.InkStore, func(h headParts) units.Length { return h.fittings }},
-		{"bed", "bed", report.InkWaterFill, func(h headParts) units.Length { return h.bed }},
-		{"dirt", "dirt", report.InkDirtFill, func(h headParts) units.Length { return h.dirt }},
+		{"lift", "lift", document.InkWater, func(h headParts) units.Length { return h.lift }},
+		{"pipe", "pipe", document.InkSunFill, func(h headParts) units.Length { return h.pipe }},
+		{"fittings", "fittings", document.InkStore, func(h headParts) units.Length { return h.fittings }},
+		{"bed", "bed", document.InkWaterFill, func(h headParts) units.Length { return h.bed }},
+		{"dirt", "dirt", document.InkDirtFill, func(h headParts) units.Length { return h.dirt }},
 	} {
-		s := report.Series{Key: part.key, Name: part.name, As: report.AsStack, Ink: part.ink}
+		s := document.Series{Key: part.key, Name: part.name, As: document.AsStack, Ink: part.ink}
 		most := units.Length(0)
 		for _, h := range columns {
 			s.Y = append(s.Y, float64(part.of(h)))
@@ -230,13 +230,13 @@ func headPicture(works *energy.Waterworks, line *pumps.System, r energy.Run) (re
 			p.Chart.Series = append(p.Chart.Series, s)
 		}
 		if s.Y[0] >= float64(units.Millimetre) {
-			p.Alt = report.Sentence("%v%v%v %v", p.Alt, before, part.name, report.Head.Of(s.Y[0]))
+			p.Alt = document.Sentence("%v%v%v %v", p.Alt, before, part.name, document.Head.Of(s.Y[0]))
 			before = ", "
 		}
 	}
 	if len(columns) > 1 {
-		p.Alt = report.Sentence("%v. Before cleaning a second column stands beside it, of which dirt is %v", p.Alt, report.Head.Of(float64(columns[1].dirt)))
+		p.Alt = document.Sentence("%v. Before cleaning a second column stands beside it, of which dirt is %v", p.Alt, document.Head.Of(float64(columns[1].dirt)))
 	}
-	p.Alt = report.Sentence("%v.", p.Alt)
+	p.Alt = document.Sentence("%v.", p.Alt)
 	return p, true
 }

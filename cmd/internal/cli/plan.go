@@ -3,11 +3,11 @@ package cli
 import (
 	"context"
 
-	report "sunrill/cmd/internal/document"
+	"github.com/spf13/cobra"
+
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/energy"
-
-	"github.com/spf13/cobra"
 )
 
 type planCmdOptions struct {
@@ -34,7 +34,7 @@ Without any plan it shows the built-in demo, which is not your pond.`,
   $ sunrill plan --demo --output plan.html`,
 		Args: atMostOne,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runPage(s, &o.page, func() (*report.Document, []string, error) {
+			return runPage(s, &o.page, func() (*document.Document, []string, error) {
 				return runPlan(s, &o, args, o.plan.given(cmd))
 			})
 		},
@@ -44,7 +44,7 @@ Without any plan it shows the built-in demo, which is not your pond.`,
 	return cmd
 }
 
-func runPlan(s *Streams, o *planCmdOptions, args []string, given []data.Setting) (*report.Document, []string, error) {
+func runPlan(s *Streams, o *planCmdOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
 	// With nothing to plan, the demo shows what a page looks like.
 	if len(args) == 0 && len(given) == 0 && len(o.plan.sets) == 0 {
 		o.plan.demo = true

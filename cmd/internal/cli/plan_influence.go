@@ -1,7 +1,7 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
 	"sunrill/energy"
 )
@@ -41,36 +41,36 @@ func newInfluences(list []energy.Influence) []influence {
 }
 
 // weightSection says which input matters most.
-func (p *planPage) weightSection() []report.Section {
+func (p *planPage) weightSection() []document.Section {
 	if len(p.weights) == 0 {
 		return nil
 	}
-	s := report.Section{Heading: "Which input matters most"}
-	water := report.Table{Key: "influences", Columns: []report.Column{
-		{Key: "input", Heading: "input", Unit: report.Word},
-		{Key: "range", Heading: "moved by", Unit: report.Word},
-		{Key: "low_flow_m3_per_h", Heading: "flow, low end", Unit: report.Flow},
-		{Key: "high_flow_m3_per_h", Heading: "high end", Unit: report.Flow},
-		{Key: "low_turnover_h", Heading: "turnover, low end", Unit: report.Hours},
-		{Key: "high_turnover_h", Heading: "high end", Unit: report.Hours},
+	s := document.Section{Heading: "Which input matters most"}
+	water := document.Table{Key: "influences", Columns: []document.Column{
+		{Key: "input", Heading: "input", Unit: document.Word},
+		{Key: "range", Heading: "moved by", Unit: document.Word},
+		{Key: "low_flow_m3_per_h", Heading: "flow, low end", Unit: document.Flow},
+		{Key: "high_flow_m3_per_h", Heading: "high end", Unit: document.Flow},
+		{Key: "low_turnover_h", Heading: "turnover, low end", Unit: document.Hours},
+		{Key: "high_turnover_h", Heading: "high end", Unit: document.Hours},
 	}}
-	sun := report.Table{Key: "influences_on_sun", Columns: []report.Column{
-		{Key: "input", Heading: "input", Unit: report.Word},
-		{Key: "low_panel_w", Heading: "panel, low end", Unit: report.Power},
-		{Key: "high_panel_w", Heading: "high end", Unit: report.Power},
-		{Key: "low_battery_wh", Heading: "battery, low end", Unit: report.WattHours},
-		{Key: "high_battery_wh", Heading: "high end", Unit: report.WattHours},
+	sun := document.Table{Key: "influences_on_sun", Columns: []document.Column{
+		{Key: "input", Heading: "input", Unit: document.Word},
+		{Key: "low_panel_w", Heading: "panel, low end", Unit: document.Power},
+		{Key: "high_panel_w", Heading: "high end", Unit: document.Power},
+		{Key: "low_battery_wh", Heading: "battery, low end", Unit: document.WattHours},
+		{Key: "high_battery_wh", Heading: "high end", Unit: document.WattHours},
 	}}
 	for _, f := range p.weights {
-		water.Rows = append(water.Rows, []report.Cell{report.Text(f.Name), report.ToldText(f.Range), report.NumberOr(f.LowFlow, ""), report.NumberOr(f.HighFlow, ""),
-			report.NumberOr(f.LowTurnover, f.TurnWhy), report.NumberOr(f.HighTurnover, f.HighTurnWhy)})
-		sun.Rows = append(sun.Rows, []report.Cell{report.Text(f.Name), report.NumberOr(f.LowPanel, f.PanelWhy), report.NumberOr(f.HighPanel, f.HighPanelWhy),
-			report.NumberOr(f.LowBattery, f.StoreWhy), report.NumberOr(f.HighBattery, f.HighStoreWhy)})
+		water.Rows = append(water.Rows, []document.Cell{document.Text(f.Name), document.ToldText(f.Range), document.NumberOr(f.LowFlow, ""), document.NumberOr(f.HighFlow, ""),
+			document.NumberOr(f.LowTurnover, f.TurnWhy), document.NumberOr(f.HighTurnover, f.HighTurnWhy)})
+		sun.Rows = append(sun.Rows, []document.Cell{document.Text(f.Name), document.NumberOr(f.LowPanel, f.PanelWhy), document.NumberOr(f.HighPanel, f.HighPanelWhy),
+			document.NumberOr(f.LowBattery, f.StoreWhy), document.NumberOr(f.HighBattery, f.HighStoreWhy)})
 	}
-	s.Tables = []report.Table{water}
+	s.Tables = []document.Table{water}
 	if p.solar.DayAndNight != nil {
 		s.Tables = append(s.Tables, sun)
 	}
-	s.Notes = []report.Prose{report.Sentence("Each input is moved from the low end of its range to the high end, the others left alone, for the chosen pump before cleaning; the weightiest stands first. Panel and battery are before rounding to sizes on sale. The ranges of lift, losses, volume and dirt that nobody gave are common practice, no source; those of curve and watts are ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW, from memory.")}
-	return []report.Section{s}
+	s.Notes = []document.Prose{document.Sentence("Each input is moved from the low end of its range to the high end, the others left alone, for the chosen pump before cleaning; the weightiest stands first. Panel and battery are before rounding to sizes on sale. The ranges of lift, losses, volume and dirt that nobody gave are common practice, no source; those of curve and watts are ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW, from memory.")}
+	return []document.Section{s}
 }

@@ -7,10 +7,10 @@ import (
 	"path/filepath"
 	"strings"
 
-	report "sunrill/cmd/internal/document"
-	"sunrill/data"
-
 	"github.com/spf13/cobra"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data"
 )
 
 // planOptions are the flags of every command that reads a plan.
@@ -161,11 +161,11 @@ func (in *input) names() []string {
 }
 
 // banner says loudly that a page is not about the reader's pond.
-func (in *input) banner() report.Prose {
+func (in *input) banner() document.Prose {
 	if !in.demo {
-		return report.Prose{}
+		return document.Prose{}
 	}
-	return report.Sentence("THE BUILT-IN DEMO, NOT YOUR POND. Every figure below is of an invented pond.")
+	return document.Sentence("THE BUILT-IN DEMO, NOT YOUR POND. Every figure below is of an invented pond.")
 }
 
 // readInput loads the plan that args name with the command line applied and

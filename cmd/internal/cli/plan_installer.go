@@ -1,7 +1,8 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
 )
@@ -38,7 +39,7 @@ type installer struct {
 	GeneratorWhy      string   `json:"generator_refill_h_why,omitempty"`
 	VentOpening       *float64 `json:"vent_opening_cm2"`
 	VentWhy           string   `json:"vent_opening_cm2_why,omitempty"`
-	limitText         report.Prose
+	limitText         document.Prose
 }
 
 func newInstaller(s energy.InstallerSheet) *installer {
@@ -59,15 +60,15 @@ func newInstaller(s energy.InstallerSheet) *installer {
 
 // limitText says what a controller has to be set to, nothing where the panel cannot
 // give more than the battery takes or the controller cannot be set.
-func limitText(s energy.InstallerSheet) report.Prose {
+func limitText(s energy.InstallerSheet) document.Prose {
 	if !s.Limited || !s.MPPT {
-		return report.Prose{}
+		return document.Prose{}
 	}
-	return report.Sentence("set its charging limit to %v, all that the battery takes", report.Amps.Of(float64(s.ChargeLimit.Value)))
+	return document.Sentence("set its charging limit to %v, all that the battery takes", document.Amps.Of(float64(s.ChargeLimit.Value)))
 }
 
 // copperOf returns the area of a conductor [mm²], nil where it is not known.
-func copperOf(c energy.Maybe[energy.Conductor]) *float64 {
+func copperOf(c figure.Maybe[energy.Conductor]) *float64 {
 	if !c.Known {
 		return nil
 	}
@@ -91,13 +92,13 @@ func (p *planPage) newInstaller() *installer {
 }
 
 // circuits are those that an installer fuses, each with its own fuse and copper.
-func (s *installer) circuits() report.Table {
-	t := report.Table{Key: "circuits", Columns: []report.Column{
-		{Key: "circuit", Heading: "circuit", Unit: report.Word},
-		{Key: "current_a", Heading: "carries", Unit: report.Amps},
-		{Key: "fuse_a", Heading: "fuse at the battery", Unit: report.Amps},
-		{Key: "least_copper_mm2", Heading: "least copper", Unit: report.CopperArea},
-		{Key: "gauge_awg", Heading: "AWG", Unit: report.Word},
+func (s *installer) circuits() document.Table {
+	t := document.Table{Key: "circuits", Columns: []document.Column{
+		{Key: "circuit", Heading: "circuit", Unit: document.Word},
+		{Key: "current_a", Heading: "carries", Unit: document.Amps},
+		{Key: "fuse_a", Heading: "fuse at the battery", Unit: document.Amps},
+		{Key: "least_copper_mm2", Heading: "least copper", Unit: document.CopperArea},
+		{Key: "gauge_awg", Heading: "AWG", Unit: document.Word},
 	}}
 	row := func(name string, current *float64, why string, fuse *float64, fuseWhy string, copper *float64, copperWhy string) {
 		if fuseWhy == why {
@@ -106,7 +107,7 @@ func (s *installer) circuits() report.Table {
 		if copperWhy == why || copperWhy == fuseWhy {
 			copperWhy = ""
 		}
-		t.Rows = append(t.Rows, []report.Cell{report.Text(name), report.NumberOr(current, why), report.NumberOr(fuse, fuseWhy), report.NumberOr(copper, copperWhy), report.Text(gauge(copper))})
+		t.Rows = append(t.Rows, []document.Cell{document.Text(name), document.NumberOr(current, why), document.NumberOr(fuse, fuseWhy), document.NumberOr(copper, copperWhy), document.Text(gauge(copper))})
 	}
 	row("controller to battery", s.ControllerCurrent, s.ControllerWhy, s.ChargeFuse, s.ChargeFuseWhy, s.ChargeCopper, s.ChargeCopperWhy)
 	if s.InverterSurge == nil {
@@ -114,44 +115,44 @@ func (s *installer) circuits() report.Table {
 		return t
 	}
 	row("battery to inverter", s.BatteryCurrent, s.BatteryWhy, s.BatteryFuse, s.BatteryFuseWhy, s.InverterCopper, s.InverterCopperWhy)
-	t.Rows = append(t.Rows, []report.Cell{report.Text("inverter to pump"), report.Unknown(""), report.Unknown("behind the inverter's own protection"),
-		report.NumberOr(s.LeastCopper, s.LeastCopperWhy), report.Text(gauge(s.LeastCopper))})
+	t.Rows = append(t.Rows, []document.Cell{document.Text("inverter to pump"), document.Unknown(""), document.Unknown("behind the inverter's own protection"),
+		document.NumberOr(s.LeastCopper, s.LeastCopperWhy), document.Text(gauge(s.LeastCopper))})
 	return t
 }
 
 // installerSection hands figures to a licensed person.
-func (p *planPage) installerSection() []report.Section {
+func (p *planPage) installerSection() []document.Section {
 	s := p.sheet
 	if s == nil {
 		return nil
 	}
-	columns := []report.Column{
-		{Key: "panel_fuse_a", Heading: "fuse of a string", Unit: report.Amps},
-		{Key: "cold_open_circuit_v", Heading: "cold open circuit", Unit: report.Volts},
-		{Key: "cold_c", Heading: "at", Unit: report.Temperature},
+	columns := []document.Column{
+		{Key: "panel_fuse_a", Heading: "fuse of a string", Unit: document.Amps},
+		{Key: "cold_open_circuit_v", Heading: "cold open circuit", Unit: document.Volts},
+		{Key: "cold_c", Heading: "at", Unit: document.Temperature},
 	}
-	cells := []report.Cell{report.NumberOr(s.PVFuse, s.PVFuseWhy), report.NumberOr(s.ColdVoltage, s.ColdVoltageWhy), report.NumberOr(s.ColdAt, "")}
+	cells := []document.Cell{document.NumberOr(s.PVFuse, s.PVFuseWhy), document.NumberOr(s.ColdVoltage, s.ColdVoltageWhy), document.NumberOr(s.ColdAt, "")}
 	if s.InverterSurge != nil {
-		columns, cells = append(columns, report.Column{Key: "inverter_surge_w", Heading: "inverter surge", Unit: report.Power}), append(cells, report.Number(*s.InverterSurge))
+		columns, cells = append(columns, document.Column{Key: "inverter_surge_w", Heading: "inverter surge", Unit: document.Power}), append(cells, document.Number(*s.InverterSurge))
 	}
 	if s.VentOpening != nil {
-		columns, cells = append(columns, report.Column{Key: "vent_opening_cm2", Heading: "vents, each of two", Unit: report.OpeningArea}), append(cells, report.Number(*s.VentOpening))
+		columns, cells = append(columns, document.Column{Key: "vent_opening_cm2", Heading: "vents, each of two", Unit: document.OpeningArea}), append(cells, document.Number(*s.VentOpening))
 	}
 	t := one("installer", columns, cells...)
-	return []report.Section{{Heading: "For the installer", Tables: []report.Table{s.circuits(), t}, Notes: installerNotes(s)}}
+	return []document.Section{{Heading: "For the installer", Tables: []document.Table{s.circuits(), t}, Notes: installerNotes(s)}}
 }
 
 // installerNotes say how the figures are meant.
-func installerNotes(s *installer) []report.Prose {
-	current := report.Sentence("The controller's current has 1.25 in it, its fuse 1.25 more.")
+func installerNotes(s *installer) []document.Prose {
+	current := document.Sentence("The controller's current has 1.25 in it, its fuse 1.25 more.")
 	if !s.limitText.IsZero() {
-		current = report.Sentence("The controller's current is no more than battery and pump take, whatever the panel could give: %v. Its fuse has 1.25 in it.", s.limitText)
+		current = document.Sentence("The controller's current is no more than battery and pump take, whatever the panel could give: %v. Its fuse has 1.25 in it.", s.limitText)
 	}
-	notes := []report.Prose{
-		report.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current: it protects the cable. %v Panel and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper keeps the drop to the pump within 3 %%; other conductors are by what they may carry; none is below the %v of fixed wiring (IEC 60364-5-52, from memory).", current, report.CopperArea.Exact(energy.LeastFixed.In(units.SquareMillimetre))),
+	notes := []document.Prose{
+		document.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current: it protects the cable. %v Panel and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper keeps the drop to the pump within 3 %%; other conductors are by what they may carry; none is below the %v of fixed wiring (IEC 60364-5-52, from memory).", current, document.CopperArea.Exact(energy.LeastFixed.In(units.SquareMillimetre))),
 	}
 	if s.VentOpening != nil {
-		notes = append(notes, report.Sentence("Vents: free openings low and high in the battery's space, by EN 50272-2, from memory."))
+		notes = append(notes, document.Sentence("Vents: free openings low and high in the battery's space, by EN 50272-2, from memory."))
 	}
-	return append(notes, report.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go before them."))
+	return append(notes, document.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go before them."))
 }

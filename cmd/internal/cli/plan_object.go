@@ -4,6 +4,7 @@ import (
 	"strings"
 	"time"
 
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
 )
@@ -279,14 +280,14 @@ func newDayNight(d energy.DayAndNight, sky *energy.Sky) *planDayNight {
 		Price: known(c.Price, 1), PriceWhy: c.Price.Why, PerYear: known(c.PerYear, 1), PerYearWhy: c.PerYear.Why, Rule: d.Front.Rule, Unmet: d.Options.Unmet,
 		StopTarget: known(d.Longest, 1), StopWhy: d.Because, UnmetEnergy: b.UnmetFraction(), UnmetFlow: b.UnmetFlow(),
 		StopHours: b.PerYear(float64(b.Stops.Hours)), LongestStop: float64(b.Stops.LongestHours), StopYears: b.YearsWithStop, Years: b.Years,
-		LowestCharge: b.LowestCharge, offGrid: newOffGrid(energy.Known(d.Water)), Drop: d.Draw.Drop(), DarkestWhy: d.Darkest.Why, MeanRatio: d.MeanRatio, Front: []planPair{}, SpreadWhy: spreadWhy}
+		LowestCharge: b.LowestCharge, offGrid: newOffGrid(figure.Known(d.Water)), Drop: d.Draw.Drop(), DarkestWhy: d.Darkest.Why, MeanRatio: d.MeanRatio, Front: []planPair{}, SpreadWhy: spreadWhy}
 	if v := float64(d.Battery.Voltage); v > 0 {
 		ah := c.BoughtWh / v
 		out.Charge, out.Volts = &ah, &v
 	}
-	kept := energy.Unknown[energy.Balance](frostIsGiven)
+	kept := figure.Unknown[energy.Balance](frostIsGiven)
 	if d.Outdoors.Known {
-		kept = energy.Known(c.Connected)
+		kept = figure.Known(c.Connected)
 	}
 	out.Patient, out.PatientWhy = newPatient(d.Patient)
 	out.Frost, out.FrostWhy = newFrost(d.Frost, d.Outdoors.Known, d.Outdoors, kept)

@@ -4,8 +4,9 @@ import (
 	"fmt"
 	"math"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
 )
@@ -29,7 +30,7 @@ type offGrid struct {
 	MissedWhy   string   `json:"missed_by_h_why,omitempty"`
 }
 
-func newOffGrid(known energy.Maybe[energy.OffGridWater]) offGrid {
+func newOffGrid(known figure.Maybe[energy.OffGridWater]) offGrid {
 	w := known.Value
 	o := offGrid{drop: w.Drop, PerDay: float64(w.PerDay), TurnsWhy: w.Turnovers.Why, TurnoverWhy: w.Turnover.Why, MetWhy: w.Met.Why}
 	if w.Speed > 0 {
@@ -88,46 +89,46 @@ const sameWater = 0.02
 
 // offGridText says at what speed the pump runs on the battery and what that
 // makes of the goal; nothing where it is as on the mains.
-func (p *planPage) offGridText(d *planDayNight) report.Prose {
+func (p *planPage) offGridText(d *planDayNight) document.Prose {
 	mains := 0.0 // where dirt stops the pump on the mains, which the battery may run faster
 	if dirty := p.pumps[p.water.Choice.Nearest].Dirty; dirty != nil {
 		mains = dirty.Flow
 	}
 	if d.Speed == nil || d.Flow == nil || !p.steady() || math.Abs(*d.Flow-mains) <= sameWater*mains {
-		return report.Prose{}
+		return document.Prose{}
 	}
-	s := report.Sentence("the pump runs at %v speed", report.Fraction.Of(*d.Speed))
+	s := document.Sentence("the pump runs at %v speed", document.Fraction.Of(*d.Speed))
 	if loss := p.cableLoss(d); !loss.IsZero() {
-		s = report.Sentence("%v, so that %v", loss, s)
+		s = document.Sentence("%v, so that %v", loss, s)
 	}
-	s = report.Sentence("%v: %v dirty", s, report.Flow.Of(*d.Flow))
+	s = document.Sentence("%v: %v dirty", s, document.Flow.Of(*d.Flow))
 	if d.Turnover != nil {
-		s = report.Sentence("%v, one turnover in %v", s, report.Hours.Of(*d.Turnover))
+		s = document.Sentence("%v, one turnover in %v", s, document.Hours.Of(*d.Turnover))
 	}
 	switch {
 	case d.Met == nil:
 	case *d.Met:
-		s = report.Sentence("%v, goal met", s)
+		s = document.Sentence("%v, goal met", s)
 	case d.Missed != nil:
-		s = report.Sentence("%v, which misses the goal by %v", s, spell(*d.Missed))
+		s = document.Sentence("%v, which misses the goal by %v", s, spell(*d.Missed))
 	default:
-		s = report.Sentence("%v, which misses the goal", s)
+		s = document.Sentence("%v, which misses the goal", s)
 	}
 	if least := p.sheet.LeastCopper; least != nil && !p.cableLoss(d).IsZero() {
-		s = report.Sentence("%v; %v of copper brings it back", s, report.CopperArea.Of(*least))
+		s = document.Sentence("%v; %v of copper brings it back", s, document.CopperArea.Of(*least))
 	}
 	return s
 }
 
 // cableLoss says what a given cable takes of the voltage, nothing where that is
 // usual.
-func (p *planPage) cableLoss(d *planDayNight) report.Prose {
+func (p *planPage) cableLoss(d *planDayNight) document.Prose {
 	c := p.in.Plan.Cable
 	if c.Run == nil || c.Area == nil || d.drop <= energy.UsualDrop {
-		return report.Prose{}
+		return document.Prose{}
 	}
-	return report.Sentence("%v of %v lose %v of the voltage (%v is usual)", report.Length.Of(float64(*c.Run)),
-		report.CopperArea.Of(c.Area.In(units.SquareMillimetre)), round(report.Fraction, d.drop), report.Fraction.Exact(energy.UsualDrop))
+	return document.Sentence("%v of %v lose %v of the voltage (%v is usual)", document.Length.Of(float64(*c.Run)),
+		document.CopperArea.Of(c.Area.In(units.SquareMillimetre)), round(document.Fraction, d.drop), document.Fraction.Exact(energy.UsualDrop))
 }
 
 // darkest is the darkest fortnight of the record.
@@ -150,19 +151,19 @@ func newDarkest(f energy.Fortnight) darkest {
 }
 
 // darkestText says how the battery goes through the darkest fortnight.
-func darkestText(d darkest) report.Prose {
-	s := report.Sentence("The darkest %v days begin on %v of year %v: the panel makes %v of its mean, the battery falls to %v", d.Days, fmt.Sprintf("%d %s", d.Day, data.MonthNames[d.Month-1]), d.Year,
-		round(report.Fraction, d.SunShare), round(report.Fraction, d.Lowest))
+func darkestText(d darkest) document.Prose {
+	s := document.Sentence("The darkest %v days begin on %v of year %v: the panel makes %v of its mean, the battery falls to %v", d.Days, fmt.Sprintf("%d %s", d.Day, data.MonthNames[d.Month-1]), d.Year,
+		round(document.Fraction, d.SunShare), round(document.Fraction, d.Lowest))
 	if d.Stops == 0 {
-		s = report.Sentence("%v, nothing stops", s)
+		s = document.Sentence("%v, nothing stops", s)
 	} else {
-		s = report.Sentence("%v, the load falls short in %v", s, report.Hours.Exact(float64(d.Stops)))
+		s = document.Sentence("%v, the load falls short in %v", s, document.Hours.Exact(float64(d.Stops)))
 	}
 	if d.Asked > 0 {
 		if d.Moved >= d.Asked*(1-1e-9) {
-			return report.Sentence("%v and all %v are moved.", s, report.Volume.Of(d.Asked))
+			return document.Sentence("%v and all %v are moved.", s, document.Volume.Of(d.Asked))
 		}
-		s = report.Sentence("%v and %v of %v are moved", s, report.Volume.Of(d.Moved), report.Volume.Of(d.Asked))
+		s = document.Sentence("%v and %v of %v are moved", s, document.Volume.Of(d.Moved), document.Volume.Of(d.Asked))
 	}
-	return report.Sentence("%v.", s)
+	return document.Sentence("%v.", s)
 }

@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
@@ -52,10 +52,10 @@ func (p *planPage) object() planObject {
 	return o
 }
 
-func (p *planPage) document() *report.Document {
-	doc := &report.Document{
+func (p *planPage) document() *document.Document {
+	doc := &document.Document{
 		Title:    p.title(),
-		Subtitle: report.Plain(p.in.name()),
+		Subtitle: document.Plain(p.in.name()),
 		Banner:   p.in.banner(),
 		Answer:   append(p.answer(), p.yours()...),
 		Sections: p.sections(),
@@ -74,18 +74,18 @@ func (p *planPage) document() *report.Document {
 	return doc
 }
 
-func (p *planPage) title() report.Prose {
-	title := report.Sentence("Your pond")
+func (p *planPage) title() document.Prose {
+	title := document.Sentence("Your pond")
 	if p.in.Plan.Name != "" {
-		title = report.Plain(p.in.Plan.Name)
+		title = document.Plain(p.in.Plan.Name)
 	}
 	// A volume given in gallons has no round number of cubic metres.
 	const longest = 5 // digits and point
 	if v := p.in.Plan.Pond.Volume; v != nil && len(strconv.FormatFloat(float64(*v), 'g', 8, 64)) <= longest {
-		return report.Sentence("%v, %v", title, report.OfKind(units.KindVolume, float64(*v)))
+		return document.Sentence("%v, %v", title, document.OfKind(units.KindVolume, float64(*v)))
 	}
 	if p.pond.Volume != nil {
-		return report.Sentence("%v, %v", title, report.Volume.Of(*p.pond.Volume))
+		return document.Sentence("%v, %v", title, document.Volume.Of(*p.pond.Volume))
 	}
 	return title
 }
@@ -110,10 +110,10 @@ func (p *planPage) warnings() []data.Warning {
 }
 
 // takeCare are the cautions of the plan and those of every stop.
-func (p *planPage) takeCare() []report.Prose {
-	var all []report.Prose
+func (p *planPage) takeCare() []document.Prose {
+	var all []document.Prose
 	for _, c := range p.result.Cautions() {
-		all = append(all, report.Told(c))
+		all = append(all, document.Told(c))
 	}
 	return append(all, stopCautions()...)
 }
@@ -136,7 +136,7 @@ var planSources = []string{
 
 // yours tells a reader of the demo how to get a page of their own, and the
 // owner of a new plan which values are not yet theirs.
-func (p *planPage) yours() []report.Line {
+func (p *planPage) yours() []document.Line {
 	if !p.in.demo {
 		return notYoursLine(p.in.notYours())
 	}
@@ -144,16 +144,16 @@ func (p *planPage) yours() []report.Line {
 	if _, err := os.Stat(data.PlanFile); err == nil {
 		text = "a " + data.PlanFile + " lies in this folder: sunrill plan " + data.PlanFile
 	}
-	return []report.Line{{Label: "Your own", Text: report.Plain(text)}}
+	return []document.Line{{Label: "Your own", Text: document.Plain(text)}}
 }
 
 // answer is the decision and what it rests on, a line each.
-func (p *planPage) answer() []report.Line {
+func (p *planPage) answer() []document.Line {
 	c := p.water.Choice
 	lines := doubtLines(p.water.Works)
 	lines.say("Use", p.use())
 	if c.Question != "" {
-		lines.say("Need", report.Sentence("%v.", c.Question))
+		lines.say("Need", document.Sentence("%v.", c.Question))
 	}
 	if c.Nearest >= 0 {
 		lines.say("Flow", p.flow(c.Nearest, true))
@@ -183,67 +183,67 @@ func (p *planPage) answer() []report.Line {
 }
 
 // use is the decision, and what the next smaller pump is short by.
-func (p *planPage) use() report.Prose {
+func (p *planPage) use() document.Prose {
 	c := p.water.Choice
 	if c.Index < 0 {
-		s := report.Sentence("%v.", p.why())
+		s := document.Sentence("%v.", p.why())
 		if more := p.smaller(); !more.IsZero() {
-			s = report.Sentence("%v %v", s, more)
+			s = document.Sentence("%v %v", s, more)
 		}
 		return s
 	}
-	s := report.Sentence("%v: %v.", p.chosenPump(c.Index), p.why())
+	s := document.Sentence("%v: %v.", p.chosenPump(c.Index), p.why())
 	if more := p.smaller(); !more.IsZero() {
-		s = report.Sentence("%v %v", s, more)
+		s = document.Sentence("%v %v", s, more)
 	}
 	return s
 }
 
-func (p *planPage) mainsLine() report.Prose {
+func (p *planPage) mainsLine() document.Prose {
 	m := p.mains
 	if i := p.water.Choice.Nearest; m == nil && p.water.Choice.NoneMeets && i >= 0 && p.pumps[i].PerDay != nil && p.pumps[i].PerYear != nil {
-		s := report.Sentence("%v would take %v, %v", p.pumps[i].Name, report.KWhPerDay.Of(*p.pumps[i].PerDay), report.KWhPerYear.Of(*p.pumps[i].PerYear))
+		s := document.Sentence("%v would take %v, %v", p.pumps[i].Name, document.KWhPerDay.Of(*p.pumps[i].PerDay), document.KWhPerYear.Of(*p.pumps[i].PerYear))
 		if c := p.pumps[i].Cost; c != nil {
-			s = report.Sentence("%v, %v a year", s, p.money.Of(*c))
+			s = document.Sentence("%v, %v a year", s, p.money.Of(*c))
 		}
-		return report.Sentence("%v, though it misses the goal.", s)
+		return document.Sentence("%v, though it misses the goal.", s)
 	}
 	if m == nil {
-		return report.Sentence("not known: %v.", report.Told(p.mainsWhy))
+		return document.Sentence("not known: %v.", document.Told(p.mainsWhy))
 	}
-	s := report.Sentence("%v, %v", report.KWhPerDay.Of(m.MeanPerDay), report.KWhPerYear.Of(m.MeanPerYear))
+	s := document.Sentence("%v, %v", document.KWhPerDay.Of(m.MeanPerDay), document.KWhPerYear.Of(m.MeanPerYear))
 	if m.Cost != nil {
-		s = report.Sentence("%v, %v a year", s, p.money.Of(*m.Cost))
+		s = document.Sentence("%v, %v a year", s, p.money.Of(*m.Cost))
 	}
 	if m.PerDay > 1.001*m.MeanPerDay { // else dirt changes nothing that shows
-		s = report.Sentence("%v, the mean of clean and dirty (at most %v)", s, report.KWhPerDay.Of(m.PerDay))
+		s = document.Sentence("%v, the mean of clean and dirty (at most %v)", s, document.KWhPerDay.Of(m.PerDay))
 	}
 	if m.Cost == nil {
-		return report.Sentence("%v; cost not known: %v.", s, m.CostWhy)
+		return document.Sentence("%v; cost not known: %v.", s, m.CostWhy)
 	}
 	if m.OwnedYearly != nil {
-		s = report.Sentence("%v; with the pump itself %v a year over %v years", s, p.money.Of(*m.OwnedYearly), m.Years)
+		s = document.Sentence("%v; with the pump itself %v a year over %v years", s, p.money.Of(*m.OwnedYearly), m.Years)
 	}
-	return report.Sentence("%v.", s)
+	return document.Sentence("%v.", s)
 }
 
-func (p *planPage) dayNightLine() report.Prose {
+func (p *planPage) dayNightLine() document.Prose {
 	d := p.solar.DayAndNight
 	if d == nil {
-		return report.Sentence("not known: %v.", report.Told(p.solar.DayAndNightWhy))
+		return document.Sentence("not known: %v.", document.Told(p.solar.DayAndNightWhy))
 	}
-	s := report.Sentence("%v panel with %v", report.Power.Of(d.Panel), p.batteryOf(d))
+	s := document.Sentence("%v panel with %v", document.Power.Of(d.Panel), p.batteryOf(d))
 	if d.Price != nil {
-		s = report.Sentence("%v for %v", s, p.money.Of(*d.Price))
+		s = document.Sentence("%v for %v", s, p.money.Of(*d.Price))
 	}
 	sky := p.result.Solar.Value.Sky
 	if d.StopYears == 0 {
-		s = report.Sentence("%v: no stop in %v, which is no promise%v.", s, recordText(sky, sky.Weather.Hours()), p.elsewhere(sky))
+		s = document.Sentence("%v: no stop in %v, which is no promise%v.", s, recordText(sky, sky.Weather.Hours()), p.elsewhere(sky))
 	} else {
-		s = report.Sentence("%v: no stop in %v of %v years, %v at the longest.", s, d.Years-d.StopYears, d.Years, report.Hours.Of(d.LongestStop))
+		s = document.Sentence("%v: no stop in %v of %v years, %v at the longest.", s, d.Years-d.StopYears, d.Years, document.Hours.Of(d.LongestStop))
 	}
 	if more := p.offGridText(d); !more.IsZero() {
-		s = report.Sentence("%v On this battery %v.", s, more)
+		s = document.Sentence("%v On this battery %v.", s, more)
 	}
 	return s
 }
@@ -258,33 +258,33 @@ func (p *planPage) elsewhere(sky *energy.Sky) string {
 
 // frostLine says where the battery has to stand, nothing where that is all the
 // same.
-func (p *planPage) frostLine() report.Prose {
+func (p *planPage) frostLine() document.Prose {
 	s := p.result.Solar
 	if !s.Known || !s.Value.DayAndNight.Known || s.Value.DayAndNight.Value.Frost == nil {
-		return report.Prose{}
+		return document.Prose{}
 	}
 	d := s.Value.DayAndNight.Value
 	if d.Frost.Given {
-		return report.Sentence("%v.", givenFrost(d.Frost, d.Battery.Kind))
+		return document.Sentence("%v.", givenFrost(d.Frost, d.Battery.Kind))
 	}
 	return frostText(d.Frost, d.Battery.Kind, d.Outdoors)
 }
 
 // batteryOf words a battery as it is sold.
-func (p *planPage) batteryOf(d *planDayNight) report.Prose {
+func (p *planPage) batteryOf(d *planDayNight) document.Prose {
 	if d.Charge == nil {
-		return report.Sentence("%v of %v", report.WattHours.Of(d.Battery), d.Kind)
+		return document.Sentence("%v of %v", document.WattHours.Of(d.Battery), d.Kind)
 	}
-	return report.Sentence("%v at %v (%v, %v)", report.AmpHours.Of(*d.Charge), report.Volts.Of(*d.Volts), report.WattHours.Of(d.Battery), d.Kind)
+	return document.Sentence("%v at %v (%v, %v)", document.AmpHours.Of(*d.Charge), document.Volts.Of(*d.Volts), document.WattHours.Of(d.Battery), d.Kind)
 }
 
-func (p *planPage) daylightLine() report.Prose {
+func (p *planPage) daylightLine() document.Prose {
 	d := p.solar.Daylight
 	if d == nil {
 		if p.solar.DayAndNight == nil && p.solar.DaylightWhy == p.solar.DayAndNightWhy {
-			return report.Prose{}
+			return document.Prose{}
 		}
-		return report.Sentence("not with this plan: %v.", report.Told(p.solar.DaylightWhy))
+		return document.Sentence("not with this plan: %v.", document.Told(p.solar.DaylightWhy))
 	}
 	least, most := p.result.Solar.Value.Daylight.Value.Year.Least, 0
 	for i, m := range d.Months {
@@ -294,18 +294,18 @@ func (p *planPage) daylightLine() report.Prose {
 	}
 	switch {
 	case d.PerYear == 0:
-		return report.Sentence("%v panel, no battery: no water in any month.", report.Power.Of(d.Panel))
+		return document.Sentence("%v panel, no battery: no water in any month.", document.Power.Of(d.Panel))
 	case d.Months[least].Turnovers == 0:
-		return report.Sentence("%v panel, no battery: no water at all in %v, %v turnovers a day in %v.", report.Power.Of(d.Panel), data.MonthNames[least],
-			report.None.Of(d.Months[most].Turnovers), data.MonthNames[most])
+		return document.Sentence("%v panel, no battery: no water at all in %v, %v turnovers a day in %v.", document.Power.Of(d.Panel), data.MonthNames[least],
+			document.None.Of(d.Months[most].Turnovers), data.MonthNames[most])
 	}
-	s := report.Sentence("%v panel, no battery: %v turnovers a day in %v, %v in %v", report.Power.Of(d.Panel),
-		report.None.Of(d.Months[least].Turnovers), data.MonthNames[least], report.None.Of(d.Months[most].Turnovers), data.MonthNames[most])
-	s = report.Sentence("%v; a night without water lasts %v in %v, the longest stop %v", s, report.Hours.Of(d.Months[least].Night), data.MonthNames[least], report.Hours.Of(d.Longest))
+	s := document.Sentence("%v panel, no battery: %v turnovers a day in %v, %v in %v", document.Power.Of(d.Panel),
+		document.None.Of(d.Months[least].Turnovers), data.MonthNames[least], document.None.Of(d.Months[most].Turnovers), data.MonthNames[most])
+	s = document.Sentence("%v; a night without water lasts %v in %v, the longest stop %v", s, document.Hours.Of(d.Months[least].Night), data.MonthNames[least], document.Hours.Of(d.Longest))
 	if d.Start != nil {
-		s = report.Sentence("%v; water starts at %v on the panel", s, round(report.WattsPerM2, *d.Start))
+		s = document.Sentence("%v; water starts at %v on the panel", s, round(document.WattsPerM2, *d.Start))
 	}
-	return report.Sentence("%v.", s)
+	return document.Sentence("%v.", s)
 }
 
 // slowerRow returns the slowest speed that still meets the goal; where none
@@ -326,7 +326,7 @@ func (p *planPage) slowerRow() *planRow {
 
 // slowerLine is what a slower speed saves: against the plan as it runs, where that
 // is not at full speed all day.
-func (p *planPage) slowerLine() report.Prose {
+func (p *planPage) slowerLine() document.Prose {
 	r, f := p.slowerRow(), p.row(energy.FullSpeed)
 	planned := p.row(energy.AsPlanned)
 	if planned != nil {
@@ -335,12 +335,12 @@ func (p *planPage) slowerLine() report.Prose {
 	if r == nil {
 		for _, r := range p.rows {
 			if r.Kind == string(energy.Slower) {
-				return report.Sentence("%v.", report.Told(r.Why))
+				return document.Sentence("%v.", document.Told(r.Why))
 			}
 		}
 	}
 	if r == nil || f == nil {
-		return report.Prose{}
+		return document.Prose{}
 	}
 	at, of, its := r.Strategy, "the", "the"
 	if planned != nil {
@@ -349,32 +349,32 @@ func (p *planPage) slowerLine() report.Prose {
 			at += " day and night"
 		}
 	}
-	s := report.Sentence("at %v, %v of %v water", at, ofWhole(fractionOf(*r.PerDay, *f.PerDay)), of)
+	s := document.Sentence("at %v, %v of %v water", at, ofWhole(fractionOf(*r.PerDay, *f.PerDay)), of)
 	if r.Energy != nil && f.Energy != nil {
-		s = report.Sentence("%v for %v of %v energy", s, ofFull(r.Energy, r.HighEnergy, *f.Energy), its)
+		s = document.Sentence("%v for %v of %v energy", s, ofFull(r.Energy, r.HighEnergy, *f.Energy), its)
 		if *r.Energy >= *f.Energy && !p.water.Choice.Faster.Known {
-			s = report.Sentence("%v, which saves nothing", s)
+			s = document.Sentence("%v, which saves nothing", s)
 		}
 	}
 	if r.Panel != nil && r.Battery != nil {
-		s = report.Sentence("%v: %v, %v", s, report.Power.Of(*r.Panel), report.WattHours.Of(*r.Battery))
+		s = document.Sentence("%v: %v, %v", s, document.Power.Of(*r.Panel), document.WattHours.Of(*r.Battery))
 		if o := r.OffGrid; o != nil && math.Abs(o.PerDay-*r.PerDay) > sameWater**r.PerDay {
-			s = report.Sentence("%v, which move %v", s, report.FlowPerDay.Of(o.PerDay))
+			s = document.Sentence("%v, which move %v", s, document.FlowPerDay.Of(o.PerDay))
 		}
 	}
 	met, missed := r.verdict()
 	switch {
 	case met == nil:
 	case *met && r.OnSiphon:
-		s = report.Sentence("%v; meets the goal only with the siphon over the crest full", s)
+		s = document.Sentence("%v; meets the goal only with the siphon over the crest full", s)
 	case *met && p.water.Choice.Faster.Known:
-		s = report.Sentence("%v; meets the goal", s)
+		s = document.Sentence("%v; meets the goal", s)
 	case *met:
-		s = report.Sentence("%v; still meets the goal", s)
+		s = document.Sentence("%v; still meets the goal", s)
 	case missed != nil:
-		s = report.Sentence("%v; misses the goal by %v", s, spell(*missed))
+		s = document.Sentence("%v; misses the goal by %v", s, spell(*missed))
 	}
-	return report.Sentence("%v.", s)
+	return document.Sentence("%v.", s)
 }
 
 // verdict returns whether a row meets the goal and by how much it misses it: on
@@ -392,36 +392,36 @@ func (r *planRow) meets() bool {
 }
 
 // winterLine offers to stand still through the dark months.
-func (p *planPage) winterLine() report.Prose {
+func (p *planPage) winterLine() document.Prose {
 	r := p.row(energy.OffInWinter)
 	if r == nil || r.Panel == nil || r.Battery == nil {
-		return report.Prose{}
+		return document.Prose{}
 	}
-	return report.Sentence("%v, %v with %v would do; the filter must start anew in spring, and fish need a hole in the ice and air.", r.Strategy,
-		report.Power.Of(*r.Panel), report.WattHours.Of(*r.Battery))
+	return document.Sentence("%v, %v with %v would do; the filter must start anew in spring, and fish need a hole in the ice and air.", r.Strategy,
+		document.Power.Of(*r.Panel), document.WattHours.Of(*r.Battery))
 }
 
 // stillLine is how long the water may stand still.
-func (p *planPage) stillLine() report.Prose {
+func (p *planPage) stillLine() document.Prose {
 	stop := p.newStop()
 	switch {
 	case p.in.Plan.Pond.Stocking == "none":
-		return report.Prose{}
+		return document.Prose{}
 	case !p.result.Rest.Known && p.in.Plan.Pond.Stocking != "":
-		return report.Sentence("how long the fish could bear it is not known: %v. Have air ready before any stop.", p.result.Rest.Why)
+		return document.Sentence("how long the fish could bear it is not known: %v. Have air ready before any stop.", p.result.Rest.Why)
 	case stop.LowEarly == nil || stop.LowLate == nil || stop.RestMonth == nil:
-		return report.Prose{}
+		return document.Prose{}
 	}
 	when := data.MonthNames[*stop.RestMonth-1]
 	if t := p.in.Plan.Water.Temperature; t != nil && slices.Max(t[:]) == slices.Min(t[:]) {
 		when = "spell" // one value for all months names none
 	}
-	s := report.Sentence("with the water still in a warm %v the oxygen may be short after %v to %v", when, spell(*stop.LowEarly), spell(*stop.LowLate))
+	s := document.Sentence("with the water still in a warm %v the oxygen may be short after %v to %v", when, spell(*stop.LowEarly), spell(*stop.LowLate))
 	if *stop.LowEarly == 0 {
-		s = report.Sentence("with the water still in a warm %v the oxygen may be short at once, or after %v from a good start", when, spell(*stop.LowLate))
+		s = document.Sentence("with the water still in a warm %v the oxygen may be short at once, or after %v from a good start", when, spell(*stop.LowLate))
 	}
 	if stop.FishAlone != nil {
-		s = report.Sentence("%v (fish alone, the kind end: %v)", s, round(report.Hours, *stop.FishAlone))
+		s = document.Sentence("%v (fish alone, the kind end: %v)", s, round(document.Hours, *stop.FishAlone))
 	}
-	return report.Sentence("%v. Have air ready before any stop.", s)
+	return document.Sentence("%v. Have air ready before any stop.", s)
 }

@@ -7,7 +7,7 @@ import (
 	"io"
 	"strings"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
 )
 
@@ -162,5 +162,5 @@ func (p *prompt) remark(text string) {
 }
 
 func (p *prompt) say(line string) {
-	_, _ = io.WriteString(p.s.Err, report.Clean(line)+"\n") // nobody is left to tell where it fails
+	_, _ = io.WriteString(p.s.Err, document.Clean(line)+"\n") // nobody is left to tell where it fails
 }

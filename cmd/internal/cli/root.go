@@ -6,11 +6,11 @@ import (
 	"io"
 	"strings"
 
-	"sunrill/data"
-	"sunrill/data/units"
-
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
+
+	"sunrill/data"
+	"sunrill/data/units"
 )
 
 // Main runs the command line args (without the program's name) and returns

@@ -1,11 +1,11 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
+	"github.com/spf13/cobra"
+
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/energy"
-
-	"github.com/spf13/cobra"
 )
 
 type sizeOptions struct {
@@ -33,7 +33,7 @@ sizes on sale, come from a plan or --set.`,
   $ sunrill size --place Upington --load 20W --set panel.price_per_watt=0.5 --set battery.price_per_wh=0.3`,
 		Args: atMostOne,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runPage(s, &o.page, func() (*report.Document, []string, error) {
+			return runPage(s, &o.page, func() (*document.Document, []string, error) {
 				return runSize(s, &o, args, o.plan.given(cmd))
 			})
 		},
@@ -45,7 +45,7 @@ sizes on sale, come from a plan or --set.`,
 	return cmd
 }
 
-func runSize(s *Streams, o *sizeOptions, args []string, given []data.Setting) (*report.Document, []string, error) {
+func runSize(s *Streams, o *sizeOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
 	in, storage, err := o.plan.readStorage(s, args, given, 0)
 	if err != nil {
 		return noStorage(in, err)

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
 )
@@ -181,12 +182,12 @@ func (v *sizeView) object() sizeObject {
 	sheet := v.charging()
 	o.ChargeLimit, o.LimitWhy = known(sheet.ChargeLimit, 1), sheet.ChargeLimit.Why
 	o.Controller, o.CurrentWhy, o.ChargeFuse, o.FuseWhy = known(sheet.ControllerCurrent, 1), sheet.ControllerCurrent.Why, known(sheet.ChargeFuse, 1), sheet.ChargeFuse.Why
-	kept := energy.Unknown[energy.Balance](frostIsGiven)
+	kept := figure.Unknown[energy.Balance](frostIsGiven)
 	if n := z.Nothing; n != nil {
-		kept = energy.Unknown[energy.Balance](n.Error())
+		kept = figure.Unknown[energy.Balance](n.Error())
 		z.Outdoors = kept
 	} else if v.storage.Outdoors() != nil {
-		kept = energy.Known(z.Front.Chosen.Connected)
+		kept = figure.Known(z.Front.Chosen.Connected)
 	}
 	o.Frost, o.FrostWhy = newFrost(v.storage.Frost, v.storage.Outdoors() != nil, z.Outdoors, kept)
 	if n := z.Nothing; n != nil {

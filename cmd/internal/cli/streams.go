@@ -6,9 +6,9 @@ import (
 	"os"
 	"strconv"
 
-	report "sunrill/cmd/internal/document"
-
 	"golang.org/x/term"
+
+	"sunrill/cmd/internal/document"
 )
 
 // Streams are what a command reads and writes.
@@ -70,5 +70,5 @@ func newStreams(in io.Reader, out, err io.Writer) *Streams {
 // say prints one line to the person.
 func (s *Streams) say(kind, message string) {
 	// Nobody is left to tell where the error stream itself fails.
-	_, _ = io.WriteString(s.Err, "sunrill: "+kind+": "+report.Clean(message)+"\n")
+	_, _ = io.WriteString(s.Err, "sunrill: "+kind+": "+document.Clean(message)+"\n")
 }

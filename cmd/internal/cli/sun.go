@@ -1,12 +1,12 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
+	"github.com/spf13/cobra"
+
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/energy"
 	"sunrill/solar"
-
-	"github.com/spf13/cobra"
 )
 
 type sunOptions struct {
@@ -31,7 +31,7 @@ weather file (--weather: EPW, TMY3, NASA POWER, plain CSV) go before them.`,
   $ sunrill sun --place "Upington" --tilt 35`,
 		Args: atMostOne,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runPage(s, &o.page, func() (*report.Document, []string, error) {
+			return runPage(s, &o.page, func() (*document.Document, []string, error) {
 				return runSun(s, &o, args, o.plan.given(cmd))
 			})
 		},
@@ -41,7 +41,7 @@ weather file (--weather: EPW, TMY3, NASA POWER, plain CSV) go before them.`,
 	return cmd
 }
 
-func runSun(s *Streams, o *sunOptions, args []string, given []data.Setting) (*report.Document, []string, error) {
+func runSun(s *Streams, o *sunOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
 	in, err := o.plan.readInput(s, args, given, data.NeedSite)
 	if err != nil {
 		return nil, nil, err

@@ -3,7 +3,7 @@ package cli
 import (
 	"math"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
@@ -167,13 +167,13 @@ func (v *sunView) quality() sunQuality {
 	return q
 }
 
-func (v *sunView) document(in *input) *report.Document {
-	doc := &report.Document{
+func (v *sunView) document(in *input) *document.Document {
+	doc := &document.Document{
 		Title:    v.title(in),
-		Subtitle: report.Plain(in.name()),
+		Subtitle: document.Plain(in.name()),
 		Banner:   in.banner(),
 		Answer:   v.answer(),
-		Sections: []report.Section{v.monthSection(), v.lossSection()},
+		Sections: []document.Section{v.monthSection(), v.lossSection()},
 		Names:    in.names(),
 		Warnings: doubts(in.Warnings, v.sky.Warnings),
 		Assumed:  assumed(v.sky.Assumed),
@@ -181,20 +181,20 @@ func (v *sunView) document(in *input) *report.Document {
 		Object:   v.object(in),
 		Working:  v.working(),
 	}
-	doc.Sections[0].Pictures = []report.Picture{sunPicture(v.months, v.sizing, v.sky.Climate.LowWinter)}
+	doc.Sections[0].Pictures = []document.Picture{sunPicture(v.months, v.sizing, v.sky.Climate.LowWinter)}
 	return doc
 }
 
-func (v *sunView) title(in *input) report.Prose {
+func (v *sunView) title(in *input) document.Prose {
 	name := v.sky.Climate.Place
 	if in.Plan.Name != "" {
 		name = in.Plan.Name
 	}
 	where := placeText(v.sky.Climate.Site)
 	if name == "" {
-		return report.Sentence("The sun at %v", where)
+		return document.Sentence("The sun at %v", where)
 	}
-	return report.Sentence("%v: the sun at %v", name, where)
+	return document.Sentence("%v: the sun at %v", name, where)
 }
 
 // worst returns the month, 0 to 11, in which each watt gives least, dark months
@@ -222,88 +222,88 @@ func compass(azimuth units.Angle) string {
 	return names[(n+8)%8]
 }
 
-func planeText(plane solar.Plane) report.Prose {
+func planeText(plane solar.Plane) document.Prose {
 	if plane.Tilt == 0 {
-		return report.Sentence("level")
+		return document.Sentence("level")
 	}
-	return report.Sentence("tilted %v, facing %v (%v)", report.Degrees.Exact(plane.Tilt.In(units.Degree)), compass(plane.Azimuth), report.Degrees.Exact(plane.Azimuth.In(units.Degree)))
+	return document.Sentence("tilted %v, facing %v (%v)", document.Degrees.Exact(plane.Tilt.In(units.Degree)), compass(plane.Azimuth), document.Degrees.Exact(plane.Azimuth.In(units.Degree)))
 }
 
-func (v *sunView) answer() []report.Line {
+func (v *sunView) answer() []document.Line {
 	worst := v.worst()
 	month := monthName(worst)
 	ghi, poa, _, yield := v.months.Year()
-	return []report.Line{
+	return []document.Line{
 		{Label: "Panel", Text: v.panelLine()},
-		{Label: "Worst month", Text: report.Sentence("%v: %v on the level, %v on the panel; each watt of panel gives %v.", month,
-			report.KWhPerM2Day.Of(v.sizing.GHI[worst]), report.KWhPerM2Day.Of(v.sizing.POA[worst]), report.WhPerWattDay.Of(v.sizing.Yield[worst]))},
-		{Label: "Year", Text: report.Sentence("%v on the level, %v on the panel; each watt of panel gives %v, %v.",
-			report.KWhPerM2Day.Of(ghi), report.KWhPerM2Day.Of(poa), report.WhPerWattDay.Of(yield), yearOf(yield))},
+		{Label: "Worst month", Text: document.Sentence("%v: %v on the level, %v on the panel; each watt of panel gives %v.", month,
+			document.KWhPerM2Day.Of(v.sizing.GHI[worst]), document.KWhPerM2Day.Of(v.sizing.POA[worst]), document.WhPerWattDay.Of(v.sizing.Yield[worst]))},
+		{Label: "Year", Text: document.Sentence("%v on the level, %v on the panel; each watt of panel gives %v, %v.",
+			document.KWhPerM2Day.Of(ghi), document.KWhPerM2Day.Of(poa), document.WhPerWattDay.Of(yield), yearOf(yield))},
 		{Label: "How good", Text: v.howGood()},
 	}
 }
 
-func yearOf(perDay float64) report.Prose {
-	return report.Sentence("%v in a year", report.WattHours.Of(perDay*solar.DaysPerYear))
+func yearOf(perDay float64) document.Prose {
+	return document.Sentence("%v in a year", document.WattHours.Of(perDay*solar.DaysPerYear))
 }
 
-func (v *sunView) panelLine() report.Prose {
+func (v *sunView) panelLine() document.Prose {
 	best := v.best.Plane
 	switch {
 	case v.best.WorstMonth < 0:
-		return report.Sentence("%v; no month has sun to speak of.", planeText(v.sky.Plane))
+		return document.Sentence("%v; no month has sun to speak of.", planeText(v.sky.Plane))
 	case v.liesBest():
-		return report.Sentence("%v: best for the worst month. For the year as a whole %v would be best.", planeText(best), report.Degrees.Exact(v.best.YearOptimum.Tilt.In(units.Degree)))
+		return document.Sentence("%v: best for the worst month. For the year as a whole %v would be best.", planeText(best), document.Degrees.Exact(v.best.YearOptimum.Tilt.In(units.Degree)))
 	}
 	if v.gain < 0.005 {
-		return report.Sentence("%v, which is as good as any in the worst month.", planeText(v.sky.Plane))
+		return document.Sentence("%v, which is as good as any in the worst month.", planeText(v.sky.Plane))
 	}
-	return report.Sentence("%v. Best for the worst month: %v, which gives %v more then.", planeText(v.sky.Plane), planeText(best), round(report.Fraction, v.gain))
+	return document.Sentence("%v. Best for the worst month: %v, which gives %v more then.", planeText(v.sky.Plane), planeText(best), round(document.Fraction, v.gain))
 }
 
-func (v *sunView) howGood() report.Prose {
+func (v *sunView) howGood() document.Prose {
 	c := v.sky.Climate
 	switch {
 	case v.sky.Years == 0:
 		return v.howGoodHours()
 	case c.LowWinter:
-		return report.Sentence("%v. %v. Both are shown.", capital(c.Quality()), capital(c.LowReason()))
+		return document.Sentence("%v. %v. Both are shown.", capital(c.Quality()), capital(c.LowReason()))
 	}
-	return report.Sentence("%v.", capital(c.Quality()))
+	return document.Sentence("%v.", capital(c.Quality()))
 }
 
 // howGoodHours tells what a record of hours is worth.
-func (v *sunView) howGoodHours() report.Prose {
+func (v *sunView) howGoodHours() document.Prose {
 	years := float64(v.sky.Weather.Hours()) / solar.HoursPerYear
 	if years < 2 {
-		return report.Sentence("the hours of %v, used as they are. %v", v.sky.Climate.Source, oneYear)
+		return document.Sentence("the hours of %v, used as they are. %v", v.sky.Climate.Source, oneYear)
 	}
-	return report.Sentence("the record of %v, %v years, used as it is.", v.sky.Climate.Source, units.Sprintf("%.3g", years))
+	return document.Sentence("the record of %v, %v years, used as it is.", v.sky.Climate.Source, units.Sprintf("%.3g", years))
 }
 
-func (v *sunView) monthSection() report.Section {
-	section := report.Section{Heading: "Month by month, the mean of a day", Tables: []report.Table{monthTable("months", "", v.months)}}
+func (v *sunView) monthSection() document.Section {
+	section := document.Section{Heading: "Month by month, the mean of a day", Tables: []document.Table{monthTable("months", "", v.months)}}
 	if v.sky.Climate.LowWinter {
 		section.Tables[0].Title = "As the source has it"
 		section.Tables = append(section.Tables, monthTable("sizing_months", "For sizing, with the low winter figure", v.sizing))
 	}
-	section.Notes = append(section.Notes, report.Sentence("On the panel: before the loss by slanting light. Each watt: what reaches the battery, after every loss."))
+	section.Notes = append(section.Notes, document.Sentence("On the panel: before the loss by slanting light. Each watt: what reaches the battery, after every loss."))
 	if len(v.dark) > 0 {
-		section.Notes = append(section.Notes, report.Sentence("No sun to speak of in %v: no panel serves those months, and the worst month above is the worst of the others.", data.MonthList(v.dark)))
+		section.Notes = append(section.Notes, document.Sentence("No sun to speak of in %v: no panel serves those months, and the worst month above is the worst of the others.", data.MonthList(v.dark)))
 	}
 	return section
 }
 
-func monthTable(key, title string, m energy.SunMonths) report.Table {
-	t := report.Table{Key: key, Title: title, Columns: []report.Column{
-		{Key: "month", Heading: "month", Unit: report.Word},
-		{Key: "ghi_kwh_per_m2_day", Heading: "level", Unit: report.KWhPerM2Day},
-		{Key: "poa_kwh_per_m2_day", Heading: "on the panel", Unit: report.KWhPerM2Day},
-		{Key: "temp_c", Heading: "air", Unit: report.Temperature},
-		{Key: "yield_wh_per_w_day", Heading: "each watt", Unit: report.WhPerWattDay},
+func monthTable(key, title string, m energy.SunMonths) document.Table {
+	t := document.Table{Key: key, Title: title, Columns: []document.Column{
+		{Key: "month", Heading: "month", Unit: document.Word},
+		{Key: "ghi_kwh_per_m2_day", Heading: "level", Unit: document.KWhPerM2Day},
+		{Key: "poa_kwh_per_m2_day", Heading: "on the panel", Unit: document.KWhPerM2Day},
+		{Key: "temp_c", Heading: "air", Unit: document.Temperature},
+		{Key: "yield_wh_per_w_day", Heading: "each watt", Unit: document.WhPerWattDay},
 	}}
 	row := func(name string, ghi, poa, temp, yield float64) {
-		t.Rows = append(t.Rows, []report.Cell{report.Text(name), report.Number(ghi), report.Number(poa), report.Number(temp), report.Number(yield)})
+		t.Rows = append(t.Rows, []document.Cell{document.Text(name), document.Number(ghi), document.Number(poa), document.Number(temp), document.Number(yield)})
 	}
 	for i, name := range data.MonthNames {
 		row(name, m.GHI[i], m.POA[i], m.TempC[i], m.Yield[i])
@@ -313,14 +313,14 @@ func monthTable(key, title string, m energy.SunMonths) report.Table {
 	return t
 }
 
-func (v *sunView) lossSection() report.Section {
-	t := report.Table{Key: "losses", Columns: []report.Column{
-		{Key: "name", Heading: "loss", Unit: report.Word},
-		{Key: "fraction", Heading: "share", Unit: report.Fraction},
+func (v *sunView) lossSection() document.Section {
+	t := document.Table{Key: "losses", Columns: []document.Column{
+		{Key: "name", Heading: "loss", Unit: document.Word},
+		{Key: "fraction", Heading: "share", Unit: document.Fraction},
 	}}
 	for _, l := range v.losses {
-		t.Rows = append(t.Rows, []report.Cell{report.Text(l.Name), report.Number(l.Share)})
+		t.Rows = append(t.Rows, []document.Cell{document.Text(l.Name), document.Number(l.Share)})
 	}
-	return report.Section{Heading: "What is lost between panel and battery", Tables: []report.Table{t},
-		Notes: []report.Prose{report.Sentence("Over the year, multiplied one after the other. A minus is a gain: a panel colder than 25 °C gives more than its label.")}}
+	return document.Section{Heading: "What is lost between panel and battery", Tables: []document.Table{t},
+		Notes: []document.Prose{document.Sentence("Over the year, multiplied one after the other. A minus is a gain: a panel colder than 25 °C gives more than its label.")}}
 }

@@ -4,10 +4,10 @@ import (
 	"strconv"
 	"strings"
 
-	report "sunrill/cmd/internal/document"
-	"sunrill/data"
-
 	"github.com/spf13/cobra"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data"
 )
 
 func newTablesCmd(s *Streams) *cobra.Command {
@@ -28,7 +28,7 @@ the tables.`,
 			return tableNames(), cobra.ShellCompDirectiveNoFileComp
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
-			return runPage(s, &page, func() (*report.Document, []string, error) {
+			return runPage(s, &page, func() (*document.Document, []string, error) {
 				if len(args) == 0 {
 					return listOfTables(), nil, nil
 				}
@@ -49,18 +49,18 @@ func tableNames() []string {
 	return names
 }
 
-func listOfTables() *report.Document {
-	t := report.Table{Key: "tables", Columns: []report.Column{
-		{Key: "name", Heading: "name", Unit: report.Word},
-		{Key: "rows", Heading: "rows", Unit: report.None, Digits: exactDigits},
-		{Key: "title", Heading: "what it holds", Unit: report.Word},
+func listOfTables() *document.Document {
+	t := document.Table{Key: "tables", Columns: []document.Column{
+		{Key: "name", Heading: "name", Unit: document.Word},
+		{Key: "rows", Heading: "rows", Unit: document.None, Digits: exactDigits},
+		{Key: "title", Heading: "what it holds", Unit: document.Word},
 	}}
 	for _, table := range data.Tables() {
-		t.Rows = append(t.Rows, []report.Cell{report.Text(table.Name), report.Number(float64(len(table.Contents().Rows))), report.Text(table.Title)})
+		t.Rows = append(t.Rows, []document.Cell{document.Text(table.Name), document.Number(float64(len(table.Contents().Rows))), document.Text(table.Title)})
 	}
-	return &report.Document{
-		Title:    report.Sentence("The embedded tables"),
-		Sections: []report.Section{{Tables: []report.Table{t}, Notes: []report.Prose{report.Sentence(`"sunrill tables NAME" shows one with its sources.`)}}},
+	return &document.Document{
+		Title:    document.Sentence("The embedded tables"),
+		Sections: []document.Section{{Tables: []document.Table{t}, Notes: []document.Prose{document.Sentence(`"sunrill tables NAME" shows one with its sources.`)}}},
 	}
 }
 
@@ -68,41 +68,41 @@ func listOfTables() *report.Document {
 const exactDigits = 12
 
 // oneTable shows a table.
-func oneTable(name string) (*report.Document, error) {
+func oneTable(name string) (*document.Document, error) {
 	table, err := data.TableNamed(name)
 	if err != nil {
 		names := tableNames()
 		return nil, &data.Error{Key: "table", Found: name, Message: "there is no such table", Allowed: strings.Join(names, ", ")}
 	}
 	c := table.Contents()
-	t := report.Table{Key: table.Name}
+	t := document.Table{Key: table.Name}
 	for _, column := range c.Columns {
-		t.Columns = append(t.Columns, report.Column{Key: column, Heading: strings.ReplaceAll(column, "_", " "), Unit: report.None, Digits: exactDigits, Footnote: column == "source"})
+		t.Columns = append(t.Columns, document.Column{Key: column, Heading: strings.ReplaceAll(column, "_", " "), Unit: document.None, Digits: exactDigits, Footnote: column == "source"})
 	}
 	for _, row := range c.Rows {
-		cells := make([]report.Cell, len(row))
+		cells := make([]document.Cell, len(row))
 		for j, text := range row {
 			cells[j] = tableCell(text)
 		}
 		t.Rows = append(t.Rows, cells)
 	}
-	var notes []report.Prose
+	var notes []document.Prose
 	for _, note := range c.Notes {
-		notes = append(notes, report.Plain(note))
+		notes = append(notes, document.Plain(note))
 	}
-	return &report.Document{
-		Title:    report.Plain(table.Title),
-		Subtitle: report.Plain("table " + table.Name),
-		Sections: []report.Section{{Prose: notes, Tables: []report.Table{t}}},
+	return &document.Document{
+		Title:    document.Plain(table.Title),
+		Subtitle: document.Plain("table " + table.Name),
+		Sections: []document.Section{{Prose: notes, Tables: []document.Table{t}}},
 	}, nil
 }
 
 // tableCell returns a cell as a number where it is one as it stands, so that
 // no name such as 1e5 loses its form.
-func tableCell(text string) report.Cell {
+func tableCell(text string) document.Cell {
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || strconv.FormatFloat(v, 'f', -1, 64) != text {
-		return report.Text(text)
+		return document.Text(text)
 	}
-	return report.Number(v)
+	return document.Number(v)
 }

@@ -1,9 +1,9 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
-
 	"github.com/spf13/cobra"
+
+	"sunrill/cmd/internal/document"
 )
 
 func newTradeoffCmd(s *Streams) *cobra.Command {
@@ -20,7 +20,7 @@ water, energy, cost, panel, battery, longest stop and risk.`,
   $ sunrill tradeoff --demo --format csv`,
 		Args: atMostOne,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return runPage(s, &o.page, func() (*report.Document, []string, error) {
+			return runPage(s, &o.page, func() (*document.Document, []string, error) {
 				given := o.plan.given(cmd)
 				page, err := runJob(s, &o.plan, args, given)
 				if err != nil {

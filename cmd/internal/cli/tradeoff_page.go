@@ -3,7 +3,7 @@ package cli
 import (
 	"strings"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/energy"
 )
 
@@ -20,10 +20,10 @@ type tradeoffObject struct {
 	Stop        planStop  `json:"stop"`
 }
 
-func (p *planPage) tradeoffDocument() *report.Document {
-	doc := &report.Document{
-		Title:    report.Sentence("What less flow saves and risks"),
-		Subtitle: report.Plain(p.in.name()),
+func (p *planPage) tradeoffDocument() *document.Document {
+	doc := &document.Document{
+		Title:    document.Sentence("What less flow saves and risks"),
+		Subtitle: document.Plain(p.in.name()),
 		Banner:   p.in.banner(),
 		Answer:   p.tradeoffAnswer(),
 		Sections: append(p.tradeoffSections(), p.restSection()...),
@@ -37,12 +37,12 @@ func (p *planPage) tradeoffDocument() *report.Document {
 			Currency: p.in.Plan.Mains.Currency, Tradeoff: p.rows, Stop: p.newStop()},
 	}
 	if p.in.Plan.Name != "" {
-		doc.Title = report.Sentence("%v: what less flow saves and risks", p.in.Plan.Name)
+		doc.Title = document.Sentence("%v: what less flow saves and risks", p.in.Plan.Name)
 	}
 	return doc
 }
 
-func (p *planPage) tradeoffAnswer() []report.Line {
+func (p *planPage) tradeoffAnswer() []document.Line {
 	var lines shortAnswer
 	lines.say("Pump", p.use())
 	lines.say("Slower", p.slowerLine())
@@ -55,53 +55,53 @@ func (p *planPage) tradeoffAnswer() []report.Line {
 
 // tradeoffSections are the rows in two tables: water and money, then sun and
 // risk.
-func (p *planPage) tradeoffSections() []report.Section {
+func (p *planPage) tradeoffSections() []document.Section {
 	if len(p.rows) == 0 {
 		return nil
 	}
-	water := report.Table{Key: "tradeoff", Columns: []report.Column{
-		{Key: "strategy", Heading: "strategy", Unit: report.Word},
-		{Key: "flow_m3_per_day", Heading: "water", Unit: report.FlowPerDay},
-		{Key: "turnovers_per_day", Heading: "turn- overs", Unit: report.TurnoversPerDay},
-		{Key: "turnover_h", Heading: "one in", Unit: report.Hours},
-		{Key: "power_w", Heading: "power", Unit: report.Power},
-		{Key: "kwh_per_day", Heading: "energy", Unit: report.KWhPerDay},
-		{Key: "wh_per_m3", Heading: "per volume", Unit: report.WhPerVolume},
+	water := document.Table{Key: "tradeoff", Columns: []document.Column{
+		{Key: "strategy", Heading: "strategy", Unit: document.Word},
+		{Key: "flow_m3_per_day", Heading: "water", Unit: document.FlowPerDay},
+		{Key: "turnovers_per_day", Heading: "turn- overs", Unit: document.TurnoversPerDay},
+		{Key: "turnover_h", Heading: "one in", Unit: document.Hours},
+		{Key: "power_w", Heading: "power", Unit: document.Power},
+		{Key: "kwh_per_day", Heading: "energy", Unit: document.KWhPerDay},
+		{Key: "wh_per_m3", Heading: "per volume", Unit: document.WhPerVolume},
 		{Key: "cost_per_year", Heading: "a year", Unit: p.money},
-		{Key: "goal_met", Heading: "goal", Unit: report.Word},
+		{Key: "goal_met", Heading: "goal", Unit: document.Word},
 	}}
-	sun := report.Table{Key: "tradeoff_sun", Columns: []report.Column{
-		{Key: "strategy", Heading: "strategy", Unit: report.Word},
-		{Key: "off_grid_m3_per_day", Heading: "water there", Unit: report.FlowPerDay},
-		{Key: "panel_w", Heading: "panel", Unit: report.Power},
-		{Key: "battery_wh", Heading: "battery", Unit: report.WattHours},
+	sun := document.Table{Key: "tradeoff_sun", Columns: []document.Column{
+		{Key: "strategy", Heading: "strategy", Unit: document.Word},
+		{Key: "off_grid_m3_per_day", Heading: "water there", Unit: document.FlowPerDay},
+		{Key: "panel_w", Heading: "panel", Unit: document.Power},
+		{Key: "battery_wh", Heading: "battery", Unit: document.WattHours},
 		{Key: "price", Heading: "price", Unit: p.money},
-		{Key: "longest_stop_h", Heading: "longest stop", Unit: report.Hours},
-		{Key: "off_grid_missed_by_h", Heading: "misses by", Unit: report.Hours},
-		{Key: "risk", Heading: "risk of a stop", Unit: report.Word},
+		{Key: "longest_stop_h", Heading: "longest stop", Unit: document.Hours},
+		{Key: "off_grid_missed_by_h", Heading: "misses by", Unit: document.Hours},
+		{Key: "risk", Heading: "risk of a stop", Unit: document.Word},
 	}}
 	there := p.result.Solar.Known
 	if !there { // nothing is known of the water off the grid
 		sun.Columns = append(sun.Columns[:1:1], sun.Columns[2:]...)
-		sun.Columns[5] = report.Column{Key: "missed_by_h", Heading: "misses by", Unit: report.Hours}
+		sun.Columns[5] = document.Column{Key: "missed_by_h", Heading: "misses by", Unit: document.Hours}
 	}
 	for _, r := range p.rows {
 		w, s := r.cells()
 		if !there {
 			s = append(s[:1:1], s[2:]...)
 			if r.Possible {
-				s[5] = report.NumberOr(r.Missed, "")
+				s[5] = document.NumberOr(r.Missed, "")
 			}
 		}
 		water.Rows, sun.Rows = append(water.Rows, w), append(sun.Rows, s)
 	}
-	section := report.Section{Heading: "What less flow saves and risks", Tables: []report.Table{water}}
+	section := document.Section{Heading: "What less flow saves and risks", Tables: []document.Table{water}}
 	if slowed, is := p.slowedTable(); is {
 		section.Tables = append(section.Tables, slowed)
 	}
 	section.Tables = append(section.Tables, sun)
 	if picture, ok := tradeoffPicture(p.result); ok {
-		section.Pictures = []report.Picture{picture}
+		section.Pictures = []document.Picture{picture}
 	}
 	if better := p.betterNote(); !better.IsZero() {
 		section.Notes = append(section.Notes, better)
@@ -115,12 +115,12 @@ func (p *planPage) tradeoffSections() []report.Section {
 	if note := p.slowedNote(); !note.IsZero() {
 		section.Notes = append(section.Notes, note)
 	}
-	section.Notes = append(section.Notes, report.Sentence("Water is that of the worst running month with the line dirty, in the first table on the mains, in the second on the battery through the cable; watts, energy, panel and battery are the larger of clean and dirty. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
-	return []report.Section{section}
+	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty, in the first table on the mains, in the second on the battery through the cable; watts, energy, panel and battery are the larger of clean and dirty. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
+	return []document.Section{section}
 }
 
 // betterNote names for each row one that is better in every respect.
-func (p *planPage) betterNote() report.Prose {
+func (p *planPage) betterNote() document.Prose {
 	var all []string
 	for _, r := range p.rows {
 		if r.Dominated != "" {
@@ -128,16 +128,16 @@ func (p *planPage) betterNote() report.Prose {
 		}
 	}
 	if len(all) == 0 {
-		return report.Prose{}
+		return document.Prose{}
 	}
-	return report.Sentence("Better in every respect: %v.", strings.Join(all, "; "))
+	return document.Sentence("Better in every respect: %v.", strings.Join(all, "; "))
 }
 
 // onSiphonWhy is what a verdict rests on where the siphon may not fill.
 const onSiphonWhy = "only with the siphon over the crest full"
 
 // siphonNote names the rows that meet the goal only with the siphon full.
-func (p *planPage) siphonNote() report.Prose {
+func (p *planPage) siphonNote() document.Prose {
 	var all []string
 	for _, r := range p.rows {
 		if r.OnSiphon {
@@ -145,36 +145,36 @@ func (p *planPage) siphonNote() report.Prose {
 		}
 	}
 	if len(all) == 0 {
-		return report.Prose{}
+		return document.Prose{}
 	}
-	return report.Sentence("The goal is met only with the siphon over the crest full by: %v.", strings.Join(all, "; "))
+	return document.Sentence("The goal is met only with the siphon over the crest full by: %v.", strings.Join(all, "; "))
 }
 
 // cells are the cells of a row in both tables.
-func (r planRow) cells() (water, sun []report.Cell) {
-	name := report.Text(r.Strategy)
+func (r planRow) cells() (water, sun []document.Cell) {
+	name := document.Text(r.Strategy)
 	if !r.Possible {
-		water, sun = []report.Cell{name, report.Unknown(r.Strategy + ": " + r.Why)}, []report.Cell{name}
+		water, sun = []document.Cell{name, document.Unknown(r.Strategy + ": " + r.Why)}, []document.Cell{name}
 		for len(water) < 9 {
-			water = append(water, report.Unknown(""))
+			water = append(water, document.Unknown(""))
 		}
 		for len(sun) < 8 {
-			sun = append(sun, report.Unknown(""))
+			sun = append(sun, document.Unknown(""))
 		}
 		return water, sun
 	}
-	goal := report.Unknown(r.GoalWhy)
+	goal := document.Unknown(r.GoalWhy)
 	if r.GoalMet != nil {
-		goal = report.Text(map[bool]string{true: "met", false: "missed"}[*r.GoalMet])
+		goal = document.Text(map[bool]string{true: "met", false: "missed"}[*r.GoalMet])
 	}
-	water = []report.Cell{name, report.NumberOr(r.PerDay, ""), report.NumberOr(r.Turnovers, ""), report.NumberOr(r.Turnover, r.TurnWhy), report.NumberOr(r.Power, ""),
-		report.NumberOr(r.Energy, r.EnergyWhy), report.NumberOr(r.WhPerM3, ""), report.NumberOr(r.Cost, r.CostWhy), goal}
-	risk := report.Unknown(r.RiskWhy)
+	water = []document.Cell{name, document.NumberOr(r.PerDay, ""), document.NumberOr(r.Turnovers, ""), document.NumberOr(r.Turnover, r.TurnWhy), document.NumberOr(r.Power, ""),
+		document.NumberOr(r.Energy, r.EnergyWhy), document.NumberOr(r.WhPerM3, ""), document.NumberOr(r.Cost, r.CostWhy), goal}
+	risk := document.Unknown(r.RiskWhy)
 	if r.Risk != nil {
-		risk = report.Text(*r.Risk)
+		risk = document.Text(*r.Risk)
 	}
-	sun = []report.Cell{name, report.NumberOr(r.OffPerDay, ""), report.NumberOr(r.Panel, r.PanelWhy), report.NumberOr(r.Battery, ""), report.NumberOr(r.Price, r.PriceWhy), report.NumberOr(r.Stop, ""),
-		report.NumberOr(r.OffMissed, ""), risk}
+	sun = []document.Cell{name, document.NumberOr(r.OffPerDay, ""), document.NumberOr(r.Panel, r.PanelWhy), document.NumberOr(r.Battery, ""), document.NumberOr(r.Price, r.PriceWhy), document.NumberOr(r.Stop, ""),
+		document.NumberOr(r.OffMissed, ""), risk}
 	return water, sun
 }
 
@@ -201,7 +201,7 @@ func (p *planPage) exampleRow() *planRow {
 
 // tradeoffNotes say what the trade knows and users get wrong, each by this
 // plan's own figures.
-func (p *planPage) tradeoffNotes() []report.Line {
+func (p *planPage) tradeoffNotes() []document.Line {
 	var lines shortAnswer
 	lines.say("Valve", p.valveNote())
 	lines.say("Lift", p.liftNote())
@@ -209,57 +209,57 @@ func (p *planPage) tradeoffNotes() []report.Line {
 	lines.say("Cheapest", p.leastNote())
 	lines.say("Smaller", p.smallerNote())
 	advice := energy.StopAdvice(p.canSlow(), p.in.Plan.Air.Power != nil)
-	lines.say("First", report.Sentence("%v.", capital(strings.Join(advice[:2], "; "))))
+	lines.say("First", document.Sentence("%v.", capital(strings.Join(advice[:2], "; "))))
 	return lines
 }
 
-func (p *planPage) valveNote() report.Prose {
+func (p *planPage) valveNote() document.Prose {
 	v, full := p.row(energy.Valve), p.row(energy.FullSpeed)
 	if v == nil || full == nil || v.Power == nil || full.Power == nil || *v.PerDay <= 0 {
-		return report.Prose{}
+		return document.Prose{}
 	}
-	s := report.Sentence("A valve closed to %v of the water still draws %v of the power", round(report.Fraction, fractionOf(*v.PerDay, *full.PerDay)), round(report.Fraction, fractionOf(*v.Power, *full.Power)))
+	s := document.Sentence("A valve closed to %v of the water still draws %v of the power", round(document.Fraction, fractionOf(*v.PerDay, *full.PerDay)), round(document.Fraction, fractionOf(*v.Power, *full.Power)))
 	if r := p.exampleRow(); r != nil && r.Power != nil {
-		return report.Sentence("%v; %v moves as much for %v: never throttle to save.", s, r.Strategy, ofFull(r.Power, r.HighPower, *full.Power))
+		return document.Sentence("%v; %v moves as much for %v: never throttle to save.", s, r.Strategy, ofFull(r.Power, r.HighPower, *full.Power))
 	}
-	return report.Sentence("%v: a valve saves next to nothing.", s)
+	return document.Sentence("%v: a valve saves next to nothing.", s)
 }
 
 // liftNote says how far the pump can be slowed at all.
-func (p *planPage) liftNote() report.Prose {
+func (p *planPage) liftNote() document.Prose {
 	i := p.water.Choice.Nearest
 	if i < 0 {
-		return report.Prose{}
+		return document.Prose{}
 	}
 	lift := p.water.Works.Line.Restart()
 	s, ok := p.water.Works.Pumps[i].Curve(1).LeastSpeed(lift)
 	if !ok || s >= 1 || lift <= 0 {
-		return report.Prose{}
+		return document.Prose{}
 	}
 	head, _ := p.water.Works.Pumps[i].Curve(1).ShutOff()
-	return report.Sentence("The lift of %v is %v of the pump's shut-off head: below %v speed nothing flows, whatever the hose. The lift sets how far one can slow.",
-		report.Head.Of(float64(lift)), round(report.Fraction, float64(lift/head)), round(report.Fraction, s))
+	return document.Sentence("The lift of %v is %v of the pump's shut-off head: below %v speed nothing flows, whatever the hose. The lift sets how far one can slow.",
+		document.Head.Of(float64(lift)), round(document.Fraction, float64(lift/head)), round(document.Fraction, s))
 }
 
 // winterNote says what standing still through the dark months saves and risks.
-func (p *planPage) winterNote() report.Prose {
+func (p *planPage) winterNote() document.Prose {
 	r, d := p.row(energy.OffInWinter), p.solar.DayAndNight
 	if r == nil || r.Panel == nil || r.Battery == nil {
-		return report.Prose{}
+		return document.Prose{}
 	}
-	s := report.Sentence("%v, %v with %v would do", capital(r.Strategy), report.Power.Of(*r.Panel), report.WattHours.Of(*r.Battery))
+	s := document.Sentence("%v, %v with %v would do", capital(r.Strategy), document.Power.Of(*r.Panel), document.WattHours.Of(*r.Battery))
 	if d != nil {
-		s = report.Sentence("%v instead of %v", s, p.pairText(d))
+		s = document.Sentence("%v instead of %v", s, p.pairText(d))
 	}
-	s = report.Sentence("%v (--set run.months_off=%v). The filter's bacteria die when it stands and take weeks to come back: feed little until they have", s, strings.TrimPrefix(r.Strategy, "off in "))
+	s = document.Sentence("%v (--set run.months_off=%v). The filter's bacteria die when it stands and take weeks to come back: feed little until they have", s, strings.TrimPrefix(r.Strategy, "off in "))
 	if p.in.Plan.Pond.Stocking != "none" {
-		s = report.Sentence("%v. Fish stay behind in still, cold water: keep a hole open in the ice and air running, drain what can freeze", s)
+		s = document.Sentence("%v. Fish stay behind in still, cold water: keep a hole open in the ice and air running, drain what can freeze", s)
 	}
-	return report.Sentence("%v.", s)
+	return document.Sentence("%v.", s)
 }
 
 // leastNote names the speed of least energy for each volume.
-func (p *planPage) leastNote() report.Prose {
+func (p *planPage) leastNote() document.Prose {
 	full := p.row(energy.FullSpeed)
 	var least, high *planRow
 	for i, r := range p.rows {
@@ -271,32 +271,32 @@ func (p *planPage) leastNote() report.Prose {
 		}
 	}
 	if least == nil || least.WhPerM3 == nil || full == nil || full.WhPerM3 == nil || !p.canSlow() {
-		return report.Prose{}
+		return document.Prose{}
 	}
 	if least.Kind == string(energy.FullSpeed) { // a slowed row's high end costs more yet
-		return report.Sentence("Water is cheapest at full speed, %v: slower, each litre costs more.", report.WhPerVolume.Of(*full.WhPerM3))
+		return document.Sentence("Water is cheapest at full speed, %v: slower, each litre costs more.", document.WhPerVolume.Of(*full.WhPerM3))
 	}
-	s := report.Sentence("Water is cheapest at %v: %v against %v at full speed", least.Strategy, report.WhPerVolume.Of(*least.WhPerM3), report.WhPerVolume.Of(*full.WhPerM3))
+	s := document.Sentence("Water is cheapest at %v: %v against %v at full speed", least.Strategy, document.WhPerVolume.Of(*least.WhPerM3), document.WhPerVolume.Of(*full.WhPerM3))
 	switch {
 	case high == nil:
-		return report.Sentence("%v. Slower than that, each litre costs more again.", s)
+		return document.Sentence("%v. Slower than that, each litre costs more again.", s)
 	case high == least && least.HighWh != nil:
-		return report.Sentence("%v, or %v if %v of the full power does not fall with speed. Slower than that, each litre costs more again.", s, report.WhPerVolume.Of(*least.HighWh), share(energy.SlowedFixed))
+		return document.Sentence("%v, or %v if %v of the full power does not fall with speed. Slower than that, each litre costs more again.", s, document.WhPerVolume.Of(*least.HighWh), share(energy.SlowedFixed))
 	case high == full:
-		return report.Sentence("%v, by the cube of speed; if %v of the full power does not fall with it, at full speed already. Meter it before trusting the low figure.", s, share(energy.SlowedFixed))
+		return document.Sentence("%v, by the cube of speed; if %v of the full power does not fall with it, at full speed already. Meter it before trusting the low figure.", s, share(energy.SlowedFixed))
 	case high.HighWh == nil:
-		return report.Sentence("%v.", s)
+		return document.Sentence("%v.", s)
 	}
-	return report.Sentence("%v, by the cube of speed; if %v of the full power does not fall with it, at %v, %v. Slower than that, each litre costs more again: meter it before trusting the low figure.",
-		s, share(energy.SlowedFixed), high.Strategy, report.WhPerVolume.Of(*high.HighWh))
+	return document.Sentence("%v, by the cube of speed; if %v of the full power does not fall with it, at %v, %v. Slower than that, each litre costs more again: meter it before trusting the low figure.",
+		s, share(energy.SlowedFixed), high.Strategy, document.WhPerVolume.Of(*high.HighWh))
 }
 
 // smallerNote holds the next smaller pump against the slowed one that moves
 // about as much.
-func (p *planPage) smallerNote() report.Prose {
+func (p *planPage) smallerNote() document.Prose {
 	small := p.row(energy.SmallerPump)
 	if small == nil || small.Energy == nil || small.PerDay == nil {
-		return report.Prose{}
+		return document.Prose{}
 	}
 	var near *planRow
 	for i, r := range p.rows {
@@ -307,16 +307,16 @@ func (p *planPage) smallerNote() report.Prose {
 			near = &p.rows[i]
 		}
 	}
-	s := report.Sentence("%v at full speed moves %v for %v", small.Pump, report.FlowPerDay.Of(*small.PerDay), report.KWhPerDay.Of(*small.Energy))
+	s := document.Sentence("%v at full speed moves %v for %v", small.Pump, document.FlowPerDay.Of(*small.PerDay), document.KWhPerDay.Of(*small.Energy))
 	switch {
 	case near == nil:
 		full := p.row(energy.FullSpeed)
 		if full == nil || full.Energy == nil {
-			return report.Prose{}
+			return document.Prose{}
 		}
-		return report.Sentence("%v, %v less than this pump: a smaller pump is the saving that needs no controller.", s, round(report.Fraction, 1-fractionOf(*small.Energy, *full.Energy)))
+		return document.Sentence("%v, %v less than this pump: a smaller pump is the saving that needs no controller.", s, round(document.Fraction, 1-fractionOf(*small.Energy, *full.Energy)))
 	case *small.Energy < *near.Energy: // and less than its high end
-		return report.Sentence("%v; this pump slowed to %v needs %v for %v: the smaller pump wins.", s, near.Strategy, upTo(near), report.FlowPerDay.Of(*near.PerDay))
+		return document.Sentence("%v; this pump slowed to %v needs %v for %v: the smaller pump wins.", s, near.Strategy, upTo(near), document.FlowPerDay.Of(*near.PerDay))
 	}
-	return report.Sentence("%v; this pump slowed to %v needs %v for %v, if it keeps its efficiency: measure the watts before trusting that.", s, near.Strategy, upTo(near), report.FlowPerDay.Of(*near.PerDay))
+	return document.Sentence("%v; this pump slowed to %v needs %v for %v, if it keeps its efficiency: measure the watts before trusting that.", s, near.Strategy, upTo(near), document.FlowPerDay.Of(*near.PerDay))
 }

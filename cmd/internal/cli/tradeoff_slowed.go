@@ -1,7 +1,7 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
 	"sunrill/energy"
 )
@@ -28,25 +28,25 @@ func newSlowedRow(s energy.Strategy) slowedRow {
 }
 
 // upTo says what a row takes in a day, as a range where it has one.
-func upTo(r *planRow) report.Prose {
+func upTo(r *planRow) document.Prose {
 	if r.HighEnergy == nil {
-		return report.Sentence("%v", report.KWhPerDay.Of(*r.Energy))
+		return document.Sentence("%v", document.KWhPerDay.Of(*r.Energy))
 	}
-	return report.Sentence("%v to %v", report.KWhPerDay.Of(*r.Energy), report.KWhPerDay.Of(*r.HighEnergy))
+	return document.Sentence("%v to %v", document.KWhPerDay.Of(*r.Energy), document.KWhPerDay.Of(*r.HighEnergy))
 }
 
 // ofFull says what a row takes of v at full speed, as a range where it has one.
-func ofFull(low, high *float64, full float64) report.Prose {
+func ofFull(low, high *float64, full float64) document.Prose {
 	a := ofWhole(fractionOf(*low, full))
 	if high == nil {
-		return report.Sentence("%v", a)
+		return document.Sentence("%v", a)
 	}
-	return report.Sentence("%v to %v", a, ofWhole(fractionOf(*high, full)))
+	return document.Sentence("%v to %v", a, ofWhole(fractionOf(*high, full)))
 }
 
 // ofWhole returns a share in whole per cent, above 100 too.
-func ofWhole(share float64) report.Quantity {
-	q := round(report.Fraction, share)
+func ofWhole(share float64) document.Quantity {
+	q := round(document.Fraction, share)
 	if share > 1 {
 		q.Digits = 3
 	}
@@ -55,30 +55,30 @@ func ofWhole(share float64) report.Quantity {
 
 // slowedTable shows slowed rows at either end of what a slowed pump may draw,
 // false where none has a range.
-func (p *planPage) slowedTable() (report.Table, bool) {
-	t := report.Table{Key: "tradeoff_slowed", Columns: []report.Column{
-		{Key: "strategy", Heading: "slowed", Unit: report.Word},
-		{Key: "power_w", Heading: "power, low", Unit: report.Power},
-		{Key: "high_power_w", Heading: "power, high", Unit: report.Power},
-		{Key: "kwh_per_day", Heading: "energy, low", Unit: report.KWhPerDay},
-		{Key: "high_kwh_per_day", Heading: "energy, high", Unit: report.KWhPerDay},
-		{Key: "wh_per_m3", Heading: "per volume, low", Unit: report.WhPerVolume},
-		{Key: "high_wh_per_m3", Heading: "per volume, high", Unit: report.WhPerVolume},
+func (p *planPage) slowedTable() (document.Table, bool) {
+	t := document.Table{Key: "tradeoff_slowed", Columns: []document.Column{
+		{Key: "strategy", Heading: "slowed", Unit: document.Word},
+		{Key: "power_w", Heading: "power, low", Unit: document.Power},
+		{Key: "high_power_w", Heading: "power, high", Unit: document.Power},
+		{Key: "kwh_per_day", Heading: "energy, low", Unit: document.KWhPerDay},
+		{Key: "high_kwh_per_day", Heading: "energy, high", Unit: document.KWhPerDay},
+		{Key: "wh_per_m3", Heading: "per volume, low", Unit: document.WhPerVolume},
+		{Key: "high_wh_per_m3", Heading: "per volume, high", Unit: document.WhPerVolume},
 	}}
 	for _, r := range p.rows {
 		if r.HighEnergy != nil {
-			t.Rows = append(t.Rows, []report.Cell{report.Text(r.Strategy), report.NumberOr(r.Power, ""), report.NumberOr(r.HighPower, ""), report.NumberOr(r.Energy, ""),
-				report.NumberOr(r.HighEnergy, ""), report.NumberOr(r.WhPerM3, ""), report.NumberOr(r.HighWh, "")})
+			t.Rows = append(t.Rows, []document.Cell{document.Text(r.Strategy), document.NumberOr(r.Power, ""), document.NumberOr(r.HighPower, ""), document.NumberOr(r.Energy, ""),
+				document.NumberOr(r.HighEnergy, ""), document.NumberOr(r.WhPerM3, ""), document.NumberOr(r.HighWh, "")})
 		}
 	}
 	return t, len(t.Rows) > 0
 }
 
 // slowedNote says what the two ends of that table are.
-func (p *planPage) slowedNote() report.Prose {
+func (p *planPage) slowedNote() document.Prose {
 	if _, is := p.slowedTable(); !is {
-		return report.Prose{}
+		return document.Prose{}
 	}
-	return report.Sentence("Power as the cube of speed is the low end: small motors and their electronics lose efficiency when slowed. The high end lets %v of the full power not fall with speed (common practice, no source); panel, battery and cost of a slowed row are for the low end and grow as its energy does. A plug-in meter at the slow speed, or pump[].fixed_watts, settles it.",
+	return document.Sentence("Power as the cube of speed is the low end: small motors and their electronics lose efficiency when slowed. The high end lets %v of the full power not fall with speed (common practice, no source); panel, battery and cost of a slowed row are for the low end and grow as its energy does. A plug-in meter at the slow speed, or pump[].fixed_watts, settles it.",
 		share(energy.SlowedFixed))
 }

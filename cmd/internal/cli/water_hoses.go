@@ -3,7 +3,7 @@ package cli
 import (
 	"strings"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
 	"sunrill/energy"
 )
@@ -42,33 +42,33 @@ func (p *waterPage) newHoses() []hoseStep {
 
 // hoseInstead says where a smaller pump on a wider hose would do; nothing where
 // none would.
-func (p *waterPage) hoseInstead() report.Prose {
+func (p *waterPage) hoseInstead() document.Prose {
 	c := p.water.Choice
 	if best, ok := p.water.BestStep(); ok && best.Hose != "" && best.Pump != c.Index {
-		s := report.Sentence("on %v, %v meets the goal for %v", hoseIn(best), p.pumps[best.Pump].Name, report.Power.Of(float64(best.Power.Value)))
-		better := report.Sentence("a wider hose")
+		s := document.Sentence("on %v, %v meets the goal for %v", hoseIn(best), p.pumps[best.Pump].Name, document.Power.Of(float64(best.Power.Value)))
+		better := document.Sentence("a wider hose")
 		if best.Smooth {
-			better = report.Sentence("a hose without ribs")
+			better = document.Sentence("a hose without ribs")
 		}
 		if c.Index < 0 {
-			return report.Sentence("%v: %v will do.", s, better)
+			return document.Sentence("%v: %v will do.", s, better)
 		}
 		if p.pumps[c.Index].Power != nil {
-			s = report.Sentence("%v instead of %v", s, report.Power.Of(*p.pumps[c.Index].Power))
+			s = document.Sentence("%v instead of %v", s, document.Power.Of(*p.pumps[c.Index].Power))
 		}
-		return report.Sentence("%v: %v does more than a bigger pump.", s, better)
+		return document.Sentence("%v: %v does more than a bigger pump.", s, better)
 	}
-	return report.Prose{}
+	return document.Prose{}
 }
 
 // hoseAnswer says whether a wider hose does more than a bigger pump.
-func (p *waterPage) hoseAnswer() report.Prose {
+func (p *waterPage) hoseAnswer() document.Prose {
 	if s := p.hoseInstead(); !s.IsZero() {
 		return s
 	}
 	c := p.water.Choice
 	if c.Nearest < 0 {
-		return report.Prose{}
+		return document.Prose{}
 	}
 	var wider *hoseStep
 	var step energy.HoseStep
@@ -77,84 +77,84 @@ func (p *waterPage) hoseAnswer() report.Prose {
 			wider, step = &p.hoses[i], s
 		}
 	}
-	var s report.Prose
+	var s document.Prose
 	if wider != nil && wider.GainPower != nil {
 		s = p.hoseGain(wider, hoseIn(step))
 		if n := len(step.Dries); n > 0 && !s.IsZero() {
-			s = report.Sentence("%v, but then %v %v NO WATER", s, listed(step.Dries), map[bool]string{true: "GETS", false: "GET"}[n == 1])
+			s = document.Sentence("%v, but then %v %v NO WATER", s, listed(step.Dries), map[bool]string{true: "GETS", false: "GET"}[n == 1])
 		}
 	}
 	if up := c.Larger; up >= 0 && p.pumps[up].Dirty != nil && p.pumps[c.Nearest].Dirty != nil && p.pumps[up].Power != nil && p.pumps[c.Nearest].Power != nil {
-		next := report.Sentence("the next pump, %v, %v more for %v", p.pumps[up].Name,
-			report.Flow.Of(p.pumps[up].Dirty.Flow-p.pumps[c.Nearest].Dirty.Flow), report.Power.Of(*p.pumps[up].Power-*p.pumps[c.Nearest].Power))
+		next := document.Sentence("the next pump, %v, %v more for %v", p.pumps[up].Name,
+			document.Flow.Of(p.pumps[up].Dirty.Flow-p.pumps[c.Nearest].Dirty.Flow), document.Power.Of(*p.pumps[up].Power-*p.pumps[c.Nearest].Power))
 		if s.IsZero() {
 			s = next
 		} else {
-			s = report.Sentence("%v; %v", s, next)
+			s = document.Sentence("%v; %v", s, next)
 		}
 	}
 	if s.IsZero() {
 		return s
 	}
-	return report.Sentence("%v.", s)
+	return document.Sentence("%v.", s)
 }
 
 // hoseIn names the hose of a step, and where it lies in a line with branches.
-func hoseIn(s energy.HoseStep) report.Prose {
-	where := report.Sentence("the branch to %v", listed(s.Branches))
+func hoseIn(s energy.HoseStep) document.Prose {
+	where := document.Sentence("the branch to %v", listed(s.Branches))
 	if len(s.Branches) > 1 {
-		where = report.Sentence("the branches to %v", listed(s.Branches))
+		where = document.Sentence("the branches to %v", listed(s.Branches))
 	}
 	if len(s.Branches) > 0 && strings.HasPrefix(s.Branches[0], "branch") { // nobody named it
-		where = report.Plain(listed(s.Branches))
+		where = document.Plain(listed(s.Branches))
 	}
 	switch {
 	case s.Main && len(s.Branches) > 0:
-		return report.Sentence("%v in the main and %v", s.Hose, where)
+		return document.Sentence("%v in the main and %v", s.Hose, where)
 	case s.Main:
-		return report.Sentence("%v in the main", s.Hose)
+		return document.Sentence("%v in the main", s.Hose)
 	case len(s.Branches) > 0:
-		return report.Sentence("%v in %v", s.Hose, where)
+		return document.Sentence("%v in %v", s.Hose, where)
 	}
-	return report.Plain(s.Hose)
+	return document.Plain(s.Hose)
 }
 
 // hoseGain says what a wider hose, named, brings to the nearest pump.
-func (p *waterPage) hoseGain(wider *hoseStep, name report.Prose) report.Prose {
+func (p *waterPage) hoseGain(wider *hoseStep, name document.Prose) document.Prose {
 	const material = 0.005 // of the flow: less is lost in the figures
 	if wider.GainFlow <= 0 && p.pumps[p.water.Choice.Nearest].Dirty == nil {
-		return report.Prose{} // no hose helps a pump that does not lift
+		return document.Prose{} // no hose helps a pump that does not lift
 	}
 	if d := p.pumps[p.water.Choice.Nearest].Dirty; d != nil && wider.GainFlow < material*d.Flow {
-		return report.Sentence("%v would bring next to nothing", map[bool]string{true: "a smooth one", false: "a wider one"}[wider.Hose == energy.SameBoreSmooth])
+		return document.Sentence("%v would bring next to nothing", map[bool]string{true: "a smooth one", false: "a wider one"}[wider.Hose == energy.SameBoreSmooth])
 	}
 	if *wider.GainPower <= 0.05 {
-		return report.Sentence("%v would bring %v more for no more power", name, report.Flow.Of(wider.GainFlow))
+		return document.Sentence("%v would bring %v more for no more power", name, document.Flow.Of(wider.GainFlow))
 	}
-	return report.Sentence("%v would bring %v more for %v", name, report.Flow.Of(wider.GainFlow), report.Power.Of(*wider.GainPower))
+	return document.Sentence("%v would bring %v more for %v", name, document.Flow.Of(wider.GainFlow), document.Power.Of(*wider.GainPower))
 }
 
 // hoseTable lists each pump on each hose.
-func (p *waterPage) hoseTable() report.Table {
-	t := report.Table{Key: "hoses", Columns: []report.Column{
-		{Key: "pump", Heading: "pump", Unit: report.Word},
-		{Key: "hose", Heading: "hose", Unit: report.Word},
-		{Key: "dirty_flow_m3_per_h", Heading: "flow dirty", Unit: report.Flow},
-		{Key: "dirty_turnover_h", Heading: "turnover dirty", Unit: report.Hours},
-		{Key: "power_w", Heading: "power", Unit: report.Power},
-		{Key: "gain_flow_m3_per_h", Heading: "more flow", Unit: report.Flow},
-		{Key: "gain_power_w", Heading: "more power", Unit: report.Power},
-		{Key: "goal_met", Heading: "goal met", Unit: report.Word},
+func (p *waterPage) hoseTable() document.Table {
+	t := document.Table{Key: "hoses", Columns: []document.Column{
+		{Key: "pump", Heading: "pump", Unit: document.Word},
+		{Key: "hose", Heading: "hose", Unit: document.Word},
+		{Key: "dirty_flow_m3_per_h", Heading: "flow dirty", Unit: document.Flow},
+		{Key: "dirty_turnover_h", Heading: "turnover dirty", Unit: document.Hours},
+		{Key: "power_w", Heading: "power", Unit: document.Power},
+		{Key: "gain_flow_m3_per_h", Heading: "more flow", Unit: document.Flow},
+		{Key: "gain_power_w", Heading: "more power", Unit: document.Power},
+		{Key: "goal_met", Heading: "goal met", Unit: document.Word},
 	}}
 	for _, s := range p.hoses {
 		hose := s.Hose
 		if hose == "" {
 			hose = "as it is"
 		}
-		row := []report.Cell{report.Text(s.Pump), report.Text(hose), report.Unknown(nothingFlows), report.Unknown(""),
-			report.NumberOr(s.Power, noPowerWhy), report.Number(s.GainFlow), report.NumberOr(s.GainPower, noPowerWhy), report.Text("no")}
+		row := []document.Cell{document.Text(s.Pump), document.Text(hose), document.Unknown(nothingFlows), document.Unknown(""),
+			document.NumberOr(s.Power, noPowerWhy), document.Number(s.GainFlow), document.NumberOr(s.GainPower, noPowerWhy), document.Text("no")}
 		if d := s.Dirty; d != nil {
-			row[2], row[3], row[7] = report.Number(d.Flow), report.NumberOr(d.Turnover, d.TurnoverWhy), goalCell(d)
+			row[2], row[3], row[7] = document.Number(d.Flow), document.NumberOr(d.Turnover, d.TurnoverWhy), goalCell(d)
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -164,9 +164,9 @@ func (p *waterPage) hoseTable() report.Table {
 const nothingFlows = "nothing flows when dirty"
 
 // goalCell says whether a state meets the goal.
-func goalCell(s *waterState) report.Cell {
+func goalCell(s *waterState) document.Cell {
 	if s.GoalMet == nil {
-		return report.Unknown(s.GoalMetWhy)
+		return document.Unknown(s.GoalMetWhy)
 	}
-	return report.YesNo(*s.GoalMet)
+	return document.YesNo(*s.GoalMet)
 }

@@ -1,6 +1,8 @@
 package cli
 
-import "sunrill/energy"
+import (
+	"sunrill/energy"
+)
 
 // readWater returns the water of the plan, at the place that it names.
 func (in *input) readWater() (*energy.WaterResult, error) {

@@ -1,7 +1,7 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/energy"
 )
 
@@ -41,83 +41,83 @@ func (p *waterPage) newSwaps(list []energy.Swap) []swap {
 }
 
 // moneyAnswer says what the pump costs and when a swap pays.
-func (p *waterPage) moneyAnswer() report.Prose {
+func (p *waterPage) moneyAnswer() document.Prose {
 	i := p.water.Choice.Nearest
 	if i < 0 || p.pumps[i].Cost == nil {
-		return report.Prose{}
+		return document.Prose{}
 	}
-	s := report.Sentence("%v a year", p.money.Of(*p.pumps[i].Cost))
+	s := document.Sentence("%v a year", p.money.Of(*p.pumps[i].Cost))
 	for _, w := range p.swaps {
 		if w.To != p.pumps[i].Name || w.Saving == nil {
 			continue
 		}
 		switch {
 		case w.Payback != nil:
-			s = report.Sentence("%v; in place of %v it saves %v a year and pays back in %v", s, w.From, p.money.Of(*w.Saving), round(report.Years, *w.Payback))
+			s = document.Sentence("%v; in place of %v it saves %v a year and pays back in %v", s, w.From, p.money.Of(*w.Saving), round(document.Years, *w.Payback))
 		case *w.Saving > 0:
-			s = report.Sentence("%v; in place of %v it saves %v a year", s, w.From, p.money.Of(*w.Saving))
+			s = document.Sentence("%v; in place of %v it saves %v a year", s, w.From, p.money.Of(*w.Saving))
 		default:
-			s = report.Sentence("%v, %v more than %v", s, p.money.Of(-*w.Saving), w.From)
+			s = document.Sentence("%v, %v more than %v", s, p.money.Of(-*w.Saving), w.From)
 		}
 	}
-	return report.Sentence("%v.", s)
+	return document.Sentence("%v.", s)
 }
 
 // today says what the pump that runs today costs, where another one is chosen,
 // and when the swap pays.
-func (p *waterPage) today() report.Prose {
+func (p *waterPage) today() document.Prose {
 	i := p.water.Choice.Index
 	if i < 0 {
-		return report.Prose{}
+		return document.Prose{}
 	}
 	for _, w := range p.swaps {
 		if w.To != p.pumps[i].Name || w.Saving == nil || p.pumps[i].Cost == nil {
 			continue
 		}
-		s := report.Sentence("%v costs %v a year", w.From, p.money.Of(*p.pumps[i].Cost+*w.Saving))
+		s := document.Sentence("%v costs %v a year", w.From, p.money.Of(*p.pumps[i].Cost+*w.Saving))
 		if *w.Saving <= 0 {
-			return report.Sentence("%v: %v costs %v more.", s, w.To, p.money.Of(-*w.Saving))
+			return document.Sentence("%v: %v costs %v more.", s, w.To, p.money.Of(-*w.Saving))
 		}
-		s = report.Sentence("%v: %v saves %v", s, w.To, p.money.Of(*w.Saving))
+		s = document.Sentence("%v: %v saves %v", s, w.To, p.money.Of(*w.Saving))
 		if w.Payback == nil {
-			return report.Sentence("%v.", s)
+			return document.Sentence("%v.", s)
 		}
-		return report.Sentence("%v and pays back in %v.", s, round(report.Years, *w.Payback))
+		return document.Sentence("%v and pays back in %v.", s, round(document.Years, *w.Payback))
 	}
-	return report.Prose{}
+	return document.Prose{}
 }
 
 // moneySection compares what the pumps cost.
-func (p *waterPage) moneySection() []report.Section {
+func (p *waterPage) moneySection() []document.Section {
 	years := p.in.Plan.Mains.Years
 	priced := false
 	for _, pump := range p.pumps {
 		priced = priced || pump.Cost != nil
 	}
 	if !priced {
-		return []report.Section{{Heading: "What they cost", Prose: []report.Prose{report.Sentence("Not known: %v.", p.pumps[0].CostWhy)}}}
+		return []document.Section{{Heading: "What they cost", Prose: []document.Prose{document.Sentence("Not known: %v.", p.pumps[0].CostWhy)}}}
 	}
-	t := report.Table{Key: "cost", Columns: []report.Column{
-		{Key: "name", Heading: "pump", Unit: report.Word},
+	t := document.Table{Key: "cost", Columns: []document.Column{
+		{Key: "name", Heading: "pump", Unit: document.Word},
 		{Key: "cost_per_year", Heading: "power a year", Unit: p.money},
 		{Key: "ownership_present_value", Heading: "all, over the years", Unit: p.money},
 		{Key: "ownership_per_year", Heading: "all, a year", Unit: p.money},
 		{Key: "saving_per_year", Heading: "saves a year", Unit: p.money},
-		{Key: "payback_years", Heading: "pays back in", Unit: report.Years},
+		{Key: "payback_years", Heading: "pays back in", Unit: document.Years},
 	}}
 	for _, pump := range p.pumps {
-		row := []report.Cell{report.Text(pump.Name), report.NumberOr(pump.Cost, pump.CostWhy), report.NumberOr(pump.Owned, pump.OwnedWhy),
-			report.NumberOr(pump.OwnedYearly, ""), report.Unknown(""), report.Unknown("")}
+		row := []document.Cell{document.Text(pump.Name), document.NumberOr(pump.Cost, pump.CostWhy), document.NumberOr(pump.Owned, pump.OwnedWhy),
+			document.NumberOr(pump.OwnedYearly, ""), document.Unknown(""), document.Unknown("")}
 		for _, s := range p.swaps {
 			if s.To == pump.Name {
-				row[4], row[5] = report.NumberOr(s.Saving, s.SavingWhy), report.NumberOr(s.Payback, s.PaybackWhy)
+				row[4], row[5] = document.NumberOr(s.Saving, s.SavingWhy), document.NumberOr(s.Payback, s.PaybackWhy)
 			}
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	note := report.Sentence("Power is the mean of clean and dirty. All is power and pumps over %v years, each pump replaced at the end of its life, in today's money; a year of it is the level sum that is worth the same.", years)
+	note := document.Sentence("Power is the mean of clean and dirty. All is power and pumps over %v years, each pump replaced at the end of its life, in today's money; a year of it is the level sum that is worth the same.", years)
 	if len(p.swaps) > 0 {
-		note = report.Sentence("%v Savings are against %v, which runs today and is counted as worth nothing.", note, p.swaps[0].From)
+		note = document.Sentence("%v Savings are against %v, which runs today and is counted as worth nothing.", note, p.swaps[0].From)
 	}
-	return []report.Section{{Heading: "What they cost", Tables: []report.Table{t}, Notes: []report.Prose{note}}}
+	return []document.Section{{Heading: "What they cost", Tables: []document.Table{t}, Notes: []document.Prose{note}}}
 }

@@ -1,7 +1,7 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"
@@ -124,19 +124,19 @@ func (d *dirtDoubt) decides() bool {
 
 // fitted says what the pump loses on which the dirt was fitted, nothing where that
 // is the one named.
-func (d *dirtDoubt) fitted(name string) report.Prose {
+func (d *dirtDoubt) fitted(name string) document.Prose {
 	low, high := share(d.Low.Fitted), share(d.High.Fitted)
 	switch {
 	case d.Low.On == name && d.High.On == name:
-		return report.Prose{}
+		return document.Prose{}
 	case d.High.On == name:
-		return report.Sentence(", where %v would lose %v in place of the first", d.Low.On, low)
+		return document.Sentence(", where %v would lose %v in place of the first", d.Low.On, low)
 	case d.Low.On == name:
-		return report.Sentence(", where %v would lose %v in place of the second", d.High.On, high)
+		return document.Sentence(", where %v would lose %v in place of the second", d.High.On, high)
 	case d.Low.On == d.High.On:
-		return report.Sentence(", where %v would lose %v and %v", d.Low.On, low, high)
+		return document.Sentence(", where %v would lose %v and %v", d.Low.On, low, high)
 	}
-	return report.Sentence(", where %v would lose %v and %v %v", d.Low.On, low, d.High.On, high)
+	return document.Sentence(", where %v would lose %v and %v %v", d.Low.On, low, d.High.On, high)
 }
 
 func newDirtDoubt(d energy.DirtDoubt) *dirtDoubt {

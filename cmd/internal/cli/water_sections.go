@@ -1,20 +1,20 @@
 package cli
 
 import (
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"
 )
 
 // sections are the tables about the water of a plan, the weightiest first.
-func (p *waterPage) sections() []report.Section {
-	side := report.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), max(0, p.water.Choice.Nearest)), Tables: []report.Table{p.flowTable(), p.powerTable()},
-		Notes: []report.Prose{dirtNote(p.water.Works), report.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack included, and those of a day are the year's mean. The yardstick is what the EU's reference circulator reaches at the same work: made for heating, a measure and no target.")}}
+func (p *waterPage) sections() []document.Section {
+	side := document.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), max(0, p.water.Choice.Nearest)), Tables: []document.Table{p.flowTable(), p.powerTable()},
+		Notes: []document.Prose{dirtNote(p.water.Works), document.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack included, and those of a day are the year's mean. The yardstick is what the EU's reference circulator reaches at the same work: made for heating, a measure and no target.")}}
 	side.Notes = append(side.Notes, p.runNotes()...)
-	all := append([]report.Section{side}, p.moneySection()...)
-	all = append(all, report.Section{Heading: "Next hose up or next pump up", Tables: []report.Table{p.hoseTable()},
-		Notes: []report.Prose{report.Sentence("Every piece narrower than the new hose is replaced by it, with the same length and fittings. More flow and power are against %v as it is. %v", p.nearest(), dirtOnAnyHose(p.water.Works))}})
+	all := append([]document.Section{side}, p.moneySection()...)
+	all = append(all, document.Section{Heading: "Next hose up or next pump up", Tables: []document.Table{p.hoseTable()},
+		Notes: []document.Prose{document.Sentence("Every piece narrower than the new hose is replaced by it, with the same length and fittings. More flow and power are against %v as it is. %v", p.nearest(), dirtOnAnyHose(p.water.Works))}})
 	if _, branched := p.water.Works.Line.(*pumps.Network); branched { // of a single line duty shows the head
 		all = append(all, lineSection(p.water.Works, p.water.Runs(), max(0, p.water.Choice.Nearest))...)
 	}
@@ -25,24 +25,24 @@ func (p *waterPage) sections() []report.Section {
 }
 
 // dirtOnAnyHose says what becomes of the dirt in another hose.
-func dirtOnAnyHose(works *energy.Waterworks) report.Prose {
+func dirtOnAnyHose(works *energy.Waterworks) document.Prose {
 	if works.DirtAssumed {
-		return report.Sentence("The assumed %v is taken of each hose, as it will be once the plan has it; so more flow rests on that guess.", share(works.DirtLoss))
+		return document.Sentence("The assumed %v is taken of each hose, as it will be once the plan has it; so more flow rests on that guess.", share(works.DirtLoss))
 	}
-	return report.Sentence("The dirt of the line as it is stays in every hose; measure again in a new one.")
+	return document.Sentence("The dirt of the line as it is stays in every hose; measure again in a new one.")
 }
 
 // runNotes says what the tables take as understood: pumps in parallel, and hours
 // and months in which the plan lets them rest.
-func (p *waterPage) runNotes() []report.Prose {
-	var notes []report.Prose
+func (p *waterPage) runNotes() []document.Prose {
+	var notes []document.Prose
 	for i, pump := range p.water.Pumps {
 		if pump.Spec.Count > 1 {
-			notes = append(notes, report.Sentence("Figures of %v are those of all %v together.", p.pumps[i].Name, pump.Spec.Count))
+			notes = append(notes, document.Sentence("Figures of %v are those of all %v together.", p.pumps[i].Name, pump.Spec.Count))
 		}
 	}
 	if len(p.water.Schedule.Hours()) > 1 {
-		notes = append(notes, report.Sentence("The plan lets the pump rest or slow down by hours or months ([run]): turnovers are those of the running month with the least water, flow and watts those of the speed outside its hour bands."))
+		notes = append(notes, document.Sentence("The plan lets the pump rest or slow down by hours or months ([run]): turnovers are those of the running month with the least water, flow and watts those of the speed outside its hour bands."))
 	}
 	return notes
 }
@@ -55,24 +55,24 @@ func (p *waterPage) nearest() string {
 }
 
 // flowTable compares what the pumps move.
-func (p *waterPage) flowTable() report.Table {
-	t := report.Table{Key: "pumps", Columns: []report.Column{
-		{Key: "name", Heading: "pump", Unit: report.Word},
-		{Key: "clean_flow_m3_per_h", Heading: "flow clean", Unit: report.Flow},
-		{Key: "dirty_flow_m3_per_h", Heading: "flow dirty", Unit: report.Flow},
-		{Key: "clean_turnover_h", Heading: "turnover clean", Unit: report.Hours},
-		{Key: "dirty_turnover_h", Heading: "turnover dirty", Unit: report.Hours},
-		{Key: "dirty_turnovers_per_day", Heading: "turnovers dirty", Unit: report.TurnoversPerDay},
-		{Key: "goal_met", Heading: "goal met", Unit: report.Word},
+func (p *waterPage) flowTable() document.Table {
+	t := document.Table{Key: "pumps", Columns: []document.Column{
+		{Key: "name", Heading: "pump", Unit: document.Word},
+		{Key: "clean_flow_m3_per_h", Heading: "flow clean", Unit: document.Flow},
+		{Key: "dirty_flow_m3_per_h", Heading: "flow dirty", Unit: document.Flow},
+		{Key: "clean_turnover_h", Heading: "turnover clean", Unit: document.Hours},
+		{Key: "dirty_turnover_h", Heading: "turnover dirty", Unit: document.Hours},
+		{Key: "dirty_turnovers_per_day", Heading: "turnovers dirty", Unit: document.TurnoversPerDay},
+		{Key: "goal_met", Heading: "goal met", Unit: document.Word},
 	}}
 	for _, pump := range p.pumps {
-		row := []report.Cell{report.Text(pump.Name), report.Unknown(pump.CleanWhy), report.Unknown(pump.DirtyWhy),
-			report.Unknown(""), report.Unknown(""), report.Unknown(""), report.Text("no")}
+		row := []document.Cell{document.Text(pump.Name), document.Unknown(pump.CleanWhy), document.Unknown(pump.DirtyWhy),
+			document.Unknown(""), document.Unknown(""), document.Unknown(""), document.Text("no")}
 		if s := pump.Clean; s != nil {
-			row[1], row[3] = report.Number(s.Flow), report.NumberOr(s.Turnover, s.TurnoverWhy)
+			row[1], row[3] = document.Number(s.Flow), document.NumberOr(s.Turnover, s.TurnoverWhy)
 		}
 		if s := pump.Dirty; s != nil {
-			row[2], row[4], row[5] = report.Number(s.Flow), report.NumberOr(s.Turnover, s.TurnoverWhy), report.NumberOr(s.TurnoversPerDay, s.TurnoverWhy)
+			row[2], row[4], row[5] = document.Number(s.Flow), document.NumberOr(s.Turnover, s.TurnoverWhy), document.NumberOr(s.TurnoversPerDay, s.TurnoverWhy)
 			row[6] = goalCell(s)
 		}
 		t.Rows = append(t.Rows, row)
@@ -81,63 +81,63 @@ func (p *waterPage) flowTable() report.Table {
 }
 
 // powerTable compares what the pumps draw.
-func (p *waterPage) powerTable() report.Table {
-	t := report.Table{Key: "power", Columns: []report.Column{
-		{Key: "name", Heading: "pump", Unit: report.Word},
-		{Key: "power_w", Heading: "power", Unit: report.Power},
-		{Key: "kwh_per_day", Heading: "energy", Unit: report.KWhPerDay},
-		{Key: "kwh_per_year", Heading: "energy", Unit: report.KWhPerYear},
-		{Key: "wire_to_water_fraction", Heading: "wire to water", Unit: report.Fraction},
-		{Key: "yardstick_fraction", Heading: "yardstick", Unit: report.Fraction},
+func (p *waterPage) powerTable() document.Table {
+	t := document.Table{Key: "power", Columns: []document.Column{
+		{Key: "name", Heading: "pump", Unit: document.Word},
+		{Key: "power_w", Heading: "power", Unit: document.Power},
+		{Key: "kwh_per_day", Heading: "energy", Unit: document.KWhPerDay},
+		{Key: "kwh_per_year", Heading: "energy", Unit: document.KWhPerYear},
+		{Key: "wire_to_water_fraction", Heading: "wire to water", Unit: document.Fraction},
+		{Key: "yardstick_fraction", Heading: "yardstick", Unit: document.Fraction},
 	}}
 	for _, pump := range p.pumps {
-		t.Rows = append(t.Rows, []report.Cell{report.Text(pump.Name), report.NumberOr(pump.Power, pump.PowerWhy),
-			report.NumberOr(pump.PerDay, pump.EnergyWhy), report.NumberOr(pump.PerYear, pump.EnergyWhy),
-			report.NumberOr(pump.Efficiency, pump.EfficiencyWhy), report.NumberOr(pump.Yardstick, pump.YardstickWhy)})
+		t.Rows = append(t.Rows, []document.Cell{document.Text(pump.Name), document.NumberOr(pump.Power, pump.PowerWhy),
+			document.NumberOr(pump.PerDay, pump.EnergyWhy), document.NumberOr(pump.PerYear, pump.EnergyWhy),
+			document.NumberOr(pump.Efficiency, pump.EfficiencyWhy), document.NumberOr(pump.Yardstick, pump.YardstickWhy)})
 	}
 	return t
 }
 
 // goalSection shows the rule behind the goal.
-func (p *waterPage) goalSection() []report.Section {
+func (p *waterPage) goalSection() []document.Section {
 	if p.pond.GoalRule == "" {
 		return nil
 	}
 	row := p.water.Pond.Value.Rule
-	hours := func(d units.Duration) report.Quantity { return report.Hours.Exact(d.In(units.Hour)) }
-	text := report.Sentence("Stocking %v: %v (%v). The rule's own advice spans %v to %v a turnover; the table says %v, and turnover_goal overrides it (sunrill tables turnover). One turnover is not all the water once: in a mixed pond 63 %% of it has then passed the filter.",
+	hours := func(d units.Duration) document.Quantity { return document.Hours.Exact(d.In(units.Hour)) }
+	text := document.Sentence("Stocking %v: %v (%v). The rule's own advice spans %v to %v a turnover; the table says %v, and turnover_goal overrides it (sunrill tables turnover). One turnover is not all the water once: in a mixed pond 63 %% of it has then passed the filter.",
 		row.Stocking, row.Rule, row.Source, hours(row.Quickest), hours(row.Slowest), hours(row.Goal))
-	return []report.Section{{Heading: "Where the goal comes from", Prose: []report.Prose{text}}}
+	return []document.Section{{Heading: "Where the goal comes from", Prose: []document.Prose{text}}}
 }
 
 // tankSection shows how high the tank stands with each pump.
-func (p *waterPage) tankSection() []report.Section {
-	t := report.Table{Key: "return", Columns: []report.Column{
-		{Key: "name", Heading: "pump", Unit: report.Word},
-		{Key: "flow_m3_per_h", Heading: "flow", Unit: report.Flow},
-		{Key: "clear_level_mm", Heading: "level, screen clear", Unit: report.Bore},
-		{Key: "level_mm", Heading: "level with leaves", Unit: report.Bore},
-		{Key: "freeboard_left_mm", Heading: "left to the rim", Unit: report.Bore},
-		{Key: "depth_in_pipe_fraction", Heading: "depth in mouth", Unit: report.Fraction},
-		{Key: "spill_flow_over_flow", Heading: "spills at times the flow", Unit: report.None},
+func (p *waterPage) tankSection() []document.Section {
+	t := document.Table{Key: "return", Columns: []document.Column{
+		{Key: "name", Heading: "pump", Unit: document.Word},
+		{Key: "flow_m3_per_h", Heading: "flow", Unit: document.Flow},
+		{Key: "clear_level_mm", Heading: "level, screen clear", Unit: document.Bore},
+		{Key: "level_mm", Heading: "level with leaves", Unit: document.Bore},
+		{Key: "freeboard_left_mm", Heading: "left to the rim", Unit: document.Bore},
+		{Key: "depth_in_pipe_fraction", Heading: "depth in mouth", Unit: document.Fraction},
+		{Key: "spill_flow_over_flow", Heading: "spills at times the flow", Unit: document.None},
 	}}
 	why := ""
 	for _, pump := range p.pumps {
 		r := pump.Return
 		if r == nil {
 			why = pump.ReturnWhy
-			t.Rows = append(t.Rows, []report.Cell{report.Text(pump.Name), report.Unknown(why), report.Unknown(""), report.Unknown(""), report.Unknown(""), report.Unknown(""), report.Unknown("")})
+			t.Rows = append(t.Rows, []document.Cell{document.Text(pump.Name), document.Unknown(why), document.Unknown(""), document.Unknown(""), document.Unknown(""), document.Unknown(""), document.Unknown("")})
 			continue
 		}
-		t.Rows = append(t.Rows, []report.Cell{report.Text(pump.Name), report.Number(r.Flow), report.Number(r.Clear), report.Number(r.Leaves),
-			report.NumberOr(r.Freeboard, r.FreeboardWhy), report.Number(r.Depth), report.NumberOr(r.Margin, r.MarginWhy)})
+		t.Rows = append(t.Rows, []document.Cell{document.Text(pump.Name), document.Number(r.Flow), document.Number(r.Clear), document.Number(r.Leaves),
+			document.NumberOr(r.Freeboard, r.FreeboardWhy), document.Number(r.Depth), document.NumberOr(r.Margin, r.MarginWhy)})
 	}
-	s := report.Section{Heading: "How high the filter tank stands", Tables: []report.Table{t},
-		Notes: []report.Prose{report.Sentence("Levels are above the bottom of the return's mouth, with the clean flow, which is the largest. The pump pushes with metres of head; the return has only the few centimetres that the tank can rise, so it must be much wider than the feed.")}}
+	s := document.Section{Heading: "How high the filter tank stands", Tables: []document.Table{t},
+		Notes: []document.Prose{document.Sentence("Levels are above the bottom of the return's mouth, with the clean flow, which is the largest. The pump pushes with metres of head; the return has only the few centimetres that the tank can rise, so it must be much wider than the feed.")}}
 	if why == energy.NoReturn {
-		s = report.Section{Heading: "How high the filter tank stands", Prose: []report.Prose{report.Sentence("Not known: %v. Give the return's pipe, its freeboard and the open area of its screen.", why)}}
+		s = document.Section{Heading: "How high the filter tank stands", Prose: []document.Prose{document.Sentence("Not known: %v. Give the return's pipe, its freeboard and the open area of its screen.", why)}}
 	}
-	return []report.Section{s}
+	return []document.Section{s}
 }
 
 // filterBed is the bed as JSON shows it.
@@ -167,36 +167,36 @@ func newFilterBed(f energy.FilterWater) *filterBed {
 }
 
 // filterSection says what the chosen flow does in the bed.
-func (p *waterPage) filterSection() []report.Section {
+func (p *waterPage) filterSection() []document.Section {
 	if !p.water.Filter.Known {
 		return nil
 	}
 	f, b := p.water.Filter.Value, newFilterBed(p.water.Filter.Value)
-	var prose []report.Prose
+	var prose []document.Prose
 	if b.OfVolume != nil {
-		s := report.Sentence("The bed holds %v, gravel and water: %v of the pond's volume", report.Volume.Of(b.Volume), round(report.Fraction, *b.OfVolume))
+		s := document.Sentence("The bed holds %v, gravel and water: %v of the pond's volume", document.Volume.Of(b.Volume), round(document.Fraction, *b.OfVolume))
 		if b.OfArea != nil {
-			s = report.Sentence("%v and %v of its surface", s, round(report.Fraction, *b.OfArea))
+			s = document.Sentence("%v and %v of its surface", s, round(document.Fraction, *b.OfArea))
 		}
-		prose = append(prose, report.Sentence("%v.", s))
+		prose = append(prose, document.Sentence("%v.", s))
 	}
 	for _, r := range f.Rules {
-		share := report.Sentence("%v", round(report.Fraction, r.Low))
+		share := document.Sentence("%v", round(document.Fraction, r.Low))
 		if r.High > r.Low {
-			share = report.Sentence("%v to %v", round(report.Fraction, r.Low), round(report.Fraction, r.High))
+			share = document.Sentence("%v to %v", round(document.Fraction, r.Low), round(document.Fraction, r.High))
 		}
-		prose = append(prose, report.Sentence("Rule by %v, stocking %v: %v: %v (%v).", r.Basis, r.Stocking, share, report.Told(r.Rule), r.Source))
+		prose = append(prose, document.Sentence("Rule by %v, stocking %v: %v: %v (%v).", r.Basis, r.Stocking, share, document.Told(r.Rule), r.Source))
 	}
 	if b.RiseRate != nil {
-		prose = append(prose, report.Sentence("With %v the water rises %v (roughing filters run at %v to %v, from memory), stays %v in the bed and %v among the stones.",
-			report.Flow.Of(b.Flow), report.RiseRate.Of(*b.RiseRate), round(report.RiseRate, energy.SlowRise.In(units.MetrePerHour)), round(report.RiseRate, energy.FastRise.In(units.MetrePerHour)), round(report.Minutes, *b.Contact), round(report.Minutes, *b.Pore)))
+		prose = append(prose, document.Sentence("With %v the water rises %v (roughing filters run at %v to %v, from memory), stays %v in the bed and %v among the stones.",
+			document.Flow.Of(b.Flow), document.RiseRate.Of(*b.RiseRate), round(document.RiseRate, energy.SlowRise.In(units.MetrePerHour)), round(document.RiseRate, energy.FastRise.In(units.MetrePerHour)), round(document.Minutes, *b.Contact), round(document.Minutes, *b.Pore)))
 	} else if b.Contact != nil {
-		prose = append(prose, report.Sentence("The water stays %v in the bed and %v among the stones.", round(report.Minutes, *b.Contact), round(report.Minutes, *b.Pore)))
+		prose = append(prose, document.Sentence("The water stays %v in the bed and %v among the stones.", round(document.Minutes, *b.Contact), round(document.Minutes, *b.Pore)))
 	}
 	if b.Head != nil {
 		prose = append(prose, p.bedHead(*b.Head))
 	}
-	return []report.Section{{Heading: "The bed", Prose: prose}}
+	return []document.Section{{Heading: "The bed", Prose: prose}}
 }
 
 // bedSlight is the share of a line's head below which a clean bed's is called next to
@@ -206,23 +206,23 @@ const bedSlight = 0.01
 // bedHead says what a clean bed takes, in mm, and where clogging shows. The model
 // has the water rise through the bed, so that the pump bears it; with branches it
 // is left out.
-func (p *waterPage) bedHead(mm float64) report.Prose {
-	s := report.Sentence("A clean bed takes %v of head", round(report.Bore, mm))
+func (p *waterPage) bedHead(mm float64) document.Prose {
+	s := document.Sentence("A clean bed takes %v of head", round(document.Bore, mm))
 	line := 0.0
 	if i := p.water.Choice.Nearest; i >= 0 {
 		line = p.water.Pumps[i].Clean.Head.In(units.Millimetre)
 	}
 	switch {
 	case len(p.in.Plan.Branches) > 0:
-		s = report.Sentence("%v, which is left out where there are branches", s)
+		s = document.Sentence("%v, which is left out where there are branches", s)
 	case mm < bedSlight*line:
-		s = report.Sentence("%v, next to nothing beside the %v of the line", s, report.Head.Of(line/1000))
+		s = document.Sentence("%v, next to nothing beside the %v of the line", s, document.Head.Of(line/1000))
 	case line > 0:
-		s = report.Sentence("%v, %v of what the pump works against", s, round(report.Fraction, mm/line))
+		s = document.Sentence("%v, %v of what the pump works against", s, round(document.Fraction, mm/line))
 	}
-	s = report.Sentence("%v. The water is taken to rise through it, so that the pump bears it and clogging shows as less flow; in a bed fed from above it shows as a rising level", s)
+	s = document.Sentence("%v. The water is taken to rise through it, so that the pump bears it and clogging shows as less flow; in a bed fed from above it shows as a rising level", s)
 	if f := p.in.Plan.Return.Freeboard; f != nil && mm > 0.5*f.In(units.Millimetre) {
-		return report.Sentence("%v, which even clean would take %v of the %v of freeboard.", s, round(report.Fraction, mm/f.In(units.Millimetre)), report.Bore.Of(f.In(units.Millimetre)))
+		return document.Sentence("%v, which even clean would take %v of the %v of freeboard.", s, round(document.Fraction, mm/f.In(units.Millimetre)), document.Bore.Of(f.In(units.Millimetre)))
 	}
-	return report.Sentence("%v.", s)
+	return document.Sentence("%v.", s)
 }

@@ -3,7 +3,7 @@ package cli
 import (
 	"slices"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -79,75 +79,75 @@ func newStopMonth(m int, e pumps.Evaporation) stopMonth {
 }
 
 // stopSection says what happens when the pump, the return or the rain stops.
-func (p *waterPage) stopSection() report.Section {
+func (p *waterPage) stopSection() document.Section {
 	s := p.stop()
-	back := report.Sentence("When the pump stops, up to %v run back out of the line", report.Litres.Of(s.DrainBack))
+	back := document.Sentence("When the pump stops, up to %v run back out of the line", document.Litres.Of(s.DrainBack))
 	if n := p.water.Rest.Lines; n > 1 {
-		back = report.Sentence("When the pumps stop, up to %v run back out of the %v lines", report.Litres.Of(s.DrainBack), n)
+		back = document.Sentence("When the pumps stop, up to %v run back out of the %v lines", document.Litres.Of(s.DrainBack), n)
 	}
 	if s.Rise != nil {
-		back = report.Sentence("%v and raise the pond by %v", back, round(report.Bore, *s.Rise))
+		back = document.Sentence("%v and raise the pond by %v", back, round(document.Bore, *s.Rise))
 	}
-	prose := []report.Prose{report.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too, unless a siphon break near the top or a check valve holds it.", back)}
-	off, far, alone := report.Sentence("a hose comes off"), report.Sentence("the hose comes off at its far end"), report.Prose{}
+	prose := []document.Prose{document.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too, unless a siphon break near the top or a check valve holds it.", back)}
+	off, far, alone := document.Sentence("a hose comes off"), document.Sentence("the hose comes off at its far end"), document.Prose{}
 	if n := p.water.Rest.Lines; n > 1 {
 		all, times := allHoses(n)
-		off, far = report.Sentence("%v come off", all), report.Sentence("all come off at their far ends")
-		alone = report.Sentence("One hose alone takes %v as long.", times)
+		off, far = document.Sentence("%v come off", all), document.Sentence("all come off at their far ends")
+		alone = document.Sentence("One hose alone takes %v as long.", times)
 	}
 	switch {
 	case s.ToBare != nil && *s.LeftShare < pumps.NoneLeft:
-		prose = append(prose, report.Sentence("If %v unseen at the pond's edge, %v pumps the pond empty in %v or less%v; if the return blocks or %v, in %v. First advice: a float switch that stops the pump when the level falls.",
+		prose = append(prose, document.Sentence("If %v unseen at the pond's edge, %v pumps the pond empty in %v or less%v; if the return blocks or %v, in %v. First advice: a float switch that stops the pump when the level falls.",
 			off, s.Pump, spell(*s.Quickest), map[bool]string{true: ", as it is taken to stand on the floor", false: ""}[p.water.Pond.Value.OnFloor], far, spell(*s.ToBare)))
-		prose = append(prose, alone, p.freeFlowNote(s), report.Sentence("Raise the intake above the floor: what lies below it cannot be pumped away, and the fish keep it."))
+		prose = append(prose, alone, p.freeFlowNote(s), document.Sentence("Raise the intake above the floor: what lies below it cannot be pumped away, and the fish keep it."))
 	case s.ToBare != nil:
-		prose = append(prose, report.Sentence("If %v unseen at the pond's edge, %v bares its intake in %v or less; if the return blocks or %v, in %v. Either leaves %v, %v of the pond. First advice: a float switch that stops the pump when the level falls.",
-			off, s.Pump, spell(*s.Quickest), far, spell(*s.ToBare), report.Volume.Of(*s.Left), round(report.Fraction, *s.LeftShare)))
-		prose = append(prose, alone, p.freeFlowNote(s), report.Sentence("That is why the intake stands above the floor: what lies below it cannot be pumped away, and the fish keep it."))
+		prose = append(prose, document.Sentence("If %v unseen at the pond's edge, %v bares its intake in %v or less; if the return blocks or %v, in %v. Either leaves %v, %v of the pond. First advice: a float switch that stops the pump when the level falls.",
+			off, s.Pump, spell(*s.Quickest), far, spell(*s.ToBare), document.Volume.Of(*s.Left), round(document.Fraction, *s.LeftShare)))
+		prose = append(prose, alone, p.freeFlowNote(s), document.Sentence("That is why the intake stands above the floor: what lies below it cannot be pumped away, and the fish keep it."))
 	default:
-		prose = append(prose, report.Sentence("How long until a lost return bares the intake is not known: %v.", report.Told(s.UnseenWhy)))
+		prose = append(prose, document.Sentence("How long until a lost return bares the intake is not known: %v.", document.Told(s.UnseenWhy)))
 	}
-	prose = slices.DeleteFunc(prose, report.Prose.IsZero)
-	return report.Section{Heading: "When something stops", Prose: prose}
+	prose = slices.DeleteFunc(prose, document.Prose.IsZero)
+	return document.Section{Heading: "When something stops", Prose: prose}
 }
 
 // allHoses names the hoses of n lines, above 1, and how much longer one of them
 // takes to lose what all lose.
-func allHoses(n int) (all, times report.Prose) {
+func allHoses(n int) (all, times document.Prose) {
 	if n == 2 {
-		return report.Sentence("both hoses"), report.Sentence("twice")
+		return document.Sentence("both hoses"), document.Sentence("twice")
 	}
-	return report.Sentence("all %v hoses", n), report.Sentence("%v times", n)
+	return document.Sentence("all %v hoses", n), document.Sentence("%v times", n)
 }
 
 // freeFlowNote says what the shorter of the two times rests on.
-func (p *waterPage) freeFlowNote(s stopWater) report.Prose {
+func (p *waterPage) freeFlowNote(s stopWater) document.Prose {
 	if p.water.Rest.Lines > 1 {
-		return report.Sentence("With no lift and hardly any hose before them the pumps give the end of their curves, %v together, or more than the curves show.", report.Flow.Of(*s.FreeFlow))
+		return document.Sentence("With no lift and hardly any hose before them the pumps give the end of their curves, %v together, or more than the curves show.", document.Flow.Of(*s.FreeFlow))
 	}
-	return report.Sentence("With no lift and hardly any hose before it the pump gives the end of its curve, %v, or more than the curve shows.", report.Flow.Of(*s.FreeFlow))
+	return document.Sentence("With no lift and hardly any hose before it the pump gives the end of its curve, %v, or more than the curve shows.", document.Flow.Of(*s.FreeFlow))
 }
 
 const evaporationHeading = "What the air takes"
 
 // evaporationSection shows by month what the air takes from the pond.
-func (p *waterPage) evaporationSection() report.Section {
+func (p *waterPage) evaporationSection() document.Section {
 	s := p.stop()
-	section := report.Section{Heading: evaporationHeading}
+	section := document.Section{Heading: evaporationHeading}
 	if len(s.Evaporation) == 0 {
-		section.Prose = append(section.Prose, report.Sentence("Not known: %v.", s.EvaporationWhy))
+		section.Prose = append(section.Prose, document.Sentence("Not known: %v.", s.EvaporationWhy))
 		return section
 	}
-	t := report.Table{Key: "evaporation", Columns: []report.Column{
-		{Key: "month", Heading: "month", Unit: report.Word},
-		{Key: "loss_l_per_day", Heading: "loss a day", Unit: report.Litres},
-		{Key: "fall_in_month_mm", Heading: "fall in the month", Unit: report.Bore},
-		{Key: "days_to_bare_intake_days", Heading: "to bare the intake", Unit: report.Days},
+	t := document.Table{Key: "evaporation", Columns: []document.Column{
+		{Key: "month", Heading: "month", Unit: document.Word},
+		{Key: "loss_l_per_day", Heading: "loss a day", Unit: document.Litres},
+		{Key: "fall_in_month_mm", Heading: "fall in the month", Unit: document.Bore},
+		{Key: "days_to_bare_intake_days", Heading: "to bare the intake", Unit: document.Days},
 	}}
 	for _, e := range s.Evaporation {
-		t.Rows = append(t.Rows, []report.Cell{report.Text(data.MonthNames[e.Month-1]), report.Number(e.PerDay), report.Number(e.Fall), report.NumberOr(e.ToBare, "nothing evaporates")})
+		t.Rows = append(t.Rows, []document.Cell{document.Text(data.MonthNames[e.Month-1]), document.Number(e.PerDay), document.Number(e.Fall), document.NumberOr(e.ToBare, "nothing evaporates")})
 	}
 	section.Tables = append(section.Tables, t)
-	section.Notes = append(section.Notes, report.Sentence("If neither rain nor tap tops the pond up; days are from full, at that month's rate."))
+	section.Notes = append(section.Notes, document.Sentence("If neither rain nor tap tops the pond up; days are from full, at that month's rate."))
 	return section
 }

@@ -6,29 +6,31 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
 )
 
 // round returns v in u with two digits, for what nobody knows better.
-func round(u report.Unit, v float64) report.Quantity {
-	return report.Quantity{Value: v, Unit: u, Digits: 2}
+func round(u document.Unit, v float64) document.Quantity {
+	return document.Quantity{Value: v, Unit: u, Digits: 2}
 }
 
 // spell returns a length of time in hours, or in minutes where it is short.
-func spell(hours float64) report.Quantity {
+func spell(hours float64) document.Quantity {
 	if hours < 1 {
-		return round(report.Minutes, hours*60)
+		return round(document.Minutes, hours*60)
 	}
-	return report.Hours.Of(hours)
+	return document.Hours.Of(hours)
 }
 
 // share returns a share as a page shows one that a reader may have given.
-func share(v float64) report.Quantity { return report.OfKind(units.KindShare, v) }
+func share(v float64) document.Quantity { return document.OfKind(units.KindShare, v) }
 
-func flowQuantity(q units.Flow) report.Quantity { return report.Flow.Of(q.In(units.CubicMetrePerHour)) }
-func litres(v units.Volume) report.Quantity     { return report.Litres.Of(v.In(units.Litre)) }
-func seconds(d units.Duration) report.Quantity  { return report.Seconds.Of(float64(d)) }
+func flowQuantity(q units.Flow) document.Quantity {
+	return document.Flow.Of(q.In(units.CubicMetrePerHour))
+}
+func litres(v units.Volume) document.Quantity    { return document.Litres.Of(v.In(units.Litre)) }
+func seconds(d units.Duration) document.Quantity { return document.Seconds.Of(float64(d)) }
 
 // monthName returns the name of month 0 to 11.
 func monthName(month int) string { return time.Month(month + 1).String() }

@@ -4,19 +4,19 @@ import (
 	"fmt"
 	"strings"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
 )
 
 // working gathers the steps of a page, from the figures that the page shows.
 type working struct {
-	steps []report.Step
+	steps []document.Step
 	seen  map[string]bool
 }
 
 // add appends a step. A figure is worked once: of a second step with its key
 // nothing is kept.
-func (w *working) add(key, what, formula string, result float64, unit report.Unit, source string, inputs ...report.Input) {
+func (w *working) add(key, what, formula string, result float64, unit document.Unit, source string, inputs ...document.Input) {
 	if w.seen[key] {
 		return
 	}
@@ -24,21 +24,21 @@ func (w *working) add(key, what, formula string, result float64, unit report.Uni
 		w.seen = map[string]bool{}
 	}
 	w.seen[key] = true
-	w.steps = append(w.steps, report.Step{Key: key, What: what, Formula: formula, Inputs: inputs, Result: result, Unit: unit, Source: source})
+	w.steps = append(w.steps, document.Step{Key: key, What: what, Formula: formula, Inputs: inputs, Result: result, Unit: unit, Source: source})
 }
 
 // put returns one number that goes into a step.
-func put(symbol string, value float64, unit report.Unit, what string) report.Input {
-	return report.Input{Symbol: symbol, Value: value, Unit: unit, What: what}
+func put(symbol string, value float64, unit document.Unit, what string) document.Input {
+	return document.Input{Symbol: symbol, Value: value, Unit: unit, What: what}
 }
 
 // gravity returns g as an input.
-func gravity() report.Input {
-	return put("g", units.StandardGravity, report.Named("m/s2"), "standard gravity")
+func gravity() document.Input {
+	return put("g", units.StandardGravity, document.Named("m/s2"), "standard gravity")
 }
 
 // sumOf returns "h1 + h2 + h3" over the symbols of inputs.
-func sumOf(inputs []report.Input) string {
+func sumOf(inputs []document.Input) string {
 	symbols := make([]string, len(inputs))
 	for i, in := range inputs {
 		symbols[i] = in.Symbol
@@ -51,10 +51,10 @@ func numbered(symbol string, i int) string { return fmt.Sprintf("%s%d", symbol, 
 
 // Units that only the working shows.
 var (
-	viscosityUnit  = report.Named("m2/s")
-	thicknessUnit  = report.Named("Pa s")
-	densityUnit    = report.Named("kg/m3")
-	resistanceUnit = report.Named("s2/m5")
+	viscosityUnit  = document.Named("m2/s")
+	thicknessUnit  = document.Named("Pa s")
+	densityUnit    = document.Named("kg/m3")
+	resistanceUnit = document.Named("s2/m5")
 )
 
 // The sources of the working, as the page names them among its own.

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"time"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
@@ -15,7 +15,7 @@ import (
 // workCost works what a load adds to the year's bills.
 func (p *waterPage) workCost(w *working, key, name string, use energy.MonthlyHours, cost float64) {
 	m := p.in.Plan.Mains
-	kwh := put("E", use.PerYear().KilowattHours(), report.KWhPerYear, "energy of a year at the socket")
+	kwh := put("E", use.PerYear().KilowattHours(), document.KWhPerYear, "energy of a year at the socket")
 	switch {
 	case m.OwnMeter && m.Price != nil:
 		w.add(key, "cost of a year, "+name, "C = E * p + 365 * d", cost, p.money, "the plan's tariff", kwh, put("p", float64(*m.Price), p.money, "a kWh"), put("d", float64(m.DailyCharge), p.money, "a day"))
@@ -32,7 +32,7 @@ func (p *waterPage) workCost(w *working, key, name string, use energy.MonthlyHou
 
 // workBands works the energy of each price band, and the sum of their costs.
 func (p *waterPage) workBands(w *working, key, name string, use energy.MonthlyHours, cost float64) {
-	var in []report.Input
+	var in []document.Input
 	var terms []string
 	for i, b := range p.in.Plan.Mains.Bands {
 		days := map[string]float64{"weekdays": 5.0 / 7, "weekends": 2.0 / 7}[b.Days]
@@ -51,7 +51,7 @@ func (p *waterPage) workBands(w *working, key, name string, use energy.MonthlyHo
 			}
 		}
 		e, price := numbered("E", i), numbered("p", i)
-		in = append(in, put(e, kwh, report.KWhPerYear, fmt.Sprintf("used in band %d", i+1)), put(price, float64(b.Price), p.money, "a kWh in it"))
+		in = append(in, put(e, kwh, document.KWhPerYear, fmt.Sprintf("used in band %d", i+1)), put(price, float64(b.Price), p.money, "a kWh in it"))
 		terms = append(terms, e+" * "+price)
 	}
 	w.add(key, "cost of a year, "+name, "C = "+strings.Join(terms, " + "), cost, p.money, "the plan's tariff; energy of each band by the hours of the clock", in...)
@@ -65,10 +65,10 @@ func (p *waterPage) workTiers(w *working, key, name string, use energy.MonthlyHo
 	if m.OtherUse != nil {
 		base = m.OtherUse.In(units.KilowattHour)
 	}
-	var months []report.Input
+	var months []document.Input
 	for month := time.January; month <= time.December; month++ {
 		kwh := use.PerMonth(month).KilowattHours()
-		in := []report.Input{put("b", base, report.KilowattHours, "used by the house in a month"), put("e", kwh, report.KilowattHours, "used by the pump in the month")}
+		in := []document.Input{put("b", base, document.KilowattHours, "used by the house in a month"), put("e", kwh, document.KilowattHours, "used by the pump in the month")}
 		var terms []string
 		sum, low := 0.0, 0.0
 		for i, t := range m.Tiers {
@@ -82,7 +82,7 @@ func (p *waterPage) workTiers(w *working, key, name string, use energy.MonthlyHo
 			end, begin := "b + e", "b"
 			if t.UpTo != nil {
 				end = fmt.Sprintf("min(%s, b + e)", to)
-				in = append(in, put(to, top, report.KilowattHours, fmt.Sprintf("end of block %d", i+1)))
+				in = append(in, put(to, top, document.KilowattHours, fmt.Sprintf("end of block %d", i+1)))
 			}
 			if i > 0 {
 				begin = fmt.Sprintf("max(%s, b)", from)
@@ -102,8 +102,8 @@ func (p *waterPage) workTiers(w *working, key, name string, use energy.MonthlyHo
 func (p *waterPage) workOwned(w *working, key, name string, price, life, running, present, yearly float64) {
 	m := p.in.Plan.Mains
 	n, r, g := float64(m.Years), m.DiscountRate, m.PriceRise
-	years := put("n", n, report.Years, "reckoned ahead")
-	rate, rise := put("r", r, report.Fraction, "discount rate"), put("g", g, report.Fraction, "rise of the price a year")
+	years := put("n", n, document.Years, "reckoned ahead")
+	rate, rise := put("r", r, document.Fraction, "discount rate"), put("g", g, document.Fraction, "rise of the price a year")
 	first := put("C", running, p.money, "running cost of the first year, paid at its end")
 	run := 0.0
 	for k, pay := 1, running; k <= m.Years; k++ {
@@ -124,21 +124,21 @@ func (p *waterPage) workOwned(w *working, key, name string, price, life, running
 	}
 	if len(terms) > 0 {
 		w.add(key+"_replacements", "new pumps on the way, in today's money, "+name, "N = P * ("+strings.Join(terms, " + ")+")", again, p.money, fromMoney,
-			put("P", price, p.money, "price"), rate, put("m", life, report.Years, "life"))
+			put("P", price, p.money, "price"), rate, put("m", life, document.Years, "life"))
 	}
 	w.add(key+"_present_value", "all over the years, in today's money, "+name, "PV = P + R + N", present, p.money, fromMoney, put("P", price, p.money, "price"), put("R", run, p.money, "running"), put("N", again, p.money, "new pumps"))
 	recovery := energy.CapitalRecovery(r, m.Years)
 	w.capitalRecovery(rate, years, recovery)
-	w.add(key+"_per_year", "the level sum a year that is worth the same, "+name, "A = PV * a", yearly, p.money, fromMoney, put("PV", present, p.money, "all over the years"), put("a", recovery, report.Named("1/year"), "capital recovery"))
+	w.add(key+"_per_year", "the level sum a year that is worth the same, "+name, "A = PV * a", yearly, p.money, fromMoney, put("PV", present, p.money, "all over the years"), put("a", recovery, document.Named("1/year"), "capital recovery"))
 }
 
 // capitalRecovery works the factor that turns a sum into equal yearly payments.
-func (w *working) capitalRecovery(rate, years report.Input, result float64) {
+func (w *working) capitalRecovery(rate, years document.Input, result float64) {
 	if rate.Value == 0 {
-		w.add("money.capital_recovery", "capital recovery", "a = 1 / n", result, report.Named("1/year"), fromMoney, years)
+		w.add("money.capital_recovery", "capital recovery", "a = 1 / n", result, document.Named("1/year"), fromMoney, years)
 		return
 	}
-	w.add("money.capital_recovery", "capital recovery: equal payments that repay one", "a = r / (1 - (1 + r)^(-n))", result, report.Named("1/year"), fromMoney, rate, years)
+	w.add("money.capital_recovery", "capital recovery: equal payments that repay one", "a = r / (1 - (1 + r)^(-n))", result, document.Named("1/year"), fromMoney, rate, years)
 }
 
 // workSwaps works what another pump saves and when it pays back.
@@ -159,13 +159,13 @@ func (p *waterPage) workSwaps(w *working) {
 			continue
 		}
 		price, saving := put("P", *s.Price, p.money, "price"), put("S", *s.Saving, p.money, "saved in the first year")
-		w.add(key+"payback_years", "simple payback, "+name, "t = P / S", *s.Payback, report.Years, fromMoney, price, saving)
+		w.add(key+"payback_years", "simple payback, "+name, "t = P / S", *s.Payback, document.Years, fromMoney, price, saving)
 		if s.Discounted == nil || m.DiscountRate == m.PriceRise {
 			continue
 		}
 		w.add(key+"discounted_payback_years", "discounted payback, "+name,
-			"t = k + (P - S * (1 - ((1 + g) / (1 + r))^k) / (r - g)) / (S / (1 + r) * ((1 + g) / (1 + r))^k)", *s.Discounted, report.Years, fromMoney,
-			put("k", math.Floor(*s.Discounted+1e-9), report.Years, "whole years before"), price, saving,
-			put("g", m.PriceRise, report.Fraction, "rise of the price a year"), put("r", m.DiscountRate, report.Fraction, "discount rate"))
+			"t = k + (P - S * (1 - ((1 + g) / (1 + r))^k) / (r - g)) / (S / (1 + r) * ((1 + g) / (1 + r))^k)", *s.Discounted, document.Years, fromMoney,
+			put("k", math.Floor(*s.Discounted+1e-9), document.Years, "whole years before"), price, saving,
+			put("g", m.PriceRise, document.Fraction, "rise of the price a year"), put("r", m.DiscountRate, document.Fraction, "discount rate"))
 	}
 }

@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	report "sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
@@ -19,7 +19,7 @@ const (
 )
 
 // working works the sums of a balance, and two of its hours.
-func (v *balanceView) working() []report.Step {
+func (v *balanceView) working() []document.Step {
 	var w working
 	s := v.storage
 	w.usable("battery.usable_wh", s.Battery, s.NominalWh.Value)
@@ -33,7 +33,7 @@ func (v *balanceView) working() []report.Step {
 }
 
 // working works the choice, its balance and what stands beside it.
-func (v *sizeView) working() []report.Step {
+func (v *sizeView) working() []document.Step {
 	if v.size.Nothing != nil {
 		return nil
 	}
@@ -43,12 +43,12 @@ func (v *sizeView) working() []report.Step {
 	w.least("chosen.battery_wh", s.Battery, c.BatteryWh)
 	w.usable("chosen.usable_wh", s.Battery, c.BoughtWh)
 	if volts := float64(s.BatteryVoltage()); volts > 0 {
-		w.add("chosen.battery_on_sale_ah", "charge of the battery", "Q = E / U", c.BoughtWh/volts, report.AmpHours, byDefinition, put("E", c.BoughtWh, report.WattHours, "nominal"), put("U", volts, report.Volts, "nominal"))
+		w.add("chosen.battery_on_sale_ah", "charge of the battery", "Q = E / U", c.BoughtWh/volts, document.AmpHours, byDefinition, put("E", c.BoughtWh, document.WattHours, "nominal"), put("U", volts, document.Volts, "nominal"))
 	}
 	w.balance("chosen.with_cut_off.", c.Connected)
 	p := v.pair(c.Pair, c.BoughtWh, c.Connected)
-	w.add("chosen.unmet_fraction", "share of the energy missed", "x = U / L", p.Unmet, report.Fraction, byDefinition,
-		put("U", c.Connected.UnmetWh, report.WattHours, "not delivered"), put("L", c.Connected.LoadWh, report.WattHours, "asked for"))
+	w.add("chosen.unmet_fraction", "share of the energy missed", "x = U / L", p.Unmet, document.Fraction, byDefinition,
+		put("U", c.Connected.UnmetWh, document.WattHours, "not delivered"), put("L", c.Connected.LoadWh, document.WattHours, "asked for"))
 	if p.Price != nil && p.CostPerYear != nil {
 		w.storePrice("chosen.", &v.in.Plan, s.Pump != nil && s.Pump.OnInverter, c.PanelW, c.BoughtWh, c.Life.Years(), *p.Price, *p.CostPerYear)
 	}
@@ -63,47 +63,47 @@ func (v *sizeView) working() []report.Step {
 	return w.steps
 }
 
-func batteryShares(b energy.Battery) []report.Input {
-	return []report.Input{put("u", b.UsableShare, report.Fraction, "usable"), put("c", b.ColdShare, report.Fraction, "left in the cold"), put("a", b.EndOfLifeShare, report.Fraction, "left at the end of its life")}
+func batteryShares(b energy.Battery) []document.Input {
+	return []document.Input{put("u", b.UsableShare, document.Fraction, "usable"), put("c", b.ColdShare, document.Fraction, "left in the cold"), put("a", b.EndOfLifeShare, document.Fraction, "left at the end of its life")}
 }
 
 // usable works what can be used of a nominal size.
 func (w *working) usable(key string, b energy.Battery, nominal float64) {
-	w.add(key, "what can be used of the battery", "U = E * u * c * a", usableWh(b, nominal), report.WattHours, fromBattery,
-		append([]report.Input{put("E", nominal, report.WattHours, "nominal")}, batteryShares(b)...)...)
+	w.add(key, "what can be used of the battery", "U = E * u * c * a", usableWh(b, nominal), document.WattHours, fromBattery,
+		append([]document.Input{put("E", nominal, document.WattHours, "nominal")}, batteryShares(b)...)...)
 }
 
 // least works the nominal size from the need.
 func (w *working) least(key string, b energy.Battery, nominal float64) {
-	w.add(key, "least nominal size for the need", "E = N / (u * c * a)", nominal, report.WattHours, "running deficit over every hour, read twice, gives N; "+fromBattery,
-		append([]report.Input{put("N", usableWh(b, nominal), report.WattHours, "usable need")}, batteryShares(b)...)...)
+	w.add(key, "least nominal size for the need", "E = N / (u * c * a)", nominal, document.WattHours, "running deficit over every hour, read twice, gives N; "+fromBattery,
+		append([]document.Input{put("N", usableWh(b, nominal), document.WattHours, "usable need")}, batteryShares(b)...)...)
 }
 
 // balance works the yearly figures of b, and its account.
 func (w *working) balance(key string, b energy.Balance) {
 	f := newBalanceFigures(b)
-	hours := put("h", float64(b.Hours), report.Hours, "hours read")
+	hours := put("h", float64(b.Hours), document.Hours, "hours read")
 	year := func(name, what string, wh, result float64) {
-		w.add(key+name, what+", a year", "Y = S / 1000 * 8760 / h", result, report.KWhPerYear, fromBalance, put("S", wh, report.WattHours, "sum of the hours"), hours)
+		w.add(key+name, what+", a year", "Y = S / 1000 * 8760 / h", result, document.KWhPerYear, fromBalance, put("S", wh, document.WattHours, "sum of the hours"), hours)
 	}
 	year("load_kwh_per_year", "asked for", b.LoadWh, f.LoadKWh)
 	year("panel_kwh_per_year", "made, before any is spilled", b.PanelWh, f.PanelKWh)
 	year("unmet_kwh_per_year", "not delivered", b.UnmetWh, f.UnmetKWh)
 	year("spilled_kwh_per_year", "spilled", b.SpilledWh, f.SpilledKWh)
-	load := put("L", b.LoadWh, report.WattHours, "asked for")
+	load := put("L", b.LoadWh, document.WattHours, "asked for")
 	if b.LoadWh > 0 {
-		w.add(key+"unmet_fraction", "share of the energy missed", "x = U / L", f.Unmet, report.Fraction, byDefinition, put("U", b.UnmetWh, report.WattHours, "not delivered"), load)
-		w.add(key+"energy_ratio", "energy made over energy asked for", "r = P / L", f.EnergyRatio, report.None, byDefinition, put("P", b.PanelWh, report.WattHours, "made"), load)
+		w.add(key+"unmet_fraction", "share of the energy missed", "x = U / L", f.Unmet, document.Fraction, byDefinition, put("U", b.UnmetWh, document.WattHours, "not delivered"), load)
+		w.add(key+"energy_ratio", "energy made over energy asked for", "r = P / L", f.EnergyRatio, document.None, byDefinition, put("P", b.PanelWh, document.WattHours, "made"), load)
 	}
 	if b.WaterAsked > 0 {
-		w.add(key+"unmet_flow_fraction", "share of the water missed", "x = M / A", b.UnmetFlow(), report.Fraction, "an hour cut off counts in full", put("M", b.WaterMissed, report.Volume, "missed"), put("A", b.WaterAsked, report.Volume, "asked for"))
+		w.add(key+"unmet_flow_fraction", "share of the water missed", "x = M / A", b.UnmetFlow(), document.Fraction, "an hour cut off counts in full", put("M", b.WaterMissed, document.Volume, "missed"), put("A", b.WaterAsked, document.Volume, "asked for"))
 	}
-	w.add(key+"stop_hours_per_year", "hours with any shortfall, a year", "H = n * 8760 / h", f.StopHours, report.HoursPerYear, "an hour with any shortfall is a stop hour", put("n", float64(b.Stops.Hours), report.Hours, "stop hours"), hours)
-	w.add(key+"stop_hours_before_08_per_year", "stop hours between 00 and 08, a year", "H = n * 8760 / h", f.BeforeEight, report.HoursPerYear, byDefinition, put("n", float64(b.Stops.BeforeEight), report.Hours, "such hours in the record"), hours)
-	w.add(key+"nights_with_stop_per_year", "nights with a stop, a year", "N = n * 8760 / h", f.Nights, report.Named("nights/year"), byDefinition, put("n", float64(b.Stops.Nights), report.None, "nights with a stop in the record"), hours)
-	w.add(key+"account_wh", "the account: what the panel made is what was delivered, spilled, lost and stored", "P = L - U + Sp + Lc + Ld + Ls + E1 - E0", b.PanelWh, report.WattHours, fromBalance,
-		load, put("U", b.UnmetWh, report.WattHours, "not delivered"), put("Sp", b.SpilledWh, report.WattHours, "spilled"), put("Lc", b.ChargeLossWh, report.WattHours, "lost in charging"),
-		put("Ld", b.DischargeLossWh, report.WattHours, "lost in discharging"), put("Ls", b.SelfDischargeWh, report.WattHours, "lost by itself"), put("E1", b.EndWh, report.WattHours, "in store at the end"), put("E0", b.StartWh, report.WattHours, "at the start"))
+	w.add(key+"stop_hours_per_year", "hours with any shortfall, a year", "H = n * 8760 / h", f.StopHours, document.HoursPerYear, "an hour with any shortfall is a stop hour", put("n", float64(b.Stops.Hours), document.Hours, "stop hours"), hours)
+	w.add(key+"stop_hours_before_08_per_year", "stop hours between 00 and 08, a year", "H = n * 8760 / h", f.BeforeEight, document.HoursPerYear, byDefinition, put("n", float64(b.Stops.BeforeEight), document.Hours, "such hours in the record"), hours)
+	w.add(key+"nights_with_stop_per_year", "nights with a stop, a year", "N = n * 8760 / h", f.Nights, document.Named("nights/year"), byDefinition, put("n", float64(b.Stops.Nights), document.None, "nights with a stop in the record"), hours)
+	w.add(key+"account_wh", "the account: what the panel made is what was delivered, spilled, lost and stored", "P = L - U + Sp + Lc + Ld + Ls + E1 - E0", b.PanelWh, document.WattHours, fromBalance,
+		load, put("U", b.UnmetWh, document.WattHours, "not delivered"), put("Sp", b.SpilledWh, document.WattHours, "spilled"), put("Lc", b.ChargeLossWh, document.WattHours, "lost in charging"),
+		put("Ld", b.DischargeLossWh, document.WattHours, "lost in discharging"), put("Ls", b.SelfDischargeWh, document.WattHours, "lost by itself"), put("E1", b.EndWh, document.WattHours, "in store at the end"), put("E0", b.StartWh, document.WattHours, "at the start"))
 }
 
 // storeHours works the first hour after the first day in which the battery
@@ -147,11 +147,11 @@ func storeAfter(r energy.Record, b energy.Battery, panelW, nominal float64, o en
 
 // hourInputs are the panel and the load of an hour, and what it leaves of the
 // store.
-func (w *working) hourInputs(r energy.Record, b energy.Battery, panelW float64, i int) (panel, load, kept report.Input) {
+func (w *working) hourInputs(r energy.Record, b energy.Battery, panelW float64, i int) (panel, load, kept document.Input) {
 	keep := math.Pow(1-b.SelfDischarge, units.Hour.In(units.Month))
-	kept = put("k", keep, report.Fraction, "an hour leaves of the store")
-	w.add("hour.kept_fraction", "what an hour's self-discharge leaves", "k = (1 - d)^(1 / 730)", keep, report.Fraction, fromBattery, put("d", b.SelfDischarge, report.Fraction, "lost in a month"))
-	return put("P", panelW*r.Panel[i], report.Power, "panel, after the controller"), put("L", r.Load[i], report.Power, "load"), kept
+	kept = put("k", keep, document.Fraction, "an hour leaves of the store")
+	w.add("hour.kept_fraction", "what an hour's self-discharge leaves", "k = (1 - d)^(1 / 730)", keep, document.Fraction, fromBattery, put("d", b.SelfDischarge, document.Fraction, "lost in a month"))
+	return put("P", panelW*r.Panel[i], document.Power, "panel, after the controller"), put("L", r.Load[i], document.Power, "load"), kept
 }
 
 func hourName(r energy.Record, i int) string {
@@ -168,18 +168,18 @@ func (w *working) charging(r energy.Record, b energy.Battery, panelW, nominal fl
 	name := hourName(r, i)
 	surplus := panel.Value - load.Value
 	into := surplus
-	in, formula := []report.Input{panel, load}, "S = P - L"
+	in, formula := []document.Input{panel, load}, "S = P - L"
 	if b.ChargeLimit > 0 {
 		into = math.Min(surplus, b.ChargeLimit*nominal)
-		in, formula = append(in, put("Cm", b.ChargeLimit*nominal, report.Power, "charge limit")), "S = min(P - L, Cm)"
+		in, formula = append(in, put("Cm", b.ChargeLimit*nominal, document.Power, "charge limit")), "S = min(P - L, Cm)"
 	}
-	w.add("hour.surplus_wh", "surplus that may charge, "+name, formula, into, report.WattHours, fromBalance, in...)
+	w.add("hour.surplus_wh", "surplus that may charge, "+name, formula, into, document.WattHours, fromBalance, in...)
 	room := before.UsableWh - before.EndWh
 	put1 := math.Min(b.ChargeShare*into, room)
-	w.add("hour.charged_wh", "put into the store", "Q = min(e * S, U - E0)", put1, report.WattHours, fromBalance, put("e", b.ChargeShare, report.Fraction, "stored of what is sent"), put("S", into, report.WattHours, "surplus"),
-		put("U", before.UsableWh, report.WattHours, "usable size"), put("E0", before.EndWh, report.WattHours, "in store before"))
-	w.add("hour.spilled_wh", "spilled in that hour", "X = P - L - Q / e", after.SpilledWh-before.SpilledWh, report.WattHours, fromBalance, panel, load, put("Q", put1, report.WattHours, "put into the store"), put("e", b.ChargeShare, report.Fraction, "stored of what is sent"))
-	w.add("hour.store_charged_wh", "in store after "+name, "E1 = (E0 + Q) * k", after.EndWh, report.WattHours, fromBalance, put("E0", before.EndWh, report.WattHours, "before"), put("Q", put1, report.WattHours, "put in"), kept)
+	w.add("hour.charged_wh", "put into the store", "Q = min(e * S, U - E0)", put1, document.WattHours, fromBalance, put("e", b.ChargeShare, document.Fraction, "stored of what is sent"), put("S", into, document.WattHours, "surplus"),
+		put("U", before.UsableWh, document.WattHours, "usable size"), put("E0", before.EndWh, document.WattHours, "in store before"))
+	w.add("hour.spilled_wh", "spilled in that hour", "X = P - L - Q / e", after.SpilledWh-before.SpilledWh, document.WattHours, fromBalance, panel, load, put("Q", put1, document.WattHours, "put into the store"), put("e", b.ChargeShare, document.Fraction, "stored of what is sent"))
+	w.add("hour.store_charged_wh", "in store after "+name, "E1 = (E0 + Q) * k", after.EndWh, document.WattHours, fromBalance, put("E0", before.EndWh, document.WattHours, "before"), put("Q", put1, document.WattHours, "put in"), kept)
 	return true
 }
 
@@ -191,11 +191,11 @@ func (w *working) giving(r energy.Record, b energy.Battery, panelW, nominal floa
 	if b.DischargeLimit > 0 && short > b.DischargeLimit*nominal || after.UnmetWh > before.UnmetWh || before.EndWh <= short/b.DischargeShare {
 		return false
 	}
-	w.add("hour.shortfall_wh", "shortfall, "+name, "D = L - P", short, report.WattHours, fromBalance, load, panel)
+	w.add("hour.shortfall_wh", "shortfall, "+name, "D = L - P", short, document.WattHours, fromBalance, load, panel)
 	taken := short / b.DischargeShare
-	w.add("hour.taken_wh", "taken from the store", "T = D / e", taken, report.WattHours, fromBalance, put("D", short, report.WattHours, "shortfall"), put("e", b.DischargeShare, report.Fraction, "delivered of what is taken"))
-	w.add("hour.store_given_wh", "in store after "+name, "E1 = (E0 - T) * k", after.EndWh, report.WattHours, fromBalance, put("E0", before.EndWh, report.WattHours, "before"), put("T", taken, report.WattHours, "taken"), kept)
-	w.add("hour.self_discharge_wh", "lost by itself in that hour", "Ls = (E0 - T) * (1 - k)", (before.EndWh-taken)*(1-kept.Value), report.WattHours, fromBalance, put("E0", before.EndWh, report.WattHours, "before"), put("T", taken, report.WattHours, "taken"), kept)
+	w.add("hour.taken_wh", "taken from the store", "T = D / e", taken, document.WattHours, fromBalance, put("D", short, document.WattHours, "shortfall"), put("e", b.DischargeShare, document.Fraction, "delivered of what is taken"))
+	w.add("hour.store_given_wh", "in store after "+name, "E1 = (E0 - T) * k", after.EndWh, document.WattHours, fromBalance, put("E0", before.EndWh, document.WattHours, "before"), put("T", taken, document.WattHours, "taken"), kept)
+	w.add("hour.self_discharge_wh", "lost by itself in that hour", "Ls = (E0 - T) * (1 - k)", (before.EndWh-taken)*(1-kept.Value), document.WattHours, fromBalance, put("E0", before.EndWh, document.WattHours, "before"), put("T", taken, document.WattHours, "taken"), kept)
 	return true
 }
 
@@ -211,14 +211,14 @@ func (w *working) storePrice(key string, p *data.Plan, inverter bool, panelW, wh
 	if p.Panel.PricePerWatt == nil || p.Battery.PricePerWh == nil {
 		return
 	}
-	money := report.Money(p.Mains.Currency)
+	money := document.Money(p.Mains.Currency)
 	life := math.Max(batteryYears, 0.5)
 	if math.IsInf(life, 1) {
 		life = 0
 	}
 	parts := []storePart{{"Pp", "panel", float64(*p.Panel.PricePerWatt) * panelW, p.Panel.Life.In(units.Year)}, {"Pb", "battery", float64(*p.Battery.PricePerWh) * wh, life}}
-	w.add(key+"panel_price", "price of the panel", "Pp = W * p", parts[0].price, money, "the plan's prices", put("W", panelW, report.Power, "panel"), put("p", float64(*p.Panel.PricePerWatt), money, "a watt"))
-	w.add(key+"battery_price", "price of the battery", "Pb = E * p", parts[1].price, money, "the plan's prices", put("E", wh, report.WattHours, "nominal"), put("p", float64(*p.Battery.PricePerWh), money, "a Wh"))
+	w.add(key+"panel_price", "price of the panel", "Pp = W * p", parts[0].price, money, "the plan's prices", put("W", panelW, document.Power, "panel"), put("p", float64(*p.Panel.PricePerWatt), money, "a watt"))
+	w.add(key+"battery_price", "price of the battery", "Pb = E * p", parts[1].price, money, "the plan's prices", put("E", wh, document.WattHours, "nominal"), put("p", float64(*p.Battery.PricePerWh), money, "a Wh"))
 	if c := p.Controller.Price; c != nil {
 		parts = append(parts, storePart{"Pc", "controller", float64(*c), p.Controller.Life.In(units.Year)})
 	}
@@ -226,14 +226,14 @@ func (w *working) storePrice(key string, p *data.Plan, inverter bool, panelW, wh
 		parts = append(parts, storePart{"Pi", "inverter", float64(*c), p.Inverter.Life.In(units.Year)})
 	}
 	extra := put("X", float64(p.Panel.ExtraPrice), money, "frame and the rest")
-	var in []report.Input
+	var in []document.Input
 	for _, part := range parts {
 		in = append(in, put(part.symbol, part.price, money, part.name))
 	}
 	in = append(in, extra)
 	w.add(key+"price", "price of it all", "P = "+sumOf(in), price, money, "the plan's prices", in...)
 	n, r := float64(p.Mains.Years), p.Mains.DiscountRate
-	again, formula, uses := 0.0, []string{}, []report.Input{}
+	again, formula, uses := 0.0, []string{}, []document.Input{}
 	for _, part := range parts {
 		if part.life <= 0 {
 			continue
@@ -246,15 +246,15 @@ func (w *working) storePrice(key string, p *data.Plan, inverter bool, panelW, wh
 		}
 		if len(terms) > 0 {
 			formula = append(formula, part.symbol+" * ("+strings.Join(terms, " + ")+")")
-			uses = append(uses, put(part.symbol, part.price, money, part.name), put(symbol, part.life, report.Years, "life of the "+part.name))
+			uses = append(uses, put(part.symbol, part.price, money, part.name), put(symbol, part.life, document.Years, "life of the "+part.name))
 		}
 	}
 	if len(formula) > 0 {
-		w.add(key+"replacements", "what has to be bought again, in today's money", "N = "+strings.Join(formula, " + "), again, money, fromMoney, append(uses, put("r", r, report.Fraction, "discount rate"))...)
+		w.add(key+"replacements", "what has to be bought again, in today's money", "N = "+strings.Join(formula, " + "), again, money, fromMoney, append(uses, put("r", r, document.Fraction, "discount rate"))...)
 	}
 	recovery := energy.CapitalRecovery(r, p.Mains.Years)
-	w.capitalRecovery(put("r", r, report.Fraction, "discount rate"), put("n", n, report.Years, "reckoned ahead"), recovery)
-	w.add(key+"cost_per_year", "the level sum a year that is worth the same", "A = (P + N) * a", perYear, money, fromMoney, put("P", price, money, "price of it all"), put("N", again, money, "bought again"), put("a", recovery, report.Named("1/year"), "capital recovery"))
+	w.capitalRecovery(put("r", r, document.Fraction, "discount rate"), put("n", n, document.Years, "reckoned ahead"), recovery)
+	w.add(key+"cost_per_year", "the level sum a year that is worth the same", "A = (P + N) * a", perYear, money, fromMoney, put("P", price, money, "price of it all"), put("N", again, money, "bought again"), put("a", recovery, document.Named("1/year"), "capital recovery"))
 }
 
 // batteryLife works how long the battery lasts.
@@ -262,29 +262,29 @@ func (w *working) batteryLife(key string, b energy.Battery, c energy.Choice) {
 	life := c.Life
 	if math.IsInf(life.Years(), 0) || life.Years() != life.ByCycles || b.FullCycles == 0 {
 		if life.Years() == life.ByAge && !math.IsInf(life.ByAge, 0) {
-			w.add(key+"battery_life_years", "life of the battery: it ages before its cycles are used up", "T = min(Ta, 1e9)", life.Years(), report.Years, fromBattery, put("Ta", life.ByAge, report.Years, "life standing, at its temperature"))
+			w.add(key+"battery_life_years", "life of the battery: it ages before its cycles are used up", "T = min(Ta, 1e9)", life.Years(), document.Years, fromBattery, put("Ta", life.ByAge, document.Years, "life standing, at its temperature"))
 		}
 		return
 	}
-	w.add(key+"battery_life_years", "life of the battery, by its cycles", "T = N / n", life.Years(), report.Years, fromBattery, put("N", b.FullCycles, report.None, "full cycles in its life"), put("n", life.CyclesPerYear, report.None, "full cycles a year"))
+	w.add(key+"battery_life_years", "life of the battery, by its cycles", "T = N / n", life.Years(), document.Years, fromBattery, put("N", b.FullCycles, document.None, "full cycles in its life"), put("n", life.CyclesPerYear, document.None, "full cycles a year"))
 }
 
 // handbook works the rules of thumb beside the size.
 func (w *working) handbook(key string, h energy.Handbook, b energy.Battery, c energy.Choice, made, asked [12]float64, poa *[12]float64) {
 	day := newBalanceFigures(c.Connected).LoadKWh * 1000 / solar.DaysPerYear
 	if h.AutonomyDays.Known {
-		w.add(key+"autonomy_days", "days that the battery carries the load alone", "d = U / L", h.AutonomyDays.Value, report.Days, "common practice, no source",
-			put("U", usableWh(b, c.BoughtWh), report.WattHours, "usable"), put("L", day, report.WattHours, "load of the mean day"))
+		w.add(key+"autonomy_days", "days that the battery carries the load alone", "d = U / L", h.AutonomyDays.Value, document.Days, "common practice, no source",
+			put("U", usableWh(b, c.BoughtWh), document.WattHours, "usable"), put("L", day, document.WattHours, "load of the mean day"))
 	}
 	if h.EnergyRatio.Known {
 		m := h.RatioMonth
-		w.add(key+"energy_ratio", "energy after losses over load, worst month", "r = M / L", h.EnergyRatio.Value, report.None, byDefinition,
-			put("M", made[m], report.WattHours, "made in a day of "+monthName(m)), put("L", asked[m], report.WattHours, "load of such a day"))
+		w.add(key+"energy_ratio", "energy after losses over load, worst month", "r = M / L", h.EnergyRatio.Value, document.None, byDefinition,
+			put("M", made[m], document.WattHours, "made in a day of "+monthName(m)), put("L", asked[m], document.WattHours, "load of such a day"))
 	}
 	if h.ArrayToLoad.Known {
 		m := h.ArrayMonth
-		w.add(key+"array_to_load", "label's watts times sun over load, worst month", "r = W * H / L", h.ArrayToLoad.Value, report.None, fromHandbook,
-			put("W", c.PanelW, report.Power, "panel"), put("H", poa[m], report.KWhPerM2Day, "sun on the panel in "+monthName(m)+", hours of full sun"), put("L", asked[m], report.WattHours, "load of a day"))
+		w.add(key+"array_to_load", "label's watts times sun over load, worst month", "r = W * H / L", h.ArrayToLoad.Value, document.None, fromHandbook,
+			put("W", c.PanelW, document.Power, "panel"), put("H", poa[m], document.KWhPerM2Day, "sun on the panel in "+monthName(m)+", hours of full sun"), put("L", asked[m], document.WattHours, "load of a day"))
 	}
 }
 
@@ -294,16 +294,16 @@ func (w *working) spread(z *energy.Sizing) {
 		return
 	}
 	o := newSizeSpread(z.Seeds, z.Spread.Value)
-	var in []report.Input
+	var in []document.Input
 	for i, wh := range o.BatteryWh {
 		if wh == nil {
 			return
 		}
-		in = append(in, put(numbered("E", i), *wh, report.WattHours, fmt.Sprintf("seed %d", o.Seeds[i])))
+		in = append(in, put(numbered("E", i), *wh, document.WattHours, fmt.Sprintf("seed %d", o.Seeds[i])))
 	}
 	list := strings.ReplaceAll(sumOf(in), " + ", ", ")
 	if o.LowWh != nil && o.HighWh != nil && len(in) > 0 {
-		w.add("spread.low_battery_wh", "least battery over the seeds, low end", "E = min("+list+")", *o.LowWh, report.WattHours, "the same sizing under other made years", in...)
-		w.add("spread.high_battery_wh", "least battery over the seeds, high end", "E = max("+list+")", *o.HighWh, report.WattHours, "the same sizing under other made years", in...)
+		w.add("spread.low_battery_wh", "least battery over the seeds, low end", "E = min("+list+")", *o.LowWh, document.WattHours, "the same sizing under other made years", in...)
+		w.add("spread.high_battery_wh", "least battery over the seeds, high end", "E = max("+list+")", *o.HighWh, document.WattHours, "the same sizing under other made years", in...)
 	}
 }

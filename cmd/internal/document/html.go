@@ -1,7 +1,7 @@
 package document
 
 import (
-	_ "embed" // for the file below
+	_ "embed"
 	"fmt"
 	"strings"
 

@@ -13,11 +13,11 @@ import (
 	"testing"
 	"unicode"
 
+	"github.com/google/go-cmp/cmp"
+
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/document/documenttest"
 	"sunrill/data/units"
-
-	"github.com/google/go-cmp/cmp"
 )
 
 func page(t *testing.T, d *document.Document) []byte {

@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"strings"
 
-	"sunrill/cmd/internal/document"
-
 	"github.com/olekukonko/tablewriter"
 	"github.com/olekukonko/tablewriter/renderer"
 	"github.com/olekukonko/tablewriter/tw"
+
+	"sunrill/cmd/internal/document"
 )
 
 // markdownPage returns d as Markdown with pipe tables.

@@ -6,13 +6,13 @@ import (
 	"image/color"
 	"math"
 
-	"sunrill/cmd/internal/document"
-	"sunrill/data/units"
-
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/font/liberation"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/vgimg"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data/units"
 )
 
 const pictureDPI = 216

@@ -4,13 +4,13 @@ import (
 	"bytes"
 	"testing"
 
-	"sunrill/cmd/internal/document"
-	"sunrill/cmd/internal/document/documenttest"
-	"sunrill/data/units"
-
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/font/liberation"
 	"gonum.org/v1/plot/vg"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/document/documenttest"
+	"sunrill/data/units"
 )
 
 func TestPNGIsTheSameEachTime(t *testing.T) {

@@ -11,12 +11,12 @@ import (
 	"testing"
 	"unicode"
 
+	"github.com/google/go-cmp/cmp"
+	"github.com/olekukonko/tablewriter/pkg/twwidth"
+
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/document/documenttest"
 	"sunrill/data/units"
-
-	"github.com/google/go-cmp/cmp"
-	"github.com/olekukonko/tablewriter/pkg/twwidth"
 )
 
 func render(t *testing.T, format string, d *document.Document, opt Options) string {

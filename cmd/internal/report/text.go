@@ -3,9 +3,9 @@ package report
 import (
 	"strings"
 
-	"sunrill/cmd/internal/document"
-
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
+
+	"sunrill/cmd/internal/document"
 )
 
 const (

@@ -5,13 +5,13 @@ import (
 	"slices"
 	"strings"
 
-	"sunrill/cmd/internal/document"
-	"sunrill/data/units"
-
 	"github.com/olekukonko/tablewriter"
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
 	"github.com/olekukonko/tablewriter/renderer"
 	"github.com/olekukonko/tablewriter/tw"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data/units"
 )
 
 // table prints a table with its numbers set to the right. Where it is too

@@ -1,6 +1,8 @@
-package energy
+package figure
 
-import "sunrill/data/units"
+import (
+	"sunrill/data/units"
+)
 
 // Assumed is a value that nobody gave and that an answer rests on.
 type Assumed struct {

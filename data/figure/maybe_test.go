@@ -1,0 +1,29 @@
+package figure_test
+
+import (
+	"errors"
+	"testing"
+
+	"sunrill/data/figure"
+)
+
+func TestMaybeKeepsItsReason(t *testing.T) {
+	for _, test := range []struct {
+		name string
+		m    figure.Maybe[int]
+		want figure.Maybe[int]
+	}{
+		{"given", figure.Given(true, 3, "no"), figure.Maybe[int]{Value: 3, Known: true}},
+		{"not given", figure.Given(false, 3, "no"), figure.Maybe[int]{Why: "no"}},
+		{"made", figure.OrWhy(4, nil), figure.Maybe[int]{Value: 4, Known: true}},
+		{"failed", figure.OrWhy(4, errors.New("broken")), figure.Maybe[int]{Why: "broken"}},
+	} {
+		if test.m != test.want {
+			t.Errorf("%s: %+v, want %+v", test.name, test.m, test.want)
+		}
+		v, known, why := test.m.Figure()
+		if v != any(test.want.Value) || known != test.want.Known || why != test.want.Why {
+			t.Errorf("%s: Figure says %v, %v, %q", test.name, v, known, why)
+		}
+	}
+}
