@@ -57,11 +57,11 @@ type page struct{ system units.System }
 
 func (h page) prose(p Prose) markup {
 	return markup(p.fill(h.system, func(s string) string { return string(text(s)) }, func(s string) string { return string(foreign(s)) },
-		func(q Quantity) string { return string(figure(q.machineValue(h.system), q.in(h.system, Clean))) }))
+		func(q Quantity) string { return string(dataElement(q.machineValue(h.system), q.in(h.system, Clean))) }))
 }
 
-// figure returns a figure as it is shown with its full value beside it, as JSON has it.
-func figure(v float64, shown string) markup {
+// dataElement returns a figure as it is shown with its full value beside it, as JSON has it.
+func dataElement(v float64, shown string) markup {
 	return element("data", pairs{"value", FullPrecision(v)}, text(shown))
 }
 
@@ -160,7 +160,7 @@ func (h page) row(t Table, row []Cell, labels []string, most []int, role func(st
 		words := c.Shown(t.Columns[j], h.system, Clean)
 		inner, n := foreign(words), len([]rune(words))
 		if c.kind == numberCell {
-			inner = figure(c.number, words)
+			inner = dataElement(c.number, words)
 		}
 		class := "" // "n" for numbers, "k" for a few words kept together
 		switch {

@@ -29,6 +29,12 @@ type Column struct {
 	// Footnote marks a column of long texts that many rows share, such as
 	// sources: a page shows a number there, and the texts under the table.
 	Footnote bool
+
+	// Of TableOf: the path of keys to the figure where Key is not it, whether
+	// reasons of what is unknown stand elsewhere, and whether texts are Sunrill's
+	// own, whose metric figures follow the page.
+	From         string
+	Silent, Told bool
 }
 
 // Cell is one entry of a table: a number, a text, or unknown with a reason.

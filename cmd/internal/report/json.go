@@ -28,11 +28,15 @@ func jsonPage(d *document.Document, _ Options) ([]byte, error) {
 	if d.Object == nil {
 		parts = append(parts, tablesObject(d.Tables()))
 	} else {
+		object, err := document.Object(d.Object)
+		if err != nil {
+			return nil, err
+		}
 		beside := slices.DeleteFunc(d.Tables(), func(t document.Table) bool { return !t.Beside })
-		parts = append(parts, d.Object, tablesObject(beside))
+		parts = append(parts, object, tablesObject(beside))
 	}
 	if behind := d.PictureTables(); len(behind) > 0 {
-		parts = append(parts, ordered{{"pictures", tablesObject(behind)}})
+		parts = append(parts, document.Ordered{{Key: "pictures", Value: tablesObject(behind)}})
 	}
 	var members []string
 	for _, part := range append(parts, closing(d)) {
@@ -60,73 +64,38 @@ var residues = regexp.MustCompile(`(?m) (?:-0|-?[0-9.]+e-(?:1[3-9]|[2-9][0-9]|[0
 // fields returns the members of the JSON object that v encodes to, without
 // its braces.
 func fields(v any) (string, error) {
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	if err := enc.Encode(v); err != nil {
+	s, err := document.Encoded(v)
+	if err != nil {
 		return "", fmt.Errorf("report: %w", err)
 	}
-	s := bytes.TrimSpace(b.Bytes())
 	if len(s) < 2 || s[0] != '{' {
 		return "", fmt.Errorf("report: %T is not a JSON object", v)
 	}
 	return string(s[1 : len(s)-1]), nil
 }
 
-// ordered is a JSON object whose members keep their order.
-type ordered []member
-
-type member struct {
-	key   string
-	value any
-}
-
-// MarshalJSON prints the members in order.
-func (o ordered) MarshalJSON() ([]byte, error) {
-	var b bytes.Buffer
-	b.WriteByte('{')
-	for i, m := range o {
-		if i > 0 {
-			b.WriteByte(',')
-		}
-		key, err := json.Marshal(m.key)
-		if err != nil {
-			return nil, err
-		}
-		value, err := json.Marshal(m.value)
-		if err != nil {
-			return nil, err
-		}
-		b.Write(key)
-		b.WriteByte(':')
-		b.Write(value)
-	}
-	b.WriteByte('}')
-	return b.Bytes(), nil
-}
-
-func tablesObject(tables []document.Table) ordered {
-	object := ordered{}
+func tablesObject(tables []document.Table) document.Ordered {
+	object := document.Ordered{}
 	for _, t := range tables {
-		rows := make([]ordered, 0, len(t.Rows))
+		rows := make([]document.Ordered, 0, len(t.Rows))
 		for _, row := range t.Rows {
-			var r ordered
+			var r document.Ordered
 			for j, c := range row {
 				key := t.Columns[j].Key
 				switch v, is := c.Value(); {
 				case is:
-					r = append(r, member{key, v})
+					r = append(r, document.Member{Key: key, Value: v})
 				case !c.IsText():
-					r = append(r, member{key, nil}, member{key + "_why", c.Words()})
+					r = append(r, document.Member{Key: key, Value: nil}, document.Member{Key: key + "_why", Value: c.Words()})
 				case c.Words() == "" && t.Numeric(j):
-					r = append(r, member{key, nil}, member{key + "_why", "does not apply"})
+					r = append(r, document.Member{Key: key, Value: nil}, document.Member{Key: key + "_why", Value: "does not apply"})
 				default:
-					r = append(r, member{key, c.Words()})
+					r = append(r, document.Member{Key: key, Value: c.Words()})
 				}
 			}
 			rows = append(rows, r)
 		}
-		object = append(object, member{t.Key, rows})
+		object = append(object, document.Member{Key: t.Key, Value: rows})
 	}
 	return object
 }

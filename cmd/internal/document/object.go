@@ -1,0 +1,302 @@
+package document
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/json"
+	"fmt"
+	"math"
+	"reflect"
+	"strings"
+	"time"
+
+	"sunrill/data/units"
+)
+
+// ending is what a key may end in: the unit of the figure, and the type and size of
+// the quantities that are told in it, both "" and 0 where only bare numbers are.
+type ending struct {
+	unit         Unit
+	kind         string // name of the type
+	size, offset float64
+}
+
+func of[T ~float64](u Unit, size T) ending {
+	return ending{unit: u, kind: reflect.TypeFor[T]().Name(), size: float64(size), offset: u.offset}
+}
+
+// endings are the units that keys end in: those of JSON, of columns and of CSV. A
+// kind that another package counts by the day or year is named.
+var endings = []ending{
+	of(Flow, units.CubicMetrePerHour), of(FlowPerDay, units.CubicMetre), of(same("m3_per_year", "m3/year"), units.CubicMetre),
+	of(Volume, units.CubicMetre), of(Litres, units.Litre), of(same("l_per_day", "L/day"), units.Litre),
+	of(Head, units.Metre), of(Bore, units.Millimetre), of(Velocity, units.MetrePerSecond), of(RiseRate, units.MetrePerHour),
+	of(Area, units.SquareMetre), of(OpeningArea, units.SquareCentimetre), of(CopperArea, units.SquareMillimetre),
+	of(Mass, units.Kilogram), of(FeedRate, units.GramPerDay), of(Temperature, units.Temperature(1)),
+	of(Power, units.Watt), of(VoltAmps, units.Watt), of(WattHours, units.WattHour), of(KilowattHours, units.KilowattHour),
+	{KWhPerDay, "EnergyPerDay", float64(units.KilowattHour), 0}, {KWhPerYear, "EnergyPerYear", float64(units.KilowattHour), 0},
+	of(Volts, units.Volt), of(Amps, units.Ampere), of(AmpHours, units.AmpereHour), of(WattsPerM2, units.WattPerSquareMetre),
+	of(Hours, units.Hour), of(Minutes, units.Minute), of(Seconds, units.Second), of(Days, units.Day), of(Years, units.Year), of(Degrees, units.Degree),
+	of(Fraction, units.Share(1)),
+	{unit: WhPerVolume}, {unit: KWhPerM2Day}, {unit: WhPerWattDay}, {unit: HoursPerYear}, {unit: same("hours_before_08_per_year", "h/year")},
+	{unit: TurnoversPerDay}, {unit: MgPerLitre},
+	{unit: same("kwh_per_m2_year", "kWh/m2/year")}, {unit: same("wh_per_w_year", "Wh/W/year")}, {unit: same("kg_per_year", "kg/year")},
+	{unit: same("k", "K")}, {unit: same("s2_per_m5", "s2/m5")}, {unit: same("fraction_per_month", "1/month")},
+	// Sums in the currency of the plan.
+	{unit: same("price", ""), kind: "Money", size: 1}, {unit: same("cost_per_year", ""), kind: "Money", size: 1}, {unit: same("cost_per_kwh", ""), kind: "Money", size: 1},
+	{unit: same("saving_per_year", ""), kind: "Money", size: 1}, {unit: same("present_value", ""), kind: "Money", size: 1}, {unit: same("ownership_per_year", ""), kind: "Money", size: 1},
+	// Bare numbers.
+	{unit: same("ratio", "")}, {unit: same("factor", "")}, {unit: same("array_to_load", "")}, {unit: same("flow_over_flow", "")}, {unit: same("nights_with_stop_per_year", "")},
+	{unit: same("critical", "")}, {unit: same("availability_99", "")}, {unit: same("availability_95", "")},
+}
+
+// endingOf returns the longest ending that key has.
+func endingOf(key string) (longest ending, is bool) {
+	for _, e := range endings {
+		if s := e.unit.Suffix; (key == s || strings.HasSuffix(key, "_"+s)) && (!is || len(s) > len(longest.unit.Suffix)) {
+			longest, is = e, true
+		}
+	}
+	return longest, is
+}
+
+// UnitOf returns the unit that a key ends in, None where it names none.
+func UnitOf(key string) Unit {
+	e, _ := endingOf(key)
+	return e.unit
+}
+
+// number returns v in the unit that key ends in. A bare number is in it already.
+func number(key string, v reflect.Value) (float64, error) {
+	e, is := endingOf(key)
+	switch bare := v.Type().PkgPath() == ""; {
+	case !is:
+		return 0, fmt.Errorf("document: the key %s of a %v ends in no unit", key, v.Type())
+	case bare:
+		return v.Float() + 0, nil // no -0
+	case e.kind != v.Type().Name():
+		return 0, fmt.Errorf("document: the key %s is not for a %v", key, v.Type())
+	}
+	return v.Float()/e.size - e.offset + 0, nil
+}
+
+// Object returns v as JSON shows it, a struct whose fields carry json tags: under
+// each key its figure in the unit that the key ends in, what is unknown as null with
+// the reason under key_why. The option inline puts the fields of a struct in its
+// place, their keys after the tag's; ends makes two of a pair, low_key and high_key.
+func Object(v any) (any, error) { return value("", reflect.ValueOf(v)) }
+
+// maybe is a figure that may be unknown.
+type maybe interface {
+	Figure() (v any, known bool, why string)
+}
+
+// value returns what JSON prints of v under key.
+func value(key string, v reflect.Value) (any, error) {
+	if !v.IsValid() {
+		return nil, nil
+	}
+	if m, is := v.Interface().(maybe); is {
+		inner, known, why := m.Figure()
+		out, err := value(key, reflect.ValueOf(inner))
+		if !known {
+			out = unknown(why)
+		}
+		return out, err
+	}
+	switch v.Kind() {
+	case reflect.Pointer, reflect.Interface:
+		return value(key, v.Elem())
+	case reflect.Struct:
+		return members(nil, "", v)
+	case reflect.Slice, reflect.Array:
+		if v.Kind() == reflect.Slice && v.IsNil() {
+			return nil, nil
+		}
+		list := make([]any, v.Len())
+		for i := range list {
+			one, err := value(key, v.Index(i))
+			if err != nil {
+				return nil, err
+			}
+			if list[i] = one; isUnknown(one) {
+				list[i] = nil
+			}
+		}
+		return list, nil
+	case reflect.Float64:
+		x, err := number(key, v)
+		if math.IsInf(x, 0) || math.IsNaN(x) {
+			return nil, cmp.Or(err, fmt.Errorf("document: %s is no finite number", key))
+		}
+		return x, err
+	case reflect.Int:
+		if s, is := v.Interface().(fmt.Stringer); is && v.Type() != reflect.TypeFor[time.Month]() {
+			return s.String(), nil
+		}
+	case reflect.String:
+		return v.String(), nil
+	}
+	return v.Interface(), nil
+}
+
+// unknown is the reason of a figure that is not known.
+type unknown string
+
+func isUnknown(v any) bool { _, is := v.(unknown); return is }
+
+// members appends what the fields of v hold, prefix before their keys.
+func members(out Ordered, prefix string, v reflect.Value) (Ordered, error) {
+	for i := range v.NumField() {
+		f, inner := v.Type().Field(i), v.Field(i)
+		tag := f.Tag.Get("json")
+		key, option, _ := strings.Cut(tag, ",")
+		var err error
+		switch key = prefix + key; {
+		case f.Anonymous && tag == "":
+			out, err = members(out, prefix, reflect.Indirect(inner))
+		case tag == "" || tag == "-" || option == "omitempty" && inner.IsZero():
+		case option == "inline":
+			out, err = inline(out, key, inner)
+		case option == "ends":
+			for end, name := range []string{"low_", "high_"} {
+				if out, err = add(out, name+key, inner.Index(end)); err != nil {
+					break
+				}
+			}
+		default:
+			out, err = add(out, key, inner)
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// inline appends the fields of a struct, each unknown where the struct is.
+func inline(out Ordered, prefix string, v reflect.Value) (Ordered, error) {
+	m, is := v.Interface().(maybe)
+	if !is {
+		return members(out, prefix, v)
+	}
+	inner, known, why := m.Figure()
+	from := len(out)
+	out, err := members(out, prefix, reflect.ValueOf(inner))
+	if known || err != nil {
+		return out, err
+	}
+	keys := out[from:]
+	out = out[:from:from]
+	for _, m := range keys {
+		if !strings.HasSuffix(m.Key, "_why") {
+			out = append(out, Member{m.Key, nil}, Member{m.Key + "_why", why})
+		}
+	}
+	return out, nil
+}
+
+// add appends v under key, or null and the reason.
+func add(out Ordered, key string, v reflect.Value) (Ordered, error) {
+	x, err := value(key, v)
+	if why, is := x.(unknown); is {
+		return append(out, Member{key, nil}, Member{key + "_why", string(why)}), err
+	}
+	return append(out, Member{key, x}), err
+}
+
+// TableOf returns rows, structs with json tags, as a table: under each column the
+// figure of its key, or of From where that is a path to it, in the unit that the
+// key ends in.
+func TableOf[T any](key string, rows []T, columns []Column) Table {
+	t := Table{Key: key, Columns: columns}
+	for j, c := range columns {
+		if c.Unit == (Unit{}) {
+			columns[j].Unit = UnitOf(c.Key)
+		}
+	}
+	for _, row := range rows {
+		object, _ := Object(row) // what fails has no figure for any column
+		cells := make([]Cell, len(columns))
+		for j, c := range columns {
+			cells[j] = cellAt(object, cmp.Or(c.From, c.Key))
+			switch {
+			case c.Silent && cells[j].kind == unknownCell:
+				cells[j].text = ""
+			case c.Key == "month" && cells[j].kind == numberCell:
+				cells[j] = Text(time.Month(int(cells[j].number)).String()[:3])
+			}
+			cells[j].told = c.Told
+		}
+		t.Rows = append(t.Rows, cells)
+	}
+	return t
+}
+
+// cellAt returns the figure of an object at a path of keys as a cell, one that no
+// page takes where there is none.
+func cellAt(object any, path string) Cell {
+	key, rest, deeper := strings.Cut(path, ".")
+	all, _ := object.(Ordered)
+	why := ""
+	for i, m := range all {
+		if m.Key != key {
+			continue
+		}
+		if i+1 < len(all) && all[i+1].Key == key+"_why" {
+			why, _ = all[i+1].Value.(string)
+		}
+		switch x := m.Value.(type) {
+		case nil:
+			return Unknown(why)
+		case float64:
+			return Number(x)
+		case int:
+			return Number(float64(x))
+		case string:
+			return Text(x)
+		case bool:
+			return YesNo(x)
+		}
+		if deeper {
+			return cellAt(m.Value, rest)
+		}
+	}
+	return Number(math.NaN())
+}
+
+// Encoded returns v as JSON, <, > and & as they are.
+func Encoded(v any) ([]byte, error) {
+	var b bytes.Buffer
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	err := enc.Encode(v)
+	return bytes.TrimSpace(b.Bytes()), err
+}
+
+// Ordered is a JSON object whose members keep their order.
+type Ordered []Member
+
+// Member is one key of an object with its value.
+type Member struct {
+	Key   string
+	Value any
+}
+
+// MarshalJSON prints the members in order.
+func (o Ordered) MarshalJSON() ([]byte, error) {
+	var b bytes.Buffer
+	b.WriteByte('{')
+	for i, m := range o {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		value, err := Encoded(m.Value)
+		if err != nil {
+			return nil, err
+		}
+		fmt.Fprintf(&b, "%q:%s", m.Key, value)
+	}
+	b.WriteByte('}')
+	return b.Bytes(), nil
+}
