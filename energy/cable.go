@@ -7,6 +7,7 @@ import (
 	"sort"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -18,6 +19,9 @@ type Conductor struct {
 	Ampacity units.Current // it may carry; 0: not known
 	Source   string
 }
+
+// Figure returns the area, which a conductor is bought by.
+func (c Conductor) Figure() (v any, known bool, why string) { return c.Area, true, "" }
 
 // Conductors returns the rows of the cable table.
 func Conductors() []Conductor {
@@ -126,6 +130,15 @@ func AWG(area units.Area) string {
 		n -= n % 2
 	}
 	return fmt.Sprint(n)
+}
+
+// GaugeOf returns the American gauge of a conductor.
+func GaugeOf(c figure.Maybe[Conductor]) figure.Maybe[string] {
+	if !c.Known {
+		return figure.Unknown[string](c.Why)
+	}
+	gauge := AWG(c.Value.Area)
+	return figure.Given(gauge != "", gauge, "no gauge is so thick")
 }
 
 // LeastFixed is the least copper of fixed wiring for power (IEC 60364-5-52, table

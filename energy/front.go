@@ -50,8 +50,8 @@ type Pair struct {
 
 // Dropped is a panel that has no place on the front.
 type Dropped struct {
-	PanelW float64
-	Why    string
+	PanelW float64 `json:"panel_w"`
+	Why    string  `json:"why"`
 }
 
 // Front is every useful pair, by rising panel and falling battery, and the one

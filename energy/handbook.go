@@ -11,10 +11,10 @@ import (
 // of the worst month on the panel. All four formulas are quoted from memory: the
 // two books were not at hand.
 type Autonomy struct {
-	Critical    float64 // Messenger & Ventre, critical loads: 18.3 - 1.9 T
-	NonCritical float64 // Messenger & Ventre, other loads:    4.58 - 0.48 T
-	Masters99   float64 // Masters 2004, 99 % availability:    24.0 - 4.73 T + 0.3 T²
-	Masters95   float64 // Masters 2004, 95 % availability:    9.43 - 1.90 T + 0.11 T²
+	Critical    float64 `json:"critical"`        // Messenger & Ventre, critical loads: 18.3 - 1.9 T
+	NonCritical float64 `json:"non_critical"`    // Messenger & Ventre, other loads:    4.58 - 0.48 T
+	Masters99   float64 `json:"availability_99"` // Masters 2004, 99 % availability:    24.0 - 4.73 T + 0.3 T²
+	Masters95   float64 `json:"availability_95"` // Masters 2004, 95 % availability:    9.43 - 1.90 T + 0.11 T²
 }
 
 // AutonomyOf returns the handbook days for T peak sun hours a day [kWh/m²].
@@ -31,13 +31,13 @@ func AutonomyOf(peakSunHours float64) Autonomy {
 
 // Handbook is the rule of thumb beside a size from the hours.
 type Handbook struct {
-	AutonomyDays figure.Maybe[float64] // usable energy of the battery over the load of a mean day
-	Asked        figure.Maybe[Autonomy]
-	ArrayToLoad  figure.Maybe[float64] // worst month: sun on the panel times its label, before losses, over the load
-	EnergyRatio  figure.Maybe[float64] // worst month: panel energy after losses, before charging, over the load
-	ArrayMonth   int                   // 0 to 11: the worst month of ArrayToLoad, where that is known
-	RatioMonth   int                   // 0 to 11: the worst month of EnergyRatio, where that is known
-	Why          string                // why the two, and the days, differ from the size
+	AutonomyDays figure.Maybe[float64]  `json:"autonomy_days"` // usable energy of the battery over the load of a mean day
+	Asked        figure.Maybe[Autonomy] `json:"asked_autonomy_days"`
+	ArrayToLoad  figure.Maybe[float64]  `json:"array_to_load"` // worst month: sun on the panel times its label, before losses, over the load
+	EnergyRatio  figure.Maybe[float64]  `json:"energy_ratio"`  // worst month: panel energy after losses, before charging, over the load
+	ArrayMonth   int                    // 0 to 11: the worst month of ArrayToLoad, where that is known
+	RatioMonth   int                    // 0 to 11: the worst month of EnergyRatio, where that is known
+	Why          string                 `json:"why"` // why the two, and the days, differ from the size
 }
 
 // HandbookOf returns the handbook's figures for a panel and a battery. The

@@ -40,26 +40,27 @@ type InstallerSpec struct {
 // InstallerSheet holds figures to hand to a licensed person. They are no
 // instructions, and local rules go before them.
 type InstallerSheet struct {
-	ControllerCurrent figure.Maybe[units.Current] // it must carry, held to the battery's limit
-	ChargeLimit       figure.Maybe[units.Current] // what the battery takes; the load's current comes on top
-	Limited           bool                        // the panel could give more than ChargeLimit
-	MPPT              bool                        // the controller can be set to it
-	PVFuse            figure.Maybe[units.Current]
-	ColdVoltage       figure.Maybe[units.Voltage]
-	ColdAt            units.Temperature // that ColdVoltage was reckoned for
+	ControllerCurrent figure.Maybe[units.Current]     `json:"controller_a"`   // it must carry, held to the battery's limit
+	ChargeLimit       figure.Maybe[units.Current]     `json:"charge_limit_a"` // what the battery takes; the load's current comes on top
+	Limited           bool                            `json:"-"`              // the panel could give more than ChargeLimit
+	MPPT              bool                            `json:"-"`              // the controller can be set to it
+	PVFuse            figure.Maybe[units.Current]     `json:"panel_fuse_a"`
+	ColdVoltage       figure.Maybe[units.Voltage]     `json:"cold_open_circuit_v"`
+	ColdAt            figure.Maybe[units.Temperature] `json:"cold_c"` // that ColdVoltage was reckoned for
 	// BatteryCurrent and BatteryFuse are of the circuit from the battery to the
 	// pump, or to the inverter of an AC pump.
-	BatteryCurrent  figure.Maybe[units.Current]
-	BatteryFuse     figure.Maybe[units.Current]
-	LeastCopper     figure.Maybe[Conductor]     // of the cable to the pump
-	InverterCopper  figure.Maybe[Conductor]     // from battery to inverter, by what it may carry
-	ChargeFuse      figure.Maybe[units.Current] // at the battery's end of the lead from the controller
-	ChargeCopper    figure.Maybe[Conductor]     // of that lead, by what it may carry
-	InverterSurge   figure.Maybe[units.Power]
-	GeneratorRefill figure.Maybe[units.Duration]
-	VentFlow        figure.Maybe[units.Flow]
-	VentOpening     figure.Maybe[units.Area] // each of two, low and high
-	Warnings        []data.Warning
+	BatteryCurrent  figure.Maybe[units.Current]  `json:"battery_a"`
+	BatteryFuse     figure.Maybe[units.Current]  `json:"battery_fuse_a"`
+	LeastCopper     figure.Maybe[Conductor]      `json:"least_copper_mm2"`    // of the cable to the pump
+	Gauge           figure.Maybe[string]         `json:"least_copper_awg"`    // the American one no thinner
+	InverterCopper  figure.Maybe[Conductor]      `json:"inverter_copper_mm2"` // from battery to inverter, by what it may carry
+	ChargeFuse      figure.Maybe[units.Current]  `json:"charge_fuse_a"`       // at the battery's end of the lead from the controller
+	ChargeCopper    figure.Maybe[Conductor]      `json:"charge_copper_mm2"`   // of that lead, by what it may carry
+	InverterSurge   figure.Maybe[units.Power]    `json:"inverter_surge_w"`
+	GeneratorRefill figure.Maybe[units.Duration] `json:"generator_refill_h"`
+	VentFlow        figure.Maybe[units.Flow]     `json:"-"`
+	VentOpening     figure.Maybe[units.Area]     `json:"vent_opening_cm2"` // each of two, low and high
+	Warnings        []data.Warning               `json:"-"`
 }
 
 // ForInstaller returns the figures that s allows; each of the others says what
@@ -76,6 +77,7 @@ func ForInstaller(s InstallerSpec, rows []Conductor) InstallerSheet {
 		ControllerCurrent: ControllerCurrent(s.MPPT, s.Panel, s.ShortCircuit*units.Current(max(1, s.Strings)), s.BatteryVoltage),
 		PVFuse:            figure.Given(s.ShortCircuit > 0, PVFuse(s.ShortCircuit, 1), "the panel's short-circuit current (I_sc on its label) is not given (panel.short_circuit_current); the fuse is 1.56 times that"),
 		ColdVoltage:       figure.Unknown[units.Voltage]("the panel's open-circuit voltage is not known"),
+		ColdAt:            figure.Unknown[units.Temperature]("the panel's open-circuit voltage is not known"),
 		InverterSurge:     figure.Given(s.ACPump > 0, InverterSurge(s.ACPump), "there is no AC pump on an inverter"),
 		GeneratorRefill:   figure.Unknown[units.Duration]("no generator's charger is named"),
 		VentFlow:          figure.Unknown[units.Flow]("the battery gives off no hydrogen in use"),
@@ -83,7 +85,7 @@ func ForInstaller(s InstallerSpec, rows []Conductor) InstallerSheet {
 	}
 	if s.OpenCircuit > 0 {
 		v, at, err := ColdVoltage(s.OpenCircuit, max(1, s.Series), s.VoltagePerK, s.ColdestMonth)
-		out.ColdVoltage, out.ColdAt = figure.OrWhy(v, err), at
+		out.ColdVoltage, out.ColdAt = figure.OrWhy(v, err), figure.OrWhy(at, err)
 	}
 	if s.Charger > 0 {
 		out.GeneratorRefill = figure.OrWhy(RefillHours(s.Refill, s.Charger, s.ChargeShare))
@@ -124,6 +126,7 @@ func (s InstallerSpec) wiring(out *InstallerSheet, rows []Conductor) {
 	if s.Run > 0 && s.LoadCurrent > 0 && s.LoadVoltage > 0 {
 		out.LeastCopper = figure.OrWhy(LeastConductor(rows, s.Class, s.LoadCurrent, s.Run, s.LoadVoltage, UsualDrop))
 	}
+	out.Gauge = GaugeOf(out.LeastCopper)
 	if s.ACPump > 0 {
 		s.inverterCircuit(out, rows)
 		return

@@ -14,14 +14,14 @@ import (
 // Influence is what one uncertain input does to the answer when it is moved
 // through its range: the chosen pump, or the nearest, with the line dirty.
 type Influence struct {
-	Key       string // plan key
-	Name      string
-	Range     string // in words
-	Flow      [2]figure.Maybe[units.Flow]
-	Turnover  [2]figure.Maybe[units.Duration]
-	PanelW    [2]figure.Maybe[float64] // before rounding to sizes on sale
-	BatteryWh [2]figure.Maybe[float64]
-	Weight    float64 // the largest change of any figure, as a share
+	Key       string                          `json:"key"` // of the plan
+	Name      string                          `json:"input"`
+	Range     string                          `json:"range"` // in words
+	Flow      [2]figure.Maybe[units.Flow]     `json:"flow_m3_per_h"`
+	Turnover  [2]figure.Maybe[units.Duration] `json:"turnover_h"`
+	PanelW    [2]figure.Maybe[float64]        `json:"panel_w"` // before rounding to sizes on sale
+	BatteryWh [2]figure.Maybe[float64]        `json:"battery_wh"`
+	Weight    float64                         `json:"-"` // the largest change of any figure, as a share
 }
 
 // Ranges that stand for what nobody said. Common practice, no source, but for

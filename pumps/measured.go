@@ -39,8 +39,10 @@ func GoodBucket(q units.Flow) units.Volume {
 
 // FlowReading is a flow that was measured, with its error.
 type FlowReading struct {
-	Flow, Low, High units.Flow // Low and High: 95 of 100 times the flow lies between
-	Error           float64    // half the width as a share of Flow
+	Flow  units.Flow `json:"flow_m3_per_h"`
+	Low   units.Flow `json:"low_flow_m3_per_h"` // 95 of 100 times the flow lies between Low and High
+	High  units.Flow `json:"high_flow_m3_per_h"`
+	Error float64    `json:"error_fraction"` // half the width as a share of Flow
 
 	// Of a bucket test, 0 where the flow was read from a meter.
 	Bucket                               units.Volume

@@ -15,31 +15,30 @@ import (
 
 // balanceFigures are the figures of one balance in JSON.
 type balanceFigures struct {
-	UnmetKWh     float64  `json:"unmet_kwh_per_year"`
-	Unmet        float64  `json:"unmet_fraction"`
-	StopHours    float64  `json:"stop_hours_per_year"`
-	LongestStop  float64  `json:"longest_stop_h"`
-	Lowest       float64  `json:"lowest_charge_fraction"`
-	SpilledKWh   float64  `json:"spilled_kwh_per_year"`
-	LoadKWh      float64  `json:"load_kwh_per_year"`
-	PanelKWh     float64  `json:"panel_kwh_per_year"`
-	RecordHours  int      `json:"record_hours"`
-	BeforeEight  float64  `json:"stop_hours_before_08_per_year"`
-	Nights       float64  `json:"nights_with_stop_per_year"`
-	NightsRun    int      `json:"longest_run_of_nights"`
-	CutOffHours  float64  `json:"cut_off_hours_per_year"`
-	YearsStopped int      `json:"years_with_stop"`
-	Years        int      `json:"years"`
-	WorstYear    int      `json:"worst_year"`
-	WorstHours   int      `json:"worst_year_stop_hours"`
-	WorstKWh     float64  `json:"worst_year_unmet_kwh"`
-	SinceFull    float64  `json:"longest_since_full_days"`
-	ChargeLoss   float64  `json:"charge_loss_kwh_per_year"`
-	GiveLoss     float64  `json:"discharge_loss_kwh_per_year"`
-	SelfLoss     float64  `json:"self_discharge_kwh_per_year"`
-	EnergyRatio  float64  `json:"energy_ratio"`
-	UnmetFlow    *float64 `json:"unmet_flow_fraction"`
-	UnmetFlowWhy string   `json:"unmet_flow_fraction_why,omitempty"`
+	UnmetKWh     float64               `json:"unmet_kwh_per_year"`
+	Unmet        float64               `json:"unmet_fraction"`
+	StopHours    float64               `json:"stop_hours_per_year"`
+	LongestStop  float64               `json:"longest_stop_h"`
+	Lowest       float64               `json:"lowest_charge_fraction"`
+	SpilledKWh   float64               `json:"spilled_kwh_per_year"`
+	LoadKWh      float64               `json:"load_kwh_per_year"`
+	PanelKWh     float64               `json:"panel_kwh_per_year"`
+	RecordHours  int                   `json:"record_hours"`
+	BeforeEight  float64               `json:"stop_hours_before_08_per_year"`
+	Nights       float64               `json:"nights_with_stop_per_year"`
+	NightsRun    int                   `json:"longest_run_of_nights"`
+	CutOffHours  float64               `json:"cut_off_hours_per_year"`
+	YearsStopped int                   `json:"years_with_stop"`
+	Years        int                   `json:"years"`
+	WorstYear    int                   `json:"worst_year"`
+	WorstHours   int                   `json:"worst_year_stop_hours"`
+	WorstKWh     float64               `json:"worst_year_unmet_kwh"`
+	SinceFull    float64               `json:"longest_since_full_days"`
+	ChargeLoss   float64               `json:"charge_loss_kwh_per_year"`
+	GiveLoss     float64               `json:"discharge_loss_kwh_per_year"`
+	SelfLoss     float64               `json:"self_discharge_kwh_per_year"`
+	EnergyRatio  float64               `json:"energy_ratio"`
+	UnmetFlow    figure.Maybe[float64] `json:"unmet_flow_fraction"`
 }
 
 func newBalanceFigures(b energy.Balance) balanceFigures {
@@ -51,11 +50,10 @@ func newBalanceFigures(b energy.Balance) balanceFigures {
 		CutOffHours: b.PerYear(float64(b.CutOffHours)), YearsStopped: b.YearsWithStop, Years: b.Years,
 		WorstYear: b.WorstYear.Year, WorstHours: b.WorstYear.Hours, WorstKWh: b.WorstYear.UnmetWh / 1000,
 		SinceFull: float64(b.LongestSinceFullHours) / 24, ChargeLoss: kwh(b.ChargeLossWh), GiveLoss: kwh(b.DischargeLossWh), SelfLoss: kwh(b.SelfDischargeWh),
-		EnergyRatio: b.EnergyRatio(), UnmetFlowWhy: "the load is not a pump",
+		EnergyRatio: b.EnergyRatio(), UnmetFlow: figure.Unknown[float64]("the load is not a pump"),
 	}
 	if b.WaterAsked > 0 {
-		flow := b.UnmetFlow()
-		f.UnmetFlow, f.UnmetFlowWhy = &flow, ""
+		f.UnmetFlow = figure.Known(b.UnmetFlow())
 	}
 	return f
 }
@@ -64,49 +62,46 @@ func newBalanceFigures(b energy.Balance) balanceFigures {
 type balanceObject struct {
 	Demo bool `json:"demo"`
 	balanceFigures
-	Repeat   bool            `json:"repeat"`
-	Panel    *panelObject    `json:"panel"`
-	PanelWhy string          `json:"panel_why,omitempty"`
-	Battery  batteryObject   `json:"battery"`
-	Site     *siteObject     `json:"site"`
-	SiteWhy  string          `json:"site_why,omitempty"`
-	Frost    *frostObject    `json:"frost"`
-	FrostWhy string          `json:"frost_why,omitempty"`
-	AsSource *balanceFigures `json:"with_the_source_as_it_is"`
-	WhyNot   string          `json:"with_the_source_as_it_is_why,omitempty"`
+	Repeat bool `json:"repeat"`
+	storageObject
+	Frost    figure.Maybe[frostObject]    `json:"frost"`
+	AsSource figure.Maybe[balanceFigures] `json:"with_the_source_as_it_is"`
+}
+
+// storageObject says what panel, battery and site were taken.
+type storageObject struct {
+	Panel   figure.Maybe[panelObject] `json:"panel"`
+	Battery batteryObject             `json:"battery"`
+	Site    figure.Maybe[siteObject]  `json:"site"`
 }
 
 type panelObject struct {
-	Watts    *float64 `json:"panel_w"`
-	WattsWhy string   `json:"panel_w_why,omitempty"`
-	Tilt     float64  `json:"tilt_deg"`
-	Azimuth  float64  `json:"azimuth_deg"`
+	Watts   figure.Maybe[float64] `json:"panel_w"`
+	Tilt    units.Angle           `json:"tilt_deg"`
+	Azimuth units.Angle           `json:"azimuth_deg"`
 }
 
 type batteryObject struct {
-	Kind      string   `json:"kind"`
-	Nominal   *float64 `json:"battery_wh"`
-	UsableWh  *float64 `json:"usable_wh"`
-	SizeWhy   string   `json:"battery_wh_why,omitempty"`
-	UsableWhy string   `json:"usable_wh_why,omitempty"`
-	Usable    float64  `json:"usable_fraction"`
-	Cold      float64  `json:"left_in_the_cold_fraction"`
-	EndOfLife float64  `json:"left_at_end_of_life_fraction"`
-	CutOff    float64  `json:"cut_off_fraction"`
-	Reconnect float64  `json:"reconnect_fraction"`
-	ChargeEff float64  `json:"charge_efficiency_fraction"`
-	GiveEff   float64  `json:"discharge_efficiency_fraction"`
-	SelfLoss  float64  `json:"self_discharge_fraction_per_month"`
+	Kind      string                `json:"kind"`
+	Nominal   figure.Maybe[float64] `json:"battery_wh"`
+	UsableWh  figure.Maybe[float64] `json:"usable_wh"`
+	Usable    float64               `json:"usable_fraction"`
+	Cold      float64               `json:"left_in_the_cold_fraction"`
+	EndOfLife float64               `json:"left_at_end_of_life_fraction"`
+	CutOff    float64               `json:"cut_off_fraction"`
+	Reconnect float64               `json:"reconnect_fraction"`
+	ChargeEff float64               `json:"charge_efficiency_fraction"`
+	GiveEff   float64               `json:"discharge_efficiency_fraction"`
+	SelfLoss  float64               `json:"self_discharge_fraction_per_month"`
 }
 
-func newBatteryObject(s *energy.Storage) batteryObject {
-	b := s.Battery
-	o := batteryObject{Kind: b.Kind, Usable: b.UsableShare, Cold: b.ColdShare, EndOfLife: b.EndOfLifeShare, CutOff: b.CutOff, Reconnect: b.Reconnect,
-		ChargeEff: b.ChargeShare, GiveEff: b.DischargeShare, SelfLoss: b.SelfDischarge}
-	n := s.NominalWh
-	if o.SizeWhy, o.UsableWhy = n.Why, n.Why; n.Known {
-		usable := usableWh(b, n.Value)
-		o.Nominal, o.UsableWh = &n.Value, &usable
+func newStorageObject(s *energy.Storage) storageObject {
+	b, n := s.Battery, s.NominalWh
+	const logged = "the hours are a measured log's"
+	o := storageObject{figure.Unknown[panelObject](logged), batteryObject{b.Kind, n, figure.Then(n, func(wh float64) float64 { return usableWh(b, wh) }), b.UsableShare, b.ColdShare,
+		b.EndOfLifeShare, b.CutOff, b.Reconnect, b.ChargeShare, b.DischargeShare, b.SelfDischarge}, figure.Unknown[siteObject](logged)}
+	if s.Sky != nil {
+		o.Panel, o.Site = figure.Known(panelObject{s.PanelW, s.Sky.Plane.Tilt, s.Sky.Plane.Azimuth}), figure.Known(newSiteObject(s.Sky))
 	}
 	return o
 }
@@ -115,33 +110,15 @@ func usableWh(b energy.Battery, nominal float64) float64 {
 	return b.Usable(units.Energy(nominal) * units.WattHour).In(units.WattHour)
 }
 
-// skyObjects returns what JSON says of panel and site, nil for a measured log.
-func skyObjects(s *energy.Storage) (*panelObject, *siteObject, string) {
-	if s.Sky == nil {
-		return nil, nil, "the hours are a measured log's"
-	}
-	site := newSiteObject(s.Sky)
-	panel := panelObject{WattsWhy: s.PanelW.Why, Tilt: s.Sky.Plane.Tilt.In(units.Degree), Azimuth: s.Sky.Plane.Azimuth.In(units.Degree)}
-	if s.PanelW.Known {
-		panel.Watts = &s.PanelW.Value
-	}
-	return &panel, &site, ""
-}
-
 func (v *balanceView) object() balanceObject {
-	o := balanceObject{Demo: v.in.demo, balanceFigures: newBalanceFigures(v.balance), Repeat: v.repeat, Battery: newBatteryObject(v.storage)}
-	o.Panel, o.Site, o.SiteWhy = skyObjects(v.storage)
-	o.PanelWhy = o.SiteWhy
 	outdoors := figure.Unknown[energy.Balance](frostIsGiven)
 	if v.kept.Known {
 		outdoors = figure.Known(v.balance)
 	}
-	o.Frost, o.FrostWhy = newFrost(v.storage.Frost, false, outdoors, v.kept)
+	o := balanceObject{v.in.demo, newBalanceFigures(v.balance), v.repeat, newStorageObject(v.storage),
+		newFrost(v.storage.Frost, false, outdoors, v.kept), figure.Unknown[balanceFigures]("the hours are used as they are")}
 	if v.source != nil {
-		f := newBalanceFigures(*v.source)
-		o.AsSource = &f
-	} else {
-		o.WhyNot = "the hours are used as they are"
+		o.AsSource = figure.Known(newBalanceFigures(*v.source))
 	}
 	return o
 }
@@ -324,19 +301,14 @@ func (v *balanceView) stopSection() document.Section {
 
 func (v *balanceView) energySection() document.Section {
 	f := newBalanceFigures(v.balance)
-	t := document.Table{Key: "energy", Columns: []document.Column{
-		{Key: "name", Heading: "energy", Unit: document.Word},
-		{Key: "kwh_per_year", Heading: "a year", Unit: document.KWhPerYear},
-	}}
-	for _, row := range []struct {
-		name string
-		kwh  float64
-	}{
+	type row struct {
+		Name string  `json:"name"`
+		KWh  float64 `json:"kwh_per_year"`
+	}
+	t := document.TableOf("energy", []row{
 		{"asked for by the load", f.LoadKWh}, {"not delivered", f.UnmetKWh}, {"from the panel, after the controller", f.PanelKWh}, {"spilled", f.SpilledKWh},
 		{"lost in charging", f.ChargeLoss}, {"lost in discharging", f.GiveLoss}, {"lost in standing", f.SelfLoss},
-	} {
-		t.Rows = append(t.Rows, []document.Cell{document.Text(row.name), document.Number(row.kwh)})
-	}
+	}, []document.Column{{Key: "name", Heading: "energy"}, {Key: "kwh_per_year", Heading: "a year"}})
 	note := document.Sentence("Read once from the charge at the start. Totals are for a year of 8760 hours.")
 	if v.repeat {
 		note = document.Sentence("Read twice; the second reading counts. Totals are for a year of 8760 hours.")

@@ -4,22 +4,20 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/units"
 	"sunrill/energy"
 )
 
 // frostObject is what the cold keeps a battery from.
 type frostObject struct {
-	Least    float64 `json:"least_charging_c"`
-	Stands   string  `json:"stands"`          // "frost-free" where it is sized so, else "outdoors" or "given"
-	Months   []int   `json:"months_too_cold"` // whose mean is below that
-	SunShare float64 `json:"sun_too_cold_fraction"`
+	Least    units.Temperature `json:"least_charging_c"`
+	Stands   string            `json:"stands"`          // "frost-free" where it is sized so, else "outdoors" or "given"
+	Months   []int             `json:"months_too_cold"` // whose mean is below that
+	SunShare float64           `json:"sun_too_cold_fraction"`
 	// Of the same panel and battery outdoors and where it never is too cold.
-	Outdoors    *float64 `json:"outdoors_unmet_fraction"`
-	OutdoorsWhy string   `json:"outdoors_unmet_fraction_why,omitempty"`
-	Stop        *int     `json:"outdoors_longest_stop_h"`
-	StopWhy     string   `json:"outdoors_longest_stop_h_why,omitempty"`
-	Kept        *float64 `json:"frost_free_unmet_fraction"`
-	KeptWhy     string   `json:"frost_free_unmet_fraction_why,omitempty"`
+	Outdoors figure.Maybe[float64] `json:"outdoors_unmet_fraction"`
+	Stop     figure.Maybe[int]     `json:"outdoors_longest_stop_h"`
+	Kept     figure.Maybe[float64] `json:"frost_free_unmet_fraction"`
 }
 
 const (
@@ -29,26 +27,19 @@ const (
 
 // newFrost returns what frost does to a battery that meets what s says; outdoors
 // and kept are the balances there and without frost, where they were run.
-func newFrost(f *energy.Frost, sheltered bool, outdoors, kept figure.Maybe[energy.Balance]) (*frostObject, string) {
+func newFrost(f *energy.Frost, sheltered bool, outdoors, kept figure.Maybe[energy.Balance]) figure.Maybe[frostObject] {
 	if f == nil {
-		return nil, noFrost
+		return figure.Unknown[frostObject](noFrost)
 	}
-	o := &frostObject{Least: f.Least.InCelsius(), Stands: "outdoors", Months: calendar(f.Months), SunShare: f.SunShare, OutdoorsWhy: outdoors.Why, StopWhy: outdoors.Why, KeptWhy: kept.Why}
+	o := frostObject{f.Least, "outdoors", calendar(f.Months), f.SunShare, figure.Then(outdoors, energy.Balance.UnmetFraction),
+		figure.Then(outdoors, func(b energy.Balance) int { return b.Stops.LongestHours }), figure.Then(kept, energy.Balance.UnmetFraction)}
 	switch {
 	case f.Given:
 		o.Stands = "given"
 	case sheltered:
 		o.Stands = "frost-free"
 	}
-	if outdoors.Known {
-		unmet, stop := outdoors.Value.UnmetFraction(), outdoors.Value.Stops.LongestHours
-		o.Outdoors, o.Stop = &unmet, &stop
-	}
-	if kept.Known {
-		unmet := kept.Value.UnmetFraction()
-		o.Kept = &unmet
-	}
-	return o, ""
+	return figure.Known(o)
 }
 
 // frostLine says where a battery that was sized has to stand, nothing where that

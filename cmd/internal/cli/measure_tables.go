@@ -5,6 +5,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -64,18 +65,13 @@ func (m *measurement) planTable() document.Table {
 }
 
 func (m *measurement) expectedTable() document.Table {
-	t := document.Table{Key: "expected", Columns: []document.Column{
-		{Key: "state", Heading: "line", Unit: document.Word},
-		{Key: "flow_m3_per_h", Heading: "flow", Unit: document.Flow},
-		{Key: "bucket_l", Heading: "bucket", Unit: document.Litres},
-		{Key: "time_s", Heading: "time", Unit: document.Seconds},
-		{Key: "power_w", Heading: "meter", Unit: document.Power},
-	}}
-	bucket := document.Number(m.usedBucket().In(units.Litre))
-	for _, s := range m.expectedStates() {
-		t.Rows = append(t.Rows, []document.Cell{document.Text(s.State), document.Number(s.Flow), bucket, document.Number(s.Time), document.NumberOr(s.Power, s.PowerWhy)})
-	}
-	return t
+	return document.TableOf("expected", m.expectedStates(), []document.Column{
+		{Key: "state", Heading: "line"},
+		{Key: "flow_m3_per_h", Heading: "flow"},
+		{Key: "bucket_l", Heading: "bucket"},
+		{Key: "time_s", Heading: "time"},
+		{Key: "power_w", Heading: "meter"},
+	})
 }
 
 // expectedStates are the lines that the bucket may meet, where water flows.
@@ -89,11 +85,8 @@ func (m *measurement) expectedStates() []expectedState {
 		if q <= 0 || m.clean.Bracket && state.name == "clean" {
 			continue
 		}
-		s := expectedState{State: state.name, Flow: q.In(units.CubicMetrePerHour), Time: float64(pumps.FillTime(m.usedBucket(), q)), Power: positive(float64(state.run.LeastPower()))}
-		if s.Power == nil {
-			s.PowerWhy = noPowerWhy
-		}
-		all = append(all, s)
+		watts := state.run.LeastPower()
+		all = append(all, expectedState{state.name, m.usedBucket(), q, pumps.FillTime(m.usedBucket(), q), figure.Given(watts > 0, watts, noPowerWhy)})
 	}
 	return all
 }

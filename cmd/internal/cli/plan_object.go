@@ -11,26 +11,25 @@ import (
 
 // planObject is what plan prints as JSON.
 type planObject struct {
-	Demo        bool        `json:"demo"`
-	Pond        waterPond   `json:"pond"`
-	Pumps       []waterPump `json:"pumps"`
-	Chosen      *string     `json:"chosen"`
-	ChosenWhy   string      `json:"chosen_why"`
-	Answered    bool        `json:"answered"`
-	AnsweredWhy string      `json:"answered_why,omitempty"`
-	Mains       *planMains  `json:"mains"`
-	MainsWhy    string      `json:"mains_why,omitempty"`
-	Currency    string      `json:"currency"`
-	Solar       planSolar   `json:"solar"`
-	Tradeoff    []planRow   `json:"tradeoff"`
-	Hoses       []hoseStep  `json:"hoses"`
-	Swaps       []swap      `json:"swaps"`
-	Filter      *filterBed  `json:"filter"`
-	FilterWhy   string      `json:"filter_why,omitempty"`
-	Stop        planStop    `json:"stop"`
-	Influences  []influence `json:"influences"`
-	Installer   *installer  `json:"installer"`
-	SheetWhy    string      `json:"installer_why,omitempty"`
+	Demo        bool                                `json:"demo"`
+	Pond        waterPond                           `json:"pond"`
+	Pumps       []waterPump                         `json:"pumps"`
+	Chosen      *string                             `json:"chosen"`
+	ChosenWhy   string                              `json:"chosen_why"`
+	Answered    bool                                `json:"answered"`
+	AnsweredWhy string                              `json:"answered_why,omitempty"`
+	Mains       *planMains                          `json:"mains"`
+	MainsWhy    string                              `json:"mains_why,omitempty"`
+	Currency    string                              `json:"currency"`
+	Solar       planSolar                           `json:"solar"`
+	Tradeoff    []planRow                           `json:"tradeoff"`
+	Hoses       []hoseStep                          `json:"hoses"`
+	Swaps       []swap                              `json:"swaps"`
+	Filter      *filterBed                          `json:"filter"`
+	FilterWhy   string                              `json:"filter_why,omitempty"`
+	Stop        planStop                            `json:"stop"`
+	Influences  []energy.Influence                  `json:"influences"`
+	Installer   figure.Maybe[energy.InstallerSheet] `json:"installer"`
 }
 
 // planMains is the chosen pump on the mains, the air pump included. Energy is
@@ -72,46 +71,41 @@ type planDayNight struct {
 	Load       float64 `json:"load_w"` // at the battery's terminals, while the pump runs
 	LoadPerDay float64 `json:"load_kwh_per_day"`
 	offGrid
-	Drop         float64        `json:"cable_drop_fraction"`
-	Panel        float64        `json:"panel_w"`
-	Tilt         float64        `json:"tilt_deg"`
-	Azimuth      float64        `json:"azimuth_deg"`
-	Battery      float64        `json:"battery_wh"`
-	Charge       *float64       `json:"battery_ah"`
-	Volts        *float64       `json:"battery_v"`
-	Kind         string         `json:"battery_kind"`
-	Price        *float64       `json:"price"`
-	PriceWhy     string         `json:"price_why,omitempty"`
-	PerYear      *float64       `json:"cost_per_year"`
-	PerYearWhy   string         `json:"cost_per_year_why,omitempty"`
-	Rule         string         `json:"rule"`
-	Unmet        float64        `json:"unmet_flow_target_fraction"`
-	StopTarget   *float64       `json:"longest_stop_target_h"`
-	StopWhy      string         `json:"longest_stop_target_h_why"`
-	UnmetEnergy  float64        `json:"unmet_fraction"`
-	UnmetFlow    float64        `json:"unmet_flow_fraction"`
-	StopHours    float64        `json:"stop_hours_per_year"`
-	LongestStop  float64        `json:"longest_stop_h"`
-	StopYears    int            `json:"years_with_stop"`
-	Years        int            `json:"record_years"`
-	LowestCharge float64        `json:"lowest_charge_fraction"`
-	Lifetime     *float64       `json:"battery_life_years"`
-	LifeWhy      string         `json:"battery_life_years_why,omitempty"`
-	WorstMonth   *int           `json:"worst_month"`
-	MonthWhy     string         `json:"worst_month_why,omitempty"`
-	WorstRatio   *float64       `json:"worst_month_energy_ratio"`
-	RatioWhy     string         `json:"worst_month_energy_ratio_why,omitempty"`
-	MeanRatio    float64        `json:"mean_energy_ratio"`
-	Front        []planPair     `json:"front"`
-	Darkest      *darkest       `json:"darkest_fortnight"`
-	DarkestWhy   string         `json:"darkest_fortnight_why,omitempty"`
-	Handbook     planHand       `json:"handbook"`
-	Patient      *patientObject `json:"with_longer_stops"`
-	PatientWhy   string         `json:"with_longer_stops_why,omitempty"`
-	Frost        *frostObject   `json:"frost"`
-	FrostWhy     string         `json:"frost_why,omitempty"`
-	Spread       *struct{}      `json:"spread"`
-	SpreadWhy    string         `json:"spread_why"`
+	Drop         float64                     `json:"cable_drop_fraction"`
+	Panel        float64                     `json:"panel_w"`
+	Tilt         float64                     `json:"tilt_deg"`
+	Azimuth      float64                     `json:"azimuth_deg"`
+	Battery      float64                     `json:"battery_wh"`
+	Charge       *float64                    `json:"battery_ah"`
+	Volts        *float64                    `json:"battery_v"`
+	Kind         string                      `json:"battery_kind"`
+	Price        *float64                    `json:"price"`
+	PriceWhy     string                      `json:"price_why,omitempty"`
+	PerYear      *float64                    `json:"cost_per_year"`
+	PerYearWhy   string                      `json:"cost_per_year_why,omitempty"`
+	Rule         string                      `json:"rule"`
+	Unmet        float64                     `json:"unmet_flow_target_fraction"`
+	StopTarget   *float64                    `json:"longest_stop_target_h"`
+	StopWhy      string                      `json:"longest_stop_target_h_why"`
+	UnmetEnergy  float64                     `json:"unmet_fraction"`
+	UnmetFlow    float64                     `json:"unmet_flow_fraction"`
+	StopHours    float64                     `json:"stop_hours_per_year"`
+	LongestStop  float64                     `json:"longest_stop_h"`
+	StopYears    int                         `json:"years_with_stop"`
+	Years        int                         `json:"record_years"`
+	LowestCharge float64                     `json:"lowest_charge_fraction"`
+	Lifetime     figure.Maybe[float64]       `json:"battery_life_years"`
+	WorstMonth   figure.Maybe[int]           `json:"worst_month"`
+	WorstRatio   figure.Maybe[float64]       `json:"worst_month_energy_ratio"`
+	MeanRatio    float64                     `json:"mean_energy_ratio"`
+	Front        []planPair                  `json:"front"`
+	Darkest      *darkest                    `json:"darkest_fortnight"`
+	DarkestWhy   string                      `json:"darkest_fortnight_why,omitempty"`
+	Handbook     planHand                    `json:"handbook"`
+	Patient      figure.Maybe[patientObject] `json:"with_longer_stops"`
+	Frost        figure.Maybe[frostObject]   `json:"frost"`
+	Spread       *struct{}                   `json:"spread"`
+	SpreadWhy    string                      `json:"spread_why"`
 }
 
 type planPair struct {
@@ -266,9 +260,6 @@ func (p *planPage) newSolar() planSolar {
 	return out
 }
 
-// noneOnSale is the reason where no battery of the plan's list is large enough.
-const noneOnSale = "no battery on sale is large enough"
-
 // spreadWhy says where the spread over other seeds is to be had.
 const spreadWhy = "plan reads one set of years; sunrill size shows five"
 
@@ -289,17 +280,11 @@ func newDayNight(d energy.DayAndNight, sky *energy.Sky) *planDayNight {
 	if d.Outdoors.Known {
 		kept = figure.Known(c.Connected)
 	}
-	out.Patient, out.PatientWhy = newPatient(d.Patient)
-	out.Frost, out.FrostWhy = newFrost(d.Frost, d.Outdoors.Known, d.Outdoors, kept)
-	if out.Lifetime = bounded(c.Life.Years()); out.Lifetime == nil {
-		out.LifeWhy = "neither the cycles of its work nor its years standing set an end to it"
-	}
-	out.MonthWhy = "the pump asks for nothing in any month that counts"
-	out.RatioWhy = out.MonthWhy
-	if d.WorstMonth >= 0 {
-		m := d.WorstMonth + 1
-		out.WorstMonth, out.WorstRatio, out.MonthWhy, out.RatioWhy = &m, &d.WorstRatio, "", ""
-	}
+	out.Patient = newPatient(d.Patient)
+	out.Frost = newFrost(d.Frost, d.Outdoors.Known, d.Outdoors, kept)
+	out.Lifetime = figure.Finite(c.Life.Years(), "neither the cycles of its work nor its years standing set an end to it")
+	const idle = "the pump asks for nothing in any month that counts"
+	out.WorstMonth, out.WorstRatio = figure.Given(d.WorstMonth >= 0, d.WorstMonth+1, idle), figure.Given(d.WorstMonth >= 0, d.WorstRatio, idle)
 	for _, p := range d.Front.Pairs {
 		pair := planPair{Panel: p.PanelW, Battery: p.BatteryWh, OnSale: positive(p.OnSaleWh), Unmet: p.Free.UnmetFraction(), Stop: float64(p.Free.Stops.LongestHours),
 			Price: known(p.Price, 1), Why: p.Price.Why, PerYear: known(p.PerYear, 1), YearWhy: p.PerYear.Why}

@@ -114,8 +114,8 @@ func (p *planPage) offGridText(d *planDayNight) document.Prose {
 	default:
 		s = document.Sentence("%v, which misses the goal", s)
 	}
-	if least := p.sheet.LeastCopper; least != nil && !p.cableLoss(d).IsZero() {
-		s = document.Sentence("%v; %v of copper brings it back", s, document.CopperArea.Of(*least))
+	if least := p.sheet.Value.LeastCopper; least.Known && !p.cableLoss(d).IsZero() {
+		s = document.Sentence("%v; %v of copper brings it back", s, document.CopperArea.Of(least.Value.Area.In(units.SquareMillimetre)))
 	}
 	return s
 }

@@ -9,6 +9,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
 )
@@ -21,8 +22,7 @@ type planPage struct {
 	mainsWhy string
 	solar    planSolar
 	rows     []planRow
-	weights  []influence
-	sheet    *installer
+	sheet    figure.Maybe[energy.InstallerSheet]
 }
 
 func newPlanPage(in *input, r *energy.Outcome, swaps []energy.Swap) *planPage {
@@ -33,7 +33,6 @@ func newPlanPage(in *input, r *energy.Outcome, swaps []energy.Swap) *planPage {
 	for _, s := range r.Tradeoff {
 		p.rows = append(p.rows, newRow(s, p.pumps[s.Pump].Name))
 	}
-	p.weights = newInfluences(r.Influences)
 	p.sheet = p.newInstaller()
 	return p
 }
@@ -42,10 +41,7 @@ func (p *planPage) object() planObject {
 	o := planObject{Demo: p.in.demo, Pond: p.pond, Pumps: p.pumps, Chosen: p.chosen(), ChosenWhy: p.why(),
 		Answered: p.result.NoAnswer == "", AnsweredWhy: p.result.NoAnswer, Mains: p.mains, MainsWhy: p.mainsWhy, Currency: p.in.Plan.Mains.Currency,
 		Solar: p.solar, Tradeoff: p.rows, Hoses: p.hoses, Swaps: p.swaps, FilterWhy: p.water.Filter.Why, Stop: p.newStop(),
-		Influences: p.weights, Installer: p.sheet}
-	if p.sheet == nil {
-		o.SheetWhy = p.solar.DayAndNightWhy
-	}
+		Influences: p.result.Influences, Installer: p.sheet}
 	if p.water.Filter.Known {
 		o.Filter = newFilterBed(p.water.Filter.Value)
 	}

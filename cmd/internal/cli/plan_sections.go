@@ -88,9 +88,9 @@ func (p *planPage) dayNightSection() document.Section {
 	}
 	s.Prose = append(s.Prose, document.Sentence("The pump takes %v at the battery's terminals, cable and controller included, %v. The panel lies at %v, facing %v from north.",
 		document.Power.Of(d.Load), document.KWhPerDay.Of(d.LoadPerDay), document.Degrees.Of(d.Tilt), document.Degrees.Of(d.Azimuth)))
-	if d.WorstMonth != nil && d.WorstRatio != nil {
+	if d.WorstMonth.Known {
 		s.Prose = append(s.Prose, document.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; over the year %v times.",
-			data.MonthNames[*d.WorstMonth-1], document.None.Of(*d.WorstRatio), document.None.Of(d.MeanRatio)))
+			data.MonthNames[d.WorstMonth.Value-1], document.None.Of(d.WorstRatio.Value), document.None.Of(d.MeanRatio)))
 	}
 	s.Prose = append(s.Prose, p.targetLine(d), p.stopsLine(d))
 	if d.Darkest != nil {
@@ -142,8 +142,8 @@ func (p *planPage) stopsLine(d *planDayNight) document.Prose {
 		s = document.Sentence("%v, %v on average and %v at the longest; %v of the water is missed", s, document.HoursPerYear.Of(d.StopHours), document.Hours.Of(d.LongestStop), round(document.Fraction, d.UnmetFlow))
 	}
 	s = document.Sentence("%v. The lowest charge is %v.", s, round(document.Fraction, d.LowestCharge))
-	if d.Lifetime != nil {
-		s = document.Sentence("%v The battery lasts about %v.", s, round(document.Years, *d.Lifetime))
+	if d.Lifetime.Known {
+		s = document.Sentence("%v The battery lasts about %v.", s, round(document.Years, d.Lifetime.Value))
 	}
 	return s
 }

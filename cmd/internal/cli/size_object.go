@@ -8,180 +8,121 @@ import (
 
 // sizeObject is what size prints as JSON.
 type sizeObject struct {
-	Demo        bool            `json:"demo"`
-	Target      sizeTarget      `json:"target"`
-	Front       []sizePair      `json:"front"`
-	Dropped     []sizeDropped   `json:"dropped"`
-	Chosen      *sizeChosen     `json:"chosen"`
-	ChosenWhy   string          `json:"chosen_why,omitempty"`
-	WouldReach  *sizeWould      `json:"would_reach,omitempty"`
-	Spread      *sizeSpread     `json:"spread"`
-	SpreadWhy   string          `json:"spread_why,omitempty"`
-	AsSource    *sizeAsSource   `json:"with_the_source_as_it_is"`
-	AsSourceWhy string          `json:"with_the_source_as_it_is_why,omitempty"`
-	IndoorsWh   *float64        `json:"battery_indoors_wh"` // least for the chosen panel at 15 °C
-	IndoorsWhy  string          `json:"battery_indoors_wh_why,omitempty"`
-	Patient     *patientObject  `json:"with_longer_stops"`
-	PatientWhy  string          `json:"with_longer_stops_why,omitempty"`
-	Frost       *frostObject    `json:"frost"`
-	FrostWhy    string          `json:"frost_why,omitempty"`
-	Handbook    *handbookObject `json:"handbook"`
-	HandbookWhy string          `json:"handbook_why,omitempty"`
-	Controller  *float64        `json:"controller_a"`
-	CurrentWhy  string          `json:"controller_a_why,omitempty"`
-	ChargeLimit *float64        `json:"charge_limit_a"`
-	LimitWhy    string          `json:"charge_limit_a_why,omitempty"`
-	ChargeFuse  *float64        `json:"charge_fuse_a"`
-	FuseWhy     string          `json:"charge_fuse_a_why,omitempty"`
-	LoadKWh     float64         `json:"load_kwh_per_year"`
-	RecordHours int             `json:"record_hours"`
-	Passes      int             `json:"passes"`
-	Panel       *panelObject    `json:"panel"`
-	Battery     batteryObject   `json:"battery"`
-	Site        *siteObject     `json:"site"`
-	SiteWhy     string          `json:"site_why,omitempty"`
+	Demo        bool                          `json:"demo"`
+	Target      sizeTarget                    `json:"target"`
+	Front       []sizePair                    `json:"front"`
+	Dropped     []energy.Dropped              `json:"dropped"`
+	Chosen      figure.Maybe[sizeChosen]      `json:"chosen"`
+	WouldReach  *sizeWould                    `json:"would_reach,omitempty"`
+	Spread      figure.Maybe[sizeSpread]      `json:"spread"`
+	AsSource    figure.Maybe[sizeAsSource]    `json:"with_the_source_as_it_is"`
+	IndoorsWh   figure.Maybe[float64]         `json:"battery_indoors_wh"` // least for the chosen panel at 15 °C
+	Patient     figure.Maybe[patientObject]   `json:"with_longer_stops"`
+	Frost       figure.Maybe[frostObject]     `json:"frost"`
+	Handbook    figure.Maybe[energy.Handbook] `json:"handbook"`
+	Controller  figure.Maybe[units.Current]   `json:"controller_a"`
+	ChargeLimit figure.Maybe[units.Current]   `json:"charge_limit_a"`
+	ChargeFuse  figure.Maybe[units.Current]   `json:"charge_fuse_a"`
+	LoadKWh     float64                       `json:"load_kwh_per_year"`
+	RecordHours int                           `json:"record_hours"`
+	Passes      int                           `json:"passes"`
+	storageObject
 }
 
 type sizeTarget struct {
-	Unmet          *float64 `json:"unmet_fraction"` // of the energy
-	UnmetWhy       string   `json:"unmet_fraction_why,omitempty"`
-	UnmetFlow      *float64 `json:"unmet_flow_fraction"`
-	UnmetFlowWhy   string   `json:"unmet_flow_fraction_why,omitempty"`
-	LongestStop    *int     `json:"longest_stop_h"`
-	LongestStopWhy string   `json:"longest_stop_h_why,omitempty"`
+	Unmet       figure.Maybe[float64] `json:"unmet_fraction"` // of the energy
+	UnmetFlow   figure.Maybe[float64] `json:"unmet_flow_fraction"`
+	LongestStop figure.Maybe[int]     `json:"longest_stop_h"`
 }
 
 // sizePair is one pair of the front, run without cut-off and reconnect.
 type sizePair struct {
-	PanelW      *float64 `json:"panel_w"`
-	PanelWhy    string   `json:"panel_w_why,omitempty"`
-	BatteryWh   float64  `json:"battery_wh"`
-	OnSaleWh    *float64 `json:"battery_on_sale_wh"`
-	OnSaleWhy   string   `json:"battery_on_sale_wh_why,omitempty"`
-	Unmet       float64  `json:"unmet_fraction"`
-	LongestStop int      `json:"longest_stop_h"`
-	Price       *float64 `json:"price"`
-	PriceWhy    string   `json:"price_why,omitempty"`
-	CostPerYear *float64 `json:"cost_per_year"`
-	CostWhy     string   `json:"cost_per_year_why,omitempty"`
-	LifeYears   *float64 `json:"battery_life_years"`
-	LifeWhy     string   `json:"battery_life_years_why,omitempty"`
-}
-
-type sizeDropped struct {
-	PanelW float64 `json:"panel_w"`
-	Why    string  `json:"why"`
+	PanelW      figure.Maybe[float64]      `json:"panel_w"`
+	BatteryWh   float64                    `json:"battery_wh"`
+	OnSaleWh    figure.Maybe[float64]      `json:"battery_on_sale_wh"`
+	Unmet       float64                    `json:"unmet_fraction"`
+	LongestStop int                        `json:"longest_stop_h"`
+	Price       figure.Maybe[energy.Money] `json:"price"`
+	CostPerYear figure.Maybe[energy.Money] `json:"cost_per_year"`
+	LifeYears   figure.Maybe[float64]      `json:"battery_life_years"`
 }
 
 // sizeChosen is the pair to buy. The figures are those with cut-off and
 // reconnect; WithoutCutOff is the same size without them.
 type sizeChosen struct {
 	sizePair
-	Figures       balanceFigures `json:"with_cut_off"`
-	WithoutCutOff balanceFigures `json:"without_cut_off"`
-	ChargeAh      *float64       `json:"battery_on_sale_ah"`
-	Voltage       float64        `json:"battery_v"`
-	Rule          string         `json:"rule"`
+	Figures       balanceFigures        `json:"with_cut_off"`
+	WithoutCutOff balanceFigures        `json:"without_cut_off"`
+	ChargeAh      figure.Maybe[float64] `json:"battery_on_sale_ah"`
+	Voltage       float64               `json:"battery_v"`
+	Rule          string                `json:"rule"`
 }
 
 type sizeWould struct {
-	PanelW        *float64 `json:"best_panel_w"`
-	PanelWhy      string   `json:"best_panel_w_why,omitempty"`
-	BatteryWh     float64  `json:"best_battery_wh"`
-	Unmet         float64  `json:"best_unmet_fraction"`
-	NeedPanelW    *float64 `json:"panel_w"`
-	NeedPanelWh   *float64 `json:"panel_battery_wh"`
-	NeedBatteryWh *float64 `json:"battery_wh"`
-	LoadShare     *float64 `json:"load_fraction"`
-	StopMonths    []int    `json:"stop_months"`
-	MonthsOff     []int    `json:"months_off"`
-	Why           string   `json:"why"` // of what is null
+	PanelW        figure.Maybe[float64] `json:"best_panel_w"`
+	BatteryWh     float64               `json:"best_battery_wh"`
+	Unmet         float64               `json:"best_unmet_fraction"`
+	NeedPanelW    figure.Maybe[float64] `json:"panel_w"`
+	NeedPanelWh   figure.Maybe[float64] `json:"panel_battery_wh"`
+	NeedBatteryWh figure.Maybe[float64] `json:"battery_wh"`
+	LoadShare     figure.Maybe[float64] `json:"load_fraction"`
+	StopMonths    []int                 `json:"stop_months"`
+	MonthsOff     []int                 `json:"months_off"`
+	Why           string                `json:"why"` // of what is null
 }
 
+// spreadEnds are the least and the largest of sizeSpread.
+type spreadEnds struct {
+	LeastWh [2]figure.Maybe[float64] `json:"battery_wh"`
+	Buy     [2]figure.Maybe[float64] `json:"buy_wh"`
+}
+
+// sizeSpread holds a figure for each seed; one that is not known: none is enough.
 type sizeSpread struct {
-	Seeds       []int      `json:"seeds"`
-	BatteryWh   []*float64 `json:"battery_wh"` // least for the chosen panel; null: none is enough
-	LowWh       *float64   `json:"low_battery_wh"`
-	HighWh      *float64   `json:"high_battery_wh"`
-	BuyWh       []*float64 `json:"buy_wh"` // for the chosen panel, with cut-off and reconnect; null: none is enough
-	BuyLowWh    *float64   `json:"low_buy_wh"`
-	BuyLowWhy   string     `json:"low_buy_wh_why,omitempty"`
-	BuyHighWh   *float64   `json:"high_buy_wh"`
-	BuyHighWhy  string     `json:"high_buy_wh_why,omitempty"`
-	Misses      int        `json:"seeds_that_miss_the_target"`
-	Unmet       []float64  `json:"unmet_fraction"` // of the size bought
-	LongestStop []int      `json:"longest_stop_h"`
-	WorstYear   []int      `json:"worst_year_stop_hours"`
+	spreadEnds
+	Seeds       []int                   `json:"seeds"`
+	BatteryWh   []figure.Maybe[float64] `json:"battery_wh"` // least for the chosen panel
+	BuyWh       []figure.Maybe[float64] `json:"buy_wh"`     // for the chosen panel, with cut-off and reconnect
+	Misses      int                     `json:"seeds_that_miss_the_target"`
+	Unmet       []float64               `json:"unmet_fraction"` // of the size bought
+	LongestStop []int                   `json:"longest_stop_h"`
+	WorstYear   []int                   `json:"worst_year_stop_hours"`
 }
 
 type sizeAsSource struct {
-	BatteryWh   *float64 `json:"battery_wh"`
-	Unmet       float64  `json:"unmet_fraction"`
-	LongestStop int      `json:"longest_stop_h"`
-}
-
-type handbookObject struct {
-	AutonomyDays   *float64       `json:"autonomy_days"`
-	AutonomyWhy    string         `json:"autonomy_days_why,omitempty"`
-	ArrayToLoad    *float64       `json:"array_to_load"`
-	ArrayToLoadWhy string         `json:"array_to_load_why,omitempty"`
-	EnergyRatio    *float64       `json:"energy_ratio"`
-	EnergyRatioWhy string         `json:"energy_ratio_why,omitempty"`
-	Asked          *handbookAsked `json:"asked_autonomy_days"`
-	AskedWhy       string         `json:"asked_autonomy_days_why,omitempty"`
-	Why            string         `json:"why"`
-}
-
-type handbookAsked struct {
-	Critical    float64 `json:"critical"`
-	NonCritical float64 `json:"non_critical"`
-	Masters99   float64 `json:"availability_99"`
-	Masters95   float64 `json:"availability_95"`
+	BatteryWh   figure.Maybe[float64] `json:"battery_wh"`
+	Unmet       float64               `json:"unmet_fraction"`
+	LongestStop int                   `json:"longest_stop_h"`
 }
 
 func (v *sizeView) pair(p energy.Pair, onSale float64, run energy.Balance) sizePair {
-	out := sizePair{PanelW: &p.PanelW, BatteryWh: p.BatteryWh, OnSaleWh: bounded(onSale), Unmet: run.UnmetFraction(), LongestStop: run.Stops.LongestHours,
-		LifeYears: bounded(p.Life.Years())}
-	if v.unknownWatts() {
-		out.PanelW, out.PanelWhy = nil, noWattsWhy
+	why := v.size.PriceWhy
+	if why == "" {
+		why = noneOnSale
 	}
-	if out.OnSaleWh == nil {
-		out.OnSaleWhy = "no size on sale is large enough"
-	}
-	if out.LifeYears == nil {
-		out.LifeWhy = "the kind's row gives neither cycles nor years"
-	}
-	switch {
-	case p.Price.Known && p.PerYear.Known:
-		out.Price, out.CostPerYear = bounded(float64(p.Price.Value)), bounded(float64(p.PerYear.Value))
-	case v.size.PriceWhy != "":
-		out.PriceWhy, out.CostWhy = v.size.PriceWhy, v.size.PriceWhy
-	default:
-		out.PriceWhy, out.CostWhy = out.OnSaleWhy, out.OnSaleWhy
-	}
-	return out
+	priced := p.Price.Known && p.PerYear.Known
+	return sizePair{v.watts(p.PanelW), p.BatteryWh, figure.Finite(onSale, noneOnSale), run.UnmetFraction(), run.Stops.LongestHours,
+		figure.Given(priced, p.Price.Value, why), figure.Given(priced, p.PerYear.Value, why), figure.Finite(p.Life.Years(), "the kind's row gives neither cycles nor years")}
 }
 
-// noWattsWhy is the reason where the panel is a log's of unknown watts.
-const noWattsWhy = "the watts of the measured panel are not given (--panel)"
+// noneOnSale is the reason where no battery of the plan's list is large enough.
+const noneOnSale = "no battery on sale is large enough"
+
+// watts returns those of a panel, unknown where it is a log's of unknown watts.
+func (v *sizeView) watts(w float64) figure.Maybe[float64] {
+	return figure.Given(!v.unknownWatts(), w, "the watts of the measured panel are not given (--panel)")
+}
 
 // unknownWatts reports whether the panel is a log's of unknown watts.
 func (v *sizeView) unknownWatts() bool { return v.storage.Measured && v.in.Plan.Panel.Watts == nil }
 
 func (v *sizeView) object() sizeObject {
-	z := v.size
-	o := sizeObject{Demo: v.in.demo, Target: v.target(), Front: []sizePair{}, Dropped: []sizeDropped{}, Passes: z.Front.Passes,
-		RecordHours: v.storage.Record.Hours(), Battery: newBatteryObject(v.storage)}
+	z, sheet := v.size, v.charging()
+	o := sizeObject{Demo: v.in.demo, Target: v.target(), Dropped: z.Front.Dropped, Passes: z.Front.Passes, RecordHours: v.storage.Record.Hours(),
+		storageObject: newStorageObject(v.storage), Controller: sheet.ControllerCurrent, ChargeLimit: sheet.ChargeLimit, ChargeFuse: sheet.ChargeFuse}
 	for _, p := range z.Front.Pairs {
 		o.Front = append(o.Front, v.pair(p, p.OnSaleWh, p.Free))
 	}
-	for _, d := range z.Front.Dropped {
-		o.Dropped = append(o.Dropped, sizeDropped{d.PanelW, d.Why})
-	}
-	o.Panel, o.Site, o.SiteWhy = skyObjects(v.storage)
-	sheet := v.charging()
-	o.ChargeLimit, o.LimitWhy = known(sheet.ChargeLimit, 1), sheet.ChargeLimit.Why
-	o.Controller, o.CurrentWhy, o.ChargeFuse, o.FuseWhy = known(sheet.ControllerCurrent, 1), sheet.ControllerCurrent.Why, known(sheet.ChargeFuse, 1), sheet.ChargeFuse.Why
 	kept := figure.Unknown[energy.Balance](frostIsGiven)
 	if n := z.Nothing; n != nil {
 		kept = figure.Unknown[energy.Balance](n.Error())
@@ -189,26 +130,24 @@ func (v *sizeView) object() sizeObject {
 	} else if v.storage.Outdoors() != nil {
 		kept = figure.Known(z.Front.Chosen.Connected)
 	}
-	o.Frost, o.FrostWhy = newFrost(v.storage.Frost, v.storage.Outdoors() != nil, z.Outdoors, kept)
+	o.Frost = newFrost(v.storage.Frost, v.storage.Outdoors() != nil, z.Outdoors, kept)
 	if n := z.Nothing; n != nil {
-		o.ChosenWhy = n.Error()
-		o.WouldReach = newSizeWould(n)
-		o.PatientWhy = o.ChosenWhy
-		o.SpreadWhy, o.AsSourceWhy, o.HandbookWhy, o.IndoorsWhy = o.ChosenWhy, o.ChosenWhy, o.ChosenWhy, o.ChosenWhy
-		o.LoadKWh = n.Best.PerYear(n.Best.LoadWh) / 1000
+		why := n.Error()
+		o.Chosen, o.Spread, o.AsSource = figure.Unknown[sizeChosen](why), figure.Unknown[sizeSpread](why), figure.Unknown[sizeAsSource](why)
+		o.IndoorsWh, o.Patient, o.Handbook = figure.Unknown[float64](why), figure.Unknown[patientObject](why), figure.Unknown[energy.Handbook](why)
+		o.WouldReach, o.LoadKWh = v.would(n), n.Best.PerYear(n.Best.LoadWh)/1000
 		return o
 	}
 	v.chosen(&o)
 	return o
 }
 
-func newSizeWould(n *energy.NothingReaches) *sizeWould {
-	o := &sizeWould{PanelW: &n.PanelW, BatteryWh: n.BatteryWh, Unmet: n.Best.UnmetFraction(), NeedPanelW: positive(n.NeedPanelW), NeedPanelWh: positive(n.NeedPanelWh),
-		NeedBatteryWh: positive(n.NeedBatteryWh), LoadShare: positive(n.LoadShare), StopMonths: calendar(n.StopMonths), MonthsOff: calendar(n.MonthsOff),
-		Why: "what is null, and months_off where empty, would not reach the target either"}
+func (v *sizeView) would(n *energy.NothingReaches) *sizeWould {
+	const why = "what is null, and months_off where empty, would not reach the target either"
+	o := &sizeWould{v.watts(n.PanelW), n.BatteryWh, n.Best.UnmetFraction(), figure.Positive(n.NeedPanelW, why), figure.Positive(n.NeedPanelWh, why),
+		figure.Positive(n.NeedBatteryWh, why), figure.Positive(n.LoadShare, why), calendar(n.StopMonths), calendar(n.MonthsOff), why}
 	if n.Multiples {
-		o.PanelW, o.PanelWhy = nil, noWattsWhy
-		o.NeedPanelW = nil
+		o.NeedPanelW = o.PanelW
 	}
 	return o
 }
@@ -227,62 +166,41 @@ func (v *sizeView) chosen(o *sizeObject) {
 	z := v.size
 	c := z.Front.Chosen
 	voltage := float64(v.storage.BatteryVoltage())
-	ah := c.BoughtWh / voltage
-	o.Chosen = &sizeChosen{sizePair: v.pair(c.Pair, c.BoughtWh, c.Connected), Figures: newBalanceFigures(c.Connected), WithoutCutOff: newBalanceFigures(c.Bought),
-		Voltage: voltage, ChargeAh: bounded(ah), Rule: z.Front.Rule}
-	o.LoadKWh = o.Chosen.Figures.LoadKWh
-	o.SpreadWhy, o.AsSourceWhy = z.Spread.Why, z.AsSource.Why
-	o.Patient, o.PatientWhy = newPatient(z.Patient)
-	o.IndoorsWh, o.IndoorsWhy = known(z.IndoorsWh, 1), z.IndoorsWh.Why
-	if z.Spread.Known {
-		o.Spread = newSizeSpread(z.Seeds, z.Spread.Value)
-	}
-	if s := z.AsSource; s.Known {
-		run := s.Value.Bought[0]
-		o.AsSource = &sizeAsSource{bounded(s.Value.LeastWh[0]), run.UnmetFraction(), run.Stops.LongestHours}
-	}
-	h := z.Handbook
-	o.Handbook = &handbookObject{AutonomyDays: known(h.AutonomyDays, 1), AutonomyWhy: h.AutonomyDays.Why, EnergyRatioWhy: h.EnergyRatio.Why, AskedWhy: h.Asked.Why,
-		ArrayToLoad: known(h.ArrayToLoad, 1), ArrayToLoadWhy: h.ArrayToLoad.Why, EnergyRatio: known(h.EnergyRatio, 1), Why: h.Why}
-	if a := h.Asked; a.Known {
-		o.Handbook.Asked = &handbookAsked{a.Value.Critical, a.Value.NonCritical, a.Value.Masters99, a.Value.Masters95}
-	}
+	with := newBalanceFigures(c.Connected)
+	o.Chosen = figure.Known(sizeChosen{v.pair(c.Pair, c.BoughtWh, c.Connected), with, newBalanceFigures(c.Bought), figure.Finite(c.BoughtWh/voltage, "the battery's voltage is not known"), voltage, z.Front.Rule})
+	o.LoadKWh, o.Patient, o.IndoorsWh, o.Handbook = with.LoadKWh, newPatient(z.Patient), z.IndoorsWh, figure.Known(z.Handbook)
+	o.Spread = figure.Then(z.Spread, func(s energy.Spread) sizeSpread { return newSizeSpread(z.Seeds, s) })
+	o.AsSource = figure.Then(z.AsSource, func(s energy.Spread) sizeAsSource {
+		return sizeAsSource{figure.Finite(s.LeastWh[0], noneEnough), s.Bought[0].UnmetFraction(), s.Bought[0].Stops.LongestHours}
+	})
 }
 
-func newSizeSpread(seeds []int, s energy.Spread) *sizeSpread {
-	o := &sizeSpread{Seeds: seeds, Misses: s.Misses}
+// noneEnough is the reason where no battery carries the load with the panel chosen.
+const noneEnough = "no battery is enough with this panel"
+
+func newSizeSpread(seeds []int, s energy.Spread) sizeSpread {
+	o := sizeSpread{Seeds: seeds, Misses: s.Misses}
 	for i, wh := range s.LeastWh {
-		o.BatteryWh = append(o.BatteryWh, bounded(wh))
-		o.BuyWh = append(o.BuyWh, bounded(s.BuyWh[i]))
+		o.BatteryWh = append(o.BatteryWh, figure.Finite(wh, noneEnough))
+		o.BuyWh = append(o.BuyWh, figure.Finite(s.BuyWh[i], noneEnough))
 		o.Unmet = append(o.Unmet, s.Bought[i].UnmetFraction())
 		o.LongestStop = append(o.LongestStop, s.Bought[i].Stops.LongestHours)
 		o.WorstYear = append(o.WorstYear, s.Bought[i].WorstYear.Hours)
 	}
-	low, high := s.Range()
-	o.LowWh, o.HighWh = bounded(low.In(units.WattHour)), bounded(high.In(units.WattHour))
-	low, high = s.BuyRange()
-	o.BuyLowWh, o.BuyHighWh = bounded(low.In(units.WattHour)), bounded(high.In(units.WattHour))
-	const none = "no battery is enough with this panel in some of the weathers"
-	if o.BuyLowWh == nil {
-		o.BuyLowWhy = none
+	ends := func(low, high units.Energy) [2]figure.Maybe[float64] {
+		const none = "no battery is enough with this panel in some of the weathers"
+		return [2]figure.Maybe[float64]{figure.Finite(low.In(units.WattHour), none), figure.Finite(high.In(units.WattHour), none)}
 	}
-	if o.BuyHighWh == nil {
-		o.BuyHighWhy = none
-	}
+	o.spreadEnds = spreadEnds{ends(s.Range()), ends(s.BuyRange())}
 	return o
 }
 
 func (v *sizeView) target() sizeTarget {
 	z := v.size
-	t := sizeTarget{Unmet: &z.Options.Unmet, UnmetFlowWhy: "the target is a share of the energy"}
-	if z.ByWater {
-		t.Unmet, t.UnmetWhy = nil, "the target is a share of the year's water"
-		t.UnmetFlow, t.UnmetFlowWhy = &z.Target, ""
-	}
-	if s := z.Options.LongestStop; s.Known {
-		t.LongestStop, t.LongestStopWhy = &s.Value, z.LongestWhy
-	} else {
-		t.LongestStopWhy = s.Why
+	t := sizeTarget{figure.Given(!z.ByWater, z.Options.Unmet, "the target is a share of the year's water"),
+		figure.Given(z.ByWater, z.Target, "the target is a share of the energy"), z.Options.LongestStop}
+	if t.LongestStop.Known {
+		t.LongestStop.Why = z.LongestWhy
 	}
 	return t
 }

@@ -94,12 +94,12 @@ func (v *sizeView) spreadText() document.Prose {
 	seeds := document.None.Exact(float64(len(o.Seeds)))
 	text := document.Sentence("with this panel, %v made weathers of the same place would buy", seeds)
 	switch {
-	case o.BuyLowWh == nil:
+	case !o.Buy[0].Known:
 		return document.Sentence("with this panel, no battery would be enough in any of %v made weathers of the same place.", seeds)
-	case o.BuyHighWh == nil:
-		text = document.Sentence("%v %v or more; in some no battery is enough", text, document.WattHours.Exact(*o.BuyLowWh))
+	case !o.Buy[1].Known:
+		text = document.Sentence("%v %v or more; in some no battery is enough", text, document.WattHours.Exact(o.Buy[0].Value))
 	default:
-		text = document.Sentence("%v %v to %v", text, document.WattHours.Exact(*o.BuyLowWh), document.WattHours.Exact(*o.BuyHighWh))
+		text = document.Sentence("%v %v to %v", text, document.WattHours.Exact(o.Buy[0].Value), document.WattHours.Exact(o.Buy[1].Value))
 	}
 	if o.Misses == 0 {
 		return document.Sentence("%v; the choice keeps the target in all of them.", text)
@@ -270,25 +270,29 @@ func (v *sizeView) pictures() []document.Picture {
 }
 
 func (v *sizeView) frontSection() document.Section {
-	t := document.Table{Key: "front", Columns: []document.Column{
-		{Key: "panel_w", Heading: "panel", Unit: document.Power, Digits: exactDigits},
-		{Key: "battery_wh", Heading: "least battery", Unit: document.WattHours, Digits: 4},
-		{Key: "battery_on_sale_wh", Heading: "on sale", Unit: document.WattHours, Digits: exactDigits},
-		{Key: "unmet_fraction", Heading: "missing", Unit: document.Fraction},
-		{Key: "longest_stop_h", Heading: "longest stop", Unit: document.Hours},
-		{Key: "price", Heading: "price", Unit: document.Money(v.in.Plan.Mains.Currency)},
-		{Key: "cost_per_year", Heading: "a year", Unit: document.Money(v.in.Plan.Mains.Currency)},
-		{Key: "chosen", Heading: "", Unit: document.Word},
-	}}
-	for _, p := range v.size.Front.Pairs {
-		o := v.pair(p, p.OnSaleWh, p.Free)
-		mark := ""
-		if v.size.Nothing == nil && p.PanelW == v.size.Front.Chosen.PanelW {
-			mark = "chosen"
-		}
-		t.Rows = append(t.Rows, []document.Cell{document.NumberOr(o.PanelW, o.PanelWhy), document.Number(o.BatteryWh), document.NumberOr(o.OnSaleWh, o.OnSaleWhy),
-			document.Number(o.Unmet), document.Number(float64(o.LongestStop)), document.NumberOr(o.Price, o.PriceWhy), document.NumberOr(o.CostPerYear, o.CostWhy), document.Text(mark)})
+	type row struct {
+		sizePair
+		Mark string `json:"chosen"`
 	}
+	var rows []row
+	for _, p := range v.size.Front.Pairs {
+		r := row{sizePair: v.pair(p, p.OnSaleWh, p.Free)}
+		if v.size.Nothing == nil && p.PanelW == v.size.Front.Chosen.PanelW {
+			r.Mark = "chosen"
+		}
+		rows = append(rows, r)
+	}
+	money := document.Money(v.in.Plan.Mains.Currency)
+	t := document.TableOf("front", rows, []document.Column{
+		{Key: "panel_w", Heading: "panel", Digits: exactDigits},
+		{Key: "battery_wh", Heading: "least battery", Digits: 4},
+		{Key: "battery_on_sale_wh", Heading: "on sale", Digits: exactDigits},
+		{Key: "unmet_fraction", Heading: "missing"},
+		{Key: "longest_stop_h", Heading: "longest stop"},
+		{Key: "price", Heading: "price", Unit: money},
+		{Key: "cost_per_year", Heading: "a year", Unit: money},
+		{Key: "chosen", Heading: ""},
+	})
 	section := document.Section{Heading: "Every useful pair", Tables: []document.Table{t}, Notes: []document.Prose{document.Sentence(
 		"The least battery for each panel, new size that still holds at the end of its life, without cut-off and reconnect. A larger panel needs less battery, down to what the nights ask for.")}}
 	if rule := v.size.Front.Rule; v.size.Nothing == nil {
@@ -303,23 +307,20 @@ func (v *sizeView) frontSection() document.Section {
 // cutOffSection shows the choice without and with cut-off and reconnect.
 func (v *sizeView) cutOffSection() document.Section {
 	c := v.size.Front.Chosen
-	t := document.Table{Key: "chosen", Columns: []document.Column{
-		{Key: "name", Heading: "the choice", Unit: document.Word},
-		{Key: "unmet_fraction", Heading: "missing", Unit: document.Fraction},
-		{Key: "stop_hours_per_year", Heading: "stop hours", Unit: document.HoursPerYear},
-		{Key: "longest_stop_h", Heading: "longest", Unit: document.Hours},
-		{Key: "nights_with_stop_per_year", Heading: "nights a year", Unit: document.None},
-		{Key: "longest_run_of_nights", Heading: "nights in a row", Unit: document.None},
-		{Key: "lowest_charge_fraction", Heading: "lowest charge", Unit: document.Fraction},
-	}}
-	for _, run := range []struct {
-		name string
-		f    balanceFigures
-	}{{"with cut-off and reconnect", newBalanceFigures(c.Connected)}, {"without", newBalanceFigures(c.Bought)}} {
-		f := run.f
-		t.Rows = append(t.Rows, []document.Cell{document.Text(run.name), document.Number(f.Unmet), document.Number(f.StopHours), document.Number(f.LongestStop),
-			document.Number(f.Nights), document.Number(float64(f.NightsRun)), document.Number(f.Lowest)})
+	type row struct {
+		Name string `json:"name"`
+		balanceFigures
 	}
+	rows := []row{{"with cut-off and reconnect", newBalanceFigures(c.Connected)}, {"without", newBalanceFigures(c.Bought)}}
+	t := document.TableOf("chosen", rows, []document.Column{
+		{Key: "name", Heading: "the choice"},
+		{Key: "unmet_fraction", Heading: "missing"},
+		{Key: "stop_hours_per_year", Heading: "stop hours"},
+		{Key: "longest_stop_h", Heading: "longest"},
+		{Key: "nights_with_stop_per_year", Heading: "nights a year"},
+		{Key: "longest_run_of_nights", Heading: "nights in a row"},
+		{Key: "lowest_charge_fraction", Heading: "lowest charge"},
+	})
 	b := v.storage.Battery
 	section := document.Section{Heading: "What cutting off costs", Tables: []document.Table{t}, Notes: []document.Prose{document.Sentence(
 		"The load goes at %v of the charge and comes back at %v.", document.Fraction.Exact(b.CutOff), document.Fraction.Exact(b.Reconnect))}}

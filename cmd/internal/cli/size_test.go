@@ -1,15 +1,40 @@
 package cli
 
 import (
+	"cmp"
 	"encoding/json"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
+	"sunrill/data/figure"
 	"sunrill/data/reftest"
 	"sunrill/energy"
 	"sunrill/solar"
+)
+
+// sizeSeen and the others are what the tests read of the objects.
+type (
+	sizeSeen struct {
+		Target     sizeTarget               `json:"target"`
+		Front      []sizePair               `json:"front"`
+		Chosen     figure.Maybe[sizeChosen] `json:"chosen"`
+		WouldReach *sizeWould               `json:"would_reach"`
+		Spread     figure.Maybe[sizeSpread] `json:"spread"`
+		Frost      figure.Maybe[frostSeen]  `json:"frost"`
+	}
+	balanceSeen struct {
+		balanceFigures
+		Frost figure.Maybe[frostSeen] `json:"frost"`
+	}
+	frostSeen struct {
+		Stands   string                `json:"stands"`
+		Months   []int                 `json:"months_too_cold"`
+		Outdoors figure.Maybe[float64] `json:"outdoors_unmet_fraction"`
+		Kept     figure.Maybe[float64] `json:"frost_free_unmet_fraction"`
+	}
 )
 
 // TestSizeAgainstBatteryMinimum finds the least battery of every row of
@@ -20,13 +45,13 @@ func TestSizeAgainstBatteryMinimum(t *testing.T) {
 	file := weatherFile(t, greensboro)
 	for _, row := range reftest.Load(t, "battery_minimum.csv") {
 		args := append([]string{"size", "--weather", file, "--panel", row.Text("panel_w") + "W", "--unmet", "0%"}, referencePanel...)
-		var got sizeObject
+		var got sizeSeen
 		answer(t, &got, append(args, referenceLoad(row)...)...)
 		want := row.Float("min_battery_two_passes_wh")
 		if len(got.Front) != 1 || math.Abs(got.Front[0].BatteryWh-want) > tolerance || got.Front[0].Unmet != 0 {
 			t.Errorf("%s: %+v, want %.4f Wh", row.At, got.Front, want)
 		}
-		if got.Chosen == nil || *got.Chosen.OnSaleWh < want || *got.Chosen.OnSaleWh > want+10 || got.Chosen.Figures.StopHours != 0 {
+		if !got.Chosen.Known || got.Chosen.Value.OnSaleWh.Value < want || got.Chosen.Value.OnSaleWh.Value > want+10 || got.Chosen.Value.Figures.StopHours != 0 {
 			t.Errorf("%s: chosen %+v", row.At, got.Chosen)
 		}
 	}
@@ -37,25 +62,25 @@ func TestSizeAgainstBatteryMinimum(t *testing.T) {
 // hundredth less battery misses more.
 func TestSizeMeetsBalance(t *testing.T) {
 	site := []string{"--lat", "52.4", "--lon", "13.1", "--load", "20W", "--years", "4", "--battery-kind", "ideal", "--charge-eff", "90%", "--self-discharge", "2%"}
-	var got sizeObject
+	var got sizeSeen
 	answer(t, &got, append([]string{"size", "--unmet", "1%"}, site...)...)
 	if len(got.Front) < 10 {
 		t.Fatalf("%d pairs", len(got.Front))
 	}
 	for _, p := range []sizePair{got.Front[0], got.Front[len(got.Front)/2], got.Front[len(got.Front)-1]} {
 		run := func(wh float64) (f balanceFigures) {
-			answer(t, &f, append([]string{"balance", "--panel", ftoa(*p.PanelW) + "W", "--battery", ftoa(wh) + "Wh", "--repeat"}, site...)...)
+			answer(t, &f, append([]string{"balance", "--panel", ftoa(p.PanelW.Value) + "W", "--battery", ftoa(wh) + "Wh", "--repeat"}, site...)...)
 			return f
 		}
 		full, less := run(p.BatteryWh), run(0.99*p.BatteryWh)
 		near(t, "unmet", full.Unmet, p.Unmet, 1e-6)
 		if full.Unmet > 0.01*(1+1e-9) || less.Unmet <= 0.01 {
-			t.Errorf("%g W with %g Wh misses %g, with a hundredth less %g: not the least", *p.PanelW, p.BatteryWh, full.Unmet, less.Unmet)
+			t.Errorf("%g W with %g Wh misses %g, with a hundredth less %g: not the least", p.PanelW.Value, p.BatteryWh, full.Unmet, less.Unmet)
 		}
 	}
 	for i, p := range got.Front {
-		if i > 0 && (*p.PanelW <= *got.Front[i-1].PanelW || p.BatteryWh >= got.Front[i-1].BatteryWh) {
-			t.Errorf("pair %d is dominated: %g W with %g Wh", i, *p.PanelW, p.BatteryWh)
+		if i > 0 && (p.PanelW.Value <= got.Front[i-1].PanelW.Value || p.BatteryWh >= got.Front[i-1].BatteryWh) {
+			t.Errorf("pair %d is dominated: %g W with %g Wh", i, p.PanelW.Value, p.BatteryWh)
 		}
 	}
 }
@@ -67,21 +92,23 @@ func ftoa(v float64) string {
 
 // TestSizeChoosesTheCheapest checks the choice against the prices of the front.
 func TestSizeChoosesTheCheapest(t *testing.T) {
-	var got sizeObject
+	var got sizeSeen
 	answer(t, &got, "size", "--lat=-32.4", "--lon", "22.6", "--load", "20W", "--battery-kind", "ideal", "--years", "5",
 		"--set", "panel.price_per_watt=9", "--set", "battery.price_per_wh=4", "--set", "mains.discount_rate=0", "--set", "mains.years=10")
 	least := math.Inf(1)
 	for _, p := range got.Front {
-		least = min(least, *p.CostPerYear)
+		price, yearly := float64(p.Price.Value), float64(p.CostPerYear.Value)
+		least = min(least, yearly)
 		// Ten years without discount, nothing replaced: a tenth of the price.
-		near(t, "price", *p.Price, 9**p.PanelW+4**p.OnSaleWh, 1e-9)
-		near(t, "cost a year", *p.CostPerYear, *p.Price/10, 1e-9)
+		near(t, "price", price, 9*p.PanelW.Value+4*p.OnSaleWh.Value, 1e-9)
+		near(t, "cost a year", yearly, price/10, 1e-9)
 	}
-	if *got.Chosen.CostPerYear != least {
-		t.Errorf("chosen at %g a year; the front has %g", *got.Chosen.CostPerYear, least)
+	if float64(got.Chosen.Value.CostPerYear.Value) != least {
+		t.Errorf("chosen at %g a year; the front has %g", got.Chosen.Value.CostPerYear.Value, least)
 	}
-	if got.Spread == nil || len(got.Spread.BatteryWh) != 5 || *got.Spread.LowWh > got.Chosen.BatteryWh+1e-6 || *got.Spread.HighWh < got.Chosen.BatteryWh-1e-6 {
-		t.Errorf("spread %+v around %g Wh", got.Spread, got.Chosen.BatteryWh)
+	all := slices.SortedFunc(slices.Values(got.Spread.Value.BatteryWh), func(a, b figure.Maybe[float64]) int { return cmp.Compare(a.Value, b.Value) })
+	if len(all) != 5 || all[0].Value > got.Chosen.Value.BatteryWh+1e-6 || all[4].Value < got.Chosen.Value.BatteryWh-1e-6 {
+		t.Errorf("spread %+v around %g Wh", got.Spread, got.Chosen.Value.BatteryWh)
 	}
 }
 
@@ -99,26 +126,26 @@ func TestSizeOfALog(t *testing.T) {
 	}
 	file := t.TempDir() + "/log.csv"
 	writeFile(t, file, log)
-	var got sizeObject
+	var got sizeSeen
 	answer(t, &got, "size", "--series", file, "--unmet", "0%", "--battery-kind", "ideal")
 	// Sixteen dark hours of 10 W.
 	near(t, "least battery", got.Front[0].BatteryWh, 160, 1e-6)
-	if got.Front[0].PanelW != nil || got.Spread != nil || got.SpreadWhy == "" {
+	if got.Front[0].PanelW.Known || got.Spread.Known {
 		t.Errorf("%+v", got)
 	}
 	answer(t, &got, "size", "--series", file, "--unmet", "0%", "--battery-kind", "ideal", "--panel", "75W")
 	near(t, "least battery", got.Front[0].BatteryWh, 160, 1e-6)
-	near(t, "panel", *got.Front[0].PanelW, 75, 1e-12)
+	near(t, "panel", got.Front[0].PanelW.Value, 75, 1e-12)
 }
 
 // TestSizeNothingReaches writes what would where nothing does.
 func TestSizeNothingReaches(t *testing.T) {
 	code, stdout, _ := run("size", "--lat", "52.4", "--lon", "13.1", "--load", "20W", "--panel", "20W", "--years", "2", "--format", "json")
-	var got sizeObject
+	var got sizeSeen
 	if err := json.Unmarshal([]byte(stdout), &got); err != nil {
 		t.Fatal(err)
 	}
-	if code != 1 || got.Chosen != nil || got.ChosenWhy == "" || got.WouldReach == nil || got.WouldReach.NeedPanelW == nil {
+	if code != 1 || got.Chosen.Known || got.WouldReach == nil || !got.WouldReach.NeedPanelW.Known {
 		t.Errorf("exit %d: %+v", code, got)
 	}
 }
@@ -140,23 +167,23 @@ func TestSizeInTheCold(t *testing.T) {
 		"made years": {"--lat", "44.47", "--lon=-73.15", "--years", "3"},
 	} {
 		site = append(site, "--load", "20W", "--panel", "900W")
-		var out, in sizeObject
+		var out, in sizeSeen
 		answer(t, &out, append([]string{"size"}, site...)...)
 		answer(t, &in, append([]string{"size", "--set", "battery.temperature=0 C"}, site...)...)
-		f := out.Frost
-		if f == nil || f.Stands != "frost-free" || f.Outdoors == nil || *f.Outdoors < 0.1 || len(f.Months) < 3 || in.Frost != nil || in.FrostWhy == "" {
+		f := out.Frost.Value
+		if f.Stands != "frost-free" || f.Outdoors.Value < 0.1 || len(f.Months) < 3 || in.Frost.Known {
 			t.Errorf("%s: frost %+v; with a temperature given %+v", name, f, in.Frost)
 			continue
 		}
 		// 0 C is what no month falls below, the coldest month where it is sheltered.
 		near(t, name+" least battery", out.Front[0].BatteryWh, in.Front[0].BatteryWh, 1e-9)
-		var bare, kept balanceObject
-		pair := append([]string{"balance", "--repeat", "--battery", ftoa(*out.Chosen.OnSaleWh) + "Wh"}, site...)
+		var bare, kept balanceSeen
+		pair := append([]string{"balance", "--repeat", "--battery", ftoa(out.Chosen.Value.OnSaleWh.Value) + "Wh"}, site...)
 		answer(t, &bare, pair...)
 		answer(t, &kept, append(pair, "--set", "battery.temperature=0 C")...)
-		near(t, name+" missing outdoors", bare.Unmet, *f.Outdoors, 1e-9)
-		near(t, name+" missing without frost", kept.Unmet, out.Chosen.Figures.Unmet, 1e-9)
-		near(t, name+" missing without frost, as balance says it", *bare.Frost.Kept, kept.Unmet, 1e-9)
+		near(t, name+" missing outdoors", bare.Unmet, f.Outdoors.Value, 1e-9)
+		near(t, name+" missing without frost", kept.Unmet, out.Chosen.Value.Figures.Unmet, 1e-9)
+		near(t, name+" missing without frost, as balance says it", bare.Frost.Value.Kept.Value, kept.Unmet, 1e-9)
 	}
 	// A temperature that is given counts, whatever the weather is from.
 	code, stdout, _ := run("size", "--lat", "44.47", "--lon=-73.15", "--load", "20W", "--years", "2", "--set", "battery.temperature=-10 C")
@@ -168,7 +195,14 @@ func TestSizeInTheCold(t *testing.T) {
 // TestSizeAgreesWithPlan: for one plan both commands hold the same target and buy
 // the same.
 func TestSizeAgreesWithPlan(t *testing.T) {
-	var size sizeObject
+	type target struct {
+		sizeSeen
+		Target struct {
+			sizeTarget
+			Why string `json:"longest_stop_h_why"`
+		} `json:"target"`
+	}
+	var size target
 	answer(t, &size, "size", "--demo")
 	var plan struct {
 		Solar struct {
@@ -183,18 +217,18 @@ func TestSizeAgreesWithPlan(t *testing.T) {
 	}
 	answer(t, &plan, "plan", "--demo")
 	want := plan.Solar.DayAndNight
-	if size.Target.LongestStop == nil || *size.Target.LongestStop != want.LongestStop || size.Target.LongestStopWhy == "" {
+	if size.Target.LongestStop.Value != want.LongestStop || size.Target.Why == "" {
 		t.Errorf("longest stop %+v, the plan's is %d h", size.Target, want.LongestStop)
 	}
-	c := size.Chosen
-	near(t, "panel", *c.PanelW, want.PanelW, 1e-12)
-	near(t, "battery", *c.OnSaleWh, want.BatteryWh, 1e-12)
-	near(t, "price", *c.Price, want.Price, 1e-12)
-	near(t, "cost a year", *c.CostPerYear, want.CostPerYear, 1e-12)
+	c := size.Chosen.Value
+	near(t, "panel", c.PanelW.Value, want.PanelW, 1e-12)
+	near(t, "battery", c.OnSaleWh.Value, want.BatteryWh, 1e-12)
+	near(t, "price", float64(c.Price.Value), want.Price, 1e-12)
+	near(t, "cost a year", float64(c.CostPerYear.Value), want.CostPerYear, 1e-12)
 	// A limit beyond every stop is none: the front is then that of the water alone.
-	var any sizeObject
+	var any target
 	answer(t, &any, "size", "--demo", "--longest-stop", "8760h")
-	if any.Target.LongestStopWhy != "" || any.Front[0].BatteryWh >= size.Front[0].BatteryWh {
+	if any.Target.Why != "" || any.Front[0].BatteryWh >= size.Front[0].BatteryWh {
 		t.Errorf("with any stop: %+v, %+v", any.Target, any.Front[0])
 	}
 }
@@ -208,22 +242,26 @@ func TestSizeAgreesWithOtherPlans(t *testing.T) {
 	} {
 		file := t.TempDir() + "/pond.toml"
 		writeFile(t, file, text+"[pond]\nvolume = \"4 m3\"\nstocking = \"light\"\n[lift]\nstatic_head = \"0.5 m\"\n[[feed]]\nbore = \"32 mm\"\nlength = \"6 m\"\n[reliability]\nyears = 4\nlongest_stop = \"8 h\"\n")
-		var size sizeObject
+		var size sizeSeen
 		answer(t, &size, "size", file)
-		var plan planObject
-		answer(t, &plan, "plan", file)
-		d, c := plan.Solar.DayAndNight, size.Chosen
-		if d == nil || c == nil {
-			t.Errorf("%s: plan %q, size %q", name, plan.Solar.DayAndNightWhy, size.ChosenWhy)
-			continue
+		var plan struct {
+			Solar struct {
+				DayAndNight struct {
+					Panel   float64                 `json:"panel_w"`
+					Battery float64                 `json:"battery_wh"`
+					Frost   figure.Maybe[frostSeen] `json:"frost"`
+				} `json:"day_and_night"`
+			} `json:"solar"`
 		}
-		if d.Panel != *c.PanelW || d.Battery != *c.OnSaleWh {
-			t.Errorf("%s: plan buys %g W with %g Wh, size %g W with %g Wh", name, d.Panel, d.Battery, *c.PanelW, *c.OnSaleWh)
+		answer(t, &plan, "plan", file)
+		d, c := plan.Solar.DayAndNight, size.Chosen.Value
+		if d.Panel == 0 || d.Panel != c.PanelW.Value || d.Battery != c.OnSaleWh.Value {
+			t.Errorf("%s: plan buys %g W with %g Wh, size %g W with %g Wh", name, d.Panel, d.Battery, c.PanelW.Value, c.OnSaleWh.Value)
 		}
 		if code, page, _ := run("plan", file); name == "inverter" && (code != 0 || !strings.Contains(page, "\nFrost ")) {
 			t.Errorf("%s: the plan's first lines do not say where the battery has to stand", name)
 		}
-		if name == "inverter" && (size.Frost == nil || d.Frost == nil || *size.Frost.Outdoors != *d.Frost.Outdoors) {
+		if name == "inverter" && (!size.Frost.Known || size.Frost.Value.Outdoors != d.Frost.Value.Outdoors) {
 			t.Errorf("%s: frost %+v and %+v", name, size.Frost, d.Frost)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/solar"
@@ -12,18 +13,17 @@ import (
 
 // sunObject is what sun prints as JSON.
 type sunObject struct {
-	Demo      bool       `json:"demo"`
-	Site      siteObject `json:"site"`
-	Panel     planeBest  `json:"panel"`
-	Months    []sunMonth `json:"months"`
-	Sizing    []sunMonth `json:"sizing_months"`
-	SizingWhy string     `json:"sizing_months_why,omitempty"`
-	Year      sunYear    `json:"year"`
-	SizingOf  *sunYear   `json:"sizing_year,omitempty"`
-	Worst     sunMonth   `json:"worst_month"`
-	Dark      []int      `json:"months_without_sun"`
-	Quality   sunQuality `json:"quality"`
-	Losses    []sunLoss  `json:"losses"`
+	Demo     bool                     `json:"demo"`
+	Site     siteObject               `json:"site"`
+	Panel    planeBest                `json:"panel"`
+	Months   []sunMonth               `json:"months"`
+	Sizing   figure.Maybe[[]sunMonth] `json:"sizing_months"`
+	Year     sunYear                  `json:"year"`
+	SizingOf *sunYear                 `json:"sizing_year,omitempty"`
+	Worst    sunMonth                 `json:"worst_month"`
+	Dark     []int                    `json:"months_without_sun"`
+	Quality  sunQuality               `json:"quality"`
+	Losses   []sunLoss                `json:"losses"`
 }
 
 // siteObject says where the sun was reckoned and from what hours.
@@ -117,9 +117,9 @@ func (v *sunView) object(in *input) sunObject {
 			v.best.Plane.Tilt.In(units.Degree), v.best.Plane.Azimuth.In(units.Degree), v.best.YearOptimum.Tilt.In(units.Degree)}}
 	if v.sky.Climate.LowWinter {
 		year := newSunYear(v.sizing)
-		o.Sizing, o.SizingOf = sunMonths(v.sizing), &year
+		o.Sizing, o.SizingOf = figure.Known(sunMonths(v.sizing)), &year
 	} else {
-		o.SizingWhy = v.noLowWinter()
+		o.Sizing = figure.Unknown[[]sunMonth](v.noLowWinter())
 	}
 	for _, m := range v.dark {
 		o.Dark = append(o.Dark, m+1)

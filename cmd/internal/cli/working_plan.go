@@ -108,21 +108,21 @@ func (p *planPage) workOffGrid(w *working, key string, o *planDayNight) {
 		}
 	}
 	const spare = "1.25 between a continuous current and what protects it, common practice"
-	s := p.sheet
-	if s.ControllerCurrent != nil && o.Volts != nil && p.result.Solar.Value.Sky.Charger.Kind == "MPPT" {
+	s := p.sheet.Value
+	if s.ControllerCurrent.Known && o.Volts != nil && p.result.Solar.Value.Sky.Charger.Kind == "MPPT" {
 		panel, volts := put("P", o.Panel, document.Power, "panel"), put("U", *o.Volts, document.Volts, "battery, nominal")
-		if !s.limitText.IsZero() && o.Charge != nil {
+		if !limitText(s).IsZero() && o.Charge != nil {
 			rate := put("c", p.result.Solar.Value.DayAndNight.Value.Battery.ChargeLimit, document.None, "of its size an hour")
 			size := put("Q", *o.Charge, document.AmpHours, "battery")
-			w.add("installer.charge_limit_a", "charging limit of the battery", "I = c * Q", *s.ChargeLimit, document.Amps, "the row of the battery's kind, or the plan", rate, size)
-			w.add("installer.controller_a", "current of the controller, held to what battery and pump take", "I = min(1.25 * P / U, Ib + L / U)", *s.ControllerCurrent, document.Amps, "the balance charges with no more",
-				panel, volts, put("Ib", *s.ChargeLimit, document.Amps, "charging limit"), put("L", o.Load, document.Power, "pump at the battery"))
+			w.add("installer.charge_limit_a", "charging limit of the battery", "I = c * Q", float64(s.ChargeLimit.Value), document.Amps, "the row of the battery's kind, or the plan", rate, size)
+			w.add("installer.controller_a", "current of the controller, held to what battery and pump take", "I = min(1.25 * P / U, Ib + L / U)", float64(s.ControllerCurrent.Value), document.Amps, "the balance charges with no more",
+				panel, volts, put("Ib", float64(s.ChargeLimit.Value), document.Amps, "charging limit"), put("L", o.Load, document.Power, "pump at the battery"))
 		} else {
-			w.add("installer.controller_a", "charge current of the controller", "I = 1.25 * P / U", *s.ControllerCurrent, document.Amps, spare, panel, volts)
+			w.add("installer.controller_a", "charge current of the controller", "I = 1.25 * P / U", float64(s.ControllerCurrent.Value), document.Amps, spare, panel, volts)
 		}
 	}
-	if n := p.in.Plan.Inverter; s.InverterSurge != nil && s.BatteryCurrent != nil && o.Volts != nil && n.Rated != nil {
-		w.add("installer.battery_a", "direct current of the inverter at its rating, the battery low", "I = P / (eta * 0.875 * U)", *s.BatteryCurrent, document.Amps, "power over voltage; 10.5 V of 12 V, from memory",
+	if n := p.in.Plan.Inverter; s.InverterSurge.Known && s.BatteryCurrent.Known && o.Volts != nil && n.Rated != nil {
+		w.add("installer.battery_a", "direct current of the inverter at its rating, the battery low", "I = P / (eta * 0.875 * U)", float64(s.BatteryCurrent.Value), document.Amps, "power over voltage; 10.5 V of 12 V, from memory",
 			put("P", float64(*n.Rated), document.Power, "rated"), put("eta", n.Efficiency, document.Fraction, "efficiency"), put("U", *o.Volts, document.Volts, "battery, nominal"))
 	}
 }

@@ -49,8 +49,8 @@ func (v *sizeView) working() []document.Step {
 	p := v.pair(c.Pair, c.BoughtWh, c.Connected)
 	w.add("chosen.unmet_fraction", "share of the energy missed", "x = U / L", p.Unmet, document.Fraction, byDefinition,
 		put("U", c.Connected.UnmetWh, document.WattHours, "not delivered"), put("L", c.Connected.LoadWh, document.WattHours, "asked for"))
-	if p.Price != nil && p.CostPerYear != nil {
-		w.storePrice("chosen.", &v.in.Plan, s.Pump != nil && s.Pump.OnInverter, c.PanelW, c.BoughtWh, c.Life.Years(), *p.Price, *p.CostPerYear)
+	if p.Price.Known && p.CostPerYear.Known {
+		w.storePrice("chosen.", &v.in.Plan, s.Pump != nil && s.Pump.OnInverter, c.PanelW, c.BoughtWh, c.Life.Years(), float64(p.Price.Value), float64(p.CostPerYear.Value))
 	}
 	w.batteryLife("chosen.", s.Battery, c)
 	made, asked := s.Record.PerDay(c.PanelW)
@@ -296,14 +296,14 @@ func (w *working) spread(z *energy.Sizing) {
 	o := newSizeSpread(z.Seeds, z.Spread.Value)
 	var in []document.Input
 	for i, wh := range o.BatteryWh {
-		if wh == nil {
+		if !wh.Known {
 			return
 		}
-		in = append(in, put(numbered("E", i), *wh, document.WattHours, fmt.Sprintf("seed %d", o.Seeds[i])))
+		in = append(in, put(numbered("E", i), wh.Value, document.WattHours, fmt.Sprintf("seed %d", o.Seeds[i])))
 	}
 	list := strings.ReplaceAll(sumOf(in), " + ", ", ")
-	if o.LowWh != nil && o.HighWh != nil && len(in) > 0 {
-		w.add("spread.low_battery_wh", "least battery over the seeds, low end", "E = min("+list+")", *o.LowWh, document.WattHours, "the same sizing under other made years", in...)
-		w.add("spread.high_battery_wh", "least battery over the seeds, high end", "E = max("+list+")", *o.HighWh, document.WattHours, "the same sizing under other made years", in...)
+	if o.LeastWh[0].Known && o.LeastWh[1].Known && len(in) > 0 {
+		w.add("spread.low_battery_wh", "least battery over the seeds, low end", "E = min("+list+")", o.LeastWh[0].Value, document.WattHours, "the same sizing under other made years", in...)
+		w.add("spread.high_battery_wh", "least battery over the seeds, high end", "E = max("+list+")", o.LeastWh[1].Value, document.WattHours, "the same sizing under other made years", in...)
 	}
 }

@@ -83,7 +83,7 @@ func number(key string, v reflect.Value) (float64, error) {
 // Object returns v as JSON shows it, a struct whose fields carry json tags: under
 // each key its figure in the unit that the key ends in, what is unknown as null with
 // the reason under key_why. The option inline puts the fields of a struct in its
-// place, their keys after the tag's; ends makes two of a pair, low_key and high_key.
+// place, their keys after the tag's. A pair is two figures, low_key and high_key.
 func Object(v any) (any, error) { return value("", reflect.ValueOf(v)) }
 
 // maybe is a figure that may be unknown.
@@ -99,8 +99,11 @@ func value(key string, v reflect.Value) (any, error) {
 	if m, is := v.Interface().(maybe); is {
 		inner, known, why := m.Figure()
 		out, err := value(key, reflect.ValueOf(inner))
-		if !known {
-			out = unknown(why)
+		switch {
+		case !known:
+			out = reasoned{nil, why}
+		case why != "":
+			out = reasoned{out, why}
 		}
 		return out, err
 	}
@@ -110,17 +113,14 @@ func value(key string, v reflect.Value) (any, error) {
 	case reflect.Struct:
 		return members(nil, "", v)
 	case reflect.Slice, reflect.Array:
-		if v.Kind() == reflect.Slice && v.IsNil() {
-			return nil, nil
-		}
 		list := make([]any, v.Len())
 		for i := range list {
 			one, err := value(key, v.Index(i))
 			if err != nil {
 				return nil, err
 			}
-			if list[i] = one; isUnknown(one) {
-				list[i] = nil
+			if list[i] = one; isReasoned(one) {
+				list[i] = one.(reasoned).value
 			}
 		}
 		return list, nil
@@ -140,13 +140,19 @@ func value(key string, v reflect.Value) (any, error) {
 	return v.Interface(), nil
 }
 
-// unknown is the reason of a figure that is not known.
-type unknown string
+// reasoned is a figure with the reason why it is not known, or is what it is.
+type reasoned struct {
+	value any
+	why   string
+}
 
-func isUnknown(v any) bool { _, is := v.(unknown); return is }
+func isReasoned(v any) bool { _, is := v.(reasoned); return is }
 
 // members appends what the fields of v hold, prefix before their keys.
 func members(out Ordered, prefix string, v reflect.Value) (Ordered, error) {
+	if !v.IsValid() { // embedded, and not there
+		return out, nil
+	}
 	for i := range v.NumField() {
 		f, inner := v.Type().Field(i), v.Field(i)
 		tag := f.Tag.Get("json")
@@ -158,7 +164,7 @@ func members(out Ordered, prefix string, v reflect.Value) (Ordered, error) {
 		case tag == "" || tag == "-" || option == "omitempty" && inner.IsZero():
 		case option == "inline":
 			out, err = inline(out, key, inner)
-		case option == "ends":
+		case inner.Kind() == reflect.Array && inner.Len() == 2:
 			for end, name := range []string{"low_", "high_"} {
 				if out, err = add(out, name+key, inner.Index(end)); err != nil {
 					break
@@ -199,15 +205,15 @@ func inline(out Ordered, prefix string, v reflect.Value) (Ordered, error) {
 // add appends v under key, or null and the reason.
 func add(out Ordered, key string, v reflect.Value) (Ordered, error) {
 	x, err := value(key, v)
-	if why, is := x.(unknown); is {
-		return append(out, Member{key, nil}, Member{key + "_why", string(why)}), err
+	if r, is := x.(reasoned); is {
+		return append(out, Member{key, r.value}, Member{key + "_why", r.why}), err
 	}
 	return append(out, Member{key, x}), err
 }
 
 // TableOf returns rows, structs with json tags, as a table: under each column the
 // figure of its key, or of From where that is a path to it, in the unit that the
-// key ends in.
+// key ends in. A row gives each reason once.
 func TableOf[T any](key string, rows []T, columns []Column) Table {
 	t := Table{Key: key, Columns: columns}
 	for j, c := range columns {
@@ -217,12 +223,14 @@ func TableOf[T any](key string, rows []T, columns []Column) Table {
 	}
 	for _, row := range rows {
 		object, _ := Object(row) // what fails has no figure for any column
-		cells := make([]Cell, len(columns))
+		cells, said := make([]Cell, len(columns)), map[string]bool{}
 		for j, c := range columns {
 			cells[j] = cellAt(object, cmp.Or(c.From, c.Key))
 			switch {
-			case c.Silent && cells[j].kind == unknownCell:
+			case cells[j].kind == unknownCell && said[cells[j].text]:
 				cells[j].text = ""
+			case cells[j].kind == unknownCell:
+				said[cells[j].text] = true
 			case c.Key == "month" && cells[j].kind == numberCell:
 				cells[j] = Text(time.Month(int(cells[j].number)).String()[:3])
 			}

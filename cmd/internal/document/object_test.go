@@ -18,7 +18,7 @@ type figures struct {
 	Name   string                              `json:"name"`
 	Flow   units.Flow                          `json:"flow_m3_per_h"`
 	Air    units.Temperature                   `json:"air_c"`
-	Volume [2]figure.Maybe[units.Volume]       `json:"volume_l,ends"`
+	Volume [2]figure.Maybe[units.Volume]       `json:"volume_l"`
 	Price  figure.Maybe[float64]               `json:"price"`
 	Day    figure.Maybe[running]               `json:"day_,inline"`
 	Night  figure.Maybe[running]               `json:"night"`
@@ -100,15 +100,15 @@ func TestEndingsAreOnceAndWhole(t *testing.T) {
 }
 
 func TestTableOfTakesCellsFromTheObject(t *testing.T) {
-	got := TableOf("told", []figures{figuresOf()}, []Column{{Key: "name"}, {Key: "flow_m3_per_h"}, {Key: "month"}, {Key: "price"}, {Key: "day_running_h", Silent: true},
+	got := TableOf("told", []figures{figuresOf()}, []Column{{Key: "name"}, {Key: "flow_m3_per_h"}, {Key: "month"}, {Key: "price"}, {Key: "day_running_h"}, {Key: "day_h", From: "day_running_h"},
 		{Key: "night_h", From: "night.running_h"}, {Key: "goal_met"}})
-	want := []Cell{Text("a <b>"), Number(2), Text("Mar"), Unknown("no price"), Unknown(""), Number(7), YesNo(true)}
+	want := []Cell{Text("a <b>"), Number(2), Text("Mar"), Unknown("no price"), Unknown("no day"), Unknown(""), Number(7), YesNo(true)}
 	for j, c := range got.Rows[0] {
 		if c != want[j] {
 			t.Errorf("%s: %+v, want %+v", got.Columns[j].Key, c, want[j])
 		}
 	}
-	if u := got.Columns[5].Unit; u != Hours {
+	if u := got.Columns[6].Unit; u != Hours {
 		t.Errorf("night_h is shown in %v", u)
 	}
 	wrong := Document{Sections: []Section{{Tables: []Table{TableOf("told", []figures{figuresOf()}, []Column{{Key: "head_m"}})}}}}

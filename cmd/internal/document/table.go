@@ -30,11 +30,10 @@ type Column struct {
 	// sources: a page shows a number there, and the texts under the table.
 	Footnote bool
 
-	// Of TableOf: the path of keys to the figure where Key is not it, whether
-	// reasons of what is unknown stand elsewhere, and whether texts are Sunrill's
-	// own, whose metric figures follow the page.
-	From         string
-	Silent, Told bool
+	// Of TableOf: the path of keys to the figure where Key is not it, and whether
+	// texts are Sunrill's own, whose metric figures follow the page.
+	From string
+	Told bool
 }
 
 // Cell is one entry of a table: a number, a text, or unknown with a reason.

@@ -177,7 +177,7 @@ func TestFormulasAreDefused(t *testing.T) {
 func TestZeroIsZero(t *testing.T) {
 	type object struct {
 		Text  string    `json:"text"`
-		Flows []float64 `json:"flows"`
+		Flows []float64 `json:"flows_w"`
 	}
 	for _, v := range []float64{math.Copysign(0, -1), -3.3e-16, 4e-13, 1e-100} {
 		d := &document.Document{Title: document.Sentence("a flow of %v for %v", document.Power.Of(v), document.Money("R").Of(v)),
