@@ -39,9 +39,6 @@ type ColdPoint struct {
 	Source         string `csv:"source"`
 }
 
-// BatteryKinds returns the kinds of battery, in the table's order.
-func BatteryKinds() []BatteryKind { return slices.Clone(batteryShelf.rows()) }
-
 // BatteryCold returns how much larger batteries must be in the cold, each kind
 // from the warmest down.
 func BatteryCold() []ColdPoint { return slices.Clone(batteryColdShelf.rows()) }

@@ -52,7 +52,7 @@ func TestTablesAndKeysNameTheSameWords(t *testing.T) {
 		return slices.Sorted(slices.Values(k.Choices))
 	}
 	var kinds, stockings, goals []string
-	for _, b := range BatteryKinds() {
+	for _, b := range batteryShelf.rows() {
 		kinds = append(kinds, b.Kind)
 	}
 	for _, s := range stockingShelf.rows() {
@@ -212,6 +212,54 @@ func TestFittingsAreConsistent(t *testing.T) {
 		if low, high := float64(r.KLow), float64(r.KHigh); !(low <= high) || k < low-0.005 || k > high+0.005 {
 			t.Errorf("%s: K %.3f outside its own range %v to %v", r.Name, k, low, high)
 		}
+	}
+}
+
+// TestFittingsReference: where fittings.csv says that an end of its range, or the
+// coefficient itself, is Crane's or Rennels and Hudson's, it is theirs to a
+// hundredth.
+func TestFittingsReference(t *testing.T) {
+	rows := map[string]fittingRow{}
+	for _, r := range fittingShelf.rows() {
+		rows[r.Name] = r
+	}
+	const sharp, mitre, swept, long = "entrance sharp", "elbow 90 mitre", "bend 90 r/D 1.5", "bend 90 r/D 3"
+	held := map[string]struct{ item, of string }{ // by item, bore and detail of the published table
+		"entrance_sharp_flush Crane TP-410":                      {sharp, "k low"},
+		"entrance_sharp_flush Rennels & Hudson 2012":             {sharp, "high"},
+		"entrance_projecting Crane TP-410":                       {"entrance projecting", "k low"},
+		"exit_to_tank Crane TP-410":                              {"exit", "k low high"},
+		"entrance_rounded Crane TP-410 r/D=0.1":                  {"entrance rounded", "low"},
+		"entrance_rounded Rennels & Hudson 2012 r/D=0.1":         {"entrance rounded", "high"},
+		"elbow90_threaded_standard Crane TP-410: 30 fT 25":       {"elbow 90", "low"},
+		"elbow45_threaded_standard Crane TP-410: 16 fT 25":       {"elbow 45", "low"},
+		"tee_flow_through_branch Crane TP-410: 60 fT 25":         {"tee to branch", "low"},
+		"bend90_mitre Crane TP-410 20":                           {mitre, "high"},
+		"bend90_mitre Crane TP-410 25":                           {mitre, "k"},
+		"bend90_mitre Crane TP-410 40":                           {mitre, "low"},
+		"bend90_r_over_d_1.5 Crane TP-410 (fit) 20":              {swept, "high"},
+		"bend90_r_over_d_1.5 Crane TP-410 (fit) 25":              {swept, "k"},
+		"bend90_r_over_d_1.5 Crane TP-410 (fit) 40":              {swept, "low"},
+		"bend90_r_over_d_3 Crane TP-410 (fit) 20":                {long, "high"},
+		"bend90_r_over_d_3 Crane TP-410 (fit) 25":                {long, "k"},
+		"bend90_r_over_d_3 Crane TP-410 (fit) 40":                {long, "low"},
+		"ball_valve_full_bore Crane TP-410: 3 fT 25":             {"ball valve", "low"},
+		"gate_valve_full_bore Crane TP-410: 8 fT 25":             {"gate valve", "low"},
+		"swing_check_valve Crane TP-410: 50 fT 25 straight type": {"check valve", "low"},
+	}
+	for _, p := range reftest.Load(t, "fittings_k.csv") {
+		key := strings.Join(strings.Fields(p.Text("item")+" "+p.Text("source")+" "+p.Text("d1_mm")+" "+p.Text("detail")), " ")
+		r, want := rows[held[key].item], p.Float("k")
+		for _, of := range strings.Fields(held[key].of) {
+			got := map[string]float64{"k": r.K.Value, "low": float64(r.KLow), "high": float64(r.KHigh)}[of]
+			if math.Abs(got-want) > 0.01 {
+				t.Errorf("%s: %s of %s is %g, published is %.4f", p.At, of, r.Name, got, want)
+			}
+		}
+		delete(held, key)
+	}
+	for key := range held {
+		t.Errorf("%s is no longer in the published table", key)
 	}
 }
 

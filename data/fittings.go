@@ -7,7 +7,6 @@ import "strings"
 type FittingLoss struct {
 	Name        string
 	K, K1, KInf float64
-	KLow, KHigh float64 // what published tables give at bores of about 20 to 40 mm
 	Source      string
 }
 
@@ -17,7 +16,7 @@ type fittingRow struct {
 	K      Optional `csv:"k,omitempty"`
 	K1     Optional `csv:"k1,omitempty"`
 	KInf   Optional `csv:"kinf,omitempty"`
-	KLow   Number   `csv:"k_low"`
+	KLow   Number   `csv:"k_low"` // what published tables give at bores of about 20 to 40 mm
 	KHigh  Number   `csv:"k_high"`
 	Source string   `csv:"source"`
 }
@@ -43,6 +42,5 @@ func FittingNamed(name string) (FittingLoss, error) {
 }
 
 func (r fittingRow) loss() FittingLoss {
-	return FittingLoss{Name: r.Name, K: r.K.Value, K1: r.K1.Value, KInf: r.KInf.Value,
-		KLow: float64(r.KLow), KHigh: float64(r.KHigh), Source: r.Source}
+	return FittingLoss{Name: r.Name, K: r.K.Value, K1: r.K1.Value, KInf: r.KInf.Value, Source: r.Source}
 }

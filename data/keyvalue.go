@@ -35,9 +35,8 @@ const (
 
 // pair is one name and value of an inline table.
 type pair struct {
-	names  []name
-	value  written
-	offset int
+	names []name
+	value written
 }
 
 // name is one part of a dotted key.

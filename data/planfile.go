@@ -200,7 +200,7 @@ func (s *source) written(p *unstable.Parser, n *unstable.Node) written {
 		w.form = inlineTable
 		for it := n.Children(); it.Next(); {
 			if kv := it.Node(); kv.Kind == unstable.KeyValue {
-				w.pairs = append(w.pairs, pair{names(kv.Key()), s.value(p, kv), int(kv.Raw.Offset)})
+				w.pairs = append(w.pairs, pair{names(kv.Key()), s.value(p, kv)})
 			}
 		}
 	default:

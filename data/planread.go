@@ -137,7 +137,7 @@ func (rd *planReader) take(st statement) {
 	if rd.skip {
 		return
 	}
-	rd.pair(rd.at, pair{st.names, st.value, st.names[0].offset}, st.comment)
+	rd.pair(rd.at, pair{st.names, st.value}, st.comment)
 }
 
 // open follows the names of a header to a table of the plan.

@@ -173,7 +173,7 @@ func fittings(w written) ([]Fitting, []misfit) {
 		for _, p := range w.pairs {
 			name := dotted(p.names)
 			if seen[name] {
-				bad = append(bad, misfit{Error{Found: name, Message: "the fitting is given twice", Allowed: allowed}, p.offset})
+				bad = append(bad, misfit{Error{Found: name, Message: "the fitting is given twice", Allowed: allowed}, p.names[0].offset})
 				continue
 			}
 			seen[name] = true

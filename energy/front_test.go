@@ -27,9 +27,9 @@ func lithium(tb testing.TB) Battery {
 // record, choice included, for every kind of battery.
 func TestFrontPasses(t *testing.T) {
 	r := bareRecord(1, 20*8760, func(int) float64 { return 20 })
-	for _, row := range data.BatteryKinds() {
+	for _, kind := range batteryKinds() {
 		for _, o := range []SizeOptions{{Unmet: 0.01}, {}, {Unmet: 0.01, LongestStop: figure.Known(6)}} {
-			b, _, err := BatteryFrom(data.Battery{Kind: row.Kind})
+			b, _, err := BatteryFrom(data.Battery{Kind: kind})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -38,9 +38,9 @@ func TestFrontPasses(t *testing.T) {
 				t.Fatal(err)
 			}
 			if f.Passes > 60 || len(f.Pairs)+len(f.Dropped) != ladderRungs {
-				t.Errorf("%s %+v: %d passes for %d pairs and %d dropped", row.Kind, o, f.Passes, len(f.Pairs), len(f.Dropped))
+				t.Errorf("%s %+v: %d passes for %d pairs and %d dropped", kind, o, f.Passes, len(f.Pairs), len(f.Dropped))
 			}
-			t.Logf("%s: %d passes, %d pairs, chosen %.0f W with %.0f Wh", row.Kind, f.Passes, len(f.Pairs), f.Chosen.PanelW, f.Chosen.BoughtWh)
+			t.Logf("%s: %d passes, %d pairs, chosen %.0f W with %.0f Wh", kind, f.Passes, len(f.Pairs), f.Chosen.PanelW, f.Chosen.BoughtWh)
 		}
 	}
 }
@@ -48,7 +48,7 @@ func TestFrontPasses(t *testing.T) {
 // TestFrontCases holds the front to what must be so of any record, battery and
 // target: the list of issue-level properties.
 func TestFrontCases(t *testing.T) {
-	kinds := data.BatteryKinds()
+	kinds := batteryKinds()
 	rapid.Check(t, func(t *rapid.T) {
 		watts := rapid.Float64Range(0, 60).Draw(t, "load")
 		night := rapid.Bool().Draw(t, "night")
@@ -59,7 +59,7 @@ func TestFrontCases(t *testing.T) {
 			return watts
 		}
 		r := bareRecord(rapid.Uint64().Draw(t, "seed"), rapid.IntRange(24*30, 24*130).Draw(t, "hours"), load)
-		b, _, err := BatteryFrom(data.Battery{Kind: rapid.SampledFrom(kinds).Draw(t, "kind").Kind})
+		b, _, err := BatteryFrom(data.Battery{Kind: rapid.SampledFrom(kinds).Draw(t, "kind")})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -114,10 +114,10 @@ func scaledRecord(r Record, w float64) Record {
 // TestEnergyCloses: what the panel made is what the load got, what was lost and
 // spilled, and what lies in store, to 1e-9 of the energy that flows.
 func TestEnergyCloses(t *testing.T) {
-	kinds := data.BatteryKinds()
+	kinds := batteryKinds()
 	rapid.Check(t, func(t *rapid.T) {
 		r := bareRecord(rapid.Uint64().Draw(t, "seed"), rapid.IntRange(24, 24*800).Draw(t, "hours"), func(i int) float64 { return float64(i % 31) })
-		b, _, err := BatteryFrom(data.Battery{Kind: rapid.SampledFrom(kinds).Draw(t, "kind").Kind})
+		b, _, err := BatteryFrom(data.Battery{Kind: rapid.SampledFrom(kinds).Draw(t, "kind")})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -136,9 +136,3 @@ func (b Bed) notes(q units.Flow, w Water) []data.Warning {
 	}
 	return notes
 }
-
-// Seepage returns the flow through a section of bed by Darcy's law, Q = k A s,
-// with conductivity k [m/s] and slope s of the water level.
-func Seepage(k float64, section units.Area, slope float64) units.Flow {
-	return units.Flow(k * float64(section) * slope)
-}

@@ -211,13 +211,8 @@ func TestD9ReservoirDepth(t *testing.T) { // Fox & McDonald, example 8.5, f and 
 	wantNear(t, "D9", "depth by Churchill", float64(f.HeadLoss(q, w)), 4.46, 0.02)
 }
 
-func TestK1K2K3Fittings(t *testing.T) { // fluids 1.3.1 docstrings, recomputed
-	wantNear(t, "K1", "Borda-Carnot", SuddenExpansion(25*mm, 50*mm), 0.5625, 1e-12)
+func TestK2Fittings(t *testing.T) { // fluids 1.3.1 docstring, recomputed
 	wantNear(t, "K2", "Hooper globe valve", TwoK(1500, 4, 2*units.Inch, 1e4), 6.15, 1e-12)
-	wantNear(t, "K3", "K moved", MoveK(32.6888, 10*mm, 20*mm), 523.02, 1e-5)
-	if SuddenExpansion(50*mm, 25*mm) != 0 || SuddenContraction(25*mm, 50*mm) != 0 {
-		t.Error("a pipe that narrows has no expansion loss, one that widens no contraction loss")
-	}
 }
 
 // The formula is quoted from memory, and the figures are the same formula worked by
@@ -440,8 +435,7 @@ func TestP4LineOfAPolynomialPump(t *testing.T) {
 	wantNear(t, "P4", "velocity", float64(d.Velocity), 2, 2e-3)
 }
 
-// The friction figures were worked out by hand; growth of roughness in itself
-// after Colebrook & White 1937.
+// The friction figures were worked out by hand.
 func TestFO1RoughnessGrowth(t *testing.T) {
 	w := Water{Density: 999.1, Viscosity: 1.138e-3} // 15 C, Cengel & Cimbala example 8-3
 	clean := Feed{Bore: 35.2 * mm, Length: 1, Roughness: 0.0015 * mm}
@@ -460,7 +454,4 @@ func TestFO1RoughnessGrowth(t *testing.T) {
 	wantNear(t, "FO1", "coating", float64(coated.HeadLoss(q, w))/h, 1.90, 0.017)
 	wantNear(t, "FO1", "film", float64(film.HeadLoss(q, w))/h, 1.34, 0.02)
 	wantNear(t, "FO1", "both", float64(both.HeadLoss(q, w))/h, 2.59, 0.02)
-	if grown := GrownRoughness(0.0015*mm, 0.1*mm, 5*units.Year); !near(grown.In(mm), 0.5015, 1e-9) {
-		t.Errorf("FO1: k0 + alpha t = %v mm", grown.In(mm))
-	}
 }

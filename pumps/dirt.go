@@ -87,11 +87,3 @@ func added(c Curve, circuit Circuit, q units.Flow) (float64, error) {
 
 // Soil returns the circuit with dirt in it, a System or a Network as it came.
 func Soil(c Circuit, d Dirt) Circuit { return c.soiled(d) }
-
-// GrownRoughness returns the roughness of a pipe after time t, k = k0 + alpha t,
-// with alpha the growth in a year.
-//
-// Source: C. F. Colebrook and C. M. White, J. Inst. Civil Engineers 7 (1937) 99.
-func GrownRoughness(k0, perYear units.Length, t units.Duration) units.Length {
-	return k0 + perYear*units.Length(t.In(units.Year))
-}

@@ -20,13 +20,6 @@ func WireToWater(hydraulic, electric units.Power) float64 {
 	return float64(hydraulic / electric)
 }
 
-// WattHoursPerCubicMetre returns the energy spent on each cubic metre moved, 0
-// where the power is not known. q must be above 0. A metre of head costs
-// 2.725 Wh/m³ at an efficiency of 1.
-func WattHoursPerCubicMetre(p units.Power, q units.Flow) float64 {
-	return float64(p) / q.In(units.CubicMetrePerHour)
-}
-
 // ReferencePower returns the electric power that the EU's reference circulator
 // draws for a hydraulic power of 1 to 2500 W at its best point.
 //

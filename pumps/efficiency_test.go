@@ -19,10 +19,9 @@ func TestP1P2HydraulicPower(t *testing.T) {
 // Pumps & Systems, cost article: 0.00315 kWh per 1000 US gallons per foot.
 func TestP3EnergyPerVolume(t *testing.T) {
 	p := HydraulicPower(1*m3h, 1*units.Foot, Water{Density: 998.2})
-	perCubicMetre := WattHoursPerCubicMetre(p, 1*m3h)
-	wantNear(t, "P3", "kWh per 1000 gal per ft", perCubicMetre/1000*3.785411784, 0.00315, 5e-3)
-	perMetre := WattHoursPerCubicMetre(HydraulicPower(1*m3h, 1, Water{Density: 1000}), 1*m3h)
-	wantNear(t, "P3", "Wh per m3 per m", perMetre, 2.725, 1e-3) // 9.81/3.6
+	wantNear(t, "P3", "kWh per 1000 gal per ft", float64(p)/1000*3.785411784, 0.00315, 5e-3) // 1 m3 in an hour
+	perMetre := HydraulicPower(1*m3h, 1, Water{Density: 1000})
+	wantNear(t, "P3", "Wh per m3 per m", float64(perMetre), 2.725, 1e-3) // 9.81/3.6
 }
 
 // Commission Regulation (EC) 641/2009, annex II.

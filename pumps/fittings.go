@@ -1,10 +1,6 @@
 package pumps
 
-import (
-	"math"
-
-	"sunrill/data/units"
-)
+import "sunrill/data/units"
 
 // Loss is a sum of minor losses on the velocity head of one bore.
 //
@@ -51,64 +47,4 @@ func (l Loss) validate(key string) []error {
 // Source: W. B. Hooper, Chemical Engineering 88 (1981), no. 17, p. 96.
 func TwoK(k1, kinf float64, d units.Length, re float64) float64 {
 	return k1/re + kinf*(1+1/d.In(units.Inch))
-}
-
-// SuddenExpansion returns the coefficient of a sudden widening from bore d1 to
-// d2, on the velocity head of the smaller bore d1 (Borda-Carnot).
-//
-//	K = (1 - d1²/d2²)²
-//
-// 0 where d2 is not wider.
-func SuddenExpansion(d1, d2 units.Length) float64 {
-	if d2 <= d1 {
-		return 0
-	}
-	x := 1 - float64(d1*d1/(d2*d2))
-	return x * x
-}
-
-// SuddenContraction returns the coefficient of a sudden narrowing from bore d1
-// to d2, on the velocity head of the smaller bore d2.
-//
-//	K = 0.5 (1 - d2²/d1²)
-//
-// 0 where d2 is not narrower. Rennels and Hudson give up to a third more.
-//
-// Source: Crane TP-410, sudden contraction.
-func SuddenContraction(d1, d2 units.Length) float64 {
-	if d2 >= d1 {
-		return 0
-	}
-	return 0.5 * (1 - float64(d2*d2/(d1*d1)))
-}
-
-// MoveK returns coefficient k of bore from as a coefficient of bore to, for
-// the same head lost at the same flow.
-//
-//	K_to = K_from (D_to/D_from)^4
-func MoveK(k float64, from, to units.Length) float64 {
-	r := float64(to / from)
-	return k * r * r * r * r
-}
-
-// CraneFT returns the fully turbulent friction factor of clean commercial
-// steel pipe of bore d, on which Crane's multiples (30 fT for an elbow) rest.
-//
-//	fT = 0.25 / [ log10( (eps/D)/3.7 ) ]²,  eps = 0.0018 inch
-//
-// Source: Crane TP-410, 2009 edition, appendix A; from memory.
-func CraneFT(d units.Length) float64 {
-	const eps = 0.0018 * units.Inch
-	x := math.Log10(float64(eps/d) / 3.7)
-	return 0.25 / (x * x)
-}
-
-// Orifice returns the flow through an opening of area a under head h,
-// Q = Cd A sqrt(2 g h). A vent hole that lets air into a riser to break a
-// siphon leaks this much while the pump runs.
-func Orifice(cd float64, a units.Area, h units.Length) units.Flow {
-	if h <= 0 {
-		return 0
-	}
-	return units.Flow(cd * float64(a) * math.Sqrt(2*gravity*float64(h)))
 }

@@ -20,7 +20,7 @@ func TestPackedBedReference(t *testing.T) {
 	}
 }
 
-func TestE1toE6Bed(t *testing.T) {
+func TestE1toE5Bed(t *testing.T) {
 	w := Water{Density: 1000, Viscosity: 1e-3}
 	b := Bed{Area: 1, Depth: 1, Grain: 0.8 * mm, Voids: 0.4}
 	// E1: fluids 1.3.1, docstring of Ergun.
@@ -52,10 +52,6 @@ func TestE1toE6Bed(t *testing.T) {
 			t.Errorf("%s: %.4f mm/m, want %.3f", x.id, got, x.h)
 		}
 	}
-
-	// E6: long-term conductivity of EPA Region 6, 1993, 7500 m/day.
-	q := Seepage(7500/float64(units.Day), 1.0*0.4, 0.01)
-	wantNear(t, "E6", "flow in m3/day", float64(q)*float64(units.Day), 30, 1e-12)
 }
 
 func TestBF1BF2Bed(t *testing.T) { // worked out by hand
@@ -75,6 +71,13 @@ func TestShareNamesItsBasis(t *testing.T) {
 	}
 }
 
+// uniformFlow returns the flow of p at depth y (Manning). A round pipe carries most,
+// 1.076 times its full flow, at 0.94 of its bore: that last bit is unstable and no
+// design counts on it.
+func uniformFlow(p PartFullPipe, y units.Length) units.Flow {
+	return units.Flow(sectionAt(float64(p.Bore), float64(y)).manning(p.Manning) * math.Sqrt(p.Slope))
+}
+
 func TestPartFullReference(t *testing.T) {
 	for _, r := range reftest.Load(t, "partfull_pipe_manning.csv") {
 		d, ratio := r.Float("d_mm")*1e-3, r.Float("depth_ratio")
@@ -82,10 +85,10 @@ func TestPartFullReference(t *testing.T) {
 		s := sectionAt(d, ratio*d)
 		wantNear(t, r.At, "area", s.area*1e4, r.Float("area_cm2"), digits)
 		wantNear(t, r.At, "perimeter", s.perimeter*1e3, r.Float("wetted_perimeter_mm"), digits)
-		q := p.Flow(units.Length(ratio * d))
+		q := uniformFlow(p, units.Length(ratio*d))
 		wantNear(t, r.At, "flow", q.In(m3h), r.Float("q_m3h"), digits)
 		wantNear(t, r.At, "velocity", float64(q)/s.area, r.Float("v_m_s"), digits)
-		wantNear(t, r.At, "share of full flow", float64(q/p.Flow(p.Bore)), r.Float("q_over_qfull"), digits)
+		wantNear(t, r.At, "share of full flow", float64(q/uniformFlow(p, p.Bore)), r.Float("q_over_qfull"), digits)
 		// The normal depth is the way back, where the flow has only one.
 		if ratio < 0.8 {
 			y, ok := p.NormalDepth(q)
@@ -109,7 +112,7 @@ func TestMN1toMN5Manning(t *testing.T) {
 	wantNear(t, "MN2", "flow", q, 0.2215, 4e-3)
 	// MN3: Subramanya, problem 12.6: half full, 1.10 m3/s.
 	p := PartFullPipe{Bore: 2, Slope: 4e-4, Manning: 0.018}
-	wantNear(t, "MN3", "flow half full", float64(p.Flow(1)), 1.10, 0.01)
+	wantNear(t, "MN3", "flow half full", float64(uniformFlow(p, 1)), 1.10, 0.01)
 	// MN4: Crane TP-410, example 7-26: a bore of 24 inch two-thirds full at 0.75
 	// inch a foot, by Darcy on four hydraulic radii with e = 0.00036. The book's
 	// first pass, 24,500 US gpm, has the fully rough friction factor; iterated
@@ -129,7 +132,7 @@ func TestMN1toMN5Manning(t *testing.T) {
 	// MN5: worked out by hand: full pipes at a fall of 1 %.
 	for _, x := range []struct{ d, q float64 }{{50, 1.175}, {75, 3.464}, {100, 7.461}, {150, 22.0}} {
 		full := PartFullPipe{Bore: units.Length(x.d) * mm, Slope: 0.01, Manning: 0.009}
-		wantNear(t, "MN5", "full flow in L/s", full.Flow(full.Bore).In(lps), x.q, 1e-3)
+		wantNear(t, "MN5", "full flow in L/s", uniformFlow(full, full.Bore).In(lps), x.q, 1e-3)
 	}
 }
 
@@ -152,73 +155,11 @@ func TestHorizontalOverflowReference(t *testing.T) {
 	}
 }
 
-func TestVerticalOverflowReference(t *testing.T) {
-	// The table's weir coefficient of 1.84 is (2/3) Cd sqrt(2g).
-	cw := 1.84 / (2.0 / 3 * math.Sqrt(2*gravity))
-	for _, r := range reftest.Load(t, "overflow_vertical_pipe.csv") {
-		d, h := units.Length(r.Float("d_mm"))*mm, units.Length(r.Float("head_above_lip_mm"))*mm
-		q, orifice := Standpipe(cw, 0.60, d, h)
-		wantNear(t, r.At, "flow", q.In(m3h), r.Float("q_smaller_m3h"), digits)
-		if got := map[bool]string{true: "orifice", false: "weir"}[orifice]; got != r.Text("control") {
-			t.Errorf("%s: %s in control, want %s", r.At, got, r.Text("control"))
-		}
-	}
-}
-
-func TestWeirReference(t *testing.T) {
-	for _, r := range reftest.Load(t, "weir_sharp_crested.csv") {
-		h := units.Length(r.Float("head_mm")) * mm
-		var q units.Flow
-		switch r.Text("type") {
-		case "rectangular_full_width_rehbock":
-			q = RehbockWeir(units.Length(r.Float("width_mm"))*mm, units.Length(r.Float("crest_height_mm"))*mm, h)
-		case "v_notch_90_usbr":
-			q = VNotchUSBR(h)
-		case "v_notch_90_kindsvater_shen":
-			q = VNotch(0.578, 0.85*mm, h)
-		default:
-			t.Fatalf("%s: unknown weir", r.At)
-		}
-		wantNear(t, r.At, r.Text("type"), q.In(m3h), r.Float("q_m3h"), digits)
-	}
-}
-
-func TestWR1toWR5Overflow(t *testing.T) {
-	// WR1: Schaschke, problem 7.7, with the book's g of 9.8.
-	wantNear(t, "WR1", "flow in L/s", Weir(0.56, 1.2, 18*mm).In(lps), 4.8, 5e-3)
-	// WR2: Schaschke, problem 7.10.
-	wantNear(t, "WR2", "flow in L/s", VNotch(0.62, 0, 30*mm).In(lps), 0.228, 5e-3)
-	// WR3: fluids 1.3.1, docstring. Two other published forms give 0.6416 and
-	// 1.1876 m3/s for the same weir.
-	wantNear(t, "WR3", "flow", float64(RehbockWeir(2, 0.4, 0.3)), 0.6487, 1e-3)
-	// WR4, WR5: worked out by hand with Cd 0.62 over the rim and 0.6 through the bore.
-	for _, x := range []struct {
-		id      string
-		d, h, q float64
-		orifice bool
-	}{
-		{"WR4", 50, 10, 0.288, false}, {"WR4", 50, 20, 0.738, true},
-		{"WR5", 100, 10, 0.575, false}, {"WR5", 100, 20, 1.627, false}, {"WR5", 100, 30, 2.989, false},
-	} {
-		q, orifice := Standpipe(0.62, 0.6, units.Length(x.d)*mm, units.Length(x.h)*mm)
-		wantNear(t, x.id, "flow in L/s", q.In(lps), x.q, 2e-3)
-		if orifice != x.orifice {
-			t.Errorf("%s: orifice in control %v", x.id, orifice)
-		}
-	}
-	h, ok := Level(func(h units.Length) units.Flow { return Weir(0.62, 0.5, h) }, Weir(0.62, 0.5, 20*mm), 1)
-	if !ok || !near(h.In(mm), 20, 1e-5) {
-		t.Errorf("level over a weir %v mm, %v", h.In(mm), ok)
-	}
-}
-
 func TestSB1toSB4Stops(t *testing.T) {
 	// SB1, SB3: worked out by hand.
 	b := DrainsBack([]Feed{{Bore: 35.2 * mm, Length: 12}}, 0, 24)
 	wantNear(t, "SB1", "drain-back in L", b.Volume.In(units.Litre), 11.7, 5e-3)
 	wantNear(t, "SB1", "rise in mm", b.Rise.In(mm), 11.7/24, 5e-3)
-	// SB2: worked out by hand.
-	wantNear(t, "SB2", "leak in L/h", VentLeak(4*mm, 0.2).In(units.LitrePerHour), 54, 0.01)
 	p := mustPond(t, PondSpec{Shape: Measured, Volume: 24, Surface: 24})
 	s, err := p.Unseen(3000*units.LitrePerHour, Intake{})
 	if err != nil {
@@ -259,11 +200,9 @@ func TestV1V2SlopingSides(t *testing.T) {
 	wantNear(t, "V2", "frustum formula", float64(c.Volume()), 16.607, 1e-4)
 }
 
-func TestTO1TO2TO3Turnover(t *testing.T) {
+func TestTO1TO2Turnover(t *testing.T) {
 	wantNear(t, "TO1", "hours", TurnoverTime(16.704, 8.352*m3h).In(units.Hour), 2, 1e-9)
 	wantNear(t, "TO2", "hours", TurnoverTime(5000*units.USGallon, 3333*units.USGallonPerHour).In(units.Hour), 1.5, 5e-4)
-	wantNear(t, "TO3", "mixed share", MixedShare(units.Hour, units.Hour), 0.632, 1e-3)                        // 1 - 1/e
-	wantNear(t, "TO3", "mixed share after two turnovers", MixedShare(2*units.Hour, units.Hour), 0.8647, 1e-4) // 1 - 1/e^2
 }
 
 func TestTurnoverReference(t *testing.T) {
@@ -272,7 +211,6 @@ func TestTurnoverReference(t *testing.T) {
 		hours := TurnoverTime(units.Volume(r.Float("pond_m3")), q).In(units.Hour)
 		wantNear(t, r.At, "turnover hours", hours, r.Float("turnover_hours"), digits)
 		wantNear(t, r.At, "turnovers a day", r.Float("hours_per_day")/hours, r.Float("turnovers_per_day"), digits)
-		wantNear(t, r.At, "Wh per m3", WattHoursPerCubicMetre(units.Power(r.Float("power_w")), q), r.Float("wh_per_m3"), digits)
 	}
 }
 

@@ -63,20 +63,6 @@ type PartFullPipe struct {
 	Manning float64 // n: 0.009 to 0.011 for smooth plastic, 0.013 with slime
 }
 
-// Flow returns the uniform flow at depth y (Manning), the full pipe's for a
-// depth of the bore and above.
-//
-//	Q = A R^(2/3) S^(1/2)/n
-//
-// A round pipe carries most, 1.076 times its full flow, at 0.94 of its bore:
-// that last bit is unstable and no design counts on it.
-//
-// Source: the formula of Gauckler, Manning and Strickler, for example Chow,
-// Open-Channel Hydraulics, 1959.
-func (p PartFullPipe) Flow(y units.Length) units.Flow {
-	return units.Flow(sectionAt(float64(p.Bore), float64(y)).manning(p.Manning) * math.Sqrt(p.Slope))
-}
-
 // conveyance returns Manning's flow per square root of slope at depth y, capped
 // at the full pipe's so that more depth is never less flow.
 func (p PartFullPipe) conveyance(y float64) float64 {

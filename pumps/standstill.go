@@ -126,19 +126,3 @@ func (p *Pond) Evaporates(rates [12]units.Velocity, in Intake) ([12]Evaporation,
 	}
 	return months, nil
 }
-
-// VentLeak returns what a vent hole of bore d in the riser loses while the pump
-// runs, under head h inside the pipe: the price of a siphon break.
-//
-//	Q = Cd A sqrt(2 g h),  Cd = 0.6
-func VentLeak(d, h units.Length) units.Flow {
-	const cd = 0.6 // sharp hole, any textbook of hydraulics
-	return Orifice(cd, units.Area(circle(float64(d))), h)
-}
-
-// MixedShare returns the share of a well-mixed pond that has passed the filter
-// at least once after time t at turnover time T, 1 - exp(-t/T): 63 % after one
-// turnover, never all of it.
-func MixedShare(t, turnover units.Duration) float64 {
-	return -math.Expm1(-float64(t / turnover))
-}

@@ -42,28 +42,12 @@ func EccentricitySpencer(n float64) float64 {
 	return 1.00011 + 0.034221*math.Cos(b) + 0.00128*math.Sin(b) + 0.000719*math.Cos(2*b) + 0.000077*math.Sin(2*b)
 }
 
-// EquationOfTimeSpencer returns apparent less mean solar time on day n.
-//
-//	E = 229.2 (0.000075 + 0.001868 cos B - 0.032077 sin B - 0.014615 cos 2B - 0.04089 sin 2B) min
-//
-// Spencer 1971; Duffie & Beckman eq. 1.5.3. SunAt gives a finer one.
-func EquationOfTimeSpencer(n float64) units.Duration {
-	b := 2 * math.Pi * (n - 1) / 365
-	return units.Duration(229.2*(0.000075+0.001868*math.Cos(b)-0.032077*math.Sin(b)-
-		0.014615*math.Cos(2*b)-0.04089*math.Sin(2*b))) * units.Minute
-}
-
 // SunsetAngle returns the hour angle of sunset of the sun's centre without
 // refraction: 0 in polar night, 180 degrees in polar day.
 //
 //	cos ws = -tan phi tan delta
 func SunsetAngle(latitude, declination units.Angle) units.Angle {
 	return units.Angle(math.Acos(clamp(-math.Tan(float64(latitude))*math.Tan(float64(declination)), -1, 1)))
-}
-
-// DayLength returns the time from sunrise to sunset, 2 ws/15 hours.
-func DayLength(latitude, declination units.Angle) units.Duration {
-	return units.Duration(SunsetAngle(latitude, declination)/math.Pi) * units.Day
 }
 
 // DailyExtraterrestrial returns the irradiation of a horizontal plane outside
@@ -100,29 +84,6 @@ func MonthlyExtraterrestrial(latitude units.Angle) [12]float64 {
 		h0[m] /= float64(days)
 	}
 	return h0
-}
-
-// ClearSkyHaurwitz returns the global horizontal irradiance of a clear sky
-// [W/m²] for the cosine of the zenith angle.
-//
-//	GHI = 1098 cos z exp(-0.059/cos z)
-//
-// Haurwitz 1945 and 1946, Journal of Meteorology. 0 below the horizon.
-func ClearSkyHaurwitz(cosZenith float64) float64 {
-	if !(cosZenith > 0) {
-		return 0
-	}
-	return 1098 * cosZenith * math.Exp(-0.059/cosZenith)
-}
-
-// ClearSkyDaily returns the clear-sky irradiation of a day [in the unit of
-// h0] at altitude z.
-//
-//	Rso = (0.75 + 2e-5 z) H0
-//
-// Allen et al. 1998, FAO-56 eq. 37; z in m, meant for below 3000 m or so.
-func ClearSkyDaily(h0 float64, z units.Length) float64 {
-	return (0.75 + 2e-5*z.In(units.Metre)) * h0
 }
 
 // clamp returns x held between low and high.

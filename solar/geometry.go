@@ -35,7 +35,7 @@ type Geometry struct {
 	ExtraHorizontal []float64
 
 	// Share is the share of each day's global irradiation that falls in each
-	// hour: ShareGlobal, normalised so that the 24 hours of a day sum to 1, or
+	// hour: r_t of dayShares, normalised so that the 24 hours of a day sum to 1, or
 	// are all 0 on a day without sun.
 	Share []float64
 

@@ -31,11 +31,9 @@ func LossProduct(losses []Loss) float64 {
 // slant.
 type Incidence int
 
-// The models of incidence loss. The engine uses IncidencePhysical: it is
-// defined up to grazing light, where the other ends at 0 from 80 degrees or so.
+// The models of incidence loss.
 const (
 	IncidencePhysical Incidence = iota // glass of refractive index 1.526, 4 /m, 2 mm: De Soto et al. 2006
-	IncidenceASHRAE                    // 1 - 0.05 (1/cos theta - 1): Souka & Safwat 1966
 	IncidenceNone                      // counted elsewhere
 )
 
@@ -46,19 +44,8 @@ func (m Incidence) Modifier(c float64) float64 {
 		return 1
 	case !(c > 0):
 		return 0
-	case m == IncidenceASHRAE:
-		return ModifierASHRAE(c, 0.05)
 	}
 	return ModifierPhysical(c)
-}
-
-// ModifierASHRAE returns 1 - b (1/cos theta - 1) for the incidence cosine c,
-// not below 0.
-func ModifierASHRAE(c, b float64) float64 {
-	if !(c > 0) {
-		return 0
-	}
-	return clamp(1-b*(1/c-1), 0, 1)
 }
 
 // ModifierPhysical returns the transmittance of a glass cover at the incidence

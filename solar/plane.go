@@ -39,24 +39,11 @@ func (p Plane) SkyView() float64 { return (1 + math.Cos(float64(p.Tilt))) / 2 }
 // GroundView is the other share: see SkyView.
 func (p Plane) GroundView() float64 { return (1 - math.Cos(float64(p.Tilt))) / 2 }
 
-// CosIncidence returns the cosine of the angle between the sun and the plane's
-// normal, negative behind the plane.
-//
-//	cos theta = cos z cos b + sin z sin b cos(azimuth of the sun - of the plane)
-func (p Plane) CosIncidence(zenith, azimuth units.Angle) float64 {
-	sinZ, cosZ := math.Sincos(float64(zenith))
-	sinB, cosB := math.Sincos(float64(p.Tilt))
-	return cosZ*cosB + sinZ*sinB*math.Cos(float64(azimuth-p.Azimuth))
-}
-
 // leastCosZenith bounds Rb = cos theta/cos z at low sun (89 degrees).
 const leastCosZenith = 0.01745
 
 // Parts is irradiance on a tilted plane by where it comes from [W/m²].
 type Parts struct{ Beam, Circumsolar, Sky, Ground float64 }
-
-// Total returns the sum of the parts.
-func (p Parts) Total() float64 { return p.Beam + p.Circumsolar + p.Sky + p.Ground }
 
 // Isotropic returns the irradiance on a plane under an even sky.
 //

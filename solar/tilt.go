@@ -10,11 +10,10 @@ import (
 // Optimum is the way to lay a panel that serves its weakest month best.
 type Optimum struct {
 	Plane        Plane
-	WorstMonth   int         // 0 to 11: the month with the least yield for its need; -1 if none has both sun and need
-	WorstPerNeed float64     // its yield over its need
-	YieldPerDay  [12]float64 // [Wh a day per W of nameplate] on Plane, from the mean hours of each month
-	YearOptimum  Plane       // what gives the most in a year facing the equator, or BestTilt's azimuth, to show the difference
-	DarkMonths   []int       // needed, but without sun: no panel serves them
+	WorstMonth   int     // 0 to 11: the month with the least yield for its need; -1 if none has both sun and need
+	WorstPerNeed float64 // its yield over its need
+	YearOptimum  Plane   // what gives the most in a year facing the equator, or BestTilt's azimuth, to show the difference
+	DarkMonths   []int   // needed, but without sun: no panel serves them
 }
 
 // leastSun is the monthly mean below which a month counts as dark [kWh/m² a
@@ -168,7 +167,7 @@ func (p *planeSearch) try(tilt, azimuth, gain float64) error {
 		worst = year
 	}
 	if worst > p.best.WorstPerNeed*(1+gain) || p.best.WorstPerNeed < 0 {
-		p.best.Plane, p.best.YieldPerDay = plane, perDay
+		p.best.Plane = plane
 		p.best.WorstMonth, p.best.WorstPerNeed = worstMonth, worst
 	}
 	return nil

@@ -38,14 +38,12 @@ var mayImport = map[string][]string{
 	"cmd/internal/report":   {"cmd/internal/document", "data/units"},
 	"cmd/internal/document": {"data/units"},
 	// for tests only
-	"cmd/internal/document/documenttest": {"cmd/internal/document"},
-
 	"data/reftest":  {},
 	"data/plantest": {"data", "data/units"},
 }
 
 // forTests are the parts that nothing but tests may import.
-var forTests = []string{"cmd/internal/document/documenttest", "data/reftest", "data/plantest"}
+var forTests = []string{"data/reftest", "data/plantest"}
 
 // part returns the part of the module that the folder belongs to.
 func part(folder string) string {

@@ -331,7 +331,11 @@ func (d *drawing) power() {
 			d.text("panel.open_circuit_voltage", fmt.Sprintf("%.4g V", v*1.22))
 		}
 	}
-	kind := one(d, data.BatteryKinds()...)
+	choices, _ := data.KeyNamed("battery.kind")
+	kind, err := data.BatteryKindOf(one(d, choices.Choices...))
+	if err != nil {
+		panic("plantest: " + err.Error()) // the key table names a kind without a row
+	}
 	d.text("battery.kind", kind.Kind)
 	if d.chance(0.5) {
 		cells := 12.0 // a kind without cells takes any voltage

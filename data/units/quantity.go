@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// Every quantity has the same four methods, so that a flag (pflag.Value), a
+// Every quantity that people write has the same four methods, so that a flag (pflag.Value), a
 // cell (encoding.TextUnmarshaler) and a plan key take the same words and give
 // the same error. There is no MarshalText: machines get bare numbers, with the
 // unit in the key.
@@ -162,18 +162,6 @@ func (i Current) Type() string { return KindCurrent.String() }
 
 // UnmarshalText is Set for decoders.
 func (i *Current) UnmarshalText(text []byte) error { return i.Set(string(text)) }
-
-// String returns g in its customary unit, to 12 digits.
-func (g Irradiance) String() string { return Format(KindIrradiance, float64(g)) }
-
-// Set reads s into g by the rules of [Parse].
-func (g *Irradiance) Set(s string) error { return set(g, KindIrradiance, s) }
-
-// Type returns the word that stands for the value in help texts.
-func (g Irradiance) Type() string { return KindIrradiance.String() }
-
-// UnmarshalText is Set for decoders.
-func (g *Irradiance) UnmarshalText(text []byte) error { return g.Set(string(text)) }
 
 // String returns a in its customary unit, to 12 digits.
 func (a Angle) String() string { return Format(KindAngle, float64(a)) }

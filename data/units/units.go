@@ -90,7 +90,6 @@ type Flow float64
 
 // Units of Flow.
 const (
-	CubicMetrePerSecond     Flow = 1
 	CubicMetrePerHour       Flow = 1.0 / 3600
 	LitrePerSecond          Flow = 1e-3
 	LitrePerMinute          Flow = 1e-3 / 60
@@ -108,7 +107,6 @@ type Velocity float64
 const (
 	MetrePerSecond Velocity = 1
 	MetrePerHour   Velocity = 1.0 / 3600
-	FootPerSecond  Velocity = 0.3048
 )
 
 // Mass is an amount of fish or feed [kg].
@@ -125,11 +123,8 @@ const (
 // FeedRate is food given over time [kg/s].
 type FeedRate float64
 
-// Units of FeedRate.
-const (
-	KilogramPerSecond FeedRate = 1
-	GramPerDay        FeedRate = 1e-3 / 86400
-)
+// GramPerDay is the unit of FeedRate.
+const GramPerDay FeedRate = 1e-3 / 86400
 
 // Power is a rate of work [W].
 type Power float64
@@ -225,9 +220,6 @@ type Share float64
 // Celsius returns the temperature of t degrees Celsius.
 func Celsius(t float64) Temperature { return Temperature(t + 273.15) }
 
-// Fahrenheit returns the temperature of t degrees Fahrenheit.
-func Fahrenheit(t float64) Temperature { return Celsius((t - 32) / 1.8) }
-
 // InCelsius returns t in degrees Celsius.
 func (t Temperature) InCelsius() float64 { return float64(t) - 273.15 }
 
@@ -266,9 +258,6 @@ func (v Voltage) In(unit Voltage) float64 { return float64(v / unit) }
 
 // In returns i as a number of unit.
 func (i Current) In(unit Current) float64 { return float64(i / unit) }
-
-// In returns g as a number of unit.
-func (g Irradiance) In(unit Irradiance) float64 { return float64(g / unit) }
 
 // In returns a as a number of unit, to a billionth: beyond it is the noise of turning
 // degrees into radians and back.

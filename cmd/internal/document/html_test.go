@@ -16,7 +16,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/cmd/internal/document/documenttest"
+	"sunrill/cmd/internal/document/testdata/documenttest"
 	"sunrill/data/units"
 )
 

@@ -32,7 +32,7 @@ var endings = []ending{
 	of(Volume, units.CubicMetre), of(Litres, units.Litre), of(same("l_per_day", "L/day"), units.Litre),
 	of(Head, units.Metre), of(Bore, units.Millimetre), of(Velocity, units.MetrePerSecond), of(RiseRate, units.MetrePerHour),
 	of(Area, units.SquareMetre), of(OpeningArea, units.SquareCentimetre), of(CopperArea, units.SquareMillimetre),
-	of(Mass, units.Kilogram), of(FeedRate, units.GramPerDay), of(Temperature, units.Temperature(1)),
+	of(Mass, units.Kilogram), of(Temperature, units.Temperature(1)),
 	of(Power, units.Watt), of(VoltAmps, units.Watt), of(WattHours, units.WattHour), of(KilowattHours, units.KilowattHour),
 	{KWhPerDay, "EnergyPerDay", float64(units.KilowattHour), 0}, {KWhPerYear, "EnergyPerYear", float64(units.KilowattHour), 0},
 	of(Volts, units.Volt), of(Amps, units.Ampere), of(AmpHours, units.AmpereHour), of(WattsPerM2, units.WattPerSquareMetre),

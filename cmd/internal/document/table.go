@@ -59,10 +59,6 @@ func Number(v float64) Cell { return Cell{number: v, kind: numberCell} }
 // Text returns a cell that holds s, which may come from a user's file.
 func Text(s string) Cell { return Cell{text: s} }
 
-// ToldText returns a cell that holds s, words of Sunrill's own whose metric figures
-// a page shows in its units.
-func ToldText(s string) Cell { return Cell{text: s, told: true} }
-
 // YesNo returns a cell that holds "yes" or "no".
 func YesNo(b bool) Cell {
 	if b {

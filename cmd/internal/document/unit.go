@@ -53,7 +53,6 @@ var (
 	Velocity = kindred("m_per_s", "m/s", units.KindVelocity, units.MetrePerSecond)
 	Area     = kindred("m2", "m2", units.KindArea, units.SquareMetre)
 	Mass     = kindred("kg", "kg", units.KindMass, units.Kilogram)
-	FeedRate = kindred("g_per_day", "g/day", units.KindFeedRate, units.GramPerDay)
 
 	// Temperature is in degrees Celsius.
 	Temperature = Unit{Suffix: "c", Symbol: "°C", kind: units.KindTemperature, base: 1, offset: 273.15}

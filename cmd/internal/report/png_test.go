@@ -9,7 +9,7 @@ import (
 	"gonum.org/v1/plot/vg"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/cmd/internal/document/documenttest"
+	"sunrill/cmd/internal/document/testdata/documenttest"
 	"sunrill/data/units"
 )
 

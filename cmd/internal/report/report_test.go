@@ -15,7 +15,7 @@ import (
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/cmd/internal/document/documenttest"
+	"sunrill/cmd/internal/document/testdata/documenttest"
 	"sunrill/data/units"
 )
 
