@@ -100,6 +100,9 @@ func TestImportsGoOneWay(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
+				if path == "testing" && !test && !slices.Contains(forTests, from) {
+					t.Errorf("%s: support of tests is in %v or in test files", fset.Position(spec.Pos()), forTests)
+				}
 				inner, ours := strings.CutPrefix(path, module+"/")
 				if !ours {
 					continue
