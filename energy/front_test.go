@@ -46,7 +46,7 @@ func TestFrontPasses(t *testing.T) {
 }
 
 // TestFrontCases holds the front to what must be so of any record, battery and
-// target: the list of issue-level properties.
+// target: what a size may not get wrong.
 func TestFrontCases(t *testing.T) {
 	kinds := batteryKinds()
 	rapid.Check(t, func(t *rapid.T) {

@@ -109,7 +109,7 @@ func (p storePlace) least(w, unmet float64) []float64 {
 
 // TestStoresAtMeasuredPlaces sizes the battery of a steady 20 W at five places
 // from their twelve monthly means, and compares it with what decades of
-// measured days there asked for. The table in DEVELOPERS.md is its output.
+// measured days there asked for. The table in testdata/stores.md is its output.
 func TestStoresAtMeasuredPlaces(t *testing.T) {
 	places := map[string]storePlace{}
 	for _, row := range reftest.Load(t, "stores_climate.csv") {
@@ -145,5 +145,5 @@ func TestStoresAtMeasuredPlaces(t *testing.T) {
 	if 2*near <= all {
 		t.Errorf("%d of %d stores between %g and %g of the true one, want most", near, all, closeLow, closeHigh)
 	}
-	reftest.Documented(t, "stores at measured places", table.String())
+	reftest.Documented(t, "stores.md", "stores at measured places", table.String())
 }

@@ -205,7 +205,7 @@ const siteHeading = `| site | latitude | std of daily KT | lag-1 | lag-2 | years
 
 // TestYearsAtSites makes weather at the 27 measured sites from their monthly
 // means and compares it with what was measured there. The table in
-// DEVELOPERS.md is this test's output.
+// testdata/weather_years.md is this test's output.
 func TestYearsAtSites(t *testing.T) {
 	var table strings.Builder
 	var test siteTallies
@@ -238,5 +238,5 @@ func TestYearsAtSites(t *testing.T) {
 	if test.spread.met < test.spread.of {
 		t.Errorf("spread of years: %d of %d test sites of the same order", test.spread.met, test.spread.of)
 	}
-	reftest.Documented(t, "weather years at measured sites", table.String())
+	reftest.Documented(t, "weather_years.md", "weather years at measured sites", table.String())
 }

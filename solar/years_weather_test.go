@@ -58,8 +58,9 @@ var typicalYears = []struct{ file, place string }{
 // TestYearsPlaneOfArray compares what falls on a tilted plane in generated
 // years with the real hours that their monthly means are of: with beam and
 // diffuse of the file, and with the file's global split as the generated one
-// is. Source: NREL TMY3, see SUNRILL_WEATHER. Tolerances of the issue: 3 % of
-// the year, 12 % of any month. The table in DEVELOPERS.md is its output.
+// is. Source: NREL TMY3, see SUNRILL_WEATHER. Tolerances: 3 % of
+// the year, 12 % of any month. The table in testdata/weather_years.md is its
+// output.
 func TestYearsPlaneOfArray(t *testing.T) {
 	var table strings.Builder
 	fmt.Fprintln(&table, "| typical year | year | worst month | year, global split | worst month, global split |\n|---|---|---|---|---|")
@@ -89,7 +90,7 @@ func TestYearsPlaneOfArray(t *testing.T) {
 		}
 		fmt.Fprintln(&table)
 	}
-	reftest.Documented(t, "sun on the panel from monthly means", table.String())
+	reftest.Documented(t, "weather_years.md", "sun on the panel from monthly means", table.String())
 }
 
 // TestYearsUtilizable compares the share of a year's plane-of-array sun that
@@ -105,7 +106,7 @@ func TestYearsUtilizable(t *testing.T) {
 	tilts := map[string]float64{}
 	for _, row := range reftest.Load(t, "utilizable.csv") {
 		k := key{row.Text("file"), row.Float("threshold_w_m2")}
-		if k.threshold > 450 { // the issue compares 100 to 450 W/m²
+		if k.threshold > 450 { // compared are 100 to 450 W/m²
 			continue
 		}
 		s, known := want[k]

@@ -278,66 +278,28 @@ func needValue(t *testing.T, folder string, v *doc.Value) {
 	}
 }
 
-// mapped is a name at the head of a line of the map.
-var mapped = regexp.MustCompile("`([^`]+)`")
+// saysNothing are names of files that tell nobody what is in them.
+var saysNothing = []string{"common", "helper", "helpers", "misc", "other", "stuff", "util", "utils"}
 
-// TestEveryFileIsOnTheMap: DEVELOPERS.md says in a sentence what each file of
-// code and each embedded file is for, and names none that is gone.
-func TestEveryFileIsOnTheMap(t *testing.T) {
+// TestEveryPackageIsOnTheList: DEVELOPERS.md says what each package holds, and each
+// file's name is a plain topic.
+func TestEveryPackageIsOnTheList(t *testing.T) {
 	page, err := os.ReadFile(filepath.Join(root, "DEVELOPERS.md"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, rest, _ := strings.Cut(string(page), "<!-- map -->\n")
-	text, _, ok := strings.Cut(rest, "<!-- end -->")
-	if !ok {
-		t.Fatal("DEVELOPERS.md has no map")
-	}
-	listed, folder := map[string]bool{}, ""
-	for line := range strings.Lines(text) {
-		head, sentence, isFile := strings.Cut(strings.TrimPrefix(line, "- "), ": ")
-		switch {
-		case strings.HasPrefix(line, "`"):
-			folder = mapped.FindStringSubmatch(line)[1]
-		case strings.HasPrefix(line, "- ") && isFile && strings.HasSuffix(sentence, ".\n"):
-			for _, name := range mapped.FindAllStringSubmatch(head, -1) {
-				file := folder + "/" + name[1]
-				if listed[file] {
-					t.Errorf("%s is on the map twice", file)
-				}
-				listed[file] = true
+	plain := regexp.MustCompile(`^[a-z]+(_[a-z0-9]+)*\.go$`)
+	eachFolder(t, func(folder string, fset *token.FileSet, files []*ast.File) {
+		if !strings.Contains(string(page), "| `"+folder+"` |") {
+			t.Errorf("%s is not in DEVELOPERS.md", folder)
+		}
+		for _, f := range files {
+			name := filepath.Base(fset.Position(f.Pos()).Filename)
+			if !plain.MatchString(name) || slices.Contains(saysNothing, strings.TrimSuffix(name, ".go")) {
+				t.Errorf("%s: %s is no plain topic", folder, name)
 			}
-		case strings.HasPrefix(line, "- "):
-			t.Errorf("%q is no sentence about a file", line)
 		}
-	}
-	err = filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
-		if err != nil {
-			return err
-		}
-		name, _ := filepath.Rel(root, path)
-		name = filepath.ToSlash(name)
-		if d.IsDir() {
-			if d.Name() == "testdata" || len(d.Name()) > 2 && d.Name()[0] == '.' || d.Name() == "dist" {
-				return filepath.SkipDir
-			}
-			return nil
-		}
-		if !strings.Contains(name, "/") || strings.HasSuffix(name, "_test.go") {
-			return nil
-		}
-		if !listed[name] {
-			t.Errorf("%s is not on the map of DEVELOPERS.md", name)
-		}
-		delete(listed, name)
-		return nil
 	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for name := range listed {
-		t.Errorf("%s is on the map and gone", name)
-	}
 }
 
 // TestTablesThatAreNamedAreThere: a page, a help line or a manual that sends

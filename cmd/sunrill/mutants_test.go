@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/csv"
 	"errors"
 	"os"
 	"os/exec"
@@ -9,36 +10,28 @@ import (
 	"testing"
 )
 
-// mutant is a row of the table of mutants in DEVELOPERS.md: a change of one
-// formula that a test has to notice.
+// mutant is a row of testdata/mutants.csv: a change of one formula that a test has
+// to notice.
 type mutant struct {
 	file, code, becomes, test string
 }
 
 func readMutants(t *testing.T) []mutant {
 	t.Helper()
-	page, err := os.ReadFile(filepath.Join(root, "DEVELOPERS.md"))
+	f, err := os.Open(filepath.Join(root, "testdata", "mutants.csv"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, rest, _ := strings.Cut(string(page), "<!-- mutants -->\n")
-	table, _, ok := strings.Cut(rest, "<!-- end -->")
-	if !ok {
-		t.Fatal("DEVELOPERS.md has no table of mutants")
+	defer f.Close()
+	in := csv.NewReader(f)
+	in.Comment, in.FieldsPerRecord = '#', 4
+	rows, err := in.ReadAll()
+	if err != nil || len(rows) == 0 || strings.Join(rows[0], " ") != "file code becomes test" {
+		t.Fatalf("testdata/mutants.csv: %d rows, %v", len(rows), err)
 	}
 	var all []mutant
-	for i, line := range strings.Split(strings.TrimSpace(table), "\n") {
-		cells := strings.Split(strings.Trim(line, "| \r"), " | ")
-		if i < 2 {
-			continue // the heading
-		}
-		if len(cells) != 4 {
-			t.Fatalf("%q is no row of four cells", line)
-		}
-		for i := range cells {
-			cells[i] = strings.Trim(cells[i], " `")
-		}
-		all = append(all, mutant{cells[0], cells[1], cells[2], cells[3]})
+	for _, r := range rows[1:] {
+		all = append(all, mutant{r[0], r[1], r[2], r[3]})
 	}
 	return all
 }

@@ -5,7 +5,6 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
-	"runtime"
 	"strconv"
 	"strings"
 	"testing"
@@ -14,21 +13,20 @@ import (
 // figure is a number as a table shows it.
 var figure = regexp.MustCompile(`\d+(\.\d+)?`)
 
-// Documented compares text with the part of DEVELOPERS.md between the comments
-// <!-- name --> and <!-- end -->: a table there is what a test finds, and a
-// change of either shows. Figures may differ by two in their last digit, since
+// Documented compares text with the part of a page in the test's own testdata
+// between the comments <!-- name --> and <!-- end -->: a table there is what a test
+// finds, and a change of either shows. Figures may differ by two in their last digit, since
 // processors round differently; words may not.
-func Documented(t testing.TB, name, text string) {
+func Documented(t testing.TB, file, name, text string) {
 	t.Helper()
-	_, self, _, _ := runtime.Caller(0)
-	page, err := os.ReadFile(filepath.Join(filepath.Dir(self), "..", "..", "DEVELOPERS.md"))
+	page, err := os.ReadFile(filepath.Join("testdata", file))
 	if err != nil {
 		t.Fatal(err)
 	}
 	_, rest, ok := strings.Cut(strings.ReplaceAll(string(page), "\r\n", "\n"), "<!-- "+name+" -->\n")
 	part, _, closed := strings.Cut(rest, "<!-- end -->")
 	if !ok || !closed || !alike(strings.TrimSpace(part), strings.TrimSpace(text)) {
-		t.Errorf("DEVELOPERS.md between <!-- %s --> and <!-- end --> should be:\n%s", name, text)
+		t.Errorf("testdata/%s between <!-- %s --> and <!-- end --> should be:\n%s", file, name, text)
 	}
 }
 
