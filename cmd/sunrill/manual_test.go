@@ -9,11 +9,10 @@ import (
 	"testing"
 
 	"sunrill/cmd/internal/cli"
-	"sunrill/data"
 )
 
-// UPDATE_README=1 go test ./cmd/sunrill -run TestManual renews what the README
-// shows of the program: outputs and the table of keys.
+// UPDATE_README=1 go test ./cmd/sunrill -run TestManual renews the outputs that the
+// README shows.
 
 // manual is what the README's fenced blocks hold: files shown with
 // "$ cat NAME", and commands with what is printed under them.
@@ -117,8 +116,7 @@ func TestManual(t *testing.T) {
 	}
 }
 
-// renew writes the README with the outputs of m's commands and the table of
-// keys as they are now.
+// renew writes the README with the outputs of m's commands as they are now.
 func (m manual) renew(t *testing.T, path string) {
 	t.Helper()
 	for _, e := range slices.Backward(m.commands) {
@@ -132,46 +130,8 @@ func (m manual) renew(t *testing.T, path string) {
 		}
 		m.lines = slices.Replace(m.lines, e.line, end, strings.Split(strings.TrimSuffix(e.want, "\n"), "\n")...)
 	}
-	before, _, after := keysBlock(t, m.lines)
-	text := strings.Join(slices.Concat(before, keyTable(), after), "\n")
-	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
+	if err := os.WriteFile(path, []byte(strings.Join(m.lines, "\n")), 0o666); err != nil {
 		t.Fatal(err)
-	}
-}
-
-// keysBlock splits the README at the two marks of its table of keys.
-func keysBlock(t *testing.T, lines []string) (before, block, after []string) {
-	t.Helper()
-	from, to := slices.Index(lines, "<!-- keys -->"), slices.Index(lines, "<!-- end of keys -->")
-	if from < 0 || to < from {
-		t.Fatal("README.md has no table between <!-- keys --> and <!-- end of keys -->")
-	}
-	return slices.Clone(lines[:from+1]), lines[from+1 : to], slices.Clone(lines[to:])
-}
-
-// keyTable returns the README's table of keys, one of data.KeyTable a row.
-func keyTable() []string {
-	lines := []string{"", "| key | takes | where it is not given | what it is |", "|---|---|---|---|"}
-	cell := func(s string) string { return strings.ReplaceAll(s, "|", `\|`) }
-	for _, k := range data.KeyTable() {
-		missing := k.Default + k.Rule
-		if missing == "" && k.Needed {
-			missing = "**needed**"
-		}
-		flag := ""
-		if k.Flag != "" {
-			flag = " `--" + k.Flag + "`"
-		}
-		lines = append(lines, "| `"+k.Path+"`"+flag+" | "+cell(k.Allowed())+" | "+cell(missing)+" | "+cell(k.Help)+" |")
-	}
-	return append(lines, "")
-}
-
-// TestManualKeys: the README's table of keys is the key table's.
-func TestManualKeys(t *testing.T) {
-	_, block, _ := keysBlock(t, readManual(t).lines)
-	if got, want := strings.Join(block, "\n"), strings.Join(keyTable(), "\n"); got != want && os.Getenv("UPDATE_README") == "" {
-		t.Error("the table of keys in README.md is not that of data/keys.csv: UPDATE_README=1 go test ./cmd/sunrill -run TestManual renews it")
 	}
 }
 
