@@ -36,7 +36,7 @@ var mayImport = map[string][]string{
 	"data/units":  {},
 
 	"cmd/internal/report":   {"cmd/internal/document", "data/units"},
-	"cmd/internal/document": {"data/units"},
+	"cmd/internal/document": {"data/figure", "data/units"},
 	// for tests only
 	"data/reftest":  {},
 	"data/plantest": {"data", "data/units"},
