@@ -10,7 +10,6 @@ import (
 )
 
 const (
-	hoursPerDay = 24
 	// unmetLeast is the energy [Wh] below which an hour counts as served; it
 	// only stands for rounding.
 	unmetLeast = 1e-9
@@ -75,13 +74,6 @@ func (b Balance) Delivered() float64 { return b.LoadWh - b.UnmetWh }
 // read for the second time, a panel that cannot keep up and lives off the
 // charge it was given at first.
 func (b Balance) Drains() bool { return b.StartWh-b.EndWh > 1e-6*b.UsableWh }
-
-func ratio(part, whole float64) float64 {
-	if whole == 0 {
-		return 0
-	}
-	return part / whole
-}
 
 // BalanceOf runs a battery of a nominal size through a record, hour by hour:
 // the panel meets the load directly; surplus charges, within the charge limit

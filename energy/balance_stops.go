@@ -5,7 +5,7 @@ import (
 )
 
 // Stops counts the hours of a counted reading in which the load got less than
-// it asked for. A night runs from 18 to 08 by the clock; the hours before
+// it asked for. A night runs from 18 to 08 by the hour; the hours before
 // sunrise are those in which a pond is shortest of oxygen.
 type Stops struct {
 	Hours            int     // with any shortfall
@@ -50,11 +50,11 @@ func (g *stopLog) add(start, i int, short float64) {
 	}
 	g.last = i
 	g.LongestHours = max(g.LongestHours, g.run)
-	clock := (start + i) % hoursPerDay
-	if clock < nightTo {
+	hour := (start + i) % hoursPerDay
+	if hour < nightTo {
 		g.BeforeEight++
 	}
-	if clock >= nightTo && clock < nightFrom {
+	if hour >= nightTo && hour < nightFrom {
 		return
 	}
 	night := (start + i + hoursPerDay/2) / hoursPerDay // noon to noon

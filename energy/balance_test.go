@@ -59,10 +59,10 @@ func TestBalanceTrace(t *testing.T) {
 
 // days returns a record of whole days from hourly kWh or Wh a day, put into
 // the hour at noon, with the demand of a day in the hour after.
-func days(supply []float64, demand float64) Record {
-	r := Record{Panel: make([]float64, hoursPerDay*len(supply)), Load: make([]float64, hoursPerDay*len(supply))}
-	for d, s := range supply {
-		// A day's step of the published series nets supply against demand.
+func days(made []float64, demand float64) Record {
+	r := Record{Panel: make([]float64, hoursPerDay*len(made)), Load: make([]float64, hoursPerDay*len(made))}
+	for d, s := range made {
+		// A day's step of the published series nets made against demand.
 		r.Panel[hoursPerDay*d+12] = s
 		r.Load[hoursPerDay*d+12] = demand
 	}

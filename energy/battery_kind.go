@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -214,4 +215,41 @@ func (b Battery) coldMonths(months [12]units.Temperature) []data.Warning {
 	return []data.Warning{{Key: "battery.temperature", Message: units.Sprintf(
 		"%s must not be charged below %.3g C, and nights that cold are likely in %s; keep it indoors or heated, or choose one that stops charging by itself",
 		b.Kind, math.Round(10*b.NoChargeBelow.InCelsius())/10, strings.Join(names, ", "))}}
+}
+
+// assumed returns what is assumed under a key that a plan left to the kind's
+// row; false where that counts nothing.
+func (b Battery) assumed(key string) (a figure.Assumed, counts bool) {
+	a = figure.Assumed{Key: key, Kind: units.KindShare, Why: "the row of " + b.Kind, Source: "table of batteries"}
+	counts = b.Kind != "ideal"
+	switch key {
+	case "battery.usable":
+		a.Value = b.UsableShare
+	case "battery.charge_efficiency":
+		a.Value = b.ChargeShare
+	case "battery.discharge_efficiency":
+		a.Value = b.DischargeShare
+	case "battery.self_discharge":
+		a.Value = b.SelfDischarge
+	case "battery.end_of_life":
+		a.Value, a.Why = b.EndOfLifeShare, "what is left of the size when it is called worn out, which must still do; 100 % reckons a new one"
+	case "battery.cut_off":
+		a.Value, a.Why, a.Source = b.CutOff, "1 less the usable share", ""
+	case "battery.reconnect":
+		a.Value, counts = b.Reconnect, b.Reconnect > 0
+	case "battery.charge_rate":
+		a.Kind, a.Text = 0, perHour(b.ChargeLimit)
+	case "battery.discharge_rate":
+		a.Kind, a.Text = 0, perHour(b.DischargeLimit)
+	default: // the kind; Peukert's exponent, which only a warning uses
+		counts = false
+	}
+	return a, counts
+}
+
+func perHour(rate float64) string {
+	if rate == 0 {
+		return "no limit"
+	}
+	return units.Sprintf("%.3g of the size an hour", rate)
 }

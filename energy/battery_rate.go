@@ -2,9 +2,7 @@ package energy
 
 import (
 	"math"
-	"slices"
 
-	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -35,16 +33,3 @@ func (b Battery) RateShare(nominal units.Energy, load units.Power) float64 {
 // fastShare is the RateShare below which it is said that a battery is drawn too
 // fast. Common practice, no source.
 const fastShare = 0.95
-
-// drawnFast warns where the load empties a battery of a nominal size [Wh] so
-// fast that it gives less than its label.
-func (s *Storage) drawnFast(nominal float64) []data.Warning {
-	most := slices.Max(s.Record.Load)
-	share := s.Battery.RateShare(wattHours(nominal), units.Power(most))
-	if share >= fastShare {
-		return nil
-	}
-	return []data.Warning{{Key: "battery.size", Message: units.Sprintf(
-		"%.3g W empty %.0f Wh faster than the %.0f h that it is rated at; by Peukert's exponent of %.3g it then gives some %.0f %% of its label, which is not counted: take a larger one",
-		most, nominal, s.Battery.RatedHours, s.Battery.Peukert, 100*share)}}
-}

@@ -212,3 +212,7 @@ func endVoltage(v0, r, p float64) (float64, error) {
 	}
 	return (v0 + math.Sqrt(d)) / 2, nil
 }
+
+// UsualDrop is the share of the voltage that a cable to a pump may lose
+// (data/keys.csv, cable.area).
+const UsualDrop = 0.03

@@ -5,6 +5,8 @@ import (
 	"testing"
 	"time"
 
+	"sunrill/data/reftest"
+
 	"sunrill/data/units"
 	"sunrill/pumps"
 	"sunrill/solar"
@@ -35,9 +37,9 @@ func courtyardPump(t testing.TB) (pumps.Pump, *pumps.System) {
 func TestDaylightAtAPlace(t *testing.T) {
 	pump, sys := courtyardPump(t)
 	f := mustTable(t, FlowTableSpec{Pump: pump, Circuit: sys, Voltage: 24})
-	near(t, "starting speed", f.StartSpeed, math.Sqrt(1.05/2.42), 1e-9)
+	reftest.Near(t, "starting speed", f.StartSpeed, math.Sqrt(1.05/2.42), 1e-9)
 	// By the cube, 26.5 W at zero flow become 7.57 W.
-	near(t, "starting power", float64(f.StartPower()), 26.5*math.Pow(1.05/2.42, 1.5), 0.01)
+	reftest.Near(t, "starting power", float64(f.StartPower()), 26.5*math.Pow(1.05/2.42, 1.5), 0.01)
 
 	lat := -32 * units.Degree
 	g := solar.NewGeometry(solar.Site{Latitude: lat, Longitude: 23 * units.Degree, Altitude: 1000, UTCOffset: 2 * units.Hour})
@@ -60,7 +62,7 @@ func TestDaylightAtAPlace(t *testing.T) {
 	}
 	start, _ := d.SunToStart(PanelIn(array.Panel, units.Celsius(plainTemp[5])))
 	// (7.57 + 0.5) W / 0.94 from 100 W less about 9 % of losses, near 25 °C: about 92 W/m².
-	near(t, "sun to start", float64(start.Value), 92, 5)
+	reftest.Near(t, "sun to start", float64(start.Value), 92, 5)
 	for m, got := range y.Months {
 		longest := 0.0
 		for day := solar.MonthStart(m); day < solar.MonthStart(m+1); day++ {
@@ -98,7 +100,10 @@ func TestDaylightAtAPlace(t *testing.T) {
 // and 90 W take 788.4; at 2.94 in the upper block they cost 1151.4 and 2317.9, so a
 // pump for 1480 that replaces the larger one is back in 1.269 years.
 func TestMainsCostAndPaybackOfASwap(t *testing.T) {
-	tr := tiered(t, 400, Tier{"a", 350, 2.38}, Tier{"b", math.Inf(1), 2.94})
+	tr, err := TieredTariff([]Tier{{"a", 350, 2.38}, {"b", math.Inf(1), 2.94}}, 400)
+	if err != nil {
+		t.Fatal(err)
+	}
 	year := func(s ChainSpec) Money {
 		y, err := mustChain(t, s).Year(Always(1))
 		if err != nil {
@@ -108,13 +113,13 @@ func TestMainsCostAndPaybackOfASwap(t *testing.T) {
 	}
 	small := year(ChainSpec{Source: FromMains, Water: cubic(38), SupplyEfficiency: 0.85, Motor: Motor{Voltage: 24}})
 	large := year(ChainSpec{Source: FromMains, Water: cubic(90), Motor: Motor{AC: true, Voltage: 230}})
-	near(t, "38 W", float64(small), 38/0.85*8.76*2.94, 1e-6)
-	near(t, "90 W", float64(large), 90*8.76*2.94, 1e-6)
+	reftest.Near(t, "38 W", float64(small), 38/0.85*8.76*2.94, 1e-6)
+	reftest.Near(t, "90 W", float64(large), 90*8.76*2.94, 1e-6)
 	p, err := PaybackOf(1480, large-small, 0.05, 0.04)
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "payback", p.Simple.Value, 1480/(2317.896-1151.37), 0.001)
+	reftest.Near(t, "payback", p.Simple.Value, 1480/(2317.896-1151.37), 0.001)
 	if !(p.Discounted.Value > p.Simple.Value) {
 		t.Errorf("discounting at more than the price rise shortens the payback: %+v", p)
 	}

@@ -3,6 +3,8 @@ package energy
 import (
 	"testing"
 
+	"sunrill/data/reftest"
+
 	"sunrill/data/units"
 )
 
@@ -23,8 +25,8 @@ func TestDaylightThroughACable(t *testing.T) {
 		p := float64(d.Power)
 		amps := p / (96 * speed)
 		at := units.Power(p + amps*amps*0.5)
-		near(t, "flow", float64(long.FlowAt(at, true)), float64(d.Flow), 0.001*float64(short.FullFlow()))
-		near(t, "flow by current", float64(long.FlowAtCurrent(units.Current(amps), units.Voltage(96*speed+amps*0.5), true)), float64(d.Flow), 0.001*float64(short.FullFlow()))
+		reftest.Near(t, "flow", float64(long.FlowAt(at, true)), float64(d.Flow), 0.001*float64(short.FullFlow()))
+		reftest.Near(t, "flow by current", float64(long.FlowAtCurrent(units.Current(amps), units.Voltage(96*speed+amps*0.5), true)), float64(d.Flow), 0.001*float64(short.FullFlow()))
 		if !(long.FlowAt(units.Power(p), true) < short.FlowAt(units.Power(p), true)) {
 			t.Errorf("at %g W the cable costs no water", p)
 		}

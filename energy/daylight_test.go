@@ -8,6 +8,8 @@ import (
 	"testing"
 	"time"
 
+	"sunrill/data/plantest"
+
 	"pgregory.net/rapid"
 
 	"sunrill/data/reftest"
@@ -73,8 +75,8 @@ func mustTable(t testing.TB, spec FlowTableSpec) *FlowTable {
 // at 0.9, 0.8, 0.75 and 0.7 of the speed come back from the powers there.
 func TestAF4DaylightStartsByLiftShare(t *testing.T) {
 	f := mustTable(t, FlowTableSpec{Pump: schaschke(t), Circuit: fourMetres(t)})
-	near(t, "AF4", f.StopSpeed, 0.658, 0.0005)
-	near(t, "AF4 start", f.StartSpeed, f.StopSpeed, 0)
+	reftest.Near(t, "AF4", f.StopSpeed, 0.658, 0.0005)
+	reftest.Near(t, "AF4 start", f.StartSpeed, f.StopSpeed, 0)
 	if f.Solves > 200 {
 		t.Errorf("%d solves, at most 200", f.Solves)
 	}
@@ -84,7 +86,7 @@ func TestAF4DaylightStartsByLiftShare(t *testing.T) {
 			t.Fatal(err)
 		}
 		q := f.FlowAt(d.Power, true)
-		near(t, "AF3 by power", q.In(lps), want, 0.02)
+		reftest.Near(t, "AF3 by power", q.In(lps), want, 0.02)
 	}
 }
 
@@ -127,9 +129,9 @@ func TestReducedFlowTableEnergy(t *testing.T) {
 			t.Fatal(err)
 		}
 		day := y.Use.PerDay(time.January)
-		near(t, r.At+" power", float64(d.Source)/r.Float("power_w"), 1, relative)
-		near(t, r.At+" kWh a day", day.KilowattHours()/r.Float("kwh_per_day_24h"), 1, relative)
-		near(t, r.At+" Wh a m3", day.WattHours()/float64(y.WaterPerDay[0])/r.Float("wh_per_m3"), 1, relative)
+		reftest.Near(t, r.At+" power", float64(d.Source)/r.Float("power_w"), 1, relative)
+		reftest.Near(t, r.At+" kWh a day", day.KilowattHours()/r.Float("kwh_per_day_24h"), 1, relative)
+		reftest.Near(t, r.At+" Wh a m3", day.WattHours()/float64(y.WaterPerDay[0])/r.Float("wh_per_m3"), 1, relative)
 	}
 }
 
@@ -258,8 +260,8 @@ func TestPropDaylightLitresWithinDayLength(t *testing.T) {
 func TestDaylightRestartOverCrest(t *testing.T) {
 	sys := mustSystem(t, pumps.SystemSpec{StaticHead: 4, Crest: 6, Feeds: []pumps.Feed{{Bore: 0.1}}}).WithDirt(pumps.Dirt{Resistance: 0.010e6})
 	f := mustTable(t, FlowTableSpec{Pump: schaschke(t), Circuit: sys})
-	near(t, "start", f.StartSpeed, math.Sqrt(6/9.25), 1e-9)
-	near(t, "stop", f.StopSpeed, math.Sqrt(4/9.25), 1e-9)
+	reftest.Near(t, "start", f.StartSpeed, math.Sqrt(6/9.25), 1e-9)
+	reftest.Near(t, "stop", f.StopSpeed, math.Sqrt(4/9.25), 1e-9)
 	between := (f.StartPower() + f.StopPower()) / 2
 	if q := f.FlowAt(between, false); q != 0 {
 		t.Errorf("from rest %v flows below the crest", q)
@@ -270,8 +272,8 @@ func TestDaylightRestartOverCrest(t *testing.T) {
 	d := Daylight{Control: PumpDrive, Panel: 3000, Motor: Motor{Voltage: 230, AC: true, Slows: true}, Table: f}
 	start, stop := d.SunToStart(func(sun float64) (float64, float64) { return sun / 1000, sun / 1000 })
 	// A loss-free panel gives 3 W for each W/m².
-	near(t, "sun to start", float64(start.Value), float64(f.StartPower())/3, 0.11)
-	near(t, "sun to stop", float64(stop.Value), float64(f.StopPower())/3, 0.11)
+	reftest.Near(t, "sun to start", float64(start.Value), float64(f.StartPower())/3, 0.11)
+	reftest.Near(t, "sun to stop", float64(stop.Value), float64(f.StopPower())/3, 0.11)
 	d.Panel = 100
 	if start, _ := d.SunToStart(func(sun float64) (float64, float64) { return sun / 1000, sun / 1000 }); start.Known || start.Why == "" {
 		t.Errorf("a 100 W panel starts it at %v", start)
@@ -295,11 +297,11 @@ func TestDaylightBarePanelAgainstDrive(t *testing.T) {
 	}
 	bare := Daylight{Control: BarePanel, Panel: 48, WorkingVoltage: 24, Motor: Motor{Voltage: 24, Slows: true}, Table: f}
 	drive := Daylight{Control: PumpDrive, Panel: 48, Motor: bare.Motor, Table: f}
-	near(t, "bare", float64(bare.Flow(0.5, 0.5, true)/at(math.Sqrt(0.5))), 1, 0.001)
-	near(t, "drive", float64(drive.Flow(0.5, 0.5, true)/at(math.Cbrt(0.5))), 1, 0.001)
+	reftest.Near(t, "bare", float64(bare.Flow(0.5, 0.5, true)/at(math.Sqrt(0.5))), 1, 0.001)
+	reftest.Near(t, "drive", float64(drive.Flow(0.5, 0.5, true)/at(math.Cbrt(0.5))), 1, 0.001)
 	// A 36 V panel of the same watts has less current and is no better off.
 	bare.WorkingVoltage = 36
-	near(t, "36 V", float64(bare.Flow(0.5, 0.5, true)/at(math.Sqrt(0.5*24/36))), 1, 0.001)
+	reftest.Near(t, "36 V", float64(bare.Flow(0.5, 0.5, true)/at(math.Sqrt(0.5*24/36))), 1, 0.001)
 	if warn, err := bare.Check(); err != nil || len(warn) != 1 || warn[0].Key != "panel.working_voltage" {
 		t.Errorf("36 V on a 24 V pump: %v, %v", warn, err)
 	}
@@ -308,7 +310,7 @@ func TestDaylightBarePanelAgainstDrive(t *testing.T) {
 	if q := drive.Flow(0.9, 0.9, true); q != 0 {
 		t.Errorf("a regulated pump ran on 90 %% of its power: %v", q)
 	}
-	near(t, "full", float64(drive.Flow(1.1, 1.1, false)/f.FullFlow()), 1, 1e-9)
+	reftest.Near(t, "full", float64(drive.Flow(1.1, 1.1, false)/f.FullFlow()), 1, 1e-9)
 }
 
 func TestDaylightBadInput(t *testing.T) {
@@ -327,7 +329,7 @@ func TestDaylightBadInput(t *testing.T) {
 	} {
 		d := good
 		c.change(&d)
-		if _, err := d.Check(); faultKeys(err) != c.keys || !strings.Contains(err.Error(), c.says) {
+		if _, err := d.Check(); plantest.FaultKeys(err) != c.keys || !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%s: %v, want %q at %s", name, err, c.says, c.keys)
 		}
 	}
@@ -340,7 +342,7 @@ func TestDaylightBadInput(t *testing.T) {
 	} {
 		bad := SunRecord{Yield: append([]float64(nil), r.Yield...)}
 		change(&bad)
-		if _, err := good.Run(bad, 9, AllMonths); faultKeys(err) != "weather" {
+		if _, err := good.Run(bad, 9, AllMonths); plantest.FaultKeys(err) != "weather" {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -371,11 +373,11 @@ func TestDaylightNights(t *testing.T) {
 		t.Fatal(err)
 	}
 	jan := y.Months[0]
-	near(t, "longest", jan.Longest.In(units.Hour), 36, 0)
+	reftest.Near(t, "longest", jan.Longest.In(units.Hour), 36, 0)
 	// 30 days with 12 h of night, and one with 24 h.
-	near(t, "mean night", jan.Night.In(units.Hour), (30*12+24)/31.0, 1e-9)
-	near(t, "running", jan.Running.In(units.Hour), 12*30/31.0, 1e-9)
-	near(t, "turnovers", jan.Turnovers, float64(f.FullFlow())*3600*12*30/31/9.2, 1e-6)
+	reftest.Near(t, "mean night", jan.Night.In(units.Hour), (30*12+24)/31.0, 1e-9)
+	reftest.Near(t, "running", jan.Running.In(units.Hour), 12*30/31.0, 1e-9)
+	reftest.Near(t, "turnovers", jan.Turnovers, float64(f.FullFlow())*3600*12*30/31/9.2, 1e-6)
 	if y.Clear[12].Flow <= 0 || y.Least != 0 {
 		t.Errorf("the clear day stands still at noon, least month %d", y.Least)
 	}
@@ -412,39 +414,11 @@ func TestDaylightStretchOverMonths(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, c.name+": year", y.Longest.In(units.Hour), c.year, 0)
+		reftest.Near(t, c.name+": year", y.Longest.In(units.Hour), c.year, 0)
 		for m := range c.longest {
-			near(t, fmt.Sprintf("%s: longest of month %d", c.name, m+1), y.Months[m].Longest.In(units.Hour), c.longest[m], 1e-9)
-			near(t, fmt.Sprintf("%s: night of month %d", c.name, m+1), y.Months[m].Night.In(units.Hour), c.night[m], 1e-9)
+			reftest.Near(t, fmt.Sprintf("%s: longest of month %d", c.name, m+1), y.Months[m].Longest.In(units.Hour), c.longest[m], 1e-9)
+			reftest.Near(t, fmt.Sprintf("%s: night of month %d", c.name, m+1), y.Months[m].Night.In(units.Hour), c.night[m], 1e-9)
 		}
-	}
-}
-
-// By hand: a 100 W panel with a half-sine day of 7.66 sun hours (the sum of the
-// 12 mid-hours) gives 689 Wh after a tenth is kept back: 6 whole hours of 100 W,
-// the six around noon.
-func TestRideThroughAsksForWhatTheDayPays(t *testing.T) {
-	r := sineDays(31, func(int) float64 { return 1 })
-	rec, err := r.RideThrough(100, 1, Draw{Source: 100, Duty: Duty{Flow: 1 * units.CubicMetrePerHour}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for h := range 24 {
-		want := 0.0
-		if h >= 9 && h < 15 {
-			want = 100
-		}
-		if rec.Load[h] != want || math.Abs(rec.Water[h]-want/100) > 1e-12 {
-			t.Errorf("hour %d: load %g W, water %g m3, want %g W", h, rec.Load[h], rec.Water[h], want)
-		}
-	}
-	// An ideal battery that holds the morning's surplus carries every hour of it.
-	b, err := BalanceOf(rec, IdealBattery(), 500*units.WattHour, FromFull())
-	if err != nil || b.UnmetWh > 1e-6 {
-		t.Errorf("unmet %g Wh, %v", b.UnmetWh, err)
-	}
-	if _, err := r.RideThrough(100, 0, Draw{Source: 100}); err == nil {
-		t.Error("no efficiency was taken")
 	}
 }
 

@@ -126,16 +126,6 @@ func darkest(r Record) (start int, ok bool) {
 	return start, ok
 }
 
-// DarkestFortnight returns what Balance does in the darkest fourteen days, false
-// for a record too short or where Balance has no answer.
-func (s *Storage) DarkestFortnight(repeat bool) (Fortnight, bool) {
-	if !s.PanelW.Known || !s.NominalWh.Known {
-		return Fortnight{}, false
-	}
-	return DarkestFortnight(s.Record, s.PanelW.Value, s.Battery, wattHours(s.NominalWh.Value),
-		BalanceOptions{StartCharge: s.plan.Battery.StartCharge, Repeat: repeat, Connected: true})
-}
-
 // DarkestFortnight returns how the size bought goes through the darkest fourteen
 // days of record r, on which it was chosen.
 func (c Choice) DarkestFortnight(r Record, b Battery) (Fortnight, bool) {

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"sunrill/data/reftest"
+
 	"sunrill/data/units"
 )
 
@@ -90,8 +92,8 @@ func TestFortnightHasItsDate(t *testing.T) {
 	if !ok || f.Day != 1 || f.Month != 3 || f.Year != 2 {
 		t.Fatalf("it begins on %d/%d of year %d", f.Day, f.Month, f.Year)
 	}
-	near(t, "share of the sun", f.SunShare, 10/98.27, 1e-4)
-	near(t, "asked", float64(f.Asked), 2*14*24, 1e-9)
+	reftest.Near(t, "share of the sun", f.SunShare, 10/98.27, 1e-4)
+	reftest.Near(t, "asked", float64(f.Asked), 2*14*24, 1e-9)
 	hours, lowest := f.Short()
 	if hours < 300 || lowest > 0.5 || !(f.Moved < f.Asked) {
 		t.Errorf("%d hours short, lowest %g, %g m3 moved", hours, lowest, float64(f.Moved))

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data/reftest"
+
 	"pgregory.net/rapid"
 
 	"sunrill/data"
@@ -253,20 +255,20 @@ func TestSA2toSA5HandSizing(t *testing.T) {
 		r.Panel[i], r.Load[i] = 0.1, 14.4*12/24
 		sun[i%12] = 3.53
 	}
-	near(t, "SA2", HandbookOf(r, IdealBattery(), 5.5*12, 0, &sun).ArrayToLoad.Value, 1.35, 0.005)
+	reftest.Near(t, "SA2", HandbookOf(r, IdealBattery(), 5.5*12, 0, &sun).ArrayToLoad.Value, 1.35, 0.005)
 	cold := IdealBattery()
 	cold.UsableShare, cold.ColdShare = 0.5, 1/1.30
 	sa3 := cold.Nominal(2.5 * 1000 * units.WattHour).In(units.WattHour)
-	near(t, "SA3 Wh", sa3, 6500, 1e-6)
-	near(t, "SA3 Ah", sa3/12, 542, 0.5)
+	reftest.Near(t, "SA3 Wh", sa3, 6500, 1e-6)
+	reftest.Near(t, "SA3 Ah", sa3/12, 542, 0.5)
 	cold.ColdShare = 1
-	near(t, "SA4 Ah", cold.Nominal(2.5*1000*units.WattHour).In(units.WattHour)/12, 416.7, 0.05)
+	reftest.Near(t, "SA4 Ah", cold.Nominal(2.5*1000*units.WattHour).In(units.WattHour)/12, 416.7, 0.05)
 	row, err := data.BatteryKindOf("flooded lead")
 	if err != nil {
 		t.Fatal(err)
 	}
 	b := BatteryOf(row, data.BatteryCold())
-	near(t, "SA5 Ah", 1000/b.CapacityAt(units.Celsius(-10)), 1650, 1e-6)
+	reftest.Near(t, "SA5 Ah", 1000/b.CapacityAt(units.Celsius(-10)), 1650, 1e-6)
 }
 
 // TestHandbookOf by a pencil: 100 W, 2 kWh/m² in the worst month and half of it
@@ -281,13 +283,13 @@ func TestHandbookOf(t *testing.T) {
 	}
 	poa := [12]float64{2, 3, 4, 5, 6, 7, 7, 6, 5, 4, 3, 2.5}
 	h := HandbookOf(r, IdealBattery(), 100, 480*units.WattHour, &poa)
-	near(t, "array to load", h.ArrayToLoad.Value, 200.0/240, 1e-12)
-	near(t, "energy ratio", h.EnergyRatio.Value, 100.0/240, 1e-12)
+	reftest.Near(t, "array to load", h.ArrayToLoad.Value, 200.0/240, 1e-12)
+	reftest.Near(t, "energy ratio", h.EnergyRatio.Value, 100.0/240, 1e-12)
 	if h.ArrayMonth != 0 {
 		t.Errorf("the month of least sun is %d, want January", h.ArrayMonth)
 	}
-	near(t, "days", h.AutonomyDays.Value, 2, 1e-12)
-	near(t, "asked", h.Asked.Value.Critical, 14.5, 1e-12) // AU2
+	reftest.Near(t, "days", h.AutonomyDays.Value, 2, 1e-12)
+	reftest.Near(t, "asked", h.Asked.Value.Critical, 14.5, 1e-12) // AU2
 	if h = HandbookOf(r, IdealBattery(), 100, 480*units.WattHour, nil); h.ArrayToLoad.Known || h.ArrayToLoad.Why == "" {
 		t.Error("array to load is known without the sun")
 	}
@@ -310,8 +312,8 @@ func TestSpreadOf(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "own least Wh", s.LeastWh[0], f.Chosen.BatteryWh, 1e-6)
-	near(t, "own unmet Wh", s.Bought[0].UnmetWh, f.Chosen.Connected.UnmetWh, 1e-9)
+	reftest.Near(t, "own least Wh", s.LeastWh[0], f.Chosen.BatteryWh, 1e-6)
+	reftest.Near(t, "own unmet Wh", s.Bought[0].UnmetWh, f.Chosen.Connected.UnmetWh, 1e-9)
 	if low, high := s.Range(); len(s.LeastWh) != 5 || low >= high {
 		t.Errorf("spread %v", s.LeastWh)
 	}

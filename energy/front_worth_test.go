@@ -5,6 +5,8 @@ import (
 	"slices"
 	"testing"
 
+	"sunrill/data/plantest"
+
 	"sunrill/data"
 	"sunrill/data/units"
 )
@@ -16,7 +18,7 @@ var prices = []string{"panel.price_per_watt=0.8", "battery.price_per_wh=0.4"}
 // are no longer judged.
 func TestDarkWhateverThePrices(t *testing.T) {
 	size := func(sets ...string) (*Sizing, error) {
-		p := gridPlan(t, append([]string{"reliability.years=2"}, sets...)...)
+		p := plantest.SteadyLoad(t, append([]string{"reliability.years=2"}, sets...)...)
 		north := units.Angle(70) * units.Degree
 		p.Site.Latitude = &north
 		s, err := NewStorage(p, StorageFiles{})

@@ -160,3 +160,43 @@ func (s InstallerSpec) inverterCircuit(out *InstallerSheet, rows []Conductor) {
 	}
 	out.BatteryFuse, out.InverterCopper = s.protected(out.BatteryCurrent, rows)
 }
+
+// limit holds the controller to what the battery takes, as the balance does,
+// where the panel could give more:
+//
+//	I_limit = rate × capacity
+//	I = min(I_panel, I_limit + I_load)
+//
+// A PWM controller joins panel and battery and cannot be told so.
+func (s InstallerSpec) limit(out *InstallerSheet) {
+	takes := units.Current(s.ChargeRate * float64(s.Capacity) / 3600)
+	out.ChargeLimit = figure.Given(s.Capacity > 0, takes, "the battery's size is not known")
+	if s.ChargeRate == 0 {
+		out.ChargeLimit = figure.Unknown[units.Current]("the battery has no charging limit (battery.charge_rate)")
+	}
+	panel := out.ControllerCurrent
+	if !out.ChargeLimit.Known || !panel.Known || panel.Value <= takes {
+		return
+	}
+	out.Limited = true
+	text := units.Sprintf("the panel could charge with up to %.3g A, and the battery takes %.3g A at most (%.3g of its size an hour), which is all that is counted on: ",
+		float64(panel.Value), float64(takes), s.ChargeRate)
+	if s.MPPT {
+		out.ControllerCurrent = figure.Known(min(panel.Value, takes+units.Current(float64(s.Load)/float64(s.BatteryVoltage))))
+		text += units.Sprintf("set the charging limit of the controller, or of several together, to %.3g A; what the pump takes may come on top only where the limit is measured at the battery. "+
+			"More panel than a controller's rated output needs its maker's leave: else more battery, or less panel", float64(takes))
+	} else {
+		text += "a PWM controller cannot hold it back: take less panel, more battery or an MPPT controller with a charging limit"
+	}
+	out.Warnings = append(out.Warnings, data.Warning{Key: "battery.charge_rate", Message: text})
+}
+
+// controllerDoubt warns of a charge current beyond one controller.
+func controllerDoubt(current figure.Maybe[units.Current], battery units.Voltage) []data.Warning {
+	if !current.Known || current.Value <= singleController {
+		return nil
+	}
+	return []data.Warning{{Key: "battery.voltage", Message: units.Sprintf(
+		"at %.3g V the panel charges with up to %.0f A, and one controller takes 60 to %d A at most (common practice, no source): a battery of higher voltage, or several controllers with a part of the panel each",
+		float64(battery), float64(current.Value), singleController)}}
+}

@@ -4,9 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"time"
 
 	"sunrill/data"
 	"sunrill/data/units"
+	"sunrill/solar"
 )
 
 // Source says what feeds a chain.
@@ -294,4 +296,71 @@ func (c *Chain) airDraw() (running, alone units.Power) {
 		alone = v.Idle
 	}
 	return p / units.Power(v.Efficiency), alone
+}
+
+// Year returns the load under s. Each speed is solved once.
+func (c *Chain) Year(s Schedule) (YearLoad, error) {
+	y := YearLoad{Draws: map[float64]Draw{}, RunningMonths: s.RunningMonths()}
+	var errs []error
+	for _, sh := range s.Hours() {
+		d, err := c.At(sh.Speed)
+		if err != nil {
+			errs = append(errs, err)
+		}
+		y.Draws[sh.Speed] = d
+	}
+	if err := errors.Join(errs...); err != nil {
+		return YearLoad{}, err
+	}
+	air, alone := c.airDraw()
+	for m := time.January; m <= time.December; m++ {
+		for h := range 24 {
+			i, still := m-1, 0.0
+			for _, sp := range s.Spells(m, h) {
+				if sp.Speed == 0 {
+					still = sp.Part
+				}
+				d := y.Draws[sp.Speed]
+				y.Use[i][h] += sp.Part * d.Source.In(units.Kilowatt)
+				y.FlowHours[i][h] += sp.Part * d.Duty.Flow.In(units.CubicMetrePerHour)
+			}
+			for _, sp := range c.spec.Air.Hours.Spells(m, h) {
+				if sp.Speed > 0 {
+					// Within an hour the air is taken to run first while the water stands.
+					y.Use[i][h] += sp.Part*air.In(units.Kilowatt) + min(sp.Part, still)*alone.In(units.Kilowatt)
+				}
+			}
+			y.WaterPerDay[i] += units.Volume(y.FlowHours[i][h])
+		}
+	}
+	busy := y.RunningMonths
+	if c.spec.Air.Power > 0 {
+		busy |= c.spec.Air.Hours.RunningMonths()
+	}
+	y.Standby = AllMonths &^ busy
+	return y, nil
+}
+
+// Drop returns the share of the voltage that is lost in the cable.
+func (d Draw) Drop() float64 { return ratio(float64(d.CableDrop), float64(d.Voltage+d.CableDrop)) }
+
+// YearLoad is what a chain draws and moves under a schedule.
+type YearLoad struct {
+	Use           MonthlyHours     // at the source, air pump included
+	WaterPerDay   [12]units.Volume // in the mean day of each month
+	FlowHours     [12][24]float64  // water in each clock hour of the mean day [m³]
+	Draws         map[float64]Draw // by speed asked for
+	RunningMonths Months
+	Standby       Months // neither water nor air runs
+}
+
+// waterByHour returns the water of each hour of the 365-day year [m³].
+func (y *YearLoad) waterByHour() []float64 {
+	out := make([]float64, 0, solar.HoursPerYear)
+	for m, days := range data.MonthDays {
+		for range days {
+			out = append(out, y.FlowHours[m][:]...)
+		}
+	}
+	return out
 }

@@ -165,3 +165,29 @@ func (p *dayPlan) shares(month time.Month, hour int) []share {
 	}
 	return out
 }
+
+// dayEnd is the end of a day on the clock.
+const dayEnd = 24 * units.Hour
+
+// hourBands turns a plan's hours and months into bands of the clock.
+func hourBands(key string, h data.Hours, m data.MonthSet, days Days) []HourBand {
+	var out []HourBand
+	for _, s := range h.Spans() {
+		to := s.To
+		if to == 0 {
+			to = dayEnd
+		}
+		out = append(out, HourBand{Key: key, Months: monthsOf(m), Days: days, From: s.From, To: to})
+	}
+	return out
+}
+
+func monthsOf(set data.MonthSet) Months {
+	var m Months
+	for i, on := range set {
+		if on {
+			m |= 1 << i
+		}
+	}
+	return m
+}

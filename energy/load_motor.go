@@ -32,3 +32,17 @@ func (m Motor) speeds() string {
 	}
 	return units.Sprintf("%g to 1.5", m.LeastSpeed)
 }
+
+// lossless returns the speed that a motor asked for a speed has on a battery
+// through a cable that loses nothing: asked for full speed, one that follows its
+// voltage takes what the battery gives.
+func (m Motor) lossless(asked float64, battery units.Voltage) float64 {
+	if m.AC || m.Behaviour != Follows {
+		return asked
+	}
+	most := float64(battery / m.Voltage)
+	if asked == 1 {
+		return most
+	}
+	return min(asked, most)
+}

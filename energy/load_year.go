@@ -8,7 +8,6 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/units"
-	"sunrill/solar"
 )
 
 // RunBand is a speed held in some hours of some months.
@@ -178,7 +177,7 @@ func (u MonthlyHours) PerYear() EnergyPerYear {
 // Watts returns the mean power of each hour of the 365-day year [W], from
 // midnight on 1 January by the clock of the schedule.
 func (u MonthlyHours) Watts() []float64 {
-	out := make([]float64, 0, solar.HoursPerYear)
+	out := make([]float64, 0, 8760)
 	for m := range u {
 		for range data.MonthDays[m] {
 			for _, e := range u[m] {
@@ -189,66 +188,77 @@ func (u MonthlyHours) Watts() []float64 {
 	return out
 }
 
-// YearLoad is what a chain draws and moves under a schedule.
-type YearLoad struct {
-	Use           MonthlyHours     // at the source, air pump included
-	WaterPerDay   [12]units.Volume // in the mean day of each month
-	FlowHours     [12][24]float64  // water in each clock hour of the mean day [m³]
-	Draws         map[float64]Draw // by speed asked for
-	RunningMonths Months
-	Standby       Months // neither water nor air runs
+// longestPause returns the longest stretch in which the pump is off by s [h], the
+// day taken to repeat, in the months in which it runs at all; 24 where it never
+// does. The order within an hour is not kept: of one that is partly off the part
+// counts to the stretch before it and to the one after, so that the figure errs
+// on the long side, by less than an hour.
+func (s Schedule) longestPause() float64 {
+	running := s.RunningMonths()
+	if running == 0 {
+		return hoursPerDay
+	}
+	longest := 0.0
+	for m := time.January; m <= time.December; m++ {
+		if !running.Has(m) {
+			continue
+		}
+		run := 0.0
+		for h := range 2 * hoursPerDay { // twice, for a stretch over midnight
+			off := 0.0
+			for _, sp := range s.Spells(m, h%hoursPerDay) {
+				if sp.Speed == 0 {
+					off += sp.Part
+				}
+			}
+			run += off
+			longest = max(longest, run)
+			if off < 1 {
+				run = off
+			}
+		}
+	}
+	return longest
 }
 
-// waterByHour returns the water of each hour of the 365-day year [m³].
-func (y *YearLoad) waterByHour() []float64 {
-	out := make([]float64, 0, solar.HoursPerYear)
-	for m, days := range data.MonthDays {
-		for range days {
-			out = append(out, y.FlowHours[m][:]...)
+// or returns the schedule that runs, at full speed, in every hour in which s or t
+// runs. Parts of one hour are taken to overlap.
+func (s Schedule) or(t Schedule) Schedule {
+	part := func(of Schedule, m time.Month, h int) (on float64) {
+		for _, sp := range of.Spells(m, h) {
+			if sp.Speed > 0 {
+				on += sp.Part
+			}
+		}
+		return on
+	}
+	out := Schedule{spells: new([12][24][]Spell)}
+	for m := time.January; m <= time.December; m++ {
+		for h := range hoursPerDay {
+			on := max(part(s, m, h), part(t, m, h))
+			out.spells[m-1][h] = []Spell{{Speed: 1, Part: on}, {Speed: 0, Part: 1 - on}}
 		}
 	}
 	return out
 }
 
-// Year returns the load under s. Each speed is solved once.
-func (c *Chain) Year(s Schedule) (YearLoad, error) {
-	y := YearLoad{Draws: map[float64]Draw{}, RunningMonths: s.RunningMonths()}
-	var errs []error
-	for _, sh := range s.Hours() {
-		d, err := c.At(sh.Speed)
-		if err != nil {
-			errs = append(errs, err)
-		}
-		y.Draws[sh.Speed] = d
-	}
-	if err := errors.Join(errs...); err != nil {
-		return YearLoad{}, err
-	}
-	air, alone := c.airDraw()
-	for m := time.January; m <= time.December; m++ {
-		for h := range 24 {
-			i, still := m-1, 0.0
-			for _, sp := range s.Spells(m, h) {
-				if sp.Speed == 0 {
-					still = sp.Part
-				}
-				d := y.Draws[sp.Speed]
-				y.Use[i][h] += sp.Part * d.Source.In(units.Kilowatt)
-				y.FlowHours[i][h] += sp.Part * d.Duty.Flow.In(units.CubicMetrePerHour)
-			}
-			for _, sp := range c.spec.Air.Hours.Spells(m, h) {
-				if sp.Speed > 0 {
-					// Within an hour the air is taken to run first while the water stands.
-					y.Use[i][h] += sp.Part*air.In(units.Kilowatt) + min(sp.Part, still)*alone.In(units.Kilowatt)
-				}
-			}
-			y.WaterPerDay[i] += units.Volume(y.FlowHours[i][h])
+// slows reports whether a schedule runs at less than full speed in any hour.
+func (s Schedule) slows() bool {
+	for _, h := range s.Hours() {
+		if h.Speed > 0 && h.Speed < 1 && h.Hours > 0 {
+			return true
 		}
 	}
-	busy := y.RunningMonths
-	if c.spec.Air.Power > 0 {
-		busy |= c.spec.Air.Hours.RunningMonths()
-	}
-	y.Standby = AllMonths &^ busy
-	return y, nil
+	return false
 }
+
+// daysByMonth returns the energy of the mean day of each month [Wh].
+func (u MonthlyHours) daysByMonth() (wh [12]float64) {
+	for m := range wh {
+		wh[m] = u.PerDay(time.Month(m + 1)).WattHours()
+	}
+	return wh
+}
+
+// hoursPerDay is the length of a day [h].
+const hoursPerDay = 24

@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"sunrill/data/plantest"
+
 	"pgregory.net/rapid"
 
 	"sunrill/data"
@@ -15,34 +17,18 @@ import (
 	"sunrill/data/units"
 )
 
-func near(t *testing.T, what string, got, want, tol float64) {
-	t.Helper()
-	if !(math.Abs(got-want) <= tol) {
-		t.Errorf("%s = %.10g, want %.10g within %g", what, got, want, tol)
-	}
-}
-
-// faultKeys returns the keys of the faults in err.
-func faultKeys(err error) string {
-	var keys []string
-	for _, f := range data.Faults(err) {
-		keys = append(keys, f.Key)
-	}
-	return strings.Join(keys, " ")
-}
-
 // Panneerselvam, Engineering Economics, examples 3.1, 3.2, 3.5, 3.6 and 3.9 (MO1 to
 // MO5; what a sum grows to is what one that was due earlier is worth); MO6 is the
 // annuity formula worked by hand at 5 % and 20 years. Tolerance: the printed digit.
 func TestMO1toMO6Interest(t *testing.T) {
-	near(t, "MO1", float64(presentWorth(20000, 0.18, -10)), 104676.71, 0.005)
-	near(t, "MO2", float64(presentWorth(100000, 0.15, 10)), 24718.47, 0.005)
-	near(t, "MO3", 1e6/CapitalRecovery(0.15, 20), 6259331.47, 0.005)
-	near(t, "MO4", 1e6*CapitalRecovery(0.18, 15), 196403, 1)
-	near(t, "MO5", float64(presentWorth(5000, 0.12/4, -40)), 16310.19, 0.005)
-	near(t, "MO6 annuity", 1/CapitalRecovery(0.05, 20), 12.46221, 5e-6)
-	near(t, "MO6 recovery", CapitalRecovery(0.05, 20), 0.0802426, 5e-8)
-	near(t, "recovery at no interest", CapitalRecovery(0, 8), 0.125, 0)
+	reftest.Near(t, "MO1", float64(presentWorth(20000, 0.18, -10)), 104676.71, 0.005)
+	reftest.Near(t, "MO2", float64(presentWorth(100000, 0.15, 10)), 24718.47, 0.005)
+	reftest.Near(t, "MO3", 1e6/CapitalRecovery(0.15, 20), 6259331.47, 0.005)
+	reftest.Near(t, "MO4", 1e6*CapitalRecovery(0.18, 15), 196403, 1)
+	reftest.Near(t, "MO5", float64(presentWorth(5000, 0.12/4, -40)), 16310.19, 0.005)
+	reftest.Near(t, "MO6 annuity", 1/CapitalRecovery(0.05, 20), 12.46221, 5e-6)
+	reftest.Near(t, "MO6 recovery", CapitalRecovery(0.05, 20), 0.0802426, 5e-8)
+	reftest.Near(t, "recovery at no interest", CapitalRecovery(0, 8), 0.125, 0)
 }
 
 func TestLifeCycleCostTable(t *testing.T) {
@@ -63,13 +49,13 @@ func TestLifeCycleCostTable(t *testing.T) {
 			t.Fatalf("%s: %v, %s", r.At, err, got.Why)
 		}
 		c := got.Value
-		near(t, r.At+" first", float64(c.First), r.Float("first_cost"), 1e-9)
-		near(t, r.At+" running", float64(c.Running), r.Float("pv_running"), cent)
-		near(t, r.At+" replacements", float64(c.Replacements), r.Float("n_replacements"), 0)
-		near(t, r.At+" replacement cost", float64(c.ReplacementCost), r.Float("pv_replacements"), cent)
-		near(t, r.At+" present value", float64(c.PresentValue), r.Float("present_value_total"), cent)
-		near(t, r.At+" recovery", c.CapitalRecovery, r.Float("capital_recovery_factor"), 1e-9)
-		near(t, r.At+" equal yearly", float64(c.EquivalentAnnual), r.Float("equivalent_annual_cost"), cent)
+		reftest.Near(t, r.At+" first", float64(c.First), r.Float("first_cost"), 1e-9)
+		reftest.Near(t, r.At+" running", float64(c.Running), r.Float("pv_running"), cent)
+		reftest.Near(t, r.At+" replacements", float64(c.Replacements), r.Float("n_replacements"), 0)
+		reftest.Near(t, r.At+" replacement cost", float64(c.ReplacementCost), r.Float("pv_replacements"), cent)
+		reftest.Near(t, r.At+" present value", float64(c.PresentValue), r.Float("present_value_total"), cent)
+		reftest.Near(t, r.At+" recovery", c.CapitalRecovery, r.Float("capital_recovery_factor"), 1e-9)
+		reftest.Near(t, r.At+" equal yearly", float64(c.EquivalentAnnual), r.Float("equivalent_annual_cost"), cent)
 	}
 }
 
@@ -80,7 +66,7 @@ func TestPaybackTable(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, r.At+" simple", p.Simple.Value, r.Float("simple_payback_years"), years)
+		reftest.Near(t, r.At+" simple", p.Simple.Value, r.Float("simple_payback_years"), years)
 		for name, got := range map[string]figure.Maybe[float64]{"discounted_payback_linear_in_year": p.Discounted, "discounted_payback_closed_form": p.DiscountedClosed} {
 			if !r.Has(name) {
 				if got.Known || !strings.Contains(got.Why, "never") {
@@ -88,7 +74,7 @@ func TestPaybackTable(t *testing.T) {
 				}
 				continue
 			}
-			near(t, r.At+" "+name, got.Value, r.Float(name), years)
+			reftest.Near(t, r.At+" "+name, got.Value, r.Float(name), years)
 		}
 	}
 }
@@ -105,10 +91,10 @@ func TestTurnoverEnergyCostTable(t *testing.T) {
 				use[m][h] = r.Float("power_w") / 1000
 			}
 		}
-		near(t, r.At+" kWh a day", use.PerDay(time.February).KilowattHours()/r.Float("kwh_per_day"), 1, 1e-8)
-		near(t, r.At+" kWh a year", use.PerYear().KilowattHours()/r.Float("kwh_per_year_365"), 1, 1e-8)
+		reftest.Near(t, r.At+" kWh a day", use.PerDay(time.February).KilowattHours()/r.Float("kwh_per_day"), 1, 1e-8)
+		reftest.Near(t, r.At+" kWh a year", use.PerYear().KilowattHours()/r.Float("kwh_per_year_365"), 1, 1e-8)
 		cost := flat.YearCost(use)
-		near(t, r.At+" cost", float64(cost.Value)/r.Float("cost_per_year_365"), 1, 1e-8)
+		reftest.Near(t, r.At+" cost", float64(cost.Value)/r.Float("cost_per_year_365"), 1, 1e-8)
 	}
 }
 
@@ -133,10 +119,10 @@ func tiered(t *testing.T, household float64, tiers ...Tier) Tariff {
 func TestTA1Blocks(t *testing.T) {
 	tr := tiered(t, 0, Tier{"a", 200, 0.03}, Tier{"b", 500, 0.05}, Tier{"c", math.Inf(1), 0.08})
 	got := tr.MonthCost(time.April, monthUse(600.0/30))
-	near(t, "TA1", float64(got.Value), 29, 1e-9)
+	reftest.Near(t, "TA1", float64(got.Value), 29, 1e-9)
 	// The same pump as the last 100 kWh of a house that uses 500 costs the top block only.
 	tr = tiered(t, 500, Tier{"a", 200, 0.03}, Tier{"b", 500, 0.05}, Tier{"c", math.Inf(1), 0.08})
-	near(t, "TA1 marginal", float64(tr.MonthCost(time.April, monthUse(100.0/30)).Value), 8, 1e-9)
+	reftest.Near(t, "TA1 marginal", float64(tr.MonthCost(time.April, monthUse(100.0/30)).Value), 8, 1e-9)
 }
 
 // TA2: three registers of an instrument manual, which prints 351.50 through one
@@ -153,7 +139,7 @@ func TestTA2Registers(t *testing.T) {
 	}
 	var use [24]float64
 	use[3], use[9], use[20] = 1300.0/30, 1000.0/30, 400.0/30
-	near(t, "TA2", float64(tr.MonthCost(time.June, use).Value), 353.50, 1e-9)
+	reftest.Near(t, "TA2", float64(tr.MonthCost(time.June, use).Value), 353.50, 1e-9)
 }
 
 // TA3: 60 W all day, 5 h at 0.42, 8 h at 0.14 and 11 h at 0.25: 0.126 + 0.0672 +
@@ -170,12 +156,12 @@ func TestTA3Bands(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "TA3", float64(tr.MonthCost(time.June, monthUse(1.44)).Value)/30, 0.3582, 1e-9)
+	reftest.Near(t, "TA3", float64(tr.MonthCost(time.June, monthUse(1.44)).Value)/30, 0.3582, 1e-9)
 	flat, err := FlatTariff(0.25)
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "TA3 flat", float64(flat.MonthCost(time.June, monthUse(1.44)).Value)/30, 0.36, 1e-9)
+	reftest.Near(t, "TA3 flat", float64(flat.MonthCost(time.June, monthUse(1.44)).Value)/30, 0.36, 1e-9)
 }
 
 // By hand: 24 kWh a day at 2 on five days of seven and 1 on two are 24 × 12/7 a day.
@@ -187,7 +173,7 @@ func TestTariffWeekends(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "June", float64(tr.MonthCost(time.June, monthUse(24)).Value), 30*24*12.0/7, 1e-9)
+	reftest.Near(t, "June", float64(tr.MonthCost(time.June, monthUse(24)).Value), 30*24*12.0/7, 1e-9)
 }
 
 func TestTariffDailyChargeAndNoPrice(t *testing.T) {
@@ -196,9 +182,9 @@ func TestTariffDailyChargeAndNoPrice(t *testing.T) {
 		t.Fatal(err)
 	}
 	flat.DailyCharge = 2
-	near(t, "charge is the house's", float64(flat.MonthCost(time.January, monthUse(1)).Value), 15.5, 1e-9)
+	reftest.Near(t, "charge is the house's", float64(flat.MonthCost(time.January, monthUse(1)).Value), 15.5, 1e-9)
 	flat.OwnMeter = true
-	near(t, "charge is the pump's", float64(flat.MonthCost(time.January, monthUse(1)).Value), 15.5+62, 1e-9)
+	reftest.Near(t, "charge is the pump's", float64(flat.MonthCost(time.January, monthUse(1)).Value), 15.5+62, 1e-9)
 	if cost := (Tariff{}).YearCost(MonthlyHours{}); cost.Known || !strings.Contains(cost.Why, "price") {
 		t.Errorf("without a tariff the cost is %+v", cost)
 	}
@@ -217,7 +203,7 @@ func TestTariffBadInput(t *testing.T) {
 	band := func(key string, from, to float64, m Months, p Money) PriceBand {
 		return PriceBand{HourBand{Key: key, From: units.Duration(from) * h, To: units.Duration(to) * h, Months: m}, p}
 	}
-	summer := monthsFrom(time.December, time.February)
+	summer := Months(1<<11 | 1<<0 | 1<<1) // December to February
 	cases := []struct {
 		name, keys, says string
 		bands            []PriceBand
@@ -235,8 +221,8 @@ func TestTariffBadInput(t *testing.T) {
 	}
 	for _, c := range cases {
 		_, err := BandedTariff(c.bands)
-		if err == nil || !strings.Contains(err.Error(), c.says) || faultKeys(err) != c.keys {
-			t.Errorf("%s: error %v (keys %q), want %q at %q", c.name, err, faultKeys(err), c.says, c.keys)
+		if err == nil || !strings.Contains(err.Error(), c.says) || plantest.FaultKeys(err) != c.keys {
+			t.Errorf("%s: error %v (keys %q), want %q at %q", c.name, err, plantest.FaultKeys(err), c.says, c.keys)
 		}
 	}
 	for name, tiers := range map[string][]Tier{
@@ -249,11 +235,11 @@ func TestTariffBadInput(t *testing.T) {
 			t.Errorf("tiers with %s were taken", name)
 		}
 	}
-	if _, err := TieredTariff([]Tier{{"a", math.Inf(1), 1}}, -1); faultKeys(err) != "mains.other_use" {
+	if _, err := TieredTariff([]Tier{{"a", math.Inf(1), 1}}, -1); plantest.FaultKeys(err) != "mains.other_use" {
 		t.Errorf("a negative household gave %v", err)
 	}
 	_, err := Own(Ownership{Years: 0, DiscountRate: -1, PriceRise: math.NaN(), Running: figure.Known[Money](-1), Parts: []Part{{Name: "pump", Price: figure.Known[Money](-2), Life: -1}}})
-	if got := faultKeys(err); got != "mains.years mains.discount_rate mains.price_rise mains.tariff pump.price pump.life" {
+	if got := plantest.FaultKeys(err); got != "mains.years mains.discount_rate mains.price_rise mains.tariff pump.price pump.life" {
 		t.Errorf("faults of a bad ownership: %q", got)
 	}
 	var fault *data.Error

@@ -21,8 +21,8 @@ type OffGridWater struct {
 	Verdict
 }
 
-// offGrid returns the water of a year on the battery.
-func (w *WaterResult) offGrid(dirty YearLoad) OffGridWater {
+// offGridOf returns the water of a year on the battery.
+func offGridOf(w *WaterResult, dirty YearLoad) OffGridWater {
 	out := OffGridWater{PerDay: units.Volume(math.Inf(1))}
 	for _, d := range dirty.Draws {
 		if d.Speed > out.Speed {
@@ -43,9 +43,6 @@ func (w *WaterResult) offGrid(dirty YearLoad) OffGridWater {
 
 // noWater is the reason where there is no turnover off the grid.
 const noWater = "no water flows"
-
-// Drop returns the share of the voltage that is lost in the cable.
-func (d Draw) Drop() float64 { return ratio(float64(d.CableDrop), float64(d.Voltage+d.CableDrop)) }
 
 // cableDoubt warns of a given cable to pump i that loses more than is usual.
 func (s *Storage) cableDoubt(p *data.Plan, i int, load *PumpLoad) {
@@ -79,20 +76,6 @@ func (s *Storage) cableDoubt(p *data.Plan, i int, load *PumpLoad) {
 		text += "; " + least.Why
 	}
 	s.warn("cable.area", "%s", text)
-}
-
-// lossless returns the speed that a motor asked for a speed has on a battery
-// through a cable that loses nothing: asked for full speed, one that follows its
-// voltage takes what the battery gives.
-func (m Motor) lossless(asked float64, battery units.Voltage) float64 {
-	if m.AC || m.Behaviour != Follows {
-		return asked
-	}
-	most := float64(battery / m.Voltage)
-	if asked == 1 {
-		return most
-	}
-	return min(asked, most)
 }
 
 // leastCopper returns the least conductor of the cable to pump i. It is reckoned

@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data/reftest"
+
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -18,14 +20,14 @@ func TestOffGridWaterIsOfTheSaggedSpeed(t *testing.T) {
 	thin := offGridOfTheDemo(t, "1.5 mm2")
 	w, d := thin.Water, thin.Draw
 	r := 2 * 60 * 0.0133 * (1 + 0.00393*20)
-	near(t, "Kirchhoff", float64(d.Voltage)+float64(d.Current)*r, 25.6, 1e-6)
-	near(t, "speed", d.Speed, float64(d.Voltage)/24, 1e-9)
-	near(t, "speed of the dirty line by its own drop", w.Speed, 25.6*(1-w.Drop)/24, 1e-9)
+	reftest.Near(t, "Kirchhoff", float64(d.Voltage)+float64(d.Current)*r, 25.6, 1e-6)
+	reftest.Near(t, "speed", d.Speed, float64(d.Voltage)/24, 1e-9)
+	reftest.Near(t, "speed of the dirty line by its own drop", w.Speed, 25.6*(1-w.Drop)/24, 1e-9)
 	if !(w.Speed < 0.97*thick.Water.Speed && w.Flow < 0.97*thick.Water.Flow && w.PerDay < thick.Water.PerDay) {
 		t.Errorf("thin copper moves %+v, thick %+v", w, thick.Water)
 	}
-	near(t, "a day", float64(w.PerDay), 24*w.Flow.In(units.CubicMetrePerHour), 1e-9)
-	near(t, "turnover", w.Turnover.Value.In(units.Hour), 9.2*24/float64(w.PerDay), 1e-9)
+	reftest.Near(t, "a day", float64(w.PerDay), 24*w.Flow.In(units.CubicMetrePerHour), 1e-9)
+	reftest.Near(t, "turnover", w.Turnover.Value.In(units.Hour), 9.2*24/float64(w.PerDay), 1e-9)
 }
 
 // offGridOfTheDemo returns the demo's pump on a battery at the end of 60 m.
@@ -45,7 +47,7 @@ func offGridOfTheDemo(t *testing.T, area string) DayAndNight {
 	if status != pumps.Meets {
 		t.Fatal(status)
 	}
-	near(t, area+": flow", float64(d.Value.Water.Flow), float64(dirty.Flow), 1e-12)
+	reftest.Near(t, area+": flow", float64(d.Value.Water.Flow), float64(dirty.Flow), 1e-12)
 	warned := ""
 	for _, w := range r.Warnings {
 		if w.Key == "cable.area" {

@@ -6,6 +6,9 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data/plantest"
+	"sunrill/data/reftest"
+
 	"pgregory.net/rapid"
 
 	"sunrill/data/units"
@@ -25,24 +28,24 @@ func saturation(t testing.TB, c float64, p Pascal, s float64) float64 {
 // and 30, the colder ones are the equation's.
 func TestDO1DO2Saturation(t *testing.T) {
 	for c, want := range map[float64]float64{0: 14.621, 8: 11.843, 16: 9.870, 24: 8.418, 32: 7.305, 40: 6.413} {
-		near(t, "DO1", saturation(t, c, Atmosphere, 0), want, 0.001)
+		reftest.Near(t, "DO1", saturation(t, c, Atmosphere, 0), want, 0.001)
 	}
 	for c, want := range map[float64]float64{5: 12.77, 10: 11.29, 15: 10.08, 20: 9.09, 25: 8.26, 30: 7.56} {
-		near(t, "DO2", saturation(t, c, Atmosphere, 0), want, 0.01)
+		reftest.Near(t, "DO2", saturation(t, c, Atmosphere, 0), want, 0.01)
 	}
 }
 
 // DO3: Montgomery et al. 1964, an older table; published tables differ by up to 0.03 mg/L.
 func TestDO3OlderTable(t *testing.T) {
 	for c, want := range map[float64]float64{0: 14.63, 15: 10.07, 25: 8.26, 35: 6.98} {
-		near(t, "DO3", saturation(t, c, Atmosphere, 0), want, 0.035)
+		reftest.Near(t, "DO3", saturation(t, c, Atmosphere, 0), want, 0.035)
 	}
 }
 
 // DO4: an instrument maker's table for 700 mmHg, printed to 0.1.
 func TestDO4LowPressure(t *testing.T) {
 	for c, want := range map[float64]float64{0: 13.5, 10: 10.4, 15: 9.3, 20: 8.4} {
-		near(t, "DO4", saturation(t, c, Atmosphere*700/760, 0), want, 0.05)
+		reftest.Near(t, "DO4", saturation(t, c, Atmosphere*700/760, 0), want, 0.05)
 	}
 }
 
@@ -50,9 +53,9 @@ func TestDO4LowPressure(t *testing.T) {
 // 8.95; the full equation lies 0.02 below. DO6: APHA table at chlorinity 10
 // and 20 g/kg (from memory), S = 1.80655 Cl.
 func TestDO5DO6Salt(t *testing.T) {
-	near(t, "DO5", saturation(t, 20, Atmosphere, 3), 9.09-3*0.0475, 0.025)
-	near(t, "DO6", saturation(t, 20, Atmosphere, 1.80655*10), 8.17, 0.01)
-	near(t, "DO6", saturation(t, 20, Atmosphere, 1.80655*20), 7.35, 0.01)
+	reftest.Near(t, "DO5", saturation(t, 20, Atmosphere, 3), 9.09-3*0.0475, 0.025)
+	reftest.Near(t, "DO6", saturation(t, 20, Atmosphere, 1.80655*10), 8.17, 0.01)
+	reftest.Near(t, "DO6", saturation(t, 20, Atmosphere, 1.80655*20), 7.35, 0.01)
 }
 
 // DO7: pvlib's test of alt2pres. DO8: FAO-56 example 2 (81.8 kPa at 1800 m) by
@@ -67,15 +70,15 @@ func TestDO7toDO9Altitude(t *testing.T) {
 		}
 		return p
 	}
-	near(t, "DO7", float64(at(1000)), 89874.75, 0.01)
-	near(t, "DO8", float64(at(1800))/1000, 81.8, 0.004*81.8)
-	near(t, "DO9", saturation(t, 20, at(1000), 0), 8.04, 0.01)
-	near(t, "DO9", saturation(t, 20, at(2000), 0), 7.09, 0.01)
-	if _, err := AirPressure(20000); faultKeys(err) != "site.altitude" {
+	reftest.Near(t, "DO7", float64(at(1000)), 89874.75, 0.01)
+	reftest.Near(t, "DO8", float64(at(1800))/1000, 81.8, 0.004*81.8)
+	reftest.Near(t, "DO9", saturation(t, 20, at(1000), 0), 8.04, 0.01)
+	reftest.Near(t, "DO9", saturation(t, 20, at(2000), 0), 7.09, 0.01)
+	if _, err := AirPressure(20000); plantest.FaultKeys(err) != "site.altitude" {
 		t.Errorf("20 km: %v", err)
 	}
 	for _, bad := range []float64{-5, 45, math.NaN()} {
-		if _, err := OxygenSaturation(units.Celsius(bad), Atmosphere, 0); faultKeys(err) != "water.temperature" {
+		if _, err := OxygenSaturation(units.Celsius(bad), Atmosphere, 0); plantest.FaultKeys(err) != "water.temperature" {
 			t.Errorf("%g C: %v", bad, err)
 		}
 	}
@@ -86,18 +89,18 @@ func TestDO7toDO9Altitude(t *testing.T) {
 // uses 3.43, 6.86 and 20.6 g/h: 1.9 h, 56 min and 19 min.
 func TestNT1BedAtRest(t *testing.T) {
 	area := 2 * SpecificSurface(20*units.Millimetre, 0.4)
-	near(t, "BF2", area/2, 180, 1e-9)
+	reftest.Near(t, "BF2", area/2, 180, 1e-9)
 	for _, c := range []struct{ rate, demand, digit, minutes float64 }{{0.05, 3.43, 0.0051, 112}, {0.1, 6.86, 0.0051, 56}, {0.3, 20.6, 0.051, 18.7}} {
 		d := biofilmDemand(area, c.rate, 4.57)
-		near(t, "NT1 demand", d, c.demand, c.digit) // half of the last printed digit
-		near(t, "NT1 time", hoursTo(8, 0, 0.8, d).Value.In(units.Minute), c.minutes, 0.5)
+		reftest.Near(t, "NT1 demand", d, c.demand, c.digit) // half of the last printed digit
+		reftest.Near(t, "NT1 time", hoursTo(8, 0, 0.8, d).Value.In(units.Minute), c.minutes, 0.5)
 	}
 }
 
 // NT2 worked by hand: 10 kg of fish at 200 mg/kg/h in 10 m³ use 0.20 mg/L an
 // hour, so from 8 to 5 mg/L takes 15 h.
 func TestNT2FishAlone(t *testing.T) {
-	near(t, "NT2", hoursTo(8, 5, 10, 10*200.0/1000).Value.In(units.Hour), 15, 1e-9)
+	reftest.Near(t, "NT2", hoursTo(8, 5, 10, 10*200.0/1000).Value.In(units.Hour), 15, 1e-9)
 }
 
 // FI1: a regression for tilapia, from a reprint of a model of a recirculating fish
@@ -109,7 +112,7 @@ func TestNT2FishAlone(t *testing.T) {
 func TestFI1FishUseHoldsTheTilapiaRegression(t *testing.T) {
 	const w, c = 100, 25
 	fr := 2014.45 + 2.75*w - 165.2*c + 0.007*w*w + 3.93*c*c - 0.21*w*c
-	near(t, "FI1", fr, 160.7, 0.05)
+	reftest.Near(t, "FI1", fr, 160.7, 0.05)
 	r := TableOxygenRates()
 	warm := math.Pow(r.Factor, (c-20)/10.0)
 	if low, high := r.Fish.Low*warm, r.Fish.High*warm; low > fr || fr > high {
@@ -121,8 +124,8 @@ func TestFI1FishUseHoldsTheTilapiaRegression(t *testing.T) {
 func TestBF3Ammonia(t *testing.T) {
 	r := TableOxygenRates()
 	tan := AmmoniaFromFeed(50*units.Gram, r.Protein, r.TANShare).In(units.Gram)
-	near(t, "BF3", tan, 1.61, 0.005)
-	near(t, "BF3 oxygen", tan*r.OxygenPerN, 7.36, 0.005)
+	reftest.Near(t, "BF3", tan, 1.61, 0.005)
+	reftest.Near(t, "BF3 oxygen", tan*r.OxygenPerN, 7.36, 0.005)
 }
 
 func courtyard(t testing.TB, stocking string, warmC float64) PondAtRest {
@@ -147,18 +150,18 @@ func TestRestByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "saturation", float64(r.Saturation), 8.14, 0.01)
-	near(t, "fish", r.Demand.Fish, 0.552, 1e-9)
-	near(t, "water", r.Demand.Water, 1.84, 1e-9)
-	near(t, "mud", r.Demand.Mud, 0.96, 1e-9)
-	near(t, "bed", r.Demand.Bed, 0.169, 0.001)
+	reftest.Near(t, "saturation", float64(r.Saturation), 8.14, 0.01)
+	reftest.Near(t, "fish", r.Demand.Fish, 0.552, 1e-9)
+	reftest.Near(t, "water", r.Demand.Water, 1.84, 1e-9)
+	reftest.Near(t, "mud", r.Demand.Mud, 0.96, 1e-9)
+	reftest.Near(t, "bed", r.Demand.Bed, 0.169, 0.001)
 	// 60 % of 8.14 is 4.88, already under 5; 80 % is 6.51: 1.51 × 9.2 / 3.521 = 3.95 h.
-	near(t, "early", r.LowEarly.Value.In(units.Hour), 0, 0)
-	near(t, "late", r.LowLate.Value.In(units.Hour), 3.95, 0.03)
+	reftest.Near(t, "early", r.LowEarly.Value.In(units.Hour), 0, 0)
+	reftest.Near(t, "late", r.LowLate.Value.In(units.Hour), 3.95, 0.03)
 	// Fish alone: 0.46 kg × 90 mg/kg/h = 0.0414 g/h: 336 h.
-	near(t, "fish alone", r.High.Value.In(units.Hour), 1.51*9.2/0.0414, 3)
-	near(t, "pore water", r.PoreWater.In(units.Litre), 560, 1e-9)
-	near(t, "share", r.PoreShare, 0.56/9.2, 1e-12)
+	reftest.Near(t, "fish alone", r.High.Value.In(units.Hour), 1.51*9.2/0.0414, 3)
+	reftest.Near(t, "pore water", r.PoreWater.In(units.Litre), 560, 1e-9)
+	reftest.Near(t, "share", r.PoreShare, 0.56/9.2, 1e-12)
 }
 
 // TestRestInWarmerWater: the factor of the table is what fish, water and mud use
@@ -174,10 +177,10 @@ func TestRestInWarmerWater(t *testing.T) {
 	if factor <= 1.5 || factor >= 3 {
 		t.Errorf("a factor of %g for 10 °C; fish and mud double or so (Q10 of 2, any textbook of fish culture)", factor)
 	}
-	near(t, "fish", r.Demand.Fish, factor*0.552, 1e-9)
-	near(t, "water", r.Demand.Water, factor*1.84, 1e-9)
-	near(t, "mud", r.Demand.Mud, factor*0.96, 1e-9)
-	near(t, "bed", r.Demand.Bed, 0.169, 0.001)
+	reftest.Near(t, "fish", r.Demand.Fish, factor*0.552, 1e-9)
+	reftest.Near(t, "water", r.Demand.Water, factor*1.84, 1e-9)
+	reftest.Near(t, "mud", r.Demand.Mud, factor*0.96, 1e-9)
+	reftest.Near(t, "bed", r.Demand.Bed, 0.169, 0.001)
 }
 
 func TestRiskIsNeverCleared(t *testing.T) {
@@ -251,11 +254,11 @@ func TestRestBadInput(t *testing.T) {
 	} {
 		p := courtyard(t, "light", 15)
 		c.change(&p)
-		if _, err := Rest(p); faultKeys(err) != c.keys {
+		if _, err := Rest(p); plantest.FaultKeys(err) != c.keys {
 			t.Errorf("%s: %v, want a fault of %s", name, err, c.keys)
 		}
 	}
-	if _, err := Stocked(PondAtRest{Stocking: "hevy"}, 0, 0); faultKeys(err) != "pond.stocking" {
+	if _, err := Stocked(PondAtRest{Stocking: "hevy"}, 0, 0); plantest.FaultKeys(err) != "pond.stocking" {
 		t.Errorf("hevy: %v", err)
 	}
 }

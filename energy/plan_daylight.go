@@ -178,18 +178,18 @@ func (j *job) smallOf(sun SunRecord, out DaylightBudget, draw Draw) (figure.Mayb
 		}
 	}
 	usable := units.Energy(float64(draw.Source)) * units.Energy(smallHours*units.Hour)
-	size, battery := j.target.Value, j.store.Battery
+	size, store := j.target.Value, j.store.Battery
 	if j.plan.Battery.Size != nil {
 		size.SaleWh = nil
 	}
-	wh := size.onSale(battery.Nominal(usable).In(units.WattHour))
+	wh := size.onSale(store.Nominal(usable).In(units.WattHour))
 	if math.IsInf(wh, 1) {
 		return figure.Unknown[SmallBattery]("no battery on sale is large enough"), nil
 	}
-	if err := errors.Join(r.Check(), battery.Check()); err != nil {
+	if err := errors.Join(r.Check(), store.Check()); err != nil {
 		return figure.Maybe[SmallBattery]{}, err
 	}
-	moved := waterMoved(r, 1, battery, wh, FromFull(), running)
+	moved := waterMoved(r, 1, store, wh, FromFull(), running)
 	s := SmallBattery{Wh: wh, PerDay: units.Volume(math.Inf(1)), Longest: moved.Still}
 	hours := monthHours(r)
 	for m, v := range moved.PerDay {

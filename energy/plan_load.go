@@ -10,22 +10,6 @@ import (
 	"sunrill/pumps"
 )
 
-// dayEnd is the end of a day on the clock.
-const dayEnd = 24 * units.Hour
-
-// hourBands turns a plan's hours and months into bands of the clock.
-func hourBands(key string, h data.Hours, m data.MonthSet, days Days) []HourBand {
-	var out []HourBand
-	for _, s := range h.Spans() {
-		to := s.To
-		if to == 0 {
-			to = dayEnd
-		}
-		out = append(out, HourBand{Key: key, Months: monthsOf(m), Days: days, From: s.From, To: to})
-	}
-	return out
-}
-
 // tariffOf returns what a plan's mains power costs; the zero tariff where it
 // names no price.
 func tariffOf(p *data.Plan) (Tariff, error) {

@@ -144,3 +144,20 @@ func dayLoad(r Record) float64 {
 	}
 	return sum / float64(r.Hours()) * hoursPerDay
 }
+
+func ratio(part, whole float64) float64 {
+	if whole == 0 {
+		return 0
+	}
+	return part / whole
+}
+
+// tile repeats a cycle from one of its hours on.
+func tile(cycle []float64, start, hours int) []float64 {
+	out := make([]float64, hours)
+	for i := 0; i < hours; {
+		i += copy(out[i:], cycle[start:])
+		start = 0
+	}
+	return out
+}

@@ -119,11 +119,10 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 	if !single {
 		return
 	}
-	p, works := j.water.Pumps[i], j.water.Works
+	p, fitted := j.water.Pumps[i], j.water.Works
 	on := func(v Variant) answerAt {
 		a := base
-		v.Pump, v.Speed = i, works.Speed
-		w, err := j.water.with(v.of(j.plan), j.place, v)
+		w, err := j.water.with(v.of(j.plan), j.place, i, fitted.Speed, v.line)
 		if err != nil {
 			return a
 		}
@@ -154,12 +153,12 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 		}})
 	}
 	add("feed", "losses in the hose", units.Sprintf("±%.0f %%", 100*lossError), losses(1-lossError), losses(1+lossError))
-	if works.DirtLoss <= 0 || works.Dirt.Resistance <= 0 {
+	if fitted.DirtLoss <= 0 || fitted.Dirt.Resistance <= 0 {
 		return
 	}
 	var ends [2]answerAt
 	var lost [2]float64
-	for k, share := range doubtedLosses(works.DirtLoss) {
+	for k, share := range doubtedLosses(fitted.DirtLoss) {
 		ends[k] = on(Variant{line: func(w *Waterworks) error {
 			f, err := w.dirtOf(share)
 			w.Dirt = f.dirt

@@ -6,6 +6,10 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data/plantest"
+
+	"sunrill/data/reftest"
+
 	"sunrill/data"
 	"sunrill/pumps"
 )
@@ -13,7 +17,7 @@ import (
 // influencesOf returns what moves the answer of the demo with sets, by key.
 func influencesOf(t *testing.T, sets ...data.Setting) (*Outcome, map[string]Influence) {
 	t.Helper()
-	r, err := everything(demoInputs(t, append(sets, set("reliability.years", "1"))...))
+	r, err := everything(demoInputs(t, append(sets, plantest.Set("reliability.years", "1"))...))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,38 +39,38 @@ func dirtyFlow(t *testing.T, sets ...data.Setting) float64 {
 // plan with that value does. Dirt is moved by its square, which is true to the
 // hundredth asked here, as it is fitted once and not solved anew.
 func TestInfluencesArePlansAnew(t *testing.T) {
-	pump := set("choice.pump", "24 V 65 W")
-	clean := []data.Setting{pump, set("upkeep.flow_loss_when_dirty", "0 %")}
+	pump := plantest.Set("choice.pump", "24 V 65 W")
+	clean := []data.Setting{pump, plantest.Set("upkeep.flow_loss_when_dirty", "0 %")}
 	_, all := influencesOf(t, clean...)
 	for k, lift := range []string{"1 m", "1.1 m"} { // the demo's 1.05 m ± 5 cm
-		want := dirtyFlow(t, append(clean, set("lift.static_head", lift))...)
-		near(t, "flow with a lift of "+lift, float64(all["lift.static_head"].Flow[k].Value)/want, 1, 1e-6)
+		want := dirtyFlow(t, append(clean, plantest.Set("lift.static_head", lift))...)
+		reftest.Near(t, "flow with a lift of "+lift, float64(all["lift.static_head"].Flow[k].Value)/want, 1, 1e-6)
 	}
 	_, all = influencesOf(t, pump)
 	for k, loss := range []string{"12.5 %", "37.5 %"} { // half of 25 %, and half as much again
-		want := dirtyFlow(t, pump, set("upkeep.flow_loss_when_dirty", loss))
-		near(t, "flow with a loss of "+loss, float64(all["upkeep.flow_loss_when_dirty"].Flow[k].Value)/want, 1, 0.01)
+		want := dirtyFlow(t, pump, plantest.Set("upkeep.flow_loss_when_dirty", loss))
+		reftest.Near(t, "flow with a loss of "+loss, float64(all["upkeep.flow_loss_when_dirty"].Flow[k].Value)/want, 1, 0.01)
 	}
 }
 
 // TestInfluencesByHand: turnover goes with the volume, panel and battery with the
 // watts, the panel against the sun; the weightiest stands first.
 func TestInfluencesByHand(t *testing.T) {
-	r, all := influencesOf(t, set("pond.volume_error", "10 %"))
+	r, all := influencesOf(t, plantest.Set("pond.volume_error", "10 %"))
 	if !r.Solar.Known || !r.Solar.Value.DayAndNight.Known {
 		t.Fatal("the demo has no size")
 	}
 	now := r.Water.Pumps[r.Water.Choice.Nearest].Dirty
 	pair := r.Solar.Value.DayAndNight.Value.Front.Chosen.Pair
 	for k, by := range []float64{0.9, 1.1} {
-		near(t, "turnover", float64(all["pond.volume_error"].Turnover[k].Value/now.Turnover.Value), by, 1e-12)
+		reftest.Near(t, "turnover", float64(all["pond.volume_error"].Turnover[k].Value/now.Turnover.Value), by, 1e-12)
 	}
 	for k, by := range []float64{0.91, 1.09} { // ISO 9906:2012 grade 3B, from memory
-		near(t, "panel by watts", all["pump.metered_power"].PanelW[k].Value/pair.PanelW, by, 1e-12)
-		near(t, "battery by watts", all["pump.metered_power"].BatteryWh[k].Value/pair.BatteryWh, by, 1e-12)
+		reftest.Near(t, "panel by watts", all["pump.metered_power"].PanelW[k].Value/pair.PanelW, by, 1e-12)
+		reftest.Near(t, "battery by watts", all["pump.metered_power"].BatteryWh[k].Value/pair.BatteryWh, by, 1e-12)
 	}
 	e := r.Solar.Value.Sky.Climate.YearError
-	near(t, "panel by sun", all["site.climate"].PanelW[1].Value/pair.PanelW, 1/(1+e), 1e-12)
+	reftest.Near(t, "panel by sun", all["site.climate"].PanelW[1].Value/pair.PanelW, 1/(1+e), 1e-12)
 	if !slices.IsSortedFunc(r.Influences, func(a, b Influence) int { return int(math.Copysign(1, b.Weight-a.Weight)) }) {
 		t.Error("the weightiest does not stand first")
 	}
@@ -74,7 +78,7 @@ func TestInfluencesByHand(t *testing.T) {
 
 // TestInfluencesSayWhyTheyKnowNoPanel: the reason is the plan's own.
 func TestInfluencesSayWhyTheyKnowNoPanel(t *testing.T) {
-	r, all := influencesOf(t, set("site.latitude", "0"), set("site.longitude", "-30"))
+	r, all := influencesOf(t, plantest.Set("site.latitude", "0"), plantest.Set("site.longitude", "-30"))
 	if r.Solar.Known || !strings.Contains(r.Solar.Why, "no data here") {
 		t.Fatalf("the open sea: %q", r.Solar.Why)
 	}
@@ -86,11 +90,11 @@ func TestInfluencesSayWhyTheyKnowNoPanel(t *testing.T) {
 // TestInfluencesOffTheCurve: two pumps with a line each that run off their curve
 // when the lift is a little lower still count twice.
 func TestInfluencesOffTheCurve(t *testing.T) {
-	r, all := influencesOf(t, set("choice.pump", "24 V 65 W"), set("pump.2.count", "2"), set("pump.2.own_lines", "true"), set("lift.static_head", "0"),
-		set("lift.crest", "0 m"), set("feed.1.bore", "150 mm"), set("feed.2.bore", "150 mm"), set("upkeep.flow_loss_when_dirty", "0 %"))
+	r, all := influencesOf(t, plantest.Set("choice.pump", "24 V 65 W"), plantest.Set("pump.2.count", "2"), plantest.Set("pump.2.own_lines", "true"), plantest.Set("lift.static_head", "0"),
+		plantest.Set("lift.crest", "0 m"), plantest.Set("feed.1.bore", "150 mm"), plantest.Set("feed.2.bore", "150 mm"), plantest.Set("upkeep.flow_loss_when_dirty", "0 %"))
 	p := r.Water.Pumps[r.Water.Choice.Nearest]
 	if p.Dirty.Run.Status != pumps.BeyondCurve {
 		t.Fatalf("status %v", p.Dirty.Run.Status)
 	}
-	near(t, "flow", float64(all["lift.static_head"].Flow[0].Value), 2*float64(p.Pump.Curve(1).Last()), 1e-12)
+	reftest.Near(t, "flow", float64(all["lift.static_head"].Flow[0].Value), 2*float64(p.Pump.Curve(1).Last()), 1e-12)
 }

@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data/plantest"
+
 	"sunrill/data"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
@@ -31,7 +33,7 @@ func TestSiphonHolds(t *testing.T) {
 				t.Fatal(err)
 			}
 			want := (at.kpa - r.Float("p_sat_kpa_if97")) * 1000 / (w.Density * 9.80665)
-			near(t, "column [m]", float64(SiphonHolds(air, temp, w)), want, 0.003)
+			reftest.Near(t, "column [m]", float64(SiphonHolds(air, temp, w)), want, 0.003)
 		}
 	}
 }
@@ -52,11 +54,11 @@ func TestSiphonInAPlan(t *testing.T) {
 		{"9.5 m", "1500 m", "no siphon forms", false, true},
 		{"0.8 m", "", "", false, false},
 	} {
-		sets := []data.Setting{set("lift.crest", c.crest)}
+		sets := []data.Setting{plantest.Set("lift.crest", c.crest)}
 		if c.altitude != "" {
-			sets = append(sets, set("site.altitude", c.altitude))
+			sets = append(sets, plantest.Set("site.altitude", c.altitude))
 		}
-		w := works(t, waterPlan, sets...)
+		w := works(t, plantest.WaterPlan, sets...)
 		listed, said := false, ""
 		for _, a := range w.Assumed {
 			listed = listed || a.Key == "lift.crest"
@@ -74,8 +76,8 @@ func TestSiphonInAPlan(t *testing.T) {
 // ends at the crest, with the same dirt; a goal that lies between what it then
 // carries and what the full siphon does rests on the siphon, and no other goal.
 func TestGoalOnASiphon(t *testing.T) {
-	sets := []data.Setting{set("lift.static_head", "0.3 m"), set("lift.crest", "2.2 m"), set("upkeep.flow_loss_when_dirty", "10 %")}
-	w := waterOf(t, waterPlan, append(sets, set("pond.turnover_goal", "4 h"))...)
+	sets := []data.Setting{plantest.Set("lift.static_head", "0.3 m"), plantest.Set("lift.crest", "2.2 m"), plantest.Set("upkeep.flow_loss_when_dirty", "10 %")}
+	w := waterOf(t, plantest.WaterPlan, append(sets, plantest.Set("pond.turnover_goal", "4 h"))...)
 	u := w.Pumps[0].Unfilled
 	if !u.Known {
 		t.Fatalf("a goal of 1000 L/h: %s; dirty %v", u.Why, w.Pumps[0].Dirty.Flow)
@@ -90,9 +92,9 @@ func TestGoalOnASiphon(t *testing.T) {
 	if status != pumps.Meets || d.Flow <= 0 {
 		t.Fatalf("a line that ends at the crest: %v", status)
 	}
-	near(t, "flow while air stays [L/h]", u.Value.Flow.In(units.LitrePerHour), d.Flow.In(units.LitrePerHour), 1e-6)
+	reftest.Near(t, "flow while air stays [L/h]", u.Value.Flow.In(units.LitrePerHour), d.Flow.In(units.LitrePerHour), 1e-6)
 	for _, goal := range []string{"30 h", "1 h"} { // both meet it, neither does
-		if u := waterOf(t, waterPlan, append(sets, set("pond.turnover_goal", goal))...).Pumps[0].Unfilled; u.Known {
+		if u := waterOf(t, plantest.WaterPlan, append(sets, plantest.Set("pond.turnover_goal", goal))...).Pumps[0].Unfilled; u.Known {
 			t.Errorf("goal %s rests on the siphon: %+v", goal, u.Value.Flow)
 		}
 	}

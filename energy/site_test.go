@@ -7,6 +7,9 @@ import (
 	"slices"
 	"testing"
 
+	"sunrill/data/plantest"
+	"sunrill/data/reftest"
+
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
@@ -15,7 +18,7 @@ import (
 
 func skyOf(t *testing.T, sets ...string) *Sky {
 	t.Helper()
-	s, err := NewSky(gridPlan(t, append([]string{"reliability.years=2"}, sets...)...), SiteFiles{}, nil)
+	s, err := NewSky(plantest.SteadyLoad(t, append([]string{"reliability.years=2"}, sets...)...), SiteFiles{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -83,7 +86,7 @@ func TestControllerTakesVoltageOrPower(t *testing.T) {
 			t.Fatalf("hour %d: %g of %g, %g of %g", i, a[i], d[i], b[i], c[i])
 		}
 	}
-	_, err := NewSky(gridPlan(t, "controller.kind=PWM", "panel.working_voltage=14 V", "battery.voltage=12.8 V"), SiteFiles{}, nil)
+	_, err := NewSky(plantest.SteadyLoad(t, "controller.kind=PWM", "panel.working_voltage=14 V", "battery.voltage=12.8 V"), SiteFiles{}, nil)
 	var fault *data.Error
 	if !errors.As(err, &fault) || fault.Key != "panel.working_voltage" {
 		t.Errorf("a panel of 14 V on PWM: %v", err)
@@ -127,7 +130,7 @@ func TestEveryCellOfTheGridMakesYears(t *testing.T) {
 		if n++; n%20 != 0 {
 			return
 		}
-		p := gridPlan(t, "reliability.years=1", "panel.tilt=45")
+		p := plantest.SteadyLoad(t, "reliability.years=1", "panel.tilt=45")
 		lat, lon := units.Angle(c.LatDeg)*units.Degree, units.Angle(c.LonDeg)*units.Degree
 		p.Site.Latitude, p.Site.Longitude = &lat, &lon
 		s, err := NewSky(p, SiteFiles{}, nil)
@@ -184,8 +187,8 @@ func TestWeatherFileAtTheGivenAltitudeAndClock(t *testing.T) {
 			t.Fatal(err)
 		}
 		site := s.Geometry.Site
-		near(t, fmt.Sprint(c.sets, " altitude"), float64(site.Altitude), c.altitude, 1)
-		near(t, fmt.Sprint(c.sets, " clock"), site.UTCOffset.In(units.Hour), c.offset, 1e-9)
+		reftest.Near(t, fmt.Sprint(c.sets, " altitude"), float64(site.Altitude), c.altitude, 1)
+		reftest.Near(t, fmt.Sprint(c.sets, " clock"), site.UTCOffset.In(units.Hour), c.offset, 1e-9)
 		assumed := slices.ContainsFunc(s.Assumed, func(a figure.Assumed) bool { return a.Key == "site.altitude" })
 		if assumed != c.assumed {
 			t.Errorf("%v: altitude assumed %v, want %v", c.sets, assumed, c.assumed)

@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"sunrill/data/reftest"
+
 	"sunrill/data/units"
 )
 
@@ -53,7 +55,7 @@ func TestWaterMovedWithAPencil(t *testing.T) {
 	}
 	for _, running := range []Months{AllMonths, AllMonths &^ 1} {
 		m := waterMoved(r, 10, IdealBattery(), 65, BalanceOptions{StartCharge: 1}, running)
-		near(t, "m³ a day", float64(m.PerDay[0]), 9.25, 1e-12)
+		reftest.Near(t, "m³ a day", float64(m.PerDay[0]), 9.25, 1e-12)
 		want := [2]float64{17, 18}
 		if running != AllMonths {
 			want = [2]float64{0, 0}

@@ -3,6 +3,7 @@ package energy
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"sunrill/data"
 	"sunrill/data/figure"
@@ -160,20 +161,13 @@ func (s *Storage) under(weather *solar.Series) Record {
 		r.Standby = monthsOf(s.plan.Run.MonthsOff)
 		r.Load = steadyLoad(s.plan.Load, monthsOf(s.plan.Run.MonthsOff), r.Start, weather.Hours())
 	} else {
-		r = r.carrying(s.Pump)
+		r = carrying(r, s.Pump)
 	}
 	air := s.air()
 	if air != nil {
 		air = weather.TempC
 	}
 	r.BatteryC = s.batteryC(r, air)
-	return r
-}
-
-// carrying returns the record with a pump as its load.
-func (r Record) carrying(l *PumpLoad) Record {
-	hours := len(r.Panel)
-	r.Load, r.Water, r.Standby = tile(l.Use.Watts(), r.Start, hours), tile(l.Water, r.Start, hours), l.Clean.Standby
 	return r
 }
 
@@ -223,16 +217,6 @@ func steadyLoad(l data.Load, off Months, start, hours int) []float64 {
 	return tile(year, start, hours)
 }
 
-// tile repeats a cycle from one of its hours on.
-func tile(cycle []float64, start, hours int) []float64 {
-	out := make([]float64, hours)
-	for i := 0; i < hours; {
-		i += copy(out[i:], cycle[start:])
-		start = 0
-	}
-	return out
-}
-
 func (s *Storage) warn(key, format string, args ...any) {
 	s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
 }
@@ -280,4 +264,34 @@ func times(x []float64, factor float64) []float64 {
 		out[i] = factor * v
 	}
 	return out
+}
+
+// drawnFast warns where the load empties a battery of a nominal size [Wh] so
+// fast that it gives less than its label.
+func (s *Storage) drawnFast(nominal float64) []data.Warning {
+	most := slices.Max(s.Record.Load)
+	share := s.Battery.RateShare(wattHours(nominal), units.Power(most))
+	if share >= fastShare {
+		return nil
+	}
+	return []data.Warning{{Key: "battery.size", Message: units.Sprintf(
+		"%.3g W empty %.0f Wh faster than the %.0f h that it is rated at; by Peukert's exponent of %.3g it then gives some %.0f %% of its label, which is not counted: take a larger one",
+		most, nominal, s.Battery.RatedHours, s.Battery.Peukert, 100*share)}}
+}
+
+// DarkestFortnight returns what Balance does in the darkest fourteen days, false
+// for a record too short or where Balance has no answer.
+func (s *Storage) DarkestFortnight(repeat bool) (Fortnight, bool) {
+	if !s.PanelW.Known || !s.NominalWh.Known {
+		return Fortnight{}, false
+	}
+	return DarkestFortnight(s.Record, s.PanelW.Value, s.Battery, wattHours(s.NominalWh.Value),
+		BalanceOptions{StartCharge: s.plan.Battery.StartCharge, Repeat: repeat, Connected: true})
+}
+
+// carrying returns the record with a pump as its load.
+func carrying(r Record, l *PumpLoad) Record {
+	hours := len(r.Panel)
+	r.Load, r.Water, r.Standby = tile(l.Use.Watts(), r.Start, hours), tile(l.Water, r.Start, hours), l.Clean.Standby
+	return r
 }

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data/plantest"
+
 	"sunrill/data"
 	"sunrill/data/figure"
 )
@@ -74,7 +76,7 @@ func TestColdMonthsOfMadeYears(t *testing.T) {
 // TestLogAtAGivenTemperature: a measured log has no weather, but its battery may
 // have a temperature.
 func TestLogAtAGivenTemperature(t *testing.T) {
-	p := gridPlan(t, "battery.temperature=-5 C", "panel.watts=100 W", "battery.size=50 Wh", "battery.cut_off=0 %", "battery.reconnect=0 %")
+	p := plantest.SteadyLoad(t, "battery.temperature=-5 C", "panel.watts=100 W", "battery.size=50 Wh", "battery.cut_off=0 %", "battery.reconnect=0 %")
 	log := &data.Series{FirstHour: 0, PanelW: make([]float64, 48), LoadW: make([]float64, 48)}
 	for i := range log.LoadW {
 		log.LoadW[i] = 5

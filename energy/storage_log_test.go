@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data/plantest"
+
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
@@ -40,7 +42,7 @@ func TestLogWithAPencil(t *testing.T) {
 		// Noon: +160. 38-48: -100. 1000 - 100 + 100 - 200 + 160 - 100.
 		{"1000 Wh", 0, 60, 860},
 	} {
-		s, err := NewStorage(gridPlan(t, "battery.kind=ideal", "battery.size="+c.battery, "panel.watts=100 W"), StorageFiles{Series: pencilLog()})
+		s, err := NewStorage(plantest.SteadyLoad(t, "battery.kind=ideal", "battery.size="+c.battery, "panel.watts=100 W"), StorageFiles{Series: pencilLog()})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -69,7 +71,7 @@ func TestLogWithAPencil(t *testing.T) {
 // TestLogOfACellThatMayNotFreeze: a log without temperatures cannot count the
 // cold hours of a kind that must not be charged in them, and says so.
 func TestLogOfACellThatMayNotFreeze(t *testing.T) {
-	s, err := NewStorage(gridPlan(t, "battery.kind=LiFePO4", "battery.size=500 Wh"), StorageFiles{Series: pencilLog()})
+	s, err := NewStorage(plantest.SteadyLoad(t, "battery.kind=LiFePO4", "battery.size=500 Wh"), StorageFiles{Series: pencilLog()})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -106,7 +108,7 @@ func coldWeather() *data.Weather {
 func TestFrozenCellsAreNotCharged(t *testing.T) {
 	files := StorageFiles{SiteFiles: SiteFiles{Weather: coldWeather()}}
 	unmet := func(sets ...string) (float64, []data.Warning) {
-		s, err := NewStorage(gridPlan(t, append([]string{"battery.size=600 Wh", "panel.watts=4000 W"}, sets...)...), files)
+		s, err := NewStorage(plantest.SteadyLoad(t, append([]string{"battery.size=600 Wh", "panel.watts=4000 W"}, sets...)...), files)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -137,7 +139,7 @@ func TestFrozenCellsAreNotCharged(t *testing.T) {
 // at 0.50, a controller for 60.00 and 40.00 of stand make 800.00, in ten years
 // 80.00 a year. A battery of four years is bought three times in ten.
 func TestStoragePricesByHand(t *testing.T) {
-	s, err := NewStorage(gridPlan(t, "panel.price_per_watt=2", "battery.price_per_wh=0.5", "controller.price=60", "panel.extra_price=40",
+	s, err := NewStorage(plantest.SteadyLoad(t, "panel.price_per_watt=2", "battery.price_per_wh=0.5", "controller.price=60", "panel.extra_price=40",
 		"panel.life=30 years", "controller.life=30 years", "mains.years=10", "mains.discount_rate=0", "reliability.years=1"), StorageFiles{})
 	if err != nil {
 		t.Fatal(err)
@@ -154,7 +156,7 @@ func TestStoragePricesByHand(t *testing.T) {
 	}
 	for _, lacking := range []string{"panel.price_per_watt", "battery.price_per_wh"} {
 		other := map[string]string{"panel.price_per_watt": "battery.price_per_wh=1", "battery.price_per_wh": "panel.price_per_watt=1"}[lacking]
-		s, err := NewStorage(gridPlan(t, other, "reliability.years=1"), StorageFiles{})
+		s, err := NewStorage(plantest.SteadyLoad(t, other, "reliability.years=1"), StorageFiles{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -167,7 +169,7 @@ func TestStoragePricesByHand(t *testing.T) {
 // TestNothingReachesSaysWhatWould: the best pair is named with what it misses,
 // and the panel that is said to do does.
 func TestNothingReachesSaysWhatWould(t *testing.T) {
-	s, err := NewStorage(gridPlan(t, "panel.watts=120 W", "battery.sizes=500 Wh; 2000 Wh", "reliability.unmet_energy=0.001", "reliability.years=1"), StorageFiles{})
+	s, err := NewStorage(plantest.SteadyLoad(t, "panel.watts=120 W", "battery.sizes=500 Wh; 2000 Wh", "reliability.unmet_energy=0.001", "reliability.years=1"), StorageFiles{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -2,7 +2,6 @@ package energy
 
 import (
 	"errors"
-	"time"
 
 	"sunrill/data"
 	"sunrill/data/figure"
@@ -115,7 +114,7 @@ func pumpLoad(p *data.Plan, w *WaterResult, i int, air Air) (*PumpLoad, []data.W
 			out.Use[m][h] = max(out.Clean.Use[m][h], out.Dirty.Use[m][h])
 		}
 	}
-	out.Water, out.OffGrid = out.Dirty.waterByHour(), w.offGrid(out.Dirty)
+	out.Water, out.OffGrid = out.Dirty.waterByHour(), offGridOf(w, out.Dirty)
 	return out, doubts, nil
 }
 
@@ -172,10 +171,6 @@ func cableOf(p *data.Plan, spec ChainSpec) (*Cable, []data.Warning, error) {
 	return &Cable{Run: *run, Conductor: c}, nil, nil
 }
 
-// UsualDrop is the share of the voltage that a cable to a pump may lose
-// (data/keys.csv, cable.area).
-const UsualDrop = 0.03
-
 // flexible is the class of conductor of pond cables (IEC 60228).
 const flexible = 5
 
@@ -230,14 +225,6 @@ func (l *PumpLoad) need() [12]float64 {
 		if l.Clean.Standby>>m&1 == 1 {
 			wh[m] = 0
 		}
-	}
-	return wh
-}
-
-// daysByMonth returns the energy of the mean day of each month [Wh].
-func (u MonthlyHours) daysByMonth() (wh [12]float64) {
-	for m := range wh {
-		wh[m] = u.PerDay(time.Month(m + 1)).WattHours()
 	}
 	return wh
 }

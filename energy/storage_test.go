@@ -7,13 +7,15 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data/plantest"
+
 	"sunrill/data"
 	"sunrill/data/figure"
 )
 
 func storageOf(t *testing.T, sets ...string) *Storage {
 	t.Helper()
-	s, err := NewStorage(gridPlan(t, append([]string{"reliability.years=2"}, sets...)...), StorageFiles{})
+	s, err := NewStorage(plantest.SteadyLoad(t, append([]string{"reliability.years=2"}, sets...)...), StorageFiles{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -100,7 +100,7 @@ func (p storePlace) arrayToLoad(w float64) float64 {
 func (p storePlace) least(w, unmet float64) []float64 {
 	var all []float64
 	for _, r := range p.record {
-		wh, _ := leastUsable(r, []float64{w}, lossy(), target{unmet: unmet, stopMax: -1}, 2)
+		wh, _ := leastUsable(r, []float64{w}, published(), target{unmet: unmet, stopMax: -1}, 2)
 		all = append(all, wh[0])
 	}
 	slices.Sort(all)
@@ -146,4 +146,12 @@ func TestStoresAtMeasuredPlaces(t *testing.T) {
 		t.Errorf("%d of %d stores between %g and %g of the true one, want most", near, all, closeLow, closeHigh)
 	}
 	reftest.Documented(t, "stores.md", "stores at measured places", table.String())
+}
+
+// published returns the battery of the published tables: usable capacity, charge
+// efficiency 0.90, no other loss.
+func published() Battery {
+	b := IdealBattery()
+	b.ChargeShare = 0.90
+	return b
 }

@@ -19,16 +19,6 @@ type Slowed struct {
 	WhPerM3 figure.Maybe[float64]
 }
 
-// slows reports whether a schedule runs at less than full speed in any hour.
-func (s Schedule) slows() bool {
-	for _, h := range s.Hours() {
-		if h.Speed > 0 && h.Speed < 1 && h.Hours > 0 {
-			return true
-		}
-	}
-	return false
-}
-
 // slowed returns the high end of what a row takes with pump p.
 func (s *Strategy) slowed(p WaterPump) (figure.Maybe[Slowed], error) {
 	switch {

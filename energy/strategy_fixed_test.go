@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"sunrill/data/reftest"
+
 	"sunrill/data"
 	"sunrill/data/figure"
 )
@@ -24,9 +26,9 @@ func TestSlowedRange(t *testing.T) {
 		if want, is := ratio[s.Speed]; is && s.Kind == Slower {
 			seen++
 			v := s.Slowed.Value
-			near(t, s.Name+": power", float64(v.Power/s.Power.Value), want, 1e-9)
-			near(t, s.Name+": energy", float64(v.Energy/s.Energy.Value), want, 1e-9)
-			near(t, s.Name+": per volume", v.WhPerM3.Value/s.WhPerM3.Value, want, 1e-9)
+			reftest.Near(t, s.Name+": power", float64(v.Power/s.Power.Value), want, 1e-9)
+			reftest.Near(t, s.Name+": energy", float64(v.Energy/s.Energy.Value), want, 1e-9)
+			reftest.Near(t, s.Name+": per volume", v.WhPerM3.Value/s.WhPerM3.Value, want, 1e-9)
 		}
 		if s.Kind == FullSpeed && s.Slowed.Known {
 			t.Error("at full speed there is nothing to guess")

@@ -66,7 +66,7 @@ func (j *job) sizeRow(s *Strategy) error {
 		if o.Cost != nil { // an inverter may be needed or not
 			o.Cost = costOf(j.plan, load.OnInverter)
 		}
-		r = r.carrying(load)
+		r = carrying(r, load)
 		f, why := j.store.choose(r, o)
 		if why != "" {
 			return unknown(why)
@@ -137,12 +137,12 @@ func (j *job) daylightBudget() figure.Maybe[DaylightBudget] {
 }
 
 // sunRow fills in a row on the sun alone.
-func (j *job) sunRow(s *Strategy, perDay units.Volume, panel, battery, still float64) {
+func (j *job) sunRow(s *Strategy, perDay units.Volume, panelW, batteryWh, still float64) {
 	s.PerDay, s.StillHours = perDay, still
-	s.Panel, s.Battery, s.Stop = figure.Known(panel), figure.Known(battery), figure.Known(still)
+	s.Panel, s.Battery, s.Stop = figure.Known(panelW), figure.Known(batteryWh), figure.Known(still)
 	s.Price = figure.Unknown[Money](noPrices)
 	if cost := costOf(j.plan, onInverter(j.plan, s.Pump)); cost != nil {
-		price, _ := cost(panel, battery, math.Inf(1))
+		price, _ := cost(panelW, batteryWh, math.Inf(1))
 		s.Price = figure.Known(price)
 	}
 	s.Verdict = judge(j.water.Pond, perDay, noWater)

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data/plantest"
+
 	"sunrill/data"
 	"sunrill/data/units"
 )
@@ -94,7 +96,7 @@ func TestPumpThatDoesNotRestart(t *testing.T) {
 // TestPlannedPauseIsAStop: a plan that rests its pump from 20 to 8 h leaves the
 // pond still for twelve hours a night, and is graded by them.
 func TestPlannedPauseIsAStop(t *testing.T) {
-	r, err := everything(demoInputs(t, set("run.band.1.hours", "20-8"), set("run.band.1.speed", "0"), set("pond.turnover_goal", "20 h"), set("reliability.years", "1")))
+	r, err := everything(demoInputs(t, plantest.Set("run.band.1.hours", "20-8"), plantest.Set("run.band.1.speed", "0"), plantest.Set("pond.turnover_goal", "20 h"), plantest.Set("reliability.years", "1")))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -120,7 +122,7 @@ func TestNightAirAddsToThePlansOwn(t *testing.T) {
 		hours string
 		want  float64 // air hours a day
 	}{{"0-24", 24}, {"8-16", 16}, {"20-4", 10}} {
-		r, err := everything(demoInputs(t, set("air.power", "10 W"), set("air.hours", tt.hours), set("reliability.years", "1")))
+		r, err := everything(demoInputs(t, plantest.Set("air.power", "10 W"), plantest.Set("air.hours", tt.hours), plantest.Set("reliability.years", "1")))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -137,13 +139,13 @@ func TestNightAirAddsToThePlansOwn(t *testing.T) {
 // slowed, be it off the end of its curve or one of two with a line each. Dirt
 // counts once.
 func TestValveOnEveryKindOfLine(t *testing.T) {
-	fixed := set("pump.2.speed_control", "none")
-	two := []data.Setting{set("pump.2.count", "2"), set("pump.2.own_lines", "true")}
-	wide := []data.Setting{set("lift.static_head", "0"), set("lift.crest", "0 m"), set("feed.1.bore", "150 mm"), set("feed.2.bore", "150 mm"), set("upkeep.flow_loss_when_dirty", "0 %")}
+	fixed := plantest.Set("pump.2.speed_control", "none")
+	two := []data.Setting{plantest.Set("pump.2.count", "2"), plantest.Set("pump.2.own_lines", "true")}
+	wide := []data.Setting{plantest.Set("lift.static_head", "0"), plantest.Set("lift.crest", "0 m"), plantest.Set("feed.1.bore", "150 mm"), plantest.Set("feed.2.bore", "150 mm"), plantest.Set("upkeep.flow_loss_when_dirty", "0 %")}
 	for name, sets := range map[string][]data.Setting{
 		"slowed": nil, "not slowed": {fixed}, "two lines": two, "two lines, not slowed": append(two[:2:2], fixed), "off the curve": append(wide, fixed),
 	} {
-		r, err := everything(demoInputs(t, append(sets, set("choice.pump", "24 V 65 W"), set("reliability.years", "1"))...))
+		r, err := everything(demoInputs(t, append(sets, plantest.Set("choice.pump", "24 V 65 W"), plantest.Set("reliability.years", "1"))...))
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
@@ -174,7 +176,7 @@ func TestValveOnEveryKindOfLine(t *testing.T) {
 // TestLeastSpeedIsThePlansOwn: 0.55 times 100 is 55.000000000000007, and the row of
 // the least speed is still that of 55 %.
 func TestLeastSpeedIsThePlansOwn(t *testing.T) {
-	r, err := everything(demoInputs(t, set("lift.static_head", "0.3 m"), set("pump.2.least_speed", "55 %"), set("choice.pump", "24 V 65 W"), set("reliability.years", "1")))
+	r, err := everything(demoInputs(t, plantest.Set("lift.static_head", "0.3 m"), plantest.Set("pump.2.least_speed", "55 %"), plantest.Set("choice.pump", "24 V 65 W"), plantest.Set("reliability.years", "1")))
 	if err != nil {
 		t.Fatal(err)
 	}

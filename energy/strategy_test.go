@@ -82,7 +82,7 @@ func TestRowsMeetTheTarget(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		rec := j.store.Record.carrying(load)
+		rec := carrying(j.store.Record, load)
 		rec.Panel = times(rec.Panel, s.Panel.Value)
 		b, err := BalanceOf(rec, j.store.Battery, wattHours(s.Battery.Value), BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
 		if err != nil {

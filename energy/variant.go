@@ -1,12 +1,7 @@
 package energy
 
 import (
-	"cmp"
-	"slices"
-
 	"sunrill/data"
-	"sunrill/data/figure"
-	"sunrill/pumps"
 )
 
 // Variant is the plan with keys set: another way to run its water.
@@ -39,7 +34,7 @@ func (j *job) with(v Variant) (*job, error) {
 	k := *j
 	k.plan = v.of(j.plan)
 	var err error
-	if k.water, err = j.water.with(k.plan, j.place, v); err != nil {
+	if k.water, err = j.water.with(k.plan, j.place, v.Pump, v.Speed, v.line); err != nil {
 		return nil, err
 	}
 	if k.air = v.air; v.air.Power == 0 {
@@ -56,59 +51,6 @@ func (v Variant) of(p *data.Plan) *data.Plan {
 	}
 	return &with
 }
-
-// with returns the water of a variant, which p is the plan of. Pumps and dirt stay
-// as they were fitted. The watts of a variant of several speeds are those at the
-// curve's.
-func (w *WaterResult) with(p *data.Plan, place Surroundings, v Variant) (*WaterResult, error) {
-	alt, err := w.at(p.Run, cmp.Or(v.Speed, 1))
-	if err != nil {
-		return nil, err
-	}
-	if alt.Works.Line, err = alt.Works.line(p, place); err != nil {
-		return nil, err
-	}
-	if v.line != nil {
-		if err := v.line(alt.Works); err != nil {
-			return nil, err
-		}
-	}
-	alt.Pumps = slices.Clone(w.Pumps)
-	return alt, alt.run(&alt.Pumps[v.Pump])
-}
-
-// at returns w under other hours, before any pump is run in them; speed is that at
-// which watts are told.
-func (w *WaterResult) at(run data.Run, speed float64) (*WaterResult, error) {
-	alt, works := *w, *w.Works
-	works.Speed, works.Assumed, works.Warnings, works.Sources = speed, nil, nil, nil
-	alt.Works, alt.doubted = &works, nil
-	var err error
-	alt.Schedule, err = ScheduleOf(run)
-	return &alt, err
-}
-
-// run fills in how pump p does on the line, clean and dirty.
-func (w *WaterResult) run(p *WaterPump) (err error) {
-	if p.Clean, err = w.state(p.Pump, w.Works.Line, p.Pack); err != nil {
-		return err
-	}
-	dirty := w.Works.dirty()
-	if p.Dirty, err = w.state(p.Pump, dirty, p.Pack); err != nil {
-		return err
-	}
-	if err = w.doubt(p); err != nil {
-		return err
-	}
-	p.Unfilled, err = w.unfilled(p.Dirty, p.Pump, dirty, p.Pack)
-	p.Power = figure.Larger(p.Clean.Power, p.Dirty.Power)
-	p.PerDay = figure.Larger(p.Clean.EnergyDay, p.Dirty.EnergyDay)
-	p.PerYear = figure.Larger(p.Clean.EnergyYear, p.Dirty.EnergyYear)
-	return err
-}
-
-// dirty returns the line as it is before cleaning.
-func (w *Waterworks) dirty() pumps.Circuit { return pumps.Soil(w.Line, w.Dirt) }
 
 // runAt sets a speed outside some bands and no others.
 func runAt(speed float64, bands ...data.RunBand) func(*data.Plan) {

@@ -163,16 +163,6 @@ func ScheduleOf(r data.Run) (Schedule, error) {
 	return NewSchedule(bands, r.Speed, monthsOf(r.MonthsOff))
 }
 
-func monthsOf(set data.MonthSet) Months {
-	var m Months
-	for i, on := range set {
-		if on {
-			m |= 1 << i
-		}
-	}
-	return m
-}
-
 // pump returns how pump i of the plan does.
 func (w *WaterResult) pump(p *data.Plan, i int) (WaterPump, error) {
 	out := WaterPump{Spec: p.Pumps[i], Pump: w.Works.Pumps[i], Pack: 1}

@@ -6,6 +6,9 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data/plantest"
+	"sunrill/data/reftest"
+
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -53,7 +56,7 @@ var (
 func TestAssumedDirtFollowsNoMark(t *testing.T) {
 	both := [][][2]float64{steepCurve, flatCurve}
 	unmarked := curvesPlan(t, both, "hose 32 mm")
-	for _, mark := range []data.Setting{set("pump.1.present", "true"), set("pump.2.present", "true"), set("choice.pump", "p1")} {
+	for _, mark := range []data.Setting{plantest.Set("pump.1.present", "true"), plantest.Set("pump.2.present", "true"), plantest.Set("choice.pump", "p1")} {
 		w := curvesPlan(t, both, "hose 32 mm", mark)
 		if w.Works.Dirt != unmarked.Works.Dirt {
 			t.Errorf("%s: dirt %v, want %v", mark.Key, w.Works.Dirt, unmarked.Works.Dirt)
@@ -68,9 +71,9 @@ func TestAssumedDirtFollowsNoMark(t *testing.T) {
 	for _, p := range unmarked.Pumps {
 		most = math.Max(most, 1-float64(p.Dirty.Flow/p.Clean.Flow))
 	}
-	near(t, "the largest loss", most, 0.25, 1e-6)
-	stated := curvesPlan(t, both, "hose 32 mm", set("pump.1.present", "true"), set("upkeep.flow_loss_when_dirty", "25 %"))
-	near(t, "a stated loss of the present pump", 1-float64(stated.Pumps[0].Dirty.Flow/stated.Pumps[0].Clean.Flow), 0.25, 1e-6)
+	reftest.Near(t, "the largest loss", most, 0.25, 1e-6)
+	stated := curvesPlan(t, both, "hose 32 mm", plantest.Set("pump.1.present", "true"), plantest.Set("upkeep.flow_loss_when_dirty", "25 %"))
+	reftest.Near(t, "a stated loss of the present pump", 1-float64(stated.Pumps[0].Dirty.Flow/stated.Pumps[0].Clean.Flow), 0.25, 1e-6)
 }
 
 // TestHoseAdviceHolds: what a page promises of a wider hose is what the plan says
@@ -109,12 +112,12 @@ func TestHoseAdviceHolds(t *testing.T) {
 // TestStatedDirtStaysInAWiderHose: dirt that somebody saw is a resistance, and a
 // wider hose does not make it less: the head beyond the wider line's own is kQ².
 func TestStatedDirtStaysInAWiderHose(t *testing.T) {
-	w := curvesPlan(t, [][][2]float64{steepCurve}, "hose 25 mm", set("upkeep.flow_loss_when_dirty", "25 %"))
+	w := curvesPlan(t, [][][2]float64{steepCurve}, "hose 25 mm", plantest.Set("upkeep.flow_loss_when_dirty", "25 %"))
 	wide := curvesPlan(t, [][][2]float64{steepCurve}, "hose 32 mm").Works.Line
 	for _, s := range w.Hoses {
 		if s.Hose == "hose 32 mm" {
 			q := s.Dirty.Flow
-			near(t, "head of the dirt", float64(s.Dirty.Head-wide.HeadAt(q)), w.Works.Dirt.Resistance*float64(q*q), 1e-6)
+			reftest.Near(t, "head of the dirt", float64(s.Dirty.Head-wide.HeadAt(q)), w.Works.Dirt.Resistance*float64(q*q), 1e-6)
 		}
 	}
 }
@@ -131,8 +134,8 @@ func TestGoalPointHolds(t *testing.T) {
 		if !ok || !w.Choice.NoneMeets {
 			t.Fatal("no point to look for")
 		}
-		near(t, "flow", at.Flow.In(units.CubicMetrePerHour), 6.0/3/0.75, 1e-9)
-		near(t, "head", float64(at.Head), float64(w.Works.Line.HeadAt(at.Flow)), 1e-12)
+		reftest.Near(t, "flow", at.Flow.In(units.CubicMetrePerHour), 6.0/3/0.75, 1e-9)
+		reftest.Near(t, "head", float64(at.Head), float64(w.Works.Line.HeadAt(at.Flow)), 1e-12)
 		q, h := at.Flow.In(units.CubicMetrePerHour), float64(at.Head)
 		for _, end := range []float64{1.02, 3} { // steep and flat: head at no flow over that at the point
 			found := [][2]float64{{0, end * h}, {q, 1.001 * h}, {1.5 * q, 0.2 * h}}
@@ -176,25 +179,25 @@ func pencilWater(t *testing.T, sets ...data.Setting) *WaterResult {
 // dirt's head is 3 - 0.75 x 2.4 - 0.6 = 0.6 m at 2.4 m3/h.
 func TestAssumedDirtIsDoubted(t *testing.T) {
 	for goal, sure := range map[string]bool{"2.9 h": false, "3.1 h": true} {
-		p := pencilWater(t, set("pond.turnover_goal", goal)).Pumps[0]
+		p := pencilWater(t, plantest.Set("pond.turnover_goal", goal)).Pumps[0]
 		if !p.Doubt.Known || !p.Dirty.Met.Value || p.Dirty.Sure != sure {
 			t.Errorf("goal %s: doubt %v, met %v, sure %t", goal, p.Doubt.Known, p.Dirty.Met, p.Dirty.Sure)
 		}
-		near(t, "fastest", p.Dirty.Fastest.In(units.Hour), 6/2.8, 1e-3)
-		near(t, "slowest", p.Dirty.Slowest.In(units.Hour), 3, 1e-3)
+		reftest.Near(t, "fastest", p.Dirty.Fastest.In(units.Hour), 6/2.8, 1e-3)
+		reftest.Near(t, "slowest", p.Dirty.Slowest.In(units.Hour), 3, 1e-3)
 	}
-	w := pencilWater(t, set("pond.turnover_goal", "2.9 h"))
+	w := pencilWater(t, plantest.Set("pond.turnover_goal", "2.9 h"))
 	d, ok := w.Works.DirtPoint()
-	near(t, "dirt's flow", d.Flow.In(units.CubicMetrePerHour), 2.4, 1e-3)
-	near(t, "dirt's head", float64(d.Head), 0.6, 2e-3)
+	reftest.Near(t, "dirt's flow", d.Flow.In(units.CubicMetrePerHour), 2.4, 1e-3)
+	reftest.Near(t, "dirt's head", float64(d.Head), 0.6, 2e-3)
 	if !ok || d.Pump != "one" {
 		t.Errorf("dirt of %q", d.Pump)
 	}
-	stated := pencilWater(t, set("pond.turnover_goal", "2.9 h"), set("upkeep.flow_loss_when_dirty", "25 %")).Pumps[0]
+	stated := pencilWater(t, plantest.Set("pond.turnover_goal", "2.9 h"), plantest.Set("upkeep.flow_loss_when_dirty", "25 %")).Pumps[0]
 	if stated.Doubt.Known || !stated.Dirty.Sure {
 		t.Errorf("a stated loss is doubted: %v", stated.Doubt)
 	}
-	near(t, "slowest when stated", stated.Dirty.Slowest.In(units.Hour), 2.5, 1e-3)
+	reftest.Near(t, "slowest when stated", stated.Dirty.Slowest.In(units.Hour), 2.5, 1e-3)
 }
 
 // TestDoubtIsOfTheNamedPump by a pencil: beside the pump above stands one of twice
@@ -227,7 +230,7 @@ func TestDoubtIsOfTheNamedPump(t *testing.T) {
 			t.Errorf("pump %d: %v lost, fitted %v on %q (%s)", i+1, d.Value.Losses, d.Value.Fitted, d.Value.On, d.Why)
 		}
 	}
-	near(t, "slowest of the second", w.Pumps[1].Dirty.Slowest.In(units.Hour), 6/1.33333, 1e-3)
+	reftest.Near(t, "slowest of the second", w.Pumps[1].Dirty.Slowest.In(units.Hour), 6/1.33333, 1e-3)
 	if s := w.Pumps[1].Dirty; !s.Met.Value || s.Sure { // 6/1.478 h as assumed, 0.1042 Q² + 1.5 Q = 2.4
 		t.Errorf("goal met %v, sure %t", s.Met, s.Sure)
 	}
@@ -244,14 +247,14 @@ func TestDoubtIsOfTheNamedPump(t *testing.T) {
 // take 4.56 h. Of a goal of 3 h, 2 m3/h, 85 % has Q = 1.88 and 90 % Q = 2.06:
 // 90 % is the least step that meets it.
 func TestRunItFaster(t *testing.T) {
-	w := pencilWater(t, set("pond.turnover_goal", "3 h"), set("run.speed", "0.7"))
-	near(t, "turnover at 70 %", w.Pumps[0].Dirty.Turnover.Value.In(units.Hour), 6/1.3146, 0.005)
+	w := pencilWater(t, plantest.Set("pond.turnover_goal", "3 h"), plantest.Set("run.speed", "0.7"))
+	reftest.Near(t, "turnover at 70 %", w.Pumps[0].Dirty.Turnover.Value.In(units.Hour), 6/1.3146, 0.005)
 	f := w.Choice.Faster
 	if !w.Choice.NoneMeets || !f.Known || math.Abs(f.Value.Speed-0.9) > 1e-9 {
 		t.Errorf("none meets %t, faster %v", w.Choice.NoneMeets, f)
 	}
 	for _, tt := range [][2]string{{"2 h", "0.7"}, {"3 h", "1"}} { // not even full speed; met as it is
-		if w := pencilWater(t, set("pond.turnover_goal", tt[0]), set("run.speed", tt[1])); w.Choice.Faster.Known {
+		if w := pencilWater(t, plantest.Set("pond.turnover_goal", tt[0]), plantest.Set("run.speed", tt[1])); w.Choice.Faster.Known {
 			t.Errorf("%v: faster %v", tt, w.Choice.Faster.Value)
 		}
 	}
@@ -273,12 +276,12 @@ func TestSlipsThatTurnTheAnswer(t *testing.T) {
 		t.Errorf("doubts %v", w.Works.Doubts)
 	}
 	for text, key := range map[string]string{"4100 m3": "pond.volume", "30 L": "pond.volume"} {
-		d := pencilWater(t, set("pond.volume", text)).Works.Doubts
+		d := pencilWater(t, plantest.Set("pond.volume", text)).Works.Doubts
 		if len(d) != 1 || d[0].Key != key {
 			t.Errorf("%s: %v", text, d)
 		}
 	}
-	d := pencilWater(t, set("pump.1.metered_power", "18 kW")).Works.Doubts
+	d := pencilWater(t, plantest.Set("pump.1.metered_power", "18 kW")).Works.Doubts
 	if len(d) != 1 || d[0].Key != "pump.1" || !strings.Contains(d[0].Message, "kW") {
 		t.Errorf("18 kW: %v", d)
 	}
@@ -298,7 +301,7 @@ func TestMeterBelowTheWater(t *testing.T) {
 			q := 0.9 * float64(i)
 			rows.Rows = append(rows.Rows, data.CurveRow{Flow: units.Flow(q) * units.CubicMetrePerHour, Head: units.Length(3 - 0.75*q)})
 		}
-		if _, err := NewWaterworks(&p, []data.CurveRows{rows}, Surroundings{}); faultKeys(err) != keys {
+		if _, err := NewWaterworks(&p, []data.CurveRows{rows}, Surroundings{}); plantest.FaultKeys(err) != keys {
 			t.Errorf("%s: %v", text, err)
 		}
 	}

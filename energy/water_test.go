@@ -9,14 +9,13 @@ import (
 	"testing"
 	"time"
 
+	"sunrill/data/reftest"
+
 	"sunrill/data"
 	"sunrill/data/plantest"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
-
-// twoPumps is waterPlan with the larger pump of waterCurve beside the small one.
-var twoPumps = strings.Replace(waterPlan, "[lift]", "[[pump]]\nname = \"two\"\ncurve = \"curve.csv\"\n[lift]", 1)
 
 // waterOf returns the water of plan with sets applied.
 func waterOf(t *testing.T, plan string, sets ...data.Setting) *WaterResult {
@@ -30,18 +29,16 @@ func waterOf(t *testing.T, plan string, sets ...data.Setting) *WaterResult {
 
 func tryWater(t *testing.T, plan string, place Surroundings, sets ...data.Setting) (*WaterResult, error) {
 	t.Helper()
-	p, curves := onWaterCurve(t, plan, sets...)
+	p, curves := plantest.OnWaterCurve(t, plan, sets...)
 	return NewWater(p, curves, place)
 }
-
-func set(key, text string) data.Setting { return data.Setting{Key: key, Text: text} }
 
 // TestWaterRunningAllDayIsPumpsJudge holds the verdict on a day's water against
 // that of package pumps on a flow, which a pump that never stops must share. The
 // loss is stated: doubt about an assumed one is no matter of pumps.
 func TestWaterRunningAllDayIsPumpsJudge(t *testing.T) {
 	for _, goal := range []string{"1.5 h", "2.5 h", "3.4 h", "5 h"} {
-		w := waterOf(t, twoPumps, set("pond.turnover_goal", goal), set("upkeep.flow_loss_when_dirty", "25 %"))
+		w := waterOf(t, plantest.TwoPumps, plantest.Set("pond.turnover_goal", goal), plantest.Set("upkeep.flow_loss_when_dirty", "25 %"))
 		for _, p := range w.Pumps {
 			want := pumps.Judge(p.Dirty.Run, w.Pond.Value.Pond, w.Pond.Value.Goal.Value)
 			got := p.Dirty
@@ -64,9 +61,9 @@ func TestWaterRunningAllDayIsPumpsJudge(t *testing.T) {
 // water, the goal is judged on the worst running month, and months off save
 // their share of the year's energy. Arithmetic by hand.
 func TestWaterByTheSchedule(t *testing.T) {
-	full := waterOf(t, waterPlan).Pumps[0]
-	night := []data.Setting{set("run.band.1.hours", "22-04"), set("run.band.1.speed", "0"), set("run.band.1.months", "Apr")}
-	part := waterOf(t, waterPlan, append(night, set("run.months_off", "Jun-Jul"))...).Pumps[0]
+	full := waterOf(t, plantest.WaterPlan).Pumps[0]
+	night := []data.Setting{plantest.Set("run.band.1.hours", "22-04"), plantest.Set("run.band.1.speed", "0"), plantest.Set("run.band.1.months", "Apr")}
+	part := waterOf(t, plantest.WaterPlan, append(night, plantest.Set("run.months_off", "Jun-Jul"))...).Pumps[0]
 	if part.Dirty.Month != time.April {
 		t.Errorf("judged in %s, want April", part.Dirty.Month)
 	}
@@ -77,7 +74,7 @@ func TestWaterByTheSchedule(t *testing.T) {
 	if got := float64(part.Clean.EnergyYear.Value / full.Clean.EnergyYear.Value); math.Abs(got-want) > 1e-12 {
 		t.Errorf("%.6g of the year's energy, want %.6g", got, want)
 	}
-	if off := waterOf(t, waterPlan, append(night, set("run.months_off", "Apr"))...).Pumps[0]; off.Dirty.Month == time.April {
+	if off := waterOf(t, plantest.WaterPlan, append(night, plantest.Set("run.months_off", "Apr"))...).Pumps[0]; off.Dirty.Month == time.April {
 		t.Error("a month that is off counts as the worst running one")
 	}
 	if got := full.Clean.EnergyYear.Value.KilowattHours() / (float64(full.Clean.Power.Value) * 8.76); math.Abs(got-1) > 1e-12 {
@@ -87,8 +84,8 @@ func TestWaterByTheSchedule(t *testing.T) {
 
 // TestPowerPackIsCountedAtTheSocket: 85 % (our default) turn 1 into 1/0.85.
 func TestPowerPackIsCountedAtTheSocket(t *testing.T) {
-	ac := waterOf(t, waterPlan).Pumps[0]
-	dc := waterOf(t, waterPlan, set("pump.1.supply", "DC")).Pumps[0]
+	ac := waterOf(t, plantest.WaterPlan).Pumps[0]
+	dc := waterOf(t, plantest.WaterPlan, plantest.Set("pump.1.supply", "DC")).Pumps[0]
 	if got := float64(dc.PerYear.Value / ac.PerYear.Value); math.Abs(got-1/0.85) > 1e-12 {
 		t.Errorf("a power pack makes it %.6g times, want %.6g", got, 1/0.85)
 	}
@@ -111,19 +108,19 @@ func TestWaterChoice(t *testing.T) {
 		nearest, larger string
 		none            bool
 	}{
-		{[]data.Setting{set("pond.turnover_goal", "5 h")}, "one", "", "one", "two", false},
-		{[]data.Setting{set("pond.turnover_goal", "2.5 h")}, "two", "one", "two", "", false},
-		{[]data.Setting{set("pond.turnover_goal", "0.3 h")}, "", "one", "two", "", true},
-		{[]data.Setting{set("choice.pump", "two")}, "two", "one", "two", "", false},
-		{[]data.Setting{set("pond.turnover_goal", "0.3 h"), set("choice.pump", "one")}, "one", "", "one", "two", true},
+		{[]data.Setting{plantest.Set("pond.turnover_goal", "5 h")}, "one", "", "one", "two", false},
+		{[]data.Setting{plantest.Set("pond.turnover_goal", "2.5 h")}, "two", "one", "two", "", false},
+		{[]data.Setting{plantest.Set("pond.turnover_goal", "0.3 h")}, "", "one", "two", "", true},
+		{[]data.Setting{plantest.Set("choice.pump", "two")}, "two", "one", "two", "", false},
+		{[]data.Setting{plantest.Set("pond.turnover_goal", "0.3 h"), plantest.Set("choice.pump", "one")}, "one", "", "one", "two", true},
 	} {
-		w := waterOf(t, twoPumps, tt.sets...)
+		w := waterOf(t, plantest.TwoPumps, tt.sets...)
 		c := w.Choice
 		if name(w, c.Index) != tt.chosen || name(w, c.Smaller) != tt.smaller || name(w, c.Nearest) != tt.nearest || name(w, c.Larger) != tt.larger || c.NoneMeets != tt.none {
 			t.Errorf("%v: chosen %q, smaller %q, nearest %q, larger %q, none %t", tt.sets, name(w, c.Index), name(w, c.Smaller), name(w, c.Nearest), name(w, c.Larger), c.NoneMeets)
 		}
 	}
-	if w := waterOf(t, twoPumps, set("pond.stocking", "none")); w.Choice.Question == "" {
+	if w := waterOf(t, plantest.TwoPumps, plantest.Set("pond.stocking", "none")); w.Choice.Question == "" {
 		t.Error("nothing asks whether a pond without fish needs a pump")
 	}
 }
@@ -131,10 +128,10 @@ func TestWaterChoice(t *testing.T) {
 // TestDirtIsFittedOnTheChoice: with neither a present nor a named pump a stated
 // loss is fitted on the pump that is then chosen, in whatever order they stand.
 func TestDirtIsFittedOnTheChoice(t *testing.T) {
-	turned := strings.Replace(strings.Replace(strings.Replace(twoPumps, `"one"`, `"x"`, 1), `"two"`, `"one"`, 1), `"x"`, `"two"`, 1)
+	turned := strings.Replace(strings.Replace(strings.Replace(plantest.TwoPumps, `"one"`, `"x"`, 1), `"two"`, `"one"`, 1), `"x"`, `"two"`, 1)
 	for _, goal := range []string{"5 h", "2.5 h"} {
-		stated := set("upkeep.flow_loss_when_dirty", "25 %")
-		a, b := waterOf(t, twoPumps, set("pond.turnover_goal", goal), stated), waterOf(t, turned, set("pond.turnover_goal", goal), stated)
+		stated := plantest.Set("upkeep.flow_loss_when_dirty", "25 %")
+		a, b := waterOf(t, plantest.TwoPumps, plantest.Set("pond.turnover_goal", goal), stated), waterOf(t, turned, plantest.Set("pond.turnover_goal", goal), stated)
 		if a.Works.DirtOn != a.Pumps[a.Choice.Index].Spec.Name {
 			t.Errorf("goal %s: fitted on %s, chosen %s", goal, a.Works.DirtOn, a.Pumps[a.Choice.Index].Spec.Name)
 		}
@@ -147,7 +144,7 @@ func TestDirtIsFittedOnTheChoice(t *testing.T) {
 // TestWiderHoses: from 25 mm the next hoses of the table are 32 and 38 mm; each
 // lets more through, and the hose that is there gains nothing on itself.
 func TestWiderHoses(t *testing.T) {
-	w := waterOf(t, twoPumps, set("feed.1.pipe", "hose 25 mm"), set("pond.turnover_goal", "2.5 h"))
+	w := waterOf(t, plantest.TwoPumps, plantest.Set("feed.1.pipe", "hose 25 mm"), plantest.Set("pond.turnover_goal", "2.5 h"))
 	steps := w.Hoses
 	var hoses []string
 	for i, s := range steps[:3] {
@@ -166,7 +163,7 @@ func TestWiderHoses(t *testing.T) {
 	}
 	// A goal between what the small pump reaches on the first and the second hose.
 	goal := (steps[0].Dirty.Turnover.Value + steps[1].Dirty.Turnover.Value) / 2
-	w = waterOf(t, twoPumps, set("feed.1.pipe", "hose 25 mm"), set("pond.turnover_goal", fmt.Sprintf("%.6f h", goal.In(units.Hour))))
+	w = waterOf(t, plantest.TwoPumps, plantest.Set("feed.1.pipe", "hose 25 mm"), plantest.Set("pond.turnover_goal", fmt.Sprintf("%.6f h", goal.In(units.Hour))))
 	if best, ok := w.BestStep(); !ok || best.Hose != "hose 32 mm" || best.Pump != 0 || w.Choice.Index != 1 {
 		t.Errorf("chosen %d, best step pump %d on %q, %t; want the small pump on 32 mm", w.Choice.Index, best.Pump, best.Hose, ok)
 	}
@@ -176,7 +173,7 @@ func TestWiderHoses(t *testing.T) {
 // friction of a smooth bore, so it must show; a smooth hose says nothing.
 func TestRibbedHoseIsToldOf(t *testing.T) {
 	told := func(pipe string) bool {
-		for _, a := range waterOf(t, waterPlan, set("feed.1.pipe", pipe)).Warnings {
+		for _, a := range waterOf(t, plantest.WaterPlan, plantest.Set("feed.1.pipe", pipe)).Warnings {
 			if strings.Contains(a.Message, "ribbed inside") {
 				return true
 			}
@@ -200,32 +197,32 @@ func TestPipeFamilies(t *testing.T) {
 // (3000 L/h from 24 m² is 125 mm/h) and SB4 (3.9 mm a day on 24 m², the FAO-56
 // example, is 94 L) through a plan.
 func TestSB1SB3SB4Stops(t *testing.T) {
-	w := waterOf(t, waterPlan, set("feed.1.bore", "35.2 mm"), set("feed.1.length", "12 m"), set("pond.surface", "24 m2"), set("pond.evaporation", "3.9 mm/day"))
-	near(t, "drain-back [L]", w.Rest.DrainBack.Volume.In(units.Litre), 11.7, 0.05)
-	near(t, "evaporation [L a day]", w.Rest.Evaporation.Value[6].PerDay.In(units.Litre), 94, 0.5)
+	w := waterOf(t, plantest.WaterPlan, plantest.Set("feed.1.bore", "35.2 mm"), plantest.Set("feed.1.length", "12 m"), plantest.Set("pond.surface", "24 m2"), plantest.Set("pond.evaporation", "3.9 mm/day"))
+	reftest.Near(t, "drain-back [L]", w.Rest.DrainBack.Volume.In(units.Litre), 11.7, 0.05)
+	reftest.Near(t, "evaporation [L a day]", w.Rest.Evaporation.Value[6].PerDay.In(units.Litre), 94, 0.5)
 	fall := float64(w.Rest.Unseen.Value.FallRate) * 3600 * 1000
-	near(t, "fall [mm/h] for 3000 L/h", fall*3/w.Pumps[0].Clean.Flow.In(units.CubicMetrePerHour), 125, 1e-6)
+	reftest.Near(t, "fall [mm/h] for 3000 L/h", fall*3/w.Pumps[0].Clean.Flow.In(units.CubicMetrePerHour), 125, 1e-6)
 }
 
 // TestTaperedBasin: volume, surface and depth given make sides that taper, so
 // that less is left below an intake than upright sides would have it. The power
 // law is V (z/D)^(As D/V).
 func TestTaperedBasin(t *testing.T) {
-	w := waterOf(t, waterPlan, set("pond.surface", "6 m2"), set("pond.depth", "1 m"), set("pond.intake_height", "0.3 m"), set("pond.volume_error", "0 %"))
+	w := waterOf(t, plantest.WaterPlan, plantest.Set("pond.surface", "6 m2"), plantest.Set("pond.depth", "1 m"), plantest.Set("pond.intake_height", "0.3 m"), plantest.Set("pond.volume_error", "0 %"))
 	pond := w.Pond.Value
 	if v := float64(pond.Pond.Volume()); v != 4 {
 		t.Errorf("volume %g, want the 4 m³ given", v)
 	}
-	near(t, "basin's volume", float64(pond.Basin.Volume()), 4, 1e-9)
-	near(t, "water left", float64(w.Rest.Unseen.Value.Left), 4*math.Pow(0.3, 1.5), 0.002)
-	near(t, "fall at first", float64(w.Rest.Unseen.Value.FallRate), float64(w.Pumps[0].Clean.Flow)/6, 1e-12)
+	reftest.Near(t, "basin's volume", float64(pond.Basin.Volume()), 4, 1e-9)
+	reftest.Near(t, "water left", float64(w.Rest.Unseen.Value.Left), 4*math.Pow(0.3, 1.5), 0.002)
+	reftest.Near(t, "fall at first", float64(w.Rest.Unseen.Value.FallRate), float64(w.Pumps[0].Clean.Flow)/6, 1e-12)
 }
 
 // TestReturnOfAPlan: MN6 has 0.431 L/s critical at half a 50 mm pipe, which
 // needs 34.8 mm of energy and, with an entrance K of 0.5, half a velocity head
 // more.
 func TestReturnOfAPlan(t *testing.T) {
-	plan := waterPlan + "[return]\nbore = \"50 mm\"\nfall = \"3 %\"\nfreeboard = \"60 mm\"\nscreen_area = \"20 cm2\"\n"
+	plan := plantest.WaterPlan + "[return]\nbore = \"50 mm\"\nfall = \"3 %\"\nfreeboard = \"60 mm\"\nscreen_area = \"20 cm2\"\n"
 	w := waterOf(t, plan)
 	r := w.Pumps[0].Return.Value
 	q := float64(r.Flow)
@@ -233,11 +230,11 @@ func TestReturnOfAPlan(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "level for 0.431 L/s [mm]", per, 34.8+0.5*(34.8-25), 0.2)
+	reftest.Near(t, "level for 0.431 L/s [mm]", per, 34.8+0.5*(34.8-25), 0.2)
 	// The screen: u = Q/(0.6 A), half of A closed makes four times the head.
 	u := q / (0.6 * 20e-4)
-	near(t, "screen, clear [m]", float64(r.Clear.Screen), u*u/2/9.80665, 1e-9)
-	near(t, "screen, half closed [m]", float64(r.Leaves.Screen), 4*u*u/2/9.80665, 1e-9)
+	reftest.Near(t, "screen, clear [m]", float64(r.Clear.Screen), u*u/2/9.80665, 1e-9)
+	reftest.Near(t, "screen, half closed [m]", float64(r.Leaves.Screen), 4*u*u/2/9.80665, 1e-9)
 	// At the margin the tank just does not spill.
 	spec := pumps.Return{Bore: 0.05, Length: returnLong, Fall: 0.03, Manning: 0.010, EntranceK: ReturnMouthK, Freeboard: 0.06, ScreenArea: 20e-4, Blocked: 0.5}
 	l, err := spec.Level(units.Flow(r.Margin.Value * q))
@@ -265,18 +262,18 @@ func returnLevelAt(t *testing.T, plan string, q float64) (float64, error) {
 // TestFilterOfAPlan: 1.2 m² and 0.5 m deep at 1.2 m³/h rise 1 m/h and stay 30
 // min, 12 of them among the stones at 40 % of voids.
 func TestFilterOfAPlan(t *testing.T) {
-	w := waterOf(t, waterPlan, set("filter.area", "1.2 m2"), set("filter.depth", "0.5 m"), set("pond.surface", "6 m2"))
+	w := waterOf(t, plantest.WaterPlan, plantest.Set("filter.area", "1.2 m2"), plantest.Set("filter.depth", "0.5 m"), plantest.Set("pond.surface", "6 m2"))
 	f := w.Filter.Value
 	scale := f.Flow.In(units.CubicMetrePerHour) / 1.2
-	near(t, "rise [m/h]", float64(f.RiseRate.Value)*3600/scale, 1, 1e-9)
-	near(t, "contact [min]", f.Contact.Value.In(units.Minute)*scale, 30, 1e-9)
-	near(t, "pore [min]", f.Pore.Value.In(units.Minute)*scale, 12, 1e-9)
-	near(t, "share of volume", f.OfVolume.Value, 0.6/4, 1e-12)
-	near(t, "share of surface", f.OfArea.Value, 1.2/6, 1e-12)
+	reftest.Near(t, "rise [m/h]", float64(f.RiseRate.Value)*3600/scale, 1, 1e-9)
+	reftest.Near(t, "contact [min]", f.Contact.Value.In(units.Minute)*scale, 30, 1e-9)
+	reftest.Near(t, "pore [min]", f.Pore.Value.In(units.Minute)*scale, 12, 1e-9)
+	reftest.Near(t, "share of volume", f.OfVolume.Value, 0.6/4, 1e-12)
+	reftest.Near(t, "share of surface", f.OfArea.Value, 1.2/6, 1e-12)
 	if len(f.Rules) == 0 {
 		t.Error("no rule of thumb beside the share")
 	}
-	bare := waterOf(t, waterPlan, set("filter.volume", "0.6 m3")).Filter.Value
+	bare := waterOf(t, plantest.WaterPlan, plantest.Set("filter.volume", "0.6 m3")).Filter.Value
 	if bare.RiseRate.Known || bare.RiseRate.Why == "" || !bare.Contact.Known {
 		t.Errorf("a bed of volume alone: rise %+v, contact %+v", bare.RiseRate, bare.Contact)
 	}
@@ -288,11 +285,11 @@ func TestWaterTemperatureOfThePlace(t *testing.T) {
 	for m := range air {
 		air[m] = units.Celsius(float64(4 * (m - 3))) // -12 to 32
 	}
-	w, err := tryWater(t, waterPlan, Surroundings{Air: &air}, set("choice.pump", "one"), set("feed.1.length", "30 m"), set("upkeep.flow_loss_when_dirty", "0 %"))
+	w, err := tryWater(t, plantest.WaterPlan, Surroundings{Air: &air}, plantest.Set("choice.pump", "one"), plantest.Set("feed.1.length", "30 m"), plantest.Set("upkeep.flow_loss_when_dirty", "0 %"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "mean [C]", w.Works.Water.InCelsius(), (4+8+12+16+20+24+28+32)/12.0, 1e-9)
+	reftest.Near(t, "mean [C]", w.Works.Water.InCelsius(), (4+8+12+16+20+24+28+32)/12.0, 1e-9)
 	said := false
 	for _, a := range w.Warnings {
 		said = said || a.Key == "water.temperature" && strings.Contains(a.Message, "from water of 0 C to 32 C")
@@ -302,33 +299,10 @@ func TestWaterTemperatureOfThePlace(t *testing.T) {
 	}
 }
 
-// TestSwapPaysBack: a saving and its payback by hand.
-func TestSwapPaysBack(t *testing.T) {
-	p, curves := onWaterCurve(t, twoPumps, set("pump.2.present", "true"), set("pump.1.price", "80"), set("mains.price", "0.5"), set("mains.discount_rate", "0 %"))
-	w, err := NewWater(p, curves, Surroundings{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	costs, err := w.Costs(p)
-	if err != nil {
-		t.Fatal(err)
-	}
-	swaps, err := w.Swaps(p, costs)
-	if err != nil || len(swaps) != 1 {
-		t.Fatal(swaps, err)
-	}
-	kwh := func(i int) float64 {
-		return (float64(w.Pumps[i].Clean.Power.Value) + float64(w.Pumps[i].Dirty.Power.Value)) / 2 * 8.76
-	}
-	saving := 0.5 * (kwh(1) - kwh(0))
-	near(t, "saving a year", float64(swaps[0].Saving.Value), saving, 1e-9)
-	near(t, "payback [years]", swaps[0].Payback.Value.Simple.Value, 80/saving, 1e-9)
-}
-
 // TestIntakeAboveAGuessedDepth: a bare volume is taken as one metre deep, and
 // an intake above that is no fault of the keeper's.
 func TestIntakeAboveAGuessedDepth(t *testing.T) {
-	w := waterOf(t, waterPlan, set("pond.intake_height", "1.4 m"))
+	w := waterOf(t, plantest.WaterPlan, plantest.Set("pond.intake_height", "1.4 m"))
 	if w.Rest.Unseen.Known || w.Rest.Unseen.Why == "" {
 		t.Errorf("%+v", w.Rest.Unseen)
 	}
@@ -389,7 +363,7 @@ func checkState(t *testing.T, plan int, p WaterPump, s WaterState) {
 }
 
 // TestQuickestLoss: with the hose off at the pond's edge the pump pushes against
-// nothing, so the pond goes at the end of its curve, 2000 L/h of waterCurve: 4 m³
+// nothing, so the pond goes at the end of its curve, 2000 L/h of plantest.WaterCurve: 4 m³
 // in 2 h, by hand. Slowed, the end of the curve moves with the speed (affinity
 // laws); of several speeds the fastest counts, and of pumps on lines of their own
 // all of them.
@@ -400,12 +374,12 @@ func TestQuickestLoss(t *testing.T) {
 		sets  []data.Setting
 	}{
 		{"full speed", 2, nil},
-		{"at 0.9", 2 / 0.9, []data.Setting{set("run.speed", "0.9")}},
-		{"full speed by day", 2, []data.Setting{set("run.speed", "0.9"), set("run.band.1.hours", "08-10"), set("run.band.1.speed", "1")}},
-		{"two on lines of their own", 1, []data.Setting{set("pump.1.count", "2"), set("pump.1.own_lines", "true")}},
+		{"at 0.9", 2 / 0.9, []data.Setting{plantest.Set("run.speed", "0.9")}},
+		{"full speed by day", 2, []data.Setting{plantest.Set("run.speed", "0.9"), plantest.Set("run.band.1.hours", "08-10"), plantest.Set("run.band.1.speed", "1")}},
+		{"two on lines of their own", 1, []data.Setting{plantest.Set("pump.1.count", "2"), plantest.Set("pump.1.own_lines", "true")}},
 	} {
-		w := waterOf(t, waterPlan, append(c.sets, set("pond.volume_error", "0 %"))...)
-		near(t, c.name+": hours to bare", w.Rest.Quickest.Value.ToBare.In(units.Hour), c.hours, 1e-9)
+		w := waterOf(t, plantest.WaterPlan, append(c.sets, plantest.Set("pond.volume_error", "0 %"))...)
+		reftest.Near(t, c.name+": hours to bare", w.Rest.Quickest.Value.ToBare.In(units.Hour), c.hours, 1e-9)
 		if all, quick := w.Rest.Unseen.Value, w.Rest.Quickest.Value; all.ToBare <= quick.ToBare || all.Left != quick.Left {
 			t.Errorf("%s: through the line %v and %v left, at the edge %v and %v", c.name, all.ToBare, all.Left, quick.ToBare, quick.Left)
 		}
@@ -416,8 +390,8 @@ func TestQuickestLoss(t *testing.T) {
 // inside is the same bore without ribs, which gives what a plan of such a hose gives;
 // the wider ones are smooth too. A smooth hose has no such step.
 func TestRibbedHoseIsOfferedASmoothOne(t *testing.T) {
-	ribbed := waterOf(t, waterPlan, set("feed.1.pipe", "ribbed hose 25 mm"))
-	smooth := waterOf(t, waterPlan, set("feed.1.bore", "25 mm"))
+	ribbed := waterOf(t, plantest.WaterPlan, plantest.Set("feed.1.pipe", "ribbed hose 25 mm"))
+	smooth := waterOf(t, plantest.WaterPlan, plantest.Set("feed.1.bore", "25 mm"))
 	var names []string
 	for _, s := range ribbed.Hoses {
 		names = append(names, s.Hose)
@@ -425,7 +399,7 @@ func TestRibbedHoseIsOfferedASmoothOne(t *testing.T) {
 			t.Errorf("%q: smooth %t", s.Hose, s.Smooth)
 		}
 		if s.Smooth {
-			near(t, "clean flow [m³/s]", float64(s.Clean.Flow), float64(smooth.Pumps[0].Clean.Flow), 1e-12)
+			reftest.Near(t, "clean flow [m³/s]", float64(s.Clean.Flow), float64(smooth.Pumps[0].Clean.Flow), 1e-12)
 		}
 	}
 	if want := []string{"", SameBoreSmooth, "hose 32 mm", "hose 38 mm"}; !slices.Equal(names, want) {

@@ -337,3 +337,24 @@ func (w *Waterworks) Runs() ([]Run, error) {
 	}
 	return runs, errors.Join(faults...)
 }
+
+// Surroundings is what the place adds where a plan does not say it itself.
+// The zero value is an unknown place.
+type Surroundings struct {
+	Air         *[12]units.Temperature // means of the months
+	Evaporation *[12]units.Velocity    // depth lost in a second, by month
+	Altitude    *units.Length          // of the ground, nil where not known
+	Why         string                 // why one of them is missing
+
+	// Loss is the share of flow lost before a cleaning by the plan's log, if it
+	// names one.
+	Loss figure.Maybe[float64]
+}
+
+// altitude returns that of the place, else the plan's; nil where neither says.
+func (s Surroundings) altitude(p *data.Plan) *units.Length {
+	if s.Altitude != nil {
+		return s.Altitude
+	}
+	return p.Site.Altitude
+}

@@ -5,64 +5,19 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data/plantest"
+
+	"sunrill/data/reftest"
+
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
 
-// waterPlan is a small pond of our own: one pump, one hose.
-const waterPlan = `
-[pond]
-volume = "4 m3"
-stocking = "light"
-[[pump]]
-name = "one"
-curve = "curve.csv"
-[lift]
-static_head = "0.8 m"
-[[feed]]
-bore = "25 mm"
-length = "5 m"
-`
-
-const waterCurve = `pump,flow (L/h),head (m),power (W)
-one,0,2.5,18
-one,800,2.1,22
-one,1600,1.25,24.5
-one,2000,0.6,25
-two,0,4,40
-two,1500,3.2,55
-two,3000,1.5,62
-two,3600,0.4,64
-`
-
-// onWaterCurve reads plan with sets, and the curve of waterCurve for each of its
-// pumps.
-func onWaterCurve(t *testing.T, plan string, sets ...data.Setting) (*data.Plan, []data.CurveRows) {
-	t.Helper()
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan), data.ReadOptions{Sets: sets})
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows, _, err := data.ReadCurves("curve.csv", strings.NewReader(waterCurve))
-	if err != nil {
-		t.Fatal(err)
-	}
-	curves := make([]data.CurveRows, len(p.Pumps))
-	for i, in := range p.Pumps {
-		for _, c := range rows {
-			if c.Pump == in.Name {
-				curves[i] = c
-			}
-		}
-	}
-	return &p, curves
-}
-
-// works composes plan with the curves of waterCurve.
+// works composes plan with the curves of plantest.WaterCurve.
 func works(t *testing.T, plan string, sets ...data.Setting) *Waterworks {
 	t.Helper()
-	p, curves := onWaterCurve(t, plan, sets...)
+	p, curves := plantest.OnWaterCurve(t, plan, sets...)
 	w, err := NewWaterworks(p, curves, Surroundings{})
 	if err != nil {
 		t.Fatal(err)
@@ -80,7 +35,7 @@ func loss(w *Waterworks, q units.Flow) float64 { return float64(w.Line.HeadAt(q)
 func TestRibPitch(t *testing.T) {
 	const q, bore, length = 1500 * units.LitrePerHour, 0.025, 5
 	v := float64(q) / (math.Pi / 4 * bore * bore)
-	plan := strings.Replace(waterPlan, `bore = "25 mm"`, `pipe = "ribbed hose 25 mm"`, 1)
+	plan := strings.Replace(plantest.WaterPlan, `bore = "25 mm"`, `pipe = "ribbed hose 25 mm"`, 1)
 	for _, tt := range []struct {
 		pitch float64 // m
 		sets  []data.Setting
@@ -111,7 +66,7 @@ func TestExitIsCountedOnce(t *testing.T) {
 	const q = 1500 * units.LitrePerHour
 	v := float64(q) / (math.Pi / 4 * 0.025 * 0.025)
 	velocityHead := v * v / (2 * 9.80665)
-	bare := loss(works(t, waterPlan, data.Setting{Key: "feed.1.loss_k", Text: "0"}), q)
+	bare := loss(works(t, plantest.WaterPlan, data.Setting{Key: "feed.1.loss_k", Text: "0"}), q)
 	for _, tt := range []struct {
 		name string
 		sets []data.Setting
@@ -122,7 +77,7 @@ func TestExitIsCountedOnce(t *testing.T) {
 		{"sharp entrance", []data.Setting{{Key: "feed.1.fittings", Text: "1 x entrance sharp"}}, 1.5}, // Crane TP-410: 0.5, and the exit
 		{"two entrances", []data.Setting{{Key: "feed.1.fittings", Text: "2 x entrance sharp"}}, 2},
 	} {
-		got := (loss(works(t, waterPlan, tt.sets...), q) - bare) / velocityHead
+		got := (loss(works(t, plantest.WaterPlan, tt.sets...), q) - bare) / velocityHead
 		if math.Abs(got-tt.k) > 1e-9 {
 			t.Errorf("%s: losses of %.6g velocity heads, want %g", tt.name, got, tt.k)
 		}
@@ -132,7 +87,7 @@ func TestExitIsCountedOnce(t *testing.T) {
 // TestExitStaysWithTheLastFeed joins two feeds: only the end of the line has
 // an exit.
 func TestExitStaysWithTheLastFeed(t *testing.T) {
-	w := works(t, waterPlan+"[[feed]]\nbore = \"25 mm\"\nlength = \"2 m\"\nloss_k = 4\n")
+	w := works(t, plantest.WaterPlan+"[[feed]]\nbore = \"25 mm\"\nlength = \"2 m\"\nloss_k = 4\n")
 	system, ok := w.Line.(*pumps.System)
 	if !ok {
 		t.Fatalf("the line is a %T", w.Line)
@@ -145,7 +100,7 @@ func TestExitStaysWithTheLastFeed(t *testing.T) {
 // TestPipeOfTheTable takes bore and roughness from the row (DI1: 40 mm of
 // SDR 17 is 35.2 mm inside, ISO 4427-2), and its source onto the page.
 func TestPipeOfTheTable(t *testing.T) {
-	w := works(t, waterPlan, data.Setting{Key: "feed.1.pipe", Text: "PE 40 SDR 17"})
+	w := works(t, plantest.WaterPlan, data.Setting{Key: "feed.1.pipe", Text: "PE 40 SDR 17"})
 	feed := w.Line.(*pumps.System).Spec().Feeds[0]
 	if got := feed.Bore.In(units.Millimetre); math.Abs(got-35.2) > 1e-9 {
 		t.Errorf("bore %g mm, want 35.2", got)
@@ -163,7 +118,7 @@ func TestPipeOfTheTable(t *testing.T) {
 // TestDirtIsFittedOnce fits the dirt on the present pump, which then loses the
 // stated share, and meets the other pump with the same resistance.
 func TestDirtIsFittedOnce(t *testing.T) {
-	plan := strings.Replace(waterPlan, "[lift]", "[[pump]]\nname = \"two\"\ncurve = \"curve.csv\"\npresent = true\n[lift]", 1)
+	plan := strings.Replace(plantest.WaterPlan, "[lift]", "[[pump]]\nname = \"two\"\ncurve = \"curve.csv\"\npresent = true\n[lift]", 1)
 	w := works(t, plan, data.Setting{Key: "upkeep.flow_loss_when_dirty", Text: "20 %"})
 	if w.DirtOn != "two" {
 		t.Fatalf("fitted on %q", w.DirtOn)
@@ -184,7 +139,7 @@ func TestDirtIsFittedOnce(t *testing.T) {
 
 // TestFaultsNameTheirKey asks for all faults of a plan that no reader has checked.
 func TestFaultsNameTheirKey(t *testing.T) {
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(waterPlan+waterPlan[strings.Index(waterPlan, "[[feed]]"):]), data.ReadOptions{})
+	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plantest.WaterPlan+plantest.WaterPlan[strings.Index(plantest.WaterPlan, "[[feed]]"):]), data.ReadOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -204,12 +159,12 @@ func TestFaultsNameTheirKey(t *testing.T) {
 // quarter of the flow takes what the pump has left there over the clean line,
 // with the square of the flow.
 func TestGoalPoint(t *testing.T) {
-	w := works(t, waterPlan, data.Setting{Key: "pond.turnover_goal", Text: "2h"}, data.Setting{Key: "upkeep.flow_loss_when_dirty", Text: "25 %"})
+	w := works(t, plantest.WaterPlan, data.Setting{Key: "pond.turnover_goal", Text: "2h"}, data.Setting{Key: "upkeep.flow_loss_when_dirty", Text: "25 %"})
 	at, ok := w.GoalPoint()
 	if !ok {
 		t.Fatal("no point")
 	}
-	near(t, "flow", at.Flow.In(units.CubicMetrePerHour), 2, 1e-12)
+	reftest.Near(t, "flow", at.Flow.In(units.CubicMetrePerHour), 2, 1e-12)
 	clean, _ := w.Pumps[0].Duty(1, w.Line)
 	dirty := 0.75 * clean.Flow
 	gives, err := w.Pumps[0].Curve(1).Head(dirty)
@@ -217,9 +172,9 @@ func TestGoalPoint(t *testing.T) {
 		t.Fatal(err)
 	}
 	left := float64(gives - w.Line.HeadAt(dirty))
-	near(t, "dirt", float64(at.Dirt), left*math.Pow(float64(at.Flow/dirty), 2), 1e-6)
-	near(t, "head", float64(at.Head), float64(w.Line.HeadAt(at.Flow)+at.Dirt), 1e-12)
-	if _, ok := works(t, strings.Replace(waterPlan, `volume = "4 m3"`, "", 1)).GoalPoint(); ok {
+	reftest.Near(t, "dirt", float64(at.Dirt), left*math.Pow(float64(at.Flow/dirty), 2), 1e-6)
+	reftest.Near(t, "head", float64(at.Head), float64(w.Line.HeadAt(at.Flow)+at.Dirt), 1e-12)
+	if _, ok := works(t, strings.Replace(plantest.WaterPlan, `volume = "4 m3"`, "", 1)).GoalPoint(); ok {
 		t.Error("a goal without a pond")
 	}
 }

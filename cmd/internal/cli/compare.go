@@ -5,6 +5,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/energy"
 )
 
 type compareOptions struct {
@@ -69,11 +70,11 @@ func runCompare(s *Streams, o *compareOptions, args []string, given []data.Setti
 	if err != nil {
 		return nil, nil, err
 	}
-	costs, err := water.Costs(&in.Plan)
+	costs, err := energy.CostsOf(water, &in.Plan)
 	if err != nil {
 		return nil, nil, err
 	}
-	swaps, err := water.Swaps(&in.Plan, costs)
+	swaps, err := energy.SwapsOf(water, &in.Plan, costs)
 	if err != nil {
 		return nil, nil, err
 	}

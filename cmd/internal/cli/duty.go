@@ -61,11 +61,11 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 	if place.Loss, err = in.loggedLoss(); err != nil {
 		return nil, nil, err
 	}
-	works, err := energy.NewWaterworks(&in.Plan, in.Curves, place)
+	installed, err := energy.NewWaterworks(&in.Plan, in.Curves, place)
 	if err != nil {
 		return nil, nil, err
 	}
-	runs, err := works.Runs()
+	runs, err := installed.Runs()
 	if err != nil {
 		return nil, nil, err
 	}
@@ -77,31 +77,31 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 	if water, err := energy.NewWater(&in.Plan, in.Curves, place); err == nil { // else the rest of the plan is at fault, which duty does not need
 		first = max(0, water.Choice.Nearest)
 	}
-	doc := dutyDocument(in, works, runs, list, first)
-	doc.Working = dutyWorking(works, runs)
+	doc := dutyDocument(in, installed, runs, list, first)
+	doc.Working = dutyWorking(installed, runs)
 	return doc, in.files, noDuty(list)
 }
 
 // dutyDocument returns the page; pump first is the one whose line is shown in
 // detail.
-func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) *document.Document {
+func dutyDocument(in *input, installed *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) *document.Document {
 	doc := &document.Document{
 		Title:    document.Sentence("What really flows"),
 		Subtitle: document.Plain(in.name()),
 		Banner:   in.banner(),
-		Answer:   append(doubtLines(works), answerLines(list)...),
-		Sections: dutySections(works, runs, list, first),
+		Answer:   append(doubtLines(installed), answerLines(list)...),
+		Sections: dutySections(installed, runs, list, first),
 		Names:    in.names(),
-		Warnings: doubts(in.Warnings, works.Warnings, runWarnings(runs)),
+		Warnings: doubts(in.Warnings, installed.Warnings, runWarnings(runs)),
 		NotYours: in.notYours(),
-		Assumed:  append(assumedOf(works, works.Assumed), scope()...),
-		Sources:  append(append([]string{}, waterSources...), works.Sources...),
+		Assumed:  append(assumedOf(installed, installed.Assumed), scope()...),
+		Sources:  append(append([]string{}, waterSources...), installed.Sources...),
 		Object: dutyObject{
-			Demo: in.demo, StaticHead: float64(works.Line.Lift()), WaterTemp: works.Water.InCelsius(),
-			Speed: works.Speed, DirtLoss: works.DirtLoss, Pumps: list,
+			Demo: in.demo, StaticHead: float64(installed.Line.Lift()), WaterTemp: installed.Water.InCelsius(),
+			Speed: installed.Speed, DirtLoss: installed.DirtLoss, Pumps: list,
 		},
 	}
-	doc.Sections[0].Pictures = waterPictures(works, runs, first)
+	doc.Sections[0].Pictures = waterPictures(installed, runs, first)
 	if in.Plan.Name != "" {
 		doc.Title = document.Sentence("%v: what really flows", in.Plan.Name)
 	}
@@ -109,12 +109,12 @@ func dutyDocument(in *input, works *energy.Waterworks, runs []energy.Run, list [
 }
 
 // dutySections are the tables of the page, the line of pump first in detail.
-func dutySections(works *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) []document.Section {
+func dutySections(installed *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) []document.Section {
 	sections := []document.Section{
 		{Heading: "Clean: where each pump meets the line", Tables: []document.Table{dutyTable(list)}, Notes: crossingNotes(list)},
-		{Heading: "Range, and just before cleaning", Tables: []document.Table{rangeTable(list)}, Notes: []document.Prose{dirtNote(works)}},
+		{Heading: "Range, and just before cleaning", Tables: []document.Table{rangeTable(list)}, Notes: []document.Prose{dirtNote(installed)}},
 	}
-	line := lineSection(works, runs, first)
+	line := lineSection(installed, runs, first)
 	if len(line) > 0 && len(runs) > 1 {
 		line[0].Notes = append(line[0].Notes, document.Sentence("This is the pump of the plan's choice; for another, name it: --set \"choice.pump=%v\".", runs[(first+1)%len(runs)].Name))
 	}
@@ -134,24 +134,24 @@ func crossingNotes(list []dutyPump) []document.Prose {
 }
 
 // dirtNote says what the dirt is, and on which pump it was fitted.
-func dirtNote(works *energy.Waterworks) document.Prose {
-	if works.DirtOn == "" {
+func dirtNote(installed *energy.Waterworks) document.Prose {
+	if installed.DirtOn == "" {
 		return document.Sentence("No pump has a point on which the dirt could be fitted.")
 	}
 	s := document.Sentence("Dirty: one resistance in the line, fitted so that %v loses %v of its clean flow",
-		works.DirtOn, document.Fraction.Of(works.DirtLoss))
-	if d, ok := works.DirtPoint(); ok {
+		installed.DirtOn, document.Fraction.Of(installed.DirtLoss))
+	if d, ok := installed.DirtPoint(); ok {
 		s = document.Sentence("%v: %v", s, dirtHead(d))
 	}
 	switch {
-	case works.DirtAssumed && len(works.Pumps) > 1:
+	case installed.DirtAssumed && len(installed.Pumps) > 1:
 		s = document.Sentence("%v. Nobody measured it: it is the least that costs any pump so much, whichever runs today.", s)
-	case works.DirtAssumed:
+	case installed.DirtAssumed:
 		s = document.Sentence("%v. Nobody measured it.", s)
 	default:
 		s = document.Sentence("%v.", s)
 	}
-	if works.DirtGuessed {
+	if installed.DirtGuessed {
 		s = document.Sentence("%v Give the pump that runs today present = true, and the dirt is fitted on it.", s)
 	}
 	return s
@@ -177,9 +177,9 @@ func dirtHead(d energy.DirtPoint) document.Prose {
 
 // assumedOf lists what the water of a plan assumes, with the head that the
 // assumed dirt means.
-func assumedOf(works *energy.Waterworks, list []figure.Assumed) []document.Assumption {
+func assumedOf(installed *energy.Waterworks, list []figure.Assumed) []document.Assumption {
 	out := assumed(list)
-	d, ok := works.DirtPoint()
+	d, ok := installed.DirtPoint()
 	for i := range out {
 		if out[i].Key == dirtLossKey && ok {
 			out[i].Why = document.Sentence("%v; it means %v", out[i].Why, dirtTakes(d))

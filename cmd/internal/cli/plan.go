@@ -82,7 +82,7 @@ func (in *input) job() (*planPage, error) {
 	if err != nil {
 		return nil, in.placed(err)
 	}
-	swaps, err := result.Water.Swaps(&in.Plan, result.Costs)
+	swaps, err := energy.SwapsOf(result.Water, &in.Plan, result.Costs)
 	if err != nil {
 		return nil, err
 	}

@@ -211,27 +211,27 @@ func (w *working) storePrice(key string, p *data.Plan, inverter bool, panelW, wh
 	if p.Panel.PricePerWatt == nil || p.Battery.PricePerWh == nil {
 		return
 	}
-	money := document.Money(p.Mains.Currency)
+	currency := document.Money(p.Mains.Currency)
 	life := math.Max(batteryYears, 0.5)
 	if math.IsInf(life, 1) {
 		life = 0
 	}
 	parts := []storePart{{"Pp", "panel", float64(*p.Panel.PricePerWatt) * panelW, p.Panel.Life.In(units.Year)}, {"Pb", "battery", float64(*p.Battery.PricePerWh) * wh, life}}
-	w.add(key+"panel_price", "price of the panel", "Pp = W * p", parts[0].price, money, "the plan's prices", put("W", panelW, document.Power, "panel"), put("p", float64(*p.Panel.PricePerWatt), money, "a watt"))
-	w.add(key+"battery_price", "price of the battery", "Pb = E * p", parts[1].price, money, "the plan's prices", put("E", wh, document.WattHours, "nominal"), put("p", float64(*p.Battery.PricePerWh), money, "a Wh"))
+	w.add(key+"panel_price", "price of the panel", "Pp = W * p", parts[0].price, currency, "the plan's prices", put("W", panelW, document.Power, "panel"), put("p", float64(*p.Panel.PricePerWatt), currency, "a watt"))
+	w.add(key+"battery_price", "price of the battery", "Pb = E * p", parts[1].price, currency, "the plan's prices", put("E", wh, document.WattHours, "nominal"), put("p", float64(*p.Battery.PricePerWh), currency, "a Wh"))
 	if c := p.Controller.Price; c != nil {
 		parts = append(parts, storePart{"Pc", "controller", float64(*c), p.Controller.Life.In(units.Year)})
 	}
 	if c := p.Inverter.Price; c != nil && inverter {
 		parts = append(parts, storePart{"Pi", "inverter", float64(*c), p.Inverter.Life.In(units.Year)})
 	}
-	extra := put("X", float64(p.Panel.ExtraPrice), money, "frame and the rest")
+	extra := put("X", float64(p.Panel.ExtraPrice), currency, "frame and the rest")
 	var in []document.Input
 	for _, part := range parts {
-		in = append(in, put(part.symbol, part.price, money, part.name))
+		in = append(in, put(part.symbol, part.price, currency, part.name))
 	}
 	in = append(in, extra)
-	w.add(key+"price", "price of it all", "P = "+sumOf(in), price, money, "the plan's prices", in...)
+	w.add(key+"price", "price of it all", "P = "+sumOf(in), price, currency, "the plan's prices", in...)
 	n, r := float64(p.Mains.Years), p.Mains.DiscountRate
 	again, formula, uses := 0.0, []string{}, []document.Input{}
 	for _, part := range parts {
@@ -246,15 +246,15 @@ func (w *working) storePrice(key string, p *data.Plan, inverter bool, panelW, wh
 		}
 		if len(terms) > 0 {
 			formula = append(formula, part.symbol+" * ("+strings.Join(terms, " + ")+")")
-			uses = append(uses, put(part.symbol, part.price, money, part.name), put(symbol, part.life, document.Years, "life of the "+part.name))
+			uses = append(uses, put(part.symbol, part.price, currency, part.name), put(symbol, part.life, document.Years, "life of the "+part.name))
 		}
 	}
 	if len(formula) > 0 {
-		w.add(key+"replacements", "what has to be bought again, in today's money", "N = "+strings.Join(formula, " + "), again, money, fromMoney, append(uses, put("r", r, document.Fraction, "discount rate"))...)
+		w.add(key+"replacements", "what has to be bought again, in today's money", "N = "+strings.Join(formula, " + "), again, currency, fromMoney, append(uses, put("r", r, document.Fraction, "discount rate"))...)
 	}
 	recovery := energy.CapitalRecovery(r, p.Mains.Years)
 	w.capitalRecovery(put("r", r, document.Fraction, "discount rate"), put("n", n, document.Years, "reckoned ahead"), recovery)
-	w.add(key+"cost_per_year", "the level sum a year that is worth the same", "A = (P + N) * a", perYear, money, fromMoney, put("P", price, money, "price of it all"), put("N", again, money, "bought again"), put("a", recovery, document.Named("1/year"), "capital recovery"))
+	w.add(key+"cost_per_year", "the level sum a year that is worth the same", "A = (P + N) * a", perYear, currency, fromMoney, put("P", price, currency, "price of it all"), put("N", again, currency, "bought again"), put("a", recovery, document.Named("1/year"), "capital recovery"))
 }
 
 // batteryLife works how long the battery lasts.

@@ -4,9 +4,7 @@ import (
 	"math"
 
 	"sunrill/data"
-	"sunrill/data/figure"
 	"sunrill/data/units"
-	"sunrill/pumps"
 	"sunrill/solar"
 )
 
@@ -19,9 +17,6 @@ const (
 	latentHeat   = 2.45
 	psychrometer = 0.665e-3
 )
-
-// evaporationSource is where the formula of evaporation comes from.
-const evaporationSource = "Evaporation: G. F. Makkink's formula with the factor 0.65 of H. A. R. De Bruin (1987, practice of the KNMI), from memory; slope and psychrometric constant by FAO Irrigation and Drainage Paper 56, equations 8 and 13"
 
 // vapourSlope returns the slope of the saturation vapour pressure [kPa/K] at
 // tC [°C]:
@@ -69,48 +64,4 @@ func evaporationOf(c solar.Climate) (*[12]units.Velocity, error) {
 		}
 	}
 	return &months, nil
-}
-
-// evaporation fills in the loss by month, the plan's before the place's.
-func (w *WaterResult) evaporation(s *StandStill, p *data.Plan, place Surroundings) error {
-	rates := place.Evaporation
-	if given := p.Pond.Evaporation; given != nil {
-		rates = given
-	}
-	if rates == nil {
-		why := "evaporation is not given (pond.evaporation)"
-		if place.Why != "" {
-			why += ", and " + place.Why
-		}
-		s.Evaporation = figure.Unknown[[12]pumps.Evaporation](why)
-		return nil
-	}
-	months, err := w.Pond.Value.Basin.Evaporates(*rates, w.Pond.Value.Intake)
-	switch {
-	case err == nil:
-		s.Evaporation = figure.Known(months)
-	case w.depthGuessed(p):
-		s.Evaporation = figure.Unknown[[12]pumps.Evaporation]("the depth of the pond is not given")
-		return nil
-	case w.Pond.Value.Pond.Depth() < figure.OrZero(p.Pond.Depth):
-		s.Evaporation = figure.Unknown[[12]pumps.Evaporation](tooShallow)
-		return nil
-	default:
-		return err
-	}
-	if p.Pond.Evaporation == nil {
-		s.EvaporationAssumed = true
-		w.Works.source(evaporationSource)
-	}
-	return nil
-}
-
-// evaporationAssumed lists the evaporation where it was worked out.
-func (s *StandStill) evaporationAssumed() []figure.Assumed {
-	if !s.EvaporationAssumed {
-		return nil
-	}
-	return []figure.Assumed{{Key: "pond.evaporation", Text: "worked out by month",
-		Why:    "from the month's sun and air alone; wind, dry air, splashing and planted edges take more, in a dry windy place half as much again (common practice, no source)",
-		Source: "Makkink's formula by De Bruin 1987, from memory"}}
 }

@@ -14,9 +14,9 @@ type Swap struct {
 	Payback figure.Maybe[Payback]
 }
 
-// Costs returns what each pump costs on the plan's mains, in the plan's order,
+// CostsOf returns what each pump costs on the plan's mains, in the plan's order,
 // the air pump left out.
-func (w *WaterResult) Costs(p *data.Plan) ([]PumpCost, error) {
+func CostsOf(w *WaterResult, p *data.Plan) ([]PumpCost, error) {
 	j := &job{plan: p, water: w, out: &Outcome{}}
 	var err error
 	if j.tariff, err = tariffOf(p); err != nil {
@@ -26,10 +26,10 @@ func (w *WaterResult) Costs(p *data.Plan) ([]PumpCost, error) {
 	return j.out.Costs, err
 }
 
-// Swaps returns what it brings to put each other pump in place of the present
+// SwapsOf returns what it brings to put each other pump in place of the present
 // one; nil where no pump is the present one. The old pump is taken to be worth
 // nothing and to be good for no more years.
-func (w *WaterResult) Swaps(p *data.Plan, costs []PumpCost) ([]Swap, error) {
+func SwapsOf(w *WaterResult, p *data.Plan, costs []PumpCost) ([]Swap, error) {
 	from := -1
 	for i, pump := range w.Pumps {
 		if pump.Spec.Present {

@@ -2,23 +2,8 @@ package energy
 
 import (
 	"sunrill/data"
-	"sunrill/data/figure"
-	"sunrill/data/units"
 	"sunrill/solar"
 )
-
-// Surroundings is what the place adds where a plan does not say it itself.
-// The zero value is an unknown place.
-type Surroundings struct {
-	Air         *[12]units.Temperature // means of the months
-	Evaporation *[12]units.Velocity    // depth lost in a second, by month
-	Altitude    *units.Length          // of the ground, nil where not known
-	Why         string                 // why one of them is missing
-
-	// Loss is the share of flow lost before a cleaning by the plan's log, if it
-	// names one.
-	Loss figure.Maybe[float64]
-}
 
 // SurroundingsOf returns the months of the place that a plan names, or of its
 // climate or weather file, without making any hours of them. Where there are
@@ -54,33 +39,6 @@ func surroundingsOf(c solar.Climate) Surroundings {
 		return Surroundings{Air: &air, Altitude: &z, Why: why}
 	}
 	return Surroundings{Air: &air, Altitude: &z, Evaporation: rates}
-}
-
-// altitude returns that of the place, else the plan's; nil where neither says.
-func (s Surroundings) altitude(p *data.Plan) *units.Length {
-	if s.Altitude != nil {
-		return s.Altitude
-	}
-	return p.Site.Altitude
-}
-
-// months returns the climate of the plan's place or files, false where it names
-// neither a place nor a file that says where it was measured.
-func (s *Sky) months(p *data.Plan, files SiteFiles) (solar.Climate, bool, error) {
-	given, err := s.given(p, files)
-	switch {
-	case err != nil:
-		return solar.Climate{}, false, err
-	case files.Weather != nil:
-		c, err := solar.ClimateOfWeather(files.Weather, given)
-		return c, err == nil, err
-	case given == nil:
-		return solar.Climate{}, false, nil
-	case files.Climate != nil:
-		c, err := solar.ClimateFromFile(*given, *files.Climate)
-		return c, err == nil, err
-	}
-	return s.Climate, true, nil
 }
 
 // inFile reports whether err is about a file that the plan names.

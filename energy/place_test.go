@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data/plantest"
+
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/solar"
@@ -79,7 +81,7 @@ func TestSurroundings(t *testing.T) {
 	} {
 		var sets []data.Setting
 		for k, v := range test.set {
-			sets = append(sets, set(k, v))
+			sets = append(sets, plantest.Set(k, v))
 		}
 		p := data.NewPlan()
 		if err := p.Apply(sets); err != nil {
@@ -103,7 +105,7 @@ func TestSurroundings(t *testing.T) {
 // A weather file's own months go before those of the place.
 func TestSurroundingsOfRecord(t *testing.T) {
 	p := data.NewPlan()
-	if err := p.Apply([]data.Setting{set("site.latitude", "-31"), set("site.longitude", "24")}); err != nil {
+	if err := p.Apply([]data.Setting{plantest.Set("site.latitude", "-31"), plantest.Set("site.longitude", "24")}); err != nil {
 		t.Fatal(err)
 	}
 	w := &data.Weather{File: "months.csv", Step: data.StepMonth, GHI: make([]float64, 12), TempC: make([]float64, 12)}

@@ -1,10 +1,13 @@
 package energy
 
 import (
+	"errors"
 	"strings"
 	"testing"
 
-	"sunrill/data"
+	"sunrill/data/plantest"
+	"sunrill/data/reftest"
+
 	"sunrill/data/units"
 )
 
@@ -17,20 +20,20 @@ func TestForInstaller(t *testing.T) {
 		LoadVoltage: 24, LoadCurrent: 2.34, Run: 9, Refill: 1200 * units.WattHour, Charger: 200, ChargeShare: 0.95,
 	}
 	out := ForInstaller(s, Conductors())
-	near(t, "fuse", float64(out.BatteryFuse.Value), 3, 0)
-	near(t, "copper", out.LeastCopper.Value.Area.In(units.SquareMillimetre), 1.5, 1e-9)
-	near(t, "cold voltage", float64(out.ColdVoltage.Value), 44*(1+0.003*32), 1e-9) // -7 °C is 32 below 25
-	near(t, "refill", out.GeneratorRefill.Value.In(units.Hour), 6.316, 0.001)
+	reftest.Near(t, "fuse", float64(out.BatteryFuse.Value), 3, 0)
+	reftest.Near(t, "copper", out.LeastCopper.Value.Area.In(units.SquareMillimetre), 1.5, 1e-9)
+	reftest.Near(t, "cold voltage", float64(out.ColdVoltage.Value), 44*(1+0.003*32), 1e-9) // -7 °C is 32 below 25
+	reftest.Near(t, "refill", out.GeneratorRefill.Value.In(units.Hour), 6.316, 0.001)
 	// The charging circuit has its own: 1.25 × 450 W / 25.6 V = 21.97 A, times 1.25
 	// is 27.5 A: a 30 A fuse, which 4 mm² may carry.
-	near(t, "controller", float64(out.ControllerCurrent.Value), 21.97, 0.005)
-	near(t, "charge fuse", float64(out.ChargeFuse.Value), 30, 0)
-	near(t, "charge copper", out.ChargeCopper.Value.Area.In(units.SquareMillimetre), 4, 1e-9)
+	reftest.Near(t, "controller", float64(out.ControllerCurrent.Value), 21.97, 0.005)
+	reftest.Near(t, "charge fuse", float64(out.ChargeFuse.Value), 30, 0)
+	reftest.Near(t, "charge copper", out.ChargeCopper.Value.Area.In(units.SquareMillimetre), 4, 1e-9)
 	if out.VentFlow.Known || out.PVFuse.Known || out.PVFuse.Why == "" {
 		t.Errorf("lithium without a short-circuit current: %+v, %+v", out.VentFlow, out.PVFuse)
 	}
 	s.Lead, s.Cells, s.Capacity = true, 6, 200*units.AmpereHour
-	near(t, "HY1", ForInstaller(s, Conductors()).VentOpening.Value.In(units.SquareCentimetre), 33.6, 1e-9)
+	reftest.Near(t, "HY1", ForInstaller(s, Conductors()).VentOpening.Value.In(units.SquareCentimetre), 33.6, 1e-9)
 	s.Cable = &Conductor{Ampacity: 2.5}
 	if f := ForInstaller(s, Conductors()).BatteryFuse; f.Known || !strings.Contains(f.Why, "thicker cable") {
 		t.Errorf("a fuse above its cable: %+v", f)
@@ -55,11 +58,11 @@ func TestTheInverterSetsTheBatteryFuse(t *testing.T) {
 	s := InstallerSpec{BatteryVoltage: 12.8, Load: 60, ACPump: 53.6, LoadVoltage: 230, LoadCurrent: 0.233, Run: 9,
 		Cable: &Conductor{Ampacity: 6}, InverterRated: 300, InverterShare: 0.9}
 	out := ForInstaller(s, Conductors())
-	near(t, "current", float64(out.BatteryCurrent.Value), 29.76, 0.005)
-	near(t, "fuse", float64(out.BatteryFuse.Value), 40, 0)
-	near(t, "copper", out.InverterCopper.Value.Area.In(units.SquareMillimetre), 10, 1e-9)
-	near(t, "cable to the pump", out.LeastCopper.Value.Area.In(units.SquareMillimetre), 1.5, 1e-9)
-	near(t, "surge", float64(out.InverterSurge.Value), 160.8, 1e-9)
+	reftest.Near(t, "current", float64(out.BatteryCurrent.Value), 29.76, 0.005)
+	reftest.Near(t, "fuse", float64(out.BatteryFuse.Value), 40, 0)
+	reftest.Near(t, "copper", out.InverterCopper.Value.Area.In(units.SquareMillimetre), 10, 1e-9)
+	reftest.Near(t, "cable to the pump", out.LeastCopper.Value.Area.In(units.SquareMillimetre), 1.5, 1e-9)
+	reftest.Near(t, "surge", float64(out.InverterSurge.Value), 160.8, 1e-9)
 	// Without its rating the start alone is known: 160.8 W / (0.9 × 11.2 V) = 15.95 A.
 	s.InverterRated = 0
 	if out = ForInstaller(s, Conductors()); out.BatteryFuse.Known || !strings.Contains(out.BatteryFuse.Why, "inverter.rated") || !strings.Contains(out.BatteryFuse.Why, "16 A") {
@@ -71,7 +74,7 @@ func TestTheInverterSetsTheBatteryFuse(t *testing.T) {
 // large, and it is said; 450 W at 25.6 V, 22 A, needs no word.
 func TestLargeChargeCurrentsAreDoubted(t *testing.T) {
 	out := ForInstaller(InstallerSpec{MPPT: true, Panel: 14500, BatteryVoltage: 12.8}, Conductors())
-	near(t, "controller", float64(out.ControllerCurrent.Value), 1416, 0.1)
+	reftest.Near(t, "controller", float64(out.ControllerCurrent.Value), 1416, 0.1)
 	if len(out.Warnings) != 1 || !strings.Contains(out.Warnings[0].Message, "several controllers") || out.ChargeFuse.Known {
 		t.Errorf("1416 A: %v, fuse %+v", out.Warnings, out.ChargeFuse)
 	}
@@ -88,9 +91,9 @@ func TestLargeChargeCurrentsAreDoubted(t *testing.T) {
 func TestTheBatteryLimitsTheCharging(t *testing.T) {
 	s := InstallerSpec{MPPT: true, Panel: 7650, BatteryVoltage: 12, Load: 34, Capacity: 308 * units.AmpereHour, ChargeRate: 0.2}
 	out := ForInstaller(s, Conductors())
-	near(t, "limit", float64(out.ChargeLimit.Value), 61.6, 1e-9)
-	near(t, "controller", float64(out.ControllerCurrent.Value), 64.433, 0.001)
-	near(t, "fuse", float64(out.ChargeFuse.Value), 100, 0)
+	reftest.Near(t, "limit", float64(out.ChargeLimit.Value), 61.6, 1e-9)
+	reftest.Near(t, "controller", float64(out.ControllerCurrent.Value), 64.433, 0.001)
+	reftest.Near(t, "fuse", float64(out.ChargeFuse.Value), 100, 0)
 	if len(out.Warnings) != 1 || out.Warnings[0].Key != "battery.charge_rate" || !strings.Contains(out.Warnings[0].Message, "61.6 A") || !strings.Contains(out.Warnings[0].Message, "797 A") {
 		t.Errorf("a limited controller: %v", out.Warnings)
 	}
@@ -108,16 +111,68 @@ func TestTheBatteryLimitsTheCharging(t *testing.T) {
 	}
 }
 
-// A plant of several strings: 10 modules of 100 W, 18 V and 6 A are 10 strings, so
-// a PWM controller carries 1.25 × 60 A; the fuse is that of one, 1.56 × 6 A.
-func TestShortCircuitCurrentOfOnePanel(t *testing.T) {
-	isc, v := 6*units.Ampere, 18*units.Volt
-	p := data.Plan{}
-	p.Panel.ShortCircuitCurrent, p.Panel.WorkingVoltage, p.Panel.InSeries = &isc, &v, 1
-	b := 12 * units.Volt
-	p.Battery.Voltage = &b
-	s := Storage{plan: &p, Sky: &Sky{Charger: Charger{Kind: "PWM"}}}
-	out := s.Charging(1000, 1200)
-	near(t, "PWM", float64(out.ControllerCurrent.Value), 75, 1e-9)
-	near(t, "fuse of a string", float64(out.PVFuse.Value), 9.375, 1e-9)
+// FU1: five 3 A modules in parallel at 1.56: 23.4 A (fuse makers' factor 1.25²).
+func TestFU1PVFuse(t *testing.T) { reftest.Near(t, "FU1", float64(PVFuse(3, 5)), 23.4, 0.05) }
+
+// HY1 to HY3: EN 50272-2 worked by hand: 6 vented cells of 200 Ah on boost, the
+// same sealed on float (1 mA/Ah, a twentieth), and the constant from its parts,
+// 24 x 0.42e-3 x 5 = 0.0504, which the standard rounds.
+func TestHY1toHY3Hydrogen(t *testing.T) {
+	q, a := Ventilation(6, 200*units.AmpereHour, VentedBoost)
+	reftest.Near(t, "HY1 flow", q.In(units.CubicMetrePerHour), 1.2, 1e-9)
+	reftest.Near(t, "HY1 opening", a.In(units.SquareCentimetre), 33.6, 1e-9)
+	q, _ = Ventilation(6, 200*units.AmpereHour, 1)
+	reftest.Near(t, "HY2", q.In(units.CubicMetrePerHour), 0.06, 1e-9)
+	reftest.Near(t, "HY3", airPerAmpereHour, 24*0.42e-3*5, 0.0005)
+}
+
+func TestInstallerFigures(t *testing.T) {
+	// By hand: 1.25 × 450 W / 25.6 V = 21.97 A; 1.25 × 8 A = 10 A.
+	reftest.Near(t, "MPPT", float64(ControllerCurrent(true, 450, 0, 25.6).Value), 21.97, 0.005)
+	reftest.Near(t, "PWM", float64(ControllerCurrent(false, 0, 8, 12.8).Value), 10, 1e-9)
+	if got := ControllerCurrent(false, 100, 0, 12.8); got.Known || got.Why == "" {
+		t.Errorf("PWM without a short-circuit current gave %+v", got)
+	}
+	// By hand: 2 × 22 V × (1 - 0.003 × (-10 - 25)) = 48.62 V at 5 - 15 = -10 °C.
+	v, at, err := ColdVoltage(22, 2, 0, units.Celsius(5))
+	if err != nil {
+		t.Fatal(err)
+	}
+	reftest.Near(t, "cold voltage", float64(v), 48.62, 1e-9)
+	reftest.Near(t, "cold", at.InCelsius(), -10, 1e-9)
+	if _, _, err := ColdVoltage(22, 1, 0.003, 278); plantest.FaultKeys(err) != "panel.open_circuit_voltage" {
+		t.Errorf("a rising voltage coefficient gave %v", err)
+	}
+	// 1.25 × 13 A = 16.25 A: the next usual fuse is 20 A, under 30 A of cable.
+	f, err := BatteryFuse(13, 30)
+	reftest.Near(t, "fuse", float64(f), 20, 0)
+	if err != nil {
+		t.Error(err)
+	}
+	for _, c := range [][2]units.Current{{13, 17}, {13, 0}, {390, 600}} {
+		if _, err := BatteryFuse(c[0], c[1]); !errors.Is(err, ErrNoFuse) {
+			t.Errorf("fuse for %v: %v", c, err)
+		}
+	}
+	// 1200 Wh at 200 W and 0.95: 6.32 h by hand.
+	h, err := RefillHours(1200*units.WattHour, 200, 0.95)
+	if err != nil {
+		t.Fatal(err)
+	}
+	reftest.Near(t, "refill", h.In(units.Hour), 6.316, 0.001)
+	if _, err := RefillHours(1, 0, 1); err == nil {
+		t.Error("no charger was taken")
+	}
+	reftest.Near(t, "surge", float64(InverterSurge(90)), 270, 0)
+}
+
+// ASTM B258: 12 AWG is 2.053 mm across, 3.309 mm²; 2 is 33.6 mm², 4/0 107.2 mm².
+// An area between two gauges takes the thicker; of those above 4 the odd are
+// not sold.
+func TestAWGIsTheNextThicker(t *testing.T) {
+	for mm2, want := range map[float64]string{3.3: "12", 3.4: "10", 4: "10", 1.5: "14", 25: "3", 33.6: "2", 35: "1", 50: "1/0", 54: "2/0", 107: "4/0", 120: "", 0.5: "20"} {
+		if got := AWG(units.Area(mm2) * units.SquareMillimetre); got != want {
+			t.Errorf("%g mm2 is %q AWG, want %q", mm2, got, want)
+		}
+	}
 }
