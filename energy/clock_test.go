@@ -73,3 +73,34 @@ func TestPropHourBandsSumToAYear(t *testing.T) {
 		}
 	})
 }
+
+// TestLongestPause: stretches off the clock, by hand.
+func TestLongestPause(t *testing.T) {
+	band := func(from, to, speed float64) RunBand {
+		return RunBand{HourBand: HourBand{Key: "band", From: units.Duration(from) * units.Hour, To: units.Duration(to) * units.Hour}, Speed: speed}
+	}
+	for _, tt := range []struct {
+		name  string
+		bands []RunBand
+		base  float64
+		off   Months
+		want  float64
+	}{
+		{"never off", nil, 1, 0, 0},
+		{"always off", nil, 0, 0, 24},
+		{"over midnight", []RunBand{band(22, 6, 0)}, 1, 0, 8},
+		{"on for eight hours", []RunBand{band(8, 16, 1)}, 0, 0, 16},
+		{"from half past", []RunBand{band(22.5, 6, 0)}, 1, 0, 7.5},
+		{"two pauses", []RunBand{band(3, 5, 0), band(12, 17, 0)}, 1, 0, 5},
+		{"slow is not off", []RunBand{band(22, 6, 0.5)}, 1, 0, 0},
+		{"months off are left out", nil, 1, 1 << 6, 0},
+	} {
+		s, err := NewSchedule(tt.bands, tt.base, tt.off)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := s.longestPause(); math.Abs(got-tt.want) > 1e-9 {
+			t.Errorf("%s: %g h, want %g", tt.name, got, tt.want)
+		}
+	}
+}

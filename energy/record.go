@@ -161,3 +161,12 @@ func tile(cycle []float64, start, hours int) []float64 {
 	}
 	return out
 }
+
+// times returns x with every value multiplied.
+func times(x []float64, factor float64) []float64 {
+	out := make([]float64, len(x))
+	for i, v := range x {
+		out[i] = factor * v
+	}
+	return out
+}

@@ -257,15 +257,6 @@ func (s *Storage) balanceOf(r Record, repeat bool) (Balance, error) {
 	return b, err
 }
 
-// times returns x with every value multiplied.
-func times(x []float64, factor float64) []float64 {
-	out := make([]float64, len(x))
-	for i, v := range x {
-		out[i] = factor * v
-	}
-	return out
-}
-
 // drawnFast warns where the load empties a battery of a nominal size [Wh] so
 // fast that it gives less than its label.
 func (s *Storage) drawnFast(nominal float64) []data.Warning {
