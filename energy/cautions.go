@@ -3,6 +3,8 @@ package energy
 import (
 	"sunrill/data"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/solar/sky"
 )
 
 // Wet gravel weighs about two tonnes a cubic metre: stone of 2650 kg/m³ in 60
@@ -84,7 +86,7 @@ func sunCautions(p *data.Plan) []string {
 		say("A panel is live whenever there is light, and two panels in series pass 30 V.")
 	}
 	say("A battery has no off switch: a dropped spanner welds and burns. A fuse rated for direct current sits at the battery itself in each circuit, and no bare metal is worn near it.")
-	switch b, _, err := BatteryFrom(p.Battery); {
+	switch b, _, err := battery.BatteryFrom(p.Battery); {
 	case err == nil && b.Lead:
 		say("A lead battery gives off hydrogen when it charges: open the space high and low, and let no flame or spark near it. Its acid burns eyes and skin.")
 	case err == nil && b.NoChargeBelow > 0:
@@ -100,7 +102,7 @@ func panelVolts(p *data.Plan) units.Voltage {
 		return *v * n
 	}
 	const openPerWorking = 1.22 // data/keys.csv, panel.open_circuit_voltage
-	return openPerWorking * workingVoltage(p, batteryVoltage(p))
+	return openPerWorking * sky.WorkingVoltage(p, sky.BatteryVoltage(p))
 }
 
 // cold reports whether ice is to be expected, or nothing tells.

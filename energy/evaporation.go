@@ -5,6 +5,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/units"
+	"sunrill/pumps"
 	"sunrill/solar"
 )
 
@@ -40,7 +41,7 @@ func vapourSlope(tC float64) float64 {
 // places it is far more below. It was made for the growing season, and errs by
 // more, of a small figure, in winter. Range: air of -60 to 60 °C.
 func Makkink(sun float64, air units.Temperature, altitude units.Length) (units.Velocity, error) {
-	pressure, err := AirPressure(altitude)
+	pressure, err := pumps.AirPressure(altitude)
 	if err != nil {
 		return 0, err
 	}

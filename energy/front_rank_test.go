@@ -9,6 +9,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/energy/battery"
 )
 
 // TestWithoutPricesTheSteepEndIsNotBought: on a front seen for 22 W on flooded
@@ -16,9 +17,9 @@ import (
 // does not make enough in the worst month and may not be chosen at any sum.
 func TestWithoutPricesTheSteepEndIsNotBought(t *testing.T) {
 	pairs := [][2]float64{{300, 900}, {425, 55150}, {510, 11020}, {4000, 8000}}
-	s := &selection{ratio: designRatio / 400, panels: []float64{300, 425, 510, 4000}}
+	s := &battery.Selection{Ratio: battery.DesignRatio / 400, Panels: []float64{300, 425, 510, 4000}}
 	slices.SortStableFunc(pairs, func(a, b [2]float64) int {
-		if s.worth(a[0], a[1], 0) < s.worth(b[0], b[1], 0) {
+		if s.Worth(a[0], a[1], 0) < s.Worth(b[0], b[1], 0) {
 			return -1
 		}
 		return 1
@@ -26,22 +27,22 @@ func TestWithoutPricesTheSteepEndIsNotBought(t *testing.T) {
 	if got := pairs[0][0]; got != 510 {
 		t.Errorf("%g W is chosen, want 510", got)
 	}
-	if !math.IsInf(s.worth(300, 900, 0), 1) {
+	if !math.IsInf(s.Worth(300, 900, 0), 1) {
 		t.Error("a panel that makes too little in the worst month may be chosen")
 	}
 }
 
 // sizedWith returns the choice of a storage with a longest stop [h], and what it
 // costs by the rule in force.
-func sizedWith(t *testing.T, s *Storage, stop int, panels ...float64) (Choice, float64) {
+func sizedWith(t *testing.T, s *Storage, stop int, panels ...float64) (battery.Choice, float64) {
 	t.Helper()
 	s.longest.Hours = figure.Known(stop)
 	o, _ := s.sizeOptions(false, s.plan.Battery.Sizes)
 	o.Unmet = 0.01
 	o.Panels = panels
-	f, err := Size(s.Record, s.Battery, o)
-	if errors.Is(err, ErrNothingReaches) {
-		return Choice{}, math.Inf(1)
+	f, err := battery.Size(s.Record, s.Battery, o)
+	if errors.Is(err, battery.ErrNothingReaches) {
+		return battery.Choice{}, math.Inf(1)
 	}
 	if err != nil {
 		t.Fatal(err)
@@ -89,7 +90,7 @@ func TestLongerStopNeverCostsMore(t *testing.T) {
 			"list":      {"panel.price_per_watt=1", "battery.price_per_wh=0.4", "battery.sizes=600 Wh, 1200 Wh, 1800 Wh, 2400 Wh, 3600 Wh, 4800 Wh, 9600 Wh"},
 		} {
 			s := storageAt(t, site.lat, site.lon, append([]string{"reliability.years=2"}, sets...)...)
-			before, was := math.Inf(1), Choice{}
+			before, was := math.Inf(1), battery.Choice{}
 			for _, stop := range []int{0, 1, 4, 12, 24, 48} {
 				c, cost := sizedWith(t, s, stop)
 				if cost > before*(1+1e-9) {
@@ -123,28 +124,28 @@ func TestSparselyChoosesTheSame(t *testing.T) {
 				o, _ := s.sizeOptions(false, s.plan.Battery.Sizes)
 				o.Unmet = 0.01
 				name := fmt.Sprintf("%s %d h, prices %v", site.lat, stop, sets != nil)
-				all, few, each := newSelection(s.Record, s.Battery, o), newSelection(s.Record, s.Battery, o), newSelection(s.Record, s.Battery, o)
-				all.all()
-				if !all.choose() || !few.sparsely() {
+				all, few, each := battery.NewSelection(s.Record, s.Battery, o), battery.NewSelection(s.Record, s.Battery, o), battery.NewSelection(s.Record, s.Battery, o)
+				all.All()
+				if !all.Choose() || !few.Sparsely() {
 					t.Errorf("%s: nothing is chosen", name)
 					continue
 				}
-				each.all()
-				for i := range each.seen {
-					if !math.IsInf(each.bound(i), 1) {
-						each.take(i)
+				each.All()
+				for i := range each.Seen {
+					if !math.IsInf(each.Bound(i), 1) {
+						each.Take(i)
 					}
 				}
-				if a, b, c := all.best, few.best, each.best; a.PanelW != b.PanelW || a.BoughtWh != b.BoughtWh || a.PanelW != c.PanelW || a.BoughtWh != c.BoughtWh {
+				if a, b, c := all.Best, few.Best, each.Best; a.PanelW != b.PanelW || a.BoughtWh != b.BoughtWh || a.PanelW != c.PanelW || a.BoughtWh != c.BoughtWh {
 					t.Errorf("%s: size buys %g W and %g Wh, plan %g W and %g Wh, buying all %g W and %g Wh", name, a.PanelW, a.BoughtWh, b.PanelW, b.BoughtWh, c.PanelW, c.BoughtWh)
 				}
 				measured := 0
-				for _, g := range few.seen {
-					if g.measured {
+				for _, g := range few.Seen {
+					if g.Measured {
 						measured++
 					}
 				}
-				t.Logf("%s: %.0f W, %.0f Wh; %d and %d passes, %d of %d panels measured", name, all.best.PanelW, all.best.BoughtWh, all.passes, few.passes, measured, len(few.seen))
+				t.Logf("%s: %.0f W, %.0f Wh; %d and %d passes, %d of %d panels measured", name, all.Best.PanelW, all.Best.BoughtWh, all.Passes, few.Passes, measured, len(few.Seen))
 			}
 		}
 	}

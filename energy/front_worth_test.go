@@ -5,10 +5,11 @@ import (
 	"slices"
 	"testing"
 
-	"sunrill/data/plantest"
-
 	"sunrill/data"
+	"sunrill/data/plantest"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
 )
 
 var prices = []string{"panel.price_per_watt=0.8", "battery.price_per_wh=0.4"}
@@ -54,24 +55,24 @@ func TestMonthsOffAreNotJudged(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	made, asked := monthly(s.Record)
+	made, asked := supply.Monthly(s.Record)
 	if asked[5] <= 0 {
 		t.Error("the controller draws nothing in the month off")
 	}
-	if _, asked := judged(s.Record); asked[5] != 0 || asked[6] <= 0 {
+	if _, asked := supply.Judged(s.Record); asked[5] != 0 || asked[6] <= 0 {
 		t.Errorf("judged by %v Wh in June, %v in July", asked[5], asked[6])
 	}
 	if need := s.Pump.need(); need[5] != 0 || need[6] <= 0 {
 		t.Errorf("laid for %v Wh in June, %v in July", need[5], need[6])
 	}
 	asked[5] = 0
-	if m := worstMonth(made, asked); worstMonthRatio(s.Record) != made[m]/asked[m] {
+	if m := supply.WorstMonth(made, asked); supply.WorstMonthRatio(s.Record) != made[m]/asked[m] {
 		t.Error("the worst month is one off")
 	}
 	if s, err = storageOfPump(t, "DC", `voltage = "12 V"`, "months_off = \"Jun\"\n[air]\npower = \"5 W\"\nhours = \"0-24\""); err != nil {
 		t.Fatal(err)
 	}
-	if _, asked := judged(s.Record); asked[5] <= 0 {
+	if _, asked := supply.Judged(s.Record); asked[5] <= 0 {
 		t.Error("an air pump that runs in a month off is a load like any other")
 	}
 }
@@ -82,10 +83,10 @@ func TestDarkOffTakesTheDarkestOut(t *testing.T) {
 		made[m], asked[m] = 10, 1
 	}
 	made[11], made[0] = 0, 0.05 // of 100: 24 times the load makes 0 and 0.14 of it
-	if off := darkOff(made, asked); !slices.Equal(off, []int{0, 11}) {
+	if off := battery.DarkOff(made, asked); !slices.Equal(off, []int{0, 11}) {
 		t.Errorf("%v, want January and December", off)
 	}
-	if off := darkOff([12]float64{1}, [12]float64{0, 1}); off != nil {
+	if off := battery.DarkOff([12]float64{1}, [12]float64{0, 1}); off != nil {
 		t.Errorf("%v, want none: nothing is left", off)
 	}
 }
@@ -105,7 +106,7 @@ func TestNoLoadIsRefused(t *testing.T) {
 func TestSteadyLoadRestsInMonthsOff(t *testing.T) {
 	s := storageOf(t, "run.months_off=Nov-Mar")
 	for i, w := range s.Record.Load {
-		m := monthAt(s.Record.Start, i)
+		m := supply.MonthAt(s.Record.Start, i)
 		if want := map[bool]float64{true: 0, false: 20}[m >= 10 || m <= 2]; w != want {
 			t.Fatalf("%v W in month %d, want %v", w, m+1, want)
 		}
@@ -115,8 +116,8 @@ func TestSteadyLoadRestsInMonthsOff(t *testing.T) {
 // The darkest fortnight is one in which something runs.
 func TestDarkestFortnightRuns(t *testing.T) {
 	s := storageOf(t, "run.months_off=Nov-Mar")
-	start, ok := darkest(s.Record)
-	if from, to := monthAt(s.Record.Start, start), monthAt(s.Record.Start, start+fortnightHours-1); !ok || from < 3 || to > 9 {
+	start, ok := battery.Darkest(s.Record)
+	if from, to := supply.MonthAt(s.Record.Start, start), supply.MonthAt(s.Record.Start, start+battery.FortnightHours-1); !ok || from < 3 || to > 9 {
 		t.Errorf("months %d to %d, %v", from+1, to+1, ok)
 	}
 }

@@ -7,7 +7,10 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/supply"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
+	"sunrill/solar/sky"
 )
 
 // OffGridWater is what a pump moves on the battery with the line dirty, in its
@@ -18,11 +21,11 @@ type OffGridWater struct {
 	Drop   float64 // the share of the voltage lost in the cable at Speed
 	Flow   units.Flow
 	PerDay units.Volume
-	Verdict
+	works.Verdict
 }
 
 // offGridOf returns the water of a year on the battery.
-func offGridOf(w *WaterResult, dirty YearLoad) OffGridWater {
+func offGridOf(w *works.WaterResult, dirty supply.YearLoad) OffGridWater {
 	out := OffGridWater{PerDay: units.Volume(math.Inf(1))}
 	for _, d := range dirty.Draws {
 		if d.Speed > out.Speed {
@@ -37,7 +40,7 @@ func offGridOf(w *WaterResult, dirty YearLoad) OffGridWater {
 	if math.IsInf(float64(out.PerDay), 1) {
 		out.PerDay = 0
 	}
-	out.Verdict = judge(w.Pond, out.PerDay, noWater)
+	out.Verdict = works.Judge(w.Pond, out.PerDay, noWater)
 	return out
 }
 
@@ -50,21 +53,21 @@ func (s *Storage) cableDoubt(p *data.Plan, i int, load *PumpLoad) {
 	if c.Run == nil || c.Area == nil {
 		return
 	}
-	var worst Draw
+	var worst supply.Draw
 	var asked float64 // the speed at which it is worst
-	for _, year := range []YearLoad{load.Clean, load.Dirty} {
+	for _, year := range []supply.YearLoad{load.Clean, load.Dirty} {
 		for speed, d := range year.Draws {
 			if d.Drop() > worst.Drop() || d.Drop() == worst.Drop() && speed > asked {
 				worst, asked = d, speed
 			}
 		}
 	}
-	if worst.Drop() <= UsualDrop {
+	if worst.Drop() <= supply.UsualDrop {
 		return
 	}
 	text := units.Sprintf("%.3g m of %.3g mm2 lose %.0f %% of the voltage on the way to the pump, over the %.0f %% that is usual (common practice, no source)",
-		float64(*c.Run), c.Area.In(units.SquareMillimetre), 100*worst.Drop(), 100*UsualDrop)
-	if m := motorOf(p.Pumps[i], p.Battery); worst.Speed < m.lossless(asked, batteryVoltage(p))*(1-1e-6) {
+		float64(*c.Run), c.Area.In(units.SquareMillimetre), 100*worst.Drop(), 100*supply.UsualDrop)
+	if m := motorOf(p.Pumps[i], p.Battery); worst.Speed < m.Lossless(asked, sky.BatteryVoltage(p))*(1-1e-6) {
 		text += units.Sprintf("; the pump runs at %.0f %% of its curve's speed for it", 100*worst.Speed)
 		if load.OffGrid.Misses() {
 			text += " and misses the goal on the battery"
@@ -81,25 +84,25 @@ func (s *Storage) cableDoubt(p *data.Plan, i int, load *PumpLoad) {
 // leastCopper returns the least conductor of the cable to pump i. It is reckoned
 // with the current that the pump takes where the cable loses nothing: a thin one
 // starves the pump and so carries less.
-func (l *PumpLoad) leastCopper(p *data.Plan, i int) figure.Maybe[Conductor] {
-	v := batteryVoltage(p)
+func (l *PumpLoad) leastCopper(p *data.Plan, i int) figure.Maybe[supply.Conductor] {
+	v := sky.BatteryVoltage(p)
 	if m := motorOf(p.Pumps[i], p.Battery); m.AC {
 		v = m.Voltage
 	}
 	if p.Cable.Run == nil || *p.Cable.Run == 0 || l.FullCurrent == 0 {
-		return figure.Unknown[Conductor]("the run of the cable or its current is not known")
+		return figure.Unknown[supply.Conductor]("the run of the cable or its current is not known")
 	}
-	return figure.OrWhy(LeastConductor(fixedWiring(Conductors()), flexible, l.FullCurrent, *p.Cable.Run, v, UsualDrop))
+	return figure.OrWhy(supply.LeastConductor(supply.FixedWiring(supply.Conductors()), flexible, l.FullCurrent, *p.Cable.Run, v, supply.UsualDrop))
 }
 
 // fullCurrent returns the largest current in the cable to pump i if the cable
 // itself lost nothing.
-func fullCurrent(p *data.Plan, w *WaterResult, i int) units.Current {
+func fullCurrent(p *data.Plan, w *works.WaterResult, i int) units.Current {
 	bare := *p
 	bare.Cable.Run = nil
 	var most units.Current
-	for _, line := range []pumps.Circuit{w.Works.Line, w.Works.dirty()} {
-		chain, err := batteryChain(&bare, i, w.Works.Pumps[i], line, Air{})
+	for _, line := range []pumps.Circuit{w.Works.Line, w.Works.Dirty()} {
+		chain, err := batteryChain(&bare, i, w.Works.Pumps[i], line, supply.Air{})
 		if err != nil {
 			return 0
 		}

@@ -4,9 +4,8 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data/reftest"
-
 	"sunrill/data"
+	"sunrill/data/reftest"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )

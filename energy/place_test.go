@@ -5,11 +5,13 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data/plantest"
-
 	"sunrill/data"
+	"sunrill/data/plantest"
 	"sunrill/data/units"
+	"sunrill/pumps"
+	"sunrill/pumps/works"
 	"sunrill/solar"
+	"sunrill/solar/sky"
 )
 
 // millimetres returns an evaporation in mm a day.
@@ -40,7 +42,7 @@ func TestEvaporationParts(t *testing.T) {
 		}
 	}
 	for _, c := range [][2]float64{{100, 0.0666}, {1800, 0.054}} {
-		pressure, err := AirPressure(units.Length(c[0]))
+		pressure, err := pumps.AirPressure(units.Length(c[0]))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -87,15 +89,15 @@ func TestSurroundings(t *testing.T) {
 		if err := p.Apply(sets); err != nil {
 			t.Fatal(err)
 		}
-		s, err := SurroundingsOf(&p, SiteFiles{})
+		s, err := SurroundingsOf(&p, sky.SiteFiles{})
 		if err != nil {
 			t.Fatalf("%s: %v", test.name, err)
 		}
 		if (s.Air != nil) != test.air || (s.Evaporation != nil) != test.air || !strings.Contains(s.Why, test.why) || (s.Why == "") != test.air {
 			t.Errorf("%s: %+v", test.name, s)
 		}
-		var w Waterworks
-		w.temperature(&p, s)
+		var w works.Waterworks
+		w.Temperature(&p, s)
 		if len(w.Assumed) != 1 || !strings.Contains(w.Assumed[0].Why, test.why) {
 			t.Errorf("%s: assumed %+v", test.name, w.Assumed)
 		}
@@ -112,7 +114,7 @@ func TestSurroundingsOfRecord(t *testing.T) {
 	for m := range 12 {
 		w.GHI[m], w.TempC[m] = 4, float64(10+m)
 	}
-	s, err := SurroundingsOf(&p, SiteFiles{Weather: w})
+	s, err := SurroundingsOf(&p, sky.SiteFiles{Weather: w})
 	if err != nil {
 		t.Fatal(err)
 	}

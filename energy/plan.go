@@ -7,6 +7,12 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/energy/battery"
+	"sunrill/energy/money"
+	"sunrill/energy/still"
+	"sunrill/energy/supply"
+	"sunrill/pumps/works"
+	"sunrill/solar/sky"
 )
 
 // Inputs is all that a plan is made from: the plan itself and the rows of the
@@ -33,11 +39,11 @@ const (
 // would carry it, what slowing down saves and risks. What lies beyond the depth
 // asked for is zero or unknown.
 type Outcome struct {
-	Water *WaterResult
+	Water *works.WaterResult
 	Costs []PumpCost                // one for each of Water.Pumps
 	Mains figure.Maybe[MainsBudget] // of the chosen pump
 
-	Rest      figure.Maybe[RestTime] // how long the pond may stand still in RestMonth
+	Rest      figure.Maybe[still.RestTime] // how long the pond may stand still in RestMonth
 	RestMonth time.Month
 	Solar     figure.Maybe[SolarBudget]
 	Tradeoff  []Strategy
@@ -63,14 +69,14 @@ type job struct {
 	in     Inputs
 	depth  Depth
 	plan   *data.Plan
-	place  Surroundings
-	water  *WaterResult
-	tariff Tariff
-	air    Air
-	light  *Sky // nil where the site is not known
+	place  works.Surroundings
+	water  *works.WaterResult
+	tariff money.Tariff
+	air    supply.Air
+	light  *sky.Sky // nil where the site is not known
 	store  *Storage
-	target figure.Maybe[SizeOptions] // of every size; unknown where there is no load or no battery
-	still  PondAtRest
+	target figure.Maybe[battery.SizeOptions] // of every size; unknown where there is no load or no battery
+	still  still.PondAtRest
 	// unreached is set where no size carries the plan's hours.
 	unreached bool
 	out       *Outcome
@@ -104,7 +110,7 @@ func (j *job) do() (*Outcome, error) {
 		j.place, faults[4] = j.surroundings()
 		j.place.Loss = in.Loss
 	}
-	j.water, faults[0] = NewWater(in.Plan, in.Curves, j.place)
+	j.water, faults[0] = works.NewWater(in.Plan, in.Curves, j.place)
 	j.tariff, faults[1] = tariffOf(in.Plan)
 	j.air, faults[2] = airOf(in.Plan)
 	if err := errors.Join(faults[:]...); err != nil {

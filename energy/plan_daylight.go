@@ -8,7 +8,10 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
 	"sunrill/pumps"
+	"sunrill/solar/sky"
 )
 
 // DaylightBudget is the chosen pump on a panel without a battery, and with one
@@ -16,8 +19,8 @@ import (
 type DaylightBudget struct {
 	PanelW     float64
 	PanelWhy   string // how it was chosen
-	Control    DaylightControl
-	Year       DaylightYear
+	Control    supply.DaylightControl
+	Year       supply.DaylightYear
 	Start      figure.Maybe[units.Irradiance] // sun on the panel at which water starts
 	Stop       figure.Maybe[units.Irradiance] // below which it stops
 	LeastSpeed float64                        // share of the curve's below which nothing flows
@@ -54,8 +57,8 @@ func (j *job) daylight() (figure.Maybe[DaylightBudget], error) {
 func (j *job) runDaylight(i int) (DaylightBudget, error) {
 	in, pump := j.plan.Pumps[i], j.water.Pumps[i]
 	motor := motorOf(in, j.plan.Battery)
-	line := j.water.Works.dirty()
-	spec := FlowTableSpec{Pump: pump.Pump, Circuit: line, Voltage: motor.Voltage}
+	line := j.water.Works.Dirty()
+	spec := supply.FlowTableSpec{Pump: pump.Pump, Circuit: line, Voltage: motor.Voltage}
 	var err error
 	if spec.Loop, err = j.pumpLoop(motor, pump.Pump, line); err != nil {
 		return DaylightBudget{}, err
@@ -63,10 +66,10 @@ func (j *job) runDaylight(i int) (DaylightBudget, error) {
 	if motor.Slows && in.SpeedControl == "yes" {
 		spec.LeastSpeed = motor.LeastSpeed
 	}
-	d := Daylight{Control: DaylightControl(j.plan.Controller.Kind), Efficiency: controllerEfficiency(j.plan.Controller), OwnDraw: controllerDraw(j.plan.Controller),
-		WorkingVoltage: workingVoltage(j.plan, batteryVoltage(j.plan)), Motor: motor}
+	d := supply.Daylight{Control: supply.DaylightControl(j.plan.Controller.Kind), Efficiency: sky.ControllerEfficiency(j.plan.Controller), OwnDraw: controllerDraw(j.plan.Controller),
+		WorkingVoltage: sky.WorkingVoltage(j.plan, sky.BatteryVoltage(j.plan)), Motor: motor}
 	var out DaylightBudget
-	table, err := NewFlowTable(spec)
+	table, err := supply.NewFlowTable(spec)
 	if err != nil {
 		return out, err
 	}
@@ -74,7 +77,7 @@ func (j *job) runDaylight(i int) (DaylightBudget, error) {
 	out.LeastSpeed, out.Control = table.StopSpeed, d.Control
 	out.PanelW, out.PanelWhy = j.daylightPanel(table.FullPower() + d.OwnDraw)
 	d.Panel = units.Power(out.PanelW)
-	sun, err := j.sunRecord(d.byCurrent())
+	sun, err := j.sunRecord(d.ByCurrent())
 	if err != nil {
 		return out, err
 	}
@@ -90,22 +93,22 @@ func (j *job) runDaylight(i int) (DaylightBudget, error) {
 	for m := range out.Turnovers {
 		out.Turnovers[m] = out.Year.Months[m].Turnovers
 	}
-	air := units.Celsius(meanMonth(j.light.Climate.TempC))
-	out.Start, out.Stop = d.SunToStart(PanelIn(j.light.Panel, air))
+	air := units.Celsius(sky.MeanMonth(j.light.Climate.TempC))
+	out.Start, out.Stop = d.SunToStart(supply.PanelIn(j.light.Panel, air))
 	out.Small, err = j.small(i, sun, out)
 	return out, err
 }
 
 // pumpLoop returns the resistance of the cable to a DC pump [ohm].
-func (j *job) pumpLoop(m Motor, pump pumps.Pump, line pumps.Circuit) (float64, error) {
+func (j *job) pumpLoop(m supply.Motor, pump pumps.Pump, line pumps.Circuit) (float64, error) {
 	if m.AC || j.plan.Cable.Run == nil {
 		return 0, nil
 	}
-	water, err := SolveOn(pump, line)
+	water, err := supply.SolveOn(pump, line)
 	if err != nil {
 		return 0, err
 	}
-	c, _, err := cableOf(j.plan, ChainSpec{Motor: m, Water: water, BatteryVoltage: batteryVoltage(j.plan)})
+	c, _, err := cableOf(j.plan, supply.ChainSpec{Motor: m, Water: water, BatteryVoltage: sky.BatteryVoltage(j.plan)})
 	if err != nil || c == nil {
 		return 0, err
 	}
@@ -118,7 +121,7 @@ func (j *job) daylightPanel(full units.Power) (float64, string) {
 	if w := j.plan.Panel.Watts; w != nil {
 		return float64(*w), "the plan's panel"
 	}
-	yield, _ := PanelIn(j.light.Panel, units.Celsius(meanMonth(j.light.Climate.TempC)))(halfSun)
+	yield, _ := supply.PanelIn(j.light.Panel, units.Celsius(sky.MeanMonth(j.light.Climate.TempC)))(halfSun)
 	need := float64(full) / max(1e-9, yield*j.light.Charger.Share)
 	for _, w := range slices.Sorted(slices.Values(j.plan.Panel.Sizes)) {
 		if float64(w) >= need {
@@ -133,14 +136,14 @@ func (j *job) daylightPanel(full units.Power) (float64, string) {
 
 // sunRecord returns what a watt of panel gives hour by hour. Without a
 // converter the current of the panel counts too.
-func (j *job) sunRecord(byCurrent bool) (SunRecord, error) {
+func (j *job) sunRecord(byCurrent bool) (supply.SunRecord, error) {
 	if byCurrent {
-		return SunOn(j.light.array, j.light.Weather)
+		return supply.SunOn(j.light.Array, j.light.Weather)
 	}
 	if r := j.store.Record; len(r.Panel) > 0 {
-		return SunRecord{Start: r.Start, Yield: r.Panel}, nil
+		return supply.SunRecord{Start: r.Start, Yield: r.Panel}, nil
 	}
-	return SunRecord{Start: j.light.Weather.Start, Yield: j.light.PerWatt(j.light.Weather)}, nil
+	return supply.SunRecord{Start: j.light.Weather.Start, Yield: j.light.PerWatt(j.light.Weather)}, nil
 }
 
 // smallHours is how long the small battery carries the pump [h]: a stated
@@ -148,13 +151,13 @@ func (j *job) sunRecord(byCurrent bool) (SunRecord, error) {
 const smallHours = 1
 
 // small runs the pump with a battery that carries it through clouds.
-func (j *job) small(i int, sun SunRecord, out DaylightBudget) (figure.Maybe[SmallBattery], error) {
+func (j *job) small(i int, sun supply.SunRecord, out DaylightBudget) (figure.Maybe[SmallBattery], error) {
 	if !j.target.Known {
 		return figure.Unknown[SmallBattery](j.target.Why), nil
 	}
-	chain, err := batteryChain(j.plan, i, j.water.Pumps[i].Pump, j.water.Works.dirty(), Air{})
+	chain, err := batteryChain(j.plan, i, j.water.Pumps[i].Pump, j.water.Works.Dirty(), supply.Air{})
 	if err == nil {
-		var draw Draw
+		var draw supply.Draw
 		if draw, err = chain.At(1); err == nil {
 			return j.smallOf(sun, out, draw)
 		}
@@ -166,14 +169,14 @@ func (j *job) small(i int, sun SunRecord, out DaylightBudget) (figure.Maybe[Smal
 }
 
 // smallOf runs the small battery through the record; sizes on sale round it up.
-func (j *job) smallOf(sun SunRecord, out DaylightBudget, draw Draw) (figure.Maybe[SmallBattery], error) {
+func (j *job) smallOf(sun supply.SunRecord, out DaylightBudget, draw supply.Draw) (figure.Maybe[SmallBattery], error) {
 	r, err := sun.RideThrough(units.Power(out.PanelW), 1, draw)
 	if err != nil {
 		return figure.Maybe[SmallBattery]{}, err
 	}
 	running := j.water.Schedule.RunningMonths()
 	for i := range r.Load {
-		if running>>sun.month(i)&1 == 0 {
+		if running>>sun.Month(i)&1 == 0 {
 			r.Load[i], r.Water[i] = 0, 0
 		}
 	}
@@ -182,16 +185,16 @@ func (j *job) smallOf(sun SunRecord, out DaylightBudget, draw Draw) (figure.Mayb
 	if j.plan.Battery.Size != nil {
 		size.SaleWh = nil
 	}
-	wh := size.onSale(store.Nominal(usable).In(units.WattHour))
+	wh := size.OnSale(store.Nominal(usable).In(units.WattHour))
 	if math.IsInf(wh, 1) {
 		return figure.Unknown[SmallBattery]("no battery on sale is large enough"), nil
 	}
 	if err := errors.Join(r.Check(), store.Check()); err != nil {
 		return figure.Maybe[SmallBattery]{}, err
 	}
-	moved := waterMoved(r, 1, store, wh, FromFull(), running)
+	moved := battery.WaterMoved(r, 1, store, wh, battery.FromFull(), running)
 	s := SmallBattery{Wh: wh, PerDay: units.Volume(math.Inf(1)), Longest: moved.Still}
-	hours := monthHours(r)
+	hours := supply.MonthHours(r)
 	for m, v := range moved.PerDay {
 		if hours[m] > 0 && running>>m&1 == 1 {
 			s.PerDay = min(s.PerDay, v)

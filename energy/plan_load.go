@@ -5,44 +5,48 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/clock"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/money"
+	"sunrill/energy/supply"
 	"sunrill/pumps"
+	"sunrill/solar/sky"
 )
 
 // tariffOf returns what a plan's mains power costs; the zero tariff where it
 // names no price.
-func tariffOf(p *data.Plan) (Tariff, error) {
+func tariffOf(p *data.Plan) (money.Tariff, error) {
 	t, err := pricesOf(p.Mains)
-	t.DailyCharge, t.OwnMeter = Money(p.Mains.DailyCharge), p.Mains.OwnMeter
+	t.DailyCharge, t.OwnMeter = money.Money(p.Mains.DailyCharge), p.Mains.OwnMeter
 	return t, err
 }
 
-func pricesOf(m data.Mains) (Tariff, error) {
-	var tiers []Tier
+func pricesOf(m data.Mains) (money.Tariff, error) {
+	var tiers []money.Tier
 	for i, t := range m.Tiers {
-		tier := Tier{Key: fmt.Sprintf("mains.tier.%d", i+1), UpTo: math.Inf(1), Price: Money(t.Price)}
+		tier := money.Tier{Key: fmt.Sprintf("mains.tier.%d", i+1), UpTo: math.Inf(1), Price: money.Money(t.Price)}
 		if t.UpTo != nil {
 			tier.UpTo = t.UpTo.In(units.KilowattHour)
 		}
 		tiers = append(tiers, tier)
 	}
-	var bands []PriceBand
-	week := map[string]Days{"weekdays": Weekdays, "weekends": Weekends}
+	var bands []money.PriceBand
+	week := map[string]clock.Days{"weekdays": clock.Weekdays, "weekends": clock.Weekends}
 	for i, b := range m.Bands {
-		for _, h := range hourBands(fmt.Sprintf("mains.band.%d", i+1), b.Hours, b.Months, week[b.Days]) {
-			bands = append(bands, PriceBand{HourBand: h, Price: Money(b.Price)})
+		for _, h := range clock.HourBands(fmt.Sprintf("mains.band.%d", i+1), b.Hours, b.Months, week[b.Days]) {
+			bands = append(bands, money.PriceBand{HourBand: h, Price: money.Money(b.Price)})
 		}
 	}
 	switch {
 	case m.Price != nil:
-		return FlatTariff(Money(*m.Price))
+		return money.FlatTariff(money.Money(*m.Price))
 	case len(bands) > 0:
-		return BandedTariff(bands)
+		return money.BandedTariff(bands)
 	case len(tiers) > 0:
-		return TieredTariff(tiers, figure.OrZero(m.OtherUse).In(units.KilowattHour))
+		return money.TieredTariff(tiers, figure.OrZero(m.OtherUse).In(units.KilowattHour))
 	}
-	return Tariff{}, nil
+	return money.Tariff{}, nil
 }
 
 // usualVoltage is taken for an AC pump (IEC 60038) and for a DC pump that is
@@ -53,8 +57,8 @@ const (
 )
 
 // motorOf returns the electrical side of a plan's pump.
-func motorOf(in data.Pump, battery data.Battery) Motor {
-	m := Motor{Name: in.Name, AC: in.Supply == "AC", Behaviour: VoltageBehaviour(in.VoltageBehaviour), LeastSpeed: in.LeastSpeed}
+func motorOf(in data.Pump, battery data.Battery) supply.Motor {
+	m := supply.Motor{Name: in.Name, AC: in.Supply == "AC", Behaviour: supply.VoltageBehaviour(in.VoltageBehaviour), LeastSpeed: in.LeastSpeed}
 	switch {
 	case in.Voltage != nil:
 		m.Voltage = *in.Voltage
@@ -68,7 +72,7 @@ func motorOf(in data.Pump, battery data.Battery) Motor {
 	switch in.SpeedControl {
 	case "none":
 	case "":
-		m.Slows = !m.AC && m.Behaviour == Follows
+		m.Slows = !m.AC && m.Behaviour == supply.Follows
 	default:
 		m.Slows = true
 	}
@@ -76,11 +80,11 @@ func motorOf(in data.Pump, battery data.Battery) Motor {
 }
 
 // airOf returns the plan's air pump, the zero Air where it names none.
-func airOf(p *data.Plan) (Air, error) {
+func airOf(p *data.Plan) (supply.Air, error) {
 	if p.Air.Power == nil {
-		return Air{}, nil
+		return supply.Air{}, nil
 	}
-	a := Air{Power: *p.Air.Power, Hours: Always(1)}
+	a := supply.Air{Power: *p.Air.Power, Hours: clock.Always(1)}
 	if p.Air.Hours == nil && p.Air.Months == data.AllYear() {
 		return a, nil
 	}
@@ -88,12 +92,12 @@ func airOf(p *data.Plan) (Air, error) {
 	if p.Air.Hours != nil {
 		hours = *p.Air.Hours
 	}
-	var bands []RunBand
-	for _, h := range hourBands("air.hours", hours, p.Air.Months, EveryDay) {
-		bands = append(bands, RunBand{HourBand: h, Speed: 1})
+	var bands []clock.RunBand
+	for _, h := range clock.HourBands("air.hours", hours, p.Air.Months, clock.EveryDay) {
+		bands = append(bands, clock.RunBand{HourBand: h, Speed: 1})
 	}
 	var err error
-	a.Hours, err = NewSchedule(bands, 0, 0)
+	a.Hours, err = clock.NewSchedule(bands, 0, 0)
 	return a, err
 }
 
@@ -111,7 +115,7 @@ func assumedAir(p *data.Plan) []figure.Assumed {
 }
 
 // inverterOf returns the plan's inverter, nil where there is none.
-func inverterOf(p *data.Plan) *Inverter {
+func inverterOf(p *data.Plan) *supply.Inverter {
 	fitted := p.Given("inverter")
 	if p.Inverter.Fitted != nil {
 		fitted = *p.Inverter.Fitted
@@ -119,25 +123,25 @@ func inverterOf(p *data.Plan) *Inverter {
 	if !fitted {
 		return nil
 	}
-	return &Inverter{Efficiency: p.Inverter.Efficiency, Idle: p.Inverter.Idle, Rated: figure.OrZero(p.Inverter.Rated), SwitchedBy: p.Inverter.SwitchedWithPump}
+	return &supply.Inverter{Efficiency: p.Inverter.Efficiency, Idle: p.Inverter.Idle, Rated: figure.OrZero(p.Inverter.Rated), SwitchedBy: p.Inverter.SwitchedWithPump}
 }
 
 // batteryChain returns a pump of the plan on a line, fed from the battery, with
 // air beside it; its Warnings hold the doubts about the cable too.
-func batteryChain(p *data.Plan, i int, pump pumps.Pump, line pumps.Circuit, air Air) (*Chain, error) {
-	water, err := SolveOn(pump, line)
+func batteryChain(p *data.Plan, i int, pump pumps.Pump, line pumps.Circuit, air supply.Air) (*supply.Chain, error) {
+	water, err := supply.SolveOn(pump, line)
 	if err != nil {
 		return nil, err
 	}
-	battery, v := p.Battery, batteryVoltage(p)
+	battery, v := p.Battery, sky.BatteryVoltage(p)
 	battery.Voltage = &v // a pump that names no voltage is taken to be made for the battery's
-	s := ChainSpec{Source: FromBattery, Motor: motorOf(p.Pumps[i], battery), Water: water, BatteryVoltage: v,
+	s := supply.ChainSpec{Source: supply.FromBattery, Motor: motorOf(p.Pumps[i], battery), Water: water, BatteryVoltage: v,
 		Inverter: inverterOf(p), ControllerDraw: controllerDraw(p.Controller), Air: air}
 	var doubts []data.Warning
 	if s.Cable, doubts, err = cableOf(p, s); err != nil {
 		return nil, err
 	}
-	c, err := NewChain(s)
+	c, err := supply.NewChain(s)
 	if err != nil {
 		return nil, err
 	}

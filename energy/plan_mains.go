@@ -4,26 +4,30 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/clock"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/money"
+	"sunrill/energy/supply"
+	"sunrill/pumps/works"
 )
 
 // PumpCost is what one pump costs on the mains.
 type PumpCost struct {
-	Clean, Dirty figure.Maybe[Money] // a year
-	Year         figure.Maybe[Money] // the mean of both
-	Owned        figure.Maybe[OwnershipCost]
+	Clean, Dirty figure.Maybe[money.Money] // a year
+	Year         figure.Maybe[money.Money] // the mean of both
+	Owned        figure.Maybe[money.OwnershipCost]
 }
 
 // MainsBudget is the chosen pump on the mains, the plan's air pump included.
 type MainsBudget struct {
-	PerDay     EnergyPerDay        // mean over the year, the larger of clean and dirty
-	PerYear    EnergyPerYear       // the same
-	Mean       EnergyPerYear       // the mean of clean and dirty, which is what Cost is of
-	AirPerYear EnergyPerYear       // the air pump's part
-	Cost       figure.Maybe[Money] // a year, the mean of clean and dirty
-	PerKWh     figure.Maybe[Money] // what that comes to
-	Owned      figure.Maybe[OwnershipCost]
+	PerDay     units.EnergyPerDay        // mean over the year, the larger of clean and dirty
+	PerYear    units.EnergyPerYear       // the same
+	Mean       units.EnergyPerYear       // the mean of clean and dirty, which is what Cost is of
+	AirPerYear units.EnergyPerYear       // the air pump's part
+	Cost       figure.Maybe[money.Money] // a year, the mean of clean and dirty
+	PerKWh     figure.Maybe[money.Money] // what that comes to
+	Owned      figure.Maybe[money.OwnershipCost]
 	Years      int
 	CarbonKg   figure.Maybe[float64] // a year
 	Pack       float64               // efficiency of what feeds the pump from the socket
@@ -32,7 +36,7 @@ type MainsBudget struct {
 // costs works out every pump's cost on the mains, the air pump left out.
 func (j *job) costs() error {
 	for i, p := range j.water.Pumps {
-		c := PumpCost{Clean: j.yearCost(p.Clean, MonthlyHours{}), Dirty: j.yearCost(p.Dirty, MonthlyHours{})}
+		c := PumpCost{Clean: j.yearCost(p.Clean, clock.MonthlyHours{}), Dirty: j.yearCost(p.Dirty, clock.MonthlyHours{})}
 		c.Year = figure.Mean(c.Clean, c.Dirty)
 		var err error
 		if c.Owned, err = j.own(j.plan.Pumps[i], c.Year); err != nil {
@@ -53,26 +57,26 @@ func (j *job) mains() (err error) {
 }
 
 // mainsOf returns the budget of a pump.
-func (j *job) mainsOf(p WaterPump) (figure.Maybe[MainsBudget], error) {
+func (j *job) mainsOf(p works.WaterPump) (figure.Maybe[MainsBudget], error) {
 	if !p.PerYear.Known {
 		return figure.Unknown[MainsBudget](p.PerYear.Why), nil
 	}
 	air := airHours(j.air)
 	m := MainsBudget{Years: j.plan.Mains.Years, AirPerYear: air.PerYear(), PerYear: p.PerYear.Value + air.PerYear(), Pack: p.Pack}
-	m.PerDay, m.Mean = EnergyPerDay(m.PerYear/365), m.PerYear
+	m.PerDay, m.Mean = units.EnergyPerDay(m.PerYear/365), m.PerYear
 	if kwh := figure.Mean(p.Clean.EnergyYear, p.Dirty.EnergyYear); kwh.Known {
 		m.Mean = kwh.Value + air.PerYear()
 	}
 	m.Cost = figure.Mean(j.yearCost(p.Clean, air), j.yearCost(p.Dirty, air))
-	if m.PerKWh = figure.Unknown[Money](m.Cost.Why); m.Cost.Known {
-		m.PerKWh = figure.Unknown[Money]("no energy is used")
+	if m.PerKWh = figure.Unknown[money.Money](m.Cost.Why); m.Cost.Known {
+		m.PerKWh = figure.Unknown[money.Money]("no energy is used")
 		if m.Mean > 0 {
-			m.PerKWh = figure.Known(m.Cost.Value / Money(m.Mean.KilowattHours()))
+			m.PerKWh = figure.Known(m.Cost.Value / money.Money(m.Mean.KilowattHours()))
 		}
 	}
 	m.CarbonKg = figure.Unknown[float64]("the grid's carbon is not given (mains.carbon_per_kwh)")
 	if c := j.plan.Mains.CarbonPerKWh; c != nil {
-		m.CarbonKg = figure.Known(Carbon(m.PerYear, float64(*c)))
+		m.CarbonKg = figure.Known(money.Carbon(m.PerYear, float64(*c)))
 	}
 	var err error
 	m.Owned, err = j.own(p.Spec, m.Cost)
@@ -80,8 +84,8 @@ func (j *job) mainsOf(p WaterPump) (figure.Maybe[MainsBudget], error) {
 }
 
 // airHours returns an air pump's energy on the mains.
-func airHours(air Air) MonthlyHours {
-	var use MonthlyHours
+func airHours(air supply.Air) clock.MonthlyHours {
+	var use clock.MonthlyHours
 	for m := range use {
 		for h := range use[m] {
 			for _, sp := range air.Hours.Spells(time.Month(m+1), h) {
@@ -96,14 +100,14 @@ func airHours(air Air) MonthlyHours {
 
 // yearCost returns what a pump in some state and the air pump add to a year's
 // bills.
-func (j *job) yearCost(s WaterState, air MonthlyHours) figure.Maybe[Money] {
+func (j *job) yearCost(s works.WaterState, air clock.MonthlyHours) figure.Maybe[money.Money] {
 	if !s.EnergyYear.Known {
-		return figure.Unknown[Money](s.EnergyYear.Why)
+		return figure.Unknown[money.Money](s.EnergyYear.Why)
 	}
 	return j.tariff.YearCost(sumHours(s.Use, air))
 }
 
-func sumHours(a, b MonthlyHours) MonthlyHours {
+func sumHours(a, b clock.MonthlyHours) clock.MonthlyHours {
 	for m := range a {
 		for h := range a[m] {
 			a[m][h] += b[m][h]
@@ -113,13 +117,13 @@ func sumHours(a, b MonthlyHours) MonthlyHours {
 }
 
 // own returns the cost of a pump with its running cost over the plan's years.
-func (j *job) own(in data.Pump, running figure.Maybe[Money]) (figure.Maybe[OwnershipCost], error) {
-	price := figure.Unknown[Money]("pump.price is not given")
+func (j *job) own(in data.Pump, running figure.Maybe[money.Money]) (figure.Maybe[money.OwnershipCost], error) {
+	price := figure.Unknown[money.Money]("pump.price is not given")
 	if in.Price != nil {
-		price = figure.Known(Money(*in.Price) * Money(max(1, in.Count)))
+		price = figure.Known(money.Money(*in.Price) * money.Money(max(1, in.Count)))
 	}
-	return Own(Ownership{
-		Parts:   []Part{{Name: "pump", Price: price, Life: in.Life.In(units.Year)}},
+	return money.Own(money.Ownership{
+		Parts:   []money.Part{{Name: "pump", Price: price, Life: in.Life.In(units.Year)}},
 		Running: running, Years: j.plan.Mains.Years, DiscountRate: j.plan.Mains.DiscountRate, PriceRise: j.plan.Mains.PriceRise,
 	})
 }

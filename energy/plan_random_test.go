@@ -10,6 +10,9 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/plantest"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
+	"sunrill/solar/sky"
 )
 
 // drawnPlan is a random plan of one year, changed by sets, with the files that
@@ -134,7 +137,7 @@ func TestRandomStorage(t *testing.T) {
 			sets = append(sets, data.Setting{Key: "panel.watts", Text: "150 W"}, data.Setting{Key: "battery.size", Text: "700 Wh"})
 		}
 		in, text := drawnPlan(t, seed, sets...)
-		s, err := NewStorage(in.Plan, StorageFiles{SiteFiles: SiteFiles{Climate: in.Climate, Weather: in.Weather}, Curves: in.Curves})
+		s, err := NewStorage(in.Plan, StorageFiles{SiteFiles: sky.SiteFiles{Climate: in.Climate, Weather: in.Weather}, Curves: in.Curves})
 		if err != nil {
 			if !isFault(err) {
 				t.Errorf("seed %d: %v is no fault of the plan\n%s", seed, err, text)
@@ -162,7 +165,7 @@ func TestRandomStorage(t *testing.T) {
 	}
 }
 
-func energyCloses(t *testing.T, seed uint64, b Balance) {
+func energyCloses(t *testing.T, seed uint64, b battery.Balance) {
 	t.Helper()
 	in := b.PanelWh + b.StartWh
 	out := b.Delivered() + b.SpilledWh + b.ChargeLossWh + b.DischargeLossWh + b.SelfDischargeWh + b.EndWh
@@ -176,9 +179,9 @@ func frontIsTight(t *testing.T, seed uint64, s *Storage, z *Sizing) {
 	t.Helper()
 	for i, p := range z.Front.Pairs {
 		r := s.Record
-		r.Panel = times(r.Panel, p.PanelW)
+		r.Panel = supply.Times(r.Panel, p.PanelW)
 		unmet := func(wh float64) float64 {
-			b, err := BalanceOf(r, s.Battery, wattHours(wh), BalanceOptions{StartCharge: 1, Repeat: true})
+			b, err := battery.BalanceOf(r, s.Battery, battery.WattHours(wh), battery.BalanceOptions{StartCharge: 1, Repeat: true})
 			if err != nil {
 				t.Fatalf("seed %d: %v", seed, err)
 			}

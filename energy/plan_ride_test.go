@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
 )
 
 // By hand: a 100 W panel with a half-sine day of 7.66 sun hours (the sum of the
@@ -12,7 +14,7 @@ import (
 // the six around noon.
 func TestRideThroughAsksForWhatTheDayPays(t *testing.T) {
 	r := sunnyDays(31, func(int) float64 { return 1 })
-	rec, err := r.RideThrough(100, 1, Draw{Source: 100, Duty: Duty{Flow: 1 * units.CubicMetrePerHour}})
+	rec, err := r.RideThrough(100, 1, supply.Draw{Source: 100, Duty: supply.Duty{Flow: 1 * units.CubicMetrePerHour}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -26,18 +28,18 @@ func TestRideThroughAsksForWhatTheDayPays(t *testing.T) {
 		}
 	}
 	// An ideal battery that holds the morning's surplus carries every hour of it.
-	b, err := BalanceOf(rec, IdealBattery(), 500*units.WattHour, FromFull())
+	b, err := battery.BalanceOf(rec, battery.IdealBattery(), 500*units.WattHour, battery.FromFull())
 	if err != nil || b.UnmetWh > 1e-6 {
 		t.Errorf("unmet %g Wh, %v", b.UnmetWh, err)
 	}
-	if _, err := r.RideThrough(100, 0, Draw{Source: 100}); err == nil {
+	if _, err := r.RideThrough(100, 0, supply.Draw{Source: 100}); err == nil {
 		t.Error("no efficiency was taken")
 	}
 }
 
 // sunnyDays is a record of days with a half-sine of sun from 6 to 18 h.
-func sunnyDays(days int, peak func(day int) float64) SunRecord {
-	r := SunRecord{}
+func sunnyDays(days int, peak func(day int) float64) supply.SunRecord {
+	r := supply.SunRecord{}
 	for d := range days {
 		for h := range 24 {
 			r.Yield = append(r.Yield, max(0, peak(d)*math.Sin(math.Pi*(float64(h)+0.5-6)/12)))

@@ -7,26 +7,33 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/clock"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/still"
+	"sunrill/energy/supply"
+	"sunrill/energy/wiring"
+	"sunrill/pumps/works"
+	"sunrill/solar/sky"
 )
 
 // SolarBudget is what sun and storage would do for the chosen pump, or the
 // nearest where none meets the goal.
 type SolarBudget struct {
-	Sky         *Sky
-	Months      SunMonths
+	Sky         *sky.Sky
+	Months      sky.SunMonths
 	DayAndNight figure.Maybe[DayAndNight]
 	Daylight    figure.Maybe[DaylightBudget]
 }
 
 // DayAndNight is the panel and the battery that carry the plan's hours.
 type DayAndNight struct {
-	Watts   units.Power  // mean over the running hours at the battery's terminals, the larger of clean and dirty
-	PerDay  EnergyPerDay // the same, mean over the year
-	Draw    Draw         // at the speed that takes Watts
-	Water   OffGridWater // what the pump moves on this battery through its cable
-	Battery Battery
+	Watts   units.Power        // mean over the running hours at the battery's terminals, the larger of clean and dirty
+	PerDay  units.EnergyPerDay // the same, mean over the year
+	Draw    supply.Draw        // at the speed that takes Watts
+	Water   OffGridWater       // what the pump moves on this battery through its cable
+	Battery battery.Battery
 	Longest figure.Maybe[float64] // longest stop that is bearable [h]
 	Because string                // why that long
 	Sized
@@ -36,12 +43,12 @@ type DayAndNight struct {
 	WorstMonth int
 	WorstRatio float64
 	MeanRatio  float64
-	Installer  InstallerSheet
+	Installer  wiring.InstallerSheet
 	// Made and Asked are what the chosen panel makes and the load takes in the
 	// mean day of each month [Wh]; Darkest is the battery in its darkest
 	// fortnight, unknown for a record too short.
 	Made, Asked [12]float64
-	Darkest     figure.Maybe[Fortnight]
+	Darkest     figure.Maybe[battery.Fortnight]
 	Frost       *Frost // what the cold would do outdoors, or does where the battery stands; nil: nothing
 
 	Warnings []data.Warning
@@ -59,7 +66,7 @@ func (j *job) sky() error {
 		j.out.Solar = figure.Unknown[SolarBudget](noSitePlan)
 		return nil
 	}
-	sky, err := skyOver(j.plan, SiteFiles{j.in.Climate, j.in.Weather})
+	sky, err := sky.SkyOver(j.plan, sky.SiteFiles{Climate: j.in.Climate, Weather: j.in.Weather})
 	if err != nil {
 		return j.noSun(err)
 	}
@@ -79,9 +86,9 @@ func (j *job) noSun(err error) error {
 }
 
 // surroundings returns what the place adds to the water.
-func (j *job) surroundings() (Surroundings, error) {
+func (j *job) surroundings() (works.Surroundings, error) {
 	if j.light == nil {
-		return SurroundingsOf(j.plan, SiteFiles{j.in.Climate, j.in.Weather})
+		return SurroundingsOf(j.plan, sky.SiteFiles{Climate: j.in.Climate, Weather: j.in.Weather})
 	}
 	return surroundingsOf(j.light.Climate), nil
 }
@@ -90,45 +97,45 @@ func (j *job) surroundings() (Surroundings, error) {
 // the pump runs.
 func (j *job) rest() error {
 	if !j.water.Pond.Known {
-		j.out.Rest = figure.Unknown[RestTime](j.water.Pond.Why)
+		j.out.Rest = figure.Unknown[still.RestTime](j.water.Pond.Why)
 		return nil
 	}
 	pond := j.water.Pond.Value
 	if pond.Stocking == "" {
-		j.out.Rest = figure.Unknown[RestTime]("the stocking is not given (pond.stocking)")
+		j.out.Rest = figure.Unknown[still.RestTime]("the stocking is not given (pond.stocking)")
 		return nil
 	}
-	months := j.water.Works.monthly
+	months := j.water.Works.Monthly
 	if months == nil {
 		// The mean that serves the friction would be far too kind in summer.
-		j.out.Rest = figure.Unknown[RestTime]("how warm the water gets is not known (site.place, or water.temperature by month)")
+		j.out.Rest = figure.Unknown[still.RestTime]("how warm the water gets is not known (site.place, or water.temperature by month)")
 		return nil
 	}
 	warmest := warmestOf(months, j.water.Schedule.RunningMonths())
 	if warmest < 0 {
-		j.out.Rest = figure.Unknown[RestTime]("the pump never runs")
+		j.out.Rest = figure.Unknown[still.RestTime]("the pump never runs")
 		return nil
 	}
-	p := PondAtRest{Volume: pond.Pond.Volume(), Stocking: pond.Stocking, Month: time.Month(warmest + 1).String(),
+	p := still.PondAtRest{Volume: pond.Pond.Volume(), Stocking: pond.Stocking, Month: time.Month(warmest + 1).String(),
 		// Warmer water than the reckoning goes to is held at its end.
-		Water: min(months[warmest], units.Celsius(40-warmSpell)), Rates: TableOxygenRates()}
+		Water: min(months[warmest], units.Celsius(40-still.WarmSpell)), Rates: still.TableOxygenRates()}
 	if pond.Pond.SurfaceKnown() {
 		p.Surface = pond.Pond.Surface()
 	}
 	if f := j.water.Filter; f.Known {
-		p.Bed = Gravel{Volume: f.Value.Volume, Voids: j.plan.Filter.Voids, Grain: j.plan.Filter.Grain}
+		p.Bed = still.Gravel{Volume: f.Value.Volume, Voids: j.plan.Filter.Voids, Grain: j.plan.Filter.Grain}
 	}
 	if j.light != nil {
 		p.Altitude = j.light.Climate.Site.Altitude
 	} else if z := j.plan.Site.Altitude; z != nil {
 		p.Altitude = *z
 	}
-	p, err := Stocked(p, figure.OrZero(j.plan.Pond.FishMass), units.Mass(figure.OrZero(j.plan.Pond.FeedPerDay))*units.Mass(units.Day))
+	p, err := still.Stocked(p, figure.OrZero(j.plan.Pond.FishMass), units.Mass(figure.OrZero(j.plan.Pond.FeedPerDay))*units.Mass(units.Day))
 	if err != nil {
 		return err
 	}
 	j.still = p
-	j.out.Rest, err = unlessFault(Rest(p))
+	j.out.Rest, err = unlessFault(still.Rest(p))
 	if j.out.Rest.Known {
 		j.out.RestMonth = time.Month(warmest + 1)
 	}
@@ -137,7 +144,7 @@ func (j *job) rest() error {
 
 // warmestOf returns the warmest of the months, 0 to 11, in which the pump runs; -1
 // for none.
-func warmestOf(months *[12]units.Temperature, running Months) int {
+func warmestOf(months *[12]units.Temperature, running clock.Months) int {
 	warmest := -1
 	for m := range months {
 		if running>>m&1 == 1 && (warmest < 0 || months[m] > months[warmest]) {
@@ -251,7 +258,7 @@ func (j *job) stores() error {
 		}
 		j.target.Why = cmp.Or(j.target.Why, why)
 	}
-	s.Battery.Voltage = batteryVoltage(j.plan)
+	s.Battery.Voltage = sky.BatteryVoltage(j.plan)
 	s.longest = j.bearable()
 	if j.store = s.Sheltered(); j.target.Why == "" {
 		onSale := j.plan.Battery.Sizes
@@ -259,7 +266,7 @@ func (j *job) stores() error {
 			onSale = []data.Storage{*own}
 		}
 		o, _ := j.store.sizeOptions(true, onSale)
-		o.ctx = j.ctx
+		o.Ctx = j.ctx
 		j.target = figure.Known(o)
 	}
 	return nil
@@ -278,7 +285,7 @@ func (j *job) planned() *Strategy {
 }
 
 // dayAndNight sizes panel and battery for the plan's own hours.
-func (j *job) dayAndNight(months SunMonths) figure.Maybe[DayAndNight] {
+func (j *job) dayAndNight(months sky.SunMonths) figure.Maybe[DayAndNight] {
 	row := j.planned()
 	if row == nil {
 		return figure.Unknown[DayAndNight]("there is no pump to plan with")
@@ -297,7 +304,7 @@ func (j *job) dayAndNight(months SunMonths) figure.Maybe[DayAndNight] {
 	if year.Use.PerYear() <= 0 {
 		return figure.Unknown[DayAndNight]("the pump never runs")
 	}
-	d := DayAndNight{PerDay: EnergyPerDay(year.Use.PerYear() / 365), Battery: j.store.Battery, Sized: Sized{Options: j.target.Value}}
+	d := DayAndNight{PerDay: units.EnergyPerDay(year.Use.PerYear() / 365), Battery: j.store.Battery, Sized: Sized{Options: j.target.Value}}
 	for _, draw := range year.Draws {
 		if draw.Source > d.Watts {
 			d.Watts, d.Draw = draw.Source, draw
@@ -315,7 +322,7 @@ func (j *job) dayAndNight(months SunMonths) figure.Maybe[DayAndNight] {
 	c := d.Front.Chosen
 	d.ratios(r, c.PanelW)
 	d.Made, d.Asked = r.PerDay(c.PanelW)
-	d.Darkest = figure.Unknown[Fortnight]("the record has no fourteen whole days")
+	d.Darkest = figure.Unknown[battery.Fortnight]("the record has no fourteen whole days")
 	if f, ok := c.DarkestFortnight(r, d.Battery); ok {
 		d.Darkest = figure.Known(f)
 	}
@@ -328,9 +335,9 @@ func (j *job) dayAndNight(months SunMonths) figure.Maybe[DayAndNight] {
 }
 
 // ratios finds the worst month.
-func (d *DayAndNight) ratios(r Record, panel float64) {
-	made, asked := judged(r)
-	d.WorstMonth, d.WorstRatio = worstMonth(made, asked), math.Inf(1)
+func (d *DayAndNight) ratios(r supply.Record, panel float64) {
+	made, asked := supply.Judged(r)
+	d.WorstMonth, d.WorstRatio = supply.WorstMonth(made, asked), math.Inf(1)
 	if m := d.WorstMonth; m >= 0 {
 		d.WorstRatio = panel * made[m] / asked[m]
 	}
@@ -343,7 +350,7 @@ func (d *DayAndNight) ratios(r Record, panel float64) {
 }
 
 // installer returns the figures to hand to a licensed person.
-func (j *job) installer(year YearLoad, c Choice) InstallerSheet {
+func (j *job) installer(year supply.YearLoad, c battery.Choice) wiring.InstallerSheet {
 	i := j.water.Choice.Nearest
 	s := j.store.installer(c.PanelW, c.BoughtWh)
 	for _, d := range year.Draws {
@@ -360,9 +367,9 @@ func (j *job) installer(year YearLoad, c Choice) InstallerSheet {
 	}
 	p := j.plan
 	if s.Run > 0 && p.Cable.Area != nil {
-		if cond, _, err := ConductorOf(Conductors(), *p.Cable.Area, flexible); err == nil {
+		if cond, _, err := supply.ConductorOf(supply.Conductors(), *p.Cable.Area, flexible); err == nil {
 			s.Cable = &cond
 		}
 	}
-	return ForInstaller(s, Conductors())
+	return wiring.ForInstaller(s, supply.Conductors())
 }

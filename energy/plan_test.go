@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/energy/battery"
 )
 
 // demoInputs returns the built-in demo with sets applied.
@@ -61,7 +62,7 @@ func TestDepthsAgree(t *testing.T) {
 			t.Errorf("depth %d has another water than the whole", d)
 		}
 	}
-	pair := func(o *Outcome) Choice { return o.Solar.Value.DayAndNight.Value.Front.Chosen }
+	pair := func(o *Outcome) battery.Choice { return o.Solar.Value.DayAndNight.Value.Front.Chosen }
 	if !at[Sun].Solar.Known || !reflect.DeepEqual(pair(at[Sun]), pair(at[All])) {
 		t.Errorf("with the sun %+v, in the whole %+v", pair(at[Sun]), pair(at[All]))
 	}

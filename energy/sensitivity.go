@@ -9,6 +9,7 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 // Influence is what one uncertain input does to the answer when it is moved
@@ -104,7 +105,7 @@ func (j *job) influences() error {
 }
 
 // loadAt returns the pump's watts at a flow, over those as it is when dirty.
-func (j *job) loadAt(p WaterPump, q units.Flow) float64 {
+func (j *job) loadAt(p works.WaterPump, q units.Flow) float64 {
 	speed := j.water.Works.Speed
 	at, now := p.Pump.Power(q, speed), p.Pump.Power(p.Dirty.Flow, speed)
 	if now <= 0 {
@@ -122,7 +123,7 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 	p, fitted := j.water.Pumps[i], j.water.Works
 	on := func(v Variant) answerAt {
 		a := base
-		w, err := j.water.with(v.of(j.plan), j.place, i, fitted.Speed, v.line)
+		w, err := j.water.With(v.of(j.plan), j.place, i, fitted.Speed, v.line)
 		if err != nil {
 			return a
 		}
@@ -140,7 +141,7 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 	}
 	add("lift.static_head", "lift", units.Sprintf("±%.0f cm", 100*liftError), lift(-liftError), lift(liftError))
 	losses := func(by float64) answerAt { // no key scales pipe and fittings together
-		return on(Variant{line: func(w *Waterworks) error {
+		return on(Variant{line: func(w *works.Waterworks) error {
 			spec := line.Spec()
 			spec.Feeds = slices.Clone(spec.Feeds)
 			for k, f := range spec.Feeds {
@@ -158,13 +159,13 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 	}
 	var ends [2]answerAt
 	var lost [2]float64
-	for k, share := range doubtedLosses(fitted.DirtLoss) {
-		ends[k] = on(Variant{line: func(w *Waterworks) error {
-			f, err := w.dirtOf(share)
-			w.Dirt = f.dirt
+	for k, share := range works.DoubtedLosses(fitted.DirtLoss) {
+		ends[k] = on(Variant{line: func(w *works.Waterworks) error {
+			f, err := w.DirtOf(share)
+			w.Dirt = f.Dirt
 			return err
 		}})
-		lost[k] = 100 * lostOf(p.Clean.Flow, ends[k].flow)
+		lost[k] = 100 * works.LostOf(p.Clean.Flow, ends[k].flow)
 	}
 	add("upkeep.flow_loss_when_dirty", "dirt before cleaning", units.Sprintf("%.3g to %.3g %% of the flow", lost[0], lost[1]), ends[0], ends[1])
 }

@@ -6,11 +6,9 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data/plantest"
-
-	"sunrill/data/reftest"
-
 	"sunrill/data"
+	"sunrill/data/plantest"
+	"sunrill/data/reftest"
 	"sunrill/pumps"
 )
 

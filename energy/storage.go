@@ -6,14 +6,18 @@ import (
 	"slices"
 
 	"sunrill/data"
+	"sunrill/data/clock"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
 	"sunrill/solar"
+	"sunrill/solar/sky"
 )
 
 // StorageFiles are the files of a plan that say what a battery meets.
 type StorageFiles struct {
-	SiteFiles
+	sky.SiteFiles
 	Series *data.Series     // of load.series; nil where none is named
 	Curves []data.CurveRows // of the pumps, where they are the load
 }
@@ -21,18 +25,18 @@ type StorageFiles struct {
 // Storage is all that a panel and a battery of any size meet, hour by hour: what
 // balance and size work on.
 type Storage struct {
-	Sky *Sky // nil for a measured log, which holds the panel's own power
+	Sky *sky.Sky // nil for a measured log, which holds the panel's own power
 
 	// Record holds the load at the battery's terminals and the power of one watt
 	// of panel after the controller; for a log without panel watts that of the
 	// whole panel as measured.
-	Record Record
+	Record supply.Record
 	// PanelW is what Record.Panel stands to be multiplied with for the plan's
 	// panel: its watts, or 1 for a log. Unknown where the panel is to be sized.
 	PanelW   figure.Maybe[float64]
 	Measured bool // Record.Panel is a log's
 
-	Battery   Battery
+	Battery   battery.Battery
 	NominalWh figure.Maybe[float64] // of the plan's battery
 	Pump      *PumpLoad             // where the load is a pump
 
@@ -104,12 +108,12 @@ func (s *Storage) ofMeasuredPanel() {
 func (s *Storage) hours(p *data.Plan, files StorageFiles) error {
 	if log := files.Series; log != nil {
 		s.Measured = true
-		s.Record = Record{Start: log.FirstHour, Panel: log.PanelW, Load: log.LoadW}
+		s.Record = supply.Record{Start: log.FirstHour, Panel: log.PanelW, Load: log.LoadW}
 		s.Warnings = append(s.Warnings, log.Warnings...)
 		s.Sources = append(s.Sources, "Panel and load: measured hours of "+log.File)
 		return nil
 	}
-	sky, err := skyOver(p, files.SiteFiles)
+	sky, err := sky.SkyOver(p, files.SiteFiles)
 	if err != nil {
 		return err
 	}
@@ -129,10 +133,10 @@ func (s *Storage) hours(p *data.Plan, files StorageFiles) error {
 
 // lay lays the panel under sky for the load, the pump or a steady one, if any, and
 // reads the weather once into what a battery meets.
-func (s *Storage) lay(sky *Sky, steady *units.Power) error {
+func (s *Storage) lay(sky *sky.Sky, steady *units.Power) error {
 	s.Sky = sky
 	var need *[12]float64
-	off := monthsOf(s.plan.Run.MonthsOff)
+	off := clock.MonthsOf(s.plan.Run.MonthsOff)
 	switch {
 	case s.Pump != nil:
 		months := s.Pump.need()
@@ -145,7 +149,7 @@ func (s *Storage) lay(sky *Sky, steady *units.Power) error {
 			}
 		}
 	}
-	if err := sky.panel(s.plan, need); err != nil {
+	if err := sky.LayPanel(s.plan, need); err != nil {
 		return err
 	}
 	if s.Pump != nil || steady != nil {
@@ -155,11 +159,11 @@ func (s *Storage) lay(sky *Sky, steady *units.Power) error {
 }
 
 // under returns the record of the load under weather.
-func (s *Storage) under(weather *solar.Series) Record {
-	r := Record{Start: weather.Start, Panel: s.Sky.PerWatt(weather)}
+func (s *Storage) under(weather *solar.Series) supply.Record {
+	r := supply.Record{Start: weather.Start, Panel: s.Sky.PerWatt(weather)}
 	if s.Pump == nil {
-		r.Standby = monthsOf(s.plan.Run.MonthsOff)
-		r.Load = steadyLoad(s.plan.Load, monthsOf(s.plan.Run.MonthsOff), r.Start, weather.Hours())
+		r.Standby = clock.MonthsOf(s.plan.Run.MonthsOff)
+		r.Load = steadyLoad(s.plan.Load, clock.MonthsOf(s.plan.Run.MonthsOff), r.Start, weather.Hours())
 	} else {
 		r = carrying(r, s.Pump)
 	}
@@ -173,31 +177,31 @@ func (s *Storage) under(weather *solar.Series) Record {
 
 // AsSource returns the record under the sun as its source gives it, and whether
 // it differs from Record: the dark months were lowered for sizing.
-func (s *Storage) AsSource() (Record, bool, error) {
+func (s *Storage) AsSource() (supply.Record, bool, error) {
 	if s.Sky == nil || s.Sky.Years == 0 || !s.Sky.Climate.LowWinter {
 		return s.Record, false, nil
 	}
 	weather, err := s.Sky.AsSource()
 	if err != nil {
-		return Record{}, false, err
+		return supply.Record{}, false, err
 	}
 	return s.under(weather), true, nil
 }
 
 // WithSeed returns the record under years made with another seed.
-func (s *Storage) WithSeed(seed int) (Record, error) {
+func (s *Storage) WithSeed(seed int) (supply.Record, error) {
 	c := s.Sky.Climate
 	weather, err := solar.NewYears(s.Sky.Geometry, c.SizingGHI, c.TempC, s.Sky.Years, uint64(seed))
 	if err != nil {
-		return Record{}, err
+		return supply.Record{}, err
 	}
 	return s.under(weather), nil
 }
 
 // steadyLoad returns a load of so many watts in the hours of the clock, but for
 // the months off.
-func steadyLoad(l data.Load, off Months, start, hours int) []float64 {
-	var day [hoursPerDay]float64
+func steadyLoad(l data.Load, off clock.Months, start, hours int) []float64 {
+	var day [clock.HoursPerDay]float64
 	for h := range day {
 		for half := range 2 {
 			if l.Hours[2*h+half] {
@@ -206,15 +210,15 @@ func steadyLoad(l data.Load, off Months, start, hours int) []float64 {
 		}
 	}
 	if off == 0 {
-		return tile(day[:], start%hoursPerDay, hours)
+		return supply.Tile(day[:], start%clock.HoursPerDay, hours)
 	}
-	year := tile(day[:], 0, solar.HoursPerYear)
+	year := supply.Tile(day[:], 0, solar.HoursPerYear)
 	for i := range year {
-		if off>>monthAt(0, i)&1 == 1 {
+		if off>>supply.MonthAt(0, i)&1 == 1 {
 			year[i] = 0
 		}
 	}
-	return tile(year, start, hours)
+	return supply.Tile(year, start, hours)
 }
 
 func (s *Storage) warn(key, format string, args ...any) {
@@ -222,22 +226,22 @@ func (s *Storage) warn(key, format string, args ...any) {
 }
 
 // Balance runs the plan's panel and battery through the record.
-func (s *Storage) Balance(repeat bool) (Balance, error) {
+func (s *Storage) Balance(repeat bool) (battery.Balance, error) {
 	return s.balanceOf(s.Record, repeat)
 }
 
 // BalanceAsSource is Balance under the sun as its source gives it; known is
 // false where that is no other.
-func (s *Storage) BalanceAsSource(repeat bool) (b Balance, known bool, err error) {
+func (s *Storage) BalanceAsSource(repeat bool) (b battery.Balance, known bool, err error) {
 	r, differs, err := s.AsSource()
 	if err != nil || !differs {
-		return Balance{}, false, err
+		return battery.Balance{}, false, err
 	}
 	b, err = s.balanceOf(r, repeat)
 	return b, true, err
 }
 
-func (s *Storage) balanceOf(r Record, repeat bool) (Balance, error) {
+func (s *Storage) balanceOf(r supply.Record, repeat bool) (battery.Balance, error) {
 	var faults []error
 	if !s.PanelW.Known {
 		faults = append(faults, &data.Error{Key: "panel.watts", Message: s.PanelW.Why, Allowed: "the watts of the panel, such as 120 W"})
@@ -246,13 +250,13 @@ func (s *Storage) balanceOf(r Record, repeat bool) (Balance, error) {
 		faults = append(faults, &data.Error{Key: "battery.size", Message: s.NominalWh.Why, Allowed: "a size such as 600 Wh; 0 is none"})
 	}
 	if err := errors.Join(faults...); err != nil {
-		return Balance{}, err
+		return battery.Balance{}, err
 	}
-	r.Panel = times(r.Panel, s.PanelW.Value)
-	b, err := BalanceOf(r, s.Battery, wattHours(s.NominalWh.Value), BalanceOptions{StartCharge: s.plan.Battery.StartCharge, Repeat: repeat, Connected: true})
+	r.Panel = supply.Times(r.Panel, s.PanelW.Value)
+	b, err := battery.BalanceOf(r, s.Battery, battery.WattHours(s.NominalWh.Value), battery.BalanceOptions{StartCharge: s.plan.Battery.StartCharge, Repeat: repeat, Connected: true})
 	b.Warnings = append(b.Warnings, s.drawnFast(s.NominalWh.Value)...)
 	if err == nil && (math.IsNaN(b.UnmetWh) || math.IsInf(b.PanelWh, 0)) {
-		return Balance{}, &data.Error{Key: "panel.watts", Message: "the sums grow beyond any number", Allowed: "a smaller panel"}
+		return battery.Balance{}, &data.Error{Key: "panel.watts", Message: "the sums grow beyond any number", Allowed: "a smaller panel"}
 	}
 	return b, err
 }
@@ -261,8 +265,8 @@ func (s *Storage) balanceOf(r Record, repeat bool) (Balance, error) {
 // fast that it gives less than its label.
 func (s *Storage) drawnFast(nominal float64) []data.Warning {
 	most := slices.Max(s.Record.Load)
-	share := s.Battery.RateShare(wattHours(nominal), units.Power(most))
-	if share >= fastShare {
+	share := s.Battery.RateShare(battery.WattHours(nominal), units.Power(most))
+	if share >= battery.FastShare {
 		return nil
 	}
 	return []data.Warning{{Key: "battery.size", Message: units.Sprintf(
@@ -272,17 +276,17 @@ func (s *Storage) drawnFast(nominal float64) []data.Warning {
 
 // DarkestFortnight returns what Balance does in the darkest fourteen days, false
 // for a record too short or where Balance has no answer.
-func (s *Storage) DarkestFortnight(repeat bool) (Fortnight, bool) {
+func (s *Storage) DarkestFortnight(repeat bool) (battery.Fortnight, bool) {
 	if !s.PanelW.Known || !s.NominalWh.Known {
-		return Fortnight{}, false
+		return battery.Fortnight{}, false
 	}
-	return DarkestFortnight(s.Record, s.PanelW.Value, s.Battery, wattHours(s.NominalWh.Value),
-		BalanceOptions{StartCharge: s.plan.Battery.StartCharge, Repeat: repeat, Connected: true})
+	return battery.DarkestFortnight(s.Record, s.PanelW.Value, s.Battery, battery.WattHours(s.NominalWh.Value),
+		battery.BalanceOptions{StartCharge: s.plan.Battery.StartCharge, Repeat: repeat, Connected: true})
 }
 
 // carrying returns the record with a pump as its load.
-func carrying(r Record, l *PumpLoad) Record {
+func carrying(r supply.Record, l *PumpLoad) supply.Record {
 	hours := len(r.Panel)
-	r.Load, r.Water, r.Standby = tile(l.Use.Watts(), r.Start, hours), tile(l.Water, r.Start, hours), l.Clean.Standby
+	r.Load, r.Water, r.Standby = supply.Tile(l.Use.Watts(), r.Start, hours), supply.Tile(l.Water, r.Start, hours), l.Clean.Standby
 	return r
 }

@@ -6,11 +6,13 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/solar/sky"
 )
 
 // battery fills Battery and NominalWh.
 func (s *Storage) battery(p *data.Plan) error {
-	b, assumed, err := BatteryFrom(p.Battery)
+	b, assumed, err := battery.BatteryFrom(p.Battery)
 	if err != nil {
 		return err
 	}
@@ -20,7 +22,7 @@ func (s *Storage) battery(p *data.Plan) error {
 	s.Battery = b
 	s.NominalWh = figure.Unknown[float64]("no battery is given")
 	if size := p.Battery.Size; size != nil {
-		s.NominalWh = figure.Known(size.At(batteryVoltage(p)).In(units.WattHour))
+		s.NominalWh = figure.Known(size.At(sky.BatteryVoltage(p)).In(units.WattHour))
 	}
 	s.assumeBattery(p, assumed)
 	s.Record.BatteryC = s.batteryC(s.Record, s.air())
@@ -38,7 +40,7 @@ func (s *Storage) assumeBattery(p *data.Plan, keys []string) {
 		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.kind", Text: b.Kind, Why: "no kind given", Source: "common practice, no source"})
 	}
 	for _, key := range keys {
-		if a, counts := b.assumed(key); counts {
+		if a, counts := b.Assumed(key); counts {
 			s.Assumed = append(s.Assumed, a)
 		}
 	}
@@ -51,9 +53,9 @@ func (s *Storage) assumeBattery(p *data.Plan, keys []string) {
 			Why: why, Source: "table of batteries"})
 	}
 	if p.Battery.Voltage == nil && p.Battery.Size != nil && p.Battery.Size.Charge > 0 {
-		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.voltage", Kind: units.KindVoltage, Value: float64(batteryVoltage(p)), Why: "cells nearest the pump's voltage, else nearest 12 V"})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.voltage", Kind: units.KindVoltage, Value: float64(sky.BatteryVoltage(p)), Why: "cells nearest the pump's voltage, else nearest 12 V"})
 	}
 }
 
 // BatteryVoltage returns the nominal voltage of the battery.
-func (s *Storage) BatteryVoltage() units.Voltage { return batteryVoltage(s.plan) }
+func (s *Storage) BatteryVoltage() units.Voltage { return sky.BatteryVoltage(s.plan) }

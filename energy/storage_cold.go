@@ -5,8 +5,11 @@ import (
 	"slices"
 
 	"sunrill/data"
+	"sunrill/data/clock"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
 )
 
 // Frost is what the cold does to a battery that must not be charged below some
@@ -23,7 +26,7 @@ type Frost struct {
 
 // batteryC returns the battery's temperature in the hours of r, nil where it
 // never keeps it from being charged or is not known.
-func (s *Storage) batteryC(r Record, air []float64) []float64 {
+func (s *Storage) batteryC(r supply.Record, air []float64) []float64 {
 	least := s.Battery.NoChargeBelow.InCelsius()
 	if s.Battery.NoChargeBelow <= 0 || s.outdoors != nil {
 		return nil
@@ -35,8 +38,8 @@ func (s *Storage) batteryC(r Record, air []float64) []float64 {
 		}
 		out := make([]float64, r.Hours())
 		for i := 0; i < len(out); {
-			t := months[monthAt(r.Start, i)].InCelsius()
-			for end := min(len(out), i+hoursPerDay-(r.Start+i)%hoursPerDay); i < end; i++ {
+			t := months[supply.MonthAt(r.Start, i)].InCelsius()
+			for end := min(len(out), i+clock.HoursPerDay-(r.Start+i)%clock.HoursPerDay); i < end; i++ {
 				out[i] = t
 			}
 		}
@@ -89,7 +92,7 @@ func (s *Storage) frost() *Frost {
 			cold += made
 		}
 	}
-	f.SunShare = ratio(cold, all)
+	f.SunShare = supply.Ratio(cold, all)
 	return f
 }
 
@@ -149,8 +152,8 @@ func (s *Storage) coldDoubts(p *data.Plan) {
 	}
 	for m := range months { // those counted already are no doubt
 		if months[m] < least {
-			months[m] = least + 2*lithiumDoubtC
+			months[m] = least + 2*battery.LithiumDoubtC
 		}
 	}
-	s.Warnings = append(s.Warnings, s.Battery.coldMonths(months)...)
+	s.Warnings = append(s.Warnings, s.Battery.ColdMonths(months)...)
 }

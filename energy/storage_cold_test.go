@@ -6,10 +6,10 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data/plantest"
-
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plantest"
+	"sunrill/energy/supply"
 )
 
 // TestGivenTemperatureIsObeyed: a battery that is always too cold to be charged
@@ -51,7 +51,7 @@ func TestColdMonthsOfMadeYears(t *testing.T) {
 		t.Fatalf("months %v are too cold, want %v", s.Frost.Months, want)
 	}
 	for i, c := range s.Record.BatteryC {
-		if (c < 8) != slices.Contains(want, monthAt(s.Record.Start, i)) {
+		if (c < 8) != slices.Contains(want, supply.MonthAt(s.Record.Start, i)) {
 			t.Fatalf("hour %d has %g C", i, c)
 		}
 	}

@@ -6,26 +6,30 @@ import (
 
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
+	"sunrill/energy/wiring"
+	"sunrill/solar/sky"
 )
 
 // Charging returns the figures for an installer that a panel and a battery of
 // these sizes give: what the controller carries, its fuse and its doubts.
-func (s *Storage) Charging(panelW, batteryWh float64) InstallerSheet {
+func (s *Storage) Charging(panelW, batteryWh float64) wiring.InstallerSheet {
 	spec := s.installer(panelW, batteryWh)
 	if len(s.Record.Load) > 0 {
 		spec.Load = units.Power(slices.Max(s.Record.Load))
 	}
-	return ForInstaller(spec, Conductors())
+	return wiring.ForInstaller(spec, supply.Conductors())
 }
 
 // installer returns what is known of the installation without its load.
-func (s *Storage) installer(panelW, batteryWh float64) InstallerSpec {
-	p, b, v := s.plan, s.Battery, batteryVoltage(s.plan)
-	out := InstallerSpec{Panel: units.Power(panelW), Series: p.Panel.InSeries, BatteryVoltage: v, OpenCircuit: figure.OrZero(p.Panel.OpenCircuitVoltage),
+func (s *Storage) installer(panelW, batteryWh float64) wiring.InstallerSpec {
+	p, b, v := s.plan, s.Battery, sky.BatteryVoltage(s.plan)
+	out := wiring.InstallerSpec{Panel: units.Power(panelW), Series: p.Panel.InSeries, BatteryVoltage: v, OpenCircuit: figure.OrZero(p.Panel.OpenCircuitVoltage),
 		ShortCircuit: figure.OrZero(p.Panel.ShortCircuitCurrent), Run: figure.OrZero(p.Cable.Run), Class: flexible, Lead: b.Lead, Sealed: b.Kind == "sealed lead",
-		Refill: b.Usable(wattHours(batteryWh)), ChargeShare: b.ChargeShare, ChargeRate: b.ChargeLimit}
+		Refill: b.Usable(battery.WattHours(batteryWh)), ChargeShare: b.ChargeShare, ChargeRate: b.ChargeLimit}
 	if isc := float64(out.ShortCircuit); isc > 0 {
-		out.Strings = int(math.Ceil(panelW/(isc*float64(workingVoltage(p, v))) - 1e-9))
+		out.Strings = int(math.Ceil(panelW/(isc*float64(sky.WorkingVoltage(p, v))) - 1e-9))
 	}
 	if s.Sky != nil {
 		out.MPPT = s.Sky.Charger.Kind == "MPPT"
@@ -63,7 +67,7 @@ func (s *Storage) TakeSized() error {
 	}
 	if !s.NominalWh.Known {
 		s.NominalWh = figure.Known(c.BoughtWh)
-		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.size", Kind: units.KindEnergy, Value: float64(wattHours(c.BoughtWh)), Why: why})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.size", Kind: units.KindEnergy, Value: float64(battery.WattHours(c.BoughtWh)), Why: why})
 	}
 	return nil
 }

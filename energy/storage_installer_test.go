@@ -3,10 +3,10 @@ package energy
 import (
 	"testing"
 
-	"sunrill/data/reftest"
-
 	"sunrill/data"
+	"sunrill/data/reftest"
 	"sunrill/data/units"
+	"sunrill/solar/sky"
 )
 
 // A plant of several strings: 10 modules of 100 W, 18 V and 6 A are 10 strings, so
@@ -17,7 +17,7 @@ func TestShortCircuitCurrentOfOnePanel(t *testing.T) {
 	p.Panel.ShortCircuitCurrent, p.Panel.WorkingVoltage, p.Panel.InSeries = &isc, &v, 1
 	b := 12 * units.Volt
 	p.Battery.Voltage = &b
-	s := Storage{plan: &p, Sky: &Sky{Charger: Charger{Kind: "PWM"}}}
+	s := Storage{plan: &p, Sky: &sky.Sky{Charger: sky.Charger{Kind: "PWM"}}}
 	out := s.Charging(1000, 1200)
 	reftest.Near(t, "PWM", float64(out.ControllerCurrent.Value), 75, 1e-9)
 	reftest.Near(t, "fuse of a string", float64(out.PVFuse.Value), 9.375, 1e-9)

@@ -6,11 +6,13 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data/plantest"
-
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plantest"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
+	"sunrill/solar/sky"
 )
 
 // pencilLog is two days of a log: 50 W of panel in four hours around noon, a
@@ -106,7 +108,7 @@ func coldWeather() *data.Weather {
 // full, runs empty within two days of 480 Wh and is charged again only in the
 // second half: a larger panel cannot help the first, a battery indoors does.
 func TestFrozenCellsAreNotCharged(t *testing.T) {
-	files := StorageFiles{SiteFiles: SiteFiles{Weather: coldWeather()}}
+	files := StorageFiles{SiteFiles: sky.SiteFiles{Weather: coldWeather()}}
 	unmet := func(sets ...string) (float64, []data.Warning) {
 		s, err := NewStorage(plantest.SteadyLoad(t, append([]string{"battery.size=600 Wh", "panel.watts=4000 W"}, sets...)...), files)
 		if err != nil {
@@ -178,13 +180,13 @@ func TestNothingReachesSaysWhatWould(t *testing.T) {
 	if err != nil || z.Nothing == nil {
 		t.Fatalf("120 W of panel carry 20 W day and night through a Brandenburg winter: %v", err)
 	}
-	if !errors.Is(z.Nothing, ErrNothingReaches) || z.Nothing.LoadShare <= 0 || z.Nothing.LoadShare >= 1 ||
+	if !errors.Is(z.Nothing, battery.ErrNothingReaches) || z.Nothing.LoadShare <= 0 || z.Nothing.LoadShare >= 1 ||
 		!strings.Contains(z.Nothing.Error(), "120 W of panel with 2000 Wh ") || !strings.Contains(z.Nothing.Error(), "% of the load") {
 		t.Errorf("%v", z.Nothing)
 	}
 	r := s.Record
-	r.Panel = times(r.Panel, z.Nothing.NeedPanelW)
-	b, err := BalanceOf(r, s.Battery, units.Energy(z.Nothing.BatteryWh)*units.WattHour, BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
+	r.Panel = supply.Times(r.Panel, z.Nothing.NeedPanelW)
+	b, err := battery.BalanceOf(r, s.Battery, units.Energy(z.Nothing.BatteryWh)*units.WattHour, battery.BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
 	if err != nil || b.UnmetFraction() > 0.001 {
 		t.Errorf("%.0f W are said to do and miss %g: %v", z.Nothing.NeedPanelW, b.UnmetFraction(), err)
 	}

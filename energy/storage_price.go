@@ -9,33 +9,36 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/money"
+	"sunrill/energy/supply"
 )
 
 // costOf prices a panel with a battery, nil where one of them has no price.
 // Controller and inverter are left out where they have none, the inverter also
 // where the pump needs none.
-func costOf(p *data.Plan, inverter bool) CostFunc {
+func costOf(p *data.Plan, inverter bool) battery.CostFunc {
 	if p.Panel.PricePerWatt == nil || p.Battery.PricePerWh == nil {
 		return nil
 	}
 	m := p.Mains
-	return func(panelW, batteryWh, batteryYears float64) (price, perYear Money) {
-		parts := []Part{
-			{Name: "panel", Price: figure.Known(Money(panelW) * Money(*p.Panel.PricePerWatt)), Life: p.Panel.Life.In(units.Year)},
-			{Name: "battery", Price: figure.Known(Money(batteryWh) * Money(*p.Battery.PricePerWh)), Life: max(0.5, batteryYears)},
+	return func(panelW, batteryWh, batteryYears float64) (price, perYear money.Money) {
+		parts := []money.Part{
+			{Name: "panel", Price: figure.Known(money.Money(panelW) * money.Money(*p.Panel.PricePerWatt)), Life: p.Panel.Life.In(units.Year)},
+			{Name: "battery", Price: figure.Known(money.Money(batteryWh) * money.Money(*p.Battery.PricePerWh)), Life: max(0.5, batteryYears)},
 		}
 		if math.IsInf(batteryYears, 1) {
 			parts[1].Life = 0
 		}
 		if v := p.Controller.Price; v != nil {
-			parts = append(parts, Part{Name: "controller", Price: figure.Known(Money(*v)), Life: p.Controller.Life.In(units.Year)})
+			parts = append(parts, money.Part{Name: "controller", Price: figure.Known(money.Money(*v)), Life: p.Controller.Life.In(units.Year)})
 		}
 		if v := p.Inverter.Price; v != nil && inverter {
-			parts = append(parts, Part{Name: "inverter", Price: figure.Known(Money(*v)), Life: p.Inverter.Life.In(units.Year)})
+			parts = append(parts, money.Part{Name: "inverter", Price: figure.Known(money.Money(*v)), Life: p.Inverter.Life.In(units.Year)})
 		}
-		c, err := Own(Ownership{Parts: parts, Running: figure.Known(Money(0)), Years: m.Years, DiscountRate: m.DiscountRate, ExtraFirst: Money(p.Panel.ExtraPrice)})
+		c, err := money.Own(money.Ownership{Parts: parts, Running: figure.Known(money.Money(0)), Years: m.Years, DiscountRate: m.DiscountRate, ExtraFirst: money.Money(p.Panel.ExtraPrice)})
 		if err != nil || !c.Known {
-			return Money(math.Inf(1)), Money(math.Inf(1))
+			return money.Money(math.Inf(1)), money.Money(math.Inf(1))
 		}
 		return c.Value.First, c.Value.EquivalentAnnual
 	}
@@ -48,7 +51,7 @@ func unpriced(p *data.Plan, inverter bool) []data.Warning {
 	say := func(key, what string) {
 		all = append(all, data.Warning{Key: key, Message: "not given: every price of panel and battery leaves the " + what + " out"})
 	}
-	if p.Controller.Price == nil && p.Controller.Kind != string(BarePanel) {
+	if p.Controller.Price == nil && p.Controller.Kind != string(supply.BarePanel) {
 		say("controller.price", "controller")
 	}
 	if p.Inverter.Price == nil && inverter {

@@ -4,18 +4,22 @@ import (
 	"errors"
 
 	"sunrill/data"
+	"sunrill/data/clock"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/supply"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
+	"sunrill/solar/sky"
 )
 
 // PumpLoad is a pump as the load of a battery.
 type PumpLoad struct {
 	Name  string
-	Use   MonthlyHours // at the battery's terminals: hour by hour the larger of clean and dirty, air pump included
-	Water []float64    // m³ in each hour of the year, dirty
-	Clean YearLoad
-	Dirty YearLoad
+	Use   clock.MonthlyHours // at the battery's terminals: hour by hour the larger of clean and dirty, air pump included
+	Water []float64          // m³ in each hour of the year, dirty
+	Clean supply.YearLoad
+	Dirty supply.YearLoad
 
 	OffGrid     OffGridWater
 	FullCurrent units.Current // in the cable to the pump if that lost nothing
@@ -30,7 +34,7 @@ type NoPump struct{ Why string }
 func (e *NoPump) Error() string { return e.Why }
 
 // pump returns the load of the plan's pump on its battery.
-func (s *Storage) pump(p *data.Plan, curves []data.CurveRows, sky *Sky) (*PumpLoad, error) {
+func (s *Storage) pump(p *data.Plan, curves []data.CurveRows, sky *sky.Sky) (*PumpLoad, error) {
 	if faults := p.Missing(data.NeedLoad); len(p.Pumps) == 0 && len(faults) > 0 {
 		return nil, faults[0]
 	}
@@ -41,7 +45,7 @@ func (s *Storage) pump(p *data.Plan, curves []data.CurveRows, sky *Sky) (*PumpLo
 		}
 		return nil, errors.Join(all...)
 	}
-	w, err := NewWater(p, curves, surroundingsOf(sky.Climate))
+	w, err := works.NewWater(p, curves, surroundingsOf(sky.Climate))
 	if err != nil {
 		return nil, err
 	}
@@ -61,7 +65,7 @@ func (s *Storage) pump(p *data.Plan, curves []data.CurveRows, sky *Sky) (*PumpLo
 
 // standing settles the longest stop where the plan gives none: by the fish and
 // the oxygen of its pond, as the whole plan does.
-func (s *Storage) standing(w *WaterResult, sky *Sky) error {
+func (s *Storage) standing(w *works.WaterResult, sky *sky.Sky) error {
 	if s.plan.Reliability.LongestStop != nil {
 		return nil
 	}
@@ -75,7 +79,7 @@ func (s *Storage) standing(w *WaterResult, sky *Sky) error {
 
 // choosePump returns the pump whose load it is: the choice for the pond, or
 // where no goal is known the present pump, else the only one.
-func (s *Storage) choosePump(w *WaterResult) (int, error) {
+func (s *Storage) choosePump(w *works.WaterResult) (int, error) {
 	c := w.Choice
 	name := func() string { return w.Pumps[c.Nearest].Spec.Name }
 	switch {
@@ -95,17 +99,17 @@ func (s *Storage) choosePump(w *WaterResult) (int, error) {
 
 // pumpLoad returns what pump i of w draws from the battery of p, air beside it, and
 // the doubts about the chain between them.
-func pumpLoad(p *data.Plan, w *WaterResult, i int, air Air) (*PumpLoad, []data.Warning, error) {
+func pumpLoad(p *data.Plan, w *works.WaterResult, i int, air supply.Air) (*PumpLoad, []data.Warning, error) {
 	out := &PumpLoad{Name: p.Pumps[i].Name, OnInverter: onInverter(p, i)}
 	var doubts []data.Warning // the same clean and dirty
-	years := []*YearLoad{&out.Clean, &out.Dirty}
-	for k, line := range []pumps.Circuit{w.Works.Line, w.Works.dirty()} {
+	years := []*supply.YearLoad{&out.Clean, &out.Dirty}
+	for k, line := range []pumps.Circuit{w.Works.Line, w.Works.Dirty()} {
 		chain, err := batteryChain(p, i, w.Works.Pumps[i], line, air)
 		if err != nil {
-			return nil, nil, placed(p, err)
+			return nil, nil, works.Placed(p, err)
 		}
 		if *years[k], err = chain.Year(w.Schedule); err != nil {
-			return nil, nil, placed(p, err)
+			return nil, nil, works.Placed(p, err)
 		}
 		doubts = chain.Warnings
 	}
@@ -114,13 +118,13 @@ func pumpLoad(p *data.Plan, w *WaterResult, i int, air Air) (*PumpLoad, []data.W
 			out.Use[m][h] = max(out.Clean.Use[m][h], out.Dirty.Use[m][h])
 		}
 	}
-	out.Water, out.OffGrid = out.Dirty.waterByHour(), offGridOf(w, out.Dirty)
+	out.Water, out.OffGrid = out.Dirty.WaterByHour(), offGridOf(w, out.Dirty)
 	return out, doubts, nil
 }
 
 // loadOf returns what pump i of w draws from the battery, with what is assumed of
 // the way between them and doubted about it.
-func (s *Storage) loadOf(w *WaterResult, i int, air Air) (*PumpLoad, error) {
+func (s *Storage) loadOf(w *works.WaterResult, i int, air supply.Air) (*PumpLoad, error) {
 	p := s.plan
 	out, doubts, err := pumpLoad(p, w, i, air)
 	if err != nil {
@@ -143,32 +147,32 @@ func onInverter(p *data.Plan, i int) bool { return p.Pumps[i].Supply == "AC" && 
 
 // cableOf returns the plan's cable, nil where it gives no run, and the doubts
 // about it.
-func cableOf(p *data.Plan, spec ChainSpec) (*Cable, []data.Warning, error) {
+func cableOf(p *data.Plan, spec supply.ChainSpec) (*supply.Cable, []data.Warning, error) {
 	run := p.Cable.Run
 	if run == nil || *run == 0 {
 		return nil, nil, nil
 	}
-	rows := Conductors()
+	rows := supply.Conductors()
 	if p.Cable.Area != nil {
-		c, doubts, err := ConductorOf(rows, *p.Cable.Area, flexible)
-		return &Cable{Run: *run, Conductor: c}, doubts, err
+		c, doubts, err := supply.ConductorOf(rows, *p.Cable.Area, flexible)
+		return &supply.Cable{Run: *run, Conductor: c}, doubts, err
 	}
 	speed, v := 1.0, spec.BatteryVoltage
 	switch m := spec.Motor; {
 	case m.AC:
 		v = m.Voltage
-	case m.Behaviour == Follows:
+	case m.Behaviour == supply.Follows:
 		speed = float64(v / m.Voltage)
 	}
 	full, err := spec.Water(speed)
 	if err != nil {
 		return nil, nil, err
 	}
-	c, err := LeastConductor(fixedWiring(rows), flexible, units.Current(float64(full.Power)/float64(v)), *run, v, UsualDrop)
+	c, err := supply.LeastConductor(supply.FixedWiring(rows), flexible, units.Current(float64(full.Power)/float64(v)), *run, v, supply.UsualDrop)
 	if err != nil {
 		return nil, nil, &data.Error{Key: "cable.run", Message: err.Error(), Allowed: "a shorter run, thicker copper (cable.area) or a higher voltage"}
 	}
-	return &Cable{Run: *run, Conductor: c}, nil, nil
+	return &supply.Cable{Run: *run, Conductor: c}, nil, nil
 }
 
 // flexible is the class of conductor of pond cables (IEC 60228).
@@ -187,7 +191,7 @@ func controllerDraw(c data.Controller) units.Power {
 }
 
 // controllerWhy says when the controller's own draw is counted.
-func controllerWhy(off Months) string {
+func controllerWhy(off clock.Months) string {
 	why := "by kind of controller, day and night"
 	if off != 0 {
 		why += ", also in the months off: the battery carries it, and the panel is not judged by those months"
@@ -204,13 +208,13 @@ func (s *Storage) assumeChain(p *data.Plan, i int, out *PumpLoad) {
 		}
 	}
 	list("controller.own_draw", units.KindPower, float64(controllerDraw(p.Controller)), controllerWhy(out.Clean.Standby))
-	list("battery.voltage", units.KindVoltage, float64(batteryVoltage(p)), "cells nearest the pump's voltage, else nearest 12 V")
+	list("battery.voltage", units.KindVoltage, float64(sky.BatteryVoltage(p)), "cells nearest the pump's voltage, else nearest 12 V")
 	if p.Pumps[i].Supply == "AC" {
 		list("inverter.efficiency", units.KindShare, p.Inverter.Efficiency, "an inverter without a data sheet")
 		list("inverter.idle", units.KindPower, float64(p.Inverter.Idle), "an inverter without a data sheet")
 	}
 	if p.Air.Power != nil && p.Pumps[i].Supply != "AC" {
-		s.warn("air.power", "the air pump is taken to run on the battery's %.3g V as the water pump does; one for the mains needs an inverter, with its loss and idle draw", float64(batteryVoltage(p)))
+		s.warn("air.power", "the air pump is taken to run on the battery's %.3g V as the water pump does; one for the mains needs an inverter, with its loss and idle draw", float64(sky.BatteryVoltage(p)))
 	}
 	if p.Cable.Run == nil {
 		s.Assumed = append(s.Assumed, figure.Assumed{Key: "cable.run", Text: "no loss", Why: "no cable given between battery and pump"})
@@ -220,7 +224,7 @@ func (s *Storage) assumeChain(p *data.Plan, i int, out *PumpLoad) {
 // need returns the energy of the mean day of each month [Wh] by which a panel is
 // laid: nothing in the months off.
 func (l *PumpLoad) need() [12]float64 {
-	wh := l.Use.daysByMonth()
+	wh := l.Use.DaysByMonth()
 	for m := range wh {
 		if l.Clean.Standby>>m&1 == 1 {
 			wh[m] = 0

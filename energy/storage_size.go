@@ -7,26 +7,29 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
+	"sunrill/solar/sky"
 )
 
 // Sized is the pair to buy for a load, and what stands beside it for whoever asks.
 type Sized struct {
-	Front    Front // Chosen holds the pair to buy
-	Options  SizeOptions
-	Handbook Handbook
+	Front    battery.Front // Chosen holds the pair to buy
+	Options  battery.SizeOptions
+	Handbook battery.Handbook
 	// Patient is what would be bought if it might stand still for PatientStop, where
 	// that is longer than the limit and spares much.
-	Patient figure.Maybe[Choice]
+	Patient figure.Maybe[battery.Choice]
 	// Outdoors is the choice where it is not sheltered from the frost.
-	Outdoors figure.Maybe[Balance]
+	Outdoors figure.Maybe[battery.Balance]
 }
 
 // sized fills in what stands beside the choice of Front; sun is that on the panel
 // by month, nil where it is not known.
 func (s *Storage) sized(z *Sized, sun *[12]float64) {
 	c := z.Front.Chosen
-	z.Handbook = HandbookOf(s.Record, s.Battery, c.PanelW, wattHours(c.BoughtWh), sun)
-	z.Outdoors, z.Patient = s.chosenOutdoors(c), patient(s.Record, s.Battery, z.Options, c)
+	z.Handbook = battery.HandbookOf(s.Record, s.Battery, c.PanelW, battery.WattHours(c.BoughtWh), sun)
+	z.Outdoors, z.Patient = s.chosenOutdoors(c), battery.Patient(s.Record, s.Battery, z.Options, c)
 }
 
 // Sizing is what Size finds for a load.
@@ -37,21 +40,21 @@ type Sizing struct {
 	// LongestWhy is why no stop may be longer than Options.LongestStop; "" where
 	// that is the plan's own or there is none.
 	LongestWhy string
-	Spread     figure.Maybe[Spread] // of the choice, over Seeds
+	Spread     figure.Maybe[battery.Spread] // of the choice, over Seeds
 	Seeds      []int
 	// AsSource is the choice under the sun as its source gives it, where the dark
 	// months were lowered for sizing.
-	AsSource figure.Maybe[Spread]
+	AsSource figure.Maybe[battery.Spread]
 	// IndoorsWh is the least nominal battery for the chosen panel where it stands
 	// at IndoorsC instead of outdoors.
 	IndoorsWh figure.Maybe[float64]
 	// FrostFree is what would be bought for a place that is never too cold to charge
 	// in, where the temperatures given are.
-	FrostFree figure.Maybe[Choice]
-	Nothing   *NothingReaches  // where no size reaches the target; then there is no choice
-	PriceWhy  string           // why there are no prices, "" where there are
-	Warnings  []data.Warning   // beside those of the Storage
-	Assumed   []figure.Assumed // likewise
+	FrostFree figure.Maybe[battery.Choice]
+	Nothing   *battery.NothingReaches // where no size reaches the target; then there is no choice
+	PriceWhy  string                  // why there are no prices, "" where there are
+	Warnings  []data.Warning          // beside those of the Storage
+	Assumed   []figure.Assumed        // likewise
 }
 
 // spreadSeeds is how many made weathers a choice is looked at in.
@@ -61,7 +64,7 @@ const spreadSeeds = 5
 // plan's own panel limits the front to itself. A target that nothing reaches is
 // no error: Nothing says what would.
 func (s *Storage) Size() (*Sizing, error) {
-	if s.Record.Hours() > 0 && dayLoad(s.Record) == 0 {
+	if s.Record.Hours() > 0 && supply.DayLoad(s.Record) == 0 {
 		return nil, s.noLoad()
 	}
 	z := &Sizing{ByWater: s.Pump != nil && !s.plan.Given("reliability.unmet_energy"), Target: s.plan.Reliability.UnmetEnergy}
@@ -81,7 +84,7 @@ func (s *Storage) Size() (*Sizing, error) {
 		z.Warnings = append(z.Warnings, data.Warning{Key: "battery.size", Message: "a size is looked for here, so the battery given counts for nothing; sunrill balance runs it"})
 	}
 	var err error
-	z.Front, err = Size(s.Record, s.Battery, z.Options)
+	z.Front, err = battery.Size(s.Record, s.Battery, z.Options)
 	if errors.As(err, &z.Nothing) {
 		z.Nothing.Multiples = s.Measured && s.plan.Panel.Watts == nil
 		return z, nil
@@ -107,11 +110,11 @@ func (s *Storage) noLoad() error {
 func (s *Storage) beside(z *Sizing) error {
 	c := z.Front.Chosen
 	s.sized(&z.Sized, s.SunOnPanel())
-	z.AsSource = figure.Unknown[Spread]("the hours are used as they are")
+	z.AsSource = figure.Unknown[battery.Spread]("the hours are used as they are")
 	if r, differs, err := s.AsSource(); err != nil {
 		return err
 	} else if differs {
-		spread, err := SpreadOf([]Record{r}, s.Battery, z.Options, c)
+		spread, err := battery.SpreadOf([]supply.Record{r}, s.Battery, z.Options, c)
 		if err != nil {
 			return err
 		}
@@ -135,11 +138,11 @@ func (s *Storage) SunOnPanel() *[12]float64 {
 }
 
 // chosenOutdoors runs a choice where the battery is not sheltered from the frost.
-func (s *Storage) chosenOutdoors(c Choice) figure.Maybe[Balance] {
+func (s *Storage) chosenOutdoors(c battery.Choice) figure.Maybe[battery.Balance] {
 	if s.outdoors == nil {
-		return figure.Unknown[Balance]("it is sized for where it stands")
+		return figure.Unknown[battery.Balance]("it is sized for where it stands")
 	}
-	return figure.Known(connectedRun(s.outdoors.Record, s.outdoors.Battery, readings(true), c.PanelW, c.BoughtWh))
+	return figure.Known(battery.ConnectedRun(s.outdoors.Record, s.outdoors.Battery, battery.Readings(true), c.PanelW, c.BoughtWh))
 }
 
 // IndoorsC is a room that frost never reaches [°C].
@@ -159,15 +162,15 @@ func (s *Storage) indoors(z *Sizing) figure.Maybe[float64] {
 	if b.ColdShare <= s.Battery.ColdShare && (s.Record.BatteryC == nil || b.NoChargeBelow <= 0) {
 		return figure.Unknown[float64]("the battery loses nothing to the cold")
 	}
-	least, _ := leastUsable(r, []float64{z.Front.Chosen.PanelW}, b, z.Options.target(), readings(true))
-	return figure.Known(least[0] / b.usableShare())
+	least, _ := battery.LeastUsable(r, []float64{z.Front.Chosen.PanelW}, b, z.Options.Target(), battery.Readings(true))
+	return figure.Known(least[0] / b.UsableOfNominal())
 }
 
 // frostFree returns what would be bought where the cold given never kept the battery
 // from being charged.
-func (s *Storage) frostFree(z *Sizing) figure.Maybe[Choice] {
+func (s *Storage) frostFree(z *Sizing) figure.Maybe[battery.Choice] {
 	if s.Frost == nil || !s.Frost.Given {
-		return figure.Unknown[Choice]("the temperatures given keep it from nothing")
+		return figure.Unknown[battery.Choice]("the temperatures given keep it from nothing")
 	}
 	months, _ := s.months()
 	for m := range months {
@@ -175,9 +178,9 @@ func (s *Storage) frostFree(z *Sizing) figure.Maybe[Choice] {
 	}
 	r := s.Record
 	r.BatteryC = nil
-	f, err := Size(r, s.Battery.AtColdest(months), z.Options)
+	f, err := battery.Size(r, s.Battery.AtColdest(months), z.Options)
 	if err != nil {
-		return figure.Unknown[Choice]("nothing reaches the target there either")
+		return figure.Unknown[battery.Choice]("nothing reaches the target there either")
 	}
 	return figure.Known(f.Chosen)
 }
@@ -185,17 +188,17 @@ func (s *Storage) frostFree(z *Sizing) figure.Maybe[Choice] {
 // spread runs the choice through years made with other seeds, as many at a time
 // as there are processors: the years of one seed take some megabytes.
 func (s *Storage) spread(z *Sizing) error {
-	z.Spread = figure.Unknown[Spread]("the hours are those of a file; only made years can be made again")
+	z.Spread = figure.Unknown[battery.Spread]("the hours are those of a file; only made years can be made again")
 	if s.Sky == nil || s.Sky.Years == 0 {
 		return nil
 	}
-	var each [spreadSeeds]Spread
+	var each [spreadSeeds]battery.Spread
 	var faults [spreadSeeds]error
 	for i := range each {
 		z.Seeds = append(z.Seeds, s.Sky.Seed+i)
 	}
 	inParallel(spreadSeeds, func(i int) { each[i], faults[i] = s.withSeed(z, z.Seeds[i]) })
-	var spread Spread
+	var spread battery.Spread
 	for _, one := range each {
 		spread.LeastWh = append(spread.LeastWh, one.LeastWh...)
 		spread.BuyWh = append(spread.BuyWh, one.BuyWh...)
@@ -207,23 +210,23 @@ func (s *Storage) spread(z *Sizing) error {
 }
 
 // withSeed returns how the choice fares in the years of a seed.
-func (s *Storage) withSeed(z *Sizing, seed int) (Spread, error) {
+func (s *Storage) withSeed(z *Sizing, seed int) (battery.Spread, error) {
 	r := s.Record
 	if seed != s.Sky.Seed {
 		var err error
 		if r, err = s.WithSeed(seed); err != nil {
-			return Spread{}, err
+			return battery.Spread{}, err
 		}
 	}
-	return SpreadOf([]Record{r}, s.Battery, z.Options, z.Front.Chosen)
+	return battery.SpreadOf([]supply.Record{r}, s.Battery, z.Options, z.Front.Chosen)
 }
 
 // sizeOptions returns what a size has to meet, a share of the water or of the
 // energy, and what can be bought, batteries of the sizes on sale, none for any; and
 // why there are no prices.
-func (s *Storage) sizeOptions(byWater bool, onSale []data.Storage) (o SizeOptions, priceWhy string) {
+func (s *Storage) sizeOptions(byWater bool, onSale []data.Storage) (o battery.SizeOptions, priceWhy string) {
 	p := s.plan
-	o = SizeOptions{Unmet: p.Reliability.UnmetEnergy, LongestStop: s.longest.Hours, Years: p.Mains.Years, Temperature: s.batteryTemperature()}
+	o = battery.SizeOptions{Unmet: p.Reliability.UnmetEnergy, LongestStop: s.longest.Hours, Years: p.Mains.Years, Temperature: s.batteryTemperature()}
 	if byWater {
 		o.Unmet, o.UnmetFlow = p.Reliability.UnmetFlow, figure.Known(p.Reliability.UnmetFlow)
 	}
@@ -236,7 +239,7 @@ func (s *Storage) sizeOptions(byWater bool, onSale []data.Storage) (o SizeOption
 		}
 	}
 	for _, size := range onSale {
-		o.SaleWh = append(o.SaleWh, size.At(batteryVoltage(p)).In(units.WattHour))
+		o.SaleWh = append(o.SaleWh, size.At(sky.BatteryVoltage(p)).In(units.WattHour))
 	}
 	slices.Sort(o.SaleWh)
 	o.SaleWh = slices.Compact(o.SaleWh)
@@ -246,20 +249,20 @@ func (s *Storage) sizeOptions(byWater bool, onSale []data.Storage) (o SizeOption
 
 // choose returns the front of a record with the pair that Size would choose, from
 // fewer panels; or why there is none.
-func (s *Storage) choose(r Record, o SizeOptions) (f Front, why string) {
-	c := newSelection(r, s.Battery, o)
-	if c.tooDark() {
-		return c.front(), c.dark().Error()
+func (s *Storage) choose(r supply.Record, o battery.SizeOptions) (f battery.Front, why string) {
+	c := battery.NewSelection(r, s.Battery, o)
+	if c.TooDark() {
+		return c.Front(), c.Dark().Error()
 	}
-	ok := c.sparsely()
-	if f = c.front(); ok {
+	ok := c.Sparsely()
+	if f = c.Front(); ok {
 		return f, ""
 	}
 	switch {
 	case len(f.Pairs) > 0:
 		last := f.Pairs[len(f.Pairs)-1]
 		return f, units.Sprintf("no size on sale reaches the target: the largest panel looked at, %.0f W, needs a battery of at least %.0f Wh", last.PanelW, last.BatteryWh)
-	case worstMonthRatio(r) == 0:
+	case supply.WorstMonthRatio(r) == 0:
 		return f, "a month in which the pump runs has no sun"
 	}
 	return f, "no panel looked at keeps up with the load, whatever the battery"
@@ -270,16 +273,16 @@ func (s *Storage) choose(r Record, o SizeOptions) (f Front, why string) {
 func (s *Storage) batteryTemperature() units.Temperature {
 	switch {
 	case s.plan.Battery.Temperature != nil:
-		return AgeingTemperature(*s.plan.Battery.Temperature)
+		return battery.AgeingTemperature(*s.plan.Battery.Temperature)
 	case s.Sky != nil:
-		return AgeingTemperature(s.Sky.AirByMonth())
+		return battery.AgeingTemperature(s.Sky.AirByMonth())
 	}
 	return 0
 }
 
 // cost returns what a panel and a battery cost, as the whole plan reckons it, or
 // why nothing is known.
-func (s *Storage) cost() (CostFunc, string) {
+func (s *Storage) cost() (battery.CostFunc, string) {
 	p := s.plan
 	switch {
 	case s.Measured && p.Panel.Watts == nil:

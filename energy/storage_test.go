@@ -7,10 +7,12 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data/plantest"
+	"gonum.org/v1/gonum/floats"
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plantest"
+	"sunrill/energy/supply"
 )
 
 func storageOf(t *testing.T, sets ...string) *Storage {
@@ -43,7 +45,7 @@ func TestSteadyLoadKeepsTheClock(t *testing.T) {
 }
 
 func TestTileStartsAnywhere(t *testing.T) {
-	got := tile([]float64{0, 1, 2}, 2, 8)
+	got := supply.Tile([]float64{0, 1, 2}, 2, 8)
 	for i, v := range got {
 		if v != float64((i+2)%3) {
 			t.Fatalf("%v", got)
@@ -110,8 +112,8 @@ func TestStorageSeeds(t *testing.T) {
 			t.Fatal("the load follows the seed")
 		}
 	}
-	if differ < 1000 || math.Abs(same) > 0.02*sum(s.Record.Panel) {
-		t.Errorf("%d hours differ, %g Wh of %g in all", differ, same, sum(s.Record.Panel))
+	if differ < 1000 || math.Abs(same) > 0.02*floats.Sum(s.Record.Panel) {
+		t.Errorf("%d hours differ, %g Wh of %g in all", differ, same, floats.Sum(s.Record.Panel))
 	}
 	again, err := s.WithSeed(s.Sky.Seed)
 	if err != nil {
@@ -173,7 +175,7 @@ func TestStorageOfAPump(t *testing.T) {
 			t.Fatalf("hour %d: %g W, want %g", i, w, want)
 		}
 	}
-	if s.Pump == nil || s.Pump.Name != "small" || sum(s.Record.Water) <= 0 {
+	if s.Pump == nil || s.Pump.Name != "small" || floats.Sum(s.Record.Water) <= 0 {
 		t.Errorf("%+v", s.Pump)
 	}
 	s, err = storageOfPump(t, "DC", `voltage = "25.6 V"`, "months_off = \"Jun-Aug\"")
@@ -182,7 +184,7 @@ func TestStorageOfAPump(t *testing.T) {
 	}
 	for i, w := range s.Record.Load {
 		want := 25.5
-		if m := monthAt(s.Record.Start, i); m >= 5 && m <= 7 {
+		if m := supply.MonthAt(s.Record.Start, i); m >= 5 && m <= 7 {
 			want = 0.5 // the controller alone
 		}
 		if math.Abs(w-want) > 1e-9 {
@@ -213,7 +215,7 @@ func TestAirIsFedAsTheWaterPumpIs(t *testing.T) {
 		}
 		for i, w := range s.Record.Load {
 			want := c.running
-			if m := monthAt(s.Record.Start, i); m >= 5 && m <= 7 {
+			if m := supply.MonthAt(s.Record.Start, i); m >= 5 && m <= 7 {
 				want = c.still
 			}
 			if math.Abs(w-want) > 1e-9 {

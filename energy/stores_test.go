@@ -9,6 +9,8 @@ import (
 
 	"sunrill/data/reftest"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
 	"sunrill/solar"
 )
 
@@ -41,7 +43,7 @@ const (
 
 // storePlace is a place of stores.csv with generated years, per watt of panel.
 type storePlace struct {
-	record []Record // one a seed
+	record []supply.Record // one a seed
 }
 
 // newStorePlace makes the years of a place from the twelve means of its row of
@@ -70,7 +72,7 @@ func newStorePlace(t *testing.T, row reftest.Row) storePlace {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := Record{Panel: array.Yield(nil, s), Load: make([]float64, s.Hours())}
+		r := supply.Record{Panel: array.Yield(nil, s), Load: make([]float64, s.Hours())}
 		for i := range r.Load {
 			r.Load[i] = 20
 		}
@@ -100,7 +102,7 @@ func (p storePlace) arrayToLoad(w float64) float64 {
 func (p storePlace) least(w, unmet float64) []float64 {
 	var all []float64
 	for _, r := range p.record {
-		wh, _ := leastUsable(r, []float64{w}, published(), target{unmet: unmet, stopMax: -1}, 2)
+		wh, _ := battery.LeastUsable(r, []float64{w}, published(), battery.Target{Unmet: unmet, StopMax: -1}, 2)
 		all = append(all, wh[0])
 	}
 	slices.Sort(all)
@@ -150,8 +152,8 @@ func TestStoresAtMeasuredPlaces(t *testing.T) {
 
 // published returns the battery of the published tables: usable capacity, charge
 // efficiency 0.90, no other loss.
-func published() Battery {
-	b := IdealBattery()
+func published() battery.Battery {
+	b := battery.IdealBattery()
 	b.ChargeShare = 0.90
 	return b
 }

@@ -6,7 +6,11 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/money"
+	"sunrill/energy/still"
+	"sunrill/energy/supply"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 // StrategyKind is a way of saving power, or of doing without.
@@ -36,19 +40,19 @@ type Strategy struct {
 
 	PerDay  units.Volume
 	PerYear units.Volume // months off left out
-	Verdict
+	works.Verdict
 
-	Power      figure.Maybe[units.Power]  // of the pump while it runs
-	Energy     figure.Maybe[EnergyPerDay] // at the socket, air included
-	WhPerM3    figure.Maybe[float64]      // Energy over PerDay
-	Cost       figure.Maybe[Money]        // a year on the mains
-	Panel      figure.Maybe[float64]      // [W]
-	Battery    figure.Maybe[float64]      // nominal, on sale [Wh]
-	Price      figure.Maybe[Money]        // of panel, battery and what goes with them
-	OffGrid    figure.Maybe[OffGridWater] // on the battery that Battery names
-	StillHours float64                    // longest planned stretch without flow, months off left out
-	Stop       figure.Maybe[float64]      // longest stretch without the full flow [h], planned and for want of sun together
-	Risk       figure.Maybe[Risk]
+	Power      figure.Maybe[units.Power]        // of the pump while it runs
+	Energy     figure.Maybe[units.EnergyPerDay] // at the socket, air included
+	WhPerM3    figure.Maybe[float64]            // Energy over PerDay
+	Cost       figure.Maybe[money.Money]        // a year on the mains
+	Panel      figure.Maybe[float64]            // [W]
+	Battery    figure.Maybe[float64]            // nominal, on sale [Wh]
+	Price      figure.Maybe[money.Money]        // of panel, battery and what goes with them
+	OffGrid    figure.Maybe[OffGridWater]       // on the battery that Battery names
+	StillHours float64                          // longest planned stretch without flow, months off left out
+	Stop       figure.Maybe[float64]            // longest stretch without the full flow [h], planned and for want of sun together
+	Risk       figure.Maybe[still.Risk]
 	Dominated  string // name of a row that is better in all respects; "" for none
 	LeastWh    bool   // the least energy for each volume of those of one pump
 	// Slowed is the high end of power and energy where the pump is slowed and the
@@ -109,7 +113,7 @@ func (j *job) others(i int) []Variant {
 	list, lowest := j.slower(i)
 	list = append(list, Variant{Name: "timer, every other hour", Kind: OnTimer, Pump: i, Set: runAt(1, band(0, func(h int) bool { return h%2 == 1 }))}, j.valveRow(i))
 	for k, p := range j.water.Pumps {
-		if k != i && smaller(p, j.water.Pumps[i]) {
+		if k != i && works.Smaller(p, j.water.Pumps[i]) {
 			v := Variant{Name: p.Spec.Name + " pump", Kind: SmallerPump, Pump: k, Speed: 1, Set: runAt(1)}
 			if p.Dirty.Flow <= 0 && p.Clean.Flow <= 0 {
 				v.Why = "it does not lift the water"
@@ -131,11 +135,11 @@ func (j *job) ownHours() bool { return len(j.plan.Run.Bands) > 0 || j.plan.Run.S
 // of them; one that says why where the pump cannot be slowed.
 func (j *job) slower(i int) (rows []Variant, lowest float64) {
 	p := j.water.Pumps[i]
-	if !p.slows() {
+	if !p.Slows() {
 		return []Variant{{Name: "slower", Kind: Slower, Pump: i, Why: "not with this pump: its speed cannot be set (pump.speed_control)"}}, 1
 	}
 	lowest = 1
-	line := j.water.Works.dirty()
+	line := j.water.Works.Dirty()
 	best, at := math.Inf(1), 1.0
 	// A speed that does not start the water over the crest of an empty line would
 	// leave it still after the first cut in power.
@@ -207,10 +211,10 @@ const valveShare = 0.75
 // can be compared. The valve is set once, with the line dirty, as the rows' water is.
 func (j *job) valveRow(i int) Variant {
 	row := Variant{Name: "valve, as much as 80 %", Kind: Valve, Pump: i, Speed: 1, Set: runAt(1)}
-	p, line := j.water.Pumps[i], j.water.Works.dirty()
+	p, line := j.water.Pumps[i], j.water.Works.Dirty()
 	curve := p.Pump.Curve(1) // as one line sees it, where there are several
 	q := valveShare * pumps.Operate(curve, line).LeastFlow()
-	if slow, status := pumps.Solve(p.Pump.Curve(0.8), line); status == pumps.Meets && p.slows() {
+	if slow, status := pumps.Solve(p.Pump.Curve(0.8), line); status == pumps.Meets && p.Slows() {
 		q = slow.Flow
 	}
 	d, err := pumps.DirtAt(curve, line, q)
@@ -220,7 +224,7 @@ func (j *job) valveRow(i int) Variant {
 	case err != nil, d.Resistance <= 0:
 		row.Why = "the curve holds no point at which a valve would make that flow"
 	}
-	row.line = func(w *Waterworks) error { // as one resistance; no key throttles a line without branches
+	row.line = func(w *works.Waterworks) error { // as one resistance; no key throttles a line without branches
 		w.Line = pumps.Soil(w.Line, d)
 		return nil
 	}
@@ -235,7 +239,7 @@ func (j *job) nights(i int, lowest float64) []Variant {
 	setback := Variant{Name: "night setback", Kind: NightSetback, Pump: i}
 	speed := max(setbackSpeed, p.Spec.LeastSpeed, float64(wholePercent(lowest)+3)/100) // the least that lifts moves next to nothing
 	switch {
-	case !p.slows():
+	case !p.Slows():
 		setback.Why = "not with this pump: its speed cannot be set (pump.speed_control)"
 	case speed >= 1:
 		setback.Why = "slower than full speed this pump does not lift the water"
@@ -244,9 +248,9 @@ func (j *job) nights(i int, lowest float64) []Variant {
 	}
 	// Air through the night is added to the hours and months of the plan's own.
 	off := data.Run{Bands: []data.RunBand{band(1, night)}, MonthsOff: j.plan.Run.MonthsOff}
-	still := Variant{Name: "off at night, air on", Kind: OffAtNight, Pump: i, Set: runAt(1, band(0, night)), air: Air{Power: j.airWatts()}}
-	if hours, err := ScheduleOf(off); err == nil { // the hours are ours
-		still.air.Hours = hours.or(j.air.Hours)
+	still := Variant{Name: "off at night, air on", Kind: OffAtNight, Pump: i, Set: runAt(1, band(0, night)), air: supply.Air{Power: j.airWatts()}}
+	if hours, err := works.ScheduleOf(off); err == nil { // the hours are ours
+		still.air.Hours = hours.Or(j.air.Hours)
 	}
 	return []Variant{setback, still}
 }
@@ -273,8 +277,8 @@ func (j *job) work(s *Strategy) error {
 	if s.as, err = j.with(s.Variant); err != nil {
 		return err
 	}
-	s.StillHours = s.as.water.Schedule.longestPause()
-	if s.StillHours > 0 && j.water.Pumps[s.Pump].stays() {
+	s.StillHours = s.as.water.Schedule.LongestPause()
+	if s.StillHours > 0 && j.water.Pumps[s.Pump].Stays() {
 		s.Why = "this pump does not start by itself after a stop: the line is too high for it when empty"
 		return nil
 	}
@@ -298,7 +302,7 @@ func (j *job) work(s *Strategy) error {
 		s.Slowed, err = s.slowed(p)
 		return err
 	}
-	s.Energy, s.Cost, s.WhPerM3 = figure.Unknown[EnergyPerDay](mains.Why), figure.Unknown[Money](mains.Why), figure.Unknown[float64](mains.Why)
+	s.Energy, s.Cost, s.WhPerM3 = figure.Unknown[units.EnergyPerDay](mains.Why), figure.Unknown[money.Money](mains.Why), figure.Unknown[float64](mains.Why)
 	s.Slowed = figure.Unknown[Slowed](mains.Why)
 	return nil
 }

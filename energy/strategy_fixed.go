@@ -3,6 +3,7 @@ package energy
 import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/pumps/works"
 )
 
 // SlowedFixed is the share of a pump's full power that may not fall with its
@@ -14,21 +15,21 @@ const SlowedFixed = 0.1
 // Slowed is what a slowed row takes if SlowedFixed of the full power does not fall
 // with the speed.
 type Slowed struct {
-	Power   units.Power  // of the pump at the row's own speed
-	Energy  EnergyPerDay // at the socket, air included
+	Power   units.Power        // of the pump at the row's own speed
+	Energy  units.EnergyPerDay // at the socket, air included
 	WhPerM3 figure.Maybe[float64]
 }
 
 // slowed returns the high end of what a row takes with pump p.
-func (s *Strategy) slowed(p WaterPump) (figure.Maybe[Slowed], error) {
+func (s *Strategy) slowed(p works.WaterPump) (figure.Maybe[Slowed], error) {
 	switch {
-	case !s.as.water.Schedule.slows():
+	case !s.as.water.Schedule.Slows():
 		return figure.Unknown[Slowed]("it is not slowed"), nil
 	case p.Spec.FixedWatts != nil:
 		return figure.Unknown[Slowed]("the plan gives the pump's fixed_watts"), nil
 	}
 	p.Pump = p.Pump.WithFixedShare(SlowedFixed) // no key: fixed_watts is the same at every flow
-	if err := s.as.water.run(&p); err != nil {
+	if err := s.as.water.Run(&p); err != nil {
 		return figure.Maybe[Slowed]{}, err
 	}
 	mains, err := s.as.mainsOf(p)
@@ -37,7 +38,7 @@ func (s *Strategy) slowed(p WaterPump) (figure.Maybe[Slowed], error) {
 }
 
 // perVolume returns what each cubic metre of a row takes at energy e a day [Wh/m³].
-func (s *Strategy) perVolume(e EnergyPerDay) figure.Maybe[float64] {
+func (s *Strategy) perVolume(e units.EnergyPerDay) figure.Maybe[float64] {
 	if s.PerYear <= 0 {
 		return figure.Unknown[float64]("no water flows")
 	}
@@ -46,7 +47,7 @@ func (s *Strategy) perVolume(e EnergyPerDay) figure.Maybe[float64] {
 
 // atMost returns the most energy that a row may take, over the range of a slowed
 // pump's power.
-func (s *Strategy) atMost() EnergyPerDay {
+func (s *Strategy) atMost() units.EnergyPerDay {
 	if s.Slowed.Known {
 		return s.Slowed.Value.Energy
 	}

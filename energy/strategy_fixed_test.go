@@ -4,10 +4,9 @@ import (
 	"math"
 	"testing"
 
-	"sunrill/data/reftest"
-
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/reftest"
 )
 
 // TestSlowedRange: with a tenth of full power that does not fall, a pump at speed

@@ -6,6 +6,11 @@ import (
 
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/money"
+	"sunrill/energy/still"
+	"sunrill/energy/supply"
+	"sunrill/pumps/works"
 )
 
 // sizeRows sizes panel and battery of every row, adds those on the sun alone,
@@ -31,7 +36,7 @@ func (j *job) sizeRow(s *Strategy) error {
 	}
 	why := s.Why
 	unknown := func(why string) error {
-		s.Panel, s.Battery, s.Price = figure.Unknown[float64](why), figure.Unknown[float64](why), figure.Unknown[Money](why)
+		s.Panel, s.Battery, s.Price = figure.Unknown[float64](why), figure.Unknown[float64](why), figure.Unknown[money.Money](why)
 		if !s.OffGrid.Known {
 			s.OffGrid = figure.Unknown[OffGridWater](why)
 		}
@@ -47,7 +52,7 @@ func (j *job) sizeRow(s *Strategy) error {
 	case !j.target.Known:
 		return unknown(j.out.Solar.Value.DayAndNight.Why)
 	}
-	c, r := Choice{}, j.store.Record
+	c, r := battery.Choice{}, j.store.Record
 	if d := j.out.Solar.Value.DayAndNight; d.Known && s == j.planned() {
 		s.OffGrid, c = figure.Known(d.Value.Water), d.Value.Front.Chosen
 	} else {
@@ -82,13 +87,13 @@ func (j *job) sizeRow(s *Strategy) error {
 
 // longestStill returns the longest stretch without a row's full flow [h], its pauses
 // and its want of sun together, where it runs on c.
-func (j *job) longestStill(s *Strategy, r Record, c Choice) float64 {
+func (j *job) longestStill(s *Strategy, r supply.Record, c battery.Choice) float64 {
 	longest := max(s.StillHours, float64(c.Connected.Stops.LongestHours))
 	if s.StillHours == 0 || c.Connected.Stops.Hours == 0 {
 		return longest
 	}
-	o := BalanceOptions{StartCharge: 1, Repeat: true, Connected: true}
-	return max(longest, waterMoved(r, c.PanelW, j.store.Battery, c.BoughtWh, o, s.as.water.Schedule.RunningMonths()).Short)
+	o := battery.BalanceOptions{StartCharge: 1, Repeat: true, Connected: true}
+	return max(longest, battery.WaterMoved(r, c.PanelW, j.store.Battery, c.BoughtWh, o, s.as.water.Schedule.RunningMonths()).Short)
 }
 
 // sunOnly reports whether a row runs on the sun alone.
@@ -104,10 +109,10 @@ func (j *job) daylightRows() {
 	const sunAlone = "it runs on the sun alone"
 	for k := range rows {
 		s := &Strategy{Variant: rows[k]}
-		s.Energy, s.WhPerM3, s.Cost = figure.Unknown[EnergyPerDay](sunAlone), figure.Unknown[float64](sunAlone), figure.Unknown[Money](sunAlone)
+		s.Energy, s.WhPerM3, s.Cost = figure.Unknown[units.EnergyPerDay](sunAlone), figure.Unknown[float64](sunAlone), figure.Unknown[money.Money](sunAlone)
 		s.Slowed = figure.Unknown[Slowed](sunAlone)
 		s.Power = j.water.Pumps[i].Power
-		s.Verdict = unjudged(sunAlone)
+		s.Verdict = works.Unjudged(sunAlone)
 		switch d := j.daylightBudget(); {
 		case !d.Known:
 			s.Why = d.Why
@@ -122,7 +127,7 @@ func (j *job) daylightRows() {
 			j.sunRow(s, b.PerDay, d.Value.PanelW, b.Wh, b.Longest)
 		}
 		if !s.Possible() {
-			s.Panel, s.Battery, s.Price, s.Stop = figure.Unknown[float64](s.Why), figure.Unknown[float64](s.Why), figure.Unknown[Money](s.Why), figure.Unknown[float64](s.Why)
+			s.Panel, s.Battery, s.Price, s.Stop = figure.Unknown[float64](s.Why), figure.Unknown[float64](s.Why), figure.Unknown[money.Money](s.Why), figure.Unknown[float64](s.Why)
 			s.OffGrid = figure.Unknown[OffGridWater](s.Why)
 		}
 		j.out.Tradeoff = append(j.out.Tradeoff, *s)
@@ -140,12 +145,12 @@ func (j *job) daylightBudget() figure.Maybe[DaylightBudget] {
 func (j *job) sunRow(s *Strategy, perDay units.Volume, panelW, batteryWh, still float64) {
 	s.PerDay, s.StillHours = perDay, still
 	s.Panel, s.Battery, s.Stop = figure.Known(panelW), figure.Known(batteryWh), figure.Known(still)
-	s.Price = figure.Unknown[Money](noPrices)
+	s.Price = figure.Unknown[money.Money](battery.NoPrices)
 	if cost := costOf(j.plan, onInverter(j.plan, s.Pump)); cost != nil {
 		price, _ := cost(panelW, batteryWh, math.Inf(1))
 		s.Price = figure.Known(price)
 	}
-	s.Verdict = judge(j.water.Pond, perDay, noWater)
+	s.Verdict = works.Judge(j.water.Pond, perDay, noWater)
 	s.OffGrid = figure.Known(OffGridWater{PerDay: perDay, Verdict: s.Verdict})
 }
 
@@ -153,15 +158,15 @@ func (j *job) sunRow(s *Strategy, perDay units.Volume, panelW, batteryWh, still 
 func (j *job) grade(s *Strategy) {
 	switch {
 	case !s.Possible():
-		s.Risk = figure.Unknown[Risk](s.Why)
+		s.Risk = figure.Unknown[still.Risk](s.Why)
 	case s.Kind == OffInWinter:
 		s.Risk = figure.Known(j.winterRisk(s))
 	case !j.out.Rest.Known:
-		s.Risk = figure.Unknown[Risk](j.out.Rest.Why)
+		s.Risk = figure.Unknown[still.Risk](j.out.Rest.Why)
 	case !s.Stop.Known:
-		s.Risk = figure.Unknown[Risk](s.Stop.Why)
+		s.Risk = figure.Unknown[still.Risk](s.Stop.Why)
 	default:
-		s.Risk = figure.Known(GradeStop(units.Duration(s.Stop.Value)*units.Hour, j.still, j.out.Rest.Value))
+		s.Risk = figure.Known(still.GradeStop(units.Duration(s.Stop.Value)*units.Hour, j.still, j.out.Rest.Value))
 	}
 }
 

@@ -7,10 +7,10 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data/plantest"
-
 	"sunrill/data"
+	"sunrill/data/plantest"
 	"sunrill/data/units"
+	"sunrill/energy/still"
 )
 
 // TestWhPerVolumeOfPartYears: months off, or an air pump beside the water, change
@@ -107,7 +107,7 @@ func TestPlannedPauseIsAStop(t *testing.T) {
 		if s.StillHours != 12 || !s.Stop.Known || s.Stop.Value < 12 {
 			t.Errorf("still for %g h by plan and %+v in all, want 12 at least", s.StillHours, s.Stop)
 		}
-		if want := GradeStop(12*units.Hour, PondAtRest{}, r.Rest.Value).Grade; !s.Risk.Known || s.Risk.Value.Grade < want {
+		if want := still.GradeStop(12*units.Hour, still.PondAtRest{}, r.Rest.Value).Grade; !s.Risk.Known || s.Risk.Value.Grade < want {
 			t.Errorf("risk %+v, want %v or worse", s.Risk, want)
 		}
 		return

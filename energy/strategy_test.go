@@ -10,6 +10,9 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
+	"sunrill/solar/sky"
 )
 
 // TestPlanDoesNotDependOnCores runs the demo on one core and on several: rows
@@ -38,21 +41,21 @@ func TestPlanDoesNotDependOnCores(t *testing.T) {
 func TestSteadyFrontScales(t *testing.T) {
 	const tolerance = 1e-4 // sizes are found to 1e-3 Wh, controller and cut-off left out
 	in := demoInputs(t)
-	sky, err := NewSky(in.Plan, SiteFiles{}, nil)
+	sky, err := sky.NewSky(in.Plan, sky.SiteFiles{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, _, err := BatteryFrom(in.Plan.Battery)
+	b, _, err := battery.BatteryFrom(in.Plan.Battery)
 	if err != nil {
 		t.Fatal(err)
 	}
 	yield := sky.PerWatt(sky.Weather)
 	least := func(panel, watts float64) float64 {
-		r := Record{Start: sky.Weather.Start, Panel: yield, Load: make([]float64, len(yield))}
+		r := supply.Record{Start: sky.Weather.Start, Panel: yield, Load: make([]float64, len(yield))}
 		for i := range r.Load {
 			r.Load[i] = watts
 		}
-		got, _ := leastUsable(r, []float64{panel}, b, target{unmet: 0.01, stopMax: -1}, readings(true))
+		got, _ := battery.LeastUsable(r, []float64{panel}, b, battery.Target{Unmet: 0.01, StopMax: -1}, battery.Readings(true))
 		return got[0]
 	}
 	for _, by := range []float64{0.31, 2.7} {
@@ -83,8 +86,8 @@ func TestRowsMeetTheTarget(t *testing.T) {
 			t.Fatal(err)
 		}
 		rec := carrying(j.store.Record, load)
-		rec.Panel = times(rec.Panel, s.Panel.Value)
-		b, err := BalanceOf(rec, j.store.Battery, wattHours(s.Battery.Value), BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
+		rec.Panel = supply.Times(rec.Panel, s.Panel.Value)
+		b, err := battery.BalanceOf(rec, j.store.Battery, battery.WattHours(s.Battery.Value), battery.BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -101,7 +104,7 @@ func TestRowsMeetTheTarget(t *testing.T) {
 // worse in nothing.
 func TestDominatedRows(t *testing.T) {
 	row := func(name string, water, wh float64) Strategy {
-		return Strategy{Variant: Variant{Name: name}, PerDay: units.Volume(water), Energy: figure.Known(EnergyPerDay(wh)), Stop: figure.Known(0.0)}
+		return Strategy{Variant: Variant{Name: name}, PerDay: units.Volume(water), Energy: figure.Known(units.EnergyPerDay(wh)), Stop: figure.Known(0.0)}
 	}
 	rows := []Strategy{row("much", 10, 10), row("waste", 9, 11), row("little", 5, 3), row("same", 5, 3)}
 	dominate(rows)

@@ -6,7 +6,9 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/clock"
 	"sunrill/data/units"
+	"sunrill/energy/still"
 )
 
 // darkShare is the sun of the three darkest months over the year's mean below
@@ -16,7 +18,7 @@ const darkShare = 0.5
 
 // darkMonths returns the three consecutive months with the least sun and
 // whether they are dark beside the year.
-func darkMonths(ghi *[12]float64) (Months, bool) {
+func darkMonths(ghi *[12]float64) (clock.Months, bool) {
 	sum, least, first := 0.0, math.Inf(1), 0
 	for m := range ghi {
 		sum += ghi[m]
@@ -24,7 +26,7 @@ func darkMonths(ghi *[12]float64) (Months, bool) {
 			least, first = three, m
 		}
 	}
-	var off Months
+	var off clock.Months
 	for k := range 3 {
 		off |= 1 << ((first + k) % 12)
 	}
@@ -50,7 +52,7 @@ func (j *job) winter(i int) (Variant, bool) {
 	}}
 	for m, days := range data.MonthDays {
 		if off>>m&1 == 1 {
-			v.MonthsOff += float64(days) * hoursPerDay
+			v.MonthsOff += float64(days) * clock.HoursPerDay
 		}
 	}
 	if !j.ownHours() {
@@ -61,7 +63,7 @@ func (j *job) winter(i int) (Variant, bool) {
 
 // joined returns the consecutive months of set and those of more that join them
 // on either side.
-func joined(set, more Months) Months {
+func joined(set, more clock.Months) clock.Months {
 	for grew := true; grew; {
 		grew = false
 		for m := range 12 {
@@ -76,7 +78,7 @@ func joined(set, more Months) Months {
 }
 
 // monthSpan words consecutive months, as Nov-Jan.
-func monthSpan(set Months) string {
+func monthSpan(set clock.Months) string {
 	for m := range 12 {
 		if before := time.Month((m+11)%12 + 1); !set.Has(before) && set.Has(time.Month(m+1)) {
 			last := m
@@ -91,14 +93,14 @@ func monthSpan(set Months) string {
 
 // winterRisk grades months of standing still. Oxygen by the hour says nothing
 // of them.
-func (j *job) winterRisk(s *Strategy) Risk {
-	r := Risk{Grade: HighRisk, Reasons: []string{
-		units.Sprintf("%.0f days still: the filter's bacteria die when it stands and take weeks to come back (common practice, no source)", s.MonthsOff/hoursPerDay)}}
+func (j *job) winterRisk(s *Strategy) still.Risk {
+	r := still.Risk{Grade: still.HighRisk, Reasons: []string{
+		units.Sprintf("%.0f days still: the filter's bacteria die when it stands and take weeks to come back (common practice, no source)", s.MonthsOff/clock.HoursPerDay)}}
 	switch j.plan.Pond.Stocking {
 	case "none":
-		return Risk{ModerateRisk, r.Reasons}
+		return still.Risk{Grade: still.ModerateRisk, Reasons: r.Reasons}
 	case "heavy":
-		r.Grade = SevereRisk
+		r.Grade = still.SevereRisk
 	}
 	r.Reasons = append(r.Reasons, "fish in still water under ice need a hole kept open and air; drain what can freeze")
 	return r

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/energy/still"
 )
 
 // Three months in a row, over the end of the year too, and only where they are
@@ -51,7 +52,7 @@ func TestWinterRowIsThePlanWithItsMonthsOff(t *testing.T) {
 		t.Fatal(err)
 	}
 	c := told.Solar.Value.DayAndNight.Value.Front.Chosen
-	if row.Panel.Value != c.PanelW || row.Battery.Value != c.BoughtWh || row.MonthsOff != 92*24 || row.Risk.Value.Grade < HighRisk {
+	if row.Panel.Value != c.PanelW || row.Battery.Value != c.BoughtWh || row.MonthsOff != 92*24 || row.Risk.Value.Grade < still.HighRisk {
 		t.Errorf("%s: %g W with %g Wh, off %g h, risk %v; the plan that is told buys %g W with %g Wh", row.Name, row.Panel.Value, row.Battery.Value, row.MonthsOff, row.Risk.Value.Grade, c.PanelW, c.BoughtWh)
 	}
 	if full := whole.Solar.Value.DayAndNight; full.Known && row.Panel.Value+row.Battery.Value >= full.Value.Front.Chosen.PanelW+full.Value.Front.Chosen.BoughtWh {

@@ -3,24 +3,26 @@ package energy
 import (
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/energy/money"
+	"sunrill/pumps/works"
 )
 
 // Swap is another pump in place of the present one.
 type Swap struct {
 	From, To int // indices of Water.Pumps
 	// Saving is what it saves a year; below zero it costs more to run.
-	Saving  figure.Maybe[Money]
-	Price   figure.Maybe[Money]
-	Payback figure.Maybe[Payback]
+	Saving  figure.Maybe[money.Money]
+	Price   figure.Maybe[money.Money]
+	Payback figure.Maybe[money.Payback]
 }
 
 // CostsOf returns what each pump costs on the plan's mains, in the plan's order,
 // the air pump left out.
-func CostsOf(w *WaterResult, p *data.Plan) ([]PumpCost, error) {
+func CostsOf(w *works.WaterResult, p *data.Plan) ([]PumpCost, error) {
 	j := &job{plan: p, water: w, out: &Outcome{}}
 	var err error
 	if j.tariff, err = tariffOf(p); err != nil {
-		return nil, placed(p, err)
+		return nil, works.Placed(p, err)
 	}
 	err = j.costs()
 	return j.out.Costs, err
@@ -29,7 +31,7 @@ func CostsOf(w *WaterResult, p *data.Plan) ([]PumpCost, error) {
 // SwapsOf returns what it brings to put each other pump in place of the present
 // one; nil where no pump is the present one. The old pump is taken to be worth
 // nothing and to be good for no more years.
-func SwapsOf(w *WaterResult, p *data.Plan, costs []PumpCost) ([]Swap, error) {
+func SwapsOf(w *works.WaterResult, p *data.Plan, costs []PumpCost) ([]Swap, error) {
 	from := -1
 	for i, pump := range w.Pumps {
 		if pump.Spec.Present {
@@ -44,9 +46,9 @@ func SwapsOf(w *WaterResult, p *data.Plan, costs []PumpCost) ([]Swap, error) {
 		if i == from {
 			continue
 		}
-		s := Swap{From: from, To: i, Price: figure.Unknown[Money]("pump.price is not given"), Saving: costs[i].Year}
+		s := Swap{From: from, To: i, Price: figure.Unknown[money.Money]("pump.price is not given"), Saving: costs[i].Year}
 		if pump.Spec.Price != nil {
-			s.Price = figure.Known(Money(*pump.Spec.Price) * Money(pump.number()))
+			s.Price = figure.Known(money.Money(*pump.Spec.Price) * money.Money(pump.Number()))
 		}
 		if old := costs[from].Year; s.Saving.Known {
 			if s.Saving = old; old.Known {
@@ -55,11 +57,11 @@ func SwapsOf(w *WaterResult, p *data.Plan, costs []PumpCost) ([]Swap, error) {
 		}
 		switch {
 		case !s.Saving.Known:
-			s.Payback = figure.Unknown[Payback](s.Saving.Why)
+			s.Payback = figure.Unknown[money.Payback](s.Saving.Why)
 		case !s.Price.Known:
-			s.Payback = figure.Unknown[Payback](s.Price.Why)
+			s.Payback = figure.Unknown[money.Payback](s.Price.Why)
 		default:
-			b, err := PaybackOf(s.Price.Value, s.Saving.Value, p.Mains.DiscountRate, p.Mains.PriceRise)
+			b, err := money.PaybackOf(s.Price.Value, s.Saving.Value, p.Mains.DiscountRate, p.Mains.PriceRise)
 			if err != nil {
 				return nil, err
 			}

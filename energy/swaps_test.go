@@ -4,14 +4,14 @@ import (
 	"testing"
 
 	"sunrill/data/plantest"
-
 	"sunrill/data/reftest"
+	"sunrill/pumps/works"
 )
 
 // TestSwapPaysBack: a saving and its payback by hand.
 func TestSwapPaysBack(t *testing.T) {
 	p, curves := plantest.OnWaterCurve(t, plantest.TwoPumps, plantest.Set("pump.2.present", "true"), plantest.Set("pump.1.price", "80"), plantest.Set("mains.price", "0.5"), plantest.Set("mains.discount_rate", "0 %"))
-	w, err := NewWater(p, curves, Surroundings{})
+	w, err := works.NewWater(p, curves, works.Surroundings{})
 	if err != nil {
 		t.Fatal(err)
 	}

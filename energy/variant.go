@@ -2,6 +2,8 @@ package energy
 
 import (
 	"sunrill/data"
+	"sunrill/energy/supply"
+	"sunrill/pumps/works"
 )
 
 // Variant is the plan with keys set: another way to run its water.
@@ -21,8 +23,8 @@ type Variant struct {
 
 	// line does to the line what no key says: throttle it, scale its losses, another
 	// dirt. air, where it has power, runs in hours that one key cannot hold.
-	line func(*Waterworks) error
-	air  Air
+	line func(*works.Waterworks) error
+	air  supply.Air
 }
 
 // Possible reports whether the variant can be run.
@@ -34,7 +36,7 @@ func (j *job) with(v Variant) (*job, error) {
 	k := *j
 	k.plan = v.of(j.plan)
 	var err error
-	if k.water, err = j.water.with(k.plan, j.place, v.Pump, v.Speed, v.line); err != nil {
+	if k.water, err = j.water.With(k.plan, j.place, v.Pump, v.Speed, v.line); err != nil {
 		return nil, err
 	}
 	if k.air = v.air; v.air.Power == 0 {

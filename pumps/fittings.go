@@ -1,6 +1,8 @@
 package pumps
 
-import "sunrill/data/units"
+import (
+	"sunrill/data/units"
+)
 
 // Loss is a sum of minor losses on the velocity head of one bore.
 //

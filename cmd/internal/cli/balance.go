@@ -7,6 +7,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/energy"
+	"sunrill/energy/battery"
 )
 
 type balanceOptions struct {
@@ -72,7 +73,7 @@ func runBalance(s *Streams, o *balanceOptions, args []string, given []data.Setti
 	if differs {
 		v.source = &source
 	}
-	v.kept = figure.Unknown[energy.Balance](frostIsGiven)
+	v.kept = figure.Unknown[battery.Balance](frostIsGiven)
 	if in := storage.Sheltered(); in != storage {
 		kept, err := in.Balance(o.repeat)
 		if err != nil {
@@ -101,8 +102,8 @@ func noStorage(in *input, err error) (*document.Document, []string, error) {
 type balanceView struct {
 	in      *input
 	storage *energy.Storage
-	balance energy.Balance
-	kept    figure.Maybe[energy.Balance] // without the frost that it meets outdoors
-	source  *energy.Balance              // under the sun as its source has it, where that differs
+	balance battery.Balance
+	kept    figure.Maybe[battery.Balance] // without the frost that it meets outdoors
+	source  *battery.Balance              // under the sun as its source has it, where that differs
 	repeat  bool
 }

@@ -10,7 +10,9 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/energy/battery"
 	"sunrill/solar"
+	"sunrill/solar/sky"
 )
 
 // balanceFigures are the figures of one balance in JSON.
@@ -41,7 +43,7 @@ type balanceFigures struct {
 	UnmetFlow    figure.Maybe[float64] `json:"unmet_flow_fraction"`
 }
 
-func newBalanceFigures(b energy.Balance) balanceFigures {
+func newBalanceFigures(b battery.Balance) balanceFigures {
 	kwh := func(wh float64) float64 { return b.PerYear(wh) / 1000 }
 	f := balanceFigures{
 		UnmetKWh: kwh(b.UnmetWh), Unmet: b.UnmetFraction(), StopHours: b.PerYear(float64(b.Stops.Hours)), LongestStop: float64(b.Stops.LongestHours),
@@ -106,12 +108,12 @@ func newStorageObject(s *energy.Storage) storageObject {
 	return o
 }
 
-func usableWh(b energy.Battery, nominal float64) float64 {
+func usableWh(b battery.Battery, nominal float64) float64 {
 	return b.Usable(units.Energy(nominal) * units.WattHour).In(units.WattHour)
 }
 
 func (v *balanceView) object() balanceObject {
-	outdoors := figure.Unknown[energy.Balance](frostIsGiven)
+	outdoors := figure.Unknown[battery.Balance](frostIsGiven)
 	if v.kept.Known {
 		outdoors = figure.Known(v.balance)
 	}
@@ -167,7 +169,7 @@ func storageTitle(in *input, s *energy.Storage, what string) document.Prose {
 }
 
 // recordText says what hours were read; sky is nil for a measured log.
-func recordText(sky *energy.Sky, hours int) string {
+func recordText(sky *sky.Sky, hours int) string {
 	years := float64(hours) / solar.HoursPerYear
 	switch {
 	case sky == nil:
@@ -184,7 +186,7 @@ func recordText(sky *energy.Sky, hours int) string {
 const oneYear = "One year, or a typical one, says little about the worst winter in ten."
 
 // shortRecord warns where the hours are a weather file's of less than two years.
-func shortRecord(sky *energy.Sky) []data.Warning {
+func shortRecord(sky *sky.Sky) []data.Warning {
 	if sky == nil || sky.Years > 0 || float64(sky.Weather.Hours()) >= 2*solar.HoursPerYear {
 		return nil
 	}
@@ -230,7 +232,7 @@ func (v *balanceView) frostText() document.Prose {
 }
 
 // stopText says how often a load would stand still.
-func stopText(s *energy.Storage, b energy.Balance) document.Prose {
+func stopText(s *energy.Storage, b battery.Balance) document.Prose {
 	if b.Stops.Hours == 0 {
 		return document.Sentence("none in %v, which is not to say that there never will be.", recordText(s.Sky, b.Hours))
 	}
@@ -264,7 +266,7 @@ func (v *balanceView) batteryText(f balanceFigures) document.Prose {
 }
 
 // whenText says in what state a battery is counted, "" where nothing is taken off.
-func whenText(b energy.Battery) string {
+func whenText(b battery.Battery) string {
 	text := ""
 	if b.ColdShare < 1 {
 		text = " in the cold"

@@ -6,8 +6,8 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/figure"
-	"sunrill/energy"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 type dutyOptions struct {
@@ -61,7 +61,7 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 	if place.Loss, err = in.loggedLoss(); err != nil {
 		return nil, nil, err
 	}
-	installed, err := energy.NewWaterworks(&in.Plan, in.Curves, place)
+	installed, err := works.NewWaterworks(&in.Plan, in.Curves, place)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -74,7 +74,7 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 		list[i] = newDutyPump(r)
 	}
 	first := 0
-	if water, err := energy.NewWater(&in.Plan, in.Curves, place); err == nil { // else the rest of the plan is at fault, which duty does not need
+	if water, err := works.NewWater(&in.Plan, in.Curves, place); err == nil { // else the rest of the plan is at fault, which duty does not need
 		first = max(0, water.Choice.Nearest)
 	}
 	doc := dutyDocument(in, installed, runs, list, first)
@@ -84,7 +84,7 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 
 // dutyDocument returns the page; pump first is the one whose line is shown in
 // detail.
-func dutyDocument(in *input, installed *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) *document.Document {
+func dutyDocument(in *input, installed *works.Waterworks, runs []works.Run, list []dutyPump, first int) *document.Document {
 	doc := &document.Document{
 		Title:    document.Sentence("What really flows"),
 		Subtitle: document.Plain(in.name()),
@@ -109,7 +109,7 @@ func dutyDocument(in *input, installed *energy.Waterworks, runs []energy.Run, li
 }
 
 // dutySections are the tables of the page, the line of pump first in detail.
-func dutySections(installed *energy.Waterworks, runs []energy.Run, list []dutyPump, first int) []document.Section {
+func dutySections(installed *works.Waterworks, runs []works.Run, list []dutyPump, first int) []document.Section {
 	sections := []document.Section{
 		{Heading: "Clean: where each pump meets the line", Tables: []document.Table{dutyTable(list)}, Notes: crossingNotes(list)},
 		{Heading: "Range, and just before cleaning", Tables: []document.Table{rangeTable(list)}, Notes: []document.Prose{dirtNote(installed)}},
@@ -134,7 +134,7 @@ func crossingNotes(list []dutyPump) []document.Prose {
 }
 
 // dirtNote says what the dirt is, and on which pump it was fitted.
-func dirtNote(installed *energy.Waterworks) document.Prose {
+func dirtNote(installed *works.Waterworks) document.Prose {
 	if installed.DirtOn == "" {
 		return document.Sentence("No pump has a point on which the dirt could be fitted.")
 	}
@@ -158,7 +158,7 @@ func dirtNote(installed *energy.Waterworks) document.Prose {
 }
 
 // dirtTakes says what head the dirt takes, and of which flow.
-func dirtTakes(d energy.DirtPoint) document.Prose {
+func dirtTakes(d works.DirtPoint) document.Prose {
 	s := document.Sentence("%v at %v", document.Head.Of(float64(d.Head)), flowQuantity(d.Flow))
 	if d.Each {
 		s = document.Sentence("%v in each line", s)
@@ -167,7 +167,7 @@ func dirtTakes(d energy.DirtPoint) document.Prose {
 }
 
 // dirtHead says what head the dirt takes, against what the clean line loses.
-func dirtHead(d energy.DirtPoint) document.Prose {
+func dirtHead(d works.DirtPoint) document.Prose {
 	s := dirtTakes(d)
 	if d.Line > 0 {
 		s = document.Sentence("%v, %v times what the clean line loses there", s, round(document.None, float64(d.Head/d.Line)))
@@ -177,7 +177,7 @@ func dirtHead(d energy.DirtPoint) document.Prose {
 
 // assumedOf lists what the water of a plan assumes, with the head that the
 // assumed dirt means.
-func assumedOf(installed *energy.Waterworks, list []figure.Assumed) []document.Assumption {
+func assumedOf(installed *works.Waterworks, list []figure.Assumed) []document.Assumption {
 	out := assumed(list)
 	d, ok := installed.DirtPoint()
 	for i := range out {
@@ -190,7 +190,7 @@ func assumedOf(installed *energy.Waterworks, list []figure.Assumed) []document.A
 
 // runWarnings returns the doubts about the clean runs: those of one pump with
 // its name, those that several share once, and that about the bed once.
-func runWarnings(runs []energy.Run) []data.Warning {
+func runWarnings(runs []works.Run) []data.Warning {
 	shared := map[data.Warning]int{}
 	for _, r := range runs {
 		for _, w := range r.Clean.Warnings {

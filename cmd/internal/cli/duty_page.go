@@ -5,8 +5,8 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 // dutyObject is what duty prints as JSON.
@@ -76,7 +76,7 @@ func point(d pumps.Duty) dutyPoint {
 }
 
 // newDutyPump turns a run into what the page and JSON show of it.
-func newDutyPump(r energy.Run) dutyPump {
+func newDutyPump(r works.Run) dutyPump {
 	p := dutyPump{Name: r.Name, Status: r.Clean.Status.String(), Why: r.Clean.Why, PowerSource: r.Clean.PowerSource.String(),
 		Duty: []dutyPoint{}, Notes: []string{}, tolerance: r.Clean.Tolerance,
 		status: r.Clean.Status, low: r.Clean.Low.Status, high: r.Clean.High.Status, dirty: r.Dirty.Status,

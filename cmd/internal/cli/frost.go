@@ -6,6 +6,7 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/energy/battery"
 )
 
 // frostObject is what the cold keeps a battery from.
@@ -27,12 +28,12 @@ const (
 
 // newFrost returns what frost does to a battery that meets what s says; outdoors
 // and kept are the balances there and without frost, where they were run.
-func newFrost(f *energy.Frost, sheltered bool, outdoors, kept figure.Maybe[energy.Balance]) figure.Maybe[frostObject] {
+func newFrost(f *energy.Frost, sheltered bool, outdoors, kept figure.Maybe[battery.Balance]) figure.Maybe[frostObject] {
 	if f == nil {
 		return figure.Unknown[frostObject](noFrost)
 	}
-	o := frostObject{f.Least, "outdoors", calendar(f.Months), f.SunShare, figure.Then(outdoors, energy.Balance.UnmetFraction),
-		figure.Then(outdoors, func(b energy.Balance) int { return b.Stops.LongestHours }), figure.Then(kept, energy.Balance.UnmetFraction)}
+	o := frostObject{f.Least, "outdoors", calendar(f.Months), f.SunShare, figure.Then(outdoors, battery.Balance.UnmetFraction),
+		figure.Then(outdoors, func(b battery.Balance) int { return b.Stops.LongestHours }), figure.Then(kept, battery.Balance.UnmetFraction)}
 	switch {
 	case f.Given:
 		o.Stands = "given"
@@ -44,7 +45,7 @@ func newFrost(f *energy.Frost, sheltered bool, outdoors, kept figure.Maybe[energ
 
 // frostLine says where a battery that was sized has to stand, nothing where that
 // is all the same.
-func frostLine(s *energy.Storage, outdoors figure.Maybe[energy.Balance]) document.Line {
+func frostLine(s *energy.Storage, outdoors figure.Maybe[battery.Balance]) document.Line {
 	f := s.Frost
 	switch {
 	case f == nil:
@@ -63,7 +64,7 @@ func givenFrost(f *energy.Frost, kind string) document.Prose {
 
 // frostText says that a battery must be kept from frost, and what it would do
 // outdoors.
-func frostText(f *energy.Frost, kind string, outdoors figure.Maybe[energy.Balance]) document.Prose {
+func frostText(f *energy.Frost, kind string, outdoors figure.Maybe[battery.Balance]) document.Prose {
 	text := document.Sentence("the battery must stand where it never falls below %v: in a room or a heated box that stays so warm (its heat is not counted), or buy another kind. Outdoors %v",
 		document.Temperature.Exact(f.Least.InCelsius()), coldText(f, kind))
 	if outdoors.Known {

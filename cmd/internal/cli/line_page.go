@@ -5,13 +5,13 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 // lineSection says where head and water go with pump first, or with the next
 // one that moves any.
-func lineSection(works *energy.Waterworks, runs []energy.Run, first int) []document.Section {
+func lineSection(works *works.Waterworks, runs []works.Run, first int) []document.Section {
 	for i := range runs {
 		r := runs[(first+i)%len(runs)]
 		q := r.Clean.LeastFlow()

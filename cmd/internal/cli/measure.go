@@ -12,8 +12,8 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 type measureOptions struct {
@@ -119,7 +119,7 @@ Keep meter, plugs and extension leads dry and away from the pond's edge.`,
 // measurement is everything that a page about a test shows.
 type measurement struct {
 	in    *input
-	works *energy.Waterworks // nil without a plan
+	works *works.Waterworks // nil without a plan
 	pump  int
 
 	times  durations    // of the command line
@@ -241,7 +241,7 @@ func (m *measurement) compare(named string) error {
 	if m.log != nil && !m.in.Plan.Given(dirtLossKey) {
 		place.Loss = m.log.loss()
 	}
-	if m.works, err = energy.NewWaterworks(p, m.in.Curves, place); err != nil {
+	if m.works, err = works.NewWaterworks(p, m.in.Curves, place); err != nil {
 		return m.in.placed(err)
 	}
 	if m.pump, err = m.works.Running(p, named); err != nil {
@@ -263,7 +263,7 @@ func (m *measurement) compare(named string) error {
 
 // line returns the works with the measured pump alone, and one of it where each
 // of several has a line.
-func (m *measurement) line() *energy.Waterworks {
+func (m *measurement) line() *works.Waterworks {
 	one := *m.works
 	one.Pumps = []pumps.Pump{m.works.Pumps[m.pump].OneLine()}
 	return &one

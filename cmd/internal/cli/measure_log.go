@@ -8,15 +8,15 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 // measuredLog is a log of dated tests and what it shows.
 type measuredLog struct {
 	file     data.LogFile
 	readings []pumps.FlowReading // one for each row
-	upkeep   figure.Maybe[energy.Upkeep]
+	upkeep   figure.Maybe[works.Upkeep]
 }
 
 // readLog reads the log that the plan or --log names.
@@ -71,10 +71,10 @@ func newMeasuredLog(file data.LogFile, bucket units.Volume) (*measuredLog, error
 }
 
 // tests returns the flows with their days.
-func (l *measuredLog) tests() []energy.DatedFlow {
-	tests := make([]energy.DatedFlow, len(l.readings))
+func (l *measuredLog) tests() []works.DatedFlow {
+	tests := make([]works.DatedFlow, len(l.readings))
 	for i, r := range l.readings {
-		tests[i] = energy.DatedFlow{Day: l.day(i), Flow: r.Flow, Cleaned: l.file.Rows[i].Cleaned}
+		tests[i] = works.DatedFlow{Day: l.day(i), Flow: r.Flow, Cleaned: l.file.Rows[i].Cleaned}
 	}
 	return tests
 }
@@ -102,7 +102,7 @@ func (in *input) loggedLoss() (figure.Maybe[float64], error) {
 
 // loss returns the share of flow lost before a cleaning.
 func (l *measuredLog) loss() figure.Maybe[float64] {
-	return energy.LossBeforeCleaning(l.tests(), l.file.HasCleaned)
+	return works.LossBeforeCleaning(l.tests(), l.file.HasCleaned)
 }
 
 // day returns the days of row i since the first test.
@@ -126,10 +126,10 @@ func (m *measurement) trend() error {
 		return nil
 	}
 	tests := m.log.tests()
-	var u energy.Upkeep
+	var u works.Upkeep
 	var err error
 	if m.works == nil || m.works.Pumps[m.pump].LabelOnly() || m.clean.LeastFlow() == 0 {
-		u, err = energy.UpkeepOfFlow(tests, m.log.file.HasCleaned, m.in.Plan.Upkeep.FlowLossWhenDirty)
+		u, err = works.UpkeepOfFlow(tests, m.log.file.HasCleaned, m.in.Plan.Upkeep.FlowLossWhenDirty)
 	} else {
 		var warnings []data.Warning
 		u, warnings, err = m.works.Upkeep(m.pump, tests, m.log.file.HasCleaned)
@@ -141,7 +141,7 @@ func (m *measurement) trend() error {
 		if u.From > 0 {
 			why += " since " + m.log.file.Rows[u.From].Date.Format(pageDate) + ", where it begins: " + u.FromWhy
 		}
-		m.log.upkeep = figure.Unknown[energy.Upkeep](why)
+		m.log.upkeep = figure.Unknown[works.Upkeep](why)
 		return nil
 	}
 	m.log.upkeep = figure.Known(u)

@@ -7,7 +7,7 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/figure"
-	"sunrill/energy"
+	"sunrill/energy/still"
 	"sunrill/pumps"
 )
 
@@ -71,7 +71,7 @@ var cautions = []document.Prose{
 // stopCautions close every page about a stop of the water.
 func stopCautions() []document.Prose {
 	var all []document.Prose
-	for _, line := range energy.StopCautions() {
+	for _, line := range still.StopCautions() {
 		all = append(all, document.Plain(line))
 	}
 	return all

@@ -3,28 +3,29 @@ package cli
 import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
-	"sunrill/energy"
+	"sunrill/energy/battery"
+	"sunrill/energy/money"
 )
 
 // patientObject is what would be bought if the load might stand still longer.
 type patientObject struct {
-	Allowed     int                        `json:"allowed_stop_h"`
-	PanelW      float64                    `json:"panel_w"`
-	BatteryWh   float64                    `json:"battery_wh"`
-	Price       figure.Maybe[energy.Money] `json:"price"`
-	StopHours   float64                    `json:"stop_hours_per_year"`
-	LongestStop int                        `json:"longest_stop_h"`
+	Allowed     int                       `json:"allowed_stop_h"`
+	PanelW      float64                   `json:"panel_w"`
+	BatteryWh   float64                   `json:"battery_wh"`
+	Price       figure.Maybe[money.Money] `json:"price"`
+	StopHours   float64                   `json:"stop_hours_per_year"`
+	LongestStop int                       `json:"longest_stop_h"`
 }
 
-func newPatient(m figure.Maybe[energy.Choice]) figure.Maybe[patientObject] {
-	return figure.Then(m, func(c energy.Choice) patientObject {
+func newPatient(m figure.Maybe[battery.Choice]) figure.Maybe[patientObject] {
+	return figure.Then(m, func(c battery.Choice) patientObject {
 		run := c.Connected
-		return patientObject{energy.PatientStop, c.PanelW, c.BoughtWh, c.Price, run.PerYear(float64(run.Stops.Hours)), run.Stops.LongestHours}
+		return patientObject{battery.PatientStop, c.PanelW, c.BoughtWh, c.Price, run.PerYear(float64(run.Stops.Hours)), run.Stops.LongestHours}
 	})
 }
 
 // patientText says what a longer stop would spare, nothing where little.
-func patientText(m figure.Maybe[energy.Choice], money document.Unit) document.Prose {
+func patientText(m figure.Maybe[battery.Choice], money document.Unit) document.Prose {
 	if !m.Known {
 		return document.Prose{}
 	}

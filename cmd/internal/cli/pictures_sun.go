@@ -7,8 +7,10 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
-	"sunrill/energy"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
 	"sunrill/solar"
+	"sunrill/solar/sky"
 )
 
 func monthAxis() document.Axis { return document.Axis{Key: "month", Label: "month"} }
@@ -58,7 +60,7 @@ func needPicture(madeWh, askedWh [12]float64) document.Picture {
 }
 
 // frontPicture shows the front of panel and battery near the chosen pair.
-func frontPicture(f energy.Front) document.Picture {
+func frontPicture(f battery.Front) document.Picture {
 	const reach = 5 // times the chosen battery, beyond which the front runs off the picture
 	c := f.Chosen
 	front := document.Series{Name: "least battery", As: document.AsLine, Ink: document.InkStore}
@@ -93,7 +95,7 @@ func frontPicture(f energy.Front) document.Picture {
 
 // fortnightPicture shows the battery through the darkest fortnight of a record
 // of so many hours.
-func fortnightPicture(f energy.Fortnight, hours int) document.Picture {
+func fortnightPicture(f battery.Fortnight, hours int) document.Picture {
 	const hoursPerDay = 24
 	charge := document.Series{Name: "charge", As: document.AsLine, Ink: document.InkStore}
 	least, stopped := 1.0, 0
@@ -144,7 +146,7 @@ func ofYears(hours int) document.Prose {
 }
 
 // storagePictures show a panel and a battery of known size on the hours of a record.
-func storagePictures(made, asked [12]float64, f energy.Fortnight, has bool, hours int) []document.Picture {
+func storagePictures(made, asked [12]float64, f battery.Fortnight, has bool, hours int) []document.Picture {
 	all := []document.Picture{needPicture(made, asked)}
 	if has {
 		all = append(all, fortnightPicture(f, hours))
@@ -154,7 +156,7 @@ func storagePictures(made, asked [12]float64, f energy.Fortnight, has bool, hour
 
 // daylightPictures show a pump without a battery: its water by month, and
 // through a clear and a dull day of the month with the least.
-func daylightPictures(y energy.DaylightYear, goal units.Duration) []document.Picture {
+func daylightPictures(y supply.DaylightYear, goal units.Duration) []document.Picture {
 	turnovers := document.Series{Key: "turnovers_per_day", Name: "on the sun alone", As: document.AsBars, Ink: document.InkWaterFill}
 	for _, m := range y.Months {
 		turnovers.Y = append(turnovers.Y, m.Turnovers)
@@ -185,7 +187,7 @@ func daylightPictures(y energy.DaylightYear, goal units.Duration) []document.Pic
 	return []document.Picture{months, day}
 }
 
-func traceSeries(name string, day [24]energy.TraceHour, ink document.Ink, dash document.Dash) document.Series {
+func traceSeries(name string, day [24]supply.TraceHour, ink document.Ink, dash document.Dash) document.Series {
 	s := document.Series{Name: name, As: document.AsSteps, Ink: ink, Dash: dash}
 	for h, t := range day {
 		s.X, s.Y = append(s.X, float64(h)), append(s.Y, t.Flow.In(units.CubicMetrePerHour))
@@ -195,7 +197,7 @@ func traceSeries(name string, day [24]energy.TraceHour, ink document.Ink, dash d
 }
 
 // volumeOf returns the water of a day [m³].
-func volumeOf(day [24]energy.TraceHour) float64 {
+func volumeOf(day [24]supply.TraceHour) float64 {
 	sum := 0.0
 	for _, t := range day {
 		sum += float64(t.Flow) * float64(units.Hour)
@@ -205,7 +207,7 @@ func volumeOf(day [24]energy.TraceHour) float64 {
 
 // sunPicture shows what a watt of panel yields by month, and what is counted
 // on where panels are sized on less.
-func sunPicture(months, sizing energy.SunMonths, lowered bool) document.Picture {
+func sunPicture(months, sizing sky.SunMonths, lowered bool) document.Picture {
 	p := document.Picture{Key: "sun", Chart: document.Chart{Names: data.MonthNames[:], X: monthAxis(),
 		Y: document.Axis{Key: "yield_wh_per_w_day", Label: "yield", Unit: document.WhPerWattDay}}}
 	p.Chart.Series = []document.Series{{Key: "source", Name: "as the source has it", As: document.AsBars, Ink: document.InkSunFill, Y: months.Yield[:]}}

@@ -3,8 +3,8 @@ package cli
 import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 // curvePoints is the number of points along a curve in a picture.
@@ -12,7 +12,7 @@ const curvePoints = 40
 
 // waterPictures are the pictures of how the pumps meet the line; pump first is
 // the one shown in detail. What does not flow has no picture.
-func waterPictures(works *energy.Waterworks, runs []energy.Run, first int) []document.Picture {
+func waterPictures(works *works.Waterworks, runs []works.Run, first int) []document.Picture {
 	if len(runs) == 0 {
 		return nil
 	}
@@ -27,7 +27,7 @@ func waterPictures(works *energy.Waterworks, runs []energy.Run, first int) []doc
 
 // curvesPicture shows every pump's curve against the line clean and dirty,
 // with the duty points, and the range of pump first.
-func curvesPicture(works *energy.Waterworks, runs []energy.Run, first int) document.Picture {
+func curvesPicture(works *works.Waterworks, runs []works.Run, first int) document.Picture {
 	p := document.Picture{Key: "curves", Title: curvesTitle(works.Line, runs[first]), Alt: curvesAlt(works, runs)}
 	p.Chart.X = document.Axis{Key: "flow_m3_per_h", Label: "flow", Unit: document.Flow}
 	p.Chart.Y = document.Axis{Key: "head_m", Label: "head", Unit: document.Head}
@@ -112,7 +112,7 @@ func rangeSeries(line pumps.Circuit, run pumps.Run, top units.Length) (document.
 }
 
 // dutySeries are the stable duty points, clean and dirty.
-func dutySeries(runs []energy.Run) []document.Series {
+func dutySeries(runs []works.Run) []document.Series {
 	clean := document.Series{Name: "clean", As: document.AsPoints, Ink: document.InkBlack, Mark: document.Dot}
 	dirty := document.Series{Name: "dirty", As: document.AsPoints, Ink: document.InkDirt, Mark: document.Ring}
 	for _, r := range runs {
@@ -135,7 +135,7 @@ func dutySeries(runs []energy.Run) []document.Series {
 	return all
 }
 
-func curvesTitle(line pumps.Circuit, r energy.Run) document.Prose {
+func curvesTitle(line pumps.Circuit, r works.Run) document.Prose {
 	clean, dirty := r.Clean.Status == pumps.Meets && !r.Clean.Bracket, r.Dirty.Status == pumps.Meets && !r.Dirty.Bracket
 	q := func(run pumps.Run) document.Quantity { return flowQuantity(run.Duty.Flow) }
 	switch {
@@ -151,7 +151,7 @@ func curvesTitle(line pumps.Circuit, r energy.Run) document.Prose {
 	return document.Sentence("%v never meets the line, which asks for %v before anything flows", r.Name, document.Head.Of(float64(line.Lift())))
 }
 
-func curvesAlt(works *energy.Waterworks, runs []energy.Run) document.Prose {
+func curvesAlt(works *works.Waterworks, runs []works.Run) document.Prose {
 	alt := document.Sentence("Head against flow. The line asks for %v at no flow and more the more flows; the curve of each pump falls and meets it where it runs.",
 		document.Head.Of(float64(works.Line.Lift())))
 	for _, r := range runs {
@@ -192,7 +192,7 @@ func partsAt(line *pumps.System, dirt pumps.Dirt, q units.Flow) headParts {
 }
 
 // headPicture shows where the head of run r goes, clean and dirty.
-func headPicture(works *energy.Waterworks, line *pumps.System, r energy.Run) (document.Picture, bool) {
+func headPicture(works *works.Waterworks, line *pumps.System, r works.Run) (document.Picture, bool) {
 	if r.Clean.Status != pumps.Meets || r.Clean.Bracket {
 		return document.Picture{}, false
 	}

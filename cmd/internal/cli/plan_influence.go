@@ -1,6 +1,8 @@
 package cli
 
-import "sunrill/cmd/internal/document"
+import (
+	"sunrill/cmd/internal/document"
+)
 
 // weightSection says which input matters most.
 func (p *planPage) weightSection() []document.Section {

@@ -7,6 +7,9 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/energy/battery"
+	"sunrill/energy/wiring"
+	"sunrill/solar/sky"
 )
 
 // planObject is what plan prints as JSON.
@@ -29,7 +32,7 @@ type planObject struct {
 	FilterWhy   string                              `json:"filter_why,omitempty"`
 	Stop        planStop                            `json:"stop"`
 	Influences  []energy.Influence                  `json:"influences"`
-	Installer   figure.Maybe[energy.InstallerSheet] `json:"installer"`
+	Installer   figure.Maybe[wiring.InstallerSheet] `json:"installer"`
 }
 
 // planMains is the chosen pump on the mains, the air pump included. Energy is
@@ -263,7 +266,7 @@ func (p *planPage) newSolar() planSolar {
 // spreadWhy says where the spread over other seeds is to be had.
 const spreadWhy = "plan reads one set of years; sunrill size shows five"
 
-func newDayNight(d energy.DayAndNight, sky *energy.Sky) *planDayNight {
+func newDayNight(d energy.DayAndNight, sky *sky.Sky) *planDayNight {
 	c := d.Front.Chosen
 	b := c.Connected
 	out := &planDayNight{Load: float64(d.Watts), LoadPerDay: d.PerDay.KilowattHours(), Panel: c.PanelW, Battery: c.BoughtWh, Kind: d.Battery.Kind,
@@ -276,7 +279,7 @@ func newDayNight(d energy.DayAndNight, sky *energy.Sky) *planDayNight {
 		ah := c.BoughtWh / v
 		out.Charge, out.Volts = &ah, &v
 	}
-	kept := figure.Unknown[energy.Balance](frostIsGiven)
+	kept := figure.Unknown[battery.Balance](frostIsGiven)
 	if d.Outdoors.Known {
 		kept = figure.Known(c.Connected)
 	}
@@ -325,7 +328,7 @@ func newRow(s energy.Strategy, pump string) planRow {
 	if out.PerYear = positive(float64(s.PerYear)); out.PerYear == nil {
 		out.YearWhy = "no water flows, or only the worst month's is reckoned"
 	}
-	out.Power, out.Energy, out.EnergyWhy = known(s.Power, 1), known(s.Energy, energy.EnergyPerDay(units.KilowattHour)), s.Energy.Why
+	out.Power, out.Energy, out.EnergyWhy = known(s.Power, 1), known(s.Energy, units.EnergyPerDay(units.KilowattHour)), s.Energy.Why
 	out.WhPerM3, out.Cost, out.CostWhy = known(s.WhPerM3, 1), known(s.Cost, 1), s.Cost.Why
 	out.Panel, out.PanelWhy, out.Battery = known(s.Panel, 1), s.Panel.Why, known(s.Battery, 1)
 	still := s.StillHours + s.MonthsOff

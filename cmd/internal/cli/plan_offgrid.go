@@ -9,6 +9,8 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
 )
 
 // offGrid is the water of a pump on the battery, dirty, in its worst running
@@ -124,11 +126,11 @@ func (p *planPage) offGridText(d *planDayNight) document.Prose {
 // usual.
 func (p *planPage) cableLoss(d *planDayNight) document.Prose {
 	c := p.in.Plan.Cable
-	if c.Run == nil || c.Area == nil || d.drop <= energy.UsualDrop {
+	if c.Run == nil || c.Area == nil || d.drop <= supply.UsualDrop {
 		return document.Prose{}
 	}
 	return document.Sentence("%v of %v lose %v of the voltage (%v is usual)", document.Length.Of(float64(*c.Run)),
-		document.CopperArea.Of(c.Area.In(units.SquareMillimetre)), round(document.Fraction, d.drop), document.Fraction.Exact(energy.UsualDrop))
+		document.CopperArea.Of(c.Area.In(units.SquareMillimetre)), round(document.Fraction, d.drop), document.Fraction.Exact(supply.UsualDrop))
 }
 
 // darkest is the darkest fortnight of the record.
@@ -144,7 +146,7 @@ type darkest struct {
 	Moved    float64 `json:"water_moved_m3"`
 }
 
-func newDarkest(f energy.Fortnight) darkest {
+func newDarkest(f battery.Fortnight) darkest {
 	stops, lowest := f.Short()
 	return darkest{Month: f.Month, Day: f.Day, Year: f.Year, Days: len(f.Hours) / 24, SunShare: f.SunShare, Lowest: lowest, Stops: stops,
 		Asked: float64(f.Asked), Moved: float64(f.Moved)}

@@ -12,6 +12,8 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/energy/wiring"
+	"sunrill/solar/sky"
 )
 
 // planPage is the page of a plan: its water, with mains, sun and trade-off.
@@ -22,7 +24,7 @@ type planPage struct {
 	mainsWhy string
 	solar    planSolar
 	rows     []planRow
-	sheet    figure.Maybe[energy.InstallerSheet]
+	sheet    figure.Maybe[wiring.InstallerSheet]
 }
 
 func newPlanPage(in *input, r *energy.Outcome, swaps []energy.Swap) *planPage {
@@ -245,7 +247,7 @@ func (p *planPage) dayNightLine() document.Prose {
 }
 
 // elsewhere says where other weather is to be had; a file has none.
-func (p *planPage) elsewhere(sky *energy.Sky) string {
+func (p *planPage) elsewhere(sky *sky.Sky) string {
 	if sky.Years == 0 {
 		return ""
 	}

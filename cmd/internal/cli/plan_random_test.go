@@ -15,7 +15,8 @@ import (
 	"sunrill/data"
 	"sunrill/data/plantest"
 	"sunrill/data/units"
-	"sunrill/energy"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
 )
 
 // drawnPlans is how many random plans are put on a page. SUNRILL_PLANS asks
@@ -138,7 +139,7 @@ func checkPage(t *testing.T, seed uint64, page *planPage) {
 // daylightAddsUp checks that a day of every month is running, still or between two
 // runs, that a month without water stands still all of it, and that the year has the
 // water of its months and no stretch that is shorter than one of them.
-func daylightAddsUp(t *testing.T, seed uint64, y energy.DaylightYear) {
+func daylightAddsUp(t *testing.T, seed uint64, y supply.DaylightYear) {
 	t.Helper()
 	var water units.Volume
 	var longest units.Duration
@@ -162,7 +163,7 @@ func daylightAddsUp(t *testing.T, seed uint64, y energy.DaylightYear) {
 }
 
 // closes checks that energy in is energy out, stored and lost.
-func closes(t *testing.T, seed uint64, b energy.Balance) {
+func closes(t *testing.T, seed uint64, b battery.Balance) {
 	t.Helper()
 	in := b.PanelWh + b.StartWh
 	out := b.Delivered() + b.SpilledWh + b.ChargeLossWh + b.DischargeLossWh + b.SelfDischargeWh + b.EndWh

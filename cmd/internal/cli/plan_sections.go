@@ -4,6 +4,7 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/energy"
+	"sunrill/energy/still"
 )
 
 // sections are the parts of the page after the short answer: water, mains, sun,
@@ -220,7 +221,7 @@ func (p *planPage) restSection() []document.Section {
 		document.NumberOr(stop.BedEarly, "no bed"), document.NumberOr(stop.BedLate, "no bed"), document.NumberOr(stop.PoreWater, "no bed"), document.NumberOr(stop.PoreShare, ""))
 	s.Tables = []document.Table{t}
 	s.Notes = append(s.Notes, document.Sentence("Hours until the oxygen is down to 5 mg/L in water 3 degrees above the month's mean: with fish, plants, mud and bed all drawing on it from a poor or a good start (0 h: it starts below that), and with fish alone, which is the kind end and never the answer by itself. The restart pushes the bed's spent water into the pond."))
-	advice := energy.StopAdvice(p.canSlow(), p.in.Plan.Air.Power != nil)
+	advice := still.StopAdvice(p.canSlow(), p.in.Plan.Air.Power != nil)
 	for _, a := range advice {
 		s.Notes = append(s.Notes, document.Sentence("%v.", capital(a)))
 	}

@@ -3,29 +3,30 @@ package cli
 import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
-	"sunrill/energy"
+	"sunrill/energy/battery"
+	"sunrill/energy/money"
 )
 
 // sizeObject is what size prints as JSON.
 type sizeObject struct {
-	Demo        bool                          `json:"demo"`
-	Target      sizeTarget                    `json:"target"`
-	Front       []sizePair                    `json:"front"`
-	Dropped     []energy.Dropped              `json:"dropped"`
-	Chosen      figure.Maybe[sizeChosen]      `json:"chosen"`
-	WouldReach  *sizeWould                    `json:"would_reach,omitempty"`
-	Spread      figure.Maybe[sizeSpread]      `json:"spread"`
-	AsSource    figure.Maybe[sizeAsSource]    `json:"with_the_source_as_it_is"`
-	IndoorsWh   figure.Maybe[float64]         `json:"battery_indoors_wh"` // least for the chosen panel at 15 °C
-	Patient     figure.Maybe[patientObject]   `json:"with_longer_stops"`
-	Frost       figure.Maybe[frostObject]     `json:"frost"`
-	Handbook    figure.Maybe[energy.Handbook] `json:"handbook"`
-	Controller  figure.Maybe[units.Current]   `json:"controller_a"`
-	ChargeLimit figure.Maybe[units.Current]   `json:"charge_limit_a"`
-	ChargeFuse  figure.Maybe[units.Current]   `json:"charge_fuse_a"`
-	LoadKWh     float64                       `json:"load_kwh_per_year"`
-	RecordHours int                           `json:"record_hours"`
-	Passes      int                           `json:"passes"`
+	Demo        bool                           `json:"demo"`
+	Target      sizeTarget                     `json:"target"`
+	Front       []sizePair                     `json:"front"`
+	Dropped     []battery.Dropped              `json:"dropped"`
+	Chosen      figure.Maybe[sizeChosen]       `json:"chosen"`
+	WouldReach  *sizeWould                     `json:"would_reach,omitempty"`
+	Spread      figure.Maybe[sizeSpread]       `json:"spread"`
+	AsSource    figure.Maybe[sizeAsSource]     `json:"with_the_source_as_it_is"`
+	IndoorsWh   figure.Maybe[float64]          `json:"battery_indoors_wh"` // least for the chosen panel at 15 °C
+	Patient     figure.Maybe[patientObject]    `json:"with_longer_stops"`
+	Frost       figure.Maybe[frostObject]      `json:"frost"`
+	Handbook    figure.Maybe[battery.Handbook] `json:"handbook"`
+	Controller  figure.Maybe[units.Current]    `json:"controller_a"`
+	ChargeLimit figure.Maybe[units.Current]    `json:"charge_limit_a"`
+	ChargeFuse  figure.Maybe[units.Current]    `json:"charge_fuse_a"`
+	LoadKWh     float64                        `json:"load_kwh_per_year"`
+	RecordHours int                            `json:"record_hours"`
+	Passes      int                            `json:"passes"`
 	storageObject
 }
 
@@ -37,14 +38,14 @@ type sizeTarget struct {
 
 // sizePair is one pair of the front, run without cut-off and reconnect.
 type sizePair struct {
-	PanelW      figure.Maybe[float64]      `json:"panel_w"`
-	BatteryWh   float64                    `json:"battery_wh"`
-	OnSaleWh    figure.Maybe[float64]      `json:"battery_on_sale_wh"`
-	Unmet       float64                    `json:"unmet_fraction"`
-	LongestStop int                        `json:"longest_stop_h"`
-	Price       figure.Maybe[energy.Money] `json:"price"`
-	CostPerYear figure.Maybe[energy.Money] `json:"cost_per_year"`
-	LifeYears   figure.Maybe[float64]      `json:"battery_life_years"`
+	PanelW      figure.Maybe[float64]     `json:"panel_w"`
+	BatteryWh   float64                   `json:"battery_wh"`
+	OnSaleWh    figure.Maybe[float64]     `json:"battery_on_sale_wh"`
+	Unmet       float64                   `json:"unmet_fraction"`
+	LongestStop int                       `json:"longest_stop_h"`
+	Price       figure.Maybe[money.Money] `json:"price"`
+	CostPerYear figure.Maybe[money.Money] `json:"cost_per_year"`
+	LifeYears   figure.Maybe[float64]     `json:"battery_life_years"`
 }
 
 // sizeChosen is the pair to buy. The figures are those with cut-off and
@@ -95,7 +96,7 @@ type sizeAsSource struct {
 	LongestStop int                   `json:"longest_stop_h"`
 }
 
-func (v *sizeView) pair(p energy.Pair, onSale float64, run energy.Balance) sizePair {
+func (v *sizeView) pair(p battery.Pair, onSale float64, run battery.Balance) sizePair {
 	why := v.size.PriceWhy
 	if why == "" {
 		why = noneOnSale
@@ -123,9 +124,9 @@ func (v *sizeView) object() sizeObject {
 	for _, p := range z.Front.Pairs {
 		o.Front = append(o.Front, v.pair(p, p.OnSaleWh, p.Free))
 	}
-	kept := figure.Unknown[energy.Balance](frostIsGiven)
+	kept := figure.Unknown[battery.Balance](frostIsGiven)
 	if n := z.Nothing; n != nil {
-		kept = figure.Unknown[energy.Balance](n.Error())
+		kept = figure.Unknown[battery.Balance](n.Error())
 		z.Outdoors = kept
 	} else if v.storage.Outdoors() != nil {
 		kept = figure.Known(z.Front.Chosen.Connected)
@@ -134,7 +135,7 @@ func (v *sizeView) object() sizeObject {
 	if n := z.Nothing; n != nil {
 		why := n.Error()
 		o.Chosen, o.Spread, o.AsSource = figure.Unknown[sizeChosen](why), figure.Unknown[sizeSpread](why), figure.Unknown[sizeAsSource](why)
-		o.IndoorsWh, o.Patient, o.Handbook = figure.Unknown[float64](why), figure.Unknown[patientObject](why), figure.Unknown[energy.Handbook](why)
+		o.IndoorsWh, o.Patient, o.Handbook = figure.Unknown[float64](why), figure.Unknown[patientObject](why), figure.Unknown[battery.Handbook](why)
 		o.WouldReach, o.LoadKWh = v.would(n), n.Best.PerYear(n.Best.LoadWh)/1000
 		return o
 	}
@@ -142,7 +143,7 @@ func (v *sizeView) object() sizeObject {
 	return o
 }
 
-func (v *sizeView) would(n *energy.NothingReaches) *sizeWould {
+func (v *sizeView) would(n *battery.NothingReaches) *sizeWould {
 	const why = "what is null, and months_off where empty, would not reach the target either"
 	o := &sizeWould{v.watts(n.PanelW), n.BatteryWh, n.Best.UnmetFraction(), figure.Positive(n.NeedPanelW, why), figure.Positive(n.NeedPanelWh, why),
 		figure.Positive(n.NeedBatteryWh, why), figure.Positive(n.LoadShare, why), calendar(n.StopMonths), calendar(n.MonthsOff), why}
@@ -169,8 +170,8 @@ func (v *sizeView) chosen(o *sizeObject) {
 	with := newBalanceFigures(c.Connected)
 	o.Chosen = figure.Known(sizeChosen{v.pair(c.Pair, c.BoughtWh, c.Connected), with, newBalanceFigures(c.Bought), figure.Finite(c.BoughtWh/voltage, "the battery's voltage is not known"), voltage, z.Front.Rule})
 	o.LoadKWh, o.Patient, o.IndoorsWh, o.Handbook = with.LoadKWh, newPatient(z.Patient), z.IndoorsWh, figure.Known(z.Handbook)
-	o.Spread = figure.Then(z.Spread, func(s energy.Spread) sizeSpread { return newSizeSpread(z.Seeds, s) })
-	o.AsSource = figure.Then(z.AsSource, func(s energy.Spread) sizeAsSource {
+	o.Spread = figure.Then(z.Spread, func(s battery.Spread) sizeSpread { return newSizeSpread(z.Seeds, s) })
+	o.AsSource = figure.Then(z.AsSource, func(s battery.Spread) sizeAsSource {
 		return sizeAsSource{figure.Finite(s.LeastWh[0], noneEnough), s.Bought[0].UnmetFraction(), s.Bought[0].Stops.LongestHours}
 	})
 }
@@ -178,7 +179,7 @@ func (v *sizeView) chosen(o *sizeObject) {
 // noneEnough is the reason where no battery carries the load with the panel chosen.
 const noneEnough = "no battery is enough with this panel"
 
-func newSizeSpread(seeds []int, s energy.Spread) sizeSpread {
+func newSizeSpread(seeds []int, s battery.Spread) sizeSpread {
 	o := sizeSpread{Seeds: seeds, Misses: s.Misses}
 	for i, wh := range s.LeastWh {
 		o.BatteryWh = append(o.BatteryWh, figure.Finite(wh, noneEnough))

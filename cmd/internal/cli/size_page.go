@@ -9,6 +9,7 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/energy/wiring"
 )
 
 // noAnswer returns the error of a page on which nothing reaches the target.
@@ -109,12 +110,12 @@ func (v *sizeView) spreadText() document.Prose {
 }
 
 // charging returns the installer's figures of the pair to buy.
-func (v *sizeView) charging() energy.InstallerSheet {
+func (v *sizeView) charging() wiring.InstallerSheet {
 	const why = "no battery is bought, or the watts of the panel are not known"
 	if c := v.size.Front.Chosen; v.size.Nothing == nil && c.BoughtWh > 0 && !v.unknownWatts() {
 		return v.storage.Charging(c.PanelW, c.BoughtWh)
 	}
-	return energy.InstallerSheet{ControllerCurrent: figure.Unknown[units.Current](why), ChargeLimit: figure.Unknown[units.Current](why), ChargeFuse: figure.Unknown[units.Current](why)}
+	return wiring.InstallerSheet{ControllerCurrent: figure.Unknown[units.Current](why), ChargeLimit: figure.Unknown[units.Current](why), ChargeFuse: figure.Unknown[units.Current](why)}
 }
 
 // chargingText says what current the pair charges with.

@@ -11,8 +11,8 @@ import (
 
 	"sunrill/data/figure"
 	"sunrill/data/reftest"
-	"sunrill/energy"
 	"sunrill/solar"
+	"sunrill/solar/sky"
 )
 
 // sizeSeen and the others are what the tests read of the objects.
@@ -271,10 +271,10 @@ func TestSizeAgreesWithOtherPlans(t *testing.T) {
 // record of three are not told so.
 func TestShortRecordsAreDoubted(t *testing.T) {
 	hours := func(years int) *solar.Series { return &solar.Series{GHI: make([]float64, years*solar.HoursPerYear)} }
-	if w := shortRecord(&energy.Sky{Weather: hours(1)}); len(w) != 1 || w[0].Key != "site.weather" {
+	if w := shortRecord(&sky.Sky{Weather: hours(1)}); len(w) != 1 || w[0].Key != "site.weather" {
 		t.Errorf("one year: %v", w)
 	}
-	for _, sky := range []*energy.Sky{nil, {Weather: hours(3)}, {Weather: hours(1), Years: 1}} {
+	for _, sky := range []*sky.Sky{nil, {Weather: hours(3)}, {Weather: hours(1), Years: 1}} {
 		if w := shortRecord(sky); len(w) > 0 {
 			t.Errorf("%+v: %v", sky, w)
 		}

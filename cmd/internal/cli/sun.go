@@ -5,8 +5,8 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
-	"sunrill/energy"
 	"sunrill/solar"
+	"sunrill/solar/sky"
 )
 
 type sunOptions struct {
@@ -50,7 +50,7 @@ func runSun(s *Streams, o *sunOptions, args []string, given []data.Setting) (*do
 	if err != nil {
 		return nil, nil, err
 	}
-	sky, err := energy.NewSky(&in.Plan, files, nil)
+	sky, err := sky.NewSky(&in.Plan, files, nil)
 	if err != nil {
 		return nil, nil, in.placed(err)
 	}
@@ -63,16 +63,16 @@ func runSun(s *Streams, o *sunOptions, args []string, given []data.Setting) (*do
 
 // sunView is everything that a page about sun shows.
 type sunView struct {
-	sky    *energy.Sky
-	months energy.SunMonths // as the source has them
-	sizing energy.SunMonths // as panels are sized
+	sky    *sky.Sky
+	months sky.SunMonths // as the source has them
+	sizing sky.SunMonths // as panels are sized
 	best   solar.Optimum
 	losses []solar.Loss
 	gain   float64 // of the worst month's yield on the best plane, as a share
 	dark   []int   // months, 0 to 11, without sun
 }
 
-func newSunView(sky *energy.Sky) (*sunView, error) {
+func newSunView(sky *sky.Sky) (*sunView, error) {
 	v := &sunView{sky: sky, sizing: sky.Months(sky.Weather)}
 	v.months = v.sizing
 	if sky.Climate.LowWinter {

@@ -5,7 +5,7 @@ import (
 	"io"
 
 	"sunrill/data"
-	"sunrill/energy"
+	"sunrill/solar/sky"
 )
 
 // siteFlags are the keys of the site and the panel on it that every command
@@ -16,8 +16,8 @@ var siteFlags = []string{
 }
 
 // readSite reads the climate or weather file that a plan names.
-func (in *input) readSite() (energy.SiteFiles, error) {
-	var files energy.SiteFiles
+func (in *input) readSite() (sky.SiteFiles, error) {
+	var files sky.SiteFiles
 	if in.Plan.Site.Climate != "" {
 		c, err := readFile(in, "site.climate", data.ReadClimate)
 		if err != nil {

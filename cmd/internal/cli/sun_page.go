@@ -7,8 +7,8 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/solar"
+	"sunrill/solar/sky"
 )
 
 // sunObject is what sun prints as JSON.
@@ -84,7 +84,7 @@ type sunLoss struct {
 	Share float64 `json:"fraction"`
 }
 
-func newSiteObject(sky *energy.Sky) siteObject {
+func newSiteObject(sky *sky.Sky) siteObject {
 	c := sky.Climate
 	o := siteObject{Place: c.Place, Latitude: c.Site.Latitude.In(units.Degree), Longitude: c.Site.Longitude.In(units.Degree),
 		Altitude: float64(c.Site.Altitude), UTCOffset: sky.Geometry.Site.UTCOffset.In(units.Hour), Source: c.Source,
@@ -95,7 +95,7 @@ func newSiteObject(sky *energy.Sky) siteObject {
 	return o
 }
 
-func sunMonths(m energy.SunMonths) []sunMonth {
+func sunMonths(m sky.SunMonths) []sunMonth {
 	list := make([]sunMonth, 12)
 	for i := range list {
 		list[i] = sunMonth{i + 1, m.GHI[i], m.POA[i], m.TempC[i], m.Yield[i]}
@@ -103,7 +103,7 @@ func sunMonths(m energy.SunMonths) []sunMonth {
 	return list
 }
 
-func newSunYear(m energy.SunMonths) sunYear {
+func newSunYear(m sky.SunMonths) sunYear {
 	ghi, poa, temp, yield := m.Year()
 	const days = solar.DaysPerYear
 	return sunYear{ghi, poa, temp, yield, ghi * days, poa * days, yield * days}
@@ -294,7 +294,7 @@ func (v *sunView) monthSection() document.Section {
 	return section
 }
 
-func monthTable(key, title string, m energy.SunMonths) document.Table {
+func monthTable(key, title string, m sky.SunMonths) document.Table {
 	t := document.Table{Key: key, Title: title, Columns: []document.Column{
 		{Key: "month", Heading: "month", Unit: document.Word},
 		{Key: "ghi_kwh_per_m2_day", Heading: "level", Unit: document.KWhPerM2Day},

@@ -5,6 +5,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/energy"
+	"sunrill/energy/still"
 )
 
 // tradeoffObject is what tradeoff prints as JSON.
@@ -208,7 +209,7 @@ func (p *planPage) tradeoffNotes() []document.Line {
 	lines.say("Winter", p.winterNote())
 	lines.say("Cheapest", p.leastNote())
 	lines.say("Smaller", p.smallerNote())
-	advice := energy.StopAdvice(p.canSlow(), p.in.Plan.Air.Power != nil)
+	advice := still.StopAdvice(p.canSlow(), p.in.Plan.Air.Power != nil)
 	lines.say("First", document.Sentence("%v.", capital(strings.Join(advice[:2], "; "))))
 	return lines
 }

@@ -5,7 +5,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
-	"sunrill/energy"
+	"sunrill/pumps/works"
 )
 
 // hoseStep is one pump on one hose, as JSON shows it.
@@ -71,7 +71,7 @@ func (p *waterPage) hoseAnswer() document.Prose {
 		return document.Prose{}
 	}
 	var wider *hoseStep
-	var step energy.HoseStep
+	var step works.HoseStep
 	for i, s := range p.water.Hoses {
 		if s.Pump == c.Nearest && s.Hose != "" && wider == nil {
 			wider, step = &p.hoses[i], s
@@ -100,7 +100,7 @@ func (p *waterPage) hoseAnswer() document.Prose {
 }
 
 // hoseIn names the hose of a step, and where it lies in a line with branches.
-func hoseIn(s energy.HoseStep) document.Prose {
+func hoseIn(s works.HoseStep) document.Prose {
 	where := document.Sentence("the branch to %v", listed(s.Branches))
 	if len(s.Branches) > 1 {
 		where = document.Sentence("the branches to %v", listed(s.Branches))
@@ -126,7 +126,7 @@ func (p *waterPage) hoseGain(wider *hoseStep, name document.Prose) document.Pros
 		return document.Prose{} // no hose helps a pump that does not lift
 	}
 	if d := p.pumps[p.water.Choice.Nearest].Dirty; d != nil && wider.GainFlow < material*d.Flow {
-		return document.Sentence("%v would bring next to nothing", map[bool]string{true: "a smooth one", false: "a wider one"}[wider.Hose == energy.SameBoreSmooth])
+		return document.Sentence("%v would bring next to nothing", map[bool]string{true: "a smooth one", false: "a wider one"}[wider.Hose == works.SameBoreSmooth])
 	}
 	if *wider.GainPower <= 0.05 {
 		return document.Sentence("%v would bring %v more for no more power", name, document.Flow.Of(wider.GainFlow))

@@ -5,6 +5,7 @@ import (
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 // waterPond is the pond as JSON shows it.
@@ -139,7 +140,7 @@ func (d *dirtDoubt) fitted(name string) document.Prose {
 	return document.Sentence(", where %v would lose %v and %v %v", d.Low.On, low, d.High.On, high)
 }
 
-func newDirtDoubt(d energy.DirtDoubt) *dirtDoubt {
+func newDirtDoubt(d works.DirtDoubt) *dirtDoubt {
 	var ends [2]dirtEnd
 	for k, s := range d.States {
 		ends[k] = dirtEnd{Loss: d.Losses[k], Fitted: d.Fitted[k], On: d.On[k], Flow: s.Flow.In(units.CubicMetrePerHour),
@@ -168,7 +169,7 @@ type waterReturn struct {
 	MarginWhy    string   `json:"spill_flow_over_flow_why,omitempty"`
 }
 
-func newWaterPond(w *energy.WaterResult) waterPond {
+func newWaterPond(w *works.WaterResult) waterPond {
 	if !w.Pond.Known {
 		return waterPond{VolumeWhy: w.Pond.Why, LowWhy: w.Pond.Why, HighWhy: w.Pond.Why, GoalWhy: w.Pond.Why, SurfaceWhy: w.Pond.Why, FlowWhy: w.Pond.Why}
 	}
@@ -185,11 +186,11 @@ func newWaterPond(w *energy.WaterResult) waterPond {
 	return out
 }
 
-func newWaterPump(p energy.WaterPump, c energy.PumpCost) waterPump {
+func newWaterPump(p works.WaterPump, c energy.PumpCost) waterPump {
 	kwh := float64(units.KilowattHour)
 	out := waterPump{Name: p.Spec.Name, Present: p.Spec.Present, PackShare: p.Pack, PowerSource: p.Pump.PowerSource().String(),
 		Power: known(p.Power, 1), PowerWhy: p.Power.Why,
-		PerDay: known(p.PerDay, energy.EnergyPerDay(kwh)), PerYear: known(p.PerYear, energy.EnergyPerYear(kwh)), EnergyWhy: p.PerYear.Why, PerDayWhy: p.PerDay.Why,
+		PerDay: known(p.PerDay, units.EnergyPerDay(kwh)), PerYear: known(p.PerYear, units.EnergyPerYear(kwh)), EnergyWhy: p.PerYear.Why, PerDayWhy: p.PerDay.Why,
 		Efficiency: known(p.Efficiency, 1), EfficiencyWhy: p.Efficiency.Why, Yardstick: known(p.Yardstick, 1), YardstickWhy: p.Yardstick.Why}
 	if out.Clean = newWaterState(p.Clean); out.Clean == nil {
 		out.CleanWhy = p.Clean.Why
@@ -223,7 +224,7 @@ func (p *waterPump) costs(c energy.PumpCost) {
 
 // newWaterState returns what a state means for the pond, nil where nothing
 // flows.
-func newWaterState(s energy.WaterState) *waterState {
+func newWaterState(s works.WaterState) *waterState {
 	if s.Flow <= 0 {
 		return nil
 	}
@@ -231,7 +232,7 @@ func newWaterState(s energy.WaterState) *waterState {
 	out := &waterState{Flow: s.Flow.In(perHour), AtLeast: s.AtLeast, Bracket: s.Run.Bracket, Head: float64(s.Head), Power: known(s.Power, 1), PowerWhy: s.Power.Why,
 		WaterPerDay: float64(s.PerDay), Turnover: known(s.Turnover, units.Hour), TurnoverWhy: s.Turnover.Why,
 		TurnoversPerDay: known(s.Turnovers, 1), TurnoversWhy: s.Turnovers.Why, EnergyWhy: s.EnergyYear.Why, PerDayWhy: s.EnergyDay.Why,
-		PerDay: known(s.EnergyDay, energy.EnergyPerDay(units.KilowattHour)), PerYear: known(s.EnergyYear, energy.EnergyPerYear(units.KilowattHour))}
+		PerDay: known(s.EnergyDay, units.EnergyPerDay(units.KilowattHour)), PerYear: known(s.EnergyYear, units.EnergyPerYear(units.KilowattHour))}
 	out.LowFlow, out.LowFlowWhy = lowFlow(s.Run)
 	out.HighFlow, out.HighFlowWhy = highFlow(s.Run)
 	if s.Turnover.Known {
@@ -268,7 +269,7 @@ func highFlow(r pumps.Run) (*float64, string) {
 	return positive(r.High.Duty.Flow.In(units.CubicMetrePerHour)), ""
 }
 
-func newWaterReturn(r energy.ReturnWater) *waterReturn {
+func newWaterReturn(r works.ReturnWater) *waterReturn {
 	mm := units.Millimetre
 	out := &waterReturn{Flow: r.Flow.In(units.CubicMetrePerHour), Clear: r.Clear.Level.In(mm), Leaves: r.Leaves.Level.In(mm),
 		Depth: r.Fill, Spills: r.Leaves.Spills,

@@ -11,12 +11,13 @@ import (
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 // waterPage is a page about the water of a plan in the making.
 type waterPage struct {
 	in    *input
-	water *energy.WaterResult
+	water *works.WaterResult
 	pond  waterPond
 	pumps []waterPump
 	hoses []hoseStep
@@ -24,7 +25,7 @@ type waterPage struct {
 	money document.Unit
 }
 
-func newWaterPage(in *input, w *energy.WaterResult, costs []energy.PumpCost, swaps []energy.Swap) *waterPage {
+func newWaterPage(in *input, w *works.WaterResult, costs []energy.PumpCost, swaps []energy.Swap) *waterPage {
 	p := &waterPage{in: in, water: w, pond: newWaterPond(w), money: document.Money(in.Plan.Mains.Currency)}
 	for i, pump := range w.Pumps {
 		p.pumps = append(p.pumps, newWaterPump(pump, costs[i]))
@@ -119,7 +120,7 @@ func (p *waterPage) because() string {
 }
 
 // more says what a plan lacks that meets the goal at f, day and night.
-func (p *waterPage) more(f energy.Faster) string {
+func (p *waterPage) more(f works.Faster) string {
 	top, off := 0.0, false
 	for _, h := range p.water.Schedule.Hours() {
 		if h.Hours > 0 {
@@ -191,7 +192,7 @@ func thePump(name string) document.Prose {
 
 // doubtLines are the slips in the plan that turn the whole answer: they come
 // first.
-func doubtLines(works *energy.Waterworks) shortAnswer {
+func doubtLines(works *works.Waterworks) shortAnswer {
 	var lines shortAnswer
 	for _, d := range works.Doubts {
 		lines.say("Check", document.Sentence("%v: %v", d.Key, d.Message))
@@ -208,7 +209,7 @@ func (p *waterPage) lookFor() document.Prose {
 	}
 	flow, goal, head := flowQuantity(at.Flow), flowQuantity(at.Goal), document.Head.Of(float64(at.Head))
 	switch {
-	case at.Head > energy.TallestPond:
+	case at.Head > works.TallestPond:
 		return document.Sentence("no pond pump: %v through this line would ask for %v of head. Check the pond's volume and the goal, then the bore and length of the hose.", goal, document.Head.Of(float64(p.water.Works.Line.HeadAt(at.Goal))))
 	case at.Dirt == 0:
 		return document.Sentence("a pump whose curve lies above %v at %v: that is the clean line, and leaves the goal of %v once dirt has taken the assumed %v. A wider hose lowers the head, cleaning sooner the flow.",

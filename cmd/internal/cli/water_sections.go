@@ -3,8 +3,8 @@ package cli
 import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 // sections are the tables about the water of a plan, the weightiest first.
@@ -25,7 +25,7 @@ func (p *waterPage) sections() []document.Section {
 }
 
 // dirtOnAnyHose says what becomes of the dirt in another hose.
-func dirtOnAnyHose(works *energy.Waterworks) document.Prose {
+func dirtOnAnyHose(works *works.Waterworks) document.Prose {
 	if works.DirtAssumed {
 		return document.Sentence("The assumed %v is taken of each hose, as it will be once the plan has it; so more flow rests on that guess.", share(works.DirtLoss))
 	}
@@ -134,7 +134,7 @@ func (p *waterPage) tankSection() []document.Section {
 	}
 	s := document.Section{Heading: "How high the filter tank stands", Tables: []document.Table{t},
 		Notes: []document.Prose{document.Sentence("Levels are above the bottom of the return's mouth, with the clean flow, which is the largest. The pump pushes with metres of head; the return has only the few centimetres that the tank can rise, so it must be much wider than the feed.")}}
-	if why == energy.NoReturn {
+	if why == works.NoReturn {
 		s = document.Section{Heading: "How high the filter tank stands", Prose: []document.Prose{document.Sentence("Not known: %v. Give the return's pipe, its freeboard and the open area of its screen.", why)}}
 	}
 	return []document.Section{s}
@@ -158,7 +158,7 @@ type filterBed struct {
 	HeadWhy     string   `json:"clean_bed_head_mm_why,omitempty"`
 }
 
-func newFilterBed(f energy.FilterWater) *filterBed {
+func newFilterBed(f works.FilterWater) *filterBed {
 	return &filterBed{Volume: float64(f.Volume), Flow: f.Flow.In(units.CubicMetrePerHour),
 		OfVolume: known(f.OfVolume, 1), OfVolumeWhy: f.OfVolume.Why, OfArea: known(f.OfArea, 1), OfAreaWhy: f.OfArea.Why,
 		RiseRate: known(f.RiseRate, units.Velocity(1/float64(units.Hour))), RiseWhy: f.RiseRate.Why,
@@ -189,7 +189,7 @@ func (p *waterPage) filterSection() []document.Section {
 	}
 	if b.RiseRate != nil {
 		prose = append(prose, document.Sentence("With %v the water rises %v (roughing filters run at %v to %v, from memory), stays %v in the bed and %v among the stones.",
-			document.Flow.Of(b.Flow), document.RiseRate.Of(*b.RiseRate), round(document.RiseRate, energy.SlowRise.In(units.MetrePerHour)), round(document.RiseRate, energy.FastRise.In(units.MetrePerHour)), round(document.Minutes, *b.Contact), round(document.Minutes, *b.Pore)))
+			document.Flow.Of(b.Flow), document.RiseRate.Of(*b.RiseRate), round(document.RiseRate, works.SlowRise.In(units.MetrePerHour)), round(document.RiseRate, works.FastRise.In(units.MetrePerHour)), round(document.Minutes, *b.Contact), round(document.Minutes, *b.Pore)))
 	} else if b.Contact != nil {
 		prose = append(prose, document.Sentence("The water stays %v in the bed and %v among the stones.", round(document.Minutes, *b.Contact), round(document.Minutes, *b.Pore)))
 	}

@@ -6,8 +6,8 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 // lineWork is the working of one duty point.
@@ -191,7 +191,7 @@ func (l *lineWork) power(key string, pump pumps.Pump, speed, result float64) {
 }
 
 // dutyWorking works the clean and the dirty point of every pump.
-func dutyWorking(works *energy.Waterworks, runs []energy.Run) []document.Step {
+func dutyWorking(works *works.Waterworks, runs []works.Run) []document.Step {
 	var w working
 	for i, r := range runs {
 		key := fmt.Sprintf("pumps.%d", i+1)
@@ -210,7 +210,7 @@ func dutyWorking(works *energy.Waterworks, runs []energy.Run) []document.Step {
 }
 
 // duty works one point of pump i.
-func (w *working) duty(works *energy.Waterworks, i int, key string, d pumps.Duty, dirt float64) {
+func (w *working) duty(works *works.Waterworks, i int, key string, d pumps.Duty, dirt float64) {
 	pump := works.Pumps[i]
 	line, single := works.Line.(*pumps.System)
 	if !single {
@@ -247,7 +247,7 @@ func (w *working) split(c pumps.Circuit, key, name string, d pumps.Duty) {
 }
 
 // dirtFit works the resistance of the dirt on the pump that it was fitted on.
-func (w *working) dirtFit(works *energy.Waterworks, runs []energy.Run, i int) {
+func (w *working) dirtFit(works *works.Waterworks, runs []works.Run, i int) {
 	pump := works.Pumps[i]
 	if pump.Name() != works.DirtOn || works.Dirt.Resistance == 0 {
 		return
@@ -269,7 +269,7 @@ func (w *working) dirtFit(works *energy.Waterworks, runs []energy.Run, i int) {
 }
 
 // ends works how far the clean flow's range lies from it.
-func (w *working) ends(works *energy.Waterworks, r energy.Run, key string) {
+func (w *working) ends(works *works.Waterworks, r works.Run, key string) {
 	if r.Clean.Status != pumps.Meets || r.Clean.Low.Status != pumps.Meets || r.Clean.High.Status != pumps.Meets {
 		return
 	}

@@ -8,12 +8,13 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/clock"
 	"sunrill/data/units"
-	"sunrill/energy"
+	"sunrill/energy/money"
 )
 
 // workCost works what a load adds to the year's bills.
-func (p *waterPage) workCost(w *working, key, name string, use energy.MonthlyHours, cost float64) {
+func (p *waterPage) workCost(w *working, key, name string, use clock.MonthlyHours, cost float64) {
 	m := p.in.Plan.Mains
 	kwh := put("E", use.PerYear().KilowattHours(), document.KWhPerYear, "energy of a year at the socket")
 	switch {
@@ -31,7 +32,7 @@ func (p *waterPage) workCost(w *working, key, name string, use energy.MonthlyHou
 }
 
 // workBands works the energy of each price band, and the sum of their costs.
-func (p *waterPage) workBands(w *working, key, name string, use energy.MonthlyHours, cost float64) {
+func (p *waterPage) workBands(w *working, key, name string, use clock.MonthlyHours, cost float64) {
 	var in []document.Input
 	var terms []string
 	for i, b := range p.in.Plan.Mains.Bands {
@@ -59,7 +60,7 @@ func (p *waterPage) workBands(w *working, key, name string, use energy.MonthlyHo
 
 // workTiers works the bill of one month, the blocks that the pump adds on top of
 // the house, and the sum of the year.
-func (p *waterPage) workTiers(w *working, key, name string, use energy.MonthlyHours, cost float64) {
+func (p *waterPage) workTiers(w *working, key, name string, use clock.MonthlyHours, cost float64) {
 	m := p.in.Plan.Mains
 	base := 0.0
 	if m.OtherUse != nil {
@@ -127,7 +128,7 @@ func (p *waterPage) workOwned(w *working, key, name string, price, life, running
 			put("P", price, p.money, "price"), rate, put("m", life, document.Years, "life"))
 	}
 	w.add(key+"_present_value", "all over the years, in today's money, "+name, "PV = P + R + N", present, p.money, fromMoney, put("P", price, p.money, "price"), put("R", run, p.money, "running"), put("N", again, p.money, "new pumps"))
-	recovery := energy.CapitalRecovery(r, m.Years)
+	recovery := money.CapitalRecovery(r, m.Years)
 	w.capitalRecovery(rate, years, recovery)
 	w.add(key+"_per_year", "the level sum a year that is worth the same, "+name, "A = PV * a", yearly, p.money, fromMoney, put("PV", present, p.money, "all over the years"), put("a", recovery, document.Named("1/year"), "capital recovery"))
 }

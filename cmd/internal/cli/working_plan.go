@@ -11,6 +11,7 @@ import (
 	"sunrill/energy"
 	"sunrill/pumps"
 	"sunrill/solar"
+	"sunrill/solar/sky"
 )
 
 // planWorking works every figure of the whole job.
@@ -129,7 +130,7 @@ func (p *planPage) workOffGrid(w *working, key string, o *planDayNight) {
 
 // workDaylight works the pump on the sun alone: the speed and the power at which
 // water starts, what the panel gives then, and the water of the months.
-func (p *planPage) workDaylight(w *working, sky *energy.Sky, d energy.DaylightBudget) {
+func (p *planPage) workDaylight(w *working, sky *sky.Sky, d energy.DaylightBudget) {
 	const key = "solar.daylight_only."
 	o := p.solar.Daylight
 	i := p.water.Choice.Nearest
@@ -158,7 +159,7 @@ func (p *planPage) workDaylight(w *working, sky *energy.Sky, d energy.DaylightBu
 }
 
 // workStart works what the panel gives at the sun in which water starts.
-func (p *planPage) workStart(w *working, sky *energy.Sky, key string, sun, panelW float64) {
+func (p *planPage) workStart(w *working, sky *sky.Sky, key string, sun, panelW float64) {
 	air := 0.0
 	for _, t := range sky.Climate.TempC {
 		air += t / 12

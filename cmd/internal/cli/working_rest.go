@@ -5,7 +5,8 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
-	"sunrill/energy"
+	"sunrill/energy/still"
+	"sunrill/pumps"
 )
 
 const (
@@ -24,7 +25,7 @@ func (p *planPage) workRest(w *working) {
 	if !t.Known || p.pond.Volume == nil {
 		return
 	}
-	v, o, rates := t.Value, p.newStop(), energy.TableOxygenRates()
+	v, o, rates := t.Value, p.newStop(), still.TableOxygenRates()
 	p.workSaturation(w, v)
 	d := v.Demand
 	volume := put("V", *p.pond.Volume, document.Volume, "water in the pond")
@@ -35,7 +36,7 @@ func (p *planPage) workRest(w *working) {
 	if p.pond.Surface != nil {
 		w.add("stop.mud_demand_g_per_h", "drawn by the mud", "Dm = f * r * S / 1000", d.Mud, gramsAnHour, fromOxygen, f, put("r", rates.Mud.High, document.Named("mg/m2/h"), "at 20 °C, harsh end"), put("S", *p.pond.Surface, document.Area, "surface"))
 	}
-	if stocked, err := energy.Stocked(energy.PondAtRest{Volume: units.Volume(*p.pond.Volume), Stocking: p.pond.Stocking}, fishMass(p.in), 0); err == nil {
+	if stocked, err := still.Stocked(still.PondAtRest{Volume: units.Volume(*p.pond.Volume), Stocking: p.pond.Stocking}, fishMass(p.in), 0); err == nil {
 		w.add("stop.fish_demand_g_per_h", "drawn by the fish", "Df = f * r * m / 1000", d.Fish, gramsAnHour, fromOxygen, f, put("r", rates.Fish.High, document.Named("mg/kg/h"), "at 20 °C, harsh end"), put("m", float64(stocked.FishHigh), document.Mass, "fish"))
 		w.fishAlone(o, v, rates, f, volume, float64(stocked.FishLow))
 	}
@@ -59,7 +60,7 @@ func fishMass(in *input) units.Mass {
 }
 
 // fishAlone works the kind end: fish alone, resting.
-func (w *working) fishAlone(o planStop, v energy.RestTime, rates energy.OxygenRates, f, volume document.Input, kilograms float64) {
+func (w *working) fishAlone(o planStop, v still.RestTime, rates still.OxygenRates, f, volume document.Input, kilograms float64) {
 	if o.FishAlone == nil || kilograms <= 0 {
 		return
 	}
@@ -69,7 +70,7 @@ func (w *working) fishAlone(o planStop, v energy.RestTime, rates energy.OxygenRa
 }
 
 // workSaturation works the oxygen of water in balance with the air.
-func (p *planPage) workSaturation(w *working, v energy.RestTime) {
+func (p *planPage) workSaturation(w *working, v still.RestTime) {
 	altitude := units.Length(0)
 	switch {
 	case p.result.Solar.Known:
@@ -77,13 +78,13 @@ func (p *planPage) workSaturation(w *working, v energy.RestTime) {
 	case p.in.Plan.Site.Altitude != nil:
 		altitude = *p.in.Plan.Site.Altitude
 	}
-	pressure, err := energy.AirPressure(altitude)
+	pressure, err := pumps.AirPressure(altitude)
 	if err != nil {
 		return
 	}
 	kelvin, celsius := float64(v.Water), v.Water.InCelsius()
-	air := float64(pressure / energy.Atmosphere)
-	vapour := energy.VapourPressure(v.Water)
+	air := float64(pressure / pumps.Atmosphere)
+	vapour := pumps.VapourPressure(v.Water)
 	theta := 0.000975 - 1.426e-5*celsius + 6.436e-8*celsius*celsius
 	warm, t := put("T", kelvin, document.Named("K"), "water in a warm spell"), put("t", celsius, document.Temperature, "water in a warm spell")
 	w.add("stop.air_pressure_atm", "pressure of the air", "P = ((44331.514 - z) / 11880.516)^(1 / 0.1902632) / 1013.25", air, atmospheres, "the standard atmosphere", put("z", float64(altitude), document.Length, "altitude"))

@@ -9,6 +9,9 @@ import (
 	"sunrill/data"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/energy/battery"
+	"sunrill/energy/money"
+	"sunrill/energy/supply"
 	"sunrill/solar"
 )
 
@@ -24,7 +27,7 @@ func (v *balanceView) working() []document.Step {
 	s := v.storage
 	w.usable("battery.usable_wh", s.Battery, s.NominalWh.Value)
 	w.balance("", v.balance)
-	start := energy.BalanceOptions{StartCharge: v.in.Plan.Battery.StartCharge, Connected: true}
+	start := battery.BalanceOptions{StartCharge: v.in.Plan.Battery.StartCharge, Connected: true}
 	w.storeHours(s.Record, s.Battery, s.PanelW.Value, s.NominalWh.Value, start)
 	if s.Sky != nil {
 		w.sunHour(s.Sky, s.Sky.Months(s.Sky.Weather).Worst())
@@ -56,31 +59,31 @@ func (v *sizeView) working() []document.Step {
 	made, asked := s.Record.PerDay(c.PanelW)
 	w.handbook("handbook.", z.Handbook, s.Battery, c, made, asked, s.SunOnPanel())
 	w.spread(z)
-	w.storeHours(s.Record, s.Battery, c.PanelW, c.BoughtWh, energy.FromFull())
+	w.storeHours(s.Record, s.Battery, c.PanelW, c.BoughtWh, battery.FromFull())
 	if s.Sky != nil {
 		w.sunHour(s.Sky, s.Sky.Months(s.Sky.Weather).Worst())
 	}
 	return w.steps
 }
 
-func batteryShares(b energy.Battery) []document.Input {
+func batteryShares(b battery.Battery) []document.Input {
 	return []document.Input{put("u", b.UsableShare, document.Fraction, "usable"), put("c", b.ColdShare, document.Fraction, "left in the cold"), put("a", b.EndOfLifeShare, document.Fraction, "left at the end of its life")}
 }
 
 // usable works what can be used of a nominal size.
-func (w *working) usable(key string, b energy.Battery, nominal float64) {
+func (w *working) usable(key string, b battery.Battery, nominal float64) {
 	w.add(key, "what can be used of the battery", "U = E * u * c * a", usableWh(b, nominal), document.WattHours, fromBattery,
 		append([]document.Input{put("E", nominal, document.WattHours, "nominal")}, batteryShares(b)...)...)
 }
 
 // least works the nominal size from the need.
-func (w *working) least(key string, b energy.Battery, nominal float64) {
+func (w *working) least(key string, b battery.Battery, nominal float64) {
 	w.add(key, "least nominal size for the need", "E = N / (u * c * a)", nominal, document.WattHours, "running deficit over every hour, read twice, gives N; "+fromBattery,
 		append([]document.Input{put("N", usableWh(b, nominal), document.WattHours, "usable need")}, batteryShares(b)...)...)
 }
 
 // balance works the yearly figures of b, and its account.
-func (w *working) balance(key string, b energy.Balance) {
+func (w *working) balance(key string, b battery.Balance) {
 	f := newBalanceFigures(b)
 	hours := put("h", float64(b.Hours), document.Hours, "hours read")
 	year := func(name, what string, wh, result float64) {
@@ -108,7 +111,7 @@ func (w *working) balance(key string, b energy.Balance) {
 
 // storeHours works the first hour after the first day in which the battery
 // takes charge, and the first in which it gives.
-func (w *working) storeHours(r energy.Record, b energy.Battery, panelW, nominal float64, o energy.BalanceOptions) {
+func (w *working) storeHours(r supply.Record, b battery.Battery, panelW, nominal float64, o battery.BalanceOptions) {
 	if nominal <= 0 {
 		return
 	}
@@ -133,8 +136,8 @@ func (w *working) storeHours(r energy.Record, b energy.Battery, panelW, nominal 
 }
 
 // storeAfter returns the balance of the first n hours of r.
-func storeAfter(r energy.Record, b energy.Battery, panelW, nominal float64, o energy.BalanceOptions, n int) (energy.Balance, error) {
-	part := energy.Record{Start: r.Start, Load: r.Load[:n], Panel: make([]float64, n)}
+func storeAfter(r supply.Record, b battery.Battery, panelW, nominal float64, o battery.BalanceOptions, n int) (battery.Balance, error) {
+	part := supply.Record{Start: r.Start, Load: r.Load[:n], Panel: make([]float64, n)}
 	for i := range part.Panel {
 		part.Panel[i] = panelW * r.Panel[i]
 	}
@@ -142,25 +145,25 @@ func storeAfter(r energy.Record, b energy.Battery, panelW, nominal float64, o en
 		part.BatteryC = r.BatteryC[:n]
 	}
 	o.Repeat = false
-	return energy.BalanceOf(part, b, units.Energy(nominal)*units.WattHour, o)
+	return battery.BalanceOf(part, b, units.Energy(nominal)*units.WattHour, o)
 }
 
 // hourInputs are the panel and the load of an hour, and what it leaves of the
 // store.
-func (w *working) hourInputs(r energy.Record, b energy.Battery, panelW float64, i int) (panel, load, kept document.Input) {
+func (w *working) hourInputs(r supply.Record, b battery.Battery, panelW float64, i int) (panel, load, kept document.Input) {
 	keep := math.Pow(1-b.SelfDischarge, units.Hour.In(units.Month))
 	kept = put("k", keep, document.Fraction, "an hour leaves of the store")
 	w.add("hour.kept_fraction", "what an hour's self-discharge leaves", "k = (1 - d)^(1 / 730)", keep, document.Fraction, fromBattery, put("d", b.SelfDischarge, document.Fraction, "lost in a month"))
 	return put("P", panelW*r.Panel[i], document.Power, "panel, after the controller"), put("L", r.Load[i], document.Power, "load"), kept
 }
 
-func hourName(r energy.Record, i int) string {
+func hourName(r supply.Record, i int) string {
 	h := (r.Start + i) % solar.HoursPerYear
 	return fmt.Sprintf("hour %d of the record, from %02d:00 on day %d of the year", i+1, h%24, h/24+1)
 }
 
 // charging works an hour of surplus.
-func (w *working) charging(r energy.Record, b energy.Battery, panelW, nominal float64, i int, before, after energy.Balance) bool {
+func (w *working) charging(r supply.Record, b battery.Battery, panelW, nominal float64, i int, before, after battery.Balance) bool {
 	if after.EndWh <= before.EndWh {
 		return false
 	}
@@ -184,7 +187,7 @@ func (w *working) charging(r energy.Record, b energy.Battery, panelW, nominal fl
 }
 
 // giving works an hour of shortfall that the store can meet.
-func (w *working) giving(r energy.Record, b energy.Battery, panelW, nominal float64, i int, before, after energy.Balance) bool {
+func (w *working) giving(r supply.Record, b battery.Battery, panelW, nominal float64, i int, before, after battery.Balance) bool {
 	panel, load, kept := w.hourInputs(r, b, panelW, i)
 	name := hourName(r, i)
 	short := load.Value - panel.Value
@@ -252,13 +255,13 @@ func (w *working) storePrice(key string, p *data.Plan, inverter bool, panelW, wh
 	if len(formula) > 0 {
 		w.add(key+"replacements", "what has to be bought again, in today's money", "N = "+strings.Join(formula, " + "), again, currency, fromMoney, append(uses, put("r", r, document.Fraction, "discount rate"))...)
 	}
-	recovery := energy.CapitalRecovery(r, p.Mains.Years)
+	recovery := money.CapitalRecovery(r, p.Mains.Years)
 	w.capitalRecovery(put("r", r, document.Fraction, "discount rate"), put("n", n, document.Years, "reckoned ahead"), recovery)
 	w.add(key+"cost_per_year", "the level sum a year that is worth the same", "A = (P + N) * a", perYear, currency, fromMoney, put("P", price, currency, "price of it all"), put("N", again, currency, "bought again"), put("a", recovery, document.Named("1/year"), "capital recovery"))
 }
 
 // batteryLife works how long the battery lasts.
-func (w *working) batteryLife(key string, b energy.Battery, c energy.Choice) {
+func (w *working) batteryLife(key string, b battery.Battery, c battery.Choice) {
 	life := c.Life
 	if math.IsInf(life.Years(), 0) || life.Years() != life.ByCycles || b.FullCycles == 0 {
 		if life.Years() == life.ByAge && !math.IsInf(life.ByAge, 0) {
@@ -270,7 +273,7 @@ func (w *working) batteryLife(key string, b energy.Battery, c energy.Choice) {
 }
 
 // handbook works the rules of thumb beside the size.
-func (w *working) handbook(key string, h energy.Handbook, b energy.Battery, c energy.Choice, made, asked [12]float64, poa *[12]float64) {
+func (w *working) handbook(key string, h battery.Handbook, b battery.Battery, c battery.Choice, made, asked [12]float64, poa *[12]float64) {
 	day := newBalanceFigures(c.Connected).LoadKWh * 1000 / solar.DaysPerYear
 	if h.AutonomyDays.Known {
 		w.add(key+"autonomy_days", "days that the battery carries the load alone", "d = U / L", h.AutonomyDays.Value, document.Days, "common practice, no source",

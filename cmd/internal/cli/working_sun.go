@@ -8,8 +8,8 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/solar"
+	"sunrill/solar/sky"
 )
 
 // Sources of the working about sun, as the page names them among its own.
@@ -48,7 +48,7 @@ func (v *sunView) working() []document.Step {
 }
 
 // sunYear works the means of a year from its months.
-func (w *working) sunYear(key string, m energy.SunMonths) {
+func (w *working) sunYear(key string, m sky.SunMonths) {
 	ghi, poa, temp, yield := m.Year()
 	mean := func(name, what string, months [12]float64, result float64, unit document.Unit) {
 		var in []document.Input
@@ -67,7 +67,7 @@ func (w *working) sunYear(key string, m energy.SunMonths) {
 }
 
 // sunMonth works the means of one month from the sums of its hours.
-func (w *working) sunMonth(sky *energy.Sky, key string, month int, m energy.SunMonths) {
+func (w *working) sunMonth(sky *sky.Sky, key string, month int, m sky.SunMonths) {
 	sums := [3]float64{}
 	hours := 0.0
 	onPlane, perWattHours := sky.OnPlane(sky.Weather), sky.PerWatt(sky.Weather)
@@ -91,13 +91,13 @@ func (w *working) sunMonth(sky *energy.Sky, key string, month int, m energy.SunM
 }
 
 // monthOfHour returns the month, 0 to 11, of hour i of the weather.
-func monthOfHour(sky *energy.Sky, i int) int {
+func monthOfHour(sky *sky.Sky, i int) int {
 	return solar.MonthOf((sky.Weather.Start + i) % solar.HoursPerYear / 24)
 }
 
 // clearness works how much of the sun outside the atmosphere reaches the ground
 // in the mean day of a month.
-func (w *working) clearness(sky *energy.Sky, month int, ghi float64) {
+func (w *working) clearness(sky *sky.Sky, month int, ghi float64) {
 	lat := sky.Climate.Site.Latitude
 	n := solar.KleinDays[month]
 	delta, far := solar.DeclinationCooper(n), solar.EccentricityCosine(n)
@@ -118,7 +118,7 @@ func (w *working) clearness(sky *energy.Sky, month int, ghi float64) {
 }
 
 // losses works the yield of the year from the sun and every loss.
-func (w *working) losses(sky *energy.Sky, m energy.SunMonths, losses []solar.Loss) {
+func (w *working) losses(sky *sky.Sky, m sky.SunMonths, losses []solar.Loss) {
 	_, poa, _, yield := m.Year()
 	if sky.Weather.Hours()%solar.HoursPerYear != 0 {
 		return
@@ -133,7 +133,7 @@ func (w *working) losses(sky *energy.Sky, m energy.SunMonths, losses []solar.Los
 }
 
 // sunHour works one hour: the sunniest on the panel of a month.
-func (w *working) sunHour(sky *energy.Sky, month int) {
+func (w *working) sunHour(sky *sky.Sky, month int) {
 	onPlane := sky.OnPlane(sky.Weather)
 	at := -1
 	for i, g := range onPlane {
@@ -179,7 +179,7 @@ func (w *working) sunHour(sky *energy.Sky, month int) {
 }
 
 // panelHour works what each watt of panel makes of one hour's light.
-func (w *working) panelHour(sky *energy.Sky, at, month int, cos float64, parts []document.Input) {
+func (w *working) panelHour(sky *sky.Sky, at, month int, cos float64, parts []document.Input) {
 	light := parts[0].Value + parts[1].Value + parts[2].Value + parts[3].Value
 	cell := solar.CellTemperature(sky.Weather.TempC[at], light, sky.Panel.NOCT)
 	w.add("hour.cell_c", "temperature of the cells", "Tc = Ta + (NOCT - 20) * G / 800", cell, document.Temperature, fromRoss,

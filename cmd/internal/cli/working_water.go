@@ -7,8 +7,8 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 // waterWorking works the figures of a page about water.
@@ -94,7 +94,7 @@ func (p *waterPage) workPump(w *working, i int) {
 }
 
 // workState works the turnover, energy and cost of a pump in one state.
-func (p *waterPage) workState(w *working, i int, state string, s *waterState, r energy.WaterState) {
+func (p *waterPage) workState(w *working, i int, state string, s *waterState, r works.WaterState) {
 	if s == nil {
 		return
 	}
@@ -209,7 +209,7 @@ func (p *waterPage) workEfficiency(w *working, i int) {
 	if pump.Efficiency == nil || pump.Clean == nil || pump.Clean.Power == nil {
 		return
 	}
-	water := energy.WaterIn(p.water.Works.Line)
+	water := works.WaterIn(p.water.Works.Line)
 	ph := float64(pumps.HydraulicPower(s.Flow, s.Head, water))
 	hydraulic := put("Ph", ph, document.Power, "given to the water")
 	w.add(pumpKey(i, "hydraulic_w"), "power given to the water, "+pump.Name, "Ph = rho * g * Q / 3600 * H", ph, document.Power, "any textbook of pumps",
@@ -262,7 +262,7 @@ func (p *waterPage) workReturn(w *working, i int) {
 	}
 	mouth := float64(level.Mouth) * 1000
 	w.add(key("mouth_mm"), "level that mouth and pipe need, above the invert", "E = y + 1000 * (1 + Ke) * (Q / 3600 / A)^2 / (2 * g)", mouth, document.Bore, source,
-		depth, put("Ke", energy.ReturnMouthK, document.None, "loss of a flush mouth"), q, area, gravity())
+		depth, put("Ke", works.ReturnMouthK, document.None, "loss of a flush mouth"), q, area, gravity())
 	screen := float64(level.Screen) * 1000
 	if r.Value.Screen {
 		w.add(key("screen_mm"), "level that the screen adds", "hs = 1000 * (Q / 3600 / (0.6 * As * (1 - b)))^2 / (2 * g)", screen, document.Bore, "a sharp hole, any textbook of hydraulics",

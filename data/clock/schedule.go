@@ -1,0 +1,264 @@
+package clock
+
+import (
+	"errors"
+	"fmt"
+	"sort"
+	"time"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// RunBand is a speed held in some hours of some months.
+type RunBand struct {
+	HourBand
+	Speed float64 // share of the curve's speed; 0 is off
+}
+
+// Spell is a part of a clock hour at one speed.
+type Spell struct {
+	Speed float64
+	Part  float64 // of the hour; the parts of an hour sum to 1
+}
+
+// Schedule is the speed in every clock hour of the mean day of each month. The
+// zero value is off all year; Always runs all year.
+type Schedule struct {
+	spells *[12][24][]Spell
+}
+
+// The speeds a schedule may ask for, as in the plan file.
+const (
+	LeastSpeed = 0.1
+	mostSpeed  = 1.5
+)
+
+// Always returns the schedule of one speed in every hour. It panics where
+// NewSchedule refuses the speed.
+func Always(speed float64) Schedule {
+	s, err := NewSchedule(nil, speed, 0)
+	if err != nil {
+		panic("energy: " + err.Error())
+	}
+	return s
+}
+
+// NewSchedule returns the schedule of bands. Hours that no band covers run at
+// base; the months in off are off. Bands that overlap, hours beyond 24 and
+// speeds that are neither 0 nor 0.1 to 1.5 are errors.
+func NewSchedule(bands []RunBand, base float64, off Months) (Schedule, error) {
+	hours := make([]HourBand, len(bands))
+	errs := []error{checkSpeed("run.speed", base)}
+	for i, b := range bands {
+		hours[i] = b.HourBand
+		errs = append(errs, checkSpeed(b.Key+".speed", b.Speed))
+	}
+	plan, faults := LayOut(hours, EveryDay)
+	if err := errors.Join(append(errs, faults...)...); err != nil {
+		return Schedule{}, err
+	}
+	s := Schedule{spells: new([12][24][]Spell)}
+	for m := time.January; m <= time.December; m++ {
+		for h := range 24 {
+			s.spells[m-1][h] = spellsOf(plan.Shares(m, h), bands, base, off.Has(m))
+		}
+	}
+	return s, nil
+}
+
+// checkSpeed refuses speeds that are neither off nor in the plan's range.
+func checkSpeed(key string, speed float64) error {
+	if speed == 0 || (speed >= LeastSpeed && speed <= mostSpeed) {
+		return nil
+	}
+	return &data.Error{Key: key, Message: "the speed is out of range", Found: fmt.Sprint(speed), Allowed: "0 for off, or 0.1 to 1.5 of the curve's speed"}
+}
+
+// spellsOf turns the bands of an hour into speeds, equal speeds together.
+func spellsOf(shares []share, bands []RunBand, base float64, off bool) []Spell {
+	var out []Spell
+	for _, sh := range shares {
+		speed := base
+		if sh.Band != noBand {
+			speed = bands[sh.Band].Speed
+		}
+		if off {
+			speed = 0
+		}
+		i := 0
+		for i < len(out) && out[i].Speed != speed {
+			i++
+		}
+		if i == len(out) {
+			out = append(out, Spell{Speed: speed})
+		}
+		out[i].Part += sh.Part
+	}
+	return out
+}
+
+// Spells returns how the clock hour that starts at hour is divided among
+// speeds in month.
+func (s Schedule) Spells(month time.Month, hour int) []Spell {
+	if s.spells == nil {
+		return []Spell{{Speed: 0, Part: 1}}
+	}
+	return s.spells[month-1][hour]
+}
+
+// SpeedHours is how long a speed is held.
+type SpeedHours struct {
+	Speed float64
+	Hours float64 // a year
+}
+
+// Hours returns the hours of the 365-day year at each speed, off included,
+// the slowest first. They sum to 8,760.
+func (s Schedule) Hours() []SpeedHours {
+	at := map[float64]float64{}
+	for m := time.January; m <= time.December; m++ {
+		for h := range 24 {
+			for _, sp := range s.Spells(m, h) {
+				at[sp.Speed] += sp.Part * float64(data.MonthDays[m-1])
+			}
+		}
+	}
+	out := make([]SpeedHours, 0, len(at))
+	for speed, hours := range at {
+		out = append(out, SpeedHours{speed, hours})
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].Speed < out[j].Speed })
+	return out
+}
+
+// RunningMonths returns the months with any hour on.
+func (s Schedule) RunningMonths() Months {
+	var m Months
+	for i := time.January; i <= time.December; i++ {
+		for h := range 24 {
+			for _, sp := range s.Spells(i, h) {
+				if sp.Speed > 0 {
+					m |= 1 << (i - 1)
+				}
+			}
+		}
+	}
+	return m
+}
+
+// MonthlyHours is the energy drawn in each clock hour of the mean day of each
+// month [kWh], which is also the mean power in that hour [kW].
+type MonthlyHours [12][24]float64
+
+// PerDay returns the energy of the mean day of month.
+func (u MonthlyHours) PerDay(month time.Month) units.EnergyPerDay {
+	sum := 0.0
+	for _, e := range u[month-1] {
+		sum += e
+	}
+	return units.EnergyPerDay(units.Energy(sum) * units.KilowattHour)
+}
+
+// PerMonth returns the energy of month.
+func (u MonthlyHours) PerMonth(month time.Month) units.EnergyPerMonth {
+	return units.EnergyPerMonth(u.PerDay(month)) * units.EnergyPerMonth(data.MonthDays[month-1])
+}
+
+// PerYear returns the energy of the 365-day year.
+func (u MonthlyHours) PerYear() units.EnergyPerYear {
+	var sum units.EnergyPerYear
+	for m := time.January; m <= time.December; m++ {
+		sum += units.EnergyPerYear(u.PerMonth(m))
+	}
+	return sum
+}
+
+// Watts returns the mean power of each hour of the 365-day year [W], from
+// midnight on 1 January by the clock of the schedule.
+func (u MonthlyHours) Watts() []float64 {
+	out := make([]float64, 0, 8760)
+	for m := range u {
+		for range data.MonthDays[m] {
+			for _, e := range u[m] {
+				out = append(out, e*1000)
+			}
+		}
+	}
+	return out
+}
+
+// LongestPause returns the longest stretch in which the pump is off by s [h], the
+// day taken to repeat, in the months in which it runs at all; 24 where it never
+// does. The order within an hour is not kept: of one that is partly off the part
+// counts to the stretch before it and to the one after, so that the figure errs
+// on the long side, by less than an hour.
+func (s Schedule) LongestPause() float64 {
+	running := s.RunningMonths()
+	if running == 0 {
+		return HoursPerDay
+	}
+	longest := 0.0
+	for m := time.January; m <= time.December; m++ {
+		if !running.Has(m) {
+			continue
+		}
+		run := 0.0
+		for h := range 2 * HoursPerDay { // twice, for a stretch over midnight
+			off := 0.0
+			for _, sp := range s.Spells(m, h%HoursPerDay) {
+				if sp.Speed == 0 {
+					off += sp.Part
+				}
+			}
+			run += off
+			longest = max(longest, run)
+			if off < 1 {
+				run = off
+			}
+		}
+	}
+	return longest
+}
+
+// Or returns the schedule that runs, at full speed, in every hour in which s or t
+// runs. Parts of one hour are taken to overlap.
+func (s Schedule) Or(t Schedule) Schedule {
+	part := func(of Schedule, m time.Month, h int) (on float64) {
+		for _, sp := range of.Spells(m, h) {
+			if sp.Speed > 0 {
+				on += sp.Part
+			}
+		}
+		return on
+	}
+	out := Schedule{spells: new([12][24][]Spell)}
+	for m := time.January; m <= time.December; m++ {
+		for h := range HoursPerDay {
+			on := max(part(s, m, h), part(t, m, h))
+			out.spells[m-1][h] = []Spell{{Speed: 1, Part: on}, {Speed: 0, Part: 1 - on}}
+		}
+	}
+	return out
+}
+
+// Slows reports whether a schedule runs at less than full speed in any hour.
+func (s Schedule) Slows() bool {
+	for _, h := range s.Hours() {
+		if h.Speed > 0 && h.Speed < 1 && h.Hours > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// DaysByMonth returns the energy of the mean day of each month [Wh].
+func (u MonthlyHours) DaysByMonth() (wh [12]float64) {
+	for m := range wh {
+		wh[m] = u.PerDay(time.Month(m + 1)).WattHours()
+	}
+	return wh
+}
+
+// HoursPerDay is the length of a day [h].
+const HoursPerDay = 24

@@ -1,0 +1,57 @@
+package battery
+
+import (
+	"sunrill/data/clock"
+	"sunrill/data/units"
+	"sunrill/energy/supply"
+)
+
+// movedWater is the water that a battery really lets a record's load move.
+type movedWater struct {
+	PerDay [12]units.Volume // in the mean day of each month; 0 where the record has none of it
+	// Still is the longest stretch without any water [h], Short that without all
+	// that the pump would move, which hours of stop count to. Hours in which none is
+	// asked for count to both: a dull evening before a night that is off anyway is
+	// one stop for the pond, not two.
+	Still, Short float64
+}
+
+// stretch is a run of hours, and the longest so far.
+type stretch struct{ run, longest float64 }
+
+func (s *stretch) add(on bool) {
+	if s.run++; !on {
+		s.run = 0
+	}
+	s.longest = max(s.longest, s.run)
+}
+
+// WaterMoved reads r, which has Water, through a battery of wh Wh by o, hour by
+// hour. Months outside running are left out of the stretches.
+func WaterMoved(r supply.Record, scale float64, b Battery, wh float64, o BalanceOptions, running clock.Months) movedWater {
+	const rounding = 1e-9 // of an hour's water
+	st := newStore(r, scale, b, wh, o)
+	if o.Repeat {
+		leadIn(&r, []carrier{st})
+	}
+	st.begin(true)
+	var out movedWater
+	var still, short stretch
+	for i, asked := range r.Water {
+		stops, missed := st.log.Hours, st.missed
+		st.advance(&r, i, i+1)
+		moved := asked - (st.missed - missed)
+		m := supply.MonthAt(r.Start, i)
+		out.PerDay[m] += units.Volume(moved)
+		on := running>>m&1 == 1
+		still.add(on && moved <= rounding*asked)
+		short.add(on && (asked == 0 || st.log.Hours > stops))
+	}
+	for m, hours := range supply.MonthHours(r) {
+		if hours > 0 {
+			out.PerDay[m] *= units.Volume(clock.HoursPerDay / hours)
+		}
+	}
+	out.Still, out.Short = still.longest, short.longest
+	return out
+}

@@ -1,0 +1,135 @@
+package battery
+
+import (
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/clock"
+	"sunrill/data/units"
+	"sunrill/energy/supply"
+	"sunrill/solar"
+)
+
+// Fortnight is a record's darkest fourteen days as a battery goes through them.
+type Fortnight struct {
+	Start int // its first hour, counted from 0 in the record
+	Hours []FortnightHour
+
+	Month, Day, Year int     // on which it begins; years are counted from 1
+	SunShare         float64 // what the panel makes in it over the record's mean fortnight
+	Asked, Moved     units.Volume
+}
+
+// Short returns the hours in which the load falls short and the lowest charge.
+func (f Fortnight) Short() (hours int, lowest float64) {
+	lowest = 1
+	for _, h := range f.Hours {
+		lowest = min(lowest, h.Charge)
+		if h.Short > 0 {
+			hours++
+		}
+	}
+	return hours, lowest
+}
+
+// FortnightHour is one hour of it.
+type FortnightHour struct {
+	Panel  units.Power // after the controller, before any is spilled
+	Load   units.Power // asked for
+	Short  units.Power // not delivered
+	Charge float64     // at the hour's end, share of capacity
+}
+
+// FortnightHours is the length of a Fortnight.
+const FortnightHours = 14 * clock.HoursPerDay
+
+// DarkestFortnight returns the fourteen whole days of r in which the panel
+// makes least, the first of several, and how battery b of a nominal size goes
+// through them. The record's panel is taken times scale. Charge and shortfall
+// are those of BalanceOf with the same options. It is false for a record of
+// less than fourteen whole days.
+func DarkestFortnight(r supply.Record, scale float64, b Battery, nominal units.Energy, o BalanceOptions) (Fortnight, bool) {
+	start, ok := Darkest(r)
+	if !ok {
+		return Fortnight{}, false
+	}
+	f := Fortnight{Start: start, Hours: make([]FortnightHour, FortnightHours)}
+	st := newStore(r, scale, b, nominal.In(units.WattHour), o)
+	if o.Repeat {
+		st.begin(false)
+		st.advance(&r, 0, r.Hours())
+	}
+	st.begin(true)
+	st.advance(&r, 0, start)
+	asked, missed := st.asked, st.missed
+	for k := range f.Hours {
+		i, before := start+k, st.unmet
+		st.advance(&r, i, i+1)
+		f.Hours[k] = FortnightHour{
+			Panel: units.Power(scale * r.Panel[i]), Load: units.Power(r.Load[i]),
+			Short: units.Power(st.unmet - before), Charge: b.charge(st.s, st.cap),
+		}
+	}
+	f.Asked, f.Moved = units.Volume(st.asked-asked), units.Volume(st.asked-asked-(st.missed-missed))
+	f.date(&r)
+	return f, true
+}
+
+// date fills in when the fortnight begins and its share of the sun.
+func (f *Fortnight) date(r *supply.Record) {
+	hour := r.Start + f.Start
+	f.Year = hour/solar.HoursPerYear + 1
+	day := hour % solar.HoursPerYear / clock.HoursPerDay
+	for f.Month = 1; day >= data.MonthDays[f.Month-1]; f.Month++ {
+		day -= data.MonthDays[f.Month-1]
+	}
+	f.Day = day + 1
+	all, made := 0.0, 0.0
+	for _, p := range r.Panel {
+		all += p
+	}
+	for _, p := range r.Panel[f.Start : f.Start+FortnightHours] {
+		made += p
+	}
+	f.SunShare = supply.Ratio(made, all*FortnightHours/float64(len(r.Panel)))
+}
+
+// Darkest returns the first hour of the fourteen whole days with the least
+// energy from the panel, months off left out.
+func Darkest(r supply.Record) (start int, ok bool) {
+	first := (clock.HoursPerDay - r.Start%clock.HoursPerDay) % clock.HoursPerDay
+	n := len(r.Panel)
+	if first+FortnightHours > n {
+		return 0, false
+	}
+	sum := func(from, to int) float64 {
+		total := 0.0
+		for _, p := range r.Panel[from:to] {
+			total += p
+		}
+		return total
+	}
+	runs := func(day int) bool {
+		from, to := supply.MonthAt(r.Start, day), supply.MonthAt(r.Start, day+FortnightHours-1)
+		return (r.Standby>>from|r.Standby>>to)&1 == 0
+	}
+	made := sum(first, first+FortnightHours)
+	least := math.Inf(1)
+	if runs(first) {
+		least, start, ok = made, first, true
+	}
+	for day := first + clock.HoursPerDay; day+FortnightHours <= n; day += clock.HoursPerDay {
+		made += sum(day+FortnightHours-clock.HoursPerDay, day+FortnightHours) - sum(day-clock.HoursPerDay, day)
+		// A rounding of the running sum is no darker day.
+		if runs(day) && (!ok || made < least*(1-1e-9)) {
+			least, start, ok = made, day, true
+		}
+	}
+	return start, ok
+}
+
+// DarkestFortnight returns how the size bought goes through the darkest fourteen
+// days of record r, on which it was chosen.
+func (c Choice) DarkestFortnight(r supply.Record, b Battery) (Fortnight, bool) {
+	return DarkestFortnight(r, c.PanelW, b, WattHours(c.BoughtWh), BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
+}

@@ -1,0 +1,196 @@
+package battery
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/energy/money"
+	"sunrill/energy/supply"
+)
+
+// SizeOptions say what a size has to meet and what can be bought.
+type SizeOptions struct {
+	Unmet float64 // share of the energy asked for that may be missed, 0 to below 1
+	// UnmetFlow is the share of the water that the size bought may miss; unknown:
+	// any. An hour cut off misses all of its water, so that this may ask for more
+	// than Unmet does.
+	UnmetFlow   figure.Maybe[float64]
+	LongestStop figure.Maybe[int] // hours; unknown: any
+	Panels      []float64         // watts to look at; nil: a ladder of 30
+	SaleWh      []float64         // nominal sizes on sale; nil: every 10 Wh
+	// Cost prices a panel and a battery that lasts some years (+Inf: for ever);
+	// nil: there are no prices.
+	Cost        CostFunc
+	Years       int               // that Cost reckons ahead
+	Temperature units.Temperature // where the battery stands, for its life; 0: 25 °C
+	Once        bool              // count a first reading, from a full battery, instead of the second
+
+	Ctx context.Context // ends the search early, with nothing found; nil: never
+}
+
+// CostFunc returns the price of a panel [W] with a battery [Wh nominal] and what
+// they cost a year with replacements, the battery's life being given [years].
+type CostFunc func(panelW, batteryWh, batteryYears float64) (price, perYear money.Money)
+
+// Pair is a panel and the least battery that keeps it within the target, run
+// without cut-off and reconnect.
+type Pair struct {
+	PanelW    float64
+	BatteryWh float64 // exact least nominal size
+	OnSaleWh  float64 // the next size on sale; +Inf where none is large enough
+	Free      Balance // of BatteryWh
+	Life      BatteryLife
+	Price     figure.Maybe[money.Money] // at OnSaleWh
+	PerYear   figure.Maybe[money.Money]
+}
+
+// Dropped is a panel that has no place on the front.
+type Dropped struct {
+	PanelW float64 `json:"panel_w"`
+	Why    string  `json:"why"`
+}
+
+// Front is every useful pair, by rising panel and falling battery, and the one
+// chosen.
+type Front struct {
+	Pairs   []Pair
+	Dropped []Dropped
+	Chosen  Choice
+	Passes  int    // readings of the record, however many batteries each carried
+	Rule    string // how the choice was made
+}
+
+// Choice is a pair as it would be bought.
+type Choice struct {
+	Pair
+	LeastWh   float64 // nominal size on sale from which on all meet the target, with cut-off and reconnect
+	BoughtWh  float64 // LeastWh, or a larger one that costs less a year
+	Bought    Balance // of BoughtWh, without cut-off and reconnect
+	Connected Balance // of BoughtWh, with them
+}
+
+// Size returns the front of panels and batteries that carry a record's load
+// within o, and the pair to buy. The record's panel is the power of one watt of
+// panel, after the controller.
+//
+// The record is read twice and the second reading counted, from the state that
+// the first leaves. The front is without cut-off and reconnect, so that more
+// battery never means more unmet; a panel that needs no less battery than a
+// smaller one is dropped, as is one that lives off its first charge. Pairs are
+// compared as they would be bought: with cut-off and reconnect, at a size on sale
+// from which on all meet the target. The cheapest a year is chosen; without prices
+// the pair of least W plus Wh whose panel makes designRatio times the load in its
+// worst month, after losses. An easier target, or one panel more to choose from,
+// never makes the choice dearer.
+//
+// Errors are *data.Error, or *NothingReaches with the front so far.
+func Size(r supply.Record, b Battery, o SizeOptions) (Front, error) {
+	if err := errors.Join(r.Check(), b.Check(), o.check()); err != nil {
+		return Front{}, err
+	}
+	s := NewSelection(r, b, o)
+	s.All()
+	chosen := !s.TooDark() && s.Choose()
+	f := s.Front()
+	switch {
+	case chosen:
+		return f, nil
+	case len(f.Pairs) > 0 && s.TooDark():
+		return f, s.Dark()
+	case len(f.Pairs) > 0:
+		return f, reaches(r, b, o, f.Pairs[len(f.Pairs)-1].PanelW)
+	}
+	return f, reaches(r, b, o, s.Panels[len(s.Panels)-1])
+}
+
+// stopped reports whether nobody waits for the answer any more.
+func (o SizeOptions) stopped() bool { return o.Ctx != nil && o.Ctx.Err() != nil }
+
+func (o SizeOptions) check() error {
+	var faults []error
+	if !(o.Unmet >= 0 && o.Unmet < 1) {
+		faults = append(faults, &data.Error{Key: "unmet", Message: "this share of unmet energy asks for nothing", Found: percent(o.Unmet), Allowed: "0 % to below 100 %, such as 1 %"})
+	}
+	if o.LongestStop.Known && o.LongestStop.Value < 0 {
+		faults = append(faults, &data.Error{Key: "longest-stop", Message: "a stop cannot be shorter than nothing", Found: fmt.Sprintf("%d h", o.LongestStop.Value), Allowed: "0 h or more"})
+	}
+	for _, list := range []struct {
+		key   string
+		sizes []float64
+	}{{"panel", o.Panels}, {"battery.sizes", o.SaleWh}} {
+		for _, v := range list.sizes {
+			if !(v >= 0) || math.IsInf(v, 0) {
+				faults = append(faults, &data.Error{Key: list.key, Message: "a size cannot be this", Found: units.Sprintf("%g", v), Allowed: "0 or more"})
+			}
+		}
+	}
+	return errors.Join(faults...)
+}
+
+const (
+	ladderRungs = 30
+	ladderFirst = 1.05 // panel energy over load energy of the smallest rung
+	ladderLast  = 24
+)
+
+// ladder returns the panels to look at, rising: those of o, else 30 wattages in
+// equal ratios from hardly more than the load's energy of a year to ladderLast
+// times, beyond which sun alone is no sane supply.
+func (o SizeOptions) ladder(r supply.Record) []float64 {
+	if len(o.Panels) > 0 {
+		p := slices.Clone(o.Panels)
+		slices.Sort(p)
+		return slices.Compact(p)
+	}
+	made, asked := 0.0, 0.0
+	for i, p := range r.Panel {
+		made += p
+		asked += r.Load[i]
+	}
+	if asked == 0 || made == 0 {
+		return []float64{0}
+	}
+	var rungs []float64
+	for i := range ladderRungs {
+		w := asked / made * ladderFirst * math.Pow(ladderLast/ladderFirst, float64(i)/(ladderRungs-1))
+		rungs = append(rungs, evenWatts(w))
+	}
+	return slices.Compact(rungs)
+}
+
+// evenWatts rounds w up to two and a half figures: 1, 5, 10, 50 W and so on.
+func evenWatts(w float64) float64 {
+	step := math.Pow(10, math.Floor(math.Log10(w))) / 20
+	return math.Ceil(w/step-1e-9) * step
+}
+
+// price fills Life and the costs of p with a battery of size Wh.
+func (p *Pair) price(b Battery, o SizeOptions, size float64) {
+	at := o.Temperature
+	if at == 0 {
+		at = units.Celsius(25)
+	}
+	p.Life = b.Life(WattHours(size), WattHours(p.Free.PerYear(p.Free.TakenWh)), at)
+	if o.Cost == nil {
+		p.Price, p.PerYear = figure.Unknown[money.Money](NoPrices), figure.Unknown[money.Money](NoPrices)
+		return
+	}
+	if math.IsInf(size, 1) {
+		p.Price, p.PerYear = figure.Unknown[money.Money](noneOnSale), figure.Unknown[money.Money](noneOnSale)
+		return
+	}
+	price, perYear := o.Cost(p.PanelW, size, p.Life.Years())
+	p.Price, p.PerYear = figure.Known(price), figure.Known(perYear)
+}
+
+// Reasons for a pair without a price.
+const (
+	NoPrices   = "no prices given"
+	noneOnSale = "no battery on sale is large enough"
+)

@@ -1,0 +1,255 @@
+package battery
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"time"
+
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+)
+
+// BatteryOf returns the battery of a kind's row, at 25 °C, at the end of its
+// life, without a voltage. Its cut-off is at the usable floor.
+func BatteryOf(row data.BatteryKind, cold []data.ColdPoint) Battery {
+	b := IdealBattery()
+	b.Kind, b.Lead = row.Kind, row.Lead == "yes"
+	b.CellVoltage = units.Voltage(row.CellVolts.Value)
+	b.UsableShare, b.EndOfLifeShare = float64(row.Usable), float64(row.EndOfLife)
+	b.ChargeShare, b.DischargeShare = float64(row.ChargeEfficiency), float64(row.DischargeEfficiency)
+	b.SelfDischarge = float64(row.SelfDischarge)
+	b.CutOff, b.Reconnect = 1-b.UsableShare, float64(row.Reconnect)
+	b.ChargeLimit, b.DischargeLimit = row.ChargeRate.Value, row.DischargeRate.Value
+	b.Peukert, b.RatedHours = float64(row.Peukert), row.RatedHours.Value
+	b.FullCycles = row.Cycles.Value * row.CycleDepth.Value
+	b.CalendarYears = row.LifeYears.Value
+	if row.LeastChargingC.Known {
+		b.NoChargeBelow = units.Celsius(row.LeastChargingC.Value)
+	}
+	for _, p := range cold {
+		if p.Kind == row.Kind || b.Lead && p.Kind == "lead" {
+			b.Cold = append(b.Cold, ColdCapacity{float64(p.TempC), 1 / float64(p.SizeMultiplier)})
+		}
+	}
+	return b
+}
+
+// BatteryFrom returns the battery of a plan: its kind's row (LiFePO4 where none
+// is named) with what the plan overrides, at the coldest of the plan's battery
+// temperatures. assumed lists the keys that came from the row. The cut-off
+// follows the usable share unless it is given; so does the reconnect level
+// where a higher cut-off would pass it.
+//
+// Errors are *data.Error, every fault at once.
+func BatteryFrom(p data.Battery) (b Battery, assumed []string, err error) {
+	kind := p.Kind
+	if kind == "" {
+		kind = "LiFePO4"
+		assumed = append(assumed, "battery.kind")
+	}
+	row, err := data.BatteryKindOf(kind)
+	if err != nil {
+		return Battery{}, nil, err
+	}
+	b = BatteryOf(row, data.BatteryCold())
+	given := func(key string, value *float64, into *float64) {
+		if value != nil {
+			*into = *value
+			return
+		}
+		assumed = append(assumed, "battery."+key)
+	}
+	given("usable", p.Usable, &b.UsableShare)
+	given("charge_efficiency", p.ChargeEfficiency, &b.ChargeShare)
+	given("discharge_efficiency", p.DischargeEfficiency, &b.DischargeShare)
+	given("self_discharge", p.SelfDischarge, &b.SelfDischarge)
+	given("charge_rate", p.ChargeRate, &b.ChargeLimit)
+	given("discharge_rate", p.DischargeRate, &b.DischargeLimit)
+	given("peukert", p.Peukert, &b.Peukert)
+	given("end_of_life", p.EndOfLife, &b.EndOfLifeShare)
+	setCutOff(&b, p)
+	if p.CutOff == nil {
+		assumed = append(assumed, "battery.cut_off")
+	}
+	if p.Reconnect == nil {
+		assumed = append(assumed, "battery.reconnect")
+	}
+	if p.RatedHours != nil {
+		b.RatedHours = p.RatedHours.In(units.Hour)
+	}
+	if p.LeastChargingTemperature != nil {
+		b.NoChargeBelow = *p.LeastChargingTemperature
+	}
+	if p.Voltage != nil {
+		b.Voltage = *p.Voltage
+	}
+	if p.Cycles != nil || p.CycleDepth != nil {
+		b.FullCycles = fullCycles(row, p)
+	}
+	if p.Life != nil {
+		b.CalendarYears = p.Life.In(units.Year)
+	}
+	if p.CapacityAt0C != nil {
+		b.Cold = scaleCold(b.Cold, *p.CapacityAt0C)
+	}
+	if p.Temperature != nil {
+		b = b.AtColdest(*p.Temperature)
+	}
+	return b, assumed, errors.Join(b.Check())
+}
+
+// fullCycles returns the cycles of a plan's battery counted as full ones, its
+// kind's row standing in for what the plan leaves out.
+func fullCycles(row data.BatteryKind, p data.Battery) float64 {
+	cycles, depth := row.Cycles.Value, row.CycleDepth.Value
+	if p.Cycles != nil {
+		cycles = float64(*p.Cycles)
+	}
+	switch {
+	case p.CycleDepth != nil:
+		depth = *p.CycleDepth
+	case depth == 0: // the row names none: full ones
+		depth = 1
+	}
+	return cycles * depth
+}
+
+// setCutOff sets the levels at which the load goes and comes back. A kind
+// whose row names no reconnect level, the ideal one, has neither until the plan
+// gives one.
+func setCutOff(b *Battery, p data.Battery) {
+	limits := b.Reconnect > 0 || p.CutOff != nil || p.Reconnect != nil
+	b.CutOff = 0
+	if limits {
+		b.CutOff = 1 - b.UsableShare
+	}
+	if p.CutOff != nil {
+		b.CutOff = *p.CutOff
+	}
+	switch {
+	case p.Reconnect != nil:
+		b.Reconnect = *p.Reconnect
+	case limits && b.Reconnect <= b.CutOff:
+		b.Reconnect = b.CutOff + reconnectStep*(1-b.CutOff)
+	}
+}
+
+// reconnectStep is how far, of the way from the cut-off to full, a battery is
+// charged again where the row's reconnect level is no higher than the cut-off
+// given. Common practice, no source.
+const reconnectStep = 0.25
+
+// scaleCold returns the curve with its losses stretched so that it gives share
+// at 0 °C.
+func scaleCold(curve []ColdCapacity, share float64) []ColdCapacity {
+	lost := 1 - coldAt(curve, 0)
+	if lost <= 0 {
+		return []ColdCapacity{{25, 1}, {0, share}}
+	}
+	out := make([]ColdCapacity, len(curve))
+	for i, c := range curve {
+		out[i] = ColdCapacity{c.TempC, max(minColdShare, 1-(1-c.Share)*(1-share)/lost)}
+	}
+	return out
+}
+
+// minColdShare keeps a stretched curve from taking all of a battery.
+const minColdShare = 0.05
+
+// coldAt reads the curve at t [°C]: linear between its points, held at its ends.
+func coldAt(curve []ColdCapacity, t float64) float64 {
+	if len(curve) == 0 {
+		return 1
+	}
+	if t >= curve[0].TempC {
+		return curve[0].Share
+	}
+	for i := 1; i < len(curve); i++ {
+		if warm, cold := curve[i-1], curve[i]; t >= cold.TempC {
+			return cold.Share + (warm.Share-cold.Share)*(t-cold.TempC)/(warm.TempC-cold.TempC)
+		}
+	}
+	return curve[len(curve)-1].Share
+}
+
+// CapacityAt returns the share of its nominal capacity that b has at a
+// temperature, from its Cold table: linear between the rows and held at the
+// ends, so never above what the label states.
+func (b Battery) CapacityAt(t units.Temperature) float64 {
+	return min(1, coldAt(b.Cold, t.InCelsius()))
+}
+
+// AtColdest returns b with the ColdShare of the coldest of twelve months.
+func (b Battery) AtColdest(months [12]units.Temperature) Battery {
+	coldest := months[0]
+	for _, t := range months[1:] {
+		coldest = min(coldest, t)
+	}
+	b.ColdShare = b.CapacityAt(coldest)
+	return b
+}
+
+// LithiumDoubtC is the monthly mean [°C] under which nights below 0 °C are to
+// be expected: mean less half a daily range of 12 K and some days colder.
+// Common practice, no source.
+const LithiumDoubtC = 12
+
+// ColdMonths warns of the months whose mean temperature leaves it in doubt whether
+// b may be charged every day. Where temperatures are known by the hour the
+// balance itself keeps count.
+func (b Battery) ColdMonths(months [12]units.Temperature) []data.Warning {
+	if b.NoChargeBelow <= 0 {
+		return nil
+	}
+	var names []string
+	for m, t := range months {
+		if t.InCelsius() < LithiumDoubtC+b.NoChargeBelow.InCelsius() {
+			names = append(names, time.Month(m+1).String())
+		}
+	}
+	if names == nil {
+		return nil
+	}
+	return []data.Warning{{Key: "battery.temperature", Message: units.Sprintf(
+		"%s must not be charged below %.3g C, and nights that cold are likely in %s; keep it indoors or heated, or choose one that stops charging by itself",
+		b.Kind, math.Round(10*b.NoChargeBelow.InCelsius())/10, strings.Join(names, ", "))}}
+}
+
+// Assumed returns what is assumed under a key that a plan left to the kind's
+// row; false where that counts nothing.
+func (b Battery) Assumed(key string) (a figure.Assumed, counts bool) {
+	a = figure.Assumed{Key: key, Kind: units.KindShare, Why: "the row of " + b.Kind, Source: "table of batteries"}
+	counts = b.Kind != "ideal"
+	switch key {
+	case "battery.usable":
+		a.Value = b.UsableShare
+	case "battery.charge_efficiency":
+		a.Value = b.ChargeShare
+	case "battery.discharge_efficiency":
+		a.Value = b.DischargeShare
+	case "battery.self_discharge":
+		a.Value = b.SelfDischarge
+	case "battery.end_of_life":
+		a.Value, a.Why = b.EndOfLifeShare, "what is left of the size when it is called worn out, which must still do; 100 % reckons a new one"
+	case "battery.cut_off":
+		a.Value, a.Why, a.Source = b.CutOff, "1 less the usable share", ""
+	case "battery.reconnect":
+		a.Value, counts = b.Reconnect, b.Reconnect > 0
+	case "battery.charge_rate":
+		a.Kind, a.Text = 0, perHour(b.ChargeLimit)
+	case "battery.discharge_rate":
+		a.Kind, a.Text = 0, perHour(b.DischargeLimit)
+	default: // the kind; Peukert's exponent, which only a warning uses
+		counts = false
+	}
+	return a, counts
+}
+
+func perHour(rate float64) string {
+	if rate == 0 {
+		return "no limit"
+	}
+	return units.Sprintf("%.3g of the size an hour", rate)
+}

@@ -1,0 +1,2 @@
+// Package money counts what power costs by tariff, and what owning costs over years.
+package money

@@ -1,0 +1,327 @@
+package money
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"sunrill/data"
+	"sunrill/data/clock"
+	"sunrill/data/figure"
+	"sunrill/data/plantest"
+	"sunrill/data/reftest"
+	"sunrill/data/units"
+)
+
+// Panneerselvam, Engineering Economics, examples 3.1, 3.2, 3.5, 3.6 and 3.9 (MO1 to
+// MO5; what a sum grows to is what one that was due earlier is worth); MO6 is the
+// annuity formula worked by hand at 5 % and 20 years. Tolerance: the printed digit.
+func TestMO1toMO6Interest(t *testing.T) {
+	reftest.Near(t, "MO1", float64(presentWorth(20000, 0.18, -10)), 104676.71, 0.005)
+	reftest.Near(t, "MO2", float64(presentWorth(100000, 0.15, 10)), 24718.47, 0.005)
+	reftest.Near(t, "MO3", 1e6/CapitalRecovery(0.15, 20), 6259331.47, 0.005)
+	reftest.Near(t, "MO4", 1e6*CapitalRecovery(0.18, 15), 196403, 1)
+	reftest.Near(t, "MO5", float64(presentWorth(5000, 0.12/4, -40)), 16310.19, 0.005)
+	reftest.Near(t, "MO6 annuity", 1/CapitalRecovery(0.05, 20), 12.46221, 5e-6)
+	reftest.Near(t, "MO6 recovery", CapitalRecovery(0.05, 20), 0.0802426, 5e-8)
+	reftest.Near(t, "recovery at no interest", CapitalRecovery(0, 8), 0.125, 0)
+}
+
+func TestLifeCycleCostTable(t *testing.T) {
+	const cent = 0.005
+	for _, r := range reftest.Load(t, "life_cycle_cost.csv") {
+		o := Ownership{
+			ExtraFirst: Money(r.Float("first_cost")), Running: figure.Known(Money(r.Float("running_cost_year1"))),
+			Years: int(r.Float("years")), DiscountRate: r.Float("discount_rate"), PriceRise: r.Float("escalation_rate"),
+		}
+		if m := r.Float("replacement_every_years"); m > 0 {
+			// The part replaced is part of the first cost, so its own first price is taken off there.
+			price := Money(r.Float("replacement_cost"))
+			o.ExtraFirst -= price
+			o.Parts = []Part{{Name: "part", Price: figure.Known(price), Life: m}}
+		}
+		got, err := Own(o)
+		if err != nil || !got.Known {
+			t.Fatalf("%s: %v, %s", r.At, err, got.Why)
+		}
+		c := got.Value
+		reftest.Near(t, r.At+" first", float64(c.First), r.Float("first_cost"), 1e-9)
+		reftest.Near(t, r.At+" running", float64(c.Running), r.Float("pv_running"), cent)
+		reftest.Near(t, r.At+" replacements", float64(c.Replacements), r.Float("n_replacements"), 0)
+		reftest.Near(t, r.At+" replacement cost", float64(c.ReplacementCost), r.Float("pv_replacements"), cent)
+		reftest.Near(t, r.At+" present value", float64(c.PresentValue), r.Float("present_value_total"), cent)
+		reftest.Near(t, r.At+" recovery", c.CapitalRecovery, r.Float("capital_recovery_factor"), 1e-9)
+		reftest.Near(t, r.At+" equal yearly", float64(c.EquivalentAnnual), r.Float("equivalent_annual_cost"), cent)
+	}
+}
+
+func TestPaybackTable(t *testing.T) {
+	const years = 1e-7
+	for _, r := range reftest.Load(t, "payback.csv") {
+		p, err := PaybackOf(Money(r.Float("extra_first_cost")), Money(r.Float("saving_year1")), r.Float("discount_rate"), r.Float("escalation_rate"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		reftest.Near(t, r.At+" simple", p.Simple.Value, r.Float("simple_payback_years"), years)
+		for name, got := range map[string]figure.Maybe[float64]{"discounted_payback_linear_in_year": p.Discounted, "discounted_payback_closed_form": p.DiscountedClosed} {
+			if !r.Has(name) {
+				if got.Known || !strings.Contains(got.Why, "never") {
+					t.Errorf("%s: %s = %+v, want never", r.At, name, got)
+				}
+				continue
+			}
+			reftest.Near(t, r.At+" "+name, got.Value, r.Float(name), years)
+		}
+	}
+}
+
+func TestTurnoverEnergyCostTable(t *testing.T) {
+	for _, r := range reftest.Load(t, "turnover_energy_cost.csv") {
+		flat, err := FlatTariff(Money(r.Float("price_per_kwh")))
+		if err != nil {
+			t.Fatal(err)
+		}
+		var use clock.MonthlyHours
+		for m := range use {
+			for h := range int(r.Float("hours_per_day")) {
+				use[m][h] = r.Float("power_w") / 1000
+			}
+		}
+		reftest.Near(t, r.At+" kWh a day", use.PerDay(time.February).KilowattHours()/r.Float("kwh_per_day"), 1, 1e-8)
+		reftest.Near(t, r.At+" kWh a year", use.PerYear().KilowattHours()/r.Float("kwh_per_year_365"), 1, 1e-8)
+		cost := flat.YearCost(use)
+		reftest.Near(t, r.At+" cost", float64(cost.Value)/r.Float("cost_per_year_365"), 1, 1e-8)
+	}
+}
+
+func monthUse(kWhPerDay float64) (use [24]float64) {
+	for h := range use {
+		use[h] = kWhPerDay / 24
+	}
+	return use
+}
+
+func tiered(t *testing.T, household float64, tiers ...Tier) Tariff {
+	t.Helper()
+	tr, err := TieredTariff(tiers, household)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return tr
+}
+
+// TA1: block rates of a regulation textbook page, the sum worked by hand:
+// 200 × 0.03 + 300 × 0.05 + 100 × 0.08.
+func TestTA1Blocks(t *testing.T) {
+	tr := tiered(t, 0, Tier{"a", 200, 0.03}, Tier{"b", 500, 0.05}, Tier{"c", math.Inf(1), 0.08})
+	got := tr.MonthCost(time.April, monthUse(600.0/30))
+	reftest.Near(t, "TA1", float64(got.Value), 29, 1e-9)
+	// The same pump as the last 100 kWh of a house that uses 500 costs the top block only.
+	tr = tiered(t, 500, Tier{"a", 200, 0.03}, Tier{"b", 500, 0.05}, Tier{"c", math.Inf(1), 0.08})
+	reftest.Near(t, "TA1 marginal", float64(tr.MonthCost(time.April, monthUse(100.0/30)).Value), 8, 1e-9)
+}
+
+// TA2: three registers of an instrument manual, which prints 351.50 through one
+// slip (400 × 0.02 = 8, not 6): 1300 at 0.075, 1000 at 0.16 and 400 at 0.24
+// are 97.5 + 160 + 96 = 353.50. Here the registers are three bands of a clock.
+func TestTA2Registers(t *testing.T) {
+	tr, err := BandedTariff([]PriceBand{
+		{clock.HourBand{Key: "a", From: 0, To: 8 * units.Hour}, 0.075},
+		{clock.HourBand{Key: "b", From: 8 * units.Hour, To: 16 * units.Hour}, 0.16},
+		{clock.HourBand{Key: "c", From: 16 * units.Hour, To: 24 * units.Hour}, 0.24},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var use [24]float64
+	use[3], use[9], use[20] = 1300.0/30, 1000.0/30, 400.0/30
+	reftest.Near(t, "TA2", float64(tr.MonthCost(time.June, use).Value), 353.50, 1e-9)
+}
+
+// TA3: 60 W all day, 5 h at 0.42, 8 h at 0.14 and 11 h at 0.25: 0.126 + 0.0672 +
+// 0.165 = 0.3582 by hand; 0.36 at a flat 0.25. The cheap band runs past
+// midnight and one edge lies on a half hour.
+func TestTA3Bands(t *testing.T) {
+	h := units.Hour
+	tr, err := BandedTariff([]PriceBand{
+		{clock.HourBand{Key: "dear", From: 16.5 * h, To: 21.5 * h}, 0.42},
+		{clock.HourBand{Key: "cheap", From: 22 * h, To: 6 * h}, 0.14},
+		{clock.HourBand{Key: "day", From: 6 * h, To: 16.5 * h}, 0.25},
+		{clock.HourBand{Key: "evening", From: 21.5 * h, To: 22 * h}, 0.25},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	reftest.Near(t, "TA3", float64(tr.MonthCost(time.June, monthUse(1.44)).Value)/30, 0.3582, 1e-9)
+	flat, err := FlatTariff(0.25)
+	if err != nil {
+		t.Fatal(err)
+	}
+	reftest.Near(t, "TA3 flat", float64(flat.MonthCost(time.June, monthUse(1.44)).Value)/30, 0.36, 1e-9)
+}
+
+// By hand: 24 kWh a day at 2 on five days of seven and 1 on two are 24 × 12/7 a day.
+func TestTariffWeekends(t *testing.T) {
+	tr, err := BandedTariff([]PriceBand{
+		{clock.HourBand{Key: "week", To: 24 * units.Hour, Days: clock.Weekdays}, 2},
+		{clock.HourBand{Key: "weekend", To: 24 * units.Hour, Days: clock.Weekends}, 1},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	reftest.Near(t, "June", float64(tr.MonthCost(time.June, monthUse(24)).Value), 30*24*12.0/7, 1e-9)
+}
+
+func TestTariffDailyChargeAndNoPrice(t *testing.T) {
+	flat, err := FlatTariff(0.5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	flat.DailyCharge = 2
+	reftest.Near(t, "charge is the house's", float64(flat.MonthCost(time.January, monthUse(1)).Value), 15.5, 1e-9)
+	flat.OwnMeter = true
+	reftest.Near(t, "charge is the pump's", float64(flat.MonthCost(time.January, monthUse(1)).Value), 15.5+62, 1e-9)
+	if cost := (Tariff{}).YearCost(clock.MonthlyHours{}); cost.Known || !strings.Contains(cost.Why, "price") {
+		t.Errorf("without a tariff the cost is %+v", cost)
+	}
+	got, err := Own(Ownership{Running: figure.Unknown[Money]("no price"), Years: 10})
+	if err != nil || got.Known || got.Why != "no price" {
+		t.Errorf("without a price the ownership is %+v, %v", got, err)
+	}
+	got, err = Own(Ownership{Running: figure.Known[Money](1), Years: 10, Parts: []Part{{Name: "battery"}}})
+	if err != nil || got.Known || !strings.Contains(got.Why, "battery") {
+		t.Errorf("without the battery's price the ownership is %+v, %v", got, err)
+	}
+}
+
+func TestTariffBadInput(t *testing.T) {
+	h := units.Hour
+	band := func(key string, from, to float64, m clock.Months, p Money) PriceBand {
+		return PriceBand{clock.HourBand{Key: key, From: units.Duration(from) * h, To: units.Duration(to) * h, Months: m}, p}
+	}
+	summer := clock.Months(1<<11 | 1<<0 | 1<<1) // December to February
+	cases := []struct {
+		name, keys, says string
+		bands            []PriceBand
+	}{
+		{"gap in the day", "mains.tariff", "no price from 20:00 to 22:00 in January", []PriceBand{band("a", 22, 20, 0, 1)}},
+		{"gap in the year", "mains.tariff", "in March", []PriceBand{band("a", 0, 24, summer, 1)}},
+		{"overlap", "b", "overlaps a at 05:00 in January", []PriceBand{band("a", 22, 6, 0, 1), band("b", 5, 22, 0, 1)}},
+		{"overlap in one season", "b", "overlaps a at 00:00 in January", []PriceBand{band("a", 0, 24, 0, 1), band("b", 0, 24, summer, 1)}},
+		{"negative", "a", "negative", []PriceBand{band("a", 0, 24, 0, -0.1)}},
+		{"no number", "a", "negative", []PriceBand{band("a", 0, 24, 0, Money(math.NaN()))}},
+		{"beyond 24", "a", "not on the clock", []PriceBand{band("a", 0, 25, 0, 1)}},
+		{"empty band", "a", "empty", []PriceBand{band("a", 8, 8, 0, 1)}},
+		{"none", "mains.tariff", "no price bands", nil},
+		{"gap at weekends", "mains.tariff", "no price from 00:00 to 24:00 in January on weekends", []PriceBand{{clock.HourBand{Key: "a", To: 24 * h, Days: clock.Weekdays}, 1}}},
+	}
+	for _, c := range cases {
+		_, err := BandedTariff(c.bands)
+		if err == nil || !strings.Contains(err.Error(), c.says) || plantest.FaultKeys(err) != c.keys {
+			t.Errorf("%s: error %v (keys %q), want %q at %q", c.name, err, plantest.FaultKeys(err), c.says, c.keys)
+		}
+	}
+	for name, tiers := range map[string][]Tier{
+		"gap above":  {{"a", 100, 1}},
+		"not rising": {{"a", 100, 1}, {"b", 50, 1}, {"c", math.Inf(1), 1}},
+		"negative":   {{"a", math.Inf(1), -1}},
+		"none":       nil,
+	} {
+		if _, err := TieredTariff(tiers, 0); err == nil {
+			t.Errorf("tiers with %s were taken", name)
+		}
+	}
+	if _, err := TieredTariff([]Tier{{"a", math.Inf(1), 1}}, -1); plantest.FaultKeys(err) != "mains.other_use" {
+		t.Errorf("a negative household gave %v", err)
+	}
+	_, err := Own(Ownership{Years: 0, DiscountRate: -1, PriceRise: math.NaN(), Running: figure.Known[Money](-1), Parts: []Part{{Name: "pump", Price: figure.Known[Money](-2), Life: -1}}})
+	if got := plantest.FaultKeys(err); got != "mains.years mains.discount_rate mains.price_rise mains.tariff pump.price pump.life" {
+		t.Errorf("faults of a bad ownership: %q", got)
+	}
+	var fault *data.Error
+	if !errors.As(err, &fault) {
+		t.Error("not a *data.Error")
+	}
+}
+
+func TestPropHigherPriceNeverLowersACost(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		at := rapid.Float64Range(0.1, 23.9).Draw(t, "edge")
+		p1, p2 := rapid.Float64Range(0, 5).Draw(t, "p1"), rapid.Float64Range(0, 5).Draw(t, "p2")
+		rise := rapid.Float64Range(0, 3).Draw(t, "rise")
+		day := rapid.Float64Range(0, 40).Draw(t, "kWh a day")
+		house := rapid.Float64Range(0, 900).Draw(t, "household")
+		cost := func(up float64) (banded, tiers float64) {
+			edge := units.Duration(math.Round(at*60)) * units.Minute
+			b, err := BandedTariff([]PriceBand{{clock.HourBand{Key: "a", To: edge}, Money(p1 + up)}, {clock.HourBand{Key: "b", From: edge, To: units.Day}, Money(p2)}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			s, err := TieredTariff([]Tier{{"a", 300, Money(p1)}, {"b", math.Inf(1), Money(p2 + up)}}, house)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return float64(b.MonthCost(time.May, monthUse(day)).Value), float64(s.MonthCost(time.May, monthUse(day)).Value)
+		}
+		b0, s0 := cost(0)
+		b1, s1 := cost(rise)
+		if b1 < b0-1e-9 || s1 < s0-1e-9 {
+			t.Fatalf("a higher price lowered the cost: banded %g to %g, tiers %g to %g", b0, b1, s0, s1)
+		}
+		own := func(running float64) float64 {
+			c, err := Own(Ownership{Running: figure.Known(Money(running)), Years: 10, DiscountRate: 0.05, Parts: []Part{{"pump", figure.Known(Money(p1)), 4}}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			return float64(c.Value.PresentValue)
+		}
+		if own(b1) < own(b0)-1e-9 {
+			t.Fatal("a higher bill lowered the cost of owning")
+		}
+	})
+}
+
+func TestPropTierByTierIsBillWithMinusWithout(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		ends := []float64{rapid.Float64Range(1, 200).Draw(t, "e1"), 0, math.Inf(1)}
+		ends[1] = ends[0] + rapid.Float64Range(1, 400).Draw(t, "e2")
+		price := rapid.SliceOfN(rapid.Float64Range(0, 3), 3, 3).Draw(t, "prices")
+		house, pump := rapid.Float64Range(0, 800).Draw(t, "house"), rapid.Float64Range(0, 800).Draw(t, "pump")
+		tr, err := TieredTariff([]Tier{{"a", ends[0], Money(price[0])}, {"b", ends[1], Money(price[1])}, {"c", ends[2], Money(price[2])}}, house)
+		if err != nil {
+			t.Fatal(err)
+		}
+		// Tier by tier: the part of the pump's energy that falls into each block.
+		want, low := 0.0, 0.0
+		for i, end := range ends {
+			want += price[i] * max(0, min(house+pump, end)-max(house, low))
+			low = end
+		}
+		got := float64(tr.MonthCost(time.June, monthUse(pump/30)).Value)
+		if math.Abs(got-want) > 1e-8*(1+want) {
+			t.Fatalf("bill with minus without %.10g, tier by tier %.10g", got, want)
+		}
+	})
+}
+
+func TestPropPaybackClosedAndLinearMeetOnWholeYears(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rate, rise := rapid.Float64Range(-0.2, 0.3).Draw(t, "rate"), rapid.Float64Range(-0.2, 0.3).Draw(t, "rise")
+		n := rapid.IntRange(1, 30).Draw(t, "years")
+		cost := 0.0 // what n years of saving 1 are worth today
+		for k := 1; k <= n; k++ {
+			cost += math.Pow(1+rise, float64(k-1)) / math.Pow(1+rate, float64(k))
+		}
+		p, err := PaybackOf(Money(cost), 1, rate, rise)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(p.Discounted.Value-float64(n)) > 1e-5 || math.Abs(p.DiscountedClosed.Value-float64(n)) > 1e-5 {
+			t.Fatalf("payback %v and %v, want %d", p.Discounted, p.DiscountedClosed, n)
+		}
+	})
+}

@@ -1,0 +1,173 @@
+package money
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+)
+
+// Money is an amount in the plan's own currency. Sunrill knows no exchange
+// rates and no sign.
+type Money float64
+
+// Part is something bought once and replaced when worn out.
+type Part struct {
+	Name  string              // such as "pump" or "battery"
+	Price figure.Maybe[Money] // of one purchase
+	Life  float64             // years until it is replaced; 0: it outlives the reckoning
+}
+
+// Ownership is what it takes to reckon the cost of years of running.
+type Ownership struct {
+	Parts        []Part
+	Running      figure.Maybe[Money] // cost of the first year's energy
+	Years        int                 // reckoned ahead, at least 1
+	DiscountRate float64             // share a year, above -1
+	PriceRise    float64             // of the running cost, share a year, above -1
+	ExtraFirst   Money               // first cost that is never replaced, such as cable
+}
+
+// OwnershipCost is what Own returns. Everything is discounted to today but
+// EquivalentAnnual, the level sum paid at each year's end that is worth the same.
+type OwnershipCost struct {
+	First            Money
+	Running          Money
+	Replacements     int
+	ReplacementCost  Money
+	PresentValue     Money
+	CapitalRecovery  float64 // 1/year
+	EquivalentAnnual Money
+	Undiscounted     Money // the plain sum of every payment
+}
+
+// Own returns the cost of owning and running over o.Years:
+//
+//	running      = sum over k of C (1+g)^(k-1) / (1+r)^k,  k = 1..n
+//	replacements = sum over j of P / (1+r)^(j m),          j m < n
+//	equal yearly = (first + running + replacements) r / (1 - (1+r)^-n)
+//
+// with C the first year's running cost paid at its end, g the price rise, r
+// the discount rate, P and m a part's price and life. A part is not replaced
+// in the last year, and its price does not rise. A missing price makes the
+// cost unknown, with the names of what is missing; it is not taken as zero.
+// Source: Panneerselvam, Engineering Economics, ch. 3 (present worth and
+// equal-payment series).
+func Own(o Ownership) (figure.Maybe[OwnershipCost], error) {
+	if err := o.check(); err != nil {
+		return figure.Maybe[OwnershipCost]{}, err
+	}
+	if !o.Running.Known {
+		return figure.Unknown[OwnershipCost](o.Running.Why), nil
+	}
+	n, r := float64(o.Years), o.DiscountRate
+	c := OwnershipCost{First: o.ExtraFirst, CapitalRecovery: CapitalRecovery(r, o.Years)}
+	total := float64(o.ExtraFirst)
+	pay := float64(o.Running.Value)
+	for k := 1; k <= o.Years; k++ {
+		c.Running += presentWorth(Money(pay), r, float64(k))
+		total += pay
+		pay *= 1 + o.PriceRise
+	}
+	for _, p := range o.Parts {
+		if !p.Price.Known {
+			why := p.Price.Why
+			if why == "" {
+				why = "no price"
+			}
+			return figure.Unknown[OwnershipCost](p.Name + ": " + why), nil
+		}
+		c.First += p.Price.Value
+		total += float64(p.Price.Value)
+		if p.Life <= 0 {
+			continue
+		}
+		// The margin keeps a life that divides the years, such as 0.1 in 1, from
+		// being replaced once more by rounding.
+		for j := 1.0; j*p.Life < n*(1-1e-12); j++ {
+			c.Replacements++
+			c.ReplacementCost += presentWorth(p.Price.Value, r, j*p.Life)
+			total += float64(p.Price.Value)
+		}
+	}
+	c.PresentValue = c.First + c.Running + c.ReplacementCost
+	c.EquivalentAnnual = c.PresentValue * Money(c.CapitalRecovery)
+	c.Undiscounted = Money(total)
+	if bad := float64(c.PresentValue + c.Undiscounted + c.EquivalentAnnual); math.IsNaN(bad) || math.IsInf(bad, 0) {
+		return figure.Maybe[OwnershipCost]{}, &data.Error{Key: "mains.years", Message: "the cost grows beyond any number", Allowed: "fewer years or a smaller price rise"}
+	}
+	return figure.Known(c), nil
+}
+
+func (o Ownership) check() error {
+	var errs []error
+	if o.Years < 1 || o.Years > mostYears {
+		errs = append(errs, &data.Error{Key: "mains.years", Message: "the years reckoned ahead are out of range",
+			Found: fmt.Sprint(o.Years), Allowed: fmt.Sprintf("1 to %d", mostYears)})
+	}
+	errs = append(errs, checkRate("mains.discount_rate", o.DiscountRate), checkRate("mains.price_rise", o.PriceRise))
+	if o.Running.Known {
+		errs = append(errs, checkPrice("mains.tariff", o.Running.Value))
+	}
+	errs = append(errs, checkPrice("price", o.ExtraFirst))
+	for _, p := range o.Parts {
+		if p.Price.Known {
+			errs = append(errs, checkPrice(p.Name+".price", p.Price.Value))
+		}
+		if !(p.Life >= 0) || math.IsInf(p.Life, 0) || (p.Life > 0 && p.Life < 0.1) {
+			errs = append(errs, &data.Error{Key: p.Name + ".life", Message: "the life is out of range",
+				Found: fmt.Sprint(p.Life), Allowed: "a life of 0.1 years or more, or 0 where it outlives the reckoning"})
+		}
+	}
+	return errors.Join(errs...)
+}
+
+// mostYears is the longest reckoning taken: beyond it no pump price means anything.
+const mostYears = 100
+
+// checkRate refuses rates that are no number, at or below -100 % or absurdly high.
+func checkRate(key string, r float64) error {
+	if r > -1 && r <= 10 {
+		return nil
+	}
+	return &data.Error{Key: key, Message: "the rate is out of range", Found: fmt.Sprint(r), Allowed: `a share a year such as "5 %", above -100 %, at most 1000 %`}
+}
+
+// checkPrice refuses negative and unmeaning prices.
+func checkPrice(key string, m Money) error {
+	if m >= 0 && !math.IsInf(float64(m), 0) {
+		return nil
+	}
+	return &data.Error{Key: key, Message: "a price cannot be negative", Found: fmt.Sprint(float64(m)), Allowed: "0 or more"}
+}
+
+// CapitalRecovery returns the share of a sum that n equal yearly payments
+// must each be to repay it at rate r:
+//
+//	r / (1 - (1+r)^-n),  1/n at r = 0
+//
+// Source: Panneerselvam, Engineering Economics, section 3.6 (equal-payment
+// series capital recovery). It needs r > -1 and n >= 1.
+func CapitalRecovery(r float64, n int) float64 {
+	if r == 0 {
+		return 1 / float64(n)
+	}
+	// Expm1 and Log1p keep the digits at rates near 0.
+	return r / -math.Expm1(-float64(n)*math.Log1p(r))
+}
+
+// presentWorth returns what p, due in so many years, is worth today at rate r a
+// year:
+//
+//	P = F / (1+r)^n
+//
+// Source: Panneerselvam, Engineering Economics, section 3.3 (single-payment
+// present worth). It needs r > -1.
+func presentWorth(p Money, r, years float64) Money { return p / Money(math.Pow(1+r, years)) }
+
+// Carbon returns the mass of carbon dioxide [kg a year] let out for the energy
+// of a year at factor kg/kWh of the grid.
+func Carbon(e units.EnergyPerYear, factor float64) float64 { return e.KilowattHours() * factor }

@@ -1,0 +1,92 @@
+package money
+
+import (
+	"errors"
+	"math"
+
+	"sunrill/data/figure"
+)
+
+// Payback is how long an extra first cost takes to come back [years].
+type Payback struct {
+	Simple figure.Maybe[float64] // cost over the first year's saving
+	// Discounted counts whole years at the discounted saving of each and the
+	// last one in proportion.
+	Discounted figure.Maybe[float64]
+	// DiscountedClosed solves the annuity formula for a real number of years.
+	// It agrees with Discounted on whole years and differs inside one by
+	// convention.
+	DiscountedClosed figure.Maybe[float64]
+}
+
+// PaybackOf returns the payback of spending cost more now to save saving in the
+// first year, at its end, the saving growing by rise a year:
+//
+//	simple      n = P / A
+//	discounted  P = sum over k of A (1+g)^(k-1) / (1+r)^k
+//	closed      n = ln(1 - P (r-g)/A) / ln((1+g)/(1+r)),  P (1+r)/A at r = g
+//
+// A cost of zero or less is back at once. Where nothing is saved, or the
+// discounted savings never add up to the cost, the figure is unknown and says
+// so. Source: Panneerselvam, Engineering Economics, ch. 3 and 6.
+func PaybackOf(cost, saving Money, rate, rise float64) (Payback, error) {
+	if err := errors.Join(checkRate("mains.discount_rate", rate), checkRate("mains.price_rise", rise)); err != nil {
+		return Payback{}, err
+	}
+	p, a := float64(cost), float64(saving)
+	if math.IsNaN(p+a) || math.IsInf(p, 0) || math.IsInf(a, 0) {
+		return Payback{}, checkPrice("price", Money(math.NaN()))
+	}
+	switch {
+	case p <= 0:
+		return Payback{figure.Known(0.0), figure.Known(0.0), figure.Known(0.0)}, nil
+	case a <= 0:
+		never := figure.Unknown[float64]("never: it saves nothing a year")
+		return Payback{never, never, never}, nil
+	}
+	out := Payback{Simple: figure.Known(p / a)}
+	out.DiscountedClosed = closedPayback(p, a, rate, rise)
+	if !out.DiscountedClosed.Known {
+		out.Discounted = figure.Unknown[float64](out.DiscountedClosed.Why)
+		return out, nil
+	}
+	out.Discounted = linearPayback(p, a, rate, rise, out.DiscountedClosed.Value)
+	return out, nil
+}
+
+// closedPayback solves the growing-annuity formula for the years.
+func closedPayback(p, a, r, g float64) figure.Maybe[float64] {
+	var n float64
+	if r == g {
+		n = p * (1 + r) / a
+	} else {
+		spent := p * (r - g) / a
+		if spent >= 1 {
+			return figure.Unknown[float64]("never: the discounted savings do not add up to the cost")
+		}
+		// Log1p keeps the digits where the two rates are nearly equal.
+		n = math.Log1p(-spent) / math.Log1p(-(r-g)/(1+r))
+	}
+	if math.IsNaN(n) || math.IsInf(n, 0) {
+		return figure.Unknown[float64]("never: the discounted savings do not add up to the cost")
+	}
+	return figure.Known(n)
+}
+
+// linearPayback returns the whole years before closed and the last one in
+// proportion. The sum of the whole years has a closed form, so a payback of a
+// million years costs no loop.
+func linearPayback(p, a, r, g, closed float64) figure.Maybe[float64] {
+	whole := math.Floor(closed + 1e-9)
+	paid := a / (1 + r) * whole
+	fade := whole * math.Log1p(-(r-g)/(1+r)) // ln of ((1+g)/(1+r))^whole
+	if r != g {
+		paid = -a * math.Expm1(fade) / (r - g)
+	}
+	next := a / (1 + r) * math.Exp(fade)
+	left := math.Max(0, p-paid)
+	if !(next > 0) {
+		return figure.Known(closed)
+	}
+	return figure.Known(whole + left/next)
+}

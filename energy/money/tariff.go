@@ -1,0 +1,179 @@
+package money
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"time"
+
+	"sunrill/data"
+	"sunrill/data/clock"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+)
+
+// PriceBand is the price of a kilowatt-hour in some hours of some months.
+type PriceBand struct {
+	clock.HourBand
+	Price Money // of 1 kWh
+}
+
+// Tier is a block of a month's energy and its price.
+type Tier struct {
+	Key   string
+	UpTo  float64 // kWh a month at which the block ends; +Inf for the last
+	Price Money   // of 1 kWh inside the block
+}
+
+// Tariff is what electricity costs. The zero value has no price: its costs are
+// unknown. Make one with FlatTariff, BandedTariff or TieredTariff.
+type Tariff struct {
+	bands       []PriceBand
+	week        [2]*clock.DayPlan // weekdays, weekends; nil without bands
+	tiers       []Tier
+	household   float64
+	DailyCharge Money // a day, whatever is used; it is not the pump's unless the pump has its own meter
+	OwnMeter    bool  // the pump alone is on this meter, so it bears the daily charge
+}
+
+// noPrice is the reason given where a plan names no tariff.
+const noPrice = "no electricity price given (mains.price)"
+
+// FlatTariff returns a tariff of one price of 1 kWh.
+func FlatTariff(price Money) (Tariff, error) {
+	return BandedTariff([]PriceBand{{HourBand: clock.HourBand{Key: "mains.tariff", To: clock.DayEnd}, Price: price}})
+}
+
+// BandedTariff returns a tariff by clock and season. Together the bands cover
+// every hour of every month once: a gap or an overlap is an error.
+func BandedTariff(bands []PriceBand) (Tariff, error) {
+	if len(bands) == 0 {
+		return Tariff{}, &data.Error{Key: "mains.tariff", Message: "no price bands", Allowed: "at least one band with a price"}
+	}
+	hours := make([]clock.HourBand, len(bands))
+	var errs []error
+	for i, b := range bands {
+		hours[i] = b.HourBand
+		if err := checkPrice(b.Key, b.Price); err != nil {
+			errs = append(errs, err)
+		}
+	}
+	t := Tariff{bands: append([]PriceBand(nil), bands...)}
+	for i, days := range []clock.Days{clock.Weekdays, clock.Weekends} {
+		plan, faults := clock.LayOut(hours, days)
+		t.week[i] = plan
+		// A band that is off the clock leaves a gap of its own making, and one that
+		// holds every day would be reported twice: one message is enough.
+		if len(errs) == 0 {
+			errs = append(errs, faults...)
+		}
+		if m, from, to, found := plan.Gap(); found && len(errs) == 0 {
+			errs = append(errs, &data.Error{Key: "mains.tariff", Message: fmt.Sprintf("no price from %s to %s in %s on %s", clock.ClockText(from), clock.ClockText(to), m, []string{"weekdays", "weekends"}[i]),
+				Allowed: "bands that cover all 24 hours of every day of every month once"})
+		}
+	}
+	if err := errors.Join(errs...); err != nil {
+		return Tariff{}, err
+	}
+	return t, nil
+}
+
+// TieredTariff returns a tariff of blocks of a month's energy. household is
+// what the rest of the house uses [kWh a month]: the pump is charged at the
+// blocks it adds on top, not at the average price.
+func TieredTariff(tiers []Tier, household float64) (Tariff, error) {
+	var errs []error
+	if len(tiers) == 0 {
+		return Tariff{}, &data.Error{Key: "mains.tariff", Message: "no tiers", Allowed: "at least one tier with a price"}
+	}
+	last := 0.0
+	for i, t := range tiers {
+		if err := checkPrice(t.Key, t.Price); err != nil {
+			errs = append(errs, err)
+		}
+		if !(t.UpTo > last) {
+			errs = append(errs, &data.Error{Key: t.Key, Message: "a tier must end above the one before it", Found: units.Sprintf("%g kWh", t.UpTo), Allowed: units.Sprintf("more than %g kWh a month", last)})
+		}
+		if i == len(tiers)-1 && !math.IsInf(t.UpTo, 1) {
+			errs = append(errs, &data.Error{Key: t.Key, Message: "the last tier leaves a gap above it", Found: units.Sprintf("%g kWh", t.UpTo), Allowed: "a last tier without an upper end"})
+		}
+		last = t.UpTo
+	}
+	if !(household >= 0) || math.IsInf(household, 0) {
+		errs = append(errs, &data.Error{Key: "mains.other_use", Message: "the household's use cannot be negative", Found: units.Sprintf("%g kWh a month", household), Allowed: "0 or more kWh a month"})
+	}
+	if err := errors.Join(errs...); err != nil {
+		return Tariff{}, err
+	}
+	return Tariff{tiers: append([]Tier(nil), tiers...), household: household}, nil
+}
+
+// Priced reports whether the tariff has any price.
+func (t Tariff) Priced() bool { return t.week[0] != nil || t.tiers != nil }
+
+// blocks returns the energy charge of kwh under tiers, without the daily
+// charge:
+//
+//	sum over the blocks of price × (energy inside the block)
+func (t Tariff) blocks(kwh float64) Money {
+	var sum Money
+	low := 0.0
+	for _, tier := range t.tiers {
+		if kwh <= low {
+			break
+		}
+		sum += tier.Price * Money(math.Min(kwh, tier.UpTo)-low)
+		low = tier.UpTo
+	}
+	return sum
+}
+
+// weekShare is the share of the days of any month that are weekdays and
+// weekends: a budget knows months, not dates.
+var weekShare = [2]float64{5.0 / 7, 2.0 / 7}
+
+// MonthCost returns what a load adds to the bill of one month. use is the
+// load's energy in each clock hour of the month's mean day [kWh]. Under tiers
+// it is the bill with the pump minus the bill without.
+func (t Tariff) MonthCost(month time.Month, use [24]float64) figure.Maybe[Money] {
+	if !t.Priced() {
+		return figure.Unknown[Money](noPrice)
+	}
+	days := float64(data.MonthDays[month-1])
+	var cost Money
+	if t.OwnMeter {
+		cost += t.DailyCharge * Money(days)
+	}
+	if t.tiers != nil {
+		kwh := 0.0
+		for _, e := range use {
+			kwh += e * days
+		}
+		base := t.household
+		if t.OwnMeter {
+			base = 0
+		}
+		return figure.Known(cost + t.blocks(base+kwh) - t.blocks(base))
+	}
+	for i, share := range weekShare {
+		for hour, e := range use {
+			for _, s := range t.week[i].Shares(month, hour) {
+				cost += t.bands[s.Band].Price * Money(e*days*share*s.Part)
+			}
+		}
+	}
+	return figure.Known(cost)
+}
+
+// YearCost returns what a load adds to the bills of a year.
+func (t Tariff) YearCost(use clock.MonthlyHours) figure.Maybe[Money] {
+	var sum Money
+	for m := time.January; m <= time.December; m++ {
+		c := t.MonthCost(m, use[m-1])
+		if !c.Known {
+			return c
+		}
+		sum += c.Value
+	}
+	return figure.Known(sum)
+}

@@ -1,6 +1,0 @@
-//go:build !race
-
-package energy
-
-// raced tells that the race detector slows each loop in its own way.
-const raced = false

@@ -1,0 +1,68 @@
+package still
+
+import (
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// Oxygen is a concentration of dissolved oxygen [mg/L], the same number in
+// g/m³.
+type Oxygen float64
+
+// The range of the saturation equation [°C], and of its salinity [g/kg].
+const (
+	leastWaterC  = 0
+	mostWaterC   = 40
+	mostSalinity = 40
+)
+
+// OxygenSaturation returns the dissolved oxygen of water in balance with air
+// at temperature t, pressure p and salinity [g/kg] (0 in a garden pond):
+//
+//	ln C = -139.34411 + 1.575701e5/T - 6.642308e7/T² + 1.2438e10/T³ - 8.621949e11/T⁴
+//	       - S (0.017674 - 10.754/T + 2140.7/T²)
+//	C_P  = C P (1 - u/P)(1 - theta P) / ((1 - u)(1 - theta))
+//
+// with T in K, P in atmospheres, u as in VapourPressure, and theta = 0.000975 - 1.426e-5 t + 6.436e-8 t². Range 0 to
+// 40 °C, 0 to 40 g/kg. Source: Benson and Krause 1984, Limnology and Oceanography
+// 29, 620-632, as adopted by APHA Standard Methods and the USGS.
+func OxygenSaturation(t units.Temperature, p pumps.Pascal, salinity float64) (Oxygen, error) {
+	c := t.InCelsius()
+	if !(c >= leastWaterC-1e-9 && c <= mostWaterC+1e-9) {
+		return 0, &data.Error{Key: "water.temperature", Message: "the water temperature is outside the oxygen equation", Found: units.Sprintf("%.4g C", c), Allowed: "0 C to 40 C"}
+	}
+	if !(salinity >= 0 && salinity <= mostSalinity) {
+		return 0, &data.Error{Key: "water.salinity", Message: "the salinity is out of range", Found: units.Sprintf("%g g/kg", salinity), Allowed: "0 to 40 g/kg"}
+	}
+	if !(p > 0.1*pumps.Atmosphere && p < 1.5*pumps.Atmosphere) {
+		return 0, &data.Error{Key: "site.altitude", Message: "the air pressure is out of range", Found: units.Sprintf("%g Pa", float64(p)), Allowed: "10 to 150 kPa"}
+	}
+	T := float64(t)
+	lnC := -139.34411 + 1.575701e5/T - 6.642308e7/(T*T) + 1.2438e10/(T*T*T) - 8.621949e11/(T*T*T*T) -
+		salinity*(0.017674-10.754/T+2140.7/(T*T))
+	P := float64(p / pumps.Atmosphere)
+	u := pumps.VapourPressure(t)
+	theta := 0.000975 - 1.426e-5*c + 6.436e-8*c*c
+	return Oxygen(math.Exp(lnC) * P * (1 - u/P) * (1 - theta*P) / ((1 - u) * (1 - theta))), nil
+}
+
+// AmmoniaFromFeed returns the nitrogen that feed becomes as ammonia:
+//
+//	TAN = share × protein × feed
+//
+// with share 0.092 after Timmons and Ebeling (from memory).
+func AmmoniaFromFeed(feed units.Mass, protein, share float64) units.Mass {
+	return units.Mass(share * protein * float64(feed))
+}
+
+// SpecificSurface returns the surface of grain in each volume of bed [m²/m³]:
+//
+//	a = 6 (1-e) / d
+//
+// for spheres of size d with voids e.
+func SpecificSurface(grain units.Length, voids float64) float64 {
+	return 6 * (1 - voids) / float64(grain)
+}

@@ -1,0 +1,48 @@
+package still
+
+import (
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// TableOxygenRates returns the rates of the embedded oxygen table. It panics where
+// that lacks a row.
+func TableOxygenRates() OxygenRates {
+	at := map[string]Span{}
+	for _, r := range data.OxygenUses() {
+		at[r.Key] = Span{float64(r.Low), float64(r.High)}
+	}
+	span := func(key string) Span {
+		s, ok := at[key]
+		if !ok {
+			panic("energy: the oxygen table has no row " + key)
+		}
+		return s
+	}
+	return OxygenRates{
+		Fish: span("fish_respiration"), Water: span("water_respiration"), Mud: span("mud_respiration"), Nitrification: span("nitrification"),
+		Factor: span("temperature_factor").Low, TANShare: span("nitrogen_per_feed_protein").Low, OxygenPerN: span("oxygen_per_nitrogen").Low,
+		Protein: span("feed_protein").Low, Start: span("start_saturation"), Least: Oxygen(span("least_oxygen").Low),
+	}
+}
+
+// Stocked fills in what p's stocking says of fish and feed where the keeper has
+// not: ranges for the pond's volume. fish and feed [a day] are the keeper's own, 0
+// where not given.
+func Stocked(p PondAtRest, fish, feed units.Mass) (PondAtRest, error) {
+	row, err := data.StockingOf(p.Stocking)
+	if err != nil {
+		return p, err
+	}
+	p.Stocking = row.Stocking
+	v := float64(p.Volume)
+	p.FishLow, p.FishHigh = units.Mass(float64(row.FishLowPerM3)*v), units.Mass(float64(row.FishHighPerM3)*v)
+	if fish > 0 {
+		p.FishLow, p.FishHigh = fish, fish
+	}
+	p.FeedHigh = p.FishHigh * units.Mass(row.FeedHighPerDay)
+	if feed > 0 {
+		p.FeedHigh = feed
+	}
+	return p, nil
+}

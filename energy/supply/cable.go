@@ -1,0 +1,218 @@
+package supply
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"sort"
+
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+)
+
+// Conductor is one row of the cable table: a copper conductor of standard make.
+type Conductor struct {
+	Area     units.Area
+	Class    int           // IEC 60228: 2 stranded, 5 flexible
+	OhmPerKm float64       // largest resistance at 20 °C [ohm/km]
+	Ampacity units.Current // it may carry; 0: not known
+	Source   string
+}
+
+// Figure returns the area, which a conductor is bought by.
+func (c Conductor) Figure() (v any, known bool, why string) { return c.Area, true, "" }
+
+// Conductors returns the rows of the cable table.
+func Conductors() []Conductor {
+	rows := data.CableSizes()
+	out := make([]Conductor, len(rows))
+	for i, r := range rows {
+		out[i] = Conductor{
+			Area: units.Area(r.AreaMM2) * units.SquareMillimetre, Class: int(r.Class), OhmPerKm: float64(r.OhmPerKm20C),
+			Ampacity: units.Current(r.AmpacityA), Source: r.Source,
+		}
+	}
+	return out
+}
+
+// copperCoefficient is the change of copper's resistance [1/K] at 20 °C
+// (IEC 60228 annex A takes 0.00393).
+const copperCoefficient = 0.00393
+
+// ResistancePerMetre returns the resistance of one conductor at temperature t
+// [ohm/m]:
+//
+//	R = R20 (1 + 0.00393 (t - 20))
+//
+// Source: IEC 60228 annex A. R20 of stranded cable lies some 7 % above the hand
+// formula rho/A with solid copper's 0.0175 ohm mm²/m, which is why the table's
+// resistance is taken and not the area.
+func (c Conductor) ResistancePerMetre(t units.Temperature) float64 {
+	return c.OhmPerKm / 1000 * (1 + copperCoefficient*(t.InCelsius()-20))
+}
+
+// Cable is a two-wire run from the source to the pump.
+type Cable struct {
+	Run         units.Length // one way
+	Conductor   Conductor
+	Temperature units.Temperature // of the copper; 0: 40 °C
+}
+
+// warmCopper is the copper's temperature where none is given: a loaded cable
+// in the sun, on the safe side.
+const warmCopper = 40
+
+// Loop returns the resistance out and back [ohm].
+func (c Cable) Loop() float64 {
+	t := c.Temperature
+	if t == 0 {
+		t = units.Celsius(warmCopper)
+	}
+	return 2 * float64(c.Run) * c.Conductor.ResistancePerMetre(t)
+}
+
+// Drop returns the voltage lost both ways at current i.
+func (c Cable) Drop(i units.Current) units.Voltage { return units.Voltage(float64(i) * c.Loop()) }
+
+// ConductorOf returns the conductor of area and class from the rows of the
+// cable table. An area between two rows takes the larger of their
+// resistances per area, which is on the safe side, and comes with a warning.
+// An area outside the rows is an error.
+func ConductorOf(rows []Conductor, area units.Area, class int) (Conductor, []data.Warning, error) {
+	same := make([]Conductor, 0, len(rows))
+	for _, r := range rows {
+		if r.Class == class {
+			same = append(same, r)
+		}
+	}
+	sort.Slice(same, func(i, j int) bool { return same[i].Area < same[j].Area })
+	mm2 := area.In(units.SquareMillimetre)
+	if len(same) == 0 {
+		return Conductor{}, nil, &data.Error{Key: "cable.class", Message: "no conductors of this class", Found: fmt.Sprint(class), Allowed: "2 (stranded) or 5 (flexible)"}
+	}
+	first, last := same[0], same[len(same)-1]
+	if !(area >= first.Area*(1-1e-9) && area <= last.Area*(1+1e-9)) {
+		return Conductor{}, nil, &data.Error{Key: "cable.area", Message: "the copper area is outside the cable table", Found: units.Sprintf("%g mm2", mm2),
+			Allowed: units.Sprintf("%g to %g mm2", first.Area.In(units.SquareMillimetre), last.Area.In(units.SquareMillimetre))}
+	}
+	for i, r := range same {
+		if math.Abs(float64(r.Area/area)-1) < 1e-9 {
+			return r, nil, nil
+		}
+		if r.Area < area {
+			continue
+		}
+		below := same[i-1]
+		perArea := max(r.OhmPerKm*float64(r.Area), below.OhmPerKm*float64(below.Area))
+		c := Conductor{Area: area, Class: class, OhmPerKm: perArea / float64(area), Ampacity: below.Ampacity, Source: "between two rows: " + r.Source}
+		return c, []data.Warning{{Key: "cable.area", Message: units.Sprintf("%g mm2 is no standard size; its resistance is taken from the rows beside it and its rating from the smaller", mm2)}}, nil
+	}
+	return last, nil, nil
+}
+
+// AWG returns the American wire gauge of the next size no thinner than area, as
+// 12, 1/0 or 4/0; "" beyond 4/0. The diameter of a solid wire of gauge n is
+//
+//	d = 0.127 mm × 92^((36 - n)/39),  n = 0, -1, -2, -3 for 1/0, 2/0, 3/0, 4/0
+//
+// Of the gauges above 4 only the even are sold (common practice, no source).
+// Source: ASTM B258.
+func AWG(area units.Area) string {
+	d := math.Sqrt(4 * area.In(units.SquareMillimetre) / math.Pi)
+	n := int(math.Floor(36 - 39*math.Log(d/0.127)/math.Log(92) + 1e-9))
+	switch {
+	case n < -3:
+		return ""
+	case n <= 0:
+		return fmt.Sprintf("%d/0", 1-n)
+	case n > 4:
+		n -= n % 2
+	}
+	return fmt.Sprint(n)
+}
+
+// GaugeOf returns the American gauge of a conductor.
+func GaugeOf(c figure.Maybe[Conductor]) figure.Maybe[string] {
+	if !c.Known {
+		return figure.Unknown[string](c.Why)
+	}
+	gauge := AWG(c.Value.Area)
+	return figure.Given(gauge != "", gauge, "no gauge is so thick")
+}
+
+// LeastFixed is the least copper of fixed wiring for power (IEC 60364-5-52, table
+// 52.2, from memory), taken for every cable that is chosen here.
+const LeastFixed = 1.5 * units.SquareMillimetre
+
+// FixedWiring returns the rows that fixed wiring may be made of.
+func FixedWiring(rows []Conductor) []Conductor {
+	var out []Conductor
+	for _, r := range rows {
+		if r.Area >= LeastFixed*(1-1e-9) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// ErrNoConductor is returned where no row of the cable table is thick enough.
+var ErrNoConductor = errors.New("no cable in the table is thick enough")
+
+// LeastConductor returns the thinnest conductor of class that carries i over run
+// with at most share of v lost both ways, and that may carry i at all. share
+// is 0.03 by common practice (2 to 5 % is quoted for 12 to 48 V, no source).
+func LeastConductor(rows []Conductor, class int, i units.Current, run units.Length, v units.Voltage, share float64) (Conductor, error) {
+	var best Conductor
+	for _, r := range rows {
+		if r.Class != class || (best.Area != 0 && r.Area >= best.Area) {
+			continue
+		}
+		c := Cable{Run: run, Conductor: r}
+		if c.Drop(i) <= v*units.Voltage(share) && (r.Ampacity == 0 || r.Ampacity >= i) {
+			best = r
+		}
+	}
+	if best.Area == 0 {
+		return best, units.Errorf("%w for %.3g A over %.3g m at %.3g V with %.2g %% lost: a shorter run or a higher voltage is needed",
+			ErrNoConductor, float64(i), float64(run), float64(v), share*100)
+	}
+	return best, nil
+}
+
+// ConductorCarrying returns the thinnest conductor of class that may carry i,
+// whatever its length.
+func ConductorCarrying(rows []Conductor, class int, i units.Current) (Conductor, error) {
+	var best Conductor
+	for _, r := range rows {
+		if r.Class == class && r.Ampacity >= i && (best.Area == 0 || r.Area < best.Area) {
+			best = r
+		}
+	}
+	if best.Area == 0 {
+		return best, units.Errorf("%w for %.3g A: several circuits or a higher voltage are needed", ErrNoConductor, float64(i))
+	}
+	return best, nil
+}
+
+// ErrCableTooThin is returned where no current can bring the power asked for
+// through a cable.
+var ErrCableTooThin = errors.New("the cable is too thin for this load")
+
+// endVoltage returns the voltage at the far end of a loop of resistance r
+// [ohm] fed at v0 [V] where the load takes p [W] whatever its voltage:
+//
+//	V = (V0 + sqrt(V0² - 4 R P)) / 2
+//
+// the larger root of V0 = V + R P/V; the smaller one is unstable.
+func endVoltage(v0, r, p float64) (float64, error) {
+	d := v0*v0 - 4*r*p
+	if d < 0 {
+		return 0, units.Errorf("%w: %.3g W cannot be had from %.3g V through %.3g ohm", ErrCableTooThin, p, v0, r)
+	}
+	return (v0 + math.Sqrt(d)) / 2, nil
+}
+
+// UsualDrop is the share of the voltage that a cable to a pump may lose
+// (data/keys.csv, cable.area).
+const UsualDrop = 0.03

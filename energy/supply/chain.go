@@ -1,0 +1,367 @@
+package supply
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"time"
+
+	"sunrill/data"
+	"sunrill/data/clock"
+	"sunrill/data/units"
+	"sunrill/solar"
+)
+
+// Source says what feeds a chain.
+type Source string
+
+// The sources.
+const (
+	FromMains   Source = "mains"
+	FromBattery Source = "battery"
+)
+
+// Air is an air pump and the hours it runs. It is fed as the water pump is: off
+// the grid through the inverter beside an AC pump, straight from the battery
+// beside a DC one.
+type Air struct {
+	Power units.Power    // at its own plug
+	Hours clock.Schedule // running where the speed is above 0
+}
+
+// ChainSpec is everything between the source and the water.
+type ChainSpec struct {
+	Source Source
+	Motor  Motor
+	Water  Solve  // of all the pumps
+	Cable  *Cable // to the pump; nil where its loss is left out
+
+	SupplyEfficiency float64       // of a DC pump's power pack on mains; 0 is 1
+	BatteryVoltage   units.Voltage // while discharging
+	Inverter         *Inverter
+	ControllerDraw   units.Power // of the charge controller itself, day and night, off grid
+	Air              Air
+}
+
+// Chain is a checked ChainSpec. Make one with NewChain.
+type Chain struct {
+	spec ChainSpec
+	// Warnings are doubts about the chain that do not stop an answer.
+	Warnings []data.Warning
+}
+
+// Draw is what one speed takes at every place of the chain.
+type Draw struct {
+	Duty       Duty          // at the speed that the pump really has
+	Speed      float64       // that the pump really has, a share of its curve's
+	Voltage    units.Voltage // at the pump's leads
+	Current    units.Current // in the cable
+	CableDrop  units.Voltage // both ways
+	CableLoss  units.Power   // both ways
+	Conversion units.Power   // lost in inverter or power pack, idle draw included
+	Controller units.Power   // the charge controller's own
+	Source     units.Power   // at the battery terminals or the socket
+}
+
+// workingVoltage is how far the source's voltage may lie from a DC pump's
+// rated one, as shares of it (common practice, no source).
+const (
+	leastVoltageShare = 0.75
+	mostVoltageShare  = 1.25
+)
+
+// NewChain checks s. A 230 V pump off grid without an inverter, a pump whose
+// voltage the battery does not fit, and shares outside 0 to 1 are errors. It
+// panics without a Solve.
+func NewChain(s ChainSpec) (*Chain, error) {
+	var errs []error
+	bad := func(key, message, found, allowed string) {
+		errs = append(errs, &data.Error{Key: key, Message: message, Found: found, Allowed: allowed})
+	}
+	c := &Chain{}
+	if s.Water == nil {
+		panic("energy: a chain needs a Solve")
+	}
+	if s.SupplyEfficiency == 0 {
+		s.SupplyEfficiency = 1
+	}
+	if !(s.SupplyEfficiency > 0 && s.SupplyEfficiency <= 1) {
+		bad("mains.supply_efficiency", "the efficiency is out of range", fmt.Sprint(s.SupplyEfficiency), `above 0 up to 1, such as "85 %"`)
+	}
+	if !(s.Motor.Voltage > 0) {
+		bad("pump.voltage", "the pump needs its rated voltage", units.Sprintf("%g V", float64(s.Motor.Voltage)), `a voltage such as "24 V"`)
+	}
+	if !(s.ControllerDraw >= 0) {
+		bad("controller.own_draw", "a draw cannot be negative", units.Sprintf("%g W", float64(s.ControllerDraw)), "0 W or more")
+	}
+	if !(s.Air.Power >= 0) {
+		bad("air.power", "a draw cannot be negative", units.Sprintf("%g W", float64(s.Air.Power)), "0 W or more")
+	}
+	if s.Source == FromBattery {
+		errs = append(errs, offGridFaults(s)...)
+	}
+	if err := errors.Join(errs...); err != nil {
+		return nil, err
+	}
+	d, err := s.Water(1)
+	if err != nil {
+		return nil, err
+	}
+	c.spec = s
+	c.doubt(d.Power)
+	return c, nil
+}
+
+// doubt warns of a voltage and of an inverter that may not fit a pump that takes
+// full at full speed.
+func (c *Chain) doubt(full units.Power) {
+	s := c.spec
+	if s.Source == FromBattery && !s.Motor.AC {
+		if r := float64(s.BatteryVoltage / s.Motor.Voltage); s.Motor.Behaviour == Regulated && (r < leastVoltageShare || r > mostVoltageShare) {
+			c.Warnings = append(c.Warnings, data.Warning{Key: "battery.voltage", Message: units.Sprintf("%g V is far from the pump's rated %g V: check that its electronics take it", float64(s.BatteryVoltage), float64(s.Motor.Voltage))})
+		}
+	}
+	if v := s.Inverter; v != nil && v.Rated > 0 && s.Motor.AC {
+		out := float64(full)
+		if real, said := partLoadEfficiency(out/float64(v.Rated)), out/float64(v.Draw(full)); said > real+0.05 {
+			c.Warnings = append(c.Warnings, data.Warning{Key: "inverter.efficiency", Message: units.Sprintf("at %.0f %% of its rating a small inverter usually gives %.0f %%, not %.0f %%: measure its idle draw", out/float64(v.Rated)*100, real*100, said*100)})
+		}
+		if full > v.Rated {
+			c.Warnings = append(c.Warnings, data.Warning{Key: "inverter.rated", Message: units.Sprintf("the pump's %.0f W is above the inverter's %.0f W", out, float64(v.Rated))})
+		}
+	}
+}
+
+// offGridFaults returns what stops a chain from running on a battery.
+func offGridFaults(s ChainSpec) []error {
+	var errs []error
+	if s.Motor.AC && s.Inverter == nil {
+		errs = append(errs, &data.Error{Key: "inverter", Message: units.Sprintf("a %g V AC pump off grid needs an inverter", float64(s.Motor.Voltage)),
+			Allowed: `an [inverter] with its efficiency and idle draw, or a DC pump`})
+	}
+	if s.Inverter != nil {
+		if err := s.Inverter.check(); err != nil {
+			errs = append(errs, err)
+		}
+	}
+	if !(s.BatteryVoltage > 0) {
+		return append(errs, &data.Error{Key: "battery.voltage", Message: "the battery needs a voltage", Found: units.Sprintf("%g V", float64(s.BatteryVoltage)), Allowed: `a voltage such as "25.6 V"`})
+	}
+	r := float64(s.BatteryVoltage / s.Motor.Voltage)
+	if !s.Motor.AC && s.Motor.Behaviour != Regulated && s.Motor.Voltage > 0 && (r < leastVoltageShare || r > mostVoltageShare) {
+		errs = append(errs, &data.Error{Key: "battery.voltage", Message: units.Sprintf("a %g V pump whose speed follows the voltage does not fit this battery", float64(s.Motor.Voltage)),
+			Found: units.Sprintf("%g V", float64(s.BatteryVoltage)), Allowed: units.Sprintf("%.3g to %.3g V, or a converter between them", leastVoltageShare*float64(s.Motor.Voltage), mostVoltageShare*float64(s.Motor.Voltage))})
+	}
+	return errs
+}
+
+// ErrNotSlowed is returned where a speed below full is asked of a pump that
+// cannot be slowed, or one below its least.
+var ErrNotSlowed = errors.New("this pump cannot run at that speed")
+
+// At returns what the chain draws at a speed, a share of the curve's; 0 is off,
+// when only the controller and an inverter left on draw. At speed 1 a DC pump
+// that follows its voltage runs at whatever the source leaves it after the
+// cable, which may be above or below its curve's speed.
+func (c *Chain) At(speed float64) (Draw, error) {
+	m := c.spec.Motor
+	if speed == 0 {
+		return c.atSource(Draw{}, 0), nil
+	}
+	if speed != 1 && (!m.Slows || speed < m.LeastSpeed) {
+		return Draw{}, &data.Error{Key: "run.speed", Message: fmt.Sprintf("%s cannot run at that speed", m.Name), Found: units.Sprintf("%g", speed), Allowed: m.speeds(), Err: ErrNotSlowed}
+	}
+	return c.running(speed)
+}
+
+// duty returns the duty at a speed, refusing what is no number.
+func (c *Chain) duty(speed float64) (Duty, error) {
+	d, err := c.spec.Water(speed)
+	if err != nil {
+		return Duty{}, err
+	}
+	if p := float64(d.Power) + float64(d.Flow); math.IsNaN(p) || math.IsInf(p, 0) {
+		return Duty{}, units.Errorf("energy: the solve at speed %g gave no number", speed)
+	}
+	return d, nil
+}
+
+// running returns the draw at a speed above 0.
+func (c *Chain) running(speed float64) (Draw, error) {
+	s := c.spec
+	v0 := s.Motor.Voltage
+	if s.Source == FromBattery && !s.Motor.AC {
+		v0 = s.BatteryVoltage
+	}
+	var loop float64
+	if s.Cable != nil {
+		loop = s.Cable.Loop()
+	}
+	d := Draw{Speed: speed, Voltage: v0}
+	var err error
+	switch {
+	case s.Motor.AC || s.Motor.Behaviour == Regulated:
+		if d.Duty, err = c.duty(speed); err != nil {
+			return d, err
+		}
+		v, err := endVoltage(float64(v0), loop, float64(d.Duty.Power))
+		if err != nil {
+			return d, err
+		}
+		d.Voltage = units.Voltage(v)
+	case speed == 1:
+		if err = c.follow(&d, float64(v0), loop); err != nil {
+			return d, err
+		}
+	default:
+		// A speed setter at the source end feeds the pump its share of the rated
+		// voltage. It cannot raise what the source gives. Its own loss, some per
+		// cent, is left out.
+		d.Voltage = units.Voltage(speed) * s.Motor.Voltage
+		if d.Duty, err = c.duty(speed); err != nil {
+			return d, err
+		}
+		if need := float64(d.Voltage) + loop*float64(d.Duty.Power)/float64(d.Voltage); need > float64(v0)*(1+1e-9) {
+			if err = c.follow(&d, float64(v0), loop); err != nil {
+				return d, err
+			}
+		}
+	}
+	if d.Voltage > 0 {
+		d.Current = units.Current(float64(d.Duty.Power) / float64(d.Voltage))
+	}
+	d.CableDrop = units.Voltage(float64(d.Current) * loop)
+	d.CableLoss = units.Power(float64(d.Current) * float64(d.Current) * loop)
+	return c.atSource(d, d.Duty.Power+d.CableLoss), nil
+}
+
+// follow sets the speed, voltage and duty of a pump whose speed follows its
+// voltage, fed v0 through a loop of resistance r: the fixed point of
+//
+//	V = V0 - R P(V/V_rated)/V
+//
+// above half of V0; a cable that takes more is refused. The power falls steeply
+// with the voltage, so that a plain iteration swings about the answer where the
+// drop is large: each step is the secant of the last two.
+func (c *Chain) follow(d *Draw, v0, r float64) error {
+	rated := float64(c.spec.Motor.Voltage)
+	v, before, gapBefore := v0, 0.0, 0.0
+	for k := range 60 {
+		duty, err := c.duty(v / rated)
+		if err != nil {
+			return err
+		}
+		gap := v0 - r*float64(duty.Power)/v - v
+		d.Speed, d.Voltage, d.Duty = v/rated, units.Voltage(v), duty
+		if math.Abs(gap) <= 1e-9*v0 {
+			return nil
+		}
+		next := v + gap/2
+		if slope := (gap - gapBefore) / (v - before); k > 0 && slope < 0 {
+			next = v - gap/slope
+		}
+		if v == v0/2 && gap < 0 {
+			break
+		}
+		before, gapBefore, v = v, gap, min(max(next, v0/2), v0)
+	}
+	return units.Errorf("%w: %s at %.3g V through %.3g ohm", ErrCableTooThin, c.spec.Motor.Name, v0, r)
+}
+
+// atSource fills in what conversion and controller add to out, the power at
+// the start of the pump's cable.
+func (c *Chain) atSource(d Draw, out units.Power) Draw {
+	s := c.spec
+	switch {
+	case s.Source == FromBattery && s.Motor.AC:
+		d.Conversion = s.Inverter.Draw(out) - out
+	case s.Source == FromMains && !s.Motor.AC:
+		d.Conversion = out/units.Power(s.SupplyEfficiency) - out
+	}
+	if s.Source == FromBattery {
+		d.Controller = s.ControllerDraw
+	}
+	d.Source = out + d.Conversion + d.Controller
+	return d
+}
+
+// airDraw returns what the air pump takes at the source while it runs, and what
+// more it takes while the water pump stands still: the idle draw of an inverter
+// that would else be switched off with that pump.
+func (c *Chain) airDraw() (running, alone units.Power) {
+	p, v := c.spec.Air.Power, c.spec.Inverter
+	if p == 0 || c.spec.Source != FromBattery || !c.spec.Motor.AC {
+		return p, 0
+	}
+	if v.SwitchedBy {
+		alone = v.Idle
+	}
+	return p / units.Power(v.Efficiency), alone
+}
+
+// Year returns the load under s. Each speed is solved once.
+func (c *Chain) Year(s clock.Schedule) (YearLoad, error) {
+	y := YearLoad{Draws: map[float64]Draw{}, RunningMonths: s.RunningMonths()}
+	var errs []error
+	for _, sh := range s.Hours() {
+		d, err := c.At(sh.Speed)
+		if err != nil {
+			errs = append(errs, err)
+		}
+		y.Draws[sh.Speed] = d
+	}
+	if err := errors.Join(errs...); err != nil {
+		return YearLoad{}, err
+	}
+	air, alone := c.airDraw()
+	for m := time.January; m <= time.December; m++ {
+		for h := range 24 {
+			i, still := m-1, 0.0
+			for _, sp := range s.Spells(m, h) {
+				if sp.Speed == 0 {
+					still = sp.Part
+				}
+				d := y.Draws[sp.Speed]
+				y.Use[i][h] += sp.Part * d.Source.In(units.Kilowatt)
+				y.FlowHours[i][h] += sp.Part * d.Duty.Flow.In(units.CubicMetrePerHour)
+			}
+			for _, sp := range c.spec.Air.Hours.Spells(m, h) {
+				if sp.Speed > 0 {
+					// Within an hour the air is taken to run first while the water stands.
+					y.Use[i][h] += sp.Part*air.In(units.Kilowatt) + min(sp.Part, still)*alone.In(units.Kilowatt)
+				}
+			}
+			y.WaterPerDay[i] += units.Volume(y.FlowHours[i][h])
+		}
+	}
+	busy := y.RunningMonths
+	if c.spec.Air.Power > 0 {
+		busy |= c.spec.Air.Hours.RunningMonths()
+	}
+	y.Standby = clock.AllMonths &^ busy
+	return y, nil
+}
+
+// Drop returns the share of the voltage that is lost in the cable.
+func (d Draw) Drop() float64 { return Ratio(float64(d.CableDrop), float64(d.Voltage+d.CableDrop)) }
+
+// YearLoad is what a chain draws and moves under a schedule.
+type YearLoad struct {
+	Use           clock.MonthlyHours // at the source, air pump included
+	WaterPerDay   [12]units.Volume   // in the mean day of each month
+	FlowHours     [12][24]float64    // water in each clock hour of the mean day [m³]
+	Draws         map[float64]Draw   // by speed asked for
+	RunningMonths clock.Months
+	Standby       clock.Months // neither water nor air runs
+}
+
+// WaterByHour returns the water of each hour of the 365-day year [m³].
+func (y *YearLoad) WaterByHour() []float64 {
+	out := make([]float64, 0, solar.HoursPerYear)
+	for m, days := range data.MonthDays {
+		for range days {
+			out = append(out, y.FlowHours[m][:]...)
+		}
+	}
+	return out
+}

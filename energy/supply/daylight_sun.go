@@ -1,0 +1,34 @@
+package supply
+
+import (
+	"sunrill/data/units"
+	"sunrill/solar"
+)
+
+// SunOn returns the record of a panel under weather: its yield, the share of
+// its rated current, and the sun on its plane, hour by hour.
+func SunOn(array *solar.Array, weather *solar.Series) (SunRecord, error) {
+	panel := array.Panel
+	panel.Gamma = 0 // heat takes from the voltage, not from the current
+	cool, err := solar.NewArray(array.Geometry, array.Plane, panel)
+	if err != nil {
+		return SunRecord{}, err
+	}
+	return SunRecord{
+		Start: weather.Start,
+		Yield: array.Yield(nil, weather),
+		Share: cool.Yield(nil, weather),
+		Sun:   array.PlaneOfArray(nil, weather),
+	}, nil
+}
+
+// PanelIn returns the yield and the share of rated current of a panel under a
+// sun on its plane [W/m²] in air of temperature air, for SunToStart. Light is
+// taken to come straight in, so incidence, shade and snow are left out.
+func PanelIn(panel solar.Panel, air units.Temperature) func(sun float64) (yield, share float64) {
+	keep := 1 - solar.LossProduct(panel.Losses)
+	return func(sun float64) (yield, share float64) {
+		cell := solar.CellTemperature(air.InCelsius(), sun, panel.NOCT)
+		return keep * solar.PowerRatio(sun, cell, panel.Gamma), keep * sun / 1000
+	}
+}

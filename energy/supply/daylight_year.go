@@ -1,0 +1,287 @@
+package supply
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"sort"
+
+	"sunrill/data"
+	"sunrill/data/clock"
+	"sunrill/data/units"
+	"sunrill/solar"
+)
+
+// SunRecord is what each watt of panel gives in every hour of a record.
+type SunRecord struct {
+	Start int       // hour of the year of the first value, 0 to 8759; Start mod 24 is clock time
+	Yield []float64 // at its best power, every loss and temperature in it [W/W]
+	Share []float64 // the same without temperature: the share of its rated current; nil where no kind needs it
+	Sun   []float64 // on the panel's plane [W/m²], for the traces; may be nil
+}
+
+// check returns the faults of the record.
+func (r SunRecord) check(needShare bool) error {
+	var errs []error
+	bad := func(message, found, allowed string) {
+		errs = append(errs, &data.Error{Key: "weather", Message: message, Found: found, Allowed: allowed})
+	}
+	n := len(r.Yield)
+	if n < 24 || n%24 != 0 {
+		bad("daylight pumping needs whole days", fmt.Sprintf("%d hours", n), "24 hours or a multiple")
+	}
+	if r.Start < 0 || r.Start >= solar.HoursPerYear || r.Start%24 != 0 {
+		bad("the record must begin at midnight of a day of the year", fmt.Sprintf("hour %d", r.Start), "a multiple of 24 below 8760")
+	}
+	if (needShare || r.Share != nil) && len(r.Share) != n {
+		bad("the panel's current is not known for every hour", fmt.Sprintf("%d of %d hours", len(r.Share), n), "one value an hour")
+	}
+	if r.Sun != nil && len(r.Sun) != n {
+		bad("the sun is not known for every hour", fmt.Sprintf("%d of %d hours", len(r.Sun), n), "one value an hour")
+	}
+	for _, series := range [][]float64{r.Yield, r.Share, r.Sun} {
+		for i, v := range series {
+			if !(v >= 0) || math.IsInf(v, 0) {
+				bad(fmt.Sprintf("hour %d of the record is no amount of sun", i), fmt.Sprint(v), "0 or more")
+				break
+			}
+		}
+	}
+	return errors.Join(errs...)
+}
+
+// Month returns the month, 0 to 11, of hour i of the record.
+func (r SunRecord) Month(i int) int { return MonthAt(r.Start, i) }
+
+// DaylightMonth is what a pump without a battery does in a calendar month,
+// means over all years of the record.
+type DaylightMonth struct {
+	PerDay    units.Volume   // water of a mean day
+	Turnovers float64        // a day
+	Running   units.Duration // of a mean day, counted in hours with any flow
+	// Of the stretches without flow that take in a midnight, Night is the time in
+	// this month over its nights, and Longest the longest that reaches into it,
+	// counted whole but at most as long as the month. So a month in which the pump
+	// never runs, or that is off, has 24 h and all its hours.
+	Night   units.Duration
+	Longest units.Duration
+	Days    int // of the record in this month
+}
+
+// TraceHour is one hour of a day's trace.
+type TraceHour struct {
+	Sun  units.Irradiance // on the panel's plane; 0 where not given
+	Flow units.Flow
+}
+
+// DaylightYear is what Run returns.
+type DaylightYear struct {
+	Months      [12]DaylightMonth
+	PerYear     units.Volume   // of 365 days
+	Longest     units.Duration // stretch without flow over a midnight, months off left out
+	Least       int            // month with the least water, 0 to 11, of those that run
+	Clear, Dull [24]TraceHour  // days of the Least month: nine in ten are duller, nine in ten are clearer
+	Warnings    []data.Warning
+}
+
+// Run returns what d moves through the record into a pond, hour by hour. The
+// pump must start anew after every hour without flow. Months outside running are
+// off. Litres never exceed the hours with sun times the full flow.
+func (d Daylight) Run(r SunRecord, pond units.Volume, running clock.Months) (DaylightYear, error) {
+	warn, err := d.Check()
+	err = errors.Join(err, r.check(d.ByCurrent()))
+	if !(pond > 0) {
+		err = errors.Join(err, &data.Error{Key: "pond.volume", Message: "the pond needs a volume", Found: units.Sprintf("%g m3", float64(pond)), Allowed: `more than 0, such as "9 m3"`})
+	}
+	if err != nil {
+		return DaylightYear{}, err
+	}
+	y := DaylightYear{Warnings: warn}
+	flow := d.flows(r, running)
+	y.sum(r, flow, pond, running)
+	y.nights(r, flow, running)
+	y.Least = leastMonth(y.Months, running)
+	y.traces(r, flow)
+	return y, nil
+}
+
+// flows returns the flow in every hour [m³/s].
+func (d Daylight) flows(r SunRecord, running clock.Months) []float64 {
+	flow := make([]float64, len(r.Yield))
+	on := false
+	for i, yield := range r.Yield {
+		if yield == 0 || running>>r.Month(i)&1 == 0 {
+			on = false
+			continue
+		}
+		share := yield
+		if r.Share != nil {
+			share = r.Share[i]
+		}
+		flow[i] = float64(d.Flow(yield, share, on))
+		on = flow[i] > 0
+	}
+	return flow
+}
+
+// sum fills in the water and running hours of the months.
+func (y *DaylightYear) sum(r SunRecord, flow []float64, pond units.Volume, running clock.Months) {
+	for i, q := range flow {
+		m := &y.Months[r.Month(i)]
+		m.PerDay += units.Volume(q * 3600)
+		if q > 0 {
+			m.Running += units.Hour
+		}
+		if i%24 == 0 {
+			m.Days++
+		}
+	}
+	for i := range y.Months {
+		m := &y.Months[i]
+		if m.Days == 0 {
+			if running>>i&1 == 1 {
+				y.Warnings = append(y.Warnings, data.Warning{Key: "weather", Message: fmt.Sprintf("the record has no day in month %d", i+1)})
+			}
+			continue
+		}
+		m.PerDay /= units.Volume(m.Days)
+		m.Running /= units.Duration(m.Days)
+		m.Turnovers = float64(m.PerDay / pond)
+		y.PerYear += m.PerDay * units.Volume(data.MonthDays[i])
+	}
+}
+
+// nights fills in the stretches without flow that take in or touch a midnight. One
+// that the record, or the end of the running months, cuts short counts as far as
+// it goes.
+func (y *DaylightYear) nights(r SunRecord, flow []float64, running clock.Months) {
+	on := func(i int) bool { return running>>r.Month(i)&1 == 1 }
+	for start, end := 0, 0; start < len(flow); start = max(end, start+1) {
+		for end = start; end < len(flow) && flow[end] == 0 && on(end) == on(start); {
+			end++
+		}
+		if midnight := (start + 23) / 24 * 24; midnight > end {
+			continue
+		}
+		still := units.Duration(end-start) * units.Hour
+		for i := start; i < end; i++ {
+			m := &y.Months[r.Month(i)]
+			m.Night += units.Hour
+			m.Longest = max(m.Longest, min(still, units.Duration(data.MonthDays[r.Month(i)])*units.Day))
+		}
+		if on(start) {
+			y.Longest = max(y.Longest, still)
+		}
+	}
+	for i := range y.Months {
+		y.Months[i].Night /= units.Duration(max(1, y.Months[i].Days))
+	}
+}
+
+// leastMonth returns the running month with the least water a day.
+func leastMonth(months [12]DaylightMonth, running clock.Months) int {
+	least := -1
+	for i, m := range months {
+		if m.Days > 0 && running>>i&1 == 1 && (least < 0 || m.PerDay < months[least].PerDay) {
+			least = i
+		}
+	}
+	return max(least, 0)
+}
+
+// traces picks the clear and the dull day of the least month by their sun.
+func (y *DaylightYear) traces(r SunRecord, flow []float64) {
+	type day struct {
+		at  int
+		sun float64
+	}
+	var days []day
+	for at := 0; at < len(flow); at += 24 {
+		if r.Month(at) != y.Least {
+			continue
+		}
+		d := day{at: at}
+		for _, v := range r.Yield[at : at+24] {
+			d.sun += v
+		}
+		days = append(days, d)
+	}
+	if len(days) == 0 {
+		return
+	}
+	sort.SliceStable(days, func(i, j int) bool { return days[i].sun < days[j].sun })
+	pick := func(share float64) (trace [24]TraceHour) {
+		at := days[int(math.Round(share*float64(len(days)-1)))].at
+		for h := range trace {
+			trace[h].Flow = units.Flow(flow[at+h])
+			if r.Sun != nil {
+				trace[h].Sun = units.Irradiance(r.Sun[at+h])
+			}
+		}
+		return trace
+	}
+	y.Clear, y.Dull = pick(0.9), pick(0.1)
+}
+
+// RideThrough returns the record, ready for a balance, of a small battery that
+// carries the pump through clouds but not through nights: the panel's power after a
+// controller of some efficiency, the load at the battery terminals and the
+// water it would move. draw is the running pump's.
+//
+// The pump is asked to run in as many of each month's best clock hours as
+// the month's mean day pays for, with a tenth kept back for losses.
+func (r SunRecord) RideThrough(panel units.Power, efficiency float64, draw Draw) (Record, error) {
+	if err := r.check(false); err != nil {
+		return Record{}, err
+	}
+	if !(draw.Source > 0) || !(efficiency > 0 && efficiency <= 1) || !(panel >= 0) {
+		return Record{}, &data.Error{Key: "controller.efficiency", Message: "nothing to carry through clouds", Found: units.Sprintf("%g W load, %g W panel, share %g", float64(draw.Source), float64(panel), efficiency), Allowed: "a load above 0 W and an efficiency above 0 up to 1"}
+	}
+	n := len(r.Yield)
+	out := Record{Start: r.Start, Panel: make([]float64, n), Load: make([]float64, n), Water: make([]float64, n)}
+	var mean [12][24]float64
+	var days [12]float64
+	for i, v := range r.Yield {
+		out.Panel[i] = v * float64(panel) * efficiency
+		mean[r.Month(i)][i%24] += out.Panel[i]
+		days[r.Month(i)] += 1.0 / 24
+	}
+	on := bestHours(mean, days, float64(draw.Source))
+	for i := range out.Load {
+		if on[r.Month(i)][i%24] {
+			out.Load[i] = float64(draw.Source)
+			out.Water[i] = float64(draw.Duty.Flow) * 3600
+		}
+	}
+	return out, nil
+}
+
+// keptBack is the share of a mean day's energy that RideThrough leaves for
+// charging losses and duller days (a stated rule, no source).
+const keptBack = 0.1
+
+// bestHours returns the clock hours that the energy of each month's mean day
+// pays for, the sunniest first.
+func bestHours(sum [12][24]float64, days [12]float64, draw float64) (on [12][24]bool) {
+	for m := range sum {
+		if days[m] == 0 {
+			continue
+		}
+		var order [24]int
+		budget := 0.0
+		for h := range order {
+			order[h] = h
+			budget += sum[m][h] / days[m]
+		}
+		budget *= 1 - keptBack
+		sort.SliceStable(order[:], func(i, j int) bool { return sum[m][order[i]] > sum[m][order[j]] })
+		for _, h := range order {
+			if budget < draw || sum[m][h] == 0 {
+				break
+			}
+			budget -= draw
+			on[m][h] = true
+		}
+	}
+	return on
+}

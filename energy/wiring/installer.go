@@ -1,0 +1,174 @@
+package wiring
+
+import (
+	"errors"
+	"fmt"
+
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+)
+
+// The factors an installer's figures are made with.
+const (
+	// continuousFactor is kept between a continuous current and a protective
+	// device's rating, and once more for sun above 1000 W/m².
+	continuousFactor = 1.25
+	// coldMargin is taken below the coldest month's mean to reach a cold clear
+	// dawn [°C] (common practice, no source: record lows lie some 15 below it).
+	coldMargin = 15
+)
+
+// PVFuse returns the least rating of a fuse or breaker for n strings in
+// parallel, each with short-circuit current isc:
+//
+//	I = 1.25 × 1.25 × n × I_sc
+//
+// once for sun above 1000 W/m² and once for continuous load. Source: the factor
+// 1.56 of fuse makers' papers.
+func PVFuse(isc units.Current, n int) units.Current {
+	return isc * units.Current(n) * continuousFactor * continuousFactor
+}
+
+// ControllerCurrent returns the current a charge controller must carry towards
+// the battery:
+//
+//	MPPT  I = 1.25 P / V_battery
+//	PWM   I = 1.25 I_sc
+//
+// with V_battery the nominal voltage; the margin covers the little less of an
+// empty battery. It is unknown where the
+// figure it needs is not given.
+func ControllerCurrent(mppt bool, panel units.Power, isc units.Current, battery units.Voltage) figure.Maybe[units.Current] {
+	switch {
+	case mppt && panel > 0 && battery > 0:
+		return figure.Known(units.Current(continuousFactor * float64(panel) / float64(battery)))
+	case !mppt && isc > 0:
+		return figure.Known(isc * continuousFactor)
+	case mppt:
+		return figure.Unknown[units.Current]("the panel's watts or the battery's voltage are not known")
+	}
+	return figure.Unknown[units.Current]("the panel's short-circuit current is not known")
+}
+
+// ColdVoltage returns the open-circuit voltage of modules in series on the
+// coldest morning, which the controller must stand, and that temperature:
+//
+//	V = n V_oc (1 + beta (T - 25)),  T = coldest month's mean - 15 °C
+//
+// beta is the module's own [1/K], negative, -0.003 where not given (common
+// practice, no source). The rule for T is common practice, no source: a local
+// record low goes before it.
+func ColdVoltage(voc units.Voltage, series int, beta float64, coldestMonth units.Temperature) (units.Voltage, units.Temperature, error) {
+	if beta == 0 {
+		beta = -0.003
+	}
+	if !(voc > 0) || series < 1 || beta > 0 || beta < -0.01 {
+		return 0, 0, &data.Error{Key: "panel.open_circuit_voltage", Message: "the panel's figures are out of range",
+			Found: units.Sprintf("%g V, %d in series, %g per C", float64(voc), series, beta), Allowed: "more than 0 V, 1 or more in series, a coefficient of -0.01 to 0 per C"}
+	}
+	t := units.Celsius(coldestMonth.InCelsius() - coldMargin)
+	return voc * units.Voltage(series) * units.Voltage(1+beta*(t.InCelsius()-25)), t, nil
+}
+
+// fuseSizes are usual ratings of DC fuses [A] (after the preferred numbers of
+// IEC 60269 and the steps on sale; from memory).
+var fuseSizes = [...]units.Current{1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100, 125, 150, 200, 250, 300, 400}
+
+// ErrNoFuse is returned where no usual fuse lies between the load and what the
+// cable may carry.
+var ErrNoFuse = errors.New("no fuse both carries the load and protects the cable")
+
+// FuseFor returns the smallest usual fuse of at least 1.25 times the continuous
+// current.
+func FuseFor(continuous units.Current) (units.Current, error) {
+	need := continuous * continuousFactor
+	for _, f := range fuseSizes {
+		if f >= need*(1-1e-9) {
+			return f, nil
+		}
+	}
+	return 0, units.Errorf("%w: %.0f A or more is needed, the largest usual fuse is %.0f A: a higher battery voltage, or several circuits with a fuse each", ErrNoFuse, float64(need), float64(fuseSizes[len(fuseSizes)-1]))
+}
+
+// BatteryFuse returns the fuse of FuseFor if it does not exceed the cable's
+// ampacity. It sits at the battery and is rated for DC. An ampacity of 0 is not
+// known, which is an error: the fuse protects the cable.
+func BatteryFuse(continuous, ampacity units.Current) (units.Current, error) {
+	if ampacity <= 0 {
+		return 0, fmt.Errorf("%w: the cable's rating is not known", ErrNoFuse)
+	}
+	if f, err := FuseFor(continuous); err != nil || f <= ampacity {
+		return f, err
+	}
+	return 0, units.Errorf("%w: the load needs %.3g A or more, the cable takes %.3g A: use a thicker cable", ErrNoFuse, float64(continuous*continuousFactor), float64(ampacity))
+}
+
+// lowBattery is how far an inverter lets the battery's voltage fall, as a share
+// of the nominal one: 10.5 V of 12 V, 1.75 V a lead cell (from memory).
+const lowBattery = 0.875
+
+// InverterCurrent returns the direct current that an inverter takes at its rated
+// output when the battery is low:
+//
+//	I = P_rated / (eta 0.875 V_battery)
+//
+// The conductor from the battery and its fuse follow this current and not the
+// pump's: whatever else is plugged in passes through them too. Source: power over
+// voltage; the share is 10.5 V of 12 V, from memory.
+func InverterCurrent(rated units.Power, efficiency float64, battery units.Voltage) units.Current {
+	return units.Current(float64(rated) / (efficiency * lowBattery * float64(battery)))
+}
+
+// singleController is the largest charge current that one controller on sale
+// takes [A]; small ones end at 60 A (common practice, no source).
+const singleController = 100
+
+// Surge is how many times its running watts an AC pump may draw for a moment
+// when it starts (common practice, no source).
+const Surge = 3
+
+// InverterSurge returns the momentary power an inverter must give to start an
+// AC pump.
+func InverterSurge(running units.Power) units.Power { return running * Surge }
+
+// RefillHours returns how long a generator runs to put need into a battery
+// through a charger of power:
+//
+//	t = need / (P eta)
+//
+// eta is the share of the charger's output that is stored.
+func RefillHours(need units.Energy, charger units.Power, eta float64) (units.Duration, error) {
+	if !(charger > 0) || !(eta > 0 && eta <= 1) || need < 0 {
+		return 0, &data.Error{Key: "charger", Message: "the charger's figures are out of range", Found: units.Sprintf("%g W, share %g", float64(charger), eta), Allowed: "more than 0 W, a share above 0 up to 1"}
+	}
+	return units.Duration(float64(need) / (float64(charger) * eta)), nil
+}
+
+// Gassing is how a lead battery is charged, which sets the hydrogen it gives
+// off: the current that makes gas [mA per Ah].
+type Gassing float64
+
+// Gassing currents of EN 50272-2 / IEC 62485-2 table 1 (from memory), on boost
+// charge: a panel gives one on every clear day.
+const (
+	VentedBoost Gassing = 20
+	SealedBoost Gassing = 8
+)
+
+// airPerAmpereHour is the air that dilutes the gas of one ampere-hour [m³/Ah].
+const airPerAmpereHour = 0.05
+
+// Ventilation returns the flow of air that keeps hydrogen below 4 % and the
+// free area of each of two openings, low and high, that gives it:
+//
+//	Q = 0.05 n I_gas C / 1000 m³/h,  A = 28 Q cm²
+//
+// with n cells in series of capacity C [Ah]; 0.05 m³/Ah is 24 to dilute to 4 %,
+// 0.42e-3 m³ of hydrogen an Ah and a safety factor of 5, rounded. Source: EN
+// 50272-2 / IEC 62485-2, section 8. Another standard for traction batteries
+// states I_gas for 100 Ah; the constant is the same.
+func Ventilation(cells int, capacity units.Charge, gas Gassing) (units.Flow, units.Area) {
+	q := airPerAmpereHour * float64(cells) * float64(gas) * capacity.In(units.AmpereHour) / 1000
+	return units.Flow(q) * units.CubicMetrePerHour, units.Area(28*q) * units.SquareCentimetre
+}

@@ -1,0 +1,451 @@
+package works
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// WaterChoice is which pump to use and why. Indices are of Water.Pumps; -1 is
+// none.
+type WaterChoice struct {
+	Index   int // the pump to use; -1 where none meets the goal or there is no goal
+	Given   bool
+	Why     string // why there is no choice
+	Nearest int    // the choice, else the pump with the most water
+	Smaller int    // the next smaller pump than the choice
+	Larger  int    // the next larger pump than Nearest that moves more, dirty
+	// PassedOver is set where a smaller pump meets the goal too but, once stopped,
+	// does not start by itself.
+	PassedOver bool
+	// DryPassedOver is set where a smaller pump meets the goal too but leaves a
+	// branch without water.
+	DryPassedOver bool
+	// FeedsAll is the smallest pump that brings water to every open branch, dirty
+	// too; -1 where none does, or there are no branches.
+	FeedsAll int
+	// NoneMeets is set where there is a goal and no pump of the plan meets it.
+	NoneMeets bool
+	// Faster is what meets the goal where, as planned, none does but one would if
+	// it ran faster or all day.
+	Faster figure.Maybe[Faster]
+	// Question is set where the pond may need no pump at all.
+	Question string
+}
+
+// choose picks the pump: the plan's own, else the smallest that meets the goal
+// with the line dirty. The smallest is the one of least power; pumps of unknown
+// power come after the others, by flow. A pump that does not start again after a
+// stop is taken only where no other will do: power fails, and batteries run down.
+// Next to that counts that no branch stays dry: whoever drew it wants water there.
+func (w *WaterResult) choose(p *data.Plan) {
+	c := WaterChoice{Index: -1, Nearest: -1, Smaller: -1, Larger: -1, FeedsAll: -1, NoneMeets: true}
+	dry := w.dry(&c)
+	for i, pump := range w.Pumps {
+		c.NoneMeets = c.NoneMeets && pump.Dirty.Misses()
+		if pump.Dirty.Meets() && (c.Index < 0 || better(pump, w.Pumps[c.Index], dry[i], dry[c.Index])) {
+			c.Index = i
+		}
+		if met := pump.Dirty.Met; !met.Known {
+			c.Why = met.Why
+		}
+		if c.Nearest < 0 || pump.Dirty.PerDay > w.Pumps[c.Nearest].Dirty.PerDay {
+			c.Nearest = i
+		}
+	}
+	if c.NoneMeets {
+		c.Why = "no pump of the plan meets the goal when the line is dirty"
+	}
+	for i, pump := range w.Pumps {
+		if pump.Spec.Name == p.Choice.Pump && p.Choice.Pump != "" {
+			c.Index, c.Given, c.Why = i, true, ""
+		}
+		if c.Index < 0 && !c.NoneMeets && pump.Spec.Present {
+			c.Nearest = i
+		}
+	}
+	if c.Index >= 0 {
+		c.Nearest = c.Index
+		w.passedOver(&c, dry)
+	}
+	for i, pump := range w.Pumps {
+		if i == c.Nearest {
+			continue
+		}
+		if Smaller(pump, w.Pumps[c.Nearest]) {
+			if c.Smaller < 0 || Smaller(w.Pumps[c.Smaller], pump) {
+				c.Smaller = i
+			}
+		} else if pump.Dirty.Flow > w.Pumps[c.Nearest].Dirty.Flow && (c.Larger < 0 || Smaller(pump, w.Pumps[c.Larger])) {
+			c.Larger = i
+		}
+	}
+	if w.Pond.Known && w.Pond.Value.Stocking == "none" {
+		c.Question = "nothing is stocked: a planted pond without fish may need no pump at all; what it buys is the look and the sound of moving water, and filtered water where the planting asks for it"
+	}
+	w.Choice = c
+}
+
+// NoAnswer says why the question about the water has no answer, "" where it has one:
+// no water flows, or the keeper gave a goal and it is missed, whoever chose the pump.
+// An assumed goal that is missed is a verdict, and an answer.
+func (w *WaterResult) NoAnswer() string {
+	var dead []string
+	for _, p := range w.Pumps {
+		if why := p.Spec.Name + ": " + p.Clean.Why; p.Clean.Flow <= 0 && p.Dirty.Flow <= 0 {
+			dead = append(dead, why)
+			if w.Choice.Given && p.Spec.Name == w.Pumps[w.Choice.Index].Spec.Name {
+				return "the pump that the plan names has no duty point: " + why
+			}
+		}
+	}
+	missed := "no pump meets"
+	switch i := w.Choice.Index; {
+	case len(dead) == len(w.Pumps):
+		return "no pump has a duty point: " + strings.Join(dead, "; ")
+	case !w.Pond.Value.Given || i < 0 && !w.Choice.NoneMeets || i >= 0 && w.Pumps[i].Dirty.Met.Value:
+		return ""
+	case i >= 0:
+		missed = w.Pumps[i].Spec.Name + " misses"
+	}
+	return units.Sprintf("%s the goal of one turnover in %.3g h", missed, w.Pond.Value.Goal.Value.In(units.Hour))
+}
+
+// dry tells which pumps leave a branch without water, dirty, and sets the
+// smallest that leaves none.
+func (w *WaterResult) dry(c *WaterChoice) []bool {
+	dry := make([]bool, len(w.Pumps))
+	if _, branched := w.Works.Line.(*pumps.Network); !branched {
+		return dry
+	}
+	for i, pump := range w.Pumps {
+		_, branches := w.DryBranches(i)
+		dry[i] = len(branches) > 0
+		if !dry[i] && pump.Dirty.Flow > 0 && (c.FeedsAll < 0 || Smaller(pump, w.Pumps[c.FeedsAll])) {
+			c.FeedsAll = i
+		}
+	}
+	return dry
+}
+
+// passedOver sets what speaks against pumps smaller than the choice that meet the
+// goal too; nothing where the plan names its pump.
+func (w *WaterResult) passedOver(c *WaterChoice, dry []bool) {
+	chosen := w.Pumps[c.Index]
+	for i, pump := range w.Pumps {
+		if c.Given || !pump.Dirty.Meets() || !Smaller(pump, chosen) {
+			continue
+		}
+		c.PassedOver = c.PassedOver || pump.Stays() && !chosen.Stays()
+		c.DryPassedOver = c.DryPassedOver || dry[i] && !dry[c.Index]
+	}
+}
+
+// Faster is a pump that meets the goal at a higher speed than the plan's, day and
+// night.
+type Faster struct {
+	Pump  int     // index of Water.Pumps
+	Speed float64 // the least of those tried, 1 for full speed
+}
+
+// faster looks for a speed above the plan's at which a pump meets the goal, where
+// none does as planned: the least speed in steps of a twentieth, and at that the
+// smallest pump. A plan of hours is tried at full speed only.
+func (w *WaterResult) faster(p *data.Plan) error {
+	w.Choice.Faster = figure.Unknown[Faster]("the plan runs the pump at full speed, day and night")
+	if !w.Choice.NoneMeets || w.Works.Speed >= 1 && len(p.Run.Bands) == 0 {
+		return nil
+	}
+	const step = 0.05
+	from := math.Floor(w.Works.Speed/step+1e-9)*step + step
+	if len(p.Run.Bands) > 0 {
+		from = 1
+	}
+	for speed := min(from, 1); speed < 1+step/2; speed += step {
+		speed := min(speed, 1)
+		alt, err := w.at(data.Run{Speed: speed, MonthsOff: p.Run.MonthsOff}, speed)
+		if err != nil {
+			return err
+		}
+		best := -1
+		for i, pump := range w.Pumps {
+			s, err := alt.state(pump.Pump, alt.Works.Dirty(), pump.Pack)
+			if err != nil {
+				return err
+			}
+			if s.Meets() && (best < 0 || Smaller(pump, w.Pumps[best])) {
+				best = i
+			}
+		}
+		if best >= 0 {
+			w.Choice.Faster = figure.Known(Faster{Pump: best, Speed: speed})
+			return nil
+		}
+	}
+	w.Choice.Faster = figure.Unknown[Faster]("not even full speed, day and night, meets the goal")
+	return nil
+}
+
+// DryBranches returns the names of the open branches that get no water from pump
+// i with the line clean, and with it dirty.
+func (w *WaterResult) DryBranches(i int) (clean, dirty []string) {
+	return dryAt(w.Works.Line, w.Pumps[i].Clean.Flow), dryAt(w.Works.Line, w.Pumps[i].Dirty.Flow)
+}
+
+// dryAt returns the names of the open branches of line that get no water of total
+// flow q.
+func dryAt(line pumps.Circuit, q units.Flow) (names []string) {
+	n, branched := line.(*pumps.Network)
+	if !branched || q <= 0 {
+		return nil
+	}
+	for _, b := range n.Split(q) {
+		if b.Short > 0 {
+			names = append(names, b.Name)
+		}
+	}
+	return names
+}
+
+// dries returns the branches that get water of s on the hose that is there, and
+// none on line: what is widened takes it from them.
+func (w *WaterResult) dries(s HoseStep, line pumps.Circuit) (names []string) {
+	clean, dirty := w.DryBranches(s.Pump)
+	add := func(now, before []string) {
+		for _, name := range now {
+			if !slices.Contains(before, name) && !slices.Contains(names, name) {
+				names = append(names, name)
+			}
+		}
+	}
+	add(dryAt(line, s.Clean.Flow), clean)
+	add(dryAt(line, s.Dirty.Flow), dirty)
+	return names
+}
+
+// replaced returns which parts of a line with branches have another hose in line:
+// the main, and which branches.
+func (w *WaterResult) replaced(line pumps.Circuit) (main bool, branches []string) {
+	was, branched := w.Works.Line.(*pumps.Network)
+	is, still := line.(*pumps.Network)
+	if !branched || !still {
+		return false, nil
+	}
+	main = !slices.Equal(was.Spec().Trunk, is.Spec().Trunk)
+	for i, b := range is.Spec().Branches {
+		if !slices.Equal(was.Spec().Branches[i].Feeds, b.Feeds) {
+			branches = append(branches, b.Name)
+		}
+	}
+	return main, branches
+}
+
+// better reports whether a is to be chosen before b, both of which meet the goal;
+// dryA and dryB say that it leaves a branch without water.
+func better(a, b WaterPump, dryA, dryB bool) bool {
+	if a.Stays() != b.Stays() {
+		return b.Stays()
+	}
+	if dryA != dryB {
+		return dryB
+	}
+	return Smaller(a, b)
+}
+
+// Stays reports whether a pump that has stopped is known to stay so, the line
+// being too high for it when empty.
+func (p *WaterPump) Stays() bool { return p.Clean.Run.NoStart || p.Dirty.Run.NoStart }
+
+// Smaller reports whether a is the smaller pump.
+func Smaller(a, b WaterPump) bool {
+	if a.Power.Known != b.Power.Known {
+		return a.Power.Known
+	}
+	if a.Power.Value != b.Power.Value {
+		return a.Power.Value < b.Power.Value
+	}
+	return a.Dirty.PerDay < b.Dirty.PerDay
+}
+
+// HoseStep is one pump on one hose.
+type HoseStep struct {
+	Pump int          // index of Water.Pumps
+	Hose string       // "" for the hose that is there
+	Bore units.Length // of the hose, or of the narrowest piece that is there
+	// Smooth says that the hose is no wider than the one that is there, which is
+	// ribbed inside, but smooth.
+	Smooth bool
+	// Main and Branches say where it lies, where the line has branches; Dries names
+	// those that it takes the water from.
+	Main     bool
+	Branches []string
+	Dries    []string
+	Dry      bool // a branch gets no water, dirty
+
+	Clean WaterState
+	Dirty WaterState
+	Power figure.Maybe[units.Power] // larger of clean and dirty
+	// GainFlow and GainPower are what it gives and draws more than the chosen
+	// pump on the hose that is there, when dirty.
+	GainFlow  units.Flow
+	GainPower figure.Maybe[units.Power]
+}
+
+// SameBoreSmooth names the hose that a ribbed one gives way to.
+const SameBoreSmooth = "smooth hose of the same bore"
+
+// hoses answers "next hose up or next pump up": every pump on the hose that is
+// there, on a smooth one of the same bore where that is ribbed inside, and on the
+// next two wider ones of the kind of the piece that takes most of the head. The
+// narrowest piece is often short, or in a branch without water.
+func (w *WaterResult) hoses() ([]HoseStep, error) {
+	line := w.Works.Line
+	feeds := line.Feeds()
+	narrow := feeds[0].Bore
+	for _, f := range feeds {
+		narrow = min(narrow, f.Bore)
+	}
+	lines := []pumps.Widened{{Hose: pumps.PipeSize{Bore: narrow}, Line: line}}
+	var flow units.Flow
+	if i := w.Choice.Nearest; i >= 0 {
+		flow = w.Pumps[i].Clean.Flow
+	}
+	smooth, ribbed, err := pumps.Smoothed(line, smoothPlastic)
+	if err != nil {
+		return nil, err
+	}
+	if ribbed {
+		lines = append(lines, pumps.Widened{Hose: pumps.PipeSize{Name: SameBoreSmooth, Bore: narrow}, Line: smooth})
+	}
+	next, err := pumps.Widen(line, w.Works.sizes(pumps.Tightest(line, flow)))
+	if err != nil {
+		return nil, err
+	}
+	lines = append(lines, next...)
+	on := make([]*WaterResult, len(lines))
+	for k, l := range lines {
+		if on[k] = w; k > 0 {
+			if on[k], err = w.rehosed(l.Line); err != nil {
+				return nil, err
+			}
+		}
+	}
+	var steps []HoseStep
+	for i, pump := range w.Pumps {
+		for k, l := range lines {
+			p := WaterPump{Pump: pump.Pump, Pack: pump.Pack}
+			if err := on[k].Run(&p); err != nil {
+				return nil, err
+			}
+			s := HoseStep{Pump: i, Hose: l.Hose.Name, Bore: l.Hose.Bore, Smooth: ribbed && k == 1, Clean: p.Clean, Dirty: p.Dirty, Power: p.Power}
+			s.Dry = len(dryAt(l.Line, s.Dirty.Flow)) > 0
+			s.Main, s.Branches = w.replaced(l.Line)
+			s.Dries = w.dries(s, l.Line)
+			steps = append(steps, s)
+		}
+	}
+	w.gains(steps)
+	return steps, nil
+}
+
+// gains compares every step with the nearest pump on the hose that is there.
+func (w *WaterResult) gains(steps []HoseStep) {
+	var from HoseStep
+	for _, s := range steps {
+		if s.Pump == w.Choice.Nearest && s.Hose == "" {
+			from = s
+		}
+	}
+	for i := range steps {
+		s := &steps[i]
+		s.GainFlow = s.Dirty.Flow - from.Dirty.Flow
+		if s.GainPower = s.Power; s.Power.Known {
+			if s.GainPower = from.Power; from.Power.Known {
+				s.GainPower = figure.Known(s.Power.Value - from.Power.Value)
+			}
+		}
+	}
+}
+
+// leastStep is how much wider a hose has to be to count as the next size: one
+// of 40 mm is no step up from 38 mm.
+const leastStep = 1.1
+
+// sizes returns the pipes of the same kind as feed i of the line that are wide
+// enough to count as a step; hoses where the kind is not known, and smooth ones
+// where it is ribbed, as none would buy ribs for the sake of flow.
+func (w *Waterworks) sizes(i int) []pumps.PipeSize {
+	kind, narrow := "hose mm", w.Line.Feeds()[i].Bore
+	if i < len(w.families) && w.families[i] != "" {
+		kind = strings.TrimPrefix(w.families[i], "ribbed ")
+	}
+	var out []pumps.PipeSize
+	for _, p := range data.Pipes() {
+		if familyOf(p.Name) == kind && p.Bore >= narrow*leastStep {
+			out = append(out, pumps.PipeSize{Name: p.Name, Bore: p.Bore, Roughness: p.Roughness, Pitch: p.Pitch})
+		}
+	}
+	return out
+}
+
+// familyOf returns a pipe's name without its size, so that "PE 40 SDR 17" and
+// "PE 50 SDR 17" are kin.
+func familyOf(name string) string {
+	var kept []string
+	sized := false
+	for _, word := range strings.Fields(name) {
+		if !sized && word[0] >= '0' && word[0] <= '9' {
+			sized = true
+			continue
+		}
+		kept = append(kept, word)
+	}
+	return strings.Join(kept, " ")
+}
+
+// BestStep returns the step of least power that meets the goal dirty, one that
+// leaves no branch dry before one that does and none that takes the water from one
+// that has it, and whether any does.
+func (w *WaterResult) BestStep() (HoseStep, bool) {
+	var best HoseStep
+	found := false
+	for _, s := range w.Hoses {
+		if !s.Dirty.Meets() || !s.Power.Known || len(s.Dries) > 0 {
+			continue
+		}
+		// A hose that is there costs nothing, so a wider one has to save.
+		if !found || best.Dry && !s.Dry || best.Dry == s.Dry && s.Power.Value < best.Power.Value*0.97 {
+			best, found = s, true
+		}
+	}
+	return best, found
+}
+
+// TurnoverGoalFlow returns the mean flow that the goal asks for.
+func (w *WaterResult) TurnoverGoalFlow() figure.Maybe[units.Flow] {
+	if !w.Pond.Known {
+		return figure.Unknown[units.Flow](w.Pond.Why)
+	}
+	goal := w.Pond.Value.Goal
+	if !goal.Known {
+		return figure.Unknown[units.Flow](goal.Why)
+	}
+	return figure.Known(units.Flow(float64(w.Pond.Value.Pond.Volume()) / float64(goal.Value)))
+}
+
+// familiesOf returns the family of each of feeds, "" where the plan names no
+// pipe of the table for it.
+func familiesOf(feeds []data.Feed) []string {
+	out := make([]string, len(feeds))
+	for i, f := range feeds {
+		if row, err := data.PipeNamed(f.Pipe); f.Pipe != "" && err == nil { // a wrong name the line itself reports
+			out[i] = familyOf(row.Name)
+		}
+	}
+	return out
+}

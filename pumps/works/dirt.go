@@ -1,0 +1,285 @@
+package works
+
+import (
+	"errors"
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// loss sets the share of flow that is lost before a cleaning: the plan's, else
+// that of its log, else the assumed one.
+func (w *Waterworks) loss(p *data.Plan, logged figure.Maybe[float64]) {
+	const key = "upkeep.flow_loss_when_dirty"
+	w.DirtLoss = p.Upkeep.FlowLossWhenDirty
+	switch {
+	case p.Given(key):
+	case logged.Known:
+		w.DirtLoss = logged.Value
+		const tenth = 1000 // of a per cent: more digits than a bucket tells
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: key, Kind: units.KindShare, Value: math.Round(w.DirtLoss*tenth) / tenth,
+			Why: "as the log has it: the most that was lost between one cleaning and the next", Source: "the plan's own log"})
+	default:
+		w.DirtAssumed = true
+		if logged.Why != "" {
+			w.Warnings = append(w.Warnings, data.Warning{Key: "upkeep.log", Message: logged.Why + ", so that the loss before cleaning stays assumed"})
+		}
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: key, Kind: units.KindShare, Value: w.DirtLoss,
+			Why: "nobody measured it; a bucket and a stopwatch before cleaning tell", Source: "common practice, no source"})
+	}
+}
+
+// fitDirt fits the dirt: a loss that somebody saw on the pump on which it was
+// seen, an assumed one on none in particular.
+func (w *Waterworks) fitDirt(p *data.Plan) error {
+	if w.DirtAssumed {
+		f, err := w.leastDirt(w.DirtLoss)
+		w.use(f)
+		return err
+	}
+	for _, i := range w.reference(p) {
+		f, err := w.fitOn(i, w.DirtLoss)
+		if err != nil {
+			return err
+		}
+		if f.on != "" {
+			w.use(f)
+			break
+		}
+	}
+	return nil
+}
+
+// Dirt that nobody measured may be half of what is assumed or half as much
+// again; common practice, no source. No share may be above what a plan may state.
+const (
+	dirtSpread = 0.5
+	mostDirt   = 0.9
+)
+
+// DoubtedLosses returns the ends between which an assumed loss may lie.
+func DoubtedLosses(share float64) [2]float64 {
+	return [2]float64{(1 - dirtSpread) * share, math.Min(mostDirt, (1+dirtSpread)*share)}
+}
+
+// DirtOf returns the dirt that another share of flow would mean, fitted as the
+// plan's was.
+func (w *Waterworks) DirtOf(share float64) (dirtFit, error) {
+	if w.DirtAssumed {
+		return w.leastDirt(share)
+	}
+	for i, pump := range w.Pumps {
+		if pump.Name() == w.DirtOn {
+			return w.fitOn(i, share)
+		}
+	}
+	return dirtFit{}, nil
+}
+
+// DirtDoubt is a pump with the least and the most dirt that an assumed loss may
+// stand for.
+type DirtDoubt struct {
+	Losses [2]float64 // shares of flow that this pump loses, low and high
+	// Fitted are the shares that the pumps named On lose, on which the dirt was
+	// fitted: the assumed ones. Another share may be least dirt on another pump.
+	Fitted [2]float64
+	On     [2]string
+	States [2]WaterState
+}
+
+// doubtedDirts returns the dirt at both ends of what an assumed loss may stand for,
+// nil where the loss is not assumed.
+func (w *Waterworks) doubtedDirts() (*[2]dirtFit, error) {
+	if !w.DirtAssumed {
+		return nil, nil
+	}
+	var dirts [2]dirtFit
+	for k, share := range DoubtedLosses(w.DirtLoss) {
+		var err error
+		if dirts[k], err = w.DirtOf(share); err != nil {
+			return nil, err
+		}
+	}
+	return &dirts, nil
+}
+
+// doubt fills in what dirt that nobody measured may do to pump p, and widens the
+// range of its dirty state by it.
+func (w *WaterResult) doubt(p *WaterPump) error {
+	switch {
+	case w.doubted == nil:
+		p.Doubt = figure.Unknown[DirtDoubt]("the loss was stated, and is not assumed")
+		return nil
+	case p.Clean.Flow <= 0:
+		p.Doubt = figure.Unknown[DirtDoubt]("nothing flows when clean: " + p.Clean.Why)
+		return nil
+	}
+	d := DirtDoubt{Fitted: DoubtedLosses(w.Works.DirtLoss)}
+	for k, f := range w.doubted {
+		var err error
+		if d.States[k], err = w.state(p.Pump, pumps.Soil(w.Works.Line, f.Dirt), p.Pack); err != nil {
+			return err
+		}
+		d.On[k], d.Losses[k] = f.on, LostOf(p.Clean.Flow, d.States[k].Flow)
+	}
+	p.Dirty.within(min(p.Dirty.Fastest, d.States[0].Fastest), max(p.Dirty.Slowest, d.States[1].Slowest), w.Pond.Value)
+	p.Doubt = figure.Known(d)
+	return nil
+}
+
+// LostOf returns the share of the clean flow that is lost, to a tenth of a per
+// cent: no assumption is better.
+func LostOf(clean, dirty units.Flow) float64 {
+	const tenths = 1000
+	return max(0, math.Round((1-float64(dirty/clean))*tenths)/tenths)
+}
+
+// dirtFit is a dirt and the pump on which it was fitted, "" for none.
+type dirtFit struct {
+	Dirt     pumps.Dirt
+	on       string
+	warnings []data.Warning
+}
+
+func (w *Waterworks) use(f dirtFit) {
+	w.Dirt, w.DirtOn = f.Dirt, f.on
+	w.Warnings = append(w.Warnings, f.warnings...)
+}
+
+// fitOn returns the dirt that costs pump i share of its flow; none where the pump
+// has no point to lose from.
+func (w *Waterworks) fitOn(i int, share float64) (dirtFit, error) {
+	pump := w.Pumps[i]
+	dirt, warnings, err := pumps.FitDirt(pump.Curve(1), w.Line, share)
+	switch {
+	case errors.Is(err, pumps.ErrNoOperatingPoint), errors.Is(err, pumps.ErrOutsideCurve):
+		return dirtFit{}, nil
+	case err != nil:
+		return dirtFit{}, err
+	}
+	return dirtFit{dirt, pump.Name(), warnings}, nil
+}
+
+// leastDirt returns the least dirt that costs any pump of the plan share of its
+// flow, so that none loses more.
+//
+// An assumed share of flow is little dirt to a pump with a flat curve and metres
+// of head to one with a steep curve. Nobody saw it, so neither which pump runs
+// today nor which is chosen may decide; and the least is that of the pump whose
+// flow depends most on the line, which says most about it.
+func (w *Waterworks) leastDirt(share float64) (dirtFit, error) {
+	var least dirtFit
+	for i := range w.Pumps {
+		f, err := w.fitOn(i, share)
+		if err != nil {
+			return dirtFit{}, err
+		}
+		// A curve that rises below its duty point asks for no dirt at all to give
+		// less: that says nothing about the others.
+		none := least.Dirt.Resistance == 0
+		if f.on != "" && (least.on == "" || f.Dirt.Resistance > 0 && (none || f.Dirt.Resistance < least.Dirt.Resistance)) {
+			least = f
+		}
+	}
+	return least, nil
+}
+
+// rehosed returns w on another line. Dirt that was measured is what it is; the
+// assumed share of flow is assumed of any line, as it will be once the plan has that
+// line.
+func (w *WaterResult) rehosed(line pumps.Circuit) (*WaterResult, error) {
+	alt, works := *w, *w.Works
+	alt.Works, works.Line = &works, line
+	if w.doubted == nil {
+		return &alt, nil
+	}
+	f, err := works.DirtOf(works.DirtLoss)
+	if err != nil {
+		return nil, err
+	}
+	works.Dirt = f.Dirt
+	alt.doubted, err = works.doubtedDirts()
+	return &alt, err
+}
+
+// DirtPoint is what the dirt takes from the pump on which it was fitted.
+type DirtPoint struct {
+	Pump string
+	Flow units.Flow   // of that pump, dirty and at full speed
+	Head units.Length // that the dirt takes at Flow
+	Line units.Length // that the clean line loses at Flow, the lift left out
+	Each bool         // Flow is that of each of several lines
+}
+
+// DirtPoint returns what the dirt takes where it was fitted, false where there
+// is none.
+func (w *Waterworks) DirtPoint() (DirtPoint, bool) {
+	for _, pump := range w.Pumps {
+		if pump.Name() != w.DirtOn || w.Dirt.Resistance <= 0 {
+			continue
+		}
+		q := units.Flow(1-w.DirtLoss) * pumps.Operate(pump.Curve(1), w.Line).LeastFlow()
+		return DirtPoint{Pump: pump.Name(), Flow: q, Head: units.Length(w.Dirt.Resistance * float64(q*q)), Line: w.Line.HeadAt(q) - w.Line.Lift(), Each: pump.Lines() > 1}, true
+	}
+	return DirtPoint{}, false
+}
+
+// reference returns the pumps to try a stated or logged loss on, the best first:
+// the present one, the plan's choice, the one that would be chosen, and the others.
+func (w *Waterworks) reference(p *data.Plan) []int {
+	var first, rest []int
+	for i, in := range p.Pumps {
+		if in.Present {
+			first = append([]int{i}, first...)
+		} else if in.Name == p.Choice.Pump {
+			first = append(first, i)
+		} else {
+			rest = append(rest, i)
+		}
+	}
+	if len(first) == 0 && len(rest) > 1 {
+		w.DirtGuessed = true
+		if i, ok := w.ownReference(); ok {
+			first = []int{i}
+		}
+	}
+	return append(first, rest...)
+}
+
+// ownReference returns the pump to fit the dirt on where neither a present nor
+// a chosen one is named: the one that is then chosen itself, as the smallest
+// that meets the goal. The order of the pumps in the plan has no say, but
+// where no pump is its own choice.
+func (w *Waterworks) ownReference() (int, bool) {
+	if w.Pond == nil || w.Goal == 0 || len(w.Pumps) < 2 {
+		return 0, false
+	}
+	best, found, other, some := 0, false, 0, false
+	var bestPower units.Power
+	for i, pump := range w.Pumps {
+		dirt, _, err := pumps.FitDirt(pump.Curve(1), w.Line, w.DirtLoss)
+		if err != nil {
+			continue
+		}
+		dirty := make([]pumps.Run, len(w.Pumps))
+		for k, p := range w.Pumps {
+			if dirty[k], err = p.Run(w.Speed, pumps.Soil(w.Line, dirt)); err != nil {
+				return 0, false
+			}
+		}
+		j, ok := pumps.Smallest(dirty, w.Pond, w.Goal)
+		switch {
+		case ok && j == i && (!found || dirty[i].LeastPower() < bestPower):
+			best, bestPower, found = i, dirty[i].LeastPower(), true
+		case ok && !some:
+			other, some = i, true
+		}
+	}
+	if !found {
+		return other, some
+	}
+	return best, true
+}

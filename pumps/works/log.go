@@ -1,0 +1,210 @@
+package works
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// DatedFlow is a flow measured on a day.
+type DatedFlow struct {
+	Day     float64 // since the first test
+	Flow    units.Flow
+	Cleaned bool // pump and line were cleaned before it
+}
+
+// Upkeep is the trend of dated tests since the last cleaning, and when the line
+// has to be cleaned again.
+type Upkeep struct {
+	From      int // index of the first test that counts
+	FromWhy   string
+	Trend     pumps.Trend // of the added resistance, or of the flow without a plan
+	OfFlow    bool        // the trend is that of the flow
+	LimitFlow units.Flow  // at which to clean
+	LimitWhy  string
+	Reach     figure.Maybe[pumps.Reach]
+}
+
+// SinceCleaning returns the index of the first test since the last cleaning and
+// why it is that one. marked says that the log tells when the line was cleaned;
+// where it does not, a flow that came back by a tenth (common practice, no
+// source) is taken for a cleaning.
+func SinceCleaning(tests []DatedFlow, marked bool) (int, string) {
+	for i := len(tests) - 1; i > 0; i-- {
+		if why := cleanedBefore(tests, i, marked); why != "" {
+			return i, why
+		}
+	}
+	return 0, "it is the first of the log"
+}
+
+// cleanedBefore returns how it is known that the line was cleaned between test
+// i, above 0, and the one before it; "" where it was not.
+func cleanedBefore(tests []DatedFlow, i int, marked bool) string {
+	const back = 1.10
+	switch {
+	case tests[i].Cleaned:
+		return "the log says that the line was cleaned before it"
+	case !marked && tests[i].Flow > back*tests[i-1].Flow:
+		return "the flow came back by more than a tenth before it, which is taken for a cleaning"
+	}
+	return ""
+}
+
+// LossBeforeCleaning returns the largest share of flow that was lost from the
+// first test after a cleaning, or the first of all, to the last before the next.
+// What comes after the last cleaning has not run its course and does not count.
+// marked is as in SinceCleaning.
+func LossBeforeCleaning(tests []DatedFlow, marked bool) figure.Maybe[float64] {
+	const most = 0.9 // that dirt may take, as the plan's key
+	loss, runs, first := 0.0, 0, 0
+	for i := 1; i < len(tests); i++ {
+		if cleanedBefore(tests, i, marked) == "" {
+			continue
+		}
+		if i-1 > first {
+			runs++
+			loss = max(loss, 1-float64(tests[i-1].Flow/tests[first].Flow))
+		}
+		first = i
+	}
+	switch {
+	case runs == 0:
+		return figure.Unknown[float64]("the log holds no two tests between one cleaning and the next")
+	case loss > most:
+		return figure.Unknown[float64]("the log has the flow all but stop before a cleaning")
+	}
+	return figure.Known(loss)
+}
+
+// Upkeep returns the trend of the tests with pump i of the plan and the day on
+// which they come to the limit: the flow that meets the goal or the flow that the
+// plan calls dirty, whichever is larger. The added resistance is taken to grow
+// in a straight line. Tests beyond the pump's curve are left out with a warning.
+// The error is about tests from which no trend can be had.
+func (w *Waterworks) Upkeep(i int, tests []DatedFlow, marked bool) (Upkeep, []data.Warning, error) {
+	pump := w.Pumps[i]
+	c := pump.Curve(w.Speed)
+	u := Upkeep{}
+	u.From, u.FromWhy = SinceCleaning(tests, marked)
+	var days, added []float64
+	var warnings []data.Warning
+	for _, test := range tests[u.From:] {
+		k, err := pumps.AddedResistance(c, w.Line, test.Flow)
+		if err != nil {
+			warnings = append(warnings, data.Warning{Key: "log", Message: fmt.Sprintf("a test of %s is left out: %v", units.Format(units.KindFlow, float64(test.Flow)), err)})
+			continue
+		}
+		days, added = append(days, test.Day), append(added, k)
+	}
+	var err error
+	if u.Trend, err = pumps.FitTrend(days, added); err != nil {
+		return u, warnings, err
+	}
+	limit, err := w.cleaningLimit(&u, pump)
+	if err != nil {
+		return u, warnings, err
+	}
+	u.reach(limit, true)
+	return u, warnings, nil
+}
+
+// cleaningLimit sets the flow at which to clean and returns the resistance that
+// goes with it, of one line where pump has several.
+func (w *Waterworks) cleaningLimit(u *Upkeep, pump pumps.Pump) (float64, error) {
+	c := pump.Curve(w.Speed)
+	clean := pumps.Operate(c, w.Line).LeastFlow()
+	u.LimitFlow = pumps.Operate(c, pumps.Soil(w.Line, w.Dirt)).LeastFlow()
+	u.LimitWhy = "the flow that the plan calls dirty"
+	if w.Pond == nil || w.Goal == 0 {
+		return w.Dirt.Resistance, nil
+	}
+	goal := w.goalFlow()
+	if s := pump.Spec(); s.OwnLines {
+		goal /= units.Flow(s.Count)
+	}
+	if goal <= u.LimitFlow || goal >= clean {
+		return w.Dirt.Resistance, nil
+	}
+	atGoal, err := pumps.DirtAt(c, w.Line, goal)
+	if err != nil {
+		return 0, err
+	}
+	u.LimitFlow, u.LimitWhy = goal, "the flow that meets the goal"
+	return atGoal.Resistance, nil
+}
+
+func (u *Upkeep) reach(limit float64, rising bool) {
+	r, ok := u.Trend.Reaches(limit, rising)
+	if !ok {
+		u.Reach = figure.Unknown[pumps.Reach]("the tests show no loss over time")
+		return
+	}
+	u.Reach = figure.Known(r)
+}
+
+// UpkeepOfFlow returns the trend of the flow itself, without a plan: a straight
+// line, and the day on which the share loss of the first flow is lost.
+func UpkeepOfFlow(tests []DatedFlow, marked bool, loss float64) (Upkeep, error) {
+	u := Upkeep{OfFlow: true, LimitWhy: "what is left of the first flow of the line through the tests"}
+	u.From, u.FromWhy = SinceCleaning(tests, marked)
+	var days, flows []float64
+	for _, test := range tests[u.From:] {
+		days, flows = append(days, test.Day), append(flows, float64(test.Flow))
+	}
+	var err error
+	if u.Trend, err = pumps.FitTrend(days, flows); err != nil {
+		return u, err
+	}
+	limit := (1 - loss) * u.Trend.At(days[0])
+	u.LimitFlow = units.Flow(limit)
+	u.reach(limit, false)
+	return u, nil
+}
+
+// Running returns the index of the pump that a measurement is of: the one named,
+// else the present one, else the plan's choice, else the only one.
+func (w *Waterworks) Running(p *data.Plan, named string) (int, error) {
+	var names string
+	for i, in := range w.Pumps {
+		if names != "" {
+			names += ", "
+		}
+		names += in.Name()
+		if named != "" && in.Name() == named {
+			return i, nil
+		}
+	}
+	if named == "" {
+		for i, in := range p.Pumps {
+			if in.Present {
+				return i, nil
+			}
+		}
+		for i, in := range w.Pumps {
+			if in.Name() == p.Choice.Pump || len(w.Pumps) == 1 {
+				return i, nil
+			}
+		}
+	}
+	return 0, &data.Error{Key: "--pump", Found: named, Message: "which of the plan's pumps was measured is not said", Allowed: names,
+		Hint: "name it with --pump, or give it present = true in the plan"}
+}
+
+// Explained returns what a measurement says about pump i, and the reason where
+// it says nothing.
+func (w *Waterworks) Explained(i int, flow pumps.FlowReading, power pumps.PowerReading) (figure.Maybe[pumps.Finding], error) {
+	f, err := w.Pumps[i].Explain(flow, power, w.Speed, w.Line)
+	switch {
+	case errors.Is(err, pumps.ErrNoOperatingPoint), errors.Is(err, pumps.ErrOutsideCurve):
+		return figure.Unknown[pumps.Finding](strings.TrimPrefix(err.Error(), pumps.ErrNoOperatingPoint.Error()+": ")), nil
+	case err != nil:
+		return figure.Maybe[pumps.Finding]{}, err
+	}
+	return figure.Known(f), nil
+}

@@ -1,0 +1,185 @@
+package works
+
+import (
+	"math"
+	"strings"
+
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// PondWater is the water of a plan: how much, how sure, and how often it should
+// pass the filter.
+type PondWater struct {
+	Pond     *pumps.Pond
+	Basin    *pumps.Pond // Pond with the sides that surface and depth ask for
+	Shape    string      // how the volume was found, in words
+	Stocking string      // "" where not given
+	Goal     figure.Maybe[units.Duration]
+	Given    bool // Goal is the keeper's, not the table's
+	// Rule is the row of the table of goals for the stocking, whether it sets
+	// the goal or the keeper does; nil without a stocking.
+	Rule    *data.TurnoverGoal
+	Intake  pumps.Intake
+	OnFloor bool             // the intake is not given and taken to lie on the floor
+	Assumed []figure.Assumed // of volume and goal
+
+	standing []figure.Assumed // of what matters only when something stops
+}
+
+// noVolume is the reason given where a plan does not say how much water there is.
+const noVolume = "the volume of the pond is not given"
+
+// noGoal is the reason given where neither goal nor stocking is given.
+const noGoal = "neither a turnover goal nor the stocking is given"
+
+// NewPondWater returns the pond of p; unknown where p gives neither volume nor
+// shape nor fill. The error joins every fault of its dimensions.
+func NewPondWater(p *data.Plan) (figure.Maybe[PondWater], error) {
+	spec, shape := pondSpec(p.Pond)
+	if shape == "" {
+		return figure.Unknown[PondWater](noVolume), nil
+	}
+	pond, err := pumps.NewPond(spec)
+	if err != nil {
+		return figure.Maybe[PondWater]{}, Placed(p, err)
+	}
+	w := PondWater{Pond: pond, Basin: pond, Shape: shape, Stocking: p.Pond.Stocking}
+	if !p.Given("pond.volume_error") {
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: "pond.volume_error", Kind: units.KindShare, Value: p.Pond.VolumeError,
+			Why: "either way, as nothing says how the volume was found", Source: "common practice, no source"})
+	}
+	w.tapered(p.Pond)
+	if !pond.SurfaceKnown() && p.Pond.Depth == nil {
+		w.standing = append(w.standing, figure.Assumed{Key: "pond.surface", Kind: units.KindArea, Value: float64(pond.Surface()),
+			Why: "neither surface nor depth given: taken as one metre deep", Source: "common practice, no source"})
+	}
+	w.goal(p)
+	w.intake(p.Pond)
+	return figure.Known(w), nil
+}
+
+// pondSpec returns the pond's dimensions and, in words, how its volume is
+// found; "" where nothing says. A volume that is given beats every shape.
+func pondSpec(q data.Pond) (pumps.PondSpec, string) {
+	s := pumps.PondSpec{
+		Length: figure.OrZero(q.Length), Width: figure.OrZero(q.Width), Diameter: figure.OrZero(q.Diameter), Depth: figure.OrZero(q.Depth),
+		BottomLength: figure.OrZero(q.BottomLength), BottomWidth: figure.OrZero(q.BottomWidth), BottomDiameter: figure.OrZero(q.BottomDiameter),
+		Depths: q.Depths, Areas: q.Areas, Error: q.VolumeError, Surface: figure.OrZero(q.Surface),
+	}
+	shape, named := map[string]pumps.Shape{"rectangle": pumps.Rectangle, "round": pumps.Round, "oval": pumps.Oval,
+		"frustum": pumps.Frustum, "bowl": pumps.Bowl, "depths": pumps.Soundings}[q.Shape]
+	if q.Shape == "depths" && len(q.Areas) > 0 {
+		shape = pumps.Contours
+	}
+	switch {
+	case q.Volume != nil:
+		s.Shape, s.Volume = pumps.Measured, *q.Volume
+		if s.Surface == 0 && named {
+			s.Surface = surfaceOf(s, shape)
+		}
+		return s, "given"
+	case q.FillFlow != nil && q.FillTime != nil:
+		s.Shape, s.FillFlow, s.FillTime = pumps.Filled, *q.FillFlow, *q.FillTime
+		return s, "a timed fill"
+	case named:
+		s.Shape = shape
+		return s, map[bool]string{true: "depths and their areas", false: strings.Replace(q.Shape, "depths", "soundings", 1)}[shape == pumps.Contours]
+	}
+	return s, ""
+}
+
+// surfaceOf returns the surface of a shape of which only that is wanted, 0
+// where its dimensions do not tell.
+func surfaceOf(s pumps.PondSpec, shape pumps.Shape) units.Area {
+	s.Shape, s.Volume = shape, 0
+	if s.Depth == 0 {
+		s.Depth = units.Metre
+	}
+	pond, err := pumps.NewPond(s)
+	if err != nil {
+		return 0
+	}
+	return pond.Surface()
+}
+
+// tapered gives a pond of known volume, surface and depth sides that taper, so
+// that what lies below an intake is not taken for more than it is:
+//
+//	A(z) = As (z/D)^n,  n = As D/V - 1
+//
+// A pond with V above As D is left with upright sides.
+func (w *PondWater) tapered(q data.Pond) {
+	v, a := float64(w.Pond.Volume()), float64(w.Pond.Surface())
+	if q.Volume == nil && q.FillFlow == nil || q.Depth == nil || !w.Pond.SurfaceKnown() {
+		return
+	}
+	d := float64(*q.Depth)
+	n := a*d/v - 1
+	if n <= 0 || n > 8 {
+		return
+	}
+	const layers = 40
+	s := pumps.PondSpec{Shape: pumps.Contours, Error: q.VolumeError}
+	for i := range layers + 1 {
+		z := math.Pow(1-float64(i)/layers, 2) // closer towards the floor, where the area changes most
+		s.Depths = append(s.Depths, units.Length(d*(1-z)))
+		s.Areas = append(s.Areas, units.Area(a*math.Pow(z, n)))
+	}
+	pond, err := pumps.NewPond(s)
+	if err != nil {
+		return
+	}
+	// Cones between the layers hold a hair less than the power law.
+	for i := range s.Areas {
+		s.Areas[i] *= units.Area(v / float64(pond.Volume()))
+	}
+	s.Surface = units.Area(a)
+	if pond, err = pumps.NewPond(s); err == nil {
+		w.Basin = pond
+	}
+}
+
+// goal sets the goal: the keeper's, else the table's for the stocking.
+func (w *PondWater) goal(p *data.Plan) {
+	w.Goal = figure.Unknown[units.Duration](noGoal)
+	if row, err := data.TurnoverGoalOf(p.Pond.Stocking); err == nil && p.Pond.Stocking != "" {
+		w.Rule = &row
+	}
+	switch {
+	case p.Pond.TurnoverGoal != nil:
+		w.Goal, w.Given = figure.Known(*p.Pond.TurnoverGoal), true
+	case w.Rule != nil:
+		w.Goal = figure.Known(w.Rule.Goal)
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: "pond.turnover_goal", Kind: units.KindTime, Value: float64(w.Rule.Goal),
+			Why: "by the stocking, " + w.Rule.Stocking, Source: "the table of turnover goals; " + w.Rule.Source})
+	}
+}
+
+// intake sets where the pump draws; on the floor where nothing says.
+func (w *PondWater) intake(q data.Pond) {
+	switch {
+	case q.IntakeHeight != nil:
+		w.Intake.Height = *q.IntakeHeight
+	case q.IntakeDepth != nil:
+		w.Intake.Depth = *q.IntakeDepth
+	default:
+		w.OnFloor = true
+		w.standing = append(w.standing, figure.Assumed{Key: "pond.intake_height", Text: "0 m",
+			Why: "not given: the pump is taken to stand on the floor, where it can pump the pond empty"})
+	}
+}
+
+// pond makes the pond and its goal of what p says, where it says enough.
+func (w *Waterworks) pond(p *data.Plan) error {
+	var err error
+	if w.pondWater, err = NewPondWater(p); err != nil || !w.pondWater.Known {
+		return err
+	}
+	pond := w.pondWater.Value
+	w.Pond, w.Goal = pond.Pond, pond.Goal.Value
+	w.Assumed = append(w.Assumed, pond.Assumed...)
+	return nil
+}

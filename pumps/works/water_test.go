@@ -1,0 +1,412 @@
+package works
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"sunrill/data"
+	"sunrill/data/plantest"
+	"sunrill/data/reftest"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// waterOf returns the water of plan with sets applied.
+func waterOf(t *testing.T, plan string, sets ...data.Setting) *WaterResult {
+	t.Helper()
+	w, err := tryWater(t, plan, Surroundings{}, sets...)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w
+}
+
+func tryWater(t *testing.T, plan string, place Surroundings, sets ...data.Setting) (*WaterResult, error) {
+	t.Helper()
+	p, curves := plantest.OnWaterCurve(t, plan, sets...)
+	return NewWater(p, curves, place)
+}
+
+// TestWaterRunningAllDayIsPumpsJudge holds the verdict on a day's water against
+// that of package pumps on a flow, which a pump that never stops must share. The
+// loss is stated: doubt about an assumed one is no matter of pumps.
+func TestWaterRunningAllDayIsPumpsJudge(t *testing.T) {
+	for _, goal := range []string{"1.5 h", "2.5 h", "3.4 h", "5 h"} {
+		w := waterOf(t, plantest.TwoPumps, plantest.Set("pond.turnover_goal", goal), plantest.Set("upkeep.flow_loss_when_dirty", "25 %"))
+		for _, p := range w.Pumps {
+			want := pumps.Judge(p.Dirty.Run, w.Pond.Value.Pond, w.Pond.Value.Goal.Value)
+			got := p.Dirty
+			if got.Met.Value != want.Met || got.Sure != want.Sure {
+				t.Errorf("goal %s, %s: met %t sure %t, want %t %t", goal, p.Spec.Name, got.Met.Value, got.Sure, want.Met, want.Sure)
+			}
+			for name, pair := range map[string][2]units.Duration{
+				"turnover": {got.Turnover.Value, want.Turnover}, "missed": {got.Missed, want.Missed},
+				"slowest": {got.Slowest, want.Slowest}, "fastest": {got.Fastest, want.Fastest},
+			} {
+				if math.Abs(float64(pair[0]-pair[1])) > 1e-6 {
+					t.Errorf("goal %s, %s: %s %v, want %v", goal, p.Spec.Name, name, pair[0], pair[1])
+				}
+			}
+		}
+	}
+}
+
+// TestWaterByTheSchedule: six hours off a day leave three quarters of the
+// water, the goal is judged on the worst running month, and months off save
+// their share of the year's energy. Arithmetic by hand.
+func TestWaterByTheSchedule(t *testing.T) {
+	full := waterOf(t, plantest.WaterPlan).Pumps[0]
+	night := []data.Setting{plantest.Set("run.band.1.hours", "22-04"), plantest.Set("run.band.1.speed", "0"), plantest.Set("run.band.1.months", "Apr")}
+	part := waterOf(t, plantest.WaterPlan, append(night, plantest.Set("run.months_off", "Jun-Jul"))...).Pumps[0]
+	if part.Dirty.Month != time.April {
+		t.Errorf("judged in %s, want April", part.Dirty.Month)
+	}
+	if got := float64(part.Dirty.PerDay / full.Dirty.PerDay); math.Abs(got-0.75) > 1e-12 {
+		t.Errorf("%.6g of the day's water, want 0.75", got)
+	}
+	want := (365.0 - 30 - 31 - 30*0.25) / 365
+	if got := float64(part.Clean.EnergyYear.Value / full.Clean.EnergyYear.Value); math.Abs(got-want) > 1e-12 {
+		t.Errorf("%.6g of the year's energy, want %.6g", got, want)
+	}
+	if off := waterOf(t, plantest.WaterPlan, append(night, plantest.Set("run.months_off", "Apr"))...).Pumps[0]; off.Dirty.Month == time.April {
+		t.Error("a month that is off counts as the worst running one")
+	}
+	if got := full.Clean.EnergyYear.Value.KilowattHours() / (float64(full.Clean.Power.Value) * 8.76); math.Abs(got-1) > 1e-12 {
+		t.Errorf("a year is %g times watts by 8760 h", got)
+	}
+}
+
+// TestPowerPackIsCountedAtTheSocket: 85 % (our default) turn 1 into 1/0.85.
+func TestPowerPackIsCountedAtTheSocket(t *testing.T) {
+	ac := waterOf(t, plantest.WaterPlan).Pumps[0]
+	dc := waterOf(t, plantest.WaterPlan, plantest.Set("pump.1.supply", "DC")).Pumps[0]
+	if got := float64(dc.PerYear.Value / ac.PerYear.Value); math.Abs(got-1/0.85) > 1e-12 {
+		t.Errorf("a power pack makes it %.6g times, want %.6g", got, 1/0.85)
+	}
+	if dc.Power.Value != ac.Power.Value {
+		t.Errorf("the pump itself draws %v, want %v", dc.Power.Value, ac.Power.Value)
+	}
+}
+
+// TestWaterChoice walks through the ways to a choice.
+func TestWaterChoice(t *testing.T) {
+	name := func(w *WaterResult, i int) string {
+		if i < 0 {
+			return ""
+		}
+		return w.Pumps[i].Spec.Name
+	}
+	for _, tt := range []struct {
+		sets            []data.Setting
+		chosen, smaller string
+		nearest, larger string
+		none            bool
+	}{
+		{[]data.Setting{plantest.Set("pond.turnover_goal", "5 h")}, "one", "", "one", "two", false},
+		{[]data.Setting{plantest.Set("pond.turnover_goal", "2.5 h")}, "two", "one", "two", "", false},
+		{[]data.Setting{plantest.Set("pond.turnover_goal", "0.3 h")}, "", "one", "two", "", true},
+		{[]data.Setting{plantest.Set("choice.pump", "two")}, "two", "one", "two", "", false},
+		{[]data.Setting{plantest.Set("pond.turnover_goal", "0.3 h"), plantest.Set("choice.pump", "one")}, "one", "", "one", "two", true},
+	} {
+		w := waterOf(t, plantest.TwoPumps, tt.sets...)
+		c := w.Choice
+		if name(w, c.Index) != tt.chosen || name(w, c.Smaller) != tt.smaller || name(w, c.Nearest) != tt.nearest || name(w, c.Larger) != tt.larger || c.NoneMeets != tt.none {
+			t.Errorf("%v: chosen %q, smaller %q, nearest %q, larger %q, none %t", tt.sets, name(w, c.Index), name(w, c.Smaller), name(w, c.Nearest), name(w, c.Larger), c.NoneMeets)
+		}
+	}
+	if w := waterOf(t, plantest.TwoPumps, plantest.Set("pond.stocking", "none")); w.Choice.Question == "" {
+		t.Error("nothing asks whether a pond without fish needs a pump")
+	}
+}
+
+// TestDirtIsFittedOnTheChoice: with neither a present nor a named pump a stated
+// loss is fitted on the pump that is then chosen, in whatever order they stand.
+func TestDirtIsFittedOnTheChoice(t *testing.T) {
+	turned := strings.Replace(strings.Replace(strings.Replace(plantest.TwoPumps, `"one"`, `"x"`, 1), `"two"`, `"one"`, 1), `"x"`, `"two"`, 1)
+	for _, goal := range []string{"5 h", "2.5 h"} {
+		stated := plantest.Set("upkeep.flow_loss_when_dirty", "25 %")
+		a, b := waterOf(t, plantest.TwoPumps, plantest.Set("pond.turnover_goal", goal), stated), waterOf(t, turned, plantest.Set("pond.turnover_goal", goal), stated)
+		if a.Works.DirtOn != a.Pumps[a.Choice.Index].Spec.Name {
+			t.Errorf("goal %s: fitted on %s, chosen %s", goal, a.Works.DirtOn, a.Pumps[a.Choice.Index].Spec.Name)
+		}
+		if a.Works.DirtOn != b.Works.DirtOn || a.Works.Dirt != b.Works.Dirt {
+			t.Errorf("goal %s: on %s %v, turned round on %s %v", goal, a.Works.DirtOn, a.Works.Dirt, b.Works.DirtOn, b.Works.Dirt)
+		}
+	}
+}
+
+// TestWiderHoses: from 25 mm the next hoses of the table are 32 and 38 mm; each
+// lets more through, and the hose that is there gains nothing on itself.
+func TestWiderHoses(t *testing.T) {
+	w := waterOf(t, plantest.TwoPumps, plantest.Set("feed.1.pipe", "hose 25 mm"), plantest.Set("pond.turnover_goal", "2.5 h"))
+	steps := w.Hoses
+	var hoses []string
+	for i, s := range steps[:3] {
+		hoses = append(hoses, s.Hose)
+		if i > 0 && s.Dirty.Flow <= steps[i-1].Dirty.Flow {
+			t.Errorf("%s gives %v, no more than the narrower one", s.Hose, s.Dirty.Flow)
+		}
+	}
+	if got := strings.Join(hoses, ", "); got != ", hose 32 mm, hose 38 mm" {
+		t.Errorf("hoses %q", got)
+	}
+	for _, s := range steps {
+		if s.Pump == w.Choice.Nearest && s.Hose == "" && (s.GainFlow != 0 || s.GainPower.Value != 0) {
+			t.Errorf("the pump and hose that are there gain %v and %v", s.GainFlow, s.GainPower)
+		}
+	}
+	// A goal between what the small pump reaches on the first and the second hose.
+	goal := (steps[0].Dirty.Turnover.Value + steps[1].Dirty.Turnover.Value) / 2
+	w = waterOf(t, plantest.TwoPumps, plantest.Set("feed.1.pipe", "hose 25 mm"), plantest.Set("pond.turnover_goal", fmt.Sprintf("%.6f h", goal.In(units.Hour))))
+	if best, ok := w.BestStep(); !ok || best.Hose != "hose 32 mm" || best.Pump != 0 || w.Choice.Index != 1 {
+		t.Errorf("chosen %d, best step pump %d on %q, %t; want the small pump on 32 mm", w.Choice.Index, best.Pump, best.Hose, ok)
+	}
+}
+
+// TestRibbedHoseIsToldOf: CH1 has ribs of 25 mm hoses at four to five times the
+// friction of a smooth bore, so it must show; a smooth hose says nothing.
+func TestRibbedHoseIsToldOf(t *testing.T) {
+	told := func(pipe string) bool {
+		for _, a := range waterOf(t, plantest.WaterPlan, plantest.Set("feed.1.pipe", pipe)).Warnings {
+			if strings.Contains(a.Message, "ribbed inside") {
+				return true
+			}
+		}
+		return false
+	}
+	if !told("ribbed hose 25 mm") || told("hose 25 mm") {
+		t.Errorf("ribbed: told %t; smooth: told %t", told("ribbed hose 25 mm"), told("hose 25 mm"))
+	}
+}
+
+func TestPipeFamilies(t *testing.T) {
+	for name, want := range map[string]string{"PE 40 SDR 17": "PE SDR 17", "hose 25 mm": "hose mm", "PVC 1-1/4 in sch 40": "PVC in sch 40", "ribbed hose 1 in": "ribbed hose in", "PVC-U 50 PN16": "PVC-U PN16"} {
+		if got := familyOf(name); got != want {
+			t.Errorf("%s is of %q, want %q", name, got, want)
+		}
+	}
+}
+
+// TestSB1SB3SB4Stops checks methods.md SB1 (12 m of 35.2 mm hold 11.7 L), SB3
+// (3000 L/h from 24 m² is 125 mm/h) and SB4 (3.9 mm a day on 24 m², the FAO-56
+// example, is 94 L) through a plan.
+func TestSB1SB3SB4Stops(t *testing.T) {
+	w := waterOf(t, plantest.WaterPlan, plantest.Set("feed.1.bore", "35.2 mm"), plantest.Set("feed.1.length", "12 m"), plantest.Set("pond.surface", "24 m2"), plantest.Set("pond.evaporation", "3.9 mm/day"))
+	reftest.Near(t, "drain-back [L]", w.Rest.DrainBack.Volume.In(units.Litre), 11.7, 0.05)
+	reftest.Near(t, "evaporation [L a day]", w.Rest.Evaporation.Value[6].PerDay.In(units.Litre), 94, 0.5)
+	fall := float64(w.Rest.Unseen.Value.FallRate) * 3600 * 1000
+	reftest.Near(t, "fall [mm/h] for 3000 L/h", fall*3/w.Pumps[0].Clean.Flow.In(units.CubicMetrePerHour), 125, 1e-6)
+}
+
+// TestTaperedBasin: volume, surface and depth given make sides that taper, so
+// that less is left below an intake than upright sides would have it. The power
+// law is V (z/D)^(As D/V).
+func TestTaperedBasin(t *testing.T) {
+	w := waterOf(t, plantest.WaterPlan, plantest.Set("pond.surface", "6 m2"), plantest.Set("pond.depth", "1 m"), plantest.Set("pond.intake_height", "0.3 m"), plantest.Set("pond.volume_error", "0 %"))
+	pond := w.Pond.Value
+	if v := float64(pond.Pond.Volume()); v != 4 {
+		t.Errorf("volume %g, want the 4 m³ given", v)
+	}
+	reftest.Near(t, "basin's volume", float64(pond.Basin.Volume()), 4, 1e-9)
+	reftest.Near(t, "water left", float64(w.Rest.Unseen.Value.Left), 4*math.Pow(0.3, 1.5), 0.002)
+	reftest.Near(t, "fall at first", float64(w.Rest.Unseen.Value.FallRate), float64(w.Pumps[0].Clean.Flow)/6, 1e-12)
+}
+
+// TestReturnOfAPlan: MN6 has 0.431 L/s critical at half a 50 mm pipe, which
+// needs 34.8 mm of energy and, with an entrance K of 0.5, half a velocity head
+// more.
+func TestReturnOfAPlan(t *testing.T) {
+	plan := plantest.WaterPlan + "[return]\nbore = \"50 mm\"\nfall = \"3 %\"\nfreeboard = \"60 mm\"\nscreen_area = \"20 cm2\"\n"
+	w := waterOf(t, plan)
+	r := w.Pumps[0].Return.Value
+	q := float64(r.Flow)
+	per, err := returnLevelAt(t, plan, 0.431e-3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	reftest.Near(t, "level for 0.431 L/s [mm]", per, 34.8+0.5*(34.8-25), 0.2)
+	// The screen: u = Q/(0.6 A), half of A closed makes four times the head.
+	u := q / (0.6 * 20e-4)
+	reftest.Near(t, "screen, clear [m]", float64(r.Clear.Screen), u*u/2/9.80665, 1e-9)
+	reftest.Near(t, "screen, half closed [m]", float64(r.Leaves.Screen), 4*u*u/2/9.80665, 1e-9)
+	// At the margin the tank just does not spill.
+	spec := pumps.Return{Bore: 0.05, Length: returnLong, Fall: 0.03, Manning: 0.010, EntranceK: ReturnMouthK, Freeboard: 0.06, ScreenArea: 20e-4, Blocked: 0.5}
+	l, err := spec.Level(units.Flow(r.Margin.Value * q))
+	if err != nil || math.Abs(float64(l.Freeboard)) > 1e-6 {
+		t.Errorf("freeboard at the margin %v, %v", l.Freeboard, err)
+	}
+}
+
+// returnLevelAt returns the level [mm] of the plan's clear return at flow q [m³/s].
+func returnLevelAt(t *testing.T, plan string, q float64) (float64, error) {
+	t.Helper()
+	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan), data.ReadOptions{})
+	if err != nil {
+		return 0, err
+	}
+	spec, ok := returnSpec(&p)
+	if !ok {
+		t.Fatal("no return")
+	}
+	spec.ScreenArea = 0
+	l, err := spec.Level(units.Flow(q))
+	return l.Level.In(units.Millimetre), err
+}
+
+// TestFilterOfAPlan: 1.2 m² and 0.5 m deep at 1.2 m³/h rise 1 m/h and stay 30
+// min, 12 of them among the stones at 40 % of voids.
+func TestFilterOfAPlan(t *testing.T) {
+	w := waterOf(t, plantest.WaterPlan, plantest.Set("filter.area", "1.2 m2"), plantest.Set("filter.depth", "0.5 m"), plantest.Set("pond.surface", "6 m2"))
+	f := w.Filter.Value
+	scale := f.Flow.In(units.CubicMetrePerHour) / 1.2
+	reftest.Near(t, "rise [m/h]", float64(f.RiseRate.Value)*3600/scale, 1, 1e-9)
+	reftest.Near(t, "contact [min]", f.Contact.Value.In(units.Minute)*scale, 30, 1e-9)
+	reftest.Near(t, "pore [min]", f.Pore.Value.In(units.Minute)*scale, 12, 1e-9)
+	reftest.Near(t, "share of volume", f.OfVolume.Value, 0.6/4, 1e-12)
+	reftest.Near(t, "share of surface", f.OfArea.Value, 1.2/6, 1e-12)
+	if len(f.Rules) == 0 {
+		t.Error("no rule of thumb beside the share")
+	}
+	bare := waterOf(t, plantest.WaterPlan, plantest.Set("filter.volume", "0.6 m3")).Filter.Value
+	if bare.RiseRate.Known || bare.RiseRate.Why == "" || !bare.Contact.Known {
+		t.Errorf("a bed of volume alone: rise %+v, contact %+v", bare.RiseRate, bare.Contact)
+	}
+}
+
+// TestWaterTemperatureOfThePlace: the air's means, but no month below 0 C.
+func TestWaterTemperatureOfThePlace(t *testing.T) {
+	var air [12]units.Temperature
+	for m := range air {
+		air[m] = units.Celsius(float64(4 * (m - 3))) // -12 to 32
+	}
+	w, err := tryWater(t, plantest.WaterPlan, Surroundings{Air: &air}, plantest.Set("choice.pump", "one"), plantest.Set("feed.1.length", "30 m"), plantest.Set("upkeep.flow_loss_when_dirty", "0 %"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	reftest.Near(t, "mean [C]", w.Works.Water.InCelsius(), (4+8+12+16+20+24+28+32)/12.0, 1e-9)
+	said := false
+	for _, a := range w.Warnings {
+		said = said || a.Key == "water.temperature" && strings.Contains(a.Message, "from water of 0 C to 32 C")
+	}
+	if !said {
+		t.Errorf("the seasons go unsaid: %v", w.Warnings)
+	}
+}
+
+// TestIntakeAboveAGuessedDepth: a bare volume is taken as one metre deep, and
+// an intake above that is no fault of the keeper's.
+func TestIntakeAboveAGuessedDepth(t *testing.T) {
+	w := waterOf(t, plantest.WaterPlan, plantest.Set("pond.intake_height", "1.4 m"))
+	if w.Rest.Unseen.Known || w.Rest.Unseen.Why == "" {
+		t.Errorf("%+v", w.Rest.Unseen)
+	}
+}
+
+// TestWaterOfDrawnPlans asks of random valid plans: no panic, no NaN, a reason
+// beside every unknown, dirt never brings more water, and a chosen pump that is
+// one of the plan's.
+func TestWaterOfDrawnPlans(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 3))
+	ran := 0
+	for i := range 160 {
+		c := plantest.Draw(r)
+		in, err := data.LoadPlan(data.PlanFile, data.LoadOptions{Open: c.Open, ReadOptions: data.ReadOptions{Need: data.NeedDuty}})
+		if err != nil {
+			continue
+		}
+		w, err := NewWater(&in.Plan, in.Curves, Surroundings{})
+		if err != nil {
+			for _, f := range data.Faults(err) {
+				if f.Key == "" || f.Message == "" {
+					t.Errorf("plan %d: a fault without its place: %v", i, err)
+				}
+			}
+			continue
+		}
+		ran++
+		for _, p := range w.Pumps {
+			checkState(t, i, p, p.Clean)
+			checkState(t, i, p, p.Dirty)
+			if p.Clean.Flow > 0 && float64(p.Dirty.Flow) > float64(p.Clean.Flow)*(1+1e-9) {
+				t.Errorf("plan %d: %s moves %v clean and %v dirty", i, p.Spec.Name, p.Clean.Flow, p.Dirty.Flow)
+			}
+			if !p.Return.Known && p.Return.Why == "" || !p.Efficiency.Known && p.Efficiency.Why == "" {
+				t.Errorf("plan %d: %s: unknown without a reason", i, p.Spec.Name)
+			}
+		}
+		if w.Choice.Index >= len(w.Pumps) || w.Choice.Index < 0 && w.Choice.Why == "" {
+			t.Errorf("plan %d: choice %+v", i, w.Choice)
+		}
+	}
+	if ran < 60 {
+		t.Errorf("only %d of 160 plans had water", ran)
+	}
+}
+
+func checkState(t *testing.T, plan int, p WaterPump, s WaterState) {
+	t.Helper()
+	for name, v := range map[string]float64{"flow": float64(s.Flow), "head": float64(s.Head), "water": float64(s.PerDay),
+		"power": float64(s.Power.Value), "year": float64(s.EnergyYear.Value), "missed": float64(s.Missed), "short": float64(s.ShortFlow)} {
+		if !(v >= 0) || math.IsInf(v, 0) {
+			t.Errorf("plan %d: %s: %s is %g", plan, p.Spec.Name, name, v)
+		}
+	}
+	if s.Turnover.Known != s.Turnovers.Known && s.Flow > 0 && s.PerDay > 0 || !s.Turnover.Known && s.Turnover.Why == "" || !s.Met.Known && s.Met.Why == "" {
+		t.Errorf("plan %d: %s: turnover %+v, goal %+v", plan, p.Spec.Name, s.Turnover, s.Met)
+	}
+}
+
+// TestQuickestLoss: with the hose off at the pond's edge the pump pushes against
+// nothing, so the pond goes at the end of its curve, 2000 L/h of plantest.WaterCurve: 4 m³
+// in 2 h, by hand. Slowed, the end of the curve moves with the speed (affinity
+// laws); of several speeds the fastest counts, and of pumps on lines of their own
+// all of them.
+func TestQuickestLoss(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		hours float64
+		sets  []data.Setting
+	}{
+		{"full speed", 2, nil},
+		{"at 0.9", 2 / 0.9, []data.Setting{plantest.Set("run.speed", "0.9")}},
+		{"full speed by day", 2, []data.Setting{plantest.Set("run.speed", "0.9"), plantest.Set("run.band.1.hours", "08-10"), plantest.Set("run.band.1.speed", "1")}},
+		{"two on lines of their own", 1, []data.Setting{plantest.Set("pump.1.count", "2"), plantest.Set("pump.1.own_lines", "true")}},
+	} {
+		w := waterOf(t, plantest.WaterPlan, append(c.sets, plantest.Set("pond.volume_error", "0 %"))...)
+		reftest.Near(t, c.name+": hours to bare", w.Rest.Quickest.Value.ToBare.In(units.Hour), c.hours, 1e-9)
+		if all, quick := w.Rest.Unseen.Value, w.Rest.Quickest.Value; all.ToBare <= quick.ToBare || all.Left != quick.Left {
+			t.Errorf("%s: through the line %v and %v left, at the edge %v and %v", c.name, all.ToBare, all.Left, quick.ToBare, quick.Left)
+		}
+	}
+}
+
+// TestRibbedHoseIsOfferedASmoothOne: the first step up from a hose that is ribbed
+// inside is the same bore without ribs, which gives what a plan of such a hose gives;
+// the wider ones are smooth too. A smooth hose has no such step.
+func TestRibbedHoseIsOfferedASmoothOne(t *testing.T) {
+	ribbed := waterOf(t, plantest.WaterPlan, plantest.Set("feed.1.pipe", "ribbed hose 25 mm"))
+	smooth := waterOf(t, plantest.WaterPlan, plantest.Set("feed.1.bore", "25 mm"))
+	var names []string
+	for _, s := range ribbed.Hoses {
+		names = append(names, s.Hose)
+		if s.Smooth != (s.Hose == SameBoreSmooth) {
+			t.Errorf("%q: smooth %t", s.Hose, s.Smooth)
+		}
+		if s.Smooth {
+			reftest.Near(t, "clean flow [m³/s]", float64(s.Clean.Flow), float64(smooth.Pumps[0].Clean.Flow), 1e-12)
+		}
+	}
+	if want := []string{"", SameBoreSmooth, "hose 32 mm", "hose 38 mm"}; !slices.Equal(names, want) {
+		t.Errorf("hoses %q, want %q", names, want)
+	}
+	for _, s := range smooth.Hoses {
+		if s.Smooth {
+			t.Errorf("a smooth hose is offered %q", s.Hose)
+		}
+	}
+}

@@ -1,0 +1,233 @@
+package sky
+
+import (
+	"math"
+
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/solar"
+)
+
+// Charger is what stands between panel and battery.
+type Charger struct {
+	Kind string // MPPT, PWM, pump drive or none; "" where one loss stands for all
+	// Share is what comes out of it: of the panel's best power, or with
+	// ByCurrent of its rated power in the share of the rated current, which heat
+	// does not lower.
+	Share     float64
+	ByCurrent bool
+}
+
+// LayPanel fills Panel, Plane and Charger.
+func (s *Sky) LayPanel(p *data.Plan, need *[12]float64) error {
+	s.Panel = panelOf(p)
+	if err := s.lay(p, need); err != nil {
+		return err
+	}
+	if err := s.light(); err != nil {
+		return err
+	}
+	if err := s.charger(p); err != nil {
+		return err
+	}
+	s.assumePanel(p)
+	s.Sources = append(s.Sources, panelSources...)
+	return nil
+}
+
+// panelSources are the methods behind every figure of a panel.
+var panelSources = []string{
+	"Sun's place: Meeus, Astronomical Algorithms, 1998; diffuse share by Erbs, Klein & Duffie 1982 where the source has none",
+	"Sun on the panel: Hay & Davies 1980; glass by De Soto, Klein & Beckman 2006; cell temperature by Ross 1980; losses after Dobos 2014 (NREL)",
+}
+
+// panelOf returns the panel of a plan, under the site's shade and snow.
+func panelOf(p *data.Plan) solar.Panel {
+	n, site := p.Panel, p.Site
+	panel := solar.Panel{
+		Gamma: n.TemperatureCoefficient, NOCT: n.OperatingCellTemperature.InCelsius(), Snow: site.Snow,
+		Shade: solar.Shade{ByMonth: site.Shade, ByHour: site.ShadeByHour, Whole: site.ShadeOf == "panel"},
+	}
+	if n.Loss != nil { // for everything, the slant of the light included
+		panel.Incidence = solar.IncidenceNone
+		panel.Losses = []solar.Loss{{Name: "all losses", Share: *n.Loss}}
+		return panel
+	}
+	l := n.Losses
+	panel.Losses = []solar.Loss{{Name: "soiling", Share: l.Soiling}, {Name: "shading", Share: l.Shading}, {Name: "mismatch", Share: l.Mismatch},
+		{Name: "wiring", Share: l.Wiring}, {Name: "connections", Share: l.Connections}, {Name: "light-induced", Share: l.LightInduced},
+		{Name: "nameplate", Share: l.Nameplate}, {Name: "age", Share: l.Age}, {Name: "availability", Share: l.Availability}}
+	return panel
+}
+
+// lay settles tilt and azimuth.
+func (s *Sky) lay(p *data.Plan, need *[12]float64) error {
+	n := p.Panel
+	albedo := p.Site.Albedo
+	s.Plane.Albedo, s.Plane.AlbedoByMonth = MeanMonth(albedo), &albedo
+	if n.Azimuth != nil {
+		s.Plane.Azimuth = *n.Azimuth
+	} else {
+		s.Plane.Azimuth = s.Geometry.Site.EquatorAzimuth()
+	}
+	if n.Tilt != nil {
+		s.Plane.Tilt = *n.Tilt
+		return nil
+	}
+	best, err := s.Best(need, n.Azimuth)
+	if err != nil {
+		return err
+	}
+	s.Plane.Tilt, s.Plane.Azimuth = best.Plane.Tilt, best.Plane.Azimuth
+	return nil
+}
+
+// Best returns the plane that serves the worst month best for a need by month
+// (nil: the same every month), turned to azimuth where that is settled.
+func (s *Sky) Best(need *[12]float64, azimuth *units.Angle) (solar.Optimum, error) {
+	if azimuth != nil {
+		return solar.BestTilt(s.Geometry, s.Weather, s.Panel, s.Plane, *azimuth, need)
+	}
+	return solar.BestPlane(s.Geometry, s.Weather, s.Panel, s.Plane, need)
+}
+
+// MeanMonth returns the mean of twelve months: their one figure where all are
+// alike, as summing would blur its last digit.
+func MeanMonth(months [12]float64) float64 {
+	total, alike := 0.0, true
+	for _, v := range months {
+		total += v
+		alike = alike && v == months[0]
+	}
+	if alike {
+		return months[0]
+	}
+	return total / 12
+}
+
+// light makes the array ready.
+func (s *Sky) light() (err error) {
+	s.Array, err = solar.NewArray(s.Geometry, s.Plane, s.Panel)
+	return err
+}
+
+// OnPlane returns the sun on the panel in every hour of weather [W/m²], before
+// incidence loss.
+func (s *Sky) OnPlane(weather *solar.Series) []float64 {
+	return s.Array.PlaneOfArray(nil, weather)
+}
+
+// PerWatt returns what each watt of panel gives the battery in every hour of
+// weather [Wh per W], after temperature, every loss and the controller.
+func (s *Sky) PerWatt(weather *solar.Series) []float64 {
+	out := s.Array.Yield(nil, weather)
+	for i := range out {
+		out[i] *= s.Charger.Share
+	}
+	return out
+}
+
+// charger settles the controller. With a PWM controller or none the battery
+// holds the panel at its own voltage, so current counts: the arrays are made
+// again without the loss by heat.
+func (s *Sky) charger(p *data.Plan) error {
+	if p.Panel.Loss != nil {
+		s.Charger = Charger{Share: 1}
+		return nil
+	}
+	s.Charger = Charger{Kind: p.Controller.Kind, Share: ControllerEfficiency(p.Controller)}
+	if k := s.Charger.Kind; k != "PWM" && k != "none" {
+		return nil
+	}
+	battery := BatteryVoltage(p)
+	working := WorkingVoltage(p, battery)
+	hottest := s.hottestCell()
+	// The current hardly changes with heat, so the power's coefficient is the voltage's.
+	hot := working * units.Voltage(1+s.Panel.Gamma*(hottest-stcCellC))
+	share, err := PWMShare(working, hot, battery)
+	if err != nil {
+		return err
+	}
+	if share == 0 {
+		return &data.Error{Key: "panel.working_voltage", Found: units.Sprintf("%.3g V", float64(working)),
+			Message: units.Sprintf("at cells of %.0f C the panel works at %.3g V, below the battery's %.3g V: without MPPT it charges nothing", hottest, float64(hot), float64(battery)),
+			Allowed: "a panel of higher voltage, panels in series, or an MPPT controller"}
+	}
+	s.Charger = Charger{Kind: s.Charger.Kind, Share: share, ByCurrent: true}
+	panel := s.Panel
+	s.Panel.Gamma = 0
+	defer func() { s.Panel = panel }()
+	return s.light()
+}
+
+// stcCellC is the cell temperature at which panels are rated [°C].
+const stcCellC = 25
+
+// hottestCell returns the highest cell temperature of the weather [°C].
+func (s *Sky) hottestCell() float64 {
+	hottest := math.Inf(-1)
+	for i, poa := range s.OnPlane(s.Weather) {
+		if poa > 0 {
+			hottest = max(hottest, solar.CellTemperature(s.Weather.TempC[i], poa, s.Panel.NOCT))
+		}
+	}
+	return hottest
+}
+
+// The controller's defaults (data/keys.csv, controller.efficiency).
+const trackerEfficiency = 0.94
+
+// ControllerEfficiency returns what a controller passes on, a share: the plan's, else by its kind.
+func ControllerEfficiency(c data.Controller) float64 {
+	switch {
+	case c.Kind == "PWM" || c.Kind == "none":
+		return 1
+	case c.Efficiency != nil:
+		return *c.Efficiency
+	}
+	return trackerEfficiency
+}
+
+// workingPerBattery is the working voltage of a panel over the battery's where
+// nothing says it (data/keys.csv, panel.working_voltage).
+const workingPerBattery = 1.4
+
+// WorkingVoltage returns the voltage at which the panel works: the plan's, else by the battery.
+func WorkingVoltage(p *data.Plan, battery units.Voltage) units.Voltage {
+	if v := p.Panel.WorkingVoltage; v != nil {
+		return *v * units.Voltage(max(1, p.Panel.InSeries))
+	}
+	return workingPerBattery * battery
+}
+
+// assumePanel lists what nobody said about the panel.
+func (s *Sky) assumePanel(p *data.Plan) {
+	list := func(key string, kind units.Kind, value float64, text, why string) {
+		if p.Given(key) {
+			return
+		}
+		k, _ := data.KeyNamed(key)
+		if why == "" {
+			why = "the usual figure"
+		}
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: k.Source})
+	}
+	list("panel.tilt", units.KindAngle, float64(s.Plane.Tilt), "", "best for the worst month")
+	list("panel.azimuth", units.KindAngle, float64(s.Plane.Azimuth), "", "towards the equator, or wherever the worst month gets most")
+	list("panel.temperature_coefficient", 0, 0, units.Sprintf("%.3g %%/K", 100*p.Panel.TemperatureCoefficient), "")
+	list("panel.operating_cell_temperature", units.KindTemperature, float64(p.Panel.OperatingCellTemperature), "", "")
+	list("site.albedo", units.KindShare, s.Plane.Albedo, "", "")
+	if p.Panel.Loss != nil {
+		return
+	}
+	if !p.Given("panel.losses") {
+		list("panel.loss", 0, 0, units.Sprintf("%.1f %%", 100*solar.LossProduct(s.Panel.Losses)), "the named losses multiplied; glass and controller come on top")
+	}
+	list("controller.kind", 0, 0, s.Charger.Kind, "")
+	if s.Charger.ByCurrent {
+		list("panel.working_voltage", units.KindVoltage, float64(WorkingVoltage(p, BatteryVoltage(p))), "", "1.4 times the battery's")
+		return
+	}
+	list("controller.efficiency", units.KindShare, s.Charger.Share, "", "by kind of controller")
+}

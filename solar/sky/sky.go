@@ -1,0 +1,238 @@
+package sky
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/solar"
+)
+
+// SiteFiles are the files that a plan names for its site, as they were read;
+// nil where it names none.
+type SiteFiles struct {
+	Climate *data.ClimateFile
+	Weather *data.Weather
+}
+
+// Sky is the sun over a plan's site and the panel under it, hour by hour. It is
+// one engine for every answer about sun: the monthly table of a site is the mean
+// of the same hours that panels and batteries are sized on, so that no two
+// pages disagree.
+type Sky struct {
+	Geometry *solar.Geometry
+	Climate  solar.Climate // by month; that of the file where Years is 0
+
+	// Weather holds the hours that panel and battery are sized on: those of the
+	// weather file, or Years years made from Climate.SizingGHI.
+	Weather   *solar.Series
+	Years     int  // made; 0 where the hours are a file's own
+	Seed      int  // that they were made with
+	HourlyAir bool // air temperature is known by the hour
+
+	Panel   solar.Panel
+	Plane   solar.Plane
+	Charger Charger
+
+	Assumed  []figure.Assumed
+	Warnings []data.Warning
+	Sources  []string
+
+	Array *solar.Array
+}
+
+// NewSky returns the sky of a plan. need is the energy wanted of the panel in
+// each month, in any unit, for which the tilt is chosen where the plan gives
+// none; nil wants the same every month.
+//
+// Errors are *data.Error: a place without data, a file that does not fit its
+// place, figures that no panel has.
+func NewSky(p *data.Plan, files SiteFiles, need *[12]float64) (*Sky, error) {
+	s, err := SkyOver(p, files)
+	if err != nil {
+		return nil, err
+	}
+	return s, s.LayPanel(p, need)
+}
+
+// SkyOver returns the sky of a plan's site without a panel under it.
+func SkyOver(p *data.Plan, files SiteFiles) (*Sky, error) {
+	s := &Sky{Years: p.Reliability.Years, Seed: p.Reliability.Seed}
+	if err := s.weather(p, files); err != nil {
+		return nil, err
+	}
+	s.assumeSite(p, files)
+	return s, nil
+}
+
+// weather fills everything about the site.
+func (s *Sky) weather(p *data.Plan, files SiteFiles) error {
+	given, err := s.given(p, files)
+	if err != nil {
+		return err
+	}
+	if w := files.Weather; w != nil && w.Step != data.StepMonth {
+		return s.ofRecord(w, given, p)
+	}
+	switch {
+	case files.Weather != nil:
+		s.Climate, err = solar.ClimateOfWeather(files.Weather, given)
+	case files.Climate != nil:
+		if given == nil {
+			return noSite(files.Climate.File)
+		}
+		s.Climate, err = solar.ClimateFromFile(*given, *files.Climate)
+	}
+	if err != nil {
+		return err
+	}
+	s.Warnings = append(s.Warnings, s.Climate.Warnings...)
+	s.Sources = append(s.Sources, "Sun and air: "+s.Climate.Source)
+	s.Geometry = solar.NewGeometry(s.Climate.Site)
+	days, err := solar.NewDays(s.Geometry, s.Climate.SizingGHI, s.Climate.TempC, s.Years, uint64(s.Seed))
+	if err != nil {
+		return err
+	}
+	s.Warnings = append(s.Warnings, days.Warnings...)
+	s.Weather = days.Series(s.Geometry, s.Climate.TempC)
+	return nil
+}
+
+func noSite(file string) error {
+	return &data.Error{File: file, Key: "site", Message: "twelve months alone do not say where they were measured",
+		Allowed: "the place beside them", Hint: "give --lat and --lon, or --place"}
+}
+
+// ofRecord takes the hours of a weather file as they are.
+func (s *Sky) ofRecord(w *data.Weather, given *solar.Site, p *data.Plan) error {
+	r, err := solar.RecordOfWeather(w, given)
+	if err != nil {
+		return err
+	}
+	s.Climate = r.Climate()
+	s.Climate.Place = w.Place
+	s.Geometry, s.Weather, s.HourlyAir, s.Years = r.Geometry, r.Series, r.HourlyAir, 0
+	s.Warnings = append(s.Warnings, r.Warnings...)
+	s.Sources = append(s.Sources, "Sun and air: "+r.Source)
+	if set := p.Site.UTCOffset; set != nil && w.Clocked && *set != r.Geometry.Site.UTCOffset.In(units.Hour) {
+		s.warn("site.utc_offset", "the weather file keeps UTC%+g, which goes before UTC%+g: hours of load and shade are in the file's clock",
+			r.Geometry.Site.UTCOffset.In(units.Hour), *set)
+	}
+	for _, key := range []string{"reliability.years", "reliability.seed"} {
+		if p.Given(key) {
+			s.warn(key, "not used: the hours are the weather file's own, none are made")
+		}
+	}
+	return nil
+}
+
+func (s *Sky) warn(key, format string, args ...any) {
+	s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
+}
+
+// given returns the site that the plan names, else that of the weather file, at
+// the plan's altitude and clock if it gives them; nil where neither says where.
+// It fills Climate where no file brings one.
+func (s *Sky) given(p *data.Plan, files SiteFiles) (*solar.Site, error) {
+	c, known, err := s.builtIn(p, files)
+	if err != nil || !known {
+		return nil, err
+	}
+	if z := p.Site.Altitude; z != nil {
+		if c, err = c.AtAltitude(*z); err != nil {
+			return nil, err
+		}
+	}
+	if h := p.Site.UTCOffset; h != nil {
+		c.Site.UTCOffset = units.Duration(*h) * units.Hour
+	}
+	s.Climate = c
+	return &c.Site, nil
+}
+
+// builtIn returns the embedded climate of the plan's place, or the bare site of
+// a weather file, and whether plan or file names one. Where a file brings sun and air, only the ground's height is
+// wanted, and open sea is as good a place as any.
+func (s *Sky) builtIn(p *data.Plan, files SiteFiles) (c solar.Climate, known bool, err error) {
+	switch {
+	case p.Site.Place != "":
+		c, err = solar.ClimateOfPlace(p.Site.Place)
+	case p.Site.Latitude != nil && p.Site.Longitude != nil:
+		lat, lon := *p.Site.Latitude, *p.Site.Longitude
+		c, err = solar.ClimateAt(lat, lon)
+		if err != nil && (files.Climate != nil || files.Weather != nil) {
+			c.Site, err = solar.NewSite(lat, lon, 0)
+		}
+	case files.Weather != nil && files.Weather.Located:
+		c.Site, err = siteOfFile(files.Weather)
+	default:
+		return c, false, nil
+	}
+	return c, err == nil, err
+}
+
+// siteOfFile returns where a weather file is from, on the grid's ground where
+// it does not say how high.
+func siteOfFile(w *data.Weather) (solar.Site, error) {
+	lat, lon := units.Angle(w.LatDeg)*units.Degree, units.Angle(w.LonDeg)*units.Degree
+	if !w.Elevated {
+		if c, err := solar.ClimateAt(lat, lon); err == nil {
+			return c.Site, nil
+		}
+	}
+	return solar.NewSite(lat, lon, units.Length(w.ElevationM))
+}
+
+// onGridGround reports whether the altitude is that of the built-in grid.
+func onGridGround(p *data.Plan, w *data.Weather) bool {
+	return p.Site.Altitude == nil && p.Site.Place == "" && (p.Site.Latitude != nil || w != nil && !w.Elevated)
+}
+
+// AsSource returns the hours of the climate as its source gives it: Weather,
+// unless Climate.LowWinter lowered the dark months for sizing.
+func (s *Sky) AsSource() (*solar.Series, error) {
+	if s.Years == 0 || !s.Climate.LowWinter {
+		return s.Weather, nil
+	}
+	return solar.NewYears(s.Geometry, s.Climate.GHI, s.Climate.TempC, s.Years, uint64(s.Seed))
+}
+
+// AirByMonth returns the mean air temperature of each month.
+func (s *Sky) AirByMonth() [12]units.Temperature {
+	var t [12]units.Temperature
+	for m, c := range s.Climate.TempC {
+		t[m] = units.Celsius(c)
+	}
+	return t
+}
+
+// assumeSite lists what nobody said about the site.
+func (s *Sky) assumeSite(p *data.Plan, files SiteFiles) {
+	site := s.Geometry.Site
+	list := func(key string, kind units.Kind, value float64, text, why, source string) {
+		if !p.Given(key) {
+			s.Assumed = append(s.Assumed, figure.Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: source})
+		}
+	}
+	if onGridGround(p, files.Weather) {
+		list("site.altitude", units.KindLength, math.Round(float64(site.Altitude)), "", "ground of the built-in grid", data.TemperatureSource)
+	}
+	if !p.Given("site.shade_by_hour") {
+		list("site.shade", units.KindShare, 0, "", "nothing said of trees, walls or hills", "")
+	}
+	list("site.snow", units.KindShare, 0, "", "nothing said of snow on the panel", "")
+	if files.Weather != nil && s.Years == 0 {
+		list("site.utc_offset", 0, 0, units.Sprintf("UTC%+g", site.UTCOffset.In(units.Hour)), "the clock of the weather file", "")
+		return
+	}
+	list("site.utc_offset", 0, 0, units.Sprintf("UTC%+g", site.UTCOffset.In(units.Hour)), "longitude / 15, rounded", "nautical time zones")
+	s.Assumed = append(s.Assumed, figure.Assumed{Key: "site.weather", Text: fmt.Sprintf("%d years made from the monthly means, seed %d", s.Years, s.Seed),
+		Why: "no weather file; days vary and follow one another as measured ones do"})
+	s.Sources = append(s.Sources, "Weather years: daily clearness by Johnson's SB, Gaussian mapping after Graham, Hollands & Huget 1988 (Solar Energy 40); hours by Collares-Pereira & Rabl 1979")
+	if strings.Contains(s.Climate.Source, "NASA SSE") && s.Climate.Place != "" {
+		s.Sources = append(s.Sources, data.PlaceSource)
+	}
+}
