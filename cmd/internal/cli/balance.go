@@ -6,7 +6,6 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/figure"
-	"sunrill/energy"
 	"sunrill/energy/battery"
 )
 
@@ -82,28 +81,4 @@ func runBalance(s *Streams, o *balanceOptions, args []string, given []data.Setti
 		v.kept = figure.Known(kept)
 	}
 	return v.document(), in.files, nil
-}
-
-// noStorage returns the page of a plan whose load is not known, or the error.
-func noStorage(in *input, err error) (*document.Document, []string, error) {
-	if in == nil {
-		return nil, nil, err
-	}
-	return &document.Document{
-		Title: document.Sentence("No load"), Subtitle: document.Plain(in.name()), Banner: in.banner(),
-		Answer: []document.Line{{Label: "No answer", Text: document.Sentence("%v.", err.Error())}},
-		Object: struct {
-			Why string `json:"why"`
-		}{err.Error()},
-	}, in.files, err
-}
-
-// balanceView is everything that a page about a balance shows.
-type balanceView struct {
-	in      *input
-	storage *energy.Storage
-	balance battery.Balance
-	kept    figure.Maybe[battery.Balance] // without the frost that it meets outdoors
-	source  *battery.Balance              // under the sun as its source has it, where that differs
-	repeat  bool
 }

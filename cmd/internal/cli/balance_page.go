@@ -317,3 +317,27 @@ func (v *balanceView) energySection() document.Section {
 	}
 	return document.Section{Heading: "Where the energy goes", Tables: []document.Table{t}, Notes: []document.Prose{note}}
 }
+
+// noStorage returns the page of a plan whose load is not known, or the error.
+func noStorage(in *input, err error) (*document.Document, []string, error) {
+	if in == nil {
+		return nil, nil, err
+	}
+	return &document.Document{
+		Title: document.Sentence("No load"), Subtitle: document.Plain(in.name()), Banner: in.banner(),
+		Answer: []document.Line{{Label: "No answer", Text: document.Sentence("%v.", err.Error())}},
+		Object: struct {
+			Why string `json:"why"`
+		}{err.Error()},
+	}, in.files, err
+}
+
+// balanceView is everything that a page about a balance shows.
+type balanceView struct {
+	in      *input
+	storage *energy.Storage
+	balance battery.Balance
+	kept    figure.Maybe[battery.Balance] // without the frost that it meets outdoors
+	source  *battery.Balance              // under the sun as its source has it, where that differs
+	repeat  bool
+}

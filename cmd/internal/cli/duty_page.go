@@ -4,6 +4,8 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 	"sunrill/pumps/works"
@@ -269,57 +271,6 @@ func sureOfAll(list []dutyPump) []document.Line {
 	return []document.Line{{Label: "How sure", Text: text}}
 }
 
-// dutyTable lists every crossing of the clean line.
-func dutyTable(list []dutyPump) document.Table {
-	t := document.Table{Key: "duty", Columns: []document.Column{
-		{Key: "name", Heading: "pump", Unit: document.Word},
-		{Key: "flow_m3_per_h", Heading: "flow", Unit: document.Flow},
-		{Key: "head_m", Heading: "head", Unit: document.Head},
-		{Key: "power_w", Heading: "power", Unit: document.Power},
-		{Key: "velocity_m_per_s", Heading: "velocity", Unit: document.Velocity},
-		{Key: "stable", Heading: "stable", Unit: document.Word},
-	}}
-	for _, p := range list {
-		if len(p.Duty) == 0 {
-			none := document.Unknown(p.Name + ": " + p.status.String())
-			t.Rows = append(t.Rows, []document.Cell{document.Text(p.Name), none, document.Unknown(""), document.Unknown(""), document.Unknown(""), document.Text("")})
-		}
-		for _, d := range p.Duty {
-			name := p.Name
-			if d.Bracket != "" {
-				name += ", " + d.Bracket + " end"
-			}
-			t.Rows = append(t.Rows, []document.Cell{document.Text(name), document.Number(d.Flow), document.Number(d.Head),
-				document.NumberOr(d.Power, d.PowerWhy), document.Number(d.Velocity), document.YesNo(d.Stable)})
-		}
-	}
-	return t
-}
-
-// rangeTable lists clean, range and dirty flow of each pump.
-func rangeTable(list []dutyPump) document.Table {
-	t := document.Table{Key: "range", Columns: []document.Column{
-		{Key: "name", Heading: "pump", Unit: document.Word},
-		{Key: "low_flow_m3_per_h", Heading: "clean, low", Unit: document.Flow},
-		{Key: "high_flow_m3_per_h", Heading: "clean, high", Unit: document.Flow},
-		{Key: "dirty_flow_m3_per_h", Heading: "dirty", Unit: document.Flow},
-		{Key: "dirty_head_m", Heading: "dirty head", Unit: document.Head},
-		{Key: "dirty_power_w", Heading: "dirty power", Unit: document.Power},
-	}}
-	for _, p := range list {
-		row := []document.Cell{document.Text(p.Name), document.Unknown(p.Name + ": " + p.RangeWhy), document.Unknown(""),
-			document.Unknown(p.Name + ": " + p.dirty.String()), document.Unknown(""), document.Unknown("")}
-		if p.Range != nil {
-			row[1], row[2] = document.NumberOr(p.Range.Low, p.Name+": "+p.low.String()), document.NumberOr(p.Range.High, p.Name+": "+p.high.String())
-		}
-		if p.Dirty != nil {
-			row[3], row[4], row[5] = document.Number(p.Dirty.Flow), document.Number(p.Dirty.Head), document.NumberOr(p.Dirty.Power, p.Dirty.PowerWhy)
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	return t
-}
-
 // waterSources are the methods behind every page about water.
 var waterSources = []string{
 	"Friction: Darcy-Weisbach, friction factor of S. W. Churchill, Chemical Engineering 84 (1977), no. 24, p. 91",
@@ -337,4 +288,75 @@ func noDuty(list []dutyPump) error {
 		why = append(why, p.Name+": "+p.Why)
 	}
 	return &noAnswer{"no pump has a duty point: " + strings.Join(why, "; ")}
+}
+
+// dutyDocument returns the page; pump first is the one whose line is shown in
+// detail.
+func dutyDocument(in *input, installed *works.Waterworks, runs []works.Run, list []dutyPump, first int) *document.Document {
+	doc := &document.Document{
+		Title:    document.Sentence("What really flows"),
+		Subtitle: document.Plain(in.name()),
+		Banner:   in.banner(),
+		Answer:   append(doubtLines(installed), answerLines(list)...),
+		Sections: dutySections(installed, runs, list, first),
+		Names:    in.names(),
+		Warnings: doubts(in.Warnings, installed.Warnings, runWarnings(runs)),
+		NotYours: in.notYours,
+		Assumed:  append(assumedOf(installed, installed.Assumed), scope()...),
+		Sources:  append(append([]string{}, waterSources...), installed.Sources...),
+		Object: dutyObject{
+			Demo: in.demo, StaticHead: float64(installed.Line.Lift()), WaterTemp: installed.Water.InCelsius(),
+			Speed: installed.Speed, DirtLoss: installed.DirtLoss, Pumps: list,
+		},
+	}
+	doc.Sections[0].Pictures = waterPictures(installed, runs, first)
+	if in.Plan.Name != "" {
+		doc.Title = document.Sentence("%v: what really flows", in.Plan.Name)
+	}
+	return doc
+}
+
+// assumedOf lists what the water of a plan assumes, with the head that the
+// assumed dirt means.
+func assumedOf(installed *works.Waterworks, list []figure.Assumed) []document.Assumption {
+	out := assumed(list)
+	d, ok := installed.DirtPoint()
+	for i := range out {
+		if out[i].Key == dirtLossKey && ok {
+			out[i].Why = document.Sentence("%v; it means %v", out[i].Why, dirtTakes(d))
+		}
+	}
+	return out
+}
+
+// runWarnings returns the doubts about the clean runs: those of one pump with
+// its name, those that several share once, and that about the bed once.
+func runWarnings(runs []works.Run) []data.Warning {
+	shared := map[data.Warning]int{}
+	for _, r := range runs {
+		for _, w := range r.Clean.Warnings {
+			shared[w]++
+		}
+	}
+	var all []data.Warning
+	bed := false
+	for _, r := range runs {
+		for _, w := range r.Clean.Warnings {
+			said := shared[w] == 0 || w.Key == "filter" && bed
+			bed = bed || w.Key == "filter"
+			if said {
+				continue
+			}
+			if n := shared[w]; n > 1 {
+				shared[w] = 0
+			} else if len(runs) > 1 {
+				w.Message = r.Name + ": " + w.Message
+			}
+			all = append(all, w)
+		}
+		if r.Clean.Status == pumps.BeyondCurve {
+			all = append(all, data.Warning{Key: r.Name, Message: r.Clean.Why})
+		}
+	}
+	return all
 }

@@ -22,21 +22,6 @@ type usageError struct {
 
 func (e *usageError) Error() string { return e.message }
 
-// noAnswer says that the page was written and holds no answer, as the topic
-// exit-codes has it.
-type noAnswer struct{ why string }
-
-func (e *noAnswer) Error() string { return e.why }
-
-// answered returns the error of a page that holds no answer for the reason why, nil
-// where there is none.
-func answered(why string) error {
-	if why == "" {
-		return nil
-	}
-	return &noAnswer{why}
-}
-
 // ranError marks an error that a command returned, so that any other error
 // out of cobra is known to be a mistake in usage.
 type ranError struct{ err error }

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"errors"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -10,10 +9,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
-	"sunrill/data/figure"
 	"sunrill/data/units"
-	"sunrill/pumps"
-	"sunrill/pumps/works"
 )
 
 type measureOptions struct {
@@ -116,25 +112,6 @@ Keep meter, plugs and extension leads dry and away from the pond's edge.`,
 	return cmd
 }
 
-// measurement is everything that a page about a test shows.
-type measurement struct {
-	in    *input
-	works *works.Waterworks // nil without a plan
-	pump  int
-
-	times  durations    // of the command line
-	bucket units.Volume // of the test, or to say what one should show
-	flow   *pumps.FlowReading
-	power  pumps.PowerReading
-	volts  units.Voltage
-	amps   units.Current
-
-	clean, dirty pumps.Run // of one line where each of several pumps has one
-	finding      figure.Maybe[pumps.Finding]
-	log          *measuredLog
-	warnings     []data.Warning
-}
-
 func runMeasure(s *Streams, o *measureOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
 	if err := o.check(); err != nil {
 		return nil, nil, err
@@ -158,7 +135,7 @@ func runMeasure(s *Streams, o *measureOptions, args []string, given []data.Setti
 	if m.in, err = o.plan.readInput(s, args, given, need); err != nil {
 		return nil, nil, err
 	}
-	if err := m.read(o); err != nil {
+	if err := m.read(o.meter); err != nil {
 		return nil, nil, err
 	}
 	if withPlan {
@@ -181,124 +158,6 @@ func (o *measureOptions) check() error {
 		return &usageError{"--meter-volts and --meter-amps belong together", "give both, or --meter with the watts"}
 	case o.meter > 0 && o.volts > 0:
 		return &usageError{"--meter and --meter-volts are two readings of the same", "the watts of --meter are the better one"}
-	}
-	return nil
-}
-
-// read takes the readings of the command line and of the log.
-func (m *measurement) read(o *measureOptions) error {
-	m.power = pumps.PowerReading{Power: o.meter}
-	if o.volts > 0 {
-		m.power = pumps.PowerReading{Power: units.Power(float64(o.volts) * float64(o.amps)), Bound: true}
-	}
-	if len(o.times) > 0 {
-		r, err := pumps.TimeBucket(o.bucket, o.times)
-		if err != nil {
-			return underFlags(err)
-		}
-		m.flow = &r
-		m.warnings = append(m.warnings, r.Warnings...)
-	}
-	if m.in.Path(logKey) == "" {
-		return nil
-	}
-	if err := m.readLog(); err != nil {
-		return err
-	}
-	if m.flow == nil {
-		last := m.log.readings[len(m.log.readings)-1]
-		m.flow = &last
-		if m.power.Power == 0 {
-			m.power.Power = m.log.file.Rows[len(m.log.readings)-1].Power
-		}
-		if m.bucket == 0 {
-			m.bucket = last.Bucket
-		}
-	}
-	return nil
-}
-
-// underFlags returns the faults of a bucket test under the flags that gave it.
-func underFlags(err error) error {
-	for _, f := range data.Faults(err) {
-		f.Key = "--" + f.Key
-	}
-	return err
-}
-
-// doubtful reports whether the test cannot be right, so that nothing rests on it.
-func (m *measurement) doubtful() bool {
-	return m.finding.Known && m.finding.Value.Cause == pumps.DoubtfulTest
-}
-
-// compare holds the readings against the plan.
-func (m *measurement) compare(named string) error {
-	p := &m.in.Plan
-	place, err := m.in.surroundings(m.in.Plan.Water.Temperature == nil)
-	if err != nil {
-		return err
-	}
-	if m.log != nil && !m.in.Plan.Given(dirtLossKey) {
-		place.Loss = m.log.loss()
-	}
-	if m.works, err = works.NewWaterworks(p, m.in.Curves, place); err != nil {
-		return m.in.placed(err)
-	}
-	if m.pump, err = m.works.Running(p, named); err != nil {
-		return err
-	}
-	runs, err := m.line().Runs()
-	if err != nil {
-		return err
-	}
-	m.clean, m.dirty = runs[0].Clean, runs[0].Dirty
-	m.doubtWhen()
-	if m.flow == nil {
-		m.finding = figure.Unknown[pumps.Finding]("no flow was measured")
-		return nil
-	}
-	m.finding, err = m.works.Explained(m.pump, *m.flow, m.power)
-	return err
-}
-
-// line returns the works with the measured pump alone, and one of it where each
-// of several has a line.
-func (m *measurement) line() *works.Waterworks {
-	one := *m.works
-	one.Pumps = []pumps.Pump{m.works.Pumps[m.pump].OneLine()}
-	return &one
-}
-
-// lines returns how many lines like the measured one feed the pond.
-func (m *measurement) lines() int {
-	if m.works == nil {
-		return 1
-	}
-	return m.works.Pumps[m.pump].Lines()
-}
-
-// doubtWhen says at which speed and in which water the test is taken to have
-// been made, where the plan knows more than one.
-func (m *measurement) doubtWhen() {
-	doubt := func(key, format string, args ...any) {
-		m.warnings = append(m.warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
-	}
-	for _, b := range m.in.Plan.Run.Bands {
-		if b.Speed != m.works.Speed {
-			doubt("run.band", "the clock is not looked at: the pump is taken to run at %.3g %% of its curve's speed; if the test fell into hours with another, give that with --speed", 100*m.works.Speed)
-			break
-		}
-	}
-	if t := m.in.Plan.Water.Temperature; t != nil && slices.Max(t[:]) > slices.Min(t[:]) {
-		doubt("water.temperature", "the calendar is not looked at: the water is taken at the year's mean of %.3g C, and colder water flows a little less; give that of the test with --water-temp", m.works.Water.InCelsius())
-	}
-}
-
-// noAnswer returns the error of a page that could not hold a test against the
-// plan.
-func (m *measurement) noAnswer() error {
-	if m.works != nil && m.clean.LeastFlow() == 0 {
-		return &noAnswer{m.works.Pumps[m.pump].Name() + ": " + m.clean.Why}
 	}
 	return nil
 }

@@ -27,7 +27,7 @@ func (m *measurement) document() *document.Document {
 		Sections: m.sections(),
 		Names:    m.in.names(),
 		Warnings: doubts(m.in.Warnings, m.warnings),
-		NotYours: m.in.notYours(),
+		NotYours: m.in.notYours,
 		Sources:  measureSources,
 		Cautions: cautions[:1],
 		Object:   m.object(),

@@ -19,7 +19,7 @@ var starterKeys = map[string]string{
 // order of the key table. A file counts by what it holds: one that was filled in
 // is the reader's own, whatever the mark in the plan says, and one that was not
 // is not.
-func (in *input) notYours() []document.Assumption {
+func notYours(in *input) []document.Assumption {
 	var all []document.Assumption
 	for _, k := range data.KeyTable() {
 		key := k.First()
@@ -29,7 +29,7 @@ func (in *input) notYours() []document.Assumption {
 		}
 		still, what := o.Kind == data.FromStarter, "still the example"
 		if file := starterKeys[key]; file != "" {
-			still, what = in.stillStarter(key, file), "the file still holds the example"
+			still, what = stillStarter(in, key, file), "the file still holds the example"
 		}
 		if still {
 			all = append(all, document.Assumption{Key: k.Path, Value: document.Plain(o.Text), Why: document.Plain(what)})
@@ -40,7 +40,7 @@ func (in *input) notYours() []document.Assumption {
 
 // stillStarter reports whether the file that key names is that of a new plan. A
 // pipe is not: it gives its text once, to whoever needs it.
-func (in *input) stillStarter(key, file string) bool {
+func stillStarter(in *input, key, file string) bool {
 	if info, err := os.Stat(in.Path(key)); in.demo || err != nil || !info.Mode().IsRegular() {
 		return false
 	}
@@ -52,26 +52,4 @@ func (in *input) stillStarter(key, file string) bool {
 	want := data.StarterFile(file)
 	text, err := io.ReadAll(io.LimitReader(f, 4*int64(len(want))))
 	return err == nil && strings.ReplaceAll(string(text), "\r\n", "\n") == want
-}
-
-// notYoursLine is the line of the short answer about values of a new plan.
-func notYoursLine(list []document.Assumption) []document.Line {
-	if len(list) == 0 {
-		return nil
-	}
-	among := ""
-	for _, a := range list {
-		if k, ok := data.KeyNamed(a.Key); ok && k.Needed && k.Kind != "text" {
-			among += ", " + a.Key
-		}
-	}
-	if among != "" {
-		among = " (among them" + strings.TrimPrefix(among, ",") + ")"
-	}
-	values := "values in the plan are still examples"
-	if len(list) == 1 {
-		values = "value in the plan is still an example"
-	}
-	text := document.Sentence("%v %v and not about your pond%v; see Not yet yours.", len(list), values, among)
-	return []document.Line{{Label: "Not yours", Text: text}}
 }

@@ -282,3 +282,22 @@ func createBeside(path string, mode fs.FileMode) (*os.File, error) {
 		return f, err
 	}
 }
+
+// runPage builds a page and writes it, also where it holds no answer.
+func runPage(s *Streams, o *pageOptions, build func() (*document.Document, []string, error)) error {
+	if _, _, err := o.target(); err != nil {
+		return &ranError{err}
+	}
+	doc, inputs, err := build()
+	var none *noAnswer
+	if err != nil && !errors.As(err, &none) {
+		return &ranError{err}
+	}
+	if werr := writePage(s, doc, o, inputs); werr != nil {
+		return &ranError{werr}
+	}
+	if err != nil {
+		return &ranError{err}
+	}
+	return nil
+}

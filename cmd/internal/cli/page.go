@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"errors"
 	"slices"
 
 	"sunrill/cmd/internal/document"
@@ -10,25 +9,6 @@ import (
 	"sunrill/energy/still"
 	"sunrill/pumps"
 )
-
-// runPage builds a page and writes it, also where it holds no answer.
-func runPage(s *Streams, o *pageOptions, build func() (*document.Document, []string, error)) error {
-	if _, _, err := o.target(); err != nil {
-		return &ranError{err}
-	}
-	doc, inputs, err := build()
-	var none *noAnswer
-	if err != nil && !errors.As(err, &none) {
-		return &ranError{err}
-	}
-	if werr := writePage(s, doc, o, inputs); werr != nil {
-		return &ranError{werr}
-	}
-	if err != nil {
-		return &ranError{err}
-	}
-	return nil
-}
 
 // shortAnswer gathers the first lines of a page.
 type shortAnswer []document.Line

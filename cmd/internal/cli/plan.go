@@ -1,13 +1,10 @@
 package cli
 
 import (
-	"context"
-
 	"github.com/spf13/cobra"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
-	"sunrill/energy"
 )
 
 type planCmdOptions struct {
@@ -49,11 +46,11 @@ func runPlan(s *Streams, o *planCmdOptions, args []string, given []data.Setting)
 	if len(args) == 0 && len(given) == 0 && len(o.plan.sets) == 0 {
 		o.plan.demo = true
 	}
-	page, err := runJob(s, &o.plan, args, given)
+	made, err := runJob(s, &o.plan, args, given)
 	if err != nil {
 		return nil, nil, err
 	}
-	return page.document(), page.in.files, answered(page.result.NoAnswer)
+	return made.document(), made.in.files, answered(made.result.NoAnswer)
 }
 
 // runJob does the whole job of the plan that args and flags name.
@@ -63,28 +60,4 @@ func runJob(s *Streams, o *planOptions, args []string, given []data.Setting) (*p
 		return nil, err
 	}
 	return in.job()
-}
-
-// job does the whole job of the plan.
-func (in *input) job() (*planPage, error) {
-	if in.Plan.Given("load") {
-		in.Warnings = append(in.Warnings, data.Warning{Key: "load", Message: "not used: here the pump is the load; sunrill balance and sunrill size take this one"})
-	}
-	files, err := in.readSite()
-	if err != nil {
-		return nil, err
-	}
-	loss, err := in.loggedLoss()
-	if err != nil {
-		return nil, err
-	}
-	result, err := energy.Evaluate(context.Background(), energy.Inputs{Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate, Weather: files.Weather, Loss: loss}, energy.All)
-	if err != nil {
-		return nil, in.placed(err)
-	}
-	swaps, err := energy.SwapsOf(result.Water, &in.Plan, result.Costs)
-	if err != nil {
-		return nil, err
-	}
-	return newPlanPage(in, result, swaps), nil
 }

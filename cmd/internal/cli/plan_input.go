@@ -9,7 +9,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"sunrill/cmd/internal/document"
 	"sunrill/data"
 )
 
@@ -128,46 +127,6 @@ func (o *planOptions) given(cmd *cobra.Command) []data.Setting {
 	return all
 }
 
-// input is a plan with its curves and the files that it was made from.
-type input struct {
-	data.Loaded
-	demo  bool
-	files []string // that were read, for --output not to replace one
-}
-
-// name returns what the page says of where the plan came from.
-func (in *input) name() string {
-	switch {
-	case in.demo:
-		return "the built-in demo"
-	case in.Plan.File == "-":
-		return "plan from standard input"
-	case in.Plan.File != "":
-		return "plan " + in.Plan.File
-	}
-	return "from the command line"
-}
-
-// names returns what the reader named: the pumps of the plan and of its curves.
-func (in *input) names() []string {
-	var all []string
-	for _, p := range in.Plan.Pumps {
-		all = append(all, p.Name)
-	}
-	for _, c := range in.Curves {
-		all = append(all, c.Pump)
-	}
-	return all
-}
-
-// banner says loudly that a page is not about the reader's pond.
-func (in *input) banner() document.Prose {
-	if !in.demo {
-		return document.Prose{}
-	}
-	return document.Sentence("THE BUILT-IN DEMO, NOT YOUR POND. Every figure below is of an invented pond.")
-}
-
 // readInput loads the plan that args name with the command line applied and
 // the curves of its pumps. Without a plan it starts from the documented
 // defaults alone, never from the demo.
@@ -189,17 +148,20 @@ func (o *planOptions) readInput(s *Streams, args []string, given []data.Setting,
 	where := ""
 	switch {
 	case o.demo:
-		where, opt.Open = data.PlanFile, in.demoOpener(s)
+		where, opt.Open = data.PlanFile, demoOpener(in, s)
 	case len(args) > 0:
-		where, opt.Open = planPath(args[0]), in.opener(s)
+		where, opt.Open = planPath(args[0]), opener(in, s)
 	default:
-		opt.Open = in.opener(s)
+		opt.Open = opener(in, s)
 	}
 	var err error
 	in.Loaded, err = data.LoadPlan(where, opt)
 	if err := errors.Join(append(faults, err)...); err != nil {
 		return nil, err
 	}
+	in.notYours = notYours(in)
+	_, err = os.Stat(data.PlanFile)
+	in.nearby = err == nil
 	return in, nil
 }
 
@@ -212,8 +174,8 @@ func planPath(path string) string {
 }
 
 // demoOpener opens the files of the demo, and those that the command line names.
-func (in *input) demoOpener(s *Streams) data.Opener {
-	demo, own := data.FromFS(data.Demo()), in.opener(s)
+func demoOpener(in *input, s *Streams) data.Opener {
+	demo, own := data.FromFS(data.Demo()), opener(in, s)
 	return func(path string) (io.ReadCloser, error) {
 		if f, err := demo(path); err == nil {
 			return f, nil
@@ -223,7 +185,7 @@ func (in *input) demoOpener(s *Streams) data.Opener {
 }
 
 // opener opens files and keeps note of them; - is standard input.
-func (in *input) opener(s *Streams) data.Opener {
+func opener(in *input, s *Streams) data.Opener {
 	return func(path string) (io.ReadCloser, error) {
 		if path == "-" {
 			return io.NopCloser(s.In), nil

@@ -5,7 +5,6 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
-	"sunrill/energy"
 )
 
 type sizeOptions struct {
@@ -60,11 +59,4 @@ func runSize(s *Streams, o *sizeOptions, args []string, given []data.Setting) (*
 	}
 	v := &sizeView{in: in, storage: storage, size: size}
 	return v.document(), in.files, v.noAnswer()
-}
-
-// sizeView is everything that a page about sizes shows.
-type sizeView struct {
-	in      *input
-	storage *energy.Storage
-	size    *energy.Sizing
 }

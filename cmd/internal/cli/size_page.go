@@ -360,3 +360,10 @@ func (v *sizeView) handbookSection() document.Section {
 	}
 	return section
 }
+
+// sizeView is everything that a page about sizes shows.
+type sizeView struct {
+	in      *input
+	storage *energy.Storage
+	size    *energy.Sizing
+}

@@ -5,7 +5,6 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
-	"sunrill/solar"
 	"sunrill/solar/sky"
 )
 
@@ -59,49 +58,4 @@ func runSun(s *Streams, o *sunOptions, args []string, given []data.Setting) (*do
 		return nil, nil, err
 	}
 	return view.document(in), in.files, nil
-}
-
-// sunView is everything that a page about sun shows.
-type sunView struct {
-	sky    *sky.Sky
-	months sky.SunMonths // as the source has them
-	sizing sky.SunMonths // as panels are sized
-	best   solar.Optimum
-	losses []solar.Loss
-	gain   float64 // of the worst month's yield on the best plane, as a share
-	dark   []int   // months, 0 to 11, without sun
-}
-
-func newSunView(sky *sky.Sky) (*sunView, error) {
-	v := &sunView{sky: sky, sizing: sky.Months(sky.Weather)}
-	v.months = v.sizing
-	if sky.Climate.LowWinter {
-		source, err := sky.AsSource()
-		if err != nil {
-			return nil, err
-		}
-		v.months = sky.Months(source)
-	}
-	var err error
-	if v.best, err = sky.Best(nil, nil); err != nil {
-		return nil, err
-	}
-	v.dark = v.best.DarkMonths
-	if !v.liesBest() {
-		// The best plane was found by mean hours: what it gains is read from the
-		// hours of the table.
-		months, err := sky.MonthsOn(v.best.Plane, sky.Weather)
-		if err != nil {
-			return nil, err
-		}
-		v.gain = months.Yield[months.WorstLit(v.dark)]/max(v.sizing.Yield[v.worst()], 1e-9) - 1
-	}
-	v.losses, err = sky.Losses(sky.Weather)
-	return v, err
-}
-
-// liesBest reports whether the panel lies on the best plane.
-func (v *sunView) liesBest() bool {
-	best := v.best.Plane
-	return v.sky.Plane.Tilt == best.Tilt && v.sky.Plane.Azimuth == best.Azimuth
 }

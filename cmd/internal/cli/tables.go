@@ -64,9 +64,6 @@ func listOfTables() *document.Document {
 	}
 }
 
-// exactDigits shows a number of a table with all the digits that it has.
-const exactDigits = 12
-
 // oneTable shows a table.
 func oneTable(name string) (*document.Document, error) {
 	table, err := data.TableNamed(name)

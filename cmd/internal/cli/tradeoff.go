@@ -22,11 +22,11 @@ water, energy, cost, panel, battery, longest stop and risk.`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runPage(s, &o.page, func() (*document.Document, []string, error) {
 				given := o.plan.given(cmd)
-				page, err := runJob(s, &o.plan, args, given)
+				made, err := runJob(s, &o.plan, args, given)
 				if err != nil {
 					return nil, nil, err
 				}
-				return page.tradeoffDocument(), page.in.files, answered(page.result.NoAnswer)
+				return made.tradeoffDocument(), made.in.files, answered(made.result.NoAnswer)
 			})
 		},
 	}

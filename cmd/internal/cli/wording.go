@@ -51,3 +51,6 @@ func capital(phrase string) string {
 	}
 	return string(unicode.ToUpper(first)) + phrase[size:]
 }
+
+// exactDigits shows a number of a table with all the digits that it has.
+const exactDigits = 12
