@@ -28,7 +28,8 @@ var root = filepath.Join("..", "..")
 var mayImport = map[string][]string{
 	"cmd/sunrill":           {"cmd/internal/cli", "data"},
 	"cmd/gendocs":           {"cmd/internal/cli"},
-	"cmd/internal/cli":      append([]string{"cmd/internal/document", "cmd/internal/report", "energy"}, belowEnergy...),
+	"cmd/internal/cli":      append([]string{"cmd/internal/page", "cmd/internal/document", "cmd/internal/report", "energy"}, belowEnergy...),
+	"cmd/internal/page":     append([]string{"cmd/internal/document", "energy"}, belowEnergy...),
 	"cmd/internal/report":   {"cmd/internal/document", "data/units"},
 	"cmd/internal/document": {"data/figure", "data/units"},
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 	"sunrill/data/units"
 )
@@ -63,7 +64,7 @@ func (a *asker) all() error {
 func (a *asker) shortAnswer() error {
 	var o planCmdOptions
 	doc, _, err := runPlan(a.s, &o, []string{filepath.Join(a.dir, data.PlanFile)}, nil)
-	var none *noAnswer
+	var none *page.NoAnswer
 	if err != nil && !errors.As(err, &none) {
 		return err
 	}

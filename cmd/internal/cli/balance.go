@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/energy/battery"
@@ -54,31 +55,31 @@ func runBalance(s *Streams, o *balanceOptions, args []string, given []data.Setti
 	}
 	in, storage, err := o.plan.readStorage(s, args, given, need)
 	if err != nil {
-		return noStorage(in, err)
+		return page.NoStorage(in, err)
 	}
-	if in.demo {
+	if in.Demo {
 		if err := storage.TakeSized(); err != nil {
-			return nil, nil, in.placed(err)
+			return nil, nil, in.Placed(err)
 		}
 	}
-	v := &balanceView{in: in, storage: storage, repeat: o.repeat}
-	if v.balance, err = storage.Balance(o.repeat); err != nil {
-		return nil, nil, in.placed(err)
+	v := &page.BalanceView{In: in, Storage: storage, Repeat: o.repeat}
+	if v.Balance, err = storage.Balance(o.repeat); err != nil {
+		return nil, nil, in.Placed(err)
 	}
 	source, differs, err := storage.BalanceAsSource(o.repeat)
 	if err != nil {
-		return nil, nil, in.placed(err)
+		return nil, nil, in.Placed(err)
 	}
 	if differs {
-		v.source = &source
+		v.Source = &source
 	}
-	v.kept = figure.Unknown[battery.Balance](frostIsGiven)
+	v.Kept = figure.Unknown[battery.Balance](page.FrostIsGiven)
 	if in := storage.Sheltered(); in != storage {
 		kept, err := in.Balance(o.repeat)
 		if err != nil {
 			return nil, nil, err
 		}
-		v.kept = figure.Known(kept)
+		v.Kept = figure.Known(kept)
 	}
-	return v.document(), in.files, nil
+	return v.Document(), in.Files, nil
 }

@@ -3,6 +3,7 @@ package cli
 import (
 	"errors"
 
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 	"sunrill/energy"
 )
@@ -17,7 +18,7 @@ var storageFlags = append([]string{
 // readStorage reads a plan, the command line and every file that says what a
 // battery meets. need is what the command cannot do without beside a load and a
 // site.
-func (o *planOptions) readStorage(s *Streams, args []string, given []data.Setting, need data.Need) (*input, *energy.Storage, error) {
+func (o *planOptions) readStorage(s *Streams, args []string, given []data.Setting, need data.Need) (*page.Input, *energy.Storage, error) {
 	in, err := o.readInput(s, args, given, 0)
 	if err != nil {
 		return nil, nil, err
@@ -38,19 +39,19 @@ func (o *planOptions) readStorage(s *Streams, args []string, given []data.Settin
 	}
 	files := energy.StorageFiles{Curves: in.Curves}
 	if p.Load.Series != "" {
-		if files.Series, err = readFile(in, "load.series", data.ReadSeries); err != nil {
+		if files.Series, err = page.ReadFile(in, "load.series", data.ReadSeries); err != nil {
 			return nil, nil, err
 		}
-	} else if files.SiteFiles, err = in.readSite(); err != nil {
+	} else if files.SiteFiles, err = in.ReadSite(); err != nil {
 		return nil, nil, err
 	}
 	storage, err := energy.NewStorage(p, files)
 	var none *energy.NoPump
 	switch {
 	case errors.As(err, &none):
-		return in, nil, &noAnswer{"no load is known: " + none.Why}
+		return in, nil, &page.NoAnswer{Why: "no load is known: " + none.Why}
 	case err != nil:
-		return nil, nil, in.placed(err)
+		return nil, nil, in.Placed(err)
 	}
 	return in, storage, nil
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/cmd/internal/page"
 	"sunrill/data/reftest"
 )
 
@@ -31,7 +32,7 @@ func TestBalanceAgainstBatteryYear(t *testing.T) {
 	file := weatherFile(t, greensboro)
 	for _, row := range reftest.Load(t, "battery_year.csv") {
 		args := append([]string{"balance", "--weather", file, "--panel", row.Text("panel_w") + "W", "--battery", row.Text("battery_usable_wh") + "Wh"}, referencePanel...)
-		var got balanceFigures
+		var got page.BalanceFigures
 		answer(t, &got, append(args, referenceLoad(row)...)...)
 		usable := row.Float("battery_usable_wh")
 		for _, c := range []struct {
@@ -76,7 +77,7 @@ func TestBalanceOfTrace(t *testing.T) {
 	if err := os.WriteFile(file, []byte(log), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	var got balanceFigures
+	var got page.BalanceFigures
 	answer(t, &got, "balance", "--series", file, "--battery", "120Wh", "--battery-kind", "ideal", "--charge-eff", "90%")
 	year := 8760 / float64(len(rows))
 	for _, c := range []struct {
@@ -95,7 +96,7 @@ func TestBalanceOfTrace(t *testing.T) {
 		}
 	}
 	// The panel's watts beside a measured log change nothing.
-	var again balanceFigures
+	var again page.BalanceFigures
 	answer(t, &again, "balance", "--series", file, "--panel", "70W", "--battery", "120Wh", "--battery-kind", "ideal", "--charge-eff", "90%")
 	if math.Abs(again.UnmetKWh-got.UnmetKWh) > 1e-12 || math.Abs(again.PanelKWh-got.PanelKWh) > 1e-9 {
 		t.Errorf("with --panel: %+v, want %+v", again, got)
@@ -107,7 +108,7 @@ func TestBalanceOfTrace(t *testing.T) {
 // any start the same.
 func TestBalanceLimits(t *testing.T) {
 	site := []string{"balance", "--lat", "52.4", "--lon", "13.1", "--years", "3"}
-	var got balanceFigures
+	var got page.BalanceFigures
 	answer(t, &got, append(site, "--panel", "100W", "--battery", "500Wh", "--load", "0W")...)
 	if got.Unmet != 0 || got.StopHours != 0 || got.LoadKWh != 0 {
 		t.Errorf("no load: %+v", got)
@@ -117,7 +118,7 @@ func TestBalanceLimits(t *testing.T) {
 		t.Errorf("no panel, no battery: %+v", got)
 	}
 	near(t, "load", got.LoadKWh, 20*8.76, 1e-12)
-	var full, empty balanceFigures
+	var full, empty page.BalanceFigures
 	answer(t, &full, append(site, "--panel", "300W", "--battery", "2kWh", "--load", "20W", "--repeat")...)
 	answer(t, &empty, append(site, "--panel", "300W", "--battery", "2kWh", "--load", "20W", "--repeat", "--start-charge", "30%")...)
 	near(t, "second reading", full.UnmetKWh, empty.UnmetKWh, 1e-9)
@@ -126,14 +127,14 @@ func TestBalanceLimits(t *testing.T) {
 // TestBalanceOfAPump runs the demo's pump, whose load comes from its curve.
 func TestBalanceOfAPump(t *testing.T) {
 	var got struct {
-		balanceFigures
+		page.BalanceFigures
 		Assumed []struct {
 			Key string `json:"key"`
 		} `json:"assumed"`
 	}
 	answer(t, &got, "balance", "--demo", "--panel", "400W", "--battery", "3kWh")
 	if got.LoadKWh < 100 || got.LoadKWh > 1500 || !got.UnmetFlow.Known {
-		t.Errorf("%+v", got.balanceFigures)
+		t.Errorf("%+v", got.BalanceFigures)
 	}
 	var keys []string
 	for _, a := range got.Assumed {

@@ -17,6 +17,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"sunrill/cmd/internal/page"
 	"sunrill/data/reftest"
 )
 
@@ -169,7 +170,7 @@ func TestExamples(t *testing.T) {
 // and no full stop, as the others have, and of every flag a description.
 func TestCommandsAreDescribed(t *testing.T) {
 	for _, cmd := range newRoot(newStreams(nil, io.Discard, io.Discard)).Commands() {
-		if cmd.Short == "" || strings.HasSuffix(cmd.Short, ".") || capital(cmd.Short) != cmd.Short {
+		if cmd.Short == "" || strings.HasSuffix(cmd.Short, ".") || page.Capital(cmd.Short) != cmd.Short {
 			t.Errorf("%s: short help %q", cmd.Name(), cmd.Short)
 		}
 		if cmd.Runnable() && cmd.GroupID == "" {
@@ -229,7 +230,7 @@ func TestExitCodes(t *testing.T) {
 		{nil, exitAnswered},
 		{errors.New("accepts 1 arg(s), received 2"), exitUsage}, // what cobra itself says
 		{&usageError{"two inputs", ""}, exitUsage},
-		{&ranError{&noAnswer{"no pump"}}, exitNoAnswer},
+		{&ranError{&page.NoAnswer{Why: "no pump"}}, exitNoAnswer},
 		{&ranError{errors.New("disk full")}, exitNoAnswer},
 		{&ranError{syscall.EPIPE}, exitAnswered},
 	}

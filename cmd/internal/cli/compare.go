@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 	"sunrill/energy"
 )
@@ -46,7 +47,7 @@ func runCompare(s *Streams, o *compareOptions, args []string, given []data.Setti
 	if err != nil {
 		return nil, nil, err
 	}
-	water, err := in.readWater()
+	water, err := in.ReadWater()
 	if err != nil {
 		return nil, nil, err
 	}
@@ -58,7 +59,7 @@ func runCompare(s *Streams, o *compareOptions, args []string, given []data.Setti
 	if err != nil {
 		return nil, nil, err
 	}
-	made := newWaterPage(in, water, costs, swaps)
-	doc := made.compareDocument()
-	return doc, in.files, answered(water.NoAnswer())
+	made := page.NewWaterPage(in, water, costs, swaps)
+	doc := made.CompareDocument()
+	return doc, in.Files, page.Answered(water.NoAnswer())
 }

@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 	"sunrill/pumps/works"
 )
@@ -52,11 +53,11 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 	if err != nil {
 		return nil, nil, err
 	}
-	place, err := in.surroundings(in.Plan.Water.Temperature == nil)
+	place, err := in.Surroundings(in.Plan.Water.Temperature == nil)
 	if err != nil {
 		return nil, nil, err
 	}
-	if place.Loss, err = in.loggedLoss(); err != nil {
+	if place.Loss, err = in.LoggedLoss(); err != nil {
 		return nil, nil, err
 	}
 	installed, err := works.NewWaterworks(&in.Plan, in.Curves, place)
@@ -67,15 +68,15 @@ func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*
 	if err != nil {
 		return nil, nil, err
 	}
-	list := make([]dutyPump, len(runs))
+	list := make([]page.DutyPump, len(runs))
 	for i, r := range runs {
-		list[i] = newDutyPump(r)
+		list[i] = page.NewDutyPump(r)
 	}
 	first := 0
 	if water, err := works.NewWater(&in.Plan, in.Curves, place); err == nil { // else the rest of the plan is at fault, which duty does not need
 		first = max(0, water.Choice.Nearest)
 	}
-	doc := dutyDocument(in, installed, runs, list, first)
-	doc.Working = dutyWorking(installed, runs)
-	return doc, in.files, noDuty(list)
+	doc := page.DutyDocument(in, installed, runs, list, first)
+	doc.Working = page.DutyWorking(installed, runs)
+	return doc, in.Files, page.NoDuty(list)
 }

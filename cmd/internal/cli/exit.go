@@ -4,6 +4,7 @@ import (
 	"errors"
 	"syscall"
 
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 )
 
@@ -31,7 +32,7 @@ func (e *ranError) Unwrap() error { return e.err }
 
 // finish tells the person about err and returns the exit code for it.
 func finish(s *Streams, err error) int {
-	var none *noAnswer
+	var none *page.NoAnswer
 	var usage *usageError
 	var ran *ranError
 	var fault *data.Error
@@ -45,7 +46,7 @@ func finish(s *Streams, err error) int {
 		// Whoever reads the page has seen enough of it.
 		return exitAnswered
 	case errors.As(err, &none):
-		s.say("error", none.why)
+		s.say("error", none.Why)
 		return exitNoAnswer
 	case errors.As(err, &usage):
 		s.say("error", usage.message)

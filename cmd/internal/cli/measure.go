@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 	"sunrill/data/units"
 )
@@ -116,7 +117,7 @@ func runMeasure(s *Streams, o *measureOptions, args []string, given []data.Setti
 	if err := o.check(); err != nil {
 		return nil, nil, err
 	}
-	m := &measurement{times: o.times, bucket: o.bucket, volts: o.volts, amps: o.amps}
+	m := &page.Measurement{Times: o.times, Bucket: o.bucket, Volts: o.volts, Amps: o.amps}
 	withPlan := len(args) > 0 || o.plan.demo || len(o.plan.sets) > 0
 	named := ""
 	for _, g := range given {
@@ -132,21 +133,21 @@ func runMeasure(s *Streams, o *measureOptions, args []string, given []data.Setti
 		return nil, nil, &usageError{"neither a test nor a plan is given", "sunrill measure --bucket 12L --time 9.8s, or sunrill measure mypond"}
 	}
 	var err error
-	if m.in, err = o.plan.readInput(s, args, given, need); err != nil {
+	if m.In, err = o.plan.readInput(s, args, given, need); err != nil {
 		return nil, nil, err
 	}
-	if err := m.read(o.meter); err != nil {
+	if err := m.Read(o.meter); err != nil {
 		return nil, nil, err
 	}
 	if withPlan {
-		if err := m.compare(named); err != nil {
+		if err := m.Compare(named); err != nil {
 			return nil, nil, err
 		}
 	}
-	if err := m.trend(); err != nil {
+	if err := m.Trend(); err != nil {
 		return nil, nil, err
 	}
-	return m.document(), m.in.files, m.noAnswer()
+	return m.Document(), m.In.Files, m.NoAnswer()
 }
 
 // check refuses flags that do not make a test.

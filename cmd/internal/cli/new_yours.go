@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 )
 
@@ -19,7 +20,7 @@ var starterKeys = map[string]string{
 // order of the key table. A file counts by what it holds: one that was filled in
 // is the reader's own, whatever the mark in the plan says, and one that was not
 // is not.
-func notYours(in *input) []document.Assumption {
+func notYours(in *page.Input) []document.Assumption {
 	var all []document.Assumption
 	for _, k := range data.KeyTable() {
 		key := k.First()
@@ -40,8 +41,8 @@ func notYours(in *input) []document.Assumption {
 
 // stillStarter reports whether the file that key names is that of a new plan. A
 // pipe is not: it gives its text once, to whoever needs it.
-func stillStarter(in *input, key, file string) bool {
-	if info, err := os.Stat(in.Path(key)); in.demo || err != nil || !info.Mode().IsRegular() {
+func stillStarter(in *page.Input, key, file string) bool {
+	if info, err := os.Stat(in.Path(key)); in.Demo || err != nil || !info.Mode().IsRegular() {
 		return false
 	}
 	f, err := in.Open(key)

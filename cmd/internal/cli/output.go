@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
 	"sunrill/data/units"
@@ -289,7 +290,7 @@ func runPage(s *Streams, o *pageOptions, build func() (*document.Document, []str
 		return &ranError{err}
 	}
 	doc, inputs, err := build()
-	var none *noAnswer
+	var none *page.NoAnswer
 	if err != nil && !errors.As(err, &none) {
 		return &ranError{err}
 	}

@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 )
 
@@ -50,14 +51,14 @@ func runPlan(s *Streams, o *planCmdOptions, args []string, given []data.Setting)
 	if err != nil {
 		return nil, nil, err
 	}
-	return made.document(), made.in.files, answered(made.result.NoAnswer)
+	return made.Document(), made.In.Files, page.Answered(made.Result.NoAnswer)
 }
 
 // runJob does the whole job of the plan that args and flags name.
-func runJob(s *Streams, o *planOptions, args []string, given []data.Setting) (*planPage, error) {
+func runJob(s *Streams, o *planOptions, args []string, given []data.Setting) (*page.PlanPage, error) {
 	in, err := o.readInput(s, args, given, data.NeedDuty)
 	if err != nil {
 		return nil, err
 	}
-	return in.job()
+	return in.Job()
 }

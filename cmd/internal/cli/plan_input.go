@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 )
 
@@ -130,11 +131,11 @@ func (o *planOptions) given(cmd *cobra.Command) []data.Setting {
 // readInput loads the plan that args name with the command line applied and
 // the curves of its pumps. Without a plan it starts from the documented
 // defaults alone, never from the demo.
-func (o *planOptions) readInput(s *Streams, args []string, given []data.Setting, need data.Need) (*input, error) {
+func (o *planOptions) readInput(s *Streams, args []string, given []data.Setting, need data.Need) (*page.Input, error) {
 	if o.demo && len(args) > 0 {
 		return nil, &usageError{"--demo and a plan are two inputs", "give one of them"}
 	}
-	in := &input{demo: o.demo}
+	in := &page.Input{Demo: o.demo}
 	opt := data.LoadOptions{ReadOptions: data.ReadOptions{Sets: given, Need: need}, Stdin: s.In}
 	var faults []error
 	for _, arg := range o.sets {
@@ -159,9 +160,9 @@ func (o *planOptions) readInput(s *Streams, args []string, given []data.Setting,
 	if err := errors.Join(append(faults, err)...); err != nil {
 		return nil, err
 	}
-	in.notYours = notYours(in)
+	in.NotYours = notYours(in)
 	_, err = os.Stat(data.PlanFile)
-	in.nearby = err == nil
+	in.Nearby = err == nil
 	return in, nil
 }
 
@@ -174,7 +175,7 @@ func planPath(path string) string {
 }
 
 // demoOpener opens the files of the demo, and those that the command line names.
-func demoOpener(in *input, s *Streams) data.Opener {
+func demoOpener(in *page.Input, s *Streams) data.Opener {
 	demo, own := data.FromFS(data.Demo()), opener(in, s)
 	return func(path string) (io.ReadCloser, error) {
 		if f, err := demo(path); err == nil {
@@ -185,12 +186,12 @@ func demoOpener(in *input, s *Streams) data.Opener {
 }
 
 // opener opens files and keeps note of them; - is standard input.
-func opener(in *input, s *Streams) data.Opener {
+func opener(in *page.Input, s *Streams) data.Opener {
 	return func(path string) (io.ReadCloser, error) {
 		if path == "-" {
 			return io.NopCloser(s.In), nil
 		}
-		in.files = append(in.files, path)
+		in.Files = append(in.Files, path)
 		return os.Open(path)
 	}
 }

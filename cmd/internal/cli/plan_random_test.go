@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
 	"sunrill/data/plantest"
@@ -57,7 +58,7 @@ func TestRandomPlans(t *testing.T) {
 		if err != nil {
 			t.Fatalf("seed %d: %v\n%s", seed, err, c.Text)
 		}
-		page, err := (&input{Loaded: l}).job()
+		page, err := (&page.Input{Loaded: l}).Job()
 		if err != nil {
 			// The draw knows no astronomy, so that some of its weather no sky allows,
 			// some of its beds are deeper than any, and some of its meters, read at
@@ -70,7 +71,7 @@ func TestRandomPlans(t *testing.T) {
 			continue
 		}
 		checkPage(t, seed, page)
-		if page.result.NoAnswer == "" {
+		if page.Result.NoAnswer == "" {
 			answered++
 		}
 	}
@@ -93,11 +94,11 @@ var (
 )
 
 // checkPage renders a page and checks what every page must keep.
-func checkPage(t *testing.T, seed uint64, page *planPage) {
+func checkPage(t *testing.T, seed uint64, page *page.PlanPage) {
 	t.Helper()
-	docs := []*document.Document{page.document()}
+	docs := []*document.Document{page.Document()}
 	if seed%10 == 0 {
-		docs = append(docs, page.tradeoffDocument(), page.compareDocument())
+		docs = append(docs, page.TradeoffDocument(), page.CompareDocument())
 	}
 	for _, doc := range docs {
 		for _, format := range report.Formats {
@@ -123,13 +124,13 @@ func checkPage(t *testing.T, seed uint64, page *planPage) {
 			}
 		}
 	}
-	if s := page.result.Solar; s.Known && s.Value.DayAndNight.Known {
+	if s := page.Result.Solar; s.Known && s.Value.DayAndNight.Known {
 		closes(t, seed, s.Value.DayAndNight.Value.Front.Chosen.Connected)
 	}
-	if s := page.result.Solar; s.Known && s.Value.Daylight.Known {
+	if s := page.Result.Solar; s.Known && s.Value.Daylight.Known {
 		daylightAddsUp(t, seed, s.Value.Daylight.Value.Year)
 	}
-	for _, r := range page.rows {
+	for _, r := range page.Rows {
 		if r.Possible && r.Risk != nil && *r.Risk == "not graded" {
 			t.Errorf("seed %d: %s is not graded", seed, r.Strategy)
 		}

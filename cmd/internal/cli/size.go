@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 )
 
@@ -47,7 +48,7 @@ sizes on sale, come from a plan or --set.`,
 func runSize(s *Streams, o *sizeOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
 	in, storage, err := o.plan.readStorage(s, args, given, 0)
 	if err != nil {
-		return noStorage(in, err)
+		return page.NoStorage(in, err)
 	}
 	if !o.repeat {
 		return nil, nil, &data.Error{Key: "--repeat", Found: "false", Message: "size reads the hours twice", Allowed: "true; sunrill balance reads them once"}
@@ -55,8 +56,8 @@ func runSize(s *Streams, o *sizeOptions, args []string, given []data.Setting) (*
 	storage = storage.Sheltered()
 	size, err := storage.Size()
 	if err != nil {
-		return nil, nil, in.placed(err)
+		return nil, nil, in.Placed(err)
 	}
-	v := &sizeView{in: in, storage: storage, size: size}
-	return v.document(), in.files, v.noAnswer()
+	v := &page.SizeView{In: in, Storage: storage, Size: size}
+	return v.Document(), in.Files, v.NoAnswer()
 }

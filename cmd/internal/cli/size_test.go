@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/cmd/internal/page"
 	"sunrill/data/figure"
 	"sunrill/data/reftest"
 	"sunrill/solar"
@@ -18,15 +19,15 @@ import (
 // sizeSeen and the others are what the tests read of the objects.
 type (
 	sizeSeen struct {
-		Target     sizeTarget               `json:"target"`
-		Front      []sizePair               `json:"front"`
-		Chosen     figure.Maybe[sizeChosen] `json:"chosen"`
-		WouldReach *sizeWould               `json:"would_reach"`
-		Spread     figure.Maybe[sizeSpread] `json:"spread"`
-		Frost      figure.Maybe[frostSeen]  `json:"frost"`
+		Target     page.SizeTarget               `json:"target"`
+		Front      []page.SizePair               `json:"front"`
+		Chosen     figure.Maybe[page.SizeChosen] `json:"chosen"`
+		WouldReach *page.SizeWould               `json:"would_reach"`
+		Spread     figure.Maybe[page.SizeSpread] `json:"spread"`
+		Frost      figure.Maybe[frostSeen]       `json:"frost"`
 	}
 	balanceSeen struct {
-		balanceFigures
+		page.BalanceFigures
 		Frost figure.Maybe[frostSeen] `json:"frost"`
 	}
 	frostSeen struct {
@@ -67,8 +68,8 @@ func TestSizeMeetsBalance(t *testing.T) {
 	if len(got.Front) < 10 {
 		t.Fatalf("%d pairs", len(got.Front))
 	}
-	for _, p := range []sizePair{got.Front[0], got.Front[len(got.Front)/2], got.Front[len(got.Front)-1]} {
-		run := func(wh float64) (f balanceFigures) {
+	for _, p := range []page.SizePair{got.Front[0], got.Front[len(got.Front)/2], got.Front[len(got.Front)-1]} {
+		run := func(wh float64) (f page.BalanceFigures) {
 			answer(t, &f, append([]string{"balance", "--panel", ftoa(p.PanelW.Value) + "W", "--battery", ftoa(wh) + "Wh", "--repeat"}, site...)...)
 			return f
 		}
@@ -198,7 +199,7 @@ func TestSizeAgreesWithPlan(t *testing.T) {
 	type target struct {
 		sizeSeen
 		Target struct {
-			sizeTarget
+			page.SizeTarget
 			Why string `json:"longest_stop_h_why"`
 		} `json:"target"`
 	}
@@ -271,11 +272,11 @@ func TestSizeAgreesWithOtherPlans(t *testing.T) {
 // record of three are not told so.
 func TestShortRecordsAreDoubted(t *testing.T) {
 	hours := func(years int) *solar.Series { return &solar.Series{GHI: make([]float64, years*solar.HoursPerYear)} }
-	if w := shortRecord(&sky.Sky{Weather: hours(1)}); len(w) != 1 || w[0].Key != "site.weather" {
+	if w := page.ShortRecord(&sky.Sky{Weather: hours(1)}); len(w) != 1 || w[0].Key != "site.weather" {
 		t.Errorf("one year: %v", w)
 	}
 	for _, sky := range []*sky.Sky{nil, {Weather: hours(3)}, {Weather: hours(1), Years: 1}} {
-		if w := shortRecord(sky); len(w) > 0 {
+		if w := page.ShortRecord(sky); len(w) > 0 {
 			t.Errorf("%+v: %v", sky, w)
 		}
 	}

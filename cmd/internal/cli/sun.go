@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 	"sunrill/solar/sky"
 )
@@ -45,17 +46,17 @@ func runSun(s *Streams, o *sunOptions, args []string, given []data.Setting) (*do
 	if err != nil {
 		return nil, nil, err
 	}
-	files, err := in.readSite()
+	files, err := in.ReadSite()
 	if err != nil {
 		return nil, nil, err
 	}
 	sky, err := sky.NewSky(&in.Plan, files, nil)
 	if err != nil {
-		return nil, nil, in.placed(err)
+		return nil, nil, in.Placed(err)
 	}
-	view, err := newSunView(sky)
+	view, err := page.NewSunView(sky)
 	if err != nil {
 		return nil, nil, err
 	}
-	return view.document(in), in.files, nil
+	return view.Document(in), in.Files, nil
 }

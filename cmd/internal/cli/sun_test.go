@@ -9,18 +9,19 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 	"sunrill/data/reftest"
 )
 
 // sunPage is what the tests read of the JSON of sun.
 type sunPage struct {
-	Site   siteObject `json:"site"`
-	Panel  planeBest  `json:"panel"`
-	Months []sunMonth `json:"months"`
-	Sizing []sunMonth `json:"sizing_months"`
-	Year   sunYear    `json:"year"`
-	Losses []sunLoss  `json:"losses"`
+	Site   page.SiteObject `json:"site"`
+	Panel  page.PlaneBest  `json:"panel"`
+	Months []page.SunMonth `json:"months"`
+	Sizing []page.SunMonth `json:"sizing_months"`
+	Year   page.SunYear    `json:"year"`
+	Losses []page.SunLoss  `json:"losses"`
 }
 
 // answer runs a command as JSON and decodes it.
@@ -128,7 +129,7 @@ func TestSunLosses(t *testing.T) {
 	} {
 		var page struct {
 			sunPage
-			SizingYear *sunYear `json:"sizing_year"`
+			SizingYear *page.SunYear `json:"sizing_year"`
 		}
 		answer(t, &page, append([]string{"sun"}, args...)...)
 		year := page.Year
@@ -150,8 +151,8 @@ func TestSunGainOfTheBestPlane(t *testing.T) {
 	site := []string{"sun", "--lat=-32.4", "--lon", "22.6"}
 	worst := func(args ...string) (yield, tilt float64) {
 		var page struct {
-			Worst sunMonth  `json:"worst_month"`
-			Panel planeBest `json:"panel"`
+			Worst page.SunMonth  `json:"worst_month"`
+			Panel page.PlaneBest `json:"panel"`
 		}
 		answer(t, &page, append(site, args...)...)
 		return page.Worst.Yield, page.Panel.BestTilt

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 )
 
@@ -52,7 +53,7 @@ func tableNames() []string {
 func listOfTables() *document.Document {
 	t := document.Table{Key: "tables", Columns: []document.Column{
 		{Key: "name", Heading: "name", Unit: document.Word},
-		{Key: "rows", Heading: "rows", Unit: document.None, Digits: exactDigits},
+		{Key: "rows", Heading: "rows", Unit: document.None, Digits: page.ExactDigits},
 		{Key: "title", Heading: "what it holds", Unit: document.Word},
 	}}
 	for _, table := range data.Tables() {
@@ -74,7 +75,7 @@ func oneTable(name string) (*document.Document, error) {
 	c := table.Contents()
 	t := document.Table{Key: table.Name}
 	for _, column := range c.Columns {
-		t.Columns = append(t.Columns, document.Column{Key: column, Heading: strings.ReplaceAll(column, "_", " "), Unit: document.None, Digits: exactDigits, Footnote: column == "source"})
+		t.Columns = append(t.Columns, document.Column{Key: column, Heading: strings.ReplaceAll(column, "_", " "), Unit: document.None, Digits: page.ExactDigits, Footnote: column == "source"})
 	}
 	for _, row := range c.Rows {
 		cells := make([]document.Cell, len(row))

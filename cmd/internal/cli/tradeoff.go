@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
 )
 
 func newTradeoffCmd(s *Streams) *cobra.Command {
@@ -26,7 +27,7 @@ water, energy, cost, panel, battery, longest stop and risk.`,
 				if err != nil {
 					return nil, nil, err
 				}
-				return made.tradeoffDocument(), made.in.files, answered(made.result.NoAnswer)
+				return made.TradeoffDocument(), made.In.Files, page.Answered(made.Result.NoAnswer)
 			})
 		},
 	}

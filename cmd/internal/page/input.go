@@ -1,0 +1,187 @@
+package page
+
+import (
+	"errors"
+	"io"
+	"slices"
+	"strings"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/energy"
+	"sunrill/pumps/works"
+	"sunrill/solar/sky"
+)
+
+// Input is a plan with its curves and the files that it was made from.
+type Input struct {
+	data.Loaded
+	Demo     bool
+	Files    []string              // that were read, for --output not to replace one
+	NotYours []document.Assumption // values that are still those of a new plan
+	Nearby   bool                  // whether a plan lies in the working folder
+}
+
+// name returns what the page says of where the plan came from.
+func (in *Input) name() string {
+	switch {
+	case in.Demo:
+		return "the built-in demo"
+	case in.Plan.File == "-":
+		return "plan from standard input"
+	case in.Plan.File != "":
+		return "plan " + in.Plan.File
+	}
+	return "from the command line"
+}
+
+// names returns what the reader named: the pumps of the plan and of its curves.
+func (in *Input) names() []string {
+	var all []string
+	for _, p := range in.Plan.Pumps {
+		all = append(all, p.Name)
+	}
+	for _, c := range in.Curves {
+		all = append(all, c.Pump)
+	}
+	return all
+}
+
+// banner says loudly that a page is not about the reader's pond.
+func (in *Input) banner() document.Prose {
+	if !in.Demo {
+		return document.Prose{}
+	}
+	return document.Sentence("THE BUILT-IN DEMO, NOT YOUR POND. Every figure below is of an invented pond.")
+}
+
+// ReadWater returns the water of the plan, at the place that it names.
+func (in *Input) ReadWater() (*works.WaterResult, error) {
+	place, err := in.Surroundings(in.Plan.Water.Temperature == nil || in.Plan.Pond.Evaporation == nil)
+	if err != nil {
+		return nil, err
+	}
+	if place.Loss, err = in.LoggedLoss(); err != nil {
+		return nil, err
+	}
+	return works.NewWater(&in.Plan, in.Curves, place)
+}
+
+// Surroundings returns what the place adds to the plan; its climate or weather
+// file is read where the answer rests on it.
+func (in *Input) Surroundings(asked bool) (works.Surroundings, error) {
+	if !asked {
+		return works.Surroundings{}, nil
+	}
+	files, err := in.ReadSite()
+	if err != nil {
+		return works.Surroundings{}, err
+	}
+	place, err := energy.SurroundingsOf(&in.Plan, files)
+	return place, in.Placed(err)
+}
+
+// ReadSite reads the climate or weather file that a plan names.
+func (in *Input) ReadSite() (sky.SiteFiles, error) {
+	var files sky.SiteFiles
+	if in.Plan.Site.Climate != "" {
+		c, err := ReadFile(in, "site.climate", data.ReadClimate)
+		if err != nil {
+			return files, err
+		}
+		files.Climate = &c
+	}
+	if in.Plan.Site.Weather != "" {
+		w, err := ReadFile(in, "site.weather", data.ReadWeather)
+		if err != nil {
+			return files, err
+		}
+		files.Weather = w
+	}
+	return files, nil
+}
+
+// ReadFile reads the file that a key of the plan names.
+func ReadFile[T any](in *Input, key string, read func(string, io.Reader) (T, error)) (T, error) {
+	f, err := in.Open(key)
+	if err != nil {
+		var none T
+		return none, err
+	}
+	defer f.Close() // only read
+	return read(in.Path(key), f)
+}
+
+// Placed puts the faults of a site at the key or flag that the person wrote,
+// where the domain knew only the key.
+func (in *Input) Placed(err error) error {
+	var fault *data.Error
+	if !errors.As(err, &fault) {
+		return err
+	}
+	var faults []error
+	for _, f := range data.Faults(err) {
+		faults = append(faults, in.Plan.Placed(f))
+	}
+	return errors.Join(faults...)
+}
+
+// LoggedLoss returns the share of flow lost before a cleaning by the plan's log,
+// the zero value where it names none or states the share itself. A log whose
+// buckets are not known is no fault here: measure asks for them.
+func (in *Input) LoggedLoss() (figure.Maybe[float64], error) {
+	if in.Path(logKey) == "" || in.Plan.Given(dirtLossKey) {
+		return figure.Maybe[float64]{}, nil
+	}
+	file, err := ReadFile(in, logKey, data.ReadLog)
+	if err != nil {
+		return figure.Maybe[float64]{}, err
+	}
+	if slices.ContainsFunc(file.Rows, func(r data.LogRow) bool { return r.Time > 0 && r.Bucket == 0 }) {
+		return figure.Unknown[float64]("the log does not say how large the bucket was"), nil
+	}
+	log, err := newMeasuredLog(file, 0)
+	if err != nil {
+		return figure.Maybe[float64]{}, err
+	}
+	return log.loss(), nil
+}
+
+// NoAnswer says that the page was written and holds no answer, as the topic
+// exit-codes has it.
+type NoAnswer struct{ Why string }
+
+// Error returns the reason.
+func (e *NoAnswer) Error() string { return e.Why }
+
+// Answered returns the error of a page that holds no answer for the reason why, nil
+// where there is none.
+func Answered(why string) error {
+	if why == "" {
+		return nil
+	}
+	return &NoAnswer{why}
+}
+
+// notYoursLine is the line of the short answer about values of a new plan.
+func notYoursLine(list []document.Assumption) []document.Line {
+	if len(list) == 0 {
+		return nil
+	}
+	among := ""
+	for _, a := range list {
+		if k, ok := data.KeyNamed(a.Key); ok && k.Needed && k.Kind != "text" {
+			among += ", " + a.Key
+		}
+	}
+	if among != "" {
+		among = " (among them" + strings.TrimPrefix(among, ",") + ")"
+	}
+	values := "values in the plan are still examples"
+	if len(list) == 1 {
+		values = "value in the plan is still an example"
+	}
+	text := document.Sentence("%v %v and not about your pond%v; see Not yet yours.", len(list), values, among)
+	return []document.Line{{Label: "Not yours", Text: text}}
+}

@@ -1,0 +1,265 @@
+package page
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/pumps"
+	"sunrill/pumps/works"
+)
+
+// measuredLog is a log of dated tests and what it shows.
+type measuredLog struct {
+	file     data.LogFile
+	readings []pumps.FlowReading // one for each row
+	upkeep   figure.Maybe[works.Upkeep]
+}
+
+// readLog reads the log that the plan or --log names.
+func (m *Measurement) readLog() error {
+	file, err := ReadFile(m.In, logKey, data.ReadLog)
+	if err != nil {
+		return err
+	}
+	m.warnings = append(m.warnings, file.Warnings...)
+	m.log, err = newMeasuredLog(file, m.Bucket)
+	return err
+}
+
+// Keys of the log of dated tests and of the share of flow that it may tell.
+const (
+	logKey      = "upkeep.log"
+	dirtLossKey = "upkeep.flow_loss_when_dirty"
+)
+
+// newMeasuredLog returns the flows of a log; bucket is taken where a row names
+// none.
+func newMeasuredLog(file data.LogFile, bucket units.Volume) (*measuredLog, error) {
+	l := &measuredLog{file: file}
+	var faults data.FaultList
+	for _, row := range file.Rows {
+		if row.Flow > 0 {
+			l.readings = append(l.readings, pumps.ReadFlow(row.Flow))
+			continue
+		}
+		size := row.Bucket
+		if size == 0 {
+			size = bucket
+		}
+		if size == 0 {
+			faults.Add(&data.Error{File: file.File, Line: row.Line, Key: "bucket", Message: "nothing says how large the bucket was",
+				Allowed: "a column bucket (L), or --bucket for all rows"})
+			continue
+		}
+		r, err := pumps.TimeBucket(size, []units.Duration{row.Time})
+		if err != nil {
+			for _, f := range data.Faults(err) {
+				if f.File, f.Line, f.Column = file.File, row.Line, row.Column; f.Key == "bucket" {
+					f.Column = 1
+				}
+				faults.Add(f)
+			}
+			continue
+		}
+		l.readings = append(l.readings, r)
+	}
+	return l, faults.Err()
+}
+
+// tests returns the flows with their days.
+func (l *measuredLog) tests() []works.DatedFlow {
+	tests := make([]works.DatedFlow, len(l.readings))
+	for i, r := range l.readings {
+		tests[i] = works.DatedFlow{Day: l.day(i), Flow: r.Flow, Cleaned: l.file.Rows[i].Cleaned}
+	}
+	return tests
+}
+
+// loss returns the share of flow lost before a cleaning.
+func (l *measuredLog) loss() figure.Maybe[float64] {
+	return works.LossBeforeCleaning(l.tests(), l.file.HasCleaned)
+}
+
+// day returns the days of row i since the first test.
+func (l *measuredLog) day(i int) float64 {
+	return l.file.Rows[i].Date.Sub(l.file.Rows[0].Date).Hours() / 24
+}
+
+// date returns the calendar day so many days after the first test, false beyond
+// what anybody plans.
+func (l *measuredLog) date(days float64) (time.Time, bool) {
+	const far = 100 * 365
+	if !(math.Abs(days) < far) {
+		return time.Time{}, false
+	}
+	return l.file.Rows[0].Date.AddDate(0, 0, int(math.Floor(days))), true
+}
+
+// Trend finds the trend of the log and the day to clean.
+func (m *Measurement) Trend() error {
+	if m.log == nil {
+		return nil
+	}
+	tests := m.log.tests()
+	var u works.Upkeep
+	var err error
+	if m.works == nil || m.works.Pumps[m.pump].LabelOnly() || m.clean.LeastFlow() == 0 {
+		u, err = works.UpkeepOfFlow(tests, m.log.file.HasCleaned, m.In.Plan.Upkeep.FlowLossWhenDirty)
+	} else {
+		var warnings []data.Warning
+		u, warnings, err = m.works.Upkeep(m.pump, tests, m.log.file.HasCleaned)
+		m.warnings = append(m.warnings, warnings...)
+	}
+	if err != nil {
+		// Too few tests are no fault of the log: it grows.
+		why := data.Faults(err)[0].Message
+		if u.From > 0 {
+			why += " since " + m.log.file.Rows[u.From].Date.Format(pageDate) + ", where it begins: " + u.FromWhy
+		}
+		m.log.upkeep = figure.Unknown[works.Upkeep](why)
+		return nil
+	}
+	m.log.upkeep = figure.Known(u)
+	return nil
+}
+
+// Measurement is everything that a page about a test shows.
+type Measurement struct {
+	In    *Input
+	works *works.Waterworks // nil without a plan
+	pump  int
+
+	Times  []units.Duration // of the command line
+	Bucket units.Volume     // of the test, or to say what one should show
+	flow   *pumps.FlowReading
+	power  pumps.PowerReading
+	Volts  units.Voltage
+	Amps   units.Current
+
+	clean, dirty pumps.Run // of one line where each of several pumps has one
+	finding      figure.Maybe[pumps.Finding]
+	log          *measuredLog
+	warnings     []data.Warning
+}
+
+// Read takes the readings of the command line and of the log.
+func (m *Measurement) Read(meter units.Power) error {
+	m.power = pumps.PowerReading{Power: meter}
+	if m.Volts > 0 {
+		m.power = pumps.PowerReading{Power: units.Power(float64(m.Volts) * float64(m.Amps)), Bound: true}
+	}
+	if len(m.Times) > 0 {
+		r, err := pumps.TimeBucket(m.Bucket, m.Times)
+		if err != nil {
+			return underFlags(err)
+		}
+		m.flow = &r
+		m.warnings = append(m.warnings, r.Warnings...)
+	}
+	if m.In.Path(logKey) == "" {
+		return nil
+	}
+	if err := m.readLog(); err != nil {
+		return err
+	}
+	if m.flow == nil {
+		last := m.log.readings[len(m.log.readings)-1]
+		m.flow = &last
+		if m.power.Power == 0 {
+			m.power.Power = m.log.file.Rows[len(m.log.readings)-1].Power
+		}
+		if m.Bucket == 0 {
+			m.Bucket = last.Bucket
+		}
+	}
+	return nil
+}
+
+// underFlags returns the faults of a bucket test under the flags that gave it.
+func underFlags(err error) error {
+	for _, f := range data.Faults(err) {
+		f.Key = "--" + f.Key
+	}
+	return err
+}
+
+// doubtful reports whether the test cannot be right, so that nothing rests on it.
+func (m *Measurement) doubtful() bool {
+	return m.finding.Known && m.finding.Value.Cause == pumps.DoubtfulTest
+}
+
+// Compare holds the readings against the plan.
+func (m *Measurement) Compare(named string) error {
+	p := &m.In.Plan
+	place, err := m.In.Surroundings(m.In.Plan.Water.Temperature == nil)
+	if err != nil {
+		return err
+	}
+	if m.log != nil && !m.In.Plan.Given(dirtLossKey) {
+		place.Loss = m.log.loss()
+	}
+	if m.works, err = works.NewWaterworks(p, m.In.Curves, place); err != nil {
+		return m.In.Placed(err)
+	}
+	if m.pump, err = m.works.Running(p, named); err != nil {
+		return err
+	}
+	runs, err := m.line().Runs()
+	if err != nil {
+		return err
+	}
+	m.clean, m.dirty = runs[0].Clean, runs[0].Dirty
+	m.doubtWhen()
+	if m.flow == nil {
+		m.finding = figure.Unknown[pumps.Finding]("no flow was measured")
+		return nil
+	}
+	m.finding, err = m.works.Explained(m.pump, *m.flow, m.power)
+	return err
+}
+
+// line returns the works with the measured pump alone, and one of it where each
+// of several has a line.
+func (m *Measurement) line() *works.Waterworks {
+	one := *m.works
+	one.Pumps = []pumps.Pump{m.works.Pumps[m.pump].OneLine()}
+	return &one
+}
+
+// lines returns how many lines like the measured one feed the pond.
+func (m *Measurement) lines() int {
+	if m.works == nil {
+		return 1
+	}
+	return m.works.Pumps[m.pump].Lines()
+}
+
+// doubtWhen says at which speed and in which water the test is taken to have
+// been made, where the plan knows more than one.
+func (m *Measurement) doubtWhen() {
+	doubt := func(key, format string, args ...any) {
+		m.warnings = append(m.warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
+	}
+	for _, b := range m.In.Plan.Run.Bands {
+		if b.Speed != m.works.Speed {
+			doubt("run.band", "the clock is not looked at: the pump is taken to run at %.3g %% of its curve's speed; if the test fell into hours with another, give that with --speed", 100*m.works.Speed)
+			break
+		}
+	}
+	if t := m.In.Plan.Water.Temperature; t != nil && slices.Max(t[:]) > slices.Min(t[:]) {
+		doubt("water.temperature", "the calendar is not looked at: the water is taken at the year's mean of %.3g C, and colder water flows a little less; give that of the test with --water-temp", m.works.Water.InCelsius())
+	}
+}
+
+// NoAnswer returns the error of a page that could not hold a test against the
+// plan.
+func (m *Measurement) NoAnswer() error {
+	if m.works != nil && m.clean.LeastFlow() == 0 {
+		return &NoAnswer{m.works.Pumps[m.pump].Name() + ": " + m.clean.Why}
+	}
+	return nil
+}

@@ -1,0 +1,69 @@
+package page
+
+import (
+	"slices"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/energy/still"
+	"sunrill/pumps"
+)
+
+// shortAnswer gathers the first lines of a page.
+type shortAnswer []document.Line
+
+// say adds a line, or none where there is nothing to say.
+func (a *shortAnswer) say(label string, text document.Prose) {
+	if !text.IsZero() {
+		*a = append(*a, document.Line{Label: label, Text: text})
+	}
+}
+
+// scope lists what every answer about a pump leaves out.
+func scope() []document.Assumption {
+	var list []document.Assumption
+	for _, w := range pumps.Scope() {
+		list = append(list, document.Assumption{Key: w.Key, Why: document.Plain(w.Message)})
+	}
+	return list
+}
+
+// assumed turns what the budget assumed into lines of the page.
+func assumed(list []figure.Assumed) []document.Assumption {
+	out := make([]document.Assumption, len(list))
+	for i, a := range list {
+		value := document.Told(a.Text)
+		if a.Kind != 0 {
+			value = document.Sentence("%v", document.OfKind(a.Kind, a.Value))
+		}
+		out[i] = document.Assumption{Key: a.Key, Value: value, Why: document.Told(a.Why), Source: a.Source}
+	}
+	return out
+}
+
+// cautions close every page about water alone.
+var cautions = []document.Prose{
+	document.Sentence("Electricity beside water kills. Work on mains voltage, earthing and residual-current protection is for a licensed person; local rules come before anything here."),
+	document.Sentence("Deep or steep-sided water drowns children; fence or cover it. Fish die within hours without moving or aerated water on a warm night: watch them at dawn after every change."),
+}
+
+// stopCautions close every page about a stop of the water.
+func stopCautions() []document.Prose {
+	var all []document.Prose
+	for _, line := range still.StopCautions() {
+		all = append(all, document.Plain(line))
+	}
+	return all
+}
+
+// doubts returns warnings as a page holds them.
+func doubts(lists ...[]data.Warning) []document.Warning {
+	var all []document.Warning
+	for _, w := range slices.Concat(lists...) {
+		message := w.Message
+		w.Message = ""
+		all = append(all, document.Warning{Where: w.String(), Message: message})
+	}
+	return all
+}

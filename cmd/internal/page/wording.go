@@ -1,0 +1,56 @@
+package page
+
+import (
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data/units"
+)
+
+// round returns v in u with two digits, for what nobody knows better.
+func round(u document.Unit, v float64) document.Quantity {
+	return document.Quantity{Value: v, Unit: u, Digits: 2}
+}
+
+// spell returns a length of time in hours, or in minutes where it is short.
+func spell(hours float64) document.Quantity {
+	if hours < 1 {
+		return round(document.Minutes, hours*60)
+	}
+	return document.Hours.Of(hours)
+}
+
+// share returns a share as a page shows one that a reader may have given.
+func share(v float64) document.Quantity { return document.OfKind(units.KindShare, v) }
+
+func flowQuantity(q units.Flow) document.Quantity {
+	return document.Flow.Of(q.In(units.CubicMetrePerHour))
+}
+func litres(v units.Volume) document.Quantity    { return document.Litres.Of(v.In(units.Litre)) }
+func seconds(d units.Duration) document.Quantity { return document.Seconds.Of(float64(d)) }
+
+// monthName returns the name of month 0 to 11.
+func monthName(month int) string { return time.Month(month + 1).String() }
+
+// listed names several things in a sentence.
+func listed(names []string) string {
+	if n := len(names); n > 1 {
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
+	return strings.Join(names, "")
+}
+
+// Capital returns a phrase with a capital at its start.
+func Capital(phrase string) string {
+	first, size := utf8.DecodeRuneInString(phrase)
+	if size == 0 {
+		return ""
+	}
+	return string(unicode.ToUpper(first)) + phrase[size:]
+}
+
+// ExactDigits shows a number of a table with all the digits that it has.
+const ExactDigits = 12
