@@ -1,5 +1,10 @@
 package data
 
+import (
+	"strconv"
+	"strings"
+)
+
 // MonthDays is the number of days of each month of a year of 365; February may
 // have its 29th in a file.
 var MonthDays = [12]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
@@ -17,4 +22,20 @@ func dayOf(month, day int) (n int, leap, ok bool) {
 		n += length
 	}
 	return n + day - 1, false, day <= MonthDays[month-1]
+}
+
+// month reads a number from 1 or at least three letters of an English name
+// and returns the month counted from 0.
+func month(s string) (int, bool) {
+	s = strings.ToLower(strings.TrimSpace(s))
+	if n, err := strconv.Atoi(s); err == nil {
+		return n - 1, n >= 1 && n <= 12
+	}
+	for i, full := range [12]string{"january", "february", "march", "april", "may", "june", "july", "august",
+		"september", "october", "november", "december"} {
+		if len(s) >= 3 && strings.HasPrefix(full, s) {
+			return i, true
+		}
+	}
+	return 0, false
 }

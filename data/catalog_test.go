@@ -41,46 +41,6 @@ func TestTables(t *testing.T) {
 	}
 }
 
-// TestTablesAndKeysNameTheSameWords: a kind or stocking that only one of them knows
-// could be chosen without its figures, or not chosen at all.
-func TestTablesAndKeysNameTheSameWords(t *testing.T) {
-	choices := func(key string) []string {
-		k, ok := KeyNamed(key)
-		if !ok {
-			t.Fatalf("no key %s", key)
-		}
-		return slices.Sorted(slices.Values(k.Choices))
-	}
-	var kinds, stockings, goals []string
-	for _, b := range batteryShelf.rows() {
-		kinds = append(kinds, b.Kind)
-	}
-	for _, s := range stockingShelf.rows() {
-		stockings = append(stockings, s.Stocking)
-	}
-	for _, g := range TurnoverGoals() {
-		goals = append(goals, g.Stocking)
-	}
-	for _, c := range []struct {
-		key   string
-		words []string
-	}{{"battery.kind", kinds}, {"pond.stocking", stockings}, {"pond.stocking", goals}} {
-		if slices.Sort(c.words); !slices.Equal(c.words, choices(c.key)) {
-			t.Errorf("%s: the table has %q, the key %q", c.key, c.words, choices(c.key))
-		}
-	}
-	for _, c := range BatteryCold() {
-		if c.Kind != "lead" && !slices.Contains(kinds, c.Kind) {
-			t.Errorf("battery_cold.csv: %q is no kind of battery", c.Kind)
-		}
-	}
-	for _, s := range filterShareShelf.rows() {
-		if !slices.Contains(stockings, s.Stocking) {
-			t.Errorf("filter_share.csv: %q is no stocking", s.Stocking)
-		}
-	}
-}
-
 // DI1: a 40 mm PE pipe of SDR 17 has a bore of 35.2 mm (ISO 4427-2:2007), so
 // taking 40 mm for the bore under-reads friction (40/35.2)^5 = 1.89 times.
 func TestDI1PolyethyleneBore(t *testing.T) {

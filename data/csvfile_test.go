@@ -8,6 +8,8 @@ import (
 	"testing"
 	"unicode/utf16"
 
+	"sunrill/data/reftest"
+
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 )
@@ -183,7 +185,7 @@ func FuzzRead(f *testing.F) {
 	}
 	f.Add("name,bore_mm,pitch_mm\na,25,5\nb,32,6\n", []byte{5, 1, 0, 1, 1, 2, 1, 0})
 	f.Fuzz(func(t *testing.T, text string, moves []byte) {
-		rows, _, err := Read[hose]("f.csv", strings.NewReader(Damaged(text, ",", moves)))
+		rows, _, err := Read[hose]("f.csv", strings.NewReader(reftest.Damaged(text, ",", moves)))
 		if (err == nil) == (len(rows) == 0) {
 			t.Fatalf("%d rows and %v", len(rows), err)
 		}

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data/reftest"
+
 	"github.com/google/go-cmp/cmp"
 
 	"sunrill/data/units"
@@ -142,7 +144,7 @@ func FuzzReadCurves(f *testing.F) {
 	}
 	f.Add("flow (L/h),head (m),power (W)\n0,2.5,40\n900,2,50\n1800,1,60\n", []byte{5, 1, 0, 1, 1, 2, 1, 0})
 	f.Fuzz(func(t *testing.T, text string, moves []byte) {
-		curves, _, err := ReadCurves("f.csv", strings.NewReader(Damaged(text, ",", moves)))
+		curves, _, err := ReadCurves("f.csv", strings.NewReader(reftest.Damaged(text, ",", moves)))
 		if err != nil {
 			for _, e := range Faults(err) {
 				if e.File != "f.csv" || e.Message == "" {

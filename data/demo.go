@@ -19,3 +19,23 @@ func Demo() fs.FS {
 	}
 	return sub
 }
+
+//go:embed starter
+var starterFiles embed.FS
+
+// StarterFile returns the text of StarterCurve or StarterClimate: examples that
+// run as they are and say in comments what belongs in their place. Any other
+// name is "".
+func StarterFile(name string) string {
+	text, err := starterFiles.ReadFile("starter/" + name)
+	if err != nil {
+		return ""
+	}
+	return string(text)
+}
+
+// Names of the files that stand beside a new plan.
+const (
+	StarterCurve   = "curve.csv"
+	StarterClimate = "climate.csv"
+)

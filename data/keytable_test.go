@@ -4,6 +4,7 @@ import (
 	"math"
 	"reflect"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -196,5 +197,39 @@ func TestLettersAreCounted(t *testing.T) {
 	}
 	if err := path.Takes(strings.Repeat("folder/", 40) + "a.epw"); err != nil {
 		t.Errorf("a path: %v", err)
+	}
+}
+
+// TestTablesAndKeysNameTheSameWords: a kind or stocking that only one of them knows
+// could be chosen without its figures, or not chosen at all.
+func TestTablesAndKeysNameTheSameWords(t *testing.T) {
+	words := func(table, column string) (all []string) {
+		found, err := TableNamed(table)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := found.Contents()
+		k := slices.Index(c.Columns, column)
+		for _, row := range c.Rows {
+			all = append(all, row[k])
+		}
+		slices.Sort(all)
+		return slices.Compact(all)
+	}
+	for _, c := range [][3]string{{"battery.kind", "batteries", "kind"}, {"pond.stocking", "stocking", "stocking"}, {"pond.stocking", "turnover", "stocking"}} {
+		k, ok := KeyNamed(c[0])
+		if want := slices.Sorted(slices.Values(k.Choices)); !ok || !slices.Equal(words(c[1], c[2]), want) {
+			t.Errorf("%s: the table %s has %q, the key %q", c[0], c[1], words(c[1], c[2]), want)
+		}
+	}
+	for _, kind := range words("battery_cold", "kind") {
+		if kind != "lead" && !slices.Contains(words("batteries", "kind"), kind) {
+			t.Errorf("battery_cold: %q is no kind of battery", kind)
+		}
+	}
+	for _, stocking := range words("filter_share", "stocking") {
+		if !slices.Contains(words("stocking", "stocking"), stocking) {
+			t.Errorf("filter_share: %q is no stocking", stocking)
+		}
 	}
 }

@@ -6,6 +6,8 @@ import (
 	"testing"
 	"time"
 
+	"sunrill/data/reftest"
+
 	"sunrill/data/units"
 )
 
@@ -98,7 +100,7 @@ func FuzzReadLog(f *testing.F) {
 	}
 	f.Add("date,bucket (L),time (s),power (W),cleaned\n2026-03-14,12,9.8,61,yes\n2026-04-14,12,10.8,60,\n", []byte{5, 1, 2, 1, 1, 2, 1, 0})
 	f.Fuzz(func(t *testing.T, text string, moves []byte) {
-		l, err := ReadLog("log.csv", strings.NewReader(Damaged(text, ",", moves)))
+		l, err := ReadLog("log.csv", strings.NewReader(reftest.Damaged(text, ",", moves)))
 		if err != nil {
 			if len(l.Rows) > 0 {
 				t.Errorf("rows beside the error %v", err)

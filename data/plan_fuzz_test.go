@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data/reftest"
+
 	"sunrill/data"
 	"sunrill/data/plantest"
 )
@@ -39,7 +41,7 @@ func FuzzReadPlan(f *testing.F) {
 		f.Add(text, []byte{})
 	}
 	f.Fuzz(func(t *testing.T, text string, moves []byte) {
-		text = data.Damaged(text, "=", moves)
+		text = reftest.Damaged(text, "=", moves)
 		p, _, err := data.ReadPlan("plan", strings.NewReader(text), data.ReadOptions{})
 		if err != nil {
 			for _, fault := range data.Faults(err) {

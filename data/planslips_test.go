@@ -9,7 +9,7 @@ import (
 
 // A figure that is plain in a plan with points alone is doubtful beside a comma.
 func TestPointMayMarkThousands(t *testing.T) {
-	const plan = "[pond]\nvolume = %\n[lift]\nstatic_head = &\n"
+	const text = "[pond]\nvolume = %\n[lift]\nstatic_head = &\n"
 	for _, tt := range []struct {
 		volume, head string
 		refused      string // what is allowed instead, "" where the plan is read
@@ -21,7 +21,7 @@ func TestPointMayMarkThousands(t *testing.T) {
 		{`"0.250 m3"`, `"0,8 m"`, ""},
 		{`"3.250 m3"`, `"1,800 m"`, "two ways"}, // the comma settles nothing
 	} {
-		text := strings.NewReplacer("%", tt.volume, "&", tt.head).Replace(plan)
+		text := strings.NewReplacer("%", tt.volume, "&", tt.head).Replace(text)
 		_, _, err := data.ReadPlan("pond.toml", strings.NewReader(text), data.ReadOptions{})
 		switch {
 		case tt.refused == "" && err != nil:
@@ -64,8 +64,8 @@ func TestNoPlanAtAll(t *testing.T) {
 // A name that no table has is told beside another fault of the same table, in a
 // file and on the command line.
 func TestUnknownNameBesideAnotherFault(t *testing.T) {
-	const plan = "[[feed]]\npipe = \"hoze 25 mm\"\nlength = 6\n"
-	_, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan), data.ReadOptions{})
+	const text = "[[feed]]\npipe = \"hoze 25 mm\"\nlength = 6\n"
+	_, _, err := data.ReadPlan("pond.toml", strings.NewReader(text), data.ReadOptions{})
 	if f := data.Faults(err); len(f) != 2 || !strings.Contains(err.Error(), "hoze") {
 		t.Errorf("%v", err)
 	}

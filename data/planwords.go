@@ -135,22 +135,6 @@ func addMonths(set *MonthSet, text string) bool {
 	}
 }
 
-// month reads a number from 1 or at least three letters of an English name
-// and returns the month counted from 0.
-func month(s string) (int, bool) {
-	s = strings.ToLower(strings.TrimSpace(s))
-	if n, err := strconv.Atoi(s); err == nil {
-		return n - 1, n >= 1 && n <= 12
-	}
-	for i, full := range [12]string{"january", "february", "march", "april", "may", "june", "july", "august",
-		"september", "october", "november", "december"} {
-		if len(s) >= 3 && strings.HasPrefix(full, s) {
-			return i, true
-		}
-	}
-	return 0, false
-}
-
 var fittingForm = regexp.MustCompile(`^(?:(\d{1,4})\s*[x×*]\s*)?(\D.*|\d.*\D.*)$`)
 
 // fittings reads "4 x elbow, 1 x ball valve", a list of such texts, or a table

@@ -6,6 +6,8 @@ import (
 	"testing"
 	"time"
 
+	"sunrill/data/reftest"
+
 	"sunrill/data"
 )
 
@@ -93,7 +95,7 @@ func FuzzReadSeries(f *testing.F) {
 		f.Add(text, []byte{})
 	}
 	f.Fuzz(func(t *testing.T, text string, moves []byte) {
-		s, err := data.ReadSeries("log.csv", strings.NewReader(data.Damaged(text, ",", moves)))
+		s, err := data.ReadSeries("log.csv", strings.NewReader(reftest.Damaged(text, ",", moves)))
 		if err != nil {
 			return
 		}

@@ -1,30 +1,9 @@
 package data
 
 import (
-	"embed"
 	"regexp"
 	"strings"
 )
-
-//go:embed starter
-var starterFiles embed.FS
-
-// Names of the files that stand beside a new plan.
-const (
-	StarterCurve   = "curve.csv"
-	StarterClimate = "climate.csv"
-)
-
-// StarterFile returns the text of StarterCurve or StarterClimate: examples that
-// run as they are and say in comments what belongs in their place. Any other
-// name is "".
-func StarterFile(name string) string {
-	text, err := starterFiles.ReadFile("starter/" + name)
-	if err != nil {
-		return ""
-	}
-	return string(text)
-}
 
 // StarterValue is a value of a new plan file.
 type StarterValue struct {

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"sunrill/data/reftest"
 )
 
 // checkWeather fails unless w is whole and finite, or err is about the file.
@@ -55,7 +57,7 @@ func fuzzPatched(f *testing.F, good string) {
 			}
 			b.WriteString(line)
 		}
-		w, err := ReadWeather("fuzz", strings.NewReader(Damaged(b.String(), ",", moves)))
+		w, err := ReadWeather("fuzz", strings.NewReader(reftest.Damaged(b.String(), ",", moves)))
 		checkWeather(t, w, err)
 	})
 }
@@ -134,7 +136,7 @@ func FuzzReadClimate(f *testing.F) {
 		f.Add(text, []byte{})
 	}
 	f.Fuzz(func(t *testing.T, text string, moves []byte) {
-		c, err := ReadClimate("fuzz", strings.NewReader(Damaged(text, ",", moves)))
+		c, err := ReadClimate("fuzz", strings.NewReader(reftest.Damaged(text, ",", moves)))
 		if err != nil {
 			return
 		}

@@ -130,7 +130,7 @@ func TestStorageSeeds(t *testing.T) {
 // keys of the pump, and more of its hours and beyond.
 func storageOfPump(t *testing.T, supply, more, run string) (*Storage, error) {
 	t.Helper()
-	const plan = `
+	const text = `
 [[pump]]
 name = "small"
 label_flow = "2000 L/h"
@@ -151,8 +151,8 @@ years = 1
 [run]
 %s
 `
-	text := strings.Replace(strings.Replace(strings.Replace(plan, "%s", supply, 1), "%s", more, 1), "%s", run, 1)
-	p, _, err := data.ReadPlan("heron.toml", strings.NewReader(text), data.ReadOptions{})
+	whole := strings.Replace(strings.Replace(strings.Replace(text, "%s", supply, 1), "%s", more, 1), "%s", run, 1)
+	p, _, err := data.ReadPlan("heron.toml", strings.NewReader(whole), data.ReadOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -227,7 +227,7 @@ func TestAirIsFedAsTheWaterPumpIs(t *testing.T) {
 
 // TestNoPumpForTheGoal says why there is no load where no pump will do.
 func TestNoPumpForTheGoal(t *testing.T) {
-	const plan = `
+	const text = `
 [pond]
 volume = "40 m3"
 stocking = "heavy"
@@ -246,7 +246,7 @@ length = "5 m"
 latitude = -32.4
 longitude = 22.6
 `
-	p, _, err := data.ReadPlan("heron.toml", strings.NewReader(plan), data.ReadOptions{})
+	p, _, err := data.ReadPlan("heron.toml", strings.NewReader(text), data.ReadOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}

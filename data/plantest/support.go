@@ -64,9 +64,9 @@ two,3600,0.4,64
 
 // OnWaterCurve reads plan with sets, and the curve of WaterCurve for each of its
 // pumps.
-func OnWaterCurve(tb testing.TB, plan string, sets ...data.Setting) (*data.Plan, []data.CurveRows) {
+func OnWaterCurve(tb testing.TB, text string, sets ...data.Setting) (*data.Plan, []data.CurveRows) {
 	tb.Helper()
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan), data.ReadOptions{Sets: sets})
+	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(text), data.ReadOptions{Sets: sets})
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -17,18 +17,18 @@ import (
 // curves, whose points are m3/h and m, and a hose of the table.
 func curvesPlan(t *testing.T, curves [][][2]float64, hose string, sets ...data.Setting) *WaterResult {
 	t.Helper()
-	var plan, file strings.Builder
-	plan.WriteString("[pond]\nvolume = \"6 m3\"\nvolume_error = \"0 %\"\nstocking = \"light\"\nturnover_goal = \"3 h\"\n")
+	var text, file strings.Builder
+	text.WriteString("[pond]\nvolume = \"6 m3\"\nvolume_error = \"0 %\"\nstocking = \"light\"\nturnover_goal = \"3 h\"\n")
 	file.WriteString("pump,flow (m3/h),head (m),power (W)\n")
 	for i, c := range curves {
 		name := fmt.Sprintf("p%d", i+1)
-		fmt.Fprintf(&plan, "[[pump]]\nname = %q\ncurve = \"curve.csv\"\n", name)
+		fmt.Fprintf(&text, "[[pump]]\nname = %q\ncurve = \"curve.csv\"\n", name)
 		for _, p := range c {
 			fmt.Fprintf(&file, "%s,%.6f,%.6f,%d\n", name, p[0], p[1], 100*(i+1))
 		}
 	}
-	plan.WriteString("[lift]\nstatic_head = \"0.9 m\"\n[[feed]]\npipe = \"" + hose + "\"\nlength = \"10 m\"\n")
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan.String()), data.ReadOptions{Sets: sets})
+	text.WriteString("[lift]\nstatic_head = \"0.9 m\"\n[[feed]]\npipe = \"" + hose + "\"\nlength = \"10 m\"\n")
+	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(text.String()), data.ReadOptions{Sets: sets})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -155,9 +155,9 @@ func TestGoalPointHolds(t *testing.T) {
 // over a lift of 0.6 m and next to no line, so that 3.2 m3/h flow when clean.
 func pencilWater(t *testing.T, sets ...data.Setting) *WaterResult {
 	t.Helper()
-	plan := "[pond]\nvolume = \"6 m3\"\nvolume_error = \"0 %\"\nstocking = \"light\"\n[[pump]]\nname = \"one\"\ncurve = \"curve.csv\"\nflow_tolerance = 0\nhead_tolerance = 0\n" +
+	text := "[pond]\nvolume = \"6 m3\"\nvolume_error = \"0 %\"\nstocking = \"light\"\n[[pump]]\nname = \"one\"\ncurve = \"curve.csv\"\nflow_tolerance = 0\nhead_tolerance = 0\n" +
 		"[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan), data.ReadOptions{Sets: sets})
+	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(text), data.ReadOptions{Sets: sets})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -206,16 +206,16 @@ func TestAssumedDirtIsDoubted(t *testing.T) {
 // (0.0383 Q² + 1.5 Q = 2.4), 3.8 % less than clean, and 1.3333 m3/h (0.225 Q²
 // + 1.5 Q = 2.4), 16.7 % less. The hose that is there says the same as the pump.
 func TestDoubtIsOfTheNamedPump(t *testing.T) {
-	plan := "[pond]\nvolume = \"6 m3\"\nvolume_error = \"0 %\"\nturnover_goal = \"4.2 h\"\n"
+	text := "[pond]\nvolume = \"6 m3\"\nvolume_error = \"0 %\"\nturnover_goal = \"4.2 h\"\n"
 	curves := []data.CurveRows{{}, {}}
 	for i, name := range []string{"one", "two"} {
-		plan += "[[pump]]\nname = \"" + name + "\"\ncurve = \"curve.csv\"\nflow_tolerance = 0\nhead_tolerance = 0\n"
+		text += "[[pump]]\nname = \"" + name + "\"\ncurve = \"curve.csv\"\nflow_tolerance = 0\nhead_tolerance = 0\n"
 		for k := range 5 {
 			q := 0.9 * float64(k) / float64(i+1)
 			curves[i].Rows = append(curves[i].Rows, data.CurveRow{Flow: units.Flow(q) * units.CubicMetrePerHour, Head: units.Length(3 - 0.75*float64(i+1)*q), Power: 50})
 		}
 	}
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan+"[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"), data.ReadOptions{})
+	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(text+"[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"), data.ReadOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -290,8 +290,8 @@ func TestSlipsThatTurnTheAnswer(t *testing.T) {
 // 5.2 W, and no pump moves that on 5 W.
 func TestMeterBelowTheWater(t *testing.T) {
 	for text, keys := range map[string]string{"5 W": "pump.1.metered_power", "6 W": ""} {
-		plan := "[[pump]]\nname = \"one\"\ncurve = \"curve.csv\"\nmetered_power = \"" + text + "\"\n[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"
-		p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan), data.ReadOptions{Need: data.NeedDuty})
+		text := "[[pump]]\nname = \"one\"\ncurve = \"curve.csv\"\nmetered_power = \"" + text + "\"\n[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"
+		p, _, err := data.ReadPlan("pond.toml", strings.NewReader(text), data.ReadOptions{Need: data.NeedDuty})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -13,9 +13,9 @@ import (
 )
 
 // works composes plan with the curves of plantest.WaterCurve.
-func works(t *testing.T, plan string, sets ...data.Setting) *Waterworks {
+func works(t *testing.T, text string, sets ...data.Setting) *Waterworks {
 	t.Helper()
-	p, curves := plantest.OnWaterCurve(t, plan, sets...)
+	p, curves := plantest.OnWaterCurve(t, text, sets...)
 	w, err := NewWaterworks(p, curves, Surroundings{})
 	if err != nil {
 		t.Fatal(err)
@@ -33,7 +33,7 @@ func loss(w *Waterworks, q units.Flow) float64 { return float64(w.Line.HeadAt(q)
 func TestRibPitch(t *testing.T) {
 	const q, bore, length = 1500 * units.LitrePerHour, 0.025, 5
 	v := float64(q) / (math.Pi / 4 * bore * bore)
-	plan := strings.Replace(plantest.WaterPlan, `bore = "25 mm"`, `pipe = "ribbed hose 25 mm"`, 1)
+	text := strings.Replace(plantest.WaterPlan, `bore = "25 mm"`, `pipe = "ribbed hose 25 mm"`, 1)
 	for _, tt := range []struct {
 		pitch float64 // m
 		sets  []data.Setting
@@ -41,7 +41,7 @@ func TestRibPitch(t *testing.T) {
 		{0.005, nil}, // the table's
 		{0.008, []data.Setting{{Key: "feed.1.rib_pitch", Text: "8 mm"}}},
 	} {
-		w := works(t, plan, append(tt.sets, data.Setting{Key: "feed.1.loss_k", Text: "0"})...)
+		w := works(t, text, append(tt.sets, data.Setting{Key: "feed.1.loss_k", Text: "0"})...)
 		x := bore / (bore + 0.438*tt.pitch)
 		want := bore / tt.pitch * math.Pow(1-x*x, 2) * length / bore * v * v / (2 * 9.80665)
 		if got := loss(w, q); math.Abs(got/want-1) > 1e-9 {
@@ -116,8 +116,8 @@ func TestPipeOfTheTable(t *testing.T) {
 // TestDirtIsFittedOnce fits the dirt on the present pump, which then loses the
 // stated share, and meets the other pump with the same resistance.
 func TestDirtIsFittedOnce(t *testing.T) {
-	plan := strings.Replace(plantest.WaterPlan, "[lift]", "[[pump]]\nname = \"two\"\ncurve = \"curve.csv\"\npresent = true\n[lift]", 1)
-	w := works(t, plan, data.Setting{Key: "upkeep.flow_loss_when_dirty", Text: "20 %"})
+	text := strings.Replace(plantest.WaterPlan, "[lift]", "[[pump]]\nname = \"two\"\ncurve = \"curve.csv\"\npresent = true\n[lift]", 1)
+	w := works(t, text, data.Setting{Key: "upkeep.flow_loss_when_dirty", Text: "20 %"})
 	if w.DirtOn != "two" {
 		t.Fatalf("fitted on %q", w.DirtOn)
 	}

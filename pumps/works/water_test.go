@@ -17,18 +17,18 @@ import (
 )
 
 // waterOf returns the water of plan with sets applied.
-func waterOf(t *testing.T, plan string, sets ...data.Setting) *WaterResult {
+func waterOf(t *testing.T, text string, sets ...data.Setting) *WaterResult {
 	t.Helper()
-	w, err := tryWater(t, plan, Surroundings{}, sets...)
+	w, err := tryWater(t, text, Surroundings{}, sets...)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return w
 }
 
-func tryWater(t *testing.T, plan string, place Surroundings, sets ...data.Setting) (*WaterResult, error) {
+func tryWater(t *testing.T, text string, place Surroundings, sets ...data.Setting) (*WaterResult, error) {
 	t.Helper()
-	p, curves := plantest.OnWaterCurve(t, plan, sets...)
+	p, curves := plantest.OnWaterCurve(t, text, sets...)
 	return NewWater(p, curves, place)
 }
 
@@ -221,11 +221,11 @@ func TestTaperedBasin(t *testing.T) {
 // needs 34.8 mm of energy and, with an entrance K of 0.5, half a velocity head
 // more.
 func TestReturnOfAPlan(t *testing.T) {
-	plan := plantest.WaterPlan + "[return]\nbore = \"50 mm\"\nfall = \"3 %\"\nfreeboard = \"60 mm\"\nscreen_area = \"20 cm2\"\n"
-	w := waterOf(t, plan)
+	text := plantest.WaterPlan + "[return]\nbore = \"50 mm\"\nfall = \"3 %\"\nfreeboard = \"60 mm\"\nscreen_area = \"20 cm2\"\n"
+	w := waterOf(t, text)
 	r := w.Pumps[0].Return.Value
 	q := float64(r.Flow)
-	per, err := returnLevelAt(t, plan, 0.431e-3)
+	per, err := returnLevelAt(t, text, 0.431e-3)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -243,9 +243,9 @@ func TestReturnOfAPlan(t *testing.T) {
 }
 
 // returnLevelAt returns the level [mm] of the plan's clear return at flow q [m³/s].
-func returnLevelAt(t *testing.T, plan string, q float64) (float64, error) {
+func returnLevelAt(t *testing.T, text string, q float64) (float64, error) {
 	t.Helper()
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plan), data.ReadOptions{})
+	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(text), data.ReadOptions{})
 	if err != nil {
 		return 0, err
 	}
@@ -348,16 +348,16 @@ func TestWaterOfDrawnPlans(t *testing.T) {
 	}
 }
 
-func checkState(t *testing.T, plan int, p WaterPump, s WaterState) {
+func checkState(t *testing.T, text int, p WaterPump, s WaterState) {
 	t.Helper()
 	for name, v := range map[string]float64{"flow": float64(s.Flow), "head": float64(s.Head), "water": float64(s.PerDay),
 		"power": float64(s.Power.Value), "year": float64(s.EnergyYear.Value), "missed": float64(s.Missed), "short": float64(s.ShortFlow)} {
 		if !(v >= 0) || math.IsInf(v, 0) {
-			t.Errorf("plan %d: %s: %s is %g", plan, p.Spec.Name, name, v)
+			t.Errorf("plan %d: %s: %s is %g", text, p.Spec.Name, name, v)
 		}
 	}
 	if s.Turnover.Known != s.Turnovers.Known && s.Flow > 0 && s.PerDay > 0 || !s.Turnover.Known && s.Turnover.Why == "" || !s.Met.Known && s.Met.Why == "" {
-		t.Errorf("plan %d: %s: turnover %+v, goal %+v", plan, p.Spec.Name, s.Turnover, s.Met)
+		t.Errorf("plan %d: %s: turnover %+v, goal %+v", text, p.Spec.Name, s.Turnover, s.Met)
 	}
 }
 
