@@ -24,9 +24,9 @@ func dayOf(month, day int) (n int, leap, ok bool) {
 	return n + day - 1, false, day <= MonthDays[month-1]
 }
 
-// month reads a number from 1 or at least three letters of an English name
+// Month reads a number from 1 or at least three letters of an English name
 // and returns the month counted from 0.
-func month(s string) (int, bool) {
+func Month(s string) (int, bool) {
 	s = strings.ToLower(strings.TrimSpace(s))
 	if n, err := strconv.Atoi(s); err == nil {
 		return n - 1, n >= 1 && n <= 12

@@ -34,7 +34,7 @@ var errNoMonth = errors.New("no such month; 1 to 12 or a name such as jan")
 
 // UnmarshalText reads 1 to 12, or a name of at least three letters.
 func (m *calendarMonth) UnmarshalText(text []byte) error {
-	from0, ok := month(string(text))
+	from0, ok := Month(string(text))
 	if !ok {
 		return errNoMonth
 	}
@@ -78,7 +78,7 @@ func ReadClimate(file string, r io.Reader) (ClimateFile, error) {
 		}
 	}
 	if missing != nil {
-		bad(0, 0, "month", "", fmt.Sprintf("%s, months missing: %s", plural(len(rows), "row"), strings.Join(missing, ", ")), "twelve rows, one for each month")
+		bad(0, 0, "month", "", fmt.Sprintf("%s, months missing: %s", Plural(len(rows), "row"), strings.Join(missing, ", ")), "twelve rows, one for each month")
 	}
 	return c, faults.Err()
 }

@@ -83,10 +83,10 @@ func readSheet(name string, r io.Reader, most int, faults *FaultList) (*sheet, e
 		case blank || strings.HasPrefix(row[0].text, "#"):
 		case s.heads == nil:
 			if s.heads = trimRow(row, 1); len(s.heads) > maxColumns {
-				return nil, tooMany(name, row[0].line, row[maxColumns].column, "column", maxColumns)
+				return nil, TooMany(name, row[0].line, row[maxColumns].column, "column", maxColumns)
 			}
 		case len(s.rows) == most:
-			return nil, tooMany(name, row[0].line, 1, "row", most)
+			return nil, TooMany(name, row[0].line, 1, "row", most)
 		default:
 			s.addRow(row, faults)
 		}
@@ -120,7 +120,7 @@ func (s *sheet) addRow(row []cell, faults *FaultList) {
 	}
 	s.dropped = true
 	e := &Error{File: s.file, Line: row[0].line, Column: row[0].column,
-		Message: "the row has " + plural(len(row), "cell") + " under " + plural(len(s.heads), "heading"),
+		Message: "the row has " + Plural(len(row), "cell") + " under " + Plural(len(s.heads), "heading"),
 		Found:   s.line(row[0].line), Allowed: "one cell for each heading"}
 	if len(row) > len(s.heads) {
 		e.Column = row[len(s.heads)].column
@@ -134,8 +134,8 @@ func (s *sheet) addRow(row []cell, faults *FaultList) {
 	faults.Add(e)
 }
 
-// plural returns a number with its word.
-func plural(n int, word string) string {
+// Plural returns a number with its word.
+func Plural(n int, word string) string {
 	if n != 1 {
 		word += "s"
 	}

@@ -8,10 +8,10 @@ import (
 	"testing"
 	"unicode/utf16"
 
-	"sunrill/data/reftest"
-
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
+
+	"sunrill/data/reftest"
 )
 
 type hose struct {
@@ -142,7 +142,7 @@ func TestReadCapsFaults(t *testing.T) {
 	}
 	_, _, err := Read[hose]("f.csv", strings.NewReader(b.String()))
 	faults := Faults(err)
-	if len(faults) != maxFaults+1 || faults[maxFaults].Message != "and 80 more faults" {
+	if len(faults) != MaxFaults+1 || faults[MaxFaults].Message != "and 80 more faults" {
 		t.Errorf("%d faults, last %v", len(faults), faults[len(faults)-1])
 	}
 }

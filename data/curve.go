@@ -112,7 +112,7 @@ func (s *sheet) curvePoints(columns map[string]placed, faults *FaultList) []rawC
 		i, seen := index[pump]
 		if !seen {
 			if i = len(curves); i == maxPumps {
-				faults.Add(tooMany(s.file, row[0].line, 0, "pump", maxPumps))
+				faults.Add(TooMany(s.file, row[0].line, 0, "pump", maxPumps))
 				break
 			}
 			index[pump] = i
@@ -167,7 +167,7 @@ func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
 		}
 		last := merged[len(merged)-1]
 		if last.Head == p.Head && last.Power == p.Power {
-			if doubles++; doubles <= maxFaults {
+			if doubles++; doubles <= MaxFaults {
 				s.warnings = append(s.warnings, Warning{File: s.file, Line: p.Line, Key: c.Pump, Message: "the same point stands in line " + strconv.Itoa(last.Line) + "; it counts once"})
 			}
 			continue
@@ -175,8 +175,8 @@ func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
 		doubtful++
 		faults.Add(s.contradiction(c.Pump, last, p))
 	}
-	if doubles > maxFaults {
-		s.warnings = append(s.warnings, Warning{File: s.file, Key: c.Pump, Message: "and " + strconv.Itoa(doubles-maxFaults) + " more points stand twice"})
+	if doubles > MaxFaults {
+		s.warnings = append(s.warnings, Warning{File: s.file, Key: c.Pump, Message: "and " + strconv.Itoa(doubles-MaxFaults) + " more points stand twice"})
 	}
 	if len(merged)+doubtful < 2 && !s.dropped {
 		faults.Add(&Error{File: s.file, Line: c.line, Key: c.Pump, Message: "the curve has one point", Allowed: "two or more points for each pump"})

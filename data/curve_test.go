@@ -7,10 +7,9 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data/reftest"
-
 	"github.com/google/go-cmp/cmp"
 
+	"sunrill/data/reftest"
 	"sunrill/data/units"
 )
 

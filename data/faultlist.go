@@ -10,11 +10,11 @@ import (
 	"unicode/utf8"
 )
 
-// maxFaults is how many faults of one file are reported; the rest are counted.
-const maxFaults = 20
+// MaxFaults is how many faults of one file are reported; the rest are counted.
+const MaxFaults = 20
 
-// tooMany returns the fault of the first item beyond the most that are read.
-func tooMany(file string, line, column int, what string, most int) *Error {
+// TooMany returns the fault of the first item beyond the most that are read.
+func TooMany(file string, line, column int, what string, most int) *Error {
 	return &Error{File: file, Line: line, Column: column, Message: "too many " + what + "s", Found: what + " " + strconv.Itoa(most+1), Allowed: "up to " + strconv.Itoa(most)}
 }
 
@@ -27,7 +27,7 @@ type FaultList struct {
 
 // Add appends one fault.
 func (l *FaultList) Add(e *Error) {
-	if len(l.faults) >= maxFaults {
+	if len(l.faults) >= MaxFaults {
 		l.more++
 		return
 	}

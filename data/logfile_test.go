@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"sunrill/data/reftest"
-
 	"sunrill/data/units"
 )
 
@@ -123,11 +122,11 @@ func FuzzReadLog(f *testing.F) {
 // TestLogFaultsAreTheSameEachTime: where the last fault that is told is one of
 // several in a row, it is always the first of them.
 func TestLogFaultsAreTheSameEachTime(t *testing.T) {
-	text := "date,bucket (L),time (s),power (W)\n" + strings.Repeat("2026-03-01,10,x,50\n", maxFaults-1) + "2026-03-02,x,y,z\n"
+	text := "date,bucket (L),time (s),power (W)\n" + strings.Repeat("2026-03-01,10,x,50\n", MaxFaults-1) + "2026-03-02,x,y,z\n"
 	for range 20 {
 		_, err := ReadLog("tests.csv", strings.NewReader(text))
 		faults := Faults(err)
-		if len(faults) != maxFaults+1 || faults[maxFaults-1].Line != maxFaults+1 || faults[maxFaults-1].Key != "bucket (L)" {
+		if len(faults) != MaxFaults+1 || faults[MaxFaults-1].Line != MaxFaults+1 || faults[MaxFaults-1].Key != "bucket (L)" {
 			t.Fatalf("%v", err)
 		}
 	}

@@ -1,6 +1,8 @@
 package data
 
-import "strings"
+import (
+	"strings"
+)
 
 // Nearest returns the word of among that found was most likely meant to be,
 // or "" where none is near: the least number of letters to change, add, drop
@@ -11,9 +13,9 @@ func Nearest(found string, among []string) string {
 	if len(found) > 100 { // no slip of the keyboard, and slow to compare
 		return ""
 	}
-	f := plainWord(found)
+	f := PlainWord(found)
 	for _, word := range among {
-		w := plainWord(word)
+		w := PlainWord(word)
 		d := editDistance(f, w)
 		if most := max(1, max(len(f), len(w))/3); d > most {
 			continue
@@ -25,7 +27,8 @@ func Nearest(found string, among []string) string {
 	return best
 }
 
-func plainWord(s string) []rune {
+// PlainWord returns the letters of s that Nearest compares.
+func PlainWord(s string) []rune {
 	s = strings.NewReplacer(" ", "", "-", "", "_", "").Replace(strings.ToLower(s))
 	return []rune(s)
 }

@@ -71,7 +71,7 @@ func ReadSeries(name string, r io.Reader) (*Series, error) {
 			Message: "assumed: without a column time the first row is the hour from 00:00 to 01:00 of 1 January"})
 	}
 	if n := len(s.rows); n < leastSeries && !s.dropped {
-		faults.Add(&Error{File: name, Message: "the log is shorter than a day", Found: plural(n, "row"), Allowed: "24 rows or more, one for each hour"})
+		faults.Add(&Error{File: name, Message: "the log is shorter than a day", Found: Plural(n, "row"), Allowed: "24 rows or more, one for each hour"})
 	}
 	return out, faults.Err()
 }

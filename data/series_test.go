@@ -6,9 +6,8 @@ import (
 	"testing"
 	"time"
 
-	"sunrill/data/reftest"
-
 	"sunrill/data"
+	"sunrill/data/reftest"
 )
 
 // dayLog is a log of hours with one heading row.

@@ -75,7 +75,7 @@ func TestEPWAsTyped(t *testing.T) {
 	for air, hint := range map[string]string{"288.15": "kelvin", "72.5": "Fahrenheit", "400": ""} {
 		_, err := readWeatherText("a.epw", epwText(func(_ time.Time, cells []string) { cells[6] = air }))
 		f := Faults(err)
-		if len(f) != maxFaults+1 || f[0].Line != 9 || f[0].Column < 10 || f[0].Message != "no air on Earth is like this" || !strings.Contains(f[0].Hint, hint) {
+		if len(f) != MaxFaults+1 || f[0].Line != 9 || f[0].Column < 10 || f[0].Message != "no air on Earth is like this" || !strings.Contains(f[0].Hint, hint) {
 			t.Errorf("%s: %v", air, err)
 		}
 	}

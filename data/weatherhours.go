@@ -64,7 +64,7 @@ func (b *weatherBuilder) dropLeapDays() {
 	}
 	b.rows = kept
 	if days > 0 {
-		b.warn("29 February is left out (%s): years have 365 days", plural(days, "day"))
+		b.warn("29 February is left out (%s): years have 365 days", Plural(days, "day"))
 	}
 }
 

@@ -168,7 +168,7 @@ func (b *weatherBuilder) powerRows(text string, head powerHeader, at map[string]
 	eachLine(text, head.end+2, func(n int, line string) bool {
 		cells = splitCells(line, cells, allCells)
 		if len(cells) != width {
-			b.fail(n, fmt.Sprintf("the row has %s under %s", plural(len(cells), "cell"), plural(width, "heading")), line, "one cell for each heading")
+			b.fail(n, fmt.Sprintf("the row has %s under %s", Plural(len(cells), "cell"), Plural(width, "heading")), line, "one cell for each heading")
 		} else {
 			b.powerRow(n, cells, &table)
 		}

@@ -168,7 +168,7 @@ func (b *weatherBuilder) add(row weatherRow) {
 		return
 	}
 	if len(b.rows) == maxRows {
-		b.faults.Add(tooMany(b.w.File, row.line, 0, "row", maxRows))
+		b.faults.Add(TooMany(b.w.File, row.line, 0, "row", maxRows))
 	}
 	if len(b.rows) <= maxRows {
 		b.rows = append(b.rows, row)
@@ -195,7 +195,7 @@ func nthLine(text string, n int) string {
 func (b *weatherBuilder) headings(n int, line string) (at map[string]int, width int) {
 	heads := splitCells(line, nil, allCells)
 	if len(heads) > maxColumns {
-		b.faults.Add(tooMany(b.w.File, n, 0, "column", maxColumns))
+		b.faults.Add(TooMany(b.w.File, n, 0, "column", maxColumns))
 		return nil, 0
 	}
 	at = map[string]int{}

@@ -42,7 +42,7 @@ func (b *weatherBuilder) epw(text string) {
 	eachLine(text, epwFirst, func(n int, line string) bool {
 		cells = splitCells(line, cells, epwCells)
 		if len(cells) < epwCells {
-			b.fail(n, fmt.Sprintf("the row has %s, EPW has 35", plural(len(cells), "cell")), line, "a row of an EPW file")
+			b.fail(n, fmt.Sprintf("the row has %s, EPW has 35", Plural(len(cells), "cell")), line, "a row of an EPW file")
 			return !b.tooManyFaults()
 		}
 		row := weatherRow{line: n}
@@ -107,7 +107,7 @@ func (b *weatherBuilder) tmy3(text string) {
 	eachLine(text, 3, func(n int, line string) bool {
 		cells = splitCells(line, cells, most+1)
 		if len(cells) <= most {
-			b.fail(n, fmt.Sprintf("the row has %s only", plural(len(cells), "cell")), line, "a row as the headings say")
+			b.fail(n, fmt.Sprintf("the row has %s only", Plural(len(cells), "cell")), line, "a row as the headings say")
 			return !b.tooManyFaults()
 		}
 		row := weatherRow{line: n}

@@ -1,7 +1,7 @@
 package energy
 
 import (
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/solar/sky"
@@ -77,7 +77,7 @@ func (s *Storage) Cautions() []string {
 }
 
 // sunCautions are those of a plan's panel and battery.
-func sunCautions(p *data.Plan) []string {
+func sunCautions(p *plan.Plan) []string {
 	var all []string
 	say := func(format string, args ...any) { all = append(all, units.Sprintf(format, args...)) }
 	if v := panelVolts(p); v > touchVoltage {
@@ -96,7 +96,7 @@ func sunCautions(p *data.Plan) []string {
 }
 
 // panelVolts returns the panel's voltage with nothing drawn, in series as wired.
-func panelVolts(p *data.Plan) units.Voltage {
+func panelVolts(p *plan.Plan) units.Voltage {
 	n := units.Voltage(max(1, p.Panel.InSeries))
 	if v := p.Panel.OpenCircuitVoltage; v != nil {
 		return *v * n

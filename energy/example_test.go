@@ -6,6 +6,7 @@ import (
 	"log"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 )
@@ -13,7 +14,7 @@ import (
 // A caller evaluates the demo plan at the depth of water: no hour of weather is
 // made for it.
 func ExampleEvaluate() {
-	l, err := data.LoadPlan(data.PlanFile, data.LoadOptions{Open: data.FromFS(data.Demo())})
+	l, err := plan.LoadPlan(plan.PlanFile, plan.LoadOptions{Open: plan.FromFS(data.Demo())})
 	if err != nil {
 		log.Fatal(err)
 	}

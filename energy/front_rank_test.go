@@ -7,8 +7,8 @@ import (
 	"slices"
 	"testing"
 
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/energy/battery"
 )
 
@@ -57,10 +57,10 @@ func sizedWith(t *testing.T, s *Storage, stop int, panels ...float64) (battery.C
 // storageAt returns what the battery of a steady 20 W meets at a place.
 func storageAt(t *testing.T, lat, lon string, sets ...string) *Storage {
 	t.Helper()
-	p := data.NewPlan()
-	all := []data.Setting{data.FlagSetting("lat", lat), data.FlagSetting("lon", lon), data.FlagSetting("load", "20 W")}
+	p := plan.NewPlan()
+	all := []plan.Setting{plan.FlagSetting("lat", lat), plan.FlagSetting("lon", lon), plan.FlagSetting("load", "20 W")}
 	for _, text := range sets {
-		set, err := data.ParseSetting(text)
+		set, err := plan.ParseSetting(text)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
@@ -39,7 +40,7 @@ func TestDarkWhateverThePrices(t *testing.T) {
 		}
 		off := "run.months_off="
 		for _, m := range n.MonthsOff {
-			off += data.MonthNames[m] + ","
+			off += plan.MonthNames[m] + ","
 		}
 		z, err = size(append(slices.Clone(money), off[:len(off)-1])...)
 		if err != nil || z.Nothing != nil {

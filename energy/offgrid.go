@@ -4,8 +4,8 @@ import (
 	"math"
 	"time"
 
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/supply"
 	"sunrill/pumps"
@@ -48,7 +48,7 @@ func offGridOf(w *works.WaterResult, dirty supply.YearLoad) OffGridWater {
 const noWater = "no water flows"
 
 // cableDoubt warns of a given cable to pump i that loses more than is usual.
-func (s *Storage) cableDoubt(p *data.Plan, i int, load *PumpLoad) {
+func (s *Storage) cableDoubt(p *plan.Plan, i int, load *PumpLoad) {
 	c := p.Cable
 	if c.Run == nil || c.Area == nil {
 		return
@@ -84,7 +84,7 @@ func (s *Storage) cableDoubt(p *data.Plan, i int, load *PumpLoad) {
 // leastCopper returns the least conductor of the cable to pump i. It is reckoned
 // with the current that the pump takes where the cable loses nothing: a thin one
 // starves the pump and so carries less.
-func (l *PumpLoad) leastCopper(p *data.Plan, i int) figure.Maybe[supply.Conductor] {
+func (l *PumpLoad) leastCopper(p *plan.Plan, i int) figure.Maybe[supply.Conductor] {
 	v := sky.BatteryVoltage(p)
 	if m := motorOf(p.Pumps[i], p.Battery); m.AC {
 		v = m.Voltage
@@ -97,7 +97,7 @@ func (l *PumpLoad) leastCopper(p *data.Plan, i int) figure.Maybe[supply.Conducto
 
 // fullCurrent returns the largest current in the cable to pump i if the cable
 // itself lost nothing.
-func fullCurrent(p *data.Plan, w *works.WaterResult, i int) units.Current {
+func fullCurrent(p *plan.Plan, w *works.WaterResult, i int) units.Current {
 	bare := *p
 	bare.Cable.Run = nil
 	var most units.Current

@@ -4,7 +4,7 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -32,7 +32,7 @@ func TestOffGridWaterIsOfTheSaggedSpeed(t *testing.T) {
 // offGridOfTheDemo returns the demo's pump on a battery at the end of 60 m.
 func offGridOfTheDemo(t *testing.T, area string) DayAndNight {
 	t.Helper()
-	in := demoInputs(t, data.Setting{Key: "cable.run", Text: "60 m"}, data.Setting{Key: "cable.area", Text: area}, data.Setting{Key: "reliability.years", Text: "2"})
+	in := demoInputs(t, plan.Setting{Key: "cable.run", Text: "60 m"}, plan.Setting{Key: "cable.area", Text: area}, plan.Setting{Key: "reliability.years", Text: "2"})
 	r, err := everything(in)
 	if err != nil {
 		t.Fatal(err)

@@ -2,6 +2,7 @@ package energy
 
 import (
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/pumps/works"
 	"sunrill/solar"
 	"sunrill/solar/sky"
@@ -11,7 +12,7 @@ import (
 // climate or weather file, without making any hours of them. Where there are
 // none it says why; a fault in a file is the error, as it is the reader's to
 // mend.
-func SurroundingsOf(p *data.Plan, files sky.SiteFiles) (works.Surroundings, error) {
+func SurroundingsOf(p *plan.Plan, files sky.SiteFiles) (works.Surroundings, error) {
 	var s sky.Sky
 	c, known, err := s.ClimateOf(p, files)
 	switch {
@@ -44,7 +45,7 @@ func surroundingsOf(c solar.Climate) works.Surroundings {
 }
 
 // inFile reports whether err is about a file that the plan names.
-func inFile(p *data.Plan, err error) bool {
+func inFile(p *plan.Plan, err error) bool {
 	for _, f := range data.Faults(err) {
 		if f.File != "" && f.File != p.File || f.Message == "" {
 			return true

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -81,11 +82,11 @@ func TestSurroundings(t *testing.T) {
 		{"none", "the site is not given", nil, false},
 		{"open sea", "the built-in climate has no data here", map[string]string{"site.latitude": "0", "site.longitude": "-30"}, false},
 	} {
-		var sets []data.Setting
+		var sets []plan.Setting
 		for k, v := range test.set {
 			sets = append(sets, plantest.Set(k, v))
 		}
-		p := data.NewPlan()
+		p := plan.NewPlan()
 		if err := p.Apply(sets); err != nil {
 			t.Fatal(err)
 		}
@@ -106,8 +107,8 @@ func TestSurroundings(t *testing.T) {
 
 // A weather file's own months go before those of the place.
 func TestSurroundingsOfRecord(t *testing.T) {
-	p := data.NewPlan()
-	if err := p.Apply([]data.Setting{plantest.Set("site.latitude", "-31"), plantest.Set("site.longitude", "24")}); err != nil {
+	p := plan.NewPlan()
+	if err := p.Apply([]plan.Setting{plantest.Set("site.latitude", "-31"), plantest.Set("site.longitude", "24")}); err != nil {
 		t.Fatal(err)
 	}
 	w := &data.Weather{File: "months.csv", Step: data.StepMonth, GHI: make([]float64, 12), TempC: make([]float64, 12)}

@@ -7,6 +7,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/energy/battery"
 	"sunrill/energy/money"
 	"sunrill/energy/still"
@@ -18,7 +19,7 @@ import (
 // Inputs is all that a plan is made from: the plan itself and the rows of the
 // files that it names, already read.
 type Inputs struct {
-	Plan    *data.Plan
+	Plan    *plan.Plan
 	Curves  []data.CurveRows      // one for each of Plan.Pumps, without rows where there is only a label
 	Climate *data.ClimateFile     // of site.climate; nil where none is named
 	Weather *data.Weather         // of site.weather; nil where none is named
@@ -68,7 +69,7 @@ type job struct {
 	ctx    context.Context
 	in     Inputs
 	depth  Depth
-	plan   *data.Plan
+	plan   *plan.Plan
 	place  works.Surroundings
 	water  *works.WaterResult
 	tariff money.Tariff

@@ -6,13 +6,14 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/reftest"
 )
 
 // planOf reads a plan with its curve and, where there is one, its climate.
 func planOf(t *testing.T, text, curve, climate string) Inputs {
 	t.Helper()
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(text), data.ReadOptions{})
+	p, _, err := plan.ReadPlan("pond.toml", strings.NewReader(text), plan.ReadOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -7,6 +7,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/clock"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/money"
 	"sunrill/energy/supply"
@@ -16,13 +17,13 @@ import (
 
 // tariffOf returns what a plan's mains power costs; the zero tariff where it
 // names no price.
-func tariffOf(p *data.Plan) (money.Tariff, error) {
+func tariffOf(p *plan.Plan) (money.Tariff, error) {
 	t, err := pricesOf(p.Mains)
 	t.DailyCharge, t.OwnMeter = money.Money(p.Mains.DailyCharge), p.Mains.OwnMeter
 	return t, err
 }
 
-func pricesOf(m data.Mains) (money.Tariff, error) {
+func pricesOf(m plan.Mains) (money.Tariff, error) {
 	var tiers []money.Tier
 	for i, t := range m.Tiers {
 		tier := money.Tier{Key: fmt.Sprintf("mains.tier.%d", i+1), UpTo: math.Inf(1), Price: money.Money(t.Price)}
@@ -57,7 +58,7 @@ const (
 )
 
 // motorOf returns the electrical side of a plan's pump.
-func motorOf(in data.Pump, battery data.Battery) supply.Motor {
+func motorOf(in plan.Pump, battery plan.Battery) supply.Motor {
 	m := supply.Motor{Name: in.Name, AC: in.Supply == "AC", Behaviour: supply.VoltageBehaviour(in.VoltageBehaviour), LeastSpeed: in.LeastSpeed}
 	switch {
 	case in.Voltage != nil:
@@ -80,15 +81,15 @@ func motorOf(in data.Pump, battery data.Battery) supply.Motor {
 }
 
 // airOf returns the plan's air pump, the zero Air where it names none.
-func airOf(p *data.Plan) (supply.Air, error) {
+func airOf(p *plan.Plan) (supply.Air, error) {
 	if p.Air.Power == nil {
 		return supply.Air{}, nil
 	}
 	a := supply.Air{Power: *p.Air.Power, Hours: clock.Always(1)}
-	if p.Air.Hours == nil && p.Air.Months == data.AllYear() {
+	if p.Air.Hours == nil && p.Air.Months == plan.AllYear() {
 		return a, nil
 	}
-	hours := data.AllDay()
+	hours := plan.AllDay()
 	if p.Air.Hours != nil {
 		hours = *p.Air.Hours
 	}
@@ -102,11 +103,11 @@ func airOf(p *data.Plan) (supply.Air, error) {
 }
 
 // assumedAir lists the hours of an air pump that nobody gave.
-func assumedAir(p *data.Plan) []figure.Assumed {
+func assumedAir(p *plan.Plan) []figure.Assumed {
 	if p.Air.Power == nil || p.Given("air.hours") {
 		return nil
 	}
-	k, _ := data.KeyNamed("air.hours")
+	k, _ := plan.KeyNamed("air.hours")
 	text := "day and night"
 	if !p.Given("air.months") {
 		text += ", all the year"
@@ -115,7 +116,7 @@ func assumedAir(p *data.Plan) []figure.Assumed {
 }
 
 // inverterOf returns the plan's inverter, nil where there is none.
-func inverterOf(p *data.Plan) *supply.Inverter {
+func inverterOf(p *plan.Plan) *supply.Inverter {
 	fitted := p.Given("inverter")
 	if p.Inverter.Fitted != nil {
 		fitted = *p.Inverter.Fitted
@@ -128,7 +129,7 @@ func inverterOf(p *data.Plan) *supply.Inverter {
 
 // batteryChain returns a pump of the plan on a line, fed from the battery, with
 // air beside it; its Warnings hold the doubts about the cable too.
-func batteryChain(p *data.Plan, i int, pump pumps.Pump, line pumps.Circuit, air supply.Air) (*supply.Chain, error) {
+func batteryChain(p *plan.Plan, i int, pump pumps.Pump, line pumps.Circuit, air supply.Air) (*supply.Chain, error) {
 	water, err := supply.SolveOn(pump, line)
 	if err != nil {
 		return nil, err

@@ -3,9 +3,9 @@ package energy
 import (
 	"time"
 
-	"sunrill/data"
 	"sunrill/data/clock"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/money"
 	"sunrill/energy/supply"
@@ -117,7 +117,7 @@ func sumHours(a, b clock.MonthlyHours) clock.MonthlyHours {
 }
 
 // own returns the cost of a pump with its running cost over the plan's years.
-func (j *job) own(in data.Pump, running figure.Maybe[money.Money]) (figure.Maybe[money.OwnershipCost], error) {
+func (j *job) own(in plan.Pump, running figure.Maybe[money.Money]) (figure.Maybe[money.OwnershipCost], error) {
 	price := figure.Unknown[money.Money]("pump.price is not given")
 	if in.Price != nil {
 		price = figure.Known(money.Money(*in.Price) * money.Money(max(1, in.Count)))

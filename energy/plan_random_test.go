@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
@@ -17,11 +18,11 @@ import (
 
 // drawnPlan is a random plan of one year, changed by sets, with the files that
 // it names.
-func drawnPlan(t *testing.T, seed uint64, sets ...data.Setting) (Inputs, string) {
+func drawnPlan(t *testing.T, seed uint64, sets ...plan.Setting) (Inputs, string) {
 	t.Helper()
 	c := plantest.Draw(rand.New(rand.NewPCG(seed, 11)))
-	sets = append(sets, data.Setting{Key: "reliability.years", Text: "1"})
-	l, err := data.LoadPlan(data.PlanFile, data.LoadOptions{Open: c.Open, ReadOptions: data.ReadOptions{Need: data.NeedDuty, Sets: sets}})
+	sets = append(sets, plan.Setting{Key: "reliability.years", Text: "1"})
+	l, err := plan.LoadPlan(plan.PlanFile, plan.LoadOptions{Open: c.Open, ReadOptions: plan.ReadOptions{Need: plan.NeedDuty, Sets: sets}})
 	if err != nil {
 		t.Fatalf("seed %d: %v\n%s", seed, err, c.Text)
 	}
@@ -36,7 +37,7 @@ func drawnPlan(t *testing.T, seed uint64, sets ...data.Setting) (Inputs, string)
 	return in, c.Text
 }
 
-func fileOf[T any](t *testing.T, l *data.Loaded, key string, read func(string, io.Reader) (T, error)) T {
+func fileOf[T any](t *testing.T, l *plan.Loaded, key string, read func(string, io.Reader) (T, error)) T {
 	t.Helper()
 	f, err := l.Open(key)
 	if err != nil {
@@ -129,12 +130,12 @@ func TestRandomStorage(t *testing.T) {
 	sized, ran := 0, 0
 	for seed := range plans {
 		// Few plans name a load, a panel and a battery: here many do.
-		var sets []data.Setting
+		var sets []plan.Setting
 		if seed%2 == 0 {
-			sets = append(sets, data.Setting{Key: "load.power", Text: "20 W"})
+			sets = append(sets, plan.Setting{Key: "load.power", Text: "20 W"})
 		}
 		if seed%3 == 0 {
-			sets = append(sets, data.Setting{Key: "panel.watts", Text: "150 W"}, data.Setting{Key: "battery.size", Text: "700 Wh"})
+			sets = append(sets, plan.Setting{Key: "panel.watts", Text: "150 W"}, plan.Setting{Key: "battery.size", Text: "700 Wh"})
 		}
 		in, text := drawnPlan(t, seed, sets...)
 		s, err := NewStorage(in.Plan, StorageFiles{SiteFiles: sky.SiteFiles{Climate: in.Climate, Weather: in.Weather}, Curves: in.Curves})

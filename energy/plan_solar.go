@@ -9,6 +9,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/clock"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/still"
@@ -263,7 +264,7 @@ func (j *job) stores() error {
 	if j.store = s.Sheltered(); j.target.Why == "" {
 		onSale := j.plan.Battery.Sizes
 		if own := j.plan.Battery.Size; own != nil { // the plan's is the only one
-			onSale = []data.Storage{*own}
+			onSale = []plan.Storage{*own}
 		}
 		o, _ := j.store.sizeOptions(true, onSale)
 		o.Ctx = j.ctx

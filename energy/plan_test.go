@@ -9,13 +9,14 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/energy/battery"
 )
 
 // demoInputs returns the built-in demo with sets applied.
-func demoInputs(t testing.TB, sets ...data.Setting) Inputs {
+func demoInputs(t testing.TB, sets ...plan.Setting) Inputs {
 	t.Helper()
-	l, err := data.LoadPlan(data.PlanFile, data.LoadOptions{Open: data.FromFS(data.Demo()), ReadOptions: data.ReadOptions{Sets: sets}})
+	l, err := plan.LoadPlan(plan.PlanFile, plan.LoadOptions{Open: plan.FromFS(data.Demo()), ReadOptions: plan.ReadOptions{Sets: sets}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -48,7 +49,7 @@ func TestMainsOfThePlanIsTheHeadlineOfDesign(t *testing.T) {
 
 // TestDepthsAgree: what a shallow answer holds, a deep one holds too.
 func TestDepthsAgree(t *testing.T) {
-	in := demoInputs(t, data.Setting{Key: "reliability.years", Text: "1"})
+	in := demoInputs(t, plan.Setting{Key: "reliability.years", Text: "1"})
 	var at [All + 1]*Outcome
 	for d := range at {
 		var err error
@@ -88,7 +89,7 @@ func (c *stopsAfter) Err() error {
 
 // TestEvaluateStops: wherever it is stopped, it says so and gives half of nothing.
 func TestEvaluateStops(t *testing.T) {
-	in := demoInputs(t, data.Setting{Key: "reliability.years", Text: "1"})
+	in := demoInputs(t, plan.Setting{Key: "reliability.years", Text: "1"})
 	const most = 100_000
 	for left := int64(0); left < most; left = left*3/2 + 1 {
 		c := &stopsAfter{Context: context.Background()}

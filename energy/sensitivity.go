@@ -5,8 +5,8 @@ import (
 	"slices"
 	"sort"
 
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 	"sunrill/pumps/works"
@@ -134,7 +134,7 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 		return a
 	}
 	lift := func(by units.Length) answerAt {
-		return on(Variant{Set: func(p *data.Plan) {
+		return on(Variant{Set: func(p *plan.Plan) {
 			h := max(0, *p.Lift.StaticHead+by)
 			p.Lift.StaticHead = &h
 		}})

@@ -6,14 +6,14 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/pumps"
 )
 
 // influencesOf returns what moves the answer of the demo with sets, by key.
-func influencesOf(t *testing.T, sets ...data.Setting) (*Outcome, map[string]Influence) {
+func influencesOf(t *testing.T, sets ...plan.Setting) (*Outcome, map[string]Influence) {
 	t.Helper()
 	r, err := everything(demoInputs(t, append(sets, plantest.Set("reliability.years", "1"))...))
 	if err != nil {
@@ -27,7 +27,7 @@ func influencesOf(t *testing.T, sets ...data.Setting) (*Outcome, map[string]Infl
 }
 
 // dirtyFlow returns the flow of the demo's pump with sets, planned anew.
-func dirtyFlow(t *testing.T, sets ...data.Setting) float64 {
+func dirtyFlow(t *testing.T, sets ...plan.Setting) float64 {
 	t.Helper()
 	r, _ := influencesOf(t, sets...)
 	return float64(r.Water.Pumps[r.Water.Choice.Nearest].Dirty.Flow)
@@ -38,7 +38,7 @@ func dirtyFlow(t *testing.T, sets ...data.Setting) float64 {
 // hundredth asked here, as it is fitted once and not solved anew.
 func TestInfluencesArePlansAnew(t *testing.T) {
 	pump := plantest.Set("choice.pump", "24 V 65 W")
-	clean := []data.Setting{pump, plantest.Set("upkeep.flow_loss_when_dirty", "0 %")}
+	clean := []plan.Setting{pump, plantest.Set("upkeep.flow_loss_when_dirty", "0 %")}
 	_, all := influencesOf(t, clean...)
 	for k, lift := range []string{"1 m", "1.1 m"} { // the demo's 1.05 m ± 5 cm
 		want := dirtyFlow(t, append(clean, plantest.Set("lift.static_head", lift))...)

@@ -8,6 +8,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/clock"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
@@ -48,7 +49,7 @@ type Storage struct {
 	// where it is sheltered; nil where it never does.
 	Frost *Frost
 
-	plan     *data.Plan
+	plan     *plan.Plan
 	longest  longestStop
 	outdoors *Storage // see Sheltered
 }
@@ -65,7 +66,7 @@ func wholeHours(d units.Duration) figure.Maybe[int] {
 
 // NewStorage returns what the battery of a plan meets. Errors are *data.Error,
 // or *NoPump where the load is a pump and none will do.
-func NewStorage(p *data.Plan, files StorageFiles) (*Storage, error) {
+func NewStorage(p *plan.Plan, files StorageFiles) (*Storage, error) {
 	s := storageFor(p)
 	if err := s.hours(p, files); err != nil {
 		return nil, err
@@ -80,7 +81,7 @@ func NewStorage(p *data.Plan, files StorageFiles) (*Storage, error) {
 }
 
 // storageFor returns what plan p alone says, before any hour is known.
-func storageFor(p *data.Plan) *Storage {
+func storageFor(p *plan.Plan) *Storage {
 	s := &Storage{plan: p, PanelW: figure.Unknown[float64]("no panel is given"), longest: longestStop{Hours: figure.Unknown[int]("no longest stop is given")}}
 	if w := p.Panel.Watts; w != nil {
 		s.PanelW = figure.Known(float64(*w))
@@ -105,7 +106,7 @@ func (s *Storage) ofMeasuredPanel() {
 }
 
 // hours fills Record.
-func (s *Storage) hours(p *data.Plan, files StorageFiles) error {
+func (s *Storage) hours(p *plan.Plan, files StorageFiles) error {
 	if log := files.Series; log != nil {
 		s.Measured = true
 		s.Record = supply.Record{Start: log.FirstHour, Panel: log.PanelW, Load: log.LoadW}
@@ -200,7 +201,7 @@ func (s *Storage) WithSeed(seed int) (supply.Record, error) {
 
 // steadyLoad returns a load of so many watts in the hours of the clock, but for
 // the months off.
-func steadyLoad(l data.Load, off clock.Months, start, hours int) []float64 {
+func steadyLoad(l plan.Load, off clock.Months, start, hours int) []float64 {
 	var day [clock.HoursPerDay]float64
 	for h := range day {
 		for half := range 2 {

@@ -3,15 +3,15 @@ package energy
 import (
 	"fmt"
 
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/solar/sky"
 )
 
 // battery fills Battery and NominalWh.
-func (s *Storage) battery(p *data.Plan) error {
+func (s *Storage) battery(p *plan.Plan) error {
 	b, assumed, err := battery.BatteryFrom(p.Battery)
 	if err != nil {
 		return err
@@ -34,7 +34,7 @@ func (s *Storage) battery(p *data.Plan) error {
 // assumeBattery lists what came from the kind's row or from a rule. The ideal
 // kind has no properties to assume, but a reconnect level where only the
 // cut-off was given.
-func (s *Storage) assumeBattery(p *data.Plan, keys []string) {
+func (s *Storage) assumeBattery(p *plan.Plan, keys []string) {
 	b := s.Battery
 	if !p.Given("battery.kind") {
 		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.kind", Text: b.Kind, Why: "no kind given", Source: "common practice, no source"})

@@ -7,6 +7,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/clock"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
@@ -128,12 +129,12 @@ func (f *Frost) says(kind string) string {
 	if f.Hourly {
 		return units.Sprintf("%.2g %% of the panel's energy comes while it is colder than %.3g C, and %s is not charged with it", 100*f.SunShare, f.Least.InCelsius(), kind)
 	}
-	return fmt.Sprintf("%s is not charged in %s", kind, data.MonthList(f.Months))
+	return fmt.Sprintf("%s is not charged in %s", kind, plan.MonthList(f.Months))
 }
 
 // coldDoubts warns of the cold: what it keeps the battery from, and months in
 // which nights may do so.
-func (s *Storage) coldDoubts(p *data.Plan) {
+func (s *Storage) coldDoubts(p *plan.Plan) {
 	months, known := s.months()
 	least := s.Battery.NoChargeBelow
 	switch f := s.Frost; {
@@ -143,7 +144,7 @@ func (s *Storage) coldDoubts(p *data.Plan) {
 	case !known:
 		return
 	case f != nil && f.Given:
-		s.warn("battery.temperature", "at the temperatures given %s is below %.3g C in %s, and nothing is charged then", s.Battery.Kind, least.InCelsius(), data.MonthList(f.Months))
+		s.warn("battery.temperature", "at the temperatures given %s is below %.3g C in %s, and nothing is charged then", s.Battery.Kind, least.InCelsius(), plan.MonthList(f.Months))
 	case f != nil:
 		s.warn("battery.temperature", "outdoors %s; where it is never so cold, or heated, a far smaller one may do", f.says(s.Battery.Kind))
 	}

@@ -3,7 +3,7 @@ package energy
 import (
 	"testing"
 
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
 	"sunrill/solar/sky"
@@ -13,7 +13,7 @@ import (
 // a PWM controller carries 1.25 × 60 A; the fuse is that of one, 1.56 × 6 A.
 func TestShortCircuitCurrentOfOnePanel(t *testing.T) {
 	isc, v := 6*units.Ampere, 18*units.Volt
-	p := data.Plan{}
+	p := plan.Plan{}
 	p.Panel.ShortCircuitCurrent, p.Panel.WorkingVoltage, p.Panel.InSeries = &isc, &v, 1
 	b := 12 * units.Volt
 	p.Battery.Voltage = &b

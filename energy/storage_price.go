@@ -8,6 +8,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/money"
@@ -17,7 +18,7 @@ import (
 // costOf prices a panel with a battery, nil where one of them has no price.
 // Controller and inverter are left out where they have none, the inverter also
 // where the pump needs none.
-func costOf(p *data.Plan, inverter bool) battery.CostFunc {
+func costOf(p *plan.Plan, inverter bool) battery.CostFunc {
 	if p.Panel.PricePerWatt == nil || p.Battery.PricePerWh == nil {
 		return nil
 	}
@@ -46,7 +47,7 @@ func costOf(p *data.Plan, inverter bool) battery.CostFunc {
 
 // unpriced warns of what stands between panel and pump and has no price, so that
 // those of costOf come out low.
-func unpriced(p *data.Plan, inverter bool) []data.Warning {
+func unpriced(p *plan.Plan, inverter bool) []data.Warning {
 	var all []data.Warning
 	say := func(key, what string) {
 		all = append(all, data.Warning{Key: key, Message: "not given: every price of panel and battery leaves the " + what + " out"})
@@ -61,9 +62,9 @@ func unpriced(p *data.Plan, inverter bool) []data.Warning {
 }
 
 // assumedMoney lists what the cost of a year rests on and nobody gave.
-func assumedMoney(p *data.Plan, inverter bool) (all []figure.Assumed) {
+func assumedMoney(p *plan.Plan, inverter bool) (all []figure.Assumed) {
 	list := func(key string, a figure.Assumed) {
-		if k, _ := data.KeyNamed(key); !p.Given(key) {
+		if k, _ := plan.KeyNamed(key); !p.Given(key) {
 			a.Key, a.Source = key, k.Source
 			all = append(all, a)
 		}

@@ -6,6 +6,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/clock"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/supply"
 	"sunrill/pumps"
@@ -34,11 +35,11 @@ type NoPump struct{ Why string }
 func (e *NoPump) Error() string { return e.Why }
 
 // pump returns the load of the plan's pump on its battery.
-func (s *Storage) pump(p *data.Plan, curves []data.CurveRows, sky *sky.Sky) (*PumpLoad, error) {
-	if faults := p.Missing(data.NeedLoad); len(p.Pumps) == 0 && len(faults) > 0 {
+func (s *Storage) pump(p *plan.Plan, curves []data.CurveRows, sky *sky.Sky) (*PumpLoad, error) {
+	if faults := p.Missing(plan.NeedLoad); len(p.Pumps) == 0 && len(faults) > 0 {
 		return nil, faults[0]
 	}
-	if faults := p.Missing(data.NeedDuty); len(faults) > 0 {
+	if faults := p.Missing(plan.NeedDuty); len(faults) > 0 {
 		all := make([]error, len(faults))
 		for i, f := range faults {
 			all[i] = f
@@ -99,7 +100,7 @@ func (s *Storage) choosePump(w *works.WaterResult) (int, error) {
 
 // pumpLoad returns what pump i of w draws from the battery of p, air beside it, and
 // the doubts about the chain between them.
-func pumpLoad(p *data.Plan, w *works.WaterResult, i int, air supply.Air) (*PumpLoad, []data.Warning, error) {
+func pumpLoad(p *plan.Plan, w *works.WaterResult, i int, air supply.Air) (*PumpLoad, []data.Warning, error) {
 	out := &PumpLoad{Name: p.Pumps[i].Name, OnInverter: onInverter(p, i)}
 	var doubts []data.Warning // the same clean and dirty
 	years := []*supply.YearLoad{&out.Clean, &out.Dirty}
@@ -143,11 +144,11 @@ func (s *Storage) loadOf(w *works.WaterResult, i int, air supply.Air) (*PumpLoad
 
 // onInverter reports whether pump i of a plan runs through the inverter off the
 // grid.
-func onInverter(p *data.Plan, i int) bool { return p.Pumps[i].Supply == "AC" && inverterOf(p) != nil }
+func onInverter(p *plan.Plan, i int) bool { return p.Pumps[i].Supply == "AC" && inverterOf(p) != nil }
 
 // cableOf returns the plan's cable, nil where it gives no run, and the doubts
 // about it.
-func cableOf(p *data.Plan, spec supply.ChainSpec) (*supply.Cable, []data.Warning, error) {
+func cableOf(p *plan.Plan, spec supply.ChainSpec) (*supply.Cable, []data.Warning, error) {
 	run := p.Cable.Run
 	if run == nil || *run == 0 {
 		return nil, nil, nil
@@ -180,7 +181,7 @@ const flexible = 5
 
 // controllerDraw returns what a charge controller takes day and night
 // (data/keys.csv, controller.own_draw).
-func controllerDraw(c data.Controller) units.Power {
+func controllerDraw(c plan.Controller) units.Power {
 	switch {
 	case c.OwnDraw != nil:
 		return *c.OwnDraw
@@ -200,10 +201,10 @@ func controllerWhy(off clock.Months) string {
 }
 
 // assumeChain lists what nobody said about the way from battery to pump i.
-func (s *Storage) assumeChain(p *data.Plan, i int, out *PumpLoad) {
+func (s *Storage) assumeChain(p *plan.Plan, i int, out *PumpLoad) {
 	list := func(key string, kind units.Kind, value float64, why string) {
 		if !p.Given(key) {
-			k, _ := data.KeyNamed(key)
+			k, _ := plan.KeyNamed(key)
 			s.Assumed = append(s.Assumed, figure.Assumed{Key: key, Kind: kind, Value: value, Why: why, Source: k.Source})
 		}
 	}

@@ -6,6 +6,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
@@ -224,7 +225,7 @@ func (s *Storage) withSeed(z *Sizing, seed int) (battery.Spread, error) {
 // sizeOptions returns what a size has to meet, a share of the water or of the
 // energy, and what can be bought, batteries of the sizes on sale, none for any; and
 // why there are no prices.
-func (s *Storage) sizeOptions(byWater bool, onSale []data.Storage) (o battery.SizeOptions, priceWhy string) {
+func (s *Storage) sizeOptions(byWater bool, onSale []plan.Storage) (o battery.SizeOptions, priceWhy string) {
 	p := s.plan
 	o = battery.SizeOptions{Unmet: p.Reliability.UnmetEnergy, LongestStop: s.longest.Hours, Years: p.Mains.Years, Temperature: s.batteryTemperature()}
 	if byWater {

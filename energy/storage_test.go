@@ -11,6 +11,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/energy/supply"
 )
@@ -152,7 +153,7 @@ years = 1
 %s
 `
 	whole := strings.Replace(strings.Replace(strings.Replace(text, "%s", supply, 1), "%s", more, 1), "%s", run, 1)
-	p, _, err := data.ReadPlan("heron.toml", strings.NewReader(whole), data.ReadOptions{})
+	p, _, err := plan.ReadPlan("heron.toml", strings.NewReader(whole), plan.ReadOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -246,7 +247,7 @@ length = "5 m"
 latitude = -32.4
 longitude = 22.6
 `
-	p, _, err := data.ReadPlan("heron.toml", strings.NewReader(text), data.ReadOptions{})
+	p, _, err := plan.ReadPlan("heron.toml", strings.NewReader(text), plan.ReadOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}

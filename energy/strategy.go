@@ -3,8 +3,8 @@ package energy
 import (
 	"math"
 
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/money"
 	"sunrill/energy/still"
@@ -247,7 +247,7 @@ func (j *job) nights(i int, lowest float64) []Variant {
 		setback.Name, setback.Set = units.Sprintf("night at %.0f %% speed", 100*speed), runAt(1, band(speed, night))
 	}
 	// Air through the night is added to the hours and months of the plan's own.
-	off := data.Run{Bands: []data.RunBand{band(1, night)}, MonthsOff: j.plan.Run.MonthsOff}
+	off := plan.Run{Bands: []plan.RunBand{band(1, night)}, MonthsOff: j.plan.Run.MonthsOff}
 	still := Variant{Name: "off at night, air on", Kind: OffAtNight, Pump: i, Set: runAt(1, band(0, night)), air: supply.Air{Power: j.airWatts()}}
 	if hours, err := works.ScheduleOf(off); err == nil { // the hours are ours
 		still.air.Hours = hours.Or(j.air.Hours)

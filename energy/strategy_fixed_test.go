@@ -4,8 +4,8 @@ import (
 	"math"
 	"testing"
 
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/reftest"
 )
 
@@ -14,7 +14,7 @@ import (
 // 1.363 times at 60 %. The affinity laws with a constant loss; the tenth is common
 // practice, no source.
 func TestSlowedRange(t *testing.T) {
-	years := data.Setting{Key: "reliability.years", Text: "1"}
+	years := plan.Setting{Key: "reliability.years", Text: "1"}
 	r, err := everything(demoInputs(t, years))
 	if err != nil {
 		t.Fatal(err)
@@ -54,7 +54,7 @@ func TestSlowedRange(t *testing.T) {
 		t.Error("the pure cube is not listed as assumed")
 	}
 
-	given, err := everything(demoInputs(t, years, data.Setting{Key: "pump.2.fixed_watts", Text: "3 W"}))
+	given, err := everything(demoInputs(t, years, plan.Setting{Key: "pump.2.fixed_watts", Text: "3 W"}))
 	if err != nil {
 		t.Fatal(err)
 	}

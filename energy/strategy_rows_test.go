@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/units"
 	"sunrill/energy/still"
@@ -17,9 +17,9 @@ import (
 // what a year takes and moves, but not what a litre takes of the pump alone.
 func TestWhPerVolumeOfPartYears(t *testing.T) {
 	const tolerance = 1e-9
-	full := func(sets ...data.Setting) Strategy {
+	full := func(sets ...plan.Setting) Strategy {
 		t.Helper()
-		r, err := everything(demoInputs(t, append(sets, data.Setting{Key: "reliability.years", Text: "1"})...))
+		r, err := everything(demoInputs(t, append(sets, plan.Setting{Key: "reliability.years", Text: "1"})...))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -44,11 +44,11 @@ func TestWhPerVolumeOfPartYears(t *testing.T) {
 		return r.Tradeoff[0]
 	}
 	always := full()
-	some := full(data.Setting{Key: "run.months_off", Text: "Jun-Aug"})
+	some := full(plan.Setting{Key: "run.months_off", Text: "Jun-Aug"})
 	if got, want := some.WhPerM3.Value, always.WhPerM3.Value; math.Abs(got/want-1) > tolerance {
 		t.Errorf("three months off: %g Wh/m3, want %g", got, want)
 	}
-	air := full(data.Setting{Key: "air.power", Text: "60 W"})
+	air := full(plan.Setting{Key: "air.power", Text: "60 W"})
 	if got, want := (air.WhPerM3.Value-always.WhPerM3.Value)*float64(always.PerDay), 60*24.0; math.Abs(got/want-1) > tolerance {
 		t.Errorf("60 W of air add %g Wh a day, want %g", got, want)
 	}
@@ -58,7 +58,7 @@ func TestWhPerVolumeOfPartYears(t *testing.T) {
 // smaller would do if it never stopped, so that it is passed over; named all the
 // same it is offered no row that stops it.
 func TestPumpThatDoesNotRestart(t *testing.T) {
-	high := []data.Setting{{Key: "lift.vented", Text: "no"}, {Key: "reliability.years", Text: "1"}, {Key: "pond.turnover_goal", Text: "8 h"}}
+	high := []plan.Setting{{Key: "lift.vented", Text: "no"}, {Key: "reliability.years", Text: "1"}, {Key: "pond.turnover_goal", Text: "8 h"}}
 	r, err := everything(demoInputs(t, high...))
 	if err != nil {
 		t.Fatal(err)
@@ -68,14 +68,14 @@ func TestPumpThatDoesNotRestart(t *testing.T) {
 		t.Fatalf("with no crest %s is chosen", r.Water.Pumps[first].Spec.Name)
 	}
 	head, _ := r.Water.Works.Pumps[first].Curve(1).ShutOff()
-	over := append(high, data.Setting{Key: "lift.crest", Text: fmt.Sprintf("%.3f m", float64(head)+0.05)})
+	over := append(high, plan.Setting{Key: "lift.crest", Text: fmt.Sprintf("%.3f m", float64(head)+0.05)})
 	if r, err = everything(demoInputs(t, over...)); err != nil {
 		t.Fatal(err)
 	}
 	if c := r.Water.Choice; r.Water.Pumps[c.Index].Spec.Name != "24 V 65 W" || !c.PassedOver {
 		t.Errorf("over the crest %s is chosen, passed over %v", r.Water.Pumps[c.Index].Spec.Name, c.PassedOver)
 	}
-	if r, err = everything(demoInputs(t, append(over, data.Setting{Key: "choice.pump", Text: "24 V 38 W"})...)); err != nil {
+	if r, err = everything(demoInputs(t, append(over, plan.Setting{Key: "choice.pump", Text: "24 V 38 W"})...)); err != nil {
 		t.Fatal(err)
 	}
 	refused := 0
@@ -140,9 +140,9 @@ func TestNightAirAddsToThePlansOwn(t *testing.T) {
 // counts once.
 func TestValveOnEveryKindOfLine(t *testing.T) {
 	fixed := plantest.Set("pump.2.speed_control", "none")
-	two := []data.Setting{plantest.Set("pump.2.count", "2"), plantest.Set("pump.2.own_lines", "true")}
-	wide := []data.Setting{plantest.Set("lift.static_head", "0"), plantest.Set("lift.crest", "0 m"), plantest.Set("feed.1.bore", "150 mm"), plantest.Set("feed.2.bore", "150 mm"), plantest.Set("upkeep.flow_loss_when_dirty", "0 %")}
-	for name, sets := range map[string][]data.Setting{
+	two := []plan.Setting{plantest.Set("pump.2.count", "2"), plantest.Set("pump.2.own_lines", "true")}
+	wide := []plan.Setting{plantest.Set("lift.static_head", "0"), plantest.Set("lift.crest", "0 m"), plantest.Set("feed.1.bore", "150 mm"), plantest.Set("feed.2.bore", "150 mm"), plantest.Set("upkeep.flow_loss_when_dirty", "0 %")}
+	for name, sets := range map[string][]plan.Setting{
 		"slowed": nil, "not slowed": {fixed}, "two lines": two, "two lines, not slowed": append(two[:2:2], fixed), "off the curve": append(wide, fixed),
 	} {
 		r, err := everything(demoInputs(t, append(sets, plantest.Set("choice.pump", "24 V 65 W"), plantest.Set("reliability.years", "1"))...))
@@ -195,8 +195,8 @@ func TestLeastSpeedIsThePlansOwn(t *testing.T) {
 // that speed; where nothing on sale carries full speed, a slower row still has its
 // own answer.
 func TestRowsAreThePlansOfTheirSpeed(t *testing.T) {
-	at := []data.Setting{{Key: "reliability.years", Text: "2"}}
-	rows := func(more ...data.Setting) *Outcome {
+	at := []plan.Setting{{Key: "reliability.years", Text: "2"}}
+	rows := func(more ...plan.Setting) *Outcome {
 		r, err := everything(demoInputs(t, append(slices.Clone(at), more...)...))
 		if err != nil {
 			t.Fatal(err)
@@ -210,14 +210,14 @@ func TestRowsAreThePlansOfTheirSpeed(t *testing.T) {
 		if s.Kind != Slower || s.Speed != 0.8 || !s.Panel.Known {
 			continue
 		}
-		told := rows(data.Setting{Key: "choice.pump", Text: name}, data.Setting{Key: "run.speed", Text: "0.8"})
+		told := rows(plan.Setting{Key: "choice.pump", Text: name}, plan.Setting{Key: "run.speed", Text: "0.8"})
 		c := told.Solar.Value.DayAndNight.Value.Front.Chosen
 		compared++
 		if s.Panel.Value != c.PanelW || s.Battery.Value != c.BoughtWh {
 			t.Errorf("%s: %g W with %g Wh; the plan that is told buys %g W with %g Wh", s.Name, s.Panel.Value, s.Battery.Value, c.PanelW, c.BoughtWh)
 		}
 		// Only that pair on sale: full speed has no size, this row has.
-		only := rows(data.Setting{Key: "panel.sizes", Text: fmt.Sprintf("%g W", c.PanelW)}, data.Setting{Key: "battery.sizes", Text: fmt.Sprintf("%g Wh", c.BoughtWh)})
+		only := rows(plan.Setting{Key: "panel.sizes", Text: fmt.Sprintf("%g W", c.PanelW)}, plan.Setting{Key: "battery.sizes", Text: fmt.Sprintf("%g Wh", c.BoughtWh)})
 		if only.Solar.Value.DayAndNight.Known {
 			t.Error("the slowed pump's pair carries full speed")
 		}

@@ -7,8 +7,8 @@ import (
 	"runtime"
 	"testing"
 
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
@@ -68,7 +68,7 @@ func TestSteadyFrontScales(t *testing.T) {
 // TestRowsMeetTheTarget runs the pair of every row again, hour by hour, as
 // balance would, and holds it to the plan's own target.
 func TestRowsMeetTheTarget(t *testing.T) {
-	in := demoInputs(t, data.Setting{Key: "reliability.longest_stop", Text: "12 h"})
+	in := demoInputs(t, plan.Setting{Key: "reliability.longest_stop", Text: "12 h"})
 	j := newJob(context.Background(), in, All)
 	r, err := j.do()
 	if err != nil {

@@ -7,6 +7,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/clock"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/still"
 )
@@ -45,7 +46,7 @@ func (j *job) winter(i int) (Variant, bool) {
 		return Variant{}, false
 	}
 	off := joined(dark, ^running)
-	v := Variant{Name: "off in " + monthSpan(off), Kind: OffInWinter, Pump: i, Set: func(p *data.Plan) {
+	v := Variant{Name: "off in " + monthSpan(off), Kind: OffInWinter, Pump: i, Set: func(p *plan.Plan) {
 		for m := range p.Run.MonthsOff {
 			p.Run.MonthsOff[m] = p.Run.MonthsOff[m] || off>>m&1 == 1
 		}

@@ -4,7 +4,7 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/energy/still"
 )
 
@@ -32,7 +32,7 @@ func TestDarkMonths(t *testing.T) {
 // The row that is off in the dark months buys what the plan buys that is told so,
 // where both have their panel laid alike.
 func TestWinterRowIsThePlanWithItsMonthsOff(t *testing.T) {
-	at := []data.Setting{{Key: "site.latitude", Text: "52.4"}, {Key: "site.longitude", Text: "13.1"}, {Key: "reliability.years", Text: "4"}, {Key: "panel.tilt", Text: "60"}, {Key: "panel.azimuth", Text: "180"},
+	at := []plan.Setting{{Key: "site.latitude", Text: "52.4"}, {Key: "site.longitude", Text: "13.1"}, {Key: "reliability.years", Text: "4"}, {Key: "panel.tilt", Text: "60"}, {Key: "panel.azimuth", Text: "180"},
 		{Key: "panel.sizes", Text: "500 W, 1000 W, 1500 W, 2000 W, 3000 W, 4000 W, 6000 W, 8000 W, 12000 W"}, {Key: "battery.sizes", Text: "1 kWh, 2 kWh, 4 kWh, 6 kWh, 8 kWh, 12 kWh, 16 kWh, 24 kWh, 32 kWh"}}
 	whole, err := everything(demoInputs(t, at...))
 	if err != nil {
@@ -47,7 +47,7 @@ func TestWinterRowIsThePlanWithItsMonthsOff(t *testing.T) {
 	if row == nil || !row.Panel.Known {
 		t.Fatalf("no row for the dark months: %+v", row)
 	}
-	told, err := everything(demoInputs(t, append(at, data.Setting{Key: "run.months_off", Text: strings.TrimPrefix(row.Name, "off in ")})...))
+	told, err := everything(demoInputs(t, append(at, plan.Setting{Key: "run.months_off", Text: strings.TrimPrefix(row.Name, "off in ")})...))
 	if err != nil {
 		t.Fatal(err)
 	}

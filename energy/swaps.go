@@ -1,8 +1,8 @@
 package energy
 
 import (
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/energy/money"
 	"sunrill/pumps/works"
 )
@@ -18,7 +18,7 @@ type Swap struct {
 
 // CostsOf returns what each pump costs on the plan's mains, in the plan's order,
 // the air pump left out.
-func CostsOf(w *works.WaterResult, p *data.Plan) ([]PumpCost, error) {
+func CostsOf(w *works.WaterResult, p *plan.Plan) ([]PumpCost, error) {
 	j := &job{plan: p, water: w, out: &Outcome{}}
 	var err error
 	if j.tariff, err = tariffOf(p); err != nil {
@@ -31,7 +31,7 @@ func CostsOf(w *works.WaterResult, p *data.Plan) ([]PumpCost, error) {
 // SwapsOf returns what it brings to put each other pump in place of the present
 // one; nil where no pump is the present one. The old pump is taken to be worth
 // nothing and to be good for no more years.
-func SwapsOf(w *works.WaterResult, p *data.Plan, costs []PumpCost) ([]Swap, error) {
+func SwapsOf(w *works.WaterResult, p *plan.Plan, costs []PumpCost) ([]Swap, error) {
 	from := -1
 	for i, pump := range w.Pumps {
 		if pump.Spec.Present {

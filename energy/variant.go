@@ -1,7 +1,7 @@
 package energy
 
 import (
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/energy/supply"
 	"sunrill/pumps/works"
 )
@@ -19,7 +19,7 @@ type Variant struct {
 
 	// Set sets the keys in a copy of the plan, whose lists and pointers are still the
 	// plan's own; nil sets none.
-	Set func(*data.Plan)
+	Set func(*plan.Plan)
 
 	// line does to the line what no key says: throttle it, scale its losses, another
 	// dirt. air, where it has power, runs in hours that one key cannot hold.
@@ -46,7 +46,7 @@ func (j *job) with(v Variant) (*job, error) {
 }
 
 // of returns the plan of the variant.
-func (v Variant) of(p *data.Plan) *data.Plan {
+func (v Variant) of(p *plan.Plan) *plan.Plan {
 	with := *p
 	if v.Set != nil {
 		v.Set(&with)
@@ -55,13 +55,13 @@ func (v Variant) of(p *data.Plan) *data.Plan {
 }
 
 // runAt sets a speed outside some bands and no others.
-func runAt(speed float64, bands ...data.RunBand) func(*data.Plan) {
-	return func(p *data.Plan) { p.Run.Speed, p.Run.Bands = speed, bands }
+func runAt(speed float64, bands ...plan.RunBand) func(*plan.Plan) {
+	return func(p *plan.Plan) { p.Run.Speed, p.Run.Bands = speed, bands }
 }
 
 // band is a speed in the hours that in holds, of every month.
-func band(speed float64, in func(hour int) bool) data.RunBand {
-	b := data.RunBand{Speed: speed, Months: data.AllYear()}
+func band(speed float64, in func(hour int) bool) plan.RunBand {
+	b := plan.RunBand{Speed: speed, Months: plan.AllYear()}
 	for half := range b.Hours {
 		b.Hours[half] = in(half / 2)
 	}

@@ -35,29 +35,30 @@ var mayImport = map[string][]string{
 
 	"energy":         belowEnergy,
 	"energy/wiring":  {"energy/supply", "data", "data/figure", "data/units"},
-	"energy/still":   {"pumps", "data", "data/figure", "data/units"},
-	"energy/battery": {"energy/supply", "energy/money", "solar", "data", "data/clock", "data/figure", "data/units"},
-	"energy/supply":  {"energy/money", "pumps", "solar", "data", "data/clock", "data/figure", "data/units"},
-	"energy/money":   {"data", "data/clock", "data/figure", "data/units"},
+	"energy/still":   {"pumps", "data", "data/plan", "data/figure", "data/units"},
+	"energy/battery": {"energy/supply", "energy/money", "solar", "data", "data/plan", "data/clock", "data/figure", "data/units"},
+	"energy/supply":  {"energy/money", "pumps", "solar", "data", "data/plan", "data/clock", "data/figure", "data/units"},
+	"energy/money":   {"data", "data/plan", "data/clock", "data/figure", "data/units"},
 
-	"solar/sky":   {"solar", "data", "data/figure", "data/units"},
+	"solar/sky":   {"solar", "data", "data/plan", "data/figure", "data/units"},
 	"solar":       {"data", "data/figure", "data/units"},
-	"pumps/works": {"pumps", "data", "data/clock", "data/figure", "data/units"},
+	"pumps/works": {"pumps", "data", "data/plan", "data/clock", "data/figure", "data/units"},
 	"pumps":       {"data", "data/figure", "data/units"},
 
-	"data/clock":  {"data", "data/units"},
+	"data/clock":  {"data", "data/plan", "data/units"},
+	"data/plan":   {"data", "data/figure", "data/units"},
 	"data":        {"data/figure", "data/units"},
 	"data/figure": {"data/units"},
 	"data/units":  {},
 
 	// for tests only
 	"data/reftest":  {},
-	"data/plantest": {"data", "data/units"},
+	"data/plantest": {"data", "data/plan", "data/units"},
 }
 
 // belowEnergy are the parts that the whole job is made of.
 var belowEnergy = []string{"energy/wiring", "energy/still", "energy/battery", "energy/supply", "energy/money",
-	"solar/sky", "solar", "pumps/works", "pumps", "data", "data/clock", "data/figure", "data/units"}
+	"solar/sky", "solar", "pumps/works", "pumps", "data", "data/plan", "data/clock", "data/figure", "data/units"}
 
 // forTests are the parts that nothing but tests may import.
 var forTests = []string{"data/reftest", "data/plantest"}

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 )
 
@@ -170,7 +171,7 @@ func (p *DayPlan) Shares(month time.Month, hour int) []share {
 const DayEnd = 24 * units.Hour
 
 // HourBands turns a plan's hours and months into bands of the clock.
-func HourBands(key string, h data.Hours, m data.MonthSet, days Days) []HourBand {
+func HourBands(key string, h plan.Hours, m plan.MonthSet, days Days) []HourBand {
 	var out []HourBand
 	for _, s := range h.Spans() {
 		to := s.To
@@ -183,7 +184,7 @@ func HourBands(key string, h data.Hours, m data.MonthSet, days Days) []HourBand 
 }
 
 // MonthsOf returns the months of a plan's set.
-func MonthsOf(set data.MonthSet) Months {
+func MonthsOf(set plan.MonthSet) Months {
 	var m Months
 	for i, on := range set {
 		if on {

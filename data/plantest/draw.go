@@ -20,7 +20,7 @@ import (
 	"strconv"
 	"strings"
 
-	"sunrill/data"
+	"sunrill/data/plan"
 )
 
 // Case is one plan with the files that it names.
@@ -34,7 +34,7 @@ type Case struct {
 func (c Case) Open(name string) (io.ReadCloser, error) {
 	name = path.Base(strings.ReplaceAll(name, "\\", "/"))
 	text, ok := c.Files[name]
-	if name == data.PlanFile {
+	if name == plan.PlanFile {
 		text, ok = c.Text, true
 	}
 	if !ok {
@@ -124,17 +124,17 @@ var usual = map[string][2]float64{
 
 // value draws a value for a key in TOML.
 func (d *drawing) value(key string) string {
-	k, ok := data.KeyNamed(key)
+	k, ok := plan.KeyNamed(key)
 	if !ok {
 		panic("plantest: no key " + key)
 	}
 	n := 1
 	switch k.Shape {
-	case data.Monthly:
+	case plan.Monthly:
 		n = one(d, 1, 12)
-	case data.Hourly:
+	case plan.Hourly:
 		n = one(d, 1, 24)
-	case data.List:
+	case plan.List:
 		n = 1 + d.r.IntN(6)
 	}
 	if n == 1 {
@@ -148,7 +148,7 @@ func (d *drawing) value(key string) string {
 }
 
 // single draws one value of k.
-func (d *drawing) single(k data.Key) string {
+func (d *drawing) single(k plan.Key) string {
 	switch k.Kind {
 	case "text":
 		return quote(one(d, "Heron Court", "Teich am Haus, groß", "a|b <i>&amp;</i>", `say "so"`, "池", "x=1;y,2", strings.Repeat("long ", 12)))
@@ -161,7 +161,7 @@ func (d *drawing) single(k data.Key) string {
 		return quote(fmt.Sprintf("%02d-%02d", from, (from+1+d.r.IntN(22))%24))
 	case "months":
 		from := d.r.IntN(12)
-		return quote(data.MonthNames[from] + "-" + data.MonthNames[(from+d.r.IntN(11))%12])
+		return quote(plan.MonthNames[from] + "-" + plan.MonthNames[(from+d.r.IntN(11))%12])
 	case "fittings":
 		return one(d, quote("4 x elbow 90, 1 x ball valve"), quote("tee"), `{ "elbow 45" = 2, "gate valve" = 1 }`, `["2 x elbow", "check valve"]`)
 	}
@@ -181,7 +181,7 @@ func (d *drawing) single(k data.Key) string {
 }
 
 // number draws a number within the range of k, in its unit, to 4 digits.
-func (d *drawing) number(k data.Key) float64 {
+func (d *drawing) number(k plan.Key) float64 {
 	lo, hi := bounds(k)
 	if u, ok := usual[k.Path]; ok && d.chance(0.95) {
 		lo, hi = u[0], u[1]
@@ -200,7 +200,7 @@ func (d *drawing) number(k data.Key) float64 {
 	return rounded
 }
 
-func bounds(k data.Key) (lo, hi float64) {
+func bounds(k plan.Key) (lo, hi float64) {
 	lo, errLo := strconv.ParseFloat(k.Min, 64)
 	hi, errHi := strconv.ParseFloat(k.Max, 64)
 	if errLo != nil {
@@ -239,7 +239,7 @@ func (d *drawing) toml() string {
 	var b strings.Builder
 	for _, s := range sections {
 		if s != "" {
-			table := data.Pattern(s)
+			table := plan.Pattern(s)
 			bare := strings.ReplaceAll(table, "[]", "")
 			if strings.HasSuffix(table, "[]") {
 				fmt.Fprintf(&b, "\n[[%s]]\n", bare)

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 )
 
 // metres draws a length and returns it both as a number and as a TOML text.
@@ -331,7 +332,7 @@ func (d *drawing) power() {
 			d.text("panel.open_circuit_voltage", fmt.Sprintf("%.4g V", v*1.22))
 		}
 	}
-	choices, _ := data.KeyNamed("battery.kind")
+	choices, _ := plan.KeyNamed("battery.kind")
 	kind, err := data.BatteryKindOf(one(d, choices.Choices...))
 	if err != nil {
 		panic("plantest: " + err.Error()) // the key table names a kind without a row
@@ -372,7 +373,7 @@ func (d *drawing) rest() {
 		"battery.kind": true, "battery.voltage": true, "battery.cut_off": true, "battery.reconnect": true, "battery.size": true,
 		"panel.working_voltage": true, "panel.open_circuit_voltage": true, "controller.own_draw": true,
 	}
-	for _, k := range data.KeyTable() {
+	for _, k := range plan.KeyTable() {
 		section, _, _ := strings.Cut(k.Path, ".")
 		switch section {
 		case "water", "panel", "controller", "inverter", "cable", "battery", "reliability":

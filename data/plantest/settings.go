@@ -6,15 +6,15 @@ import (
 	"sort"
 	"strings"
 
-	"sunrill/data"
+	"sunrill/data/plan"
 )
 
 // Settings returns the keys of the plan as --set would give them, list items
 // in their order.
-func (c Case) Settings() []data.Setting {
-	var sets []data.Setting
+func (c Case) Settings() []plan.Setting {
+	var sets []plan.Setting
 	for key, toml := range c.Keys {
-		sets = append(sets, data.Setting{Key: key, Text: plain(toml)})
+		sets = append(sets, plan.Setting{Key: key, Text: plain(toml)})
 	}
 	sort.Slice(sets, func(i, j int) bool { return natural(sets[i].Key) < natural(sets[j].Key) })
 	return sets

@@ -5,16 +5,17 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 )
 
 // SteadyLoad returns a plan of 20 W day and night at a place of the built-in grid,
 // with sets as --set takes them.
-func SteadyLoad(tb testing.TB, sets ...string) *data.Plan {
+func SteadyLoad(tb testing.TB, sets ...string) *plan.Plan {
 	tb.Helper()
-	p := data.NewPlan()
-	all := []data.Setting{data.FlagSetting("lat", "52.4"), data.FlagSetting("lon", "13.1"), data.FlagSetting("load", "20 W")}
+	p := plan.NewPlan()
+	all := []plan.Setting{plan.FlagSetting("lat", "52.4"), plan.FlagSetting("lon", "13.1"), plan.FlagSetting("load", "20 W")}
 	for _, s := range sets {
-		set, err := data.ParseSetting(s)
+		set, err := plan.ParseSetting(s)
 		if err != nil {
 			tb.Fatal(err)
 		}
@@ -64,9 +65,9 @@ two,3600,0.4,64
 
 // OnWaterCurve reads plan with sets, and the curve of WaterCurve for each of its
 // pumps.
-func OnWaterCurve(tb testing.TB, text string, sets ...data.Setting) (*data.Plan, []data.CurveRows) {
+func OnWaterCurve(tb testing.TB, text string, sets ...plan.Setting) (*plan.Plan, []data.CurveRows) {
 	tb.Helper()
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(text), data.ReadOptions{Sets: sets})
+	p, _, err := plan.ReadPlan("pond.toml", strings.NewReader(text), plan.ReadOptions{Sets: sets})
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -89,4 +90,4 @@ func OnWaterCurve(tb testing.TB, text string, sets ...data.Setting) (*data.Plan,
 var TwoPumps = strings.Replace(WaterPlan, "[lift]", "[[pump]]\nname = \"two\"\ncurve = \"curve.csv\"\n[lift]", 1)
 
 // Set returns a setting of key.
-func Set(key, text string) data.Setting { return data.Setting{Key: key, Text: text} }
+func Set(key, text string) plan.Setting { return plan.Setting{Key: key, Text: text} }

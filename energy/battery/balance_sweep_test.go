@@ -6,7 +6,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
-	"sunrill/data"
+	"sunrill/data/plan"
 )
 
 // whole is a store that reads all of the reading that does not count.
@@ -21,7 +21,7 @@ func TestLeadInChangesNothing(t *testing.T) {
 	found, lost := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		r := bareRecord(rapid.Uint64().Draw(t, "seed"), rapid.IntRange(24*40, 24*500).Draw(t, "hours"), func(int) float64 { return 20 })
-		b, _, err := BatteryFrom(data.Battery{Kind: rapid.SampledFrom(kinds).Draw(t, "kind")})
+		b, _, err := BatteryFrom(plan.Battery{Kind: rapid.SampledFrom(kinds).Draw(t, "kind")})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 )
 
@@ -69,7 +70,7 @@ func TestColdCapacity(t *testing.T) {
 // batteryKinds returns the kinds that a plan may name, each of which has a row: see
 // TestTablesAndKeysNameTheSameWords of data.
 func batteryKinds() []string {
-	k, _ := data.KeyNamed("battery.kind")
+	k, _ := plan.KeyNamed("battery.kind")
 	return k.Choices
 }
 
@@ -108,31 +109,31 @@ func TestBatteryKinds(t *testing.T) {
 func TestBatteryFrom(t *testing.T) {
 	share := func(x float64) *float64 { return &x }
 	volts := func(x units.Voltage) *units.Voltage { return &x }
-	b, assumed, err := BatteryFrom(data.Battery{})
+	b, assumed, err := BatteryFrom(plan.Battery{})
 	if err != nil || b.Kind != "LiFePO4" || len(assumed) < 5 {
 		t.Errorf("nothing given: %q, assumed %v, %v", b.Kind, assumed, err)
 	}
-	b, assumed, err = BatteryFrom(data.Battery{Kind: "lifepo4", Usable: share(0.5)})
+	b, assumed, err = BatteryFrom(plan.Battery{Kind: "lifepo4", Usable: share(0.5)})
 	if err != nil || b.CutOff != 0.5 || b.Reconnect <= b.CutOff {
 		t.Errorf("half usable: cut-off %g, reconnect %g, %v; the cut-off follows the usable share", b.CutOff, b.Reconnect, err)
 	}
 	if strings.Contains(strings.Join(assumed, " "), "battery.usable") {
 		t.Error("a given share is listed as assumed")
 	}
-	if b, _, err = BatteryFrom(data.Battery{Kind: "ideal", Usable: share(0.8)}); err != nil || b.CutOff != 0 || b.Reconnect != 0 {
+	if b, _, err = BatteryFrom(plan.Battery{Kind: "ideal", Usable: share(0.8)}); err != nil || b.CutOff != 0 || b.Reconnect != 0 {
 		t.Errorf("ideal: cut-off %g, reconnect %g, %v; it has no limits", b.CutOff, b.Reconnect, err)
 	}
 	// The same level for both is a controller without hysteresis; 0 is none.
-	if b, _, err = BatteryFrom(data.Battery{CutOff: share(0), Reconnect: share(0)}); err != nil || b.Reconnect != 0 {
+	if b, _, err = BatteryFrom(plan.Battery{CutOff: share(0), Reconnect: share(0)}); err != nil || b.Reconnect != 0 {
 		t.Errorf("cut-off and reconnect 0: %g, %g, %v", b.CutOff, b.Reconnect, err)
 	}
 	count := 1000
 	for _, c := range []struct {
-		p    data.Battery
+		p    plan.Battery
 		want float64
 	}{
-		{data.Battery{}, 3000 * 0.8}, {data.Battery{Cycles: &count}, 800}, {data.Battery{CycleDepth: share(0.5)}, 1500},
-		{data.Battery{Cycles: &count, CycleDepth: share(0.5)}, 500}, {data.Battery{Kind: "ideal", Cycles: &count}, 1000},
+		{plan.Battery{}, 3000 * 0.8}, {plan.Battery{Cycles: &count}, 800}, {plan.Battery{CycleDepth: share(0.5)}, 1500},
+		{plan.Battery{Cycles: &count, CycleDepth: share(0.5)}, 500}, {plan.Battery{Kind: "ideal", Cycles: &count}, 1000},
 	} {
 		if b, _, err := BatteryFrom(c.p); err != nil || math.Abs(b.FullCycles-c.want) > 1e-9 {
 			t.Errorf("%+v: %g full cycles, %v; want %g", c.p, b.FullCycles, err, c.want)
@@ -143,7 +144,7 @@ func TestBatteryFrom(t *testing.T) {
 		months[m] = units.Celsius(float64(10 + m))
 	}
 	months[6] = units.Celsius(0)
-	b, _, err = BatteryFrom(data.Battery{Temperature: &months, CapacityAt0C: share(0.9)})
+	b, _, err = BatteryFrom(plan.Battery{Temperature: &months, CapacityAt0C: share(0.9)})
 	if err != nil || math.Abs(b.ColdShare-0.9) > 1e-12 {
 		t.Errorf("cold share %g, %v; want 0.9 as given", b.ColdShare, err)
 	}
@@ -151,7 +152,7 @@ func TestBatteryFrom(t *testing.T) {
 	if w := b.ColdMonths(months); len(w) != 1 || !strings.Contains(w[0].Message, "likely in January, February, July;") {
 		t.Errorf("months in doubt: %v", w)
 	}
-	for key, p := range map[string]data.Battery{
+	for key, p := range map[string]plan.Battery{
 		"battery.kind":      {Kind: "nickel"},
 		"battery.usable":    {Usable: share(1.2)},
 		"battery.reconnect": {CutOff: share(0.5), Reconnect: share(0.4)},

@@ -11,6 +11,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
 	"sunrill/energy/supply"
@@ -18,7 +19,7 @@ import (
 
 func lithium(tb testing.TB) Battery {
 	tb.Helper()
-	b, _, err := BatteryFrom(data.Battery{})
+	b, _, err := BatteryFrom(plan.Battery{})
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -31,7 +32,7 @@ func TestFrontPasses(t *testing.T) {
 	r := bareRecord(1, 20*8760, func(int) float64 { return 20 })
 	for _, kind := range batteryKinds() {
 		for _, o := range []SizeOptions{{Unmet: 0.01}, {}, {Unmet: 0.01, LongestStop: figure.Known(6)}} {
-			b, _, err := BatteryFrom(data.Battery{Kind: kind})
+			b, _, err := BatteryFrom(plan.Battery{Kind: kind})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -61,7 +62,7 @@ func TestFrontCases(t *testing.T) {
 			return watts
 		}
 		r := bareRecord(rapid.Uint64().Draw(t, "seed"), rapid.IntRange(24*30, 24*130).Draw(t, "hours"), load)
-		b, _, err := BatteryFrom(data.Battery{Kind: rapid.SampledFrom(kinds).Draw(t, "kind")})
+		b, _, err := BatteryFrom(plan.Battery{Kind: rapid.SampledFrom(kinds).Draw(t, "kind")})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -119,7 +120,7 @@ func TestEnergyCloses(t *testing.T) {
 	kinds := batteryKinds()
 	rapid.Check(t, func(t *rapid.T) {
 		r := bareRecord(rapid.Uint64().Draw(t, "seed"), rapid.IntRange(24, 24*800).Draw(t, "hours"), func(i int) float64 { return float64(i % 31) })
-		b, _, err := BatteryFrom(data.Battery{Kind: rapid.SampledFrom(kinds).Draw(t, "kind")})
+		b, _, err := BatteryFrom(plan.Battery{Kind: rapid.SampledFrom(kinds).Draw(t, "kind")})
 		if err != nil {
 			t.Fatal(err)
 		}

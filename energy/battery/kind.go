@@ -8,6 +8,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 )
 
@@ -43,7 +44,7 @@ func BatteryOf(row data.BatteryKind, cold []data.ColdPoint) Battery {
 // where a higher cut-off would pass it.
 //
 // Errors are *data.Error, every fault at once.
-func BatteryFrom(p data.Battery) (b Battery, assumed []string, err error) {
+func BatteryFrom(p plan.Battery) (b Battery, assumed []string, err error) {
 	kind := p.Kind
 	if kind == "" {
 		kind = "LiFePO4"
@@ -102,7 +103,7 @@ func BatteryFrom(p data.Battery) (b Battery, assumed []string, err error) {
 
 // fullCycles returns the cycles of a plan's battery counted as full ones, its
 // kind's row standing in for what the plan leaves out.
-func fullCycles(row data.BatteryKind, p data.Battery) float64 {
+func fullCycles(row data.BatteryKind, p plan.Battery) float64 {
 	cycles, depth := row.Cycles.Value, row.CycleDepth.Value
 	if p.Cycles != nil {
 		cycles = float64(*p.Cycles)
@@ -119,7 +120,7 @@ func fullCycles(row data.BatteryKind, p data.Battery) float64 {
 // setCutOff sets the levels at which the load goes and comes back. A kind
 // whose row names no reconnect level, the ideal one, has neither until the plan
 // gives one.
-func setCutOff(b *Battery, p data.Battery) {
+func setCutOff(b *Battery, p plan.Battery) {
 	limits := b.Reconnect > 0 || p.CutOff != nil || p.Reconnect != nil
 	b.CutOff = 0
 	if limits {

@@ -7,6 +7,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -43,7 +44,7 @@ type WaterChoice struct {
 // power come after the others, by flow. A pump that does not start again after a
 // stop is taken only where no other will do: power fails, and batteries run down.
 // Next to that counts that no branch stays dry: whoever drew it wants water there.
-func (w *WaterResult) choose(p *data.Plan) {
+func (w *WaterResult) choose(p *plan.Plan) {
 	c := WaterChoice{Index: -1, Nearest: -1, Smaller: -1, Larger: -1, FeedsAll: -1, NoneMeets: true}
 	dry := w.dry(&c)
 	for i, pump := range w.Pumps {
@@ -156,7 +157,7 @@ type Faster struct {
 // faster looks for a speed above the plan's at which a pump meets the goal, where
 // none does as planned: the least speed in steps of a twentieth, and at that the
 // smallest pump. A plan of hours is tried at full speed only.
-func (w *WaterResult) faster(p *data.Plan) error {
+func (w *WaterResult) faster(p *plan.Plan) error {
 	w.Choice.Faster = figure.Unknown[Faster]("the plan runs the pump at full speed, day and night")
 	if !w.Choice.NoneMeets || w.Works.Speed >= 1 && len(p.Run.Bands) == 0 {
 		return nil
@@ -168,7 +169,7 @@ func (w *WaterResult) faster(p *data.Plan) error {
 	}
 	for speed := min(from, 1); speed < 1+step/2; speed += step {
 		speed := min(speed, 1)
-		alt, err := w.at(data.Run{Speed: speed, MonthsOff: p.Run.MonthsOff}, speed)
+		alt, err := w.at(plan.Run{Speed: speed, MonthsOff: p.Run.MonthsOff}, speed)
 		if err != nil {
 			return err
 		}
@@ -440,7 +441,7 @@ func (w *WaterResult) TurnoverGoalFlow() figure.Maybe[units.Flow] {
 
 // familiesOf returns the family of each of feeds, "" where the plan names no
 // pipe of the table for it.
-func familiesOf(feeds []data.Feed) []string {
+func familiesOf(feeds []plan.Feed) []string {
 	out := make([]string, len(feeds))
 	for i, f := range feeds {
 		if row, err := data.PipeNamed(f.Pipe); f.Pipe != "" && err == nil { // a wrong name the line itself reports

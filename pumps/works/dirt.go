@@ -6,13 +6,14 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
 
 // loss sets the share of flow that is lost before a cleaning: the plan's, else
 // that of its log, else the assumed one.
-func (w *Waterworks) loss(p *data.Plan, logged figure.Maybe[float64]) {
+func (w *Waterworks) loss(p *plan.Plan, logged figure.Maybe[float64]) {
 	const key = "upkeep.flow_loss_when_dirty"
 	w.DirtLoss = p.Upkeep.FlowLossWhenDirty
 	switch {
@@ -34,7 +35,7 @@ func (w *Waterworks) loss(p *data.Plan, logged figure.Maybe[float64]) {
 
 // fitDirt fits the dirt: a loss that somebody saw on the pump on which it was
 // seen, an assumed one on none in particular.
-func (w *Waterworks) fitDirt(p *data.Plan) error {
+func (w *Waterworks) fitDirt(p *plan.Plan) error {
 	if w.DirtAssumed {
 		f, err := w.leastDirt(w.DirtLoss)
 		w.use(f)
@@ -229,7 +230,7 @@ func (w *Waterworks) DirtPoint() (DirtPoint, bool) {
 
 // reference returns the pumps to try a stated or logged loss on, the best first:
 // the present one, the plan's choice, the one that would be chosen, and the others.
-func (w *Waterworks) reference(p *data.Plan) []int {
+func (w *Waterworks) reference(p *plan.Plan) []int {
 	var first, rest []int
 	for i, in := range p.Pumps {
 		if in.Present {

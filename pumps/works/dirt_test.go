@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
@@ -15,7 +16,7 @@ import (
 
 // curvesPlan returns the water of a pond of 6 m3 with a goal, one pump for each of
 // curves, whose points are m3/h and m, and a hose of the table.
-func curvesPlan(t *testing.T, curves [][][2]float64, hose string, sets ...data.Setting) *WaterResult {
+func curvesPlan(t *testing.T, curves [][][2]float64, hose string, sets ...plan.Setting) *WaterResult {
 	t.Helper()
 	var text, file strings.Builder
 	text.WriteString("[pond]\nvolume = \"6 m3\"\nvolume_error = \"0 %\"\nstocking = \"light\"\nturnover_goal = \"3 h\"\n")
@@ -28,7 +29,7 @@ func curvesPlan(t *testing.T, curves [][][2]float64, hose string, sets ...data.S
 		}
 	}
 	text.WriteString("[lift]\nstatic_head = \"0.9 m\"\n[[feed]]\npipe = \"" + hose + "\"\nlength = \"10 m\"\n")
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(text.String()), data.ReadOptions{Sets: sets})
+	p, _, err := plan.ReadPlan("pond.toml", strings.NewReader(text.String()), plan.ReadOptions{Sets: sets})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -55,7 +56,7 @@ var (
 func TestAssumedDirtFollowsNoMark(t *testing.T) {
 	both := [][][2]float64{steepCurve, flatCurve}
 	unmarked := curvesPlan(t, both, "hose 32 mm")
-	for _, mark := range []data.Setting{plantest.Set("pump.1.present", "true"), plantest.Set("pump.2.present", "true"), plantest.Set("choice.pump", "p1")} {
+	for _, mark := range []plan.Setting{plantest.Set("pump.1.present", "true"), plantest.Set("pump.2.present", "true"), plantest.Set("choice.pump", "p1")} {
 		w := curvesPlan(t, both, "hose 32 mm", mark)
 		if w.Works.Dirt != unmarked.Works.Dirt {
 			t.Errorf("%s: dirt %v, want %v", mark.Key, w.Works.Dirt, unmarked.Works.Dirt)
@@ -153,11 +154,11 @@ func TestGoalPointHolds(t *testing.T) {
 
 // pencilWater is the pump of testdata/script/plan_look_for.txtar: H = 3 - 0.75 Q
 // over a lift of 0.6 m and next to no line, so that 3.2 m3/h flow when clean.
-func pencilWater(t *testing.T, sets ...data.Setting) *WaterResult {
+func pencilWater(t *testing.T, sets ...plan.Setting) *WaterResult {
 	t.Helper()
 	text := "[pond]\nvolume = \"6 m3\"\nvolume_error = \"0 %\"\nstocking = \"light\"\n[[pump]]\nname = \"one\"\ncurve = \"curve.csv\"\nflow_tolerance = 0\nhead_tolerance = 0\n" +
 		"[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(text), data.ReadOptions{Sets: sets})
+	p, _, err := plan.ReadPlan("pond.toml", strings.NewReader(text), plan.ReadOptions{Sets: sets})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -215,7 +216,7 @@ func TestDoubtIsOfTheNamedPump(t *testing.T) {
 			curves[i].Rows = append(curves[i].Rows, data.CurveRow{Flow: units.Flow(q) * units.CubicMetrePerHour, Head: units.Length(3 - 0.75*float64(i+1)*q), Power: 50})
 		}
 	}
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(text+"[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"), data.ReadOptions{})
+	p, _, err := plan.ReadPlan("pond.toml", strings.NewReader(text+"[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"), plan.ReadOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -291,7 +292,7 @@ func TestSlipsThatTurnTheAnswer(t *testing.T) {
 func TestMeterBelowTheWater(t *testing.T) {
 	for text, keys := range map[string]string{"5 W": "pump.1.metered_power", "6 W": ""} {
 		text := "[[pump]]\nname = \"one\"\ncurve = \"curve.csv\"\nmetered_power = \"" + text + "\"\n[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"
-		p, _, err := data.ReadPlan("pond.toml", strings.NewReader(text), data.ReadOptions{Need: data.NeedDuty})
+		p, _, err := plan.ReadPlan("pond.toml", strings.NewReader(text), plan.ReadOptions{Need: plan.NeedDuty})
 		if err != nil {
 			t.Fatal(err)
 		}

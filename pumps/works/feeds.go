@@ -6,6 +6,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -21,7 +22,7 @@ const smoothPlastic = 0.0015 * units.Millimetre
 //
 // prefix is the plan key of the list, and last says that its end is the end of
 // the line.
-func (w *Waterworks) feeds(list []data.Feed, prefix string, last bool) (feeds []pumps.Feed, exit bool, faults []error) {
+func (w *Waterworks) feeds(list []plan.Feed, prefix string, last bool) (feeds []pumps.Feed, exit bool, faults []error) {
 	exit = last
 	for i, in := range list {
 		f, err := w.feed(in, fmt.Sprintf("%s.%d", prefix, i+1))
@@ -45,7 +46,7 @@ func (w *Waterworks) feeds(list []data.Feed, prefix string, last bool) (feeds []
 	return feeds, exit, faults
 }
 
-func (w *Waterworks) feed(in data.Feed, key string) (pumps.Feed, error) {
+func (w *Waterworks) feed(in plan.Feed, key string) (pumps.Feed, error) {
 	f := pumps.Feed{Length: *in.Length}
 	if in.Bore != nil {
 		f.Bore = *in.Bore
@@ -90,7 +91,7 @@ func (w *Waterworks) pipe(f *pumps.Feed, name, key string) error {
 }
 
 // fittings adds the losses of the fittings named to f.
-func (w *Waterworks) fittings(f *pumps.Feed, list []data.Fitting, key string) error {
+func (w *Waterworks) fittings(f *pumps.Feed, list []plan.Fitting, key string) error {
 	var faults []error
 	for _, in := range list {
 		row, err := data.FittingNamed(in.Name)
@@ -106,7 +107,7 @@ func (w *Waterworks) fittings(f *pumps.Feed, list []data.Fitting, key string) er
 
 // namesExit reports whether the list has the exit loss among its fittings, so
 // that it must not be added a second time.
-func namesExit(list []data.Fitting) bool {
+func namesExit(list []plan.Fitting) bool {
 	for _, in := range list {
 		if row, err := data.FittingNamed(in.Name); err == nil && row.Name == "exit" {
 			return true

@@ -7,6 +7,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -48,7 +49,7 @@ type Waterworks struct {
 // chosen one, else the one that would be chosen, else the first that has a duty
 // point. Where the share is only assumed no pump is the reference: it is the
 // least resistance that costs any of them that share.
-func NewWaterworks(p *data.Plan, curves []data.CurveRows, place Surroundings) (*Waterworks, error) {
+func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Waterworks, error) {
 	w := &Waterworks{Speed: p.Run.Speed}
 	w.Temperature(p, place)
 	w.loss(p, place.Loss)
@@ -120,7 +121,7 @@ func (w *Waterworks) GoalPoint() (GoalPoint, bool) {
 
 // assumeTolerance lists the curves' tolerance where a plan leaves it to the
 // default.
-func (w *Waterworks) assumeTolerance(p *data.Plan) {
+func (w *Waterworks) assumeTolerance(p *plan.Plan) {
 	given := func(i int, key string) bool { return p.Given(fmt.Sprintf("pump.%d.%s", i+1, key)) }
 	var flow, head *float64
 	for i := range w.Pumps {
@@ -146,7 +147,7 @@ func (w *Waterworks) assumeTolerance(p *data.Plan) {
 }
 
 // line returns the circuit that the plan's lift, feeds and branches make.
-func (w *Waterworks) line(p *data.Plan, place Surroundings) (pumps.Circuit, error) {
+func (w *Waterworks) line(p *plan.Plan, place Surroundings) (pumps.Circuit, error) {
 	feeds, exit, faults := w.feeds(p.Feeds, "feed", len(p.Branches) == 0)
 	if len(p.Branches) > 0 {
 		return w.network(p, place, feeds, faults)
@@ -173,7 +174,7 @@ func (w *Waterworks) line(p *data.Plan, place Surroundings) (pumps.Circuit, erro
 // network returns the trunk of feeds with the plan's branches behind it. A
 // bed belongs to one line and is left out; its loss is a fraction of a
 // millimetre.
-func (w *Waterworks) network(p *data.Plan, place Surroundings, trunk []pumps.Feed, faults []error) (pumps.Circuit, error) {
+func (w *Waterworks) network(p *plan.Plan, place Surroundings, trunk []pumps.Feed, faults []error) (pumps.Circuit, error) {
 	spec := pumps.NetworkSpec{Trunk: trunk, Temperature: w.Water}
 	switch {
 	case p.Lift.Crest != nil && p.Lift.Vented:
@@ -212,7 +213,7 @@ func (w *Waterworks) network(p *data.Plan, place Surroundings, trunk []pumps.Fee
 }
 
 // Placed puts the faults of err where the plan has the key that they name.
-func Placed(p *data.Plan, err error) error {
+func Placed(p *plan.Plan, err error) error {
 	var faults []error
 	for _, f := range data.Faults(err) {
 		faults = append(faults, p.Placed(f))
@@ -244,7 +245,7 @@ const assumedTemperature = 15
 
 // Temperature sets the water's: as given by month, else the air's means but
 // not below 0 C, else the assumed one. The flow is reckoned at the mean.
-func (w *Waterworks) Temperature(p *data.Plan, place Surroundings) {
+func (w *Waterworks) Temperature(p *plan.Plan, place Surroundings) {
 	air := place.Air
 	assumed := figure.Assumed{Key: "water.temperature", Kind: units.KindTemperature, Source: "common practice, no source"}
 	switch {
@@ -278,7 +279,7 @@ func (w *Waterworks) Temperature(p *data.Plan, place Surroundings) {
 	}
 }
 
-func bed(p *data.Plan) pumps.Bed {
+func bed(p *plan.Plan) pumps.Bed {
 	f := p.Filter
 	b := pumps.Bed{Grain: f.Grain, Voids: f.Voids}
 	switch {
@@ -294,7 +295,7 @@ func bed(p *data.Plan) pumps.Bed {
 	return b
 }
 
-func pumpSpec(in data.Pump, rows []data.CurveRow) pumps.PumpSpec {
+func pumpSpec(in plan.Pump, rows []data.CurveRow) pumps.PumpSpec {
 	spec := pumps.PumpSpec{Name: in.Name, Count: in.Count}
 	for _, r := range rows {
 		spec.Points = append(spec.Points, pumps.Point{Flow: r.Flow, Head: r.Head, Power: r.Power})
@@ -352,7 +353,7 @@ type Surroundings struct {
 }
 
 // altitude returns that of the place, else the plan's; nil where neither says.
-func (s Surroundings) altitude(p *data.Plan) *units.Length {
+func (s Surroundings) altitude(p *plan.Plan) *units.Length {
 	if s.Altitude != nil {
 		return s.Altitude
 	}

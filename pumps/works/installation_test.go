@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
@@ -13,7 +14,7 @@ import (
 )
 
 // works composes plan with the curves of plantest.WaterCurve.
-func works(t *testing.T, text string, sets ...data.Setting) *Waterworks {
+func works(t *testing.T, text string, sets ...plan.Setting) *Waterworks {
 	t.Helper()
 	p, curves := plantest.OnWaterCurve(t, text, sets...)
 	w, err := NewWaterworks(p, curves, Surroundings{})
@@ -36,12 +37,12 @@ func TestRibPitch(t *testing.T) {
 	text := strings.Replace(plantest.WaterPlan, `bore = "25 mm"`, `pipe = "ribbed hose 25 mm"`, 1)
 	for _, tt := range []struct {
 		pitch float64 // m
-		sets  []data.Setting
+		sets  []plan.Setting
 	}{
 		{0.005, nil}, // the table's
-		{0.008, []data.Setting{{Key: "feed.1.rib_pitch", Text: "8 mm"}}},
+		{0.008, []plan.Setting{{Key: "feed.1.rib_pitch", Text: "8 mm"}}},
 	} {
-		w := works(t, text, append(tt.sets, data.Setting{Key: "feed.1.loss_k", Text: "0"})...)
+		w := works(t, text, append(tt.sets, plan.Setting{Key: "feed.1.loss_k", Text: "0"})...)
 		x := bore / (bore + 0.438*tt.pitch)
 		want := bore / tt.pitch * math.Pow(1-x*x, 2) * length / bore * v * v / (2 * 9.80665)
 		if got := loss(w, q); math.Abs(got/want-1) > 1e-9 {
@@ -64,16 +65,16 @@ func TestExitIsCountedOnce(t *testing.T) {
 	const q = 1500 * units.LitrePerHour
 	v := float64(q) / (math.Pi / 4 * 0.025 * 0.025)
 	velocityHead := v * v / (2 * 9.80665)
-	bare := loss(works(t, plantest.WaterPlan, data.Setting{Key: "feed.1.loss_k", Text: "0"}), q)
+	bare := loss(works(t, plantest.WaterPlan, plan.Setting{Key: "feed.1.loss_k", Text: "0"}), q)
 	for _, tt := range []struct {
 		name string
-		sets []data.Setting
+		sets []plan.Setting
 		k    float64
 	}{
 		{"nothing said", nil, 1},
-		{"loss_k", []data.Setting{{Key: "feed.1.loss_k", Text: "3"}}, 3},
-		{"sharp entrance", []data.Setting{{Key: "feed.1.fittings", Text: "1 x entrance sharp"}}, 1.5}, // Crane TP-410: 0.5, and the exit
-		{"two entrances", []data.Setting{{Key: "feed.1.fittings", Text: "2 x entrance sharp"}}, 2},
+		{"loss_k", []plan.Setting{{Key: "feed.1.loss_k", Text: "3"}}, 3},
+		{"sharp entrance", []plan.Setting{{Key: "feed.1.fittings", Text: "1 x entrance sharp"}}, 1.5}, // Crane TP-410: 0.5, and the exit
+		{"two entrances", []plan.Setting{{Key: "feed.1.fittings", Text: "2 x entrance sharp"}}, 2},
 	} {
 		got := (loss(works(t, plantest.WaterPlan, tt.sets...), q) - bare) / velocityHead
 		if math.Abs(got-tt.k) > 1e-9 {
@@ -98,7 +99,7 @@ func TestExitStaysWithTheLastFeed(t *testing.T) {
 // TestPipeOfTheTable takes bore and roughness from the row (DI1: 40 mm of
 // SDR 17 is 35.2 mm inside, ISO 4427-2), and its source onto the page.
 func TestPipeOfTheTable(t *testing.T) {
-	w := works(t, plantest.WaterPlan, data.Setting{Key: "feed.1.pipe", Text: "PE 40 SDR 17"})
+	w := works(t, plantest.WaterPlan, plan.Setting{Key: "feed.1.pipe", Text: "PE 40 SDR 17"})
 	feed := w.Line.(*pumps.System).Spec().Feeds[0]
 	if got := feed.Bore.In(units.Millimetre); math.Abs(got-35.2) > 1e-9 {
 		t.Errorf("bore %g mm, want 35.2", got)
@@ -117,7 +118,7 @@ func TestPipeOfTheTable(t *testing.T) {
 // stated share, and meets the other pump with the same resistance.
 func TestDirtIsFittedOnce(t *testing.T) {
 	text := strings.Replace(plantest.WaterPlan, "[lift]", "[[pump]]\nname = \"two\"\ncurve = \"curve.csv\"\npresent = true\n[lift]", 1)
-	w := works(t, text, data.Setting{Key: "upkeep.flow_loss_when_dirty", Text: "20 %"})
+	w := works(t, text, plan.Setting{Key: "upkeep.flow_loss_when_dirty", Text: "20 %"})
 	if w.DirtOn != "two" {
 		t.Fatalf("fitted on %q", w.DirtOn)
 	}
@@ -137,12 +138,12 @@ func TestDirtIsFittedOnce(t *testing.T) {
 
 // TestFaultsNameTheirKey asks for all faults of a plan that no reader has checked.
 func TestFaultsNameTheirKey(t *testing.T) {
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(plantest.WaterPlan+plantest.WaterPlan[strings.Index(plantest.WaterPlan, "[[feed]]"):]), data.ReadOptions{})
+	p, _, err := plan.ReadPlan("pond.toml", strings.NewReader(plantest.WaterPlan+plantest.WaterPlan[strings.Index(plantest.WaterPlan, "[[feed]]"):]), plan.ReadOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	p.Feeds[0].Pipe = "a pipe of nobody"
-	p.Feeds[1].Fittings = []data.Fitting{{Name: "nothing known", Count: 3}}
+	p.Feeds[1].Fittings = []plan.Fitting{{Name: "nothing known", Count: 3}}
 	_, err = NewWaterworks(&p, make([]data.CurveRows, 1), Surroundings{})
 	var keys []string
 	for _, f := range data.Faults(err) {
@@ -157,7 +158,7 @@ func TestFaultsNameTheirKey(t *testing.T) {
 // quarter of the flow takes what the pump has left there over the clean line,
 // with the square of the flow.
 func TestGoalPoint(t *testing.T) {
-	w := works(t, plantest.WaterPlan, data.Setting{Key: "pond.turnover_goal", Text: "2h"}, data.Setting{Key: "upkeep.flow_loss_when_dirty", Text: "25 %"})
+	w := works(t, plantest.WaterPlan, plan.Setting{Key: "pond.turnover_goal", Text: "2h"}, plan.Setting{Key: "upkeep.flow_loss_when_dirty", Text: "25 %"})
 	at, ok := w.GoalPoint()
 	if !ok {
 		t.Fatal("no point")

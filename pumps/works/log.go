@@ -7,6 +7,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -169,7 +170,7 @@ func UpkeepOfFlow(tests []DatedFlow, marked bool, loss float64) (Upkeep, error) 
 
 // Running returns the index of the pump that a measurement is of: the one named,
 // else the present one, else the plan's choice, else the only one.
-func (w *Waterworks) Running(p *data.Plan, named string) (int, error) {
+func (w *Waterworks) Running(p *plan.Plan, named string) (int, error) {
 	var names string
 	for i, in := range w.Pumps {
 		if names != "" {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 )
 
@@ -12,10 +13,10 @@ import (
 // H = 3 - 0.75 Q with Q in m³/h, 0.6 m of lift and a wide short pipe.
 func pencilWorks(t *testing.T, sets ...string) *Waterworks {
 	t.Helper()
-	p := data.NewPlan()
+	p := plan.NewPlan()
 	for _, s := range append([]string{"pump.1.name=pencil", "pump.1.label_flow=4000 L/h", "pump.1.label_head=3 m", "lift.static_head=0.6 m",
 		"feed.1.bore=200 mm", "feed.1.length=1 cm", "feed.1.loss_k=0", "pond.volume=6 m3"}, sets...) {
-		set, err := data.ParseSetting(s)
+		set, err := plan.ParseSetting(s)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -166,7 +167,7 @@ func TestUpkeepOfFlow(t *testing.T) {
 // only one; of several without a word none.
 func TestRunning(t *testing.T) {
 	w := pencilWorks(t)
-	p := data.Plan{Pumps: []data.Pump{{Name: "pencil"}}}
+	p := plan.Plan{Pumps: []plan.Pump{{Name: "pencil"}}}
 	if i, err := w.Running(&p, ""); i != 0 || err != nil {
 		t.Errorf("the only one: %d, %v", i, err)
 	}
@@ -174,7 +175,7 @@ func TestRunning(t *testing.T) {
 		t.Error("a name that is not there: no error")
 	}
 	w.Pumps = append(w.Pumps, w.Pumps[0])
-	p.Pumps = append(p.Pumps, data.Pump{Name: "second"})
+	p.Pumps = append(p.Pumps, plan.Pump{Name: "second"})
 	if _, err := w.Running(&p, ""); err == nil {
 		t.Error("two pumps and no word: no error")
 	}

@@ -6,6 +6,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -37,7 +38,7 @@ const noGoal = "neither a turnover goal nor the stocking is given"
 
 // NewPondWater returns the pond of p; unknown where p gives neither volume nor
 // shape nor fill. The error joins every fault of its dimensions.
-func NewPondWater(p *data.Plan) (figure.Maybe[PondWater], error) {
+func NewPondWater(p *plan.Plan) (figure.Maybe[PondWater], error) {
 	spec, shape := pondSpec(p.Pond)
 	if shape == "" {
 		return figure.Unknown[PondWater](noVolume), nil
@@ -63,7 +64,7 @@ func NewPondWater(p *data.Plan) (figure.Maybe[PondWater], error) {
 
 // pondSpec returns the pond's dimensions and, in words, how its volume is
 // found; "" where nothing says. A volume that is given beats every shape.
-func pondSpec(q data.Pond) (pumps.PondSpec, string) {
+func pondSpec(q plan.Pond) (pumps.PondSpec, string) {
 	s := pumps.PondSpec{
 		Length: figure.OrZero(q.Length), Width: figure.OrZero(q.Width), Diameter: figure.OrZero(q.Diameter), Depth: figure.OrZero(q.Depth),
 		BottomLength: figure.OrZero(q.BottomLength), BottomWidth: figure.OrZero(q.BottomWidth), BottomDiameter: figure.OrZero(q.BottomDiameter),
@@ -111,7 +112,7 @@ func surfaceOf(s pumps.PondSpec, shape pumps.Shape) units.Area {
 //	A(z) = As (z/D)^n,  n = As D/V - 1
 //
 // A pond with V above As D is left with upright sides.
-func (w *PondWater) tapered(q data.Pond) {
+func (w *PondWater) tapered(q plan.Pond) {
 	v, a := float64(w.Pond.Volume()), float64(w.Pond.Surface())
 	if q.Volume == nil && q.FillFlow == nil || q.Depth == nil || !w.Pond.SurfaceKnown() {
 		return
@@ -143,7 +144,7 @@ func (w *PondWater) tapered(q data.Pond) {
 }
 
 // goal sets the goal: the keeper's, else the table's for the stocking.
-func (w *PondWater) goal(p *data.Plan) {
+func (w *PondWater) goal(p *plan.Plan) {
 	w.Goal = figure.Unknown[units.Duration](noGoal)
 	if row, err := data.TurnoverGoalOf(p.Pond.Stocking); err == nil && p.Pond.Stocking != "" {
 		w.Rule = &row
@@ -159,7 +160,7 @@ func (w *PondWater) goal(p *data.Plan) {
 }
 
 // intake sets where the pump draws; on the floor where nothing says.
-func (w *PondWater) intake(q data.Pond) {
+func (w *PondWater) intake(q plan.Pond) {
 	switch {
 	case q.IntakeHeight != nil:
 		w.Intake.Height = *q.IntakeHeight
@@ -173,7 +174,7 @@ func (w *PondWater) intake(q data.Pond) {
 }
 
 // pond makes the pond and its goal of what p says, where it says enough.
-func (w *Waterworks) pond(p *data.Plan) error {
+func (w *Waterworks) pond(p *plan.Plan) error {
 	var err error
 	if w.pondWater, err = NewPondWater(p); err != nil || !w.pondWater.Known {
 		return err

@@ -3,6 +3,7 @@ package works
 import (
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -47,7 +48,7 @@ func (w *WaterResult) unfilled(s WaterState, pump pumps.Pump, circuit pumps.Circ
 // siphon reports whether a crest that is not open to the air has to be reckoned as
 // if it were, because no column of water reaches over it; and lists the siphon as
 // assumed where it may stand. static is the level that the water goes to.
-func (w *Waterworks) siphon(p *data.Plan, place Surroundings, static units.Length) (breaks bool, err error) {
+func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Length) (breaks bool, err error) {
 	if p.Lift.Crest == nil || p.Lift.Vented || *p.Lift.Crest <= static {
 		return false, nil
 	}

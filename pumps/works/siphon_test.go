@@ -4,7 +4,7 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
@@ -53,7 +53,7 @@ func TestSiphonInAPlan(t *testing.T) {
 		{"9.5 m", "1500 m", "no siphon forms", false, true},
 		{"0.8 m", "", "", false, false},
 	} {
-		sets := []data.Setting{plantest.Set("lift.crest", c.crest)}
+		sets := []plan.Setting{plantest.Set("lift.crest", c.crest)}
 		if c.altitude != "" {
 			sets = append(sets, plantest.Set("site.altitude", c.altitude))
 		}
@@ -75,7 +75,7 @@ func TestSiphonInAPlan(t *testing.T) {
 // ends at the crest, with the same dirt; a goal that lies between what it then
 // carries and what the full siphon does rests on the siphon, and no other goal.
 func TestGoalOnASiphon(t *testing.T) {
-	sets := []data.Setting{plantest.Set("lift.static_head", "0.3 m"), plantest.Set("lift.crest", "2.2 m"), plantest.Set("upkeep.flow_loss_when_dirty", "10 %")}
+	sets := []plan.Setting{plantest.Set("lift.static_head", "0.3 m"), plantest.Set("lift.crest", "2.2 m"), plantest.Set("upkeep.flow_loss_when_dirty", "10 %")}
 	w := waterOf(t, plantest.WaterPlan, append(sets, plantest.Set("pond.turnover_goal", "4 h"))...)
 	u := w.Pumps[0].Unfilled
 	if !u.Known {

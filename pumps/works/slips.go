@@ -6,6 +6,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -27,7 +28,7 @@ const (
 // slips names what new plans most often get wrong, where the figures make it
 // likely: a lift measured from the pump, a length or a volume in the wrong unit,
 // and watts that are none. Those that turn the whole answer are Doubts too.
-func (w *Waterworks) slips(p *data.Plan) {
+func (w *Waterworks) slips(p *plan.Plan) {
 	warn := func(key, format string, args ...any) data.Warning {
 		d := data.Warning{Key: key, Message: units.Sprintf(format, args...)}
 		w.Warnings = append(w.Warnings, d)
@@ -111,7 +112,7 @@ func (w *Waterworks) volumeSlip(warn func(key, format string, args ...any) data.
 // impossible returns a fault for each pump that gives the clean line more power
 // than it draws. A curve's own watts are checked point by point; here are those
 // of a meter and of a label.
-func (w *Waterworks) impossible(p *data.Plan) []error {
+func (w *Waterworks) impossible(p *plan.Plan) []error {
 	var faults []error
 	for i, pump := range w.Pumps {
 		d, status := pump.Duty(1, w.Line)

@@ -3,8 +3,8 @@ package works
 import (
 	"slices"
 
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -29,7 +29,7 @@ type StandStill struct {
 }
 
 // rest returns what stops do with the chosen pump.
-func (w *WaterResult) rest(p *data.Plan, place Surroundings) (StandStill, error) {
+func (w *WaterResult) rest(p *plan.Plan, place Surroundings) (StandStill, error) {
 	s := StandStill{Unseen: figure.Unknown[pumps.Spill](w.Pond.Why), Quickest: figure.Unknown[pumps.Spill](w.Pond.Why), Evaporation: figure.Unknown[[12]pumps.Evaporation](w.Pond.Why)}
 	var surface units.Area
 	if w.Pond.Known {
@@ -54,7 +54,7 @@ func (w *WaterResult) rest(p *data.Plan, place Surroundings) (StandStill, error)
 
 // lost fills in the loss of water that nobody sees, through the whole line and
 // at the pond's edge.
-func (w *WaterResult) lost(s *StandStill, p *data.Plan, pump WaterPump) error {
+func (w *WaterResult) lost(s *StandStill, p *plan.Plan, pump WaterPump) error {
 	top := 0.0
 	for _, h := range w.Schedule.Hours() {
 		if h.Hours > 0 {
@@ -76,7 +76,7 @@ func (w *WaterResult) lost(s *StandStill, p *data.Plan, pump WaterPump) error {
 // unseen returns what becomes of the pond if flow q leaves it. An intake that is
 // out of the water only because the depth had to be guessed is no fault of the
 // plan.
-func (w *WaterResult) unseen(p *data.Plan, q units.Flow) (figure.Maybe[pumps.Spill], error) {
+func (w *WaterResult) unseen(p *plan.Plan, q units.Flow) (figure.Maybe[pumps.Spill], error) {
 	pond := w.Pond.Value
 	spill, err := pond.Basin.Unseen(q, pond.Intake)
 	switch {
@@ -95,7 +95,7 @@ func (w *WaterResult) unseen(p *data.Plan, q units.Flow) (figure.Maybe[pumps.Spi
 const tooShallow = "volume and surface make the pond shallower than its depth, and the intake lies above that"
 
 // depthGuessed reports whether nothing in the plan tells the pond's depth.
-func (w *WaterResult) depthGuessed(p *data.Plan) bool {
+func (w *WaterResult) depthGuessed(p *plan.Plan) bool {
 	return p.Pond.Depth == nil && len(p.Pond.Depths) == 0
 }
 
@@ -103,7 +103,7 @@ func (w *WaterResult) depthGuessed(p *data.Plan) bool {
 const evaporationSource = "Evaporation: G. F. Makkink's formula with the factor 0.65 of H. A. R. De Bruin (1987, practice of the KNMI), from memory; slope and psychrometric constant by FAO Irrigation and Drainage Paper 56, equations 8 and 13"
 
 // evaporation fills in the loss by month, the plan's before the place's.
-func (w *WaterResult) evaporation(s *StandStill, p *data.Plan, place Surroundings) error {
+func (w *WaterResult) evaporation(s *StandStill, p *plan.Plan, place Surroundings) error {
 	rates := place.Evaporation
 	if given := p.Pond.Evaporation; given != nil {
 		rates = given

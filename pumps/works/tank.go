@@ -5,6 +5,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -28,7 +29,7 @@ const noBedArea = "the bed's area is not given: give filter.area or filter.depth
 
 // filter returns what the chosen pump does in the bed, unknown where the plan
 // describes none. With branches it is taken as passed by all the water.
-func (w *WaterResult) filter(p *data.Plan) figure.Maybe[FilterWater] {
+func (w *WaterResult) filter(p *plan.Plan) figure.Maybe[FilterWater] {
 	f := FilterWater{Bed: bed(p)}
 	switch {
 	case f.Bed.Present():
@@ -130,7 +131,7 @@ const (
 const NoReturn = "no return is described ([return])"
 
 // returnSpec returns the plan's return, false where there is none.
-func returnSpec(p *data.Plan) (pumps.Return, bool) {
+func returnSpec(p *plan.Plan) (pumps.Return, bool) {
 	in := p.Return
 	r := pumps.Return{Bore: figure.OrZero(in.Bore), Length: returnLong, Fall: in.Fall, Manning: in.ManningN, EntranceK: ReturnMouthK,
 		Freeboard: figure.OrZero(in.Freeboard), ScreenArea: figure.OrZero(in.ScreenArea), Blocked: in.Blocked}
@@ -148,7 +149,7 @@ func returnSpec(p *data.Plan) (pumps.Return, bool) {
 }
 
 // returnOf returns what a pump's clean flow asks of the return.
-func (w *WaterResult) returnOf(p *data.Plan, clean WaterState) (figure.Maybe[ReturnWater], error) {
+func (w *WaterResult) returnOf(p *plan.Plan, clean WaterState) (figure.Maybe[ReturnWater], error) {
 	spec, ok := returnSpec(p)
 	switch {
 	case !ok:
@@ -215,7 +216,7 @@ func (w *WaterResult) spillsAt(r pumps.Return) (figure.Maybe[units.Flow], error)
 }
 
 // returnAssumed lists what was taken of the return without being told.
-func (w *WaterResult) returnAssumed(p *data.Plan) []figure.Assumed {
+func (w *WaterResult) returnAssumed(p *plan.Plan) []figure.Assumed {
 	spec, ok := returnSpec(p)
 	if !ok {
 		return nil
@@ -237,7 +238,7 @@ func (w *WaterResult) returnAssumed(p *data.Plan) []figure.Assumed {
 }
 
 // tankWarnings returns the doubts about filter and return with the chosen pump.
-func (w *WaterResult) tankWarnings(p *data.Plan) []data.Warning {
+func (w *WaterResult) tankWarnings(p *plan.Plan) []data.Warning {
 	var all []data.Warning
 	spec, ok := returnSpec(p)
 	if !ok || w.Choice.Nearest < 0 {

@@ -4,8 +4,8 @@ import (
 	"cmp"
 	"slices"
 
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/pumps"
 )
 
@@ -13,7 +13,7 @@ import (
 // stay as they were fitted. Watts are told at a speed, 0 where it is not one: those of
 // several speeds are told at the curve's. line, unless nil, does to the line what no
 // key says.
-func (w *WaterResult) With(p *data.Plan, place Surroundings, i int, speed float64, line func(*Waterworks) error) (*WaterResult, error) {
+func (w *WaterResult) With(p *plan.Plan, place Surroundings, i int, speed float64, line func(*Waterworks) error) (*WaterResult, error) {
 	alt, err := w.at(p.Run, cmp.Or(speed, 1))
 	if err != nil {
 		return nil, err
@@ -32,7 +32,7 @@ func (w *WaterResult) With(p *data.Plan, place Surroundings, i int, speed float6
 
 // at returns w under other hours, before any pump is run in them; speed is that at
 // which watts are told.
-func (w *WaterResult) at(run data.Run, speed float64) (*WaterResult, error) {
+func (w *WaterResult) at(run plan.Run, speed float64) (*WaterResult, error) {
 	alt, works := *w, *w.Works
 	works.Speed, works.Assumed, works.Warnings, works.Sources = speed, nil, nil, nil
 	alt.Works, alt.doubted = &works, nil

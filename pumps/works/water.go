@@ -9,6 +9,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/clock"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -34,7 +35,7 @@ type WaterResult struct {
 
 // WaterPump is how one pump of the plan does.
 type WaterPump struct {
-	Spec  data.Pump
+	Spec  plan.Pump
 	Pump  pumps.Pump
 	Pack  float64 // efficiency of what feeds it from the socket; 1 for AC
 	Clean WaterState
@@ -81,7 +82,7 @@ type WaterState struct {
 // choice, and what the filter, the return and a stop do. It reads no file and no
 // clock. curves holds the curve of each pump, without rows for one that has only
 // a label. The error joins every fault.
-func NewWater(p *data.Plan, curves []data.CurveRows, place Surroundings) (*WaterResult, error) {
+func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*WaterResult, error) {
 	works, err := NewWaterworks(p, curves, place)
 	if err != nil {
 		return nil, err
@@ -129,7 +130,7 @@ func (w *WaterResult) Runs() []Run {
 }
 
 // gather collects what was assumed and doubted on the way.
-func (w *WaterResult) gather(p *data.Plan) {
+func (w *WaterResult) gather(p *plan.Plan) {
 	w.Assumed = append(w.Assumed, w.Works.Assumed...)
 	if w.Pond.Known {
 		w.Assumed = append(w.Assumed, w.Pond.Value.standing...)
@@ -151,7 +152,7 @@ func (w *WaterResult) gather(p *data.Plan) {
 }
 
 // ScheduleOf returns the schedule of a plan's hour bands and months off.
-func ScheduleOf(r data.Run) (clock.Schedule, error) {
+func ScheduleOf(r plan.Run) (clock.Schedule, error) {
 	var bands []clock.RunBand
 	for i, b := range r.Bands {
 		if b.Months.Count() == 0 {
@@ -165,7 +166,7 @@ func ScheduleOf(r data.Run) (clock.Schedule, error) {
 }
 
 // pump returns how pump i of the plan does.
-func (w *WaterResult) pump(p *data.Plan, i int) (WaterPump, error) {
+func (w *WaterResult) pump(p *plan.Plan, i int) (WaterPump, error) {
 	out := WaterPump{Spec: p.Pumps[i], Pump: w.Works.Pumps[i], Pack: 1}
 	if out.Spec.Supply == "DC" && p.Mains.SupplyEfficiency > 0 {
 		out.Pack = p.Mains.SupplyEfficiency

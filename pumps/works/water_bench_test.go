@@ -4,11 +4,12 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 )
 
 // BenchmarkNewWater works out the demo's water: three pumps on three hoses.
 func BenchmarkNewWater(b *testing.B) {
-	in, err := data.LoadPlan(data.PlanFile, data.LoadOptions{Open: data.FromFS(data.Demo())})
+	in, err := plan.LoadPlan(plan.PlanFile, plan.LoadOptions{Open: plan.FromFS(data.Demo())})
 	if err != nil {
 		b.Fatal(err)
 	}

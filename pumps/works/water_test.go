@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
@@ -17,7 +18,7 @@ import (
 )
 
 // waterOf returns the water of plan with sets applied.
-func waterOf(t *testing.T, text string, sets ...data.Setting) *WaterResult {
+func waterOf(t *testing.T, text string, sets ...plan.Setting) *WaterResult {
 	t.Helper()
 	w, err := tryWater(t, text, Surroundings{}, sets...)
 	if err != nil {
@@ -26,7 +27,7 @@ func waterOf(t *testing.T, text string, sets ...data.Setting) *WaterResult {
 	return w
 }
 
-func tryWater(t *testing.T, text string, place Surroundings, sets ...data.Setting) (*WaterResult, error) {
+func tryWater(t *testing.T, text string, place Surroundings, sets ...plan.Setting) (*WaterResult, error) {
 	t.Helper()
 	p, curves := plantest.OnWaterCurve(t, text, sets...)
 	return NewWater(p, curves, place)
@@ -61,7 +62,7 @@ func TestWaterRunningAllDayIsPumpsJudge(t *testing.T) {
 // their share of the year's energy. Arithmetic by hand.
 func TestWaterByTheSchedule(t *testing.T) {
 	full := waterOf(t, plantest.WaterPlan).Pumps[0]
-	night := []data.Setting{plantest.Set("run.band.1.hours", "22-04"), plantest.Set("run.band.1.speed", "0"), plantest.Set("run.band.1.months", "Apr")}
+	night := []plan.Setting{plantest.Set("run.band.1.hours", "22-04"), plantest.Set("run.band.1.speed", "0"), plantest.Set("run.band.1.months", "Apr")}
 	part := waterOf(t, plantest.WaterPlan, append(night, plantest.Set("run.months_off", "Jun-Jul"))...).Pumps[0]
 	if part.Dirty.Month != time.April {
 		t.Errorf("judged in %s, want April", part.Dirty.Month)
@@ -102,16 +103,16 @@ func TestWaterChoice(t *testing.T) {
 		return w.Pumps[i].Spec.Name
 	}
 	for _, tt := range []struct {
-		sets            []data.Setting
+		sets            []plan.Setting
 		chosen, smaller string
 		nearest, larger string
 		none            bool
 	}{
-		{[]data.Setting{plantest.Set("pond.turnover_goal", "5 h")}, "one", "", "one", "two", false},
-		{[]data.Setting{plantest.Set("pond.turnover_goal", "2.5 h")}, "two", "one", "two", "", false},
-		{[]data.Setting{plantest.Set("pond.turnover_goal", "0.3 h")}, "", "one", "two", "", true},
-		{[]data.Setting{plantest.Set("choice.pump", "two")}, "two", "one", "two", "", false},
-		{[]data.Setting{plantest.Set("pond.turnover_goal", "0.3 h"), plantest.Set("choice.pump", "one")}, "one", "", "one", "two", true},
+		{[]plan.Setting{plantest.Set("pond.turnover_goal", "5 h")}, "one", "", "one", "two", false},
+		{[]plan.Setting{plantest.Set("pond.turnover_goal", "2.5 h")}, "two", "one", "two", "", false},
+		{[]plan.Setting{plantest.Set("pond.turnover_goal", "0.3 h")}, "", "one", "two", "", true},
+		{[]plan.Setting{plantest.Set("choice.pump", "two")}, "two", "one", "two", "", false},
+		{[]plan.Setting{plantest.Set("pond.turnover_goal", "0.3 h"), plantest.Set("choice.pump", "one")}, "one", "", "one", "two", true},
 	} {
 		w := waterOf(t, plantest.TwoPumps, tt.sets...)
 		c := w.Choice
@@ -245,7 +246,7 @@ func TestReturnOfAPlan(t *testing.T) {
 // returnLevelAt returns the level [mm] of the plan's clear return at flow q [m³/s].
 func returnLevelAt(t *testing.T, text string, q float64) (float64, error) {
 	t.Helper()
-	p, _, err := data.ReadPlan("pond.toml", strings.NewReader(text), data.ReadOptions{})
+	p, _, err := plan.ReadPlan("pond.toml", strings.NewReader(text), plan.ReadOptions{})
 	if err != nil {
 		return 0, err
 	}
@@ -315,7 +316,7 @@ func TestWaterOfDrawnPlans(t *testing.T) {
 	ran := 0
 	for i := range 160 {
 		c := plantest.Draw(r)
-		in, err := data.LoadPlan(data.PlanFile, data.LoadOptions{Open: c.Open, ReadOptions: data.ReadOptions{Need: data.NeedDuty}})
+		in, err := plan.LoadPlan(plan.PlanFile, plan.LoadOptions{Open: c.Open, ReadOptions: plan.ReadOptions{Need: plan.NeedDuty}})
 		if err != nil {
 			continue
 		}
@@ -370,12 +371,12 @@ func TestQuickestLoss(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		hours float64
-		sets  []data.Setting
+		sets  []plan.Setting
 	}{
 		{"full speed", 2, nil},
-		{"at 0.9", 2 / 0.9, []data.Setting{plantest.Set("run.speed", "0.9")}},
-		{"full speed by day", 2, []data.Setting{plantest.Set("run.speed", "0.9"), plantest.Set("run.band.1.hours", "08-10"), plantest.Set("run.band.1.speed", "1")}},
-		{"two on lines of their own", 1, []data.Setting{plantest.Set("pump.1.count", "2"), plantest.Set("pump.1.own_lines", "true")}},
+		{"at 0.9", 2 / 0.9, []plan.Setting{plantest.Set("run.speed", "0.9")}},
+		{"full speed by day", 2, []plan.Setting{plantest.Set("run.speed", "0.9"), plantest.Set("run.band.1.hours", "08-10"), plantest.Set("run.band.1.speed", "1")}},
+		{"two on lines of their own", 1, []plan.Setting{plantest.Set("pump.1.count", "2"), plantest.Set("pump.1.own_lines", "true")}},
 	} {
 		w := waterOf(t, plantest.WaterPlan, append(c.sets, plantest.Set("pond.volume_error", "0 %"))...)
 		reftest.Near(t, c.name+": hours to bare", w.Rest.Quickest.Value.ToBare.In(units.Hour), c.hours, 1e-9)

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 )
 
@@ -34,7 +35,7 @@ func PWMShare(working, workingHot, battery units.Voltage) (float64, error) {
 // BatteryVoltage returns the nominal voltage of a plan's battery: the given
 // one, else that of the kind's cells nearest the chosen or first DC pump's
 // voltage, else nearest 12 V.
-func BatteryVoltage(p *data.Plan) units.Voltage {
+func BatteryVoltage(p *plan.Plan) units.Voltage {
 	if p.Battery.Voltage != nil {
 		return *p.Battery.Voltage
 	}

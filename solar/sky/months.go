@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/solar"
 )
 
@@ -145,7 +146,7 @@ func (s *Sky) turnedAway() string {
 
 // ClimateOf returns the climate of the plan's place or files, false where it names
 // neither a place nor a file that says where it was measured.
-func (s *Sky) ClimateOf(p *data.Plan, files SiteFiles) (solar.Climate, bool, error) {
+func (s *Sky) ClimateOf(p *plan.Plan, files SiteFiles) (solar.Climate, bool, error) {
 	given, err := s.given(p, files)
 	switch {
 	case err != nil:

@@ -5,6 +5,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/solar"
 )
@@ -20,7 +21,7 @@ type Charger struct {
 }
 
 // LayPanel fills Panel, Plane and Charger.
-func (s *Sky) LayPanel(p *data.Plan, need *[12]float64) error {
+func (s *Sky) LayPanel(p *plan.Plan, need *[12]float64) error {
 	s.Panel = panelOf(p)
 	if err := s.lay(p, need); err != nil {
 		return err
@@ -43,7 +44,7 @@ var panelSources = []string{
 }
 
 // panelOf returns the panel of a plan, under the site's shade and snow.
-func panelOf(p *data.Plan) solar.Panel {
+func panelOf(p *plan.Plan) solar.Panel {
 	n, site := p.Panel, p.Site
 	panel := solar.Panel{
 		Gamma: n.TemperatureCoefficient, NOCT: n.OperatingCellTemperature.InCelsius(), Snow: site.Snow,
@@ -62,7 +63,7 @@ func panelOf(p *data.Plan) solar.Panel {
 }
 
 // lay settles tilt and azimuth.
-func (s *Sky) lay(p *data.Plan, need *[12]float64) error {
+func (s *Sky) lay(p *plan.Plan, need *[12]float64) error {
 	n := p.Panel
 	albedo := p.Site.Albedo
 	s.Plane.Albedo, s.Plane.AlbedoByMonth = MeanMonth(albedo), &albedo
@@ -131,7 +132,7 @@ func (s *Sky) PerWatt(weather *solar.Series) []float64 {
 // charger settles the controller. With a PWM controller or none the battery
 // holds the panel at its own voltage, so current counts: the arrays are made
 // again without the loss by heat.
-func (s *Sky) charger(p *data.Plan) error {
+func (s *Sky) charger(p *plan.Plan) error {
 	if p.Panel.Loss != nil {
 		s.Charger = Charger{Share: 1}
 		return nil
@@ -179,7 +180,7 @@ func (s *Sky) hottestCell() float64 {
 const trackerEfficiency = 0.94
 
 // ControllerEfficiency returns what a controller passes on, a share: the plan's, else by its kind.
-func ControllerEfficiency(c data.Controller) float64 {
+func ControllerEfficiency(c plan.Controller) float64 {
 	switch {
 	case c.Kind == "PWM" || c.Kind == "none":
 		return 1
@@ -194,7 +195,7 @@ func ControllerEfficiency(c data.Controller) float64 {
 const workingPerBattery = 1.4
 
 // WorkingVoltage returns the voltage at which the panel works: the plan's, else by the battery.
-func WorkingVoltage(p *data.Plan, battery units.Voltage) units.Voltage {
+func WorkingVoltage(p *plan.Plan, battery units.Voltage) units.Voltage {
 	if v := p.Panel.WorkingVoltage; v != nil {
 		return *v * units.Voltage(max(1, p.Panel.InSeries))
 	}
@@ -202,12 +203,12 @@ func WorkingVoltage(p *data.Plan, battery units.Voltage) units.Voltage {
 }
 
 // assumePanel lists what nobody said about the panel.
-func (s *Sky) assumePanel(p *data.Plan) {
+func (s *Sky) assumePanel(p *plan.Plan) {
 	list := func(key string, kind units.Kind, value float64, text, why string) {
 		if p.Given(key) {
 			return
 		}
-		k, _ := data.KeyNamed(key)
+		k, _ := plan.KeyNamed(key)
 		if why == "" {
 			why = "the usual figure"
 		}

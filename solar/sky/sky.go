@@ -7,6 +7,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/solar"
 )
@@ -50,7 +51,7 @@ type Sky struct {
 //
 // Errors are *data.Error: a place without data, a file that does not fit its
 // place, figures that no panel has.
-func NewSky(p *data.Plan, files SiteFiles, need *[12]float64) (*Sky, error) {
+func NewSky(p *plan.Plan, files SiteFiles, need *[12]float64) (*Sky, error) {
 	s, err := SkyOver(p, files)
 	if err != nil {
 		return nil, err
@@ -59,7 +60,7 @@ func NewSky(p *data.Plan, files SiteFiles, need *[12]float64) (*Sky, error) {
 }
 
 // SkyOver returns the sky of a plan's site without a panel under it.
-func SkyOver(p *data.Plan, files SiteFiles) (*Sky, error) {
+func SkyOver(p *plan.Plan, files SiteFiles) (*Sky, error) {
 	s := &Sky{Years: p.Reliability.Years, Seed: p.Reliability.Seed}
 	if err := s.weather(p, files); err != nil {
 		return nil, err
@@ -69,7 +70,7 @@ func SkyOver(p *data.Plan, files SiteFiles) (*Sky, error) {
 }
 
 // weather fills everything about the site.
-func (s *Sky) weather(p *data.Plan, files SiteFiles) error {
+func (s *Sky) weather(p *plan.Plan, files SiteFiles) error {
 	given, err := s.given(p, files)
 	if err != nil {
 		return err
@@ -107,7 +108,7 @@ func noSite(file string) error {
 }
 
 // ofRecord takes the hours of a weather file as they are.
-func (s *Sky) ofRecord(w *data.Weather, given *solar.Site, p *data.Plan) error {
+func (s *Sky) ofRecord(w *data.Weather, given *solar.Site, p *plan.Plan) error {
 	r, err := solar.RecordOfWeather(w, given)
 	if err != nil {
 		return err
@@ -136,7 +137,7 @@ func (s *Sky) warn(key, format string, args ...any) {
 // given returns the site that the plan names, else that of the weather file, at
 // the plan's altitude and clock if it gives them; nil where neither says where.
 // It fills Climate where no file brings one.
-func (s *Sky) given(p *data.Plan, files SiteFiles) (*solar.Site, error) {
+func (s *Sky) given(p *plan.Plan, files SiteFiles) (*solar.Site, error) {
 	c, known, err := s.builtIn(p, files)
 	if err != nil || !known {
 		return nil, err
@@ -156,7 +157,7 @@ func (s *Sky) given(p *data.Plan, files SiteFiles) (*solar.Site, error) {
 // builtIn returns the embedded climate of the plan's place, or the bare site of
 // a weather file, and whether plan or file names one. Where a file brings sun and air, only the ground's height is
 // wanted, and open sea is as good a place as any.
-func (s *Sky) builtIn(p *data.Plan, files SiteFiles) (c solar.Climate, known bool, err error) {
+func (s *Sky) builtIn(p *plan.Plan, files SiteFiles) (c solar.Climate, known bool, err error) {
 	switch {
 	case p.Site.Place != "":
 		c, err = solar.ClimateOfPlace(p.Site.Place)
@@ -187,7 +188,7 @@ func siteOfFile(w *data.Weather) (solar.Site, error) {
 }
 
 // onGridGround reports whether the altitude is that of the built-in grid.
-func onGridGround(p *data.Plan, w *data.Weather) bool {
+func onGridGround(p *plan.Plan, w *data.Weather) bool {
 	return p.Site.Altitude == nil && p.Site.Place == "" && (p.Site.Latitude != nil || w != nil && !w.Elevated)
 }
 
@@ -210,7 +211,7 @@ func (s *Sky) AirByMonth() [12]units.Temperature {
 }
 
 // assumeSite lists what nobody said about the site.
-func (s *Sky) assumeSite(p *data.Plan, files SiteFiles) {
+func (s *Sky) assumeSite(p *plan.Plan, files SiteFiles) {
 	site := s.Geometry.Site
 	list := func(key string, kind units.Kind, value float64, text, why, source string) {
 		if !p.Given(key) {

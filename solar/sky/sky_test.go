@@ -9,6 +9,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
@@ -171,13 +172,13 @@ func TestWeatherFileAtTheGivenAltitudeAndClock(t *testing.T) {
 		{&file, []string{"site.altitude=900 m", "site.utc_offset=2"}, 900, 2, false},
 		{&low, nil, 515, 1, true}, // the grid's ground between Alps and Danube
 	} {
-		p := data.NewPlan()
+		p := plan.NewPlan()
 		for _, text := range c.sets {
-			set, err := data.ParseSetting(text)
+			set, err := plan.ParseSetting(text)
 			if err != nil {
 				t.Fatal(err)
 			}
-			if err := p.Apply([]data.Setting{set}); err != nil {
+			if err := p.Apply([]plan.Setting{set}); err != nil {
 				t.Fatal(err)
 			}
 		}

@@ -10,6 +10,7 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 )
 
@@ -17,7 +18,7 @@ import (
 type asker struct {
 	*prompt
 	dir     string
-	answers []data.StarterValue
+	answers []plan.StarterValue
 	maxHead units.Length // that the pump is said to reach; 0 where it is not known
 	lift    units.Length // as answered
 	powered bool         // the curve gives watts
@@ -41,7 +42,7 @@ func runAsk(s *Streams, dir string) error {
 	}
 	files := newFiles(a.answers)
 	// Each answer was checked alone; this is about how they fit together.
-	if _, _, err := data.ReadPlan(filepath.Join(dir, data.PlanFile), strings.NewReader(files[0].text), data.ReadOptions{Need: data.NeedPond}); err != nil {
+	if _, _, err := plan.ReadPlan(filepath.Join(dir, plan.PlanFile), strings.NewReader(files[0].text), plan.ReadOptions{Need: plan.NeedPond}); err != nil {
 		return err
 	}
 	if err := writeNew(dir, files); err != nil {
@@ -63,14 +64,14 @@ func (a *asker) all() error {
 // shortAnswer prints the first lines of the page of the plan just written.
 func (a *asker) shortAnswer() error {
 	var o planCmdOptions
-	doc, _, err := runPlan(a.s, &o, []string{filepath.Join(a.dir, data.PlanFile)}, nil)
+	doc, _, err := runPlan(a.s, &o, []string{filepath.Join(a.dir, plan.PlanFile)}, nil)
 	var none *page.NoAnswer
 	if err != nil && !errors.As(err, &none) {
 		return err
 	}
 	short := &document.Document{Title: doc.Title, Subtitle: doc.Subtitle, Answer: doc.Answer, Warnings: doc.Warnings, Names: doc.Names}
 	short.Answer = append(short.Answer, document.Line{Label: "All of it", Text: document.Plain("sunrill plan " + typed(a.dir))},
-		document.Line{Label: "To change", Text: document.Plain("any answer, edit " + filepath.Join(a.dir, data.PlanFile))})
+		document.Line{Label: "To change", Text: document.Plain("any answer, edit " + filepath.Join(a.dir, plan.PlanFile))})
 	if werr := writePage(a.s, short, &pageOptions{format: "text"}, nil); werr != nil {
 		return werr
 	}
@@ -79,7 +80,7 @@ func (a *asker) shortAnswer() error {
 
 // set keeps the answer to a key and returns the line of the plan for it.
 func (a *asker) set(key, text string) ([]string, error) {
-	k, ok := data.KeyNamed(key)
+	k, ok := plan.KeyNamed(key)
 	if !ok {
 		panic("cli: no key " + key)
 	}
@@ -93,7 +94,7 @@ func (a *asker) set(key, text string) ([]string, error) {
 			}
 		}
 	}
-	a.answers = append(a.answers, data.StarterValue{Key: key, Text: text})
+	a.answers = append(a.answers, plan.StarterValue{Key: key, Text: text})
 	return []string{k.PlanLine(text)}, nil
 }
 

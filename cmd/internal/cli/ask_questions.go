@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 )
 
@@ -271,7 +272,7 @@ func (a *asker) setPipe(text string) ([]string, error) {
 	if err == nil {
 		return a.set("feed.1.pipe", text)
 	}
-	bore, _ := data.KeyNamed("feed[].bore")
+	bore, _ := plan.KeyNamed("feed[].bore")
 	if _, perr := units.Parse(units.KindBore, text); perr == nil {
 		if err := bore.Takes(text); err != nil {
 			return nil, err
@@ -288,7 +289,7 @@ func (a *asker) setFittings(text string) ([]string, error) {
 	if text == "" || strings.EqualFold(text, "none") {
 		return nil, nil
 	}
-	p := data.NewPlan()
+	p := plan.NewPlan()
 	if err := p.Set("feed.1.fittings", text); err != nil {
 		for _, f := range data.Faults(err) {
 			f.Key = ""

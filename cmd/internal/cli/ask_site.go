@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 )
 
@@ -34,8 +35,8 @@ func (a *asker) setSite(text string) ([]string, error) {
 	if len(parts) != 2 {
 		return nil, &data.Error{Found: text, Message: "latitude and longitude are two numbers", Allowed: "such as -32.0, 23.0"}
 	}
-	lat, _ := data.KeyNamed("site.latitude")
-	lon, _ := data.KeyNamed("site.longitude")
+	lat, _ := plan.KeyNamed("site.latitude")
+	lon, _ := plan.KeyNamed("site.longitude")
 	if err := lat.Takes(parts[0]); err != nil {
 		return nil, err
 	}

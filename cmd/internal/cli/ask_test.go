@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 )
 
 // goodAnswers is a full set of answers about an invented pond.
@@ -119,7 +120,7 @@ func FuzzAsk(f *testing.F) {
 				t.Errorf("exit 2, folder %v, printed %q, said %q", there, out.String(), errs.String())
 			}
 		case exitAnswered, exitNoAnswer:
-			if _, err := data.LoadPlan(dir, data.LoadOptions{ReadOptions: data.ReadOptions{Need: data.NeedPond}}); err != nil {
+			if _, err := plan.LoadPlan(dir, plan.LoadOptions{ReadOptions: plan.ReadOptions{Need: plan.NeedPond}}); err != nil {
 				t.Errorf("exit %d, and the plan does not read: %v", code, err)
 			}
 		default:

@@ -5,8 +5,8 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/energy/battery"
 )
 
@@ -48,8 +48,8 @@ unless battery.temperature says otherwise; size keeps it from frost.`,
 	return cmd
 }
 
-func runBalance(s *Streams, o *balanceOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
-	need := data.NeedPanel | data.NeedStore
+func runBalance(s *Streams, o *balanceOptions, args []string, given []plan.Setting) (*document.Document, []string, error) {
+	need := plan.NeedPanel | plan.NeedStore
 	if o.plan.demo {
 		need = 0
 	}

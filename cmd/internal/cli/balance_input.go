@@ -5,6 +5,7 @@ import (
 
 	"sunrill/cmd/internal/page"
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/energy"
 )
 
@@ -18,17 +19,17 @@ var storageFlags = append([]string{
 // readStorage reads a plan, the command line and every file that says what a
 // battery meets. need is what the command cannot do without beside a load and a
 // site.
-func (o *planOptions) readStorage(s *Streams, args []string, given []data.Setting, need data.Need) (*page.Input, *energy.Storage, error) {
+func (o *planOptions) readStorage(s *Streams, args []string, given []plan.Setting, need plan.Need) (*page.Input, *energy.Storage, error) {
 	in, err := o.readInput(s, args, given, 0)
 	if err != nil {
 		return nil, nil, err
 	}
 	p := &in.Plan
 	if p.Load.Series == "" {
-		need |= data.NeedSite
+		need |= plan.NeedSite
 	}
 	if len(p.Pumps) == 0 {
-		need |= data.NeedLoad
+		need |= plan.NeedLoad
 	}
 	var faults []error
 	for _, f := range p.Missing(need) {

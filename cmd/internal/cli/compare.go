@@ -5,7 +5,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/energy"
 )
 
@@ -42,8 +42,8 @@ them.`,
 	return cmd
 }
 
-func runCompare(s *Streams, o *compareOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
-	in, err := o.plan.readInput(s, args, given, data.NeedDuty)
+func runCompare(s *Streams, o *compareOptions, args []string, given []plan.Setting) (*document.Document, []string, error) {
+	in, err := o.plan.readInput(s, args, given, plan.NeedDuty)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -5,7 +5,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/pumps/works"
 )
 
@@ -48,8 +48,8 @@ never from the pump.`,
 	return cmd
 }
 
-func runDuty(s *Streams, o *dutyOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
-	in, err := o.plan.readInput(s, args, given, data.NeedDuty)
+func runDuty(s *Streams, o *dutyOptions, args []string, given []plan.Setting) (*document.Document, []string, error) {
+	in, err := o.plan.readInput(s, args, given, plan.NeedDuty)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 )
 
@@ -30,14 +30,14 @@ func placeless(line string) string {
 	case m[2] == "0" || m[3] == "0":
 		return "line or column 0"
 	}
-	if key := data.Pattern(m[5]); key != "" && !strings.Contains(m[6], "no such") && !isKeyOrTable(key) {
+	if key := plan.Pattern(m[5]); key != "" && !strings.Contains(m[6], "no such") && !isKeyOrTable(key) {
 		return "an inner name"
 	}
 	return ""
 }
 
 func isKeyOrTable(pattern string) bool {
-	for _, k := range data.KeyTable() {
+	for _, k := range plan.KeyTable() {
 		if k.Path == pattern || strings.HasPrefix(k.Path, pattern+".") || strings.HasPrefix(k.Path, pattern+"[].") {
 			return true
 		}
@@ -80,7 +80,7 @@ func TestFaultsHaveTheirPlace(t *testing.T) {
 	}
 	for _, value := range []string{"\x01", "", "1e999", "@@", "none of it"} {
 		args := []string{"plan"}
-		for _, k := range data.KeyTable() {
+		for _, k := range plan.KeyTable() {
 			args = append(args, "--set", k.First()+"="+value, "--set", "x"+k.First()+"="+value)
 		}
 		refused(t, args...)

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 )
 
@@ -203,7 +204,7 @@ func keysTopic(width int) string {
 from 1: feed.1.length=9m. A flag is shorthand for the key of the first item.
 `)
 	group := ""
-	for _, k := range data.KeyTable() {
+	for _, k := range plan.KeyTable() {
 		if k.Group != group {
 			group = k.Group
 			b.WriteString("\n" + group + "\n")
@@ -223,7 +224,7 @@ from 1: feed.1.length=9m. A flag is shorthand for the key of the first item.
 }
 
 // keyDefault returns what a key is where nobody gives it.
-func keyDefault(k data.Key) string {
+func keyDefault(k plan.Key) string {
 	value := k.Default
 	if value == "" {
 		value = k.Rule

@@ -9,7 +9,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 )
 
@@ -113,7 +113,7 @@ Keep meter, plugs and extension leads dry and away from the pond's edge.`,
 	return cmd
 }
 
-func runMeasure(s *Streams, o *measureOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
+func runMeasure(s *Streams, o *measureOptions, args []string, given []plan.Setting) (*document.Document, []string, error) {
 	if err := o.check(); err != nil {
 		return nil, nil, err
 	}
@@ -126,9 +126,9 @@ func runMeasure(s *Streams, o *measureOptions, args []string, given []data.Setti
 			named = g.Text
 		}
 	}
-	need := data.Need(0)
+	need := plan.Need(0)
 	if withPlan {
-		need = data.NeedDuty
+		need = plan.NeedDuty
 	} else if len(o.times) == 0 && len(given) == 0 {
 		return nil, nil, &usageError{"neither a test nor a plan is given", "sunrill measure --bucket 12L --time 9.8s, or sunrill measure mypond"}
 	}

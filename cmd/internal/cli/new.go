@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 )
 
 func newNewCmd(s *Streams) *cobra.Command {
@@ -56,7 +57,7 @@ Nothing is ever overwritten.`,
 }
 
 func runNew(s *Streams, dir string) error {
-	if err := writeNew(dir, newFiles(data.StarterValues(), data.StarterCurve, data.StarterClimate)); err != nil {
+	if err := writeNew(dir, newFiles(plan.StarterValues(), data.StarterCurve, data.StarterClimate)); err != nil {
 		return err
 	}
 	_, err := fmt.Fprintf(s.Out, `Written in %s:
@@ -72,7 +73,7 @@ Next, in %s change what you know first, and delete its mark #?:
 and put the points of your own pump in %s. Then:
   sunrill plan %s
 It runs already as it is, and says which values are not yet yours.
-`, dir, data.PlanFile, data.StarterCurve, data.StarterClimate, data.PlanFile, data.StarterCurve, typed(dir))
+`, dir, plan.PlanFile, data.StarterCurve, data.StarterClimate, plan.PlanFile, data.StarterCurve, typed(dir))
 	return err
 }
 
@@ -92,12 +93,12 @@ func typed(path string) string {
 type newFile struct{ name, text string }
 
 // newFiles returns the plan that answers make, after the files it stands on.
-func newFiles(answers []data.StarterValue, beside ...string) []newFile {
+func newFiles(answers []plan.StarterValue, beside ...string) []newFile {
 	var all []newFile
 	for _, name := range beside {
 		all = append(all, newFile{name, data.StarterFile(name)})
 	}
-	return append(all, newFile{data.PlanFile, data.StarterPlan(answers)})
+	return append(all, newFile{plan.PlanFile, plan.StarterPlan(answers)})
 }
 
 // writeNew writes files to dir, all of them or none, and none over another. They

@@ -8,6 +8,7 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
 	"sunrill/data"
+	"sunrill/data/plan"
 )
 
 // starterKeys are the plan's keys that name a file of a new plan.
@@ -22,13 +23,13 @@ var starterKeys = map[string]string{
 // is not.
 func notYours(in *page.Input) []document.Assumption {
 	var all []document.Assumption
-	for _, k := range data.KeyTable() {
+	for _, k := range plan.KeyTable() {
 		key := k.First()
 		o, given := in.Plan.Origins[key]
 		if !given {
 			continue
 		}
-		still, what := o.Kind == data.FromStarter, "still the example"
+		still, what := o.Kind == plan.FromStarter, "still the example"
 		if file := starterKeys[key]; file != "" {
 			still, what = stillStarter(in, key, file), "the file still holds the example"
 		}

@@ -5,7 +5,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
-	"sunrill/data"
+	"sunrill/data/plan"
 )
 
 type planCmdOptions struct {
@@ -42,7 +42,7 @@ Without any plan it shows the built-in demo, which is not your pond.`,
 	return cmd
 }
 
-func runPlan(s *Streams, o *planCmdOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
+func runPlan(s *Streams, o *planCmdOptions, args []string, given []plan.Setting) (*document.Document, []string, error) {
 	// With nothing to plan, the demo shows what a page looks like.
 	if len(args) == 0 && len(given) == 0 && len(o.plan.sets) == 0 {
 		o.plan.demo = true
@@ -55,8 +55,8 @@ func runPlan(s *Streams, o *planCmdOptions, args []string, given []data.Setting)
 }
 
 // runJob does the whole job of the plan that args and flags name.
-func runJob(s *Streams, o *planOptions, args []string, given []data.Setting) (*page.PlanPage, error) {
-	in, err := o.readInput(s, args, given, data.NeedDuty)
+func runJob(s *Streams, o *planOptions, args []string, given []plan.Setting) (*page.PlanPage, error) {
+	in, err := o.readInput(s, args, given, plan.NeedDuty)
 	if err != nil {
 		return nil, err
 	}

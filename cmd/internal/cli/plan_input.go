@@ -11,6 +11,7 @@ import (
 
 	"sunrill/cmd/internal/page"
 	"sunrill/data"
+	"sunrill/data/plan"
 )
 
 // planOptions are the flags of every command that reads a plan.
@@ -27,7 +28,7 @@ func addPlanFlags(cmd *cobra.Command, o *planOptions, shorthand ...string) {
 	flags := cmd.Flags()
 	flags.SortFlags = false
 	for _, name := range shorthand {
-		k, ok := data.KeyForFlag(name)
+		k, ok := plan.KeyForFlag(name)
 		if !ok {
 			panic("cli: no key has the flag --" + name)
 		}
@@ -66,7 +67,7 @@ func tableRows(path string) []string {
 // keyValue is a shorthand flag. It keeps the text as typed, so that all faults
 // of the command line are found together with those of the plan.
 type keyValue struct {
-	key   data.Key
+	key   plan.Key
 	text  string
 	typed bool
 }
@@ -92,7 +93,7 @@ func (v *keyValue) Type() string {
 	return strings.ReplaceAll(v.key.Kind, " ", "-")
 }
 
-func usageOf(k data.Key) string {
+func usageOf(k plan.Key) string {
 	usage := strings.TrimSuffix(k.Help, ".")
 	if k.Default != "" {
 		usage += " (default " + k.Default + ")"
@@ -107,7 +108,7 @@ func usageOf(k data.Key) string {
 func completeKeys(cmd *cobra.Command) {
 	err := cmd.RegisterFlagCompletionFunc("set", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		var keys []string
-		for _, k := range data.KeyTable() {
+		for _, k := range plan.KeyTable() {
 			keys = append(keys, k.First()+"=\t"+k.Help)
 		}
 		return keys, cobra.ShellCompDirectiveNoSpace | cobra.ShellCompDirectiveNoFileComp
@@ -118,11 +119,11 @@ func completeKeys(cmd *cobra.Command) {
 }
 
 // given returns the settings of the shorthand flags that were typed on cmd.
-func (o *planOptions) given(cmd *cobra.Command) []data.Setting {
-	var all []data.Setting
+func (o *planOptions) given(cmd *cobra.Command) []plan.Setting {
+	var all []plan.Setting
 	for _, name := range o.flags {
 		if v, ok := cmd.Flags().Lookup(name).Value.(*keyValue); ok && v.typed {
-			all = append(all, data.FlagSetting(name, v.text))
+			all = append(all, plan.FlagSetting(name, v.text))
 		}
 	}
 	return all
@@ -131,15 +132,15 @@ func (o *planOptions) given(cmd *cobra.Command) []data.Setting {
 // readInput loads the plan that args name with the command line applied and
 // the curves of its pumps. Without a plan it starts from the documented
 // defaults alone, never from the demo.
-func (o *planOptions) readInput(s *Streams, args []string, given []data.Setting, need data.Need) (*page.Input, error) {
+func (o *planOptions) readInput(s *Streams, args []string, given []plan.Setting, need plan.Need) (*page.Input, error) {
 	if o.demo && len(args) > 0 {
 		return nil, &usageError{"--demo and a plan are two inputs", "give one of them"}
 	}
 	in := &page.Input{Demo: o.demo}
-	opt := data.LoadOptions{ReadOptions: data.ReadOptions{Sets: given, Need: need}, Stdin: s.In}
+	opt := plan.LoadOptions{ReadOptions: plan.ReadOptions{Sets: given, Need: need}, Stdin: s.In}
 	var faults []error
 	for _, arg := range o.sets {
-		set, err := data.ParseSetting(arg)
+		set, err := plan.ParseSetting(arg)
 		if err != nil {
 			faults = append(faults, err)
 			continue
@@ -149,19 +150,19 @@ func (o *planOptions) readInput(s *Streams, args []string, given []data.Setting,
 	where := ""
 	switch {
 	case o.demo:
-		where, opt.Open = data.PlanFile, demoOpener(in, s)
+		where, opt.Open = plan.PlanFile, demoOpener(in, s)
 	case len(args) > 0:
 		where, opt.Open = planPath(args[0]), opener(in, s)
 	default:
 		opt.Open = opener(in, s)
 	}
 	var err error
-	in.Loaded, err = data.LoadPlan(where, opt)
+	in.Loaded, err = plan.LoadPlan(where, opt)
 	if err := errors.Join(append(faults, err)...); err != nil {
 		return nil, err
 	}
 	in.NotYours = notYours(in)
-	_, err = os.Stat(data.PlanFile)
+	_, err = os.Stat(plan.PlanFile)
 	in.Nearby = err == nil
 	return in, nil
 }
@@ -169,14 +170,14 @@ func (o *planOptions) readInput(s *Streams, args []string, given []data.Setting,
 // planPath returns the plan of a folder, or path itself.
 func planPath(path string) string {
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		return filepath.Join(path, data.PlanFile)
+		return filepath.Join(path, plan.PlanFile)
 	}
 	return path
 }
 
 // demoOpener opens the files of the demo, and those that the command line names.
-func demoOpener(in *page.Input, s *Streams) data.Opener {
-	demo, own := data.FromFS(data.Demo()), opener(in, s)
+func demoOpener(in *page.Input, s *Streams) plan.Opener {
+	demo, own := plan.FromFS(data.Demo()), opener(in, s)
 	return func(path string) (io.ReadCloser, error) {
 		if f, err := demo(path); err == nil {
 			return f, nil
@@ -186,7 +187,7 @@ func demoOpener(in *page.Input, s *Streams) data.Opener {
 }
 
 // opener opens files and keeps note of them; - is standard input.
-func opener(in *page.Input, s *Streams) data.Opener {
+func opener(in *page.Input, s *Streams) plan.Opener {
 	return func(path string) (io.ReadCloser, error) {
 		if path == "-" {
 			return io.NopCloser(s.In), nil

@@ -14,6 +14,7 @@ import (
 	"sunrill/cmd/internal/page"
 	"sunrill/cmd/internal/report"
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
@@ -48,13 +49,13 @@ func TestRandomPlans(t *testing.T) {
 	for seed := range n {
 		c := plantest.Draw(rand.New(rand.NewPCG(seed, 7)))
 		for key := range c.Keys {
-			drawn[data.Pattern(key)] = true
+			drawn[plan.Pattern(key)] = true
 		}
-		opt := data.LoadOptions{ReadOptions: data.ReadOptions{Need: data.NeedDuty}, Open: c.Open}
+		opt := plan.LoadOptions{ReadOptions: plan.ReadOptions{Need: plan.NeedDuty}, Open: c.Open}
 		if seed%25 != 0 { // twenty years or two hundred take the same road
-			opt.Sets = []data.Setting{{Key: "reliability.years", Text: "1"}}
+			opt.Sets = []plan.Setting{{Key: "reliability.years", Text: "1"}}
 		}
-		l, err := data.LoadPlan(data.PlanFile, opt)
+		l, err := plan.LoadPlan(plan.PlanFile, opt)
 		if err != nil {
 			t.Fatalf("seed %d: %v\n%s", seed, err, c.Text)
 		}
@@ -78,7 +79,7 @@ func TestRandomPlans(t *testing.T) {
 	if answered == 0 || uint64(answered) == n {
 		t.Errorf("%d of %d plans have an answer: the draw is too one-sided", answered, n)
 	}
-	for _, k := range data.KeyTable() {
+	for _, k := range plan.KeyTable() {
 		if !drawn[k.Path] && n >= 200 {
 			t.Errorf("%s is never drawn", k.Path)
 		}

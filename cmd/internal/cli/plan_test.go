@@ -13,7 +13,7 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 )
 
@@ -25,7 +25,7 @@ func TestBrokenPlansAreRefused(t *testing.T) {
 		t.Fatalf("only %d broken plans", len(broken))
 	}
 	dir := t.TempDir()
-	path := filepath.Join(dir, data.PlanFile)
+	path := filepath.Join(dir, plan.PlanFile)
 	for _, b := range broken {
 		if err := os.WriteFile(path, []byte(b.Text), 0o666); err != nil {
 			t.Fatal(err)

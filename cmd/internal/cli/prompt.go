@@ -9,6 +9,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/plan"
 )
 
 // prompt asks one question after the other on the message stream and reads an
@@ -76,7 +77,7 @@ var errStopped = errors.New("stopped; nothing was written")
 
 // allowed says what an answer looks like.
 func (q question) allowed() string {
-	if k, ok := data.KeyNamed(q.key); ok && k.Kind != "text" {
+	if k, ok := plan.KeyNamed(q.key); ok && k.Kind != "text" {
 		return k.Allowed()
 	}
 	return strings.TrimSuffix(strings.Join(q.why, " "), ".")

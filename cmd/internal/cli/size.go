@@ -6,6 +6,7 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
 	"sunrill/data"
+	"sunrill/data/plan"
 )
 
 type sizeOptions struct {
@@ -45,7 +46,7 @@ sizes on sale, come from a plan or --set.`,
 	return cmd
 }
 
-func runSize(s *Streams, o *sizeOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
+func runSize(s *Streams, o *sizeOptions, args []string, given []plan.Setting) (*document.Document, []string, error) {
 	in, storage, err := o.plan.readStorage(s, args, given, 0)
 	if err != nil {
 		return page.NoStorage(in, err)

@@ -5,7 +5,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/solar/sky"
 )
 
@@ -41,8 +41,8 @@ weather file (--weather: EPW, TMY3, NASA POWER, plain CSV) go before them.`,
 	return cmd
 }
 
-func runSun(s *Streams, o *sunOptions, args []string, given []data.Setting) (*document.Document, []string, error) {
-	in, err := o.plan.readInput(s, args, given, data.NeedSite)
+func runSun(s *Streams, o *sunOptions, args []string, given []plan.Setting) (*document.Document, []string, error) {
+	in, err := o.plan.readInput(s, args, given, plan.NeedSite)
 	if err != nil {
 		return nil, nil, err
 	}

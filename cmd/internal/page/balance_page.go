@@ -8,6 +8,7 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/battery"
@@ -286,7 +287,7 @@ func (v *BalanceView) stopSection() document.Section {
 	}}
 	for m, hours := range b.Stops.ByMonth {
 		if hours > 0 {
-			months.Rows = append(months.Rows, []document.Cell{document.Text(data.MonthNames[m]), document.Number(b.PerYear(float64(hours)))})
+			months.Rows = append(months.Rows, []document.Cell{document.Text(plan.MonthNames[m]), document.Number(b.PerYear(float64(hours)))})
 		}
 	}
 	section := document.Section{Heading: "When it stands still"}

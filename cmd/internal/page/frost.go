@@ -2,8 +2,8 @@ package page
 
 import (
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/battery"
@@ -22,7 +22,7 @@ type frostObject struct {
 }
 
 const (
-	noFrost      = "the cold never keeps this battery from being charged, or its temperature is not known"
+	noFrost = "the cold never keeps this battery from being charged, or its temperature is not known"
 	// FrostIsGiven is the reason where a plan says how cold its battery stands.
 	FrostIsGiven = "battery.temperature says where it stands"
 )
@@ -86,5 +86,5 @@ func throughMonths(months []int) string {
 	if len(months) == 12 {
 		return "all year"
 	}
-	return "all through " + data.MonthList(months)
+	return "all through " + plan.MonthList(months)
 }

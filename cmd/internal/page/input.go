@@ -9,6 +9,7 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/energy"
 	"sunrill/pumps/works"
 	"sunrill/solar/sky"
@@ -16,7 +17,7 @@ import (
 
 // Input is a plan with its curves and the files that it was made from.
 type Input struct {
-	data.Loaded
+	plan.Loaded
 	Demo     bool
 	Files    []string              // that were read, for --output not to replace one
 	NotYours []document.Assumption // values that are still those of a new plan
@@ -171,7 +172,7 @@ func notYoursLine(list []document.Assumption) []document.Line {
 	}
 	among := ""
 	for _, a := range list {
-		if k, ok := data.KeyNamed(a.Key); ok && k.Needed && k.Kind != "text" {
+		if k, ok := plan.KeyNamed(a.Key); ok && k.Needed && k.Kind != "text" {
 			among += ", " + a.Key
 		}
 	}

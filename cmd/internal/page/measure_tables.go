@@ -4,8 +4,8 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -41,7 +41,7 @@ func (m *Measurement) planTable() document.Table {
 		return t
 	}
 	add := func(key, text, note string) {
-		k, _ := data.KeyNamed(key)
+		k, _ := plan.KeyNamed(key)
 		list, _, _ := strings.Cut(key, ".")
 		under := "[" + strings.Replace(list, "[]", "]", 1) + "]"
 		if list != strings.TrimSuffix(list, "[]") {

@@ -5,7 +5,7 @@ import (
 	"time"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
@@ -23,7 +23,7 @@ func needPicture(madeWh, askedWh [12]float64) document.Picture {
 	for m := range gives {
 		gives[m], needs[m] = madeWh[m]/perKWh, askedWh[m]/perKWh
 	}
-	p := document.Picture{Key: "months", Chart: document.Chart{Names: data.MonthNames[:], X: monthAxis(),
+	p := document.Picture{Key: "months", Chart: document.Chart{Names: plan.MonthNames[:], X: monthAxis(),
 		Y: document.Axis{Key: "energy_kwh_per_day", Label: "energy", Unit: document.KWhPerDay}}}
 	short := document.Series{Key: "short", Name: "short", As: document.AsHatching, Ink: document.InkAlarm, Low: gives[:], Y: make([]float64, 12)}
 	worst, missing := -1, 0
@@ -161,7 +161,7 @@ func daylightPictures(y supply.DaylightYear, goal units.Duration) []document.Pic
 	for _, m := range y.Months {
 		turnovers.Y = append(turnovers.Y, m.Turnovers)
 	}
-	months := document.Picture{Key: "daylight_months", Chart: document.Chart{Names: data.MonthNames[:], X: monthAxis(), Series: []document.Series{turnovers},
+	months := document.Picture{Key: "daylight_months", Chart: document.Chart{Names: plan.MonthNames[:], X: monthAxis(), Series: []document.Series{turnovers},
 		Y: document.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: document.None}}}
 	least := time.Month(y.Least + 1)
 	still := document.Hours.Of(y.Months[y.Least].Night.In(units.Hour))
@@ -208,7 +208,7 @@ func volumeOf(day [24]supply.TraceHour) float64 {
 // sunPicture shows what a watt of panel yields by month, and what is counted
 // on where panels are sized on less.
 func sunPicture(months, sizing sky.SunMonths, lowered bool) document.Picture {
-	p := document.Picture{Key: "sun", Chart: document.Chart{Names: data.MonthNames[:], X: monthAxis(),
+	p := document.Picture{Key: "sun", Chart: document.Chart{Names: plan.MonthNames[:], X: monthAxis(),
 		Y: document.Axis{Key: "yield_wh_per_w_day", Label: "yield", Unit: document.WhPerWattDay}}}
 	p.Chart.Series = []document.Series{{Key: "source", Name: "as the source has it", As: document.AsBars, Ink: document.InkSunFill, Y: months.Yield[:]}}
 	if !lowered {

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/energy"
 	"sunrill/solar/sky"
 )
@@ -160,12 +160,12 @@ func (p *PlanPage) daylightLine() document.Prose {
 	case d.PerYear == 0:
 		return document.Sentence("%v panel, no battery: no water in any month.", document.Power.Of(d.Panel))
 	case d.Months[least].Turnovers == 0:
-		return document.Sentence("%v panel, no battery: no water at all in %v, %v turnovers a day in %v.", document.Power.Of(d.Panel), data.MonthNames[least],
-			document.None.Of(d.Months[most].Turnovers), data.MonthNames[most])
+		return document.Sentence("%v panel, no battery: no water at all in %v, %v turnovers a day in %v.", document.Power.Of(d.Panel), plan.MonthNames[least],
+			document.None.Of(d.Months[most].Turnovers), plan.MonthNames[most])
 	}
 	s := document.Sentence("%v panel, no battery: %v turnovers a day in %v, %v in %v", document.Power.Of(d.Panel),
-		document.None.Of(d.Months[least].Turnovers), data.MonthNames[least], document.None.Of(d.Months[most].Turnovers), data.MonthNames[most])
-	s = document.Sentence("%v; a night without water lasts %v in %v, the longest stop %v", s, document.Hours.Of(d.Months[least].Night), data.MonthNames[least], document.Hours.Of(d.Longest))
+		document.None.Of(d.Months[least].Turnovers), plan.MonthNames[least], document.None.Of(d.Months[most].Turnovers), plan.MonthNames[most])
+	s = document.Sentence("%v; a night without water lasts %v in %v, the longest stop %v", s, document.Hours.Of(d.Months[least].Night), plan.MonthNames[least], document.Hours.Of(d.Longest))
 	if d.Start != nil {
 		s = document.Sentence("%v; water starts at %v on the panel", s, round(document.WattsPerM2, *d.Start))
 	}
@@ -276,7 +276,7 @@ func (p *PlanPage) stillLine() document.Prose {
 	case stop.LowEarly == nil || stop.LowLate == nil || stop.RestMonth == nil:
 		return document.Prose{}
 	}
-	when := data.MonthNames[*stop.RestMonth-1]
+	when := plan.MonthNames[*stop.RestMonth-1]
 	if t := p.In.Plan.Water.Temperature; t != nil && slices.Max(t[:]) == slices.Min(t[:]) {
 		when = "spell" // one value for all months names none
 	}

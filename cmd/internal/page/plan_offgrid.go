@@ -5,8 +5,8 @@ import (
 	"math"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/battery"
@@ -154,7 +154,7 @@ func newDarkest(f battery.Fortnight) darkest {
 
 // darkestText says how the battery goes through the darkest fortnight.
 func darkestText(d darkest) document.Prose {
-	s := document.Sentence("The darkest %v days begin on %v of year %v: the panel makes %v of its mean, the battery falls to %v", d.Days, fmt.Sprintf("%d %s", d.Day, data.MonthNames[d.Month-1]), d.Year,
+	s := document.Sentence("The darkest %v days begin on %v of year %v: the panel makes %v of its mean, the battery falls to %v", d.Days, fmt.Sprintf("%d %s", d.Day, plan.MonthNames[d.Month-1]), d.Year,
 		round(document.Fraction, d.SunShare), round(document.Fraction, d.Lowest))
 	if d.Stops == 0 {
 		s = document.Sentence("%v, nothing stops", s)

@@ -8,6 +8,7 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/wiring"
@@ -138,7 +139,7 @@ func (p *PlanPage) yours() []document.Line {
 	}
 	text := "sunrill new mypond writes a plan to fill in; with --ask it asks step by step"
 	if p.In.Nearby {
-		text = "a " + data.PlanFile + " lies in this folder: sunrill plan " + data.PlanFile
+		text = "a " + plan.PlanFile + " lies in this folder: sunrill plan " + plan.PlanFile
 	}
 	return []document.Line{{Label: "Your own", Text: document.Plain(text)}}
 }

@@ -2,7 +2,7 @@ package page
 
 import (
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/energy"
 	"sunrill/energy/still"
 )
@@ -91,7 +91,7 @@ func (p *PlanPage) dayNightSection() document.Section {
 		document.Power.Of(d.Load), document.KWhPerDay.Of(d.LoadPerDay), document.Degrees.Of(d.Tilt), document.Degrees.Of(d.Azimuth)))
 	if d.WorstMonth.Known {
 		s.Prose = append(s.Prose, document.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; over the year %v times.",
-			data.MonthNames[d.WorstMonth.Value-1], document.None.Of(d.WorstRatio.Value), document.None.Of(d.MeanRatio)))
+			plan.MonthNames[d.WorstMonth.Value-1], document.None.Of(d.WorstRatio.Value), document.None.Of(d.MeanRatio)))
 	}
 	s.Prose = append(s.Prose, p.targetLine(d), p.stopsLine(d))
 	if d.Darkest != nil {
@@ -184,7 +184,7 @@ func (p *PlanPage) daylightSection() document.Section {
 		{Key: "longest_still_h", Heading: "longest still", Unit: document.Hours},
 	}}
 	for _, m := range d.Months {
-		t.Rows = append(t.Rows, []document.Cell{document.Text(data.MonthNames[m.Month-1]), document.Number(m.PerDay), document.Number(m.Turnovers), document.Number(m.Running), document.Number(m.Night), document.Number(m.Longest)})
+		t.Rows = append(t.Rows, []document.Cell{document.Text(plan.MonthNames[m.Month-1]), document.Number(m.PerDay), document.Number(m.Turnovers), document.Number(m.Running), document.Number(m.Night), document.Number(m.Longest)})
 	}
 	s.Tables = append(s.Tables, t)
 	s.Pictures = daylightPictures(p.Result.Solar.Value.Daylight.Value.Year, p.water.Works.Goal)
@@ -217,7 +217,7 @@ func (p *PlanPage) restSection() []document.Section {
 		{Key: "bed_rest_late_h", Heading: "bed, late", Unit: document.Hours},
 		{Key: "pore_water_l", Heading: "bed's water", Unit: document.Litres},
 		{Key: "pore_water_fraction", Heading: "of the pond", Unit: document.Fraction},
-	}, document.Text(data.MonthNames[*stop.RestMonth-1]), document.Number(*stop.LowEarly), document.NumberOr(stop.LowLate, ""), document.NumberOr(stop.FishAlone, "no fish"),
+	}, document.Text(plan.MonthNames[*stop.RestMonth-1]), document.Number(*stop.LowEarly), document.NumberOr(stop.LowLate, ""), document.NumberOr(stop.FishAlone, "no fish"),
 		document.NumberOr(stop.BedEarly, "no bed"), document.NumberOr(stop.BedLate, "no bed"), document.NumberOr(stop.PoreWater, "no bed"), document.NumberOr(stop.PoreShare, ""))
 	s.Tables = []document.Table{t}
 	s.Notes = append(s.Notes, document.Sentence("Hours until the oxygen is down to 5 mg/L in water 3 degrees above the month's mean: with fish, plants, mud and bed all drawing on it from a poor or a good start (0 h: it starts below that), and with fish alone, which is the kind end and never the answer by itself. The restart pushes the bed's spent water into the pond."))

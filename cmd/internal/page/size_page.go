@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/wiring"
@@ -222,7 +222,7 @@ func (v *SizeView) nothing() []document.Line {
 	if n.LoadShare > 0 {
 		would = append(would, units.Sprintf("%.0f %% of the load (run slower)", 100*n.LoadShare))
 	}
-	if names := data.MonthList(n.MonthsOff); names != "" {
+	if names := plan.MonthList(n.MonthsOff); names != "" {
 		would = append(would, "standing still all through "+names)
 	}
 	if n.Dark != nil {

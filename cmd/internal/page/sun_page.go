@@ -4,8 +4,8 @@ import (
 	"math"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/solar"
 	"sunrill/solar/sky"
@@ -293,7 +293,7 @@ func (v *sunView) monthSection() document.Section {
 	}
 	section.Notes = append(section.Notes, document.Sentence("On the panel: before the loss by slanting light. Each watt: what reaches the battery, after every loss."))
 	if len(v.dark) > 0 {
-		section.Notes = append(section.Notes, document.Sentence("No sun to speak of in %v: no panel serves those months, and the worst month above is the worst of the others.", data.MonthList(v.dark)))
+		section.Notes = append(section.Notes, document.Sentence("No sun to speak of in %v: no panel serves those months, and the worst month above is the worst of the others.", plan.MonthList(v.dark)))
 	}
 	return section
 }
@@ -309,7 +309,7 @@ func monthTable(key, title string, m sky.SunMonths) document.Table {
 	row := func(name string, ghi, poa, temp, yield float64) {
 		t.Rows = append(t.Rows, []document.Cell{document.Text(name), document.Number(ghi), document.Number(poa), document.Number(temp), document.Number(yield)})
 	}
-	for i, name := range data.MonthNames {
+	for i, name := range plan.MonthNames {
 		row(name, m.GHI[i], m.POA[i], m.TempC[i], m.Yield[i])
 	}
 	ghi, poa, temp, yield := m.Year()

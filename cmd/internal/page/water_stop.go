@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -145,7 +145,7 @@ func (p *waterPage) evaporationSection() document.Section {
 		{Key: "days_to_bare_intake_days", Heading: "to bare the intake", Unit: document.Days},
 	}}
 	for _, e := range s.Evaporation {
-		t.Rows = append(t.Rows, []document.Cell{document.Text(data.MonthNames[e.Month-1]), document.Number(e.PerDay), document.Number(e.Fall), document.NumberOr(e.ToBare, "nothing evaporates")})
+		t.Rows = append(t.Rows, []document.Cell{document.Text(plan.MonthNames[e.Month-1]), document.Number(e.PerDay), document.Number(e.Fall), document.NumberOr(e.ToBare, "nothing evaporates")})
 	}
 	section.Tables = append(section.Tables, t)
 	section.Notes = append(section.Notes, document.Sentence("If neither rain nor tap tops the pond up; days are from full, at that month's rate."))

@@ -7,6 +7,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps"
@@ -152,7 +153,7 @@ func (p *PlanPage) workDaylight(w *working, sky *sky.Sky, d energy.DaylightBudge
 	for m, month := range o.Months {
 		w.add(fmt.Sprintf("%smonths.%d.turnovers_per_day", key, m+1), "turnovers of a mean day in "+monthName(m), "n = W / V", month.Turnovers, document.TurnoversPerDay, "sum of the hours of the month, over its days",
 			put("W", month.PerDay, document.FlowPerDay, "water of a mean day"), volume)
-		in = append(in, put(numbered("w", m), month.PerDay, document.FlowPerDay, data.MonthNames[m]))
+		in = append(in, put(numbered("w", m), month.PerDay, document.FlowPerDay, plan.MonthNames[m]))
 		terms = append(terms, fmt.Sprintf("%d * %s", data.MonthDays[m], numbered("w", m)))
 	}
 	w.add(key+"water_m3_per_year", "water of a year", "W = "+strings.Join(terms, " + "), o.PerYear, document.Volume, "each month by its days", in...)

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/battery"
@@ -210,7 +210,7 @@ type storePart struct {
 
 // storePrice works the price of panel and battery with what goes with them, and
 // the equal yearly cost.
-func (w *working) storePrice(key string, p *data.Plan, inverter bool, panelW, wh, batteryYears, price, perYear float64) {
+func (w *working) storePrice(key string, p *plan.Plan, inverter bool, panelW, wh, batteryYears, price, perYear float64) {
 	if p.Panel.PricePerWatt == nil || p.Battery.PricePerWh == nil {
 		return
 	}

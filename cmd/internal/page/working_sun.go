@@ -7,6 +7,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/solar"
 	"sunrill/solar/sky"
@@ -54,7 +55,7 @@ func (w *working) sunYear(key string, m sky.SunMonths) {
 		var in []document.Input
 		var terms []string
 		for i, v := range months {
-			in = append(in, put(numbered("m", i), v, unit, data.MonthNames[i]))
+			in = append(in, put(numbered("m", i), v, unit, plan.MonthNames[i]))
 			terms = append(terms, fmt.Sprintf("%d * %s", data.MonthDays[i], numbered("m", i)))
 		}
 		w.add(key+"."+name, what+", mean of the days of the year", "M = ("+strings.Join(terms, " + ")+") / 365", result, unit, "each month by its days", in...)

@@ -1,9 +1,11 @@
-package data
+package plan
 
 import (
 	"regexp"
 	"strconv"
 	"strings"
+
+	"sunrill/data"
 )
 
 // texts returns the parts of a value that may be one text, with commas or
@@ -117,13 +119,13 @@ func addMonths(set *MonthSet, text string) bool {
 		return true
 	}
 	from, to, isBand := strings.Cut(strings.ReplaceAll(text, "–", "-"), "-")
-	first, ok := month(from)
+	first, ok := data.Month(from)
 	if !ok {
 		return false
 	}
 	last := first
 	if isBand {
-		if last, ok = month(to); !ok {
+		if last, ok = data.Month(to); !ok {
 			return false
 		}
 	}
@@ -157,7 +159,7 @@ func fittings(w written) ([]Fitting, []misfit) {
 		for _, p := range w.pairs {
 			name := dotted(p.names)
 			if seen[name] {
-				bad = append(bad, misfit{Error{Found: name, Message: "the fitting is given twice", Allowed: allowed}, p.names[0].offset})
+				bad = append(bad, misfit{data.Error{Found: name, Message: "the fitting is given twice", Allowed: allowed}, p.names[0].offset})
 				continue
 			}
 			seen[name] = true

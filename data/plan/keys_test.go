@@ -1,4 +1,4 @@
-package data
+package plan
 
 import (
 	"math"
@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -127,7 +128,7 @@ func TestNearest(t *testing.T) {
 		"quetzal":      "",
 		"":             "",
 	} {
-		if got := Nearest(found, words); got != want {
+		if got := data.Nearest(found, words); got != want {
 			t.Errorf("Nearest(%q) = %q, want %q", found, got, want)
 		}
 	}
@@ -157,7 +158,7 @@ func TestRefusalsNameTheRangeOfTheTable(t *testing.T) {
 			if k.Kind == "count" {
 				step = 1
 			}
-			f := Faults(k.Takes(k.typed(at + end.out*step)))
+			f := data.Faults(k.Takes(k.typed(at + end.out*step)))
 			if len(f) != 1 || !strings.Contains(f[0].Allowed, k.rangeText()) || strings.ContainsAny(f[0].Message, "0123456789") {
 				t.Errorf("%s = %s: %v, want the range %s", k.Path, k.typed(at+end.out*step), f, k.rangeText())
 			}
@@ -204,7 +205,7 @@ func TestLettersAreCounted(t *testing.T) {
 // could be chosen without its figures, or not chosen at all.
 func TestTablesAndKeysNameTheSameWords(t *testing.T) {
 	words := func(table, column string) (all []string) {
-		found, err := TableNamed(table)
+		found, err := data.TableNamed(table)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,4 +1,4 @@
-package data_test
+package plan_test
 
 import (
 	"math"
@@ -7,10 +7,10 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data/reftest"
-
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
+	"sunrill/data/reftest"
 )
 
 // FuzzReadPlan checks that no text makes the reader panic, that each fault
@@ -42,7 +42,7 @@ func FuzzReadPlan(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, text string, moves []byte) {
 		text = reftest.Damaged(text, "=", moves)
-		p, _, err := data.ReadPlan("plan", strings.NewReader(text), data.ReadOptions{})
+		p, _, err := plan.ReadPlan("plan", strings.NewReader(text), plan.ReadOptions{})
 		if err != nil {
 			for _, fault := range data.Faults(err) {
 				if fault.File != "plan" || fault.Message == "" {
@@ -52,7 +52,7 @@ func FuzzReadPlan(f *testing.F) {
 			return
 		}
 		finite(t, reflect.ValueOf(p))
-		again, _, err := data.ReadPlan("plan", strings.NewReader(text), data.ReadOptions{})
+		again, _, err := plan.ReadPlan("plan", strings.NewReader(text), plan.ReadOptions{})
 		if err != nil || !reflect.DeepEqual(p, again) {
 			t.Fatalf("read twice: %v\n%+v\n%+v", err, p, again)
 		}
@@ -67,7 +67,7 @@ func FuzzSet(f *testing.F) {
 			f.Add(s.Key, s.Text)
 		}
 	}
-	for _, k := range data.KeyTable() {
+	for _, k := range plan.KeyTable() {
 		f.Add(k.First(), k.Default)
 		f.Add(k.Path, k.Starter)
 	}
@@ -80,15 +80,15 @@ func FuzzSet(f *testing.F) {
 		f.Add(s[0], s[1])
 	}
 	f.Fuzz(func(t *testing.T, key, text string) {
-		p := data.NewPlan()
+		p := plan.NewPlan()
 		if err := p.Set(key, text); err != nil {
-			if !reflect.DeepEqual(data.NewPlan(), p) {
+			if !reflect.DeepEqual(plan.NewPlan(), p) {
 				t.Fatalf("refused with %v, but changed: %+v", err, p)
 			}
 			return
 		}
 		finite(t, reflect.ValueOf(p))
-		if p.Origins[key].Kind != data.FromSet || p.Origins[key].Text != text {
+		if p.Origins[key].Kind != plan.FromSet || p.Origins[key].Text != text {
 			t.Fatalf("origin of %s: %+v", key, p.Origins[key])
 		}
 	})

@@ -1,9 +1,10 @@
-package data
+package plan
 
 import (
 	"fmt"
 	"strings"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -47,13 +48,13 @@ func (m *planMarks) look(k Key, key string, w written) {
 
 // doubts returns a fault for each figure that may be a thousand times what it
 // would be read as.
-func (m *planMarks) doubts(fail func(offset int, e Error)) {
+func (m *planMarks) doubts(fail func(offset int, e data.Error)) {
 	if m.comma == "" {
 		return
 	}
 	for _, p := range m.points {
 		whole, decimals, _ := strings.Cut(p.figure, ".")
-		fail(p.offset, Error{Key: p.key, Found: p.figure + " " + p.unit,
+		fail(p.offset, data.Error{Key: p.key, Found: p.figure + " " + p.unit,
 			Message: fmt.Sprintf("the plan writes %s with a comma, so this point may mark thousands", m.comma),
 			Allowed: fmt.Sprintf("%s%s %s, or %s,%s %s", whole, decimals, p.unit, whole, decimals[:1]+strings.TrimRight(decimals[1:], "0"), p.unit)})
 	}

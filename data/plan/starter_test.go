@@ -1,4 +1,4 @@
-package data
+package plan
 
 import (
 	"io"
@@ -6,14 +6,16 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+
+	"sunrill/data"
 )
 
 // starterFolder returns what a new folder holds, with the plan's text.
 func starterFolder(plan string) fs.FS {
 	return fstest.MapFS{
-		PlanFile:       {Data: []byte(plan)},
-		StarterCurve:   {Data: []byte(StarterFile(StarterCurve))},
-		StarterClimate: {Data: []byte(StarterFile(StarterClimate))},
+		PlanFile:            {Data: []byte(plan)},
+		data.StarterCurve:   {Data: []byte(data.StarterFile(data.StarterCurve))},
+		data.StarterClimate: {Data: []byte(data.StarterFile(data.StarterClimate))},
 	}
 }
 
@@ -39,7 +41,7 @@ func TestStarterPlanReads(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := ReadClimate(StarterClimate, strings.NewReader(string(raw))); err != nil {
+	if _, err := data.ReadClimate(data.StarterClimate, strings.NewReader(string(raw))); err != nil {
 		t.Error(err)
 	}
 	for i, line := range strings.Split(text, "\n") {

@@ -1,4 +1,8 @@
-package data
+package plan
+
+import (
+	"sunrill/data"
+)
 
 // Need is what a plan must hold to be answered; needs are added with |.
 type Need int
@@ -16,11 +20,11 @@ const (
 
 // Missing returns an error for each thing that need asks for and p does not
 // say, each with what to give; nil where p says enough.
-func (p *Plan) Missing(need Need) []*Error {
-	var faults []*Error
+func (p *Plan) Missing(need Need) []*data.Error {
+	var faults []*data.Error
 	lack := func(lacks bool, key, message, hint string) {
 		if lacks {
-			faults = append(faults, &Error{File: p.File, Key: key, Message: message, Hint: hint})
+			faults = append(faults, &data.Error{File: p.File, Key: key, Message: message, Hint: hint})
 		}
 	}
 	if need&NeedDuty != 0 {

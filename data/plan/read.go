@@ -1,4 +1,4 @@
-package data
+package plan
 
 import (
 	"errors"
@@ -7,6 +7,8 @@ import (
 	"reflect"
 	"strconv"
 	"strings"
+
+	"sunrill/data"
 )
 
 // maxPlanBytes is far beyond any plan that a person writes.
@@ -35,13 +37,13 @@ func NewPlan() Plan {
 // is missing for opt.Need. Warnings are doubts that did not stop it.
 //
 // The paths in the plan stay as written; LoadPlan opens them.
-func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []Warning, error) {
-	text, warnings, err := ReadText(name, r)
+func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []data.Warning, error) {
+	text, warnings, err := data.ReadText(name, r)
 	if err != nil {
 		return Plan{}, nil, err
 	}
 	if len(text) > maxPlanBytes {
-		return Plan{}, nil, &Error{File: name, Message: "larger than any plan", Allowed: "at most 1 MiB"}
+		return Plan{}, nil, &data.Error{File: name, Message: "larger than any plan", Allowed: "at most 1 MiB"}
 	}
 	rd := planReader{source: newSource(name, []byte(text)), counts: map[string]int{}, headers: map[string]int{}}
 	rd.plan = Plan{File: name, Origins: map[string]Origin{}, tables: map[string]Origin{}}
@@ -55,14 +57,14 @@ func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []Warning, error
 		rd.take(st)
 	}
 	rd.marks.doubts(rd.fail)
-	rd.faults = append(rd.faults, Faults(rd.plan.applySettings(opt.Sets))...)
+	rd.faults = append(rd.faults, data.Faults(rd.plan.applySettings(opt.Sets))...)
 	rd.plan.applyDefaults()
 	if len(faults) == 0 {
-		whole := append(Faults(rd.plan.Check()), rd.plan.lacking(opt, rd.faults)...)
+		whole := append(data.Faults(rd.plan.Check()), rd.plan.lacking(opt, rd.faults)...)
 		rd.faults = append(rd.faults, rd.unrelated(whole)...)
 	}
 	if len(rd.faults) > 0 {
-		var list FaultList
+		var list data.FaultList
 		for _, f := range rd.faults {
 			list.Add(f)
 		}
@@ -74,13 +76,13 @@ func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []Warning, error
 // unrelated drops the faults of the whole that may only follow from a value
 // or key of the same table that could not be read. A name that a built-in table
 // does not have, which is a fault with a cause, follows from nothing.
-func (rd *planReader) unrelated(whole []*Error) []*Error {
+func (rd *planReader) unrelated(whole []*data.Error) []*data.Error {
 	broken := map[string]bool{}
 	for _, f := range rd.faults {
 		broken[Pattern(section(f.Key))] = true
 		broken[Pattern(f.Key)] = true
 	}
-	var kept []*Error
+	var kept []*data.Error
 	for _, f := range whole {
 		if f.Err != nil || !broken[Pattern(f.Key)] && !broken[Pattern(section(f.Key))] && !rd.lostTable {
 			kept = append(kept, f)
@@ -90,7 +92,7 @@ func (rd *planReader) unrelated(whole []*Error) []*Error {
 }
 
 // joinFaults joins faults into one error, nil for none.
-func joinFaults(faults []*Error) error {
+func joinFaults(faults []*data.Error) error {
 	all := make([]error, len(faults))
 	for i, f := range faults {
 		all[i] = f
@@ -102,7 +104,7 @@ func joinFaults(faults []*Error) error {
 type planReader struct {
 	*source
 	plan    Plan
-	faults  []*Error
+	faults  []*data.Error
 	at      string         // concrete key of the table being read
 	skip    bool           // the table is not one of ours
 	counts  map[string]int // items seen of each list, by concrete key of the list
@@ -115,7 +117,7 @@ type planReader struct {
 
 // fail adds a fault. Those that are only counted need no place, which takes long
 // to find in a long line.
-func (rd *planReader) fail(offset int, e Error) {
+func (rd *planReader) fail(offset int, e data.Error) {
 	fault := &e
 	if !rd.tooManyFaults() {
 		fault = rd.fault(offset, e)
@@ -124,7 +126,7 @@ func (rd *planReader) fail(offset int, e Error) {
 }
 
 // tooManyFaults reports whether a fault more would only be counted.
-func (rd *planReader) tooManyFaults() bool { return len(rd.faults) >= maxFaults }
+func (rd *planReader) tooManyFaults() bool { return len(rd.faults) >= data.MaxFaults }
 
 // take reads one statement.
 func (rd *planReader) take(st statement) {
@@ -145,7 +147,7 @@ func (rd *planReader) open(at string, names []name, item bool) (string, bool) {
 	for i, n := range names {
 		last := i == len(names)-1
 		if isIndex(n.text) {
-			rd.fail(n.offset, Error{Key: dotted(names), Message: "items of a list are not numbered in a file",
+			rd.fail(n.offset, data.Error{Key: dotted(names), Message: "items of a list are not numbered in a file",
 				Hint: "write " + header(Pattern(at)+"[]") + " once for each"})
 			return "", false
 		}
@@ -159,7 +161,7 @@ func (rd *planReader) open(at string, names []name, item bool) (string, bool) {
 			}
 		case keyTable().sections[pattern]:
 			if last && item {
-				rd.fail(n.offset, Error{Key: pattern, Message: "one table, not a list of them", Hint: "write [" + pattern + "]"})
+				rd.fail(n.offset, data.Error{Key: pattern, Message: "one table, not a list of them", Hint: "write [" + pattern + "]"})
 			}
 			at = next
 			if last {
@@ -178,7 +180,7 @@ func (rd *planReader) open(at string, names []name, item bool) (string, bool) {
 func (rd *planReader) openItem(list string, offset int, last, item bool) (string, bool) {
 	if last || rd.counts[list] == 0 {
 		if !last || !item {
-			rd.fail(offset, Error{Key: Pattern(list), Message: "a list of tables", Hint: "write [[" + strings.ReplaceAll(Pattern(list), "[]", "") + "]]"})
+			rd.fail(offset, data.Error{Key: Pattern(list), Message: "a list of tables", Hint: "write [[" + strings.ReplaceAll(Pattern(list), "[]", "") + "]]"})
 		}
 		rd.counts[list]++
 	}
@@ -186,7 +188,7 @@ func (rd *planReader) openItem(list string, offset int, last, item bool) (string
 	if _, seen := rd.plan.tables[at]; !seen {
 		if _, err := rd.plan.field(at); err != nil {
 			if last && rd.counts[list] == mostItems(list)+1 {
-				e := *Faults(err)[0]
+				e := *data.Faults(err)[0]
 				e.Key = Pattern(list)
 				rd.fail(offset, e)
 			}
@@ -201,7 +203,7 @@ func (rd *planReader) openItem(list string, offset int, last, item bool) (string
 func (rd *planReader) once(table string, offset int) {
 	if first, seen := rd.headers[table]; seen {
 		line, _ := rd.place(first)
-		rd.fail(offset, Error{Key: table, Message: fmt.Sprintf("given twice: the first is in line %d", line)})
+		rd.fail(offset, data.Error{Key: table, Message: fmt.Sprintf("given twice: the first is in line %d", line)})
 		return
 	}
 	rd.headers[table] = offset
@@ -249,9 +251,9 @@ func (rd *planReader) pair(at string, p pair, comment string) {
 			}
 		}
 	case ix.sections[pattern]:
-		rd.fail(n.offset, Error{Key: pattern, Message: "a table, not a value", Hint: "write [" + pattern + "] on a line of its own"})
+		rd.fail(n.offset, data.Error{Key: pattern, Message: "a table, not a value", Hint: "write [" + pattern + "] on a line of its own"})
 	default:
-		rd.fail(n.offset, Error{Key: pattern, Message: "a list of tables, not a value", Hint: "write [[" + pattern + "]] on a line of its own"})
+		rd.fail(n.offset, data.Error{Key: pattern, Message: "a list of tables, not a value", Hint: "write [[" + pattern + "]] on a line of its own"})
 	}
 }
 
@@ -261,7 +263,7 @@ func (rd *planReader) inside(at string, n name, rest []name) (string, bool) {
 	pattern := Pattern(next)
 	switch {
 	case isIndex(n.text):
-		rd.fail(n.offset, Error{Key: dotted(rest), Message: "items of a list are not numbered in a file"})
+		rd.fail(n.offset, data.Error{Key: dotted(rest), Message: "items of a list are not numbered in a file"})
 	case keyTable().sections[pattern+"[]"]:
 		return rd.openItem(next, n.offset, false, false)
 	case keyTable().sections[pattern]:
@@ -304,7 +306,7 @@ func dotted(names []name) string {
 // assign stores a value and where it came from.
 func (rd *planReader) assign(k Key, key string, w written, keyOffset int, comment string) {
 	if first, seen := rd.plan.Origins[key]; seen {
-		rd.fail(keyOffset, Error{Key: Pattern(key), Message: fmt.Sprintf("given twice: the first is in line %d", first.Line)})
+		rd.fail(keyOffset, data.Error{Key: Pattern(key), Message: fmt.Sprintf("given twice: the first is in line %d", first.Line)})
 		return
 	}
 	line, column := rd.place(w.offset)
@@ -315,7 +317,7 @@ func (rd *planReader) assign(k Key, key string, w written, keyOffset int, commen
 	rd.plan.Origins[key] = origin
 	dst, err := rd.plan.field(key)
 	if err != nil {
-		panic("data: " + key + ": " + err.Error()) // the table and Plan are tested to match
+		panic("plan: " + key + ": " + err.Error()) // the table and Plan are tested to match
 	}
 	rd.marks.look(k, key, w)
 	for _, bad := range k.decode(dst, w) {
@@ -332,7 +334,7 @@ func (p *Plan) applyDefaults() {
 			return
 		}
 		if bad := k.decode(v, written{form: quoted, text: k.Default}); len(bad) > 0 {
-			panic("data: keys.csv: default of " + k.Path + ": " + bad[0].Message)
+			panic("plan: keys.csv: default of " + k.Path + ": " + bad[0].Message)
 		}
 		p.Origins[key] = Origin{Kind: FromDefault, Text: k.Default}
 	})

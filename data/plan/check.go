@@ -1,10 +1,11 @@
-package data
+package plan
 
 import (
 	"fmt"
 	"math"
 	"strings"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -24,7 +25,7 @@ func (p *Plan) Check() error {
 
 type checker struct {
 	plan   *Plan
-	faults []*Error
+	faults []*data.Error
 }
 
 // at makes a fault at the place of a concrete key.
@@ -62,7 +63,7 @@ func (c *checker) lacks(item, name, message, allowed string) {
 // row puts the fault of a name that a table does not have at the key that
 // holds it.
 func (c *checker) row(key string, err error) {
-	for _, f := range Faults(err) {
+	for _, f := range data.Faults(err) {
 		c.at(key, f.Message, f.Allowed)
 		e := c.faults[len(c.faults)-1]
 		e.Found, e.Hint, e.Err = f.Found, f.Hint, f
@@ -234,7 +235,7 @@ func (c *checker) lines() {
 	}
 	c.both("return", "pipe", "bore")
 	if name := c.plan.Return.Pipe; name != "" {
-		_, err := PipeNamed(name)
+		_, err := data.PipeNamed(name)
 		c.row("return.pipe", err)
 	}
 	f := c.plan.Filter
@@ -251,11 +252,11 @@ func (c *checker) feeds(list string, feeds []Feed) {
 		c.both(at, "pipe", "bore")
 		c.both(at, "fittings", "loss_k")
 		if f.Pipe != "" {
-			_, err := PipeNamed(f.Pipe)
+			_, err := data.PipeNamed(f.Pipe)
 			c.row(at+".pipe", err)
 		}
 		for _, fit := range f.Fittings {
-			_, err := FittingNamed(fit.Name)
+			_, err := data.FittingNamed(fit.Name)
 			c.row(at+".fittings", err)
 		}
 		if f.Pipe == "" && f.Bore == nil {
@@ -278,7 +279,7 @@ func (c *checker) site() {
 	c.both("site", "place", "latitude")
 	c.both("site", "climate", "weather")
 	if s.Place != "" {
-		_, err := FindClimatePlace(s.Place)
+		_, err := data.FindClimatePlace(s.Place)
 		c.row("site.place", err)
 	}
 	if (s.Latitude == nil) != (s.Longitude == nil) && !c.plan.Given("site.place") {

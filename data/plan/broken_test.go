@@ -1,10 +1,11 @@
-package data_test
+package plan_test
 
 import (
 	"strings"
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 )
 
@@ -17,7 +18,7 @@ func TestBrokenPlans(t *testing.T) {
 	}
 	for _, b := range broken {
 		t.Run(b.Name, func(t *testing.T) {
-			_, _, err := data.ReadPlan("pond.toml", strings.NewReader(b.Text), data.ReadOptions{Need: data.NeedPond})
+			_, _, err := plan.ReadPlan("pond.toml", strings.NewReader(b.Text), plan.ReadOptions{Need: plan.NeedPond})
 			var told []string
 			for _, f := range data.Faults(err) {
 				text := f.Error() + " | " + f.Hint

@@ -1,4 +1,4 @@
-package data
+package plan
 
 import (
 	"errors"
@@ -13,6 +13,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -190,7 +191,7 @@ func TestReadPlanRefusesNoText(t *testing.T) {
 	for name, text := range map[string]string{
 		"binary": "\x7fELF\x02\x01\x01\x00\x00\x00\x00\x00", "a megabyte and more": strings.Repeat("# so\n", maxPlanBytes/5+1),
 	} {
-		if _, _, err := ReadPlan("plan", strings.NewReader(text), ReadOptions{}); len(Faults(err)) != 1 {
+		if _, _, err := ReadPlan("plan", strings.NewReader(text), ReadOptions{}); len(data.Faults(err)) != 1 {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -224,7 +225,7 @@ reconnect = "10 %"
 cut_off = 0.3
 `), ReadOptions{Need: NeedPond})
 	var got []string
-	for _, f := range Faults(err) {
+	for _, f := range data.Faults(err) {
 		got = append(got, fmt.Sprintf("%d:%d %s", f.Line, f.Column, f.Key))
 	}
 	want := []string{"2:10 pond.volume", "3:1 pond.stokcing", "8:15 lift.static_head", "11:13 "}
@@ -317,7 +318,7 @@ func TestSettingFaults(t *testing.T) {
 		{[]Setting{FlagSetting("cut-off", "30 %"), FlagSetting("reconnect", "20 %")}, "--reconnect"},
 	} {
 		_, _, err := ReadPlan("pond.toml", strings.NewReader(goodPlan), ReadOptions{Sets: c.sets, Need: NeedPond})
-		faults := Faults(err)
+		faults := data.Faults(err)
 		if len(faults) != 1 || !strings.Contains(faults[0].Error()+" "+faults[0].Hint, c.want) {
 			t.Errorf("%v: %v, want one fault that says %q", c.sets, err, c.want)
 		}
@@ -420,7 +421,7 @@ func TestLoadPlan(t *testing.T) {
 			if err == nil || !strings.Contains(err.Error(), c.want) {
 				t.Errorf("%v, want %q", err, c.want)
 			}
-			if f := Faults(err); c.is != nil && (len(f) != 1 || !errors.Is(f[0], c.is)) {
+			if f := data.Faults(err); c.is != nil && (len(f) != 1 || !errors.Is(f[0], c.is)) {
 				t.Errorf("%v: its cause is not %v", err, c.is)
 			}
 		})

@@ -1,4 +1,4 @@
-package data
+package plan
 
 import (
 	"errors"
@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -41,8 +42,8 @@ type LoadOptions struct {
 // them, with Open.
 type Loaded struct {
 	Plan     Plan
-	Curves   []CurveRows // one for each of Plan.Pumps; without Rows where there is only a label
-	Warnings []Warning
+	Curves   []data.CurveRows // one for each of Plan.Pumps; without Rows where there is only a label
+	Warnings []data.Warning
 
 	open   Opener
 	folder string
@@ -77,12 +78,12 @@ func (l *Loaded) compose(opt LoadOptions) error {
 	l.Plan = NewPlan()
 	err := l.Plan.Apply(opt.Sets)
 	l.Warnings = l.Plan.warnings()
-	return errors.Join(err, joinFaults(l.Plan.lacking(opt.ReadOptions, Faults(err))))
+	return errors.Join(err, joinFaults(l.Plan.lacking(opt.ReadOptions, data.Faults(err))))
 }
 
 // lacking returns what is missing for opt.Need, but for what a setting with
 // one of the faults meant to give.
-func (p *Plan) lacking(opt ReadOptions, faults []*Error) []*Error {
+func (p *Plan) lacking(opt ReadOptions, faults []*data.Error) []*data.Error {
 	broken := map[string]bool{}
 	for _, f := range faults {
 		broken[f.Key] = true
@@ -92,7 +93,7 @@ func (p *Plan) lacking(opt ReadOptions, faults []*Error) []*Error {
 			return broken[s.shown()] && strings.HasPrefix(s.Key+".", key+".")
 		})
 	}
-	return slices.DeleteFunc(p.Missing(opt.Need), func(f *Error) bool { return meant(f.Key) })
+	return slices.DeleteFunc(p.Missing(opt.Need), func(f *data.Error) bool { return meant(f.Key) })
 }
 
 // read reads the plan file.
@@ -109,7 +110,7 @@ func (l *Loaded) read(where string, opt LoadOptions) error {
 	l.folder = filepath.Dir(path)
 	f, err := l.open(path)
 	if err != nil {
-		missing := Error{File: path}
+		missing := data.Error{File: path}
 		if errors.Is(err, fs.ErrNotExist) {
 			missing.Hint = "sunrill new mypond writes a plan to start from"
 		}
@@ -126,7 +127,7 @@ func isFolder(path string) bool {
 }
 
 // notOpened completes e with why path could not be opened.
-func notOpened(e Error, path string, err error) *Error {
+func notOpened(e data.Error, path string, err error) *data.Error {
 	e.Err = err
 	e.Found = path
 	switch {
@@ -179,7 +180,7 @@ func (l *Loaded) Open(key string) (io.ReadCloser, error) {
 
 // place returns an error with nothing but the place of a key: where it was given,
 // else its table, else the first that was given of that table.
-func (p *Plan) place(key string) Error {
+func (p *Plan) place(key string) data.Error {
 	o, given := p.Origins[key]
 	given = given && o.Kind != FromDefault
 	by := key
@@ -198,17 +199,17 @@ func (p *Plan) place(key string) Error {
 	}
 	switch {
 	case !given:
-		return Error{File: p.File, Key: key}
+		return data.Error{File: p.File, Key: key}
 	case o.Kind == FromFlag || o.Kind == FromSet:
-		return Error{Key: Setting{Key: by, Flag: o.Flag}.shown()}
+		return data.Error{Key: Setting{Key: by, Flag: o.Flag}.shown()}
 	}
-	return Error{File: o.File, Line: o.Line, Column: o.Column, Key: key}
+	return data.Error{File: o.File, Line: o.Line, Column: o.Column, Key: key}
 }
 
 // Placed returns a fault that names a key of p, with its section or without or
 // by its flag, and no file, at the place where that key was given: its flag, or
 // its line in the plan. Faults that have a place come back as they are.
-func (p *Plan) Placed(e *Error) *Error {
+func (p *Plan) Placed(e *data.Error) *data.Error {
 	if e.File != "" || strings.HasPrefix(e.Key, "--") {
 		return e
 	}
@@ -230,15 +231,15 @@ func (p *Plan) Placed(e *Error) *Error {
 
 // curveFile is a curve file that has been read.
 type curveFile struct {
-	curves []CurveRows
+	curves []data.CurveRows
 	err    error
 }
 
 // curves reads the curve of each pump.
 func (l *Loaded) curves() error {
 	files := map[string]curveFile{}
-	var faults FaultList
-	l.Curves = make([]CurveRows, len(l.Plan.Pumps))
+	var faults data.FaultList
+	l.Curves = make([]data.CurveRows, len(l.Plan.Pumps))
 	for i := range l.Plan.Pumps {
 		m := &l.Plan.Pumps[i]
 		if m.Curve == "" {
@@ -253,7 +254,7 @@ func (l *Loaded) curves() error {
 		if !read {
 			file.curves, file.err = l.readCurves(key, path)
 			files[path] = file
-			for _, f := range Faults(file.err) {
+			for _, f := range data.Faults(file.err) {
 				faults.Add(f)
 			}
 		}
@@ -269,19 +270,19 @@ func (l *Loaded) curves() error {
 	return faults.Err()
 }
 
-func (l *Loaded) readCurves(key, path string) ([]CurveRows, error) {
+func (l *Loaded) readCurves(key, path string) ([]data.CurveRows, error) {
 	f, err := l.Open(key)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close() // only read
-	curves, warnings, err := ReadCurves(path, f)
+	curves, warnings, err := data.ReadCurves(path, f)
 	l.Warnings = append(l.Warnings, warnings...)
 	return curves, err
 }
 
 // pick finds the curve of pump i among those of its file.
-func (l *Loaded) pick(i int, key string, curves []CurveRows, faults *FaultList) {
+func (l *Loaded) pick(i int, key string, curves []data.CurveRows, faults *data.FaultList) {
 	m := l.Plan.Pumps[i]
 	want := m.CurveRow
 	if want == "" {
@@ -304,17 +305,17 @@ func (l *Loaded) pick(i int, key string, curves []CurveRows, faults *FaultList) 
 	}
 	e := l.Plan.place(key)
 	e.Message, e.Found, e.Allowed = "no pump of that name in the curve file", want, strings.Join(names, ", ")
-	if near := Nearest(want, names); near != "" {
+	if near := data.Nearest(want, names); near != "" {
 		e.Hint = fmt.Sprintf("curve_row = %q", near)
 	}
 	faults.Add(&e)
 }
 
 // expand makes of the nameless pump i one pump for each curve of its file.
-func (l *Loaded) expand(i int, key string, curves []CurveRows, faults *FaultList) {
+func (l *Loaded) expand(i int, key string, curves []data.CurveRows, faults *data.FaultList) {
 	if most := mostItems("pump"); len(l.Plan.Pumps)+len(curves)-1 > most {
 		e := l.Plan.place(key)
-		e.Message, e.Found, e.Allowed = "too many pumps for one plan", plural(len(curves), "pump")+" in the file", "up to "+strconv.Itoa(most)
+		e.Message, e.Found, e.Allowed = "too many pumps for one plan", data.Plural(len(curves), "pump")+" in the file", "up to "+strconv.Itoa(most)
 		e.Hint = "name the one that is meant, as --set " + strings.Replace(key, ".curve", ".name=", 1) + strconv.Quote(curves[0].Pump)
 		faults.Add(&e)
 		return

@@ -1,15 +1,17 @@
-package data
+package plan
 
 import (
 	"fmt"
 	"strings"
+
+	"sunrill/data"
 )
 
 const listKeys = "sunrill help keys lists them"
 
 // unknownTable says that there is no such table and which is nearest.
 func (rd *planReader) unknownTable(key string, n name) {
-	e := Error{Key: Pattern(key), Message: "no such table in a plan", Found: n.text}
+	e := data.Error{Key: Pattern(key), Message: "no such table in a plan", Found: n.text}
 	rd.lostTable = true
 	if rd.tooManyFaults() {
 		rd.fail(n.offset, e)
@@ -22,7 +24,7 @@ func (rd *planReader) unknownTable(key string, n name) {
 			names = append(names, strings.TrimSuffix(lastPart(s), "[]"))
 		}
 	}
-	if near := Nearest(n.text, names); near != "" {
+	if near := data.Nearest(n.text, names); near != "" {
 		for i, one := range names {
 			if one == near {
 				e.Hint = "did you mean " + header(tables[i]) + "?"
@@ -49,7 +51,7 @@ func lastPart(path string) string { return path[strings.LastIndexByte(path, '.')
 // unknownKey says that there is no such key in the table at and which is
 // nearest, there or elsewhere.
 func (rd *planReader) unknownKey(at string, n name) {
-	var e Error
+	var e data.Error
 	if !rd.tooManyFaults() {
 		e = unknown(Pattern(at), n.text)
 	}
@@ -58,8 +60,8 @@ func (rd *planReader) unknownKey(at string, n name) {
 
 // unknown returns the fault of a name that table (a pattern, "" at the top)
 // does not have.
-func unknown(table, found string) Error {
-	e := Error{Key: strings.TrimPrefix(table+"."+found, "."), Message: "no such key in a plan"}
+func unknown(table, found string) data.Error {
+	e := data.Error{Key: strings.TrimPrefix(table+"."+found, "."), Message: "no such key in a plan"}
 	var here, all []string
 	near := ""
 	for _, k := range KeyTable() {
@@ -72,14 +74,14 @@ func unknown(table, found string) Error {
 		all = append(all, k.Name())
 	}
 	if near == "" {
-		near = Nearest(found, here)
+		near = data.Nearest(found, here)
 	}
 	if near != "" {
 		e.Hint = fmt.Sprintf("did you mean %s?", near)
 		return e
 	}
 	e.Allowed = strings.Join(here, ", ")
-	if near = Nearest(found, all); near == "" {
+	if near = data.Nearest(found, all); near == "" {
 		e.Hint = listKeys
 		return e
 	}

@@ -1,4 +1,4 @@
-package data
+package plan
 
 import (
 	"encoding/csv"
@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -77,13 +78,9 @@ type keyIndex struct {
 }
 
 var keyTable = sync.OnceValue(func() keyIndex {
-	text, err := tableFiles.ReadFile("keys.csv")
-	var ix keyIndex
-	if err == nil {
-		ix, err = parseKeyTable(string(text))
-	}
+	ix, err := parseKeyTable(data.KeysFile())
 	if err != nil {
-		panic("data: keys.csv: " + err.Error())
+		panic("plan: keys.csv: " + err.Error())
 	}
 	return ix
 })

@@ -1,4 +1,4 @@
-package data
+package plan
 
 import (
 	"errors"
@@ -9,6 +9,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -47,12 +48,12 @@ type name struct {
 
 // misfit is a fault in a value, before file and line are known.
 type misfit struct {
-	Error
+	data.Error
 	offset int
 }
 
 func misfits(w written, message string) []misfit {
-	return []misfit{{Error{Found: w.text, Message: message}, w.offset}}
+	return []misfit{{data.Error{Found: w.text, Message: message}, w.offset}}
 }
 
 // decode writes what w says into dst, the field of key k, or leaves dst alone
@@ -83,7 +84,7 @@ func (k Key) decode(dst reflect.Value, w written) []misfit {
 // joined *Error values under the name of k.
 func (k Key) Takes(text string) error {
 	scratch := reflect.New(fieldType(k.Path)).Elem()
-	var faults []*Error
+	var faults []*data.Error
 	for _, bad := range k.decode(scratch, written{form: quoted, text: text}) {
 		bad.Key = k.Name()
 		faults = append(faults, &bad.Error)
@@ -310,12 +311,12 @@ func (k Key) word(w written) (text, problem string) {
 		return text, ""
 	}
 	for _, c := range k.Choices {
-		if string(plainWord(c)) == string(plainWord(text)) {
+		if string(data.PlainWord(c)) == string(data.PlainWord(text)) {
 			return c, ""
 		}
 	}
 	problem = "not one of the choices"
-	if near := Nearest(text, k.Choices); near != "" {
+	if near := data.Nearest(text, k.Choices); near != "" {
 		problem += fmt.Sprintf(" (did you mean %q?)", near)
 	}
 	return "", problem

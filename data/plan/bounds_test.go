@@ -1,10 +1,12 @@
-package data
+package plan
 
 import (
 	"fmt"
 	"strings"
 	"testing"
 	"time"
+
+	"sunrill/data"
 )
 
 // lines returns the line that each number from 0 up gives, n of them.
@@ -23,15 +25,15 @@ func readBy(kind, text string) (err error) {
 	case "plan":
 		_, _, err = ReadPlan("f", r, ReadOptions{})
 	case "curve":
-		_, _, err = ReadCurves("f", r)
+		_, _, err = data.ReadCurves("f", r)
 	case "climate":
-		_, err = ReadClimate("f", r)
+		_, err = data.ReadClimate("f", r)
 	case "log":
-		_, err = ReadLog("f", r)
+		_, err = data.ReadLog("f", r)
 	case "series":
-		_, err = ReadSeries("f", r)
+		_, err = data.ReadSeries("f", r)
 	default:
-		_, err = ReadWeather("f", r)
+		_, err = data.ReadWeather("f", r)
 	}
 	return err
 }
@@ -90,8 +92,8 @@ func TestBounds(t *testing.T) {
 	}
 	l := Loaded{Plan: p}
 	l.Plan.Pumps, l.Plan.Origins["pump.1.curve"] = []Pump{{Curve: "c.csv"}}, Origin{Kind: FromFlag, Flag: "curve"}
-	var faults FaultList
-	l.expand(0, "pump.1.curve", make([]CurveRows, 65), &faults)
+	var faults data.FaultList
+	l.expand(0, "pump.1.curve", make([]data.CurveRows, 65), &faults)
 	if err := faults.Err(); err == nil || err.Error() != `--curve: too many pumps for one plan: found "65 pumps in the file"; allowed: up to 64` {
 		t.Error(err)
 	}
@@ -141,8 +143,8 @@ func TestReadingTakesItsLength(t *testing.T) {
 
 // TestDoublePointsAreCounted: warnings end somewhere too.
 func TestDoublePointsAreCounted(t *testing.T) {
-	_, warnings, err := ReadCurves("f", strings.NewReader("flow (L/h),head (m)\n0,2\n"+strings.Repeat("900,1\n", 1001)))
-	if err != nil || len(warnings) != maxFaults+1 || !strings.Contains(warnings[maxFaults].Message, "980 more points stand twice") {
+	_, warnings, err := data.ReadCurves("f", strings.NewReader("flow (L/h),head (m)\n0,2\n"+strings.Repeat("900,1\n", 1001)))
+	if err != nil || len(warnings) != data.MaxFaults+1 || !strings.Contains(warnings[data.MaxFaults].Message, "980 more points stand twice") {
 		t.Errorf("%d warnings, %v, %v", len(warnings), warnings[max(0, len(warnings)-1):], err)
 	}
 }

@@ -1,4 +1,4 @@
-package data
+package plan
 
 import (
 	"errors"
@@ -6,6 +6,8 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+
+	"sunrill/data"
 )
 
 // Setting is one key that the command line gives.
@@ -21,7 +23,7 @@ func ParseSetting(arg string) (Setting, error) {
 	key, text, ok := strings.Cut(arg, "=")
 	key = strings.TrimSpace(key)
 	if !ok || key == "" {
-		return Setting{}, &Error{Key: "--set", Found: arg, Message: "a key and its value are needed",
+		return Setting{}, &data.Error{Key: "--set", Found: arg, Message: "a key and its value are needed",
 			Allowed: "key=value, such as lift.static_head=0.9m"}
 	}
 	return Setting{Key: key, Text: text}, nil
@@ -32,7 +34,7 @@ func ParseSetting(arg string) (Setting, error) {
 func FlagSetting(flag, text string) Setting {
 	k, ok := KeyForFlag(flag)
 	if !ok {
-		panic("data: no key has the flag --" + flag)
+		panic("plan: no key has the flag --" + flag)
 	}
 	return Setting{Key: k.First(), Text: text, Flag: flag}
 }
@@ -58,16 +60,16 @@ func (s Setting) shown() string {
 func (p *Plan) Apply(sets []Setting) error {
 	if err := p.applySettings(sets); err != nil {
 		// What the whole lacks may follow from the faults; unknown names do not.
-		names := slices.DeleteFunc(Faults(p.Check()), func(f *Error) bool { return f.Err == nil })
+		names := slices.DeleteFunc(data.Faults(p.Check()), func(f *data.Error) bool { return f.Err == nil })
 		return errors.Join(err, joinFaults(names))
 	}
 	return p.Check()
 }
 
 func (p *Plan) applySettings(sets []Setting) error {
-	var faults []*Error
+	var faults []*data.Error
 	for _, s := range sets {
-		faults = append(faults, Faults(p.set(s))...)
+		faults = append(faults, data.Faults(p.set(s))...)
 	}
 	p.applyDefaults()
 	return joinFaults(faults)
@@ -84,17 +86,17 @@ func (p *Plan) Set(key, text string) error {
 }
 
 func (p *Plan) set(s Setting) error {
-	fail := func(e Error) error { e.Key = s.shown(); return &e }
+	fail := func(e data.Error) error { e.Key = s.shown(); return &e }
 	k, ok := KeyNamed(s.Key)
 	if !ok || strings.Contains(s.Key, "[]") {
 		return fail(unknownSetting(s.Key))
 	}
 	if before, seen := p.Origins[s.Key]; seen && (before.Kind == FromFlag || before.Kind == FromSet) {
-		return fail(Error{Message: "the same key is set by " + before.String() + " already", Found: s.Text})
+		return fail(data.Error{Message: "the same key is set by " + before.String() + " already", Found: s.Text})
 	}
 	scratch := reflect.New(fieldType(k.Path)).Elem()
 	if bad := k.decode(scratch, written{form: quoted, text: s.Text}); len(bad) > 0 {
-		faults := make([]*Error, len(bad))
+		faults := make([]*data.Error, len(bad))
 		for i := range bad {
 			faults[i] = &bad[i].Error
 			faults[i].Key = s.shown()
@@ -102,7 +104,7 @@ func (p *Plan) set(s Setting) error {
 		return joinFaults(faults)
 	}
 	dst, err := p.field(s.Key)
-	var gap *Error
+	var gap *data.Error
 	if errors.As(err, &gap) {
 		return fail(*gap)
 	} else if err != nil {
@@ -115,11 +117,11 @@ func (p *Plan) set(s Setting) error {
 }
 
 // unknownSetting says what is wrong with a key that is not in the table.
-func unknownSetting(key string) Error {
+func unknownSetting(key string) data.Error {
 	pattern := Pattern(key)
 	for _, k := range KeyTable() {
 		if pattern == strings.ReplaceAll(k.Path, "[]", "") || pattern == k.Path {
-			return Error{Message: "a list: say which item, counting from 1", Hint: fmt.Sprintf("did you mean %s?", k.First())}
+			return data.Error{Message: "a list: say which item, counting from 1", Hint: fmt.Sprintf("did you mean %s?", k.First())}
 		}
 	}
 	var all, named []string
@@ -129,10 +131,10 @@ func unknownSetting(key string) Error {
 			named = append(named, k.First())
 		}
 	}
-	e := Error{Message: "no such key in a plan"}
+	e := data.Error{Message: "no such key in a plan"}
 	near := strings.Join(named, " or ")
 	if near == "" {
-		near = Nearest(key, all)
+		near = data.Nearest(key, all)
 	}
 	if near == "" {
 		e.Hint = unknown(section(pattern), lastPart(pattern)).Hint

@@ -1,4 +1,4 @@
-package data
+package plan
 
 import (
 	"strings"
@@ -7,6 +7,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -91,7 +92,7 @@ func TestBandForms(t *testing.T) {
 
 func BenchmarkLoadPlanDemo(b *testing.B) {
 	for b.Loop() {
-		if _, err := LoadPlan(PlanFile, LoadOptions{Open: FromFS(Demo())}); err != nil {
+		if _, err := LoadPlan(PlanFile, LoadOptions{Open: FromFS(data.Demo())}); err != nil {
 			b.Fatal(err)
 		}
 	}

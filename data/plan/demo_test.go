@@ -1,15 +1,16 @@
-package data
+package plan
 
 import (
 	"testing"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
 // TestDemo holds the example to its story: a 9.2 m³ pond, a gravel tank 1.05 m
 // up and 14 m away, three pumps of which the mains one runs today.
 func TestDemo(t *testing.T) {
-	l, err := LoadPlan(PlanFile, LoadOptions{ReadOptions: ReadOptions{Need: NeedPond | NeedSite}, Open: FromFS(Demo())})
+	l, err := LoadPlan(PlanFile, LoadOptions{ReadOptions: ReadOptions{Need: NeedPond | NeedSite}, Open: FromFS(data.Demo())})
 	if err != nil {
 		t.Fatal(err)
 	}

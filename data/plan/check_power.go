@@ -1,9 +1,10 @@
-package data
+package plan
 
 import (
 	"fmt"
 	"math"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -129,7 +130,7 @@ func (c *checker) power() {
 // cells refuses a battery voltage that whole cells in series do not come to.
 func (c *checker) cells() {
 	b := c.plan.Battery
-	kind, err := BatteryKindOf(b.Kind)
+	kind, err := data.BatteryKindOf(b.Kind)
 	if err != nil || b.Voltage == nil || !kind.CellVolts.Known {
 		return
 	}
@@ -142,11 +143,11 @@ func (c *checker) cells() {
 }
 
 // warnings returns doubts about p that stop no answer.
-func (p *Plan) warnings() []Warning {
-	var all []Warning
+func (p *Plan) warnings() []data.Warning {
+	var all []data.Warning
 	warn := func(key, message string) {
 		o := p.Origins[key]
-		all = append(all, Warning{File: o.File, Line: o.Line, Key: key, Message: message})
+		all = append(all, data.Warning{File: o.File, Line: o.Line, Key: key, Message: message})
 	}
 	if p.Lift.Crest != nil && p.Lift.StaticHead != nil && *p.Lift.Crest < *p.Lift.StaticHead {
 		warn("lift.crest", "below the static head, so it changes nothing")

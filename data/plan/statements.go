@@ -1,4 +1,4 @@
-package data
+package plan
 
 import (
 	"bytes"
@@ -9,11 +9,13 @@ import (
 	"unicode/utf8"
 
 	"github.com/pelletier/go-toml/v2/unstable"
+
+	"sunrill/data"
 )
 
 // This file alone knows the TOML parser, whose walk of raw nodes makes no
 // promise between versions. It turns a file into statements: headers and
-// values with their places. What they mean is planread.go's business.
+// values with their places. What they mean is read.go's business.
 
 // statement is a header, or a key with its value.
 type statement struct {
@@ -61,7 +63,7 @@ func (s *source) lineAt(offset int) (from, to int) {
 }
 
 // fault returns an error at an offset.
-func (s *source) fault(offset int, e Error) *Error {
+func (s *source) fault(offset int, e data.Error) *data.Error {
 	e.File = s.file
 	e.Line, e.Column = s.place(offset)
 	return &e
@@ -70,15 +72,15 @@ func (s *source) fault(offset int, e Error) *Error {
 // parse returns the statements of the file and its faults of form. After a
 // fault it goes on with the next line where that makes sense, so that all
 // faults are told at once.
-func (s *source) parse() ([]statement, []*Error) {
+func (s *source) parse() ([]statement, []*data.Error) {
 	text := bytes.Clone(s.text)
-	var faults []*Error
+	var faults []*data.Error
 	for {
 		all, fault, resume := s.parseOnce(text)
 		if fault != nil {
 			faults = append(faults, fault)
 		}
-		if fault == nil || !resume || len(faults) == maxFaults {
+		if fault == nil || !resume || len(faults) == data.MaxFaults {
 			return all, faults
 		}
 		from, to := s.lineAt(s.lines[fault.Line-1])
@@ -90,7 +92,7 @@ func (s *source) parse() ([]statement, []*Error) {
 
 // parseOnce parses text up to its first fault. resume tells whether the rest
 // can be read with the faulty line left out.
-func (s *source) parseOnce(text []byte) (all []statement, fault *Error, resume bool) {
+func (s *source) parseOnce(text []byte) (all []statement, fault *data.Error, resume bool) {
 	p := unstable.Parser{KeepComments: true}
 	p.Reset(text)
 	for p.NextExpression() {
@@ -109,7 +111,7 @@ func (s *source) parseOnce(text []byte) (all []statement, fault *Error, resume b
 	}
 	from, to := s.lineAt(offset)
 	line := strings.TrimSpace(string(s.text[from:to]))
-	fault = s.fault(offset, Error{Message: "not TOML: " + plainSyntax(err.Error()), Found: line})
+	fault = s.fault(offset, data.Error{Message: "not TOML: " + plainSyntax(err.Error()), Found: line})
 	unquoted(line, fault)
 	open := strings.Contains(err.Error(), "incomplete") || strings.Contains(err.Error(), "multiline") ||
 		strings.HasPrefix(line, "[") || offset >= len(text)
@@ -126,7 +128,7 @@ func plainSyntax(s string) string {
 }
 
 // unquoted recognises the commonest slip: a quantity or a word without quotes.
-func unquoted(line string, e *Error) {
+func unquoted(line string, e *data.Error) {
 	key, value, ok := strings.Cut(line, "=")
 	key = strings.TrimSpace(key)
 	value, _, _ = strings.Cut(value, "#")

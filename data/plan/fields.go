@@ -1,10 +1,12 @@
-package data
+package plan
 
 import (
 	"fmt"
 	"reflect"
 	"strconv"
 	"strings"
+
+	"sunrill/data"
 )
 
 // field returns the settable field of p that a concrete key names, making the
@@ -26,11 +28,11 @@ func (p *Plan) field(key string) (reflect.Value, error) {
 		n, err := strconv.Atoi(parts[i])
 		switch most := mostItems(list); {
 		case parts[i] == "0":
-			return reflect.Value{}, &Error{Message: "items count from 1"}
+			return reflect.Value{}, &data.Error{Message: "items count from 1"}
 		case err != nil || n < 1 || n > v.Len()+1:
-			return reflect.Value{}, &Error{Message: fmt.Sprintf("there is no item %s: %s has %d, so the next is %[2]s.%[4]d", parts[i], list, v.Len(), v.Len()+1)}
+			return reflect.Value{}, &data.Error{Message: fmt.Sprintf("there is no item %s: %s has %d, so the next is %[2]s.%[4]d", parts[i], list, v.Len(), v.Len()+1)}
 		case n > most:
-			return reflect.Value{}, tooMany("", 0, 0, "item", most)
+			return reflect.Value{}, data.TooMany("", 0, 0, "item", most)
 		}
 		if n == v.Len()+1 {
 			v.Set(reflect.Append(v, reflect.Zero(v.Type().Elem())))

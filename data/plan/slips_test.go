@@ -1,10 +1,11 @@
-package data_test
+package plan_test
 
 import (
 	"strings"
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 )
 
 // A figure that is plain in a plan with points alone is doubtful beside a comma.
@@ -22,7 +23,7 @@ func TestPointMayMarkThousands(t *testing.T) {
 		{`"3.250 m3"`, `"1,800 m"`, "two ways"}, // the comma settles nothing
 	} {
 		text := strings.NewReplacer("%", tt.volume, "&", tt.head).Replace(text)
-		_, _, err := data.ReadPlan("pond.toml", strings.NewReader(text), data.ReadOptions{})
+		_, _, err := plan.ReadPlan("pond.toml", strings.NewReader(text), plan.ReadOptions{})
 		switch {
 		case tt.refused == "" && err != nil:
 			t.Errorf("%s and %s: %v", tt.volume, tt.head, err)
@@ -41,7 +42,7 @@ func TestHintsOfUnits(t *testing.T) {
 		"[pond]\nvolume = 4100\n":     "", // litres or cubic metres
 		"[battery]\nsize = 1000\n":    `size = "1000 Wh"`,
 	} {
-		_, _, err := data.ReadPlan("pond.toml", strings.NewReader(text), data.ReadOptions{})
+		_, _, err := plan.ReadPlan("pond.toml", strings.NewReader(text), plan.ReadOptions{})
 		faults := data.Faults(err)
 		if len(faults) == 0 || faults[0].Hint != want {
 			t.Errorf("%q: %v, want the hint %q", text, err, want)
@@ -51,7 +52,7 @@ func TestHintsOfUnits(t *testing.T) {
 
 // A file of another kind gets one fault, not one a line.
 func TestNoPlanAtAll(t *testing.T) {
-	_, _, err := data.ReadPlan("curve.csv", strings.NewReader("flow (L/h),head (m)\n0,3\n1000,2\n2000,1\n"), data.ReadOptions{})
+	_, _, err := plan.ReadPlan("curve.csv", strings.NewReader("flow (L/h),head (m)\n0,3\n1000,2\n2000,1\n"), plan.ReadOptions{})
 	if f := data.Faults(err); len(f) != 1 || !strings.Contains(f[0].Hint, "such as a curve") {
 		t.Errorf("%v", err)
 	}
@@ -65,12 +66,12 @@ func TestNoPlanAtAll(t *testing.T) {
 // file and on the command line.
 func TestUnknownNameBesideAnotherFault(t *testing.T) {
 	const text = "[[feed]]\npipe = \"hoze 25 mm\"\nlength = 6\n"
-	_, _, err := data.ReadPlan("pond.toml", strings.NewReader(text), data.ReadOptions{})
+	_, _, err := plan.ReadPlan("pond.toml", strings.NewReader(text), plan.ReadOptions{})
 	if f := data.Faults(err); len(f) != 2 || !strings.Contains(err.Error(), "hoze") {
 		t.Errorf("%v", err)
 	}
-	p := data.NewPlan()
-	err = p.Apply([]data.Setting{data.FlagSetting("pipe", "hoze 25 mm"), data.FlagSetting("pipe-length", "6")})
+	p := plan.NewPlan()
+	err = p.Apply([]plan.Setting{plan.FlagSetting("pipe", "hoze 25 mm"), plan.FlagSetting("pipe-length", "6")})
 	if f := data.Faults(err); len(f) != 2 || !strings.Contains(err.Error(), "hoze") {
 		t.Errorf("%v", err)
 	}
