@@ -45,15 +45,6 @@ func TestSteadyLoadKeepsTheClock(t *testing.T) {
 	}
 }
 
-func TestTileStartsAnywhere(t *testing.T) {
-	got := supply.Tile([]float64{0, 1, 2}, 2, 8)
-	for i, v := range got {
-		if v != float64((i+2)%3) {
-			t.Fatalf("%v", got)
-		}
-	}
-}
-
 // TestStorageBatterySizes reads Wh and Ah, and the voltage that a kind's cells
 // come nearest to.
 func TestStorageBatterySizes(t *testing.T) {

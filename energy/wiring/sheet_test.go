@@ -165,14 +165,3 @@ func TestInstallerFigures(t *testing.T) {
 	}
 	reftest.Near(t, "surge", float64(InverterSurge(90)), 270, 0)
 }
-
-// ASTM B258: 12 AWG is 2.053 mm across, 3.309 mm²; 2 is 33.6 mm², 4/0 107.2 mm².
-// An area between two gauges takes the thicker; of those above 4 the odd are
-// not sold.
-func TestAWGIsTheNextThicker(t *testing.T) {
-	for mm2, want := range map[float64]string{3.3: "12", 3.4: "10", 4: "10", 1.5: "14", 25: "3", 33.6: "2", 35: "1", 50: "1/0", 54: "2/0", 107: "4/0", 120: "", 0.5: "20"} {
-		if got := supply.AWG(units.Area(mm2) * units.SquareMillimetre); got != want {
-			t.Errorf("%g mm2 is %q AWG, want %q", mm2, got, want)
-		}
-	}
-}

@@ -1,0 +1,75 @@
+package supply
+
+import (
+	"errors"
+	"testing"
+
+	"sunrill/data/figure"
+	"sunrill/data/units"
+)
+
+// ASTM B258: 12 AWG is 2.053 mm across, 3.309 mm²; 2 is 33.6 mm², 4/0 107.2 mm².
+// An area between two gauges takes the thicker; of those above 4 the odd are
+// not sold.
+func TestAWGIsTheNextThicker(t *testing.T) {
+	for mm2, want := range map[float64]string{3.3: "12", 3.4: "10", 4: "10", 1.5: "14", 25: "3", 33.6: "2", 35: "1", 50: "1/0", 54: "2/0", 107: "4/0", 120: "", 0.5: "20"} {
+		if got := AWG(units.Area(mm2) * units.SquareMillimetre); got != want {
+			t.Errorf("%g mm2 is %q AWG, want %q", mm2, got, want)
+		}
+	}
+}
+
+// TestGaugeOf: a conductor has the gauge of its area, one that is not known keeps
+// its reason, and beyond 4/0 there is none.
+func TestGaugeOf(t *testing.T) {
+	of := func(mm2 float64) figure.Maybe[Conductor] {
+		return figure.Known(Conductor{Area: units.Area(mm2) * units.SquareMillimetre})
+	}
+	if got := GaugeOf(of(3.3)); got != figure.Known("12") {
+		t.Errorf("3.3 mm2: %+v", got)
+	}
+	if got := GaugeOf(of(120)); got.Known || got.Why == "" {
+		t.Errorf("120 mm2: %+v", got)
+	}
+	if got := GaugeOf(figure.Unknown[Conductor]("no run")); got != figure.Unknown[string]("no run") {
+		t.Errorf("no conductor: %+v", got)
+	}
+	if v, known, _ := of(3.3).Value.Figure(); !known || v != 3.3*units.SquareMillimetre {
+		t.Errorf("a conductor is bought by %v", v)
+	}
+}
+
+// TestConductorCarrying: the least of the rows that carries the current, in any
+// order of the rows; of another class or beyond the last there is none.
+func TestConductorCarrying(t *testing.T) {
+	for _, rows := range [][]Conductor{stranded, {stranded[2], stranded[1], stranded[0]}} {
+		for amps, want := range map[units.Current]Conductor{20: stranded[0], 30: stranded[0], 31: stranded[1], 52: stranded[2]} {
+			if got, err := ConductorCarrying(rows, 2, amps); err != nil || got != want {
+				t.Errorf("%v: %+v, %v", amps, got, err)
+			}
+		}
+		if _, err := ConductorCarrying(rows, 2, 53); !errors.Is(err, ErrNoConductor) {
+			t.Errorf("53 A: %v", err)
+		}
+		if _, err := ConductorCarrying(rows, 5, 20); !errors.Is(err, ErrNoConductor) {
+			t.Errorf("flexible: %v", err)
+		}
+	}
+}
+
+// TestFixedWiringIsThickEnough: 0.75 and 1 mm² of either class are left out, 1.5 mm²
+// is in (IEC 60364-5-52, table 52.2, from memory).
+func TestFixedWiringIsThickEnough(t *testing.T) {
+	all, fixed := Conductors(), FixedWiring(Conductors())
+	if len(fixed) != len(all)-4 {
+		t.Errorf("%d of %d rows", len(fixed), len(all))
+	}
+	for _, r := range fixed {
+		if mm2 := r.Area.In(units.SquareMillimetre); mm2 < 1.49 {
+			t.Errorf("%g mm2", mm2)
+		}
+	}
+	if fixed[0].Area.In(units.SquareMillimetre) > 1.51 {
+		t.Errorf("the first is %v", fixed[0].Area)
+	}
+}

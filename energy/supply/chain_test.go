@@ -1,0 +1,246 @@
+package supply
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"sunrill/data/clock"
+	"sunrill/data/plantest"
+	"sunrill/data/reftest"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// daily returns the schedule of full speed in one stretch of each day, off else.
+func daily(t *testing.T, from, to float64, off clock.Months) clock.Schedule {
+	t.Helper()
+	s, err := clock.NewSchedule([]clock.RunBand{{HourBand: clock.HourBand{Key: "run.1", From: units.Duration(from) * units.Hour, To: units.Duration(to) * units.Hour}, Speed: 1}}, 0, off)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// TestAirAtTheSource with a pencil: a 90 W pump by day through an inverter of 90 %
+// that idles at 8 W, 9 W of air by night and half an hour of the day, 0.5 W of controller.
+//
+//	day 90/0.9 + 8 + 0.5, half an hour of air 0.5 x 9/0.9 more, night 9/0.9 + 8 + 0.5
+//
+// A DC pump has no inverter, and neither has its air.
+func TestAirAtTheSource(t *testing.T) {
+	const day, night, half = 12, 3, 20
+	air := Air{Power: 9, Hours: daily(t, 20.5, 7, 0)}
+	for name, c := range map[string]struct {
+		motor            Motor
+		inverter         *Inverter
+		air              Air
+		day, half, night float64
+	}{
+		"AC":                  {Motor{AC: true, Voltage: 230}, &Inverter{Efficiency: 0.9, Idle: 8}, air, 108.5, 113.5, 18.5},
+		"AC switched with it": {Motor{AC: true, Voltage: 230}, &Inverter{Efficiency: 0.9, Idle: 8, SwitchedBy: true}, air, 108.5, 113.5, 18.5},
+		"DC":                  {Motor{Voltage: 25.6}, nil, air, 90.5, 95, 9.5},
+		"no air":              {Motor{Voltage: 25.6}, nil, Air{}, 90.5, 90.5, 0.5},
+	} {
+		y, err := mustChain(t, ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(90), Motor: c.motor, Inverter: c.inverter, ControllerDraw: 0.5, Air: c.air}).Year(daily(t, 7, 21, 0))
+		if err != nil {
+			t.Fatal(name, err)
+		}
+		for h, want := range map[int]float64{day: c.day, half: c.half, night: c.night} {
+			reftest.Near(t, name, 1000*y.Use[time.May-1][h], want, 1e-9)
+		}
+	}
+	// Half an hour of air while the pump rests: 0.5 x (10 + 8) W, and the controller.
+	c := mustChain(t, ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(90), Motor: Motor{AC: true, Voltage: 230},
+		Inverter: &Inverter{Efficiency: 0.9, Idle: 8, SwitchedBy: true}, ControllerDraw: 0.5, Air: Air{Power: 9, Hours: daily(t, 2, 2.5, 0)}})
+	y, err := c.Year(daily(t, 7, 21, 0))
+	if err != nil {
+		t.Fatal(err)
+	}
+	reftest.Near(t, "half an hour", 1000*y.Use[0][2], 9.5, 1e-9)
+}
+
+// TestStandbyIsWhereNothingRuns: June off is a month of standby unless air runs in it.
+func TestStandbyIsWhereNothingRuns(t *testing.T) {
+	june := clock.Months(1 << (time.June - 1))
+	spec := ChainSpec{Source: FromMains, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230}}
+	y, err := mustChain(t, spec).Year(daily(t, 7, 21, june))
+	if err != nil || y.Standby != june || y.RunningMonths != clock.AllMonths&^june {
+		t.Errorf("standby %b, running %b, %v", y.Standby, y.RunningMonths, err)
+	}
+	spec.Air = Air{Power: 5, Hours: daily(t, 0, 1, 0)}
+	if y, err = mustChain(t, spec).Year(daily(t, 7, 21, june)); err != nil || y.Standby != 0 || y.RunningMonths != clock.AllMonths&^june {
+		t.Errorf("with air: standby %b, running %b, %v", y.Standby, y.RunningMonths, err)
+	}
+}
+
+// TestWaterByHour: 1 m³/h from 7 to 8:30 h in February alone, 42 m³ a year from the
+// clock of 1 February on.
+func TestWaterByHour(t *testing.T) {
+	y, err := mustChain(t, ChainSpec{Source: FromMains, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230}}).Year(daily(t, 7, 8.5, clock.AllMonths&^(1<<1)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	water := y.WaterByHour()
+	sum := 0.0
+	for _, v := range water {
+		sum += v
+	}
+	if len(water) != 8760 {
+		t.Fatalf("%d hours", len(water))
+	}
+	reftest.Near(t, "m3 a year", sum, 1.5*28, 1e-9)
+	reftest.Near(t, "first hour", water[31*24+7], 1, 1e-12)
+	reftest.Near(t, "last half hour", water[(31+27)*24+8], 0.5, 1e-12)
+	reftest.Near(t, "1 March", water[(31+28)*24+7], 0, 0)
+}
+
+// TestSpeedSetter with a pencil: half speed of a 24 V pump of 48 W is 12 V and 6 W,
+// 0.5 A through 0.4 ohm, 0.1 W lost. A battery of 19.2 V gives 0.8 of the speed and no
+// more, 48 x 0.8³ = 24.576 W.
+func TestSpeedSetter(t *testing.T) {
+	spec := ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(48), Cable: &Cable{Run: 100, Conductor: Conductor{OhmPerKm: 2}, Temperature: units.Celsius(20)},
+		Motor: Motor{Name: "pump", Voltage: 24, Behaviour: Follows, Slows: true, LeastSpeed: 0.4}}
+	d := mustAt(t, mustChain(t, spec), 0.5)
+	reftest.Near(t, "volts", float64(d.Voltage), 12, 1e-12)
+	reftest.Near(t, "amperes", float64(d.Current), 0.5, 1e-12)
+	reftest.Near(t, "cable", float64(d.CableLoss), 0.1, 1e-12)
+	reftest.Near(t, "source", float64(d.Source), 6.1, 1e-12)
+	spec.Cable, spec.BatteryVoltage = nil, 19.2
+	d = mustAt(t, mustChain(t, spec), 0.9)
+	reftest.Near(t, "speed", d.Speed, 0.8, 1e-9)
+	reftest.Near(t, "watts", float64(d.Source), 24.576, 1e-6)
+	if _, err := mustChain(t, spec).At(0.3); plantest.FaultKeys(err) != "run.speed" || !strings.Contains(err.Error(), "0.4 to 1.5") {
+		t.Errorf("below the least speed: %v", err)
+	}
+	if _, err := mustChain(t, spec).Year(clock.Always(0.3)); plantest.FaultKeys(err) != "run.speed" {
+		t.Errorf("a year below the least speed: %v", err)
+	}
+}
+
+// TestLosslessSpeed: what the battery's volts leave of a speed asked for; electronics
+// and inverters hold theirs.
+func TestLosslessSpeed(t *testing.T) {
+	for _, c := range []struct {
+		m       Motor
+		asked   float64
+		battery units.Voltage
+		want    float64
+	}{
+		{Motor{Voltage: 24, Behaviour: Follows}, 1, 25.6, 25.6 / 24},
+		{Motor{Voltage: 24, Behaviour: Follows}, 0.9, 19.2, 0.8},
+		{Motor{Voltage: 24, Behaviour: Follows}, 0.5, 19.2, 0.5},
+		{Motor{Voltage: 24, Behaviour: Regulated}, 1, 25.6, 1},
+		{Motor{Voltage: 230, AC: true, Behaviour: Follows}, 1, 25.6, 1},
+	} {
+		reftest.Near(t, string(c.m.Behaviour), c.m.Lossless(c.asked, c.battery), c.want, 1e-12)
+	}
+}
+
+// TestInverterRefuses figures that no inverter has.
+func TestInverterRefuses(t *testing.T) {
+	for key, bad := range map[string][]Inverter{
+		"inverter.efficiency": {{}, {Efficiency: -0.1}, {Efficiency: math.NaN()}},
+		"inverter.idle":       {{Efficiency: 1, Idle: -1}, {Efficiency: 1, Idle: 1e4}},
+		"inverter.rated":      {{Efficiency: 1, Rated: -1}},
+	} {
+		for _, v := range bad {
+			_, err := NewChain(ChainSpec{Source: FromBattery, BatteryVoltage: 24, Water: cubic(40), Motor: Motor{AC: true, Voltage: 230}, Inverter: &v})
+			if plantest.FaultKeys(err) != key {
+				t.Errorf("%+v: %v, want a fault of %s", v, err, key)
+			}
+		}
+	}
+}
+
+// TestChainDoubts: what does not stop an answer is said at its key.
+func TestChainDoubts(t *testing.T) {
+	regulated := ChainSpec{Source: FromBattery, BatteryVoltage: 48, Water: cubic(40), Motor: Motor{Voltage: 24, Behaviour: Regulated}}
+	small := ChainSpec{Source: FromBattery, BatteryVoltage: 24, Water: cubic(90), Motor: Motor{AC: true, Voltage: 230}, Inverter: &Inverter{Efficiency: 0.9, Idle: 8, Rated: 60}}
+	fits := regulated
+	fits.BatteryVoltage = 24
+	for _, c := range []struct {
+		spec ChainSpec
+		key  string
+	}{{regulated, "battery.voltage"}, {small, "inverter.rated"}, {fits, ""}} {
+		keys := ""
+		for _, w := range mustChain(t, c.spec).Warnings {
+			keys += w.Key
+		}
+		if keys != c.key {
+			t.Errorf("%+v: warned of %q, want %q", c.spec.Motor, keys, c.key)
+		}
+	}
+}
+
+// TestChainPassesTheSolvesFaults: a solve that fails, or gives no number, gives no draw.
+func TestChainPassesTheSolvesFaults(t *testing.T) {
+	broken := errors.New("broken")
+	spec := ChainSpec{Source: FromMains, Motor: Motor{AC: true, Voltage: 230, Slows: true}}
+	spec.Water = func(float64) (Duty, error) { return Duty{}, broken }
+	if _, err := NewChain(spec); !errors.Is(err, broken) {
+		t.Errorf("a broken solve: %v", err)
+	}
+	spec.Water = func(s float64) (Duty, error) {
+		switch s {
+		case 0.5:
+			return Duty{Power: units.Power(math.NaN())}, nil
+		case 0.6:
+			return Duty{}, broken
+		}
+		return Duty{Power: 40}, nil
+	}
+	c := mustChain(t, spec)
+	if _, err := c.At(0.5); err == nil || !strings.Contains(err.Error(), "no number") {
+		t.Errorf("NaN: %v", err)
+	}
+	if _, err := c.At(0.6); !errors.Is(err, broken) {
+		t.Errorf("a solve that breaks at 0.6: %v", err)
+	}
+	defer func() {
+		if recover() == nil {
+			t.Error("a chain without a solve was made")
+		}
+	}()
+	spec.Water = nil
+	_, _ = NewChain(spec)
+}
+
+// TestSolveOnTheEdgesOfACurve: a line that asks for less than the last point has, by
+// hand, is counted with that point, once for each pump with a line of its own; a lift
+// above shut-off head has no flow and the first point's power, by the cube.
+func TestSolveOnTheEdgesOfACurve(t *testing.T) {
+	points := []pumps.Point{{Flow: 0, Head: 2, Power: 30}, {Flow: 1 * lps, Head: 1, Power: 40}}
+	wide := mustSystem(t, pumps.SystemSpec{StaticHead: 0.1, Feeds: []pumps.Feed{{Bore: 0.1}}})
+	high := mustSystem(t, pumps.SystemSpec{StaticHead: 3, Feeds: []pumps.Feed{{Bore: 0.1}}})
+	for count := 1; count <= 2; count++ {
+		p, err := pumps.NewPump(pumps.PumpSpec{Name: "pump", Points: points, Count: count, OwnLines: count > 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := float64(count)
+		d, err := mustSolve(t, p, wide)(1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		reftest.Near(t, "flow beyond the curve", d.Flow.In(lps), n, 1e-12)
+		reftest.Near(t, "head beyond the curve", float64(d.Head), 1, 1e-12)
+		reftest.Near(t, "power beyond the curve", float64(d.Power), 40*n, 1e-9)
+		d, err = mustSolve(t, p, high)(0.5)
+		if err != nil || d.Flow != 0 || d.Head != 0 {
+			t.Errorf("3 m of lift: %+v, %v", d, err)
+		}
+		reftest.Near(t, "power without flow", float64(d.Power), 30*n/8, 1e-9)
+		for _, speed := range []float64{0, -1, math.NaN()} {
+			if _, err := mustSolve(t, p, wide)(speed); err == nil {
+				t.Errorf("a duty at speed %g", speed)
+			}
+		}
+	}
+	none := mustPump(t, pumps.Point{Flow: 0, Head: 2}, pumps.Point{Flow: 1 * lps, Head: 1})
+	if _, err := NewFlowTable(FlowTableSpec{Pump: none, Circuit: wide}); plantest.FaultKeys(err) != "pump.metered_power" {
+		t.Errorf("a table of a pump without watts: %v", err)
+	}
+}
