@@ -1,0 +1,129 @@
+package sky
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"sunrill/data"
+	"sunrill/data/plantest"
+	"sunrill/data/reftest"
+	"sunrill/data/units"
+)
+
+// TestBatteryVoltageByHand: cells of 3.2 V (LiFePO4) or 2 V (lead) nearest to the DC
+// pump's voltage, the chosen one's before the first one's, else to 12 V.
+func TestBatteryVoltageByHand(t *testing.T) {
+	dc := func(name string, v float64) data.Pump {
+		volts := units.Voltage(v)
+		return data.Pump{Name: name, Supply: "DC", Voltage: &volts}
+	}
+	mains := dc("mains", 230)
+	mains.Supply = "AC"
+	given := 36 * units.Volt
+	for _, c := range []struct {
+		name    string
+		battery data.Battery
+		chosen  string
+		pumps   []data.Pump
+		want    float64
+	}{
+		{"nothing said", data.Battery{Kind: "LiFePO4"}, "", nil, 12.8},
+		{"lead", data.Battery{Kind: "flooded lead"}, "", nil, 12},
+		{"24 V pump", data.Battery{Kind: "LiFePO4"}, "", []data.Pump{dc("a", 24)}, 25.6},
+		{"the first of two", data.Battery{Kind: "LiFePO4"}, "", []data.Pump{dc("a", 24), dc("b", 48)}, 25.6},
+		{"the chosen of two", data.Battery{Kind: "LiFePO4"}, "b", []data.Pump{dc("a", 24), dc("b", 48)}, 48},
+		{"on the mains", data.Battery{Kind: "LiFePO4"}, "", []data.Pump{mains}, 12.8},
+		{"less than a cell", data.Battery{Kind: "LiFePO4"}, "", []data.Pump{dc("a", 1)}, 3.2},
+		{"no cells", data.Battery{Kind: "ideal"}, "", []data.Pump{dc("a", 24)}, 24},
+		{"given", data.Battery{Kind: "LiFePO4", Voltage: &given}, "", []data.Pump{dc("a", 24)}, 36},
+	} {
+		p := data.Plan{Battery: c.battery, Pumps: c.pumps}
+		p.Choice.Pump = c.chosen
+		reftest.Near(t, c.name, float64(BatteryVoltage(&p)), c.want, 1e-9)
+	}
+}
+
+// TestControllerEfficiencyByKind: a switch passes the current as it is; a tracker has
+// the plan's efficiency, else 94 % (data/keys.csv).
+func TestControllerEfficiencyByKind(t *testing.T) {
+	given := 0.9
+	for want, list := range map[float64][]data.Controller{
+		1:    {{Kind: "PWM", Efficiency: &given}, {Kind: "none"}},
+		0.9:  {{Kind: "MPPT", Efficiency: &given}, {Kind: "pump drive", Efficiency: &given}},
+		0.94: {{Kind: "MPPT"}, {Kind: "pump drive"}},
+	} {
+		for _, c := range list {
+			if got := ControllerEfficiency(c); got != want {
+				t.Errorf("%+v: %g, want %g", c, got, want)
+			}
+		}
+	}
+}
+
+// TestWorkingVoltageByHand: two panels of 18 V in series have 36 V; where nothing is
+// said it is 1.4 times the battery's.
+func TestWorkingVoltageByHand(t *testing.T) {
+	v := 18 * units.Volt
+	for series, want := range map[int]float64{0: 18, 1: 18, 2: 36} {
+		p := data.Plan{Panel: data.Panel{WorkingVoltage: &v, InSeries: series}}
+		reftest.Near(t, "in series", float64(WorkingVoltage(&p, 24)), want, 1e-12)
+	}
+	reftest.Near(t, "nothing said", float64(WorkingVoltage(&data.Plan{}, 12.8)), 17.92, 1e-12)
+}
+
+// TestMeanMonthKeepsItsDigits: twelve equal months give that very figure.
+func TestMeanMonthKeepsItsDigits(t *testing.T) {
+	var alike, rising [12]float64
+	for m := range alike {
+		alike[m], rising[m] = 0.2, float64(m+1)
+	}
+	if got := MeanMonth(alike); got != 0.2 {
+		t.Errorf("%.20g", got)
+	}
+	reftest.Near(t, "1 to 12", MeanMonth(rising), 6.5, 1e-12)
+}
+
+// TestPanelListsWhatItAssumed: what nobody gave and counts, and no more.
+func TestPanelListsWhatItAssumed(t *testing.T) {
+	for _, c := range []struct{ sets, keys string }{
+		{"", "panel.tilt panel.azimuth panel.temperature_coefficient panel.operating_cell_temperature site.albedo panel.loss controller.kind controller.efficiency"},
+		{"panel.tilt=30,panel.azimuth=180,site.albedo=0.2,controller.kind=MPPT", "panel.temperature_coefficient panel.operating_cell_temperature panel.loss controller.efficiency"},
+		{"panel.tilt=30,panel.azimuth=180,site.albedo=0.2,panel.loss=13 %", "panel.temperature_coefficient panel.operating_cell_temperature"},
+		{"panel.tilt=30,panel.azimuth=180,site.albedo=0.2,controller.kind=PWM", "panel.temperature_coefficient panel.operating_cell_temperature panel.loss panel.working_voltage"},
+	} {
+		var sets []string
+		if c.sets != "" {
+			sets = strings.Split(c.sets, ",")
+		}
+		s := skyOf(t, sets...)
+		var keys []string
+		for _, a := range s.Assumed {
+			if strings.HasPrefix(a.Key, "site.") && a.Key != "site.albedo" {
+				continue // the site's own
+			}
+			keys = append(keys, a.Key)
+			if a.Key == "panel.working_voltage" {
+				reftest.Near(t, "1.4 x 12.8 V", a.Value, 17.92, 1e-9)
+			}
+		}
+		if got := strings.Join(keys, " "); got != c.keys {
+			t.Errorf("%s: assumed %s, want %s", c.sets, got, c.keys)
+		}
+	}
+}
+
+// TestPanelFaults: figures that no panel has are told at their key.
+func TestPanelFaults(t *testing.T) {
+	none := units.Voltage(0)
+	for key, change := range map[string]func(*data.Plan){
+		"controller":              func(p *data.Plan) { p.Controller.Kind, p.Panel.WorkingVoltage = "PWM", &none },
+		"temperature_coefficient": func(p *data.Plan) { p.Panel.TemperatureCoefficient = math.NaN() },
+	} {
+		p := plantest.SteadyLoad(t, "reliability.years=1", "panel.tilt=30")
+		change(p)
+		if _, err := NewSky(p, SiteFiles{}, nil); plantest.FaultKeys(err) != key {
+			t.Errorf("%v with key %q, want a fault of %s", err, plantest.FaultKeys(err), key)
+		}
+	}
+}
