@@ -4,33 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 	"testing"
 
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/energy/battery"
 )
-
-// TestWithoutPricesTheSteepEndIsNotBought: on a front seen for 22 W on flooded
-// lead with an 11 h stop, 85 W more panel save 44 kWh of battery. The first pair
-// does not make enough in the worst month and may not be chosen at any sum.
-func TestWithoutPricesTheSteepEndIsNotBought(t *testing.T) {
-	pairs := [][2]float64{{300, 900}, {425, 55150}, {510, 11020}, {4000, 8000}}
-	s := &battery.Selection{Ratio: battery.DesignRatio / 400, Panels: []float64{300, 425, 510, 4000}}
-	slices.SortStableFunc(pairs, func(a, b [2]float64) int {
-		if s.Worth(a[0], a[1], 0) < s.Worth(b[0], b[1], 0) {
-			return -1
-		}
-		return 1
-	})
-	if got := pairs[0][0]; got != 510 {
-		t.Errorf("%g W is chosen, want 510", got)
-	}
-	if !math.IsInf(s.Worth(300, 900, 0), 1) {
-		t.Error("a panel that makes too little in the worst month may be chosen")
-	}
-}
 
 // sizedWith returns the choice of a storage with a longest stop [h], and what it
 // costs by the rule in force.

@@ -78,20 +78,6 @@ func TestMonthsOffAreNotJudged(t *testing.T) {
 	}
 }
 
-func TestDarkOffTakesTheDarkestOut(t *testing.T) {
-	made, asked := [12]float64{}, [12]float64{}
-	for m := range made {
-		made[m], asked[m] = 10, 1
-	}
-	made[11], made[0] = 0, 0.05 // of 100: 24 times the load makes 0 and 0.14 of it
-	if off := battery.DarkOff(made, asked); !slices.Equal(off, []int{0, 11}) {
-		t.Errorf("%v, want January and December", off)
-	}
-	if off := battery.DarkOff([12]float64{1}, [12]float64{0, 1}); off != nil {
-		t.Errorf("%v, want none: nothing is left", off)
-	}
-}
-
 func TestNoLoadIsRefused(t *testing.T) {
 	s := storageOf(t)
 	for i := range s.Record.Load {

@@ -1,0 +1,107 @@
+package battery
+
+import (
+	"math"
+	"testing"
+
+	"sunrill/data"
+	"sunrill/data/plantest"
+	"sunrill/data/reftest"
+	"sunrill/data/units"
+)
+
+// TestAssumedOfAKind: what a LiFePO4 row of data/batteries.csv stands for where the plan
+// is silent; the ideal kind has nothing that counts.
+func TestAssumedOfAKind(t *testing.T) {
+	b := lithium(t)
+	ideal := IdealBattery()
+	ideal.Kind = "ideal"
+	for key, want := range map[string]float64{"battery.usable": 0.8, "battery.charge_efficiency": 0.97, "battery.discharge_efficiency": 0.98,
+		"battery.self_discharge": 0.03, "battery.end_of_life": 0.8, "battery.cut_off": 0.2, "battery.reconnect": 0.4} {
+		a, counts := b.Assumed(key)
+		reftest.Near(t, key, a.Value, want, 1e-12)
+		if !counts || a.Key != key || a.Why == "" || a.Kind != units.KindShare {
+			t.Errorf("%s: %+v, counts %v", key, a, counts)
+		}
+		if _, counts := ideal.Assumed(key); counts {
+			t.Errorf("%s counts for the ideal kind", key)
+		}
+	}
+	for key, want := range map[string]string{"battery.charge_rate": "0.5 of the size an hour", "battery.discharge_rate": "no limit"} {
+		if a, counts := b.Assumed(key); !counts || a.Text != want || a.Kind != 0 {
+			t.Errorf("%s: %+v, counts %v", key, a, counts)
+		}
+	}
+	for _, key := range []string{"battery.kind", "battery.peukert"} {
+		if _, counts := b.Assumed(key); counts {
+			t.Errorf("%s counts", key)
+		}
+	}
+	b.Reconnect = 0
+	if _, counts := b.Assumed("battery.reconnect"); counts {
+		t.Error("a battery that is never cut off has a level to come back at")
+	}
+}
+
+// TestColdOfAFlatKind: a kind without losses in the cold falls in a line from 25 °C to
+// what the plan says of 0 °C: 0.95 at 12.5.
+func TestColdOfAFlatKind(t *testing.T) {
+	share := 0.9
+	b, _, err := BatteryFrom(data.Battery{Kind: "ideal", CapacityAt0C: &share})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for c, want := range map[float64]float64{30: 1, 25: 1, 12.5: 0.95, 0: 0.9, -20: 0.9} {
+		reftest.Near(t, "share", b.CapacityAt(units.Celsius(c)), want, 1e-12)
+	}
+}
+
+// TestNoColdMonths: lead may be charged in any frost; lithium at 15 °C all year is in no
+// doubt.
+func TestNoColdMonths(t *testing.T) {
+	var frost, mild [12]units.Temperature
+	for m := range frost {
+		frost[m], mild[m] = units.Celsius(-20), units.Celsius(15)
+	}
+	lead, _, err := BatteryFrom(data.Battery{Kind: "flooded lead"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w := lead.ColdMonths(frost); w != nil {
+		t.Errorf("lead: %v", w)
+	}
+	if w := lithium(t).ColdMonths(mild); w != nil {
+		t.Errorf("lithium at 15 C: %v", w)
+	}
+}
+
+// TestVoltageOfCells: 51 V on the label is 16 cells of 3.2 V; 12 V are no number of them;
+// a kind without cells takes any, but no voltage that none has.
+func TestVoltageOfCells(t *testing.T) {
+	for _, c := range []struct {
+		kind  string
+		volts float64
+		key   string
+	}{
+		{"LiFePO4", 51, ""}, {"LiFePO4", 3.2, ""}, {"LiFePO4", 12, "battery.voltage"}, {"LiFePO4", 1, "battery.voltage"},
+		{"flooded lead", 12, ""}, {"flooded lead", 12.8, "battery.voltage"}, {"ideal", 17.3, ""},
+		{"ideal", -1, "battery.voltage"}, {"ideal", math.NaN(), "battery.voltage"}, {"ideal", math.Inf(1), "battery.voltage"},
+	} {
+		v := units.Voltage(c.volts)
+		if _, _, err := BatteryFrom(data.Battery{Kind: c.kind, Voltage: &v}); plantest.FaultKeys(err) != c.key {
+			t.Errorf("%s of %g V: %v", c.kind, c.volts, err)
+		}
+	}
+}
+
+// TestHandbookWithoutALoad knows nothing, and says why.
+func TestHandbookWithoutALoad(t *testing.T) {
+	r := steady(1, 30)
+	for i := range r.Load {
+		r.Load[i] = 0
+	}
+	h := HandbookOf(r, IdealBattery(), 100, 480*units.WattHour, nil)
+	if h.AutonomyDays.Known || h.EnergyRatio.Known || h.ArrayToLoad.Known || h.Asked.Known || h.AutonomyDays.Why != "there is no load" {
+		t.Errorf("%+v", h)
+	}
+}
