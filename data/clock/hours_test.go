@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/units"
 )
@@ -80,7 +80,7 @@ func TestLayOutRefuses(t *testing.T) {
 // TestHourBandsOfAPlan: hours over midnight stay one band, those that end at
 // midnight end at 24 h, the whole day is one band.
 func TestHourBandsOfAPlan(t *testing.T) {
-	var winter data.MonthSet
+	var winter plan.MonthSet
 	winter[0], winter[11] = true, true
 	for _, want := range [][][2]float64{
 		{{22, 6}},
@@ -88,7 +88,7 @@ func TestHourBandsOfAPlan(t *testing.T) {
 		{{0, 24}},
 		{{0.5, 7}, {17, 21}},
 	} {
-		var h data.Hours
+		var h plan.Hours
 		var bands []HourBand
 		for _, w := range want {
 			for i := range h { // half hours

@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
@@ -47,7 +47,7 @@ func TestAssumedOfAKind(t *testing.T) {
 // what the plan says of 0 °C: 0.95 at 12.5.
 func TestColdOfAFlatKind(t *testing.T) {
 	share := 0.9
-	b, _, err := BatteryFrom(data.Battery{Kind: "ideal", CapacityAt0C: &share})
+	b, _, err := BatteryFrom(plan.Battery{Kind: "ideal", CapacityAt0C: &share})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -63,7 +63,7 @@ func TestNoColdMonths(t *testing.T) {
 	for m := range frost {
 		frost[m], mild[m] = units.Celsius(-20), units.Celsius(15)
 	}
-	lead, _, err := BatteryFrom(data.Battery{Kind: "flooded lead"})
+	lead, _, err := BatteryFrom(plan.Battery{Kind: "flooded lead"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -88,7 +88,7 @@ func TestVoltageOfCells(t *testing.T) {
 		{"ideal", -1, "battery.voltage"}, {"ideal", math.NaN(), "battery.voltage"}, {"ideal", math.Inf(1), "battery.voltage"},
 	} {
 		v := units.Voltage(c.volts)
-		if _, _, err := BatteryFrom(data.Battery{Kind: c.kind, Voltage: &v}); plantest.FaultKeys(err) != c.key {
+		if _, _, err := BatteryFrom(plan.Battery{Kind: c.kind, Voltage: &v}); plantest.FaultKeys(err) != c.key {
 			t.Errorf("%s of %g V: %v", c.kind, c.volts, err)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
@@ -18,16 +19,16 @@ import (
 func TestNoAnswer(t *testing.T) {
 	set := plantest.Set
 	for _, c := range []struct {
-		sets []data.Setting
+		sets []plan.Setting
 		want string // beginning
 	}{
-		{[]data.Setting{set("pond.turnover_goal", "5 h")}, ""},
-		{[]data.Setting{set("pond.turnover_goal", "0.3 h")}, "no pump meets the goal of one turnover in 0.3 h"},
-		{[]data.Setting{set("pond.turnover_goal", "0.3 h"), set("choice.pump", "one")}, "one misses the goal of one turnover in 0.3 h"},
-		{[]data.Setting{set("pond.volume", "400 m3")}, ""},
-		{[]data.Setting{set("lift.static_head", "9 m")}, "no pump has a duty point: one: "},
-		{[]data.Setting{set("lift.static_head", "3 m"), set("choice.pump", "one")}, "the pump that the plan names has no duty point: one: "},
-		{[]data.Setting{set("lift.static_head", "3 m"), set("choice.pump", "two"), set("pond.turnover_goal", "40 h")}, ""},
+		{[]plan.Setting{set("pond.turnover_goal", "5 h")}, ""},
+		{[]plan.Setting{set("pond.turnover_goal", "0.3 h")}, "no pump meets the goal of one turnover in 0.3 h"},
+		{[]plan.Setting{set("pond.turnover_goal", "0.3 h"), set("choice.pump", "one")}, "one misses the goal of one turnover in 0.3 h"},
+		{[]plan.Setting{set("pond.volume", "400 m3")}, ""},
+		{[]plan.Setting{set("lift.static_head", "9 m")}, "no pump has a duty point: one: "},
+		{[]plan.Setting{set("lift.static_head", "3 m"), set("choice.pump", "one")}, "the pump that the plan names has no duty point: one: "},
+		{[]plan.Setting{set("lift.static_head", "3 m"), set("choice.pump", "two"), set("pond.turnover_goal", "40 h")}, ""},
 	} {
 		w := waterOf(t, plantest.TwoPumps, c.sets...)
 		if got := w.NoAnswer(); !strings.HasPrefix(got, c.want) || (got == "") != (c.want == "") {
@@ -53,7 +54,7 @@ func TestTurnoverGoalFlow(t *testing.T) {
 // a new plan with them does, with its pump and its dirt as they are.
 func TestVariantIsThePlanAnew(t *testing.T) {
 	clean := plantest.Set("upkeep.flow_loss_when_dirty", "0 %")
-	wide := []data.Setting{clean, plantest.Set("feed.1.bore", "32 mm"), plantest.Set("run.band.1.hours", "18-06"), plantest.Set("run.band.1.speed", "0")}
+	wide := []plan.Setting{clean, plantest.Set("feed.1.bore", "32 mm"), plantest.Set("run.band.1.hours", "18-06"), plantest.Set("run.band.1.speed", "0")}
 	base := waterOf(t, plantest.TwoPumps, clean)
 	before := base.Pumps[1].Clean.Flow
 	p, _ := plantest.OnWaterCurve(t, plantest.TwoPumps, wide...)
@@ -185,7 +186,7 @@ func TestExplained(t *testing.T) {
 func TestSurfaceOfAGivenVolume(t *testing.T) {
 	metre := func(v float64) *units.Length { l := units.Length(v); return &l }
 	volume := units.Volume(4)
-	for want, q := range map[float64]data.Pond{
+	for want, q := range map[float64]plan.Pond{
 		6:               {Shape: "rectangle", Length: metre(4), Width: metre(1.5)},
 		math.Pi * 9 / 4: {Shape: "round", Diameter: metre(3), Depth: metre(0.8)},
 		0:               {Shape: "round"},

@@ -8,6 +8,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
@@ -76,9 +77,9 @@ func TestSiteFaults(t *testing.T) {
 	*sea.Site.Latitude, *sea.Site.Longitude = 0, -30*units.Degree
 	alps := plantest.SteadyLoad(t)
 	alps.Site.Altitude = &high
-	bare := data.NewPlan()
+	bare := plan.NewPlan()
 	for name, c := range map[string]struct {
-		plan  *data.Plan
+		plan  *plan.Plan
 		files SiteFiles
 		key   string
 	}{
@@ -103,11 +104,11 @@ func TestFileAtSea(t *testing.T) {
 	}
 	sea := plantest.SteadyLoad(t, "reliability.years=1", "panel.tilt=5")
 	*sea.Site.Latitude, *sea.Site.Longitude = 0, -30*units.Degree
-	bare := data.NewPlan()
-	if err := bare.Apply([]data.Setting{plantest.Set("reliability.years", "1"), plantest.Set("panel.tilt", "5")}); err != nil {
+	bare := plan.NewPlan()
+	if err := bare.Apply([]plan.Setting{plantest.Set("reliability.years", "1"), plantest.Set("panel.tilt", "5")}); err != nil {
 		t.Fatal(err)
 	}
-	for _, p := range []*data.Plan{sea, &bare} {
+	for _, p := range []*plan.Plan{sea, &bare} {
 		s, err := NewSky(p, SiteFiles{Weather: &months}, nil)
 		if err != nil {
 			t.Fatal(err)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
@@ -106,7 +107,7 @@ func TestMonthsOnAnotherPlane(t *testing.T) {
 		t.Fatal(err)
 	}
 	for m := range 12 {
-		reftest.Near(t, data.MonthNames[m]+" on a flat panel", flat.POA[m], flat.GHI[m], 1e-9)
+		reftest.Near(t, plan.MonthNames[m]+" on a flat panel", flat.POA[m], flat.GHI[m], 1e-9)
 	}
 	if !(own.POA[11] > 1.2*flat.POA[11]) {
 		t.Errorf("December at 40 degrees %g kWh/m2 a day, flat %g", own.POA[11], flat.POA[11])
@@ -133,10 +134,10 @@ func TestClimateOfAPlan(t *testing.T) {
 	madison, bright := madisonFile(), madisonFile()
 	bright.GHI[11] = 6
 	months := data.Weather{File: "months.csv", Step: data.StepMonth, Located: true, LatDeg: 43, LonDeg: -89.4, GHI: madison.GHI[:], TempC: madison.TempC[:]}
-	here := []data.Setting{plantest.Set("site.latitude", "43"), plantest.Set("site.longitude", "-89.4")}
+	here := []plan.Setting{plantest.Set("site.latitude", "43"), plantest.Set("site.longitude", "-89.4")}
 	for _, c := range []struct {
 		name  string
-		sets  []data.Setting
+		sets  []plan.Setting
 		files SiteFiles
 		known bool
 		fault string
@@ -144,14 +145,14 @@ func TestClimateOfAPlan(t *testing.T) {
 	}{
 		{"nowhere", nil, SiteFiles{}, false, "", 0},
 		{"twelve months of nowhere", nil, SiteFiles{Climate: &madison}, false, "", 0},
-		{"a place", []data.Setting{plantest.Set("site.place", "Adelaide")}, SiteFiles{}, true, "", 0},
+		{"a place", []plan.Setting{plantest.Set("site.place", "Adelaide")}, SiteFiles{}, true, "", 0},
 		{"the grid", here, SiteFiles{}, true, "", 0},
 		{"a file", here, SiteFiles{Climate: &madison}, true, "", 1.594},
-		{"a file at sea", []data.Setting{plantest.Set("site.latitude", "43"), plantest.Set("site.longitude", "-40")}, SiteFiles{Climate: &madison}, true, "", 1.594},
+		{"a file at sea", []plan.Setting{plantest.Set("site.latitude", "43"), plantest.Set("site.longitude", "-40")}, SiteFiles{Climate: &madison}, true, "", 1.594},
 		{"brighter than the sky", here, SiteFiles{Climate: &bright}, false, "ghi_kwh_per_m2_day", 0},
 		{"weather that says where", nil, SiteFiles{Weather: &months}, true, "", 1.594},
 	} {
-		p := data.NewPlan()
+		p := plan.NewPlan()
 		if err := p.Apply(c.sets); err != nil {
 			t.Fatal(c.name, err)
 		}
@@ -168,7 +169,7 @@ func TestClimateOfAPlan(t *testing.T) {
 
 // TestUnknownPlace: no climate is guessed for it.
 func TestUnknownPlace(t *testing.T) {
-	p := data.NewPlan()
+	p := plan.NewPlan()
 	p.Site.Place = "Nirgendwo"
 	var s Sky
 	if _, known, err := s.ClimateOf(&p, SiteFiles{}); known || plantest.FaultKeys(err) != "place" {

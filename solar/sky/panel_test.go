@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
@@ -14,31 +14,31 @@ import (
 // TestBatteryVoltageByHand: cells of 3.2 V (LiFePO4) or 2 V (lead) nearest to the DC
 // pump's voltage, the chosen one's before the first one's, else to 12 V.
 func TestBatteryVoltageByHand(t *testing.T) {
-	dc := func(name string, v float64) data.Pump {
+	dc := func(name string, v float64) plan.Pump {
 		volts := units.Voltage(v)
-		return data.Pump{Name: name, Supply: "DC", Voltage: &volts}
+		return plan.Pump{Name: name, Supply: "DC", Voltage: &volts}
 	}
 	mains := dc("mains", 230)
 	mains.Supply = "AC"
 	given := 36 * units.Volt
 	for _, c := range []struct {
 		name    string
-		battery data.Battery
+		battery plan.Battery
 		chosen  string
-		pumps   []data.Pump
+		pumps   []plan.Pump
 		want    float64
 	}{
-		{"nothing said", data.Battery{Kind: "LiFePO4"}, "", nil, 12.8},
-		{"lead", data.Battery{Kind: "flooded lead"}, "", nil, 12},
-		{"24 V pump", data.Battery{Kind: "LiFePO4"}, "", []data.Pump{dc("a", 24)}, 25.6},
-		{"the first of two", data.Battery{Kind: "LiFePO4"}, "", []data.Pump{dc("a", 24), dc("b", 48)}, 25.6},
-		{"the chosen of two", data.Battery{Kind: "LiFePO4"}, "b", []data.Pump{dc("a", 24), dc("b", 48)}, 48},
-		{"on the mains", data.Battery{Kind: "LiFePO4"}, "", []data.Pump{mains}, 12.8},
-		{"less than a cell", data.Battery{Kind: "LiFePO4"}, "", []data.Pump{dc("a", 1)}, 3.2},
-		{"no cells", data.Battery{Kind: "ideal"}, "", []data.Pump{dc("a", 24)}, 24},
-		{"given", data.Battery{Kind: "LiFePO4", Voltage: &given}, "", []data.Pump{dc("a", 24)}, 36},
+		{"nothing said", plan.Battery{Kind: "LiFePO4"}, "", nil, 12.8},
+		{"lead", plan.Battery{Kind: "flooded lead"}, "", nil, 12},
+		{"24 V pump", plan.Battery{Kind: "LiFePO4"}, "", []plan.Pump{dc("a", 24)}, 25.6},
+		{"the first of two", plan.Battery{Kind: "LiFePO4"}, "", []plan.Pump{dc("a", 24), dc("b", 48)}, 25.6},
+		{"the chosen of two", plan.Battery{Kind: "LiFePO4"}, "b", []plan.Pump{dc("a", 24), dc("b", 48)}, 48},
+		{"on the mains", plan.Battery{Kind: "LiFePO4"}, "", []plan.Pump{mains}, 12.8},
+		{"less than a cell", plan.Battery{Kind: "LiFePO4"}, "", []plan.Pump{dc("a", 1)}, 3.2},
+		{"no cells", plan.Battery{Kind: "ideal"}, "", []plan.Pump{dc("a", 24)}, 24},
+		{"given", plan.Battery{Kind: "LiFePO4", Voltage: &given}, "", []plan.Pump{dc("a", 24)}, 36},
 	} {
-		p := data.Plan{Battery: c.battery, Pumps: c.pumps}
+		p := plan.Plan{Battery: c.battery, Pumps: c.pumps}
 		p.Choice.Pump = c.chosen
 		reftest.Near(t, c.name, float64(BatteryVoltage(&p)), c.want, 1e-9)
 	}
@@ -48,7 +48,7 @@ func TestBatteryVoltageByHand(t *testing.T) {
 // the plan's efficiency, else 94 % (data/keys.csv).
 func TestControllerEfficiencyByKind(t *testing.T) {
 	given := 0.9
-	for want, list := range map[float64][]data.Controller{
+	for want, list := range map[float64][]plan.Controller{
 		1:    {{Kind: "PWM", Efficiency: &given}, {Kind: "none"}},
 		0.9:  {{Kind: "MPPT", Efficiency: &given}, {Kind: "pump drive", Efficiency: &given}},
 		0.94: {{Kind: "MPPT"}, {Kind: "pump drive"}},
@@ -66,10 +66,10 @@ func TestControllerEfficiencyByKind(t *testing.T) {
 func TestWorkingVoltageByHand(t *testing.T) {
 	v := 18 * units.Volt
 	for series, want := range map[int]float64{0: 18, 1: 18, 2: 36} {
-		p := data.Plan{Panel: data.Panel{WorkingVoltage: &v, InSeries: series}}
+		p := plan.Plan{Panel: plan.Panel{WorkingVoltage: &v, InSeries: series}}
 		reftest.Near(t, "in series", float64(WorkingVoltage(&p, 24)), want, 1e-12)
 	}
-	reftest.Near(t, "nothing said", float64(WorkingVoltage(&data.Plan{}, 12.8)), 17.92, 1e-12)
+	reftest.Near(t, "nothing said", float64(WorkingVoltage(&plan.Plan{}, 12.8)), 17.92, 1e-12)
 }
 
 // TestMeanMonthKeepsItsDigits: twelve equal months give that very figure.
@@ -116,9 +116,9 @@ func TestPanelListsWhatItAssumed(t *testing.T) {
 // TestPanelFaults: figures that no panel has are told at their key.
 func TestPanelFaults(t *testing.T) {
 	none := units.Voltage(0)
-	for key, change := range map[string]func(*data.Plan){
-		"controller":              func(p *data.Plan) { p.Controller.Kind, p.Panel.WorkingVoltage = "PWM", &none },
-		"temperature_coefficient": func(p *data.Plan) { p.Panel.TemperatureCoefficient = math.NaN() },
+	for key, change := range map[string]func(*plan.Plan){
+		"controller":              func(p *plan.Plan) { p.Controller.Kind, p.Panel.WorkingVoltage = "PWM", &none },
+		"temperature_coefficient": func(p *plan.Plan) { p.Panel.TemperatureCoefficient = math.NaN() },
 	} {
 		p := plantest.SteadyLoad(t, "reliability.years=1", "panel.tilt=30")
 		change(p)
