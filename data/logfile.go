@@ -31,6 +31,9 @@ type LogFile struct {
 	Warnings   []Warning
 }
 
+// maxTests is how many tests a log may have: one a day for 27 years.
+const maxTests = 10_000
+
 // logColumns are the columns of a log.
 var logColumns = columnSet{
 	of:       "a log of tests",
@@ -59,7 +62,7 @@ var logColumns = columnSet{
 func ReadLog(name string, r io.Reader) (LogFile, error) {
 	l := LogFile{File: name}
 	var faults FaultList
-	s, err := readSheet(name, r, maxRows, &faults)
+	s, err := readSheet(name, r, maxTests, &faults)
 	if err != nil {
 		return l, err
 	}

@@ -39,7 +39,7 @@ const (
 func Always(speed float64) Schedule {
 	s, err := NewSchedule(nil, speed, 0)
 	if err != nil {
-		panic("energy: " + err.Error())
+		panic("clock: " + err.Error())
 	}
 	return s
 }

@@ -63,6 +63,8 @@ func TestBounds(t *testing.T) {
 		{"plan", rows("[[branch]]\n", repeat("[[branch.feed]]")), 65, `f:66:10: branch[].feed: too many items: found "item 65"; allowed: up to 64`},
 		{"plan", rows("", repeat("[[branch]]\n[[branch.feed]]")), 33, `f:65:3: branch: too many items: found "item 33"; allowed: up to 32`},
 		{"plan", rows("", repeat("[[mains.band]]")), 65, `f:65:9: mains.band: too many items: found "item 65"; allowed: up to 64`},
+		{"plan", func(n int) string { return "[[feed]]\nfittings = [" + strings.Repeat("\"elbow 90\",", n) + "]" }, 65, `f:2:12: feed.1.fittings: too many fittings: found "65"; allowed: up to 64`},
+		{"log", rows("date,time (s),bucket (L)\n", func(int) string { return "2024-01-01,10,10" }), 10_001, `f:10002:1: too many rows: found "row 10001"; allowed: up to 10000`},
 		{"curve", rows("pump,flow (L/h),head (m)\n", onePump), 1001, `f:2002:1: too many pumps: found "pump 1001"; allowed: up to 1000`},
 		{"curve", rows("flow (L/h),head (m)\n", func(i int) string { return fmt.Sprintf("%d,1", i) }), 100_001, `f:100002:1: too many rows: found "row 100001"; allowed: up to 100000`},
 		{"curve", wide("flow (L/h),head (m)", "0,1"), 999, `f:1:2017: too many columns: found "column 1001"; allowed: up to 1000`},

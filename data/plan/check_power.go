@@ -163,7 +163,7 @@ func (p *Plan) warnings() []data.Warning {
 	}
 	if p.Pond.Volume != nil && p.Pond.Surface != nil {
 		if mean := float64(*p.Pond.Volume) / float64(*p.Pond.Surface); mean > 5 || mean < 0.05 {
-			warn("pond.surface", fmt.Sprintf("volume over surface is a mean depth of %s: check both", units.Length(mean)))
+			warn("pond.surface", units.Sprintf("volume over surface is a mean depth of %.3g m: check both", mean))
 		}
 	}
 	return all

@@ -57,6 +57,8 @@ func TestFittingTables(t *testing.T) {
 	for text, want := range map[string]string{
 		`{ elbow = 3, "ball valve" = 1 }`:   "",
 		`{ elbow = 3, tee = 1, elbow = 4 }`: `pond.toml:2:34: feed.1.fittings: the fitting is given twice: found "elbow"`,
+		`{ "elbow 90" = 1, elbow = 2 }`:     `the fitting is given twice: found "elbow"`,
+		`"10000 x elbow 90"`:                "the number of a fitting is from 1 to 1000",
 		`{ ball.valve = 1 }`:                `there is no such fitting: found "ball.valve"`,
 		`{ elbow = 0 }`:                     "the number of a fitting is from 1 to 1000",
 	} {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"sunrill/data"
+	"sunrill/data/units"
 )
 
 // texts returns the parts of a value that may be one text, with commas or
@@ -137,12 +138,18 @@ func addMonths(set *MonthSet, text string) bool {
 	}
 }
 
-var fittingForm = regexp.MustCompile(`^(?:(\d{1,4})\s*[x×*]\s*)?(\D.*|\d.*\D.*)$`)
+var fittingForm = regexp.MustCompile(`^(?:(\d{1,9})\s*[x×*]\s*)?(\D.*|\d.*\D.*)$`)
 
 // fittings reads "4 x elbow, 1 x ball valve", a list of such texts, or a table
 // of counts by name.
 func fittings(w written) ([]Fitting, []misfit) {
 	const allowed = `fittings with their number such as "4 x elbow, 1 x ball valve"`
+	const most = 64 // kinds of fitting on one feed
+	tooMany := func(n int) []misfit {
+		m := misfits(w, "too many fittings")
+		m[0].Found, m[0].Allowed = units.Sprintf("%d", n), units.Sprintf("up to %d, several of a kind with their number", most)
+		return m
+	}
 	var all []Fitting
 	var bad []misfit
 	add := func(w written, name string, count int) {
@@ -155,14 +162,21 @@ func fittings(w written) ([]Fitting, []misfit) {
 		all = append(all, Fitting{name, count})
 	}
 	if w.form == inlineTable {
+		if n := len(w.pairs); n > most {
+			return nil, tooMany(n)
+		}
 		seen := map[string]bool{}
 		for _, p := range w.pairs {
 			name := dotted(p.names)
-			if seen[name] {
+			row, err := data.FittingNamed(name)
+			if err != nil { // the line itself says so
+				row.Name = name
+			}
+			if seen[row.Name] {
 				bad = append(bad, misfit{data.Error{Found: name, Message: "the fitting is given twice", Allowed: allowed}, p.names[0].offset})
 				continue
 			}
-			seen[name] = true
+			seen[row.Name] = true
 			count, err := strconv.Atoi(p.value.text)
 			if p.value.form != plainNumber || err != nil {
 				count = 0
@@ -175,6 +189,9 @@ func fittings(w written) ([]Fitting, []misfit) {
 		return all, bad
 	}
 	parts, bad := texts(w)
+	if n := len(parts); n > most {
+		return nil, tooMany(n)
+	}
 	for _, part := range parts {
 		m := fittingForm.FindStringSubmatch(part.text)
 		if m == nil {

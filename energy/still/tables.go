@@ -15,7 +15,7 @@ func TableOxygenRates() OxygenRates {
 	span := func(key string) Span {
 		s, ok := at[key]
 		if !ok {
-			panic("energy: the oxygen table has no row " + key)
+			panic("still: the oxygen table has no row " + key)
 		}
 		return s
 	}

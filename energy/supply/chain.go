@@ -80,7 +80,7 @@ func NewChain(s ChainSpec) (*Chain, error) {
 	}
 	c := &Chain{}
 	if s.Water == nil {
-		panic("energy: a chain needs a Solve")
+		panic("supply: a chain needs a Solve")
 	}
 	if s.SupplyEfficiency == 0 {
 		s.SupplyEfficiency = 1
@@ -181,7 +181,7 @@ func (c *Chain) duty(speed float64) (Duty, error) {
 		return Duty{}, err
 	}
 	if p := float64(d.Power) + float64(d.Flow); math.IsNaN(p) || math.IsInf(p, 0) {
-		return Duty{}, units.Errorf("energy: the solve at speed %g gave no number", speed)
+		return Duty{}, units.Errorf("supply: the solve at speed %g gave no number", speed)
 	}
 	return d, nil
 }

@@ -29,7 +29,7 @@ func SolveOn(p pumps.Pump, circuit pumps.Circuit) (Solve, error) {
 	}
 	return func(speed float64) (Duty, error) {
 		if !(speed > 0) {
-			return Duty{}, units.Errorf("energy: no duty at speed %g", speed)
+			return Duty{}, units.Errorf("supply: no duty at speed %g", speed)
 		}
 		d, status := p.Duty(speed, circuit)
 		switch status {

@@ -216,7 +216,7 @@ func WaterIn(c pumps.Circuit) pumps.Water {
 	case *pumps.Network:
 		return c.Water()
 	}
-	panic("energy: a circuit of another kind")
+	panic("works: a circuit of another kind")
 }
 
 // warn notes what makes this pump's figures doubtful.

@@ -143,8 +143,16 @@ func (u Unit) Figure(v float64, system units.System, digits int) string {
 	if u.offset != 0 && digits <= 0 {
 		return formatDegrees(u.shownIn(v, system))
 	}
-	return formatNumber(u.shownIn(v, system), digits)
+	shown := u.shownIn(v, system)
+	if digits <= 0 && math.Abs(shown) < leastShown {
+		return "0" // nobody measures it, and an exponent is no figure for people
+	}
+	return formatNumber(shown, digits)
 }
+
+// leastShown is the least figure that a page shows with its usual digits, in the unit
+// shown.
+const leastShown = 1e-6
 
 // formatDegrees returns a temperature to a tenth: near a zero that is but a mark
 // on the scale, three digits would be thousandths.

@@ -33,6 +33,19 @@ func TestFormatNumber(t *testing.T) {
 	}
 }
 
+// TestNoExponentOnAPage: what is less than anybody measures is 0 with the usual digits,
+// and itself with all of them.
+func TestNoExponentOnAPage(t *testing.T) {
+	for v, want := range map[float64]string{2.22e-7: "0", -9e-7: "0", 1.2e-6: "0.00000120"} {
+		if got := Head.Figure(v, units.Metric, 0); got != want {
+			t.Errorf("%g m is shown as %s, want %s", v, got, want)
+		}
+	}
+	if got := None.Figure(1.5e-9, units.Metric, 12); got != "1.5e-09" {
+		t.Errorf("with all its digits 1.5e-9 is %s", got)
+	}
+}
+
 func TestUnitsOfEachSystem(t *testing.T) {
 	// Factors from NIST Special Publication 811, appendix B.8: US gallon
 	// 3.785412 L, imperial gallon 4.546090 L, foot 0.3048 m.
