@@ -1,6 +1,6 @@
 //go:build race
 
-package energy
+package battery
 
 // raced tells that the race detector slows each loop in its own way.
 const raced = true
