@@ -46,7 +46,12 @@ func TestRandomPlans(t *testing.T) {
 	drawn := map[string]bool{}
 	answered := 0
 	n := drawnPlans(t)
-	for seed := range n {
+	pinned := []uint64{310} // found among two thousand: a weather file, which has no seed
+	for i := range n + uint64(len(pinned)) {
+		seed := i
+		if i >= n {
+			seed = pinned[i-n]
+		}
 		c := plantest.Draw(rand.New(rand.NewPCG(seed, 7)))
 		for key := range c.Keys {
 			drawn[plan.Pattern(key)] = true

@@ -28,16 +28,16 @@ type sunObject struct {
 
 // SiteObject says where the sun was reckoned and from what hours.
 type SiteObject struct {
-	Place     string  `json:"place"`
-	Latitude  float64 `json:"latitude_deg"`
-	Longitude float64 `json:"longitude_deg"`
-	Altitude  float64 `json:"altitude_m"`
-	UTCOffset float64 `json:"utc_offset_h"`
-	Source    string  `json:"source"`
-	Hours     string  `json:"hours"` // "of the file" or "made"
-	Years     float64 `json:"years"` // of the record
-	Seed      *int    `json:"seed"`  // null where nothing was made
-	Albedo    float64 `json:"albedo_fraction"`
+	Place     string            `json:"place"`
+	Latitude  float64           `json:"latitude_deg"`
+	Longitude float64           `json:"longitude_deg"`
+	Altitude  float64           `json:"altitude_m"`
+	UTCOffset float64           `json:"utc_offset_h"`
+	Source    string            `json:"source"`
+	Hours     string            `json:"hours"` // "of the file" or "made"
+	Years     float64           `json:"years"` // of the record
+	Seed      figure.Maybe[int] `json:"seed"`
+	Albedo    float64           `json:"albedo_fraction"`
 }
 
 // PlaneBest is the best plane of the site.
@@ -92,9 +92,9 @@ func newSiteObject(sky *sky.Sky) SiteObject {
 	c := sky.Climate
 	o := SiteObject{Place: c.Place, Latitude: c.Site.Latitude.In(units.Degree), Longitude: c.Site.Longitude.In(units.Degree),
 		Altitude: float64(c.Site.Altitude), UTCOffset: sky.Geometry.Site.UTCOffset.In(units.Hour), Source: c.Source,
-		Hours: "of the file", Years: float64(sky.Weather.Hours()) / solar.HoursPerYear, Albedo: sky.Plane.Albedo}
+		Hours: "of the file", Seed: figure.Unknown[int]("nothing is drawn: the hours are those of the file"), Years: float64(sky.Weather.Hours()) / solar.HoursPerYear, Albedo: sky.Plane.Albedo}
 	if sky.Years > 0 {
-		o.Hours, o.Seed = "made from the monthly means", &sky.Seed
+		o.Hours, o.Seed = "made from the monthly means", figure.Known(sky.Seed)
 	}
 	return o
 }
