@@ -34,34 +34,38 @@ const (
 
 // trait is what the parser and its messages need to know of a kind.
 type trait struct {
-	name    string // as in the key table
-	phrase  string // with its article
-	example string // a right form to show
-	signed  bool   // a minus makes sense
-	home    string // symbol that String prints
+	name    string    // as in the key table
+	phrase  string    // with its article
+	example string    // a right form to show
+	signed  bool      // a minus makes sense
+	home    string    // symbol that String prints
+	shown   [3]string // symbol that each System shows, where people read another than String prints too
 }
 
+// same is a unit that every system shows.
+func same(symbol string) [3]string { return [3]string{symbol, symbol, symbol} }
+
 var traits = [kindCount]trait{
-	KindLength:      {"length", "a length", "0.9 m", true, "m"},
-	KindBore:        {"bore", "a length", "25 mm", true, "mm"},
-	KindHead:        {"head", "a head", "0.9 m", true, "m"},
-	KindArea:        {"area", "an area", "24 m²", false, "m²"},
-	KindVolume:      {"volume", "a volume", "9.2 m³", false, "m³"},
-	KindFlow:        {"flow", "a flow", "2400 L/h", false, "m³/h"},
-	KindVelocity:    {"velocity", "a velocity", "0.6 m/s", false, "m/s"},
-	KindMass:        {"mass", "a mass", "3 kg", false, "kg"},
-	KindFeedRate:    {"feed rate", "a feed rate", "30 g/day", false, "g/day"},
-	KindPower:       {"power", "a power", "65 W", false, "W"},
-	KindEnergy:      {"energy", "an energy", "600 Wh", false, "Wh"},
-	KindCharge:      {"charge", "a charge", "110 Ah", false, "Ah"},
-	KindVoltage:     {"voltage", "a voltage", "24 V", false, "V"},
-	KindCurrent:     {"current", "a current", "2.7 A", false, "A"},
-	KindIrradiance:  {"irradiance", "an irradiance", "1000 W/m²", false, "W/m²"},
-	KindAngle:       {"angle", "an angle", "30°", true, "°"},
-	KindTime:        {"time", "a time", "8 h", false, "h"},
-	KindTemperature: {"temperature", "a temperature", "12 °C", true, "°C"},
-	KindShare:       {"share", "a share", "80 %", true, "%"},
-	kindPressure:    {"pressure", "a pressure", "9 kPa", false, "kPa"},
+	KindLength:      {"length", "a length", "0.9 m", true, "m", [3]string{"m", "ft", "ft"}},
+	KindBore:        {"bore", "a length", "25 mm", true, "mm", [3]string{"mm", "in", "in"}},
+	KindHead:        {"head", "a head", "0.9 m", true, "m", [3]string{"m", "ft", "ft"}},
+	KindArea:        {"area", "an area", "24 m²", false, "m²", [3]string{"m²", "ft²", "ft²"}},
+	KindVolume:      {"volume", "a volume", "9.2 m³", false, "m³", [3]string{"m³", "US gal", "imp gal"}},
+	KindFlow:        {"flow", "a flow", "2400 L/h", false, "m³/h", [3]string{"L/h", "US gal/h", "imp gal/h"}},
+	KindVelocity:    {"velocity", "a velocity", "0.6 m/s", false, "m/s", [3]string{"m/s", "ft/s", "ft/s"}},
+	KindMass:        {"mass", "a mass", "3 kg", false, "kg", [3]string{"kg", "lb", "lb"}},
+	KindFeedRate:    {"feed rate", "a feed rate", "30 g/day", false, "g/day", [3]string{"g/day", "oz/day", "oz/day"}},
+	KindPower:       {"power", "a power", "65 W", false, "W", same("W")},
+	KindEnergy:      {"energy", "an energy", "600 Wh", false, "Wh", same("Wh")},
+	KindCharge:      {"charge", "a charge", "110 Ah", false, "Ah", same("Ah")},
+	KindVoltage:     {"voltage", "a voltage", "24 V", false, "V", same("V")},
+	KindCurrent:     {"current", "a current", "2.7 A", false, "A", same("A")},
+	KindIrradiance:  {"irradiance", "an irradiance", "1000 W/m²", false, "W/m²", same("W/m²")},
+	KindAngle:       {"angle", "an angle", "30°", true, "°", same("°")},
+	KindTime:        {"time", "a time", "8 h", false, "h", same("h")},
+	KindTemperature: {"temperature", "a temperature", "12 °C", true, "°C", [3]string{"°C", "°F", "°C"}},
+	KindShare:       {"share", "a share", "80 %", true, "%", same("%")},
+	kindPressure:    {"pressure", "a pressure", "9 kPa", false, "kPa", same("kPa")},
 }
 
 // String returns the name of k as key tables write it, such as "feed rate".

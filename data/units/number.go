@@ -224,3 +224,16 @@ func MaybeThousands(s string) bool {
 	}
 	return len(s) == i+4 && whole(s[:i]) && whole(s[i+1:])
 }
+
+// ParseStopwatch reads minutes:seconds as a stopwatch shows them, 0:22 or 1:05.4,
+// and reports whether text is such a time. A colon elsewhere may be hours and
+// minutes, so that Parse takes none.
+func ParseStopwatch(text string) (Duration, bool) {
+	minutes, seconds, _ := strings.Cut(strings.TrimSpace(text), ":")
+	m, err1 := strconv.ParseUint(minutes, 10, 8)
+	s, err2 := ParseNumber(seconds)
+	if err1 != nil || err2 != nil || len(seconds) < 2 || !isDigit(rune(seconds[0])) || !isDigit(rune(seconds[1])) || s >= 60 {
+		return 0, false
+	}
+	return Duration(m)*Minute + Duration(s), true
+}

@@ -40,20 +40,15 @@ package units
 import "math"
 
 // Length is a distance or a head of water [m].
-type Length float64
+type Length = Quantity[length]
 
-// Units of Length. Pressures name the head of water that they hold up.
+// Units of Length.
 const (
-	Metre         Length = 1
-	Centimetre    Length = 0.01
-	Millimetre    Length = 0.001
-	Kilometre     Length = 1000
-	Inch          Length = 0.0254
-	Foot          Length = 0.3048
-	Yard          Length = 0.9144
-	KilopascalH2O Length = 1000 / (1000 * StandardGravity)
-	BarH2O        Length = 1e5 / (1000 * StandardGravity)
-	PSIH2O        Length = 6894.757293168361 / (1000 * StandardGravity)
+	Metre      Length = 1
+	Centimetre Length = 0.01
+	Millimetre Length = 0.001
+	Inch       Length = 0.0254
+	Foot       Length = 0.3048
 )
 
 // StandardGravity is the conventional acceleration of free fall [m/s²]
@@ -61,7 +56,7 @@ const (
 const StandardGravity = 9.80665
 
 // Area is a surface [m²].
-type Area float64
+type Area = Quantity[area]
 
 // Units of Area.
 const (
@@ -69,39 +64,35 @@ const (
 	SquareCentimetre Area = 1e-4
 	SquareMillimetre Area = 1e-6
 	SquareFoot       Area = 0.3048 * 0.3048
-	SquareInch       Area = 0.0254 * 0.0254
 )
 
 // Volume is a body of water or gravel [m³].
-type Volume float64
+type Volume = Quantity[volume]
 
 // Units of Volume.
 const (
 	CubicMetre     Volume = 1
 	Litre          Volume = 1e-3
-	Millilitre     Volume = 1e-6
 	USGallon       Volume = 3.785411784e-3
 	ImperialGallon Volume = 4.54609e-3
 	CubicFoot      Volume = 0.3048 * 0.3048 * 0.3048
 )
 
 // Flow is a volume of water a time [m³/s].
-type Flow float64
+type Flow = Quantity[flow]
 
 // Units of Flow.
 const (
-	CubicMetrePerHour       Flow = 1.0 / 3600
-	LitrePerSecond          Flow = 1e-3
-	LitrePerMinute          Flow = 1e-3 / 60
-	LitrePerHour            Flow = 1e-3 / 3600
-	USGallonPerMinute       Flow = 3.785411784e-3 / 60
-	USGallonPerHour         Flow = 3.785411784e-3 / 3600
-	ImperialGallonPerMinute Flow = 4.54609e-3 / 60
-	ImperialGallonPerHour   Flow = 4.54609e-3 / 3600
+	CubicMetrePerHour Flow = 1.0 / 3600
+	LitrePerSecond    Flow = 1e-3
+	LitrePerMinute    Flow = 1e-3 / 60
+	LitrePerHour      Flow = 1e-3 / 3600
+	USGallonPerMinute Flow = 3.785411784e-3 / 60
+	USGallonPerHour   Flow = 3.785411784e-3 / 3600
 )
 
 // Velocity is a speed of water [m/s].
-type Velocity float64
+type Velocity = Quantity[velocity]
 
 // Units of Velocity.
 const (
@@ -110,24 +101,22 @@ const (
 )
 
 // Mass is an amount of fish or feed [kg].
-type Mass float64
+type Mass = Quantity[mass]
 
 // Units of Mass.
 const (
 	Kilogram Mass = 1
 	Gram     Mass = 1e-3
-	Pound    Mass = 0.45359237
-	Ounce    Mass = 0.45359237 / 16
 )
 
 // FeedRate is food given over time [kg/s].
-type FeedRate float64
+type FeedRate = Quantity[feedRate]
 
 // GramPerDay is the unit of FeedRate.
 const GramPerDay FeedRate = 1e-3 / 86400
 
 // Power is a rate of work [W].
-type Power float64
+type Power = Quantity[power]
 
 // Units of Power. Horsepower is the mechanical one of 550 foot-pounds a second.
 const (
@@ -137,38 +126,35 @@ const (
 )
 
 // Energy is work done or stored [J].
-type Energy float64
+type Energy = Quantity[energy]
 
 // Units of Energy.
 const (
-	Joule        Energy = 1
 	WattHour     Energy = 3600
 	KilowattHour Energy = 3.6e6
 	Megajoule    Energy = 1e6
 )
 
 // Charge is what a battery label counts [C].
-type Charge float64
+type Charge = Quantity[charge]
 
 // Units of Charge.
 const (
-	Coulomb         Charge = 1
 	AmpereHour      Charge = 3600
 	MilliampereHour Charge = 3.6
 )
 
 // Voltage is an electric potential [V].
-type Voltage float64
+type Voltage = Quantity[voltage]
 
 // Units of Voltage.
 const (
 	Volt      Voltage = 1
 	Millivolt Voltage = 1e-3
-	Kilovolt  Voltage = 1e3
 )
 
 // Current is an electric current [A].
-type Current float64
+type Current = Quantity[current]
 
 // Units of Current.
 const (
@@ -177,12 +163,11 @@ const (
 )
 
 // Irradiance is sun on a plane [W/m²].
-type Irradiance float64
+type Irradiance = Quantity[irradiance]
 
 // Units of Irradiance.
 const (
-	WattPerSquareMetre     Irradiance = 1
-	KilowattPerSquareMetre Irradiance = 1000
+	WattPerSquareMetre Irradiance = 1
 )
 
 // Angle is a direction or slope [rad].
@@ -190,13 +175,12 @@ type Angle float64
 
 // Units of Angle.
 const (
-	Radian Angle = 1
 	Degree Angle = 3.14159265358979323846264338327950288 / 180
 )
 
 // Duration is a stretch of time [s]. It is not time.Duration, whose whole
 // nanoseconds end after 292 years and cannot be a fraction of one.
-type Duration float64
+type Duration = Quantity[duration]
 
 // Units of Duration. A Day has 24 hours, a Week seven days, a Year 365 days
 // and a Month a twelfth of that year.
@@ -205,7 +189,6 @@ const (
 	Minute Duration = 60
 	Hour   Duration = 3600
 	Day    Duration = 86400
-	Week   Duration = 7 * 86400
 	Year   Duration = 365 * 86400
 	Month  Duration = 365 * 86400.0 / 12
 )
@@ -215,7 +198,7 @@ const (
 type Temperature float64
 
 // Share is a part of a whole [1], read from 0.8 or 80 %.
-type Share float64
+type Share = Quantity[share]
 
 // Celsius returns the temperature of t degrees Celsius.
 func Celsius(t float64) Temperature { return Temperature(t + 273.15) }
@@ -223,48 +206,95 @@ func Celsius(t float64) Temperature { return Temperature(t + 273.15) }
 // InCelsius returns t in degrees Celsius.
 func (t Temperature) InCelsius() float64 { return float64(t) - 273.15 }
 
-// InFahrenheit returns t in degrees Fahrenheit.
-func (t Temperature) InFahrenheit() float64 { return t.InCelsius()*1.8 + 32 }
+// String returns t in degrees Celsius, to 12 digits.
+func (t Temperature) String() string { return Format(KindTemperature, float64(t)) }
 
-// In returns l as a number of unit.
-func (l Length) In(unit Length) float64 { return float64(l / unit) }
-
-// In returns a as a number of unit.
-func (a Area) In(unit Area) float64 { return float64(a / unit) }
-
-// In returns v as a number of unit.
-func (v Volume) In(unit Volume) float64 { return float64(v / unit) }
-
-// In returns q as a number of unit.
-func (q Flow) In(unit Flow) float64 { return float64(q / unit) }
-
-// In returns v as a number of unit.
-func (v Velocity) In(unit Velocity) float64 { return float64(v / unit) }
-
-// In returns m as a number of unit.
-func (m Mass) In(unit Mass) float64 { return float64(m / unit) }
-
-// In returns p as a number of unit.
-func (p Power) In(unit Power) float64 { return float64(p / unit) }
-
-// In returns e as a number of unit.
-func (e Energy) In(unit Energy) float64 { return float64(e / unit) }
-
-// In returns c as a number of unit.
-func (c Charge) In(unit Charge) float64 { return float64(c / unit) }
-
-// In returns v as a number of unit.
-func (v Voltage) In(unit Voltage) float64 { return float64(v / unit) }
-
-// In returns i as a number of unit.
-func (i Current) In(unit Current) float64 { return float64(i / unit) }
+// String returns a in degrees, to 12 digits.
+func (a Angle) String() string { return Format(KindAngle, float64(a)) }
 
 // In returns a as a number of unit, to a billionth: beyond it is the noise of turning
 // degrees into radians and back.
 func (a Angle) In(unit Angle) float64 { return math.Round(float64(a/unit)*1e9) / 1e9 }
 
-// In returns d as a number of unit.
-func (d Duration) In(unit Duration) float64 { return float64(d / unit) }
+// Quantity is a number of the kind that K names, in the base unit of that kind.
+type Quantity[K interface{ kind() Kind }] float64
 
-// In returns f as a number of unit.
-func (f FeedRate) In(unit FeedRate) float64 { return float64(f / unit) }
+// In returns q as a number of unit.
+func (q Quantity[K]) In(unit Quantity[K]) float64 { return float64(q / unit) }
+
+// String returns q in its customary unit, to 12 digits. There is no MarshalText:
+// machines get bare numbers, with the unit in the key.
+func (q Quantity[K]) String() string { return Format(q.Kind(), float64(q)) }
+
+// Set reads s into q by the rules of [Parse], or leaves q alone.
+func (q *Quantity[K]) Set(s string) error {
+	v, err := Parse(q.Kind(), s)
+	if err == nil {
+		*q = Quantity[K](v)
+	}
+	return err
+}
+
+// Type returns the word that stands for the value in help texts.
+func (q Quantity[K]) Type() string { return q.Kind().String() }
+
+// Kind returns the kind of q.
+func (q Quantity[K]) Kind() Kind {
+	var k K
+	return k.kind()
+}
+
+type (
+	length     struct{}
+	area       struct{}
+	volume     struct{}
+	flow       struct{}
+	velocity   struct{}
+	mass       struct{}
+	feedRate   struct{}
+	power      struct{}
+	energy     struct{}
+	charge     struct{}
+	voltage    struct{}
+	current    struct{}
+	irradiance struct{}
+	duration   struct{}
+	share      struct{}
+)
+
+func (length) kind() Kind     { return KindLength }
+func (area) kind() Kind       { return KindArea }
+func (volume) kind() Kind     { return KindVolume }
+func (flow) kind() Kind       { return KindFlow }
+func (velocity) kind() Kind   { return KindVelocity }
+func (mass) kind() Kind       { return KindMass }
+func (feedRate) kind() Kind   { return KindFeedRate }
+func (power) kind() Kind      { return KindPower }
+func (energy) kind() Kind     { return KindEnergy }
+func (charge) kind() Kind     { return KindCharge }
+func (voltage) kind() Kind    { return KindVoltage }
+func (current) kind() Kind    { return KindCurrent }
+func (irradiance) kind() Kind { return KindIrradiance }
+func (duration) kind() Kind   { return KindTime }
+func (share) kind() Kind      { return KindShare }
+
+// EnergyPerDay is the energy of a mean day, EnergyPerMonth that of a calendar
+// month and EnergyPerYear that of 365 days. They are types of their own, so
+// that one is never added to, or printed as, another.
+type (
+	EnergyPerDay   Energy
+	EnergyPerMonth Energy
+	EnergyPerYear  Energy
+)
+
+// WattHours returns e [Wh a day].
+func (e EnergyPerDay) WattHours() float64 { return Energy(e).In(WattHour) }
+
+// KilowattHours returns e [kWh a day].
+func (e EnergyPerDay) KilowattHours() float64 { return Energy(e).In(KilowattHour) }
+
+// KilowattHours returns e [kWh a month].
+func (e EnergyPerMonth) KilowattHours() float64 { return Energy(e).In(KilowattHour) }
+
+// KilowattHours returns e [kWh a year].
+func (e EnergyPerYear) KilowattHours() float64 { return Energy(e).In(KilowattHour) }
