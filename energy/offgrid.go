@@ -17,19 +17,19 @@ import (
 // worst running month. A DC pump that follows its voltage runs at what battery
 // and cable leave it, which may be less or more than its curve's speed.
 type OffGridWater struct {
-	Speed  float64 // the fastest it really runs, a share of the curve's; 0 where it is not known
-	Drop   float64 // the share of the voltage lost in the cable at Speed
-	Flow   units.Flow
-	PerDay units.Volume
+	Speed  figure.Maybe[float64]    `json:"speed_fraction"` // the fastest it really runs, a share of the curve's
+	Drop   float64                  // the share of the voltage lost in the cable at Speed
+	Flow   figure.Maybe[units.Flow] `json:"flow_m3_per_h"`
+	PerDay units.Volume             `json:"flow_m3_per_day"`
 	works.Verdict
 }
 
 // offGridOf returns the water of a year on the battery.
 func offGridOf(w *works.WaterResult, dirty supply.YearLoad) OffGridWater {
-	out := OffGridWater{PerDay: units.Volume(math.Inf(1))}
+	out := OffGridWater{Speed: figure.Unknown[float64](noSpeed), Flow: figure.Unknown[units.Flow](noSpeed), PerDay: units.Volume(math.Inf(1))}
 	for _, d := range dirty.Draws {
-		if d.Speed > out.Speed {
-			out.Speed, out.Drop, out.Flow = d.Speed, d.Drop(), d.Duty.Flow
+		if d.Speed > out.Speed.Value {
+			out.Speed, out.Drop, out.Flow = figure.Known(d.Speed), d.Drop(), figure.Known(d.Duty.Flow)
 		}
 	}
 	for m := time.January; m <= time.December; m++ {
@@ -43,6 +43,9 @@ func offGridOf(w *works.WaterResult, dirty supply.YearLoad) OffGridWater {
 	out.Verdict = works.Judge(w.Pond, out.PerDay, noWater)
 	return out
 }
+
+// noSpeed is the reason where a pump has no one speed.
+const noSpeed = "it follows the sun"
 
 // noWater is the reason where there is no turnover off the grid.
 const noWater = "no water flows"

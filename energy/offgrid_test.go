@@ -21,11 +21,11 @@ func TestOffGridWaterIsOfTheSaggedSpeed(t *testing.T) {
 	r := 2 * 60 * 0.0133 * (1 + 0.00393*20)
 	reftest.Near(t, "Kirchhoff", float64(d.Voltage)+float64(d.Current)*r, 25.6, 1e-6)
 	reftest.Near(t, "speed", d.Speed, float64(d.Voltage)/24, 1e-9)
-	reftest.Near(t, "speed of the dirty line by its own drop", w.Speed, 25.6*(1-w.Drop)/24, 1e-9)
-	if !(w.Speed < 0.97*thick.Water.Speed && w.Flow < 0.97*thick.Water.Flow && w.PerDay < thick.Water.PerDay) {
+	reftest.Near(t, "speed of the dirty line by its own drop", w.Speed.Value, 25.6*(1-w.Drop)/24, 1e-9)
+	if !(w.Speed.Value < 0.97*thick.Water.Speed.Value && w.Flow.Value < 0.97*thick.Water.Flow.Value && w.PerDay < thick.Water.PerDay) {
 		t.Errorf("thin copper moves %+v, thick %+v", w, thick.Water)
 	}
-	reftest.Near(t, "a day", float64(w.PerDay), 24*w.Flow.In(units.CubicMetrePerHour), 1e-9)
+	reftest.Near(t, "a day", float64(w.PerDay), 24*w.Flow.Value.In(units.CubicMetrePerHour), 1e-9)
 	reftest.Near(t, "turnover", w.Turnover.Value.In(units.Hour), 9.2*24/float64(w.PerDay), 1e-9)
 }
 
@@ -42,11 +42,11 @@ func offGridOfTheDemo(t *testing.T, area string) DayAndNight {
 		t.Fatal(d.Why)
 	}
 	i := r.Water.Choice.Nearest
-	dirty, status := r.Water.Pumps[i].Pump.Duty(d.Value.Water.Speed, pumps.Soil(r.Water.Works.Line, r.Water.Works.Dirt))
+	dirty, status := r.Water.Pumps[i].Pump.Duty(d.Value.Water.Speed.Value, pumps.Soil(r.Water.Works.Line, r.Water.Works.Dirt))
 	if status != pumps.Meets {
 		t.Fatal(status)
 	}
-	reftest.Near(t, area+": flow", float64(d.Value.Water.Flow), float64(dirty.Flow), 1e-12)
+	reftest.Near(t, area+": flow", float64(d.Value.Water.Flow.Value), float64(dirty.Flow), 1e-12)
 	warned := ""
 	for _, w := range r.Warnings {
 		if w.Key == "cable.area" {

@@ -17,23 +17,22 @@ import (
 // DaylightBudget is the chosen pump on a panel without a battery, and with one
 // that only rides through clouds.
 type DaylightBudget struct {
-	PanelW     float64
-	PanelWhy   string // how it was chosen
-	Control    supply.DaylightControl
-	Year       supply.DaylightYear
-	Start      figure.Maybe[units.Irradiance] // sun on the panel at which water starts
-	Stop       figure.Maybe[units.Irradiance] // below which it stops
-	LeastSpeed float64                        // share of the curve's below which nothing flows
-	Turnovers  [12]float64                    // a day
-	Small      figure.Maybe[SmallBattery]
+	PanelW     float64                        `json:"panel_w"`
+	PanelWhy   string                         `json:"panel_w_why"` // how it was chosen
+	Control    supply.DaylightControl         `json:"control"`
+	Year       supply.DaylightYear            `json:",inline"`
+	Start      figure.Maybe[units.Irradiance] `json:"sun_to_start_w_per_m2"` // sun on the panel at which water starts
+	Stop       figure.Maybe[units.Irradiance] `json:"sun_to_stop_w_per_m2"`  // below which it stops
+	LeastSpeed float64                        `json:"least_speed_fraction"`  // of the curve's, below which nothing flows
+	Small      figure.Maybe[SmallBattery]     `json:"small_battery_,inline"`
 	Warnings   []data.Warning
 }
 
 // SmallBattery is a battery of about an hour of the load that carries the pump
 // through clouds.
 type SmallBattery struct {
-	Wh      float64
-	PerDay  units.Volume // water of the worst running month's mean day
+	Wh      float64      `json:"wh"`
+	PerDay  units.Volume `json:"m3_per_day"` // water of the worst running month's mean day
 	Longest float64      // stretch without flow [h], nights included
 }
 
@@ -90,9 +89,6 @@ func (j *job) runDaylight(i int) (DaylightBudget, error) {
 		return out, err
 	}
 	out.Warnings = out.Year.Warnings
-	for m := range out.Turnovers {
-		out.Turnovers[m] = out.Year.Months[m].Turnovers
-	}
 	air := units.Celsius(sky.MeanMonth(j.light.Climate.TempC))
 	out.Start, out.Stop = d.SunToStart(supply.PanelIn(j.light.Panel, air))
 	out.Small, err = j.small(i, sun, out)

@@ -21,16 +21,19 @@ type PumpCost struct {
 
 // MainsBudget is the chosen pump on the mains, the plan's air pump included.
 type MainsBudget struct {
-	PerDay     units.EnergyPerDay        // mean over the year, the larger of clean and dirty
-	PerYear    units.EnergyPerYear       // the same
-	Mean       units.EnergyPerYear       // the mean of clean and dirty, which is what Cost is of
-	AirPerYear units.EnergyPerYear       // the air pump's part
-	Cost       figure.Maybe[money.Money] // a year, the mean of clean and dirty
-	PerKWh     figure.Maybe[money.Money] // what that comes to
-	Owned      figure.Maybe[money.OwnershipCost]
-	Years      int
-	CarbonKg   figure.Maybe[float64] // a year
-	Pack       float64               // efficiency of what feeds the pump from the socket
+	Pump       string                            `json:"pump"`
+	Power      figure.Maybe[units.Power]         `json:"power_w"`      // of the pump while it runs, the larger of clean and dirty
+	PerDay     units.EnergyPerDay                `json:"kwh_per_day"`  // mean over the year, the larger of clean and dirty
+	PerYear    units.EnergyPerYear               `json:"kwh_per_year"` // the same
+	MeanPerDay units.EnergyPerDay                `json:"mean_kwh_per_day"`
+	Mean       units.EnergyPerYear               `json:"mean_kwh_per_year"` // of clean and dirty, which is what Cost is of
+	AirPerYear units.EnergyPerYear               `json:"air_kwh_per_year"`  // the air pump's part
+	Cost       figure.Maybe[money.Money]         `json:"cost_per_year"`     // the mean of clean and dirty
+	PerKWh     figure.Maybe[money.Money]         `json:"cost_per_kwh"`      // what that comes to
+	Owned      figure.Maybe[money.OwnershipCost] `json:"ownership_,inline"`
+	Years      int                               `json:"ownership_years"`
+	CarbonKg   figure.Maybe[float64]             `json:"carbon_kg_per_year"`
+	Pack       float64                           `json:"supply_efficiency_fraction"` // of what feeds the pump from the socket
 }
 
 // costs works out every pump's cost on the mains, the air pump left out.
@@ -62,11 +65,12 @@ func (j *job) mainsOf(p works.WaterPump) (figure.Maybe[MainsBudget], error) {
 		return figure.Unknown[MainsBudget](p.PerYear.Why), nil
 	}
 	air := airHours(j.air)
-	m := MainsBudget{Years: j.plan.Mains.Years, AirPerYear: air.PerYear(), PerYear: p.PerYear.Value + air.PerYear(), Pack: p.Pack}
+	m := MainsBudget{Pump: p.Spec.Name, Power: p.Power, Years: j.plan.Mains.Years, AirPerYear: air.PerYear(), PerYear: p.PerYear.Value + air.PerYear(), Pack: p.Pack}
 	m.PerDay, m.Mean = units.EnergyPerDay(m.PerYear/365), m.PerYear
 	if kwh := figure.Mean(p.Clean.EnergyYear, p.Dirty.EnergyYear); kwh.Known {
 		m.Mean = kwh.Value + air.PerYear()
 	}
+	m.MeanPerDay = units.EnergyPerDay(m.Mean / 365)
 	m.Cost = figure.Mean(j.yearCost(p.Clean, air), j.yearCost(p.Dirty, air))
 	if m.PerKWh = figure.Unknown[money.Money](m.Cost.Why); m.Cost.Known {
 		m.PerKWh = figure.Unknown[money.Money]("no energy is used")

@@ -3,7 +3,6 @@ package energy
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"time"
 
 	"sunrill/data"
@@ -30,27 +29,26 @@ type SolarBudget struct {
 
 // DayAndNight is the panel and the battery that carry the plan's hours.
 type DayAndNight struct {
-	Watts   units.Power        // mean over the running hours at the battery's terminals, the larger of clean and dirty
-	PerDay  units.EnergyPerDay // the same, mean over the year
+	Watts   units.Power        `json:"load_w"`           // mean over the running hours at the battery's terminals, the larger of clean and dirty
+	PerDay  units.EnergyPerDay `json:"load_kwh_per_day"` // the same, mean over the year
 	Draw    supply.Draw        // at the speed that takes Watts
-	Water   OffGridWater       // what the pump moves on this battery through its cable
+	Water   OffGridWater       `json:",inline"` // what the pump moves on this battery through its cable
 	Battery battery.Battery
-	Longest figure.Maybe[float64] // longest stop that is bearable [h]
-	Because string                // why that long
+	Longest figure.Maybe[float64] `json:"longest_stop_target_h"` // that is bearable, and why that long
 	Sized
-	// WorstMonth is the month, 0 to 11, in which the chosen panel makes least
-	// for its load; WorstRatio is what it makes over the load in that month,
-	// MeanRatio the same over the year.
-	WorstMonth int
-	WorstRatio float64
-	MeanRatio  float64
+	// WorstMonth is that in which the chosen panel makes least for its load;
+	// WorstRatio is what it makes over the load in that month, MeanRatio the same
+	// over the year.
+	WorstMonth figure.Maybe[time.Month] `json:"worst_month"`
+	WorstRatio figure.Maybe[float64]    `json:"worst_month_energy_ratio"`
+	MeanRatio  float64                  `json:"mean_energy_ratio"`
 	Installer  wiring.InstallerSheet
 	// Made and Asked are what the chosen panel makes and the load takes in the
 	// mean day of each month [Wh]; Darkest is the battery in its darkest
 	// fortnight, unknown for a record too short.
 	Made, Asked [12]float64
-	Darkest     figure.Maybe[battery.Fortnight]
-	Frost       *Frost // what the cold would do outdoors, or does where the battery stands; nil: nothing
+	Darkest     figure.Maybe[battery.Fortnight] `json:"darkest_fortnight"`
+	Frost       *Frost                          // what the cold would do outdoors, or does where the battery stands; nil: nothing
 
 	Warnings []data.Warning
 }
@@ -313,7 +311,7 @@ func (j *job) dayAndNight(months sky.SunMonths) figure.Maybe[DayAndNight] {
 	}
 	d.Water = j.store.Pump.OffGrid
 	stop := d.Options.LongestStop
-	d.Longest, d.Because = figure.Maybe[float64]{Value: float64(stop.Value), Known: stop.Known, Why: stop.Why}, j.store.longest.Why
+	d.Longest = figure.Maybe[float64]{Value: float64(stop.Value), Known: stop.Known, Why: j.store.longest.Why}
 	r := j.store.Record
 	var why string
 	if d.Front, why = j.store.choose(r, d.Options); why != "" {
@@ -338,9 +336,10 @@ func (j *job) dayAndNight(months sky.SunMonths) figure.Maybe[DayAndNight] {
 // ratios finds the worst month.
 func (d *DayAndNight) ratios(r supply.Record, panel float64) {
 	made, asked := supply.Judged(r)
-	d.WorstMonth, d.WorstRatio = supply.WorstMonth(made, asked), math.Inf(1)
-	if m := d.WorstMonth; m >= 0 {
-		d.WorstRatio = panel * made[m] / asked[m]
+	const idle = "the pump asks for nothing in any month that counts"
+	d.WorstMonth, d.WorstRatio = figure.Unknown[time.Month](idle), figure.Unknown[float64](idle)
+	if m := supply.WorstMonth(made, asked); m >= 0 {
+		d.WorstMonth, d.WorstRatio = figure.Known(time.Month(m+1)), figure.Known(panel*made[m]/asked[m])
 	}
 	sumMade, sumAsked := 0.0, 0.0
 	for m := range made {

@@ -38,28 +38,28 @@ const (
 type Strategy struct {
 	Variant
 
-	PerDay  units.Volume
-	PerYear units.Volume // months off left out
+	PerDay  units.Volume               `json:"flow_m3_per_day"`
+	PerYear figure.Maybe[units.Volume] `json:"water_m3_per_year"` // months off left out
 	works.Verdict
 
-	Power      figure.Maybe[units.Power]        // of the pump while it runs
-	Energy     figure.Maybe[units.EnergyPerDay] // at the socket, air included
-	WhPerM3    figure.Maybe[float64]            // Energy over PerDay
-	Cost       figure.Maybe[money.Money]        // a year on the mains
-	Panel      figure.Maybe[float64]            // [W]
-	Battery    figure.Maybe[float64]            // nominal, on sale [Wh]
-	Price      figure.Maybe[money.Money]        // of panel, battery and what goes with them
+	Power      figure.Maybe[units.Power]        `json:"power_w"`       // of the pump while it runs
+	Energy     figure.Maybe[units.EnergyPerDay] `json:"kwh_per_day"`   // at the socket, air included
+	WhPerM3    figure.Maybe[float64]            `json:"wh_per_m3"`     // Energy over PerDay
+	Cost       figure.Maybe[money.Money]        `json:"cost_per_year"` // on the mains
+	Panel      figure.Maybe[float64]            `json:"panel_w"`
+	Battery    figure.Maybe[float64]            `json:"battery_wh"` // nominal, on sale
+	Price      figure.Maybe[money.Money]        `json:"price"`      // of panel, battery and what goes with them
 	OffGrid    figure.Maybe[OffGridWater]       // on the battery that Battery names
 	StillHours float64                          // longest planned stretch without flow, months off left out
-	Stop       figure.Maybe[float64]            // longest stretch without the full flow [h], planned and for want of sun together
-	Risk       figure.Maybe[still.Risk]
-	Dominated  string // name of a row that is better in all respects; "" for none
-	LeastWh    bool   // the least energy for each volume of those of one pump
+	Stop       figure.Maybe[float64]            `json:"longest_stop_h"`  // without the full flow, planned and for want of sun together
+	Risk       figure.Maybe[still.Grade]        `json:"risk"`            // with its reasons
+	Dominated  string                           `json:"dominated_by"`    // name of a row that is better in all respects; "" for none
+	LeastWh    bool                             `json:"least_wh_per_m3"` // of those of one pump
 	// Slowed is the high end of power and energy where the pump is slowed and the
 	// plan does not say what does not fall with its speed; Power and Energy are the
 	// low end. LeastSlowed is LeastWh at that end.
-	Slowed      figure.Maybe[Slowed]
-	LeastSlowed bool
+	Slowed      figure.Maybe[Slowed] `json:"high_,inline"`
+	LeastSlowed bool                 `json:"least_high_wh_per_m3"`
 	// OnSiphon says that Met holds only with the siphon over the crest full, which
 	// it may not become.
 	OnSiphon bool
@@ -91,7 +91,7 @@ func (j *job) strategies() error {
 	}
 	list := []Variant{{Name: "full speed", Kind: FullSpeed, Pump: i, Speed: 1, Set: runAt(1)}}
 	if j.ownHours() {
-		list = append(list, Variant{Name: "as planned", Kind: AsPlanned, Pump: i})
+		list = append(list, Variant{Name: "as planned", Kind: AsPlanned, Pump: i, Speed: j.oneSpeed()})
 	}
 	if j.depth >= All {
 		list = append(list, j.others(i)...)
@@ -130,6 +130,14 @@ func (j *job) others(i int) []Variant {
 
 // ownHours reports whether the plan asks for anything but full speed.
 func (j *job) ownHours() bool { return len(j.plan.Run.Bands) > 0 || j.plan.Run.Speed != 1 }
+
+// oneSpeed returns the plan's speed, 0 where it names several.
+func (j *job) oneSpeed() float64 {
+	if len(j.plan.Run.Bands) > 0 {
+		return 0
+	}
+	return j.plan.Run.Speed
+}
 
 // slower returns a variant for each step of speed that still lifts, and the lowest
 // of them; one that says why where the pump cannot be slowed.
@@ -291,8 +299,11 @@ func (j *job) work(s *Strategy) error {
 		s.Slowed = figure.Unknown[Slowed](s.Why)
 		return nil
 	}
-	s.PerDay, s.PerYear, s.Verdict = p.Dirty.PerDay, p.Dirty.PerYear, p.Dirty.Verdict
-	s.OnSiphon, s.Power = p.Unfilled.Known, p.Power
+	s.PerDay, s.Verdict, s.Power = p.Dirty.PerDay, p.Dirty.Verdict, p.Power
+	s.PerYear = figure.Given(p.Dirty.PerYear > 0, p.Dirty.PerYear, noWater)
+	if s.OnSiphon = p.Unfilled.Known; s.OnSiphon {
+		s.Met.Why = "only with the siphon over the crest full"
+	}
 	mains, err := s.as.mainsOf(p)
 	if err != nil {
 		return err

@@ -15,9 +15,9 @@ const SlowedFixed = 0.1
 // Slowed is what a slowed row takes if SlowedFixed of the full power does not fall
 // with the speed.
 type Slowed struct {
-	Power   units.Power        // of the pump at the row's own speed
-	Energy  units.EnergyPerDay // at the socket, air included
-	WhPerM3 figure.Maybe[float64]
+	Power   units.Power           `json:"power_w"`     // of the pump at the row's own speed
+	Energy  units.EnergyPerDay    `json:"kwh_per_day"` // at the socket, air included
+	WhPerM3 figure.Maybe[float64] `json:"wh_per_m3"`
 }
 
 // slowed returns the high end of what a row takes with pump p.
@@ -39,10 +39,7 @@ func (s *Strategy) slowed(p works.WaterPump) (figure.Maybe[Slowed], error) {
 
 // perVolume returns what each cubic metre of a row takes at energy e a day [Wh/m³].
 func (s *Strategy) perVolume(e units.EnergyPerDay) figure.Maybe[float64] {
-	if s.PerYear <= 0 {
-		return figure.Unknown[float64]("no water flows")
-	}
-	return figure.Known(e.WattHours() * 365 / float64(s.PerYear))
+	return figure.Then(s.PerYear, func(v units.Volume) float64 { return e.WattHours() * 365 / float64(v) })
 }
 
 // atMost returns the most energy that a row may take, over the range of a slowed

@@ -111,14 +111,14 @@ func (j *job) daylightRows() {
 		s := &Strategy{Variant: rows[k]}
 		s.Energy, s.WhPerM3, s.Cost = figure.Unknown[units.EnergyPerDay](sunAlone), figure.Unknown[float64](sunAlone), figure.Unknown[money.Money](sunAlone)
 		s.Slowed = figure.Unknown[Slowed](sunAlone)
-		s.Power = j.water.Pumps[i].Power
+		s.Power, s.PerYear = j.water.Pumps[i].Power, figure.Unknown[units.Volume]("only the worst month's is known")
 		s.Verdict = works.Unjudged(sunAlone)
 		switch d := j.daylightBudget(); {
 		case !d.Known:
 			s.Why = d.Why
 		case k == 0:
 			least := d.Value.Year.Months[d.Value.Year.Least].PerDay
-			s.PerYear = d.Value.Year.PerYear
+			s.PerYear = figure.Given(d.Value.Year.PerYear > 0, d.Value.Year.PerYear, noWater)
 			j.sunRow(s, least, d.Value.PanelW, 0, d.Value.Year.Longest.In(units.Hour))
 		case !d.Value.Small.Known:
 			s.Why = d.Value.Small.Why
@@ -151,22 +151,22 @@ func (j *job) sunRow(s *Strategy, perDay units.Volume, panelW, batteryWh, still 
 		s.Price = figure.Known(price)
 	}
 	s.Verdict = works.Judge(j.water.Pond, perDay, noWater)
-	s.OffGrid = figure.Known(OffGridWater{PerDay: perDay, Verdict: s.Verdict})
+	s.OffGrid = figure.Known(OffGridWater{Speed: figure.Unknown[float64](noSpeed), Flow: figure.Unknown[units.Flow](noSpeed), PerDay: perDay, Verdict: s.Verdict})
 }
 
 // grade fills in what the row's longest stop risks.
 func (j *job) grade(s *Strategy) {
 	switch {
 	case !s.Possible():
-		s.Risk = figure.Unknown[still.Risk](s.Why)
+		s.Risk = figure.Unknown[still.Grade](s.Why)
 	case s.Kind == OffInWinter:
-		s.Risk = figure.Known(j.winterRisk(s))
+		s.Risk = j.winterRisk(s).Figure()
 	case !j.out.Rest.Known:
-		s.Risk = figure.Unknown[still.Risk](j.out.Rest.Why)
+		s.Risk = figure.Unknown[still.Grade](j.out.Rest.Why)
 	case !s.Stop.Known:
-		s.Risk = figure.Unknown[still.Risk](s.Stop.Why)
+		s.Risk = figure.Unknown[still.Grade](s.Stop.Why)
 	default:
-		s.Risk = figure.Known(still.GradeStop(units.Duration(s.Stop.Value)*units.Hour, j.still, j.out.Rest.Value))
+		s.Risk = still.GradeStop(units.Duration(s.Stop.Value)*units.Hour, j.still, j.out.Rest.Value).Figure()
 	}
 }
 

@@ -107,7 +107,7 @@ func TestPlannedPauseIsAStop(t *testing.T) {
 		if s.StillHours != 12 || !s.Stop.Known || s.Stop.Value < 12 {
 			t.Errorf("still for %g h by plan and %+v in all, want 12 at least", s.StillHours, s.Stop)
 		}
-		if want := still.GradeStop(12*units.Hour, still.PondAtRest{}, r.Rest.Value).Grade; !s.Risk.Known || s.Risk.Value.Grade < want {
+		if want := still.GradeStop(12*units.Hour, still.PondAtRest{}, r.Rest.Value).Grade; !s.Risk.Known || s.Risk.Value < want {
 			t.Errorf("risk %+v, want %v or worse", s.Risk, want)
 		}
 		return
@@ -229,5 +229,26 @@ func TestRowsAreThePlansOfTheirSpeed(t *testing.T) {
 	}
 	if compared == 0 {
 		t.Error("no slowed row to compare")
+	}
+}
+
+// TestPlannedWattsAreOfThePlansSpeed: a plan that slows its pump all day draws what
+// the row of that speed draws, not what full speed does.
+func TestPlannedWattsAreOfThePlansSpeed(t *testing.T) {
+	r, err := everything(demoInputs(t, plantest.Set("run.speed", "80 %"), plantest.Set("choice.pump", "24 V 65 W"), plantest.Set("reliability.years", "1")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	of := func(match func(Strategy) bool) Strategy {
+		i := slices.IndexFunc(r.Tradeoff, match)
+		if i < 0 {
+			t.Fatal("a row is missing")
+		}
+		return r.Tradeoff[i]
+	}
+	planned := of(func(s Strategy) bool { return s.Kind == AsPlanned })
+	slow := of(func(s Strategy) bool { return s.Kind == Slower && s.Speed == 0.8 })
+	if planned.Power != slow.Power || planned.Slowed != slow.Slowed || !slow.Power.Known {
+		t.Errorf("as planned %+v and %+v, at that speed %+v and %+v", planned.Power, planned.Slowed, slow.Power, slow.Slowed)
 	}
 }

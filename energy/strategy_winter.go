@@ -46,7 +46,7 @@ func (j *job) winter(i int) (Variant, bool) {
 		return Variant{}, false
 	}
 	off := joined(dark, ^running)
-	v := Variant{Name: "off in " + monthSpan(off), Kind: OffInWinter, Pump: i, Set: func(p *plan.Plan) {
+	v := Variant{Name: "off in " + monthSpan(off), Kind: OffInWinter, Pump: i, Speed: j.oneSpeed(), Set: func(p *plan.Plan) {
 		for m := range p.Run.MonthsOff {
 			p.Run.MonthsOff[m] = p.Run.MonthsOff[m] || off>>m&1 == 1
 		}
@@ -55,9 +55,6 @@ func (j *job) winter(i int) (Variant, bool) {
 		if off>>m&1 == 1 {
 			v.MonthsOff += float64(days) * clock.HoursPerDay
 		}
-	}
-	if !j.ownHours() {
-		v.Speed = 1
 	}
 	return v, true
 }

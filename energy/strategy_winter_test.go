@@ -52,8 +52,8 @@ func TestWinterRowIsThePlanWithItsMonthsOff(t *testing.T) {
 		t.Fatal(err)
 	}
 	c := told.Solar.Value.DayAndNight.Value.Front.Chosen
-	if row.Panel.Value != c.PanelW || row.Battery.Value != c.BoughtWh || row.MonthsOff != 92*24 || row.Risk.Value.Grade < still.HighRisk {
-		t.Errorf("%s: %g W with %g Wh, off %g h, risk %v; the plan that is told buys %g W with %g Wh", row.Name, row.Panel.Value, row.Battery.Value, row.MonthsOff, row.Risk.Value.Grade, c.PanelW, c.BoughtWh)
+	if row.Panel.Value != c.PanelW || row.Battery.Value != c.BoughtWh || row.MonthsOff != 92*24 || row.Risk.Value < still.HighRisk {
+		t.Errorf("%s: %g W with %g Wh, off %g h, risk %v; the plan that is told buys %g W with %g Wh", row.Name, row.Panel.Value, row.Battery.Value, row.MonthsOff, row.Risk.Value, c.PanelW, c.BoughtWh)
 	}
 	if full := whole.Solar.Value.DayAndNight; full.Known && row.Panel.Value+row.Battery.Value >= full.Value.Front.Chosen.PanelW+full.Value.Front.Chosen.BoughtWh {
 		t.Errorf("%s saves nothing: %g W with %g Wh", row.Name, row.Panel.Value, row.Battery.Value)

@@ -15,21 +15,15 @@ type Fortnight struct {
 	Start int // its first hour, counted from 0 in the record
 	Hours []FortnightHour
 
-	Month, Day, Year int     // on which it begins; years are counted from 1
-	SunShare         float64 // what the panel makes in it over the record's mean fortnight
-	Asked, Moved     units.Volume
-}
-
-// Short returns the hours in which the load falls short and the lowest charge.
-func (f Fortnight) Short() (hours int, lowest float64) {
-	lowest = 1
-	for _, h := range f.Hours {
-		lowest = min(lowest, h.Charge)
-		if h.Short > 0 {
-			hours++
-		}
-	}
-	return hours, lowest
+	Month    int          `json:"month"` // on which it begins
+	Day      int          `json:"day"`
+	Year     int          `json:"year"` // counted from 1
+	Days     int          `json:"length_days"`
+	SunShare float64      `json:"sun_over_mean_fraction"` // what the panel makes in it over the record's mean fortnight
+	Lowest   float64      `json:"lowest_charge_fraction"`
+	Stops    int          `json:"stop_h"` // hours in which the load falls short
+	Asked    units.Volume `json:"water_asked_m3"`
+	Moved    units.Volume `json:"water_moved_m3"`
 }
 
 // FortnightHour is one hour of it.
@@ -53,7 +47,7 @@ func DarkestFortnight(r supply.Record, scale float64, b Battery, nominal units.E
 	if !ok {
 		return Fortnight{}, false
 	}
-	f := Fortnight{Start: start, Hours: make([]FortnightHour, FortnightHours)}
+	f := Fortnight{Start: start, Days: FortnightHours / clock.HoursPerDay, Lowest: 1, Hours: make([]FortnightHour, FortnightHours)}
 	st := newStore(r, scale, b, nominal.In(units.WattHour), o)
 	if o.Repeat {
 		st.begin(false)
@@ -68,6 +62,10 @@ func DarkestFortnight(r supply.Record, scale float64, b Battery, nominal units.E
 		f.Hours[k] = FortnightHour{
 			Panel: units.Power(scale * r.Panel[i]), Load: units.Power(r.Load[i]),
 			Short: units.Power(st.unmet - before), Charge: b.charge(st.s, st.cap),
+		}
+		f.Lowest = min(f.Lowest, f.Hours[k].Charge)
+		if f.Hours[k].Short > 0 {
+			f.Stops++
 		}
 	}
 	f.Asked, f.Moved = units.Volume(st.asked-asked), units.Volume(st.asked-asked-(st.missed-missed))

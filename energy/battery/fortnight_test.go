@@ -95,8 +95,7 @@ func TestFortnightHasItsDate(t *testing.T) {
 	}
 	reftest.Near(t, "share of the sun", f.SunShare, 10/98.27, 1e-4)
 	reftest.Near(t, "asked", float64(f.Asked), 2*14*24, 1e-9)
-	hours, lowest := f.Short()
-	if hours < 300 || lowest > 0.5 || !(f.Moved < f.Asked) {
-		t.Errorf("%d hours short, lowest %g, %g m3 moved", hours, lowest, float64(f.Moved))
+	if f.Days != 14 || f.Stops < 300 || f.Lowest > 0.5 || !(f.Moved < f.Asked) {
+		t.Errorf("of %d days %d hours short, lowest %g, %g m3 moved", f.Days, f.Stops, f.Lowest, float64(f.Moved))
 	}
 }

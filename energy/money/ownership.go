@@ -38,10 +38,10 @@ type OwnershipCost struct {
 	Running          Money
 	Replacements     int
 	ReplacementCost  Money
-	PresentValue     Money
+	PresentValue     Money   `json:"present_value"`
 	CapitalRecovery  float64 // 1/year
-	EquivalentAnnual Money
-	Undiscounted     Money // the plain sum of every payment
+	EquivalentAnnual Money   `json:"per_year"`
+	Undiscounted     Money   // the plain sum of every payment
 }
 
 // Own returns the cost of owning and running over o.Years:

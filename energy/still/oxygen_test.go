@@ -153,8 +153,8 @@ func TestRestByHand(t *testing.T) {
 	reftest.Near(t, "late", r.LowLate.Value.In(units.Hour), 3.95, 0.03)
 	// Fish alone: 0.46 kg × 90 mg/kg/h = 0.0414 g/h: 336 h.
 	reftest.Near(t, "fish alone", r.High.Value.In(units.Hour), 1.51*9.2/0.0414, 3)
-	reftest.Near(t, "pore water", r.PoreWater.In(units.Litre), 560, 1e-9)
-	reftest.Near(t, "share", r.PoreShare, 0.56/9.2, 1e-12)
+	reftest.Near(t, "pore water", r.PoreWater.Value.In(units.Litre), 560, 1e-9)
+	reftest.Near(t, "share", r.PoreShare.Value, 0.56/9.2, 1e-12)
 }
 
 // TestRestInWarmerWater: the factor of the table is what fish, water and mud use

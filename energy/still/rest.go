@@ -64,15 +64,17 @@ type RestTime struct {
 	Demand     OxygenDemand
 	// LowEarly and LowLate are the low end of the range: everything draws, from
 	// the poorer and the better start.
-	LowEarly, LowLate figure.Maybe[units.Duration]
+	LowEarly figure.Maybe[units.Duration] `json:"rest_low_early_h"`
+	LowLate  figure.Maybe[units.Duration] `json:"rest_low_late_h"`
 	// High is fish alone, resting, from the better start: the kind end, never
 	// the answer by itself.
-	High figure.Maybe[units.Duration]
+	High figure.Maybe[units.Duration] `json:"rest_fish_alone_h"`
 	// BedEarly and BedLate are how long the bed's own water keeps oxygen.
-	BedEarly, BedLate figure.Maybe[units.Duration]
-	PoreWater         units.Volume // in the bed, pushed into the pond on restart
-	PoreShare         float64      // of the pond
-	Warnings          []data.Warning
+	BedEarly  figure.Maybe[units.Duration] `json:"bed_rest_early_h"`
+	BedLate   figure.Maybe[units.Duration] `json:"bed_rest_late_h"`
+	PoreWater figure.Maybe[units.Volume]   `json:"pore_water_l"`        // in the bed, pushed into the pond on restart
+	PoreShare figure.Maybe[float64]        `json:"pore_water_fraction"` // of the pond
+	Warnings  []data.Warning
 }
 
 // WarmSpell is added to a month's mean water temperature [°C].
@@ -127,16 +129,17 @@ func Rest(p PondAtRest) (RestTime, error) {
 
 // bed fills in what happens to the bed's own water.
 func (p PondAtRest) bed(out *RestTime, early, late float64) {
-	out.BedEarly, out.BedLate = figure.Unknown[units.Duration]("no bed"), figure.Unknown[units.Duration]("no bed")
+	const none = "no bed is described ([filter])"
+	out.BedEarly, out.BedLate = figure.Unknown[units.Duration](none), figure.Unknown[units.Duration](none)
+	water := p.Bed.Volume * units.Volume(p.Bed.Voids)
+	out.PoreWater, out.PoreShare = figure.Given(water > 0, water, none), figure.Given(water > 0, float64(water/p.Volume), none)
 	if p.Bed.Volume == 0 {
 		return
 	}
-	out.PoreWater = p.Bed.Volume * units.Volume(p.Bed.Voids)
-	out.PoreShare = float64(out.PoreWater / p.Volume)
 	r := p.Rates
 	area := SpecificSurface(p.Bed.Grain, p.Bed.Voids) * float64(p.Bed.Volume)
-	out.BedEarly = hoursTo(early, 0, float64(out.PoreWater), biofilmDemand(area, r.Nitrification.High, r.OxygenPerN))
-	out.BedLate = hoursTo(late, 0, float64(out.PoreWater), biofilmDemand(area, r.Nitrification.Low, r.OxygenPerN))
+	out.BedEarly = hoursTo(early, 0, float64(water), biofilmDemand(area, r.Nitrification.High, r.OxygenPerN))
+	out.BedLate = hoursTo(late, 0, float64(water), biofilmDemand(area, r.Nitrification.Low, r.OxygenPerN))
 }
 
 // check returns the faults of p.

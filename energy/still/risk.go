@@ -2,7 +2,9 @@ package still
 
 import (
 	"math"
+	"strings"
 
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -36,6 +38,11 @@ func (g Grade) String() string {
 type Risk struct {
 	Grade   Grade
 	Reasons []string
+}
+
+// Figure returns the grade with its reasons beside it.
+func (r Risk) Figure() figure.Maybe[Grade] {
+	return figure.Maybe[Grade]{Value: r.Grade, Known: true, Why: strings.Join(r.Reasons, "; ")}
 }
 
 // GradeStop returns what a stop of some length risks in pond p, whose rest
@@ -86,7 +93,7 @@ func GradeStop(stop units.Duration, p PondAtRest, t RestTime) Risk {
 	}
 	if t.BedEarly.Known && hours > t.BedEarly.Value.In(units.Hour) {
 		say("the bed's own water may be without oxygen after %.1f to %.1f h; the restart pushes %.0f L of it, %.1f %% of the pond, into the pond",
-			t.BedEarly.Value.In(units.Hour), t.BedLate.Value.In(units.Hour), t.PoreWater.In(units.Litre), t.PoreShare*100)
+			t.BedEarly.Value.In(units.Hour), t.BedLate.Value.In(units.Hour), t.PoreWater.Value.In(units.Litre), t.PoreShare.Value*100)
 	}
 	return r
 }

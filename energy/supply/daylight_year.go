@@ -56,16 +56,17 @@ func (r SunRecord) Month(i int) int { return MonthAt(r.Start, i) }
 // DaylightMonth is what a pump without a battery does in a calendar month,
 // means over all years of the record.
 type DaylightMonth struct {
-	PerDay    units.Volume   // water of a mean day
-	Turnovers float64        // a day
-	Running   units.Duration // of a mean day, counted in hours with any flow
+	Month     int            `json:"month"`
+	PerDay    units.Volume   `json:"water_m3_per_day"` // of a mean day
+	Turnovers float64        `json:"turnovers_per_day"`
+	Running   units.Duration `json:"running_h"` // of a mean day, counted in hours with any flow
 	// Of the stretches without flow that take in a midnight, Night is the time in
 	// this month over its nights, and Longest the longest that reaches into it,
 	// counted whole but at most as long as the month. So a month in which the pump
 	// never runs, or that is off, has 24 h and all its hours.
-	Night   units.Duration
-	Longest units.Duration
-	Days    int // of the record in this month
+	Night   units.Duration `json:"still_h"`
+	Longest units.Duration `json:"longest_still_h"`
+	Days    int            // of the record in this month
 }
 
 // TraceHour is one hour of a day's trace.
@@ -76,11 +77,11 @@ type TraceHour struct {
 
 // DaylightYear is what Run returns.
 type DaylightYear struct {
-	Months      [12]DaylightMonth
-	PerYear     units.Volume   // of 365 days
-	Longest     units.Duration // stretch without flow over a midnight, months off left out
-	Least       int            // month with the least water, 0 to 11, of those that run
-	Clear, Dull [24]TraceHour  // days of the Least month: nine in ten are duller, nine in ten are clearer
+	Months      [12]DaylightMonth `json:"months"`
+	PerYear     units.Volume      `json:"water_m3_per_year"` // of 365 days
+	Longest     units.Duration    `json:"longest_still_h"`   // stretch without flow over a midnight, months off left out
+	Least       int               // month with the least water, 0 to 11, of those that run
+	Clear, Dull [24]TraceHour     // days of the Least month: nine in ten are duller, nine in ten are clearer
 	Warnings    []data.Warning
 }
 
@@ -138,6 +139,7 @@ func (y *DaylightYear) sum(r SunRecord, flow []float64, pond units.Volume, runni
 	}
 	for i := range y.Months {
 		m := &y.Months[i]
+		m.Month = i + 1
 		if m.Days == 0 {
 			if running>>i&1 == 1 {
 				y.Warnings = append(y.Warnings, data.Warning{Key: "weather", Message: fmt.Sprintf("the record has no day in month %d", i+1)})

@@ -10,10 +10,10 @@ import (
 // Verdict is a day's water against the pond and its goal: met or missed, by how
 // much, and how surely.
 type Verdict struct {
-	Turnovers figure.Maybe[float64]        // a day
-	Turnover  figure.Maybe[units.Duration] // one
-	Met       figure.Maybe[bool]           // the goal
-	Missed    units.Duration               // by how much a turnover takes too long; 0 if met
+	Turnovers figure.Maybe[float64]        `json:"turnovers_per_day"`
+	Turnover  figure.Maybe[units.Duration] `json:"turnover_h"`  // of one
+	Met       figure.Maybe[bool]           `json:"goal_met"`    // with a reason where it is met on a condition
+	Missed    figure.Maybe[units.Duration] `json:"missed_by_h"` // how much longer than the goal a turnover takes
 	ShortFlow units.Flow                   // mean flow that lacks to the goal; 0 if met
 
 	// The range of a turnover, both 0 where none is known.
@@ -30,7 +30,8 @@ func (v Verdict) Misses() bool { return v.Met.Known && !v.Met.Value }
 
 // Unjudged is the verdict where nothing can be said, and why.
 func Unjudged(why string) Verdict {
-	return Verdict{Turnovers: figure.Unknown[float64](why), Turnover: figure.Unknown[units.Duration](why), Met: figure.Unknown[bool](why)}
+	return Verdict{Turnovers: figure.Unknown[float64](why), Turnover: figure.Unknown[units.Duration](why), Met: figure.Unknown[bool](why),
+		Missed: figure.Unknown[units.Duration](why)}
 }
 
 // Judge holds the water of a day against the goal. still says why nothing flows,
@@ -45,17 +46,16 @@ func Judge(pond figure.Maybe[PondWater], perDay units.Volume, still string) Verd
 	if v.Turnover = figure.Unknown[units.Duration](still); perDay > 0 {
 		v.Turnover = figure.Known(turnover(volume, perDay))
 	}
-	if v.Met = figure.Unknown[bool](goal.Why); !goal.Known {
+	if v.Met, v.Missed = figure.Unknown[bool](goal.Why), figure.Unknown[units.Duration](goal.Why); !goal.Known {
 		return v
 	}
 	need := float64(volume) * float64(units.Day/goal.Value)
 	if v.Met = figure.Known(float64(perDay) >= need*(1-1e-12)); v.Met.Value {
+		v.Missed = figure.Unknown[units.Duration]("the goal is met")
 		return v
 	}
 	v.ShortFlow = units.Flow((need - float64(perDay)) / float64(units.Day))
-	if v.Turnover.Known {
-		v.Missed = v.Turnover.Value - goal.Value
-	}
+	v.Missed = figure.Then(v.Turnover, func(t units.Duration) units.Duration { return t - goal.Value })
 	return v
 }
 

@@ -28,7 +28,7 @@ func TestJudge(t *testing.T) {
 			}
 		}
 		near("turnovers", v.Turnovers.Value, c.turns)
-		near("late", v.Missed.In(units.Hour), c.late)
+		near("late", v.Missed.Value.In(units.Hour), c.late)
 		near("lacking", v.ShortFlow.In(units.CubicMetrePerHour), c.lack)
 		if near("turnover", v.Turnover.Value.In(units.Hour), c.turn); v.Meets() != c.meets || v.Misses() == c.meets {
 			t.Errorf("%g m³ a day: met %v", float64(c.perDay), v.Met)

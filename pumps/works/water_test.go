@@ -46,7 +46,7 @@ func TestWaterRunningAllDayIsPumpsJudge(t *testing.T) {
 				t.Errorf("goal %s, %s: met %t sure %t, want %t %t", goal, p.Spec.Name, got.Met.Value, got.Sure, want.Met, want.Sure)
 			}
 			for name, pair := range map[string][2]units.Duration{
-				"turnover": {got.Turnover.Value, want.Turnover}, "missed": {got.Missed, want.Missed},
+				"turnover": {got.Turnover.Value, want.Turnover}, "missed": {got.Missed.Value, want.Missed},
 				"slowest": {got.Slowest, want.Slowest}, "fastest": {got.Fastest, want.Fastest},
 			} {
 				if math.Abs(float64(pair[0]-pair[1])) > 1e-6 {
@@ -352,7 +352,7 @@ func TestWaterOfDrawnPlans(t *testing.T) {
 func checkState(t *testing.T, text int, p WaterPump, s WaterState) {
 	t.Helper()
 	for name, v := range map[string]float64{"flow": float64(s.Flow), "head": float64(s.Head), "water": float64(s.PerDay),
-		"power": float64(s.Power.Value), "year": float64(s.EnergyYear.Value), "missed": float64(s.Missed), "short": float64(s.ShortFlow)} {
+		"power": float64(s.Power.Value), "year": float64(s.EnergyYear.Value), "missed": float64(s.Missed.Value), "short": float64(s.ShortFlow)} {
 		if !(v >= 0) || math.IsInf(v, 0) {
 			t.Errorf("plan %d: %s: %s is %g", text, p.Spec.Name, name, v)
 		}

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"strings"
 	"time"
 
 	"sunrill/data/figure"
@@ -272,7 +271,7 @@ func newDayNight(d energy.DayAndNight, sky *sky.Sky) *planDayNight {
 	out := &planDayNight{Load: float64(d.Watts), LoadPerDay: d.PerDay.KilowattHours(), Panel: c.PanelW, Battery: c.BoughtWh, Kind: d.Battery.Kind,
 		Tilt: sky.Plane.Tilt.In(units.Degree), Azimuth: sky.Plane.Azimuth.In(units.Degree),
 		Price: known(c.Price, 1), PriceWhy: c.Price.Why, PerYear: known(c.PerYear, 1), PerYearWhy: c.PerYear.Why, Rule: d.Front.Rule, Unmet: d.Options.Unmet,
-		StopTarget: known(d.Longest, 1), StopWhy: d.Because, UnmetEnergy: b.UnmetFraction(), UnmetFlow: b.UnmetFlow(),
+		StopTarget: known(d.Longest, 1), StopWhy: d.Longest.Why, UnmetEnergy: b.UnmetFraction(), UnmetFlow: b.UnmetFlow(),
 		StopHours: b.PerYear(float64(b.Stops.Hours)), LongestStop: float64(b.Stops.LongestHours), StopYears: b.YearsWithStop, Years: b.Years,
 		LowestCharge: b.LowestCharge, offGrid: newOffGrid(figure.Known(d.Water)), Drop: d.Draw.Drop(), DarkestWhy: d.Darkest.Why, MeanRatio: d.MeanRatio, Front: []planPair{}, SpreadWhy: spreadWhy}
 	if v := float64(d.Battery.Voltage); v > 0 {
@@ -286,8 +285,7 @@ func newDayNight(d energy.DayAndNight, sky *sky.Sky) *planDayNight {
 	out.Patient = newPatient(d.Patient)
 	out.Frost = newFrost(d.Frost, d.Outdoors.Known, d.Outdoors, kept)
 	out.Lifetime = figure.Finite(c.Life.Years(), "neither the cycles of its work nor its years standing set an end to it")
-	const idle = "the pump asks for nothing in any month that counts"
-	out.WorstMonth, out.WorstRatio = figure.Given(d.WorstMonth >= 0, d.WorstMonth+1, idle), figure.Given(d.WorstMonth >= 0, d.WorstRatio, idle)
+	out.WorstMonth, out.WorstRatio = figure.Then(d.WorstMonth, func(m time.Month) int { return int(m) }), d.WorstRatio
 	for _, p := range d.Front.Pairs {
 		pair := planPair{Panel: p.PanelW, Battery: p.BatteryWh, OnSale: positive(p.OnSaleWh), Unmet: p.Free.UnmetFraction(), Stop: float64(p.Free.Stops.LongestHours),
 			Price: known(p.Price, 1), Why: p.Price.Why, PerYear: known(p.PerYear, 1), YearWhy: p.PerYear.Why}
@@ -325,9 +323,7 @@ func newRow(s energy.Strategy, pump string) planRow {
 	}
 	out.PerDay, out.Turnovers, out.Turnover = number(s.PerDay), known(s.Turnovers, 1), known(s.Turnover, units.Hour)
 	out.TurnsWhy, out.TurnWhy, out.PowerWhy, out.WhWhy, out.StoreWhy, out.StopWhy = s.Turnovers.Why, s.Turnover.Why, s.Power.Why, s.WhPerM3.Why, s.Battery.Why, s.Stop.Why
-	if out.PerYear = positive(float64(s.PerYear)); out.PerYear == nil {
-		out.YearWhy = "no water flows, or only the worst month's is reckoned"
-	}
+	out.PerYear, out.YearWhy = known(s.PerYear, 1), s.PerYear.Why
 	out.Power, out.Energy, out.EnergyWhy = known(s.Power, 1), known(s.Energy, units.EnergyPerDay(units.KilowattHour)), s.Energy.Why
 	out.WhPerM3, out.Cost, out.CostWhy = known(s.WhPerM3, 1), known(s.Cost, 1), s.Cost.Why
 	out.Panel, out.PanelWhy, out.Battery = known(s.Panel, 1), s.Panel.Why, known(s.Battery, 1)
@@ -338,26 +334,13 @@ func newRow(s energy.Strategy, pump string) planRow {
 		out.OffGrid = &o
 	}
 	out.offGridRow = newOffGridRow(out.OffGrid, s.OffGrid.Why)
-	if out.OnSiphon = s.OnSiphon; s.OnSiphon {
-		out.GoalWhy = onSiphonWhy
-	} else {
-		out.GoalWhy = s.Met.Why
-	}
+	out.OnSiphon, out.GoalWhy, out.MissedWhy = s.OnSiphon, s.Met.Why, s.Missed.Why
 	if s.Met.Known {
-		out.GoalMet, out.Missed = &s.Met.Value, positive(s.Missed.In(units.Hour))
-	}
-	switch {
-	case out.Missed != nil:
-	case !s.Met.Known:
-		out.MissedWhy = s.Met.Why
-	case s.Met.Value:
-		out.MissedWhy = "the goal is met"
-	default:
-		out.MissedWhy = "no water flows"
+		out.GoalMet, out.Missed = &s.Met.Value, known(s.Missed, units.Hour)
 	}
 	if out.RiskWhy = s.Risk.Why; s.Risk.Known {
-		grade := s.Risk.Value.Grade.String()
-		out.Risk, out.RiskWhy = &grade, strings.Join(s.Risk.Value.Reasons, "; ")
+		grade := s.Risk.Value.String()
+		out.Risk = &grade
 	}
 	return out
 }
@@ -377,13 +360,7 @@ func (p *PlanPage) newStop() planStop {
 	out.RestWhy = v.LowEarly.Why
 	out.BedEarly, out.BedLate = known(v.BedEarly, units.Hour), known(v.BedLate, units.Hour)
 	out.stopWhys = stopWhys{LowEarly: v.LowEarly.Why, LowLate: v.LowLate.Why, FishAlone: v.High.Why, BedEarly: v.BedEarly.Why, BedLate: v.BedLate.Why}
-	if v.PoreWater > 0 {
-		out.PoreWater, out.PoreShare = number(v.PoreWater.In(units.Litre)), &v.PoreShare
-	} else {
-		out.stopWhys.PoreWater, out.stopWhys.PoreShare = noBed, noBed
-	}
+	out.PoreWater, out.PoreShare = known(v.PoreWater, units.Litre), known(v.PoreShare, 1)
+	out.stopWhys.PoreWater, out.stopWhys.PoreShare = v.PoreWater.Why, v.PoreShare.Why
 	return out
 }
-
-// noBed is the reason where the plan describes no filter.
-const noBed = "no bed is described ([filter])"

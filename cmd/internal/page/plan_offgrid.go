@@ -32,31 +32,20 @@ type offGrid struct {
 	MissedWhy   string   `json:"missed_by_h_why,omitempty"`
 }
 
-func newOffGrid(known figure.Maybe[energy.OffGridWater]) offGrid {
-	w := known.Value
+func newOffGrid(there figure.Maybe[energy.OffGridWater]) offGrid {
+	w := there.Value
 	o := offGrid{drop: w.Drop, PerDay: float64(w.PerDay), TurnsWhy: w.Turnovers.Why, TurnoverWhy: w.Turnover.Why, MetWhy: w.Met.Why}
-	if w.Speed > 0 {
-		o.Speed, o.Flow = &w.Speed, number(w.Flow.In(units.CubicMetrePerHour))
-	} else {
-		o.SpeedWhy = "it follows the sun"
-		o.FlowWhy = o.SpeedWhy
-	}
+	o.Speed, o.SpeedWhy = known(w.Speed, 1), w.Speed.Why
+	o.Flow, o.FlowWhy = known(w.Flow, units.CubicMetrePerHour), w.Flow.Why
 	if w.Turnovers.Known {
 		o.Turnovers = &w.Turnovers.Value
 	}
 	if w.Turnover.Known {
 		o.Turnover = number(w.Turnover.Value.In(units.Hour))
 	}
-	switch {
-	case !w.Met.Known:
-		o.MissedWhy = w.Met.Why
-	case w.Met.Value:
-		o.Met, o.Missed = &w.Met.Value, number(0.0)
-	default:
+	o.Missed, o.MissedWhy = known(w.Missed, units.Hour), w.Missed.Why
+	if w.Met.Known {
 		o.Met = &w.Met.Value
-		if o.Missed = bounded(w.Missed.In(units.Hour)); !w.Turnover.Known {
-			o.Missed, o.MissedWhy = nil, "no water flows"
-		}
 	}
 	return o
 }
@@ -79,9 +68,6 @@ func newOffGridRow(o *offGrid, why string) offGridRow {
 		return offGridRow{OffDayWhy: why, OffTurnWhy: why, OffMetWhy: why, OffMissWhy: why}
 	}
 	r := offGridRow{OffPerDay: &o.PerDay, OffTurnover: o.Turnover, OffTurnWhy: o.TurnoverWhy, OffMet: o.Met, OffMetWhy: o.MetWhy, OffMissed: o.Missed, OffMissWhy: o.MissedWhy}
-	if o.Met != nil && *o.Met {
-		r.OffMissed, r.OffMissWhy = nil, "the goal is met"
-	}
 	return r
 }
 
@@ -147,8 +133,7 @@ type darkest struct {
 }
 
 func newDarkest(f battery.Fortnight) darkest {
-	stops, lowest := f.Short()
-	return darkest{Month: f.Month, Day: f.Day, Year: f.Year, Days: len(f.Hours) / 24, SunShare: f.SunShare, Lowest: lowest, Stops: stops,
+	return darkest{Month: f.Month, Day: f.Day, Year: f.Year, Days: f.Days, SunShare: f.SunShare, Lowest: f.Lowest, Stops: f.Stops,
 		Asked: float64(f.Asked), Moved: float64(f.Moved)}
 }
 

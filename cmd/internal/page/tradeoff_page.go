@@ -135,9 +135,6 @@ func (p *PlanPage) betterNote() document.Prose {
 	return document.Sentence("Better in every respect: %v.", strings.Join(all, "; "))
 }
 
-// onSiphonWhy is what a verdict rests on where the siphon may not fill.
-const onSiphonWhy = "only with the siphon over the crest full"
-
 // siphonNote names the rows that meet the goal only with the siphon full.
 func (p *PlanPage) siphonNote() document.Prose {
 	var all []string

@@ -246,7 +246,7 @@ func newWaterState(s works.WaterState) *waterState {
 	}
 	if out.GoalMetWhy = s.Met.Why; s.Met.Known {
 		out.GoalMet, out.GoalSure = &s.Met.Value, &s.Sure
-		out.Missed, out.ShortFlow = positive(s.Missed.In(units.Hour)), positive(s.ShortFlow.In(perHour))
+		out.Missed, out.ShortFlow = known(s.Missed, units.Hour), positive(s.ShortFlow.In(perHour))
 	}
 	return out
 }

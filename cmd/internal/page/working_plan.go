@@ -216,8 +216,8 @@ func (p *PlanPage) workRow(w *working, i int) {
 	if r.Missed != nil && r.Turnover != nil && p.pond.Goal != nil {
 		w.add(key+"missed_by_h", "misses the goal by, "+r.Strategy, "m = T - Tg", *r.Missed, document.Hours, byDefinition, put("T", *r.Turnover, document.Hours, "one turnover"), put("Tg", *p.pond.Goal, document.Hours, "goal"))
 	}
-	if r.WhPerM3 != nil && r.Energy != nil && s.PerYear > 0 {
-		w.add(key+"wh_per_m3", "energy of each cubic metre, "+r.Strategy, "x = 365 * 1000 * e / Y", *r.WhPerM3, document.WhPerVolume, byDefinition, put("e", *r.Energy, document.KWhPerDay, "energy of the year's mean day"), put("Y", float64(s.PerYear), document.Volume, "water of the year"))
+	if r.WhPerM3 != nil && r.Energy != nil && s.PerYear.Known {
+		w.add(key+"wh_per_m3", "energy of each cubic metre, "+r.Strategy, "x = 365 * 1000 * e / Y", *r.WhPerM3, document.WhPerVolume, byDefinition, put("e", *r.Energy, document.KWhPerDay, "energy of the year's mean day"), put("Y", float64(s.PerYear.Value), document.Volume, "water of the year"))
 	}
 	if s.Kind == energy.Slower && s.Speed > 0 && s.Speed < 1 {
 		p.workSlow(w, key, r, s)
