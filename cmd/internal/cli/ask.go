@@ -1,11 +1,16 @@
 package cli
 
 import (
+	"bufio"
+	"encoding/csv"
 	"errors"
 	"fmt"
-	"os"
+	"io"
 	"path/filepath"
+	"slices"
 	"strings"
+
+	_ "embed"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
@@ -14,19 +19,56 @@ import (
 	"sunrill/data/units"
 )
 
-// asker collects the answers that make a plan.
+// asker asks one question after the other on the message stream, reads an answer
+// a line and collects what makes a plan. On a terminal a bad answer is asked for
+// again. Answers that are piped in keep their place, a line a question: a bad one
+// is noted and the next question takes the next line, so that every fault is told
+// at once.
 type asker struct {
-	*prompt
+	s       *Streams
 	dir     string
+	in      *bufio.Reader
+	asked   int // questions so far
+	ended   bool
+	faults  []error
 	answers []plan.StarterValue
-	maxHead units.Length // that the pump is said to reach; 0 where it is not known
-	lift    units.Length // as answered
-	powered bool         // the curve gives watts
+
+	facts   map[string]bool // words of the column when that are true
+	maxHead units.Length    // that the pump is said to reach; 0 where it is not known
+	lift    units.Length    // as answered
+}
+
+// question is a row of questions.csv.
+type question struct{ when, key, text, fallback, empty, why string }
+
+//go:embed questions.csv
+var questionsFile string
+
+func questions() []question {
+	in := csv.NewReader(strings.NewReader(questionsFile))
+	in.Comment = '#'
+	rows, err := in.ReadAll()
+	if err != nil {
+		panic("cli: " + err.Error())
+	}
+	var all []question
+	for _, c := range rows[1:] {
+		all = append(all, question{c[0], c[1], c[2], c[3], c[4], c[5]})
+	}
+	return all
+}
+
+const longestAnswer = 4096
+
+var errStopped = errors.New("stopped; nothing was written")
+
+func newAsker(s *Streams, dir string) *asker {
+	return &asker{s: s, dir: dir, in: bufio.NewReader(s.In), facts: map[string]bool{"box": true, "watts": true}}
 }
 
 // runAsk asks for a plan step by step, writes it, and prints its short answer.
 func runAsk(s *Streams, dir string) error {
-	a := &asker{prompt: newPrompt(s), dir: dir}
+	a := newAsker(s, dir)
 	if err := nothingThere(dir, newFiles(nil)); err != nil {
 		return err
 	}
@@ -34,131 +76,184 @@ func runAsk(s *Streams, dir string) error {
 		a.say("An empty answer takes what stands in brackets.")
 		a.say("Nothing is written before the last question.")
 	}
-	if err := a.all(); err != nil {
-		return err
+	for _, q := range questions() {
+		if q.when == "" || slices.ContainsFunc(strings.Fields(q.when), func(word string) bool { return a.facts[word] }) {
+			if err := a.ask(q); err != nil {
+				return err
+			}
+		}
 	}
 	if err := errors.Join(a.faults...); err != nil {
 		return err
 	}
 	files := newFiles(a.answers)
 	// Each answer was checked alone; this is about how they fit together.
-	if _, _, err := plan.ReadPlan(filepath.Join(dir, plan.PlanFile), strings.NewReader(files[0].text), plan.ReadOptions{Need: plan.NeedPond}); err != nil {
+	path := filepath.Join(dir, plan.PlanFile)
+	if _, _, err := plan.ReadPlan(path, strings.NewReader(files[0].text), plan.ReadOptions{Need: plan.NeedPond}); err != nil {
 		return err
 	}
 	if err := writeNew(dir, files); err != nil {
 		return err
 	}
-	return a.shortAnswer()
+	return a.shortAnswer(path)
 }
 
-// all puts every question.
-func (a *asker) all() error {
-	for _, step := range []func() error{a.askPond, a.askPump, a.askLine, a.askMoney, a.askSite} {
-		if err := step(); err != nil {
+// shortAnswer prints the first lines of the page of the plan just written.
+func (a *asker) shortAnswer(path string) error {
+	r := &request{s: a.s, args: []string{path}, page: pageOptions{format: "text"}}
+	return r.run(func(r *request) (*document.Document, error) {
+		doc, err := r.planPage()
+		var none *page.NoAnswer
+		if err != nil && !errors.As(err, &none) {
+			return nil, err
+		}
+		return &document.Document{Title: doc.Title, Subtitle: doc.Subtitle, Warnings: doc.Warnings, Names: doc.Names,
+			Answer: append(doc.Answer, document.Line{Label: "All of it", Text: document.Plain("sunrill plan " + typed(a.dir))},
+				document.Line{Label: "To change", Text: document.Plain("any answer, edit " + path)})}, err
+	})
+}
+
+// ask puts one question until its answer is taken; errStopped is for a person who
+// closed the input.
+func (a *asker) ask(q question) error {
+	a.asked++
+	if a.s.inIsTTY {
+		a.say("")
+		a.say(fmt.Sprintf("%d. %s", a.asked, q.text))
+		a.explain(q.why)
+	}
+	for before := len(a.answers); ; {
+		text, err := a.read(q)
+		if err != nil {
 			return err
 		}
+		if err = a.take(q, text); err == nil {
+			a.wrote(q, a.answers[before:])
+			return nil
+		}
+		a.answers = a.answers[:before]
+		if !a.s.inIsTTY {
+			a.note(q, err)
+			return nil
+		}
+		for _, f := range data.Faults(err) {
+			a.explain(f.Error())
+			a.explain(f.Hint)
+		}
+	}
+}
+
+// take keeps the values that an answer stands for.
+func (a *asker) take(q question, text string) error {
+	switch special := takes[q.key]; {
+	case text == "" && q.fallback == "" && q.empty == "":
+		message := "an answer is needed"
+		if a.ended {
+			message = "the answers end before this question"
+		}
+		allowed := strings.TrimSuffix(q.why, ".")
+		if k, ok := plan.KeyNamed(q.key); ok && k.Kind != "text" {
+			allowed = k.Allowed()
+		}
+		return &data.Error{Message: message, Allowed: allowed}
+	case special != nil:
+		return special(a, q.key, text)
+	case text != "":
+		return a.set(q.key, text)
+	case q.fallback != "":
+		return a.set(q.key, q.fallback)
 	}
 	return nil
 }
 
-// shortAnswer prints the first lines of the page of the plan just written.
-func (a *asker) shortAnswer() error {
-	var o planCmdOptions
-	doc, _, err := runPlan(a.s, &o, []string{filepath.Join(a.dir, plan.PlanFile)}, nil)
-	var none *page.NoAnswer
-	if err != nil && !errors.As(err, &none) {
-		return err
-	}
-	short := &document.Document{Title: doc.Title, Subtitle: doc.Subtitle, Answer: doc.Answer, Warnings: doc.Warnings, Names: doc.Names}
-	short.Answer = append(short.Answer, document.Line{Label: "All of it", Text: document.Plain("sunrill plan " + typed(a.dir))},
-		document.Line{Label: "To change", Text: document.Plain("any answer, edit " + filepath.Join(a.dir, plan.PlanFile))})
-	if werr := writePage(a.s, short, &pageOptions{format: "text"}, nil); werr != nil {
-		return werr
-	}
-	return err
-}
-
-// set keeps the answer to a key and returns the line of the plan for it.
-func (a *asker) set(key, text string) ([]string, error) {
+// set keeps the value of a key.
+func (a *asker) set(key, text string) error {
 	k, ok := plan.KeyNamed(key)
 	if !ok {
 		panic("cli: no key " + key)
 	}
 	if err := k.Takes(text); err != nil {
-		return nil, err
+		return err
 	}
-	if k.Kind == "choice" {
-		for _, word := range k.Choices { // as the file writes it, so that a starter value keeps its mark
-			if strings.EqualFold(word, text) {
-				text = word
-			}
+	for _, word := range k.Choices { // as the file writes it, so that a starter value keeps its mark
+		if strings.EqualFold(word, text) {
+			text = word
 		}
 	}
 	a.answers = append(a.answers, plan.StarterValue{Key: key, Text: text})
-	return []string{k.PlanLine(text)}, nil
-}
-
-// plain is a question whose answer is the value of one key. empty is what an
-// empty answer stands for, "" where an answer is needed; fallback is the value
-// that is written for it, "" for none.
-func (a *asker) plain(key, text, empty, fallback string, why ...string) question {
-	return question{key: key, text: text, why: why, empty: empty, answer: func(answer string) ([]string, error) {
-		switch {
-		case answer != "":
-			return a.set(key, answer)
-		case fallback != "":
-			return a.set(key, fallback)
-		}
-		return nil, nil
-	}}
-}
-
-// each puts questions until one stops the whole.
-func (a *asker) each(list ...question) error {
-	for _, q := range list {
-		if _, err := a.ask(q); err != nil {
-			return err
-		}
-	}
 	return nil
 }
 
-// fromPlan returns how a file of the working folder is called in the plan:
-// relative to it where that can be, with slashes on every system.
-func (a *asker) fromPlan(path string) string {
-	if filepath.IsAbs(path) {
-		return filepath.ToSlash(path)
+// read returns the next answer without the space around it.
+func (a *asker) read(q question) (string, error) {
+	if a.s.inIsTTY {
+		bracket := ""
+		if empty := q.fallback + q.empty; empty != "" {
+			bracket = "[" + empty + "] "
+		}
+		_, _ = io.WriteString(a.s.Err, "   "+bracket+"> ")
 	}
-	dir, err := filepath.Abs(a.dir)
-	if err != nil {
-		return filepath.ToSlash(path)
+	if a.ended {
+		return "", nil
 	}
-	full, err := filepath.Abs(path)
-	if err != nil {
-		return filepath.ToSlash(path)
+	text, err := a.in.ReadString('\n')
+	switch {
+	case err != nil && !errors.Is(err, io.EOF):
+		return "", fmt.Errorf("cannot read the answers: %w", err)
+	case len(text) > longestAnswer:
+		return "", &data.Error{File: "-", Line: a.asked, Message: "the answer is too long", Allowed: "one line for each question"}
+	case err != nil && text == "":
+		a.ended = true
+		if a.s.inIsTTY {
+			a.say("")
+			return "", errStopped
+		}
 	}
-	rel, err := filepath.Rel(dir, full)
-	if err != nil { // another drive
-		return filepath.ToSlash(full)
-	}
-	return filepath.ToSlash(rel)
+	return strings.TrimSpace(strings.TrimPrefix(text, "\ufeff")), nil
 }
 
-// curves reads the pump curves of a file of the working folder. The plan that
-// names it reads it again, which a pipe does not allow.
-func (a *asker) curves(path string) ([]data.CurveRows, error) {
-	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
-		return nil, &data.Error{Found: path, Message: "a plan cannot read a pipe or a device again", Allowed: "a CSV file with the pump's curve, or an empty answer"}
+// wrote shows the lines of the plan that an answer became.
+func (a *asker) wrote(q question, values []plan.StarterValue) {
+	for _, v := range values {
+		k, _ := plan.KeyNamed(v.Key)
+		line := "   " + k.PlanLine(v.Text)
+		if !a.s.inIsTTY {
+			line = fmt.Sprintf("%2d. %s %s", a.asked, q.text, k.PlanLine(v.Text))
+		}
+		a.say(line)
 	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, &data.Error{Found: path, Message: "the file cannot be opened: " + fmt.Sprint(cause(err)),
-			Allowed: "a CSV file with the pump's curve, or an empty answer"}
+}
+
+// note keeps the fault of a piped answer: the question is the line.
+func (a *asker) note(q question, err error) {
+	for _, f := range data.Faults(err) {
+		f := *f
+		f.File, f.Line, f.Column = "-", a.asked, 0
+		f.Key = fmt.Sprintf("question %d, %s", a.asked, q.key)
+		a.faults = append(a.faults, &f)
 	}
-	defer f.Close() // only read
-	curves, warnings, err := data.ReadCurves(path, f)
-	for _, w := range warnings {
-		a.remark(w.String())
+}
+
+// explain prints text under a question, as wide as the page.
+func (a *asker) explain(text string) {
+	if text == "" {
+		return
 	}
-	return curves, err
+	for _, line := range strings.Split(wrapAfter(text, 3, a.s.width), "\n") {
+		a.say("   " + strings.TrimSpace(line))
+	}
+}
+
+// remark prints a doubt about an answer: as wide as the page for a person, on
+// one line where it is piped.
+func (a *asker) remark(text string) {
+	if a.s.inIsTTY {
+		a.explain(text)
+		return
+	}
+	a.say("   " + text)
+}
+
+func (a *asker) say(line string) {
+	_, _ = io.WriteString(a.s.Err, document.Clean(line)+"\n") // nobody is left to tell where it fails
 }

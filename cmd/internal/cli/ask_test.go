@@ -71,22 +71,25 @@ func TestAskTakesACurveBack(t *testing.T) {
 // is not.
 func TestAskPricesAndPlaces(t *testing.T) {
 	for _, test := range []struct{ price, place, want string }{
-		{"0.30 EUR/kWh", "-32.0, 23.0", "currency = \"EUR\"\nprice = 0.30\nlatitude = -32.0\nlongitude = 23.0"},
-		{"$0.12 per kWh", "50.9N 4.4E", "currency = \"$\"\nprice = 0.12\nlatitude = 50.9\nlongitude = 4.4"},
+		{"0.30 EUR/kWh", "-32.0, 23.0", "price = 0.30\ncurrency = \"EUR\"\nlatitude = -32.0\nlongitude = 23.0"},
+		{"$0.12 per kWh", "50.9N 4.4E", "price = 0.12\ncurrency = \"$\"\nlatitude = 50.9\nlongitude = 4.4"},
 		// 50 + 54/60 = 50.9; 4 + 24/60 + 36/3600 = 4.41
-		{"2,50 R", "50°54'S, 4°24'36\"W", "currency = \"R\"\nprice = \"2,50\"\nlatitude = -50.9\nlongitude = -4.41"},
+		{"2,50 R", "50°54'S, 4°24'36\"W", "price = \"2,50\"\ncurrency = \"R\"\nlatitude = -50.9\nlongitude = -4.41"},
 		{"", "50,9; 4,4", "latitude = \"50,9\"\nlongitude = \"4,4\""},
 		{"30 ct", "", "that is a price in hundredths"},
 		{"0.30 kWh", "", "that is power or energy, not money"},
 		{"", "95N 4E", "too large"},
 		{"", "50.9", "latitude and longitude are two numbers"},
 	} {
-		a := &asker{prompt: newPrompt(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}))}
-		lines, err := a.setPrice(test.price)
+		a := newAsker(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}), "")
+		err := a.setPrice("mains.price", test.price)
 		if err == nil {
-			var more []string
-			more, err = a.setSite(test.place)
-			lines = append(lines, more...)
+			err = a.setSite("site.place", test.place)
+		}
+		var lines []string
+		for _, v := range a.answers {
+			k, _ := plan.KeyNamed(v.Key)
+			lines = append(lines, k.PlanLine(v.Text))
 		}
 		got := strings.Join(lines, "\n")
 		if err != nil {
@@ -94,6 +97,34 @@ func TestAskPricesAndPlaces(t *testing.T) {
 		}
 		if got != test.want {
 			t.Errorf("%q, %q: %s, want %s", test.price, test.place, got, test.want)
+		}
+	}
+}
+
+// TestQuestionsFit: each question is of a key of the plan, and each special answer
+// and each word that puts a question has its row.
+func TestQuestionsFit(t *testing.T) {
+	keys, words := map[string]bool{}, map[string]bool{"fill": true, "box": true, "watts": true, "DC": true}
+	for shape := range shapes {
+		words[shape] = true
+	}
+	for _, q := range questions() {
+		keys[q.key] = true
+		if _, ok := plan.KeyNamed(q.key); !ok {
+			t.Errorf("there is no key %s", q.key)
+		}
+		if q.fallback != "" && q.empty != "" {
+			t.Errorf("%s: an empty answer is both a value and none", q.key)
+		}
+		for _, word := range strings.Fields(q.when) {
+			if !words[word] {
+				t.Errorf("%s waits for %q, which nothing makes true", q.key, word)
+			}
+		}
+	}
+	for key := range takes {
+		if !keys[key] {
+			t.Errorf("nothing asks for %s", key)
 		}
 	}
 }

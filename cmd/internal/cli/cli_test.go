@@ -225,17 +225,20 @@ func TestMessagesAreHarmless(t *testing.T) {
 func TestExitCodes(t *testing.T) {
 	tests := []struct {
 		err  error
+		runs bool
 		want int
 	}{
-		{nil, exitAnswered},
-		{errors.New("accepts 1 arg(s), received 2"), exitUsage}, // what cobra itself says
-		{&usageError{"two inputs", ""}, exitUsage},
-		{&ranError{&page.NoAnswer{Why: "no pump"}}, exitNoAnswer},
-		{&ranError{errors.New("disk full")}, exitNoAnswer},
-		{&ranError{syscall.EPIPE}, exitAnswered},
+		{nil, true, exitAnswered},
+		{errors.New("accepts 1 arg(s), received 2"), false, exitUsage}, // what cobra itself says
+		{&usageError{"two inputs", ""}, true, exitUsage},
+		{&page.NoAnswer{Why: "no pump"}, true, exitNoAnswer},
+		{errors.New("disk full"), true, exitNoAnswer},
+		{syscall.EPIPE, true, exitAnswered},
 	}
 	for _, tt := range tests {
-		if got := finish(newStreams(nil, io.Discard, io.Discard), tt.err); got != tt.want {
+		s := newStreams(nil, io.Discard, io.Discard)
+		s.running = tt.runs
+		if got := finish(s, tt.err); got != tt.want {
 			t.Errorf("finish(%v) = %d, want %d", tt.err, got, tt.want)
 		}
 	}

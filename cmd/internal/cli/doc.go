@@ -1,3 +1,3 @@
-// Package cli is the sunrill command line: one file a command, each of which
-// reads, computes and renders.
+// Package cli is the sunrill command line: a table of commands, each of which
+// reads, computes and returns a page, and one way to write it.
 package cli

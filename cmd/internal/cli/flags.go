@@ -11,9 +11,11 @@ import (
 
 // Groups of flags, as help shows them.
 const (
-	groupPage = "The page"
-	groupPlan = "Any value of a plan"
-	groupMore = "More"
+	groupTest    = "The test"
+	groupReading = "Reading the hours"
+	groupPlan    = "Any value of a plan"
+	groupPage    = "The page"
+	groupMore    = "More"
 )
 
 const groupAnnotation = "sunrill_group"
@@ -35,26 +37,34 @@ func (e *enumValue) Set(s string) error {
 	return nil
 }
 
-// addEnum declares a flag that takes one of allowed and completes to them.
-func addEnum(cmd *cobra.Command, value *string, name string, allowed []string, usage string) {
-	cmd.Flags().Var(&enumValue{value, allowed}, name, usage)
-	completeWords(cmd, name, allowed)
-}
-
 // completeWords makes the shell complete a flag to words.
 func completeWords(cmd *cobra.Command, name string, words []string) {
+	complete(cmd, name, func() []string { return words }, cobra.ShellCompDirectiveNoFileComp)
+}
+
+func complete(cmd *cobra.Command, name string, words func() []string, how cobra.ShellCompDirective) {
 	err := cmd.RegisterFlagCompletionFunc(name, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		return words, cobra.ShellCompDirectiveNoFileComp
+		return words(), how
 	})
 	if err != nil {
 		panic("cli: completion of --" + name + ": " + err.Error())
 	}
 }
 
+// completeFirst makes the shell complete the first argument to words.
+func completeFirst(words func(*cobra.Command) []string) cobra.CompletionFunc {
+	return func(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+		if len(args) > 0 {
+			return nil, cobra.ShellCompDirectiveNoFileComp
+		}
+		return words(cmd), cobra.ShellCompDirectiveNoFileComp
+	}
+}
+
 // markGroup puts flags under a heading of the help text.
-func markGroup(cmd *cobra.Command, group string, names ...string) {
+func markGroup(flags *pflag.FlagSet, group string, names ...string) {
 	for _, name := range names {
-		if err := cmd.Flags().SetAnnotation(name, groupAnnotation, []string{group}); err != nil {
+		if err := flags.SetAnnotation(name, groupAnnotation, []string{group}); err != nil {
 			panic("cli: group of --" + name + ": " + err.Error())
 		}
 	}
@@ -78,7 +88,7 @@ func groupedFlags(cmd *cobra.Command, width int) string {
 		}
 		groups[group].AddFlag(f)
 	})
-	last := map[string]int{groupPlan: 1, groupPage: 2, groupMore: 3}
+	last := map[string]int{groupReading: 1, groupPlan: 2, groupPage: 3, groupMore: 4}
 	slices.SortStableFunc(order, func(a, b string) int { return last[a] - last[b] })
 	var b strings.Builder
 	for _, group := range order {

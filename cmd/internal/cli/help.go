@@ -1,38 +1,72 @@
 package cli
 
 import (
+	"embed"
 	"fmt"
 	"io"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"sunrill/data"
 	"sunrill/data/plan"
 	"sunrill/data/units"
 )
+
+// helpFiles hold what commands and topics say of themselves: the line of the list
+// of commands, a blank line, what it is for, and examples under that heading.
+//
+//go:embed help/*.txt
+var helpFiles embed.FS
+
+// helpOf returns the parts of the help file of a command or topic.
+func helpOf(name string) (short, long, examples string) {
+	text, err := helpFiles.ReadFile("help/" + name + ".txt")
+	if err != nil {
+		panic("cli: " + err.Error())
+	}
+	short, long, _ = strings.Cut(strings.TrimSpace(string(text)), "\n\n")
+	long, examples, _ = strings.Cut(long, "\n\nExamples:\n")
+	return short, long, examples
+}
+
+// explained gives cmd the help of its name.
+func explained(cmd *cobra.Command) *cobra.Command {
+	cmd.Short, cmd.Long, cmd.Example = helpOf(cmd.Name())
+	return cmd
+}
+
+// topics are the names of "sunrill help TOPIC" and the list in each, as wide as told.
+var topics = map[string]func(width int) string{
+	"exit-codes": func(int) string { return "" },
+	"units":      kindsTaken,
+	"keys":       keyList,
+}
+
+// Topic returns the page of a help topic, "" where there is none of that name.
+func Topic(name string) string { return topicPage(name, pageWidth) }
+
+func topicPage(name string, width int) string {
+	list := topics[name]
+	if list == nil {
+		return ""
+	}
+	_, text, _ := helpOf(name)
+	return strings.Replace(text, "{list}", list(width), 1)
+}
 
 // newHelpCmd is cobra's help command, except that an unknown name is wrong usage
 // rather than the help of the root.
 func newHelpCmd() *cobra.Command {
 	return &cobra.Command{
-		Use:     "help [COMMAND or TOPIC]",
-		Short:   "Explain a command or a topic",
-		GroupID: groupCheck,
-		ValidArgsFunction: func(cmd *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			if len(args) > 0 {
-				return nil, cobra.ShellCompDirectiveNoFileComp
-			}
-			return commandNames(cmd.Root()), cobra.ShellCompDirectiveNoFileComp
-		},
+		Use:               "help [COMMAND or TOPIC]",
+		Short:             "Explain a command or a topic",
+		GroupID:           groupCheck,
+		ValidArgsFunction: completeFirst(func(cmd *cobra.Command) []string { return commandNames(cmd.Root()) }),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			found, rest, err := cmd.Root().Find(args)
 			if err != nil || found == nil || len(rest) > 0 {
-				hint := `"sunrill help" lists both`
-				if near := data.Nearest(strings.Join(args, " "), commandNames(cmd.Root())); near != "" {
-					hint = "did you mean: sunrill help " + near
-				}
-				return &usageError{fmt.Sprintf("there is no command and no topic %q", strings.Join(args, " ")), hint}
+				return noSuch("there is no command and no topic %q", strings.Join(args, " "), commandNames(cmd.Root()),
+					"sunrill help ", `"sunrill help" lists both`)
 			}
 			return found.Help()
 		},
@@ -54,8 +88,8 @@ func commandNames(cmd *cobra.Command) []string {
 func printHelp(cmd *cobra.Command, width int) {
 	out := cmd.OutOrStdout()
 	text := cmd.Long
-	if topic := topics[cmd.Name()]; topic != nil && !cmd.Runnable() {
-		text = topic(min(width, pageWidth))
+	if topics[cmd.Name()] != nil && !cmd.Runnable() {
+		text = topicPage(cmd.Name(), min(width, pageWidth))
 	}
 	if text == "" {
 		text = cmd.Short
@@ -91,7 +125,7 @@ func printUsage(cmd *cobra.Command, width int) error {
 		b.WriteString("  " + cmd.CommandPath() + " COMMAND\n")
 	}
 	if cmd.HasExample() {
-		b.WriteString("\nExamples:\n" + strings.TrimRight(cmd.Example, "\n") + "\n")
+		b.WriteString("\nExamples:\n" + cmd.Example + "\n")
 	}
 	if len(cmd.Groups()) == 0 {
 		writeCommands(&b, cmd, width, "Commands:", (*cobra.Command).IsAvailableCommand)
@@ -108,72 +142,13 @@ func printUsage(cmd *cobra.Command, width int) error {
 }
 
 func writeCommands(b *strings.Builder, cmd *cobra.Command, width int, title string, wanted func(*cobra.Command) bool) {
-	first := true
+	heading := "\n" + title + "\n"
 	for _, c := range cmd.Commands() {
-		if !wanted(c) {
-			continue
+		if wanted(c) {
+			fmt.Fprintf(b, "%s  %-12s %s\n", heading, c.Name(), wrapAfter(c.Short, 15, width))
+			heading = ""
 		}
-		if first {
-			b.WriteString("\n" + title + "\n")
-			first = false
-		}
-		fmt.Fprintf(b, "  %-12s %s\n", c.Name(), wrapAfter(c.Short, 15, width))
 	}
-}
-
-// topics are the pages of "sunrill help TOPIC", made when asked for and as wide as
-// told.
-var topics = map[string]func(width int) string{
-	"exit-codes": exitCodesTopic,
-	"units":      unitsTopic,
-	"keys":       keysTopic,
-}
-
-func newTopics() []*cobra.Command {
-	return []*cobra.Command{
-		{Use: "exit-codes", Short: "What the exit code says"},
-		{Use: "units", Short: "How to write quantities"},
-		{Use: "keys", Short: "Every key of a plan file, with its unit, range, default and flag"},
-	}
-}
-
-// Topic returns the page of a help topic, "" where there is none of that name.
-func Topic(name string) string {
-	if topic := topics[name]; topic != nil {
-		return topic(pageWidth)
-	}
-	return ""
-}
-
-func exitCodesTopic(int) string {
-	return `Exit codes:
-  0  answered
-  1  no answer, or a failure. No pump has a duty point, a goal that you gave is
-     missed, no size reaches the target: the page is still written and says why.
-     Or a write failed.
-  2  wrong usage or input, a missing input file among them. Nothing is written
-     to standard output; every fault is named on standard error with its file,
-     line and column, what was found and what is allowed.
-
-A reader that closes the pipe early, as "head" does, is no failure.`
-}
-
-func unitsTopic(width int) string {
-	var b strings.Builder
-	b.WriteString(`Write a quantity as a number and a unit, with or without a space: 2400 L/h,
-25mm, "1 1/4 in", 0.9 m. Quotes are needed only where there is a space. A plain
-0 needs no unit, except for a temperature. A decimal comma is read as one; what
-could be either (1,500) is refused with both readings, and so is a gallon that
-does not say whether it is US or imperial.
-
-`)
-	for _, k := range units.Kinds() {
-		fmt.Fprintf(&b, "  %-12s %-12s %s\n", k, k.Example(), wrapAfter(k.Allowed(), 27, width))
-	}
-	b.WriteString(`
-Pages show metric units, or those of --units us or --units imperial. CSV and
-JSON always hold the unit that ends the key, as flow_m3_per_h.`)
-	return b.String()
 }
 
 // wrapAfter breaks s between words so that it fits width after an indent that
@@ -198,11 +173,18 @@ func wrapAfter(s string, indent, width int) string {
 	return b.String()
 }
 
-func keysTopic(width int) string {
+// kindsTaken lists the kinds of quantity with an example and their units.
+func kindsTaken(width int) string {
 	var b strings.Builder
-	b.WriteString(`Every key of a plan file. Where a key stands in a list, as feed[], --set counts
-from 1: feed.1.length=9m. A flag is shorthand for the key of the first item.
-`)
+	for _, k := range units.Kinds() {
+		fmt.Fprintf(&b, "  %-12s %-12s %s\n", k, k.Example(), wrapAfter(k.Allowed(), 27, width))
+	}
+	return b.String()
+}
+
+// keyList lists the keys of a plan under their headings.
+func keyList(width int) string {
+	var b strings.Builder
 	group := ""
 	for _, k := range plan.KeyTable() {
 		if k.Group != group {
@@ -225,12 +207,9 @@ from 1: feed.1.length=9m. A flag is shorthand for the key of the first item.
 
 // keyDefault returns what a key is where nobody gives it.
 func keyDefault(k plan.Key) string {
-	value := k.Default
-	if value == "" {
-		value = k.Rule
-	}
+	value := k.Default + k.Rule // one of them at most
 	switch {
-	case k.Needed && value == "":
+	case value == "" && k.Needed:
 		return "Needed."
 	case value == "":
 		return ""

@@ -45,25 +45,22 @@ func TestWriteNewWhole(t *testing.T) {
 	}
 }
 
-// TestPlaceEachTakesBack: a file that came up after the look stays as it is,
-// and those placed before it go.
-func TestPlaceEachTakesBack(t *testing.T) {
-	from, to := t.TempDir(), t.TempDir()
-	files := []newFile{{"a.csv", "a"}, {"b.csv", "b"}}
-	for _, f := range files {
-		if err := writeFresh(filepath.Join(from, f.name), f.text); err != nil {
-			t.Fatal(err)
-		}
-	}
-	theirs := filepath.Join(to, "b.csv")
+// TestWriteNewTakesBack: in a folder that is there, what was written before a file
+// that cannot be goes again, and everything else stays.
+func TestWriteNewTakesBack(t *testing.T) {
+	dir := t.TempDir()
+	theirs := filepath.Join(dir, "theirs.csv")
 	if err := os.WriteFile(theirs, []byte("theirs"), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	if err := placeEach(from, to, files); err == nil || !errors.Is(err, fs.ErrExist) {
-		t.Errorf("placed over a file: %v", err)
+	if err := writeNew(dir, []newFile{{"a.csv", "a"}, {filepath.Join("no", "b.csv"), "b"}}); err == nil {
+		t.Error("a file that cannot be written: no error")
 	}
-	if got := names(t, to); len(got) != 1 || got[0] != "b.csv" {
+	if got := names(t, dir); len(got) != 1 || got[0] != "theirs.csv" {
 		t.Errorf("%q is there", got)
+	}
+	if err := writeFresh(theirs, []byte("ours"), 0o666); !errors.Is(err, fs.ErrExist) {
+		t.Errorf("written over a file: %v", err)
 	}
 	if text, err := os.ReadFile(theirs); err != nil || string(text) != "theirs" {
 		t.Errorf("%q, %v", text, err)

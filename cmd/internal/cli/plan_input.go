@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
 	"sunrill/data"
 	"sunrill/data/plan"
@@ -18,22 +19,22 @@ import (
 type planOptions struct {
 	sets  []string
 	demo  bool
-	flags []string // flags that are shorthand for one key, without dashes
+	flags []*keyValue // shorthand for one key each
 }
 
 // addPlanFlags declares --set, --demo and the shorthand flags on cmd. What
 // they say comes from the key table.
 func addPlanFlags(cmd *cobra.Command, o *planOptions, shorthand ...string) {
-	o.flags = shorthand
 	flags := cmd.Flags()
-	flags.SortFlags = false
 	for _, name := range shorthand {
 		k, ok := plan.KeyForFlag(name)
 		if !ok {
 			panic("cli: no key has the flag --" + name)
 		}
-		flags.Var(&keyValue{key: k}, name, usageOf(k))
-		markGroup(cmd, k.Group, name)
+		v := &keyValue{key: k}
+		o.flags = append(o.flags, v)
+		flags.Var(v, name, usageOf(k))
+		markGroup(flags, k.Group, name)
 		switch {
 		case k.Kind == "choice":
 			completeWords(cmd, name, k.Choices)
@@ -43,8 +44,8 @@ func addPlanFlags(cmd *cobra.Command, o *planOptions, shorthand ...string) {
 	}
 	flags.StringArrayVar(&o.sets, "set", nil, "set any `key=value` of a plan, as feed.1.length=9m; see sunrill help keys")
 	flags.BoolVar(&o.demo, "demo", false, "use the built-in demo, which is not your pond")
-	completeKeys(cmd)
-	markGroup(cmd, groupPlan, "set", "demo")
+	complete(cmd, "set", keysToSet, cobra.ShellCompDirectiveNoSpace|cobra.ShellCompDirectiveNoFileComp)
+	markGroup(flags, groupPlan, "set", "demo")
 }
 
 // tableRows returns the rows of the embedded table that the key of path names
@@ -93,53 +94,50 @@ func (v *keyValue) Type() string {
 	return strings.ReplaceAll(v.key.Kind, " ", "-")
 }
 
+// usageOf returns what help says of a flag. Words in backquotes, which pflag
+// takes for the placeholder, are in no help line.
 func usageOf(k plan.Key) string {
 	usage := strings.TrimSuffix(k.Help, ".")
-	if k.Default != "" {
+	switch {
+	case k.Default != "":
 		usage += " (default " + k.Default + ")"
-	} else if k.Rule != "" {
+	case k.Rule != "":
 		usage += " (default: " + k.Rule + ")"
 	}
-	// pflag takes words in backquotes for the placeholder; help lines hold none.
 	return usage
 }
 
-// completeKeys completes --set to the keys of the table.
-func completeKeys(cmd *cobra.Command) {
-	err := cmd.RegisterFlagCompletionFunc("set", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		var keys []string
-		for _, k := range plan.KeyTable() {
-			keys = append(keys, k.First()+"=\t"+k.Help)
-		}
-		return keys, cobra.ShellCompDirectiveNoSpace | cobra.ShellCompDirectiveNoFileComp
-	})
-	if err != nil {
-		panic("cli: completion of --set: " + err.Error())
+// keysToSet returns the keys of the table as --set is typed, with what they say.
+func keysToSet() []string {
+	var keys []string
+	for _, k := range plan.KeyTable() {
+		keys = append(keys, k.First()+"=\t"+k.Help)
 	}
+	return keys
 }
 
-// given returns the settings of the shorthand flags that were typed on cmd.
-func (o *planOptions) given(cmd *cobra.Command) []plan.Setting {
+// given returns the settings of the shorthand flags that were typed.
+func (o *planOptions) given() []plan.Setting {
 	var all []plan.Setting
-	for _, name := range o.flags {
-		if v, ok := cmd.Flags().Lookup(name).Value.(*keyValue); ok && v.typed {
-			all = append(all, plan.FlagSetting(name, v.text))
+	for _, v := range o.flags {
+		if v.typed {
+			all = append(all, plan.FlagSetting(v.key.Flag, v.text))
 		}
 	}
 	return all
 }
 
-// readInput loads the plan that args name with the command line applied and
-// the curves of its pumps. Without a plan it starts from the documented
-// defaults alone, never from the demo.
-func (o *planOptions) readInput(s *Streams, args []string, given []plan.Setting, need plan.Need) (*page.Input, error) {
-	if o.demo && len(args) > 0 {
-		return nil, &usageError{"--demo and a plan are two inputs", "give one of them"}
+// read loads the plan with the command line applied and the curves of its pumps
+// into r.in. Without a plan it starts from the documented defaults alone, never
+// from the demo.
+func (r *request) read(need plan.Need) error {
+	if r.plan.demo && len(r.args) > 0 {
+		return &usageError{"--demo and a plan are two inputs", "give one of them"}
 	}
-	in := &page.Input{Demo: o.demo}
-	opt := plan.LoadOptions{ReadOptions: plan.ReadOptions{Sets: given, Need: need}, Stdin: s.In}
+	in := &page.Input{Demo: r.plan.demo}
+	opt := plan.LoadOptions{ReadOptions: plan.ReadOptions{Sets: r.given, Need: need}, Stdin: r.s.In, Open: opener(in, r.s)}
 	var faults []error
-	for _, arg := range o.sets {
+	for _, arg := range r.plan.sets {
 		set, err := plan.ParseSetting(arg)
 		if err != nil {
 			faults = append(faults, err)
@@ -149,22 +147,21 @@ func (o *planOptions) readInput(s *Streams, args []string, given []plan.Setting,
 	}
 	where := ""
 	switch {
-	case o.demo:
-		where, opt.Open = plan.PlanFile, demoOpener(in, s)
-	case len(args) > 0:
-		where, opt.Open = planPath(args[0]), opener(in, s)
-	default:
-		opt.Open = opener(in, s)
+	case in.Demo:
+		where, opt.Open = plan.PlanFile, demoOpener(opt.Open)
+	case len(r.args) > 0:
+		where = planPath(r.args[0])
 	}
 	var err error
 	in.Loaded, err = plan.LoadPlan(where, opt)
 	if err := errors.Join(append(faults, err)...); err != nil {
-		return nil, err
+		return err
 	}
 	in.NotYours = notYours(in)
 	_, err = os.Stat(plan.PlanFile)
 	in.Nearby = err == nil
-	return in, nil
+	r.in = in
+	return nil
 }
 
 // planPath returns the plan of a folder, or path itself.
@@ -176,8 +173,8 @@ func planPath(path string) string {
 }
 
 // demoOpener opens the files of the demo, and those that the command line names.
-func demoOpener(in *page.Input, s *Streams) plan.Opener {
-	demo, own := plan.FromFS(data.Demo()), opener(in, s)
+func demoOpener(own plan.Opener) plan.Opener {
+	demo := plan.FromFS(data.Demo())
 	return func(path string) (io.ReadCloser, error) {
 		if f, err := demo(path); err == nil {
 			return f, nil
@@ -195,4 +192,49 @@ func opener(in *page.Input, s *Streams) plan.Opener {
 		in.Files = append(in.Files, path)
 		return os.Open(path)
 	}
+}
+
+// starterKeys are the plan's keys that name a file of a new plan.
+var starterKeys = map[string]string{
+	"pump.1.curve": data.StarterCurve,
+	"site.climate": data.StarterClimate,
+}
+
+// notYours returns the values that are still as sunrill new wrote them, in the
+// order of the key table. A file counts by what it holds: one that was filled in
+// is the reader's own, whatever the mark in the plan says, and one that was not
+// is not.
+func notYours(in *page.Input) []document.Assumption {
+	var all []document.Assumption
+	for _, k := range plan.KeyTable() {
+		key := k.First()
+		o, given := in.Plan.Origins[key]
+		if !given {
+			continue
+		}
+		still, what := o.Kind == plan.FromStarter, "still the example"
+		if file := starterKeys[key]; file != "" {
+			still, what = stillStarter(in, key, file), "the file still holds the example"
+		}
+		if still {
+			all = append(all, document.Assumption{Key: k.Path, Value: document.Plain(o.Text), Why: document.Plain(what)})
+		}
+	}
+	return all
+}
+
+// stillStarter reports whether the file that key names is that of a new plan. A
+// pipe is not: it gives its text once, to whoever needs it.
+func stillStarter(in *page.Input, key, file string) bool {
+	if info, err := os.Stat(in.Path(key)); in.Demo || err != nil || !info.Mode().IsRegular() {
+		return false
+	}
+	f, err := in.Open(key)
+	if err != nil {
+		return false // whoever needs the file says so
+	}
+	defer f.Close() // only read
+	want := data.StarterFile(file)
+	text, err := io.ReadAll(io.LimitReader(f, 4*int64(len(want))))
+	return err == nil && strings.ReplaceAll(string(text), "\r\n", "\n") == want
 }

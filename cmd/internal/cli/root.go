@@ -4,11 +4,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"runtime/debug"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"sunrill/cmd/internal/page"
 	"sunrill/data"
 	"sunrill/data/units"
 )
@@ -23,7 +26,7 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root.SetErr(stderr)
 	err := root.Execute()
 	if s.Out.failed != nil {
-		err = &ranError{s.Out.failed}
+		err, s.running = s.Out.failed, true
 	}
 	return finish(s, err)
 }
@@ -39,20 +42,19 @@ const (
 )
 
 func newRoot(s *Streams) *cobra.Command {
-	root := &cobra.Command{
-		Use:   "sunrill",
-		Short: "Plan the water, power and money of one small circulating pond pump",
-		Long: `Sunrill plans the water, power and money of one small circulating pond pump:
-what really flows at your lift and hose, how often the pond turns over, what it
-costs, and what sun and storage would carry it.
-
-Start with "sunrill plan", which shows a worked example; "sunrill new mypond"
-then writes a plan to fill in, and "sunrill new mypond --ask" asks for it.`,
+	root := explained(&cobra.Command{
+		Use:           "sunrill",
 		SilenceErrors: true,
 		SilenceUsage:  true,
-		Args:          noArguments,
-		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
-	}
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return nil
+			}
+			return noSuch("there is no command %q", args[0], commandNames(cmd), "sunrill ", `"sunrill help" lists the commands`)
+		},
+		PersistentPreRun: func(*cobra.Command, []string) { s.running = true },
+		RunE:             func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	})
 	root.AddGroup(
 		&cobra.Group{ID: groupStart, Title: "Start here:"},
 		&cobra.Group{ID: groupParts, Title: "The parts of a plan:"},
@@ -61,21 +63,13 @@ then writes a plan to fill in, and "sunrill new mypond --ask" asks for it.`,
 	root.SetFlagErrorFunc(flagError)
 	root.SetUsageFunc(func(cmd *cobra.Command) error { return printUsage(cmd, s.width) })
 	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { printHelp(cmd, s.width) })
-	// One a line, so that two new commands do not meet in one.
-	root.AddCommand(
-		newPlanCmd(s),
-		newNewCmd(s),
-		newDutyCmd(s),
-		newCompareCmd(s),
-		newSunCmd(s),
-		newBalanceCmd(s),
-		newTradeoffCmd(s),
-		newSizeCmd(s),
-		newMeasureCmd(s),
-		newTablesCmd(s),
-		newVersionCmd(s),
-	)
-	root.AddCommand(newTopics()...)
+	for _, c := range commands {
+		root.AddCommand(c.cobra(s))
+	}
+	root.AddCommand(newNewCmd(s), newVersionCmd(s))
+	for name := range topics {
+		root.AddCommand(explained(&cobra.Command{Use: name}))
+	}
 	root.SetHelpCommand(newHelpCmd())
 	root.SetCompletionCommandGroupID(groupCheck)
 	root.SetOut(s.Out) // completion keeps the output that it is made with
@@ -95,30 +89,49 @@ func refuseOtherShells(root *cobra.Command) {
 		if len(args) == 0 {
 			return nil
 		}
-		hint := "allowed: " + strings.Join(commandNames(cmd), ", ")
-		if near := data.Nearest(args[0], commandNames(cmd)); near != "" {
-			hint = "did you mean: sunrill completion " + near
-		}
-		return &usageError{fmt.Sprintf("there is no completion for %q", args[0]), hint}
+		names := commandNames(cmd)
+		return noSuch("there is no completion for %q", args[0], names, "sunrill completion ", "allowed: "+strings.Join(names, ", "))
 	}
 	completion.Example = "  # what bash is to load, as with: source <(sunrill completion bash)\n  $ sunrill completion bash"
 	completion.RunE = func(cmd *cobra.Command, _ []string) error { return cmd.Help() }
 }
 
-// noArguments refuses arguments of a command that takes none, naming the
-// commands that come close where it is the root.
-func noArguments(cmd *cobra.Command, args []string) error {
-	if len(args) == 0 {
-		return nil
+func newVersionCmd(s *Streams) *cobra.Command {
+	return explained(&cobra.Command{
+		Use:     "version",
+		GroupID: groupCheck,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return nil
+			}
+			return &usageError{fmt.Sprintf("%s takes no argument: found %q", cmd.CommandPath(), args[0]), seeHelp(cmd)}
+		},
+		RunE: func(*cobra.Command, []string) error {
+			_, err := fmt.Fprintln(s.Out, version())
+			return err
+		},
+	})
+}
+
+// version returns the module's version, then the commit, where the build knows
+// it, and what it was built with and for.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "sunrill, of an unknown build"
 	}
-	if !cmd.HasParent() {
-		hint := `"sunrill help" lists the commands`
-		if near := data.Nearest(args[0], commandNames(cmd)); near != "" {
-			hint = "did you mean: sunrill " + near
+	setting := map[string]string{}
+	for _, s := range info.Settings {
+		setting[s.Key] = s.Value
+	}
+	text := "sunrill " + info.Main.Version
+	if commit := setting["vcs.revision"]; commit != "" {
+		text += "\ncommit " + commit + " of " + setting["vcs.time"]
+		if setting["vcs.modified"] == "true" {
+			text += ", with changes"
 		}
-		return &usageError{fmt.Sprintf("there is no command %q", args[0]), hint}
 	}
-	return &usageError{fmt.Sprintf("%s takes no argument: found %q", cmd.CommandPath(), args[0]), seeHelp(cmd)}
+	return text + "\nbuilt with " + info.GoVersion + " for " + setting["GOOS"] + "/" + setting["GOARCH"]
 }
 
 // atMostOne refuses a second argument.
@@ -129,53 +142,103 @@ func atMostOne(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
+// noSuch refuses a name in the words of format, with what to type for the one of
+// names that comes close, else another hint.
+func noSuch(format, name string, names []string, before, otherwise string) error {
+	hint := otherwise
+	if near := data.Nearest(name, names); near != "" {
+		hint = "did you mean: " + before + near
+	}
+	return &usageError{fmt.Sprintf(format, name), hint}
+}
+
 func seeHelp(cmd *cobra.Command) string { return fmt.Sprintf("see: %s --help", cmd.CommandPath()) }
 
 // flagError turns what pflag says into our own words.
 func flagError(cmd *cobra.Command, err error) error {
 	var invalid *pflag.InvalidValueError
 	var unknown *pflag.NotExistError
-	var quantity *units.Error
 	switch {
-	case errors.As(err, &quantity) && errors.As(err, &invalid):
-		return &data.Error{Key: "--" + invalid.GetFlag().Name, Found: invalid.GetValue(),
-			Message: quantity.Problem, Allowed: quantity.Allowed, Err: err}
 	case errors.As(err, &invalid):
-		message, allowed, _ := strings.Cut(errors.Unwrap(invalid).Error(), "; allowed: ")
-		return &data.Error{Key: "--" + invalid.GetFlag().Name, Found: invalid.GetValue(),
-			Message: message, Allowed: allowed, Err: err}
+		e := &data.Error{Key: "--" + invalid.GetFlag().Name, Found: invalid.GetValue(), Err: err}
+		var quantity *units.Error
+		if errors.As(err, &quantity) {
+			e.Message, e.Allowed = quantity.Problem, quantity.Allowed
+		} else {
+			e.Message, e.Allowed, _ = strings.Cut(errors.Unwrap(invalid).Error(), "; allowed: ")
+		}
+		return e
 	case errors.As(err, &unknown):
 		name := unknown.GetSpecifiedName()
-		hint := seeHelp(cmd)
 		if name == "version" || name == "v" {
 			return &usageError{"the version is a command", "sunrill version"}
 		}
-		if near := nearFlag(cmd, name); near != "" {
-			hint = "did you mean: --" + near
+		dashes := "--"
+		if len([]rune(name)) == 1 {
+			dashes = "-"
 		}
-		return &usageError{fmt.Sprintf("%s has no flag %s%s", cmd.CommandPath(), dashes(name), name), hint}
+		var names []string
+		cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+		return noSuch(cmd.CommandPath()+" has no flag "+dashes+"%s", name, names, "--", seeHelp(cmd))
 	}
 	return &usageError{err.Error(), seeHelp(cmd)}
 }
 
-// dashes returns what stands before the name of a flag.
-func dashes(name string) string {
-	if len([]rune(name)) == 1 {
-		return "-"
+// Exit codes.
+const (
+	exitAnswered = 0
+	exitNoAnswer = 1 // no answer, or a failure
+	exitUsage    = 2 // wrong usage or input
+)
+
+// usageError is a mistake on the command line that is no fault of one value.
+type usageError struct {
+	message string
+	hint    string
+}
+
+func (e *usageError) Error() string { return e.message }
+
+// finish tells the person about err and returns the exit code for it. What cobra
+// refused before a command ran, such as an argument too many of its own
+// completion, is a mistake in usage.
+func finish(s *Streams, err error) int {
+	var none *page.NoAnswer
+	var usage *usageError
+	var fault *data.Error
+	switch {
+	case err == nil, errors.Is(err, syscall.EPIPE):
+		return exitAnswered // whoever closed the pipe has seen enough of the page
+	case errors.As(err, &none):
+		s.say("error", none.Why)
+		return exitNoAnswer
+	case errors.As(err, &usage):
+		s.say("error", usage.message)
+		if usage.hint != "" {
+			s.say("hint", usage.hint)
+		}
+		return exitUsage
+	case errors.As(err, &fault):
+		sayFaults(s, err)
+		return exitUsage
 	}
-	return "--"
-}
-
-// nearFlag returns the flag of cmd whose name is closest to name, or "".
-func nearFlag(cmd *cobra.Command, name string) string {
-	var names []string
-	cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
-	return data.Nearest(name, names)
-}
-
-// sayCobra prints what cobra itself has to say of a command of its own, such as
-// an argument too many of its completion.
-func sayCobra(s *Streams, err error) {
 	s.say("error", err.Error())
+	if s.running {
+		return exitNoAnswer
+	}
 	s.say("hint", `"sunrill help" lists the commands`)
+	return exitUsage
+}
+
+// sayFaults prints every fault on a line of its own, and its hint under it; a
+// hint that faults in a row share stands under the last of them.
+func sayFaults(s *Streams, err error) {
+	faults := data.Faults(err)
+	for i, f := range faults {
+		s.say("error", f.Error())
+		last := i == len(faults)-1
+		if f.Hint != "" && (last || faults[i+1].Hint != f.Hint) {
+			s.say("hint", f.Hint)
+		}
+	}
 }

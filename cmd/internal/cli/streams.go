@@ -24,6 +24,7 @@ type Streams struct {
 	width      int  // columns of a page of text on Out
 	inIsTTY    bool // a person can answer on In
 	wantColour bool
+	running    bool // a command has begun, so that an error is its own
 }
 
 // result is standard output, which keeps its first failure: cobra's help has

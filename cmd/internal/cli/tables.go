@@ -4,42 +4,16 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/spf13/cobra"
-
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
 	"sunrill/data"
 )
 
-func newTablesCmd(s *Streams) *cobra.Command {
-	var page pageOptions
-	cmd := &cobra.Command{
-		Use:     "tables [NAME]",
-		Short:   "Show the embedded tables with the source of every row",
-		GroupID: groupCheck,
-		Long: `Show the embedded tables with the source of every row. Without a name it lists
-the tables.`,
-		Example: `  $ sunrill tables
-  $ sunrill tables pipes --format csv`,
-		Args: atMostOne,
-		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-			if len(args) > 0 {
-				return nil, cobra.ShellCompDirectiveNoFileComp
-			}
-			return tableNames(), cobra.ShellCompDirectiveNoFileComp
-		},
-		RunE: func(_ *cobra.Command, args []string) error {
-			return runPage(s, &page, func() (*document.Document, []string, error) {
-				if len(args) == 0 {
-					return listOfTables(), nil, nil
-				}
-				doc, err := oneTable(args[0])
-				return doc, nil, err
-			})
-		},
+func (r *request) tablesPage() (*document.Document, error) {
+	if len(r.args) == 0 {
+		return listOfTables(), nil
 	}
-	addPageFlags(cmd, &page)
-	return cmd
+	return oneTable(r.args[0])
 }
 
 func tableNames() []string {
@@ -57,11 +31,13 @@ func listOfTables() *document.Document {
 		{Key: "title", Heading: "what it holds", Unit: document.Word},
 	}}
 	for _, table := range data.Tables() {
-		t.Rows = append(t.Rows, []document.Cell{document.Text(table.Name), document.Number(float64(len(table.Contents().Rows))), document.Text(table.Title)})
+		rows := document.Number(float64(len(table.Contents().Rows)))
+		t.Rows = append(t.Rows, []document.Cell{document.Text(table.Name), rows, document.Text(table.Title)})
 	}
 	return &document.Document{
-		Title:    document.Sentence("The embedded tables"),
-		Sections: []document.Section{{Tables: []document.Table{t}, Notes: []document.Prose{document.Sentence(`"sunrill tables NAME" shows one with its sources.`)}}},
+		Title: document.Sentence("The embedded tables"),
+		Sections: []document.Section{{Tables: []document.Table{t},
+			Notes: []document.Prose{document.Sentence(`"sunrill tables NAME" shows one with its sources.`)}}},
 	}
 }
 
@@ -69,13 +45,14 @@ func listOfTables() *document.Document {
 func oneTable(name string) (*document.Document, error) {
 	table, err := data.TableNamed(name)
 	if err != nil {
-		names := tableNames()
-		return nil, &data.Error{Key: "table", Found: name, Message: "there is no such table", Allowed: strings.Join(names, ", ")}
+		return nil, &data.Error{Key: "table", Found: name, Message: "there is no such table", Allowed: strings.Join(tableNames(), ", ")}
 	}
 	c := table.Contents()
 	t := document.Table{Key: table.Name}
 	for _, column := range c.Columns {
-		t.Columns = append(t.Columns, document.Column{Key: column, Heading: strings.ReplaceAll(column, "_", " "), Unit: document.None, Digits: page.ExactDigits, Footnote: column == "source"})
+		heading := strings.ReplaceAll(column, "_", " ")
+		t.Columns = append(t.Columns, document.Column{Key: column, Heading: heading, Unit: document.None,
+			Digits: page.ExactDigits, Footnote: column == "source"})
 	}
 	for _, row := range c.Rows {
 		cells := make([]document.Cell, len(row))

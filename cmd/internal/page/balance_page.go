@@ -320,18 +320,15 @@ func (v *BalanceView) energySection() document.Section {
 	return document.Section{Heading: "Where the energy goes", Tables: []document.Table{t}, Notes: []document.Prose{note}}
 }
 
-// NoStorage returns the page of a plan whose load is not known, or the error.
-func NoStorage(in *Input, err error) (*document.Document, []string, error) {
-	if in == nil {
-		return nil, nil, err
-	}
+// NoStorage returns the page of a plan whose load is not known, for the reason why.
+func NoStorage(in *Input, why string) (*document.Document, error) {
 	return &document.Document{
 		Title: document.Sentence("No load"), Subtitle: document.Plain(in.name()), Banner: in.banner(),
-		Answer: []document.Line{{Label: "No answer", Text: document.Sentence("%v.", err.Error())}},
+		Answer: []document.Line{{Label: "No answer", Text: document.Sentence("%v.", why)}},
 		Object: struct {
 			Why string `json:"why"`
-		}{err.Error()},
-	}, in.Files, err
+		}{why},
+	}, &NoAnswer{why}
 }
 
 // BalanceView is everything that a page about a balance shows.

@@ -1,0 +1,316 @@
+package cli
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"sunrill/data"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+)
+
+// takes are the questions whose answer is more, or less, than the value of a key.
+var takes = map[string]func(a *asker, key, text string) error{
+	"pond.volume":        (*asker).setVolume,
+	"pump.1.curve":       (*asker).setCurve,
+	"pump.1.label_head":  (*asker).setLabelHead,
+	"pump.1.label_power": (*asker).setWatts,
+	"pump.1.supply":      (*asker).setSupply,
+	"lift.static_head":   (*asker).setLift,
+	"feed.1.pipe":        (*asker).setPipe,
+	"feed.1.length":      (*asker).setLength,
+	"feed.1.fittings":    (*asker).setFittings,
+	"mains.price":        (*asker).setPrice,
+	"site.place":         (*asker).setSite,
+}
+
+// shapes are what a pond may look like, and the word of the plan for it.
+var shapes = map[string]string{
+	"rectangle": "rectangle", "oval": "oval", "round": "round", "bowl": "bowl", "sloping": "frustum", "soundings": "depths",
+}
+
+// setVolume takes a volume, or the way to work it out.
+func (a *asker) setVolume(key, text string) error {
+	word := strings.ToLower(text)
+	if word == "fill" || shapes[word] != "" {
+		a.facts[word] = true
+		key, text = "pond.shape", shapes[word]
+	}
+	if text == "" { // a fill has no shape
+		return nil
+	}
+	return a.set(key, text)
+}
+
+// setCurve takes a file as the pump's curve. A curve is meant, also where it
+// cannot be read: the box is not asked for, unless a person takes it back with an
+// empty answer.
+func (a *asker) setCurve(key, path string) error {
+	a.facts["box"] = path == ""
+	if path == "" {
+		return nil
+	}
+	for _, kind := range []units.Kind{units.KindFlow, units.KindHead, units.KindPower} {
+		if _, err := units.Parse(kind, path); err == nil {
+			return &data.Error{Found: path, Message: "one figure from the box is no curve: a pump gives its largest flow only at no lift at all",
+				Allowed: "the name of a CSV file, or an empty answer",
+				Hint:    "leave this answer empty; the box's flow and head come next and give a bracket"}
+		}
+	}
+	curves, err := a.curves(path)
+	if err != nil {
+		return err
+	}
+	if len(curves) > 1 {
+		a.remark(fmt.Sprintf("the file holds %d pumps; the plan starts with the first, add a [[pump]] for each other", len(curves)))
+	}
+	c := curves[0]
+	a.maxHead = 0 // of a file that was named before
+	for _, row := range c.Rows {
+		a.maxHead = max(a.maxHead, row.Head)
+	}
+	a.facts["watts"] = !c.HasPower
+	if err := a.set("pump.1.name", c.Pump); err != nil {
+		return err
+	}
+	return a.set(key, a.fromPlan(path))
+}
+
+// curves reads the pump curves of a file of the working folder. The plan that
+// names it reads it again, which a pipe does not allow.
+func (a *asker) curves(path string) ([]data.CurveRows, error) {
+	const allowed = "a CSV file with the pump's curve, or an empty answer"
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		return nil, &data.Error{Found: path, Message: "a plan cannot read a pipe or a device again", Allowed: allowed}
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, &data.Error{Found: path, Message: "the file cannot be opened: " + cause(err).Error(), Allowed: allowed}
+	}
+	defer f.Close() // only read
+	curves, warnings, err := data.ReadCurves(path, f)
+	for _, w := range warnings {
+		a.remark(w.String())
+	}
+	return curves, err
+}
+
+// fromPlan returns how a file of the working folder is called in the plan:
+// relative to it where that can be, with slashes on every system.
+func (a *asker) fromPlan(path string) string {
+	dir, err := filepath.Abs(a.dir)
+	if err != nil || filepath.IsAbs(path) {
+		return filepath.ToSlash(path)
+	}
+	full, err := filepath.Abs(path)
+	if err != nil {
+		return filepath.ToSlash(path)
+	}
+	if rel, err := filepath.Rel(dir, full); err == nil { // else another drive
+		full = rel
+	}
+	return filepath.ToSlash(full)
+}
+
+func (a *asker) setLabelHead(key, text string) error {
+	if err := a.set(key, text); err != nil {
+		return err
+	}
+	h, err := units.Parse(units.KindHead, text)
+	a.maxHead = units.Length(h)
+	if err != nil {
+		return err
+	}
+	return a.set("pump.1.name", "pump") // the box asked for nothing that tells it from another
+}
+
+var perDay = regexp.MustCompile(`(?i)(k?w)(?:atts?)?\s*h?\s*(a|per|/|p\.)\s*(day|d\b)|\bk?wh\b`)
+
+// setWatts takes the pump's power, but no energy of a day, and says which watts
+// that may stand for.
+func (a *asker) setWatts(key, text string) error {
+	switch {
+	case text == "":
+		return nil
+	case !perDay.MatchString(text):
+		return a.set(key, text)
+	}
+	low := strings.ToLower(text)
+	hint := "give the watts on the box, or leave the answer empty"
+	if v, err := units.ParseNumber(strings.Trim(perDay.ReplaceAllString(low, " "), " /ady")); err == nil {
+		if strings.Contains(low, "kw") {
+			v *= 1000
+		}
+		hint = units.Sprintf("a box that says %.4g W means at any moment, %.4g Wh in a day of 24 hours: write %.4g W", v, 24*v, v)
+		if strings.Contains(low, "wh") {
+			hint = units.Sprintf("%.4g Wh a day are %.3g W if the pump runs day and night", v, v/24)
+		}
+	}
+	return &data.Error{Found: text, Message: "that is energy over a day; watts are what the pump draws at any moment",
+		Allowed: "a power such as 65 W", Hint: hint}
+}
+
+func (a *asker) setSupply(key, text string) error {
+	if text == "" {
+		text = "AC"
+	}
+	a.facts["DC"] = strings.EqualFold(text, "DC")
+	return a.set(key, text)
+}
+
+// setLift refuses a lift that the pump does not reach, which nearly always was
+// measured from the pump, and doubts one that takes most of its head.
+func (a *asker) setLift(key, text string) error {
+	const most = 0.7 // common practice, no source: beyond it little is left for the hose
+	v, err := units.Parse(units.KindHead, text)
+	lift := units.Length(v)
+	switch {
+	case err != nil || a.maxHead == 0: // the key's own parser says what is wrong
+	case lift >= a.maxHead:
+		return &data.Error{Found: text, Message: fmt.Sprintf("the pump reaches %v at most, so nothing would flow", a.maxHead),
+			Allowed: "a lift below that", Hint: "measure from the pond's surface, not from the pump; if the lift is right, it needs another pump"}
+	case lift > most*a.maxHead:
+		a.remark(units.Sprintf("that is %.0f %% of the pump's largest head of %v: was it measured from the pond's surface, not from the pump?",
+			100*float64(lift/a.maxHead), a.maxHead))
+	}
+	a.lift = lift
+	return a.set(key, text)
+}
+
+// setPipe takes a pipe of the table, or a bore.
+func (a *asker) setPipe(key, text string) error {
+	_, err := data.PipeNamed(text)
+	if err == nil {
+		return a.set(key, text)
+	}
+	if _, noBore := units.Parse(units.KindBore, text); noBore == nil {
+		return a.set("feed.1.bore", text)
+	}
+	for _, f := range data.Faults(err) {
+		f.Allowed = "a row of the table of pipes, or the inside diameter such as 25 mm"
+	}
+	return err
+}
+
+func (a *asker) setLength(key, text string) error {
+	if v, err := units.Parse(units.KindLength, text); err == nil && units.Length(v) < a.lift {
+		return &data.Error{Found: text, Message: fmt.Sprintf("the hose would be shorter than the lift of %v", a.lift),
+			Allowed: "a length such as 10 m, at least the lift"}
+	}
+	return a.set(key, text)
+}
+
+func (a *asker) setFittings(key, text string) error {
+	if text == "" || strings.EqualFold(text, "none") {
+		return nil
+	}
+	p := plan.NewPlan()
+	if err := p.Set(key, text); err != nil {
+		for _, f := range data.Faults(err) {
+			f.Key = ""
+		}
+		return err
+	}
+	for _, f := range p.Feeds[0].Fittings {
+		if _, err := data.FittingNamed(f.Name); err != nil {
+			return err
+		}
+	}
+	return a.set(key, text)
+}
+
+var (
+	amount    = regexp.MustCompile(`^([^\d\s.,+-]*)\s*([\d.,]+)\s*([^\d\s.,+-]*)$`)
+	perKWh    = regexp.MustCompile(`(?i)\s*(/|\ba\b|\bper\b)\s*kwh$`)
+	cents     = regexp.MustCompile(`(?i)^(¢|c|ct|cts|cents?|p|pence)$`)
+	wattsWord = regexp.MustCompile(`(?i)^k?wh?$`)
+)
+
+// setPrice takes the price of a kWh, with its currency if there is one.
+func (a *asker) setPrice(key, text string) error {
+	text = perKWh.ReplaceAllString(text, "")
+	if text == "" {
+		return nil
+	}
+	m := amount.FindStringSubmatch(text)
+	if m == nil || m[1] != "" && m[3] != "" {
+		return a.set(key, text)
+	}
+	currency := m[1] + m[3]
+	switch {
+	case cents.MatchString(currency):
+		return &data.Error{Found: text, Message: "that is a price in hundredths", Allowed: "a price in whole money, such as 0.30 EUR"}
+	case wattsWord.MatchString(currency):
+		return &data.Error{Found: text, Message: "that is power or energy, not money", Allowed: "a price such as 0.30 EUR, or an empty answer"}
+	}
+	err := a.set(key, m[2])
+	if err == nil && currency != "" {
+		err = a.set("mains.currency", currency)
+	}
+	return err
+}
+
+// onMap is a place as maps write it: 50.9° N, 4.4° E or 50°54'36"N 4°24'E.
+var onMap = regexp.MustCompile(`(?i)^` + onMapDegrees + `([NS])[\s,;]*` + onMapDegrees + `([EW])$`)
+
+const onMapDegrees = `(\d+(?:[.,]\d+)?)\s*°?\s*(?:(\d+(?:[.,]\d+)?)\s*['′’]\s*)?(?:(\d+(?:[.,]\d+)?)\s*(?:"|″|”|'')\s*)?`
+
+// setSite takes latitude and longitude, or a place of the table.
+func (a *asker) setSite(key, text string) error {
+	if text == "" {
+		return nil
+	}
+	if found := onMap.FindStringSubmatch(text); found != nil {
+		text = degrees(found[1:5]) + "; " + degrees(found[5:9])
+	}
+	if strings.Trim(text, "0123456789.,;+-−° \t") != "" {
+		if _, err := data.FindClimatePlace(text); err != nil {
+			return err
+		}
+		return a.set(key, text)
+	}
+	parts := coordinates(text)
+	if len(parts) != 2 {
+		return &data.Error{Found: text, Message: "latitude and longitude are two numbers", Allowed: "such as -32.0, 23.0"}
+	}
+	if err := a.set("site.latitude", parts[0]); err != nil {
+		return err
+	}
+	return a.set("site.longitude", parts[1])
+}
+
+// degrees returns degrees, minutes, seconds and a quarter of the compass as a
+// number, south and west below 0.
+func degrees(parts []string) string {
+	sum, size := 0.0, 1.0
+	for _, p := range parts[:3] {
+		v, _ := units.ParseNumber(strings.Replace(p, ",", ".", 1)) // digits alone, or nothing
+		sum += v / size
+		size *= 60
+	}
+	if strings.ContainsAny(parts[3], "SsWw") {
+		sum = -sum
+	}
+	return strconv.FormatFloat(math.Round(sum*1e5)/1e5, 'f', -1, 64)
+}
+
+// coordinates takes two numbers apart at a semicolon, else at a comma with a
+// space after it, else at space, else at the only comma.
+func coordinates(text string) []string {
+	for _, mark := range []string{";", ", ", " ", ","} {
+		if strings.Contains(text, mark) {
+			parts := strings.FieldsFunc(strings.ReplaceAll(text, mark, "|"), func(r rune) bool { return r == '|' })
+			for i, p := range parts {
+				parts[i] = strings.TrimSpace(p)
+			}
+			return slices.DeleteFunc(parts, func(p string) bool { return p == "" })
+		}
+	}
+	return []string{text}
+}

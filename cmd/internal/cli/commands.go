@@ -1,0 +1,111 @@
+package cli
+
+import (
+	"errors"
+	"slices"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
+	"sunrill/data/plan"
+)
+
+// request is what somebody typed after the name of a command that makes a page.
+type request struct {
+	s     *Streams
+	args  []string
+	page  pageOptions
+	plan  planOptions
+	given []plan.Setting // of the flags that stand for one key
+	test  testOptions
+	twice bool // read the hours twice
+
+	in *page.Input // the plan, once it is read
+}
+
+// command makes a page out of a request. What it is for and examples of it stand
+// in help, by its name.
+type command struct {
+	use, group string
+	keys       []string // flags that stand for a key of the plan; none where it reads no plan
+	own        func(*request, *pflag.FlagSet)
+	names      func() []string // of what its argument may be, for the shell
+	make       func(*request) (*document.Document, error)
+}
+
+// Keys of a plan that commands take as flags.
+var (
+	dutyKeys = []string{
+		"curve", "label-flow", "label-head", "label-power", "speed",
+		"static-head", "crest", "pipe", "pipe-bore", "pipe-roughness", "pipe-length", "loss-k", "water-temp",
+	}
+	siteKeys = []string{
+		"place", "lat", "lon", "altitude", "utc-offset", "climate", "weather", "albedo",
+		"tilt", "azimuth", "panel-loss", "controller", "years", "seed",
+	}
+	storeKeys = append([]string{
+		"load", "load-hours", "series", "panel", "battery", "battery-kind", "battery-voltage", "usable", "charge-eff", "discharge-eff",
+		"self-discharge", "start-charge", "cut-off", "reconnect",
+	}, siteKeys...)
+	pumpKeys = append([]string{"volume", "stocking", "turnover-goal", "pump"}, dutyKeys...)
+	jobKeys  = slices.Concat(pumpKeys[:4], []string{"price", "longest-stop"}, dutyKeys, siteKeys)
+	logKeys  = slices.Concat([]string{"log", "pump", "volume", "stocking", "turnover-goal"}, dutyKeys)
+	sizeKeys = append([]string{"unmet", "longest-stop"}, storeKeys...)
+)
+
+// commands are the commands that make a page, in no order.
+var commands = []command{
+	{use: "plan [FILE or folder or -]", group: groupStart, keys: jobKeys, make: (*request).planPage},
+	{use: "duty [PLAN]", group: groupParts, keys: dutyKeys, make: (*request).dutyPage},
+	{use: "compare [PLAN]", group: groupParts, keys: pumpKeys, make: (*request).comparePage},
+	{use: "sun [PLAN]", group: groupParts, keys: siteKeys, make: (*request).sunPage},
+	{use: "balance [PLAN]", group: groupParts, keys: storeKeys, own: onceFlag, make: (*request).balancePage},
+	{use: "tradeoff [FILE or folder or -]", group: groupParts, keys: jobKeys, make: (*request).tradeoffPage},
+	{use: "size [PLAN]", group: groupParts, keys: sizeKeys, own: twiceFlag, make: (*request).sizePage},
+	{use: "measure [PLAN]", group: groupCheck, keys: logKeys, own: testFlags, make: (*request).measurePage},
+	{use: "tables [NAME]", group: groupCheck, names: tableNames, make: (*request).tablesPage},
+}
+
+// cobra returns the command for the tree.
+func (c command) cobra(s *Streams) *cobra.Command {
+	r := &request{s: s}
+	cmd := explained(&cobra.Command{Use: c.use, GroupID: c.group, Args: atMostOne})
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		r.args, r.given = args, r.plan.given()
+		return r.run(c.make)
+	}
+	if c.names != nil {
+		cmd.ValidArgsFunction = completeFirst(func(*cobra.Command) []string { return c.names() })
+	}
+	cmd.Flags().SortFlags = false
+	if c.own != nil {
+		c.own(r, cmd.Flags())
+	}
+	if c.keys != nil {
+		addPlanFlags(cmd, &r.plan, c.keys...)
+	}
+	addPageFlags(cmd, &r.page)
+	return cmd
+}
+
+// run makes the page and writes it, also where it holds no answer.
+func (r *request) run(build func(*request) (*document.Document, error)) error {
+	if _, _, err := r.page.target(); err != nil {
+		return err
+	}
+	doc, err := build(r)
+	var none *page.NoAnswer
+	if err != nil && !errors.As(err, &none) {
+		return err
+	}
+	var inputs []string
+	if r.in != nil {
+		inputs = r.in.Files
+	}
+	if failed := writePage(r.s, doc, &r.page, inputs); failed != nil {
+		return failed
+	}
+	return err
+}

@@ -1,0 +1,109 @@
+package cli
+
+import (
+	"sunrill/cmd/internal/document"
+	"sunrill/cmd/internal/page"
+	"sunrill/data/plan"
+	"sunrill/energy"
+	"sunrill/pumps/works"
+	"sunrill/solar/sky"
+)
+
+// job does the whole job of the plan.
+func (r *request) job() (*page.PlanPage, error) {
+	if err := r.read(plan.NeedDuty); err != nil {
+		return nil, err
+	}
+	return r.in.Job()
+}
+
+func (r *request) planPage() (*document.Document, error) {
+	// With nothing to plan, the demo shows what a page looks like.
+	if len(r.args) == 0 && len(r.given) == 0 && len(r.plan.sets) == 0 {
+		r.plan.demo = true
+	}
+	made, err := r.job()
+	if err != nil {
+		return nil, err
+	}
+	return made.Document(), page.Answered(made.Result.NoAnswer)
+}
+
+func (r *request) tradeoffPage() (*document.Document, error) {
+	made, err := r.job()
+	if err != nil {
+		return nil, err
+	}
+	return made.TradeoffDocument(), page.Answered(made.Result.NoAnswer)
+}
+
+func (r *request) comparePage() (*document.Document, error) {
+	if err := r.read(plan.NeedDuty); err != nil {
+		return nil, err
+	}
+	water, err := r.in.ReadWater()
+	if err != nil {
+		return nil, err
+	}
+	costs, err := energy.CostsOf(water, &r.in.Plan)
+	if err != nil {
+		return nil, err
+	}
+	swaps, err := energy.SwapsOf(water, &r.in.Plan, costs)
+	if err != nil {
+		return nil, err
+	}
+	return page.NewWaterPage(r.in, water, costs, swaps).CompareDocument(), page.Answered(water.NoAnswer())
+}
+
+func (r *request) dutyPage() (*document.Document, error) {
+	if err := r.read(plan.NeedDuty); err != nil {
+		return nil, err
+	}
+	p := &r.in.Plan
+	place, err := r.in.Surroundings(p.Water.Temperature == nil)
+	if err != nil {
+		return nil, err
+	}
+	if place.Loss, err = r.in.LoggedLoss(); err != nil {
+		return nil, err
+	}
+	installed, err := works.NewWaterworks(p, r.in.Curves, place)
+	if err != nil {
+		return nil, err
+	}
+	runs, err := installed.Runs()
+	if err != nil {
+		return nil, err
+	}
+	list := make([]page.DutyPump, len(runs))
+	for i, run := range runs {
+		list[i] = page.NewDutyPump(run)
+	}
+	first := 0
+	if water, err := works.NewWater(p, r.in.Curves, place); err == nil { // else the rest of the plan is at fault, which duty does not need
+		first = max(0, water.Choice.Nearest)
+	}
+	doc := page.DutyDocument(r.in, installed, runs, list, first)
+	doc.Working = page.DutyWorking(installed, runs)
+	return doc, page.NoDuty(list)
+}
+
+func (r *request) sunPage() (*document.Document, error) {
+	if err := r.read(plan.NeedSite); err != nil {
+		return nil, err
+	}
+	files, err := r.in.ReadSite()
+	if err != nil {
+		return nil, err
+	}
+	sky, err := sky.NewSky(&r.in.Plan, files, nil)
+	if err != nil {
+		return nil, r.in.Placed(err)
+	}
+	view, err := page.NewSunView(sky)
+	if err != nil {
+		return nil, err
+	}
+	return view.Document(r.in), nil
+}
