@@ -1,6 +1,10 @@
 package data
 
-import "slices"
+import (
+	"slices"
+
+	"sunrill/data/figure"
+)
 
 var (
 	batteryShelf     = shelve[BatteryKind]("batteries", "What each kind of battery takes, gives and lasts")
@@ -10,33 +14,33 @@ var (
 // BatteryKind is a row of batteries.csv. Usable, EndOfLife, Reconnect and
 // CycleDepth are shares of the nominal size, the efficiencies of energy, 0 to 1.
 type BatteryKind struct {
-	Kind                string   `csv:"kind"`
-	CellVolts           Optional `csv:"cell_v,omitempty"`
-	Usable              Number   `csv:"usable"`
-	ChargeEfficiency    Number   `csv:"charge_efficiency"`
-	DischargeEfficiency Number   `csv:"discharge_efficiency"`
-	SelfDischarge       Number   `csv:"self_discharge"`           // a month
-	ChargeRate          Optional `csv:"charge_rate,omitempty"`    // 1/h; unknown: no limit
-	DischargeRate       Optional `csv:"discharge_rate,omitempty"` // 1/h; unknown: no limit
-	Peukert             Number   `csv:"peukert"`
-	RatedHours          Optional `csv:"rated_h,omitempty"`
-	LeastChargingC      Optional `csv:"least_charging_c,omitempty"` // unknown: charges at any
-	Reconnect           Number   `csv:"reconnect"`
-	EndOfLife           Number   `csv:"end_of_life"`
-	Cycles              Optional `csv:"cycles,omitempty"` // of CycleDepth each
-	CycleDepth          Optional `csv:"cycle_depth,omitempty"`
-	LifeYears           Optional `csv:"life_years,omitempty"`
-	Lead                string   `csv:"lead"` // yes or no
-	Source              string   `csv:"source"`
+	Kind                string                `csv:"kind"`
+	CellVolts           figure.Maybe[float64] `csv:"cell_v,omitempty"`
+	Usable              float64               `csv:"usable"`
+	ChargeEfficiency    float64               `csv:"charge_efficiency"`
+	DischargeEfficiency float64               `csv:"discharge_efficiency"`
+	SelfDischarge       float64               `csv:"self_discharge"`           // a month
+	ChargeRate          figure.Maybe[float64] `csv:"charge_rate,omitempty"`    // 1/h; unknown: no limit
+	DischargeRate       figure.Maybe[float64] `csv:"discharge_rate,omitempty"` // 1/h; unknown: no limit
+	Peukert             float64               `csv:"peukert"`
+	RatedHours          figure.Maybe[float64] `csv:"rated_h,omitempty"`
+	LeastChargingC      figure.Maybe[float64] `csv:"least_charging_c,omitempty"` // unknown: charges at any
+	Reconnect           float64               `csv:"reconnect"`
+	EndOfLife           float64               `csv:"end_of_life"`
+	Cycles              figure.Maybe[float64] `csv:"cycles,omitempty"` // of CycleDepth each
+	CycleDepth          figure.Maybe[float64] `csv:"cycle_depth,omitempty"`
+	LifeYears           figure.Maybe[float64] `csv:"life_years,omitempty"`
+	Lead                bool                  `csv:"lead"`
+	Source              string                `csv:"source"`
 }
 
 // ColdPoint is a row of battery_cold.csv: by how much a battery must be larger
 // at a temperature to give what its label says.
 type ColdPoint struct {
-	Kind           string `csv:"kind"` // lead, or a kind of batteries.csv
-	TempC          Number `csv:"temp_c"`
-	SizeMultiplier Number `csv:"size_multiplier"`
-	Source         string `csv:"source"`
+	Kind           string  `csv:"kind"` // lead, or a kind of batteries.csv
+	TempC          float64 `csv:"temp_c"`
+	SizeMultiplier float64 `csv:"size_multiplier"`
+	Source         string  `csv:"source"`
 }
 
 // BatteryCold returns how much larger batteries must be in the cold, each kind

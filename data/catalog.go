@@ -84,12 +84,7 @@ func Tables() []Table {
 // TableNamed returns the table of that name, without regard to capitals. The
 // error is an *Error that suggests near names.
 func TableNamed(name string) (Table, error) {
-	all := Tables()
-	i, err := findRow("table", name, len(all), func(i int) []string { return []string{all[i].Name} })
-	if err != nil {
-		return Table{}, err
-	}
-	return all[i], nil
+	return findRow("table", name, Tables(), func(t Table) []string { return []string{t.Name} })
 }
 
 // Contents is a table as text.

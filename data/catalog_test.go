@@ -164,12 +164,12 @@ func TestFittingsAreConsistent(t *testing.T) {
 				seen[key] = r.Name
 			}
 		}
-		two := r.K1.Known && r.KInf.Known
-		if r.K.Known == two || r.K1.Known != r.KInf.Known {
+		two := r.K1 != 0 && r.KInf != 0
+		if (r.K != 0) == two || (r.K1 != 0) != (r.KInf != 0) {
 			t.Errorf("%s has neither k nor k1 and kinf, or both", r.Name)
 		}
-		k := r.K.Value + r.K1.Value/1e4 + r.KInf.Value*(1+25.4/25) // 25 mm, Re 10000
-		if low, high := float64(r.KLow), float64(r.KHigh); !(low <= high) || k < low-0.005 || k > high+0.005 {
+		k := r.K + r.K1/1e4 + r.KInf*(1+25.4/25) // 25 mm, Re 10000
+		if low, high := r.KLow, r.KHigh; !(low <= high) || k < low-0.005 || k > high+0.005 {
 			t.Errorf("%s: K %.3f outside its own range %v to %v", r.Name, k, low, high)
 		}
 	}
@@ -179,7 +179,7 @@ func TestFittingsAreConsistent(t *testing.T) {
 // coefficient itself, is Crane's or Rennels and Hudson's, it is theirs to a
 // hundredth.
 func TestFittingsReference(t *testing.T) {
-	rows := map[string]fittingRow{}
+	rows := map[string]FittingLoss{}
 	for _, r := range fittingShelf.rows() {
 		rows[r.Name] = r
 	}
@@ -211,7 +211,7 @@ func TestFittingsReference(t *testing.T) {
 		key := strings.Join(strings.Fields(p.Text("item")+" "+p.Text("source")+" "+p.Text("d1_mm")+" "+p.Text("detail")), " ")
 		r, want := rows[held[key].item], p.Float("k")
 		for _, of := range strings.Fields(held[key].of) {
-			got := map[string]float64{"k": r.K.Value, "low": float64(r.KLow), "high": float64(r.KHigh)}[of]
+			got := map[string]float64{"k": r.K, "low": r.KLow, "high": r.KHigh}[of]
 			if math.Abs(got-want) > 0.01 {
 				t.Errorf("%s: %s of %s is %g, published is %.4f", p.At, of, r.Name, got, want)
 			}
@@ -230,7 +230,7 @@ func TestFittingsReference(t *testing.T) {
 func TestW1WaterRows(t *testing.T) {
 	rows := map[string]waterRow{}
 	for _, r := range waterShelf.rows() {
-		rows[strconv.FormatFloat(float64(r.Temperature), 'f', -1, 64)] = r
+		rows[strconv.FormatFloat(r.Temperature, 'f', -1, 64)] = r
 	}
 	published := reftest.Load(t, "water_properties.csv")
 	if len(rows) != len(published)+1 {
@@ -246,8 +246,8 @@ func TestW1WaterRows(t *testing.T) {
 		for _, c := range []struct {
 			what      string
 			got, want float64
-		}{{"density", float64(r.Density), p.Float("rho_iapws95_kg_m3")}, {"viscosity", float64(r.Viscosity) * 1e-3, p.Float("mu_iapws2008_pa_s")},
-			{"vapour pressure", float64(r.Vapour), p.Float("p_sat_kpa_if97")}} {
+		}{{"density", r.Density, p.Float("rho_iapws95_kg_m3")}, {"viscosity", r.Viscosity * 1e-3, p.Float("mu_iapws2008_pa_s")},
+			{"vapour pressure", r.Vapour, p.Float("p_sat_kpa_if97")}} {
 			if math.Abs(c.got/c.want-1) > sixDigits {
 				t.Errorf("%s: %s %v, published %v", p.At, c.what, c.got, c.want)
 			}
@@ -255,7 +255,7 @@ func TestW1WaterRows(t *testing.T) {
 	}
 	for temperature, w := range map[string][2]float64{"10": {1.307, 999.7}, "20": {1.002, 998.2}} {
 		// 0.0015: Cengel's 1.307 stands above the 1.3059 of IAPWS 2008.
-		if r := rows[temperature]; math.Abs(float64(r.Viscosity)-w[0]) > 0.0015 || math.Abs(float64(r.Density)-w[1]) > 0.05 {
+		if r := rows[temperature]; math.Abs(r.Viscosity-w[0]) > 0.0015 || math.Abs(r.Density-w[1]) > 0.05 {
 			t.Errorf("%s °C: %v mPa s, %v kg/m³; want %v", temperature, r.Viscosity, r.Density, w)
 		}
 	}

@@ -1,13 +1,10 @@
 package data
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"strconv"
 	"strings"
-
-	"sunrill/data/units"
 )
 
 // ClimateFile is twelve months as a person typed them.
@@ -23,20 +20,18 @@ type ClimateFile struct {
 // climateRow is one row of a climate file.
 type climateRow struct {
 	Month calendarMonth `csv:"month"`
-	GHI   Number        `csv:"ghi_kwh_per_m2_day"`
-	TempC Number        `csv:"temp_c"`
+	GHI   float64       `csv:"ghi_kwh_per_m2_day"`
+	TempC float64       `csv:"temp_c"`
 }
 
 // calendarMonth is a month counted from 1, written as a number or a name.
 type calendarMonth int
 
-var errNoMonth = errors.New("no such month; 1 to 12 or a name such as jan")
-
 // UnmarshalText reads 1 to 12, or a name of at least three letters.
 func (m *calendarMonth) UnmarshalText(text []byte) error {
 	from0, ok := Month(string(text))
 	if !ok {
-		return errNoMonth
+		return &Error{Message: "no such month", Allowed: "1 to 12, or a name such as jan"}
 	}
 	*m = calendarMonth(from0 + 1)
 	return nil
@@ -53,23 +48,22 @@ func ReadClimate(file string, r io.Reader) (ClimateFile, error) {
 		return c, err
 	}
 	var faults FaultList
-	bad := func(line, column int, key, found, message, allowed string) {
-		faults.Add(&Error{File: file, Line: line, Column: column, Key: key, Found: found, Message: message, Allowed: allowed})
+	bad := func(row Record[climateRow], column, message, allowed string) {
+		faults.Add(row.sheet.badCell(row.cell(column), &Error{Message: message, Allowed: allowed}))
 	}
 	for _, row := range rows {
 		m := row.Row.Month - 1
-		ghi, temp := float64(row.Row.GHI), float64(row.Row.TempC)
 		if c.Lines[m] != 0 {
-			bad(row.Line, row.column("month"), "month", strconv.Itoa(int(m)+1), fmt.Sprintf("the month stands twice, first in line %d", c.Lines[m]), "one row for each month")
+			bad(row, "month", fmt.Sprintf("the month stands twice, first in line %d", c.Lines[m]), "one row for each month")
 			continue
 		}
-		if !(ghi >= 0 && ghi < 500) {
-			bad(row.Line, row.column("ghi_kwh_per_m2_day"), "ghi_kwh_per_m2_day", units.Sprintf("%g", ghi), "no month has this sun", "the mean of a day, 0 to about 10 kWh/m2")
+		c.Lines[m], c.Columns[m], c.GHI[m], c.TempC[m] = row.Line, row.cell("ghi_kwh_per_m2_day").column, row.Row.GHI, row.Row.TempC
+		if !(c.GHI[m] >= 0 && c.GHI[m] < 500) {
+			bad(row, "ghi_kwh_per_m2_day", "no month has this sun", "the mean of a day, 0 to about 10 kWh/m2")
 		}
-		if !(temp >= -75 && temp <= 50) {
-			bad(row.Line, row.column("temp_c"), "temp_c", units.Sprintf("%g", temp), "no month has this mean temperature", "-75 to 50 C")
+		if !(c.TempC[m] >= -75 && c.TempC[m] <= 50) {
+			bad(row, "temp_c", "no month has this mean temperature", "-75 to 50 C")
 		}
-		c.Lines[m], c.Columns[m], c.GHI[m], c.TempC[m] = row.Line, row.column("ghi_kwh_per_m2_day"), ghi, temp
 	}
 	var missing []string
 	for m, line := range c.Lines {
@@ -78,7 +72,7 @@ func ReadClimate(file string, r io.Reader) (ClimateFile, error) {
 		}
 	}
 	if missing != nil {
-		bad(0, 0, "month", "", fmt.Sprintf("%s, months missing: %s", Plural(len(rows), "row"), strings.Join(missing, ", ")), "twelve rows, one for each month")
+		faults.Add(rows[0].sheet.noRows(fmt.Sprintf("%s, months missing: %s", Plural(len(rows), "row"), strings.Join(missing, ", ")), "twelve rows, one for each month"))
 	}
 	return c, faults.Err()
 }

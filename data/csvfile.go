@@ -26,7 +26,8 @@ type sheet struct {
 	rows      [][]cell
 	warnings  []Warning
 	lines     []string
-	dropped   bool // rows were left out, so that too few of them means nothing
+	columns   []column // of its rows
+	dropped   bool     // rows were left out, so that too few of them means nothing
 }
 
 // How many rows a file may have, forty years of hours, and how many columns.
@@ -95,6 +96,11 @@ func readSheet(name string, r io.Reader, most int, faults *FaultList) (*sheet, e
 		return nil, &Error{File: name, Message: "the file is empty", Allowed: "a heading row and rows of numbers"}
 	}
 	return s, nil
+}
+
+// warn adds a warning of a line, 0 for the whole file.
+func (s *sheet) warn(line int, key, message string) {
+	s.warnings = append(s.warnings, Warning{File: s.file, Line: line, Key: key, Message: message})
 }
 
 func isBlank(r rune) bool {

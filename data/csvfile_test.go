@@ -11,13 +11,14 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 
+	"sunrill/data/figure"
 	"sunrill/data/reftest"
 )
 
 type hose struct {
-	Name  string   `csv:"name"`
-	Bore  Number   `csv:"bore_mm"`
-	Pitch Optional `csv:"pitch_mm,omitempty"`
+	Name  string                `csv:"name"`
+	Bore  float64               `csv:"bore_mm"`
+	Pitch figure.Maybe[float64] `csv:"pitch_mm,omitempty"`
 }
 
 func utf16Bytes(s string, order binary.AppendByteOrder, bom bool) string {
@@ -32,7 +33,7 @@ func utf16Bytes(s string, order binary.AppendByteOrder, bom bool) string {
 }
 
 func TestRead(t *testing.T) {
-	want := []Record[hose]{{Row: hose{"garden", 12.5, Optional{}}}, {Row: hose{"ribbed", 32, Optional{6.5, true}}}}
+	want := []Record[hose]{{Row: hose{"garden", 12.5, figure.Maybe[float64]{}}}, {Row: hose{"ribbed", 32, figure.Known(6.5)}}}
 	table := "name;bore_mm;pitch_mm\ngarden;12,5;\nribbed;32;6,5\n"
 	tests := []struct {
 		name, file string
@@ -76,10 +77,10 @@ func TestReadRefuses(t *testing.T) {
 		{"comments only", "# nothing\n\n", []string{`f.csv: the file is empty; allowed: a heading row and rows of numbers`}},
 		{"heading only", "name,bore_mm\n", []string{`f.csv:1:1: there are no rows under the headings; allowed: at least one row`}},
 		{"binary", "name,bore_mm\nx,\x00\x01", []string{`f.csv:2:3: the file is not text but binary data: found "\x00"; allowed: a text file in UTF-8 or UTF-16`}},
-		{"unknown, double and missing column", "name,boremm,name\na,1,b\n", []string{
+		{"unknown, double and missing column", "name,bormm,name\na,1,b\n", []string{
 			`f.csv:1:1: bore_mm: the column is missing; allowed: name, bore_mm, pitch_mm`,
-			`f.csv:1:6: there is no such column: found "boremm"; allowed: name, bore_mm, pitch_mm`,
-			`f.csv:1:13: name: the column stands twice, first at column 1: found "name"; allowed: name, bore_mm, pitch_mm`}},
+			`f.csv:1:6: there is no such column in this file: found "bormm"; allowed: name, bore_mm, pitch_mm`,
+			`f.csv:1:12: name: the name stands in two columns, first in name: found "name"; allowed: one column of each`}},
 		{"short and long row", "name,bore_mm\na\nb,1,2\n", []string{
 			`f.csv:2:1: the row has 1 cell under 2 headings: found "a"; allowed: one cell for each heading`,
 			`f.csv:3:5: the row has 3 cells under 2 headings: found "b,1,2"; allowed: one cell for each heading`}},
@@ -190,7 +191,7 @@ func FuzzRead(f *testing.F) {
 			t.Fatalf("%d rows and %v", len(rows), err)
 		}
 		for _, r := range rows {
-			for _, v := range []float64{float64(r.Row.Bore), r.Row.Pitch.Value} {
+			for _, v := range []float64{r.Row.Bore, r.Row.Pitch.Value} {
 				if math.IsNaN(v) || math.IsInf(v, 0) || r.Row.Name == "" || r.Line < 2 {
 					t.Fatalf("%+v", r)
 				}

@@ -11,12 +11,20 @@ import (
 	"sunrill/data/units"
 )
 
-// CurveRow is one point of a pump curve and the line that it stands on.
+// CurveRow is one point of a pump curve and the line that it stands on. P2, the shaft
+// power of a data sheet, is no heading of the power: what counts here is the power
+// drawn from the supply.
 type CurveRow struct {
-	Flow  units.Flow
-	Head  units.Length
-	Power units.Power // only where CurveRows.HasPower
+	Flow  units.Flow   `csv:"flow" also:"q flowrate rate discharge delivery capacity volumeflow volumetricflow"`
+	Head  units.Length `csv:"head" kind:"head" also:"h lift liftheight height headheight totalhead dynamichead totaldynamichead tdh deliveryhead pumphead pressure"`
+	Power units.Power  `csv:"power,omitempty" bare:"watts" also:"p p1 inputpower powerinput electricpower electricalpower powerdraw draw consumption powerconsumption"` // only where CurveRows.HasPower
 	Line  int
+}
+
+// curveRecord is a row of a curve file.
+type curveRecord struct {
+	CurveRow
+	Pump string `csv:"pump,omitempty" also:"pumpname name model"`
 }
 
 // CurveRows is the curve of one pump as a file gives it: at least two points
@@ -34,24 +42,6 @@ const (
 	maxPumps  = 1000
 )
 
-// curveColumns are those of a curve file. P2, the shaft power of a data sheet, is
-// left out: what counts here is the power drawn from the supply.
-var curveColumns = columnSet{
-	of:       "a pump curve",
-	headings: "flow, head and, if known, power and pump, each quantity with its unit, such as flow (L/h), flow_l_per_h or flow [L/h]",
-	columns: []column{
-		{name: "flow", kind: units.KindFlow, required: true,
-			words: []string{"q", "flowrate", "rate", "discharge", "delivery", "capacity", "volumeflow", "volumetricflow"}},
-		{name: "head", kind: units.KindHead, required: true,
-			words: []string{"h", "lift", "liftheight", "height", "headheight", "totalhead", "dynamichead", "totaldynamichead", "tdh",
-				"deliveryhead", "pumphead", "pressure"}},
-		{name: "power", kind: units.KindPower, bare: "watts",
-			words: []string{"p", "p1", "inputpower", "powerinput", "electricpower", "electricalpower", "powerdraw", "draw",
-				"consumption", "powerconsumption"}},
-		{name: "pump", words: []string{"pumpname", "name", "model"}},
-	},
-}
-
 // ReadCurves returns the pump curves of a CSV file, one for each name in its
 // pump column, or one named after the file. The heading row names flow, head
 // and, if known, power and pump, in any order and in capitals or not, with the
@@ -64,20 +54,17 @@ var curveColumns = columnSet{
 // as joined *Error values with line and column.
 func ReadCurves(name string, r io.Reader) ([]CurveRows, []Warning, error) {
 	var faults FaultList
-	s, err := readSheet(name, r, maxPoints, &faults)
+	rows, s, err := readRows[curveRecord](name, r, filePlan{rows: maxPoints, of: "a pump curve",
+		headings: "flow, head and, if known, power and pump, each quantity with its unit, such as flow (L/h), flow_l_per_h or flow [L/h]"}, &faults)
 	if err != nil {
 		return nil, nil, err
 	}
-	columns, ok := s.findColumns(&curveColumns, &faults)
-	if !ok {
-		return nil, s.warnings, faults.Err()
-	}
 	var curves []CurveRows
-	for _, raw := range s.curvePoints(columns, &faults) {
+	for _, raw := range s.byPump(rows, &faults) {
 		curves = append(curves, s.finish(&raw, &faults))
 	}
 	if len(curves) == 0 && faults.Empty() {
-		faults.Add(&Error{File: name, Line: s.heads[0].line, Message: "there are no points under the headings", Allowed: "two or more points for each pump"})
+		faults.Add(s.noRows("there are no points under the headings", "two or more points for each pump"))
 	}
 	if !faults.Empty() {
 		return nil, s.warnings, faults.Err()
@@ -93,51 +80,35 @@ type rawCurve struct {
 	unread int
 }
 
-// curvePoints reads the rows into curves, in the order in which the pumps come.
-func (s *sheet) curvePoints(columns map[string]placed, faults *FaultList) []rawCurve {
-	decimal := s.decimalMark(&curveColumns, columns, faults)
-	_, hasPower := columns["power"]
-	named, byName := columns["pump"]
+// byPump sorts rows into curves, in the order in which the pumps come.
+func (s *sheet) byPump(rows []Record[curveRecord], faults *FaultList) []rawCurve {
 	var curves []rawCurve
 	index := map[string]int{}
-	for _, row := range s.rows {
+	for _, r := range rows {
 		pump := fileStem(s.file)
-		if byName {
-			pump = row[named.at].text
-			if pump == "" {
-				faults.Add(s.badCell(&row[named.at], errEmptyCell, "the name of a pump"))
+		if named := r.cell("pump"); named != nil {
+			if pump = named.text; pump == "" {
+				faults.Add(s.badCell(named, refused(errEmptyCell, "the name of a pump")))
 				continue
 			}
 		}
 		i, seen := index[pump]
 		if !seen {
 			if i = len(curves); i == maxPumps {
-				faults.Add(TooMany(s.file, row[0].line, 0, "pump", maxPumps))
+				faults.Add(TooMany(s.file, r.Line, 0, "pump", maxPumps))
 				break
 			}
 			index[pump] = i
-			curves = append(curves, rawCurve{CurveRows: CurveRows{File: s.file, Pump: pump, HasPower: hasPower}, line: row[0].line})
+			curves = append(curves, rawCurve{CurveRows: CurveRows{File: s.file, Pump: pump, HasPower: s.has("power")}, line: r.Line})
 		}
-		if p, ok := s.point(row, columns, decimal, faults); ok {
-			curves[i].Rows = append(curves[i].Rows, p)
-		} else {
+		if r.bad {
 			curves[i].unread++
+			continue
 		}
+		r.Row.Line = r.Line
+		curves[i].Rows = append(curves[i].Rows, r.Row.CurveRow)
 	}
 	return curves
-}
-
-// point reads one row; all its faults are reported.
-func (s *sheet) point(row []cell, columns map[string]placed, decimal mark, faults *FaultList) (CurveRow, bool) {
-	flow, ok1 := s.quantity("flow", row, columns, decimal, faults)
-	head, ok2 := s.quantity("head", row, columns, decimal, faults)
-	p := CurveRow{Flow: units.Flow(flow), Head: units.Length(head), Line: row[0].line}
-	if _, ok := columns["power"]; !ok {
-		return p, ok1 && ok2
-	}
-	power, ok3 := s.quantity("power", row, columns, decimal, faults)
-	p.Power = units.Power(power)
-	return p, ok1 && ok2 && ok3
 }
 
 // fileStem names a pump after its file: the last part of the path without its
@@ -155,7 +126,7 @@ func fileStem(file string) string {
 func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
 	down := func(a, b CurveRow) int { return byFlow(b, a) }
 	if !slices.IsSortedFunc(c.Rows, byFlow) && !slices.IsSortedFunc(c.Rows, down) {
-		s.warnings = append(s.warnings, Warning{File: s.file, Key: c.Pump, Message: "the points were not in the order of their flows and have been sorted"})
+		s.warn(0, c.Pump, "the points were not in the order of their flows and have been sorted")
 	}
 	slices.SortStableFunc(c.Rows, byFlow)
 	var merged []CurveRow
@@ -168,7 +139,7 @@ func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
 		last := merged[len(merged)-1]
 		if last.Head == p.Head && last.Power == p.Power {
 			if doubles++; doubles <= MaxFaults {
-				s.warnings = append(s.warnings, Warning{File: s.file, Line: p.Line, Key: c.Pump, Message: "the same point stands in line " + strconv.Itoa(last.Line) + "; it counts once"})
+				s.warn(p.Line, c.Pump, "the same point stands in line "+strconv.Itoa(last.Line)+"; it counts once")
 			}
 			continue
 		}
@@ -176,7 +147,7 @@ func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
 		faults.Add(s.contradiction(c.Pump, last, p))
 	}
 	if doubles > MaxFaults {
-		s.warnings = append(s.warnings, Warning{File: s.file, Key: c.Pump, Message: "and " + strconv.Itoa(doubles-MaxFaults) + " more points stand twice"})
+		s.warn(0, c.Pump, "and "+strconv.Itoa(doubles-MaxFaults)+" more points stand twice")
 	}
 	if len(merged)+doubtful < 2 && !s.dropped {
 		faults.Add(&Error{File: s.file, Line: c.line, Key: c.Pump, Message: "the curve has one point", Allowed: "two or more points for each pump"})
@@ -192,8 +163,7 @@ func (s *sheet) doubtUnits(c *rawCurve) {
 	const muchFlow, muchHead = 200 * units.CubicMetrePerHour, 100 * units.Metre
 	for _, p := range c.Rows {
 		if p.Flow > muchFlow || p.Head > muchHead {
-			s.warnings = append(s.warnings, Warning{File: s.file, Line: p.Line, Key: c.Pump,
-				Message: "a point of " + units.Format(units.KindFlow, float64(p.Flow)) + " at " + p.Head.String() + " is far beyond a garden pump; check the units in the headings"})
+			s.warn(p.Line, c.Pump, "a point of "+p.Flow.String()+" at "+p.Head.String()+" is far beyond a garden pump; check the units in the headings")
 			return
 		}
 	}

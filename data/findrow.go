@@ -25,24 +25,25 @@ func rowOf[T any](key, what, word string, rows []T, name func(T) string) (T, err
 	return none, e
 }
 
-// findRow returns the index of the row that name means: one whose names have
+// findRow returns the row that name means: one whose names have
 // the same words and numbers in any order, whatever the capitals, spaces and
 // inch marks. The error is an *Error that suggests near names; kind says what
 // is looked for, such as "pipe".
-func findRow(kind, name string, rows int, names func(i int) []string) (int, error) {
+func findRow[T any](kind, name string, rows []T, names func(T) []string) (T, error) {
 	want := nameWords(name)
 	var within, spellings []string
 	all := map[string]string{} // the row's own name by each of its names
-	for i := range rows {
-		for _, n := range names(i) {
+	for _, row := range rows {
+		own := names(row)[0]
+		for _, n := range names(row) {
 			have := nameWords(n)
 			if slices.Equal(have, want) && len(want) > 0 {
-				return i, nil
+				return row, nil
 			}
-			all[n] = names(i)[0]
+			all[n] = own
 			spellings = append(spellings, n)
-			if len(want) > 0 && holdsAll(have, want) && !slices.Contains(within, names(i)[0]) {
-				within = append(within, names(i)[0])
+			if len(want) > 0 && holdsAll(have, want) && !slices.Contains(within, own) {
+				within = append(within, own)
 			}
 		}
 	}
@@ -62,7 +63,8 @@ func findRow(kind, name string, rows int, names func(i int) []string) (int, erro
 	case slices.ContainsFunc(catalogue, func(t Table) bool { return t.Name == plural }):
 		e.Hint = `"sunrill tables ` + plural + `" shows all rows`
 	}
-	return 0, e
+	var none T
+	return none, e
 }
 
 func holdsAll(have, want []string) bool {

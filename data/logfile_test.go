@@ -21,10 +21,10 @@ Date;bucket (L);time (s);flow (L/h);watts;cleaned;note
 	if err != nil {
 		t.Fatal(err)
 	}
-	day := func(m time.Month, d int) time.Time { return time.Date(2026, m, d, 0, 0, 0, 0, time.UTC) }
+	day := func(m time.Month, d int) LogDay { return LogDay{time.Date(2026, m, d, 0, 0, 0, 0, time.UTC)} }
 	want := []LogRow{
-		{Date: day(3, 14), Bucket: 12 * units.Litre, Time: 9.8, Power: 61.5, Cleaned: true, Line: 3, Column: 14},
-		{Date: day(4, 1), Flow: 1950 * units.LitrePerHour, Power: 60, Line: 4, Column: 13},
+		{Date: day(3, 14), Bucket: 12 * units.Litre, Time: 9.8, Power: 61.5, Cleaned: true, Note: "new strainer", Line: 3, Column: 14},
+		{Date: day(4, 1), Flow: 1950 * units.LitrePerHour, Power: 60, Note: "by the meter", Line: 4, Column: 13},
 		{Date: day(4, 30), Bucket: 12 * units.Litre, Time: 11.2, Line: 5, Column: 16},
 	}
 	if !l.HasCleaned || len(l.Warnings) > 0 || len(l.Rows) != len(want) {
@@ -77,7 +77,8 @@ func TestReadLogRefuses(t *testing.T) {
 	}
 	// slashes that can be read one way are
 	for text, want := range map[string]string{"25/4/2026": "2026-04-25", "4/25/2026": "2026-04-25", "4/4/2026": "2026-04-04"} {
-		if d, err := logDate(text); err != nil || d.Format("2006-01-02") != want {
+		var d LogDay
+		if err := d.UnmarshalText([]byte(text)); err != nil || d.Format("2006-01-02") != want {
 			t.Errorf("%s: %v, %v", text, d, err)
 		}
 	}
@@ -112,7 +113,7 @@ func FuzzReadLog(f *testing.F) {
 					t.Errorf("row %d: %g", i, v)
 				}
 			}
-			if (r.Time > 0) == (r.Flow > 0) || r.Date.IsZero() || i > 0 && r.Date.Before(l.Rows[i-1].Date) {
+			if (r.Time > 0) == (r.Flow > 0) || r.Date.IsZero() || i > 0 && r.Date.Before(l.Rows[i-1].Date.Time) {
 				t.Errorf("row %d: %+v", i, r)
 			}
 		}

@@ -9,38 +9,6 @@ import (
 	"sunrill/data/units"
 )
 
-// Number is a number in a cell: a float64 that refuses what strconv and gocsv
-// let pass, namely an empty cell, NaN, Inf, hexadecimal and thousands marks.
-type Number float64
-
-// UnmarshalCSV reads s. Decimal marks have become points before it is called.
-func (n *Number) UnmarshalCSV(s string) error {
-	v, err := parseCell(s)
-	if err == nil {
-		*n = Number(v)
-	}
-	return err
-}
-
-// Optional is a number that may be left out; Known says whether it was given.
-type Optional struct {
-	Value float64
-	Known bool
-}
-
-// UnmarshalCSV reads s, where an empty cell is an unknown number.
-func (o *Optional) UnmarshalCSV(s string) error {
-	if strings.TrimSpace(s) == "" {
-		*o = Optional{}
-		return nil
-	}
-	v, err := parseCell(s)
-	if err == nil {
-		*o = Optional{v, true}
-	}
-	return err
-}
-
 var (
 	errEmptyCell = errors.New("the cell is empty")
 	errNotNumber = errors.New("the cell is not a number")

@@ -1,6 +1,7 @@
 package data
 
 import (
+	"cmp"
 	"io"
 	"time"
 
@@ -17,15 +18,11 @@ type Series struct {
 	Warnings  []Warning
 }
 
-// seriesColumns are the columns of a log of hours.
-var seriesColumns = columnSet{
-	of:       "a log of hours",
-	headings: "panel (W) and load (W), one row an hour, and time if known",
-	columns: []column{
-		{name: "panel", kind: units.KindPower, required: true},
-		{name: "load", kind: units.KindPower, required: true},
-		{name: "time"},
-	},
+// seriesRow is a row of a log of hours.
+type seriesRow struct {
+	Panel units.Power `csv:"panel"`
+	Load  units.Power `csv:"load"`
+	Time  string      `csv:"time,omitempty"`
 }
 
 // leastSeries is a day.
@@ -43,36 +40,30 @@ const leastSeries = 24
 // a panel in the dark.
 func ReadSeries(name string, r io.Reader) (*Series, error) {
 	var faults FaultList
-	s, err := readSheet(name, r, maxRows, &faults)
-	if err != nil {
-		return nil, err
+	rows, s, err := readRows[seriesRow](name, r, filePlan{of: "a log of hours", rows: maxRows,
+		headings: "panel (W) and load (W), one row an hour, and time if known"}, &faults)
+	if err != nil || rows == nil && !faults.Empty() {
+		return nil, cmp.Or(err, faults.Err())
 	}
-	columns, ok := s.findColumns(&seriesColumns, &faults)
-	if !ok {
-		return nil, faults.Err()
-	}
-	decimal := s.decimalMark(&seriesColumns, columns, &faults)
-	out := &Series{File: name, Warnings: s.warnings}
-	times, timed := columns["time"]
+	out := &Series{File: name}
 	clock := seriesClock{sheet: s, faults: &faults, out: out}
-	for _, row := range s.rows {
-		panel, ok1 := s.quantity("panel", row, columns, decimal, &faults)
-		load, ok2 := s.quantity("load", row, columns, decimal, &faults)
-		if timed && !clock.next(row[times.at]) || !ok1 || !ok2 {
+	timed := s.has("time")
+	for _, row := range rows {
+		if timed && !clock.next(*row.cell("time")) || row.bad {
 			continue
 		}
-		out.PanelW, out.LoadW = append(out.PanelW, panel), append(out.LoadW, load)
+		out.PanelW, out.LoadW = append(out.PanelW, float64(row.Row.Panel)), append(out.LoadW, float64(row.Row.Load))
 	}
 	if clock.leap > 0 {
-		out.Warnings = append(out.Warnings, Warning{File: name, Key: "series", Message: "29 February is left out: a year here has 365 days"})
+		s.warn(0, "series", "29 February is left out: a year here has 365 days")
 	}
 	if !timed {
-		out.Warnings = append(out.Warnings, Warning{File: name, Key: "series",
-			Message: "assumed: without a column time the first row is the hour from 00:00 to 01:00 of 1 January"})
+		s.warn(0, "series", "assumed: without a column time the first row is the hour from 00:00 to 01:00 of 1 January")
 	}
-	if n := len(s.rows); n < leastSeries && !s.dropped {
+	if n := len(rows); n < leastSeries && !s.dropped {
 		faults.Add(&Error{File: name, Message: "the log is shorter than a day", Found: Plural(n, "row"), Allowed: "24 rows or more, one for each hour"})
 	}
+	out.Warnings = s.warnings
 	return out, faults.Err()
 }
 

@@ -1,64 +1,37 @@
 package data
 
-import (
-	"sunrill/data/units"
-)
+import "sunrill/data/units"
 
 // TurnoverGoal is how long one turnover of the pond may take by rule of thumb.
 type TurnoverGoal struct {
-	Stocking          string // none, light, medium or heavy
-	Goal              units.Duration
-	Quickest, Slowest units.Duration // what the rule's own advice spans
-	Rule, Source      string
-}
-
-type turnoverRow struct {
-	Stocking string `csv:"stocking"`
-	Goal     Number `csv:"goal_h"`
-	Quickest Number `csv:"quickest_h"`
-	Slowest  Number `csv:"slowest_h"`
-	Rule     string `csv:"rule"`
-	Source   string `csv:"source"`
-}
-
-var turnoverShelf = shelve[turnoverRow]("turnover", "How often the pond should pass the filter")
-
-// TurnoverGoals returns the embedded table of goals, from no fish to many.
-func TurnoverGoals() []TurnoverGoal {
-	rows := turnoverShelf.rows()
-	goals := make([]TurnoverGoal, len(rows))
-	for i, r := range rows {
-		goals[i] = TurnoverGoal{Stocking: r.Stocking, Rule: r.Rule, Source: r.Source,
-			Goal:     units.Duration(r.Goal) * units.Hour,
-			Quickest: units.Duration(r.Quickest) * units.Hour, Slowest: units.Duration(r.Slowest) * units.Hour}
-	}
-	return goals
-}
-
-// TurnoverGoalOf returns the goal of a stocking. The error is an *Error that lists
-// the words there are.
-func TurnoverGoalOf(stocking string) (TurnoverGoal, error) {
-	return rowOf("pond.stocking", "stocking", stocking, TurnoverGoals(), func(g TurnoverGoal) string { return g.Stocking })
+	Stocking string         `csv:"stocking"` // none, light, medium or heavy
+	Goal     units.Duration `csv:"goal"`
+	Quickest units.Duration `csv:"quickest"` // what the rule's own advice spans
+	Slowest  units.Duration `csv:"slowest"`
+	Rule     string         `csv:"rule"`
+	Source   string         `csv:"source"`
 }
 
 // FilterShare is a rule of thumb for the size of a bed against its pond.
 type FilterShare struct {
-	Stocking     string
-	Basis        string  // "volume" or "area": of which of the pond's the bed is a share
-	Low, High    float64 // 0 to 1
-	Rule, Source string
+	Stocking string  `csv:"stocking"`
+	Basis    string  `csv:"basis"` // "volume" or "area": of which of the pond's the bed is a share
+	Low      float64 `csv:"low"`   // 0 to 1
+	High     float64 `csv:"high"`
+	Rule     string  `csv:"rule"`
+	Source   string  `csv:"source"`
 }
 
-type filterShareRow struct {
-	Stocking string `csv:"stocking"`
-	Basis    string `csv:"basis"`
-	Low      Number `csv:"low"`
-	High     Number `csv:"high"`
-	Rule     string `csv:"rule"`
-	Source   string `csv:"source"`
-}
+var (
+	turnoverShelf    = shelve[TurnoverGoal]("turnover", "How often the pond should pass the filter")
+	filterShareShelf = shelve[FilterShare]("filter_share", "Size of a gravel bed against its pond")
+)
 
-var filterShareShelf = shelve[filterShareRow]("filter_share", "Size of a gravel bed against its pond")
+// TurnoverGoalOf returns the goal of a stocking. The error is an *Error that lists
+// the words there are.
+func TurnoverGoalOf(stocking string) (TurnoverGoal, error) {
+	return rowOf("pond.stocking", "stocking", stocking, turnoverShelf.rows(), func(g TurnoverGoal) string { return g.Stocking })
+}
 
 // FilterSharesOf returns the rules for a stocking, each with its basis; none
 // for a stocking without one.
@@ -66,7 +39,7 @@ func FilterSharesOf(stocking string) []FilterShare {
 	var shares []FilterShare
 	for _, r := range filterShareShelf.rows() {
 		if r.Stocking == stocking {
-			shares = append(shares, FilterShare{r.Stocking, r.Basis, float64(r.Low), float64(r.High), r.Rule, r.Source})
+			shares = append(shares, r)
 		}
 	}
 	return shares

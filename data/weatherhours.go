@@ -149,12 +149,12 @@ func (b *weatherBuilder) columns() {
 		b.warn("rows of %d minutes are averaged to hours", b.step)
 	}
 	n := len(b.rows) / parts
-	column := func(of func(*weatherRow) float64) []float64 {
+	column := func(of figureOf) []float64 {
 		out := make([]float64, n)
 		for i := range out {
 			sum, count := 0.0, 0
 			for k := range parts {
-				if v := of(&b.rows[i*parts+k]); !math.IsNaN(v) {
+				if v := b.rows[i*parts+k].figures[of]; !math.IsNaN(v) {
 					sum, count = sum+v, count+1
 				}
 			}
@@ -165,11 +165,9 @@ func (b *weatherBuilder) columns() {
 		}
 		return out
 	}
-	b.w.GHI = column(func(r *weatherRow) float64 { return r.ghi })
-	b.w.TempC = column(func(r *weatherRow) float64 { return r.t })
+	b.w.GHI, b.w.TempC = column(global), column(air)
 	if b.beam {
-		b.w.DNI = column(func(r *weatherRow) float64 { return r.dni })
-		b.w.DHI = column(func(r *weatherRow) float64 { return r.dhi })
+		b.w.DNI, b.w.DHI = column(beam), column(diffuse)
 	}
 	b.rows = nil
 }

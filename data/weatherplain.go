@@ -2,35 +2,20 @@ package data
 
 import (
 	"fmt"
-	"math"
+	"regexp"
 	"slices"
 	"strings"
 	"time"
 )
 
-// plainColumn is a column that a plain weather file may have.
-type plainColumn struct {
-	name     string
-	required bool
-	words    []string           // other headings that people use
-	units    map[string]float64 // to W/m² or °C, by squeezed unit
-	perDay   map[string]float64 // to kWh/m² a day
-}
-
-var (
-	sunUnits = map[string]float64{"w/m2": 1, "wh/m2": 1, "kw/m2": 1000, "kwh/m2": 1000, "kj/m2": 1 / 3.6, "mj/m2": 1000 / 3.6}
-	dayUnits = map[string]float64{"kwh/m2": 1, "kwh/m2/day": 1, "kwh/m2/d": 1, "wh/m2": 0.001, "wh/m2/day": 0.001,
-		"mj/m2": 1 / 3.6, "mj/m2/day": 1 / 3.6, "w/m2": 0.024}
-	degrees = map[string]float64{"c": 1, "degc": 1, "°c": 1, "celsius": 1}
-)
-
-// plainColumns are the columns of a plain weather file.
-var plainColumns = []plainColumn{
-	{"time", true, []string{"date", "datetime", "timestamp", "dateandtime", "timeutc", "localtime"}, nil, nil},
-	{"ghi", true, []string{"global", "globalhorizontal", "globalhorizontalirradiance", "globalirradiance", "irradiance", "g"}, sunUnits, dayUnits},
-	{"temperature", true, []string{"temp", "t", "air", "airtemperature", "tempair", "tair", "drybulb", "temp2m"}, degrees, degrees},
-	{"dni", false, []string{"beam", "direct", "directnormal", "beamnormal", "directnormalirradiance"}, sunUnits, dayUnits},
-	{"dhi", false, []string{"diffuse", "diffusehorizontal", "diffusehorizontalirradiance"}, sunUnits, dayUnits},
+// plainColumns are the columns of a plain weather file: the time, then what figureOf
+// counts. Cells may be empty, as values may be missing.
+var plainColumns = []column{
+	{name: "time", also: []string{"date", "datetime", "timestamp", "dateandtime", "timeutc", "localtime"}},
+	{name: "ghi", number: true, also: []string{"global", "globalhorizontal", "globalhorizontalirradiance", "globalirradiance", "irradiance", "g"}},
+	{name: "dni", number: true, empty: true, also: []string{"beam", "direct", "directnormal", "beamnormal", "directnormalirradiance"}},
+	{name: "dhi", number: true, empty: true, also: []string{"diffuse", "diffusehorizontal", "diffusehorizontalirradiance"}},
+	{name: "temperature", number: true, also: []string{"temp", "t", "air", "airtemperature", "tempair", "tair", "drybulb", "temp2m"}},
 }
 
 const plainHeadings = "time, ghi and temperature, each with its unit, such as time,ghi (W/m2),temperature (C); dni and dhi if known"
@@ -53,12 +38,12 @@ func (b *weatherBuilder) plain(text string) {
 		b.faults.Add(Faults(err)[0])
 		return
 	}
-	at, units := b.plainHeadings(s)
+	columns, unitOf := b.plainColumns(s)
 	if !b.faults.Empty() {
 		return
 	}
 	b.plainComments(s)
-	times := b.plainTimes(s, at[0])
+	times := b.plainTimes(s, columns[0].at)
 	if !b.faults.Empty() {
 		return
 	}
@@ -70,40 +55,40 @@ func (b *weatherBuilder) plain(text string) {
 	if !ok {
 		return
 	}
-	b.beam = at[3] >= 0 && at[4] >= 0 && b.w.Step == StepHour
-	if (at[3] >= 0 || at[4] >= 0) && !b.beam {
+	dni, dhi := &columns[1+beam], &columns[1+diffuse]
+	b.beam = dni.at >= 0 && dhi.at >= 0 && b.w.Step == StepHour
+	if (dni.at >= 0 || dhi.at >= 0) && !b.beam {
 		b.warn("beam and diffuse are used only together and by the hour: they are split from the global instead")
+		dni.at, dhi.at = -1, -1
 	}
-	b.plainRows(s, at, units, times, lead)
+	b.plainRows(s, columns, unitOf, times, lead)
 }
 
-// plainHeadings finds the columns and their units.
-func (b *weatherBuilder) plainHeadings(s *sheet) (at [5]int, units [5]string) {
-	at = [5]int{-1, -1, -1, -1, -1}
+// plainColumns finds the columns and their units. Others are not read, as loggers
+// bring many.
+func (b *weatherBuilder) plainColumns(s *sheet) (columns []column, unitOf []string) {
+	columns, unitOf = slices.Clone(plainColumns), make([]string, len(plainColumns))
+	for i := range columns {
+		columns[i].at = -1
+	}
 	var unread []string
 	for i, h := range s.heads {
-		k, unit := plainHeading(h.text)
-		if k < 0 {
-			unread = append(unread, h.text) // loggers bring many columns
+		name, unit := splitPlain(h.text)
+		c := named(columns, name)
+		switch {
+		case c == nil:
+			unread = append(unread, h.text)
+			continue
+		case c.at >= 0:
+			b.faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Key: c.name, Found: h.text,
+				Message: "the column stands twice, first as " + s.heads[c.at].text, Allowed: plainHeadings})
 			continue
 		}
-		if at[k] >= 0 {
-			b.faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Key: plainColumns[k].name, Found: h.text,
-				Message: "the column stands twice, first as " + s.heads[at[k]].text, Allowed: plainHeadings})
-			continue
-		}
-		at[k], units[k] = i, unit
-		if table := plainColumns[k].units; table != nil && unit != "" {
-			_, known := table[unit]
-			_, daily := plainColumns[k].perDay[unit]
-			if !known && !daily {
-				b.faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Key: plainColumns[k].name, Found: h.text,
-					Message: "no such unit for " + plainColumns[k].name, Allowed: plainHeadings})
-			}
-		}
+		c.at = i
+		unitOf[slices.IndexFunc(columns, func(one column) bool { return one.name == c.name })] = unit
 	}
-	for k, c := range plainColumns {
-		if at[k] >= 0 || !c.required {
+	for _, c := range columns {
+		if c.at >= 0 || c.empty {
 			continue
 		}
 		e := &Error{File: s.file, Line: s.heads[0].line, Key: c.name, Message: "the column is missing", Allowed: plainHeadings}
@@ -115,36 +100,18 @@ func (b *weatherBuilder) plainHeadings(s *sheet) (at [5]int, units [5]string) {
 	if unread != nil {
 		b.warn("columns not read: %s", strings.Join(unread, ", "))
 	}
-	return at, units
+	return columns, unitOf
 }
 
-// plainHeading returns the column that a heading names and its unit, squeezed;
-// -1 where it names none.
-func plainHeading(heading string) (k int, unit string) {
+var plainUnit = regexp.MustCompile(`^(.+?)(?:[(\[,](.*?)[)\], ]*|_((?:w|kwh|mj)_per_m2.*|c))$`)
+
+// splitPlain returns the name and the unit of a heading, "" where it has none.
+func splitPlain(heading string) (name, unit string) {
 	text := strings.ToLower(strings.TrimSpace(heading))
-	name := text
-	if i := strings.IndexAny(text, "([,"); i > 0 {
-		name, unit = text[:i], strings.Trim(text[i:], "()[], ")
-	} else if stem, rest, found := strings.Cut(text, "_w_per_m2"); found && rest == "" {
-		name, unit = stem, "w/m2"
-	} else if stem, rest, found := strings.Cut(text, "_kwh_per_m2"); found {
-		name, unit = stem, "kwh/m2"+strings.ReplaceAll(rest, "_", "/")
-	} else if stem, rest, found := strings.Cut(text, "_mj_per_m2"); found {
-		name, unit = stem, "mj/m2"+strings.ReplaceAll(rest, "_", "/")
-	} else if stem, found := strings.CutSuffix(text, "_c"); found {
-		name, unit = stem, "c"
+	if m := plainUnit.FindStringSubmatch(text); m != nil {
+		return m[1], m[2] + strings.ReplaceAll(strings.ReplaceAll(m[3], "_per_", "/"), "_", "/")
 	}
-	name = strings.NewReplacer(" ", "", "_", "", "-", "").Replace(name)
-	unit = strings.NewReplacer(" ", "", "^", "", "²", "2", "a day", "/day").Replace(unit)
-	for k, c := range plainColumns {
-		if name == c.name {
-			return k, unit
-		}
-		if slices.Contains(c.words, name) {
-			return k, unit
-		}
-	}
-	return -1, ""
+	return text, ""
 }
 
 // plainComments reads place and clock from comment lines above the rows.
@@ -255,48 +222,29 @@ func (b *weatherBuilder) plainStep(s *sheet, times []time.Time) (lead time.Durat
 }
 
 // plainRows reads the values.
-func (b *weatherBuilder) plainRows(s *sheet, at [5]int, units [5]string, times []time.Time, lead time.Duration) {
-	specs := make([]columnSpec, len(s.heads))
-	for k := 1; k < 5; k++ {
-		if at[k] >= 0 {
-			specs[at[k]] = columnSpec{name: plainColumns[k].name, number: true, empty: true}
+func (b *weatherBuilder) plainRows(s *sheet, columns []column, unitOf []string, times []time.Time, lead time.Duration) {
+	decimal := s.decimalMark(columns, &b.faults)
+	var figures []weatherColumn
+	for k, c := range columns[1:] {
+		if c.at >= 0 {
+			figures = append(figures, weatherColumn{heading: c.name, holds: figureOf(k), at: c.at, scale: b.plainScale(s, c, unitOf[k+1])})
 		}
-	}
-	for i := range specs {
-		specs[i].empty = true
-	}
-	for _, row := range s.rows {
-		for k := 1; k < 5; k++ {
-			if at[k] >= 0 && missingWords[strings.ToLower(row[at[k]].text)] {
-				row[at[k]].text = ""
-			}
-		}
-	}
-	s.plainNumbers(specs, &b.faults)
-	if !b.faults.Empty() {
-		return
-	}
-	most := float64(mostHour)
-	if b.step < 60 {
-		most = mostMoment
-	}
-	if b.w.Step == StepDay {
-		most = mostDay
-	}
-	var scales [5]float64
-	for k := range scales {
-		scales[k] = b.plainScale(s, k, at[k], units[k])
 	}
 	b.rows = make([]weatherRow, 0, len(s.rows))
-	for i, row := range s.rows {
-		t := times[i].Add(-lead)
-		r := weatherRow{year: t.Year(), month: int(t.Month()), day: t.Day(), minute: t.Hour()*60 + t.Minute(), line: row[at[0]].line,
-			dni: math.NaN(), dhi: math.NaN()}
-		r.ghi = b.sun(r.line, "ghi", row[at[1]].text, scales[1], most)
-		r.t = b.temp(r.line, row[at[2]].text)
-		if b.beam {
-			r.dni = b.sun(r.line, "dni", row[at[3]].text, scales[3], most)
-			r.dhi = b.sun(r.line, "dhi", row[at[4]].text, scales[4], most)
+	for i, cells := range s.rows {
+		t, r := times[i].Add(-lead), newRow(cells[0].line)
+		r.year, r.month, r.day, r.minute = t.Year(), int(t.Month()), t.Day(), t.Hour()*60+t.Minute()
+		for k := range figures {
+			c := &figures[k]
+			at := &cells[c.at]
+			if missingWords[strings.ToLower(at.text)] || decimal == noMark {
+				continue // the mark is told once for the file
+			}
+			if _, err := decimal.value(at); err != nil {
+				b.faults.Add(s.badCell(at, refused(err, "a plain number such as 12.5")))
+				continue
+			}
+			b.figure(&r, c, strings.Replace(at.text, ",", ".", 1))
 		}
 		b.add(r)
 		if b.tooManyFaults() {
@@ -307,33 +255,22 @@ func (b *weatherBuilder) plainRows(s *sheet, at [5]int, units [5]string, times [
 
 // plainScale returns what turns a column's unit into W/m² or kWh/m² a day. An
 // energy within each step is spread over it.
-func (b *weatherBuilder) plainScale(s *sheet, k, at int, unit string) float64 {
-	if at < 0 || plainColumns[k].units == nil || plainColumns[k].name == "temperature" {
+func (b *weatherBuilder) plainScale(s *sheet, c column, unit string) float64 {
+	scale, ok := sunScale(unit, b.step)
+	switch {
+	case c.name == "temperature":
+		ok = slices.Contains([]string{"", "c", "degc", "°c", "celsius"}, strings.ReplaceAll(unit, " ", ""))
+	case unit == "" && b.w.Step == StepDay:
+		b.warn("assumed: %s is in kWh/m2 a day, as its heading names no unit", c.name)
+		return 1
+	case unit == "":
+		b.warn("assumed: %s is in W/m2, as its heading names no unit", c.name)
 		return 1
 	}
-	name := plainColumns[k].name
-	if b.w.Step == StepDay {
-		if unit == "" {
-			b.warn("assumed: %s is in kWh/m2 a day, as its heading names no unit", name)
-			return 1
-		}
-		if scale, ok := plainColumns[k].perDay[unit]; ok {
-			return scale
-		}
-	} else {
-		if unit == "" {
-			b.warn("assumed: %s is in W/m2, as its heading names no unit", name)
-			return 1
-		}
-		if scale, ok := plainColumns[k].units[unit]; ok {
-			if !strings.HasPrefix(unit, "w/") && !strings.HasPrefix(unit, "kw/") {
-				scale *= 60 / float64(b.step)
-			}
-			return scale
-		}
+	if !ok {
+		h := s.heads[c.at]
+		b.faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Key: c.name, Found: h.text,
+			Message: "no such unit of " + c.name + " for rows of this step", Allowed: "W/m2 for hours, kWh/m2/day for days, C for the temperature"})
 	}
-	h := s.heads[at]
-	b.faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Key: name, Found: h.text,
-		Message: "this unit does not go with rows of this step", Allowed: "W/m2 for hours, kWh/m2/day for days"})
-	return 1
+	return scale
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"time"
 
 	"sunrill/data/units"
 )
@@ -15,7 +16,7 @@ type weatherRow struct {
 	year, month, day int // month and day from 1
 	minute           int // of the day, at which the row's span starts
 	line             int
-	ghi, dni, dhi, t float64
+	figures          [4]float64 // by figureOf
 }
 
 // weatherBuilder gathers the rows of one file.
@@ -90,75 +91,218 @@ const (
 	mostDay    = 12   // a day [kWh/m²]; the brightest outside the atmosphere, at the pole, has 13
 )
 
-// sun reads one irradiance or irradiation, scaled to W/m² or kWh/m², which no
-// value may exceed by most. A trace below zero is an instrument's night.
-func (b *weatherBuilder) sun(line int, key, text string, scale, most float64) float64 {
-	v, ok := b.figure(line, key, text)
-	if !ok || v <= missingBelow || v >= missingSunAbove {
-		return math.NaN()
+// figure reads the cell of a column into its row, sun scaled to W/m² or kWh/m². A
+// trace of sun below zero is an instrument's night.
+func (b *weatherBuilder) figure(row *weatherRow, c *weatherColumn, text string) {
+	v, err := strconv.ParseFloat(plainMinus(text), 64)
+	missing := v <= missingBelow || v >= missingSunAbove
+	if c.holds == air {
+		missing = v <= missingBelow || v >= missingTemp && v < 100 || v >= missingTempAbove
 	}
-	v *= scale
+	e := Error{File: b.w.File, Line: row.line, Key: c.heading, Found: text}
 	switch {
-	case v < 0 && v >= -0.02*most:
-		return 0
-	case v < 0 || v > most:
-		e := &Error{File: b.w.File, Line: line, Key: key, Message: "no sun on Earth is like this", Found: text,
-			Allowed: units.Sprintf("0 to %g here, or a missing code such as -999", most/scale)}
+	case err != nil || math.IsNaN(v) || math.IsInf(v, 0):
+		if missingWords[strings.ToLower(plainMinus(text))] {
+			return
+		}
+		e.Message, e.Allowed = "not a number", "a number, or a missing code such as -999"
+	case missing:
+		return
+	case c.holds == air:
+		row.figures[air] = v
+		if v >= -90 && v <= 60 {
+			return
+		}
+		e.Message, e.Allowed = "no air on Earth is like this", "-90 to 60 C, or a missing code such as 99.9 or -999"
+		if v > 180 && v < 340 {
+			e.Hint = "are the figures in kelvin? 0 C is 273.15 K"
+		} else if v > 0 && v < 140 {
+			e.Hint = "are the figures in Fahrenheit? 0 C is 32 F"
+		}
+	default:
+		most := b.most()
+		if v *= c.scale; v < 0 && v >= -0.02*most {
+			v = 0
+		}
+		if row.figures[c.holds] = v; v >= 0 && v <= most {
+			return
+		}
+		e.Message, e.Allowed = "no sun on Earth is like this", units.Sprintf("0 to %g here, or a missing code such as -999", most/c.scale)
 		if v > most && v/3.6 <= most {
 			e.Hint = "are the figures in MJ/m2? 1 kWh is 3.6 MJ"
 		}
-		b.faults.Add(e)
 	}
-	return v
+	b.faults.Add(&e)
 }
 
-// temp reads one air temperature [°C].
-func (b *weatherBuilder) temp(line int, text string) float64 {
-	v, ok := b.figure(line, "temperature", text)
-	if !ok || v <= missingBelow || v >= missingTemp && v < 100 || v >= missingTempAbove {
-		return math.NaN()
+// most returns more sun than any place on Earth has in a step of the rows.
+func (b *weatherBuilder) most() float64 {
+	switch {
+	case b.step < 60:
+		return mostMoment
+	case b.step == 60:
+		return mostHour
 	}
-	if v < -90 || v > 60 {
-		e := &Error{File: b.w.File, Line: line, Key: "temperature", Message: "no air on Earth is like this", Found: text,
-			Allowed: "-90 to 60 C, or a missing code such as 99.9 or -999"}
-		switch {
-		case v > 180 && v < 340:
-			e.Hint = "are the figures in kelvin? 0 C is 273.15 K"
-		case v > 0 && v < 140:
-			e.Hint = "are the figures in Fahrenheit? 0 C is 32 F"
-		}
-		b.faults.Add(e)
-	}
-	return v
-}
-
-// figure reads a number; ok is false where it is missing or none.
-func (b *weatherBuilder) figure(line int, key, text string) (v float64, ok bool) {
-	text = plainMinus(text)
-	if v, err := strconv.ParseFloat(text, 64); err == nil && !math.IsNaN(v) && !math.IsInf(v, 0) {
-		return v, true
-	}
-	if !missingWords[strings.ToLower(text)] {
-		b.faults.Add(&Error{File: b.w.File, Line: line, Key: key, Message: "not a number", Found: text, Allowed: "a number, or a missing code such as -999"})
-	}
-	return 0, false
+	return mostDay
 }
 
 // plainMinus returns a cell without blanks around it and with the minus of a
 // keyboard for that of a typesetter, as every other reader takes it.
 func plainMinus(text string) string { return strings.ReplaceAll(strings.TrimSpace(text), "−", "-") }
 
-// whole reads integers into fields and reports whether all are.
-func (b *weatherBuilder) whole(line int, cells []string, fields ...*int) bool {
-	for i, field := range fields {
-		v, err := strconv.Atoi(strings.TrimSpace(cells[i]))
-		if err != nil || v < -1_000_000 || v > 1_000_000 {
-			b.fail(line, "not a whole number in the date", cells[i], "year, month, day and hour in figures")
-			return false
-		}
-		*field = v
+// weatherColumn is a column of a format. Its cells hold a figure or, where date is
+// given, the numbers that it lists by their letters, divided by / or a colon: year,
+// month, day, j for the day of the year, hour and n for the minute.
+type weatherColumn struct {
+	heading  string
+	date     string
+	holds    figureOf
+	optional bool
+	at       int
+	scale    float64 // of sun, to W/m² or kWh/m²
+}
+
+// figureOf says which figure of a row a column holds.
+type figureOf int
+
+const (
+	global figureOf = iota
+	beam
+	diffuse
+	air
+)
+
+// weatherLayout is how the rows of a format are laid out.
+type weatherLayout struct {
+	columns []weatherColumn
+	first   int  // line of the first row
+	width   int  // cells of a row by its headings
+	exact   bool // no row may have fewer or more
+	lead    int  // minutes from the start of a row's span to its stamp
+}
+
+// read reads the rows of a file.
+func (b *weatherBuilder) read(text string, l *weatherLayout) {
+	least, limit := 0, allCells
+	for _, c := range l.columns {
+		least = max(least, c.at+1)
 	}
-	return true
+	if !l.exact {
+		limit = least
+	}
+	b.rows = make([]weatherRow, 0, hoursPerYear*60/min(b.step, 60))
+	var cells []string
+	eachLine(text, l.first, func(n int, line string) bool {
+		if cells = splitCells(line, cells, limit); len(cells) < least || l.exact && len(cells) != l.width {
+			b.fail(n, "the row has "+Plural(len(cells), "cell")+" under "+Plural(l.width, "heading"), line, "one cell for each heading")
+		} else {
+			b.row(n, cells, l)
+		}
+		return !b.tooManyFaults()
+	})
+}
+
+// row reads the cells of line n.
+func (b *weatherBuilder) row(n int, cells []string, l *weatherLayout) {
+	row, ofYear := newRow(n), false
+	var date [128]int
+	for i := range l.columns {
+		c := &l.columns[i]
+		rest := cells[c.at]
+		for _, letter := range c.date {
+			text := rest
+			if i := strings.IndexAny(rest, "/:"); i >= 0 {
+				text, rest = rest[:i], rest[i+1:]
+			}
+			v, err := strconv.Atoi(strings.TrimSpace(text))
+			if err != nil || v < -1_000_000 || v > 1_000_000 {
+				b.fail(n, "not a whole number in the date", cells[c.at], "year, month, day and hour in figures")
+				return
+			}
+			date[letter] = v
+			ofYear = ofYear || letter == 'j'
+		}
+		if c.date == "" {
+			b.figure(&row, c, rest)
+		}
+	}
+	row.year, row.month, row.day = date['y'], date['m'], date['d']
+	if ofYear {
+		row.month, row.day = monthAndDay(row.year, date['j'])
+	}
+	row.minute = 60*date['h'] + date['n'] - l.lead
+	b.add(row)
+}
+
+// newRow returns the row of line n with nothing measured.
+func newRow(n int) weatherRow {
+	return weatherRow{line: n, figures: [4]float64{math.NaN(), math.NaN(), math.NaN(), math.NaN()}}
+}
+
+// monthAndDay returns the date of day n, from 1, of a year; month 0 where the
+// year has no such day.
+func monthAndDay(year, n int) (month, day int) {
+	t := time.Date(year, time.January, n, 0, 0, 0, 0, time.UTC)
+	if n < 1 || t.Year() != year {
+		return 0, n
+	}
+	return int(t.Month()), t.Day()
+}
+
+// find sets where columns stand by the headings in line n, and leaves out optional
+// ones that do not. It reports how many headings there are.
+func (b *weatherBuilder) find(n int, line string, columns []weatherColumn) (found []weatherColumn, width int) {
+	heads := splitCells(line, nil, allCells)
+	if len(heads) > maxColumns {
+		b.faults.Add(TooMany(b.w.File, n, 0, "column", maxColumns))
+		return nil, 0
+	}
+	at := map[string]int{}
+	for i, h := range heads {
+		h = strings.TrimSpace(h)
+		if _, double := at[h]; double && h != "" {
+			b.fail(n, "the column stands twice", h, "each heading once")
+		}
+		at[h] = i
+	}
+	var names []string
+	for _, c := range columns {
+		names = append(names, c.heading)
+	}
+	for _, c := range columns {
+		var is bool
+		if c.at, is = at[c.heading]; is {
+			found = append(found, c)
+		} else if !c.optional {
+			b.faults.Add(&Error{File: b.w.File, Line: n, Key: c.heading, Message: "the column is missing", Allowed: strings.Join(names, ", ")})
+		}
+	}
+	return found, len(heads)
+}
+
+// sunScale returns what turns a unit of rows of so many minutes into W/m², or into
+// kWh/m² where they are days.
+func sunScale(unit string, minutes int) (scale float64, ok bool) {
+	u := strings.NewReplacer(" ", "", "-", "", "^", "", "²", "2", "aday", "/day", "hr", "h").Replace(strings.ToLower(unit))
+	ends, hours := []string{"/hour", "/h"}, float64(minutes)/60
+	if minutes == minutesPerDay {
+		ends, hours = []string{"/day", "/d"}, 1000
+	}
+	for _, end := range ends {
+		u = strings.TrimSuffix(u, end)
+	}
+	energy, is := map[string]float64{"wh/m2": 1, "kwh/m2": 1000, "kj/m2": 1 / 3.6, "mj/m2": 1000 / 3.6, "mj": 1000 / 3.6}[u]
+	switch {
+	case is:
+		return energy / hours, true
+	case u == "w/m2" && minutes == minutesPerDay:
+		return 0.024, true
+	case u == "w/m2":
+		return 1, true
+	case u == "kw/m2" && minutes != minutesPerDay:
+		return 1000, true
+	}
+	return 0, false
 }
 
 // add appends a row whose date exists.
@@ -189,24 +333,6 @@ func nthLine(text string, n int) string {
 	}
 	line, _, _ := strings.Cut(text, "\n")
 	return line
-}
-
-// headings returns where each heading of line n stands and how many there are.
-func (b *weatherBuilder) headings(n int, line string) (at map[string]int, width int) {
-	heads := splitCells(line, nil, allCells)
-	if len(heads) > maxColumns {
-		b.faults.Add(TooMany(b.w.File, n, 0, "column", maxColumns))
-		return nil, 0
-	}
-	at = map[string]int{}
-	for i, h := range heads {
-		h = strings.TrimSpace(h)
-		if _, double := at[h]; double && h != "" {
-			b.fail(n, "the column stands twice", h, "each heading once")
-		}
-		at[h] = i
-	}
-	return at, len(heads)
 }
 
 // splitCells cuts a line at its commas, without regard to quotes, into at most

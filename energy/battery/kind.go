@@ -16,7 +16,7 @@ import (
 // life, without a voltage. Its cut-off is at the usable floor.
 func BatteryOf(row data.BatteryKind, cold []data.ColdPoint) Battery {
 	b := IdealBattery()
-	b.Kind, b.Lead = row.Kind, row.Lead == "yes"
+	b.Kind, b.Lead = row.Kind, row.Lead
 	b.CellVoltage = units.Voltage(row.CellVolts.Value)
 	b.UsableShare, b.EndOfLifeShare = float64(row.Usable), float64(row.EndOfLife)
 	b.ChargeShare, b.DischargeShare = float64(row.ChargeEfficiency), float64(row.DischargeEfficiency)

@@ -86,7 +86,7 @@ func (l *measuredLog) loss() figure.Maybe[float64] {
 
 // day returns the days of row i since the first test.
 func (l *measuredLog) day(i int) float64 {
-	return l.file.Rows[i].Date.Sub(l.file.Rows[0].Date).Hours() / 24
+	return l.file.Rows[i].Date.Sub(l.file.Rows[0].Date.Time).Hours() / 24
 }
 
 // date returns the calendar day so many days after the first test, false beyond
