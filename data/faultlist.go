@@ -34,6 +34,18 @@ func (l *FaultList) Add(e *Error) {
 	l.faults = append(l.faults, e)
 }
 
+// Want adds the fault of a figure that is outside its range, unless ok.
+func (l *FaultList) Want(ok bool, key string, found any, allowed string) {
+	if !ok {
+		l.Add(Outside(key, found, allowed))
+	}
+}
+
+// Outside returns the fault of a figure that is not in its range.
+func Outside(key string, found any, allowed string) *Error {
+	return &Error{Key: key, Message: "outside the allowed range", Found: fmt.Sprint(found), Allowed: allowed}
+}
+
 // Empty reports whether nothing was added.
 func (l *FaultList) Empty() bool { return len(l.faults) == 0 }
 

@@ -1,8 +1,6 @@
 package pumps
 
 import (
-	"errors"
-
 	"sunrill/data"
 	"sunrill/data/units"
 )
@@ -23,9 +21,6 @@ func (b Bed) Present() bool { return b != Bed{} }
 // Volume returns gravel and water together, area times depth.
 func (b Bed) Volume() units.Volume { return units.Volume(float64(b.Area) * float64(b.Depth)) }
 
-// PoreVolume returns the water between the stones.
-func (b Bed) PoreVolume() units.Volume { return units.Volume(b.Voids) * b.Volume() }
-
 // RiseRate returns the upflow velocity Q/A on the whole area.
 //
 // Gravel upflow roughing filters are run at about 0.3 to 1.5 m/h (after
@@ -33,21 +28,6 @@ func (b Bed) PoreVolume() units.Volume { return units.Volume(b.Voids) * b.Volume
 func (b Bed) RiseRate(q units.Flow) units.Velocity {
 	return units.Velocity(float64(q) / float64(b.Area))
 }
-
-// ContactTime returns the empty-bed contact time A h/Q. q must be above 0.
-func (b Bed) ContactTime(q units.Flow) units.Duration {
-	return units.Duration(float64(b.Volume()) / float64(q))
-}
-
-// PoreTime returns how long the water is among the stones, e A h/Q. q must be
-// above 0.
-func (b Bed) PoreTime(q units.Flow) units.Duration {
-	return units.Duration(b.Voids) * b.ContactTime(q)
-}
-
-// SpecificSurface returns the surface of the stones in a volume of bed [m²/m³],
-// a = 6 (1-e)/d, for spheres.
-func (b Bed) SpecificSurface() float64 { return 6 * (1 - b.Voids) / b.size() }
 
 // FilterShare is the size of a bed against its pond. Rules of thumb mean the one
 // or the other, so the basis is always named with the figure.
@@ -109,18 +89,16 @@ func (b Bed) Reynolds(q units.Flow, w Water) float64 {
 	return b.size() * float64(b.RiseRate(q)) / (w.Kinematic() * (1 - b.Voids))
 }
 
-func (b Bed) validate() error {
+func (b Bed) check(faults *data.FaultList) {
 	if !b.Present() {
-		return nil
+		return
 	}
-	r := ranges{under: "filter."}
-	r.check(b.Area > 0 && b.Area <= 1e5, "area", float64(b.Area), " m²", "above 0 m², up to 1e5 m²")
-	r.check(b.Depth > 0 && b.Depth <= 10, "depth", float64(b.Depth), " m", "above 0 m, up to 10 m")
+	faults.Want(b.Area > 0 && b.Area <= 1e5, "filter.area", b.Area, "above 0 m², up to 1e5 m²")
+	faults.Want(b.Depth > 0 && b.Depth <= 10, "filter.depth", b.Depth, "above 0 m, up to 10 m")
 	g := b.Grain.In(units.Millimetre)
-	r.check(g >= 0.1 && g <= 500, "grain", g, " mm", "0.1 mm to 500 mm")
-	r.check(b.Voids >= 0.05 && b.Voids < 1, "voids", b.Voids, "", "a share from 0.05 to below 1; gravel has about 0.4")
-	r.check(b.Sphericity >= 0 && b.Sphericity <= 1, "sphericity", b.Sphericity, "", "0 to 1")
-	return errors.Join(r.faults...)
+	faults.Want(g >= 0.1 && g <= 500, "filter.grain", b.Grain, "0.1 mm to 500 mm")
+	faults.Want(b.Voids >= 0.05 && b.Voids < 1, "filter.voids", b.Voids, "a share from 0.05 to below 1; gravel has about 0.4")
+	faults.Want(b.Sphericity >= 0 && b.Sphericity <= 1, "filter.sphericity", b.Sphericity, "0 to 1")
 }
 
 func (b Bed) notes(q units.Flow, w Water) []data.Warning {

@@ -78,11 +78,7 @@ func (m *meeting) surplus(q float64) float64 { return m.curve.headAt(q) - m.circ
 func (m *meeting) step(q float64) {
 	g := m.surplus(q)
 	if m.g > 0 && g < 0 || m.g < 0 && g > 0 {
-		x, err := root(m.surplus, m.q, q, m.tol)
-		if err != nil {
-			panic("pumps: crossing lost between two signs: " + err.Error())
-		}
-		m.note(x, m.g > 0)
+		m.note(root(m.surplus, m.q, q, m.tol), m.g > 0)
 	}
 	m.arrive(q, g)
 }

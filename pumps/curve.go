@@ -61,14 +61,13 @@ func NewCurve(points []Point) (Curve, error) {
 		watts[i] = float64(p.Power)
 	}
 	c.head = new(interp.FritschButland)
-	if err := c.head.Fit(c.flow, c.lift); err != nil {
-		return Curve{}, fmt.Errorf("pump curve: %w", err)
-	}
+	err := c.head.Fit(c.flow, c.lift)
 	if ps[0].Power > 0 {
 		c.power = new(interp.FritschButland)
-		if err := c.power.Fit(c.flow, watts); err != nil {
-			return Curve{}, fmt.Errorf("pump curve: %w", err)
-		}
+		err = errors.Join(err, c.power.Fit(c.flow, watts))
+	}
+	if err != nil {
+		panic("pumps: points that were checked do not fit: " + err.Error())
 	}
 	return c, nil
 }
@@ -79,10 +78,10 @@ const warmDensity = 997
 
 // checkPoints returns every fault of points sorted by flow.
 func checkPoints(ps []Point) error {
-	var faults []error
+	var faults data.FaultList
+	at := func(i int, key string) string { return fmt.Sprintf("point %d: %s", i+1, key) }
 	bad := func(i int, key, found, message, allowed string) {
-		faults = append(faults, &data.Error{Key: fmt.Sprintf("point %d: %s", i+1, key), Found: found,
-			Message: message, Allowed: allowed})
+		faults.Add(&data.Error{Key: at(i, key), Found: found, Message: message, Allowed: allowed})
 	}
 	if len(ps) < 2 {
 		return &data.Error{Key: "pump curve", Found: fmt.Sprintf("%d", len(ps)),
@@ -90,18 +89,14 @@ func checkPoints(ps []Point) error {
 	}
 	watts, unknown, falls := 0, 0, false
 	for i, p := range ps {
-		if q := p.Flow.In(units.LitrePerHour); !(q >= 0 && q <= 1e7) {
-			bad(i, "flow", units.Sprintf("%g L/h", q), "outside the allowed range", "0 L/h to 1e7 L/h")
-		}
-		if h := float64(p.Head); !(h >= 0 && h <= 1000) {
-			bad(i, "head", units.Sprintf("%g m", h), "outside the allowed range", "0 m to 1000 m")
-		}
-		if w := float64(p.Power); !(w >= 0 && w <= 1e6) {
-			bad(i, "power", units.Sprintf("%g W", w), "outside the allowed range", "0 W to 1e6 W")
-		}
+		q := p.Flow.In(units.LitrePerHour)
+		faults.Want(q >= 0 && q <= 1e7, at(i, "flow"), p.Flow, "0 L/h to 1e7 L/h")
+		faults.Want(p.Head >= 0 && p.Head <= 1000, at(i, "head"), p.Head, "0 m to 1000 m")
+		faults.Want(p.Power >= 0 && p.Power <= 1e6, at(i, "power"), p.Power, "0 W to 1e6 W")
 		if gives := HydraulicPower(p.Flow, p.Head, Water{Density: warmDensity}); p.Power > 0 && gives > p.Power {
-			bad(i, "power", units.Sprintf("%.4g W", float64(p.Power)), units.Sprintf("the pump would give the water more power than it draws: %.4g L/h against %.4g m take %.4g W",
-				p.Flow.In(units.LitrePerHour), float64(p.Head), float64(gives)), "more than that: small pumps draw two to five times what their water takes")
+			bad(i, "power", units.Sprintf("%.4g W", float64(p.Power)), units.Sprintf(
+				"the pump would give the water more power than it draws: %.4g L/h against %.4g m take %.4g W", q, float64(p.Head), float64(gives)),
+				"more than that: small pumps draw two to five times what their water takes")
 		}
 		if p.Power > 0 {
 			watts++
@@ -111,8 +106,7 @@ func checkPoints(ps []Point) error {
 		if i > 0 {
 			// Closer than this is the same reading, and no slope can be drawn.
 			if ps[i-1].Flow > p.Flow*(1-1e-9) {
-				bad(i, "flow", units.Sprintf("%g L/h", p.Flow.In(units.LitrePerHour)),
-					"given twice", "each flow once")
+				bad(i, "flow", p.Flow.String(), "given twice", "each flow once")
 			}
 			falls = falls || p.Head < ps[i-1].Head
 		}
@@ -121,11 +115,10 @@ func checkPoints(ps []Point) error {
 		bad(unknown, "power", fmt.Sprintf("power at %d of %d points", watts, len(ps)),
 			"power is missing at some points", "power above 0 at every point, or at none")
 	}
-	if !falls && len(faults) == 0 {
-		faults = append(faults, &data.Error{Key: "head", Message: "the head never falls as the flow grows",
-			Allowed: "a pump curve, which falls towards its largest flow"})
+	if !falls && faults.Empty() {
+		return &data.Error{Key: "head", Message: "the head never falls as the flow grows", Allowed: "a pump curve, which falls towards its largest flow"}
 	}
-	return errors.Join(faults...)
+	return faults.Err()
 }
 
 // Points returns the points as stretched by speed and number of pumps.

@@ -26,7 +26,7 @@ type Dirt struct {
 // outside 0 to 0.9.
 func FitDirt(c Curve, circuit Circuit, share float64) (Dirt, []data.Warning, error) {
 	if !(share >= 0 && share <= 0.9) {
-		return Dirt{}, nil, outside("upkeep.flow_loss_when_dirty", units.Sprintf("%g", share), "0 to 0.9 (0 % to 90 %)")
+		return Dirt{}, nil, data.Outside("upkeep.flow_loss_when_dirty", share, "0 to 0.9 (0 % to 90 %)")
 	}
 	var warnings []data.Warning
 	o := Operate(c, circuit)
@@ -56,31 +56,20 @@ func FitDirt(c Curve, circuit Circuit, share float64) (Dirt, []data.Warning, err
 // result is the zero Dirt. The error wraps ErrOutsideCurve, or
 // ErrNoOperatingPoint for no flow.
 func DirtAt(c Curve, circuit Circuit, q units.Flow) (Dirt, error) {
-	k, err := added(c, circuit, q)
-	if err != nil {
-		return Dirt{}, fmt.Errorf("the dirty flow %w", err)
-	}
-	return Dirt{Resistance: max(0, k)}, nil
+	k, err := AddedResistance(c, circuit, q)
+	return Dirt{Resistance: max(0, k)}, err
 }
 
 // AddedResistance returns the resistance [s²/m⁵] that, added to circuit, makes
 // c give the measured flow q; below 0 where more flows than the clean line
 // should let through. The errors are those of DirtAt.
 func AddedResistance(c Curve, circuit Circuit, q units.Flow) (float64, error) {
-	k, err := added(c, circuit, q)
-	if err != nil {
-		return 0, fmt.Errorf("the measured flow %w", err)
-	}
-	return k, nil
-}
-
-func added(c Curve, circuit Circuit, q units.Flow) (float64, error) {
 	head, err := c.Head(q)
 	if err != nil {
-		return 0, fmt.Errorf("lies %w", err)
+		return 0, fmt.Errorf("the flow lies %w", err)
 	}
 	if q <= 0 {
-		return 0, fmt.Errorf("is zero: %w", ErrNoOperatingPoint)
+		return 0, fmt.Errorf("the flow is zero: %w", ErrNoOperatingPoint)
 	}
 	return (float64(head) - circuit.needs(float64(q))) / float64(q*q), nil
 }

@@ -1,6 +1,7 @@
 package pumps
 
 import (
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -35,12 +36,10 @@ func (l Loss) At(d units.Length, re float64) float64 {
 	return l.K + TwoK(l.K1, l.KInf, d, re)
 }
 
-func (l Loss) validate(key string) []error {
-	r := ranges{under: key + "."}
+func (l Loss) check(faults *data.FaultList, key string) {
 	for _, sum := range []float64{l.K, l.K1, l.KInf} { // one coefficient alone is never so large
-		r.check(sum >= 0 && sum <= 1e6, "fittings", sum, "", "loss coefficients that add up to 0 to 1e6")
+		faults.Want(sum >= 0 && sum <= 1e6, key+".fittings", sum, "loss coefficients that add up to 0 to 1e6")
 	}
-	return r.faults
 }
 
 // TwoK returns Hooper's coefficient K = K1/Re + Kinf (1 + 1/D_inch) for a

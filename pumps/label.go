@@ -1,10 +1,9 @@
 package pumps
 
 import (
-	"errors"
-
 	"gonum.org/v1/gonum/interp"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -29,12 +28,12 @@ type Label struct {
 // Curves returns the straight line and the parabola of the label, or every
 // fault of it.
 func (l Label) Curves() (low, high Curve, err error) {
-	r := ranges{under: "label."}
+	var faults data.FaultList
 	q := l.Flow.In(units.LitrePerHour)
-	r.check(q > 0 && q <= 1e7, "flow", q, " L/h", "above 0 L/h, up to 1e7 L/h")
-	r.check(l.Head > 0 && l.Head <= 1000, "head", float64(l.Head), " m", "above 0 m, up to 1000 m")
-	r.check(l.Power >= 0 && l.Power <= 1e6, "power", float64(l.Power), " W", "0 W to 1e6 W")
-	if err := errors.Join(r.faults...); err != nil {
+	faults.Want(q > 0 && q <= 1e7, "label.flow", l.Flow, "above 0 L/h, up to 1e7 L/h")
+	faults.Want(l.Head > 0 && l.Head <= 1000, "label.head", l.Head, "above 0 m, up to 1000 m")
+	faults.Want(l.Power >= 0 && l.Power <= 1e6, "label.power", l.Power, "0 W to 1e6 W")
+	if err := faults.Err(); err != nil {
 		return Curve{}, Curve{}, err
 	}
 	return l.curve(1), l.curve(2), nil

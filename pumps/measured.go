@@ -267,7 +267,8 @@ func (f *Finding) powers(p Pump, q units.Flow, s float64, circuit Circuit) {
 		return c.headAt(math.Min(float64(q), float64(c.Last()))) - need
 	}
 	lowest := max(0.1, float64(q)/last, s/4)
-	if r, err := root(lack, lowest, s, 1e-9); err == nil {
+	if lack(lowest)*lack(s) <= 0 {
+		r := root(lack, lowest, s, 1e-9)
 		f.SlowedTo, f.Slowed = r/s, p.Power(q, r)
 	}
 }

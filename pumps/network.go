@@ -46,24 +46,28 @@ type Network struct {
 
 // NewNetwork returns the network that spec describes, or every fault of it.
 func NewNetwork(spec NetworkSpec) (*Network, error) {
-	w, err := WaterAt(spec.Temperature)
-	faults := append([]error{err}, checkLift(0, spec.Crest)...)
+	var faults data.FaultList
+	checkLift(&faults, "crest", spec.Crest)
 	for i, f := range spec.Trunk {
-		faults = append(faults, f.validate(fmt.Sprintf("feed.%d", i+1))...)
+		f.check(&faults, fmt.Sprintf("feed.%d", i+1))
+	}
+	for i, b := range spec.Branches {
+		under := fmt.Sprintf("branch.%d.", i+1)
+		faults.Want(b.ValveK >= 0 && b.ValveK <= 1e6, under+"valve_k", b.ValveK, "0 to 1e6")
+		b.line(spec.Temperature).check(&faults, under)
+	}
+	w, err := WaterAt(spec.Temperature)
+	if err := errors.Join(err, faults.Err()); err != nil {
+		return nil, err
 	}
 	n := &Network{spec: spec, fluid: w, trunk: newLines(spec.Trunk, w)}
 	for i, b := range spec.Branches {
-		key := fmt.Sprintf("branch.%d", i+1)
-		if !(b.ValveK >= 0 && b.ValveK <= 1e6) {
-			faults = append(faults, outside(key+".valve_k", units.Sprintf("%g", b.ValveK), "0 to 1e6"))
-		}
-		s, err := NewSystem(SystemSpec{StaticHead: b.StaticHead, Feeds: b.Feeds, Exit: b.Exit, Temperature: spec.Temperature})
-		if err != nil {
-			faults = append(faults, underKey(key, err)...)
-			continue
-		}
 		if b.Closed {
 			continue
+		}
+		s, err := NewSystem(b.line(spec.Temperature))
+		if err != nil {
+			return nil, err
 		}
 		if len(n.branches) == 0 || s.lift < n.lift {
 			n.lift = s.lift
@@ -71,28 +75,15 @@ func NewNetwork(spec NetworkSpec) (*Network, error) {
 		n.branches = append(n.branches, s.WithK(b.ValveK))
 		n.named = append(n.named, i)
 	}
-	if err := errors.Join(faults...); err != nil {
-		return nil, err
-	}
 	if len(n.branches) == 0 {
 		return nil, &data.Error{Key: "branch", Message: "no branch is open", Allowed: "at least one branch whose valve is not shut"}
 	}
 	return n, nil
 }
 
-// underKey returns the faults of err with key before theirs. The water's fault
-// is left out: the network shows it once for all.
-func underKey(key string, err error) []error {
-	var faults []error
-	for _, f := range data.Faults(err) {
-		if f.Key == "water.temperature" {
-			continue
-		}
-		g := *f
-		g.Key = key + "." + f.Key
-		faults = append(faults, &g)
-	}
-	return faults
+// line returns the branch as a line of its own.
+func (b BranchSpec) line(t units.Temperature) SystemSpec {
+	return SystemSpec{StaticHead: b.StaticHead, Feeds: b.Feeds, Exit: b.Exit, Temperature: t}
 }
 
 // Spec returns what the network was made from.

@@ -148,17 +148,13 @@ func (n *Network) overSure(q float64) float64 {
 	if high <= 0 {
 		return 0
 	}
-	head, err := root(func(h float64) float64 {
+	return root(func(h float64) float64 {
 		sum := -q
 		for _, b := range n.branches {
 			sum += b.flowBy(h-(b.lift-n.lift), q)
 		}
 		return sum
 	}, 0, high, 1e-13*high)
-	if err != nil {
-		panic("pumps: no head that shares out the flow: " + err.Error())
-	}
-	return head
 }
 
 // flowBy returns the flow [m³/s] that head above the system's lift [m] drives
@@ -170,9 +166,5 @@ func (s *System) flowBy(head, most float64) float64 {
 	if s.lost(most) <= head {
 		return most
 	}
-	q, err := root(func(q float64) float64 { return s.lost(q) - head }, 0, most, 1e-14*most)
-	if err != nil {
-		panic("pumps: no flow between none and most: " + err.Error())
-	}
-	return q
+	return root(func(q float64) float64 { return s.lost(q) - head }, 0, most, 1e-14*most)
 }

@@ -3,6 +3,7 @@ package pumps
 import (
 	"math"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -51,25 +52,14 @@ func (f Feed) HeadLoss(q units.Flow, w Water) units.Length {
 	return units.Length(l.head(float64(q)))
 }
 
-// validate returns the faults of the run, whose plan key starts with key.
-func (f Feed) validate(key string) []error {
-	var faults []error
-	bad := func(name string, found units.Length, allowed string) {
-		faults = append(faults, outside(key+"."+name, units.Sprintf("%g mm", found.In(units.Millimetre)), allowed))
-	}
-	if d := f.Bore.In(units.Millimetre); !(d >= 1 && d <= 1000) {
-		bad("bore", f.Bore, "1 mm to 1000 mm")
-	}
-	if l := float64(f.Length); !(l >= 0 && l <= 10e3) {
-		bad("length", f.Length, "0 m to 10 km")
-	}
-	if e := float64(f.Roughness); !(e >= 0 && e <= float64(f.Bore)/10) {
-		bad("roughness", f.Roughness, "0 mm to a tenth of the bore")
-	}
-	if s := float64(f.Pitch); !(s >= 0 && s <= float64(f.Bore)) {
-		bad("rib_pitch", f.Pitch, "0 mm to one bore")
-	}
-	return append(faults, f.Loss.validate(key)...)
+// check adds the faults of the run, whose plan key starts with key.
+func (f Feed) check(faults *data.FaultList, key string) {
+	d := f.Bore.In(units.Millimetre)
+	faults.Want(d >= 1 && d <= 1000, key+".bore", f.Bore, "1 mm to 1000 mm")
+	faults.Want(f.Length >= 0 && f.Length <= 10e3, key+".length", f.Length, "0 m to 10 km")
+	faults.Want(f.Roughness >= 0 && f.Roughness <= f.Bore/10, key+".roughness", f.Roughness, "0 mm to a tenth of the bore")
+	faults.Want(f.Pitch >= 0 && f.Pitch <= f.Bore, key+".rib_pitch", f.Pitch, "0 mm to one bore")
+	f.Loss.check(faults, key)
 }
 
 // line is a Feed made ready for repeated solving.

@@ -1,10 +1,11 @@
 package pumps
 
 import (
-	"errors"
 	"fmt"
 	"math"
+	"slices"
 
+	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -76,60 +77,45 @@ func (s slice) volume(z float64) float64 {
 // Surface, else down to Depth, else one metre deep.
 func NewPond(spec PondSpec) (*Pond, error) {
 	p := &Pond{spec: spec}
-	if err := spec.validate(); err != nil {
+	if err := spec.check(); err != nil {
 		return nil, err
 	}
-	if p.slices = spec.slices(); len(p.slices) == 0 {
-		return nil, pondFault("depths", "0 m everywhere", "at least one sounding above 0 m")
-	}
+	p.slices = spec.slices()
 	if v := p.Volume(); !(v > 0 && v < 1e9) {
-		return nil, pondFault("volume", units.Sprintf("%g m³", float64(v)), "above 0 m³, below 1e9 m³")
+		return nil, data.Outside("pond.volume", v, "above 0 m³, below 1e9 m³")
 	}
 	return p, nil
 }
 
-func pondFault(key, found, allowed string) error {
-	return outside("pond."+key, found, allowed)
-}
-
-// validate returns every fault of the error and of the fields that the shape
-// needs.
-func (s PondSpec) validate() error {
-	var faults []error
-	if !(s.Error >= 0 && s.Error < 1) {
-		faults = append(faults, pondFault("volume_error", units.Sprintf("%g", s.Error), "a share from 0 to below 1"))
-	}
+// check returns every fault of the error and of the fields that the shape needs.
+func (s PondSpec) check() error {
+	var faults data.FaultList
 	length := func(key string, l units.Length) {
-		if !(l > 0 && l <= 1e4) {
-			faults = append(faults, pondFault(key, units.Sprintf("%g m", float64(l)), "above 0 m, up to 10 km"))
-		}
+		faults.Want(l > 0 && l <= 1e4, "pond."+key, l, "above 0 m, up to 10 km")
 	}
 	within := func(key string, l, top units.Length) {
-		if !(l >= 0 && l <= top) {
-			faults = append(faults, pondFault(key, units.Sprintf("%g m", float64(l)), "0 m up to the size at the surface"))
-		}
+		faults.Want(l >= 0 && l <= top, "pond."+key, l, "0 m up to the size at the surface")
 	}
-	if !(s.Surface >= 0 && s.Surface <= 1e8) {
-		faults = append(faults, pondFault("surface", units.Sprintf("%g m²", float64(s.Surface)), "0 m² to 1e8 m²"))
-	}
-	round := s.Diameter != 0
+	faults.Want(s.Error >= 0 && s.Error < 1, "pond.volume_error", s.Error, "a share from 0 to below 1")
+	faults.Want(s.Surface >= 0 && s.Surface <= 1e8, "pond.surface", s.Surface, "0 m² to 1e8 m²")
 	switch s.Shape {
 	case Measured:
-		if !(s.Volume > 0 && s.Volume < 1e9) {
-			faults = append(faults, pondFault("volume", units.Sprintf("%g m³", float64(s.Volume)), "above 0 m³, below 1e9 m³"))
-		}
+		faults.Want(s.Volume > 0 && s.Volume < 1e9, "pond.volume", s.Volume, "above 0 m³, below 1e9 m³")
 	case Filled:
-		if v := float64(s.FillFlow) * float64(s.FillTime); !(s.FillFlow > 0 && s.FillTime > 0 && v < 1e9) {
-			faults = append(faults, pondFault("fill_flow", units.Sprintf("%g L/h for %g h", s.FillFlow.In(units.LitrePerHour), s.FillTime.In(units.Hour)), "a flow and a time above 0"))
+		v := float64(s.FillFlow) * float64(s.FillTime)
+		faults.Want(s.FillFlow > 0 && s.FillTime > 0 && v < 1e9, "pond.fill_flow",
+			fmt.Sprintf("%v for %v", s.FillFlow, s.FillTime), "a flow and a time above 0")
+	case Contours:
+		s.checkContours(&faults)
+	case Soundings:
+		for _, d := range s.Depths {
+			faults.Want(d >= 0 && d <= 1000, "pond.depths", d, "0 m to 1000 m")
 		}
-	case Round:
-		length("diameter", s.Diameter)
-		length("depth", s.Depth)
-	case Soundings, Contours:
-		faults = append(faults, s.checkDepths()...)
+		faults.Want(len(s.Depths) > 0 && slices.Max(s.Depths) > 0, "pond.depths", "0 m everywhere", "at least one sounding above 0 m")
+		faults.Want(s.top() > 0, "pond.surface", s.Surface, "the area of the surface, or its length and width")
 	default:
 		length("depth", s.Depth)
-		if round && (s.Shape == Frustum || s.Shape == Bowl) {
+		if s.Shape == Round || s.Diameter != 0 && (s.Shape == Frustum || s.Shape == Bowl) {
 			length("diameter", s.Diameter)
 			within("bottom_diameter", s.BottomDiameter, s.Diameter)
 			break
@@ -141,37 +127,20 @@ func (s PondSpec) validate() error {
 			within("bottom_width", s.BottomWidth, s.Width)
 		}
 	}
-	return errors.Join(faults...)
+	return faults.Err()
 }
 
-func (s PondSpec) checkDepths() []error {
-	var faults []error
+func (s PondSpec) checkContours(faults *data.FaultList) {
 	for i, d := range s.Depths {
-		if !(d >= 0 && d <= 1000) {
-			faults = append(faults, pondFault("depths", units.Sprintf("%g m", float64(d)), "0 m to 1000 m"))
-		}
-		if s.Shape == Contours && (i == 0 && d != 0 || i > 0 && d <= s.Depths[i-1]) {
-			faults = append(faults, pondFault("depths", units.Sprintf("%g m", float64(d)), "depths from 0 m at the surface downwards, each deeper than the one before"))
-		}
+		deeper := i == 0 && d == 0 || i > 0 && d > s.Depths[i-1]
+		faults.Want(deeper && d <= 1000, "pond.depths", d, "depths from 0 m at the surface downwards, each deeper than the one before, to 1000 m")
 	}
-	if s.Shape == Soundings {
-		if len(s.Depths) == 0 {
-			faults = append(faults, pondFault("depths", "", "at least one sounding"))
-		}
-		if s.top() <= 0 {
-			faults = append(faults, pondFault("surface", units.Sprintf("%g m²", float64(s.Surface)), "the area of the surface, or its length and width"))
-		}
-		return faults
-	}
-	if len(s.Depths) < 2 || len(s.Areas) != len(s.Depths) {
-		return append(faults, pondFault("areas", fmt.Sprintf("%d areas for %d depths", len(s.Areas), len(s.Depths)), "as many areas as depths, at least two"))
-	}
+	faults.Want(len(s.Depths) >= 2 && len(s.Areas) == len(s.Depths), "pond.areas",
+		fmt.Sprintf("%d areas for %d depths", len(s.Areas), len(s.Depths)), "as many areas as depths, at least two")
 	for i, a := range s.Areas {
-		if !(a >= 0 && a <= 1e8) || i > 0 && a > s.Areas[i-1] || i == 0 && a == 0 {
-			faults = append(faults, pondFault("areas", units.Sprintf("%g m²", float64(a)), "areas above 0 m² that never grow with the depth"))
-		}
+		shrinks := i == 0 && a > 0 || i > 0 && a <= s.Areas[i-1]
+		faults.Want(shrinks && a >= 0 && a <= 1e8, "pond.areas", a, "areas above 0 m² that never grow with the depth")
 	}
-	return faults
 }
 
 // top returns the area of the surface from the dimensions [m²].
@@ -267,4 +236,37 @@ func (p *Pond) VolumeBelow(z units.Length) units.Volume {
 		sum += s.volume(float64(z))
 	}
 	return units.Volume(sum)
+}
+
+// sounded returns the layers of a pond whose soundings each stand for an equal
+// share of the surface: as the level falls past a sounding, its share is dry.
+func (s PondSpec) sounded() []slice {
+	depths := append([]units.Length{0}, s.Depths...) // up to the surface
+	slices.Sort(depths)
+	share := s.top() / float64(len(s.Depths))
+	deepest := depths[len(s.Depths)]
+	var layers []slice
+	for i := len(s.Depths); i > 0; i-- {
+		d, next := depths[i], depths[i-1]
+		if d > next {
+			layers = append(layers, slice{z0: float64(deepest - d), z1: float64(deepest - next), a0: share * float64(len(s.Depths)+1-i)})
+		}
+	}
+	return layers
+}
+
+// contoured returns the layers between areas at depths. The side of each layer
+// is straight in the square root of its area, as in a cone, so that its volume
+// is h/3 (A1 + A2 + sqrt(A1 A2)).
+func (s PondSpec) contoured() []slice {
+	n := len(s.Depths) - 1
+	deepest := float64(s.Depths[n])
+	var layers []slice
+	for i := n; i > 0; i-- {
+		z0, z1 := deepest-float64(s.Depths[i]), deepest-float64(s.Depths[i-1])
+		r0 := math.Sqrt(float64(s.Areas[i]))
+		g := (math.Sqrt(float64(s.Areas[i-1])) - r0) / (z1 - z0)
+		layers = append(layers, slice{z0: z0, z1: z1, a0: r0 * r0, a1: 2 * r0 * g, a2: g * g})
+	}
+	return layers
 }

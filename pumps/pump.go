@@ -2,7 +2,6 @@ package pumps
 
 import (
 	"errors"
-	"fmt"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -58,26 +57,17 @@ func NewPump(spec PumpSpec) (Pump, error) {
 	if p.spec.Count == 0 {
 		p.spec.Count = 1
 	}
-	var faults []error
-	if p.spec.Count < 1 || p.spec.Count > 1000 {
-		faults = append(faults, outside("pump.count", fmt.Sprint(spec.Count), "1 to 1000"))
-	}
-	for _, c := range []struct {
-		key string
-		w   units.Power
-	}{{"metered_power", spec.Metered}, {"fixed_watts", spec.Fixed}} {
-		if !(c.w >= 0 && c.w <= 1e6) {
-			faults = append(faults, outside("pump."+c.key, units.Sprintf("%g W", float64(c.w)), "0 W to 1e6 W"))
-		}
-	}
 	if spec.Tolerance == nil {
 		d := DefaultTolerance()
 		p.spec.Tolerance = &d
 	}
-	if t := *p.spec.Tolerance; !(t.Flow >= 0 && t.Flow <= 0.9 && t.Head >= 0 && t.Head <= 0.9) {
-		faults = append(faults, outside("pump.flow_tolerance",
-			units.Sprintf("%g in flow, %g in head", t.Flow, t.Head), "0 to 0.9 (0 % to 90 %)"))
-	}
+	var faults data.FaultList
+	faults.Want(p.spec.Count >= 1 && p.spec.Count <= 1000, "pump.count", spec.Count, "1 to 1000")
+	faults.Want(spec.Metered >= 0 && spec.Metered <= 1e6, "pump.metered_power", spec.Metered, "0 W to 1e6 W")
+	faults.Want(spec.Fixed >= 0 && spec.Fixed <= 1e6, "pump.fixed_watts", spec.Fixed, "0 W to 1e6 W")
+	t := *p.spec.Tolerance
+	faults.Want(t.Flow >= 0 && t.Flow <= 0.9 && t.Head >= 0 && t.Head <= 0.9, "pump.flow_tolerance",
+		units.Sprintf("%g in flow, %g in head", t.Flow, t.Head), "0 to 0.9 (0 % to 90 %)")
 	var err error
 	if len(spec.Points) > 0 {
 		p.low, err = NewCurve(spec.Points)
@@ -86,7 +76,7 @@ func NewPump(spec PumpSpec) (Pump, error) {
 		p.labelled = true
 		p.low, p.high, err = spec.Label.Curves()
 	}
-	if err := errors.Join(append(faults, err)...); err != nil {
+	if err := errors.Join(faults.Err(), err); err != nil {
 		return Pump{}, err
 	}
 	return p, nil

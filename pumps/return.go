@@ -1,8 +1,6 @@
 package pumps
 
 import (
-	"errors"
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -53,11 +51,8 @@ const screenCd = 0.6
 //
 // Source: Chow, Open-Channel Hydraulics, 1959, chapters 4 and 10.
 func (r Return) Level(q units.Flow) (ReturnLevel, error) {
-	if err := r.validate(); err != nil {
+	if err := r.check(q); err != nil {
 		return ReturnLevel{}, err
-	}
-	if !(q >= 0 && finite(float64(q))) {
-		return ReturnLevel{}, &data.Error{Key: "return", Message: "the flow is not a flow", Found: fmt.Sprint(float64(q)), Allowed: "0 or more"}
 	}
 	if q == 0 {
 		return ReturnLevel{Freeboard: r.Freeboard}, nil
@@ -155,17 +150,17 @@ func ReturnCaution(feed units.Length, r Return) (data.Warning, bool) {
 		r.Bore.In(units.Millimetre), feed.In(units.Millimetre))}, true
 }
 
-func (r Return) validate() error {
-	faults := ranges{under: "return."}
-	check := faults.check
+func (r Return) check(q units.Flow) error {
+	var faults data.FaultList
 	d := r.Bore.In(units.Millimetre)
-	check(d >= 1 && d <= 1000, "bore", d, " mm", "1 mm to 1000 mm")
-	check(r.Length >= 0 && r.Length <= 10e3, "length", float64(r.Length), " m", "0 m to 10 km")
-	check(r.Fall >= 0 && r.Fall <= 1, "fall", r.Fall, "", "a share from 0 to 1")
-	check(r.Manning >= 0.005 && r.Manning <= 0.05, "manning_n", r.Manning, "", "0.005 to 0.05")
-	check(r.EntranceK >= 0 && r.EntranceK <= 100, "entrance_k", r.EntranceK, "", "0 to 100")
-	check(r.Freeboard >= 0 && r.Freeboard <= 100, "freeboard", float64(r.Freeboard), " m", "0 m to 100 m")
-	check(r.ScreenArea >= 0 && r.ScreenArea <= 100, "screen_area", float64(r.ScreenArea), " m²", "0 m² to 100 m²")
-	check(r.Blocked >= 0 && r.Blocked < 1, "blocked", r.Blocked, "", "a share from 0 to below 1")
-	return errors.Join(faults.faults...)
+	faults.Want(q >= 0 && finite(float64(q)), "return", q, "a flow of 0 or more")
+	faults.Want(d >= 1 && d <= 1000, "return.bore", r.Bore, "1 mm to 1000 mm")
+	faults.Want(r.Length >= 0 && r.Length <= 10e3, "return.length", r.Length, "0 m to 10 km")
+	faults.Want(r.Fall >= 0 && r.Fall <= 1, "return.fall", r.Fall, "a share from 0 to 1")
+	faults.Want(r.Manning >= 0.005 && r.Manning <= 0.05, "return.manning_n", r.Manning, "0.005 to 0.05")
+	faults.Want(r.EntranceK >= 0 && r.EntranceK <= 100, "return.entrance_k", r.EntranceK, "0 to 100")
+	faults.Want(r.Freeboard >= 0 && r.Freeboard <= 100, "return.freeboard", r.Freeboard, "0 m to 100 m")
+	faults.Want(r.ScreenArea >= 0 && r.ScreenArea <= 100, "return.screen_area", r.ScreenArea, "0 m² to 100 m²")
+	faults.Want(r.Blocked >= 0 && r.Blocked < 1, "return.blocked", r.Blocked, "a share from 0 to below 1")
+	return faults.Err()
 }

@@ -1,18 +1,9 @@
 package pumps
 
-import (
-	"errors"
-	"math"
-)
+import "math"
 
-// Faults of the root finder. They mark a broken model, not bad user data.
-var (
-	errNoBracket     = errors.New("no change of sign between the ends")
-	errNotFinite     = errors.New("function is not finite")
-	errNoConvergence = errors.New("no convergence")
-)
-
-// root returns x between lo and hi where f changes sign, to within tol.
+// root returns x between lo and hi where f changes sign, to within tol. An f that
+// has one sign at both ends, or is no number, is a broken model and panics.
 //
 // It is Brent's method: inverse quadratic or secant steps, with bisection
 // wherever those would leave the bracket or shrink it too slowly, so that the
@@ -20,20 +11,16 @@ var (
 //
 // Source: R. P. Brent, Algorithms for Minimization without Derivatives,
 // 1973, chapter 4.
-func root(f func(float64) float64, lo, hi, tol float64) (float64, error) {
+func root(f func(float64) float64, lo, hi, tol float64) float64 {
 	a, b := lo, hi
 	fa, fb := f(a), f(b)
-	if !finite(fa) || !finite(fb) {
-		return 0, errNotFinite
-	}
-	if fa == 0 {
-		return a, nil
-	}
-	if fb == 0 {
-		return b, nil
-	}
-	if (fa > 0) == (fb > 0) {
-		return 0, errNoBracket
+	switch {
+	case fa == 0:
+		return a
+	case fb == 0:
+		return b
+	case !finite(fa) || !finite(fb) || (fa > 0) == (fb > 0):
+		panic("pumps: no change of sign between two flows")
 	}
 	c, fc := a, fa
 	step := b - a
@@ -46,7 +33,7 @@ func root(f func(float64) float64, lo, hi, tol float64) (float64, error) {
 		near := 2*epsilon*math.Abs(b) + tol/2
 		half := (c - b) / 2
 		if math.Abs(half) <= near || fb == 0 {
-			return b, nil
+			return b
 		}
 		if math.Abs(last) < near || math.Abs(fa) <= math.Abs(fb) {
 			step, last = half, half
@@ -60,7 +47,7 @@ func root(f func(float64) float64, lo, hi, tol float64) (float64, error) {
 			b += math.Copysign(near, half)
 		}
 		if fb = f(b); !finite(fb) {
-			return 0, errNotFinite
+			panic("pumps: a head that is no number")
 		}
 		if (fb > 0) == (fc > 0) {
 			c, fc = a, fa
@@ -68,7 +55,7 @@ func root(f func(float64) float64, lo, hi, tol float64) (float64, error) {
 			last = step
 		}
 	}
-	return 0, errNoConvergence
+	panic("pumps: no convergence")
 }
 
 // brentStep returns the next step and the one before it: interpolated if that

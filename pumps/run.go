@@ -54,7 +54,7 @@ type Run struct {
 // and its range: the curve at either end of its Tolerance.
 func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 	if !(s >= 0.1 && s <= 1.5) {
-		return Run{}, outside("speed", units.Sprintf("%g", s), "0.1 to 1.5 of the curve's speed")
+		return Run{}, data.Outside("speed", s, "0.1 to 1.5 of the curve's speed")
 	}
 	r := Run{Bracket: p.labelled, PowerSource: p.PowerSource()}
 	r.Operation = p.operate(p.Curve(s), s, circuit)

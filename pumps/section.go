@@ -80,11 +80,7 @@ func (p PartFullPipe) NormalDepth(q units.Flow) (units.Length, bool) {
 	if p.Slope <= 0 || p.conveyance(d)*math.Sqrt(p.Slope) <= float64(q) {
 		return 0, false
 	}
-	y, err := root(func(y float64) float64 { return p.conveyance(y)*math.Sqrt(p.Slope) - float64(q) }, 0, d, 1e-9)
-	if err != nil {
-		panic("pumps: no normal depth in a pipe that carries the flow: " + err.Error())
-	}
-	return units.Length(y), true
+	return units.Length(root(func(y float64) float64 { return p.conveyance(y)*math.Sqrt(p.Slope) - float64(q) }, 0, d, 1e-9)), true
 }
 
 // CriticalFlow returns the flow that runs at critical depth y in a round pipe
@@ -116,12 +112,8 @@ func CriticalDepth(d units.Length, q units.Flow) units.Length {
 	if most, _ := CriticalFlow(d, units.Length(full)); q >= most {
 		return units.Length(full)
 	}
-	y, err := root(func(y float64) float64 {
+	return units.Length(root(func(y float64) float64 {
 		f, _ := CriticalFlow(d, units.Length(y))
 		return float64(f - q)
-	}, 0, full, 1e-10)
-	if err != nil {
-		panic("pumps: no critical depth: " + err.Error())
-	}
-	return units.Length(y)
+	}, 0, full, 1e-10))
 }

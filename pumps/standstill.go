@@ -1,7 +1,6 @@
 package pumps
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -113,7 +112,7 @@ func (p *Pond) Evaporates(rates [12]units.Velocity, in Intake) ([12]Evaporation,
 	}
 	for m, rate := range rates {
 		if !(rate >= 0 && finite(float64(rate))) {
-			return months, outside("pond.evaporation", fmt.Sprint(float64(rate)), "0 mm/day or more")
+			return months, data.Outside("pond.evaporation", float64(rate), "0 mm/day or more")
 		}
 		perDay := float64(rate) * float64(units.Day)
 		months[m] = Evaporation{

@@ -65,18 +65,10 @@ type System struct {
 
 // NewSystem returns the system that spec describes, or every fault of it.
 func NewSystem(spec SystemSpec) (*System, error) {
+	var faults data.FaultList
+	spec.check(&faults, "")
 	w, err := WaterAt(spec.Temperature)
-	faults := []error{err}
-	faults = append(faults, checkLift(spec.StaticHead, spec.Crest)...)
-	if len(spec.Feeds) == 0 {
-		faults = append(faults, &data.Error{Key: "feed", Message: "the line has no feed",
-			Allowed: "at least one run of pipe or hose"})
-	}
-	for i, f := range spec.Feeds {
-		faults = append(faults, f.validate(fmt.Sprintf("feed.%d", i+1))...)
-	}
-	faults = append(faults, spec.Bed.validate())
-	if err := errors.Join(faults...); err != nil {
+	if err := errors.Join(err, faults.Err()); err != nil {
 		return nil, err
 	}
 	s := &System{spec: spec, fluid: w, lift: float64(spec.StaticHead)}
@@ -100,12 +92,21 @@ func newLines(feeds []Feed, w Water) []line {
 	return lines
 }
 
-func checkLift(static, crest units.Length) []error {
-	const allowed = "0 m to 1000 m, up from the pond's surface"
-	var r ranges
-	r.check(static >= 0 && static <= 1000, "static_head", float64(static), " m", allowed)
-	r.check(crest >= 0 && crest <= 1000, "crest", float64(crest), " m", allowed)
-	return r.faults
+// check adds the faults of the line, whose plan keys start with under.
+func (spec SystemSpec) check(faults *data.FaultList, under string) {
+	checkLift(faults, under+"static_head", spec.StaticHead)
+	checkLift(faults, under+"crest", spec.Crest)
+	if len(spec.Feeds) == 0 {
+		faults.Add(&data.Error{Key: under + "feed", Message: "the line has no feed", Allowed: "at least one run of pipe or hose"})
+	}
+	for i, f := range spec.Feeds {
+		f.check(faults, fmt.Sprintf("%sfeed.%d", under, i+1))
+	}
+	spec.Bed.check(faults)
+}
+
+func checkLift(faults *data.FaultList, key string, lift units.Length) {
+	faults.Want(lift >= 0 && lift <= 1000, key, lift, "0 m to 1000 m, up from the pond's surface")
 }
 
 // Spec returns what the system was made from.
