@@ -314,7 +314,7 @@ func (j *job) dayAndNight(months sky.SunMonths) figure.Maybe[DayAndNight] {
 	d.Longest = figure.Maybe[float64]{Value: float64(stop.Value), Known: stop.Known, Why: j.store.longest.Why}
 	r := j.store.Record
 	var why string
-	if d.Front, why = j.store.choose(r, d.Options); why != "" {
+	if d.Front, why = j.store.choose(r, d.Options, true); why != "" {
 		j.unreached = true
 		return figure.Unknown[DayAndNight](why)
 	}

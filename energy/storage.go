@@ -161,10 +161,10 @@ func (s *Storage) lay(sky *sky.Sky, steady *units.Power) error {
 
 // under returns the record of the load under weather.
 func (s *Storage) under(weather *solar.Series) supply.Record {
-	r := supply.Record{Start: weather.Start, Panel: s.Sky.PerWatt(weather)}
+	r := supply.Record{Start: weather.Start, Panel: s.Sky.PerWatt(weather)}.Summed()
 	if s.Pump == nil {
 		r.Standby = clock.MonthsOf(s.plan.Run.MonthsOff)
-		r.Load = steadyLoad(s.plan.Load, clock.MonthsOf(s.plan.Run.MonthsOff), r.Start, weather.Hours())
+		r.Load = steadyLoad(s.plan.Load, clock.MonthsOf(s.plan.Run.MonthsOff), r.Start, min(weather.Hours(), solar.HoursPerYear))
 	} else {
 		r = carrying(r, s.Pump)
 	}
@@ -287,7 +287,7 @@ func (s *Storage) DarkestFortnight(repeat bool) (battery.Fortnight, bool) {
 
 // carrying returns the record with a pump as its load.
 func carrying(r supply.Record, l *PumpLoad) supply.Record {
-	hours := len(r.Panel)
+	hours := min(r.Hours(), solar.HoursPerYear)
 	r.Load, r.Water, r.Standby = supply.Tile(l.Use.Watts(), r.Start, hours), supply.Tile(l.Water, r.Start, hours), l.Clean.Standby
 	return r
 }

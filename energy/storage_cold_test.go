@@ -18,8 +18,8 @@ import (
 func TestGivenTemperatureIsObeyed(t *testing.T) {
 	s := storageOf(t, "battery.temperature=-10 C", "panel.watts=400 W", "battery.size=1000 Wh", "battery.cut_off=0 %", "battery.reconnect=0 %")
 	want := 0.0
-	for i, l := range s.Record.Load {
-		want += max(0, l-400*s.Record.Panel[i])
+	for i, p := range s.Record.Panel {
+		want += max(0, s.Record.LoadAt(i)-400*p)
 	}
 	b, err := s.Balance(true)
 	if err != nil {

@@ -143,7 +143,7 @@ func (s *Storage) chosenOutdoors(c battery.Choice) figure.Maybe[battery.Balance]
 	if s.outdoors == nil {
 		return figure.Unknown[battery.Balance]("it is sized for where it stands")
 	}
-	return figure.Known(battery.ConnectedRun(s.outdoors.Record, s.outdoors.Battery, battery.Readings(true), c.PanelW, c.BoughtWh))
+	return figure.Known(battery.ConnectedRun(s.outdoors.Record, s.outdoors.Battery, c.PanelW, c.BoughtWh))
 }
 
 // IndoorsC is a room that frost never reaches [°C].
@@ -163,8 +163,7 @@ func (s *Storage) indoors(z *Sizing) figure.Maybe[float64] {
 	if b.ColdShare <= s.Battery.ColdShare && (s.Record.BatteryC == nil || b.NoChargeBelow <= 0) {
 		return figure.Unknown[float64]("the battery loses nothing to the cold")
 	}
-	least, _ := battery.LeastUsable(r, []float64{z.Front.Chosen.PanelW}, b, z.Options.Target(), battery.Readings(true))
-	return figure.Known(least[0] / b.UsableOfNominal())
+	return figure.Known(battery.LeastUsable(r, z.Front.Chosen.PanelW, b, z.Options.Target()) / b.UsableOfNominal())
 }
 
 // frostFree returns what would be bought where the cold given never kept the battery
@@ -250,12 +249,17 @@ func (s *Storage) sizeOptions(byWater bool, onSale []plan.Storage) (o battery.Si
 
 // choose returns the front of a record with the pair that Size would choose, from
 // fewer panels; or why there is none.
-func (s *Storage) choose(r supply.Record, o battery.SizeOptions) (f battery.Front, why string) {
+func (s *Storage) choose(r supply.Record, o battery.SizeOptions, front bool) (f battery.Front, why string) {
 	c := battery.NewSelection(r, s.Battery, o)
 	if c.TooDark() {
 		return c.Front(), c.Dark().Error()
 	}
-	ok := c.Sparsely()
+	ok := false
+	if !front {
+		ok = c.Closely()
+	} else if ok = c.Sparsely(); ok {
+		c.Account()
+	}
 	if f = c.Front(); ok {
 		return f, ""
 	}

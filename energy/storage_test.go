@@ -100,7 +100,7 @@ func TestStorageSeeds(t *testing.T) {
 		if other.Panel[i] != s.Record.Panel[i] {
 			differ++
 		}
-		if other.Load[i] != s.Record.Load[i] {
+		if other.LoadAt(i) != s.Record.LoadAt(i) {
 			t.Fatal("the load follows the seed")
 		}
 	}

@@ -102,8 +102,7 @@ func (p storePlace) arrayToLoad(w float64) float64 {
 func (p storePlace) least(w, unmet float64) []float64 {
 	var all []float64
 	for _, r := range p.record {
-		wh, _ := battery.LeastUsable(r, []float64{w}, published(), battery.Target{Unmet: unmet, StopMax: -1}, 2)
-		all = append(all, wh[0])
+		all = append(all, battery.LeastUsable(r, w, published(), battery.Target{Unmet: unmet, StopMax: -1}))
 	}
 	slices.Sort(all)
 	return all

@@ -55,8 +55,7 @@ func TestSteadyFrontScales(t *testing.T) {
 		for i := range r.Load {
 			r.Load[i] = watts
 		}
-		got, _ := battery.LeastUsable(r, []float64{panel}, b, battery.Target{Unmet: 0.01, StopMax: -1}, battery.Readings(true))
-		return got[0]
+		return battery.LeastUsable(r, panel, b, battery.Target{Unmet: 0.01, StopMax: -1})
 	}
 	for _, by := range []float64{0.31, 2.7} {
 		if got, want := least(500*by, 60*by), by*least(500, 60); math.Abs(got/want-1) > tolerance {

@@ -104,7 +104,13 @@ func BalanceOf(r supply.Record, b Battery, nominal units.Energy, o BalanceOption
 		return Balance{}, err
 	}
 	s := newStore(r, 1, b, nominal.In(units.WattHour), o)
-	sweep(r, Readings(o.Repeat), []carrier{s})
+	if o.Repeat {
+		s.begin(false)
+		s.advance(&r, 0, r.Hours())
+	}
+	s.begin(true)
+	s.advance(&r, 0, r.Hours())
+	s.end()
 	out := s.balance()
 	out.warn(b, o)
 	return out, nil

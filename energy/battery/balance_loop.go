@@ -35,27 +35,6 @@ func cellOf(b Battery, nominal float64) cell {
 	return c
 }
 
-// fullAt carries a store of s [Wh] from hour lo of r towards hi, and returns the
-// first hour in which it is full, and hi and what is left where there is none.
-func (c cell) fullAt(r *supply.Record, scale, s float64, lo, hi int) (hour int, left float64) {
-	perGive := 1 / c.perTake
-	for i := lo; i < hi; i++ {
-		if net := scale*r.Panel[i] - r.Load[i]; net >= 0 {
-			put := c.charge * min(net, c.limIn)
-			if r.BatteryC != nil && r.BatteryC[i] < c.warm {
-				put = 0
-			}
-			if s += put; s >= c.cap {
-				return i, c.cap
-			}
-		} else {
-			s = max(0, s-min(-net, c.limOut)*perGive)
-		}
-		s *= c.keep
-	}
-	return hi, s
-}
-
 // store carries one battery through a record and keeps every account of
 // Balance.
 type store struct {
@@ -68,8 +47,6 @@ type store struct {
 
 	on    bool
 	s     float64 // the store [Wh]
-	was   float64 // the store before it began to seek
-	seeks bool
 	start float64 // at the beginning of this reading
 	hours int
 
@@ -79,6 +56,13 @@ type store struct {
 	cutHours                                           int
 	asked, missed                                      float64
 	log                                                stopLog
+	noted                                              *[]missedHour // where they are asked for
+}
+
+// missedHour is an hour of stop and the water missed in it [m³].
+type missedHour struct {
+	hour  int
+	water float64
 }
 
 func newStore(r supply.Record, scale float64, b Battery, nominal float64, o BalanceOptions) *store {
@@ -110,54 +94,41 @@ func (st *store) end() {
 	}
 }
 
-func (st *store) seek() bool {
-	st.was, st.s, st.seeks = st.s, 0, true
-	return true
+// fill puts the store where it is after an hour in which it was full.
+func (st *store) fill(hour int) {
+	st.s = st.cap * st.keep
+	st.on, st.lastFull = st.s > st.cut+unmetLeast, hour-1
 }
 
-func (st *store) settled() bool {
-	if st.seeks {
-		st.s, st.seeks = st.was, false
-		return false
-	}
-	return true
-}
-
-// advance reads hours lo to hi. A store that seeks is followed without cut-off,
-// which takes most from it: where even that is full, it is, and connected.
+// advance reads hours lo to hi.
 func (st *store) advance(r *supply.Record, lo, hi int) {
-	if st.seeks {
-		hour, left := st.fullAt(r, st.scale, st.s, lo, hi)
-		if st.s = left; hour == hi {
-			return
+	for lo < hi {
+		asked, water := r.Asked(lo, hi)
+		if st.cut >= 0 {
+			st.connected(r, lo, asked)
+		} else {
+			st.plain(r, lo, asked)
 		}
-		st.s *= st.keep
-		st.on, st.seeks, st.lastFull, lo = st.s > st.cut+unmetLeast, false, hour, hour+1
-	}
-	if st.cut >= 0 {
-		st.connected(r, lo, hi)
-	} else {
-		st.plain(r, lo, hi)
-	}
-	if r.Water != nil {
-		for _, w := range r.Water[lo:hi] {
-			st.asked += w
+		sum := st.asked
+		for _, w := range water {
+			sum += w
 		}
+		st.asked = sum
+		lo += len(asked)
 	}
 	st.log.seen = hi
 }
 
 // plain is the hourly loop without cut-off: see BalanceOf for its order.
-func (st *store) plain(r *supply.Record, lo, hi int) {
+func (st *store) plain(r *supply.Record, lo int, asked []float64) {
 	c := st.cell
 	perGive := 1 / c.perTake
 	perStored := 1 / c.charge
 	scale, s, low := st.scale, st.s, st.low
 	load, panel, unmet, spilled := st.load, st.panel, st.unmet, st.spilled
 	stored, taken, leaked := st.stored, st.taken, st.leaked
-	asked := r.Load[lo:hi]
 	cold := c.warm > math.Inf(-1) && r.BatteryC != nil
-	for i, made := range r.Panel[lo:hi:hi][:len(asked)] {
+	for i, made := range r.Panel[lo : lo+len(asked)][:len(asked)] {
 		p, l := scale*made, asked[i]
 		panel += p
 		load += l
@@ -212,7 +183,12 @@ func (st *store) plain(r *supply.Record, lo, hi int) {
 func (st *store) stop(r *supply.Record, i int, short, asked float64) {
 	st.log.add(r.Start, i, short)
 	if r.Water != nil {
-		st.missed += r.Water[i] * short / asked
+		_, water := r.Asked(i, i+1)
+		missed := water[0] * short / asked
+		st.missed += missed
+		if st.noted != nil {
+			*st.noted = append(*st.noted, missedHour{i, missed})
+		}
 	}
 }
 
@@ -230,15 +206,14 @@ func (c cell) drawn(short, s, cut float64) (take, give, left float64) {
 
 // connected is the hourly loop with cut-off and reconnect. It is not one with
 // plain, whose loop is the shorter for it: fronts run plain, choices this.
-func (st *store) connected(r *supply.Record, lo, hi int) {
+func (st *store) connected(r *supply.Record, lo int, asked []float64) {
 	c := st.cell
 	scale, s, low, on := st.scale, st.s, st.low, st.on
 	cut, rejoin := st.cut, st.rejoin-unmetLeast
 	load, panel, unmet, spilled := st.load, st.panel, st.unmet, st.spilled
 	stored, taken, leaked := st.stored, st.taken, st.leaked
-	asked := r.Load[lo:hi]
 	cold := c.warm > math.Inf(-1) && r.BatteryC != nil
-	for i, made := range r.Panel[lo:hi:hi][:len(asked)] {
+	for i, made := range r.Panel[lo : lo+len(asked)][:len(asked)] {
 		p, l := scale*made, asked[i]
 		panel += p
 		load += l

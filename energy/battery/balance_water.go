@@ -26,26 +26,36 @@ func (s *stretch) add(on bool) {
 	s.longest = max(s.longest, s.run)
 }
 
-// WaterMoved reads r, which has Water, through a battery of wh Wh by o, hour by
-// hour. Months outside running are left out of the stretches.
+// WaterMoved returns what r, which has Water, really moves through a battery of wh Wh
+// by o. Months outside running are left out of the stretches.
 func WaterMoved(r supply.Record, scale float64, b Battery, wh float64, o BalanceOptions, running clock.Months) movedWater {
 	const rounding = 1e-9 // of an hour's water
 	st := newStore(r, scale, b, wh, o)
-	if o.Repeat {
-		leadIn(&r, []carrier{st})
+	stops := []missedHour{}
+	if st.noted = &stops; o.Repeat {
+		newLoaded(r, b).trial(scale).at(st.cap, st.limIn).reach(st, &r, 0, Readings(true))
+		stops = stops[:0]
+	} else {
+		st.begin(true)
 	}
-	st.begin(true)
+	st.advance(&r, 0, r.Hours())
 	var out movedWater
 	var still, short stretch
-	for i, asked := range r.Water {
-		stops, missed := st.log.Hours, st.missed
-		st.advance(&r, i, i+1)
-		moved := asked - (st.missed - missed)
-		m := supply.MonthAt(r.Start, i)
-		out.PerDay[m] += units.Volume(moved)
+	for lo := 0; lo < r.Hours(); {
+		_, water := r.Asked(lo, min(r.Hours(), lo+clock.HoursPerDay-(r.Start+lo)%clock.HoursPerDay))
+		m := supply.MonthAt(r.Start, lo)
 		on := running>>m&1 == 1
-		still.add(on && moved <= rounding*asked)
-		short.add(on && (asked == 0 || st.log.Hours > stops))
+		for i, asked := range water {
+			moved, stopped := asked, len(stops) > 0 && stops[0].hour == lo+i
+			if stopped {
+				moved -= stops[0].water
+				stops = stops[1:]
+			}
+			out.PerDay[m] += units.Volume(moved)
+			still.add(on && moved <= rounding*asked)
+			short.add(on && (asked == 0 || stopped))
+		}
+		lo += len(water)
 	}
 	for m, hours := range supply.MonthHours(r) {
 		if hours > 0 {

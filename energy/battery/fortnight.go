@@ -50,17 +50,17 @@ func DarkestFortnight(r supply.Record, scale float64, b Battery, nominal units.E
 	f := Fortnight{Start: start, Days: FortnightHours / clock.HoursPerDay, Lowest: 1, Hours: make([]FortnightHour, FortnightHours)}
 	st := newStore(r, scale, b, nominal.In(units.WattHour), o)
 	if o.Repeat {
-		st.begin(false)
-		st.advance(&r, 0, r.Hours())
+		newLoaded(r, b).trial(scale).at(st.cap, st.limIn).reach(st, &r, start, Readings(true))
+	} else {
+		st.begin(true)
+		st.advance(&r, 0, start)
 	}
-	st.begin(true)
-	st.advance(&r, 0, start)
 	asked, missed := st.asked, st.missed
 	for k := range f.Hours {
 		i, before := start+k, st.unmet
 		st.advance(&r, i, i+1)
 		f.Hours[k] = FortnightHour{
-			Panel: units.Power(scale * r.Panel[i]), Load: units.Power(r.Load[i]),
+			Panel: units.Power(scale * r.Panel[i]), Load: units.Power(r.LoadAt(i)),
 			Short: units.Power(st.unmet - before), Charge: b.charge(st.s, st.cap),
 		}
 		f.Lowest = min(f.Lowest, f.Hours[k].Charge)

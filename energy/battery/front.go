@@ -29,7 +29,6 @@ type SizeOptions struct {
 	Cost        CostFunc
 	Years       int               // that Cost reckons ahead
 	Temperature units.Temperature // where the battery stands, for its life; 0: 25 °C
-	Once        bool              // count a first reading, from a full battery, instead of the second
 
 	Ctx context.Context // ends the search early, with nothing found; nil: never
 }
@@ -62,7 +61,7 @@ type Front struct {
 	Pairs   []Pair
 	Dropped []Dropped
 	Chosen  Choice
-	Passes  int    // readings of the record, however many batteries each carried
+	Passes  int    // readings of the record, by the panel that took most
 	Rule    string // how the choice was made
 }
 
@@ -97,6 +96,9 @@ func Size(r supply.Record, b Battery, o SizeOptions) (Front, error) {
 	s := NewSelection(r, b, o)
 	s.All()
 	chosen := !s.TooDark() && s.Choose()
+	if chosen {
+		s.Account()
+	}
 	f := s.Front()
 	switch {
 	case chosen:
@@ -104,9 +106,9 @@ func Size(r supply.Record, b Battery, o SizeOptions) (Front, error) {
 	case len(f.Pairs) > 0 && s.TooDark():
 		return f, s.Dark()
 	case len(f.Pairs) > 0:
-		return f, reaches(r, b, o, f.Pairs[len(f.Pairs)-1].PanelW)
+		return f, s.reaches(f.Pairs[len(f.Pairs)-1].PanelW)
 	}
-	return f, reaches(r, b, o, s.Panels[len(s.Panels)-1])
+	return f, s.reaches(s.Panels[len(s.Panels)-1])
 }
 
 // stopped reports whether nobody waits for the answer any more.
@@ -139,26 +141,21 @@ const (
 	ladderLast  = 24
 )
 
-// ladder returns the panels to look at, rising: those of o, else 30 wattages in
+// ladder returns the panels to look at, rising: those given, else 30 wattages in
 // equal ratios from hardly more than the load's energy of a year to ladderLast
 // times, beyond which sun alone is no sane supply.
-func (o SizeOptions) ladder(r supply.Record) []float64 {
-	if len(o.Panels) > 0 {
-		p := slices.Clone(o.Panels)
+func (l *loaded) ladder(given []float64) []float64 {
+	if len(given) > 0 {
+		p := slices.Clone(given)
 		slices.Sort(p)
 		return slices.Compact(p)
 	}
-	made, asked := 0.0, 0.0
-	for i, p := range r.Panel {
-		made += p
-		asked += r.Load[i]
-	}
-	if asked == 0 || made == 0 {
+	if l.load == 0 || l.sun.Sum == 0 {
 		return []float64{0}
 	}
 	var rungs []float64
 	for i := range ladderRungs {
-		w := asked / made * ladderFirst * math.Pow(ladderLast/ladderFirst, float64(i)/(ladderRungs-1))
+		w := l.load / l.sun.Sum * ladderFirst * math.Pow(ladderLast/ladderFirst, float64(i)/(ladderRungs-1))
 		rungs = append(rungs, evenWatts(w))
 	}
 	return slices.Compact(rungs)

@@ -82,16 +82,13 @@ func between(lo, hi float64) (sizes []float64) {
 	return sizes
 }
 
-// buy returns p at the size on sale that makes it cost least among those from
-// least on, which all meet the target with cut-off and reconnect, without its
-// Bought.
-func (s *Selection) buy(p Pair, least *store) Choice {
-	c := Choice{Pair: p, LeastWh: least.nominal, Connected: least.balance()}
-	c.BoughtWh, _ = s.cheapest(p, c.LeastWh)
+// buy returns the panel of g with the size on sale that makes it cost least among
+// those from least on, which all meet the target with cut-off and reconnect.
+func (s *Selection) buy(g *rung, least *store) Choice {
+	c := Choice{Pair: g.pair, LeastWh: least.nominal, Connected: least.balance()}
+	c.BoughtWh, _ = s.cheapest(g.pair, c.LeastWh)
 	if c.BoughtWh > c.LeastWh {
-		more := s.connected(p.PanelW, c.BoughtWh)
-		s.Passes += sweep(s.r, s.n, []carrier{more})
-		if run := more.balance(); s.t.meets(run) {
+		if run := g.run(c.BoughtWh, true).balance(); s.t.meets(run) {
 			c.Connected = run
 		} else {
 			c.BoughtWh = c.LeastWh
@@ -101,93 +98,45 @@ func (s *Selection) buy(p Pair, least *store) Choice {
 	return c
 }
 
-// connected returns a store of a nominal size with cut-off and reconnect.
-func (s *Selection) connected(panelW, wh float64) *store {
-	return newStore(s.r, panelW, s.b, wh, BalanceOptions{StartCharge: 1, Connected: true})
-}
-
-// leastConnected returns, for each pair, the least size on sale from which on all
-// meet the target with cut-off and reconnect, as it ran; nil: none.
-func (s *Selection) leastConnected(pairs ...Pair) []*store {
-	listed := slices.Compact(slices.Sorted(slices.Values(s.o.SaleWh)))
-	coarser := make([]*scan, len(pairs))
-	for i, p := range pairs {
-		c := &scan{panelW: p.PanelW}
-		coarser[i] = c
-		switch {
-		case math.IsInf(p.OnSaleWh, 1):
-		case s.b.Reconnect == 0: // nothing is ever cut off
-			c.sizes = []float64{p.OnSaleWh}
-		case len(listed) > 0:
-			first, _ := slices.BinarySearch(listed, p.OnSaleWh)
-			c.sizes = listed[first:]
-		default:
-			c.sizes = coarse(p.OnSaleWh)
-		}
+// leastConnected returns the least size on sale from which on all meet the target
+// with cut-off and reconnect, as it ran; nil: none.
+func (s *Selection) leastConnected(g *rung) *store {
+	from := g.pair.OnSaleWh
+	switch listed := slices.Compact(slices.Sorted(slices.Values(s.o.SaleWh))); {
+	case math.IsInf(from, 1):
+		return nil
+	case s.b.Reconnect == 0: // nothing is ever cut off
+		return s.scan(g, []float64{from})
+	case len(listed) > 0:
+		first, _ := slices.BinarySearch(listed, from)
+		return s.scan(g, listed[first:])
 	}
-	s.scan(coarser)
-	finer := make([]*scan, len(pairs))
-	for i, c := range coarser {
-		finer[i] = &scan{panelW: c.panelW}
-		if c.least != nil && c.least.nominal > 0 && len(listed) == 0 && s.b.Reconnect > 0 {
-			finer[i].sizes = between(max(pairs[i].OnSaleWh, coarseBelow(c.least.nominal)+saleStep/2), c.least.nominal)
-		}
+	least := s.scan(g, coarse(from))
+	if least == nil || least.nominal <= 0 {
+		return least
 	}
-	s.scan(finer)
-	least := make([]*store, len(pairs))
-	for i := range pairs {
-		if least[i] = finer[i].least; least[i] == nil {
-			least[i] = coarser[i].least
-		}
+	if finer := s.scan(g, between(max(from, coarseBelow(least.nominal)+saleStep/2), least.nominal)); finer != nil {
+		return finer
 	}
 	return least
 }
 
-// scan looks for the least of some sizes, rising, from which on all meet the
-// target with cut-off and reconnect.
-type scan struct {
-	panelW float64
-	sizes  []float64 // those left
-	least  *store    // nil while the largest run does not meet it
-}
-
-// scanSizes is how many sizes of a scan are run in one sweep.
-const scanSizes = 16
-
-// scan runs scans together. Each stops at the first size whose cut-off is never
-// reached: for that one and all beyond it the cut-off changes nothing.
-func (s *Selection) scan(all []*scan) {
-	for {
-		var carriers []carrier
-		var stores [][]*store
-		for _, c := range all {
-			n := min(scanSizes, len(c.sizes))
-			run := make([]*store, n)
-			for i, size := range c.sizes[:n] {
-				run[i] = s.connected(c.panelW, size)
-				carriers = append(carriers, run[i])
-			}
-			c.sizes = c.sizes[n:]
-			stores = append(stores, run)
+// scan returns the least of some sizes, rising, from which on all meet the target with
+// cut-off and reconnect; nil where the largest does not. It stops at the first whose
+// cut-off is never reached: for that one and all beyond it the cut-off changes nothing.
+func (s *Selection) scan(g *rung, sizes []float64) (least *store) {
+	for _, size := range sizes {
+		st := g.run(size, true)
+		switch {
+		case !s.t.meets(st.balance()):
+			least = nil
+			continue
+		case least == nil:
+			least = st
 		}
-		if len(carriers) == 0 {
-			return
-		}
-		s.Passes += sweep(s.r, s.n, carriers)
-		for k, c := range all {
-			for _, st := range stores[k] {
-				switch {
-				case !s.t.meets(st.balance()):
-					c.least = nil
-					continue
-				case c.least == nil:
-					c.least = st
-				}
-				if st.log.Hours == 0 && st.low > st.cut+unmetLeast {
-					c.sizes = nil
-					break
-				}
-			}
+		if st.log.Hours == 0 && st.low > st.cut+unmetLeast {
+			break
 		}
 	}
+	return least
 }

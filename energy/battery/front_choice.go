@@ -1,9 +1,10 @@
 package battery
 
 import (
-	"cmp"
 	"math"
+	"runtime"
 	"slices"
+	"sync"
 
 	"sunrill/energy/supply"
 )
@@ -13,16 +14,13 @@ import (
 // lower bound of that, so that few have to be bought to know (branch and bound),
 // and the order in which panels are looked at changes nothing.
 type Selection struct {
-	r supply.Record
-	b Battery
+	*loaded
 	o SizeOptions
 	t Target
-	n int // readings
 
 	Ratio  float64 // what a watt makes over the load in the worst month
 	Panels []float64
 	Seen   []rung
-	Passes int
 
 	Best Choice
 	cost float64 // of best, +Inf while there is none
@@ -30,32 +28,36 @@ type Selection struct {
 
 // rung is what is known of a panel.
 type rung struct {
+	*trial
 	Measured bool
 	least    float64 // usable energy [Wh]; +Inf: no battery carries it
 	pair     Pair
 	drains   bool
-	easy     bool // hardly more than the least battery meets the target with cut-off
-	done     bool // bought, or known to cost more than best
+	done     bool // bought
 }
 
 // NewSelection returns the choice for battery b on record r, before any panel is measured.
 func NewSelection(r supply.Record, b Battery, o SizeOptions) *Selection {
-	s := &Selection{r: r, b: b, o: o, t: o.Target(), n: Readings(!o.Once), Ratio: supply.WorstMonthRatio(r), Panels: o.ladder(r), cost: math.Inf(1)}
-	s.Seen = make([]rung, len(s.Panels))
+	s := &Selection{loaded: newLoaded(r, b), o: o, t: o.Target(), Ratio: supply.WorstMonthRatio(r), cost: math.Inf(1)}
+	s.lookAt(s.ladder(o.Panels))
 	return s
 }
 
+// lookAt makes panels those to choose from.
+func (s *Selection) lookAt(panels []float64) {
+	s.Panels, s.Seen = panels, make([]rung, len(panels))
+	for i, w := range panels {
+		s.Seen[i].trial = s.trial(w)
+	}
+}
+
 // measure finds the least battery of panels that were not looked at.
-func (s *Selection) measure(which []int) {
-	panels := make([]float64, len(which))
-	for k, i := range which {
-		panels[k] = s.Panels[i]
-	}
-	least, passes := LeastUsable(s.r, panels, s.b, s.t, s.n)
-	s.Passes += passes
-	for k, i := range which {
-		s.Seen[i] = rung{Measured: true, least: least[k]}
-	}
+func (s *Selection) measure(which ...int) {
+	inParallel(len(which), func(k int) {
+		if g := &s.Seen[which[k]]; !s.o.stopped() {
+			g.least, g.Measured = g.trial.least(s.t), true
+		}
+	})
 	smallest := math.Inf(1)
 	for i := range s.Seen {
 		if s.Seen[i].Measured { // what carries a smaller panel carries a larger one
@@ -63,24 +65,17 @@ func (s *Selection) measure(which []int) {
 			s.Seen[i].least = smallest
 		}
 	}
-	var stores []*store
-	var carriers []carrier
-	var whose []int
-	for _, i := range which {
-		if !math.IsInf(s.Seen[i].least, 1) {
-			st := newStore(s.r, s.Panels[i], s.b, s.Seen[i].least/s.b.UsableOfNominal(), BalanceOptions{StartCharge: 1})
-			stores, carriers, whose = append(stores, st), append(carriers, st), append(whose, i)
+	inParallel(len(which), func(k int) {
+		g := &s.Seen[which[k]]
+		if !g.Measured || math.IsInf(g.least, 1) {
+			return
 		}
-	}
-	if len(carriers) > 0 {
-		s.Passes += sweep(s.r, s.n, carriers)
-	}
-	for k, i := range whose {
-		run := stores[k].balance()
-		p := Pair{PanelW: s.Panels[i], BatteryWh: stores[k].nominal, OnSaleWh: s.o.OnSale(stores[k].nominal), Free: run}
-		p.price(s.b, s.o, p.OnSaleWh)
-		s.Seen[i].pair, s.Seen[i].drains = p, s.n > 1 && run.Drains()
-	}
+		wh := g.least / s.b.UsableOfNominal()
+		run := g.run(wh, false).balance()
+		g.pair = Pair{PanelW: g.w, BatteryWh: wh, OnSaleWh: s.o.OnSale(wh), Free: run}
+		g.pair.price(s.b, s.o, g.pair.OnSaleWh)
+		g.drains = s.n > 1 && run.Drains()
+	})
 }
 
 // All measures every panel.
@@ -89,13 +84,13 @@ func (s *Selection) All() {
 	for i := range which {
 		which[i] = i
 	}
-	s.measure(which)
+	s.measure(which...)
 }
 
 // Front returns the useful pairs among the panels measured, and what was
 // dropped.
 func (s *Selection) Front() Front {
-	f := Front{Passes: s.Passes, Chosen: s.Best}
+	f := Front{Passes: s.passes(), Chosen: s.Best}
 	if f.Chosen.Connected.Hours > 0 {
 		f.Chosen.Connected.warn(s.b, BalanceOptions{StartCharge: 1, Repeat: s.n > 1, Connected: true})
 	}
@@ -119,67 +114,44 @@ func (s *Selection) Front() Front {
 	return f
 }
 
+// passes returns how many readings of the record the panel took that was asked most.
+func (s *Selection) passes() (most int) {
+	for _, g := range s.Seen {
+		most = max(most, (g.read+s.r.Hours()-1)/s.r.Hours())
+	}
+	return most
+}
+
 func (f *Front) drop(w float64, why string) { f.Dropped = append(f.Dropped, Dropped{w, why}) }
 
-// together is how many panels are bought at a time: they share their passes.
-const together = 2
-
-// next returns the panels measured that may cost least and less than the best, the
-// easy ones first, few at a time.
-func (s *Selection) next() (which []int) {
-	bounds := make([]float64, len(s.Seen))
+// next returns the panel measured that may cost least and less than the best, -1 for
+// none.
+func (s *Selection) next() int {
+	next, least := -1, s.cost
 	for i, g := range s.Seen {
 		if g.Measured && !g.done {
-			if bounds[i] = s.Bound(i); bounds[i] < s.cost {
-				which = append(which, i)
+			if bound := s.Bound(i); bound < least {
+				next, least = i, bound
 			}
 		}
 	}
-	slices.SortStableFunc(which, func(a, b int) int {
-		if s.Seen[a].easy != s.Seen[b].easy {
-			if s.Seen[a].easy {
-				return -1
-			}
-			return 1
-		}
-		return cmp.Compare(bounds[a], bounds[b])
-	})
-	return which[:min(together, len(which))]
+	return next
 }
 
 // Choose buys among the panels measured until no other can cost less; false
 // where none can be bought.
 func (s *Selection) Choose() bool {
-	hinted := false
-	for which := s.next(); len(which) > 0 && !s.o.stopped(); which = s.next() {
-		s.Take(which...)
-		if left := s.probe(); left >= manyLeft && !hinted {
-			s.hint()
-			hinted = true
-		}
+	for i := s.next(); i >= 0 && !s.o.stopped(); i = s.next() {
+		s.Take(i)
 	}
-	if math.IsInf(s.cost, 1) || s.o.stopped() {
-		return false
-	}
-	free := newStore(s.r, s.Best.PanelW, s.b, s.Best.BoughtWh, BalanceOptions{StartCharge: 1})
-	s.Passes += sweep(s.r, s.n, []carrier{free})
-	s.Best.Bought = free.balance()
-	return true
+	return !math.IsInf(s.cost, 1) && !s.o.stopped()
 }
 
-// manyLeft is how many panels a probe may leave before all of them are asked which
-// are easy, to buy those first.
-const manyLeft = 3
-
-// hint finds which panels are easy: with a longest stop some need hardly more than
-// their least battery and others twice as much.
-func (s *Selection) hint() {
-	s.ask(func(p Pair) (float64, bool) {
-		if len(s.o.SaleWh) > 0 {
-			return p.OnSaleWh, true
-		}
-		return coarse(p.OnSaleWh)[1], true
-	}, func(g *rung, meets bool) { g.easy = meets })
+// Account fills in every account of the choice.
+func (s *Selection) Account() {
+	chosen := s.Seen[slices.Index(s.Panels, s.Best.PanelW)]
+	s.Best.Connected = chosen.whole(s.Best.BoughtWh, true).balance()
+	s.Best.Bought = chosen.whole(s.Best.BoughtWh, false).balance()
 }
 
 // anchorStep is how many rungs lie between those that sparsely measures first.
@@ -196,9 +168,9 @@ func (s *Selection) Sparsely() bool {
 		first = append(first, i)
 	}
 	slices.Reverse(first)
-	s.measure(first)
-	if which := s.next(); len(which) > 0 {
-		s.Take(which[0])
+	s.measure(first...)
+	if i := s.next(); i >= 0 {
+		s.Take(i)
 	}
 	for {
 		var open []int
@@ -216,82 +188,72 @@ func (s *Selection) Sparsely() bool {
 			}
 			open = open[:len(open)/2]
 		}
-		s.measure(open)
+		s.measure(open...)
 	}
 }
 
-// Take buys panels and keeps the best so far.
-func (s *Selection) Take(which ...int) {
-	pairs := make([]Pair, len(which))
-	for k, i := range which {
-		s.Seen[i].done = true
-		pairs[k] = s.Seen[i].pair
-	}
-	for k, least := range s.leastConnected(pairs...) {
-		if least == nil {
-			continue
-		}
-		c := s.buy(pairs[k], least)
-		if cost := s.Worth(c.PanelW, c.BoughtWh, c.Life.Years()); cost < s.cost {
-			s.Best, s.cost = c, cost
-		}
-	}
-}
-
-// probe runs each panel that may still cost less than the best with a battery at
-// which it would no longer; those that miss the target with it are done with. It
-// returns how many are left.
-func (s *Selection) probe() (left int) {
-	s.ask(s.dearest, func(g *rung, meets bool) { g.done = !meets })
-	for i, g := range s.Seen {
-		if g.Measured && !g.done && s.Bound(i) < s.cost {
-			left++
-		}
-	}
-	return left
-}
-
-// ask runs each panel that may still cost less than the best with a battery of
-// some size, and tells whether it meets the target with it.
-func (s *Selection) ask(size func(Pair) (float64, bool), tell func(g *rung, meets bool)) {
-	var stores []*store
-	var carriers []carrier
-	var whose []int
-	for i, g := range s.Seen {
-		if !g.Measured || g.done || !(s.Bound(i) < s.cost) {
-			continue
-		}
-		if wh, ok := size(g.pair); ok {
-			st := s.connected(g.pair.PanelW, wh)
-			stores, carriers, whose = append(stores, st), append(carriers, st), append(whose, i)
-		}
-	}
-	if len(carriers) == 0 {
+// Take buys a panel and keeps it where it is the best so far.
+func (s *Selection) Take(i int) {
+	g := &s.Seen[i]
+	g.done = true
+	least := s.leastConnected(g)
+	if least == nil {
 		return
 	}
-	s.Passes += sweep(s.r, s.n, carriers)
-	for k, i := range whose {
-		tell(&s.Seen[i], s.t.meets(stores[k].balance()))
+	c := s.buy(g, least)
+	if cost := s.Worth(c.PanelW, c.BoughtWh, c.Life.Years()); cost < s.cost {
+		s.Best, s.cost = c, cost
 	}
 }
 
-// dearest returns a size that decides on p: one that buy tries, so that where it
-// misses the target every size that costs less than the best is too small. False
-// where there is none.
-func (s *Selection) dearest(p Pair) (size float64, ok bool) {
-	less := func(wh float64) bool { return s.Worth(p.PanelW, wh, math.Inf(1)) < s.cost }
-	if len(s.o.SaleWh) > 0 {
-		for _, v := range s.o.SaleWh {
-			if less(v) && v > size {
-				size, ok = v, true
+// startRatio is about what a panel that is chosen makes over its load in the worst
+// month: where Closely begins to look.
+const startRatio = 2
+
+// Closely chooses as Choose does among all panels, from those looked at one by one
+// around the best so far: what another needs at least is known from its neighbours
+// and from the longest night.
+func (s *Selection) Closely() bool {
+	at := 0
+	for at < len(s.Panels)-1 && s.Panels[at]*s.Ratio < startRatio {
+		at++
+	}
+	for next := at; next >= 0 && !s.o.stopped(); {
+		if s.measure(next); s.Bound(next) < s.cost {
+			s.Take(next)
+		}
+		at = next
+		if !math.IsInf(s.cost, 1) {
+			at = slices.Index(s.Panels, s.Best.PanelW)
+		}
+		next = -1
+		for i, g := range s.Seen {
+			if !g.Measured && s.Bound(i) < s.cost && (next < 0 || abs(i-at) <= abs(next-at)) {
+				next = i
 			}
 		}
-		return size, ok
 	}
-	for _, v := range coarse(p.OnSaleWh) {
-		if !less(v) {
-			return v, true
-		}
+	return s.Choose()
+}
+
+func abs(i int) int { return max(i, -i) }
+
+// inParallel calls do for 0 to n-1 on all cores. Each call must write only what is
+// its own, so that the result does not depend on their order.
+func inParallel(n int, do func(i int)) {
+	cores := min(runtime.GOMAXPROCS(0), n)
+	var wait sync.WaitGroup
+	for core := 1; core < cores; core++ {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			for i := core; i < n; i += cores {
+				do(i)
+			}
+		}()
 	}
-	return 0, false
+	for i := 0; i < n; i += max(1, cores) {
+		do(i)
+	}
+	wait.Wait()
 }

@@ -59,7 +59,7 @@ func TestChoiceIsTheCheapestOfAll(t *testing.T) {
 			least := map[float64]float64{}
 			for _, w := range panels {
 				for _, wh := range slices.Backward(sizes) {
-					if run := ConnectedRun(r, b, 2, w, wh); !o.Target().meets(run) || run.Drains() {
+					if run := ConnectedRun(r, b, w, wh); !o.Target().meets(run) || run.Drains() {
 						break
 					}
 					least[w] = wh
@@ -76,11 +76,14 @@ func TestChoiceIsTheCheapestOfAll(t *testing.T) {
 				t.Errorf("seed %d, stop %+v: %g W and %g Wh are bought, %g W and %g Wh cost least", seed, stop, f.Chosen.PanelW, f.Chosen.BoughtWh, bestW, bestWh)
 			}
 			reftest.Near(t, "cost a year", float64(f.Chosen.PerYear.Value), cost(bestW, bestWh), 1e-9)
-			few, all := NewSelection(r, b, o), NewSelection(r, b, o)
+			few, close, all := NewSelection(r, b, o), NewSelection(r, b, o), NewSelection(r, b, o)
+			if !close.Closely() || close.Best.PanelW != bestW || close.Best.BoughtWh != bestWh {
+				t.Errorf("seed %d, stop %+v: looked at one by one %g W and %g Wh", seed, stop, close.Best.PanelW, close.Best.BoughtWh)
+			}
 			if !few.Sparsely() || few.Best.PanelW != bestW || few.Best.BoughtWh != bestWh {
 				t.Errorf("seed %d, stop %+v: of few panels %g W and %g Wh", seed, stop, few.Best.PanelW, few.Best.BoughtWh)
 			}
-			all.measure([]int{3})
+			all.measure(3)
 			unseen := all.Bound(5)
 			all.All()
 			for i, w := range panels {
@@ -119,7 +122,7 @@ func TestLargerBatteryThatLastsIsBought(t *testing.T) {
 		taken := c.Free.PerYear(c.Free.TakenWh)
 		life := func(wh float64) float64 { return b.Life(WattHours(wh), WattHours(taken), 298.15).Years() }
 		for wh := c.LeastWh; wh <= 4*c.LeastWh; wh += saleStep {
-			if got := perYear(c.PanelW, wh, life(wh)); got < float64(c.PerYear.Value)*(1-1e-9) && ConnectedRun(steady(seed, 365), b, 2, c.PanelW, wh).UnmetFraction() <= 0.05 {
+			if got := perYear(c.PanelW, wh, life(wh)); got < float64(c.PerYear.Value)*(1-1e-9) && ConnectedRun(steady(seed, 365), b, c.PanelW, wh).UnmetFraction() <= 0.05 {
 				t.Errorf("seed %d: %g Wh cost %g a year, the %g Wh bought %g", seed, wh, got, c.BoughtWh, float64(c.PerYear.Value))
 			}
 		}

@@ -18,16 +18,16 @@ const worthWaiting = 0.85
 // if not what would do best.
 func (s *Selection) near(w float64) {
 	const factor, most = 1.7, 3
-	s.Panels = slices.DeleteFunc(s.Panels, func(v float64) bool { return v > factor*w || v < w/factor })
-	if step := (len(s.Panels) + most - 1) / most; step > 1 {
+	panels := slices.DeleteFunc(s.Panels, func(v float64) bool { return v > factor*w || v < w/factor })
+	if step := (len(panels) + most - 1) / most; step > 1 {
 		var kept []float64
-		for i := len(s.Panels) - 1; i >= 0; i -= step {
-			kept = append(kept, s.Panels[i])
+		for i := len(panels) - 1; i >= 0; i -= step {
+			kept = append(kept, panels[i])
 		}
 		slices.Reverse(kept)
-		s.Panels = kept
+		panels = kept
 	}
-	s.Seen = make([]rung, len(s.Panels))
+	s.lookAt(panels)
 }
 
 // Patient returns what would be bought instead of c if it might stand still for

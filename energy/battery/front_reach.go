@@ -49,7 +49,7 @@ func (s *Selection) Dark() error {
 	e.Dark.Month = supply.WorstMonth(made, asked)
 	e.Dark.Ratio = most * made[e.Dark.Month] / asked[e.Dark.Month]
 	e.MonthsOff = DarkOff(made, asked)
-	e.Best = ConnectedRun(s.r, s.b, s.n, most, e.BatteryWh)
+	e.Best = s.trial(most).whole(e.BatteryWh, true).balance()
 	for m, hours := range e.Best.Stops.ByMonth {
 		if hours > 0 {
 			e.StopMonths = append(e.StopMonths, m)
@@ -135,87 +135,74 @@ const (
 
 // reaches returns what would reach a target that nothing on sale does. most is
 // the largest panel looked at.
-func reaches(r supply.Record, b Battery, o SizeOptions, most float64) error {
-	t, n := o.Target(), Readings(!o.Once)
-	e := &NothingReaches{PanelW: most, Listed: len(o.SaleWh) > 0, NeedBatteryWh: math.Inf(1)}
-	if e.BatteryWh = supply.DayLoad(r); e.Listed {
-		e.BatteryWh = slices.Max(o.SaleWh)
+func (s *Selection) reaches(most float64) error {
+	e := &NothingReaches{PanelW: most, Listed: len(s.o.SaleWh) > 0, NeedBatteryWh: math.Inf(1)}
+	if e.BatteryWh = supply.DayLoad(s.r); e.Listed {
+		e.BatteryWh = slices.Max(s.o.SaleWh)
 	}
-	e.larger(r, b, o, t, n)
-	e.Best = ConnectedRun(r, b, n, most, e.BatteryWh)
-	var months []int
+	e.larger(s)
+	e.Best = s.trial(most).whole(e.BatteryWh, true).balance()
 	for m, hours := range e.Best.Stops.ByMonth {
 		if hours > 0 {
-			months = append(months, m)
+			e.StopMonths = append(e.StopMonths, m)
 		}
 	}
-	e.StopMonths = months
-	e.MonthsOff = monthsOff(r, b, t, n, e)
-	e.LoadShare = loadShare(r, b, t, n, most, e.BatteryWh)
+	e.MonthsOff = s.monthsOff(e)
+	e.LoadShare = s.loadShare(e)
 	return e
 }
 
 // ConnectedRun returns the balance of a pair from a full battery, with cut-off
-// and reconnect.
-func ConnectedRun(r supply.Record, b Battery, n int, panel, battery float64) Balance {
-	s := newStore(r, panel, b, battery, BalanceOptions{StartCharge: 1, Connected: true})
-	sweep(r, n, []carrier{s})
-	return s.balance()
+// and reconnect, over the second of two readings.
+func ConnectedRun(r supply.Record, b Battery, panel, battery float64) Balance {
+	return newLoaded(r, b).trial(panel).whole(battery, true).balance()
 }
 
 // larger finds the battery that the largest panel would need and the least panel
 // that would do with a battery on sale; where any size is, the least that makes
 // designRatio times the load in its worst month, as a choice without prices asks.
-func (e *NothingReaches) larger(r supply.Record, b Battery, o SizeOptions, t Target, n int) {
-	panels := []float64{e.PanelW}
-	for w := e.PanelW * reachStep; w > 0 && w < mostPanels*e.PanelW; w *= reachStep {
-		panels = append(panels, evenWatts(w))
-	}
-	least, _ := LeastUsable(r, panels, b, t, n)
-	ratio := supply.WorstMonthRatio(r)
-	any := o
-	any.SaleWh = nil
-	all := &Selection{r: r, b: b, o: any, t: t, n: n, Ratio: ratio, Panels: panels, cost: math.Inf(1)}
-	listed := *all
-	listed.o = o
-	for i, w := range panels {
-		if math.IsInf(least[i], 1) || i > 0 && !e.Listed && w*ratio < DesignRatio {
-			continue
-		}
-		p := Pair{PanelW: w, BatteryWh: least[i] / b.UsableOfNominal()}
-		if i == 0 {
-			p.OnSaleWh = any.OnSale(p.BatteryWh)
-			if st := all.leastConnected(p)[0]; st != nil && !st.balance().Drains() {
-				e.NeedBatteryWh = st.nominal
+func (e *NothingReaches) larger(s *Selection) {
+	buy := func(w float64, o SizeOptions) (float64, bool) {
+		o.Panels = []float64{w}
+		one := &Selection{loaded: s.loaded, o: o, t: s.t, Ratio: s.Ratio, cost: math.Inf(1)}
+		one.lookAt(o.Panels)
+		one.All()
+		if g := &one.Seen[0]; !math.IsInf(g.least, 1) && !g.drains {
+			if st := one.leastConnected(g); st != nil && !st.balance().Drains() {
+				return st.nominal, true
 			}
+		}
+		return 0, false
+	}
+	any := s.o
+	any.SaleWh = nil
+	if wh, ok := buy(e.PanelW, any); ok {
+		e.NeedBatteryWh = wh
+	}
+	for w := e.PanelW * reachStep; w > 0 && w < mostPanels*e.PanelW; w *= reachStep {
+		more := evenWatts(w)
+		if !e.Listed && more*s.Ratio < DesignRatio {
 			continue
 		}
-		if p.OnSaleWh = o.OnSale(p.BatteryWh); math.IsInf(p.OnSaleWh, 1) {
-			continue
-		}
-		if st := listed.leastConnected(p)[0]; st != nil && !st.balance().Drains() {
-			e.NeedPanelW, e.NeedPanelWh = w, st.nominal
+		if wh, ok := buy(more, s.o); ok {
+			e.NeedPanelW, e.NeedPanelWh = more, wh
 			return
 		}
 	}
 }
 
 // loadShare returns the largest whole percentage of the load, as a share, that
-// a panel and battery carry within t. A load of share x asks of a pair what the
-// whole load asks of the pair divided by x.
-func loadShare(r supply.Record, b Battery, t Target, n int, panel, battery float64) float64 {
+// the best pair carries. A load of share x asks of a pair what the whole load asks
+// of the pair divided by x.
+func (s *Selection) loadShare(e *NothingReaches) float64 {
 	const least = 5 // per cent
-	var panels []float64
-	for x := 99; x >= least; x-- {
-		panels = append(panels, panel*100/float64(x))
-	}
-	usable, _ := LeastUsable(r, panels, b, t, n)
-	for i, u := range usable {
-		x := float64(99-i) / 100
-		if u*x > battery*b.UsableOfNominal() {
+	for percent := 99; percent >= least; percent-- {
+		x := float64(percent) / 100
+		t := s.trial(e.PanelW / x)
+		if t.least(s.t)*x > e.BatteryWh*s.b.UsableOfNominal() {
 			continue
 		}
-		if run := ConnectedRun(r, b, n, panel/x, battery/x); t.meets(run) && !run.Drains() {
+		if run := t.run(e.BatteryWh/x, true).balance(); s.t.meets(run) && !run.Drains() {
 			return x
 		}
 	}
@@ -224,16 +211,16 @@ func loadShare(r supply.Record, b Battery, t Target, n int, panel, battery float
 
 // monthsOff returns the months in which the load would have to stand still for
 // the best pair to carry the rest: those with most stop hours, as few as do.
-func monthsOff(r supply.Record, b Battery, t Target, n int, e *NothingReaches) []int {
+func (s *Selection) monthsOff(e *NothingReaches) []int {
 	stops := e.Best.Stops.ByMonth
 	worst := slices.Clone(e.StopMonths)
 	slices.SortStableFunc(worst, func(a, b int) int { return stops[b] - stops[a] })
-	rest := r
-	rest.Load = slices.Clone(r.Load)
+	rest := s.r
+	rest.Load = slices.Clone(rest.Load)
 	for i, off := range worst {
 		left := false
 		for h := range rest.Load {
-			if supply.MonthAt(r.Start, h) == off {
+			if supply.MonthAt(rest.Start, h) == off {
 				rest.Load[h] = 0
 			}
 			left = left || rest.Load[h] > 0
@@ -241,7 +228,7 @@ func monthsOff(r supply.Record, b Battery, t Target, n int, e *NothingReaches) [
 		if !left {
 			return nil
 		}
-		if run := ConnectedRun(rest, b, n, e.PanelW, e.BatteryWh); t.meets(run) && !run.Drains() {
+		if run := newLoaded(rest, s.b).trial(e.PanelW).run(e.BatteryWh, true).balance(); s.t.meets(run) && !run.Drains() {
 			months := worst[:i+1]
 			slices.Sort(months)
 			return months

@@ -124,10 +124,10 @@ func TestBuyRange(t *testing.T) {
 	reftest.Near(t, "largest Wh", high.In(units.WattHour), slices.Max(s.BuyWh), 1e-9)
 	misses := 0
 	for i, r := range records {
-		if run := ConnectedRun(r, b, 2, f.Chosen.PanelW, f.Chosen.BoughtWh); run.UnmetFraction() > 0.01 {
+		if run := ConnectedRun(r, b, f.Chosen.PanelW, f.Chosen.BoughtWh); run.UnmetFraction() > 0.01 {
 			misses++
 		}
-		if run := ConnectedRun(records[i], b, 2, f.Chosen.PanelW, s.BuyWh[i]); run.UnmetFraction() > 0.01 {
+		if run := ConnectedRun(records[i], b, f.Chosen.PanelW, s.BuyWh[i]); run.UnmetFraction() > 0.01 {
 			t.Errorf("record %d: %g Wh miss %g", i, s.BuyWh[i], run.UnmetFraction())
 		}
 	}

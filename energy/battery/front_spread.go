@@ -47,17 +47,15 @@ func SpreadOf(records []supply.Record, b Battery, o SizeOptions, c Choice) (Spre
 	for _, r := range records {
 		one := NewSelection(r, b, o)
 		one.All()
-		s.LeastWh = append(s.LeastWh, one.Seen[0].least/b.UsableOfNominal())
-		buy := math.Inf(1)
-		if g := one.Seen[0]; !math.IsInf(g.least, 1) && !g.drains {
-			if st := one.leastConnected(g.pair)[0]; st != nil {
+		g, buy := &one.Seen[0], math.Inf(1)
+		s.LeastWh = append(s.LeastWh, g.least/b.UsableOfNominal())
+		if !math.IsInf(g.least, 1) && !g.drains {
+			if st := one.leastConnected(g); st != nil {
 				buy = st.nominal
 			}
 		}
 		s.BuyWh = append(s.BuyWh, buy)
-		run := newStore(r, c.PanelW, b, c.BoughtWh, BalanceOptions{StartCharge: 1, Connected: true})
-		sweep(r, one.n, []carrier{run})
-		balance := run.balance()
+		balance := g.whole(c.BoughtWh, true).balance()
 		s.Bought = append(s.Bought, balance)
 		if !one.t.meets(balance) {
 			s.Misses++

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"sunrill/data/figure"
-	"sunrill/energy/supply"
 	"sunrill/solar"
 )
 
@@ -52,58 +51,80 @@ const (
 	mostTrials = 80
 )
 
-// LeastUsable returns, for each panel, the least usable energy [Wh] of b within
-// t, to sizeTolerance and never below, and the passes it took. The record's
-// panel is that of one watt.
+// least returns the least usable energy [Wh] within a target, to sizeTolerance and
+// never below; +Inf where the battery would have to hold a year of the load: the
+// panel cannot keep up.
 //
-// The first sweep answers for a store without losses or limits of its own; it
-// is the answer where b has none. Else a sweep at that size says what it would
-// have had to be, and so on, by secants within a bracket: the losses change
-// little with the size, so few trials are needed. A panel for which the battery
-// would have to hold a year of the load gets +Inf: it cannot keep up.
-func LeastUsable(r supply.Record, panels []float64, b Battery, t Target, readings int) (least []float64, passes int) {
-	peak, most, sum := 0.0, 0.0, 0.0
-	for i, p := range r.Panel {
-		peak, most = max(peak, p), max(most, r.Load[i])
-		sum += r.Load[i]
+// The first deficit is that of a store without losses or limits of its own; it is
+// the answer where b has none. Else one at that size says what it would have had to
+// be, and so on, by secants within a bracket: the losses change little with the
+// size, so few are needed.
+func (t *trial) least(target Target) float64 {
+	b := t.b
+	d := newDeficit(b, t.w, target)
+	d.load = t.load
+	s := &search{panel: t.w, peak: t.w * t.sun.Most, hi: math.Inf(1), most: solar.HoursPerYear * t.load / float64(t.r.Hours())}
+	s.lo = t.answer(d)
+	s.size = s.lo
+	s.done = s.size == 0 || s.size > s.most || b.SelfDischarge == 0 && !s.limited(b)
+	for tries := 0; tries < mostTrials && !s.done; tries++ {
+		d.try(b, s.size)
+		s.step(t.answer(d))
 	}
-	ceiling := solar.HoursPerYear * sum / float64(r.Hours())
-	searches := make([]*search, len(panels))
-	deficits := make([]*deficit, len(panels))
-	for i, w := range panels {
-		searches[i] = &search{panel: w, peak: w * peak, hi: math.Inf(1), most: ceiling}
-		deficits[i] = newDeficit(b, w, t)
+	if s.size > s.most || s.lo > s.most {
+		return math.Inf(1)
 	}
-	passes += sweepDeficits(r, readings, searches, deficits)
-	for i, s := range searches {
-		s.lo, s.size = deficits[i].answer, deficits[i].answer
-		s.done = s.size == 0 || s.size > s.most || b.SelfDischarge == 0 && !s.limited(b)
+	least := s.size
+	if least > 0 {
+		least += sizeMargin
 	}
-	for trial := 0; trial < mostTrials && anyLeft(searches); trial++ {
-		for i, s := range searches {
-			deficits[i].try(b, s.size)
-		}
-		passes += sweepDeficits(r, readings, searches, deficits)
-		for i, s := range searches {
-			if !s.done {
-				s.step(deficits[i].answer)
-			}
-		}
+	if b.DischargeLimit > 0 { // it must carry the load's peak by itself
+		least = max(least, t.most/b.DischargeLimit*b.UsableOfNominal())
 	}
-	least = make([]float64, len(panels))
-	for i, s := range searches {
-		switch least[i] = s.size; {
-		case s.size > s.most || s.lo > s.most:
-			least[i] = math.Inf(1)
-			continue
-		case s.size > 0:
-			least[i] += sizeMargin
-		}
-		if b.DischargeLimit > 0 { // it must carry the load's peak by itself
-			least[i] = max(least[i], most/b.DischargeLimit*b.UsableOfNominal())
+	return least
+}
+
+// answer returns what a deficit asks for. Spells less deep than that do not move it:
+// they are left out once a run shows which these are.
+func (t *trial) answer(d *deficit) float64 {
+	c := t.at(d.cap, d.limIn)
+	likely := 0.0
+	if c.closed && math.IsInf(t.deep, 1) {
+		likely = c.likely(d.target * t.load / d.perTake)
+		if t.deep = likely; d.stopMax >= 0 || d.target == 0 {
+			t.deep = max(likely, c.deepest()-float64(max(0, d.stopMax))*t.most/d.perTake)
 		}
 	}
-	return least, passes
+	for {
+		t.carry(c, d, t.deep)
+		if d.answer >= t.deep || !c.closed {
+			return d.answer
+		}
+		const less = 0.98 // what was left out can only add to the answer
+		t.deep, likely = max(less*d.answer, likely), 0
+		if t.deep < 1e-9 {
+			t.deep = -1
+		}
+	}
+}
+
+// likely returns about what is asked of a store that may miss some of what its
+// spells take, rather less: as if each of them were one fall.
+func (c *course) likely(missed float64) float64 {
+	const less = 0.85
+	depths := make([]float64, len(c.spells))
+	for i, s := range c.spells {
+		depths[i] = s.depth
+	}
+	return less * leastStore(depths, nil, missed)
+}
+
+// deepest returns what the deepest spell lacks.
+func (c *course) deepest() (depth float64) {
+	for _, s := range c.spells {
+		depth = max(depth, s.depth)
+	}
+	return depth * (1 - 1e-6)
 }
 
 // limited reports whether the charge limit of b could bind at the size in hand.
@@ -152,26 +173,6 @@ func (s *search) step(asked float64) {
 	s.size = next
 }
 
-func anyLeft(all []*search) bool {
-	for _, s := range all {
-		if !s.done {
-			return true
-		}
-	}
-	return false
-}
-
-// sweepDeficits carries the deficits of the searches that are not done.
-func sweepDeficits(r supply.Record, readings int, searches []*search, deficits []*deficit) (passes int) {
-	var left []carrier
-	for i, s := range searches {
-		if !s.done {
-			left = append(left, deficits[i])
-		}
-	}
-	return sweep(r, readings, left)
-}
-
 // newDeficit returns the deficit of w watts of panel on a store without losses
 // or limits that depend on its size.
 func newDeficit(b Battery, w float64, t Target) *deficit {
@@ -189,8 +190,6 @@ func newDeficit(b Battery, w float64, t Target) *deficit {
 // try makes d ask what a store of some usable size would have had to be.
 func (d *deficit) try(b Battery, usable float64) {
 	d.cell = cellOf(b, usable/b.UsableOfNominal())
-	d.limOut = math.Inf(1) // seen to in leastUsable
-	d.cap, d.s, d.leak, d.trial = usable, usable, 0, true
-	d.way, d.demand = 0, 0
-	d.walk.open, d.walk.closed, d.before = d.walk.open[:0], d.walk.closed[:0], d.before[:0]
+	d.limOut = math.Inf(1) // seen to in least
+	d.cap, d.trial = usable, true
 }

@@ -39,7 +39,6 @@ type deficit struct {
 	stopMax int     // longest stop allowed [h]; below 0: any
 
 	s, leak float64 // the trial store; what it lost in the hour before
-	seeks   bool
 	walk    walk
 	before  []float64 // falls open when the counted reading began
 	way     float64   // sum of the present fall (below 0) or rise (above 0)
@@ -47,35 +46,30 @@ type deficit struct {
 	last    []float64 // the falls of its last stopMax hours, in a ring
 	at      int       // the latest of them
 	counted bool
-	load    float64
+	load    float64 // of the whole record
 	need    float64 // usable energy that the longest stop asks for
 	answer  float64 // least usable energy [Wh], once the readings have ended
 }
 
 func (d *deficit) begin(counted bool) {
 	d.turn()
-	d.load, d.need, d.counted = 0, 0, counted
+	d.need, d.counted = 0, counted
 	if counted {
 		d.walk.closed = d.walk.closed[:0]
 		d.before = d.walk.falls(d.before[:0])
+		return
 	}
+	d.walk.open, d.walk.closed, d.before = d.walk.open[:0], d.walk.closed[:0], d.before[:0]
+	d.s, d.leak = d.cap, 0
 }
 
-// seek begins a trial empty: once its store is full, so is the walk of a store of
-// that size, which is all that is asked of a trial.
-func (d *deficit) seek() bool {
-	if d.trial {
-		d.s, d.seeks = 0, true
-	}
-	return d.trial
-}
-
-func (d *deficit) settled() bool {
-	if d.seeks {
-		d.s, d.seeks = d.cap, false
-		return false
-	}
-	return true
+// fill puts the trial store where it is after an hour in which it was full, and the
+// walk at its highest.
+func (d *deficit) fill(int) {
+	d.turn()
+	d.walk.open = d.walk.open[:0]
+	d.s = d.cap * d.keep
+	d.leak = d.cap - d.s
 }
 
 func (d *deficit) end() {
@@ -85,60 +79,24 @@ func (d *deficit) end() {
 }
 
 func (d *deficit) advance(r *supply.Record, lo, hi int) {
-	if d.seeks {
-		hour, left := d.fullAt(r, d.scale, d.s, lo, hi)
-		if d.s = left; hour == hi {
-			return
-		}
-		d.s = left * d.keep
-		d.leak, d.seeks, lo = left-d.s, false, hour+1
+	for lo < hi {
+		asked, _ := r.Asked(lo, hi)
+		d.read(r, lo, asked)
+		lo += len(asked)
 	}
-	if d.trial || d.stopMax > 0 {
-		d.general(r, lo, hi)
-		return
-	}
-	// The first sweep of every front comes this way, so it has a loop of its own
-	// without the accounts of general.
-	way, load := d.way, d.load
-	perGive := 1 / d.perTake
-	cold := r.BatteryC != nil && d.warm > math.Inf(-1)
-	asked := r.Load[lo:hi]
-	for i, made := range r.Panel[lo:hi:hi][:len(asked)] {
-		l := asked[i]
-		load += l
-		step := d.scale*made - l
-		if step >= 0 {
-			step *= d.charge
-			if cold && r.BatteryC[lo+i] < d.warm {
-				step = 0
-			}
-		} else {
-			step *= perGive
-		}
-		if (step < 0) != (way < 0) {
-			d.way = way
-			d.turn()
-			way = 0
-		}
-		way += step
-	}
-	d.way, d.load = way, load
 }
 
-// general is advance with a trial store, a longest stop, or both. What the
+// read reads the hours from lo on in which so much is asked for. What the
 // store loses in an hour joins the walk in the hour after, ahead of what that
 // hour puts in or takes out.
-func (d *deficit) general(r *supply.Record, lo, hi int) {
+func (d *deficit) read(r *supply.Record, lo int, asked []float64) {
 	perGive := 1 / d.perTake
 	charge, keep, limit, full := d.charge, d.keep, d.limIn, d.cap
-	way, load, s, leak, demand, at := d.way, d.load, d.s, d.leak, d.demand, d.at
+	way, s, leak, demand, at := d.way, d.s, d.leak, d.demand, d.at
 	stops, trial := d.stopMax > 0, d.trial
 	cold := r.BatteryC != nil && d.warm > math.Inf(-1)
-	asked := r.Load[lo:hi]
-	for i, made := range r.Panel[lo:hi:hi][:len(asked)] {
-		l := asked[i]
-		load += l
-		step := d.scale*made - l
+	for i, made := range r.Panel[lo : lo+len(asked)][:len(asked)] {
+		step := d.scale*made - asked[i]
 		short := stops && step < -unmetLeast
 		if step >= 0 {
 			if step > limit {
@@ -176,7 +134,7 @@ func (d *deficit) general(r *supply.Record, lo, hi int) {
 			d.last[at] = -step
 		}
 	}
-	d.way, d.load, d.s, d.leak, d.demand, d.at = way, load, s, leak, demand, at
+	d.way, d.s, d.leak, d.demand, d.at = way, s, leak, demand, at
 }
 
 // turn puts the present fall or rise into the walk. In a stretch of demand the

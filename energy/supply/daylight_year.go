@@ -240,13 +240,17 @@ func (r SunRecord) RideThrough(panel units.Power, efficiency float64, draw Draw)
 		return Record{}, &data.Error{Key: "controller.efficiency", Message: "nothing to carry through clouds", Found: units.Sprintf("%g W load, %g W panel, share %g", float64(draw.Source), float64(panel), efficiency), Allowed: "a load above 0 W and an efficiency above 0 up to 1"}
 	}
 	n := len(r.Yield)
-	out := Record{Start: r.Start, Panel: make([]float64, n), Load: make([]float64, n), Water: make([]float64, n)}
+	year := min(n, solar.HoursPerYear)
+	out := Record{Start: r.Start, Panel: make([]float64, n), Load: make([]float64, year), Water: make([]float64, year)}
 	var mean [12][24]float64
 	var days [12]float64
-	for i, v := range r.Yield {
-		out.Panel[i] = v * float64(panel) * efficiency
-		mean[r.Month(i)][i%24] += out.Panel[i]
-		days[r.Month(i)] += 1.0 / 24
+	for day := 0; day < n; day += 24 {
+		m := r.Month(day)
+		for h, v := range r.Yield[day : day+24] {
+			out.Panel[day+h] = v * float64(panel) * efficiency
+			mean[m][h] += out.Panel[day+h]
+			days[m] += 1.0 / 24
+		}
 	}
 	on := bestHours(mean, days, float64(draw.Source))
 	for i := range out.Load {

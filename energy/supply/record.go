@@ -12,48 +12,117 @@ import (
 )
 
 // Record is what a battery goes through, hour after hour; several years are
-// simply longer. All slices that are not nil have one length.
+// simply longer. Load and Water may be those of the first 8760 hours alone: they
+// begin anew with every year.
 type Record struct {
 	Start int       // hour of the year of the first value, 0 to 8759; Start mod 24 is clock time
 	Panel []float64 // panel power after the controller, mean of the hour [W]
 	Load  []float64 // power asked for at the battery terminals [W]
 
-	BatteryC []float64 // temperature of the battery [°C]; nil where not known by the hour
-	Water    []float64 // water that the load would move in the hour [m³]; nil where not asked
+	BatteryC []float64 // temperature of the battery in the hours of Panel [°C]; nil where not known by the hour
+	Water    []float64 // water that the load would move in the hours of Load [m³]; nil where not asked
 
 	// Standby are months off: nothing runs, but what is left on (a controller, an
 	// inverter) still draws. The battery carries that, so that they are no month
 	// by which a panel is judged.
 	Standby clock.Months
+
+	sums *PanelSums // of Panel, where they were asked for before a load was
 }
 
 // Hours returns the length of r.
-func (r Record) Hours() int { return len(r.Load) }
+func (r Record) Hours() int { return len(r.Panel) }
+
+// LoadAt returns the power asked for in hour i [W].
+func (r Record) LoadAt(i int) float64 { return r.Load[i%len(r.Load)] }
+
+// Asked returns load and water of the hours from lo on, up to hi or to where they
+// begin anew; water is nil where r has none.
+func (r *Record) Asked(lo, hi int) (load, water []float64) {
+	from := lo % len(r.Load)
+	to := min(len(r.Load), from+hi-lo)
+	if r.Water != nil {
+		water = r.Water[from:to]
+	}
+	return r.Load[from:to], water
+}
+
+// PanelSums are the sums of a record's panel, whatever the load.
+type PanelSums struct {
+	Sum, Most float64
+	Made      [12]float64 // by calendar month [Wh]
+
+	of []float64 // the panel
+}
+
+// Summed returns r with the sums of its panel, for the records of many loads that
+// are made of it.
+func (r Record) Summed() Record {
+	s := r.PanelSums()
+	r.sums = &s
+	return r
+}
+
+// PanelSums returns the sums of the panel.
+func (r Record) PanelSums() (s PanelSums) {
+	if k := r.sums; k != nil && len(k.of) == len(r.Panel) && &k.of[0] == &r.Panel[0] {
+		return *k
+	}
+	s.of = r.Panel
+	r.eachDay(func(month, lo, hi int) {
+		made := s.Made[month]
+		for _, p := range r.Panel[lo:hi] {
+			made += p
+			s.Most = max(s.Most, p)
+		}
+		s.Made[month] = made
+	})
+	for _, p := range s.Made {
+		s.Sum += p
+	}
+	return s
+}
+
+// eachDay calls visit with the calendar month, 0 to 11, and the hours lo to hi-1 of
+// every day of r in turn.
+func (r Record) eachDay(visit func(month, lo, hi int)) {
+	for lo, n := 0, r.Hours(); lo < n; {
+		hi := min(n, lo+clock.HoursPerDay-(r.Start+lo)%clock.HoursPerDay)
+		visit(MonthAt(r.Start, lo), lo, hi)
+		lo = hi
+	}
+}
 
 // Check returns every fault of r that a person can have brought in.
 func (r Record) Check() error {
 	n := r.Hours()
-	if n < clock.HoursPerDay {
+	if max(n, len(r.Load)) < clock.HoursPerDay {
 		return &data.Error{Key: "series", Message: "a balance needs a day or more", Found: fmt.Sprintf("%d hours", n), Allowed: "24 hours or more, one row an hour"}
 	}
 	if r.Start < 0 || r.Start >= solar.HoursPerYear {
 		return &data.Error{Key: "series", Message: "the first hour lies outside the year", Found: fmt.Sprintf("hour %d", r.Start), Allowed: "0 to 8759"}
+	}
+	hours := len(r.Load)
+	if hours == solar.HoursPerYear && n > hours {
+		hours = n
 	}
 	var faults []error
 	for _, c := range []struct {
 		name    string
 		values  []float64
 		least   float64
+		hours   int
 		allowed string
 	}{
-		{"panel", r.Panel, 0, "a number, 0 or more"}, {"load", r.Load, 0, "a number, 0 or more"},
-		{"battery temperature", r.BatteryC, -273.15, "a temperature, such as -5 C"}, {"water", r.Water, 0, "a number, 0 or more"},
+		{"panel", r.Panel, 0, hours, "a number, 0 or more"}, {"load", r.Load, 0, len(r.Load), "a number, 0 or more"},
+		{"battery temperature", r.BatteryC, -273.15, hours, "a temperature, such as -5 C"}, {"water", r.Water, 0, len(r.Load), "a number, 0 or more"},
 	} {
 		if c.values == nil && (c.name == "battery temperature" || c.name == "water") {
 			continue
 		}
-		if len(c.values) != n {
-			faults = append(faults, &data.Error{Key: "series." + c.name, Message: "the columns differ in length", Found: fmt.Sprintf("%d hours beside %d of load", len(c.values), n), Allowed: "one value for every hour"})
+		if len(c.values) != c.hours {
+			faults = append(faults, &data.Error{Key: "series." + c.name, Message: "the columns differ in length",
+				Found: fmt.Sprintf("%d hours beside %d of load", len(c.values), len(r.Load)), Allowed: "one value for every hour"})
 			continue
 		}
 		for i, v := range c.values {
@@ -98,14 +167,18 @@ func WorstMonth(made, asked [12]float64) int {
 
 // Monthly returns the sums of panel and load by calendar month [Wh].
 func Monthly(r Record) (made, asked [12]float64) {
-	for i := 0; i < len(r.Panel); {
-		m := MonthAt(r.Start, i)
-		for end := min(len(r.Panel), i+clock.HoursPerDay-(r.Start+i)%clock.HoursPerDay); i < end; i++ {
-			made[m] += r.Panel[i]
-			asked[m] += r.Load[i]
+	r.eachDay(func(month, lo, hi int) {
+		sum := asked[month]
+		for lo < hi {
+			load, _ := r.Asked(lo, hi)
+			for _, l := range load {
+				sum += l
+			}
+			lo += len(load)
 		}
-	}
-	return made, asked
+		asked[month] = sum
+	})
+	return r.PanelSums().Made, asked
 }
 
 // Judged returns the same with nothing asked in the months off.
@@ -121,9 +194,7 @@ func Judged(r Record) (made, asked [12]float64) {
 
 // MonthHours returns the hours that a record has in each calendar month.
 func MonthHours(r Record) (hours [12]float64) {
-	for i := range r.Load {
-		hours[MonthAt(r.Start, i)]++
-	}
+	r.eachDay(func(month, lo, hi int) { hours[month] += float64(hi - lo) })
 	return hours
 }
 
@@ -139,14 +210,29 @@ func (r Record) PerDay(panelW float64) (made, asked [12]float64) {
 	return made, asked
 }
 
-// DayLoad returns the energy that the load asks for in a mean day [Wh].
-func DayLoad(r Record) float64 {
-	sum := 0.0
-	for _, l := range r.Load {
-		sum += l
+// LoadSum returns the energy that the load asks for [Wh].
+func (r Record) LoadSum() float64 { return r.whole(r.Load) }
+
+// WaterSum returns the water that the load would move [m³].
+func (r Record) WaterSum() float64 { return r.whole(r.Water) }
+
+// whole sums a column that may begin anew with every year.
+func (r Record) whole(column []float64) (sum float64) {
+	rest := 0.0
+	for i, v := range column {
+		if i == r.Hours()%len(column) {
+			rest = sum
+		}
+		sum += v
 	}
-	return sum / float64(r.Hours()) * clock.HoursPerDay
+	if len(column) == 0 {
+		return 0
+	}
+	return sum*float64(r.Hours()/len(column)) + rest
 }
+
+// DayLoad returns the energy that the load asks for in a mean day [Wh].
+func DayLoad(r Record) float64 { return r.LoadSum() / float64(r.Hours()) * clock.HoursPerDay }
 
 // Ratio returns part over whole, 0 where there is no whole.
 func Ratio(part, whole float64) float64 {

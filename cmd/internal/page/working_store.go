@@ -118,7 +118,7 @@ func (w *working) storeHours(r supply.Record, b battery.Battery, panelW, nominal
 	const first, most = 24, 24 * 60
 	charged, given := false, false
 	for i := first; i < min(r.Hours(), most) && !(charged && given); i++ {
-		surplus := panelW*r.Panel[i] - r.Load[i]
+		surplus := panelW*r.Panel[i] - r.LoadAt(i)
 		if surplus == 0 || surplus > 0 && charged || surplus < 0 && given {
 			continue
 		}
@@ -154,7 +154,7 @@ func (w *working) hourInputs(r supply.Record, b battery.Battery, panelW float64,
 	keep := math.Pow(1-b.SelfDischarge, units.Hour.In(units.Month))
 	kept = put("k", keep, document.Fraction, "an hour leaves of the store")
 	w.add("hour.kept_fraction", "what an hour's self-discharge leaves", "k = (1 - d)^(1 / 730)", keep, document.Fraction, fromBattery, put("d", b.SelfDischarge, document.Fraction, "lost in a month"))
-	return put("P", panelW*r.Panel[i], document.Power, "panel, after the controller"), put("L", r.Load[i], document.Power, "load"), kept
+	return put("P", panelW*r.Panel[i], document.Power, "panel, after the controller"), put("L", r.LoadAt(i), document.Power, "load"), kept
 }
 
 func hourName(r supply.Record, i int) string {

@@ -1,0 +1,144 @@
+package battery
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"pgregory.net/rapid"
+
+	"sunrill/data/figure"
+	"sunrill/data/plan"
+	"sunrill/energy/money"
+	"sunrill/energy/supply"
+)
+
+// readingAll makes trials read every hour of the record, twice: the search as it is
+// without courses.
+func readingAll(s *Selection) *Selection {
+	for i := range s.Seen {
+		s.Seen[i].course = &course{most: math.Inf(1)}
+	}
+	return s
+}
+
+// drawnSize draws a record, a battery and what a size has to meet.
+func drawnSize(t *rapid.T, listed bool) (supply.Record, Battery, SizeOptions) {
+	watts := rapid.Float64Range(1, 60).Draw(t, "load")
+	pause := rapid.IntRange(0, 12).Draw(t, "hours off")
+	r := bareRecord(rapid.Uint64().Draw(t, "seed"), rapid.IntRange(24*30, 24*500).Draw(t, "hours"), func(i int) float64 {
+		if i%24 < pause {
+			return watts / 8
+		}
+		return watts
+	})
+	if n := r.Hours(); n > 8760 && rapid.Bool().Draw(t, "a year of load") {
+		r.Load = r.Load[:8760]
+	}
+	if rapid.Bool().Draw(t, "water") {
+		r.Water = slices.Clone(r.Load)
+	}
+	if rapid.Bool().Draw(t, "cold") {
+		r.BatteryC = make([]float64, r.Hours())
+		for i := range r.BatteryC {
+			r.BatteryC[i] = 5 - 10*math.Cos(2*math.Pi*float64(i%24)/24)
+		}
+	}
+	b, _, err := BatteryFrom(plan.Battery{Kind: rapid.SampledFrom(batteryKinds()).Draw(t, "kind")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := SizeOptions{Unmet: rapid.SampledFrom([]float64{0, 0.001, 0.01, 0.03}).Draw(t, "unmet"), Years: 20}
+	if rapid.Bool().Draw(t, "stop") {
+		o.LongestStop = figure.Known(rapid.IntRange(0, 30).Draw(t, "longest stop"))
+	}
+	if r.Water != nil {
+		o.UnmetFlow = figure.Known(o.Unmet)
+	}
+	if rapid.Bool().Draw(t, "sizes on sale") {
+		o.SaleWh = rapid.SliceOfN(rapid.Float64Range(50, 8000), 1, 8).Draw(t, "sizes")
+	}
+	if listed {
+		o.Panels = rapid.SliceOfN(rapid.Float64Range(2, 900), 1, 6).Draw(t, "panels")
+	}
+	if rapid.Bool().Draw(t, "prices") {
+		perWh := rapid.Float64Range(0.05, 4).Draw(t, "price of a Wh")
+		o.Cost = func(w, wh, life float64) (price, perYear money.Money) {
+			return money.Money(w + perWh*wh), money.Money(w/20 + perWh*wh*math.Ceil(20/max(0.5, life)-1e-9)/20)
+		}
+	}
+	return r, b, o
+}
+
+// TestSpellsChangeNothing: the search that runs a size only through the spells that
+// it may not get through finds what reading all of the record finds, for every panel
+// and for the choice.
+func TestSpellsChangeNothing(t *testing.T) {
+	chosen, spared := 0, 0
+	for _, c := range []struct {
+		name  string
+		cases int
+		list  bool
+	}{{"panels on sale", 3, true}, {"a ladder of panels", 1, false}} {
+		for k := range c.cases {
+			t.Run(fmt.Sprintf("%s %d", c.name, k+1), func(t *testing.T) {
+				rapid.Check(t, func(t *rapid.T) {
+					r, b, o := drawnSize(t, c.list)
+					lean, whole, close := NewSelection(r, b, o), readingAll(NewSelection(r, b, o)), NewSelection(r, b, o)
+					lean.All()
+					whole.All()
+					for i := range lean.Seen {
+						spared += whole.Seen[i].read - lean.Seen[i].read
+						sameTrial(t, &lean.Seen[i], &whole.Seen[i])
+					}
+					ok := whole.Choose()
+					if lean.Choose() != ok || close.Closely() != ok {
+						t.Fatalf("something is chosen: %v, reading all %v", !ok, ok)
+					}
+					for _, s := range []*Selection{lean, close} {
+						if a, b := s.Best, whole.Best; ok && (a.PanelW != b.PanelW || a.LeastWh != b.LeastWh || math.Abs(s.cost-whole.cost) > 1e-9*math.Abs(whole.cost)) {
+							t.Fatalf("%g W with %g Wh (least %g), reading all %g W with %g Wh (%g)", a.PanelW, a.BoughtWh, a.LeastWh, b.PanelW, b.BoughtWh, b.LeastWh)
+						}
+					}
+					if ok {
+						chosen++
+					}
+				})
+			})
+		}
+	}
+	if chosen == 0 || spared <= 0 {
+		t.Errorf("%d choices, %d hours spared", chosen, spared)
+	}
+}
+
+// sameTrial holds the least battery of a panel, and its sizes, to reading all.
+func sameTrial(t *rapid.T, lean, all *rung) {
+	t.Helper()
+	if math.Abs(lean.least-all.least) > 2*sizeTolerance || math.IsInf(lean.least, 1) != math.IsInf(all.least, 1) {
+		t.Fatalf("%g W: %.6f Wh, reading all %.6f", lean.w, lean.least, all.least)
+	}
+	if math.IsInf(lean.least, 1) {
+		return
+	}
+	near := cmpopts.EquateApprox(1e-9, 1e-7)
+	for _, share := range []float64{0, 0.5, 1, 1.3} {
+		wh := share * lean.pair.BatteryWh
+		for _, connected := range []bool{false, true} {
+			got, want := lean.run(wh, connected).balance(), all.whole(wh, connected).balance()
+			if diff := cmp.Diff(want, lean.whole(wh, connected).balance(), near); diff != "" {
+				t.Fatalf("%g W with %g Wh, cut off %v, every account (-all +from full):\n%s", lean.w, wh, connected, diff)
+			}
+			if got.Drains() != want.Drains() || !connected && math.Abs(got.TakenWh-want.TakenWh) > 1e-7*(1+want.TakenWh) {
+				t.Fatalf("%g W with %g Wh: takes %g Wh and drains %v, reading all %g and %v", lean.w, wh, got.TakenWh, got.Drains(), want.TakenWh, want.Drains())
+			}
+			if diff := cmp.Diff(want, got, near, cmpopts.IgnoreFields(Balance{}, "PanelWh", "SpilledWh", "ChargeLossWh", "DischargeLossWh", "SelfDischargeWh",
+				"StartWh", "EndWh", "TakenWh", "LowestCharge", "LongestSinceFullHours")); diff != "" {
+				t.Fatalf("%g W with %g Wh, cut off %v (-all +spells):\n%s", lean.w, wh, connected, diff)
+			}
+		}
+	}
+}
