@@ -112,7 +112,7 @@ func (j *job) do() (*Outcome, error) {
 		j.place.Loss = in.Loss
 	}
 	j.water, faults[0] = works.NewWater(in.Plan, in.Curves, j.place)
-	j.tariff, faults[1] = tariffOf(in.Plan)
+	j.tariff, faults[1] = TariffOf(in.Plan)
 	j.air, faults[2] = airOf(in.Plan)
 	if err := errors.Join(faults[:]...); err != nil {
 		return nil, err

@@ -15,9 +15,9 @@ import (
 	"sunrill/solar/sky"
 )
 
-// tariffOf returns what a plan's mains power costs; the zero tariff where it
+// TariffOf returns what a plan's mains power costs; the zero tariff where it
 // names no price.
-func tariffOf(p *plan.Plan) (money.Tariff, error) {
+func TariffOf(p *plan.Plan) (money.Tariff, error) {
 	t, err := pricesOf(p.Mains)
 	t.DailyCharge, t.OwnMeter = money.Money(p.Mains.DailyCharge), p.Mains.OwnMeter
 	return t, err

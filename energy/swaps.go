@@ -21,7 +21,7 @@ type Swap struct {
 func CostsOf(w *works.WaterResult, p *plan.Plan) ([]PumpCost, error) {
 	j := &job{plan: p, water: w, out: &Outcome{}}
 	var err error
-	if j.tariff, err = tariffOf(p); err != nil {
+	if j.tariff, err = TariffOf(p); err != nil {
 		return nil, works.Placed(p, err)
 	}
 	err = j.costs()

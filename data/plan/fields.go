@@ -86,9 +86,9 @@ func isTable(t reflect.Type) bool {
 	return t.Kind() == reflect.Struct && t.NumField() > 0 && t.Field(0).Tag.Get("key") != ""
 }
 
-// walkFields calls visit for every value field of p with its concrete key; lists
+// Fields calls visit for every value field of p with its concrete key; lists
 // without items have none.
-func (p *Plan) walkFields(visit func(key string, v reflect.Value)) {
+func (p *Plan) Fields(visit func(key string, v reflect.Value)) {
 	walkTable(reflect.ValueOf(p).Elem(), "", visit)
 }
 

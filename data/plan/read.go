@@ -328,7 +328,7 @@ func (rd *planReader) assign(k Key, key string, w written, keyOffset int, commen
 
 // applyDefaults fills in every constant default that nothing was given for.
 func (p *Plan) applyDefaults() {
-	p.walkFields(func(key string, v reflect.Value) {
+	p.Fields(func(key string, v reflect.Value) {
 		k, ok := KeyNamed(key)
 		if _, given := p.Origins[key]; !ok || given || k.Default == "" {
 			return

@@ -111,56 +111,66 @@ func TieredTariff(tiers []Tier, household float64) (Tariff, error) {
 // Priced reports whether the tariff has any price.
 func (t Tariff) Priced() bool { return t.week[0] != nil || t.tiers != nil }
 
-// blocks returns the energy charge of kwh under tiers, without the daily
-// charge:
-//
-//	sum over the blocks of price × (energy inside the block)
-func (t Tariff) blocks(kwh float64) Money {
-	var sum Money
-	low := 0.0
-	for _, tier := range t.tiers {
-		if kwh <= low {
-			break
-		}
-		sum += tier.Price * Money(math.Min(kwh, tier.UpTo)-low)
-		low = tier.UpTo
-	}
-	return sum
-}
-
 // weekShare is the share of the days of any month that are weekdays and
 // weekends: a budget knows months, not dates.
 var weekShare = [2]float64{5.0 / 7, 2.0 / 7}
 
-// MonthCost returns what a load adds to the bill of one month. use is the
-// load's energy in each clock hour of the month's mean day [kWh]. Under tiers
-// it is the bill with the pump minus the bill without.
+// Prices returns the prices of a kilowatt-hour, as Used has them.
+func (t Tariff) Prices() []Money {
+	var prices []Money
+	for _, b := range t.bands {
+		prices = append(prices, b.Price)
+	}
+	for _, tier := range t.tiers {
+		prices = append(prices, tier.Price)
+	}
+	return prices
+}
+
+// Used returns how much of a load's energy of one month is charged at each price
+// [kWh]. use is the energy in each clock hour of the month's mean day [kWh]. Under
+// tiers the load is charged at the blocks that it adds on top of the household.
+func (t Tariff) Used(month time.Month, use [24]float64) []float64 {
+	days := float64(data.MonthDays[month-1])
+	used := make([]float64, len(t.bands)+len(t.tiers))
+	for i, share := range weekShare {
+		if t.week[i] == nil {
+			continue
+		}
+		for hour, e := range use {
+			for _, s := range t.week[i].Shares(month, hour) {
+				used[s.Band] += e * days * share * s.Part
+			}
+		}
+	}
+	base, low := t.household, 0.0
+	if t.OwnMeter {
+		base = 0
+	}
+	kwh := 0.0
+	for _, e := range use {
+		kwh += e * days
+	}
+	for i, tier := range t.tiers {
+		used[i] = math.Max(0, math.Min(base+kwh, tier.UpTo)-math.Max(base, low))
+		low = tier.UpTo
+	}
+	return used
+}
+
+// MonthCost returns what a load adds to the bill of one month, use as for Used.
+// Under tiers it is the bill with the pump minus the bill without.
 func (t Tariff) MonthCost(month time.Month, use [24]float64) figure.Maybe[Money] {
 	if !t.Priced() {
 		return figure.Unknown[Money](noPrice)
 	}
-	days := float64(data.MonthDays[month-1])
 	var cost Money
 	if t.OwnMeter {
-		cost += t.DailyCharge * Money(days)
+		cost = t.DailyCharge * Money(data.MonthDays[month-1])
 	}
-	if t.tiers != nil {
-		kwh := 0.0
-		for _, e := range use {
-			kwh += e * days
-		}
-		base := t.household
-		if t.OwnMeter {
-			base = 0
-		}
-		return figure.Known(cost + t.blocks(base+kwh) - t.blocks(base))
-	}
-	for i, share := range weekShare {
-		for hour, e := range use {
-			for _, s := range t.week[i].Shares(month, hour) {
-				cost += t.bands[s.Band].Price * Money(e*days*share*s.Part)
-			}
-		}
+	prices := t.Prices()
+	for i, kwh := range t.Used(month, use) {
+		cost += prices[i] * Money(kwh)
 	}
 	return figure.Known(cost)
 }

@@ -85,7 +85,7 @@ func (r *request) dutyPage() (*document.Document, error) {
 		first = max(0, water.Choice.Nearest)
 	}
 	doc := page.DutyDocument(r.in, installed, runs, list, first)
-	doc.Working = page.DutyWorking(installed, runs)
+	doc.Work = func() []document.Step { return page.DutyWorking(doc.Object, p, installed, runs) }
 	return doc, page.NoDuty(list)
 }
 

@@ -74,7 +74,9 @@ func writePage(s *Streams, d *document.Document, o *pageOptions, inputs []string
 	if err != nil {
 		return err
 	}
-	d.ShowWorking = o.working
+	if o.working && d.Work != nil {
+		d.Working = d.Work()
+	}
 	opt := report.Options{System: o.units, Width: pageWidth}
 	if path == "" {
 		opt.Width, opt.Colour = s.width, s.wantColour

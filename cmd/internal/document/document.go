@@ -25,8 +25,8 @@ type Document struct {
 	Cautions []Prose      // safety, always last on the page before the sources
 	Sources  []string     // where the methods and tables come from
 
-	Working     []Step // every figure with its formula
-	ShowWorking bool   // whether the reader asked for it
+	Working []Step        // figures with their formulas, where the reader asked for them
+	Work    func() []Step // makes Working; nil where there is none
 
 	// Object is what JSON prints: a struct whose fields carry json tags with
 	// the unit in the key, or nil to print the tables. Warnings, assumptions,
@@ -177,11 +177,8 @@ func (d *Document) Lists(system units.System) []List {
 	add("Not yet yours", assumptions(d.NotYours))
 	add("Assumed", assumptions(d.Assumed))
 	add("Warnings", plain(d.WarningTexts(system)))
-	if d.ShowWorking {
-		add("Working", workingItems(d.Working))
-		if len(d.Working) > 0 {
-			all[len(all)-1].Steps = d.Working
-		}
+	if len(d.Working) > 0 {
+		all = append(all, List{"Working", workingItems(d.Working), d.Working})
 	}
 	add("Take care", d.Cautions)
 	add("Sources", plain(d.Sources))

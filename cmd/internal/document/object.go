@@ -47,6 +47,10 @@ var endings = []ending{
 	{unit: same("saving_per_year", ""), kind: "Money", size: 1}, {unit: same("present_value", ""), kind: "Money", size: 1}, {unit: same("ownership_per_year", ""), kind: "Money", size: 1},
 	// Bare numbers.
 	{unit: same("ratio", "")}, {unit: same("factor", "")}, {unit: same("array_to_load", "")}, {unit: same("flow_over_flow", "")}, {unit: same("nights_with_stop_per_year", "")},
+	// Of the working alone.
+	{unit: same("rad", "rad")}, {unit: same("m2_per_s", "m2/s")}, {unit: same("pa_s", "Pa s")}, {unit: same("kg_per_m3", "kg/m3")}, {unit: same("m_per_s2", "m/s2")},
+	{unit: same("per_k", "1/K")}, {unit: same("per_h", "1/h")}, {unit: same("wh_per_w", "Wh/W")}, {unit: same("wh_per_m2", "Wh/m2")}, {unit: same("ohm", "ohm")}, {unit: same("atm", "atm")},
+	{unit: same("g_per_h", "g/h")}, {unit: same("mg_per_l_h", "mg/L/h")}, {unit: same("mg_per_m2_h", "mg/m2/h")}, {unit: same("mg_per_kg_h", "mg/kg/h")}, {unit: same("recovery", "1/year")},
 	{unit: same("critical", "")}, {unit: same("availability_99", "")}, {unit: same("availability_95", "")},
 }
 
@@ -66,8 +70,14 @@ func UnitOf(key string) Unit {
 	return e.unit
 }
 
-// number returns v in the unit that key ends in. A bare number is in it already.
-func number(key string, v reflect.Value) (float64, error) {
+// IsMoney reports whether key ends as sums in the currency of the plan do.
+func IsMoney(key string) bool {
+	e, _ := endingOf(key)
+	return e.kind == "Money"
+}
+
+// InUnitOf returns v in the unit that key ends in. A bare number is in it already.
+func InUnitOf(key string, v reflect.Value) (float64, error) {
 	e, is := endingOf(key)
 	switch bare := v.Type().PkgPath() == ""; {
 	case !is:
@@ -125,7 +135,7 @@ func value(key string, v reflect.Value) (any, error) {
 		}
 		return list, nil
 	case reflect.Float64:
-		x, err := number(key, v)
+		x, err := InUnitOf(key, v)
 		if math.IsInf(x, 0) || math.IsNaN(x) {
 			return nil, cmp.Or(err, fmt.Errorf("document: %s is no finite number", key))
 		}

@@ -133,13 +133,14 @@ func (v *BalanceView) Document() *document.Document {
 	made, asked := s.Record.PerDay(s.PanelW.Value)
 	fortnight, has := s.DarkestFortnight(v.Repeat)
 	sections[0].Pictures = storagePictures(made, asked, fortnight, has && s.NominalWh.Value > 0, s.Record.Hours())
+	object := v.object()
 	return &document.Document{
 		Title: storageTitle(v.In, s, "one panel, one battery"), Subtitle: document.Plain(v.In.name()), Banner: v.In.banner(),
 		Answer: v.answer(), Sections: sections,
 		Names:    v.In.names(),
 		Warnings: doubts(v.In.Warnings, s.Warnings, ShortRecord(s.Sky), v.Balance.Warnings, s.Charging(s.PanelW.Value, s.NominalWh.Value).Warnings),
 		Assumed:  assumed(s.Assumed), Sources: append(s.Sources, storageSources...),
-		Cautions: storageCautions(s), Object: v.object(), Working: v.working(),
+		Cautions: storageCautions(s), Object: object, Work: func() []document.Step { return v.figures(object).work() },
 	}
 }
 

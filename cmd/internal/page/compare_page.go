@@ -47,7 +47,7 @@ func (p *waterPage) CompareDocument() *document.Document {
 		Sources:  append(append([]string{}, waterSources...), append(tankSources, w.Works.Sources...)...),
 		Cautions: cautions,
 		Object:   object,
-		Working:  p.waterWorking(),
+		Work:     func() []document.Step { return p.figures(object).work() },
 	}
 	if p.In.Plan.Name != "" {
 		doc.Title = document.Sentence("%v: pumps compared", p.In.Plan.Name)

@@ -20,6 +20,7 @@ var measureSources = []string{
 
 // Document returns the page.
 func (m *Measurement) Document() *document.Document {
+	object := m.object()
 	doc := &document.Document{
 		Title:    document.Sentence("Measured against the plan"),
 		Subtitle: document.Plain(m.In.name()),
@@ -31,8 +32,8 @@ func (m *Measurement) Document() *document.Document {
 		NotYours: m.In.NotYours,
 		Sources:  measureSources,
 		Cautions: cautions[:1],
-		Object:   m.object(),
-		Working:  m.working(),
+		Object:   object,
+		Work:     func() []document.Step { return m.figures(object).work() },
 	}
 	if m.works == nil {
 		doc.Title = document.Sentence("Measured, without a plan")

@@ -63,7 +63,7 @@ func (p *PlanPage) Document() *document.Document {
 		Cautions: p.takeCare(),
 		Sources:  p.sources(),
 		Object:   p.object(),
-		Working:  p.planWorking(),
+		Work:     func() []document.Step { return p.figures().work() },
 	}
 	if p.In.Demo {
 		doc.NotYours = nil

@@ -38,7 +38,7 @@ func (v *SizeView) Document() *document.Document {
 		doc.Warnings = append(doc.Warnings, doubts(c.Connected.Warnings, v.charging().Warnings)...)
 	}
 	doc.Sections = v.sections()
-	doc.Working = v.working()
+	doc.Work = func() []document.Step { return v.figures(doc.Object).work() }
 	return doc
 }
 

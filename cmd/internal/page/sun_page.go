@@ -172,6 +172,7 @@ func (v *sunView) quality() sunQuality {
 }
 
 func (v *sunView) Document(in *Input) *document.Document {
+	object := v.object(in)
 	doc := &document.Document{
 		Title:    v.title(in),
 		Subtitle: document.Plain(in.name()),
@@ -182,8 +183,8 @@ func (v *sunView) Document(in *Input) *document.Document {
 		Warnings: doubts(in.Warnings, v.sky.Warnings),
 		Assumed:  assumed(v.sky.Assumed),
 		Sources:  v.sky.Sources,
-		Object:   v.object(in),
-		Working:  v.working(),
+		Object:   object,
+		Work:     func() []document.Step { return v.figures(object).work() },
 	}
 	doc.Sections[0].Pictures = []document.Picture{sunPicture(v.months, v.sizing, v.sky.Climate.LowWinter)}
 	return doc

@@ -34,7 +34,7 @@ func (p *PlanPage) TradeoffDocument() *document.Document {
 		Assumed:  assumedOf(p.water.Works, p.Result.Assumed),
 		Cautions: p.takeCare(),
 		Sources:  p.sources(),
-		Working:  p.tradeoffWorking(),
+		Work:     p.tradeoffWorking,
 		Object: tradeoffObject{Demo: p.In.Demo, Pond: p.pond, Chosen: p.chosen(), ChosenWhy: p.why(), Answered: p.Result.NoAnswer == "", AnsweredWhy: p.Result.NoAnswer,
 			Currency: p.In.Plan.Mains.Currency, Tradeoff: p.Rows, Stop: p.newStop()},
 	}

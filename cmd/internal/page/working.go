@@ -1,72 +1,316 @@
 package page
 
 import (
+	_ "embed"
+	"encoding/csv"
 	"fmt"
+	"path"
+	"reflect"
+	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 )
 
-// working gathers the steps of a page, from the figures that the page shows.
-type working struct {
-	steps []document.Step
-	seen  map[string]bool
+// workingTable holds the steps of every working. Its head says what stands in it.
+//
+//go:embed working.csv
+var workingTable string
+
+// stepRow is one row of workingTable, a kind of step.
+type stepRow struct {
+	at, key, what, formula, inputs, source, when string
 }
 
-// add appends a step. A figure is worked once: of a second step with its key
-// nothing is kept.
-func (w *working) add(key, what, formula string, result float64, unit document.Unit, source string, inputs ...document.Input) {
-	if w.seen[key] {
+func stepRows() []stepRow {
+	r := csv.NewReader(strings.NewReader(workingTable))
+	r.Comment, r.FieldsPerRecord = '#', reflect.TypeFor[stepRow]().NumField()
+	cells, err := r.ReadAll()
+	if err != nil {
+		panic("page: working.csv: " + err.Error())
+	}
+	var rows []stepRow
+	for _, c := range cells[1:] {
+		rows = append(rows, stepRow{c[0], c[1], c[2], c[3], c[4], c[5], c[6]})
+	}
+	return rows
+}
+
+// figures are what the steps of a working are made of: numbers, texts and truths by
+// their paths, such as pumps.2.clean.turnover_h, items of lists counted from 1.
+type figures struct {
+	at     map[string]any
+	nodes  []string // paths that hold figures, each once, in order
+	plan   map[string]reflect.Value
+	money  document.Unit
+	chosen string // number of the pump in use, as paths have it
+	worked map[string]bool
+	steps  []document.Step
+}
+
+// newFigures returns the figures of an object as JSON shows it, beside the values of
+// its plan, the days of the months and gravity.
+func newFigures(object any, p *plan.Plan) *figures {
+	f := &figures{at: map[string]any{}, plan: map[string]reflect.Value{}, worked: map[string]bool{}, money: document.Money(p.Mains.Currency)}
+	if encoded, err := document.Object(object); err == nil { // else the page itself is not printed
+		f.read("", encoded)
+	}
+	p.Fields(func(key string, v reflect.Value) { f.plan["plan."+key] = reflect.Indirect(v) })
+	for i, days := range data.MonthDays {
+		f.set("days."+strconv.Itoa(i+1), "", float64(days))
+	}
+	f.set("gravity", "m_per_s2", float64(units.StandardGravity))
+	return f
+}
+
+// read takes in what stands at a path of an object.
+func (f *figures) read(at string, v any) {
+	switch v := v.(type) {
+	case document.Ordered:
+		for _, m := range v {
+			f.read(join(at, m.Key), m.Value)
+		}
+	case []any:
+		for i, item := range v {
+			f.read(join(at, strconv.Itoa(i+1)), item)
+		}
+	case int:
+		f.set(at, "", float64(v))
+	default:
+		f.set(at, "", v)
+	}
+}
+
+// set adds figures below node, each after its key.
+func (f *figures) set(node string, keysAndValues ...any) {
+	for i := 0; i < len(keysAndValues); i += 2 {
+		at := join(node, keysAndValues[i].(string))
+		f.at[at] = keysAndValues[i+1]
+		if p := parent(at); !slices.Contains(f.nodes, p) {
+			f.nodes = append(f.nodes, p)
+		}
+	}
+}
+
+func join(node, key string) string { return strings.Trim(node+"."+key, ".") }
+
+func parent(at string) string { return at[:max(0, strings.LastIndexByte(at, '.'))] }
+
+var item = regexp.MustCompile(`\.[0-9]+$`)
+
+// known returns the number, text or truth at a path, nil for none, and its unit. A
+// value of the plan is asked for in the unit that ends its path.
+func (f *figures) known(at string) (any, document.Unit) {
+	name := item.ReplaceAllString(at, "") // which has the unit of its list
+	name = name[strings.LastIndexByte(name, '.')+1:]
+	unit := document.UnitOf(name)
+	if document.IsMoney(name) {
+		unit = f.money
+	}
+	if v, is := f.at[at]; is || !strings.HasPrefix(at, "plan.") {
+		return v, unit
+	}
+	key := at
+	for !f.plan[key].IsValid() {
+		end := strings.LastIndexByte(key, '_')
+		if end < 0 {
+			return nil, unit
+		}
+		key = key[:end]
+	}
+	switch v := f.plan[key]; v.Interface().(type) {
+	case plan.Money:
+		return v.Float(), f.money
+	case string, bool:
+		return v.Interface(), unit
+	case int:
+		return float64(v.Int()), unit
+	default:
+		x, err := document.InUnitOf(at, v)
+		if err != nil {
+			return nil, unit
+		}
+		return x, unit
+	}
+}
+
+// place is where a row of the table is worked: a node, and what its stars stand for.
+type place struct {
+	*figures
+	node  string
+	stars []string
+}
+
+// path returns the whole path of one that a row gives: from the node where it begins
+// with a point, from the node's parent where with two, @ for the pump in use.
+func (p place) path(given string) string {
+	switch {
+	case strings.HasPrefix(given, ".."):
+		return join(parent(p.node), given[2:])
+	case strings.HasPrefix(given, "."):
+		return join(p.node, given[1:])
+	}
+	for _, s := range p.stars {
+		given = strings.Replace(given, "*", s, 1)
+	}
+	return strings.ReplaceAll(given, "@", p.chosen)
+}
+
+// work returns the steps that can be made of the figures.
+func (f *figures) work() []document.Step {
+	rows := stepRows()
+	for len(rows) > 0 {
+		n := slices.IndexFunc(rows, func(r stepRow) bool { return r.at != rows[0].at })
+		if n < 0 {
+			n = len(rows)
+		}
+		for _, pattern := range strings.Fields(rows[0].at) {
+			for _, node := range slices.Clone(f.nodes) {
+				if p, is := f.match(pattern, node); is {
+					for _, r := range rows[:n] {
+						p.step(r)
+					}
+				}
+			}
+		}
+		rows = rows[n:]
+	}
+	return f.steps
+}
+
+// match reports whether node is one that pattern stands for, a point alone for the page
+// itself.
+func (f *figures) match(pattern, node string) (place, bool) {
+	p := place{figures: f, node: node}
+	parts, names := strings.Split(strings.TrimSuffix(pattern, "."), "."), strings.Split(node, ".")
+	if len(parts) != len(names) {
+		return p, false
+	}
+	for i, part := range parts {
+		if is, _ := path.Match(part, names[i]); !is { // the table's patterns are held by a test
+			return p, false
+		}
+		if strings.Contains(part, "*") {
+			p.stars = append(p.stars, names[i])
+		}
+	}
+	return p, true
+}
+
+// step works row r, unless that figure is worked, unknown or lacks an input. A figure
+// of the page keeps its value, whatever the formula makes.
+func (p place) step(r stepRow) {
+	key := join(p.node, r.key)
+	shown, on := p.at[key]
+	result, is := shown.(float64)
+	if p.worked[key] || on && !is || !on && !strings.HasPrefix(r.when, "new") {
 		return
 	}
-	if w.seen == nil {
-		w.seen = map[string]bool{}
+	inputs, n, complete := p.inputs(r.inputs)
+	symbols := map[string]float64{}
+	for _, in := range inputs {
+		symbols[in.Symbol] = in.Value
 	}
-	w.seen[key] = true
-	w.steps = append(w.steps, document.Step{Key: key, What: what, Formula: formula, Inputs: inputs, Result: result, Unit: unit, Source: source})
-}
-
-// put returns one number that goes into a step.
-func put(symbol string, value float64, unit document.Unit, what string) document.Input {
-	return document.Input{Symbol: symbol, Value: value, Unit: unit, What: what}
-}
-
-// gravity returns g as an input.
-func gravity() document.Input {
-	return put("g", units.StandardGravity, document.Named("m/s2"), "standard gravity")
-}
-
-// sumOf returns "h1 + h2 + h3" over the symbols of inputs.
-func sumOf(inputs []document.Input) string {
-	symbols := make([]string, len(inputs))
-	for i, in := range inputs {
-		symbols[i] = in.Symbol
+	if !complete || !p.holds(r.when, symbols) {
+		return
 	}
-	return strings.Join(symbols, " + ")
+	formula := spread(r.formula, n)
+	if _, right, _ := strings.Cut(formula, " = "); !on {
+		var err error
+		if result, err = Evaluate(right, symbols); err != nil {
+			return
+		}
+		p.set(key, "", result)
+	}
+	p.worked[key] = true
+	_, unit := p.known(key)
+	p.steps = append(p.steps, document.Step{Key: key, What: r.what + p.name(), Formula: formula, Inputs: inputs, Result: result, Unit: unit, Source: r.source})
 }
 
-// numbered returns a symbol with a number behind it, from 1.
-func numbered(symbol string, i int) string { return fmt.Sprintf("%s%d", symbol, i+1) }
+// inputs returns the inputs of a row, how many items its lists have, and whether all
+// of them are known. "V=pond.volume_m3 water in the pond; q#=.branch_#.flow_m3_per_h|0
+// flow" has a list, and a value for where there is none.
+func (p place) inputs(cell string) (list []document.Input, n int, complete bool) {
+	for _, text := range strings.Split(cell, "; ") {
+		symbol, rest, _ := strings.Cut(text, "=")
+		from, what, _ := strings.Cut(rest, " ")
+		from, instead, optional := strings.Cut(from, "|")
+		for i := 1; ; i++ {
+			numbered := strings.NewReplacer("#", strconv.Itoa(i))
+			at := p.path(numbered.Replace(from))
+			v, unit := p.known(at)
+			x, is := v.(float64)
+			if _, there := p.at[at]; !is && i > 1 && !there {
+				n = i - 1
+				break // the end of the list
+			}
+			if !is && optional {
+				x, _ = strconv.ParseFloat(instead, 64) // held by a test
+			} else if !is {
+				return nil, 0, false
+			}
+			in := document.Input{Symbol: numbered.Replace(symbol), Value: x, Unit: unit, What: numbered.Replace(what)}
+			if what == "" {
+				in.What, _ = p.at[join(parent(at), "name")].(string)
+			}
+			list = append(list, in)
+			if in.Symbol == symbol { // no list
+				break
+			}
+		}
+	}
+	return list, n, true
+}
 
-// Units that only the working shows.
-var (
-	viscosityUnit  = document.Named("m2/s")
-	thicknessUnit  = document.Named("Pa s")
-	densityUnit    = document.Named("kg/m3")
-	resistanceUnit = document.Named("s2/m5")
-)
+// holds reports whether every condition holds: "new", for what stands on no page;
+// a path that is true or known, not so after "!", or equals a text; and in parentheses,
+// at the end, a formula that comes to more than 0.
+func (p place) holds(when string, symbols map[string]float64) bool {
+	words, positive, also := strings.Cut(when, "(")
+	for _, word := range strings.Fields(strings.TrimPrefix(words, "new")) {
+		not := strings.HasPrefix(word, "!")
+		at, want, equal := strings.Cut(strings.TrimPrefix(word, "!"), "=")
+		v, _ := p.known(p.path(at))
+		if is := v != nil && v != false && v != "" && (!equal || v == want); is == not {
+			return false
+		}
+	}
+	v, err := Evaluate("("+positive, symbols)
+	return !also || err == nil && v > 0
+}
 
-// The sources of the working, as the page names them among its own.
-const (
-	fromContinuity = "continuity, any textbook of hydraulics"
-	fromDarcy      = "Darcy-Weisbach, any textbook of hydraulics"
-	fromChurchill  = "S. W. Churchill, Chemical Engineering 84 (1977), no. 24, p. 91"
-	fromReynolds   = "Reynolds number, any textbook of hydraulics; viscosity by IAPWS SR6-08"
-	fromMinor      = "minor losses on the velocity head, any textbook of hydraulics"
-	fromErgun      = "S. Ergun, Chem. Eng. Progress 48 (1952) 89"
-	fromCurve      = "the pump's curve; F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300"
-	fromRibs       = "R. C. Hawthorne and H. C. von Helms, Product Engineering, 1963, from memory"
-	fromMoney      = "Panneerselvam, Engineering Economics, chapters 3 and 6"
-	byDefinition   = "by definition"
-)
+var repeated = regexp.MustCompile(`\{([^|}]*)(?:\|([^}]*))?\}`)
+
+// spread writes what stands in braces once for each of n items, "#" its number, with
+// plus signs or what stands after the bar between them.
+func spread(formula string, n int) string {
+	return repeated.ReplaceAllStringFunc(formula, func(braces string) string {
+		parts := repeated.FindStringSubmatch(braces)
+		if parts[2] == "" {
+			parts[2] = " + "
+		}
+		terms := make([]string, n)
+		for i := range terms {
+			terms[i] = strings.ReplaceAll(parts[1], "#", strconv.Itoa(i+1))
+		}
+		return strings.Join(terms, parts[2])
+	})
+}
+
+// name returns what tells the node from others of its kind: the name of pump or
+// strategy, and what lies below it.
+func (p place) name() string {
+	for node := p.node; node != ""; node = parent(node) {
+		for _, key := range []string{".name", ".strategy"} {
+			if name, is := p.at[node+key].(string); is {
+				return fmt.Sprintf(", %s%s", name, strings.NewReplacer(".", ", ", "_", " ").Replace(p.node[len(node):]))
+			}
+		}
+	}
+	return ""
+}

@@ -18,7 +18,7 @@ func csvPage(d *document.Document, _ Options) ([]byte, error) {
 	var page bytes.Buffer
 	out := csv.NewWriter(&page)
 	tables := d.Tables()
-	switch working := d.ShowWorking && len(d.Working) > 0; {
+	switch working := len(d.Working) > 0; {
 	case working:
 		writeTidy(out, tables)
 		writeSteps(out, d.Working)

@@ -141,9 +141,6 @@ func closing(d *document.Document) jsonClosing {
 	for _, p := range d.Cautions {
 		c.Cautions = append(c.Cautions, p.String())
 	}
-	if !d.ShowWorking {
-		return c
-	}
 	for _, s := range d.Working {
 		step := jsonStep{s.Key, s.What, s.Formula, []jsonInput{}, s.Result, s.Unit.Symbol, s.Source}
 		for _, in := range s.Inputs {

@@ -259,7 +259,7 @@ func TestJSONShape(t *testing.T) {
 
 func TestCSVOfOneTable(t *testing.T) {
 	d := documenttest.Sample()
-	d.Sections, d.ShowWorking = d.Sections[:1], false
+	d.Sections, d.Working = d.Sections[:1], nil
 	rows, err := csv.NewReader(strings.NewReader(render(t, "csv", d, Options{}))).ReadAll()
 	if err != nil {
 		t.Fatal(err)

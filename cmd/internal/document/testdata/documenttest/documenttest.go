@@ -60,7 +60,6 @@ func Sample() *document.Document {
 			{Symbol: "V", Value: 0.71717171, Unit: document.Velocity, What: "in the hose"},
 			{Symbol: "A", Value: 0.0009503318, Unit: document.Area, What: "of the hose"}},
 			What: "flow of the hose", Result: 2.4535715, Unit: document.Flow, Source: "continuity"}},
-		ShowWorking: true,
 	}
 }
 

@@ -1,0 +1,356 @@
+package page
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/energy/battery"
+	"sunrill/energy/still"
+	"sunrill/energy/supply"
+	"sunrill/pumps"
+	"sunrill/solar"
+	"sunrill/solar/sky"
+)
+
+// tradeoffWorking works the rows, the pump in use that they begin with, and what a stop does.
+func (p *PlanPage) tradeoffWorking() []document.Step {
+	f := p.figures()
+	return slices.DeleteFunc(f.work(), func(s document.Step) bool {
+		head, _, _ := strings.Cut(s.Key, ".")
+		return !slices.Contains([]string{"pond", "tradeoff", "lift", "stop"}, head) && !strings.HasPrefix(s.Key, "pumps."+f.chosen+".dirty")
+	})
+}
+
+// figures returns what the working of a whole plan is made of.
+func (p *PlanPage) figures() *figures {
+	f := p.waterPage.figures(p.object())
+	i := p.water.Choice.Nearest
+	if m := p.Result.Mains; m.Known && p.water.Choice.Index >= 0 {
+		f.set("mains", "alone", p.In.Plan.Air.Power == nil)
+		f.owned("mains", p.In.Plan.Pumps[i])
+	}
+	if s := p.Result.Solar; s.Known {
+		worst := s.Value.Months.Worst()
+		f.sunMonth(fmt.Sprintf("solar.months.%d", worst+1), s.Value.Sky, worst)
+		f.sunHour(s.Value.Sky, worst)
+		if d := s.Value.DayAndNight; d.Known {
+			p.dayAndNight(f, d.Value, &s.Value)
+		}
+		if d := s.Value.Daylight; d.Known {
+			p.daylight(f, s.Value.Sky)
+		}
+	}
+	for k, s := range p.Result.Tradeoff {
+		at := fmt.Sprintf("tradeoff.%d", k+1)
+		if s.Kind == energy.FullSpeed {
+			f.set(at, "full", true)
+			for _, key := range []string{"flow_m3_per_day", "kwh_per_day", "power_w"} {
+				f.set("full", key, f.at[at+"."+key])
+			}
+		}
+		p.slowed(f, at, s)
+	}
+	if i >= 0 {
+		line := p.water.Works.Line.Restart()
+		head, ok := p.water.Works.Pumps[i].Curve(1).ShutOff()
+		if s, can := p.water.Works.Pumps[i].Curve(1).LeastSpeed(line); ok && can && line > 0 {
+			f.set("lift", "lift_m", float64(line), "no_flow_m", float64(head), "least_speed_fraction", s)
+		}
+	}
+	p.rest(f)
+	return f
+}
+
+// dayAndNight adds what load, battery and money of the nights are worked from.
+func (p *PlanPage) dayAndNight(f *figures, d energy.DayAndNight, s *energy.SolarBudget) {
+	const at = "solar.day_and_night"
+	draw, n := d.Draw, p.water.Choice.Nearest
+	if draw.Voltage > 0 && draw.Current > 0 {
+		f.set(at, "pump_w", float64(draw.Duty.Power), "pump_v", float64(draw.Voltage), "cable_ohm", float64(draw.CableDrop)/float64(draw.Current),
+			"inverter_w", float64(draw.Conversion), "controller_w", float64(draw.Controller))
+	}
+	load, _ := f.at[at+".load_w"].(float64)
+	day, _ := f.at[at+".load_kwh_per_day"].(float64)
+	f.set(at, "steady", math.Abs(load*24/1000-day) < 1e-9)
+	f.store(at, at, d.Battery, d.Front.Chosen, &p.In.Plan, p.In.Plan.Pumps[n].Supply == "AC")
+	f.handbook(at+".handbook", d.Handbook, d.Battery, d.Front.Chosen, d.Made, d.Asked, &s.Months.POA)
+	if s.Sky.Charger.Kind == "MPPT" {
+		f.set("installer", "mppt", true)
+	}
+	if !limitText(p.sheet.Value).IsZero() {
+		f.set("installer", "limit_per_h", d.Battery.ChargeLimit)
+	}
+}
+
+// daylight adds what the pump on the sun alone is worked from.
+func (p *PlanPage) daylight(f *figures, s *sky.Sky) {
+	const at = "solar.daylight_only"
+	pump, lift := p.water.Works.Pumps[p.water.Choice.Nearest], p.water.Works.Line.Lift()
+	curve := pump.Curve(1)
+	head, _ := curve.ShutOff()
+	shown, _ := f.at[at+".least_speed_fraction"].(float64)
+	if least, ok := curve.LeastSpeed(lift); ok && math.Abs(least-shown) < 1e-9 {
+		f.set(at, "lift_m", float64(lift), "no_flow_m", float64(head))
+		if watts, err := curve.Power(0); err == nil && watts > 0 && pump.Spec().Fixed == 0 {
+			f.set(at, "no_flow_w", float64(watts))
+		}
+	}
+	if s.Charger.ByCurrent {
+		return
+	}
+	air := 0.0
+	for _, t := range s.Climate.TempC {
+		air += t / 12
+	}
+	f.set(at, "air_c", air, "cells_c", s.Panel.NOCT, "gamma_per_k", s.Panel.Gamma, "kept_fraction", 1-solar.LossProduct(s.Panel.Losses), "controller_fraction", s.Charger.Share)
+}
+
+// slowed adds what a slowed row of the trade-off is worked from, by the affinity laws.
+func (p *PlanPage) slowed(f *figures, at string, s energy.Strategy) {
+	pump := p.water.Works.Pumps[s.Pump]
+	if s.Kind != energy.Slower || s.Speed <= 0 || s.Speed >= 1 || pump.Spec().Count > 1 {
+		return
+	}
+	clean, ok := pump.Duty(s.Speed, p.water.Works.Line)
+	dirty, ok2 := pump.Duty(s.Speed, pumps.Soil(p.water.Works.Line, p.water.Works.Dirt))
+	head, err := pump.Curve(1).Head(dirty.Flow / units.Flow(s.Speed))
+	if ok != pumps.Meets || ok2 != pumps.Meets || err != nil {
+		return
+	}
+	f.set(at, "speed_fraction", s.Speed, "dirty_flow_m3_per_h", dirty.Flow.In(units.CubicMetrePerHour), "full_speed_head_m", float64(head), "head_m", float64(dirty.Head))
+	more := clean
+	if dirty.Power > clean.Power {
+		more = dirty
+	}
+	if pump.Spec().Fixed == 0 {
+		f.set(at, "full_speed_w", float64(pump.Power(more.Flow/units.Flow(s.Speed), 1)), "fixed_fraction", energy.SlowedFixed)
+	}
+	if p.In.Plan.Air.Power == nil {
+		f.set(at, "pack_fraction", f.at[fmt.Sprintf("pumps.%d.supply_efficiency_fraction", s.Pump+1)])
+	}
+}
+
+// rest adds what a stop is worked from: the oxygen there is and what draws on it.
+func (p *PlanPage) rest(f *figures) {
+	t := p.Result.Rest
+	volume, _ := f.at["pond.volume_m3"].(float64)
+	if !t.Known || volume == 0 {
+		return
+	}
+	altitude := units.Length(0)
+	switch {
+	case p.Result.Solar.Known:
+		altitude = p.Result.Solar.Value.Sky.Climate.Site.Altitude
+	case p.In.Plan.Site.Altitude != nil:
+		altitude = *p.In.Plan.Site.Altitude
+	}
+	v, rates := t.Value, still.TableOxygenRates()
+	f.set("stop", "altitude_m", float64(altitude), "water_k", float64(v.Water), "water_c", v.Water.InCelsius(), "saturation_mg_per_l", float64(v.Saturation),
+		"warmth_factor", rates.Factor, "water_mg_per_l_h", rates.Water.High, "mud_mg_per_m2_h", rates.Mud.High, "fish_mg_per_kg_h", rates.Fish.High, "resting_mg_per_kg_h", rates.Fish.Low,
+		"least_mg_per_l", float64(rates.Least), "poorer_start_fraction", rates.Start.Low, "better_start_fraction", rates.Start.High, "demand_g_per_h", v.Demand.Total(),
+		"fish_demand_g_per_h", v.Demand.Fish, "water_demand_g_per_h", v.Demand.Water, "mud_demand_g_per_h", v.Demand.Mud, "bed_demand_g_per_h", v.Demand.Bed)
+	mass := units.Mass(0)
+	if m := p.In.Plan.Pond.FishMass; m != nil {
+		mass = *m
+	}
+	stocking, _ := f.at["pond.stocking"].(string)
+	if stocked, err := still.Stocked(still.PondAtRest{Volume: units.Volume(volume), Stocking: stocking}, mass, 0); err == nil {
+		f.set("stop", "most_fish_kg", float64(stocked.FishHigh), "least_fish_kg", float64(stocked.FishLow))
+	}
+}
+
+// figures returns what the working of a balance is made of beside object.
+func (v *BalanceView) figures(object any) *figures {
+	f := newFigures(object, &v.In.Plan)
+	s := v.Storage
+	f.battery("battery", s.Battery, s.NominalWh.Value)
+	f.sums("sum", v.Balance)
+	f.storeHours(s, s.PanelW.Value, s.NominalWh.Value, battery.BalanceOptions{StartCharge: v.In.Plan.Battery.StartCharge, Connected: true})
+	return f
+}
+
+// figures returns what the working of a size is made of beside object.
+func (v *SizeView) figures(object any) *figures {
+	f := newFigures(object, &v.In.Plan)
+	if v.Size.Nothing != nil {
+		return f
+	}
+	s, c := v.Storage, v.Size.Front.Chosen
+	f.store("chosen", "chosen.with_cut_off", s.Battery, c, &v.In.Plan, s.Pump != nil && s.Pump.OnInverter)
+	made, asked := s.Record.PerDay(c.PanelW)
+	f.handbook("handbook", v.Size.Handbook, s.Battery, c, made, asked, s.SunOnPanel())
+	f.storeHours(s, c.PanelW, c.BoughtWh, battery.FromFull())
+	return f
+}
+
+// battery adds a battery, bought at a nominal size.
+func (f *figures) battery(at string, b battery.Battery, nominal float64) {
+	f.set(at, "bought_wh", nominal)
+	f.set("battery", "usable_fraction", b.UsableShare, "left_in_the_cold_fraction", b.ColdShare, "left_at_end_of_life_fraction", b.EndOfLifeShare)
+}
+
+// store adds a panel with its battery: the choice at one path, its balance at another.
+func (f *figures) store(at, balance string, b battery.Battery, c battery.Choice, p *plan.Plan, inverter bool) {
+	f.battery(at, b, c.BoughtWh)
+	f.set(at, "need_wh", usableWh(b, c.BatteryWh))
+	f.set("money", "counted", true)
+	f.sums(balance+".sum", c.Connected)
+	if c := p.Inverter.Price; c != nil && inverter {
+		f.set(at, "inverter_price", float64(*c))
+	}
+	if b.FullCycles > 0 && c.Life.CyclesPerYear > 0 {
+		f.set(at, "full_cycles", b.FullCycles, "cycles_yearly", c.Life.CyclesPerYear)
+	}
+	if !math.IsInf(c.Life.ByAge, 0) {
+		f.set(at, "standing_years", c.Life.ByAge)
+	}
+	if life := math.Max(c.Life.Years(), 0.5); !math.IsInf(life, 0) {
+		f.set(at, "bought_again_years", life)
+	}
+}
+
+// sums adds the totals of a balance.
+func (f *figures) sums(at string, b battery.Balance) {
+	f.set(at, "record_h", float64(b.Hours), "load_wh", b.LoadWh, "panel_wh", b.PanelWh, "unmet_wh", b.UnmetWh, "spilled_wh", b.SpilledWh,
+		"charge_loss_wh", b.ChargeLossWh, "discharge_loss_wh", b.DischargeLossWh, "self_discharge_wh", b.SelfDischargeWh, "start_wh", b.StartWh, "end_wh", b.EndWh,
+		"missed_m3", b.WaterMissed, "asked_m3", b.WaterAsked, "stop_h", float64(b.Stops.Hours), "before_08_h", float64(b.Stops.BeforeEight), "nights", float64(b.Stops.Nights))
+	f.set(parent(at), "account_wh", b.PanelWh)
+}
+
+// handbook adds what the rules of thumb beside a size are worked from.
+func (f *figures) handbook(at string, h battery.Handbook, b battery.Battery, c battery.Choice, made, asked [12]float64, poa *[12]float64) {
+	f.set(at, "usable_wh", usableWh(b, c.BoughtWh), "day_wh", c.Connected.PerYear(c.Connected.LoadWh)/solar.DaysPerYear,
+		"ratio_made_wh", made[h.RatioMonth], "ratio_asked_wh", asked[h.RatioMonth], "label_w", c.PanelW, "array_asked_wh", asked[h.ArrayMonth])
+	if poa != nil {
+		f.set(at, "array_kwh_per_m2_day", poa[h.ArrayMonth])
+	}
+}
+
+// storeHours adds the first hour after the first day in which the battery takes
+// charge, the first in which it gives, and an hour of the sun.
+func (f *figures) storeHours(s *energy.Storage, panelW, nominal float64, o battery.BalanceOptions) {
+	if s.Sky != nil {
+		f.sunHour(s.Sky, s.Sky.Months(s.Sky.Weather).Worst())
+	}
+	r, b := s.Record, s.Battery
+	const first, most = 24, 24 * 60
+	for i := first; nominal > 0 && i < min(r.Hours(), most); i++ {
+		panel, load := panelW*r.Panel[i], r.LoadAt(i)
+		at := "hour.charging"
+		if panel < load {
+			at = "hour.giving"
+		}
+		if f.at[at+".before_wh"] != nil || panel == load || r.BatteryC != nil && r.BatteryC[i] < b.NoChargeBelow.InCelsius() {
+			continue
+		}
+		before, err1 := storeAfter(r, b, panelW, nominal, o, i)
+		after, err2 := storeAfter(r, b, panelW, nominal, o, i+1)
+		short := load - panel
+		switch {
+		case err1 != nil || err2 != nil || after.CutOffHours != before.CutOffHours:
+			continue
+		case short < 0 && after.EndWh <= before.EndWh:
+			continue
+		case short > 0 && (b.DischargeLimit > 0 && short > b.DischargeLimit*nominal || after.UnmetWh > before.UnmetWh || before.EndWh <= short/b.DischargeShare):
+			continue
+		}
+		f.set("hour", "self_discharge_fraction", b.SelfDischarge)
+		f.set(at, "hour", float64(i+1), "panel_w", panel, "load_w", load, "usable_wh", before.UsableWh, "before_wh", before.EndWh, "store_wh", after.EndWh,
+			"spilled_wh", after.SpilledWh-before.SpilledWh, "stored_fraction", b.ChargeShare, "delivered_fraction", b.DischargeShare)
+		if b.ChargeLimit > 0 {
+			f.set(at, "limit_w", b.ChargeLimit*nominal)
+		}
+	}
+}
+
+// storeAfter returns the balance of the first n hours of r.
+func storeAfter(r supply.Record, b battery.Battery, panelW, nominal float64, o battery.BalanceOptions, n int) (battery.Balance, error) {
+	part := supply.Record{Start: r.Start, Load: r.Load[:n], Panel: make([]float64, n)}
+	for i := range part.Panel {
+		part.Panel[i] = panelW * r.Panel[i]
+	}
+	if r.BatteryC != nil {
+		part.BatteryC = r.BatteryC[:n]
+	}
+	o.Repeat = false
+	return battery.BalanceOf(part, b, units.Energy(nominal)*units.WattHour, o)
+}
+
+// figures returns what the working of the sun is made of beside object.
+func (v *sunView) figures(object any) *figures {
+	f := newFigures(object, &plan.Plan{})
+	worst, site := v.worst(), v.sky.Climate.Site
+	f.sunMonth("worst_month", v.sky, worst)
+	n := solar.KleinDays[worst]
+	delta := solar.DeclinationCooper(n)
+	if ws := float64(solar.SunsetAngle(site.Latitude, delta)); ws > 0 && ws < math.Pi && v.sizing.GHI[worst] > 0 { // no polar night or day
+		f.set("worst_month", "mean_day", n, "outside_kwh_per_m2_day", solar.DailyExtraterrestrial(site.Latitude, delta, solar.EccentricityCosine(n), solar.SolarConstant))
+	}
+	if _, poa, _, yield := v.sizing.Year(); v.sky.Weather.Hours()%solar.HoursPerYear == 0 {
+		f.set("losses", "sun_kwh_per_m2_day", poa, "yield_wh_per_w_day", yield)
+	}
+	f.sunHour(v.sky, worst)
+	return f
+}
+
+// monthOfHour returns the month, 0 to 11, of hour i of the weather.
+func monthOfHour(s *sky.Sky, i int) int {
+	return solar.MonthOf((s.Weather.Start + i) % solar.HoursPerYear / 24)
+}
+
+// sunMonth adds the sums of the hours of a month.
+func (f *figures) sunMonth(at string, s *sky.Sky, month int) {
+	var ghi, poa, yield, hours float64
+	onPlane, perWatt := s.OnPlane(s.Weather), s.PerWatt(s.Weather)
+	for i := range onPlane {
+		if monthOfHour(s, i) == month {
+			ghi, poa, yield, hours = ghi+s.Weather.GHI[i], poa+onPlane[i], yield+perWatt[i], hours+1
+		}
+	}
+	if hours > 0 {
+		f.set(at+".sum", "hours_h", hours, "ghi_wh_per_m2", ghi, "poa_wh_per_m2", poa, "yield_wh_per_w", yield)
+	}
+}
+
+// sunHour adds one hour: the sunniest on the panel of a month.
+func (f *figures) sunHour(s *sky.Sky, month int) {
+	onPlane := s.OnPlane(s.Weather)
+	at := -1
+	for i, g := range onPlane {
+		if monthOfHour(s, i) == month && (at < 0 || g > onPlane[at]) {
+			at = i
+		}
+	}
+	if at < 0 || onPlane[at] <= 0 {
+		return
+	}
+	w, g, h := s.Weather, s.Geometry, (s.Weather.Start+at)%solar.HoursPerYear
+	east, north, up := s.Plane.Normal()
+	if cos := g.East[h]*east + g.North[h]*north + g.Up[h]*up; cos <= 0 || cos >= 1 {
+		return
+	}
+	albedo, gamma := s.Plane.Albedo, s.Panel.Gamma
+	if m := s.Plane.AlbedoByMonth; m != nil {
+		albedo = m[month]
+	}
+	if s.Charger.ByCurrent {
+		gamma = 0
+	}
+	f.set("hour", "day", float64(h/24+1), "sun_east", g.East[h], "sun_north", g.North[h], "sun_up", g.Up[h],
+		"tilt_deg", s.Plane.Tilt.In(units.Degree), "azimuth_deg", s.Plane.Azimuth.In(units.Degree), "outside_w_per_m2", g.ExtraNormal[h],
+		"ghi_w_per_m2", w.GHI[at], "dni_w_per_m2", w.DNI[at], "dhi_w_per_m2", w.DHI[at], "albedo_fraction", albedo, "poa_w_per_m2", onPlane[at],
+		"air_c", w.TempC[at], "cells_c", s.Panel.NOCT, "glass", s.Panel.Incidence != solar.IncidenceNone)
+	if s.Panel.Shade != (solar.Shade{Whole: s.Panel.Shade.Whole}) {
+		return // the yield of a shaded hour has the shade in it
+	}
+	for i, l := range s.Panel.Losses {
+		f.set(fmt.Sprintf("losses.named.%d", i+1), "name", l.Name, "fraction", l.Share)
+	}
+	f.set("hour", "gamma_per_k", gamma, "snow_fraction", s.Panel.Snow[month], "controller_fraction", s.Charger.Share, "yield_wh_per_w", s.PerWatt(w)[at])
+}
