@@ -76,10 +76,7 @@ func (j *job) runDaylight(i int) (DaylightBudget, error) {
 	out.LeastSpeed, out.Control = table.StopSpeed, d.Control
 	out.PanelW, out.PanelWhy = j.daylightPanel(table.FullPower() + d.OwnDraw)
 	d.Panel = units.Power(out.PanelW)
-	sun, err := j.sunRecord(d.ByCurrent())
-	if err != nil {
-		return out, err
-	}
+	sun := j.sunRecord(d.ByCurrent())
 	// The yield of the sky has the controller in it.
 	run := d
 	run.Efficiency = 1
@@ -132,14 +129,14 @@ func (j *job) daylightPanel(full units.Power) (float64, string) {
 
 // sunRecord returns what a watt of panel gives hour by hour. Without a
 // converter the current of the panel counts too.
-func (j *job) sunRecord(byCurrent bool) (supply.SunRecord, error) {
+func (j *job) sunRecord(byCurrent bool) supply.SunRecord {
 	if byCurrent {
 		return supply.SunOn(j.light.Array, j.light.Weather)
 	}
 	if r := j.store.Record; len(r.Panel) > 0 {
-		return supply.SunRecord{Start: r.Start, Yield: r.Panel}, nil
+		return supply.SunRecord{Start: r.Start, Yield: r.Panel}
 	}
-	return supply.SunRecord{Start: j.light.Weather.Start, Yield: j.light.PerWatt(j.light.Weather)}, nil
+	return supply.SunRecord{Start: j.light.Weather.Start, Yield: j.light.PerWatt(j.light.Weather)}
 }
 
 // smallHours is how long the small battery carries the pump [h]: a stated

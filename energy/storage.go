@@ -178,25 +178,17 @@ func (s *Storage) under(weather *solar.Series) supply.Record {
 
 // AsSource returns the record under the sun as its source gives it, and whether
 // it differs from Record: the dark months were lowered for sizing.
-func (s *Storage) AsSource() (supply.Record, bool, error) {
+func (s *Storage) AsSource() (supply.Record, bool) {
 	if s.Sky == nil || s.Sky.Years == 0 || !s.Sky.Climate.LowWinter {
-		return s.Record, false, nil
+		return s.Record, false
 	}
-	weather, err := s.Sky.AsSource()
-	if err != nil {
-		return supply.Record{}, false, err
-	}
-	return s.under(weather), true, nil
+	return s.under(s.Sky.AsSource()), true
 }
 
 // WithSeed returns the record under years made with another seed.
-func (s *Storage) WithSeed(seed int) (supply.Record, error) {
+func (s *Storage) WithSeed(seed int) supply.Record {
 	c := s.Sky.Climate
-	weather, err := solar.NewYears(s.Sky.Geometry, c.SizingGHI, c.TempC, s.Sky.Years, uint64(seed))
-	if err != nil {
-		return supply.Record{}, err
-	}
-	return s.under(weather), nil
+	return s.under(solar.NewYears(s.Sky.Geometry, c.SizingGHI, c.TempC, s.Sky.Years, uint64(seed)))
 }
 
 // steadyLoad returns a load of so many watts in the hours of the clock, but for
@@ -234,9 +226,9 @@ func (s *Storage) Balance(repeat bool) (battery.Balance, error) {
 // BalanceAsSource is Balance under the sun as its source gives it; known is
 // false where that is no other.
 func (s *Storage) BalanceAsSource(repeat bool) (b battery.Balance, known bool, err error) {
-	r, differs, err := s.AsSource()
-	if err != nil || !differs {
-		return battery.Balance{}, false, err
+	r, differs := s.AsSource()
+	if !differs {
+		return battery.Balance{}, false, nil
 	}
 	b, err = s.balanceOf(r, repeat)
 	return b, true, err

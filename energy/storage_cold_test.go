@@ -61,10 +61,7 @@ func TestColdMonthsOfMadeYears(t *testing.T) {
 	}) {
 		t.Errorf("sheltered, assumed: %v", in.Assumed)
 	}
-	other, err := in.WithSeed(2)
-	if err != nil {
-		t.Fatal(err)
-	}
+	other := in.WithSeed(2)
 	if in == s || in.Record.BatteryC != nil || other.BatteryC != nil || in.Outdoors() != s || in.Battery.ColdShare <= s.Battery.ColdShare {
 		t.Errorf("sheltered: %+v", in.Frost)
 	}

@@ -112,9 +112,7 @@ func (s *Storage) beside(z *Sizing) error {
 	c := z.Front.Chosen
 	s.sized(&z.Sized, s.SunOnPanel())
 	z.AsSource = figure.Unknown[battery.Spread]("the hours are used as they are")
-	if r, differs, err := s.AsSource(); err != nil {
-		return err
-	} else if differs {
+	if r, differs := s.AsSource(); differs {
 		spread, err := battery.SpreadOf([]supply.Record{r}, s.Battery, z.Options, c)
 		if err != nil {
 			return err
@@ -213,10 +211,7 @@ func (s *Storage) spread(z *Sizing) error {
 func (s *Storage) withSeed(z *Sizing, seed int) (battery.Spread, error) {
 	r := s.Record
 	if seed != s.Sky.Seed {
-		var err error
-		if r, err = s.WithSeed(seed); err != nil {
-			return battery.Spread{}, err
-		}
+		r = s.WithSeed(seed)
 	}
 	return battery.SpreadOf([]supply.Record{r}, s.Battery, z.Options, z.Front.Chosen)
 }

@@ -60,18 +60,12 @@ func newStorePlace(t *testing.T, row reftest.Row) storePlace {
 		temp[m] = row.Float(fmt.Sprintf("temp_%02d", m+1))
 	}
 	g := solar.NewGeometry(site)
-	array, err := solar.NewArray(g,
+	array := solar.NewArray(g,
 		solar.Plane{Tilt: units.Angle(row.Float("tilt_deg")) * units.Degree, Azimuth: site.EquatorAzimuth(), Albedo: 0.2},
 		solar.Panel{Gamma: -0.004, NOCT: 45, Incidence: solar.IncidenceNone, Losses: []solar.Loss{{Name: "all", Share: 0.10}}})
-	if err != nil {
-		t.Fatal(err)
-	}
 	var p storePlace
 	for seed := range uint64(storeSeeds) {
-		s, err := solar.NewYears(g, ghi, temp, storeYears, seed+1)
-		if err != nil {
-			t.Fatal(err)
-		}
+		s := solar.NewYears(g, ghi, temp, storeYears, seed+1)
 		r := supply.Record{Panel: array.Yield(nil, s), Load: make([]float64, s.Hours())}
 		for i := range r.Load {
 			r.Load[i] = 20

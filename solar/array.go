@@ -28,12 +28,9 @@ type arrayHour struct {
 	keep      float64 // what snow and the named losses leave, per 1000 W/m²
 }
 
-// NewArray returns the array of panel on plane under the sun of g. A figure
-// that no panel has is a *data.Error; all are joined.
-func NewArray(g *Geometry, plane Plane, panel Panel) (*Array, error) {
-	if err := panel.check(plane); err != nil {
-		return nil, err
-	}
+// NewArray returns the array of panel on plane under the sun of g. Panel.Check
+// refuses figures that no panel has; here they are taken as they are.
+func NewArray(g *Geometry, plane Plane, panel Panel) *Array {
 	cosSky, cosGround := diffuseCosines(plane.Tilt)
 	a := &Array{Geometry: g, Plane: plane, Panel: panel,
 		skyView: plane.SkyView(), groundPass: panel.Incidence.Modifier(cosGround), hours: make([]arrayHour, len(g.Up))}
@@ -57,7 +54,7 @@ func NewArray(g *Geometry, plane Plane, panel Panel) (*Array, error) {
 			hour.beamPass *= left
 		}
 	}
-	return a, nil
+	return a
 }
 
 // PlaneOfArray returns the irradiance on the plane in every hour of s [W/m²]

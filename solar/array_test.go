@@ -39,10 +39,7 @@ func TestGeneratedHours(t *testing.T) {
 		g := NewGeometry(drawSite(t))
 		kt := rapid.Float64Range(0.02, 0.8).Draw(t, "clearness")
 		s := hazy(g, func(int) float64 { return kt })
-		flat, err := NewArray(g, Plane{}, bare())
-		if err != nil {
-			t.Fatal(err)
-		}
+		flat := NewArray(g, Plane{}, bare())
 		poa := flat.PlaneOfArray(nil, s)
 		daily := [365]float64{}
 		for h, ghi := range s.GHI {
@@ -133,20 +130,14 @@ func TestPolarNightGivesNothing(t *testing.T) {
 	site, _ := NewSite(78.2*deg, 15.6*deg, 0) // Svalbard
 	g := NewGeometry(site)
 	s := hazy(g, func(int) float64 { return 0.5 })
-	array, err := NewArray(g, Plane{Tilt: 60 * deg, Azimuth: 180 * deg, Albedo: 0.7}, typicalPanel())
-	if err != nil {
-		t.Fatal(err)
-	}
+	array := NewArray(g, Plane{Tilt: 60 * deg, Azimuth: 180 * deg, Albedo: 0.7}, typicalPanel())
 	yield := array.Yield(nil, s)
 	for h := range 24 * 31 {
 		if yield[h] != 0 || s.GHI[h] != 0 {
 			t.Fatalf("January hour %d: %g W/m2, %g Wh", h, s.GHI[h], yield[h])
 		}
 	}
-	best, err := BestPlane(g, s, typicalPanel(), Plane{Albedo: 0.2}, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	best := BestPlane(g, s, typicalPanel(), Plane{Albedo: 0.2}, nil, nil)
 	// Polar night at 78 N runs from late October to mid-February, so that
 	// February has a trace of sun only.
 	if !cmp.Equal(best.DarkMonths, []int{0, 1, 10, 11}) || best.WorstMonth != 9 || !(best.WorstPerNeed > 0) {
@@ -159,10 +150,7 @@ func TestYieldWithoutLossesIsPlaneOfArrayAndTemperature(t *testing.T) {
 	g := NewGeometry(site)
 	s := hazy(g, func(day int) float64 { return 0.3 + 0.001*float64(day) })
 	plane := Plane{Tilt: 40 * deg, Azimuth: 0, Albedo: 0.2}
-	array, err := NewArray(g, plane, bare())
-	if err != nil {
-		t.Fatal(err)
-	}
+	array := NewArray(g, plane, bare())
 	poa, yield := array.PlaneOfArray(nil, s), array.Yield(nil, s)
 	for h := range poa {
 		parts := HayDavies(plane, s.GHI[h], s.DNI[h], s.DHI[h], g.ExtraNormal[h], g.Up[h],
@@ -181,10 +169,7 @@ func TestShadeAndSnow(t *testing.T) {
 		panel := bare()
 		panel.Gamma = 0 // so that energies are proportional to light
 		change(&panel)
-		array, err := NewArray(g, plane, panel)
-		if err != nil {
-			t.Fatal(err)
-		}
+		array := NewArray(g, plane, panel)
 		return s.Monthly(array.Yield(nil, s))
 	}
 	clear := monthly(func(*Panel) {})
@@ -195,10 +180,7 @@ func TestShadeAndSnow(t *testing.T) {
 	// 3.5 times over.
 	white := [12]float64{0.7, .2, .2, .2, .2, .2, .2, .2, .2, .2, .2, .2}
 	light := func(p Plane) [12]float64 {
-		array, err := NewArray(g, p, bare())
-		if err != nil {
-			t.Fatal(err)
-		}
+		array := NewArray(g, p, bare())
 		return s.Monthly(array.PlaneOfArray(nil, s))
 	}
 	plain, snowy, black := plane, plane, plane
@@ -225,10 +207,7 @@ func TestShadeAndSnow(t *testing.T) {
 	for h := range 12 {
 		panel.Shade.ByHour[h] = 1
 	}
-	best, err := BestPlane(g, s, panel, Plane{Albedo: 0.2}, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	best := BestPlane(g, s, panel, Plane{Albedo: 0.2}, nil, nil)
 	if az := best.Plane.Azimuth.In(deg); az < 195 || az > 280 {
 		t.Errorf("azimuth %g for a shaded morning", az)
 	}
@@ -251,10 +230,7 @@ func TestBestPlane(t *testing.T) {
 		site, _ := NewSite(c.lat, 0, 0)
 		g := NewGeometry(site)
 		s := hazy(g, func(int) float64 { return 0.5 })
-		best, err := BestPlane(g, s, typicalPanel(), Plane{Albedo: 0.2}, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
+		best := BestPlane(g, s, typicalPanel(), Plane{Albedo: 0.2}, nil, nil)
 		tilt := best.Plane.Tilt.In(deg)
 		if best.Plane.Azimuth.In(deg) != c.azimuth || tilt < c.leastTilt || tilt > c.most || best.WorstMonth != c.worst {
 			t.Errorf("%s: tilt %g azimuth %g worst month %d", c.name, tilt, best.Plane.Azimuth.In(deg), best.WorstMonth+1)
@@ -267,10 +243,7 @@ func TestBestPlane(t *testing.T) {
 		if c.lat < 0 {
 			need = [12]float64{11: 1, 0: 1, 1: 1, 2: 1}
 		}
-		summer, err := BestPlane(g, s, typicalPanel(), Plane{Albedo: 0.2}, &need)
-		if err != nil {
-			t.Fatal(err)
-		}
+		summer := BestPlane(g, s, typicalPanel(), Plane{Albedo: 0.2}, nil, &need)
 		if summer.Plane.Tilt.In(deg) > tilt-15 || need[summer.WorstMonth] == 0 {
 			t.Errorf("%s in summer: tilt %g, worst month %d", c.name, summer.Plane.Tilt.In(deg), summer.WorstMonth+1)
 		}
@@ -288,10 +261,7 @@ func TestSeriesStartsAnywhere(t *testing.T) {
 	for _, c := range []struct{ to, of *[]float64 }{{&turned.GHI, &s.GHI}, {&turned.DNI, &s.DNI}, {&turned.DHI, &s.DHI}, {&turned.TempC, &s.TempC}} {
 		*c.to = append(append(*c.to, (*c.of)[from:]...), (*c.of)[:from]...)
 	}
-	array, err := NewArray(g, Plane{Tilt: 40 * deg, Azimuth: 180 * deg, Albedo: 0.2}, typicalPanel())
-	if err != nil {
-		t.Fatal(err)
-	}
+	array := NewArray(g, Plane{Tilt: 40 * deg, Azimuth: 180 * deg, Albedo: 0.2}, typicalPanel())
 	a, b := s.Monthly(array.Yield(nil, s)), turned.Monthly(array.Yield(nil, turned))
 	for m := range 12 {
 		within(t, "month", a[m], b[m], 1e-9)

@@ -139,31 +139,25 @@ const mostClearness = 0.85
 func ClimateFromFile(site Site, file data.ClimateFile) (Climate, error) {
 	c := Climate{Site: site, GHI: file.GHI, SizingGHI: file.GHI, TempC: file.TempC, Source: file.File}
 	c.Warnings = append(c.Warnings, file.Warnings...)
-	m, guess := tooBright(site, file.GHI)
-	if m >= 0 {
-		h0 := MonthlyExtraterrestrial(site.Latitude)[m]
-		return Climate{}, &data.Error{File: file.File, Line: file.Lines[m], Column: file.Columns[m],
-			Key: "ghi_kwh_per_m2_day", Found: units.Sprintf("%g", file.GHI[m]),
-			Message: units.Sprintf("brighter than the sky allows: %.2f of the sun outside the atmosphere (%.2f kWh/m2 a day)",
-				file.GHI[m]/math.Max(h0, 0.01), h0),
-			Allowed: units.Sprintf("up to %.2f at latitude %.1f in this month", mostClearness*h0, site.Latitude.In(units.Degree)),
-			Hint:    guess}
-	}
-	for m, h0 := range MonthlyExtraterrestrial(site.Latitude) {
-		if h0 >= dimMonth && file.GHI[m] < dullest*h0 {
-			return Climate{}, &data.Error{File: file.File, Line: file.Lines[m], Column: file.Columns[m],
-				Key: "ghi_kwh_per_m2_day", Found: units.Sprintf("%g", file.GHI[m]),
-				Message: "darker than any month on Earth",
+	m, fault := notOnEarth(site, file.GHI)
+	for d, h0 := range MonthlyExtraterrestrial(site.Latitude) {
+		if fault == nil && h0 >= dimMonth && file.GHI[d] < dullest*h0 {
+			m, fault = d, &data.Error{Message: "darker than any month on Earth",
 				Allowed: units.Sprintf("from %.2f at latitude %.1f in this month", dullest*h0, site.Latitude.In(units.Degree)),
 				Hint:    "the column is the mean of a day in kWh/m2; a month that was not measured cannot be left at 0"}
 		}
 	}
+	if fault != nil {
+		fault.File, fault.Line, fault.Column = file.File, file.Lines[m], file.Columns[m]
+		fault.Key, fault.Found = "ghi_kwh_per_m2_day", units.Sprintf("%g", file.GHI[m])
+		return Climate{}, fault
+	}
 	return c, nil
 }
 
-// tooBright returns the first month whose clearness is above mostClearness and
-// a guess at the reason, or -1.
-func tooBright(site Site, ghi [12]float64) (month int, guess string) {
+// notOnEarth returns the first month whose clearness is above mostClearness and
+// its fault, with a guess at the reason; nil where there is none.
+func notOnEarth(site Site, ghi [12]float64) (month int, fault *data.Error) {
 	excess := func(latitude units.Angle, scale float64) int {
 		for m, h0 := range MonthlyExtraterrestrial(latitude) {
 			if !(ghi[m]*scale <= mostClearness*h0+leastSun) {
@@ -172,14 +166,19 @@ func tooBright(site Site, ghi [12]float64) (month int, guess string) {
 		}
 		return -1
 	}
-	month = excess(site.Latitude, 1)
+	m := excess(site.Latitude, 1)
+	guess := "the column is the mean of a day in kWh/m2, not a month's sum"
 	switch {
-	case month < 0:
-		return month, ""
+	case m < 0:
+		return m, nil
 	case excess(-site.Latitude, 1) < 0:
-		return month, "the figures fit the other half of the Earth: is the sign of the latitude right?"
+		guess = "the figures fit the other half of the Earth: is the sign of the latitude right?"
 	case excess(site.Latitude, 1/3.6) < 0:
-		return month, "are the figures in MJ/m2? Divide by 3.6 for kWh/m2"
+		guess = "are the figures in MJ/m2? Divide by 3.6 for kWh/m2"
 	}
-	return month, "the column is the mean of a day in kWh/m2, not a month's sum"
+	h0 := MonthlyExtraterrestrial(site.Latitude)[m]
+	return m, &data.Error{Hint: guess,
+		Message: units.Sprintf("month %d is brighter than the sky allows: %.2f of the sun outside the atmosphere (%.2f kWh/m2 a day)",
+			m+1, ghi[m]/math.Max(h0, 0.01), h0),
+		Allowed: units.Sprintf("up to %.2f at latitude %.1f in this month", mostClearness*h0, site.Latitude.In(units.Degree))}
 }

@@ -87,15 +87,9 @@ func TestBestPlaneNearTheEquator(t *testing.T) {
 		}
 		return 0.6
 	})
-	best, err := BestPlane(g, s, bare(), Plane{Albedo: 0.2}, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	best := BestPlane(g, s, bare(), Plane{Albedo: 0.2}, nil, nil)
 	worst := func(p Plane) float64 {
-		array, err := NewArray(g, p, bare())
-		if err != nil {
-			t.Fatal(err)
-		}
+		array := NewArray(g, p, bare())
 		least := math.Inf(1)
 		for _, y := range s.Monthly(array.Yield(nil, s)) {
 			least = math.Min(least, y)

@@ -1,7 +1,6 @@
 package solar
 
 import (
-	"errors"
 	"math"
 
 	"sunrill/data"
@@ -123,43 +122,25 @@ type Panel struct {
 	Snow      [12]float64 // share of each month's yield that snow on the panel takes
 }
 
-// check returns a *data.Error for every figure that no panel has.
-func (p *Panel) check(plane Plane) error {
-	var faults []error
-	in := func(key string, x, low, high float64, allowed string) {
-		if err := inRange(key, x, low, high, allowed); err != nil {
-			faults = append(faults, err)
-		}
-	}
-	share := func(key string, x float64) { in(key, x, 0, 1, "a share from 0 to 1") }
-	in("tilt", plane.Tilt.In(units.Degree), 0, 90, "0 to 90 degrees")
-	in("azimuth", plane.Azimuth.In(units.Degree), -360, 360, "0 to 360 degrees, clockwise from north")
-	if plane.AlbedoByMonth == nil {
-		share("albedo", plane.Albedo)
-	} else {
-		for _, albedo := range plane.AlbedoByMonth {
-			share("albedo", albedo)
-		}
-	}
-	in("temperature_coefficient", p.Gamma, -0.02, 0, "-0.02 to 0 per degree")
-	in("noct", p.NOCT, 20, 90, "20 to 90 C")
+// Check returns a *data.Error for every figure that no panel on a plane has.
+func (p *Panel) Check(plane Plane) error {
+	var faults data.FaultList
+	share := func(key string, x float64) { faults.Want(x >= 0 && x <= 1, key, x, "a share from 0 to 1") }
+	tilt, azimuth := plane.Tilt.In(units.Degree), plane.Azimuth.In(units.Degree)
+	faults.Want(tilt >= 0 && tilt <= 90, "tilt", tilt, "0 to 90 degrees")
+	faults.Want(azimuth >= -360 && azimuth <= 360, "azimuth", azimuth, "0 to 360 degrees, clockwise from north")
+	faults.Want(p.Gamma >= -0.02 && p.Gamma <= 0, "temperature_coefficient", p.Gamma, "-0.02 to 0 per degree")
+	faults.Want(p.NOCT >= 20 && p.NOCT <= 90, "noct", p.NOCT, "20 to 90 C")
 	for _, l := range p.Losses {
 		share("loss "+l.Name, l.Share)
 	}
 	for m := range 12 {
+		share("albedo", plane.albedo(m))
 		share("snow", p.Snow[m])
 		share("shade", p.Shade.ByMonth[m])
 	}
 	for _, hour := range p.Shade.ByHour {
 		share("shade", hour)
 	}
-	return errors.Join(faults...)
-}
-
-// inRange returns a *data.Error unless low <= x <= high.
-func inRange(key string, x, low, high float64, allowed string) error {
-	if x >= low && x <= high {
-		return nil
-	}
-	return &data.Error{Key: key, Message: "out of range", Found: units.Sprintf("%.6g", x), Allowed: allowed}
+	return faults.Err()
 }

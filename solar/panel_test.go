@@ -50,7 +50,6 @@ func TestPV1toPV4(t *testing.T) {
 }
 
 func TestPanelRefusesWhatNoPanelHas(t *testing.T) {
-	g := NewGeometry(Site{})
 	for name, spoil := range map[string]func(*Plane, *Panel){
 		"tilt":   func(p *Plane, _ *Panel) { p.Tilt = 91 * deg },
 		"NaN":    func(p *Plane, _ *Panel) { p.Azimuth = 0 / (p.Azimuth - p.Azimuth) },
@@ -63,13 +62,13 @@ func TestPanelRefusesWhatNoPanelHas(t *testing.T) {
 	} {
 		plane, panel := Plane{Tilt: 30 * deg, Albedo: 0.2}, typicalPanel()
 		spoil(&plane, &panel)
-		if _, err := NewArray(g, plane, panel); err == nil {
+		if err := panel.Check(plane); err == nil {
 			t.Errorf("%s: accepted", name)
 		}
 	}
 	wrong := typicalPanel()
 	wrong.NOCT, wrong.Gamma = 5, 1
-	if _, err := NewArray(g, Plane{Tilt: 91 * deg}, wrong); len(data.Faults(err)) != 3 {
+	if err := wrong.Check(Plane{Tilt: 91 * deg}); len(data.Faults(err)) != 3 {
 		t.Errorf("three faults are shown as %v", err)
 	}
 }

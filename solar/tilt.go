@@ -12,7 +12,7 @@ type Optimum struct {
 	Plane        Plane
 	WorstMonth   int     // 0 to 11: the month with the least yield for its need; -1 if none has both sun and need
 	WorstPerNeed float64 // its yield over its need
-	YearOptimum  Plane   // what gives the most in a year facing the equator, or BestTilt's azimuth, to show the difference
+	YearOptimum  Plane   // what gives the most in a year facing the equator, or the settled azimuth, to show the difference
 	DarkMonths   []int   // needed, but without sun: no panel serves them
 }
 
@@ -27,55 +27,41 @@ const leastGain = 0.01
 // BestPlane returns the plane whose weakest month gives the most for its need,
 // to the degree of tilt and five degrees of azimuth. It faces the equator
 // unless another direction brings a hundredth more: near the equator, or where
-// shade takes half the day. need is the energy wanted in each month in any
-// unit; months that need nothing are left out, and nil needs the same every
-// month. ground gives the albedo; its tilt and azimuth do not count.
+// shade takes half the day; or azimuth, where a roof or a wall has settled that.
+// need is the energy wanted in each month in any unit; months that need nothing
+// are left out, and nil needs the same every month. ground gives the albedo; its
+// tilt and azimuth do not count.
 //
 // It works on the mean hours of each month of s; months without sun are listed
 // and left out.
-func BestPlane(g *Geometry, s *Series, panel Panel, ground Plane, need *[12]float64) (Optimum, error) {
+func BestPlane(g *Geometry, s *Series, panel Panel, ground Plane, azimuth *units.Angle, need *[12]float64) Optimum {
 	search := newPlaneSearch(g, s, panel, ground, need)
+	if azimuth != nil {
+		search.tilts(azimuth.In(units.Degree), 0, 90, 1)
+		return search.best
+	}
 	equator := g.Site.EquatorAzimuth().In(units.Degree)
 	// The worst month's yield rises to one peak with tilt: by tens, then by ones.
-	if err := search.tilts(equator, 0, 90, 10); err != nil {
-		return Optimum{}, err
-	}
+	search.tilts(equator, 0, 90, 10)
 	for _, plane := range []Plane{search.best.Plane, search.best.YearOptimum} {
 		tilt := plane.Tilt.In(units.Degree)
-		if err := search.tilts(equator, max(tilt-9, 0), min(tilt+9, 90), 1); err != nil {
-			return Optimum{}, err
-		}
+		search.tilts(equator, max(tilt-9, 0), min(tilt+9, 90), 1)
 	}
 	search.yearDone = true
 	if g.Site.Latitude > tropics || g.Site.Latitude < -tropics {
 		if panel.Shade.ByHour == [24]float64{} {
-			return search.best, nil // nothing draws the panel off the equator
+			return search.best // nothing draws the panel off the equator
 		}
 	}
-	for azimuth := 30.0; azimuth < 360; azimuth += 30 {
+	for turn := 30.0; turn < 360; turn += 30 {
 		for tilt := 10.0; tilt <= 90; tilt += 10 {
-			if err := search.try(tilt, math.Mod(equator+azimuth, 360), leastGain); err != nil {
-				return Optimum{}, err
-			}
+			search.try(tilt, math.Mod(equator+turn, 360), leastGain)
 		}
 	}
 	if search.best.Plane.Azimuth != g.Site.EquatorAzimuth() {
-		if err := search.refine(); err != nil {
-			return Optimum{}, err
-		}
+		search.refine()
 	}
-	return search.best, nil
-}
-
-// BestTilt is BestPlane for a panel whose azimuth is settled, by a roof or a
-// wall.
-func BestTilt(g *Geometry, s *Series, panel Panel, ground Plane, azimuth units.Angle, need *[12]float64) (Optimum, error) {
-	search := newPlaneSearch(g, s, panel, ground, need)
-	towards := azimuth.In(units.Degree)
-	if err := search.tilts(towards, 0, 90, 1); err != nil {
-		return Optimum{}, err
-	}
-	return search.best, nil
+	return search.best
 }
 
 // newPlaneSearch returns the search for a need over the mean hours of s.
@@ -101,13 +87,10 @@ func newPlaneSearch(g *Geometry, s *Series, panel Panel, ground Plane, need *[12
 const tropics = 30 * units.Degree
 
 // tilts tries every step degrees of tilt at an azimuth.
-func (p *planeSearch) tilts(azimuth, from, to, step float64) error {
+func (p *planeSearch) tilts(azimuth, from, to, step float64) {
 	for tilt := from; tilt <= to; tilt += step {
-		if err := p.try(tilt, azimuth, 0); err != nil {
-			return err
-		}
+		p.try(tilt, azimuth, 0)
 	}
-	return nil
 }
 
 // planeSearch carries a search for the best plane.
@@ -124,30 +107,23 @@ type planeSearch struct {
 }
 
 // refine searches around the best plane in ever smaller steps.
-func (p *planeSearch) refine() error {
+func (p *planeSearch) refine() {
 	for _, step := range []float64{5, 2, 1} {
 		tilt, azimuth := p.best.Plane.Tilt.In(units.Degree), p.best.Plane.Azimuth.In(units.Degree)
 		for dt := -2.0; dt <= 2; dt++ {
 			for da := -10.0; da <= 10; da += 5 {
-				err := p.try(clamp(tilt+dt*step, 0, 90), math.Mod(azimuth+da+360, 360), 0)
-				if err != nil {
-					return err
-				}
+				p.try(clamp(tilt+dt*step, 0, 90), math.Mod(azimuth+da+360, 360), 0)
 			}
 		}
 	}
-	return nil
 }
 
 // try computes the plane of tilt and azimuth [degrees] and keeps it where it
 // is better by more than gain.
-func (p *planeSearch) try(tilt, azimuth, gain float64) error {
+func (p *planeSearch) try(tilt, azimuth, gain float64) {
 	plane := p.ground
 	plane.Tilt, plane.Azimuth = units.Angle(tilt)*units.Degree, units.Angle(azimuth)*units.Degree
-	array, err := NewArray(p.days, plane, p.panel)
-	if err != nil {
-		return err
-	}
+	array := NewArray(p.days, plane, p.panel)
 	p.buffer = array.Yield(p.buffer, p.weather)
 	var perDay [12]float64
 	for k, y := range p.buffer {
@@ -170,7 +146,6 @@ func (p *planeSearch) try(tilt, azimuth, gain float64) error {
 		p.best.Plane = plane
 		p.best.WorstMonth, p.best.WorstPerNeed = worstMonth, worst
 	}
-	return nil
 }
 
 // meanHours is the length of a year of twelve mean days.

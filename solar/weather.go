@@ -159,8 +159,10 @@ const lateSun = 0.6
 // has no beam.
 func (r *Record) check(w *data.Weather) error {
 	s, g := r.Series, r.Geometry
-	if err := r.checkClearness(w); err != nil {
-		return err
+	ghi, _, _ := s.MonthlyMeans()
+	if m, fault := notOnEarth(g.Site, ghi); fault != nil {
+		fault.File, fault.Key, fault.Found = w.File, "ghi", units.Sprintf("%.2f", ghi[m])
+		return fault
 	}
 	night, sum := 0.0, 0.0
 	var file, sun [24]float64
@@ -208,20 +210,6 @@ func middle(course [24]float64) float64 {
 		x, y = x+v*cos, y+v*sin
 	}
 	return math.Atan2(y, x) / (2 * math.Pi) * 24
-}
-
-// checkClearness refuses months brighter than the sky allows.
-func (r *Record) checkClearness(w *data.Weather) error {
-	ghi, _, _ := r.Series.MonthlyMeans()
-	m, guess := tooBright(r.Geometry.Site, ghi)
-	if m < 0 {
-		return nil
-	}
-	h0 := MonthlyExtraterrestrial(r.Geometry.Site.Latitude)[m]
-	return &data.Error{File: w.File, Key: "ghi", Found: units.Sprintf("%.2f", ghi[m]),
-		Message: fmt.Sprintf("month %d is brighter than the sky allows, in kWh/m2 a day", m+1),
-		Allowed: units.Sprintf("up to %.2f at latitude %.1f", mostClearness*h0, r.Geometry.Site.Latitude.In(units.Degree)),
-		Hint:    guess}
 }
 
 // Climate returns the twelve monthly means of the record.

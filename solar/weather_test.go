@@ -47,10 +47,7 @@ func TestRealHoursAgainstYearTotals(t *testing.T) {
 	for _, row := range reftest.Load(t, "year_totals.csv") {
 		if row.Float("tilt_deg") != tilt {
 			tilt = row.Float("tilt_deg")
-			array, err := NewArray(r.Geometry, Plane{Tilt: units.Angle(tilt) * deg, Azimuth: 180 * deg, Albedo: 0.2}, bare())
-			if err != nil {
-				t.Fatal(err)
-			}
+			array := NewArray(r.Geometry, Plane{Tilt: units.Angle(tilt) * deg, Azimuth: 180 * deg, Albedo: 0.2}, bare())
 			poa, dc = r.Series.Monthly(array.PlaneOfArray(nil, r.Series)), r.Series.Monthly(array.Yield(nil, r.Series))
 		}
 		gotPOA, gotDC, days := 0.0, 0.0, row.Float("days")
@@ -106,10 +103,7 @@ func TestSplitAgainstMeasuredBeam(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	array, err := NewArray(full.Geometry, Plane{Tilt: 36.1 * deg, Azimuth: 180 * deg, Albedo: 0.2}, bare())
-	if err != nil {
-		t.Fatal(err)
-	}
+	array := NewArray(full.Geometry, Plane{Tilt: 36.1 * deg, Azimuth: 180 * deg, Albedo: 0.2}, bare())
 	sum := func(s *Series) (total float64) {
 		for _, v := range array.PlaneOfArray(nil, s) {
 			total += v
@@ -176,10 +170,7 @@ func TestUniversalTimeIsTurnedToLocalHours(t *testing.T) {
 			if r.Series.Start%24 != 0 || r.Series.Hours() != HoursPerYear {
 				t.Errorf("longitude %g: %d hours from hour %d", lon, r.Series.Hours(), r.Series.Start)
 			}
-			array, err := NewArray(r.Geometry, Plane{Tilt: 35 * deg, Azimuth: 180 * deg, Albedo: 0.2}, typicalPanel())
-			if err != nil {
-				t.Fatal(err)
-			}
+			array := NewArray(r.Geometry, Plane{Tilt: 35 * deg, Azimuth: 180 * deg, Albedo: 0.2}, typicalPanel())
 			monthly[i] = r.Series.Monthly(array.Yield(nil, r.Series))
 		}
 		for m := range 12 {

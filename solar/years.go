@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"strconv"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -13,10 +12,8 @@ import (
 // DaysPerYear is the length of every year of generated weather.
 const DaysPerYear = 365
 
-// Bounds of what NewDays makes years of.
+// Bounds of what makes a climate.
 const (
-	mostYears = 1000
-
 	// dimMonth is the monthly mean outside the atmosphere [kWh/m² a day] below
 	// which clearness says little: the edge of polar night.
 	dimMonth = 0.6
@@ -64,27 +61,19 @@ type Days struct {
 // the last digits may differ (1e-12): not all fuse multiplication and addition,
 // and some have an exp of their own.
 //
-// Latitudes with polar night, months of hardly any sun: where the month's mean
-// outside the atmosphere is below 0.6 kWh/m² a day, a mean that no clearness
-// gives is held to what there is, with a warning, and a clearness below 0.10 is
-// that of every day. Elsewhere a clearness outside 0.10 to 0.85 is a
-// *data.Error, as is a temperature that is no number.
-func NewDays(g *Geometry, ghi, tempC [12]float64, years int, seed uint64) (*Days, error) {
-	if years < 1 || years > mostYears {
-		return nil, &data.Error{Key: "years", Message: "weather cannot be made for so many years",
-			Found: strconv.Itoa(years), Allowed: fmt.Sprintf("1 to %d", mostYears)}
-	}
-	months, warnings, err := planMonths(g, ghi, tempC)
-	if err != nil {
-		return nil, err
-	}
+// A mean of more than 0.85 of the sun outside the atmosphere, as at the edge of
+// polar night where twelve figures say little, is held to that with a warning,
+// and a clearness below 0.10 is that of every day: a Climate is checked before.
+// The twelve means are numbers, those of sun 0 or more; years is at least 1.
+func NewDays(g *Geometry, ghi, tempC [12]float64, years int, seed uint64) *Days {
+	months, warnings := planMonths(g, ghi, tempC)
 	d := &Days{Years: years, Warnings: warnings, GHI: make([]float64, years*DaysPerYear), seed: seed}
 	z := scores(&months, years, seed)
 	for m := range months {
 		d.clearest[m] = hollandsHuget(months[m].kt)
 		d.fillMonth(g, m, &months[m], z)
 	}
-	return d, nil
+	return d
 }
 
 // monthPlan is what the days of one calendar month are made by.
@@ -96,17 +85,15 @@ type monthPlan struct {
 	fast   float64 // autoregression of x
 }
 
-// planMonths checks the twelve means and applies the rules to them.
-func planMonths(g *Geometry, ghi, tempC [12]float64) (months [12]monthPlan, warnings []data.Warning, err error) {
+// planMonths applies the rules to the twelve means.
+func planMonths(g *Geometry, ghi, tempC [12]float64) (months [12]monthPlan, warnings []data.Warning) {
 	slow := math.Exp(-1 / slowDays)
 	for m, h0 := range g.MonthlyExtra() {
 		p := &months[m]
-		if p.mean, err = monthlyMean(g, m, h0, ghi[m], tempC[m]); err != nil {
-			return months, nil, err
-		}
+		p.mean = math.Min(ghi[m], mostClearness*h0)
 		if p.mean < ghi[m] {
-			warnings = append(warnings, data.Warning{Key: fmt.Sprintf("month %d", m+1),
-				Message: units.Sprintf("a mean of %.3g kWh/m2 a day is more than there is at the edge of polar night; %.3g taken", ghi[m], p.mean)})
+			warnings = append(warnings, data.Warning{Key: fmt.Sprintf("month %d", m+1), Message: units.Sprintf(
+				"a mean of %.3g kWh/m2 a day is more than there is at this latitude; %.3g taken", ghi[m], p.mean)})
 		}
 		if h0 > 0 {
 			p.kt = p.mean / h0
@@ -116,30 +103,7 @@ func planMonths(g *Geometry, ghi, tempC [12]float64) (months [12]monthPlan, warn
 		lag := persistence(g.Site.Latitude, tempC[m])
 		p.fast = math.Max(0, (lag-slowShare*slow)/(1-slowShare))
 	}
-	return months, warnings, nil
-}
-
-// monthlyMean returns the mean to keep in month m, or says why the figures of
-// the month cannot be. h0 is the month's mean outside the atmosphere.
-func monthlyMean(g *Geometry, m int, h0, ghi, tempC float64) (float64, error) {
-	switch kt := ghi / h0; {
-	case !(tempC >= -90 && tempC <= 60):
-		return 0, monthError("temp_c", m, tempC, "no mean air temperature on Earth", "-90 to 60 °C")
-	case !(ghi >= 0 && !math.IsInf(ghi, 0)):
-		return 0, monthError("ghi_kwh_per_m2_day", m, ghi, "no irradiation", "0 or more")
-	case h0 < dimMonth:
-		return math.Min(ghi, mostClearness*h0), nil
-	case kt < dullest || kt > mostClearness:
-		return 0, monthError("ghi_kwh_per_m2_day", m, ghi, units.Sprintf("%.0f %% of the sun outside the atmosphere", 100*kt),
-			units.Sprintf("%.2f to %.2f at latitude %.1f", dullest*h0, mostClearness*h0, g.Site.Latitude.In(units.Degree)))
-	}
-	return ghi, nil
-}
-
-// monthError is a monthly mean that cannot be.
-func monthError(key string, month int, found float64, message, allowed string) error {
-	return &data.Error{Key: fmt.Sprintf("%s, month %d", key, month+1),
-		Message: message, Found: units.Sprintf("%.6g", found), Allowed: allowed}
+	return months, warnings
 }
 
 // weatherStream parts the random numbers of weather from any other use of a seed.

@@ -8,12 +8,8 @@ import (
 )
 
 // NewYears returns the hours of NewDays: Days.Series of its days.
-func NewYears(g *Geometry, ghi, tempC [12]float64, years int, seed uint64) (*Series, error) {
-	d, err := NewDays(g, ghi, tempC, years, seed)
-	if err != nil {
-		return nil, err
-	}
-	return d.Series(g, tempC), nil
+func NewYears(g *Geometry, ghi, tempC [12]float64, years int, seed uint64) *Series {
+	return NewDays(g, ghi, tempC, years, seed).Series(g, tempC)
 }
 
 // Series cuts the days into hours by Geometry.Share with cloud that comes and

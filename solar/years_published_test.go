@@ -55,10 +55,7 @@ func TestYearsAgainstBendt(t *testing.T) {
 	g := geometryAt(t, 40, -100)
 	for _, kt := range []float64{0.35, 0.45, 0.55, 0.65} {
 		want := newTruncatedExponential(leastClearness, hollandsHuget(kt), kt)
-		d, err := NewDays(g, evenClearness(g, kt), [12]float64{10, 10, 10, 10, 10, 10, 10, 10, 10, 10, 10, 10}, 200, 1)
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := NewDays(g, evenClearness(g, kt), [12]float64{10, 10, 10, 10, 10, 10, 10, 10, 10, 10, 10, 10}, 200, 1)
 		var k []float64
 		mean, square := 0.0, 0.0
 		for i, h := range d.GHI {

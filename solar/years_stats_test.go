@@ -116,10 +116,7 @@ func (s *site) days(t testing.TB) (g *Geometry, all []float64, mean [12]float64)
 		mean[m] = s.months[m+1].Float("ghi_mean")
 	}
 	for seed := range uint64(siteSeeds) {
-		d, err := NewDays(g, mean, climate.TempC, siteYears, seed+1)
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := NewDays(g, mean, climate.TempC, siteYears, seed+1)
 		all = append(all, d.GHI...)
 	}
 	return g, all, mean

@@ -30,16 +30,11 @@ func newRealYear(t *testing.T, file string, tilt units.Angle) realYear {
 	copy(y.split.GHI, r.Series.GHI)
 	g.Split(y.split)
 	ghi, temp, _ := r.Series.MonthlyMeans()
-	if y.made, err = NewYears(g, ghi, temp, 20, 1); err != nil {
-		t.Fatal(err)
-	}
+	y.made = NewYears(g, ghi, temp, 20, 1)
 	if tilt < 0 {
 		tilt = g.Site.Latitude
 	}
-	array, err := NewArray(g, Plane{Tilt: tilt, Azimuth: g.Site.EquatorAzimuth(), Albedo: 0.2}, bare())
-	if err != nil {
-		t.Fatal(err)
-	}
+	array := NewArray(g, Plane{Tilt: tilt, Azimuth: g.Site.EquatorAzimuth(), Albedo: 0.2}, bare())
 	y.realPOA, y.splitPOA, y.madePOA = array.PlaneOfArray(nil, y.real), array.PlaneOfArray(nil, y.split), array.PlaneOfArray(nil, y.made)
 	return y
 }

@@ -37,10 +37,7 @@ func greensboro(t *testing.T) []float64 {
 		t.Fatal(err)
 	}
 	panel := solar.Panel{Gamma: -0.004, NOCT: 45, Incidence: solar.IncidenceNone, Losses: []solar.Loss{{Name: "all", Share: 0.10}}}
-	array, err := solar.NewArray(r.Geometry, solar.Plane{Tilt: 36.1 * units.Degree, Azimuth: 180 * units.Degree, Albedo: 0.2}, panel)
-	if err != nil {
-		t.Fatal(err)
-	}
+	array := solar.NewArray(r.Geometry, solar.Plane{Tilt: 36.1 * units.Degree, Azimuth: 180 * units.Degree, Albedo: 0.2}, panel)
 	return array.Yield(nil, r.Series)
 }
 

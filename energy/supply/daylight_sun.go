@@ -7,19 +7,16 @@ import (
 
 // SunOn returns the record of a panel under weather: its yield, the share of
 // its rated current, and the sun on its plane, hour by hour.
-func SunOn(array *solar.Array, weather *solar.Series) (SunRecord, error) {
+func SunOn(array *solar.Array, weather *solar.Series) SunRecord {
 	panel := array.Panel
 	panel.Gamma = 0 // heat takes from the voltage, not from the current
-	cool, err := solar.NewArray(array.Geometry, array.Plane, panel)
-	if err != nil {
-		return SunRecord{}, err
-	}
+	cool := solar.NewArray(array.Geometry, array.Plane, panel)
 	return SunRecord{
 		Start: weather.Start,
 		Yield: array.Yield(nil, weather),
 		Share: cool.Yield(nil, weather),
 		Sun:   array.PlaneOfArray(nil, weather),
-	}, nil
+	}
 }
 
 // PanelIn returns the yield and the share of rated current of a panel under a

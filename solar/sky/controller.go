@@ -19,17 +19,12 @@ import (
 // A module whose working voltage at the hottest cell is below the battery's
 // charges nothing: the share is 0. The battery's is its nominal voltage; what a
 // charging one stands above it is left out, here and in the energy it stores.
-// Source: common practice of stand-alone systems, no standard.
-func PWMShare(working, workingHot, battery units.Voltage) (float64, error) {
-	for _, v := range []units.Voltage{working, workingHot, battery} {
-		if !(v > 0) || math.IsInf(float64(v), 0) {
-			return 0, &data.Error{Key: "controller", Message: "a PWM controller needs the panel's working voltage and the battery's, above 0 V", Found: units.Sprintf("%g V", float64(v)), Allowed: "such as 18 V and 12.8 V"}
-		}
-	}
+// The voltages are above 0. Source: common practice of stand-alone systems, no standard.
+func PWMShare(working, workingHot, battery units.Voltage) float64 {
 	if workingHot < battery {
-		return 0, nil
+		return 0
 	}
-	return float64(battery / working), nil
+	return float64(battery / working)
 }
 
 // BatteryVoltage returns the nominal voltage of a plan's battery: the given

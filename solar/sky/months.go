@@ -2,6 +2,7 @@ package sky
 
 import (
 	"math"
+	"strings"
 
 	"gonum.org/v1/gonum/floats"
 
@@ -53,13 +54,11 @@ func (m SunMonths) WorstLit(dark []int) int {
 }
 
 // MonthsOn returns Months with the panel on another plane.
-func (s *Sky) MonthsOn(plane solar.Plane, weather *solar.Series) (SunMonths, error) {
+func (s *Sky) MonthsOn(plane solar.Plane, weather *solar.Series) SunMonths {
 	turned := *s
 	turned.Plane.Tilt, turned.Plane.Azimuth = plane.Tilt, plane.Azimuth
-	if err := turned.light(); err != nil {
-		return SunMonths{}, err
-	}
-	return turned.Months(weather), nil
+	turned.light()
+	return turned.Months(weather)
 }
 
 // Months returns the monthly means of weather, which is s.Weather or what
@@ -96,16 +95,14 @@ func snap(figures *[12]float64, to [12]float64) {
 // the whole of weather, in the order in which they are taken: what the glass,
 // shade and snow turn away, heat, the named losses, the controller. Multiplied
 // they give the yield of Months.
-func (s *Sky) Losses(weather *solar.Series) ([]solar.Loss, error) {
+func (s *Sky) Losses(weather *solar.Series) []solar.Loss {
 	cool := *s
 	cool.Panel.Gamma = 0
-	if err := cool.light(); err != nil {
-		return nil, err
-	}
+	cool.light()
 	sun := floats.Sum(s.OnPlane(weather)) / 1000
 	at25, yield := floats.Sum(cool.PerWatt(weather)), floats.Sum(s.PerWatt(weather))
 	if at25 <= 0 {
-		return s.Panel.Losses, nil
+		return s.Panel.Losses
 	}
 	kept := (1 - solar.LossProduct(s.Panel.Losses)) * s.Charger.Share
 	var all []solar.Loss
@@ -120,28 +117,22 @@ func (s *Sky) Losses(weather *solar.Series) ([]solar.Loss, error) {
 		add(l.Name, l.Share)
 	}
 	add("controller", 1-s.Charger.Share)
-	return all, nil
+	return all
 }
 
 // turnedAway names what light does not reach the cells.
 func (s *Sky) turnedAway() string {
-	name := "slanting light"
-	if s.Panel.Incidence == solar.IncidenceNone {
-		name = ""
-	}
-	join := func(word string) {
-		if name != "" {
-			name += ", "
-		}
-		name += word
+	var names []string
+	if s.Panel.Incidence != solar.IncidenceNone {
+		names = append(names, "slanting light")
 	}
 	if s.Panel.Shade != (solar.Shade{Whole: s.Panel.Shade.Whole}) {
-		join("shade")
+		names = append(names, "shade")
 	}
 	if s.Panel.Snow != ([12]float64{}) {
-		join("snow")
+		names = append(names, "snow")
 	}
-	return name
+	return strings.Join(names, ", ")
 }
 
 // ClimateOf returns the climate of the plan's place or files, false where it names

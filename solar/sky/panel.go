@@ -23,12 +23,11 @@ type Charger struct {
 // LayPanel fills Panel, Plane and Charger.
 func (s *Sky) LayPanel(p *plan.Plan, need *[12]float64) error {
 	s.Panel = panelOf(p)
-	if err := s.lay(p, need); err != nil {
+	s.lay(p, need)
+	if err := s.Panel.Check(s.Plane); err != nil {
 		return err
 	}
-	if err := s.light(); err != nil {
-		return err
-	}
+	s.light()
 	if err := s.charger(p); err != nil {
 		return err
 	}
@@ -63,7 +62,7 @@ func panelOf(p *plan.Plan) solar.Panel {
 }
 
 // lay settles tilt and azimuth.
-func (s *Sky) lay(p *plan.Plan, need *[12]float64) error {
+func (s *Sky) lay(p *plan.Plan, need *[12]float64) {
 	n := p.Panel
 	albedo := p.Site.Albedo
 	s.Plane.Albedo, s.Plane.AlbedoByMonth = MeanMonth(albedo), &albedo
@@ -74,23 +73,16 @@ func (s *Sky) lay(p *plan.Plan, need *[12]float64) error {
 	}
 	if n.Tilt != nil {
 		s.Plane.Tilt = *n.Tilt
-		return nil
+		return
 	}
-	best, err := s.Best(need, n.Azimuth)
-	if err != nil {
-		return err
-	}
+	best := s.Best(need, n.Azimuth)
 	s.Plane.Tilt, s.Plane.Azimuth = best.Plane.Tilt, best.Plane.Azimuth
-	return nil
 }
 
 // Best returns the plane that serves the worst month best for a need by month
 // (nil: the same every month), turned to azimuth where that is settled.
-func (s *Sky) Best(need *[12]float64, azimuth *units.Angle) (solar.Optimum, error) {
-	if azimuth != nil {
-		return solar.BestTilt(s.Geometry, s.Weather, s.Panel, s.Plane, *azimuth, need)
-	}
-	return solar.BestPlane(s.Geometry, s.Weather, s.Panel, s.Plane, need)
+func (s *Sky) Best(need *[12]float64, azimuth *units.Angle) solar.Optimum {
+	return solar.BestPlane(s.Geometry, s.Weather, s.Panel, s.Plane, azimuth, need)
 }
 
 // MeanMonth returns the mean of twelve months: their one figure where all are
@@ -108,10 +100,7 @@ func MeanMonth(months [12]float64) float64 {
 }
 
 // light makes the array ready.
-func (s *Sky) light() (err error) {
-	s.Array, err = solar.NewArray(s.Geometry, s.Plane, s.Panel)
-	return err
-}
+func (s *Sky) light() { s.Array = solar.NewArray(s.Geometry, s.Plane, s.Panel) }
 
 // OnPlane returns the sun on the panel in every hour of weather [W/m²], before
 // incidence loss.
@@ -146,20 +135,19 @@ func (s *Sky) charger(p *plan.Plan) error {
 	hottest := s.hottestCell()
 	// The current hardly changes with heat, so the power's coefficient is the voltage's.
 	hot := working * units.Voltage(1+s.Panel.Gamma*(hottest-stcCellC))
-	share, err := PWMShare(working, hot, battery)
-	if err != nil {
-		return err
-	}
+	share := PWMShare(working, hot, battery)
 	if share == 0 {
 		return &data.Error{Key: "panel.working_voltage", Found: units.Sprintf("%.3g V", float64(working)),
-			Message: units.Sprintf("at cells of %.0f C the panel works at %.3g V, below the battery's %.3g V: without MPPT it charges nothing", hottest, float64(hot), float64(battery)),
+			Message: units.Sprintf("at cells of %.0f C the panel works at %.3g V, below the battery's %.3g V: without MPPT it charges nothing",
+				hottest, float64(hot), float64(battery)),
 			Allowed: "a panel of higher voltage, panels in series, or an MPPT controller"}
 	}
 	s.Charger = Charger{Kind: s.Charger.Kind, Share: share, ByCurrent: true}
 	panel := s.Panel
 	s.Panel.Gamma = 0
-	defer func() { s.Panel = panel }()
-	return s.light()
+	s.light()
+	s.Panel = panel
+	return nil
 }
 
 // stcCellC is the cell temperature at which panels are rated [°C].

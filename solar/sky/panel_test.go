@@ -117,7 +117,7 @@ func TestPanelListsWhatItAssumed(t *testing.T) {
 func TestPanelFaults(t *testing.T) {
 	none := units.Voltage(0)
 	for key, change := range map[string]func(*plan.Plan){
-		"controller":              func(p *plan.Plan) { p.Controller.Kind, p.Panel.WorkingVoltage = "PWM", &none },
+		"panel.working_voltage":   func(p *plan.Plan) { p.Controller.Kind, p.Panel.WorkingVoltage = "PWM", &none },
 		"temperature_coefficient": func(p *plan.Plan) { p.Panel.TemperatureCoefficient = math.NaN() },
 	} {
 		p := plantest.SteadyLoad(t, "reliability.years=1", "panel.tilt=30")

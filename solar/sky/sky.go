@@ -93,10 +93,7 @@ func (s *Sky) weather(p *plan.Plan, files SiteFiles) error {
 	s.Warnings = append(s.Warnings, s.Climate.Warnings...)
 	s.Sources = append(s.Sources, "Sun and air: "+s.Climate.Source)
 	s.Geometry = solar.NewGeometry(s.Climate.Site)
-	days, err := solar.NewDays(s.Geometry, s.Climate.SizingGHI, s.Climate.TempC, s.Years, uint64(s.Seed))
-	if err != nil {
-		return err
-	}
+	days := solar.NewDays(s.Geometry, s.Climate.SizingGHI, s.Climate.TempC, s.Years, uint64(s.Seed))
 	s.Warnings = append(s.Warnings, days.Warnings...)
 	s.Weather = days.Series(s.Geometry, s.Climate.TempC)
 	return nil
@@ -194,9 +191,9 @@ func onGridGround(p *plan.Plan, w *data.Weather) bool {
 
 // AsSource returns the hours of the climate as its source gives it: Weather,
 // unless Climate.LowWinter lowered the dark months for sizing.
-func (s *Sky) AsSource() (*solar.Series, error) {
+func (s *Sky) AsSource() *solar.Series {
 	if s.Years == 0 || !s.Climate.LowWinter {
-		return s.Weather, nil
+		return s.Weather
 	}
 	return solar.NewYears(s.Geometry, s.Climate.GHI, s.Climate.TempC, s.Years, uint64(s.Seed))
 }

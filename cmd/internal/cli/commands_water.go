@@ -101,9 +101,5 @@ func (r *request) sunPage() (*document.Document, error) {
 	if err != nil {
 		return nil, r.in.Placed(err)
 	}
-	view, err := page.NewSunView(sky)
-	if err != nil {
-		return nil, err
-	}
-	return view.Document(r.in), nil
+	return page.NewSunView(sky).Document(r.in), nil
 }

@@ -342,32 +342,22 @@ type sunView struct {
 }
 
 // NewSunView works out what a page about sun shows.
-func NewSunView(sky *sky.Sky) (*sunView, error) {
+func NewSunView(sky *sky.Sky) *sunView {
 	v := &sunView{sky: sky, sizing: sky.Months(sky.Weather)}
 	v.months = v.sizing
 	if sky.Climate.LowWinter {
-		source, err := sky.AsSource()
-		if err != nil {
-			return nil, err
-		}
-		v.months = sky.Months(source)
+		v.months = sky.Months(sky.AsSource())
 	}
-	var err error
-	if v.best, err = sky.Best(nil, nil); err != nil {
-		return nil, err
-	}
+	v.best = sky.Best(nil, nil)
 	v.dark = v.best.DarkMonths
 	if !v.liesBest() {
 		// The best plane was found by mean hours: what it gains is read from the
 		// hours of the table.
-		months, err := sky.MonthsOn(v.best.Plane, sky.Weather)
-		if err != nil {
-			return nil, err
-		}
+		months := sky.MonthsOn(v.best.Plane, sky.Weather)
 		v.gain = months.Yield[months.WorstLit(v.dark)]/max(v.sizing.Yield[v.worst()], 1e-9) - 1
 	}
-	v.losses, err = sky.Losses(sky.Weather)
-	return v, err
+	v.losses = sky.Losses(sky.Weather)
+	return v
 }
 
 // liesBest reports whether the panel lies on the best plane.
