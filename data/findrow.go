@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"unicode"
 )
 
@@ -36,7 +37,7 @@ func findRow[T any](kind, name string, rows []T, names func(T) []string) (T, err
 	for _, row := range rows {
 		own := names(row)[0]
 		for _, n := range names(row) {
-			have := nameWords(n)
+			have := rowWords(n)
 			if slices.Equal(have, want) && len(want) > 0 {
 				return row, nil
 			}
@@ -91,6 +92,19 @@ var (
 		"bends": "bend", "tees": "tee", "tables": "table",
 	}
 )
+
+// rowWords is nameWords for the names of rows, of which there are a few hundred and
+// which each look into their table asks for.
+func rowWords(name string) []string {
+	if w, ok := wordsOfRow.Load(name); ok {
+		return w.([]string)
+	}
+	w := nameWords(name)
+	wordsOfRow.Store(name, w)
+	return w
+}
+
+var wordsOfRow sync.Map // of string to []string, which nobody changes
 
 // nameWords returns the words and numbers of a name in one spelling, sorted.
 func nameWords(s string) []string {

@@ -65,7 +65,7 @@ func (a *Array) PlaneOfArray(dst []float64, s *Series) []float64 {
 	ghi, dni, dhi := s.GHI, s.DNI[:len(s.GHI)], s.DHI[:len(s.GHI)]
 	for i, h := 0, s.Start; i < len(ghi); i++ {
 		t := &a.hours[h]
-		index := math.Min(dni[i]*t.perExtra, 1)
+		index := min(dni[i]*t.perExtra, 1)
 		dst[i] = dni[i]*t.cosTheta + dhi[i]*(index*t.rb+(1-index)*a.skyView) + ghi[i]*t.ground
 		if h++; h == len(a.hours) {
 			h = 0
@@ -94,13 +94,13 @@ func (a *Array) Yield(dst []float64, s *Series) []float64 {
 			dst[i] = 0
 			continue
 		}
-		index := math.Min(dni[i]*t.perExtra, 1)
+		index := min(dni[i]*t.perExtra, 1)
 		beam := dni[i]*t.cosTheta + dhi[i]*index*t.rb
 		even := dhi[i] * (1 - index)
 		ground := ghi[i] * t.ground
 		light := (beam + even*a.skyView + ground) * t.wholePass
 		passed := (beam*t.beamPass + even*a.skyPass + ground*a.groundPass) * t.wholePass
-		dst[i] = math.Max(t.keep*passed*(1+gamma*(temp[i]+warm*light-25)), 0)
+		dst[i] = max(t.keep*passed*(1+gamma*(temp[i]+warm*light-25)), 0)
 	}
 	return dst
 }

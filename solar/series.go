@@ -56,10 +56,14 @@ func (g *Geometry) Split(s *Series) {
 // [°C] of each calendar month over the whole record, and the hours that each
 // month has in it.
 func (s *Series) MonthlyMeans() (ghi, tempC [12]float64, hours [12]int) {
-	s.eachHour(func(month, i int) {
-		ghi[month] += s.GHI[i]
-		tempC[month] += s.TempC[i]
-		hours[month]++
+	s.eachMonth(func(month, lo, hi int) {
+		sun, air := ghi[month], tempC[month]
+		for i := lo; i < hi; i++ {
+			sun += s.GHI[i]
+			air += s.TempC[i]
+		}
+		ghi[month], tempC[month] = sun, air
+		hours[month] += hi - lo
 	})
 	for m, n := range hours {
 		if n > 0 {
@@ -74,9 +78,13 @@ func (s *Series) MonthlyMeans() (ghi, tempC [12]float64, hours [12]int) {
 // month, times 24: W/m² become Wh/m² a day. A month without hours gives 0.
 func (s *Series) Monthly(x []float64) (perDay [12]float64) {
 	var hours [12]int
-	s.eachHour(func(month, i int) {
-		perDay[month] += x[i]
-		hours[month]++
+	s.eachMonth(func(month, lo, hi int) {
+		sum := perDay[month]
+		for _, v := range x[lo:hi] {
+			sum += v
+		}
+		perDay[month] = sum
+		hours[month] += hi - lo
 	})
 	for m, n := range hours {
 		if n > 0 {
@@ -86,19 +94,17 @@ func (s *Series) Monthly(x []float64) (perDay [12]float64) {
 	return perDay
 }
 
-// eachHour calls visit with the month, 0 to 11, and the index of every hour.
-func (s *Series) eachHour(visit func(month, i int)) {
+// eachMonth calls visit with the month, 0 to 11, and the hours lo to hi-1 of every
+// month of the record in turn.
+func (s *Series) eachMonth(visit func(month, lo, hi int)) {
 	h := s.Start
-	month := MonthOf(h / 24)
-	end := 24 * MonthStart(month+1)
-	for i := range s.GHI {
-		visit(month, i)
-		if h++; h < end {
-			continue
+	for lo := 0; lo < len(s.GHI); {
+		month := MonthOf(h / 24)
+		hi := min(len(s.GHI), lo+24*MonthStart(month+1)-h)
+		visit(month, lo, hi)
+		if h += hi - lo; h == HoursPerYear {
+			h = 0
 		}
-		if month++; month == 12 {
-			month, h = 0, 0
-		}
-		end = 24 * MonthStart(month+1)
+		lo = hi
 	}
 }

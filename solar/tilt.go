@@ -172,13 +172,15 @@ func (g *Geometry) meanDays() *Geometry {
 func (s *Series) meanWeather() *Series {
 	mean := NewSeries(meanHours)
 	var count [meanHours]float64
-	s.eachHour(func(month, i int) {
-		k := 24*month + (s.Start+i)%24
-		count[k]++
-		mean.GHI[k] += s.GHI[i]
-		mean.DNI[k] += s.DNI[i]
-		mean.DHI[k] += s.DHI[i]
-		mean.TempC[k] += s.TempC[i]
+	s.eachMonth(func(month, lo, hi int) {
+		for i := lo; i < hi; i++ {
+			k := 24*month + (s.Start+i)%24
+			count[k]++
+			mean.GHI[k] += s.GHI[i]
+			mean.DNI[k] += s.DNI[i]
+			mean.DHI[k] += s.DHI[i]
+			mean.TempC[k] += s.TempC[i]
+		}
 	})
 	for k, n := range count {
 		if n > 0 {

@@ -3,6 +3,8 @@ package solar
 import (
 	"math"
 	"math/rand/v2"
+	"runtime"
+	"sync"
 
 	"sunrill/data"
 )
@@ -22,9 +24,30 @@ func NewYears(g *Geometry, ghi, tempC [12]float64, years int, seed uint64) *Seri
 func (d *Days) Series(g *Geometry, tempC [12]float64) *Series {
 	s := NewSeries(len(d.GHI) * 24)
 	temp := smoothYear(tempC)
+	years := len(d.GHI) / DaysPerYear
+	cores := max(1, min(runtime.GOMAXPROCS(0), years))
+	var wait sync.WaitGroup
+	for core := range cores {
+		from, to := core*years/cores*DaysPerYear, (core+1)*years/cores*DaysPerYear
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			d.hours(s, g, &temp, from, to)
+		}()
+	}
+	wait.Wait()
+	return s
+}
+
+// hours fills in the hours of the days from one, the first of a year, up to another.
+func (d *Days) hours(s *Series, g *Geometry, temp *[DaysPerYear]float64, from, to int) {
 	random := rand.NewPCG(d.seed, cloudStream)
+	for range 24 * from { // one an hour, so that years can be made apart
+		random.Uint64()
+	}
 	day, month := 0, 0
-	for i, h := range d.GHI {
+	for i := from; i < to; i++ {
+		h := d.GHI[i]
 		if day == MonthStart(month+1) {
 			month++
 		}
@@ -37,8 +60,7 @@ func (d *Days) Series(g *Geometry, tempC [12]float64) *Series {
 			day, month = 0, 0
 		}
 	}
-	g.Split(s)
-	return s
+	g.Split(&Series{GHI: s.GHI[24*from : 24*to], DNI: s.DNI[24*from : 24*to], DHI: s.DHI[24*from : 24*to]})
 }
 
 // cloudStream parts the random numbers of hours from those of days, so that

@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"sunrill/data/clock"
 	"sunrill/energy/supply"
 )
 
@@ -29,7 +30,7 @@ type course struct {
 // spell is a stretch of hours before which a store is full, and in whose last hour
 // it is again, or the record ends.
 type spell struct {
-	from, to int
+	from, to int32
 	depth    float64 // it lacks no more than this [Wh]
 }
 
@@ -39,33 +40,34 @@ const spellSlack = 1e-6
 // follower carries the bound of a course through a record.
 type follower struct {
 	*course
+	*loaded
 	w, charge, perGive, leak, limit, warm float64
 	lack, depth                           float64
 	from                                  int
 }
 
-// follow returns the course of w watts of b. Where the record is read twice, the
-// last spell of the first reading goes on in the second.
-func follow(r *supply.Record, b Battery, w, most, limit float64, readings int) *course {
-	c := &course{most: most, limit: limit, spells: make([]spell, 0, r.Hours()/20)}
-	f := follower{course: c, w: w, charge: b.ChargeShare, perGive: 1 / b.DischargeShare, leak: (1 - b.keptEachHour()) * most, limit: limit, warm: math.Inf(-1)}
-	if b.NoChargeBelow > 0 && r.BatteryC != nil {
-		f.warm = b.NoChargeBelow.InCelsius()
+// follow returns the course of w watts. Where the record is read twice, the last
+// spell of the first reading goes on in the second.
+func (l *loaded) follow(w, most, limit float64) *course {
+	n := l.r.Hours()
+	c := &course{most: most, limit: limit, spells: make([]spell, 0, n/clock.HoursPerDay)}
+	f := follower{course: c, loaded: l, w: w, charge: l.b.ChargeShare, perGive: 1 / l.b.DischargeShare, leak: (1 - l.b.keptEachHour()) * most, limit: limit, warm: math.Inf(-1)}
+	if l.b.NoChargeBelow > 0 && l.r.BatteryC != nil {
+		f.warm = l.b.NoChargeBelow.InCelsius()
 	}
-	n := r.Hours()
 	f.lack = f.leak
-	f.read(r, false)
+	f.read(false)
 	if f.depth > 0 {
-		c.spells = append(c.spells, spell{f.from, n, f.depth})
+		c.spells = append(c.spells, spell{int32(f.from), int32(n), f.depth})
 	}
-	if readings == 1 || f.depth == 0 {
+	if l.n == 1 || f.depth == 0 {
 		c.closed = true
 		return c
 	}
 	all, again := c.spells, f
 	again.course = &course{}
 	again.from -= n
-	again.read(r, true)
+	again.read(true)
 	if c.closed = again.closed; !c.closed {
 		c.spells = nil
 		return c
@@ -78,51 +80,70 @@ func follow(r *supply.Record, b Battery, w, most, limit float64, readings int) *
 
 // read carries the bound to the record's end; of the second reading only to the
 // first hour in which it is full.
-func (f *follower) read(r *supply.Record, second bool) {
+func (f *follower) read(second bool) {
+	at := 0
+	for _, b := range f.sun.Bright {
+		f.dark(at, b[0])
+		for at = b[0]; at < b[1]; {
+			asked, _ := f.r.Asked(at, b[1])
+			if f.bright(at, asked) && second {
+				return
+			}
+			at += len(asked)
+		}
+	}
+	f.dark(at, f.r.Hours())
+}
+
+// dark carries the bound through hours without sun.
+func (f *follower) dark(lo, hi int) {
+	taken := f.asked(lo, hi) * f.perGive
+	f.taken += taken
+	f.lack += taken + float64(hi-lo)*f.leak
+	f.depth = max(f.depth, f.lack)
+}
+
+// bright carries the bound through the hours from lo on in which so much is asked
+// for, and reports whether a spell ends in them.
+func (f *follower) bright(lo int, asked []float64) (ended bool) {
 	w, charge, perGive, leak, limit := f.w, f.charge, f.perGive, f.leak, f.limit
 	lack, depth, taken := f.lack, f.depth, 0.0
-	limited, cold := !math.IsInf(limit, 1), f.warm > math.Inf(-1)
-	hours := r.Hours()
-	for lo := 0; lo < hours; {
-		asked, _ := r.Asked(lo, hours)
-		for i, made := range r.Panel[lo : lo+len(asked)][:len(asked)] {
-			net := w*made - asked[i]
-			if net < 0 {
-				net *= perGive
-				taken -= net
-				if lack += leak - net; lack > depth {
-					depth = lack
-				}
-				continue
-			}
-			if limited && net > limit {
-				net = limit
-			}
-			if cold && r.BatteryC[lo+i] < f.warm {
-				net = 0
-			}
-			lack -= net * charge
-			if lack < -spellSlack {
-				if f.closed = true; depth > 0 {
-					f.spells = append(f.spells, spell{f.from, lo + i + 1, depth})
-					if second {
-						return
-					}
-				}
-				lack, depth, f.from = leak, 0, lo+i+1
-				continue
-			}
-			if lack < 0 {
-				lack = 0
-			}
-			if lack += leak; lack > depth {
+	cold := f.warm > math.Inf(-1)
+	for i, made := range f.r.Panel[lo : lo+len(asked)][:len(asked)] {
+		net := w*made - asked[i]
+		if net < 0 {
+			net *= perGive
+			taken -= net
+			if lack += leak - net; lack > depth {
 				depth = lack
 			}
+			continue
 		}
-		lo += len(asked)
+		if net > limit {
+			net = limit
+		}
+		if cold && f.r.BatteryC[lo+i] < f.warm {
+			net = 0
+		}
+		lack -= net * charge
+		if lack < -spellSlack {
+			if f.closed = true; depth > 0 {
+				f.spells = append(f.spells, spell{int32(f.from), int32(lo + i + 1), depth})
+				ended = true
+			}
+			lack, depth, f.from = leak, 0, lo+i+1
+			continue
+		}
+		if lack < 0 {
+			lack = 0
+		}
+		if lack += leak; lack > depth {
+			depth = lack
+		}
 	}
 	f.lack, f.depth = lack, depth
-	f.taken = taken
+	f.taken += taken
+	return ended
 }
 
 // carrier is carried through a record: one battery with its panel.
@@ -141,8 +162,8 @@ type carrier interface {
 func (c *course) reach(x carrier, r *supply.Record, hour, readings int) {
 	x.begin(false)
 	n, from := r.Hours(), hour
-	if k := sort.Search(len(c.spells), func(k int) bool { return c.spells[k].to > hour }); k < len(c.spells) {
-		from = min(from, c.spells[k].from)
+	if k := sort.Search(len(c.spells), func(k int) bool { return int(c.spells[k].to) > hour }); k < len(c.spells) {
+		from = min(from, int(c.spells[k].from))
 	}
 	switch {
 	case !c.closed:

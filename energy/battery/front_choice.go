@@ -24,6 +24,8 @@ type Selection struct {
 
 	Best Choice
 	cost float64 // of best, +Inf while there is none
+
+	nightly float64 // usable energy that every battery holds at least, where that was looked for
 }
 
 // rung is what is known of a panel.
@@ -215,6 +217,7 @@ const startRatio = 2
 // and from the longest night.
 func (s *Selection) Closely() bool {
 	at := 0
+	s.nightly = s.night(s.t)
 	for at < len(s.Panels)-1 && s.Panels[at]*s.Ratio < startRatio {
 		at++
 	}

@@ -130,5 +130,5 @@ func (s *Selection) Bound(i int) float64 {
 			return s.Worth(s.Panels[i], s.o.OnSale(s.Seen[j].least/s.b.UsableOfNominal()), math.Inf(1))
 		}
 	}
-	return s.Worth(s.Panels[i], 0, math.Inf(1))
+	return s.Worth(s.Panels[i], s.o.OnSale(s.nightly/s.b.UsableOfNominal()), math.Inf(1))
 }

@@ -111,12 +111,22 @@ func (t *trial) answer(d *deficit) float64 {
 // likely returns about what is asked of a store that may miss some of what its
 // spells take, rather less: as if each of them were one fall.
 func (c *course) likely(missed float64) float64 {
-	const less = 0.85
-	depths := make([]float64, len(c.spells))
-	for i, s := range c.spells {
-		depths[i] = s.depth
+	const less, halvings = 0.85, 8
+	low, high := 0.0, c.deepest()
+	for range halvings {
+		level, over := (low+high)/2, 0.0
+		for _, s := range c.spells {
+			if s.depth > level {
+				over += s.depth - level
+			}
+		}
+		if over > missed {
+			low = level
+		} else {
+			high = level
+		}
 	}
-	return less * leastStore(depths, nil, missed)
+	return less * low
 }
 
 // deepest returns what the deepest spell lacks.

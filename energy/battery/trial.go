@@ -2,6 +2,7 @@ package battery
 
 import (
 	"math"
+	"slices"
 
 	"sunrill/energy/supply"
 )
@@ -22,14 +23,41 @@ type loaded struct {
 	n                 int              // readings, of which the last is counted
 	sun               supply.PanelSums // of a watt of panel
 	load, water, most float64          // sums of the record, and the largest load
+	until             []float64        // load before each hour of r.Load [Wh]
 }
 
 func newLoaded(r supply.Record, b Battery) *loaded {
 	l := &loaded{r: r, b: b, n: Readings(true), sun: r.PanelSums(), load: r.LoadSum(), water: r.WaterSum()}
-	for _, v := range r.Load {
+	l.until = make([]float64, len(r.Load)+1)
+	for i, v := range r.Load {
+		l.until[i+1] = l.until[i] + v
 		l.most = max(l.most, v)
 	}
 	return l
+}
+
+// asked returns what the load takes from hour lo up to hi [Wh].
+func (l *loaded) asked(lo, hi int) float64 {
+	n := len(l.r.Load)
+	return float64(hi/n-lo/n)*l.until[n] + l.until[hi%n] - l.until[lo%n]
+}
+
+// night returns what every battery holds at least, whatever the panel [usable Wh]:
+// once it is empty in the dark, it stays so. It is 0 where stops in the dark are
+// within the target.
+func (l *loaded) night(t Target) (least float64) {
+	allowed := float64(max(0, t.StopMax)) * l.most
+	if !(t.Unmet == 0 || t.StopMax == 0 || t.StopMax > 0 && !slices.Contains(l.r.Load, 0)) {
+		return 0
+	}
+	from := 0
+	for _, b := range l.sun.Bright {
+		if b[0]-from > t.StopMax {
+			least = max(least, l.asked(from, b[0])-allowed)
+		}
+		from = b[1]
+	}
+	return least / l.b.DischargeShare * (1 - 1e-9)
 }
 
 func (l *loaded) trial(w float64) *trial { return &trial{loaded: l, w: w, deep: math.Inf(1)} }
@@ -53,7 +81,7 @@ func (t *trial) at(usable, limit float64) *course {
 		if usable > most {
 			most = 2 * usable
 		}
-		c = follow(&t.r, t.b, t.w, most, limit, t.n)
+		c = t.follow(t.w, most, limit)
 		t.read += t.r.Hours()
 		t.course = c
 	}
@@ -96,11 +124,12 @@ func (t *trial) carry(c *course, x carrier, deeper float64) {
 	}
 	for _, s := range c.spells {
 		if s.depth > deeper {
-			if s.from > 0 {
-				x.fill(s.from)
+			from, to := int(s.from), int(s.to)
+			if from > 0 {
+				x.fill(from)
 			}
-			x.advance(&t.r, max(0, s.from), s.to)
-			t.read += s.to - s.from
+			x.advance(&t.r, max(0, from), to)
+			t.read += to - from
 		}
 	}
 	x.end()

@@ -109,9 +109,12 @@ func (d Daylight) Run(r SunRecord, pond units.Volume, running clock.Months) (Day
 // flows returns the flow in every hour [m³/s].
 func (d Daylight) flows(r SunRecord, running clock.Months) []float64 {
 	flow := make([]float64, len(r.Yield))
-	on := false
+	on, runs := false, false
 	for i, yield := range r.Yield {
-		if yield == 0 || running>>r.Month(i)&1 == 0 {
+		if i%24 == 0 {
+			runs = running>>r.Month(i)&1 == 1
+		}
+		if yield == 0 || !runs {
 			on = false
 			continue
 		}
@@ -127,14 +130,13 @@ func (d Daylight) flows(r SunRecord, running clock.Months) []float64 {
 
 // sum fills in the water and running hours of the months.
 func (y *DaylightYear) sum(r SunRecord, flow []float64, pond units.Volume, running clock.Months) {
-	for i, q := range flow {
-		m := &y.Months[r.Month(i)]
-		m.PerDay += units.Volume(q * 3600)
-		if q > 0 {
-			m.Running += units.Hour
-		}
-		if i%24 == 0 {
-			m.Days++
+	for day := 0; day < len(flow); day += 24 {
+		m := &y.Months[r.Month(day)]
+		m.Days++
+		for _, q := range flow[day : day+24] {
+			if m.PerDay += units.Volume(q * 3600); q > 0 {
+				m.Running += units.Hour
+			}
 		}
 	}
 	for i := range y.Months {
@@ -157,7 +159,11 @@ func (y *DaylightYear) sum(r SunRecord, flow []float64, pond units.Volume, runni
 // that the record, or the end of the running months, cuts short counts as far as
 // it goes.
 func (y *DaylightYear) nights(r SunRecord, flow []float64, running clock.Months) {
-	on := func(i int) bool { return running>>r.Month(i)&1 == 1 }
+	runs := make([]bool, len(flow)/24+1) // by day
+	for day := range len(flow) / 24 {
+		runs[day] = running>>r.Month(24*day)&1 == 1
+	}
+	on := func(i int) bool { return runs[i/24] }
 	for start, end := 0, 0; start < len(flow); start = max(end, start+1) {
 		for end = start; end < len(flow) && flow[end] == 0 && on(end) == on(start); {
 			end++
@@ -166,10 +172,12 @@ func (y *DaylightYear) nights(r SunRecord, flow []float64, running clock.Months)
 			continue
 		}
 		still := units.Duration(end-start) * units.Hour
-		for i := start; i < end; i++ {
-			m := &y.Months[r.Month(i)]
-			m.Night += units.Hour
-			m.Longest = max(m.Longest, min(still, units.Duration(data.MonthDays[r.Month(i)])*units.Day))
+		for i := start; i < end; {
+			month, next := r.Month(i), min(end, i+24-i%24)
+			m := &y.Months[month]
+			m.Night += units.Duration(next-i) * units.Hour
+			m.Longest = max(m.Longest, min(still, units.Duration(data.MonthDays[month])*units.Day))
+			i = next
 		}
 		if on(start) {
 			y.Longest = max(y.Longest, still)

@@ -51,6 +51,7 @@ func (r *Record) Asked(lo, hi int) (load, water []float64) {
 type PanelSums struct {
 	Sum, Most float64
 	Made      [12]float64 // by calendar month [Wh]
+	Bright    [][2]int    // stretches with sun, each from an hour up to another
 
 	of []float64 // the panel
 }
@@ -79,6 +80,14 @@ func (r Record) PanelSums() (s PanelSums) {
 	})
 	for _, p := range s.Made {
 		s.Sum += p
+	}
+	for i, n := 0, len(r.Panel); i < n; i++ {
+		if from := i; r.Panel[i] > 0 {
+			for i < n && r.Panel[i] > 0 {
+				i++
+			}
+			s.Bright = append(s.Bright, [2]int{from, i})
+		}
 	}
 	return s
 }

@@ -31,6 +31,7 @@ func (s *Sky) LayPanel(p *plan.Plan, need *[12]float64) error {
 	if err := s.charger(p); err != nil {
 		return err
 	}
+	s.perWatt, s.perWattOf = s.PerWatt(s.Weather), s.Array
 	s.assumePanel(p)
 	s.Sources = append(s.Sources, panelSources...)
 	return nil
@@ -109,8 +110,12 @@ func (s *Sky) OnPlane(weather *solar.Series) []float64 {
 }
 
 // PerWatt returns what each watt of panel gives the battery in every hour of
-// weather [Wh per W], after temperature, every loss and the controller.
+// weather [Wh per W], after temperature, every loss and the controller. It is for
+// reading only: that of s.Weather is kept.
 func (s *Sky) PerWatt(weather *solar.Series) []float64 {
+	if weather == s.Weather && s.Array == s.perWattOf {
+		return s.perWatt
+	}
 	out := s.Array.Yield(nil, weather)
 	for i := range out {
 		out[i] *= s.Charger.Share

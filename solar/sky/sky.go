@@ -43,6 +43,9 @@ type Sky struct {
 	Sources  []string
 
 	Array *solar.Array
+
+	perWatt   []float64 // of Weather under perWattOf, as the panel was laid
+	perWattOf *solar.Array
 }
 
 // NewSky returns the sky of a plan. need is the energy wanted of the panel in

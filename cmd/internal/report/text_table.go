@@ -1,14 +1,10 @@
 package report
 
 import (
-	"fmt"
-	"slices"
 	"strings"
 
-	"github.com/olekukonko/tablewriter"
+	"github.com/olekukonko/tablewriter/pkg/twwarp"
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
-	"github.com/olekukonko/tablewriter/renderer"
-	"github.com/olekukonko/tablewriter/tw"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
@@ -28,20 +24,10 @@ func (t *writer) table(table document.Table) error {
 	table, notes := table.ForPage(t.opt.System)
 	heads, rows := t.cells(table)
 	widths := columnWidths(heads, rows)
-	natural := slices.Clone(widths)
-	if !t.shrink(table, widths) {
+	if t.shrink(table, widths) {
+		t.grid(table, heads, rows, widths)
+	} else {
 		t.blocks(table, heads, rows)
-		t.notes(notes)
-		return nil
-	}
-	limit := map[int]int{}
-	for j := range widths {
-		if widths[j] < natural[j] {
-			limit[j] = widths[j]
-		}
-	}
-	if err := t.grid(table, heads, rows, limit); err != nil {
-		return err
 	}
 	t.notes(notes)
 	return nil
@@ -134,51 +120,40 @@ func (t *writer) shrink(table document.Table, widths []int) bool {
 	return true
 }
 
-// grid prints a table with a rule under its headings; limit holds the width
-// of columns to wrap.
-func (t *writer) grid(table document.Table, heads []string, rows [][]string, limit map[int]int) error {
-	align := make([]tw.Align, len(heads))
-	for j := range heads {
-		align[j] = tw.AlignLeft
-		if table.Numeric(j) {
-			align[j] = tw.AlignRight
+// grid prints a table with a rule under its headings; cells wider than their column
+// are wrapped.
+func (t *writer) grid(table document.Table, heads []string, rows [][]string, widths []int) {
+	put := func(cells []string, wrapped bool) {
+		lines, deep := make([][]string, len(cells)), 1
+		for j, cell := range cells {
+			if lines[j] = strings.Split(cell, "\n"); wrapped && twwidth.Width(cell) > widths[j] {
+				lines[j], _ = twwarp.WrapString(cell, widths[j])
+			}
+			deep = max(deep, len(lines[j]))
+		}
+		for k := range deep {
+			var line strings.Builder
+			for j := range cells {
+				cell := ""
+				if k < len(lines[j]) {
+					cell = lines[j][k]
+				}
+				pad := strings.Repeat(" ", max(0, widths[j]-twwidth.Width(cell)))
+				if table.Numeric(j) {
+					cell = pad + cell
+				} else {
+					cell += pad
+				}
+				line.WriteString(cell + strings.Repeat(" ", columnGap))
+			}
+			t.b.WriteString(strings.TrimRight(line.String(), " ") + "\n")
 		}
 	}
-	widths := tw.Mapper[int, int]{}
-	for j, w := range limit {
-		widths[j] = w + columnGap
+	put(heads, false)
+	t.b.WriteString(strings.Repeat("─", tableWidth(widths)) + "\n")
+	for _, row := range rows {
+		put(row, true)
 	}
-	off := tw.Separators{BetweenColumns: tw.Off, BetweenRows: tw.Off, ShowHeader: tw.On}
-	var out strings.Builder
-	grid := tablewriter.NewTable(&out,
-		tablewriter.WithRenderer(renderer.NewBlueprint(tw.Rendition{
-			Borders:  tw.BorderNone,
-			Symbols:  tw.NewSymbols(tw.StyleLight),
-			Settings: tw.Settings{Separators: off, Lines: tw.Lines{ShowHeaderLine: tw.On}},
-		})),
-		tablewriter.WithHeaderAutoFormat(tw.Off),
-		tablewriter.WithTrimSpace(tw.Off),
-		tablewriter.WithPadding(tw.Padding{Left: tw.Empty, Right: strings.Repeat(" ", columnGap), Overwrite: true}),
-		tablewriter.WithHeaderAlignmentConfig(tw.CellAlignment{PerColumn: align}),
-		tablewriter.WithRowAlignmentConfig(tw.CellAlignment{PerColumn: align}),
-		tablewriter.WithRowAutoWrap(tw.WrapNormal),
-		tablewriter.WithColumnWidths(widths),
-	)
-	grid.Header(heads)
-	if err := grid.Bulk(rows); err != nil {
-		return fmt.Errorf("report: table %s: %w", table.Key, err)
-	}
-	if err := grid.Render(); err != nil {
-		return fmt.Errorf("report: table %s: %w", table.Key, err)
-	}
-	for line := range strings.Lines(out.String()) {
-		line = strings.TrimRight(line, " \n")
-		if strings.HasPrefix(line, "──") {
-			line = strings.TrimSuffix(line, strings.Repeat("─", columnGap)) // under the gap after the last column
-		}
-		t.b.WriteString(line + "\n")
-	}
-	return nil
 }
 
 // blocks prints every row as lines of heading and figure, for a page too
