@@ -8,8 +8,8 @@ type TurnoverGoal struct {
 	Goal     units.Duration `csv:"goal"`
 	Quickest units.Duration `csv:"quickest"` // what the rule's own advice spans
 	Slowest  units.Duration `csv:"slowest"`
-	Rule     string         `csv:"rule"`
-	Source   string         `csv:"source"`
+	Rule     string         `csv:"rule" json:"rule"`
+	Source   string         `csv:"source" json:"rule_source"`
 }
 
 // FilterShare is a rule of thumb for the size of a bed against its pond.

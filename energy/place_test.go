@@ -10,7 +10,6 @@ import (
 	"sunrill/data/plantest"
 	"sunrill/data/units"
 	"sunrill/pumps"
-	"sunrill/pumps/works"
 	"sunrill/solar"
 	"sunrill/solar/sky"
 )
@@ -96,11 +95,6 @@ func TestSurroundings(t *testing.T) {
 		}
 		if (s.Air != nil) != test.air || (s.Evaporation != nil) != test.air || !strings.Contains(s.Why, test.why) || (s.Why == "") != test.air {
 			t.Errorf("%s: %+v", test.name, s)
-		}
-		var w works.Waterworks
-		w.Temperature(&p, s)
-		if len(w.Assumed) != 1 || !strings.Contains(w.Assumed[0].Why, test.why) {
-			t.Errorf("%s: assumed %+v", test.name, w.Assumed)
 		}
 	}
 }

@@ -14,9 +14,9 @@ import (
 
 // PumpCost is what one pump costs on the mains.
 type PumpCost struct {
-	Clean, Dirty figure.Maybe[money.Money] // a year
-	Year         figure.Maybe[money.Money] // the mean of both
-	Owned        figure.Maybe[money.OwnershipCost]
+	Clean, Dirty figure.Maybe[money.Money]         // a year
+	Year         figure.Maybe[money.Money]         `json:"cost_per_year"` // the mean of both
+	Owned        figure.Maybe[money.OwnershipCost] `json:"ownership_,inline"`
 }
 
 // MainsBudget is the chosen pump on the mains, the plan's air pump included.

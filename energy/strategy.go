@@ -60,9 +60,6 @@ type Strategy struct {
 	// low end. LeastSlowed is LeastWh at that end.
 	Slowed      figure.Maybe[Slowed] `json:"high_,inline"`
 	LeastSlowed bool                 `json:"least_high_wh_per_m3"`
-	// OnSiphon says that Met holds only with the siphon over the crest full, which
-	// it may not become.
-	OnSiphon bool
 
 	as *job // that of the variant
 }
@@ -301,9 +298,6 @@ func (j *job) work(s *Strategy) error {
 	}
 	s.PerDay, s.Verdict, s.Power = p.Dirty.PerDay, p.Dirty.Verdict, p.Power
 	s.PerYear = figure.Given(p.Dirty.PerYear > 0, p.Dirty.PerYear, noWater)
-	if s.OnSiphon = p.Unfilled.Known; s.OnSiphon {
-		s.Met.Why = "only with the siphon over the crest full"
-	}
 	mains, err := s.as.mainsOf(p)
 	if err != nil {
 		return err

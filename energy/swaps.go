@@ -9,11 +9,13 @@ import (
 
 // Swap is another pump in place of the present one.
 type Swap struct {
-	From, To int // indices of Water.Pumps
-	// Saving is what it saves a year; below zero it costs more to run.
-	Saving  figure.Maybe[money.Money]
-	Price   figure.Maybe[money.Money]
-	Payback figure.Maybe[money.Payback]
+	From   string                    `json:"from"`
+	To     string                    `json:"to"`
+	Price  figure.Maybe[money.Money] `json:"price"`
+	Saving figure.Maybe[money.Money] `json:"saving_per_year"` // below zero it costs more to run
+
+	Payback figure.Maybe[money.Payback] `json:",inline"`
+	Met     figure.Maybe[bool]          `json:"goal_met"` // dirty
 }
 
 // CostsOf returns what each pump costs on the plan's mains, in the plan's order,
@@ -46,7 +48,10 @@ func SwapsOf(w *works.WaterResult, p *plan.Plan, costs []PumpCost) ([]Swap, erro
 		if i == from {
 			continue
 		}
-		s := Swap{From: from, To: i, Price: figure.Unknown[money.Money]("pump.price is not given"), Saving: costs[i].Year}
+		s := Swap{From: w.Pumps[from].Name, To: pump.Name, Price: figure.Unknown[money.Money]("pump.price is not given"), Saving: costs[i].Year, Met: figure.Unknown[bool](pump.Dirty.Why)}
+		if pump.Dirty.Flow > 0 {
+			s.Met = pump.Dirty.Met
+		}
 		if pump.Spec.Price != nil {
 			s.Price = figure.Known(money.Money(*pump.Spec.Price) * money.Money(pump.Number()))
 		}

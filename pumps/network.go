@@ -113,10 +113,10 @@ func (n *Network) Feeds() []Feed {
 
 // BranchFlow is what one branch gets.
 type BranchFlow struct {
-	Name     string
-	Flow     units.Flow
-	Velocity units.Velocity // in its narrowest feed
-	Short    units.Length   // head that it lacks to get any water; 0 where it gets some
+	Name     string         `json:"name"`
+	Flow     units.Flow     `json:"flow_m3_per_h"`
+	Velocity units.Velocity `json:"velocity_m_per_s"` // in its narrowest feed
+	Short    units.Length   `json:"short_of_head_m"`  // head that it lacks to get any water; 0 where it gets some
 }
 
 // Split returns what each branch of the spec gets of total flow q, in the

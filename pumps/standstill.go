@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -54,9 +55,9 @@ func (in Intake) height(p *Pond) (units.Length, error) {
 // nobody sees it: all that the pump lifts, until its intake is bare.
 type Spill struct {
 	FallRate  units.Velocity // of the level at first
-	ToBare    units.Duration // until the intake draws air
-	Left      units.Volume   // water that the intake cannot reach
-	LeftShare float64        // of the full pond
+	ToBare    units.Duration `json:"hours_to_bare_intake_h"` // until it draws air
+	Left      units.Volume   `json:"water_left_m3"`          // that the intake cannot reach
+	LeftShare float64        `json:"water_left_fraction"`    // of the full pond
 	Warnings  []data.Warning
 }
 
@@ -97,9 +98,10 @@ func (p *Pond) Unseen(q units.Flow, in Intake) (Spill, error) {
 
 // Evaporation is what a month takes from the pond if nothing tops it up.
 type Evaporation struct {
-	PerDay units.Volume
-	Fall   units.Length   // of the level in the month
-	ToBare units.Duration // until the intake is bare at this month's rate; 0 for never
+	Month  int                          `json:"month"`
+	PerDay units.Volume                 `json:"loss_l_per_day"`
+	Fall   units.Length                 `json:"fall_in_month_mm"`
+	ToBare figure.Maybe[units.Duration] `json:"days_to_bare_intake_days"` // at this month's rate
 }
 
 // Evaporates returns the loss of each month from rates, the depth of water that
@@ -115,13 +117,9 @@ func (p *Pond) Evaporates(rates [12]units.Velocity, in Intake) ([12]Evaporation,
 			return months, data.Outside("pond.evaporation", float64(rate), "0 mm/day or more")
 		}
 		perDay := float64(rate) * float64(units.Day)
-		months[m] = Evaporation{
-			PerDay: units.Volume(perDay * float64(p.Surface())),
-			Fall:   units.Length(perDay * float64(data.MonthDays[m])),
-		}
-		if rate > 0 {
-			months[m].ToBare = units.Duration(float64(p.Depth()-z) / float64(rate))
-		}
+		bare := float64(p.Depth()-z) / float64(rate)
+		months[m] = Evaporation{m + 1, units.Volume(perDay * float64(p.Surface())), units.Length(perDay * float64(data.MonthDays[m])),
+			figure.Given(rate > 0 && bare > 0, units.Duration(bare), "nothing evaporates, or the intake stands at the surface")}
 	}
 	return months, nil
 }

@@ -9,10 +9,10 @@ import (
 
 // Payback is how long an extra first cost takes to come back [years].
 type Payback struct {
-	Simple figure.Maybe[float64] // cost over the first year's saving
+	Simple figure.Maybe[float64] `json:"payback_years"` // cost over the first year's saving
 	// Discounted counts whole years at the discounted saving of each and the
 	// last one in proportion.
-	Discounted figure.Maybe[float64]
+	Discounted figure.Maybe[float64] `json:"discounted_payback_years"`
 	// DiscountedClosed solves the annuity formula for a real number of years.
 	// It agrees with Discounted on whole years and differs inside one by
 	// convention.

@@ -37,16 +37,17 @@ func TestNoAnswer(t *testing.T) {
 	}
 }
 
-// TestTurnoverGoalFlow: 4 m³ in 2.5 h are 1.6 m³/h; without a volume or a goal the
-// reason is said.
-func TestTurnoverGoalFlow(t *testing.T) {
-	got := waterOf(t, plantest.WaterPlan, plantest.Set("pond.turnover_goal", "2.5 h")).TurnoverGoalFlow()
-	reftest.Near(t, "m3/h", got.Value.In(units.CubicMetrePerHour), 1.6, 1e-12)
-	for line, why := range map[string]string{`volume = "4 m3"`: noVolume, `stocking = "light"`: noGoal} {
-		got := waterOf(t, strings.Replace(plantest.WaterPlan, line, "", 1)).TurnoverGoalFlow()
-		if got.Known || got.Why != why {
-			t.Errorf("without %s: %+v", line, got)
-		}
+// TestPondOfAPlan: 4 m³ in 2.5 h are 1.6 m³/h; without a volume or a goal the reason is
+// said.
+func TestPondOfAPlan(t *testing.T) {
+	pond := waterOf(t, plantest.WaterPlan, plantest.Set("pond.turnover_goal", "2.5 h")).Pond.Value
+	reftest.Near(t, "m3/h", pond.GoalFlow.Value.In(units.CubicMetrePerHour), 1.6, 1e-12)
+	if none := waterOf(t, strings.Replace(plantest.WaterPlan, `volume = "4 m3"`, "", 1)).Pond; none.Known || none.Why != noVolume {
+		t.Errorf("without a volume: %+v", none)
+	}
+	pond = waterOf(t, strings.Replace(plantest.WaterPlan, `stocking = "light"`, "", 1)).Pond.Value
+	if pond.Goal.Known || pond.Goal.Why != noGoal || pond.GoalFlow.Known || pond.GoalFlow.Why != noGoal {
+		t.Errorf("without a stocking: %+v", pond.GoalFlow)
 	}
 }
 
@@ -92,8 +93,7 @@ func TestRunsAreThePumps(t *testing.T) {
 }
 
 // TestBetterPump: one that starts again goes before a smaller one that stays stopped,
-// one that feeds every branch before a smaller one that does not, then known watts, less
-// watts, less water.
+// then known watts, less watts, less water.
 func TestBetterPump(t *testing.T) {
 	pump := func(watts, perDay float64, stays bool) WaterPump {
 		p := WaterPump{Power: figure.Known(units.Power(watts))}
@@ -103,18 +103,14 @@ func TestBetterPump(t *testing.T) {
 		p.Dirty.PerDay, p.Dirty.Run.NoStart = units.Volume(perDay), stays
 		return p
 	}
-	for name, c := range map[string]struct {
-		a, b       WaterPump
-		dryA, dryB bool
-	}{
-		"starts again":     {pump(90, 9, false), pump(20, 9, true), true, false},
-		"feeds everything": {pump(90, 9, false), pump(20, 9, false), false, true},
-		"known watts":      {pump(90, 9, false), pump(0, 2, false), false, false},
-		"less watts":       {pump(20, 9, false), pump(90, 2, false), true, true},
-		"less water":       {pump(20, 2, false), pump(20, 9, false), false, false},
-		"less, unknown":    {pump(0, 2, false), pump(0, 9, false), false, false},
+	for name, c := range map[string][2]WaterPump{
+		"starts again":  {pump(90, 9, false), pump(20, 9, true)},
+		"known watts":   {pump(90, 9, false), pump(0, 2, false)},
+		"less watts":    {pump(20, 9, false), pump(90, 2, false)},
+		"less water":    {pump(20, 2, false), pump(20, 9, false)},
+		"less, unknown": {pump(0, 2, false), pump(0, 9, false)},
 	} {
-		if !better(c.a, c.b, c.dryA, c.dryB) || better(c.b, c.a, c.dryB, c.dryA) {
+		if !better(c[0], c[1]) || better(c[1], c[0]) {
 			t.Errorf("%s: the other is chosen", name)
 		}
 	}

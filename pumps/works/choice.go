@@ -7,7 +7,6 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
-	"sunrill/pumps"
 )
 
 // WaterChoice is which pump to use and why. Indices are of Water.Pumps; -1 is
@@ -22,12 +21,6 @@ type WaterChoice struct {
 	// PassedOver is set where a smaller pump meets the goal too but, once stopped,
 	// does not start by itself.
 	PassedOver bool
-	// DryPassedOver is set where a smaller pump meets the goal too but leaves a
-	// branch without water.
-	DryPassedOver bool
-	// FeedsAll is the smallest pump that brings water to every open branch, dirty
-	// too; -1 where none does, or there are no branches.
-	FeedsAll int
 	// NoneMeets is set where there is a goal and no pump of the plan meets it.
 	NoneMeets bool
 	// Faster is what meets the goal where, as planned, none does but one would if
@@ -41,13 +34,11 @@ type WaterChoice struct {
 // with the line dirty. The smallest is the one of least power; pumps of unknown
 // power come after the others, by flow. A pump that does not start again after a
 // stop is taken only where no other will do: power fails, and batteries run down.
-// Next to that counts that no branch stays dry: whoever drew it wants water there.
 func (w *WaterResult) choose(p *plan.Plan) {
-	c := WaterChoice{Index: -1, Nearest: -1, Smaller: -1, Larger: -1, FeedsAll: -1, NoneMeets: true}
-	dry := w.dry(&c)
+	c := WaterChoice{Index: -1, Nearest: -1, Smaller: -1, Larger: -1, NoneMeets: true}
 	for i, pump := range w.Pumps {
 		c.NoneMeets = c.NoneMeets && pump.Dirty.Misses()
-		if pump.Dirty.Meets() && (c.Index < 0 || better(pump, w.Pumps[c.Index], dry[i], dry[c.Index])) {
+		if pump.Dirty.Meets() && (c.Index < 0 || better(pump, w.Pumps[c.Index])) {
 			c.Index = i
 		}
 		if met := pump.Dirty.Met; !met.Known {
@@ -61,30 +52,29 @@ func (w *WaterResult) choose(p *plan.Plan) {
 		c.Why = "no pump of the plan meets the goal when the line is dirty"
 	}
 	for i, pump := range w.Pumps {
-		if pump.Spec.Name == p.Choice.Pump && p.Choice.Pump != "" {
+		if pump.Name == p.Choice.Pump && p.Choice.Pump != "" {
 			c.Index, c.Given, c.Why = i, true, ""
 		}
-		if c.Index < 0 && !c.NoneMeets && pump.Spec.Present {
+		if c.Index < 0 && !c.NoneMeets && pump.Present {
 			c.Nearest = i
 		}
 	}
 	if c.Index >= 0 {
 		c.Nearest = c.Index
-		w.passedOver(&c, dry)
 	}
 	for i, pump := range w.Pumps {
-		if i == c.Nearest {
-			continue
-		}
-		if Smaller(pump, w.Pumps[c.Nearest]) {
+		switch near := w.Pumps[c.Nearest]; {
+		case i == c.Nearest:
+		case Smaller(pump, near):
 			if c.Smaller < 0 || Smaller(w.Pumps[c.Smaller], pump) {
 				c.Smaller = i
 			}
-		} else if pump.Dirty.Flow > w.Pumps[c.Nearest].Dirty.Flow && (c.Larger < 0 || Smaller(pump, w.Pumps[c.Larger])) {
+			c.PassedOver = c.PassedOver || c.Index >= 0 && !c.Given && pump.Dirty.Meets() && pump.Stays() && !near.Stays()
+		case pump.Dirty.Flow > near.Dirty.Flow && (c.Larger < 0 || Smaller(pump, w.Pumps[c.Larger])):
 			c.Larger = i
 		}
 	}
-	if w.Pond.Known && w.Pond.Value.Stocking == "none" {
+	if w.Pond.Value.Stocking == "none" {
 		c.Question = "nothing is stocked: a planted pond without fish may need no pump at all; what it buys is the look and the sound of moving water, and filtered water where the planting asks for it"
 	}
 	w.Choice = c
@@ -96,9 +86,9 @@ func (w *WaterResult) choose(p *plan.Plan) {
 func (w *WaterResult) NoAnswer() string {
 	var dead []string
 	for _, p := range w.Pumps {
-		if why := p.Spec.Name + ": " + p.Clean.Why; p.Clean.Flow <= 0 && p.Dirty.Flow <= 0 {
+		if why := p.Name + ": " + p.Clean.Why; p.Clean.Flow <= 0 && p.Dirty.Flow <= 0 {
 			dead = append(dead, why)
-			if w.Choice.Given && p.Spec.Name == w.Pumps[w.Choice.Index].Spec.Name {
+			if w.Choice.Given && p.Name == w.Pumps[w.Choice.Index].Name {
 				return "the pump that the plan names has no duty point: " + why
 			}
 		}
@@ -107,42 +97,12 @@ func (w *WaterResult) NoAnswer() string {
 	switch i := w.Choice.Index; {
 	case len(dead) == len(w.Pumps):
 		return "no pump has a duty point: " + strings.Join(dead, "; ")
-	case !w.Pond.Value.Given || i < 0 && !w.Choice.NoneMeets || i >= 0 && w.Pumps[i].Dirty.Met.Value:
+	case !w.Pond.Value.GivenGoal || i < 0 && !w.Choice.NoneMeets || i >= 0 && w.Pumps[i].Dirty.Met.Value:
 		return ""
 	case i >= 0:
-		missed = w.Pumps[i].Spec.Name + " misses"
+		missed = w.Pumps[i].Name + " misses"
 	}
 	return units.Sprintf("%s the goal of one turnover in %.3g h", missed, w.Pond.Value.Goal.Value.In(units.Hour))
-}
-
-// dry tells which pumps leave a branch without water, dirty, and sets the
-// smallest that leaves none.
-func (w *WaterResult) dry(c *WaterChoice) []bool {
-	dry := make([]bool, len(w.Pumps))
-	if _, branched := w.Works.Line.(*pumps.Network); !branched {
-		return dry
-	}
-	for i, pump := range w.Pumps {
-		_, branches := w.DryBranches(i)
-		dry[i] = len(branches) > 0
-		if !dry[i] && pump.Dirty.Flow > 0 && (c.FeedsAll < 0 || Smaller(pump, w.Pumps[c.FeedsAll])) {
-			c.FeedsAll = i
-		}
-	}
-	return dry
-}
-
-// passedOver sets what speaks against pumps smaller than the choice that meet the
-// goal too; nothing where the plan names its pump.
-func (w *WaterResult) passedOver(c *WaterChoice, dry []bool) {
-	chosen := w.Pumps[c.Index]
-	for i, pump := range w.Pumps {
-		if c.Given || !pump.Dirty.Meets() || !Smaller(pump, chosen) {
-			continue
-		}
-		c.PassedOver = c.PassedOver || pump.Stays() && !chosen.Stays()
-		c.DryPassedOver = c.DryPassedOver || dry[i] && !dry[c.Index]
-	}
 }
 
 // Faster is a pump that meets the goal at a higher speed than the plan's, day and
@@ -190,35 +150,10 @@ func (w *WaterResult) faster(p *plan.Plan) error {
 	return nil
 }
 
-// DryBranches returns the names of the open branches that get no water from pump
-// i with the line clean, and with it dirty.
-func (w *WaterResult) DryBranches(i int) (clean, dirty []string) {
-	return dryAt(w.Works.Line, w.Pumps[i].Clean.Flow), dryAt(w.Works.Line, w.Pumps[i].Dirty.Flow)
-}
-
-// dryAt returns the names of the open branches of line that get no water of total
-// flow q.
-func dryAt(line pumps.Circuit, q units.Flow) (names []string) {
-	n, branched := line.(*pumps.Network)
-	if !branched || q <= 0 {
-		return nil
-	}
-	for _, b := range n.Split(q) {
-		if b.Short > 0 {
-			names = append(names, b.Name)
-		}
-	}
-	return names
-}
-
-// better reports whether a is to be chosen before b, both of which meet the goal;
-// dryA and dryB say that it leaves a branch without water.
-func better(a, b WaterPump, dryA, dryB bool) bool {
+// better reports whether a is to be chosen before b, both of which meet the goal.
+func better(a, b WaterPump) bool {
 	if a.Stays() != b.Stays() {
 		return b.Stays()
-	}
-	if dryA != dryB {
-		return dryB
 	}
 	return Smaller(a, b)
 }
@@ -236,16 +171,4 @@ func Smaller(a, b WaterPump) bool {
 		return a.Power.Value < b.Power.Value
 	}
 	return a.Dirty.PerDay < b.Dirty.PerDay
-}
-
-// TurnoverGoalFlow returns the mean flow that the goal asks for.
-func (w *WaterResult) TurnoverGoalFlow() figure.Maybe[units.Flow] {
-	if !w.Pond.Known {
-		return figure.Unknown[units.Flow](w.Pond.Why)
-	}
-	goal := w.Pond.Value.Goal
-	if !goal.Known {
-		return figure.Unknown[units.Flow](goal.Why)
-	}
-	return figure.Known(units.Flow(float64(w.Pond.Value.Pond.Volume()) / float64(goal.Value)))
 }

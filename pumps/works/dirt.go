@@ -29,7 +29,7 @@ func (w *Waterworks) loss(p *plan.Plan, logged figure.Maybe[float64]) {
 			w.Warnings = append(w.Warnings, data.Warning{Key: "upkeep.log", Message: logged.Why + ", so that the loss before cleaning stays assumed"})
 		}
 		w.Assumed = append(w.Assumed, figure.Assumed{Key: key, Kind: units.KindShare, Value: w.DirtLoss,
-			Why: "nobody measured it; a bucket and a stopwatch before cleaning tell", Source: "common practice, no source"})
+			Why: "nobody measured it; a bucket and a stopwatch before cleaning tell", Source: commonPractice})
 	}
 }
 
@@ -83,12 +83,22 @@ func (w *Waterworks) DirtOf(share float64) (dirtFit, error) {
 // DirtDoubt is a pump with the least and the most dirt that an assumed loss may
 // stand for.
 type DirtDoubt struct {
-	Losses [2]float64 // shares of flow that this pump loses, low and high
-	// Fitted are the shares that the pumps named On lose, on which the dirt was
-	// fitted: the assumed ones. Another share may be least dirt on another pump.
-	Fitted [2]float64
-	On     [2]string
-	States [2]WaterState
+	Low  DirtEnd `json:"low"`
+	High DirtEnd `json:"high"`
+}
+
+// DirtEnd is a pump with dirt at one end of what an assumed loss may stand for.
+type DirtEnd struct {
+	Loss float64 `json:"flow_loss_fraction"` // share of flow that this pump loses
+	// Fitted is the share that the pump named On loses, on which the dirt was fitted:
+	// the assumed one. Another share may be least dirt on another pump.
+	Fitted   float64                      `json:"fitted_pump_flow_loss_fraction"`
+	On       string                       `json:"fitted_pump"`
+	Flow     units.Flow                   `json:"flow_m3_per_h"`
+	LowFlow  figure.Maybe[units.Flow]     `json:"low_flow_m3_per_h"`
+	HighFlow figure.Maybe[units.Flow]     `json:"high_flow_m3_per_h"`
+	Turnover figure.Maybe[units.Duration] `json:"turnover_h"`
+	Met      figure.Maybe[bool]           `json:"goal_met"`
 }
 
 // doubtedDirts returns the dirt at both ends of what an assumed loss may stand for,
@@ -118,16 +128,18 @@ func (w *WaterResult) doubt(p *WaterPump) error {
 		p.Doubt = figure.Unknown[DirtDoubt]("nothing flows when clean: " + p.Clean.Why)
 		return nil
 	}
-	d := DirtDoubt{Fitted: DoubtedLosses(w.Works.DirtLoss)}
+	var ends [2]DirtEnd
+	var far [2]units.Duration
 	for k, f := range w.doubted {
-		var err error
-		if d.States[k], err = w.state(p.Pump, pumps.Soil(w.Works.Line, f.Dirt), p.Pack); err != nil {
+		s, err := w.state(p.Pump, pumps.Soil(w.Works.Line, f.Dirt), p.Pack)
+		if err != nil {
 			return err
 		}
-		d.On[k], d.Losses[k] = f.on, LostOf(p.Clean.Flow, d.States[k].Flow)
+		ends[k] = DirtEnd{LostOf(p.Clean.Flow, s.Flow), DoubtedLosses(w.Works.DirtLoss)[k], f.on, s.Flow, s.Low, s.High, s.Turnover, s.Met}
+		far[k] = s.ends[k]
 	}
-	p.Dirty.within(min(p.Dirty.Fastest, d.States[0].Fastest), max(p.Dirty.Slowest, d.States[1].Slowest), w.Pond.Value)
-	p.Doubt = figure.Known(d)
+	p.Dirty.within([2]units.Duration{min(p.Dirty.ends[0], far[0]), max(p.Dirty.ends[1], far[1])}, w.Pond.Value)
+	p.Doubt = figure.Known(DirtDoubt{ends[0], ends[1]})
 	return nil
 }
 
@@ -188,28 +200,24 @@ func (w *Waterworks) leastDirt(share float64) (dirtFit, error) {
 	return least, nil
 }
 
-// rehosed returns w on another line. Dirt that was measured is what it is; the
-// assumed share of flow is assumed of any line, as it will be once the plan has that
-// line.
-func (w *WaterResult) rehosed(line pumps.Circuit) (*WaterResult, error) {
-	alt, works := *w, *w.Works
-	alt.Works, works.Line = &works, line
-	if w.doubted == nil {
-		return &alt, nil
+// assumeDirt fits an assumed share of flow anew on w's line: it is assumed of any line,
+// as it will be once the plan has that. Dirt that was measured is what it is.
+func (w *WaterResult) assumeDirt() error {
+	if !w.Works.DirtAssumed {
+		return nil
 	}
-	f, err := works.DirtOf(works.DirtLoss)
+	f, err := w.Works.leastDirt(w.Works.DirtLoss)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	works.Dirt = f.Dirt
-	alt.doubted, err = works.doubtedDirts()
-	return &alt, err
+	w.Works.Dirt = f.Dirt
+	w.doubted, err = w.Works.doubtedDirts()
+	return err
 }
 
 // DirtPoint is what the dirt takes from the pump on which it was fitted.
 type DirtPoint struct {
-	Pump string
-	Flow units.Flow   // of that pump, dirty and at full speed
+	Flow units.Flow   // of the pump on which it was fitted, dirty and at full speed
 	Head units.Length // that the dirt takes at Flow
 	Line units.Length // that the clean line loses at Flow, the lift left out
 	Each bool         // Flow is that of each of several lines
@@ -223,7 +231,7 @@ func (w *Waterworks) DirtPoint() (DirtPoint, bool) {
 			continue
 		}
 		q := units.Flow(1-w.DirtLoss) * pumps.Operate(pump.Curve(1), w.Line).LeastFlow()
-		return DirtPoint{Pump: pump.Name(), Flow: q, Head: units.Length(w.Dirt.Resistance * float64(q*q)), Line: w.Line.HeadAt(q) - w.Line.Lift(), Each: pump.Lines() > 1}, true
+		return DirtPoint{Flow: q, Head: units.Length(w.Dirt.Resistance * float64(q*q)), Line: w.Line.HeadAt(q) - w.Line.Lift(), Each: pump.Lines() > 1}, true
 	}
 	return DirtPoint{}, false
 }
@@ -255,32 +263,51 @@ func (w *Waterworks) reference(p *plan.Plan) []int {
 // that meets the goal. The order of the pumps in the plan has no say, but
 // where no pump is its own choice.
 func (w *Waterworks) ownReference() (int, bool) {
-	if w.Pond == nil || w.Goal == 0 || len(w.Pumps) < 2 {
+	goal := w.Pond.Value.GoalFlow
+	if !goal.Known {
 		return 0, false
 	}
-	best, found, other, some := 0, false, 0, false
+	best, other := -1, -1
 	var bestPower units.Power
 	for i, pump := range w.Pumps {
 		dirt, _, err := pumps.FitDirt(pump.Curve(1), w.Line, w.DirtLoss)
 		if err != nil {
 			continue
 		}
-		dirty := make([]pumps.Run, len(w.Pumps))
+		smallest := -1
+		dirty := make([]pumps.Operation, len(w.Pumps))
 		for k, p := range w.Pumps {
-			if dirty[k], err = p.Run(w.Speed, pumps.Soil(w.Line, dirt)); err != nil {
+			run, err := p.Run(w.Speed, pumps.Soil(w.Line, dirt))
+			if err != nil {
 				return 0, false
 			}
+			if dirty[k] = run.Operation; run.LeastFlow() >= goal.Value && (smallest < 0 || lighter(dirty[k], dirty[smallest])) {
+				smallest = k
+			}
 		}
-		j, ok := pumps.Smallest(dirty, w.Pond, w.Goal)
 		switch {
-		case ok && j == i && (!found || dirty[i].LeastPower() < bestPower):
-			best, bestPower, found = i, dirty[i].LeastPower(), true
-		case ok && !some:
-			other, some = i, true
+		case smallest < 0:
+		case smallest == i && (best < 0 || dirty[i].LeastPower() < bestPower):
+			best, bestPower = i, dirty[i].LeastPower()
+		case other < 0:
+			other = i
 		}
 	}
-	if !found {
-		return other, some
+	if best < 0 {
+		best = other
 	}
-	return best, true
+	return best, best >= 0
+}
+
+// lighter reports whether a takes less power than b, or less water where only one
+// tells or they take the same; unknown power comes last.
+func lighter(a, b pumps.Operation) bool {
+	wa, wb := a.LeastPower(), b.LeastPower()
+	switch {
+	case (wa > 0) != (wb > 0):
+		return wa > 0
+	case wa != wb:
+		return wa < wb
+	}
+	return a.LeastFlow() < b.LeastFlow()
 }

@@ -101,8 +101,8 @@ func TestHoseAdviceHolds(t *testing.T) {
 					continue
 				}
 				entered := curvesPlan(t, curves, s.Hose).Pumps[s.Pump].Dirty.Flow
-				if math.Abs(float64(s.Dirty.Flow/entered)-1) > 1e-9 {
-					t.Errorf("%s to %s, p%d: promised %v, then %v", hose, s.Hose, s.Pump+1, s.Dirty.Flow, entered)
+				if math.Abs(float64(s.Dirty.Value.Flow/entered)-1) > 1e-9 {
+					t.Errorf("%s to %s, p%d: promised %v, then %v", hose, s.Hose, s.Pump+1, s.Dirty.Value.Flow, entered)
 				}
 			}
 		}
@@ -116,8 +116,8 @@ func TestStatedDirtStaysInAWiderHose(t *testing.T) {
 	wide := curvesPlan(t, [][][2]float64{steepCurve}, "hose 32 mm").Works.Line
 	for _, s := range w.Hoses {
 		if s.Hose == "hose 32 mm" {
-			q := s.Dirty.Flow
-			reftest.Near(t, "head of the dirt", float64(s.Dirty.Head-wide.HeadAt(q)), w.Works.Dirt.Resistance*float64(q*q), 1e-6)
+			q := s.Dirty.Value.Flow
+			reftest.Near(t, "head of the dirt", float64(s.Dirty.Value.Head-wide.HeadAt(q)), w.Works.Dirt.Resistance*float64(q*q), 1e-6)
 		}
 	}
 }
@@ -180,24 +180,24 @@ func pencilWater(t *testing.T, sets ...plan.Setting) *WaterResult {
 func TestAssumedDirtIsDoubted(t *testing.T) {
 	for goal, sure := range map[string]bool{"2.9 h": false, "3.1 h": true} {
 		p := pencilWater(t, plantest.Set("pond.turnover_goal", goal)).Pumps[0]
-		if !p.Doubt.Known || !p.Dirty.Met.Value || p.Dirty.Sure != sure {
-			t.Errorf("goal %s: doubt %v, met %v, sure %t", goal, p.Doubt.Known, p.Dirty.Met, p.Dirty.Sure)
+		if !p.Doubt.Known || !p.Dirty.Met.Value || p.Dirty.Sure.Value != sure {
+			t.Errorf("goal %s: doubt %v, met %v, sure %v", goal, p.Doubt.Known, p.Dirty.Met, p.Dirty.Sure)
 		}
-		reftest.Near(t, "fastest", p.Dirty.Fastest.In(units.Hour), 6/2.8, 1e-3)
-		reftest.Near(t, "slowest", p.Dirty.Slowest.In(units.Hour), 3, 1e-3)
+		reftest.Near(t, "fastest", p.Dirty.Fastest.Value.In(units.Hour), 6/2.8, 1e-3)
+		reftest.Near(t, "slowest", p.Dirty.Slowest.Value.In(units.Hour), 3, 1e-3)
 	}
 	w := pencilWater(t, plantest.Set("pond.turnover_goal", "2.9 h"))
 	d, ok := w.Works.DirtPoint()
 	reftest.Near(t, "dirt's flow", d.Flow.In(units.CubicMetrePerHour), 2.4, 1e-3)
 	reftest.Near(t, "dirt's head", float64(d.Head), 0.6, 2e-3)
-	if !ok || d.Pump != "one" {
-		t.Errorf("dirt of %q", d.Pump)
+	if !ok || w.Works.DirtOn != "one" {
+		t.Errorf("dirt of %q", w.Works.DirtOn)
 	}
 	stated := pencilWater(t, plantest.Set("pond.turnover_goal", "2.9 h"), plantest.Set("upkeep.flow_loss_when_dirty", "25 %")).Pumps[0]
-	if stated.Doubt.Known || !stated.Dirty.Sure {
+	if stated.Doubt.Known || !stated.Dirty.Sure.Value {
 		t.Errorf("a stated loss is doubted: %v", stated.Doubt)
 	}
-	reftest.Near(t, "slowest when stated", stated.Dirty.Slowest.In(units.Hour), 2.5, 1e-3)
+	reftest.Near(t, "slowest when stated", stated.Dirty.Slowest.Value.In(units.Hour), 2.5, 1e-3)
 }
 
 // TestDoubtIsOfTheNamedPump by a pencil: beside the pump above stands one of twice
@@ -225,18 +225,19 @@ func TestDoubtIsOfTheNamedPump(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, lost := range [][2]float64{{0.125, 0.375}, {0.038, 0.167}} {
-		d := w.Pumps[i].Doubt
-		if !d.Known || d.Value.Losses != lost || d.Value.Fitted != [2]float64{0.125, 0.375} || d.Value.On != [2]string{"one", "one"} {
-			t.Errorf("pump %d: %v lost, fitted %v on %q (%s)", i+1, d.Value.Losses, d.Value.Fitted, d.Value.On, d.Why)
+		for k, end := range []DirtEnd{w.Pumps[i].Doubt.Value.Low, w.Pumps[i].Doubt.Value.High} {
+			if end.Loss != lost[k] || end.Fitted != [2]float64{0.125, 0.375}[k] || end.On != "one" {
+				t.Errorf("pump %d: %+v, want %g lost", i+1, end, lost[k])
+			}
 		}
 	}
-	reftest.Near(t, "slowest of the second", w.Pumps[1].Dirty.Slowest.In(units.Hour), 6/1.33333, 1e-3)
-	if s := w.Pumps[1].Dirty; !s.Met.Value || s.Sure { // 6/1.478 h as assumed, 0.1042 Q² + 1.5 Q = 2.4
-		t.Errorf("goal met %v, sure %t", s.Met, s.Sure)
+	reftest.Near(t, "slowest of the second", w.Pumps[1].Dirty.Slowest.Value.In(units.Hour), 6/1.33333, 1e-3)
+	if s := w.Pumps[1].Dirty; !s.Met.Value || s.Sure.Value { // 6/1.478 h as assumed, 0.1042 Q² + 1.5 Q = 2.4
+		t.Errorf("goal met %v, sure %v", s.Met, s.Sure)
 	}
 	for _, h := range w.Hoses {
-		if s := w.Pumps[h.Pump].Dirty; h.Hose == "" && (h.Dirty.Sure != s.Sure || h.Dirty.Slowest != s.Slowest || h.Dirty.Fastest != s.Fastest) {
-			t.Errorf("pump %d on its hose: %v to %v, sure %t; beside the pumps %v to %v, %t", h.Pump+1, h.Dirty.Fastest, h.Dirty.Slowest, h.Dirty.Sure, s.Fastest, s.Slowest, s.Sure)
+		if s := w.Pumps[h.Pump].Dirty; h.Hose == "" && (h.Dirty.Value.Sure != s.Sure || h.Dirty.Value.ends != s.ends) {
+			t.Errorf("pump %d on its hose: %v, sure %v; beside the pumps %v, %v", h.Pump+1, h.Dirty.Value.ends, h.Dirty.Value.Sure, s.ends, s.Sure)
 		}
 	}
 }
@@ -317,12 +318,10 @@ func TestDryBranches(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	w := WaterResult{Works: &Waterworks{Line: n}, Pumps: []WaterPump{{Clean: WaterState{Flow: 2.5 * units.CubicMetrePerHour}, Dirty: WaterState{Flow: 2 * units.CubicMetrePerHour}}}}
-	clean, dirty := w.DryBranches(0)
-	if fmt.Sprint(clean, dirty) != "[high] [high]" {
-		t.Errorf("dry %v clean, %v dirty", clean, dirty)
+	if dry := dryAt(n, 2.5*units.CubicMetrePerHour); fmt.Sprint(dry) != "[high]" {
+		t.Errorf("dry %v", dry)
 	}
-	if i := pumps.Tightest(n, w.Pumps[0].Clean.Flow); n.Feeds()[i].Bore != 0.04 {
+	if i := pumps.Tightest(n, 2.5*units.CubicMetrePerHour); n.Feeds()[i].Bore != 0.04 {
 		t.Errorf("the tightest piece is one of %v", n.Feeds()[i].Bore)
 	}
 }

@@ -1,6 +1,7 @@
 package works
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -13,26 +14,22 @@ import (
 
 // HoseStep is one pump on one hose.
 type HoseStep struct {
-	Pump int          // index of Water.Pumps
-	Hose string       // "" for the hose that is there
-	Bore units.Length // of the hose, or of the narrowest piece that is there
-	// Smooth says that the hose is no wider than the one that is there, which is
-	// ribbed inside, but smooth.
-	Smooth bool
-	// Main and Branches say where it lies, where the line has branches; Dries names
-	// those that it takes the water from.
-	Main     bool
-	Branches []string
-	Dries    []string
-	Dry      bool // a branch gets no water, dirty
-
-	Clean WaterState
-	Dirty WaterState
-	Power figure.Maybe[units.Power] // larger of clean and dirty
+	Pump  int                       // index of Water.Pumps
+	Name  string                    `json:"pump"`
+	Hose  string                    `json:"hose"`    // "" for the hose that is there
+	Bore  units.Length              `json:"bore_mm"` // of the hose, or of the narrowest piece that is there
+	Clean figure.Maybe[WaterState]  `json:"clean"`
+	Dirty figure.Maybe[WaterState]  `json:"dirty"`
+	Power figure.Maybe[units.Power] `json:"power_w"` // larger of clean and dirty
 	// GainFlow and GainPower are what it gives and draws more than the chosen
 	// pump on the hose that is there, when dirty.
-	GainFlow  units.Flow
-	GainPower figure.Maybe[units.Power]
+	GainFlow  units.Flow                `json:"gain_flow_m3_per_h"`
+	GainPower figure.Maybe[units.Power] `json:"gain_power_w"`
+
+	// Main and Branches say where it lies, where the line has branches; Dries names
+	// those that it takes the water from.
+	Main            bool
+	Branches, Dries []string
 }
 
 // SameBoreSmooth names the hose that a ribbed one gives way to.
@@ -42,170 +39,184 @@ const SameBoreSmooth = "smooth hose of the same bore"
 // there, on a smooth one of the same bore where that is ribbed inside, and on the
 // next two wider ones of the kind of the piece that takes most of the head. The
 // narrowest piece is often short, or in a branch without water.
-func (w *WaterResult) hoses() ([]HoseStep, error) {
-	line := w.Works.Line
-	feeds := line.Feeds()
-	narrow := feeds[0].Bore
+func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
+	feeds := w.Works.Line.Feeds()
+	narrow, ribbed := feeds[0].Bore, false
 	for _, f := range feeds {
-		narrow = min(narrow, f.Bore)
+		narrow, ribbed = min(narrow, f.Bore), ribbed || f.Pitch > 0
 	}
-	lines := []pumps.Widened{{Hose: pumps.PipeSize{Bore: narrow}, Line: line}}
+	for i, pump := range w.Pumps {
+		w.Hoses = append(w.Hoses, HoseStep{Pump: i, Bore: narrow}.of(pump))
+	}
+	if ribbed {
+		smooth := HoseStep{Hose: SameBoreSmooth, Bore: narrow}
+		err := w.onHose(smooth, p, place, func(in *plan.Feed, is pumps.Feed) bool {
+			if is.Pitch > 0 {
+				in.Pipe, in.Bore, in.Roughness, in.RibPitch = "", &is.Bore, nil, nil
+			}
+			return is.Pitch > 0
+		})
+		if err != nil {
+			return err
+		}
+	}
 	var flow units.Flow
 	if i := w.Choice.Nearest; i >= 0 {
 		flow = w.Pumps[i].Clean.Flow
 	}
-	smooth, ribbed, err := pumps.Smoothed(line, smoothPlastic)
-	if err != nil {
-		return nil, err
-	}
-	if ribbed {
-		lines = append(lines, pumps.Widened{Hose: pumps.PipeSize{Name: SameBoreSmooth, Bore: narrow}, Line: smooth})
-	}
-	next, err := pumps.Widen(line, w.Works.sizes(pumps.Tightest(line, flow)))
-	if err != nil {
-		return nil, err
-	}
-	lines = append(lines, next...)
-	on := make([]*WaterResult, len(lines))
-	for k, l := range lines {
-		if on[k] = w; k > 0 {
-			if on[k], err = w.rehosed(l.Line); err != nil {
-				return nil, err
+	tight := pumps.Tightest(w.Works.Line, flow)
+	for _, pipe := range nextPipes(familyAt(p, tight), feeds[tight].Bore, narrow) {
+		err := w.onHose(HoseStep{Hose: pipe.Name, Bore: pipe.Bore}, p, place, func(in *plan.Feed, is pumps.Feed) bool {
+			if is.Bore < pipe.Bore {
+				in.Pipe, in.Bore, in.Roughness, in.RibPitch = pipe.Name, nil, nil, nil
 			}
+			return is.Bore < pipe.Bore
+		})
+		if err != nil {
+			return err
 		}
 	}
-	var steps []HoseStep
+	slices.SortStableFunc(w.Hoses, func(a, b HoseStep) int { return cmp.Compare(a.Pump, b.Pump) })
+	w.gains()
+	return nil
+}
+
+// onHose adds every pump on the plan with another hose: change sets its keys in the
+// pieces that it takes the place of, and reports which those are.
+func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings, change func(in *plan.Feed, is pumps.Feed) bool) error {
+	with, feeds := *p, w.Works.Line.Feeds()
+	laid := func(list []plan.Feed) (out []plan.Feed, changed bool) {
+		out = slices.Clone(list)
+		for i := range out {
+			changed = change(&out[i], feeds[i]) || changed
+		}
+		feeds = feeds[len(list):]
+		return out, changed
+	}
+	with.Feeds, step.Main = laid(p.Feeds)
+	with.Branches = slices.Clone(p.Branches)
+	network, _ := w.Works.Line.(*pumps.Network)
+	step.Main = step.Main && network != nil
+	for i := range with.Branches {
+		var changed bool
+		if with.Branches[i].Feeds, changed = laid(p.Branches[i].Feeds); changed {
+			step.Branches = append(step.Branches, network.Spec().Branches[i].Name)
+		}
+	}
+	alt, err := w.variant(&with, place, w.Works.Speed)
+	if err != nil {
+		return err
+	}
+	if err := alt.assumeDirt(); err != nil {
+		return err
+	}
 	for i, pump := range w.Pumps {
-		for k, l := range lines {
-			p := WaterPump{Pump: pump.Pump, Pack: pump.Pack}
-			if err := on[k].Run(&p); err != nil {
-				return nil, err
-			}
-			s := HoseStep{Pump: i, Hose: l.Hose.Name, Bore: l.Hose.Bore, Smooth: ribbed && k == 1, Clean: p.Clean, Dirty: p.Dirty, Power: p.Power}
-			s.Dry = len(dryAt(l.Line, s.Dirty.Flow)) > 0
-			s.Main, s.Branches = w.replaced(l.Line)
-			s.Dries = w.dries(s, l.Line)
-			steps = append(steps, s)
+		if err := alt.Run(&alt.Pumps[i]); err != nil {
+			return err
 		}
+		step.Pump = i
+		s := step.of(alt.Pumps[i])
+		for _, pair := range [][2]WaterState{{alt.Pumps[i].Clean, pump.Clean}, {alt.Pumps[i].Dirty, pump.Dirty}} {
+			for _, name := range pair[0].Dry {
+				if !slices.Contains(pair[1].Dry, name) && !slices.Contains(s.Dries, name) {
+					s.Dries = append(s.Dries, name)
+				}
+			}
+		}
+		w.Hoses = append(w.Hoses, s)
 	}
-	w.gains(steps)
-	return steps, nil
+	return nil
+}
+
+// of returns the step with the figures of pump on its hose.
+func (s HoseStep) of(pump WaterPump) HoseStep {
+	s.Name, s.Clean, s.Dirty, s.Power = pump.Name, pump.Clean.Flowing(), pump.Dirty.Flowing(), pump.Power
+	return s
 }
 
 // gains compares every step with the nearest pump on the hose that is there.
-func (w *WaterResult) gains(steps []HoseStep) {
+func (w *WaterResult) gains() {
 	var from HoseStep
-	for _, s := range steps {
+	for _, s := range w.Hoses {
 		if s.Pump == w.Choice.Nearest && s.Hose == "" {
 			from = s
 		}
 	}
-	for i := range steps {
-		s := &steps[i]
-		s.GainFlow = s.Dirty.Flow - from.Dirty.Flow
+	for i := range w.Hoses {
+		s := &w.Hoses[i]
+		s.GainFlow = s.Dirty.Value.Flow - from.Dirty.Value.Flow
 		if s.GainPower = s.Power; s.Power.Known {
-			if s.GainPower = from.Power; from.Power.Known {
-				s.GainPower = figure.Known(s.Power.Value - from.Power.Value)
-			}
+			s.GainPower = figure.Then(from.Power, func(p units.Power) units.Power { return s.Power.Value - p })
 		}
 	}
 }
 
-// leastStep is how much wider a hose has to be to count as the next size: one
-// of 40 mm is no step up from 38 mm.
-const leastStep = 1.1
-
-// BestStep returns the step of least power that meets the goal dirty, one that
-// leaves no branch dry before one that does and none that takes the water from one
-// that has it, and whether any does.
-func (w *WaterResult) BestStep() (HoseStep, bool) {
-	var best HoseStep
-	found := false
+// BestStep returns the step of least power that meets the goal dirty and takes the
+// water from no branch that has it, and whether any does.
+func (w *WaterResult) BestStep() (best HoseStep, found bool) {
 	for _, s := range w.Hoses {
-		if !s.Dirty.Meets() || !s.Power.Known || len(s.Dries) > 0 {
-			continue
-		}
 		// A hose that is there costs nothing, so a wider one has to save.
-		if !found || best.Dry && !s.Dry || best.Dry == s.Dry && s.Power.Value < best.Power.Value*0.97 {
+		if s.Dirty.Value.Meets() && s.Power.Known && len(s.Dries) == 0 && (!found || s.Power.Value < best.Power.Value*0.97) {
 			best, found = s, true
 		}
 	}
 	return best, found
 }
 
-// sizes returns the pipes of the same kind as feed i of the line that are wide
-// enough to count as a step; hoses where the kind is not known, and smooth ones
-// where it is ribbed, as none would buy ribs for the sake of flow.
-func (w *Waterworks) sizes(i int) []pumps.PipeSize {
-	kind, narrow := "hose mm", w.Line.Feeds()[i].Bore
-	if i < len(w.families) && w.families[i] != "" {
-		kind = strings.TrimPrefix(w.families[i], "ribbed ")
-	}
-	var out []pumps.PipeSize
-	for _, p := range data.Pipes() {
-		if familyOf(p.Name) == kind && p.Bore >= narrow*leastStep {
-			out = append(out, pumps.PipeSize{Name: p.Name, Bore: p.Bore, Roughness: p.Roughness, Pitch: p.Pitch})
+// leastStep is how much wider a hose has to be to count as the next size: one
+// of 40 mm is no step up from 38 mm.
+const leastStep = 1.1
+
+// nextPipes returns the next two pipes of a family, by bore, that are wide enough to
+// count as a step up from bore and wider than the narrowest piece. Of the same bore
+// the first counts.
+func nextPipes(family string, bore, narrowest units.Length) (next []data.Pipe) {
+	all := data.Pipes()
+	slices.SortStableFunc(all, func(a, b data.Pipe) int { return cmp.Compare(a.Bore, b.Bore) })
+	last := narrowest
+	for _, p := range all {
+		if len(next) < 2 && familyOf(p.Name) == family && p.Bore >= bore*leastStep && p.Bore > last*1.02 {
+			next, last = append(next, p), p.Bore
 		}
 	}
-	return out
+	return next
+}
+
+// familyAt returns the family of piece i of the line: hoses where the plan names no
+// pipe for it, and smooth ones where it is ribbed, as none would buy ribs for the
+// sake of flow.
+func familyAt(p *plan.Plan, i int) string {
+	list := p.Feeds
+	for _, b := range p.Branches {
+		list = append(list[:len(list):len(list)], b.Feeds...)
+	}
+	if row, err := data.PipeNamed(list[i].Pipe); list[i].Pipe != "" && err == nil {
+		return strings.TrimPrefix(familyOf(row.Name), "ribbed ")
+	}
+	return "hose mm"
 }
 
 // familyOf returns a pipe's name without its size, so that "PE 40 SDR 17" and
 // "PE 50 SDR 17" are kin.
 func familyOf(name string) string {
-	var kept []string
-	sized := false
-	for _, word := range strings.Fields(name) {
-		if !sized && word[0] >= '0' && word[0] <= '9' {
-			sized = true
-			continue
-		}
-		kept = append(kept, word)
+	words := strings.Fields(name)
+	if i := slices.IndexFunc(words, func(word string) bool { return word[0] >= '0' && word[0] <= '9' }); i >= 0 {
+		words = slices.Delete(words, i, i+1)
 	}
-	return strings.Join(kept, " ")
+	return strings.Join(words, " ")
 }
 
-// familiesOf returns the family of each of feeds, "" where the plan names no
-// pipe of the table for it.
-func familiesOf(feeds []plan.Feed) []string {
-	out := make([]string, len(feeds))
-	for i, f := range feeds {
-		if row, err := data.PipeNamed(f.Pipe); f.Pipe != "" && err == nil { // a wrong name the line itself reports
-			out[i] = familyOf(row.Name)
+// dryAt returns the names of the open branches of line that get no water of total
+// flow q.
+func dryAt(line pumps.Circuit, q units.Flow) (names []string) {
+	n, branched := line.(*pumps.Network)
+	if !branched || q <= 0 {
+		return nil
+	}
+	for _, b := range n.Split(q) {
+		if b.Short > 0 {
+			names = append(names, b.Name)
 		}
 	}
-	return out
-}
-
-// replaced returns which parts of a line with branches have another hose in line:
-// the main, and which branches.
-func (w *WaterResult) replaced(line pumps.Circuit) (main bool, branches []string) {
-	was, branched := w.Works.Line.(*pumps.Network)
-	is, still := line.(*pumps.Network)
-	if !branched || !still {
-		return false, nil
-	}
-	main = !slices.Equal(was.Spec().Trunk, is.Spec().Trunk)
-	for i, b := range is.Spec().Branches {
-		if !slices.Equal(was.Spec().Branches[i].Feeds, b.Feeds) {
-			branches = append(branches, b.Name)
-		}
-	}
-	return main, branches
-}
-
-// dries returns the branches that get water of s on the hose that is there, and
-// none on line: what is widened takes it from them.
-func (w *WaterResult) dries(s HoseStep, line pumps.Circuit) (names []string) {
-	clean, dirty := w.DryBranches(s.Pump)
-	add := func(now, before []string) {
-		for _, name := range now {
-			if !slices.Contains(before, name) && !slices.Contains(names, name) {
-				names = append(names, name)
-			}
-		}
-	}
-	add(dryAt(line, s.Clean.Flow), clean)
-	add(dryAt(line, s.Dirty.Flow), dirty)
 	return names
 }

@@ -27,17 +27,16 @@ type Waterworks struct {
 	// of them the stated loss was seen.
 	DirtGuessed bool
 	Water       units.Temperature
-	Pond        *pumps.Pond    // nil where the plan does not say how much water there is
-	Goal        units.Duration // longest time for one turnover, 0 where nothing sets it
+	Monthly     *[12]units.Temperature // of the water, where it is known by month
+	Pond        figure.Maybe[PondWater]
 	Assumed     []figure.Assumed
 	Warnings    []data.Warning
 	Doubts      []data.Warning // those of Warnings that turn the whole answer
 	Sources     []string       // of the rows of tables that were used
-
-	pondWater figure.Maybe[PondWater]
-	families  []string               // of each of the line's feeds, "" where the table has no such pipe
-	Monthly   *[12]units.Temperature // of the water, where it is known by month
 }
+
+// commonPractice is the source of what has none.
+const commonPractice = "common practice, no source"
 
 // NewWaterworks composes what p says of pumps, lift, feeds, bed, water and
 // pond. curves holds the curve of each pump, without rows for one that has only
@@ -51,14 +50,17 @@ type Waterworks struct {
 // least resistance that costs any of them that share.
 func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Waterworks, error) {
 	w := &Waterworks{Speed: p.Run.Speed}
-	w.Temperature(p, place)
+	w.temperature(p, place)
 	w.loss(p, place.Loss)
-	faults := []error{Placed(p, w.pond(p))}
-	line, err := w.line(p, place)
-	if err != nil {
+	var faults []error
+	var err error
+	if w.Pond, err = NewPondWater(p); err != nil {
+		faults = append(faults, err)
+	}
+	w.Assumed = append(w.Assumed, w.Pond.Value.Assumed...)
+	if w.Line, err = w.line(p, place); err != nil {
 		return nil, errors.Join(append(faults, Placed(p, err))...)
 	}
-	w.Line = line
 	for i, in := range p.Pumps {
 		pump, err := pumps.NewPump(pumpSpec(in, curves[i].Rows))
 		if err != nil {
@@ -66,7 +68,7 @@ func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*
 			continue
 		}
 		if pump.PowerSource() == pumps.MeteredPower && in.MeteredFlow == nil {
-			pump = pump.MeteredOn(line)
+			pump = pump.MeteredOn(w.Line)
 		}
 		w.Pumps = append(w.Pumps, pump)
 		if caution, is := pumps.RatingCaution(in.Name, in.RatedContinuous); is {
@@ -82,12 +84,6 @@ func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*
 	w.assumeTolerance(p)
 	w.slips(p)
 	return w, w.fitDirt(p)
-}
-
-// goalFlow returns the mean flow that the goal asks for; the pond and the goal
-// must be known.
-func (w *Waterworks) goalFlow() units.Flow {
-	return units.Flow(float64(w.Pond.Volume()) / float64(w.Goal))
 }
 
 // GoalPoint is what a pump must do to meet the goal before cleaning.
@@ -107,11 +103,12 @@ type GoalPoint struct {
 //
 //	Q/(1 - share) at Hs(Q/(1 - share))
 func (w *Waterworks) GoalPoint() (GoalPoint, bool) {
-	if w.Pond == nil || w.Goal == 0 || w.DirtOn == "" {
+	goal := w.Pond.Value.GoalFlow
+	q := goal.Value
+	switch {
+	case !goal.Known || w.DirtOn == "":
 		return GoalPoint{}, false
-	}
-	q := w.goalFlow()
-	if w.DirtAssumed {
+	case w.DirtAssumed:
 		clean := q / units.Flow(1-w.DirtLoss)
 		return GoalPoint{Goal: q, Flow: clean, Head: w.Line.HeadAt(clean)}, true
 	}
@@ -122,94 +119,21 @@ func (w *Waterworks) GoalPoint() (GoalPoint, bool) {
 // assumeTolerance lists the curves' tolerance where a plan leaves it to the
 // default.
 func (w *Waterworks) assumeTolerance(p *plan.Plan) {
-	given := func(i int, key string) bool { return p.Given(fmt.Sprintf("pump.%d.%s", i+1, key)) }
-	var flow, head *float64
-	for i := range w.Pumps {
-		if w.Pumps[i].LabelOnly() {
-			continue
+	for _, of := range []struct {
+		key, why string
+		share    func(plan.Pump) float64
+	}{
+		{"flow_tolerance", "how far a pump may lie from its curve in flow", func(in plan.Pump) float64 { return in.FlowTolerance }},
+		{"head_tolerance", "how far it may lie from it in head; the worse of flow and head makes the range", func(in plan.Pump) float64 { return in.HeadTolerance }},
+	} {
+		for i, in := range p.Pumps {
+			if !w.Pumps[i].LabelOnly() && !p.Given(fmt.Sprintf("pump.%d.%s", i+1, of.key)) {
+				w.Assumed = append(w.Assumed, figure.Assumed{Key: "pump." + of.key, Kind: units.KindShare, Value: of.share(in), Why: of.why,
+					Source: "ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW; from memory"})
+				break
+			}
 		}
-		if !given(i, "flow_tolerance") {
-			flow = &p.Pumps[i].FlowTolerance
-		}
-		if !given(i, "head_tolerance") {
-			head = &p.Pumps[i].HeadTolerance
-		}
 	}
-	const source = "ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW; from memory"
-	if flow != nil {
-		w.Assumed = append(w.Assumed, figure.Assumed{Key: "pump.flow_tolerance", Kind: units.KindShare, Value: *flow,
-			Why: "how far a pump may lie from its curve in flow", Source: source})
-	}
-	if head != nil {
-		w.Assumed = append(w.Assumed, figure.Assumed{Key: "pump.head_tolerance", Kind: units.KindShare, Value: *head,
-			Why: "how far it may lie from it in head; the worse of flow and head makes the range", Source: source})
-	}
-}
-
-// line returns the circuit that the plan's lift, feeds and branches make.
-func (w *Waterworks) line(p *plan.Plan, place Surroundings) (pumps.Circuit, error) {
-	feeds, exit, faults := w.feeds(p.Feeds, "feed", len(p.Branches) == 0)
-	if len(p.Branches) > 0 {
-		return w.network(p, place, feeds, faults)
-	}
-	breaks, err := w.siphon(p, place, *p.Lift.StaticHead)
-	if err != nil {
-		faults = append(faults, err)
-	}
-	spec := pumps.SystemSpec{StaticHead: *p.Lift.StaticHead, Vented: p.Lift.Vented || breaks, Temperature: w.Water, Feeds: feeds, Exit: exit, Bed: bed(p)}
-	if p.Lift.Crest != nil {
-		spec.Crest = *p.Lift.Crest
-	}
-	if err := errors.Join(faults...); err != nil {
-		return nil, err
-	}
-	w.families = familiesOf(p.Feeds)
-	s, err := pumps.NewSystem(spec)
-	if err != nil {
-		return nil, err
-	}
-	return s, nil
-}
-
-// network returns the trunk of feeds with the plan's branches behind it. A
-// bed belongs to one line and is left out; its loss is a fraction of a
-// millimetre.
-func (w *Waterworks) network(p *plan.Plan, place Surroundings, trunk []pumps.Feed, faults []error) (pumps.Circuit, error) {
-	spec := pumps.NetworkSpec{Trunk: trunk, Temperature: w.Water}
-	switch {
-	case p.Lift.Crest != nil && p.Lift.Vented:
-		w.Warnings = append(w.Warnings, data.Warning{Key: "lift.crest", Message: "a crest that is open to air is not reckoned with where there are branches: give each branch the height of its own highest vented point"})
-	case p.Lift.Crest != nil:
-		spec.Crest = *p.Lift.Crest
-	}
-	list := p.Feeds
-	for i, b := range p.Branches {
-		feeds, exit, more := w.feeds(b.Feeds, fmt.Sprintf("branch.%d.feed", i+1), true)
-		faults = append(faults, more...)
-		branch := pumps.BranchSpec{Name: b.Name, Feeds: feeds, Exit: exit, ValveK: b.ValveK}
-		if branch.Name == "" {
-			branch.Name = fmt.Sprintf("branch %d", i+1)
-		}
-		if b.StaticHead != nil {
-			branch.StaticHead = *b.StaticHead
-		} else {
-			branch.StaticHead = *p.Lift.StaticHead
-		}
-		spec.Branches = append(spec.Branches, branch)
-		list = append(list[:len(list):len(list)], b.Feeds...)
-	}
-	if err := errors.Join(faults...); err != nil {
-		return nil, err
-	}
-	n, err := pumps.NewNetwork(spec)
-	if err != nil {
-		return nil, err
-	}
-	if _, err := w.siphon(p, place, n.Lift()); err != nil {
-		return nil, err
-	}
-	w.families = familiesOf(list)
-	return n, nil
 }
 
 // Placed puts the faults of err where the plan has the key that they name.
@@ -238,26 +162,17 @@ func ofPump(name string, c data.CurveRows, err error) error {
 	return errors.Join(faults...)
 }
 
-// assumedTemperature is taken where neither a temperature nor a site is given.
+// assumedTemperature [C] is taken where neither a temperature nor a site is given.
 // Between 5 and 25 C the flow of a small pump on a smooth hose moves by about
 // three hundredths.
 const assumedTemperature = 15
 
-// Temperature sets the water's: as given by month, else the air's means but
-// not below 0 C, else the assumed one. The flow is reckoned at the mean.
-func (w *Waterworks) Temperature(p *plan.Plan, place Surroundings) {
-	air := place.Air
-	assumed := figure.Assumed{Key: "water.temperature", Kind: units.KindTemperature, Source: "common practice, no source"}
-	switch {
-	case p.Water.Temperature != nil:
-		w.Monthly = p.Water.Temperature
-	case air != nil:
-		months := *air
-		for m, t := range months {
-			months[m] = max(t, units.Celsius(0))
-		}
-		w.Monthly = &months
-	default:
+// temperature sets the water's: as given by month, else the air's means but
+// not below 0 C, else the assumed one. The flow is that of the mean.
+func (w *Waterworks) temperature(p *plan.Plan, place Surroundings) {
+	w.Monthly = p.Water.Temperature
+	assumed := figure.Assumed{Key: "water.temperature", Kind: units.KindTemperature, Source: commonPractice}
+	if w.Monthly == nil && place.Air == nil {
 		w.Water = units.Celsius(assumedTemperature)
 		assumed.Value, assumed.Why = float64(w.Water), "no temperature given"
 		if place.Why != "" {
@@ -266,6 +181,13 @@ func (w *Waterworks) Temperature(p *plan.Plan, place Surroundings) {
 		assumed.Why += "; colder water is thicker and flows a little less"
 		w.Assumed = append(w.Assumed, assumed)
 		return
+	}
+	if w.Monthly == nil {
+		months := *place.Air
+		for m, t := range months {
+			months[m] = max(t, units.Celsius(0))
+		}
+		w.Monthly = &months
 	}
 	var sum float64
 	for _, t := range w.Monthly {
@@ -279,65 +201,39 @@ func (w *Waterworks) Temperature(p *plan.Plan, place Surroundings) {
 	}
 }
 
-func bed(p *plan.Plan) pumps.Bed {
-	f := p.Filter
-	b := pumps.Bed{Grain: f.Grain, Voids: f.Voids}
-	switch {
-	case f.Area != nil && f.Depth != nil:
-		b.Area, b.Depth = *f.Area, *f.Depth
-	case f.Volume != nil && f.Area != nil:
-		b.Area, b.Depth = *f.Area, units.Length(float64(*f.Volume)/float64(*f.Area))
-	case f.Volume != nil && f.Depth != nil:
-		b.Area, b.Depth = units.Area(float64(*f.Volume)/float64(*f.Depth)), *f.Depth
-	default:
-		return pumps.Bed{}
-	}
-	return b
-}
-
 func pumpSpec(in plan.Pump, rows []data.CurveRow) pumps.PumpSpec {
-	spec := pumps.PumpSpec{Name: in.Name, Count: in.Count}
+	spec := pumps.PumpSpec{Name: in.Name, Count: in.Count, OwnLines: in.OwnLines,
+		Label:   pumps.Label{Flow: figure.OrZero(in.LabelFlow), Head: figure.OrZero(in.LabelHead), Power: figure.OrZero(in.LabelPower)},
+		Metered: figure.OrZero(in.MeteredPower), MeteredAt: figure.OrZero(in.MeteredFlow), Fixed: figure.OrZero(in.FixedWatts),
+		Tolerance: &pumps.Tolerance{Flow: in.FlowTolerance, Head: in.HeadTolerance}}
 	for _, r := range rows {
 		spec.Points = append(spec.Points, pumps.Point{Flow: r.Flow, Head: r.Head, Power: r.Power})
 	}
-	if in.LabelFlow != nil {
-		spec.Label.Flow = *in.LabelFlow
-	}
-	if in.LabelHead != nil {
-		spec.Label.Head = *in.LabelHead
-	}
-	if in.LabelPower != nil {
-		spec.Label.Power = *in.LabelPower
-	}
-	if in.MeteredPower != nil {
-		spec.Metered = *in.MeteredPower
-	}
-	spec.MeteredAt, spec.Fixed, spec.OwnLines = figure.OrZero(in.MeteredFlow), figure.OrZero(in.FixedWatts), in.OwnLines
-	spec.Tolerance = &pumps.Tolerance{Flow: in.FlowTolerance, Head: in.HeadTolerance}
 	return spec
 }
 
 // Run is how one pump runs: clean, with its range, and dirty.
 type Run struct {
-	Name  string
-	Clean pumps.Run
-	Dirty pumps.Run
+	Name         string
+	Clean, Dirty pumps.Run
 }
 
 // Runs returns how every pump runs at the plan's speed.
 func (w *Waterworks) Runs() ([]Run, error) {
-	dirtyLine := pumps.Soil(w.Line, w.Dirt)
 	var runs []Run
 	var faults []error
 	for _, pump := range w.Pumps {
 		clean, err := pump.Run(w.Speed, w.Line)
 		faults = append(faults, err)
-		dirty, err := pump.Run(w.Speed, dirtyLine)
+		dirty, err := pump.Run(w.Speed, w.Dirty())
 		faults = append(faults, err)
-		runs = append(runs, Run{Name: pump.Name(), Clean: clean, Dirty: dirty})
+		runs = append(runs, Run{pump.Name(), clean, dirty})
 	}
 	return runs, errors.Join(faults...)
 }
+
+// Dirty returns the line as it is before cleaning.
+func (w *Waterworks) Dirty() pumps.Circuit { return pumps.Soil(w.Line, w.Dirt) }
 
 // Surroundings is what the place adds where a plan does not say it itself.
 // The zero value is an unknown place.
@@ -350,12 +246,4 @@ type Surroundings struct {
 	// Loss is the share of flow lost before a cleaning by the plan's log, if it
 	// names one.
 	Loss figure.Maybe[float64]
-}
-
-// altitude returns that of the place, else the plan's; nil where neither says.
-func (s Surroundings) altitude(p *plan.Plan) *units.Length {
-	if s.Altitude != nil {
-		return s.Altitude
-	}
-	return p.Site.Altitude
 }

@@ -122,10 +122,7 @@ func (w *Waterworks) cleaningLimit(u *Upkeep, pump pumps.Pump) (float64, error) 
 	clean := pumps.Operate(c, w.Line).LeastFlow()
 	u.LimitFlow = pumps.Operate(c, pumps.Soil(w.Line, w.Dirt)).LeastFlow()
 	u.LimitWhy = "the flow that the plan calls dirty"
-	if w.Pond == nil || w.Goal == 0 {
-		return w.Dirt.Resistance, nil
-	}
-	goal := w.goalFlow()
+	goal := w.Pond.Value.GoalFlow.Value
 	if s := pump.Spec(); s.OwnLines {
 		goal /= units.Flow(s.Count)
 	}

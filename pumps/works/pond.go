@@ -14,18 +14,21 @@ import (
 // PondWater is the water of a plan: how much, how sure, and how often it should
 // pass the filter.
 type PondWater struct {
-	Pond     *pumps.Pond
-	Basin    *pumps.Pond // Pond with the sides that surface and depth ask for
-	Shape    string      // how the volume was found, in words
-	Stocking string      // "" where not given
-	Goal     figure.Maybe[units.Duration]
-	Given    bool // Goal is the keeper's, not the table's
-	// Rule is the row of the table of goals for the stocking, whether it sets
-	// the goal or the keeper does; nil without a stocking.
-	Rule    *data.TurnoverGoal
-	Intake  pumps.Intake
-	OnFloor bool             // the intake is not given and taken to lie on the floor
-	Assumed []figure.Assumed // of volume and goal
+	Pond      *pumps.Pond
+	Basin     *pumps.Pond                     // Pond with the sides that surface and depth ask for
+	Volume    units.Volume                    `json:"volume_m3"`
+	Low       units.Volume                    `json:"volume_low_m3"`
+	High      units.Volume                    `json:"volume_high_m3"`
+	Shape     string                          `json:"volume_from"` // how the volume was found, in words
+	Surface   figure.Maybe[units.Area]        `json:"surface_m2"`
+	Stocking  string                          `json:"stocking"` // "" where not given
+	Goal      figure.Maybe[units.Duration]    `json:"goal_turnover_h"`
+	GoalFlow  figure.Maybe[units.Flow]        `json:"goal_flow_m3_per_h"` // mean flow that the goal asks for
+	GivenGoal bool                            // Goal is the keeper's, not the table's
+	Rule      figure.Maybe[data.TurnoverGoal] `json:"goal_,inline"` // for the stocking, whether it sets the goal or the keeper does
+	Intake    pumps.Intake
+	OnFloor   bool             // the intake is not given and taken to lie on the floor
+	Assumed   []figure.Assumed // of volume and goal
 
 	standing []figure.Assumed // of what matters only when something stops
 }
@@ -47,15 +50,17 @@ func NewPondWater(p *plan.Plan) (figure.Maybe[PondWater], error) {
 	if err != nil {
 		return figure.Maybe[PondWater]{}, Placed(p, err)
 	}
-	w := PondWater{Pond: pond, Basin: pond, Shape: shape, Stocking: p.Pond.Stocking}
+	w := PondWater{Pond: pond, Basin: pond, Volume: pond.Volume(), Shape: shape, Stocking: p.Pond.Stocking,
+		Surface: figure.Given(pond.SurfaceKnown(), pond.Surface(), "neither surface nor depth is given (pond.surface)")}
+	w.Low, w.High = pond.Range()
 	if !p.Given("pond.volume_error") {
 		w.Assumed = append(w.Assumed, figure.Assumed{Key: "pond.volume_error", Kind: units.KindShare, Value: p.Pond.VolumeError,
-			Why: "either way, as nothing says how the volume was found", Source: "common practice, no source"})
+			Why: "either way, as nothing says how the volume was found", Source: commonPractice})
 	}
 	w.tapered(p.Pond)
 	if !pond.SurfaceKnown() && p.Pond.Depth == nil {
 		w.standing = append(w.standing, figure.Assumed{Key: "pond.surface", Kind: units.KindArea, Value: float64(pond.Surface()),
-			Why: "neither surface nor depth given: taken as one metre deep", Source: "common practice, no source"})
+			Why: "neither surface nor depth given: taken as one metre deep", Source: commonPractice})
 	}
 	w.goal(p)
 	w.intake(p.Pond)
@@ -145,18 +150,18 @@ func (w *PondWater) tapered(q plan.Pond) {
 
 // goal sets the goal: the keeper's, else the table's for the stocking.
 func (w *PondWater) goal(p *plan.Plan) {
-	w.Goal = figure.Unknown[units.Duration](noGoal)
+	w.Goal, w.Rule = figure.Unknown[units.Duration](noGoal), figure.Unknown[data.TurnoverGoal]("the stocking is not given (pond.stocking)")
 	if row, err := data.TurnoverGoalOf(p.Pond.Stocking); err == nil && p.Pond.Stocking != "" {
-		w.Rule = &row
+		w.Rule = figure.Known(row)
 	}
-	switch {
-	case p.Pond.TurnoverGoal != nil:
-		w.Goal, w.Given = figure.Known(*p.Pond.TurnoverGoal), true
-	case w.Rule != nil:
-		w.Goal = figure.Known(w.Rule.Goal)
-		w.Assumed = append(w.Assumed, figure.Assumed{Key: "pond.turnover_goal", Kind: units.KindTime, Value: float64(w.Rule.Goal),
-			Why: "by the stocking, " + w.Rule.Stocking, Source: "the table of turnover goals; " + w.Rule.Source})
+	if rule := w.Rule.Value; p.Pond.TurnoverGoal != nil {
+		w.Goal, w.GivenGoal = figure.Known(*p.Pond.TurnoverGoal), true
+	} else if w.Rule.Known {
+		w.Goal = figure.Known(rule.Goal)
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: "pond.turnover_goal", Kind: units.KindTime, Value: float64(rule.Goal),
+			Why: "by the stocking, " + rule.Stocking, Source: "the table of turnover goals; " + rule.Source})
 	}
+	w.GoalFlow = figure.Then(w.Goal, func(goal units.Duration) units.Flow { return units.Flow(float64(w.Volume) / float64(goal)) })
 }
 
 // intake sets where the pump draws; on the floor where nothing says.
@@ -171,16 +176,4 @@ func (w *PondWater) intake(q plan.Pond) {
 		w.standing = append(w.standing, figure.Assumed{Key: "pond.intake_height", Text: "0 m",
 			Why: "not given: the pump is taken to stand on the floor, where it can pump the pond empty"})
 	}
-}
-
-// pond makes the pond and its goal of what p says, where it says enough.
-func (w *Waterworks) pond(p *plan.Plan) error {
-	var err error
-	if w.pondWater, err = NewPondWater(p); err != nil || !w.pondWater.Known {
-		return err
-	}
-	pond := w.pondWater.Value
-	w.Pond, w.Goal = pond.Pond, pond.Goal.Value
-	w.Assumed = append(w.Assumed, pond.Assumed...)
-	return nil
 }

@@ -17,6 +17,7 @@ const (
 	muchLift     = 0.7  // of a pump's largest head: little is left for the hose
 	leastPumping = 0.02 // wire to water at its best: even tiny pumps reach more
 	noPumping    = 0.01 // wire to water of no pump at all
+	typicalDraw  = 3    // what a small pump draws over what its water takes, at its best
 	// farFromGoal is how many times the largest flow of any pump a goal may ask
 	// for, or the other way round, before the volume is doubted: litres taken for
 	// cubic metres are a thousand times, gallons 220 or 264.
@@ -29,22 +30,27 @@ const (
 // likely: a lift measured from the pump, a length or a volume in the wrong unit,
 // and watts that are none. Those that turn the whole answer are Doubts too.
 func (w *Waterworks) slips(p *plan.Plan) {
-	warn := func(key, format string, args ...any) data.Warning {
-		d := data.Warning{Key: key, Message: units.Sprintf(format, args...)}
-		w.Warnings = append(w.Warnings, d)
-		return d
+	warn := func(key, format string, args ...any) {
+		w.Warnings = append(w.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
+	}
+	doubt := func(key, format string, args ...any) {
+		warn(key, format, args...)
+		w.Doubts = append(w.Doubts, w.Warnings[len(w.Warnings)-1])
 	}
 	length := func(v units.Length) string { return units.Format(units.KindLength, float64(v)) }
 	lift := w.Line.Lift()
-	highest := units.Length(0)
+	highest, largest := units.Length(0), units.Flow(0)
 	for i, pump := range w.Pumps {
 		if h, ok := pump.Curve(1).ShutOff(); ok {
 			highest = max(highest, h)
 		}
+		largest = max(largest, pump.Curve(1).Last()*units.Flow(pump.Lines()))
 		best, draw := bestPumping(pump)
 		switch key := fmt.Sprintf("pump.%d", i+1); {
 		case draw > 0 && best < noPumping*draw:
-			w.Doubts = append(w.Doubts, warn(key, "%s would draw %.0f W to move water that takes %.2g W at most, as no pump does: its watts look about %.0f times too large. Are they watts under a heading of kW, or Wh of a day?", pump.Name(), draw, best, oneDigit(draw/(typicalDraw*best))))
+			times := draw / (typicalDraw * best)
+			digit := math.Pow10(int(math.Floor(math.Log10(times))))
+			doubt(key, "%s would draw %.0f W to move water that takes %.2g W at most, as no pump does: its watts look about %.0f times too large. Are they watts under a heading of kW, or Wh of a day?", pump.Name(), draw, best, math.Round(times/digit)*digit)
 		case draw > 0 && best < leastPumping*draw:
 			warn(key, "%s would draw %.4g W to move water that takes %.2g W at most: are its watts those of any moment, and not Wh of a day?", pump.Name(), draw, best)
 		}
@@ -63,17 +69,13 @@ func (w *Waterworks) slips(p *plan.Plan) {
 	if len(p.Feeds) > 0 && len(p.Branches) == 0 && total < lift {
 		warn("feed.length", "%s of hose cannot reach up the lift of %s: check both, and their units", length(total), length(lift))
 	}
-	w.volumeSlip(warn)
-}
-
-// typicalDraw is what a small pump draws over what its water takes, at its best;
-// common practice, no source.
-const typicalDraw = 3
-
-// oneDigit rounds x, above 0, to its first digit.
-func oneDigit(x float64) float64 {
-	size := math.Pow10(int(math.Floor(math.Log10(x))))
-	return math.Round(x/size) * size
+	switch goal := w.Pond.Value.GoalFlow; {
+	case !goal.Known || largest <= 0:
+	case goal.Value > farFromGoal*largest:
+		doubt("pond.volume", "the goal asks for %.0f times the most that any pump of the plan moves with no head on it: check the pond's volume and its unit (litres are not m3, nor gallons), and the goal", float64(goal.Value/largest))
+	case largest > farFromGoal*goal.Value:
+		doubt("pond.volume", "the largest pump of the plan moves %.0f times what the goal asks for, with no head on it: check the pond's volume and its unit, and the goal", float64(largest/goal.Value))
+	}
 }
 
 // bestPumping returns the most that pump gives the water along its curve and
@@ -90,25 +92,6 @@ func bestPumping(pump pumps.Pump) (best, draw float64) {
 	return best, draw
 }
 
-// volumeSlip doubts the pond's volume where the goal lies far from what any pump
-// of the plan could move.
-func (w *Waterworks) volumeSlip(warn func(key, format string, args ...any) data.Warning) {
-	if w.Pond == nil || w.Goal == 0 {
-		return
-	}
-	largest := units.Flow(0)
-	for _, pump := range w.Pumps {
-		largest = max(largest, pump.Curve(1).Last()*units.Flow(pump.Lines()))
-	}
-	switch goal := w.goalFlow(); {
-	case largest <= 0:
-	case goal > farFromGoal*largest:
-		w.Doubts = append(w.Doubts, warn("pond.volume", "the goal asks for %.0f times the most that any pump of the plan moves with no head on it: check the pond's volume and its unit (litres are not m3, nor gallons), and the goal", float64(goal/largest)))
-	case largest > farFromGoal*goal:
-		w.Doubts = append(w.Doubts, warn("pond.volume", "the largest pump of the plan moves %.0f times what the goal asks for, with no head on it: check the pond's volume and its unit, and the goal", float64(largest/goal)))
-	}
-}
-
 // impossible returns a fault for each pump that gives the clean line more power
 // than it draws. A curve's own watts are checked point by point; here are those
 // of a meter and of a label.
@@ -116,17 +99,16 @@ func (w *Waterworks) impossible(p *plan.Plan) []error {
 	var faults []error
 	for i, pump := range w.Pumps {
 		d, status := pump.Duty(1, w.Line)
-		if status != pumps.Meets || d.Power <= 0 {
+		gives := pumps.HydraulicPower(d.Flow, d.Head, w.Line.Water())
+		if status != pumps.Meets || d.Power <= 0 || gives <= d.Power {
 			continue
 		}
-		if gives := pumps.HydraulicPower(d.Flow, d.Head, w.Line.Water()); gives > d.Power {
-			key := "metered_power"
-			if pump.PowerSource() != pumps.MeteredPower {
-				key = "label_power"
-			}
-			faults = append(faults, p.Placed(&data.Error{Key: fmt.Sprintf("pump.%d.%s", i+1, key), Message: "the pump would give the water more power than it draws",
-				Found: units.Sprintf("%.3g W", float64(d.Power)), Allowed: units.Sprintf("more than the %.3g W that its water takes on this line; small pumps draw two to five times that", float64(gives))}))
+		key := "metered_power"
+		if pump.PowerSource() != pumps.MeteredPower {
+			key = "label_power"
 		}
+		faults = append(faults, p.Placed(&data.Error{Key: fmt.Sprintf("pump.%d.%s", i+1, key), Message: "the pump would give the water more power than it draws",
+			Found: units.Sprintf("%.3g W", float64(d.Power)), Allowed: units.Sprintf("more than the %.3g W that its water takes on this line; small pumps draw two to five times that", float64(gives))}))
 	}
 	return faults
 }

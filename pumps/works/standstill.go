@@ -11,50 +11,74 @@ import (
 
 // StandStill is what happens when something stops: the pump, or the way back.
 type StandStill struct {
-	Pump      string // whose clean flow is taken; "" for none
-	Lines     int    // of that pump, each as the plan describes it; all of them stop, or come off
-	DrainBack pumps.DrainBack
+	Pump      string                     `json:"pump"` // whose clean flow is taken; "" for none
+	Lines     int                        // of that pump, each as the plan describes it; all of them stop, or come off
+	DrainBack units.Volume               `json:"drain_back_l"`
+	Rise      figure.Maybe[units.Length] `json:"drain_back_rise_mm"`
 	// Unseen is what becomes of the pond if the return is blocked or a hose comes
 	// off and nobody sees it.
-	Unseen figure.Maybe[pumps.Spill]
+	Unseen figure.Maybe[pumps.Spill] `json:",inline"`
 	// Quickest is the same where the hose comes off at the pond's edge, so that
-	// the pump pushes against nothing: FreeFlow, the end of its curve at the
-	// fastest speed of the plan.
-	Quickest figure.Maybe[pumps.Spill]
-	FreeFlow units.Flow
+	// the pump pushes against nothing.
+	Quickest figure.Maybe[EdgeLoss] `json:",inline"`
 	// Evaporation is what each month takes if nothing tops the pond up.
-	Evaporation figure.Maybe[[12]pumps.Evaporation]
-	// EvaporationAssumed says that the loss is worked out from sun and air.
-	EvaporationAssumed bool
+	Evaporation figure.Maybe[[12]pumps.Evaporation] `json:"evaporation"`
+
+	assumed []figure.Assumed
+}
+
+// EdgeLoss is how soon the intake is bare with the hose off at the pond's edge, at
+// FreeFlow: the end of the pump's curve at the fastest speed of the plan.
+type EdgeLoss struct {
+	ToBare   units.Duration `json:"least_hours_to_bare_intake_h"`
+	FreeFlow units.Flow     `json:"free_flow_m3_per_h"`
 }
 
 // rest returns what stops do with the chosen pump.
 func (w *WaterResult) rest(p *plan.Plan, place Surroundings) (StandStill, error) {
-	s := StandStill{Unseen: figure.Unknown[pumps.Spill](w.Pond.Why), Quickest: figure.Unknown[pumps.Spill](w.Pond.Why), Evaporation: figure.Unknown[[12]pumps.Evaporation](w.Pond.Why)}
+	s := StandStill{Lines: 1}
+	var pump WaterPump
+	if i := w.Choice.Nearest; i >= 0 {
+		pump = w.Pumps[i]
+		s.Pump, s.Lines = pump.Name, pump.Pump.Lines()
+	}
+	pond := w.Pond.Value
 	var surface units.Area
 	if w.Pond.Known {
-		surface = w.Pond.Value.Pond.Surface()
+		surface = pond.Pond.Surface()
 	}
-	s.Lines = 1
-	if i := w.Choice.Nearest; i >= 0 {
-		s.Pump, s.Lines = w.Pumps[i].Spec.Name, w.Pumps[i].Pump.Lines()
+	back := pumps.DrainsBack(slices.Repeat(w.Works.Line.Feeds(), s.Lines), 0, surface)
+	s.DrainBack = back.Volume
+	switch {
+	case back.Rise > 0:
+		s.Rise = figure.Known(back.Rise)
+	case !w.Pond.Known:
+		s.Rise = figure.Unknown[units.Length](w.Pond.Why)
+	default:
+		s.Rise = figure.Unknown[units.Length]("nothing runs back")
 	}
-	s.DrainBack = pumps.DrainsBack(slices.Repeat(w.Feeds(), s.Lines), 0, surface)
-	if !w.Pond.Known {
-		return s, nil
-	}
-	if w.Choice.Nearest < 0 || w.Pumps[w.Choice.Nearest].Clean.Flow <= 0 {
-		s.Unseen = figure.Unknown[pumps.Spill]("nothing flows")
-		s.Quickest = s.Unseen
-	} else if err := w.lost(&s, p, w.Pumps[w.Choice.Nearest]); err != nil {
-		return s, err
+	if !w.Pond.Known || pump.Clean.Flow <= 0 {
+		why := "nothing flows"
+		if !w.Pond.Known {
+			why = w.Pond.Why
+		}
+		s.Unseen, s.Quickest = figure.Unknown[pumps.Spill](why), figure.Unknown[EdgeLoss](why)
+	} else {
+		free := max(pump.Clean.Flow, pump.Pump.FreeFlow(w.topSpeed()))
+		unseen, err := pond.Basin.Unseen(pump.Clean.Flow, pond.Intake)
+		if s.Unseen, err = intakeOut(p, pond, unseen, err); err != nil {
+			return s, err
+		}
+		s.Quickest = figure.Then(s.Unseen, func(pumps.Spill) EdgeLoss {
+			edge, _ := pond.Basin.Unseen(free, pond.Intake) // of the same intake, so it has no other fault
+			return EdgeLoss{edge.ToBare, free}
+		})
 	}
 	return s, w.evaporation(&s, p, place)
 }
 
-// lost fills in the loss of water that nobody sees, through the whole line and
-// at the pond's edge.
-func (w *WaterResult) lost(s *StandStill, p *plan.Plan, pump WaterPump) error {
+// topSpeed returns the fastest speed of the plan.
+func (w *WaterResult) topSpeed() float64 {
 	top := 0.0
 	for _, h := range w.Schedule.Hours() {
 		if h.Hours > 0 {
@@ -62,86 +86,48 @@ func (w *WaterResult) lost(s *StandStill, p *plan.Plan, pump WaterPump) error {
 		}
 	}
 	if top == 0 {
-		top = w.Works.Speed
+		return w.Works.Speed
 	}
-	s.FreeFlow = max(pump.Clean.Flow, pump.Pump.FreeFlow(top))
-	var err error
-	if s.Unseen, err = w.unseen(p, pump.Clean.Flow); err != nil {
-		return err
-	}
-	s.Quickest, err = w.unseen(p, s.FreeFlow)
-	return err
+	return top
 }
 
-// unseen returns what becomes of the pond if flow q leaves it. An intake that is
-// out of the water only because the depth had to be guessed is no fault of the
-// plan.
-func (w *WaterResult) unseen(p *plan.Plan, q units.Flow) (figure.Maybe[pumps.Spill], error) {
-	pond := w.Pond.Value
-	spill, err := pond.Basin.Unseen(q, pond.Intake)
+// intakeOut returns v, or why it is not known where the intake is out of the water
+// only because the depth had to be guessed, or because a given volume over a given
+// surface leaves less water than the given depth: dimensions of one deep spot, not of
+// the pond. Neither is a fault of the plan.
+func intakeOut[T any](p *plan.Plan, pond PondWater, v T, err error) (figure.Maybe[T], error) {
 	switch {
 	case err == nil:
-		return figure.Known(spill), nil
-	case w.depthGuessed(p):
-		return figure.Unknown[pumps.Spill]("the depth of the pond is not given, and the intake lies above what the volume leaves to guess"), nil
+		return figure.Known(v), nil
+	case p.Pond.Depth == nil && len(p.Pond.Depths) == 0:
+		return figure.Unknown[T]("the depth of the pond is not given, and the intake lies above what the volume leaves to guess"), nil
 	case pond.Pond.Depth() < figure.OrZero(p.Pond.Depth):
-		return figure.Unknown[pumps.Spill](tooShallow), nil
+		return figure.Unknown[T]("volume and surface make the pond shallower than its depth, and the intake lies above that"), nil
 	}
-	return figure.Maybe[pumps.Spill]{}, err
+	return figure.Maybe[T]{}, err
 }
-
-// tooShallow is the reason where a given volume over a given surface leaves less
-// water than the given depth: dimensions of one deep spot, not of the pond.
-const tooShallow = "volume and surface make the pond shallower than its depth, and the intake lies above that"
-
-// depthGuessed reports whether nothing in the plan tells the pond's depth.
-func (w *WaterResult) depthGuessed(p *plan.Plan) bool {
-	return p.Pond.Depth == nil && len(p.Pond.Depths) == 0
-}
-
-// evaporationSource is where the formula of evaporation comes from.
-const evaporationSource = "Evaporation: G. F. Makkink's formula with the factor 0.65 of H. A. R. De Bruin (1987, practice of the KNMI), from memory; slope and psychrometric constant by FAO Irrigation and Drainage Paper 56, equations 8 and 13"
 
 // evaporation fills in the loss by month, the plan's before the place's.
 func (w *WaterResult) evaporation(s *StandStill, p *plan.Plan, place Surroundings) error {
-	rates := place.Evaporation
-	if given := p.Pond.Evaporation; given != nil {
-		rates = given
-	}
+	rates, why := p.Pond.Evaporation, "evaporation is not given (pond.evaporation)"
 	if rates == nil {
-		why := "evaporation is not given (pond.evaporation)"
-		if place.Why != "" {
-			why += ", and " + place.Why
-		}
-		s.Evaporation = figure.Unknown[[12]pumps.Evaporation](why)
+		rates = place.Evaporation
+	}
+	if place.Why != "" {
+		why += ", and " + place.Why
+	}
+	if !w.Pond.Known {
+		why = w.Pond.Why
+	}
+	if s.Evaporation = figure.Unknown[[12]pumps.Evaporation](why); rates == nil || !w.Pond.Known {
 		return nil
 	}
 	months, err := w.Pond.Value.Basin.Evaporates(*rates, w.Pond.Value.Intake)
-	switch {
-	case err == nil:
-		s.Evaporation = figure.Known(months)
-	case w.depthGuessed(p):
-		s.Evaporation = figure.Unknown[[12]pumps.Evaporation]("the depth of the pond is not given")
-		return nil
-	case w.Pond.Value.Pond.Depth() < figure.OrZero(p.Pond.Depth):
-		s.Evaporation = figure.Unknown[[12]pumps.Evaporation](tooShallow)
-		return nil
-	default:
-		return err
+	if s.Evaporation, err = intakeOut(p, w.Pond.Value, months, err); s.Evaporation.Known && p.Pond.Evaporation == nil {
+		w.Works.source("Evaporation: G. F. Makkink's formula with the factor 0.65 of H. A. R. De Bruin (1987, practice of the KNMI), from memory; slope and psychrometric constant by FAO Irrigation and Drainage Paper 56, equations 8 and 13")
+		s.assumed = []figure.Assumed{{Key: "pond.evaporation", Text: "worked out by month",
+			Why:    "from the month's sun and air alone; wind, dry air, splashing and planted edges take more, in a dry windy place half as much again (common practice, no source)",
+			Source: "Makkink's formula by De Bruin 1987, from memory"}}
 	}
-	if p.Pond.Evaporation == nil {
-		s.EvaporationAssumed = true
-		w.Works.source(evaporationSource)
-	}
-	return nil
-}
-
-// evaporationAssumed lists the evaporation where it was worked out.
-func (s *StandStill) evaporationAssumed() []figure.Assumed {
-	if !s.EvaporationAssumed {
-		return nil
-	}
-	return []figure.Assumed{{Key: "pond.evaporation", Text: "worked out by month",
-		Why:    "from the month's sun and air alone; wind, dry air, splashing and planted edges take more, in a dry windy place half as much again (common practice, no source)",
-		Source: "Makkink's formula by De Bruin 1987, from memory"}}
+	return err
 }

@@ -5,10 +5,116 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/clock"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
+
+// WaterState is how a pump does with the line in one state, under the plan's
+// schedule. Energy is that of the socket.
+type WaterState struct {
+	Run  pumps.Run  // at the plan's speed outside the hour bands
+	Flow units.Flow `json:"flow_m3_per_h"`
+	// AtLeast is set where the pump runs off the end of its curve: Flow is that
+	// of its last point, and more flows than that.
+	AtLeast bool                      `json:"at_least,omitempty"`
+	OfLabel bool                      `json:"low_end_of_label,omitempty"` // Flow is the low end of what a label leaves open
+	Low     figure.Maybe[units.Flow]  `json:"low_flow_m3_per_h"`          // by the curve's tolerance
+	High    figure.Maybe[units.Flow]  `json:"high_flow_m3_per_h"`
+	Head    units.Length              `json:"head_m"`
+	Power   figure.Maybe[units.Power] `json:"power_w"` // at the pump's own leads, at the plan's speed
+	Why     string                    // why nothing flows, "" where it does
+
+	Month     time.Month               // the running month with the least water
+	PerDay    units.Volume             `json:"flow_m3_per_day"` // water in that month's mean day
+	PerYear   units.Volume             // water of a year, months off left out
+	Verdict                            // of that day
+	ShortFlow figure.Maybe[units.Flow] `json:"short_of_flow_m3_per_h"` // mean flow that lacks to the goal
+	// The range of a turnover, by curve, volume and dirt, and whether the goal is met,
+	// or missed, at both ends.
+	Fastest figure.Maybe[units.Duration] `json:"fastest_turnover_h"`
+	Slowest figure.Maybe[units.Duration] `json:"slowest_turnover_h"`
+	Sure    figure.Maybe[bool]           `json:"goal_sure"`
+	ends    [2]units.Duration
+
+	EnergyDay  figure.Maybe[units.EnergyPerDay]  `json:"kwh_per_day"`
+	EnergyYear figure.Maybe[units.EnergyPerYear] `json:"kwh_per_year"`
+	Use        clock.MonthlyHours
+	Dry        []string `json:"branches_without_water,omitempty"` // the open ones
+}
+
+// Flowing returns the state as a figure, unknown where nothing flows.
+func (s WaterState) Flowing() figure.Maybe[WaterState] { return figure.Given(s.Flow > 0, s, s.Why) }
+
+// Verdict is a day's water against the pond and its goal: met or missed, and by how
+// much.
+type Verdict struct {
+	Turnovers figure.Maybe[float64]        `json:"turnovers_per_day"`
+	Turnover  figure.Maybe[units.Duration] `json:"turnover_h"`
+	Met       figure.Maybe[bool]           `json:"goal_met"`
+	Missed    figure.Maybe[units.Duration] `json:"missed_by_h"` // by how much a turnover takes too long
+}
+
+// Meets reports whether the goal is known and met.
+func (v Verdict) Meets() bool { return v.Met.Known && v.Met.Value }
+
+// Misses reports whether the goal is known and missed.
+func (v Verdict) Misses() bool { return v.Met.Known && !v.Met.Value }
+
+// Unjudged is the verdict where nothing can be said, and why.
+func Unjudged(why string) Verdict {
+	time := figure.Unknown[units.Duration](why)
+	return Verdict{figure.Unknown[float64](why), time, figure.Unknown[bool](why), time}
+}
+
+// goalMet is why nothing is missed.
+const goalMet = "the goal is met"
+
+// Judge holds the water of a day against the goal. still says why nothing flows,
+// where it does not.
+func Judge(pond figure.Maybe[PondWater], perDay units.Volume, still string) Verdict {
+	if !pond.Known {
+		return Unjudged(pond.Why)
+	}
+	volume, goal := pond.Value.Volume, pond.Value.Goal
+	v := Unjudged(goal.Why)
+	v.Turnovers = figure.Known(float64(perDay / volume))
+	v.Turnover = figure.Given(perDay > 0, turnover(volume, perDay), still)
+	if !goal.Known {
+		return v
+	}
+	need := float64(volume) * float64(units.Day/goal.Value)
+	met := float64(perDay) >= need*(1-1e-12)
+	if v.Met, v.Missed = figure.Known(met), figure.Unknown[units.Duration](goalMet); !met {
+		v.Missed = figure.Then(v.Turnover, func(t units.Duration) units.Duration { return t - goal.Value })
+	}
+	return v
+}
+
+// within gives the state the range of its turnover, 0 where the strong end runs off
+// the curve and +Inf where the weak one does not lift.
+func (s *WaterState) within(ends [2]units.Duration, pond PondWater) {
+	s.ends = ends
+	s.Fastest, s.Slowest, s.Sure, s.ShortFlow = s.Turnover, s.Turnover, figure.Unknown[bool](s.Met.Why), figure.Unknown[units.Flow](s.Met.Why)
+	if s.Turnover.Known {
+		s.Fastest = figure.Given(ends[0] > 0 && !math.IsInf(float64(ends[0]), 1), ends[0], "the curve ends before it meets the line at its strong end")
+		s.Slowest = figure.Given(!math.IsInf(float64(ends[1]), 1), ends[1], "at the weak end of the curve nothing may flow")
+	}
+	if goal := pond.Goal.Value; pond.Goal.Known {
+		s.Sure = figure.Known((ends[1] <= goal) == (ends[0] <= goal))
+		s.ShortFlow = figure.Given(s.Misses(), pond.GoalFlow.Value-units.Flow(float64(s.PerDay)/float64(units.Day)), goalMet)
+	}
+}
+
+// turnover returns how long one turnover takes at so much water a day; +Inf
+// where there is none.
+func turnover(v, perDay units.Volume) units.Duration {
+	if perDay <= 0 {
+		return units.Duration(math.Inf(1))
+	}
+	return units.Duration(float64(v/perDay)) * units.Day
+}
 
 // noWatts is the reason where nothing says what a pump draws.
 const noWatts = "neither curve nor label nor meter gives the power"
@@ -20,38 +126,31 @@ type speedRuns map[float64]pumps.Run
 // state returns how pump does on circuit under the plan's schedule. pack is the
 // efficiency of what feeds it from the socket.
 func (w *WaterResult) state(pump pumps.Pump, circuit pumps.Circuit, pack float64) (WaterState, error) {
-	var s WaterState
 	runs := speedRuns{}
-	speeds := []float64{w.Works.Speed}
-	for _, h := range w.Schedule.Hours() {
-		if h.Hours > 0 {
-			speeds = append(speeds, h.Speed)
-		}
-	}
-	for _, speed := range speeds {
-		if _, have := runs[speed]; have || speed == 0 {
+	speed := w.Works.Speed
+	for _, h := range append(w.Schedule.Hours(), clock.SpeedHours{Speed: speed, Hours: 1}) {
+		if _, have := runs[h.Speed]; have || h.Speed == 0 || h.Hours == 0 {
 			continue
 		}
-		run, err := pump.Run(speed, circuit)
+		run, err := pump.Run(h.Speed, circuit)
 		if err != nil {
-			return s, err
+			return WaterState{}, err
 		}
-		runs[speed] = run
-		s.mayNotFill = s.mayNotFill || run.MayNotFill
+		runs[h.Speed] = run
 	}
-	s.Run = runs[w.Works.Speed]
-	s.Flow, s.Head, s.Why = s.Run.LeastFlow(), s.Run.Duty.Head, s.Run.Why
-	s.AtLeast = s.Run.Status == pumps.BeyondCurve
+	r := runs[speed]
+	s := WaterState{Run: r, Flow: r.LeastFlow(), Head: r.Duty.Head, Why: r.Why, OfLabel: r.Bracket, AtLeast: r.Status == pumps.BeyondCurve}
 	if s.AtLeast {
 		s.Head = circuit.HeadAt(s.Flow)
-		if h, err := pump.Curve(w.Works.Speed).Head(pump.Curve(w.Works.Speed).Last()); err == nil {
+		if h, err := pump.Curve(speed).Head(pump.Curve(speed).Last()); err == nil {
 			s.Head = h
 		}
 	}
-	s.Power = figure.Unknown[units.Power](noWatts)
-	if p := wattsOf(pump, s.Run, w.Works.Speed); p > 0 {
-		s.Power = figure.Known(p)
-	}
+	low := r.Low.LeastFlow()
+	s.Low = figure.Given(low > 0, low, "nothing flows at the weak end of the range")
+	s.High = figure.Given(r.High.Status == pumps.Meets, r.High.Duty.Flow, r.High.Why)
+	watts := wattsOf(pump, r, speed)
+	s.Power = figure.Given(watts > 0, watts, noWatts)
 	w.water(&s, runs)
 	w.draw(&s, pump, runs, pack)
 	return s, nil
@@ -69,47 +168,38 @@ func wattsOf(pump pumps.Pump, r pumps.Run, speed float64) units.Power {
 // water fills in the water of a day in the worst running month, against the
 // goal.
 func (w *WaterResult) water(s *WaterState, runs speedRuns) {
-	day := func(m time.Month, flow func(pumps.Run) units.Flow) units.Volume {
-		sum := 0.0
+	day := func(m time.Month, of func(pumps.Run) pumps.Operation) (v units.Volume, off bool) {
 		for h := range 24 {
 			for _, sp := range w.Schedule.Spells(m, h) {
 				if r, on := runs[sp.Speed]; on {
-					sum += sp.Part * flow(r).In(units.CubicMetrePerHour)
+					v += units.Volume(sp.Part * of(r).LeastFlow().In(units.CubicMetrePerHour))
+					off = off || of(r).Status == pumps.BeyondCurve
 				}
 			}
 		}
-		return units.Volume(sum)
+		return v, off
 	}
-	least := func(r pumps.Run) units.Flow { return r.LeastFlow() }
 	months := w.Schedule.RunningMonths()
 	for m := time.January; m <= time.December; m++ {
 		if !months.Has(m) {
 			continue
 		}
-		v := day(m, least)
+		v, _ := day(m, func(r pumps.Run) pumps.Operation { return r.Operation })
 		s.PerYear += v * units.Volume(data.MonthDays[m-1])
 		if s.Month == 0 || v < s.PerDay {
 			s.Month, s.PerDay = m, v
 		}
 	}
 	s.Verdict = Judge(w.Pond, s.PerDay, "nothing flows: "+s.Why)
-	if !w.Pond.Known {
-		return
-	}
-	slowest, fastest := units.Duration(math.Inf(1)), units.Duration(math.Inf(1))
+	pond, ends := w.Pond.Value, [2]units.Duration{units.Duration(math.Inf(1)), units.Duration(math.Inf(1))}
 	if s.Month != 0 {
-		low, high := w.Pond.Value.Pond.Range()
-		slowest = turnover(high, day(s.Month, func(r pumps.Run) units.Flow { return r.Low.LeastFlow() }))
-		off := false
-		fastest = turnover(low, day(s.Month, func(r pumps.Run) units.Flow {
-			off = off || r.High.Status == pumps.BeyondCurve
-			return r.High.LeastFlow()
-		}))
-		if off {
-			fastest = 0
+		weak, _ := day(s.Month, func(r pumps.Run) pumps.Operation { return r.Low })
+		strong, off := day(s.Month, func(r pumps.Run) pumps.Operation { return r.High })
+		if ends = [2]units.Duration{turnover(pond.Low, strong), turnover(pond.High, weak)}; off {
+			ends[0] = 0
 		}
 	}
-	s.within(fastest, slowest, w.Pond.Value)
+	s.within(ends, pond)
 }
 
 // draw fills in the energy at the socket.
@@ -127,7 +217,6 @@ func (w *WaterResult) draw(s *WaterState, pump pumps.Pump, runs speedRuns, pack 
 			}
 		}
 	}
-	year := s.Use.PerYear()
-	s.EnergyYear = figure.Known(year)
-	s.EnergyDay = figure.Known(units.EnergyPerDay(year / 365))
+	s.EnergyYear = figure.Known(s.Use.PerYear())
+	s.EnergyDay = figure.Known(units.EnergyPerDay(s.EnergyYear.Value / 365))
 }

@@ -1,8 +1,6 @@
 package works
 
 import (
-	"math"
-
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
@@ -12,16 +10,16 @@ import (
 
 // FilterWater is what the chosen pump's clean flow does in the bed.
 type FilterWater struct {
-	Bed      pumps.Bed    // zero where area and depth are not known
-	Volume   units.Volume // gravel and the water in it
-	Flow     units.Flow   // taken here
-	OfVolume figure.Maybe[float64]
-	OfArea   figure.Maybe[float64]
-	Rules    []data.FilterShare // for the stocking, each with its basis
-	RiseRate figure.Maybe[units.Velocity]
-	Contact  figure.Maybe[units.Duration] // empty-bed contact time
-	Pore     figure.Maybe[units.Duration] // among the stones
-	Head     figure.Maybe[units.Length]   // lost in the clean bed
+	Bed      pumps.Bed                    // zero where area and depth are not known
+	Volume   units.Volume                 `json:"volume_m3"` // gravel and the water in it
+	Flow     units.Flow                   `json:"flow_m3_per_h"`
+	OfVolume figure.Maybe[float64]        `json:"of_pond_volume_fraction"`
+	OfArea   figure.Maybe[float64]        `json:"of_pond_surface_fraction"`
+	Rules    []data.FilterShare           // for the stocking, each with its basis
+	RiseRate figure.Maybe[units.Velocity] `json:"rise_rate_m_per_h"`
+	Contact  figure.Maybe[units.Duration] `json:"contact_time_min"` // of the empty bed
+	Pore     figure.Maybe[units.Duration] `json:"pore_time_min"`    // among the stones
+	Head     figure.Maybe[units.Length]   `json:"clean_bed_head_mm"`
 }
 
 // noBedArea is the reason where a bed's volume alone is known.
@@ -30,45 +28,33 @@ const noBedArea = "the bed's area is not given: give filter.area or filter.depth
 // filter returns what the chosen pump does in the bed, unknown where the plan
 // describes none. With branches it is taken as passed by all the water.
 func (w *WaterResult) filter(p *plan.Plan) figure.Maybe[FilterWater] {
-	f := FilterWater{Bed: bed(p)}
-	switch {
-	case f.Bed.Present():
+	f := FilterWater{Bed: bed(p), Volume: figure.OrZero(p.Filter.Volume)}
+	if f.Bed.Present() {
 		f.Volume = f.Bed.Volume()
-	case p.Filter.Volume != nil:
-		f.Volume = *p.Filter.Volume
-	default:
+	} else if p.Filter.Volume == nil {
 		return figure.Unknown[FilterWater]("no filter bed is described ([filter])")
 	}
-	f.OfVolume, f.OfArea = figure.Unknown[float64](w.Pond.Why), figure.Unknown[float64](w.Pond.Why)
-	if w.Pond.Known {
-		pond := w.Pond.Value
-		f.OfVolume = figure.Known(float64(f.Volume / pond.Pond.Volume()))
-		f.Rules = data.FilterSharesOf(pond.Stocking)
-		switch {
-		case !f.Bed.Present():
-			f.OfArea = figure.Unknown[float64](noBedArea)
-		case !pond.Pond.SurfaceKnown():
-			f.OfArea = figure.Unknown[float64]("the pond's surface is not given")
-		default:
-			f.OfArea = figure.Known(f.Bed.Share(pond.Pond).OfArea)
-		}
+	f.OfVolume = figure.Then(w.Pond, func(pond PondWater) float64 { return float64(f.Volume / pond.Volume) })
+	switch pond := w.Pond.Value; {
+	case !w.Pond.Known:
+		f.OfArea = figure.Unknown[float64](w.Pond.Why)
+	case !f.Bed.Present():
+		f.OfArea = figure.Unknown[float64](noBedArea)
+	default:
+		f.OfArea = figure.Given(pond.Surface.Known, f.Bed.Share(pond.Pond).OfArea, "the pond's surface is not given")
 	}
-	still := "nothing flows"
+	f.Rules = data.FilterSharesOf(w.Pond.Value.Stocking)
 	if i := w.Choice.Nearest; i >= 0 {
 		f.Flow = w.Pumps[i].Clean.Flow
 	}
-	f.RiseRate, f.Head = figure.Unknown[units.Velocity](still), figure.Unknown[units.Length](still)
-	f.Contact, f.Pore = figure.Unknown[units.Duration](still), figure.Unknown[units.Duration](still)
-	if f.Flow <= 0 {
-		return figure.Known(f)
+	flows := figure.Given(f.Flow > 0, f.Flow, "nothing flows")
+	f.Contact = figure.Then(flows, func(q units.Flow) units.Duration { return units.Duration(float64(f.Volume) / float64(q)) })
+	f.Pore = figure.Then(f.Contact, func(t units.Duration) units.Duration { return t * units.Duration(p.Filter.Voids) })
+	if !f.Bed.Present() && flows.Known {
+		flows = figure.Unknown[units.Flow](noBedArea)
 	}
-	f.Contact = figure.Known(units.Duration(float64(f.Volume) / float64(f.Flow)))
-	f.Pore = figure.Known(f.Contact.Value * units.Duration(p.Filter.Voids))
-	f.RiseRate, f.Head = figure.Unknown[units.Velocity](noBedArea), figure.Unknown[units.Length](noBedArea)
-	if f.Bed.Present() {
-		f.RiseRate = figure.Known(f.Bed.RiseRate(f.Flow))
-		f.Head = figure.Known(f.Bed.HeadLoss(f.Flow, WaterIn(w.Works.Line)))
-	}
+	f.RiseRate = figure.Then(flows, f.Bed.RiseRate)
+	f.Head = figure.Then(flows, func(q units.Flow) units.Length { return f.Bed.HeadLoss(q, w.Works.Line.Water()) })
 	return figure.Known(f)
 }
 
@@ -81,17 +67,13 @@ const (
 
 // bedWarning tells of a bed that the water rushes through, and of one that is
 // shared by branches.
-func (w *WaterResult) bedWarning() []data.Warning {
-	var all []data.Warning
-	if !w.Filter.Known {
-		return nil
-	}
+func (w *WaterResult) bedWarning() (all []data.Warning) {
 	f := w.Filter.Value
 	if r := f.RiseRate; r.Known && r.Value > FastRise {
 		all = append(all, data.Warning{Key: "filter", Message: units.Sprintf(
 			"the water rises %.1f times as fast as in the fastest roughing filters (from memory): a bed so small lets fine dirt through", float64(r.Value/FastRise))})
 	}
-	if _, branched := w.Works.Line.(*pumps.Network); branched {
+	if _, branched := w.Works.Line.(*pumps.Network); branched && w.Filter.Known {
 		head := "its head"
 		if f.Head.Known {
 			head += units.Sprintf(", %.2g mm when clean,", f.Head.Value.In(units.Millimetre))
@@ -102,19 +84,19 @@ func (w *WaterResult) bedWarning() []data.Warning {
 }
 
 // ReturnWater is how high the tank stands to send a pump's clean flow back
-// through the return.
+// through the return, and with nothing on the screen.
 type ReturnWater struct {
-	Flow    units.Flow // taken here; at least that much where the pump runs off its curve
-	Leaves  pumps.ReturnLevel
-	Clear   pumps.ReturnLevel // with nothing on the screen
-	Blocked float64           // share of the screen that leaves close in Leaves
-	Screen  bool              // whether there is a screen
-	Fill    float64           // depth in the mouth over the bore
-	// Freeboard is what is left to the rim with leaves on the screen.
-	Freeboard figure.Maybe[units.Length]
+	Flow      units.Flow                 `json:"flow_m3_per_h"` // at least that much where the pump runs off its curve
+	Clear     units.Length               `json:"clear_level_mm"`
+	Level     units.Length               `json:"level_mm"` // with leaves on the screen
+	Blocked   figure.Maybe[float64]      `json:"screen_blocked_fraction"`
+	Fill      float64                    `json:"depth_in_pipe_fraction"` // depth in the mouth over the bore
+	Freeboard figure.Maybe[units.Length] `json:"freeboard_left_mm"`
+	Spills    bool                       `json:"spills"`
 	// Margin is how many times this flow the return takes before the tank
 	// spills with leaves on the screen.
-	Margin figure.Maybe[float64]
+	Margin figure.Maybe[float64] `json:"spill_flow_over_flow"`
+	Leaves pumps.ReturnLevel
 }
 
 // What is taken where the plan leaves the return open.
@@ -149,7 +131,7 @@ func returnSpec(p *plan.Plan) (pumps.Return, bool) {
 }
 
 // returnOf returns what a pump's clean flow asks of the return.
-func (w *WaterResult) returnOf(p *plan.Plan, clean WaterState) (figure.Maybe[ReturnWater], error) {
+func (w *WaterResult) returnOf(p *plan.Plan, clean WaterState) (none figure.Maybe[ReturnWater], err error) {
 	spec, ok := returnSpec(p)
 	switch {
 	case !ok:
@@ -157,89 +139,69 @@ func (w *WaterResult) returnOf(p *plan.Plan, clean WaterState) (figure.Maybe[Ret
 	case clean.Flow <= 0:
 		return figure.Unknown[ReturnWater]("nothing flows: " + clean.Why), nil
 	}
-	r := ReturnWater{Flow: clean.Flow, Blocked: spec.Blocked, Screen: spec.ScreenArea > 0}
-	var err error
-	if r.Leaves, err = spec.Level(r.Flow); err != nil {
-		return figure.Maybe[ReturnWater]{}, err
+	leaves, err := spec.Level(clean.Flow)
+	if err != nil {
+		return none, err
 	}
-	r.Fill = float64(r.Leaves.Depth / spec.Bore)
-	clear := spec
-	clear.Blocked = 0
-	if r.Clear, err = clear.Level(r.Flow); err != nil {
-		return figure.Maybe[ReturnWater]{}, err
+	bare := spec
+	bare.Blocked = 0
+	clear, err := bare.Level(clean.Flow)
+	if err != nil {
+		return none, err
 	}
-	r.Freeboard, r.Margin = figure.Unknown[units.Length](noFreeboard), figure.Unknown[float64](noFreeboard)
-	if spec.Freeboard > 0 {
-		r.Freeboard = figure.Known(r.Leaves.Freeboard)
-		spill, err := w.spillsAt(spec)
-		if err != nil {
-			return figure.Maybe[ReturnWater]{}, err
+	r := ReturnWater{Flow: clean.Flow, Clear: clear.Level, Level: leaves.Level, Blocked: figure.Given(spec.ScreenArea > 0, spec.Blocked, "the return has no screen"),
+		Fill: float64(leaves.Depth / spec.Bore), Freeboard: figure.Given(spec.Freeboard > 0, leaves.Freeboard, "the freeboard is not given (return.freeboard)"),
+		Spills: leaves.Spills, Leaves: leaves}
+	if r.Margin = figure.Unknown[float64](r.Freeboard.Why); r.Freeboard.Known {
+		if !w.spill.Known && w.spill.Why == "" { // it is that of the return alone, so it is looked for once
+			w.spill = spillsAt(spec)
 		}
-		if r.Margin = figure.Unknown[float64](spill.Why); spill.Known {
-			r.Margin = figure.Known(float64(spill.Value / r.Flow))
-		}
+		r.Margin = figure.Then(w.spill, func(q units.Flow) float64 { return float64(q / r.Flow) })
 	}
 	return figure.Known(r), nil
 }
 
-const noFreeboard = "the freeboard is not given (return.freeboard)"
-
-// spillsAt returns the flow at which the tank spills. It is that of the return
-// alone, so it is looked for once.
-func (w *WaterResult) spillsAt(r pumps.Return) (figure.Maybe[units.Flow], error) {
-	if w.spill.Known || w.spill.Why != "" {
-		return w.spill, nil
-	}
-	spills := func(q units.Flow) (bool, error) {
+// spillsAt returns the flow at which the tank spills. r is sound: it has a level at
+// every flow.
+func spillsAt(r pumps.Return) figure.Maybe[units.Flow] {
+	spills := func(q units.Flow) bool {
 		l, err := r.Level(q)
-		return l.Spills, err
+		return err == nil && l.Spills
 	}
 	low, high := units.Flow(0), mostReturned
-	if s, err := spills(high); err != nil || !s {
-		w.spill = figure.Unknown[units.Flow]("more than 1000 m³/h")
-		return w.spill, err
+	if !spills(high) {
+		return figure.Unknown[units.Flow]("more than 1000 m³/h")
 	}
 	for high-low > 1e-7*high {
-		mid := (low + high) / 2
-		s, err := spills(mid)
-		if err != nil {
-			return figure.Maybe[units.Flow]{}, err
-		}
-		if s {
+		if mid := (low + high) / 2; spills(mid) {
 			high = mid
 		} else {
 			low = mid
 		}
 	}
-	w.spill = figure.Known(low)
-	return w.spill, nil
+	return figure.Known(low)
 }
 
 // returnAssumed lists what was taken of the return without being told.
-func (w *WaterResult) returnAssumed(p *plan.Plan) []figure.Assumed {
+func (w *WaterResult) returnAssumed(p *plan.Plan) (all []figure.Assumed) {
 	spec, ok := returnSpec(p)
 	if !ok {
 		return nil
 	}
-	var all []figure.Assumed
-	add := func(key string, kind units.Kind, value float64, text, why string) {
-		if !p.Given(key) {
-			all = append(all, figure.Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: "common practice, no source"})
-		}
+	if spec.ScreenArea > 0 && !p.Given("return.blocked") {
+		all = append(all, figure.Assumed{Key: "return.blocked", Kind: units.KindShare, Value: spec.Blocked, Why: "share of the screen that leaves close", Source: commonPractice})
 	}
-	if spec.ScreenArea > 0 {
-		add("return.blocked", units.KindShare, spec.Blocked, "", "share of the screen that leaves close")
+	if !p.Given("return.fall") {
+		all = append(all, figure.Assumed{Key: "return.fall", Kind: units.KindShare, Value: spec.Fall, Why: "1 cm a metre", Source: commonPractice})
 	}
-	add("return.fall", units.KindShare, spec.Fall, "", "1 cm a metre")
 	if p.Return.Length == nil {
-		add("return.length", 0, 0, "long", "not given: the pipe is taken to be so long that its far end does not help")
+		all = append(all, figure.Assumed{Key: "return.length", Text: "long", Why: "not given: the pipe is taken to be so long that its far end does not help", Source: commonPractice})
 	}
 	return all
 }
 
-// tankWarnings returns the doubts about filter and return with the chosen pump.
-func (w *WaterResult) tankWarnings(p *plan.Plan) []data.Warning {
-	var all []data.Warning
+// tankWarnings returns the doubts about the return with the chosen pump.
+func (w *WaterResult) tankWarnings(p *plan.Plan) (all []data.Warning) {
 	spec, ok := returnSpec(p)
 	if !ok || w.Choice.Nearest < 0 {
 		return nil
@@ -249,36 +211,16 @@ func (w *WaterResult) tankWarnings(p *plan.Plan) []data.Warning {
 		if m := r.Value.Margin; m.Known && m.Value >= 1 && m.Value < 2 {
 			all = append(all, data.Warning{Key: "return", Message: units.Sprintf("the return takes %.1f times this flow before the tank spills; twice is the usual margin for leaves and rain (common practice, no source)", m.Value)})
 		}
-		if !r.Value.Screen {
+		if !r.Value.Blocked.Known {
 			all = append(all, data.Warning{Key: "return.screen_area", Message: "no screen is described, so leaves in it are not reckoned with; without one they end in the pipe"})
 		}
 	}
-	if c, is := pumps.ReturnCaution(w.widestFeed(), spec); is {
+	widest := units.Length(0)
+	for _, f := range w.Works.Line.Feeds() {
+		widest = max(widest, f.Bore)
+	}
+	if c, is := pumps.ReturnCaution(widest, spec); is {
 		all = append(all, c)
 	}
 	return all
-}
-
-// widestFeed returns the widest bore between pump and filter.
-func (w *WaterResult) widestFeed() units.Length {
-	widest := 0.0
-	for _, f := range w.Feeds() {
-		widest = math.Max(widest, float64(f.Bore))
-	}
-	return units.Length(widest)
-}
-
-// Feeds returns every piece of pipe of the line.
-func (w *WaterResult) Feeds() []pumps.Feed {
-	switch c := w.Works.Line.(type) {
-	case *pumps.System:
-		return c.Spec().Feeds
-	case *pumps.Network:
-		feeds := append([]pumps.Feed(nil), c.Spec().Trunk...)
-		for _, b := range c.Spec().Branches {
-			feeds = append(feeds, b.Feeds...)
-		}
-		return feeds
-	}
-	return nil
 }

@@ -1,10 +1,11 @@
 package works
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
-	"time"
 
 	"sunrill/data"
 	"sunrill/data/clock"
@@ -35,47 +36,22 @@ type WaterResult struct {
 
 // WaterPump is how one pump of the plan does.
 type WaterPump struct {
-	Spec  plan.Pump
-	Pump  pumps.Pump
-	Pack  float64 // efficiency of what feeds it from the socket; 1 for AC
-	Clean WaterState
-	Dirty WaterState
-	Doubt figure.Maybe[DirtDoubt] // where the loss is assumed; Dirty's range then holds it
+	Name    string `json:"name"`
+	Present bool   `json:"present"`
+	Spec    plan.Pump
+	Pump    pumps.Pump
+	Pack    float64           `json:"supply_efficiency_fraction"` // of what feeds it from the socket; 1 for AC
+	Source  pumps.PowerSource `json:"power_source"`
+	Clean   WaterState
+	Dirty   WaterState
+	Doubt   figure.Maybe[DirtDoubt] `json:"dirt_doubt"` // where the loss is assumed; Dirty's range then holds it
 	// Power, PerDay and PerYear are the larger of clean and dirty, which is what
 	// a budget has to carry.
-	Power   figure.Maybe[units.Power]
-	PerDay  figure.Maybe[units.EnergyPerDay]
-	PerYear figure.Maybe[units.EnergyPerYear]
-	// Efficiency is wire to water when clean, Yardstick what the EU's reference
-	// circulator reaches at that hydraulic power.
-	Efficiency, Yardstick figure.Maybe[float64]
-	Return                figure.Maybe[ReturnWater]
-	Unfilled              figure.Maybe[WaterState] // the dirty line, where the goal rests on its siphon
-	Warnings              []data.Warning
-}
-
-// WaterState is how a pump does with the line in one state, under the plan's
-// schedule.
-type WaterState struct {
-	Run   pumps.Run // at the plan's speed outside the hour bands
-	Flow  units.Flow
-	Head  units.Length
-	Power figure.Maybe[units.Power] // at the pump's own leads, at the plan's speed
-	// AtLeast is set where the pump runs off the end of its curve: Flow is that
-	// of its last point, and more flows than that.
-	AtLeast bool
-	Why     string // why nothing flows, "" where it does
-
-	Month   time.Month   // the running month with the least water
-	PerDay  units.Volume // water in that month's mean day
-	PerYear units.Volume // water of a year, months off left out
-	Verdict              // of that day
-
-	Use        clock.MonthlyHours // at the socket
-	EnergyDay  figure.Maybe[units.EnergyPerDay]
-	EnergyYear figure.Maybe[units.EnergyPerYear]
-
-	mayNotFill bool // at one of its speeds the siphon that is counted on may not fill
+	Power      figure.Maybe[units.Power]         `json:"power_w"`
+	PerDay     figure.Maybe[units.EnergyPerDay]  `json:"kwh_per_day"`
+	PerYear    figure.Maybe[units.EnergyPerYear] `json:"kwh_per_year"`
+	Efficiency figure.Maybe[float64]             `json:"wire_to_water_fraction"` // when clean
+	Return     figure.Maybe[ReturnWater]         `json:"return"`
 }
 
 // NewWater returns the water of plan p: every pump against every goal, the
@@ -87,7 +63,7 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 	if err != nil {
 		return nil, err
 	}
-	w := &WaterResult{Works: works, Pond: works.pondWater}
+	w := &WaterResult{Works: works, Pond: works.Pond}
 	if w.Schedule, err = ScheduleOf(p.Run); err != nil {
 		return nil, Placed(p, err)
 	}
@@ -109,7 +85,7 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 	if err := w.faster(p); err != nil {
 		return nil, Placed(p, err)
 	}
-	if w.Hoses, err = w.hoses(); err != nil {
+	if err := w.hoses(p, place); err != nil {
 		return nil, err
 	}
 	w.Filter = w.filter(p)
@@ -124,31 +100,27 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 func (w *WaterResult) Runs() []Run {
 	var runs []Run
 	for _, p := range w.Pumps {
-		runs = append(runs, Run{Name: p.Spec.Name, Clean: p.Clean.Run, Dirty: p.Dirty.Run})
+		runs = append(runs, Run{p.Name, p.Clean.Run, p.Dirty.Run})
 	}
 	return runs
 }
 
 // gather collects what was assumed and doubted on the way.
 func (w *WaterResult) gather(p *plan.Plan) {
-	w.Assumed = append(w.Assumed, w.Works.Assumed...)
-	if w.Pond.Known {
-		w.Assumed = append(w.Assumed, w.Pond.Value.standing...)
-	}
-	w.Assumed = append(w.Assumed, w.Rest.evaporationAssumed()...)
+	w.Assumed = slices.Concat(w.Works.Assumed, w.Pond.Value.standing, w.Rest.assumed)
+	packs := false
 	for _, pump := range w.Pumps {
-		w.Warnings = append(w.Warnings, pump.Warnings...)
-	}
-	for _, pump := range w.Pumps {
-		if pump.Spec.Supply == "DC" && !p.Given("mains.supply_efficiency") {
-			w.Assumed = append(w.Assumed, figure.Assumed{Key: "mains.supply_efficiency", Kind: units.KindShare, Value: p.Mains.SupplyEfficiency,
-				Why: "a DC pump on mains runs through a power pack, whose loss is counted at the socket", Source: "common practice, no source"})
-			break
+		packs = packs || pump.Spec.Supply == "DC"
+		if !pump.Slows() && slices.ContainsFunc(w.Schedule.Hours(), func(h clock.SpeedHours) bool { return h.Speed > 0 && h.Speed != 1 && h.Hours > 0 }) {
+			w.Warnings = append(w.Warnings, data.Warning{Key: "pump.speed_control", Message: pump.Name + " cannot be slowed as it stands: its figures at other speeds are what a pump of this curve would do"})
 		}
 	}
+	if packs && !p.Given("mains.supply_efficiency") {
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: "mains.supply_efficiency", Kind: units.KindShare, Value: p.Mains.SupplyEfficiency,
+			Why: "a DC pump on mains runs through a power pack, whose loss is counted at the socket", Source: commonPractice})
+	}
 	w.Assumed = append(w.Assumed, w.returnAssumed(p)...)
-	w.Warnings = append(w.Warnings, w.Works.Warnings...)
-	w.Warnings = append(w.Warnings, slices.Concat(w.coldWarning(), w.ribWarning(), w.bedWarning(), w.tankWarnings(p))...)
+	w.Warnings = slices.Concat(w.Warnings, w.Works.Warnings, w.coldWarning(), w.bedWarning(), w.tankWarnings(p))
 }
 
 // ScheduleOf returns the schedule of a plan's hour bands and months off.
@@ -167,7 +139,8 @@ func ScheduleOf(r plan.Run) (clock.Schedule, error) {
 
 // pump returns how pump i of the plan does.
 func (w *WaterResult) pump(p *plan.Plan, i int) (WaterPump, error) {
-	out := WaterPump{Spec: p.Pumps[i], Pump: w.Works.Pumps[i], Pack: 1}
+	pump := w.Works.Pumps[i]
+	out := WaterPump{Name: p.Pumps[i].Name, Present: p.Pumps[i].Present, Spec: p.Pumps[i], Pump: pump, Pack: 1, Source: pump.PowerSource()}
 	if out.Spec.Supply == "DC" && p.Mains.SupplyEfficiency > 0 {
 		out.Pack = p.Mains.SupplyEfficiency
 	}
@@ -175,31 +148,18 @@ func (w *WaterResult) pump(p *plan.Plan, i int) (WaterPump, error) {
 	if err != nil {
 		return out, err
 	}
-	out.efficiency(w.Works.Line)
+	switch s := out.Clean; {
+	case s.AtLeast:
+		out.Efficiency = figure.Unknown[float64](offCurve)
+	case s.Flow <= 0:
+		out.Efficiency = figure.Unknown[float64](s.Why)
+	default:
+		out.Efficiency = figure.Then(s.Power, func(drawn units.Power) float64 {
+			return pumps.WireToWater(pumps.HydraulicPower(s.Flow, s.Head, w.Works.Line.Water()), drawn)
+		})
+	}
 	out.Return, err = w.returnOf(p, out.Clean)
-	out.warn(w.Schedule)
 	return out, err
-}
-
-// efficiency fills in wire to water and its yardstick.
-func (p *WaterPump) efficiency(c pumps.Circuit) {
-	s := p.Clean
-	p.Efficiency, p.Yardstick = figure.Unknown[float64](s.Why), figure.Unknown[float64](s.Why)
-	if s.Flow <= 0 || s.AtLeast {
-		if s.AtLeast {
-			p.Efficiency, p.Yardstick = figure.Unknown[float64](offCurve), figure.Unknown[float64](offCurve)
-		}
-		return
-	}
-	hydraulic := pumps.HydraulicPower(s.Flow, s.Head, WaterIn(c))
-	if ref, ok := pumps.ReferencePower(hydraulic / units.Power(p.Number())); ok {
-		p.Yardstick = figure.Known(float64(hydraulic) / float64(p.Number()) / float64(ref))
-	} else {
-		p.Yardstick = figure.Unknown[float64]("the reference holds for 1 to 2500 W given to the water")
-	}
-	if p.Efficiency = figure.Unknown[float64](s.Power.Why); s.Power.Known {
-		p.Efficiency = figure.Known(pumps.WireToWater(hydraulic, s.Power.Value))
-	}
 }
 
 // offCurve is the reason where a pump runs off the end of its curve.
@@ -208,34 +168,93 @@ const offCurve = "the pump runs off the end of its curve: throttle it or choose 
 // Number returns how many such pumps run.
 func (p *WaterPump) Number() int { return max(1, p.Spec.Count) }
 
-// WaterIn returns the water that flows in c.
-func WaterIn(c pumps.Circuit) pumps.Water {
-	switch c := c.(type) {
-	case *pumps.System:
-		return c.Water()
-	case *pumps.Network:
-		return c.Water()
-	}
-	panic("works: a circuit of another kind")
-}
-
-// warn notes what makes this pump's figures doubtful.
-func (p *WaterPump) warn(s clock.Schedule) {
-	for _, h := range s.Hours() {
-		if h.Speed > 0 && h.Speed != 1 && h.Hours > 0 && !p.Slows() {
-			p.Warnings = append(p.Warnings, data.Warning{Key: "pump.speed_control", Message: p.Spec.Name + " cannot be slowed as it stands: its figures at other speeds are what a pump of this curve would do"})
-			break
-		}
-	}
-}
-
 // Slows reports whether the pump's speed can be set.
 func (p *WaterPump) Slows() bool {
-	switch p.Spec.SpeedControl {
-	case "":
+	if p.Spec.SpeedControl == "" {
 		return p.Spec.Supply == "DC" && p.Spec.VoltageBehaviour != "regulated"
-	case "none":
-		return false
 	}
-	return true
+	return p.Spec.SpeedControl != "none"
+}
+
+// Run fills in how pump p does on the line, clean and dirty.
+func (w *WaterResult) Run(p *WaterPump) (err error) {
+	if p.Clean, err = w.state(p.Pump, w.Works.Line, p.Pack); err != nil {
+		return err
+	}
+	if p.Dirty, err = w.state(p.Pump, w.Works.Dirty(), p.Pack); err != nil {
+		return err
+	}
+	p.Clean.Dry, p.Dirty.Dry = dryAt(w.Works.Line, p.Clean.Flow), dryAt(w.Works.Line, p.Dirty.Flow)
+	p.Power = figure.Larger(p.Clean.Power, p.Dirty.Power)
+	p.PerDay = figure.Larger(p.Clean.EnergyDay, p.Dirty.EnergyDay)
+	p.PerYear = figure.Larger(p.Clean.EnergyYear, p.Dirty.EnergyYear)
+	return w.doubt(p)
+}
+
+// With returns the water of pump i under plan p, a variant of w's own. Pumps and dirt
+// stay as they were fitted. Watts are told at a speed, 0 where it is not one: those of
+// several speeds are told at the curve's. line, unless nil, does to the line what no
+// key says.
+func (w *WaterResult) With(p *plan.Plan, place Surroundings, i int, speed float64, line func(*Waterworks) error) (*WaterResult, error) {
+	alt, err := w.variant(p, place, cmp.Or(speed, 1))
+	if err == nil && line != nil {
+		err = line(alt.Works)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return alt, alt.Run(&alt.Pumps[i])
+}
+
+// variant returns w under plan p, before any pump is run.
+func (w *WaterResult) variant(p *plan.Plan, place Surroundings, speed float64) (*WaterResult, error) {
+	alt, err := w.at(p.Run, speed)
+	if err != nil {
+		return nil, err
+	}
+	alt.Pumps = slices.Clone(w.Pumps)
+	alt.Works.Line, err = alt.Works.line(p, place)
+	return alt, err
+}
+
+// at returns w under other hours, before any pump is run in them; speed is that at
+// which watts are told.
+func (w *WaterResult) at(run plan.Run, speed float64) (*WaterResult, error) {
+	alt, works := *w, *w.Works
+	works.Speed, works.Assumed, works.Warnings, works.Sources = speed, nil, nil, nil
+	alt.Works, alt.doubted = &works, nil
+	var err error
+	alt.Schedule, err = ScheduleOf(run)
+	return &alt, err
+}
+
+// coldWarning tells where the seasons change the flow by more than three
+// hundredths: the chosen pump at the coldest and the warmest month's water.
+func (w *WaterResult) coldWarning() []data.Warning {
+	system, single := w.Works.Line.(*pumps.System)
+	if w.Works.Monthly == nil || !single || w.Choice.Index < 0 {
+		return nil
+	}
+	low, high := slices.Min(w.Works.Monthly[:]), slices.Max(w.Works.Monthly[:])
+	var flow [2]float64
+	for i, t := range []units.Temperature{low, high} {
+		spec := system.Spec()
+		spec.Temperature = t
+		line, err := pumps.NewSystem(spec)
+		if err != nil {
+			return nil
+		}
+		d, status := w.Pumps[w.Choice.Index].Pump.Duty(w.Works.Speed, line.WithDirt(w.Works.Dirt))
+		if status != pumps.Meets {
+			return nil
+		}
+		flow[i] = float64(d.Flow)
+	}
+	const material = 0.03
+	change := flow[1]/flow[0] - 1
+	if math.Abs(change) <= material {
+		return nil
+	}
+	return []data.Warning{{Key: "water.temperature", Message: units.Sprintf("from water of %.0f C to %.0f C the flow changes by %.0f %%; the figures are for the year's mean",
+		low.InCelsius(), high.InCelsius(), 100*change)}}
 }

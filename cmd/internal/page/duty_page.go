@@ -1,10 +1,10 @@
 package page
 
 import (
+	"slices"
 	"strings"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -13,53 +13,42 @@ import (
 
 // dutyObject is what duty prints as JSON.
 type dutyObject struct {
-	Demo       bool       `json:"demo"`
-	StaticHead float64    `json:"static_head_m"`
-	WaterTemp  float64    `json:"water_temp_c"`
-	Speed      float64    `json:"speed_fraction"`
-	DirtLoss   float64    `json:"flow_loss_when_dirty_fraction"`
-	Pumps      []DutyPump `json:"pumps"`
+	Demo       bool              `json:"demo"`
+	StaticHead units.Length      `json:"static_head_m"`
+	WaterTemp  units.Temperature `json:"water_temp_c"`
+	Speed      float64           `json:"speed_fraction"`
+	DirtLoss   float64           `json:"flow_loss_when_dirty_fraction"`
+	Pumps      []DutyPump        `json:"pumps"`
 }
 
 // DutyPump is how one pump runs on the line.
 type DutyPump struct {
-	Name        string      `json:"name"`
-	Status      string      `json:"status"`
-	Duty        []dutyPoint `json:"duty"`
-	Why         string      `json:"why,omitempty"`
-	AtLeast     *float64    `json:"at_least_flow_m3_per_h,omitempty"`
-	Dirty       *dutyPoint  `json:"dirty"`
-	DirtyWhy    string      `json:"dirty_why,omitempty"`
-	Range       *dutyRange  `json:"range"`
-	RangeWhy    string      `json:"range_why,omitempty"`
-	PowerSource string      `json:"power_source"`
-	Notes       []string    `json:"notes"`
-
-	// What the page says of it in its own units.
-	tolerance                pumps.Tolerance
-	status, low, high, dirty pumps.Status
-	gap                      pumps.Gap
-	noStart, startInDoubt    bool
+	run         works.Run
+	Name        string                   `json:"name"`
+	Status      pumps.Status             `json:"status"`
+	Duty        []dutyPoint              `json:"duty"`
+	Why         string                   `json:"why,omitempty"`
+	AtLeast     figure.Maybe[units.Flow] `json:"at_least_flow_m3_per_h"`
+	Dirty       figure.Maybe[dutyPoint]  `json:"dirty"`
+	Range       figure.Maybe[dutyRange]  `json:"range"`
+	PowerSource pumps.PowerSource        `json:"power_source"`
+	Notes       []string                 `json:"notes"`
 }
 
 type dutyPoint struct {
-	Flow     float64  `json:"flow_m3_per_h"`
-	Head     float64  `json:"head_m"`
-	Power    *float64 `json:"power_w"`
-	PowerWhy string   `json:"power_w_why,omitempty"`
-	Velocity float64  `json:"velocity_m_per_s"`
-	Stable   bool     `json:"stable"`
-	Bracket  string   `json:"bracket,omitempty"` // "low" or "high" of a label
+	Flow     units.Flow                `json:"flow_m3_per_h"`
+	Head     units.Length              `json:"head_m"`
+	Power    figure.Maybe[units.Power] `json:"power_w"`
+	Velocity units.Velocity            `json:"velocity_m_per_s"`
+	Stable   bool                      `json:"stable"`
+	Bracket  string                    `json:"bracket,omitempty"` // "low" or "high" of a label
 }
 
 // dutyRange is where the clean flow may lie. Where even the weak end runs off
-// the curve's end, Low is its last point's flow and High is open.
+// the curve's end, its low end is its last point's flow and the high one is open.
 type dutyRange struct {
-	Low     *float64 `json:"low_flow_m3_per_h"`
-	LowWhy  string   `json:"low_flow_m3_per_h_why,omitempty"`
-	High    *float64 `json:"high_flow_m3_per_h"`
-	HighWhy string   `json:"high_flow_m3_per_h_why,omitempty"`
-	Basis   string   `json:"basis"`
+	Flow  [2]figure.Maybe[units.Flow] `json:"flow_m3_per_h"`
+	Basis string                      `json:"basis"`
 }
 
 const (
@@ -67,73 +56,37 @@ const (
 	labelBasis = "two figures from a label are no curve: between a straight line and a parabola through them"
 )
 
-func point(d pumps.Duty) dutyPoint {
-	p := dutyPoint{Flow: d.Flow.In(units.CubicMetrePerHour), Head: float64(d.Head), Velocity: float64(d.Velocity), Stable: d.Stable}
-	if d.Power > 0 {
-		w := float64(d.Power)
-		p.Power = &w
-	} else {
-		p.PowerWhy = noPowerWhy
-	}
-	return p
+func point(d pumps.Duty, bracket string) dutyPoint {
+	return dutyPoint{d.Flow, d.Head, figure.Given(d.Power > 0, d.Power, noPowerWhy), d.Velocity, d.Stable, bracket}
 }
 
 // NewDutyPump turns a run into what the page and JSON show of it.
 func NewDutyPump(r works.Run) DutyPump {
-	p := DutyPump{Name: r.Name, Status: r.Clean.Status.String(), Why: r.Clean.Why, PowerSource: r.Clean.PowerSource.String(),
-		Duty: []dutyPoint{}, Notes: []string{}, tolerance: r.Clean.Tolerance,
-		status: r.Clean.Status, low: r.Clean.Low.Status, high: r.Clean.High.Status, dirty: r.Dirty.Status,
-		gap: r.Clean.Gap, noStart: r.Clean.NoStart, startInDoubt: r.Clean.StartInDoubt}
-	p.addCrossings(r.Clean)
-	if r.Clean.Status == pumps.BeyondCurve {
-		q := r.Clean.Bound.In(units.CubicMetrePerHour)
-		p.AtLeast = &q
+	c := r.Clean
+	p := DutyPump{run: r, Name: r.Name, Status: c.Status, Why: c.Why, PowerSource: c.PowerSource, Duty: []dutyPoint{}, Notes: []string{},
+		AtLeast: figure.Given(c.Status == pumps.BeyondCurve, c.Bound, "the pump does not run off the end of its curve"),
+		Dirty:   figure.Given(r.Dirty.Status == pumps.Meets, point(r.Dirty.Duty, ""), r.Dirty.Why)}
+	add := func(o pumps.Operation, bracket string) {
+		for _, d := range o.Crossings {
+			p.Duty = append(p.Duty, point(d, bracket))
+		}
 	}
-	if r.Dirty.Status == pumps.Meets {
-		d := point(r.Dirty.Duty)
-		p.Dirty = &d
+	if c.Bracket {
+		add(c.Low, "low")
+		add(c.High, "high")
 	} else {
-		p.DirtyWhy = r.Dirty.Why
+		add(c.Operation, "")
 	}
-	p.addRange(r.Clean)
-	for _, w := range r.Clean.Warnings {
+	low, high := figure.Given(c.Low.LeastFlow() > 0, c.Low.LeastFlow(), c.Low.Why), figure.Given(c.High.Status == pumps.Meets, c.High.Duty.Flow, c.High.Why)
+	basis := "the curve may be off by " + offBy(c.Tolerance).String()
+	if c.Bracket {
+		basis = labelBasis
+	}
+	p.Range = figure.Given(low.Known || high.Known, dutyRange{[2]figure.Maybe[units.Flow]{low, high}, basis}, "no duty point at either end of the range")
+	for _, w := range c.Warnings {
 		p.Notes = append(p.Notes, w.String())
 	}
 	return p
-}
-
-func (p *DutyPump) addCrossings(r pumps.Run) {
-	add := func(o pumps.Operation, bracket string) {
-		for _, d := range o.Crossings {
-			c := point(d)
-			c.Bracket = bracket
-			p.Duty = append(p.Duty, c)
-		}
-	}
-	if r.Bracket {
-		add(r.Low, "low")
-		add(r.High, "high")
-		return
-	}
-	add(r.Operation, "")
-}
-
-func (p *DutyPump) addRange(r pumps.Run) {
-	low, lowWhy := bound(r.Low)
-	high, highWhy := bound(r.High)
-	if r.Low.Status == pumps.BeyondCurve {
-		low, lowWhy = new(float64), ""
-		*low = r.Low.Bound.In(units.CubicMetrePerHour)
-	}
-	if low == nil && high == nil {
-		p.RangeWhy = "no duty point at either end of the range"
-		return
-	}
-	basis := "the curve may be off by " + offBy(r.Tolerance).String()
-	if r.Bracket {
-		basis = labelBasis
-	}
-	p.Range = &dutyRange{low, lowWhy, high, highWhy, basis}
 }
 
 // offBy says how far a curve may be off.
@@ -141,135 +94,108 @@ func offBy(t pumps.Tolerance) document.Prose {
 	return document.Sentence("%v in flow or %v in head", share(t.Flow), share(t.Head))
 }
 
-// bound returns the flow of one end of a range, or nil and why there is none.
-func bound(o pumps.Operation) (*float64, string) {
-	if o.Status != pumps.Meets {
-		return nil, o.Why
-	}
-	q := o.Duty.Flow.In(units.CubicMetrePerHour)
-	return &q, ""
+// ends returns the ends of the clean flow.
+func (p *DutyPump) ends() (low, high figure.Maybe[units.Flow]) {
+	return p.Range.Value.Flow[0], p.Range.Value.Flow[1]
 }
 
 // answer is the sentence of the short answer about one pump.
 func (p *DutyPump) answer() document.Prose {
-	switch {
-	case len(p.Duty) > 0 && p.Duty[0].Bracket != "":
-		return p.labelAnswer()
-	case p.stable() != nil:
-		d := p.stable()
-		s := document.Sentence("%v at the filter when clean, against %v of lift and losses", document.Flow.Of(d.Flow), document.Head.Of(d.Head))
-		if d.Power != nil {
-			s = document.Sentence("%v, drawing %v", s, document.Power.Of(*d.Power))
-		}
-		if p.Dirty != nil {
-			s = document.Sentence("%v; %v just before cleaning", s, document.Flow.Of(p.Dirty.Flow))
-		}
-		if p.noStart {
-			return document.Sentence("%v. But once stopped it does not start again by itself: see the warnings.", s)
-		}
-		if p.startInDoubt {
-			return document.Sentence("%v. But once stopped it may not start again by itself: see the warnings.", s)
-		}
-		return document.Sentence("%v.", s)
-	case p.AtLeast != nil:
-		return document.Sentence("at least %v: the pump runs off the end of its curve, and how much more flows the curve does not say.", document.Flow.Of(*p.AtLeast))
+	low, high := p.ends()
+	const rough = "and perhaps a tenth outside that; only a curve can say more."
+	switch label := p.run.Clean.Bracket && len(p.Duty) > 0; {
+	case label && low.Known && high.Known:
+		return document.Sentence("roughly %v to %v at the filter when clean, %v", flowQuantity(low.Value), flowQuantity(high.Value), rough)
+	case label && high.Known:
+		return document.Sentence("anything from nothing to %v at the filter when clean, %v", flowQuantity(high.Value), rough)
+	case label:
+		return document.Sentence("at least %v at the filter when clean, %v", flowQuantity(low.Value), rough)
+	case p.AtLeast.Known && p.stable() == nil:
+		return document.Sentence("at least %v: the pump runs off the end of its curve, and how much more flows the curve does not say.", flowQuantity(p.AtLeast.Value))
+	case p.stable() == nil:
+		return nothing(p.run.Clean.Operation)
 	}
-	return p.nothing()
+	d := p.stable()
+	s := document.Sentence("%v at the filter when clean, against %v of lift and losses", flowQuantity(d.Flow), headQuantity(d.Head))
+	if d.Power.Known {
+		s = document.Sentence("%v, drawing %v", s, watts(d.Power.Value))
+	}
+	if p.Dirty.Known {
+		s = document.Sentence("%v; %v just before cleaning", s, flowQuantity(p.Dirty.Value.Flow))
+	}
+	if p.run.Clean.NoStart {
+		return document.Sentence("%v. But once stopped it does not start again by itself: see the warnings.", s)
+	}
+	return document.Sentence("%v.", s)
 }
 
 // nothing is the answer of a pump without a duty point: why, and what to do.
-func (p *DutyPump) nothing() document.Prose {
-	g := p.gap
-	flow, gives, asks := flowQuantity(g.Flow), document.Head.Of(float64(g.Gives)), document.Head.Of(float64(g.Asks))
+func nothing(o pumps.Operation) document.Prose {
+	flow, gives, asks := flowQuantity(o.Gap.Flow), headQuantity(o.Gap.Gives), headQuantity(o.Gap.Asks)
 	switch {
-	case p.status == pumps.BelowCurve:
+	case o.Status == pumps.BelowCurve:
 		return document.Sentence("less than %v, perhaps nothing: there the line asks for %v and the pump gives %v, and below its first point the curve says nothing.", flow, asks, gives)
-	case g.Flow == 0 && g.Crest:
+	case o.Gap.Flow == 0 && o.Gap.Crest:
 		return document.Sentence("nothing: at no flow the pump gives %v of head, and the crest stands %v up. Lower the crest or choose a pump with more head; and make sure that the crest was measured from the pond's surface, not from the pump.", gives, asks)
-	case g.Flow == 0:
+	case o.Gap.Flow == 0:
 		return document.Sentence("nothing: all that the pump can push, at no flow, is %v, and the lift alone is %v. Lower the outlet or choose a pump with more head; and make sure that the lift was measured from the pond's surface, not from the pump.", gives, asks)
 	}
 	return document.Sentence("nothing: the line asks for more head than the pump gives at every flow, %v against %v at %v. Lower the outlet, widen the pipe or choose a pump with more head.", asks, gives, flow)
 }
 
-func (p *DutyPump) labelAnswer() document.Prose {
-	low, high := p.Range.Low, p.Range.High
-	const rough = "and perhaps a tenth outside that; only a curve can say more."
-	switch {
-	case low != nil && high != nil:
-		return document.Sentence("roughly %v to %v at the filter when clean, %v", document.Flow.Of(*low), document.Flow.Of(*high), rough)
-	case high != nil:
-		return document.Sentence("anything from nothing to %v at the filter when clean, %v", document.Flow.Of(*high), rough)
-	}
-	return document.Sentence("at least %v at the filter when clean, %v", document.Flow.Of(*low), rough)
-}
-
 // sure is the sentence about how sure the flow is.
 func (p *DutyPump) sure() document.Prose {
-	r, off := p.Range, offBy(p.tolerance)
+	off := offBy(p.run.Clean.Tolerance)
+	low, high := p.ends()
 	switch {
-	case r == nil || r.Basis == labelBasis:
+	case !p.Range.Known || p.run.Clean.Bracket:
 		return document.Prose{}
-	case p.AtLeast != nil:
-		return document.Sentence("%v or more when clean, as the curve may be off by %v. Throttle the pump, choose a smaller one, or find a longer curve.", document.Flow.Of(*r.Low), off)
-	case r.Low != nil && r.High != nil:
-		return document.Sentence("%v to %v when clean, as the curve may be off by %v; an error in lift or bore comes on top.",
-			document.Flow.Of(*r.Low), document.Flow.Of(*r.High), off)
-	case r.Low != nil:
-		return document.Sentence("%v or more when clean: the curve may be off by %v, and then the pump runs off its end.", document.Flow.Of(*r.Low), off)
+	case p.AtLeast.Known:
+		return document.Sentence("%v or more when clean, as the curve may be off by %v. Throttle the pump, choose a smaller one, or find a longer curve.", flowQuantity(low.Value), off)
+	case low.Known && high.Known:
+		return document.Sentence("%v to %v when clean, as the curve may be off by %v; an error in lift or bore comes on top.", flowQuantity(low.Value), flowQuantity(high.Value), off)
+	case low.Known:
+		return document.Sentence("%v or more when clean: the curve may be off by %v, and then the pump runs off its end.", flowQuantity(low.Value), off)
 	}
-	return document.Sentence("up to %v when clean, perhaps nothing: the curve may be off by %v.", document.Flow.Of(*r.High), off)
+	return document.Sentence("up to %v when clean, perhaps nothing: the curve may be off by %v.", flowQuantity(high.Value), off)
 }
 
 func (p *DutyPump) stable() *dutyPoint {
-	for i := range p.Duty {
-		if p.Duty[i].Stable {
-			return &p.Duty[i]
-		}
+	if i := slices.IndexFunc(p.Duty, func(d dutyPoint) bool { return d.Stable }); i >= 0 {
+		return &p.Duty[i]
 	}
 	return nil
 }
 
 // answerLines returns the short answer of a page about water: flow and range of
-// one pump, or a line for each of several.
+// one pump, or a line for each of several and what their ranges rest on.
 func answerLines(list []DutyPump) []document.Line {
+	var lines shortAnswer
 	if len(list) == 1 {
-		lines := []document.Line{{Label: "Flow", Text: list[0].answer()}}
-		if sure := list[0].sure(); !sure.IsZero() {
-			lines = append(lines, document.Line{Label: "How sure", Text: sure})
-		}
+		lines.say("Flow", list[0].answer())
+		lines.say("How sure", list[0].sure())
 		return lines
 	}
-	var lines []document.Line
 	const mostLabel = 16 // longer names would leave no room for the sentence
-	for _, p := range list {
-		line := document.Line{Label: p.Name, Text: p.answer()}
-		if len([]rune(p.Name)) > mostLabel {
-			line = document.Line{Label: "Flow", Text: document.Sentence("%v: %v", p.Name, p.answer())}
-		}
-		lines = append(lines, line)
-	}
-	return append(lines, sureOfAll(list)...)
-}
-
-// sureOfAll says what the ranges of several pumps rest on.
-func sureOfAll(list []DutyPump) []document.Line {
 	var curves []pumps.Tolerance
 	for _, p := range list {
-		if p.Range != nil && p.Range.Basis != labelBasis {
-			curves = append(curves, p.tolerance)
+		if len([]rune(p.Name)) > mostLabel {
+			lines.say("Flow", document.Sentence("%v: %v", p.Name, p.answer()))
+		} else {
+			lines.say(p.Name, p.answer())
+		}
+		if p.Range.Known && !p.run.Clean.Bracket {
+			curves = append(curves, p.run.Clean.Tolerance)
 		}
 	}
-	if len(curves) == 0 {
-		return nil
+	switch {
+	case len(curves) == 0:
+	case len(slices.Compact(slices.Clone(curves))) == 1:
+		lines.say("How sure", document.Sentence("the ranges below take every curve to be off by %v.", offBy(curves[0])))
+	default:
+		lines.say("How sure", document.Sentence("the ranges below take each curve to be off by its own tolerance."))
 	}
-	text := document.Sentence("the ranges below take every curve to be off by %v.", offBy(curves[0]))
-	for _, t := range curves {
-		if t != curves[0] {
-			text = document.Sentence("the ranges below take each curve to be off by its own tolerance.")
-		}
-	}
-	return []document.Line{{Label: "How sure", Text: text}}
+	return lines
 }
 
 // waterSources are the methods behind every page about water.
@@ -304,60 +230,83 @@ func DutyDocument(in *Input, installed *works.Waterworks, runs []works.Run, list
 		Warnings: doubts(in.Warnings, installed.Warnings, runWarnings(runs)),
 		NotYours: in.NotYours,
 		Assumed:  append(assumedOf(installed, installed.Assumed), scope()...),
-		Sources:  append(append([]string{}, waterSources...), installed.Sources...),
-		Object: dutyObject{
-			Demo: in.Demo, StaticHead: float64(installed.Line.Lift()), WaterTemp: installed.Water.InCelsius(),
-			Speed: installed.Speed, DirtLoss: installed.DirtLoss, Pumps: list,
-		},
+		Sources:  slices.Concat(waterSources, installed.Sources),
+		Object:   dutyObject{in.Demo, installed.Line.Lift(), installed.Water, installed.Speed, installed.DirtLoss, list},
 	}
-	doc.Sections[0].Pictures = waterPictures(installed, runs, first)
 	if in.Plan.Name != "" {
 		doc.Title = document.Sentence("%v: what really flows", in.Plan.Name)
 	}
 	return doc
 }
 
-// assumedOf lists what the water of a plan assumes, with the head that the
-// assumed dirt means.
-func assumedOf(installed *works.Waterworks, list []figure.Assumed) []document.Assumption {
-	out := assumed(list)
-	d, ok := installed.DirtPoint()
-	for i := range out {
-		if out[i].Key == dirtLossKey && ok {
-			out[i].Why = document.Sentence("%v; it means %v", out[i].Why, dirtTakes(d))
+// dutySections are the tables of the page, the line of pump first in detail.
+func dutySections(installed *works.Waterworks, runs []works.Run, list []DutyPump, first int) []document.Section {
+	clean := document.Section{Heading: "Clean: where each pump meets the line", Pictures: waterPictures(installed, runs, first), Tables: []document.Table{dutyTable(list)}}
+	for _, p := range list {
+		if len(p.Duty) > 1 && p.Duty[0].Bracket == "" {
+			clean.Notes = append(clean.Notes, document.Sentence("The curve of %v droops at low flow and meets the line at %v points. Only a stable one holds: from the other the flow runs away, up or down.", p.Name, len(p.Duty)))
 		}
 	}
-	return out
+	line := lineSection(installed, runs, first)
+	if len(line) > 0 && len(runs) > 1 {
+		line[0].Notes = append(line[0].Notes, document.Sentence("This is the pump of the plan's choice; for another, name it: --set \"choice.pump=%v\".", runs[(first+1)%len(runs)].Name))
+	}
+	return append([]document.Section{clean, {Heading: "Range, and just before cleaning", Tables: []document.Table{rangeTable(list)}, Notes: []document.Prose{dirtNote(installed)}}}, line...)
 }
 
-// runWarnings returns the doubts about the clean runs: those of one pump with
-// its name, those that several share once, and that about the bed once.
-func runWarnings(runs []works.Run) []data.Warning {
-	shared := map[data.Warning]int{}
-	for _, r := range runs {
-		for _, w := range r.Clean.Warnings {
-			shared[w]++
+// dutyTable lists every crossing of the clean line.
+func dutyTable(list []DutyPump) document.Table {
+	type row struct {
+		Name  string                  `json:"name"`
+		Point figure.Maybe[dutyPoint] `json:",inline"`
+	}
+	var rows []row
+	for _, p := range list {
+		for _, d := range p.Duty {
+			name := p.Name
+			if d.Bracket != "" {
+				name += ", " + d.Bracket + " end"
+			}
+			rows = append(rows, row{name, figure.Known(d)})
+		}
+		if len(p.Duty) == 0 {
+			rows = append(rows, row{p.Name, figure.Unknown[dutyPoint](p.Name + ": " + p.Status.String())})
 		}
 	}
-	var all []data.Warning
-	bed := false
-	for _, r := range runs {
-		for _, w := range r.Clean.Warnings {
-			said := shared[w] == 0 || w.Key == "filter" && bed
-			bed = bed || w.Key == "filter"
-			if said {
-				continue
-			}
-			if n := shared[w]; n > 1 {
-				shared[w] = 0
-			} else if len(runs) > 1 {
-				w.Message = r.Name + ": " + w.Message
-			}
-			all = append(all, w)
-		}
-		if r.Clean.Status == pumps.BeyondCurve {
-			all = append(all, data.Warning{Key: r.Name, Message: r.Clean.Why})
-		}
+	return document.TableOf("duty", rows, []document.Column{
+		{Key: "name", Heading: "pump"},
+		{Key: "flow_m3_per_h", Heading: "flow"},
+		{Key: "head_m", Heading: "head"},
+		{Key: "power_w", Heading: "power"},
+		{Key: "velocity_m_per_s", Heading: "velocity"},
+		{Key: "stable", Heading: "stable"},
+	})
+}
+
+// rangeTable lists clean, range and dirty flow of each pump.
+func rangeTable(list []DutyPump) document.Table {
+	type row struct {
+		Name  string                      `json:"name"`
+		Flow  [2]figure.Maybe[units.Flow] `json:"flow_m3_per_h"`
+		Dirty figure.Maybe[dutyPoint]     `json:"dirty_,inline"`
 	}
-	return all
+	var rows []row
+	for _, p := range list {
+		r := row{p.Name, p.Range.Value.Flow, p.Dirty}
+		r.Dirty.Why = p.Name + ": " + p.run.Dirty.Status.String()
+		for k, o := range []pumps.Operation{p.run.Clean.Low, p.run.Clean.High} {
+			if r.Flow[k].Why = p.Name + ": " + o.Status.String(); !p.Range.Known {
+				r.Flow[k].Why = p.Name + ": " + p.Range.Why
+			}
+		}
+		rows = append(rows, r)
+	}
+	return document.TableOf("range", rows, []document.Column{
+		{Key: "name", Heading: "pump"},
+		{Key: "low_flow_m3_per_h", Heading: "clean, low"},
+		{Key: "high_flow_m3_per_h", Heading: "clean, high"},
+		{Key: "dirty_flow_m3_per_h", Heading: "dirty"},
+		{Key: "dirty_head_m", Heading: "dirty head"},
+		{Key: "dirty_power_w", Heading: "dirty power"},
+	})
 }

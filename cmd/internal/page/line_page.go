@@ -4,10 +4,91 @@ import (
 	"fmt"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 	"sunrill/pumps/works"
 )
+
+// dirtNote says what the dirt is, and on which pump it was fitted.
+func dirtNote(installed *works.Waterworks) document.Prose {
+	if installed.DirtOn == "" {
+		return document.Sentence("No pump has a point on which the dirt could be fitted.")
+	}
+	s := document.Sentence("Dirty: one resistance in the line, fitted so that %v loses %v of its clean flow", installed.DirtOn, document.Fraction.Of(installed.DirtLoss))
+	if d, ok := installed.DirtPoint(); ok {
+		if s = document.Sentence("%v: %v", s, dirtTakes(d)); d.Line > 0 {
+			s = document.Sentence("%v, %v times what the clean line loses there", s, round(document.None, float64(d.Head/d.Line)))
+		}
+	}
+	switch {
+	case installed.DirtAssumed && len(installed.Pumps) > 1:
+		s = document.Sentence("%v. Nobody measured it: it is the least that costs any pump so much, whichever runs today.", s)
+	case installed.DirtAssumed:
+		s = document.Sentence("%v. Nobody measured it.", s)
+	default:
+		s = document.Sentence("%v.", s)
+	}
+	if installed.DirtGuessed {
+		s = document.Sentence("%v Give the pump that runs today present = true, and the dirt is fitted on it.", s)
+	}
+	return s
+}
+
+// dirtTakes says what head the dirt takes, and of which flow.
+func dirtTakes(d works.DirtPoint) document.Prose {
+	s := document.Sentence("%v at %v", headQuantity(d.Head), flowQuantity(d.Flow))
+	if d.Each {
+		s = document.Sentence("%v in each line", s)
+	}
+	return s
+}
+
+// assumedOf lists what the water of a plan assumes, with the head that the
+// assumed dirt means.
+func assumedOf(installed *works.Waterworks, list []figure.Assumed) []document.Assumption {
+	out := assumed(list)
+	d, ok := installed.DirtPoint()
+	for i := range out {
+		if out[i].Key == dirtLossKey && ok {
+			out[i].Why = document.Sentence("%v; it means %v", out[i].Why, dirtTakes(d))
+		}
+	}
+	return out
+}
+
+// runWarnings returns the doubts about the clean runs: those of one pump with
+// its name, those that several share once, and that about the bed once.
+func runWarnings(runs []works.Run) []data.Warning {
+	shared := map[data.Warning]int{}
+	for _, r := range runs {
+		for _, w := range r.Clean.Warnings {
+			shared[w]++
+		}
+	}
+	var all []data.Warning
+	bed := false
+	for _, r := range runs {
+		for _, w := range r.Clean.Warnings {
+			said := shared[w] == 0 || w.Key == "filter" && bed
+			bed = bed || w.Key == "filter"
+			if said {
+				continue
+			}
+			if n := shared[w]; n > 1 {
+				shared[w] = 0
+			} else if len(runs) > 1 {
+				w.Message = r.Name + ": " + w.Message
+			}
+			all = append(all, w)
+		}
+		if r.Clean.Status == pumps.BeyondCurve {
+			all = append(all, data.Warning{Key: r.Name, Message: r.Clean.Why})
+		}
+	}
+	return all
+}
 
 // lineSection says where head and water go with pump first, or with the next
 // one that moves any.
@@ -18,37 +99,30 @@ func lineSection(works *works.Waterworks, runs []works.Run, first int) []documen
 		if q <= 0 {
 			continue
 		}
-		at := document.Sentence("At %v of %v, water at %v.", flowQuantity(q),
-			r.Name, document.Temperature.Of(works.Water.InCelsius()))
+		s := document.Section{Heading: "Where the water goes", Prose: []document.Prose{document.Sentence("At %v of %v, water at %v.", flowQuantity(q), r.Name, document.Temperature.Of(works.Water.InCelsius()))}}
+		var t document.Table
 		switch line := works.Line.(type) {
 		case *pumps.System:
-			return []document.Section{{Heading: "Where the head goes", Prose: []document.Prose{at}, Tables: []document.Table{lineTable(line, q)}}}
+			s.Heading, t = "Where the head goes", lineTable(line, q)
 		case *pumps.Network:
-			return []document.Section{{Heading: "Where the water goes", Prose: []document.Prose{at}, Tables: []document.Table{branchTable(line, q)}}}
+			t = document.TableOf("branches", line.Split(q), []document.Column{
+				{Key: "name", Heading: "branch"},
+				{Key: "flow_m3_per_h", Heading: "flow"},
+				{Key: "velocity_m_per_s", Heading: "velocity"},
+				{Key: "short_of_head_m", Heading: "short of head"},
+			})
 		}
+		t.Beside = true
+		s.Tables = []document.Table{t}
+		return []document.Section{s}
 	}
 	return nil
-}
-
-// branchTable says what each branch gets of total flow q.
-func branchTable(n *pumps.Network, q units.Flow) document.Table {
-	t := document.Table{Key: "branches", Beside: true, Columns: []document.Column{
-		{Key: "name", Heading: "branch", Unit: document.Word},
-		{Key: "flow_m3_per_h", Heading: "flow", Unit: document.Flow},
-		{Key: "velocity_m_per_s", Heading: "velocity", Unit: document.Velocity},
-		{Key: "short_of_head_m", Heading: "short of head", Unit: document.Head},
-	}}
-	for _, b := range n.Split(q) {
-		t.Rows = append(t.Rows, []document.Cell{document.Text(b.Name), document.Number(b.Flow.In(units.CubicMetrePerHour)),
-			document.Number(float64(b.Velocity)), document.Number(float64(b.Short))})
-	}
-	return t
 }
 
 // lineTable says where the head goes at flow q: lift, then friction and
 // fittings of every feed.
 func lineTable(line *pumps.System, q units.Flow) document.Table {
-	t := document.Table{Key: "line", Beside: true, Columns: []document.Column{
+	t := document.Table{Key: "line", Columns: []document.Column{
 		{Key: "part", Heading: "part of the line", Unit: document.Word},
 		{Key: "bore_mm", Heading: "bore", Unit: document.Bore},
 		{Key: "length_m", Heading: "length", Unit: document.Length},
@@ -57,23 +131,23 @@ func lineTable(line *pumps.System, q units.Flow) document.Table {
 		{Key: "regime", Heading: "regime", Unit: document.Word},
 		{Key: "head_m", Heading: "head", Unit: document.Head},
 	}}
-	words := func(part, regime string, head units.Length) []document.Cell {
+	words := func(part string, head units.Length) {
 		none := document.Text("")
-		return []document.Cell{document.Text(part), none, none, none, none, document.Text(regime), document.Number(float64(head))}
+		t.Rows = append(t.Rows, []document.Cell{document.Text(part), none, none, none, none, none, document.Number(float64(head))})
 	}
-	t.Rows = append(t.Rows, words("lift", "", line.Lift()))
+	words("lift", line.Lift())
 	water := line.Water()
 	heads := line.FeedHeads(q)
 	for i, f := range line.Feeds() {
 		re := f.Reynolds(q, water)
 		t.Rows = append(t.Rows, []document.Cell{document.Text(fmt.Sprintf("feed %d, friction", i+1)), document.Number(f.Bore.In(units.Millimetre)),
 			document.Number(float64(f.Length)), document.Number(float64(f.Velocity(q))), document.Number(re), document.Text(pumps.RegimeOf(re).String()), document.Number(float64(heads[i].Friction))})
-		t.Rows = append(t.Rows, words(fmt.Sprintf("feed %d, fittings", i+1), "", heads[i].Fittings))
+		words(fmt.Sprintf("feed %d, fittings", i+1), heads[i].Fittings)
 	}
 	// A clean bed of gravel takes less than a hair's breadth, and a line for
 	// it would look like a main term. The warnings say how little it is.
 	if h := line.Spec().Bed.HeadLoss(q, water); h >= units.Millimetre {
-		t.Rows = append(t.Rows, words("clean bed", "", h))
+		words("clean bed", h)
 	}
 	return t
 }

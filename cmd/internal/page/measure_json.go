@@ -105,7 +105,7 @@ func (m *Measurement) objectOfPlan(o *measureObject) {
 			figure.Given(f.Slowed > 0, f.Slowed, noSlowWhy), figure.Given(f.Slowed > 0, f.SlowedTo, noSlowWhy), figure.Given(f.OnCurve > 0, f.Tolerance, noPowerWhy)}
 	})
 	switch {
-	case m.works.Pond == nil:
+	case !m.works.Pond.Known:
 		o.Turnover, o.GoalMet = figure.Unknown[float64](noPondWhy), figure.Unknown[bool](noPondWhy)
 	case m.flow == nil:
 		o.Turnover, o.GoalMet = figure.Unknown[float64](noTestWhy), figure.Unknown[bool](noTestWhy)
@@ -113,8 +113,8 @@ func (m *Measurement) objectOfPlan(o *measureObject) {
 		why := m.finding.Value.Cause.String()
 		o.Turnover, o.GoalMet = figure.Unknown[float64](why), figure.Unknown[bool](why)
 	default:
-		t := m.turnover()
-		o.Turnover, o.GoalMet = figure.Known(t), figure.Given(m.works.Goal > 0, t <= m.works.Goal.In(units.Hour), noGoalWhy)
+		t, goal := m.turnover(), m.works.Pond.Value.Goal
+		o.Turnover, o.GoalMet = figure.Known(t), figure.Given(goal.Known, t <= goal.Value.In(units.Hour), noGoalWhy)
 	}
 }
 

@@ -150,13 +150,13 @@ func (m *Measurement) pondLine() document.Prose {
 		return document.Prose{}
 	}
 	var s document.Prose
-	if m.works.Pond != nil {
+	if m.works.Pond.Known {
 		s = document.Sentence("one turnover in %v with this flow", document.Hours.Of(m.turnover()))
 		if n := m.lines(); n > 1 {
 			s = document.Sentence("%v in each of the %v lines", s, n)
 		}
-		if m.works.Goal > 0 {
-			goal := m.works.Goal.In(units.Hour)
+		if m.works.Pond.Value.Goal.Known {
+			goal := m.works.Pond.Value.Goal.Value.In(units.Hour)
 			s = document.Sentence("%v, goal %v: %v", s, document.Hours.Exact(goal), map[bool]string{true: "met", false: "missed"}[m.turnover() <= goal])
 		}
 		s = document.Sentence("%v.", s)
@@ -178,7 +178,7 @@ func (m *Measurement) pondLine() document.Prose {
 // turnover returns the hours of one turnover with the measured flow in every
 // line.
 func (m *Measurement) turnover() float64 {
-	return pumps.TurnoverTime(m.works.Pond.Volume(), m.flow.Flow*units.Flow(m.lines())).In(units.Hour)
+	return pumps.TurnoverTime(m.works.Pond.Value.Volume, m.flow.Flow*units.Flow(m.lines())).In(units.Hour)
 }
 
 // expectedLine says what the bucket should show for the plan as it is.

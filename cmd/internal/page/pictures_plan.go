@@ -52,7 +52,7 @@ func tradeoffPicture(r *energy.Outcome) (document.Picture, bool) {
 			p.Chart.Series = append(p.Chart.Series, s)
 		}
 	}
-	if goal := r.Water.Works.Goal; goal > 0 {
+	if goal := r.Water.Pond.Value.Goal.Value; goal > 0 {
 		p.Chart.Rules = []document.Rule{{Name: "goal", At: float64(units.Day / goal), Ink: document.InkAlarm}}
 	}
 	p.Title = tradeoffTitle(least, full)

@@ -48,15 +48,7 @@ func (p *PlanPage) answer() []document.Line {
 
 // use is the decision, and what the next smaller pump is short by.
 func (p *PlanPage) use() document.Prose {
-	c := p.water.Choice
-	if c.Index < 0 {
-		s := document.Sentence("%v.", p.why())
-		if more := p.smaller(); !more.IsZero() {
-			s = document.Sentence("%v %v", s, more)
-		}
-		return s
-	}
-	s := document.Sentence("%v: %v.", p.chosenPump(c.Index), p.why())
+	s := p.waterPage.use()
 	if more := p.smaller(); !more.IsZero() {
 		s = document.Sentence("%v %v", s, more)
 	}
@@ -65,10 +57,10 @@ func (p *PlanPage) use() document.Prose {
 
 func (p *PlanPage) mainsLine() document.Prose {
 	m := p.mains
-	if i := p.water.Choice.Nearest; m == nil && p.water.Choice.NoneMeets && i >= 0 && p.pumps[i].PerDay != nil && p.pumps[i].PerYear != nil {
-		s := document.Sentence("%v would take %v, %v", p.pumps[i].Name, document.KWhPerDay.Of(*p.pumps[i].PerDay), document.KWhPerYear.Of(*p.pumps[i].PerYear))
-		if c := p.pumps[i].Cost; c != nil {
-			s = document.Sentence("%v, %v a year", s, p.money.Of(*c))
+	if pump, _ := p.nearest(); m == nil && p.water.Choice.NoneMeets && pump.PerYear.Known {
+		s := document.Sentence("%v would take %v, %v", pump.Name, document.KWhPerDay.Of(pump.PerDay.Value.KilowattHours()), document.KWhPerYear.Of(pump.PerYear.Value.KilowattHours()))
+		if c := p.costs[p.water.Choice.Nearest].Year; c.Known {
+			s = document.Sentence("%v, %v a year", s, p.amount(c.Value))
 		}
 		return document.Sentence("%v, though it misses the goal.", s)
 	}
@@ -229,8 +221,6 @@ func (p *PlanPage) slowerLine() document.Prose {
 	met, missed := r.verdict()
 	switch {
 	case met == nil:
-	case *met && r.OnSiphon:
-		s = document.Sentence("%v; meets the goal only with the siphon over the crest full", s)
 	case *met && p.water.Choice.Faster.Known:
 		s = document.Sentence("%v; meets the goal", s)
 	case *met:

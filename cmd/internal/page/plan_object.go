@@ -8,27 +8,19 @@ import (
 	"sunrill/energy"
 	"sunrill/energy/battery"
 	"sunrill/energy/wiring"
+	"sunrill/pumps/works"
 	"sunrill/solar/sky"
 )
 
 // planObject is what plan prints as JSON.
 type planObject struct {
-	Demo        bool                                `json:"demo"`
-	Pond        waterPond                           `json:"pond"`
-	Pumps       []waterPump                         `json:"pumps"`
-	Chosen      *string                             `json:"chosen"`
-	ChosenWhy   string                              `json:"chosen_why"`
+	waterObject
 	Answered    bool                                `json:"answered"`
 	AnsweredWhy string                              `json:"answered_why,omitempty"`
 	Mains       *planMains                          `json:"mains"`
 	MainsWhy    string                              `json:"mains_why,omitempty"`
-	Currency    string                              `json:"currency"`
 	Solar       planSolar                           `json:"solar"`
 	Tradeoff    []planRow                           `json:"tradeoff"`
-	Hoses       []hoseStep                          `json:"hoses"`
-	Swaps       []swap                              `json:"swaps"`
-	Filter      *filterBed                          `json:"filter"`
-	FilterWhy   string                              `json:"filter_why,omitempty"`
 	Stop        planStop                            `json:"stop"`
 	Influences  []energy.Influence                  `json:"influences"`
 	Installer   figure.Maybe[wiring.InstallerSheet] `json:"installer"`
@@ -192,7 +184,6 @@ type planRow struct {
 	GoalWhy   string   `json:"goal_met_why,omitempty"`
 	Missed    *float64 `json:"missed_by_h"`
 	MissedWhy string   `json:"missed_by_h_why,omitempty"`
-	OnSiphon  bool     `json:"-"`
 	OffGrid   *offGrid `json:"-"`
 	offGridRow
 	slowedRow
@@ -204,7 +195,7 @@ type planRow struct {
 
 // planStop is what a stop does to the pond.
 type planStop struct {
-	stopWater
+	works.StandStill
 	RestMonth *int     `json:"rest_month"`
 	LowEarly  *float64 `json:"rest_low_early_h"`
 	LowLate   *float64 `json:"rest_low_late_h"`
@@ -236,7 +227,7 @@ func (p *PlanPage) newMains() (*planMains, string) {
 	}
 	v := m.Value
 	i, _ := p.Result.Chosen()
-	out := &planMains{Pump: p.pumps[i].Name, Power: p.pumps[i].Power, PerDay: v.PerDay.KilowattHours(), PerYear: v.PerYear.KilowattHours(),
+	out := &planMains{Pump: p.water.Pumps[i].Name, Power: known(p.water.Pumps[i].Power, 1), PerDay: v.PerDay.KilowattHours(), PerYear: v.PerYear.KilowattHours(),
 		MeanPerDay: v.Mean.KilowattHours() / 365, MeanPerYear: v.Mean.KilowattHours(), AirPerYear: v.AirPerYear.KilowattHours(),
 		Cost: known(v.Cost, 1), CostWhy: v.Cost.Why, PerKWh: known(v.PerKWh, 1), PerKWhWhy: v.PerKWh.Why, Years: v.Years, OwnedWhy: v.Owned.Why, ValueWhy: v.Owned.Why,
 		Carbon: known(v.CarbonKg, 1), CarbonWhy: v.CarbonKg.Why, Pack: v.Pack}
@@ -334,9 +325,9 @@ func newRow(s energy.Strategy, pump string) planRow {
 		out.OffGrid = &o
 	}
 	out.offGridRow = newOffGridRow(out.OffGrid, s.OffGrid.Why)
-	out.OnSiphon, out.GoalWhy, out.MissedWhy = s.OnSiphon, s.Met.Why, s.Missed.Why
+	out.GoalWhy, out.Missed, out.MissedWhy = s.Met.Why, known(s.Missed, units.Hour), s.Missed.Why
 	if s.Met.Known {
-		out.GoalMet, out.Missed = &s.Met.Value, known(s.Missed, units.Hour)
+		out.GoalMet = &s.Met.Value
 	}
 	if out.RiskWhy = s.Risk.Why; s.Risk.Known {
 		grade := s.Risk.Value.String()
@@ -346,7 +337,7 @@ func newRow(s energy.Strategy, pump string) planRow {
 }
 
 func (p *PlanPage) newStop() planStop {
-	out := planStop{stopWater: p.stop(), RestWhy: p.Result.Rest.Why}
+	out := planStop{StandStill: p.water.Rest, RestWhy: p.Result.Rest.Why}
 	t := p.Result.Rest
 	if why := t.Why; !t.Known {
 		out.stopWhys = stopWhys{why, why, why, why, why, why, why, why}

@@ -78,10 +78,8 @@ const sameWater = 0.02
 // offGridText says at what speed the pump runs on the battery and what that
 // makes of the goal; nothing where it is as on the mains.
 func (p *PlanPage) offGridText(d *planDayNight) document.Prose {
-	mains := 0.0 // where dirt stops the pump on the mains, which the battery may run faster
-	if dirty := p.pumps[p.water.Choice.Nearest].Dirty; dirty != nil {
-		mains = dirty.Flow
-	}
+	near, _ := p.nearest()
+	mains := near.Dirty.Flow.In(units.CubicMetrePerHour) // 0 where dirt stops the pump on the mains, which the battery may run faster
 	if d.Speed == nil || d.Flow == nil || !p.steady() || math.Abs(*d.Flow-mains) <= sameWater*mains {
 		return document.Prose{}
 	}

@@ -31,21 +31,15 @@ func newPlanPage(in *Input, r *energy.Outcome, swaps []energy.Swap) *PlanPage {
 	p.solar = p.newSolar()
 	p.Rows = []planRow{}
 	for _, s := range r.Tradeoff {
-		p.Rows = append(p.Rows, newRow(s, p.pumps[s.Pump].Name))
+		p.Rows = append(p.Rows, newRow(s, p.water.Pumps[s.Pump].Name))
 	}
 	p.sheet = p.newInstaller()
 	return p
 }
 
 func (p *PlanPage) object() planObject {
-	o := planObject{Demo: p.In.Demo, Pond: p.pond, Pumps: p.pumps, Chosen: p.chosen(), ChosenWhy: p.why(),
-		Answered: p.Result.NoAnswer == "", AnsweredWhy: p.Result.NoAnswer, Mains: p.mains, MainsWhy: p.mainsWhy, Currency: p.In.Plan.Mains.Currency,
-		Solar: p.solar, Tradeoff: p.Rows, Hoses: p.hoses, Swaps: p.swaps, FilterWhy: p.water.Filter.Why, Stop: p.newStop(),
-		Influences: p.Result.Influences, Installer: p.sheet}
-	if p.water.Filter.Known {
-		o.Filter = newFilterBed(p.water.Filter.Value)
-	}
-	return o
+	return planObject{waterObject: p.waterPage.object(), Answered: p.Result.NoAnswer == "", AnsweredWhy: p.Result.NoAnswer, Mains: p.mains, MainsWhy: p.mainsWhy,
+		Solar: p.solar, Tradeoff: p.Rows, Stop: p.newStop(), Influences: p.Result.Influences, Installer: p.sheet}
 }
 
 // Document returns the page of the whole job.
@@ -81,8 +75,8 @@ func (p *PlanPage) title() document.Prose {
 	if v := p.In.Plan.Pond.Volume; v != nil && len(strconv.FormatFloat(float64(*v), 'g', 8, 64)) <= longest {
 		return document.Sentence("%v, %v", title, document.OfKind(units.KindVolume, float64(*v)))
 	}
-	if p.pond.Volume != nil {
-		return document.Sentence("%v, %v", title, document.Volume.Of(*p.pond.Volume))
+	if pond := p.water.Pond; pond.Known {
+		return document.Sentence("%v, %v", title, document.Volume.Of(float64(pond.Value.Volume)))
 	}
 	return title
 }

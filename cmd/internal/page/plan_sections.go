@@ -19,18 +19,9 @@ func (p *PlanPage) sections() []document.Section {
 	return append(all, p.installerSection()...)
 }
 
-// elsewhere are the sections that duty and compare show and a plan leaves to
-// them, so that it stays a page.
-var elsewhere = map[string]bool{"Where the head goes": true, "Where the goal comes from": true, "The bed": true, evaporationHeading: true, "Next hose up or next pump up": true}
-
 // waterSections are those about water that the plan shows.
 func (p *PlanPage) waterSections() []document.Section {
-	var all []document.Section
-	for _, s := range p.waterPage.sections() {
-		if !elsewhere[s.Heading] {
-			all = append(all, s)
-		}
-	}
+	all := p.waterPage.sections(false)
 	last := &all[len(all)-1]
 	last.Notes = append(last.Notes, document.Sentence("Every pump on every hose, the bed and the rule behind the goal: sunrill compare. Where the head goes: sunrill duty."))
 	return all
@@ -187,7 +178,7 @@ func (p *PlanPage) daylightSection() document.Section {
 		t.Rows = append(t.Rows, []document.Cell{document.Text(plan.MonthNames[m.Month-1]), document.Number(m.PerDay), document.Number(m.Turnovers), document.Number(m.Running), document.Number(m.Night), document.Number(m.Longest)})
 	}
 	s.Tables = append(s.Tables, t)
-	s.Pictures = daylightPictures(p.Result.Solar.Value.Daylight.Value.Year, p.water.Works.Goal)
+	s.Pictures = daylightPictures(p.Result.Solar.Value.Daylight.Value.Year, p.water.Pond.Value.Goal.Value)
 	return s
 }
 

@@ -4,21 +4,21 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/data/figure"
 	"sunrill/energy"
 	"sunrill/energy/still"
 )
 
 // tradeoffObject is what tradeoff prints as JSON.
 type tradeoffObject struct {
-	Demo        bool      `json:"demo"`
-	Pond        waterPond `json:"pond"`
-	Chosen      *string   `json:"chosen"`
-	ChosenWhy   string    `json:"chosen_why"`
-	Answered    bool      `json:"answered"`
-	AnsweredWhy string    `json:"answered_why,omitempty"`
-	Currency    string    `json:"currency"`
-	Tradeoff    []planRow `json:"tradeoff"`
-	Stop        planStop  `json:"stop"`
+	Demo        bool                 `json:"demo"`
+	Pond        pondObject           `json:"pond"`
+	Chosen      figure.Maybe[string] `json:"chosen"`
+	Answered    bool                 `json:"answered"`
+	AnsweredWhy string               `json:"answered_why,omitempty"`
+	Currency    string               `json:"currency"`
+	Tradeoff    []planRow            `json:"tradeoff"`
+	Stop        planStop             `json:"stop"`
 }
 
 // TradeoffDocument returns the page of the ways to run the water.
@@ -35,7 +35,7 @@ func (p *PlanPage) TradeoffDocument() *document.Document {
 		Cautions: p.takeCare(),
 		Sources:  p.sources(),
 		Work:     p.tradeoffWorking,
-		Object: tradeoffObject{Demo: p.In.Demo, Pond: p.pond, Chosen: p.chosen(), ChosenWhy: p.why(), Answered: p.Result.NoAnswer == "", AnsweredWhy: p.Result.NoAnswer,
+		Object: tradeoffObject{Demo: p.In.Demo, Pond: pondObject{p.water.Pond}, Chosen: p.chosen(), Answered: p.Result.NoAnswer == "", AnsweredWhy: p.Result.NoAnswer,
 			Currency: p.In.Plan.Mains.Currency, Tradeoff: p.Rows, Stop: p.newStop()},
 	}
 	if p.In.Plan.Name != "" {
@@ -108,9 +108,6 @@ func (p *PlanPage) tradeoffSections() []document.Section {
 	if better := p.betterNote(); !better.IsZero() {
 		section.Notes = append(section.Notes, better)
 	}
-	if siphon := p.siphonNote(); !siphon.IsZero() {
-		section.Notes = append(section.Notes, siphon)
-	}
 	for _, n := range p.tradeoffNotes() {
 		section.Notes = append(section.Notes, n.Text)
 	}
@@ -133,20 +130,6 @@ func (p *PlanPage) betterNote() document.Prose {
 		return document.Prose{}
 	}
 	return document.Sentence("Better in every respect: %v.", strings.Join(all, "; "))
-}
-
-// siphonNote names the rows that meet the goal only with the siphon full.
-func (p *PlanPage) siphonNote() document.Prose {
-	var all []string
-	for _, r := range p.Rows {
-		if r.OnSiphon {
-			all = append(all, r.Strategy)
-		}
-	}
-	if len(all) == 0 {
-		return document.Prose{}
-	}
-	return document.Sentence("The goal is met only with the siphon over the crest full by: %v.", strings.Join(all, "; "))
 }
 
 // cells are the cells of a row in both tables.

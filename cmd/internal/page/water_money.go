@@ -2,63 +2,40 @@ package page
 
 import (
 	"sunrill/cmd/internal/document"
+	"sunrill/data/figure"
 	"sunrill/energy"
+	"sunrill/energy/money"
 )
 
-// swap is another pump in place of the present one, as JSON shows it. Sums are
-// in the plan's currency.
-type swap struct {
-	From       string   `json:"from"`
-	To         string   `json:"to"`
-	Price      *float64 `json:"price"`
-	PriceWhy   string   `json:"price_why,omitempty"`
-	Saving     *float64 `json:"saving_per_year"`
-	SavingWhy  string   `json:"saving_per_year_why,omitempty"`
-	Payback    *float64 `json:"payback_years"`
-	Discounted *float64 `json:"discounted_payback_years"`
-	DiscWhy    string   `json:"discounted_payback_years_why,omitempty"`
-	PaybackWhy string   `json:"payback_years_why,omitempty"`
-	GoalMet    *bool    `json:"goal_met"`
-	GoalWhy    string   `json:"goal_met_why,omitempty"`
+// swapTo returns what it brings to put the pump of that name in place of the present
+// one, where that is known.
+func (p *waterPage) swapTo(name string) energy.Swap {
+	for _, s := range p.swaps {
+		if s.To == name {
+			return s
+		}
+	}
+	why := figure.Unknown[money.Money]("")
+	return energy.Swap{Saving: why, Payback: figure.Unknown[money.Payback]("")}
 }
 
-func (p *waterPage) newSwaps(list []energy.Swap) []swap {
-	out := []swap{}
-	for _, s := range list {
-		one := swap{From: p.pumps[s.From].Name, To: p.pumps[s.To].Name, Price: known(s.Price, 1), Saving: known(s.Saving, 1), SavingWhy: s.Saving.Why, PaybackWhy: s.Payback.Why, DiscWhy: s.Payback.Why, PriceWhy: s.Price.Why}
-		if s.Payback.Known {
-			one.Payback, one.Discounted = known(s.Payback.Value.Simple, 1), known(s.Payback.Value.Discounted, 1)
-			one.DiscWhy = s.Payback.Value.Discounted.Why
-			one.PaybackWhy = s.Payback.Value.Simple.Why
-		}
-		one.GoalWhy = p.pumps[s.To].DirtyWhy
-		if d := p.pumps[s.To].Dirty; d != nil {
-			one.GoalMet, one.GoalWhy = d.GoalMet, d.GoalMetWhy
-		}
-		out = append(out, one)
-	}
-	return out
-}
+func (p *waterPage) amount(m money.Money) document.Quantity { return p.money.Of(float64(m)) }
 
 // moneyAnswer says what the pump costs and when a swap pays.
 func (p *waterPage) moneyAnswer() document.Prose {
 	i := p.water.Choice.Nearest
-	if i < 0 || p.pumps[i].Cost == nil {
+	if i < 0 || !p.costs[i].Year.Known {
 		return document.Prose{}
 	}
-	s := document.Sentence("%v a year", p.money.Of(*p.pumps[i].Cost))
-	for _, w := range p.swaps {
-		if w.To != p.pumps[i].Name || w.Saving == nil {
-			continue
-		}
-		switch {
-		case w.Payback != nil:
-			s = document.Sentence("%v; in place of %v it saves %v a year and pays back in %v", s, w.From, p.money.Of(*w.Saving), round(document.Years, *w.Payback))
-		case *w.Saving > 0:
-			s = document.Sentence("%v; in place of %v it saves %v a year", s, w.From, p.money.Of(*w.Saving))
-		default:
-			s = document.Sentence("%v, %v more than %v", s, p.money.Of(-*w.Saving), w.From)
-		}
+	s := document.Sentence("%v a year", p.amount(p.costs[i].Year.Value))
+	switch w := p.swapTo(p.water.Pumps[i].Name); {
+	case !w.Saving.Known:
+	case w.Payback.Value.Simple.Known:
+		s = document.Sentence("%v; in place of %v it saves %v a year and pays back in %v", s, w.From, p.amount(w.Saving.Value), round(document.Years, w.Payback.Value.Simple.Value))
+	case w.Saving.Value > 0:
+		s = document.Sentence("%v; in place of %v it saves %v a year", s, w.From, p.amount(w.Saving.Value))
+	default:
+		s = document.Sentence("%v, %v more than %v", s, p.amount(-w.Saving.Value), w.From)
 	}
 	return document.Sentence("%v.", s)
 }
@@ -70,54 +47,49 @@ func (p *waterPage) today() document.Prose {
 	if i < 0 {
 		return document.Prose{}
 	}
-	for _, w := range p.swaps {
-		if w.To != p.pumps[i].Name || w.Saving == nil || p.pumps[i].Cost == nil {
-			continue
-		}
-		s := document.Sentence("%v costs %v a year", w.From, p.money.Of(*p.pumps[i].Cost+*w.Saving))
-		if *w.Saving <= 0 {
-			return document.Sentence("%v: %v costs %v more.", s, w.To, p.money.Of(-*w.Saving))
-		}
-		s = document.Sentence("%v: %v saves %v", s, w.To, p.money.Of(*w.Saving))
-		if w.Payback == nil {
-			return document.Sentence("%v.", s)
-		}
-		return document.Sentence("%v and pays back in %v.", s, round(document.Years, *w.Payback))
+	w := p.swapTo(p.water.Pumps[i].Name)
+	if !w.Saving.Known {
+		return document.Prose{}
 	}
-	return document.Prose{}
+	s := document.Sentence("%v costs %v a year", w.From, p.amount(p.costs[i].Year.Value+w.Saving.Value))
+	switch {
+	case w.Saving.Value <= 0:
+		return document.Sentence("%v: %v costs %v more.", s, w.To, p.amount(-w.Saving.Value))
+	case !w.Payback.Value.Simple.Known:
+		return document.Sentence("%v: %v saves %v.", s, w.To, p.amount(w.Saving.Value))
+	}
+	return document.Sentence("%v: %v saves %v and pays back in %v.", s, w.To, p.amount(w.Saving.Value), round(document.Years, w.Payback.Value.Simple.Value))
 }
 
 // moneySection compares what the pumps cost.
-func (p *waterPage) moneySection() []document.Section {
-	years := p.In.Plan.Mains.Years
+func (p *waterPage) moneySection() document.Section {
 	priced := false
+	type row struct {
+		pumpObject
+		energy.Swap
+	}
+	var rows []row
 	for _, pump := range p.pumps {
-		priced = priced || pump.Cost != nil
+		priced = priced || pump.Year.Known
+		rows = append(rows, row{pump, p.swapTo(pump.Name)})
 	}
+	s := document.Section{Heading: "What they cost"}
 	if !priced {
-		return []document.Section{{Heading: "What they cost", Prose: []document.Prose{document.Sentence("Not known: %v.", p.pumps[0].CostWhy)}}}
+		s.Prose = []document.Prose{document.Sentence("Not known: %v.", p.costs[0].Year.Why)}
+		return s
 	}
-	t := document.Table{Key: "cost", Columns: []document.Column{
-		{Key: "name", Heading: "pump", Unit: document.Word},
+	s.Tables = []document.Table{document.TableOf("cost", rows, []document.Column{
+		{Key: "name", Heading: "pump"},
 		{Key: "cost_per_year", Heading: "power a year", Unit: p.money},
 		{Key: "ownership_present_value", Heading: "all, over the years", Unit: p.money},
 		{Key: "ownership_per_year", Heading: "all, a year", Unit: p.money},
 		{Key: "saving_per_year", Heading: "saves a year", Unit: p.money},
-		{Key: "payback_years", Heading: "pays back in", Unit: document.Years},
-	}}
-	for _, pump := range p.pumps {
-		row := []document.Cell{document.Text(pump.Name), document.NumberOr(pump.Cost, pump.CostWhy), document.NumberOr(pump.Owned, pump.OwnedWhy),
-			document.NumberOr(pump.OwnedYearly, ""), document.Unknown(""), document.Unknown("")}
-		for _, s := range p.swaps {
-			if s.To == pump.Name {
-				row[4], row[5] = document.NumberOr(s.Saving, s.SavingWhy), document.NumberOr(s.Payback, s.PaybackWhy)
-			}
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	note := document.Sentence("Power is the mean of clean and dirty. All is power and pumps over %v years, each pump replaced at the end of its life, in today's money; a year of it is the level sum that is worth the same.", years)
+		{Key: "payback_years", Heading: "pays back in"},
+	})}
+	note := document.Sentence("Power is the mean of clean and dirty. All is power and pumps over %v years, each pump replaced at the end of its life, in today's money; a year of it is the level sum that is worth the same.", p.In.Plan.Mains.Years)
 	if len(p.swaps) > 0 {
 		note = document.Sentence("%v Savings are against %v, which runs today and is counted as worth nothing.", note, p.swaps[0].From)
 	}
-	return []document.Section{{Heading: "What they cost", Tables: []document.Table{t}, Notes: []document.Prose{note}}}
+	s.Notes = []document.Prose{note}
+	return s
 }

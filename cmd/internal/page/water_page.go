@@ -2,11 +2,14 @@ package page
 
 import (
 	"fmt"
+	"slices"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/energy/money"
 	"sunrill/pumps"
 	"sunrill/pumps/works"
 )
@@ -15,37 +18,114 @@ import (
 type waterPage struct {
 	In    *Input
 	water *works.WaterResult
-	pond  waterPond
-	pumps []waterPump
-	hoses []hoseStep
-	swaps []swap
+	costs []energy.PumpCost
+	swaps []energy.Swap
+	pumps []pumpObject
 	money document.Unit
+}
+
+// waterObject is what JSON shows of a plan's water and of what it costs.
+type waterObject struct {
+	Demo     bool                            `json:"demo"`
+	Pond     pondObject                      `json:"pond"`
+	Pumps    []pumpObject                    `json:"pumps"`
+	Chosen   figure.Maybe[string]            `json:"chosen"`
+	Hoses    []works.HoseStep                `json:"hoses"`
+	Filter   figure.Maybe[works.FilterWater] `json:"filter"`
+	Swaps    []energy.Swap                   `json:"swaps"`
+	Currency string                          `json:"currency"`
+}
+
+type pondObject struct {
+	Water figure.Maybe[works.PondWater] `json:",inline"`
+}
+
+// pumpObject is a pump with its cost, whose states are unknown where nothing flows.
+type pumpObject struct {
+	works.WaterPump
+	Clean figure.Maybe[stateObject] `json:"clean"`
+	Dirty figure.Maybe[stateObject] `json:"dirty"`
+	energy.PumpCost
+}
+
+type stateObject struct {
+	works.WaterState
+	Cost figure.Maybe[money.Money] `json:"cost_per_year"`
 }
 
 // NewWaterPage returns the page of a plan's water.
 func NewWaterPage(in *Input, w *works.WaterResult, costs []energy.PumpCost, swaps []energy.Swap) *waterPage {
-	p := &waterPage{In: in, water: w, pond: newWaterPond(w), money: document.Money(in.Plan.Mains.Currency)}
+	p := &waterPage{In: in, water: w, costs: costs, swaps: swaps, money: document.Money(in.Plan.Mains.Currency)}
 	for i, pump := range w.Pumps {
-		p.pumps = append(p.pumps, newWaterPump(pump, costs[i]))
-		clean, dirty := w.DryBranches(i)
-		if s := p.pumps[i].Clean; s != nil {
-			s.DryBranches = clean
+		costing := func(cost figure.Maybe[money.Money]) func(works.WaterState) stateObject {
+			return func(s works.WaterState) stateObject { return stateObject{s, cost} }
 		}
-		if s := p.pumps[i].Dirty; s != nil {
-			s.DryBranches = dirty
-		}
+		p.pumps = append(p.pumps, pumpObject{pump, figure.Then(pump.Clean.Flowing(), costing(costs[i].Clean)), figure.Then(pump.Dirty.Flowing(), costing(costs[i].Dirty)), costs[i]})
 	}
-	p.swaps = p.newSwaps(swaps)
-	p.hoses = p.newHoses()
 	return p
 }
 
-// chosen returns the name of the pump to use, nil for none.
-func (p *waterPage) chosen() *string {
+func (p *waterPage) object() waterObject {
+	return waterObject{p.In.Demo, pondObject{p.water.Pond}, p.pumps, p.chosen(), p.water.Hoses, p.water.Filter, p.swaps, p.In.Plan.Mains.Currency}
+}
+
+// chosen returns the name of the pump to use and why it, or none, is chosen.
+func (p *waterPage) chosen() figure.Maybe[string] {
 	if i := p.water.Choice.Index; i >= 0 {
-		return &p.pumps[i].Name
+		return figure.Maybe[string]{Value: p.water.Pumps[i].Name, Known: true, Why: p.why()}
 	}
-	return nil
+	return figure.Unknown[string](p.why())
+}
+
+// nearest returns the pump that the page is about: the choice, else the one with the
+// most water; false where there is none.
+func (p *waterPage) nearest() (works.WaterPump, bool) {
+	if i := p.water.Choice.Nearest; i >= 0 {
+		return p.water.Pumps[i], true
+	}
+	return works.WaterPump{}, false
+}
+
+// compareObject is what compare prints as JSON.
+type compareObject struct {
+	waterObject
+	StaticHead units.Length      `json:"static_head_m"`
+	WaterTemp  units.Temperature `json:"water_temp_c"`
+	DirtLoss   float64           `json:"flow_loss_when_dirty_fraction"`
+	DirtOn     string            `json:"dirt_fitted_on"`
+	Years      int               `json:"ownership_years"`
+	Stop       works.StandStill  `json:"stop"`
+}
+
+// CompareDocument returns the page that compares the pumps.
+func (p *waterPage) CompareDocument() *document.Document {
+	w := p.water
+	object := compareObject{p.object(), w.Works.Line.Lift(), w.Works.Water, w.Works.DirtLoss, w.Works.DirtOn, p.In.Plan.Mains.Years, w.Rest}
+	doc := &document.Document{
+		Title:    document.Sentence("Pumps compared"),
+		Subtitle: document.Plain(p.In.name()),
+		Banner:   p.In.banner(),
+		Answer:   p.answer(),
+		Sections: p.sections(true),
+		Names:    p.In.names(),
+		Warnings: doubts(p.warnings()),
+		NotYours: p.In.NotYours,
+		Assumed:  append(assumedOf(w.Works, w.Assumed), scope()...),
+		Sources:  slices.Concat(waterSources, tankSources, w.Works.Sources),
+		Cautions: cautions,
+		Object:   object,
+		Work:     func() []document.Step { return p.figures(object).work() },
+	}
+	if p.In.Plan.Name != "" {
+		doc.Title = document.Sentence("%v: pumps compared", p.In.Plan.Name)
+	}
+	return doc
+}
+
+// tankSources are the methods behind filter and return.
+var tankSources = []string{
+	"Return: critical depth at the mouth and drawdown in the pipe, V. T. Chow, Open-Channel Hydraulics (1959), chapters 4 and 10",
+	"Bed: S. Ergun, Chem. Eng. Progress 48 (1952) 89",
 }
 
 // why returns the reason of the choice, or of its lack, and what speaks against
@@ -55,32 +135,25 @@ func (p *waterPage) why() string {
 	if i < 0 {
 		return why
 	}
-	if p.pumps[i].Return != nil && p.pumps[i].Return.Spills {
+	pump := p.water.Pumps[i]
+	if pump.Return.Value.Spills {
 		why += "; but with it the filter tank SPILLS"
 	}
-	switch dry := p.dryWhenDirty(i); len(dry) {
-	case 0:
-	case 1:
-		why += "; but with it " + dry[0] + " GETS NO WATER"
-	default:
-		why += "; but with it " + listed(dry) + " GET NO WATER"
+	if dry := pump.Dirty.Dry; len(dry) > 0 {
+		why += "; but with it " + listed(dry) + getNo(len(dry))
 	}
-	if p.water.Pumps[i].Clean.Run.NoStart {
+	if pump.Clean.Run.NoStart {
 		why += "; but after a stop it DOES NOT START by itself: the line is too high for it when empty"
-	} else if p.water.Pumps[i].Clean.Run.StartInDoubt {
-		why += "; but after a stop it MAY NOT START by itself: at the low end of its tolerance it does not lift to the crest"
-	}
-	if u := p.water.Pumps[i].Unfilled; u.Known {
-		but := "but"
-		if p.water.Pumps[i].Clean.Run.StartInDoubt {
-			but = "and"
-		}
-		why += "; " + but + " it counts on a full siphon: if air stays in the falling pipe it MISSES THE GOAL"
-		if t := u.Value.Turnover; t.Known {
-			why += units.Sprintf(", with one turnover in %.3g h", t.Value.In(units.Hour))
-		}
 	}
 	return why
+}
+
+// getNo follows the names of n branches that get no water.
+func getNo(n int) string {
+	if n == 1 {
+		return " GETS NO WATER"
+	}
+	return " GET NO WATER"
 }
 
 func (p *waterPage) because() string {
@@ -98,23 +171,17 @@ func (p *waterPage) because() string {
 		} else {
 			speed += " day and night"
 		}
-		return fmt.Sprintf("no pump meets the goal just before cleaning %s; %s does %s: run it %s", as, p.pumps[f.Pump].Name, speed, p.more(f))
+		return fmt.Sprintf("no pump meets the goal just before cleaning %s; %s does %s: run it %s", as, p.water.Pumps[f.Pump].Name, speed, p.more(f))
 	case c.Index < 0 && c.NoneMeets:
 		return "no pump meets the goal just before cleaning"
 	case c.Index < 0:
 		return c.Why + ", so nothing decides between the pumps"
-	}
-	if p.pumps[c.Index].Power == nil {
+	case !p.water.Pumps[c.Index].Power.Known:
 		return "it moves the least water of those that meet the goal just before cleaning; what it draws is not known"
+	case c.PassedOver:
+		return "it needs the least power of those that meet the goal just before cleaning and start by themselves after a stop"
 	}
-	why := "it needs the least power of those that meet the goal just before cleaning"
-	if c.DryPassedOver {
-		why += " and bring water to every branch"
-	}
-	if c.PassedOver {
-		why += " and start by themselves after a stop"
-	}
-	return why
+	return "it needs the least power of those that meet the goal just before cleaning"
 }
 
 // more says what a plan lacks that meets the goal at f, day and night.
@@ -147,17 +214,15 @@ func doubtLines(works *works.Waterworks) shortAnswer {
 // warnings returns the doubts about the plan and, of the runs, those about the
 // pump that the page is about.
 func (p *waterPage) warnings() []data.Warning {
-	all := append(append([]data.Warning{}, p.In.Warnings...), p.water.Warnings...)
-	if i := p.water.Choice.Nearest; i >= 0 {
-		clean := p.water.Pumps[i].Clean.Run
-		for _, w := range clean.Warnings {
-			if w.Key != "filter" { // the page has a part about the bed
-				all = append(all, w)
-			}
+	all := slices.Concat(p.In.Warnings, p.water.Warnings)
+	pump, _ := p.nearest()
+	for _, w := range pump.Clean.Run.Warnings {
+		if w.Key != "filter" { // the page has a part about the bed
+			all = append(all, w)
 		}
-		if clean.Status == pumps.BeyondCurve {
-			all = append(all, data.Warning{Key: p.pumps[i].Name, Message: clean.Why})
-		}
+	}
+	if pump.Clean.Run.Status == pumps.BeyondCurve {
+		all = append(all, data.Warning{Key: pump.Name, Message: pump.Clean.Why})
 	}
 	return all
 }

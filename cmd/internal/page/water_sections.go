@@ -7,38 +7,41 @@ import (
 	"sunrill/pumps/works"
 )
 
-// sections are the tables about the water of a plan, the weightiest first.
-func (p *waterPage) sections() []document.Section {
-	side := document.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), max(0, p.water.Choice.Nearest)), Tables: []document.Table{p.flowTable(), p.powerTable()},
-		Notes: []document.Prose{dirtNote(p.water.Works), document.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack included, and those of a day are the year's mean. The yardstick is what the EU's reference circulator reaches at the same work: made for heating, a measure and no target.")}}
-	side.Notes = append(side.Notes, p.runNotes()...)
-	all := append([]document.Section{side}, p.moneySection()...)
-	all = append(all, document.Section{Heading: "Next hose up or next pump up", Tables: []document.Table{p.hoseTable()},
-		Notes: []document.Prose{document.Sentence("Every piece narrower than the new hose is replaced by it, with the same length and fittings. More flow and power are against %v as it is. %v", p.nearest(), dirtOnAnyHose(p.water.Works))}})
+// sections are the tables about the water of a plan, the weightiest first. Without
+// whole those are left out that a plan leaves to duty and compare, so that it stays a
+// page.
+func (p *waterPage) sections(whole bool) []document.Section {
+	first := max(0, p.water.Choice.Nearest)
+	side := document.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), first), Tables: []document.Table{p.flowTable(), p.powerTable()},
+		Notes: append([]document.Prose{dirtNote(p.water.Works),
+			document.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack included, and those of a day are the year's mean.")}, p.runNotes()...)}
+	all := []document.Section{side, p.moneySection()}
+	if whole {
+		all = append(all, p.hoseSection())
+	}
 	if _, branched := p.water.Works.Line.(*pumps.Network); branched { // of a single line duty shows the head
-		all = append(all, lineSection(p.water.Works, p.water.Runs(), max(0, p.water.Choice.Nearest))...)
+		all = append(all, lineSection(p.water.Works, p.water.Runs(), first)...)
 	}
-	all = append(all, p.goalSection()...)
-	all = append(all, p.tankSection()...)
-	all = append(all, p.filterSection()...)
-	return append(all, p.stopSection(), p.evaporationSection())
-}
-
-// dirtOnAnyHose says what becomes of the dirt in another hose.
-func dirtOnAnyHose(works *works.Waterworks) document.Prose {
-	if works.DirtAssumed {
-		return document.Sentence("The assumed %v is taken of each hose, as it will be once the plan has it; so more flow rests on that guess.", share(works.DirtLoss))
+	if whole {
+		all = append(all, p.goalSection()...)
 	}
-	return document.Sentence("The dirt of the line as it is stays in every hose; measure again in a new one.")
+	all = append(all, p.tankSection())
+	if whole {
+		all = append(all, p.filterSection()...)
+	}
+	if all = append(all, p.stopSection()); whole {
+		all = append(all, p.evaporationSection())
+	}
+	return all
 }
 
 // runNotes says what the tables take as understood: pumps in parallel, and hours
 // and months in which the plan lets them rest.
 func (p *waterPage) runNotes() []document.Prose {
 	var notes []document.Prose
-	for i, pump := range p.water.Pumps {
+	for _, pump := range p.water.Pumps {
 		if pump.Spec.Count > 1 {
-			notes = append(notes, document.Sentence("Figures of %v are those of all %v together.", p.pumps[i].Name, pump.Spec.Count))
+			notes = append(notes, document.Sentence("Figures of %v are those of all %v together.", pump.Name, pump.Spec.Count))
 		}
 	}
 	if len(p.water.Schedule.Hours()) > 1 {
@@ -47,136 +50,73 @@ func (p *waterPage) runNotes() []document.Prose {
 	return notes
 }
 
-func (p *waterPage) nearest() string {
-	if i := p.water.Choice.Nearest; i >= 0 {
-		return p.pumps[i].Name
-	}
-	return ""
-}
-
 // flowTable compares what the pumps move.
 func (p *waterPage) flowTable() document.Table {
-	t := document.Table{Key: "pumps", Columns: []document.Column{
-		{Key: "name", Heading: "pump", Unit: document.Word},
-		{Key: "clean_flow_m3_per_h", Heading: "flow clean", Unit: document.Flow},
-		{Key: "dirty_flow_m3_per_h", Heading: "flow dirty", Unit: document.Flow},
-		{Key: "clean_turnover_h", Heading: "turnover clean", Unit: document.Hours},
-		{Key: "dirty_turnover_h", Heading: "turnover dirty", Unit: document.Hours},
-		{Key: "dirty_turnovers_per_day", Heading: "turnovers dirty", Unit: document.TurnoversPerDay},
-		{Key: "goal_met", Heading: "goal met", Unit: document.Word},
-	}}
-	for _, pump := range p.pumps {
-		row := []document.Cell{document.Text(pump.Name), document.Unknown(pump.CleanWhy), document.Unknown(pump.DirtyWhy),
-			document.Unknown(""), document.Unknown(""), document.Unknown(""), document.Text("no")}
-		if s := pump.Clean; s != nil {
-			row[1], row[3] = document.Number(s.Flow), document.NumberOr(s.Turnover, s.TurnoverWhy)
-		}
-		if s := pump.Dirty; s != nil {
-			row[2], row[4], row[5] = document.Number(s.Flow), document.NumberOr(s.Turnover, s.TurnoverWhy), document.NumberOr(s.TurnoversPerDay, s.TurnoverWhy)
-			row[6] = goalCell(s)
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	return t
+	return document.TableOf("pumps", p.pumps, []document.Column{
+		{Key: "name", Heading: "pump"},
+		{Key: "clean_flow_m3_per_h", From: "clean.flow_m3_per_h", Heading: "flow clean"},
+		{Key: "dirty_flow_m3_per_h", From: "dirty.flow_m3_per_h", Heading: "flow dirty"},
+		{Key: "clean_turnover_h", From: "clean.turnover_h", Heading: "turnover clean"},
+		{Key: "dirty_turnover_h", From: "dirty.turnover_h", Heading: "turnover dirty"},
+		{Key: "dirty_turnovers_per_day", From: "dirty.turnovers_per_day", Heading: "turnovers dirty"},
+		{Key: "goal_met", From: "dirty.goal_met", Heading: "goal met"},
+	})
 }
 
 // powerTable compares what the pumps draw.
 func (p *waterPage) powerTable() document.Table {
-	t := document.Table{Key: "power", Columns: []document.Column{
-		{Key: "name", Heading: "pump", Unit: document.Word},
-		{Key: "power_w", Heading: "power", Unit: document.Power},
-		{Key: "kwh_per_day", Heading: "energy", Unit: document.KWhPerDay},
-		{Key: "kwh_per_year", Heading: "energy", Unit: document.KWhPerYear},
-		{Key: "wire_to_water_fraction", Heading: "wire to water", Unit: document.Fraction},
-		{Key: "yardstick_fraction", Heading: "yardstick", Unit: document.Fraction},
-	}}
-	for _, pump := range p.pumps {
-		t.Rows = append(t.Rows, []document.Cell{document.Text(pump.Name), document.NumberOr(pump.Power, pump.PowerWhy),
-			document.NumberOr(pump.PerDay, pump.EnergyWhy), document.NumberOr(pump.PerYear, pump.EnergyWhy),
-			document.NumberOr(pump.Efficiency, pump.EfficiencyWhy), document.NumberOr(pump.Yardstick, pump.YardstickWhy)})
-	}
-	return t
+	return document.TableOf("power", p.pumps, []document.Column{
+		{Key: "name", Heading: "pump"},
+		{Key: "power_w", Heading: "power"},
+		{Key: "kwh_per_day", Heading: "energy"},
+		{Key: "kwh_per_year", Heading: "energy"},
+		{Key: "wire_to_water_fraction", Heading: "wire to water"},
+	})
 }
 
 // goalSection shows the rule behind the goal.
 func (p *waterPage) goalSection() []document.Section {
-	if p.pond.GoalRule == "" {
+	row := p.water.Pond.Value.Rule
+	if !row.Known {
 		return nil
 	}
-	row := p.water.Pond.Value.Rule
-	hours := func(d units.Duration) document.Quantity { return document.Hours.Exact(d.In(units.Hour)) }
+	exact := func(d units.Duration) document.Quantity { return document.Hours.Exact(d.In(units.Hour)) }
 	text := document.Sentence("Stocking %v: %v (%v). The rule's own advice spans %v to %v a turnover; the table says %v, and turnover_goal overrides it (sunrill tables turnover). One turnover is not all the water once: in a mixed pond 63 %% of it has then passed the filter.",
-		row.Stocking, row.Rule, row.Source, hours(row.Quickest), hours(row.Slowest), hours(row.Goal))
+		row.Value.Stocking, row.Value.Rule, row.Value.Source, exact(row.Value.Quickest), exact(row.Value.Slowest), exact(row.Value.Goal))
 	return []document.Section{{Heading: "Where the goal comes from", Prose: []document.Prose{text}}}
 }
 
 // tankSection shows how high the tank stands with each pump.
-func (p *waterPage) tankSection() []document.Section {
-	t := document.Table{Key: "return", Columns: []document.Column{
-		{Key: "name", Heading: "pump", Unit: document.Word},
-		{Key: "flow_m3_per_h", Heading: "flow", Unit: document.Flow},
-		{Key: "clear_level_mm", Heading: "level, screen clear", Unit: document.Bore},
-		{Key: "level_mm", Heading: "level with leaves", Unit: document.Bore},
-		{Key: "freeboard_left_mm", Heading: "left to the rim", Unit: document.Bore},
-		{Key: "depth_in_pipe_fraction", Heading: "depth in mouth", Unit: document.Fraction},
-		{Key: "spill_flow_over_flow", Heading: "spills at times the flow", Unit: document.None},
-	}}
-	why := ""
-	for _, pump := range p.pumps {
-		r := pump.Return
-		if r == nil {
-			why = pump.ReturnWhy
-			t.Rows = append(t.Rows, []document.Cell{document.Text(pump.Name), document.Unknown(why), document.Unknown(""), document.Unknown(""), document.Unknown(""), document.Unknown(""), document.Unknown("")})
-			continue
-		}
-		t.Rows = append(t.Rows, []document.Cell{document.Text(pump.Name), document.Number(r.Flow), document.Number(r.Clear), document.Number(r.Leaves),
-			document.NumberOr(r.Freeboard, r.FreeboardWhy), document.Number(r.Depth), document.NumberOr(r.Margin, r.MarginWhy)})
+func (p *waterPage) tankSection() document.Section {
+	s := document.Section{Heading: "How high the filter tank stands"}
+	if p.water.Pumps[0].Return.Why == works.NoReturn {
+		s.Prose = []document.Prose{document.Sentence("Not known: %v. Give the return's pipe, its freeboard and the open area of its screen.", works.NoReturn)}
+		return s
 	}
-	s := document.Section{Heading: "How high the filter tank stands", Tables: []document.Table{t},
-		Notes: []document.Prose{document.Sentence("Levels are above the bottom of the return's mouth, with the clean flow, which is the largest. The pump pushes with metres of head; the return has only the few centimetres that the tank can rise, so it must be much wider than the feed.")}}
-	if why == works.NoReturn {
-		s = document.Section{Heading: "How high the filter tank stands", Prose: []document.Prose{document.Sentence("Not known: %v. Give the return's pipe, its freeboard and the open area of its screen.", why)}}
-	}
-	return []document.Section{s}
-}
-
-// filterBed is the bed as JSON shows it.
-type filterBed struct {
-	Volume      float64  `json:"volume_m3"`
-	Flow        float64  `json:"flow_m3_per_h"`
-	OfVolume    *float64 `json:"of_pond_volume_fraction"`
-	OfVolumeWhy string   `json:"of_pond_volume_fraction_why,omitempty"`
-	OfArea      *float64 `json:"of_pond_surface_fraction"`
-	OfAreaWhy   string   `json:"of_pond_surface_fraction_why,omitempty"`
-	RiseRate    *float64 `json:"rise_rate_m_per_h"`
-	RiseWhy     string   `json:"rise_rate_m_per_h_why,omitempty"`
-	Contact     *float64 `json:"contact_time_min"`
-	ContactWhy  string   `json:"contact_time_min_why,omitempty"`
-	Pore        *float64 `json:"pore_time_min"`
-	PoreWhy     string   `json:"pore_time_min_why,omitempty"`
-	Head        *float64 `json:"clean_bed_head_mm"`
-	HeadWhy     string   `json:"clean_bed_head_mm_why,omitempty"`
-}
-
-func newFilterBed(f works.FilterWater) *filterBed {
-	return &filterBed{Volume: float64(f.Volume), Flow: f.Flow.In(units.CubicMetrePerHour),
-		OfVolume: known(f.OfVolume, 1), OfVolumeWhy: f.OfVolume.Why, OfArea: known(f.OfArea, 1), OfAreaWhy: f.OfArea.Why,
-		RiseRate: known(f.RiseRate, units.Velocity(1/float64(units.Hour))), RiseWhy: f.RiseRate.Why,
-		Contact: known(f.Contact, units.Minute), ContactWhy: f.Contact.Why, Pore: known(f.Pore, units.Minute), PoreWhy: f.Pore.Why,
-		Head: known(f.Head, units.Millimetre), HeadWhy: f.Head.Why}
+	s.Tables = []document.Table{document.TableOf("return", p.pumps, []document.Column{
+		{Key: "name", Heading: "pump"},
+		{Key: "flow_m3_per_h", From: "return.flow_m3_per_h", Heading: "flow"},
+		{Key: "clear_level_mm", From: "return.clear_level_mm", Heading: "level, screen clear"},
+		{Key: "level_mm", From: "return.level_mm", Heading: "level with leaves"},
+		{Key: "freeboard_left_mm", From: "return.freeboard_left_mm", Heading: "left to the rim"},
+		{Key: "depth_in_pipe_fraction", From: "return.depth_in_pipe_fraction", Heading: "depth in mouth"},
+		{Key: "spill_flow_over_flow", From: "return.spill_flow_over_flow", Heading: "spills at times the flow"},
+	})}
+	s.Notes = []document.Prose{document.Sentence("Levels are above the bottom of the return's mouth, with the clean flow, which is the largest. The pump pushes with metres of head; the return has only the few centimetres that the tank can rise, so it must be much wider than the feed.")}
+	return s
 }
 
 // filterSection says what the chosen flow does in the bed.
 func (p *waterPage) filterSection() []document.Section {
+	f := p.water.Filter.Value
 	if !p.water.Filter.Known {
 		return nil
 	}
-	f, b := p.water.Filter.Value, newFilterBed(p.water.Filter.Value)
 	var prose []document.Prose
-	if b.OfVolume != nil {
-		s := document.Sentence("The bed holds %v, gravel and water: %v of the pond's volume", document.Volume.Of(b.Volume), round(document.Fraction, *b.OfVolume))
-		if b.OfArea != nil {
-			s = document.Sentence("%v and %v of its surface", s, round(document.Fraction, *b.OfArea))
+	if f.OfVolume.Known {
+		s := document.Sentence("The bed holds %v, gravel and water: %v of the pond's volume", document.Volume.Of(float64(f.Volume)), round(document.Fraction, f.OfVolume.Value))
+		if f.OfArea.Known {
+			s = document.Sentence("%v and %v of its surface", s, round(document.Fraction, f.OfArea.Value))
 		}
 		prose = append(prose, document.Sentence("%v.", s))
 	}
@@ -187,14 +127,16 @@ func (p *waterPage) filterSection() []document.Section {
 		}
 		prose = append(prose, document.Sentence("Rule by %v, stocking %v: %v: %v (%v).", r.Basis, r.Stocking, share, document.Told(r.Rule), r.Source))
 	}
-	if b.RiseRate != nil {
+	contact, pore := round(document.Minutes, f.Contact.Value.In(units.Minute)), round(document.Minutes, f.Pore.Value.In(units.Minute))
+	rise := func(v units.Velocity) document.Quantity { return round(document.RiseRate, v.In(units.MetrePerHour)) }
+	if f.RiseRate.Known {
 		prose = append(prose, document.Sentence("With %v the water rises %v (roughing filters run at %v to %v, from memory), stays %v in the bed and %v among the stones.",
-			document.Flow.Of(b.Flow), document.RiseRate.Of(*b.RiseRate), round(document.RiseRate, works.SlowRise.In(units.MetrePerHour)), round(document.RiseRate, works.FastRise.In(units.MetrePerHour)), round(document.Minutes, *b.Contact), round(document.Minutes, *b.Pore)))
-	} else if b.Contact != nil {
-		prose = append(prose, document.Sentence("The water stays %v in the bed and %v among the stones.", round(document.Minutes, *b.Contact), round(document.Minutes, *b.Pore)))
+			flowQuantity(f.Flow), document.RiseRate.Of(f.RiseRate.Value.In(units.MetrePerHour)), rise(works.SlowRise), rise(works.FastRise), contact, pore))
+	} else if f.Contact.Known {
+		prose = append(prose, document.Sentence("The water stays %v in the bed and %v among the stones.", contact, pore))
 	}
-	if b.Head != nil {
-		prose = append(prose, p.bedHead(*b.Head))
+	if f.Head.Known {
+		prose = append(prose, p.bedHead(f.Head.Value))
 	}
 	return []document.Section{{Heading: "The bed", Prose: prose}}
 }
@@ -203,26 +145,22 @@ func (p *waterPage) filterSection() []document.Section {
 // nothing. Our own choice.
 const bedSlight = 0.01
 
-// bedHead says what a clean bed takes, in mm, and where clogging shows. The model
-// has the water rise through the bed, so that the pump bears it; with branches it
-// is left out.
-func (p *waterPage) bedHead(mm float64) document.Prose {
-	s := document.Sentence("A clean bed takes %v of head", round(document.Bore, mm))
-	line := 0.0
-	if i := p.water.Choice.Nearest; i >= 0 {
-		line = p.water.Pumps[i].Clean.Head.In(units.Millimetre)
-	}
-	switch {
+// bedHead says what a clean bed takes, and where clogging shows. The model has the
+// water rise through the bed, so that the pump bears it; with branches it is left out.
+func (p *waterPage) bedHead(bed units.Length) document.Prose {
+	s := document.Sentence("A clean bed takes %v of head", round(document.Bore, bed.In(units.Millimetre)))
+	near, _ := p.nearest()
+	switch line := near.Clean.Head; {
 	case len(p.In.Plan.Branches) > 0:
 		s = document.Sentence("%v, which is left out where there are branches", s)
-	case mm < bedSlight*line:
-		s = document.Sentence("%v, next to nothing beside the %v of the line", s, document.Head.Of(line/1000))
+	case bed < bedSlight*line:
+		s = document.Sentence("%v, next to nothing beside the %v of the line", s, headQuantity(line))
 	case line > 0:
-		s = document.Sentence("%v, %v of what the pump works against", s, round(document.Fraction, mm/line))
+		s = document.Sentence("%v, %v of what the pump works against", s, round(document.Fraction, float64(bed/line)))
 	}
 	s = document.Sentence("%v. The water is taken to rise through it, so that the pump bears it and clogging shows as less flow; in a bed fed from above it shows as a rising level", s)
-	if f := p.In.Plan.Return.Freeboard; f != nil && mm > 0.5*f.In(units.Millimetre) {
-		return document.Sentence("%v, which even clean would take %v of the %v of freeboard.", s, round(document.Fraction, mm/f.In(units.Millimetre)), document.Bore.Of(f.In(units.Millimetre)))
+	if f := p.In.Plan.Return.Freeboard; f != nil && bed > *f/2 {
+		return document.Sentence("%v, which even clean would take %v of the %v of freeboard.", s, round(document.Fraction, float64(bed / *f)), boreQuantity(*f))
 	}
 	return document.Sentence("%v.", s)
 }

@@ -54,3 +54,8 @@ func Capital(phrase string) string {
 
 // ExactDigits shows a number of a table with all the digits that it has.
 const ExactDigits = 12
+
+func hours(d units.Duration) document.Quantity      { return document.Hours.Of(d.In(units.Hour)) }
+func watts(p units.Power) document.Quantity         { return document.Power.Of(float64(p)) }
+func headQuantity(h units.Length) document.Quantity { return document.Head.Of(float64(h)) }
+func boreQuantity(l units.Length) document.Quantity { return document.Bore.Of(l.In(units.Millimetre)) }

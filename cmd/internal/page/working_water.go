@@ -26,7 +26,7 @@ func (p *waterPage) figures(object any) *figures {
 	}
 	for i, pump := range p.water.Pumps {
 		at := fmt.Sprintf("pumps.%d", i+1)
-		f.set(at, "water_kg_per_m3", works.WaterIn(p.water.Works.Line).Density)
+		f.set(at, "water_kg_per_m3", p.water.Works.Line.Water().Density)
 		f.owned(at, p.In.Plan.Pumps[i])
 		for k, s := range []works.WaterState{pump.Clean, pump.Dirty} {
 			at := at + []string{".clean", ".dirty"}[k]
@@ -121,7 +121,7 @@ func (p *waterPage) inUse(f *figures, i int) {
 	f.point(at+".clean", w, i, runs[i].Clean, runs[i].Clean.Duty, 0)
 	f.point(at+".dirty", w, i, runs[i].Dirty, runs[i].Dirty.Duty, w.Dirt.Resistance)
 	f.set("stop", "lines", float64(max(1, p.water.Rest.Lines)))
-	for k, feed := range p.water.Feeds() {
+	for k, feed := range p.water.Works.Line.Feeds() {
 		f.set(fmt.Sprintf("stop.feed_%d", k+1), "bore_mm", feed.Bore.In(units.Millimetre), "length_m", float64(feed.Length))
 	}
 	spec := p.In.Plan.Return
@@ -136,7 +136,7 @@ func (p *waterPage) inUse(f *figures, i int) {
 			flow, _ := pumps.CriticalFlow(*bore, level.Critical)
 			f.set(at+".return", "critical_flow_m3_per_h", flow.In(units.CubicMetrePerHour))
 		}
-		if r.Value.Screen {
+		if r.Value.Blocked.Known {
 			f.set(at+".return", "screen_m2", float64(*spec.ScreenArea))
 		}
 	}
@@ -271,8 +271,8 @@ func (m *Measurement) figures(object any) *figures {
 	if m.works == nil {
 		return f
 	}
-	if m.works.Pond != nil {
-		f.set("pond", "volume_m3", float64(m.works.Pond.Volume()))
+	if pond := m.works.Pond; pond.Known {
+		f.set("pond", "volume_m3", float64(pond.Value.Volume))
 	}
 	if head, err := m.works.Pumps[m.pump].Curve(m.works.Speed).Head(m.flow.Flow); err == nil {
 		f.set("finding", "pump_head_m", float64(head), "line_head_m", float64(m.works.Line.HeadAt(m.flow.Flow)))

@@ -71,30 +71,19 @@ func TestSiphonInAPlan(t *testing.T) {
 	}
 }
 
-// TestGoalOnASiphon: while air stays in the siphon the dirty line runs as one that
-// ends at the crest, with the same dirt; a goal that lies between what it then
-// carries and what the full siphon does rests on the siphon, and no other goal.
-func TestGoalOnASiphon(t *testing.T) {
-	sets := []plan.Setting{plantest.Set("lift.static_head", "0.3 m"), plantest.Set("lift.crest", "2.2 m"), plantest.Set("upkeep.flow_loss_when_dirty", "10 %")}
-	w := waterOf(t, plantest.WaterPlan, append(sets, plantest.Set("pond.turnover_goal", "4 h"))...)
-	u := w.Pumps[0].Unfilled
-	if !u.Known {
-		t.Fatalf("a goal of 1000 L/h: %s; dirty %v", u.Why, w.Pumps[0].Dirty.Flow)
-	}
-	spec := w.Works.Line.(*pumps.System).Spec()
-	spec.StaticHead, spec.Crest = 2.2, 0
-	ends, err := pumps.NewSystem(spec)
-	if err != nil {
-		t.Fatal(err)
-	}
-	d, status := w.Pumps[0].Pump.Duty(1, pumps.Soil(ends, w.Works.Dirt))
-	if status != pumps.Meets || d.Flow <= 0 {
-		t.Fatalf("a line that ends at the crest: %v", status)
-	}
-	reftest.Near(t, "flow while air stays [L/h]", u.Value.Flow.In(units.LitrePerHour), d.Flow.In(units.LitrePerHour), 1e-6)
-	for _, goal := range []string{"30 h", "1 h"} { // both meet it, neither does
-		if u := waterOf(t, plantest.WaterPlan, append(sets, plantest.Set("pond.turnover_goal", goal))...).Pumps[0].Unfilled; u.Known {
-			t.Errorf("goal %s rests on the siphon: %+v", goal, u.Value.Flow)
+// The exit loss counts once, whether the keeper names it or not.
+func TestNamedExitCountsOnce(t *testing.T) {
+	for _, tt := range []struct {
+		list []plan.Fitting
+		want bool
+	}{
+		{nil, false},
+		{[]plan.Fitting{{Name: "elbow", Count: 4}}, false},
+		{[]plan.Fitting{{Name: "elbow", Count: 4}, {Name: "Exit", Count: 1}}, true},
+		{[]plan.Fitting{{Name: "outlet", Count: 1}}, true},
+	} {
+		if got := namesExit(tt.list); got != tt.want {
+			t.Errorf("namesExit(%v) = %v", tt.list, got)
 		}
 	}
 }

@@ -1,0 +1,243 @@
+package works
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// line returns the circuit that the plan's lift, feeds and branches make.
+func (w *Waterworks) line(p *plan.Plan, place Surroundings) (pumps.Circuit, error) {
+	feeds, exit, faults := w.feeds(p.Feeds, "feed", len(p.Branches) == 0)
+	if len(p.Branches) > 0 {
+		return w.network(p, place, feeds, faults)
+	}
+	breaks, err := w.siphon(p, place, *p.Lift.StaticHead)
+	if err := errors.Join(append(faults, err)...); err != nil {
+		return nil, err
+	}
+	s, err := pumps.NewSystem(pumps.SystemSpec{StaticHead: *p.Lift.StaticHead, Crest: figure.OrZero(p.Lift.Crest), Vented: p.Lift.Vented || breaks,
+		Temperature: w.Water, Feeds: feeds, Exit: exit, Bed: bed(p)})
+	if err != nil {
+		return nil, err // never a nil *System in a Circuit
+	}
+	return s, nil
+}
+
+// network returns the trunk of feeds with the plan's branches behind it. A
+// bed belongs to one line and is left out; its loss is a fraction of a
+// millimetre.
+func (w *Waterworks) network(p *plan.Plan, place Surroundings, trunk []pumps.Feed, faults []error) (pumps.Circuit, error) {
+	spec := pumps.NetworkSpec{Trunk: trunk, Temperature: w.Water, Crest: figure.OrZero(p.Lift.Crest)}
+	if spec.Crest > 0 && p.Lift.Vented {
+		spec.Crest = 0
+		w.Warnings = append(w.Warnings, data.Warning{Key: "lift.crest", Message: "a crest that is open to air is not reckoned with where there are branches: give each branch the height of its own highest vented point"})
+	}
+	for i, b := range p.Branches {
+		feeds, exit, more := w.feeds(b.Feeds, fmt.Sprintf("branch.%d.feed", i+1), true)
+		faults = append(faults, more...)
+		branch := pumps.BranchSpec{Name: b.Name, Feeds: feeds, Exit: exit, ValveK: b.ValveK, StaticHead: figure.OrZero(p.Lift.StaticHead)}
+		if branch.Name == "" {
+			branch.Name = fmt.Sprintf("branch %d", i+1)
+		}
+		if b.StaticHead != nil {
+			branch.StaticHead = *b.StaticHead
+		}
+		spec.Branches = append(spec.Branches, branch)
+	}
+	if err := errors.Join(faults...); err != nil {
+		return nil, err
+	}
+	n, err := pumps.NewNetwork(spec)
+	if err != nil {
+		return nil, err
+	}
+	_, err = w.siphon(p, place, n.Lift())
+	return n, err
+}
+
+// bed returns the filter of a plan, none where its area or depth is not known.
+func bed(p *plan.Plan) pumps.Bed {
+	f := p.Filter
+	b := pumps.Bed{Grain: f.Grain, Voids: f.Voids, Area: figure.OrZero(f.Area), Depth: figure.OrZero(f.Depth)}
+	switch volume := figure.OrZero(f.Volume); {
+	case f.Area != nil && f.Depth != nil:
+	case f.Volume != nil && f.Area != nil:
+		b.Depth = units.Length(float64(volume) / float64(b.Area))
+	case f.Volume != nil && f.Depth != nil:
+		b.Area = units.Area(float64(volume) / float64(b.Depth))
+	default:
+		return pumps.Bed{}
+	}
+	return b
+}
+
+// smoothPlastic is the roughness of clean drawn plastic and of glass, taken
+// where a bore is given without one. Source: the classic table of roughness of
+// drawn tubing, as in Idelchik.
+const smoothPlastic = 0.0015 * units.Millimetre
+
+// feeds turns the runs of a line into those of package pumps. exit reports
+// whether the exit loss has still to be added: a loss_k on the last run
+// includes it.
+//
+// prefix is the plan key of the list, and last says that its end is the end of
+// the line.
+func (w *Waterworks) feeds(list []plan.Feed, prefix string, last bool) (feeds []pumps.Feed, exit bool, faults []error) {
+	exit = last
+	for i, in := range list {
+		f, err := w.feed(in, fmt.Sprintf("%s.%d", prefix, i+1))
+		if err != nil {
+			faults = append(faults, err)
+		}
+		feeds = append(feeds, f)
+		if i == len(list)-1 && last {
+			exit = in.LossK == nil && !namesExit(in.Fittings)
+		}
+	}
+	if exit && len(list) > 0 {
+		why := "the exit loss, counted once beside the fittings"
+		if len(list[len(list)-1].Fittings) == 0 {
+			why = "no fittings given: only the exit loss is counted, so the flow comes out high"
+		}
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: fmt.Sprintf("%s.%d.loss_k", prefix, len(list)), Text: units.Sprintf("%.1f", pumps.ExitLoss), Why: why,
+			Source: "velocity head given up at an open end, any textbook of hydraulics"})
+	}
+	return feeds, exit, faults
+}
+
+func (w *Waterworks) feed(in plan.Feed, key string) (pumps.Feed, error) {
+	f := pumps.Feed{Length: *in.Length, Bore: figure.OrZero(in.Bore), Roughness: smoothPlastic}
+	f.Loss.K = figure.OrZero(in.LossK)
+	assume := func(rest string, v units.Length, why, source string) {
+		w.Assumed = append(w.Assumed, figure.Assumed{Key: key + rest, Kind: units.KindBore, Value: float64(v), Why: why, Source: source})
+	}
+	if in.Pipe != "" {
+		row, err := data.PipeNamed(in.Pipe)
+		if err != nil {
+			return f, at(key+".pipe", err)
+		}
+		f.Bore, f.Roughness, f.Pitch = row.Bore, row.Roughness, row.Pitch
+		w.source("Pipe " + row.Name + ": " + row.Source)
+	}
+	if in.Roughness != nil {
+		f.Roughness = *in.Roughness
+	} else if in.Pipe == "" {
+		assume(".roughness", smoothPlastic, "smooth plastic, as no pipe of the table is named", "Idelchik, drawn tubing")
+	}
+	if in.RibPitch != nil {
+		f.Pitch = *in.RibPitch
+	} else if f.Pitch > 0 {
+		assume(".rib_pitch", f.Pitch, "an example: measure from rib to rib of your own hose, as the friction goes with it", "no source")
+	}
+	if f.Pitch > 0 {
+		w.source("Ribbed hose: R. C. Hawthorne and H. C. von Helms, Product Engineering, 1963, from memory")
+	}
+	var faults []error
+	for _, in := range in.Fittings {
+		row, err := data.FittingNamed(in.Name)
+		if err != nil {
+			faults = append(faults, at(key+".fittings", err))
+			continue
+		}
+		f.Loss = f.Loss.Plus(in.Count, pumps.Loss{K: row.K, K1: row.K1, KInf: row.KInf})
+		w.source("Fitting " + row.Name + ": " + row.Source)
+	}
+	return f, errors.Join(faults...)
+}
+
+// namesExit reports whether the list has the exit loss among its fittings, so
+// that it must not be added a second time.
+func namesExit(list []plan.Fitting) bool {
+	return slices.ContainsFunc(list, func(in plan.Fitting) bool {
+		row, err := data.FittingNamed(in.Name)
+		return err == nil && row.Name == "exit"
+	})
+}
+
+// source notes where a row came from, once.
+func (w *Waterworks) source(s string) {
+	if !slices.Contains(w.Sources, s) {
+		w.Sources = append(w.Sources, s)
+	}
+}
+
+// at gives the faults of err the plan key that asked.
+func at(key string, err error) error {
+	var faults []error
+	for _, f := range data.Faults(err) {
+		f := *f
+		f.Key = key
+		faults = append(faults, &f)
+	}
+	return errors.Join(faults...)
+}
+
+// siphonReserve is the head of air over the crest of a siphon, beyond the
+// water's vapour, below which air comes out of the water and the siphon may
+// break. It leaves 7.7 m at sea level; handbooks hold siphons to 7 to 8 m there
+// (from memory).
+const siphonReserve units.Length = 2.5
+
+// SiphonHolds returns how far the crest of a full siphon may stand above the
+// water it delivers to before the column breaks [m]:
+//
+//	h = (P - u) / (rho g)
+//
+// P is the pressure of the air, u that of water vapour.
+// Friction behind the crest raises the pressure at it and is left out, which errs
+// towards too soon; speed lowers it by no more than the outlet gives back. Range
+// 0 to 40 °C. Source: Bernoulli's equation; u as in VapourPressure.
+func SiphonHolds(air pumps.Pascal, t units.Temperature, w pumps.Water) units.Length {
+	vapour := pumps.Atmosphere * pumps.Pascal(pumps.VapourPressure(t))
+	return units.Length(float64(air-vapour) / (w.Density * units.StandardGravity))
+}
+
+// siphon reports whether a crest that is not open to the air has to be taken as
+// if it were, because no column of water reaches over it; and lists the siphon as
+// assumed where it may stand. static is the level that the water goes to.
+func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Length) (breaks bool, err error) {
+	if p.Lift.Crest == nil || p.Lift.Vented || *p.Lift.Crest <= static {
+		return false, nil
+	}
+	air, where, altitude := pumps.Atmosphere, "at sea level", place.Altitude
+	if altitude == nil {
+		altitude = p.Site.Altitude
+	}
+	if altitude != nil {
+		if air, err = pumps.AirPressure(*altitude); err != nil {
+			return false, err
+		}
+		where = units.Sprintf("at %.0f m altitude", float64(*altitude))
+	}
+	water, err := pumps.WaterAt(w.Water)
+	if err != nil {
+		return false, nil // the line says so
+	}
+	rise, holds := *p.Lift.Crest-static, SiphonHolds(air, w.Water, water)
+	say := func(format string, args ...any) {
+		w.Warnings = append(w.Warnings, data.Warning{Key: "lift.crest", Message: units.Sprintf(format, args...)})
+	}
+	if rise >= holds {
+		then := "the crest is reckoned as open to the air"
+		if len(p.Branches) > 0 {
+			then = "what is shown does not flow: give each branch the height of the crest as its static head"
+		}
+		say("the crest stands %.3g m above the water it goes to, and %s the air holds up no more than %.3g m: no siphon forms, and %s",
+			float64(rise), where, float64(holds), then)
+		return true, nil
+	}
+	if rise > holds-siphonReserve {
+		say("the crest stands %.3g m above the water it goes to; %s the air holds up %.3g m, and above %.3g m air comes out of the water and the siphon may break (7 to 8 m at sea level, from memory)",
+			float64(rise), where, float64(holds), float64(holds-siphonReserve))
+	}
+	w.Assumed = append(w.Assumed, figure.Assumed{Key: "lift.crest", Text: "a siphon full of water",
+		Why: "no vent is given, so the falling pipe is taken to draw and the pump to lift no higher than the static head; until it has filled, less flows"})
+	return false, nil
+}
