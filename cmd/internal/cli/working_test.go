@@ -39,11 +39,11 @@ var workedCases = map[string]struct {
 		pumps.2.duty.1.curve_head_m dirt.resistance_s2_per_m5 pumps.2.dirty.flow_m3_per_h pumps.2.dirty.head_m pumps.2.dirty.power_w`},
 	"sun": {"sun --demo", 30, `year.ghi_kwh_per_m2_day year.poa_kwh_per_m2_day year.yield_wh_per_w_day year.yield_wh_per_w_year worst_month.ghi_kwh_per_m2_day
 		worst_month.poa_kwh_per_m2_day worst_month.yield_wh_per_w_day worst_month.clearness hour.poa_w_per_m2 hour.cell_c hour.yield_wh_per_w losses.yield_wh_per_w_day`},
-	"balance": {"balance --demo --panel 450W --battery 2816Wh", 35, `load_kwh_per_year panel_kwh_per_year unmet_kwh_per_year unmet_fraction spilled_kwh_per_year stop_hours_per_year nights_with_stop_per_year stop_hours_before_08_per_year
-		battery.usable_wh account_wh energy_ratio hour.charging.store_wh hour.giving.store_wh hour.charging.surplus_wh hour.giving.shortfall_wh hour.poa_w_per_m2`},
-	"balance of a load": {"balance --lat 52.4 --lon 13.1 --panel 120W --battery 600Wh --load 20W --load-hours 8-16 --battery-kind ideal --repeat", 30, `unmet_fraction hour.charging.store_wh hour.giving.store_wh`},
+	"balance": {"balance --demo --panel 450W --battery 2816Wh", 30, `load_kwh_per_year panel_kwh_per_year unmet_kwh_per_year unmet_fraction spilled_kwh_per_year stop_hours_per_year nights_with_stop_per_year stop_hours_before_08_per_year
+		battery.usable_wh account_wh energy_ratio hour.poa_w_per_m2`},
+	"balance of a load": {"balance --lat 52.4 --lon 13.1 --panel 120W --battery 600Wh --load 20W --load-hours 8-16 --battery-kind ideal --repeat", 25, `unmet_fraction hour.poa_w_per_m2`},
 	"size": {"size --demo", 45, `chosen.battery_wh chosen.usable_wh chosen.battery_on_sale_ah chosen.unmet_fraction chosen.with_cut_off.stop_hours_per_year chosen.with_cut_off.unmet_flow_fraction
-		chosen.price chosen.cost_per_year chosen.battery_life_years handbook.autonomy_days handbook.array_to_load handbook.energy_ratio spread.low_battery_wh spread.high_battery_wh hour.charging.store_wh hour.giving.store_wh`},
+		chosen.price chosen.cost_per_year chosen.battery_life_years handbook.autonomy_days handbook.array_to_load handbook.energy_ratio spread.low_battery_wh spread.high_battery_wh`},
 	"plan": {"plan --demo", 200, `mains.kwh_per_day mains.kwh_per_year mains.cost_per_year mains.ownership_per_year mains.carbon_kg_per_year
 		solar.day_and_night.load_w solar.day_and_night.turnover_h installer.controller_a solar.day_and_night.load_kwh_per_day solar.day_and_night.battery_ah solar.day_and_night.price solar.day_and_night.cost_per_year
 		solar.day_and_night.unmet_fraction solar.day_and_night.handbook.array_to_load solar.day_and_night.handbook.autonomy_days solar.day_and_night.handbook.energy_ratio

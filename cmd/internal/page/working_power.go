@@ -12,7 +12,6 @@ import (
 	"sunrill/energy"
 	"sunrill/energy/battery"
 	"sunrill/energy/still"
-	"sunrill/energy/supply"
 	"sunrill/pumps"
 	"sunrill/solar"
 	"sunrill/solar/sky"
@@ -38,7 +37,7 @@ func (p *PlanPage) figures() *figures {
 	if s := p.Result.Solar; s.Known {
 		worst := s.Value.Months.Worst()
 		f.sunMonth(fmt.Sprintf("solar.months.%d", worst+1), s.Value.Sky, worst)
-		f.sunHour(s.Value.Sky, worst)
+		f.sunHour(s.Value.Sky)
 		if d := s.Value.DayAndNight; d.Known {
 			p.dayAndNight(f, d.Value, &s.Value)
 		}
@@ -171,7 +170,7 @@ func (v *BalanceView) figures(object any) *figures {
 	s := v.Storage
 	f.battery("battery", s.Battery, s.NominalWh.Value)
 	f.sums("sum", v.Balance)
-	f.storeHours(s, s.PanelW.Value, s.NominalWh.Value, battery.BalanceOptions{StartCharge: v.In.Plan.Battery.StartCharge, Connected: true})
+	f.sunHour(s.Sky)
 	return f
 }
 
@@ -185,7 +184,7 @@ func (v *SizeView) figures(object any) *figures {
 	f.store("chosen", "chosen.with_cut_off", s.Battery, c, &v.In.Plan, s.Pump != nil && s.Pump.OnInverter)
 	made, asked := s.Record.PerDay(c.PanelW)
 	f.handbook("handbook", v.Size.Handbook, s.Battery, c, made, asked, s.SunOnPanel())
-	f.storeHours(s, c.PanelW, c.BoughtWh, battery.FromFull())
+	f.sunHour(s.Sky)
 	return f
 }
 
@@ -232,56 +231,6 @@ func (f *figures) handbook(at string, h battery.Handbook, b battery.Battery, c b
 	}
 }
 
-// storeHours adds the first hour after the first day in which the battery takes
-// charge, the first in which it gives, and an hour of the sun.
-func (f *figures) storeHours(s *energy.Storage, panelW, nominal float64, o battery.BalanceOptions) {
-	if s.Sky != nil {
-		f.sunHour(s.Sky, s.Sky.Months(s.Sky.Weather).Worst())
-	}
-	r, b := s.Record, s.Battery
-	const first, most = 24, 24 * 60
-	for i := first; nominal > 0 && i < min(r.Hours(), most); i++ {
-		panel, load := panelW*r.Panel[i], r.LoadAt(i)
-		at := "hour.charging"
-		if panel < load {
-			at = "hour.giving"
-		}
-		if f.at[at+".before_wh"] != nil || panel == load || r.BatteryC != nil && r.BatteryC[i] < b.NoChargeBelow.InCelsius() {
-			continue
-		}
-		before, err1 := storeAfter(r, b, panelW, nominal, o, i)
-		after, err2 := storeAfter(r, b, panelW, nominal, o, i+1)
-		short := load - panel
-		switch {
-		case err1 != nil || err2 != nil || after.CutOffHours != before.CutOffHours:
-			continue
-		case short < 0 && after.EndWh <= before.EndWh:
-			continue
-		case short > 0 && (b.DischargeLimit > 0 && short > b.DischargeLimit*nominal || after.UnmetWh > before.UnmetWh || before.EndWh <= short/b.DischargeShare):
-			continue
-		}
-		f.set("hour", "self_discharge_fraction", b.SelfDischarge)
-		f.set(at, "hour", float64(i+1), "panel_w", panel, "load_w", load, "usable_wh", before.UsableWh, "before_wh", before.EndWh, "store_wh", after.EndWh,
-			"spilled_wh", after.SpilledWh-before.SpilledWh, "stored_fraction", b.ChargeShare, "delivered_fraction", b.DischargeShare)
-		if b.ChargeLimit > 0 {
-			f.set(at, "limit_w", b.ChargeLimit*nominal)
-		}
-	}
-}
-
-// storeAfter returns the balance of the first n hours of r.
-func storeAfter(r supply.Record, b battery.Battery, panelW, nominal float64, o battery.BalanceOptions, n int) (battery.Balance, error) {
-	part := supply.Record{Start: r.Start, Load: r.Load[:n], Panel: make([]float64, n)}
-	for i := range part.Panel {
-		part.Panel[i] = panelW * r.Panel[i]
-	}
-	if r.BatteryC != nil {
-		part.BatteryC = r.BatteryC[:n]
-	}
-	o.Repeat = false
-	return battery.BalanceOf(part, b, units.Energy(nominal)*units.WattHour, o)
-}
-
 // figures returns what the working of the sun is made of beside object.
 func (v *sunView) figures(object any) *figures {
 	f := newFigures(object, &plan.Plan{})
@@ -295,7 +244,7 @@ func (v *sunView) figures(object any) *figures {
 	if _, poa, _, yield := v.sizing.Year(); v.sky.Weather.Hours()%solar.HoursPerYear == 0 {
 		f.set("losses", "sun_kwh_per_m2_day", poa, "yield_wh_per_w_day", yield)
 	}
-	f.sunHour(v.sky, worst)
+	f.sunHour(v.sky)
 	return f
 }
 
@@ -318,10 +267,13 @@ func (f *figures) sunMonth(at string, s *sky.Sky, month int) {
 	}
 }
 
-// sunHour adds one hour: the sunniest on the panel of a month.
-func (f *figures) sunHour(s *sky.Sky, month int) {
-	onPlane := s.OnPlane(s.Weather)
-	at := -1
+// sunHour adds one hour: the sunniest on the panel of the darkest month. There is none
+// of a log, which has no sky.
+func (f *figures) sunHour(s *sky.Sky) {
+	if s == nil {
+		return
+	}
+	onPlane, month, at := s.OnPlane(s.Weather), s.Months(s.Weather).Worst(), -1
 	for i, g := range onPlane {
 		if monthOfHour(s, i) == month && (at < 0 || g > onPlane[at]) {
 			at = i
