@@ -3,6 +3,7 @@ package document
 import (
 	_ "embed"
 	"fmt"
+	"slices"
 	"strings"
 
 	"sunrill/data/units"
@@ -105,78 +106,67 @@ func (h page) figure(p Picture) markup {
 // wide it is: its longest entries, and the longest words of its headings, with a gap between.
 // name is said to those who cannot see it.
 func (h page) table(t Table, name, fold string) (markup, int) {
-	shown, notes := t.ForPage(h.system)
+	g := t.Grid(h.system, Clean)
 	// On a phone a wide table is laid out as blocks, for which browsers forget what it
 	// is: the roles say it again.
-	role := func(string) string { return "" }
-	wide := role
+	wide := func(string) string { return "" }
 	if len(t.Columns) > narrowTable {
-		role, wide = func(s string) string { return s }, func(s string) string { return s }
+		wide = func(s string) string { return s }
 	}
-	letters, labels, most := 0, make([]string, len(t.Columns)), make([]int, len(t.Columns))
-	var heads markup
-	for j, c := range t.Columns {
-		unit, class := c.Unit.ShownSymbol(h.system), ""
-		if t.Numeric(j) {
+	var heads, body markup
+	labels, most := slices.Clone(g.Heads), make([]int, len(t.Columns))
+	for j, unit := range g.Units {
+		inner, class := foreign(g.Heads[j]), ""
+		if g.Numeric[j] {
 			class = "n"
 		}
-		label := element("span", nil, foreign(unit))
-		labels[j] = Clean(c.Heading)
-		if unit == "" {
-			label = ""
-		} else {
+		if unit != "" {
 			labels[j] += ", " + unit
-			label = " " + label
+			inner += " " + element("span", nil, foreign(unit))
 		}
-		heads += element("th", pairs{"scope", "col", "role", role("columnheader"), "class", class}, foreign(c.Heading), label)
-		most[j] = len([]rune(unit))
-		for word := range strings.FieldsSeq(c.Heading) {
-			most[j] = max(most[j], len([]rune(word)))
+		heads += element("th", pairs{"scope", "col", "role", wide("columnheader"), "class", class}, inner)
+		for word := range strings.FieldsSeq(g.Heads[j]) {
+			most[j] = max(most[j], len([]rune(unit)), len([]rune(word)))
 		}
 	}
-	body := each(shown.Rows, func(row []Cell) markup {
-		return element("tr", pairs{"role", role("row")}, h.row(t, row, labels, most, role))
-	})
+	for i, row := range g.Rows {
+		var cells markup
+		for j, words := range row {
+			c, inner, n := t.Rows[i][j], foreign(words), len([]rune(words))
+			if c.kind == numberCell {
+				inner = dataElement(c.number, words)
+			}
+			class := "" // "n" for numbers, "k" for a few words kept together
+			switch {
+			case g.Numeric[j]:
+				class = "n"
+			case n <= wordLetters:
+				class = "k"
+			default:
+				n = wordLetters
+			}
+			most[j] = max(most[j], n)
+			name, scope, role := "td", "", "cell"
+			if j == 0 && c.kind == textCell && c.text != "" { // it names its row
+				name, scope, role = "th", "row", "rowheader"
+			}
+			cells += element(name, pairs{"scope", scope, "class", class, "role", wide(role), "data-h", wide(labels[j])}, inner)
+		}
+		body += element("tr", pairs{"role", wide("row")}, cells)
+	}
+	letters := 0
 	for _, n := range most {
 		letters += n + 2
 	}
 	table := markup("<p>(none)</p>\n")
 	if len(t.Rows) > 0 {
-		table = element("table", pairs{"class", wide("wide"), "role", role("table")}, element("caption", nil, text(name)),
-			element("thead", pairs{"role", role("rowgroup")}, element("tr", pairs{"role", role("row")}, heads)),
-			element("tbody", pairs{"role", role("rowgroup")}, body))
+		table = element("table", pairs{"class", wide("wide"), "role", wide("table")}, element("caption", nil, text(name)),
+			element("thead", pairs{"role", wide("rowgroup")}, element("tr", pairs{"role", wide("row")}, heads)),
+			element("tbody", pairs{"role", wide("rowgroup")}, body))
 	}
-	table += each(notes, func(n string) markup { return element("p", pairs{"class", "note"}, foreign(n)) })
+	table += each(g.Notes, func(n string) markup { return element("p", pairs{"class", "note"}, foreign(n)) })
 	if fold != "" {
 		table = element("details", nil, element("summary", nil, text(fold)), table)
 	}
 	return table, letters
-}
-
-// row returns the cells of a row and raises most to the letters of each.
-func (h page) row(t Table, row []Cell, labels []string, most []int, role func(string) string) markup {
-	var cells markup
-	for j, c := range row {
-		words := c.Shown(t.Columns[j], h.system, Clean)
-		inner, n := foreign(words), len([]rune(words))
-		if c.kind == numberCell {
-			inner = dataElement(c.number, words)
-		}
-		class := "" // "n" for numbers, "k" for a few words kept together
-		switch {
-		case t.Numeric(j):
-			class = "n"
-		case n <= wordLetters:
-			class = "k"
-		default:
-			n = wordLetters
-		}
-		most[j] = max(most[j], n)
-		name, attributes := "td", pairs{"class", class, "role", role("cell"), "data-h", role(labels[j])}
-		if j == 0 && c.kind == textCell && c.text != "" { // it names its row
-			name, attributes = "th", pairs{"scope", "row", "class", class, "role", role("rowheader"), "data-h", role(labels[j])}
-		}
-		cells += element(name, attributes, inner)
-	}
-	return cells
 }

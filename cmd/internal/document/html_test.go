@@ -213,7 +213,7 @@ func TestDocumentLinksLittle(t *testing.T) {
 		first, _, _ := strings.Cut(path, "/")
 		switch {
 		case first == "sunrill" && path != "sunrill/cmd/internal/document" && path != "sunrill/data/units",
-			strings.Contains(first, "."), // cobra, pflag, tablewriter, gonum/plot
+			strings.Contains(first, "."), // cobra, pflag, gonum/plot
 			path == "html/template", path == "text/template":
 			t.Errorf("document links %s", path)
 		}

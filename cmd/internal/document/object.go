@@ -81,11 +81,11 @@ func InUnitOf(key string, v reflect.Value) (float64, error) {
 	e, is := endingOf(key)
 	switch bare := v.Type().PkgPath() == ""; {
 	case !is:
-		return 0, fmt.Errorf("document: the key %s of a %v ends in no unit", key, v.Type())
+		return 0, fmt.Errorf("document: the key %s of %v ends in no unit", key, v)
 	case bare:
 		return v.Float() + 0, nil // no -0
 	case e.kind != v.Type().Name():
-		return 0, fmt.Errorf("document: the key %s is not for a %v", key, v.Type())
+		return 0, fmt.Errorf("document: the key %s is not for %v", key, v)
 	}
 	return v.Float()/e.size - e.offset + 0, nil
 }

@@ -65,16 +65,16 @@ func TestObjectRefusesKeysThatDoNotTellTheirUnit(t *testing.T) {
 	}{
 		{struct {
 			X float64 `json:"flow"`
-		}{}, "flow of a float64 ends in no unit"},
+		}{}, "flow of 0 ends in no unit"},
 		{struct {
 			X units.Flow `json:"flow_w"`
-		}{}, "flow_w is not for a units.Flow"},
+		}{}, "flow_w is not for 0 m³/h"},
 		{struct {
 			X figure.Maybe[units.Flow] `json:"flow"`
-		}{figure.Unknown[units.Flow]("nothing flows")}, "flow of a units.Flow ends in no unit"},
+		}{figure.Unknown[units.Flow]("nothing flows")}, "flow of 0 m³/h ends in no unit"},
 		{struct {
 			X []units.Power `json:"power_wh"`
-		}{make([]units.Power, 1)}, "power_wh is not for a units.Power"},
+		}{make([]units.Power, 1)}, "power_wh is not for 0 W"},
 		{struct {
 			X float64 `json:"flow_w"`
 		}{math.Inf(1)}, "flow_w is no finite number"},

@@ -1,7 +1,6 @@
 package document
 
 import (
-	"slices"
 	"strconv"
 
 	"sunrill/data/units"
@@ -87,30 +86,41 @@ func (c Cell) IsText() bool { return c.kind == textCell }
 // Words returns the text of the cell as it was given, or why it is unknown.
 func (c Cell) Words() string { return c.text }
 
-// ForPage returns t as a page shows it, with numbers in the footnote columns,
-// in system and the notes under it: footnotes first, then why cells are unknown.
-func (t Table) ForPage(system units.System) (Table, []string) {
-	var notes []string
-	index := map[string]int{}
-	shown := t
-	shown.Rows = make([][]Cell, len(t.Rows))
-	for i, row := range t.Rows {
-		shown.Rows[i] = slices.Clone(row)
+// Grid is a table as a page shows it: every text passed through what a renderer does
+// with text from outside, and the notes under it.
+type Grid struct {
+	Heads, Units []string
+	Numeric      []bool // columns of numbers, which are set to the right
+	Rows         [][]string
+	Notes        []string // footnotes first, then why cells are unknown
+}
+
+// Grid returns t in system, with numbers in the footnote columns.
+func (t Table) Grid(system units.System, clean func(string) string) Grid {
+	var g Grid
+	for j, c := range t.Columns {
+		g.Heads, g.Units = append(g.Heads, clean(c.Heading)), append(g.Units, clean(c.Unit.ShownSymbol(system)))
+		g.Numeric = append(g.Numeric, t.Numeric(j))
+	}
+	index := map[string]string{}
+	for _, row := range t.Rows {
+		shown := make([]string, len(row))
 		for j, c := range row {
-			if !t.Columns[j].Footnote || c.kind != textCell || c.text == "" {
-				continue
+			if t.Columns[j].Footnote && c.kind == textCell && c.text != "" {
+				if index[c.text] == "" {
+					index[c.text] = "(" + strconv.Itoa(len(index)+1) + ")"
+					g.Notes = append(g.Notes, clean(index[c.text]+" "+c.text))
+				}
+				c = Text(index[c.text])
 			}
-			if index[c.text] == 0 {
-				notes = append(notes, c.text)
-				index[c.text] = len(notes)
-			}
-			shown.Rows[i][j] = Text("(" + strconv.Itoa(index[c.text]) + ")")
+			shown[j] = c.shown(t.Columns[j], system, clean)
 		}
+		g.Rows = append(g.Rows, shown)
 	}
-	for i := range notes {
-		notes[i] = "(" + strconv.Itoa(i+1) + ") " + notes[i]
+	for _, why := range t.reasons(system) {
+		g.Notes = append(g.Notes, clean(why))
 	}
-	return shown, append(notes, t.reasons(system)...)
+	return g
 }
 
 // reasons returns, once each, why cells of t are unknown. They are sentences of
@@ -155,8 +165,8 @@ func (t Table) Numeric(j int) bool {
 	return false
 }
 
-// Shown returns cell c of column col as a page shows it.
-func (c Cell) Shown(col Column, system units.System, clean func(string) string) string {
+// shown returns cell c of column col as a page shows it.
+func (c Cell) shown(col Column, system units.System, clean func(string) string) string {
 	switch c.kind {
 	case numberCell:
 		return col.Unit.Figure(c.number, system, col.Digits)

@@ -52,7 +52,7 @@ func TestToldFollowsThePage(t *testing.T) {
 	if got, want := p.String(), "take 1.0 m3 of 2.0 t, up to 5 cm (5 %)"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if got, want := (Cell{text: "±5 cm", told: true}).Shown(Column{Unit: Word}, units.US, Clean), "±2.0 in"; got != want {
+	if got, want := (Cell{text: "±5 cm", told: true}).shown(Column{Unit: Word}, units.US, Clean), "±2.0 in"; got != want {
 		t.Errorf("cell %q, want %q", got, want)
 	}
 }

@@ -1,12 +1,7 @@
 package report
 
 import (
-	"fmt"
 	"strings"
-
-	"github.com/olekukonko/tablewriter"
-	"github.com/olekukonko/tablewriter/renderer"
-	"github.com/olekukonko/tablewriter/tw"
 
 	"sunrill/cmd/internal/document"
 )
@@ -25,9 +20,7 @@ func markdownPage(d *document.Document, opt Options) ([]byte, error) {
 	}
 	m.block(strings.Join(lines, "\n"))
 	for _, s := range d.Sections {
-		if err := m.section(s); err != nil {
-			return nil, err
-		}
+		m.section(s)
 	}
 	for _, l := range d.Lists(opt.System) {
 		m.block("## " + l.Heading)
@@ -56,7 +49,7 @@ func (m *markdown) block(s string) {
 	}
 }
 
-func (m *markdown) section(s document.Section) error {
+func (m *markdown) section(s document.Section) {
 	if s.Heading != "" {
 		m.block("## " + escapeMarkdown(s.Heading))
 	}
@@ -64,9 +57,7 @@ func (m *markdown) section(s document.Section) error {
 		m.block(m.prose(p))
 	}
 	for _, t := range s.Tables {
-		if err := m.table(t); err != nil {
-			return err
-		}
+		m.table(t)
 	}
 	for _, p := range s.Pictures {
 		m.block("**" + m.prose(p.Title) + ".** " + m.prose(p.Alt))
@@ -74,67 +65,48 @@ func (m *markdown) section(s document.Section) error {
 	for _, p := range s.Notes {
 		m.block(m.prose(p))
 	}
-	return nil
 }
 
-func (m *markdown) table(t document.Table) error {
+func (m *markdown) table(t document.Table) {
 	if t.Title != "" {
 		m.block("### " + escapeMarkdown(t.Title))
 	}
 	if len(t.Rows) == 0 {
 		m.block("(none)")
-		return nil
+		return
 	}
-	t, notes := t.ForPage(m.opt.System)
-	grid, err := m.grid(t)
-	if err != nil {
-		return fmt.Errorf("report: table %s: %w", t.Key, err)
-	}
-	m.block(grid)
-	for i, n := range notes {
-		notes[i] = "- " + escapeMarkdown(n)
-	}
-	m.block(strings.Join(notes, "\n"))
-	return nil
-}
-
-// grid returns t as a pipe table.
-func (m *markdown) grid(t document.Table) (string, error) {
-	heads, align := make([]string, len(t.Columns)), make([]tw.Align, len(t.Columns))
-	for j, c := range t.Columns {
-		heads[j], align[j] = escapeMarkdown(c.Heading), tw.AlignLeft
-		if symbol := c.Unit.ShownSymbol(m.opt.System); symbol != "" {
-			heads[j] += " (" + escapeMarkdown(symbol) + ")"
-		}
-		if t.Numeric(j) {
-			align[j] = tw.AlignRight
+	g := t.Grid(m.opt.System, escapeMarkdown)
+	for j, unit := range g.Units {
+		if unit != "" {
+			g.Heads[j] += " (" + unit + ")"
 		}
 	}
-	var out strings.Builder
-	grid := tablewriter.NewTable(&out,
-		tablewriter.WithRenderer(renderer.NewMarkdown()),
-		tablewriter.WithHeaderAutoFormat(tw.Off),
-		tablewriter.WithHeaderAutoWrap(tw.WrapNone),
-		tablewriter.WithRowAutoWrap(tw.WrapNone),
-		tablewriter.WithHeaderAlignmentConfig(tw.CellAlignment{PerColumn: align}),
-		tablewriter.WithRowAlignmentConfig(tw.CellAlignment{PerColumn: align}),
-	)
-	grid.Header(heads)
-	for _, row := range t.Rows {
-		shown := make([]string, len(row))
-		for j, c := range row {
-			shown[j] = c.Shown(t.Columns[j], m.opt.System, escapeMarkdown)
-		}
-		if err := grid.Append(shown); err != nil {
-			return "", err
+	widths := columnWidths(g.Heads, g.Rows)
+	line := func(cells []string) string {
+		return "| " + strings.Join(padded(cells, widths, g.Numeric), " | ") + " |\n"
+	}
+	rule := "|"
+	for j, width := range widths {
+		dashes := strings.Repeat("-", width)
+		if g.Numeric[j] {
+			rule += "-" + dashes + ":|"
+		} else {
+			rule += ":" + dashes + "-|"
 		}
 	}
-	err := grid.Render()
-	return strings.TrimSpace(out.String()), err
+	pipes := line(g.Heads) + rule + "\n"
+	for _, row := range g.Rows {
+		pipes += line(row)
+	}
+	m.block(strings.TrimSpace(pipes))
+	for i, n := range g.Notes {
+		g.Notes[i] = "- " + n
+	}
+	m.block(strings.Join(g.Notes, "\n"))
 }
 
 // markdownMarks are the characters that Markdown reads as marks of its own
-// inside a line or a table cell. tablewriter escapes none of them.
+// inside a line or a table cell.
 var markdownMarks = strings.NewReplacer(
 	`\`, `\\`, "|", `\|`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "]", `\]`,
 	"<", "&lt;", ">", "&gt;", "&", "&amp;", "#", `\#`, "~", `\~`, "!", `\!`, "$", `\$`,

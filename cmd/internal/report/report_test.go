@@ -11,8 +11,8 @@ import (
 	"testing"
 	"unicode"
 
+	"github.com/clipperhouse/displaywidth"
 	"github.com/google/go-cmp/cmp"
-	"github.com/olekukonko/tablewriter/pkg/twwidth"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/document/testdata/documenttest"
@@ -107,7 +107,7 @@ func TestDataFormatsIgnoreUnits(t *testing.T) {
 func TestTextFits(t *testing.T) {
 	for _, width := range []int{30, 40, 53, 66, 80} {
 		for line := range strings.Lines(render(t, "text", documenttest.Sample(), Options{Width: width})) {
-			if n := twwidth.Width(strings.TrimRight(line, "\n")); n > width {
+			if n := displaywidth.String(strings.TrimRight(line, "\n")); n > width {
 				t.Errorf("width %d: line of %d: %q", width, n, line)
 			}
 		}

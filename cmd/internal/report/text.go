@@ -3,8 +3,6 @@ package report
 import (
 	"strings"
 
-	"github.com/olekukonko/tablewriter/pkg/twwidth"
-
 	"sunrill/cmd/internal/document"
 )
 
@@ -22,9 +20,7 @@ func textPage(d *document.Document, opt Options) ([]byte, error) {
 	t := writer{opt: opt, width: max(leastWidth, opt.Width)}
 	t.head(d)
 	for _, s := range d.Sections {
-		if err := t.section(s); err != nil {
-			return nil, err
-		}
+		t.section(s)
 	}
 	for _, l := range d.Lists(opt.System) {
 		t.heading(l.Heading)
@@ -56,7 +52,7 @@ func (t *writer) head(d *document.Document) {
 		t.b.WriteByte('\n')
 	}
 	title, sub := t.prose(d.Title), t.prose(d.Subtitle)
-	if room := t.width - twwidth.Width(title) - twwidth.Width(sub); sub != "" && room >= 2 {
+	if room := t.width - columns(title) - columns(sub); sub != "" && room >= 2 {
 		t.b.WriteString(t.bold(title) + strings.Repeat(" ", room) + sub + "\n")
 	} else {
 		t.wrap("", "  ", t.bold(title))
@@ -77,7 +73,7 @@ func (t *writer) head(d *document.Document) {
 func (t *writer) indent(labels []string) int {
 	widest := 0
 	for _, l := range labels {
-		widest = max(widest, twwidth.Width(l))
+		widest = max(widest, columns(l))
 	}
 	return min(widest+columnGap, 2*t.width/3)
 }
@@ -85,7 +81,7 @@ func (t *writer) indent(labels []string) int {
 // labelled prints s beside its label, or under it where the label has no room.
 func (t *writer) labelled(label string, indent int, s string) {
 	rest := strings.Repeat(" ", indent)
-	room := indent - twwidth.Width(label)
+	room := indent - columns(label)
 	if room < columnGap {
 		t.wrap("", "", label)
 		t.wrap(rest, rest, s)
@@ -96,7 +92,7 @@ func (t *writer) labelled(label string, indent int, s string) {
 
 func (t *writer) heading(s string) { t.b.WriteString("\n" + t.bold(document.Clean(s)) + "\n") }
 
-func (t *writer) section(s document.Section) error {
+func (t *writer) section(s document.Section) {
 	if s.Heading != "" {
 		t.heading(s.Heading)
 	} else {
@@ -109,9 +105,7 @@ func (t *writer) section(s document.Section) error {
 		if i > 0 || len(s.Prose) > 0 {
 			t.b.WriteByte('\n')
 		}
-		if err := t.table(table); err != nil {
-			return err
-		}
+		t.table(table)
 	}
 	for i, p := range s.Notes {
 		if i == 0 && len(s.Tables) > 0 {
@@ -119,7 +113,6 @@ func (t *writer) section(s document.Section) error {
 		}
 		t.wrap("", "", t.prose(p))
 	}
-	return nil
 }
 
 // wrap prints s after first, its further lines after rest, broken between
@@ -128,23 +121,28 @@ func (t *writer) wrap(first, rest, s string) {
 	if strings.TrimSpace(s) == "" && strings.TrimSpace(first) == "" {
 		return
 	}
-	line, used := first, twwidth.Width(first)
-	start := true
-	words := strings.FieldsFunc(s, func(r rune) bool { return r == ' ' })
-	for _, word := range words {
-		n := twwidth.Width(word)
+	t.b.WriteString(strings.Join(broken(first, rest, s, t.width), "\n") + "\n")
+}
+
+// broken returns s after first, its further lines after rest, broken between words to
+// a width.
+func broken(first, rest, s string, width int) []string {
+	var lines []string
+	line, used, start := first, columns(first), true
+	for _, word := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' }) {
+		n := columns(word)
 		switch {
 		case start:
 			line, used = line+word, used+n
-		case used+1+n > t.width:
-			t.b.WriteString(strings.TrimRight(line, " ") + "\n")
-			line, used = rest+word, twwidth.Width(rest)+n
+		case used+1+n > width:
+			lines = append(lines, strings.TrimRight(line, " "))
+			line, used = rest+word, columns(rest)+n
 		default:
 			line, used = line+" "+word, used+1+n
 		}
 		start = false
 	}
-	t.b.WriteString(strings.TrimRight(line, " ") + "\n")
+	return append(lines, strings.TrimRight(line, " "))
 }
 
 // bold returns s in bold where the page may be coloured.

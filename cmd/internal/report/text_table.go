@@ -1,93 +1,98 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
-	"github.com/olekukonko/tablewriter/pkg/twwarp"
-	"github.com/olekukonko/tablewriter/pkg/twwidth"
+	"github.com/clipperhouse/displaywidth"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data/units"
 )
 
+const columnGap = 2
+
 // table prints a table with its numbers set to the right. Where it is too
-// wide, its widest column of words is wrapped; where that is not enough,
+// wide, its widest columns of words are wrapped; where that is not enough,
 // every row becomes a block of lines.
-func (t *writer) table(table document.Table) error {
+func (t *writer) table(table document.Table) {
 	if table.Title != "" {
 		t.wrap("", "  ", t.bold(document.Clean(table.Title)))
 	}
 	if len(table.Rows) == 0 {
 		t.b.WriteString("(none)\n")
-		return nil
+		return
 	}
-	table, notes := table.ForPage(t.opt.System)
-	heads, rows := t.cells(table)
-	widths := columnWidths(heads, rows)
-	if t.shrink(table, widths) {
-		t.grid(table, heads, rows, widths)
+	g := table.Grid(t.opt.System, document.Clean)
+	heads := make([]string, len(g.Heads)) // in lines, the unit on the last
+	for j, h := range g.Heads {
+		width := 8
+		for _, row := range g.Rows {
+			width = max(width, columns(row[j]))
+		}
+		heads[j] = strings.TrimSuffix(strings.Join(broken("", "", h, width), "\n")+"\n"+g.Units[j], "\n")
+	}
+	if widths := columnWidths(heads, g.Rows); t.shrink(g.Numeric, widths) {
+		t.row(heads, widths, g.Numeric)
+		t.b.WriteString(strings.Repeat("─", tableWidth(widths)) + "\n")
+		for _, row := range g.Rows {
+			for j := range row {
+				row[j] = strings.Join(broken("", "", row[j], widths[j]), "\n")
+			}
+			t.row(row, widths, g.Numeric)
+		}
 	} else {
-		t.blocks(table, heads, rows)
+		t.blocks(g)
 	}
-	t.notes(notes)
-	return nil
-}
-
-func (t *writer) notes(notes []string) {
-	for _, n := range notes {
-		t.wrap("- ", "  ", document.Clean(n))
+	for _, n := range g.Notes {
+		t.wrap("- ", "  ", n)
 	}
 }
 
-// cells returns the headings of a table, the unit on a line of its own, and
-// its rows as they are shown.
-func (t *writer) cells(table document.Table) (heads []string, rows [][]string) {
-	heads = make([]string, len(table.Columns))
-	for j, c := range table.Columns {
-		heads[j] = brokenHeading(document.Clean(c.Heading), table, j, t.opt.System)
-		if symbol := c.Unit.ShownSymbol(t.opt.System); symbol != "" {
-			heads[j] += "\n" + symbol
+// row prints cells of one line or more side by side.
+func (t *writer) row(cells []string, widths []int, right []bool) {
+	lines, most := make([][]string, len(cells)), 0
+	for j, c := range cells {
+		lines[j] = strings.Split(c, "\n")
+		most = max(most, len(lines[j]))
+	}
+	for i := range most {
+		line := make([]string, len(cells))
+		for j := range cells {
+			if i < len(lines[j]) {
+				line[j] = lines[j][i]
+			}
+		}
+		t.b.WriteString(strings.TrimRight(strings.Join(padded(line, widths, right), strings.Repeat(" ", columnGap)), " ") + "\n")
+	}
+}
+
+// columns returns how many columns of a terminal s takes, in its widest line.
+func columns(s string) int {
+	most := 0
+	for line := range strings.SplitSeq(s, "\n") {
+		most = max(most, displaywidth.String(line))
+	}
+	return most
+}
+
+// padded returns the cells of a line as wide as their columns.
+func padded(cells []string, widths []int, right []bool) []string {
+	all := slices.Clone(cells)
+	for j, c := range cells {
+		gap := strings.Repeat(" ", max(0, widths[j]-columns(c)))
+		if all[j] = c + gap; right[j] {
+			all[j] = gap + c
 		}
 	}
-	for _, row := range table.Rows {
-		shown := make([]string, len(row))
-		for j, c := range row {
-			shown[j] = c.Shown(table.Columns[j], t.opt.System, document.Clean)
-		}
-		rows = append(rows, shown)
-	}
-	return heads, rows
+	return all
 }
-
-// brokenHeading returns a heading broken between words where it is wider than
-// all that stands under it.
-func brokenHeading(heading string, table document.Table, j int, system units.System) string {
-	width := 8
-	for _, row := range table.Rows {
-		width = max(width, twwidth.Width(row[j].Shown(table.Columns[j], system, document.Clean)))
-	}
-	var lines []string
-	for word := range strings.FieldsSeq(heading) {
-		last := len(lines) - 1
-		if last >= 0 && twwidth.Width(lines[last])+1+twwidth.Width(word) <= width {
-			lines[last] += " " + word
-			continue
-		}
-		lines = append(lines, word)
-	}
-	return strings.Join(lines, "\n")
-}
-
-const columnGap = 2
 
 func columnWidths(heads []string, rows [][]string) []int {
 	widths := make([]int, len(heads))
 	for j, h := range heads {
-		for line := range strings.SplitSeq(h, "\n") {
-			widths[j] = max(widths[j], twwidth.Width(line))
-		}
+		widths[j] = columns(h)
 		for _, row := range rows {
-			widths[j] = max(widths[j], twwidth.Width(row[j]))
+			widths[j] = max(widths[j], columns(row[j]))
 		}
 	}
 	return widths
@@ -103,12 +108,12 @@ func tableWidth(widths []int) int {
 
 // shrink takes width from the widest columns of words until the table fits the
 // page, and reports whether it does.
-func (t *writer) shrink(table document.Table, widths []int) bool {
+func (t *writer) shrink(numeric []bool, widths []int) bool {
 	const least = 14 // a narrower column of words reads worse than a block
 	for over := tableWidth(widths) - t.width; over > 0; over-- {
 		widest := -1
 		for j := range widths {
-			if !table.Numeric(j) && widths[j] > least && (widest < 0 || widths[j] > widths[widest]) {
+			if !numeric[j] && widths[j] > least && (widest < 0 || widths[j] > widths[widest]) {
 				widest = j
 			}
 		}
@@ -120,54 +125,11 @@ func (t *writer) shrink(table document.Table, widths []int) bool {
 	return true
 }
 
-// grid prints a table with a rule under its headings; cells wider than their column
-// are wrapped.
-func (t *writer) grid(table document.Table, heads []string, rows [][]string, widths []int) {
-	put := func(cells []string, wrapped bool) {
-		lines, deep := make([][]string, len(cells)), 1
-		for j, cell := range cells {
-			if lines[j] = strings.Split(cell, "\n"); wrapped && twwidth.Width(cell) > widths[j] {
-				lines[j], _ = twwarp.WrapString(cell, widths[j])
-			}
-			deep = max(deep, len(lines[j]))
-		}
-		for k := range deep {
-			var line strings.Builder
-			for j := range cells {
-				cell := ""
-				if k < len(lines[j]) {
-					cell = lines[j][k]
-				}
-				pad := strings.Repeat(" ", max(0, widths[j]-twwidth.Width(cell)))
-				if table.Numeric(j) {
-					cell = pad + cell
-				} else {
-					cell += pad
-				}
-				line.WriteString(cell + strings.Repeat(" ", columnGap))
-			}
-			t.b.WriteString(strings.TrimRight(line.String(), " ") + "\n")
-		}
-	}
-	put(heads, false)
-	t.b.WriteString(strings.Repeat("─", tableWidth(widths)) + "\n")
-	for _, row := range rows {
-		put(row, true)
-	}
-}
-
 // blocks prints every row as lines of heading and figure, for a page too
 // narrow for the table.
-func (t *writer) blocks(table document.Table, heads []string, rows [][]string) {
-	names, symbols := make([]string, len(heads)), make([]string, len(heads))
-	for j, h := range heads {
-		names[j] = strings.ReplaceAll(h, "\n", " ")
-		if symbol := table.Columns[j].Unit.ShownSymbol(t.opt.System); symbol != "" {
-			names[j], symbols[j] = strings.TrimSuffix(names[j], " "+symbol), symbol
-		}
-	}
-	indent := t.indent(names)
-	for i, row := range rows {
+func (t *writer) blocks(g document.Grid) {
+	indent := t.indent(g.Heads)
+	for i, row := range g.Rows {
 		if i > 0 {
 			t.b.WriteByte('\n')
 		}
@@ -175,10 +137,10 @@ func (t *writer) blocks(table document.Table, heads []string, rows [][]string) {
 			if cell == "" {
 				continue
 			}
-			if cell != "-" && symbols[j] != "" {
-				cell += " " + symbols[j]
+			if cell != "-" && g.Units[j] != "" {
+				cell += " " + g.Units[j]
 			}
-			t.labelled(names[j], indent, cell)
+			t.labelled(g.Heads[j], indent, cell)
 		}
 	}
 }
