@@ -44,19 +44,7 @@ type shelf[T any] struct {
 // rows is first called. A table that cannot be read is a fault of the program:
 // rows then panics, and the test of the catalogue fails first.
 func shelve[T any](name, title string) *shelf[T] {
-	read := sync.OnceValues(func() ([]T, error) {
-		f, err := tableFiles.Open(name + ".csv")
-		if err != nil {
-			return nil, err
-		}
-		defer f.Close()
-		records, _, err := Read[T](name+".csv", f)
-		rows := make([]T, len(records))
-		for i, r := range records {
-			rows[i] = r.Row
-		}
-		return rows, err
-	})
+	read := sync.OnceValues(func() ([]T, error) { return embedded[T](name + ".csv") })
 	enterTable(name, title, func() error { _, err := read(); return err })
 	return &shelf[T]{rows: func() []T {
 		rows, err := read()
@@ -65,6 +53,26 @@ func shelve[T any](name, title string) *shelf[T] {
 		}
 		return rows
 	}}
+}
+
+// embedded reads an embedded file into rows as Read does.
+func embedded[T any](file string) ([]T, error) {
+	records, _, err := Read[T](file, strings.NewReader(embeddedText(file)))
+	rows := make([]T, len(records))
+	for i, r := range records {
+		rows[i] = r.Row
+	}
+	return rows, err
+}
+
+// Embedded returns the rows of keys.csv or rules.csv, which package plan reads. A
+// file that cannot be read is a fault of the program, and panics.
+func Embedded[T any](file string) []T {
+	rows, err := embedded[T](file)
+	if err != nil {
+		panic("data: " + err.Error())
+	}
+	return rows
 }
 
 // enterTable enters a table into the catalogue; check reads it and returns what

@@ -34,9 +34,6 @@ func StarterFile(name string) string {
 	return string(text)
 }
 
-// KeysFile returns the text of the key table, which package plan reads.
-func KeysFile() string { return embeddedText("keys.csv") }
-
 // Names of the files that stand beside a new plan.
 const (
 	StarterCurve   = "curve.csv"

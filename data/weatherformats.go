@@ -81,9 +81,10 @@ func (b *weatherBuilder) tmy3(text string) {
 	b.w.Place = station[1]
 	b.place(1, station[4], station[5], station[6])
 	b.clock(1, station[3])
-	columns, width := b.find(2, nthLine(text, 2), tmy3Columns)
+	heads := b.heads(2, nthLine(text, 2))
+	columns := b.find(2, heads, tmy3Columns)
 	if b.faults.Empty() {
-		b.read(text, &weatherLayout{columns: columns, first: 3, width: width, lead: 60})
+		b.read(text, &weatherLayout{columns: columns, first: 3, width: len(heads), lead: 60})
 	}
 }
 
@@ -126,20 +127,19 @@ func (b *weatherBuilder) power(text string) {
 	}
 	n := head.end + 1
 	line := nthLine(text, n)
-	is := map[string]bool{}
-	heads := splitCells(line, nil, allCells)
-	for i, h := range heads {
-		heads[i] = strings.TrimSpace(h)
-		is[heads[i]] = true
+	heads := b.heads(n, line)
+	if !b.faults.Empty() {
+		return
 	}
+	is := func(heading string) bool { return slices.Contains(heads, heading) }
 	b.step = minutesPerDay
 	switch {
 	case heads[0] == "PARAMETER":
-		b.powerMonthly(text, head)
+		b.powerMonthly(text, head, heads)
 		return
-	case is["HR"]:
+	case is("HR"):
 		b.step = 60
-	case !is["DY"] && !is["DOY"]:
+	case !is("DY") && !is("DOY"):
 		b.fail(n, "not the headings of a NASA POWER file", line, "YEAR,MO,DY,HR or YEAR,MO,DY or YEAR,DOY or PARAMETER, then the parameters")
 		return
 	default:
@@ -147,11 +147,11 @@ func (b *weatherBuilder) power(text string) {
 	}
 	b.powerClock(head)
 	all := slices.Clone(powerColumns)
-	if !is["DOY"] {
+	if !is("DOY") {
 		all[1].optional, all[2].optional = false, false
 	}
-	columns, width := b.find(n, line, all)
-	b.beam = b.step == 60 && is["ALLSKY_SFC_SW_DNI"] && is["ALLSKY_SFC_SW_DIFF"]
+	columns := b.find(n, heads, all)
+	b.beam = b.step == 60 && is("ALLSKY_SFC_SW_DNI") && is("ALLSKY_SFC_SW_DIFF")
 	columns = slices.DeleteFunc(columns, func(c weatherColumn) bool { return (c.holds == beam || c.holds == diffuse) && !b.beam })
 	for i := range columns {
 		if c := &columns[i]; c.date == "" && c.holds != air {
@@ -159,7 +159,7 @@ func (b *weatherBuilder) power(text string) {
 		}
 	}
 	if b.faults.Empty() {
-		b.read(text, &weatherLayout{columns: columns, first: n + 1, width: width, exact: true})
+		b.read(text, &weatherLayout{columns: columns, first: n + 1, width: len(heads), exact: true})
 	}
 }
 
@@ -238,13 +238,13 @@ func (b *weatherBuilder) powerScale(head powerHeader, name string) float64 {
 
 // powerMonthly reads rows of PARAMETER, perhaps a year, and the months: the
 // means of years of months, or a climatology, which has one row a parameter.
-func (b *weatherBuilder) powerMonthly(text string, head powerHeader) {
+func (b *weatherBuilder) powerMonthly(text string, head powerHeader, heads []string) {
 	b.w.Step = StepMonth
 	columns := []weatherColumn{{heading: "PARAMETER"}}
 	for _, m := range powerMonths {
 		columns = append(columns, weatherColumn{heading: m})
 	}
-	columns, _ = b.find(head.end+1, nthLine(text, head.end+1), columns)
+	columns = b.find(head.end+1, heads, columns)
 	sun := weatherColumn{heading: powerSun, holds: global, scale: b.powerScale(head, powerSun)}
 	if b.faults.Empty() {
 		b.w.GHI = b.powerMeans(text, head.end+1, columns, sun)

@@ -3,6 +3,7 @@ package data
 import (
 	"encoding/csv"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -249,35 +250,37 @@ func monthAndDay(year, n int) (month, day int) {
 	return int(t.Month()), t.Day()
 }
 
-// find sets where columns stand by the headings in line n, and leaves out optional
-// ones that do not. It reports how many headings there are.
-func (b *weatherBuilder) find(n int, line string, columns []weatherColumn) (found []weatherColumn, width int) {
+// heads returns the headings of line n, nil where they are no such line's.
+func (b *weatherBuilder) heads(n int, line string) []string {
 	heads := splitCells(line, nil, allCells)
 	if len(heads) > maxColumns {
 		b.faults.Add(TooMany(b.w.File, n, 0, "column", maxColumns))
-		return nil, 0
+		return nil
 	}
-	at := map[string]int{}
 	for i, h := range heads {
-		h = strings.TrimSpace(h)
-		if _, double := at[h]; double && h != "" {
+		heads[i] = strings.TrimSpace(h)
+		if heads[i] != "" && slices.Contains(heads[:i], heads[i]) {
 			b.fail(n, "the column stands twice", h, "each heading once")
 		}
-		at[h] = i
 	}
+	return heads
+}
+
+// find returns the columns with where they stand among the headings of line n,
+// without optional ones that do not.
+func (b *weatherBuilder) find(n int, heads []string, columns []weatherColumn) (found []weatherColumn) {
 	var names []string
 	for _, c := range columns {
 		names = append(names, c.heading)
 	}
 	for _, c := range columns {
-		var is bool
-		if c.at, is = at[c.heading]; is {
+		if c.at = slices.Index(heads, c.heading); c.at >= 0 {
 			found = append(found, c)
 		} else if !c.optional {
 			b.faults.Add(&Error{File: b.w.File, Line: n, Key: c.heading, Message: "the column is missing", Allowed: strings.Join(names, ", ")})
 		}
 	}
-	return found, len(heads)
+	return found
 }
 
 // sunScale returns what turns a unit of rows of so many minutes into W/m², or into

@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"strings"
 
 	"sunrill/data"
@@ -13,13 +14,15 @@ import (
 // values at the line of one of them; nil where there is none.
 func (p *Plan) Check() error {
 	c := checker{plan: p}
-	c.pond()
+	p.rules(c.hold)
+	c.shape()
+	c.contours()
+	c.intake()
 	c.pumps()
-	c.lines()
-	c.site()
-	c.run()
-	c.mains()
-	c.power()
+	c.names()
+	c.hours()
+	c.priceTiers()
+	c.cells()
 	return joinFaults(c.faults)
 }
 
@@ -35,31 +38,6 @@ func (c *checker) at(key, message, allowed string) {
 	c.faults = append(c.faults, &e)
 }
 
-// needs refuses missing keys of a table: at is the key that asks for them.
-func (c *checker) needs(at, why string, given map[string]bool, names ...string) {
-	var lack []string
-	for _, n := range names {
-		if !given[n] {
-			lack = append(lack, n)
-		}
-	}
-	if len(lack) > 0 {
-		c.at(at, why+" needs "+strings.Join(lack, " and "), "")
-	}
-}
-
-// lacks makes a fault of a list item without a key, with the flag for it where
-// the item came by flags.
-func (c *checker) lacks(item, name, message, allowed string) {
-	c.at(item, message, allowed)
-	if _, inFile := c.plan.tables[item]; inFile {
-		return
-	}
-	if k, ok := KeyNamed(item + "." + name); ok && k.Flag != "" && k.First() == item+"."+name {
-		c.faults[len(c.faults)-1].Hint = "give --" + k.Flag
-	}
-}
-
 // row puts the fault of a name that a table does not have at the key that
 // holds it.
 func (c *checker) row(key string, err error) {
@@ -70,58 +48,33 @@ func (c *checker) row(key string, err error) {
 	}
 }
 
-// both refuses two keys of which one is enough.
-func (c *checker) both(section, one, other string) {
-	if c.plan.Given(section+"."+one) && c.plan.Given(section+"."+other) {
-		c.at(section+"."+other, fmt.Sprintf("%s and %s are two ways to say the same: give one", one, other), "")
-	}
+// dimensions are what the volume of each shape is worked out from; the second are of
+// a round frustum and of a long bowl.
+var dimensions = map[string][2]string{
+	"rectangle": {"length|width|depth"}, "oval": {"length|width|depth"}, "round": {"diameter|depth"},
+	"bowl":    {"diameter|depth", "length|width|depth"},
+	"depths":  {"depths|surface"},
+	"frustum": {"length|width|bottom_length|bottom_width|depth", "diameter|bottom_diameter|depth"},
 }
 
-func (c *checker) pond() {
+// shape wants the dimensions of a pond whose volume is not given.
+func (c *checker) shape() {
 	q := c.plan.Pond
-	given := map[string]bool{
-		"length": q.Length != nil, "width": q.Width != nil, "diameter": q.Diameter != nil, "depth": q.Depth != nil,
-		"bottom_length": q.BottomLength != nil, "bottom_width": q.BottomWidth != nil, "bottom_diameter": q.BottomDiameter != nil,
-		"depths": len(q.Depths) > 0, "surface": q.Surface != nil || len(q.Areas) > 0,
-		"fill_flow": q.FillFlow != nil, "fill_time": q.FillTime != nil, "areas": len(q.Areas) > 0,
+	if q.Volume != nil {
+		return
 	}
-	if q.Volume == nil { // with a volume the shape only gives the surface
-		c.shape(given)
-	}
-	if given["fill_flow"] || given["fill_time"] {
-		at := map[bool]string{true: "pond.fill_flow", false: "pond.fill_time"}[given["fill_flow"]]
-		c.needs(at, "a timed fill", given, "fill_flow", "fill_time")
-		c.both("pond", "volume", "fill_flow")
-	}
-	c.contours()
-	c.intake()
-}
-
-func (c *checker) shape(given map[string]bool) {
-	needs := map[string][]string{
-		"rectangle": {"length", "width", "depth"},
-		"oval":      {"length", "width", "depth"},
-		"round":     {"diameter", "depth"},
-		"bowl":      {"diameter", "depth"},
-		"depths":    {"depths", "surface"},
-		"frustum":   {"length", "width", "bottom_length", "bottom_width", "depth"},
-	}
-	shape := c.plan.Pond.Shape
-	if shape == "frustum" && given["diameter"] {
-		needs[shape] = []string{"diameter", "bottom_diameter", "depth"}
-	}
-	if shape == "bowl" && (given["length"] || given["width"]) {
-		needs[shape] = needs["oval"]
-	}
-	c.needs("pond.shape", "the shape "+shape, given, needs[shape]...)
-	q := c.plan.Pond
-	for _, side := range []struct {
-		key         string
-		bottom, top *units.Length
-	}{{"length", q.BottomLength, q.Length}, {"width", q.BottomWidth, q.Width}, {"diameter", q.BottomDiameter, q.Diameter}} {
-		if side.bottom != nil && side.top != nil && *side.bottom > *side.top {
-			c.at("pond.bottom_"+side.key, "the floor is larger than the surface", "at most the "+side.key+" of "+side.top.String())
+	other := q.Shape == "frustum" && q.Diameter != nil || q.Shape == "bowl" && (q.Length != nil || q.Width != nil)
+	var lack []string
+	for _, name := range strings.Split(dimensions[q.Shape][map[bool]int{true: 1}[other]], "|") {
+		if name != "" && !c.plan.Given("pond."+name) && (name != "surface" || len(q.Areas) == 0) {
+			lack = append(lack, name)
 		}
+	}
+	if lack != nil {
+		c.at("pond.shape", "the shape "+q.Shape+" needs "+strings.Join(lack, " and "), "")
+	}
+	for _, side := range []string{"length", "width", "diameter"} {
+		c.hold(rule{Key: "bottom_" + side, Rule: "most", Other: side, Message: "the floor is larger than the surface", Allowed: "at most the " + side + " of %v"}, "pond")
 	}
 }
 
@@ -174,29 +127,23 @@ func (c *checker) intake() {
 
 func (c *checker) pumps() {
 	names := map[string]int{}
+	var all []string
 	present := ""
 	for i, m := range c.plan.Pumps {
 		at := fmt.Sprintf("pump.%d", i+1)
-		if _, inFile := c.plan.tables[at]; m.Name == "" && (inFile || m.Curve == "") && !c.labelByFlag(at) {
+		_, inFile := c.plan.tables[at]
+		if byFlag := c.plan.Given(at+".label_flow") || c.plan.Given(at+".label_head"); m.Name == "" && (inFile || m.Curve == "" && !byFlag) {
 			c.at(at, "the pump has no name", "name")
 		}
 		if first := names[m.Name]; first > 0 && m.Name != "" {
 			c.at(at+".name", fmt.Sprintf("the name of pump %d already", first), "")
 		}
 		names[m.Name] = i + 1
-		switch {
-		case m.Curve != "" || m.LabelFlow != nil && m.LabelHead != nil:
-		case m.LabelFlow != nil:
-			c.lacks(at, "label_head", "the label's flow needs its head too", "label_head, such as 2.2 m")
-		case m.LabelHead != nil:
-			c.lacks(at, "label_flow", "the label's head needs its flow too", "label_flow, such as 3000 L/h")
-		default:
-			c.at(at, "nothing says what the pump can do", "curve, or label_flow and label_head")
-		}
+		all = append(all, m.Name)
 		if m.SpeedControl == "follows voltage" && m.Supply == "AC" {
 			c.at(at+".speed_control", "an AC pump does not follow its voltage", "none, yes")
 		}
-		if m.VoltageBehaviour == "regulated" && m.SpeedControl == "follows voltage" {
+		if m.SpeedControl == "follows voltage" && m.VoltageBehaviour == "regulated" {
 			c.at(at+".speed_control", "a regulated pump does not follow its voltage", "none, yes")
 		}
 		if m.Present && present != "" {
@@ -206,39 +153,31 @@ func (c *checker) pumps() {
 		}
 	}
 	if want := c.plan.Choice.Pump; want != "" && len(names) > 0 && names[want] == 0 {
-		var all []string
-		for _, m := range c.plan.Pumps {
-			all = append(all, m.Name)
-		}
 		c.at("choice.pump", "no pump of the plan has that name", strings.Join(all, ", "))
 	}
 }
 
-// labelByFlag reports whether a nameless pump came by label flags alone.
-func (c *checker) labelByFlag(at string) bool {
-	for _, name := range []string{".label_flow", ".label_head"} {
-		if o, ok := c.plan.Origins[at+name]; ok && (o.Kind == FromFlag || o.Kind == FromSet) {
-			return true
+// names refuses names that a built-in table does not have, and what a place and a
+// filter say twice.
+func (c *checker) names() {
+	c.plan.walkTables(func(at string, table reflect.Value) {
+		if f, is := table.Interface().(Feed); is {
+			c.pipe(at+".pipe", f.Pipe)
+			for _, fit := range f.Fittings {
+				_, err := data.FittingNamed(fit.Name)
+				c.row(at+".fittings", err)
+			}
 		}
+	})
+	c.pipe("return.pipe", c.plan.Return.Pipe)
+	s, f := c.plan.Site, c.plan.Filter
+	if s.Place != "" {
+		_, err := data.FindClimatePlace(s.Place)
+		c.row("site.place", err)
 	}
-	return false
-}
-
-func (c *checker) lines() {
-	c.feeds("feed", c.plan.Feeds)
-	for i, b := range c.plan.Branches {
-		at := fmt.Sprintf("branch.%d", i+1)
-		if len(b.Feeds) == 0 {
-			c.at(at, "the branch has no feed", "[[branch.feed]] with a pipe and its length")
-		}
-		c.feeds(at+".feed", b.Feeds)
+	if s.UTCOffset != nil && math.Abs(math.Mod(*s.UTCOffset*4, 1)) > 1e-9 {
+		c.at("site.utc_offset", "clocks differ by whole quarters of an hour", "such as 2, 5.5 or -3")
 	}
-	c.both("return", "pipe", "bore")
-	if name := c.plan.Return.Pipe; name != "" {
-		_, err := data.PipeNamed(name)
-		c.row("return.pipe", err)
-	}
-	f := c.plan.Filter
 	if f.Volume != nil && f.Area != nil && f.Depth != nil {
 		if v := float64(*f.Area) * float64(*f.Depth); math.Abs(v-float64(*f.Volume)) > 0.1*v {
 			c.at("filter.volume", fmt.Sprintf("area times depth is %s", units.Volume(v)), "two of volume, area and depth")
@@ -246,50 +185,111 @@ func (c *checker) lines() {
 	}
 }
 
-func (c *checker) feeds(list string, feeds []Feed) {
-	for i, f := range feeds {
-		at := fmt.Sprintf("%s.%d", list, i+1)
-		c.both(at, "pipe", "bore")
-		c.both(at, "fittings", "loss_k")
-		if f.Pipe != "" {
-			_, err := data.PipeNamed(f.Pipe)
-			c.row(at+".pipe", err)
-		}
-		for _, fit := range f.Fittings {
-			_, err := data.FittingNamed(fit.Name)
-			c.row(at+".fittings", err)
-		}
-		if f.Pipe == "" && f.Bore == nil {
-			c.lacks(at, "bore", "the bore is not given", "pipe, or bore")
-		}
-		if f.Length == nil {
-			c.lacks(at, "length", "the length is not given", "length, such as 14 m")
-		}
-		if f.Bore != nil && f.Roughness != nil && *f.Roughness > *f.Bore/10 {
-			c.at(at+".roughness", "rougher than a tenth of the bore", "such as 0.0015 mm for smooth plastic")
-		}
-		if f.Bore != nil && f.RibPitch != nil && *f.RibPitch > *f.Bore {
-			c.at(at+".rib_pitch", "the ribs are further apart than the bore is wide", "from rib to rib, at most the bore")
+func (c *checker) pipe(key, name string) {
+	if name != "" {
+		_, err := data.PipeNamed(name)
+		c.row(key, err)
+	}
+}
+
+// bands refuses bands of a list that hold at the same time and, where each hour needs
+// one, the first that has none.
+func (c *checker) bands(list string, n int, holds func(i, month, half int, day string) bool, each bool) {
+	for _, day := range []string{"weekdays", "weekends"} {
+		for m := range 12 {
+			for h := range 48 {
+				when := func() string { return fmt.Sprintf("at %02d:%02d on %s in %s", h/2, h%2*30, day, MonthNames[m]) }
+				owner := 0
+				for i := range n {
+					if !holds(i, m, h, day) {
+						continue
+					}
+					if owner > 0 {
+						c.at(fmt.Sprintf("%s.%d.hours", list, i+1), fmt.Sprintf("overlaps band %d %s", owner, when()), "each hour in one band")
+						return
+					}
+					owner = i + 1
+				}
+				if owner == 0 && each {
+					c.at(fmt.Sprintf("%s.%d.hours", list, n), "no band has a price "+when(), "each hour in one band")
+					return
+				}
+			}
 		}
 	}
 }
 
-func (c *checker) site() {
-	s := c.plan.Site
-	c.both("site", "place", "latitude")
-	c.both("site", "climate", "weather")
-	if s.Place != "" {
-		_, err := data.FindClimatePlace(s.Place)
-		c.row("site.place", err)
+// hours checks when the pump runs and when each price holds.
+func (c *checker) hours() {
+	run, prices := c.plan.Run.Bands, c.plan.Mains.Bands
+	if c.plan.Run.MonthsOff.Count() == 12 {
+		c.at("run.months_off", "the pump would never run", "fewer than twelve months")
 	}
-	if (s.Latitude == nil) != (s.Longitude == nil) && !c.plan.Given("site.place") {
-		key, lack := "site.latitude", "longitude"
-		if s.Latitude == nil {
-			key, lack = "site.longitude", "latitude"
+	c.bands("run.band", len(run), func(i, m, h int, _ string) bool { return run[i].Months[m] && run[i].Hours[h] }, false)
+	c.bands("mains.band", len(prices), func(i, m, h int, day string) bool {
+		b := &prices[i]
+		return b.Months[m] && b.Hours[h] && (b.Days == "all" || b.Days == day)
+	}, len(prices) > 0)
+}
+
+// priceTiers checks that the blocks of a month's use rise and the last is open.
+func (c *checker) priceTiers() {
+	tiers := c.plan.Mains.Tiers
+	last := units.Energy(0)
+	for i, t := range tiers {
+		at := fmt.Sprintf("mains.tier.%d", i+1)
+		switch {
+		case i == len(tiers)-1 && t.UpTo != nil:
+			c.at(at+".up_to", "the last block has no upper end, or use beyond it has no price", "leave up_to out of the last block")
+		case i < len(tiers)-1 && t.UpTo == nil:
+			c.at(at, "only the last block has no upper end", "up_to, such as 350 kWh")
+		case t.UpTo != nil && *t.UpTo <= last:
+			c.at(at+".up_to", "blocks must rise", units.Sprintf("more than %.6g kWh", last.In(units.KilowattHour)))
 		}
-		c.at(key, "latitude and longitude belong together", lack+" too")
+		if t.UpTo != nil {
+			last = *t.UpTo
+		}
 	}
-	if s.UTCOffset != nil && math.Abs(math.Mod(*s.UTCOffset*4, 1)) > 1e-9 {
-		c.at("site.utc_offset", "clocks differ by whole quarters of an hour", "such as 2, 5.5 or -3")
+}
+
+// cells refuses a battery voltage that whole cells in series do not come to.
+func (c *checker) cells() {
+	b := c.plan.Battery
+	kind, err := data.BatteryKindOf(b.Kind)
+	if err != nil || b.Voltage == nil || !kind.CellVolts.Known {
+		return
 	}
+	const rounding = 0.01 // of labels
+	cell, v := kind.CellVolts.Value, float64(*b.Voltage)
+	n := math.Max(1, math.Round(v/cell))
+	if math.Abs(n*cell-v) > rounding*v {
+		c.at("battery.voltage", units.Sprintf("cells of %g V do not come to it", cell), units.Sprintf("%.6g V (%g cells in series) for %s", n*cell, n, kind.Kind))
+	}
+}
+
+// warnings returns doubts about p that stop no answer.
+func (p *Plan) warnings() []data.Warning {
+	var all []data.Warning
+	warn := func(key, message string) {
+		o := p.Origins[key]
+		all = append(all, data.Warning{File: o.File, Line: o.Line, Key: key, Message: message})
+	}
+	if p.Lift.Crest != nil && p.Lift.StaticHead != nil && *p.Lift.Crest < *p.Lift.StaticHead {
+		warn("lift.crest", "below the static head, so it changes nothing")
+	}
+	for i, m := range p.Pumps {
+		at := fmt.Sprintf("pump.%d.", i+1)
+		if m.Curve != "" && m.LabelFlow != nil {
+			warn(at+"label_flow", "not used: the curve says more")
+		}
+		if m.Curve != "" && m.LabelHead != nil {
+			warn(at+"label_head", "not used: the curve says more")
+		}
+	}
+	if p.Pond.Volume != nil && p.Pond.Surface != nil {
+		if mean := float64(*p.Pond.Volume) / float64(*p.Pond.Surface); mean > 5 || mean < 0.05 {
+			warn("pond.surface", units.Sprintf("volume over surface is a mean depth of %.3g m: check both", mean))
+		}
+	}
+	return all
 }

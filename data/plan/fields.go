@@ -89,23 +89,35 @@ func isTable(t reflect.Type) bool {
 // Fields calls visit for every value field of p with its concrete key; lists
 // without items have none.
 func (p *Plan) Fields(visit func(key string, v reflect.Value)) {
+	p.walkTables(func(at string, table reflect.Value) {
+		for i := range table.NumField() {
+			f := table.Field(i)
+			name := table.Type().Field(i).Tag.Get("key")
+			if name != "" && !isTable(f.Type()) && (f.Kind() != reflect.Slice || !isTable(f.Type().Elem())) {
+				visit(joinKey(at, name), f)
+			}
+		}
+	})
+}
+
+// walkTables calls visit for every table of p and item of a list, the plan itself
+// first, with its concrete key.
+func (p *Plan) walkTables(visit func(at string, table reflect.Value)) {
 	walkTable(reflect.ValueOf(p).Elem(), "", visit)
 }
 
-func walkTable(v reflect.Value, prefix string, visit func(key string, v reflect.Value)) {
+func walkTable(v reflect.Value, at string, visit func(at string, table reflect.Value)) {
+	visit(at, v)
 	for i := range v.NumField() {
-		name := v.Type().Field(i).Tag.Get("key")
-		f := v.Field(i)
+		name, f := v.Type().Field(i).Tag.Get("key"), v.Field(i)
 		switch {
 		case name == "":
 		case isTable(f.Type()):
-			walkTable(f, prefix+name+".", visit)
+			walkTable(f, joinKey(at, name), visit)
 		case f.Kind() == reflect.Slice && isTable(f.Type().Elem()):
 			for n := range f.Len() {
-				walkTable(f.Index(n), fmt.Sprintf("%s%s.%d.", prefix, name, n+1), visit)
+				walkTable(f.Index(n), fmt.Sprintf("%s.%d", joinKey(at, name), n+1), visit)
 			}
-		default:
-			visit(prefix+name, f)
 		}
 	}
 }

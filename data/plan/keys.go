@@ -1,7 +1,7 @@
 package plan
 
 import (
-	"encoding/csv"
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -14,21 +14,21 @@ import (
 
 // Key is one row of the key table.
 type Key struct {
-	Path    string   // "pond.volume"; [] marks a list of tables: "feed[].length"
-	Kind    string   // a units.Kind by name, or one of keyKinds
-	Shape   Shape    // how many values
-	Unit    string   // unit of the range and of what is shown; "" where there is none
-	Min     string   // least value in Unit; "" for no bound
-	Max     string   // greatest value in Unit; "" for no bound
-	Choices []string // for the kind choice
-	Default string   // constant default as a plan would write it, without quotes
-	Rule    string   // what decides the value where it is not given and no constant does
-	Source  string   // where default or rule comes from
-	Flag    string   // shorthand flag without dashes
-	Needed  bool     // an answer about water, or the list item, cannot do without
-	Starter string   // what a new plan file says; "" where it only comments the key
-	Group   string   // heading that the key stands under
-	Help    string   // one sentence
+	Path    string `csv:"key"`               // "pond.volume"; [] marks a list of tables: "feed[].length"
+	Kind    string `csv:"kind"`              // a units.Kind by name, or one of keyKinds
+	Shape   Shape  `csv:"shape,omitempty"`   // how many values
+	Unit    string `csv:"unit,omitempty"`    // unit of the range and of what is shown; "" where there is none
+	Min     string `csv:"min,omitempty"`     // least value in Unit; "" for no bound
+	Max     string `csv:"max,omitempty"`     // greatest value in Unit; "" for no bound
+	Choices words  `csv:"choices,omitempty"` // for the kind choice
+	Default string `csv:"default,omitempty"` // constant default as a plan would write it, without quotes
+	Rule    string `csv:"rule,omitempty"`    // what decides the value where it is not given and no constant does
+	Source  string `csv:"source,omitempty"`  // where default or rule comes from
+	Flag    string `csv:"flag,omitempty"`    // shorthand flag without dashes
+	Needed  bool   `csv:"needed,omitempty"`  // an answer about water, or the list item, cannot do without
+	Starter string `csv:"starter,omitempty"` // what a new plan file says; "" where it only comments the key
+	Group   string `csv:"group"`             // heading that the key stands under
+	Help    string `csv:"help"`              // one sentence
 
 	quantity units.Kind // 0 where Kind is not one of package units
 	lo, hi   float64    // range in base units
@@ -45,7 +45,25 @@ const (
 	List
 )
 
-var shapeNames = map[string]Shape{"": One, "monthly": Monthly, "hourly": Hourly, "list": List}
+// UnmarshalText reads the word of a shape.
+func (s *Shape) UnmarshalText(text []byte) error {
+	for i, word := range []string{"", "monthly", "hourly", "list"} {
+		if word == string(text) {
+			*s = Shape(i)
+			return nil
+		}
+	}
+	return errors.New("no such shape")
+}
+
+// words are divided by |.
+type words []string
+
+// UnmarshalText divides them.
+func (w *words) UnmarshalText(text []byte) error {
+	*w = strings.Split(string(text), "|")
+	return nil
+}
 
 // keyKinds are the kinds of value beside those of package units.
 var keyKinds = map[string]string{
@@ -78,40 +96,12 @@ type keyIndex struct {
 }
 
 var keyTable = sync.OnceValue(func() keyIndex {
-	ix, err := parseKeyTable(data.KeysFile())
-	if err != nil {
-		panic("plan: keys.csv: " + err.Error())
-	}
-	return ix
-})
-
-// parseKeyTable reads the table; its errors are a programmer's.
-func parseKeyTable(text string) (keyIndex, error) {
-	r := csv.NewReader(strings.NewReader(text))
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		return keyIndex{}, err
-	}
-	ix := keyIndex{byPath: map[string]int{}, byFlag: map[string]int{}, sections: map[string]bool{}}
-	const heading = "key,kind,shape,unit,min,max,choices,default,rule,source,flag,needed,starter,group,help"
-	if strings.Join(rows[0], ",") != heading {
-		return keyIndex{}, fmt.Errorf("heading is not %s", heading)
-	}
-	for i, c := range rows[1:] {
-		k := Key{Path: c[0], Kind: c[1], Unit: c[3], Min: c[4], Max: c[5], Default: c[7], Rule: c[8],
-			Source: c[9], Flag: c[10], Needed: c[11] == "yes", Starter: c[12], Group: c[13], Help: c[14]}
-		var known bool
-		if k.Shape, known = shapeNames[c[2]]; !known {
-			return keyIndex{}, fmt.Errorf("%s: shape %q", k.Path, c[2])
-		}
-		if c[6] != "" {
-			k.Choices = strings.Split(c[6], "|")
-		}
+	ix := keyIndex{rows: data.Embedded[Key]("keys.csv"), byPath: map[string]int{}, byFlag: map[string]int{}, sections: map[string]bool{}}
+	for i := range ix.rows {
+		k := &ix.rows[i]
 		if err := k.prepare(); err != nil {
-			return keyIndex{}, fmt.Errorf("%s: %w", k.Path, err)
+			panic("plan: keys.csv: " + k.Path + ": " + err.Error())
 		}
-		ix.rows = append(ix.rows, k)
 		ix.byPath[k.Path] = i
 		if k.Flag != "" {
 			ix.byFlag[k.Flag] = i
@@ -120,8 +110,8 @@ func parseKeyTable(text string) (keyIndex, error) {
 			ix.sections[s] = true
 		}
 	}
-	return ix, nil
-}
+	return ix
+})
 
 // prepare turns kind and range into what the decoder needs.
 func (k *Key) prepare() error {

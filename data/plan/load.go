@@ -184,6 +184,9 @@ func (p *Plan) place(key string) data.Error {
 	o, given := p.Origins[key]
 	given = given && o.Kind != FromDefault
 	by := key
+	if item, is := p.tables[key+".1"]; is && !given {
+		o, given = item, true
+	}
 	for at := key; !given && at != ""; at = section(at) {
 		if o, given = p.tables[at]; given {
 			break

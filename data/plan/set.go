@@ -112,7 +112,10 @@ func (p *Plan) set(s Setting) error {
 	}
 	dst.Set(scratch)
 	p.Origins[s.Key] = s.origin()
-	p.clearInstead(s.Key, k)
+	p.clearInstead(s.Key)
+	if k.Path == "pump[].present" {
+		p.onlyPresent(s.Key)
+	}
 	return nil
 }
 
@@ -142,57 +145,6 @@ func unknownSetting(key string) data.Error {
 		e.Hint = "did you mean " + near + "?"
 	}
 	return e
-}
-
-// instead lists, for a key that the command line sets, the keys of the plan
-// file that would contradict it and are dropped.
-var instead = map[string][]string{
-	"feed[].pipe":              {"bore", "roughness", "rib_pitch"},
-	"feed[].bore":              {"pipe"},
-	"feed[].fittings":          {"loss_k"},
-	"feed[].loss_k":            {"fittings"},
-	"branch[].feed[].pipe":     {"bore", "roughness", "rib_pitch"},
-	"branch[].feed[].bore":     {"pipe"},
-	"branch[].feed[].fittings": {"loss_k"},
-	"branch[].feed[].loss_k":   {"fittings"},
-	"return.pipe":              {"bore"},
-	"return.bore":              {"pipe"},
-	"site.place":               {"latitude", "longitude", "altitude", "utc_offset", "climate", "weather"},
-	"site.latitude":            {"place"},
-	"site.longitude":           {"place"},
-	"site.climate":             {"weather"},
-	"site.weather":             {"climate"},
-	"load.power":               {"series"},
-	"load.series":              {"power"},
-	"pond.volume":              {"fill_flow", "fill_time"},
-	"pond.fill_flow":           {"volume"},
-	"pond.fill_time":           {"volume"},
-}
-
-// clearInstead drops what the value just set takes the place of.
-func (p *Plan) clearInstead(key string, k Key) {
-	switch k.Path {
-	case "pump[].present":
-		p.onlyPresent(key)
-	case "mains.price":
-		p.Mains.Bands, p.Mains.Tiers = nil, nil
-		for other := range p.Origins {
-			if strings.HasPrefix(other, "mains.band.") || strings.HasPrefix(other, "mains.tier.") {
-				delete(p.Origins, other)
-			}
-		}
-	}
-	for _, name := range instead[k.Path] {
-		other := section(key) + "." + name
-		o, given := p.Origins[other]
-		if !given || o.Kind == FromFlag || o.Kind == FromSet {
-			continue
-		}
-		if v, err := p.field(other); err == nil {
-			v.SetZero()
-			delete(p.Origins, other)
-		}
-	}
 }
 
 // onlyPresent takes the mark of the present pump off the pumps of the file

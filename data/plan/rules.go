@@ -1,0 +1,181 @@
+package plan
+
+import (
+	"reflect"
+	"strings"
+	"sync"
+
+	"sunrill/data"
+	"sunrill/data/units"
+)
+
+// Need is what a plan must hold to be answered; needs are added with |.
+type Need int
+
+// The needs. NeedPond includes NeedDuty.
+const (
+	NeedDuty  Need = 1 << iota // where a pump meets its line
+	needPond                   // how often the pond turns over
+	NeedSite                   // sun and temperature
+	NeedLoad                   // watts at a battery
+	NeedPanel                  // one panel
+	NeedStore                  // one battery
+	NeedPond  = NeedDuty | needPond
+)
+
+// needWords are the rules of the table that say what a need asks for.
+var needWords = map[string]Need{"duty": NeedDuty, "pond": needPond, "site": NeedSite, "load": NeedLoad, "panel": NeedPanel, "store": NeedStore}
+
+// rule is a row of data/rules.csv, which says what its columns hold.
+type rule struct {
+	Table   string `csv:"table,omitempty"`
+	Key     string `csv:"key,omitempty"`
+	Rule    string `csv:"rule"`
+	Other   string `csv:"other,omitempty"`
+	Message string `csv:"message,omitempty"`
+	Allowed string `csv:"allowed,omitempty"`
+}
+
+var rules = sync.OnceValue(func() []rule { return data.Embedded[rule]("rules.csv") })
+
+// others returns the concrete keys of the others, in the table at.
+func (r rule) others(at string) []string {
+	all := strings.Split(r.Other, "|")
+	for i, name := range all {
+		if !strings.Contains(name, ".") { // else it names its table itself
+			all[i] = joinKey(at, name)
+		}
+	}
+	return all
+}
+
+// rules calls visit for each rule and each table of p that it is about, with the
+// table's concrete key.
+func (p *Plan) rules(visit func(r rule, at string)) {
+	p.walkTables(func(at string, _ reflect.Value) {
+		pattern := Pattern(at)
+		for _, r := range rules() {
+			if outer, is := strings.CutSuffix(pattern, r.Table); is && (outer == "" || r.Table != "" && outer[len(outer)-1] == '.') {
+				visit(r, at)
+			}
+		}
+	})
+}
+
+// says reports whether p gives a key, or a list of that name an item.
+func (p *Plan) says(key string) bool {
+	_, item := p.tables[key+".1"]
+	return item || p.Given(key)
+}
+
+// saysOne reports whether p gives one of several keys.
+func (p *Plan) saysOne(keys []string) bool {
+	for _, key := range keys {
+		if p.says(key) {
+			return true
+		}
+	}
+	return false
+}
+
+// Missing returns an error for each thing that need asks for and p does not
+// say, each with what to give; nil where p says enough.
+func (p *Plan) Missing(need Need) []*data.Error {
+	var faults []*data.Error
+	p.rules(func(r rule, at string) {
+		if needWords[r.Rule]&need != 0 && !p.saysOne(r.others(at)) {
+			faults = append(faults, &data.Error{File: p.File, Key: joinKey(at, r.Key), Message: r.Message, Hint: r.Allowed})
+		}
+	})
+	return faults
+}
+
+// hold adds the fault of a rule that the table at breaks.
+func (c *checker) hold(r rule, at string) {
+	p, key, others := c.plan, joinKey(at, r.Key), r.others(at)
+	switch r.Rule {
+	case "or":
+		if p.says(key) && p.says(others[0]) {
+			if r.Message == "" {
+				r.Message = r.Key + " and " + r.Other + " are two ways to say the same: give one"
+			}
+			c.at(others[0], r.Message, r.Allowed)
+		}
+	case "has", "needs":
+		if r.Rule == "has" {
+			key = at
+		} else if !p.says(key) {
+			return
+		}
+		if p.saysOne(others) {
+			return
+		}
+		c.at(key, r.Message, r.Allowed)
+		if _, inFile := p.tables[at]; inFile {
+			return
+		}
+		if k, ok := KeyNamed(others[0]); ok && k.Flag != "" && k.First() == others[0] {
+			c.faults[len(c.faults)-1].Hint = "give --" + k.Flag
+		}
+	case "most", "least", "above", "below", "tenth":
+		a, is := p.number(key)
+		b, are := p.number(others[0])
+		broken := map[string]bool{"most": a > b, "least": a < b, "above": a <= b, "below": a >= b && b > 0, "tenth": a > b/10}
+		if k, _ := KeyNamed(others[0]); is && are && broken[r.Rule] {
+			c.at(key, r.Message, strings.ReplaceAll(r.Allowed, "%v", units.Format(k.quantity, b)))
+		}
+	}
+}
+
+// number returns the number of a key, in base units, where the plan has it.
+func (p *Plan) number(key string) (float64, bool) {
+	v, err := p.field(key)
+	if err != nil {
+		return 0, false
+	}
+	if v.Kind() == reflect.Pointer {
+		v = v.Elem()
+	}
+	if !v.IsValid() || !v.CanFloat() {
+		return 0, false
+	}
+	return v.Float(), true
+}
+
+// clearInstead drops what the command line's value of a key takes the place of.
+func (p *Plan) clearInstead(key string) {
+	at, name := section(key), lastPart(key)
+	p.rules(func(r rule, table string) {
+		switch {
+		case table != at || r.Rule != "or" && r.Rule != "clears":
+		case r.Key == name:
+			for _, other := range r.others(at) {
+				p.clear(other)
+			}
+		case r.Other == name && r.Rule == "or":
+			p.clear(joinKey(at, r.Key))
+		}
+	})
+}
+
+// clear takes back a key, or the items of a list, unless the command line gave it.
+func (p *Plan) clear(key string) {
+	var given []string
+	for other, o := range p.Origins {
+		if other == key || strings.HasPrefix(other, key+".") {
+			if o.Kind == FromFlag || o.Kind == FromSet {
+				return
+			}
+			given = append(given, other)
+		}
+	}
+	v, err := p.field(key)
+	if err != nil || given == nil {
+		return
+	}
+	v.SetZero()
+	for _, other := range given {
+		delete(p.Origins, other)
+		delete(p.tables, section(other))
+	}
+}
