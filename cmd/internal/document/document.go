@@ -52,30 +52,30 @@ type Section struct {
 
 // Assumption is a value that the reader did not give.
 type Assumption struct {
-	Key    string // plan key: "water.temperature"
-	Value  Prose  // the value taken
-	Why    Prose  // where it comes from, in a few words
-	Source string // published source, if it has one
+	Key    string `json:"key"`              // plan key: "water.temperature"
+	Value  Prose  `json:"value"`            // the value taken
+	Why    Prose  `json:"why"`              // where it comes from, in a few words
+	Source string `json:"source,omitempty"` // published source, if it has one
 }
 
 // Step is one figure of the working. Numbers are in the units named beside
 // them, whatever the system of the page, so that the formula holds as it stands.
 type Step struct {
-	Key     string // JSON key of the figure; items of a list count from 1: "pumps.2.clean.turnover_h"
-	What    string // the figure in a few words
-	Formula string // "T = V / Q": an expression over the symbols of the inputs
-	Inputs  []Input
-	Result  float64
-	Unit    Unit
-	Source  string
+	Key     string  `json:"key"`            // of the figure in JSON, items of a list from 1: "pumps.2.clean.turnover_h"
+	What    string  `json:"what,omitempty"` // the figure in a few words
+	Formula string  `json:"formula"`        // "T = V / Q": an expression over the symbols of the inputs
+	Inputs  []Input `json:"inputs"`
+	Result  float64 `json:"result"`
+	Unit    Unit    `json:"unit"`
+	Source  string  `json:"source"`
 }
 
 // Input is one number that goes into a Step.
 type Input struct {
-	Symbol string
-	Value  float64
-	Unit   Unit
-	What   string // what it is, in a few words
+	Symbol string  `json:"symbol"`
+	Value  float64 `json:"value"`
+	Unit   Unit    `json:"unit"`
+	What   string  `json:"what,omitempty"` // what it is, in a few words
 }
 
 // Tables returns the tables of the sections in order.

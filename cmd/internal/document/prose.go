@@ -97,6 +97,9 @@ func (p Prose) fill(system units.System, own, foreign func(string) string, figur
 // String returns p in metric units, with control characters removed.
 func (p Prose) String() string { return Softened(p.Text(units.Metric, Clean)) }
 
+// MarshalText returns p as String does.
+func (p Prose) MarshalText() ([]byte, error) { return []byte(p.String()), nil }
+
 // Clean returns s on one line, without the control and bidirectional
 // characters that could move a cursor, recolour a terminal or reorder what a
 // reader sees.

@@ -113,6 +113,9 @@ func Money(currency string) Unit {
 	return u
 }
 
+// MarshalText returns the symbol of u.
+func (u Unit) MarshalText() ([]byte, error) { return []byte(u.Symbol), nil }
+
 // Of returns v, in the unit that u's keys end in, as a Quantity of three
 // significant digits.
 func (u Unit) Of(v float64) Quantity { return Quantity{Value: v, Unit: u} }

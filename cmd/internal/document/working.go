@@ -1,9 +1,10 @@
 package document
 
 import (
+	"cmp"
 	"fmt"
+	"regexp"
 	"strings"
-	"unicode"
 )
 
 // The working is shown in figures that a pencil can follow: the inputs with a
@@ -25,48 +26,24 @@ func (s Step) check() error {
 	return nil
 }
 
+// words match the numbers and symbols of a formula.
+var words = regexp.MustCompile(`[\pL\pN_.]+`)
+
 // PutIn returns the right side of the formula with the numbers in place of the
 // symbols.
 func (s Step) PutIn() string {
-	_, right, found := strings.Cut(s.Formula, "=")
-	if !found {
-		right = s.Formula
+	right := s.Formula
+	if _, after, found := strings.Cut(right, "="); found {
+		right = after
 	}
 	numbers := map[string]string{}
 	for _, in := range s.Inputs {
-		n := in.figure()
+		numbers[in.Symbol] = in.figure()
 		if in.Value < 0 {
-			n = "(" + n + ")"
+			numbers[in.Symbol] = "(" + in.figure() + ")"
 		}
-		numbers[in.Symbol] = n
 	}
-	var b strings.Builder
-	rest := []rune(strings.TrimSpace(right))
-	for len(rest) > 0 {
-		n := wordAt(rest)
-		if n == 0 {
-			b.WriteRune(rest[0])
-			rest = rest[1:]
-			continue
-		}
-		word := string(rest[:n])
-		if number, is := numbers[word]; is {
-			word = number
-		}
-		b.WriteString(word)
-		rest = rest[n:]
-	}
-	return b.String()
-}
-
-// wordAt returns how many runes of text, from its first, belong to one number
-// or symbol.
-func wordAt(text []rune) int {
-	n := 0
-	for n < len(text) && (text[n] == '_' || text[n] == '.' || unicode.IsLetter(text[n]) || unicode.IsDigit(text[n])) {
-		n++
-	}
-	return n
+	return words.ReplaceAllStringFunc(strings.TrimSpace(right), func(word string) string { return cmp.Or(numbers[word], word) })
 }
 
 // figure returns the value with its digits for the working.

@@ -100,63 +100,18 @@ func tablesObject(tables []document.Table) document.Ordered {
 	return object
 }
 
-type jsonAssumption struct {
-	Key    string `json:"key"`
-	Value  string `json:"value"`
-	Why    string `json:"why"`
-	Source string `json:"source,omitempty"`
-}
-
-type jsonInput struct {
-	Symbol string  `json:"symbol"`
-	Value  float64 `json:"value"`
-	Unit   string  `json:"unit"`
-	What   string  `json:"what,omitempty"`
-}
-
-type jsonStep struct {
-	Key     string      `json:"key"`
-	What    string      `json:"what,omitempty"`
-	Formula string      `json:"formula"`
-	Inputs  []jsonInput `json:"inputs"`
-	Result  float64     `json:"result"`
-	Unit    string      `json:"unit"`
-	Source  string      `json:"source"`
-}
-
-type jsonClosing struct {
-	Banner   string           `json:"notice,omitempty"`
-	NotYours []jsonAssumption `json:"not_yet_yours,omitempty"`
-	Assumed  []jsonAssumption `json:"assumed"`
-	Warnings []string         `json:"warnings"`
-	Cautions []string         `json:"cautions"`
-	Sources  []string         `json:"sources"`
-	Working  []jsonStep       `json:"working,omitempty"`
-}
-
-// closing returns what every page ends with.
-func closing(d *document.Document) jsonClosing {
-	c := jsonClosing{Banner: d.Banner.String(), NotYours: jsonAssumptions(d.NotYours), Assumed: jsonAssumptions(d.Assumed),
-		Warnings: d.WarningTexts(units.Metric), Cautions: []string{}, Sources: append([]string{}, d.Sources...)}
-	for _, p := range d.Cautions {
-		c.Cautions = append(c.Cautions, p.String())
-	}
-	for _, s := range d.Working {
-		step := jsonStep{s.Key, s.What, s.Formula, []jsonInput{}, s.Result, s.Unit.Symbol, s.Source}
-		for _, in := range s.Inputs {
-			step.Inputs = append(step.Inputs, jsonInput{in.Symbol, in.Value, in.Unit.Symbol, in.What})
-		}
-		c.Working = append(c.Working, step)
-	}
-	return c
-}
-
-func jsonAssumptions(list []document.Assumption) []jsonAssumption {
-	out := []jsonAssumption{}
-	for _, a := range list {
-		out = append(out, jsonAssumption{a.Key, a.Value.String(), a.Why.String(), a.Source})
-	}
-	return out
+// closing returns what every page ends with, lists that are empty as such.
+func closing(d *document.Document) any {
+	return struct {
+		Banner   string                `json:"notice,omitempty"`
+		NotYours []document.Assumption `json:"not_yet_yours,omitempty"`
+		Assumed  []document.Assumption `json:"assumed"`
+		Warnings []string              `json:"warnings"`
+		Cautions []document.Prose      `json:"cautions"`
+		Sources  []string              `json:"sources"`
+		Working  []document.Step       `json:"working,omitempty"`
+	}{d.Banner.String(), d.NotYours, append([]document.Assumption{}, d.Assumed...), d.WarningTexts(units.Metric),
+		append([]document.Prose{}, d.Cautions...), append([]string{}, d.Sources...), d.Working}
 }
 
 // escapeUnseen writes the characters that would steer a terminal or reorder its line
