@@ -26,8 +26,7 @@ func (s *Storage) Charging(panelW, batteryWh float64) wiring.InstallerSheet {
 func (s *Storage) installer(panelW, batteryWh float64) wiring.InstallerSpec {
 	p, b, v := s.plan, s.Battery, sky.BatteryVoltage(s.plan)
 	out := wiring.InstallerSpec{Panel: units.Power(panelW), Series: p.Panel.InSeries, BatteryVoltage: v, OpenCircuit: figure.OrZero(p.Panel.OpenCircuitVoltage),
-		ShortCircuit: figure.OrZero(p.Panel.ShortCircuitCurrent), Run: figure.OrZero(p.Cable.Run), Class: flexible, Lead: b.Lead, Sealed: b.Kind == "sealed lead",
-		Refill: b.Usable(battery.WattHours(batteryWh)), ChargeShare: b.ChargeShare, ChargeRate: b.ChargeLimit}
+		ShortCircuit: figure.OrZero(p.Panel.ShortCircuitCurrent), Run: figure.OrZero(p.Cable.Run), Class: flexible, ChargeRate: b.ChargeLimit}
 	if isc := float64(out.ShortCircuit); isc > 0 {
 		out.Strings = int(math.Ceil(panelW/(isc*float64(sky.WorkingVoltage(p, v))) - 1e-9))
 	}
@@ -42,9 +41,6 @@ func (s *Storage) installer(panelW, batteryWh float64) wiring.InstallerSpec {
 	}
 	if v > 0 {
 		out.Capacity = units.Charge(batteryWh / float64(v) * 3600)
-	}
-	if b.CellVoltage > 0 {
-		out.Cells = int(math.Round(float64(v / b.CellVoltage)))
 	}
 	return out
 }

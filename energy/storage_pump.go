@@ -165,11 +165,8 @@ func cableOf(p *plan.Plan, spec supply.ChainSpec) (*supply.Cable, []data.Warning
 	case m.Behaviour == supply.Follows:
 		speed = float64(v / m.Voltage)
 	}
-	full, err := spec.Water(speed)
-	if err != nil {
-		return nil, nil, err
-	}
-	c, err := supply.LeastConductor(supply.FixedWiring(rows), flexible, units.Current(float64(full.Power)/float64(v)), *run, v, supply.UsualDrop)
+	full := units.Current(float64(spec.Water(speed).Power) / float64(v))
+	c, err := supply.LeastConductor(supply.FixedWiring(rows), flexible, full, *run, v, supply.UsualDrop)
 	if err != nil {
 		return nil, nil, &data.Error{Key: "cable.run", Message: err.Error(), Allowed: "a shorter run, thicker copper (cable.area) or a higher voltage"}
 	}

@@ -1,8 +1,7 @@
 package money
 
 import (
-	"errors"
-	"fmt"
+	"cmp"
 	"math"
 
 	"sunrill/data"
@@ -41,7 +40,6 @@ type OwnershipCost struct {
 	PresentValue     Money   `json:"present_value"`
 	CapitalRecovery  float64 // 1/year
 	EquivalentAnnual Money   `json:"per_year"`
-	Undiscounted     Money   // the plain sum of every payment
 }
 
 // Own returns the cost of owning and running over o.Years:
@@ -65,23 +63,16 @@ func Own(o Ownership) (figure.Maybe[OwnershipCost], error) {
 	}
 	n, r := float64(o.Years), o.DiscountRate
 	c := OwnershipCost{First: o.ExtraFirst, CapitalRecovery: CapitalRecovery(r, o.Years)}
-	total := float64(o.ExtraFirst)
 	pay := float64(o.Running.Value)
 	for k := 1; k <= o.Years; k++ {
 		c.Running += presentWorth(Money(pay), r, float64(k))
-		total += pay
 		pay *= 1 + o.PriceRise
 	}
 	for _, p := range o.Parts {
 		if !p.Price.Known {
-			why := p.Price.Why
-			if why == "" {
-				why = "no price"
-			}
-			return figure.Unknown[OwnershipCost](p.Name + ": " + why), nil
+			return figure.Unknown[OwnershipCost](p.Name + ": " + cmp.Or(p.Price.Why, "no price")), nil
 		}
 		c.First += p.Price.Value
-		total += float64(p.Price.Value)
 		if p.Life <= 0 {
 			continue
 		}
@@ -90,58 +81,34 @@ func Own(o Ownership) (figure.Maybe[OwnershipCost], error) {
 		for j := 1.0; j*p.Life < n*(1-1e-12); j++ {
 			c.Replacements++
 			c.ReplacementCost += presentWorth(p.Price.Value, r, j*p.Life)
-			total += float64(p.Price.Value)
 		}
 	}
 	c.PresentValue = c.First + c.Running + c.ReplacementCost
 	c.EquivalentAnnual = c.PresentValue * Money(c.CapitalRecovery)
-	c.Undiscounted = Money(total)
-	if bad := float64(c.PresentValue + c.Undiscounted + c.EquivalentAnnual); math.IsNaN(bad) || math.IsInf(bad, 0) {
-		return figure.Maybe[OwnershipCost]{}, &data.Error{Key: "mains.years", Message: "the cost grows beyond any number", Allowed: "fewer years or a smaller price rise"}
-	}
 	return figure.Known(c), nil
 }
 
 func (o Ownership) check() error {
-	var errs []error
-	if o.Years < 1 || o.Years > mostYears {
-		errs = append(errs, &data.Error{Key: "mains.years", Message: "the years reckoned ahead are out of range",
-			Found: fmt.Sprint(o.Years), Allowed: fmt.Sprintf("1 to %d", mostYears)})
-	}
-	errs = append(errs, checkRate("mains.discount_rate", o.DiscountRate), checkRate("mains.price_rise", o.PriceRise))
-	if o.Running.Known {
-		errs = append(errs, checkPrice("mains.tariff", o.Running.Value))
-	}
-	errs = append(errs, checkPrice("price", o.ExtraFirst))
+	var faults data.FaultList
+	faults.Want(o.Years >= 1 && o.Years <= 100, "mains.years", o.Years, "1 to 100")
+	wantRate(&faults, "mains.discount_rate", o.DiscountRate)
+	wantRate(&faults, "mains.price_rise", o.PriceRise)
+	wantPrice(&faults, "mains.tariff", o.Running.Value)
+	wantPrice(&faults, "price", o.ExtraFirst)
 	for _, p := range o.Parts {
-		if p.Price.Known {
-			errs = append(errs, checkPrice(p.Name+".price", p.Price.Value))
-		}
-		if !(p.Life >= 0) || math.IsInf(p.Life, 0) || (p.Life > 0 && p.Life < 0.1) {
-			errs = append(errs, &data.Error{Key: p.Name + ".life", Message: "the life is out of range",
-				Found: fmt.Sprint(p.Life), Allowed: "a life of 0.1 years or more, or 0 where it outlives the reckoning"})
-		}
+		wantPrice(&faults, p.Name+".price", p.Price.Value)
+		faults.Want(p.Life == 0 || p.Life >= 0.1 && !math.IsInf(p.Life, 1), p.Name+".life", p.Life,
+			"a life of 0.1 years or more, or 0 where it outlives the reckoning")
 	}
-	return errors.Join(errs...)
+	return faults.Err()
 }
 
-// mostYears is the longest reckoning taken: beyond it no pump price means anything.
-const mostYears = 100
-
-// checkRate refuses rates that are no number, at or below -100 % or absurdly high.
-func checkRate(key string, r float64) error {
-	if r > -1 && r <= 10 {
-		return nil
-	}
-	return &data.Error{Key: key, Message: "the rate is out of range", Found: fmt.Sprint(r), Allowed: `a share a year such as "5 %", above -100 %, at most 1000 %`}
+func wantRate(faults *data.FaultList, key string, r float64) {
+	faults.Want(r > -1 && r <= 10, key, r, `a share a year such as "5 %", above -100 %, at most 1000 %`)
 }
 
-// checkPrice refuses negative and unmeaning prices.
-func checkPrice(key string, m Money) error {
-	if m >= 0 && !math.IsInf(float64(m), 0) {
-		return nil
-	}
-	return &data.Error{Key: key, Message: "a price cannot be negative", Found: fmt.Sprint(float64(m)), Allowed: "0 or more"}
+func wantPrice(faults *data.FaultList, key string, m Money) {
+	faults.Want(m >= 0 && !math.IsInf(float64(m), 0), key, float64(m), "a price of 0 or more")
 }
 
 // CapitalRecovery returns the share of a sum that n equal yearly payments

@@ -1,9 +1,9 @@
 package money
 
 import (
-	"errors"
 	"math"
 
+	"sunrill/data"
 	"sunrill/data/figure"
 )
 
@@ -13,10 +13,6 @@ type Payback struct {
 	// Discounted counts whole years at the discounted saving of each and the
 	// last one in proportion.
 	Discounted figure.Maybe[float64] `json:"discounted_payback_years"`
-	// DiscountedClosed solves the annuity formula for a real number of years.
-	// It agrees with Discounted on whole years and differs inside one by
-	// convention.
-	DiscountedClosed figure.Maybe[float64]
 }
 
 // PaybackOf returns the payback of spending cost more now to save saving in the
@@ -30,31 +26,29 @@ type Payback struct {
 // discounted savings never add up to the cost, the figure is unknown and says
 // so. Source: Panneerselvam, Engineering Economics, ch. 3 and 6.
 func PaybackOf(cost, saving Money, rate, rise float64) (Payback, error) {
-	if err := errors.Join(checkRate("mains.discount_rate", rate), checkRate("mains.price_rise", rise)); err != nil {
-		return Payback{}, err
-	}
 	p, a := float64(cost), float64(saving)
-	if math.IsNaN(p+a) || math.IsInf(p, 0) || math.IsInf(a, 0) {
-		return Payback{}, checkPrice("price", Money(math.NaN()))
+	var faults data.FaultList
+	wantRate(&faults, "mains.discount_rate", rate)
+	wantRate(&faults, "mains.price_rise", rise)
+	faults.Want(!math.IsNaN(p-p+a-a), "price", p, "a sum of money")
+	if err := faults.Err(); err != nil {
+		return Payback{}, err
 	}
 	switch {
 	case p <= 0:
-		return Payback{figure.Known(0.0), figure.Known(0.0), figure.Known(0.0)}, nil
+		return Payback{figure.Known(0.0), figure.Known(0.0)}, nil
 	case a <= 0:
 		never := figure.Unknown[float64]("never: it saves nothing a year")
-		return Payback{never, never, never}, nil
+		return Payback{never, never}, nil
 	}
-	out := Payback{Simple: figure.Known(p / a)}
-	out.DiscountedClosed = closedPayback(p, a, rate, rise)
-	if !out.DiscountedClosed.Known {
-		out.Discounted = figure.Unknown[float64](out.DiscountedClosed.Why)
-		return out, nil
+	years := closedPayback(p, a, rate, rise)
+	if years.Known {
+		years.Value = linearPayback(p, a, rate, rise, years.Value)
 	}
-	out.Discounted = linearPayback(p, a, rate, rise, out.DiscountedClosed.Value)
-	return out, nil
+	return Payback{figure.Known(p / a), years}, nil
 }
 
-// closedPayback solves the growing-annuity formula for the years.
+// closedPayback solves the growing-annuity formula for a real number of years.
 func closedPayback(p, a, r, g float64) figure.Maybe[float64] {
 	var n float64
 	if r == g {
@@ -76,7 +70,7 @@ func closedPayback(p, a, r, g float64) figure.Maybe[float64] {
 // linearPayback returns the whole years before closed and the last one in
 // proportion. The sum of the whole years has a closed form, so a payback of a
 // million years costs no loop.
-func linearPayback(p, a, r, g, closed float64) figure.Maybe[float64] {
+func linearPayback(p, a, r, g, closed float64) float64 {
 	whole := math.Floor(closed + 1e-9)
 	paid := a / (1 + r) * whole
 	fade := whole * math.Log1p(-(r-g)/(1+r)) // ln of ((1+g)/(1+r))^whole
@@ -86,7 +80,7 @@ func linearPayback(p, a, r, g, closed float64) figure.Maybe[float64] {
 	next := a / (1 + r) * math.Exp(fade)
 	left := math.Max(0, p-paid)
 	if !(next > 0) {
-		return figure.Known(closed)
+		return closed
 	}
-	return figure.Known(whole + left/next)
+	return whole + left/next
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"sunrill/data"
@@ -47,18 +48,17 @@ func FlatTariff(price Money) (Tariff, error) {
 // BandedTariff returns a tariff by clock and season. Together the bands cover
 // every hour of every month once: a gap or an overlap is an error.
 func BandedTariff(bands []PriceBand) (Tariff, error) {
-	if len(bands) == 0 {
-		return Tariff{}, &data.Error{Key: "mains.tariff", Message: "no price bands", Allowed: "at least one band with a price"}
-	}
 	hours := make([]clock.HourBand, len(bands))
-	var errs []error
+	var prices data.FaultList
 	for i, b := range bands {
 		hours[i] = b.HourBand
-		if err := checkPrice(b.Key, b.Price); err != nil {
-			errs = append(errs, err)
-		}
+		wantPrice(&prices, b.Key, b.Price)
 	}
-	t := Tariff{bands: append([]PriceBand(nil), bands...)}
+	if err := prices.Err(); err != nil {
+		return Tariff{}, err
+	}
+	var errs []error
+	t := Tariff{bands: slices.Clone(bands)}
 	for i, days := range []clock.Days{clock.Weekdays, clock.Weekends} {
 		plan, faults := clock.LayOut(hours, days)
 		t.week[i] = plan
@@ -68,7 +68,8 @@ func BandedTariff(bands []PriceBand) (Tariff, error) {
 			errs = append(errs, faults...)
 		}
 		if m, from, to, found := plan.Gap(); found && len(errs) == 0 {
-			errs = append(errs, &data.Error{Key: "mains.tariff", Message: fmt.Sprintf("no price from %s to %s in %s on %s", clock.ClockText(from), clock.ClockText(to), m, []string{"weekdays", "weekends"}[i]),
+			errs = append(errs, &data.Error{Key: "mains.tariff", Message: fmt.Sprintf("no price from %s to %s in %s on %s",
+				clock.ClockText(from), clock.ClockText(to), m, []string{"weekdays", "weekends"}[i]),
 				Allowed: "bands that cover all 24 hours of every day of every month once"})
 		}
 	}
@@ -82,30 +83,19 @@ func BandedTariff(bands []PriceBand) (Tariff, error) {
 // what the rest of the house uses [kWh a month]: the pump is charged at the
 // blocks it adds on top, not at the average price.
 func TieredTariff(tiers []Tier, household float64) (Tariff, error) {
-	var errs []error
-	if len(tiers) == 0 {
-		return Tariff{}, &data.Error{Key: "mains.tariff", Message: "no tiers", Allowed: "at least one tier with a price"}
-	}
+	var faults data.FaultList
 	last := 0.0
-	for i, t := range tiers {
-		if err := checkPrice(t.Key, t.Price); err != nil {
-			errs = append(errs, err)
-		}
-		if !(t.UpTo > last) {
-			errs = append(errs, &data.Error{Key: t.Key, Message: "a tier must end above the one before it", Found: units.Sprintf("%g kWh", t.UpTo), Allowed: units.Sprintf("more than %g kWh a month", last)})
-		}
-		if i == len(tiers)-1 && !math.IsInf(t.UpTo, 1) {
-			errs = append(errs, &data.Error{Key: t.Key, Message: "the last tier leaves a gap above it", Found: units.Sprintf("%g kWh", t.UpTo), Allowed: "a last tier without an upper end"})
-		}
+	for _, t := range tiers {
+		wantPrice(&faults, t.Key, t.Price)
+		faults.Want(t.UpTo > last, t.Key, units.Sprintf("%g kWh", t.UpTo), units.Sprintf("a block that ends above the one before it, at more than %g kWh a month", last))
 		last = t.UpTo
 	}
-	if !(household >= 0) || math.IsInf(household, 0) {
-		errs = append(errs, &data.Error{Key: "mains.other_use", Message: "the household's use cannot be negative", Found: units.Sprintf("%g kWh a month", household), Allowed: "0 or more kWh a month"})
-	}
-	if err := errors.Join(errs...); err != nil {
+	faults.Want(math.IsInf(last, 1), "mains.tier", units.Sprintf("%g kWh", last), "a last block without an upper end")
+	faults.Want(household >= 0 && !math.IsInf(household, 0), "mains.other_use", units.Sprintf("%g kWh a month", household), "0 or more kWh a month")
+	if err := faults.Err(); err != nil {
 		return Tariff{}, err
 	}
-	return Tariff{tiers: append([]Tier(nil), tiers...), household: household}, nil
+	return Tariff{tiers: slices.Clone(tiers), household: household}, nil
 }
 
 // Priced reports whether the tariff has any price.

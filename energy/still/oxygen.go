@@ -12,37 +12,26 @@ import (
 // g/m³.
 type Oxygen float64
 
-// The range of the saturation equation [°C], and of its salinity [g/kg].
-const (
-	leastWaterC  = 0
-	mostWaterC   = 40
-	mostSalinity = 40
-)
-
-// OxygenSaturation returns the dissolved oxygen of water in balance with air
-// at temperature t, pressure p and salinity [g/kg] (0 in a garden pond):
+// OxygenSaturation returns the dissolved oxygen of fresh water in balance with
+// air at temperature t and pressure p:
 //
 //	ln C = -139.34411 + 1.575701e5/T - 6.642308e7/T² + 1.2438e10/T³ - 8.621949e11/T⁴
-//	       - S (0.017674 - 10.754/T + 2140.7/T²)
 //	C_P  = C P (1 - u/P)(1 - theta P) / ((1 - u)(1 - theta))
 //
-// with T in K, P in atmospheres, u as in VapourPressure, and theta = 0.000975 - 1.426e-5 t + 6.436e-8 t². Range 0 to
-// 40 °C, 0 to 40 g/kg. Source: Benson and Krause 1984, Limnology and Oceanography
-// 29, 620-632, as adopted by APHA Standard Methods and the USGS.
-func OxygenSaturation(t units.Temperature, p pumps.Pascal, salinity float64) (Oxygen, error) {
+// with T in K, P in atmospheres, u as in VapourPressure, and theta = 0.000975 -
+// 1.426e-5 t + 6.436e-8 t². Range 0 to 40 °C and 0.1 to 1.5 atmospheres. Source:
+// Benson and Krause 1984, Limnology and Oceanography 29, 620-632, as adopted by
+// APHA Standard Methods and the USGS.
+func OxygenSaturation(t units.Temperature, p pumps.Pascal) (Oxygen, error) {
 	c := t.InCelsius()
-	if !(c >= leastWaterC-1e-9 && c <= mostWaterC+1e-9) {
-		return 0, &data.Error{Key: "water.temperature", Message: "the water temperature is outside the oxygen equation", Found: units.Sprintf("%.4g C", c), Allowed: "0 C to 40 C"}
-	}
-	if !(salinity >= 0 && salinity <= mostSalinity) {
-		return 0, &data.Error{Key: "water.salinity", Message: "the salinity is out of range", Found: units.Sprintf("%g g/kg", salinity), Allowed: "0 to 40 g/kg"}
-	}
-	if !(p > 0.1*pumps.Atmosphere && p < 1.5*pumps.Atmosphere) {
-		return 0, &data.Error{Key: "site.altitude", Message: "the air pressure is out of range", Found: units.Sprintf("%g Pa", float64(p)), Allowed: "10 to 150 kPa"}
+	var faults data.FaultList
+	faults.Want(c >= -1e-9 && c <= 40+1e-9, "water.temperature", t, "0 C to 40 C, where the oxygen equation holds")
+	faults.Want(p > 0.1*pumps.Atmosphere && p < 1.5*pumps.Atmosphere, "site.altitude", units.Sprintf("%g Pa", float64(p)), "10 to 150 kPa")
+	if err := faults.Err(); err != nil {
+		return 0, err
 	}
 	T := float64(t)
-	lnC := -139.34411 + 1.575701e5/T - 6.642308e7/(T*T) + 1.2438e10/(T*T*T) - 8.621949e11/(T*T*T*T) -
-		salinity*(0.017674-10.754/T+2140.7/(T*T))
+	lnC := -139.34411 + 1.575701e5/T - 6.642308e7/(T*T) + 1.2438e10/(T*T*T) - 8.621949e11/(T*T*T*T)
 	P := float64(p / pumps.Atmosphere)
 	u := pumps.VapourPressure(t)
 	theta := 0.000975 - 1.426e-5*c + 6.436e-8*c*c

@@ -1,7 +1,7 @@
 package still
 
 import (
-	"errors"
+	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -98,7 +98,7 @@ func Rest(p PondAtRest) (RestTime, error) {
 		return RestTime{}, err
 	}
 	out := RestTime{Water: units.Celsius(max(0, p.Water.InCelsius()+WarmSpell))}
-	if out.Saturation, err = OxygenSaturation(out.Water, pressure, 0); err != nil {
+	if out.Saturation, err = OxygenSaturation(out.Water, pressure); err != nil {
 		return RestTime{}, err
 	}
 	surface := float64(p.Surface)
@@ -144,26 +144,15 @@ func (p PondAtRest) bed(out *RestTime, early, late float64) {
 
 // check returns the faults of p.
 func (p PondAtRest) check() error {
-	var errs []error
-	bad := func(key, found, allowed string) {
-		errs = append(errs, &data.Error{Key: key, Message: "out of range", Found: found, Allowed: allowed})
-	}
-	if !(p.Volume > 0) {
-		bad("pond.volume", units.Sprintf("%g m3", float64(p.Volume)), `more than 0, such as "9 m3"`)
-	}
-	if p.Surface < 0 {
-		bad("pond.surface", units.Sprintf("%g m2", float64(p.Surface)), "0 m2 or more")
-	}
-	if !(p.FishLow >= 0 && p.FishHigh >= p.FishLow) {
-		bad("pond.fish_mass", units.Sprintf("%g to %g kg", float64(p.FishLow), float64(p.FishHigh)), "0 kg or more, the smaller first")
-	}
-	if p.FeedHigh < 0 {
-		bad("pond.feed_per_day", units.Sprintf("%g kg", float64(p.FeedHigh)), "0 g or more")
-	}
-	if b := p.Bed; b.Volume < 0 || (b.Volume > 0 && !(b.Voids > 0 && b.Voids < 1 && b.Grain > 0)) {
-		bad("filter", units.Sprintf("%g m3, voids %g, grain %g m", float64(b.Volume), b.Voids, float64(b.Grain)), "a volume with voids between 0 and 1 and a grain size above 0")
-	}
-	return errors.Join(errs...)
+	var faults data.FaultList
+	b := p.Bed
+	faults.Want(p.Volume > 0, "pond.volume", p.Volume, `more than 0, such as "9 m3"`)
+	faults.Want(p.Surface >= 0, "pond.surface", p.Surface, "0 m2 or more")
+	faults.Want(p.FishLow >= 0 && p.FishHigh >= p.FishLow, "pond.fish_mass", fmt.Sprint(p.FishLow, " to ", p.FishHigh), "0 kg or more, the smaller first")
+	faults.Want(p.FeedHigh >= 0, "pond.feed_per_day", p.FeedHigh, "0 g or more")
+	faults.Want(b.Volume == 0 || b.Volume > 0 && b.Voids > 0 && b.Voids < 1 && b.Grain > 0, "filter",
+		fmt.Sprint(b.Volume, ", voids ", b.Voids, ", grain ", b.Grain), "a volume with voids between 0 and 1 and a grain size above 0")
+	return faults.Err()
 }
 
 // hoursTo returns how long v m³ takes from c to least [mg/L] at demand [g/h].

@@ -21,17 +21,7 @@ const (
 
 // String returns the grade in a word.
 func (g Grade) String() string {
-	switch g {
-	case SlightRisk:
-		return "slight"
-	case ModerateRisk:
-		return "moderate"
-	case HighRisk:
-		return "high"
-	case SevereRisk:
-		return "severe"
-	}
-	return "not graded"
+	return [...]string{"not graded", "slight", "moderate", "high", "severe"}[g]
 }
 
 // Risk is a graded stop with its reasons, the weightiest first.
@@ -89,20 +79,13 @@ func GradeStop(stop units.Duration, p PondAtRest, t RestTime) Risk {
 		r.Grade = max(ModerateRisk, r.Grade)
 		say("medium stocking")
 	case p.Stocking != "":
-		say("%s stocking", stockingWord(p.Stocking))
+		say("%s stocking", strings.Replace(p.Stocking, "none", "no", 1))
 	}
 	if t.BedEarly.Known && hours > t.BedEarly.Value.In(units.Hour) {
 		say("the bed's own water may be without oxygen after %.1f to %.1f h; the restart pushes %.0f L of it, %.1f %% of the pond, into the pond",
 			t.BedEarly.Value.In(units.Hour), t.BedLate.Value.In(units.Hour), t.PoreWater.Value.In(units.Litre), t.PoreShare.Value*100)
 	}
 	return r
-}
-
-func stockingWord(s string) string {
-	if s == "none" {
-		return "no"
-	}
-	return s
 }
 
 // StopAdvice returns what to do about a stop, in the order it should be done:

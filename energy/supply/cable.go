@@ -87,14 +87,14 @@ func ConductorOf(rows []Conductor, area units.Area, class int) (Conductor, []dat
 		}
 	}
 	sort.Slice(same, func(i, j int) bool { return same[i].Area < same[j].Area })
-	mm2 := area.In(units.SquareMillimetre)
+	mm2 := func(a units.Area) float64 { return a.In(units.SquareMillimetre) }
 	if len(same) == 0 {
-		return Conductor{}, nil, &data.Error{Key: "cable.class", Message: "no conductors of this class", Found: fmt.Sprint(class), Allowed: "2 (stranded) or 5 (flexible)"}
+		return Conductor{}, nil, data.Outside("cable.class", class, "2 (stranded) or 5 (flexible)")
 	}
 	first, last := same[0], same[len(same)-1]
 	if !(area >= first.Area*(1-1e-9) && area <= last.Area*(1+1e-9)) {
-		return Conductor{}, nil, &data.Error{Key: "cable.area", Message: "the copper area is outside the cable table", Found: units.Sprintf("%g mm2", mm2),
-			Allowed: units.Sprintf("%g to %g mm2", first.Area.In(units.SquareMillimetre), last.Area.In(units.SquareMillimetre))}
+		return Conductor{}, nil, data.Outside("cable.area", units.Sprintf("%g mm2", mm2(area)),
+			units.Sprintf("%g to %g mm2, as the cable table has", mm2(first.Area), mm2(last.Area)))
 	}
 	for i, r := range same {
 		if math.Abs(float64(r.Area/area)-1) < 1e-9 {
@@ -106,7 +106,8 @@ func ConductorOf(rows []Conductor, area units.Area, class int) (Conductor, []dat
 		below := same[i-1]
 		perArea := max(r.OhmPerKm*float64(r.Area), below.OhmPerKm*float64(below.Area))
 		c := Conductor{Area: area, Class: class, OhmPerKm: perArea / float64(area), Ampacity: below.Ampacity, Source: "between two rows: " + r.Source}
-		return c, []data.Warning{{Key: "cable.area", Message: units.Sprintf("%g mm2 is no standard size; its resistance is taken from the rows beside it and its rating from the smaller", mm2)}}, nil
+		return c, []data.Warning{{Key: "cable.area", Message: units.Sprintf(
+			"%g mm2 is no standard size; its resistance is taken from the rows beside it and its rating from the smaller", mm2(area))}}, nil
 	}
 	return last, nil, nil
 }
@@ -205,12 +206,12 @@ var ErrCableTooThin = errors.New("the cable is too thin for this load")
 //	V = (V0 + sqrt(V0² - 4 R P)) / 2
 //
 // the larger root of V0 = V + R P/V; the smaller one is unstable.
-func endVoltage(v0, r, p float64) (float64, error) {
-	d := v0*v0 - 4*r*p
+func endVoltage(v0 units.Voltage, r float64, p units.Power) (units.Voltage, error) {
+	d := float64(v0*v0) - 4*r*float64(p)
 	if d < 0 {
-		return 0, units.Errorf("%w: %.3g W cannot be had from %.3g V through %.3g ohm", ErrCableTooThin, p, v0, r)
+		return 0, units.Errorf("%w: %.3g W cannot be had from %.3g V through %.3g ohm", ErrCableTooThin, float64(p), float64(v0), r)
 	}
-	return (v0 + math.Sqrt(d)) / 2, nil
+	return (v0 + units.Voltage(math.Sqrt(d))) / 2, nil
 }
 
 // UsualDrop is the share of the voltage that a cable to a pump may lose

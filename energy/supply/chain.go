@@ -2,7 +2,6 @@ package supply
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"time"
 
@@ -74,41 +73,22 @@ const (
 // voltage the battery does not fit, and shares outside 0 to 1 are errors. It
 // panics without a Solve.
 func NewChain(s ChainSpec) (*Chain, error) {
-	var errs []error
-	bad := func(key, message, found, allowed string) {
-		errs = append(errs, &data.Error{Key: key, Message: message, Found: found, Allowed: allowed})
-	}
-	c := &Chain{}
-	if s.Water == nil {
-		panic("supply: a chain needs a Solve")
-	}
 	if s.SupplyEfficiency == 0 {
 		s.SupplyEfficiency = 1
 	}
-	if !(s.SupplyEfficiency > 0 && s.SupplyEfficiency <= 1) {
-		bad("mains.supply_efficiency", "the efficiency is out of range", fmt.Sprint(s.SupplyEfficiency), `above 0 up to 1, such as "85 %"`)
-	}
-	if !(s.Motor.Voltage > 0) {
-		bad("pump.voltage", "the pump needs its rated voltage", units.Sprintf("%g V", float64(s.Motor.Voltage)), `a voltage such as "24 V"`)
-	}
-	if !(s.ControllerDraw >= 0) {
-		bad("controller.own_draw", "a draw cannot be negative", units.Sprintf("%g W", float64(s.ControllerDraw)), "0 W or more")
-	}
-	if !(s.Air.Power >= 0) {
-		bad("air.power", "a draw cannot be negative", units.Sprintf("%g W", float64(s.Air.Power)), "0 W or more")
-	}
+	var faults data.FaultList
+	faults.Want(s.SupplyEfficiency > 0 && s.SupplyEfficiency <= 1, "mains.supply_efficiency", s.SupplyEfficiency, `above 0 up to 1, such as "85 %"`)
+	faults.Want(s.Motor.Voltage > 0, "pump.voltage", s.Motor.Voltage, `the pump's rated voltage, such as "24 V"`)
+	faults.Want(s.ControllerDraw >= 0, "controller.own_draw", s.ControllerDraw, "0 W or more")
+	faults.Want(s.Air.Power >= 0, "air.power", s.Air.Power, "0 W or more")
 	if s.Source == FromBattery {
-		errs = append(errs, offGridFaults(s)...)
+		s.offGrid(&faults)
 	}
-	if err := errors.Join(errs...); err != nil {
+	if err := faults.Err(); err != nil {
 		return nil, err
 	}
-	d, err := s.Water(1)
-	if err != nil {
-		return nil, err
-	}
-	c.spec = s
-	c.doubt(d.Power)
+	c := &Chain{spec: s}
+	c.doubt(s.Water(1).Power)
 	return c, nil
 }
 
@@ -116,43 +96,48 @@ func NewChain(s ChainSpec) (*Chain, error) {
 // full at full speed.
 func (c *Chain) doubt(full units.Power) {
 	s := c.spec
-	if s.Source == FromBattery && !s.Motor.AC {
-		if r := float64(s.BatteryVoltage / s.Motor.Voltage); s.Motor.Behaviour == Regulated && (r < leastVoltageShare || r > mostVoltageShare) {
-			c.Warnings = append(c.Warnings, data.Warning{Key: "battery.voltage", Message: units.Sprintf("%g V is far from the pump's rated %g V: check that its electronics take it", float64(s.BatteryVoltage), float64(s.Motor.Voltage))})
-		}
+	say := func(key, format string, args ...any) {
+		c.Warnings = append(c.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
+	}
+	if s.Source == FromBattery && s.Motor.Behaviour == Regulated && !s.fits() {
+		say("battery.voltage", "%g V is far from the pump's rated %g V: check that its electronics take it",
+			float64(s.BatteryVoltage), float64(s.Motor.Voltage))
 	}
 	if v := s.Inverter; v != nil && v.Rated > 0 && s.Motor.AC {
 		out := float64(full)
 		if real, said := partLoadEfficiency(out/float64(v.Rated)), out/float64(v.Draw(full)); said > real+0.05 {
-			c.Warnings = append(c.Warnings, data.Warning{Key: "inverter.efficiency", Message: units.Sprintf("at %.0f %% of its rating a small inverter usually gives %.0f %%, not %.0f %%: measure its idle draw", out/float64(v.Rated)*100, real*100, said*100)})
+			say("inverter.efficiency", "at %.0f %% of its rating a small inverter usually gives %.0f %%, not %.0f %%: measure its idle draw",
+				out/float64(v.Rated)*100, real*100, said*100)
 		}
 		if full > v.Rated {
-			c.Warnings = append(c.Warnings, data.Warning{Key: "inverter.rated", Message: units.Sprintf("the pump's %.0f W is above the inverter's %.0f W", out, float64(v.Rated))})
+			say("inverter.rated", "the pump's %.0f W is above the inverter's %.0f W", out, float64(v.Rated))
 		}
 	}
 }
 
-// offGridFaults returns what stops a chain from running on a battery.
-func offGridFaults(s ChainSpec) []error {
-	var errs []error
-	if s.Motor.AC && s.Inverter == nil {
-		errs = append(errs, &data.Error{Key: "inverter", Message: units.Sprintf("a %g V AC pump off grid needs an inverter", float64(s.Motor.Voltage)),
+// fits reports whether a DC pump takes the battery's voltage as it is.
+func (s ChainSpec) fits() bool {
+	r := float64(s.BatteryVoltage / s.Motor.Voltage)
+	return s.Motor.AC || r >= leastVoltageShare && r <= mostVoltageShare
+}
+
+// offGrid adds what stops a chain from running on a battery.
+func (s ChainSpec) offGrid(faults *data.FaultList) {
+	rated := float64(s.Motor.Voltage)
+	if v := s.Inverter; v != nil {
+		faults.Want(v.Efficiency > 0 && v.Efficiency <= 1, "inverter.efficiency", v.Efficiency, `above 0 up to 1, such as "90 %"`)
+		faults.Want(v.Idle >= 0 && v.Idle < 1e4, "inverter.idle", v.Idle, "0 W or more")
+		faults.Want(v.Rated >= 0, "inverter.rated", v.Rated, "0 W or more")
+	} else if s.Motor.AC {
+		faults.Add(&data.Error{Key: "inverter", Message: units.Sprintf("a %g V AC pump off grid needs an inverter", rated),
 			Allowed: `an [inverter] with its efficiency and idle draw, or a DC pump`})
 	}
-	if s.Inverter != nil {
-		if err := s.Inverter.check(); err != nil {
-			errs = append(errs, err)
-		}
+	faults.Want(s.BatteryVoltage > 0, "battery.voltage", s.BatteryVoltage, `a voltage such as "25.6 V"`)
+	if s.BatteryVoltage > 0 && rated > 0 && s.Motor.Behaviour != Regulated && !s.fits() {
+		faults.Add(&data.Error{Key: "battery.voltage", Message: units.Sprintf("a %g V pump whose speed follows the voltage does not fit this battery", rated),
+			Found:   s.BatteryVoltage.String(),
+			Allowed: units.Sprintf("%.3g to %.3g V, or a converter between them", leastVoltageShare*rated, mostVoltageShare*rated)})
 	}
-	if !(s.BatteryVoltage > 0) {
-		return append(errs, &data.Error{Key: "battery.voltage", Message: "the battery needs a voltage", Found: units.Sprintf("%g V", float64(s.BatteryVoltage)), Allowed: `a voltage such as "25.6 V"`})
-	}
-	r := float64(s.BatteryVoltage / s.Motor.Voltage)
-	if !s.Motor.AC && s.Motor.Behaviour != Regulated && s.Motor.Voltage > 0 && (r < leastVoltageShare || r > mostVoltageShare) {
-		errs = append(errs, &data.Error{Key: "battery.voltage", Message: units.Sprintf("a %g V pump whose speed follows the voltage does not fit this battery", float64(s.Motor.Voltage)),
-			Found: units.Sprintf("%g V", float64(s.BatteryVoltage)), Allowed: units.Sprintf("%.3g to %.3g V, or a converter between them", leastVoltageShare*float64(s.Motor.Voltage), mostVoltageShare*float64(s.Motor.Voltage))})
-	}
-	return errs
 }
 
 // ErrNotSlowed is returned where a speed below full is asked of a pump that
@@ -169,21 +154,10 @@ func (c *Chain) At(speed float64) (Draw, error) {
 		return c.atSource(Draw{}, 0), nil
 	}
 	if speed != 1 && (!m.Slows || speed < m.LeastSpeed) {
-		return Draw{}, &data.Error{Key: "run.speed", Message: fmt.Sprintf("%s cannot run at that speed", m.Name), Found: units.Sprintf("%g", speed), Allowed: m.speeds(), Err: ErrNotSlowed}
+		return Draw{}, &data.Error{Key: "run.speed", Message: m.Name + " cannot run at that speed",
+			Found: units.Sprintf("%g", speed), Allowed: m.speeds(), Err: ErrNotSlowed}
 	}
 	return c.running(speed)
-}
-
-// duty returns the duty at a speed, refusing what is no number.
-func (c *Chain) duty(speed float64) (Duty, error) {
-	d, err := c.spec.Water(speed)
-	if err != nil {
-		return Duty{}, err
-	}
-	if p := float64(d.Power) + float64(d.Flow); math.IsNaN(p) || math.IsInf(p, 0) {
-		return Duty{}, units.Errorf("supply: the solve at speed %g gave no number", speed)
-	}
-	return d, nil
 }
 
 // running returns the draw at a speed above 0.
@@ -197,35 +171,21 @@ func (c *Chain) running(speed float64) (Draw, error) {
 	if s.Cable != nil {
 		loop = s.Cable.Loop()
 	}
-	d := Draw{Speed: speed, Voltage: v0}
+	d := Draw{Speed: speed, Voltage: v0, Duty: s.Water(speed)}
 	var err error
-	switch {
-	case s.Motor.AC || s.Motor.Behaviour == Regulated:
-		if d.Duty, err = c.duty(speed); err != nil {
-			return d, err
-		}
-		v, err := endVoltage(float64(v0), loop, float64(d.Duty.Power))
-		if err != nil {
-			return d, err
-		}
-		d.Voltage = units.Voltage(v)
-	case speed == 1:
-		if err = c.follow(&d, float64(v0), loop); err != nil {
-			return d, err
-		}
-	default:
+	if s.Motor.AC || s.Motor.Behaviour == Regulated {
+		d.Voltage, err = endVoltage(v0, loop, d.Duty.Power)
+	} else {
 		// A speed setter at the source end feeds the pump its share of the rated
 		// voltage. It cannot raise what the source gives. Its own loss, some per
 		// cent, is left out.
 		d.Voltage = units.Voltage(speed) * s.Motor.Voltage
-		if d.Duty, err = c.duty(speed); err != nil {
-			return d, err
+		if need := float64(d.Voltage) + loop*float64(d.Duty.Power)/float64(d.Voltage); speed == 1 || need > float64(v0)*(1+1e-9) {
+			err = c.follow(&d, float64(v0), loop)
 		}
-		if need := float64(d.Voltage) + loop*float64(d.Duty.Power)/float64(d.Voltage); need > float64(v0)*(1+1e-9) {
-			if err = c.follow(&d, float64(v0), loop); err != nil {
-				return d, err
-			}
-		}
+	}
+	if err != nil {
+		return d, err
 	}
 	if d.Voltage > 0 {
 		d.Current = units.Current(float64(d.Duty.Power) / float64(d.Voltage))
@@ -247,10 +207,7 @@ func (c *Chain) follow(d *Draw, v0, r float64) error {
 	rated := float64(c.spec.Motor.Voltage)
 	v, before, gapBefore := v0, 0.0, 0.0
 	for k := range 60 {
-		duty, err := c.duty(v / rated)
-		if err != nil {
-			return err
-		}
+		duty := c.spec.Water(v / rated)
 		gap := v0 - r*float64(duty.Power)/v - v
 		d.Speed, d.Voltage, d.Duty = v/rated, units.Voltage(v), duty
 		if math.Abs(gap) <= 1e-9*v0 {

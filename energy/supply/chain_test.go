@@ -1,7 +1,6 @@
 package supply
 
 import (
-	"errors"
 	"math"
 	"strings"
 	"testing"
@@ -175,39 +174,6 @@ func TestChainDoubts(t *testing.T) {
 	}
 }
 
-// TestChainPassesTheSolvesFaults: a solve that fails, or gives no number, gives no draw.
-func TestChainPassesTheSolvesFaults(t *testing.T) {
-	broken := errors.New("broken")
-	spec := ChainSpec{Source: FromMains, Motor: Motor{AC: true, Voltage: 230, Slows: true}}
-	spec.Water = func(float64) (Duty, error) { return Duty{}, broken }
-	if _, err := NewChain(spec); !errors.Is(err, broken) {
-		t.Errorf("a broken solve: %v", err)
-	}
-	spec.Water = func(s float64) (Duty, error) {
-		switch s {
-		case 0.5:
-			return Duty{Power: units.Power(math.NaN())}, nil
-		case 0.6:
-			return Duty{}, broken
-		}
-		return Duty{Power: 40}, nil
-	}
-	c := mustChain(t, spec)
-	if _, err := c.At(0.5); err == nil || !strings.Contains(err.Error(), "no number") {
-		t.Errorf("NaN: %v", err)
-	}
-	if _, err := c.At(0.6); !errors.Is(err, broken) {
-		t.Errorf("a solve that breaks at 0.6: %v", err)
-	}
-	defer func() {
-		if recover() == nil {
-			t.Error("a chain without a solve was made")
-		}
-	}()
-	spec.Water = nil
-	_, _ = NewChain(spec)
-}
-
 // TestSolveOnTheEdgesOfACurve: a line that asks for less than the last point has, by
 // hand, is counted with that point, once for each pump with a line of its own; a lift
 // above shut-off head has no flow and the first point's power, by the cube.
@@ -221,23 +187,15 @@ func TestSolveOnTheEdgesOfACurve(t *testing.T) {
 			t.Fatal(err)
 		}
 		n := float64(count)
-		d, err := mustSolve(t, p, wide)(1)
-		if err != nil {
-			t.Fatal(err)
-		}
+		d := mustSolve(t, p, wide)(1)
 		reftest.Near(t, "flow beyond the curve", d.Flow.In(lps), n, 1e-12)
 		reftest.Near(t, "head beyond the curve", float64(d.Head), 1, 1e-12)
 		reftest.Near(t, "power beyond the curve", float64(d.Power), 40*n, 1e-9)
-		d, err = mustSolve(t, p, high)(0.5)
-		if err != nil || d.Flow != 0 || d.Head != 0 {
-			t.Errorf("3 m of lift: %+v, %v", d, err)
+		d = mustSolve(t, p, high)(0.5)
+		if d.Flow != 0 || d.Head != 0 {
+			t.Errorf("3 m of lift: %+v", d)
 		}
 		reftest.Near(t, "power without flow", float64(d.Power), 30*n/8, 1e-9)
-		for _, speed := range []float64{0, -1, math.NaN()} {
-			if _, err := mustSolve(t, p, wide)(speed); err == nil {
-				t.Errorf("a duty at speed %g", speed)
-			}
-		}
 	}
 	none := mustPump(t, pumps.Point{Flow: 0, Head: 2}, pumps.Point{Flow: 1 * lps, Head: 1})
 	if _, err := NewFlowTable(FlowTableSpec{Pump: none, Circuit: wide}); plantest.FaultKeys(err) != "pump.metered_power" {

@@ -1,7 +1,6 @@
 package supply
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -40,38 +39,30 @@ const tooHighVoltage = 1.25
 
 // Check returns what stops d from running, or the doubts that do not.
 func (d Daylight) Check() ([]data.Warning, error) {
-	var errs []error
+	var faults data.FaultList
 	var warn []data.Warning
-	switch d.Control {
-	case BarePanel, PWMOnly, MPPTOnly, PumpDrive:
-	default:
-		errs = append(errs, &data.Error{Key: "controller.kind", Message: "no such controller", Found: string(d.Control), Allowed: "none, PWM, MPPT or pump drive"})
-	}
 	if d.Motor.AC && d.Control != PumpDrive {
-		errs = append(errs, &data.Error{Key: "controller.kind", Message: units.Sprintf("a %g V AC pump cannot run on a panel alone: its voltage and frequency need a solar pump drive", float64(d.Motor.Voltage)),
-			Found: string(d.Control), Allowed: "pump drive, a battery with an inverter, or a DC pump"})
+		faults.Add(&data.Error{Key: "controller.kind", Found: string(d.Control), Allowed: "pump drive, a battery with an inverter, or a DC pump",
+			Message: units.Sprintf("a %g V AC pump cannot run on a panel alone: its voltage and frequency need a solar pump drive", float64(d.Motor.Voltage))})
 	}
-	if !(d.Panel >= 0) || math.IsInf(float64(d.Panel), 0) {
-		errs = append(errs, &data.Error{Key: "panel.watts", Message: "the panel's watts are out of range", Found: units.Sprintf("%g W", float64(d.Panel)), Allowed: "0 W or more"})
-	}
-	if !(d.OwnDraw >= 0 && (d.OwnDraw < d.Panel || d.OwnDraw == 0)) {
-		errs = append(errs, &data.Error{Key: "controller.own_draw", Message: units.Sprintf("the controller draws as much as the %g W panel gives", float64(d.Panel)), Found: units.Sprintf("%g W", float64(d.OwnDraw)), Allowed: "0 W up to less than the panel"})
-	}
-	if !(d.Efficiency >= 0 && d.Efficiency <= 1) {
-		errs = append(errs, &data.Error{Key: "controller.efficiency", Message: "the efficiency is out of range", Found: fmt.Sprint(d.Efficiency), Allowed: "above 0 up to 1"})
-	}
+	faults.Want(d.Panel >= 0 && !math.IsInf(float64(d.Panel), 1), "panel.watts", d.Panel, "0 W or more")
+	faults.Want(d.OwnDraw >= 0 && (d.OwnDraw < d.Panel || d.OwnDraw == 0), "controller.own_draw", d.OwnDraw,
+		"0 W up to less than the panel's "+d.Panel.String())
+	faults.Want(d.Efficiency >= 0 && d.Efficiency <= 1, "controller.efficiency", d.Efficiency, "above 0 up to 1")
 	if d.ByCurrent() {
-		if !(d.WorkingVoltage > 0) {
-			errs = append(errs, &data.Error{Key: "panel.working_voltage", Message: "without a converter the panel's current counts, so its working voltage is needed", Found: units.Sprintf("%g V", float64(d.WorkingVoltage)), Allowed: `such as "36 V"`})
-		}
+		faults.Want(d.WorkingVoltage > 0, "panel.working_voltage", d.WorkingVoltage,
+			`the panel's working voltage, such as "36 V": without a converter its current counts`)
 		if d.Motor.Voltage > 0 && d.WorkingVoltage > tooHighVoltage*d.Motor.Voltage {
-			warn = append(warn, data.Warning{Key: "panel.working_voltage", Message: units.Sprintf("the panel's %g V is well above the pump's %g V: in strong sun with a light load it needs a limiter, and the figures take one as given", float64(d.WorkingVoltage), float64(d.Motor.Voltage))})
+			warn = append(warn, data.Warning{Key: "panel.working_voltage", Message: units.Sprintf(
+				"the panel's %g V is well above the pump's %g V: in strong sun with a light load it needs a limiter, and the figures take one as given",
+				float64(d.WorkingVoltage), float64(d.Motor.Voltage))})
 		}
 	}
 	if d.Control == PWMOnly || d.Control == MPPTOnly {
-		warn = append(warn, data.Warning{Key: "controller.kind", Message: fmt.Sprintf("many %s charge controllers do not run without a battery: ask its maker, or use a pump drive", d.Control)})
+		warn = append(warn, data.Warning{Key: "controller.kind", Message: fmt.Sprintf(
+			"many %s charge controllers do not run without a battery: ask its maker, or use a pump drive", d.Control)})
 	}
-	return warn, errors.Join(errs...)
+	return warn, faults.Err()
 }
 
 // ByCurrent reports whether the panel's current, not its best power, counts.

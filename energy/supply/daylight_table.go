@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/interp"
 
@@ -90,14 +91,7 @@ func NewFlowTable(spec FlowTableSpec) (*FlowTable, error) {
 	if err != nil {
 		return nil, err
 	}
-	nodes, err := t.solveAll(solve)
-	if err != nil {
-		return nil, err
-	}
-	if err := t.fit(nodes); err != nil {
-		return nil, err
-	}
-	return t, nil
+	return t, t.fit(t.solveAll(solve))
 }
 
 // node is one solve of the table.
@@ -108,20 +102,14 @@ type node struct {
 }
 
 // solveAll returns the solves in the order of their speeds.
-func (t *FlowTable) solveAll(solve Solve) ([]node, error) {
-	at := func(u float64) (node, error) {
-		d, err := solve(t.speed(u))
+func (t *FlowTable) solveAll(solve Solve) []node {
+	at := func(u float64) node {
 		t.Solves++
-		return node{u: u, duty: d}, err
+		return node{u: u, duty: solve(t.speed(u)), bend: math.Inf(1)}
 	}
 	var nodes []node
 	for i := range firstSolves {
-		n, err := at(float64(i) / (firstSolves - 1))
-		if err != nil {
-			return nil, err
-		}
-		n.bend = math.Inf(1)
-		nodes = append(nodes, n)
+		nodes = append(nodes, at(float64(i)/(firstSolves-1)))
 	}
 	for t.Solves < mostSolves {
 		worst := 1
@@ -134,16 +122,13 @@ func (t *FlowTable) solveAll(solve Solve) ([]node, error) {
 		if b.bend <= bendShare*float64(nodes[len(nodes)-1].duty.Flow) {
 			break
 		}
-		mid, err := at((a.u + b.u) / 2)
-		if err != nil {
-			return nil, err
-		}
+		mid := at((a.u + b.u) / 2)
 		// Halving a step quarters the bend of a smooth curve and halves that of a kink.
 		mid.bend = math.Abs(float64(mid.duty.Flow)-float64(a.duty.Flow+b.duty.Flow)/2) / 2
 		nodes[worst].bend = mid.bend
-		nodes = append(nodes[:worst], append([]node{mid}, nodes[worst:]...)...)
+		nodes = slices.Insert(nodes, worst, mid)
 	}
-	return nodes, nil
+	return nodes
 }
 
 // speed returns the speed of parameter u, 0 to 1.

@@ -47,8 +47,8 @@ func TestPV10PartLoad(t *testing.T) {
 
 // cubic is a pump without lift: flow as speed, power as its cube.
 func cubic(watts float64) Solve {
-	return func(s float64) (Duty, error) {
-		return Duty{Flow: units.Flow(s) * units.CubicMetrePerHour, Head: units.Length(s * s), Power: units.Power(watts * s * s * s)}, nil
+	return func(s float64) Duty {
+		return Duty{Flow: units.Flow(s) * units.CubicMetrePerHour, Head: units.Length(s * s), Power: units.Power(watts * s * s * s)}
 	}
 }
 

@@ -1,11 +1,6 @@
 package supply
 
-import (
-	"fmt"
-
-	"sunrill/data"
-	"sunrill/data/units"
-)
+import "sunrill/data/units"
 
 // Inverter turns the battery's direct current into mains-like current for an
 // AC pump.
@@ -30,20 +25,6 @@ func (v Inverter) Draw(out units.Power) units.Power {
 	return out/units.Power(v.Efficiency) + v.Idle
 }
 
-// check returns the faults of the inverter's figures.
-func (v Inverter) check() error {
-	if !(v.Efficiency > 0 && v.Efficiency <= 1) {
-		return &data.Error{Key: "inverter.efficiency", Message: "the efficiency is out of range", Found: fmt.Sprint(v.Efficiency), Allowed: `above 0 up to 1, such as "90 %"`}
-	}
-	if !(v.Idle >= 0 && v.Idle < 1e4) {
-		return &data.Error{Key: "inverter.idle", Message: "the idle draw is out of range", Found: units.Sprintf("%g W", float64(v.Idle)), Allowed: "0 W or more"}
-	}
-	if v.Rated < 0 {
-		return &data.Error{Key: "inverter.rated", Message: "the rating cannot be negative", Found: units.Sprintf("%g W", float64(v.Rated)), Allowed: "0 W or more"}
-	}
-	return nil
-}
-
 // partLoadEfficiency returns the efficiency of a small stand-alone inverter at
 // share p of its rating:
 //
@@ -53,8 +34,5 @@ func (v Inverter) check() error {
 // inverters" as given in published code; p in (0, 1]. At p = 0 it is 0. It is the yardstick for
 // a stated efficiency that ignores the idle draw.
 func partLoadEfficiency(p float64) float64 {
-	if p <= 0 {
-		return 0
-	}
 	return p / (p + 0.0185 + 0.0393*p + 0.0562*p*p)
 }

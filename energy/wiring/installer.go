@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 
-	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 )
@@ -59,16 +58,12 @@ func ControllerCurrent(mppt bool, panel units.Power, isc units.Current, battery 
 // beta is the module's own [1/K], negative, -0.003 where not given (common
 // practice, no source). The rule for T is common practice, no source: a local
 // record low goes before it.
-func ColdVoltage(voc units.Voltage, series int, beta float64, coldestMonth units.Temperature) (units.Voltage, units.Temperature, error) {
+func ColdVoltage(voc units.Voltage, series int, beta float64, coldestMonth units.Temperature) (units.Voltage, units.Temperature) {
 	if beta == 0 {
 		beta = -0.003
 	}
-	if !(voc > 0) || series < 1 || beta > 0 || beta < -0.01 {
-		return 0, 0, &data.Error{Key: "panel.open_circuit_voltage", Message: "the panel's figures are out of range",
-			Found: units.Sprintf("%g V, %d in series, %g per C", float64(voc), series, beta), Allowed: "more than 0 V, 1 or more in series, a coefficient of -0.01 to 0 per C"}
-	}
 	t := units.Celsius(coldestMonth.InCelsius() - coldMargin)
-	return voc * units.Voltage(series) * units.Voltage(1+beta*(t.InCelsius()-25)), t, nil
+	return voc * units.Voltage(series) * units.Voltage(1+beta*(t.InCelsius()-25)), t
 }
 
 // fuseSizes are usual ratings of DC fuses [A] (after the preferred numbers of
@@ -88,7 +83,8 @@ func FuseFor(continuous units.Current) (units.Current, error) {
 			return f, nil
 		}
 	}
-	return 0, units.Errorf("%w: %.0f A or more is needed, the largest usual fuse is %.0f A: a higher battery voltage, or several circuits with a fuse each", ErrNoFuse, float64(need), float64(fuseSizes[len(fuseSizes)-1]))
+	return 0, units.Errorf("%w: %.0f A or more is needed, the largest usual fuse is %.0f A: a higher battery voltage, or several circuits with a fuse each",
+		ErrNoFuse, float64(need), float64(fuseSizes[len(fuseSizes)-1]))
 }
 
 // BatteryFuse returns the fuse of FuseFor if it does not exceed the cable's
@@ -101,7 +97,8 @@ func BatteryFuse(continuous, ampacity units.Current) (units.Current, error) {
 	if f, err := FuseFor(continuous); err != nil || f <= ampacity {
 		return f, err
 	}
-	return 0, units.Errorf("%w: the load needs %.3g A or more, the cable takes %.3g A: use a thicker cable", ErrNoFuse, float64(continuous*continuousFactor), float64(ampacity))
+	return 0, units.Errorf("%w: the load needs %.3g A or more, the cable takes %.3g A: use a thicker cable",
+		ErrNoFuse, float64(continuous*continuousFactor), float64(ampacity))
 }
 
 // lowBattery is how far an inverter lets the battery's voltage fall, as a share
@@ -131,44 +128,3 @@ const Surge = 3
 // InverterSurge returns the momentary power an inverter must give to start an
 // AC pump.
 func InverterSurge(running units.Power) units.Power { return running * Surge }
-
-// RefillHours returns how long a generator runs to put need into a battery
-// through a charger of power:
-//
-//	t = need / (P eta)
-//
-// eta is the share of the charger's output that is stored.
-func RefillHours(need units.Energy, charger units.Power, eta float64) (units.Duration, error) {
-	if !(charger > 0) || !(eta > 0 && eta <= 1) || need < 0 {
-		return 0, &data.Error{Key: "charger", Message: "the charger's figures are out of range", Found: units.Sprintf("%g W, share %g", float64(charger), eta), Allowed: "more than 0 W, a share above 0 up to 1"}
-	}
-	return units.Duration(float64(need) / (float64(charger) * eta)), nil
-}
-
-// Gassing is how a lead battery is charged, which sets the hydrogen it gives
-// off: the current that makes gas [mA per Ah].
-type Gassing float64
-
-// Gassing currents of EN 50272-2 / IEC 62485-2 table 1 (from memory), on boost
-// charge: a panel gives one on every clear day.
-const (
-	VentedBoost Gassing = 20
-	SealedBoost Gassing = 8
-)
-
-// airPerAmpereHour is the air that dilutes the gas of one ampere-hour [m³/Ah].
-const airPerAmpereHour = 0.05
-
-// Ventilation returns the flow of air that keeps hydrogen below 4 % and the
-// free area of each of two openings, low and high, that gives it:
-//
-//	Q = 0.05 n I_gas C / 1000 m³/h,  A = 28 Q cm²
-//
-// with n cells in series of capacity C [Ah]; 0.05 m³/Ah is 24 to dilute to 4 %,
-// 0.42e-3 m³ of hydrogen an Ah and a safety factor of 5, rounded. Source: EN
-// 50272-2 / IEC 62485-2, section 8. Another standard for traction batteries
-// states I_gas for 100 Ah; the constant is the same.
-func Ventilation(cells int, capacity units.Charge, gas Gassing) (units.Flow, units.Area) {
-	q := airPerAmpereHour * float64(cells) * float64(gas) * capacity.In(units.AmpereHour) / 1000
-	return units.Flow(q) * units.CubicMetrePerHour, units.Area(28*q) * units.SquareCentimetre
-}

@@ -28,12 +28,6 @@ type InstallerSpec struct {
 	ACPump         units.Power       // running watts on an inverter
 	InverterRated  units.Power       // its continuous output
 	InverterShare  float64           // its efficiency
-	Refill         units.Energy      // to bring the battery from its lowest to full
-	Charger        units.Power       // of a generator's charger
-	ChargeShare    float64           // of it that is stored
-	Lead           bool              // the battery gives off hydrogen
-	Sealed         bool
-	Cells          int
 	Capacity       units.Charge
 	ChargeRate     float64 // largest charging as a share of Capacity an hour; 0: no limit
 }
@@ -50,18 +44,15 @@ type InstallerSheet struct {
 	ColdAt            figure.Maybe[units.Temperature] `json:"cold_c"` // that ColdVoltage was reckoned for
 	// BatteryCurrent and BatteryFuse are of the circuit from the battery to the
 	// pump, or to the inverter of an AC pump.
-	BatteryCurrent  figure.Maybe[units.Current]    `json:"battery_a"`
-	BatteryFuse     figure.Maybe[units.Current]    `json:"battery_fuse_a"`
-	LeastCopper     figure.Maybe[supply.Conductor] `json:"least_copper_mm2"`    // of the cable to the pump
-	Gauge           figure.Maybe[string]           `json:"least_copper_awg"`    // the American one no thinner
-	InverterCopper  figure.Maybe[supply.Conductor] `json:"inverter_copper_mm2"` // from battery to inverter, by what it may carry
-	ChargeFuse      figure.Maybe[units.Current]    `json:"charge_fuse_a"`       // at the battery's end of the lead from the controller
-	ChargeCopper    figure.Maybe[supply.Conductor] `json:"charge_copper_mm2"`   // of that lead, by what it may carry
-	InverterSurge   figure.Maybe[units.Power]      `json:"inverter_surge_w"`
-	GeneratorRefill figure.Maybe[units.Duration]   `json:"generator_refill_h"`
-	VentFlow        figure.Maybe[units.Flow]       `json:"-"`
-	VentOpening     figure.Maybe[units.Area]       `json:"vent_opening_cm2"` // each of two, low and high
-	Warnings        []data.Warning                 `json:"-"`
+	BatteryCurrent figure.Maybe[units.Current]    `json:"battery_a"`
+	BatteryFuse    figure.Maybe[units.Current]    `json:"battery_fuse_a"`
+	LeastCopper    figure.Maybe[supply.Conductor] `json:"least_copper_mm2"`    // of the cable to the pump
+	Gauge          figure.Maybe[string]           `json:"least_copper_awg"`    // the American one no thinner
+	InverterCopper figure.Maybe[supply.Conductor] `json:"inverter_copper_mm2"` // from battery to inverter, by what it may carry
+	ChargeFuse     figure.Maybe[units.Current]    `json:"charge_fuse_a"`       // at the battery's end of the lead from the controller
+	ChargeCopper   figure.Maybe[supply.Conductor] `json:"charge_copper_mm2"`   // of that lead, by what it may carry
+	InverterSurge  figure.Maybe[units.Power]      `json:"inverter_surge_w"`
+	Warnings       []data.Warning                 `json:"-"`
 }
 
 // ForInstaller returns the figures that s allows; each of the others says what
@@ -76,28 +67,15 @@ func ForInstaller(s InstallerSpec, rows []supply.Conductor) InstallerSheet {
 	out := InstallerSheet{
 		MPPT:              s.MPPT,
 		ControllerCurrent: ControllerCurrent(s.MPPT, s.Panel, s.ShortCircuit*units.Current(max(1, s.Strings)), s.BatteryVoltage),
-		PVFuse:            figure.Given(s.ShortCircuit > 0, PVFuse(s.ShortCircuit, 1), "the panel's short-circuit current (I_sc on its label) is not given (panel.short_circuit_current); the fuse is 1.56 times that"),
-		ColdVoltage:       figure.Unknown[units.Voltage]("the panel's open-circuit voltage is not known"),
-		ColdAt:            figure.Unknown[units.Temperature]("the panel's open-circuit voltage is not known"),
-		InverterSurge:     figure.Given(s.ACPump > 0, InverterSurge(s.ACPump), "there is no AC pump on an inverter"),
-		GeneratorRefill:   figure.Unknown[units.Duration]("no generator's charger is named"),
-		VentFlow:          figure.Unknown[units.Flow]("the battery gives off no hydrogen in use"),
-		VentOpening:       figure.Unknown[units.Area]("the battery gives off no hydrogen in use"),
+		PVFuse: figure.Given(s.ShortCircuit > 0, PVFuse(s.ShortCircuit, 1),
+			"the panel's short-circuit current (I_sc on its label) is not given (panel.short_circuit_current); the fuse is 1.56 times that"),
+		ColdVoltage:   figure.Unknown[units.Voltage]("the panel's open-circuit voltage is not known"),
+		ColdAt:        figure.Unknown[units.Temperature]("the panel's open-circuit voltage is not known"),
+		InverterSurge: figure.Given(s.ACPump > 0, InverterSurge(s.ACPump), "there is no AC pump on an inverter"),
 	}
 	if s.OpenCircuit > 0 {
-		v, at, err := ColdVoltage(s.OpenCircuit, max(1, s.Series), s.VoltagePerK, s.ColdestMonth)
-		out.ColdVoltage, out.ColdAt = figure.OrWhy(v, err), figure.OrWhy(at, err)
-	}
-	if s.Charger > 0 {
-		out.GeneratorRefill = figure.OrWhy(RefillHours(s.Refill, s.Charger, s.ChargeShare))
-	}
-	if s.Lead {
-		gas := VentedBoost
-		if s.Sealed {
-			gas = SealedBoost
-		}
-		q, a := Ventilation(s.Cells, s.Capacity, gas)
-		out.VentFlow, out.VentOpening = figure.Given(q > 0, q, "cells or capacity are not known"), figure.Given(a > 0, a, "cells or capacity are not known")
+		v, at := ColdVoltage(s.OpenCircuit, max(1, s.Series), s.VoltagePerK, s.ColdestMonth)
+		out.ColdVoltage, out.ColdAt = figure.Known(v), figure.Known(at)
 	}
 	s.limit(&out)
 	out.ChargeFuse, out.ChargeCopper = s.protected(out.ControllerCurrent, rows)
@@ -132,7 +110,8 @@ func (s InstallerSpec) wiring(out *InstallerSheet, rows []supply.Conductor) {
 		s.inverterCircuit(out, rows)
 		return
 	}
-	out.BatteryCurrent = figure.Given(s.Load > 0 && s.BatteryVoltage > 0, units.Current(float64(s.Load)/max(1e-9, float64(s.BatteryVoltage))), "the load or the battery's voltage is not known")
+	out.BatteryCurrent = figure.Given(s.Load > 0 && s.BatteryVoltage > 0, units.Current(float64(s.Load)/max(1e-9, float64(s.BatteryVoltage))),
+		"the load or the battery's voltage is not known")
 	out.BatteryFuse = figure.Unknown[units.Current](out.BatteryCurrent.Why)
 	if !out.BatteryCurrent.Known {
 		return
@@ -156,7 +135,8 @@ func (s InstallerSpec) inverterCircuit(out *InstallerSheet, rows []supply.Conduc
 	case s.InverterRated > 0:
 		out.BatteryCurrent = figure.Known(InverterCurrent(s.InverterRated, s.InverterShare, s.BatteryVoltage))
 	default:
-		out.BatteryCurrent = figure.Unknown[units.Current](units.Sprintf("it follows the inverter's rated power, which is not given (inverter.rated); the start of this pump alone may draw %.3g A",
+		out.BatteryCurrent = figure.Unknown[units.Current](units.Sprintf(
+			"it follows the inverter's rated power, which is not given (inverter.rated); the start of this pump alone may draw %.3g A",
 			float64(InverterCurrent(InverterSurge(s.ACPump), s.InverterShare, s.BatteryVoltage))))
 	}
 	out.BatteryFuse, out.InverterCopper = s.protected(out.BatteryCurrent, rows)

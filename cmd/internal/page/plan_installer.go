@@ -72,9 +72,6 @@ func (p *PlanPage) installerSection() []document.Section {
 	if s.InverterSurge.Known {
 		columns = append(columns, document.Column{Key: "inverter_surge_w", Heading: "inverter surge"})
 	}
-	if s.VentOpening.Known {
-		columns = append(columns, document.Column{Key: "vent_opening_cm2", Heading: "vents, each of two"})
-	}
 	t := document.TableOf("installer", []wiring.InstallerSheet{s}, columns)
 	return []document.Section{{Heading: "For the installer", Tables: []document.Table{circuits(s), t}, Notes: installerNotes(s)}}
 }
@@ -85,11 +82,8 @@ func installerNotes(s wiring.InstallerSheet) []document.Prose {
 	if limit := limitText(s); !limit.IsZero() {
 		current = document.Sentence("The controller's current is no more than battery and pump take, whatever the panel could give: %v. Its fuse has 1.25 in it.", limit)
 	}
-	notes := []document.Prose{
+	return []document.Prose{
 		document.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current: it protects the cable. %v Panel and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper keeps the drop to the pump within 3 %%; other conductors are by what they may carry; none is below the %v of fixed wiring (IEC 60364-5-52, from memory).", current, document.CopperArea.Exact(supply.LeastFixed.In(units.SquareMillimetre))),
+		document.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go before them."),
 	}
-	if s.VentOpening.Known {
-		notes = append(notes, document.Sentence("Vents: free openings low and high in the battery's space, by EN 50272-2, from memory."))
-	}
-	return append(notes, document.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go before them."))
 }
