@@ -23,23 +23,3 @@ func TestP3EnergyPerVolume(t *testing.T) {
 	perMetre := HydraulicPower(1*m3h, 1, Water{Density: 1000})
 	wantNear(t, "P3", "Wh per m3 per m", float64(perMetre), 2.725, 1e-3) // 9.81/3.6
 }
-
-// Commission Regulation (EC) 641/2009, annex II.
-func TestP5ReferencePower(t *testing.T) {
-	for _, x := range []struct{ hydraulic, share, tol float64 }{
-		{1, 0.16, 0.03}, {5, 0.23, 0.03}, {10, 0.30, 0.03}, {50, 0.49, 0.02}, {100, 0.53, 0.02},
-	} {
-		p, ok := ReferencePower(units.Power(x.hydraulic))
-		if !ok {
-			t.Fatalf("P5: no reference power at %g W", x.hydraulic)
-		}
-		wantNear(t, "P5", "efficiency", x.hydraulic/float64(p), x.share, x.tol)
-	}
-	one, _ := ReferencePower(1)
-	ten, _ := ReferencePower(10)
-	wantNear(t, "P5", "reference power of 1 W", float64(one), 6.11, 1e-3)
-	wantNear(t, "P5", "reference power of 10 W", float64(ten), 33.15, 1e-3)
-	if _, ok := ReferencePower(0.5); ok {
-		t.Error("P5: half a watt is below the yardstick's range")
-	}
-}

@@ -15,7 +15,6 @@ type BranchSpec struct {
 	Feeds      []Feed
 	Exit       bool    // add the exit loss to its last feed
 	ValveK     float64 // of a valve, on the bore of its first feed
-	Closed     bool    // the valve is shut
 }
 
 // NetworkSpec describes a trunk that ends in a node, and the branches from
@@ -40,13 +39,15 @@ type Network struct {
 	trunk    []line
 	square   float64 // dirt in the trunk [s²/m⁵]
 	branches []*System
-	named    []int // index in spec.Branches of each open branch
 	lift     float64
 }
 
 // NewNetwork returns the network that spec describes, or every fault of it.
 func NewNetwork(spec NetworkSpec) (*Network, error) {
 	var faults data.FaultList
+	if len(spec.Branches) == 0 {
+		faults.Add(&data.Error{Key: "branch", Message: "there is no branch", Allowed: "at least one"})
+	}
 	checkLift(&faults, "crest", spec.Crest)
 	for i, f := range spec.Trunk {
 		f.check(&faults, fmt.Sprintf("feed.%d", i+1))
@@ -61,10 +62,7 @@ func NewNetwork(spec NetworkSpec) (*Network, error) {
 		return nil, err
 	}
 	n := &Network{spec: spec, fluid: w, trunk: newLines(spec.Trunk, w)}
-	for i, b := range spec.Branches {
-		if b.Closed {
-			continue
-		}
+	for _, b := range spec.Branches {
 		s, err := NewSystem(b.line(spec.Temperature))
 		if err != nil {
 			return nil, err
@@ -73,10 +71,6 @@ func NewNetwork(spec NetworkSpec) (*Network, error) {
 			n.lift = s.lift
 		}
 		n.branches = append(n.branches, s.WithK(b.ValveK))
-		n.named = append(n.named, i)
-	}
-	if len(n.branches) == 0 {
-		return nil, &data.Error{Key: "branch", Message: "no branch is open", Allowed: "at least one branch whose valve is not shut"}
 	}
 	return n, nil
 }
@@ -95,7 +89,7 @@ func (n *Network) Water() Water { return n.fluid }
 // HeadAt returns the head that total flow q needs at the pump.
 func (n *Network) HeadAt(q units.Flow) units.Length { return units.Length(n.needs(float64(q))) }
 
-// Lift returns the lift of the lowest open branch: above it water flows.
+// Lift returns the lift of the lowest branch: above it water flows.
 func (n *Network) Lift() units.Length { return units.Length(n.lift) }
 
 // Restart returns the shut-off head that a stopped pump needs: the lift, or the
@@ -120,15 +114,13 @@ type BranchFlow struct {
 }
 
 // Split returns what each branch of the spec gets of total flow q, in the
-// order of the spec; a shut branch gets nothing.
+// order of the spec.
 func (n *Network) Split(q units.Flow) []BranchFlow {
-	flows := make([]BranchFlow, len(n.spec.Branches))
-	for i, b := range n.spec.Branches {
-		flows[i].Name = b.Name
-	}
+	flows := make([]BranchFlow, len(n.branches))
 	head := n.over(float64(q))
 	for i, b := range n.branches {
-		f := &flows[n.named[i]]
+		f := &flows[i]
+		f.Name = n.spec.Branches[i].Name
 		above := head - (b.lift - n.lift)
 		x := b.flowBy(above, float64(q))
 		f.Flow, f.Velocity = units.Flow(x), units.Velocity(b.velocity(x))

@@ -138,7 +138,6 @@ func TestBranchAboveTheNodeGetsNothing(t *testing.T) {
 	n, err := NewNetwork(NetworkSpec{Temperature: units.Celsius(15), Branches: []BranchSpec{
 		{Name: "bog", StaticHead: 0.8, Feeds: []Feed{{Bore: 25 * mm, Length: 5, Loss: Loss{K: 6}}}},
 		{Name: "tower", StaticHead: 1.5, Feeds: pipe},
-		{Name: "shut", StaticHead: 0.1, Feeds: pipe, Closed: true},
 	}})
 	if err != nil {
 		t.Fatal(err)
@@ -148,14 +147,11 @@ func TestBranchAboveTheNodeGetsNothing(t *testing.T) {
 		t.Fatal(o.Why)
 	}
 	split := n.Split(o.Duty.Flow)
-	if split[0].Flow != o.Duty.Flow || split[1].Flow != 0 || split[2].Flow != 0 {
+	if split[0].Flow != o.Duty.Flow || split[1].Flow != 0 {
 		t.Errorf("split %+v", split)
 	}
 	if split[1].Short <= 0 || !hasWarning(o.Warnings, "tower gets no water") {
 		t.Errorf("short %v, warnings %v", split[1].Short, o.Warnings)
-	}
-	if split[2].Short != 0 {
-		t.Error("a shut branch is not short of head")
 	}
 	// A valve in the low branch raises the node until the high one runs.
 	spec := n.Spec()
@@ -182,8 +178,7 @@ func TestNetworkBadInput(t *testing.T) {
 		spec NetworkSpec
 		says string
 	}{
-		{"no branch", NetworkSpec{}, "no branch is open"},
-		{"all shut", NetworkSpec{Branches: []BranchSpec{{Feeds: pipe, Closed: true}}}, "no branch is open"},
+		{"no branch", NetworkSpec{}, "there is no branch"},
 		{"branch without feed", NetworkSpec{Branches: []BranchSpec{{Feeds: pipe}, {}}}, "branch.2.feed"},
 		{"lift below zero", NetworkSpec{Branches: []BranchSpec{{Feeds: pipe, StaticHead: -1}}}, "branch.1.static_head"},
 		{"valve NaN", NetworkSpec{Branches: []BranchSpec{{Feeds: pipe, ValveK: math.NaN()}}}, "branch.1.valve_k"},

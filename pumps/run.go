@@ -42,12 +42,6 @@ type Run struct {
 	Tolerance   Tolerance // of the curve; zero for a label
 	Bracket     bool      // only a label is known: Low and High are the answer
 	PowerSource PowerSource
-	// StartInDoubt says that the pump starts on an empty line only if it is better
-	// than the low end of its tolerance in head.
-	StartInDoubt bool
-	// MayNotFill says that a siphon is counted on and that, until it is full, too
-	// little flows to carry the air out: it may stay so. OpenCrest is the line then.
-	MayNotFill bool
 }
 
 // Run returns the operating point at speed ratio s, 0.1 to 1.5 of the curve's,
@@ -69,8 +63,7 @@ func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 		r.Low = p.edge(-1, s, circuit)
 		r.High = p.edge(1, s, circuit)
 	}
-	r.StartInDoubt = p.startInDoubt(r.Operation, s, circuit)
-	r.Warnings = append(r.Warnings, p.siphonNotes(&r, s, circuit)...)
+	r.Warnings = append(r.Warnings, p.siphonNotes(r.Operation, s, circuit)...)
 	if s != 1 && r.PowerSource != NoPower {
 		r.Warnings = append(r.Warnings, data.Warning{Key: "speed", Message: "power by the cube of the speed is an idealisation: small motors draw more when slowed; meter it"})
 	}

@@ -16,22 +16,6 @@ type section struct {
 	width     float64 // T, of the free surface [m]; 0 when full
 }
 
-// Section is the water in a round pipe that runs with a free surface.
-type Section struct {
-	Theta float64 // angle of the wetted part [rad]
-	Area  units.Area
-}
-
-// SectionAt returns the water in a round pipe of bore d filled to depth y.
-//
-//	theta = 2 acos(1 - 2y/D),  A = D²/8 (theta - sin theta)
-//
-// Valid from empty to full; a full pipe has theta 2 pi.
-func SectionAt(d, y units.Length) Section {
-	s := sectionAt(float64(d), float64(y))
-	return Section{Theta: s.theta, Area: units.Area(s.area)}
-}
-
 func sectionAt(d, y float64) section {
 	if y >= d {
 		return section{theta: 2 * math.Pi, area: circle(d), perimeter: math.Pi * d}

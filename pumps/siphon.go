@@ -32,50 +32,32 @@ func (p Pump) weakest(h units.Length) units.Length {
 	return h * units.Length(1-p.spec.Tolerance.Head)
 }
 
-// startInDoubt reports whether the pump lifts water to the crest of a siphon only
-// if it is better than the low end of its tolerance.
-func (p Pump) startInDoubt(o Operation, s float64, circuit Circuit) bool {
-	h0, whole := p.Curve(s).ShutOff()
-	return whole && siphons(o, circuit) && p.weakest(h0) <= circuit.Restart()
-}
-
-// siphonNotes marks r and returns the doubts about a line that is counted on to draw itself
-// over a crest that is not open to air: whether this pump, at the low end of its
-// head's tolerance, lifts water to the crest at all, and what flows until the
-// falling pipe is full. r is how the pump runs once it is.
-func (p Pump) siphonNotes(r *Run, s float64, circuit Circuit) []data.Warning {
-	if !siphons(r.Operation, circuit) {
+// siphonNotes returns the doubts about a line that is counted on to draw itself over a
+// crest that is not open to air: whether this pump, at the low end of its head's
+// tolerance, lifts water to the crest at all, and what flows until the falling pipe is
+// full. o is how the pump runs once it is.
+func (p Pump) siphonNotes(o Operation, s float64, circuit Circuit) (notes []data.Warning) {
+	if !siphons(o, circuit) {
 		return nil
 	}
-	var notes []data.Warning
-	if r.StartInDoubt {
-		h0, _ := p.Curve(s).ShutOff()
+	if h0, whole := p.Curve(s).ShutOff(); whole && p.weakest(h0) <= circuit.Restart() {
 		notes = append(notes, data.Warning{Key: "crest", Message: units.Sprintf(
 			"the pump gives %.3g m at no flow, and %.3g m at the low end of its tolerance: that does not lift water over the crest of %.3g m, so it may not start on an empty line",
 			float64(h0), float64(p.weakest(h0)), float64(circuit.Restart()))})
 	}
-	if w, sweeps, is := p.untilFull(s, circuit); is {
-		notes, r.MayNotFill = append(notes, w), !sweeps
+	if w, is := p.untilFull(s, circuit); is {
+		notes = append(notes, w)
 	}
 	return notes
 }
 
-// OpenCrest returns circuit as it is while its crest lets air in, false where it
-// has no crest above the water it goes to, or shares its water among branches.
-func OpenCrest(circuit Circuit) (Circuit, bool) {
-	if circuit.Restart() <= circuit.Lift() {
-		return nil, false
-	}
-	return circuit.vented()
-}
-
 // untilFull says what flows over the crest while it lets the water fall freely
 // and whether that carries the air out; is is false where nothing flows or the
-// circuit cannot be reckoned so.
-func (p Pump) untilFull(s float64, circuit Circuit) (w data.Warning, sweeps, is bool) {
+// branches share that water.
+func (p Pump) untilFull(s float64, circuit Circuit) (w data.Warning, is bool) {
 	vented, ok := circuit.vented()
 	if !ok {
-		return w, false, false
+		return w, false
 	}
 	c := p.Curve(s)
 	d, status := Solve(c, vented)
@@ -84,13 +66,13 @@ func (p Pump) untilFull(s float64, circuit Circuit) (w data.Warning, sweeps, is 
 	case BeyondCurve:
 		q = c.Last()
 	case NoLift, BelowCurve:
-		return w, false, false
+		return w, false
 	}
 	feeds := circuit.Feeds()
 	last := feeds[len(feeds)-1]
 	fr := last.Froude(q)
 	then := "that usually carries the air out of a falling pipe"
-	if sweeps = fr >= SweepingFroude; !sweeps {
+	if fr < SweepingFroude {
 		then = "below about 1 the air is not surely carried out of the falling pipe, and the flow may stay there: measure it, or count on it"
 	}
 	v := float64(last.Velocity(q))
@@ -99,5 +81,5 @@ func (p Pump) untilFull(s float64, circuit Circuit) (w data.Warning, sweeps, is 
 	}
 	return data.Warning{Key: "crest", Message: units.Sprintf(
 		"until the siphon over the crest is full the pump lifts to the crest itself: about %.4g L/h, %.2g m/s in the last pipe, Froude number %.2g; %s (from memory)",
-		q.In(units.LitrePerHour), v, fr, then)}, sweeps, true
+		q.In(units.LitrePerHour), v, fr, then)}, true
 }

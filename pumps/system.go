@@ -29,8 +29,6 @@ type Circuit interface {
 	needs(q float64) float64
 	soiled(d Dirt) Circuit
 	feedLosses(q units.Flow) []units.Length // of each of Feeds
-	// refed returns the circuit with each list of its feeds changed.
-	refed(change func([]Feed) []Feed) (Circuit, error)
 	// vented returns the circuit with its crest open to the air; false where that
 	// is another circuit altogether.
 	vented() (Circuit, bool)
