@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -44,14 +45,20 @@ type FlowReading struct {
 	High  units.Flow `json:"high_flow_m3_per_h"`
 	Error float64    `json:"error_fraction"` // half the width as a share of Flow
 
-	// Of a bucket test, 0 where the flow was read from a meter.
-	Bucket                               units.Volume
-	Mean                                 units.Duration // of the timings
-	Deviation                            units.Duration // standard deviation of the timings; 0 for one
-	Timings                              int
-	SpreadError, WatchError, VolumeError float64 // the parts of Error
-
+	Bucket   figure.Maybe[BucketTest] `json:"bucket"` // unknown where the flow was read from a meter
 	Warnings []data.Warning
+}
+
+// BucketTest is a bucket that was timed. Spread, Watch and Marks are the parts of the
+// flow's error.
+type BucketTest struct {
+	Bucket    units.Volume                 `json:"bucket_l"`
+	Timings   int                          `json:"timings"`
+	Mean      units.Duration               `json:"mean_time_s"`
+	Deviation figure.Maybe[units.Duration] `json:"deviation_s"` // standard deviation of the timings
+	Spread    figure.Maybe[float64]        `json:"spread_error_fraction"`
+	Watch     float64                      `json:"watch_error_fraction"`
+	Marks     float64                      `json:"bucket_error_fraction"`
 }
 
 // TimeBucket returns the flow of a bucket filled one time or several.
@@ -77,26 +84,29 @@ func TimeBucket(bucket units.Volume, times []units.Duration) (FlowReading, error
 		}
 	}
 	mean, n := stat.Mean(t, nil), float64(len(t))
-	r := FlowReading{Bucket: bucket, Mean: units.Duration(mean), Timings: len(t), Flow: units.Flow(float64(bucket) / mean),
-		WatchError: float64(ReactionError) / mean, VolumeError: BucketError}
+	const single = "one timing has no spread"
+	deviation := stat.StdDev(t, nil)
+	b := BucketTest{Bucket: bucket, Timings: len(t), Mean: units.Duration(mean), Watch: float64(ReactionError) / mean, Marks: BucketError,
+		Deviation: figure.Given(len(t) > 1, units.Duration(deviation), single)}
 	switch {
+	case len(t) == 1:
+		b.Spread = figure.Unknown[float64](single)
 	case len(t) == 2:
-		r.Deviation = units.Duration(stat.StdDev(t, nil))
-		r.SpreadError = math.Abs(t[0]-t[1]) / 2 / mean
-	case len(t) > 2:
-		r.Deviation = units.Duration(stat.StdDev(t, nil))
+		b.Spread = figure.Known(math.Abs(t[0]-t[1]) / 2 / mean)
+	default:
 		c := distuv.StudentsT{Sigma: 1, Nu: n - 1}.Quantile(0.975)
-		r.SpreadError = c * float64(r.Deviation) / mean / math.Sqrt(n)
+		b.Spread = figure.Known(c * deviation / mean / math.Sqrt(n))
 	}
-	r.spread(math.Sqrt(r.SpreadError*r.SpreadError + r.WatchError*r.WatchError + r.VolumeError*r.VolumeError))
-	r.doubt()
+	r := FlowReading{Flow: units.Flow(float64(bucket) / mean), Bucket: figure.Known(b)}
+	r.spread(math.Sqrt(b.Spread.Value*b.Spread.Value + b.Watch*b.Watch + b.Marks*b.Marks))
+	r.doubt(b)
 	return r, nil
 }
 
 // ReadFlow returns a flow read from a meter or a log, with an error of 5 %
 // (common practice, no source).
 func ReadFlow(q units.Flow) FlowReading {
-	r := FlowReading{Flow: q}
+	r := FlowReading{Flow: q, Bucket: figure.Unknown[BucketTest]("no bucket was timed")}
 	r.spread(0.05)
 	return r
 }
@@ -107,16 +117,16 @@ func (r *FlowReading) spread(e float64) {
 }
 
 // doubt warns of too few timings and of a bucket too small for the flow.
-func (r *FlowReading) doubt() {
+func (r *FlowReading) doubt(b BucketTest) {
 	warn := func(format string, args ...any) {
 		r.Warnings = append(r.Warnings, data.Warning{Key: "bucket", Message: units.Sprintf(format, args...)})
 	}
-	if r.Timings < 3 {
-		warn("%d of at least 3 timings: the spread between them is what tells how good they are", r.Timings)
+	if b.Timings < 3 {
+		warn("%d of at least 3 timings: the spread between them is what tells how good they are", b.Timings)
 	}
-	if r.Mean < ShortFill {
+	if b.Mean < ShortFill {
 		warn("a bucket of %.3g L is too small: it fills in %.2g s, of which the hand on the watch is %.2g %%; take one of %.0f L or more",
-			r.Bucket.In(units.Litre), float64(r.Mean), 100*r.WatchError, GoodBucket(r.Flow).In(units.Litre))
+			b.Bucket.In(units.Litre), float64(b.Mean), 100*b.Watch, GoodBucket(r.Flow).In(units.Litre))
 	}
 }
 
@@ -164,19 +174,26 @@ type PowerReading struct {
 
 // Finding is a measurement held against a pump on its clean line.
 type Finding struct {
-	Cause Cause
-	Why   string // one sentence
+	Cause Cause  `json:"cause"`
+	Why   string `json:"why"` // one sentence
 
-	Loss     float64      // share of the clean flow that is missing; below 0 for more flow
-	Added    float64      // resistance that explains the flow, k of h = k Q² [s²/m⁵]; below 0 for more flow
-	HeadLost units.Length // k Q² at the measured flow
+	// Loss is the share of the clean flow that is missing and Added the resistance that
+	// explains the flow, k of h = k Q²; both are below 0 for more flow.
+	Loss     float64      `json:"flow_loss_fraction"`
+	Added    float64      `json:"added_resistance_s2_per_m5"`
+	HeadLost units.Length `json:"head_lost_m"` // k Q² at the measured flow
 
-	// The power that each cause would show at the measured flow; 0 where
-	// nothing says what the pump draws.
-	OnCurve   units.Power // on its curve against more resistance
-	Slowed    units.Power // at the speed share SlowedTo against the clean line
-	SlowedTo  float64
-	Tolerance units.Power // within which two powers count as one
+	Powers figure.Maybe[CausePowers] `json:",inline"`
+}
+
+// CausePowers are the watts that each cause would show at a measured flow: those of a
+// pump on its curve against more resistance, and at the share SlowedTo of its speed
+// against the clean line.
+type CausePowers struct {
+	OnCurve   units.Power               `json:"power_on_curve_w"`
+	Tolerance units.Power               `json:"power_tolerance_w"` // within which two powers count as one
+	Slowed    figure.Maybe[units.Power] `json:"power_if_slowed_w"`
+	SlowedTo  figure.Maybe[float64]     `json:"slowed_to_fraction"`
 }
 
 // Explain holds a measured flow and power against pump p at speed ratio s on
@@ -208,7 +225,7 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 	if clean == 0 {
 		return Finding{}, run.Err()
 	}
-	f := Finding{Loss: 1 - float64(flow.Flow/clean)}
+	f := Finding{Loss: 1 - float64(flow.Flow/clean), Powers: figure.Unknown[CausePowers]("neither curve nor label nor meter gives the power")}
 	c := p.Curve(s)
 	switch {
 	case flow.Low > beyondBelief*c.Last():
@@ -233,8 +250,9 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 		f.Cause, f.Why = MoreFlow, "more flows than the plan's curve and line allow: the lift is lower or the hose wider than the plan says, or the pump is not the plan's"
 	default:
 		f.Cause, f.Why = AsPlanned, "the clean flow of the plan lies within the errors of test and curve"
-		if off := power.Power - f.OnCurve; power.Power > 0 && f.OnCurve > 0 && (off < -f.Tolerance || off > f.Tolerance && !power.Bound) {
-			f.Why += units.Sprintf(", but the meter does not fit the %.3g W of the curve: give its watts to the plan as metered_power", float64(f.OnCurve))
+		w := f.Powers.Value
+		if off := power.Power - w.OnCurve; power.Power > 0 && f.Powers.Known && (off < -w.Tolerance || off > w.Tolerance && !power.Bound) {
+			f.Why += units.Sprintf(", but the meter does not fit the %.3g W of the curve: give its watts to the plan as metered_power", float64(w.OnCurve))
 		}
 	}
 	return f, nil
@@ -252,14 +270,16 @@ func (f Finding) beyond(run Run) Finding {
 
 // powers works out what the pump would draw by each cause.
 func (f *Finding) powers(p Pump, q units.Flow, s float64, circuit Circuit) {
-	if f.OnCurve = p.Power(q, s); f.OnCurve == 0 {
+	const none = "no lower speed explains the flow"
+	w := CausePowers{OnCurve: p.Power(q, s), Slowed: figure.Unknown[units.Power](none), SlowedTo: figure.Unknown[float64](none)}
+	if w.OnCurve == 0 {
 		return
 	}
 	share := 0.09
 	if p.PowerSource() == MeteredPower {
 		share = 0.02
 	}
-	f.Tolerance = max(1*units.Watt, units.Power(share)*f.OnCurve)
+	w.Tolerance = max(1*units.Watt, units.Power(share)*w.OnCurve)
 	last := float64(p.Curve(1).Last())
 	need := circuit.needs(float64(q))
 	lack := func(r float64) float64 {
@@ -269,34 +289,36 @@ func (f *Finding) powers(p Pump, q units.Flow, s float64, circuit Circuit) {
 	lowest := max(0.1, float64(q)/last, s/4)
 	if lack(lowest)*lack(s) <= 0 {
 		r := root(lack, lowest, s, 1e-9)
-		f.SlowedTo, f.Slowed = r/s, p.Power(q, r)
+		w.SlowedTo, w.Slowed = figure.Known(r/s), figure.Known(p.Power(q, r))
 	}
+	f.Powers = figure.Known(w)
 }
 
 // less decides why less flows than should, clean being the power at the clean
 // flow.
 func (f *Finding) less(power PowerReading, clean units.Power) {
 	f.Cause = LessFlow
-	got := power.Power
+	got, w := power.Power, f.Powers.Value
+	slowed := w.Slowed.Value
 	switch {
-	case f.OnCurve == 0:
+	case !f.Powers.Known:
 		f.Why = "nothing says what the pump draws at this flow, so that the power cannot tell a dirty line from a weak pump"
 	case got == 0:
-		f.Why = units.Sprintf("a meter tells why: about %.3g W means a dirty line, clearly less a weak pump, clearly more a worn or rubbing one", float64(f.OnCurve))
-	case power.Bound && got >= f.OnCurve-f.Tolerance:
+		f.Why = units.Sprintf("a meter tells why: about %.3g W means a dirty line, clearly less a weak pump, clearly more a worn or rubbing one", float64(w.OnCurve))
+	case power.Bound && got >= w.OnCurve-w.Tolerance:
 		f.Why = "volts times amps are an upper bound: the real watts may be those of a dirty line or of a weak pump"
-	case got < f.OnCurve-f.Tolerance && got > f.Slowed+f.Tolerance && !power.Bound:
+	case got < w.OnCurve-w.Tolerance && got > slowed+w.Tolerance && !power.Bound:
 		f.Cause = WeakPump
 		f.Why = "flow and power both lie off the pump's curve, but not as far as a slower pump alone would: part is the pump, part the line; clean it and measure again"
-	case got < f.OnCurve-f.Tolerance:
+	case got < w.OnCurve-w.Tolerance:
 		f.Cause = WeakPump
 		f.Why = "flow and power both lie off the pump's curve, below it: low voltage, something in the rotor, or a worn pump"
-	case got > f.OnCurve+f.Tolerance:
+	case got > w.OnCurve+w.Tolerance:
 		f.Cause = DraggingPump
 		f.Why = "the pump draws more than its curve says for this flow: it leaks inside from wear, or its rotor rubs"
-	case f.Slowed > got-f.Tolerance:
+	case slowed > got-w.Tolerance:
 		f.Why = "the power fits a dirty line and a weak pump alike: clean the line and measure again"
-	case clean < got+f.Tolerance:
+	case clean < got+w.Tolerance:
 		f.Cause = DirtyLine
 		f.Why = units.Sprintf("the pump draws what its curve says for this flow, so clean strainer, hose and bed; if that does not help it leaks inside from wear, which shows as %.3g W, too near to tell", float64(clean))
 	default:

@@ -25,9 +25,9 @@ func TestMeasuredByHand(t *testing.T) {
 		t.Fatal(err)
 	}
 	wantNear(t, "by hand", "flow", r.Flow.In(units.LitrePerHour), 4408.16, 1e-5)
-	wantNear(t, "by hand", "deviation", float64(r.Deviation), 0.173205, 1e-5)
-	wantNear(t, "by hand", "spread", r.SpreadError, 0.04391, 5e-4)
-	wantNear(t, "by hand", "watch", r.WatchError, 0.030612, 1e-4)
+	wantNear(t, "by hand", "deviation", float64(r.Bucket.Value.Deviation.Value), 0.173205, 1e-5)
+	wantNear(t, "by hand", "spread", r.Bucket.Value.Spread.Value, 0.04391, 5e-4)
+	wantNear(t, "by hand", "watch", r.Bucket.Value.Watch, 0.030612, 1e-4)
 	wantNear(t, "by hand", "error", r.Error, 0.06136, 5e-4)
 	wantNear(t, "by hand", "low", r.Low.In(units.LitrePerHour), 4408.16*(1-0.06136), 1e-4)
 	if len(r.Warnings) != 0 {
@@ -40,14 +40,14 @@ func TestMeasuredByHand(t *testing.T) {
 // good bucket fills in 10 s and holds 24 L.
 func TestTimeBucketDoubts(t *testing.T) {
 	one, err := TimeBucket(12*units.Litre, []units.Duration{12})
-	if err != nil || one.SpreadError != 0 || len(one.Warnings) != 1 {
+	if err != nil || one.Bucket.Value.Spread.Known || len(one.Warnings) != 1 {
 		t.Errorf("one timing: %+v, %v", one, err)
 	}
 	two, err := TimeBucket(12*units.Litre, []units.Duration{4.9, 5.1})
 	if err != nil || len(two.Warnings) != 2 {
 		t.Fatalf("two timings: %+v, %v", two, err)
 	}
-	wantNear(t, "by hand", "half the difference", two.SpreadError, 0.02, 1e-9)
+	wantNear(t, "by hand", "half the difference", two.Bucket.Value.Spread.Value, 0.02, 1e-9)
 	if want := "a bucket of 12 L is too small: it fills in 5 s, of which the hand on the watch is 6 %; take one of 24 L or more"; two.Warnings[1].Message != want {
 		t.Errorf("warning %q", two.Warnings[1].Message)
 	}
@@ -103,10 +103,10 @@ func TestExplainByHand(t *testing.T) {
 	wantNear(t, "by hand", "loss", f.Loss, 0.25, 1e-3)
 	wantNear(t, "by hand", "added", f.Added, 1.35e6, 1e-3)
 	wantNear(t, "by hand", "head lost", float64(f.HeadLost), 0.6, 1e-3)
-	wantNear(t, "by hand", "on its curve", float64(f.OnCurve), 64, 1e-6)
-	wantNear(t, "by hand", "slowed to", f.SlowedTo, 0.83852, 1e-3)
-	wantNear(t, "by hand", "slowed power", float64(f.Slowed), 40.46, 3e-3)
-	wantNear(t, "by hand", "tolerance", float64(f.Tolerance), 5.76, 1e-6)
+	wantNear(t, "by hand", "on its curve", float64(f.Powers.Value.OnCurve), 64, 1e-6)
+	wantNear(t, "by hand", "slowed to", f.Powers.Value.SlowedTo.Value, 0.83852, 1e-3)
+	wantNear(t, "by hand", "slowed power", float64(f.Powers.Value.Slowed.Value), 40.46, 3e-3)
+	wantNear(t, "by hand", "tolerance", float64(f.Powers.Value.Tolerance), 5.76, 1e-6)
 
 	for _, test := range []struct {
 		name  string
@@ -152,7 +152,7 @@ func TestExplainOneOfTwoLines(t *testing.T) {
 	if err != nil || f.Cause != AsPlanned || math.Abs(f.Loss) > 1e-3 {
 		t.Errorf("%v with a loss of %.3f (%s), %v", f.Cause, f.Loss, f.Why, err)
 	}
-	wantNear(t, "by hand", "on its curve", float64(f.OnCurve), 72, 1e-3)
+	wantNear(t, "by hand", "on its curve", float64(f.Powers.Value.OnCurve), 72, 1e-3)
 }
 
 // TestExplainNeedsACurve: a label, a flow beyond the curve and a pump that does

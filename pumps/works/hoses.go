@@ -206,7 +206,7 @@ func familyOf(name string) string {
 	return strings.Join(words, " ")
 }
 
-// dryAt returns the names of the open branches of line that get no water of total
+// dryAt returns the names of the branches of line that get no water of total
 // flow q.
 func dryAt(line pumps.Circuit, q units.Flow) (names []string) {
 	n, branched := line.(*pumps.Network)

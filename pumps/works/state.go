@@ -41,7 +41,7 @@ type WaterState struct {
 	EnergyDay  figure.Maybe[units.EnergyPerDay]  `json:"kwh_per_day"`
 	EnergyYear figure.Maybe[units.EnergyPerYear] `json:"kwh_per_year"`
 	Use        clock.MonthlyHours
-	Dry        []string `json:"branches_without_water,omitempty"` // the open ones
+	Dry        []string `json:"branches_without_water,omitempty"`
 }
 
 // Flowing returns the state as a figure, unknown where nothing flows.

@@ -1,8 +1,6 @@
 package page
 
 import (
-	"math"
-
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
 	"sunrill/data/units"
@@ -66,18 +64,19 @@ func (m *Measurement) answer() []document.Line {
 }
 
 func (m *Measurement) flowLine() document.Prose {
-	if m.flow == nil {
+	r := m.flow.Value
+	if !m.flow.Known {
 		return document.Prose{}
 	}
-	r := m.flow
 	s := document.Sentence("%v%v, 95 times in 100 between %v and %v", flowQuantity(r.Flow), m.inOneLine(), flowQuantity(r.Low), flowQuantity(r.High))
-	switch {
-	case r.Bucket == 0:
+	switch b := r.Bucket.Value; {
+	case !r.Bucket.Known:
 		return document.Sentence("%v: the last flow of the log.", s)
-	case r.Timings == 1:
-		return document.Sentence("%v: %v in %v.", s, litres(r.Bucket), seconds(r.Mean))
+	case b.Timings == 1:
+		return document.Sentence("%v: %v in %v.", s, litres(b.Bucket), seconds(b.Mean))
+	default:
+		return document.Sentence("%v: %v in %v, the mean of %v timings.", s, litres(b.Bucket), seconds(b.Mean), b.Timings)
 	}
-	return document.Sentence("%v: %v in %v, the mean of %v timings.", s, litres(r.Bucket), seconds(r.Mean), r.Timings)
 }
 
 // inOneLine follows a flow that is of one line of several, each with its pump.
@@ -89,75 +88,72 @@ func (m *Measurement) inOneLine() string {
 }
 
 func (m *Measurement) findingLine() document.Prose {
-	if m.works == nil || m.flow == nil {
+	f := m.finding.Value
+	switch {
+	case m.works == nil || !m.flow.Known:
 		return document.Prose{}
-	}
-	if !m.finding.Known {
+	case !m.finding.Known:
 		s := document.Sentence("nothing can be said of the cause: %v", m.finding.Why)
 		if low, high := m.clean.Low.LeastFlow(), m.clean.High.LeastFlow(); m.clean.Bracket && low > 0 {
 			s = document.Sentence("%v; it gives %v to %v when clean, and the measured flow takes the place of that", s, flowQuantity(low), flowQuantity(high))
 		}
 		return document.Sentence("%v.", s)
-	}
-	f := m.finding.Value
-	if f.Cause == pumps.AsPlanned || f.Cause == pumps.DoubtfulTest {
+	case f.Cause == pumps.AsPlanned || f.Cause == pumps.DoubtfulTest:
 		return document.Sentence("%v: %v.", f.Cause, f.Why)
+	case f.Loss > 0:
+		return document.Sentence("%v, %v of the clean flow missing: %v.", f.Cause, document.Fraction.Of(f.Loss), f.Why)
 	}
-	return document.Sentence("%v, %v of the clean flow %v: %v.", f.Cause, document.Fraction.Of(math.Abs(f.Loss)),
-		map[bool]string{true: "missing", false: "too much"}[f.Loss > 0], f.Why)
+	return document.Sentence("%v, %v of the clean flow too much: %v.", f.Cause, document.Fraction.Of(-f.Loss), f.Why)
 }
 
+// headLine says what explains the flow. Neither head nor speed explains a leak inside.
 func (m *Measurement) headLine() document.Prose {
 	f := m.finding.Value
-	switch {
-	case !m.finding.Known || f.Added <= 0 || f.Cause == pumps.AsPlanned:
+	switch slowed := f.Powers.Value.SlowedTo; {
+	case !m.finding.Known || f.Added <= 0 || f.Cause == pumps.AsPlanned || f.Cause == pumps.DraggingPump:
 		return document.Prose{}
-	case f.Cause == pumps.WeakPump && f.SlowedTo > 0:
-		return document.Sentence("at %v of its speed the pump would give this flow through a clean line.", document.Fraction.Of(f.SlowedTo))
-	case f.Cause == pumps.DraggingPump:
-		return document.Prose{} // neither head nor speed explains a leak inside
+	case f.Cause == pumps.WeakPump && slowed.Known:
+		return document.Sentence("at %v of its speed the pump would give this flow through a clean line.", document.Fraction.Of(slowed.Value))
 	}
-	return document.Sentence("%v of head more in the line than when clean, if the pump runs on its curve.", document.Head.Of(float64(f.HeadLost)))
+	return document.Sentence("%v of head more in the line than when clean, if the pump runs on its curve.", headQuantity(f.HeadLost))
 }
 
 func (m *Measurement) meterLine() document.Prose {
 	if m.power.Power == 0 {
 		return document.Prose{}
 	}
-	s := document.Sentence("%v", document.Power.Of(float64(m.power.Power)))
+	s := document.Sentence("%v", watts(m.power.Power))
 	if m.power.Bound {
 		s = document.Sentence("%v x %v are %v, so %v or less in real watts", document.Volts.Of(float64(m.Volts)), document.Amps.Of(float64(m.Amps)),
-			document.VoltAmps.Of(float64(m.power.Power)), document.Power.Of(float64(m.power.Power)))
+			document.VoltAmps.Of(float64(m.power.Power)), s)
 	}
-	if !m.finding.Known || m.finding.Value.OnCurve == 0 {
+	w := m.finding.Value.Powers
+	if !w.Known {
 		if clean, dirty := m.clean.LeastPower(), m.dirty.LeastPower(); clean > 0 && dirty > 0 {
-			s = document.Sentence("%v; the plan has %v when clean and %v just before cleaning, and only a flow beside it tells more", s,
-				document.Power.Of(float64(clean)), document.Power.Of(float64(dirty)))
+			s = document.Sentence("%v; the plan has %v when clean and %v just before cleaning, and only a flow beside it tells more", s, watts(clean), watts(dirty))
 		}
 		return document.Sentence("%v.", s)
 	}
-	f := m.finding.Value
-	s = document.Sentence("%v; on its curve the pump draws %v at this flow (within %v)", s, document.Power.Of(float64(f.OnCurve)), document.Power.Of(float64(f.Tolerance)))
-	if f.Slowed > 0 && f.Loss > 0.02 {
-		s = document.Sentence("%v, %v if it only turned slower", s, document.Power.Of(float64(f.Slowed)))
+	s = document.Sentence("%v; on its curve the pump draws %v at this flow (within %v)", s, watts(w.Value.OnCurve), watts(w.Value.Tolerance))
+	if w.Value.Slowed.Known && m.finding.Value.Loss > 0.02 {
+		s = document.Sentence("%v, %v if it only turned slower", s, watts(w.Value.Slowed.Value))
 	}
 	return document.Sentence("%v.", s)
 }
 
 // pondLine says what the measured flow means for the pond and the upkeep.
 func (m *Measurement) pondLine() document.Prose {
-	if m.works == nil || m.flow == nil || m.doubtful() {
+	if m.works == nil || !m.flow.Known || m.doubtful() {
 		return document.Prose{}
 	}
 	var s document.Prose
-	if m.works.Pond.Known {
-		s = document.Sentence("one turnover in %v with this flow", document.Hours.Of(m.turnover()))
+	if t := m.turnover(); t.Known {
+		s = document.Sentence("one turnover in %v with this flow", hours(t.Value))
 		if n := m.lines(); n > 1 {
 			s = document.Sentence("%v in each of the %v lines", s, n)
 		}
-		if m.works.Pond.Value.Goal.Known {
-			goal := m.works.Pond.Value.Goal.Value.In(units.Hour)
-			s = document.Sentence("%v, goal %v: %v", s, document.Hours.Exact(goal), map[bool]string{true: "met", false: "missed"}[m.turnover() <= goal])
+		if met := m.goalMet(t); met.Known {
+			s = document.Sentence("%v, goal %v: %v", s, goalQuantity(m.works.Pond.Value), metOrMissed(met))
 		}
 		s = document.Sentence("%v.", s)
 	}
@@ -166,7 +162,7 @@ func (m *Measurement) pondLine() document.Prose {
 		return s
 	}
 	now := document.Sentence("Still above the %v%v at which the plan cleans.", flowQuantity(dirty), m.inOneLine())
-	if m.flow.Flow <= dirty {
+	if m.flow.Value.Flow <= dirty {
 		now = document.Sentence("Below the %v%v at which the plan cleans: clean now.", flowQuantity(dirty), m.inOneLine())
 	}
 	if s.IsZero() {
@@ -175,24 +171,46 @@ func (m *Measurement) pondLine() document.Prose {
 	return document.Sentence("%v %v", s, now)
 }
 
-// turnover returns the hours of one turnover with the measured flow in every
-// line.
-func (m *Measurement) turnover() float64 {
-	return pumps.TurnoverTime(m.works.Pond.Value.Volume, m.flow.Flow*units.Flow(m.lines())).In(units.Hour)
+// turnover returns the time of one turnover with the measured flow in every line.
+func (m *Measurement) turnover() figure.Maybe[units.Duration] {
+	switch {
+	case m.works == nil:
+		return figure.Unknown[units.Duration](noPlanWhy)
+	case !m.works.Pond.Known:
+		return figure.Unknown[units.Duration](m.works.Pond.Why)
+	case m.doubtful():
+		return figure.Unknown[units.Duration](m.finding.Value.Cause.String())
+	}
+	return figure.Then(m.flow, func(r pumps.FlowReading) units.Duration {
+		return pumps.TurnoverTime(m.works.Pond.Value.Volume, r.Flow*units.Flow(m.lines()))
+	})
+}
+
+// goalMet returns whether a turnover in t meets the goal.
+func (m *Measurement) goalMet(t figure.Maybe[units.Duration]) figure.Maybe[bool] {
+	if !t.Known {
+		return figure.Unknown[bool](t.Why)
+	}
+	goal := m.works.Pond.Value.Goal
+	return figure.Given(goal.Known, t.Value <= goal.Value, "no goal: give pond.stocking or pond.turnover_goal")
 }
 
 // expectedLine says what the bucket should show for the plan as it is.
 func (m *Measurement) expectedLine() document.Prose {
-	if m.works == nil || m.clean.LeastFlow() == 0 {
+	e := m.expected()
+	if !e.Known {
 		return document.Prose{}
 	}
-	v := m.usedBucket()
-	s := document.Sentence("%v should fill%v in %v when clean", litres(v), map[bool]string{true: " from one line"}[m.lines() > 1], seconds(pumps.FillTime(v, m.clean.LeastFlow())))
-	if q := m.dirty.LeastFlow(); q > 0 {
-		s = document.Sentence("%v, %v just before cleaning", s, seconds(pumps.FillTime(v, q)))
+	from := ""
+	if m.lines() > 1 {
+		from = " from one line"
 	}
-	if q := m.clean.LeastFlow(); pumps.FillTime(v, q) < pumps.ShortFill {
-		s = document.Sentence("%v; that is too short to time: take %v or more", s, litres(pumps.GoodBucket(q)))
+	s := document.Sentence("%v should fill%v in %v when clean", litres(e.Value.Bucket), from, seconds(e.Value.Clean.Time))
+	if dirty := e.Value.Dirty; dirty.Known {
+		s = document.Sentence("%v, %v just before cleaning", s, seconds(dirty.Value.Time))
+	}
+	if e.Value.Clean.Time < pumps.ShortFill {
+		s = document.Sentence("%v; that is too short to time: take %v or more", s, litres(pumps.GoodBucket(e.Value.Clean.Flow)))
 	}
 	return document.Sentence("%v.", s)
 }
@@ -205,15 +223,16 @@ func (m *Measurement) usedBucket() units.Volume {
 }
 
 func (m *Measurement) cleanLine() document.Prose {
-	switch {
-	case m.log == nil:
+	if m.log == nil {
 		return document.Prose{}
-	case !m.log.upkeep.Known:
-		return document.Sentence("not known: %v.", m.log.upkeep.Why)
-	case !m.log.upkeep.Value.Reach.Known:
-		return document.Sentence("no day: %v.", m.log.upkeep.Value.Reach.Why)
 	}
 	u := m.log.upkeep.Value
+	switch {
+	case !m.log.upkeep.Known:
+		return document.Sentence("not known: %v.", m.log.upkeep.Why)
+	case !u.Reach.Known:
+		return document.Sentence("no day: %v.", u.Reach.Why)
+	}
 	r := u.Reach.Value
 	day, ok := m.log.date(r.Day)
 	if !ok {
@@ -226,7 +245,10 @@ func (m *Measurement) cleanLine() document.Prose {
 	return document.Sentence("%v%v. The flow is then %v%v, %v.", s, m.log.span(r), flowQuantity(u.LimitFlow), m.inOneLine(), u.LimitWhy)
 }
 
-const pageDate = "2 January 2006"
+const (
+	pageDate = "2 January 2006"
+	isoDate  = "2006-01-02"
+)
 
 // span says between which days a limit is reached.
 func (l *measuredLog) span(r pumps.Reach) string {

@@ -10,36 +10,145 @@ import (
 	"sunrill/pumps"
 )
 
+// measureObject is what measure prints as JSON.
+type measureObject struct {
+	Demo     bool                            `json:"demo"`
+	Reading  figure.Maybe[pumps.FlowReading] `json:",inline"`
+	Power    figure.Maybe[units.Power]       `json:"power_w"`
+	Apparent units.Power                     `json:"apparent_power_va,omitempty"`
+	Pump     string                          `json:"pump,omitempty"`
+	Lines    int                             `json:"lines,omitempty"` // above 1: every flow and time is of one of so many lines
+	Expected figure.Maybe[measureExpected]   `json:"expected"`
+	Finding  figure.Maybe[pumps.Finding]     `json:"finding"`
+	Turnover figure.Maybe[units.Duration]    `json:"turnover_h"`
+	GoalMet  figure.Maybe[bool]              `json:"goal_met"`
+	Log      figure.Maybe[measureLog]        `json:"log"`
+}
+
+// bucketFill is how a flow fills the bucket.
+type bucketFill struct {
+	Flow units.Flow     `json:"flow_m3_per_h"`
+	Time units.Duration `json:"time_s"`
+}
+
+type measureExpected struct {
+	Bucket units.Volume             `json:"bucket_l"`
+	Clean  bucketFill               `json:"clean_,inline"`
+	Dirty  figure.Maybe[bucketFill] `json:"dirty_,inline"`
+	States []expectedState          `json:"states"`
+}
+
+// expectedState is what the bucket should show of the line in one state.
+type expectedState struct {
+	State  string       `json:"state"`
+	Bucket units.Volume `json:"bucket_l"`
+	bucketFill
+	Power figure.Maybe[units.Power] `json:"power_w"`
+}
+
+type measureLog struct {
+	Tests     int                      `json:"tests"`
+	Counted   int                      `json:"tests_in_trend"`
+	LimitFlow figure.Maybe[units.Flow] `json:"clean_at_flow_m3_per_h"`
+	CleanOn   figure.Maybe[string]     `json:"clean_on"`
+	Earliest  figure.Maybe[string]     `json:"clean_on_earliest"`
+	Latest    figure.Maybe[string]     `json:"clean_on_latest"`
+}
+
+func (m *Measurement) object() measureObject {
+	o := measureObject{Demo: m.In.Demo, Reading: m.flow, Power: figure.Given(m.power.Power > 0, m.power.Power, "no meter was read"), Finding: m.finding, Expected: m.expected(),
+		Log: figure.Unknown[measureLog]("no log was given")}
+	if m.power.Bound {
+		o.Apparent, o.Power = m.power.Power, figure.Unknown[units.Power]("volts times amps are an upper bound of the watts")
+	}
+	if m.works != nil {
+		if o.Pump = m.works.Pumps[m.pump].Name(); m.lines() > 1 {
+			o.Lines = m.lines()
+		}
+	}
+	if m.log != nil {
+		o.Log = figure.Known(m.log.object())
+	}
+	o.Turnover = m.turnover()
+	o.GoalMet = m.goalMet(o.Turnover)
+	return o
+}
+
+// expected returns what the bucket should show for the plan as it is.
+func (m *Measurement) expected() figure.Maybe[measureExpected] {
+	if m.works == nil {
+		return figure.Unknown[measureExpected](noPlanWhy)
+	}
+	e := measureExpected{Bucket: m.usedBucket()}
+	fill := func(o pumps.Operation) figure.Maybe[bucketFill] {
+		q := o.LeastFlow()
+		return figure.Given(q > 0, bucketFill{q, pumps.FillTime(e.Bucket, q)}, o.Why)
+	}
+	clean := fill(m.clean.Operation)
+	e.Clean, e.Dirty = clean.Value, fill(m.dirty.Operation)
+	for _, state := range []struct {
+		name string
+		run  pumps.Operation
+	}{{"clean, high end of the curve", m.clean.High}, {"clean", m.clean.Operation}, {"clean, low end of the curve", m.clean.Low}, {"just before cleaning", m.dirty.Operation}} {
+		if f := fill(state.run); f.Known && (state.name != "clean" || !m.clean.Bracket) {
+			watts := state.run.LeastPower()
+			e.States = append(e.States, expectedState{state.name, e.Bucket, f.Value, figure.Given(watts > 0, watts, noPowerWhy)})
+		}
+	}
+	return figure.Given(clean.Known, e, clean.Why)
+}
+
+const noPlanWhy = "no plan to hold it against"
+
+func (l *measuredLog) object() measureLog {
+	reach := figure.Unknown[pumps.Reach](l.upkeep.Why)
+	if l.upkeep.Known {
+		reach = l.upkeep.Value.Reach
+	}
+	const scatter = "the tests are too few or scatter too much"
+	day := func(at float64, why string) figure.Maybe[string] {
+		if !reach.Known {
+			return figure.Unknown[string](reach.Why)
+		}
+		d, ok := l.date(at) // beyond what anybody plans
+		return figure.Given(ok, d.Format(isoDate), why)
+	}
+	r := reach.Value
+	return measureLog{len(l.readings), l.upkeep.Value.Trend.N, figure.Given(l.upkeep.Known, l.upkeep.Value.LimitFlow, l.upkeep.Why),
+		day(r.Day, "not within a hundred years"), day(r.Earliest, scatter), day(r.Latest, scatter)}
+}
+
 // sections are the tables of the page.
 func (m *Measurement) sections() []document.Section {
 	var all []document.Section
-	if m.works != nil && m.clean.LeastFlow() > 0 {
-		all = append(all, document.Section{Heading: "What the bucket should show" + m.inOneLine(), Tables: []document.Table{m.expectedTable()}})
+	add := func(heading string, t document.Table, notes ...document.Prose) {
+		if len(t.Rows) > 0 {
+			all = append(all, document.Section{Heading: heading, Tables: []document.Table{t}, Notes: notes})
+		}
 	}
-	if m.flow != nil && m.flow.Timings > 0 {
-		all = append(all, document.Section{Heading: "How good the test is", Tables: []document.Table{m.errorTable()}})
-	}
-	if t := m.planTable(); len(t.Rows) > 0 {
-		all = append(all, document.Section{Heading: "What the plan can learn from it", Tables: []document.Table{t}})
-	}
+	add("What the bucket should show"+m.inOneLine(), document.TableOf("expected", m.expected().Value.States, []document.Column{
+		{Key: "state", Heading: "line"},
+		{Key: "flow_m3_per_h", Heading: "flow"},
+		{Key: "bucket_l", Heading: "bucket"},
+		{Key: "time_s", Heading: "time"},
+		{Key: "power_w", Heading: "meter"},
+	}))
+	add("How good the test is", m.errorTable())
+	add("What the plan can learn from it", m.planTable())
 	if m.log != nil {
-		all = append(all, document.Section{Heading: "The log", Tables: []document.Table{m.logTable()}, Notes: m.logNotes()})
+		add("The log", m.log.table(), m.log.notes()...)
 	}
 	return all
 }
 
 // planTable holds the lines that bring a sound measurement into the plan file.
 func (m *Measurement) planTable() document.Table {
-	t := document.Table{Key: "for_the_plan", Columns: []document.Column{
-		{Key: "under", Heading: "under", Unit: document.Word},
-		{Key: "line", Heading: "line", Unit: document.Word},
-		{Key: "note", Heading: "note", Unit: document.Word},
-	}}
-	label := m.works != nil && m.works.Pumps[m.pump].LabelOnly()
-	sound := m.finding.Known && (m.finding.Value.Cause == pumps.AsPlanned || m.finding.Value.Cause == pumps.DirtyLine)
-	if !sound && !label {
-		return t
+	type row struct {
+		Under string `json:"under"`
+		Line  string `json:"line"`
+		Note  string `json:"note"`
 	}
+	var rows []row
 	add := func(key, text, note string) {
 		k, _ := plan.KeyNamed(key)
 		list, _, _ := strings.Cut(key, ".")
@@ -47,101 +156,72 @@ func (m *Measurement) planTable() document.Table {
 		if list != strings.TrimSuffix(list, "[]") {
 			under = "[" + under
 		}
-		t.Rows = append(t.Rows, []document.Cell{document.Text(under), document.Text(k.PlanLine(text)), document.Text(note)})
+		rows = append(rows, row{under, k.PlanLine(text), note})
 	}
-	if m.power.Power > 0 && !m.power.Bound && m.works.Pumps[m.pump].Spec().Count <= 1 {
-		add("pump[].metered_power", units.Sprintf("%.4g W", float64(m.power.Power)), map[bool]string{true: "the meter beats the label", false: "the meter beats the curve"}[label])
+	label := m.works != nil && m.works.Pumps[m.pump].LabelOnly()
+	cause := m.finding.Value.Cause
+	sound := m.finding.Known && (cause == pumps.AsPlanned || cause == pumps.DirtyLine)
+	if metered := m.power.Power > 0 && !m.power.Bound; metered && (sound || label) && m.works.Pumps[m.pump].Spec().Count <= 1 {
+		beats := "the meter beats the curve"
+		if label {
+			beats = "the meter beats the label"
+		}
+		add("pump[].metered_power", units.Sprintf("%.4g W", float64(m.power.Power)), beats)
+		if !label {
+			add("pump[].metered_flow", units.Sprintf("%.0f L/h", m.flow.Value.Flow.In(units.LitrePerHour)), "keeps the shape of the curve's power")
+		}
 	}
-	if label {
-		return t
-	}
-	if m.power.Power > 0 && !m.power.Bound && m.works.Pumps[m.pump].Spec().Count <= 1 {
-		add("pump[].metered_flow", units.Sprintf("%.0f L/h", m.flow.Flow.In(units.LitrePerHour)), "keeps the shape of the curve's power")
-	}
-	if m.finding.Value.Cause == pumps.DirtyLine {
+	if sound && !label && cause == pumps.DirtyLine {
 		add(dirtLossKey, units.Sprintf("%.0f %%", 100*m.finding.Value.Loss), "if it was measured just before cleaning")
 	}
-	return t
-}
-
-func (m *Measurement) expectedTable() document.Table {
-	return document.TableOf("expected", m.expectedStates(), []document.Column{
-		{Key: "state", Heading: "line"},
-		{Key: "flow_m3_per_h", Heading: "flow"},
-		{Key: "bucket_l", Heading: "bucket"},
-		{Key: "time_s", Heading: "time"},
-		{Key: "power_w", Heading: "meter"},
-	})
-}
-
-// expectedStates are the lines that the bucket may meet, where water flows.
-func (m *Measurement) expectedStates() []expectedState {
-	var all []expectedState
-	for _, state := range []struct {
-		name string
-		run  pumps.Operation
-	}{{"clean, high end of the curve", m.clean.High}, {"clean", m.clean.Operation}, {"clean, low end of the curve", m.clean.Low}, {"just before cleaning", m.dirty.Operation}} {
-		q := state.run.LeastFlow()
-		if q <= 0 || m.clean.Bracket && state.name == "clean" {
-			continue
-		}
-		watts := state.run.LeastPower()
-		all = append(all, expectedState{state.name, m.usedBucket(), q, pumps.FillTime(m.usedBucket(), q), figure.Given(watts > 0, watts, noPowerWhy)})
-	}
-	return all
+	return document.TableOf("for_the_plan", rows, []document.Column{{Key: "under", Heading: "under"}, {Key: "line", Heading: "line"}, {Key: "note", Heading: "note"}})
 }
 
 func (m *Measurement) errorTable() document.Table {
-	t := document.Table{Key: "test_error", Columns: []document.Column{
-		{Key: "part", Heading: "part of the error", Unit: document.Word},
-		{Key: "share_fraction", Heading: "share of the flow", Unit: document.Fraction},
-	}}
-	r := m.flow
-	spread := document.Number(r.SpreadError)
-	if r.Timings == 1 {
-		spread = document.Unknown(oneTimingWhy)
+	type row struct {
+		Part  string                `json:"part"`
+		Share figure.Maybe[float64] `json:"share_fraction"`
 	}
-	t.Rows = [][]document.Cell{
-		{document.Text("spread of the timings"), spread},
-		{document.Text("hand on the watch, 0.3 s"), document.Number(r.WatchError)},
-		{document.Text("marks of the bucket"), document.Number(r.VolumeError)},
-		{document.Text("together"), document.Number(r.Error)},
+	var rows []row
+	if b := m.flow.Value.Bucket.Value; m.flow.Value.Bucket.Known {
+		rows = []row{{"spread of the timings", b.Spread}, {"hand on the watch, 0.3 s", figure.Known(b.Watch)},
+			{"marks of the bucket", figure.Known(b.Marks)}, {"together", figure.Known(m.flow.Value.Error)}}
 	}
-	return t
+	return document.TableOf("test_error", rows, []document.Column{{Key: "part", Heading: "part of the error"}, {Key: "share_fraction", Heading: "share of the flow"}})
 }
 
-func (m *Measurement) logTable() document.Table {
-	t := document.Table{Key: "log", Columns: []document.Column{
-		{Key: "date", Heading: "date", Unit: document.Word},
-		{Key: "flow_m3_per_h", Heading: "flow", Unit: document.Flow},
-		{Key: "error_fraction", Heading: "error", Unit: document.Fraction, Digits: 2},
-		{Key: "power_w", Heading: "power", Unit: document.Power},
-		{Key: "counts", Heading: "in the trend", Unit: document.Word},
-	}}
-	for i, r := range m.log.readings {
-		row := m.log.file.Rows[i]
-		power := document.Unknown("not read")
-		if row.Power > 0 {
-			power = document.Number(float64(row.Power))
-		}
-		counts := m.log.upkeep.Known && i >= m.log.upkeep.Value.From
-		t.Rows = append(t.Rows, []document.Cell{document.Text(row.Date.Format("2006-01-02")), document.Number(r.Flow.In(units.CubicMetrePerHour)),
-			document.Number(r.Error), power, document.YesNo(counts)})
+func (l *measuredLog) table() document.Table {
+	type row struct {
+		Date string `json:"date"`
+		pumps.FlowReading
+		Power  figure.Maybe[units.Power] `json:"power_w"`
+		Counts bool                      `json:"counts"`
 	}
-	return t
+	var rows []row
+	for i, r := range l.readings {
+		at := l.file.Rows[i]
+		rows = append(rows, row{at.Date.Format(isoDate), r, figure.Given(at.Power > 0, at.Power, "not read"), l.upkeep.Known && i >= l.upkeep.Value.From})
+	}
+	return document.TableOf("log", rows, []document.Column{
+		{Key: "date", Heading: "date"},
+		{Key: "flow_m3_per_h", Heading: "flow"},
+		{Key: "error_fraction", Heading: "error", Digits: 2},
+		{Key: "power_w", Heading: "power"},
+		{Key: "counts", Heading: "in the trend"},
+	})
 }
 
-func (m *Measurement) logNotes() []document.Prose {
-	if !m.log.upkeep.Known {
+func (l *measuredLog) notes() []document.Prose {
+	if !l.upkeep.Known {
 		return nil
 	}
-	u := m.log.upkeep.Value
+	u := l.upkeep.Value
 	rule := "A straight line through the added resistance, which grows evenly where each day brings as much dirt"
 	if u.OfFlow {
 		rule = "A straight line through the flows, since there is no pump curve to work the resistance out from"
 	}
 	return []document.Prose{
-		document.Sentence("%v. The trend begins on %v: %v.", rule, m.log.file.Rows[u.From].Date.Format(pageDate), u.FromWhy),
-		document.Sentence("The span has the line turned about the middle of the tests by the 95 % error of its slope."),
+		document.Sentence("%v. The trend begins on %v: %v.", rule, l.file.Rows[u.From].Date.Format(pageDate), u.FromWhy),
+		document.Sentence("The span has the line turned about the middle of the tests by the 95 %% error of its slope."),
 	}
 }

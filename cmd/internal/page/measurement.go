@@ -135,7 +135,7 @@ type Measurement struct {
 
 	Times  []units.Duration // of the command line
 	Bucket units.Volume     // of the test, or to say what one should show
-	flow   *pumps.FlowReading
+	flow   figure.Maybe[pumps.FlowReading]
 	power  pumps.PowerReading
 	Volts  units.Voltage
 	Amps   units.Current
@@ -148,7 +148,8 @@ type Measurement struct {
 
 // Read takes the readings of the command line and of the log.
 func (m *Measurement) Read(meter units.Power) error {
-	m.power = pumps.PowerReading{Power: meter}
+	m.power, m.finding = pumps.PowerReading{Power: meter}, figure.Unknown[pumps.Finding](noPlanWhy)
+	m.flow = figure.Unknown[pumps.FlowReading]("no flow was measured")
 	if m.Volts > 0 {
 		m.power = pumps.PowerReading{Power: units.Power(float64(m.Volts) * float64(m.Amps)), Bound: true}
 	}
@@ -157,7 +158,7 @@ func (m *Measurement) Read(meter units.Power) error {
 		if err != nil {
 			return underFlags(err)
 		}
-		m.flow = &r
+		m.flow = figure.Known(r)
 		m.warnings = append(m.warnings, r.Warnings...)
 	}
 	if m.In.Path(logKey) == "" {
@@ -166,14 +167,14 @@ func (m *Measurement) Read(meter units.Power) error {
 	if err := m.readLog(); err != nil {
 		return err
 	}
-	if m.flow == nil {
+	if !m.flow.Known {
 		last := m.log.readings[len(m.log.readings)-1]
-		m.flow = &last
+		m.flow = figure.Known(last)
 		if m.power.Power == 0 {
 			m.power.Power = m.log.file.Rows[len(m.log.readings)-1].Power
 		}
 		if m.Bucket == 0 {
-			m.Bucket = last.Bucket
+			m.Bucket = last.Bucket.Value.Bucket
 		}
 	}
 	return nil
@@ -214,11 +215,9 @@ func (m *Measurement) Compare(named string) error {
 	}
 	m.clean, m.dirty = runs[0].Clean, runs[0].Dirty
 	m.doubtWhen()
-	if m.flow == nil {
-		m.finding = figure.Unknown[pumps.Finding]("no flow was measured")
-		return nil
+	if m.finding = figure.Unknown[pumps.Finding](m.flow.Why); m.flow.Known {
+		m.finding, err = m.works.Explained(m.pump, m.flow.Value, m.power)
 	}
-	m.finding, err = m.works.Explained(m.pump, *m.flow, m.power)
 	return err
 }
 

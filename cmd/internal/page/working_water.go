@@ -258,7 +258,7 @@ func rows[T ~float64](f *figures, at string, curve pumps.Curve, q units.Flow, ke
 func (m *Measurement) figures(object any) *figures {
 	f := newFigures(object, &m.In.Plan)
 	for i, t := range m.Times {
-		if b := m.object().Bucket; b.Known && b.Value.Timings == len(m.Times) {
+		if b := m.flow.Value.Bucket; b.Known && b.Value.Timings == len(m.Times) {
 			f.set("bucket.read_s", strconv.Itoa(i+1), float64(t))
 			if n := float64(len(m.Times)); n > 2 {
 				f.set("bucket", "student_factor", distuv.StudentsT{Sigma: 1, Nu: n - 1}.Quantile(0.975))
@@ -274,8 +274,8 @@ func (m *Measurement) figures(object any) *figures {
 	if pond := m.works.Pond; pond.Known {
 		f.set("pond", "volume_m3", float64(pond.Value.Volume))
 	}
-	if head, err := m.works.Pumps[m.pump].Curve(m.works.Speed).Head(m.flow.Flow); err == nil {
-		f.set("finding", "pump_head_m", float64(head), "line_head_m", float64(m.works.Line.HeadAt(m.flow.Flow)))
+	if head, err := m.works.Pumps[m.pump].Curve(m.works.Speed).Head(m.flow.Value.Flow); err == nil {
+		f.set("finding", "pump_head_m", float64(head), "line_head_m", float64(m.works.Line.HeadAt(m.flow.Value.Flow)))
 	}
 	f.point("expected.clean", m.line(), 0, m.clean, m.clean.Duty, 0)
 	return f
