@@ -16,7 +16,7 @@ import (
 func sizedWith(t *testing.T, s *Storage, stop int, panels ...float64) (battery.Choice, float64) {
 	t.Helper()
 	s.longest.Hours = figure.Known(stop)
-	o, _ := s.sizeOptions(false, s.plan.Battery.Sizes)
+	o := s.sizeOptions(false, s.plan.Battery.Sizes)
 	o.Unmet = 0.01
 	o.Panels = panels
 	f, err := battery.Size(s.Record, s.Battery, o)
@@ -100,7 +100,7 @@ func TestSparselyChoosesTheSame(t *testing.T) {
 			s := storageAt(t, site.lat, site.lon, append([]string{"reliability.years=2"}, sets...)...)
 			for _, stop := range []int{0, 6, 24} {
 				s.longest.Hours = figure.Known(stop)
-				o, _ := s.sizeOptions(false, s.plan.Battery.Sizes)
+				o := s.sizeOptions(false, s.plan.Battery.Sizes)
 				o.Unmet = 0.01
 				name := fmt.Sprintf("%s %d h, prices %v", site.lat, stop, sets != nil)
 				all, few, each := battery.NewSelection(s.Record, s.Battery, o), battery.NewSelection(s.Record, s.Battery, o), battery.NewSelection(s.Record, s.Battery, o)

@@ -3,7 +3,6 @@ package energy
 import (
 	"context"
 	"errors"
-	"time"
 
 	"sunrill/data"
 	"sunrill/data/figure"
@@ -23,7 +22,6 @@ type Inputs struct {
 	Curves  []data.CurveRows      // one for each of Plan.Pumps, without rows where there is only a label
 	Climate *data.ClimateFile     // of site.climate; nil where none is named
 	Weather *data.Weather         // of site.weather; nil where none is named
-	Made    *sky.Made             // weather that an earlier Outcome holds, for the same site; nil: it is made
 	Loss    figure.Maybe[float64] // of upkeep.log, by LossBeforeCleaning; the zero value where none is named
 }
 
@@ -45,10 +43,9 @@ type Outcome struct {
 	Costs []PumpCost                // one for each of Water.Pumps
 	Mains figure.Maybe[MainsBudget] // of the chosen pump
 
-	Rest      figure.Maybe[still.RestTime] // how long the pond may stand still in RestMonth
-	RestMonth time.Month
-	Solar     figure.Maybe[SolarBudget]
-	Tradeoff  []Strategy
+	Rest     figure.Maybe[still.RestTime] // how long the pond may stand still in the warmest month that the pump runs
+	Solar    figure.Maybe[SolarBudget]
+	Tradeoff []Strategy
 	// Influences are the uncertain inputs, the weightiest first.
 	Influences []Influence
 

@@ -33,8 +33,7 @@ type DayAndNight struct {
 	PerDay  units.EnergyPerDay `json:"load_kwh_per_day"` // the same, mean over the year
 	Draw    supply.Draw        // at the speed that takes Watts
 	Water   OffGridWater       `json:",inline"` // what the pump moves on this battery through its cable
-	Battery battery.Battery
-	Longest figure.Maybe[float64] `json:"longest_stop_target_h"` // that is bearable, and why that long
+	Storage *Storage           // that it was sized for
 	Sized
 	// WorstMonth is that in which the chosen panel makes least for its load;
 	// WorstRatio is what it makes over the load in that month, MeanRatio the same
@@ -43,14 +42,7 @@ type DayAndNight struct {
 	WorstRatio figure.Maybe[float64]    `json:"worst_month_energy_ratio"`
 	MeanRatio  float64                  `json:"mean_energy_ratio"`
 	Installer  wiring.InstallerSheet
-	// Made and Asked are what the chosen panel makes and the load takes in the
-	// mean day of each month [Wh]; Darkest is the battery in its darkest
-	// fortnight, unknown for a record too short.
-	Made, Asked [12]float64
-	Darkest     figure.Maybe[battery.Fortnight] `json:"darkest_fortnight"`
-	Frost       *Frost                          // what the cold would do outdoors, or does where the battery stands; nil: nothing
-
-	Warnings []data.Warning
+	Warnings   []data.Warning
 }
 
 // noSitePlan is the reason where a plan says nothing of its site.
@@ -65,7 +57,7 @@ func (j *job) sky() error {
 		j.out.Solar = figure.Unknown[SolarBudget](noSitePlan)
 		return nil
 	}
-	sky, err := sky.SkyOver(j.plan, sky.SiteFiles{Climate: j.in.Climate, Weather: j.in.Weather, Made: j.in.Made})
+	sky, err := sky.SkyOver(j.plan, sky.SiteFiles{Climate: j.in.Climate, Weather: j.in.Weather})
 	if err != nil {
 		return j.noSun(err)
 	}
@@ -136,7 +128,7 @@ func (j *job) rest() error {
 	j.still = p
 	j.out.Rest, err = unlessFault(still.Rest(p))
 	if j.out.Rest.Known {
-		j.out.RestMonth = time.Month(warmest + 1)
+		j.out.Rest.Value.Month = time.Month(warmest + 1)
 	}
 	return err
 }
@@ -203,7 +195,7 @@ func (j *job) bearable() longestStop {
 		}
 		return longestStop{figure.Unknown[int](why), "how long the oxygen lasts is not known: " + why}
 	}
-	return longestStop{wholeHours(t.Value.LowLate.Value), fmt.Sprintf("the low end of how long the oxygen lasts in %v", j.out.RestMonth)}
+	return longestStop{wholeHours(t.Value.LowLate.Value), fmt.Sprintf("the low end of how long the oxygen lasts in %v", t.Value.Month)}
 }
 
 // solar sizes the chosen pump's panel and battery, and runs it on the sun
@@ -264,7 +256,7 @@ func (j *job) stores() error {
 		if own := j.plan.Battery.Size; own != nil { // the plan's is the only one
 			onSale = []plan.Storage{*own}
 		}
-		o, _ := j.store.sizeOptions(true, onSale)
+		o := j.store.sizeOptions(true, onSale)
 		o.Ctx = j.ctx
 		j.target = figure.Known(o)
 	}
@@ -303,15 +295,13 @@ func (j *job) dayAndNight(months sky.SunMonths) figure.Maybe[DayAndNight] {
 	if year.Use.PerYear() <= 0 {
 		return figure.Unknown[DayAndNight]("the pump never runs")
 	}
-	d := DayAndNight{PerDay: units.EnergyPerDay(year.Use.PerYear() / 365), Battery: j.store.Battery, Sized: Sized{Options: j.target.Value}}
+	d := DayAndNight{PerDay: units.EnergyPerDay(year.Use.PerYear() / 365), Storage: j.store, Sized: Sized{Options: j.target.Value}}
 	for _, draw := range year.Draws {
 		if draw.Source > d.Watts {
 			d.Watts, d.Draw = draw.Source, draw
 		}
 	}
 	d.Water = j.store.Pump.OffGrid
-	stop := d.Options.LongestStop
-	d.Longest = figure.Maybe[float64]{Value: float64(stop.Value), Known: stop.Known, Why: j.store.longest.Why}
 	r := j.store.Record
 	var why string
 	if d.Front, why = j.store.choose(r, d.Options, true); why != "" {
@@ -320,15 +310,9 @@ func (j *job) dayAndNight(months sky.SunMonths) figure.Maybe[DayAndNight] {
 	}
 	c := d.Front.Chosen
 	d.ratios(r, c.PanelW)
-	d.Made, d.Asked = r.PerDay(c.PanelW)
-	d.Darkest = figure.Unknown[battery.Fortnight]("the record has no fourteen whole days")
-	if f, ok := c.DarkestFortnight(r, d.Battery); ok {
-		d.Darkest = figure.Known(f)
-	}
 	j.store.sized(&d.Sized, &months.POA)
 	d.Installer = j.installer(year, c)
 	d.Warnings = append(d.Warnings, d.Installer.Warnings...)
-	d.Frost = j.store.Frost
 	d.Warnings = append(d.Warnings, c.Connected.Warnings...)
 	return figure.Known(d)
 }

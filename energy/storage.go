@@ -176,15 +176,6 @@ func (s *Storage) under(weather *solar.Series) supply.Record {
 	return r
 }
 
-// AsSource returns the record under the sun as its source gives it, and whether
-// it differs from Record: the dark months were lowered for sizing.
-func (s *Storage) AsSource() (supply.Record, bool) {
-	if s.Sky == nil || s.Sky.Years == 0 || !s.Sky.Climate.LowWinter {
-		return s.Record, false
-	}
-	return s.under(s.Sky.AsSource()), true
-}
-
 // WithSeed returns the record under years made with another seed.
 func (s *Storage) WithSeed(seed int) supply.Record {
 	c := s.Sky.Climate
@@ -220,21 +211,7 @@ func (s *Storage) warn(key, format string, args ...any) {
 
 // Balance runs the plan's panel and battery through the record.
 func (s *Storage) Balance(repeat bool) (battery.Balance, error) {
-	return s.balanceOf(s.Record, repeat)
-}
-
-// BalanceAsSource is Balance under the sun as its source gives it; known is
-// false where that is no other.
-func (s *Storage) BalanceAsSource(repeat bool) (b battery.Balance, known bool, err error) {
-	r, differs := s.AsSource()
-	if !differs {
-		return battery.Balance{}, false, nil
-	}
-	b, err = s.balanceOf(r, repeat)
-	return b, true, err
-}
-
-func (s *Storage) balanceOf(r supply.Record, repeat bool) (battery.Balance, error) {
+	r := s.Record
 	var faults []error
 	if !s.PanelW.Known {
 		faults = append(faults, &data.Error{Key: "panel.watts", Message: s.PanelW.Why, Allowed: "the watts of the panel, such as 120 W"})

@@ -64,9 +64,6 @@ func TestLogWithAPencil(t *testing.T) {
 				t.Errorf("%s: %s %g, want %g", c.battery, x.what, x.got, x.want)
 			}
 		}
-		if _, known, err := s.BalanceAsSource(false); known || err != nil {
-			t.Errorf("a log has no other sun: %v, %v", known, err)
-		}
 	}
 }
 

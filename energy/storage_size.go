@@ -17,7 +17,11 @@ import (
 type Sized struct {
 	Front    battery.Front // Chosen holds the pair to buy
 	Options  battery.SizeOptions
-	Handbook battery.Handbook
+	Handbook battery.Handbook `json:"handbook"`
+	// Made and Asked are what the chosen panel makes and the load takes in the
+	// mean day of each month [Wh]; Darkest is the battery in its darkest fortnight.
+	Made, Asked [12]float64
+	Darkest     figure.Maybe[battery.Fortnight] `json:"darkest_fortnight"`
 	// Patient is what would be bought if it might stand still for PatientStop, where
 	// that is longer than the limit and spares much.
 	Patient figure.Maybe[battery.Choice]
@@ -30,30 +34,23 @@ type Sized struct {
 func (s *Storage) sized(z *Sized, sun *[12]float64) {
 	c := z.Front.Chosen
 	z.Handbook = battery.HandbookOf(s.Record, s.Battery, c.PanelW, battery.WattHours(c.BoughtWh), sun)
+	z.Made, z.Asked = s.Record.PerDay(c.PanelW)
+	z.Darkest = figure.Unknown[battery.Fortnight]("no battery is bought, or the record has no fourteen whole days")
+	if f, ok := c.DarkestFortnight(s.Record, s.Battery); ok && c.BoughtWh > 0 {
+		z.Darkest = figure.Known(f)
+	}
 	z.Outdoors, z.Patient = s.chosenOutdoors(c), battery.Patient(s.Record, s.Battery, z.Options, c)
 }
 
 // Sizing is what Size finds for a load.
 type Sizing struct {
 	Sized
-	ByWater bool    // the target is a share of the year's water, not of the energy
-	Target  float64 // that share
-	// LongestWhy is why no stop may be longer than Options.LongestStop; "" where
-	// that is the plan's own or there is none.
-	LongestWhy string
-	Spread     figure.Maybe[battery.Spread] // of the choice, over Seeds
-	Seeds      []int
-	// AsSource is the choice under the sun as its source gives it, where the dark
-	// months were lowered for sizing.
-	AsSource figure.Maybe[battery.Spread]
-	// IndoorsWh is the least nominal battery for the chosen panel where it stands
-	// at IndoorsC instead of outdoors.
-	IndoorsWh figure.Maybe[float64]
+	Spread figure.Maybe[battery.Spread] // of the choice, over Seeds
+	Seeds  []int
 	// FrostFree is what would be bought for a place that is never too cold to charge
 	// in, where the temperatures given are.
 	FrostFree figure.Maybe[battery.Choice]
 	Nothing   *battery.NothingReaches // where no size reaches the target; then there is no choice
-	PriceWhy  string                  // why there are no prices, "" where there are
 	Warnings  []data.Warning          // beside those of the Storage
 	Assumed   []figure.Assumed        // likewise
 }
@@ -68,17 +65,13 @@ func (s *Storage) Size() (*Sizing, error) {
 	if s.Record.Hours() > 0 && supply.DayLoad(s.Record) == 0 {
 		return nil, s.noLoad()
 	}
-	z := &Sizing{ByWater: s.Pump != nil && !s.plan.Given("reliability.unmet_energy"), Target: s.plan.Reliability.UnmetEnergy}
-	if z.ByWater {
-		z.Target = s.plan.Reliability.UnmetFlow
-	}
-	z.Options, z.PriceWhy = s.sizeOptions(z.ByWater, s.plan.Battery.Sizes)
+	z := &Sizing{}
+	z.Options = s.sizeOptions(s.Pump != nil && !s.plan.Given("reliability.unmet_energy"), s.plan.Battery.Sizes)
 	if z.Options.Cost != nil {
 		z.Warnings = append(z.Warnings, unpriced(s.plan, s.Pump != nil && s.Pump.OnInverter)...)
 		z.Assumed = append(z.Assumed, assumedMoney(s.plan, s.Pump != nil && s.Pump.OnInverter)...)
 	}
 	if t := s.longest; t.Hours.Known && t.Why != "" {
-		z.LongestWhy = t.Why
 		z.Assumed = append(z.Assumed, figure.Assumed{Key: "reliability.longest_stop", Kind: units.KindTime, Value: float64(t.Hours.Value) * float64(units.Hour), Why: t.Why, Source: "oxygen of this plan"})
 	}
 	if s.plan.Given("battery.size") {
@@ -109,17 +102,8 @@ func (s *Storage) noLoad() error {
 
 // beside fills in what stands beside the choice.
 func (s *Storage) beside(z *Sizing) error {
-	c := z.Front.Chosen
 	s.sized(&z.Sized, s.SunOnPanel())
-	z.AsSource = figure.Unknown[battery.Spread]("the hours are used as they are")
-	if r, differs := s.AsSource(); differs {
-		spread, err := battery.SpreadOf([]supply.Record{r}, s.Battery, z.Options, c)
-		if err != nil {
-			return err
-		}
-		z.AsSource = figure.Known(spread)
-	}
-	z.IndoorsWh, z.FrostFree = s.indoors(z), s.frostFree(z)
+	z.FrostFree = s.frostFree(z)
 	return s.spread(z)
 }
 
@@ -146,23 +130,6 @@ func (s *Storage) chosenOutdoors(c battery.Choice) figure.Maybe[battery.Balance]
 
 // IndoorsC is a room that frost never reaches [°C].
 const IndoorsC = 15
-
-// indoors returns IndoorsWh, where nothing is known of where the battery stands.
-func (s *Storage) indoors(z *Sizing) figure.Maybe[float64] {
-	switch {
-	case s.Sky == nil:
-		return figure.Unknown[float64]("the log holds no temperature")
-	case s.plan.Battery.Temperature != nil:
-		return figure.Unknown[float64]("the battery's temperature is given")
-	}
-	b, r := s.Battery, s.Record
-	b.ColdShare = b.CapacityAt(units.Celsius(IndoorsC))
-	r.BatteryC = nil
-	if b.ColdShare <= s.Battery.ColdShare && (s.Record.BatteryC == nil || b.NoChargeBelow <= 0) {
-		return figure.Unknown[float64]("the battery loses nothing to the cold")
-	}
-	return figure.Known(battery.LeastUsable(r, z.Front.Chosen.PanelW, b, z.Options.Target()) / b.UsableOfNominal())
-}
 
 // frostFree returns what would be bought where the cold given never kept the battery
 // from being charged.
@@ -217,11 +184,13 @@ func (s *Storage) withSeed(z *Sizing, seed int) (battery.Spread, error) {
 }
 
 // sizeOptions returns what a size has to meet, a share of the water or of the
-// energy, and what can be bought, batteries of the sizes on sale, none for any; and
-// why there are no prices.
-func (s *Storage) sizeOptions(byWater bool, onSale []plan.Storage) (o battery.SizeOptions, priceWhy string) {
+// energy, and what can be bought, batteries of the sizes on sale, none for any.
+func (s *Storage) sizeOptions(byWater bool, onSale []plan.Storage) battery.SizeOptions {
 	p := s.plan
-	o = battery.SizeOptions{Unmet: p.Reliability.UnmetEnergy, LongestStop: s.longest.Hours, Years: p.Mains.Years, Temperature: s.batteryTemperature()}
+	o := battery.SizeOptions{Unmet: p.Reliability.UnmetEnergy, LongestStop: s.longest.Hours, Years: p.Mains.Years, Temperature: s.batteryTemperature()}
+	if w := s.longest.Why; w != "" {
+		o.LongestStop.Why = w
+	}
 	if byWater {
 		o.Unmet, o.UnmetFlow = p.Reliability.UnmetFlow, figure.Known(p.Reliability.UnmetFlow)
 	}
@@ -238,8 +207,8 @@ func (s *Storage) sizeOptions(byWater bool, onSale []plan.Storage) (o battery.Si
 	}
 	slices.Sort(o.SaleWh)
 	o.SaleWh = slices.Compact(o.SaleWh)
-	o.Cost, priceWhy = s.cost()
-	return o, priceWhy
+	o.Cost, o.PriceWhy = s.cost()
+	return o
 }
 
 // choose returns the front of a record with the pair that Size would choose, from

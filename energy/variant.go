@@ -8,11 +8,11 @@ import (
 
 // Variant is the plan with keys set: another way to run its water.
 type Variant struct {
-	Name  string       `json:"strategy"`
-	Kind  StrategyKind `json:"kind"`
-	Pump  int          // index of Water.Pumps; choice.pump stays, as the battery's voltage may go by it
-	Speed float64      // share of the curve's; 0 where it is not one speed
-	Why   string       // why it cannot be done; "" where it can
+	Name  string
+	Kind  StrategyKind
+	Pump  int     // index of Water.Pumps; choice.pump stays, as the battery's voltage may go by it
+	Speed float64 // share of the curve's; 0 where it is not one speed
+	Why   string  // why it cannot be done; "" where it can
 	// MonthsOff is the hours of the months that one of dark months stands still, one
 	// stretch with those that the plan is off beside them.
 	MonthsOff float64

@@ -9,8 +9,8 @@ import (
 
 // Loss is one named loss, as the share of power that it takes.
 type Loss struct {
-	Name  string
-	Share float64
+	Name  string  `json:"name"`
+	Share float64 `json:"fraction"`
 }
 
 // LossProduct returns the share that all losses take together.

@@ -1,6 +1,7 @@
 package battery
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -27,6 +28,7 @@ type SizeOptions struct {
 	// Cost prices a panel and a battery that lasts some years (+Inf: for ever);
 	// nil: there are no prices.
 	Cost        CostFunc
+	PriceWhy    string            // why there are no prices, where there are none
 	Years       int               // that Cost reckons ahead
 	Temperature units.Temperature // where the battery stands, for its life; 0: 25 °C
 
@@ -175,7 +177,8 @@ func (p *Pair) price(b Battery, o SizeOptions, size float64) {
 	}
 	p.Life = b.Life(WattHours(size), WattHours(p.Free.PerYear(p.Free.TakenWh)), at)
 	if o.Cost == nil {
-		p.Price, p.PerYear = figure.Unknown[money.Money](NoPrices), figure.Unknown[money.Money](NoPrices)
+		why := cmp.Or(o.PriceWhy, NoPrices)
+		p.Price, p.PerYear = figure.Unknown[money.Money](why), figure.Unknown[money.Money](why)
 		return
 	}
 	if math.IsInf(size, 1) {

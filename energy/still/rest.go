@@ -3,6 +3,7 @@ package still
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"sunrill/data"
 	"sunrill/data/figure"
@@ -59,6 +60,7 @@ func (d OxygenDemand) Total() float64 { return d.Fish + d.Water + d.Mud + d.Bed 
 // RestTime is how long a pond may stand still. Every figure is modelled from
 // averages: see StopCautions.
 type RestTime struct {
+	Month      time.Month        `json:"rest_month"` // that it is for, as the caller says
 	Water      units.Temperature // reckoned with, the warm spell included
 	Saturation Oxygen
 	Demand     OxygenDemand

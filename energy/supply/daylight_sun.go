@@ -5,8 +5,8 @@ import (
 	"sunrill/solar"
 )
 
-// SunOn returns the record of a panel under weather: its yield, the share of
-// its rated current, and the sun on its plane, hour by hour.
+// SunOn returns the record of a panel under weather: its yield and the share of its
+// rated current, hour by hour.
 func SunOn(array *solar.Array, weather *solar.Series) SunRecord {
 	panel := array.Panel
 	panel.Gamma = 0 // heat takes from the voltage, not from the current
@@ -15,7 +15,6 @@ func SunOn(array *solar.Array, weather *solar.Series) SunRecord {
 		Start: weather.Start,
 		Yield: array.Yield(nil, weather),
 		Share: cool.Yield(nil, weather),
-		Sun:   array.PlaneOfArray(nil, weather),
 	}
 }
 

@@ -17,7 +17,6 @@ type SunRecord struct {
 	Start int       // hour of the year of the first value, 0 to 8759; Start mod 24 is clock time
 	Yield []float64 // at its best power, every loss and temperature in it [W/W]
 	Share []float64 // the same without temperature: the share of its rated current; nil where no kind needs it
-	Sun   []float64 // on the panel's plane [W/m²], for the traces; may be nil
 }
 
 // check returns the faults of the record.
@@ -36,10 +35,7 @@ func (r SunRecord) check(needShare bool) error {
 	if (needShare || r.Share != nil) && len(r.Share) != n {
 		bad("the panel's current is not known for every hour", fmt.Sprintf("%d of %d hours", len(r.Share), n), "one value an hour")
 	}
-	if r.Sun != nil && len(r.Sun) != n {
-		bad("the sun is not known for every hour", fmt.Sprintf("%d of %d hours", len(r.Sun), n), "one value an hour")
-	}
-	for _, series := range [][]float64{r.Yield, r.Share, r.Sun} {
+	for _, series := range [][]float64{r.Yield, r.Share} {
 		for i, v := range series {
 			if !(v >= 0) || math.IsInf(v, 0) {
 				bad(fmt.Sprintf("hour %d of the record is no amount of sun", i), fmt.Sprint(v), "0 or more")
@@ -69,20 +65,13 @@ type DaylightMonth struct {
 	Days    int            // of the record in this month
 }
 
-// TraceHour is one hour of a day's trace.
-type TraceHour struct {
-	Sun  units.Irradiance // on the panel's plane; 0 where not given
-	Flow units.Flow
-}
-
 // DaylightYear is what Run returns.
 type DaylightYear struct {
-	Months      [12]DaylightMonth `json:"months"`
-	PerYear     units.Volume      `json:"water_m3_per_year"` // of 365 days
-	Longest     units.Duration    `json:"longest_still_h"`   // stretch without flow over a midnight, months off left out
-	Least       int               // month with the least water, 0 to 11, of those that run
-	Clear, Dull [24]TraceHour     // days of the Least month: nine in ten are duller, nine in ten are clearer
-	Warnings    []data.Warning
+	Months   [12]DaylightMonth `json:"months"`
+	PerYear  units.Volume      `json:"water_m3_per_year"` // of 365 days
+	Longest  units.Duration    `json:"longest_still_h"`   // stretch without flow over a midnight, months off left out
+	Least    int               // month with the least water, 0 to 11, of those that run
+	Warnings []data.Warning
 }
 
 // Run returns what d moves through the record into a pond, hour by hour. The
@@ -102,7 +91,6 @@ func (d Daylight) Run(r SunRecord, pond units.Volume, running clock.Months) (Day
 	y.sum(r, flow, pond, running)
 	y.nights(r, flow, running)
 	y.Least = leastMonth(y.Months, running)
-	y.traces(r, flow)
 	return y, nil
 }
 
@@ -197,40 +185,6 @@ func leastMonth(months [12]DaylightMonth, running clock.Months) int {
 		}
 	}
 	return max(least, 0)
-}
-
-// traces picks the clear and the dull day of the least month by their sun.
-func (y *DaylightYear) traces(r SunRecord, flow []float64) {
-	type day struct {
-		at  int
-		sun float64
-	}
-	var days []day
-	for at := 0; at < len(flow); at += 24 {
-		if r.Month(at) != y.Least {
-			continue
-		}
-		d := day{at: at}
-		for _, v := range r.Yield[at : at+24] {
-			d.sun += v
-		}
-		days = append(days, d)
-	}
-	if len(days) == 0 {
-		return
-	}
-	sort.SliceStable(days, func(i, j int) bool { return days[i].sun < days[j].sun })
-	pick := func(share float64) (trace [24]TraceHour) {
-		at := days[int(math.Round(share*float64(len(days)-1)))].at
-		for h := range trace {
-			trace[h].Flow = units.Flow(flow[at+h])
-			if r.Sun != nil {
-				trace[h].Sun = units.Irradiance(r.Sun[at+h])
-			}
-		}
-		return trace
-	}
-	y.Clear, y.Dull = pick(0.9), pick(0.1)
 }
 
 // RideThrough returns the record, ready for a balance, of a small battery that

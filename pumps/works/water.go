@@ -30,7 +30,8 @@ type WaterResult struct {
 	Assumed  []figure.Assumed
 	Warnings []data.Warning
 
-	spill figure.Maybe[units.Flow] // at which the tank spills, once it is known
+	spill   figure.Maybe[units.Flow] // at which the tank spills, once it is known
+	doubted *[2]dirtFit              // the ends of what an assumed loss may stand for; nil: it is stated
 }
 
 // WaterPump is how one pump of the plan does.
@@ -65,6 +66,9 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 	w := &WaterResult{Works: works, Pond: works.Pond}
 	if w.Schedule, err = ScheduleOf(p.Run); err != nil {
 		return nil, Placed(p, err)
+	}
+	if w.doubted, err = works.doubtedDirts(); err != nil {
+		return nil, err
 	}
 	var faults []error
 	for i := range works.Pumps {
@@ -217,8 +221,8 @@ func (w *WaterResult) variant(p *plan.Plan, place Surroundings, speed float64) (
 // which watts are told.
 func (w *WaterResult) at(run plan.Run, speed float64) (*WaterResult, error) {
 	alt, works := *w, *w.Works
-	works.Speed, works.Assumed, works.Warnings, works.Sources, works.doubted = speed, nil, nil, nil, nil
-	alt.Works = &works
+	works.Speed, works.Assumed, works.Warnings, works.Sources = speed, nil, nil, nil
+	alt.Works, alt.doubted = &works, nil
 	var err error
 	alt.Schedule, err = ScheduleOf(run)
 	return &alt, err

@@ -83,13 +83,6 @@ func (r *request) balancePage() (*document.Document, error) {
 	if v.Balance, err = storage.Balance(r.twice); err != nil {
 		return nil, r.in.Placed(err)
 	}
-	source, differs, err := storage.BalanceAsSource(r.twice)
-	if err != nil {
-		return nil, r.in.Placed(err)
-	}
-	if differs {
-		v.Source = &source
-	}
 	v.Kept = figure.Unknown[battery.Balance](page.FrostIsGiven)
 	if indoors := storage.Sheltered(); indoors != storage {
 		kept, err := indoors.Balance(r.twice)

@@ -139,9 +139,9 @@ func checkPage(t *testing.T, seed uint64, page *page.PlanPage) {
 	if s := page.Result.Solar; s.Known && s.Value.Daylight.Known {
 		daylightAddsUp(t, seed, s.Value.Daylight.Value.Year)
 	}
-	for _, r := range page.Rows {
-		if r.Possible && r.Risk != nil && *r.Risk == "not graded" {
-			t.Errorf("seed %d: %s is not graded", seed, r.Strategy)
+	for _, s := range page.Result.Tradeoff {
+		if s.Possible() && s.Risk.Known && s.Risk.Value.String() == "not graded" {
+			t.Errorf("seed %d: %s is not graded", seed, s.Name)
 		}
 	}
 }

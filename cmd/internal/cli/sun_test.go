@@ -12,16 +12,15 @@ import (
 	"sunrill/cmd/internal/page"
 	"sunrill/data"
 	"sunrill/data/reftest"
+	"sunrill/solar"
 )
 
 // sunPage is what the tests read of the JSON of sun.
 type sunPage struct {
-	Site   page.SiteObject `json:"site"`
-	Panel  page.PlaneBest  `json:"panel"`
 	Months []page.SunMonth `json:"months"`
 	Sizing []page.SunMonth `json:"sizing_months"`
 	Year   page.SunYear    `json:"year"`
-	Losses []page.SunLoss  `json:"losses"`
+	Losses []solar.Loss    `json:"losses"`
 }
 
 // answer runs a command as JSON and decodes it.
@@ -151,8 +150,10 @@ func TestSunGainOfTheBestPlane(t *testing.T) {
 	site := []string{"sun", "--lat=-32.4", "--lon", "22.6"}
 	worst := func(args ...string) (yield, tilt float64) {
 		var page struct {
-			Worst page.SunMonth  `json:"worst_month"`
-			Panel page.PlaneBest `json:"panel"`
+			Worst page.SunMonth `json:"worst_month"`
+			Panel struct {
+				BestTilt float64 `json:"best_tilt_deg"`
+			} `json:"panel"`
 		}
 		answer(t, &page, append(site, args...)...)
 		return page.Worst.Yield, page.Panel.BestTilt

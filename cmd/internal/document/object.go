@@ -271,6 +271,8 @@ func cellAt(object any, path string) Cell {
 			return Number(x)
 		case int:
 			return Number(float64(x))
+		case time.Month:
+			return Text(x.String()[:3])
 		case string:
 			return Text(x)
 		case bool:

@@ -2,6 +2,7 @@ package document
 
 import (
 	"math"
+	"reflect"
 	"strconv"
 	"strings"
 
@@ -116,12 +117,38 @@ func Money(currency string) Unit {
 // MarshalText returns the symbol of u.
 func (u Unit) MarshalText() ([]byte, error) { return []byte(u.Symbol), nil }
 
-// Of returns v, in the unit that u's keys end in, as a Quantity of three
-// significant digits.
-func (u Unit) Of(v float64) Quantity { return Quantity{Value: v, Unit: u} }
+// Of returns v as a Quantity of three significant digits: a number in the unit that
+// u's keys end in, a quantity that is told in it, or a known figure of either.
+// Anything else is no number, which a page does not take.
+func (u Unit) Of(v any) Quantity { return Quantity{Value: u.number(v), Unit: u} }
 
-// Exact returns v as a Quantity with all the digits that a reader gave.
-func (u Unit) Exact(v float64) Quantity { return Quantity{Value: v, Unit: u, Digits: 12} }
+// Rough returns v as Of does, with two digits, for what nobody knows better.
+func (u Unit) Rough(v any) Quantity { return Quantity{Value: u.number(v), Unit: u, Digits: 2} }
+
+// Exact returns v as Of does, with all the digits that a reader gave.
+func (u Unit) Exact(v any) Quantity { return Quantity{Value: u.number(v), Unit: u, Digits: 12} }
+
+// number returns v in the unit that u's keys end in.
+func (u Unit) number(v any) float64 {
+	switch v := v.(type) {
+	case float64:
+		return v
+	case int:
+		return float64(v)
+	case maybe:
+		if inner, known, _ := v.Figure(); known {
+			return u.number(inner)
+		}
+		return math.NaN()
+	}
+	r := reflect.ValueOf(v)
+	for _, e := range endings {
+		if r.Kind() == reflect.Float64 && e.kind == r.Type().Name() && (e.unit.Suffix == u.Suffix || u.money && e.kind == "Money") {
+			return r.Float()/e.size - e.offset + 0
+		}
+	}
+	return math.NaN()
+}
 
 // OfKind returns a quantity given in the base unit of kind k, with all the
 // digits that a reader gave.

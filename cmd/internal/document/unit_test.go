@@ -1,9 +1,11 @@
 package document
 
 import (
+	"math"
 	"slices"
 	"testing"
 
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -69,6 +71,27 @@ func TestUnitsOfEachSystem(t *testing.T) {
 		got := []string{Softened(tt.q.in(units.Metric, Clean)), Softened(tt.q.in(units.US, Clean)), Softened(tt.q.in(units.Imperial, Clean))}
 		if !slices.Equal(got, tt.want) {
 			t.Errorf("got %q, want %q", got, tt.want)
+		}
+	}
+}
+
+// TestFiguresOfEveryKind: a sentence takes a bare number in the unit of the key, a
+// quantity and a known figure of it; of another kind, or unknown, it takes none.
+func TestFiguresOfEveryKind(t *testing.T) {
+	for _, v := range []any{1.5, 90 * units.Minute, figure.Known(90 * units.Minute), figure.Known(1.5)} {
+		if got := Hours.Of(v).Value; got != 1.5 {
+			t.Errorf("%v: %g h, want 1.5", v, got)
+		}
+	}
+	if got := None.Exact(3).Value; got != 3 {
+		t.Errorf("3 of something: %g", got)
+	}
+	if got := Temperature.Rough(units.Celsius(4)).Value; math.Abs(got-4) > 1e-9 {
+		t.Errorf("4 degrees: %g", got)
+	}
+	for _, v := range []any{3 * units.Watt, figure.Unknown[units.Duration]("no clock"), "1.5"} {
+		if got := Hours.Of(v).Value; !math.IsNaN(got) {
+			t.Errorf("%v: %g h", v, got)
 		}
 	}
 }

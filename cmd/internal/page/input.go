@@ -57,6 +57,18 @@ func (in *Input) banner() document.Prose {
 	return document.Sentence("THE BUILT-IN DEMO, NOT YOUR POND. Every figure below is of an invented pond.")
 }
 
+// document returns a page about the plan that holds nothing yet but its object.
+func (in *Input) document(title document.Prose, object any) *document.Document {
+	doc := &document.Document{Title: title, Subtitle: document.Plain(in.name()), Banner: in.banner(), Names: in.names(), Object: object}
+	if !in.Demo {
+		doc.NotYours = in.NotYours
+	}
+	return doc
+}
+
+// money returns the unit of the plan's sums.
+func (in *Input) money() document.Unit { return document.Money(in.Plan.Mains.Currency) }
+
 // ReadWater returns the water of the plan, at the place that it names.
 func (in *Input) ReadWater() (*works.WaterResult, error) {
 	place, err := in.Surroundings(in.Plan.Water.Temperature == nil || in.Plan.Pond.Evaporation == nil)

@@ -15,12 +15,14 @@ func round(u document.Unit, v float64) document.Quantity {
 	return document.Quantity{Value: v, Unit: u, Digits: 2}
 }
 
-// spell returns a length of time in hours, or in minutes where it is short.
-func spell(hours float64) document.Quantity {
-	if hours < 1 {
-		return round(document.Minutes, hours*60)
+// spell returns a length of time, or a number of hours, in hours, or in minutes where
+// it is short.
+func spell(length any) document.Quantity {
+	q := document.Hours.Of(length)
+	if q.Value < 1 {
+		return document.Minutes.Rough(q.Value * 60)
 	}
-	return document.Hours.Of(hours)
+	return q
 }
 
 // share returns a share as a page shows one that a reader may have given.

@@ -77,13 +77,13 @@ func (p *PlanPage) dayAndNight(f *figures, d energy.DayAndNight, s *energy.Solar
 	load, _ := f.at[at+".load_w"].(float64)
 	day, _ := f.at[at+".load_kwh_per_day"].(float64)
 	f.set(at, "steady", math.Abs(load*24/1000-day) < 1e-9)
-	f.store(at, at, d.Battery, d.Front.Chosen, &p.In.Plan, p.In.Plan.Pumps[n].Supply == "AC")
-	f.handbook(at+".handbook", d.Handbook, d.Battery, d.Front.Chosen, d.Made, d.Asked, &s.Months.POA)
+	f.store(at, at, d.Storage.Battery, d.Front.Chosen, &p.In.Plan, p.In.Plan.Pumps[n].Supply == "AC")
+	f.handbook(at+".handbook", d.Handbook, d.Storage.Battery, d.Front.Chosen, d.Made, d.Asked, &s.Months.POA)
 	if s.Sky.Charger.Kind == "MPPT" {
 		f.set("installer", "mppt", true)
 	}
-	if !limitText(p.sheet.Value).IsZero() {
-		f.set("installer", "limit_per_h", d.Battery.ChargeLimit)
+	if !limitText(d.Installer).IsZero() {
+		f.set("installer", "limit_per_h", d.Storage.Battery.ChargeLimit)
 	}
 }
 

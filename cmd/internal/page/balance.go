@@ -1,0 +1,141 @@
+package page
+
+import (
+	"sunrill/cmd/internal/document"
+	"sunrill/data/figure"
+	"sunrill/energy"
+	"sunrill/energy/battery"
+)
+
+// BalanceView is everything that a page about a balance shows.
+type BalanceView struct {
+	In      *Input
+	Storage *energy.Storage
+	Balance battery.Balance
+	Kept    figure.Maybe[battery.Balance] // without the frost that it meets outdoors
+	Repeat  bool
+}
+
+// balanceObject is what balance prints as JSON.
+type balanceObject struct {
+	Demo bool `json:"demo"`
+	BalanceFigures
+	Repeat bool `json:"repeat"`
+	storageObject
+	Frost figure.Maybe[frostObject] `json:"frost"`
+}
+
+func (v *BalanceView) object() balanceObject {
+	outdoors := figure.Given(v.Kept.Known, v.Balance, FrostIsGiven)
+	return balanceObject{v.In.Demo, newBalanceFigures(v.Balance), v.Repeat, newStorageObject(v.Storage), newFrost(v.Storage, outdoors, v.Kept)}
+}
+
+// Document returns the page.
+func (v *BalanceView) Document() *document.Document {
+	s := v.Storage
+	panel, size := s.PanelW.Value, s.NominalWh.Value
+	fortnight, has := s.DarkestFortnight(v.Repeat)
+	darkest := figure.Given(has && size > 0, fortnight, "")
+	made, asked := s.Record.PerDay(panel)
+	doc := v.In.document(storageTitle(v.In, s, "one panel, one battery"), v.object())
+	doc.Answer, doc.Work = v.answer(), func() []document.Step { return v.figures(doc.Object).work() }
+	doc.Sections = []document.Section{v.stopSection(darkest), v.energySection()}
+	doc.Sections[0].Pictures = storagePictures(made, asked, darkest, s.Record.Hours())
+	doc.Warnings = doubts(v.In.Warnings, s.Warnings, ShortRecord(s.Sky), v.Balance.Warnings, s.Charging(panel, size).Warnings)
+	doc.Assumed, doc.Sources, doc.Cautions = assumed(s.Assumed), append(s.Sources, storageSources...), storageCautions(s)
+	return doc
+}
+
+func (v *BalanceView) answer() []document.Line {
+	f := newBalanceFigures(v.Balance)
+	var lines shortAnswer
+	lines.say("Stops", stopText(v.Storage, v.Balance))
+	if v.Balance.LoadWh > 0 {
+		lines.say("Missing", document.Sentence("%v of the energy: %v of %v.",
+			document.Fraction.Of(f.Unmet), document.KWhPerYear.Of(f.UnmetKWh), document.KWhPerYear.Of(f.LoadKWh)))
+	}
+	if v.Storage.NominalWh.Value > 0 {
+		lines.say("Frost", frostText(v.Storage, figure.Maybe[battery.Balance]{}, v.Kept))
+	}
+	lines.say("Panel", v.panelText(f))
+	lines.say("Battery", v.batteryText(f))
+	return lines
+}
+
+func (v *BalanceView) panelText(f BalanceFigures) document.Prose {
+	made := document.Sentence("%v after the controller, of which %v is spilled", document.KWhPerYear.Of(f.PanelKWh), document.KWhPerYear.Of(f.SpilledKWh))
+	s := v.Storage
+	if s.Sky == nil {
+		return document.Sentence("%v.", made)
+	}
+	return document.Sentence("%v, %v: %v.", document.Power.Exact(s.PanelW), planeText(s.Sky.Plane), made)
+}
+
+func (v *BalanceView) batteryText(f BalanceFigures) document.Prose {
+	b, n := v.Storage.Battery, v.Storage.NominalWh.Value
+	if n == 0 {
+		return document.Sentence("none: the load runs while the sun carries it.")
+	}
+	when := ""
+	if b.ColdShare < 1 {
+		when = " in the cold"
+	}
+	if b.EndOfLifeShare < 1 {
+		when += " at the end of its life"
+	}
+	return document.Sentence("%v %v, of which %v can be used%v; falls to %v of its charge at the lowest.",
+		document.WattHours.Exact(n), b.Kind, document.WattHours.Of(usableWh(b, n)), when, document.Fraction.Of(f.Lowest))
+}
+
+func (v *BalanceView) stopSection(darkest figure.Maybe[battery.Fortnight]) document.Section {
+	type row struct {
+		Month int     `json:"month"`
+		Hours float64 `json:"stop_hours_per_year"`
+	}
+	b := v.Balance
+	var rows []row
+	for m, hours := range b.Stops.ByMonth {
+		if hours > 0 {
+			rows = append(rows, row{m + 1, b.PerYear(float64(hours))})
+		}
+	}
+	section := document.Section{Heading: "When it stands still"}
+	if darkest.Known {
+		section.Notes = append(section.Notes, darkestText(darkest.Value))
+	}
+	if len(rows) == 0 {
+		section.Prose = append(section.Prose, document.Sentence("Not in any month of %v.", recordText(v.Storage.Sky, b.Hours)))
+		return section
+	}
+	months := document.TableOf("stops_by_month", rows, []document.Column{{Key: "month", Heading: "month"}, {Key: "stop_hours_per_year", Heading: "stop hours"}})
+	months.Beside = true
+	section.Tables = append(section.Tables, months)
+	section.Notes = append(section.Notes, document.Sentence("A stop hour is one with any shortfall. The load was cut off in %v.", document.HoursPerYear.Of(b.PerYear(float64(b.CutOffHours)))))
+	return section
+}
+
+func (v *BalanceView) energySection() document.Section {
+	type row struct {
+		Name string  `json:"name"`
+		KWh  float64 `json:"kwh_per_year"`
+	}
+	f := newBalanceFigures(v.Balance)
+	read := "once from the charge at the start"
+	if v.Repeat {
+		read = "twice; the second reading counts"
+	}
+	return document.Section{Heading: "Where the energy goes", Tables: []document.Table{document.TableOf("energy", []row{
+		{"asked for by the load", f.LoadKWh}, {"not delivered", f.UnmetKWh}, {"from the panel, after the controller", f.PanelKWh}, {"spilled", f.SpilledKWh},
+		{"lost in charging", f.ChargeLoss}, {"lost in discharging", f.GiveLoss}, {"lost in standing", f.SelfLoss},
+	}, []document.Column{{Key: "name", Heading: "energy"}, {Key: "kwh_per_year", Heading: "a year"}})},
+		Notes: []document.Prose{document.Sentence("Read %v. Totals are for a year of 8760 hours.", read)}}
+}
+
+// NoStorage returns the page of a plan whose load is not known, for the reason why.
+func NoStorage(in *Input, why string) (*document.Document, error) {
+	doc := in.document(document.Sentence("No load"), struct {
+		Why string `json:"why"`
+	}{why})
+	doc.Answer = []document.Line{{Label: "No answer", Text: document.Sentence("%v.", why)}}
+	return doc, &NoAnswer{why}
+}

@@ -1,0 +1,406 @@
+package page
+
+import (
+	"context"
+	"slices"
+	"strconv"
+	"strings"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/energy/money"
+	"sunrill/energy/still"
+	"sunrill/energy/wiring"
+	"sunrill/pumps/works"
+)
+
+// PlanPage is the page of a plan: its water, with mains, sun and trade-off.
+type PlanPage struct {
+	*waterPage
+	Result *energy.Outcome
+}
+
+// Job does the whole job of the plan.
+func (in *Input) Job() (*PlanPage, error) {
+	if in.Plan.Given("load") {
+		in.Warnings = append(in.Warnings, data.Warning{Key: "load", Message: "not used: here the pump is the load; sunrill balance and sunrill size take this one"})
+	}
+	files, err := in.ReadSite()
+	if err != nil {
+		return nil, err
+	}
+	loss, err := in.LoggedLoss()
+	if err != nil {
+		return nil, err
+	}
+	r, err := energy.Evaluate(context.Background(), energy.Inputs{Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate, Weather: files.Weather, Loss: loss}, energy.All)
+	if err != nil {
+		return nil, in.Placed(err)
+	}
+	swaps, err := energy.SwapsOf(r.Water, &in.Plan, r.Costs)
+	return &PlanPage{NewWaterPage(in, r.Water, r.Costs, swaps), r}, err
+}
+
+// tradeoffObject is what tradeoff prints as JSON.
+type tradeoffObject struct {
+	waterObject
+	Answered    bool       `json:"answered"`
+	AnsweredWhy string     `json:"answered_why,omitempty"`
+	Tradeoff    []tradeRow `json:"tradeoff"`
+	Stop        planStop   `json:"stop"`
+}
+
+// planObject is what plan prints as JSON.
+type planObject struct {
+	tradeoffObject
+	Mains      figure.Maybe[energy.MainsBudget]    `json:"mains"`
+	Solar      planSolar                           `json:"solar"`
+	Influences []energy.Influence                  `json:"influences"`
+	Installer  figure.Maybe[wiring.InstallerSheet] `json:"installer"`
+}
+
+type planSolar struct {
+	Site        figure.Maybe[siteObject]            `json:"site"`
+	Months      figure.Maybe[[]SunMonth]            `json:"months"`
+	DayAndNight figure.Maybe[dayAndNight]           `json:"day_and_night"`
+	Daylight    figure.Maybe[energy.DaylightBudget] `json:"daylight_only"`
+}
+
+// dayAndNight is the panel and the battery that carry the plan's hours.
+type dayAndNight struct {
+	energy.DayAndNight
+	Drop     float64                     `json:"cable_drop_fraction"`
+	Panel    float64                     `json:"panel_w"`
+	Tilt     units.Angle                 `json:"tilt_deg"`
+	Azimuth  units.Angle                 `json:"azimuth_deg"`
+	Battery  float64                     `json:"battery_wh"`
+	Charge   figure.Maybe[float64]       `json:"battery_ah"`
+	Volts    units.Voltage               `json:"battery_v"`
+	Kind     string                      `json:"battery_kind"`
+	Price    figure.Maybe[money.Money]   `json:"price"`
+	PerYear  figure.Maybe[money.Money]   `json:"cost_per_year"`
+	Lifetime figure.Maybe[float64]       `json:"battery_life_years"`
+	Rule     string                      `json:"rule"`
+	Unmet    float64                     `json:"unmet_flow_target_fraction"`
+	Longest  figure.Maybe[int]           `json:"longest_stop_target_h"` // and why that long
+	Front    []SizePair                  `json:"front"`
+	Patient  figure.Maybe[patientObject] `json:"with_longer_stops"`
+	Frost    figure.Maybe[frostObject]   `json:"frost"`
+	Spread   figure.Maybe[SizeSpread]    `json:"spread"`
+	Years    int                         `json:"record_years"`
+	BalanceFigures
+}
+
+// spreadWhy says where the spread over other seeds is to be had.
+const spreadWhy = "plan reads one set of years; sunrill size shows five"
+
+func (p *PlanPage) newDayAndNight(d energy.DayAndNight) dayAndNight {
+	s, c := p.store(d), d.Front.Chosen
+	volts, pair, plane := d.Storage.BatteryVoltage(), s.pair(c.Pair, c.BoughtWh, c.Connected), d.Storage.Sky.Plane
+	return dayAndNight{d, d.Draw.Drop(), c.PanelW, plane.Tilt, plane.Azimuth, c.BoughtWh, s.chargeAh(), volts, d.Storage.Battery.Kind, c.Price, c.PerYear, pair.LifeYears,
+		d.Front.Rule, d.Options.Unmet, d.Options.LongestStop, s.front(), s.patient(), s.frost(), figure.Unknown[SizeSpread](spreadWhy), c.Connected.Years, newBalanceFigures(c.Connected)}
+}
+
+// planStop is what a stop does to the pond.
+type planStop struct {
+	works.StandStill
+	Rest figure.Maybe[still.RestTime] `json:",inline"`
+}
+
+func (p *PlanPage) tradeoff() tradeoffObject {
+	why := p.Result.NoAnswer
+	return tradeoffObject{p.waterPage.object(), why == "", why, p.rows(), planStop{p.water.Rest, p.Result.Rest}}
+}
+
+func (p *PlanPage) object() planObject {
+	o := planObject{p.tradeoff(), p.Result.Mains, planSolar{}, p.Result.Influences, p.installer()}
+	solar := p.Result.Solar
+	o.Solar.Site = figure.Then(solar, func(s energy.SolarBudget) siteObject { return newSite(s.Sky) })
+	o.Solar.Months = figure.Then(solar, func(s energy.SolarBudget) []SunMonth { return sunMonths(s.Months) })
+	o.Solar.DayAndNight, o.Solar.Daylight = figure.Then(p.dayNight(), p.newDayAndNight), p.sunAlone()
+	return o
+}
+
+// dayNight returns panel and battery for the plan's hours.
+func (p *PlanPage) dayNight() figure.Maybe[energy.DayAndNight] {
+	if s := p.Result.Solar; s.Known {
+		return s.Value.DayAndNight
+	}
+	return figure.Unknown[energy.DayAndNight](p.Result.Solar.Why)
+}
+
+// sunAlone returns the pump on the sun alone.
+func (p *PlanPage) sunAlone() figure.Maybe[energy.DaylightBudget] {
+	if s := p.Result.Solar; s.Known {
+		return s.Value.Daylight
+	}
+	return figure.Unknown[energy.DaylightBudget](p.Result.Solar.Why)
+}
+
+// store returns the sized pair as every page tells it.
+func (p *PlanPage) store(d energy.DayAndNight) store { return store{p.In, d.Storage, &d.Sized} }
+
+// document returns the page of the plan without answer and sections.
+func (p *PlanPage) document(title document.Prose, object any) *document.Document {
+	doc := p.In.document(title, object)
+	doc.Warnings, doc.Assumed, doc.Sources = doubts(p.warnings()), assumedOf(p.water.Works, p.Result.Assumed), p.sources()
+	for _, c := range p.Result.Cautions() {
+		doc.Cautions = append(doc.Cautions, document.Told(c))
+	}
+	doc.Cautions = append(doc.Cautions, stopCautions()...)
+	return doc
+}
+
+// Document returns the page of the whole job.
+func (p *PlanPage) Document() *document.Document {
+	doc := p.document(p.title(), p.object())
+	doc.Answer = append(p.answer(), p.yours()...)
+	water := p.waterPage.sections(false)
+	last := &water[len(water)-1]
+	last.Notes = append(last.Notes, document.Sentence("Every pump on every hose, the bed and the rule behind the goal: sunrill compare. Where the head goes: sunrill duty."))
+	doc.Sections = slices.Concat(water, []document.Section{p.mainsSection()}, p.sunSections(), p.tradeoffSections(p.tradeoffNotes()...), p.restSection(), p.weightSection(), p.installerSection())
+	doc.Work = func() []document.Step { return p.figures().work() }
+	return doc
+}
+
+func (p *PlanPage) title() document.Prose {
+	title := document.Sentence("Your pond")
+	if p.In.Plan.Name != "" {
+		title = document.Plain(p.In.Plan.Name)
+	}
+	// A volume given in gallons has no round number of cubic metres.
+	const longest = 5 // digits and point
+	if v := p.In.Plan.Pond.Volume; v != nil && len(strconv.FormatFloat(float64(*v), 'g', 8, 64)) <= longest {
+		return document.Sentence("%v, %v", title, document.OfKind(units.KindVolume, float64(*v)))
+	}
+	if pond := p.water.Pond; pond.Known {
+		return document.Sentence("%v, %v", title, document.Volume.Of(pond.Value.Volume))
+	}
+	return title
+}
+
+// warnings adds those of sun and battery to those of the water.
+func (p *PlanPage) warnings() []data.Warning {
+	all := slices.Concat(p.waterPage.warnings(), p.Result.Warnings)
+	if s := p.Result.Solar; s.Known {
+		all = append(all, ShortRecord(s.Value.Sky)...)
+	}
+	seen := map[string]bool{}
+	return slices.DeleteFunc(all, func(w data.Warning) bool {
+		had := seen[w.Key+w.Message]
+		seen[w.Key+w.Message] = true
+		return had
+	})
+}
+
+func (p *PlanPage) sources() []string {
+	all := slices.Concat(waterSources, tankSources, p.Result.Sources)
+	if p.dayNight().Known {
+		all = append(all, planSources...)
+	}
+	return append(all, "Oxygen: Benson & Krause 1984, Limnology and Oceanography 29; the table of oxygen (sunrill tables oxygen)",
+		"Money: Panneerselvam, Engineering Economics, chapters 3 and 6")
+}
+
+// planSources are the methods behind panel and battery.
+var planSources = []string{
+	"Battery size: the exact least store for every hour of the years read twice (running deficit; where some may be missing, the sum of what each dry spell lacks), then cut-off, reconnect and the sizes on sale",
+	"Handbook: IEEE 1013 for array to load",
+}
+
+// yours tells a reader of the demo how to get a page of their own, and the
+// owner of a new plan which values are not yet theirs.
+func (p *PlanPage) yours() []document.Line {
+	if !p.In.Demo {
+		return notYoursLine(p.In.NotYours)
+	}
+	text := "sunrill new mypond writes a plan to fill in; with --ask it asks step by step"
+	if p.In.Nearby {
+		text = "a " + plan.PlanFile + " lies in this folder: sunrill plan " + plan.PlanFile
+	}
+	return []document.Line{{Label: "Your own", Text: document.Plain(text)}}
+}
+
+// answer is the decision and what it rests on, a line each.
+func (p *PlanPage) answer() []document.Line {
+	c := p.water.Choice
+	lines := doubtLines(p.water.Works)
+	lines.say("Use", p.use())
+	if c.Question != "" {
+		lines.say("Need", document.Sentence("%v.", c.Question))
+	}
+	if c.Nearest >= 0 {
+		lines.say("Flow", p.flow(c.Nearest, true))
+		lines.say("How sure", p.sure(c.Nearest))
+		lines.say("Dry", p.dry(c.Nearest))
+	}
+	lines.say("Look for", p.lookFor())
+	lines.say("Mains", p.mainsLine())
+	lines.say("Today", p.today())
+	lines.say("Day+night", p.dayNightLine())
+	if d := p.dayNight(); d.Known {
+		lines.say("Frost", p.store(d.Value).frostText())
+		lines.say("Cheaper", p.store(d.Value).patientText())
+	}
+	lines.say("Daylight", p.daylightLine())
+	slower := "Slower"
+	if c.Faster.Known { // as planned it runs less still
+		slower = Capital(strings.Fields(p.more(c.Faster.Value))[0])
+	}
+	lines.say(slower, p.slowerLine())
+	lines.say("Winter", p.winterLine())
+	lines.say("Hose", p.hoseAnswer())
+	lines.say("Tank", p.tankAnswer())
+	lines.say("Watch", p.watch())
+	lines.say("Standing", p.stillLine())
+	return lines
+}
+
+// use is the decision, and what the next smaller pump is short by.
+func (p *PlanPage) use() document.Prose {
+	s := p.waterPage.use()
+	if more := p.smaller(); !more.IsZero() {
+		s = document.Sentence("%v %v", s, more)
+	}
+	return s
+}
+
+func (p *PlanPage) mainsLine() document.Prose {
+	m, near := p.Result.Mains, p.water.Choice.Nearest
+	if !m.Known && p.water.Choice.NoneMeets && near >= 0 && p.water.Pumps[near].PerYear.Known {
+		pump := p.water.Pumps[near]
+		s := document.Sentence("%v would take %v, %v", pump.Name, document.KWhPerDay.Of(pump.PerDay), document.KWhPerYear.Of(pump.PerYear))
+		if c := p.Result.Costs[near].Year; c.Known {
+			s = document.Sentence("%v, %v a year", s, p.money.Of(c))
+		}
+		return document.Sentence("%v, though it misses the goal.", s)
+	}
+	if !m.Known {
+		return document.Sentence("not known: %v.", document.Told(m.Why))
+	}
+	v := m.Value
+	s := document.Sentence("%v, %v", document.KWhPerDay.Of(v.MeanPerDay), document.KWhPerYear.Of(v.Mean))
+	if v.Cost.Known {
+		s = document.Sentence("%v, %v a year", s, p.money.Of(v.Cost))
+	}
+	if v.PerDay > 1.001*v.MeanPerDay { // else dirt changes nothing that shows
+		s = document.Sentence("%v, the mean of clean and dirty (at most %v)", s, document.KWhPerDay.Of(v.PerDay))
+	}
+	switch {
+	case !v.Cost.Known:
+		s = document.Sentence("%v; cost not known: %v", s, v.Cost.Why)
+	case v.Owned.Known:
+		s = document.Sentence("%v; with the pump itself %v a year over %v years", s, p.money.Of(v.Owned.Value.EquivalentAnnual), v.Years)
+	}
+	return document.Sentence("%v.", s)
+}
+
+func (p *PlanPage) mainsSection() document.Section {
+	s, m := document.Section{Heading: "On the mains"}, p.Result.Mains
+	if !m.Known {
+		s.Prose = []document.Prose{document.Sentence("Not known: %v.", document.Told(m.Why))}
+		return s
+	}
+	s.Tables = []document.Table{document.TableOf("mains", []energy.MainsBudget{m.Value}, []document.Column{
+		{Key: "pump", Heading: "pump"},
+		{Key: "kwh_per_day", Heading: "energy"},
+		{Key: "kwh_per_year", Heading: "energy"},
+		{Key: "cost_per_year", Heading: "cost a year", Unit: p.money},
+		{Key: "cost_per_kwh", Heading: "of a kWh", Unit: p.money},
+		{Key: "ownership_present_value", Heading: "all, over the years", Unit: p.money},
+		{Key: "ownership_per_year", Heading: "all, a year", Unit: p.money},
+		{Key: "carbon_kg_per_year", Heading: "CO2 a year", Unit: document.Mass},
+	})}
+	note := document.Sentence("Energy is the larger of clean and dirty; cost is that of the mean of both, %v.", document.KWhPerYear.Of(m.Value.Mean))
+	if m.Value.Pack < 1 {
+		note = document.Sentence("%v The power pack of the pump loses %v on the way.", note, document.Fraction.Rough(1-m.Value.Pack))
+	}
+	if m.Value.AirPerYear > 0 {
+		note = document.Sentence("%v The air pump takes %v of it.", note, document.KWhPerYear.Of(m.Value.AirPerYear))
+	}
+	s.Notes = []document.Prose{note}
+	return s
+}
+
+// stillLine is how long the water may stand still.
+func (p *PlanPage) stillLine() document.Prose {
+	rest, stocking := p.Result.Rest, p.In.Plan.Pond.Stocking
+	v := rest.Value
+	switch {
+	case stocking == "none" || !rest.Known && stocking == "":
+		return document.Prose{}
+	case !rest.Known:
+		return document.Sentence("how long the fish could bear it is not known: %v. Have air ready before any stop.", rest.Why)
+	case !v.LowEarly.Known || !v.LowLate.Known:
+		return document.Prose{}
+	}
+	when := plan.MonthNames[v.Month-1]
+	if t := p.In.Plan.Water.Temperature; t != nil && slices.Max(t[:]) == slices.Min(t[:]) {
+		when = "spell" // one value for all months names none
+	}
+	s := document.Sentence("with the water still in a warm %v the oxygen may be short", when)
+	if v.LowEarly.Value == 0 {
+		s = document.Sentence("%v at once, or after %v from a good start", s, spell(v.LowLate.Value))
+	} else {
+		s = document.Sentence("%v after %v to %v", s, spell(v.LowEarly.Value), spell(v.LowLate.Value))
+	}
+	if v.High.Known {
+		s = document.Sentence("%v (fish alone, the kind end: %v)", s, document.Hours.Rough(v.High))
+	}
+	return document.Sentence("%v. Have air ready before any stop.", s)
+}
+
+// restSection says how long the pond may stand still.
+func (p *PlanPage) restSection() []document.Section {
+	s, rest := document.Section{Heading: "How long the water may stand still"}, p.Result.Rest
+	if why := rest.Why + rest.Value.LowEarly.Why; why != "" {
+		s.Prose = []document.Prose{document.Sentence("Not known: %v.", why)}
+	} else {
+		s.Tables = []document.Table{document.TableOf("rest", []still.RestTime{rest.Value}, []document.Column{
+			{Key: "rest_month", Heading: "month"},
+			{Key: "rest_low_early_h", Heading: "low end, poor start"},
+			{Key: "rest_low_late_h", Heading: "low end, good start"},
+			{Key: "rest_fish_alone_h", Heading: "fish alone"},
+			{Key: "bed_rest_early_h", Heading: "bed, early"},
+			{Key: "bed_rest_late_h", Heading: "bed, late"},
+			{Key: "pore_water_l", Heading: "bed's water"},
+			{Key: "pore_water_fraction", Heading: "of the pond"},
+		})}
+		s.Notes = []document.Prose{document.Sentence("Hours until the oxygen is down to 5 mg/L in water 3 degrees above the month's mean: with fish, plants, mud and bed all drawing on it from a poor or a good start (0 h: it starts below that), and with fish alone, which is the kind end and never the answer by itself. The restart pushes the bed's spent water into the pond.")}
+	}
+	for _, a := range still.StopAdvice(p.canSlow(), p.In.Plan.Air.Power != nil) {
+		s.Notes = append(s.Notes, document.Sentence("%v.", Capital(a)))
+	}
+	return []document.Section{s}
+}
+
+// weightSection says which input matters most.
+func (p *PlanPage) weightSection() []document.Section {
+	list := p.Result.Influences
+	if len(list) == 0 {
+		return nil
+	}
+	s := document.Section{Heading: "Which input matters most", Tables: []document.Table{document.TableOf("influences", list, []document.Column{
+		{Key: "input", Heading: "input"},
+		{Key: "range", Heading: "moved by", Told: true},
+		{Key: "low_flow_m3_per_h", Heading: "flow, low end"},
+		{Key: "high_flow_m3_per_h", Heading: "high end"},
+		{Key: "low_turnover_h", Heading: "turnover, low end"},
+		{Key: "high_turnover_h", Heading: "high end"},
+	})}}
+	if p.dayNight().Known {
+		s.Tables = append(s.Tables, document.TableOf("influences_on_sun", list, []document.Column{
+			{Key: "input", Heading: "input"},
+			{Key: "low_panel_w", Heading: "panel, low end"},
+			{Key: "high_panel_w", Heading: "high end"},
+			{Key: "low_battery_wh", Heading: "battery, low end"},
+			{Key: "high_battery_wh", Heading: "high end"},
+		}))
+	}
+	s.Notes = []document.Prose{document.Sentence("Each input is moved from the low end of its range to the high end, the others left alone, for the chosen pump before cleaning; the weightiest stands first. Panel and battery are before rounding to sizes on sale. The ranges of lift, losses, volume and dirt that nobody gave are common practice, no source; those of curve and watts are ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW, from memory.")}
+	return []document.Section{s}
+}

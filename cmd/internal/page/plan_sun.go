@@ -1,0 +1,242 @@
+package page
+
+import (
+	"math"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data/figure"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/energy/supply"
+	"sunrill/energy/wiring"
+)
+
+func (p *PlanPage) dayNightLine() document.Prose {
+	found := p.dayNight()
+	if !found.Known {
+		return document.Sentence("not known: %v.", document.Told(found.Why))
+	}
+	d, c := found.Value, found.Value.Front.Chosen
+	run, sky := c.Connected, d.Storage.Sky
+	s := document.Sentence("%v panel with %v", document.Power.Of(c.PanelW), p.store(d).batteryText())
+	if c.Price.Known {
+		s = document.Sentence("%v for %v", s, p.money.Of(c.Price))
+	}
+	if run.YearsWithStop > 0 {
+		s = document.Sentence("%v: no stop in %v of %v years, %v at the longest.", s, run.Years-run.YearsWithStop, run.Years, document.Hours.Of(run.Stops.LongestHours))
+	} else {
+		other := ""
+		if sky.Years > 0 { // a file has no other weather
+			other = "; sunrill size looks at other years"
+		}
+		s = document.Sentence("%v: no stop in %v, which is no promise%v.", s, recordText(sky, sky.Weather.Hours()), other)
+	}
+	if more := p.offGridText(d); !more.IsZero() {
+		s = document.Sentence("%v On this battery %v.", s, more)
+	}
+	return s
+}
+
+// batteryText words the battery as it is sold.
+func (s store) batteryText() document.Prose {
+	c, kind := s.Front.Chosen, s.storage.Battery.Kind
+	if ah := s.chargeAh(); ah.Known {
+		return document.Sentence("%v at %v (%v, %v)", document.AmpHours.Of(ah), document.Volts.Of(s.storage.BatteryVoltage()), document.WattHours.Of(c.BoughtWh), kind)
+	}
+	return document.Sentence("%v of %v", document.WattHours.Of(c.BoughtWh), kind)
+}
+
+// chargeAh returns the charge of the battery to buy [Ah].
+func (s store) chargeAh() figure.Maybe[float64] {
+	volts := float64(s.storage.BatteryVoltage())
+	return figure.Given(volts > 0, s.Front.Chosen.BoughtWh/volts, "the battery's voltage is not known")
+}
+
+// offGridText says at what speed the pump runs on the battery and what that
+// makes of the goal; nothing where it is as on the mains.
+func (p *PlanPage) offGridText(d energy.DayAndNight) document.Prose {
+	mains := float64(p.water.Pumps[p.water.Choice.Nearest].Dirty.Flow) // 0 where dirt stops the pump, which the battery may run faster
+	w := d.Water
+	if !w.Speed.Known || !p.steady() || math.Abs(float64(w.Flow.Value)-mains) <= sameWater*mains {
+		return document.Prose{}
+	}
+	s := document.Sentence("the pump runs at %v speed", document.Fraction.Of(w.Speed))
+	// What a given cable takes of the voltage, where that is more than usual.
+	c := p.In.Plan.Cable
+	thin := c.Run != nil && c.Area != nil && w.Drop > supply.UsualDrop
+	if thin {
+		s = document.Sentence("%v of %v lose %v of the voltage (%v is usual), so that %v", document.Length.Of(*c.Run), document.CopperArea.Of(*c.Area),
+			document.Fraction.Rough(w.Drop), document.Fraction.Exact(supply.UsualDrop), s)
+	}
+	s = document.Sentence("%v: %v dirty", s, document.Flow.Of(w.Flow))
+	if w.Turnover.Known {
+		s = document.Sentence("%v, one turnover in %v", s, document.Hours.Of(w.Turnover))
+	}
+	switch {
+	case w.Meets():
+		s = document.Sentence("%v, goal met", s)
+	case w.Missed.Known:
+		s = document.Sentence("%v, which misses the goal by %v", s, spell(w.Missed.Value))
+	case w.Misses():
+		s = document.Sentence("%v, which misses the goal", s)
+	}
+	if least := d.Installer.LeastCopper; least.Known && thin {
+		s = document.Sentence("%v; %v of copper brings it back", s, document.CopperArea.Of(least.Value.Area))
+	}
+	return s
+}
+
+func (p *PlanPage) daylightLine() document.Prose {
+	found := p.sunAlone()
+	if !found.Known {
+		if d := p.dayNight(); !d.Known && d.Why == found.Why {
+			return document.Prose{}
+		}
+		return document.Sentence("not with this plan: %v.", document.Told(found.Why))
+	}
+	y, least, most := found.Value.Year, found.Value.Year.Least, 0
+	for i, m := range y.Months {
+		if m.Turnovers > y.Months[most].Turnovers {
+			most = i
+		}
+	}
+	s := document.Sentence("%v panel, no battery", document.Power.Of(found.Value.PanelW))
+	dark, bright, turnovers := plan.MonthNames[least], plan.MonthNames[most], document.None.Of(y.Months[most].Turnovers)
+	switch {
+	case y.PerYear == 0:
+		return document.Sentence("%v: no water in any month.", s)
+	case y.Months[least].Turnovers == 0:
+		return document.Sentence("%v: no water at all in %v, %v turnovers a day in %v.", s, dark, turnovers, bright)
+	}
+	s = document.Sentence("%v: %v turnovers a day in %v, %v in %v; a night without water lasts %v in %v, the longest stop %v", s, document.None.Of(y.Months[least].Turnovers), dark, turnovers, bright,
+		document.Hours.Of(y.Months[least].Night), dark, document.Hours.Of(y.Longest))
+	if start := found.Value.Start; start.Known {
+		s = document.Sentence("%v; water starts at %v on the panel", s, document.WattsPerM2.Rough(start))
+	}
+	return document.Sentence("%v.", s)
+}
+
+// sunSections are the parts about panel and battery, and about running on the
+// sun alone.
+func (p *PlanPage) sunSections() []document.Section {
+	if s := p.Result.Solar; !s.Known {
+		return []document.Section{{Heading: "On the sun", Prose: []document.Prose{document.Sentence("Not known: %v.", document.Told(s.Why))}}}
+	}
+	return []document.Section{p.dayNightSection(), p.daylightSection()}
+}
+
+func (p *PlanPage) dayNightSection() document.Section {
+	const heading = "Day and night on panel and battery"
+	found := p.dayNight()
+	if !found.Known {
+		return document.Section{Heading: heading, Prose: []document.Prose{document.Sentence("Not known: %v.", document.Told(found.Why))}}
+	}
+	d := found.Value
+	s := p.store(d)
+	section := s.frontSection(heading)
+	section.Prose = []document.Prose{document.Sentence("The pump takes %v at the battery's terminals, cable and controller included, %v. The panel lies %v.",
+		document.Power.Of(d.Watts), document.KWhPerDay.Of(d.PerDay), planeText(d.Storage.Sky.Plane))}
+	if d.WorstMonth.Known {
+		section.Prose = append(section.Prose, document.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; over the year %v times. The lowest charge is %v.",
+			plan.MonthNames[d.WorstMonth.Value-1], document.None.Of(d.WorstRatio), document.None.Of(d.MeanRatio), document.Fraction.Rough(d.Front.Chosen.Connected.LowestCharge)))
+	}
+	for _, line := range s.lines() {
+		section.Prose = append(section.Prose, document.Sentence("%v: %v", line.Label, line.Text))
+	}
+	section.Notes = append(section.Notes, document.Sentence("Spread over other weather: %v.", spreadWhy))
+	return section
+}
+
+func (p *PlanPage) daylightSection() document.Section {
+	s, found := document.Section{Heading: "In daylight only, without a battery"}, p.sunAlone()
+	if !found.Known {
+		s.Prose = []document.Prose{document.Sentence("Not with this plan: %v.", document.Told(found.Why))}
+		return s
+	}
+	d := found.Value
+	control := string(d.Control) + " control"
+	if d.Control == supply.BarePanel {
+		control = "nothing between panel and pump"
+	}
+	start := document.Sentence("; %v", d.Start.Why)
+	if d.Start.Known {
+		start = document.Sentence(", so water starts at %v of sun on the panel", document.WattsPerM2.Rough(d.Start))
+	}
+	s.Prose = []document.Prose{document.Sentence("A panel of %v (%v) through %v. Below %v speed nothing is lifted%v.", document.Power.Of(d.PanelW), d.PanelWhy, control,
+		document.Fraction.Rough(d.LeastSpeed), start)}
+	if small := d.Small; small.Known {
+		s.Prose = append(s.Prose, document.Sentence("A battery of %v carries it through clouds, not through nights: %v a day in the worst month.", document.WattHours.Of(small.Value.Wh), document.Volume.Of(small.Value.PerDay)))
+	}
+	s.Tables = []document.Table{document.TableOf("daylight", d.Year.Months[:], []document.Column{
+		{Key: "month", Heading: "month"},
+		{Key: "water_m3_per_day", Heading: "water"},
+		{Key: "turnovers_per_day", Heading: "turnovers"},
+		{Key: "running_h", Heading: "runs a day"},
+		{Key: "still_h", Heading: "a night still"},
+		{Key: "longest_still_h", Heading: "longest still"},
+	})}
+	s.Pictures = []document.Picture{daylightPicture(d.Year, p.water.Pond.Value.Goal.Value)}
+	return s
+}
+
+// installer returns the figures to hand to a licensed person.
+func (p *PlanPage) installer() figure.Maybe[wiring.InstallerSheet] {
+	return figure.Then(p.dayNight(), func(d energy.DayAndNight) wiring.InstallerSheet { return d.Installer })
+}
+
+// limitText says what a controller has to be set to, nothing where the panel cannot
+// give more than the battery takes or the controller cannot be set.
+func limitText(s wiring.InstallerSheet) document.Prose {
+	if !s.Limited || !s.MPPT {
+		return document.Prose{}
+	}
+	return document.Sentence("set its charging limit to %v, all that the battery takes", document.Amps.Of(s.ChargeLimit))
+}
+
+// installerSection hands figures to a licensed person.
+func (p *PlanPage) installerSection() []document.Section {
+	found := p.installer()
+	if !found.Known {
+		return nil
+	}
+	type circuit struct { // that an installer fuses
+		Name    string                         `json:"circuit"`
+		Current figure.Maybe[units.Current]    `json:"current_a"`
+		Fuse    figure.Maybe[units.Current]    `json:"fuse_a"`
+		Copper  figure.Maybe[supply.Conductor] `json:"least_copper_mm2"`
+		Gauge   figure.Maybe[string]           `json:"gauge_awg"`
+	}
+	s := found.Value
+	list := []circuit{
+		{"controller to battery", s.ControllerCurrent, s.ChargeFuse, s.ChargeCopper, supply.GaugeOf(s.ChargeCopper)},
+		{"battery to pump", s.BatteryCurrent, s.BatteryFuse, s.LeastCopper, s.Gauge},
+	}
+	columns := []document.Column{
+		{Key: "panel_fuse_a", Heading: "fuse of a string"},
+		{Key: "cold_open_circuit_v", Heading: "cold open circuit"},
+		{Key: "cold_c", Heading: "at"},
+	}
+	if s.InverterSurge.Known {
+		behind := figure.Unknown[units.Current]("behind the inverter's own protection")
+		list[1] = circuit{"battery to inverter", s.BatteryCurrent, s.BatteryFuse, s.InverterCopper, supply.GaugeOf(s.InverterCopper)}
+		list = append(list, circuit{"inverter to pump", behind, behind, s.LeastCopper, s.Gauge})
+		columns = append(columns, document.Column{Key: "inverter_surge_w", Heading: "inverter surge"})
+	}
+	current := document.Sentence("The controller's current has 1.25 in it, its fuse 1.25 more.")
+	if limit := limitText(s); !limit.IsZero() {
+		current = document.Sentence("The controller's current is no more than battery and pump take, whatever the panel could give: %v. Its fuse has 1.25 in it.", limit)
+	}
+	notes := []document.Prose{
+		document.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current: it protects the cable. %v Panel and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper keeps the drop to the pump within 3 %%; other conductors are by what they may carry; none is below the %v of fixed wiring (IEC 60364-5-52, from memory).",
+			current, document.CopperArea.Exact(supply.LeastFixed)),
+		document.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go before them."),
+	}
+	return []document.Section{{Heading: "For the installer", Notes: notes, Tables: []document.Table{document.TableOf("circuits", list, []document.Column{
+		{Key: "circuit", Heading: "circuit"},
+		{Key: "current_a", Heading: "carries"},
+		{Key: "fuse_a", Heading: "fuse at the battery"},
+		{Key: "least_copper_mm2", Heading: "least copper"},
+		{Key: "gauge_awg", Heading: "AWG"},
+	}), document.TableOf("installer", []wiring.InstallerSheet{s}, columns)}}}
+}

@@ -1,0 +1,318 @@
+package page
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data/figure"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/energy/battery"
+	"sunrill/energy/wiring"
+)
+
+// SizeView is everything that a page about sizes shows.
+type SizeView struct {
+	In      *Input
+	Storage *energy.Storage
+	Size    *energy.Sizing
+}
+
+func (v *SizeView) store() store { return store{v.In, v.Storage, &v.Size.Sized} }
+
+// sizeObject is what size prints as JSON.
+type sizeObject struct {
+	Demo        bool                           `json:"demo"`
+	Target      SizeTarget                     `json:"target"`
+	Front       []SizePair                     `json:"front"`
+	Dropped     []battery.Dropped              `json:"dropped"`
+	Chosen      figure.Maybe[SizeChosen]       `json:"chosen"`
+	WouldReach  figure.Maybe[SizeWould]        `json:"would_reach"`
+	Spread      figure.Maybe[SizeSpread]       `json:"spread"`
+	FrostFree   figure.Maybe[SizePair]         `json:"in_a_warmer_place"`
+	Patient     figure.Maybe[patientObject]    `json:"with_longer_stops"`
+	Frost       figure.Maybe[frostObject]      `json:"frost"`
+	Handbook    figure.Maybe[battery.Handbook] `json:"handbook"`
+	Controller  figure.Maybe[units.Current]    `json:"controller_a"`
+	ChargeLimit figure.Maybe[units.Current]    `json:"charge_limit_a"`
+	ChargeFuse  figure.Maybe[units.Current]    `json:"charge_fuse_a"`
+	LoadKWh     float64                        `json:"load_kwh_per_year"`
+	RecordHours int                            `json:"record_hours"`
+	Passes      int                            `json:"passes"`
+	storageObject
+}
+
+// SizeTarget is what a size has to meet.
+type SizeTarget struct {
+	Unmet       figure.Maybe[float64] `json:"unmet_fraction"` // of the energy
+	UnmetFlow   figure.Maybe[float64] `json:"unmet_flow_fraction"`
+	LongestStop figure.Maybe[int]     `json:"longest_stop_h"`
+}
+
+// SizeChosen is the pair to buy. The figures are those with cut-off and
+// reconnect; WithoutCutOff is the same size without them.
+type SizeChosen struct {
+	SizePair
+	Figures       BalanceFigures        `json:"with_cut_off"`
+	WithoutCutOff BalanceFigures        `json:"without_cut_off"`
+	ChargeAh      figure.Maybe[float64] `json:"battery_on_sale_ah"`
+	Voltage       units.Voltage         `json:"battery_v"`
+	Rule          string                `json:"rule"`
+}
+
+// SizeWould is what would reach a target that nothing on sale does.
+type SizeWould struct {
+	PanelW        figure.Maybe[float64] `json:"best_panel_w"`
+	BatteryWh     float64               `json:"best_battery_wh"`
+	Unmet         float64               `json:"best_unmet_fraction"`
+	NeedPanelW    figure.Maybe[float64] `json:"panel_w"`
+	NeedPanelWh   figure.Maybe[float64] `json:"panel_battery_wh"`
+	NeedBatteryWh figure.Maybe[float64] `json:"battery_wh"`
+	LoadShare     figure.Maybe[float64] `json:"load_fraction"`
+	StopMonths    []int                 `json:"stop_months"`
+	MonthsOff     []int                 `json:"months_off"` // without which it would; empty: none
+}
+
+// SizeSpread holds a figure for each seed; one that is not known: none is enough.
+type SizeSpread struct {
+	spreadEnds
+	Seeds       []int                   `json:"seeds"`
+	BatteryWh   []figure.Maybe[float64] `json:"battery_wh"` // least for the chosen panel
+	BuyWh       []figure.Maybe[float64] `json:"buy_wh"`     // for the chosen panel, with cut-off and reconnect
+	Misses      int                     `json:"seeds_that_miss_the_target"`
+	Unmet       []float64               `json:"unmet_fraction"` // of the size bought
+	LongestStop []int                   `json:"longest_stop_h"`
+	WorstYear   []int                   `json:"worst_year_stop_hours"`
+}
+
+// spreadEnds are the least and the largest of SizeSpread.
+type spreadEnds struct {
+	LeastWh [2]figure.Maybe[float64] `json:"battery_wh"`
+	Buy     [2]figure.Maybe[float64] `json:"buy_wh"`
+}
+
+func newSizeSpread(seeds []int, s battery.Spread) SizeSpread {
+	const none = "no battery is enough with this panel"
+	o := SizeSpread{Seeds: seeds, Misses: s.Misses}
+	for i, wh := range s.LeastWh {
+		run := s.Bought[i]
+		o.BatteryWh, o.BuyWh = append(o.BatteryWh, figure.Finite(wh, none)), append(o.BuyWh, figure.Finite(s.BuyWh[i], none))
+		o.Unmet, o.LongestStop = append(o.Unmet, run.UnmetFraction()), append(o.LongestStop, run.Stops.LongestHours)
+		o.WorstYear = append(o.WorstYear, run.WorstYear.Hours)
+	}
+	ends := func(low, high units.Energy) [2]figure.Maybe[float64] {
+		const some = none + " in some of the weathers"
+		return [2]figure.Maybe[float64]{figure.Finite(low.In(units.WattHour), some), figure.Finite(high.In(units.WattHour), some)}
+	}
+	o.spreadEnds = spreadEnds{ends(s.Range()), ends(s.BuyRange())}
+	return o
+}
+
+func (v *SizeView) object() sizeObject {
+	z, s, sheet := v.Size, v.store(), v.charging()
+	byWater := z.Options.UnmetFlow.Known
+	o := sizeObject{Demo: v.In.Demo, Front: s.front(), Dropped: z.Front.Dropped, Passes: z.Front.Passes, RecordHours: v.Storage.Record.Hours(),
+		Target: SizeTarget{figure.Given(!byWater, z.Options.Unmet, "the target is a share of the year's water"),
+			figure.Given(byWater, z.Options.Unmet, "the target is a share of the energy"), z.Options.LongestStop},
+		storageObject: newStorageObject(v.Storage), Controller: sheet.ControllerCurrent, ChargeLimit: sheet.ChargeLimit, ChargeFuse: sheet.ChargeFuse}
+	if n := z.Nothing; n != nil {
+		why := n.Error()
+		o.Chosen, o.Spread, o.FrostFree = figure.Unknown[SizeChosen](why), figure.Unknown[SizeSpread](why), figure.Unknown[SizePair](why)
+		o.Patient, o.Handbook = figure.Unknown[patientObject](why), figure.Unknown[battery.Handbook](why)
+		z.Outdoors.Why = why
+		o.Frost = newFrost(v.Storage, z.Outdoors, z.Outdoors)
+		o.WouldReach, o.LoadKWh = figure.Known(s.would(n)), n.Best.PerYear(n.Best.LoadWh)/1000
+		return o
+	}
+	c, volts := z.Front.Chosen, v.Storage.BatteryVoltage()
+	with := newBalanceFigures(c.Connected)
+	o.Chosen = figure.Known(SizeChosen{s.pair(c.Pair, c.BoughtWh, c.Connected), with, newBalanceFigures(c.Bought),
+		figure.Finite(c.BoughtWh/float64(volts), "the battery's voltage is not known"), volts, z.Front.Rule})
+	o.LoadKWh, o.Patient, o.Handbook, o.Frost = with.LoadKWh, s.patient(), figure.Known(z.Handbook), s.frost()
+	o.WouldReach = figure.Unknown[SizeWould]("the choice reaches the target")
+	o.Spread = figure.Then(z.Spread, func(all battery.Spread) SizeSpread { return newSizeSpread(z.Seeds, all) })
+	o.FrostFree = figure.Then(z.FrostFree, func(c battery.Choice) SizePair { return s.pair(c.Pair, c.BoughtWh, c.Connected) })
+	return o
+}
+
+func (s store) would(n *battery.NothingReaches) SizeWould {
+	const why = "it would not reach the target either"
+	o := SizeWould{s.watts(n.PanelW), n.BatteryWh, n.Best.UnmetFraction(), figure.Positive(n.NeedPanelW, why), figure.Positive(n.NeedPanelWh, why),
+		figure.Positive(n.NeedBatteryWh, why), figure.Positive(n.LoadShare, why), calendar(n.StopMonths), calendar(n.MonthsOff)}
+	if n.Multiples {
+		o.NeedPanelW = o.PanelW
+	}
+	return o
+}
+
+// NoAnswer returns the error of a page on which nothing reaches the target.
+func (v *SizeView) NoAnswer() error {
+	if v.Size.Nothing == nil {
+		return nil
+	}
+	return &NoAnswer{v.Size.Nothing.Error()}
+}
+
+// sizeSources are the methods behind every page about sizes.
+var sizeSources = append([]string{
+	"Least battery: the running deficit (sequent peak), every deficit kept; exact for energy that may be missed",
+	"Handbook beside it: IEEE 1013 (array to load); Messenger & Ventre and Masters 2004 (days of autonomy), from memory",
+}, storageSources...)
+
+// Document returns the page.
+func (v *SizeView) Document() *document.Document {
+	s, c := v.Storage, v.Size.Front.Chosen
+	doc := v.In.document(storageTitle(v.In, s, "panel and battery"), v.object())
+	doc.Warnings = doubts(v.In.Warnings, s.Warnings, ShortRecord(s.Sky), v.Size.Warnings, c.Connected.Warnings, v.charging().Warnings)
+	doc.Assumed, doc.Sources, doc.Cautions = assumed(slices.Concat(v.Size.Assumed, s.Assumed)), append(s.Sources, sizeSources...), storageCautions(s)
+	if len(v.Size.Front.Pairs) > 0 {
+		doc.Sections = []document.Section{v.store().frontSection("Every useful pair")}
+	}
+	if v.Size.Nothing != nil {
+		doc.Answer = v.nothing()
+		return doc
+	}
+	doc.Answer, doc.Work = v.answer(), func() []document.Step { return v.figures(doc.Object).work() }
+	doc.Sections = append(doc.Sections, v.handbookSection())
+	return doc
+}
+
+func (v *SizeView) answer() []document.Line {
+	s := v.store()
+	var lines shortAnswer
+	lines.say("Buy", v.buyText())
+	lines.say("Frost", s.frostText())
+	lines = append(lines, s.lines()...)
+	lines.say("Charging", v.chargingText())
+	lines.say("Cheaper", s.patientText())
+	lines.say("Warmer", v.warmerText())
+	lines.say("Spread", v.spreadText())
+	return lines
+}
+
+// charging returns the installer's figures of the pair to buy.
+func (v *SizeView) charging() wiring.InstallerSheet {
+	const why = "no battery is bought, or the watts of the panel are not known"
+	if c := v.Size.Front.Chosen; v.Size.Nothing == nil && c.BoughtWh > 0 && v.store().watts(c.PanelW).Known {
+		return v.Storage.Charging(c.PanelW, c.BoughtWh)
+	}
+	none := figure.Unknown[units.Current](why)
+	return wiring.InstallerSheet{ControllerCurrent: none, ChargeLimit: none, ChargeFuse: none}
+}
+
+// chargingText says what current the pair charges with.
+func (v *SizeView) chargingText() document.Prose {
+	s := v.charging()
+	if !s.ControllerCurrent.Known {
+		return document.Prose{}
+	}
+	text := document.Sentence("a controller for %v", document.Amps.Of(s.ControllerCurrent))
+	if limit := limitText(s); !limit.IsZero() {
+		text = document.Sentence("%v (%v; the rest is for the pump)", text, limit)
+	}
+	if s.ChargeFuse.Known {
+		return document.Sentence("%v, with a fuse of %v of its own at the battery's end of its lead.", text, document.Amps.Exact(s.ChargeFuse))
+	}
+	return document.Sentence("%v; %v.", text, s.ChargeFuse.Why)
+}
+
+func (v *SizeView) buyText() document.Prose {
+	c, s := v.Size.Front.Chosen, v.Storage
+	panel := document.Sentence("%v of panel", document.Power.Exact(c.PanelW))
+	switch {
+	case !v.store().watts(c.PanelW).Known:
+		panel = document.Sentence("the measured panel")
+	case s.Sky != nil:
+		panel = document.Sentence("%v, %v,", panel, planeText(s.Sky.Plane))
+	}
+	if c.BoughtWh == 0 {
+		return document.Sentence("%v no battery.", panel)
+	}
+	volts := float64(s.BatteryVoltage())
+	return document.Sentence("%v with %v %v (%v at %v); at least %v before cut-off and reconnect.", panel, document.WattHours.Exact(c.BoughtWh),
+		s.Battery.Kind, document.AmpHours.Of(c.BoughtWh/volts), document.Volts.Exact(volts), document.WattHours.Of(c.BatteryWh))
+}
+
+// warmerText says what would do where the cold given never kept the battery from
+// being charged, nothing where that spares little.
+func (v *SizeView) warmerText() document.Prose {
+	const worthMoving = 0.9 // of the panel and the battery where it stands
+	c, f := v.Size.Front.Chosen, v.Size.FrostFree
+	if !f.Known || f.Value.PanelW+f.Value.BoughtWh >= worthMoving*(c.PanelW+c.BoughtWh) {
+		return document.Prose{}
+	}
+	return document.Sentence("where the battery never falls below %v, %v would do%v (battery.temperature says where it stands).",
+		document.Temperature.Exact(v.Storage.Frost.Least), panelWith(f.Value.PanelW, f.Value.BoughtWh), v.store().forPrice(f.Value.Price))
+}
+
+// spreadText says what other made weathers of the place would have bought, and
+// what the choice does in them.
+func (v *SizeView) spreadText() document.Prose {
+	if !v.Size.Spread.Known {
+		return document.Prose{}
+	}
+	o := newSizeSpread(v.Size.Seeds, v.Size.Spread.Value)
+	text := document.Sentence("with this panel, %v made weathers of the same place would buy", document.None.Exact(len(o.Seeds)))
+	switch least, most := o.Buy[0], o.Buy[1]; {
+	case !least.Known:
+		return document.Sentence("with this panel, no battery would be enough in any of %v made weathers of the same place.", document.None.Exact(len(o.Seeds)))
+	case !most.Known:
+		text = document.Sentence("%v %v or more; in some no battery is enough", text, document.WattHours.Exact(least))
+	default:
+		text = document.Sentence("%v %v to %v", text, document.WattHours.Exact(least), document.WattHours.Exact(most))
+	}
+	if o.Misses == 0 {
+		return document.Sentence("%v; the choice keeps the target in all of them.", text)
+	}
+	return document.Sentence("%v; the choice misses the target in %v of them, with stops of up to %v and up to %v of the energy missing.", text,
+		document.None.Exact(o.Misses), document.Hours.Exact(slices.Max(o.LongestStop)), document.Fraction.Of(slices.Max(o.Unmet)))
+}
+
+// nothing is the short answer where no size reaches the target.
+func (v *SizeView) nothing() []document.Line {
+	n := v.Size.Nothing
+	var lines shortAnswer
+	what := "on sale reaches the target"
+	if n.Dark != nil {
+		what = "sane carries this load on sun alone"
+	}
+	lines.say("Nothing", document.Sentence("%v: %v.", what, n.Shortfall()))
+	var would []string
+	if n.NeedPanelW > 0 {
+		would = append(would, units.Sprintf("%s with %.0f Wh", n.Panel(n.NeedPanelW), n.NeedPanelWh))
+	}
+	if n.NeedBatteryWh > n.BatteryWh && !math.IsInf(n.NeedBatteryWh, 1) {
+		would = append(would, units.Sprintf("%s with %.0f Wh", n.Panel(n.PanelW), n.NeedBatteryWh))
+	}
+	if n.LoadShare > 0 {
+		would = append(would, units.Sprintf("%.0f %% of the load (run slower)", 100*n.LoadShare))
+	}
+	if names := plan.MonthList(n.MonthsOff); names != "" {
+		would = append(would, "standing still all through "+names)
+	}
+	if n.Dark != nil {
+		would = append(would, "mains, or wind beside the sun; or a panel of your own choice (--panel)")
+	}
+	if f := v.Storage.Frost; f != nil && f.Given {
+		would = append(would, "a place for the battery that is never so cold (battery.temperature), or another kind (battery.kind)")
+	}
+	if len(would) == 0 {
+		would = []string{"nothing of this kind"}
+	}
+	lines.say("Frost", v.store().frostText())
+	lines.say("Would", document.Sentence("%v.", strings.Join(would, "; or ")))
+	return lines
+}
+
+func (v *SizeView) handbookSection() document.Section {
+	h := v.Size.Handbook
+	section := document.Section{Heading: "The handbook beside it", Prose: []document.Prose{document.Sentence("Why they differ: %v.", h.Why)}}
+	if a := h.Asked; a.Known {
+		section.Notes = append(section.Notes, document.Sentence("Handbooks ask for %v of autonomy at this sun, or %v where the load is critical.",
+			document.Days.Of(a.Value.NonCritical), document.Days.Of(a.Value.Critical)))
+	}
+	return section
+}

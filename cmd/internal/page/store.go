@@ -1,0 +1,468 @@
+package page
+
+import (
+	"fmt"
+	"math"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data"
+	"sunrill/data/figure"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/energy/battery"
+	"sunrill/energy/money"
+	"sunrill/solar"
+	"sunrill/solar/sky"
+)
+
+// BalanceFigures are the figures of one balance in JSON.
+type BalanceFigures struct {
+	UnmetKWh     float64               `json:"unmet_kwh_per_year"`
+	Unmet        float64               `json:"unmet_fraction"`
+	StopHours    float64               `json:"stop_hours_per_year"`
+	LongestStop  float64               `json:"longest_stop_h"`
+	Lowest       float64               `json:"lowest_charge_fraction"`
+	SpilledKWh   float64               `json:"spilled_kwh_per_year"`
+	LoadKWh      float64               `json:"load_kwh_per_year"`
+	PanelKWh     float64               `json:"panel_kwh_per_year"`
+	RecordHours  int                   `json:"record_hours"`
+	BeforeEight  float64               `json:"stop_hours_before_08_per_year"`
+	Nights       float64               `json:"nights_with_stop_per_year"`
+	NightsRun    int                   `json:"longest_run_of_nights"`
+	CutOffHours  float64               `json:"cut_off_hours_per_year"`
+	YearsStopped int                   `json:"years_with_stop"`
+	Years        int                   `json:"years"`
+	WorstYear    int                   `json:"worst_year"`
+	WorstHours   int                   `json:"worst_year_stop_hours"`
+	WorstKWh     float64               `json:"worst_year_unmet_kwh"`
+	SinceFull    float64               `json:"longest_since_full_days"`
+	ChargeLoss   float64               `json:"charge_loss_kwh_per_year"`
+	GiveLoss     float64               `json:"discharge_loss_kwh_per_year"`
+	SelfLoss     float64               `json:"self_discharge_kwh_per_year"`
+	EnergyRatio  float64               `json:"energy_ratio"`
+	UnmetFlow    figure.Maybe[float64] `json:"unmet_flow_fraction"`
+}
+
+func newBalanceFigures(b battery.Balance) BalanceFigures {
+	kwh := func(wh float64) float64 { return b.PerYear(wh) / 1000 }
+	a := func(count int) float64 { return b.PerYear(float64(count)) }
+	return BalanceFigures{
+		UnmetKWh: kwh(b.UnmetWh), Unmet: b.UnmetFraction(), StopHours: a(b.Stops.Hours), LongestStop: float64(b.Stops.LongestHours),
+		Lowest: b.LowestCharge, SpilledKWh: kwh(b.SpilledWh), LoadKWh: kwh(b.LoadWh), PanelKWh: kwh(b.PanelWh), RecordHours: b.Hours,
+		BeforeEight: a(b.Stops.BeforeEight), Nights: a(b.Stops.Nights), NightsRun: b.Stops.LongestNightsRun,
+		CutOffHours: a(b.CutOffHours), YearsStopped: b.YearsWithStop, Years: b.Years,
+		WorstYear: b.WorstYear.Year, WorstHours: b.WorstYear.Hours, WorstKWh: b.WorstYear.UnmetWh / 1000,
+		SinceFull: float64(b.LongestSinceFullHours) / 24, ChargeLoss: kwh(b.ChargeLossWh), GiveLoss: kwh(b.DischargeLossWh), SelfLoss: kwh(b.SelfDischargeWh),
+		EnergyRatio: b.EnergyRatio(), UnmetFlow: figure.Given(b.WaterAsked > 0, b.UnmetFlow(), "the load is not a pump"),
+	}
+}
+
+// storageObject says what panel, battery and site were taken.
+type storageObject struct {
+	Panel   figure.Maybe[panelObject] `json:"panel"`
+	Battery batteryObject             `json:"battery"`
+	Site    figure.Maybe[siteObject]  `json:"site"`
+}
+
+type panelObject struct {
+	Watts   figure.Maybe[float64] `json:"panel_w"`
+	Tilt    units.Angle           `json:"tilt_deg"`
+	Azimuth units.Angle           `json:"azimuth_deg"`
+}
+
+type batteryObject struct {
+	Kind      string                `json:"kind"`
+	Nominal   figure.Maybe[float64] `json:"battery_wh"`
+	UsableWh  figure.Maybe[float64] `json:"usable_wh"`
+	Usable    float64               `json:"usable_fraction"`
+	Cold      float64               `json:"left_in_the_cold_fraction"`
+	EndOfLife float64               `json:"left_at_end_of_life_fraction"`
+	CutOff    float64               `json:"cut_off_fraction"`
+	Reconnect float64               `json:"reconnect_fraction"`
+	ChargeEff float64               `json:"charge_efficiency_fraction"`
+	GiveEff   float64               `json:"discharge_efficiency_fraction"`
+	SelfLoss  float64               `json:"self_discharge_fraction_per_month"`
+}
+
+func newStorageObject(s *energy.Storage) storageObject {
+	b, n := s.Battery, s.NominalWh
+	const logged = "the hours are a measured log's"
+	o := storageObject{figure.Unknown[panelObject](logged), batteryObject{b.Kind, n, figure.Then(n, func(wh float64) float64 { return usableWh(b, wh) }), b.UsableShare,
+		b.ColdShare, b.EndOfLifeShare, b.CutOff, b.Reconnect, b.ChargeShare, b.DischargeShare, b.SelfDischarge}, figure.Unknown[siteObject](logged)}
+	if s.Sky != nil {
+		o.Panel, o.Site = figure.Known(panelObject{s.PanelW, s.Sky.Plane.Tilt, s.Sky.Plane.Azimuth}), figure.Known(newSite(s.Sky))
+	}
+	return o
+}
+
+func usableWh(b battery.Battery, nominal float64) float64 {
+	return b.Usable(battery.WattHours(nominal)).In(units.WattHour)
+}
+
+// frostObject is what the cold keeps a battery from.
+type frostObject struct {
+	Least    units.Temperature `json:"least_charging_c"`
+	Stands   string            `json:"stands"`          // "frost-free" where it is sized so, else "outdoors" or "given"
+	Months   []int             `json:"months_too_cold"` // whose mean is below that
+	SunShare float64           `json:"sun_too_cold_fraction"`
+	// Of the same panel and battery outdoors and where it never is too cold.
+	Outdoors figure.Maybe[float64] `json:"outdoors_unmet_fraction"`
+	Stop     figure.Maybe[int]     `json:"outdoors_longest_stop_h"`
+	Kept     figure.Maybe[float64] `json:"frost_free_unmet_fraction"`
+}
+
+const (
+	noFrost = "the cold never keeps this battery from being charged, or its temperature is not known"
+	// FrostIsGiven is the reason where a plan says how cold its battery stands.
+	FrostIsGiven = "battery.temperature says where it stands"
+)
+
+// newFrost returns what frost does to the battery of s; outdoors and kept are the
+// balances there and without frost, where they were run.
+func newFrost(s *energy.Storage, outdoors, kept figure.Maybe[battery.Balance]) figure.Maybe[frostObject] {
+	f := s.Frost
+	if f == nil {
+		return figure.Unknown[frostObject](noFrost)
+	}
+	o := frostObject{f.Least, "outdoors", calendar(f.Months), f.SunShare, figure.Then(outdoors, battery.Balance.UnmetFraction),
+		figure.Then(outdoors, func(b battery.Balance) int { return b.Stops.LongestHours }), figure.Then(kept, battery.Balance.UnmetFraction)}
+	switch {
+	case f.Given:
+		o.Stands = "given"
+	case s.Outdoors() != nil:
+		o.Stands = "frost-free"
+	}
+	return figure.Known(o)
+}
+
+// frostText says what the cold keeps a battery from, nothing where it keeps it from
+// nothing: where it has to stand, if it was sized for such a place, and what it would
+// miss outdoors; else what it would miss if it were kept from frost.
+func frostText(s *energy.Storage, outdoors, kept figure.Maybe[battery.Balance]) document.Prose {
+	f, kind := s.Frost, s.Battery.Kind
+	if f == nil {
+		return document.Prose{}
+	}
+	months := "all through " + plan.MonthList(f.Months)
+	if len(f.Months) == 12 {
+		months = "all year"
+	}
+	least := document.Temperature.Exact(f.Least)
+	if f.Given {
+		return document.Sentence("at the temperatures given %v is too cold to be charged, below %v, %v.", kind, least, months)
+	}
+	cold := document.Sentence("%v could not be charged %v", kind, months)
+	if f.Hourly {
+		cold = document.Sentence("%v of the panel's energy comes while it is too cold to charge %v", document.Fraction.Of(f.SunShare), kind)
+	}
+	if s.Outdoors() == nil {
+		text := document.Sentence("the battery is taken to stand outdoors, where %v", cold)
+		if kept.Known {
+			text = document.Sentence("%v; where it never falls below %v, %v of the energy would be missing (--set \"battery.temperature=%v C\")", text,
+				least, document.Fraction.Of(kept.Value.UnmetFraction()), f.Least.InCelsius())
+		}
+		return document.Sentence("%v.", text)
+	}
+	text := document.Sentence("the battery must stand where it never falls below %v: in a room or a heated box that stays so warm (its heat is not counted), or buy another kind. Outdoors %v", least, cold)
+	if outdoors.Known {
+		text = document.Sentence("%v, and %v of the energy would be missing", text, document.Fraction.Of(outdoors.Value.UnmetFraction()))
+	}
+	return document.Sentence("%v.", text)
+}
+
+// calendar returns months 0 to 11 as 1 to 12, never nil.
+func calendar(months []int) []int {
+	out := make([]int, len(months))
+	for i, m := range months {
+		out[i] = m + 1
+	}
+	return out
+}
+
+// recordYears returns the length of a record of so many hours.
+func recordYears(hours int) float64 { return float64(hours) / solar.HoursPerYear }
+
+// recordText says what hours were read; sky is nil for a measured log.
+func recordText(sky *sky.Sky, hours int) string {
+	years := recordYears(hours)
+	switch {
+	case sky == nil:
+		return fmt.Sprintf("the %d hours of the log", hours)
+	case sky.Years > 0:
+		return fmt.Sprintf("%d made years", sky.Years)
+	case math.Abs(years-1) < 1e-9:
+		return "the year of the weather file"
+	}
+	return units.Sprintf("the %.3g years of the weather file", years)
+}
+
+// oneYear is what a weather file of a year or so cannot tell.
+const oneYear = "one year, or a typical one, says little about the worst winter in ten"
+
+// ShortRecord warns where the hours are a weather file's of less than two years.
+func ShortRecord(sky *sky.Sky) []data.Warning {
+	if sky == nil || sky.Years > 0 || recordYears(sky.Weather.Hours()) >= 2 {
+		return nil
+	}
+	return []data.Warning{{Key: "site.weather", Message: oneYear + ": take a reserve, or size from years made for the place (no weather file)"}}
+}
+
+// stopText says how often a load would stand still.
+func stopText(s *energy.Storage, b battery.Balance) document.Prose {
+	if b.Stops.Hours == 0 {
+		return document.Sentence("none in %v, which is not to say that there never will be.", recordText(s.Sky, b.Hours))
+	}
+	f := newBalanceFigures(b)
+	text := document.Sentence("%v in %v, %v at the longest; %v nights a year with a stop, %v of it between 00 and 08",
+		document.HoursPerYear.Of(f.StopHours), recordText(s.Sky, b.Hours), document.Hours.Exact(f.LongestStop),
+		document.None.Of(f.Nights), document.HoursPerYear.Of(f.BeforeEight))
+	if b.Years > 1 {
+		text = document.Sentence("%v. Worst is year %v with %v; %v of %v years have any", text, document.None.Exact(f.WorstYear),
+			document.Hours.Exact(f.WorstHours), document.None.Exact(f.YearsStopped), document.None.Exact(f.Years))
+	}
+	return document.Sentence("%v.", text)
+}
+
+// darkestText says how the battery goes through the darkest fortnight.
+func darkestText(d battery.Fortnight) document.Prose {
+	s := document.Sentence("The darkest %v days begin on %v of year %v: the panel makes %v of its mean, the battery falls to %v", d.Days,
+		fmt.Sprintf("%d %s", d.Day, plan.MonthNames[d.Month-1]), d.Year, document.Fraction.Rough(d.SunShare), document.Fraction.Rough(d.Lowest))
+	if d.Stops == 0 {
+		s = document.Sentence("%v, nothing stops", s)
+	} else {
+		s = document.Sentence("%v, the load falls short in %v", s, document.Hours.Exact(d.Stops))
+	}
+	switch {
+	case d.Asked == 0:
+		return document.Sentence("%v.", s)
+	case d.Moved >= d.Asked*(1-1e-9):
+		return document.Sentence("%v and all %v are moved.", s, document.Volume.Of(d.Asked))
+	}
+	return document.Sentence("%v and %v of %v are moved.", s, document.Volume.Of(d.Moved), document.Volume.Of(d.Asked))
+}
+
+// store is a panel and a battery that were sized, as size and plan tell them.
+type store struct {
+	in      *Input
+	storage *energy.Storage
+	*energy.Sized
+}
+
+// SizePair is a panel with its battery. On the front they run without cut-off and
+// reconnect; the pair to buy runs with them.
+type SizePair struct {
+	PanelW      figure.Maybe[float64]     `json:"panel_w"`
+	BatteryWh   float64                   `json:"battery_wh"` // the least, without cut-off and reconnect
+	OnSaleWh    figure.Maybe[float64]     `json:"battery_on_sale_wh"`
+	Unmet       float64                   `json:"unmet_fraction"`
+	LongestStop int                       `json:"longest_stop_h"`
+	Price       figure.Maybe[money.Money] `json:"price"`
+	CostPerYear figure.Maybe[money.Money] `json:"cost_per_year"`
+	LifeYears   figure.Maybe[float64]     `json:"battery_life_years"`
+}
+
+func (s store) pair(p battery.Pair, onSale float64, run battery.Balance) SizePair {
+	return SizePair{s.watts(p.PanelW), p.BatteryWh, figure.Finite(onSale, "no battery on sale is large enough"), run.UnmetFraction(), run.Stops.LongestHours,
+		p.Price, p.PerYear, figure.Finite(p.Life.Years(), "neither the cycles of its work nor its years standing set an end to it")}
+}
+
+// front returns the useful pairs.
+func (s store) front() []SizePair {
+	pairs := make([]SizePair, len(s.Front.Pairs))
+	for i, p := range s.Front.Pairs {
+		pairs[i] = s.pair(p, p.OnSaleWh, p.Free)
+	}
+	return pairs
+}
+
+// watts returns those of a panel, unknown where it is a log's of unknown watts.
+func (s store) watts(w float64) figure.Maybe[float64] {
+	return figure.Given(!s.storage.Measured || s.in.Plan.Panel.Watts != nil, w, "the watts of the measured panel are not given (--panel)")
+}
+
+// found reports whether there is a pair to buy.
+func (s store) found() bool { return s.Front.Chosen.Connected.Hours > 0 }
+
+// patientObject is what would be bought if the load might stand still longer.
+type patientObject struct {
+	Allowed     int                       `json:"allowed_stop_h"`
+	PanelW      float64                   `json:"panel_w"`
+	BatteryWh   float64                   `json:"battery_wh"`
+	Price       figure.Maybe[money.Money] `json:"price"`
+	StopHours   float64                   `json:"stop_hours_per_year"`
+	LongestStop int                       `json:"longest_stop_h"`
+}
+
+func (s store) patient() figure.Maybe[patientObject] {
+	return figure.Then(s.Patient, func(c battery.Choice) patientObject {
+		run := c.Connected
+		return patientObject{battery.PatientStop, c.PanelW, c.BoughtWh, c.Price, run.PerYear(float64(run.Stops.Hours)), run.Stops.LongestHours}
+	})
+}
+
+// patientText says what a longer stop would spare, nothing where little.
+func (s store) patientText() document.Prose {
+	o := s.patient()
+	if !o.Known {
+		return document.Prose{}
+	}
+	return document.Sentence("if it may stand still for up to %v now and then, %v would do%v: %v of stops, %v at the longest. Fish would need air from elsewhere meanwhile.",
+		document.Hours.Exact(o.Value.Allowed), panelWith(o.Value.PanelW, o.Value.BatteryWh), s.forPrice(o.Value.Price),
+		document.HoursPerYear.Of(o.Value.StopHours), document.Hours.Exact(o.Value.LongestStop))
+}
+
+// panelWith names a pair that is on sale.
+func panelWith(panelW, batteryWh float64) document.Prose {
+	return document.Sentence("%v of panel with %v", document.Power.Exact(panelW), document.WattHours.Exact(batteryWh))
+}
+
+// forPrice tells a price behind what it is for, nothing where it is not known.
+func (s store) forPrice(price figure.Maybe[money.Money]) document.Prose {
+	if !price.Known {
+		return document.Prose{}
+	}
+	return document.Sentence(", for %v", s.in.money().Of(price))
+}
+
+// frost returns what the cold does to the choice, outdoors and where it is sized for.
+func (s store) frost() figure.Maybe[frostObject] {
+	kept := figure.Unknown[battery.Balance](FrostIsGiven)
+	if s.Outdoors.Known {
+		kept = figure.Known(s.Front.Chosen.Connected)
+	}
+	return newFrost(s.storage, s.Outdoors, kept)
+}
+
+// frostText says where a battery that was sized has to stand, nothing where that is
+// all the same.
+func (s store) frostText() document.Prose {
+	return frostText(s.storage, s.Outdoors, figure.Maybe[battery.Balance]{})
+}
+
+// lines are what the choice does, lacks and costs, and what handbooks say of it.
+func (s store) lines() shortAnswer {
+	var lines shortAnswer
+	lines.say("Stops", stopText(s.storage, s.Front.Chosen.Connected))
+	lines.say("Missing", s.missingText())
+	lines.say("Price", s.priceText())
+	lines.say("Handbook", s.handbookText())
+	return lines
+}
+
+// missingText says what the choice leaves undelivered, beside the target.
+func (s store) missingText() document.Prose {
+	run, o := s.Front.Chosen.Connected, s.Options
+	text, of := document.Sentence("%v of the energy", document.Fraction.Of(run.UnmetFraction())), "energy"
+	if run.WaterAsked > 0 {
+		text = document.Sentence("%v of the water, %v", document.Fraction.Of(run.UnmetFlow()), text)
+	}
+	if o.UnmetFlow.Known {
+		of = "water"
+	}
+	text = document.Sentence("%v; the target is %v of the %v", text, document.Fraction.Exact(o.Unmet), of)
+	if stop := o.LongestStop; stop.Known {
+		text = document.Sentence("%v and no stop beyond %v", text, document.Hours.Exact(stop))
+		if stop.Why != "" {
+			text = document.Sentence("%v, %v", text, stop.Why)
+		}
+	}
+	return document.Sentence("%v.", text)
+}
+
+func (s store) priceText() document.Prose {
+	c := s.Front.Chosen
+	text := document.Sentence("not known: %v", c.Price.Why)
+	if c.Price.Known {
+		text = document.Sentence("%v, which comes to %v a year over %v years", s.in.money().Of(c.Price), s.in.money().Of(c.PerYear), s.Options.Years)
+	}
+	if years := c.Life.Years(); !math.IsInf(years, 1) {
+		text = document.Sentence("%v; the battery lasts some %v", text, document.Years.Of(years))
+	}
+	return document.Sentence("%v.", text)
+}
+
+func (s store) handbookText() document.Prose {
+	h := s.Handbook
+	if !h.AutonomyDays.Known {
+		return document.Sentence("no figures: %v.", h.AutonomyDays.Why)
+	}
+	text := document.Sentence("%v of autonomy; in the worst month", document.Days.Of(h.AutonomyDays))
+	if h.ArrayToLoad.Known {
+		text = document.Sentence("%v array to load %v before losses,", text, document.None.Of(h.ArrayToLoad))
+	}
+	return document.Sentence("%v energy ratio %v after losses.", text, document.None.Of(h.EnergyRatio))
+}
+
+// frontSection shows every useful pair with the choice among them, and the choice
+// at work.
+func (s store) frontSection(heading string) document.Section {
+	type row struct {
+		SizePair
+		Mark string `json:"chosen"`
+	}
+	c := s.Front.Chosen
+	var rows []row
+	for i, pair := range s.front() {
+		rows = append(rows, row{SizePair: pair})
+		if s.found() && s.Front.Pairs[i].PanelW == c.PanelW {
+			rows[i].Mark = "chosen"
+		}
+	}
+	section := document.Section{Heading: heading, Tables: []document.Table{document.TableOf("front", rows, []document.Column{
+		{Key: "panel_w", Heading: "panel", Digits: ExactDigits},
+		{Key: "battery_wh", Heading: "least battery"},
+		{Key: "battery_on_sale_wh", Heading: "on sale", Digits: ExactDigits},
+		{Key: "unmet_fraction", Heading: "missing"},
+		{Key: "longest_stop_h", Heading: "longest stop"},
+		{Key: "price", Heading: "price", Unit: s.in.money()},
+		{Key: "cost_per_year", Heading: "a year", Unit: s.in.money()},
+		{Key: "chosen", Heading: ""},
+	})}, Notes: []document.Prose{document.Sentence(
+		"The least battery for each panel, new size that still holds at the end of its life, without cut-off and reconnect. A larger panel needs less battery, down to what the nights ask for.")}}
+	if !s.found() {
+		return section
+	}
+	b := s.storage.Battery
+	section.Notes = append(section.Notes, document.Sentence("Chosen: %v. The load is cut off at %v of the charge and comes back at %v.", s.Front.Rule,
+		document.Fraction.Exact(b.CutOff), document.Fraction.Exact(b.Reconnect)))
+	if s.Darkest.Known {
+		section.Notes = append(section.Notes, darkestText(s.Darkest.Value))
+	}
+	if c.BoughtWh > c.OnSaleWh {
+		section.Notes = append(section.Notes, document.Sentence("Each pair may need more battery once its load is cut off and reconnected, some more than others; the choice takes %v.", document.WattHours.Exact(c.BoughtWh)))
+	}
+	section.Pictures = storagePictures(s.Made, s.Asked, s.Darkest, s.storage.Record.Hours())
+	if s.watts(0).Known {
+		section.Pictures = append([]document.Picture{frontPicture(s.Front)}, section.Pictures...)
+	}
+	return section
+}
+
+// storageTitle names what a page about a storage is about.
+func storageTitle(in *Input, s *energy.Storage, what string) document.Prose {
+	switch {
+	case in.Plan.Name != "":
+		return document.Sentence("%v: %v", in.Plan.Name, what)
+	case s.Sky == nil:
+		return document.Sentence("Measured hours: %v", what)
+	case s.Sky.Climate.Place != "":
+		return document.Sentence("%v: %v", s.Sky.Climate.Place, what)
+	}
+	return document.Sentence("At %v: %v", placeText(s.Sky.Climate.Site), what)
+}
+
+// storageSources are the methods behind every page about a battery.
+var storageSources = []string{
+	"Balance: hour by hour; the panel meets the load directly, surplus charges, what finds no room is spilled; energy in is energy out, stored and lost to 1e-9",
+	"Batteries: the table of batteries (sunrill tables batteries)",
+}
+
+// storageCautions are those of a panel and a battery, and of every stop.
+func storageCautions(s *energy.Storage) []document.Prose {
+	var all []document.Prose
+	for _, line := range s.Cautions() {
+		all = append(all, document.Told(line))
+	}
+	return append(all, stopCautions()...)
+}

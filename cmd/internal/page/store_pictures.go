@@ -1,0 +1,147 @@
+package page
+
+import (
+	"math"
+	"time"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
+)
+
+// storagePictures show a panel and a battery of known size on the hours of a record:
+// what they make and give in the mean day of each month [Wh], and the battery in its
+// darkest fortnight.
+func storagePictures(made, asked [12]float64, darkest figure.Maybe[battery.Fortnight], hours int) []document.Picture {
+	all := []document.Picture{needPicture(made, asked)}
+	if darkest.Known {
+		all = append(all, fortnightPicture(darkest.Value, hours))
+	}
+	return all
+}
+
+// needPicture shows by month what the load asks for against what a panel gives, both
+// in Wh a day, and what is short.
+func needPicture(madeWh, askedWh [12]float64) document.Picture {
+	var gives, needs, missing [12]float64
+	worst, months := -1, 0
+	for m := range gives {
+		gives[m], needs[m] = madeWh[m]/1000, askedWh[m]/1000
+		if missing[m] = max(0, needs[m]-gives[m]); missing[m] > 0 {
+			months++
+		}
+		if needs[m] > 0 && (worst < 0 || gives[m]/needs[m] < gives[worst]/needs[worst]) {
+			worst = m
+		}
+	}
+	p := monthPicture("months", document.Axis{Key: "energy_kwh_per_day", Label: "energy", Unit: document.KWhPerDay},
+		document.Series{Key: "panel", Name: "panel gives", As: document.AsBars, Ink: document.InkSunFill, Y: gives[:]},
+		document.Series{Key: "need", Name: "need", As: document.AsSteps, Ink: document.InkBlack, Y: needs[:]})
+	p.Alt = document.Sentence("A column a month of what the panel gives, with the need as a line across.")
+	if worst < 0 {
+		p.Title = document.Sentence("Nothing is asked of the panel")
+		return p
+	}
+	month, given, need := time.Month(worst+1), document.KWhPerDay.Of(gives[worst]), document.KWhPerDay.Of(needs[worst])
+	p.Title = document.Sentence("%v is the tightest month: the panel gives %v times the need", month, document.None.Of(gives[worst]/needs[worst]))
+	p.Alt = document.Sentence("%v In %v it gives %v for a need of %v.", p.Alt, month, given, need)
+	if months > 0 {
+		p.Title = document.Sentence("The panel falls short in %v of 12 months, most in %v: %v of %v", months, month, given, need)
+		p.Chart.Series = append(p.Chart.Series,
+			document.Series{Key: "short", Name: "short", As: document.AsHatching, Ink: document.InkAlarm, Low: gives[:], Y: missing[:]})
+	}
+	return p
+}
+
+// frontPicture shows the front of panel and battery near the chosen pair.
+func frontPicture(f battery.Front) document.Picture {
+	const reach = 5 // times the chosen battery, beyond which the front runs off the picture
+	c := f.Chosen
+	front := document.Series{Name: "least battery", As: document.AsLine, Ink: document.InkStore}
+	for _, pair := range f.Pairs {
+		if pair.BatteryWh <= reach*max(c.BatteryWh, c.BoughtWh) {
+			front.X, front.Y = append(front.X, pair.PanelW), append(front.Y, pair.BatteryWh)
+		}
+	}
+	chosen := document.Series{As: document.AsPoints, Ink: document.InkBlack, X: []float64{c.PanelW}, Y: []float64{c.BoughtWh},
+		Labels: []string{units.Sprintf("%.0f W, %.0f Wh", c.PanelW, c.BoughtWh)}}
+	pair := document.Sentence("%v with %v", document.Power.Of(c.PanelW), document.WattHours.Of(c.BoughtWh))
+	p := document.Picture{Key: "front", Title: document.Sentence("%v is chosen", pair), Alt: document.Sentence("A point marks the pair to buy, %v.", pair), Chart: document.Chart{
+		X: document.Axis{Key: "panel_w", Label: "panel", Unit: document.Power},
+		Y: document.Axis{Key: "battery_wh", Label: "battery, nominal", Unit: document.WattHours},
+	}}
+	if last := len(front.X) - 1; last > 0 {
+		if front.Y[last] < front.Y[0] {
+			p.Title = document.Sentence("A larger panel needs less battery; %v", p.Title)
+		}
+		p.Alt = document.Sentence("The least battery against the panel, from %v at %v to %v at %v. %v", document.WattHours.Of(front.Y[0]), document.Power.Of(front.X[0]),
+			document.WattHours.Of(front.Y[last]), document.Power.Of(front.X[last]), p.Alt)
+		p.Chart.X.From, p.Chart.X.To = 0.9*front.X[0], front.X[last] // nothing is to be seen left of the smallest panel
+		p.Chart.Series = append(p.Chart.Series, front)
+	}
+	p.Chart.Series = append(p.Chart.Series, chosen)
+	return p
+}
+
+// fortnightPicture shows the battery through the darkest fortnight of a record
+// of so many hours.
+func fortnightPicture(f battery.Fortnight, hours int) document.Picture {
+	const hoursPerDay = 24
+	charge := document.Series{Name: "charge", As: document.AsLine, Ink: document.InkStore}
+	var stops []document.Series
+	for i, h := range f.Hours {
+		from, to := float64(i)/hoursPerDay, float64(i+1)/hoursPerDay
+		charge.X, charge.Y = append(charge.X, to), append(charge.Y, h.Charge)
+		switch n := len(stops) - 1; {
+		case h.Short <= 0:
+		case n >= 0 && stops[n].X[1] >= from-1e-9:
+			stops[n].X[1] = to
+		default:
+			stops = append(stops, document.Series{Name: "stops", As: document.AsThick, Ink: document.InkAlarm, X: []float64{from, to}, Y: []float64{0, 0}})
+		}
+	}
+	under := charge
+	under.Name, under.As, under.Ink = "", document.AsBand, document.InkStoreFill
+	p := document.Picture{Key: "fortnight", Chart: document.Chart{
+		X:      document.Axis{Key: "time_days", Label: "day of the fortnight", Unit: document.None, To: 14, Every: 2},
+		Y:      document.Axis{Key: "charge_fraction", Label: "charge", Unit: document.Fraction, To: 1},
+		Series: append([]document.Series{under, charge}, stops...),
+	}}
+	of := document.Sentence("the record")
+	switch years := recordYears(hours); {
+	case years >= 1.5:
+		of = document.Sentence("%v years", document.None.Exact(math.Round(years)))
+	case years >= 0.95:
+		of = document.Sentence("the year")
+	}
+	lowest, short := document.Fraction.Rough(f.Lowest), document.Hours.Exact(f.Stops)
+	p.Title = document.Sentence("In the darkest fortnight of %v the battery falls to %v and nothing stops", of, lowest)
+	p.Alt = document.Sentence("The charge of the battery through fourteen days: up by day, down by night, at the lowest %v.", lowest)
+	if f.Stops > 0 {
+		p.Title = document.Sentence("In the darkest fortnight of %v the load falls short in %v", of, short)
+		p.Alt = document.Sentence("%v The %v in which the load falls short are marked along the foot.", p.Alt, short)
+	}
+	return p
+}
+
+// daylightPicture shows the water by month of a pump without a battery.
+func daylightPicture(y supply.DaylightYear, goal units.Duration) document.Picture {
+	turnovers := document.Series{Key: "turnovers_per_day", Name: "on the sun alone", As: document.AsBars, Ink: document.InkWaterFill}
+	for _, m := range y.Months {
+		turnovers.Y = append(turnovers.Y, m.Turnovers)
+	}
+	least := time.Month(y.Least + 1)
+	mean, still, aim := document.None.Of(turnovers.Y[y.Least]), document.Hours.Of(y.Months[y.Least].Night), document.Sentence(",")
+	months := monthPicture("daylight_months", document.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: document.None}, turnovers)
+	months.Alt = document.Sentence("A column a month of turnovers a day without a battery; %v is the least with %v.", least, mean)
+	if goal > 0 {
+		perDay := float64(units.Day / goal)
+		aim = document.Sentence(", goal %v,", document.None.Of(perDay))
+		months.Alt = document.Sentence("%v A line marks the goal of %v.", months.Alt, document.None.Of(perDay))
+		months.Chart.Rules = []document.Rule{{Name: "goal", At: perDay, Ink: document.InkAlarm}}
+	}
+	months.Title = document.Sentence("On the sun alone the pond turns over %v times a day in %v%v and a night without water lasts %v", mean, least, aim, still)
+	return months
+}

@@ -1,0 +1,335 @@
+package page
+
+import (
+	"cmp"
+	"math"
+	"time"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data/figure"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/solar"
+	"sunrill/solar/sky"
+)
+
+// sunView is everything that a page about sun shows.
+type sunView struct {
+	sky    *sky.Sky
+	months sky.SunMonths // as the source has them
+	sizing sky.SunMonths // as panels are sized
+	best   solar.Optimum
+	losses []solar.Loss
+	gain   float64 // of the worst month's yield on the best plane, as a share
+	dark   []int   // months, 0 to 11, without sun
+}
+
+// NewSunView works out what a page about sun shows.
+func NewSunView(sky *sky.Sky) *sunView {
+	v := &sunView{sky: sky, sizing: sky.Months(sky.Weather)}
+	v.months = v.sizing
+	if sky.Climate.LowWinter {
+		v.months = sky.Months(sky.AsSource())
+	}
+	v.best = sky.Best(nil, nil)
+	v.dark = v.best.DarkMonths
+	if !v.liesBest() {
+		// The best plane was found by mean hours: what it gains is read from the
+		// hours of the table.
+		months := sky.MonthsOn(v.best.Plane, sky.Weather)
+		v.gain = months.Yield[months.WorstLit(v.dark)]/max(v.sizing.Yield[v.worst()], 1e-9) - 1
+	}
+	v.losses = sky.Losses(sky.Weather)
+	return v
+}
+
+// liesBest reports whether the panel lies on the best plane.
+func (v *sunView) liesBest() bool {
+	best := v.best.Plane
+	return v.sky.Plane.Tilt == best.Tilt && v.sky.Plane.Azimuth == best.Azimuth
+}
+
+// worst returns the month, 0 to 11, in which each watt gives least, dark months
+// left out unless there are no others.
+func (v *sunView) worst() int { return v.sizing.WorstLit(v.dark) }
+
+// sunObject is what sun prints as JSON.
+type sunObject struct {
+	Demo     bool                     `json:"demo"`
+	Site     siteObject               `json:"site"`
+	Panel    planeBest                `json:"panel"`
+	Months   []SunMonth               `json:"months"`
+	Sizing   figure.Maybe[[]SunMonth] `json:"sizing_months"`
+	Year     SunYear                  `json:"year"`
+	SizingOf figure.Maybe[SunYear]    `json:"sizing_year"`
+	Worst    SunMonth                 `json:"worst_month"`
+	Dark     []int                    `json:"months_without_sun"`
+	Quality  sunQuality               `json:"quality"`
+	Losses   []solar.Loss             `json:"losses"`
+}
+
+// siteObject says where the sun was worked out and from what hours.
+type siteObject struct {
+	Place     string            `json:"place"`
+	Latitude  units.Angle       `json:"latitude_deg"`
+	Longitude units.Angle       `json:"longitude_deg"`
+	Altitude  units.Length      `json:"altitude_m"`
+	UTCOffset units.Duration    `json:"utc_offset_h"`
+	Source    string            `json:"source"`
+	Hours     string            `json:"hours"` // "of the file" or "made"
+	Years     float64           `json:"years"` // of the record
+	Seed      figure.Maybe[int] `json:"seed"`
+	Albedo    float64           `json:"albedo_fraction"`
+}
+
+func newSite(sky *sky.Sky) siteObject {
+	c := sky.Climate
+	o := siteObject{c.Place, c.Site.Latitude, c.Site.Longitude, c.Site.Altitude, sky.Geometry.Site.UTCOffset, c.Source, "of the file", recordYears(sky.Weather.Hours()),
+		figure.Unknown[int]("nothing is drawn: the hours are those of the file"), sky.Plane.Albedo}
+	if sky.Years > 0 {
+		o.Hours, o.Seed = "made from the monthly means", figure.Known(sky.Seed)
+	}
+	return o
+}
+
+// planeBest is the plane of the panel and the best ones of the site.
+type planeBest struct {
+	Tilt        units.Angle `json:"tilt_deg"`
+	Azimuth     units.Angle `json:"azimuth_deg"`
+	BestTilt    units.Angle `json:"best_tilt_deg"`
+	BestAzimuth units.Angle `json:"best_azimuth_deg"`
+	YearTilt    units.Angle `json:"best_tilt_for_the_year_deg"`
+}
+
+// sunDay is what a site and a panel give in a mean day.
+type sunDay struct {
+	GHI   float64 `json:"ghi_kwh_per_m2_day"`
+	POA   float64 `json:"poa_kwh_per_m2_day"`
+	TempC float64 `json:"temp_c"`
+	Yield float64 `json:"yield_wh_per_w_day"`
+}
+
+// SunMonth is one month of sun.
+type SunMonth struct {
+	Month int `json:"month"`
+	sunDay
+}
+
+// SunYear is the year of sun.
+type SunYear struct {
+	sunDay
+	GHISum   float64 `json:"ghi_kwh_per_m2_year"`
+	POASum   float64 `json:"poa_kwh_per_m2_year"`
+	YieldSum float64 `json:"yield_wh_per_w_year"`
+}
+
+func sunMonths(m sky.SunMonths) []SunMonth {
+	list := make([]SunMonth, 12)
+	for i := range list {
+		list[i] = SunMonth{i + 1, sunDay{m.GHI[i], m.POA[i], m.TempC[i], m.Yield[i]}}
+	}
+	return list
+}
+
+func newSunYear(m sky.SunMonths) SunYear {
+	var d sunDay
+	d.GHI, d.POA, d.TempC, d.Yield = m.Year()
+	const days = solar.DaysPerYear
+	return SunYear{d, d.GHI * days, d.POA * days, d.Yield * days}
+}
+
+type sunQuality struct {
+	MonthError    figure.Maybe[float64] `json:"monthly_error_fraction"` // root mean square
+	YearError     figure.Maybe[float64] `json:"yearly_error_fraction"`
+	TempError     figure.Maybe[float64] `json:"temp_error_k"`
+	InWords       string                `json:"in_words"`
+	LowWinter     bool                  `json:"winter_too_bright"`
+	LowFactor     figure.Maybe[float64] `json:"winter_factor"` // of the darkest months, for sizing, and why
+	LowMonths     []int                 `json:"winter_months"`
+	TemperatureBy string                `json:"temperature_by"`
+}
+
+func (v *sunView) quality() sunQuality {
+	c := v.sky.Climate
+	of := func(share float64) figure.Maybe[float64] {
+		return figure.Given(c.MonthlyError > 0, share, "nothing is known of how far this source is from other years and stations")
+	}
+	q := sunQuality{of(c.MonthlyError), of(c.YearError), of(c.TempError), c.Quality(), c.LowWinter,
+		figure.Maybe[float64]{Value: solar.LowFactor, Known: c.LowWinter, Why: cmp.Or(c.LowReason(), v.noLowWinter())}, []int{}, "month"}
+	if v.sky.HourlyAir {
+		q.TemperatureBy = "hour"
+	}
+	for m := range c.GHI {
+		if c.LowWinter && c.SizingGHI[m] != c.GHI[m] {
+			q.LowMonths = append(q.LowMonths, m+1)
+		}
+	}
+	return q
+}
+
+// noLowWinter returns why panels are sized on the months as they are.
+func (v *sunView) noLowWinter() string {
+	switch {
+	case v.sky.Years == 0:
+		return "the hours of the file are used as they are"
+	case v.sky.Climate.MonthlyError == 0:
+		return "monthly means of measurements or your own are used as given"
+	}
+	return "the source is not known to be too bright in winter here: months are used as they are"
+}
+
+func (v *sunView) object(in *Input) sunObject {
+	low, why := v.sky.Climate.LowWinter, v.noLowWinter()
+	sizing := sunMonths(v.sizing)
+	return sunObject{Demo: in.Demo, Site: newSite(v.sky), Months: sunMonths(v.months), Year: newSunYear(v.months),
+		Sizing: figure.Given(low, sizing, why), SizingOf: figure.Given(low, newSunYear(v.sizing), why),
+		Worst: sizing[v.worst()], Quality: v.quality(), Dark: calendar(v.dark), Losses: v.losses,
+		Panel: planeBest{v.sky.Plane.Tilt, v.sky.Plane.Azimuth, v.best.Plane.Tilt, v.best.Plane.Azimuth, v.best.YearOptimum.Tilt}}
+}
+
+// Document returns the page.
+func (v *sunView) Document(in *Input) *document.Document {
+	doc := in.document(v.title(in), v.object(in))
+	doc.Answer = v.answer()
+	doc.Sections = []document.Section{v.monthSection(), v.lossSection()}
+	doc.Warnings = doubts(in.Warnings, v.sky.Warnings)
+	doc.Assumed, doc.Sources = assumed(v.sky.Assumed), v.sky.Sources
+	doc.Work = func() []document.Step { return v.figures(doc.Object).work() }
+	return doc
+}
+
+func (v *sunView) title(in *Input) document.Prose {
+	where := placeText(v.sky.Climate.Site)
+	if name := cmp.Or(in.Plan.Name, v.sky.Climate.Place); name != "" {
+		return document.Sentence("%v: the sun at %v", name, where)
+	}
+	return document.Sentence("The sun at %v", where)
+}
+
+// placeText writes a site as "52.4 N 13.1 E".
+func placeText(site solar.Site) string {
+	half := func(angle units.Angle, plus, minus string) string {
+		d := angle.In(units.Degree)
+		if d < 0 {
+			plus = minus
+		}
+		return units.Sprintf("%.4g %s", math.Abs(d), plus)
+	}
+	return half(site.Latitude, "N", "S") + " " + half(site.Longitude, "E", "W")
+}
+
+// planeText says how a panel lies.
+func planeText(plane solar.Plane) document.Prose {
+	if plane.Tilt == 0 {
+		return document.Sentence("level")
+	}
+	names := [...]string{"north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"}
+	n := int(math.Round(plane.Azimuth.In(units.Degree)/45)) % len(names)
+	compass := names[(n+len(names))%len(names)]
+	return document.Sentence("tilted %v, facing %v (%v)", document.Degrees.Exact(plane.Tilt), compass, document.Degrees.Exact(plane.Azimuth))
+}
+
+func (v *sunView) answer() []document.Line {
+	worst, year := v.worst(), newSunYear(v.months)
+	return []document.Line{
+		{Label: "Panel", Text: v.panelLine()},
+		{Label: "Worst month", Text: document.Sentence("%v: %v on the level, %v on the panel; each watt of panel gives %v.", time.Month(worst+1),
+			document.KWhPerM2Day.Of(v.sizing.GHI[worst]), document.KWhPerM2Day.Of(v.sizing.POA[worst]), document.WhPerWattDay.Of(v.sizing.Yield[worst]))},
+		{Label: "Year", Text: document.Sentence("%v on the level, %v on the panel; each watt of panel gives %v, %v in a year.",
+			document.KWhPerM2Day.Of(year.GHI), document.KWhPerM2Day.Of(year.POA), document.WhPerWattDay.Of(year.Yield), document.WattHours.Of(year.YieldSum))},
+		{Label: "How good", Text: v.howGood()},
+	}
+}
+
+func (v *sunView) panelLine() document.Prose {
+	best, lies := planeText(v.best.Plane), planeText(v.sky.Plane)
+	switch {
+	case v.best.WorstMonth < 0:
+		return document.Sentence("%v; no month has sun to speak of.", lies)
+	case v.liesBest():
+		return document.Sentence("%v: best for the worst month. For the year as a whole %v would be best.", best, document.Degrees.Exact(v.best.YearOptimum.Tilt))
+	case v.gain < 0.005:
+		return document.Sentence("%v, which is as good as any in the worst month.", lies)
+	}
+	return document.Sentence("%v. Best for the worst month: %v, which gives %v more then.", lies, best, document.Fraction.Rough(v.gain))
+}
+
+// howGood says how far the figures are to be trusted.
+func (v *sunView) howGood() document.Prose {
+	c, years := v.sky.Climate, recordYears(v.sky.Weather.Hours())
+	switch {
+	case v.sky.Years == 0 && years < 2:
+		return document.Sentence("the hours of %v, used as they are. %v.", c.Source, Capital(oneYear))
+	case v.sky.Years == 0:
+		return document.Sentence("the record of %v, %v years, used as it is.", c.Source, units.Sprintf("%.3g", years))
+	case c.LowWinter:
+		return document.Sentence("%v. %v. Both are shown.", Capital(c.Quality()), Capital(c.LowReason()))
+	}
+	return document.Sentence("%v.", Capital(c.Quality()))
+}
+
+func (v *sunView) monthSection() document.Section {
+	low := v.sky.Climate.LowWinter
+	section := document.Section{Heading: "Month by month, the mean of a day", Tables: []document.Table{monthTable("months", v.months)},
+		Pictures: []document.Picture{sunPicture(v.months, v.sizing, low)}}
+	if low {
+		section.Tables = append(section.Tables, monthTable("sizing_months", v.sizing))
+		section.Tables[0].Title, section.Tables[1].Title = "As the source has it", "For sizing, with the low winter figure"
+	}
+	section.Notes = append(section.Notes, document.Sentence("On the panel: before the loss by slanting light. Each watt: what reaches the battery, after every loss."))
+	if len(v.dark) > 0 {
+		section.Notes = append(section.Notes, document.Sentence("No sun to speak of in %v: no panel serves those months, and the worst month above is the worst of the others.", plan.MonthList(v.dark)))
+	}
+	return section
+}
+
+func monthTable(key string, m sky.SunMonths) document.Table {
+	type row struct {
+		Name string `json:"month"`
+		sunDay
+	}
+	var rows []row
+	for i, month := range sunMonths(m) {
+		rows = append(rows, row{plan.MonthNames[i], month.sunDay})
+	}
+	return document.TableOf(key, append(rows, row{"Year", newSunYear(m).sunDay}), []document.Column{
+		{Key: "month", Heading: "month"},
+		{Key: "ghi_kwh_per_m2_day", Heading: "level"},
+		{Key: "poa_kwh_per_m2_day", Heading: "on the panel"},
+		{Key: "temp_c", Heading: "air"},
+		{Key: "yield_wh_per_w_day", Heading: "each watt"},
+	})
+}
+
+func (v *sunView) lossSection() document.Section {
+	return document.Section{Heading: "What is lost between panel and battery",
+		Tables: []document.Table{document.TableOf("losses", v.losses, []document.Column{{Key: "name", Heading: "loss"}, {Key: "fraction", Heading: "share"}})},
+		Notes:  []document.Prose{document.Sentence("Over the year, multiplied one after the other. A minus is a gain: a panel colder than 25 °C gives more than its label.")}}
+}
+
+// monthPicture is a picture with a column a month.
+func monthPicture(key string, y document.Axis, series ...document.Series) document.Picture {
+	return document.Picture{Key: key, Chart: document.Chart{Names: plan.MonthNames[:], X: document.Axis{Key: "month", Label: "month"}, Y: y, Series: series}}
+}
+
+// sunPicture shows what a watt of panel yields by month, and what is counted
+// on where panels are sized on less.
+func sunPicture(months, sizing sky.SunMonths, lowered bool) document.Picture {
+	p := monthPicture("sun", document.Axis{Key: "yield_wh_per_w_day", Label: "yield", Unit: document.WhPerWattDay},
+		document.Series{Key: "yield", Name: "yield", As: document.AsBars, Ink: document.InkSunFill, Y: months.Yield[:]})
+	worst, best := sizing.Worst(), 0
+	for m, y := range sizing.Yield {
+		if y > sizing.Yield[best] {
+			best = m
+		}
+	}
+	p.Title = document.Sentence("A watt of panel yields %v in %v and %v in %v", document.WhPerWattDay.Of(sizing.Yield[worst]), time.Month(worst+1),
+		document.WhPerWattDay.Of(sizing.Yield[best]), time.Month(best+1))
+	p.Alt = document.Sentence("A column a month of what each watt of panel yields in a mean day after every loss; %v is the least, %v the most.", time.Month(worst+1), time.Month(best+1))
+	if lowered {
+		p.Chart.Series[0].Key, p.Chart.Series[0].Name = "source", "as the source has it"
+		p.Chart.Series = append(p.Chart.Series, document.Series{Key: "sizing", Name: "counted on", As: document.AsSteps, Ink: document.InkBlack, Y: sizing.Yield[:]})
+		p.Alt = document.Sentence("%v A line shows the lower yield that sizes are counted on.", p.Alt)
+	}
+	return p
+}

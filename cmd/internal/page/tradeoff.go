@@ -1,0 +1,419 @@
+package page
+
+import (
+	"cmp"
+	"math"
+	"strings"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/energy"
+	"sunrill/pumps/works"
+)
+
+// tradeRow is one way of running the water in JSON.
+type tradeRow struct {
+	Strategy string                  `json:"strategy"`
+	Kind     energy.StrategyKind     `json:"kind"`
+	Pump     string                  `json:"pump"`
+	Possible bool                    `json:"possible"`
+	Why      string                  `json:"why,omitempty"` // where it is not
+	Figures  figure.Maybe[tradeFigs] `json:",inline"`
+}
+
+// tradeFigs are the figures of a way that can be run.
+type tradeFigs struct {
+	energy.Strategy
+	Still     float64                     `json:"longest_planned_stop_h"`
+	OffPerDay figure.Maybe[units.Volume]  `json:"off_grid_m3_per_day"`
+	Off       figure.Maybe[works.Verdict] `json:"off_grid_,inline"`
+}
+
+func (p *PlanPage) rows() []tradeRow {
+	rows := make([]tradeRow, len(p.Result.Tradeoff))
+	for i, s := range p.Result.Tradeoff {
+		rows[i] = tradeRow{s.Name, s.Kind, p.water.Pumps[s.Pump].Name, s.Possible(), s.Why, figure.Unknown[tradeFigs](s.Why)}
+		if s.Possible() {
+			rows[i].Figures = figure.Known(tradeFigs{s, s.StillHours + s.MonthsOff,
+				figure.Then(s.OffGrid, func(w energy.OffGridWater) units.Volume { return w.PerDay }),
+				figure.Then(s.OffGrid, func(w energy.OffGridWater) works.Verdict { return w.Verdict })})
+		}
+	}
+	return rows
+}
+
+// TradeoffDocument returns the page of the ways to run the water.
+func (p *PlanPage) TradeoffDocument() *document.Document {
+	title := document.Sentence("What less flow saves and risks")
+	if p.In.Plan.Name != "" {
+		title = document.Sentence("%v: what less flow saves and risks", p.In.Plan.Name)
+	}
+	doc := p.document(title, p.tradeoff())
+	var lines shortAnswer
+	lines.say("Pump", p.use())
+	lines.say("Slower", p.slowerLine())
+	lines.say("Winter", p.winterLine())
+	for _, n := range p.tradeoffNotes() {
+		lines.say(n.Label, n.Text)
+	}
+	lines.say("Standing", p.stillLine())
+	doc.Answer, doc.Sections, doc.Work = lines, append(p.tradeoffSections(), p.restSection()...), p.tradeoffWorking
+	return doc
+}
+
+// tradeoffSections are the rows in tables: water and money, the range of those that
+// are slowed, then sun and risk; and notes that the first lines do not say.
+func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
+	rows := p.rows()
+	if len(rows) == 0 {
+		return nil
+	}
+	var slowed []tradeRow
+	beside := make([]tradeRow, len(rows)) // where the first table said why
+	for i, r := range rows {
+		rows[i].Figures.Why = r.Strategy + ": " + r.Why
+		beside[i] = r
+		beside[i].Figures.Why = ""
+		if r.Figures.Value.Slowed.Known {
+			slowed = append(slowed, r)
+		}
+	}
+	section := document.Section{Heading: "What less flow saves and risks", Tables: []document.Table{document.TableOf("tradeoff", rows, []document.Column{
+		{Key: "strategy", Heading: "strategy"},
+		{Key: "flow_m3_per_day", Heading: "water"},
+		{Key: "turnovers_per_day", Heading: "turn- overs"},
+		{Key: "turnover_h", Heading: "one in"},
+		{Key: "power_w", Heading: "power"},
+		{Key: "kwh_per_day", Heading: "energy"},
+		{Key: "wh_per_m3", Heading: "per volume"},
+		{Key: "cost_per_year", Heading: "a year", Unit: p.money},
+		{Key: "goal_met", Heading: "goal met"},
+	})}}
+	if len(slowed) > 0 {
+		section.Tables = append(section.Tables, document.TableOf("tradeoff_slowed", slowed, []document.Column{
+			{Key: "strategy", Heading: "slowed"},
+			{Key: "power_w", Heading: "power, low"},
+			{Key: "high_power_w", Heading: "power, high"},
+			{Key: "kwh_per_day", Heading: "energy, low"},
+			{Key: "high_kwh_per_day", Heading: "energy, high"},
+			{Key: "wh_per_m3", Heading: "per volume, low"},
+			{Key: "high_wh_per_m3", Heading: "per volume, high"},
+		}))
+	}
+	sun := []document.Column{
+		{Key: "strategy", Heading: "strategy"},
+		{Key: "off_grid_m3_per_day", Heading: "water there"},
+		{Key: "panel_w", Heading: "panel"},
+		{Key: "battery_wh", Heading: "battery"},
+		{Key: "price", Heading: "price", Unit: p.money},
+		{Key: "longest_stop_h", Heading: "longest stop"},
+		{Key: "off_grid_missed_by_h", Heading: "misses by"},
+		{Key: "risk", Heading: "risk of a stop"},
+	}
+	if !p.Result.Solar.Known { // nothing is known of the water off the grid
+		sun[6].Key = "missed_by_h"
+		sun = append(sun[:1], sun[2:]...)
+	}
+	section.Tables = append(section.Tables, document.TableOf("tradeoff_sun", beside, sun))
+	if picture, ok := tradeoffPicture(p.Result); ok {
+		section.Pictures = []document.Picture{picture}
+	}
+	var better []string
+	for _, s := range p.Result.Tradeoff {
+		if s.Dominated != "" {
+			better = append(better, s.Dominated+" than "+s.Name)
+		}
+	}
+	if len(better) > 0 {
+		section.Notes = append(section.Notes, document.Sentence("Better in every respect: %v.", strings.Join(better, "; ")))
+	}
+	for _, n := range notes {
+		section.Notes = append(section.Notes, n.Text)
+	}
+	if len(slowed) > 0 {
+		section.Notes = append(section.Notes, document.Sentence("Power as the cube of speed is the low end: small motors and their electronics lose efficiency when slowed. The high end lets %v of the full power not fall with speed (common practice, no source); panel, battery and cost of a slowed row are for the low end and grow as its energy does. A plug-in meter at the slow speed, or pump[].fixed_watts, settles it.",
+			share(energy.SlowedFixed)))
+	}
+	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty, in the first table on the mains, in the second on the battery through the cable; watts, energy, panel and battery are the larger of clean and dirty. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
+	return []document.Section{section}
+}
+
+// that returns the first and the last of the rows that can be run and that are so, from
+// fast to slow; nil where there is none.
+func (p *PlanPage) that(is func(*energy.Strategy) bool) (first, last *energy.Strategy) {
+	for i := range p.Result.Tradeoff {
+		if s := &p.Result.Tradeoff[i]; s.Possible() && is(s) {
+			first, last = cmp.Or(first, s), s
+		}
+	}
+	return first, last
+}
+
+// row returns the first row of a kind that can be run, nil where there is none.
+func (p *PlanPage) row(kind energy.StrategyKind) *energy.Strategy {
+	first, _ := p.that(func(s *energy.Strategy) bool { return s.Kind == kind })
+	return first
+}
+
+// canSlow reports whether the pump of the plan can be slowed.
+func (p *PlanPage) canSlow() bool { return p.row(energy.Slower) != nil }
+
+// exampleRow returns the row that stands for slowing down, nil where the pump
+// does not run at that speed.
+func (p *PlanPage) exampleRow() *energy.Strategy {
+	first, _ := p.that(func(s *energy.Strategy) bool { return s.Kind == energy.Slower && s.Speed == energy.ExampleSpeed })
+	return first
+}
+
+// slowerRow returns the slowest speed that still meets the goal; where none
+// does or there is no goal, the one that stands for slowing down or the nearest
+// below full speed; nil where the pump cannot be slowed.
+func (p *PlanPage) slowerRow() *energy.Strategy {
+	_, slowest := p.that(func(s *energy.Strategy) bool { return s.Kind == energy.Slower && verdictOf(s).Meets() })
+	return cmp.Or(slowest, p.exampleRow(), p.row(energy.Slower))
+}
+
+// verdictOf returns whether a row meets the goal and by how much it misses it: on
+// its battery where that is known, else on the mains.
+func verdictOf(s *energy.Strategy) works.Verdict {
+	if s.OffGrid.Known && s.Panel.Known {
+		return s.OffGrid.Value.Verdict
+	}
+	return s.Verdict
+}
+
+// slowerLine is what a slower speed saves: against the plan as it runs, where that
+// is not at full speed all day.
+func (p *PlanPage) slowerLine() document.Prose {
+	r, f, planned := p.slowerRow(), p.row(energy.FullSpeed), p.row(energy.AsPlanned)
+	if r == nil {
+		for _, s := range p.Result.Tradeoff {
+			if s.Kind == energy.Slower {
+				return document.Sentence("%v.", document.Told(s.Why))
+			}
+		}
+	}
+	of, its, at := "the", "the", ""
+	if planned != nil {
+		f, of, its = planned, "the plan's", "its"
+		if len(p.In.Plan.Run.Bands) > 0 {
+			at = " day and night"
+		}
+	}
+	if r == nil || f == nil {
+		return document.Prose{}
+	}
+	s := document.Sentence("at %v%v, %v of %v water", r.Name, at, wholePart(r.PerDay, f.PerDay), of)
+	faster := p.water.Choice.Faster.Known
+	if r.Energy.Known && f.Energy.Known {
+		s = document.Sentence("%v for %v of %v energy", s, partOf(r, f, energyOf), its)
+		if r.Energy.Value >= f.Energy.Value && !faster {
+			s = document.Sentence("%v, which saves nothing", s)
+		}
+	}
+	if r.Panel.Known && r.Battery.Known {
+		s = document.Sentence("%v: %v, %v", s, document.Power.Of(r.Panel), document.WattHours.Of(r.Battery))
+		if o := r.OffGrid; o.Known && math.Abs(float64(o.Value.PerDay-r.PerDay)) > sameWater*float64(r.PerDay) {
+			s = document.Sentence("%v, which move %v", s, document.FlowPerDay.Of(o.Value.PerDay))
+		}
+	}
+	switch v := verdictOf(r); {
+	case v.Meets() && faster:
+		s = document.Sentence("%v; meets the goal", s)
+	case v.Meets():
+		s = document.Sentence("%v; still meets the goal", s)
+	case v.Missed.Known:
+		s = document.Sentence("%v; misses the goal by %v", s, spell(v.Missed.Value))
+	}
+	return document.Sentence("%v.", s)
+}
+
+// sameWater is how far the water off the grid may lie from that on the mains
+// without being said.
+const sameWater = 0.02
+
+// winterLine offers to stand still through the dark months, and says what that risks.
+func (p *PlanPage) winterLine() document.Prose {
+	r := p.row(energy.OffInWinter)
+	if r == nil || !r.Panel.Known || !r.Battery.Known {
+		return document.Prose{}
+	}
+	s := document.Sentence("%v, %v with %v would do (--set run.months_off=%v). The filter's bacteria die when it stands and take weeks to come back: feed little until they have", r.Name,
+		document.Power.Of(r.Panel), document.WattHours.Of(r.Battery), strings.TrimPrefix(r.Name, "off in "))
+	if p.In.Plan.Pond.Stocking != "none" {
+		s = document.Sentence("%v. Fish stay behind in still, cold water: keep a hole open in the ice and air running, drain what can freeze", s)
+	}
+	return document.Sentence("%v.", s)
+}
+
+// wholePart returns part over whole in whole per cent, above 100 too.
+func wholePart[T ~float64](part, whole T) document.Quantity {
+	q := document.Fraction.Rough(0)
+	if whole != 0 {
+		q.Value = float64(part / whole)
+	}
+	if q.Value > 1 {
+		q.Digits = 3
+	}
+	return q
+}
+
+// energyOf and powerOf return what a row takes, and at most if it is slowed.
+func energyOf(s *energy.Strategy) (low, high float64) {
+	return float64(s.Energy.Value), float64(s.Slowed.Value.Energy)
+}
+func powerOf(s *energy.Strategy) (low, high float64) {
+	return float64(s.Power.Value), float64(s.Slowed.Value.Power)
+}
+
+// partOf says what a row takes of what full does, as a range where it has one.
+func partOf(s, full *energy.Strategy, of func(*energy.Strategy) (low, high float64)) document.Prose {
+	low, high := of(s)
+	whole, _ := of(full)
+	if !s.Slowed.Known {
+		return document.Sentence("%v", wholePart(low, whole))
+	}
+	return document.Sentence("%v to %v", wholePart(low, whole), wholePart(high, whole))
+}
+
+// tradeoffNotes say what the trade knows and users get wrong, each by this
+// plan's own figures.
+func (p *PlanPage) tradeoffNotes() []document.Line {
+	var lines shortAnswer
+	lines.say("Valve", p.valveNote())
+	lines.say("Lift", p.liftNote())
+	lines.say("Cheapest", p.leastNote())
+	lines.say("Smaller", p.smallerNote())
+	return lines
+}
+
+func (p *PlanPage) valveNote() document.Prose {
+	v, full := p.row(energy.Valve), p.row(energy.FullSpeed)
+	if v == nil || full == nil || !v.Power.Known || !full.Power.Known || v.PerDay <= 0 {
+		return document.Prose{}
+	}
+	s := document.Sentence("A valve closed to %v of the water still draws %v of the power", wholePart(v.PerDay, full.PerDay), wholePart(v.Power.Value, full.Power.Value))
+	if r := p.exampleRow(); r != nil && r.Power.Known {
+		return document.Sentence("%v; %v moves as much for %v: never throttle to save.", s, r.Name, partOf(r, full, powerOf))
+	}
+	return document.Sentence("%v: a valve saves next to nothing.", s)
+}
+
+// liftNote says how far the pump can be slowed at all.
+func (p *PlanPage) liftNote() document.Prose {
+	i := p.water.Choice.Nearest
+	if i < 0 {
+		return document.Prose{}
+	}
+	lift, curve := p.water.Works.Line.Restart(), p.water.Works.Pumps[i].Curve(1)
+	s, ok := curve.LeastSpeed(lift)
+	if !ok || s >= 1 || lift <= 0 {
+		return document.Prose{}
+	}
+	head, _ := curve.ShutOff()
+	return document.Sentence("The lift of %v is %v of the pump's shut-off head: below %v speed nothing flows, whatever the hose. The lift sets how far one can slow.",
+		document.Head.Of(lift), wholePart(lift, head), document.Fraction.Rough(s))
+}
+
+// leastNote names the speed of least energy for each volume.
+func (p *PlanPage) leastNote() document.Prose {
+	full := p.row(energy.FullSpeed)
+	least, _ := p.that(func(s *energy.Strategy) bool { return s.LeastWh })
+	high, _ := p.that(func(s *energy.Strategy) bool { return s.LeastSlowed })
+	switch {
+	case least == nil || full == nil || !full.WhPerM3.Known || !p.canSlow():
+		return document.Prose{}
+	case least == full: // a slowed row's high end costs more yet
+		return document.Sentence("Water is cheapest at full speed, %v: slower, each litre costs more.", document.WhPerVolume.Of(full.WhPerM3))
+	}
+	s := document.Sentence("Water is cheapest at %v: %v against %v at full speed", least.Name, document.WhPerVolume.Of(least.WhPerM3), document.WhPerVolume.Of(full.WhPerM3))
+	if high != nil {
+		s = document.Sentence("%v, by the cube of speed; if %v of the full power does not fall with it, at %v: meter it before trusting the low figure", s,
+			share(energy.SlowedFixed), high.Name)
+	}
+	return document.Sentence("%v. Slower than that, each litre costs more again.", s)
+}
+
+// smallerNote holds the next smaller pump against the slowed one that moves
+// about as much.
+func (p *PlanPage) smallerNote() document.Prose {
+	small, full := p.row(energy.SmallerPump), p.row(energy.FullSpeed)
+	if small == nil || !small.Energy.Known || full == nil || !full.Energy.Known {
+		return document.Prose{}
+	}
+	_, near := p.that(func(s *energy.Strategy) bool { return s.Kind == energy.Slower && s.PerDay >= 0.9*small.PerDay })
+	s := document.Sentence("%v at full speed moves %v for %v", p.water.Pumps[small.Pump].Name, document.FlowPerDay.Of(small.PerDay), document.KWhPerDay.Of(small.Energy))
+	if near == nil || !near.Energy.Known {
+		return document.Sentence("%v, %v less than this pump: a smaller pump is the saving that needs no controller.", s,
+			document.Fraction.Rough(1-float64(small.Energy.Value/full.Energy.Value)))
+	}
+	s = document.Sentence("%v; this pump slowed to %v needs %v", s, near.Name, document.KWhPerDay.Of(near.Energy))
+	if near.Slowed.Known {
+		s = document.Sentence("%v to %v", s, document.KWhPerDay.Of(near.Slowed.Value.Energy))
+	}
+	if s = document.Sentence("%v for %v", s, document.FlowPerDay.Of(near.PerDay)); small.Energy.Value < near.Energy.Value { // and less than its high end
+		return document.Sentence("%v: the smaller pump wins.", s)
+	}
+	return document.Sentence("%v, if it keeps its efficiency: measure the watts before trusting that.", s)
+}
+
+// tradeoffPicture shows turnovers a day against energy a day for every way to
+// run the water that can be done, with the goal.
+func tradeoffPicture(r *energy.Outcome) (document.Picture, bool) {
+	p := document.Picture{Key: "tradeoff", Chart: document.Chart{
+		X: document.Axis{Key: "kwh_per_day", Label: "energy", Unit: document.KWhPerDay},
+		Y: document.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: document.None},
+	}}
+	slower := document.Series{As: document.AsLine, Ink: document.InkWater}
+	met := document.Series{As: document.AsPoints, Ink: document.InkBlack, Mark: document.Dot}
+	missed := document.Series{As: document.AsPoints, Ink: document.InkQuiet, Mark: document.Ring}
+	var full, least *energy.Strategy
+	for i := range r.Tradeoff {
+		s := &r.Tradeoff[i]
+		if !s.Possible() || !s.Turnovers.Known || !s.Energy.Known {
+			continue
+		}
+		x, y := s.Energy.Value.KilowattHours(), s.Turnovers.Value
+		series := &missed
+		if s.Meets() {
+			series = &met
+			if least == nil || s.Energy.Value < least.Energy.Value {
+				least = s
+			}
+		}
+		series.X, series.Y = append(series.X, x), append(series.Y, y)
+		series.Labels = append(series.Labels, strings.TrimSuffix(s.Name, " pump"))
+		if s.Kind == energy.FullSpeed {
+			full = s
+		}
+		if s.Kind == energy.FullSpeed || s.Kind == energy.Slower {
+			slower.X, slower.Y = append(slower.X, x), append(slower.Y, y)
+		}
+	}
+	if full == nil || len(met.X)+len(missed.X) < 2 {
+		return p, false
+	}
+	if len(slower.X) > 1 {
+		p.Chart.Series = append(p.Chart.Series, slower)
+	}
+	for _, s := range []document.Series{missed, met} {
+		if len(s.X) > 0 {
+			p.Chart.Series = append(p.Chart.Series, s)
+		}
+	}
+	if goal := r.Water.Pond.Value.Goal.Value; goal > 0 {
+		p.Chart.Rules = []document.Rule{{Name: "goal", At: float64(units.Day / goal), Ink: document.InkAlarm}}
+	}
+	switch {
+	case least == nil:
+		p.Title = document.Sentence("No way of running the water meets the goal")
+	case least == full:
+		p.Title = document.Sentence("Full speed is the least that meets the goal")
+	default:
+		p.Title = document.Sentence("%v meets the goal on %v of the energy", least.Name, document.Fraction.Rough(float64(least.Energy.Value/full.Energy.Value)))
+	}
+	p.Alt = document.Sentence("Turnovers a day against energy a day, a point for each way to run the water: %v filled, which meet the goal, %v hollow, which miss it. Full speed takes %v.",
+		len(met.X), len(missed.X), document.KWhPerDay.Of(full.Energy))
+	return p, true
+}
