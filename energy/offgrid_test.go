@@ -42,7 +42,7 @@ func offGridOfTheDemo(t *testing.T, area string) DayAndNight {
 		t.Fatal(d.Why)
 	}
 	i := r.Water.Choice.Nearest
-	dirty, status := r.Water.Pumps[i].Pump.Duty(d.Value.Water.Speed.Value, pumps.Soil(r.Water.Works.Line, r.Water.Works.Dirt))
+	dirty, status := r.Water.Pumps[i].Pump.Duty(d.Value.Water.Speed.Value, r.Water.Works.Line.WithDirt(r.Water.Works.Dirt))
 	if status != pumps.Meets {
 		t.Fatal(status)
 	}

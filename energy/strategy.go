@@ -230,7 +230,7 @@ func (j *job) valveRow(i int) Variant {
 		row.Why = "the curve holds no point at which a valve would make that flow"
 	}
 	row.line = func(w *works.Waterworks) error { // as one resistance; no key throttles a line without branches
-		w.Line = pumps.Soil(w.Line, d)
+		w.Line = w.Line.WithDirt(d)
 		return nil
 	}
 	return row

@@ -29,21 +29,6 @@ func (b Bed) RiseRate(q units.Flow) units.Velocity {
 	return units.Velocity(float64(q) / float64(b.Area))
 }
 
-// FilterShare is the size of a bed against its pond. Rules of thumb mean the one
-// or the other, so the basis is always named with the figure.
-type FilterShare struct {
-	OfVolume float64 // gravel and water together over the pond's volume
-	OfArea   float64 // the bed's area over the pond's surface
-}
-
-// Share returns the bed's size against pond p.
-func (b Bed) Share(p *Pond) FilterShare {
-	return FilterShare{
-		OfVolume: float64(b.Volume() / p.Volume()),
-		OfArea:   float64(b.Area / p.Surface()),
-	}
-}
-
 // HeadLoss returns the head lost in the clean bed at flow q (Ergun).
 //
 //	dp/L = 150 mu (1-e)² v/(e³ d²) + 1.75 (1-e) rho v²/(e³ d)

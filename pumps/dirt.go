@@ -45,7 +45,7 @@ func FitDirt(c Curve, circuit Circuit, share float64) (Dirt, []data.Warning, err
 	if err != nil {
 		return Dirt{}, nil, err
 	}
-	if duty, _ := Solve(c, circuit.soiled(d)); duty.Flow < dirty*(1-1e-6) || duty.Flow > dirty*(1+1e-6) {
+	if duty, _ := Solve(c, circuit.WithDirt(d)); duty.Flow < dirty*(1-1e-6) || duty.Flow > dirty*(1+1e-6) {
 		warnings = append(warnings, data.Warning{Key: "upkeep", Message: "with that much dirt the reference pump has no steady point at the dirty flow, because its curve rises there"})
 	}
 	return d, warnings, nil
@@ -73,6 +73,3 @@ func AddedResistance(c Curve, circuit Circuit, q units.Flow) (float64, error) {
 	}
 	return (float64(head) - circuit.needs(float64(q))) / float64(q*q), nil
 }
-
-// Soil returns the circuit with dirt in it, a System or a Network as it came.
-func Soil(c Circuit, d Dirt) Circuit { return c.soiled(d) }

@@ -26,10 +26,10 @@ const (
 	GoodFill = 10 * units.Second
 )
 
-// FillTime returns how long flow q takes to fill a bucket, t = V/Q. q must be
-// above 0.
-func FillTime(bucket units.Volume, q units.Flow) units.Duration {
-	return units.Duration(float64(bucket) / float64(q))
+// FillTime returns how long flow q takes to fill a bucket, or to move a pond once:
+// t = V/Q. q must be above 0.
+func FillTime(v units.Volume, q units.Flow) units.Duration {
+	return units.Duration(float64(v) / float64(q))
 }
 
 // GoodBucket returns the least bucket, in whole litres, that flow q fills in

@@ -3,6 +3,7 @@ package pumps
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -70,14 +71,18 @@ func NewNetwork(spec NetworkSpec) (*Network, error) {
 		if len(n.branches) == 0 || s.lift < n.lift {
 			n.lift = s.lift
 		}
-		n.branches = append(n.branches, s.WithK(b.ValveK))
+		n.branches = append(n.branches, s)
 	}
 	return n, nil
 }
 
-// line returns the branch as a line of its own.
+// line returns the branch as a line of its own, its valve on the first feed.
 func (b BranchSpec) line(t units.Temperature) SystemSpec {
-	return SystemSpec{StaticHead: b.StaticHead, Feeds: b.Feeds, Exit: b.Exit, Temperature: t}
+	feeds := slices.Clone(b.Feeds)
+	if len(feeds) > 0 {
+		feeds[0].Loss.K += b.ValveK
+	}
+	return SystemSpec{StaticHead: b.StaticHead, Feeds: feeds, Exit: b.Exit, Temperature: t}
 }
 
 // Spec returns what the network was made from.
@@ -153,17 +158,11 @@ func (n *Network) velocity(q float64) float64 {
 }
 
 // WithDirt returns the network with a resistance added before the node.
-func (n *Network) WithDirt(d Dirt) *Network {
+func (n *Network) WithDirt(d Dirt) Circuit {
 	m := *n
 	m.square += d.Resistance
 	return &m
 }
-
-// vented is false: water that falls freely from an open crest would be shared
-// among the branches by its own level, not by the pump.
-func (n *Network) vented() (Circuit, bool) { return nil, false }
-
-func (n *Network) soiled(d Dirt) Circuit { return n.WithDirt(d) }
 
 // Notes returns what total flow q does in each feed, and which branch gets no
 // water.

@@ -166,7 +166,7 @@ func TestBranchAboveTheNodeGetsNothing(t *testing.T) {
 		t.Errorf("with the low branch throttled the high one gets %v", s[1].Flow)
 	}
 	// Dirt in the trunk takes from all.
-	if dirty, _ := Solve(referenceCurve(t, "small"), Soil(throttled, Dirt{Resistance: 1e6})); dirty.Flow >= d.Flow {
+	if dirty, _ := Solve(referenceCurve(t, "small"), throttled.WithDirt(Dirt{Resistance: 1e6})); dirty.Flow >= d.Flow {
 		t.Error("dirt does not slow the network")
 	}
 }

@@ -192,16 +192,15 @@ func TestExitLossIsAddedOnce(t *testing.T) {
 }
 
 // TestFeedHeadsAddUp: what the feeds take is what the line asks for beyond its
-// lift; K = 2 takes two velocity heads of the first bore, a valve and the exit
-// theirs.
+// lift; K = 7 takes seven velocity heads of the first bore, the exit one.
 func TestFeedHeadsAddUp(t *testing.T) {
-	feeds := []Feed{{Bore: 25 * mm, Length: 3, Loss: Loss{K: 2}}, {Bore: 32 * mm, Length: 4}}
-	s := mustSystem(t, SystemSpec{StaticHead: 1, Feeds: feeds, Exit: true, Temperature: units.Celsius(15)}).WithK(5)
+	feeds := []Feed{{Bore: 25 * mm, Length: 3, Loss: Loss{K: 7}}, {Bore: 32 * mm, Length: 4}}
+	s := mustSystem(t, SystemSpec{StaticHead: 1, Feeds: feeds, Exit: true, Temperature: units.Celsius(15)})
 	q := 1500 * units.LitrePerHour
 	sum := s.Lift()
 	for i, h := range s.FeedHeads(q) {
 		v := float64(feeds[i].Velocity(q))
-		wantNear(t, "feed", "velocity heads", float64(h.Fittings), []float64{2 + 5, 1}[i]*v*v/(2*gravity), 1e-9)
+		wantNear(t, "feed", "velocity heads", float64(h.Fittings), []float64{7, 1}[i]*v*v/(2*gravity), 1e-9)
 		if h.Friction <= 0 {
 			t.Errorf("feed %d: friction %v", i+1, h.Friction)
 		}

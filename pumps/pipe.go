@@ -35,13 +35,6 @@ func (f Feed) Reynolds(q units.Flow, w Water) float64 {
 	return float64(f.Velocity(q)) * float64(f.Bore) / w.Kinematic()
 }
 
-// FrictionFactor returns the Darcy friction factor at flow q above 0:
-// Churchill's for a smooth bore, Hawthorne and von Helms' for a ribbed one.
-func (f Feed) FrictionFactor(q units.Flow, w Water) float64 {
-	l := newLine(f, w)
-	return l.friction(f.Reynolds(q, w))
-}
-
 // HeadLoss returns the head lost in the run at flow q (Darcy-Weisbach).
 //
 //	h = ( f L/D + K + K1/Re + Kinf (1 + 1 inch/D) ) V²/2g
@@ -89,6 +82,8 @@ func newLine(f Feed, w Water) line {
 	return l
 }
 
+// friction returns the Darcy friction factor: Churchill's for a smooth bore,
+// Hawthorne and von Helms' for a ribbed one.
 func (l *line) friction(re float64) float64 {
 	if l.ribbed > 0 {
 		return max(l.ribbed, laminarFriction(re))

@@ -20,18 +20,12 @@ func (p Pump) Duty(s float64, circuit Circuit) (Duty, Status) {
 // pumps together: what the pump gives, at least, with no lift and next to no hose
 // before it. More may flow where the curve ends above zero head.
 func (p Pump) FreeFlow(s float64) units.Flow {
-	q := p.Curve(s).Last()
-	if p.spec.OwnLines {
-		q *= units.Flow(p.spec.Count)
-	}
-	return q
+	return p.Curve(s).Last() * units.Flow(p.Lines())
 }
 
 // total turns the duty of one line into that of all the pumps.
 func (p Pump) total(d *Duty, s float64) {
-	if p.spec.OwnLines {
-		d.Flow *= units.Flow(p.spec.Count)
-	}
+	d.Flow *= units.Flow(p.Lines())
 	d.Power = p.Power(d.Flow, s)
 }
 
@@ -56,7 +50,8 @@ func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 		r.Low = r.Operation
 		r.High = p.operate(p.shared(p.high, s), s, circuit)
 		if r.High.Status == Meets {
-			r.Warnings = append(r.Warnings, data.Warning{Key: "label", Message: "two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may lie 10 % outside"})
+			r.Warnings = append(r.Warnings, data.Warning{Key: "label",
+				Message: "two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may lie 10 % outside"})
 		}
 	} else {
 		r.Tolerance = *p.spec.Tolerance
@@ -65,7 +60,8 @@ func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 	}
 	r.Warnings = append(r.Warnings, p.siphonNotes(r.Operation, s, circuit)...)
 	if s != 1 && r.PowerSource != NoPower {
-		r.Warnings = append(r.Warnings, data.Warning{Key: "speed", Message: "power by the cube of the speed is an idealisation: small motors draw more when slowed; meter it"})
+		r.Warnings = append(r.Warnings, data.Warning{Key: "speed",
+			Message: "power by the cube of the speed is an idealisation: small motors draw more when slowed; meter it"})
 	}
 	return r, nil
 }
@@ -78,9 +74,7 @@ func (p Pump) operate(c Curve, s float64, circuit Circuit) Operation {
 	if o.Status == Meets {
 		p.total(&o.Duty, s)
 	}
-	if p.spec.OwnLines {
-		o.Bound *= units.Flow(p.spec.Count)
-	}
+	o.Bound *= units.Flow(p.Lines())
 	if o.Status == BeyondCurve {
 		o.BoundPower = p.Power(o.Bound, s)
 	}

@@ -16,6 +16,7 @@ type section struct {
 	width     float64 // T, of the free surface [m]; 0 when full
 }
 
+// sectionAt returns the section at any depth; a full pipe has theta 2 pi.
 func sectionAt(d, y float64) section {
 	if y >= d {
 		return section{theta: 2 * math.Pi, area: circle(d), perimeter: math.Pi * d}

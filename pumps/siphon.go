@@ -21,52 +21,37 @@ func (f Feed) Froude(q units.Flow) float64 {
 	return float64(f.Velocity(q)) / math.Sqrt(gravity*float64(f.Bore))
 }
 
-// siphons reports whether o is counted on to run by a siphon that the pump can
-// start.
-func siphons(o Operation, circuit Circuit) bool {
-	return o.LeastFlow() > 0 && circuit.Restart() > circuit.Lift() && !o.NoStart
-}
-
-// weakest returns a head at the low end of the pump's tolerance.
-func (p Pump) weakest(h units.Length) units.Length {
-	return h * units.Length(1-p.spec.Tolerance.Head)
-}
-
-// siphonNotes returns the doubts about a line that is counted on to draw itself over a
-// crest that is not open to air: whether this pump, at the low end of its head's
-// tolerance, lifts water to the crest at all, and what flows until the falling pipe is
-// full. o is how the pump runs once it is.
-func (p Pump) siphonNotes(o Operation, s float64, circuit Circuit) (notes []data.Warning) {
-	if !siphons(o, circuit) {
+// siphonNotes returns the doubts about a line that is counted on to draw itself
+// over a crest that is not open to air: whether this pump, at the low end of its
+// head's tolerance, lifts water to the crest at all, and what flows until the
+// falling pipe is full. o is how it runs once that is.
+func (p Pump) siphonNotes(o Operation, s float64, circuit Circuit) []data.Warning {
+	if o.LeastFlow() == 0 || o.NoStart || circuit.Restart() <= circuit.Lift() {
 		return nil
 	}
-	if h0, whole := p.Curve(s).ShutOff(); whole && p.weakest(h0) <= circuit.Restart() {
-		notes = append(notes, data.Warning{Key: "crest", Message: units.Sprintf(
-			"the pump gives %.3g m at no flow, and %.3g m at the low end of its tolerance: that does not lift water over the crest of %.3g m, so it may not start on an empty line",
-			float64(h0), float64(p.weakest(h0)), float64(circuit.Restart()))})
+	var notes []data.Warning
+	say := func(format string, args ...any) {
+		notes = append(notes, data.Warning{Key: "crest", Message: units.Sprintf(format, args...)})
 	}
-	if w, is := p.untilFull(s, circuit); is {
-		notes = append(notes, w)
+	c, crest := p.Curve(s), circuit.Restart()
+	h0, whole := c.ShutOff()
+	if low := h0 * units.Length(1-p.spec.Tolerance.Head); whole && low <= crest {
+		say("the pump gives %.3g m at no flow, and %.3g m at the low end of its tolerance: that does not lift water over the crest of %.3g m, "+
+			"so it may not start on an empty line", float64(h0), float64(low), float64(crest))
 	}
-	return notes
-}
-
-// untilFull says what flows over the crest while it lets the water fall freely
-// and whether that carries the air out; is is false where nothing flows or the
-// branches share that water.
-func (p Pump) untilFull(s float64, circuit Circuit) (w data.Warning, is bool) {
-	vented, ok := circuit.vented()
-	if !ok {
-		return w, false
+	line, single := circuit.(*System)
+	if !single { // falling water would be shared among branches by its own level
+		return notes
 	}
-	c := p.Curve(s)
-	d, status := Solve(c, vented)
+	open := *line
+	open.lift = open.restart
+	d, status := Solve(c, &open)
 	q := d.Flow
-	switch status {
-	case BeyondCurve:
+	if status == BeyondCurve {
 		q = c.Last()
-	case NoLift, BelowCurve:
-		return w, false
+	}
+	if q == 0 {
+		return notes
 	}
 	feeds := circuit.Feeds()
 	last := feeds[len(feeds)-1]
@@ -75,11 +60,7 @@ func (p Pump) untilFull(s float64, circuit Circuit) (w data.Warning, is bool) {
 	if fr < SweepingFroude {
 		then = "below about 1 the air is not surely carried out of the falling pipe, and the flow may stay there: measure it, or count on it"
 	}
-	v := float64(last.Velocity(q))
-	if p.spec.OwnLines {
-		q *= units.Flow(p.spec.Count)
-	}
-	return data.Warning{Key: "crest", Message: units.Sprintf(
-		"until the siphon over the crest is full the pump lifts to the crest itself: about %.4g L/h, %.2g m/s in the last pipe, Froude number %.2g; %s (from memory)",
-		q.In(units.LitrePerHour), v, fr, then)}, true
+	say("until the siphon over the crest is full the pump lifts to the crest itself: about %.4g L/h, %.2g m/s in the last pipe, Froude number %.2g; %s (from memory)",
+		q.In(units.LitrePerHour)*float64(p.Lines()), float64(last.Velocity(q)), fr, then)
+	return notes
 }

@@ -15,12 +15,12 @@ type DrainBack struct {
 }
 
 // DrainsBack returns the water that feeds let back into a pond of the given
-// surface when the pump stops, with extra (bed water above a drowned outlet)
-// added. A check valve or a siphon break near the top keeps most of it back.
+// surface when the pump stops. A check valve or a siphon break near the top keeps
+// most of it back.
 //
 //	V = sum of pi/4 D² L
-func DrainsBack(feeds []Feed, extra units.Volume, surface units.Area) DrainBack {
-	v := extra
+func DrainsBack(feeds []Feed, surface units.Area) DrainBack {
+	var v units.Volume
 	for _, f := range feeds {
 		v += f.Contents()
 	}

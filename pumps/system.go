@@ -24,14 +24,12 @@ type Circuit interface {
 	Water() Water
 	// Feeds returns every run of pipe in it.
 	Feeds() []Feed
+	// WithDirt returns the circuit with a resistance added, before its branches.
+	WithDirt(d Dirt) Circuit
 
 	velocity(q float64) float64
 	needs(q float64) float64
-	soiled(d Dirt) Circuit
 	feedLosses(q units.Flow) []units.Length // of each of Feeds
-	// vented returns the circuit with its crest open to the air; false where that
-	// is another circuit altogether.
-	vented() (Circuit, bool)
 }
 
 // SystemSpec describes one line of pipes in series.
@@ -57,8 +55,6 @@ type System struct {
 	restart float64 // m
 	linear  float64 // h = linear Q + square Q² besides the feeds [s/m²]
 	square  float64 // [s²/m⁵]
-	valve   float64 // K added to the first feed after the system was made
-	dirt    Dirt    // added after the system was made, in square
 }
 
 // NewSystem returns the system that spec describes, or every fault of it.
@@ -128,20 +124,10 @@ func (s *System) Lift() units.Length { return units.Length(s.lift) }
 // full unvented line then draws itself over its crest.
 func (s *System) Restart() units.Length { return units.Length(s.restart) }
 
-// WithK returns the system with k added to its first feed, as a valve does.
-func (s *System) WithK(k float64) *System {
-	t := *s
-	t.lines = append([]line(nil), s.lines...)
-	t.lines[0].k += k
-	t.valve += k
-	return &t
-}
-
 // WithDirt returns the system with a resistance added.
-func (s *System) WithDirt(d Dirt) *System {
+func (s *System) WithDirt(d Dirt) Circuit {
 	t := *s
 	t.square += d.Resistance
-	t.dirt.Resistance += d.Resistance
 	return &t
 }
 
@@ -149,7 +135,7 @@ func (s *System) WithDirt(d Dirt) *System {
 type FeedHead struct {
 	Friction units.Length
 	Fittings units.Length
-	Loss     Loss // of the fittings; with a valve on the first feed, and the exit on the last
+	Loss     Loss // of the fittings, with the exit on the last
 }
 
 // FeedHeads returns what each feed takes of the head at flow q.
@@ -157,9 +143,6 @@ func (s *System) FeedHeads(q units.Flow) []FeedHead {
 	heads := make([]FeedHead, len(s.spec.Feeds))
 	for i, f := range s.spec.Feeds {
 		h := FeedHead{Loss: f.Loss}
-		if i == 0 {
-			h.Loss.K += s.valve
-		}
 		if s.spec.Exit && i == len(heads)-1 {
 			h.Loss.K += ExitLoss
 		}
@@ -175,14 +158,6 @@ func (s *System) FeedHeads(q units.Flow) []FeedHead {
 // overCrest reports whether the lift is that of a crest open to air, above the
 // outlet.
 func (s *System) overCrest() bool { return s.lift > float64(s.spec.StaticHead) }
-
-func (s *System) vented() (Circuit, bool) {
-	t := *s
-	t.spec.Vented, t.lift = true, s.restart
-	return &t, true
-}
-
-func (s *System) soiled(d Dirt) Circuit { return s.WithDirt(d) }
 
 func (s *System) lost(q float64) float64 {
 	h := q * (s.linear + s.square*q)

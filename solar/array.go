@@ -58,8 +58,14 @@ func NewArray(g *Geometry, plane Plane, panel Panel) *Array {
 }
 
 // PlaneOfArray returns the irradiance on the plane in every hour of s [W/m²]
-// before incidence loss, shade and snow, by Hay & Davies. It fills dst if that
-// is long enough and allocates otherwise.
+// before incidence loss, shade and snow:
+//
+//	G = DNI cos theta + DHI (A Rb + (1 - A)(1 + cos b)/2) + GHI albedo (1 - cos b)/2
+//	A = DNI/extraNormal, Rb = max(cos theta, 0)/max(cos z, 0.01745)
+//
+// Hay & Davies 1980: a sky that is brighter around the sun. The bound of cos z
+// keeps Rb finite at low sun. It fills dst if that is long enough and allocates
+// otherwise.
 func (a *Array) PlaneOfArray(dst []float64, s *Series) []float64 {
 	dst = sized(dst, s.Hours())
 	ghi, dni, dhi := s.GHI, s.DNI[:len(s.GHI)], s.DHI[:len(s.GHI)]

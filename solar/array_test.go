@@ -76,7 +76,7 @@ func TestPlaneOfArrayIsSymmetric(t *testing.T) {
 			e, n, u := horizontal(math.Sin(delta), math.Cos(delta), w, math.Sin(lat), math.Cos(lat))
 			p := Plane{Tilt: units.Angle(tilt) * deg, Azimuth: units.Angle(azimuth) * deg, Albedo: 0.2}
 			pe, pn, pu := p.Normal()
-			return total(HayDavies(p, dni*math.Max(u, 0)+dhi, dni, dhi, 1361, u, e*pe+n*pn+u*pu))
+			return total(hayDavies(p, dni*math.Max(u, 0)+dhi, dni, dhi, 1361, u, e*pe+n*pn+u*pu))
 		}
 		if a, b := poa(-w, azimuth), poa(w, 360-azimuth); math.Abs(a-b) > 1e-9*math.Max(1, a) {
 			t.Fatalf("morning on the east side %g, afternoon on the west side %g", a, b)
@@ -153,7 +153,7 @@ func TestYieldWithoutLossesIsPlaneOfArrayAndTemperature(t *testing.T) {
 	array := NewArray(g, plane, bare())
 	poa, yield := array.PlaneOfArray(nil, s), array.Yield(nil, s)
 	for h := range poa {
-		parts := HayDavies(plane, s.GHI[h], s.DNI[h], s.DHI[h], g.ExtraNormal[h], g.Up[h],
+		parts := hayDavies(plane, s.GHI[h], s.DNI[h], s.DHI[h], g.ExtraNormal[h], g.Up[h],
 			array.hours[h].cosTheta)
 		within(t, "poa", poa[h], total(parts), 1e-9)
 		within(t, "yield", yield[h], PowerRatio(poa[h], CellTemperature(10, poa[h], 45), -0.004), 1e-12)

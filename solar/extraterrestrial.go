@@ -20,6 +20,13 @@ func DeclinationCooper(n float64) units.Angle {
 	return 23.45 * units.Degree * units.Angle(math.Sin(2*math.Pi*(284+n)/365))
 }
 
+// EccentricityCosine returns (mean distance/distance)² on day n of the year.
+//
+//	E = 1 + 0.033 cos(360 n/365)
+//
+// Duffie & Beckman eq. 1.4.1a.
+func EccentricityCosine(n float64) float64 { return 1 + 0.033*math.Cos(2*math.Pi*n/365) }
+
 // DeclinationSpencer returns the declination on day n of the year by the
 // Fourier series of Spencer 1971; off by up to 0.33 degrees.
 func DeclinationSpencer(n float64) units.Angle {
@@ -27,13 +34,6 @@ func DeclinationSpencer(n float64) units.Angle {
 	return units.Angle(0.006918 - 0.399912*math.Cos(b) + 0.070257*math.Sin(b) -
 		0.006758*math.Cos(2*b) + 0.000907*math.Sin(2*b) - 0.002697*math.Cos(3*b) + 0.00148*math.Sin(3*b))
 }
-
-// EccentricityCosine returns (mean distance/distance)² on day n of the year.
-//
-//	E = 1 + 0.033 cos(360 n/365)
-//
-// Duffie & Beckman eq. 1.4.1a.
-func EccentricityCosine(n float64) float64 { return 1 + 0.033*math.Cos(2*math.Pi*n/365) }
 
 // EccentricitySpencer returns (mean distance/distance)² on day n of the year
 // by the Fourier series of Spencer 1971.

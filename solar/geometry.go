@@ -39,9 +39,8 @@ type Geometry struct {
 	// are all 0 on a day without sun.
 	Share []float64
 
-	// DailyExtra is the sum of ExtraHorizontal over each day [kWh/m²];
-	// SunsetAngle is that of each day [rad].
-	DailyExtra, SunsetAngle [365]float64
+	// DailyExtra is the sum of ExtraHorizontal over each day [kWh/m²].
+	DailyExtra [365]float64
 }
 
 // NewGeometry returns the geometry of ReferenceYear at site, hours by its
@@ -83,7 +82,6 @@ func parabola(a, b, c, at float64) float64 {
 func (d *dayBuilder) fill(day int, utcOffset float64, begin, noon, end sunState) {
 	g := d.g
 	ws := float64(SunsetAngle(g.Site.Latitude, units.Angle(math.Atan2(noon.sinDelta, noon.cosDelta))))
-	g.SunsetAngle[day] = ws
 	share := newDayShares(ws)
 	extraNormal := float64(SolarConstant) * EccentricitySpencer(float64(day+1))
 	sum, high, highest := 0.0, 24*day, -2.0

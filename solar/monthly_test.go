@@ -39,7 +39,7 @@ func tiltedByHours(lat, delta, ws units.Angle, plane Plane, h, fd float64) (plai
 		}
 		sumShare += rt
 		beam := math.Max(rt*h-rd*fd*h, 0)
-		plain += total(Isotropic(plane, rt*h, beam/u, rd*fd*h, e*east+n*north+u*up))
+		plain += total(isotropic(plane, rt*h, beam/u, rd*fd*h, e*east+n*north+u*up))
 	}
 	return plain, plain / sumShare
 }

@@ -9,7 +9,7 @@ import (
 )
 
 // total returns what falls on a plane in all.
-func total(p Parts) float64 { return p.Beam + p.Circumsolar + p.Sky + p.Ground }
+func total(p parts) float64 { return p.Beam + p.Circumsolar + p.Sky + p.Ground }
 
 func TestTranspositionTable(t *testing.T) {
 	for _, row := range reftest.Load(t, "transposition.csv") {
@@ -20,8 +20,8 @@ func TestTranspositionTable(t *testing.T) {
 		east, north, up := p.Normal()
 		cosTheta := east*sinZ*sinA + north*sinZ*cosA + up*cosZ
 		ghi, dni, dhi := row.Float("ghi"), row.Float("dni"), row.Float("dhi")
-		iso := Isotropic(p, ghi, dni, dhi, cosTheta)
-		hd := HayDavies(p, ghi, dni, dhi, row.Float("extra_normal"), cosZ, cosTheta)
+		iso := isotropic(p, ghi, dni, dhi, cosTheta)
+		hd := hayDavies(p, ghi, dni, dhi, row.Float("extra_normal"), cosZ, cosTheta)
 		for _, c := range []struct {
 			column string
 			got    float64

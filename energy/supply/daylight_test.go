@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -111,7 +112,10 @@ func TestReducedFlowTableEnergy(t *testing.T) {
 		if r.Text("mode") == "speed" {
 			speed = r.Float("value")
 		} else {
-			sys = sys.WithK(r.Float("value"))
+			spec := sys.Spec()
+			spec.Feeds = slices.Clone(spec.Feeds)
+			spec.Feeds[0].Loss.K += r.Float("value")
+			sys = mustSystem(t, spec)
 		}
 		c := mustChain(t, ChainSpec{Source: FromMains, Water: mustSolve(t, mustPump(t, small...), sys), Motor: Motor{AC: true, Voltage: 230, Slows: true}})
 		d := mustAt(t, c, speed)

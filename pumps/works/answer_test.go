@@ -154,7 +154,7 @@ func TestDirtOfAnotherShare(t *testing.T) {
 		t.Fatal(err)
 	}
 	clean, _ := w.Pumps[0].Duty(1, w.Line)
-	dirty, status := w.Pumps[0].Duty(1, pumps.Soil(w.Line, f.Dirt))
+	dirty, status := w.Pumps[0].Duty(1, w.Line.WithDirt(f.Dirt))
 	if status != pumps.Meets {
 		t.Fatal(status)
 	}

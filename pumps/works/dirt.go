@@ -131,7 +131,7 @@ func (w *WaterResult) doubt(p *WaterPump) error {
 	var ends [2]DirtEnd
 	var far [2]units.Duration
 	for k, f := range w.doubted {
-		s, err := w.state(p.Pump, pumps.Soil(w.Works.Line, f.Dirt), p.Pack)
+		s, err := w.state(p.Pump, w.Works.Line.WithDirt(f.Dirt), p.Pack)
 		if err != nil {
 			return err
 		}
@@ -277,7 +277,7 @@ func (w *Waterworks) ownReference() (int, bool) {
 		smallest := -1
 		dirty := make([]pumps.Operation, len(w.Pumps))
 		for k, p := range w.Pumps {
-			run, err := p.Run(w.Speed, pumps.Soil(w.Line, dirt))
+			run, err := p.Run(w.Speed, w.Line.WithDirt(dirt))
 			if err != nil {
 				return 0, false
 			}

@@ -233,7 +233,7 @@ func (w *Waterworks) Runs() ([]Run, error) {
 }
 
 // Dirty returns the line as it is before cleaning.
-func (w *Waterworks) Dirty() pumps.Circuit { return pumps.Soil(w.Line, w.Dirt) }
+func (w *Waterworks) Dirty() pumps.Circuit { return w.Line.WithDirt(w.Dirt) }
 
 // Surroundings is what the place adds where a plan does not say it itself.
 // The zero value is an unknown place.

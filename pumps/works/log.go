@@ -120,7 +120,7 @@ func (w *Waterworks) Upkeep(i int, tests []DatedFlow, marked bool) (Upkeep, []da
 func (w *Waterworks) cleaningLimit(u *Upkeep, pump pumps.Pump) (float64, error) {
 	c := pump.Curve(w.Speed)
 	clean := pumps.Operate(c, w.Line).LeastFlow()
-	u.LimitFlow = pumps.Operate(c, pumps.Soil(w.Line, w.Dirt)).LeastFlow()
+	u.LimitFlow = pumps.Operate(c, w.Line.WithDirt(w.Dirt)).LeastFlow()
 	u.LimitWhy = "the flow that the plan calls dirty"
 	goal := w.Pond.Value.GoalFlow.Value
 	if s := pump.Spec(); s.OwnLines {

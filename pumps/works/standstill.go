@@ -47,7 +47,7 @@ func (w *WaterResult) rest(p *plan.Plan, place Surroundings) (StandStill, error)
 	if w.Pond.Known {
 		surface = pond.Pond.Surface()
 	}
-	back := pumps.DrainsBack(slices.Repeat(w.Works.Line.Feeds(), s.Lines), 0, surface)
+	back := pumps.DrainsBack(slices.Repeat(w.Works.Line.Feeds(), s.Lines), surface)
 	s.DrainBack = back.Volume
 	switch {
 	case back.Rise > 0:

@@ -41,7 +41,7 @@ func (w *WaterResult) filter(p *plan.Plan) figure.Maybe[FilterWater] {
 	case !f.Bed.Present():
 		f.OfArea = figure.Unknown[float64](noBedArea)
 	default:
-		f.OfArea = figure.Given(pond.Surface.Known, f.Bed.Share(pond.Pond).OfArea, "the pond's surface is not given")
+		f.OfArea = figure.Given(pond.Surface.Known, float64(f.Bed.Area/pond.Pond.Surface()), "the pond's surface is not given")
 	}
 	f.Rules = data.FilterSharesOf(w.Pond.Value.Stocking)
 	if i := w.Choice.Nearest; i >= 0 {

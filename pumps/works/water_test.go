@@ -43,8 +43,8 @@ func TestWaterRunningAllDay(t *testing.T) {
 		pond := w.Pond.Value
 		for _, p := range w.Pumps {
 			run := p.Dirty.Run
-			turn := pumps.TurnoverTime(pond.Volume, run.LeastFlow())
-			slow, fast := pumps.TurnoverTime(pond.High, run.Low.LeastFlow()), pumps.TurnoverTime(pond.Low, run.High.LeastFlow())
+			turn := pumps.FillTime(pond.Volume, run.LeastFlow())
+			slow, fast := pumps.FillTime(pond.High, run.Low.LeastFlow()), pumps.FillTime(pond.Low, run.High.LeastFlow())
 			got := p.Dirty
 			if got.Met != figure.Known(turn <= goal) || got.Sure != figure.Known((slow <= goal) == (fast <= goal)) || got.Missed.Known != (turn > goal) {
 				t.Errorf("goal %v, %s: met %v sure %v", goal, p.Name, got.Met, got.Sure)

@@ -182,7 +182,7 @@ func (m *Measurement) turnover() figure.Maybe[units.Duration] {
 		return figure.Unknown[units.Duration](m.finding.Value.Cause.String())
 	}
 	return figure.Then(m.flow, func(r pumps.FlowReading) units.Duration {
-		return pumps.TurnoverTime(m.works.Pond.Value.Volume, r.Flow*units.Flow(m.lines()))
+		return pumps.FillTime(m.works.Pond.Value.Volume, r.Flow*units.Flow(m.lines()))
 	})
 }
 

@@ -59,7 +59,7 @@ func curvesPicture(works *works.Waterworks, runs []works.Run, first int) documen
 	}
 	clean := lineSeries("line, clean", works.Line, 0, most, top)
 	clean.Ink = document.InkBlack
-	dirty := lineSeries("line, dirty", pumps.Soil(works.Line, works.Dirt), 0, most, top)
+	dirty := lineSeries("line, dirty", works.Line.WithDirt(works.Dirt), 0, most, top)
 	dirty.Ink, dirty.Dash = document.InkDirt, document.Dashed
 	if r, ok := rangeSeries(works.Line, runs[first].Clean, top); ok {
 		p.Chart.Series = append(p.Chart.Series, r)
@@ -187,7 +187,7 @@ func partsAt(line *pumps.System, dirt pumps.Dirt, q units.Flow) headParts {
 	}
 	whole := line.HeadAt(q)
 	parts.fittings = max(0, whole-parts.lift-parts.pipe-parts.bed)
-	parts.dirt = max(0, pumps.Soil(line, dirt).HeadAt(q)-whole)
+	parts.dirt = max(0, line.WithDirt(dirt).HeadAt(q)-whole)
 	return parts
 }
 

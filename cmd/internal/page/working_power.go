@@ -117,7 +117,7 @@ func (p *PlanPage) slowed(f *figures, at string, s energy.Strategy) {
 		return
 	}
 	clean, ok := pump.Duty(s.Speed, p.water.Works.Line)
-	dirty, ok2 := pump.Duty(s.Speed, pumps.Soil(p.water.Works.Line, p.water.Works.Dirt))
+	dirty, ok2 := pump.Duty(s.Speed, p.water.Works.Line.WithDirt(p.water.Works.Dirt))
 	head, err := pump.Curve(1).Head(dirty.Flow / units.Flow(s.Speed))
 	if ok != pumps.Meets || ok2 != pumps.Meets || err != nil {
 		return
