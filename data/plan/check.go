@@ -10,9 +10,9 @@ import (
 	"sunrill/data/units"
 )
 
-// Check returns every contradiction between the values of p, joined *Error
-// values at the line of one of them; nil where there is none.
-func (p *Plan) Check() error {
+// check returns every contradiction between the values of p, at the place of one of
+// them.
+func (p *Plan) check() []wholeFault {
 	c := checker{plan: p}
 	p.rules(c.hold)
 	c.shape()
@@ -23,19 +23,25 @@ func (p *Plan) Check() error {
 	c.hours()
 	c.priceTiers()
 	c.cells()
-	return joinFaults(c.faults)
+	return c.faults
+}
+
+// wholeFault is a fault of a plan as a whole, with the concrete key that it is about.
+type wholeFault struct {
+	key string
+	*data.Error
 }
 
 type checker struct {
 	plan   *Plan
-	faults []*data.Error
+	faults []wholeFault
 }
 
 // at makes a fault at the place of a concrete key.
 func (c *checker) at(key, message, allowed string) {
 	e := c.plan.place(key)
 	e.Message, e.Allowed, e.Found = message, allowed, c.plan.Origins[key].Text
-	c.faults = append(c.faults, &e)
+	c.faults = append(c.faults, wholeFault{key, &e})
 }
 
 // row puts the fault of a name that a table does not have at the key that
