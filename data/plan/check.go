@@ -232,10 +232,7 @@ func (c *checker) hours() {
 		c.at("run.months_off", "the pump would never run", "fewer than twelve months")
 	}
 	c.bands("run.band", len(run), func(i, m, h int, _ string) bool { return run[i].Months[m] && run[i].Hours[h] }, false)
-	c.bands("mains.band", len(prices), func(i, m, h int, day string) bool {
-		b := &prices[i]
-		return b.Months[m] && b.Hours[h] && (b.Days == "all" || b.Days == day)
-	}, len(prices) > 0)
+	c.bands("mains.band", len(prices), func(i, m, h int, day string) bool { return prices[i].Holds(m, h, day) }, len(prices) > 0)
 }
 
 // priceTiers checks that the blocks of a month's use rise and the last is open.
