@@ -101,16 +101,17 @@ const notAsked = "not asked for"
 // in the order of the plan's tables.
 func (j *job) do() (*Outcome, error) {
 	in := j.in
-	var faults [3]error
+	var faults [5]error
 	if j.out.Solar = figure.Unknown[SolarBudget](notAsked); j.depth >= Sun {
-		faults[1] = j.sky()
+		faults[3] = j.sky()
 	}
-	if faults[1] == nil {
-		j.place, faults[2] = j.surroundings()
+	if faults[3] == nil {
+		j.place, faults[4] = j.surroundings()
 		j.place.Loss = in.Loss
 	}
 	j.water, faults[0] = works.NewWater(in.Plan, in.Curves, j.place)
-	j.tariff, j.air = TariffOf(in.Plan), airOf(in.Plan)
+	j.tariff, faults[1] = TariffOf(in.Plan)
+	j.air, faults[2] = airOf(in.Plan)
 	if err := errors.Join(faults[:]...); err != nil {
 		return nil, err
 	}

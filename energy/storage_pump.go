@@ -57,7 +57,11 @@ func (s *Storage) pump(p *plan.Plan, curves []data.CurveRows, sky *sky.Sky) (*Pu
 	if err := s.standing(w, sky); err != nil {
 		return nil, err
 	}
-	return s.loadOf(w, i, airOf(p))
+	air, err := airOf(p)
+	if err != nil {
+		return nil, err
+	}
+	return s.loadOf(w, i, air)
 }
 
 // standing settles the longest stop where the plan gives none: by the fish and

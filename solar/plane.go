@@ -8,8 +8,8 @@ import (
 
 // Plane is how a panel lies.
 type Plane struct {
-	Tilt    units.Angle // from the horizontal
-	Azimuth units.Angle // that it faces, clockwise from north
+	Tilt    units.Angle `json:"tilt_deg"`    // from the horizontal
+	Azimuth units.Angle `json:"azimuth_deg"` // that it faces, clockwise from north
 	Albedo  float64     // of the ground before it
 
 	// AlbedoByMonth, where not nil, is used by an Array instead of Albedo: snow on

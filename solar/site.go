@@ -9,10 +9,10 @@ import (
 
 // Site is a place on Earth and the clock that is kept there.
 type Site struct {
-	Latitude  units.Angle    // north positive
-	Longitude units.Angle    // east positive
-	Altitude  units.Length   // of the ground above the sea
-	UTCOffset units.Duration // clock time less universal time, without summer time
+	Latitude  units.Angle    `json:"latitude_deg"`  // north positive
+	Longitude units.Angle    `json:"longitude_deg"` // east positive
+	Altitude  units.Length   `json:"altitude_m"`    // of the ground above the sea
+	UTCOffset units.Duration `json:"utc_offset_h"`  // clock time less universal time, without summer time
 }
 
 // NewSite returns the site at latitude and longitude with the clock that

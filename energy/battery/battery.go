@@ -14,19 +14,19 @@ import (
 //
 // The zero value is not a battery; begin with IdealBattery, BatteryOf or BatteryFrom.
 type Battery struct {
-	Kind string
+	Kind string `json:"kind"`
 	// Voltage is the nominal voltage; 0 where only energy is reckoned.
 	// CellVoltage is that of one cell; 0 where any voltage will do.
 	Voltage, CellVoltage units.Voltage
 
-	UsableShare    float64           // of the capacity that may be taken out
-	ColdShare      float64           // of the capacity left at its lowest working temperature
-	EndOfLifeShare float64           // of the capacity left when it is called worn out
-	ChargeShare    float64           // stored per energy sent to charge
-	DischargeShare float64           // delivered per energy taken from the store
-	SelfDischarge  float64           // of the usable charge, lost in a month of 730 h
-	CutOff         float64           // charge, as a share of capacity, at which the load is disconnected
-	Reconnect      float64           // charge at which it is connected again
+	UsableShare    float64           `json:"usable_fraction"`                   // of the capacity that may be taken out
+	ColdShare      float64           `json:"left_in_the_cold_fraction"`         // of the capacity left at its lowest working temperature
+	EndOfLifeShare float64           `json:"left_at_end_of_life_fraction"`      // of the capacity left when it is called worn out
+	ChargeShare    float64           `json:"charge_efficiency_fraction"`        // stored per energy sent to charge
+	DischargeShare float64           `json:"discharge_efficiency_fraction"`     // delivered per energy taken from the store
+	SelfDischarge  float64           `json:"self_discharge_fraction_per_month"` // of the usable charge, lost in a month of 730 h
+	CutOff         float64           `json:"cut_off_fraction"`                  // charge, as a share of capacity, at which the load is disconnected
+	Reconnect      float64           `json:"reconnect_fraction"`                // charge at which it is connected again
 	ChargeLimit    float64           // largest charging power over nominal energy [1/h]; 0: none
 	DischargeLimit float64           // largest power given over nominal energy [1/h]; 0: none
 	NoChargeBelow  units.Temperature // 0 (absolute zero): charges at any

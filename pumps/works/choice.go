@@ -127,7 +127,10 @@ func (w *WaterResult) faster(p *plan.Plan) error {
 	}
 	for speed := min(from, 1); speed < 1+step/2; speed += step {
 		speed := min(speed, 1)
-		alt := w.at(plan.Run{Speed: speed, MonthsOff: p.Run.MonthsOff}, speed)
+		alt, err := w.at(plan.Run{Speed: speed, MonthsOff: p.Run.MonthsOff}, speed)
+		if err != nil {
+			return err
+		}
 		best := -1
 		for i, pump := range w.Pumps {
 			s, err := alt.state(pump.Pump, alt.Works.Dirty(), pump.Pack)

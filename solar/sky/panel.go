@@ -2,6 +2,8 @@ package sky
 
 import (
 	"math"
+	"slices"
+	"strings"
 
 	"sunrill/data"
 	"sunrill/data/figure"
@@ -215,8 +217,10 @@ func (s *Sky) assumePanel(p *plan.Plan) {
 	if p.Panel.Loss != nil {
 		return
 	}
-	if !p.Given("panel.losses") {
-		list("panel.loss", 0, 0, units.Sprintf("%.1f %%", 100*solar.LossProduct(s.Panel.Losses)), "the named losses multiplied; glass and controller come on top")
+	usual := func(k plan.Key) bool { return strings.HasPrefix(k.Path, "panel.losses.") && !p.Given(k.Path) }
+	if slices.ContainsFunc(plan.KeyTable(), usual) {
+		list("panel.loss", 0, 0, units.Sprintf("%.1f %%", 100*solar.LossProduct(s.Panel.Losses)),
+			"the named losses multiplied; glass and controller come on top")
 	}
 	list("controller.kind", 0, 0, s.Charger.Kind, "")
 	if s.Charger.ByCurrent {

@@ -90,6 +90,7 @@ func TestPanelListsWhatItAssumed(t *testing.T) {
 		{"", "panel.tilt panel.azimuth panel.temperature_coefficient panel.operating_cell_temperature site.albedo panel.loss controller.kind controller.efficiency"},
 		{"panel.tilt=30,panel.azimuth=180,site.albedo=0.2,controller.kind=MPPT", "panel.temperature_coefficient panel.operating_cell_temperature panel.loss controller.efficiency"},
 		{"panel.tilt=30,panel.azimuth=180,site.albedo=0.2,panel.loss=13 %", "panel.temperature_coefficient panel.operating_cell_temperature"},
+		{"panel.tilt=30,panel.azimuth=180,site.albedo=0.2,controller.kind=MPPT,panel.losses.soiling=5 %", "panel.temperature_coefficient panel.operating_cell_temperature panel.loss controller.efficiency"},
 		{"panel.tilt=30,panel.azimuth=180,site.albedo=0.2,controller.kind=PWM", "panel.temperature_coefficient panel.operating_cell_temperature panel.loss panel.working_voltage"},
 	} {
 		var sets []string

@@ -27,6 +27,19 @@ type Quantity struct {
 // which is taken as text from outside and cleaned or escaped by the renderer.
 func Sentence(format string, args ...any) Prose { return Prose{format, args} }
 
+// And returns p with more said behind it.
+func (p Prose) And(format string, args ...any) Prose {
+	return Sentence("%v"+format, append([]any{p}, args...)...)
+}
+
+// When returns p with more said behind it where is holds, p alone else.
+func (p Prose) When(is bool, format string, args ...any) Prose {
+	if !is {
+		return p
+	}
+	return p.And(format, args...)
+}
+
 // Plain returns Prose of s alone, taken as text from outside.
 func Plain(s string) Prose { return Prose{"%v", []any{s}} }
 

@@ -63,7 +63,8 @@ func (v *BalanceView) answer() []document.Line {
 }
 
 func (v *BalanceView) panelText(f BalanceFigures) document.Prose {
-	made := document.Sentence("%v after the controller, of which %v is spilled", document.KWhPerYear.Of(f.PanelKWh), document.KWhPerYear.Of(f.SpilledKWh))
+	made := document.Sentence("%v after the controller, of which %v is spilled", document.KWhPerYear.Of(f.PanelKWh),
+		document.KWhPerYear.Of(f.SpilledKWh))
 	s := v.Storage
 	if s.Sky == nil {
 		return document.Sentence("%v.", made)
@@ -107,10 +108,12 @@ func (v *BalanceView) stopSection(darkest figure.Maybe[battery.Fortnight]) docum
 		section.Prose = append(section.Prose, document.Sentence("Not in any month of %v.", recordText(v.Storage.Sky, b.Hours)))
 		return section
 	}
-	months := document.TableOf("stops_by_month", rows, []document.Column{{Key: "month", Heading: "month"}, {Key: "stop_hours_per_year", Heading: "stop hours"}})
+	months := document.TableOf("stops_by_month", rows, []document.Column{{Key: "month", Heading: "month"}, {Key: "stop_hours_per_year",
+		Heading: "stop hours"}})
 	months.Beside = true
 	section.Tables = append(section.Tables, months)
-	section.Notes = append(section.Notes, document.Sentence("A stop hour is one with any shortfall. The load was cut off in %v.", document.HoursPerYear.Of(b.PerYear(float64(b.CutOffHours)))))
+	section.Notes = append(section.Notes, document.Sentence("A stop hour is one with any shortfall. The load was cut off in %v.",
+		document.HoursPerYear.Of(b.PerYear(float64(b.CutOffHours)))))
 	return section
 }
 
@@ -125,7 +128,8 @@ func (v *BalanceView) energySection() document.Section {
 		read = "twice; the second reading counts"
 	}
 	return document.Section{Heading: "Where the energy goes", Tables: []document.Table{document.TableOf("energy", []row{
-		{"asked for by the load", f.LoadKWh}, {"not delivered", f.UnmetKWh}, {"from the panel, after the controller", f.PanelKWh}, {"spilled", f.SpilledKWh},
+		{"asked for by the load", f.LoadKWh}, {"not delivered", f.UnmetKWh}, {"from the panel, after the controller", f.PanelKWh}, {"spilled",
+			f.SpilledKWh},
 		{"lost in charging", f.ChargeLoss}, {"lost in discharging", f.GiveLoss}, {"lost in standing", f.SelfLoss},
 	}, []document.Column{{Key: "name", Heading: "energy"}, {Key: "kwh_per_year", Heading: "a year"}})},
 		Notes: []document.Prose{document.Sentence("Read %v. Totals are for a year of 8760 hours.", read)}}

@@ -16,6 +16,7 @@ import (
 	"sunrill/energy/still"
 	"sunrill/energy/wiring"
 	"sunrill/pumps/works"
+	"sunrill/solar"
 )
 
 // PlanPage is the page of a plan: its water, with mains, sun and trade-off.
@@ -27,7 +28,8 @@ type PlanPage struct {
 // Job does the whole job of the plan.
 func (in *Input) Job() (*PlanPage, error) {
 	if in.Plan.Given("load") {
-		in.Warnings = append(in.Warnings, data.Warning{Key: "load", Message: "not used: here the pump is the load; sunrill balance and sunrill size take this one"})
+		in.Warnings = append(in.Warnings, data.Warning{Key: "load", Message: "not used: here the pump is the load; sunrill balance and " +
+			"sunrill size take this one"})
 	}
 	files, err := in.ReadSite()
 	if err != nil {
@@ -37,7 +39,8 @@ func (in *Input) Job() (*PlanPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, err := energy.Evaluate(context.Background(), energy.Inputs{Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate, Weather: files.Weather, Loss: loss}, energy.All)
+	r, err := energy.Evaluate(context.Background(), energy.Inputs{Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate,
+		Weather: files.Weather, Loss: loss}, energy.All)
 	if err != nil {
 		return nil, in.Placed(err)
 	}
@@ -73,10 +76,9 @@ type planSolar struct {
 // dayAndNight is the panel and the battery that carry the plan's hours.
 type dayAndNight struct {
 	energy.DayAndNight
+	solar.Plane
 	Drop     float64                     `json:"cable_drop_fraction"`
 	Panel    float64                     `json:"panel_w"`
-	Tilt     units.Angle                 `json:"tilt_deg"`
-	Azimuth  units.Angle                 `json:"azimuth_deg"`
 	Battery  float64                     `json:"battery_wh"`
 	Charge   figure.Maybe[float64]       `json:"battery_ah"`
 	Volts    units.Voltage               `json:"battery_v"`
@@ -100,9 +102,11 @@ const spreadWhy = "plan reads one set of years; sunrill size shows five"
 
 func (p *PlanPage) newDayAndNight(d energy.DayAndNight) dayAndNight {
 	s, c := p.store(d), d.Front.Chosen
-	volts, pair, plane := d.Storage.BatteryVoltage(), s.pair(c.Pair, c.BoughtWh, c.Connected), d.Storage.Sky.Plane
-	return dayAndNight{d, d.Draw.Drop(), c.PanelW, plane.Tilt, plane.Azimuth, c.BoughtWh, s.chargeAh(), volts, d.Storage.Battery.Kind, c.Price, c.PerYear, pair.LifeYears,
-		d.Front.Rule, d.Options.Unmet, d.Options.LongestStop, s.front(), s.patient(), s.frost(), figure.Unknown[SizeSpread](spreadWhy), c.Connected.Years, newBalanceFigures(c.Connected)}
+	volts, pair := d.Storage.BatteryVoltage(), s.pair(c.Pair, c.BoughtWh, c.Connected)
+	return dayAndNight{d, d.Storage.Sky.Plane, d.Draw.Drop(), c.PanelW, c.BoughtWh, s.chargeAh(), volts, d.Storage.Battery.Kind, c.Price,
+		c.PerYear, pair.LifeYears,
+		d.Front.Rule, d.Options.Unmet, d.Options.LongestStop, s.front(), s.patient(), s.frost(), figure.Unknown[SizeSpread](spreadWhy),
+		c.Connected.Years, newBalanceFigures(c.Connected)}
 }
 
 // planStop is what a stop does to the pond.
@@ -161,8 +165,10 @@ func (p *PlanPage) Document() *document.Document {
 	doc.Answer = append(p.answer(), p.yours()...)
 	water := p.waterPage.sections(false)
 	last := &water[len(water)-1]
-	last.Notes = append(last.Notes, document.Sentence("Every pump on every hose, the bed and the rule behind the goal: sunrill compare. Where the head goes: sunrill duty."))
-	doc.Sections = slices.Concat(water, []document.Section{p.mainsSection()}, p.sunSections(), p.tradeoffSections(p.tradeoffNotes()...), p.restSection(), p.weightSection(), p.installerSection())
+	last.Notes = append(last.Notes, document.Sentence("Every pump on every hose, the bed and the rule behind the goal: sunrill compare. "+
+		"Where the head goes: sunrill duty."))
+	doc.Sections = slices.Concat(water, []document.Section{p.mainsSection()}, p.sunSections(), p.tradeoffSections(p.tradeoffNotes()...),
+		p.restSection(), p.weightSection(), p.installerSection())
 	doc.Work = func() []document.Step { return p.figures().work() }
 	return doc
 }
@@ -208,7 +214,8 @@ func (p *PlanPage) sources() []string {
 
 // planSources are the methods behind panel and battery.
 var planSources = []string{
-	"Battery size: the exact least store for every hour of the years read twice (running deficit; where some may be missing, the sum of what each dry spell lacks), then cut-off, reconnect and the sizes on sale",
+	"Battery size: the exact least store for every hour of the years read twice (running deficit; where some may be missing, the sum of " +
+		"what each dry spell lacks), then cut-off, reconnect and the sizes on sale",
 	"Handbook: IEEE 1013 for array to load",
 }
 
@@ -264,7 +271,7 @@ func (p *PlanPage) answer() []document.Line {
 func (p *PlanPage) use() document.Prose {
 	s := p.waterPage.use()
 	if more := p.smaller(); !more.IsZero() {
-		s = document.Sentence("%v %v", s, more)
+		s = s.And(" %v", more)
 	}
 	return s
 }
@@ -275,28 +282,26 @@ func (p *PlanPage) mainsLine() document.Prose {
 		pump := p.water.Pumps[near]
 		s := document.Sentence("%v would take %v, %v", pump.Name, document.KWhPerDay.Of(pump.PerDay), document.KWhPerYear.Of(pump.PerYear))
 		if c := p.Result.Costs[near].Year; c.Known {
-			s = document.Sentence("%v, %v a year", s, p.money.Of(c))
+			s = s.And(", %v a year", p.money.Of(c))
 		}
-		return document.Sentence("%v, though it misses the goal.", s)
+		return s.And(", though it misses the goal.")
 	}
 	if !m.Known {
 		return document.Sentence("not known: %v.", document.Told(m.Why))
 	}
 	v := m.Value
 	s := document.Sentence("%v, %v", document.KWhPerDay.Of(v.MeanPerDay), document.KWhPerYear.Of(v.Mean))
-	if v.Cost.Known {
-		s = document.Sentence("%v, %v a year", s, p.money.Of(v.Cost))
-	}
+	s = s.When(v.Cost.Known, ", %v a year", p.money.Of(v.Cost))
 	if v.PerDay > 1.001*v.MeanPerDay { // else dirt changes nothing that shows
-		s = document.Sentence("%v, the mean of clean and dirty (at most %v)", s, document.KWhPerDay.Of(v.PerDay))
+		s = s.And(", the mean of clean and dirty (at most %v)", document.KWhPerDay.Of(v.PerDay))
 	}
 	switch {
 	case !v.Cost.Known:
-		s = document.Sentence("%v; cost not known: %v", s, v.Cost.Why)
+		s = s.And("; cost not known: %v", v.Cost.Why)
 	case v.Owned.Known:
-		s = document.Sentence("%v; with the pump itself %v a year over %v years", s, p.money.Of(v.Owned.Value.EquivalentAnnual), v.Years)
+		s = s.And("; with the pump itself %v a year over %v years", p.money.Of(v.Owned.Value.EquivalentAnnual), v.Years)
 	}
-	return document.Sentence("%v.", s)
+	return s.And(".")
 }
 
 func (p *PlanPage) mainsSection() document.Section {
@@ -315,13 +320,10 @@ func (p *PlanPage) mainsSection() document.Section {
 		{Key: "ownership_per_year", Heading: "all, a year", Unit: p.money},
 		{Key: "carbon_kg_per_year", Heading: "CO2 a year", Unit: document.Mass},
 	})}
-	note := document.Sentence("Energy is the larger of clean and dirty; cost is that of the mean of both, %v.", document.KWhPerYear.Of(m.Value.Mean))
-	if m.Value.Pack < 1 {
-		note = document.Sentence("%v The power pack of the pump loses %v on the way.", note, document.Fraction.Rough(1-m.Value.Pack))
-	}
-	if m.Value.AirPerYear > 0 {
-		note = document.Sentence("%v The air pump takes %v of it.", note, document.KWhPerYear.Of(m.Value.AirPerYear))
-	}
+	note := document.Sentence("Energy is the larger of clean and dirty; cost is that of the mean of both, %v.",
+		document.KWhPerYear.Of(m.Value.Mean))
+	note = note.When(m.Value.Pack < 1, " The power pack of the pump loses %v on the way.", document.Fraction.Rough(1-m.Value.Pack))
+	note = note.When(m.Value.AirPerYear > 0, " The air pump takes %v of it.", document.KWhPerYear.Of(m.Value.AirPerYear))
 	s.Notes = []document.Prose{note}
 	return s
 }
@@ -344,14 +346,12 @@ func (p *PlanPage) stillLine() document.Prose {
 	}
 	s := document.Sentence("with the water still in a warm %v the oxygen may be short", when)
 	if v.LowEarly.Value == 0 {
-		s = document.Sentence("%v at once, or after %v from a good start", s, spell(v.LowLate.Value))
+		s = s.And(" at once, or after %v from a good start", spell(v.LowLate.Value))
 	} else {
-		s = document.Sentence("%v after %v to %v", s, spell(v.LowEarly.Value), spell(v.LowLate.Value))
+		s = s.And(" after %v to %v", spell(v.LowEarly.Value), spell(v.LowLate.Value))
 	}
-	if v.High.Known {
-		s = document.Sentence("%v (fish alone, the kind end: %v)", s, document.Hours.Rough(v.High))
-	}
-	return document.Sentence("%v. Have air ready before any stop.", s)
+	s = s.When(v.High.Known, " (fish alone, the kind end: %v)", document.Hours.Rough(v.High))
+	return s.And(". Have air ready before any stop.")
 }
 
 // restSection says how long the pond may stand still.
@@ -370,7 +370,9 @@ func (p *PlanPage) restSection() []document.Section {
 			{Key: "pore_water_l", Heading: "bed's water"},
 			{Key: "pore_water_fraction", Heading: "of the pond"},
 		})}
-		s.Notes = []document.Prose{document.Sentence("Hours until the oxygen is down to 5 mg/L in water 3 degrees above the month's mean: with fish, plants, mud and bed all drawing on it from a poor or a good start (0 h: it starts below that), and with fish alone, which is the kind end and never the answer by itself. The restart pushes the bed's spent water into the pond.")}
+		s.Notes = []document.Prose{document.Sentence("Hours until the oxygen is down to 5 mg/L in water 3 degrees above the month's mean: " +
+			"with fish, plants, mud and bed all drawing on it from a poor or a good start (0 h: it starts below that), and with fish alone, " +
+			"which is the kind end and never the answer by itself. The restart pushes the bed's spent water into the pond.")}
 	}
 	for _, a := range still.StopAdvice(p.canSlow(), p.In.Plan.Air.Power != nil) {
 		s.Notes = append(s.Notes, document.Sentence("%v.", Capital(a)))
@@ -401,6 +403,9 @@ func (p *PlanPage) weightSection() []document.Section {
 			{Key: "high_battery_wh", Heading: "high end"},
 		}))
 	}
-	s.Notes = []document.Prose{document.Sentence("Each input is moved from the low end of its range to the high end, the others left alone, for the chosen pump before cleaning; the weightiest stands first. Panel and battery are before rounding to sizes on sale. The ranges of lift, losses, volume and dirt that nobody gave are common practice, no source; those of curve and watts are ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW, from memory.")}
+	s.Notes = []document.Prose{document.Sentence("Each input is moved from the low end of its range to the high end, the others left " +
+		"alone, for the chosen pump before cleaning; the weightiest stands first. Panel and battery are before rounding to sizes on sale. The " +
+		"ranges of lift, losses, volume and dirt that nobody gave are common practice, no source; those of curve and watts are ISO 9906:2012 " +
+		"grade 3B, taken for want of an agreed class below 1 kW, from memory.")}
 	return []document.Section{s}
 }

@@ -20,20 +20,19 @@ func (p *PlanPage) dayNightLine() document.Prose {
 	d, c := found.Value, found.Value.Front.Chosen
 	run, sky := c.Connected, d.Storage.Sky
 	s := document.Sentence("%v panel with %v", document.Power.Of(c.PanelW), p.store(d).batteryText())
-	if c.Price.Known {
-		s = document.Sentence("%v for %v", s, p.money.Of(c.Price))
-	}
+	s = s.When(c.Price.Known, " for %v", p.money.Of(c.Price))
 	if run.YearsWithStop > 0 {
-		s = document.Sentence("%v: no stop in %v of %v years, %v at the longest.", s, run.Years-run.YearsWithStop, run.Years, document.Hours.Of(run.Stops.LongestHours))
+		s = s.And(": no stop in %v of %v years, %v at the longest.", run.Years-run.YearsWithStop, run.Years,
+			document.Hours.Of(run.Stops.LongestHours))
 	} else {
 		other := ""
 		if sky.Years > 0 { // a file has no other weather
 			other = "; sunrill size looks at other years"
 		}
-		s = document.Sentence("%v: no stop in %v, which is no promise%v.", s, recordText(sky, sky.Weather.Hours()), other)
+		s = s.And(": no stop in %v, which is no promise%v.", recordText(sky, sky.Weather.Hours()), other)
 	}
 	if more := p.offGridText(d); !more.IsZero() {
-		s = document.Sentence("%v On this battery %v.", s, more)
+		s = s.And(" On this battery %v.", more)
 	}
 	return s
 }
@@ -42,7 +41,8 @@ func (p *PlanPage) dayNightLine() document.Prose {
 func (s store) batteryText() document.Prose {
 	c, kind := s.Front.Chosen, s.storage.Battery.Kind
 	if ah := s.chargeAh(); ah.Known {
-		return document.Sentence("%v at %v (%v, %v)", document.AmpHours.Of(ah), document.Volts.Of(s.storage.BatteryVoltage()), document.WattHours.Of(c.BoughtWh), kind)
+		return document.Sentence("%v at %v (%v, %v)", document.AmpHours.Of(ah), document.Volts.Of(s.storage.BatteryVoltage()),
+			document.WattHours.Of(c.BoughtWh), kind)
 	}
 	return document.Sentence("%v of %v", document.WattHours.Of(c.BoughtWh), kind)
 }
@@ -66,23 +66,22 @@ func (p *PlanPage) offGridText(d energy.DayAndNight) document.Prose {
 	c := p.In.Plan.Cable
 	thin := c.Run != nil && c.Area != nil && w.Drop > supply.UsualDrop
 	if thin {
-		s = document.Sentence("%v of %v lose %v of the voltage (%v is usual), so that %v", document.Length.Of(*c.Run), document.CopperArea.Of(*c.Area),
+		s = document.Sentence("%v of %v lose %v of the voltage (%v is usual), so that %v", document.Length.Of(*c.Run),
+			document.CopperArea.Of(*c.Area),
 			document.Fraction.Rough(w.Drop), document.Fraction.Exact(supply.UsualDrop), s)
 	}
-	s = document.Sentence("%v: %v dirty", s, document.Flow.Of(w.Flow))
-	if w.Turnover.Known {
-		s = document.Sentence("%v, one turnover in %v", s, document.Hours.Of(w.Turnover))
-	}
+	s = s.And(": %v dirty", document.Flow.Of(w.Flow))
+	s = s.When(w.Turnover.Known, ", one turnover in %v", document.Hours.Of(w.Turnover))
 	switch {
 	case w.Meets():
-		s = document.Sentence("%v, goal met", s)
+		s = s.And(", goal met")
 	case w.Missed.Known:
-		s = document.Sentence("%v, which misses the goal by %v", s, spell(w.Missed.Value))
+		s = s.And(", which misses the goal by %v", spell(w.Missed.Value))
 	case w.Misses():
-		s = document.Sentence("%v, which misses the goal", s)
+		s = s.And(", which misses the goal")
 	}
 	if least := d.Installer.LeastCopper; least.Known && thin {
-		s = document.Sentence("%v; %v of copper brings it back", s, document.CopperArea.Of(least.Value.Area))
+		s = s.And("; %v of copper brings it back", document.CopperArea.Of(least.Value.Area))
 	}
 	return s
 }
@@ -105,16 +104,17 @@ func (p *PlanPage) daylightLine() document.Prose {
 	dark, bright, turnovers := plan.MonthNames[least], plan.MonthNames[most], document.None.Of(y.Months[most].Turnovers)
 	switch {
 	case y.PerYear == 0:
-		return document.Sentence("%v: no water in any month.", s)
+		return s.And(": no water in any month.")
 	case y.Months[least].Turnovers == 0:
-		return document.Sentence("%v: no water at all in %v, %v turnovers a day in %v.", s, dark, turnovers, bright)
+		return s.And(": no water at all in %v, %v turnovers a day in %v.", dark, turnovers, bright)
 	}
-	s = document.Sentence("%v: %v turnovers a day in %v, %v in %v; a night without water lasts %v in %v, the longest stop %v", s, document.None.Of(y.Months[least].Turnovers), dark, turnovers, bright,
-		document.Hours.Of(y.Months[least].Night), dark, document.Hours.Of(y.Longest))
+	s = s.And(": %v turnovers a day in %v, %v in %v; a night without water lasts %v in %v, the longest stop %v",
+		document.None.Of(y.Months[least].Turnovers), dark, turnovers, bright, document.Hours.Of(y.Months[least].Night), dark,
+		document.Hours.Of(y.Longest))
 	if start := found.Value.Start; start.Known {
-		s = document.Sentence("%v; water starts at %v on the panel", s, document.WattsPerM2.Rough(start))
+		s = s.And("; water starts at %v on the panel", document.WattsPerM2.Rough(start))
 	}
-	return document.Sentence("%v.", s)
+	return s.And(".")
 }
 
 // sunSections are the parts about panel and battery, and about running on the
@@ -135,11 +135,14 @@ func (p *PlanPage) dayNightSection() document.Section {
 	d := found.Value
 	s := p.store(d)
 	section := s.frontSection(heading)
-	section.Prose = []document.Prose{document.Sentence("The pump takes %v at the battery's terminals, cable and controller included, %v. The panel lies %v.",
+	section.Prose = []document.Prose{document.Sentence("The pump takes %v at the battery's terminals, cable and controller included, %v. "+
+		"The panel lies %v.",
 		document.Power.Of(d.Watts), document.KWhPerDay.Of(d.PerDay), planeText(d.Storage.Sky.Plane))}
 	if d.WorstMonth.Known {
-		section.Prose = append(section.Prose, document.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; over the year %v times. The lowest charge is %v.",
-			plan.MonthNames[d.WorstMonth.Value-1], document.None.Of(d.WorstRatio), document.None.Of(d.MeanRatio), document.Fraction.Rough(d.Front.Chosen.Connected.LowestCharge)))
+		section.Prose = append(section.Prose, document.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; over the "+
+			"year %v times. The lowest charge is %v.",
+			plan.MonthNames[d.WorstMonth.Value-1], document.None.Of(d.WorstRatio), document.None.Of(d.MeanRatio),
+			document.Fraction.Rough(d.Front.Chosen.Connected.LowestCharge)))
 	}
 	for _, line := range s.lines() {
 		section.Prose = append(section.Prose, document.Sentence("%v: %v", line.Label, line.Text))
@@ -163,10 +166,12 @@ func (p *PlanPage) daylightSection() document.Section {
 	if d.Start.Known {
 		start = document.Sentence(", so water starts at %v of sun on the panel", document.WattsPerM2.Rough(d.Start))
 	}
-	s.Prose = []document.Prose{document.Sentence("A panel of %v (%v) through %v. Below %v speed nothing is lifted%v.", document.Power.Of(d.PanelW), d.PanelWhy, control,
+	s.Prose = []document.Prose{document.Sentence("A panel of %v (%v) through %v. Below %v speed nothing is lifted%v.",
+		document.Power.Of(d.PanelW), d.PanelWhy, control,
 		document.Fraction.Rough(d.LeastSpeed), start)}
 	if small := d.Small; small.Known {
-		s.Prose = append(s.Prose, document.Sentence("A battery of %v carries it through clouds, not through nights: %v a day in the worst month.", document.WattHours.Of(small.Value.Wh), document.Volume.Of(small.Value.PerDay)))
+		s.Prose = append(s.Prose, document.Sentence("A battery of %v carries it through clouds, not through nights: %v a day in the worst "+
+			"month.", document.WattHours.Of(small.Value.Wh), document.Volume.Of(small.Value.PerDay)))
 	}
 	s.Tables = []document.Table{document.TableOf("daylight", d.Year.Months[:], []document.Column{
 		{Key: "month", Heading: "month"},
@@ -225,18 +230,23 @@ func (p *PlanPage) installerSection() []document.Section {
 	}
 	current := document.Sentence("The controller's current has 1.25 in it, its fuse 1.25 more.")
 	if limit := limitText(s); !limit.IsZero() {
-		current = document.Sentence("The controller's current is no more than battery and pump take, whatever the panel could give: %v. Its fuse has 1.25 in it.", limit)
+		current = document.Sentence("The controller's current is no more than battery and pump take, whatever the panel could give: %v. Its "+
+			"fuse has 1.25 in it.", limit)
 	}
 	notes := []document.Prose{
-		document.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current: it protects the cable. %v Panel and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper keeps the drop to the pump within 3 %%; other conductors are by what they may carry; none is below the %v of fixed wiring (IEC 60364-5-52, from memory).",
+		document.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current: it protects the cable. %v Panel "+
+			"and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper keeps the drop "+
+			"to the pump within 3 %%; other conductors are by what they may carry; none is below the %v of fixed wiring (IEC 60364-5-52, from "+
+			"memory).",
 			current, document.CopperArea.Exact(supply.LeastFixed)),
 		document.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go before them."),
 	}
-	return []document.Section{{Heading: "For the installer", Notes: notes, Tables: []document.Table{document.TableOf("circuits", list, []document.Column{
-		{Key: "circuit", Heading: "circuit"},
-		{Key: "current_a", Heading: "carries"},
-		{Key: "fuse_a", Heading: "fuse at the battery"},
-		{Key: "least_copper_mm2", Heading: "least copper"},
-		{Key: "gauge_awg", Heading: "AWG"},
-	}), document.TableOf("installer", []wiring.InstallerSheet{s}, columns)}}}
+	return []document.Section{{Heading: "For the installer", Notes: notes, Tables: []document.Table{document.TableOf("circuits", list,
+		[]document.Column{
+			{Key: "circuit", Heading: "circuit"},
+			{Key: "current_a", Heading: "carries"},
+			{Key: "fuse_a", Heading: "fuse at the battery"},
+			{Key: "least_copper_mm2", Heading: "least copper"},
+			{Key: "gauge_awg", Heading: "AWG"},
+		}), document.TableOf("installer", []wiring.InstallerSheet{s}, columns)}}}
 }

@@ -117,7 +117,8 @@ func (v *SizeView) object() sizeObject {
 	o := sizeObject{Demo: v.In.Demo, Front: s.front(), Dropped: z.Front.Dropped, Passes: z.Front.Passes, RecordHours: v.Storage.Record.Hours(),
 		Target: SizeTarget{figure.Given(!byWater, z.Options.Unmet, "the target is a share of the year's water"),
 			figure.Given(byWater, z.Options.Unmet, "the target is a share of the energy"), z.Options.LongestStop},
-		storageObject: newStorageObject(v.Storage), Controller: sheet.ControllerCurrent, ChargeLimit: sheet.ChargeLimit, ChargeFuse: sheet.ChargeFuse}
+		storageObject: newStorageObject(v.Storage), Controller: sheet.ControllerCurrent, ChargeLimit: sheet.ChargeLimit,
+		ChargeFuse: sheet.ChargeFuse}
 	if n := z.Nothing; n != nil {
 		why := n.Error()
 		o.Chosen, o.Spread, o.FrostFree = figure.Unknown[SizeChosen](why), figure.Unknown[SizeSpread](why), figure.Unknown[SizePair](why)
@@ -140,7 +141,8 @@ func (v *SizeView) object() sizeObject {
 
 func (s store) would(n *battery.NothingReaches) SizeWould {
 	const why = "it would not reach the target either"
-	o := SizeWould{s.watts(n.PanelW), n.BatteryWh, n.Best.UnmetFraction(), figure.Positive(n.NeedPanelW, why), figure.Positive(n.NeedPanelWh, why),
+	o := SizeWould{s.watts(n.PanelW), n.BatteryWh, n.Best.UnmetFraction(), figure.Positive(n.NeedPanelW, why),
+		figure.Positive(n.NeedPanelWh, why),
 		figure.Positive(n.NeedBatteryWh, why), figure.Positive(n.LoadShare, why), calendar(n.StopMonths), calendar(n.MonthsOff)}
 	if n.Multiples {
 		o.NeedPanelW = o.PanelW
@@ -167,7 +169,8 @@ func (v *SizeView) Document() *document.Document {
 	s, c := v.Storage, v.Size.Front.Chosen
 	doc := v.In.document(storageTitle(v.In, s, "panel and battery"), v.object())
 	doc.Warnings = doubts(v.In.Warnings, s.Warnings, ShortRecord(s.Sky), v.Size.Warnings, c.Connected.Warnings, v.charging().Warnings)
-	doc.Assumed, doc.Sources, doc.Cautions = assumed(slices.Concat(v.Size.Assumed, s.Assumed)), append(s.Sources, sizeSources...), storageCautions(s)
+	doc.Assumed, doc.Sources, doc.Cautions = assumed(slices.Concat(v.Size.Assumed, s.Assumed)), append(s.Sources, sizeSources...),
+		storageCautions(s)
 	if len(v.Size.Front.Pairs) > 0 {
 		doc.Sections = []document.Section{v.store().frontSection("Every useful pair")}
 	}
@@ -211,12 +214,12 @@ func (v *SizeView) chargingText() document.Prose {
 	}
 	text := document.Sentence("a controller for %v", document.Amps.Of(s.ControllerCurrent))
 	if limit := limitText(s); !limit.IsZero() {
-		text = document.Sentence("%v (%v; the rest is for the pump)", text, limit)
+		text = text.And(" (%v; the rest is for the pump)", limit)
 	}
 	if s.ChargeFuse.Known {
-		return document.Sentence("%v, with a fuse of %v of its own at the battery's end of its lead.", text, document.Amps.Exact(s.ChargeFuse))
+		return text.And(", with a fuse of %v of its own at the battery's end of its lead.", document.Amps.Exact(s.ChargeFuse))
 	}
-	return document.Sentence("%v; %v.", text, s.ChargeFuse.Why)
+	return text.And("; %v.", s.ChargeFuse.Why)
 }
 
 func (v *SizeView) buyText() document.Prose {
@@ -226,13 +229,14 @@ func (v *SizeView) buyText() document.Prose {
 	case !v.store().watts(c.PanelW).Known:
 		panel = document.Sentence("the measured panel")
 	case s.Sky != nil:
-		panel = document.Sentence("%v, %v,", panel, planeText(s.Sky.Plane))
+		panel = panel.And(", %v,", planeText(s.Sky.Plane))
 	}
 	if c.BoughtWh == 0 {
 		return document.Sentence("%v no battery.", panel)
 	}
 	volts := float64(s.BatteryVoltage())
-	return document.Sentence("%v with %v %v (%v at %v); at least %v before cut-off and reconnect.", panel, document.WattHours.Exact(c.BoughtWh),
+	return document.Sentence("%v with %v %v (%v at %v); at least %v before cut-off and reconnect.", panel,
+		document.WattHours.Exact(c.BoughtWh),
 		s.Battery.Kind, document.AmpHours.Of(c.BoughtWh/volts), document.Volts.Exact(volts), document.WattHours.Of(c.BatteryWh))
 }
 
@@ -258,16 +262,17 @@ func (v *SizeView) spreadText() document.Prose {
 	text := document.Sentence("with this panel, %v made weathers of the same place would buy", document.None.Exact(len(o.Seeds)))
 	switch least, most := o.Buy[0], o.Buy[1]; {
 	case !least.Known:
-		return document.Sentence("with this panel, no battery would be enough in any of %v made weathers of the same place.", document.None.Exact(len(o.Seeds)))
+		return document.Sentence("with this panel, no battery would be enough in any of %v made weathers of the same place.",
+			document.None.Exact(len(o.Seeds)))
 	case !most.Known:
-		text = document.Sentence("%v %v or more; in some no battery is enough", text, document.WattHours.Exact(least))
+		text = text.And(" %v or more; in some no battery is enough", document.WattHours.Exact(least))
 	default:
-		text = document.Sentence("%v %v to %v", text, document.WattHours.Exact(least), document.WattHours.Exact(most))
+		text = text.And(" %v to %v", document.WattHours.Exact(least), document.WattHours.Exact(most))
 	}
 	if o.Misses == 0 {
-		return document.Sentence("%v; the choice keeps the target in all of them.", text)
+		return text.And("; the choice keeps the target in all of them.")
 	}
-	return document.Sentence("%v; the choice misses the target in %v of them, with stops of up to %v and up to %v of the energy missing.", text,
+	return text.And("; the choice misses the target in %v of them, with stops of up to %v and up to %v of the energy missing.",
 		document.None.Exact(o.Misses), document.Hours.Exact(slices.Max(o.LongestStop)), document.Fraction.Of(slices.Max(o.Unmet)))
 }
 

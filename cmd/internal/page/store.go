@@ -53,7 +53,8 @@ func newBalanceFigures(b battery.Balance) BalanceFigures {
 		BeforeEight: a(b.Stops.BeforeEight), Nights: a(b.Stops.Nights), NightsRun: b.Stops.LongestNightsRun,
 		CutOffHours: a(b.CutOffHours), YearsStopped: b.YearsWithStop, Years: b.Years,
 		WorstYear: b.WorstYear.Year, WorstHours: b.WorstYear.Hours, WorstKWh: b.WorstYear.UnmetWh / 1000,
-		SinceFull: float64(b.LongestSinceFullHours) / 24, ChargeLoss: kwh(b.ChargeLossWh), GiveLoss: kwh(b.DischargeLossWh), SelfLoss: kwh(b.SelfDischargeWh),
+		SinceFull: float64(b.LongestSinceFullHours) / 24, ChargeLoss: kwh(b.ChargeLossWh), GiveLoss: kwh(b.DischargeLossWh),
+		SelfLoss:    kwh(b.SelfDischargeWh),
 		EnergyRatio: b.EnergyRatio(), UnmetFlow: figure.Given(b.WaterAsked > 0, b.UnmetFlow(), "the load is not a pump"),
 	}
 }
@@ -66,32 +67,23 @@ type storageObject struct {
 }
 
 type panelObject struct {
-	Watts   figure.Maybe[float64] `json:"panel_w"`
-	Tilt    units.Angle           `json:"tilt_deg"`
-	Azimuth units.Angle           `json:"azimuth_deg"`
+	Watts figure.Maybe[float64] `json:"panel_w"`
+	solar.Plane
 }
 
 type batteryObject struct {
-	Kind      string                `json:"kind"`
-	Nominal   figure.Maybe[float64] `json:"battery_wh"`
-	UsableWh  figure.Maybe[float64] `json:"usable_wh"`
-	Usable    float64               `json:"usable_fraction"`
-	Cold      float64               `json:"left_in_the_cold_fraction"`
-	EndOfLife float64               `json:"left_at_end_of_life_fraction"`
-	CutOff    float64               `json:"cut_off_fraction"`
-	Reconnect float64               `json:"reconnect_fraction"`
-	ChargeEff float64               `json:"charge_efficiency_fraction"`
-	GiveEff   float64               `json:"discharge_efficiency_fraction"`
-	SelfLoss  float64               `json:"self_discharge_fraction_per_month"`
+	battery.Battery
+	Nominal  figure.Maybe[float64] `json:"battery_wh"`
+	UsableWh figure.Maybe[float64] `json:"usable_wh"`
 }
 
 func newStorageObject(s *energy.Storage) storageObject {
 	b, n := s.Battery, s.NominalWh
 	const logged = "the hours are a measured log's"
-	o := storageObject{figure.Unknown[panelObject](logged), batteryObject{b.Kind, n, figure.Then(n, func(wh float64) float64 { return usableWh(b, wh) }), b.UsableShare,
-		b.ColdShare, b.EndOfLifeShare, b.CutOff, b.Reconnect, b.ChargeShare, b.DischargeShare, b.SelfDischarge}, figure.Unknown[siteObject](logged)}
+	usable := figure.Then(n, func(wh float64) float64 { return usableWh(b, wh) })
+	o := storageObject{figure.Unknown[panelObject](logged), batteryObject{b, n, usable}, figure.Unknown[siteObject](logged)}
 	if s.Sky != nil {
-		o.Panel, o.Site = figure.Known(panelObject{s.PanelW, s.Sky.Plane.Tilt, s.Sky.Plane.Azimuth}), figure.Known(newSite(s.Sky))
+		o.Panel, o.Site = figure.Known(panelObject{s.PanelW, s.Sky.Plane}), figure.Known(newSite(s.Sky))
 	}
 	return o
 }
@@ -158,17 +150,14 @@ func frostText(s *energy.Storage, outdoors, kept figure.Maybe[battery.Balance]) 
 	}
 	if s.Outdoors() == nil {
 		text := document.Sentence("the battery is taken to stand outdoors, where %v", cold)
-		if kept.Known {
-			text = document.Sentence("%v; where it never falls below %v, %v of the energy would be missing (--set \"battery.temperature=%v C\")", text,
-				least, document.Fraction.Of(kept.Value.UnmetFraction()), f.Least.InCelsius())
-		}
-		return document.Sentence("%v.", text)
+		text = text.When(kept.Known, "; where it never falls below %v, %v of the energy would be missing (--set \"battery.temperature=%v C\")",
+			least, document.Fraction.Of(kept.Value.UnmetFraction()), f.Least.InCelsius())
+		return text.And(".")
 	}
-	text := document.Sentence("the battery must stand where it never falls below %v: in a room or a heated box that stays so warm (its heat is not counted), or buy another kind. Outdoors %v", least, cold)
-	if outdoors.Known {
-		text = document.Sentence("%v, and %v of the energy would be missing", text, document.Fraction.Of(outdoors.Value.UnmetFraction()))
-	}
-	return document.Sentence("%v.", text)
+	text := document.Sentence("the battery must stand where it never falls below %v: in a room or a heated box that stays so warm (its "+
+		"heat is not counted), or buy another kind. Outdoors %v", least, cold)
+	text = text.When(outdoors.Known, ", and %v of the energy would be missing", document.Fraction.Of(outdoors.Value.UnmetFraction()))
+	return text.And(".")
 }
 
 // calendar returns months 0 to 11 as 1 to 12, never nil.
@@ -205,7 +194,8 @@ func ShortRecord(sky *sky.Sky) []data.Warning {
 	if sky == nil || sky.Years > 0 || recordYears(sky.Weather.Hours()) >= 2 {
 		return nil
 	}
-	return []data.Warning{{Key: "site.weather", Message: oneYear + ": take a reserve, or size from years made for the place (no weather file)"}}
+	return []data.Warning{{Key: "site.weather", Message: oneYear + ": take a reserve, or size from years made for the place (no weather " +
+		"file)"}}
 }
 
 // stopText says how often a load would stand still.
@@ -217,11 +207,9 @@ func stopText(s *energy.Storage, b battery.Balance) document.Prose {
 	text := document.Sentence("%v in %v, %v at the longest; %v nights a year with a stop, %v of it between 00 and 08",
 		document.HoursPerYear.Of(f.StopHours), recordText(s.Sky, b.Hours), document.Hours.Exact(f.LongestStop),
 		document.None.Of(f.Nights), document.HoursPerYear.Of(f.BeforeEight))
-	if b.Years > 1 {
-		text = document.Sentence("%v. Worst is year %v with %v; %v of %v years have any", text, document.None.Exact(f.WorstYear),
-			document.Hours.Exact(f.WorstHours), document.None.Exact(f.YearsStopped), document.None.Exact(f.Years))
-	}
-	return document.Sentence("%v.", text)
+	text = text.When(b.Years > 1, ". Worst is year %v with %v; %v of %v years have any", document.None.Exact(f.WorstYear),
+		document.Hours.Exact(f.WorstHours), document.None.Exact(f.YearsStopped), document.None.Exact(f.Years))
+	return text.And(".")
 }
 
 // darkestText says how the battery goes through the darkest fortnight.
@@ -229,17 +217,17 @@ func darkestText(d battery.Fortnight) document.Prose {
 	s := document.Sentence("The darkest %v days begin on %v of year %v: the panel makes %v of its mean, the battery falls to %v", d.Days,
 		fmt.Sprintf("%d %s", d.Day, plan.MonthNames[d.Month-1]), d.Year, document.Fraction.Rough(d.SunShare), document.Fraction.Rough(d.Lowest))
 	if d.Stops == 0 {
-		s = document.Sentence("%v, nothing stops", s)
+		s = s.And(", nothing stops")
 	} else {
-		s = document.Sentence("%v, the load falls short in %v", s, document.Hours.Exact(d.Stops))
+		s = s.And(", the load falls short in %v", document.Hours.Exact(d.Stops))
 	}
 	switch {
 	case d.Asked == 0:
-		return document.Sentence("%v.", s)
+		return s.And(".")
 	case d.Moved >= d.Asked*(1-1e-9):
-		return document.Sentence("%v and all %v are moved.", s, document.Volume.Of(d.Asked))
+		return s.And(" and all %v are moved.", document.Volume.Of(d.Asked))
 	}
-	return document.Sentence("%v and %v of %v are moved.", s, document.Volume.Of(d.Moved), document.Volume.Of(d.Asked))
+	return s.And(" and %v of %v are moved.", document.Volume.Of(d.Moved), document.Volume.Of(d.Asked))
 }
 
 // store is a panel and a battery that were sized, as size and plan tell them.
@@ -263,7 +251,8 @@ type SizePair struct {
 }
 
 func (s store) pair(p battery.Pair, onSale float64, run battery.Balance) SizePair {
-	return SizePair{s.watts(p.PanelW), p.BatteryWh, figure.Finite(onSale, "no battery on sale is large enough"), run.UnmetFraction(), run.Stops.LongestHours,
+	return SizePair{s.watts(p.PanelW), p.BatteryWh, figure.Finite(onSale, "no battery on sale is large enough"), run.UnmetFraction(),
+		run.Stops.LongestHours,
 		p.Price, p.PerYear, figure.Finite(p.Life.Years(), "neither the cycles of its work nor its years standing set an end to it")}
 }
 
@@ -307,7 +296,8 @@ func (s store) patientText() document.Prose {
 	if !o.Known {
 		return document.Prose{}
 	}
-	return document.Sentence("if it may stand still for up to %v now and then, %v would do%v: %v of stops, %v at the longest. Fish would need air from elsewhere meanwhile.",
+	return document.Sentence("if it may stand still for up to %v now and then, %v would do%v: %v of stops, %v at the longest. Fish would "+
+		"need air from elsewhere meanwhile.",
 		document.Hours.Exact(o.Value.Allowed), panelWith(o.Value.PanelW, o.Value.BatteryWh), s.forPrice(o.Value.Price),
 		document.HoursPerYear.Of(o.Value.StopHours), document.Hours.Exact(o.Value.LongestStop))
 }
@@ -360,26 +350,24 @@ func (s store) missingText() document.Prose {
 	if o.UnmetFlow.Known {
 		of = "water"
 	}
-	text = document.Sentence("%v; the target is %v of the %v", text, document.Fraction.Exact(o.Unmet), of)
+	text = text.And("; the target is %v of the %v", document.Fraction.Exact(o.Unmet), of)
 	if stop := o.LongestStop; stop.Known {
-		text = document.Sentence("%v and no stop beyond %v", text, document.Hours.Exact(stop))
-		if stop.Why != "" {
-			text = document.Sentence("%v, %v", text, stop.Why)
-		}
+		text = text.And(" and no stop beyond %v", document.Hours.Exact(stop)).When(stop.Why != "", ", %v", stop.Why)
 	}
-	return document.Sentence("%v.", text)
+	return text.And(".")
 }
 
 func (s store) priceText() document.Prose {
 	c := s.Front.Chosen
 	text := document.Sentence("not known: %v", c.Price.Why)
 	if c.Price.Known {
-		text = document.Sentence("%v, which comes to %v a year over %v years", s.in.money().Of(c.Price), s.in.money().Of(c.PerYear), s.Options.Years)
+		text = document.Sentence("%v, which comes to %v a year over %v years", s.in.money().Of(c.Price), s.in.money().Of(c.PerYear),
+			s.Options.Years)
 	}
 	if years := c.Life.Years(); !math.IsInf(years, 1) {
-		text = document.Sentence("%v; the battery lasts some %v", text, document.Years.Of(years))
+		text = text.And("; the battery lasts some %v", document.Years.Of(years))
 	}
-	return document.Sentence("%v.", text)
+	return text.And(".")
 }
 
 func (s store) handbookText() document.Prose {
@@ -388,10 +376,8 @@ func (s store) handbookText() document.Prose {
 		return document.Sentence("no figures: %v.", h.AutonomyDays.Why)
 	}
 	text := document.Sentence("%v of autonomy; in the worst month", document.Days.Of(h.AutonomyDays))
-	if h.ArrayToLoad.Known {
-		text = document.Sentence("%v array to load %v before losses,", text, document.None.Of(h.ArrayToLoad))
-	}
-	return document.Sentence("%v energy ratio %v after losses.", text, document.None.Of(h.EnergyRatio))
+	text = text.When(h.ArrayToLoad.Known, " array to load %v before losses,", document.None.Of(h.ArrayToLoad))
+	return text.And(" energy ratio %v after losses.", document.None.Of(h.EnergyRatio))
 }
 
 // frontSection shows every useful pair with the choice among them, and the choice
@@ -419,18 +405,21 @@ func (s store) frontSection(heading string) document.Section {
 		{Key: "cost_per_year", Heading: "a year", Unit: s.in.money()},
 		{Key: "chosen", Heading: ""},
 	})}, Notes: []document.Prose{document.Sentence(
-		"The least battery for each panel, new size that still holds at the end of its life, without cut-off and reconnect. A larger panel needs less battery, down to what the nights ask for.")}}
+		"The least battery for each panel, new size that still holds at the end of its life, without cut-off and reconnect. A larger panel " +
+			"needs less battery, down to what the nights ask for.")}}
 	if !s.found() {
 		return section
 	}
 	b := s.storage.Battery
-	section.Notes = append(section.Notes, document.Sentence("Chosen: %v. The load is cut off at %v of the charge and comes back at %v.", s.Front.Rule,
+	section.Notes = append(section.Notes, document.Sentence("Chosen: %v. The load is cut off at %v of the charge and comes back at %v.",
+		s.Front.Rule,
 		document.Fraction.Exact(b.CutOff), document.Fraction.Exact(b.Reconnect)))
 	if s.Darkest.Known {
 		section.Notes = append(section.Notes, darkestText(s.Darkest.Value))
 	}
 	if c.BoughtWh > c.OnSaleWh {
-		section.Notes = append(section.Notes, document.Sentence("Each pair may need more battery once its load is cut off and reconnected, some more than others; the choice takes %v.", document.WattHours.Exact(c.BoughtWh)))
+		section.Notes = append(section.Notes, document.Sentence("Each pair may need more battery once its load is cut off and reconnected, "+
+			"some more than others; the choice takes %v.", document.WattHours.Exact(c.BoughtWh)))
 	}
 	section.Pictures = storagePictures(s.Made, s.Asked, s.Darkest, s.storage.Record.Hours())
 	if s.watts(0).Known {
@@ -454,7 +443,8 @@ func storageTitle(in *Input, s *energy.Storage, what string) document.Prose {
 
 // storageSources are the methods behind every page about a battery.
 var storageSources = []string{
-	"Balance: hour by hour; the panel meets the load directly, surplus charges, what finds no room is spilled; energy in is energy out, stored and lost to 1e-9",
+	"Balance: hour by hour; the panel meets the load directly, surplus charges, what finds no room is spilled; energy in is energy out, " +
+		"stored and lost to 1e-9",
 	"Batteries: the table of batteries (sunrill tables batteries)",
 }
 

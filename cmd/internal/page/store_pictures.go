@@ -45,8 +45,9 @@ func needPicture(madeWh, askedWh [12]float64) document.Picture {
 		return p
 	}
 	month, given, need := time.Month(worst+1), document.KWhPerDay.Of(gives[worst]), document.KWhPerDay.Of(needs[worst])
-	p.Title = document.Sentence("%v is the tightest month: the panel gives %v times the need", month, document.None.Of(gives[worst]/needs[worst]))
-	p.Alt = document.Sentence("%v In %v it gives %v for a need of %v.", p.Alt, month, given, need)
+	p.Title = document.Sentence("%v is the tightest month: the panel gives %v times the need", month,
+		document.None.Of(gives[worst]/needs[worst]))
+	p.Alt = p.Alt.And(" In %v it gives %v for a need of %v.", month, given, need)
 	if months > 0 {
 		p.Title = document.Sentence("The panel falls short in %v of 12 months, most in %v: %v of %v", months, month, given, need)
 		p.Chart.Series = append(p.Chart.Series,
@@ -68,7 +69,8 @@ func frontPicture(f battery.Front) document.Picture {
 	chosen := document.Series{As: document.AsPoints, Ink: document.InkBlack, X: []float64{c.PanelW}, Y: []float64{c.BoughtWh},
 		Labels: []string{units.Sprintf("%.0f W, %.0f Wh", c.PanelW, c.BoughtWh)}}
 	pair := document.Sentence("%v with %v", document.Power.Of(c.PanelW), document.WattHours.Of(c.BoughtWh))
-	p := document.Picture{Key: "front", Title: document.Sentence("%v is chosen", pair), Alt: document.Sentence("A point marks the pair to buy, %v.", pair), Chart: document.Chart{
+	p := document.Picture{Key: "front", Title: document.Sentence("%v is chosen", pair), Alt: document.Sentence("A point marks the pair to "+
+		"buy, %v.", pair), Chart: document.Chart{
 		X: document.Axis{Key: "panel_w", Label: "panel", Unit: document.Power},
 		Y: document.Axis{Key: "battery_wh", Label: "battery, nominal", Unit: document.WattHours},
 	}}
@@ -76,7 +78,8 @@ func frontPicture(f battery.Front) document.Picture {
 		if front.Y[last] < front.Y[0] {
 			p.Title = document.Sentence("A larger panel needs less battery; %v", p.Title)
 		}
-		p.Alt = document.Sentence("The least battery against the panel, from %v at %v to %v at %v. %v", document.WattHours.Of(front.Y[0]), document.Power.Of(front.X[0]),
+		p.Alt = document.Sentence("The least battery against the panel, from %v at %v to %v at %v. %v", document.WattHours.Of(front.Y[0]),
+			document.Power.Of(front.X[0]),
 			document.WattHours.Of(front.Y[last]), document.Power.Of(front.X[last]), p.Alt)
 		p.Chart.X.From, p.Chart.X.To = 0.9*front.X[0], front.X[last] // nothing is to be seen left of the smallest panel
 		p.Chart.Series = append(p.Chart.Series, front)
@@ -99,7 +102,8 @@ func fortnightPicture(f battery.Fortnight, hours int) document.Picture {
 		case n >= 0 && stops[n].X[1] >= from-1e-9:
 			stops[n].X[1] = to
 		default:
-			stops = append(stops, document.Series{Name: "stops", As: document.AsThick, Ink: document.InkAlarm, X: []float64{from, to}, Y: []float64{0, 0}})
+			stops = append(stops, document.Series{Name: "stops", As: document.AsThick, Ink: document.InkAlarm, X: []float64{from, to},
+				Y: []float64{0, 0}})
 		}
 	}
 	under := charge
@@ -121,7 +125,7 @@ func fortnightPicture(f battery.Fortnight, hours int) document.Picture {
 	p.Alt = document.Sentence("The charge of the battery through fourteen days: up by day, down by night, at the lowest %v.", lowest)
 	if f.Stops > 0 {
 		p.Title = document.Sentence("In the darkest fortnight of %v the load falls short in %v", of, short)
-		p.Alt = document.Sentence("%v The %v in which the load falls short are marked along the foot.", p.Alt, short)
+		p.Alt = p.Alt.And(" The %v in which the load falls short are marked along the foot.", short)
 	}
 	return p
 }
@@ -134,14 +138,16 @@ func daylightPicture(y supply.DaylightYear, goal units.Duration) document.Pictur
 	}
 	least := time.Month(y.Least + 1)
 	mean, still, aim := document.None.Of(turnovers.Y[y.Least]), document.Hours.Of(y.Months[y.Least].Night), document.Sentence(",")
-	months := monthPicture("daylight_months", document.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: document.None}, turnovers)
+	months := monthPicture("daylight_months", document.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: document.None},
+		turnovers)
 	months.Alt = document.Sentence("A column a month of turnovers a day without a battery; %v is the least with %v.", least, mean)
 	if goal > 0 {
 		perDay := float64(units.Day / goal)
 		aim = document.Sentence(", goal %v,", document.None.Of(perDay))
-		months.Alt = document.Sentence("%v A line marks the goal of %v.", months.Alt, document.None.Of(perDay))
+		months.Alt = months.Alt.And(" A line marks the goal of %v.", document.None.Of(perDay))
 		months.Chart.Rules = []document.Rule{{Name: "goal", At: perDay, Ink: document.InkAlarm}}
 	}
-	months.Title = document.Sentence("On the sun alone the pond turns over %v times a day in %v%v and a night without water lasts %v", mean, least, aim, still)
+	months.Title = document.Sentence("On the sun alone the pond turns over %v times a day in %v%v and a night without water lasts %v", mean,
+		least, aim, still)
 	return months
 }

@@ -70,21 +70,18 @@ type sunObject struct {
 
 // siteObject says where the sun was worked out and from what hours.
 type siteObject struct {
-	Place     string            `json:"place"`
-	Latitude  units.Angle       `json:"latitude_deg"`
-	Longitude units.Angle       `json:"longitude_deg"`
-	Altitude  units.Length      `json:"altitude_m"`
-	UTCOffset units.Duration    `json:"utc_offset_h"`
-	Source    string            `json:"source"`
-	Hours     string            `json:"hours"` // "of the file" or "made"
-	Years     float64           `json:"years"` // of the record
-	Seed      figure.Maybe[int] `json:"seed"`
-	Albedo    float64           `json:"albedo_fraction"`
+	Place string `json:"place"`
+	solar.Site
+	Source string            `json:"source"`
+	Hours  string            `json:"hours"` // "of the file" or "made"
+	Years  float64           `json:"years"` // of the record
+	Seed   figure.Maybe[int] `json:"seed"`
+	Albedo float64           `json:"albedo_fraction"`
 }
 
 func newSite(sky *sky.Sky) siteObject {
 	c := sky.Climate
-	o := siteObject{c.Place, c.Site.Latitude, c.Site.Longitude, c.Site.Altitude, sky.Geometry.Site.UTCOffset, c.Source, "of the file", recordYears(sky.Weather.Hours()),
+	o := siteObject{c.Place, sky.Geometry.Site, c.Source, "of the file", recordYears(sky.Weather.Hours()),
 		figure.Unknown[int]("nothing is drawn: the hours are those of the file"), sky.Plane.Albedo}
 	if sky.Years > 0 {
 		o.Hours, o.Seed = "made from the monthly means", figure.Known(sky.Seed)
@@ -94,11 +91,9 @@ func newSite(sky *sky.Sky) siteObject {
 
 // planeBest is the plane of the panel and the best ones of the site.
 type planeBest struct {
-	Tilt        units.Angle `json:"tilt_deg"`
-	Azimuth     units.Angle `json:"azimuth_deg"`
-	BestTilt    units.Angle `json:"best_tilt_deg"`
-	BestAzimuth units.Angle `json:"best_azimuth_deg"`
-	YearTilt    units.Angle `json:"best_tilt_for_the_year_deg"`
+	solar.Plane
+	Best     solar.Plane `json:"best_,inline"`
+	YearTilt units.Angle `json:"best_tilt_for_the_year_deg"`
 }
 
 // sunDay is what a site and a panel give in a mean day.
@@ -184,7 +179,7 @@ func (v *sunView) object(in *Input) sunObject {
 	return sunObject{Demo: in.Demo, Site: newSite(v.sky), Months: sunMonths(v.months), Year: newSunYear(v.months),
 		Sizing: figure.Given(low, sizing, why), SizingOf: figure.Given(low, newSunYear(v.sizing), why),
 		Worst: sizing[v.worst()], Quality: v.quality(), Dark: calendar(v.dark), Losses: v.losses,
-		Panel: planeBest{v.sky.Plane.Tilt, v.sky.Plane.Azimuth, v.best.Plane.Tilt, v.best.Plane.Azimuth, v.best.YearOptimum.Tilt}}
+		Panel: planeBest{v.sky.Plane, v.best.Plane, v.best.YearOptimum.Tilt}}
 }
 
 // Document returns the page.
@@ -234,9 +229,11 @@ func (v *sunView) answer() []document.Line {
 	return []document.Line{
 		{Label: "Panel", Text: v.panelLine()},
 		{Label: "Worst month", Text: document.Sentence("%v: %v on the level, %v on the panel; each watt of panel gives %v.", time.Month(worst+1),
-			document.KWhPerM2Day.Of(v.sizing.GHI[worst]), document.KWhPerM2Day.Of(v.sizing.POA[worst]), document.WhPerWattDay.Of(v.sizing.Yield[worst]))},
+			document.KWhPerM2Day.Of(v.sizing.GHI[worst]), document.KWhPerM2Day.Of(v.sizing.POA[worst]),
+			document.WhPerWattDay.Of(v.sizing.Yield[worst]))},
 		{Label: "Year", Text: document.Sentence("%v on the level, %v on the panel; each watt of panel gives %v, %v in a year.",
-			document.KWhPerM2Day.Of(year.GHI), document.KWhPerM2Day.Of(year.POA), document.WhPerWattDay.Of(year.Yield), document.WattHours.Of(year.YieldSum))},
+			document.KWhPerM2Day.Of(year.GHI), document.KWhPerM2Day.Of(year.POA), document.WhPerWattDay.Of(year.Yield),
+			document.WattHours.Of(year.YieldSum))},
 		{Label: "How good", Text: v.howGood()},
 	}
 }
@@ -247,7 +244,8 @@ func (v *sunView) panelLine() document.Prose {
 	case v.best.WorstMonth < 0:
 		return document.Sentence("%v; no month has sun to speak of.", lies)
 	case v.liesBest():
-		return document.Sentence("%v: best for the worst month. For the year as a whole %v would be best.", best, document.Degrees.Exact(v.best.YearOptimum.Tilt))
+		return document.Sentence("%v: best for the worst month. For the year as a whole %v would be best.", best,
+			document.Degrees.Exact(v.best.YearOptimum.Tilt))
 	case v.gain < 0.005:
 		return document.Sentence("%v, which is as good as any in the worst month.", lies)
 	}
@@ -276,9 +274,11 @@ func (v *sunView) monthSection() document.Section {
 		section.Tables = append(section.Tables, monthTable("sizing_months", v.sizing))
 		section.Tables[0].Title, section.Tables[1].Title = "As the source has it", "For sizing, with the low winter figure"
 	}
-	section.Notes = append(section.Notes, document.Sentence("On the panel: before the loss by slanting light. Each watt: what reaches the battery, after every loss."))
+	section.Notes = append(section.Notes, document.Sentence("On the panel: before the loss by slanting light. Each watt: what reaches the "+
+		"battery, after every loss."))
 	if len(v.dark) > 0 {
-		section.Notes = append(section.Notes, document.Sentence("No sun to speak of in %v: no panel serves those months, and the worst month above is the worst of the others.", plan.MonthList(v.dark)))
+		section.Notes = append(section.Notes, document.Sentence("No sun to speak of in %v: no panel serves those months, and the worst month "+
+			"above is the worst of the others.", plan.MonthList(v.dark)))
 	}
 	return section
 }
@@ -303,13 +303,16 @@ func monthTable(key string, m sky.SunMonths) document.Table {
 
 func (v *sunView) lossSection() document.Section {
 	return document.Section{Heading: "What is lost between panel and battery",
-		Tables: []document.Table{document.TableOf("losses", v.losses, []document.Column{{Key: "name", Heading: "loss"}, {Key: "fraction", Heading: "share"}})},
-		Notes:  []document.Prose{document.Sentence("Over the year, multiplied one after the other. A minus is a gain: a panel colder than 25 °C gives more than its label.")}}
+		Tables: []document.Table{document.TableOf("losses", v.losses, []document.Column{{Key: "name", Heading: "loss"}, {Key: "fraction",
+			Heading: "share"}})},
+		Notes: []document.Prose{document.Sentence("Over the year, multiplied one after the other. A minus is a gain: a panel colder than 25 " +
+			"°C gives more than its label.")}}
 }
 
 // monthPicture is a picture with a column a month.
 func monthPicture(key string, y document.Axis, series ...document.Series) document.Picture {
-	return document.Picture{Key: key, Chart: document.Chart{Names: plan.MonthNames[:], X: document.Axis{Key: "month", Label: "month"}, Y: y, Series: series}}
+	return document.Picture{Key: key, Chart: document.Chart{Names: plan.MonthNames[:], X: document.Axis{Key: "month", Label: "month"}, Y: y,
+		Series: series}}
 }
 
 // sunPicture shows what a watt of panel yields by month, and what is counted
@@ -323,13 +326,16 @@ func sunPicture(months, sizing sky.SunMonths, lowered bool) document.Picture {
 			best = m
 		}
 	}
-	p.Title = document.Sentence("A watt of panel yields %v in %v and %v in %v", document.WhPerWattDay.Of(sizing.Yield[worst]), time.Month(worst+1),
+	p.Title = document.Sentence("A watt of panel yields %v in %v and %v in %v", document.WhPerWattDay.Of(sizing.Yield[worst]),
+		time.Month(worst+1),
 		document.WhPerWattDay.Of(sizing.Yield[best]), time.Month(best+1))
-	p.Alt = document.Sentence("A column a month of what each watt of panel yields in a mean day after every loss; %v is the least, %v the most.", time.Month(worst+1), time.Month(best+1))
+	p.Alt = document.Sentence("A column a month of what each watt of panel yields in a mean day after every loss; %v is the least, %v the "+
+		"most.", time.Month(worst+1), time.Month(best+1))
 	if lowered {
 		p.Chart.Series[0].Key, p.Chart.Series[0].Name = "source", "as the source has it"
-		p.Chart.Series = append(p.Chart.Series, document.Series{Key: "sizing", Name: "counted on", As: document.AsSteps, Ink: document.InkBlack, Y: sizing.Yield[:]})
-		p.Alt = document.Sentence("%v A line shows the lower yield that sizes are counted on.", p.Alt)
+		p.Chart.Series = append(p.Chart.Series, document.Series{Key: "sizing", Name: "counted on", As: document.AsSteps,
+			Ink: document.InkBlack, Y: sizing.Yield[:]})
+		p.Alt = p.Alt.And(" A line shows the lower yield that sizes are counted on.")
 	}
 	return p
 }

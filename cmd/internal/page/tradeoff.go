@@ -79,7 +79,8 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 			slowed = append(slowed, r)
 		}
 	}
-	section := document.Section{Heading: "What less flow saves and risks", Tables: []document.Table{document.TableOf("tradeoff", rows, []document.Column{
+	section := document.Section{Heading: "What less flow saves and risks"}
+	section.Tables = []document.Table{document.TableOf("tradeoff", rows, []document.Column{
 		{Key: "strategy", Heading: "strategy"},
 		{Key: "flow_m3_per_day", Heading: "water"},
 		{Key: "turnovers_per_day", Heading: "turn- overs"},
@@ -89,7 +90,7 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 		{Key: "wh_per_m3", Heading: "per volume"},
 		{Key: "cost_per_year", Heading: "a year", Unit: p.money},
 		{Key: "goal_met", Heading: "goal met"},
-	})}}
+	})}
 	if len(slowed) > 0 {
 		section.Tables = append(section.Tables, document.TableOf("tradeoff_slowed", slowed, []document.Column{
 			{Key: "strategy", Heading: "slowed"},
@@ -132,10 +133,16 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 		section.Notes = append(section.Notes, n.Text)
 	}
 	if len(slowed) > 0 {
-		section.Notes = append(section.Notes, document.Sentence("Power as the cube of speed is the low end: small motors and their electronics lose efficiency when slowed. The high end lets %v of the full power not fall with speed (common practice, no source); panel, battery and cost of a slowed row are for the low end and grow as its energy does. A plug-in meter at the slow speed, or pump[].fixed_watts, settles it.",
+		section.Notes = append(section.Notes, document.Sentence("Power as the cube of speed is the low end: small motors and their "+
+			"electronics lose efficiency when slowed. The high end lets %v of the full power not fall with speed (common practice, no source); "+
+			"panel, battery and cost of a slowed row are for the low end and grow as its energy does. A plug-in meter at the slow speed, or "+
+			"pump[].fixed_watts, settles it.",
 			share(energy.SlowedFixed)))
 	}
-	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty, in the first table on the mains, in the second on the battery through the cable; watts, energy, panel and battery are the larger of clean and dirty. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
+	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty, in the first "+
+		"table on the mains, in the second on the battery through the cable; watts, energy, panel and battery are the larger of clean and "+
+		"dirty. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a failed "+
+		"part can always stop the water."))
 	return []document.Section{section}
 }
 
@@ -207,26 +214,24 @@ func (p *PlanPage) slowerLine() document.Prose {
 	s := document.Sentence("at %v%v, %v of %v water", r.Name, at, wholePart(r.PerDay, f.PerDay), of)
 	faster := p.water.Choice.Faster.Known
 	if r.Energy.Known && f.Energy.Known {
-		s = document.Sentence("%v for %v of %v energy", s, partOf(r, f, energyOf), its)
-		if r.Energy.Value >= f.Energy.Value && !faster {
-			s = document.Sentence("%v, which saves nothing", s)
-		}
+		s = s.And(" for %v of %v energy", partOf(r, f, energyOf), its)
+		s = s.When(r.Energy.Value >= f.Energy.Value && !faster, ", which saves nothing")
 	}
 	if r.Panel.Known && r.Battery.Known {
-		s = document.Sentence("%v: %v, %v", s, document.Power.Of(r.Panel), document.WattHours.Of(r.Battery))
+		s = s.And(": %v, %v", document.Power.Of(r.Panel), document.WattHours.Of(r.Battery))
 		if o := r.OffGrid; o.Known && math.Abs(float64(o.Value.PerDay-r.PerDay)) > sameWater*float64(r.PerDay) {
-			s = document.Sentence("%v, which move %v", s, document.FlowPerDay.Of(o.Value.PerDay))
+			s = s.And(", which move %v", document.FlowPerDay.Of(o.Value.PerDay))
 		}
 	}
 	switch v := verdictOf(r); {
 	case v.Meets() && faster:
-		s = document.Sentence("%v; meets the goal", s)
+		s = s.And("; meets the goal")
 	case v.Meets():
-		s = document.Sentence("%v; still meets the goal", s)
+		s = s.And("; still meets the goal")
 	case v.Missed.Known:
-		s = document.Sentence("%v; misses the goal by %v", s, spell(v.Missed.Value))
+		s = s.And("; misses the goal by %v", spell(v.Missed.Value))
 	}
-	return document.Sentence("%v.", s)
+	return s.And(".")
 }
 
 // sameWater is how far the water off the grid may lie from that on the mains
@@ -239,12 +244,12 @@ func (p *PlanPage) winterLine() document.Prose {
 	if r == nil || !r.Panel.Known || !r.Battery.Known {
 		return document.Prose{}
 	}
-	s := document.Sentence("%v, %v with %v would do (--set run.months_off=%v). The filter's bacteria die when it stands and take weeks to come back: feed little until they have", r.Name,
+	s := document.Sentence("%v, %v with %v would do (--set run.months_off=%v). The filter's bacteria die when it stands and take weeks to "+
+		"come back: feed little until they have", r.Name,
 		document.Power.Of(r.Panel), document.WattHours.Of(r.Battery), strings.TrimPrefix(r.Name, "off in "))
-	if p.In.Plan.Pond.Stocking != "none" {
-		s = document.Sentence("%v. Fish stay behind in still, cold water: keep a hole open in the ice and air running, drain what can freeze", s)
-	}
-	return document.Sentence("%v.", s)
+	s = s.When(p.In.Plan.Pond.Stocking != "none", ". Fish stay behind in still, cold water: keep a hole open in the ice and air running, "+
+		"drain what can freeze")
+	return s.And(".")
 }
 
 // wholePart returns part over whole in whole per cent, above 100 too.
@@ -293,11 +298,12 @@ func (p *PlanPage) valveNote() document.Prose {
 	if v == nil || full == nil || !v.Power.Known || !full.Power.Known || v.PerDay <= 0 {
 		return document.Prose{}
 	}
-	s := document.Sentence("A valve closed to %v of the water still draws %v of the power", wholePart(v.PerDay, full.PerDay), wholePart(v.Power.Value, full.Power.Value))
+	s := document.Sentence("A valve closed to %v of the water still draws %v of the power", wholePart(v.PerDay, full.PerDay),
+		wholePart(v.Power.Value, full.Power.Value))
 	if r := p.exampleRow(); r != nil && r.Power.Known {
-		return document.Sentence("%v; %v moves as much for %v: never throttle to save.", s, r.Name, partOf(r, full, powerOf))
+		return s.And("; %v moves as much for %v: never throttle to save.", r.Name, partOf(r, full, powerOf))
 	}
-	return document.Sentence("%v: a valve saves next to nothing.", s)
+	return s.And(": a valve saves next to nothing.")
 }
 
 // liftNote says how far the pump can be slowed at all.
@@ -312,7 +318,8 @@ func (p *PlanPage) liftNote() document.Prose {
 		return document.Prose{}
 	}
 	head, _ := curve.ShutOff()
-	return document.Sentence("The lift of %v is %v of the pump's shut-off head: below %v speed nothing flows, whatever the hose. The lift sets how far one can slow.",
+	return document.Sentence("The lift of %v is %v of the pump's shut-off head: below %v speed nothing flows, whatever the hose. The lift "+
+		"sets how far one can slow.",
 		document.Head.Of(lift), wholePart(lift, head), document.Fraction.Rough(s))
 }
 
@@ -327,12 +334,13 @@ func (p *PlanPage) leastNote() document.Prose {
 	case least == full: // a slowed row's high end costs more yet
 		return document.Sentence("Water is cheapest at full speed, %v: slower, each litre costs more.", document.WhPerVolume.Of(full.WhPerM3))
 	}
-	s := document.Sentence("Water is cheapest at %v: %v against %v at full speed", least.Name, document.WhPerVolume.Of(least.WhPerM3), document.WhPerVolume.Of(full.WhPerM3))
+	s := document.Sentence("Water is cheapest at %v: %v against %v at full speed", least.Name, document.WhPerVolume.Of(least.WhPerM3),
+		document.WhPerVolume.Of(full.WhPerM3))
 	if high != nil {
-		s = document.Sentence("%v, by the cube of speed; if %v of the full power does not fall with it, at %v: meter it before trusting the low figure", s,
+		s = s.And(", by the cube of speed; if %v of the full power does not fall with it, at %v: meter it before trusting the low figure",
 			share(energy.SlowedFixed), high.Name)
 	}
-	return document.Sentence("%v. Slower than that, each litre costs more again.", s)
+	return s.And(". Slower than that, each litre costs more again.")
 }
 
 // smallerNote holds the next smaller pump against the slowed one that moves
@@ -343,19 +351,19 @@ func (p *PlanPage) smallerNote() document.Prose {
 		return document.Prose{}
 	}
 	_, near := p.that(func(s *energy.Strategy) bool { return s.Kind == energy.Slower && s.PerDay >= 0.9*small.PerDay })
-	s := document.Sentence("%v at full speed moves %v for %v", p.water.Pumps[small.Pump].Name, document.FlowPerDay.Of(small.PerDay), document.KWhPerDay.Of(small.Energy))
+	s := document.Sentence("%v at full speed moves %v for %v", p.water.Pumps[small.Pump].Name, document.FlowPerDay.Of(small.PerDay),
+		document.KWhPerDay.Of(small.Energy))
 	if near == nil || !near.Energy.Known {
-		return document.Sentence("%v, %v less than this pump: a smaller pump is the saving that needs no controller.", s,
+		return s.And(", %v less than this pump: a smaller pump is the saving that needs no controller.",
 			document.Fraction.Rough(1-float64(small.Energy.Value/full.Energy.Value)))
 	}
-	s = document.Sentence("%v; this pump slowed to %v needs %v", s, near.Name, document.KWhPerDay.Of(near.Energy))
-	if near.Slowed.Known {
-		s = document.Sentence("%v to %v", s, document.KWhPerDay.Of(near.Slowed.Value.Energy))
+	s = s.And("; this pump slowed to %v needs %v", near.Name, document.KWhPerDay.Of(near.Energy))
+	s = s.When(near.Slowed.Known, " to %v", document.KWhPerDay.Of(near.Slowed.Value.Energy))
+	s = s.And(" for %v", document.FlowPerDay.Of(near.PerDay))
+	if small.Energy.Value < near.Energy.Value { // and less than its high end
+		return s.And(": the smaller pump wins.")
 	}
-	if s = document.Sentence("%v for %v", s, document.FlowPerDay.Of(near.PerDay)); small.Energy.Value < near.Energy.Value { // and less than its high end
-		return document.Sentence("%v: the smaller pump wins.", s)
-	}
-	return document.Sentence("%v, if it keeps its efficiency: measure the watts before trusting that.", s)
+	return s.And(", if it keeps its efficiency: measure the watts before trusting that.")
 }
 
 // tradeoffPicture shows turnovers a day against energy a day for every way to
@@ -411,9 +419,11 @@ func tradeoffPicture(r *energy.Outcome) (document.Picture, bool) {
 	case least == full:
 		p.Title = document.Sentence("Full speed is the least that meets the goal")
 	default:
-		p.Title = document.Sentence("%v meets the goal on %v of the energy", least.Name, document.Fraction.Rough(float64(least.Energy.Value/full.Energy.Value)))
+		p.Title = document.Sentence("%v meets the goal on %v of the energy", least.Name,
+			document.Fraction.Rough(float64(least.Energy.Value/full.Energy.Value)))
 	}
-	p.Alt = document.Sentence("Turnovers a day against energy a day, a point for each way to run the water: %v filled, which meet the goal, %v hollow, which miss it. Full speed takes %v.",
+	p.Alt = document.Sentence("Turnovers a day against energy a day, a point for each way to run the water: %v filled, which meet the "+
+		"goal, %v hollow, which miss it. Full speed takes %v.",
 		len(met.X), len(missed.X), document.KWhPerDay.Of(full.Energy))
 	return p, true
 }
