@@ -101,17 +101,16 @@ const notAsked = "not asked for"
 // in the order of the plan's tables.
 func (j *job) do() (*Outcome, error) {
 	in := j.in
-	var faults [5]error
+	var faults [3]error
 	if j.out.Solar = figure.Unknown[SolarBudget](notAsked); j.depth >= Sun {
-		faults[3] = j.sky()
+		faults[1] = j.sky()
 	}
-	if faults[3] == nil {
-		j.place, faults[4] = j.surroundings()
+	if faults[1] == nil {
+		j.place, faults[2] = j.surroundings()
 		j.place.Loss = in.Loss
 	}
 	j.water, faults[0] = works.NewWater(in.Plan, in.Curves, j.place)
-	j.tariff, faults[1] = TariffOf(in.Plan)
-	j.air, faults[2] = airOf(in.Plan)
+	j.tariff, j.air = TariffOf(in.Plan), airOf(in.Plan)
 	if err := errors.Join(faults[:]...); err != nil {
 		return nil, err
 	}

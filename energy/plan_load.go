@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -17,37 +16,26 @@ import (
 
 // TariffOf returns what a plan's mains power costs; the zero tariff where it
 // names no price.
-func TariffOf(p *plan.Plan) (money.Tariff, error) {
-	t, err := pricesOf(p.Mains)
-	t.DailyCharge, t.OwnMeter = money.Money(p.Mains.DailyCharge), p.Mains.OwnMeter
-	return t, err
-}
-
-func pricesOf(m plan.Mains) (money.Tariff, error) {
-	var tiers []money.Tier
-	for i, t := range m.Tiers {
-		tier := money.Tier{Key: fmt.Sprintf("mains.tier.%d", i+1), UpTo: math.Inf(1), Price: money.Money(t.Price)}
-		if t.UpTo != nil {
-			tier.UpTo = t.UpTo.In(units.KilowattHour)
-		}
-		tiers = append(tiers, tier)
-	}
-	var bands []money.PriceBand
-	week := map[string]clock.Days{"weekdays": clock.Weekdays, "weekends": clock.Weekends}
-	for i, b := range m.Bands {
-		for _, h := range clock.HourBands(fmt.Sprintf("mains.band.%d", i+1), b.Hours, b.Months, week[b.Days]) {
-			bands = append(bands, money.PriceBand{HourBand: h, Price: money.Money(b.Price)})
-		}
-	}
-	switch {
+func TariffOf(p *plan.Plan) money.Tariff {
+	var t money.Tariff
+	switch m := p.Mains; {
 	case m.Price != nil:
-		return money.FlatTariff(money.Money(*m.Price))
-	case len(bands) > 0:
-		return money.BandedTariff(bands)
-	case len(tiers) > 0:
-		return money.TieredTariff(tiers, figure.OrZero(m.OtherUse).In(units.KilowattHour))
+		t = money.FlatTariff(money.Money(*m.Price))
+	case len(m.Bands) > 0:
+		t = money.BandedTariff(m.Bands)
+	case len(m.Tiers) > 0:
+		var tiers []money.Tier
+		for _, block := range m.Tiers {
+			tier := money.Tier{UpTo: math.Inf(1), Price: money.Money(block.Price)}
+			if block.UpTo != nil {
+				tier.UpTo = block.UpTo.In(units.KilowattHour)
+			}
+			tiers = append(tiers, tier)
+		}
+		t = money.TieredTariff(tiers, figure.OrZero(m.OtherUse).In(units.KilowattHour))
 	}
-	return money.Tariff{}, nil
+	t.DailyCharge, t.OwnMeter = money.Money(p.Mains.DailyCharge), p.Mains.OwnMeter
+	return t
 }
 
 // usualVoltage is taken for an AC pump (IEC 60038) and for a DC pump that is
@@ -81,25 +69,15 @@ func motorOf(in plan.Pump, battery plan.Battery) supply.Motor {
 }
 
 // airOf returns the plan's air pump, the zero Air where it names none.
-func airOf(p *plan.Plan) (supply.Air, error) {
+func airOf(p *plan.Plan) supply.Air {
 	if p.Air.Power == nil {
-		return supply.Air{}, nil
-	}
-	a := supply.Air{Power: *p.Air.Power, Hours: clock.Always(1)}
-	if p.Air.Hours == nil && p.Air.Months == plan.AllYear() {
-		return a, nil
+		return supply.Air{}
 	}
 	hours := plan.AllDay()
 	if p.Air.Hours != nil {
 		hours = *p.Air.Hours
 	}
-	var bands []clock.RunBand
-	for _, h := range clock.HourBands("air.hours", hours, p.Air.Months, clock.EveryDay) {
-		bands = append(bands, clock.RunBand{HourBand: h, Speed: 1})
-	}
-	var err error
-	a.Hours, err = clock.NewSchedule(bands, 0, 0)
-	return a, err
+	return supply.Air{Power: *p.Air.Power, Hours: clock.ScheduleOf(plan.Run{Bands: []plan.RunBand{{Hours: hours, Months: p.Air.Months, Speed: 1}}})}
 }
 
 // assumedAir lists the hours of an air pump that nobody gave.

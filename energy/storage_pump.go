@@ -57,11 +57,7 @@ func (s *Storage) pump(p *plan.Plan, curves []data.CurveRows, sky *sky.Sky) (*Pu
 	if err := s.standing(w, sky); err != nil {
 		return nil, err
 	}
-	air, err := airOf(p)
-	if err != nil {
-		return nil, err
-	}
-	return s.loadOf(w, i, air)
+	return s.loadOf(w, i, airOf(p))
 }
 
 // standing settles the longest stop where the plan gives none: by the fish and

@@ -3,6 +3,7 @@ package energy
 import (
 	"math"
 
+	"sunrill/data/clock"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -254,9 +255,7 @@ func (j *job) nights(i int, lowest float64) []Variant {
 	// Air through the night is added to the hours and months of the plan's own.
 	off := plan.Run{Bands: []plan.RunBand{band(1, night)}, MonthsOff: j.plan.Run.MonthsOff}
 	still := Variant{Name: "off at night, air on", Kind: OffAtNight, Pump: i, Set: runAt(1, band(0, night)), air: supply.Air{Power: j.airWatts()}}
-	if hours, err := works.ScheduleOf(off); err == nil { // the hours are ours
-		still.air.Hours = hours.Or(j.air.Hours)
-	}
+	still.air.Hours = clock.ScheduleOf(off).Or(j.air.Hours)
 	return []Variant{setback, still}
 }
 

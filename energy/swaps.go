@@ -21,12 +21,8 @@ type Swap struct {
 // CostsOf returns what each pump costs on the plan's mains, in the plan's order,
 // the air pump left out.
 func CostsOf(w *works.WaterResult, p *plan.Plan) ([]PumpCost, error) {
-	j := &job{plan: p, water: w, out: &Outcome{}}
-	var err error
-	if j.tariff, err = TariffOf(p); err != nil {
-		return nil, works.Placed(p, err)
-	}
-	err = j.costs()
+	j := &job{plan: p, water: w, out: &Outcome{}, tariff: TariffOf(p)}
+	err := j.costs()
 	return j.out.Costs, err
 }
 

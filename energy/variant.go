@@ -40,9 +40,9 @@ func (j *job) with(v Variant) (*job, error) {
 		return nil, err
 	}
 	if k.air = v.air; v.air.Power == 0 {
-		k.air, err = airOf(k.plan)
+		k.air = airOf(k.plan)
 	}
-	return &k, err
+	return &k, nil
 }
 
 // of returns the plan of the variant.

@@ -1,20 +1,13 @@
 package clock
 
 import (
-	"errors"
-	"fmt"
 	"sort"
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 )
-
-// RunBand is a speed held in some hours of some months.
-type RunBand struct {
-	HourBand
-	Speed float64 // share of the curve's speed; 0 is off
-}
 
 // Spell is a part of a clock hour at one speed.
 type Spell struct {
@@ -28,74 +21,25 @@ type Schedule struct {
 	spells *[12][24][]Spell
 }
 
-// The speeds a schedule may ask for, as in the plan file.
-const (
-	LeastSpeed = 0.1
-	mostSpeed  = 1.5
-)
+// LeastSpeed is the lowest speed that a plan may ask for.
+const LeastSpeed = 0.1
 
-// Always returns the schedule of one speed in every hour. It panics where
-// NewSchedule refuses the speed.
-func Always(speed float64) Schedule {
-	s, err := NewSchedule(nil, speed, 0)
-	if err != nil {
-		panic("clock: " + err.Error())
+// Always returns the schedule of one speed in every hour.
+func Always(speed float64) Schedule { return ScheduleOf(plan.Run{Speed: speed}) }
+
+// ScheduleOf returns the schedule of a plan. Of bands that overlap, which Check of the
+// plan refuses, the first holds.
+func ScheduleOf(r plan.Run) Schedule {
+	s := Schedule{spells: new([12][24][]Spell)}
+	for m := range s.spells {
+		for h := range s.spells[m] {
+			first, second := r.SpeedAt(m, 2*h), r.SpeedAt(m, 2*h+1)
+			if s.spells[m][h] = []Spell{{first, 1}}; first != second {
+				s.spells[m][h] = []Spell{{first, 0.5}, {second, 0.5}}
+			}
+		}
 	}
 	return s
-}
-
-// NewSchedule returns the schedule of bands. Hours that no band covers run at
-// base; the months in off are off. Bands that overlap, hours beyond 24 and
-// speeds that are neither 0 nor 0.1 to 1.5 are errors.
-func NewSchedule(bands []RunBand, base float64, off Months) (Schedule, error) {
-	hours := make([]HourBand, len(bands))
-	errs := []error{checkSpeed("run.speed", base)}
-	for i, b := range bands {
-		hours[i] = b.HourBand
-		errs = append(errs, checkSpeed(b.Key+".speed", b.Speed))
-	}
-	plan, faults := LayOut(hours, EveryDay)
-	if err := errors.Join(append(errs, faults...)...); err != nil {
-		return Schedule{}, err
-	}
-	s := Schedule{spells: new([12][24][]Spell)}
-	for m := time.January; m <= time.December; m++ {
-		for h := range 24 {
-			s.spells[m-1][h] = spellsOf(plan.Shares(m, h), bands, base, off.Has(m))
-		}
-	}
-	return s, nil
-}
-
-// checkSpeed refuses speeds that are neither off nor in the plan's range.
-func checkSpeed(key string, speed float64) error {
-	if speed == 0 || (speed >= LeastSpeed && speed <= mostSpeed) {
-		return nil
-	}
-	return &data.Error{Key: key, Message: "the speed is out of range", Found: fmt.Sprint(speed), Allowed: "0 for off, or 0.1 to 1.5 of the curve's speed"}
-}
-
-// spellsOf turns the bands of an hour into speeds, equal speeds together.
-func spellsOf(shares []share, bands []RunBand, base float64, off bool) []Spell {
-	var out []Spell
-	for _, sh := range shares {
-		speed := base
-		if sh.Band != noBand {
-			speed = bands[sh.Band].Speed
-		}
-		if off {
-			speed = 0
-		}
-		i := 0
-		for i < len(out) && out[i].Speed != speed {
-			i++
-		}
-		if i == len(out) {
-			out = append(out, Spell{Speed: speed})
-		}
-		out[i].Part += sh.Part
-	}
-	return out
 }
 
 // Spells returns how the clock hour that starts at hour is divided among
@@ -142,6 +86,25 @@ func (s Schedule) RunningMonths() Months {
 					m |= 1 << (i - 1)
 				}
 			}
+		}
+	}
+	return m
+}
+
+// Months is a set of calendar months.
+type Months uint16
+
+// AllMonths holds every month.
+const AllMonths Months = 1<<12 - 1
+
+// Has reports whether month is in the set.
+func (m Months) Has(month time.Month) bool { return m>>(month-1)&1 == 1 }
+
+// MonthsOf returns the months of a plan's set.
+func MonthsOf(set plan.MonthSet) (m Months) {
+	for i, on := range set {
+		if on {
+			m |= 1 << i
 		}
 	}
 	return m

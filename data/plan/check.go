@@ -10,9 +10,9 @@ import (
 	"sunrill/data/units"
 )
 
-// Check returns every contradiction between the values of p, joined *Error
-// values at the line of one of them; nil where there is none.
-func (p *Plan) Check() error {
+// check returns every contradiction between the values of p, at the place of one of
+// them.
+func (p *Plan) check() []wholeFault {
 	c := checker{plan: p}
 	p.rules(c.hold)
 	c.shape()
@@ -23,19 +23,25 @@ func (p *Plan) Check() error {
 	c.hours()
 	c.priceTiers()
 	c.cells()
-	return joinFaults(c.faults)
+	return c.faults
+}
+
+// wholeFault is a fault of a plan as a whole, with the concrete key that it is about.
+type wholeFault struct {
+	key string
+	*data.Error
 }
 
 type checker struct {
 	plan   *Plan
-	faults []*data.Error
+	faults []wholeFault
 }
 
 // at makes a fault at the place of a concrete key.
 func (c *checker) at(key, message, allowed string) {
 	e := c.plan.place(key)
 	e.Message, e.Allowed, e.Found = message, allowed, c.plan.Origins[key].Text
-	c.faults = append(c.faults, &e)
+	c.faults = append(c.faults, wholeFault{key, &e})
 }
 
 // row puts the fault of a name that a table does not have at the key that
@@ -226,10 +232,7 @@ func (c *checker) hours() {
 		c.at("run.months_off", "the pump would never run", "fewer than twelve months")
 	}
 	c.bands("run.band", len(run), func(i, m, h int, _ string) bool { return run[i].Months[m] && run[i].Hours[h] }, false)
-	c.bands("mains.band", len(prices), func(i, m, h int, day string) bool {
-		b := &prices[i]
-		return b.Months[m] && b.Hours[h] && (b.Days == "all" || b.Days == day)
-	}, len(prices) > 0)
+	c.bands("mains.band", len(prices), func(i, m, h int, day string) bool { return prices[i].Holds(m, h, day) }, len(prices) > 0)
 }
 
 // priceTiers checks that the blocks of a month's use rise and the last is open.

@@ -52,8 +52,9 @@ type misfit struct {
 	offset int
 }
 
-func misfits(w written, message string) []misfit {
-	return []misfit{{data.Error{Found: w.text, Message: message}, w.offset}}
+// misfits returns the one fault of a value.
+func misfits(w written, message, allowed string) []misfit {
+	return []misfit{{data.Error{Found: w.text, Message: message, Allowed: allowed}, w.offset}}
 }
 
 // decode writes what w says into dst, the field of key k, or leaves dst alone
@@ -110,10 +111,10 @@ func (k Key) decodeMany(dst reflect.Value, w written) []misfit {
 	want := map[Shape]int{Monthly: 12, Hourly: 24}[k.Shape]
 	switch {
 	case len(items) == 0:
-		return misfits(w, "the list is empty")
+		return misfits(w, "the list is empty", "")
 	case want > 0 && len(items) != 1 && len(items) != want:
 		w.text = fmt.Sprintf("%d values", len(items))
-		return misfits(w, fmt.Sprintf("one value or %d are needed", want))
+		return misfits(w, fmt.Sprintf("one value or %d are needed", want), "")
 	}
 	fresh := reflect.New(dst.Type()).Elem()
 	if want == 0 {
@@ -153,17 +154,10 @@ func (k Key) split(dst reflect.Value, w written) []written {
 
 // decodeOne writes one value of k.
 func (k Key) decodeOne(dst reflect.Value, w written) []misfit {
-	switch w.form {
-	case array:
-		return k.explain(w, "one value is needed, not a list")
-	case inlineTable:
-		return k.explain(w, "a value is needed, not a table")
-	case plainDate:
-		return k.explain(w, "a date has no place here")
-	case plainBool:
-		if k.Kind != "bool" {
-			return k.explain(w, "true and false have no place here")
-		}
+	problem := map[form]string{array: "one value is needed, not a list", inlineTable: "a value is needed, not a table",
+		plainDate: "a date has no place here", plainBool: "true and false have no place here"}[w.form]
+	if problem != "" && (w.form != plainBool || k.Kind != "bool") {
+		return k.explain(w, problem)
 	}
 	switch k.Kind {
 	case "text", "file", "choice":
@@ -262,7 +256,12 @@ func (k Key) check(w written, v float64, err error) []misfit {
 		if errors.As(err, &ue) {
 			bad[0].Message = ue.Problem
 		}
-		if with := w.text + " " + k.Unit; w.form == plainNumber && k.takes(with) {
+		if bare, is := units.ParseNumber(w.text); k.quantity == units.KindShare && is == nil && bare > k.hi {
+			bad[0].Message = fmt.Sprintf("a bare share is at most 1: write %s %% if per cent is meant", w.text)
+		}
+		// A volume in litres and one in cubic metres differ by a thousand, and both may
+		// pass as a pond.
+		if with := w.text + " " + k.Unit; w.form == plainNumber && k.needsUnit() && k.quantity != units.KindVolume && k.Takes(with) == nil {
 			bad[0].Hint = fmt.Sprintf("%s = %q", k.Name(), with)
 		}
 		return bad
@@ -272,21 +271,6 @@ func (k Key) check(w written, v float64, err error) []misfit {
 		return k.explain(w, "too large")
 	}
 	return nil
-}
-
-// takes reports whether text is a value of k that a hint may offer to somebody
-// who left the unit out. A volume is not: in litres and in cubic metres a bare
-// number differs by a thousand, and both may pass as a pond.
-func (k Key) takes(text string) bool {
-	switch {
-	case !k.needsUnit() || k.quantity == units.KindVolume:
-		return false
-	case k.Kind == "storage":
-		_, err := parseStorage(text)
-		return err == nil
-	}
-	v, err := units.Parse(k.quantity, text)
-	return err == nil && v >= k.lo && v <= k.hi
 }
 
 // needsUnit reports whether a number of k means nothing without a unit.
@@ -327,7 +311,5 @@ func (k Key) explain(w written, message string) []misfit {
 	if w.form == array || w.form == inlineTable {
 		w.text = ""
 	}
-	bad := misfits(w, message)
-	bad[0].Allowed = k.Allowed()
-	return bad
+	return misfits(w, message, k.Allowed())
 }

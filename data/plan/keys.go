@@ -27,6 +27,7 @@ type Key struct {
 	Flag    string `csv:"flag,omitempty"`    // shorthand flag without dashes
 	Needed  bool   `csv:"needed,omitempty"`  // an answer about water, or the list item, cannot do without
 	Starter string `csv:"starter,omitempty"` // what a new plan file says; "" where it only comments the key
+	Example string `csv:"example,omitempty"` // shown there, where neither default nor kind has one
 	Group   string `csv:"group"`             // heading that the key stands under
 	Help    string `csv:"help"`              // one sentence
 
@@ -65,23 +66,24 @@ func (w *words) UnmarshalText(text []byte) error {
 	return nil
 }
 
-// keyKinds are the kinds of value beside those of package units.
-var keyKinds = map[string]string{
-	"text":         "text",
-	"file":         "the path of a file",
-	"choice":       "one of the words",
-	"bool":         "true or false",
-	"number":       "a plain number",
-	"count":        "a whole number",
-	"money":        "an amount of money as a plain number",
-	"degrees":      "degrees as a plain number",
-	"speed":        "a share of the curve's speed such as 0.8 or 80 %",
-	"speed_or_off": "a share of the curve's speed such as 0.8 or 80 %, 0.1 or more, or 0 for off",
-	"coefficient":  "a share a degree such as -0.4 %/K or -0.004",
-	"hours":        "clock hours such as 22-06",
-	"months":       "months such as May-Sep",
-	"fittings":     "fittings with their number such as 4 x elbow, 1 x ball valve",
-	"storage":      "an energy such as 600 Wh or a charge such as 110 Ah",
+// keyKinds are the kinds of value beside those of package units: what they take, and
+// an example.
+var keyKinds = map[string][2]string{
+	"text":         {"text", "a name"},
+	"file":         {"the path of a file", "file.csv"},
+	"choice":       {"one of the words", ""},
+	"bool":         {"true or false", "true"},
+	"number":       {"a plain number", "1"},
+	"count":        {"a whole number", "2"},
+	"money":        {"an amount of money as a plain number", "100"},
+	"degrees":      {"degrees as a plain number", "30"},
+	"speed":        {"a share of the curve's speed such as 0.8 or 80 %", "0.8"},
+	"speed_or_off": {"a share of the curve's speed such as 0.8 or 80 %, 0.1 or more, or 0 for off", "0.6"},
+	"coefficient":  {"a share a degree such as -0.4 %/K or -0.004", "-0.004"},
+	"hours":        {"clock hours such as 22-06", "22-06"},
+	"months":       {"months such as May-Sep", "May-Sep"},
+	"fittings":     {"fittings with their number such as 4 x elbow, 1 x ball valve", "2 x elbow 90, 1 x ball valve"},
+	"storage":      {"an energy such as 600 Wh or a charge such as 110 Ah", "600 Wh"},
 }
 
 // KeyTable returns the rows of data/keys.csv in their order. The slice is
@@ -219,7 +221,7 @@ func (k Key) Allowed() string {
 	case k.quantity != 0:
 		s = k.quantity.Phrase() + " such as " + k.quantity.Example()
 	default:
-		s = keyKinds[k.Kind]
+		s = keyKinds[k.Kind][0]
 	}
 	if r := k.rangeText(); r != "" {
 		s += ", " + r

@@ -7,7 +7,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -63,7 +62,10 @@ func LoadPlan(where string, opt LoadOptions) (Loaded, error) {
 	var err error
 	if where == "" {
 		// A curve is read in spite of other faults, so that all show at once.
-		err = errors.Join(l.compose(opt), l.curves())
+		l.Plan = NewPlan()
+		err = joinFaults(l.Plan.complete(opt.ReadOptions, nil, false))
+		l.Warnings = l.Plan.warnings()
+		err = errors.Join(err, l.curves())
 	} else if err = l.read(where, opt); err == nil {
 		err = l.curves()
 	}
@@ -71,29 +73,6 @@ func LoadPlan(where string, opt LoadOptions) (Loaded, error) {
 		return Loaded{}, err
 	}
 	return l, nil
-}
-
-// compose makes the plan of the command line alone.
-func (l *Loaded) compose(opt LoadOptions) error {
-	l.Plan = NewPlan()
-	err := l.Plan.Apply(opt.Sets)
-	l.Warnings = l.Plan.warnings()
-	return errors.Join(err, joinFaults(l.Plan.lacking(opt.ReadOptions, data.Faults(err))))
-}
-
-// lacking returns what is missing for opt.Need, but for what a setting with
-// one of the faults meant to give.
-func (p *Plan) lacking(opt ReadOptions, faults []*data.Error) []*data.Error {
-	broken := map[string]bool{}
-	for _, f := range faults {
-		broken[f.Key] = true
-	}
-	meant := func(key string) bool {
-		return slices.ContainsFunc(opt.Sets, func(s Setting) bool {
-			return broken[s.shown()] && strings.HasPrefix(s.Key+".", key+".")
-		})
-	}
-	return slices.DeleteFunc(p.Missing(opt.Need), func(f *data.Error) bool { return meant(f.Key) })
 }
 
 // read reads the plan file.

@@ -182,6 +182,19 @@ type RunBand struct {
 	Speed  float64  `key:"speed"`
 }
 
+// SpeedAt returns the speed in a half hour of the day in a month, both from 0.
+func (r Run) SpeedAt(month, half int) float64 {
+	if r.MonthsOff[month] {
+		return 0
+	}
+	for i := range r.Bands {
+		if b := &r.Bands[i]; b.Months[month] && b.Hours[half] {
+			return b.Speed
+		}
+	}
+	return r.Speed
+}
+
 // Air is an air pump beside the water pump.
 type Air struct {
 	Power  *units.Power `key:"power"`
@@ -218,6 +231,12 @@ type PriceBand struct {
 	Months MonthSet `key:"months"`
 	Days   string   `key:"days"` // all, weekdays or weekends
 	Price  Money    `key:"price"`
+}
+
+// Holds reports whether b is the price in a half hour of the day in a month, both from
+// 0, on weekdays or weekends.
+func (b *PriceBand) Holds(month, half int, days string) bool {
+	return b.Months[month] && b.Hours[half] && (b.Days == "all" || b.Days == days)
 }
 
 // PriceTier is the price of a block of a month's use.

@@ -52,43 +52,23 @@ func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []data.Warning, 
 		faults = faults[:1]
 		faults[0].Hint = "nothing in this file reads like a plan: is it another file, such as a curve? A plan names its curve with curve = \"pump.csv\" under [[pump]]"
 	}
-	rd.faults = faults
+	rd.faults, rd.lost = faults, len(faults) > 0
 	for _, st := range all {
 		rd.take(st)
 	}
 	rd.marks.doubts(rd.fail)
-	rd.faults = append(rd.faults, data.Faults(rd.plan.applySettings(opt.Sets))...)
-	rd.plan.applyDefaults()
-	if len(faults) == 0 {
-		whole := append(data.Faults(rd.plan.Check()), rd.plan.lacking(opt, rd.faults)...)
-		rd.faults = append(rd.faults, rd.unrelated(whole)...)
+	var broken []string
+	for _, f := range rd.faults {
+		broken = append(broken, f.Key)
 	}
-	if len(rd.faults) > 0 {
-		var list data.FaultList
-		for _, f := range rd.faults {
-			list.Add(f)
-		}
+	var list data.FaultList
+	for _, f := range append(rd.faults, rd.plan.complete(opt, broken, rd.lost)...) {
+		list.Add(f)
+	}
+	if !list.Empty() {
 		return Plan{}, nil, list.Err()
 	}
 	return rd.plan, append(warnings, rd.plan.warnings()...), nil
-}
-
-// unrelated drops the faults of the whole that may only follow from a value
-// or key of the same table that could not be read. A name that a built-in table
-// does not have, which is a fault with a cause, follows from nothing.
-func (rd *planReader) unrelated(whole []*data.Error) []*data.Error {
-	broken := map[string]bool{}
-	for _, f := range rd.faults {
-		broken[Pattern(section(f.Key))] = true
-		broken[Pattern(f.Key)] = true
-	}
-	var kept []*data.Error
-	for _, f := range whole {
-		if f.Err != nil || !broken[Pattern(f.Key)] && !broken[Pattern(section(f.Key))] && !rd.lostTable {
-			kept = append(kept, f)
-		}
-	}
-	return kept
 }
 
 // joinFaults joins faults into one error, nil for none.
@@ -110,9 +90,7 @@ type planReader struct {
 	counts  map[string]int // items seen of each list, by concrete key of the list
 	headers map[string]int // offset of each [header]
 	marks   planMarks
-	// lostTable is set where a table of the file is not one of ours, so that
-	// what is missing may stand there
-	lostTable bool
+	lost    bool // a part of the file is not understood, where what is missing may stand
 }
 
 // fail adds a fault. Those that are only counted need no place, which takes long
@@ -130,49 +108,43 @@ func (rd *planReader) tooManyFaults() bool { return len(rd.faults) >= data.MaxFa
 
 // take reads one statement.
 func (rd *planReader) take(st statement) {
-	if st.header {
+	switch {
+	case st.header:
 		rd.at, rd.skip = "", false
-		at, ok := rd.open("", st.names, st.item)
-		rd.at, rd.skip = at, !ok
-		return
+		for i := range st.names {
+			if rd.at, rd.skip = rd.enter(rd.at, st.names[i:], i == len(st.names)-1, st.item); rd.skip {
+				return
+			}
+		}
+	case !rd.skip:
+		rd.pair(rd.at, pair{st.names, st.value}, st.comment)
 	}
-	if rd.skip {
-		return
-	}
-	rd.pair(rd.at, pair{st.names, st.value}, st.comment)
 }
 
-// open follows the names of a header to a table of the plan.
-func (rd *planReader) open(at string, names []name, item bool) (string, bool) {
-	for i, n := range names {
-		last := i == len(names)-1
-		if isIndex(n.text) {
-			rd.fail(n.offset, data.Error{Key: dotted(names), Message: "items of a list are not numbered in a file",
-				Hint: "write " + header(Pattern(at)+"[]") + " once for each"})
-			return "", false
-		}
-		next := joinKey(at, n.text)
-		pattern := Pattern(next)
-		switch {
-		case keyTable().sections[pattern+"[]"]:
-			var ok bool
-			if at, ok = rd.openItem(next, n.offset, last, item); !ok {
-				return "", false
-			}
-		case keyTable().sections[pattern]:
-			if last && item {
-				rd.fail(n.offset, data.Error{Key: pattern, Message: "one table, not a list of them", Hint: "write [" + pattern + "]"})
-			}
-			at = next
-			if last {
-				rd.once(next, n.offset)
-			}
-		default:
-			rd.unknownTable(next, n)
-			return "", false
-		}
+// enter follows the first of names to a table of the plan; last says that it ends a
+// header, item that this is [[one of a list]]. It reports whether there is none.
+func (rd *planReader) enter(at string, names []name, last, item bool) (next string, none bool) {
+	n := names[0]
+	next = joinKey(at, n.text)
+	pattern := Pattern(next)
+	switch {
+	case isIndex(n.text):
+		rd.fail(n.offset, data.Error{Key: dotted(names), Message: "items of a list are not numbered in a file",
+			Hint: "write " + header(Pattern(at)+"[]") + " once for each"})
+		return "", true
+	case keyTable().sections[pattern+"[]"]:
+		next, ok := rd.openItem(next, n.offset, last, item)
+		return next, !ok
+	case !keyTable().sections[pattern]:
+		rd.unknownTable(next, n)
+		return "", true
+	case last && item:
+		rd.fail(n.offset, data.Error{Key: pattern, Message: "one table, not a list of them", Hint: "write [" + pattern + "]"})
 	}
-	return at, true
+	if last {
+		rd.once(next, n.offset)
+	}
+	return next, false
 }
 
 // openItem returns the key of a list item: the next for a [[header]], else
@@ -218,12 +190,11 @@ func (rd *planReader) tableAt(table string, offset int) {
 
 // pair reads a key with its value under the table at.
 func (rd *planReader) pair(at string, p pair, comment string) {
-	for i, n := range p.names[:len(p.names)-1] {
-		next, ok := rd.inside(at, n, p.names[i:])
-		if !ok {
+	for i := range p.names[:len(p.names)-1] {
+		var none bool
+		if at, none = rd.enter(at, p.names[i:], false, false); none {
 			return
 		}
-		at = next
 	}
 	n := p.names[len(p.names)-1]
 	key := joinKey(at, n.text)
@@ -255,23 +226,6 @@ func (rd *planReader) pair(at string, p pair, comment string) {
 	default:
 		rd.fail(n.offset, data.Error{Key: pattern, Message: "a list of tables, not a value", Hint: "write [[" + pattern + "]] on a line of its own"})
 	}
-}
-
-// inside follows one name of a dotted key.
-func (rd *planReader) inside(at string, n name, rest []name) (string, bool) {
-	next := joinKey(at, n.text)
-	pattern := Pattern(next)
-	switch {
-	case isIndex(n.text):
-		rd.fail(n.offset, data.Error{Key: dotted(rest), Message: "items of a list are not numbered in a file"})
-	case keyTable().sections[pattern+"[]"]:
-		return rd.openItem(next, n.offset, false, false)
-	case keyTable().sections[pattern]:
-		return next, true
-	default:
-		rd.unknownTable(next, n)
-	}
-	return "", false
 }
 
 func allTables(items []written) bool {

@@ -1,10 +1,8 @@
 package plan
 
 import (
-	"errors"
 	"fmt"
 	"reflect"
-	"slices"
 	"strings"
 
 	"sunrill/data"
@@ -58,35 +56,50 @@ func (s Setting) shown() string {
 // Apply sets what the command line gives, fills in the defaults of new list
 // items and checks the whole. Every fault is in the error.
 func (p *Plan) Apply(sets []Setting) error {
-	if err := p.applySettings(sets); err != nil {
-		// What the whole lacks may follow from the faults; unknown names do not.
-		names := slices.DeleteFunc(data.Faults(p.Check()), func(f *data.Error) bool { return f.Err == nil })
-		return errors.Join(err, joinFaults(names))
-	}
-	return p.Check()
+	return joinFaults(p.complete(ReadOptions{Sets: sets}, nil, false))
 }
 
-func (p *Plan) applySettings(sets []Setting) error {
-	var faults []*data.Error
-	for _, s := range sets {
-		faults = append(faults, data.Faults(p.set(s))...)
+// complete applies settings and defaults, and returns what is wrong with them and
+// with p as a whole. What may only follow from a key that is broken, or that stands in
+// the same table, or from a part of the plan that is lost, is left out: but for a name
+// that a built-in table does not have, which is a fault with a cause.
+func (p *Plan) complete(opt ReadOptions, broken []string, lost bool) (faults []*data.Error) {
+	for _, s := range opt.Sets {
+		if bad := p.set(s); bad != nil {
+			faults, broken = append(faults, bad...), append(broken, s.Key)
+		}
 	}
 	p.applyDefaults()
-	return joinFaults(faults)
+	near := map[string]bool{}
+	for _, key := range broken {
+		for at := Pattern(key); at != ""; at = section(at) {
+			near[at], near[strings.TrimSuffix(at, "[]")] = true, true
+		}
+	}
+	whole := p.check()
+	for _, f := range p.Missing(opt.Need) {
+		whole = append(whole, wholeFault{f.Key, f})
+	}
+	for _, f := range whole {
+		if at := Pattern(f.key); f.Err != nil || !lost && !near[at] && !near[section(at)] {
+			faults = append(faults, f.Error)
+		}
+	}
+	return faults
 }
 
 // Set gives one key a value as --set does. The plan is unchanged where it
 // returns an error, a joined *Error. Call Check when all is set.
 func (p *Plan) Set(key, text string) error {
-	if err := p.set(Setting{Key: key, Text: text}); err != nil {
-		return err
+	if bad := p.set(Setting{Key: key, Text: text}); bad != nil {
+		return joinFaults(bad)
 	}
 	p.applyDefaults()
 	return nil
 }
 
-func (p *Plan) set(s Setting) error {
-	fail := func(e data.Error) error { e.Key = s.shown(); return &e }
+func (p *Plan) set(s Setting) (faults []*data.Error) {
+	fail := func(e data.Error) []*data.Error { e.Key = s.shown(); return []*data.Error{&e} }
 	k, ok := KeyNamed(s.Key)
 	if !ok || strings.Contains(s.Key, "[]") {
 		return fail(unknownSetting(s.Key))
@@ -95,20 +108,15 @@ func (p *Plan) set(s Setting) error {
 		return fail(data.Error{Message: "the same key is set by " + before.String() + " already", Found: s.Text})
 	}
 	scratch := reflect.New(fieldType(k.Path)).Elem()
-	if bad := k.decode(scratch, written{form: quoted, text: s.Text}); len(bad) > 0 {
-		faults := make([]*data.Error, len(bad))
-		for i := range bad {
-			faults[i] = &bad[i].Error
-			faults[i].Key = s.shown()
-		}
-		return joinFaults(faults)
+	for _, bad := range k.decode(scratch, written{form: quoted, text: s.Text}) {
+		faults = append(faults, fail(bad.Error)...)
+	}
+	if faults != nil {
+		return faults
 	}
 	dst, err := p.field(s.Key)
-	var gap *data.Error
-	if errors.As(err, &gap) {
-		return fail(*gap)
-	} else if err != nil {
-		return fail(unknownSetting(s.Key))
+	if err != nil {
+		return fail(*data.Faults(err)[0])
 	}
 	dst.Set(scratch)
 	p.Origins[s.Key] = s.origin()
@@ -121,30 +129,17 @@ func (p *Plan) set(s Setting) error {
 
 // unknownSetting says what is wrong with a key that is not in the table.
 func unknownSetting(key string) data.Error {
-	pattern := Pattern(key)
+	var all []string
 	for _, k := range KeyTable() {
-		if pattern == strings.ReplaceAll(k.Path, "[]", "") || pattern == k.Path {
-			return data.Error{Message: "a list: say which item, counting from 1", Hint: fmt.Sprintf("did you mean %s?", k.First())}
+		if all = append(all, k.First()); Pattern(key) == strings.ReplaceAll(k.Path, "[]", "") || key == k.Path {
+			return data.Error{Message: "a list: say which item, counting from 1", Hint: "did you mean " + k.First() + "?"}
 		}
 	}
-	var all, named []string
-	for _, k := range KeyTable() {
-		all = append(all, k.First())
-		if k.Name() == key || k.Flag == key {
-			named = append(named, k.First())
-		}
-	}
-	e := data.Error{Message: "no such key in a plan"}
-	near := strings.Join(named, " or ")
-	if near == "" {
-		near = data.Nearest(key, all)
-	}
-	if near == "" {
-		e.Hint = unknown(section(pattern), lastPart(pattern)).Hint
-	} else {
+	e := unknown(section(Pattern(key)), lastPart(Pattern(key)))
+	if near := data.Nearest(key, all); near != "" {
 		e.Hint = "did you mean " + near + "?"
 	}
-	return e
+	return data.Error{Message: e.Message, Hint: e.Hint}
 }
 
 // onlyPresent takes the mark of the present pump off the pumps of the file

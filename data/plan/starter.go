@@ -135,22 +135,9 @@ func (k Key) planText(text string) string {
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(text) + `"`
 }
 
-// exampleWords are the values shown for keys whose kind gives no example.
-var exampleWords = map[string]string{
-	"text": "a name", "file": "file.csv", "bool": "true", "number": "1", "count": "2", "money": "100", "degrees": "30",
-	"speed": "0.8", "speed_or_off": "0.6", "coefficient": "-0.004", "hours": "22-06", "months": "May-Sep",
-	"fittings": "2 x elbow 90, 1 x ball valve", "storage": "600 Wh",
-	"branch[].feed[].pipe": "hose 25 mm", "return.pipe": "PE 50 SDR 17", "site.place": "Adelaide",
-	"pump[].curve_row": "pond", "choice.pump": "pond", "branch[].name": "gravel tank", "feed[].roughness": "0.0015 mm", "branch[].feed[].roughness": "0.0015 mm",
-	"mains.band[].hours": "22-06", "mains.band[].price": "0.20", "mains.tier[].price": "0.25", "mains.tier[].up_to": "350 kWh", "mains.other_use": "250 kWh",
-	"battery.voltage": "12.8 V", "panel.price_per_watt": "0.50", "battery.price_per_wh": "0.30", "site.weather": "weather.csv", "upkeep.log": "tests.csv",
-	"load.series": "hours.csv", "pond.depth": "0.8 m", "pond.surface": "8 m2", "return.freeboard": "120 mm",
-	"pond.depths": "0.4 m, 0.7 m, 0.9 m", "pond.areas": "6 m2, 4 m2, 2 m2", "pond.fill_time": "6 h",
-}
-
 // example returns a value that k takes, for the lines not in use.
 func (k Key) example() string {
-	tries := []string{exampleWords[k.Path], k.Starter, k.Default, exampleWords[k.Kind]}
+	tries := []string{k.Example, k.Starter, k.Default, keyKinds[k.Kind][1]}
 	if k.Kind == "choice" {
 		tries = append(tries, k.Choices[0])
 	}

@@ -1,7 +1,7 @@
 package plan
 
 import (
-	"fmt"
+	"slices"
 	"strings"
 
 	"sunrill/data"
@@ -11,28 +11,21 @@ const listKeys = "sunrill help keys lists them"
 
 // unknownTable says that there is no such table and which is nearest.
 func (rd *planReader) unknownTable(key string, n name) {
-	e := data.Error{Key: Pattern(key), Message: "no such table in a plan", Found: n.text}
-	rd.lostTable = true
-	if rd.tooManyFaults() {
-		rd.fail(n.offset, e)
-		return
-	}
-	var names, tables []string
-	for _, k := range KeyTable() {
-		if s := section(k.Path); s != "" && section(s) == Pattern(section(key)) {
-			tables = append(tables, s)
-			names = append(names, strings.TrimSuffix(lastPart(s), "[]"))
-		}
-	}
-	if near := data.Nearest(n.text, names); near != "" {
-		for i, one := range names {
-			if one == near {
-				e.Hint = "did you mean " + header(tables[i]) + "?"
+	e := data.Error{Key: Pattern(key), Message: "no such table in a plan", Found: n.text, Hint: listKeys}
+	rd.lost = true
+	if !rd.tooManyFaults() {
+		tables := map[string]string{}
+		var names []string
+		for s := range keyTable().sections {
+			if section(s) == Pattern(section(key)) {
+				one := strings.TrimSuffix(lastPart(s), "[]")
+				names, tables[one] = append(names, one), s
 			}
 		}
-	}
-	if e.Hint == "" {
-		e.Hint = listKeys
+		slices.Sort(names)
+		if near := data.Nearest(n.text, names); near != "" {
+			e.Hint = "did you mean " + header(tables[near]) + "?"
+		}
 	}
 	rd.fail(n.offset, e)
 }
@@ -61,38 +54,29 @@ func (rd *planReader) unknownKey(at string, n name) {
 // unknown returns the fault of a name that table (a pattern, "" at the top)
 // does not have.
 func unknown(table, found string) data.Error {
-	e := data.Error{Key: strings.TrimPrefix(table+"."+found, "."), Message: "no such key in a plan"}
+	e := data.Error{Key: strings.TrimPrefix(table+"."+found, "."), Message: "no such key in a plan", Hint: listKeys}
 	var here, all []string
-	near := ""
 	for _, k := range KeyTable() {
 		if section(k.Path) == table {
 			here = append(here, k.Name())
-			if k.Flag == found {
-				near = k.Name() // --lat is site.latitude
-			}
 		}
 		all = append(all, k.Name())
 	}
-	if near == "" {
-		near = data.Nearest(found, here)
+	near := data.Nearest(found, here)
+	if k, is := KeyForFlag(found); is && slices.Contains(here, k.Name()) {
+		near = k.Name() // --lat is site.latitude
 	}
 	if near != "" {
-		e.Hint = fmt.Sprintf("did you mean %s?", near)
+		e.Hint = "did you mean " + near + "?"
 		return e
 	}
 	e.Allowed = strings.Join(here, ", ")
-	if near = data.Nearest(found, all); near == "" {
-		e.Hint = listKeys
-		return e
-	}
-	for _, k := range KeyTable() {
-		if k.Name() == near {
-			e.Hint = fmt.Sprintf("did you mean %s, in %s?", near, header(section(k.Path)))
-			if section(k.Path) == "" {
-				e.Hint = fmt.Sprintf("did you mean %s, before the first [table]?", near)
-			}
-			break
+	if i := slices.Index(all, data.Nearest(found, all)); i >= 0 {
+		where := "in " + header(section(KeyTable()[i].Path))
+		if section(KeyTable()[i].Path) == "" {
+			where = "before the first [table]"
 		}
+		e.Hint = "did you mean " + all[i] + ", " + where + "?"
 	}
 	return e
 }

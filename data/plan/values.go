@@ -43,29 +43,6 @@ func AllDay() Hours {
 	return h
 }
 
-// Total returns how long h is in a day.
-func (h Hours) Total() units.Duration { return units.Duration(countTrue(h[:])) * units.Hour / 2 }
-
-// HourSpan is a stretch of the clock since midnight. One whose end lies before
-// its start runs past midnight.
-type HourSpan struct {
-	From, To units.Duration
-}
-
-// Spans returns the stretches of h by their starts. The whole day is one from
-// 0 to 24 h.
-func (h Hours) Spans() []HourSpan {
-	if h == AllDay() {
-		return []HourSpan{{0, units.Day}}
-	}
-	var out []HourSpan
-	runs(h[:], func(first, last int) {
-		to := units.Duration((last+1)%len(h)) * units.Hour / 2
-		out = append(out, HourSpan{units.Duration(first) * units.Hour / 2, to})
-	})
-	return out
-}
-
 // String returns h as bands, "22-06" or "00:30-07, 17-21"; "all" and "none"
 // for the whole and the empty day.
 func (h Hours) String() string {
@@ -126,10 +103,16 @@ func countTrue(set []bool) int {
 	return n
 }
 
-// runs calls visit with the first and last of each run of true in a set that
-// closes on itself (after 23:30 comes 0, after December January) and is
-// neither full nor empty.
-func runs(set []bool, visit func(first, last int)) {
+// bands writes the runs of a set that closes on itself (after 23:30 comes 0, after
+// December January), each by show.
+func bands(set []bool, show func(first, last int) string) string {
+	switch countTrue(set) {
+	case 0:
+		return "none"
+	case len(set):
+		return "all"
+	}
+	var out []string
 	n := len(set)
 	for i := range set {
 		if !set[i] || set[(i+n-1)%n] {
@@ -139,20 +122,8 @@ func runs(set []bool, visit func(first, last int)) {
 		for set[(last+1)%n] {
 			last = (last + 1) % n
 		}
-		visit(i, last)
+		out = append(out, show(i, last))
 	}
-}
-
-// bands writes the runs of a set, each by show.
-func bands(set []bool, show func(first, last int) string) string {
-	switch countTrue(set) {
-	case 0:
-		return "none"
-	case len(set):
-		return "all"
-	}
-	var out []string
-	runs(set, func(first, last int) { out = append(out, show(first, last)) })
 	return strings.Join(out, ", ")
 }
 

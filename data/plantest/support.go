@@ -27,6 +27,16 @@ func SteadyLoad(tb testing.TB, sets ...string) *plan.Plan {
 	return &p
 }
 
+// Hours returns the half hours from one hour of the clock to another, over midnight
+// where the end comes first.
+func Hours(from, to float64) (h plan.Hours) {
+	for i := range h {
+		at := float64(i) / 2
+		h[i] = from < to && at >= from && at < to || from > to && (at >= from || at < to)
+	}
+	return h
+}
+
 // FaultKeys returns the keys of the faults in err.
 func FaultKeys(err error) string {
 	var keys []string

@@ -12,9 +12,9 @@ import (
 	"sunrill/data"
 	"sunrill/data/clock"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
-	"sunrill/data/units"
 )
 
 // Panneerselvam, Engineering Economics, examples 3.1, 3.2, 3.5, 3.6 and 3.9 (MO1 to
@@ -82,10 +82,7 @@ func TestPaybackTable(t *testing.T) {
 
 func TestTurnoverEnergyCostTable(t *testing.T) {
 	for _, r := range reftest.Load(t, "turnover_energy_cost.csv") {
-		flat, err := FlatTariff(Money(r.Float("price_per_kwh")))
-		if err != nil {
-			t.Fatal(err)
-		}
+		flat := FlatTariff(Money(r.Float("price_per_kwh")))
 		var use clock.MonthlyHours
 		for m := range use {
 			for h := range int(r.Float("hours_per_day")) {
@@ -106,23 +103,19 @@ func monthUse(kWhPerDay float64) (use [24]float64) {
 	return use
 }
 
-func tiered(t *testing.T, household float64, tiers ...Tier) Tariff {
-	t.Helper()
-	tr, err := TieredTariff(tiers, household)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return tr
+// band is a price from one hour of the clock to another, on every day of the year.
+func band(from, to float64, price plan.Money) plan.PriceBand {
+	return plan.PriceBand{Hours: plantest.Hours(from, to), Months: plan.AllYear(), Days: "all", Price: price}
 }
 
 // TA1: block rates of a regulation textbook page, the sum worked by hand:
 // 200 × 0.03 + 300 × 0.05 + 100 × 0.08.
 func TestTA1Blocks(t *testing.T) {
-	tr := tiered(t, 0, Tier{"a", 200, 0.03}, Tier{"b", 500, 0.05}, Tier{"c", math.Inf(1), 0.08})
+	tr := TieredTariff([]Tier{{200, 0.03}, {500, 0.05}, {math.Inf(1), 0.08}}, 0)
 	got := tr.MonthCost(time.April, monthUse(600.0/30))
 	reftest.Near(t, "TA1", float64(got.Value), 29, 1e-9)
 	// The same pump as the last 100 kWh of a house that uses 500 costs the top block only.
-	tr = tiered(t, 500, Tier{"a", 200, 0.03}, Tier{"b", 500, 0.05}, Tier{"c", math.Inf(1), 0.08})
+	tr = TieredTariff([]Tier{{200, 0.03}, {500, 0.05}, {math.Inf(1), 0.08}}, 500)
 	reftest.Near(t, "TA1 marginal", float64(tr.MonthCost(time.April, monthUse(100.0/30)).Value), 8, 1e-9)
 }
 
@@ -130,14 +123,7 @@ func TestTA1Blocks(t *testing.T) {
 // slip (400 × 0.02 = 8, not 6): 1300 at 0.075, 1000 at 0.16 and 400 at 0.24
 // are 97.5 + 160 + 96 = 353.50. Here the registers are three bands of a clock.
 func TestTA2Registers(t *testing.T) {
-	tr, err := BandedTariff([]PriceBand{
-		{clock.HourBand{Key: "a", From: 0, To: 8 * units.Hour}, 0.075},
-		{clock.HourBand{Key: "b", From: 8 * units.Hour, To: 16 * units.Hour}, 0.16},
-		{clock.HourBand{Key: "c", From: 16 * units.Hour, To: 24 * units.Hour}, 0.24},
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
+	tr := BandedTariff([]plan.PriceBand{band(0, 8, 0.075), band(8, 16, 0.16), band(16, 24, 0.24)})
 	var use [24]float64
 	use[3], use[9], use[20] = 1300.0/30, 1000.0/30, 400.0/30
 	reftest.Near(t, "TA2", float64(tr.MonthCost(time.June, use).Value), 353.50, 1e-9)
@@ -147,41 +133,22 @@ func TestTA2Registers(t *testing.T) {
 // 0.165 = 0.3582 by hand; 0.36 at a flat 0.25. The cheap band runs past
 // midnight and one edge lies on a half hour.
 func TestTA3Bands(t *testing.T) {
-	h := units.Hour
-	tr, err := BandedTariff([]PriceBand{
-		{clock.HourBand{Key: "dear", From: 16.5 * h, To: 21.5 * h}, 0.42},
-		{clock.HourBand{Key: "cheap", From: 22 * h, To: 6 * h}, 0.14},
-		{clock.HourBand{Key: "day", From: 6 * h, To: 16.5 * h}, 0.25},
-		{clock.HourBand{Key: "evening", From: 21.5 * h, To: 22 * h}, 0.25},
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
+	tr := BandedTariff([]plan.PriceBand{band(16.5, 21.5, 0.42), band(22, 6, 0.14), band(6, 16.5, 0.25), band(21.5, 22, 0.25)})
 	reftest.Near(t, "TA3", float64(tr.MonthCost(time.June, monthUse(1.44)).Value)/30, 0.3582, 1e-9)
-	flat, err := FlatTariff(0.25)
-	if err != nil {
-		t.Fatal(err)
-	}
+	flat := FlatTariff(0.25)
 	reftest.Near(t, "TA3 flat", float64(flat.MonthCost(time.June, monthUse(1.44)).Value)/30, 0.36, 1e-9)
 }
 
 // By hand: 24 kWh a day at 2 on five days of seven and 1 on two are 24 × 12/7 a day.
 func TestTariffWeekends(t *testing.T) {
-	tr, err := BandedTariff([]PriceBand{
-		{clock.HourBand{Key: "week", To: 24 * units.Hour, Days: clock.Weekdays}, 2},
-		{clock.HourBand{Key: "weekend", To: 24 * units.Hour, Days: clock.Weekends}, 1},
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
+	week, weekend := band(0, 24, 2), band(0, 24, 1)
+	week.Days, weekend.Days = "weekdays", "weekends"
+	tr := BandedTariff([]plan.PriceBand{week, weekend})
 	reftest.Near(t, "June", float64(tr.MonthCost(time.June, monthUse(24)).Value), 30*24*12.0/7, 1e-9)
 }
 
 func TestTariffDailyChargeAndNoPrice(t *testing.T) {
-	flat, err := FlatTariff(0.5)
-	if err != nil {
-		t.Fatal(err)
-	}
+	flat := FlatTariff(0.5)
 	flat.DailyCharge = 2
 	reftest.Near(t, "charge is the house's", float64(flat.MonthCost(time.January, monthUse(1)).Value), 15.5, 1e-9)
 	flat.OwnMeter = true
@@ -199,46 +166,7 @@ func TestTariffDailyChargeAndNoPrice(t *testing.T) {
 	}
 }
 
-func TestTariffBadInput(t *testing.T) {
-	h := units.Hour
-	band := func(key string, from, to float64, m clock.Months, p Money) PriceBand {
-		return PriceBand{clock.HourBand{Key: key, From: units.Duration(from) * h, To: units.Duration(to) * h, Months: m}, p}
-	}
-	summer := clock.Months(1<<11 | 1<<0 | 1<<1) // December to February
-	cases := []struct {
-		name, keys, says string
-		bands            []PriceBand
-	}{
-		{"gap in the day", "mains.tariff", "no price from 20:00 to 22:00 in January", []PriceBand{band("a", 22, 20, 0, 1)}},
-		{"gap in the year", "mains.tariff", "in March", []PriceBand{band("a", 0, 24, summer, 1)}},
-		{"overlap", "b", "overlaps a at 05:00 in January", []PriceBand{band("a", 22, 6, 0, 1), band("b", 5, 22, 0, 1)}},
-		{"overlap in one season", "b", "overlaps a at 00:00 in January", []PriceBand{band("a", 0, 24, 0, 1), band("b", 0, 24, summer, 1)}},
-		{"negative", "a", "a price of 0 or more", []PriceBand{band("a", 0, 24, 0, -0.1)}},
-		{"no number", "a", "a price of 0 or more", []PriceBand{band("a", 0, 24, 0, Money(math.NaN()))}},
-		{"beyond 24", "a", "not on the clock", []PriceBand{band("a", 0, 25, 0, 1)}},
-		{"empty band", "a", "empty", []PriceBand{band("a", 8, 8, 0, 1)}},
-		{"none", "mains.tariff", "no price from 00:00 to 24:00", nil},
-		{"gap at weekends", "mains.tariff", "no price from 00:00 to 24:00 in January on weekends", []PriceBand{{clock.HourBand{Key: "a", To: 24 * h, Days: clock.Weekdays}, 1}}},
-	}
-	for _, c := range cases {
-		_, err := BandedTariff(c.bands)
-		if err == nil || !strings.Contains(err.Error(), c.says) || plantest.FaultKeys(err) != c.keys {
-			t.Errorf("%s: error %v (keys %q), want %q at %q", c.name, err, plantest.FaultKeys(err), c.says, c.keys)
-		}
-	}
-	for name, tiers := range map[string][]Tier{
-		"gap above":  {{"a", 100, 1}},
-		"not rising": {{"a", 100, 1}, {"b", 50, 1}, {"c", math.Inf(1), 1}},
-		"negative":   {{"a", math.Inf(1), -1}},
-		"none":       nil,
-	} {
-		if _, err := TieredTariff(tiers, 0); err == nil {
-			t.Errorf("tiers with %s were taken", name)
-		}
-	}
-	if _, err := TieredTariff([]Tier{{"a", math.Inf(1), 1}}, -1); plantest.FaultKeys(err) != "mains.other_use" {
-		t.Errorf("a negative household gave %v", err)
-	}
+func TestOwnershipBadInput(t *testing.T) {
 	_, err := Own(Ownership{Years: 0, DiscountRate: -1, PriceRise: math.NaN(), Running: figure.Known[Money](-1), Parts: []Part{{Name: "pump", Price: figure.Known[Money](-2), Life: -1}}})
 	if got := plantest.FaultKeys(err); got != "mains.years mains.discount_rate mains.price_rise mains.tariff pump.price pump.life" {
 		t.Errorf("faults of a bad ownership: %q", got)
@@ -251,21 +179,14 @@ func TestTariffBadInput(t *testing.T) {
 
 func TestPropHigherPriceNeverLowersACost(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		at := rapid.Float64Range(0.1, 23.9).Draw(t, "edge")
+		edge := float64(rapid.IntRange(1, 47).Draw(t, "edge")) / 2
 		p1, p2 := rapid.Float64Range(0, 5).Draw(t, "p1"), rapid.Float64Range(0, 5).Draw(t, "p2")
 		rise := rapid.Float64Range(0, 3).Draw(t, "rise")
 		day := rapid.Float64Range(0, 40).Draw(t, "kWh a day")
 		house := rapid.Float64Range(0, 900).Draw(t, "household")
 		cost := func(up float64) (banded, tiers float64) {
-			edge := units.Duration(math.Round(at*60)) * units.Minute
-			b, err := BandedTariff([]PriceBand{{clock.HourBand{Key: "a", To: edge}, Money(p1 + up)}, {clock.HourBand{Key: "b", From: edge, To: units.Day}, Money(p2)}})
-			if err != nil {
-				t.Fatal(err)
-			}
-			s, err := TieredTariff([]Tier{{"a", 300, Money(p1)}, {"b", math.Inf(1), Money(p2 + up)}}, house)
-			if err != nil {
-				t.Fatal(err)
-			}
+			b := BandedTariff([]plan.PriceBand{band(0, edge, plan.Money(p1+up)), band(edge, 24, plan.Money(p2))})
+			s := TieredTariff([]Tier{{300, Money(p1)}, {math.Inf(1), Money(p2 + up)}}, house)
 			return float64(b.MonthCost(time.May, monthUse(day)).Value), float64(s.MonthCost(time.May, monthUse(day)).Value)
 		}
 		b0, s0 := cost(0)
@@ -292,10 +213,7 @@ func TestPropTierByTierIsBillWithMinusWithout(t *testing.T) {
 		ends[1] = ends[0] + rapid.Float64Range(1, 400).Draw(t, "e2")
 		price := rapid.SliceOfN(rapid.Float64Range(0, 3), 3, 3).Draw(t, "prices")
 		house, pump := rapid.Float64Range(0, 800).Draw(t, "house"), rapid.Float64Range(0, 800).Draw(t, "pump")
-		tr, err := TieredTariff([]Tier{{"a", ends[0], Money(price[0])}, {"b", ends[1], Money(price[1])}, {"c", ends[2], Money(price[2])}}, house)
-		if err != nil {
-			t.Fatal(err)
-		}
+		tr := TieredTariff([]Tier{{ends[0], Money(price[0])}, {ends[1], Money(price[1])}, {ends[2], Money(price[2])}}, house)
 		// Tier by tier: the part of the pump's energy that falls into each block.
 		want, low := 0.0, 0.0
 		for i, end := range ends {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sunrill/data/clock"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
@@ -14,13 +15,12 @@ import (
 )
 
 // daily returns the schedule of full speed in one stretch of each day, off else.
-func daily(t *testing.T, from, to float64, off clock.Months) clock.Schedule {
-	t.Helper()
-	s, err := clock.NewSchedule([]clock.RunBand{{HourBand: clock.HourBand{Key: "run.1", From: units.Duration(from) * units.Hour, To: units.Duration(to) * units.Hour}, Speed: 1}}, 0, off)
-	if err != nil {
-		t.Fatal(err)
+func daily(from, to float64, off clock.Months) clock.Schedule {
+	r := plan.Run{Bands: []plan.RunBand{{Hours: plantest.Hours(from, to), Months: plan.AllYear(), Speed: 1}}}
+	for m := range r.MonthsOff {
+		r.MonthsOff[m] = off.Has(time.Month(m + 1))
 	}
-	return s
+	return clock.ScheduleOf(r)
 }
 
 // TestAirAtTheSource with a pencil: a 90 W pump by day through an inverter of 90 %
@@ -31,7 +31,7 @@ func daily(t *testing.T, from, to float64, off clock.Months) clock.Schedule {
 // A DC pump has no inverter, and neither has its air.
 func TestAirAtTheSource(t *testing.T) {
 	const day, night, half = 12, 3, 20
-	air := Air{Power: 9, Hours: daily(t, 20.5, 7, 0)}
+	air := Air{Power: 9, Hours: daily(20.5, 7, 0)}
 	for name, c := range map[string]struct {
 		motor            Motor
 		inverter         *Inverter
@@ -43,7 +43,7 @@ func TestAirAtTheSource(t *testing.T) {
 		"DC":                  {Motor{Voltage: 25.6}, nil, air, 90.5, 95, 9.5},
 		"no air":              {Motor{Voltage: 25.6}, nil, Air{}, 90.5, 90.5, 0.5},
 	} {
-		y, err := mustChain(t, ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(90), Motor: c.motor, Inverter: c.inverter, ControllerDraw: 0.5, Air: c.air}).Year(daily(t, 7, 21, 0))
+		y, err := mustChain(t, ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(90), Motor: c.motor, Inverter: c.inverter, ControllerDraw: 0.5, Air: c.air}).Year(daily(7, 21, 0))
 		if err != nil {
 			t.Fatal(name, err)
 		}
@@ -53,8 +53,8 @@ func TestAirAtTheSource(t *testing.T) {
 	}
 	// Half an hour of air while the pump rests: 0.5 x (10 + 8) W, and the controller.
 	c := mustChain(t, ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(90), Motor: Motor{AC: true, Voltage: 230},
-		Inverter: &Inverter{Efficiency: 0.9, Idle: 8, SwitchedBy: true}, ControllerDraw: 0.5, Air: Air{Power: 9, Hours: daily(t, 2, 2.5, 0)}})
-	y, err := c.Year(daily(t, 7, 21, 0))
+		Inverter: &Inverter{Efficiency: 0.9, Idle: 8, SwitchedBy: true}, ControllerDraw: 0.5, Air: Air{Power: 9, Hours: daily(2, 2.5, 0)}})
+	y, err := c.Year(daily(7, 21, 0))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -65,12 +65,12 @@ func TestAirAtTheSource(t *testing.T) {
 func TestStandbyIsWhereNothingRuns(t *testing.T) {
 	june := clock.Months(1 << (time.June - 1))
 	spec := ChainSpec{Source: FromMains, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230}}
-	y, err := mustChain(t, spec).Year(daily(t, 7, 21, june))
+	y, err := mustChain(t, spec).Year(daily(7, 21, june))
 	if err != nil || y.Standby != june || y.RunningMonths != clock.AllMonths&^june {
 		t.Errorf("standby %b, running %b, %v", y.Standby, y.RunningMonths, err)
 	}
-	spec.Air = Air{Power: 5, Hours: daily(t, 0, 1, 0)}
-	if y, err = mustChain(t, spec).Year(daily(t, 7, 21, june)); err != nil || y.Standby != 0 || y.RunningMonths != clock.AllMonths&^june {
+	spec.Air = Air{Power: 5, Hours: daily(0, 1, 0)}
+	if y, err = mustChain(t, spec).Year(daily(7, 21, june)); err != nil || y.Standby != 0 || y.RunningMonths != clock.AllMonths&^june {
 		t.Errorf("with air: standby %b, running %b, %v", y.Standby, y.RunningMonths, err)
 	}
 }
@@ -78,7 +78,7 @@ func TestStandbyIsWhereNothingRuns(t *testing.T) {
 // TestWaterByHour: 1 m³/h from 7 to 8:30 h in February alone, 42 m³ a year from the
 // clock of 1 February on.
 func TestWaterByHour(t *testing.T) {
-	y, err := mustChain(t, ChainSpec{Source: FromMains, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230}}).Year(daily(t, 7, 8.5, clock.AllMonths&^(1<<1)))
+	y, err := mustChain(t, ChainSpec{Source: FromMains, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230}}).Year(daily(7, 8.5, clock.AllMonths&^(1<<1)))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sunrill/data/clock"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
@@ -182,18 +183,8 @@ func TestNoPowerIsAFault(t *testing.T) {
 // A night setback by hand: 14 h at full 50 W and 10 h at half speed, 6.25 W:
 // 0.7625 kWh a day and 278.3 kWh a year; an air pump of 5 W adds 50 Wh.
 func TestYearOfNightSetback(t *testing.T) {
-	h := units.Hour
-	night, err := clock.NewSchedule([]clock.RunBand{
-		{HourBand: clock.HourBand{Key: "run.1", From: 7 * h, To: 21 * h}, Speed: 1},
-		{HourBand: clock.HourBand{Key: "run.2", From: 21 * h, To: 7 * h}, Speed: 0.5},
-	}, 1, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	air, err := clock.NewSchedule([]clock.RunBand{{HourBand: clock.HourBand{Key: "air", From: 21 * h, To: 7 * h}, Speed: 1}}, 0, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
+	night := clock.ScheduleOf(plan.Run{Speed: 1, Bands: []plan.RunBand{{Hours: plantest.Hours(21, 7), Months: plan.AllYear(), Speed: 0.5}}})
+	air := daily(21, 7, 0)
 	c := mustChain(t, ChainSpec{Source: FromMains, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230, Slows: true}, Air: Air{Power: 5, Hours: air}})
 	y, err := c.Year(night)
 	if err != nil {
@@ -208,10 +199,7 @@ func TestYearOfNightSetback(t *testing.T) {
 	if len(watts) != solar.HoursPerYear || watts[12] != 50 || math.Abs(watts[8759]-11.25) > 1e-9 {
 		t.Errorf("the year's series: %d hours, noon %g W, last %g W", len(watts), watts[12], watts[8759])
 	}
-	off, err := clock.NewSchedule(nil, 1, clock.Months(1<<10|1<<11|1<<0|1<<1))
-	if err != nil {
-		t.Fatal(err)
-	}
+	off := clock.ScheduleOf(plan.Run{Speed: 1, MonthsOff: plan.MonthSet{0: true, 1: true, 10: true, 11: true}})
 	if got := off.RunningMonths(); got != clock.Months(0x3fc) {
 		t.Errorf("running months %012b", got)
 	}

@@ -74,7 +74,7 @@ func TestVariantIsThePlanAnew(t *testing.T) {
 		t.Errorf("a line that breaks: %v", err)
 	}
 	p.Run.Speed = 7
-	if _, err := base.With(p, Surroundings{}, 1, 1, nil); plantest.FaultKeys(err) != "run.speed" {
+	if _, err := base.With(p, Surroundings{}, 1, 1, nil); plantest.FaultKeys(err) != "speed" {
 		t.Errorf("seven times the speed: %v", err)
 	}
 }

@@ -127,10 +127,7 @@ func (w *WaterResult) faster(p *plan.Plan) error {
 	}
 	for speed := min(from, 1); speed < 1+step/2; speed += step {
 		speed := min(speed, 1)
-		alt, err := w.at(plan.Run{Speed: speed, MonthsOff: p.Run.MonthsOff}, speed)
-		if err != nil {
-			return err
-		}
+		alt := w.at(plan.Run{Speed: speed, MonthsOff: p.Run.MonthsOff}, speed)
 		best := -1
 		for i, pump := range w.Pumps {
 			s, err := alt.state(pump.Pump, alt.Works.Dirty(), pump.Pack)

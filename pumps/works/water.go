@@ -3,7 +3,6 @@ package works
 import (
 	"cmp"
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 
@@ -63,10 +62,7 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 	if err != nil {
 		return nil, err
 	}
-	w := &WaterResult{Works: works, Pond: works.Pond}
-	if w.Schedule, err = ScheduleOf(p.Run); err != nil {
-		return nil, Placed(p, err)
-	}
+	w := &WaterResult{Works: works, Pond: works.Pond, Schedule: clock.ScheduleOf(p.Run)}
 	if w.doubted, err = works.doubtedDirts(); err != nil {
 		return nil, err
 	}
@@ -121,20 +117,6 @@ func (w *WaterResult) gather(p *plan.Plan) {
 	}
 	w.Assumed = append(w.Assumed, w.returnAssumed(p)...)
 	w.Warnings = slices.Concat(w.Warnings, w.Works.Warnings, w.coldWarning(), w.bedWarning(), w.tankWarnings(p))
-}
-
-// ScheduleOf returns the schedule of a plan's hour bands and months off.
-func ScheduleOf(r plan.Run) (clock.Schedule, error) {
-	var bands []clock.RunBand
-	for i, b := range r.Bands {
-		if b.Months.Count() == 0 {
-			continue
-		}
-		for _, h := range clock.HourBands(fmt.Sprintf("run.band.%d", i+1), b.Hours, b.Months, clock.EveryDay) {
-			bands = append(bands, clock.RunBand{Speed: b.Speed, HourBand: h})
-		}
-	}
-	return clock.NewSchedule(bands, r.Speed, clock.MonthsOf(r.MonthsOff))
 }
 
 // pump returns how pump i of the plan does.
@@ -208,24 +190,21 @@ func (w *WaterResult) With(p *plan.Plan, place Surroundings, i int, speed float6
 
 // variant returns w under plan p, before any pump is run.
 func (w *WaterResult) variant(p *plan.Plan, place Surroundings, speed float64) (*WaterResult, error) {
-	alt, err := w.at(p.Run, speed)
-	if err != nil {
-		return nil, err
-	}
+	alt := w.at(p.Run, speed)
 	alt.Pumps = slices.Clone(w.Pumps)
+	var err error
 	alt.Works.Line, err = alt.Works.line(p, place)
 	return alt, err
 }
 
 // at returns w under other hours, before any pump is run in them; speed is that at
 // which watts are told.
-func (w *WaterResult) at(run plan.Run, speed float64) (*WaterResult, error) {
+func (w *WaterResult) at(run plan.Run, speed float64) *WaterResult {
 	alt, works := *w, *w.Works
 	works.Speed, works.Assumed, works.Warnings, works.Sources = speed, nil, nil, nil
 	alt.Works, alt.doubted = &works, nil
-	var err error
-	alt.Schedule, err = ScheduleOf(run)
-	return &alt, err
+	alt.Schedule = clock.ScheduleOf(run)
+	return &alt
 }
 
 // coldWarning tells where the seasons change the flow by more than three

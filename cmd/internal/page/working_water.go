@@ -20,7 +20,7 @@ import (
 // figures returns what the working of a page about water is made of beside object.
 func (p *waterPage) figures(object any) *figures {
 	f := newFigures(object, &p.In.Plan)
-	tariff, _ := energy.TariffOf(&p.In.Plan) // its faults are those of the plan
+	tariff := energy.TariffOf(&p.In.Plan)
 	if hours, on := p.yearHours(); on {
 		f.set("run", "hours_per_year", hours, "steady", p.steady())
 	}
