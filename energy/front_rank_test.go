@@ -2,7 +2,6 @@ package energy
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"testing"
 
@@ -16,7 +15,7 @@ import (
 func sizedWith(t *testing.T, s *Storage, stop int, panels ...float64) (battery.Choice, float64) {
 	t.Helper()
 	s.longest.Hours = figure.Known(stop)
-	o := s.sizeOptions(false, s.plan.Battery.Sizes)
+	o, _ := s.sizeOptions(false, s.plan.Battery.Sizes)
 	o.Unmet = 0.01
 	o.Panels = panels
 	f, err := battery.Size(s.Record, s.Battery, o)
@@ -87,44 +86,6 @@ func TestLongerStopNeverCostsMore(t *testing.T) {
 					t.Errorf("%s %s: with %.0f W to choose from too, %.0f W and %.0f Wh cost %.6g, without %.6g", site.lat, name, was.PanelW*more, c.PanelW, c.BoughtWh, cost, least)
 				}
 				least = cost
-			}
-		}
-	}
-}
-
-// TestSparselyChoosesTheSame: a plan measures few panels and buys what size does
-// from all of them, which is what buying every one and comparing gives.
-func TestSparselyChoosesTheSame(t *testing.T) {
-	for _, site := range stopSites[:2] {
-		for _, sets := range [][]string{nil, {"panel.price_per_watt=1", "battery.price_per_wh=0.4"}} {
-			s := storageAt(t, site.lat, site.lon, append([]string{"reliability.years=2"}, sets...)...)
-			for _, stop := range []int{0, 6, 24} {
-				s.longest.Hours = figure.Known(stop)
-				o := s.sizeOptions(false, s.plan.Battery.Sizes)
-				o.Unmet = 0.01
-				name := fmt.Sprintf("%s %d h, prices %v", site.lat, stop, sets != nil)
-				all, few, each := battery.NewSelection(s.Record, s.Battery, o), battery.NewSelection(s.Record, s.Battery, o), battery.NewSelection(s.Record, s.Battery, o)
-				all.All()
-				if !all.Choose() || !few.Sparsely() {
-					t.Errorf("%s: nothing is chosen", name)
-					continue
-				}
-				each.All()
-				for i := range each.Seen {
-					if !math.IsInf(each.Bound(i), 1) {
-						each.Take(i)
-					}
-				}
-				if a, b, c := all.Best, few.Best, each.Best; a.PanelW != b.PanelW || a.BoughtWh != b.BoughtWh || a.PanelW != c.PanelW || a.BoughtWh != c.BoughtWh {
-					t.Errorf("%s: size buys %g W and %g Wh, plan %g W and %g Wh, buying all %g W and %g Wh", name, a.PanelW, a.BoughtWh, b.PanelW, b.BoughtWh, c.PanelW, c.BoughtWh)
-				}
-				measured := 0
-				for _, g := range few.Seen {
-					if g.Measured {
-						measured++
-					}
-				}
-				t.Logf("%s: %.0f W, %.0f Wh; %d of %d panels measured", name, all.Best.PanelW, all.Best.BoughtWh, measured, len(few.Seen))
 			}
 		}
 	}

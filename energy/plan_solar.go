@@ -304,7 +304,7 @@ func (j *job) dayAndNight(months sky.SunMonths) figure.Maybe[DayAndNight] {
 	d.Water = j.store.Pump.OffGrid
 	r := j.store.Record
 	var why string
-	if d.Front, why = j.store.choose(r, d.Options, true); why != "" {
+	if d.Front, why = battery.Choose(r, j.store.Battery, d.Options, true); why != "" {
 		j.unreached = true
 		return figure.Unknown[DayAndNight](why)
 	}

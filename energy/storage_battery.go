@@ -46,8 +46,8 @@ func (s *Storage) assumeBattery(p *plan.Plan, keys []string) {
 	}
 	if b.ColdShare < 1 && p.Battery.Temperature == nil {
 		why := "nothing is known of where the battery stands"
-		if b.CapacityAt(units.Celsius(IndoorsC)) > b.ColdShare {
-			why += fmt.Sprintf("; indoors, %d C, would leave more", IndoorsC)
+		if b.CapacityAt(units.Celsius(indoorsC)) > b.ColdShare {
+			why += fmt.Sprintf("; indoors, %d C, would leave more", indoorsC)
 		}
 		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.temperature", Text: units.Sprintf("the air of the coldest month, which leaves %.0f %% of the size", 100*b.ColdShare),
 			Why: why, Source: "table of batteries"})

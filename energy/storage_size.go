@@ -86,7 +86,10 @@ func (s *Storage) Size() (*Sizing, error) {
 	if err != nil {
 		return nil, err
 	}
-	return z, s.beside(z)
+	s.sized(&z.Sized, s.SunOnPanel())
+	z.FrostFree = s.frostFree(z)
+	s.spread(z)
+	return z, nil
 }
 
 // noLoad is the fault of a load of nothing.
@@ -98,13 +101,6 @@ func (s *Storage) noLoad() error {
 		return &data.Error{Key: "run", Message: "the load is 0: the pump never runs", Allowed: "hours in which it does"}
 	}
 	return &data.Error{Key: "load.power", Message: "the load is 0: there is nothing to carry", Found: "0 W", Allowed: "more than 0, such as 20 W"}
-}
-
-// beside fills in what stands beside the choice.
-func (s *Storage) beside(z *Sizing) error {
-	s.sized(&z.Sized, s.SunOnPanel())
-	z.FrostFree = s.frostFree(z)
-	return s.spread(z)
 }
 
 // SunOnPanel returns the sun on the panel by month [kWh/m² a day], nil for a
@@ -128,8 +124,8 @@ func (s *Storage) chosenOutdoors(c battery.Choice) figure.Maybe[battery.Balance]
 	return figure.Known(battery.ConnectedRun(s.outdoors.Record, s.outdoors.Battery, c.PanelW, c.BoughtWh))
 }
 
-// IndoorsC is a room that frost never reaches [°C].
-const IndoorsC = 15
+// indoorsC is a room that frost never reaches [°C].
+const indoorsC = 15
 
 // frostFree returns what would be bought where the cold given never kept the battery
 // from being charged.
@@ -150,37 +146,21 @@ func (s *Storage) frostFree(z *Sizing) figure.Maybe[battery.Choice] {
 	return figure.Known(f.Chosen)
 }
 
-// spread runs the choice through years made with other seeds, as many at a time
-// as there are processors: the years of one seed take some megabytes.
-func (s *Storage) spread(z *Sizing) error {
+// spread runs the choice through years made with other seeds.
+func (s *Storage) spread(z *Sizing) {
 	z.Spread = figure.Unknown[battery.Spread]("the hours are those of a file; only made years can be made again")
 	if s.Sky == nil || s.Sky.Years == 0 {
-		return nil
+		return
 	}
-	var each [spreadSeeds]battery.Spread
-	var faults [spreadSeeds]error
-	for i := range each {
+	for i := range spreadSeeds {
 		z.Seeds = append(z.Seeds, s.Sky.Seed+i)
 	}
-	inParallel(spreadSeeds, func(i int) { each[i], faults[i] = s.withSeed(z, z.Seeds[i]) })
-	var spread battery.Spread
-	for _, one := range each {
-		spread.LeastWh = append(spread.LeastWh, one.LeastWh...)
-		spread.BuyWh = append(spread.BuyWh, one.BuyWh...)
-		spread.Bought = append(spread.Bought, one.Bought...)
-		spread.Misses += one.Misses
-	}
-	z.Spread = figure.Known(spread)
-	return errors.Join(faults[:]...)
-}
-
-// withSeed returns how the choice fares in the years of a seed.
-func (s *Storage) withSeed(z *Sizing, seed int) (battery.Spread, error) {
-	r := s.Record
-	if seed != s.Sky.Seed {
-		r = s.WithSeed(seed)
-	}
-	return battery.SpreadOf([]supply.Record{r}, s.Battery, z.Options, z.Front.Chosen)
+	z.Spread = figure.Known(battery.SpreadOf(spreadSeeds, func(i int) supply.Record {
+		if i == 0 {
+			return s.Record
+		}
+		return s.WithSeed(z.Seeds[i])
+	}, s.Battery, z.Options, z.Front.Chosen))
 }
 
 // sizeOptions returns what a size has to meet, a share of the water or of the
@@ -209,32 +189,6 @@ func (s *Storage) sizeOptions(byWater bool, onSale []plan.Storage) battery.SizeO
 	o.SaleWh = slices.Compact(o.SaleWh)
 	o.Cost, o.PriceWhy = s.cost()
 	return o
-}
-
-// choose returns the front of a record with the pair that Size would choose, from
-// fewer panels; or why there is none.
-func (s *Storage) choose(r supply.Record, o battery.SizeOptions, front bool) (f battery.Front, why string) {
-	c := battery.NewSelection(r, s.Battery, o)
-	if c.TooDark() {
-		return c.Front(), c.Dark().Error()
-	}
-	ok := false
-	if !front {
-		ok = c.Closely()
-	} else if ok = c.Sparsely(); ok {
-		c.Account()
-	}
-	if f = c.Front(); ok {
-		return f, ""
-	}
-	switch {
-	case len(f.Pairs) > 0:
-		last := f.Pairs[len(f.Pairs)-1]
-		return f, units.Sprintf("no size on sale reaches the target: the largest panel looked at, %.0f W, needs a battery of at least %.0f Wh", last.PanelW, last.BatteryWh)
-	case supply.WorstMonthRatio(r) == 0:
-		return f, "a month in which the pump runs has no sun"
-	}
-	return f, "no panel looked at keeps up with the load, whatever the battery"
 }
 
 // batteryTemperature returns the steady temperature at which the battery ages

@@ -72,7 +72,7 @@ func (j *job) sizeRow(s *Strategy) error {
 			o.Cost = costOf(j.plan, load.OnInverter)
 		}
 		r = carrying(r, load)
-		f, why := j.store.choose(r, o, false)
+		f, why := battery.Choose(r, j.store.Battery, o, false)
 		if why != "" {
 			return unknown(why)
 		}

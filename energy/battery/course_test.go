@@ -18,9 +18,9 @@ import (
 
 // readingAll makes trials read every hour of the record, twice: the search as it is
 // without courses.
-func readingAll(s *Selection) *Selection {
-	for i := range s.Seen {
-		s.Seen[i].course = &course{most: math.Inf(1)}
+func readingAll(s *selection) *selection {
+	for i := range s.rungs {
+		s.rungs[i].course = &course{most: math.Inf(1)}
 	}
 	return s
 }
@@ -87,19 +87,19 @@ func TestSpellsChangeNothing(t *testing.T) {
 			t.Run(fmt.Sprintf("%s %d", c.name, k+1), func(t *testing.T) {
 				rapid.Check(t, func(t *rapid.T) {
 					r, b, o := drawnSize(t, c.list)
-					lean, whole, close := NewSelection(r, b, o), readingAll(NewSelection(r, b, o)), NewSelection(r, b, o)
-					lean.All()
-					whole.All()
-					for i := range lean.Seen {
-						spared += whole.Seen[i].read - lean.Seen[i].read
-						sameTrial(t, &lean.Seen[i], &whole.Seen[i])
+					lean, whole, close, few := newSelection(r, b, o), readingAll(newSelection(r, b, o)), newSelection(r, b, o), newSelection(r, b, o)
+					lean.measure(lean.every()...)
+					whole.measure(whole.every()...)
+					for i := range lean.rungs {
+						spared += whole.rungs[i].read - lean.rungs[i].read
+						sameTrial(t, &lean.rungs[i], &whole.rungs[i])
 					}
-					ok := whole.Choose()
-					if lean.Choose() != ok || close.Closely() != ok {
+					ok := whole.choose()
+					if lean.choose() != ok || close.closely() != ok || few.sparsely() != ok {
 						t.Fatalf("something is chosen: %v, reading all %v", !ok, ok)
 					}
-					for _, s := range []*Selection{lean, close} {
-						if a, b := s.Best, whole.Best; ok && (a.PanelW != b.PanelW || a.LeastWh != b.LeastWh || math.Abs(s.cost-whole.cost) > 1e-9*math.Abs(whole.cost)) {
+					for _, s := range []*selection{lean, close, few} {
+						if a, b := s.best, whole.best; ok && (a.PanelW != b.PanelW || a.LeastWh != b.LeastWh || math.Abs(s.cost-whole.cost) > 1e-9*math.Abs(whole.cost)) {
 							t.Fatalf("%g W with %g Wh (least %g), reading all %g W with %g Wh (%g)", a.PanelW, a.BoughtWh, a.LeastWh, b.PanelW, b.BoughtWh, b.LeastWh)
 						}
 					}

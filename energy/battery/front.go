@@ -95,22 +95,40 @@ func Size(r supply.Record, b Battery, o SizeOptions) (Front, error) {
 	if err := errors.Join(r.Check(), b.Check(), o.check()); err != nil {
 		return Front{}, err
 	}
-	s := NewSelection(r, b, o)
-	s.All()
-	chosen := !s.TooDark() && s.Choose()
-	if chosen {
-		s.Account()
+	s := newSelection(r, b, o)
+	s.measure(s.every()...)
+	if !s.tooDark() && s.choose() {
+		return s.front(true), nil
 	}
-	f := s.Front()
-	switch {
-	case chosen:
-		return f, nil
-	case len(f.Pairs) > 0 && s.TooDark():
-		return f, s.Dark()
+	switch f := s.front(false); {
+	case len(f.Pairs) > 0 && s.tooDark():
+		return f, s.dark()
 	case len(f.Pairs) > 0:
 		return f, s.reaches(f.Pairs[len(f.Pairs)-1].PanelW)
+	default:
+		return f, s.reaches(s.panels[len(s.panels)-1])
 	}
-	return f, s.reaches(s.Panels[len(s.Panels)-1])
+}
+
+// Choose returns the pair that Size would choose, from fewer panels, and a front of
+// those looked at; why says in a sentence that there is none. Without account only
+// what the choice misses is counted of its balance, and less is looked at.
+func Choose(r supply.Record, b Battery, o SizeOptions, account bool) (f Front, why string) {
+	s := newSelection(r, b, o)
+	if s.tooDark() {
+		return s.front(false), s.dark().Error()
+	}
+	ok := account && s.sparsely() || !account && s.closely()
+	switch f = s.front(account && ok); {
+	case ok:
+		return f, ""
+	case len(f.Pairs) > 0:
+		last := f.Pairs[len(f.Pairs)-1]
+		return f, units.Sprintf("no size on sale reaches the target: the largest panel looked at, %.0f W, needs a battery of at least %.0f Wh", last.PanelW, last.BatteryWh)
+	case s.ratio == 0:
+		return f, "a month in which the pump runs has no sun"
+	}
+	return f, "no panel looked at keeps up with the load, whatever the battery"
 }
 
 // stopped reports whether nobody waits for the answer any more.

@@ -84,7 +84,7 @@ func between(lo, hi float64) (sizes []float64) {
 
 // buy returns the panel of g with the size on sale that makes it cost least among
 // those from least on, which all meet the target with cut-off and reconnect.
-func (s *Selection) buy(g *rung, least *store) Choice {
+func (s *selection) buy(g *rung, least *store) Choice {
 	c := Choice{Pair: g.pair, LeastWh: least.nominal, Connected: least.balance()}
 	c.BoughtWh, _ = s.cheapest(g.pair, c.LeastWh)
 	if c.BoughtWh > c.LeastWh {
@@ -99,9 +99,12 @@ func (s *Selection) buy(g *rung, least *store) Choice {
 }
 
 // leastConnected returns the least size on sale from which on all meet the target
-// with cut-off and reconnect, as it ran; nil: none.
-func (s *Selection) leastConnected(g *rung) *store {
+// with cut-off and reconnect, as it ran; nil: none, or the panel cannot keep up.
+func (s *selection) leastConnected(g *rung) *store {
 	from := g.pair.OnSaleWh
+	if math.IsInf(g.least, 1) || g.drains {
+		return nil
+	}
 	switch listed := slices.Compact(slices.Sorted(slices.Values(s.o.SaleWh))); {
 	case math.IsInf(from, 1):
 		return nil
@@ -124,7 +127,7 @@ func (s *Selection) leastConnected(g *rung) *store {
 // scan returns the least of some sizes, rising, from which on all meet the target with
 // cut-off and reconnect; nil where the largest does not. It stops at the first whose
 // cut-off is never reached: for that one and all beyond it the cut-off changes nothing.
-func (s *Selection) scan(g *rung, sizes []float64) (least *store) {
+func (s *selection) scan(g *rung, sizes []float64) (least *store) {
 	for _, size := range sizes {
 		st := g.run(size, true)
 		switch {

@@ -17,9 +17,9 @@ import (
 // does not make enough in the worst month and may not be chosen at any sum.
 func TestWithoutPricesTheSteepEndIsNotBought(t *testing.T) {
 	pairs := [][2]float64{{300, 900}, {425, 55150}, {510, 11020}, {4000, 8000}}
-	s := &Selection{Ratio: DesignRatio / 400, Panels: []float64{300, 425, 510, 4000}}
+	s := &selection{ratio: DesignRatio / 400, panels: []float64{300, 425, 510, 4000}}
 	slices.SortStableFunc(pairs, func(a, b [2]float64) int {
-		if s.Worth(a[0], a[1], 0) < s.Worth(b[0], b[1], 0) {
+		if s.worth(a[0], a[1], 0) < s.worth(b[0], b[1], 0) {
 			return -1
 		}
 		return 1
@@ -27,7 +27,7 @@ func TestWithoutPricesTheSteepEndIsNotBought(t *testing.T) {
 	if got := pairs[0][0]; got != 510 {
 		t.Errorf("%g W is chosen, want 510", got)
 	}
-	if !math.IsInf(s.Worth(300, 900, 0), 1) {
+	if !math.IsInf(s.worth(300, 900, 0), 1) {
 		t.Error("a panel that makes too little in the worst month may be chosen")
 	}
 }
@@ -76,23 +76,23 @@ func TestChoiceIsTheCheapestOfAll(t *testing.T) {
 				t.Errorf("seed %d, stop %+v: %g W and %g Wh are bought, %g W and %g Wh cost least", seed, stop, f.Chosen.PanelW, f.Chosen.BoughtWh, bestW, bestWh)
 			}
 			reftest.Near(t, "cost a year", float64(f.Chosen.PerYear.Value), cost(bestW, bestWh), 1e-9)
-			few, close, all := NewSelection(r, b, o), NewSelection(r, b, o), NewSelection(r, b, o)
-			if !close.Closely() || close.Best.PanelW != bestW || close.Best.BoughtWh != bestWh {
-				t.Errorf("seed %d, stop %+v: looked at one by one %g W and %g Wh", seed, stop, close.Best.PanelW, close.Best.BoughtWh)
+			few, close, all := newSelection(r, b, o), newSelection(r, b, o), newSelection(r, b, o)
+			if !close.closely() || close.best.PanelW != bestW || close.best.BoughtWh != bestWh {
+				t.Errorf("seed %d, stop %+v: looked at one by one %g W and %g Wh", seed, stop, close.best.PanelW, close.best.BoughtWh)
 			}
-			if !few.Sparsely() || few.Best.PanelW != bestW || few.Best.BoughtWh != bestWh {
-				t.Errorf("seed %d, stop %+v: of few panels %g W and %g Wh", seed, stop, few.Best.PanelW, few.Best.BoughtWh)
+			if !few.sparsely() || few.best.PanelW != bestW || few.best.BoughtWh != bestWh {
+				t.Errorf("seed %d, stop %+v: of few panels %g W and %g Wh", seed, stop, few.best.PanelW, few.best.BoughtWh)
 			}
 			all.measure(3)
-			unseen := all.Bound(5)
-			all.All()
+			unseen := all.bound(5)
+			all.measure(all.every()...)
 			for i, w := range panels {
-				if wh, ok := least[w]; ok && all.Bound(i) > cost(w, wh)+2*tie*w {
-					t.Errorf("%g W cost %g and are held to cost %g at least", w, cost(w, wh), all.Bound(i))
+				if wh, ok := least[w]; ok && all.bound(i) > cost(w, wh)+2*tie*w {
+					t.Errorf("%g W cost %g and are held to cost %g at least", w, cost(w, wh), all.bound(i))
 				}
 			}
-			if unseen > all.Bound(5) {
-				t.Errorf("unseen 450 W are held to cost %g at least, seen %g", unseen, all.Bound(5))
+			if unseen > all.bound(5) {
+				t.Errorf("unseen 450 W are held to cost %g at least, seen %g", unseen, all.bound(5))
 			}
 		}
 	}
@@ -153,7 +153,7 @@ func TestPatient(t *testing.T) {
 		got := Patient(r, b, o, c)
 		patient := o
 		patient.LongestStop = figure.Known(PatientStop)
-		worth := func(c Choice) float64 { return NewSelection(r, b, o).Worth(c.PanelW, c.BoughtWh, c.Life.Years()) }
+		worth := func(c Choice) float64 { return newSelection(r, b, o).worth(c.PanelW, c.BoughtWh, c.Life.Years()) }
 		if !got.Known {
 			if got.Why == "" || worth(size(patient)) < 0.6*worth(c) {
 				t.Errorf("%+v: %q, but a size of its own costs %g of %g", o.LongestStop, got.Why, worth(size(patient)), worth(c))

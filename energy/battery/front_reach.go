@@ -41,9 +41,9 @@ type Dark struct {
 	Times float64 // the largest panel's energy of a year over the load's
 }
 
-// Dark returns that no panel makes enough, with the months to stand still in.
-func (s *Selection) Dark() error {
-	most := s.Panels[len(s.Panels)-1]
+// dark returns that no panel makes enough, with the months to stand still in.
+func (s *selection) dark() error {
+	most := s.panels[len(s.panels)-1]
 	made, asked := supply.Judged(s.r)
 	e := &NothingReaches{PanelW: most, BatteryWh: supply.DayLoad(s.r), NeedBatteryWh: math.Inf(1), Dark: &Dark{Times: ladderLast}}
 	e.Dark.Month = supply.WorstMonth(made, asked)
@@ -135,7 +135,7 @@ const (
 
 // reaches returns what would reach a target that nothing on sale does. most is
 // the largest panel looked at.
-func (s *Selection) reaches(most float64) error {
+func (s *selection) reaches(most float64) error {
 	e := &NothingReaches{PanelW: most, Listed: len(s.o.SaleWh) > 0, NeedBatteryWh: math.Inf(1)}
 	if e.BatteryWh = supply.DayLoad(s.r); e.Listed {
 		e.BatteryWh = slices.Max(s.o.SaleWh)
@@ -161,18 +161,17 @@ func ConnectedRun(r supply.Record, b Battery, panel, battery float64) Balance {
 // larger finds the battery that the largest panel would need and the least panel
 // that would do with a battery on sale; where any size is, the least that makes
 // designRatio times the load in its worst month, as a choice without prices asks.
-func (e *NothingReaches) larger(s *Selection) {
+func (e *NothingReaches) larger(s *selection) {
 	buy := func(w float64, o SizeOptions) (float64, bool) {
 		o.Panels = []float64{w}
-		one := &Selection{loaded: s.loaded, o: o, t: s.t, Ratio: s.Ratio, cost: math.Inf(1)}
+		one := &selection{loaded: s.loaded, o: o, t: s.t, ratio: s.ratio, cost: math.Inf(1)}
 		one.lookAt(o.Panels)
-		one.All()
-		if g := &one.Seen[0]; !math.IsInf(g.least, 1) && !g.drains {
-			if st := one.leastConnected(g); st != nil && !st.balance().Drains() {
-				return st.nominal, true
-			}
+		one.measure(0)
+		st := one.leastConnected(&one.rungs[0])
+		if st == nil || st.balance().Drains() {
+			return 0, false
 		}
-		return 0, false
+		return st.nominal, true
 	}
 	any := s.o
 	any.SaleWh = nil
@@ -181,7 +180,7 @@ func (e *NothingReaches) larger(s *Selection) {
 	}
 	for w := e.PanelW * reachStep; w > 0 && w < mostPanels*e.PanelW; w *= reachStep {
 		more := evenWatts(w)
-		if !e.Listed && more*s.Ratio < DesignRatio {
+		if !e.Listed && more*s.ratio < DesignRatio {
 			continue
 		}
 		if wh, ok := buy(more, s.o); ok {
@@ -194,7 +193,7 @@ func (e *NothingReaches) larger(s *Selection) {
 // loadShare returns the largest whole percentage of the load, as a share, that
 // the best pair carries. A load of share x asks of a pair what the whole load asks
 // of the pair divided by x.
-func (s *Selection) loadShare(e *NothingReaches) float64 {
+func (s *selection) loadShare(e *NothingReaches) float64 {
 	const least = 5 // per cent
 	for percent := 99; percent >= least; percent-- {
 		x := float64(percent) / 100
@@ -211,7 +210,7 @@ func (s *Selection) loadShare(e *NothingReaches) float64 {
 
 // monthsOff returns the months in which the load would have to stand still for
 // the best pair to carry the rest: those with most stop hours, as few as do.
-func (s *Selection) monthsOff(e *NothingReaches) []int {
+func (s *selection) monthsOff(e *NothingReaches) []int {
 	stops := e.Best.Stops.ByMonth
 	worst := slices.Clone(e.StopMonths)
 	slices.SortStableFunc(worst, func(a, b int) int { return stops[b] - stops[a] })

@@ -309,13 +309,10 @@ func TestSpreadOf(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := SpreadOf(records, lossy(), o, f.Chosen)
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := SpreadOf(len(records), func(i int) supply.Record { return records[i] }, lossy(), o, f.Chosen)
 	reftest.Near(t, "own least Wh", s.LeastWh[0], f.Chosen.BatteryWh, 1e-6)
 	reftest.Near(t, "own unmet Wh", s.Bought[0].UnmetWh, f.Chosen.Connected.UnmetWh, 1e-9)
-	if low, high := s.Range(); len(s.LeastWh) != 5 || low >= high {
+	if len(s.LeastWh) != 5 || slices.Min(s.LeastWh) >= slices.Max(s.LeastWh) {
 		t.Errorf("spread %v", s.LeastWh)
 	}
 }

@@ -103,11 +103,11 @@ func newSizeSpread(seeds []int, s battery.Spread) SizeSpread {
 		o.Unmet, o.LongestStop = append(o.Unmet, run.UnmetFraction()), append(o.LongestStop, run.Stops.LongestHours)
 		o.WorstYear = append(o.WorstYear, run.WorstYear.Hours)
 	}
-	ends := func(low, high units.Energy) [2]figure.Maybe[float64] {
+	ends := func(wh []float64) [2]figure.Maybe[float64] {
 		const some = none + " in some of the weathers"
-		return [2]figure.Maybe[float64]{figure.Finite(low.In(units.WattHour), some), figure.Finite(high.In(units.WattHour), some)}
+		return [2]figure.Maybe[float64]{figure.Finite(slices.Min(wh), some), figure.Finite(slices.Max(wh), some)}
 	}
-	o.spreadEnds = spreadEnds{ends(s.Range()), ends(s.BuyRange())}
+	o.spreadEnds = spreadEnds{ends(s.LeastWh), ends(s.BuyWh)}
 	return o
 }
 

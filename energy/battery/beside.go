@@ -1,0 +1,64 @@
+package battery
+
+import (
+	"fmt"
+	"math"
+
+	"sunrill/data/figure"
+	"sunrill/energy/supply"
+)
+
+// PatientStop is the stop [h] for which it is said what a longer one would spare.
+const PatientStop = 24
+
+// worthWaiting is the share of the cost up to which that is said.
+const worthWaiting = 0.85
+
+// Patient returns what would be bought instead of c if it might stand still for
+// PatientStop; unknown where that is no longer than the limit, or spares little.
+func Patient(r supply.Record, b Battery, o SizeOptions, c Choice) figure.Maybe[Choice] {
+	if t := o.LongestStop; !t.Known || t.Value >= PatientStop {
+		return figure.Unknown[Choice](fmt.Sprintf("stops of %d h are allowed as it is", PatientStop))
+	}
+	o.LongestStop = figure.Known(PatientStop)
+	s := newSelection(r, b, o)
+	switch {
+	case s.tooDark() || s.dim():
+		return figure.Unknown[Choice]("no panel makes enough in the worst month")
+	case !s.closely() || s.cost > worthWaiting*s.worth(c.PanelW, c.BoughtWh, c.Life.Years()):
+		return figure.Unknown[Choice](fmt.Sprintf("stops of %d h would spare little", PatientStop))
+	}
+	return figure.Known(s.best)
+}
+
+// Spread is how one choice fares in other weather of the same climate: one
+// entry for each record, in their order.
+type Spread struct {
+	LeastWh []float64 // least nominal battery for the chosen panel; +Inf: none
+	BuyWh   []float64 // the size that would be bought there for that panel; +Inf: none
+	Bought  []Balance // of the size bought, with cut-off and reconnect: what is asked and missed
+	Misses  int       // records in which that misses the target
+}
+
+// SpreadOf runs a choice through n other records, such as those of five seeds, as many
+// at a time as there are cores: years take some megabytes. The records are as for Size.
+func SpreadOf(n int, record func(i int) supply.Record, b Battery, o SizeOptions, c Choice) Spread {
+	o.Panels = []float64{c.PanelW}
+	s := Spread{make([]float64, n), make([]float64, n), make([]Balance, n), 0}
+	inParallel(n, func(i int) {
+		one := newSelection(record(i), b, o)
+		one.measure(0)
+		g := &one.rungs[0]
+		s.LeastWh[i], s.BuyWh[i] = g.least/b.UsableOfNominal(), math.Inf(1)
+		if st := one.leastConnected(g); st != nil {
+			s.BuyWh[i] = st.nominal
+		}
+		s.Bought[i] = g.run(c.BoughtWh, true).balance()
+	})
+	for _, run := range s.Bought {
+		if !o.Target().meets(run) {
+			s.Misses++
+		}
+	}
+	return s
+}
