@@ -34,16 +34,12 @@ func (s *Storage) battery(p *plan.Plan) error {
 // assumeBattery lists what came from the kind's row or from a rule. The ideal
 // kind has no properties to assume, but a reconnect level where only the
 // cut-off was given.
-func (s *Storage) assumeBattery(p *plan.Plan, keys []string) {
+func (s *Storage) assumeBattery(p *plan.Plan, ofRow []figure.Assumed) {
 	b := s.Battery
 	if !p.Given("battery.kind") {
 		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.kind", Text: b.Kind, Why: "no kind given", Source: "common practice, no source"})
 	}
-	for _, key := range keys {
-		if a, counts := b.Assumed(key); counts {
-			s.Assumed = append(s.Assumed, a)
-		}
-	}
+	s.Assumed = append(s.Assumed, ofRow...)
 	if b.ColdShare < 1 && p.Battery.Temperature == nil {
 		why := "nothing is known of where the battery stands"
 		if b.CapacityAt(units.Celsius(indoorsC)) > b.ColdShare {

@@ -82,48 +82,37 @@ func (f *Fortnight) date(r *supply.Record) {
 		day -= data.MonthDays[f.Month-1]
 	}
 	f.Day = day + 1
-	all, made := 0.0, 0.0
-	for _, p := range r.Panel {
-		all += p
-	}
-	for _, p := range r.Panel[f.Start : f.Start+FortnightHours] {
-		made += p
-	}
-	f.SunShare = supply.Ratio(made, all*FortnightHours/float64(len(r.Panel)))
+	f.SunShare = supply.Ratio(total(r.Panel[f.Start:f.Start+FortnightHours]), r.PanelSums().Sum*FortnightHours/float64(len(r.Panel)))
 }
 
 // Darkest returns the first hour of the fourteen whole days with the least
 // energy from the panel, months off left out.
 func Darkest(r supply.Record) (start int, ok bool) {
 	first := (clock.HoursPerDay - r.Start%clock.HoursPerDay) % clock.HoursPerDay
-	n := len(r.Panel)
-	if first+FortnightHours > n {
-		return 0, false
+	off := func(hour int) bool { return r.Standby>>supply.MonthAt(r.Start, hour)&1 == 1 }
+	var days []float64
+	for day := first; day+clock.HoursPerDay <= len(r.Panel); day += clock.HoursPerDay {
+		days = append(days, total(r.Panel[day:day+clock.HoursPerDay]))
 	}
-	sum := func(from, to int) float64 {
-		total := 0.0
-		for _, p := range r.Panel[from:to] {
-			total += p
-		}
-		return total
-	}
-	runs := func(day int) bool {
-		from, to := supply.MonthAt(r.Start, day), supply.MonthAt(r.Start, day+FortnightHours-1)
-		return (r.Standby>>from|r.Standby>>to)&1 == 0
-	}
-	made := sum(first, first+FortnightHours)
+	const fortnight = FortnightHours / clock.HoursPerDay
 	least := math.Inf(1)
-	if runs(first) {
-		least, start, ok = made, first, true
-	}
-	for day := first + clock.HoursPerDay; day+FortnightHours <= n; day += clock.HoursPerDay {
-		made += sum(day+FortnightHours-clock.HoursPerDay, day+FortnightHours) - sum(day-clock.HoursPerDay, day)
-		// A rounding of the running sum is no darker day.
-		if runs(day) && (!ok || made < least*(1-1e-9)) {
+	for k := 0; k+fortnight <= len(days); k++ {
+		day := first + k*clock.HoursPerDay
+		if off(day) || off(day+FortnightHours-1) {
+			continue
+		}
+		if made := total(days[k : k+fortnight]); !ok || made < least*(1-1e-9) { // a rounding is no darker day
 			least, start, ok = made, day, true
 		}
 	}
 	return start, ok
+}
+
+func total(hours []float64) (sum float64) {
+	for _, v := range hours {
+		sum += v
+	}
+	return sum
 }
 
 // DarkestFortnight returns how the size bought goes through the darkest fourteen

@@ -1,6 +1,7 @@
 package battery
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"strings"
@@ -39,43 +40,45 @@ func BatteryOf(row data.BatteryKind, cold []data.ColdPoint) Battery {
 
 // BatteryFrom returns the battery of a plan: its kind's row (LiFePO4 where none
 // is named) with what the plan overrides, at the coldest of the plan's battery
-// temperatures. assumed lists the keys that came from the row. The cut-off
+// temperatures, and what came from the row and counts. The cut-off
 // follows the usable share unless it is given; so does the reconnect level
 // where a higher cut-off would pass it.
 //
 // Errors are *data.Error, every fault at once.
-func BatteryFrom(p plan.Battery) (b Battery, assumed []string, err error) {
-	kind := p.Kind
-	if kind == "" {
-		kind = "LiFePO4"
-		assumed = append(assumed, "battery.kind")
-	}
-	row, err := data.BatteryKindOf(kind)
+func BatteryFrom(p plan.Battery) (b Battery, assumed []figure.Assumed, err error) {
+	row, err := data.BatteryKindOf(cmp.Or(p.Kind, "LiFePO4"))
 	if err != nil {
 		return Battery{}, nil, err
 	}
 	b = BatteryOf(row, data.BatteryCold())
-	given := func(key string, value *float64, into *float64) {
-		if value != nil {
-			*into = *value
-			return
+	ofRow := func(key string, given *float64, into *float64, a figure.Assumed) {
+		a.Key, a.Why, a.Source = "battery."+key, cmp.Or(a.Why, "the row of "+b.Kind), "table of batteries"
+		switch {
+		case given != nil:
+			*into = *given
+		case b.Kind != "ideal":
+			assumed = append(assumed, a)
 		}
-		assumed = append(assumed, "battery."+key)
 	}
-	given("usable", p.Usable, &b.UsableShare)
-	given("charge_efficiency", p.ChargeEfficiency, &b.ChargeShare)
-	given("discharge_efficiency", p.DischargeEfficiency, &b.DischargeShare)
-	given("self_discharge", p.SelfDischarge, &b.SelfDischarge)
-	given("charge_rate", p.ChargeRate, &b.ChargeLimit)
-	given("discharge_rate", p.DischargeRate, &b.DischargeLimit)
-	given("peukert", p.Peukert, &b.Peukert)
-	given("end_of_life", p.EndOfLife, &b.EndOfLifeShare)
+	share := func(key string, given *float64, into *float64, why string) {
+		ofRow(key, given, into, figure.Assumed{Kind: units.KindShare, Value: *into, Why: why})
+	}
+	share("usable", p.Usable, &b.UsableShare, "")
+	share("charge_efficiency", p.ChargeEfficiency, &b.ChargeShare, "")
+	share("discharge_efficiency", p.DischargeEfficiency, &b.DischargeShare, "")
+	share("self_discharge", p.SelfDischarge, &b.SelfDischarge, "")
+	ofRow("charge_rate", p.ChargeRate, &b.ChargeLimit, figure.Assumed{Text: perHour(b.ChargeLimit)})
+	ofRow("discharge_rate", p.DischargeRate, &b.DischargeLimit, figure.Assumed{Text: perHour(b.DischargeLimit)})
+	share("end_of_life", p.EndOfLife, &b.EndOfLifeShare, "what is left of the size when it is called worn out, which must still do; 100 % reckons a new one")
+	if p.Peukert != nil {
+		b.Peukert = *p.Peukert
+	}
 	setCutOff(&b, p)
-	if p.CutOff == nil {
-		assumed = append(assumed, "battery.cut_off")
+	if p.CutOff == nil && b.Kind != "ideal" {
+		assumed = append(assumed, figure.Assumed{Key: "battery.cut_off", Kind: units.KindShare, Value: b.CutOff, Why: "1 less the usable share"})
 	}
-	if p.Reconnect == nil {
-		assumed = append(assumed, "battery.reconnect")
+	if p.Reconnect == nil && b.Reconnect > 0 {
+		assumed = append(assumed, figure.Assumed{Key: "battery.reconnect", Kind: units.KindShare, Value: b.Reconnect, Why: "the row of " + b.Kind, Source: "table of batteries"})
 	}
 	if p.RatedHours != nil {
 		b.RatedHours = p.RatedHours.In(units.Hour)
@@ -216,36 +219,6 @@ func (b Battery) ColdMonths(months [12]units.Temperature) []data.Warning {
 	return []data.Warning{{Key: "battery.temperature", Message: units.Sprintf(
 		"%s must not be charged below %.3g C, and nights that cold are likely in %s; keep it indoors or heated, or choose one that stops charging by itself",
 		b.Kind, math.Round(10*b.NoChargeBelow.InCelsius())/10, strings.Join(names, ", "))}}
-}
-
-// Assumed returns what is assumed under a key that a plan left to the kind's
-// row; false where that counts nothing.
-func (b Battery) Assumed(key string) (a figure.Assumed, counts bool) {
-	a = figure.Assumed{Key: key, Kind: units.KindShare, Why: "the row of " + b.Kind, Source: "table of batteries"}
-	counts = b.Kind != "ideal"
-	switch key {
-	case "battery.usable":
-		a.Value = b.UsableShare
-	case "battery.charge_efficiency":
-		a.Value = b.ChargeShare
-	case "battery.discharge_efficiency":
-		a.Value = b.DischargeShare
-	case "battery.self_discharge":
-		a.Value = b.SelfDischarge
-	case "battery.end_of_life":
-		a.Value, a.Why = b.EndOfLifeShare, "what is left of the size when it is called worn out, which must still do; 100 % reckons a new one"
-	case "battery.cut_off":
-		a.Value, a.Why, a.Source = b.CutOff, "1 less the usable share", ""
-	case "battery.reconnect":
-		a.Value, counts = b.Reconnect, b.Reconnect > 0
-	case "battery.charge_rate":
-		a.Kind, a.Text = 0, perHour(b.ChargeLimit)
-	case "battery.discharge_rate":
-		a.Kind, a.Text = 0, perHour(b.DischargeLimit)
-	default: // the kind; Peukert's exponent, which only a warning uses
-		counts = false
-	}
-	return a, counts
 }
 
 func perHour(rate float64) string {

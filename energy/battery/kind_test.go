@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
@@ -13,33 +14,41 @@ import (
 // TestAssumedOfAKind: what a LiFePO4 row of data/batteries.csv stands for where the plan
 // is silent; the ideal kind has nothing that counts.
 func TestAssumedOfAKind(t *testing.T) {
-	b := lithium(t)
-	ideal := IdealBattery()
-	ideal.Kind = "ideal"
-	for key, want := range map[string]float64{"battery.usable": 0.8, "battery.charge_efficiency": 0.97, "battery.discharge_efficiency": 0.98,
-		"battery.self_discharge": 0.03, "battery.end_of_life": 0.8, "battery.cut_off": 0.2, "battery.reconnect": 0.4} {
-		a, counts := b.Assumed(key)
-		reftest.Near(t, key, a.Value, want, 1e-12)
-		if !counts || a.Key != key || a.Why == "" || a.Kind != units.KindShare {
-			t.Errorf("%s: %+v, counts %v", key, a, counts)
+	assumed := func(p plan.Battery) map[string]figure.Assumed {
+		_, list, err := BatteryFrom(p)
+		if err != nil {
+			t.Fatal(err)
 		}
-		if _, counts := ideal.Assumed(key); counts {
-			t.Errorf("%s counts for the ideal kind", key)
+		all := map[string]figure.Assumed{}
+		for _, a := range list {
+			all[a.Key] = a
+		}
+		return all
+	}
+	all := assumed(plan.Battery{})
+	shares := map[string]float64{"battery.usable": 0.8, "battery.charge_efficiency": 0.97, "battery.discharge_efficiency": 0.98,
+		"battery.self_discharge": 0.03, "battery.end_of_life": 0.8, "battery.cut_off": 0.2, "battery.reconnect": 0.4}
+	rates := map[string]string{"battery.charge_rate": "0.5 of the size an hour", "battery.discharge_rate": "no limit"}
+	for key, want := range shares {
+		reftest.Near(t, key, all[key].Value, want, 1e-12)
+		if a := all[key]; a.Why == "" || a.Kind != units.KindShare {
+			t.Errorf("%s: %+v", key, a)
 		}
 	}
-	for key, want := range map[string]string{"battery.charge_rate": "0.5 of the size an hour", "battery.discharge_rate": "no limit"} {
-		if a, counts := b.Assumed(key); !counts || a.Text != want || a.Kind != 0 {
-			t.Errorf("%s: %+v, counts %v", key, a, counts)
+	for key, want := range rates {
+		if a := all[key]; a.Text != want || a.Kind != 0 {
+			t.Errorf("%s: %+v", key, a)
 		}
 	}
-	for _, key := range []string{"battery.kind", "battery.peukert"} {
-		if _, counts := b.Assumed(key); counts {
-			t.Errorf("%s counts", key)
-		}
+	if len(all) != len(shares)+len(rates) {
+		t.Errorf("%d keys are assumed, want %d", len(all), len(shares)+len(rates))
 	}
-	b.Reconnect = 0
-	if _, counts := b.Assumed("battery.reconnect"); counts {
-		t.Error("a battery that is never cut off has a level to come back at")
+	if ideal := assumed(plan.Battery{Kind: "ideal"}); len(ideal) != 0 {
+		t.Errorf("the ideal kind assumes %v", ideal)
+	}
+	half := 0.5
+	if _, counts := assumed(plan.Battery{Usable: &half})["battery.usable"]; counts {
+		t.Error("a share that is given is assumed")
 	}
 }
 

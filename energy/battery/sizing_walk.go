@@ -1,5 +1,11 @@
 package battery
 
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
 // walk is a path of falls and rises below its highest level, which is a full
 // store: a rise beyond that is forgotten.
 type walk struct {
@@ -61,79 +67,28 @@ func (w *walk) falls(into []float64) []float64 {
 //
 //	sum max(0, fall - c) - sum max(0, before - c) <= target
 //
-// where the sums fall as c grows. It orders falls and reuses the slice.
+// where the sums fall as c grows.
 func leastStore(falls, before []float64, target float64) float64 {
-	lo, hi := 0.0, 0.0 // the sums at hi are within the target, at lo they are not
+	type end struct{ level, count float64 }
+	ends := make([]end, 0, len(falls)+len(before)+1)
 	for _, f := range falls {
-		hi = max(hi, f)
+		ends = append(ends, end{f, 1})
 	}
 	for _, f := range before {
-		hi = max(hi, f)
+		ends = append(ends, end{f, -1})
 	}
-	if excess(falls, before, 0) <= target {
-		return 0
-	}
-	// n and sum hold what lies at hi or above; falls and before what lies
-	// between lo and hi.
-	n, sum := 0, 0.0
-	take := func(list []float64, sign int, level float64) []float64 {
-		kept := list[:0]
-		for _, f := range list {
-			if f >= level {
-				n += sign
-				sum += float64(sign) * f
-			} else {
-				kept = append(kept, f)
-			}
+	slices.SortFunc(ends, func(a, b end) int { return cmp.Compare(b.level, a.level) })
+	// Between two levels the sums are one straight line: sum - n c.
+	n, sum, above := 0.0, 0.0, math.Inf(1)
+	for _, e := range append(ends, end{}) {
+		switch {
+		case sum-n*e.level <= target:
+		case n <= 0:
+			return above
+		default:
+			return min(above, (sum-target)/n)
 		}
-		return kept
+		n, sum, above = n+e.count, sum+e.count*e.level, e.level
 	}
-	drop := func(list []float64, level float64) []float64 {
-		kept := list[:0]
-		for _, f := range list {
-			if f > level {
-				kept = append(kept, f)
-			}
-		}
-		return kept
-	}
-	before = append([]float64(nil), before...)
-	falls, before = take(falls, 1, hi), take(before, -1, hi)
-	for len(falls)+len(before) > 0 {
-		level := pivot(falls, before)
-		at := sum - float64(n)*level + excess(falls, before, level)
-		if at <= target {
-			hi = level
-			falls, before = take(falls, 1, level), take(before, -1, level)
-		} else {
-			lo = level
-			falls, before = drop(falls, level), drop(before, level)
-		}
-	}
-	if n <= 0 {
-		return hi
-	}
-	return min(hi, max(lo, (sum-target)/float64(n)))
-}
-
-// excess returns the two sums of leastStore at c.
-func excess(falls, before []float64, c float64) float64 {
-	sum := 0.0
-	for _, f := range falls {
-		sum += max(0, f-c)
-	}
-	for _, f := range before {
-		sum -= max(0, f-c)
-	}
-	return sum
-}
-
-// pivot returns a value of the lists, the middle one of three.
-func pivot(falls, before []float64) float64 {
-	list := falls
-	if len(before) > len(falls) {
-		list = before
-	}
-	a, b, c := list[0], list[len(list)/2], list[len(list)-1]
-	return max(min(a, b), min(max(a, b), c))
+	return 0
 }
