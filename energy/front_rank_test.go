@@ -15,7 +15,7 @@ import (
 func sizedWith(t *testing.T, s *Storage, stop int, panels ...float64) (battery.Choice, float64) {
 	t.Helper()
 	s.longest.Hours = figure.Known(stop)
-	o, _ := s.sizeOptions(false, s.plan.Battery.Sizes)
+	o := s.sizeOptions(false, s.plan.Battery.Sizes)
 	o.Unmet = 0.01
 	o.Panels = panels
 	f, err := battery.Size(s.Record, s.Battery, o)
