@@ -22,6 +22,7 @@ type Inputs struct {
 	Curves  []data.CurveRows      // one for each of Plan.Pumps, without rows where there is only a label
 	Climate *data.ClimateFile     // of site.climate; nil where none is named
 	Weather *data.Weather         // of site.weather; nil where none is named
+	Made    *sky.Made             // weather that an earlier Outcome holds, for the same site; nil: it is made
 	Loss    figure.Maybe[float64] // of upkeep.log, by LossBeforeCleaning; the zero value where none is named
 }
 

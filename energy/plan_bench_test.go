@@ -1,12 +1,20 @@
 package energy
 
 import (
+	"reflect"
 	"testing"
+
+	"sunrill/data/plan"
 )
 
-// BenchmarkEvaluate takes the demo to each depth.
+// BenchmarkEvaluate takes the demo to each depth, its weather kept.
 func BenchmarkEvaluate(b *testing.B) {
 	in := demoInputs(b)
+	first, err := Evaluate(b.Context(), in, Sun)
+	if err != nil {
+		b.Fatal(err)
+	}
+	in.Made = first.Solar.Value.Sky.Made
 	for _, c := range []struct {
 		name  string
 		depth Depth
@@ -19,5 +27,34 @@ func BenchmarkEvaluate(b *testing.B) {
 				}
 			}
 		})
+	}
+}
+
+// TestMadeWeatherIsKept: a plan of the same site makes no weather and comes to the
+// same; another seed makes its own.
+func TestMadeWeatherIsKept(t *testing.T) {
+	in := demoInputs(t, plan.Setting{Key: "reliability.years", Text: "1"})
+	outcome := func() *Outcome {
+		o, err := Evaluate(t.Context(), in, All)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return o
+	}
+	first := outcome()
+	made := first.Solar.Value.Sky.Made
+	in.Made = made
+	again := outcome()
+	if again.Solar.Value.Sky.Weather != first.Solar.Value.Sky.Weather {
+		t.Error("weather was made again")
+	}
+	for i, s := range again.Tradeoff {
+		if was := first.Tradeoff[i]; !reflect.DeepEqual(s.Panel, was.Panel) || !reflect.DeepEqual(s.Battery, was.Battery) || s.PerDay != was.PerDay {
+			t.Errorf("%s: %v with %v, first %v with %v", s.Name, s.Panel, s.Battery, was.Panel, was.Battery)
+		}
+	}
+	in.Plan.Reliability.Seed++
+	if other := outcome(); other.Solar.Value.Sky.Made == made {
+		t.Error("another seed has the same weather")
 	}
 }

@@ -57,7 +57,7 @@ func (j *job) sky() error {
 		j.out.Solar = figure.Unknown[SolarBudget](noSitePlan)
 		return nil
 	}
-	sky, err := sky.SkyOver(j.plan, sky.SiteFiles{Climate: j.in.Climate, Weather: j.in.Weather})
+	sky, err := sky.SkyOver(j.plan, sky.SiteFiles{Climate: j.in.Climate, Weather: j.in.Weather, Made: j.in.Made})
 	if err != nil {
 		return j.noSun(err)
 	}

@@ -66,7 +66,7 @@ func BenchmarkBalance(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		s.s, s.lastFull = s.cap, 0
-		s.plain(&r, 0, r.Load)
+		s.read(&r, 0, r.Load)
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(r.Hours()), "ns/hour")
 }
@@ -122,7 +122,7 @@ func TestLoopNearBare(t *testing.T) {
 	for turn := 0; turn < turns || turn < mostTurns && ratio() > most; turn++ {
 		s := benchStore(t, r, kind)
 		start := time.Now()
-		s.plain(&r, 0, r.Load)
+		s.read(&r, 0, r.Load)
 		best[0] = min(best[0], time.Since(start))
 		start = time.Now()
 		bare(r.Panel, r.Load, size, kind.ChargeShare, kind.DischargeShare, kind.keptEachHour())
@@ -138,7 +138,7 @@ func TestLoopNearBare(t *testing.T) {
 func TestLoopAllocatesNothing(t *testing.T) {
 	r := scaledRecord(bareRecord(1, 8760, func(int) float64 { return 20 }), 120)
 	s := benchStore(t, r, lithium(t))
-	if n := testing.AllocsPerRun(5, func() { s.plain(&r, 0, r.Load); s.connected(&r, 0, r.Load) }); n != 0 {
+	if n := testing.AllocsPerRun(5, func() { s.read(&r, 0, r.Load) }); n != 0 {
 		t.Errorf("%g allocations a reading", n)
 	}
 }

@@ -43,7 +43,7 @@ type store struct {
 	nominal float64
 	scale   float64 // what the record's panel is multiplied by
 	cut     float64 // store at which the load is disconnected; below 0: never
-	rejoin  float64
+	rejoin  float64 // at which it is connected again
 
 	on    bool
 	s     float64 // the store [Wh]
@@ -66,7 +66,7 @@ type missedHour struct {
 }
 
 func newStore(r supply.Record, scale float64, b Battery, nominal float64, o BalanceOptions) *store {
-	st := &store{cell: cellOf(b, nominal), kind: b, nominal: nominal, scale: scale, cut: -1, on: true, hours: r.Hours()}
+	st := &store{cell: cellOf(b, nominal), kind: b, nominal: nominal, scale: scale, cut: -1, rejoin: math.Inf(-1), on: true, hours: r.Hours()}
 	st.s = b.left(o.StartCharge, st.cap)
 	if o.Connected && st.cap > 0 && b.Reconnect > 0 {
 		st.cut, st.rejoin = b.left(b.CutOff, st.cap), b.left(b.Reconnect, st.cap)
@@ -104,11 +104,7 @@ func (st *store) fill(hour int) {
 func (st *store) advance(r *supply.Record, lo, hi int) {
 	for lo < hi {
 		asked, water := r.Asked(lo, hi)
-		if st.cut >= 0 {
-			st.connected(r, lo, asked)
-		} else {
-			st.plain(r, lo, asked)
-		}
+		st.read(r, lo, asked)
 		sum := st.asked
 		for _, w := range water {
 			sum += w
@@ -119,97 +115,13 @@ func (st *store) advance(r *supply.Record, lo, hi int) {
 	st.log.seen = hi
 }
 
-// plain is the hourly loop without cut-off: see BalanceOf for its order.
-func (st *store) plain(r *supply.Record, lo int, asked []float64) {
+// read reads the hours from lo on in which so much is asked for: see BalanceOf for
+// its order. Without cut-off the store never lies below it.
+func (st *store) read(r *supply.Record, lo int, asked []float64) {
 	c := st.cell
-	perGive := 1 / c.perTake
-	perStored := 1 / c.charge
-	scale, s, low := st.scale, st.s, st.low
-	load, panel, unmet, spilled := st.load, st.panel, st.unmet, st.spilled
-	stored, taken, leaked := st.stored, st.taken, st.leaked
-	cold := c.warm > math.Inf(-1) && r.BatteryC != nil
-	for i, made := range r.Panel[lo : lo+len(asked)][:len(asked)] {
-		p, l := scale*made, asked[i]
-		panel += p
-		load += l
-		if net := p - l; net >= 0 {
-			in := min(net, c.limIn)
-			if cold && r.BatteryC[lo+i] < c.warm {
-				in = 0
-			}
-			if put, room := c.charge*in, c.cap-s; put < room {
-				s += put
-				stored += put
-				spilled += net - in
-			} else {
-				s = c.cap
-				stored += room
-				spilled += net - room*perStored
-				if gap := lo + i - st.lastFull; gap > st.longestGap {
-					st.longestGap = gap
-				}
-				st.lastFull = lo + i
-			}
-		} else {
-			give := min(-net, c.limOut)
-			take := give * perGive
-			if take > s {
-				take, give = s, s*c.perTake
-				s = 0
-			} else {
-				s -= take
-			}
-			taken += take
-			if short := -net - give; short > 0 {
-				unmet += short
-				if short > unmetLeast {
-					st.stop(r, lo+i, short, l)
-				}
-			}
-		}
-		left := s * c.keep
-		leaked += s - left
-		s = left
-		if s < low {
-			low = s
-		}
-	}
-	st.s, st.low = s, low
-	st.load, st.panel, st.unmet, st.spilled = load, panel, unmet, spilled
-	st.stored, st.taken, st.leaked = stored, taken, leaked
-}
-
-// stop notes an hour with less than was asked for.
-func (st *store) stop(r *supply.Record, i int, short, asked float64) {
-	st.log.add(r.Start, i, short)
-	if r.Water != nil {
-		_, water := r.Asked(i, i+1)
-		missed := water[0] * short / asked
-		st.missed += missed
-		if st.noted != nil {
-			*st.noted = append(*st.noted, missedHour{i, missed})
-		}
-	}
-}
-
-// drawn returns what a store of s gives to a shortfall and what that takes from
-// it, down to its cut-off, with what is left.
-func (c cell) drawn(short, s, cut float64) (take, give, left float64) {
-	give = min(short, c.limOut)
-	take = give / c.perTake
-	have := max(0, s-cut)
-	if take < have {
-		return take, give, s - take
-	}
-	return have, min(give, have*c.perTake), min(s, cut)
-}
-
-// connected is the hourly loop with cut-off and reconnect. It is not one with
-// plain, whose loop is the shorter for it: fronts run plain, choices this.
-func (st *store) connected(r *supply.Record, lo int, asked []float64) {
-	c := st.cell
+	perGive, perStored := 1/c.perTake, 1/c.charge
 	scale, s, low, on := st.scale, st.s, st.low, st.on
-	cut, rejoin := st.cut, st.rejoin-unmetLeast
+	cut, floor, rejoin := st.cut+unmetLeast, max(st.cut, 0), st.rejoin-unmetLeast
 	load, panel, unmet, spilled := st.load, st.panel, st.unmet, st.spilled
 	stored, taken, leaked := st.stored, st.taken, st.leaked
 	cold := c.warm > math.Inf(-1) && r.BatteryC != nil
@@ -227,24 +139,37 @@ func (st *store) connected(r *supply.Record, lo int, asked []float64) {
 			}
 		}
 		if net >= 0 {
-			in := min(net, c.limIn)
+			in := net
+			if in > c.limIn {
+				in = c.limIn
+			}
 			if cold && r.BatteryC[lo+i] < c.warm {
 				in = 0
 			}
-			put, room := c.charge*in, c.cap-s
-			if put < room {
+			if put, room := c.charge*in, c.cap-s; put < room {
 				s += put
 				stored += put
 				spilled += net - in
 			} else {
 				s = c.cap
 				stored += room
-				spilled += net - room/c.charge
-				st.longestGap, st.lastFull = max(st.longestGap, lo+i-st.lastFull), lo+i
+				spilled += net - room*perStored
+				if gap := lo + i - st.lastFull; gap > st.longestGap {
+					st.longestGap = gap
+				}
+				st.lastFull = lo + i
 			}
 		} else {
-			var take, give float64
-			take, give, s = c.drawn(-net, s, cut)
+			give := -net
+			if give > c.limOut {
+				give = c.limOut
+			}
+			take := give * perGive
+			if have := s - floor; take > have {
+				take = max(have, 0)
+				give = take * c.perTake
+			}
+			s -= take
 			taken += take
 			if short := -net - give; short > 0 {
 				unmet += short
@@ -253,16 +178,35 @@ func (st *store) connected(r *supply.Record, lo int, asked []float64) {
 				}
 			}
 		}
-		on = on || s >= rejoin // before it leaks: full is 100 %
+		if !on && s >= rejoin { // before it leaks: full is 100 %
+			on = true
+		}
 		left := s * c.keep
 		leaked += s - left
 		s = left
-		low = min(low, s)
-		on = on && s > cut+unmetLeast
+		if s < low {
+			low = s
+		}
+		if s <= cut {
+			on = false
+		}
 	}
 	st.s, st.low, st.on = s, low, on
 	st.load, st.panel, st.unmet, st.spilled = load, panel, unmet, spilled
 	st.stored, st.taken, st.leaked = stored, taken, leaked
+}
+
+// stop notes an hour with less than was asked for.
+func (st *store) stop(r *supply.Record, i int, short, asked float64) {
+	st.log.add(r.Start, i, short)
+	if r.Water == nil {
+		return
+	}
+	_, water := r.Asked(i, i+1)
+	missed := water[0] * short / asked
+	if st.missed += missed; st.noted != nil {
+		*st.noted = append(*st.noted, missedHour{i, missed})
+	}
 }
 
 // balance returns the accounts of the counted reading.

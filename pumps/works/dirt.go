@@ -37,21 +37,29 @@ func (w *Waterworks) loss(p *plan.Plan, logged figure.Maybe[float64]) {
 // seen, an assumed one on none in particular.
 func (w *Waterworks) fitDirt(p *plan.Plan) error {
 	if w.DirtAssumed {
-		f, err := w.leastDirt(w.DirtLoss)
-		w.use(f)
-		return err
+		return w.assumeDirt()
 	}
 	for _, i := range w.reference(p) {
-		f, err := w.fitOn(i, w.DirtLoss)
-		if err != nil {
-			return err
-		}
-		if f.on != "" {
+		if f, err := w.fitOn(i, w.DirtLoss); err != nil || f.on != "" {
 			w.use(f)
-			break
+			return err
 		}
 	}
 	return nil
+}
+
+// assumeDirt fits the assumed share of flow on w's line, and the ends of what it may
+// stand for. It is assumed of any line, as it will be once the plan has that.
+func (w *Waterworks) assumeDirt() error {
+	f, err := w.leastDirt(w.DirtLoss)
+	w.use(f)
+	w.doubted = new([2]dirtFit)
+	for k, share := range DoubtedLosses(w.DirtLoss) {
+		if err == nil {
+			w.doubted[k], err = w.leastDirt(share)
+		}
+	}
+	return err
 }
 
 // Dirt that nobody measured may be half of what is assumed or half as much
@@ -101,27 +109,11 @@ type DirtEnd struct {
 	Met      figure.Maybe[bool]           `json:"goal_met"`
 }
 
-// doubtedDirts returns the dirt at both ends of what an assumed loss may stand for,
-// nil where the loss is not assumed.
-func (w *Waterworks) doubtedDirts() (*[2]dirtFit, error) {
-	if !w.DirtAssumed {
-		return nil, nil
-	}
-	var dirts [2]dirtFit
-	for k, share := range DoubtedLosses(w.DirtLoss) {
-		var err error
-		if dirts[k], err = w.DirtOf(share); err != nil {
-			return nil, err
-		}
-	}
-	return &dirts, nil
-}
-
 // doubt fills in what dirt that nobody measured may do to pump p, and widens the
 // range of its dirty state by it.
 func (w *WaterResult) doubt(p *WaterPump) error {
 	switch {
-	case w.doubted == nil:
+	case w.Works.doubted == nil:
 		p.Doubt = figure.Unknown[DirtDoubt]("the loss was stated, and is not assumed")
 		return nil
 	case p.Clean.Flow <= 0:
@@ -130,7 +122,7 @@ func (w *WaterResult) doubt(p *WaterPump) error {
 	}
 	var ends [2]DirtEnd
 	var far [2]units.Duration
-	for k, f := range w.doubted {
+	for k, f := range w.Works.doubted {
 		s, err := w.state(p.Pump, w.Works.Line.WithDirt(f.Dirt), p.Pack)
 		if err != nil {
 			return err
@@ -198,21 +190,6 @@ func (w *Waterworks) leastDirt(share float64) (dirtFit, error) {
 		}
 	}
 	return least, nil
-}
-
-// assumeDirt fits an assumed share of flow anew on w's line: it is assumed of any line,
-// as it will be once the plan has that. Dirt that was measured is what it is.
-func (w *WaterResult) assumeDirt() error {
-	if !w.Works.DirtAssumed {
-		return nil
-	}
-	f, err := w.Works.leastDirt(w.Works.DirtLoss)
-	if err != nil {
-		return err
-	}
-	w.Works.Dirt = f.Dirt
-	w.doubted, err = w.Works.doubtedDirts()
-	return err
 }
 
 // DirtPoint is what the dirt takes from the pump on which it was fitted.

@@ -107,8 +107,10 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings, ch
 	if err != nil {
 		return err
 	}
-	if err := alt.assumeDirt(); err != nil {
-		return err
+	if alt.Works.DirtAssumed { // what was measured is what it is
+		if err := alt.Works.assumeDirt(); err != nil {
+			return err
+		}
 	}
 	for i, pump := range w.Pumps {
 		if err := alt.Run(&alt.Pumps[i]); err != nil {

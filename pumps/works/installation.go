@@ -33,6 +33,8 @@ type Waterworks struct {
 	Warnings    []data.Warning
 	Doubts      []data.Warning // those of Warnings that turn the whole answer
 	Sources     []string       // of the rows of tables that were used
+
+	doubted *[2]dirtFit // the ends of what an assumed loss may stand for; nil where it is stated
 }
 
 // commonPractice is the source of what has none.

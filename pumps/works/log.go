@@ -91,78 +91,61 @@ func LossBeforeCleaning(tests []DatedFlow, marked bool) figure.Maybe[float64] {
 func (w *Waterworks) Upkeep(i int, tests []DatedFlow, marked bool) (Upkeep, []data.Warning, error) {
 	pump := w.Pumps[i]
 	c := pump.Curve(w.Speed)
-	u := Upkeep{}
-	u.From, u.FromWhy = SinceCleaning(tests, marked)
-	var days, added []float64
 	var warnings []data.Warning
-	for _, test := range tests[u.From:] {
-		k, err := pumps.AddedResistance(c, w.Line, test.Flow)
+	u, err := trendOf(tests, marked, func(q units.Flow) (float64, bool) {
+		k, err := pumps.AddedResistance(c, w.Line, q)
 		if err != nil {
-			warnings = append(warnings, data.Warning{Key: "log", Message: fmt.Sprintf("a test of %s is left out: %v", units.Format(units.KindFlow, float64(test.Flow)), err)})
-			continue
+			warnings = append(warnings, data.Warning{Key: "log", Message: fmt.Sprintf("a test of %s is left out: %v", units.Format(units.KindFlow, float64(q)), err)})
 		}
-		days, added = append(days, test.Day), append(added, k)
-	}
-	var err error
-	if u.Trend, err = pumps.FitTrend(days, added); err != nil {
-		return u, warnings, err
-	}
-	limit, err := w.cleaningLimit(&u, pump)
+		return k, err == nil
+	})
 	if err != nil {
 		return u, warnings, err
+	}
+	limit := w.Dirt.Resistance // of one line where the pump has several
+	u.LimitFlow, u.LimitWhy = pumps.Operate(c, w.Dirty()).LeastFlow(), "the flow that the plan calls dirty"
+	goal := w.Pond.Value.GoalFlow.Value / units.Flow(pump.Lines())
+	if goal > u.LimitFlow && goal < pumps.Operate(c, w.Line).LeastFlow() {
+		atGoal, err := pumps.DirtAt(c, w.Line, goal)
+		if err != nil {
+			return u, warnings, err
+		}
+		limit, u.LimitFlow, u.LimitWhy = atGoal.Resistance, goal, "the flow that meets the goal"
 	}
 	u.reach(limit, true)
 	return u, warnings, nil
 }
 
-// cleaningLimit sets the flow at which to clean and returns the resistance that
-// goes with it, of one line where pump has several.
-func (w *Waterworks) cleaningLimit(u *Upkeep, pump pumps.Pump) (float64, error) {
-	c := pump.Curve(w.Speed)
-	clean := pumps.Operate(c, w.Line).LeastFlow()
-	u.LimitFlow = pumps.Operate(c, w.Line.WithDirt(w.Dirt)).LeastFlow()
-	u.LimitWhy = "the flow that the plan calls dirty"
-	goal := w.Pond.Value.GoalFlow.Value
-	if s := pump.Spec(); s.OwnLines {
-		goal /= units.Flow(s.Count)
-	}
-	if goal <= u.LimitFlow || goal >= clean {
-		return w.Dirt.Resistance, nil
-	}
-	atGoal, err := pumps.DirtAt(c, w.Line, goal)
+// UpkeepOfFlow returns the trend of the flow itself, without a plan: a straight
+// line, and the day on which the share loss of the first flow is lost.
+func UpkeepOfFlow(tests []DatedFlow, marked bool, loss float64) (Upkeep, error) {
+	u, err := trendOf(tests, marked, func(q units.Flow) (float64, bool) { return float64(q), true })
 	if err != nil {
-		return 0, err
+		return u, err
 	}
-	u.LimitFlow, u.LimitWhy = goal, "the flow that meets the goal"
-	return atGoal.Resistance, nil
+	limit := (1 - loss) * u.Trend.At(tests[u.From].Day)
+	u.OfFlow, u.LimitFlow, u.LimitWhy = true, units.Flow(limit), "what is left of the first flow of the line through the tests"
+	u.reach(limit, false)
+	return u, nil
+}
+
+// trendOf returns the trend of a figure of each test since the last cleaning; of says
+// which, and whether the test has it.
+func trendOf(tests []DatedFlow, marked bool, of func(units.Flow) (float64, bool)) (u Upkeep, err error) {
+	u.From, u.FromWhy = SinceCleaning(tests, marked)
+	var days, figures []float64
+	for _, test := range tests[u.From:] {
+		if v, has := of(test.Flow); has {
+			days, figures = append(days, test.Day), append(figures, v)
+		}
+	}
+	u.Trend, err = pumps.FitTrend(days, figures)
+	return u, err
 }
 
 func (u *Upkeep) reach(limit float64, rising bool) {
 	r, ok := u.Trend.Reaches(limit, rising)
-	if !ok {
-		u.Reach = figure.Unknown[pumps.Reach]("the tests show no loss over time")
-		return
-	}
-	u.Reach = figure.Known(r)
-}
-
-// UpkeepOfFlow returns the trend of the flow itself, without a plan: a straight
-// line, and the day on which the share loss of the first flow is lost.
-func UpkeepOfFlow(tests []DatedFlow, marked bool, loss float64) (Upkeep, error) {
-	u := Upkeep{OfFlow: true, LimitWhy: "what is left of the first flow of the line through the tests"}
-	u.From, u.FromWhy = SinceCleaning(tests, marked)
-	var days, flows []float64
-	for _, test := range tests[u.From:] {
-		days, flows = append(days, test.Day), append(flows, float64(test.Flow))
-	}
-	var err error
-	if u.Trend, err = pumps.FitTrend(days, flows); err != nil {
-		return u, err
-	}
-	limit := (1 - loss) * u.Trend.At(days[0])
-	u.LimitFlow = units.Flow(limit)
-	u.reach(limit, false)
-	return u, nil
+	u.Reach = figure.Given(ok, r, "the tests show no loss over time")
 }
 
 // Running returns the index of the pump that a measurement is of: the one named,

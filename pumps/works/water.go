@@ -29,8 +29,7 @@ type WaterResult struct {
 	Assumed  []figure.Assumed
 	Warnings []data.Warning
 
-	spill   figure.Maybe[units.Flow] // at which the tank spills, once it is known
-	doubted *[2]dirtFit              // the ends of what an assumed loss may stand for; nil: it is stated
+	spill figure.Maybe[units.Flow] // at which the tank spills, once it is known
 }
 
 // WaterPump is how one pump of the plan does.
@@ -63,9 +62,6 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 		return nil, err
 	}
 	w := &WaterResult{Works: works, Pond: works.Pond, Schedule: clock.ScheduleOf(p.Run)}
-	if w.doubted, err = works.doubtedDirts(); err != nil {
-		return nil, err
-	}
 	var faults []error
 	for i := range works.Pumps {
 		pump, err := w.pump(p, i)
@@ -201,8 +197,8 @@ func (w *WaterResult) variant(p *plan.Plan, place Surroundings, speed float64) (
 // which watts are told.
 func (w *WaterResult) at(run plan.Run, speed float64) *WaterResult {
 	alt, works := *w, *w.Works
-	works.Speed, works.Assumed, works.Warnings, works.Sources = speed, nil, nil, nil
-	alt.Works, alt.doubted = &works, nil
+	works.Speed, works.Assumed, works.Warnings, works.Sources, works.doubted = speed, nil, nil, nil, nil
+	alt.Works = &works
 	alt.Schedule = clock.ScheduleOf(run)
 	return &alt
 }

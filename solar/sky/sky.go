@@ -17,6 +17,23 @@ import (
 type SiteFiles struct {
 	Climate *data.ClimateFile
 	Weather *data.Weather
+	Made    *Made // of the sky of an earlier plan; used where it would be made again
+}
+
+// Made is weather made for a site: what a plan leaves for the next. It is for reading
+// only, by as many as there are.
+type Made struct {
+	of       madeOf
+	geometry *solar.Geometry
+	weather  *solar.Series
+	warnings []data.Warning
+}
+
+// madeOf is all that made weather depends on.
+type madeOf struct {
+	site        solar.Site
+	ghi, tempC  [12]float64
+	years, seed int
 }
 
 // Sky is the sun over a plan's site and the panel under it, hour by hour. It is
@@ -30,9 +47,10 @@ type Sky struct {
 	// Weather holds the hours that panel and battery are sized on: those of the
 	// weather file, or Years years made from Climate.SizingGHI.
 	Weather   *solar.Series
-	Years     int  // made; 0 where the hours are a file's own
-	Seed      int  // that they were made with
-	HourlyAir bool // air temperature is known by the hour
+	Made      *Made // what Weather was made of; nil where the hours are a file's own
+	Years     int   // made; 0 where the hours are a file's own
+	Seed      int   // that they were made with
+	HourlyAir bool  // air temperature is known by the hour
 
 	Panel   solar.Panel
 	Plane   solar.Plane
@@ -95,10 +113,14 @@ func (s *Sky) weather(p *plan.Plan, files SiteFiles) error {
 	}
 	s.Warnings = append(s.Warnings, s.Climate.Warnings...)
 	s.Sources = append(s.Sources, "Sun and air: "+s.Climate.Source)
-	s.Geometry = solar.NewGeometry(s.Climate.Site)
-	days := solar.NewDays(s.Geometry, s.Climate.SizingGHI, s.Climate.TempC, s.Years, uint64(s.Seed))
-	s.Warnings = append(s.Warnings, days.Warnings...)
-	s.Weather = days.Series(s.Geometry, s.Climate.TempC)
+	of := madeOf{s.Climate.Site, s.Climate.SizingGHI, s.Climate.TempC, s.Years, s.Seed}
+	if s.Made = files.Made; s.Made == nil || s.Made.of != of {
+		g := solar.NewGeometry(of.site)
+		days := solar.NewDays(g, of.ghi, of.tempC, of.years, uint64(of.seed))
+		s.Made = &Made{of, g, days.Series(g, of.tempC), days.Warnings}
+	}
+	s.Geometry, s.Weather = s.Made.geometry, s.Made.weather
+	s.Warnings = append(s.Warnings, s.Made.warnings...)
 	return nil
 }
 

@@ -162,80 +162,71 @@ func curvesAlt(works *works.Waterworks, runs []works.Run) document.Prose {
 	return alt
 }
 
-// headParts says what takes the head of a line.
-type headParts struct{ lift, pipe, fittings, bed, dirt units.Length }
-
-// largest says which part takes the most, in words, and how much.
-func (p headParts) largest() (string, units.Length) {
-	what, most := "the lift takes", p.lift
-	for _, part := range []struct {
-		what string
-		head units.Length
-	}{{"the pipe takes", p.pipe}, {"the fittings take", p.fittings}, {"the bed takes", p.bed}} {
-		if part.head > most {
-			what, most = part.what, part.head
-		}
-	}
-	return what, most
+// headPart is what one thing takes of the head of a line, clean and before cleaning.
+type headPart struct {
+	key, takes string
+	ink        document.Ink
+	head       [2]units.Length
 }
 
-// partsAt returns what takes the head of line, soiled by dirt, at flow q.
-func partsAt(line *pumps.System, dirt pumps.Dirt, q units.Flow) headParts {
-	parts := headParts{lift: line.Lift(), bed: line.Spec().Bed.HeadLoss(q, line.Water())}
-	for _, h := range line.FeedHeads(q) {
-		parts.pipe += h.Friction
+// partsOf returns what takes the head of line, soiled by dirt, at the flows of its duty
+// points, clean and dirty.
+func partsOf(line *pumps.System, dirt pumps.Dirt, flow [2]units.Flow) []headPart {
+	parts := []headPart{{key: "lift", takes: "the lift takes", ink: document.InkWater}, {key: "pipe", takes: "the pipe takes", ink: document.InkSunFill},
+		{key: "fittings", takes: "the fittings take", ink: document.InkStore}, {key: "bed", takes: "the bed takes", ink: document.InkWaterFill}, {key: "dirt", ink: document.InkDirtFill}}
+	for k, q := range flow {
+		lift, pipe, bed := line.Lift(), units.Length(0), line.Spec().Bed.HeadLoss(q, line.Water())
+		for _, h := range line.FeedHeads(q) {
+			pipe += h.Friction
+		}
+		whole := line.HeadAt(q)
+		heads := []units.Length{lift, pipe, max(0, whole-lift-pipe-bed), bed, 0}
+		if k == 1 {
+			heads[4] = max(0, line.WithDirt(dirt).HeadAt(q)-whole)
+		}
+		for i, h := range heads {
+			parts[i].head[k] = h
+		}
 	}
-	whole := line.HeadAt(q)
-	parts.fittings = max(0, whole-parts.lift-parts.pipe-parts.bed)
-	parts.dirt = max(0, line.WithDirt(dirt).HeadAt(q)-whole)
 	return parts
 }
 
-// headPicture shows where the head of run r goes, clean and dirty.
+// headPicture shows where the head of run r goes, clean and, where dirt takes more than
+// a hair's breadth, dirty.
 func headPicture(works *works.Waterworks, line *pumps.System, r works.Run) (document.Picture, bool) {
 	if r.Clean.Status != pumps.Meets || r.Clean.Bracket {
 		return document.Picture{}, false
 	}
-	clean := partsAt(line, pumps.Dirt{}, r.Clean.Duty.Flow)
-	columns, names := []headParts{clean}, []string{"clean"}
-	what, most := clean.largest()
-	title := document.Sentence("%v: %v %v of the head", r.Name, what, round(document.Fraction, float64(most/r.Clean.Duty.Head)))
-	if dirty := partsAt(line, works.Dirt, r.Dirty.Duty.Flow); r.Dirty.Status == pumps.Meets && dirty.dirt >= units.Millimetre {
-		columns, names = append(columns, dirty), append(names, "before cleaning")
-		title = document.Sentence("%v; before cleaning, dirt takes %v", title, document.Head.Of(float64(dirty.dirt)))
+	parts := partsOf(line, works.Dirt, [2]units.Flow{r.Clean.Duty.Flow, r.Dirty.Duty.Flow})
+	most, dirt, names := parts[0], parts[4].head[1], []string{"clean"}
+	for _, part := range parts[1:] {
+		if part.head[0] > most.head[0] {
+			most = part
+		}
+	}
+	title := document.Sentence("%v: %v %v of the head", r.Name, most.takes, round(document.Fraction, float64(most.head[0]/r.Clean.Duty.Head)))
+	dirty := r.Dirty.Status == pumps.Meets && dirt >= units.Millimetre
+	if dirty {
+		names = append(names, "before cleaning")
+		title = document.Sentence("%v; before cleaning, dirt takes %v", title, headQuantity(dirt))
 	}
 	p := document.Picture{Key: "head", Title: title, Chart: document.Chart{Names: names,
 		X: document.Axis{Key: "state", Label: "line"}, Y: document.Axis{Key: "head_m", Label: "head", Unit: document.Head}}}
 	p.Alt = document.Sentence("What takes the head of %v when clean, as parts of a column", r.Name)
 	before := ": "
-	for _, part := range []struct {
-		key, name string
-		ink       document.Ink
-		of        func(headParts) units.Length
-	}{
-		{"lift", "lift", document.InkWater, func(h headParts) units.Length { return h.lift }},
-		{"pipe", "pipe", document.InkSunFill, func(h headParts) units.Length { return h.pipe }},
-		{"fittings", "fittings", document.InkStore, func(h headParts) units.Length { return h.fittings }},
-		{"bed", "bed", document.InkWaterFill, func(h headParts) units.Length { return h.bed }},
-		{"dirt", "dirt", document.InkDirtFill, func(h headParts) units.Length { return h.dirt }},
-	} {
-		s := document.Series{Key: part.key, Name: part.name, As: document.AsStack, Ink: part.ink}
-		most := units.Length(0)
-		for _, h := range columns {
-			s.Y = append(s.Y, float64(part.of(h)))
-			most = max(most, part.of(h))
-		}
+	for _, part := range parts {
+		s := document.Series{Key: part.key, Name: part.key, As: document.AsStack, Ink: part.ink, Y: []float64{float64(part.head[0]), float64(part.head[1])}[:len(names)]}
 		// As in the table, what is less than a hair's breadth is left out.
-		if most >= units.Millimetre {
+		if part.head[0] >= units.Millimetre || dirty && part.head[1] >= units.Millimetre {
 			p.Chart.Series = append(p.Chart.Series, s)
 		}
-		if s.Y[0] >= float64(units.Millimetre) {
-			p.Alt = document.Sentence("%v%v%v %v", p.Alt, before, part.name, document.Head.Of(s.Y[0]))
+		if part.head[0] >= units.Millimetre {
+			p.Alt = document.Sentence("%v%v%v %v", p.Alt, before, part.key, headQuantity(part.head[0]))
 			before = ", "
 		}
 	}
-	if len(columns) > 1 {
-		p.Alt = document.Sentence("%v. Before cleaning a second column stands beside it, of which dirt is %v", p.Alt, document.Head.Of(float64(columns[1].dirt)))
+	if dirty {
+		p.Alt = document.Sentence("%v. Before cleaning a second column stands beside it, of which dirt is %v", p.Alt, headQuantity(dirt))
 	}
 	p.Alt = document.Sentence("%v.", p.Alt)
 	return p, true

@@ -28,14 +28,8 @@ func (p *waterPage) moneyAnswer() document.Prose {
 		return document.Prose{}
 	}
 	s := document.Sentence("%v a year", p.amount(p.costs[i].Year.Value))
-	switch w := p.swapTo(p.water.Pumps[i].Name); {
-	case !w.Saving.Known:
-	case w.Payback.Value.Simple.Known:
-		s = document.Sentence("%v; in place of %v it saves %v a year and pays back in %v", s, w.From, p.amount(w.Saving.Value), round(document.Years, w.Payback.Value.Simple.Value))
-	case w.Saving.Value > 0:
-		s = document.Sentence("%v; in place of %v it saves %v a year", s, w.From, p.amount(w.Saving.Value))
-	default:
-		s = document.Sentence("%v, %v more than %v", s, p.amount(-w.Saving.Value), w.From)
+	if today := p.today(); !today.IsZero() {
+		return document.Sentence("%v; %v", s, today)
 	}
 	return document.Sentence("%v.", s)
 }
