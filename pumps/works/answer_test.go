@@ -55,7 +55,8 @@ func TestPondOfAPlan(t *testing.T) {
 // a new plan with them does, with its pump and its dirt as they are.
 func TestVariantIsThePlanAnew(t *testing.T) {
 	clean := plantest.Set("upkeep.flow_loss_when_dirty", "0 %")
-	wide := []plan.Setting{clean, plantest.Set("feed.1.bore", "32 mm"), plantest.Set("run.band.1.hours", "18-06"), plantest.Set("run.band.1.speed", "0")}
+	wide := []plan.Setting{clean, plantest.Set("feed.1.bore", "32 mm"), plantest.Set("run.band.1.hours", "18-06"),
+		plantest.Set("run.band.1.speed", "0")}
 	base := waterOf(t, plantest.TwoPumps, clean)
 	before := base.Pumps[1].Clean.Flow
 	p, _ := plantest.OnWaterCurve(t, plantest.TwoPumps, wide...)
@@ -172,7 +173,8 @@ func TestExplained(t *testing.T) {
 		t.Errorf("%+v, %v", got, err)
 	}
 	w = works(t, plantest.WaterPlan, plantest.Set("lift.static_head", "9 m"))
-	if got, err = w.Explained(0, reading, pumps.PowerReading{}); err != nil || got.Known || got.Why == "" || strings.Contains(got.Why, pumps.ErrNoOperatingPoint.Error()) {
+	if got, err = w.Explained(0, reading, pumps.PowerReading{}); err != nil || got.Known || got.Why == "" || strings.Contains(got.Why,
+		pumps.ErrNoOperatingPoint.Error()) {
 		t.Errorf("9 m of lift: %+v, %v", got, err)
 	}
 }
@@ -228,11 +230,13 @@ func TestEvaporationOfAPlan(t *testing.T) {
 		t.Fatalf("%+v, %v", w.Rest.Evaporation, err)
 	}
 	reftest.Near(t, "of the place [L a day]", w.Rest.Evaporation.Value[6].PerDay.In(units.Litre), 20, 1e-6)
-	if w, err = tryWater(t, plantest.WaterPlan, Surroundings{Evaporation: &rate}, surface, plantest.Set("pond.evaporation", "2 mm/day")); err != nil || listed(w) {
+	if w, err = tryWater(t, plantest.WaterPlan, Surroundings{Evaporation: &rate}, surface,
+		plantest.Set("pond.evaporation", "2 mm/day")); err != nil || listed(w) {
 		t.Fatalf("a given evaporation is assumed, or %v", err)
 	}
 	reftest.Near(t, "of the plan [L a day]", w.Rest.Evaporation.Value[6].PerDay.In(units.Litre), 8, 1e-6)
-	if w, err = tryWater(t, plantest.WaterPlan, Surroundings{Why: "the site is not given"}, surface); err != nil || w.Rest.Evaporation.Known || !strings.HasSuffix(w.Rest.Evaporation.Why, "and the site is not given") {
+	if w, err = tryWater(t, plantest.WaterPlan, Surroundings{Why: "the site is not given"},
+		surface); err != nil || w.Rest.Evaporation.Known || !strings.HasSuffix(w.Rest.Evaporation.Why, "and the site is not given") {
 		t.Errorf("%+v, %v", w.Rest.Evaporation, err)
 	}
 }

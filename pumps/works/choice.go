@@ -75,7 +75,8 @@ func (w *WaterResult) choose(p *plan.Plan) {
 		}
 	}
 	if w.Pond.Value.Stocking == "none" {
-		c.Question = "nothing is stocked: a planted pond without fish may need no pump at all; what it buys is the look and the sound of moving water, and filtered water where the planting asks for it"
+		c.Question = "nothing is stocked: a planted pond without fish may need no pump at all; what it buys is the look and the sound of " +
+			"moving water, and filtered water where the planting asks for it"
 	}
 	w.Choice = c
 }

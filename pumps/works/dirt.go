@@ -21,14 +21,14 @@ func (w *Waterworks) loss(p *plan.Plan, logged figure.Maybe[float64]) {
 	case logged.Known:
 		w.DirtLoss = logged.Value
 		const tenth = 1000 // of a per cent: more digits than a bucket tells
-		w.Assumed = append(w.Assumed, figure.Assumed{Key: key, Kind: units.KindShare, Value: math.Round(w.DirtLoss*tenth) / tenth,
+		w.assume(figure.Assumed{Key: key, Kind: units.KindShare, Value: math.Round(w.DirtLoss*tenth) / tenth,
 			Why: "as the log has it: the most that was lost between one cleaning and the next", Source: "the plan's own log"})
 	default:
 		w.DirtAssumed = true
 		if logged.Why != "" {
-			w.Warnings = append(w.Warnings, data.Warning{Key: "upkeep.log", Message: logged.Why + ", so that the loss before cleaning stays assumed"})
+			w.warn("upkeep.log", "%s", logged.Why+", so that the loss before cleaning stays assumed")
 		}
-		w.Assumed = append(w.Assumed, figure.Assumed{Key: key, Kind: units.KindShare, Value: w.DirtLoss,
+		w.assume(figure.Assumed{Key: key, Kind: units.KindShare, Value: w.DirtLoss,
 			Why: "nobody measured it; a bucket and a stopwatch before cleaning tell", Source: commonPractice})
 	}
 }
@@ -208,7 +208,8 @@ func (w *Waterworks) DirtPoint() (DirtPoint, bool) {
 			continue
 		}
 		q := units.Flow(1-w.DirtLoss) * pumps.Operate(pump.Curve(1), w.Line).LeastFlow()
-		return DirtPoint{Flow: q, Head: units.Length(w.Dirt.Resistance * float64(q*q)), Line: w.Line.HeadAt(q) - w.Line.Lift(), Each: pump.Lines() > 1}, true
+		return DirtPoint{Flow: q, Head: units.Length(w.Dirt.Resistance * float64(q*q)), Line: w.Line.HeadAt(q) - w.Line.Lift(),
+			Each: pump.Lines() > 1}, true
 	}
 	return DirtPoint{}, false
 }

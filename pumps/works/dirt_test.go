@@ -56,7 +56,8 @@ var (
 func TestAssumedDirtFollowsNoMark(t *testing.T) {
 	both := [][][2]float64{steepCurve, flatCurve}
 	unmarked := curvesPlan(t, both, "hose 32 mm")
-	for _, mark := range []plan.Setting{plantest.Set("pump.1.present", "true"), plantest.Set("pump.2.present", "true"), plantest.Set("choice.pump", "p1")} {
+	for _, mark := range []plan.Setting{plantest.Set("pump.1.present", "true"), plantest.Set("pump.2.present", "true"),
+		plantest.Set("choice.pump", "p1")} {
 		w := curvesPlan(t, both, "hose 32 mm", mark)
 		if w.Works.Dirt != unmarked.Works.Dirt {
 			t.Errorf("%s: dirt %v, want %v", mark.Key, w.Works.Dirt, unmarked.Works.Dirt)
@@ -156,13 +157,15 @@ func TestGoalPointHolds(t *testing.T) {
 // over a lift of 0.6 m and next to no line, so that 3.2 m3/h flow when clean.
 func pencilWater(t *testing.T, sets ...plan.Setting) *WaterResult {
 	t.Helper()
-	text := "[pond]\nvolume = \"6 m3\"\nvolume_error = \"0 %\"\nstocking = \"light\"\n[[pump]]\nname = \"one\"\ncurve = \"curve.csv\"\nflow_tolerance = 0\nhead_tolerance = 0\n" +
+	text := "[pond]\nvolume = \"6 m3\"\nvolume_error = \"0 %\"\nstocking = \"light\"\n[[pump]]\nname = \"one\"\ncurve = " +
+		"\"curve.csv\"\nflow_tolerance = 0\nhead_tolerance = 0\n" +
 		"[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"
 	p, _, err := plan.ReadPlan("pond.toml", strings.NewReader(text), plan.ReadOptions{Sets: sets})
 	if err != nil {
 		t.Fatal(err)
 	}
-	rows, _, err := data.ReadCurves("curve.csv", strings.NewReader("flow (m3/h),head (m),power (W)\n0,3,40\n0.9,2.325,49\n1.8,1.65,58\n2.7,0.975,67\n3.6,0.3,76\n"))
+	rows, _, err := data.ReadCurves("curve.csv",
+		strings.NewReader("flow (m3/h),head (m),power (W)\n0,3,40\n0.9,2.325,49\n1.8,1.65,58\n2.7,0.975,67\n3.6,0.3,76\n"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -213,10 +216,13 @@ func TestDoubtIsOfTheNamedPump(t *testing.T) {
 		text += "[[pump]]\nname = \"" + name + "\"\ncurve = \"curve.csv\"\nflow_tolerance = 0\nhead_tolerance = 0\n"
 		for k := range 5 {
 			q := 0.9 * float64(k) / float64(i+1)
-			curves[i].Rows = append(curves[i].Rows, data.CurveRow{Flow: units.Flow(q) * units.CubicMetrePerHour, Head: units.Length(3 - 0.75*float64(i+1)*q), Power: 50})
+			curves[i].Rows = append(curves[i].Rows, data.CurveRow{Flow: units.Flow(q) * units.CubicMetrePerHour,
+				Head: units.Length(3 - 0.75*float64(i+1)*q), Power: 50})
 		}
 	}
-	p, _, err := plan.ReadPlan("pond.toml", strings.NewReader(text+"[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"), plan.ReadOptions{})
+	p, _, err := plan.ReadPlan("pond.toml",
+		strings.NewReader(text+"[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = "+
+			"0\n"), plan.ReadOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -292,7 +298,8 @@ func TestSlipsThatTurnTheAnswer(t *testing.T) {
 // 5.2 W, and no pump moves that on 5 W.
 func TestMeterBelowTheWater(t *testing.T) {
 	for text, keys := range map[string]string{"5 W": "pump.1.metered_power", "6 W": ""} {
-		text := "[[pump]]\nname = \"one\"\ncurve = \"curve.csv\"\nmetered_power = \"" + text + "\"\n[lift]\nstatic_head = \"0.6 m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"
+		text := "[[pump]]\nname = \"one\"\ncurve = \"curve.csv\"\nmetered_power = \"" + text + "\"\n[lift]\nstatic_head = \"0.6 " +
+			"m\"\n[[feed]]\nbore = \"200 mm\"\nlength = \"1 cm\"\nloss_k = 0\n"
 		p, _, err := plan.ReadPlan("pond.toml", strings.NewReader(text), plan.ReadOptions{Need: plan.NeedDuty})
 		if err != nil {
 			t.Fatal(err)

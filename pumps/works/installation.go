@@ -29,13 +29,24 @@ type Waterworks struct {
 	Water       units.Temperature
 	Monthly     *[12]units.Temperature // of the water, where it is known by month
 	Pond        figure.Maybe[PondWater]
-	Assumed     []figure.Assumed
-	Warnings    []data.Warning
-	Doubts      []data.Warning // those of Warnings that turn the whole answer
-	Sources     []string       // of the rows of tables that were used
+	Notes
+	Doubts  []data.Warning // those of Warnings that turn the whole answer
+	Sources []string       // of the rows of tables that were used
 
 	doubted *[2]dirtFit // the ends of what an assumed loss may stand for; nil where it is stated
 }
+
+// Notes are what an answer assumes and what is doubtful about it.
+type Notes struct {
+	Assumed  []figure.Assumed
+	Warnings []data.Warning
+}
+
+func (n *Notes) warn(key, format string, args ...any) {
+	n.Warnings = append(n.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
+}
+
+func (n *Notes) assume(a ...figure.Assumed) { n.Assumed = append(n.Assumed, a...) }
 
 // commonPractice is the source of what has none.
 const commonPractice = "common practice, no source"
@@ -59,7 +70,7 @@ func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*
 	if w.Pond, err = NewPondWater(p); err != nil {
 		faults = append(faults, err)
 	}
-	w.Assumed = append(w.Assumed, w.Pond.Value.Assumed...)
+	w.assume(w.Pond.Value.Assumed...)
 	if w.Line, err = w.line(p, place); err != nil {
 		return nil, errors.Join(append(faults, Placed(p, err))...)
 	}
@@ -126,11 +137,12 @@ func (w *Waterworks) assumeTolerance(p *plan.Plan) {
 		share    func(plan.Pump) float64
 	}{
 		{"flow_tolerance", "how far a pump may lie from its curve in flow", func(in plan.Pump) float64 { return in.FlowTolerance }},
-		{"head_tolerance", "how far it may lie from it in head; the worse of flow and head makes the range", func(in plan.Pump) float64 { return in.HeadTolerance }},
+		{"head_tolerance", "how far it may lie from it in head; the worse of flow and head makes the range",
+			func(in plan.Pump) float64 { return in.HeadTolerance }},
 	} {
 		for i, in := range p.Pumps {
 			if !w.Pumps[i].LabelOnly() && !p.Given(fmt.Sprintf("pump.%d.%s", i+1, of.key)) {
-				w.Assumed = append(w.Assumed, figure.Assumed{Key: "pump." + of.key, Kind: units.KindShare, Value: of.share(in), Why: of.why,
+				w.assume(figure.Assumed{Key: "pump." + of.key, Kind: units.KindShare, Value: of.share(in), Why: of.why,
 					Source: "ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW; from memory"})
 				break
 			}
@@ -181,7 +193,7 @@ func (w *Waterworks) temperature(p *plan.Plan, place Surroundings) {
 			assumed.Why += ", and " + place.Why
 		}
 		assumed.Why += "; colder water is thicker and flows a little less"
-		w.Assumed = append(w.Assumed, assumed)
+		w.assume(assumed)
 		return
 	}
 	if w.Monthly == nil {
@@ -199,7 +211,7 @@ func (w *Waterworks) temperature(p *plan.Plan, place Surroundings) {
 	if p.Water.Temperature == nil {
 		shown := math.Round(10*w.Water.InCelsius()) / 10
 		assumed.Value, assumed.Why = float64(units.Celsius(shown)), "the year's mean of the air, no month below freezing"
-		w.Assumed = append(w.Assumed, assumed)
+		w.assume(assumed)
 	}
 }
 

@@ -138,7 +138,8 @@ func TestDirtIsFittedOnce(t *testing.T) {
 
 // TestFaultsNameTheirKey asks for all faults of a plan that no reader has checked.
 func TestFaultsNameTheirKey(t *testing.T) {
-	p, _, err := plan.ReadPlan("pond.toml", strings.NewReader(plantest.WaterPlan+plantest.WaterPlan[strings.Index(plantest.WaterPlan, "[[feed]]"):]), plan.ReadOptions{})
+	p, _, err := plan.ReadPlan("pond.toml",
+		strings.NewReader(plantest.WaterPlan+plantest.WaterPlan[strings.Index(plantest.WaterPlan, "[[feed]]"):]), plan.ReadOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -158,7 +159,8 @@ func TestFaultsNameTheirKey(t *testing.T) {
 // quarter of the flow takes what the pump has left there over the clean line,
 // with the square of the flow.
 func TestGoalPoint(t *testing.T) {
-	w := works(t, plantest.WaterPlan, plan.Setting{Key: "pond.turnover_goal", Text: "2h"}, plan.Setting{Key: "upkeep.flow_loss_when_dirty", Text: "25 %"})
+	w := works(t, plantest.WaterPlan, plan.Setting{Key: "pond.turnover_goal", Text: "2h"},
+		plan.Setting{Key: "upkeep.flow_loss_when_dirty", Text: "25 %"})
 	at, ok := w.GoalPoint()
 	if !ok {
 		t.Fatal("no point")

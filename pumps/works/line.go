@@ -22,7 +22,8 @@ func (w *Waterworks) line(p *plan.Plan, place Surroundings) (pumps.Circuit, erro
 	if err := errors.Join(append(faults, err)...); err != nil {
 		return nil, err
 	}
-	s, err := pumps.NewSystem(pumps.SystemSpec{StaticHead: *p.Lift.StaticHead, Crest: figure.OrZero(p.Lift.Crest), Vented: p.Lift.Vented || breaks,
+	s, err := pumps.NewSystem(pumps.SystemSpec{StaticHead: *p.Lift.StaticHead, Crest: figure.OrZero(p.Lift.Crest), Vented: p.Lift.Vented ||
+		breaks,
 		Temperature: w.Water, Feeds: feeds, Exit: exit, Bed: bed(p)})
 	if err != nil {
 		return nil, err // never a nil *System in a Circuit
@@ -37,7 +38,8 @@ func (w *Waterworks) network(p *plan.Plan, place Surroundings, trunk []pumps.Fee
 	spec := pumps.NetworkSpec{Trunk: trunk, Temperature: w.Water, Crest: figure.OrZero(p.Lift.Crest)}
 	if spec.Crest > 0 && p.Lift.Vented {
 		spec.Crest = 0
-		w.Warnings = append(w.Warnings, data.Warning{Key: "lift.crest", Message: "a crest that is open to air is not reckoned with where there are branches: give each branch the height of its own highest vented point"})
+		w.warn("lift.crest", "a crest that is open to air is not reckoned with where there are branches: give each branch the height of its own highest "+
+			"vented point")
 	}
 	for i, b := range p.Branches {
 		feeds, exit, more := w.feeds(b.Feeds, fmt.Sprintf("branch.%d.feed", i+1), true)
@@ -106,7 +108,8 @@ func (w *Waterworks) feeds(list []plan.Feed, prefix string, last bool) (feeds []
 		if len(list[len(list)-1].Fittings) == 0 {
 			why = "no fittings given: only the exit loss is counted, so the flow comes out high"
 		}
-		w.Assumed = append(w.Assumed, figure.Assumed{Key: fmt.Sprintf("%s.%d.loss_k", prefix, len(list)), Text: units.Sprintf("%.1f", pumps.ExitLoss), Why: why,
+		w.assume(figure.Assumed{Key: fmt.Sprintf("%s.%d.loss_k", prefix, len(list)),
+			Text: units.Sprintf("%.1f", pumps.ExitLoss), Why: why,
 			Source: "velocity head given up at an open end, any textbook of hydraulics"})
 	}
 	return feeds, exit, faults
@@ -116,7 +119,7 @@ func (w *Waterworks) feed(in plan.Feed, key string) (pumps.Feed, error) {
 	f := pumps.Feed{Length: *in.Length, Bore: figure.OrZero(in.Bore), Roughness: smoothPlastic}
 	f.Loss.K = figure.OrZero(in.LossK)
 	assume := func(rest string, v units.Length, why, source string) {
-		w.Assumed = append(w.Assumed, figure.Assumed{Key: key + rest, Kind: units.KindBore, Value: float64(v), Why: why, Source: source})
+		w.assume(figure.Assumed{Key: key + rest, Kind: units.KindBore, Value: float64(v), Why: why, Source: source})
 	}
 	if in.Pipe != "" {
 		row, err := data.PipeNamed(in.Pipe)
@@ -221,23 +224,22 @@ func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Lengt
 		return false, nil // the line says so
 	}
 	rise, holds := *p.Lift.Crest-static, SiphonHolds(air, w.Water, water)
-	say := func(format string, args ...any) {
-		w.Warnings = append(w.Warnings, data.Warning{Key: "lift.crest", Message: units.Sprintf(format, args...)})
-	}
 	if rise >= holds {
 		then := "the crest is reckoned as open to the air"
 		if len(p.Branches) > 0 {
 			then = "what is shown does not flow: give each branch the height of the crest as its static head"
 		}
-		say("the crest stands %.3g m above the water it goes to, and %s the air holds up no more than %.3g m: no siphon forms, and %s",
+		w.warn("lift.crest", "the crest stands %.3g m above the water it goes to, and %s the air holds up no more than %.3g m: no siphon forms, and %s",
 			float64(rise), where, float64(holds), then)
 		return true, nil
 	}
 	if rise > holds-siphonReserve {
-		say("the crest stands %.3g m above the water it goes to; %s the air holds up %.3g m, and above %.3g m air comes out of the water and the siphon may break (7 to 8 m at sea level, from memory)",
+		w.warn("lift.crest", "the crest stands %.3g m above the water it goes to; %s the air holds up %.3g m, and above %.3g m air comes out of the water and "+
+			"the siphon may break (7 to 8 m at sea level, from memory)",
 			float64(rise), where, float64(holds), float64(holds-siphonReserve))
 	}
-	w.Assumed = append(w.Assumed, figure.Assumed{Key: "lift.crest", Text: "a siphon full of water",
-		Why: "no vent is given, so the falling pipe is taken to draw and the pump to lift no higher than the static head; until it has filled, less flows"})
+	w.assume(figure.Assumed{Key: "lift.crest", Text: "a siphon full of water",
+		Why: "no vent is given, so the falling pipe is taken to draw and the pump to lift no higher than the static head; until it has filled, " +
+			"less flows"})
 	return false, nil
 }

@@ -95,7 +95,8 @@ func (w *Waterworks) Upkeep(i int, tests []DatedFlow, marked bool) (Upkeep, []da
 	u, err := trendOf(tests, marked, func(q units.Flow) (float64, bool) {
 		k, err := pumps.AddedResistance(c, w.Line, q)
 		if err != nil {
-			warnings = append(warnings, data.Warning{Key: "log", Message: fmt.Sprintf("a test of %s is left out: %v", units.Format(units.KindFlow, float64(q)), err)})
+			warnings = append(warnings, data.Warning{Key: "log", Message: fmt.Sprintf("a test of %s is left out: %v",
+				units.Format(units.KindFlow, float64(q)), err)})
 		}
 		return k, err == nil
 	})

@@ -96,7 +96,8 @@ func TestUpkeepOfAnotherPumpsDirt(t *testing.T) {
 	if err != nil || len(warnings) > 0 || !u.Reach.Known {
 		t.Fatalf("%+v, %v, %v", u, warnings, err)
 	}
-	if math.Abs(u.Reach.Value.Day-38.73) > 0.1 || u.LimitWhy != "the flow that the plan calls dirty" || math.Abs(u.LimitFlow.In(units.CubicMetrePerHour)-2.5) > 2e-3 {
+	if math.Abs(u.Reach.Value.Day-38.73) > 0.1 || u.LimitWhy != "the flow that the plan calls "+
+		"dirty" || math.Abs(u.LimitFlow.In(units.CubicMetrePerHour)-2.5) > 2e-3 {
 		t.Errorf("day %.3f at %v, %s", u.Reach.Value.Day, u.LimitFlow, u.LimitWhy)
 	}
 }

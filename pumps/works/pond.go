@@ -27,10 +27,10 @@ type PondWater struct {
 	GivenGoal bool                            // Goal is the keeper's, not the table's
 	Rule      figure.Maybe[data.TurnoverGoal] `json:"goal_,inline"` // for the stocking, whether it sets the goal or the keeper does
 	Intake    pumps.Intake
-	OnFloor   bool             // the intake is not given and taken to lie on the floor
-	Assumed   []figure.Assumed // of volume and goal
+	OnFloor   bool // the intake is not given and taken to lie on the floor
+	Notes          // of volume and goal
 
-	standing []figure.Assumed // of what matters only when something stops
+	standing Notes // of what matters only when something stops
 }
 
 // noVolume is the reason given where a plan does not say how much water there is.
@@ -54,12 +54,12 @@ func NewPondWater(p *plan.Plan) (figure.Maybe[PondWater], error) {
 		Surface: figure.Given(pond.SurfaceKnown(), pond.Surface(), "neither surface nor depth is given (pond.surface)")}
 	w.Low, w.High = pond.Range()
 	if !p.Given("pond.volume_error") {
-		w.Assumed = append(w.Assumed, figure.Assumed{Key: "pond.volume_error", Kind: units.KindShare, Value: p.Pond.VolumeError,
+		w.assume(figure.Assumed{Key: "pond.volume_error", Kind: units.KindShare, Value: p.Pond.VolumeError,
 			Why: "either way, as nothing says how the volume was found", Source: commonPractice})
 	}
 	w.tapered(p.Pond)
 	if !pond.SurfaceKnown() && p.Pond.Depth == nil {
-		w.standing = append(w.standing, figure.Assumed{Key: "pond.surface", Kind: units.KindArea, Value: float64(pond.Surface()),
+		w.standing.assume(figure.Assumed{Key: "pond.surface", Kind: units.KindArea, Value: float64(pond.Surface()),
 			Why: "neither surface nor depth given: taken as one metre deep", Source: commonPractice})
 	}
 	w.goal(p)
@@ -92,7 +92,8 @@ func pondSpec(q plan.Pond) (pumps.PondSpec, string) {
 		return s, "a timed fill"
 	case named:
 		s.Shape = shape
-		return s, map[bool]string{true: "depths and their areas", false: strings.Replace(q.Shape, "depths", "soundings", 1)}[shape == pumps.Contours]
+		return s, map[bool]string{true: "depths and their areas", false: strings.Replace(q.Shape, "depths", "soundings",
+			1)}[shape == pumps.Contours]
 	}
 	return s, ""
 }
@@ -158,7 +159,7 @@ func (w *PondWater) goal(p *plan.Plan) {
 		w.Goal, w.GivenGoal = figure.Known(*p.Pond.TurnoverGoal), true
 	} else if w.Rule.Known {
 		w.Goal = figure.Known(rule.Goal)
-		w.Assumed = append(w.Assumed, figure.Assumed{Key: "pond.turnover_goal", Kind: units.KindTime, Value: float64(rule.Goal),
+		w.assume(figure.Assumed{Key: "pond.turnover_goal", Kind: units.KindTime, Value: float64(rule.Goal),
 			Why: "by the stocking, " + rule.Stocking, Source: "the table of turnover goals; " + rule.Source})
 	}
 	w.GoalFlow = figure.Then(w.Goal, func(goal units.Duration) units.Flow { return units.Flow(float64(w.Volume) / float64(goal)) })
@@ -173,7 +174,7 @@ func (w *PondWater) intake(q plan.Pond) {
 		w.Intake.Depth = *q.IntakeDepth
 	default:
 		w.OnFloor = true
-		w.standing = append(w.standing, figure.Assumed{Key: "pond.intake_height", Text: "0 m",
+		w.standing.assume(figure.Assumed{Key: "pond.intake_height", Text: "0 m",
 			Why: "not given: the pump is taken to stand on the floor, where it can pump the pond empty"})
 	}
 }

@@ -30,11 +30,8 @@ const (
 // likely: a lift measured from the pump, a length or a volume in the wrong unit,
 // and watts that are none. Those that turn the whole answer are Doubts too.
 func (w *Waterworks) slips(p *plan.Plan) {
-	warn := func(key, format string, args ...any) {
-		w.Warnings = append(w.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
-	}
 	doubt := func(key, format string, args ...any) {
-		warn(key, format, args...)
+		w.warn(key, format, args...)
 		w.Doubts = append(w.Doubts, w.Warnings[len(w.Warnings)-1])
 	}
 	length := func(v units.Length) string { return units.Format(units.KindLength, float64(v)) }
@@ -50,9 +47,11 @@ func (w *Waterworks) slips(p *plan.Plan) {
 		case draw > 0 && best < noPumping*draw:
 			times := draw / (typicalDraw * best)
 			digit := math.Pow10(int(math.Floor(math.Log10(times))))
-			doubt(key, "%s would draw %.0f W to move water that takes %.2g W at most, as no pump does: its watts look about %.0f times too large. Are they watts under a heading of kW, or Wh of a day?", pump.Name(), draw, best, math.Round(times/digit)*digit)
+			doubt(key, "%s would draw %.0f W to move water that takes %.2g W at most, as no pump does: its watts look about %.0f times too large. "+
+				"Are they watts under a heading of kW, or Wh of a day?", pump.Name(), draw, best, math.Round(times/digit)*digit)
 		case draw > 0 && best < leastPumping*draw:
-			warn(key, "%s would draw %.4g W to move water that takes %.2g W at most: are its watts those of any moment, and not Wh of a day?", pump.Name(), draw, best)
+			w.warn(key, "%s would draw %.4g W to move water that takes %.2g W at most: are its watts those of any moment, and not Wh of a day?",
+				pump.Name(), draw, best)
 		}
 	}
 	if lift < highest && float64(lift) > muchLift*float64(highest) {
@@ -60,21 +59,24 @@ func (w *Waterworks) slips(p *plan.Plan) {
 		if len(p.Branches) == 0 && lift > figure.OrZero(p.Lift.StaticHead) {
 			key = "lift.crest"
 		}
-		warn(key, "%s is %.0f %% of the largest head of any pump: make sure that it was measured from the pond's surface, never from the pump", length(lift), 100*float64(lift/highest))
+		w.warn(key, "%s is %.0f %% of the largest head of any pump: make sure that it was measured from the pond's surface, never from the pump",
+			length(lift), 100*float64(lift/highest))
 	}
 	total := units.Length(0)
 	for _, f := range p.Feeds {
 		total += figure.OrZero(f.Length)
 	}
 	if len(p.Feeds) > 0 && len(p.Branches) == 0 && total < lift {
-		warn("feed.length", "%s of hose cannot reach up the lift of %s: check both, and their units", length(total), length(lift))
+		w.warn("feed.length", "%s of hose cannot reach up the lift of %s: check both, and their units", length(total), length(lift))
 	}
 	switch goal := w.Pond.Value.GoalFlow; {
 	case !goal.Known || largest <= 0:
 	case goal.Value > farFromGoal*largest:
-		doubt("pond.volume", "the goal asks for %.0f times the most that any pump of the plan moves with no head on it: check the pond's volume and its unit (litres are not m3, nor gallons), and the goal", float64(goal.Value/largest))
+		doubt("pond.volume", "the goal asks for %.0f times the most that any pump of the plan moves with no head on it: check the pond's "+
+			"volume and its unit (litres are not m3, nor gallons), and the goal", float64(goal.Value/largest))
 	case largest > farFromGoal*goal.Value:
-		doubt("pond.volume", "the largest pump of the plan moves %.0f times what the goal asks for, with no head on it: check the pond's volume and its unit, and the goal", float64(largest/goal.Value))
+		doubt("pond.volume", "the largest pump of the plan moves %.0f times what the goal asks for, with no head on it: check the pond's "+
+			"volume and its unit, and the goal", float64(largest/goal.Value))
 	}
 }
 
@@ -107,8 +109,10 @@ func (w *Waterworks) impossible(p *plan.Plan) []error {
 		if pump.PowerSource() != pumps.MeteredPower {
 			key = "label_power"
 		}
-		faults = append(faults, p.Placed(&data.Error{Key: fmt.Sprintf("pump.%d.%s", i+1, key), Message: "the pump would give the water more power than it draws",
-			Found: units.Sprintf("%.3g W", float64(d.Power)), Allowed: units.Sprintf("more than the %.3g W that its water takes on this line; small pumps draw two to five times that", float64(gives))}))
+		faults = append(faults, p.Placed(&data.Error{Key: fmt.Sprintf("pump.%d.%s", i+1, key),
+			Message: "the pump would give the water more power than it draws",
+			Found:   units.Sprintf("%.3g W", float64(d.Power)), Allowed: units.Sprintf("more than the %.3g W that its water takes on this line; "+
+				"small pumps draw two to five times that", float64(gives))}))
 	}
 	return faults
 }

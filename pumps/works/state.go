@@ -98,7 +98,8 @@ func (s *WaterState) within(ends [2]units.Duration, pond PondWater) {
 	s.ends = ends
 	s.Fastest, s.Slowest, s.Sure, s.ShortFlow = s.Turnover, s.Turnover, figure.Unknown[bool](s.Met.Why), figure.Unknown[units.Flow](s.Met.Why)
 	if s.Turnover.Known {
-		s.Fastest = figure.Given(ends[0] > 0 && !math.IsInf(float64(ends[0]), 1), ends[0], "the curve ends before it meets the line at its strong end")
+		s.Fastest = figure.Given(ends[0] > 0 && !math.IsInf(float64(ends[0]), 1), ends[0],
+			"the curve ends before it meets the line at its strong end")
 		s.Slowest = figure.Given(!math.IsInf(float64(ends[1]), 1), ends[1], "at the weak end of the curve nothing may flow")
 	}
 	if goal := pond.Goal.Value; pond.Goal.Known {

@@ -36,7 +36,8 @@ func TestJudge(t *testing.T) {
 		}
 	}
 	pond.Goal = hours{Why: noGoal}
-	if diff := cmp.Diff(Verdict{turns(figure.Known(4.0)), h(6), met{Why: noGoal}, hours{Why: noGoal}}, Judge(figure.Known(pond), 40, "still"), near); diff != "" {
+	if diff := cmp.Diff(Verdict{turns(figure.Known(4.0)), h(6), met{Why: noGoal}, hours{Why: noGoal}}, Judge(figure.Known(pond), 40, "still"),
+		near); diff != "" {
 		t.Errorf("without a goal: %s", diff)
 	}
 	if diff := cmp.Diff(Unjudged(noVolume), Judge(figure.Unknown[PondWater](noVolume), 40, "still")); diff != "" {

@@ -65,22 +65,21 @@ const (
 	FastRise = 1.5 * units.MetrePerHour
 )
 
-// bedWarning tells of a bed that the water rushes through, and of one that is
+// doubtBed tells of a bed that the water rushes through, and of one that is
 // shared by branches.
-func (w *WaterResult) bedWarning() (all []data.Warning) {
+func (w *WaterResult) doubtBed() {
 	f := w.Filter.Value
 	if r := f.RiseRate; r.Known && r.Value > FastRise {
-		all = append(all, data.Warning{Key: "filter", Message: units.Sprintf(
-			"the water rises %.1f times as fast as in the fastest roughing filters (from memory): a bed so small lets fine dirt through", float64(r.Value/FastRise))})
+		w.warn("filter", "the water rises %.1f times as fast as in the fastest roughing filters (from memory): a bed so small lets fine dirt through",
+			float64(r.Value/FastRise))
 	}
 	if _, branched := w.Works.Line.(*pumps.Network); branched && w.Filter.Known {
 		head := "its head"
 		if f.Head.Known {
 			head += units.Sprintf(", %.2g mm when clean,", f.Head.Value.In(units.Millimetre))
 		}
-		all = append(all, data.Warning{Key: "filter", Message: "there are branches and one bed: all the water is taken to pass it, and " + head + " is left out"})
+		w.warn("filter", "there are branches and one bed: all the water is taken to pass it, and %s is left out", head)
 	}
-	return all
 }
 
 // ReturnWater is how high the tank stands to send a pump's clean flow back
@@ -149,8 +148,10 @@ func (w *WaterResult) returnOf(p *plan.Plan, clean WaterState) (none figure.Mayb
 	if err != nil {
 		return none, err
 	}
-	r := ReturnWater{Flow: clean.Flow, Clear: clear.Level, Level: leaves.Level, Blocked: figure.Given(spec.ScreenArea > 0, spec.Blocked, "the return has no screen"),
-		Fill: float64(leaves.Depth / spec.Bore), Freeboard: figure.Given(spec.Freeboard > 0, leaves.Freeboard, "the freeboard is not given (return.freeboard)"),
+	r := ReturnWater{Flow: clean.Flow, Clear: clear.Level, Level: leaves.Level,
+		Blocked: figure.Given(spec.ScreenArea > 0, spec.Blocked, "the return has no screen"),
+		Fill:    float64(leaves.Depth / spec.Bore), Freeboard: figure.Given(spec.Freeboard > 0, leaves.Freeboard,
+			"the freeboard is not given (return.freeboard)"),
 		Spills: leaves.Spills, Leaves: leaves}
 	if r.Margin = figure.Unknown[float64](r.Freeboard.Why); r.Freeboard.Known {
 		if !w.spill.Known && w.spill.Why == "" { // it is that of the return alone, so it is looked for once
@@ -182,37 +183,35 @@ func spillsAt(r pumps.Return) figure.Maybe[units.Flow] {
 	return figure.Known(low)
 }
 
-// returnAssumed lists what was taken of the return without being told.
-func (w *WaterResult) returnAssumed(p *plan.Plan) (all []figure.Assumed) {
+// doubtTank lists what was taken of the return without being told, and doubts about it
+// with the chosen pump.
+func (w *WaterResult) doubtTank(p *plan.Plan) {
 	spec, ok := returnSpec(p)
 	if !ok {
-		return nil
+		return
 	}
 	if spec.ScreenArea > 0 && !p.Given("return.blocked") {
-		all = append(all, figure.Assumed{Key: "return.blocked", Kind: units.KindShare, Value: spec.Blocked, Why: "share of the screen that leaves close", Source: commonPractice})
+		w.assume(figure.Assumed{Key: "return.blocked", Kind: units.KindShare, Value: spec.Blocked,
+			Why: "share of the screen that leaves close", Source: commonPractice})
 	}
 	if !p.Given("return.fall") {
-		all = append(all, figure.Assumed{Key: "return.fall", Kind: units.KindShare, Value: spec.Fall, Why: "1 cm a metre", Source: commonPractice})
+		w.assume(figure.Assumed{Key: "return.fall", Kind: units.KindShare, Value: spec.Fall, Why: "1 cm a metre", Source: commonPractice})
 	}
 	if p.Return.Length == nil {
-		all = append(all, figure.Assumed{Key: "return.length", Text: "long", Why: "not given: the pipe is taken to be so long that its far end does not help", Source: commonPractice})
+		w.assume(figure.Assumed{Key: "return.length", Text: "long",
+			Why: "not given: the pipe is taken to be so long that its far end does not help", Source: commonPractice})
 	}
-	return all
-}
-
-// tankWarnings returns the doubts about the return with the chosen pump.
-func (w *WaterResult) tankWarnings(p *plan.Plan) (all []data.Warning) {
-	spec, ok := returnSpec(p)
-	if !ok || w.Choice.Nearest < 0 {
-		return nil
+	if w.Choice.Nearest < 0 {
+		return
 	}
 	if r := w.Pumps[w.Choice.Nearest].Return; r.Known {
-		all = append(all, r.Value.Leaves.Warnings...)
+		w.Warnings = append(w.Warnings, r.Value.Leaves.Warnings...)
 		if m := r.Value.Margin; m.Known && m.Value >= 1 && m.Value < 2 {
-			all = append(all, data.Warning{Key: "return", Message: units.Sprintf("the return takes %.1f times this flow before the tank spills; twice is the usual margin for leaves and rain (common practice, no source)", m.Value)})
+			w.warn("return", "the return takes %.1f times this flow before the tank spills; twice is the usual margin for leaves and rain "+
+				"(common practice, no source)", m.Value)
 		}
 		if !r.Value.Blocked.Known {
-			all = append(all, data.Warning{Key: "return.screen_area", Message: "no screen is described, so leaves in it are not reckoned with; without one they end in the pipe"})
+			w.warn("return.screen_area", "no screen is described, so leaves in it are not reckoned with; without one they end in the pipe")
 		}
 	}
 	widest := units.Length(0)
@@ -220,7 +219,6 @@ func (w *WaterResult) tankWarnings(p *plan.Plan) (all []data.Warning) {
 		widest = max(widest, f.Bore)
 	}
 	if c, is := pumps.ReturnCaution(widest, spec); is {
-		all = append(all, c)
+		w.Warnings = append(w.Warnings, c)
 	}
-	return all
 }

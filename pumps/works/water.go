@@ -26,8 +26,7 @@ type WaterResult struct {
 	Hoses    []HoseStep // "next hose up or next pump up"
 	Filter   figure.Maybe[FilterWater]
 	Rest     StandStill // of the chosen pump, or of the first
-	Assumed  []figure.Assumed
-	Warnings []data.Warning
+	Notes
 
 	spill figure.Maybe[units.Flow] // at which the tank spills, once it is known
 }
@@ -99,20 +98,23 @@ func (w *WaterResult) Runs() []Run {
 
 // gather collects what was assumed and doubted on the way.
 func (w *WaterResult) gather(p *plan.Plan) {
-	w.Assumed = slices.Concat(w.Works.Assumed, w.Pond.Value.standing, w.Rest.assumed)
+	w.assume(slices.Concat(w.Works.Assumed, w.Pond.Value.standing.Assumed, w.Rest.Assumed)...)
 	packs := false
 	for _, pump := range w.Pumps {
 		packs = packs || pump.Spec.Supply == "DC"
-		if !pump.Slows() && slices.ContainsFunc(w.Schedule.Hours(), func(h clock.SpeedHours) bool { return h.Speed > 0 && h.Speed != 1 && h.Hours > 0 }) {
-			w.Warnings = append(w.Warnings, data.Warning{Key: "pump.speed_control", Message: pump.Name + " cannot be slowed as it stands: its figures at other speeds are what a pump of this curve would do"})
+		slowed := func(h clock.SpeedHours) bool { return h.Speed > 0 && h.Speed != 1 && h.Hours > 0 }
+		if !pump.Slows() && slices.ContainsFunc(w.Schedule.Hours(), slowed) {
+			w.warn("pump.speed_control", "%s cannot be slowed as it stands: its figures at other speeds are what a pump of this curve would do", pump.Name)
 		}
 	}
 	if packs && !p.Given("mains.supply_efficiency") {
-		w.Assumed = append(w.Assumed, figure.Assumed{Key: "mains.supply_efficiency", Kind: units.KindShare, Value: p.Mains.SupplyEfficiency,
+		w.assume(figure.Assumed{Key: "mains.supply_efficiency", Kind: units.KindShare, Value: p.Mains.SupplyEfficiency,
 			Why: "a DC pump on mains runs through a power pack, whose loss is counted at the socket", Source: commonPractice})
 	}
-	w.Assumed = append(w.Assumed, w.returnAssumed(p)...)
-	w.Warnings = slices.Concat(w.Warnings, w.Works.Warnings, w.coldWarning(), w.bedWarning(), w.tankWarnings(p))
+	w.Warnings = append(w.Warnings, w.Works.Warnings...)
+	w.doubtCold()
+	w.doubtBed()
+	w.doubtTank(p)
 }
 
 // pump returns how pump i of the plan does.
@@ -198,17 +200,16 @@ func (w *WaterResult) variant(p *plan.Plan, place Surroundings, speed float64) (
 func (w *WaterResult) at(run plan.Run, speed float64) *WaterResult {
 	alt, works := *w, *w.Works
 	works.Speed, works.Assumed, works.Warnings, works.Sources, works.doubted = speed, nil, nil, nil, nil
-	alt.Works = &works
-	alt.Schedule = clock.ScheduleOf(run)
+	alt.Works, alt.Schedule = &works, clock.ScheduleOf(run)
 	return &alt
 }
 
-// coldWarning tells where the seasons change the flow by more than three
+// doubtCold tells where the seasons change the flow by more than three
 // hundredths: the chosen pump at the coldest and the warmest month's water.
-func (w *WaterResult) coldWarning() []data.Warning {
+func (w *WaterResult) doubtCold() {
 	system, single := w.Works.Line.(*pumps.System)
 	if w.Works.Monthly == nil || !single || w.Choice.Index < 0 {
-		return nil
+		return
 	}
 	low, high := slices.Min(w.Works.Monthly[:]), slices.Max(w.Works.Monthly[:])
 	var flow [2]float64
@@ -217,19 +218,17 @@ func (w *WaterResult) coldWarning() []data.Warning {
 		spec.Temperature = t
 		line, err := pumps.NewSystem(spec)
 		if err != nil {
-			return nil
+			return
 		}
 		d, status := w.Pumps[w.Choice.Index].Pump.Duty(w.Works.Speed, line.WithDirt(w.Works.Dirt))
 		if status != pumps.Meets {
-			return nil
+			return
 		}
 		flow[i] = float64(d.Flow)
 	}
 	const material = 0.03
-	change := flow[1]/flow[0] - 1
-	if math.Abs(change) <= material {
-		return nil
+	if change := flow[1]/flow[0] - 1; math.Abs(change) > material {
+		w.warn("water.temperature", "from water of %.0f C to %.0f C the flow changes by %.0f %%; the figures are for the year's mean",
+			low.InCelsius(), high.InCelsius(), 100*change)
 	}
-	return []data.Warning{{Key: "water.temperature", Message: units.Sprintf("from water of %.0f C to %.0f C the flow changes by %.0f %%; the figures are for the year's mean",
-		low.InCelsius(), high.InCelsius(), 100*change)}}
 }

@@ -39,7 +39,8 @@ func tryWater(t *testing.T, text string, place Surroundings, sets ...plan.Settin
 // both. The loss is stated, so that no doubt about an assumed one comes on top.
 func TestWaterRunningAllDay(t *testing.T) {
 	for _, goal := range []units.Duration{1.5 * units.Hour, 2.5 * units.Hour, 3.4 * units.Hour, 5 * units.Hour} {
-		w := waterOf(t, plantest.TwoPumps, plantest.Set("pond.turnover_goal", fmt.Sprintf("%g h", goal.In(units.Hour))), plantest.Set("upkeep.flow_loss_when_dirty", "25 %"))
+		w := waterOf(t, plantest.TwoPumps, plantest.Set("pond.turnover_goal", fmt.Sprintf("%g h", goal.In(units.Hour))),
+			plantest.Set("upkeep.flow_loss_when_dirty", "25 %"))
 		pond := w.Pond.Value
 		for _, p := range w.Pumps {
 			run := p.Dirty.Run
@@ -49,7 +50,8 @@ func TestWaterRunningAllDay(t *testing.T) {
 			if got.Met != figure.Known(turn <= goal) || got.Sure != figure.Known((slow <= goal) == (fast <= goal)) || got.Missed.Known != (turn > goal) {
 				t.Errorf("goal %v, %s: met %v sure %v", goal, p.Name, got.Met, got.Sure)
 			}
-			for name, pair := range map[string][2]units.Duration{"turnover": {got.Turnover.Value, turn}, "missed": {got.Missed.Value, max(0, turn-goal)},
+			for name, pair := range map[string][2]units.Duration{"turnover": {got.Turnover.Value, turn},
+				"missed":  {got.Missed.Value, max(0, turn-goal)},
 				"slowest": {got.Slowest.Value, slow}, "fastest": {got.Fastest.Value, fast}} {
 				reftest.Near(t, p.Name+" "+name, float64(pair[0]), float64(pair[1]), 1e-6)
 			}
@@ -62,7 +64,8 @@ func TestWaterRunningAllDay(t *testing.T) {
 // their share of the year's energy. Arithmetic by hand.
 func TestWaterByTheSchedule(t *testing.T) {
 	full := waterOf(t, plantest.WaterPlan).Pumps[0]
-	night := []plan.Setting{plantest.Set("run.band.1.hours", "22-04"), plantest.Set("run.band.1.speed", "0"), plantest.Set("run.band.1.months", "Apr")}
+	night := []plan.Setting{plantest.Set("run.band.1.hours", "22-04"), plantest.Set("run.band.1.speed", "0"),
+		plantest.Set("run.band.1.months", "Apr")}
 	part := waterOf(t, plantest.WaterPlan, append(night, plantest.Set("run.months_off", "Jun-Jul"))...).Pumps[0]
 	if part.Dirty.Month != time.April {
 		t.Errorf("judged in %s, want April", part.Dirty.Month)
@@ -116,8 +119,10 @@ func TestWaterChoice(t *testing.T) {
 	} {
 		w := waterOf(t, plantest.TwoPumps, tt.sets...)
 		c := w.Choice
-		if name(w, c.Index) != tt.chosen || name(w, c.Smaller) != tt.smaller || name(w, c.Nearest) != tt.nearest || name(w, c.Larger) != tt.larger || c.NoneMeets != tt.none {
-			t.Errorf("%v: chosen %q, smaller %q, nearest %q, larger %q, none %t", tt.sets, name(w, c.Index), name(w, c.Smaller), name(w, c.Nearest), name(w, c.Larger), c.NoneMeets)
+		if name(w, c.Index) != tt.chosen || name(w, c.Smaller) != tt.smaller || name(w, c.Nearest) != tt.nearest || name(w,
+			c.Larger) != tt.larger || c.NoneMeets != tt.none {
+			t.Errorf("%v: chosen %q, smaller %q, nearest %q, larger %q, none %t", tt.sets, name(w, c.Index), name(w, c.Smaller), name(w, c.Nearest),
+				name(w, c.Larger), c.NoneMeets)
 		}
 	}
 	if w := waterOf(t, plantest.TwoPumps, plantest.Set("pond.stocking", "none")); w.Choice.Question == "" {
@@ -131,7 +136,8 @@ func TestDirtIsFittedOnTheChoice(t *testing.T) {
 	turned := strings.Replace(strings.Replace(strings.Replace(plantest.TwoPumps, `"one"`, `"x"`, 1), `"two"`, `"one"`, 1), `"x"`, `"two"`, 1)
 	for _, goal := range []string{"5 h", "2.5 h"} {
 		stated := plantest.Set("upkeep.flow_loss_when_dirty", "25 %")
-		a, b := waterOf(t, plantest.TwoPumps, plantest.Set("pond.turnover_goal", goal), stated), waterOf(t, turned, plantest.Set("pond.turnover_goal", goal), stated)
+		a, b := waterOf(t, plantest.TwoPumps, plantest.Set("pond.turnover_goal", goal), stated), waterOf(t, turned,
+			plantest.Set("pond.turnover_goal", goal), stated)
 		if a.Works.DirtOn != a.Pumps[a.Choice.Index].Spec.Name {
 			t.Errorf("goal %s: fitted on %s, chosen %s", goal, a.Works.DirtOn, a.Pumps[a.Choice.Index].Spec.Name)
 		}
@@ -163,14 +169,16 @@ func TestWiderHoses(t *testing.T) {
 	}
 	// A goal between what the small pump reaches on the first and the second hose.
 	goal := (steps[0].Dirty.Value.Turnover.Value + steps[1].Dirty.Value.Turnover.Value) / 2
-	w = waterOf(t, plantest.TwoPumps, plantest.Set("feed.1.pipe", "hose 25 mm"), plantest.Set("pond.turnover_goal", fmt.Sprintf("%.6f h", goal.In(units.Hour))))
+	w = waterOf(t, plantest.TwoPumps, plantest.Set("feed.1.pipe", "hose 25 mm"),
+		plantest.Set("pond.turnover_goal", fmt.Sprintf("%.6f h", goal.In(units.Hour))))
 	if best, ok := w.BestStep(); !ok || best.Hose != "hose 32 mm" || best.Pump != 0 || w.Choice.Index != 1 {
 		t.Errorf("chosen %d, best step pump %d on %q, %t; want the small pump on 32 mm", w.Choice.Index, best.Pump, best.Hose, ok)
 	}
 }
 
 func TestPipeFamilies(t *testing.T) {
-	for name, want := range map[string]string{"PE 40 SDR 17": "PE SDR 17", "hose 25 mm": "hose mm", "PVC 1-1/4 in sch 40": "PVC in sch 40", "ribbed hose 1 in": "ribbed hose in", "PVC-U 50 PN16": "PVC-U PN16"} {
+	for name, want := range map[string]string{"PE 40 SDR 17": "PE SDR 17", "hose 25 mm": "hose mm", "PVC 1-1/4 in sch 40": "PVC in sch 40",
+		"ribbed hose 1 in": "ribbed hose in", "PVC-U 50 PN16": "PVC-U PN16"} {
 		if got := familyOf(name); got != want {
 			t.Errorf("%s is of %q, want %q", name, got, want)
 		}
@@ -181,7 +189,8 @@ func TestPipeFamilies(t *testing.T) {
 // (3000 L/h from 24 m² is 125 mm/h) and SB4 (3.9 mm a day on 24 m², the FAO-56
 // example, is 94 L) through a plan.
 func TestSB1SB3SB4Stops(t *testing.T) {
-	w := waterOf(t, plantest.WaterPlan, plantest.Set("feed.1.bore", "35.2 mm"), plantest.Set("feed.1.length", "12 m"), plantest.Set("pond.surface", "24 m2"), plantest.Set("pond.evaporation", "3.9 mm/day"))
+	w := waterOf(t, plantest.WaterPlan, plantest.Set("feed.1.bore", "35.2 mm"), plantest.Set("feed.1.length", "12 m"),
+		plantest.Set("pond.surface", "24 m2"), plantest.Set("pond.evaporation", "3.9 mm/day"))
 	reftest.Near(t, "drain-back [L]", w.Rest.DrainBack.In(units.Litre), 11.7, 0.05)
 	reftest.Near(t, "evaporation [L a day]", w.Rest.Evaporation.Value[6].PerDay.In(units.Litre), 94, 0.5)
 	fall := float64(w.Rest.Unseen.Value.FallRate) * 3600 * 1000
@@ -192,7 +201,8 @@ func TestSB1SB3SB4Stops(t *testing.T) {
 // that less is left below an intake than upright sides would have it. The power
 // law is V (z/D)^(As D/V).
 func TestTaperedBasin(t *testing.T) {
-	w := waterOf(t, plantest.WaterPlan, plantest.Set("pond.surface", "6 m2"), plantest.Set("pond.depth", "1 m"), plantest.Set("pond.intake_height", "0.3 m"), plantest.Set("pond.volume_error", "0 %"))
+	w := waterOf(t, plantest.WaterPlan, plantest.Set("pond.surface", "6 m2"), plantest.Set("pond.depth", "1 m"),
+		plantest.Set("pond.intake_height", "0.3 m"), plantest.Set("pond.volume_error", "0 %"))
 	pond := w.Pond.Value
 	if v := float64(pond.Pond.Volume()); v != 4 {
 		t.Errorf("volume %g, want the 4 m³ given", v)
@@ -220,7 +230,8 @@ func TestReturnOfAPlan(t *testing.T) {
 	reftest.Near(t, "screen, clear [m]", float64(r.Clear-r.Leaves.Mouth), u*u/2/9.80665, 1e-9)
 	reftest.Near(t, "screen, half closed [m]", float64(r.Leaves.Screen), 4*u*u/2/9.80665, 1e-9)
 	// At the margin the tank just does not spill.
-	spec := pumps.Return{Bore: 0.05, Length: returnLong, Fall: 0.03, Manning: 0.010, EntranceK: ReturnMouthK, Freeboard: 0.06, ScreenArea: 20e-4, Blocked: 0.5}
+	spec := pumps.Return{Bore: 0.05, Length: returnLong, Fall: 0.03, Manning: 0.010, EntranceK: ReturnMouthK, Freeboard: 0.06,
+		ScreenArea: 20e-4, Blocked: 0.5}
 	l, err := spec.Level(units.Flow(r.Margin.Value * q))
 	if err != nil || math.Abs(float64(l.Freeboard)) > 1e-6 {
 		t.Errorf("freeboard at the margin %v, %v", l.Freeboard, err)
@@ -246,7 +257,8 @@ func returnLevelAt(t *testing.T, text string, q float64) (float64, error) {
 // TestFilterOfAPlan: 1.2 m² and 0.5 m deep at 1.2 m³/h rise 1 m/h and stay 30
 // min, 12 of them among the stones at 40 % of voids.
 func TestFilterOfAPlan(t *testing.T) {
-	w := waterOf(t, plantest.WaterPlan, plantest.Set("filter.area", "1.2 m2"), plantest.Set("filter.depth", "0.5 m"), plantest.Set("pond.surface", "6 m2"))
+	w := waterOf(t, plantest.WaterPlan, plantest.Set("filter.area", "1.2 m2"), plantest.Set("filter.depth", "0.5 m"),
+		plantest.Set("pond.surface", "6 m2"))
 	f := w.Filter.Value
 	scale := f.Flow.In(units.CubicMetrePerHour) / 1.2
 	reftest.Near(t, "rise [m/h]", float64(f.RiseRate.Value)*3600/scale, 1, 1e-9)
@@ -269,7 +281,8 @@ func TestWaterTemperatureOfThePlace(t *testing.T) {
 	for m := range air {
 		air[m] = units.Celsius(float64(4 * (m - 3))) // -12 to 32
 	}
-	w, err := tryWater(t, plantest.WaterPlan, Surroundings{Air: &air}, plantest.Set("choice.pump", "one"), plantest.Set("feed.1.length", "30 m"), plantest.Set("upkeep.flow_loss_when_dirty", "0 %"))
+	w, err := tryWater(t, plantest.WaterPlan, Surroundings{Air: &air}, plantest.Set("choice.pump", "one"),
+		plantest.Set("feed.1.length", "30 m"), plantest.Set("upkeep.flow_loss_when_dirty", "0 %"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -281,9 +294,10 @@ func TestWaterTemperatureOfThePlace(t *testing.T) {
 	if !said {
 		t.Errorf("the seasons go unsaid: %v", w.Warnings)
 	}
-	if w, err = tryWater(t, plantest.WaterPlan, Surroundings{Why: "the sea has no place"}); err != nil || !slices.ContainsFunc(w.Assumed, func(a figure.Assumed) bool {
-		return a.Key == "water.temperature" && strings.Contains(a.Why, "the sea has no place")
-	}) {
+	if w, err = tryWater(t, plantest.WaterPlan, Surroundings{Why: "the sea has no place"}); err != nil || !slices.ContainsFunc(w.Assumed,
+		func(a figure.Assumed) bool {
+			return a.Key == "water.temperature" && strings.Contains(a.Why, "the sea has no place")
+		}) {
 		t.Errorf("assumed %+v, %v", w.Assumed, err)
 	}
 }
@@ -364,7 +378,8 @@ func TestQuickestLoss(t *testing.T) {
 	}{
 		{"full speed", 2, nil},
 		{"at 0.9", 2 / 0.9, []plan.Setting{plantest.Set("run.speed", "0.9")}},
-		{"full speed by day", 2, []plan.Setting{plantest.Set("run.speed", "0.9"), plantest.Set("run.band.1.hours", "08-10"), plantest.Set("run.band.1.speed", "1")}},
+		{"full speed by day", 2, []plan.Setting{plantest.Set("run.speed", "0.9"), plantest.Set("run.band.1.hours", "08-10"),
+			plantest.Set("run.band.1.speed", "1")}},
 		{"two on lines of their own", 1, []plan.Setting{plantest.Set("pump.1.count", "2"), plantest.Set("pump.1.own_lines", "true")}},
 	} {
 		w := waterOf(t, plantest.WaterPlan, append(c.sets, plantest.Set("pond.volume_error", "0 %"))...)

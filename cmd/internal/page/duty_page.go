@@ -32,7 +32,6 @@ type DutyPump struct {
 	Dirty       figure.Maybe[dutyPoint]  `json:"dirty"`
 	Range       figure.Maybe[dutyRange]  `json:"range"`
 	PowerSource pumps.PowerSource        `json:"power_source"`
-	Notes       []string                 `json:"notes"`
 }
 
 type dutyPoint struct {
@@ -63,7 +62,7 @@ func point(d pumps.Duty, bracket string) dutyPoint {
 // NewDutyPump turns a run into what the page and JSON show of it.
 func NewDutyPump(r works.Run) DutyPump {
 	c := r.Clean
-	p := DutyPump{run: r, Name: r.Name, Status: c.Status, Why: c.Why, PowerSource: c.PowerSource, Duty: []dutyPoint{}, Notes: []string{},
+	p := DutyPump{run: r, Name: r.Name, Status: c.Status, Why: c.Why, PowerSource: c.PowerSource, Duty: []dutyPoint{},
 		AtLeast: figure.Given(c.Status == pumps.BeyondCurve, c.Bound, "the pump does not run off the end of its curve"),
 		Dirty:   figure.Given(r.Dirty.Status == pumps.Meets, point(r.Dirty.Duty, ""), r.Dirty.Why)}
 	add := func(o pumps.Operation, bracket string) {
@@ -77,15 +76,14 @@ func NewDutyPump(r works.Run) DutyPump {
 	} else {
 		add(c.Operation, "")
 	}
-	low, high := figure.Given(c.Low.LeastFlow() > 0, c.Low.LeastFlow(), c.Low.Why), figure.Given(c.High.Status == pumps.Meets, c.High.Duty.Flow, c.High.Why)
+	low, high := figure.Given(c.Low.LeastFlow() > 0, c.Low.LeastFlow(), c.Low.Why), figure.Given(c.High.Status == pumps.Meets,
+		c.High.Duty.Flow, c.High.Why)
 	basis := "the curve may be off by " + offBy(c.Tolerance).String()
 	if c.Bracket {
 		basis = labelBasis
 	}
-	p.Range = figure.Given(low.Known || high.Known, dutyRange{[2]figure.Maybe[units.Flow]{low, high}, basis}, "no duty point at either end of the range")
-	for _, w := range c.Warnings {
-		p.Notes = append(p.Notes, w.String())
-	}
+	p.Range = figure.Given(low.Known || high.Known, dutyRange{[2]figure.Maybe[units.Flow]{low, high}, basis},
+		"no duty point at either end of the range")
 	return p
 }
 
@@ -111,7 +109,8 @@ func (p *DutyPump) answer() document.Prose {
 	case label:
 		return document.Sentence("at least %v at the filter when clean, %v", flowQuantity(low.Value), rough)
 	case p.AtLeast.Known && p.stable() == nil:
-		return document.Sentence("at least %v: the pump runs off the end of its curve, and how much more flows the curve does not say.", flowQuantity(p.AtLeast.Value))
+		return document.Sentence("at least %v: the pump runs off the end of its curve, and how much more flows the curve does not say.",
+			flowQuantity(p.AtLeast.Value))
 	case p.stable() == nil:
 		return nothing(p.run.Clean.Operation)
 	}
@@ -134,13 +133,17 @@ func nothing(o pumps.Operation) document.Prose {
 	flow, gives, asks := flowQuantity(o.Gap.Flow), headQuantity(o.Gap.Gives), headQuantity(o.Gap.Asks)
 	switch {
 	case o.Status == pumps.BelowCurve:
-		return document.Sentence("less than %v, perhaps nothing: there the line asks for %v and the pump gives %v, and below its first point the curve says nothing.", flow, asks, gives)
+		return document.Sentence("less than %v, perhaps nothing: there the line asks for %v and the pump gives %v, and below its first point "+
+			"the curve says nothing.", flow, asks, gives)
 	case o.Gap.Flow == 0 && o.Gap.Crest:
-		return document.Sentence("nothing: at no flow the pump gives %v of head, and the crest stands %v up. Lower the crest or choose a pump with more head; and make sure that the crest was measured from the pond's surface, not from the pump.", gives, asks)
+		return document.Sentence("nothing: at no flow the pump gives %v of head, and the crest stands %v up. Lower the crest or choose a pump "+
+			"with more head; and make sure that the crest was measured from the pond's surface, not from the pump.", gives, asks)
 	case o.Gap.Flow == 0:
-		return document.Sentence("nothing: all that the pump can push, at no flow, is %v, and the lift alone is %v. Lower the outlet or choose a pump with more head; and make sure that the lift was measured from the pond's surface, not from the pump.", gives, asks)
+		return document.Sentence("nothing: all that the pump can push, at no flow, is %v, and the lift alone is %v. Lower the outlet or choose "+
+			"a pump with more head; and make sure that the lift was measured from the pond's surface, not from the pump.", gives, asks)
 	}
-	return document.Sentence("nothing: the line asks for more head than the pump gives at every flow, %v against %v at %v. Lower the outlet, widen the pipe or choose a pump with more head.", asks, gives, flow)
+	return document.Sentence("nothing: the line asks for more head than the pump gives at every flow, %v against %v at %v. Lower the "+
+		"outlet, widen the pipe or choose a pump with more head.", asks, gives, flow)
 }
 
 // sure is the sentence about how sure the flow is.
@@ -151,11 +154,14 @@ func (p *DutyPump) sure() document.Prose {
 	case !p.Range.Known || p.run.Clean.Bracket:
 		return document.Prose{}
 	case p.AtLeast.Known:
-		return document.Sentence("%v or more when clean, as the curve may be off by %v. Throttle the pump, choose a smaller one, or find a longer curve.", flowQuantity(low.Value), off)
+		return document.Sentence("%v or more when clean, as the curve may be off by %v. Throttle the pump, choose a smaller one, or find a "+
+			"longer curve.", flowQuantity(low.Value), off)
 	case low.Known && high.Known:
-		return document.Sentence("%v to %v when clean, as the curve may be off by %v; an error in lift or bore comes on top.", flowQuantity(low.Value), flowQuantity(high.Value), off)
+		return document.Sentence("%v to %v when clean, as the curve may be off by %v; an error in lift or bore comes on top.",
+			flowQuantity(low.Value), flowQuantity(high.Value), off)
 	case low.Known:
-		return document.Sentence("%v or more when clean: the curve may be off by %v, and then the pump runs off its end.", flowQuantity(low.Value), off)
+		return document.Sentence("%v or more when clean: the curve may be off by %v, and then the pump runs off its end.",
+			flowQuantity(low.Value), off)
 	}
 	return document.Sentence("up to %v when clean, perhaps nothing: the curve may be off by %v.", flowQuantity(high.Value), off)
 }
@@ -241,17 +247,21 @@ func DutyDocument(in *Input, installed *works.Waterworks, runs []works.Run, list
 
 // dutySections are the tables of the page, the line of pump first in detail.
 func dutySections(installed *works.Waterworks, runs []works.Run, list []DutyPump, first int) []document.Section {
-	clean := document.Section{Heading: "Clean: where each pump meets the line", Pictures: waterPictures(installed, runs, first), Tables: []document.Table{dutyTable(list)}}
+	clean := document.Section{Heading: "Clean: where each pump meets the line", Pictures: waterPictures(installed, runs, first),
+		Tables: []document.Table{dutyTable(list)}}
 	for _, p := range list {
 		if len(p.Duty) > 1 && p.Duty[0].Bracket == "" {
-			clean.Notes = append(clean.Notes, document.Sentence("The curve of %v droops at low flow and meets the line at %v points. Only a stable one holds: from the other the flow runs away, up or down.", p.Name, len(p.Duty)))
+			clean.Notes = append(clean.Notes, document.Sentence("The curve of %v droops at low flow and meets the line at %v points. Only a "+
+				"stable one holds: from the other the flow runs away, up or down.", p.Name, len(p.Duty)))
 		}
 	}
 	line := lineSection(installed, runs, first)
 	if len(line) > 0 && len(runs) > 1 {
-		line[0].Notes = append(line[0].Notes, document.Sentence("This is the pump of the plan's choice; for another, name it: --set \"choice.pump=%v\".", runs[(first+1)%len(runs)].Name))
+		line[0].Notes = append(line[0].Notes, document.Sentence("This is the pump of the plan's choice; for another, name it: --set "+
+			"\"choice.pump=%v\".", runs[(first+1)%len(runs)].Name))
 	}
-	return append([]document.Section{clean, {Heading: "Range, and just before cleaning", Tables: []document.Table{rangeTable(list)}, Notes: []document.Prose{dirtNote(installed)}}}, line...)
+	return append([]document.Section{clean, {Heading: "Range, and just before cleaning", Tables: []document.Table{rangeTable(list)},
+		Notes: []document.Prose{dirtNote(installed)}}}, line...)
 }
 
 // dutyTable lists every crossing of the clean line.

@@ -16,7 +16,8 @@ func dirtNote(installed *works.Waterworks) document.Prose {
 	if installed.DirtOn == "" {
 		return document.Sentence("No pump has a point on which the dirt could be fitted.")
 	}
-	s := document.Sentence("Dirty: one resistance in the line, fitted so that %v loses %v of its clean flow", installed.DirtOn, document.Fraction.Of(installed.DirtLoss))
+	s := document.Sentence("Dirty: one resistance in the line, fitted so that %v loses %v of its clean flow", installed.DirtOn,
+		document.Fraction.Of(installed.DirtLoss))
 	if d, ok := installed.DirtPoint(); ok {
 		if s = document.Sentence("%v: %v", s, dirtTakes(d)); d.Line > 0 {
 			s = document.Sentence("%v, %v times what the clean line loses there", s, round(document.None, float64(d.Head/d.Line)))
@@ -99,7 +100,9 @@ func lineSection(works *works.Waterworks, runs []works.Run, first int) []documen
 		if q <= 0 {
 			continue
 		}
-		s := document.Section{Heading: "Where the water goes", Prose: []document.Prose{document.Sentence("At %v of %v, water at %v.", flowQuantity(q), r.Name, document.Temperature.Of(works.Water.InCelsius()))}}
+		s := document.Section{Heading: "Where the water goes",
+			Prose: []document.Prose{document.Sentence("At %v of %v, water at %v.", flowQuantity(q), r.Name,
+				document.Temperature.Of(works.Water.InCelsius()))}}
 		var t document.Table
 		switch line := works.Line.(type) {
 		case *pumps.System:
@@ -140,7 +143,8 @@ func lineTable(line *pumps.System, q units.Flow) document.Table {
 	heads := line.FeedHeads(q)
 	for i, f := range line.Feeds() {
 		re := f.Reynolds(q, water)
-		t.Rows = append(t.Rows, []document.Cell{document.Text(fmt.Sprintf("feed %d, friction", i+1)), document.Number(f.Bore.In(units.Millimetre)),
+		t.Rows = append(t.Rows, []document.Cell{document.Text(fmt.Sprintf("feed %d, friction", i+1)),
+			document.Number(f.Bore.In(units.Millimetre)),
 			document.Number(float64(f.Length)), document.Number(float64(f.Velocity(q))), document.Number(re), document.Text(pumps.RegimeOf(re).String()), document.Number(float64(heads[i].Friction))})
 		words(fmt.Sprintf("feed %d, fittings", i+1), heads[i].Fittings)
 	}

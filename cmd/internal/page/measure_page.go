@@ -68,7 +68,8 @@ func (m *Measurement) flowLine() document.Prose {
 	if !m.flow.Known {
 		return document.Prose{}
 	}
-	s := document.Sentence("%v%v, 95 times in 100 between %v and %v", flowQuantity(r.Flow), m.inOneLine(), flowQuantity(r.Low), flowQuantity(r.High))
+	s := document.Sentence("%v%v, 95 times in 100 between %v and %v", flowQuantity(r.Flow), m.inOneLine(), flowQuantity(r.Low),
+		flowQuantity(r.High))
 	switch b := r.Bucket.Value; {
 	case !r.Bucket.Known:
 		return document.Sentence("%v: the last flow of the log.", s)
@@ -95,7 +96,8 @@ func (m *Measurement) findingLine() document.Prose {
 	case !m.finding.Known:
 		s := document.Sentence("nothing can be said of the cause: %v", m.finding.Why)
 		if low, high := m.clean.Low.LeastFlow(), m.clean.High.LeastFlow(); m.clean.Bracket && low > 0 {
-			s = document.Sentence("%v; it gives %v to %v when clean, and the measured flow takes the place of that", s, flowQuantity(low), flowQuantity(high))
+			s = document.Sentence("%v; it gives %v to %v when clean, and the measured flow takes the place of that", s, flowQuantity(low),
+				flowQuantity(high))
 		}
 		return document.Sentence("%v.", s)
 	case f.Cause == pumps.AsPlanned || f.Cause == pumps.DoubtfulTest:
@@ -124,13 +126,15 @@ func (m *Measurement) meterLine() document.Prose {
 	}
 	s := document.Sentence("%v", watts(m.power.Power))
 	if m.power.Bound {
-		s = document.Sentence("%v x %v are %v, so %v or less in real watts", document.Volts.Of(float64(m.Volts)), document.Amps.Of(float64(m.Amps)),
+		s = document.Sentence("%v x %v are %v, so %v or less in real watts", document.Volts.Of(float64(m.Volts)),
+			document.Amps.Of(float64(m.Amps)),
 			document.VoltAmps.Of(float64(m.power.Power)), s)
 	}
 	w := m.finding.Value.Powers
 	if !w.Known {
 		if clean, dirty := m.clean.LeastPower(), m.dirty.LeastPower(); clean > 0 && dirty > 0 {
-			s = document.Sentence("%v; the plan has %v when clean and %v just before cleaning, and only a flow beside it tells more", s, watts(clean), watts(dirty))
+			s = document.Sentence("%v; the plan has %v when clean and %v just before cleaning, and only a flow beside it tells more", s,
+				watts(clean), watts(dirty))
 		}
 		return document.Sentence("%v.", s)
 	}

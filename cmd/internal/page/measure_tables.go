@@ -56,7 +56,8 @@ type measureLog struct {
 }
 
 func (m *Measurement) object() measureObject {
-	o := measureObject{Demo: m.In.Demo, Reading: m.flow, Power: figure.Given(m.power.Power > 0, m.power.Power, "no meter was read"), Finding: m.finding, Expected: m.expected(),
+	o := measureObject{Demo: m.In.Demo, Reading: m.flow, Power: figure.Given(m.power.Power > 0, m.power.Power, "no meter was read"),
+		Finding: m.finding, Expected: m.expected(),
 		Log: figure.Unknown[measureLog]("no log was given")}
 	if m.power.Bound {
 		o.Apparent, o.Power = m.power.Power, figure.Unknown[units.Power]("volts times amps are an upper bound of the watts")
@@ -89,7 +90,8 @@ func (m *Measurement) expected() figure.Maybe[measureExpected] {
 	for _, state := range []struct {
 		name string
 		run  pumps.Operation
-	}{{"clean, high end of the curve", m.clean.High}, {"clean", m.clean.Operation}, {"clean, low end of the curve", m.clean.Low}, {"just before cleaning", m.dirty.Operation}} {
+	}{{"clean, high end of the curve", m.clean.High}, {"clean", m.clean.Operation}, {"clean, low end of the curve",
+		m.clean.Low}, {"just before cleaning", m.dirty.Operation}} {
 		if f := fill(state.run); f.Known && (state.name != "clean" || !m.clean.Bracket) {
 			watts := state.run.LeastPower()
 			e.States = append(e.States, expectedState{state.name, e.Bucket, f.Value, figure.Given(watts > 0, watts, noPowerWhy)})
@@ -121,9 +123,9 @@ func (l *measuredLog) object() measureLog {
 // sections are the tables of the page.
 func (m *Measurement) sections() []document.Section {
 	var all []document.Section
-	add := func(heading string, t document.Table, notes ...document.Prose) {
+	add := func(heading string, t document.Table) {
 		if len(t.Rows) > 0 {
-			all = append(all, document.Section{Heading: heading, Tables: []document.Table{t}, Notes: notes})
+			all = append(all, document.Section{Heading: heading, Tables: []document.Table{t}})
 		}
 	}
 	add("What the bucket should show"+m.inOneLine(), document.TableOf("expected", m.expected().Value.States, []document.Column{
@@ -135,8 +137,8 @@ func (m *Measurement) sections() []document.Section {
 	}))
 	add("How good the test is", m.errorTable())
 	add("What the plan can learn from it", m.planTable())
-	if m.log != nil {
-		add("The log", m.log.table(), m.log.notes()...)
+	if m.log != nil && m.log.upkeep.Known {
+		all = append(all, document.Section{Heading: "The log", Prose: m.log.trend()})
 	}
 	return all
 }
@@ -174,7 +176,8 @@ func (m *Measurement) planTable() document.Table {
 	if sound && !label && cause == pumps.DirtyLine {
 		add(dirtLossKey, units.Sprintf("%.0f %%", 100*m.finding.Value.Loss), "if it was measured just before cleaning")
 	}
-	return document.TableOf("for_the_plan", rows, []document.Column{{Key: "under", Heading: "under"}, {Key: "line", Heading: "line"}, {Key: "note", Heading: "note"}})
+	return document.TableOf("for_the_plan", rows, []document.Column{{Key: "under", Heading: "under"}, {Key: "line", Heading: "line"},
+		{Key: "note", Heading: "note"}})
 }
 
 func (m *Measurement) errorTable() document.Table {
@@ -187,41 +190,20 @@ func (m *Measurement) errorTable() document.Table {
 		rows = []row{{"spread of the timings", b.Spread}, {"hand on the watch, 0.3 s", figure.Known(b.Watch)},
 			{"marks of the bucket", figure.Known(b.Marks)}, {"together", figure.Known(m.flow.Value.Error)}}
 	}
-	return document.TableOf("test_error", rows, []document.Column{{Key: "part", Heading: "part of the error"}, {Key: "share_fraction", Heading: "share of the flow"}})
+	return document.TableOf("test_error", rows, []document.Column{{Key: "part", Heading: "part of the error"},
+		{Key: "share_fraction", Heading: "share of the flow"}})
 }
 
-func (l *measuredLog) table() document.Table {
-	type row struct {
-		Date string `json:"date"`
-		pumps.FlowReading
-		Power  figure.Maybe[units.Power] `json:"power_w"`
-		Counts bool                      `json:"counts"`
-	}
-	var rows []row
-	for i, r := range l.readings {
-		at := l.file.Rows[i]
-		rows = append(rows, row{at.Date.Format(isoDate), r, figure.Given(at.Power > 0, at.Power, "not read"), l.upkeep.Known && i >= l.upkeep.Value.From})
-	}
-	return document.TableOf("log", rows, []document.Column{
-		{Key: "date", Heading: "date"},
-		{Key: "flow_m3_per_h", Heading: "flow"},
-		{Key: "error_fraction", Heading: "error", Digits: 2},
-		{Key: "power_w", Heading: "power"},
-		{Key: "counts", Heading: "in the trend"},
-	})
-}
-
-func (l *measuredLog) notes() []document.Prose {
-	if !l.upkeep.Known {
-		return nil
-	}
+// trend says which tests the trend rests on, and how.
+func (l *measuredLog) trend() []document.Prose {
 	u := l.upkeep.Value
 	rule := "A straight line through the added resistance, which grows evenly where each day brings as much dirt"
 	if u.OfFlow {
 		rule = "A straight line through the flows, since there is no pump curve to work the resistance out from"
 	}
 	return []document.Prose{
-		document.Sentence("%v. The trend begins on %v: %v.", rule, l.file.Rows[u.From].Date.Format(pageDate), u.FromWhy),
+		document.Sentence("%v. The trend begins on %v, with %v of %v tests: %v.", rule, l.file.Rows[u.From].Date.Format(pageDate), u.Trend.N,
+			len(l.readings), u.FromWhy),
 		document.Sentence("The span has the line turned about the middle of the tests by the 95 %% error of its slope."),
 	}
 }

@@ -148,11 +148,13 @@ func curvesTitle(line pumps.Circuit, r works.Run) document.Prose {
 	case r.Clean.LeastFlow() > 0:
 		return document.Sentence("%v runs off the end of its curve", r.Name)
 	}
-	return document.Sentence("%v never meets the line, which asks for %v before anything flows", r.Name, document.Head.Of(float64(line.Lift())))
+	return document.Sentence("%v never meets the line, which asks for %v before anything flows", r.Name,
+		document.Head.Of(float64(line.Lift())))
 }
 
 func curvesAlt(works *works.Waterworks, runs []works.Run) document.Prose {
-	alt := document.Sentence("Head against flow. The line asks for %v at no flow and more the more flows; the curve of each pump falls and meets it where it runs.",
+	alt := document.Sentence("Head against flow. The line asks for %v at no flow and more the more flows; the curve of each pump falls and "+
+		"meets it where it runs.",
 		document.Head.Of(float64(works.Line.Lift())))
 	for _, r := range runs {
 		if r.Clean.Status == pumps.Meets && !r.Clean.Bracket {
@@ -172,8 +174,10 @@ type headPart struct {
 // partsOf returns what takes the head of line, soiled by dirt, at the flows of its duty
 // points, clean and dirty.
 func partsOf(line *pumps.System, dirt pumps.Dirt, flow [2]units.Flow) []headPart {
-	parts := []headPart{{key: "lift", takes: "the lift takes", ink: document.InkWater}, {key: "pipe", takes: "the pipe takes", ink: document.InkSunFill},
-		{key: "fittings", takes: "the fittings take", ink: document.InkStore}, {key: "bed", takes: "the bed takes", ink: document.InkWaterFill}, {key: "dirt", ink: document.InkDirtFill}}
+	parts := []headPart{{key: "lift", takes: "the lift takes", ink: document.InkWater},
+		{key: "pipe", takes: "the pipe takes", ink: document.InkSunFill},
+		{key: "fittings", takes: "the fittings take", ink: document.InkStore}, {key: "bed", takes: "the bed takes",
+			ink: document.InkWaterFill}, {key: "dirt", ink: document.InkDirtFill}}
 	for k, q := range flow {
 		lift, pipe, bed := line.Lift(), units.Length(0), line.Spec().Bed.HeadLoss(q, line.Water())
 		for _, h := range line.FeedHeads(q) {
@@ -215,7 +219,8 @@ func headPicture(works *works.Waterworks, line *pumps.System, r works.Run) (docu
 	p.Alt = document.Sentence("What takes the head of %v when clean, as parts of a column", r.Name)
 	before := ": "
 	for _, part := range parts {
-		s := document.Series{Key: part.key, Name: part.key, As: document.AsStack, Ink: part.ink, Y: []float64{float64(part.head[0]), float64(part.head[1])}[:len(names)]}
+		s := document.Series{Key: part.key, Name: part.key, As: document.AsStack, Ink: part.ink,
+			Y: []float64{float64(part.head[0]), float64(part.head[1])}[:len(names)]}
 		// As in the table, what is less than a hair's breadth is left out.
 		if part.head[0] >= units.Millimetre || dirty && part.head[1] >= units.Millimetre {
 			p.Chart.Series = append(p.Chart.Series, s)

@@ -21,7 +21,8 @@ func (p *waterPage) answer() []document.Line {
 		lines.say("Need", document.Sentence("%v.", c.Question))
 	}
 	if pond := p.water.Pond.Value; pond.Goal.Known {
-		lines.say("Goal", document.Sentence("one turnover in %v, which is %v day and night.", goalQuantity(pond), flowQuantity(pond.GoalFlow.Value)))
+		lines.say("Goal", document.Sentence("one turnover in %v, which is %v day and night.", goalQuantity(pond),
+			flowQuantity(pond.GoalFlow.Value)))
 	}
 	if c.Nearest >= 0 {
 		lines.say("Flow", p.flow(c.Nearest, false))
@@ -77,12 +78,15 @@ func (p *waterPage) lookFor() document.Prose {
 	flow, goal, head := flowQuantity(at.Flow), flowQuantity(at.Goal), headQuantity(at.Head)
 	switch {
 	case at.Head > works.TallestPond:
-		return document.Sentence("no pond pump: %v through this line would ask for %v of head. Check the pond's volume and the goal, then the bore and length of the hose.", goal, headQuantity(p.water.Works.Line.HeadAt(at.Goal)))
+		return document.Sentence("no pond pump: %v through this line would ask for %v of head. Check the pond's volume and the goal, then the "+
+			"bore and length of the hose.", goal, headQuantity(p.water.Works.Line.HeadAt(at.Goal)))
 	case at.Dirt == 0:
-		return document.Sentence("a pump whose curve lies above %v at %v: that is the clean line, and leaves the goal of %v once dirt has taken the assumed %v. A wider hose lowers the head, cleaning sooner the flow.",
+		return document.Sentence("a pump whose curve lies above %v at %v: that is the clean line, and leaves the goal of %v once dirt has "+
+			"taken the assumed %v. A wider hose lowers the head, cleaning sooner the flow.",
 			flow, head, goal, share(p.water.Works.DirtLoss))
 	}
-	return document.Sentence("a pump whose curve lies above %v at %v: that is the goal through this line before cleaning, %v of it for the dirt. A wider hose or cleaning sooner lowers it.",
+	return document.Sentence("a pump whose curve lies above %v at %v: that is the goal through this line before cleaning, %v of it for the "+
+		"dirt. A wider hose or cleaning sooner lowers it.",
 		flow, head, headQuantity(at.Dirt))
 }
 
@@ -102,7 +106,8 @@ func (p *waterPage) dry(i int) document.Prose {
 	default:
 		s = document.Sentence("no water reaches %v, nor %v just before cleaning", listed(always), listed(later))
 	}
-	return document.Sentence("%v: the other branches leave too little head for that lift, and the goal counts all branches together. Throttle the others or use a pump of its own there, and see that no water runs back.", s)
+	return document.Sentence("%v: the other branches leave too little head for that lift, and the goal counts all branches together. "+
+		"Throttle the others or use a pump of its own there, and see that no water runs back.", s)
 }
 
 // flow is the sentence about what flows with a pump, with the goal beside it
@@ -214,10 +219,6 @@ func fittedOn(low, high works.DirtEnd, name string) document.Prose {
 	switch {
 	case low.On == name && high.On == name:
 		return document.Prose{}
-	case high.On == name:
-		return document.Sentence(", where %v would lose %v in place of the first", low.On, share(low.Fitted))
-	case low.On == name:
-		return document.Sentence(", where %v would lose %v in place of the second", high.On, share(high.Fitted))
 	case low.On == high.On:
 		return document.Sentence(", where %v would lose %v and %v", low.On, share(low.Fitted), share(high.Fitted))
 	}
@@ -288,7 +289,8 @@ func (p *waterPage) watch() document.Prose {
 		if left < pumps.NoneLeft {
 			does = "pump the pond empty"
 		}
-		s := document.Sentence("%v off at the pond's edge %v in %v, off at their far ends in %v; one alone takes %v as long", all, does, soon, bare, times)
+		s := document.Sentence("%v off at the pond's edge %v in %v, off at their far ends in %v; one alone takes %v as long", all, does, soon,
+			bare, times)
 		if left >= pumps.NoneLeft {
 			s = document.Sentence("%v. That leaves %v of the water", s, stays)
 		}
@@ -299,9 +301,12 @@ func (p *waterPage) watch() document.Prose {
 	}
 	switch {
 	case left < pumps.NoneLeft:
-		return document.Sentence("a hose off at the pond's edge pumps the pond empty in %v, one off at its far end in %v. Raise the intake above the floor, and fit a float switch that stops the pump.", soon, bare)
+		return document.Sentence("a hose off at the pond's edge pumps the pond empty in %v, one off at its far end in %v. Raise the intake "+
+			"above the floor, and fit a float switch that stops the pump.", soon, bare)
 	case left < pumps.LeastLeft:
-		return document.Sentence("a hose off at the pond's edge bares the intake in %v, one off at its far end in %v, and leaves only %v of the water. Raise the intake, and fit a float switch that stops the pump.", soon, bare, stays)
+		return document.Sentence("a hose off at the pond's edge bares the intake in %v, one off at its far end in %v, and leaves only %v of "+
+			"the water. Raise the intake, and fit a float switch that stops the pump.", soon, bare, stays)
 	}
-	return document.Sentence("a hose off at the pond's edge bares the intake in %v, one off at its far end in %v, and leaves %v of the water. Fit a float switch that stops the pump.", soon, bare, stays)
+	return document.Sentence("a hose off at the pond's edge bares the intake in %v, one off at its far end in %v, and leaves %v of the "+
+		"water. Fit a float switch that stops the pump.", soon, bare, stays)
 }

@@ -38,7 +38,8 @@ func (p *waterPage) hoseAnswer() document.Prose {
 		return document.Sentence("%v.", s)
 	}
 	up := p.water.Pumps[c.Larger]
-	next := document.Sentence("the next pump, %v, %v more for %v", up.Name, flowQuantity(up.Dirty.Flow-near.Dirty.Flow), watts(up.Power.Value-near.Power.Value))
+	next := document.Sentence("the next pump, %v, %v more for %v", up.Name, flowQuantity(up.Dirty.Flow-near.Dirty.Flow),
+		watts(up.Power.Value-near.Power.Value))
 	if s.IsZero() {
 		return document.Sentence("%v.", next)
 	}
@@ -100,7 +101,8 @@ func (p *waterPage) hoseSection() document.Section {
 	near, _ := p.nearest()
 	dirt := document.Sentence("The dirt of the line as it is stays in every hose; measure again in a new one.")
 	if w := p.water.Works; w.DirtAssumed {
-		dirt = document.Sentence("The assumed %v is taken of each hose, as it will be once the plan has it; so more flow rests on that guess.", share(w.DirtLoss))
+		dirt = document.Sentence("The assumed %v is taken of each hose, as it will be once the plan has it; so more flow rests on that guess.",
+			share(w.DirtLoss))
 	}
 	t := document.TableOf("hoses", p.water.Hoses, []document.Column{
 		{Key: "pump", Heading: "pump"},
@@ -118,5 +120,6 @@ func (p *waterPage) hoseSection() document.Section {
 		}
 	}
 	return document.Section{Heading: "Next hose up or next pump up", Tables: []document.Table{t},
-		Notes: []document.Prose{document.Sentence("Every piece narrower than the new hose is replaced by it, with the same length and fittings. More flow and power are against %v as it is. %v", near.Name, dirt)}}
+		Notes: []document.Prose{document.Sentence("Every piece narrower than the new hose is replaced by it, with the same length and "+
+			"fittings. More flow and power are against %v as it is. %v", near.Name, dirt)}}
 }

@@ -52,7 +52,8 @@ func (p *waterPage) today() document.Prose {
 	case !w.Payback.Value.Simple.Known:
 		return document.Sentence("%v: %v saves %v.", s, w.To, p.amount(w.Saving.Value))
 	}
-	return document.Sentence("%v: %v saves %v and pays back in %v.", s, w.To, p.amount(w.Saving.Value), round(document.Years, w.Payback.Value.Simple.Value))
+	return document.Sentence("%v: %v saves %v and pays back in %v.", s, w.To, p.amount(w.Saving.Value),
+		round(document.Years, w.Payback.Value.Simple.Value))
 }
 
 // moneySection compares what the pumps cost.
@@ -80,7 +81,8 @@ func (p *waterPage) moneySection() document.Section {
 		{Key: "saving_per_year", Heading: "saves a year", Unit: p.money},
 		{Key: "payback_years", Heading: "pays back in"},
 	})}
-	note := document.Sentence("Power is the mean of clean and dirty. All is power and pumps over %v years, each pump replaced at the end of its life, in today's money; a year of it is the level sum that is worth the same.", p.In.Plan.Mains.Years)
+	note := document.Sentence("Power is the mean of clean and dirty. All is power and pumps over %v years, each pump replaced at the end of "+
+		"its life, in today's money; a year of it is the level sum that is worth the same.", p.In.Plan.Mains.Years)
 	if len(p.swaps) > 0 {
 		note = document.Sentence("%v Savings are against %v, which runs today and is counted as worth nothing.", note, p.swaps[0].From)
 	}

@@ -60,13 +60,15 @@ func NewWaterPage(in *Input, w *works.WaterResult, costs []energy.PumpCost, swap
 		costing := func(cost figure.Maybe[money.Money]) func(works.WaterState) stateObject {
 			return func(s works.WaterState) stateObject { return stateObject{s, cost} }
 		}
-		p.pumps = append(p.pumps, pumpObject{pump, figure.Then(pump.Clean.Flowing(), costing(costs[i].Clean)), figure.Then(pump.Dirty.Flowing(), costing(costs[i].Dirty)), costs[i]})
+		p.pumps = append(p.pumps, pumpObject{pump, figure.Then(pump.Clean.Flowing(), costing(costs[i].Clean)),
+			figure.Then(pump.Dirty.Flowing(), costing(costs[i].Dirty)), costs[i]})
 	}
 	return p
 }
 
 func (p *waterPage) object() waterObject {
-	return waterObject{p.In.Demo, pondObject{p.water.Pond}, p.pumps, p.chosen(), p.water.Hoses, p.water.Filter, p.swaps, p.In.Plan.Mains.Currency}
+	return waterObject{p.In.Demo, pondObject{p.water.Pond}, p.pumps, p.chosen(), p.water.Hoses, p.water.Filter, p.swaps,
+		p.In.Plan.Mains.Currency}
 }
 
 // chosen returns the name of the pump to use and why it, or none, is chosen.
@@ -171,7 +173,8 @@ func (p *waterPage) because() string {
 		} else {
 			speed += " day and night"
 		}
-		return fmt.Sprintf("no pump meets the goal just before cleaning %s; %s does %s: run it %s", as, p.water.Pumps[f.Pump].Name, speed, p.more(f))
+		return fmt.Sprintf("no pump meets the goal just before cleaning %s; %s does %s: run it %s", as, p.water.Pumps[f.Pump].Name, speed,
+			p.more(f))
 	case c.Index < 0 && c.NoneMeets:
 		return "no pump meets the goal just before cleaning"
 	case c.Index < 0:

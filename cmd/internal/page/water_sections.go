@@ -12,9 +12,11 @@ import (
 // page.
 func (p *waterPage) sections(whole bool) []document.Section {
 	first := max(0, p.water.Choice.Nearest)
-	side := document.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), first), Tables: []document.Table{p.flowTable(), p.powerTable()},
+	side := document.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), first),
+		Tables: []document.Table{p.flowTable(), p.powerTable()},
 		Notes: append([]document.Prose{dirtNote(p.water.Works),
-			document.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack included, and those of a day are the year's mean.")}, p.runNotes()...)}
+			document.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack included, " +
+				"and those of a day are the year's mean.")}, p.runNotes()...)}
 	all := []document.Section{side, p.moneySection()}
 	if whole {
 		all = append(all, p.hoseSection())
@@ -45,7 +47,8 @@ func (p *waterPage) runNotes() []document.Prose {
 		}
 	}
 	if len(p.water.Schedule.Hours()) > 1 {
-		notes = append(notes, document.Sentence("The plan lets the pump rest or slow down by hours or months ([run]): turnovers are those of the running month with the least water, flow and watts those of the speed outside its hour bands."))
+		notes = append(notes, document.Sentence("The plan lets the pump rest or slow down by hours or months ([run]): turnovers are those of "+
+			"the running month with the least water, flow and watts those of the speed outside its hour bands."))
 	}
 	return notes
 }
@@ -81,7 +84,8 @@ func (p *waterPage) goalSection() []document.Section {
 		return nil
 	}
 	exact := func(d units.Duration) document.Quantity { return document.Hours.Exact(d.In(units.Hour)) }
-	text := document.Sentence("Stocking %v: %v (%v). The rule's own advice spans %v to %v a turnover; the table says %v, and turnover_goal overrides it (sunrill tables turnover). One turnover is not all the water once: in a mixed pond 63 %% of it has then passed the filter.",
+	text := document.Sentence("Stocking %v: %v (%v). The rule's own advice spans %v to %v a turnover; the table says %v, and turnover_goal "+
+		"overrides it (sunrill tables turnover). One turnover is not all the water once: in a mixed pond 63 %% of it has then passed the filter.",
 		row.Value.Stocking, row.Value.Rule, row.Value.Source, exact(row.Value.Quickest), exact(row.Value.Slowest), exact(row.Value.Goal))
 	return []document.Section{{Heading: "Where the goal comes from", Prose: []document.Prose{text}}}
 }
@@ -90,7 +94,8 @@ func (p *waterPage) goalSection() []document.Section {
 func (p *waterPage) tankSection() document.Section {
 	s := document.Section{Heading: "How high the filter tank stands"}
 	if p.water.Pumps[0].Return.Why == works.NoReturn {
-		s.Prose = []document.Prose{document.Sentence("Not known: %v. Give the return's pipe, its freeboard and the open area of its screen.", works.NoReturn)}
+		s.Prose = []document.Prose{document.Sentence("Not known: %v. Give the return's pipe, its freeboard and the open area of its screen.",
+			works.NoReturn)}
 		return s
 	}
 	s.Tables = []document.Table{document.TableOf("return", p.pumps, []document.Column{
@@ -102,7 +107,9 @@ func (p *waterPage) tankSection() document.Section {
 		{Key: "depth_in_pipe_fraction", From: "return.depth_in_pipe_fraction", Heading: "depth in mouth"},
 		{Key: "spill_flow_over_flow", From: "return.spill_flow_over_flow", Heading: "spills at times the flow"},
 	})}
-	s.Notes = []document.Prose{document.Sentence("Levels are above the bottom of the return's mouth, with the clean flow, which is the largest. The pump pushes with metres of head; the return has only the few centimetres that the tank can rise, so it must be much wider than the feed.")}
+	s.Notes = []document.Prose{document.Sentence("Levels are above the bottom of the return's mouth, with the clean flow, which is the " +
+		"largest. The pump pushes with metres of head; the return has only the few centimetres that the tank can rise, so it must be much " +
+		"wider than the feed.")}
 	return s
 }
 
@@ -114,7 +121,8 @@ func (p *waterPage) filterSection() []document.Section {
 	}
 	var prose []document.Prose
 	if f.OfVolume.Known {
-		s := document.Sentence("The bed holds %v, gravel and water: %v of the pond's volume", document.Volume.Of(float64(f.Volume)), round(document.Fraction, f.OfVolume.Value))
+		s := document.Sentence("The bed holds %v, gravel and water: %v of the pond's volume", document.Volume.Of(float64(f.Volume)),
+			round(document.Fraction, f.OfVolume.Value))
 		if f.OfArea.Known {
 			s = document.Sentence("%v and %v of its surface", s, round(document.Fraction, f.OfArea.Value))
 		}
@@ -125,12 +133,14 @@ func (p *waterPage) filterSection() []document.Section {
 		if r.High > r.Low {
 			share = document.Sentence("%v to %v", round(document.Fraction, r.Low), round(document.Fraction, r.High))
 		}
-		prose = append(prose, document.Sentence("Rule by %v, stocking %v: %v: %v (%v).", r.Basis, r.Stocking, share, document.Told(r.Rule), r.Source))
+		prose = append(prose, document.Sentence("Rule by %v, stocking %v: %v: %v (%v).", r.Basis, r.Stocking, share, document.Told(r.Rule),
+			r.Source))
 	}
 	contact, pore := round(document.Minutes, f.Contact.Value.In(units.Minute)), round(document.Minutes, f.Pore.Value.In(units.Minute))
 	rise := func(v units.Velocity) document.Quantity { return round(document.RiseRate, v.In(units.MetrePerHour)) }
 	if f.RiseRate.Known {
-		prose = append(prose, document.Sentence("With %v the water rises %v (roughing filters run at %v to %v, from memory), stays %v in the bed and %v among the stones.",
+		prose = append(prose, document.Sentence("With %v the water rises %v (roughing filters run at %v to %v, from memory), stays %v in the "+
+			"bed and %v among the stones.",
 			flowQuantity(f.Flow), document.RiseRate.Of(f.RiseRate.Value.In(units.MetrePerHour)), rise(works.SlowRise), rise(works.FastRise), contact, pore))
 	} else if f.Contact.Known {
 		prose = append(prose, document.Sentence("The water stays %v in the bed and %v among the stones.", contact, pore))
@@ -158,9 +168,11 @@ func (p *waterPage) bedHead(bed units.Length) document.Prose {
 	case line > 0:
 		s = document.Sentence("%v, %v of what the pump works against", s, round(document.Fraction, float64(bed/line)))
 	}
-	s = document.Sentence("%v. The water is taken to rise through it, so that the pump bears it and clogging shows as less flow; in a bed fed from above it shows as a rising level", s)
+	s = document.Sentence("%v. The water is taken to rise through it, so that the pump bears it and clogging shows as less flow; in a bed "+
+		"fed from above it shows as a rising level", s)
 	if f := p.In.Plan.Return.Freeboard; f != nil && bed > *f/2 {
-		return document.Sentence("%v, which even clean would take %v of the %v of freeboard.", s, round(document.Fraction, float64(bed / *f)), boreQuantity(*f))
+		return document.Sentence("%v, which even clean would take %v of the %v of freeboard.", s, round(document.Fraction, float64(bed / *f)),
+			boreQuantity(*f))
 	}
 	return document.Sentence("%v.", s)
 }

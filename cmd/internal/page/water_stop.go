@@ -17,20 +17,26 @@ func (p *waterPage) stopSection() document.Section {
 	if r.Rise.Known {
 		back = document.Sentence("%v and raise the pond by %v", back, round(document.Bore, r.Rise.Value.In(units.Millimetre)))
 	}
-	prose := []document.Prose{document.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too, unless a siphon break near the top or a check valve holds it.", back)}
+	prose := []document.Prose{document.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too, unless a siphon "+
+		"break near the top or a check valve holds it.", back)}
 	if !r.Unseen.Known {
 		prose = append(prose, document.Sentence("How long until a lost return bares the intake is not known: %v.", document.Told(r.Unseen.Why)))
 		return document.Section{Heading: "When something stops", Prose: prose}
 	}
-	prose = append(prose, document.Sentence("If the return blocks or a hose comes off unseen, the pond loses all that %v gives: %v, or with the hose off at the pond's edge, where neither lift nor hose holds it back, the end of its curve, %v or more. First advice: a float switch that stops the pump when the level falls.",
+	prose = append(prose, document.Sentence("If the return blocks or a hose comes off unseen, the pond loses all that %v gives: %v, or with "+
+		"the hose off at the pond's edge, where neither lift nor hose holds it back, the end of its curve, %v or more. First advice: a float "+
+		"switch that stops the pump when the level falls.",
 		r.Pump, flowQuantity(p.water.Pumps[p.water.Choice.Nearest].Clean.Flow), flowQuantity(r.Quickest.Value.FreeFlow)))
 	switch {
 	case u.LeftShare >= pumps.NoneLeft:
-		prose = append(prose, document.Sentence("Either leaves %v, %v of the pond: what lies below the intake cannot be pumped away, and the fish keep it.", document.Volume.Of(float64(u.Left)), round(document.Fraction, u.LeftShare)))
+		prose = append(prose, document.Sentence("Either leaves %v, %v of the pond: what lies below the intake cannot be pumped away, and the "+
+			"fish keep it.", document.Volume.Of(float64(u.Left)), round(document.Fraction, u.LeftShare)))
 	case p.water.Pond.Value.OnFloor:
-		prose = append(prose, document.Sentence("The intake is taken to stand on the floor. Raise it: what lies below it cannot be pumped away, and the fish keep it."))
+		prose = append(prose, document.Sentence("The intake is taken to stand on the floor. Raise it: what lies below it cannot be pumped "+
+			"away, and the fish keep it."))
 	default:
-		prose = append(prose, document.Sentence("Raise the intake above the floor: what lies below it cannot be pumped away, and the fish keep it."))
+		prose = append(prose, document.Sentence("Raise the intake above the floor: what lies below it cannot be pumped away, and the fish keep "+
+			"it."))
 	}
 	return document.Section{Heading: "When something stops", Prose: prose}
 }
