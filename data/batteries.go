@@ -45,10 +45,10 @@ type ColdPoint struct {
 
 // BatteryCold returns how much larger batteries must be in the cold, each kind
 // from the warmest down.
-func BatteryCold() []ColdPoint { return slices.Clone(batteryColdShelf.rows()) }
+func BatteryCold() []ColdPoint { return slices.Clone(batteryColdShelf()) }
 
 // BatteryKindOf returns the row of a kind, whatever its capitals. The error is an
 // *Error that lists the kinds there are.
 func BatteryKindOf(kind string) (BatteryKind, error) {
-	return rowOf("battery.kind", "kind of battery", kind, batteryShelf.rows(), func(b BatteryKind) string { return b.Kind })
+	return rowOf("battery.kind", "kind of battery", kind, batteryShelf(), func(b BatteryKind) string { return b.Kind })
 }

@@ -14,4 +14,4 @@ type CableSize struct {
 }
 
 // CableSizes returns the conductors, each class by rising area.
-func CableSizes() []CableSize { return slices.Clone(cableShelf.rows()) }
+func CableSizes() []CableSize { return slices.Clone(cableShelf()) }

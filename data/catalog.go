@@ -1,7 +1,6 @@
 package data
 
 import (
-	"bytes"
 	"embed"
 	"encoding/csv"
 	"slices"
@@ -16,11 +15,9 @@ import (
 // The row type has a csv tag for each column, as Read asks, and a column named
 // source that no row leaves empty. Lines that start with # before the heading
 // say what the table is, from where and how it was read; Tables shows them.
-// batteryShelf.rows() returns the rows; exported functions turn them into
-// quantities. findRow looks a row up by name and suggests near ones. The test
-// of the catalogue then reads the new table with the others. A table too large
-// for rows of structs takes its bytes from tableFiles, so that it is embedded
-// once, and enters itself with enterTable.
+// batteryShelf() returns the rows. findRow looks a row up by name and suggests near
+// ones. The test of the catalogue then reads the new table with the others. A table
+// too large for Read enters itself with enterTable.
 
 //go:embed *.csv
 var tableFiles embed.FS
@@ -35,24 +32,24 @@ type Table struct {
 // catalogue holds every table that a file of this package has shelved.
 var catalogue []Table
 
-// shelf is an embedded table read once into rows of type T.
-type shelf[T any] struct {
-	rows func() []T
+// shelve enters the table of file name.csv into the catalogue and returns what gives
+// its rows, which are read when they are first asked for.
+func shelve[T any](name, title string) func() []T {
+	return enterTable(name, title, sync.OnceValues(func() ([]T, error) { return embedded[T](name + ".csv") }))
 }
 
-// shelve enters the table of file name.csv into the catalogue. It is read when
-// rows is first called. A table that cannot be read is a fault of the program:
-// rows then panics, and the test of the catalogue fails first.
-func shelve[T any](name, title string) *shelf[T] {
-	read := sync.OnceValues(func() ([]T, error) { return embedded[T](name + ".csv") })
-	enterTable(name, title, func() error { _, err := read(); return err })
-	return &shelf[T]{rows: func() []T {
+// enterTable enters a table into the catalogue and returns what gives its rows. A table
+// that cannot be read is a fault of the program: that then panics, and the test of the
+// catalogue fails first.
+func enterTable[T any](name, title string, read func() ([]T, error)) func() []T {
+	catalogue = append(catalogue, Table{Name: name, Title: title, check: func() error { _, err := read(); return err }})
+	return func() []T {
 		rows, err := read()
 		if err != nil {
 			panic("data: embedded table: " + err.Error())
 		}
 		return rows
-	}}
+	}
 }
 
 // embedded reads an embedded file into rows as Read does.
@@ -73,13 +70,6 @@ func Embedded[T any](file string) []T {
 		panic("data: " + err.Error())
 	}
 	return rows
-}
-
-// enterTable enters a table into the catalogue; check reads it and returns what
-// is wrong with it. It returns true, to be called from a declaration.
-func enterTable(name, title string, check func() error) bool {
-	catalogue = append(catalogue, Table{Name: name, Title: title, check: check})
-	return true
 }
 
 // Tables returns the embedded tables in the order of their names.
@@ -105,19 +95,16 @@ type Contents struct {
 
 // Contents returns the cells of t as they stand in its file.
 func (t Table) Contents() Contents {
-	raw, err := tableFiles.ReadFile(t.Name + ".csv")
-	if err != nil {
-		panic("data: embedded table: " + err.Error())
-	}
+	raw := embeddedText(t.Name + ".csv")
 	var c Contents
-	for _, line := range strings.Split(string(raw), "\n") {
+	for _, line := range strings.Split(raw, "\n") {
 		note, ok := strings.CutPrefix(line, "#")
 		if !ok {
 			break
 		}
 		c.Notes = append(c.Notes, strings.TrimSpace(note))
 	}
-	in := csv.NewReader(bytes.NewReader(raw))
+	in := csv.NewReader(strings.NewReader(raw))
 	in.Comment = '#'
 	records, err := in.ReadAll()
 	if err != nil || len(records) == 0 {
@@ -132,4 +119,13 @@ func (t Table) Contents() Contents {
 		}
 	}
 	return c
+}
+
+// embeddedText returns an embedded file as it stands.
+func embeddedText(name string) string {
+	raw, err := tableFiles.ReadFile(name)
+	if err != nil {
+		panic("data: embedded table: " + err.Error())
+	}
+	return string(raw)
 }

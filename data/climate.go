@@ -9,54 +9,54 @@ import (
 	"sync"
 )
 
-// The two tables are searched as text: turning thousands of rows into structs
-// would take longer than all else at the start.
 var (
-	climateGrid   = sync.OnceValue(func() string { return embeddedText("climate_grid.csv") })
-	climatePlaces = sync.OnceValue(func() string { return embeddedText("climate_places.csv") })
-
-	_ = enterTable("climate_grid", "Sun and air temperature by month over all land, in cells of 2.5 degrees", func() error {
-		return checkClimate(climateGrid(), func(cells []string) []string { return cells[:27] })
-	})
-	_ = enterTable("climate_places", "Sun and air temperature by month of named places", func() error {
-		return checkClimate(climatePlaces(), placeFigures)
-	})
+	climateGrid   = climates("climate_grid", "Sun and air temperature by month over all land, in cells of 2.5 degrees")
+	climatePlaces = climates("climate_places", "Sun and air temperature by month of named places")
 )
 
-// embeddedText returns an embedded table as it stands.
-func embeddedText(name string) string {
-	raw, err := tableFiles.ReadFile(name)
-	if err != nil {
-		panic("data: embedded table: " + err.Error())
-	}
-	return string(raw)
-}
-
-// climateRows calls visit with the cells of every row of a table of climates,
-// until it returns an error.
-func climateRows(text string, visit func(cells []string) error) error {
-	heading := true
-	for line := range strings.Lines(text) {
-		if line[0] == '#' {
-			continue
+// climates enters a table of climates, which is read once, when its rows are first
+// asked for. Beside words, a row has latitude, longitude, elevation, twelve irradiations
+// and twelve temperatures. Thousands of rows would take Read longer than all else at
+// the start.
+func climates(name, title string) func() []ClimatePlace {
+	read := sync.OnceValues(func() (all []ClimatePlace, err error) {
+		var heads []string
+		for line := range strings.Lines(embeddedText(name + ".csv")) {
+			cells := strings.Split(strings.TrimSpace(line), ",")
+			switch {
+			case line[0] == '#':
+				continue
+			case heads == nil:
+				heads = cells
+				continue
+			}
+			var v [27]float64
+			n := 0
+			p := ClimatePlace{}
+			for i, cell := range cells {
+				switch heads[min(i, len(heads)-1)] {
+				case "place":
+					p.Name = cell
+				case "country":
+					p.Country = cell
+				case "source":
+					p.Source = cell
+				default:
+					if v[min(n, 26)], err = strconv.ParseFloat(cell, 64); err != nil {
+						return nil, fmt.Errorf("%w in %s", err, line)
+					}
+					n++
+				}
+			}
+			if n != len(v) || len(cells) != len(heads) {
+				return nil, fmt.Errorf("%d figures, not %d, in %s", n, len(v), line)
+			}
+			p.MonthlyClimate = MonthlyClimate{v[0], v[1], v[2], [12]float64(v[3:15]), [12]float64(v[15:27])}
+			all = append(all, p)
 		}
-		if heading {
-			heading = false
-			continue
-		}
-		if err := visit(strings.Split(strings.TrimSpace(line), ",")); err != nil {
-			return fmt.Errorf("%w in %s", err, line)
-		}
-	}
-	return nil
-}
-
-// checkClimate reads every row of a table.
-func checkClimate(text string, figures func(cells []string) []string) error {
-	return climateRows(text, func(cells []string) error {
-		_, err := parseClimate(figures(cells))
-		return err
+		return all, nil
 	})
+	return enterTable(name, title, read)
 }
 
 // ClimateSource and TemperatureSource name where the embedded grid comes from;
@@ -82,33 +82,19 @@ type MonthlyClimate struct {
 // multiple of GridStep nearest to the place, and whether there is one: there is
 // none over open sea.
 func ClimateCell(latDeg, lonDeg float64) (MonthlyClimate, bool) {
-	// Adding 0 makes a negative zero a plain one, as the table writes it.
-	lat, lon := math.Round(latDeg/GridStep)*GridStep+0, wrapLongitude(math.Round(lonDeg/GridStep)*GridStep)+0
-	prefix := "\n" + strconv.FormatFloat(lat, 'f', 1, 64) + "," + strconv.FormatFloat(lon, 'f', 1, 64) + ","
-	grid := climateGrid()
-	at := strings.Index(grid, prefix)
-	if at < 0 {
-		return MonthlyClimate{}, false
+	lat, lon := math.Round(latDeg/GridStep)*GridStep, wrapLongitude(math.Round(lonDeg/GridStep)*GridStep)
+	for _, c := range climateGrid() {
+		if c.LatDeg == lat && c.LonDeg == lon {
+			return c.MonthlyClimate, true
+		}
 	}
-	line, _, _ := strings.Cut(grid[at+1:], "\n")
-	cell, err := parseClimate(strings.Split(line, ",")[:27])
-	if err != nil {
-		panic("data: climate_grid.csv: " + err.Error())
-	}
-	return cell, true
+	return MonthlyClimate{}, false
 }
 
 // ClimateCells calls visit for every cell of the embedded grid.
 func ClimateCells(visit func(MonthlyClimate)) {
-	err := climateRows(climateGrid(), func(cells []string) error {
-		cell, err := parseClimate(cells[:27])
-		if err == nil {
-			visit(cell)
-		}
-		return err
-	})
-	if err != nil {
-		panic("data: climate_grid.csv: " + err.Error())
+	for _, c := range climateGrid() {
+		visit(c.MonthlyClimate)
 	}
 }
 
@@ -123,23 +109,6 @@ func NearestClimateCell(latDeg, lonDeg float64) (MonthlyClimate, float64) {
 		}
 	})
 	return nearest, best
-}
-
-// parseClimate reads latitude, longitude, elevation, twelve irradiations and
-// twelve temperatures.
-func parseClimate(cells []string) (MonthlyClimate, error) {
-	var v [27]float64
-	if len(cells) != len(v) {
-		return MonthlyClimate{}, fmt.Errorf("%d cells, not %d", len(cells), len(v))
-	}
-	for i, cell := range cells {
-		x, err := strconv.ParseFloat(cell, 64)
-		if err != nil {
-			return MonthlyClimate{}, err
-		}
-		v[i] = x
-	}
-	return MonthlyClimate{v[0], v[1], v[2], [12]float64(v[3:15]), [12]float64(v[15:27])}, nil
 }
 
 // wrapLongitude returns lon between -180 (included) and 180 degrees.
@@ -165,33 +134,8 @@ type ClimatePlace struct {
 // String returns the name with its country.
 func (p ClimatePlace) String() string { return p.Name + ", " + p.Country }
 
-// placeFigures returns the figures of a row of named places in the order of
-// parseClimate.
-func placeFigures(cells []string) []string {
-	return append(slices.Clone(cells[2:5]), cells[6:]...)
-}
-
 // ClimatePlaces returns every named place in the order of the table.
-func ClimatePlaces() []ClimatePlace {
-	return placesWhere(func(_, _ string) bool { return true })
-}
-
-// placesWhere returns the places whose name and country satisfy is.
-func placesWhere(is func(name, country string) bool) []ClimatePlace {
-	var all []ClimatePlace
-	err := climateRows(climatePlaces(), func(cells []string) error {
-		if !is(cells[0], cells[1]) {
-			return nil
-		}
-		climate, err := parseClimate(placeFigures(cells))
-		all = append(all, ClimatePlace{cells[0], cells[1], cells[5], climate})
-		return err
-	})
-	if err != nil {
-		panic("data: climate_places.csv: " + err.Error())
-	}
-	return all
-}
+func ClimatePlaces() []ClimatePlace { return slices.Clone(climatePlaces()) }
 
 // FindClimatePlace returns the named place that a person means: capitals,
 // accents, stops and a remark in brackets do not matter, and the country may
@@ -200,12 +144,12 @@ func placesWhere(is func(name, country string) bool) []ClimatePlace {
 func FindClimatePlace(name string) (ClimatePlace, error) {
 	before, after, comma := strings.Cut(name, ",")
 	whole, want, country := foldName(name), foldName(before), foldName(after)
-	found := placesWhere(func(place, land string) bool {
-		if comma {
-			return nameMatches(place, land, whole) || nameMatches(place, land, want) && country == foldName(land)
+	var found []ClimatePlace
+	for _, p := range climatePlaces() {
+		if !comma && nameMatches(p, want) || comma && (nameMatches(p, whole) || nameMatches(p, want) && country == foldName(p.Country)) {
+			found = append(found, p)
 		}
-		return nameMatches(place, land, want)
-	})
+	}
 	switch len(found) {
 	case 1:
 		return found[0], nil
@@ -224,13 +168,13 @@ func FindClimatePlace(name string) (ClimatePlace, error) {
 
 // nameMatches reports whether the folded want is the place's name, with or
 // without the remark in brackets and the country, or that remark.
-func nameMatches(place, country, want string) bool {
+func nameMatches(place ClimatePlace, want string) bool {
 	if want == "" {
 		return false
 	}
-	plain, remark, _ := strings.Cut(place, "(")
+	plain, remark, _ := strings.Cut(place.Name, "(")
 	p := foldName(plain)
-	return want == p || strings.HasPrefix(want, p) && (want == p+foldName(country) || want == p+foldName(remark)) ||
+	return want == p || strings.HasPrefix(want, p) && (want == p+foldName(place.Country) || want == p+foldName(remark)) ||
 		remark != "" && want == foldName(remark)
 }
 
@@ -263,37 +207,23 @@ func foldName(name string) string {
 	return strings.Join(words, "")
 }
 
-// nearestHint offers the names that are like the folded want.
+// nearestHint offers the names that begin like the folded want or that want begins
+// like, else the nearest.
 func nearestHint(want string) string {
-	if near := nearestPlaces(want, 3); near != nil {
-		return "nearest names: " + strings.Join(near, "; ")
-	}
-	return "no name of the table is like it; every place on land works by its latitude and longitude"
-}
-
-// nearestPlaces returns up to n places whose names begin like the folded want,
-// or differ from it in half of their letters at most, the fewest first.
-func nearestPlaces(want string, n int) []string {
-	type scored struct {
-		text  string
-		score int
-	}
-	var list []scored
-	for _, p := range ClimatePlaces() {
+	var like, all []string
+	for _, p := range climatePlaces() {
 		plain, _, _ := strings.Cut(p.Name, "(")
 		name := foldName(plain)
-		score := editDistance([]rune(want), []rune(name))
-		if want != "" && (strings.HasPrefix(name, want) || strings.HasPrefix(want, name)) {
-			score = 0 // the start of a name, or a name and more
-		}
-		if 2*score <= max(len(want), len(name)) {
-			list = append(list, scored{p.String(), score})
+		all = append(all, name)
+		if want != "" && (strings.HasPrefix(name, want) || strings.HasPrefix(want, name)) && len(like) < 3 {
+			like = append(like, p.String())
 		}
 	}
-	slices.SortStableFunc(list, func(a, b scored) int { return a.score - b.score })
-	var names []string
-	for _, s := range list[:min(n, len(list))] {
-		names = append(names, s.text)
+	if near := Nearest(want, all); like == nil && near != "" {
+		like = []string{climatePlaces()[slices.Index(all, near)].String()}
 	}
-	return names
+	if like == nil {
+		return "no name of the table is like it; every place on land works by its latitude and longitude"
+	}
+	return "nearest names: " + strings.Join(like, "; ")
 }

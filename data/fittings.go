@@ -21,7 +21,7 @@ var fittingShelf = shelve[FittingLoss]("fittings", "Loss coefficients of fitting
 // its name or one of its other names: "elbow", "90° elbow", "elbow 90". The
 // error is an *Error that suggests near rows.
 func FittingNamed(name string) (FittingLoss, error) {
-	return findRow("fitting", name, fittingShelf.rows(), func(f FittingLoss) []string {
+	return findRow("fitting", name, fittingShelf(), func(f FittingLoss) []string {
 		return append([]string{f.Name}, strings.FieldsFunc(f.Also, func(r rune) bool { return r == '|' })...)
 	})
 }

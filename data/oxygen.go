@@ -27,10 +27,10 @@ type OxygenUse struct {
 }
 
 // OxygenUses returns the rates and bounds of a pond at rest.
-func OxygenUses() []OxygenUse { return slices.Clone(oxygenShelf.rows()) }
+func OxygenUses() []OxygenUse { return slices.Clone(oxygenShelf()) }
 
 // StockingOf returns the row of a word for stocking, whatever its capitals. The
 // error is an *Error that lists the words there are.
 func StockingOf(word string) (Stocking, error) {
-	return rowOf("pond.stocking", "stocking", word, stockingShelf.rows(), func(s Stocking) string { return s.Stocking })
+	return rowOf("pond.stocking", "stocking", word, stockingShelf(), func(s Stocking) string { return s.Stocking })
 }

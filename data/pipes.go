@@ -20,11 +20,11 @@ type Pipe struct {
 var pipeShelf = shelve[Pipe]("pipes", "Pipes and hoses by their real bore, with roughness")
 
 // Pipes returns the embedded table of pipes and hoses, grouped by kind.
-func Pipes() []Pipe { return slices.Clone(pipeShelf.rows()) }
+func Pipes() []Pipe { return slices.Clone(pipeShelf()) }
 
 // PipeNamed returns the row of the table of pipes that name means, such as
 // "PE 40 SDR 17", "pe40 sdr17", "hose 3/4 in" or `3/4" hose`. The error is an
 // *Error that suggests near rows.
 func PipeNamed(name string) (Pipe, error) {
-	return findRow("pipe", name, pipeShelf.rows(), func(p Pipe) []string { return []string{p.Name} })
+	return findRow("pipe", name, pipeShelf(), func(p Pipe) []string { return []string{p.Name} })
 }

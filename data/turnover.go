@@ -30,14 +30,14 @@ var (
 // TurnoverGoalOf returns the goal of a stocking. The error is an *Error that lists
 // the words there are.
 func TurnoverGoalOf(stocking string) (TurnoverGoal, error) {
-	return rowOf("pond.stocking", "stocking", stocking, turnoverShelf.rows(), func(g TurnoverGoal) string { return g.Stocking })
+	return rowOf("pond.stocking", "stocking", stocking, turnoverShelf(), func(g TurnoverGoal) string { return g.Stocking })
 }
 
 // FilterSharesOf returns the rules for a stocking, each with its basis; none
 // for a stocking without one.
 func FilterSharesOf(stocking string) []FilterShare {
 	var shares []FilterShare
-	for _, r := range filterShareShelf.rows() {
+	for _, r := range filterShareShelf() {
 		if r.Stocking == stocking {
 			shares = append(shares, r)
 		}
