@@ -3,6 +3,7 @@ package data
 import (
 	"strconv"
 	"strings"
+	"time"
 )
 
 // MonthDays is the number of days of each month of a year of 365; February may
@@ -38,4 +39,38 @@ func Month(s string) (int, bool) {
 		}
 	}
 	return 0, false
+}
+
+// timeLayouts are the times that a file may have.
+var timeLayouts = []string{"2006-01-02 15:04:05", "2006-01-02T15:04:05", "2006-01-02 15:04", "2006-01-02T15:04",
+	"2006-01-02T15:04:05Z07:00", "2006-01-02T15:04Z07:00", "2006-01-02 15:04:05Z07:00", "2006-01-02 15:04Z07:00", "2006-01-02"}
+
+// timeReader reads the times of one file. The zone of the first that carries one is
+// that of all.
+type timeReader struct {
+	layout string
+	zone   *time.Location // nil where they carry none
+	offset time.Duration
+}
+
+// read returns the time that text is. 24:00 ends a day; time.Parse has no such hour.
+func (r *timeReader) read(text string) (t time.Time, ok bool) {
+	late := 0
+	if i := strings.Index(text, "24:00"); i >= 10 {
+		text, late = text[:i]+"00:00"+text[i+5:], 1
+	}
+	t, err := time.Parse(r.layout, text)
+	for k := 0; (r.layout == "" || err != nil) && k < len(timeLayouts); k++ {
+		if t, err = time.Parse(timeLayouts[k], text); err == nil {
+			r.layout = timeLayouts[k]
+		}
+	}
+	if err == nil && strings.HasSuffix(r.layout, "Z07:00") {
+		if r.zone == nil {
+			_, seconds := t.Zone()
+			r.zone, r.offset = time.FixedZone("", seconds), time.Duration(seconds)*time.Second
+		}
+		t = t.In(r.zone)
+	}
+	return t.AddDate(0, 0, late), err == nil
 }

@@ -45,19 +45,42 @@ func ReadSeries(name string, r io.Reader) (*Series, error) {
 	if err != nil || rows == nil && !faults.Empty() {
 		return nil, cmp.Or(err, faults.Err())
 	}
-	out := &Series{File: name}
-	clock := seriesClock{sheet: s, faults: &faults, out: out}
-	timed := s.has("time")
+	out := &Series{File: name, Timed: s.has("time")}
+	var times timeReader
+	var due time.Time
+	leap, first, lost := 0, true, false // what follows a time that cannot be read is not compared
 	for _, row := range rows {
-		if timed && !clock.next(*row.cell("time")) || row.bad {
-			continue
+		if out.Timed {
+			at := row.cell("time")
+			t, ok := times.read(at.text)
+			if !ok || t.Minute() != 0 || t.Second() != 0 {
+				lost = true
+				faults.Add(s.badCell(at, &Error{Message: "not the start of an hour that is understood", Allowed: "year first and full hours, such as 2023-01-31 14:00"}))
+				continue
+			}
+			day, inLeap, _ := dayOf(int(t.Month()), t.Day())
+			if first {
+				out.FirstHour = 24 * day // of 29 February, the log opens with the first of March
+				if !inLeap {
+					out.FirstHour += t.Hour()
+				}
+			} else if !t.Equal(due) && !lost {
+				faults.Add(s.badCell(at, &Error{Message: "not an hour after the row before", Allowed: due.Format("2006-01-02 15:04")}))
+			}
+			due, first, lost = t.Add(time.Hour), false, false
+			if inLeap {
+				leap++
+				continue
+			}
 		}
-		out.PanelW, out.LoadW = append(out.PanelW, float64(row.Row.Panel)), append(out.LoadW, float64(row.Row.Load))
+		if !row.bad {
+			out.PanelW, out.LoadW = append(out.PanelW, float64(row.Row.Panel)), append(out.LoadW, float64(row.Row.Load))
+		}
 	}
-	if clock.leap > 0 {
+	if leap > 0 {
 		s.warn(0, "series", "29 February is left out: a year here has 365 days")
 	}
-	if !timed {
+	if !out.Timed {
 		s.warn(0, "series", "assumed: without a column time the first row is the hour from 00:00 to 01:00 of 1 January")
 	}
 	if n := len(rows); n < leastSeries && !s.dropped {
@@ -65,61 +88,4 @@ func ReadSeries(name string, r io.Reader) (*Series, error) {
 	}
 	out.Warnings = s.warnings
 	return out, faults.Err()
-}
-
-// seriesClock follows the times of a log.
-type seriesClock struct {
-	sheet  *sheet
-	faults *FaultList
-	out    *Series
-	layout string
-	due    time.Time
-	leap   int  // hours of 29 February
-	lost   bool // a time could not be read; what follows it is not compared
-}
-
-// next reads the time of a row and reports whether the row counts.
-func (c *seriesClock) next(at cell) bool {
-	t, ok := c.parse(at)
-	if !ok {
-		c.lost = true
-		return false
-	}
-	if !c.out.Timed {
-		c.out.Timed, c.due = true, t
-		if day, leap, _ := dayOf(int(t.Month()), t.Day()); !leap {
-			c.out.FirstHour = 24*day + t.Hour()
-		} else {
-			c.out.FirstHour = 24 * day // the log opens with the first of March
-		}
-	}
-	if !t.Equal(c.due) && !c.lost {
-		c.faults.Add(&Error{File: c.sheet.file, Line: at.line, Column: at.column, Key: "time", Found: at.text,
-			Message: "not an hour after the row before", Allowed: c.due.Format("2006-01-02 15:04")})
-	}
-	c.due, c.lost = t.Add(time.Hour), false
-	if t.Month() == time.February && t.Day() == 29 {
-		c.leap++
-		return false
-	}
-	return true
-}
-
-// parse reads a time in the layout of the first, which must be a full hour.
-func (c *seriesClock) parse(at cell) (time.Time, bool) {
-	for _, layout := range plainLayouts {
-		if c.layout != "" && layout != c.layout {
-			continue
-		}
-		if t, err := time.Parse(layout, at.text); err == nil {
-			c.layout = layout
-			if t.Minute() == 0 && t.Second() == 0 {
-				return t, true
-			}
-			break
-		}
-	}
-	c.faults.Add(&Error{File: c.sheet.file, Line: at.line, Column: at.column, Key: "time", Found: at.text,
-		Message: "not the start of an hour that is understood", Allowed: "year first and full hours, such as 2023-01-31 14:00"})
-	return time.Time{}, false
 }

@@ -136,49 +136,22 @@ func (b *weatherBuilder) plainComments(s *sheet) {
 	b.clock(line["utc_offset"], said["utc_offset"])
 }
 
-// plainLayouts are the times that a plain file may have.
-var plainLayouts = []string{"2006-01-02 15:04:05", "2006-01-02T15:04:05", "2006-01-02 15:04", "2006-01-02T15:04",
-	"2006-01-02T15:04:05Z07:00", "2006-01-02T15:04Z07:00", "2006-01-02 15:04:05Z07:00", "2006-01-02 15:04Z07:00", "2006-01-02"}
-
-// plainTimes reads the column of times. One that carries its zone settles the
-// clock for all.
-func (b *weatherBuilder) plainTimes(s *sheet, at int) []time.Time {
-	times := make([]time.Time, 0, len(s.rows))
-	layout := ""
-	var zone *time.Location
+// plainTimes reads the column of times. A zone that they carry settles the clock.
+func (b *weatherBuilder) plainTimes(s *sheet, at int) (times []time.Time) {
+	var r timeReader
 	for _, row := range s.rows {
-		c := row[at]
-		// 24:00 ends a day; time.Parse has no such hour.
-		text, late := c.text, false
-		if i := strings.Index(text, "24:00"); i >= 10 {
-			text, late = text[:i]+"00:00"+text[i+5:], true
+		t, ok := r.read(row[at].text)
+		if !ok {
+			b.faults.Add(s.badCell(&row[at], &Error{Message: "not a time that is understood",
+				Allowed: "year first, such as 2023-01-31 14:00 or 2023-01-31T14:00+02:00"}))
 		}
-		t, err := time.Parse(layout, text)
-		for k := 0; (layout == "" || err != nil) && k < len(plainLayouts); k++ {
-			if t, err = time.Parse(plainLayouts[k], text); err == nil {
-				layout = plainLayouts[k]
-			}
-		}
-		if err != nil {
-			b.faults.Add(&Error{File: s.file, Line: c.line, Column: c.column, Key: "time", Message: "not a time that is understood", Found: c.text,
-				Allowed: "year first, such as 2023-01-31 14:00 or 2023-01-31T14:00+02:00"})
-			if b.tooManyFaults() {
-				return nil
-			}
-			continue
-		}
-		if strings.HasSuffix(layout, "Z07:00") {
-			if zone == nil {
-				_, seconds := t.Zone()
-				zone = time.FixedZone("", seconds)
-				b.w.UTCOffsetH, b.w.Clocked = float64(seconds)/3600, true
-			}
-			t = t.In(zone)
-		}
-		if late {
-			t = t.AddDate(0, 0, 1)
+		if b.tooManyFaults() {
+			return nil
 		}
 		times = append(times, t)
+	}
+	if r.zone != nil {
+		b.w.UTCOffsetH, b.w.Clocked = r.offset.Hours(), true
 	}
 	return times
 }
