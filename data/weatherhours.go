@@ -3,6 +3,7 @@ package data
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"sunrill/data/units"
 )
@@ -71,7 +72,6 @@ func (b *weatherBuilder) dropLeapDays() {
 // checkOrder reports rows that do not follow the one before.
 func (b *weatherBuilder) checkOrder() {
 	const mostTold = 5 // one slip makes many
-	told := 0
 	place := func(r *weatherRow) int {
 		day, _, _ := dayOf(r.month, r.day)
 		return day*minutesPerDay + r.minute
@@ -80,31 +80,29 @@ func (b *weatherBuilder) checkOrder() {
 		b.fail(b.rows[0].line, "the record starts within a day", stamp(&b.rows[0]), "a record that starts with the first hour of a day")
 		return
 	}
-	for i := 1; i < len(b.rows) && told < mostTold; i++ {
+	for i, told := 1, 0; i < len(b.rows) && told < mostTold; i++ {
 		before, r := &b.rows[i-1], &b.rows[i]
 		was, is := place(before), place(r)
-		want := (was + b.step) % minutesPerYear
-		turn := 0
-		if want < was {
-			turn = 1
+		due, year := was+b.step, before.year
+		if due >= minutesPerYear {
+			due, year = due-minutesPerYear, year+1
 		}
-		if is == want && (b.w.Typical || r.year == before.year+turn) {
+		if is == due && (b.w.Typical || r.year == year) {
 			continue
 		}
 		told++
-		message := "rows are missing before this one"
+		e := &Error{File: b.w.File, Line: r.line, Message: "rows are missing before this one", Found: stamp(r),
+			Allowed: fmt.Sprintf("the next row after %s, every %d minutes without a gap", stamp(before), b.step)}
 		switch {
 		case is == was && r.year == before.year:
-			message = "the same time stands twice"
-		case is == want:
-			message = "years are missing before this row"
+			e.Message = "the same time stands twice"
+		case is == due:
+			e.Message = "years are missing before this row"
 		}
-		e := &Error{File: b.w.File, Line: r.line, Message: message, Found: stamp(r),
-			Allowed: fmt.Sprintf("the next row after %s, every %d minutes without a gap", stamp(before), b.step)}
 		if b.step == minutesPerDay {
 			e.Allowed = "the day after " + stamp(before)
 		}
-		if d := is - want; d == 60 || d == -60 {
+		if d := is - due; d == 60 || d == -60 {
 			e.Hint = "the clock may change to summer time: give standard time all year"
 		}
 		b.faults.Add(e)
@@ -175,29 +173,24 @@ func (b *weatherBuilder) columns() {
 // fillGaps fills what is missing of each column, or refuses. Beam and diffuse
 // that are missing too often are left to the split of the global.
 func (b *weatherBuilder) fillGaps() {
-	perDay := 24
+	perDay, unit := 24, "hours"
 	if b.w.Step == StepDay {
-		perDay = 1
+		perDay, unit = 1, "days"
 	}
-	unit := map[int]string{24: "hours", 1: "days"}[perDay]
 	fill := func(name string, x []float64, must bool) bool {
-		missing, run := countMissing(x)
-		if missing == 0 {
-			return true
+		missing, run, whole := fillMissing(x, perDay)
+		few := whole && float64(missing) <= mostMissing*float64(len(x)) && run <= mostMissingRun*perDay
+		switch {
+		case missing == 0:
+		case few:
+			b.warn("assumed: %s is missing in %d of %d %s and was filled with the mean of the neighbouring days", name, missing, len(x), unit)
+		case must:
+			b.fail(0, fmt.Sprintf("%s is missing in %d of %d %s, %d in a row", name, missing, len(x), unit, run), "",
+				units.Sprintf("up to %g %% and %d days in a row; write 0 where the sun was measured as dark", 100*mostMissing, mostMissingRun))
+		default:
+			b.warn("%s is missing in %d of %d %s: beam and diffuse are split from the global instead", name, missing, len(x), unit)
 		}
-		original := append([]float64(nil), x...)
-		fillMissing(x, original, perDay)
-		if left, _ := countMissing(x); left > 0 || float64(missing) > mostMissing*float64(len(x)) || run > mostMissingRun*perDay {
-			if must {
-				b.fail(0, fmt.Sprintf("%s is missing in %d of %d %s, %d in a row", name, missing, len(x), unit, run), "",
-					units.Sprintf("up to %g %% and %d days in a row; write 0 where the sun was measured as dark", 100*mostMissing, mostMissingRun))
-			} else {
-				b.warn("%s is missing in %d of %d %s: beam and diffuse are split from the global instead", name, missing, len(x), unit)
-			}
-			return false
-		}
-		b.warn("assumed: %s is missing in %d of %d %s and was filled with the mean of the neighbouring days", name, missing, len(x), unit)
-		return true
+		return few
 	}
 	fill("the global irradiance", b.w.GHI, true)
 	fill("the temperature", b.w.TempC, true)
@@ -206,10 +199,14 @@ func (b *weatherBuilder) fillGaps() {
 	}
 }
 
-// countMissing returns how many values are missing and the longest run.
-func countMissing(x []float64) (missing, longest int) {
+// fillMissing gives every missing value of x the mean of the values one, two or three
+// days before and after, the nearest on each side. It returns how many were missing,
+// the longest run, and whether there was a value near each.
+func fillMissing(x []float64, perDay int) (missing, longest int, whole bool) {
+	measured := slices.Clone(x)
 	run := 0
-	for _, v := range x {
+	whole = true
+	for i, v := range measured {
 		if !math.IsNaN(v) {
 			run = 0
 			continue
@@ -217,36 +214,19 @@ func countMissing(x []float64) (missing, longest int) {
 		missing++
 		run++
 		longest = max(longest, run)
-	}
-	return missing, longest
-}
-
-// fillMissing gives every missing value of measured, in x, the mean of the
-// values one, two or three days before and after, the nearest on each side. It
-// leaves NaN where there is none.
-func fillMissing(x, measured []float64, perDay int) {
-	nearest := func(i, step int) float64 {
-		for k := 1; k <= mostMissingRun; k++ {
-			if j := i + k*step; j >= 0 && j < len(x) && !math.IsNaN(measured[j]) {
-				return measured[j]
+		sum, n := 0.0, 0
+		for _, step := range [2]int{-perDay, perDay} {
+			for k := 1; k <= mostMissingRun; k++ {
+				if j := i + k*step; j >= 0 && j < len(x) && !math.IsNaN(measured[j]) {
+					sum, n = sum+measured[j], n+1
+					break
+				}
 			}
 		}
-		return math.NaN()
+		x[i] = sum / float64(n) // no number where there is none
+		whole = whole && n > 0
 	}
-	for i, v := range measured {
-		if !math.IsNaN(v) {
-			continue
-		}
-		before, after := nearest(i, -perDay), nearest(i, perDay)
-		switch {
-		case math.IsNaN(before):
-			x[i] = after
-		case math.IsNaN(after):
-			x[i] = before
-		default:
-			x[i] = (before + after) / 2
-		}
-	}
+	return missing, longest, whole
 }
 
 // leastPeak is the hourly peak of a year below which the unit cannot be W/m²:
@@ -255,11 +235,7 @@ const leastPeak = 100
 
 // checkScale refuses hours that are too dark for their unit.
 func (b *weatherBuilder) checkScale() {
-	peak := 0.0
-	for _, v := range b.w.GHI {
-		peak = math.Max(peak, v)
-	}
-	if peak < leastPeak {
+	if peak := slices.Max(b.w.GHI); peak < leastPeak {
 		b.faults.Add(&Error{File: b.w.File, Key: "ghi", Message: units.Sprintf("the brightest hour of the record has %.3g W/m2", peak),
 			Allowed: "hours in W/m2, which reach several hundred in every year",
 			Hint:    "kWh/m2 or MJ/m2 in each hour? Name the unit in the heading, such as ghi (kWh/m2)"})
