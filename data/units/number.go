@@ -6,9 +6,11 @@ import (
 	"io"
 	"math"
 	"reflect"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // number12 prints v to the 12 digits that String promises.
@@ -66,6 +68,11 @@ var vulgar = map[rune]float64{
 	'½': 1. / 2, '¼': 1. / 4, '¾': 3. / 4, '⅛': 1. / 8, '⅜': 3. / 8, '⅝': 5. / 8, '⅞': 7. / 8, '⅓': 1. / 3, '⅔': 2. / 3,
 }
 
+var (
+	mixedForm  = regexp.MustCompile(`^(?:(\d+)(?:-| +))?(\d+)/([\d.,]*)`) // 1 1/4, 1-1/4, 3/4
+	vulgarForm = regexp.MustCompile(`^(\d*) *([½¼¾⅛⅜⅝⅞⅓⅔])`)
+)
+
 // number reads the number that text opens with and returns what follows it.
 // The first number of a quantity may have a sign.
 func number(k Kind, s, text string, first bool) (v float64, rest string, err error) {
@@ -76,25 +83,26 @@ func number(k Kind, s, text string, first bool) (v float64, rest string, err err
 		}
 		text = strings.TrimLeft(text[1:], " ")
 	}
+	part := func(digits string) float64 {
+		v, _ := strconv.ParseFloat("0"+digits, 64) // a number too large is infinite, which is told later
+		return v
+	}
+	if m := vulgarForm.FindStringSubmatch(text); m != nil {
+		sigil, _ := utf8.DecodeRuneInString(m[2])
+		return sign * (part(m[1]) + vulgar[sigil]), text[len(m[0]):], nil
+	}
+	if m := mixedForm.FindStringSubmatch(text); m != nil {
+		over, under := part(m[2]), part(m[3])
+		if !whole(m[3]) || under == 0 || m[1] != "" && over >= under {
+			return 0, "", fault(k, s, "the fraction cannot be read")
+		}
+		return sign * (part(m[1]) + over/under), text[len(m[0]):], nil
+	}
 	digits, rest := scanDecimal(text)
 	if digits == "" {
-		for r, part := range vulgar {
-			if after, ok := strings.CutPrefix(text, string(r)); ok {
-				return sign * part, after, nil
-			}
-		}
 		return 0, "", fault(k, s, "it does not begin with a number")
 	}
-	if whole(digits) {
-		if v, rest, ok, bad := fraction(digits, rest); ok {
-			if bad {
-				return 0, "", fault(k, s, "the fraction cannot be read")
-			}
-			return sign * v, rest, nil
-		}
-	}
-	v, err = decimal(digits)
-	if err != nil {
+	if v, err = decimal(digits); err != nil {
 		return 0, "", fault(k, s, "%s", err)
 	}
 	return sign * v, rest, nil
@@ -127,41 +135,6 @@ func scanDecimal(text string) (digits, rest string) {
 }
 
 func whole(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }
-
-// fraction reads what may follow a whole number: "/2", " 1/4", "-1/4", "½".
-// It reports whether there was a fraction and whether that was a bad one.
-func fraction(digits, rest string) (v float64, after string, ok, bad bool) {
-	n, err := strconv.ParseFloat(digits, 64)
-	if err != nil {
-		return 0, "", false, false
-	}
-	trimmed := strings.TrimLeft(rest, " ")
-	for r, part := range vulgar {
-		if after, ok := strings.CutPrefix(trimmed, string(r)); ok {
-			return n + part, after, true, false
-		}
-	}
-	if strings.HasPrefix(rest, "/") {
-		d, after := scanDecimal(rest[1:])
-		den, err := strconv.ParseFloat(d, 64)
-		return n / den, after, true, !whole(d) || err != nil || den == 0
-	}
-	lead, hyphen := strings.CutPrefix(rest, "-")
-	if !hyphen && trimmed == rest {
-		return 0, "", false, false
-	}
-	if !hyphen {
-		lead = trimmed
-	}
-	num, after := scanDecimal(lead)
-	if !whole(num) || !strings.HasPrefix(after, "/") {
-		return 0, "", false, false
-	}
-	d, after := scanDecimal(after[1:])
-	a, err1 := strconv.ParseFloat(num, 64)
-	den, err2 := strconv.ParseFloat(d, 64)
-	return n + a/den, after, true, !whole(d) || errors.Join(err1, err2) != nil || a >= den
-}
 
 // ParseNumber reads a plain number without a unit: digits with a point or a
 // decimal comma, a sign, an exponent. The error is an *Error.
