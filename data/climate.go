@@ -181,8 +181,10 @@ func nameMatches(place ClimatePlace, want string) bool {
 // foldAccents turns the accented Latin letters of place names into plain ones.
 var foldAccents = strings.NewReplacer(
 	"á", "a", "à", "a", "â", "a", "ã", "a", "ä", "a", "å", "a", "ā", "a", "ă", "a", "ą", "a", "ç", "c", "ć", "c", "č", "c",
-	"é", "e", "è", "e", "ê", "e", "ë", "e", "ē", "e", "ę", "e", "ě", "e", "ğ", "g", "í", "i", "ì", "i", "î", "i", "ï", "i", "ī", "i", "ı", "i", "i̇", "i",
-	"ł", "l", "ñ", "n", "ń", "n", "ó", "o", "ò", "o", "ô", "o", "õ", "o", "ö", "o", "ø", "o", "ō", "o", "ř", "r", "ş", "s", "ș", "s", "š", "s", "ś", "s", "ß", "ss",
+	"é", "e", "è", "e", "ê", "e", "ë", "e", "ē", "e", "ę", "e", "ě", "e", "ğ", "g", "í", "i", "ì", "i", "î", "i", "ï",
+	"i", "ī", "i", "ı", "i", "i̇", "i",
+	"ł", "l", "ñ", "n", "ń", "n", "ó", "o", "ò", "o", "ô", "o", "õ", "o", "ö", "o", "ø", "o", "ō", "o", "ř", "r", "ş",
+	"s", "ș", "s", "š", "s", "ś", "s", "ß", "ss",
 	"ţ", "t", "ț", "t", "ú", "u", "ù", "u", "û", "u", "ü", "u", "ū", "u", "ý", "y", "ž", "z", "ź", "z", "ż", "z")
 
 // mostName is more than the longest name of a place [bytes].

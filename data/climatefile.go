@@ -72,7 +72,8 @@ func ReadClimate(file string, r io.Reader) (ClimateFile, error) {
 		}
 	}
 	if missing != nil {
-		faults.Add(rows[0].sheet.noRows(fmt.Sprintf("%s, months missing: %s", Plural(len(rows), "row"), strings.Join(missing, ", ")), "twelve rows, one for each month"))
+		faults.Add(rows[0].sheet.noRows(fmt.Sprintf("%s, months missing: %s", Plural(len(rows), "row"), strings.Join(missing,
+			", ")), "twelve rows, one for each month"))
 	}
 	return c, faults.Err()
 }

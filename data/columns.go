@@ -141,7 +141,8 @@ func (s *sheet) findColumns(columns []column, plan filePlan, faults *FaultList) 
 			bad(h, e)
 			continue
 		case c.at >= 0:
-			bad(h, Error{Key: c.name, Message: "the " + c.name + " stands in two columns, first in " + s.heads[c.at].text, Allowed: "one column of each"})
+			bad(h, Error{Key: c.name, Message: "the " + c.name + " stands in two columns, first in " + s.heads[c.at].text,
+				Allowed: "one column of each"})
 			continue
 		}
 		c.at = i

@@ -55,7 +55,8 @@ const (
 func ReadCurves(name string, r io.Reader) ([]CurveRows, []Warning, error) {
 	var faults FaultList
 	rows, s, err := readRows[curveRecord](name, r, filePlan{rows: maxPoints, of: "a pump curve",
-		headings: "flow, head and, if known, power and pump, each quantity with its unit, such as flow (L/h), flow_l_per_h or flow [L/h]"}, &faults)
+		headings: "flow, head and, if known, power and pump, each quantity with its unit, " +
+			"such as flow (L/h), flow_l_per_h or flow [L/h]"}, &faults)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -150,7 +151,8 @@ func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
 		s.warn(0, c.Pump, "and "+strconv.Itoa(doubles-MaxFaults)+" more points stand twice")
 	}
 	if len(merged)+doubtful < 2 && !s.dropped {
-		faults.Add(&Error{File: s.file, Line: c.line, Key: c.Pump, Message: "the curve has one point", Allowed: "two or more points for each pump"})
+		faults.Add(&Error{File: s.file, Line: c.line, Key: c.Pump, Message: "the curve has one point",
+			Allowed: "two or more points for each pump"})
 	}
 	c.Rows = merged
 	s.doubtUnits(c)
@@ -163,7 +165,8 @@ func (s *sheet) doubtUnits(c *rawCurve) {
 	const muchFlow, muchHead = 200 * units.CubicMetrePerHour, 100 * units.Metre
 	for _, p := range c.Rows {
 		if p.Flow > muchFlow || p.Head > muchHead {
-			s.warn(p.Line, c.Pump, "a point of "+p.Flow.String()+" at "+p.Head.String()+" is far beyond a garden pump; check the units in the headings")
+			s.warn(p.Line, c.Pump,
+				"a point of "+p.Flow.String()+" at "+p.Head.String()+" is far beyond a garden pump; check the units in the headings")
 			return
 		}
 	}

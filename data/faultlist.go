@@ -15,7 +15,8 @@ const MaxFaults = 20
 
 // TooMany returns the fault of the first item beyond the most that are read.
 func TooMany(file string, line, column int, what string, most int) *Error {
-	return &Error{File: file, Line: line, Column: column, Message: "too many " + what + "s", Found: what + " " + strconv.Itoa(most+1), Allowed: "up to " + strconv.Itoa(most)}
+	return &Error{File: file, Line: line, Column: column, Message: "too many " + what + "s",
+		Found: what + " " + strconv.Itoa(most+1), Allowed: "up to " + strconv.Itoa(most)}
 }
 
 // FaultList gathers the faults of one file so that a person sees all at once.

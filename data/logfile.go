@@ -65,7 +65,8 @@ func ReadLog(name string, r io.Reader) (LogFile, error) {
 			one.Column = at.column
 		}
 		if !row.bad && (one.Time > 0) == (one.Flow > 0) {
-			faults.Add(&Error{File: name, Line: one.Line, Found: s.line(one.Line), Message: "a test is one time or one flow", Allowed: "either of the two"})
+			faults.Add(&Error{File: name, Line: one.Line, Found: s.line(one.Line), Message: "a test is one time or one flow",
+				Allowed: "either of the two"})
 		}
 		l.Rows = append(l.Rows, one)
 	}

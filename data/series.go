@@ -55,7 +55,8 @@ func ReadSeries(name string, r io.Reader) (*Series, error) {
 			t, ok := times.read(at.text)
 			if !ok || t.Minute() != 0 || t.Second() != 0 {
 				lost = true
-				faults.Add(s.badCell(at, &Error{Message: "not the start of an hour that is understood", Allowed: "year first and full hours, such as 2023-01-31 14:00"}))
+				faults.Add(s.badCell(at, &Error{Message: "not the start of an hour that is understood",
+					Allowed: "year first and full hours, such as 2023-01-31 14:00"}))
 				continue
 			}
 			day, inLeap, _ := dayOf(int(t.Month()), t.Day())
@@ -84,7 +85,8 @@ func ReadSeries(name string, r io.Reader) (*Series, error) {
 		s.warn(0, "series", "assumed: without a column time the first row is the hour from 00:00 to 01:00 of 1 January")
 	}
 	if n := len(rows); n < leastSeries && !s.dropped {
-		faults.Add(&Error{File: name, Message: "the log is shorter than a day", Found: Plural(n, "row"), Allowed: "24 rows or more, one for each hour"})
+		faults.Add(&Error{File: name, Message: "the log is shorter than a day", Found: Plural(n, "row"),
+			Allowed: "24 rows or more, one for each hour"})
 	}
 	out.Warnings = s.warnings
 	return out, faults.Err()

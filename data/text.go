@@ -40,7 +40,8 @@ func ReadText(name string, r io.Reader) (string, []Warning, error) {
 		switch {
 		case i == len(text) || text[i] == '\n':
 			if i-start > maxLineBytes {
-				return "", nil, &Error{File: name, Line: line, Column: 1, Message: "the line is too long", Allowed: fmt.Sprintf("up to %d MB a line", maxLineBytes>>20)}
+				return "", nil, &Error{File: name, Line: line, Column: 1, Message: "the line is too long",
+					Allowed: fmt.Sprintf("up to %d MB a line", maxLineBytes>>20)}
 			}
 			line, start = line+1, i+1
 		case text[i] != '\t' && text[i] != '\f' && text[i] != '\v' && text[i] != 0x1a:

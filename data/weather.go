@@ -70,8 +70,9 @@ func ReadWeather(file string, r io.Reader) (*Weather, error) {
 	case strings.HasPrefix(first, "-BEGIN HEADER-"):
 		b.power(text)
 	case strings.HasPrefix(first, "YEAR,") || strings.HasPrefix(first, "PARAMETER,"):
-		return nil, &Error{File: file, Line: 1, Column: 1, Message: "a NASA POWER file without its header: clock, units and missing code are unknown",
-			Found: first, Allowed: "the file with its header, from -BEGIN HEADER- to -END HEADER-"}
+		return nil, &Error{File: file, Line: 1, Column: 1,
+			Message: "a NASA POWER file without its header: clock, units and missing code are unknown",
+			Found:   first, Allowed: "the file with its header, from -BEGIN HEADER- to -END HEADER-"}
 	default:
 		b.plain(text)
 	}

@@ -14,7 +14,8 @@ const epwFirst = 9
 // (EnergyPlus Auxiliary Programs, Weather Data format). Years of the rows are those of
 // spliced months and do not count.
 var epwColumns = []weatherColumn{
-	{heading: "year", date: "y", at: 0}, {heading: "month", date: "m", at: 1}, {heading: "day", date: "d", at: 2}, {heading: "hour", date: "h", at: 3},
+	{heading: "year", date: "y", at: 0}, {heading: "month", date: "m", at: 1}, {heading: "day", date: "d", at: 2},
+	{heading: "hour", date: "h", at: 3},
 	{heading: "temperature", holds: air, at: 6}, {heading: "global", holds: global, at: 13, scale: 1},
 	{heading: "beam", holds: beam, at: 14, scale: 1}, {heading: "diffuse", holds: diffuse, at: 15, scale: 1},
 }
@@ -277,14 +278,16 @@ func (b *weatherBuilder) powerMeans(text string, below int, columns []weatherCol
 		return !b.tooManyFaults()
 	})
 	if rows == 0 {
-		b.faults.Add(&Error{File: b.w.File, Line: below, Key: parameter.heading, Message: "the parameter has no row", Allowed: "a row of each of " + powerSun + " and " + powerTemp})
+		b.faults.Add(&Error{File: b.w.File, Line: below, Key: parameter.heading, Message: "the parameter has no row",
+			Allowed: "a row of each of " + powerSun + " and " + powerTemp})
 		return sums
 	}
 	most := slices.Max(counts[:])
 	for m, n := range counts {
 		switch {
 		case n == 0:
-			b.faults.Add(&Error{File: b.w.File, Line: below, Key: parameter.heading, Message: "no value for " + powerMonths[m], Allowed: "a value for each month"})
+			b.faults.Add(&Error{File: b.w.File, Line: below, Key: parameter.heading, Message: "no value for " + powerMonths[m],
+				Allowed: "a value for each month"})
 		case n < most:
 			b.warn("%s of %s is missing in %d of %d years: the mean is that of the others", parameter.heading, powerMonths[m], most-n, most)
 		}

@@ -12,7 +12,8 @@ import (
 // counts. Cells may be empty, as values may be missing.
 var plainColumns = []column{
 	{name: "time", also: []string{"date", "datetime", "timestamp", "dateandtime", "timeutc", "localtime"}},
-	{name: "ghi", number: true, also: []string{"global", "globalhorizontal", "globalhorizontalirradiance", "globalirradiance", "irradiance", "g"}},
+	{name: "ghi", number: true, also: []string{"global", "globalhorizontal", "globalhorizontalirradiance",
+		"globalirradiance", "irradiance", "g"}},
 	{name: "dni", number: true, empty: true, also: []string{"beam", "direct", "directnormal", "beamnormal", "directnormalirradiance"}},
 	{name: "dhi", number: true, empty: true, also: []string{"diffuse", "diffusehorizontal", "diffusehorizontalirradiance"}},
 	{name: "temperature", number: true, also: []string{"temp", "t", "air", "airtemperature", "tempair", "tair", "drybulb", "temp2m"}},

@@ -73,7 +73,8 @@ func (b *weatherBuilder) header(dst *float64, line int, key, text string, low, h
 }
 
 // missingWords stand for a value that was not measured.
-var missingWords = map[string]bool{"": true, "nan": true, "na": true, "n/a": true, "null": true, "none": true, "-": true, "--": true, "?": true}
+var missingWords = map[string]bool{"": true, "nan": true, "na": true, "n/a": true, "null": true, "none": true,
+	"-": true, "--": true, "?": true}
 
 // Missing codes: sun from -99 down (-99, -999, -9900, -9999) and from 9999 up
 // (9999, 99999, 999900), temperature from -99 down, 99.9 or 99.99, and from 999

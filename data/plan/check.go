@@ -80,7 +80,8 @@ func (c *checker) shape() {
 		c.at("pond.shape", "the shape "+q.Shape+" needs "+strings.Join(lack, " and "), "")
 	}
 	for _, side := range []string{"length", "width", "diameter"} {
-		c.hold(rule{Key: "bottom_" + side, Rule: "most", Other: side, Message: "the floor is larger than the surface", Allowed: "at most the " + side + " of %v"}, "pond")
+		c.hold(rule{Key: "bottom_" + side, Rule: "most", Other: side, Message: "the floor is larger than the surface",
+			Allowed: "at most the " + side + " of %v"}, "pond")
 	}
 }
 
@@ -266,7 +267,8 @@ func (c *checker) cells() {
 	cell, v := kind.CellVolts.Value, float64(*b.Voltage)
 	n := math.Max(1, math.Round(v/cell))
 	if math.Abs(n*cell-v) > rounding*v {
-		c.at("battery.voltage", units.Sprintf("cells of %g V do not come to it", cell), units.Sprintf("%.6g V (%g cells in series) for %s", n*cell, n, kind.Kind))
+		c.at("battery.voltage", units.Sprintf("cells of %g V do not come to it", cell),
+			units.Sprintf("%.6g V (%g cells in series) for %s", n*cell, n, kind.Kind))
 	}
 }
 

@@ -257,7 +257,8 @@ func (k Key) check(w written, v float64, err error) []misfit {
 			bad[0].Message = ue.Problem
 		}
 		if bare, is := units.ParseNumber(w.text); k.quantity == units.KindShare && is == nil && bare > k.hi {
-			bad[0].Message = fmt.Sprintf("a bare share is at most 1: write %s %% if per cent is meant", w.text)
+			bad[0].Message = fmt.Sprintf("a bare share beyond 1 can be read two ways: write %s %% if per cent is meant; "+
+				"%[1]s times the whole is too large here", w.text)
 		}
 		// A volume in litres and one in cubic metres differ by a thousand, and both may
 		// pass as a pond.

@@ -297,7 +297,8 @@ func (l *Loaded) pick(i int, key string, curves []data.CurveRows, faults *data.F
 func (l *Loaded) expand(i int, key string, curves []data.CurveRows, faults *data.FaultList) {
 	if most := mostItems("pump"); len(l.Plan.Pumps)+len(curves)-1 > most {
 		e := l.Plan.place(key)
-		e.Message, e.Found, e.Allowed = "too many pumps for one plan", data.Plural(len(curves), "pump")+" in the file", "up to "+strconv.Itoa(most)
+		e.Message, e.Found, e.Allowed = "too many pumps for one plan", data.Plural(len(curves), "pump")+" in the file",
+			"up to "+strconv.Itoa(most)
 		e.Hint = "name the one that is meant, as --set " + strings.Replace(key, ".curve", ".name=", 1) + strconv.Quote(curves[0].Pump)
 		faults.Add(&e)
 		return

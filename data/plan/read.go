@@ -50,7 +50,8 @@ func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []data.Warning, 
 	all, faults := rd.parse()
 	if len(all) == 0 && len(faults) > 0 {
 		faults = faults[:1]
-		faults[0].Hint = "nothing in this file reads like a plan: is it another file, such as a curve? A plan names its curve with curve = \"pump.csv\" under [[pump]]"
+		faults[0].Hint = "nothing in this file reads like a plan: is it another file, such as a curve? " +
+			"A plan names its curve with curve = \"pump.csv\" under [[pump]]"
 	}
 	rd.faults, rd.lost = faults, len(faults) > 0
 	for _, st := range all {
@@ -152,7 +153,8 @@ func (rd *planReader) enter(at string, names []name, last, item bool) (next stri
 func (rd *planReader) openItem(list string, offset int, last, item bool) (string, bool) {
 	if last || rd.counts[list] == 0 {
 		if !last || !item {
-			rd.fail(offset, data.Error{Key: Pattern(list), Message: "a list of tables", Hint: "write [[" + strings.ReplaceAll(Pattern(list), "[]", "") + "]]"})
+			rd.fail(offset, data.Error{Key: Pattern(list), Message: "a list of tables",
+				Hint: "write [[" + strings.ReplaceAll(Pattern(list), "[]", "") + "]]"})
 		}
 		rd.counts[list]++
 	}
@@ -224,7 +226,8 @@ func (rd *planReader) pair(at string, p pair, comment string) {
 	case ix.sections[pattern]:
 		rd.fail(n.offset, data.Error{Key: pattern, Message: "a table, not a value", Hint: "write [" + pattern + "] on a line of its own"})
 	default:
-		rd.fail(n.offset, data.Error{Key: pattern, Message: "a list of tables, not a value", Hint: "write [[" + pattern + "]] on a line of its own"})
+		rd.fail(n.offset, data.Error{Key: pattern, Message: "a list of tables, not a value",
+			Hint: "write [[" + pattern + "]] on a line of its own"})
 	}
 }
 

@@ -24,7 +24,8 @@ const (
 )
 
 // needWords are the rules of the table that say what a need asks for.
-var needWords = map[string]Need{"duty": NeedDuty, "pond": needPond, "site": NeedSite, "load": NeedLoad, "panel": NeedPanel, "store": NeedStore}
+var needWords = map[string]Need{"duty": NeedDuty, "pond": needPond, "site": NeedSite, "load": NeedLoad,
+	"panel": NeedPanel, "store": NeedStore}
 
 // rule is a row of data/rules.csv, which says what its columns hold.
 type rule struct {

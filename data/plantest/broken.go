@@ -125,7 +125,7 @@ var changes = []change{
 	{`"light"`, `3`, 1, "none, light, medium, heavy"},
 	{`"LiFePO4"`, `"lithium"`, 1, "LiFePO4"},
 	// shares, money, counts, degrees
-	{``, "[filter]\nvoids = 40", 2, "write 40 % if per cent is meant"},
+	{``, "[filter]\nvoids = 40", 2, "two ways: write 40 %"},
 	{``, "[filter]\nvoids = \"140 %\"", 2, "too large"},
 	{``, "[battery.x]\nusable = 1", 1, "no such table"},
 	{`kind = "LiFePO4"`, `usable = "120 %"`, 1, "too large"},
