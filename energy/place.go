@@ -13,8 +13,7 @@ import (
 // none it says why; a fault in a file is the error, as it is the reader's to
 // mend.
 func SurroundingsOf(p *plan.Plan, files sky.SiteFiles) (works.Surroundings, error) {
-	var s sky.Sky
-	c, known, err := s.ClimateOf(p, files)
+	c, _, known, err := sky.ClimateOf(p, files)
 	switch {
 	case err != nil:
 		if inFile(p, err) {
@@ -25,8 +24,7 @@ func SurroundingsOf(p *plan.Plan, files sky.SiteFiles) (works.Surroundings, erro
 	case known:
 		return surroundingsOf(c), nil
 	case files.Climate != nil: // the water needs its air alone
-		s.Climate.TempC = files.Climate.TempC
-		air := s.AirByMonth()
+		air := (&sky.Sky{Climate: solar.Climate{TempC: files.Climate.TempC}}).AirByMonth()
 		return works.Surroundings{Air: &air, Why: noSitePlan}, nil
 	}
 	return works.Surroundings{Why: noSitePlan}, nil

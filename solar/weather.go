@@ -22,33 +22,18 @@ type Record struct {
 	Warnings []data.Warning // those of the file, and everything assumed
 }
 
-// siteOfWeather returns the site that a weather file names, or given where it
-// names none: then given must not be nil. Where both are known, given wins and
-// a difference of more than half a degree is a warning. The clock is the
-// file's; a clock more than three and a half hours from the sun's, such as
+// onClockOf returns the place site with the clock of a weather file that names
+// one; a difference of more than half a degree between the two places is a
+// warning. A clock more than three and a half hours from the sun's, such as
 // universal time far from Greenwich, is turned by whole hours to that of
 // DefaultUTCOffset by RecordOfWeather, so that schedules and shade are in the
 // place's own hours.
-func siteOfWeather(w *data.Weather, given *Site) (Site, []data.Warning, error) {
-	var site Site
+func onClockOf(w *data.Weather, site Site) (Site, []data.Warning) {
 	var warnings []data.Warning
-	switch {
-	case given != nil:
-		site = *given
-		if w.Located && (math.Abs(w.LatDeg-site.Latitude.In(units.Degree)) > 0.5 ||
-			math.Abs(math.Remainder(w.LonDeg-site.Longitude.In(units.Degree), 360)) > 0.5) {
-			warnings = append(warnings, weatherWarning(w, "the file is of latitude %.2f, longitude %.2f; the place given is %.2f, %.2f",
-				w.LatDeg, w.LonDeg, site.Latitude.In(units.Degree), site.Longitude.In(units.Degree)))
-		}
-	case w.Located:
-		var err error
-		site, err = NewSite(units.Angle(w.LatDeg)*units.Degree, units.Angle(w.LonDeg)*units.Degree, units.Length(w.ElevationM))
-		if err != nil {
-			return Site{}, nil, err
-		}
-	default:
-		return Site{}, nil, &data.Error{File: w.File, Key: "latitude", Message: "the file does not say where it was measured",
-			Allowed: "latitude and longitude given beside the file"}
+	lat, lon := site.Latitude.In(units.Degree), site.Longitude.In(units.Degree)
+	if w.Located && (math.Abs(w.LatDeg-lat) > 0.5 || math.Abs(math.Remainder(w.LonDeg-lon, 360)) > 0.5) {
+		warnings = append(warnings, weatherWarning(w, "the file is of latitude %.2f, longitude %.2f; the place given is %.2f, %.2f",
+			w.LatDeg, w.LonDeg, lat, lon))
 	}
 	if w.Clocked {
 		site.UTCOffset = units.Duration(w.UTCOffsetH) * units.Hour
@@ -58,7 +43,7 @@ func siteOfWeather(w *data.Weather, given *Site) (Site, []data.Warning, error) {
 			site.UTCOffset += units.Duration(turn) * units.Hour
 		}
 	}
-	return site, warnings, nil
+	return site, warnings
 }
 
 // nearSun reports whether the clock of site is within three and a half hours
@@ -71,28 +56,20 @@ func weatherWarning(w *data.Weather, format string, args ...any) data.Warning {
 	return data.Warning{File: w.File, Key: "weather", Message: units.Sprintf(format, args...)}
 }
 
-// RecordOfWeather returns the hours of a weather file under the sun of its
-// site. Beam and diffuse of the file are used as they are; where it has none
+// RecordOfWeather returns the hours of a weather file of hours or days under the
+// sun of its site. Beam and diffuse of the file are used as they are; where it has none
 // they are split from the global by Geometry.Split. Days are cut into hours by
-// Geometry.Share. given is the place, if the person gave one.
-//
-// Monthly files have no days: use ClimateOfWeather. Records that are brighter
-// in a month than the sky allows, or that have sun at night, are a *data.Error
-// with a guess at the cause.
-func RecordOfWeather(w *data.Weather, given *Site) (*Record, error) {
-	if w.Step == data.StepMonth {
-		return nil, &data.Error{File: w.File, Message: "monthly means have no hours", Allowed: "an hourly or daily file, or this one as a climate"}
-	}
-	site, warnings, err := siteOfWeather(w, given)
-	if err != nil {
-		return nil, err
-	}
+// Geometry.Share. Records that are brighter in a month than the sky allows, or
+// that have sun at night, are a *data.Error with a guess at the cause.
+func RecordOfWeather(w *data.Weather, site Site) (*Record, error) {
+	site, warnings := onClockOf(w, site)
 	g := NewGeometry(site)
 	r := &Record{Geometry: g, Source: w.Format + " " + w.File, Warnings: slices.Concat(w.Warnings, warnings),
 		HourlyAir: w.Step == data.StepHour}
 	if w.Step == data.StepDay {
 		r.Series = daysToHours(w, g)
-		r.Warnings = append(r.Warnings, weatherWarning(w, "assumed: days are cut into hours by the mean course of the sun, without clouds within the day"))
+		r.Warnings = append(r.Warnings, weatherWarning(w,
+			"assumed: days are cut into hours by the mean course of the sun, without clouds within the day"))
 	} else {
 		r.Series = hoursOfFile(w, site)
 	}
@@ -215,24 +192,12 @@ func middle(course [24]float64) float64 {
 // Climate returns the twelve monthly means of the record.
 func (r *Record) Climate() Climate {
 	ghi, temp, _ := r.Series.MonthlyMeans()
-	return Climate{Site: r.Geometry.Site, GHI: ghi, SizingGHI: ghi, TempC: temp, Source: r.Source}
+	return Climate{Site: r.Geometry.Site, GHI: ghi, SizingGHI: ghi, TempC: temp, Source: r.Source, Warnings: r.Warnings}
 }
 
-// ClimateOfWeather returns the climate of a monthly file, used as given.
-func ClimateOfWeather(w *data.Weather, given *Site) (Climate, error) {
-	if w.Step != data.StepMonth {
-		r, err := RecordOfWeather(w, given)
-		if err != nil {
-			return Climate{}, err
-		}
-		c := r.Climate()
-		c.Warnings = r.Warnings
-		return c, nil
-	}
-	site, warnings, err := siteOfWeather(w, given)
-	if err != nil {
-		return Climate{}, err
-	}
-	file := data.ClimateFile{File: w.File, GHI: [12]float64(w.GHI), TempC: [12]float64(w.TempC), Warnings: slices.Concat(w.Warnings, warnings)}
-	return ClimateFromFile(site, file)
+// ClimateOfMonths returns the climate of a monthly file, used as given.
+func ClimateOfMonths(w *data.Weather, site Site) (Climate, error) {
+	site, warnings := onClockOf(w, site)
+	return ClimateFromFile(site, data.ClimateFile{File: w.File, GHI: [12]float64(w.GHI), TempC: [12]float64(w.TempC),
+		Warnings: slices.Concat(w.Warnings, warnings)})
 }

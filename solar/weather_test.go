@@ -37,7 +37,7 @@ const greensboro = "723170TYA.CSV"
 
 func TestRealHoursAgainstYearTotals(t *testing.T) {
 	w := measured(t, greensboro)
-	r, err := RecordOfWeather(w, nil)
+	r, err := recordOf(w)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -72,7 +72,7 @@ func TestRealHoursAgainstYearTotals(t *testing.T) {
 func TestEveryRealFileFitsItsSun(t *testing.T) {
 	for _, name := range []string{greensboro, "USA_CA_San.Francisco.Intl.AP.724940_TMY3.epw", "USA_CO_Denver.Intl.AP.725650_TMY3.epw", "VT-Burlington_International_Ap.tmy3"} {
 		w := measured(t, name)
-		r, err := RecordOfWeather(w, nil)
+		r, err := recordOf(w)
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
@@ -84,7 +84,7 @@ func TestEveryRealFileFitsItsSun(t *testing.T) {
 		}
 		// A clock some hours off is noticed.
 		w.UTCOffsetH += 3
-		if _, err := RecordOfWeather(w, nil); err == nil || !strings.Contains(err.Error(), "at night") {
+		if _, err := recordOf(w); err == nil || !strings.Contains(err.Error(), "at night") {
 			t.Errorf("%s three hours off: %v", name, err)
 		}
 	}
@@ -94,12 +94,12 @@ func TestSplitAgainstMeasuredBeam(t *testing.T) {
 	// The hourly split is a correlation: on a real year the tilted sum from the
 	// global alone comes within 3 % of that from beam and diffuse of the file.
 	w := measured(t, greensboro)
-	full, err := RecordOfWeather(w, nil)
+	full, err := recordOf(w)
 	if err != nil {
 		t.Fatal(err)
 	}
 	w.DNI, w.DHI = nil, nil
-	split, err := RecordOfWeather(w, nil)
+	split, err := recordOf(w)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -115,7 +115,7 @@ func TestSplitAgainstMeasuredBeam(t *testing.T) {
 
 func TestDailyFileKeepsItsDays(t *testing.T) {
 	w := measured(t, "../daily/POWER_Point_Daily_20130101_20221130_003d1000S_060d0000W_LST.csv")
-	r, err := RecordOfWeather(w, nil)
+	r, err := recordOf(w)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -160,7 +160,7 @@ func TestUniversalTimeIsTurnedToLocalHours(t *testing.T) {
 		local := math.Round(lon / 15)
 		var monthly [2][12]float64
 		for i, clock := range []float64{local, 0} {
-			r, err := RecordOfWeather(madeFile(35, lon, clock), nil)
+			r, err := recordOf(madeFile(35, lon, clock))
 			if err != nil {
 				t.Fatalf("longitude %g, UTC%+g: %v", lon, clock, err)
 			}
@@ -185,7 +185,7 @@ func TestTurnedPartOfAYearLosesItsLooseHours(t *testing.T) {
 	for i := HoursPerYear; i < n; i++ {
 		w.GHI, w.TempC = append(w.GHI, w.GHI[i-HoursPerYear]), append(w.TempC, 20)
 	}
-	r, err := RecordOfWeather(w, nil)
+	r, err := recordOf(w)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -198,7 +198,7 @@ func TestTurnedPartOfAYearLosesItsLooseHours(t *testing.T) {
 func TestCivilClockIsKept(t *testing.T) {
 	// Half-hour zones and zones off the sun by an hour are civil time: kept.
 	for _, c := range []struct{ lat, lon, clock float64 }{{28.6, 77.2, 5.5}, {40.4, -3.7, 1}, {43.8, 87.6, 8}, {1.9, -157.4, 14}} {
-		r, err := RecordOfWeather(madeFile(c.lat, c.lon, c.clock), nil)
+		r, err := recordOf(madeFile(c.lat, c.lon, c.clock))
 		if err != nil {
 			t.Errorf("%+v: %v", c, err)
 			continue
@@ -213,7 +213,7 @@ func TestCivilClockIsKept(t *testing.T) {
 // hours are turned by whole ones, so the clock keeps the half hour and the sun
 // its place.
 func TestForeignHalfHourClockIsTurned(t *testing.T) {
-	r, err := RecordOfWeather(madeFile(40, -100, 5.5), nil)
+	r, err := recordOf(madeFile(40, -100, 5.5))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -242,12 +242,10 @@ func TestRecordRefusesWhatDoesNotFit(t *testing.T) {
 				w.GHI[d] = 0.5 * 3.6 * h0
 			}
 		}, "MJ"},
-		{"nowhere", func(w *data.Weather) { w.Located = false }, "where it was measured"},
-		{"months", func(w *data.Weather) { w.Step = data.StepMonth }, "no hours"},
 	} {
 		w := madeFile(50, 120, 8)
 		c.spoil(w)
-		_, err := RecordOfWeather(w, nil)
+		_, err := recordOf(w)
 		var text strings.Builder
 		for _, f := range data.Faults(err) {
 			text.WriteString(f.Error() + " " + f.Hint)
@@ -256,4 +254,13 @@ func TestRecordRefusesWhatDoesNotFit(t *testing.T) {
 			t.Errorf("%s: got %q, want %q in it", c.name, text.String(), c.want)
 		}
 	}
+}
+
+// recordOf is RecordOfWeather at the place that the file names.
+func recordOf(w *data.Weather) (*Record, error) {
+	site, err := NewSite(units.Angle(w.LatDeg)*deg, units.Angle(w.LonDeg)*deg, units.Length(w.ElevationM))
+	if err != nil {
+		return nil, err
+	}
+	return RecordOfWeather(w, site)
 }

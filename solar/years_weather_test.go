@@ -21,7 +21,7 @@ type realYear struct {
 // newRealYear uses the latitude as tilt where tilt is below 0.
 func newRealYear(t *testing.T, file string, tilt units.Angle) realYear {
 	t.Helper()
-	r, err := RecordOfWeather(measured(t, file), nil)
+	r, err := recordOf(measured(t, file))
 	if err != nil {
 		t.Fatal(err)
 	}

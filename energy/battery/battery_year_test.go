@@ -32,7 +32,11 @@ func greensboro(t *testing.T) []float64 {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := solar.RecordOfWeather(w, nil)
+	site, err := solar.NewSite(units.Angle(w.LatDeg)*units.Degree, units.Angle(w.LonDeg)*units.Degree, units.Length(w.ElevationM))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := solar.RecordOfWeather(w, site)
 	if err != nil {
 		t.Fatal(err)
 	}

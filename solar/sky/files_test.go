@@ -84,7 +84,7 @@ func TestSiteFaults(t *testing.T) {
 		key   string
 	}{
 		"twelve months of nowhere": {&bare, SiteFiles{Climate: &madison}, "site"},
-		"hours of nowhere":         {&bare, SiteFiles{Weather: nowhere}, "latitude"},
+		"hours of nowhere":         {&bare, SiteFiles{Weather: nowhere}, "site"},
 		"the open sea":             {sea, SiteFiles{}, "latitude"},
 		"above the air":            {alps, SiteFiles{}, "altitude"},
 	} {

@@ -7,7 +7,6 @@ import (
 	"gonum.org/v1/gonum/floats"
 
 	"sunrill/data"
-	"sunrill/data/plan"
 	"sunrill/solar"
 )
 
@@ -133,23 +132,4 @@ func (s *Sky) turnedAway() string {
 		names = append(names, "snow")
 	}
 	return strings.Join(names, ", ")
-}
-
-// ClimateOf returns the climate of the plan's place or files, false where it names
-// neither a place nor a file that says where it was measured.
-func (s *Sky) ClimateOf(p *plan.Plan, files SiteFiles) (solar.Climate, bool, error) {
-	given, err := s.given(p, files)
-	switch {
-	case err != nil:
-		return solar.Climate{}, false, err
-	case files.Weather != nil:
-		c, err := solar.ClimateOfWeather(files.Weather, given)
-		return c, err == nil, err
-	case given == nil:
-		return solar.Climate{}, false, nil
-	case files.Climate != nil:
-		c, err := solar.ClimateFromFile(*given, *files.Climate)
-		return c, err == nil, err
-	}
-	return s.Climate, true, nil
 }

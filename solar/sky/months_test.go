@@ -146,8 +146,7 @@ func TestClimateOfAPlan(t *testing.T) {
 		if err := p.Apply(c.sets); err != nil {
 			t.Fatal(c.name, err)
 		}
-		var s Sky
-		got, known, err := s.ClimateOf(&p, c.files)
+		got, _, known, err := ClimateOf(&p, c.files)
 		if known != c.known || plantest.FaultKeys(err) != c.fault {
 			t.Errorf("%s: known %v, %v", c.name, known, err)
 		}
@@ -161,8 +160,7 @@ func TestClimateOfAPlan(t *testing.T) {
 func TestUnknownPlace(t *testing.T) {
 	p := plan.NewPlan()
 	p.Site.Place = "Nirgendwo"
-	var s Sky
-	if _, known, err := s.ClimateOf(&p, SiteFiles{}); known || plantest.FaultKeys(err) != "place" {
+	if _, _, known, err := ClimateOf(&p, SiteFiles{}); known || plantest.FaultKeys(err) != "place" {
 		t.Errorf("known %v, %v with key %q", known, err, plantest.FaultKeys(err))
 	}
 }

@@ -92,28 +92,21 @@ func SkyOver(p *plan.Plan, files SiteFiles) (*Sky, error) {
 
 // weather fills everything about the site.
 func (s *Sky) weather(p *plan.Plan, files SiteFiles) error {
-	given, err := s.given(p, files)
+	c, record, known, err := ClimateOf(p, files)
 	if err != nil {
 		return err
 	}
-	if w := files.Weather; w != nil && w.Step != data.StepMonth {
-		return s.ofRecord(w, given, p)
+	if !known && files.Climate != nil {
+		return noSite(files.Climate.File)
 	}
-	switch {
-	case files.Weather != nil:
-		s.Climate, err = solar.ClimateOfWeather(files.Weather, given)
-	case files.Climate != nil:
-		if given == nil {
-			return noSite(files.Climate.File)
-		}
-		s.Climate, err = solar.ClimateFromFile(*given, *files.Climate)
+	s.Climate = c
+	s.Warnings = append(s.Warnings, c.Warnings...)
+	s.Sources = append(s.Sources, "Sun and air: "+c.Source)
+	if record != nil {
+		s.ofRecord(record, files.Weather, p)
+		return nil
 	}
-	if err != nil {
-		return err
-	}
-	s.Warnings = append(s.Warnings, s.Climate.Warnings...)
-	s.Sources = append(s.Sources, "Sun and air: "+s.Climate.Source)
-	of := madeOf{s.Climate.Site, s.Climate.SizingGHI, s.Climate.TempC, s.Years, s.Seed}
+	of := madeOf{c.Site, c.SizingGHI, c.TempC, s.Years, s.Seed}
 	if s.Made = files.Made; s.Made == nil || s.Made.of != of {
 		g := solar.NewGeometry(of.site)
 		days := solar.NewDays(g, of.ghi, of.tempC, of.years, uint64(of.seed))
@@ -125,61 +118,63 @@ func (s *Sky) weather(p *plan.Plan, files SiteFiles) error {
 }
 
 func noSite(file string) error {
-	return &data.Error{File: file, Key: "site", Message: "twelve months alone do not say where they were measured",
-		Allowed: "the place beside them", Hint: "give --lat and --lon, or --place"}
+	return &data.Error{File: file, Key: "site", Message: "the file does not say where it was measured",
+		Allowed: "the place beside it", Hint: "give --lat and --lon, or --place"}
 }
 
 // ofRecord takes the hours of a weather file as they are.
-func (s *Sky) ofRecord(w *data.Weather, given *solar.Site, p *plan.Plan) error {
-	r, err := solar.RecordOfWeather(w, given)
-	if err != nil {
-		return err
-	}
-	s.Climate = r.Climate()
-	s.Climate.Place = w.Place
+func (s *Sky) ofRecord(r *solar.Record, w *data.Weather, p *plan.Plan) {
 	s.Geometry, s.Weather, s.HourlyAir, s.Years = r.Geometry, r.Series, r.HourlyAir, 0
-	s.Warnings = append(s.Warnings, r.Warnings...)
-	s.Sources = append(s.Sources, "Sun and air: "+r.Source)
+	warn := func(key, format string, args ...any) {
+		s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
+	}
 	if set := p.Site.UTCOffset; set != nil && w.Clocked && *set != r.Geometry.Site.UTCOffset.In(units.Hour) {
-		s.warn("site.utc_offset", "the weather file keeps UTC%+g, which goes before UTC%+g: hours of load and shade are in the file's clock",
+		warn("site.utc_offset", "the weather file keeps UTC%+g, which goes before UTC%+g: hours of load and shade are in the file's clock",
 			r.Geometry.Site.UTCOffset.In(units.Hour), *set)
 	}
 	for _, key := range []string{"reliability.years", "reliability.seed"} {
 		if p.Given(key) {
-			s.warn(key, "not used: the hours are the weather file's own, none are made")
+			warn(key, "not used: the hours are the weather file's own, none are made")
 		}
 	}
-	return nil
 }
 
-func (s *Sky) warn(key, format string, args ...any) {
-	s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
-}
-
-// given returns the site that the plan names, else that of the weather file, at
-// the plan's altitude and clock if it gives them; nil where neither says where.
-// It fills Climate where no file brings one.
-func (s *Sky) given(p *plan.Plan, files SiteFiles) (*solar.Site, error) {
-	c, known, err := s.builtIn(p, files)
+// ClimateOf returns the climate of the plan's place, or of its climate or weather
+// file there, at the plan's altitude and clock if it gives them, and the record of
+// a file of hours or days, which is nil for any other; known is false where the
+// plan names neither a place nor a file that says where it was measured.
+func ClimateOf(p *plan.Plan, files SiteFiles) (c solar.Climate, r *solar.Record, known bool, err error) {
+	w := files.Weather
+	if c, known, err = builtIn(p, files); err == nil && !known && w != nil {
+		err = noSite(w.File)
+	}
+	if z := p.Site.Altitude; z != nil && known {
+		c, err = c.AtAltitude(*z)
+	}
 	if err != nil || !known {
-		return nil, err
-	}
-	if z := p.Site.Altitude; z != nil {
-		if c, err = c.AtAltitude(*z); err != nil {
-			return nil, err
-		}
+		return c, nil, false, err
 	}
 	if h := p.Site.UTCOffset; h != nil {
 		c.Site.UTCOffset = units.Duration(*h) * units.Hour
 	}
-	s.Climate = c
-	return &c.Site, nil
+	switch {
+	case w != nil && w.Step == data.StepMonth:
+		c, err = solar.ClimateOfMonths(w, c.Site)
+	case w != nil:
+		if r, err = solar.RecordOfWeather(w, c.Site); err == nil {
+			c = r.Climate()
+			c.Place = w.Place
+		}
+	case files.Climate != nil:
+		c, err = solar.ClimateFromFile(c.Site, *files.Climate)
+	}
+	return c, r, err == nil, err
 }
 
-// builtIn returns the embedded climate of the plan's place, or the bare site of
-// a weather file, and whether plan or file names one. Where a file brings sun and air, only the ground's height is
-// wanted, and open sea is as good a place as any.
-func (s *Sky) builtIn(p *plan.Plan, files SiteFiles) (c solar.Climate, known bool, err error) {
+// builtIn returns the embedded climate of the plan's place, or the bare site of a
+// weather file, and whether plan or file names one. Where a file brings sun and
+// air, only the ground's height is wanted, and open sea is as good a place as any.
+func builtIn(p *plan.Plan, files SiteFiles) (c solar.Climate, known bool, err error) {
 	switch {
 	case p.Site.Place != "":
 		c, err = solar.ClimateOfPlace(p.Site.Place)
