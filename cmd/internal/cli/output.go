@@ -48,10 +48,9 @@ func addPageFlags(cmd *cobra.Command, o *pageOptions) {
 // target returns where the page goes, "" for standard output, and its format.
 func (o *pageOptions) target() (path string, format report.Format, err error) {
 	path = o.output
-	end, err := endOfLinks(path)
-	number, open := descriptor(end)
-	if path == "-" || err == nil && number == 1 {
-		path = ""
+	info, missing := os.Stat(path)
+	if out, err := os.Stdout.Stat(); path == "-" || err == nil && missing == nil && os.SameFile(info, out) {
+		path = "" // /dev/stdout too, so that what was written to it stays
 	}
 	if o.format != "" {
 		format, _ = report.FormatNamed(o.format) // the flag took no other name
@@ -60,7 +59,7 @@ func (o *pageOptions) target() (path string, format report.Format, err error) {
 	if format, ok := report.FormatForFile(path); ok && path != "" {
 		return path, format, nil
 	}
-	if info, err := os.Stat(path); path == "" || open || err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+	if path == "" || ofSystem(path) || missing == nil && !info.Mode().IsRegular() && !info.IsDir() {
 		return path, report.Formats[0], nil
 	}
 	return "", format, &data.Error{Key: "--output", Found: path, Message: "the ending does not say which format",

@@ -6,8 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"regexp"
-	"strconv"
+	"strings"
 )
 
 // cause returns the reason of a file error without the path, which the message
@@ -26,20 +25,24 @@ func cause(err error) error {
 
 // writeWhole puts page in the file at path, whole or not at all: it writes a
 // file beside it and renames that. A symbolic link stays one. What is no
-// regular file, such as a pipe or a device, is written through, and so is what
-// stands for an open file.
+// regular file, such as a pipe, a device or the name of an open file, is written
+// through, after what is there.
 func writeWhole(path string, page []byte) error {
 	path, err := endOfLinks(path)
 	if err != nil {
 		return err
 	}
 	info, err := os.Stat(path)
-	_, open := descriptor(path)
 	switch {
 	case err == nil && info.IsDir():
 		return errors.New("it is a folder")
-	case open || err == nil && !info.Mode().IsRegular():
-		return writeThrough(path, page)
+	case ofSystem(path) || err == nil && !info.Mode().IsRegular():
+		f, err := os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0)
+		if err != nil {
+			return err
+		}
+		_, err = f.Write(page)
+		return errors.Join(err, f.Close())
 	case err != nil:
 		return replace(path, page, 0o666, false)
 	}
@@ -55,25 +58,16 @@ func writeWhole(path string, page []byte) error {
 }
 
 // endOfLinks returns where path leads by symbolic links, even where nothing is
-// there yet. It does not follow the name of an open file, which may lead to a
-// regular one. An error is a loop of links.
+// there yet. An error is a loop of links.
 func endOfLinks(path string) (string, error) {
 	const most = 40 // as many as Linux follows
 	for range most {
-		full, err := filepath.Abs(path)
-		if err != nil {
-			return "", err
-		}
-		folder, err := filepath.EvalSymlinks(filepath.Dir(full))
-		if err != nil {
-			return path, nil // whoever opens it says so
-		}
-		full = filepath.Join(folder, filepath.Base(full))
-		if _, open := descriptor(full); open {
-			return full, nil
-		}
 		to, err := os.Readlink(path)
-		if err != nil { // it is no link
+		if err != nil || ofSystem(path) {
+			return path, nil // no link: whoever opens it says what is wrong with it
+		}
+		folder, err := filepath.EvalSymlinks(filepath.Dir(path))
+		if err != nil {
 			return path, nil
 		}
 		if !filepath.IsAbs(to) {
@@ -84,38 +78,10 @@ func endOfLinks(path string) (string, error) {
 	return "", errors.New("its symbolic links lead nowhere")
 }
 
-// openFile matches the names of the open files of a process: /dev/fd/1 is
-// standard output of this one.
-var openFile = regexp.MustCompile(`^/(?:dev|proc/(\d+)(?:/task/\d+)?)/fd/(\d+)$`)
-
-// descriptor reports whether path, whose folder is no symbolic link, is the name
-// of an open file, and the number of one of this process, else -1.
-func descriptor(path string) (number int, open bool) {
-	m := openFile.FindStringSubmatch(path)
-	if m == nil || m[1] != "" && m[1] != strconv.Itoa(os.Getpid()) {
-		return -1, m != nil
-	}
-	number, err := strconv.Atoi(m[2])
-	return number, err == nil
-}
-
-// writeThrough writes page where path leads, after what is there. An open file
-// of this process is not opened anew, as it would then start at its top.
-func writeThrough(path string, page []byte) (err error) {
-	f := os.Stderr // stays open for messages
-	switch number, _ := descriptor(path); {
-	case number < 0:
-		f, err = os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0)
-	case number != 2:
-		f = os.NewFile(uintptr(number), path)
-	}
-	if err != nil {
-		return err
-	}
-	if _, err = f.Write(page); f != os.Stderr {
-		err = errors.Join(err, f.Close())
-	}
-	return err
+// ofSystem reports whether path names something of the system, such as an open
+// file, which may lead to a regular one that must not be replaced.
+func ofSystem(path string) bool {
+	return strings.HasPrefix(path, "/dev/") || strings.HasPrefix(path, "/proc/")
 }
 
 // replace writes page to a new file beside path and renames it to path.
