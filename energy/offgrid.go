@@ -95,7 +95,7 @@ func (l *PumpLoad) leastCopper(p *plan.Plan, i int) figure.Maybe[supply.Conducto
 	if p.Cable.Run == nil || *p.Cable.Run == 0 || l.FullCurrent == 0 {
 		return figure.Unknown[supply.Conductor]("the run of the cable or its current is not known")
 	}
-	return figure.OrWhy(supply.LeastConductor(supply.FixedWiring(supply.Conductors()), flexible, l.FullCurrent, *p.Cable.Run, v, supply.UsualDrop))
+	return figure.OrWhy(supply.LeastConductor(supply.FixedWiring(), l.FullCurrent, *p.Cable.Run, v))
 }
 
 // fullCurrent returns the largest current in the cable to pump i if the cable

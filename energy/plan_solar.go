@@ -351,9 +351,9 @@ func (j *job) installer(year supply.YearLoad, c battery.Choice) wiring.Installer
 	}
 	p := j.plan
 	if s.Run > 0 && p.Cable.Area != nil {
-		if cond, _, err := supply.ConductorOf(supply.Conductors(), *p.Cable.Area, flexible); err == nil {
+		if cond, _, err := supply.ConductorOf(supply.Conductors(), *p.Cable.Area); err == nil {
 			s.Cable = &cond
 		}
 	}
-	return wiring.ForInstaller(s, supply.Conductors())
+	return wiring.ForInstaller(s)
 }

@@ -7,7 +7,6 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
-	"sunrill/energy/supply"
 	"sunrill/energy/wiring"
 	"sunrill/solar/sky"
 )
@@ -19,14 +18,14 @@ func (s *Storage) Charging(panelW, batteryWh float64) wiring.InstallerSheet {
 	if len(s.Record.Load) > 0 {
 		spec.Load = units.Power(slices.Max(s.Record.Load))
 	}
-	return wiring.ForInstaller(spec, supply.Conductors())
+	return wiring.ForInstaller(spec)
 }
 
 // installer returns what is known of the installation without its load.
 func (s *Storage) installer(panelW, batteryWh float64) wiring.InstallerSpec {
 	p, b, v := s.plan, s.Battery, sky.BatteryVoltage(s.plan)
 	out := wiring.InstallerSpec{Panel: units.Power(panelW), Series: p.Panel.InSeries, BatteryVoltage: v, OpenCircuit: figure.OrZero(p.Panel.OpenCircuitVoltage),
-		ShortCircuit: figure.OrZero(p.Panel.ShortCircuitCurrent), Run: figure.OrZero(p.Cable.Run), Class: flexible, ChargeRate: b.ChargeLimit}
+		ShortCircuit: figure.OrZero(p.Panel.ShortCircuitCurrent), Run: figure.OrZero(p.Cable.Run), ChargeRate: b.ChargeLimit}
 	if isc := float64(out.ShortCircuit); isc > 0 {
 		out.Strings = int(math.Ceil(panelW/(isc*float64(sky.WorkingVoltage(p, v))) - 1e-9))
 	}

@@ -149,9 +149,8 @@ func cableOf(p *plan.Plan, spec supply.ChainSpec) (*supply.Cable, []data.Warning
 	if run == nil || *run == 0 {
 		return nil, nil, nil
 	}
-	rows := supply.Conductors()
 	if p.Cable.Area != nil {
-		c, doubts, err := supply.ConductorOf(rows, *p.Cable.Area, flexible)
+		c, doubts, err := supply.ConductorOf(supply.Conductors(), *p.Cable.Area)
 		return &supply.Cable{Run: *run, Conductor: c}, doubts, err
 	}
 	speed, v := 1.0, spec.BatteryVoltage
@@ -162,15 +161,12 @@ func cableOf(p *plan.Plan, spec supply.ChainSpec) (*supply.Cable, []data.Warning
 		speed = float64(v / m.Voltage)
 	}
 	full := units.Current(float64(spec.Water(speed).Power) / float64(v))
-	c, err := supply.LeastConductor(supply.FixedWiring(rows), flexible, full, *run, v, supply.UsualDrop)
+	c, err := supply.LeastConductor(supply.FixedWiring(), full, *run, v)
 	if err != nil {
 		return nil, nil, &data.Error{Key: "cable.run", Message: err.Error(), Allowed: "a shorter run, thicker copper (cable.area) or a higher voltage"}
 	}
 	return &supply.Cable{Run: *run, Conductor: c}, nil, nil
 }
-
-// flexible is the class of conductor of pond cables (IEC 60228).
-const flexible = 5
 
 // controllerDraw returns what a charge controller takes day and night
 // (data/keys.csv, controller.own_draw).

@@ -270,9 +270,3 @@ func (s PondSpec) contoured() []slice {
 	}
 	return layers
 }
-
-// TurnoverTime returns how long flow q takes to move the volume once, T = V/Q.
-// q must be above 0.
-func TurnoverTime(v units.Volume, q units.Flow) units.Duration {
-	return units.Duration(float64(v) / float64(q))
-}

@@ -4,33 +4,31 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
-// Conductor is one row of the cable table: a copper conductor of standard make.
+// Conductor is one row of the cable table: a flexible copper conductor of
+// standard make (IEC 60228 class 5), as pond cables have.
 type Conductor struct {
 	Area     units.Area
-	Class    int           // IEC 60228: 2 stranded, 5 flexible
 	OhmPerKm float64       // largest resistance at 20 °C [ohm/km]
-	Ampacity units.Current // it may carry; 0: not known
+	Ampacity units.Current // it may carry
 	Source   string
 }
 
 // Figure returns the area, which a conductor is bought by.
 func (c Conductor) Figure() (v any, known bool, why string) { return c.Area, true, "" }
 
-// Conductors returns the rows of the cable table.
+// Conductors returns the flexible rows of the cable table, the thinnest first.
 func Conductors() []Conductor {
-	rows := data.CableSizes()
-	out := make([]Conductor, len(rows))
-	for i, r := range rows {
-		out[i] = Conductor{
-			Area: units.Area(r.AreaMM2) * units.SquareMillimetre, Class: int(r.Class), OhmPerKm: float64(r.OhmPerKm20C),
-			Ampacity: units.Current(r.AmpacityA), Source: r.Source,
+	var out []Conductor
+	for _, r := range data.CableSizes() {
+		if r.Class == 5 {
+			out = append(out, Conductor{units.Area(r.AreaMM2) * units.SquareMillimetre, float64(r.OhmPerKm20C), units.Current(r.AmpacityA), r.Source})
 		}
 	}
 	return out
@@ -75,37 +73,26 @@ func (c Cable) Loop() float64 {
 // Drop returns the voltage lost both ways at current i.
 func (c Cable) Drop(i units.Current) units.Voltage { return units.Voltage(float64(i) * c.Loop()) }
 
-// ConductorOf returns the conductor of area and class from the rows of the
-// cable table. An area between two rows takes the larger of their
-// resistances per area, which is on the safe side, and comes with a warning.
-// An area outside the rows is an error.
-func ConductorOf(rows []Conductor, area units.Area, class int) (Conductor, []data.Warning, error) {
-	same := make([]Conductor, 0, len(rows))
-	for _, r := range rows {
-		if r.Class == class {
-			same = append(same, r)
-		}
-	}
-	sort.Slice(same, func(i, j int) bool { return same[i].Area < same[j].Area })
+// ConductorOf returns the conductor of area from rows, the thinnest first. An
+// area between two rows takes the larger of their resistances per area, which is
+// on the safe side, and comes with a warning. An area outside the rows is an error.
+func ConductorOf(rows []Conductor, area units.Area) (Conductor, []data.Warning, error) {
 	mm2 := func(a units.Area) float64 { return a.In(units.SquareMillimetre) }
-	if len(same) == 0 {
-		return Conductor{}, nil, data.Outside("cable.class", class, "2 (stranded) or 5 (flexible)")
-	}
-	first, last := same[0], same[len(same)-1]
+	first, last := rows[0], rows[len(rows)-1]
 	if !(area >= first.Area*(1-1e-9) && area <= last.Area*(1+1e-9)) {
 		return Conductor{}, nil, data.Outside("cable.area", units.Sprintf("%g mm2", mm2(area)),
 			units.Sprintf("%g to %g mm2, as the cable table has", mm2(first.Area), mm2(last.Area)))
 	}
-	for i, r := range same {
+	for i, r := range rows {
 		if math.Abs(float64(r.Area/area)-1) < 1e-9 {
 			return r, nil, nil
 		}
 		if r.Area < area {
 			continue
 		}
-		below := same[i-1]
+		below := rows[i-1]
 		perArea := max(r.OhmPerKm*float64(r.Area), below.OhmPerKm*float64(below.Area))
-		c := Conductor{Area: area, Class: class, OhmPerKm: perArea / float64(area), Ampacity: below.Ampacity, Source: "between two rows: " + r.Source}
+		c := Conductor{area, perArea / float64(area), below.Ampacity, "between two rows: " + r.Source}
 		return c, []data.Warning{{Key: "cable.area", Message: units.Sprintf(
 			"%g mm2 is no standard size; its resistance is taken from the rows beside it and its rating from the smaller", mm2(area))}}, nil
 	}
@@ -146,54 +133,39 @@ func GaugeOf(c figure.Maybe[Conductor]) figure.Maybe[string] {
 // 52.2, from memory), taken for every cable that is chosen here.
 const LeastFixed = 1.5 * units.SquareMillimetre
 
-// FixedWiring returns the rows that fixed wiring may be made of.
-func FixedWiring(rows []Conductor) []Conductor {
-	var out []Conductor
-	for _, r := range rows {
-		if r.Area >= LeastFixed*(1-1e-9) {
-			out = append(out, r)
-		}
-	}
-	return out
+// FixedWiring returns the conductors that fixed wiring may be made of.
+func FixedWiring() []Conductor {
+	return slices.DeleteFunc(Conductors(), func(c Conductor) bool { return c.Area < LeastFixed*(1-1e-9) })
 }
 
 // ErrNoConductor is returned where no row of the cable table is thick enough.
 var ErrNoConductor = errors.New("no cable in the table is thick enough")
 
-// LeastConductor returns the thinnest conductor of class that carries i over run
-// with at most share of v lost both ways, and that may carry i at all. share
-// is 0.03 by common practice (2 to 5 % is quoted for 12 to 48 V, no source).
-func LeastConductor(rows []Conductor, class int, i units.Current, run units.Length, v units.Voltage, share float64) (Conductor, error) {
-	var best Conductor
+// UsualDrop is the share of the voltage that a cable to a pump may lose, by common
+// practice (data/keys.csv, cable.area): 2 to 5 % is quoted for 12 to 48 V, no source.
+const UsualDrop = 0.03
+
+// LeastConductor returns the first of rows, the thinnest first, that carries i over
+// run with at most UsualDrop of v lost both ways, and that may carry i at all.
+func LeastConductor(rows []Conductor, i units.Current, run units.Length, v units.Voltage) (Conductor, error) {
 	for _, r := range rows {
-		if r.Class != class || (best.Area != 0 && r.Area >= best.Area) {
-			continue
-		}
-		c := Cable{Run: run, Conductor: r}
-		if c.Drop(i) <= v*units.Voltage(share) && (r.Ampacity == 0 || r.Ampacity >= i) {
-			best = r
+		if c := (Cable{Run: run, Conductor: r}); c.Drop(i) <= v*UsualDrop && r.Ampacity >= i {
+			return r, nil
 		}
 	}
-	if best.Area == 0 {
-		return best, units.Errorf("%w for %.3g A over %.3g m at %.3g V with %.2g %% lost: a shorter run or a higher voltage is needed",
-			ErrNoConductor, float64(i), float64(run), float64(v), share*100)
-	}
-	return best, nil
+	return Conductor{}, units.Errorf("%w for %.3g A over %.3g m at %.3g V with %.2g %% lost: a shorter run or a higher voltage is needed",
+		ErrNoConductor, float64(i), float64(run), float64(v), UsualDrop*100)
 }
 
-// ConductorCarrying returns the thinnest conductor of class that may carry i,
-// whatever its length.
-func ConductorCarrying(rows []Conductor, class int, i units.Current) (Conductor, error) {
-	var best Conductor
+// ConductorCarrying returns the first of rows, the thinnest first, that may carry
+// i, whatever its length.
+func ConductorCarrying(rows []Conductor, i units.Current) (Conductor, error) {
 	for _, r := range rows {
-		if r.Class == class && r.Ampacity >= i && (best.Area == 0 || r.Area < best.Area) {
-			best = r
+		if r.Ampacity >= i {
+			return r, nil
 		}
 	}
-	if best.Area == 0 {
-		return best, units.Errorf("%w for %.3g A: several circuits or a higher voltage are needed", ErrNoConductor, float64(i))
-	}
-	return best, nil
+	return Conductor{}, units.Errorf("%w for %.3g A: several circuits or a higher voltage are needed", ErrNoConductor, float64(i))
 }
 
 // ErrCableTooThin is returned where no current can bring the power asked for
@@ -213,7 +185,3 @@ func endVoltage(v0 units.Voltage, r float64, p units.Power) (units.Voltage, erro
 	}
 	return (v0 + units.Voltage(math.Sqrt(d))) / 2, nil
 }
-
-// UsualDrop is the share of the voltage that a cable to a pump may lose
-// (data/keys.csv, cable.area).
-const UsualDrop = 0.03

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"sunrill/data"
@@ -21,29 +22,17 @@ type SunRecord struct {
 
 // check returns the faults of the record.
 func (r SunRecord) check(needShare bool) error {
-	var errs []error
-	bad := func(message, found, allowed string) {
-		errs = append(errs, &data.Error{Key: "weather", Message: message, Found: found, Allowed: allowed})
-	}
+	var faults data.FaultList
 	n := len(r.Yield)
-	if n < 24 || n%24 != 0 {
-		bad("daylight pumping needs whole days", fmt.Sprintf("%d hours", n), "24 hours or a multiple")
-	}
-	if r.Start < 0 || r.Start >= solar.HoursPerYear || r.Start%24 != 0 {
-		bad("the record must begin at midnight of a day of the year", fmt.Sprintf("hour %d", r.Start), "a multiple of 24 below 8760")
-	}
-	if (needShare || r.Share != nil) && len(r.Share) != n {
-		bad("the panel's current is not known for every hour", fmt.Sprintf("%d of %d hours", len(r.Share), n), "one value an hour")
-	}
+	faults.Want(n >= 24 && n%24 == 0 && r.Start >= 0 && r.Start < solar.HoursPerYear && r.Start%24 == 0, "weather",
+		fmt.Sprintf("%d hours from hour %d of the year", n, r.Start), "whole days, from midnight on")
+	faults.Want(len(r.Share) == n || !needShare && r.Share == nil, "weather", fmt.Sprintf("%d of %d hours", len(r.Share), n),
+		"the panel's current in every hour")
 	for _, series := range [][]float64{r.Yield, r.Share} {
-		for i, v := range series {
-			if !(v >= 0) || math.IsInf(v, 0) {
-				bad(fmt.Sprintf("hour %d of the record is no amount of sun", i), fmt.Sprint(v), "0 or more")
-				break
-			}
-		}
+		bad := slices.IndexFunc(series, func(v float64) bool { return !(v >= 0) || math.IsInf(v, 0) })
+		faults.Want(bad < 0, "weather", fmt.Sprintf("hour %d", bad), "an amount of sun of 0 or more in every hour")
 	}
-	return errors.Join(errs...)
+	return faults.Err()
 }
 
 // Month returns the month, 0 to 11, of hour i of the record.
@@ -78,19 +67,22 @@ type DaylightYear struct {
 // pump must start anew after every hour without flow. Months outside running are
 // off. Litres never exceed the hours with sun times the full flow.
 func (d Daylight) Run(r SunRecord, pond units.Volume, running clock.Months) (DaylightYear, error) {
+	var faults data.FaultList
+	faults.Want(pond > 0, "pond.volume", pond, `more than 0, such as "9 m3"`)
 	warn, err := d.Check()
-	err = errors.Join(err, r.check(d.ByCurrent()))
-	if !(pond > 0) {
-		err = errors.Join(err, &data.Error{Key: "pond.volume", Message: "the pond needs a volume", Found: units.Sprintf("%g m3", float64(pond)), Allowed: `more than 0, such as "9 m3"`})
-	}
-	if err != nil {
+	if err := errors.Join(err, r.check(d.ByCurrent()), faults.Err()); err != nil {
 		return DaylightYear{}, err
 	}
 	y := DaylightYear{Warnings: warn}
 	flow := d.flows(r, running)
 	y.sum(r, flow, pond, running)
 	y.nights(r, flow, running)
-	y.Least = leastMonth(y.Months, running)
+	least := math.Inf(1)
+	for i, m := range y.Months {
+		if w := float64(m.PerDay); m.Days > 0 && running>>i&1 == 1 && w < least {
+			y.Least, least = i, w
+		}
+	}
 	return y, nil
 }
 
@@ -176,30 +168,19 @@ func (y *DaylightYear) nights(r SunRecord, flow []float64, running clock.Months)
 	}
 }
 
-// leastMonth returns the running month with the least water a day.
-func leastMonth(months [12]DaylightMonth, running clock.Months) int {
-	least := -1
-	for i, m := range months {
-		if m.Days > 0 && running>>i&1 == 1 && (least < 0 || m.PerDay < months[least].PerDay) {
-			least = i
-		}
-	}
-	return max(least, 0)
-}
-
 // RideThrough returns the record, ready for a balance, of a small battery that
-// carries the pump through clouds but not through nights: the panel's power after a
-// controller of some efficiency, the load at the battery terminals and the
+// carries the pump through clouds but not through nights: the panel's power after the
+// controller, the load at the battery terminals and the
 // water it would move. draw is the running pump's.
 //
 // The pump is asked to run in as many of each month's best clock hours as
 // the month's mean day pays for, with a tenth kept back for losses.
 func (r SunRecord) RideThrough(panel units.Power, efficiency float64, draw Draw) (Record, error) {
-	if err := r.check(false); err != nil {
+	var faults data.FaultList
+	faults.Want(draw.Source > 0 && efficiency > 0 && efficiency <= 1 && panel >= 0, "controller.efficiency",
+		units.Sprintf("%v load, %v panel, share %g", draw.Source, panel, efficiency), "a load above 0 W and an efficiency above 0 up to 1")
+	if err := errors.Join(r.check(false), faults.Err()); err != nil {
 		return Record{}, err
-	}
-	if !(draw.Source > 0) || !(efficiency > 0 && efficiency <= 1) || !(panel >= 0) {
-		return Record{}, &data.Error{Key: "controller.efficiency", Message: "nothing to carry through clouds", Found: units.Sprintf("%g W load, %g W panel, share %g", float64(draw.Source), float64(panel), efficiency), Allowed: "a load above 0 W and an efficiency above 0 up to 1"}
 	}
 	n := len(r.Yield)
 	year := min(n, solar.HoursPerYear)

@@ -23,7 +23,6 @@ type InstallerSpec struct {
 	LoadVoltage    units.Voltage
 	LoadCurrent    units.Current     // in the cable to the pump, on the pump's side of an inverter
 	Run            units.Length      // of that cable, one way
-	Class          int               // of its conductor, 2 or 5; 0 is 5
 	Cable          *supply.Conductor // the one there is; nil where it is to be chosen
 	ACPump         units.Power       // running watts on an inverter
 	InverterRated  units.Power       // its continuous output
@@ -59,11 +58,7 @@ type InstallerSheet struct {
 // is missing. The battery fuse protects the cable to the pump: the one there is,
 // else the least that serves. An AC pump hangs on the inverter: there the fuse
 // protects the leads from the battery to it, and follows its rated power.
-func ForInstaller(s InstallerSpec, rows []supply.Conductor) InstallerSheet {
-	if s.Class == 0 {
-		s.Class = 5
-	}
-	rows = supply.FixedWiring(rows)
+func ForInstaller(s InstallerSpec) InstallerSheet {
 	out := InstallerSheet{
 		MPPT:              s.MPPT,
 		ControllerCurrent: ControllerCurrent(s.MPPT, s.Panel, s.ShortCircuit*units.Current(max(1, s.Strings)), s.BatteryVoltage),
@@ -78,15 +73,15 @@ func ForInstaller(s InstallerSpec, rows []supply.Conductor) InstallerSheet {
 		out.ColdVoltage, out.ColdAt = figure.Known(v), figure.Known(at)
 	}
 	s.limit(&out)
-	out.ChargeFuse, out.ChargeCopper = s.protected(out.ControllerCurrent, rows)
-	s.wiring(&out, rows)
+	out.ChargeFuse, out.ChargeCopper = s.protected(out.ControllerCurrent)
+	s.wiring(&out)
 	out.Warnings = append(out.Warnings, controllerDoubt(out.ControllerCurrent, s.BatteryVoltage)...)
 	return out
 }
 
 // protected returns the fuse of a circuit that starts at the battery and the
 // least conductor that it protects.
-func (s InstallerSpec) protected(current figure.Maybe[units.Current], rows []supply.Conductor) (figure.Maybe[units.Current], figure.Maybe[supply.Conductor]) {
+func (s InstallerSpec) protected(current figure.Maybe[units.Current]) (figure.Maybe[units.Current], figure.Maybe[supply.Conductor]) {
 	if !current.Known {
 		return current, figure.Unknown[supply.Conductor](current.Why)
 	}
@@ -94,20 +89,20 @@ func (s InstallerSpec) protected(current figure.Maybe[units.Current], rows []sup
 	if err != nil {
 		return figure.Unknown[units.Current](err.Error()), figure.Unknown[supply.Conductor](err.Error())
 	}
-	copper, err := supply.ConductorCarrying(rows, s.Class, fuse)
+	copper, err := supply.ConductorCarrying(supply.FixedWiring(), fuse)
 	return figure.Known(fuse), figure.OrWhy(copper, err)
 }
 
 // wiring fills in the cable to the pump and the circuit from the battery.
-func (s InstallerSpec) wiring(out *InstallerSheet, rows []supply.Conductor) {
+func (s InstallerSpec) wiring(out *InstallerSheet) {
 	out.InverterCopper = figure.Unknown[supply.Conductor]("there is no AC pump on an inverter")
 	out.LeastCopper = figure.Unknown[supply.Conductor]("the run of the cable or its current is not known")
 	if s.Run > 0 && s.LoadCurrent > 0 && s.LoadVoltage > 0 {
-		out.LeastCopper = figure.OrWhy(supply.LeastConductor(rows, s.Class, s.LoadCurrent, s.Run, s.LoadVoltage, supply.UsualDrop))
+		out.LeastCopper = figure.OrWhy(supply.LeastConductor(supply.FixedWiring(), s.LoadCurrent, s.Run, s.LoadVoltage))
 	}
 	out.Gauge = supply.GaugeOf(out.LeastCopper)
 	if s.ACPump > 0 {
-		s.inverterCircuit(out, rows)
+		s.inverterCircuit(out)
 		return
 	}
 	out.BatteryCurrent = figure.Given(s.Load > 0 && s.BatteryVoltage > 0, units.Current(float64(s.Load)/max(1e-9, float64(s.BatteryVoltage))),
@@ -128,7 +123,7 @@ func (s InstallerSpec) wiring(out *InstallerSheet, rows []supply.Conductor) {
 
 // inverterCircuit fills in the circuit from the battery to the inverter. The
 // cable to the pump is another one, behind the inverter's own protection.
-func (s InstallerSpec) inverterCircuit(out *InstallerSheet, rows []supply.Conductor) {
+func (s InstallerSpec) inverterCircuit(out *InstallerSheet) {
 	switch {
 	case !(s.BatteryVoltage > 0 && s.InverterShare > 0):
 		out.BatteryCurrent = figure.Unknown[units.Current]("the battery's voltage or the inverter's efficiency is not known")
@@ -139,7 +134,7 @@ func (s InstallerSpec) inverterCircuit(out *InstallerSheet, rows []supply.Conduc
 			"it follows the inverter's rated power, which is not given (inverter.rated); the start of this pump alone may draw %.3g A",
 			float64(InverterCurrent(InverterSurge(s.ACPump), s.InverterShare, s.BatteryVoltage))))
 	}
-	out.BatteryFuse, out.InverterCopper = s.protected(out.BatteryCurrent, rows)
+	out.BatteryFuse, out.InverterCopper = s.protected(out.BatteryCurrent)
 }
 
 // limit holds the controller to what the battery takes, as the balance does,

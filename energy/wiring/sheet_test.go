@@ -18,7 +18,7 @@ func TestForInstaller(t *testing.T) {
 		MPPT: true, Panel: 450, OpenCircuit: 44, ColdestMonth: units.Celsius(8), BatteryVoltage: 25.6, Load: 60,
 		LoadVoltage: 24, LoadCurrent: 2.34, Run: 9,
 	}
-	out := ForInstaller(s, supply.Conductors())
+	out := ForInstaller(s)
 	reftest.Near(t, "fuse", float64(out.BatteryFuse.Value), 3, 0)
 	reftest.Near(t, "copper", out.LeastCopper.Value.Area.In(units.SquareMillimetre), 1.5, 1e-9)
 	reftest.Near(t, "cold voltage", float64(out.ColdVoltage.Value), 44*(1+0.003*32), 1e-9) // -7 °C is 32 below 25
@@ -31,11 +31,11 @@ func TestForInstaller(t *testing.T) {
 		t.Errorf("without a short-circuit current: %+v", out.PVFuse)
 	}
 	s.Cable = &supply.Conductor{Ampacity: 2.5}
-	if f := ForInstaller(s, supply.Conductors()).BatteryFuse; f.Known || !strings.Contains(f.Why, "thicker cable") {
+	if f := ForInstaller(s).BatteryFuse; f.Known || !strings.Contains(f.Why, "thicker cable") {
 		t.Errorf("a fuse above its cable: %+v", f)
 	}
 	// Nothing known: every figure says what is missing.
-	none := ForInstaller(InstallerSpec{}, supply.Conductors())
+	none := ForInstaller(InstallerSpec{})
 	for what, why := range map[string]string{
 		"controller": none.ControllerCurrent.Why, "PV fuse": none.PVFuse.Why, "cold": none.ColdVoltage.Why, "current": none.BatteryCurrent.Why, "fuse": none.BatteryFuse.Why,
 		"copper": none.LeastCopper.Why, "surge": none.InverterSurge.Why,
@@ -53,7 +53,7 @@ func TestForInstaller(t *testing.T) {
 func TestTheInverterSetsTheBatteryFuse(t *testing.T) {
 	s := InstallerSpec{BatteryVoltage: 12.8, Load: 60, ACPump: 53.6, LoadVoltage: 230, LoadCurrent: 0.233, Run: 9,
 		Cable: &supply.Conductor{Ampacity: 6}, InverterRated: 300, InverterShare: 0.9}
-	out := ForInstaller(s, supply.Conductors())
+	out := ForInstaller(s)
 	reftest.Near(t, "current", float64(out.BatteryCurrent.Value), 29.76, 0.005)
 	reftest.Near(t, "fuse", float64(out.BatteryFuse.Value), 40, 0)
 	reftest.Near(t, "copper", out.InverterCopper.Value.Area.In(units.SquareMillimetre), 10, 1e-9)
@@ -61,7 +61,7 @@ func TestTheInverterSetsTheBatteryFuse(t *testing.T) {
 	reftest.Near(t, "surge", float64(out.InverterSurge.Value), 160.8, 1e-9)
 	// Without its rating the start alone is known: 160.8 W / (0.9 × 11.2 V) = 15.95 A.
 	s.InverterRated = 0
-	if out = ForInstaller(s, supply.Conductors()); out.BatteryFuse.Known || !strings.Contains(out.BatteryFuse.Why, "inverter.rated") || !strings.Contains(out.BatteryFuse.Why, "16 A") {
+	if out = ForInstaller(s); out.BatteryFuse.Known || !strings.Contains(out.BatteryFuse.Why, "inverter.rated") || !strings.Contains(out.BatteryFuse.Why, "16 A") {
 		t.Errorf("a fuse without the inverter's rating: %+v", out.BatteryFuse)
 	}
 }
@@ -69,12 +69,12 @@ func TestTheInverterSetsTheBatteryFuse(t *testing.T) {
 // By hand: 1.25 × 14500 W / 12.8 V = 1416 A. No controller and no fuse is that
 // large, and it is said; 450 W at 25.6 V, 22 A, needs no word.
 func TestLargeChargeCurrentsAreDoubted(t *testing.T) {
-	out := ForInstaller(InstallerSpec{MPPT: true, Panel: 14500, BatteryVoltage: 12.8}, supply.Conductors())
+	out := ForInstaller(InstallerSpec{MPPT: true, Panel: 14500, BatteryVoltage: 12.8})
 	reftest.Near(t, "controller", float64(out.ControllerCurrent.Value), 1416, 0.1)
 	if len(out.Warnings) != 1 || !strings.Contains(out.Warnings[0].Message, "several controllers") || out.ChargeFuse.Known {
 		t.Errorf("1416 A: %v, fuse %+v", out.Warnings, out.ChargeFuse)
 	}
-	if out = ForInstaller(InstallerSpec{MPPT: true, Panel: 450, BatteryVoltage: 25.6}, supply.Conductors()); len(out.Warnings) > 0 {
+	if out = ForInstaller(InstallerSpec{MPPT: true, Panel: 450, BatteryVoltage: 25.6}); len(out.Warnings) > 0 {
 		t.Errorf("22 A: %v", out.Warnings)
 	}
 }
@@ -86,7 +86,7 @@ func TestLargeChargeCurrentsAreDoubted(t *testing.T) {
 // battery of 0.5 an hour takes all that 1000 W give.
 func TestTheBatteryLimitsTheCharging(t *testing.T) {
 	s := InstallerSpec{MPPT: true, Panel: 7650, BatteryVoltage: 12, Load: 34, Capacity: 308 * units.AmpereHour, ChargeRate: 0.2}
-	out := ForInstaller(s, supply.Conductors())
+	out := ForInstaller(s)
 	reftest.Near(t, "limit", float64(out.ChargeLimit.Value), 61.6, 1e-9)
 	reftest.Near(t, "controller", float64(out.ControllerCurrent.Value), 64.433, 0.001)
 	reftest.Near(t, "fuse", float64(out.ChargeFuse.Value), 100, 0)
@@ -94,15 +94,15 @@ func TestTheBatteryLimitsTheCharging(t *testing.T) {
 		t.Errorf("a limited controller: %v", out.Warnings)
 	}
 	s.MPPT, s.ShortCircuit = false, 100
-	if out = ForInstaller(s, supply.Conductors()); out.ControllerCurrent.Value != 125 || len(out.Warnings) != 2 || !strings.Contains(out.Warnings[0].Message, "PWM") {
+	if out = ForInstaller(s); out.ControllerCurrent.Value != 125 || len(out.Warnings) != 2 || !strings.Contains(out.Warnings[0].Message, "PWM") {
 		t.Errorf("PWM: %+v, %v", out.ControllerCurrent, out.Warnings)
 	}
 	s.MPPT, s.Panel, s.ChargeRate = true, 1000, 0.5
-	if out = ForInstaller(s, supply.Conductors()); out.Limited || len(out.Warnings) > 1 {
+	if out = ForInstaller(s); out.Limited || len(out.Warnings) > 1 {
 		t.Errorf("104 A into 154 A: %v", out.Warnings)
 	}
 	s.ChargeRate = 0
-	if out = ForInstaller(s, supply.Conductors()); out.Limited || out.ChargeLimit.Known || out.ChargeLimit.Why == "" {
+	if out = ForInstaller(s); out.Limited || out.ChargeLimit.Known || out.ChargeLimit.Why == "" {
 		t.Errorf("no limit: %+v", out.ChargeLimit)
 	}
 }
