@@ -108,8 +108,7 @@ func (v *BalanceView) stopSection(darkest figure.Maybe[battery.Fortnight]) docum
 		section.Prose = append(section.Prose, document.Sentence("Not in any month of %v.", recordText(v.Storage.Sky, b.Hours)))
 		return section
 	}
-	months := document.TableOf("stops_by_month", rows, []document.Column{{Key: "month", Heading: "month"}, {Key: "stop_hours_per_year",
-		Heading: "stop hours"}})
+	months := document.TableOf("stops_by_month", rows, document.Columns("month: month", "stop_hours_per_year: stop hours"))
 	months.Beside = true
 	section.Tables = append(section.Tables, months)
 	section.Notes = append(section.Notes, document.Sentence("A stop hour is one with any shortfall. The load was cut off in %v.",
@@ -131,7 +130,7 @@ func (v *BalanceView) energySection() document.Section {
 		{"asked for by the load", f.LoadKWh}, {"not delivered", f.UnmetKWh}, {"from the panel, after the controller", f.PanelKWh}, {"spilled",
 			f.SpilledKWh},
 		{"lost in charging", f.ChargeLoss}, {"lost in discharging", f.GiveLoss}, {"lost in standing", f.SelfLoss},
-	}, []document.Column{{Key: "name", Heading: "energy"}, {Key: "kwh_per_year", Heading: "a year"}})},
+	}, document.Columns("name: energy", "kwh_per_year: a year"))},
 		Notes: []document.Prose{document.Sentence("Read %v. Totals are for a year of 8760 hours.", read)}}
 }
 

@@ -310,16 +310,11 @@ func (p *PlanPage) mainsSection() document.Section {
 		s.Prose = []document.Prose{document.Sentence("Not known: %v.", document.Told(m.Why))}
 		return s
 	}
-	s.Tables = []document.Table{document.TableOf("mains", []energy.MainsBudget{m.Value}, []document.Column{
-		{Key: "pump", Heading: "pump"},
-		{Key: "kwh_per_day", Heading: "energy"},
-		{Key: "kwh_per_year", Heading: "energy"},
-		{Key: "cost_per_year", Heading: "cost a year", Unit: p.money},
-		{Key: "cost_per_kwh", Heading: "of a kWh", Unit: p.money},
-		{Key: "ownership_present_value", Heading: "all, over the years", Unit: p.money},
-		{Key: "ownership_per_year", Heading: "all, a year", Unit: p.money},
-		{Key: "carbon_kg_per_year", Heading: "CO2 a year", Unit: document.Mass},
-	})}
+	columns := document.Columns("pump: pump", "kwh_per_day: energy", "kwh_per_year: energy", "cost_per_year: cost a year",
+		"cost_per_kwh: of a kWh",
+		"ownership_present_value: all, over the years", "ownership_per_year: all, a year", "carbon_kg_per_year: CO2 a year")
+	columns[len(columns)-1].Unit = document.Mass
+	s.Tables = []document.Table{document.TableOf("mains", []energy.MainsBudget{m.Value}, columns).Priced(p.money)}
 	note := document.Sentence("Energy is the larger of clean and dirty; cost is that of the mean of both, %v.",
 		document.KWhPerYear.Of(m.Value.Mean))
 	note = note.When(m.Value.Pack < 1, " The power pack of the pump loses %v on the way.", document.Fraction.Rough(1-m.Value.Pack))
@@ -360,16 +355,10 @@ func (p *PlanPage) restSection() []document.Section {
 	if why := rest.Why + rest.Value.LowEarly.Why; why != "" {
 		s.Prose = []document.Prose{document.Sentence("Not known: %v.", why)}
 	} else {
-		s.Tables = []document.Table{document.TableOf("rest", []still.RestTime{rest.Value}, []document.Column{
-			{Key: "rest_month", Heading: "month"},
-			{Key: "rest_low_early_h", Heading: "low end, poor start"},
-			{Key: "rest_low_late_h", Heading: "low end, good start"},
-			{Key: "rest_fish_alone_h", Heading: "fish alone"},
-			{Key: "bed_rest_early_h", Heading: "bed, early"},
-			{Key: "bed_rest_late_h", Heading: "bed, late"},
-			{Key: "pore_water_l", Heading: "bed's water"},
-			{Key: "pore_water_fraction", Heading: "of the pond"},
-		})}
+		s.Tables = []document.Table{document.TableOf("rest", []still.RestTime{rest.Value}, document.Columns(
+			"rest_month: month", "rest_low_early_h: low end, poor start", "rest_low_late_h: low end, good start",
+			"rest_fish_alone_h: fish alone", "bed_rest_early_h: bed, early", "bed_rest_late_h: bed, late", "pore_water_l: bed's water",
+			"pore_water_fraction: of the pond"))}
 		s.Notes = []document.Prose{document.Sentence("Hours until the oxygen is down to 5 mg/L in water 3 degrees above the month's mean: " +
 			"with fish, plants, mud and bed all drawing on it from a poor or a good start (0 h: it starts below that), and with fish alone, " +
 			"which is the kind end and never the answer by itself. The restart pushes the bed's spent water into the pond.")}
@@ -386,22 +375,14 @@ func (p *PlanPage) weightSection() []document.Section {
 	if len(list) == 0 {
 		return nil
 	}
-	s := document.Section{Heading: "Which input matters most", Tables: []document.Table{document.TableOf("influences", list, []document.Column{
-		{Key: "input", Heading: "input"},
-		{Key: "range", Heading: "moved by", Told: true},
-		{Key: "low_flow_m3_per_h", Heading: "flow, low end"},
-		{Key: "high_flow_m3_per_h", Heading: "high end"},
-		{Key: "low_turnover_h", Heading: "turnover, low end"},
-		{Key: "high_turnover_h", Heading: "high end"},
-	})}}
+	columns := document.Columns("input: input", "range: moved by", "low_flow_m3_per_h: flow, low end", "high_flow_m3_per_h: high end",
+		"low_turnover_h: turnover, low end", "high_turnover_h: high end")
+	columns[1].Told = true
+	s := document.Section{Heading: "Which input matters most", Tables: []document.Table{document.TableOf("influences", list, columns)}}
 	if p.dayNight().Known {
-		s.Tables = append(s.Tables, document.TableOf("influences_on_sun", list, []document.Column{
-			{Key: "input", Heading: "input"},
-			{Key: "low_panel_w", Heading: "panel, low end"},
-			{Key: "high_panel_w", Heading: "high end"},
-			{Key: "low_battery_wh", Heading: "battery, low end"},
-			{Key: "high_battery_wh", Heading: "high end"},
-		}))
+		s.Tables = append(s.Tables, document.TableOf("influences_on_sun", list, document.Columns(
+			"input: input", "low_panel_w: panel, low end", "high_panel_w: high end", "low_battery_wh: battery, low end",
+			"high_battery_wh: high end")))
 	}
 	s.Notes = []document.Prose{document.Sentence("Each input is moved from the low end of its range to the high end, the others left " +
 		"alone, for the chosen pump before cleaning; the weightiest stands first. Panel and battery are before rounding to sizes on sale. The " +

@@ -173,14 +173,9 @@ func (p *PlanPage) daylightSection() document.Section {
 		s.Prose = append(s.Prose, document.Sentence("A battery of %v carries it through clouds, not through nights: %v a day in the worst "+
 			"month.", document.WattHours.Of(small.Value.Wh), document.Volume.Of(small.Value.PerDay)))
 	}
-	s.Tables = []document.Table{document.TableOf("daylight", d.Year.Months[:], []document.Column{
-		{Key: "month", Heading: "month"},
-		{Key: "water_m3_per_day", Heading: "water"},
-		{Key: "turnovers_per_day", Heading: "turnovers"},
-		{Key: "running_h", Heading: "runs a day"},
-		{Key: "still_h", Heading: "a night still"},
-		{Key: "longest_still_h", Heading: "longest still"},
-	})}
+	s.Tables = []document.Table{document.TableOf("daylight", d.Year.Months[:], document.Columns(
+		"month: month", "water_m3_per_day: water", "turnovers_per_day: turnovers", "running_h: runs a day", "still_h: a night still",
+		"longest_still_h: longest still"))}
 	s.Pictures = []document.Picture{daylightPicture(d.Year, p.water.Pond.Value.Goal.Value)}
 	return s
 }
@@ -217,16 +212,12 @@ func (p *PlanPage) installerSection() []document.Section {
 		{"controller to battery", s.ControllerCurrent, s.ChargeFuse, s.ChargeCopper, supply.GaugeOf(s.ChargeCopper)},
 		{"battery to pump", s.BatteryCurrent, s.BatteryFuse, s.LeastCopper, s.Gauge},
 	}
-	columns := []document.Column{
-		{Key: "panel_fuse_a", Heading: "fuse of a string"},
-		{Key: "cold_open_circuit_v", Heading: "cold open circuit"},
-		{Key: "cold_c", Heading: "at"},
-	}
+	columns := document.Columns("panel_fuse_a: fuse of a string", "cold_open_circuit_v: cold open circuit", "cold_c: at")
 	if s.InverterSurge.Known {
 		behind := figure.Unknown[units.Current]("behind the inverter's own protection")
 		list[1] = circuit{"battery to inverter", s.BatteryCurrent, s.BatteryFuse, s.InverterCopper, supply.GaugeOf(s.InverterCopper)}
 		list = append(list, circuit{"inverter to pump", behind, behind, s.LeastCopper, s.Gauge})
-		columns = append(columns, document.Column{Key: "inverter_surge_w", Heading: "inverter surge"})
+		columns = append(columns, document.Columns("inverter_surge_w: inverter surge")...)
 	}
 	current := document.Sentence("The controller's current has 1.25 in it, its fuse 1.25 more.")
 	if limit := limitText(s); !limit.IsZero() {
@@ -242,11 +233,6 @@ func (p *PlanPage) installerSection() []document.Section {
 		document.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go before them."),
 	}
 	return []document.Section{{Heading: "For the installer", Notes: notes, Tables: []document.Table{document.TableOf("circuits", list,
-		[]document.Column{
-			{Key: "circuit", Heading: "circuit"},
-			{Key: "current_a", Heading: "carries"},
-			{Key: "fuse_a", Heading: "fuse at the battery"},
-			{Key: "least_copper_mm2", Heading: "least copper"},
-			{Key: "gauge_awg", Heading: "AWG"},
-		}), document.TableOf("installer", []wiring.InstallerSheet{s}, columns)}}}
+		document.Columns("circuit: circuit", "current_a: carries", "fuse_a: fuse at the battery", "least_copper_mm2: least copper",
+			"gauge_awg: AWG")), document.TableOf("installer", []wiring.InstallerSheet{s}, columns)}}}
 }

@@ -395,16 +395,11 @@ func (s store) frontSection(heading string) document.Section {
 			rows[i].Mark = "chosen"
 		}
 	}
-	section := document.Section{Heading: heading, Tables: []document.Table{document.TableOf("front", rows, []document.Column{
-		{Key: "panel_w", Heading: "panel", Digits: ExactDigits},
-		{Key: "battery_wh", Heading: "least battery"},
-		{Key: "battery_on_sale_wh", Heading: "on sale", Digits: ExactDigits},
-		{Key: "unmet_fraction", Heading: "missing"},
-		{Key: "longest_stop_h", Heading: "longest stop"},
-		{Key: "price", Heading: "price", Unit: s.in.money()},
-		{Key: "cost_per_year", Heading: "a year", Unit: s.in.money()},
-		{Key: "chosen", Heading: ""},
-	})}, Notes: []document.Prose{document.Sentence(
+	columns := document.Columns("panel_w: panel", "battery_wh: least battery", "battery_on_sale_wh: on sale", "unmet_fraction: missing",
+		"longest_stop_h: longest stop", "price: price", "cost_per_year: a year", "chosen: ")
+	columns[0].Digits, columns[2].Digits = ExactDigits, ExactDigits
+	front := document.TableOf("front", rows, columns).Priced(s.in.money())
+	section := document.Section{Heading: heading, Tables: []document.Table{front}, Notes: []document.Prose{document.Sentence(
 		"The least battery for each panel, new size that still holds at the end of its life, without cut-off and reconnect. A larger panel " +
 			"needs less battery, down to what the nights ask for.")}}
 	if !s.found() {

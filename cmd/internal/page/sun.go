@@ -292,19 +292,13 @@ func monthTable(key string, m sky.SunMonths) document.Table {
 	for i, month := range sunMonths(m) {
 		rows = append(rows, row{plan.MonthNames[i], month.sunDay})
 	}
-	return document.TableOf(key, append(rows, row{"Year", newSunYear(m).sunDay}), []document.Column{
-		{Key: "month", Heading: "month"},
-		{Key: "ghi_kwh_per_m2_day", Heading: "level"},
-		{Key: "poa_kwh_per_m2_day", Heading: "on the panel"},
-		{Key: "temp_c", Heading: "air"},
-		{Key: "yield_wh_per_w_day", Heading: "each watt"},
-	})
+	return document.TableOf(key, append(rows, row{"Year", newSunYear(m).sunDay}), document.Columns(
+		"month: month", "ghi_kwh_per_m2_day: level", "poa_kwh_per_m2_day: on the panel", "temp_c: air", "yield_wh_per_w_day: each watt"))
 }
 
 func (v *sunView) lossSection() document.Section {
 	return document.Section{Heading: "What is lost between panel and battery",
-		Tables: []document.Table{document.TableOf("losses", v.losses, []document.Column{{Key: "name", Heading: "loss"}, {Key: "fraction",
-			Heading: "share"}})},
+		Tables: []document.Table{document.TableOf("losses", v.losses, document.Columns("name: loss", "fraction: share"))},
 		Notes: []document.Prose{document.Sentence("Over the year, multiplied one after the other. A minus is a gain: a panel colder than 25 " +
 			"°C gives more than its label.")}}
 }

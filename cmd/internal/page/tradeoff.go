@@ -80,43 +80,21 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 		}
 	}
 	section := document.Section{Heading: "What less flow saves and risks"}
-	section.Tables = []document.Table{document.TableOf("tradeoff", rows, []document.Column{
-		{Key: "strategy", Heading: "strategy"},
-		{Key: "flow_m3_per_day", Heading: "water"},
-		{Key: "turnovers_per_day", Heading: "turn- overs"},
-		{Key: "turnover_h", Heading: "one in"},
-		{Key: "power_w", Heading: "power"},
-		{Key: "kwh_per_day", Heading: "energy"},
-		{Key: "wh_per_m3", Heading: "per volume"},
-		{Key: "cost_per_year", Heading: "a year", Unit: p.money},
-		{Key: "goal_met", Heading: "goal met"},
-	})}
+	section.Tables = []document.Table{document.TableOf("tradeoff", rows, document.Columns(
+		"strategy: strategy", "flow_m3_per_day: water", "turnovers_per_day: turn- overs", "turnover_h: one in", "power_w: power",
+		"kwh_per_day: energy", "wh_per_m3: per volume", "cost_per_year: a year", "goal_met: goal met")).Priced(p.money)}
 	if len(slowed) > 0 {
-		section.Tables = append(section.Tables, document.TableOf("tradeoff_slowed", slowed, []document.Column{
-			{Key: "strategy", Heading: "slowed"},
-			{Key: "power_w", Heading: "power, low"},
-			{Key: "high_power_w", Heading: "power, high"},
-			{Key: "kwh_per_day", Heading: "energy, low"},
-			{Key: "high_kwh_per_day", Heading: "energy, high"},
-			{Key: "wh_per_m3", Heading: "per volume, low"},
-			{Key: "high_wh_per_m3", Heading: "per volume, high"},
-		}))
+		section.Tables = append(section.Tables, document.TableOf("tradeoff_slowed", slowed, document.Columns(
+			"strategy: slowed", "power_w: power, low", "high_power_w: power, high", "kwh_per_day: energy, low", "high_kwh_per_day: energy, high",
+			"wh_per_m3: per volume, low", "high_wh_per_m3: per volume, high")))
 	}
-	sun := []document.Column{
-		{Key: "strategy", Heading: "strategy"},
-		{Key: "off_grid_m3_per_day", Heading: "water there"},
-		{Key: "panel_w", Heading: "panel"},
-		{Key: "battery_wh", Heading: "battery"},
-		{Key: "price", Heading: "price", Unit: p.money},
-		{Key: "longest_stop_h", Heading: "longest stop"},
-		{Key: "off_grid_missed_by_h", Heading: "misses by"},
-		{Key: "risk", Heading: "risk of a stop"},
-	}
+	sun := document.Columns("strategy: strategy", "off_grid_m3_per_day: water there", "panel_w: panel", "battery_wh: battery", "price: price",
+		"longest_stop_h: longest stop", "off_grid_missed_by_h: misses by", "risk: risk of a stop")
 	if !p.Result.Solar.Known { // nothing is known of the water off the grid
 		sun[6].Key = "missed_by_h"
 		sun = append(sun[:1], sun[2:]...)
 	}
-	section.Tables = append(section.Tables, document.TableOf("tradeoff_sun", beside, sun))
+	section.Tables = append(section.Tables, document.TableOf("tradeoff_sun", beside, sun).Priced(p.money))
 	if picture, ok := tradeoffPicture(p.Result); ok {
 		section.Pictures = []document.Picture{picture}
 	}

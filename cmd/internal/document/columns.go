@@ -1,0 +1,23 @@
+package document
+
+import "strings"
+
+// Columns returns the columns of TableOf by their keys and headings, each as
+// "flow_m3_per_h: flow"; their units follow from the keys.
+func Columns(keysAndHeadings ...string) []Column {
+	columns := make([]Column, len(keysAndHeadings))
+	for i, text := range keysAndHeadings {
+		columns[i].Key, columns[i].Heading, _ = strings.Cut(text, ": ")
+	}
+	return columns
+}
+
+// Priced returns t with its sums in a currency.
+func (t Table) Priced(currency Unit) Table {
+	for i, c := range t.Columns {
+		if IsMoney(c.Key) {
+			t.Columns[i].Unit = currency
+		}
+	}
+	return t
+}
