@@ -103,24 +103,24 @@ func (p *DutyPump) answer() document.Prose {
 	const rough = "and perhaps a tenth outside that; only a curve can say more."
 	switch label := p.run.Clean.Bracket && len(p.Duty) > 0; {
 	case label && low.Known && high.Known:
-		return document.Sentence("roughly %v to %v at the filter when clean, %v", flowQuantity(low.Value), flowQuantity(high.Value), rough)
+		return document.Sentence("roughly %v to %v at the filter when clean, %v", document.Flow.Of(low), document.Flow.Of(high), rough)
 	case label && high.Known:
-		return document.Sentence("anything from nothing to %v at the filter when clean, %v", flowQuantity(high.Value), rough)
+		return document.Sentence("anything from nothing to %v at the filter when clean, %v", document.Flow.Of(high), rough)
 	case label:
-		return document.Sentence("at least %v at the filter when clean, %v", flowQuantity(low.Value), rough)
+		return document.Sentence("at least %v at the filter when clean, %v", document.Flow.Of(low), rough)
 	case p.AtLeast.Known && p.stable() == nil:
 		return document.Sentence("at least %v: the pump runs off the end of its curve, and how much more flows the curve does not say.",
-			flowQuantity(p.AtLeast.Value))
+			document.Flow.Of(p.AtLeast))
 	case p.stable() == nil:
 		return nothing(p.run.Clean.Operation)
 	}
 	d := p.stable()
-	s := document.Sentence("%v at the filter when clean, against %v of lift and losses", flowQuantity(d.Flow), headQuantity(d.Head))
+	s := document.Sentence("%v at the filter when clean, against %v of lift and losses", document.Flow.Of(d.Flow), document.Head.Of(d.Head))
 	if d.Power.Known {
-		s = document.Sentence("%v, drawing %v", s, watts(d.Power.Value))
+		s = document.Sentence("%v, drawing %v", s, document.Power.Of(d.Power))
 	}
 	if p.Dirty.Known {
-		s = document.Sentence("%v; %v just before cleaning", s, flowQuantity(p.Dirty.Value.Flow))
+		s = document.Sentence("%v; %v just before cleaning", s, document.Flow.Of(p.Dirty.Value.Flow))
 	}
 	if p.run.Clean.NoStart {
 		return document.Sentence("%v. But once stopped it does not start again by itself: see the warnings.", s)
@@ -130,7 +130,7 @@ func (p *DutyPump) answer() document.Prose {
 
 // nothing is the answer of a pump without a duty point: why, and what to do.
 func nothing(o pumps.Operation) document.Prose {
-	flow, gives, asks := flowQuantity(o.Gap.Flow), headQuantity(o.Gap.Gives), headQuantity(o.Gap.Asks)
+	flow, gives, asks := document.Flow.Of(o.Gap.Flow), document.Head.Of(o.Gap.Gives), document.Head.Of(o.Gap.Asks)
 	switch {
 	case o.Status == pumps.BelowCurve:
 		return document.Sentence("less than %v, perhaps nothing: there the line asks for %v and the pump gives %v, and below its first point "+
@@ -155,15 +155,15 @@ func (p *DutyPump) sure() document.Prose {
 		return document.Prose{}
 	case p.AtLeast.Known:
 		return document.Sentence("%v or more when clean, as the curve may be off by %v. Throttle the pump, choose a smaller one, or find a "+
-			"longer curve.", flowQuantity(low.Value), off)
+			"longer curve.", document.Flow.Of(low), off)
 	case low.Known && high.Known:
 		return document.Sentence("%v to %v when clean, as the curve may be off by %v; an error in lift or bore comes on top.",
-			flowQuantity(low.Value), flowQuantity(high.Value), off)
+			document.Flow.Of(low), document.Flow.Of(high), off)
 	case low.Known:
 		return document.Sentence("%v or more when clean: the curve may be off by %v, and then the pump runs off its end.",
-			flowQuantity(low.Value), off)
+			document.Flow.Of(low), off)
 	}
-	return document.Sentence("up to %v when clean, perhaps nothing: the curve may be off by %v.", flowQuantity(high.Value), off)
+	return document.Sentence("up to %v when clean, perhaps nothing: the curve may be off by %v.", document.Flow.Of(high), off)
 }
 
 func (p *DutyPump) stable() *dutyPoint {

@@ -20,7 +20,7 @@ func dirtNote(installed *works.Waterworks) document.Prose {
 		document.Fraction.Of(installed.DirtLoss))
 	if d, ok := installed.DirtPoint(); ok {
 		if s = document.Sentence("%v: %v", s, dirtTakes(d)); d.Line > 0 {
-			s = document.Sentence("%v, %v times what the clean line loses there", s, round(document.None, float64(d.Head/d.Line)))
+			s = document.Sentence("%v, %v times what the clean line loses there", s, document.None.Rough(float64(d.Head/d.Line)))
 		}
 	}
 	switch {
@@ -39,7 +39,7 @@ func dirtNote(installed *works.Waterworks) document.Prose {
 
 // dirtTakes says what head the dirt takes, and of which flow.
 func dirtTakes(d works.DirtPoint) document.Prose {
-	s := document.Sentence("%v at %v", headQuantity(d.Head), flowQuantity(d.Flow))
+	s := document.Sentence("%v at %v", document.Head.Of(d.Head), document.Flow.Of(d.Flow))
 	if d.Each {
 		s = document.Sentence("%v in each line", s)
 	}
@@ -101,7 +101,7 @@ func lineSection(works *works.Waterworks, runs []works.Run, first int) []documen
 			continue
 		}
 		s := document.Section{Heading: "Where the water goes",
-			Prose: []document.Prose{document.Sentence("At %v of %v, water at %v.", flowQuantity(q), r.Name,
+			Prose: []document.Prose{document.Sentence("At %v of %v, water at %v.", document.Flow.Of(q), r.Name,
 				document.Temperature.Of(works.Water.InCelsius()))}}
 		var t document.Table
 		switch line := works.Line.(type) {

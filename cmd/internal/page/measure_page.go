@@ -68,15 +68,15 @@ func (m *Measurement) flowLine() document.Prose {
 	if !m.flow.Known {
 		return document.Prose{}
 	}
-	s := document.Sentence("%v%v, 95 times in 100 between %v and %v", flowQuantity(r.Flow), m.inOneLine(), flowQuantity(r.Low),
-		flowQuantity(r.High))
+	s := document.Sentence("%v%v, 95 times in 100 between %v and %v", document.Flow.Of(r.Flow), m.inOneLine(), document.Flow.Of(r.Low),
+		document.Flow.Of(r.High))
 	switch b := r.Bucket.Value; {
 	case !r.Bucket.Known:
 		return document.Sentence("%v: the last flow of the log.", s)
 	case b.Timings == 1:
-		return document.Sentence("%v: %v in %v.", s, litres(b.Bucket), seconds(b.Mean))
+		return document.Sentence("%v: %v in %v.", s, document.Litres.Of(b.Bucket), document.Seconds.Of(b.Mean))
 	default:
-		return document.Sentence("%v: %v in %v, the mean of %v timings.", s, litres(b.Bucket), seconds(b.Mean), b.Timings)
+		return document.Sentence("%v: %v in %v, the mean of %v timings.", s, document.Litres.Of(b.Bucket), document.Seconds.Of(b.Mean), b.Timings)
 	}
 }
 
@@ -96,8 +96,8 @@ func (m *Measurement) findingLine() document.Prose {
 	case !m.finding.Known:
 		s := document.Sentence("nothing can be said of the cause: %v", m.finding.Why)
 		if low, high := m.clean.Low.LeastFlow(), m.clean.High.LeastFlow(); m.clean.Bracket && low > 0 {
-			s = document.Sentence("%v; it gives %v to %v when clean, and the measured flow takes the place of that", s, flowQuantity(low),
-				flowQuantity(high))
+			s = document.Sentence("%v; it gives %v to %v when clean, and the measured flow takes the place of that", s, document.Flow.Of(low),
+				document.Flow.Of(high))
 		}
 		return document.Sentence("%v.", s)
 	case f.Cause == pumps.AsPlanned || f.Cause == pumps.DoubtfulTest:
@@ -115,32 +115,32 @@ func (m *Measurement) headLine() document.Prose {
 	case !m.finding.Known || f.Added <= 0 || f.Cause == pumps.AsPlanned || f.Cause == pumps.DraggingPump:
 		return document.Prose{}
 	case f.Cause == pumps.WeakPump && slowed.Known:
-		return document.Sentence("at %v of its speed the pump would give this flow through a clean line.", document.Fraction.Of(slowed.Value))
+		return document.Sentence("at %v of its speed the pump would give this flow through a clean line.", document.Fraction.Of(slowed))
 	}
-	return document.Sentence("%v of head more in the line than when clean, if the pump runs on its curve.", headQuantity(f.HeadLost))
+	return document.Sentence("%v of head more in the line than when clean, if the pump runs on its curve.", document.Head.Of(f.HeadLost))
 }
 
 func (m *Measurement) meterLine() document.Prose {
 	if m.power.Power == 0 {
 		return document.Prose{}
 	}
-	s := document.Sentence("%v", watts(m.power.Power))
+	s := document.Sentence("%v", document.Power.Of(m.power.Power))
 	if m.power.Bound {
-		s = document.Sentence("%v x %v are %v, so %v or less in real watts", document.Volts.Of(float64(m.Volts)),
-			document.Amps.Of(float64(m.Amps)),
-			document.VoltAmps.Of(float64(m.power.Power)), s)
+		s = document.Sentence("%v x %v are %v, so %v or less in real watts", document.Volts.Of(m.Volts),
+			document.Amps.Of(m.Amps),
+			document.VoltAmps.Of(m.power.Power), s)
 	}
 	w := m.finding.Value.Powers
 	if !w.Known {
 		if clean, dirty := m.clean.LeastPower(), m.dirty.LeastPower(); clean > 0 && dirty > 0 {
 			s = document.Sentence("%v; the plan has %v when clean and %v just before cleaning, and only a flow beside it tells more", s,
-				watts(clean), watts(dirty))
+				document.Power.Of(clean), document.Power.Of(dirty))
 		}
 		return document.Sentence("%v.", s)
 	}
-	s = document.Sentence("%v; on its curve the pump draws %v at this flow (within %v)", s, watts(w.Value.OnCurve), watts(w.Value.Tolerance))
+	s = document.Sentence("%v; on its curve the pump draws %v at this flow (within %v)", s, document.Power.Of(w.Value.OnCurve), document.Power.Of(w.Value.Tolerance))
 	if w.Value.Slowed.Known && m.finding.Value.Loss > 0.02 {
-		s = document.Sentence("%v, %v if it only turned slower", s, watts(w.Value.Slowed.Value))
+		s = document.Sentence("%v, %v if it only turned slower", s, document.Power.Of(w.Value.Slowed))
 	}
 	return document.Sentence("%v.", s)
 }
@@ -152,7 +152,7 @@ func (m *Measurement) pondLine() document.Prose {
 	}
 	var s document.Prose
 	if t := m.turnover(); t.Known {
-		s = document.Sentence("one turnover in %v with this flow", hours(t.Value))
+		s = document.Sentence("one turnover in %v with this flow", document.Hours.Of(t))
 		if n := m.lines(); n > 1 {
 			s = document.Sentence("%v in each of the %v lines", s, n)
 		}
@@ -165,9 +165,9 @@ func (m *Measurement) pondLine() document.Prose {
 	if dirty == 0 {
 		return s
 	}
-	now := document.Sentence("Still above the %v%v at which the plan cleans.", flowQuantity(dirty), m.inOneLine())
+	now := document.Sentence("Still above the %v%v at which the plan cleans.", document.Flow.Of(dirty), m.inOneLine())
 	if m.flow.Value.Flow <= dirty {
-		now = document.Sentence("Below the %v%v at which the plan cleans: clean now.", flowQuantity(dirty), m.inOneLine())
+		now = document.Sentence("Below the %v%v at which the plan cleans: clean now.", document.Flow.Of(dirty), m.inOneLine())
 	}
 	if s.IsZero() {
 		return now
@@ -209,12 +209,12 @@ func (m *Measurement) expectedLine() document.Prose {
 	if m.lines() > 1 {
 		from = " from one line"
 	}
-	s := document.Sentence("%v should fill%v in %v when clean", litres(e.Value.Bucket), from, seconds(e.Value.Clean.Time))
+	s := document.Sentence("%v should fill%v in %v when clean", document.Litres.Of(e.Value.Bucket), from, document.Seconds.Of(e.Value.Clean.Time))
 	if dirty := e.Value.Dirty; dirty.Known {
-		s = document.Sentence("%v, %v just before cleaning", s, seconds(dirty.Value.Time))
+		s = document.Sentence("%v, %v just before cleaning", s, document.Seconds.Of(dirty.Value.Time))
 	}
 	if e.Value.Clean.Time < pumps.ShortFill {
-		s = document.Sentence("%v; that is too short to time: take %v or more", s, litres(pumps.GoodBucket(e.Value.Clean.Flow)))
+		s = document.Sentence("%v; that is too short to time: take %v or more", s, document.Litres.Of(pumps.GoodBucket(e.Value.Clean.Flow)))
 	}
 	return document.Sentence("%v.", s)
 }
@@ -246,7 +246,7 @@ func (m *Measurement) cleanLine() document.Prose {
 	if r.Day <= m.log.day(len(m.log.readings)-1) {
 		s = document.Sentence("now: the tests came to it on %v", day.Format(pageDate))
 	}
-	return document.Sentence("%v%v. The flow is then %v%v, %v.", s, m.log.span(r), flowQuantity(u.LimitFlow), m.inOneLine(), u.LimitWhy)
+	return document.Sentence("%v%v. The flow is then %v%v, %v.", s, m.log.span(r), document.Flow.Of(u.LimitFlow), m.inOneLine(), u.LimitWhy)
 }
 
 const (

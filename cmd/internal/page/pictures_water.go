@@ -137,7 +137,7 @@ func dutySeries(runs []works.Run) []document.Series {
 
 func curvesTitle(line pumps.Circuit, r works.Run) document.Prose {
 	clean, dirty := r.Clean.Status == pumps.Meets && !r.Clean.Bracket, r.Dirty.Status == pumps.Meets && !r.Dirty.Bracket
-	q := func(run pumps.Run) document.Quantity { return flowQuantity(run.Duty.Flow) }
+	q := func(run pumps.Run) document.Quantity { return document.Flow.Of(run.Duty.Flow) }
 	switch {
 	case clean && dirty:
 		return document.Sentence("%v gives %v through the clean line, %v before cleaning", r.Name, q(r.Clean), q(r.Dirty))
@@ -158,7 +158,7 @@ func curvesAlt(works *works.Waterworks, runs []works.Run) document.Prose {
 		document.Head.Of(float64(works.Line.Lift())))
 	for _, r := range runs {
 		if r.Clean.Status == pumps.Meets && !r.Clean.Bracket {
-			alt = document.Sentence("%v %v: %v at %v.", alt, r.Name, flowQuantity(r.Clean.Duty.Flow), document.Head.Of(float64(r.Clean.Duty.Head)))
+			alt = document.Sentence("%v %v: %v at %v.", alt, r.Name, document.Flow.Of(r.Clean.Duty.Flow), document.Head.Of(r.Clean.Duty.Head))
 		}
 	}
 	return alt
@@ -208,11 +208,11 @@ func headPicture(works *works.Waterworks, line *pumps.System, r works.Run) (docu
 			most = part
 		}
 	}
-	title := document.Sentence("%v: %v %v of the head", r.Name, most.takes, round(document.Fraction, float64(most.head[0]/r.Clean.Duty.Head)))
+	title := document.Sentence("%v: %v %v of the head", r.Name, most.takes, document.Fraction.Rough(float64(most.head[0]/r.Clean.Duty.Head)))
 	dirty := r.Dirty.Status == pumps.Meets && dirt >= units.Millimetre
 	if dirty {
 		names = append(names, "before cleaning")
-		title = document.Sentence("%v; before cleaning, dirt takes %v", title, headQuantity(dirt))
+		title = document.Sentence("%v; before cleaning, dirt takes %v", title, document.Head.Of(dirt))
 	}
 	p := document.Picture{Key: "head", Title: title, Chart: document.Chart{Names: names,
 		X: document.Axis{Key: "state", Label: "line"}, Y: document.Axis{Key: "head_m", Label: "head", Unit: document.Head}}}
@@ -226,12 +226,12 @@ func headPicture(works *works.Waterworks, line *pumps.System, r works.Run) (docu
 			p.Chart.Series = append(p.Chart.Series, s)
 		}
 		if part.head[0] >= units.Millimetre {
-			p.Alt = document.Sentence("%v%v%v %v", p.Alt, before, part.key, headQuantity(part.head[0]))
+			p.Alt = document.Sentence("%v%v%v %v", p.Alt, before, part.key, document.Head.Of(part.head[0]))
 			before = ", "
 		}
 	}
 	if dirty {
-		p.Alt = document.Sentence("%v. Before cleaning a second column stands beside it, of which dirt is %v", p.Alt, headQuantity(dirt))
+		p.Alt = document.Sentence("%v. Before cleaning a second column stands beside it, of which dirt is %v", p.Alt, document.Head.Of(dirt))
 	}
 	p.Alt = document.Sentence("%v.", p.Alt)
 	return p, true

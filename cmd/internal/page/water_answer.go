@@ -22,7 +22,7 @@ func (p *waterPage) answer() []document.Line {
 	}
 	if pond := p.water.Pond.Value; pond.Goal.Known {
 		lines.say("Goal", document.Sentence("one turnover in %v, which is %v day and night.", goalQuantity(pond),
-			flowQuantity(pond.GoalFlow.Value)))
+			document.Flow.Of(pond.GoalFlow)))
 	}
 	if c.Nearest >= 0 {
 		lines.say("Flow", p.flow(c.Nearest, false))
@@ -44,7 +44,7 @@ func (p *waterPage) answer() []document.Line {
 
 // goalQuantity is the goal of one turnover, as it was given.
 func goalQuantity(pond works.PondWater) document.Quantity {
-	return document.Hours.Exact(pond.Goal.Value.In(units.Hour))
+	return document.Hours.Exact(pond.Goal)
 }
 
 // use is the decision.
@@ -75,11 +75,11 @@ func (p *waterPage) lookFor() document.Prose {
 	if !ok || !p.water.Choice.NoneMeets || p.water.Choice.Faster.Known || len(p.In.Plan.Run.Bands) > 0 {
 		return document.Prose{}
 	}
-	flow, goal, head := flowQuantity(at.Flow), flowQuantity(at.Goal), headQuantity(at.Head)
+	flow, goal, head := document.Flow.Of(at.Flow), document.Flow.Of(at.Goal), document.Head.Of(at.Head)
 	switch {
 	case at.Head > works.TallestPond:
 		return document.Sentence("no pond pump: %v through this line would ask for %v of head. Check the pond's volume and the goal, then the "+
-			"bore and length of the hose.", goal, headQuantity(p.water.Works.Line.HeadAt(at.Goal)))
+			"bore and length of the hose.", goal, document.Head.Of(p.water.Works.Line.HeadAt(at.Goal)))
 	case at.Dirt == 0:
 		return document.Sentence("a pump whose curve lies above %v at %v: that is the clean line, and leaves the goal of %v once dirt has "+
 			"taken the assumed %v. A wider hose lowers the head, cleaning sooner the flow.",
@@ -87,7 +87,7 @@ func (p *waterPage) lookFor() document.Prose {
 	}
 	return document.Sentence("a pump whose curve lies above %v at %v: that is the goal through this line before cleaning, %v of it for the "+
 		"dirt. A wider hose or cleaning sooner lowers it.",
-		flow, head, headQuantity(at.Dirt))
+		flow, head, document.Head.Of(at.Dirt))
 }
 
 // dry says which branches get no water from pump i: the goal counts the water of
@@ -131,7 +131,7 @@ func (p *waterPage) flow(i int, goal bool) document.Prose {
 	}
 	pond := p.water.Pond.Value
 	if t := dirty.Turnover; t.Known {
-		s = document.Sentence("%v: one turnover in %v", s, hours(t.Value))
+		s = document.Sentence("%v: one turnover in %v", s, document.Hours.Of(t))
 		if math.Abs(float64(t.Value)*float64(dirty.Flow)/float64(pond.Volume)-1) > sameWater {
 			s = document.Sentence("%v as a mean of the day", s)
 		}
@@ -140,7 +140,7 @@ func (p *waterPage) flow(i int, goal bool) document.Prose {
 		s = document.Sentence("%v, goal %v", s, goalQuantity(pond))
 	}
 	if pump.Power.Known {
-		s = document.Sentence("%v, for %v", s, watts(pump.Power.Value))
+		s = document.Sentence("%v, for %v", s, document.Power.Of(pump.Power))
 	}
 	if clean.AtLeast || dirty.AtLeast {
 		s = document.Sentence("%v; it runs off the end of its curve: throttle it or take a smaller pump", s)
@@ -151,11 +151,11 @@ func (p *waterPage) flow(i int, goal bool) document.Prose {
 func flowing(s works.WaterState) document.Prose {
 	switch high := s.High; {
 	case s.OfLabel && high.Known:
-		return document.Sentence("%v to %v", flowQuantity(s.Flow), flowQuantity(high.Value))
+		return document.Sentence("%v to %v", document.Flow.Of(s.Flow), document.Flow.Of(high))
 	case s.AtLeast:
-		return document.Sentence("at least %v", flowQuantity(s.Flow))
+		return document.Sentence("at least %v", document.Flow.Of(s.Flow))
 	}
-	return document.Sentence("%v", flowQuantity(s.Flow))
+	return document.Sentence("%v", document.Flow.Of(s.Flow))
 }
 
 // sure is the sentence about the span of the dirty turnover.
@@ -165,7 +165,7 @@ func (p *waterPage) sure(i int) document.Prose {
 		return document.Prose{}
 	}
 	var s document.Prose
-	switch fastest, slowest := hours(d.Fastest.Value), hours(d.Slowest.Value); {
+	switch fastest, slowest := document.Hours.Of(d.Fastest), document.Hours.Of(d.Slowest); {
 	case d.Fastest.Known && d.Slowest.Known:
 		s = document.Sentence("%v to %v a turnover when dirty", fastest, slowest)
 	case d.Slowest.Known:
@@ -173,7 +173,7 @@ func (p *waterPage) sure(i int) document.Prose {
 	case d.Fastest.Known:
 		s = document.Sentence("%v a turnover when dirty, or no water at all", fastest)
 	default:
-		s = document.Sentence("%v a turnover or less when dirty, or no water at all", hours(d.Turnover.Value))
+		s = document.Sentence("%v a turnover or less when dirty, or no water at all", document.Hours.Of(d.Turnover))
 	}
 	doubt := p.water.Pumps[i].Doubt
 	s = document.Sentence("%v, by the error of curve and volume", s)
@@ -210,7 +210,7 @@ func dirtEnd(e works.DirtEnd) document.Prose {
 	if !e.Turnover.Known {
 		return document.Sentence("no water at %v", share(e.Loss))
 	}
-	return document.Sentence("%v at %v lost (%v)", hours(e.Turnover.Value), share(e.Loss), metOrMissed(e.Met))
+	return document.Sentence("%v at %v lost (%v)", document.Hours.Of(e.Turnover), share(e.Loss), metOrMissed(e.Met))
 }
 
 // fittedOn says what the pump loses on which the dirt was fitted, nothing where that
@@ -241,9 +241,9 @@ func (p *waterPage) smaller() document.Prose {
 	}
 	s := document.Sentence("%v misses the goal when dirty", name)
 	if d.Missed.Known {
-		s = document.Sentence("%v by %v a turnover", s, spell(d.Missed.Value.In(units.Hour)))
+		s = document.Sentence("%v by %v a turnover", s, spell(d.Missed))
 	}
-	return document.Sentence("%v: %v short.", s, flowQuantity(d.ShortFlow.Value))
+	return document.Sentence("%v: %v short.", s, document.Flow.Of(d.ShortFlow))
 }
 
 // tankAnswer says how high the filter tank stands with leaves in the screen. Where it
@@ -255,18 +255,18 @@ func (p *waterPage) tankAnswer() document.Prose {
 	if !pump.Return.Known {
 		return document.Prose{}
 	}
-	s := document.Sentence("stands %v above the bottom of the return's mouth", boreQuantity(r.Level))
+	s := document.Sentence("stands %v above the bottom of the return's mouth", document.Bore.Of(r.Level))
 	if r.Spills {
 		s = document.Sentence("SPILLS over its rim")
 	}
 	if r.Blocked.Known {
-		s = document.Sentence("%v with %v of the screen under leaves", s, round(document.Fraction, r.Blocked.Value))
+		s = document.Sentence("%v with %v of the screen under leaves", s, document.Fraction.Rough(r.Blocked))
 	}
 	switch {
 	case r.Spills && r.Margin.Known:
-		s = document.Sentence("%v: the return takes %v of the %v", s, flowQuantity(units.Flow(r.Margin.Value)*r.Flow), flowQuantity(r.Flow))
+		s = document.Sentence("%v: the return takes %v of the %v", s, document.Flow.Of(units.Flow(r.Margin.Value)*r.Flow), document.Flow.Of(r.Flow))
 	case !r.Spills && r.Freeboard.Known:
-		s = document.Sentence("%v: %v left to the rim", s, boreQuantity(r.Freeboard.Value))
+		s = document.Sentence("%v: %v left to the rim", s, document.Bore.Of(r.Freeboard))
 	}
 	if r.Spills {
 		return document.Sentence("%v. What spills is lost to the pond: a wider or a second return comes first.", s)
@@ -280,9 +280,9 @@ func (p *waterPage) watch() document.Prose {
 	if !r.Unseen.Known {
 		return document.Prose{}
 	}
-	soon, bare := spell(r.Quickest.Value.ToBare.In(units.Hour)), spell(r.Unseen.Value.ToBare.In(units.Hour))
+	soon, bare := spell(r.Quickest.Value.ToBare), spell(r.Unseen.Value.ToBare)
 	left := r.Unseen.Value.LeftShare
-	stays := round(document.Fraction, left)
+	stays := document.Fraction.Rough(left)
 	if r.Lines > 1 {
 		all, times := allHoses(r.Lines)
 		does := "bare the intakes"

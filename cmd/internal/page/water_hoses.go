@@ -13,7 +13,7 @@ import (
 func (p *waterPage) hoseAnswer() document.Prose {
 	c := p.water.Choice
 	if best, ok := p.water.BestStep(); ok && best.Hose != "" && best.Pump != c.Index {
-		s := document.Sentence("on %v, %v meets the goal for %v", hoseIn(best), best.Name, watts(best.Power.Value))
+		s := document.Sentence("on %v, %v meets the goal for %v", hoseIn(best), best.Name, document.Power.Of(best.Power))
 		better := "a wider hose"
 		if best.Hose == works.SameBoreSmooth {
 			better = "a hose without ribs"
@@ -22,7 +22,7 @@ func (p *waterPage) hoseAnswer() document.Prose {
 			return document.Sentence("%v: %v will do.", s, better)
 		}
 		if power := p.water.Pumps[c.Index].Power; power.Known {
-			s = document.Sentence("%v instead of %v", s, watts(power.Value))
+			s = document.Sentence("%v instead of %v", s, document.Power.Of(power))
 		}
 		return document.Sentence("%v: %v does more than a bigger pump.", s, better)
 	}
@@ -38,8 +38,8 @@ func (p *waterPage) hoseAnswer() document.Prose {
 		return document.Sentence("%v.", s)
 	}
 	up := p.water.Pumps[c.Larger]
-	next := document.Sentence("the next pump, %v, %v more for %v", up.Name, flowQuantity(up.Dirty.Flow-near.Dirty.Flow),
-		watts(up.Power.Value-near.Power.Value))
+	next := document.Sentence("the next pump, %v, %v more for %v", up.Name, document.Flow.Of(up.Dirty.Flow-near.Dirty.Flow),
+		document.Power.Of(up.Power.Value-near.Power.Value))
 	if s.IsZero() {
 		return document.Sentence("%v.", next)
 	}
@@ -56,7 +56,7 @@ func (p *waterPage) hoseGain() document.Prose {
 			continue
 		}
 		var said document.Prose
-		switch flow, power := flowQuantity(s.GainFlow), s.GainPower; {
+		switch flow, power := document.Flow.Of(s.GainFlow), s.GainPower; {
 		case !power.Known || s.GainFlow <= 0 && near.Dirty.Flow <= 0:
 			return said
 		case s.GainFlow < units.Flow(material)*near.Dirty.Flow && s.Hose == works.SameBoreSmooth:
@@ -66,7 +66,7 @@ func (p *waterPage) hoseGain() document.Prose {
 		case power.Value <= 0.05:
 			said = document.Sentence("%v would bring %v more for no more power", hoseIn(s), flow)
 		default:
-			said = document.Sentence("%v would bring %v more for %v", hoseIn(s), flow, watts(power.Value))
+			said = document.Sentence("%v would bring %v more for %v", hoseIn(s), flow, document.Power.Of(power))
 		}
 		if n := len(s.Dries); n > 0 {
 			return document.Sentence("%v, but then %v%v", said, listed(s.Dries), getNo(n))

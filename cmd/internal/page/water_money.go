@@ -19,15 +19,13 @@ func (p *waterPage) swapTo(name string) energy.Swap {
 	return energy.Swap{Saving: why, Payback: figure.Unknown[money.Payback]("")}
 }
 
-func (p *waterPage) amount(m money.Money) document.Quantity { return p.money.Of(float64(m)) }
-
 // moneyAnswer says what the pump costs and when a swap pays.
 func (p *waterPage) moneyAnswer() document.Prose {
 	i := p.water.Choice.Nearest
 	if i < 0 || !p.costs[i].Year.Known {
 		return document.Prose{}
 	}
-	s := document.Sentence("%v a year", p.amount(p.costs[i].Year.Value))
+	s := document.Sentence("%v a year", p.money.Of(p.costs[i].Year))
 	if today := p.today(); !today.IsZero() {
 		return document.Sentence("%v; %v", s, today)
 	}
@@ -45,15 +43,15 @@ func (p *waterPage) today() document.Prose {
 	if !w.Saving.Known {
 		return document.Prose{}
 	}
-	s := document.Sentence("%v costs %v a year", w.From, p.amount(p.costs[i].Year.Value+w.Saving.Value))
+	s := document.Sentence("%v costs %v a year", w.From, p.money.Of(p.costs[i].Year.Value+w.Saving.Value))
 	switch {
 	case w.Saving.Value <= 0:
-		return document.Sentence("%v: %v costs %v more.", s, w.To, p.amount(-w.Saving.Value))
+		return document.Sentence("%v: %v costs %v more.", s, w.To, p.money.Of(-w.Saving.Value))
 	case !w.Payback.Value.Simple.Known:
-		return document.Sentence("%v: %v saves %v.", s, w.To, p.amount(w.Saving.Value))
+		return document.Sentence("%v: %v saves %v.", s, w.To, p.money.Of(w.Saving))
 	}
-	return document.Sentence("%v: %v saves %v and pays back in %v.", s, w.To, p.amount(w.Saving.Value),
-		round(document.Years, w.Payback.Value.Simple.Value))
+	return document.Sentence("%v: %v saves %v and pays back in %v.", s, w.To, p.money.Of(w.Saving),
+		document.Years.Rough(w.Payback.Value.Simple))
 }
 
 // moneySection compares what the pumps cost.

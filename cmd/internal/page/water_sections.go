@@ -83,7 +83,7 @@ func (p *waterPage) goalSection() []document.Section {
 	if !row.Known {
 		return nil
 	}
-	exact := func(d units.Duration) document.Quantity { return document.Hours.Exact(d.In(units.Hour)) }
+	exact := func(d units.Duration) document.Quantity { return document.Hours.Exact(d) }
 	text := document.Sentence("Stocking %v: %v (%v). The rule's own advice spans %v to %v a turnover; the table says %v, and turnover_goal "+
 		"overrides it (sunrill tables turnover). One turnover is not all the water once: in a mixed pond 63 %% of it has then passed the filter.",
 		row.Value.Stocking, row.Value.Rule, row.Value.Source, exact(row.Value.Quickest), exact(row.Value.Slowest), exact(row.Value.Goal))
@@ -121,27 +121,27 @@ func (p *waterPage) filterSection() []document.Section {
 	}
 	var prose []document.Prose
 	if f.OfVolume.Known {
-		s := document.Sentence("The bed holds %v, gravel and water: %v of the pond's volume", document.Volume.Of(float64(f.Volume)),
-			round(document.Fraction, f.OfVolume.Value))
+		s := document.Sentence("The bed holds %v, gravel and water: %v of the pond's volume", document.Volume.Of(f.Volume),
+			document.Fraction.Rough(f.OfVolume))
 		if f.OfArea.Known {
-			s = document.Sentence("%v and %v of its surface", s, round(document.Fraction, f.OfArea.Value))
+			s = document.Sentence("%v and %v of its surface", s, document.Fraction.Rough(f.OfArea))
 		}
 		prose = append(prose, document.Sentence("%v.", s))
 	}
 	for _, r := range f.Rules {
-		share := document.Sentence("%v", round(document.Fraction, r.Low))
+		share := document.Sentence("%v", document.Fraction.Rough(r.Low))
 		if r.High > r.Low {
-			share = document.Sentence("%v to %v", round(document.Fraction, r.Low), round(document.Fraction, r.High))
+			share = document.Sentence("%v to %v", document.Fraction.Rough(r.Low), document.Fraction.Rough(r.High))
 		}
 		prose = append(prose, document.Sentence("Rule by %v, stocking %v: %v: %v (%v).", r.Basis, r.Stocking, share, document.Told(r.Rule),
 			r.Source))
 	}
-	contact, pore := round(document.Minutes, f.Contact.Value.In(units.Minute)), round(document.Minutes, f.Pore.Value.In(units.Minute))
-	rise := func(v units.Velocity) document.Quantity { return round(document.RiseRate, v.In(units.MetrePerHour)) }
+	contact, pore := document.Minutes.Rough(f.Contact), document.Minutes.Rough(f.Pore)
+	rise := func(v units.Velocity) document.Quantity { return document.RiseRate.Rough(v) }
 	if f.RiseRate.Known {
 		prose = append(prose, document.Sentence("With %v the water rises %v (roughing filters run at %v to %v, from memory), stays %v in the "+
 			"bed and %v among the stones.",
-			flowQuantity(f.Flow), document.RiseRate.Of(f.RiseRate.Value.In(units.MetrePerHour)), rise(works.SlowRise), rise(works.FastRise), contact, pore))
+			document.Flow.Of(f.Flow), document.RiseRate.Of(f.RiseRate), rise(works.SlowRise), rise(works.FastRise), contact, pore))
 	} else if f.Contact.Known {
 		prose = append(prose, document.Sentence("The water stays %v in the bed and %v among the stones.", contact, pore))
 	}
@@ -158,21 +158,21 @@ const bedSlight = 0.01
 // bedHead says what a clean bed takes, and where clogging shows. The model has the
 // water rise through the bed, so that the pump bears it; with branches it is left out.
 func (p *waterPage) bedHead(bed units.Length) document.Prose {
-	s := document.Sentence("A clean bed takes %v of head", round(document.Bore, bed.In(units.Millimetre)))
+	s := document.Sentence("A clean bed takes %v of head", document.Bore.Rough(bed))
 	near, _ := p.nearest()
 	switch line := near.Clean.Head; {
 	case len(p.In.Plan.Branches) > 0:
 		s = document.Sentence("%v, which is left out where there are branches", s)
 	case bed < bedSlight*line:
-		s = document.Sentence("%v, next to nothing beside the %v of the line", s, headQuantity(line))
+		s = document.Sentence("%v, next to nothing beside the %v of the line", s, document.Head.Of(line))
 	case line > 0:
-		s = document.Sentence("%v, %v of what the pump works against", s, round(document.Fraction, float64(bed/line)))
+		s = document.Sentence("%v, %v of what the pump works against", s, document.Fraction.Rough(float64(bed/line)))
 	}
 	s = document.Sentence("%v. The water is taken to rise through it, so that the pump bears it and clogging shows as less flow; in a bed "+
 		"fed from above it shows as a rising level", s)
 	if f := p.In.Plan.Return.Freeboard; f != nil && bed > *f/2 {
-		return document.Sentence("%v, which even clean would take %v of the %v of freeboard.", s, round(document.Fraction, float64(bed / *f)),
-			boreQuantity(*f))
+		return document.Sentence("%v, which even clean would take %v of the %v of freeboard.", s, document.Fraction.Rough(float64(bed / *f)),
+			document.Bore.Of(*f))
 	}
 	return document.Sentence("%v.", s)
 }

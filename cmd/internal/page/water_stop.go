@@ -2,7 +2,6 @@ package page
 
 import (
 	"sunrill/cmd/internal/document"
-	"sunrill/data/units"
 	"sunrill/pumps"
 )
 
@@ -10,12 +9,12 @@ import (
 // bare is told in the first lines.
 func (p *waterPage) stopSection() document.Section {
 	r, u := p.water.Rest, p.water.Rest.Unseen.Value
-	back := document.Sentence("When the pump stops, up to %v run back out of the line", litres(r.DrainBack))
+	back := document.Sentence("When the pump stops, up to %v run back out of the line", document.Litres.Of(r.DrainBack))
 	if r.Lines > 1 {
-		back = document.Sentence("When the pumps stop, up to %v run back out of the %v lines", litres(r.DrainBack), r.Lines)
+		back = document.Sentence("When the pumps stop, up to %v run back out of the %v lines", document.Litres.Of(r.DrainBack), r.Lines)
 	}
 	if r.Rise.Known {
-		back = document.Sentence("%v and raise the pond by %v", back, round(document.Bore, r.Rise.Value.In(units.Millimetre)))
+		back = document.Sentence("%v and raise the pond by %v", back, document.Bore.Rough(r.Rise))
 	}
 	prose := []document.Prose{document.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too, unless a siphon "+
 		"break near the top or a check valve holds it.", back)}
@@ -26,11 +25,11 @@ func (p *waterPage) stopSection() document.Section {
 	prose = append(prose, document.Sentence("If the return blocks or a hose comes off unseen, the pond loses all that %v gives: %v, or with "+
 		"the hose off at the pond's edge, where neither lift nor hose holds it back, the end of its curve, %v or more. First advice: a float "+
 		"switch that stops the pump when the level falls.",
-		r.Pump, flowQuantity(p.water.Pumps[p.water.Choice.Nearest].Clean.Flow), flowQuantity(r.Quickest.Value.FreeFlow)))
+		r.Pump, document.Flow.Of(p.water.Pumps[p.water.Choice.Nearest].Clean.Flow), document.Flow.Of(r.Quickest.Value.FreeFlow)))
 	switch {
 	case u.LeftShare >= pumps.NoneLeft:
 		prose = append(prose, document.Sentence("Either leaves %v, %v of the pond: what lies below the intake cannot be pumped away, and the "+
-			"fish keep it.", document.Volume.Of(float64(u.Left)), round(document.Fraction, u.LeftShare)))
+			"fish keep it.", document.Volume.Of(u.Left), document.Fraction.Rough(u.LeftShare)))
 	case p.water.Pond.Value.OnFloor:
 		prose = append(prose, document.Sentence("The intake is taken to stand on the floor. Raise it: what lies below it cannot be pumped "+
 			"away, and the fish keep it."))

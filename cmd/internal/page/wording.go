@@ -10,11 +10,6 @@ import (
 	"sunrill/data/units"
 )
 
-// round returns v in u with two digits, for what nobody knows better.
-func round(u document.Unit, v float64) document.Quantity {
-	return document.Quantity{Value: v, Unit: u, Digits: 2}
-}
-
 // spell returns a length of time, or a number of hours, in hours, or in minutes where
 // it is short.
 func spell(length any) document.Quantity {
@@ -27,12 +22,6 @@ func spell(length any) document.Quantity {
 
 // share returns a share as a page shows one that a reader may have given.
 func share(v float64) document.Quantity { return document.OfKind(units.KindShare, v) }
-
-func flowQuantity(q units.Flow) document.Quantity {
-	return document.Flow.Of(q.In(units.CubicMetrePerHour))
-}
-func litres(v units.Volume) document.Quantity    { return document.Litres.Of(v.In(units.Litre)) }
-func seconds(d units.Duration) document.Quantity { return document.Seconds.Of(float64(d)) }
 
 // monthName returns the name of month 0 to 11.
 func monthName(month int) string { return time.Month(month + 1).String() }
@@ -56,8 +45,3 @@ func Capital(phrase string) string {
 
 // ExactDigits shows a number of a table with all the digits that it has.
 const ExactDigits = 12
-
-func hours(d units.Duration) document.Quantity      { return document.Hours.Of(d.In(units.Hour)) }
-func watts(p units.Power) document.Quantity         { return document.Power.Of(float64(p)) }
-func headQuantity(h units.Length) document.Quantity { return document.Head.Of(float64(h)) }
-func boreQuantity(l units.Length) document.Quantity { return document.Bore.Of(l.In(units.Millimetre)) }
