@@ -1,6 +1,7 @@
 package solar
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -61,15 +62,7 @@ func darkestMonths(ghi [12]float64) []int {
 			months = append(months, m)
 		}
 	}
-	slices.SortStableFunc(months, func(a, b int) int {
-		switch {
-		case ghi[a] < ghi[b]:
-			return -1
-		case ghi[a] > ghi[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(months, func(a, b int) int { return cmp.Compare(ghi[a], ghi[b]) })
 	return months[:min(3, len(months))]
 }
 

@@ -53,9 +53,9 @@ func (g *Geometry) Split(s *Series) {
 }
 
 // MonthlyMeans returns the mean irradiation [kWh/m² a day] and temperature
-// [°C] of each calendar month over the whole record, and the hours that each
-// month has in it.
-func (s *Series) MonthlyMeans() (ghi, tempC [12]float64, hours [12]int) {
+// [°C] of each calendar month over the whole record.
+func (s *Series) MonthlyMeans() (ghi, tempC [12]float64) {
+	var hours [12]int
 	s.eachMonth(func(month, lo, hi int) {
 		sun, air := ghi[month], tempC[month]
 		for i := lo; i < hi; i++ {
@@ -71,7 +71,7 @@ func (s *Series) MonthlyMeans() (ghi, tempC [12]float64, hours [12]int) {
 			tempC[m] /= float64(n)
 		}
 	}
-	return ghi, tempC, hours
+	return ghi, tempC
 }
 
 // Monthly returns the mean of x, one value an hour of s, over each calendar

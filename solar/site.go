@@ -20,17 +20,12 @@ type Site struct {
 // that is not on Earth is a *data.Error.
 func NewSite(latitude, longitude units.Angle, altitude units.Length) (Site, error) {
 	lat, lon := latitude.In(units.Degree), longitude.In(units.Degree)
-	if !(lat >= -90 && lat <= 90) {
-		return Site{}, &data.Error{Key: "latitude", Message: "no such latitude",
-			Found: units.Sprintf("%.6g", lat), Allowed: "-90 to 90 degrees, north positive"}
-	}
-	if !(lon >= -180 && lon <= 360) {
-		return Site{}, &data.Error{Key: "longitude", Message: "no such longitude",
-			Found: units.Sprintf("%.6g", lon), Allowed: "-180 to 180 degrees, east positive"}
-	}
-	if z := altitude.In(units.Metre); !(z >= -500 && z <= 9000) {
-		return Site{}, &data.Error{Key: "altitude", Message: "no ground at this height",
-			Found: units.Sprintf("%.6g", z) + " m", Allowed: "-500 to 9000 m"}
+	var faults data.FaultList
+	faults.Want(lat >= -90 && lat <= 90, "latitude", units.Sprintf("%.6g", lat), "-90 to 90 degrees, north positive")
+	faults.Want(lon >= -180 && lon <= 360, "longitude", units.Sprintf("%.6g", lon), "-180 to 180 degrees, east positive")
+	faults.Want(altitude >= -500 && altitude <= 9000, "altitude", altitude, "-500 to 9000 m, where there is ground")
+	if err := faults.Err(); err != nil {
+		return Site{}, err
 	}
 	if lon > 180 {
 		longitude -= 360 * units.Degree

@@ -68,7 +68,7 @@ func BestPlane(g *Geometry, s *Series, panel Panel, ground Plane, azimuth *units
 func newPlaneSearch(g *Geometry, s *Series, panel Panel, ground Plane, need *[12]float64) *planeSearch {
 	search := &planeSearch{days: g.meanDays(), weather: s.meanWeather(), panel: panel, ground: ground,
 		buffer: make([]float64, meanHours), best: Optimum{WorstMonth: -1, WorstPerNeed: -1}}
-	sun, _, _ := s.MonthlyMeans()
+	sun, _ := s.MonthlyMeans()
 	for m := range 12 {
 		search.want[m] = 1
 		if need != nil {

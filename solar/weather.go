@@ -136,7 +136,7 @@ const lateSun = 0.6
 // has no beam.
 func (r *Record) check(w *data.Weather) error {
 	s, g := r.Series, r.Geometry
-	ghi, _, _ := s.MonthlyMeans()
+	ghi, _ := s.MonthlyMeans()
 	if m, fault := notOnEarth(g.Site, ghi); fault != nil {
 		fault.File, fault.Key, fault.Found = w.File, "ghi", units.Sprintf("%.2f", ghi[m])
 		return fault
@@ -191,7 +191,7 @@ func middle(course [24]float64) float64 {
 
 // Climate returns the twelve monthly means of the record.
 func (r *Record) Climate() Climate {
-	ghi, temp, _ := r.Series.MonthlyMeans()
+	ghi, temp := r.Series.MonthlyMeans()
 	return Climate{Site: r.Geometry.Site, GHI: ghi, SizingGHI: ghi, TempC: temp, Source: r.Source, Warnings: r.Warnings}
 }
 

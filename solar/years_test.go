@@ -111,7 +111,7 @@ func TestYearsAnywhere(t *testing.T) {
 				t.Fatalf("hour %d: %g W/m2, %g on the clearest day", i, s.GHI[i], clear)
 			}
 		}
-		gotGHI, gotTemp, _ := s.MonthlyMeans()
+		gotGHI, gotTemp := s.MonthlyMeans()
 		for m := range ghi {
 			if math.Abs(gotGHI[m]-ghi[m]) > 1e-9 {
 				t.Fatalf("month %d: mean %g, asked %g", m+1, gotGHI[m], ghi[m])

@@ -29,7 +29,7 @@ func newRealYear(t *testing.T, file string, tilt units.Angle) realYear {
 	y.split.Start = r.Series.Start
 	copy(y.split.GHI, r.Series.GHI)
 	g.Split(y.split)
-	ghi, temp, _ := r.Series.MonthlyMeans()
+	ghi, temp := r.Series.MonthlyMeans()
 	y.made = NewYears(g, ghi, temp, 20, 1)
 	if tilt < 0 {
 		tilt = g.Site.Latitude

@@ -67,7 +67,7 @@ func (s *Sky) MonthsOn(plane solar.Plane, weather *solar.Series) SunMonths {
 // hours.
 func (s *Sky) Months(weather *solar.Series) SunMonths {
 	var m SunMonths
-	m.GHI, m.TempC, _ = weather.MonthlyMeans()
+	m.GHI, m.TempC = weather.MonthlyMeans()
 	if s.Years > 0 { // made to these means: print them as they were given
 		snap(&m.GHI, s.Climate.SizingGHI)
 		snap(&m.GHI, s.Climate.GHI)

@@ -1,12 +1,12 @@
 package sky
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
 
 	"sunrill/data"
-	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/solar"
@@ -200,14 +200,8 @@ func WorkingVoltage(p *plan.Plan, battery units.Voltage) units.Voltage {
 // assumePanel lists what nobody said about the panel.
 func (s *Sky) assumePanel(p *plan.Plan) {
 	list := func(key string, kind units.Kind, value float64, text, why string) {
-		if p.Given(key) {
-			return
-		}
 		k, _ := plan.KeyNamed(key)
-		if why == "" {
-			why = "the usual figure"
-		}
-		s.Assumed = append(s.Assumed, figure.Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: k.Source})
+		s.assume(p, key, kind, value, text, cmp.Or(why, "the usual figure"), k.Source)
 	}
 	list("panel.tilt", units.KindAngle, float64(s.Plane.Tilt), "", "best for the worst month")
 	list("panel.azimuth", units.KindAngle, float64(s.Plane.Azimuth), "", "towards the equator, or wherever the worst month gets most")

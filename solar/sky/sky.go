@@ -204,11 +204,6 @@ func siteOfFile(w *data.Weather) (solar.Site, error) {
 	return solar.NewSite(lat, lon, units.Length(w.ElevationM))
 }
 
-// onGridGround reports whether the altitude is that of the built-in grid.
-func onGridGround(p *plan.Plan, w *data.Weather) bool {
-	return p.Site.Altitude == nil && p.Site.Place == "" && (p.Site.Latitude != nil || w != nil && !w.Elevated)
-}
-
 // AsSource returns the hours of the climate as its source gives it: Weather,
 // unless Climate.LowWinter lowered the dark months for sizing.
 func (s *Sky) AsSource() *solar.Series {
@@ -227,29 +222,34 @@ func (s *Sky) AirByMonth() [12]units.Temperature {
 	return t
 }
 
+// assume lists the value of a key that nobody gave.
+func (s *Sky) assume(p *plan.Plan, key string, kind units.Kind, value float64, text, why, source string) {
+	if !p.Given(key) {
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: source})
+	}
+}
+
 // assumeSite lists what nobody said about the site.
 func (s *Sky) assumeSite(p *plan.Plan, files SiteFiles) {
-	site := s.Geometry.Site
-	list := func(key string, kind units.Kind, value float64, text, why, source string) {
-		if !p.Given(key) {
-			s.Assumed = append(s.Assumed, figure.Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: source})
-		}
-	}
-	if onGridGround(p, files.Weather) {
-		list("site.altitude", units.KindLength, math.Round(float64(site.Altitude)), "", "ground of the built-in grid", data.TemperatureSource)
+	site, w := s.Geometry.Site, files.Weather
+	onGrid := p.Site.Place == "" && (p.Site.Latitude != nil || w != nil && !w.Elevated)
+	if onGrid {
+		s.assume(p, "site.altitude", units.KindLength, math.Round(float64(site.Altitude)), "", "ground of the built-in grid", data.TemperatureSource)
 	}
 	if !p.Given("site.shade_by_hour") {
-		list("site.shade", units.KindShare, 0, "", "nothing said of trees, walls or hills", "")
+		s.assume(p, "site.shade", units.KindShare, 0, "", "nothing said of trees, walls or hills", "")
 	}
-	list("site.snow", units.KindShare, 0, "", "nothing said of snow on the panel", "")
-	if files.Weather != nil && s.Years == 0 {
-		list("site.utc_offset", 0, 0, units.Sprintf("UTC%+g", site.UTCOffset.In(units.Hour)), "the clock of the weather file", "")
+	s.assume(p, "site.snow", units.KindShare, 0, "", "nothing said of snow on the panel", "")
+	clock := units.Sprintf("UTC%+g", site.UTCOffset.In(units.Hour))
+	if w != nil && s.Years == 0 {
+		s.assume(p, "site.utc_offset", 0, 0, clock, "the clock of the weather file", "")
 		return
 	}
-	list("site.utc_offset", 0, 0, units.Sprintf("UTC%+g", site.UTCOffset.In(units.Hour)), "longitude / 15, rounded", "nautical time zones")
+	s.assume(p, "site.utc_offset", 0, 0, clock, "longitude / 15, rounded", "nautical time zones")
 	s.Assumed = append(s.Assumed, figure.Assumed{Key: "site.weather", Text: fmt.Sprintf("%d years made from the monthly means, seed %d", s.Years, s.Seed),
 		Why: "no weather file; days vary and follow one another as measured ones do"})
-	s.Sources = append(s.Sources, "Weather years: daily clearness by Johnson's SB, Gaussian mapping after Graham, Hollands & Huget 1988 (Solar Energy 40); hours by Collares-Pereira & Rabl 1979")
+	s.Sources = append(s.Sources, "Weather years: daily clearness by Johnson's SB, Gaussian mapping after Graham, Hollands & Huget 1988 (Solar Energy 40); "+
+		"hours by Collares-Pereira & Rabl 1979")
 	if strings.Contains(s.Climate.Source, "NASA SSE") && s.Climate.Place != "" {
 		s.Sources = append(s.Sources, data.PlaceSource)
 	}
