@@ -13,6 +13,11 @@ import (
 // shortAnswer gathers the first lines of a page.
 type shortAnswer []document.Line
 
+// unknown is a section that only says why there is none.
+func unknown(heading, why string) document.Section {
+	return document.Section{Heading: heading, Prose: []document.Prose{document.Sentence("Not known: %v.", document.Told(why))}}
+}
+
 // say adds a line, or none where there is nothing to say.
 func (a *shortAnswer) say(label string, text document.Prose) {
 	if !text.IsZero() {

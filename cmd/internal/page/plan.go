@@ -51,10 +51,9 @@ func (in *Input) Job() (*PlanPage, error) {
 // tradeoffObject is what tradeoff prints as JSON.
 type tradeoffObject struct {
 	waterObject
-	Answered    bool       `json:"answered"`
-	AnsweredWhy string     `json:"answered_why,omitempty"`
-	Tradeoff    []tradeRow `json:"tradeoff"`
-	Stop        planStop   `json:"stop"`
+	Answered figure.Maybe[bool] `json:"answered"` // with the reason where it is not
+	Tradeoff []tradeRow         `json:"tradeoff"`
+	Stop     planStop           `json:"stop"`
 }
 
 // planObject is what plan prints as JSON.
@@ -117,7 +116,8 @@ type planStop struct {
 
 func (p *PlanPage) tradeoff() tradeoffObject {
 	why := p.Result.NoAnswer
-	return tradeoffObject{p.waterPage.object(), why == "", why, p.rows(), planStop{p.water.Rest, p.Result.Rest}}
+	return tradeoffObject{p.waterPage.object(), figure.Maybe[bool]{Value: why == "", Known: true, Why: why}, p.rows(),
+		planStop{p.water.Rest, p.Result.Rest}}
 }
 
 func (p *PlanPage) object() planObject {
@@ -305,22 +305,21 @@ func (p *PlanPage) mainsLine() document.Prose {
 }
 
 func (p *PlanPage) mainsSection() document.Section {
-	s, m := document.Section{Heading: "On the mains"}, p.Result.Mains
+	const heading = "On the mains"
+	m := p.Result.Mains
 	if !m.Known {
-		s.Prose = []document.Prose{document.Sentence("Not known: %v.", document.Told(m.Why))}
-		return s
+		return unknown(heading, m.Why)
 	}
 	columns := document.Columns("pump: pump", "kwh_per_day: energy", "kwh_per_year: energy", "cost_per_year: cost a year",
-		"cost_per_kwh: of a kWh",
-		"ownership_present_value: all, over the years", "ownership_per_year: all, a year", "carbon_kg_per_year: CO2 a year")
+		"cost_per_kwh: of a kWh", "ownership_present_value: all, over the years", "ownership_per_year: all, a year", "carbon_kg_per_year: CO2 "+
+			"a year")
 	columns[len(columns)-1].Unit = document.Mass
-	s.Tables = []document.Table{document.TableOf("mains", []energy.MainsBudget{m.Value}, columns).Priced(p.money)}
 	note := document.Sentence("Energy is the larger of clean and dirty; cost is that of the mean of both, %v.",
 		document.KWhPerYear.Of(m.Value.Mean))
 	note = note.When(m.Value.Pack < 1, " The power pack of the pump loses %v on the way.", document.Fraction.Rough(1-m.Value.Pack))
 	note = note.When(m.Value.AirPerYear > 0, " The air pump takes %v of it.", document.KWhPerYear.Of(m.Value.AirPerYear))
-	s.Notes = []document.Prose{note}
-	return s
+	return document.Section{Heading: heading, Notes: []document.Prose{note},
+		Tables: []document.Table{document.TableOf("mains", []energy.MainsBudget{m.Value}, columns).Priced(p.money)}}
 }
 
 // stillLine is how long the water may stand still.
@@ -351,9 +350,10 @@ func (p *PlanPage) stillLine() document.Prose {
 
 // restSection says how long the pond may stand still.
 func (p *PlanPage) restSection() []document.Section {
-	s, rest := document.Section{Heading: "How long the water may stand still"}, p.Result.Rest
+	const heading = "How long the water may stand still"
+	s, rest := document.Section{Heading: heading}, p.Result.Rest
 	if why := rest.Why + rest.Value.LowEarly.Why; why != "" {
-		s.Prose = []document.Prose{document.Sentence("Not known: %v.", why)}
+		s = unknown(heading, why)
 	} else {
 		s.Tables = []document.Table{document.TableOf("rest", []still.RestTime{rest.Value}, document.Columns(
 			"rest_month: month", "rest_low_early_h: low end, poor start", "rest_low_late_h: low end, good start",

@@ -121,7 +121,7 @@ func (p *PlanPage) daylightLine() document.Prose {
 // sun alone.
 func (p *PlanPage) sunSections() []document.Section {
 	if s := p.Result.Solar; !s.Known {
-		return []document.Section{{Heading: "On the sun", Prose: []document.Prose{document.Sentence("Not known: %v.", document.Told(s.Why))}}}
+		return []document.Section{unknown("On the sun", s.Why)}
 	}
 	return []document.Section{p.dayNightSection(), p.daylightSection()}
 }
@@ -130,7 +130,7 @@ func (p *PlanPage) dayNightSection() document.Section {
 	const heading = "Day and night on panel and battery"
 	found := p.dayNight()
 	if !found.Known {
-		return document.Section{Heading: heading, Prose: []document.Prose{document.Sentence("Not known: %v.", document.Told(found.Why))}}
+		return unknown(heading, found.Why)
 	}
 	d := found.Value
 	s := p.store(d)
@@ -152,12 +152,12 @@ func (p *PlanPage) dayNightSection() document.Section {
 }
 
 func (p *PlanPage) daylightSection() document.Section {
-	s, found := document.Section{Heading: "In daylight only, without a battery"}, p.sunAlone()
+	const heading = "In daylight only, without a battery"
+	found := p.sunAlone()
 	if !found.Known {
-		s.Prose = []document.Prose{document.Sentence("Not with this plan: %v.", document.Told(found.Why))}
-		return s
+		return unknown(heading, found.Why)
 	}
-	d := found.Value
+	s, d := document.Section{Heading: heading}, found.Value
 	control := string(d.Control) + " control"
 	if d.Control == supply.BarePanel {
 		control = "nothing between panel and pump"
