@@ -38,7 +38,8 @@ func (w *Waterworks) network(p *plan.Plan, place Surroundings, trunk []pumps.Fee
 	spec := pumps.NetworkSpec{Trunk: trunk, Temperature: w.Water, Crest: figure.OrZero(p.Lift.Crest)}
 	if spec.Crest > 0 && p.Lift.Vented {
 		spec.Crest = 0
-		w.warn("lift.crest", "a crest that is open to air is not reckoned with where there are branches: give each branch the height of its own highest "+
+		w.warn("lift.crest", "a crest that is open to air is not reckoned with where there are branches: give each branch the height of its "+
+			"own highest "+
 			"vented point")
 	}
 	for i, b := range p.Branches {
@@ -229,12 +230,14 @@ func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Lengt
 		if len(p.Branches) > 0 {
 			then = "what is shown does not flow: give each branch the height of the crest as its static head"
 		}
-		w.warn("lift.crest", "the crest stands %.3g m above the water it goes to, and %s the air holds up no more than %.3g m: no siphon forms, and %s",
+		w.warn("lift.crest", "the crest stands %.3g m above the water it goes to, and %s the air holds up no more than %.3g m: no siphon "+
+			"forms, and %s",
 			float64(rise), where, float64(holds), then)
 		return true, nil
 	}
 	if rise > holds-siphonReserve {
-		w.warn("lift.crest", "the crest stands %.3g m above the water it goes to; %s the air holds up %.3g m, and above %.3g m air comes out of the water and "+
+		w.warn("lift.crest", "the crest stands %.3g m above the water it goes to; %s the air holds up %.3g m, and above %.3g m air comes out "+
+			"of the water and "+
 			"the siphon may break (7 to 8 m at sea level, from memory)",
 			float64(rise), where, float64(holds), float64(holds-siphonReserve))
 	}

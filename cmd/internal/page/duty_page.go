@@ -116,16 +116,12 @@ func (p *DutyPump) answer() document.Prose {
 	}
 	d := p.stable()
 	s := document.Sentence("%v at the filter when clean, against %v of lift and losses", document.Flow.Of(d.Flow), document.Head.Of(d.Head))
-	if d.Power.Known {
-		s = document.Sentence("%v, drawing %v", s, document.Power.Of(d.Power))
-	}
-	if p.Dirty.Known {
-		s = document.Sentence("%v; %v just before cleaning", s, document.Flow.Of(p.Dirty.Value.Flow))
-	}
+	s = s.When(d.Power.Known, ", drawing %v", document.Power.Of(d.Power))
+	s = s.When(p.Dirty.Known, "; %v just before cleaning", document.Flow.Of(p.Dirty.Value.Flow))
 	if p.run.Clean.NoStart {
-		return document.Sentence("%v. But once stopped it does not start again by itself: see the warnings.", s)
+		return s.And(". But once stopped it does not start again by itself: see the warnings.")
 	}
-	return document.Sentence("%v.", s)
+	return s.And(".")
 }
 
 // nothing is the answer of a pump without a duty point: why, and what to do.

@@ -19,30 +19,26 @@ func dirtNote(installed *works.Waterworks) document.Prose {
 	s := document.Sentence("Dirty: one resistance in the line, fitted so that %v loses %v of its clean flow", installed.DirtOn,
 		document.Fraction.Of(installed.DirtLoss))
 	if d, ok := installed.DirtPoint(); ok {
-		if s = document.Sentence("%v: %v", s, dirtTakes(d)); d.Line > 0 {
-			s = document.Sentence("%v, %v times what the clean line loses there", s, document.None.Rough(float64(d.Head/d.Line)))
+		if s = s.And(": %v", dirtTakes(d)); d.Line > 0 {
+			s = s.And(", %v times what the clean line loses there", document.None.Rough(float64(d.Head/d.Line)))
 		}
 	}
 	switch {
 	case installed.DirtAssumed && len(installed.Pumps) > 1:
-		s = document.Sentence("%v. Nobody measured it: it is the least that costs any pump so much, whichever runs today.", s)
+		s = s.And(". Nobody measured it: it is the least that costs any pump so much, whichever runs today.")
 	case installed.DirtAssumed:
-		s = document.Sentence("%v. Nobody measured it.", s)
+		s = s.And(". Nobody measured it.")
 	default:
-		s = document.Sentence("%v.", s)
+		s = s.And(".")
 	}
-	if installed.DirtGuessed {
-		s = document.Sentence("%v Give the pump that runs today present = true, and the dirt is fitted on it.", s)
-	}
+	s = s.When(installed.DirtGuessed, " Give the pump that runs today present = true, and the dirt is fitted on it.")
 	return s
 }
 
 // dirtTakes says what head the dirt takes, and of which flow.
 func dirtTakes(d works.DirtPoint) document.Prose {
 	s := document.Sentence("%v at %v", document.Head.Of(d.Head), document.Flow.Of(d.Flow))
-	if d.Each {
-		s = document.Sentence("%v in each line", s)
-	}
+	s = s.When(d.Each, " in each line")
 	return s
 }
 

@@ -72,11 +72,11 @@ func (m *Measurement) flowLine() document.Prose {
 		document.Flow.Of(r.High))
 	switch b := r.Bucket.Value; {
 	case !r.Bucket.Known:
-		return document.Sentence("%v: the last flow of the log.", s)
+		return s.And(": the last flow of the log.")
 	case b.Timings == 1:
-		return document.Sentence("%v: %v in %v.", s, document.Litres.Of(b.Bucket), document.Seconds.Of(b.Mean))
+		return s.And(": %v in %v.", document.Litres.Of(b.Bucket), document.Seconds.Of(b.Mean))
 	default:
-		return document.Sentence("%v: %v in %v, the mean of %v timings.", s, document.Litres.Of(b.Bucket), document.Seconds.Of(b.Mean), b.Timings)
+		return s.And(": %v in %v, the mean of %v timings.", document.Litres.Of(b.Bucket), document.Seconds.Of(b.Mean), b.Timings)
 	}
 }
 
@@ -96,10 +96,10 @@ func (m *Measurement) findingLine() document.Prose {
 	case !m.finding.Known:
 		s := document.Sentence("nothing can be said of the cause: %v", m.finding.Why)
 		if low, high := m.clean.Low.LeastFlow(), m.clean.High.LeastFlow(); m.clean.Bracket && low > 0 {
-			s = document.Sentence("%v; it gives %v to %v when clean, and the measured flow takes the place of that", s, document.Flow.Of(low),
+			s = s.And("; it gives %v to %v when clean, and the measured flow takes the place of that", document.Flow.Of(low),
 				document.Flow.Of(high))
 		}
-		return document.Sentence("%v.", s)
+		return s.And(".")
 	case f.Cause == pumps.AsPlanned || f.Cause == pumps.DoubtfulTest:
 		return document.Sentence("%v: %v.", f.Cause, f.Why)
 	case f.Loss > 0:
@@ -136,13 +136,12 @@ func (m *Measurement) meterLine() document.Prose {
 			s = document.Sentence("%v; the plan has %v when clean and %v just before cleaning, and only a flow beside it tells more", s,
 				document.Power.Of(clean), document.Power.Of(dirty))
 		}
-		return document.Sentence("%v.", s)
+		return s.And(".")
 	}
-	s = document.Sentence("%v; on its curve the pump draws %v at this flow (within %v)", s, document.Power.Of(w.Value.OnCurve), document.Power.Of(w.Value.Tolerance))
-	if w.Value.Slowed.Known && m.finding.Value.Loss > 0.02 {
-		s = document.Sentence("%v, %v if it only turned slower", s, document.Power.Of(w.Value.Slowed))
-	}
-	return document.Sentence("%v.", s)
+	s = s.And("; on its curve the pump draws %v at this flow (within %v)", document.Power.Of(w.Value.OnCurve),
+		document.Power.Of(w.Value.Tolerance))
+	s = s.When(w.Value.Slowed.Known && m.finding.Value.Loss > 0.02, ", %v if it only turned slower", document.Power.Of(w.Value.Slowed))
+	return s.And(".")
 }
 
 // pondLine says what the measured flow means for the pond and the upkeep.
@@ -153,13 +152,9 @@ func (m *Measurement) pondLine() document.Prose {
 	var s document.Prose
 	if t := m.turnover(); t.Known {
 		s = document.Sentence("one turnover in %v with this flow", document.Hours.Of(t))
-		if n := m.lines(); n > 1 {
-			s = document.Sentence("%v in each of the %v lines", s, n)
-		}
-		if met := m.goalMet(t); met.Known {
-			s = document.Sentence("%v, goal %v: %v", s, goalQuantity(m.works.Pond.Value), metOrMissed(met))
-		}
-		s = document.Sentence("%v.", s)
+		s = s.When(m.lines() > 1, " in each of the %v lines", m.lines())
+		s = s.When(m.goalMet(t).Known, ", goal %v: %v", goalQuantity(m.works.Pond.Value), metOrMissed(m.goalMet(t)))
+		s = s.And(".")
 	}
 	dirty := m.dirty.LeastFlow()
 	if dirty == 0 {
@@ -172,7 +167,7 @@ func (m *Measurement) pondLine() document.Prose {
 	if s.IsZero() {
 		return now
 	}
-	return document.Sentence("%v %v", s, now)
+	return s.And(" %v", now)
 }
 
 // turnover returns the time of one turnover with the measured flow in every line.
@@ -209,14 +204,12 @@ func (m *Measurement) expectedLine() document.Prose {
 	if m.lines() > 1 {
 		from = " from one line"
 	}
-	s := document.Sentence("%v should fill%v in %v when clean", document.Litres.Of(e.Value.Bucket), from, document.Seconds.Of(e.Value.Clean.Time))
-	if dirty := e.Value.Dirty; dirty.Known {
-		s = document.Sentence("%v, %v just before cleaning", s, document.Seconds.Of(dirty.Value.Time))
-	}
-	if e.Value.Clean.Time < pumps.ShortFill {
-		s = document.Sentence("%v; that is too short to time: take %v or more", s, document.Litres.Of(pumps.GoodBucket(e.Value.Clean.Flow)))
-	}
-	return document.Sentence("%v.", s)
+	s := document.Sentence("%v should fill%v in %v when clean", document.Litres.Of(e.Value.Bucket), from,
+		document.Seconds.Of(e.Value.Clean.Time))
+	s = s.When(e.Value.Dirty.Known, ", %v just before cleaning", document.Seconds.Of(e.Value.Dirty.Value.Time))
+	s = s.When(e.Value.Clean.Time < pumps.ShortFill, "; that is too short to time: take %v or more",
+		document.Litres.Of(pumps.GoodBucket(e.Value.Clean.Flow)))
+	return s.And(".")
 }
 
 func (m *Measurement) usedBucket() units.Volume {

@@ -157,9 +157,8 @@ func curvesAlt(works *works.Waterworks, runs []works.Run) document.Prose {
 		"meets it where it runs.",
 		document.Head.Of(float64(works.Line.Lift())))
 	for _, r := range runs {
-		if r.Clean.Status == pumps.Meets && !r.Clean.Bracket {
-			alt = document.Sentence("%v %v: %v at %v.", alt, r.Name, document.Flow.Of(r.Clean.Duty.Flow), document.Head.Of(r.Clean.Duty.Head))
-		}
+		alt = alt.When(r.Clean.Status == pumps.Meets && !r.Clean.Bracket, " %v: %v at %v.", r.Name, document.Flow.Of(r.Clean.Duty.Flow),
+			document.Head.Of(r.Clean.Duty.Head))
 	}
 	return alt
 }
@@ -230,9 +229,7 @@ func headPicture(works *works.Waterworks, line *pumps.System, r works.Run) (docu
 			before = ", "
 		}
 	}
-	if dirty {
-		p.Alt = document.Sentence("%v. Before cleaning a second column stands beside it, of which dirt is %v", p.Alt, document.Head.Of(dirt))
-	}
+	p.Alt = p.Alt.When(dirty, ". Before cleaning a second column stands beside it, of which dirt is %v", document.Head.Of(dirt))
 	p.Alt = document.Sentence("%v.", p.Alt)
 	return p, true
 }

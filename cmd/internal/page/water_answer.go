@@ -54,9 +54,7 @@ func (p *waterPage) use() document.Prose {
 		return document.Sentence("%v.", p.why())
 	}
 	name := thePump(p.water.Pumps[i].Name)
-	if n := p.water.Pumps[i].Number(); n > 1 {
-		name = document.Sentence("%v, %v of it together", name, n)
-	}
+	name = name.When(p.water.Pumps[i].Number() > 1, ", %v of it together", p.water.Pumps[i].Number())
 	return document.Sentence("%v: %v.", name, p.why())
 }
 
@@ -123,29 +121,19 @@ func (p *waterPage) flow(i int, goal bool) document.Prose {
 		s = document.Sentence("%v: %v", pump.Name, s)
 	}
 	if dirty.Flow <= 0 {
-		return document.Sentence("%v, nothing just before cleaning: %v.", s, document.Told(dirty.Why))
+		return s.And(", nothing just before cleaning: %v.", document.Told(dirty.Why))
 	}
-	s = document.Sentence("%v, %v just before cleaning", s, flowing(dirty))
-	if dirty.OfLabel {
-		s = document.Sentence("%v (a label says no more; the low end counts)", s)
-	}
+	s = s.And(", %v just before cleaning", flowing(dirty))
+	s = s.When(dirty.OfLabel, " (a label says no more; the low end counts)")
 	pond := p.water.Pond.Value
 	if t := dirty.Turnover; t.Known {
-		s = document.Sentence("%v: one turnover in %v", s, document.Hours.Of(t))
-		if math.Abs(float64(t.Value)*float64(dirty.Flow)/float64(pond.Volume)-1) > sameWater {
-			s = document.Sentence("%v as a mean of the day", s)
-		}
+		s = s.And(": one turnover in %v", document.Hours.Of(t))
+		s = s.When(math.Abs(float64(t.Value)*float64(dirty.Flow)/float64(pond.Volume)-1) > sameWater, " as a mean of the day")
 	}
-	if goal && pond.Goal.Known {
-		s = document.Sentence("%v, goal %v", s, goalQuantity(pond))
-	}
-	if pump.Power.Known {
-		s = document.Sentence("%v, for %v", s, document.Power.Of(pump.Power))
-	}
-	if clean.AtLeast || dirty.AtLeast {
-		s = document.Sentence("%v; it runs off the end of its curve: throttle it or take a smaller pump", s)
-	}
-	return document.Sentence("%v.", s)
+	s = s.When(goal && pond.Goal.Known, ", goal %v", goalQuantity(pond))
+	s = s.When(pump.Power.Known, ", for %v", document.Power.Of(pump.Power))
+	s = s.When(clean.AtLeast || dirty.AtLeast, "; it runs off the end of its curve: throttle it or take a smaller pump")
+	return s.And(".")
 }
 
 func flowing(s works.WaterState) document.Prose {
@@ -176,26 +164,22 @@ func (p *waterPage) sure(i int) document.Prose {
 		s = document.Sentence("%v a turnover or less when dirty, or no water at all", document.Hours.Of(d.Turnover))
 	}
 	doubt := p.water.Pumps[i].Doubt
-	s = document.Sentence("%v, by the error of curve and volume", s)
-	if doubt.Known {
-		s = document.Sentence("%v and by dirt that nobody measured", s)
-	}
+	s = s.And(", by the error of curve and volume")
+	s = s.When(doubt.Known, " and by dirt that nobody measured")
 	switch {
 	case d.Sure.Value:
-		s = document.Sentence("%v: the goal is %v at both ends.", s, metOrMissed(d.Met))
+		s = s.And(": the goal is %v at both ends.", metOrMissed(d.Met))
 	case d.Met.Value:
-		s = document.Sentence("%v: the goal may be missed.", s)
+		s = s.And(": the goal may be missed.")
 	default:
-		s = document.Sentence("%v: the goal may just be met.", s)
+		s = s.And(": the goal may just be met.")
 	}
 	if !doubt.Known {
 		return s
 	}
 	low, high := doubt.Value.Low, doubt.Value.High
-	s = document.Sentence("%v By the dirt alone %v, %v%v.", s, dirtEnd(low), dirtEnd(high), fittedOn(low, high, p.water.Pumps[i].Name))
-	if low.Met.Known && high.Met.Known && low.Met.Value != high.Met.Value {
-		s = document.Sentence("%v It decides: time a bucket just before cleaning.", s)
-	}
+	s = s.And(" By the dirt alone %v, %v%v.", dirtEnd(low), dirtEnd(high), fittedOn(low, high, p.water.Pumps[i].Name))
+	s = s.When(low.Met.Known && high.Met.Known && low.Met.Value != high.Met.Value, " It decides: time a bucket just before cleaning.")
 	return s
 }
 
@@ -240,10 +224,8 @@ func (p *waterPage) smaller() document.Prose {
 		return document.Sentence("%v moves nothing when dirty: %v.", name, document.Told(d.Why))
 	}
 	s := document.Sentence("%v misses the goal when dirty", name)
-	if d.Missed.Known {
-		s = document.Sentence("%v by %v a turnover", s, spell(d.Missed))
-	}
-	return document.Sentence("%v: %v short.", s, document.Flow.Of(d.ShortFlow))
+	s = s.When(d.Missed.Known, " by %v a turnover", spell(d.Missed))
+	return s.And(": %v short.", document.Flow.Of(d.ShortFlow))
 }
 
 // tankAnswer says how high the filter tank stands with leaves in the screen. Where it
@@ -259,19 +241,17 @@ func (p *waterPage) tankAnswer() document.Prose {
 	if r.Spills {
 		s = document.Sentence("SPILLS over its rim")
 	}
-	if r.Blocked.Known {
-		s = document.Sentence("%v with %v of the screen under leaves", s, document.Fraction.Rough(r.Blocked))
-	}
+	s = s.When(r.Blocked.Known, " with %v of the screen under leaves", document.Fraction.Rough(r.Blocked))
 	switch {
 	case r.Spills && r.Margin.Known:
-		s = document.Sentence("%v: the return takes %v of the %v", s, document.Flow.Of(units.Flow(r.Margin.Value)*r.Flow), document.Flow.Of(r.Flow))
+		s = s.And(": the return takes %v of the %v", document.Flow.Of(units.Flow(r.Margin.Value)*r.Flow), document.Flow.Of(r.Flow))
 	case !r.Spills && r.Freeboard.Known:
-		s = document.Sentence("%v: %v left to the rim", s, document.Bore.Of(r.Freeboard))
+		s = s.And(": %v left to the rim", document.Bore.Of(r.Freeboard))
 	}
 	if r.Spills {
-		return document.Sentence("%v. What spills is lost to the pond: a wider or a second return comes first.", s)
+		return s.And(". What spills is lost to the pond: a wider or a second return comes first.")
 	}
-	return document.Sentence("%v.", s)
+	return s.And(".")
 }
 
 // watch says what a lost return does overnight.
@@ -291,13 +271,11 @@ func (p *waterPage) watch() document.Prose {
 		}
 		s := document.Sentence("%v off at the pond's edge %v in %v, off at their far ends in %v; one alone takes %v as long", all, does, soon,
 			bare, times)
-		if left >= pumps.NoneLeft {
-			s = document.Sentence("%v. That leaves %v of the water", s, stays)
-		}
+		s = s.When(left >= pumps.NoneLeft, ". That leaves %v of the water", stays)
 		if left >= pumps.LeastLeft {
-			return document.Sentence("%v. Fit a float switch that stops the pumps.", s)
+			return s.And(". Fit a float switch that stops the pumps.")
 		}
-		return document.Sentence("%v. Raise the intakes above the floor, and fit a float switch that stops the pumps.", s)
+		return s.And(". Raise the intakes above the floor, and fit a float switch that stops the pumps.")
 	}
 	switch {
 	case left < pumps.NoneLeft:

@@ -19,12 +19,10 @@ func (p *waterPage) hoseAnswer() document.Prose {
 			better = "a hose without ribs"
 		}
 		if c.Index < 0 {
-			return document.Sentence("%v: %v will do.", s, better)
+			return s.And(": %v will do.", better)
 		}
-		if power := p.water.Pumps[c.Index].Power; power.Known {
-			s = document.Sentence("%v instead of %v", s, document.Power.Of(power))
-		}
-		return document.Sentence("%v: %v does more than a bigger pump.", s, better)
+		s = s.When(p.water.Pumps[c.Index].Power.Known, " instead of %v", document.Power.Of(p.water.Pumps[c.Index].Power))
+		return s.And(": %v does more than a bigger pump.", better)
 	}
 	near, ok := p.nearest()
 	if !ok {
@@ -35,7 +33,7 @@ func (p *waterPage) hoseAnswer() document.Prose {
 		if s.IsZero() {
 			return s
 		}
-		return document.Sentence("%v.", s)
+		return s.And(".")
 	}
 	up := p.water.Pumps[c.Larger]
 	next := document.Sentence("the next pump, %v, %v more for %v", up.Name, document.Flow.Of(up.Dirty.Flow-near.Dirty.Flow),
@@ -43,7 +41,7 @@ func (p *waterPage) hoseAnswer() document.Prose {
 	if s.IsZero() {
 		return document.Sentence("%v.", next)
 	}
-	return document.Sentence("%v; %v.", s, next)
+	return s.And("; %v.", next)
 }
 
 // hoseGain says what the next hose brings to the nearest pump, nothing where that is
@@ -69,7 +67,7 @@ func (p *waterPage) hoseGain() document.Prose {
 			said = document.Sentence("%v would bring %v more for %v", hoseIn(s), flow, document.Power.Of(power))
 		}
 		if n := len(s.Dries); n > 0 {
-			return document.Sentence("%v, but then %v%v", said, listed(s.Dries), getNo(n))
+			return said.And(", but then %v%v", listed(s.Dries), getNo(n))
 		}
 		return said
 	}

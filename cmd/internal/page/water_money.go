@@ -27,9 +27,9 @@ func (p *waterPage) moneyAnswer() document.Prose {
 	}
 	s := document.Sentence("%v a year", p.money.Of(p.costs[i].Year))
 	if today := p.today(); !today.IsZero() {
-		return document.Sentence("%v; %v", s, today)
+		return s.And("; %v", today)
 	}
-	return document.Sentence("%v.", s)
+	return s.And(".")
 }
 
 // today says what the pump that runs today costs, where another one is chosen,
@@ -46,11 +46,11 @@ func (p *waterPage) today() document.Prose {
 	s := document.Sentence("%v costs %v a year", w.From, p.money.Of(p.costs[i].Year.Value+w.Saving.Value))
 	switch {
 	case w.Saving.Value <= 0:
-		return document.Sentence("%v: %v costs %v more.", s, w.To, p.money.Of(-w.Saving.Value))
+		return s.And(": %v costs %v more.", w.To, p.money.Of(-w.Saving.Value))
 	case !w.Payback.Value.Simple.Known:
-		return document.Sentence("%v: %v saves %v.", s, w.To, p.money.Of(w.Saving))
+		return s.And(": %v saves %v.", w.To, p.money.Of(w.Saving))
 	}
-	return document.Sentence("%v: %v saves %v and pays back in %v.", s, w.To, p.money.Of(w.Saving),
+	return s.And(": %v saves %v and pays back in %v.", w.To, p.money.Of(w.Saving),
 		document.Years.Rough(w.Payback.Value.Simple))
 }
 
@@ -81,8 +81,8 @@ func (p *waterPage) moneySection() document.Section {
 	})}
 	note := document.Sentence("Power is the mean of clean and dirty. All is power and pumps over %v years, each pump replaced at the end of "+
 		"its life, in today's money; a year of it is the level sum that is worth the same.", p.In.Plan.Mains.Years)
-	if len(p.swaps) > 0 {
-		note = document.Sentence("%v Savings are against %v, which runs today and is counted as worth nothing.", note, p.swaps[0].From)
+	for _, w := range p.swaps[:min(1, len(p.swaps))] {
+		note = note.And(" Savings are against %v, which runs today and is counted as worth nothing.", w.From)
 	}
 	s.Notes = []document.Prose{note}
 	return s

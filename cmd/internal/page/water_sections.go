@@ -123,10 +123,8 @@ func (p *waterPage) filterSection() []document.Section {
 	if f.OfVolume.Known {
 		s := document.Sentence("The bed holds %v, gravel and water: %v of the pond's volume", document.Volume.Of(f.Volume),
 			document.Fraction.Rough(f.OfVolume))
-		if f.OfArea.Known {
-			s = document.Sentence("%v and %v of its surface", s, document.Fraction.Rough(f.OfArea))
-		}
-		prose = append(prose, document.Sentence("%v.", s))
+		s = s.When(f.OfArea.Known, " and %v of its surface", document.Fraction.Rough(f.OfArea))
+		prose = append(prose, s.And("."))
 	}
 	for _, r := range f.Rules {
 		share := document.Sentence("%v", document.Fraction.Rough(r.Low))
@@ -162,17 +160,17 @@ func (p *waterPage) bedHead(bed units.Length) document.Prose {
 	near, _ := p.nearest()
 	switch line := near.Clean.Head; {
 	case len(p.In.Plan.Branches) > 0:
-		s = document.Sentence("%v, which is left out where there are branches", s)
+		s = s.And(", which is left out where there are branches")
 	case bed < bedSlight*line:
-		s = document.Sentence("%v, next to nothing beside the %v of the line", s, document.Head.Of(line))
+		s = s.And(", next to nothing beside the %v of the line", document.Head.Of(line))
 	case line > 0:
-		s = document.Sentence("%v, %v of what the pump works against", s, document.Fraction.Rough(float64(bed/line)))
+		s = s.And(", %v of what the pump works against", document.Fraction.Rough(float64(bed/line)))
 	}
 	s = document.Sentence("%v. The water is taken to rise through it, so that the pump bears it and clogging shows as less flow; in a bed "+
 		"fed from above it shows as a rising level", s)
 	if f := p.In.Plan.Return.Freeboard; f != nil && bed > *f/2 {
-		return document.Sentence("%v, which even clean would take %v of the %v of freeboard.", s, document.Fraction.Rough(float64(bed / *f)),
+		return s.And(", which even clean would take %v of the %v of freeboard.", document.Fraction.Rough(float64(bed / *f)),
 			document.Bore.Of(*f))
 	}
-	return document.Sentence("%v.", s)
+	return s.And(".")
 }

@@ -13,9 +13,7 @@ func (p *waterPage) stopSection() document.Section {
 	if r.Lines > 1 {
 		back = document.Sentence("When the pumps stop, up to %v run back out of the %v lines", document.Litres.Of(r.DrainBack), r.Lines)
 	}
-	if r.Rise.Known {
-		back = document.Sentence("%v and raise the pond by %v", back, document.Bore.Rough(r.Rise))
-	}
+	back = back.When(r.Rise.Known, " and raise the pond by %v", document.Bore.Rough(r.Rise))
 	prose := []document.Prose{document.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too, unless a siphon "+
 		"break near the top or a check valve holds it.", back)}
 	if !r.Unseen.Known {
