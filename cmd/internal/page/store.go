@@ -397,7 +397,8 @@ func (s store) frontSection(heading string) document.Section {
 	}
 	columns := document.Columns("panel_w: panel", "battery_wh: least battery", "battery_on_sale_wh: on sale", "unmet_fraction: missing",
 		"longest_stop_h: longest stop", "price: price", "cost_per_year: a year", "chosen: ")
-	columns[0].Digits, columns[2].Digits = ExactDigits, ExactDigits
+	// The least is not to look larger than what is on sale.
+	columns[0].Digits, columns[1].Digits, columns[2].Digits = ExactDigits, 4, ExactDigits
 	front := document.TableOf("front", rows, columns).Priced(s.in.money())
 	section := document.Section{Heading: heading, Tables: []document.Table{front}, Notes: []document.Prose{document.Sentence(
 		"The least battery for each panel, new size that still holds at the end of its life, without cut-off and reconnect. A larger panel " +
