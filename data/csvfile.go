@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"sunrill/data/units"
 )
 
 // cell is the trimmed text of one field and where it stands.
@@ -99,7 +101,7 @@ func readSheet(name string, r io.Reader, most int, faults *FaultList) (*sheet, e
 }
 
 // warn adds a warning of a line, 0 for the whole file.
-func (s *sheet) warn(line int, key, message string) {
+func (s *sheet) warn(line int, key string, message units.Text) {
 	s.warnings = append(s.warnings, Warning{File: s.file, Line: line, Key: key, Message: message})
 }
 

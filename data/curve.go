@@ -140,7 +140,7 @@ func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
 		last := merged[len(merged)-1]
 		if last.Head == p.Head && last.Power == p.Power {
 			if doubles++; doubles <= MaxFaults {
-				s.warn(p.Line, c.Pump, "the same point stands in line "+strconv.Itoa(last.Line)+"; it counts once")
+				s.warn(p.Line, c.Pump, units.Say("the same point stands in line %d; it counts once", last.Line))
 			}
 			continue
 		}
@@ -148,7 +148,7 @@ func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
 		faults.Add(s.contradiction(c.Pump, last, p))
 	}
 	if doubles > MaxFaults {
-		s.warn(0, c.Pump, "and "+strconv.Itoa(doubles-MaxFaults)+" more points stand twice")
+		s.warn(0, c.Pump, units.Say("and %d more points stand twice", doubles-MaxFaults))
 	}
 	if len(merged)+doubtful < 2 && !s.dropped {
 		faults.Add(&Error{File: s.file, Line: c.line, Key: c.Pump, Message: "the curve has one point",
@@ -165,8 +165,8 @@ func (s *sheet) doubtUnits(c *rawCurve) {
 	const muchFlow, muchHead = 200 * units.CubicMetrePerHour, 100 * units.Metre
 	for _, p := range c.Rows {
 		if p.Flow > muchFlow || p.Head > muchHead {
-			s.warn(p.Line, c.Pump,
-				"a point of "+p.Flow.String()+" at "+p.Head.String()+" is far beyond a garden pump; check the units in the headings")
+			s.warn(p.Line, c.Pump, units.Say(
+				"a point of {%v} at {%v} is far beyond a garden pump; check the units in the headings", p.Flow, p.Head))
 			return
 		}
 	}

@@ -175,7 +175,7 @@ func FuzzReadCurves(f *testing.F) {
 
 func TestReadCurvesDoubtsUnits(t *testing.T) {
 	_, warnings, err := ReadCurves("f.csv", strings.NewReader("flow (L/s),head (m)\n0,2.5\n2600,0\n"))
-	if err != nil || len(warnings) != 1 || warnings[0].Line != 3 || !strings.Contains(warnings[0].Message, "check the units") {
+	if err != nil || len(warnings) != 1 || warnings[0].Line != 3 || !strings.Contains(warnings[0].Message.String(), "check the units") {
 		t.Errorf("%v, %v", warnings, err)
 	}
 }

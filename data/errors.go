@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+
+	"sunrill/data/units"
 )
 
 // Error is one fault in something a person wrote: a cell, a key, a flag.
@@ -87,12 +89,12 @@ func Faults(err error) []*Error {
 type Warning struct {
 	File    string // where it was read, if it was read
 	Line    int
-	Key     string // what it is about
-	Message string // one sentence, lower case, no full stop
+	Key     string     // what it is about
+	Message units.Text // one sentence, lower case, no full stop
 }
 
 // String returns the warning on one line.
 func (w Warning) String() string {
-	e := Error{File: w.File, Line: w.Line, Key: w.Key, Message: w.Message}
+	e := Error{File: w.File, Line: w.Line, Key: w.Key, Message: w.Message.String()}
 	return e.Error()
 }

@@ -117,7 +117,7 @@ func TestSeriesSaysItDropsTheLeapDay(t *testing.T) {
 		log += start.Add(time.Duration(h)*time.Hour).Format("2006-01-02 15:04") + ",10,5\n"
 	}
 	s, err := data.ReadSeries("log.csv", strings.NewReader(log))
-	if err != nil || len(s.LoadW) != 48 || len(s.Warnings) != 1 || !strings.Contains(s.Warnings[0].Message, "29 February") {
+	if err != nil || len(s.LoadW) != 48 || len(s.Warnings) != 1 || !strings.Contains(s.Warnings[0].Message.String(), "29 February") {
 		t.Errorf("%+v, %v", s, err)
 	}
 }

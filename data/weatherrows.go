@@ -36,7 +36,7 @@ func (b *weatherBuilder) fail(line int, message, found, allowed string) {
 
 // warn adds a warning.
 func (b *weatherBuilder) warn(format string, args ...any) {
-	b.w.Warnings = append(b.w.Warnings, Warning{File: b.w.File, Key: "weather", Message: units.Sprintf(format, args...)})
+	b.w.Warnings = append(b.w.Warnings, Warning{File: b.w.File, Key: "weather", Message: units.Say(format, args...)})
 }
 
 // place takes latitude, longitude and elevation of a header; "" where it names no

@@ -23,12 +23,12 @@ const freezing = 4
 // Cautions returns what a keeper should know for safety, by what the plan holds,
 // the gravest first. They are general words: local codes and licensed practice
 // go before them.
-func (r *Outcome) Cautions() []string { return r.cautions }
+func (r *Outcome) Cautions() []units.Text { return r.cautions }
 
 // cautionsOf gathers the cautions of the plan.
-func (j *job) cautionsOf() []string {
-	var all []string
-	say := func(format string, args ...any) { all = append(all, units.Sprintf(format, args...)) }
+func (j *job) cautionsOf() []units.Text {
+	var all []units.Text
+	say := func(format string, args ...any) { all = append(all, units.Say(format, args...)) }
 	mains, low := false, false
 	for _, m := range j.plan.Pumps {
 		mains = mains || m.Supply == "AC"
@@ -52,7 +52,7 @@ func (j *job) cautionsOf() []string {
 		say("Fish come before savings: slow running first, then air, and a stop last of all. Watch them at dawn after every change.")
 	}
 	if f := j.water.Filter; f.Known && f.Value.Volume > 0 {
-		say("A bed of %.2g m3 of wet gravel weighs about %.2g t: its stand and the ground under it have to carry that, and more when someone leans on it.",
+		say("A bed of {%.2g m3} of wet gravel weighs about {%.2g t}: its stand and the ground under it have to carry that, and more when someone leans on it.",
 			float64(f.Value.Volume), float64(f.Value.Volume)*wetGravel/1000)
 	}
 	say("Top up from a drinking-water tap only through an air gap or the device that the water rules ask for: pond water must not be drawn back into the mains.")
@@ -63,7 +63,7 @@ func (j *job) cautionsOf() []string {
 }
 
 // sunCautions are those that a panel and a battery bring.
-func (j *job) sunCautions() []string {
+func (j *job) sunCautions() []units.Text {
 	if j.light == nil {
 		return nil
 	}
@@ -72,14 +72,14 @@ func (j *job) sunCautions() []string {
 
 // Cautions returns what whoever buys a panel and a battery should know for
 // safety, in general words: local codes and licensed practice go before them.
-func (s *Storage) Cautions() []string {
+func (s *Storage) Cautions() []units.Text {
 	return append(sunCautions(s.plan), "The direct-current side is work for a licensed electrician, by the rules of the place: fuses at the battery and means to isolate panel and battery.")
 }
 
 // sunCautions are those of a plan's panel and battery.
-func sunCautions(p *plan.Plan) []string {
-	var all []string
-	say := func(format string, args ...any) { all = append(all, units.Sprintf(format, args...)) }
+func sunCautions(p *plan.Plan) []units.Text {
+	var all []units.Text
+	say := func(format string, args ...any) { all = append(all, units.Say(format, args...)) }
 	if v := panelVolts(p); v > touchVoltage {
 		say("The panel can give %.0f V with nothing drawn, above the %d V that is taken as the most to touch near water; two small panels in series pass it too. It is live whenever there is light.", float64(v), touchVoltage)
 	} else {
@@ -90,7 +90,7 @@ func sunCautions(p *plan.Plan) []string {
 	case err == nil && b.Lead:
 		say("A lead battery gives off hydrogen when it charges: open the space high and low, and let no flame or spark near it. Its acid burns eyes and skin.")
 	case err == nil && b.NoChargeBelow > 0:
-		say("A lithium battery must not be charged below %.0f C: it takes damage that cannot be seen. It needs the management unit its maker names, and a dry, frost-free place.", b.NoChargeBelow.InCelsius())
+		say("A lithium battery must not be charged below {%.0f C}: it takes damage that cannot be seen. It needs the management unit its maker names, and a dry, frost-free place.", b.NoChargeBelow.InCelsius())
 	}
 	return all
 }

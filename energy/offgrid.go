@@ -68,16 +68,16 @@ func (s *Storage) cableDoubt(p *plan.Plan, i int, load *PumpLoad) {
 	if worst.Drop() <= supply.UsualDrop {
 		return
 	}
-	text := units.Sprintf("%.3g m of %.3g mm2 lose %.0f %% of the voltage on the way to the pump, over the %.0f %% that is usual (common practice, no source)",
+	text := units.Say("{%.3g m} of %.3g mm2 lose %.0f %% of the voltage on the way to the pump, over the %.0f %% that is usual (common practice, no source)",
 		float64(*c.Run), c.Area.In(units.SquareMillimetre), 100*worst.Drop(), 100*supply.UsualDrop)
 	if m := motorOf(p.Pumps[i], p.Battery); worst.Speed < m.Lossless(asked, sky.BatteryVoltage(p))*(1-1e-6) {
-		text += units.Sprintf("; the pump runs at %.0f %% of its curve's speed for it", 100*worst.Speed)
+		text += units.Say("; the pump runs at %.0f %% of its curve's speed for it", 100*worst.Speed)
 		if load.OffGrid.Misses() {
 			text += " and misses the goal on the battery"
 		}
 	}
 	if least := load.leastCopper(p, i); least.Known {
-		text += units.Sprintf("; %g mm2 keeps within it", least.Value.Area.In(units.SquareMillimetre))
+		text += units.Say("; %g mm2 keeps within it", least.Value.Area.In(units.SquareMillimetre))
 	} else {
 		text += "; " + least.Why
 	}

@@ -50,7 +50,7 @@ func offGridOfTheDemo(t *testing.T, area string) DayAndNight {
 	warned := ""
 	for _, w := range r.Warnings {
 		if w.Key == "cable.area" {
-			warned = w.Message
+			warned = w.Message.String()
 		}
 	}
 	if thin := area == "1.5 mm2"; thin != strings.Contains(warned, "over the 3 %") {

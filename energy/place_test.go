@@ -93,7 +93,7 @@ func TestSurroundings(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%s: %v", test.name, err)
 		}
-		if (s.Air != nil) != test.air || (s.Evaporation != nil) != test.air || !strings.Contains(s.Why, test.why) || (s.Why == "") != test.air {
+		if (s.Air != nil) != test.air || (s.Evaporation != nil) != test.air || !strings.Contains(s.Why.String(), test.why) || (s.Why == "") != test.air {
 			t.Errorf("%s: %+v", test.name, s)
 		}
 	}

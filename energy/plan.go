@@ -7,6 +7,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
+	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/money"
 	"sunrill/energy/still"
@@ -57,7 +58,7 @@ type Outcome struct {
 	// it has one.
 	NoAnswer string
 
-	cautions []string
+	cautions []units.Text
 }
 
 // Chosen returns the index of the pump to use, false where there is none.
@@ -157,7 +158,7 @@ func (j *job) gather() {
 			o.Warnings = append(o.Warnings, d.Value.Warnings...)
 		}
 	}
-	o.Warnings = once(o.Warnings, func(w data.Warning) string { return w.Key + w.Message })
+	o.Warnings = once(o.Warnings, func(w data.Warning) string { return w.Key + string(w.Message) })
 	o.Assumed = once(o.Assumed, func(a figure.Assumed) string { return a.Key })
 	o.Sources = once(o.Sources, func(s string) string { return s })
 }
@@ -179,7 +180,7 @@ func once[T any](list []T, key func(T) string) []T {
 func (j *job) noAnswer() string {
 	why := j.water.NoAnswer()
 	if why == "" && j.unreached {
-		why = j.out.Solar.Value.DayAndNight.Why
+		why = j.out.Solar.Value.DayAndNight.Why.String()
 	}
 	return why
 }

@@ -86,7 +86,7 @@ func assumedAir(p *plan.Plan) []figure.Assumed {
 		return nil
 	}
 	k, _ := plan.KeyNamed("air.hours")
-	text := "day and night"
+	text := units.Text("day and night")
 	if !p.Given("air.months") {
 		text += ", all the year"
 	}

@@ -2,7 +2,6 @@ package energy
 
 import (
 	"cmp"
-	"fmt"
 	"time"
 
 	"sunrill/data"
@@ -147,7 +146,7 @@ func warmestOf(months *[12]units.Temperature, running clock.Months) int {
 
 // becauseOf returns the message of a fault that a plan's figures bring with
 // them, and whether it is one.
-func becauseOf(err error) (string, bool) {
+func becauseOf(err error) (units.Text, bool) {
 	faults := data.Faults(err)
 	for _, f := range faults {
 		if f.Err != nil && f.Message == "" {
@@ -161,7 +160,7 @@ func becauseOf(err error) (string, bool) {
 	if a := faults[0].Allowed; a != "" {
 		why += "; it takes " + a
 	}
-	return why, true
+	return units.Text(why), true
 }
 
 // unlessFault returns v, or the reason why it is not known where a plan's figures
@@ -185,7 +184,7 @@ func (j *job) bearable() longestStop {
 	}
 	switch s := j.plan.Pond.Stocking; s {
 	case "medium", "heavy":
-		return longestStop{figure.Known(0), "the default for " + s + " stocking"}
+		return longestStop{figure.Known(0), units.Text("the default for " + s + " stocking")}
 	}
 	t := j.out.Rest
 	if !t.Known || !t.Value.LowLate.Known {
@@ -195,7 +194,7 @@ func (j *job) bearable() longestStop {
 		}
 		return longestStop{figure.Unknown[int](why), "how long the oxygen lasts is not known: " + why}
 	}
-	return longestStop{wholeHours(t.Value.LowLate.Value), fmt.Sprintf("the low end of how long the oxygen lasts in %v", t.Value.Month)}
+	return longestStop{wholeHours(t.Value.LowLate.Value), units.Say("the low end of how long the oxygen lasts in %v", t.Value.Month)}
 }
 
 // solar sizes the chosen pump's panel and battery, and runs it on the sun
@@ -303,7 +302,7 @@ func (j *job) dayAndNight(months sky.SunMonths) figure.Maybe[DayAndNight] {
 	}
 	d.Water = j.store.Pump.OffGrid
 	r := j.store.Record
-	var why string
+	var why units.Text
 	if d.Front, why = battery.Choose(r, j.store.Battery, d.Options, true); why != "" {
 		j.unreached = true
 		return figure.Unknown[DayAndNight](why)

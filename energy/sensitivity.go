@@ -17,7 +17,7 @@ import (
 type Influence struct {
 	Key       string                          `json:"key"` // of the plan
 	Name      string                          `json:"input"`
-	Range     string                          `json:"range"` // in words
+	Range     units.Text                      `json:"range"` // in words
 	Flow      [2]figure.Maybe[units.Flow]     `json:"flow_m3_per_h"`
 	Turnover  [2]figure.Maybe[units.Duration] `json:"turnover_h"`
 	PanelW    [2]figure.Maybe[float64]        `json:"panel_w"` // before rounding to sizes on sale
@@ -56,7 +56,7 @@ func (j *job) influences() error {
 	if j.water.Pond.Known {
 		base.volume = j.water.Pond.Value.Pond.Volume()
 	}
-	add := func(key, name, span string, low, high answerAt) {
+	add := func(key, name string, span units.Text, low, high answerAt) {
 		f := Influence{Key: key, Name: name, Range: span}
 		for k, a := range []answerAt{low, high} {
 			j.answer(&f, k, a, base)
@@ -74,17 +74,17 @@ func (j *job) influences() error {
 		a, b := base, base
 		a.flow, b.flow = r.Low.LeastFlow(), r.High.LeastFlow()
 		a.load, b.load = j.loadAt(p, a.flow), j.loadAt(p, b.flow)
-		add("pump.flow_tolerance", "pump's curve", units.Sprintf("±%.0f %% in flow or %.0f %% in head", 100*p.Spec.FlowTolerance, 100*p.Spec.HeadTolerance), a, b)
+		add("pump.flow_tolerance", "pump's curve", units.Say("±%.0f %% in flow or %.0f %% in head", 100*p.Spec.FlowTolerance, 100*p.Spec.HeadTolerance), a, b)
 	}
 	if p.Power.Known {
 		a, b := moved(func(x *answerAt, e float64) { x.load *= 1 + e }, -wattsError, wattsError)
-		add("pump.metered_power", "pump's watts", units.Sprintf("±%.0f %%", 100*wattsError), a, b)
+		add("pump.metered_power", "pump's watts", units.Say("±%.0f %%", 100*wattsError), a, b)
 	}
 	if base.volume > 0 {
 		if low, high := j.water.Pond.Value.Pond.Range(); high > low {
 			a, b := base, base
 			a.volume, b.volume = low, high
-			add("pond.volume_error", "pond's volume", units.Sprintf("±%.0f %%", 100*float64((high-low)/(2*base.volume))), a, b)
+			add("pond.volume_error", "pond's volume", units.Say("±%.0f %%", 100*float64((high-low)/(2*base.volume))), a, b)
 		}
 	}
 	if j.light != nil {
@@ -93,7 +93,7 @@ func (j *job) influences() error {
 			e = worstSunErr
 		}
 		a, b := moved(func(x *answerAt, e float64) { x.sun *= 1 + e }, -e, e)
-		add("site.climate", "sun of the site", units.Sprintf("±%.0f %%", 100*e), a, b)
+		add("site.climate", "sun of the site", units.Say("±%.0f %%", 100*e), a, b)
 		if s := j.store; s != nil && s.Battery.EndOfLifeShare > 0 && s.Battery.EndOfLifeShare < 1 {
 			fresh := base
 			fresh.store = 1 / s.Battery.EndOfLifeShare
@@ -115,7 +115,7 @@ func (j *job) loadAt(p works.WaterPump, q units.Flow) float64 {
 }
 
 // lineInfluences are those of a single line: lift, pipe and dirt.
-func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span string, low, high answerAt)) {
+func (j *job) lineInfluences(i int, base answerAt, add func(key, name string, span units.Text, low, high answerAt)) {
 	line, single := j.water.Works.Line.(*pumps.System)
 	if !single {
 		return
@@ -139,7 +139,7 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 			p.Lift.StaticHead = &h
 		}})
 	}
-	add("lift.static_head", "lift", units.Sprintf("±%.0f cm", 100*liftError), lift(-liftError), lift(liftError))
+	add("lift.static_head", "lift", units.Say("{±%.0f cm}", 100*liftError), lift(-liftError), lift(liftError))
 	losses := func(by float64) answerAt { // no key scales pipe and fittings together
 		return on(Variant{line: func(w *works.Waterworks) error {
 			spec := line.Spec()
@@ -153,7 +153,7 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 			return err
 		}})
 	}
-	add("feed", "losses in the hose", units.Sprintf("±%.0f %%", 100*lossError), losses(1-lossError), losses(1+lossError))
+	add("feed", "losses in the hose", units.Say("±%.0f %%", 100*lossError), losses(1-lossError), losses(1+lossError))
 	if fitted.DirtLoss <= 0 || fitted.Dirt.Resistance <= 0 {
 		return
 	}
@@ -167,7 +167,7 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name, span stri
 		}})
 		lost[k] = 100 * works.LostOf(p.Clean.Flow, ends[k].flow)
 	}
-	add("upkeep.flow_loss_when_dirty", "dirt before cleaning", units.Sprintf("%.3g to %.3g %% of the flow", lost[0], lost[1]), ends[0], ends[1])
+	add("upkeep.flow_loss_when_dirty", "dirt before cleaning", units.Say("%.3g to %.3g %% of the flow", lost[0], lost[1]), ends[0], ends[1])
 }
 
 // answer fills in end k of f.

@@ -77,7 +77,7 @@ func TestInfluencesByHand(t *testing.T) {
 // TestInfluencesSayWhyTheyKnowNoPanel: the reason is the plan's own.
 func TestInfluencesSayWhyTheyKnowNoPanel(t *testing.T) {
 	r, all := influencesOf(t, plantest.Set("site.latitude", "0"), plantest.Set("site.longitude", "-30"))
-	if r.Solar.Known || !strings.Contains(r.Solar.Why, "no data here") {
+	if r.Solar.Known || !strings.Contains(r.Solar.Why.String(), "no data here") {
 		t.Fatalf("the open sea: %q", r.Solar.Why)
 	}
 	if f := all["lift.static_head"]; f.PanelW[0].Known || f.PanelW[0].Why != r.Solar.Why {

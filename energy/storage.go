@@ -57,7 +57,7 @@ type Storage struct {
 // longestStop is the longest stop that is bearable, and why that long.
 type longestStop struct {
 	Hours figure.Maybe[int]
-	Why   string
+	Why   units.Text
 }
 
 func wholeHours(d units.Duration) figure.Maybe[int] {
@@ -206,7 +206,7 @@ func steadyLoad(l plan.Load, off clock.Months, start, hours int) []float64 {
 }
 
 func (s *Storage) warn(key, format string, args ...any) {
-	s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
+	s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: units.Say(format, args...)})
 }
 
 // Balance runs the plan's panel and battery through the record.
@@ -214,10 +214,10 @@ func (s *Storage) Balance(repeat bool) (battery.Balance, error) {
 	r := s.Record
 	var faults []error
 	if !s.PanelW.Known {
-		faults = append(faults, &data.Error{Key: "panel.watts", Message: s.PanelW.Why, Allowed: "the watts of the panel, such as 120 W"})
+		faults = append(faults, &data.Error{Key: "panel.watts", Message: s.PanelW.Why.String(), Allowed: "the watts of the panel, such as 120 W"})
 	}
 	if !s.NominalWh.Known {
-		faults = append(faults, &data.Error{Key: "battery.size", Message: s.NominalWh.Why, Allowed: "a size such as 600 Wh; 0 is none"})
+		faults = append(faults, &data.Error{Key: "battery.size", Message: s.NominalWh.Why.String(), Allowed: "a size such as 600 Wh; 0 is none"})
 	}
 	if err := errors.Join(faults...); err != nil {
 		return battery.Balance{}, err
@@ -239,7 +239,7 @@ func (s *Storage) drawnFast(nominal float64) []data.Warning {
 	if share >= battery.FastShare {
 		return nil
 	}
-	return []data.Warning{{Key: "battery.size", Message: units.Sprintf(
+	return []data.Warning{{Key: "battery.size", Message: units.Say(
 		"%.3g W empty %.0f Wh faster than the %.0f h that it is rated at; by Peukert's exponent of %.3g it then gives some %.0f %% of its label, which is not counted: take a larger one",
 		most, nominal, s.Battery.RatedHours, s.Battery.Peukert, 100*share)}}
 }

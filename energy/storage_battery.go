@@ -1,8 +1,6 @@
 package energy
 
 import (
-	"fmt"
-
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -37,15 +35,15 @@ func (s *Storage) battery(p *plan.Plan) error {
 func (s *Storage) assumeBattery(p *plan.Plan, ofRow []figure.Assumed) {
 	b := s.Battery
 	if !p.Given("battery.kind") {
-		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.kind", Text: b.Kind, Why: "no kind given", Source: "common practice, no source"})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.kind", Text: units.Text(b.Kind), Why: "no kind given", Source: "common practice, no source"})
 	}
 	s.Assumed = append(s.Assumed, ofRow...)
 	if b.ColdShare < 1 && p.Battery.Temperature == nil {
-		why := "nothing is known of where the battery stands"
+		why := units.Text("nothing is known of where the battery stands")
 		if b.CapacityAt(units.Celsius(indoorsC)) > b.ColdShare {
-			why += fmt.Sprintf("; indoors, %d C, would leave more", indoorsC)
+			why += units.Say("; indoors, {%d C}, would leave more", indoorsC)
 		}
-		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.temperature", Text: units.Sprintf("the air of the coldest month, which leaves %.0f %% of the size", 100*b.ColdShare),
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.temperature", Text: units.Say("the air of the coldest month, which leaves %.0f %% of the size", 100*b.ColdShare),
 			Why: why, Source: "table of batteries"})
 	}
 	if p.Battery.Voltage == nil && p.Battery.Size != nil && p.Battery.Size.Charge > 0 {

@@ -57,7 +57,7 @@ func TestColdMonthsOfMadeYears(t *testing.T) {
 	}
 	in := s.Sheltered()
 	if !slices.ContainsFunc(in.Assumed, func(a figure.Assumed) bool {
-		return a.Key == "battery.temperature" && strings.Contains(a.Why, "at times be too cold")
+		return a.Key == "battery.temperature" && strings.Contains(a.Why.String(), "at times be too cold")
 	}) {
 		t.Errorf("sheltered, assumed: %v", in.Assumed)
 	}

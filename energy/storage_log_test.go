@@ -78,7 +78,7 @@ func TestLogOfACellThatMayNotFreeze(t *testing.T) {
 		t.Errorf("a log without panel watts is the whole panel: %+v", s.PanelW)
 	}
 	for _, w := range s.Warnings {
-		if w.Key == "battery.temperature" && strings.Contains(w.Message, "holds no temperature") {
+		if w.Key == "battery.temperature" && strings.Contains(w.Message.String(), "holds no temperature") {
 			return
 		}
 	}
@@ -120,7 +120,7 @@ func TestFrozenCellsAreNotCharged(t *testing.T) {
 	outside, warnings := unmet()
 	said := false
 	for _, w := range warnings {
-		said = said || strings.Contains(w.Message, "of the panel's energy comes while it is colder than 0 C")
+		said = said || strings.Contains(w.Message.String(), "of the panel's energy comes while it is colder than 0 C")
 	}
 	if !said {
 		t.Errorf("%v does not say how much sun is lost to the cold", warnings)
@@ -159,7 +159,7 @@ func TestStoragePricesByHand(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if cost, why := s.cost(); cost != nil || !strings.Contains(why, lacking) {
+		if cost, why := s.cost(); cost != nil || !strings.Contains(why.String(), lacking) {
 			t.Errorf("without %s: %q", lacking, why)
 		}
 	}

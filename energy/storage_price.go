@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 	"runtime"
 	"sync"
@@ -50,7 +49,7 @@ func costOf(p *plan.Plan, inverter bool) battery.CostFunc {
 func unpriced(p *plan.Plan, inverter bool) []data.Warning {
 	var all []data.Warning
 	say := func(key, what string) {
-		all = append(all, data.Warning{Key: key, Message: "not given: every price of panel and battery leaves the " + what + " out"})
+		all = append(all, data.Warning{Key: key, Message: units.Text("not given: every price of panel and battery leaves the " + what + " out")})
 	}
 	if p.Controller.Price == nil && p.Controller.Kind != string(supply.BarePanel) {
 		say("controller.price", "controller")
@@ -70,9 +69,9 @@ func assumedMoney(p *plan.Plan, inverter bool) (all []figure.Assumed) {
 		}
 	}
 	years := func(key string, life units.Duration, what string) {
-		list(key, figure.Assumed{Text: units.Sprintf("%g years", life.In(units.Year)), Why: "years until the " + what + " is bought again"})
+		list(key, figure.Assumed{Text: units.Say("%g years", life.In(units.Year)), Why: units.Text("years until the " + what + " is bought again")})
 	}
-	list("mains.years", figure.Assumed{Text: fmt.Sprintf("%d years", p.Mains.Years), Why: "years over which panel and battery are paid off; what they are still worth then is not counted"})
+	list("mains.years", figure.Assumed{Text: units.Say("%d years", p.Mains.Years), Why: "years over which panel and battery are paid off; what they are still worth then is not counted"})
 	list("mains.discount_rate", figure.Assumed{Kind: units.KindShare, Value: p.Mains.DiscountRate, Why: "what money is worth in a year above inflation"})
 	years("panel.life", p.Panel.Life, "panel")
 	if p.Controller.Price != nil {

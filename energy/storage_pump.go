@@ -29,10 +29,10 @@ type PumpLoad struct {
 }
 
 // NoPump says why the load of a plan's pump cannot be told: none will do.
-type NoPump struct{ Why string }
+type NoPump struct{ Why units.Text }
 
 // Error returns the reason.
-func (e *NoPump) Error() string { return e.Why }
+func (e *NoPump) Error() string { return e.Why.String() }
 
 // pump returns the load of the plan's pump on its battery.
 func (s *Storage) pump(p *plan.Plan, curves []data.CurveRows, sky *sky.Sky) (*PumpLoad, error) {
@@ -78,7 +78,7 @@ func (s *Storage) standing(w *works.WaterResult, sky *sky.Sky) error {
 // where no goal is known the present pump, else the only one.
 func (s *Storage) choosePump(w *works.WaterResult) (int, error) {
 	c := w.Choice
-	name := func() string { return w.Pumps[c.Nearest].Spec.Name }
+	name := func() units.Text { return units.Text(w.Pumps[c.Nearest].Spec.Name) }
 	switch {
 	case c.Index >= 0:
 		return c.Index, nil
@@ -181,8 +181,8 @@ func controllerDraw(c plan.Controller) units.Power {
 }
 
 // controllerWhy says when the controller's own draw is counted.
-func controllerWhy(off clock.Months) string {
-	why := "by kind of controller, day and night"
+func controllerWhy(off clock.Months) units.Text {
+	why := units.Text("by kind of controller, day and night")
 	if off != 0 {
 		why += ", also in the months off: the battery carries it, and the panel is not judged by those months"
 	}
@@ -191,7 +191,7 @@ func controllerWhy(off clock.Months) string {
 
 // assumeChain lists what nobody said about the way from battery to pump i.
 func (s *Storage) assumeChain(p *plan.Plan, i int, out *PumpLoad) {
-	list := func(key string, kind units.Kind, value float64, why string) {
+	list := func(key string, kind units.Kind, value float64, why units.Text) {
 		if !p.Given(key) {
 			k, _ := plan.KeyNamed(key)
 			s.Assumed = append(s.Assumed, figure.Assumed{Key: key, Kind: kind, Value: value, Why: why, Source: k.Source})

@@ -205,7 +205,7 @@ func (s *Storage) batteryTemperature() units.Temperature {
 
 // cost returns what a panel and a battery cost, as the whole plan reckons it, or
 // why nothing is known.
-func (s *Storage) cost() (battery.CostFunc, string) {
+func (s *Storage) cost() (battery.CostFunc, units.Text) {
 	p := s.plan
 	switch {
 	case s.Measured && p.Panel.Watts == nil:

@@ -238,7 +238,7 @@ longitude = 22.6
 	}
 	_, err = NewStorage(&p, StorageFiles{Curves: make([]data.CurveRows, 1)})
 	var none *NoPump
-	if !errors.As(err, &none) || !strings.Contains(none.Why, "goal") {
+	if !errors.As(err, &none) || !strings.Contains(none.Why.String(), "goal") {
 		t.Errorf("%v", err)
 	}
 }

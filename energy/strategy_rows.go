@@ -35,7 +35,7 @@ func (j *job) sizeRow(s *Strategy) error {
 		return nil
 	}
 	why := s.Why
-	unknown := func(why string) error {
+	unknown := func(why units.Text) error {
 		s.Panel, s.Battery, s.Price = figure.Unknown[float64](why), figure.Unknown[float64](why), figure.Unknown[money.Money](why)
 		if !s.OffGrid.Known {
 			s.OffGrid = figure.Unknown[OffGridWater](why)

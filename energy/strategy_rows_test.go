@@ -83,7 +83,7 @@ func TestPumpThatDoesNotRestart(t *testing.T) {
 		switch s.Kind {
 		case OnTimer, OffAtNight, DaylightOnly, DaylightBuffered:
 			refused++
-			if s.Possible() || !strings.Contains(s.Why, "start") {
+			if s.Possible() || !strings.Contains(s.Why.String(), "start") {
 				t.Errorf("%s is offered: %q", s.Name, s.Why)
 			}
 		}

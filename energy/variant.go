@@ -2,6 +2,7 @@ package energy
 
 import (
 	"sunrill/data/plan"
+	"sunrill/data/units"
 	"sunrill/energy/supply"
 	"sunrill/pumps/works"
 )
@@ -10,9 +11,9 @@ import (
 type Variant struct {
 	Name  string
 	Kind  StrategyKind
-	Pump  int     // index of Water.Pumps; choice.pump stays, as the battery's voltage may go by it
-	Speed float64 // share of the curve's; 0 where it is not one speed
-	Why   string  // why it cannot be done; "" where it can
+	Pump  int        // index of Water.Pumps; choice.pump stays, as the battery's voltage may go by it
+	Speed float64    // share of the curve's; 0 where it is not one speed
+	Why   units.Text // why it cannot be done; "" where it can
 	// MonthsOff is the hours of the months that one of dark months stands still, one
 	// stretch with those that the plan is off beside them.
 	MonthsOff float64

@@ -119,13 +119,13 @@ func (r *FlowReading) spread(e float64) {
 // doubt warns of too few timings and of a bucket too small for the flow.
 func (r *FlowReading) doubt(b BucketTest) {
 	warn := func(format string, args ...any) {
-		r.Warnings = append(r.Warnings, data.Warning{Key: "bucket", Message: units.Sprintf(format, args...)})
+		r.Warnings = append(r.Warnings, data.Warning{Key: "bucket", Message: units.Say(format, args...)})
 	}
 	if b.Timings < 3 {
 		warn("%d of at least 3 timings: the spread between them is what tells how good they are", b.Timings)
 	}
 	if b.Mean < ShortFill {
-		warn("a bucket of %.3g L is too small: it fills in %.2g s, of which the hand on the watch is %.2g %%; take one of %.0f L or more",
+		warn("a bucket of {%.3g L} is too small: it fills in %.2g s, of which the hand on the watch is %.2g %%; take one of {%.0f L} or more",
 			b.Bucket.In(units.Litre), float64(b.Mean), 100*b.Watch, GoodBucket(r.Flow).In(units.Litre))
 	}
 }
@@ -174,8 +174,8 @@ type PowerReading struct {
 
 // Finding is a measurement held against a pump on its clean line.
 type Finding struct {
-	Cause Cause  `json:"cause"`
-	Why   string `json:"why"` // one sentence
+	Cause Cause      `json:"cause"`
+	Why   units.Text `json:"why"` // one sentence
 
 	// Loss is the share of the clean flow that is missing and Added the resistance that
 	// explains the flow, k of h = k Q²; both are below 0 for more flow.
@@ -229,7 +229,7 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 	c := p.Curve(s)
 	switch {
 	case flow.Low > beyondBelief*c.Last():
-		f.Cause, f.Why = DoubtfulTest, units.Sprintf("no line lets this pump give more than about %.0f L/h, so the bucket, the watch or their units are wrong, or the pump is not the plan's: fill it again",
+		f.Cause, f.Why = DoubtfulTest, units.Say("no line lets this pump give more than about {%.0f L/h}, so the bucket, the watch or their units are wrong, or the pump is not the plan's: fill it again",
 			c.Last().In(units.LitrePerHour))
 		return f, nil
 	case p.labelled:
@@ -252,7 +252,7 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 		f.Cause, f.Why = AsPlanned, "the clean flow of the plan lies within the errors of test and curve"
 		w := f.Powers.Value
 		if off := power.Power - w.OnCurve; power.Power > 0 && f.Powers.Known && (off < -w.Tolerance || off > w.Tolerance && !power.Bound) {
-			f.Why += units.Sprintf(", but the meter does not fit the %.3g W of the curve: give its watts to the plan as metered_power", float64(w.OnCurve))
+			f.Why += units.Say(", but the meter does not fit the %.3g W of the curve: give its watts to the plan as metered_power", float64(w.OnCurve))
 		}
 	}
 	return f, nil
@@ -304,7 +304,7 @@ func (f *Finding) less(power PowerReading, clean units.Power) {
 	case !f.Powers.Known:
 		f.Why = "nothing says what the pump draws at this flow, so that the power cannot tell a dirty line from a weak pump"
 	case got == 0:
-		f.Why = units.Sprintf("a meter tells why: about %.3g W means a dirty line, clearly less a weak pump, clearly more a worn or rubbing one", float64(w.OnCurve))
+		f.Why = units.Say("a meter tells why: about %.3g W means a dirty line, clearly less a weak pump, clearly more a worn or rubbing one", float64(w.OnCurve))
 	case power.Bound && got >= w.OnCurve-w.Tolerance:
 		f.Why = "volts times amps are an upper bound: the real watts may be those of a dirty line or of a weak pump"
 	case got < w.OnCurve-w.Tolerance && got > slowed+w.Tolerance && !power.Bound:
@@ -320,7 +320,7 @@ func (f *Finding) less(power PowerReading, clean units.Power) {
 		f.Why = "the power fits a dirty line and a weak pump alike: clean the line and measure again"
 	case clean < got+w.Tolerance:
 		f.Cause = DirtyLine
-		f.Why = units.Sprintf("the pump draws what its curve says for this flow, so clean strainer, hose and bed; if that does not help it leaks inside from wear, which shows as %.3g W, too near to tell", float64(clean))
+		f.Why = units.Say("the pump draws what its curve says for this flow, so clean strainer, hose and bed; if that does not help it leaks inside from wear, which shows as %.3g W, too near to tell", float64(clean))
 	default:
 		f.Cause = DirtyLine
 		f.Why = "the pump draws what its curve says for this flow: it is sound and works against more resistance, so clean strainer, hose and bed"

@@ -48,7 +48,7 @@ func TestTimeBucketDoubts(t *testing.T) {
 		t.Fatalf("two timings: %+v, %v", two, err)
 	}
 	wantNear(t, "by hand", "half the difference", two.Bucket.Value.Spread.Value, 0.02, 1e-9)
-	if want := "a bucket of 12 L is too small: it fills in 5 s, of which the hand on the watch is 6 %; take one of 24 L or more"; two.Warnings[1].Message != want {
+	if want := "a bucket of 12 L is too small: it fills in 5 s, of which the hand on the watch is 6 %; take one of 24 L or more"; two.Warnings[1].Message.String() != want {
 		t.Errorf("warning %q", two.Warnings[1].Message)
 	}
 	wantNear(t, "by hand", "time to fill 12 L at 2.4 L/s", float64(FillTime(12*units.Litre, two.Flow)), 5, 1e-12)

@@ -53,7 +53,7 @@ type Operation struct {
 	Bound      units.Flow
 	BoundPower units.Power // drawn at Bound where Status is BeyondCurve
 	Gap        Gap         // the figures behind Why
-	Why        string      // one sentence, unless Status is Meets
+	Why        units.Text  // one sentence, unless Status is Meets
 	// NoStart says that the pump's head at no flow is too low for an empty
 	// line: it keeps running once flowing, but does not start by itself.
 	NoStart  bool
@@ -169,20 +169,20 @@ func gapAt(c *Curve, circuit Circuit, s Status) Gap {
 }
 
 // why says in a sentence what the gap means.
-func (g Gap) why(s Status) string {
+func (g Gap) why(s Status) units.Text {
 	q, gives, asks := g.Flow.In(units.LitrePerHour), float64(g.Gives), float64(g.Asks)
 	level := g.Flow == 0 && gives <= asks*(1+1e-12)
 	switch {
 	case s == NoLift && level && g.Crest:
-		return units.Sprintf("the crest, %.3g m up, is not below the pump's %.3g m at no flow", asks, gives)
+		return units.Say("the crest, {%.3g m} up, is not below the pump's {%.3g m} at no flow", asks, gives)
 	case s == NoLift && level:
-		return units.Sprintf("the lift of %.3g m is not below the pump's %.3g m at no flow", asks, gives)
+		return units.Say("the lift of {%.3g m} is not below the pump's {%.3g m} at no flow", asks, gives)
 	case s == NoLift:
-		return units.Sprintf("the system asks for more head than the pump gives at every flow, %.3g m against %.3g m at %.4g L/h", asks, gives, q)
+		return units.Say("the system asks for more head than the pump gives at every flow, {%.3g m} against {%.3g m} at {%.4g L/h}", asks, gives, q)
 	case s == BelowCurve:
-		return units.Sprintf("at the curve's first point, %.4g L/h, the system asks for %.3g m and the pump gives %.3g m; below it the curve says nothing", q, asks, gives)
+		return units.Say("at the curve's first point, {%.4g L/h}, the system asks for {%.3g m} and the pump gives {%.3g m}; below it the curve says nothing", q, asks, gives)
 	}
-	return units.Sprintf("at the curve's last point, %.4g L/h, the pump gives %.3g m and the system asks for %.3g m: at least that flow; throttle it or choose a smaller pump", q, gives, asks)
+	return units.Say("at the curve's last point, {%.4g L/h}, the pump gives {%.3g m} and the system asks for {%.3g m}: at least that flow; throttle it or choose a smaller pump", q, gives, asks)
 }
 
 // startNotes returns the doubts about starting from rest, and whether the pump
@@ -199,7 +199,7 @@ func startNotes(c *Curve, circuit Circuit) (notes []data.Warning, noStart bool) 
 	if circuit.Restart() > circuit.Lift() {
 		key, runs = "crest", "once the siphon over the crest is full it keeps running as long as no air gets in"
 	}
-	return []data.Warning{{Key: key, Message: units.Sprintf(
-		"the pump gives %.3g m at no flow and needs more than %.3g m to start: %s, but will not start by itself on an empty line",
+	return []data.Warning{{Key: key, Message: units.Say(
+		"the pump gives {%.3g m} at no flow and needs more than {%.3g m} to start: %s, but will not start by itself on an empty line",
 		float64(h0), float64(circuit.Restart()), runs)}}, true
 }

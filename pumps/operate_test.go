@@ -51,7 +51,7 @@ func TestStatusAtEitherEndOfTheCurve(t *testing.T) {
 		if got := o.LeastFlow().In(units.LitrePerHour); math.Abs(got-x.least) > 1e-6*2000 {
 			t.Errorf("%s: least flow %g L/h, want %g", x.name, got, x.least)
 		}
-		if !strings.Contains(o.Why, x.because) {
+		if !strings.Contains(o.Why.String(), x.because) {
 			t.Errorf("%s: reason %q does not say %q", x.name, o.Why, x.because)
 		}
 		if (x.want == Meets) == errors.Is(o.Err(), ErrNoOperatingPoint) {
@@ -77,7 +77,7 @@ func TestCurveIsNeverExtrapolated(t *testing.T) {
 		t.Error("a curve that begins at 500 L/h has no least speed")
 	}
 	o := Operate(c, bare(t, 1.5, 0))
-	if len(o.Warnings) == 0 || !strings.Contains(o.Warnings[len(o.Warnings)-1].Message, "does not begin at zero flow") {
+	if len(o.Warnings) == 0 || !strings.Contains(o.Warnings[len(o.Warnings)-1].Message.String(), "does not begin at zero flow") {
 		t.Errorf("warnings %v do not say that starting is not known", o.Warnings)
 	}
 }
@@ -114,7 +114,7 @@ func TestLiftOfTheWholeShutOffHead(t *testing.T) {
 		lift := 4 * speed * speed
 		for _, lift := range []float64{lift, math.Nextafter(lift, 0), math.Nextafter(lift, 9)} {
 			o := Operate(c.AtSpeed(speed), bare(t, units.Length(lift), 0))
-			if o.Status != NoLift || len(o.Crossings) > 0 || !strings.HasPrefix(o.Why, "the lift of ") {
+			if o.Status != NoLift || len(o.Crossings) > 0 || !strings.HasPrefix(o.Why.String(), "the lift of ") {
 				t.Errorf("%g of the speed against %v m: %v, %+v: %s", speed, lift, o.Status, o.Crossings, o.Why)
 			}
 		}
@@ -313,7 +313,7 @@ func mustSystem(t testing.TB, spec SystemSpec) *System {
 
 func hasWarning(ws []data.Warning, part string) bool {
 	for _, w := range ws {
-		if strings.Contains(w.Message, part) {
+		if strings.Contains(w.Message.String(), part) {
 			return true
 		}
 	}

@@ -205,5 +205,6 @@ func RatingCaution(name string, ratedContinuous bool) (data.Warning, bool) {
 	if ratedContinuous {
 		return data.Warning{}, false
 	}
-	return data.Warning{Key: "pump.rated_continuous", Message: name + " is not rated for continuous running: its motor may overheat and its life is not known when it runs day and night"}, true
+	return data.Warning{Key: "pump.rated_continuous", Message: units.Say(
+		"%s is not rated for continuous running: its motor may overheat and its life is not known when it runs day and night", name)}, true
 }

@@ -122,13 +122,13 @@ func (r Return) depthAtMouth(q, yc float64) float64 {
 func (r Return) notes(l ReturnLevel) []data.Warning {
 	var notes []data.Warning
 	say := func(key, format string, args ...any) {
-		notes = append(notes, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
+		notes = append(notes, data.Warning{Key: key, Message: units.Say(format, args...)})
 	}
 	switch {
 	case l.Freeboard < -1:
 		say("return.freeboard", "the tank spills: the water would have to stand more than a metre above its rim; a wider or a second return is needed")
 	case l.Spills:
-		say("return.freeboard", "the tank spills: the water would have to stand %.0f mm above its rim; a wider or a second return is needed", -l.Freeboard.In(units.Millimetre))
+		say("return.freeboard", "the tank spills: the water would have to stand {%.0f mm} above its rim; a wider or a second return is needed", -l.Freeboard.In(units.Millimetre))
 	}
 	if l.Full {
 		say("return.bore", "the return runs full: it gulps air, and any slime or leaf raises the level further")
@@ -145,8 +145,8 @@ func ReturnCaution(feed units.Length, r Return) (data.Warning, bool) {
 	if r.Bore > feed {
 		return data.Warning{}, false
 	}
-	return data.Warning{Key: "return.bore", Message: units.Sprintf(
-		"the return (%.0f mm) is no wider than the feed (%.0f mm): the pump drives the feed with metres of head, the return has only the few centimetres that the tank can rise, so the same flow needs a much wider pipe",
+	return data.Warning{Key: "return.bore", Message: units.Say(
+		"the return ({%.0f mm}) is no wider than the feed ({%.0f mm}): the pump drives the feed with metres of head, the return has only the few centimetres that the tank can rise, so the same flow needs a much wider pipe",
 		r.Bore.In(units.Millimetre), feed.In(units.Millimetre))}, true
 }
 

@@ -87,9 +87,9 @@ func (p *Pond) Unseen(q units.Flow, in Intake) (Spill, error) {
 	}
 	s.Warnings = append(s.Warnings, data.Warning{Key: "pond.intake_height", Message: "a float switch that stops the pump when the level falls is the first thing to fit"})
 	if s.LeftShare < LeastLeft {
-		away := "the intake can pump the pond empty"
+		away := units.Text("the intake can pump the pond empty")
 		if percent := math.Round(100 * s.LeftShare); percent > 0 {
-			away = units.Sprintf("the intake can pump away all but %.0f %% of the pond", percent)
+			away = units.Say("the intake can pump away all but %.0f %% of the pond", percent)
 		}
 		s.Warnings = append(s.Warnings, data.Warning{Key: "pond.intake_height", Message: away + ": raise it above the floor, so that a failure leaves the fish water"})
 	}

@@ -87,7 +87,7 @@ func openSea(lat, lon float64) error {
 }
 
 // warn adds a doubt about the climate.
-func (c *Climate) warn(message string) {
+func (c *Climate) warn(message units.Text) {
 	c.Warnings = append(c.Warnings, data.Warning{Key: "climate", Message: message})
 }
 

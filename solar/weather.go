@@ -53,7 +53,7 @@ func nearSun(site Site) bool {
 }
 
 func weatherWarning(w *data.Weather, format string, args ...any) data.Warning {
-	return data.Warning{File: w.File, Key: "weather", Message: units.Sprintf(format, args...)}
+	return data.Warning{File: w.File, Key: "weather", Message: units.Say(format, args...)}
 }
 
 // RecordOfWeather returns the hours of a weather file of hours or days under the

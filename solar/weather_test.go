@@ -78,7 +78,7 @@ func TestEveryRealFileFitsItsSun(t *testing.T) {
 			continue
 		}
 		for _, warning := range r.Warnings {
-			if strings.Contains(warning.Message, "clock") {
+			if strings.Contains(warning.Message.String(), "clock") {
 				t.Errorf("%s: %v", name, warning)
 			}
 		}

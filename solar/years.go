@@ -92,7 +92,7 @@ func planMonths(g *Geometry, ghi, tempC [12]float64) (months [12]monthPlan, warn
 		p := &months[m]
 		p.mean = math.Min(ghi[m], mostClearness*h0)
 		if p.mean < ghi[m] {
-			warnings = append(warnings, data.Warning{Key: fmt.Sprintf("month %d", m+1), Message: units.Sprintf(
+			warnings = append(warnings, data.Warning{Key: fmt.Sprintf("month %d", m+1), Message: units.Say(
 				"a mean of %.3g kWh/m2 a day is more than there is at this latitude; %.3g taken", ghi[m], p.mean)})
 		}
 		if h0 > 0 {

@@ -9,7 +9,7 @@ type Assumed struct {
 	Key    string     // plan key: "water.temperature"
 	Kind   units.Kind // of Value; 0 where Text says it
 	Value  float64    // in the base unit of Kind
-	Text   string     // the value in words, where it is no quantity
-	Why    string     // why this value, in a few words
+	Text   units.Text // the value in words, where it is no quantity
+	Why    units.Text // why this value, in a few words
 	Source string     // published source, "" for none
 }

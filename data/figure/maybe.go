@@ -5,24 +5,26 @@ package figure
 import (
 	"encoding/json"
 	"math"
+
+	"sunrill/data/units"
 )
 
 // Maybe is a figure that may be unknown, with the reason where it is. The zero
 // value is unknown with no reason; use Unknown to give one.
 type Maybe[T any] struct {
-	Value T      // meaningful only where Known
-	Known bool   // whether Value holds
-	Why   string // the reason where it does not; beside a value, where that comes from
+	Value T          // meaningful only where Known
+	Known bool       // whether Value holds
+	Why   units.Text // the reason where it does not; beside a value, where that comes from
 }
 
 // Known returns v as a known figure.
 func Known[T any](v T) Maybe[T] { return Maybe[T]{Value: v, Known: true} }
 
 // Unknown returns a figure that is missing for the reason why.
-func Unknown[T any](why string) Maybe[T] { return Maybe[T]{Why: why} }
+func Unknown[T any](why units.Text) Maybe[T] { return Maybe[T]{Why: why} }
 
 // Given returns v where it is known, else the reason why it is not.
-func Given[T any](known bool, v T, why string) Maybe[T] {
+func Given[T any](known bool, v T, why units.Text) Maybe[T] {
 	if known {
 		return Known(v)
 	}
@@ -32,7 +34,7 @@ func Given[T any](known bool, v T, why string) Maybe[T] {
 // OrWhy returns v, or err as the reason why it is not known.
 func OrWhy[T any](v T, err error) Maybe[T] {
 	if err != nil {
-		return Unknown[T](err.Error())
+		return Unknown[T](units.Text(err.Error()))
 	}
 	return Known(v)
 }
@@ -46,12 +48,12 @@ func Then[T, U any](m Maybe[T], f func(T) U) Maybe[U] {
 }
 
 // Finite returns v where it is a number, else the reason why it is not.
-func Finite(v float64, why string) Maybe[float64] {
+func Finite(v float64, why units.Text) Maybe[float64] {
 	return Given(!math.IsInf(v, 0) && !math.IsNaN(v), v, why)
 }
 
 // Positive returns v where it is a number above 0, else the reason why it is not.
-func Positive(v float64, why string) Maybe[float64] {
+func Positive(v float64, why units.Text) Maybe[float64] {
 	return Given(v > 0 && !math.IsInf(v, 0), v, why)
 }
 
@@ -65,7 +67,7 @@ func (m *Maybe[T]) UnmarshalJSON(text []byte) error {
 }
 
 // Figure returns the value, whether it is known and the reason where it is not.
-func (m Maybe[T]) Figure() (v any, known bool, why string) { return m.Value, m.Known, m.Why }
+func (m Maybe[T]) Figure() (v any, known bool, why units.Text) { return m.Value, m.Known, m.Why }
 
 // Larger returns the larger of two figures, or the one that is known.
 func Larger[T ~float64](a, b Maybe[T]) Maybe[T] {

@@ -146,7 +146,7 @@ func TestReadingTakesItsLength(t *testing.T) {
 // TestDoublePointsAreCounted: warnings end somewhere too.
 func TestDoublePointsAreCounted(t *testing.T) {
 	_, warnings, err := data.ReadCurves("f", strings.NewReader("flow (L/h),head (m)\n0,2\n"+strings.Repeat("900,1\n", 1001)))
-	if err != nil || len(warnings) != data.MaxFaults+1 || !strings.Contains(warnings[data.MaxFaults].Message, "980 more points stand twice") {
+	if err != nil || len(warnings) != data.MaxFaults+1 || !strings.Contains(warnings[data.MaxFaults].Message.String(), "980 more points stand twice") {
 		t.Errorf("%d warnings, %v, %v", len(warnings), warnings[max(0, len(warnings)-1):], err)
 	}
 }

@@ -275,7 +275,7 @@ func (c *checker) cells() {
 // warnings returns doubts about p that stop no answer.
 func (p *Plan) warnings() []data.Warning {
 	var all []data.Warning
-	warn := func(key, message string) {
+	warn := func(key string, message units.Text) {
 		o := p.Origins[key]
 		all = append(all, data.Warning{File: o.File, Line: o.Line, Key: key, Message: message})
 	}
@@ -293,7 +293,7 @@ func (p *Plan) warnings() []data.Warning {
 	}
 	if p.Pond.Volume != nil && p.Pond.Surface != nil {
 		if mean := float64(*p.Pond.Volume) / float64(*p.Pond.Surface); mean > 5 || mean < 0.05 {
-			warn("pond.surface", units.Sprintf("volume over surface is a mean depth of %.3g m: check both", mean))
+			warn("pond.surface", units.Say("volume over surface is a mean depth of {%.3g m}: check both", mean))
 		}
 	}
 	return all

@@ -119,7 +119,7 @@ func BalanceOf(r supply.Record, b Battery, nominal units.Energy, o BalanceOption
 // warn adds the doubts that a balance leaves.
 func (b *Balance) warn(kind Battery, o BalanceOptions) {
 	add := func(key, format string, args ...any) {
-		b.Warnings = append(b.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
+		b.Warnings = append(b.Warnings, data.Warning{Key: key, Message: units.Say(format, args...)})
 	}
 	if kind.Lead && b.LongestSinceFullHours > leadFullDays*clock.HoursPerDay {
 		add("battery.kind", "%.0f days pass without a full charge; a lead battery that waits more than %d days sulphates and loses capacity for good", float64(b.LongestSinceFullHours)/clock.HoursPerDay, leadFullDays)

@@ -146,7 +146,7 @@ func TestBatteryFrom(t *testing.T) {
 		t.Errorf("cold share %g, %v; want 0.9 as given", b.ColdShare, err)
 	}
 	// 10 and 11 C, and the 0 C of July.
-	if w := b.ColdMonths(months); len(w) != 1 || !strings.Contains(w[0].Message, "likely in January, February, July;") {
+	if w := b.ColdMonths(months); len(w) != 1 || !strings.Contains(w[0].Message.String(), "likely in January, February, July;") {
 		t.Errorf("months in doubt: %v", w)
 	}
 	for key, p := range map[string]plan.Battery{

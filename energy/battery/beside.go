@@ -1,10 +1,10 @@
 package battery
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data/figure"
+	"sunrill/data/units"
 	"sunrill/energy/supply"
 )
 
@@ -18,7 +18,7 @@ const worthWaiting = 0.85
 // PatientStop; unknown where that is no longer than the limit, or spares little.
 func Patient(r supply.Record, b Battery, o SizeOptions, c Choice) figure.Maybe[Choice] {
 	if t := o.LongestStop; !t.Known || t.Value >= PatientStop {
-		return figure.Unknown[Choice](fmt.Sprintf("stops of %d h are allowed as it is", PatientStop))
+		return figure.Unknown[Choice](units.Say("stops of %d h are allowed as it is", PatientStop))
 	}
 	o.LongestStop = figure.Known(PatientStop)
 	s := newSelection(r, b, o)
@@ -26,7 +26,7 @@ func Patient(r supply.Record, b Battery, o SizeOptions, c Choice) figure.Maybe[C
 	case s.tooDark() || s.dim():
 		return figure.Unknown[Choice]("no panel makes enough in the worst month")
 	case !s.closely() || s.cost > worthWaiting*s.worth(c.PanelW, c.BoughtWh, c.Life.Years()):
-		return figure.Unknown[Choice](fmt.Sprintf("stops of %d h would spare little", PatientStop))
+		return figure.Unknown[Choice](units.Say("stops of %d h would spare little", PatientStop))
 	}
 	return figure.Known(s.best)
 }

@@ -28,7 +28,7 @@ type SizeOptions struct {
 	// Cost prices a panel and a battery that lasts some years (+Inf: for ever);
 	// nil: there are no prices.
 	Cost        CostFunc
-	PriceWhy    string            // why there are no prices, where there are none
+	PriceWhy    units.Text        // why there are no prices, where there are none
 	Years       int               // that Cost reckons ahead
 	Temperature units.Temperature // where the battery stands, for its life; 0: 25 °C
 
@@ -113,10 +113,10 @@ func Size(r supply.Record, b Battery, o SizeOptions) (Front, error) {
 // Choose returns the pair that Size would choose, from fewer panels, and a front of
 // those looked at; why says in a sentence that there is none. Without account only
 // what the choice misses is counted of its balance, and less is looked at.
-func Choose(r supply.Record, b Battery, o SizeOptions, account bool) (f Front, why string) {
+func Choose(r supply.Record, b Battery, o SizeOptions, account bool) (f Front, why units.Text) {
 	s := newSelection(r, b, o)
 	if s.tooDark() {
-		return s.front(false), s.dark().Error()
+		return s.front(false), units.Text(s.dark().Error())
 	}
 	ok := account && s.sparsely() || !account && s.closely()
 	switch f = s.front(account && ok); {
@@ -124,7 +124,7 @@ func Choose(r supply.Record, b Battery, o SizeOptions, account bool) (f Front, w
 		return f, ""
 	case len(f.Pairs) > 0:
 		last := f.Pairs[len(f.Pairs)-1]
-		return f, units.Sprintf("no size on sale reaches the target: the largest panel looked at, %.0f W, needs a battery of at least %.0f Wh", last.PanelW, last.BatteryWh)
+		return f, units.Say("no size on sale reaches the target: the largest panel looked at, %.0f W, needs a battery of at least %.0f Wh", last.PanelW, last.BatteryWh)
 	case s.ratio == 0:
 		return f, "a month in which the pump runs has no sun"
 	}

@@ -170,7 +170,7 @@ func TestPatient(t *testing.T) {
 	}
 	for _, stop := range []figure.Maybe[int]{{}, figure.Known(24)} {
 		o := SizeOptions{Unmet: 0.1, LongestStop: stop}
-		if got := Patient(r, b, o, size(o)); got.Known || !strings.Contains(got.Why, "allowed as it is") {
+		if got := Patient(r, b, o, size(o)); got.Known || !strings.Contains(got.Why.String(), "allowed as it is") {
 			t.Errorf("a stop of %+v: %+v", stop, got.Why)
 		}
 	}

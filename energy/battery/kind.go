@@ -52,7 +52,7 @@ func BatteryFrom(p plan.Battery) (b Battery, assumed []figure.Assumed, err error
 	}
 	b = BatteryOf(row, data.BatteryCold())
 	ofRow := func(key string, given *float64, into *float64, a figure.Assumed) {
-		a.Key, a.Why, a.Source = "battery."+key, cmp.Or(a.Why, "the row of "+b.Kind), "table of batteries"
+		a.Key, a.Why, a.Source = "battery."+key, cmp.Or(a.Why, units.Text("the row of "+b.Kind)), "table of batteries"
 		switch {
 		case given != nil:
 			*into = *given
@@ -60,7 +60,7 @@ func BatteryFrom(p plan.Battery) (b Battery, assumed []figure.Assumed, err error
 			assumed = append(assumed, a)
 		}
 	}
-	share := func(key string, given *float64, into *float64, why string) {
+	share := func(key string, given *float64, into *float64, why units.Text) {
 		ofRow(key, given, into, figure.Assumed{Kind: units.KindShare, Value: *into, Why: why})
 	}
 	share("usable", p.Usable, &b.UsableShare, "")
@@ -78,7 +78,7 @@ func BatteryFrom(p plan.Battery) (b Battery, assumed []figure.Assumed, err error
 		assumed = append(assumed, figure.Assumed{Key: "battery.cut_off", Kind: units.KindShare, Value: b.CutOff, Why: "1 less the usable share"})
 	}
 	if p.Reconnect == nil && b.Reconnect > 0 {
-		assumed = append(assumed, figure.Assumed{Key: "battery.reconnect", Kind: units.KindShare, Value: b.Reconnect, Why: "the row of " + b.Kind, Source: "table of batteries"})
+		assumed = append(assumed, figure.Assumed{Key: "battery.reconnect", Kind: units.KindShare, Value: b.Reconnect, Why: units.Text("the row of " + b.Kind), Source: "table of batteries"})
 	}
 	if p.RatedHours != nil {
 		b.RatedHours = p.RatedHours.In(units.Hour)
@@ -216,14 +216,14 @@ func (b Battery) ColdMonths(months [12]units.Temperature) []data.Warning {
 	if names == nil {
 		return nil
 	}
-	return []data.Warning{{Key: "battery.temperature", Message: units.Sprintf(
-		"%s must not be charged below %.3g C, and nights that cold are likely in %s; keep it indoors or heated, or choose one that stops charging by itself",
+	return []data.Warning{{Key: "battery.temperature", Message: units.Say(
+		"%s must not be charged below {%.3g C}, and nights that cold are likely in %s; keep it indoors or heated, or choose one that stops charging by itself",
 		b.Kind, math.Round(10*b.NoChargeBelow.InCelsius())/10, strings.Join(names, ", "))}}
 }
 
-func perHour(rate float64) string {
+func perHour(rate float64) units.Text {
 	if rate == 0 {
 		return "no limit"
 	}
-	return units.Sprintf("%.3g of the size an hour", rate)
+	return units.Say("%.3g of the size an hour", rate)
 }

@@ -36,7 +36,7 @@ func TestAssumedOfAKind(t *testing.T) {
 		}
 	}
 	for key, want := range rates {
-		if a := all[key]; a.Text != want || a.Kind != 0 {
+		if a := all[key]; a.Text.String() != want || a.Kind != 0 {
 			t.Errorf("%s: %+v", key, a)
 		}
 	}

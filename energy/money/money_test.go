@@ -70,7 +70,7 @@ func TestPaybackTable(t *testing.T) {
 		for name, got := range map[string]figure.Maybe[float64]{"discounted_payback_linear_in_year": p.Discounted,
 			"discounted_payback_closed_form": closedPayback(r.Float("extra_first_cost"), r.Float("saving_year1"), r.Float("discount_rate"), r.Float("escalation_rate"))} {
 			if !r.Has(name) {
-				if got.Known || !strings.Contains(got.Why, "never") {
+				if got.Known || !strings.Contains(got.Why.String(), "never") {
 					t.Errorf("%s: %s = %+v, want never", r.At, name, got)
 				}
 				continue
@@ -153,7 +153,7 @@ func TestTariffDailyChargeAndNoPrice(t *testing.T) {
 	reftest.Near(t, "charge is the house's", float64(flat.MonthCost(time.January, monthUse(1)).Value), 15.5, 1e-9)
 	flat.OwnMeter = true
 	reftest.Near(t, "charge is the pump's", float64(flat.MonthCost(time.January, monthUse(1)).Value), 15.5+62, 1e-9)
-	if cost := (Tariff{}).YearCost(clock.MonthlyHours{}); cost.Known || !strings.Contains(cost.Why, "price") {
+	if cost := (Tariff{}).YearCost(clock.MonthlyHours{}); cost.Known || !strings.Contains(cost.Why.String(), "price") {
 		t.Errorf("without a tariff the cost is %+v", cost)
 	}
 	got, err := Own(Ownership{Running: figure.Unknown[Money]("no price"), Years: 10})
@@ -161,7 +161,7 @@ func TestTariffDailyChargeAndNoPrice(t *testing.T) {
 		t.Errorf("without a price the ownership is %+v, %v", got, err)
 	}
 	got, err = Own(Ownership{Running: figure.Known[Money](1), Years: 10, Parts: []Part{{Name: "battery"}}})
-	if err != nil || got.Known || !strings.Contains(got.Why, "battery") {
+	if err != nil || got.Known || !strings.Contains(got.Why.String(), "battery") {
 		t.Errorf("without the battery's price the ownership is %+v, %v", got, err)
 	}
 }

@@ -70,7 +70,7 @@ func Own(o Ownership) (figure.Maybe[OwnershipCost], error) {
 	}
 	for _, p := range o.Parts {
 		if !p.Price.Known {
-			return figure.Unknown[OwnershipCost](p.Name + ": " + cmp.Or(p.Price.Why, "no price")), nil
+			return figure.Unknown[OwnershipCost](units.Say("%s: %s", p.Name, cmp.Or(p.Price.Why, "no price"))), nil
 		}
 		c.First += p.Price.Value
 		if p.Life <= 0 {

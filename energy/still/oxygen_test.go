@@ -193,7 +193,7 @@ func TestRiskIsNeverCleared(t *testing.T) {
 					t.Errorf("heavy stocking, %g h: %v, and %v by the hours alone", h, g.Grade, plain.Grade)
 				}
 			}
-			all := strings.Join(g.Reasons, "; ")
+			all := g.Figure().Why.String()
 			if h > 0 && (!strings.Contains(all, "January") || !strings.Contains(all, "stocking")) {
 				t.Errorf("the reasons lack month or stocking: %s", all)
 			}

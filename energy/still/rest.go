@@ -106,7 +106,7 @@ func Rest(p PondAtRest) (RestTime, error) {
 	surface := float64(p.Surface)
 	if surface == 0 {
 		surface = float64(p.Volume)
-		out.Warnings = append(out.Warnings, data.Warning{Key: "pond.surface", Message: "no surface given: the mud is taken as if the pond were 1 m deep"})
+		out.Warnings = append(out.Warnings, data.Warning{Key: "pond.surface", Message: "no surface given: the mud is taken as if the pond were {1 m} deep"})
 	}
 	r := p.Rates
 	warm := math.Pow(r.Factor, (out.Water.InCelsius()-20)/10)

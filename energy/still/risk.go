@@ -27,12 +27,19 @@ func (g Grade) String() string {
 // Risk is a graded stop with its reasons, the weightiest first.
 type Risk struct {
 	Grade   Grade
-	Reasons []string
+	Reasons []units.Text
 }
 
 // Figure returns the grade with its reasons beside it.
 func (r Risk) Figure() figure.Maybe[Grade] {
-	return figure.Maybe[Grade]{Value: r.Grade, Known: true, Why: strings.Join(r.Reasons, "; ")}
+	why := units.Text("")
+	for i, reason := range r.Reasons {
+		if i > 0 {
+			why += "; "
+		}
+		why += reason
+	}
+	return figure.Maybe[Grade]{Value: r.Grade, Known: true, Why: why}
 }
 
 // GradeStop returns what a stop of some length risks in pond p, whose rest
@@ -44,10 +51,10 @@ func (r Risk) Figure() figure.Maybe[Grade] {
 func GradeStop(stop units.Duration, p PondAtRest, t RestTime) Risk {
 	hours := stop.In(units.Hour)
 	if hours <= 0 {
-		return Risk{SlightRisk, []string{"no stop is planned; a failed part can still stop the water"}}
+		return Risk{SlightRisk, []units.Text{"no stop is planned; a failed part can still stop the water"}}
 	}
 	r := Risk{Grade: SlightRisk}
-	say := func(format string, args ...any) { r.Reasons = append(r.Reasons, units.Sprintf(format, args...)) }
+	say := func(format string, args ...any) { r.Reasons = append(r.Reasons, units.Say(format, args...)) }
 	month := ""
 	if p.Month != "" {
 		month = " in " + p.Month
@@ -63,7 +70,7 @@ func GradeStop(stop units.Duration, p PondAtRest, t RestTime) Risk {
 			r.Grade = ModerateRisk
 		}
 		least := float64(p.Rates.Least)
-		say("%.1f h still%s; oxygen may fall to %.3g mg/L in %.1f to %.1f h at %.0f C", hours, month, least, early, late, t.Water.InCelsius())
+		say("%.1f h still%s; oxygen may fall to %.3g mg/L in %.1f to %.1f h at {%.0f C}", hours, month, least, early, late, t.Water.InCelsius())
 	} else {
 		say("%.1f h still%s; how long the oxygen lasts is not known: %s", hours, month, t.LowEarly.Why)
 		r.Grade = ModerateRisk
@@ -82,7 +89,7 @@ func GradeStop(stop units.Duration, p PondAtRest, t RestTime) Risk {
 		say("%s stocking", strings.Replace(p.Stocking, "none", "no", 1))
 	}
 	if t.BedEarly.Known && hours > t.BedEarly.Value.In(units.Hour) {
-		say("the bed's own water may be without oxygen after %.1f to %.1f h; the restart pushes %.0f L of it, %.1f %% of the pond, into the pond",
+		say("the bed's own water may be without oxygen after %.1f to %.1f h; the restart pushes {%.0f L} of it, %.1f %% of the pond, into the pond",
 			t.BedEarly.Value.In(units.Hour), t.BedLate.Value.In(units.Hour), t.PoreWater.Value.In(units.Litre), t.PoreShare.Value*100)
 	}
 	return r

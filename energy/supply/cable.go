@@ -21,7 +21,7 @@ type Conductor struct {
 }
 
 // Figure returns the area, which a conductor is bought by.
-func (c Conductor) Figure() (v any, known bool, why string) { return c.Area, true, "" }
+func (c Conductor) Figure() (v any, known bool, why units.Text) { return c.Area, true, "" }
 
 // Conductors returns the flexible rows of the cable table, the thinnest first.
 func Conductors() []Conductor {
@@ -93,7 +93,7 @@ func ConductorOf(rows []Conductor, area units.Area) (Conductor, []data.Warning, 
 		below := rows[i-1]
 		perArea := max(r.OhmPerKm*float64(r.Area), below.OhmPerKm*float64(below.Area))
 		c := Conductor{area, perArea / float64(area), below.Ampacity, "between two rows: " + r.Source}
-		return c, []data.Warning{{Key: "cable.area", Message: units.Sprintf(
+		return c, []data.Warning{{Key: "cable.area", Message: units.Say(
 			"%g mm2 is no standard size; its resistance is taken from the rows beside it and its rating from the smaller", mm2(area))}}, nil
 	}
 	return last, nil, nil

@@ -97,7 +97,7 @@ func NewChain(s ChainSpec) (*Chain, error) {
 func (c *Chain) doubt(full units.Power) {
 	s := c.spec
 	say := func(key, format string, args ...any) {
-		c.Warnings = append(c.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
+		c.Warnings = append(c.Warnings, data.Warning{Key: key, Message: units.Say(format, args...)})
 	}
 	if s.Source == FromBattery && s.Motor.Behaviour == Regulated && !s.fits() {
 		say("battery.voltage", "%g V is far from the pump's rated %g V: check that its electronics take it",

@@ -1,7 +1,6 @@
 package supply
 
 import (
-	"fmt"
 	"math"
 
 	"sunrill/data"
@@ -53,13 +52,13 @@ func (d Daylight) Check() ([]data.Warning, error) {
 		faults.Want(d.WorkingVoltage > 0, "panel.working_voltage", d.WorkingVoltage,
 			`the panel's working voltage, such as "36 V": without a converter its current counts`)
 		if d.Motor.Voltage > 0 && d.WorkingVoltage > tooHighVoltage*d.Motor.Voltage {
-			warn = append(warn, data.Warning{Key: "panel.working_voltage", Message: units.Sprintf(
+			warn = append(warn, data.Warning{Key: "panel.working_voltage", Message: units.Say(
 				"the panel's %g V is well above the pump's %g V: in strong sun with a light load it needs a limiter, and the figures take one as given",
 				float64(d.WorkingVoltage), float64(d.Motor.Voltage))})
 		}
 	}
 	if d.Control == PWMOnly || d.Control == MPPTOnly {
-		warn = append(warn, data.Warning{Key: "controller.kind", Message: fmt.Sprintf(
+		warn = append(warn, data.Warning{Key: "controller.kind", Message: units.Say(
 			"many %s charge controllers do not run without a battery: ask its maker, or use a pump drive", d.Control)})
 	}
 	return warn, faults.Err()

@@ -124,7 +124,7 @@ func (y *DaylightYear) sum(r SunRecord, flow []float64, pond units.Volume, runni
 		m.Month = i + 1
 		if m.Days == 0 {
 			if running>>i&1 == 1 {
-				y.Warnings = append(y.Warnings, data.Warning{Key: "weather", Message: fmt.Sprintf("the record has no day in month %d", i+1)})
+				y.Warnings = append(y.Warnings, data.Warning{Key: "weather", Message: units.Say("the record has no day in month %d", i+1)})
 			}
 			continue
 		}

@@ -87,7 +87,7 @@ func (s InstallerSpec) protected(current figure.Maybe[units.Current]) (figure.Ma
 	}
 	fuse, err := FuseFor(current.Value)
 	if err != nil {
-		return figure.Unknown[units.Current](err.Error()), figure.Unknown[supply.Conductor](err.Error())
+		return figure.OrWhy(units.Current(0), err), figure.OrWhy(supply.Conductor{}, err)
 	}
 	copper, err := supply.ConductorCarrying(supply.FixedWiring(), fuse)
 	return figure.Known(fuse), figure.OrWhy(copper, err)
@@ -130,7 +130,7 @@ func (s InstallerSpec) inverterCircuit(out *InstallerSheet) {
 	case s.InverterRated > 0:
 		out.BatteryCurrent = figure.Known(InverterCurrent(s.InverterRated, s.InverterShare, s.BatteryVoltage))
 	default:
-		out.BatteryCurrent = figure.Unknown[units.Current](units.Sprintf(
+		out.BatteryCurrent = figure.Unknown[units.Current](units.Say(
 			"it follows the inverter's rated power, which is not given (inverter.rated); the start of this pump alone may draw %.3g A",
 			float64(InverterCurrent(InverterSurge(s.ACPump), s.InverterShare, s.BatteryVoltage))))
 	}
@@ -155,11 +155,11 @@ func (s InstallerSpec) limit(out *InstallerSheet) {
 		return
 	}
 	out.Limited = true
-	text := units.Sprintf("the panel could charge with up to %.3g A, and the battery takes %.3g A at most (%.3g of its size an hour), which is all that is counted on: ",
+	text := units.Say("the panel could charge with up to %.3g A, and the battery takes %.3g A at most (%.3g of its size an hour), which is all that is counted on: ",
 		float64(panel.Value), float64(takes), s.ChargeRate)
 	if s.MPPT {
 		out.ControllerCurrent = figure.Known(min(panel.Value, takes+units.Current(float64(s.Load)/float64(s.BatteryVoltage))))
-		text += units.Sprintf("set the charging limit of the controller, or of several together, to %.3g A; what the pump takes may come on top only where the limit is measured at the battery. "+
+		text += units.Say("set the charging limit of the controller, or of several together, to %.3g A; what the pump takes may come on top only where the limit is measured at the battery. "+
 			"More panel than a controller's rated output needs its maker's leave: else more battery, or less panel", float64(takes))
 	} else {
 		text += "a PWM controller cannot hold it back: take less panel, more battery or an MPPT controller with a charging limit"
@@ -172,7 +172,7 @@ func controllerDoubt(current figure.Maybe[units.Current], battery units.Voltage)
 	if !current.Known || current.Value <= singleController {
 		return nil
 	}
-	return []data.Warning{{Key: "battery.voltage", Message: units.Sprintf(
+	return []data.Warning{{Key: "battery.voltage", Message: units.Say(
 		"at %.3g V the panel charges with up to %.0f A, and one controller takes 60 to %d A at most (common practice, no source): a battery of higher voltage, or several controllers with a part of the panel each",
 		float64(battery), float64(current.Value), singleController)}}
 }

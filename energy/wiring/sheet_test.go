@@ -31,14 +31,14 @@ func TestForInstaller(t *testing.T) {
 		t.Errorf("without a short-circuit current: %+v", out.PVFuse)
 	}
 	s.Cable = &supply.Conductor{Ampacity: 2.5}
-	if f := ForInstaller(s).BatteryFuse; f.Known || !strings.Contains(f.Why, "thicker cable") {
+	if f := ForInstaller(s).BatteryFuse; f.Known || !strings.Contains(f.Why.String(), "thicker cable") {
 		t.Errorf("a fuse above its cable: %+v", f)
 	}
 	// Nothing known: every figure says what is missing.
 	none := ForInstaller(InstallerSpec{})
 	for what, why := range map[string]string{
-		"controller": none.ControllerCurrent.Why, "PV fuse": none.PVFuse.Why, "cold": none.ColdVoltage.Why, "current": none.BatteryCurrent.Why, "fuse": none.BatteryFuse.Why,
-		"copper": none.LeastCopper.Why, "surge": none.InverterSurge.Why,
+		"controller": none.ControllerCurrent.Why.String(), "PV fuse": none.PVFuse.Why.String(), "cold": none.ColdVoltage.Why.String(), "current": none.BatteryCurrent.Why.String(), "fuse": none.BatteryFuse.Why.String(),
+		"copper": none.LeastCopper.Why.String(), "surge": none.InverterSurge.Why.String(),
 	} {
 		if why == "" {
 			t.Errorf("%s: no reason", what)
@@ -61,7 +61,7 @@ func TestTheInverterSetsTheBatteryFuse(t *testing.T) {
 	reftest.Near(t, "surge", float64(out.InverterSurge.Value), 160.8, 1e-9)
 	// Without its rating the start alone is known: 160.8 W / (0.9 × 11.2 V) = 15.95 A.
 	s.InverterRated = 0
-	if out = ForInstaller(s); out.BatteryFuse.Known || !strings.Contains(out.BatteryFuse.Why, "inverter.rated") || !strings.Contains(out.BatteryFuse.Why, "16 A") {
+	if out = ForInstaller(s); out.BatteryFuse.Known || !strings.Contains(out.BatteryFuse.Why.String(), "inverter.rated") || !strings.Contains(out.BatteryFuse.Why.String(), "16 A") {
 		t.Errorf("a fuse without the inverter's rating: %+v", out.BatteryFuse)
 	}
 }
@@ -71,7 +71,7 @@ func TestTheInverterSetsTheBatteryFuse(t *testing.T) {
 func TestLargeChargeCurrentsAreDoubted(t *testing.T) {
 	out := ForInstaller(InstallerSpec{MPPT: true, Panel: 14500, BatteryVoltage: 12.8})
 	reftest.Near(t, "controller", float64(out.ControllerCurrent.Value), 1416, 0.1)
-	if len(out.Warnings) != 1 || !strings.Contains(out.Warnings[0].Message, "several controllers") || out.ChargeFuse.Known {
+	if len(out.Warnings) != 1 || !strings.Contains(out.Warnings[0].Message.String(), "several controllers") || out.ChargeFuse.Known {
 		t.Errorf("1416 A: %v, fuse %+v", out.Warnings, out.ChargeFuse)
 	}
 	if out = ForInstaller(InstallerSpec{MPPT: true, Panel: 450, BatteryVoltage: 25.6}); len(out.Warnings) > 0 {
@@ -90,11 +90,11 @@ func TestTheBatteryLimitsTheCharging(t *testing.T) {
 	reftest.Near(t, "limit", float64(out.ChargeLimit.Value), 61.6, 1e-9)
 	reftest.Near(t, "controller", float64(out.ControllerCurrent.Value), 64.433, 0.001)
 	reftest.Near(t, "fuse", float64(out.ChargeFuse.Value), 100, 0)
-	if len(out.Warnings) != 1 || out.Warnings[0].Key != "battery.charge_rate" || !strings.Contains(out.Warnings[0].Message, "61.6 A") || !strings.Contains(out.Warnings[0].Message, "797 A") {
+	if len(out.Warnings) != 1 || out.Warnings[0].Key != "battery.charge_rate" || !strings.Contains(out.Warnings[0].Message.String(), "61.6 A") || !strings.Contains(out.Warnings[0].Message.String(), "797 A") {
 		t.Errorf("a limited controller: %v", out.Warnings)
 	}
 	s.MPPT, s.ShortCircuit = false, 100
-	if out = ForInstaller(s); out.ControllerCurrent.Value != 125 || len(out.Warnings) != 2 || !strings.Contains(out.Warnings[0].Message, "PWM") {
+	if out = ForInstaller(s); out.ControllerCurrent.Value != 125 || len(out.Warnings) != 2 || !strings.Contains(out.Warnings[0].Message.String(), "PWM") {
 		t.Errorf("PWM: %+v, %v", out.ControllerCurrent, out.Warnings)
 	}
 	s.MPPT, s.Panel, s.ChargeRate = true, 1000, 0.5

@@ -139,7 +139,7 @@ func TestLoggedLoss(t *testing.T) {
 	}
 	said := false
 	for _, v := range w.Warnings {
-		said = said || v.Key == "upkeep.log" && strings.HasPrefix(v.Message, "one line is no course")
+		said = said || v.Key == "upkeep.log" && strings.HasPrefix(v.Message.String(), "one line is no course")
 	}
 	if !w.DirtAssumed || !said {
 		t.Errorf("assumed %v, warned of %v", w.DirtAssumed, w.Warnings)
@@ -173,7 +173,7 @@ func TestExplained(t *testing.T) {
 		t.Errorf("%+v, %v", got, err)
 	}
 	w = works(t, plantest.WaterPlan, plantest.Set("lift.static_head", "9 m"))
-	if got, err = w.Explained(0, reading, pumps.PowerReading{}); err != nil || got.Known || got.Why == "" || strings.Contains(got.Why,
+	if got, err = w.Explained(0, reading, pumps.PowerReading{}); err != nil || got.Known || got.Why == "" || strings.Contains(got.Why.String(),
 		pumps.ErrNoOperatingPoint.Error()) {
 		t.Errorf("9 m of lift: %+v, %v", got, err)
 	}
@@ -236,7 +236,7 @@ func TestEvaporationOfAPlan(t *testing.T) {
 	}
 	reftest.Near(t, "of the plan [L a day]", w.Rest.Evaporation.Value[6].PerDay.In(units.Litre), 8, 1e-6)
 	if w, err = tryWater(t, plantest.WaterPlan, Surroundings{Why: "the site is not given"},
-		surface); err != nil || w.Rest.Evaporation.Known || !strings.HasSuffix(w.Rest.Evaporation.Why, "and the site is not given") {
+		surface); err != nil || w.Rest.Evaporation.Known || !strings.HasSuffix(w.Rest.Evaporation.Why.String(), "and the site is not given") {
 		t.Errorf("%+v, %v", w.Rest.Evaporation, err)
 	}
 }

@@ -14,10 +14,10 @@ import (
 type WaterChoice struct {
 	Index   int // the pump to use; -1 where none meets the goal or there is no goal
 	Given   bool
-	Why     string // why there is no choice
-	Nearest int    // the choice, else the pump with the most water
-	Smaller int    // the next smaller pump than the choice
-	Larger  int    // the next larger pump than Nearest that moves more, dirty
+	Why     units.Text // why there is no choice
+	Nearest int        // the choice, else the pump with the most water
+	Smaller int        // the next smaller pump than the choice
+	Larger  int        // the next larger pump than Nearest that moves more, dirty
 	// PassedOver is set where a smaller pump meets the goal too but, once stopped,
 	// does not start by itself.
 	PassedOver bool
@@ -87,7 +87,7 @@ func (w *WaterResult) choose(p *plan.Plan) {
 func (w *WaterResult) NoAnswer() string {
 	var dead []string
 	for _, p := range w.Pumps {
-		if why := p.Name + ": " + p.Clean.Why; p.Clean.Flow <= 0 && p.Dirty.Flow <= 0 {
+		if why := p.Name + ": " + p.Clean.Why.String(); p.Clean.Flow <= 0 && p.Dirty.Flow <= 0 {
 			dead = append(dead, why)
 			if w.Choice.Given && p.Name == w.Pumps[w.Choice.Index].Name {
 				return "the pump that the plan names has no duty point: " + why

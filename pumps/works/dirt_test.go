@@ -289,7 +289,7 @@ func TestSlipsThatTurnTheAnswer(t *testing.T) {
 		}
 	}
 	d := pencilWater(t, plantest.Set("pump.1.metered_power", "18 kW")).Works.Doubts
-	if len(d) != 1 || d[0].Key != "pump.1" || !strings.Contains(d[0].Message, "kW") {
+	if len(d) != 1 || d[0].Key != "pump.1" || !strings.Contains(d[0].Message.String(), "kW") {
 		t.Errorf("18 kW: %v", d)
 	}
 }

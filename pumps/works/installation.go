@@ -43,7 +43,7 @@ type Notes struct {
 }
 
 func (n *Notes) warn(key, format string, args ...any) {
-	n.Warnings = append(n.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
+	n.Warnings = append(n.Warnings, data.Warning{Key: key, Message: units.Say(format, args...)})
 }
 
 func (n *Notes) assume(a ...figure.Assumed) { n.Assumed = append(n.Assumed, a...) }
@@ -133,8 +133,9 @@ func (w *Waterworks) GoalPoint() (GoalPoint, bool) {
 // default.
 func (w *Waterworks) assumeTolerance(p *plan.Plan) {
 	for _, of := range []struct {
-		key, why string
-		share    func(plan.Pump) float64
+		key   string
+		why   units.Text
+		share func(plan.Pump) float64
 	}{
 		{"flow_tolerance", "how far a pump may lie from its curve in flow", func(in plan.Pump) float64 { return in.FlowTolerance }},
 		{"head_tolerance", "how far it may lie from it in head; the worse of flow and head makes the range",
@@ -255,7 +256,7 @@ type Surroundings struct {
 	Air         *[12]units.Temperature // means of the months
 	Evaporation *[12]units.Velocity    // depth lost in a second, by month
 	Altitude    *units.Length          // of the ground, nil where not known
-	Why         string                 // why one of them is missing
+	Why         units.Text             // why one of them is missing
 
 	// Loss is the share of flow lost before a cleaning by the plan's log, if it
 	// names one.

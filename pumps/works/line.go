@@ -105,12 +105,12 @@ func (w *Waterworks) feeds(list []plan.Feed, prefix string, last bool) (feeds []
 		}
 	}
 	if exit && len(list) > 0 {
-		why := "the exit loss, counted once beside the fittings"
+		why := units.Text("the exit loss, counted once beside the fittings")
 		if len(list[len(list)-1].Fittings) == 0 {
 			why = "no fittings given: only the exit loss is counted, so the flow comes out high"
 		}
 		w.assume(figure.Assumed{Key: fmt.Sprintf("%s.%d.loss_k", prefix, len(list)),
-			Text: units.Sprintf("%.1f", pumps.ExitLoss), Why: why,
+			Text: units.Say("%.1f", pumps.ExitLoss), Why: why,
 			Source: "velocity head given up at an open end, any textbook of hydraulics"})
 	}
 	return feeds, exit, faults
@@ -119,7 +119,7 @@ func (w *Waterworks) feeds(list []plan.Feed, prefix string, last bool) (feeds []
 func (w *Waterworks) feed(in plan.Feed, key string) (pumps.Feed, error) {
 	f := pumps.Feed{Length: *in.Length, Bore: figure.OrZero(in.Bore), Roughness: smoothPlastic}
 	f.Loss.K = figure.OrZero(in.LossK)
-	assume := func(rest string, v units.Length, why, source string) {
+	assume := func(rest string, v units.Length, why units.Text, source string) {
 		w.assume(figure.Assumed{Key: key + rest, Kind: units.KindBore, Value: float64(v), Why: why, Source: source})
 	}
 	if in.Pipe != "" {
@@ -210,7 +210,7 @@ func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Lengt
 	if p.Lift.Crest == nil || p.Lift.Vented || *p.Lift.Crest <= static {
 		return false, nil
 	}
-	air, where, altitude := pumps.Atmosphere, "at sea level", place.Altitude
+	air, where, altitude := pumps.Atmosphere, units.Text("at sea level"), place.Altitude
 	if altitude == nil {
 		altitude = p.Site.Altitude
 	}
@@ -218,7 +218,7 @@ func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Lengt
 		if air, err = pumps.AirPressure(*altitude); err != nil {
 			return false, err
 		}
-		where = units.Sprintf("at %.0f m altitude", float64(*altitude))
+		where = units.Say("at {%.0f m} altitude", float64(*altitude))
 	}
 	water, err := pumps.WaterAt(w.Water)
 	if err != nil {

@@ -63,7 +63,7 @@ func TestSiphonInAPlan(t *testing.T) {
 			listed = listed || a.Key == "lift.crest"
 		}
 		for _, warning := range w.Warnings {
-			said += warning.Message
+			said += warning.Message.String()
 		}
 		if listed != c.assumed || (w.Line.Lift() > 5) != c.openLift || c.said == "" && said != "" || !strings.Contains(said, c.said) {
 			t.Errorf("crest %s at %q: assumed %v, lift %v, %q", c.crest, c.altitude, listed, w.Line.Lift(), said)

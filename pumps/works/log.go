@@ -2,7 +2,6 @@ package works
 
 import (
 	"errors"
-	"fmt"
 	"strings"
 
 	"sunrill/data"
@@ -95,7 +94,7 @@ func (w *Waterworks) Upkeep(i int, tests []DatedFlow, marked bool) (Upkeep, []da
 	u, err := trendOf(tests, marked, func(q units.Flow) (float64, bool) {
 		k, err := pumps.AddedResistance(c, w.Line, q)
 		if err != nil {
-			warnings = append(warnings, data.Warning{Key: "log", Message: fmt.Sprintf("a test of %s is left out: %v",
+			warnings = append(warnings, data.Warning{Key: "log", Message: units.Say("a test of {%s} is left out: %v",
 				units.Format(units.KindFlow, float64(q)), err)})
 		}
 		return k, err == nil
@@ -184,7 +183,7 @@ func (w *Waterworks) Explained(i int, flow pumps.FlowReading, power pumps.PowerR
 	f, err := w.Pumps[i].Explain(flow, power, w.Speed, w.Line)
 	switch {
 	case errors.Is(err, pumps.ErrNoOperatingPoint), errors.Is(err, pumps.ErrOutsideCurve):
-		return figure.Unknown[pumps.Finding](strings.TrimPrefix(err.Error(), pumps.ErrNoOperatingPoint.Error()+": ")), nil
+		return figure.Unknown[pumps.Finding](units.Text(strings.TrimPrefix(err.Error(), pumps.ErrNoOperatingPoint.Error()+": "))), nil
 	case err != nil:
 		return figure.Maybe[pumps.Finding]{}, err
 	}

@@ -160,7 +160,7 @@ func (w *PondWater) goal(p *plan.Plan) {
 	} else if w.Rule.Known {
 		w.Goal = figure.Known(rule.Goal)
 		w.assume(figure.Assumed{Key: "pond.turnover_goal", Kind: units.KindTime, Value: float64(rule.Goal),
-			Why: "by the stocking, " + rule.Stocking, Source: "the table of turnover goals; " + rule.Source})
+			Why: units.Text("by the stocking, " + rule.Stocking), Source: "the table of turnover goals; " + rule.Source})
 	}
 	w.GoalFlow = figure.Then(w.Goal, func(goal units.Duration) units.Flow { return units.Flow(float64(w.Volume) / float64(goal)) })
 }
@@ -174,7 +174,7 @@ func (w *PondWater) intake(q plan.Pond) {
 		w.Intake.Depth = *q.IntakeDepth
 	default:
 		w.OnFloor = true
-		w.standing.assume(figure.Assumed{Key: "pond.intake_height", Text: "0 m",
+		w.standing.assume(figure.Assumed{Key: "pond.intake_height", Text: "{0 m}",
 			Why: "not given: the pump is taken to stand on the floor, where it can pump the pond empty"})
 	}
 }

@@ -34,7 +34,9 @@ func (w *Waterworks) slips(p *plan.Plan) {
 		w.warn(key, format, args...)
 		w.Doubts = append(w.Doubts, w.Warnings[len(w.Warnings)-1])
 	}
-	length := func(v units.Length) string { return units.Format(units.KindLength, float64(v)) }
+	length := func(v units.Length) units.Text {
+		return units.Text("{" + units.Format(units.KindLength, float64(v)) + "}")
+	}
 	lift := w.Line.Lift()
 	highest, largest := units.Length(0), units.Flow(0)
 	for i, pump := range w.Pumps {

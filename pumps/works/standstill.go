@@ -58,7 +58,7 @@ func (w *WaterResult) rest(p *plan.Plan, place Surroundings) (StandStill, error)
 		s.Rise = figure.Unknown[units.Length]("nothing runs back")
 	}
 	if !w.Pond.Known || pump.Clean.Flow <= 0 {
-		why := "nothing flows"
+		why := units.Text("nothing flows")
 		if !w.Pond.Known {
 			why = w.Pond.Why
 		}
@@ -109,7 +109,7 @@ func intakeOut[T any](p *plan.Plan, pond PondWater, v T, err error) (figure.Mayb
 
 // evaporation fills in the loss by month, the plan's before the place's.
 func (w *WaterResult) evaporation(s *StandStill, p *plan.Plan, place Surroundings) error {
-	rates, why := p.Pond.Evaporation, "evaporation is not given (pond.evaporation)"
+	rates, why := p.Pond.Evaporation, units.Text("evaporation is not given (pond.evaporation)")
 	if rates == nil {
 		rates = place.Evaporation
 	}

@@ -24,7 +24,7 @@ type WaterState struct {
 	High    figure.Maybe[units.Flow]  `json:"high_flow_m3_per_h"`
 	Head    units.Length              `json:"head_m"`
 	Power   figure.Maybe[units.Power] `json:"power_w"` // at the pump's own leads, at the plan's speed
-	Why     string                    // why nothing flows, "" where it does
+	Why     units.Text                // why nothing flows, "" where it does
 
 	Month     time.Month               // the running month with the least water
 	PerDay    units.Volume             `json:"flow_m3_per_day"` // water in that month's mean day
@@ -63,7 +63,7 @@ func (v Verdict) Meets() bool { return v.Met.Known && v.Met.Value }
 func (v Verdict) Misses() bool { return v.Met.Known && !v.Met.Value }
 
 // Unjudged is the verdict where nothing can be said, and why.
-func Unjudged(why string) Verdict {
+func Unjudged(why units.Text) Verdict {
 	time := figure.Unknown[units.Duration](why)
 	return Verdict{figure.Unknown[float64](why), time, figure.Unknown[bool](why), time}
 }
@@ -73,7 +73,7 @@ const goalMet = "the goal is met"
 
 // Judge holds the water of a day against the goal. still says why nothing flows,
 // where it does not.
-func Judge(pond figure.Maybe[PondWater], perDay units.Volume, still string) Verdict {
+func Judge(pond figure.Maybe[PondWater], perDay units.Volume, still units.Text) Verdict {
 	if !pond.Known {
 		return Unjudged(pond.Why)
 	}

@@ -75,9 +75,9 @@ func (w *WaterResult) doubtBed() {
 			float64(r.Value/FastRise))
 	}
 	if _, branched := w.Works.Line.(*pumps.Network); branched && w.Filter.Known {
-		head := "its head"
+		head := units.Text("its head")
 		if f.Head.Known {
-			head += units.Sprintf(", %.2g mm when clean,", f.Head.Value.In(units.Millimetre))
+			head += units.Say(", {%.2g mm} when clean,", f.Head.Value.In(units.Millimetre))
 		}
 		w.warn("filter", "there are branches and one bed: all the water is taken to pass it, and %s is left out", head)
 	}
@@ -172,7 +172,7 @@ func spillsAt(r pumps.Return) figure.Maybe[units.Flow] {
 	}
 	low, high := units.Flow(0), mostReturned
 	if !spills(high) {
-		return figure.Unknown[units.Flow]("more than 1000 m³/h")
+		return figure.Unknown[units.Flow]("more than {1000 m³/h}")
 	}
 	for high-low > 1e-7*high {
 		if mid := (low + high) / 2; spills(mid) {

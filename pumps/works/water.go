@@ -229,7 +229,7 @@ func (w *WaterResult) doubtCold() {
 	}
 	const material = 0.03
 	if change := flow[1]/flow[0] - 1; math.Abs(change) > material {
-		w.warn("water.temperature", "from water of %.0f C to %.0f C the flow changes by %.0f %%; the figures are for the year's mean",
+		w.warn("water.temperature", "from water of {%.0f C} to {%.0f C} the flow changes by %.0f %%; the figures are for the year's mean",
 			low.InCelsius(), high.InCelsius(), 100*change)
 	}
 }

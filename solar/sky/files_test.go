@@ -50,7 +50,7 @@ func TestHoursOfAFileAreItsOwn(t *testing.T) {
 	reftest.Near(t, "clock", s.Geometry.Site.UTCOffset.In(units.Hour), 1, 1e-12)
 	warned := map[string]string{}
 	for _, w := range s.Warnings {
-		warned[w.Key] = w.Message
+		warned[w.Key] = w.Message.String()
 	}
 	if !strings.Contains(warned["site.utc_offset"], "UTC+1, which goes before UTC+2") || warned["reliability.years"] == "" || warned["reliability.seed"] == "" {
 		t.Errorf("%v", s.Warnings)

@@ -199,13 +199,13 @@ func WorkingVoltage(p *plan.Plan, battery units.Voltage) units.Voltage {
 
 // assumePanel lists what nobody said about the panel.
 func (s *Sky) assumePanel(p *plan.Plan) {
-	list := func(key string, kind units.Kind, value float64, text, why string) {
+	list := func(key string, kind units.Kind, value float64, text, why units.Text) {
 		k, _ := plan.KeyNamed(key)
 		s.assume(p, key, kind, value, text, cmp.Or(why, "the usual figure"), k.Source)
 	}
 	list("panel.tilt", units.KindAngle, float64(s.Plane.Tilt), "", "best for the worst month")
 	list("panel.azimuth", units.KindAngle, float64(s.Plane.Azimuth), "", "towards the equator, or wherever the worst month gets most")
-	list("panel.temperature_coefficient", 0, 0, units.Sprintf("%.3g %%/K", 100*p.Panel.TemperatureCoefficient), "")
+	list("panel.temperature_coefficient", 0, 0, units.Say("%.3g %%/K", 100*p.Panel.TemperatureCoefficient), "")
 	list("panel.operating_cell_temperature", units.KindTemperature, float64(p.Panel.OperatingCellTemperature), "", "")
 	list("site.albedo", units.KindShare, s.Plane.Albedo, "", "")
 	if p.Panel.Loss != nil {
@@ -213,10 +213,10 @@ func (s *Sky) assumePanel(p *plan.Plan) {
 	}
 	usual := func(k plan.Key) bool { return strings.HasPrefix(k.Path, "panel.losses.") && !p.Given(k.Path) }
 	if slices.ContainsFunc(plan.KeyTable(), usual) {
-		list("panel.loss", 0, 0, units.Sprintf("%.1f %%", 100*solar.LossProduct(s.Panel.Losses)),
+		list("panel.loss", 0, 0, units.Say("%.1f %%", 100*solar.LossProduct(s.Panel.Losses)),
 			"the named losses multiplied; glass and controller come on top")
 	}
-	list("controller.kind", 0, 0, s.Charger.Kind, "")
+	list("controller.kind", 0, 0, units.Text(s.Charger.Kind), "")
 	if s.Charger.ByCurrent {
 		list("panel.working_voltage", units.KindVoltage, float64(WorkingVoltage(p, BatteryVoltage(p))), "", "1.4 times the battery's")
 		return

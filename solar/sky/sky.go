@@ -1,7 +1,6 @@
 package sky
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -126,7 +125,7 @@ func noSite(file string) error {
 func (s *Sky) ofRecord(r *solar.Record, w *data.Weather, p *plan.Plan) {
 	s.Geometry, s.Weather, s.HourlyAir, s.Years = r.Geometry, r.Series, r.HourlyAir, 0
 	warn := func(key, format string, args ...any) {
-		s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
+		s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: units.Say(format, args...)})
 	}
 	if set := p.Site.UTCOffset; set != nil && w.Clocked && *set != r.Geometry.Site.UTCOffset.In(units.Hour) {
 		warn("site.utc_offset", "the weather file keeps UTC%+g, which goes before UTC%+g: hours of load and shade are in the file's clock",
@@ -223,7 +222,7 @@ func (s *Sky) AirByMonth() [12]units.Temperature {
 }
 
 // assume lists the value of a key that nobody gave.
-func (s *Sky) assume(p *plan.Plan, key string, kind units.Kind, value float64, text, why, source string) {
+func (s *Sky) assume(p *plan.Plan, key string, kind units.Kind, value float64, text, why units.Text, source string) {
 	if !p.Given(key) {
 		s.Assumed = append(s.Assumed, figure.Assumed{Key: key, Kind: kind, Value: value, Text: text, Why: why, Source: source})
 	}
@@ -240,13 +239,13 @@ func (s *Sky) assumeSite(p *plan.Plan, files SiteFiles) {
 		s.assume(p, "site.shade", units.KindShare, 0, "", "nothing said of trees, walls or hills", "")
 	}
 	s.assume(p, "site.snow", units.KindShare, 0, "", "nothing said of snow on the panel", "")
-	clock := units.Sprintf("UTC%+g", site.UTCOffset.In(units.Hour))
+	clock := units.Say("UTC%+g", site.UTCOffset.In(units.Hour))
 	if w != nil && s.Years == 0 {
 		s.assume(p, "site.utc_offset", 0, 0, clock, "the clock of the weather file", "")
 		return
 	}
 	s.assume(p, "site.utc_offset", 0, 0, clock, "longitude / 15, rounded", "nautical time zones")
-	s.Assumed = append(s.Assumed, figure.Assumed{Key: "site.weather", Text: fmt.Sprintf("%d years made from the monthly means, seed %d", s.Years, s.Seed),
+	s.Assumed = append(s.Assumed, figure.Assumed{Key: "site.weather", Text: units.Say("%d years made from the monthly means, seed %d", s.Years, s.Seed),
 		Why: "no weather file; days vary and follow one another as measured ones do"})
 	s.Sources = append(s.Sources, "Weather years: daily clearness by Johnson's SB, Gaussian mapping after Graham, Hollands & Huget 1988 (Solar Energy 40); "+
 		"hours by Collares-Pereira & Rabl 1979")

@@ -107,7 +107,7 @@ func (a *asker) shortAnswer(path string) error {
 		if err != nil && !errors.As(err, &none) {
 			return nil, err
 		}
-		return &document.Document{Title: doc.Title, Subtitle: doc.Subtitle, Warnings: doc.Warnings, Names: doc.Names,
+		return &document.Document{Title: doc.Title, Subtitle: doc.Subtitle, Warnings: doc.Warnings,
 			Answer: append(doc.Answer, document.Line{Label: "All of it", Text: document.Plain("sunrill plan " + typed(a.dir))},
 				document.Line{Label: "To change", Text: document.Plain("any answer, edit " + path)})}, err
 	})

@@ -7,6 +7,7 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
 	"sunrill/data"
+	"sunrill/data/units"
 )
 
 func (r *request) tablesPage() (*document.Document, error) {
@@ -77,7 +78,7 @@ func oneTable(name string) (*document.Document, error) {
 func tableCell(text string) document.Cell {
 	v, err := strconv.ParseFloat(text, 64)
 	if err != nil || strconv.FormatFloat(v, 'f', -1, 64) != text {
-		return document.Text(text)
+		return document.Text(units.Text(text))
 	}
 	return document.Number(v)
 }

@@ -19,7 +19,6 @@ type Document struct {
 	Sections []Section
 
 	Warnings []Warning    // doubts that did not stop the answer
-	Names    []string     // what the reader named, which warnings repeat as it stands
 	NotYours []Assumption // values still as a starter file had them
 	Assumed  []Assumption // values that nobody gave
 	Cautions []Prose      // safety, always last on the page before the sources
@@ -32,6 +31,21 @@ type Document struct {
 	// the unit in the key, or nil to print the tables. Warnings, assumptions,
 	// cautions, sources and working are added to it by the renderer.
 	Object any
+}
+
+// Warning is a doubt that did not stop the answer.
+type Warning struct {
+	Where   string // file, line and key that it is about, with ": " after them
+	Message units.Text
+}
+
+// WarningTexts returns each warning on one line as a page in system shows it.
+func (d *Document) WarningTexts(system units.System) []string {
+	texts := []string{}
+	for _, w := range d.Warnings {
+		texts = append(texts, w.Where+w.Message.In(system))
+	}
+	return texts
 }
 
 // Line is one line of the short answer: a label of one word or two and a

@@ -147,7 +147,7 @@ func (h page) table(t Table, name, fold string) (markup, int) {
 			}
 			most[j] = max(most[j], n)
 			name, scope, role := "td", "", "cell"
-			if j == 0 && c.kind == textCell && c.text != "" { // it names its row
+			if j == 0 && c.IsText() && c.text != "" { // it names its row
 				name, scope, role = "th", "row", "rowheader"
 			}
 			cells += element(name, pairs{"scope", scope, "class", class, "role", wide(role), "data-h", wide(labels[j])}, inner)

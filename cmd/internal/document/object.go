@@ -98,7 +98,7 @@ func Object(v any) (any, error) { return value("", reflect.ValueOf(v)) }
 
 // maybe is a figure that may be unknown.
 type maybe interface {
-	Figure() (v any, known bool, why string)
+	Figure() (v any, known bool, why units.Text)
 }
 
 // value returns what JSON prints of v under key.
@@ -145,6 +145,9 @@ func value(key string, v reflect.Value) (any, error) {
 			return s.String(), nil
 		}
 	case reflect.String:
+		if t, is := v.Interface().(units.Text); is {
+			return t, nil
+		}
 		return v.String(), nil
 	}
 	return v.Interface(), nil
@@ -153,7 +156,7 @@ func value(key string, v reflect.Value) (any, error) {
 // reasoned is a figure with the reason why it is not known, or is what it is.
 type reasoned struct {
 	value any
-	why   string
+	why   units.Text
 }
 
 func isReasoned(v any) bool { _, is := v.(reasoned); return is }
@@ -244,7 +247,6 @@ func TableOf[T any](key string, rows []T, columns []Column) Table {
 			case c.Key == "month" && cells[j].kind == numberCell:
 				cells[j] = Text(time.Month(int(cells[j].number)).String()[:3])
 			}
-			cells[j].told = c.Told
 		}
 		t.Rows = append(t.Rows, cells)
 	}
@@ -256,13 +258,13 @@ func TableOf[T any](key string, rows []T, columns []Column) Table {
 func cellAt(object any, path string) Cell {
 	key, rest, deeper := strings.Cut(path, ".")
 	all, _ := object.(Ordered)
-	why := ""
+	why := units.Text("")
 	for i, m := range all {
 		if m.Key != key {
 			continue
 		}
 		if i+1 < len(all) && all[i+1].Key == key+"_why" {
-			why, _ = all[i+1].Value.(string)
+			why, _ = all[i+1].Value.(units.Text)
 		}
 		switch x := m.Value.(type) {
 		case nil:
@@ -273,6 +275,8 @@ func cellAt(object any, path string) Cell {
 			return Number(float64(x))
 		case time.Month:
 			return Text(x.String()[:3])
+		case units.Text:
+			return Text(x)
 		case string:
 			return Text(x)
 		case bool:

@@ -23,7 +23,7 @@ type Quantity struct {
 }
 
 // Sentence returns Prose from a format of our own words in which each %v
-// stands for one argument: a Quantity, made by Unit.Of, or anything else,
+// stands for one argument: a Quantity, made by Unit.Of, a sentence with figures, or anything else,
 // which is taken as text from outside and cleaned or escaped by the renderer.
 func Sentence(format string, args ...any) Prose { return Prose{format, args} }
 
@@ -43,12 +43,8 @@ func (p Prose) When(is bool, format string, args ...any) Prose {
 // Plain returns Prose of s alone, taken as text from outside.
 func Plain(s string) Prose { return Prose{"%v", []any{s}} }
 
-// told is a sentence of the packages that reckon, with metric figures in it.
-type told string
-
-// Told returns Prose of s, a sentence of Sunrill's own with metric figures, which
-// are shown in the units of the page as those of a warning are.
-func Told(s string) Prose { return Prose{"%v", []any{told(s)}} }
+// Told returns Prose of a sentence of the packages that reckon.
+func Told(t units.Text) Prose { return Prose{"%v", []any{t}} }
 
 // IsZero reports whether p says nothing.
 func (p Prose) IsZero() bool { return p.format == "" }
@@ -98,8 +94,8 @@ func (p Prose) fill(system units.System, own, foreign func(string) string, figur
 			shown[i] = figure(a)
 		case Prose:
 			shown[i] = a.fill(system, own, foreign, figure)
-		case told:
-			shown[i] = foreign(inSystem(string(a), system, nil))
+		case units.Text:
+			shown[i] = foreign(a.In(system))
 		default:
 			shown[i] = foreign(fmt.Sprint(a))
 		}

@@ -29,19 +29,15 @@ type Column struct {
 	// sources: a page shows a number there, and the texts under the table.
 	Footnote bool
 
-	// Of TableOf: the path of keys to the figure where Key is not it, and whether
-	// texts are Sunrill's own, whose metric figures follow the page.
-	From string
-	Told bool
+	From string // of TableOf: the path of keys to the figure where Key is not it
 }
 
 // Cell is one entry of a table: a number, a text, or unknown with a reason.
 // The zero value is an empty text.
 type Cell struct {
 	number float64
-	text   string
+	text   string // of a toldCell or unknownCell, a units.Text
 	kind   cellKind
-	told   bool // text is Sunrill's own and its metric figures follow the page
 }
 
 type cellKind int
@@ -50,13 +46,20 @@ const (
 	textCell cellKind = iota
 	numberCell
 	unknownCell
+	toldCell
 )
 
 // Number returns a cell that holds v, in the unit of its column's key.
 func Number(v float64) Cell { return Cell{number: v, kind: numberCell} }
 
-// Text returns a cell that holds s, which may come from a user's file.
-func Text(s string) Cell { return Cell{text: s} }
+// Text returns a cell that holds s, which may come from a user's file, or is a sentence
+// whose figures follow the page.
+func Text[T ~string](s T) Cell {
+	if _, is := any(s).(units.Text); is {
+		return Cell{text: string(s), kind: toldCell}
+	}
+	return Cell{text: string(s)}
+}
 
 // YesNo returns a cell that holds "yes" or "no".
 func YesNo(b bool) Cell {
@@ -67,10 +70,10 @@ func YesNo(b bool) Cell {
 }
 
 // Unknown returns a cell without a value; why says what is missing.
-func Unknown(why string) Cell { return Cell{text: why, kind: unknownCell} }
+func Unknown[T ~string](why T) Cell { return Cell{text: string(why), kind: unknownCell} }
 
 // NumberOr returns a cell that holds *v, or Unknown(why) where v is nil.
-func NumberOr(v *float64, why string) Cell {
+func NumberOr[T ~string](v *float64, why T) Cell {
 	if v == nil {
 		return Unknown(why)
 	}
@@ -81,10 +84,15 @@ func NumberOr(v *float64, why string) Cell {
 func (c Cell) Value() (v float64, is bool) { return c.number, c.kind == numberCell }
 
 // IsText reports whether the cell holds a text, which may be empty.
-func (c Cell) IsText() bool { return c.kind == textCell }
+func (c Cell) IsText() bool { return c.kind == textCell || c.kind == toldCell }
 
-// Words returns the text of the cell as it was given, or why it is unknown.
-func (c Cell) Words() string { return c.text }
+// Words returns the text of the cell in metric units, or why it is unknown.
+func (c Cell) Words() string {
+	if c.kind == textCell {
+		return c.text
+	}
+	return units.Text(c.text).String()
+}
 
 // Grid is a table as a page shows it: every text passed through what a renderer does
 // with text from outside, and the notes under it.
@@ -106,7 +114,7 @@ func (t Table) Grid(system units.System, clean func(string) string) Grid {
 	for _, row := range t.Rows {
 		shown := make([]string, len(row))
 		for j, c := range row {
-			if t.Columns[j].Footnote && c.kind == textCell && c.text != "" {
+			if t.Columns[j].Footnote && c.IsText() && c.text != "" {
 				if index[c.text] == "" {
 					index[c.text] = "(" + strconv.Itoa(len(index)+1) + ")"
 					g.Notes = append(g.Notes, clean(index[c.text]+" "+c.text))
@@ -123,26 +131,16 @@ func (t Table) Grid(system units.System, clean func(string) string) Grid {
 	return g
 }
 
-// reasons returns, once each, why cells of t are unknown. They are sentences of
-// Sunrill's own, but for the names that rows begin with.
+// reasons returns, once each, why cells of t are unknown.
 func (t Table) reasons(system units.System) []string {
-	var all, names []string
-	for _, row := range t.Rows {
-		if len(row) > 0 && row[0].kind == textCell {
-			names = append(names, row[0].text)
-		}
-	}
+	var all []string
 	seen := map[string]bool{}
 	for _, row := range t.Rows {
 		for j, c := range row {
 			if c.kind != unknownCell || c.text == "" {
 				continue
 			}
-			why := c.text
-			if system != units.Metric {
-				why = inSystem(why, system, names)
-			}
-			if r := t.Columns[j].Heading + ": " + why; !seen[r] {
+			if r := t.Columns[j].Heading + ": " + units.Text(c.text).In(system); !seen[r] {
 				seen[r] = true
 				all = append(all, r)
 			}
@@ -172,9 +170,8 @@ func (c Cell) shown(col Column, system units.System, clean func(string) string) 
 		return col.Unit.Figure(c.number, system, col.Digits)
 	case unknownCell:
 		return "-"
-	}
-	if c.told {
-		return clean(inSystem(c.text, system, nil))
+	case toldCell:
+		return clean(units.Text(c.text).In(system))
 	}
 	return clean(c.text)
 }

@@ -37,18 +37,6 @@ func (in *Input) name() string {
 	return "from the command line"
 }
 
-// names returns what the reader named: the pumps of the plan and of its curves.
-func (in *Input) names() []string {
-	var all []string
-	for _, p := range in.Plan.Pumps {
-		all = append(all, p.Name)
-	}
-	for _, c := range in.Curves {
-		all = append(all, c.Pump)
-	}
-	return all
-}
-
 // banner says loudly that a page is not about the reader's pond.
 func (in *Input) banner() document.Prose {
 	if !in.Demo {
@@ -59,7 +47,7 @@ func (in *Input) banner() document.Prose {
 
 // document returns a page about the plan that holds nothing yet but its object.
 func (in *Input) document(title document.Prose, object any) *document.Document {
-	doc := &document.Document{Title: title, Subtitle: document.Plain(in.name()), Banner: in.banner(), Names: in.names(), Object: object}
+	doc := &document.Document{Title: title, Subtitle: document.Plain(in.name()), Banner: in.banner(), Object: object}
 	if !in.Demo {
 		doc.NotYours = in.NotYours
 	}

@@ -76,7 +76,7 @@ func runWarnings(runs []works.Run) []data.Warning {
 			if n := shared[w]; n > 1 {
 				shared[w] = 0
 			} else if len(runs) > 1 {
-				w.Message = r.Name + ": " + w.Message
+				w.Message = units.Say("%s: %s", r.Name, w.Message)
 			}
 			all = append(all, w)
 		}

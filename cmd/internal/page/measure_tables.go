@@ -108,7 +108,7 @@ func (l *measuredLog) object() measureLog {
 		reach = l.upkeep.Value.Reach
 	}
 	const scatter = "the tests are too few or scatter too much"
-	day := func(at float64, why string) figure.Maybe[string] {
+	day := func(at float64, why units.Text) figure.Maybe[string] {
 		if !reach.Known {
 			return figure.Unknown[string](reach.Why)
 		}

@@ -116,9 +116,9 @@ func (m *Measurement) Trend() error {
 	}
 	if err != nil {
 		// Too few tests are no fault of the log: it grows.
-		why := data.Faults(err)[0].Message
+		why := units.Text(data.Faults(err)[0].Message)
 		if u.From > 0 {
-			why += " since " + m.log.file.Rows[u.From].Date.Format(pageDate) + ", where it begins: " + u.FromWhy
+			why += units.Say(" since %s, where it begins: %s", m.log.file.Rows[u.From].Date.Format(pageDate), u.FromWhy)
 		}
 		m.log.upkeep = figure.Unknown[works.Upkeep](why)
 		return nil
@@ -241,7 +241,7 @@ func (m *Measurement) lines() int {
 // been made, where the plan knows more than one.
 func (m *Measurement) doubtWhen() {
 	doubt := func(key, format string, args ...any) {
-		m.warnings = append(m.warnings, data.Warning{Key: key, Message: units.Sprintf(format, args...)})
+		m.warnings = append(m.warnings, data.Warning{Key: key, Message: units.Say(format, args...)})
 	}
 	for _, b := range m.In.Plan.Run.Bands {
 		if b.Speed != m.works.Speed {
@@ -251,7 +251,7 @@ func (m *Measurement) doubtWhen() {
 		}
 	}
 	if t := m.In.Plan.Water.Temperature; t != nil && slices.Max(t[:]) > slices.Min(t[:]) {
-		doubt("water.temperature", "the calendar is not looked at: the water is taken at the year's mean of %.3g C, and colder water flows a "+
+		doubt("water.temperature", "the calendar is not looked at: the water is taken at the year's mean of {%.3g C}, and colder water flows a "+
 			"little less; give that of the test with --water-temp", m.works.Water.InCelsius())
 	}
 }
@@ -260,7 +260,7 @@ func (m *Measurement) doubtWhen() {
 // plan.
 func (m *Measurement) NoAnswer() error {
 	if m.works != nil && m.clean.LeastFlow() == 0 {
-		return &NoAnswer{m.works.Pumps[m.pump].Name() + ": " + m.clean.Why}
+		return &NoAnswer{m.works.Pumps[m.pump].Name() + ": " + m.clean.Why.String()}
 	}
 	return nil
 }

@@ -6,6 +6,7 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/units"
 	"sunrill/energy/still"
 	"sunrill/pumps"
 )
@@ -14,7 +15,7 @@ import (
 type shortAnswer []document.Line
 
 // unknown is a section that only says why there is none.
-func unknown(heading, why string) document.Section {
+func unknown(heading string, why units.Text) document.Section {
 	return document.Section{Heading: heading, Prose: []document.Prose{document.Sentence("Not known: %v.", document.Told(why))}}
 }
 
@@ -29,7 +30,7 @@ func (a *shortAnswer) say(label string, text document.Prose) {
 func scope() []document.Assumption {
 	var list []document.Assumption
 	for _, w := range pumps.Scope() {
-		list = append(list, document.Assumption{Key: w.Key, Why: document.Plain(w.Message)})
+		list = append(list, document.Assumption{Key: w.Key, Why: document.Told(w.Message)})
 	}
 	return list
 }

@@ -116,7 +116,7 @@ type planStop struct {
 
 func (p *PlanPage) tradeoff() tradeoffObject {
 	why := p.Result.NoAnswer
-	return tradeoffObject{p.waterPage.object(), figure.Maybe[bool]{Value: why == "", Known: true, Why: why}, p.rows(),
+	return tradeoffObject{p.waterPage.object(), figure.Maybe[bool]{Value: why == "", Known: true, Why: units.Text(why)}, p.rows(),
 		planStop{p.water.Rest, p.Result.Rest}}
 }
 
@@ -197,8 +197,8 @@ func (p *PlanPage) warnings() []data.Warning {
 	}
 	seen := map[string]bool{}
 	return slices.DeleteFunc(all, func(w data.Warning) bool {
-		had := seen[w.Key+w.Message]
-		seen[w.Key+w.Message] = true
+		had := seen[w.Key+string(w.Message)]
+		seen[w.Key+string(w.Message)] = true
 		return had
 	})
 }
@@ -377,7 +377,6 @@ func (p *PlanPage) weightSection() []document.Section {
 	}
 	columns := document.Columns("input: input", "range: moved by", "low_flow_m3_per_h: flow, low end", "high_flow_m3_per_h: high end",
 		"low_turnover_h: turnover, low end", "high_turnover_h: high end")
-	columns[1].Told = true
 	s := document.Section{Heading: "Which input matters most", Tables: []document.Table{document.TableOf("influences", list, columns)}}
 	if p.dayNight().Known {
 		s.Tables = append(s.Tables, document.TableOf("influences_on_sun", list, document.Columns(

@@ -120,7 +120,7 @@ func (v *SizeView) object() sizeObject {
 		storageObject: newStorageObject(v.Storage), Controller: sheet.ControllerCurrent, ChargeLimit: sheet.ChargeLimit,
 		ChargeFuse: sheet.ChargeFuse}
 	if n := z.Nothing; n != nil {
-		why := n.Error()
+		why := units.Text(n.Error())
 		o.Chosen, o.Spread, o.FrostFree = figure.Unknown[SizeChosen](why), figure.Unknown[SizeSpread](why), figure.Unknown[SizePair](why)
 		o.Patient, o.Handbook = figure.Unknown[patientObject](why), figure.Unknown[battery.Handbook](why)
 		z.Outdoors.Why = why

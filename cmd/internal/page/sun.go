@@ -150,7 +150,7 @@ func (v *sunView) quality() sunQuality {
 		return figure.Given(c.MonthlyError > 0, share, "nothing is known of how far this source is from other years and stations")
 	}
 	q := sunQuality{of(c.MonthlyError), of(c.YearError), of(c.TempError), c.Quality(), c.LowWinter,
-		figure.Maybe[float64]{Value: solar.LowFactor, Known: c.LowWinter, Why: cmp.Or(c.LowReason(), v.noLowWinter())}, []int{}, "month"}
+		figure.Maybe[float64]{Value: solar.LowFactor, Known: c.LowWinter, Why: units.Text(cmp.Or(c.LowReason(), string(v.noLowWinter())))}, []int{}, "month"}
 	if v.sky.HourlyAir {
 		q.TemperatureBy = "hour"
 	}
@@ -163,7 +163,7 @@ func (v *sunView) quality() sunQuality {
 }
 
 // noLowWinter returns why panels are sized on the months as they are.
-func (v *sunView) noLowWinter() string {
+func (v *sunView) noLowWinter() units.Text {
 	switch {
 	case v.sky.Years == 0:
 		return "the hours of the file are used as they are"

@@ -18,7 +18,7 @@ type tradeRow struct {
 	Kind     energy.StrategyKind     `json:"kind"`
 	Pump     string                  `json:"pump"`
 	Possible bool                    `json:"possible"`
-	Why      string                  `json:"why,omitempty"` // where it is not
+	Why      units.Text              `json:"why,omitempty"` // where it is not
 	Figures  figure.Maybe[tradeFigs] `json:",inline"`
 }
 
@@ -72,7 +72,7 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 	var slowed []tradeRow
 	beside := make([]tradeRow, len(rows)) // where the first table said why
 	for i, r := range rows {
-		rows[i].Figures.Why = r.Strategy + ": " + r.Why
+		rows[i].Figures.Why = units.Say("%s: %s", r.Strategy, r.Why)
 		beside[i] = r
 		beside[i].Figures.Why = ""
 		if r.Figures.Value.Slowed.Known {

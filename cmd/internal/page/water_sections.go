@@ -131,7 +131,7 @@ func (p *waterPage) filterSection() []document.Section {
 		if r.High > r.Low {
 			share = document.Sentence("%v to %v", document.Fraction.Rough(r.Low), document.Fraction.Rough(r.High))
 		}
-		prose = append(prose, document.Sentence("Rule by %v, stocking %v: %v: %v (%v).", r.Basis, r.Stocking, share, document.Told(r.Rule),
+		prose = append(prose, document.Sentence("Rule by %v, stocking %v: %v: %v (%v).", r.Basis, r.Stocking, share, units.Text(r.Rule),
 			r.Source))
 	}
 	contact, pore := document.Minutes.Rough(f.Contact), document.Minutes.Rough(f.Pore)

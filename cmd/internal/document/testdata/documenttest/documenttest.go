@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/data/units"
 )
 
 const (
@@ -83,7 +84,7 @@ func HostilePage(name string) *document.Document {
 	d := Sample()
 	d.Title, d.Subtitle, d.Banner = document.Sentence("%v", name), document.Plain(name), document.Plain(name)
 	d.Answer = []document.Line{{Label: name, Text: document.Sentence("%v of %v", document.Flow.Of(1), name)}}
-	d.Warnings = []document.Warning{{Where: name + ": ", Message: name}}
+	d.Warnings = []document.Warning{{Where: name + ": ", Message: units.Say("%s", name)}}
 	d.NotYours = []document.Assumption{{Key: name, Value: document.Plain(name), Why: document.Plain(name), Source: name}}
 	d.Sources, d.Cautions = []string{name}, []document.Prose{document.Plain(name)}
 	d.Working = []document.Step{{Key: name, Formula: name, Inputs: []document.Input{{Symbol: name, Value: 1, Unit: document.Flow, What: name}},
