@@ -101,40 +101,38 @@ func (b *weatherBuilder) figure(row *weatherRow, c *weatherColumn, text string) 
 	if c.holds == air {
 		missing = v <= missingBelow || v >= missingTemp && v < 100 || v >= missingTempAbove
 	}
-	e := Error{File: b.w.File, Line: row.line, Key: c.heading, Found: text}
-	switch {
+	var message, allowed, hint string
+	switch most := b.most(); {
 	case err != nil || math.IsNaN(v) || math.IsInf(v, 0):
 		if missingWords[strings.ToLower(plainMinus(text))] {
 			return
 		}
-		e.Message, e.Allowed = "not a number", "a number, or a missing code such as -999"
+		message, allowed = "not a number", "a number, or a missing code such as -999"
 	case missing:
 		return
 	case c.holds == air:
-		row.figures[air] = v
-		if v >= -90 && v <= 60 {
+		if row.figures[air] = v; v >= -90 && v <= 60 {
 			return
 		}
-		e.Message, e.Allowed = "no air on Earth is like this", "-90 to 60 C, or a missing code such as 99.9 or -999"
+		message, allowed = "no air on Earth is like this", "-90 to 60 C, or a missing code such as 99.9 or -999"
 		if v > 180 && v < 340 {
-			e.Hint = "are the figures in kelvin? 0 C is 273.15 K"
+			hint = "are the figures in kelvin? 0 C is 273.15 K"
 		} else if v > 0 && v < 140 {
-			e.Hint = "are the figures in Fahrenheit? 0 C is 32 F"
+			hint = "are the figures in Fahrenheit? 0 C is 32 F"
 		}
 	default:
-		most := b.most()
 		if v *= c.scale; v < 0 && v >= -0.02*most {
 			v = 0
 		}
 		if row.figures[c.holds] = v; v >= 0 && v <= most {
 			return
 		}
-		e.Message, e.Allowed = "no sun on Earth is like this", units.Sprintf("0 to %g here, or a missing code such as -999", most/c.scale)
+		message, allowed = "no sun on Earth is like this", units.Sprintf("0 to %g here, or a missing code such as -999", most/c.scale)
 		if v > most && v/3.6 <= most {
-			e.Hint = "are the figures in MJ/m2? 1 kWh is 3.6 MJ"
+			hint = "are the figures in MJ/m2? 1 kWh is 3.6 MJ"
 		}
 	}
-	b.faults.Add(&e)
+	b.faults.Add(&Error{File: b.w.File, Line: row.line, Key: c.heading, Found: text, Message: message, Allowed: allowed, Hint: hint})
 }
 
 // most returns more sun than any place on Earth has in a step of the rows.
