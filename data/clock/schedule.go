@@ -123,16 +123,10 @@ func (u MonthlyHours) PerDay(month time.Month) units.EnergyPerDay {
 	return units.EnergyPerDay(units.Energy(sum) * units.KilowattHour)
 }
 
-// PerMonth returns the energy of month.
-func (u MonthlyHours) PerMonth(month time.Month) units.EnergyPerMonth {
-	return units.EnergyPerMonth(u.PerDay(month)) * units.EnergyPerMonth(data.MonthDays[month-1])
-}
-
 // PerYear returns the energy of the 365-day year.
-func (u MonthlyHours) PerYear() units.EnergyPerYear {
-	var sum units.EnergyPerYear
-	for m := time.January; m <= time.December; m++ {
-		sum += units.EnergyPerYear(u.PerMonth(m))
+func (u MonthlyHours) PerYear() (sum units.EnergyPerYear) {
+	for m, days := range data.MonthDays {
+		sum += units.EnergyPerYear(u.PerDay(time.Month(m+1))) * units.EnergyPerYear(days)
 	}
 	return sum
 }

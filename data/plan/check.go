@@ -39,18 +39,17 @@ type checker struct {
 
 // at makes a fault at the place of a concrete key.
 func (c *checker) at(key, message, allowed string) {
-	e := c.plan.place(key)
-	e.Message, e.Allowed, e.Found = message, allowed, c.plan.Origins[key].Text
-	c.faults = append(c.faults, wholeFault{key, &e})
+	e := data.Error{Message: message, Allowed: allowed, Found: c.plan.Origins[key].Text}
+	c.faults = append(c.faults, wholeFault{key, c.plan.placed(key, e)})
 }
 
 // row puts the fault of a name that a table does not have at the key that
 // holds it.
 func (c *checker) row(key string, err error) {
 	for _, f := range data.Faults(err) {
-		c.at(key, f.Message, f.Allowed)
-		e := c.faults[len(c.faults)-1]
-		e.Found, e.Hint, e.Err = f.Found, f.Hint, f
+		e := *f
+		e.Err = f
+		c.faults = append(c.faults, wholeFault{key, c.plan.placed(key, e)})
 	}
 }
 

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -89,7 +90,7 @@ func (l *Loaded) read(where string, opt LoadOptions) error {
 	l.folder = filepath.Dir(path)
 	f, err := l.open(path)
 	if err != nil {
-		missing := data.Error{File: path}
+		missing := &data.Error{File: path}
 		if errors.Is(err, fs.ErrNotExist) {
 			missing.Hint = "sunrill new mypond writes a plan to start from"
 		}
@@ -106,21 +107,17 @@ func isFolder(path string) bool {
 }
 
 // notOpened completes e with why path could not be opened.
-func notOpened(e data.Error, path string, err error) *data.Error {
-	e.Err = err
-	e.Found = path
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
+func notOpened(e *data.Error, path string, err error) *data.Error {
+	e.Err, e.Message = err, "the file cannot be opened"
+	if e.File != path {
+		e.Found = path
+	}
+	if errors.Is(err, fs.ErrNotExist) {
 		e.Message = "there is no such file"
-	case errors.Is(err, fs.ErrPermission):
+	} else if errors.Is(err, fs.ErrPermission) {
 		e.Message = "the file may not be read"
-	default:
-		e.Message = "the file cannot be opened"
 	}
-	if e.File == path {
-		e.Found = ""
-	}
-	return &e
+	return e
 }
 
 // Path returns where the file named by a key of the plan is: relative to the
@@ -148,7 +145,7 @@ func (l *Loaded) Open(key string) (io.ReadCloser, error) {
 	path := l.Path(key)
 	f, err := l.open(path)
 	if err != nil {
-		e := notOpened(l.Plan.place(key), path, err)
+		e := notOpened(l.Plan.placed(key, data.Error{}), path, err)
 		if _, notFlow := units.Parse(units.KindFlow, path); notFlow == nil && lastPart(key) == "curve" {
 			e.Hint = "a flow of the box is no curve: give --label-flow and --label-head, or label_flow and label_head in the plan"
 		}
@@ -157,9 +154,9 @@ func (l *Loaded) Open(key string) (io.ReadCloser, error) {
 	return f, nil
 }
 
-// place returns an error with nothing but the place of a key: where it was given,
-// else its table, else the first that was given of that table.
-func (p *Plan) place(key string) data.Error {
+// placed returns e at the place of a key: where it was given, else its table, else the
+// first that was given of that table.
+func (p *Plan) placed(key string, e data.Error) *data.Error {
 	o, given := p.Origins[key]
 	given = given && o.Kind != FromDefault
 	by := key
@@ -181,11 +178,13 @@ func (p *Plan) place(key string) data.Error {
 	}
 	switch {
 	case !given:
-		return data.Error{File: p.File, Key: key}
+		e.File, e.Key = p.File, key
 	case o.Kind == FromFlag || o.Kind == FromSet:
-		return data.Error{Key: Setting{Key: by, Flag: o.Flag}.shown()}
+		e.Key = Setting{Key: by, Flag: o.Flag}.shown()
+	default:
+		e.File, e.Line, e.Column, e.Key = o.File, o.Line, o.Column, key
 	}
-	return data.Error{File: o.File, Line: o.Line, Column: o.Column, Key: key}
+	return &e
 }
 
 // Placed returns a fault that names a key of p, with its section or without or
@@ -205,49 +204,38 @@ func (p *Plan) Placed(e *data.Error) *data.Error {
 			break
 		}
 	}
-	at := p.place(key)
-	placed := *e
-	placed.File, placed.Line, placed.Column, placed.Key = at.File, at.Line, at.Column, at.Key
-	return &placed
-}
-
-// curveFile is a curve file that has been read.
-type curveFile struct {
-	curves []data.CurveRows
-	err    error
+	return p.placed(key, *e)
 }
 
 // curves reads the curve of each pump.
 func (l *Loaded) curves() error {
-	files := map[string]curveFile{}
+	files := map[string][]data.CurveRows{}
 	var faults data.FaultList
 	l.Curves = make([]data.CurveRows, len(l.Plan.Pumps))
 	for i := range l.Plan.Pumps {
 		m := &l.Plan.Pumps[i]
 		if m.Curve == "" {
-			if m.Name == "" {
-				m.Name = "pump"
-			}
+			m.Name = cmp.Or(m.Name, "pump")
 			continue
 		}
 		key := fmt.Sprintf("pump.%d.curve", i+1)
 		path := l.Path(key)
-		file, read := files[path]
-		if !read {
-			file.curves, file.err = l.readCurves(key, path)
-			files[path] = file
-			for _, f := range data.Faults(file.err) {
+		curves, seen := files[path]
+		if !seen {
+			var err error
+			curves, err = l.readCurves(key, path)
+			files[path] = curves
+			for _, f := range data.Faults(err) {
 				faults.Add(f)
 			}
 		}
-		if file.err != nil {
-			continue
+		switch {
+		case curves == nil: // told once
+		case m.Name == "":
+			l.expand(i, key, curves, &faults)
+		default:
+			l.pick(i, key, curves, &faults)
 		}
-		if m.Name == "" {
-			l.expand(i, key, file.curves, &faults)
-			continue
-		}
-		l.pick(i, key, file.curves, &faults)
 	}
 	return faults.Err()
 }
@@ -266,10 +254,7 @@ func (l *Loaded) readCurves(key, path string) ([]data.CurveRows, error) {
 // pick finds the curve of pump i among those of its file.
 func (l *Loaded) pick(i int, key string, curves []data.CurveRows, faults *data.FaultList) {
 	m := l.Plan.Pumps[i]
-	want := m.CurveRow
-	if want == "" {
-		want = m.Name
-	}
+	want := cmp.Or(m.CurveRow, m.Name)
 	var names []string
 	for _, c := range curves {
 		if strings.EqualFold(c.Pump, want) {
@@ -285,22 +270,19 @@ func (l *Loaded) pick(i int, key string, curves []data.CurveRows, faults *data.F
 	if m.CurveRow != "" {
 		key = fmt.Sprintf("pump.%d.curve_row", i+1)
 	}
-	e := l.Plan.place(key)
-	e.Message, e.Found, e.Allowed = "no pump of that name in the curve file", want, strings.Join(names, ", ")
+	e := data.Error{Message: "no pump of that name in the curve file", Found: want, Allowed: strings.Join(names, ", ")}
 	if near := data.Nearest(want, names); near != "" {
 		e.Hint = fmt.Sprintf("curve_row = %q", near)
 	}
-	faults.Add(&e)
+	faults.Add(l.Plan.placed(key, e))
 }
 
 // expand makes of the nameless pump i one pump for each curve of its file.
 func (l *Loaded) expand(i int, key string, curves []data.CurveRows, faults *data.FaultList) {
 	if most := mostItems("pump"); len(l.Plan.Pumps)+len(curves)-1 > most {
-		e := l.Plan.place(key)
-		e.Message, e.Found, e.Allowed = "too many pumps for one plan", data.Plural(len(curves), "pump")+" in the file",
-			"up to "+strconv.Itoa(most)
-		e.Hint = "name the one that is meant, as --set " + strings.Replace(key, ".curve", ".name=", 1) + strconv.Quote(curves[0].Pump)
-		faults.Add(&e)
+		faults.Add(l.Plan.placed(key, data.Error{Message: "too many pumps for one plan", Found: data.Plural(len(curves), "pump") + " in the file",
+			Allowed: "up to " + strconv.Itoa(most),
+			Hint:    "name the one that is meant, as --set " + strings.Replace(key, ".curve", ".name=", 1) + strconv.Quote(curves[0].Pump)}))
 		return
 	}
 	from := "pump." + strconv.Itoa(i+1) + "."

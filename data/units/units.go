@@ -278,13 +278,11 @@ func (irradiance) kind() Kind { return KindIrradiance }
 func (duration) kind() Kind   { return KindTime }
 func (share) kind() Kind      { return KindShare }
 
-// EnergyPerDay is the energy of a mean day, EnergyPerMonth that of a calendar
-// month and EnergyPerYear that of 365 days. They are types of their own, so
-// that one is never added to, or printed as, another.
+// EnergyPerDay is the energy of a mean day, EnergyPerYear that of 365 days. They are
+// types of their own, so that one is never added to, or printed as, the other.
 type (
-	EnergyPerDay   Energy
-	EnergyPerMonth Energy
-	EnergyPerYear  Energy
+	EnergyPerDay  Energy
+	EnergyPerYear Energy
 )
 
 // WattHours returns e [Wh a day].
@@ -292,9 +290,6 @@ func (e EnergyPerDay) WattHours() float64 { return Energy(e).In(WattHour) }
 
 // KilowattHours returns e [kWh a day].
 func (e EnergyPerDay) KilowattHours() float64 { return Energy(e).In(KilowattHour) }
-
-// KilowattHours returns e [kWh a month].
-func (e EnergyPerMonth) KilowattHours() float64 { return Energy(e).In(KilowattHour) }
 
 // KilowattHours returns e [kWh a year].
 func (e EnergyPerYear) KilowattHours() float64 { return Energy(e).In(KilowattHour) }
