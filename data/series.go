@@ -46,40 +46,10 @@ func ReadSeries(name string, r io.Reader) (*Series, error) {
 		return nil, cmp.Or(err, faults.Err())
 	}
 	out := &Series{File: name, Timed: s.has("time")}
-	var times timeReader
-	var due time.Time
-	leap, first, lost := 0, true, false // what follows a time that cannot be read is not compared
-	for _, row := range rows {
-		if out.Timed {
-			at := row.cell("time")
-			t, ok := times.read(at.text)
-			if !ok || t.Minute() != 0 || t.Second() != 0 {
-				lost = true
-				faults.Add(s.badCell(at, &Error{Message: "not the start of an hour that is understood",
-					Allowed: "year first and full hours, such as 2023-01-31 14:00"}))
-				continue
-			}
-			day, inLeap, _ := dayOf(int(t.Month()), t.Day())
-			if first {
-				out.FirstHour = 24 * day // of 29 February, the log opens with the first of March
-				if !inLeap {
-					out.FirstHour += t.Hour()
-				}
-			} else if !t.Equal(due) && !lost {
-				faults.Add(s.badCell(at, &Error{Message: "not an hour after the row before", Allowed: due.Format("2006-01-02 15:04")}))
-			}
-			due, first, lost = t.Add(time.Hour), false, false
-			if inLeap {
-				leap++
-				continue
-			}
-		}
-		if !row.bad {
+	for i, used := range out.follow(s, rows, &faults) {
+		if row := rows[i]; used && !row.bad {
 			out.PanelW, out.LoadW = append(out.PanelW, float64(row.Row.Panel)), append(out.LoadW, float64(row.Row.Load))
 		}
-	}
-	if leap > 0 {
-		s.warn(0, "series", "29 February is left out: a year here has 365 days")
 	}
 	if !out.Timed {
 		s.warn(0, "series", "assumed: without a column time the first row is the hour from 00:00 to 01:00 of 1 January")
@@ -90,4 +60,45 @@ func ReadSeries(name string, r io.Reader) (*Series, error) {
 	}
 	out.Warnings = s.warnings
 	return out, faults.Err()
+}
+
+// follow compares the times of a log, where it has any, and returns which rows are
+// used: not those of 29 February, nor those whose time cannot be read, after which the
+// next is not compared.
+func (out *Series) follow(s *sheet, rows []Record[seriesRow], faults *FaultList) []bool {
+	used := make([]bool, len(rows))
+	var times timeReader
+	var due time.Time
+	leap, lost := 0, true
+	for i, row := range rows {
+		if used[i] = true; !out.Timed {
+			continue
+		}
+		at := row.cell("time")
+		t, ok := times.read(at.text)
+		if !ok || t.Minute() != 0 || t.Second() != 0 {
+			used[i], lost = false, true
+			faults.Add(s.badCell(at, &Error{Message: "not the start of an hour that is understood",
+				Allowed: "year first and full hours, such as 2023-01-31 14:00"}))
+			continue
+		}
+		day, inLeap, _ := dayOf(int(t.Month()), t.Day())
+		if i == 0 {
+			out.FirstHour = 24 * day // of 29 February, the log opens with the first of March
+			if !inLeap {
+				out.FirstHour += t.Hour()
+			}
+		}
+		if !lost && !t.Equal(due) {
+			faults.Add(s.badCell(at, &Error{Message: "not an hour after the row before", Allowed: due.Format("2006-01-02 15:04")}))
+		}
+		if due, lost = t.Add(time.Hour), false; inLeap {
+			used[i] = false
+			leap++
+		}
+	}
+	if leap > 0 {
+		s.warn(0, "series", "29 February is left out: a year here has 365 days")
+	}
+	return used
 }

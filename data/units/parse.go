@@ -181,6 +181,9 @@ func badUnit(k Kind, s, text string) error {
 	if gallon {
 		return fault(k, s, "%s is %s; %s is needed", what, traits[of].phrase, k.Phrase())
 	}
+	if k == KindTime && text[0] == ':' {
+		return fault(k, s, "a stopwatch shows minutes:seconds, such as 1:05, with 00 to 59 seconds")
+	}
 	if k == KindTime && text == "m" {
 		return fault(k, s, "m is a metre: write min or month")
 	}

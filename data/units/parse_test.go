@@ -154,6 +154,7 @@ func TestParseRefuses(t *testing.T) {
 		{KindTemperature, "0", "needs its unit"},
 		{KindTemperature, "-300 °C", "absolute zero"},
 		{KindTime, "5 m", "min or month"},
+		{KindTime, "1:75", "with 00 to 59 seconds"},
 		{KindTime, "5 min 1 h", "smaller"},
 		{KindEnergy, "5 mJ", "not a unit"},
 		{KindEnergy, "110 Ah", "is a charge; an energy is needed"},
