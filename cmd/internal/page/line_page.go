@@ -104,12 +104,8 @@ func lineSection(works *works.Waterworks, runs []works.Run, first int) []documen
 		case *pumps.System:
 			s.Heading, t = "Where the head goes", lineTable(line, q)
 		case *pumps.Network:
-			t = document.TableOf("branches", line.Split(q), []document.Column{
-				{Key: "name", Heading: "branch"},
-				{Key: "flow_m3_per_h", Heading: "flow"},
-				{Key: "velocity_m_per_s", Heading: "velocity"},
-				{Key: "short_of_head_m", Heading: "short of head"},
-			})
+			t = document.TableOf("branches", line.Split(q), document.Columns(
+				"name: branch", "flow_m3_per_h: flow", "velocity_m_per_s: velocity", "short_of_head_m: short of head"))
 		}
 		t.Beside = true
 		s.Tables = []document.Table{t}

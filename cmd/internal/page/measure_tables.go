@@ -128,13 +128,8 @@ func (m *Measurement) sections() []document.Section {
 			all = append(all, document.Section{Heading: heading, Tables: []document.Table{t}})
 		}
 	}
-	add("What the bucket should show"+m.inOneLine(), document.TableOf("expected", m.expected().Value.States, []document.Column{
-		{Key: "state", Heading: "line"},
-		{Key: "flow_m3_per_h", Heading: "flow"},
-		{Key: "bucket_l", Heading: "bucket"},
-		{Key: "time_s", Heading: "time"},
-		{Key: "power_w", Heading: "meter"},
-	}))
+	add("What the bucket should show"+m.inOneLine(), document.TableOf("expected", m.expected().Value.States, document.Columns(
+		"state: line", "flow_m3_per_h: flow", "bucket_l: bucket", "time_s: time", "power_w: meter")))
 	add("How good the test is", m.errorTable())
 	add("What the plan can learn from it", m.planTable())
 	if m.log != nil && m.log.upkeep.Known {
@@ -176,8 +171,7 @@ func (m *Measurement) planTable() document.Table {
 	if sound && !label && cause == pumps.DirtyLine {
 		add(dirtLossKey, units.Sprintf("%.0f %%", 100*m.finding.Value.Loss), "if it was measured just before cleaning")
 	}
-	return document.TableOf("for_the_plan", rows, []document.Column{{Key: "under", Heading: "under"}, {Key: "line", Heading: "line"},
-		{Key: "note", Heading: "note"}})
+	return document.TableOf("for_the_plan", rows, document.Columns("under: under", "line: line", "note: note"))
 }
 
 func (m *Measurement) errorTable() document.Table {
@@ -190,8 +184,7 @@ func (m *Measurement) errorTable() document.Table {
 		rows = []row{{"spread of the timings", b.Spread}, {"hand on the watch, 0.3 s", figure.Known(b.Watch)},
 			{"marks of the bucket", figure.Known(b.Marks)}, {"together", figure.Known(m.flow.Value.Error)}}
 	}
-	return document.TableOf("test_error", rows, []document.Column{{Key: "part", Heading: "part of the error"},
-		{Key: "share_fraction", Heading: "share of the flow"}})
+	return document.TableOf("test_error", rows, document.Columns("part: part of the error", "share_fraction: share of the flow"))
 }
 
 // trend says which tests the trend rests on, and how.

@@ -211,7 +211,7 @@ func headPicture(works *works.Waterworks, line *pumps.System, r works.Run) (docu
 	dirty := r.Dirty.Status == pumps.Meets && dirt >= units.Millimetre
 	if dirty {
 		names = append(names, "before cleaning")
-		title = document.Sentence("%v; before cleaning, dirt takes %v", title, document.Head.Of(dirt))
+		title = title.And("; before cleaning, dirt takes %v", document.Head.Of(dirt))
 	}
 	p := document.Picture{Key: "head", Title: title, Chart: document.Chart{Names: names,
 		X: document.Axis{Key: "state", Label: "line"}, Y: document.Axis{Key: "head_m", Label: "head", Unit: document.Head}}}
@@ -225,11 +225,11 @@ func headPicture(works *works.Waterworks, line *pumps.System, r works.Run) (docu
 			p.Chart.Series = append(p.Chart.Series, s)
 		}
 		if part.head[0] >= units.Millimetre {
-			p.Alt = document.Sentence("%v%v%v %v", p.Alt, before, part.key, document.Head.Of(part.head[0]))
+			p.Alt = p.Alt.And("%v%v %v", before, part.key, document.Head.Of(part.head[0]))
 			before = ", "
 		}
 	}
 	p.Alt = p.Alt.When(dirty, ". Before cleaning a second column stands beside it, of which dirt is %v", document.Head.Of(dirt))
-	p.Alt = document.Sentence("%v.", p.Alt)
+	p.Alt = p.Alt.And(".")
 	return p, true
 }

@@ -71,14 +71,9 @@ func (p *waterPage) moneySection() document.Section {
 		s.Prose = []document.Prose{document.Sentence("Not known: %v.", p.costs[0].Year.Why)}
 		return s
 	}
-	s.Tables = []document.Table{document.TableOf("cost", rows, []document.Column{
-		{Key: "name", Heading: "pump"},
-		{Key: "cost_per_year", Heading: "power a year", Unit: p.money},
-		{Key: "ownership_present_value", Heading: "all, over the years", Unit: p.money},
-		{Key: "ownership_per_year", Heading: "all, a year", Unit: p.money},
-		{Key: "saving_per_year", Heading: "saves a year", Unit: p.money},
-		{Key: "payback_years", Heading: "pays back in"},
-	})}
+	s.Tables = []document.Table{document.TableOf("cost", rows, document.Columns(
+		"name: pump", "cost_per_year: power a year", "ownership_present_value: all, over the years", "ownership_per_year: all, a year",
+		"saving_per_year: saves a year", "payback_years: pays back in")).Priced(p.money)}
 	note := document.Sentence("Power is the mean of clean and dirty. All is power and pumps over %v years, each pump replaced at the end of "+
 		"its life, in today's money; a year of it is the level sum that is worth the same.", p.In.Plan.Mains.Years)
 	for _, w := range p.swaps[:min(1, len(p.swaps))] {

@@ -68,13 +68,8 @@ func (p *waterPage) flowTable() document.Table {
 
 // powerTable compares what the pumps draw.
 func (p *waterPage) powerTable() document.Table {
-	return document.TableOf("power", p.pumps, []document.Column{
-		{Key: "name", Heading: "pump"},
-		{Key: "power_w", Heading: "power"},
-		{Key: "kwh_per_day", Heading: "energy"},
-		{Key: "kwh_per_year", Heading: "energy"},
-		{Key: "wire_to_water_fraction", Heading: "wire to water"},
-	})
+	return document.TableOf("power", p.pumps, document.Columns(
+		"name: pump", "power_w: power", "kwh_per_day: energy", "kwh_per_year: energy", "wire_to_water_fraction: wire to water"))
 }
 
 // goalSection shows the rule behind the goal.
@@ -166,8 +161,8 @@ func (p *waterPage) bedHead(bed units.Length) document.Prose {
 	case line > 0:
 		s = s.And(", %v of what the pump works against", document.Fraction.Rough(float64(bed/line)))
 	}
-	s = document.Sentence("%v. The water is taken to rise through it, so that the pump bears it and clogging shows as less flow; in a bed "+
-		"fed from above it shows as a rising level", s)
+	s = s.And(". The water is taken to rise through it, so that the pump bears it and clogging shows as less flow; in a bed fed from above " +
+		"it shows as a rising level")
 	if f := p.In.Plan.Return.Freeboard; f != nil && bed > *f/2 {
 		return s.And(", which even clean would take %v of the %v of freeboard.", document.Fraction.Rough(float64(bed / *f)),
 			document.Bore.Of(*f))
