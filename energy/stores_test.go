@@ -96,7 +96,8 @@ func (p storePlace) arrayToLoad(w float64) float64 {
 func (p storePlace) least(w, unmet float64) []float64 {
 	var all []float64
 	for _, r := range p.record {
-		all = append(all, battery.LeastUsable(r, w, published(), battery.Target{Unmet: unmet, StopMax: -1}))
+		f, _ := battery.Size(r, published(), battery.SizeOptions{Unmet: unmet, Panels: []float64{w}}) // the front holds it, whatever is chosen
+		all = append(all, f.Pairs[0].BatteryWh*published().UsableOfNominal())
 	}
 	slices.Sort(all)
 	return all

@@ -274,7 +274,7 @@ func (j *job) airWatts() units.Power {
 
 // work fills in water, energy and cost of a row.
 func (j *job) work(s *Strategy) error {
-	if s.Slowed = figure.Unknown[Slowed](s.Why); !s.Possible() {
+	if !s.Possible() {
 		return nil
 	}
 	var err error
@@ -292,7 +292,6 @@ func (j *job) work(s *Strategy) error {
 		if p.Dirty.Why != "" {
 			s.Why = p.Dirty.Why
 		}
-		s.Slowed = figure.Unknown[Slowed](s.Why)
 		return nil
 	}
 	s.PerDay, s.Verdict, s.Power = p.Dirty.PerDay, p.Dirty.Verdict, p.Power
@@ -307,6 +306,6 @@ func (j *job) work(s *Strategy) error {
 		return err
 	}
 	s.Energy, s.Cost, s.WhPerM3 = figure.Unknown[units.EnergyPerDay](mains.Why), figure.Unknown[money.Money](mains.Why), figure.Unknown[float64](mains.Why)
-	s.Slowed = figure.Unknown[Slowed](mains.Why)
+	s.Slowed.Why = mains.Why
 	return nil
 }

@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"cmp"
 	"errors"
 	"math"
 
@@ -23,7 +24,9 @@ func (j *job) sizeRows() error {
 		return err
 	}
 	for i := range j.out.Tradeoff {
-		j.grade(&j.out.Tradeoff[i])
+		s := &j.out.Tradeoff[i]
+		j.grade(s)
+		figure.Explain(s, s.Why)
 	}
 	dominate(j.out.Tradeoff)
 	return nil
@@ -31,58 +34,50 @@ func (j *job) sizeRows() error {
 
 // sizeRow sizes one row. It reads the job and writes only the row.
 func (j *job) sizeRow(s *Strategy) error {
-	if s.sunOnly() {
-		return nil
-	}
-	why := s.Why
-	unknown := func(why units.Text) error {
-		s.Panel, s.Battery, s.Price = figure.Unknown[float64](why), figure.Unknown[float64](why), figure.Unknown[money.Money](why)
-		if !s.OffGrid.Known {
-			s.OffGrid = figure.Unknown[OffGridWater](why)
-		}
+	if s.sunOnly() || !s.Possible() {
 		return nil
 	}
 	s.Stop = figure.Known(s.StillHours + s.MonthsOff)
-	switch {
-	case !s.Possible():
-		s.Stop = figure.Unknown[float64](why)
-		return unknown(why)
-	case !j.out.Solar.Known:
-		return unknown(j.out.Solar.Why)
-	case !j.target.Known:
-		return unknown(j.out.Solar.Value.DayAndNight.Why)
-	}
-	c, r := battery.Choice{}, j.store.Record
-	if d := j.out.Solar.Value.DayAndNight; d.Known && s == j.planned() {
-		s.OffGrid, c = figure.Known(d.Value.Water), d.Value.Front.Chosen
-	} else {
-		load, _, err := pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
-		if err != nil {
-			if why, expected := becauseOf(err); expected {
-				return unknown(why)
-			}
-			return err
-		}
-		if load.Use.PerYear() <= 0 {
-			return unknown("it draws nothing")
-		}
-		s.OffGrid = figure.Known(load.OffGrid)
-		o := j.target.Value
-		if o.Cost != nil { // an inverter may be needed or not
-			o.Cost = costOf(j.plan, load.OnInverter)
-		}
-		r = carrying(r, load)
-		f, why := battery.Choose(r, j.store.Battery, o, false)
-		if why != "" {
-			return unknown(why)
-		}
-		c = f.Chosen
+	c, r, why, err := j.pairFor(s)
+	if err != nil || why != "" {
+		figure.Explain(s, why)
+		return err
 	}
 	s.Panel, s.Battery, s.Price = figure.Known(c.PanelW), figure.Known(c.BoughtWh), c.Price
 	if s.Kind != OffInWinter { // beside months that is nothing
 		s.Stop = figure.Known(j.longestStill(s, r, c))
 	}
 	return nil
+}
+
+// pairFor returns the pair that a row would buy and the record that it runs on, or why
+// there is none; it fills in the row's water on the battery.
+func (j *job) pairFor(s *Strategy) (c battery.Choice, r supply.Record, why units.Text, err error) {
+	switch {
+	case !j.out.Solar.Known:
+		return c, r, j.out.Solar.Why, nil
+	case !j.target.Known:
+		return c, r, j.out.Solar.Value.DayAndNight.Why, nil
+	}
+	if d := j.out.Solar.Value.DayAndNight; d.Known && s == j.planned() {
+		s.OffGrid = figure.Known(d.Value.Water)
+		return d.Value.Front.Chosen, j.store.Record, "", nil
+	}
+	load, _, err := pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
+	if why, expected := becauseOf(err); expected {
+		return c, r, why, nil
+	}
+	if err != nil || load.Use.PerYear() <= 0 {
+		return c, r, "it draws nothing", err
+	}
+	s.OffGrid = figure.Known(load.OffGrid)
+	o := j.target.Value
+	if o.Cost != nil { // an inverter may be needed or not
+		o.Cost = costOf(j.plan, load.OnInverter)
+	}
+	r = carrying(j.store.Record, load)
+	f, why := battery.Choose(r, j.store.Battery, o, false)
+	return f.Chosen, r, why, nil
 }
 
 // longestStill returns the longest stretch without a row's full flow [h], its pauses
@@ -108,11 +103,8 @@ func (j *job) daylightRows() {
 	rows := [2]Variant{{Name: "daylight only", Kind: DaylightOnly, Pump: i}, {Name: "daylight, small battery", Kind: DaylightBuffered, Pump: i}}
 	const sunAlone = "it runs on the sun alone"
 	for k := range rows {
-		s := &Strategy{Variant: rows[k]}
-		s.Energy, s.WhPerM3, s.Cost = figure.Unknown[units.EnergyPerDay](sunAlone), figure.Unknown[float64](sunAlone), figure.Unknown[money.Money](sunAlone)
-		s.Slowed = figure.Unknown[Slowed](sunAlone)
-		s.Power, s.PerYear = j.water.Pumps[i].Power, figure.Unknown[units.Volume]("only the worst month's is known")
-		s.Verdict = works.Unjudged(sunAlone)
+		s := &Strategy{Variant: rows[k], Power: j.water.Pumps[i].Power, Verdict: works.Unjudged(sunAlone)}
+		s.PerYear = figure.Unknown[units.Volume]("only the worst month's is known")
 		switch d := j.daylightBudget(); {
 		case !d.Known:
 			s.Why = d.Why
@@ -126,10 +118,7 @@ func (j *job) daylightRows() {
 			b := d.Value.Small.Value
 			j.sunRow(s, b.PerDay, d.Value.PanelW, b.Wh, b.Longest)
 		}
-		if !s.Possible() {
-			s.Panel, s.Battery, s.Price, s.Stop = figure.Unknown[float64](s.Why), figure.Unknown[float64](s.Why), figure.Unknown[money.Money](s.Why), figure.Unknown[float64](s.Why)
-			s.OffGrid = figure.Unknown[OffGridWater](s.Why)
-		}
+		figure.Explain(s, cmp.Or(s.Why, sunAlone))
 		j.out.Tradeoff = append(j.out.Tradeoff, *s)
 	}
 }
@@ -158,7 +147,6 @@ func (j *job) sunRow(s *Strategy, perDay units.Volume, panelW, batteryWh, still 
 func (j *job) grade(s *Strategy) {
 	switch {
 	case !s.Possible():
-		s.Risk = figure.Unknown[still.Grade](s.Why)
 	case s.Kind == OffInWinter:
 		s.Risk = j.winterRisk(s).Figure()
 	case !j.out.Rest.Known:

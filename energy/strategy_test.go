@@ -55,7 +55,11 @@ func TestSteadyFrontScales(t *testing.T) {
 		for i := range r.Load {
 			r.Load[i] = watts
 		}
-		return battery.LeastUsable(r, panel, b, battery.Target{Unmet: 0.01, StopMax: -1})
+		f, err := battery.Size(r, b, battery.SizeOptions{Unmet: 0.01, Panels: []float64{panel}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return f.Pairs[0].BatteryWh
 	}
 	for _, by := range []float64{0.31, 2.7} {
 		if got, want := least(500*by, 60*by), by*least(500, 60); math.Abs(got/want-1) > tolerance {

@@ -5,6 +5,7 @@ package figure
 import (
 	"encoding/json"
 	"math"
+	"reflect"
 
 	"sunrill/data/units"
 )
@@ -89,6 +90,29 @@ func Mean[T ~float64](a, b Maybe[T]) Maybe[T] {
 		return b
 	}
 	return Known((a.Value + b.Value) / 2)
+}
+
+// Explain gives every figure of the struct that s points to, but for those that are
+// known or have a reason, the reason why.
+func Explain(s any, why units.Text) {
+	v := reflect.ValueOf(s).Elem()
+	for i := range v.NumField() {
+		switch f := v.Field(i); {
+		case !f.CanInterface():
+		case v.Type().Field(i).Anonymous && f.Kind() == reflect.Struct:
+			Explain(f.Addr().Interface(), why)
+		default:
+			if m, ok := f.Addr().Interface().(interface{ explain(why units.Text) }); ok {
+				m.explain(why)
+			}
+		}
+	}
+}
+
+func (m *Maybe[T]) explain(why units.Text) {
+	if !m.Known && m.Why == "" {
+		m.Why = why
+	}
 }
 
 // OrZero returns *v, or zero where a plan leaves the key out. It makes no Maybe:

@@ -27,3 +27,26 @@ func TestMaybeKeepsItsReason(t *testing.T) {
 		}
 	}
 }
+
+// TestExplain gives a reason to what has none, in embedded structs too, and leaves
+// known figures and other reasons alone.
+func TestExplain(t *testing.T) {
+	s := struct {
+		Inner Part
+		C     figure.Maybe[string]
+		D, E  figure.Maybe[float64]
+		F     int
+	}{D: figure.Known(1.0), C: figure.Unknown[string]("its own")}
+	if figure.Explain(&s, "shared"); s.C.Why != "its own" || s.D.Why != "" || s.E.Why != "shared" || s.Inner.A.Why != "" {
+		t.Errorf("%+v", s)
+	}
+	type outer struct{ Part }
+	o := outer{}
+	o.B = figure.Known(2)
+	if figure.Explain(&o, "shared"); o.A.Why != "shared" || o.B.Why != "" {
+		t.Errorf("%+v", o)
+	}
+}
+
+// Part is embedded by TestExplain.
+type Part struct{ A, B figure.Maybe[int] }

@@ -134,9 +134,3 @@ func (t *trial) carry(c *course, x carrier, deeper float64) {
 	}
 	x.end()
 }
-
-// LeastUsable returns the least usable energy [Wh] of b with w watts of panel within a
-// target, read as Size does; +Inf where the panel cannot keep up.
-func LeastUsable(r supply.Record, w float64, b Battery, target Target) float64 {
-	return newLoaded(r, b).trial(w).least(target)
-}
