@@ -22,15 +22,10 @@ func (o SizeOptions) OnSale(wh float64) float64 {
 	return best
 }
 
-// Where no sizes are listed, those that are run with cut-off and reconnect are
-// fixed: no target and no panel moves them, so that a target easier to meet
-// never ends at a larger one. They are evenWh apart, and coarseStep in the first
-// round.
-const (
-	coarseStep = 1.08
-	mostCoarse = 48
-	evenUpTo   = 2000 // [Wh] in steps of saleStep; each doubling doubles the step
-)
+// evenUpTo is the size [Wh] up to which those that are run go in steps of saleStep
+// where none are listed; each doubling doubles the step. No target and no panel moves
+// them, so that a target easier to meet never ends at a larger one.
+const evenUpTo = 2000
 
 // evenWh rounds a size up to the next one that may be run: a step of a hundredth
 // or less, but no less than saleStep.
@@ -40,46 +35,6 @@ func evenWh(wh float64) float64 {
 		step *= math.Pow(2, math.Ceil(math.Log2(wh/evenUpTo)-1e-9))
 	}
 	return math.Ceil(wh/step-1e-9) * step
-}
-
-// coarse returns the sizes of the first round from wh on.
-func coarse(wh float64) []float64 {
-	var sizes []float64
-	if wh <= 0 {
-		sizes = append(sizes, 0)
-	}
-	k := 0.0
-	if wh > saleStep {
-		k = max(0, math.Floor(math.Log(wh/saleStep)/math.Log(coarseStep))-1)
-	}
-	for ; len(sizes) < mostCoarse; k++ {
-		v := evenWh(saleStep * math.Pow(coarseStep, k))
-		if v >= wh && (len(sizes) == 0 || v > sizes[len(sizes)-1]) {
-			sizes = append(sizes, v)
-		}
-	}
-	return sizes
-}
-
-// coarseBelow returns the size of the first round before c, 0 where c is the
-// least.
-func coarseBelow(c float64) float64 {
-	below := 0.0
-	for k := max(0, math.Floor(math.Log(max(1, c/saleStep))/math.Log(coarseStep))-2); ; k++ {
-		v := evenWh(saleStep * math.Pow(coarseStep, k))
-		if v >= c {
-			return below
-		}
-		below = v
-	}
-}
-
-// between returns the sizes from lo, or above it, to below hi.
-func between(lo, hi float64) (sizes []float64) {
-	for v := evenWh(lo); v < hi; v = evenWh(v + saleStep) {
-		sizes = append(sizes, v)
-	}
-	return sizes
 }
 
 // buy returns the panel of g with the size on sale that makes it cost least among
@@ -100,46 +55,46 @@ func (s *selection) buy(g *rung, least *store) Choice {
 
 // leastConnected returns the least size on sale from which on all meet the target
 // with cut-off and reconnect, as it ran; nil: none, or the panel cannot keep up.
-func (s *selection) leastConnected(g *rung) *store {
-	from := g.pair.OnSaleWh
-	if math.IsInf(g.least, 1) || g.drains {
+func (s *selection) leastConnected(g *rung) (least *store) {
+	if math.IsInf(g.least, 1) || math.IsInf(g.pair.OnSaleWh, 1) || g.drains {
 		return nil
 	}
-	switch listed := slices.Compact(slices.Sorted(slices.Values(s.o.SaleWh))); {
-	case math.IsInf(from, 1):
-		return nil
-	case s.b.Reconnect == 0: // nothing is ever cut off
-		return s.scan(g, []float64{from})
-	case len(listed) > 0:
-		first, _ := slices.BinarySearch(listed, from)
-		return s.scan(g, listed[first:])
+	sizes := []float64{g.pair.OnSaleWh}
+	if listed := slices.Compact(slices.Sorted(slices.Values(s.o.SaleWh))); len(listed) > 0 {
+		first, _ := slices.BinarySearch(listed, g.pair.OnSaleWh)
+		sizes = listed[first:]
+	} else if s.b.Reconnect > 0 { // else nothing is ever cut off
+		sizes[0] = evenWh(sizes[0])
+		for v, most := sizes[0], g.neverCut(); v <= most; {
+			v = evenWh(v + saleStep)
+			sizes = append(sizes, v)
+		}
 	}
-	least := s.scan(g, coarse(from))
-	if least == nil || least.nominal <= 0 {
-		return least
-	}
-	if finer := s.scan(g, between(max(from, coarseBelow(least.nominal)+saleStep/2), least.nominal)); finer != nil {
-		return finer
+	for _, size := range slices.Backward(sizes) {
+		st := g.run(size, true)
+		if !s.t.meets(st.balance()) {
+			return least
+		}
+		least = st
 	}
 	return least
 }
 
-// scan returns the least of some sizes, rising, from which on all meet the target with
-// cut-off and reconnect; nil where the largest does not. It stops at the first whose
-// cut-off is never reached: for that one and all beyond it the cut-off changes nothing.
-func (s *selection) scan(g *rung, sizes []float64) (least *store) {
-	for _, size := range sizes {
-		st := g.run(size, true)
-		switch {
-		case !s.t.meets(st.balance()):
-			least = nil
-			continue
-		case least == nil:
-			least = st
+// neverCut returns a nominal size [Wh] whose cut-off is never reached, so that for it
+// and all beyond it the cut-off changes nothing; four times the least where nothing
+// need ever be full.
+func (g *rung) neverCut() float64 {
+	least := g.pair.BatteryWh
+	above := (1 - max(0, g.b.left(g.b.CutOff, 1))) * g.b.UsableOfNominal()
+	for wh := least; ; {
+		c := g.at(wh*g.b.UsableOfNominal(), cellOf(g.b, wh).limIn)
+		more := (c.deepest() + 1) / above
+		if !c.closed || above <= 0 {
+			return 4 * least
 		}
-		if st.log.Hours == 0 && st.low > st.cut+unmetLeast {
-			break
+		if more <= wh {
+			return more
 		}
+		wh = more
 	}
-	return least
 }
