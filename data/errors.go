@@ -93,6 +93,14 @@ type Warning struct {
 	Message units.Text // one sentence, lower case, no full stop
 }
 
+// Doubts are the warnings about one answer.
+type Doubts []Warning
+
+// Say adds one about key, in the words of format.
+func (d *Doubts) Say(key, format string, args ...any) {
+	*d = append(*d, Warning{Key: key, Message: units.Say(format, args...)})
+}
+
 // String returns the warning on one line.
 func (w Warning) String() string {
 	e := Error{File: w.File, Line: w.Line, Key: w.Key, Message: w.Message.String()}

@@ -42,7 +42,7 @@ type Storage struct {
 	Pump      *PumpLoad             // where the load is a pump
 
 	Assumed  []figure.Assumed
-	Warnings []data.Warning
+	Warnings data.Doubts
 	Sources  []string
 
 	// Frost is what the cold keeps the battery from where it stands, or outdoors
@@ -206,7 +206,7 @@ func steadyLoad(l plan.Load, off clock.Months, start, hours int) []float64 {
 }
 
 func (s *Storage) warn(key, format string, args ...any) {
-	s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: units.Say(format, args...)})
+	s.Warnings.Say(key, format, args...)
 }
 
 // Balance runs the plan's panel and battery through the record.

@@ -90,12 +90,11 @@ func (b Bed) notes(q units.Flow, w Water) []data.Warning {
 	if !b.Present() || q <= 0 {
 		return nil
 	}
-	notes := []data.Warning{{Key: "filter", Message: units.Say(
-		"a clean bed costs the pump {%.2g mm} of head, as water rises through it; when it clogs less flows, or, fed from above, the level in the tank rises",
-		b.HeadLoss(q, w).In(units.Millimetre))}}
+	var notes data.Doubts
+	notes.Say("filter", "a clean bed costs the pump {%.2g mm} of head, as water rises through it; "+
+		"when it clogs less flows, or, fed from above, the level in the tank rises", b.HeadLoss(q, w).In(units.Millimetre))
 	if re := b.Reynolds(q, w); re > 2300 {
-		notes = append(notes, data.Warning{Key: "filter", Message: units.Say(
-			"Reynolds number %.0f in the bed is above the 2300 that the Ergun formula was measured for", re)})
+		notes.Say("filter", "Reynolds number %.0f in the bed is above the 2300 that the Ergun formula was measured for", re)
 	}
 	return notes
 }

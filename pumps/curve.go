@@ -116,7 +116,8 @@ func checkPoints(ps []Point) error {
 			"power is missing at some points", "power above 0 at every point, or at none")
 	}
 	if !falls && faults.Empty() {
-		return &data.Error{Key: "head", Message: "the head never falls as the flow grows", Allowed: "a pump curve, which falls towards its largest flow"}
+		return &data.Error{Key: "head", Message: "the head never falls as the flow grows",
+			Allowed: "a pump curve, which falls towards its largest flow"}
 	}
 	return faults.Err()
 }

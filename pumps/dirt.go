@@ -28,7 +28,7 @@ func FitDirt(c Curve, circuit Circuit, share float64) (Dirt, []data.Warning, err
 	if !(share >= 0 && share <= 0.9) {
 		return Dirt{}, nil, data.Outside("upkeep.flow_loss_when_dirty", share, "0 to 0.9 (0 % to 90 %)")
 	}
-	var warnings []data.Warning
+	var warnings data.Doubts
 	o := Operate(c, circuit)
 	clean := o.LeastFlow()
 	if clean == 0 {
@@ -38,7 +38,7 @@ func FitDirt(c Curve, circuit Circuit, share float64) (Dirt, []data.Warning, err
 		return Dirt{}, nil, nil // also off the curve's end, whose last point would ask for some
 	}
 	if o.Status == BeyondCurve {
-		warnings = append(warnings, data.Warning{Key: "upkeep", Message: "the reference pump runs off the end of its curve, so dirt is fitted to its last point and comes out high"})
+		warnings.Say("upkeep", "the reference pump runs off the end of its curve, so dirt is fitted to its last point and comes out high")
 	}
 	dirty := units.Flow(1-share) * clean
 	d, err := DirtAt(c, circuit, dirty)
@@ -46,7 +46,7 @@ func FitDirt(c Curve, circuit Circuit, share float64) (Dirt, []data.Warning, err
 		return Dirt{}, nil, err
 	}
 	if duty, _ := Solve(c, circuit.WithDirt(d)); duty.Flow < dirty*(1-1e-6) || duty.Flow > dirty*(1+1e-6) {
-		warnings = append(warnings, data.Warning{Key: "upkeep", Message: "with that much dirt the reference pump has no steady point at the dirty flow, because its curve rises there"})
+		warnings.Say("upkeep", "with that much dirt the reference pump has no steady point at the dirty flow, because its curve rises there")
 	}
 	return d, warnings, nil
 }

@@ -46,7 +46,7 @@ type FlowReading struct {
 	Error float64    `json:"error_fraction"` // half the width as a share of Flow
 
 	Bucket   figure.Maybe[BucketTest] `json:"bucket"` // unknown where the flow was read from a meter
-	Warnings []data.Warning
+	Warnings data.Doubts
 }
 
 // BucketTest is a bucket that was timed. Spread, Watch and Marks are the parts of the
@@ -80,7 +80,8 @@ func TimeBucket(bucket units.Volume, times []units.Duration) (FlowReading, error
 	t := make([]float64, len(times))
 	for i, d := range times {
 		if t[i] = float64(d); !(t[i] >= 0.1 && t[i] <= 1e6) {
-			return FlowReading{}, &data.Error{Key: "time", Message: "no time to fill a bucket", Found: units.Sprintf("%g s", t[i]), Allowed: "0.1 s to 1e6 s"}
+			return FlowReading{}, &data.Error{Key: "time", Message: "no time to fill a bucket",
+				Found: units.Sprintf("%g s", t[i]), Allowed: "0.1 s to 1e6 s"}
 		}
 	}
 	mean, n := stat.Mean(t, nil), float64(len(t))
@@ -118,14 +119,11 @@ func (r *FlowReading) spread(e float64) {
 
 // doubt warns of too few timings and of a bucket too small for the flow.
 func (r *FlowReading) doubt(b BucketTest) {
-	warn := func(format string, args ...any) {
-		r.Warnings = append(r.Warnings, data.Warning{Key: "bucket", Message: units.Say(format, args...)})
-	}
 	if b.Timings < 3 {
-		warn("%d of at least 3 timings: the spread between them is what tells how good they are", b.Timings)
+		r.Warnings.Say("bucket", "%d of at least 3 timings: the spread between them is what tells how good they are", b.Timings)
 	}
 	if b.Mean < ShortFill {
-		warn("a bucket of {%.3g L} is too small: it fills in %.2g s, of which the hand on the watch is %.2g %%; take one of {%.0f L} or more",
+		r.Warnings.Say("bucket", "a bucket of {%.3g L} is too small: it fills in %.2g s, of which the hand on the watch is %.2g %%; take one of {%.0f L} or more",
 			b.Bucket.In(units.Litre), float64(b.Mean), 100*b.Watch, GoodBucket(r.Flow).In(units.Litre))
 	}
 }
@@ -161,7 +159,8 @@ const beyondBelief = 1.5
 
 // String returns the cause in words.
 func (c Cause) String() string {
-	return [...]string{"as planned", "more flow than planned", "a dirty line", "a weak pump", "a dragging pump", "less flow, cause open", "a doubtful test"}[c]
+	return [...]string{"as planned", "more flow than planned", "a dirty line", "a weak pump", "a dragging pump",
+		"less flow, cause open", "a doubtful test"}[c]
 }
 
 // PowerReading is what a meter showed while the flow was measured.
@@ -229,7 +228,8 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 	c := p.Curve(s)
 	switch {
 	case flow.Low > beyondBelief*c.Last():
-		f.Cause, f.Why = DoubtfulTest, units.Say("no line lets this pump give more than about {%.0f L/h}, so the bucket, the watch or their units are wrong, or the pump is not the plan's: fill it again",
+		f.Cause, f.Why = DoubtfulTest, units.Say("no line lets this pump give more than about {%.0f L/h}, "+
+			"so the bucket, the watch or their units are wrong, or the pump is not the plan's: fill it again",
 			c.Last().In(units.LitrePerHour))
 		return f, nil
 	case p.labelled:
@@ -247,12 +247,14 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 	case flow.High < run.Low.LeastFlow():
 		f.less(power, p.Power(clean, s))
 	case run.High.Status == Meets && flow.Low > run.High.Duty.Flow:
-		f.Cause, f.Why = MoreFlow, "more flows than the plan's curve and line allow: the lift is lower or the hose wider than the plan says, or the pump is not the plan's"
+		f.Cause, f.Why = MoreFlow, "more flows than the plan's curve and line allow: "+
+			"the lift is lower or the hose wider than the plan says, or the pump is not the plan's"
 	default:
 		f.Cause, f.Why = AsPlanned, "the clean flow of the plan lies within the errors of test and curve"
 		w := f.Powers.Value
 		if off := power.Power - w.OnCurve; power.Power > 0 && f.Powers.Known && (off < -w.Tolerance || off > w.Tolerance && !power.Bound) {
-			f.Why += units.Say(", but the meter does not fit the %.3g W of the curve: give its watts to the plan as metered_power", float64(w.OnCurve))
+			f.Why += units.Say(", but the meter does not fit the %.3g W of the curve: give its watts to the plan as metered_power",
+				float64(w.OnCurve))
 		}
 	}
 	return f, nil
@@ -261,7 +263,8 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 // beyond is the finding about a flow above the last point of the curve, where
 // nothing more can be worked out.
 func (f Finding) beyond(run Run) Finding {
-	f.Cause, f.Why = MoreFlow, "more flows than the last point of the pump's curve: the plan's curve or units, the bucket or the watch are wrong, or the pump is not the plan's"
+	f.Cause, f.Why = MoreFlow, "more flows than the last point of the pump's curve: "+
+		"the plan's curve or units, the bucket or the watch are wrong, or the pump is not the plan's"
 	if run.Status == BeyondCurve {
 		f.Cause, f.Why = AsPlanned, "the plan's pump runs off the end of its curve, and so does the measured flow"
 	}
@@ -304,12 +307,14 @@ func (f *Finding) less(power PowerReading, clean units.Power) {
 	case !f.Powers.Known:
 		f.Why = "nothing says what the pump draws at this flow, so that the power cannot tell a dirty line from a weak pump"
 	case got == 0:
-		f.Why = units.Say("a meter tells why: about %.3g W means a dirty line, clearly less a weak pump, clearly more a worn or rubbing one", float64(w.OnCurve))
+		f.Why = units.Say("a meter tells why: about %.3g W means a dirty line, clearly less a weak pump, clearly more a worn or rubbing one",
+			float64(w.OnCurve))
 	case power.Bound && got >= w.OnCurve-w.Tolerance:
 		f.Why = "volts times amps are an upper bound: the real watts may be those of a dirty line or of a weak pump"
 	case got < w.OnCurve-w.Tolerance && got > slowed+w.Tolerance && !power.Bound:
 		f.Cause = WeakPump
-		f.Why = "flow and power both lie off the pump's curve, but not as far as a slower pump alone would: part is the pump, part the line; clean it and measure again"
+		f.Why = "flow and power both lie off the pump's curve, but not as far as a slower pump alone would: " +
+			"part is the pump, part the line; clean it and measure again"
 	case got < w.OnCurve-w.Tolerance:
 		f.Cause = WeakPump
 		f.Why = "flow and power both lie off the pump's curve, below it: low voltage, something in the rotor, or a worn pump"
@@ -320,7 +325,8 @@ func (f *Finding) less(power PowerReading, clean units.Power) {
 		f.Why = "the power fits a dirty line and a weak pump alike: clean the line and measure again"
 	case clean < got+w.Tolerance:
 		f.Cause = DirtyLine
-		f.Why = units.Say("the pump draws what its curve says for this flow, so clean strainer, hose and bed; if that does not help it leaks inside from wear, which shows as %.3g W, too near to tell", float64(clean))
+		f.Why = units.Say("the pump draws what its curve says for this flow, so clean strainer, hose and bed; "+
+			"if that does not help it leaks inside from wear, which shows as %.3g W, too near to tell", float64(clean))
 	default:
 		f.Cause = DirtyLine
 		f.Why = "the pump draws what its curve says for this flow: it is sound and works against more resistance, so clean strainer, hose and bed"

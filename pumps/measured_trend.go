@@ -34,7 +34,8 @@ func FitTrend(days, y []float64) (Trend, error) {
 		panic("pumps: FitTrend with days and figures of unequal number")
 	}
 	if t.N < 2 {
-		return t, &data.Error{Key: "log", Message: "a trend needs tests on two days", Found: fmt.Sprintf("%d", t.N), Allowed: "two or more tests since the last cleaning"}
+		return t, &data.Error{Key: "log", Message: "a trend needs tests on two days", Found: fmt.Sprint(t.N),
+			Allowed: "two or more tests since the last cleaning"}
 	}
 	t.MeanDay, t.Mean = stat.Mean(days, nil), stat.Mean(y, nil)
 	var sxx, sxy float64

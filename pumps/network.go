@@ -167,7 +167,7 @@ func (n *Network) WithDirt(d Dirt) Circuit {
 // Notes returns what total flow q does in each feed, and which branch gets no
 // water.
 func (n *Network) Notes(q units.Flow) []data.Warning {
-	var notes []data.Warning
+	var notes data.Doubts
 	head := n.HeadAt(q)
 	for i, f := range n.spec.Trunk {
 		notes = append(notes, f.notes(q, head, n.fluid, fmt.Sprintf("feed.%d", i+1))...)
@@ -175,8 +175,8 @@ func (n *Network) Notes(q units.Flow) []data.Warning {
 	for i, b := range n.Split(q) {
 		key := fmt.Sprintf("branch.%d", i+1)
 		if b.Short > 0 {
-			notes = append(notes, data.Warning{Key: key, Message: units.Say(
-				"%s gets no water: the others hold the head {%.2g m} below its lift; throttle them, and see that it cannot run back", b.Name, float64(b.Short))})
+			notes.Say(key, "%s gets no water: the others hold the head {%.2g m} below its lift; throttle them, and see that it cannot run back",
+				b.Name, float64(b.Short))
 		}
 		for j, f := range n.spec.Branches[i].Feeds {
 			notes = append(notes, f.notes(b.Flow, head, n.fluid, fmt.Sprintf("%s.feed.%d", key, j+1))...)

@@ -57,7 +57,7 @@ type Operation struct {
 	// NoStart says that the pump's head at no flow is too low for an empty
 	// line: it keeps running once flowing, but does not start by itself.
 	NoStart  bool
-	Warnings []data.Warning
+	Warnings data.Doubts
 }
 
 // Gap is how far apart a pump and a circuit are at a flow: that of the curve's
@@ -180,9 +180,11 @@ func (g Gap) why(s Status) units.Text {
 	case s == NoLift:
 		return units.Say("the system asks for more head than the pump gives at every flow, {%.3g m} against {%.3g m} at {%.4g L/h}", asks, gives, q)
 	case s == BelowCurve:
-		return units.Say("at the curve's first point, {%.4g L/h}, the system asks for {%.3g m} and the pump gives {%.3g m}; below it the curve says nothing", q, asks, gives)
+		return units.Say("at the curve's first point, {%.4g L/h}, the system asks for {%.3g m} and the pump gives {%.3g m}; below it the curve says nothing",
+			q, asks, gives)
 	}
-	return units.Say("at the curve's last point, {%.4g L/h}, the pump gives {%.3g m} and the system asks for {%.3g m}: at least that flow; throttle it or choose a smaller pump", q, gives, asks)
+	return units.Say("at the curve's last point, {%.4g L/h}, the pump gives {%.3g m} and the system asks for {%.3g m}: "+
+		"at least that flow; throttle it or choose a smaller pump", q, gives, asks)
 }
 
 // startNotes returns the doubts about starting from rest, and whether the pump
@@ -190,7 +192,8 @@ func (g Gap) why(s Status) units.Text {
 func startNotes(c *Curve, circuit Circuit) (notes []data.Warning, noStart bool) {
 	h0, whole := c.ShutOff()
 	if !whole {
-		return []data.Warning{{Key: "curve", Message: "the curve does not begin at zero flow, so whether the pump starts against this lift is not known"}}, false
+		return []data.Warning{{Key: "curve",
+			Message: "the curve does not begin at zero flow, so whether the pump starts against this lift is not known"}}, false
 	}
 	if h0 > circuit.Restart() {
 		return nil, false

@@ -195,7 +195,8 @@ func (p Pump) MeteredOn(circuit Circuit) Pump {
 // Scope returns what every answer about a pump leaves out.
 func Scope() []data.Warning {
 	return []data.Warning{
-		{Key: "pump", Message: "the pump is taken to stand under water: suction lift, priming and external pumps with a suction pipe are not covered"},
+		{Key: "pump",
+			Message: "the pump is taken to stand under water: suction lift, priming and external pumps with a suction pipe are not covered"},
 	}
 }
 

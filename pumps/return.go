@@ -30,7 +30,7 @@ type ReturnLevel struct {
 	ByMouth   bool         // the mouth sets the level, not the pipe behind it
 	Freeboard units.Length // left over; below zero the tank spills
 	Spills    bool
-	Warnings  []data.Warning
+	Warnings  data.Doubts
 }
 
 // screenCd is the discharge coefficient of a screen's holes, that of a sharp
@@ -120,20 +120,20 @@ func (r Return) depthAtMouth(q, yc float64) float64 {
 }
 
 func (r Return) notes(l ReturnLevel) []data.Warning {
-	var notes []data.Warning
-	say := func(key, format string, args ...any) {
-		notes = append(notes, data.Warning{Key: key, Message: units.Say(format, args...)})
-	}
+	var notes data.Doubts
 	switch {
 	case l.Freeboard < -1:
-		say("return.freeboard", "the tank spills: the water would have to stand more than a metre above its rim; a wider or a second return is needed")
+		notes.Say("return.freeboard",
+			"the tank spills: the water would have to stand more than a metre above its rim; a wider or a second return is needed")
 	case l.Spills:
-		say("return.freeboard", "the tank spills: the water would have to stand {%.0f mm} above its rim; a wider or a second return is needed", -l.Freeboard.In(units.Millimetre))
+		notes.Say("return.freeboard", "the tank spills: the water would have to stand {%.0f mm} above its rim; a wider or a second return is needed",
+			-l.Freeboard.In(units.Millimetre))
 	}
 	if l.Full {
-		say("return.bore", "the return runs full: it gulps air, and any slime or leaf raises the level further")
+		notes.Say("return.bore", "the return runs full: it gulps air, and any slime or leaf raises the level further")
 	} else if l.Depth > r.Bore/2 {
-		say("return.bore", "the return runs %.0f %% deep at its mouth; half full leaves a margin for slime and leaves", 100*float64(l.Depth/r.Bore))
+		notes.Say("return.bore", "the return runs %.0f %% deep at its mouth; half full leaves a margin for slime and leaves",
+			100*float64(l.Depth/r.Bore))
 	}
 	return notes
 }
@@ -146,7 +146,8 @@ func ReturnCaution(feed units.Length, r Return) (data.Warning, bool) {
 		return data.Warning{}, false
 	}
 	return data.Warning{Key: "return.bore", Message: units.Say(
-		"the return ({%.0f mm}) is no wider than the feed ({%.0f mm}): the pump drives the feed with metres of head, the return has only the few centimetres that the tank can rise, so the same flow needs a much wider pipe",
+		"the return ({%.0f mm}) is no wider than the feed ({%.0f mm}): the pump drives the feed with metres of head, "+
+			"the return has only the few centimetres that the tank can rise, so the same flow needs a much wider pipe",
 		r.Bore.In(units.Millimetre), feed.In(units.Millimetre))}, true
 }
 

@@ -50,8 +50,8 @@ func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 		r.Low = r.Operation
 		r.High = p.operate(p.shared(p.high, s), s, circuit)
 		if r.High.Status == Meets {
-			r.Warnings = append(r.Warnings, data.Warning{Key: "label",
-				Message: "two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may lie 10 % outside"})
+			r.Warnings.Say("label",
+				"two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may lie 10 %% outside")
 		}
 	} else {
 		r.Tolerance = *p.spec.Tolerance
@@ -60,8 +60,7 @@ func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 	}
 	r.Warnings = append(r.Warnings, p.siphonNotes(r.Operation, s, circuit)...)
 	if s != 1 && r.PowerSource != NoPower {
-		r.Warnings = append(r.Warnings, data.Warning{Key: "speed",
-			Message: "power by the cube of the speed is an idealisation: small motors draw more when slowed; meter it"})
+		r.Warnings.Say("speed", "power by the cube of the speed is an idealisation: small motors draw more when slowed; meter it")
 	}
 	return r, nil
 }

@@ -29,15 +29,12 @@ func (p Pump) siphonNotes(o Operation, s float64, circuit Circuit) []data.Warnin
 	if o.LeastFlow() == 0 || o.NoStart || circuit.Restart() <= circuit.Lift() {
 		return nil
 	}
-	var notes []data.Warning
-	say := func(format string, args ...any) {
-		notes = append(notes, data.Warning{Key: "crest", Message: units.Say(format, args...)})
-	}
+	var notes data.Doubts
 	c, crest := p.Curve(s), circuit.Restart()
 	h0, whole := c.ShutOff()
 	if low := h0 * units.Length(1-p.spec.Tolerance.Head); whole && low <= crest {
-		say("the pump gives {%.3g m} at no flow, and {%.3g m} at the low end of its tolerance: that does not lift water over the crest of {%.3g m}, "+
-			"so it may not start on an empty line", float64(h0), float64(low), float64(crest))
+		notes.Say("crest", "the pump gives {%.3g m} at no flow, and {%.3g m} at the low end of its tolerance: "+
+			"that does not lift water over the crest of {%.3g m}, so it may not start on an empty line", float64(h0), float64(low), float64(crest))
 	}
 	line, single := circuit.(*System)
 	if !single { // falling water would be shared among branches by its own level
@@ -60,7 +57,8 @@ func (p Pump) siphonNotes(o Operation, s float64, circuit Circuit) []data.Warnin
 	if fr < SweepingFroude {
 		then = "below about 1 the air is not surely carried out of the falling pipe, and the flow may stay there: measure it, or count on it"
 	}
-	say("until the siphon over the crest is full the pump lifts to the crest itself: about {%.4g L/h}, {%.2g m/s} in the last pipe, Froude number %.2g; %s (from memory)",
+	notes.Say("crest", "until the siphon over the crest is full the pump lifts to the crest itself: "+
+		"about {%.4g L/h}, {%.2g m/s} in the last pipe, Froude number %.2g; %s (from memory)",
 		q.In(units.LitrePerHour)*float64(p.Lines()), float64(last.Velocity(q)), fr, then)
 	return notes
 }

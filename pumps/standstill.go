@@ -58,7 +58,7 @@ type Spill struct {
 	ToBare    units.Duration `json:"hours_to_bare_intake_h"` // until it draws air
 	Left      units.Volume   `json:"water_left_m3"`          // that the intake cannot reach
 	LeftShare float64        `json:"water_left_fraction"`    // of the full pond
-	Warnings  []data.Warning
+	Warnings  data.Doubts
 }
 
 // LeastLeft is the share of a pond below which what an intake cannot reach is
@@ -85,13 +85,13 @@ func (p *Pond) Unseen(q units.Flow, in Intake) (Spill, error) {
 		Left:      left,
 		LeftShare: float64(left / low),
 	}
-	s.Warnings = append(s.Warnings, data.Warning{Key: "pond.intake_height", Message: "a float switch that stops the pump when the level falls is the first thing to fit"})
+	s.Warnings.Say("pond.intake_height", "a float switch that stops the pump when the level falls is the first thing to fit")
 	if s.LeftShare < LeastLeft {
 		away := units.Text("the intake can pump the pond empty")
 		if percent := math.Round(100 * s.LeftShare); percent > 0 {
 			away = units.Say("the intake can pump away all but %.0f %% of the pond", percent)
 		}
-		s.Warnings = append(s.Warnings, data.Warning{Key: "pond.intake_height", Message: away + ": raise it above the floor, so that a failure leaves the fish water"})
+		s.Warnings.Say("pond.intake_height", "%s: raise it above the floor, so that a failure leaves the fish water", away)
 	}
 	return s, nil
 }

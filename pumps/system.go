@@ -208,23 +208,20 @@ func (f Feed) notes(q units.Flow, head units.Length, w Water, key string) []data
 	if q <= 0 {
 		return nil
 	}
-	var notes []data.Warning
-	say := func(format string, args ...any) {
-		notes = append(notes, data.Warning{Key: key, Message: units.Say(format, args...)})
-	}
+	var notes data.Doubts
 	re, v := f.Reynolds(q, w), f.Velocity(q)
 	if RegimeOf(re) == Transitional && f.HeadLoss(q, w) >= materialShare*head {
-		say("Reynolds number %.0f lies between laminar and turbulent flow, where friction may be a third lower or higher", re)
+		notes.Say(key, "Reynolds number %.0f lies between laminar and turbulent flow, where friction may be a third lower or higher", re)
 	}
 	if v < SelfCleaning {
-		say("{%.2f m/s} is below the {%.1f m/s} at which a pipe is usually held to clean itself: dirt settles, flush it at times",
+		notes.Say(key, "{%.2f m/s} is below the {%.1f m/s} at which a pipe is usually held to clean itself: dirt settles, flush it at times",
 			float64(v), float64(SelfCleaning))
 	}
 	if v > HighVelocity {
-		say("{%.1f m/s} is above {%.1f m/s}: a wider pipe would give noticeably more flow", float64(v), float64(HighVelocity))
+		notes.Say(key, "{%.1f m/s} is above {%.1f m/s}: a wider pipe would give noticeably more flow", float64(v), float64(HighVelocity))
 	}
 	if e := float64(f.Roughness / f.Bore); e > 0.05 {
-		say("roughness is %.0f %% of the bore, beyond the 5 %% that friction formulas were measured for", 100*e)
+		notes.Say(key, "roughness is %.0f %% of the bore, beyond the 5 %% that friction formulas were measured for", 100*e)
 	}
 	return notes
 }

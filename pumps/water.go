@@ -32,8 +32,7 @@ func WaterAt(t units.Temperature) (Water, error) {
 	c := t.InCelsius()
 	// Zero may arrive a rounding below 0 C.
 	if !(c > -1e-9 && c < 45+1e-9) {
-		return Water{}, &data.Error{Key: "water.temperature", Message: "outside the range of the water tables",
-			Found: units.Sprintf("%.4g °C", c), Allowed: "0 °C to 45 °C"}
+		return Water{}, data.Outside("water.temperature", t, "0 °C to 45 °C, where the formulas of water hold")
 	}
 	rho := (999.83952 + c*(16.945176+c*(-7.9870401e-3+c*(-46.170461e-6+c*(105.56302e-9-c*280.54253e-12))))) /
 		(1 + 16.879850e-3*c)
@@ -58,7 +57,7 @@ const Atmosphere Pascal = 101325
 func AirPressure(altitude units.Length) (Pascal, error) {
 	z := float64(altitude)
 	if !(z >= -500 && z <= 11000) {
-		return 0, &data.Error{Key: "site.altitude", Message: "the altitude is out of range", Found: units.Sprintf("%g m", z), Allowed: "-500 m to 11000 m"}
+		return 0, data.Outside("site.altitude", altitude, "-500 m to 11000 m")
 	}
 	return Pascal(100 * math.Pow((44331.514-z)/11880.516, 1/0.1902632)), nil
 }

@@ -71,7 +71,8 @@ func (c Climate) Quality() string {
 	if c.MonthlyError == 0 {
 		return "used as given: nothing here says how good the figures are"
 	}
-	return units.Sprintf("sun of single months within about %.0f %%, of the year within %.0f %% (root mean square against 63 stations, satellite points and typical years); air within about %.1f °C",
+	return units.Sprintf("sun of single months within about %.0f %%, of the year within %.0f %% "+
+		"(root mean square against 63 stations, satellite points and typical years); air within about %.1f °C",
 		100*c.MonthlyError, 100*c.YearError, c.TempError)
 }
 
@@ -85,7 +86,8 @@ func (c Climate) LowReason() string {
 	if !inEurope(c.Site) {
 		why = "in winters as dull as here, above 45 degrees, the source is likely to be too bright"
 	}
-	return units.Sprintf("%s: six stations measured 0.67 to 0.91 of it in December (five in Europe, Seattle). Sizing takes %.2f of the three darkest months", why, LowFactor)
+	return units.Sprintf("%s: six stations measured 0.67 to 0.91 of it in December (five in Europe, Seattle). "+
+		"Sizing takes %.2f of the three darkest months", why, LowFactor)
 }
 
 // Root-mean-square errors of a month's mean air temperature against about 450

@@ -44,7 +44,8 @@ func generate(dir string) error {
 	}
 	root := cli.Command()
 	root.DisableAutoGenTag = true // it holds the day of the run
-	root.Long += "\n\nThe exit code is told in sunrill-exit-codes(7), the keys of a plan in\nsunrill-keys(7), how to write quantities in sunrill-units(7)."
+	root.Long += "\n\nThe exit code is told in sunrill-exit-codes(7), the keys of a plan in\n" +
+		"sunrill-keys(7), how to write quantities in sunrill-units(7)."
 	header := &doc.GenManHeader{Section: "1", Date: &printed, Source: "Sunrill", Manual: "Sunrill"}
 	if err := doc.GenManTree(root, header, manual); err != nil {
 		return err
@@ -71,7 +72,8 @@ func generate(dir string) error {
 
 // writeTopic writes the page of a help topic, its lines as they stand.
 func writeTopic(dir, name, short, text string) error {
-	page := &cobra.Command{Use: "sunrill-" + name, Short: short, Long: "```\n" + text + "\n```", DisableAutoGenTag: true, DisableFlagsInUseLine: true}
+	page := &cobra.Command{Use: "sunrill-" + name, Short: short, Long: "```\n" + text + "\n```",
+		DisableAutoGenTag: true, DisableFlagsInUseLine: true}
 	var b bytes.Buffer
 	header := &doc.GenManHeader{Section: "7", Date: &printed, Source: "Sunrill", Manual: "Sunrill"}
 	if err := doc.GenMan(page, header, &b); err != nil {

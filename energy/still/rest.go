@@ -76,7 +76,7 @@ type RestTime struct {
 	BedLate   figure.Maybe[units.Duration] `json:"bed_rest_late_h"`
 	PoreWater figure.Maybe[units.Volume]   `json:"pore_water_l"`        // in the bed, pushed into the pond on restart
 	PoreShare figure.Maybe[float64]        `json:"pore_water_fraction"` // of the pond
-	Warnings  []data.Warning
+	Warnings  data.Doubts
 }
 
 // WarmSpell is added to a month's mean water temperature [°C].
@@ -106,7 +106,7 @@ func Rest(p PondAtRest) (RestTime, error) {
 	surface := float64(p.Surface)
 	if surface == 0 {
 		surface = float64(p.Volume)
-		out.Warnings = append(out.Warnings, data.Warning{Key: "pond.surface", Message: "no surface given: the mud is taken as if the pond were {1 m} deep"})
+		out.Warnings.Say("pond.surface", "no surface given: the mud is taken as if the pond were {1 m} deep")
 	}
 	r := p.Rates
 	warm := math.Pow(r.Factor, (out.Water.InCelsius()-20)/10)
@@ -150,7 +150,8 @@ func (p PondAtRest) check() error {
 	b := p.Bed
 	faults.Want(p.Volume > 0, "pond.volume", p.Volume, `more than 0, such as "9 m3"`)
 	faults.Want(p.Surface >= 0, "pond.surface", p.Surface, "0 m2 or more")
-	faults.Want(p.FishLow >= 0 && p.FishHigh >= p.FishLow, "pond.fish_mass", fmt.Sprint(p.FishLow, " to ", p.FishHigh), "0 kg or more, the smaller first")
+	faults.Want(p.FishLow >= 0 && p.FishHigh >= p.FishLow, "pond.fish_mass", fmt.Sprint(p.FishLow, " to ", p.FishHigh),
+		"0 kg or more, the smaller first")
 	faults.Want(p.FeedHigh >= 0, "pond.feed_per_day", p.FeedHigh, "0 g or more")
 	faults.Want(b.Volume == 0 || b.Volume > 0 && b.Voids > 0 && b.Voids < 1 && b.Grain > 0, "filter",
 		fmt.Sprint(b.Volume, ", voids ", b.Voids, ", grain ", b.Grain), "a volume with voids between 0 and 1 and a grain size above 0")

@@ -28,7 +28,8 @@ func Conductors() []Conductor {
 	var out []Conductor
 	for _, r := range data.CableSizes() {
 		if r.Class == 5 {
-			out = append(out, Conductor{units.Area(r.AreaMM2) * units.SquareMillimetre, float64(r.OhmPerKm20C), units.Current(r.AmpacityA), r.Source})
+			area := units.Area(r.AreaMM2) * units.SquareMillimetre
+			out = append(out, Conductor{area, float64(r.OhmPerKm20C), units.Current(r.AmpacityA), r.Source})
 		}
 	}
 	return out

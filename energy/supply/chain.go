@@ -46,7 +46,7 @@ type ChainSpec struct {
 type Chain struct {
 	spec ChainSpec
 	// Warnings are doubts about the chain that do not stop an answer.
-	Warnings []data.Warning
+	Warnings data.Doubts
 }
 
 // Draw is what one speed takes at every place of the chain.
@@ -77,7 +77,8 @@ func NewChain(s ChainSpec) (*Chain, error) {
 		s.SupplyEfficiency = 1
 	}
 	var faults data.FaultList
-	faults.Want(s.SupplyEfficiency > 0 && s.SupplyEfficiency <= 1, "mains.supply_efficiency", s.SupplyEfficiency, `above 0 up to 1, such as "85 %"`)
+	faults.Want(s.SupplyEfficiency > 0 && s.SupplyEfficiency <= 1, "mains.supply_efficiency", s.SupplyEfficiency,
+		`above 0 up to 1, such as "85 %"`)
 	faults.Want(s.Motor.Voltage > 0, "pump.voltage", s.Motor.Voltage, `the pump's rated voltage, such as "24 V"`)
 	faults.Want(s.ControllerDraw >= 0, "controller.own_draw", s.ControllerDraw, "0 W or more")
 	faults.Want(s.Air.Power >= 0, "air.power", s.Air.Power, "0 W or more")
@@ -96,9 +97,7 @@ func NewChain(s ChainSpec) (*Chain, error) {
 // full at full speed.
 func (c *Chain) doubt(full units.Power) {
 	s := c.spec
-	say := func(key, format string, args ...any) {
-		c.Warnings = append(c.Warnings, data.Warning{Key: key, Message: units.Say(format, args...)})
-	}
+	say := c.Warnings.Say
 	if s.Source == FromBattery && s.Motor.Behaviour == Regulated && !s.fits() {
 		say("battery.voltage", "%g V is far from the pump's rated %g V: check that its electronics take it",
 			float64(s.BatteryVoltage), float64(s.Motor.Voltage))
@@ -134,8 +133,8 @@ func (s ChainSpec) offGrid(faults *data.FaultList) {
 	}
 	faults.Want(s.BatteryVoltage > 0, "battery.voltage", s.BatteryVoltage, `a voltage such as "25.6 V"`)
 	if s.BatteryVoltage > 0 && rated > 0 && s.Motor.Behaviour != Regulated && !s.fits() {
-		faults.Add(&data.Error{Key: "battery.voltage", Message: units.Sprintf("a %g V pump whose speed follows the voltage does not fit this battery", rated),
-			Found:   s.BatteryVoltage.String(),
+		faults.Add(&data.Error{Key: "battery.voltage", Found: s.BatteryVoltage.String(),
+			Message: units.Sprintf("a %g V pump whose speed follows the voltage does not fit this battery", rated),
 			Allowed: units.Sprintf("%.3g to %.3g V, or a converter between them", leastVoltageShare*rated, mostVoltageShare*rated)})
 	}
 }

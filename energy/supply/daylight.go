@@ -39,10 +39,11 @@ const tooHighVoltage = 1.25
 // Check returns what stops d from running, or the doubts that do not.
 func (d Daylight) Check() ([]data.Warning, error) {
 	var faults data.FaultList
-	var warn []data.Warning
+	var warn data.Doubts
 	if d.Motor.AC && d.Control != PumpDrive {
 		faults.Add(&data.Error{Key: "controller.kind", Found: string(d.Control), Allowed: "pump drive, a battery with an inverter, or a DC pump",
-			Message: units.Sprintf("a %g V AC pump cannot run on a panel alone: its voltage and frequency need a solar pump drive", float64(d.Motor.Voltage))})
+			Message: units.Sprintf("a %g V AC pump cannot run on a panel alone: its voltage and frequency need a solar pump drive",
+				float64(d.Motor.Voltage))})
 	}
 	faults.Want(d.Panel >= 0 && !math.IsInf(float64(d.Panel), 1), "panel.watts", d.Panel, "0 W or more")
 	faults.Want(d.OwnDraw >= 0 && (d.OwnDraw < d.Panel || d.OwnDraw == 0), "controller.own_draw", d.OwnDraw,
@@ -52,14 +53,13 @@ func (d Daylight) Check() ([]data.Warning, error) {
 		faults.Want(d.WorkingVoltage > 0, "panel.working_voltage", d.WorkingVoltage,
 			`the panel's working voltage, such as "36 V": without a converter its current counts`)
 		if d.Motor.Voltage > 0 && d.WorkingVoltage > tooHighVoltage*d.Motor.Voltage {
-			warn = append(warn, data.Warning{Key: "panel.working_voltage", Message: units.Say(
+			warn.Say("panel.working_voltage",
 				"the panel's %g V is well above the pump's %g V: in strong sun with a light load it needs a limiter, and the figures take one as given",
-				float64(d.WorkingVoltage), float64(d.Motor.Voltage))})
+				float64(d.WorkingVoltage), float64(d.Motor.Voltage))
 		}
 	}
 	if d.Control == PWMOnly || d.Control == MPPTOnly {
-		warn = append(warn, data.Warning{Key: "controller.kind", Message: units.Say(
-			"many %s charge controllers do not run without a battery: ask its maker, or use a pump drive", d.Control)})
+		warn.Say("controller.kind", "many %s charge controllers do not run without a battery: ask its maker, or use a pump drive", d.Control)
 	}
 	return warn, faults.Err()
 }

@@ -58,7 +58,8 @@ type FlowTableSpec struct {
 }
 
 // ErrNoShutOff is returned for a curve that does not begin at zero flow.
-var ErrNoShutOff = errors.New("the curve has no point at zero flow, so no shut-off head: the least speed and the sun at which water starts are not known")
+var ErrNoShutOff = errors.New("the curve has no point at zero flow, so no shut-off head: " +
+	"the least speed and the sun at which water starts are not known")
 
 // ErrNoWater is returned where no speed up to the top lifts the water.
 var ErrNoWater = errors.New("the pump does not lift the water at any speed it can run at")
@@ -83,7 +84,8 @@ func NewFlowTable(spec FlowTableSpec) (*FlowTable, error) {
 		spec.TopSpeed = 1
 	}
 	least := max(spec.LeastSpeed, clock.LeastSpeed)
-	t := &FlowTable{StopSpeed: max(stop, least), StartSpeed: max(start, stop, least), TopSpeed: spec.TopSpeed, rated: spec.Voltage, loop: spec.Loop}
+	t := &FlowTable{StopSpeed: max(stop, least), StartSpeed: max(start, stop, least), TopSpeed: spec.TopSpeed,
+		rated: spec.Voltage, loop: spec.Loop}
 	if t.StartSpeed >= t.TopSpeed {
 		return nil, units.Errorf("%w: it would need %.3g of its curve's speed to start", ErrNoWater, t.StartSpeed)
 	}

@@ -60,7 +60,7 @@ type DaylightYear struct {
 	PerYear  units.Volume      `json:"water_m3_per_year"` // of 365 days
 	Longest  units.Duration    `json:"longest_still_h"`   // stretch without flow over a midnight, months off left out
 	Least    int               // month with the least water, 0 to 11, of those that run
-	Warnings []data.Warning
+	Warnings data.Doubts
 }
 
 // Run returns what d moves through the record into a pond, hour by hour. The
@@ -124,7 +124,7 @@ func (y *DaylightYear) sum(r SunRecord, flow []float64, pond units.Volume, runni
 		m.Month = i + 1
 		if m.Days == 0 {
 			if running>>i&1 == 1 {
-				y.Warnings = append(y.Warnings, data.Warning{Key: "weather", Message: units.Say("the record has no day in month %d", i+1)})
+				y.Warnings.Say("weather", "the record has no day in month %d", i+1)
 			}
 			continue
 		}

@@ -83,7 +83,8 @@ func FuseFor(continuous units.Current) (units.Current, error) {
 			return f, nil
 		}
 	}
-	return 0, units.Errorf("%w: %.0f A or more is needed, the largest usual fuse is %.0f A: a higher battery voltage, or several circuits with a fuse each",
+	return 0, units.Errorf("%w: %.0f A or more is needed, the largest usual fuse is %.0f A: "+
+		"a higher battery voltage, or several circuits with a fuse each",
 		ErrNoFuse, float64(need), float64(fuseSizes[len(fuseSizes)-1]))
 }
 

@@ -51,7 +51,7 @@ type InstallerSheet struct {
 	ChargeFuse     figure.Maybe[units.Current]    `json:"charge_fuse_a"`       // at the battery's end of the lead from the controller
 	ChargeCopper   figure.Maybe[supply.Conductor] `json:"charge_copper_mm2"`   // of that lead, by what it may carry
 	InverterSurge  figure.Maybe[units.Power]      `json:"inverter_surge_w"`
-	Warnings       []data.Warning                 `json:"-"`
+	Warnings       data.Doubts                    `json:"-"`
 }
 
 // ForInstaller returns the figures that s allows; each of the others says what
@@ -155,11 +155,13 @@ func (s InstallerSpec) limit(out *InstallerSheet) {
 		return
 	}
 	out.Limited = true
-	text := units.Say("the panel could charge with up to %.3g A, and the battery takes %.3g A at most (%.3g of its size an hour), which is all that is counted on: ",
+	text := units.Say("the panel could charge with up to %.3g A, and the battery takes %.3g A at most (%.3g of its size an hour), "+
+		"which is all that is counted on: ",
 		float64(panel.Value), float64(takes), s.ChargeRate)
 	if s.MPPT {
 		out.ControllerCurrent = figure.Known(min(panel.Value, takes+units.Current(float64(s.Load)/float64(s.BatteryVoltage))))
-		text += units.Say("set the charging limit of the controller, or of several together, to %.3g A; what the pump takes may come on top only where the limit is measured at the battery. "+
+		text += units.Say("set the charging limit of the controller, or of several together, to %.3g A; "+
+			"what the pump takes may come on top only where the limit is measured at the battery. "+
 			"More panel than a controller's rated output needs its maker's leave: else more battery, or less panel", float64(takes))
 	} else {
 		text += "a PWM controller cannot hold it back: take less panel, more battery or an MPPT controller with a charging limit"
@@ -173,6 +175,7 @@ func controllerDoubt(current figure.Maybe[units.Current], battery units.Voltage)
 		return nil
 	}
 	return []data.Warning{{Key: "battery.voltage", Message: units.Say(
-		"at %.3g V the panel charges with up to %.0f A, and one controller takes 60 to %d A at most (common practice, no source): a battery of higher voltage, or several controllers with a part of the panel each",
+		"at %.3g V the panel charges with up to %.0f A, and one controller takes 60 to %d A at most (common practice, no source): "+
+			"a battery of higher voltage, or several controllers with a part of the panel each",
 		float64(battery), float64(current.Value), singleController)}}
 }

@@ -39,11 +39,11 @@ type Waterworks struct {
 // Notes are what an answer assumes and what is doubtful about it.
 type Notes struct {
 	Assumed  []figure.Assumed
-	Warnings []data.Warning
+	Warnings data.Doubts
 }
 
 func (n *Notes) warn(key, format string, args ...any) {
-	n.Warnings = append(n.Warnings, data.Warning{Key: key, Message: units.Say(format, args...)})
+	n.Warnings.Say(key, format, args...)
 }
 
 func (n *Notes) assume(a ...figure.Assumed) { n.Assumed = append(n.Assumed, a...) }

@@ -42,7 +42,8 @@ func (s *Sky) LayPanel(p *plan.Plan, need *[12]float64) error {
 // panelSources are the methods behind every figure of a panel.
 var panelSources = []string{
 	"Sun's place: Meeus, Astronomical Algorithms, 1998; diffuse share by Erbs, Klein & Duffie 1982 where the source has none",
-	"Sun on the panel: Hay & Davies 1980; glass by De Soto, Klein & Beckman 2006; cell temperature by Ross 1980; losses after Dobos 2014 (NREL)",
+	"Sun on the panel: Hay & Davies 1980; glass by De Soto, Klein & Beckman 2006; cell temperature by Ross 1980; " +
+		"losses after Dobos 2014 (NREL)",
 }
 
 // panelOf returns the panel of a plan, under the site's shade and snow.

@@ -56,7 +56,7 @@ type Sky struct {
 	Charger Charger
 
 	Assumed  []figure.Assumed
-	Warnings []data.Warning
+	Warnings data.Doubts
 	Sources  []string
 
 	Array *solar.Array
@@ -124,16 +124,13 @@ func noSite(file string) error {
 // ofRecord takes the hours of a weather file as they are.
 func (s *Sky) ofRecord(r *solar.Record, w *data.Weather, p *plan.Plan) {
 	s.Geometry, s.Weather, s.HourlyAir, s.Years = r.Geometry, r.Series, r.HourlyAir, 0
-	warn := func(key, format string, args ...any) {
-		s.Warnings = append(s.Warnings, data.Warning{Key: key, Message: units.Say(format, args...)})
-	}
 	if set := p.Site.UTCOffset; set != nil && w.Clocked && *set != r.Geometry.Site.UTCOffset.In(units.Hour) {
-		warn("site.utc_offset", "the weather file keeps UTC%+g, which goes before UTC%+g: hours of load and shade are in the file's clock",
+		s.Warnings.Say("site.utc_offset", "the weather file keeps UTC%+g, which goes before UTC%+g: hours of load and shade are in the file's clock",
 			r.Geometry.Site.UTCOffset.In(units.Hour), *set)
 	}
 	for _, key := range []string{"reliability.years", "reliability.seed"} {
 		if p.Given(key) {
-			warn(key, "not used: the hours are the weather file's own, none are made")
+			s.Warnings.Say(key, "not used: the hours are the weather file's own, none are made")
 		}
 	}
 }
@@ -233,7 +230,8 @@ func (s *Sky) assumeSite(p *plan.Plan, files SiteFiles) {
 	site, w := s.Geometry.Site, files.Weather
 	onGrid := p.Site.Place == "" && (p.Site.Latitude != nil || w != nil && !w.Elevated)
 	if onGrid {
-		s.assume(p, "site.altitude", units.KindLength, math.Round(float64(site.Altitude)), "", "ground of the built-in grid", data.TemperatureSource)
+		ground := math.Round(float64(site.Altitude))
+		s.assume(p, "site.altitude", units.KindLength, ground, "", "ground of the built-in grid", data.TemperatureSource)
 	}
 	if !p.Given("site.shade_by_hour") {
 		s.assume(p, "site.shade", units.KindShare, 0, "", "nothing said of trees, walls or hills", "")
@@ -245,10 +243,10 @@ func (s *Sky) assumeSite(p *plan.Plan, files SiteFiles) {
 		return
 	}
 	s.assume(p, "site.utc_offset", 0, 0, clock, "longitude / 15, rounded", "nautical time zones")
-	s.Assumed = append(s.Assumed, figure.Assumed{Key: "site.weather", Text: units.Say("%d years made from the monthly means, seed %d", s.Years, s.Seed),
-		Why: "no weather file; days vary and follow one another as measured ones do"})
-	s.Sources = append(s.Sources, "Weather years: daily clearness by Johnson's SB, Gaussian mapping after Graham, Hollands & Huget 1988 (Solar Energy 40); "+
-		"hours by Collares-Pereira & Rabl 1979")
+	s.assume(p, "site.weather", 0, 0, units.Say("%d years made from the monthly means, seed %d", s.Years, s.Seed),
+		"no weather file; days vary and follow one another as measured ones do", "")
+	s.Sources = append(s.Sources, "Weather years: daily clearness by Johnson's SB, Gaussian mapping after Graham, Hollands & Huget 1988 "+
+		"(Solar Energy 40); hours by Collares-Pereira & Rabl 1979")
 	if strings.Contains(s.Climate.Source, "NASA SSE") && s.Climate.Place != "" {
 		s.Sources = append(s.Sources, data.PlaceSource)
 	}
