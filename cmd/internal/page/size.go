@@ -25,24 +25,29 @@ func (v *SizeView) store() store { return store{v.In, v.Storage, &v.Size.Sized} 
 
 // sizeObject is what size prints as JSON.
 type sizeObject struct {
-	Demo        bool                           `json:"demo"`
-	Target      SizeTarget                     `json:"target"`
-	Front       []SizePair                     `json:"front"`
-	Dropped     []battery.Dropped              `json:"dropped"`
-	Chosen      figure.Maybe[SizeChosen]       `json:"chosen"`
-	WouldReach  figure.Maybe[SizeWould]        `json:"would_reach"`
-	Spread      figure.Maybe[SizeSpread]       `json:"spread"`
-	FrostFree   figure.Maybe[SizePair]         `json:"in_a_warmer_place"`
-	Patient     figure.Maybe[patientObject]    `json:"with_longer_stops"`
-	Frost       figure.Maybe[frostObject]      `json:"frost"`
-	Handbook    figure.Maybe[battery.Handbook] `json:"handbook"`
-	Controller  figure.Maybe[units.Current]    `json:"controller_a"`
-	ChargeLimit figure.Maybe[units.Current]    `json:"charge_limit_a"`
-	ChargeFuse  figure.Maybe[units.Current]    `json:"charge_fuse_a"`
-	LoadKWh     float64                        `json:"load_kwh_per_year"`
-	RecordHours int                            `json:"record_hours"`
-	Passes      int                            `json:"passes"`
+	Demo        bool                        `json:"demo"`
+	Target      SizeTarget                  `json:"target"`
+	Front       []SizePair                  `json:"front"`
+	Dropped     []battery.Dropped           `json:"dropped"`
+	Found       figure.Maybe[sizeFound]     `json:",inline"`
+	WouldReach  figure.Maybe[SizeWould]     `json:"would_reach"`
+	Frost       figure.Maybe[frostObject]   `json:"frost"`
+	Controller  figure.Maybe[units.Current] `json:"controller_a"`
+	ChargeLimit figure.Maybe[units.Current] `json:"charge_limit_a"`
+	ChargeFuse  figure.Maybe[units.Current] `json:"charge_fuse_a"`
+	LoadKWh     float64                     `json:"load_kwh_per_year"`
+	RecordHours int                         `json:"record_hours"`
+	Passes      int                         `json:"passes"`
 	storageObject
+}
+
+// sizeFound is the pair to buy and what stands beside it.
+type sizeFound struct {
+	Chosen    SizeChosen                  `json:"chosen"`
+	Spread    figure.Maybe[SizeSpread]    `json:"spread"`
+	FrostFree figure.Maybe[SizePair]      `json:"in_a_warmer_place"`
+	Patient   figure.Maybe[patientObject] `json:"with_longer_stops"`
+	Handbook  battery.Handbook            `json:"handbook"`
 }
 
 // SizeTarget is what a size has to meet.
@@ -121,21 +126,20 @@ func (v *SizeView) object() sizeObject {
 		ChargeFuse: sheet.ChargeFuse}
 	if n := z.Nothing; n != nil {
 		why := units.Text(n.Error())
-		o.Chosen, o.Spread, o.FrostFree = figure.Unknown[SizeChosen](why), figure.Unknown[SizeSpread](why), figure.Unknown[SizePair](why)
-		o.Patient, o.Handbook = figure.Unknown[patientObject](why), figure.Unknown[battery.Handbook](why)
 		z.Outdoors.Why = why
-		o.Frost = newFrost(v.Storage, z.Outdoors, z.Outdoors)
+		o.Found, o.Frost = figure.Unknown[sizeFound](why), newFrost(v.Storage, z.Outdoors, z.Outdoors)
 		o.WouldReach, o.LoadKWh = figure.Known(s.would(n)), n.Best.PerYear(n.Best.LoadWh)/1000
 		return o
 	}
 	c, volts := z.Front.Chosen, v.Storage.BatteryVoltage()
 	with := newBalanceFigures(c.Connected)
-	o.Chosen = figure.Known(SizeChosen{s.pair(c.Pair, c.BoughtWh, c.Connected), with, newBalanceFigures(c.Bought),
-		figure.Finite(c.BoughtWh/float64(volts), "the battery's voltage is not known"), volts, z.Front.Rule})
-	o.LoadKWh, o.Patient, o.Handbook, o.Frost = with.LoadKWh, s.patient(), figure.Known(z.Handbook), s.frost()
-	o.WouldReach = figure.Unknown[SizeWould]("the choice reaches the target")
-	o.Spread = figure.Then(z.Spread, func(all battery.Spread) SizeSpread { return newSizeSpread(z.Seeds, all) })
-	o.FrostFree = figure.Then(z.FrostFree, func(c battery.Choice) SizePair { return s.pair(c.Pair, c.BoughtWh, c.Connected) })
+	o.LoadKWh, o.Frost, o.WouldReach = with.LoadKWh, s.frost(), figure.Unknown[SizeWould]("the choice reaches the target")
+	o.Found = figure.Known(sizeFound{
+		Chosen:    SizeChosen{s.pair(c.Pair, c.BoughtWh, c.Connected), with, newBalanceFigures(c.Bought), s.chargeAh(), volts, z.Front.Rule},
+		Spread:    figure.Then(z.Spread, func(all battery.Spread) SizeSpread { return newSizeSpread(z.Seeds, all) }),
+		FrostFree: figure.Then(z.FrostFree, func(c battery.Choice) SizePair { return s.pair(c.Pair, c.BoughtWh, c.Connected) }),
+		Patient:   s.patient(), Handbook: z.Handbook,
+	})
 	return o
 }
 
