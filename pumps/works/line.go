@@ -230,15 +230,15 @@ func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Lengt
 		if len(p.Branches) > 0 {
 			then = "what is shown does not flow: give each branch the height of the crest as its static head"
 		}
-		w.warn("lift.crest", "the crest stands %.3g m above the water it goes to, and %s the air holds up no more than %.3g m: no siphon "+
+		w.warn("lift.crest", "the crest stands {%.3g m} above the water it goes to, and %s the air holds up no more than {%.3g m}: no siphon "+
 			"forms, and %s",
 			float64(rise), where, float64(holds), then)
 		return true, nil
 	}
 	if rise > holds-siphonReserve {
-		w.warn("lift.crest", "the crest stands %.3g m above the water it goes to; %s the air holds up %.3g m, and above %.3g m air comes out "+
+		w.warn("lift.crest", "the crest stands {%.3g m} above the water it goes to; %s the air holds up {%.3g m}, and above {%.3g m} air comes out "+
 			"of the water and "+
-			"the siphon may break (7 to 8 m at sea level, from memory)",
+			"the siphon may break ({7 to 8 m} at sea level, from memory)",
 			float64(rise), where, float64(holds), float64(holds-siphonReserve))
 	}
 	w.assume(figure.Assumed{Key: "lift.crest", Text: "a siphon full of water",
