@@ -3,6 +3,7 @@ package document
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 
 	"sunrill/data/units"
@@ -132,52 +133,49 @@ func (d *Document) LeaveOut() {
 		s := &d.Sections[i]
 		s.Pictures = slices.DeleteFunc(s.Pictures, func(p Picture) bool { return without("picture "+p.Key, p.Check()) })
 	}
-	d.Working = slices.DeleteFunc(d.Working, func(s Step) bool { return without("working "+s.Key, s.check()) })
+	d.Working = slices.DeleteFunc(d.Working, func(s Step) bool { return without("working "+s.Key, finite(s.Key, s)) })
 }
 
-// Check returns an error that names the first cell, figure or argument that
-// is not a finite number, and the first row with a wrong number of cells. No
-// renderer prints anything of such a page.
+// Check returns an error that names the first figure that is not a finite number, or
+// row with a wrong number of cells. No renderer prints anything of such a page.
 func (d *Document) Check() error {
 	for _, t := range append(d.Tables(), d.PictureTables()...) {
 		for i, row := range t.Rows {
 			if len(row) != len(t.Columns) {
 				return fmt.Errorf("document: table %s row %d has %d cells for %d columns", t.Key, i+1, len(row), len(t.Columns))
 			}
-			for j, c := range row {
-				if c.kind == numberCell && !finite(c.number) {
-					return fmt.Errorf("document: table %s row %d: %s is not a finite number", t.Key, i+1, t.Columns[j].Key)
-				}
-			}
 		}
 	}
-	for _, p := range d.prose() {
-		if err := p.check(); err != nil {
-			return err
-		}
+	shown := *d
+	shown.Object = nil // encoded by itself
+	return finite("document", shown)
+}
+
+// finite returns an error that names a number in v that no page can show.
+func finite(name string, v any) error {
+	if at, bad := endless(name, reflect.ValueOf(v)); bad {
+		return fmt.Errorf("%s is not a finite number", at)
 	}
 	return nil
 }
 
-// prose returns every piece of Prose on the page.
-func (d *Document) prose() []Prose {
-	all := []Prose{d.Title, d.Subtitle, d.Banner}
-	for _, l := range d.Answer {
-		all = append(all, l.Text)
-	}
-	for _, s := range d.Sections {
-		all = append(all, s.Prose...)
-		all = append(all, s.Notes...)
-	}
-	for _, list := range [][]Assumption{d.NotYours, d.Assumed} {
-		for _, a := range list {
-			all = append(all, a.Value, a.Why)
+func endless(name string, v reflect.Value) (at string, bad bool) {
+	switch v.Kind() {
+	case reflect.Float64:
+		return name, math.IsNaN(v.Float()) || math.IsInf(v.Float(), 0)
+	case reflect.Interface:
+		return endless(name, v.Elem())
+	case reflect.Slice:
+		for i := 0; i < v.Len() && !bad; i++ {
+			at, bad = endless(fmt.Sprintf("%s.%d", name, i+1), v.Index(i))
+		}
+	case reflect.Struct:
+		for i := 0; i < v.NumField() && !bad; i++ {
+			at, bad = endless(name+"."+v.Type().Field(i).Name, v.Field(i))
 		}
 	}
-	return append(all, d.Cautions...)
+	return at, bad
 }
-
-func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 // Lists returns the closing lists of the page as sections of prose, in
 // the order in which every page has them.

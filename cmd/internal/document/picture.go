@@ -1,7 +1,6 @@
 package document
 
 import (
-	"errors"
 	"fmt"
 	"strings"
 
@@ -159,15 +158,8 @@ func (p Picture) Check() error {
 			return fmt.Errorf("document: picture %s: series %q has %d, %d, %d and %d values",
 				p.Key, s.Name, len(s.X), len(s.Y), len(s.Low), len(s.Labels))
 		}
-		for _, list := range [][]float64{s.X, s.Y, s.Low} {
-			for _, v := range list {
-				if !finite(v) {
-					return fmt.Errorf("document: picture %s: series %q has a value that is not a finite number", p.Key, s.Name)
-				}
-			}
-		}
 	}
-	return errors.Join(p.Title.check(), p.Alt.check())
+	return finite("document: picture "+p.Key, p)
 }
 
 // title returns the label of the axis with its unit.

@@ -49,24 +49,6 @@ func Told(t units.Text) Prose { return Prose{"%v", []any{t}} }
 // IsZero reports whether p says nothing.
 func (p Prose) IsZero() bool { return p.format == "" }
 
-// check returns an error where a figure of p, or of a sentence inside it, is not a
-// finite number.
-func (p Prose) check() error {
-	for _, a := range p.args {
-		switch a := a.(type) {
-		case Quantity:
-			if !finite(a.Value) {
-				return fmt.Errorf("document: a figure of %q is not a finite number", p.format)
-			}
-		case Prose:
-			if err := a.check(); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
-
 // HardSpace keeps a figure and its unit on one line until the text page has
 // been broken into lines.
 const HardSpace = "\u00a0"

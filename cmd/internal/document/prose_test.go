@@ -18,7 +18,7 @@ func TestSentencesGrow(t *testing.T) {
 		{s.When(true, ", %v", "slowed").And("."), "a pump of 62.0 W, slowed."},
 		{s.When(false, ", %v", Hours.Of("no hours")).And("."), "a pump of 62.0 W."},
 	} {
-		if got := c.got.String(); got != c.want || c.got.check() != nil {
+		if got := c.got.String(); got != c.want || finite("", c.got) != nil {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}

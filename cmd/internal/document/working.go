@@ -2,7 +2,6 @@ package document
 
 import (
 	"cmp"
-	"fmt"
 	"regexp"
 	"strings"
 )
@@ -13,18 +12,6 @@ const (
 	inputDigits  = 7
 	resultDigits = 5
 )
-
-// check returns an error where a figure of s is not a finite number.
-func (s Step) check() error {
-	ok := finite(s.Result)
-	for _, in := range s.Inputs {
-		ok = ok && finite(in.Value)
-	}
-	if !ok {
-		return fmt.Errorf("document: working %s is not a finite number", s.Key)
-	}
-	return nil
-}
 
 // words match the numbers and symbols of a formula.
 var words = regexp.MustCompile(`[\pL\pN_.]+`)
