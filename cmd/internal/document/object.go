@@ -38,20 +38,27 @@ var endings = []ending{
 	of(Volts, units.Volt), of(Amps, units.Ampere), of(AmpHours, units.AmpereHour), of(WattsPerM2, units.WattPerSquareMetre),
 	of(Hours, units.Hour), of(Minutes, units.Minute), of(Seconds, units.Second), of(Days, units.Day), of(Years, units.Year), of(Degrees, units.Degree),
 	of(Fraction, units.Share(1)),
-	{unit: WhPerVolume}, {unit: KWhPerM2Day}, {unit: WhPerWattDay}, {unit: HoursPerYear}, {unit: same("hours_before_08_per_year", "h/year")},
-	{unit: TurnoversPerDay}, {unit: MgPerLitre},
-	{unit: same("kwh_per_m2_year", "kWh/m2/year")}, {unit: same("wh_per_w_year", "Wh/W/year")}, {unit: same("kg_per_year", "kg/year")},
-	{unit: same("k", "K")}, {unit: same("s2_per_m5", "s2/m5")}, {unit: same("fraction_per_month", "1/month")},
-	// Sums in the currency of the plan.
-	{unit: same("price", ""), kind: "Money", size: 1}, {unit: same("cost_per_year", ""), kind: "Money", size: 1}, {unit: same("cost_per_kwh", ""), kind: "Money", size: 1},
-	{unit: same("saving_per_year", ""), kind: "Money", size: 1}, {unit: same("present_value", ""), kind: "Money", size: 1}, {unit: same("ownership_per_year", ""), kind: "Money", size: 1},
-	// Bare numbers.
-	{unit: same("ratio", "")}, {unit: same("factor", "")}, {unit: same("array_to_load", "")}, {unit: same("flow_over_flow", "")}, {unit: same("nights_with_stop_per_year", "")},
-	// Of the working alone.
-	{unit: same("rad", "rad")}, {unit: same("m2_per_s", "m2/s")}, {unit: same("pa_s", "Pa s")}, {unit: same("kg_per_m3", "kg/m3")}, {unit: same("m_per_s2", "m/s2")},
-	{unit: same("per_k", "1/K")}, {unit: same("per_h", "1/h")}, {unit: same("wh_per_w", "Wh/W")}, {unit: same("wh_per_m2", "Wh/m2")}, {unit: same("ohm", "ohm")}, {unit: same("atm", "atm")},
-	{unit: same("g_per_h", "g/h")}, {unit: same("mg_per_l_h", "mg/L/h")}, {unit: same("mg_per_m2_h", "mg/m2/h")}, {unit: same("mg_per_kg_h", "mg/kg/h")}, {unit: same("recovery", "1/year")},
-	{unit: same("critical", "")}, {unit: same("availability_99", "")}, {unit: same("availability_95", "")},
+	{unit: WhPerVolume}, {unit: KWhPerM2Day}, {unit: WhPerWattDay}, {unit: HoursPerYear}, {unit: TurnoversPerDay}, {unit: MgPerLitre},
+}
+
+// Endings of bare numbers and, after an equals sign, their symbol; of sums in the
+// currency of the plan.
+const (
+	bareEndings = `hours_before_08_per_year=h/year kwh_per_m2_year=kWh/m2/year wh_per_w_year=Wh/W/year kg_per_year=kg/year k=K s2_per_m5=s2/m5
+		fraction_per_month=1/month ratio factor array_to_load flow_over_flow nights_with_stop_per_year critical availability_99 availability_95
+		rad=rad m2_per_s=m2/s pa_s=Pa·s kg_per_m3=kg/m3 m_per_s2=m/s2 per_k=1/K per_h=1/h wh_per_w=Wh/W wh_per_m2=Wh/m2 ohm=ohm atm=atm
+		g_per_h=g/h mg_per_l_h=mg/L/h mg_per_m2_h=mg/m2/h mg_per_kg_h=mg/kg/h recovery=1/year`
+	moneyEndings = `price cost_per_year cost_per_kwh saving_per_year present_value ownership_per_year`
+)
+
+func init() {
+	for field := range strings.FieldsSeq(bareEndings) {
+		suffix, symbol, _ := strings.Cut(field, "=")
+		endings = append(endings, ending{unit: same(suffix, symbol)})
+	}
+	for suffix := range strings.FieldsSeq(moneyEndings) {
+		endings = append(endings, ending{unit: same(suffix, ""), kind: "Money", size: 1})
+	}
 }
 
 // endingOf returns the longest ending that key has.
