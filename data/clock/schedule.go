@@ -16,16 +16,13 @@ type Spell struct {
 }
 
 // Schedule is the speed in every clock hour of the mean day of each month. The
-// zero value is off all year; Always runs all year.
+// zero value is off all year.
 type Schedule struct {
 	spells *[12][24][]Spell
 }
 
 // LeastSpeed is the lowest speed that a plan may ask for.
 const LeastSpeed = 0.1
-
-// Always returns the schedule of one speed in every hour.
-func Always(speed float64) Schedule { return ScheduleOf(plan.Run{Speed: speed}) }
 
 // ScheduleOf returns the schedule of a plan. Of bands that overlap, which Check of the
 // plan refuses, the first holds.

@@ -12,7 +12,7 @@ import (
 
 // TestAlwaysRunsAllYear: 8,760 hours at the one speed.
 func TestAlwaysRunsAllYear(t *testing.T) {
-	got := Always(0.8).Hours()
+	got := ScheduleOf(plan.Run{Speed: 0.8}).Hours()
 	if len(got) != 1 || got[0].Speed != 0.8 || math.Abs(got[0].Hours-8760) > 1e-9 {
 		t.Errorf("%+v", got)
 	}

@@ -92,21 +92,21 @@ func KeyTable() []Key { return keyTable().rows }
 
 type keyIndex struct {
 	rows     []Key
-	byPath   map[string]int
-	byFlag   map[string]int
+	byPath   map[string]Key
+	byFlag   map[string]Key
 	sections map[string]bool // "pond", "feed[]", "branch[].feed[]", ...
 }
 
 var keyTable = sync.OnceValue(func() keyIndex {
-	ix := keyIndex{rows: data.Embedded[Key]("keys.csv"), byPath: map[string]int{}, byFlag: map[string]int{}, sections: map[string]bool{}}
+	ix := keyIndex{rows: data.Embedded[Key]("keys.csv"), byPath: map[string]Key{}, byFlag: map[string]Key{}, sections: map[string]bool{}}
 	for i := range ix.rows {
 		k := &ix.rows[i]
 		if err := k.prepare(); err != nil {
 			panic("plan: keys.csv: " + k.Path + ": " + err.Error())
 		}
-		ix.byPath[k.Path] = i
+		ix.byPath[k.Path] = *k
 		if k.Flag != "" {
-			ix.byFlag[k.Flag] = i
+			ix.byFlag[k.Flag] = *k
 		}
 		for s := section(k.Path); s != ""; s = section(s) {
 			ix.sections[s] = true
@@ -117,7 +117,6 @@ var keyTable = sync.OnceValue(func() keyIndex {
 
 // prepare turns kind and range into what the decoder needs.
 func (k *Key) prepare() error {
-	k.lo, k.hi = math.Inf(-1), math.Inf(1)
 	if _, own := keyKinds[k.Kind]; !own {
 		var known bool
 		if k.quantity, known = units.KindNamed(k.Kind); !known {
@@ -137,20 +136,16 @@ func (k *Key) prepare() error {
 		}
 		base = u.Base
 	}
-	for _, bound := range []struct {
-		text string
-		to   *float64
-	}{{k.Min, &k.lo}, {k.Max, &k.hi}} {
-		if bound.text == "" {
-			continue
+	var err error
+	bound := func(text string, open float64) float64 {
+		v := open
+		if text != "" && err == nil {
+			v, err = strconv.ParseFloat(text, 64)
 		}
-		v, err := strconv.ParseFloat(bound.text, 64)
-		if err != nil {
-			return err
-		}
-		*bound.to = base(v)
+		return base(v)
 	}
-	return nil
+	k.lo, k.hi = bound(k.Min, math.Inf(-1)), bound(k.Max, math.Inf(1))
+	return err
 }
 
 // section returns the path of the table that holds path, "" at the top.
@@ -184,22 +179,14 @@ func isIndex(part string) bool {
 
 // KeyNamed returns the row of a key, concrete or pattern.
 func KeyNamed(key string) (Key, bool) {
-	ix := keyTable()
-	i, ok := ix.byPath[Pattern(key)]
-	if !ok {
-		return Key{}, false
-	}
-	return ix.rows[i], true
+	k, ok := keyTable().byPath[Pattern(key)]
+	return k, ok
 }
 
 // KeyForFlag returns the row that a flag without dashes is shorthand for.
 func KeyForFlag(flag string) (Key, bool) {
-	ix := keyTable()
-	i, ok := ix.byFlag[flag]
-	if !ok {
-		return Key{}, false
-	}
-	return ix.rows[i], true
+	k, ok := keyTable().byFlag[flag]
+	return k, ok
 }
 
 // First returns the concrete key that a flag sets: the first item of each
@@ -244,12 +231,12 @@ func (k Key) rangeText() string {
 		unit = " " + k.Unit
 	}
 	switch {
-	case k.Min != "" && k.Max != "":
-		return fmt.Sprintf("from %s to %s%s", k.Min, k.Max, unit)
-	case k.Min != "":
-		return fmt.Sprintf("at least %s%s", k.Min, unit)
-	case k.Max != "":
-		return fmt.Sprintf("at most %s%s", k.Max, unit)
+	case k.Min == "" && k.Max == "":
+		return ""
+	case k.Max == "":
+		return "at least " + k.Min + unit
+	case k.Min == "":
+		return "at most " + k.Max + unit
 	}
-	return ""
+	return "from " + k.Min + " to " + k.Max + unit
 }

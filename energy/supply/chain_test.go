@@ -114,7 +114,7 @@ func TestSpeedSetter(t *testing.T) {
 	if _, err := mustChain(t, spec).At(0.3); plantest.FaultKeys(err) != "run.speed" || !strings.Contains(err.Error(), "0.4 to 1.5") {
 		t.Errorf("below the least speed: %v", err)
 	}
-	if _, err := mustChain(t, spec).Year(clock.Always(0.3)); plantest.FaultKeys(err) != "run.speed" {
+	if _, err := mustChain(t, spec).Year(clock.ScheduleOf(plan.Run{Speed: 0.3})); plantest.FaultKeys(err) != "run.speed" {
 		t.Errorf("a year below the least speed: %v", err)
 	}
 }

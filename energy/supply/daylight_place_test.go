@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"sunrill/data/clock"
+	"sunrill/data/plan"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
 	"sunrill/energy/money"
@@ -94,7 +95,7 @@ func TestDaylightAtAPlace(t *testing.T) {
 func TestMainsCostAndPaybackOfASwap(t *testing.T) {
 	tr := money.TieredTariff([]money.Tier{{UpTo: 350, Price: 2.38}, {UpTo: math.Inf(1), Price: 2.94}}, 400)
 	year := func(s ChainSpec) money.Money {
-		y, err := mustChain(t, s).Year(clock.Always(1))
+		y, err := mustChain(t, s).Year(clock.ScheduleOf(plan.Run{Speed: 1}))
 		if err != nil {
 			t.Fatal(err)
 		}

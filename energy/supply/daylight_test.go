@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"sunrill/data/clock"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
@@ -125,7 +126,7 @@ func TestReducedFlowTableEnergy(t *testing.T) {
 			}
 			continue
 		}
-		y, err := c.Year(clock.Always(speed))
+		y, err := c.Year(clock.ScheduleOf(plan.Run{Speed: speed}))
 		if err != nil {
 			t.Fatal(err)
 		}
