@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
-	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"sunrill/data/figure"
 	"sunrill/data/units"
@@ -20,7 +19,6 @@ func TestJudge(t *testing.T) {
 	)
 	h := func(v float64) hours { return figure.Known(units.Duration(v) * units.Hour) }
 	pond := PondWater{Volume: 10, Goal: h(5)}
-	near := cmpopts.EquateApprox(1e-12, 0)
 	for perDay, want := range map[units.Volume]Verdict{
 		48: {turns(figure.Known(4.8)), h(5), met(figure.Known(true)), hours{Why: goalMet}},
 		60: {turns(figure.Known(6.0)), h(4), met(figure.Known(true)), hours{Why: goalMet}},
@@ -28,7 +26,7 @@ func TestJudge(t *testing.T) {
 		0:  {turns(figure.Known(0.0)), hours{Why: "still"}, met(figure.Known(false)), hours{Why: "still"}},
 	} {
 		got := Judge(figure.Known(pond), perDay, "still")
-		if diff := cmp.Diff(want, got, near); diff != "" {
+		if diff := cmp.Diff(want, got, near[units.Duration](), near[float64]()); diff != "" {
 			t.Errorf("%g m³ a day: %s", float64(perDay), diff)
 		}
 		if got.Meets() != want.Met.Value || got.Misses() == want.Met.Value {
@@ -37,7 +35,7 @@ func TestJudge(t *testing.T) {
 	}
 	pond.Goal = hours{Why: noGoal}
 	if diff := cmp.Diff(Verdict{turns(figure.Known(4.0)), h(6), met{Why: noGoal}, hours{Why: noGoal}}, Judge(figure.Known(pond), 40, "still"),
-		near); diff != "" {
+		near[units.Duration]()); diff != "" {
 		t.Errorf("without a goal: %s", diff)
 	}
 	if diff := cmp.Diff(Unjudged(noVolume), Judge(figure.Unknown[PondWater](noVolume), 40, "still")); diff != "" {

@@ -9,6 +9,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
+
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
@@ -97,32 +99,25 @@ func TestPowerPackIsCountedAtTheSocket(t *testing.T) {
 	}
 }
 
-// TestWaterChoice walks through the ways to a choice.
+// TestWaterChoice walks through the ways to a choice; -1 is no pump.
 func TestWaterChoice(t *testing.T) {
-	name := func(w *WaterResult, i int) string {
-		if i < 0 {
-			return ""
-		}
-		return w.Pumps[i].Spec.Name
-	}
+	asPlanned := figure.Unknown[Faster]("the plan runs the pump at full speed, day and night")
+	set := plantest.Set
 	for _, tt := range []struct {
-		sets            []plan.Setting
-		chosen, smaller string
-		nearest, larger string
-		none            bool
+		sets []plan.Setting
+		want WaterChoice
 	}{
-		{[]plan.Setting{plantest.Set("pond.turnover_goal", "5 h")}, "one", "", "one", "two", false},
-		{[]plan.Setting{plantest.Set("pond.turnover_goal", "2.5 h")}, "two", "one", "two", "", false},
-		{[]plan.Setting{plantest.Set("pond.turnover_goal", "0.3 h")}, "", "one", "two", "", true},
-		{[]plan.Setting{plantest.Set("choice.pump", "two")}, "two", "one", "two", "", false},
-		{[]plan.Setting{plantest.Set("pond.turnover_goal", "0.3 h"), plantest.Set("choice.pump", "one")}, "one", "", "one", "two", true},
+		{[]plan.Setting{set("pond.turnover_goal", "5 h")}, WaterChoice{Index: 0, Nearest: 0, Smaller: -1, Larger: 1}},
+		{[]plan.Setting{set("pond.turnover_goal", "2.5 h")}, WaterChoice{Index: 1, Nearest: 1, Smaller: 0, Larger: -1}},
+		{[]plan.Setting{set("pond.turnover_goal", "0.3 h")}, WaterChoice{Index: -1, Nearest: 1, Smaller: 0, Larger: -1, NoneMeets: true,
+			Why: "no pump of the plan meets the goal when the line is dirty"}},
+		{[]plan.Setting{set("choice.pump", "two")}, WaterChoice{Index: 1, Given: true, Nearest: 1, Smaller: 0, Larger: -1}},
+		{[]plan.Setting{set("pond.turnover_goal", "0.3 h"), set("choice.pump", "one")},
+			WaterChoice{Index: 0, Given: true, Nearest: 0, Smaller: -1, Larger: 1, NoneMeets: true}},
 	} {
-		w := waterOf(t, plantest.TwoPumps, tt.sets...)
-		c := w.Choice
-		if name(w, c.Index) != tt.chosen || name(w, c.Smaller) != tt.smaller || name(w, c.Nearest) != tt.nearest || name(w,
-			c.Larger) != tt.larger || c.NoneMeets != tt.none {
-			t.Errorf("%v: chosen %q, smaller %q, nearest %q, larger %q, none %t", tt.sets, name(w, c.Index), name(w, c.Smaller), name(w, c.Nearest),
-				name(w, c.Larger), c.NoneMeets)
+		tt.want.Faster = asPlanned
+		if diff := cmp.Diff(tt.want, waterOf(t, plantest.TwoPumps, tt.sets...).Choice); diff != "" {
+			t.Errorf("%v: %s", tt.sets, diff)
 		}
 	}
 	if w := waterOf(t, plantest.TwoPumps, plantest.Set("pond.stocking", "none")); w.Choice.Question == "" {
@@ -254,18 +249,23 @@ func returnLevelAt(t *testing.T, text string, q float64) (float64, error) {
 	return l.Level.In(units.Millimetre), err
 }
 
+// near takes figures of a kind for equal that differ by a rounding alone.
+func near[T ~float64]() cmp.Option {
+	return cmp.Comparer(func(a, b T) bool { return math.Abs(float64(a-b)) <= 1e-12*math.Abs(float64(b)) })
+}
+
 // TestFilterOfAPlan: 1.2 m² and 0.5 m deep at 1.2 m³/h rise 1 m/h and stay 30
 // min, 12 of them among the stones at 40 % of voids.
 func TestFilterOfAPlan(t *testing.T) {
-	w := waterOf(t, plantest.WaterPlan, plantest.Set("filter.area", "1.2 m2"), plantest.Set("filter.depth", "0.5 m"),
-		plantest.Set("pond.surface", "6 m2"))
+	w := waterOf(t, plantest.WaterPlan, plantest.Set("filter.area", "1.2 m2"), plantest.Set("filter.depth", "0.5 m"), plantest.Set("pond.surface", "6 m2"))
 	f := w.Filter.Value
 	scale := f.Flow.In(units.CubicMetrePerHour) / 1.2
-	reftest.Near(t, "rise [m/h]", float64(f.RiseRate.Value)*3600/scale, 1, 1e-9)
-	reftest.Near(t, "contact [min]", f.Contact.Value.In(units.Minute)*scale, 30, 1e-9)
-	reftest.Near(t, "pore [min]", f.Pore.Value.In(units.Minute)*scale, 12, 1e-9)
-	reftest.Near(t, "share of volume", f.OfVolume.Value, 0.6/4, 1e-12)
-	reftest.Near(t, "share of surface", f.OfArea.Value, 1.2/6, 1e-12)
+	want := FilterWater{Bed: f.Bed, Volume: 0.6, Flow: w.Pumps[0].Clean.Flow, OfVolume: figure.Known(0.6 / 4), OfArea: figure.Known(1.2 / 6), Rules: f.Rules,
+		RiseRate: figure.Known(units.Velocity(scale) * units.MetrePerHour), Contact: figure.Known(30 * units.Minute / units.Duration(scale)),
+		Pore: figure.Known(12 * units.Minute / units.Duration(scale)), Head: figure.Known(f.Bed.HeadLoss(f.Flow, w.Works.Line.Water()))}
+	if diff := cmp.Diff(want, f, near[units.Duration](), near[units.Velocity](), near[float64]()); diff != "" {
+		t.Error(diff)
+	}
 	if len(f.Rules) == 0 {
 		t.Error("no rule of thumb beside the share")
 	}
