@@ -27,7 +27,7 @@ type DutyPump struct {
 	Name        string                   `json:"name"`
 	Status      pumps.Status             `json:"status"`
 	Duty        []dutyPoint              `json:"duty"`
-	Why         units.Text               `json:"why,omitempty"`
+	Why         string                   `json:"why,omitempty"`
 	AtLeast     figure.Maybe[units.Flow] `json:"at_least_flow_m3_per_h"`
 	Dirty       figure.Maybe[dutyPoint]  `json:"dirty"`
 	Range       figure.Maybe[dutyRange]  `json:"range"`
@@ -214,7 +214,7 @@ func NoDuty(list []DutyPump) error {
 		if p.stable() != nil {
 			return nil
 		}
-		why = append(why, p.Name+": "+p.Why.String())
+		why = append(why, p.Name+": "+p.Why)
 	}
 	return &NoAnswer{"no pump has a duty point: " + strings.Join(why, "; ")}
 }
@@ -222,21 +222,12 @@ func NoDuty(list []DutyPump) error {
 // DutyDocument returns the page; pump first is the one whose line is shown in
 // detail.
 func DutyDocument(in *Input, installed *works.Waterworks, runs []works.Run, list []DutyPump, first int) *document.Document {
-	doc := &document.Document{
-		Title:    document.Sentence("What really flows"),
-		Subtitle: document.Plain(in.name()),
-		Banner:   in.banner(),
-		Answer:   append(doubtLines(installed), answerLines(list)...),
-		Sections: dutySections(installed, runs, list, first),
-		Warnings: doubts(in.Warnings, installed.Warnings, runWarnings(runs)),
-		NotYours: in.NotYours,
-		Assumed:  append(assumedOf(installed, installed.Assumed), scope()...),
-		Sources:  slices.Concat(waterSources, installed.Sources),
-		Object:   dutyObject{in.Demo, installed.Line.Lift(), installed.Water, installed.Speed, installed.DirtLoss, list},
-	}
-	if in.Plan.Name != "" {
-		doc.Title = document.Sentence("%v: what really flows", in.Plan.Name)
-	}
+	doc := in.document(in.titled("what really flows"), dutyObject{in.Demo, installed.Line.Lift(), installed.Water, installed.Speed, installed.DirtLoss, list})
+	doc.Answer = append(doubtLines(installed), answerLines(list)...)
+	doc.Sections = dutySections(installed, runs, list, first)
+	doc.Warnings = doubts(in.Warnings, installed.Warnings, runWarnings(runs))
+	doc.Assumed = append(assumedOf(installed, installed.Assumed), scope()...)
+	doc.Sources = slices.Concat(waterSources, installed.Sources)
 	return doc
 }
 
@@ -275,7 +266,7 @@ func dutyTable(list []DutyPump) document.Table {
 			rows = append(rows, row{name, figure.Known(d)})
 		}
 		if len(p.Duty) == 0 {
-			rows = append(rows, row{p.Name, figure.Unknown[dutyPoint](units.Say("%s: %v", p.Name, p.Status))})
+			rows = append(rows, row{p.Name, figure.Unknown[dutyPoint](p.Name + ": " + p.Status.String())})
 		}
 	}
 	return document.TableOf("duty", rows, []document.Column{
@@ -298,10 +289,10 @@ func rangeTable(list []DutyPump) document.Table {
 	var rows []row
 	for _, p := range list {
 		r := row{p.Name, p.Range.Value.Flow, p.Dirty}
-		r.Dirty.Why = units.Say("%s: %v", p.Name, p.run.Dirty.Status)
+		r.Dirty.Why = p.Name + ": " + p.run.Dirty.Status.String()
 		for k, o := range []pumps.Operation{p.run.Clean.Low, p.run.Clean.High} {
-			if r.Flow[k].Why = units.Say("%s: %v", p.Name, o.Status); !p.Range.Known {
-				r.Flow[k].Why = units.Say("%s: %s", p.Name, p.Range.Why)
+			if r.Flow[k].Why = p.Name + ": " + o.Status.String(); !p.Range.Known {
+				r.Flow[k].Why = p.Name + ": " + p.Range.Why
 			}
 		}
 		rows = append(rows, r)

@@ -54,6 +54,14 @@ func (in *Input) document(title document.Prose, object any) *document.Document {
 	return doc
 }
 
+// titled returns a title that begins with the plan's name, where it has one.
+func (in *Input) titled(what string) document.Prose {
+	if in.Plan.Name == "" {
+		return document.Sentence(Capital(what))
+	}
+	return document.Sentence("%v: "+what, in.Plan.Name)
+}
+
 // money returns the unit of the plan's sums.
 func (in *Input) money() document.Unit { return document.Money(in.Plan.Mains.Currency) }
 

@@ -1,6 +1,8 @@
 package page
 
 import (
+	"slices"
+
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
 	"sunrill/data/units"
@@ -19,19 +21,10 @@ var measureSources = []string{
 // Document returns the page.
 func (m *Measurement) Document() *document.Document {
 	object := m.object()
-	doc := &document.Document{
-		Title:    document.Sentence("Measured against the plan"),
-		Subtitle: document.Plain(m.In.name()),
-		Banner:   m.In.banner(),
-		Answer:   m.answer(),
-		Sections: m.sections(),
-		Warnings: doubts(m.In.Warnings, m.warnings),
-		NotYours: m.In.NotYours,
-		Sources:  measureSources,
-		Cautions: cautions[:1],
-		Object:   object,
-		Work:     func() []document.Step { return m.figures(object).work() },
-	}
+	doc := m.In.document(m.In.titled("measured against the plan"), object)
+	doc.Answer, doc.Sections, doc.Warnings = m.answer(), m.sections(), doubts(m.In.Warnings, m.warnings)
+	doc.Sources, doc.Cautions = measureSources, cautions[:1]
+	doc.Work = func() []document.Step { return m.figures(object).work() }
 	if m.works == nil {
 		doc.Title = document.Sentence("Measured, without a plan")
 		if m.log != nil && !m.In.Plan.Given(dirtLossKey) {
@@ -40,12 +33,9 @@ func (m *Measurement) Document() *document.Document {
 		}
 		return doc
 	}
-	if m.In.Plan.Name != "" {
-		doc.Title = document.Sentence("%v: measured against the plan", m.In.Plan.Name)
-	}
 	doc.Assumed = assumedOf(m.works, m.works.Assumed)
 	doc.Warnings = append(doc.Warnings, doubts(m.works.Warnings)...)
-	doc.Sources = append(append(append([]string{}, measureSources...), waterSources...), m.works.Sources...)
+	doc.Sources = slices.Concat(measureSources, waterSources, m.works.Sources)
 	return doc
 }
 
@@ -177,7 +167,7 @@ func (m *Measurement) turnover() figure.Maybe[units.Duration] {
 	case !m.works.Pond.Known:
 		return figure.Unknown[units.Duration](m.works.Pond.Why)
 	case m.doubtful():
-		return figure.Unknown[units.Duration](units.Text(m.finding.Value.Cause.String()))
+		return figure.Unknown[units.Duration](m.finding.Value.Cause.String())
 	}
 	return figure.Then(m.flow, func(r pumps.FlowReading) units.Duration {
 		return pumps.FillTime(m.works.Pond.Value.Volume, r.Flow*units.Flow(m.lines()))

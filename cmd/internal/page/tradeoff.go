@@ -45,11 +45,7 @@ func (p *PlanPage) rows() []tradeRow {
 
 // TradeoffDocument returns the page of the ways to run the water.
 func (p *PlanPage) TradeoffDocument() *document.Document {
-	title := document.Sentence("What less flow saves and risks")
-	if p.In.Plan.Name != "" {
-		title = document.Sentence("%v: what less flow saves and risks", p.In.Plan.Name)
-	}
-	doc := p.document(title, p.tradeoff())
+	doc := p.document(p.In.titled("what less flow saves and risks"), p.tradeoff())
 	var lines shortAnswer
 	lines.say("Pump", p.use())
 	lines.say("Slower", p.slowerLine())

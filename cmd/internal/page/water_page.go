@@ -1,6 +1,7 @@
 package page
 
 import (
+	"fmt"
 	"slices"
 
 	"sunrill/cmd/internal/document"
@@ -102,23 +103,11 @@ type compareObject struct {
 func (p *waterPage) CompareDocument() *document.Document {
 	w := p.water
 	object := compareObject{p.object(), w.Works.Line.Lift(), w.Works.Water, w.Works.DirtLoss, w.Works.DirtOn, p.In.Plan.Mains.Years, w.Rest}
-	doc := &document.Document{
-		Title:    document.Sentence("Pumps compared"),
-		Subtitle: document.Plain(p.In.name()),
-		Banner:   p.In.banner(),
-		Answer:   p.answer(),
-		Sections: p.sections(true),
-		Warnings: doubts(p.warnings()),
-		NotYours: p.In.NotYours,
-		Assumed:  append(assumedOf(w.Works, w.Assumed), scope()...),
-		Sources:  slices.Concat(waterSources, tankSources, w.Works.Sources),
-		Cautions: cautions,
-		Object:   object,
-		Work:     func() []document.Step { return p.figures(object).work() },
-	}
-	if p.In.Plan.Name != "" {
-		doc.Title = document.Sentence("%v: pumps compared", p.In.Plan.Name)
-	}
+	doc := p.In.document(p.In.titled("pumps compared"), object)
+	doc.Answer, doc.Sections, doc.Warnings = p.answer(), p.sections(true), doubts(p.warnings())
+	doc.Assumed = append(assumedOf(w.Works, w.Assumed), scope()...)
+	doc.Sources, doc.Cautions = slices.Concat(waterSources, tankSources, w.Works.Sources), cautions
+	doc.Work = func() []document.Step { return p.figures(object).work() }
 	return doc
 }
 
@@ -130,7 +119,7 @@ var tankSources = []string{
 
 // why returns the reason of the choice, or of its lack, and what speaks against
 // it all the same.
-func (p *waterPage) why() units.Text {
+func (p *waterPage) why() string {
 	why, i := p.because(), p.water.Choice.Index
 	if i < 0 {
 		return why
@@ -140,7 +129,7 @@ func (p *waterPage) why() units.Text {
 		why += "; but with it the filter tank SPILLS"
 	}
 	if dry := pump.Dirty.Dry; len(dry) > 0 {
-		why += units.Say("; but with it %s%s", listed(dry), getNo(len(dry)))
+		why += "; but with it " + listed(dry) + getNo(len(dry))
 	}
 	if pump.Clean.Run.NoStart {
 		why += "; but after a stop it DOES NOT START by itself: the line is too high for it when empty"
@@ -156,7 +145,7 @@ func getNo(n int) string {
 	return " GET NO WATER"
 }
 
-func (p *waterPage) because() units.Text {
+func (p *waterPage) because() string {
 	c := p.water.Choice
 	switch {
 	case c.Given && p.water.Pumps[c.Index].Dirty.Misses():
@@ -171,7 +160,7 @@ func (p *waterPage) because() units.Text {
 		} else {
 			speed += " day and night"
 		}
-		return units.Say("no pump meets the goal just before cleaning %s; %s does %s: run it %s", as, p.water.Pumps[f.Pump].Name, speed,
+		return fmt.Sprintf("no pump meets the goal just before cleaning %s; %s does %s: run it %s", as, p.water.Pumps[f.Pump].Name, speed,
 			p.more(f))
 	case c.Index < 0 && c.NoneMeets:
 		return "no pump meets the goal just before cleaning"
