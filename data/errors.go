@@ -61,6 +61,16 @@ func quoteShort(s string) string {
 	return fmt.Sprintf("%q", s)
 }
 
+// Changed returns err with every fault that it holds as change makes a copy of it.
+func Changed(err error, change func(*Error) *Error) error {
+	var faults []error
+	for _, f := range Faults(err) {
+		changed := *f
+		faults = append(faults, change(&changed))
+	}
+	return errors.Join(faults...)
+}
+
 // Faults returns every *Error held by err, in order, walking joined errors;
 // an error of another kind is returned as an Error with its text.
 func Faults(err error) []*Error {

@@ -152,29 +152,20 @@ func (w *Waterworks) assumeTolerance(p *plan.Plan) {
 }
 
 // Placed puts the faults of err where the plan has the key that they name.
-func Placed(p *plan.Plan, err error) error {
-	var faults []error
-	for _, f := range data.Faults(err) {
-		faults = append(faults, p.Placed(f))
-	}
-	return errors.Join(faults...)
-}
+func Placed(p *plan.Plan, err error) error { return data.Changed(err, p.Placed) }
 
 // ofPump names the pump and its curve file in every fault of err, with the line
 // of the point at fault or of the first. Rows and points are both in order of flow.
 func ofPump(name string, c data.CurveRows, err error) error {
-	var faults []error
-	for _, f := range data.Faults(err) {
-		f := *f
+	return data.Changed(err, func(f *data.Error) *data.Error {
 		point := 1
 		_, _ = fmt.Sscanf(f.Key, "point %d:", &point) // else of the whole curve
 		if point <= len(c.Rows) {
 			f.Line, f.Column = c.Rows[point-1].Line, 1
 		}
 		f.File, f.Key = c.File, name+": "+f.Key
-		faults = append(faults, &f)
-	}
-	return errors.Join(faults...)
+		return f
+	})
 }
 
 // assumedTemperature [C] is taken where neither a temperature nor a site is given.

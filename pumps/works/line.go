@@ -174,13 +174,10 @@ func (w *Waterworks) source(s string) {
 
 // at gives the faults of err the plan key that asked.
 func at(key string, err error) error {
-	var faults []error
-	for _, f := range data.Faults(err) {
-		f := *f
+	return data.Changed(err, func(f *data.Error) *data.Error {
 		f.Key = key
-		faults = append(faults, &f)
-	}
-	return errors.Join(faults...)
+		return f
+	})
 }
 
 // siphonReserve is the head of air over the crest of a siphon, beyond the

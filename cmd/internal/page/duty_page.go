@@ -27,7 +27,7 @@ type DutyPump struct {
 	Name        string                   `json:"name"`
 	Status      pumps.Status             `json:"status"`
 	Duty        []dutyPoint              `json:"duty"`
-	Why         string                   `json:"why,omitempty"`
+	Why         units.Text               `json:"why,omitempty"`
 	AtLeast     figure.Maybe[units.Flow] `json:"at_least_flow_m3_per_h"`
 	Dirty       figure.Maybe[dutyPoint]  `json:"dirty"`
 	Range       figure.Maybe[dutyRange]  `json:"range"`
@@ -214,7 +214,7 @@ func NoDuty(list []DutyPump) error {
 		if p.stable() != nil {
 			return nil
 		}
-		why = append(why, p.Name+": "+p.Why)
+		why = append(why, p.Name+": "+p.Why.String())
 	}
 	return &NoAnswer{"no pump has a duty point: " + strings.Join(why, "; ")}
 }
@@ -222,7 +222,8 @@ func NoDuty(list []DutyPump) error {
 // DutyDocument returns the page; pump first is the one whose line is shown in
 // detail.
 func DutyDocument(in *Input, installed *works.Waterworks, runs []works.Run, list []DutyPump, first int) *document.Document {
-	doc := in.document(in.titled("what really flows"), dutyObject{in.Demo, installed.Line.Lift(), installed.Water, installed.Speed, installed.DirtLoss, list})
+	doc := in.document(in.titled("what really flows"),
+		dutyObject{in.Demo, installed.Line.Lift(), installed.Water, installed.Speed, installed.DirtLoss, list})
 	doc.Answer = append(doubtLines(installed), answerLines(list)...)
 	doc.Sections = dutySections(installed, runs, list, first)
 	doc.Warnings = doubts(in.Warnings, installed.Warnings, runWarnings(runs))
@@ -266,7 +267,7 @@ func dutyTable(list []DutyPump) document.Table {
 			rows = append(rows, row{name, figure.Known(d)})
 		}
 		if len(p.Duty) == 0 {
-			rows = append(rows, row{p.Name, figure.Unknown[dutyPoint](p.Name + ": " + p.Status.String())})
+			rows = append(rows, row{p.Name, figure.Unknown[dutyPoint](units.Say("%s: %v", p.Name, p.Status))})
 		}
 	}
 	return document.TableOf("duty", rows, []document.Column{
@@ -289,10 +290,10 @@ func rangeTable(list []DutyPump) document.Table {
 	var rows []row
 	for _, p := range list {
 		r := row{p.Name, p.Range.Value.Flow, p.Dirty}
-		r.Dirty.Why = p.Name + ": " + p.run.Dirty.Status.String()
+		r.Dirty.Why = units.Say("%s: %v", p.Name, p.run.Dirty.Status)
 		for k, o := range []pumps.Operation{p.run.Clean.Low, p.run.Clean.High} {
-			if r.Flow[k].Why = p.Name + ": " + o.Status.String(); !p.Range.Known {
-				r.Flow[k].Why = p.Name + ": " + p.Range.Why
+			if r.Flow[k].Why = units.Say("%s: %v", p.Name, o.Status); !p.Range.Known {
+				r.Flow[k].Why = units.Say("%s: %s", p.Name, p.Range.Why)
 			}
 		}
 		rows = append(rows, r)

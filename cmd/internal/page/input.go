@@ -129,11 +129,7 @@ func (in *Input) Placed(err error) error {
 	if !errors.As(err, &fault) {
 		return err
 	}
-	var faults []error
-	for _, f := range data.Faults(err) {
-		faults = append(faults, in.Plan.Placed(f))
-	}
-	return errors.Join(faults...)
+	return data.Changed(err, in.Plan.Placed)
 }
 
 // LoggedLoss returns the share of flow lost before a cleaning by the plan's log,

@@ -167,7 +167,7 @@ func (m *Measurement) turnover() figure.Maybe[units.Duration] {
 	case !m.works.Pond.Known:
 		return figure.Unknown[units.Duration](m.works.Pond.Why)
 	case m.doubtful():
-		return figure.Unknown[units.Duration](m.finding.Value.Cause.String())
+		return figure.Unknown[units.Duration](units.Text(m.finding.Value.Cause.String()))
 	}
 	return figure.Then(m.flow, func(r pumps.FlowReading) units.Duration {
 		return pumps.FillTime(m.works.Pond.Value.Volume, r.Flow*units.Flow(m.lines()))

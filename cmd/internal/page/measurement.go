@@ -56,14 +56,11 @@ func newMeasuredLog(file data.LogFile, bucket units.Volume) (*measuredLog, error
 			continue
 		}
 		r, err := pumps.TimeBucket(size, []units.Duration{row.Time})
-		if err != nil {
-			for _, f := range data.Faults(err) {
-				if f.File, f.Line, f.Column = file.File, row.Line, row.Column; f.Key == "bucket" {
-					f.Column = 1
-				}
-				faults.Add(f)
+		for _, f := range data.Faults(err) {
+			if f.File, f.Line, f.Column = file.File, row.Line, row.Column; f.Key == "bucket" {
+				f.Column = 1
 			}
-			continue
+			faults.Add(f)
 		}
 		l.readings = append(l.readings, r)
 	}
@@ -156,7 +153,10 @@ func (m *Measurement) Read(meter units.Power) error {
 	if len(m.Times) > 0 {
 		r, err := pumps.TimeBucket(m.Bucket, m.Times)
 		if err != nil {
-			return underFlags(err)
+			return data.Changed(err, func(f *data.Error) *data.Error {
+				f.Key = "--" + f.Key // the flag that gave it
+				return f
+			})
 		}
 		m.flow = figure.Known(r)
 		m.warnings = append(m.warnings, r.Warnings...)
@@ -178,14 +178,6 @@ func (m *Measurement) Read(meter units.Power) error {
 		}
 	}
 	return nil
-}
-
-// underFlags returns the faults of a bucket test under the flags that gave it.
-func underFlags(err error) error {
-	for _, f := range data.Faults(err) {
-		f.Key = "--" + f.Key
-	}
-	return err
 }
 
 // doubtful reports whether the test cannot be right, so that nothing rests on it.

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"slices"
 
 	"sunrill/cmd/internal/document"
@@ -119,7 +118,7 @@ var tankSources = []string{
 
 // why returns the reason of the choice, or of its lack, and what speaks against
 // it all the same.
-func (p *waterPage) why() string {
+func (p *waterPage) why() units.Text {
 	why, i := p.because(), p.water.Choice.Index
 	if i < 0 {
 		return why
@@ -129,7 +128,7 @@ func (p *waterPage) why() string {
 		why += "; but with it the filter tank SPILLS"
 	}
 	if dry := pump.Dirty.Dry; len(dry) > 0 {
-		why += "; but with it " + listed(dry) + getNo(len(dry))
+		why += units.Say("; but with it %s%s", listed(dry), getNo(len(dry)))
 	}
 	if pump.Clean.Run.NoStart {
 		why += "; but after a stop it DOES NOT START by itself: the line is too high for it when empty"
@@ -145,7 +144,7 @@ func getNo(n int) string {
 	return " GET NO WATER"
 }
 
-func (p *waterPage) because() string {
+func (p *waterPage) because() units.Text {
 	c := p.water.Choice
 	switch {
 	case c.Given && p.water.Pumps[c.Index].Dirty.Misses():
@@ -160,7 +159,7 @@ func (p *waterPage) because() string {
 		} else {
 			speed += " day and night"
 		}
-		return fmt.Sprintf("no pump meets the goal just before cleaning %s; %s does %s: run it %s", as, p.water.Pumps[f.Pump].Name, speed,
+		return units.Say("no pump meets the goal just before cleaning %s; %s does %s: run it %s", as, p.water.Pumps[f.Pump].Name, speed,
 			p.more(f))
 	case c.Index < 0 && c.NoneMeets:
 		return "no pump meets the goal just before cleaning"
