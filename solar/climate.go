@@ -112,21 +112,16 @@ func ClimateOfPlace(name string) (Climate, error) {
 
 // AtAltitude returns the climate moved to another altitude: air temperature by
 // lapseRate, sun unchanged; its error falls to that of a known height.
-func (c Climate) AtAltitude(z units.Length) (Climate, error) {
-	site, err := NewSite(c.Site.Latitude, c.Site.Longitude, z)
-	if err != nil {
-		return Climate{}, err
-	}
-	site.UTCOffset = c.Site.UTCOffset
+func (c Climate) AtAltitude(z units.Length) Climate {
 	if c.TempError == airErrorOfCell {
 		c.TempError = airError
 	}
 	rise := (z - c.Site.Altitude).In(units.Metre)
-	c.Site = site
+	c.Site.Altitude = z
 	for m := range c.TempC {
 		c.TempC[m] -= lapseRate * rise
 	}
-	return c, nil
+	return c
 }
 
 // mostClearness is the monthly clearness that no place on Earth reaches: the

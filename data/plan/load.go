@@ -84,7 +84,7 @@ func (l *Loaded) read(where string, opt LoadOptions) error {
 		return err
 	}
 	path := where
-	if opt.Open == nil && isFolder(where) {
+	if isFolder(where) {
 		path = filepath.Join(where, PlanFile)
 	}
 	l.folder = filepath.Dir(path)

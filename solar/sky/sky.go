@@ -145,7 +145,7 @@ func ClimateOf(p *plan.Plan, files SiteFiles) (c solar.Climate, r *solar.Record,
 		err = noSite(w.File)
 	}
 	if z := p.Site.Altitude; z != nil && known {
-		c, err = c.AtAltitude(*z)
+		c = c.AtAltitude(*z)
 	}
 	if err != nil || !known {
 		return c, nil, false, err

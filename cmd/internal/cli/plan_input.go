@@ -4,7 +4,6 @@ import (
 	"errors"
 	"io"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -150,7 +149,7 @@ func (r *request) read(need plan.Need) error {
 	case in.Demo:
 		where, opt.Open = plan.PlanFile, demoOpener(opt.Open)
 	case len(r.args) > 0:
-		where = planPath(r.args[0])
+		where = r.args[0]
 	}
 	var err error
 	in.Loaded, err = plan.LoadPlan(where, opt)
@@ -162,14 +161,6 @@ func (r *request) read(need plan.Need) error {
 	in.Nearby = err == nil
 	r.in = in
 	return nil
-}
-
-// planPath returns the plan of a folder, or path itself.
-func planPath(path string) string {
-	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		return filepath.Join(path, plan.PlanFile)
-	}
-	return path
 }
 
 // demoOpener opens the files of the demo, and those that the command line names.
