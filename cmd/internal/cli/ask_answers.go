@@ -104,18 +104,14 @@ func (a *asker) curves(path string) ([]data.CurveRows, error) {
 // fromPlan returns how a file of the working folder is called in the plan:
 // relative to it where that can be, with slashes on every system.
 func (a *asker) fromPlan(path string) string {
-	dir, err := filepath.Abs(a.dir)
-	if err != nil || filepath.IsAbs(path) {
-		return filepath.ToSlash(path)
+	if !filepath.IsAbs(path) {
+		if rel, err := filepath.Rel(a.dir, path); err == nil {
+			path = rel
+		} else if full, err := filepath.Abs(path); err == nil { // the plan goes elsewhere
+			path = full
+		}
 	}
-	full, err := filepath.Abs(path)
-	if err != nil {
-		return filepath.ToSlash(path)
-	}
-	if rel, err := filepath.Rel(dir, full); err == nil { // else another drive
-		full = rel
-	}
-	return filepath.ToSlash(full)
+	return filepath.ToSlash(path)
 }
 
 func (a *asker) setLabelHead(key, text string) error {
