@@ -72,14 +72,6 @@ func YesNo(b bool) Cell {
 // Unknown returns a cell without a value; why says what is missing.
 func Unknown[T ~string](why T) Cell { return Cell{text: string(why), kind: unknownCell} }
 
-// NumberOr returns a cell that holds *v, or Unknown(why) where v is nil.
-func NumberOr[T ~string](v *float64, why T) Cell {
-	if v == nil {
-		return Unknown(why)
-	}
-	return Number(*v)
-}
-
 // Value returns the number of the cell, if it holds one.
 func (c Cell) Value() (v float64, is bool) { return c.number, c.kind == numberCell }
 

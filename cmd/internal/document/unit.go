@@ -102,10 +102,6 @@ var (
 	Word = same("", "")
 )
 
-// Named returns the unit of symbol for the working, which every system shows
-// alike.
-func Named(symbol string) Unit { return same("", symbol) }
-
 // Money returns the unit of sums in currency, such as "R" or "EUR", which may
 // come from a user's file.
 func Money(currency string) Unit {
