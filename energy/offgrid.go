@@ -76,26 +76,18 @@ func (s *Storage) cableDoubt(p *plan.Plan, i int, load *PumpLoad) {
 			text += " and misses the goal on the battery"
 		}
 	}
-	if least := load.leastCopper(p, i); least.Known {
-		text += units.Say("; %g mm2 keeps within it", least.Value.Area.In(units.SquareMillimetre))
-	} else {
-		text += "; " + least.Why
-	}
-	s.warn("cable.area", "%s", text)
-}
-
-// leastCopper returns the least conductor of the cable to pump i. It is reckoned
-// with the current that the pump takes where the cable loses nothing: a thin one
-// starves the pump and so carries less.
-func (l *PumpLoad) leastCopper(p *plan.Plan, i int) figure.Maybe[supply.Conductor] {
+	// With the current where the cable loses nothing: a thin one starves the pump and
+	// so carries less.
 	v := sky.BatteryVoltage(p)
 	if m := motorOf(p.Pumps[i], p.Battery); m.AC {
 		v = m.Voltage
 	}
-	if p.Cable.Run == nil || *p.Cable.Run == 0 || l.FullCurrent == 0 {
-		return figure.Unknown[supply.Conductor]("the run of the cable or its current is not known")
+	if least, err := supply.LeastConductor(supply.FixedWiring(), load.FullCurrent, *c.Run, v); err != nil {
+		text += "; " + units.Text(err.Error())
+	} else if load.FullCurrent > 0 {
+		text += units.Say("; %g mm2 keeps within it", least.Area.In(units.SquareMillimetre))
 	}
-	return figure.OrWhy(supply.LeastConductor(supply.FixedWiring(), l.FullCurrent, *p.Cable.Run, v))
+	s.warn("cable.area", "%s", text)
 }
 
 // fullCurrent returns the largest current in the cable to pump i if the cable

@@ -93,14 +93,10 @@ func (b Balance) Drains() bool { return b.StartWh-b.EndWh > 1e-6*b.UsableWh }
 // Errors are *data.Error: a record of less than a day or with impossible
 // values, a battery that fails Check, a negative size.
 func BalanceOf(r supply.Record, b Battery, nominal units.Energy, o BalanceOptions) (Balance, error) {
-	faults := []error{r.Check(), b.Check()}
-	if !(nominal >= 0) || math.IsInf(float64(nominal), 0) {
-		faults = append(faults, &data.Error{Key: "battery.size", Message: "a battery cannot have this size", Found: units.Sprintf("%g Wh", nominal.In(units.WattHour)), Allowed: "0 Wh or more"})
-	}
-	if !(o.StartCharge >= 0 && o.StartCharge <= 1) {
-		faults = append(faults, &data.Error{Key: "start-charge", Message: "a battery cannot begin with this charge", Found: percent(o.StartCharge), Allowed: "0 to 100 %"})
-	}
-	if err := errors.Join(faults...); err != nil {
+	var faults data.FaultList
+	faults.Want(nominal >= 0 && !math.IsInf(float64(nominal), 0), "battery.size", units.Sprintf("%g Wh", nominal.In(units.WattHour)), "0 Wh or more")
+	faults.Want(o.StartCharge >= 0 && o.StartCharge <= 1, "start-charge", percent(o.StartCharge), "0 to 100 %")
+	if err := errors.Join(r.Check(), b.Check(), faults.Err()); err != nil {
 		return Balance{}, err
 	}
 	s := newStore(r, 1, b, nominal.In(units.WattHour), o)

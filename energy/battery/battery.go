@@ -1,7 +1,6 @@
 package battery
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -90,47 +89,34 @@ func (b Battery) left(charge, u float64) float64 {
 
 // Check returns every fault of b, joined, as *data.Error with the plan key.
 func (b Battery) Check() error {
-	var faults []error
-	fault := func(key, message, found, allowed string) {
-		faults = append(faults, &data.Error{Key: "battery." + key, Message: message, Found: found, Allowed: allowed})
+	var faults data.FaultList
+	share := func(key string, x float64) {
+		faults.Want(x > 0 && x <= 1, "battery."+key, percent(x), "above 0 and up to 100 %, such as 80 %")
 	}
-	shares := []struct {
-		key   string
-		value float64
-	}{
-		{"usable", b.UsableShare}, {"capacity_at_0c", b.ColdShare}, {"end_of_life", b.EndOfLifeShare},
-		{"charge_efficiency", b.ChargeShare}, {"discharge_efficiency", b.DischargeShare},
+	rate := func(key string, x float64) {
+		faults.Want(x >= 0 && !math.IsInf(x, 0), "battery."+key, x, "a share of the capacity an hour, such as 0.5, or 0 for none")
 	}
-	for _, s := range shares {
-		if !(s.value > 0 && s.value <= 1) {
-			fault(s.key, "this share lies outside its range", percent(s.value), "above 0 and up to 100 %, such as 80 %")
-		}
-	}
-	if !(b.SelfDischarge >= 0 && b.SelfDischarge < 1) {
-		fault("self_discharge", "a battery cannot lose this share in a month", percent(b.SelfDischarge), "0 to below 100 % a month, such as 3 %")
-	}
-	if !(b.CutOff >= 0 && b.CutOff < 1) {
-		fault("cut_off", "this charge lies outside its range", percent(b.CutOff), "0 to below 100 %, such as 20 %")
-	}
+	share("usable", b.UsableShare)
+	share("capacity_at_0c", b.ColdShare)
+	share("end_of_life", b.EndOfLifeShare)
+	share("charge_efficiency", b.ChargeShare)
+	share("discharge_efficiency", b.DischargeShare)
+	faults.Want(b.SelfDischarge >= 0 && b.SelfDischarge < 1, "battery.self_discharge", percent(b.SelfDischarge), "0 to below 100 % a month, such as 3 %")
+	faults.Want(b.CutOff >= 0 && b.CutOff < 1, "battery.cut_off", percent(b.CutOff), "0 to below 100 %, such as 20 %")
 	if !(b.Reconnect <= 1) || b.Reconnect < b.CutOff {
-		fault("reconnect", "the load would be connected again below the charge that disconnects it", percent(b.Reconnect), fmt.Sprintf("from the cut-off, %s, to 100 %%", percent(b.CutOff)))
+		faults.Add(&data.Error{Key: "battery.reconnect", Message: "the load would be connected again below the charge that disconnects it",
+			Found: percent(b.Reconnect), Allowed: fmt.Sprintf("from the cut-off, %s, to 100 %%", percent(b.CutOff))})
 	}
-	for _, l := range []struct {
-		key   string
-		value float64
-	}{{"charge_rate", b.ChargeLimit}, {"discharge_rate", b.DischargeLimit}} {
-		if !(l.value >= 0) || math.IsInf(l.value, 0) {
-			fault(l.key, "a power limit cannot be this", units.Sprintf("%g", l.value), "a share of the capacity an hour, such as 0.5, or 0 for none")
-		}
-	}
+	rate("charge_rate", b.ChargeLimit)
+	rate("discharge_rate", b.DischargeLimit)
 	if err := b.checkVoltage(); err != nil {
-		faults = append(faults, err)
+		faults.Add(err)
 	}
-	return errors.Join(faults...)
+	return faults.Err()
 }
 
 // checkVoltage refuses a voltage that no whole number of cells makes.
-func (b Battery) checkVoltage() error {
+func (b Battery) checkVoltage() *data.Error {
 	v, cell := float64(b.Voltage), float64(b.CellVoltage)
 	if !(v >= 0) || math.IsInf(v, 0) {
 		return &data.Error{Key: "battery.voltage", Message: "a battery cannot have this voltage", Found: units.Sprintf("%g V", v), Allowed: "such as 12.8 V"}

@@ -135,24 +135,16 @@ func Choose(r supply.Record, b Battery, o SizeOptions, account bool) (f Front, w
 func (o SizeOptions) stopped() bool { return o.Ctx != nil && o.Ctx.Err() != nil }
 
 func (o SizeOptions) check() error {
-	var faults []error
-	if !(o.Unmet >= 0 && o.Unmet < 1) {
-		faults = append(faults, &data.Error{Key: "unmet", Message: "this share of unmet energy asks for nothing", Found: percent(o.Unmet), Allowed: "0 % to below 100 %, such as 1 %"})
+	var faults data.FaultList
+	faults.Want(o.Unmet >= 0 && o.Unmet < 1, "unmet", percent(o.Unmet), "0 % to below 100 %, such as 1 %")
+	faults.Want(!o.LongestStop.Known || o.LongestStop.Value >= 0, "longest-stop", fmt.Sprintf("%d h", o.LongestStop.Value), "0 h or more")
+	for _, v := range o.Panels {
+		faults.Want(v >= 0 && !math.IsInf(v, 0), "panel", v, "0 or more")
 	}
-	if o.LongestStop.Known && o.LongestStop.Value < 0 {
-		faults = append(faults, &data.Error{Key: "longest-stop", Message: "a stop cannot be shorter than nothing", Found: fmt.Sprintf("%d h", o.LongestStop.Value), Allowed: "0 h or more"})
+	for _, v := range o.SaleWh {
+		faults.Want(v >= 0 && !math.IsInf(v, 0), "battery.sizes", v, "0 or more")
 	}
-	for _, list := range []struct {
-		key   string
-		sizes []float64
-	}{{"panel", o.Panels}, {"battery.sizes", o.SaleWh}} {
-		for _, v := range list.sizes {
-			if !(v >= 0) || math.IsInf(v, 0) {
-				faults = append(faults, &data.Error{Key: list.key, Message: "a size cannot be this", Found: units.Sprintf("%g", v), Allowed: "0 or more"})
-			}
-		}
-	}
-	return errors.Join(faults...)
+	return faults.Err()
 }
 
 const (
