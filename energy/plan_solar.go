@@ -211,7 +211,7 @@ func (j *job) solar() error {
 	}
 	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather)}
 	var err error
-	inParallel(2, func(i int) {
+	supply.InParallel(2, func(i int) {
 		if i == 0 {
 			b.DayAndNight = j.dayAndNight(b.Months)
 			return

@@ -2,8 +2,6 @@ package energy
 
 import (
 	"math"
-	"runtime"
-	"sync"
 
 	"sunrill/data"
 	"sunrill/data/figure"
@@ -81,26 +79,4 @@ func assumedMoney(p *plan.Plan, inverter bool) (all []figure.Assumed) {
 		years("inverter.life", p.Inverter.Life, "inverter")
 	}
 	return all
-}
-
-// inParallel calls do for 0 to n-1 on as many goroutines as there are cores to
-// run them. Each call must write only what is its own, so that the result does
-// not depend on their order.
-func inParallel(n int, do func(i int)) {
-	var wg sync.WaitGroup
-	next := make(chan int)
-	for range min(runtime.GOMAXPROCS(0), n) {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			for i := range next {
-				do(i)
-			}
-		}()
-	}
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	wg.Wait()
 }

@@ -19,7 +19,7 @@ import (
 func (j *job) sizeRows() error {
 	j.daylightRows()
 	errs := make([]error, len(j.out.Tradeoff))
-	inParallel(len(errs), func(i int) { errs[i] = j.sizeRow(&j.out.Tradeoff[i]) })
+	supply.InParallel(len(errs), func(i int) { errs[i] = j.sizeRow(&j.out.Tradeoff[i]) })
 	if err := errors.Join(errs...); err != nil {
 		return err
 	}

@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"fmt"
 	"math"
 	"time"
 
@@ -45,18 +44,25 @@ func (j *job) winter(i int) (Variant, bool) {
 	if !rule || running&dark == 0 || running&^dark == 0 {
 		return Variant{}, false
 	}
-	off := joined(dark, ^running)
-	v := Variant{Name: "off in " + monthSpan(off), Kind: OffInWinter, Pump: i, Speed: j.oneSpeed(), Set: func(p *plan.Plan) {
+	off := monthsOf(joined(dark, ^running))
+	v := Variant{Name: "off in " + off.String(), Kind: OffInWinter, Pump: i, Speed: j.oneSpeed(), Set: func(p *plan.Plan) {
 		for m := range p.Run.MonthsOff {
-			p.Run.MonthsOff[m] = p.Run.MonthsOff[m] || off>>m&1 == 1
+			p.Run.MonthsOff[m] = p.Run.MonthsOff[m] || off[m]
 		}
 	}}
 	for m, days := range data.MonthDays {
-		if off>>m&1 == 1 {
+		if off[m] {
 			v.MonthsOff += float64(days) * clock.HoursPerDay
 		}
 	}
 	return v, true
+}
+
+func monthsOf(months clock.Months) (set plan.MonthSet) {
+	for m := range set {
+		set[m] = months>>m&1 == 1
+	}
+	return set
 }
 
 // joined returns the consecutive months of set and those of more that join them
@@ -73,20 +79,6 @@ func joined(set, more clock.Months) clock.Months {
 		}
 	}
 	return set
-}
-
-// monthSpan words consecutive months, as Nov-Jan.
-func monthSpan(set clock.Months) string {
-	for m := range 12 {
-		if before := time.Month((m+11)%12 + 1); !set.Has(before) && set.Has(time.Month(m+1)) {
-			last := m
-			for set.Has(time.Month((last+1)%12 + 1)) {
-				last++
-			}
-			return fmt.Sprintf("%.3s-%.3s", time.Month(m+1), time.Month(last%12+1))
-		}
-	}
-	return "all months"
 }
 
 // winterRisk grades months of standing still. Oxygen by the hour says nothing

@@ -2,9 +2,7 @@ package battery
 
 import (
 	"math"
-	"runtime"
 	"slices"
-	"sync"
 
 	"sunrill/energy/supply"
 )
@@ -55,7 +53,7 @@ func (s *selection) lookAt(panels []float64) {
 
 // measure finds the least battery of panels that were not looked at.
 func (s *selection) measure(which ...int) {
-	inParallel(len(which), func(k int) {
+	supply.InParallel(len(which), func(k int) {
 		if g := &s.rungs[which[k]]; !s.o.stopped() {
 			g.least, g.measured = g.trial.least(s.t), true
 		}
@@ -67,7 +65,7 @@ func (s *selection) measure(which ...int) {
 			s.rungs[i].least = smallest
 		}
 	}
-	inParallel(len(which), func(k int) {
+	supply.InParallel(len(which), func(k int) {
 		g := &s.rungs[which[k]]
 		if !g.measured || math.IsInf(g.least, 1) {
 			return
@@ -236,23 +234,3 @@ func (s *selection) closely() bool {
 }
 
 func abs(i int) int { return max(i, -i) }
-
-// inParallel calls do for 0 to n-1 on all cores. Each call must write only what is
-// its own, so that the result does not depend on their order.
-func inParallel(n int, do func(i int)) {
-	cores := min(runtime.GOMAXPROCS(0), n)
-	var wait sync.WaitGroup
-	for core := 1; core < cores; core++ {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			for i := core; i < n; i += cores {
-				do(i)
-			}
-		}()
-	}
-	for i := 0; i < n; i += max(1, cores) {
-		do(i)
-	}
-	wait.Wait()
-}

@@ -1,0 +1,25 @@
+package supply
+
+import (
+	"runtime"
+	"sync"
+	"sync/atomic"
+)
+
+// InParallel calls do for 0 to n-1 on as many goroutines as there are cores to
+// run them. Each call must write only what is its own, so that the result does
+// not depend on their order.
+func InParallel(n int, do func(i int)) {
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), n) {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			for i := next.Add(1) - 1; i < int64(n); i = next.Add(1) - 1 {
+				do(int(i))
+			}
+		}()
+	}
+	wait.Wait()
+}
