@@ -270,14 +270,9 @@ func dutyTable(list []DutyPump) document.Table {
 			rows = append(rows, row{p.Name, figure.Unknown[dutyPoint](units.Say("%s: %v", p.Name, p.Status))})
 		}
 	}
-	return document.TableOf("duty", rows, []document.Column{
-		{Key: "name", Heading: "pump"},
-		{Key: "flow_m3_per_h", Heading: "flow"},
-		{Key: "head_m", Heading: "head"},
-		{Key: "power_w", Heading: "power"},
-		{Key: "velocity_m_per_s", Heading: "velocity"},
-		{Key: "stable", Heading: "stable"},
-	})
+	return document.TableOf("duty", rows, document.Columns("name: pump", "flow_m3_per_h: flow", "head_m: head", "power_w: power",
+		"velocity_m_per_s: velocity",
+		"stable: stable"))
 }
 
 // rangeTable lists clean, range and dirty flow of each pump.
@@ -298,12 +293,6 @@ func rangeTable(list []DutyPump) document.Table {
 		}
 		rows = append(rows, r)
 	}
-	return document.TableOf("range", rows, []document.Column{
-		{Key: "name", Heading: "pump"},
-		{Key: "low_flow_m3_per_h", Heading: "clean, low"},
-		{Key: "high_flow_m3_per_h", Heading: "clean, high"},
-		{Key: "dirty_flow_m3_per_h", Heading: "dirty"},
-		{Key: "dirty_head_m", Heading: "dirty head"},
-		{Key: "dirty_power_w", Heading: "dirty power"},
-	})
+	return document.TableOf("range", rows, document.Columns("name: pump", "low_flow_m3_per_h: clean, low", "high_flow_m3_per_h: clean, high",
+		"dirty_flow_m3_per_h: dirty", "dirty_head_m: dirty head", "dirty_power_w: dirty power"))
 }

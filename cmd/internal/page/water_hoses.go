@@ -102,16 +102,10 @@ func (p *waterPage) hoseSection() document.Section {
 		dirt = document.Sentence("The assumed %v is taken of each hose, as it will be once the plan has it; so more flow rests on that guess.",
 			share(w.DirtLoss))
 	}
-	t := document.TableOf("hoses", p.water.Hoses, []document.Column{
-		{Key: "pump", Heading: "pump"},
-		{Key: "hose", Heading: "hose"},
-		{Key: "dirty_flow_m3_per_h", From: "dirty.flow_m3_per_h", Heading: "flow dirty"},
-		{Key: "dirty_turnover_h", From: "dirty.turnover_h", Heading: "turnover dirty"},
-		{Key: "power_w", Heading: "power"},
-		{Key: "gain_flow_m3_per_h", Heading: "more flow"},
-		{Key: "gain_power_w", Heading: "more power"},
-		{Key: "goal_met", From: "dirty.goal_met", Heading: "goal met"},
-	})
+	t := document.TableOf("hoses", p.water.Hoses, document.Columns("pump: pump", "hose: hose",
+		"dirty_flow_m3_per_h=dirty.flow_m3_per_h: flow dirty",
+		"dirty_turnover_h=dirty.turnover_h: turnover dirty", "power_w: power", "gain_flow_m3_per_h: more flow",
+		"gain_power_w: more power", "goal_met=dirty.goal_met: goal met"))
 	for i, s := range p.water.Hoses {
 		if s.Hose == "" {
 			t.Rows[i][1] = document.Text("as it is")

@@ -55,15 +55,10 @@ func (p *waterPage) runNotes() []document.Prose {
 
 // flowTable compares what the pumps move.
 func (p *waterPage) flowTable() document.Table {
-	return document.TableOf("pumps", p.pumps, []document.Column{
-		{Key: "name", Heading: "pump"},
-		{Key: "clean_flow_m3_per_h", From: "clean.flow_m3_per_h", Heading: "flow clean"},
-		{Key: "dirty_flow_m3_per_h", From: "dirty.flow_m3_per_h", Heading: "flow dirty"},
-		{Key: "clean_turnover_h", From: "clean.turnover_h", Heading: "turnover clean"},
-		{Key: "dirty_turnover_h", From: "dirty.turnover_h", Heading: "turnover dirty"},
-		{Key: "dirty_turnovers_per_day", From: "dirty.turnovers_per_day", Heading: "turnovers dirty"},
-		{Key: "goal_met", From: "dirty.goal_met", Heading: "goal met"},
-	})
+	return document.TableOf("pumps", p.pumps, document.Columns("name: pump", "clean_flow_m3_per_h=clean.flow_m3_per_h: flow clean",
+		"dirty_flow_m3_per_h=dirty.flow_m3_per_h: flow dirty", "clean_turnover_h=clean.turnover_h: turnover clean",
+		"dirty_turnover_h=dirty.turnover_h: turnover dirty",
+		"dirty_turnovers_per_day=dirty.turnovers_per_day: turnovers dirty", "goal_met=dirty.goal_met: goal met"))
 }
 
 // powerTable compares what the pumps draw.
@@ -93,15 +88,11 @@ func (p *waterPage) tankSection() document.Section {
 			works.NoReturn)}
 		return s
 	}
-	s.Tables = []document.Table{document.TableOf("return", p.pumps, []document.Column{
-		{Key: "name", Heading: "pump"},
-		{Key: "flow_m3_per_h", From: "return.flow_m3_per_h", Heading: "flow"},
-		{Key: "clear_level_mm", From: "return.clear_level_mm", Heading: "level, screen clear"},
-		{Key: "level_mm", From: "return.level_mm", Heading: "level with leaves"},
-		{Key: "freeboard_left_mm", From: "return.freeboard_left_mm", Heading: "left to the rim"},
-		{Key: "depth_in_pipe_fraction", From: "return.depth_in_pipe_fraction", Heading: "depth in mouth"},
-		{Key: "spill_flow_over_flow", From: "return.spill_flow_over_flow", Heading: "spills at times the flow"},
-	})}
+	s.Tables = []document.Table{document.TableOf("return", p.pumps, document.Columns("name: pump", "flow_m3_per_h=return.flow_m3_per_h: flow",
+		"clear_level_mm=return.clear_level_mm: level, screen clear", "level_mm=return.level_mm: level with leaves",
+		"freeboard_left_mm=return.freeboard_left_mm: left to the rim",
+		"depth_in_pipe_fraction=return.depth_in_pipe_fraction: depth in mouth",
+		"spill_flow_over_flow=return.spill_flow_over_flow: spills at times the flow"))}
 	s.Notes = []document.Prose{document.Sentence("Levels are above the bottom of the return's mouth, with the clean flow, which is the " +
 		"largest. The pump pushes with metres of head; the return has only the few centimetres that the tank can rise, so it must be much " +
 		"wider than the feed.")}
