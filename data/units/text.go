@@ -44,8 +44,10 @@ var (
 )
 
 // kindsInText are the kinds of the units of figures in texts.
-var kindsInText = map[string]Kind{"m3/h": KindFlow, "m³/h": KindFlow, "L/h": KindFlow, "m/s": KindVelocity, "mm": KindBore, "cm": KindBore, "m": KindLength,
-	"m3": KindVolume, "m³": KindVolume, "L": KindVolume, "m2": KindArea, "m²": KindArea, "kg": KindMass, "t": KindMass, "C": KindTemperature, "°C": KindTemperature}
+var kindsInText = map[string]Kind{"m3/h": KindFlow, "m³/h": KindFlow, "L/h": KindFlow, "m/s": KindVelocity, "mm": KindBore,
+	"cm": KindBore, "m": KindLength,
+	"m3": KindVolume, "m³": KindVolume, "L": KindVolume, "m2": KindArea, "m²": KindArea, "kg": KindMass, "t": KindMass,
+	"C": KindTemperature, "°C": KindTemperature}
 
 // In returns t as a page in system shows it: figures with the digits that they have,
 // two at least.

@@ -36,7 +36,8 @@ var endings = []ending{
 	of(Power, units.Watt), of(VoltAmps, units.Watt), of(WattHours, units.WattHour), of(KilowattHours, units.KilowattHour),
 	{KWhPerDay, "EnergyPerDay", float64(units.KilowattHour), 0}, {KWhPerYear, "EnergyPerYear", float64(units.KilowattHour), 0},
 	of(Volts, units.Volt), of(Amps, units.Ampere), of(AmpHours, units.AmpereHour), of(WattsPerM2, units.WattPerSquareMetre),
-	of(Hours, units.Hour), of(Minutes, units.Minute), of(Seconds, units.Second), of(Days, units.Day), of(Years, units.Year), of(Degrees, units.Degree),
+	of(Hours, units.Hour), of(Minutes, units.Minute), of(Seconds, units.Second), of(Days, units.Day), of(Years, units.Year),
+	of(Degrees, units.Degree),
 	of(Fraction, units.Share(1)),
 	{unit: WhPerVolume}, {unit: KWhPerM2Day}, {unit: WhPerWattDay}, {unit: HoursPerYear}, {unit: TurnoversPerDay}, {unit: MgPerLitre},
 }

@@ -27,7 +27,8 @@ func TestSentencesGrow(t *testing.T) {
 // Sentences of the packages that reckon follow the page wherever they stand: 1 m3 is
 // 264 US gal, 2 t are 4400 lb (NIST Handbook 44) and 5 cm 2.0 in.
 func TestTextsFollowThePage(t *testing.T) {
-	const text, metric, us = units.Text("{1.0 m3} of {2.0 t}, up to {5 cm}"), "1.0 m3 of 2.0 t, up to 5 cm", "260 US gal of 4400 lb, up to 2.0 in"
+	const text, metric, us = units.Text("{1.0 m3} of {2.0 t}, up to {5 cm}"), "1.0 m3 of 2.0 t, up to 5 cm",
+		"260 US gal of 4400 lb, up to 2.0 in"
 	p := Sentence("take %v", text)
 	if got := p.Text(units.US, Clean); got != "take "+us {
 		t.Errorf("%q", got)

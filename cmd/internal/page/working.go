@@ -229,7 +229,8 @@ func (p place) step(r stepRow) {
 	}
 	p.worked[key] = true
 	_, unit := p.known(key)
-	p.steps = append(p.steps, document.Step{Key: key, What: r.what + p.name(), Formula: formula, Inputs: inputs, Result: result, Unit: unit, Source: r.source})
+	p.steps = append(p.steps, document.Step{Key: key, What: r.what + p.name(), Formula: formula, Inputs: inputs, Result: result,
+		Unit: unit, Source: r.source})
 }
 
 // inputs returns the inputs of a row, how many items its lists have, and whether all

@@ -71,7 +71,8 @@ func (p *PlanPage) dayAndNight(f *figures, d energy.DayAndNight, s *energy.Solar
 	const at = "solar.day_and_night"
 	draw, n := d.Draw, p.water.Choice.Nearest
 	if draw.Voltage > 0 && draw.Current > 0 {
-		f.set(at, "pump_w", float64(draw.Duty.Power), "pump_v", float64(draw.Voltage), "cable_ohm", float64(draw.CableDrop)/float64(draw.Current),
+		f.set(at, "pump_w", float64(draw.Duty.Power), "pump_v", float64(draw.Voltage), "cable_ohm",
+			float64(draw.CableDrop)/float64(draw.Current),
 			"inverter_w", float64(draw.Conversion), "controller_w", float64(draw.Controller))
 	}
 	load, _ := f.at[at+".load_w"].(float64)
@@ -107,7 +108,8 @@ func (p *PlanPage) daylight(f *figures, s *sky.Sky) {
 	for _, t := range s.Climate.TempC {
 		air += t / 12
 	}
-	f.set(at, "air_c", air, "cells_c", s.Panel.NOCT, "gamma_per_k", s.Panel.Gamma, "kept_fraction", 1-solar.LossProduct(s.Panel.Losses), "controller_fraction", s.Charger.Share)
+	f.set(at, "air_c", air, "cells_c", s.Panel.NOCT, "gamma_per_k", s.Panel.Gamma, "kept_fraction",
+		1-solar.LossProduct(s.Panel.Losses), "controller_fraction", s.Charger.Share)
 }
 
 // slowed adds what a slowed row of the trade-off is worked from, by the affinity laws.
@@ -122,7 +124,8 @@ func (p *PlanPage) slowed(f *figures, at string, s energy.Strategy) {
 	if ok != pumps.Meets || ok2 != pumps.Meets || err != nil {
 		return
 	}
-	f.set(at, "speed_fraction", s.Speed, "dirty_flow_m3_per_h", dirty.Flow.In(units.CubicMetrePerHour), "full_speed_head_m", float64(head), "head_m", float64(dirty.Head))
+	f.set(at, "speed_fraction", s.Speed, "dirty_flow_m3_per_h", dirty.Flow.In(units.CubicMetrePerHour), "full_speed_head_m",
+		float64(head), "head_m", float64(dirty.Head))
 	more := clean
 	if dirty.Power > clean.Power {
 		more = dirty
@@ -150,10 +153,14 @@ func (p *PlanPage) rest(f *figures) {
 		altitude = *p.In.Plan.Site.Altitude
 	}
 	v, rates := t.Value, still.TableOxygenRates()
-	f.set("stop", "altitude_m", float64(altitude), "water_k", float64(v.Water), "water_c", v.Water.InCelsius(), "saturation_mg_per_l", float64(v.Saturation),
-		"warmth_factor", rates.Factor, "water_mg_per_l_h", rates.Water.High, "mud_mg_per_m2_h", rates.Mud.High, "fish_mg_per_kg_h", rates.Fish.High, "resting_mg_per_kg_h", rates.Fish.Low,
-		"least_mg_per_l", float64(rates.Least), "poorer_start_fraction", rates.Start.Low, "better_start_fraction", rates.Start.High, "demand_g_per_h", v.Demand.Total(),
-		"fish_demand_g_per_h", v.Demand.Fish, "water_demand_g_per_h", v.Demand.Water, "mud_demand_g_per_h", v.Demand.Mud, "bed_demand_g_per_h", v.Demand.Bed)
+	f.set("stop", "altitude_m", float64(altitude), "water_k", float64(v.Water), "water_c", v.Water.InCelsius(), "saturation_mg_per_l",
+		float64(v.Saturation),
+		"warmth_factor", rates.Factor, "water_mg_per_l_h", rates.Water.High, "mud_mg_per_m2_h", rates.Mud.High, "fish_mg_per_kg_h",
+		rates.Fish.High, "resting_mg_per_kg_h", rates.Fish.Low,
+		"least_mg_per_l", float64(rates.Least), "poorer_start_fraction", rates.Start.Low, "better_start_fraction", rates.Start.High,
+		"demand_g_per_h", v.Demand.Total(),
+		"fish_demand_g_per_h", v.Demand.Fish, "water_demand_g_per_h", v.Demand.Water, "mud_demand_g_per_h", v.Demand.Mud,
+		"bed_demand_g_per_h", v.Demand.Bed)
 	mass := units.Mass(0)
 	if m := p.In.Plan.Pond.FishMass; m != nil {
 		mass = *m
@@ -191,7 +198,8 @@ func (v *SizeView) figures(object any) *figures {
 // battery adds a battery, bought at a nominal size.
 func (f *figures) battery(at string, b battery.Battery, nominal float64) {
 	f.set(at, "bought_wh", nominal)
-	f.set("battery", "usable_fraction", b.UsableShare, "left_in_the_cold_fraction", b.ColdShare, "left_at_end_of_life_fraction", b.EndOfLifeShare)
+	f.set("battery", "usable_fraction", b.UsableShare, "left_in_the_cold_fraction", b.ColdShare, "left_at_end_of_life_fraction",
+		b.EndOfLifeShare)
 }
 
 // store adds a panel with its battery: the choice at one path, its balance at another.
@@ -217,13 +225,16 @@ func (f *figures) store(at, balance string, b battery.Battery, c battery.Choice,
 // sums adds the totals of a balance.
 func (f *figures) sums(at string, b battery.Balance) {
 	f.set(at, "record_h", float64(b.Hours), "load_wh", b.LoadWh, "panel_wh", b.PanelWh, "unmet_wh", b.UnmetWh, "spilled_wh", b.SpilledWh,
-		"charge_loss_wh", b.ChargeLossWh, "discharge_loss_wh", b.DischargeLossWh, "self_discharge_wh", b.SelfDischargeWh, "start_wh", b.StartWh, "end_wh", b.EndWh,
-		"missed_m3", b.WaterMissed, "asked_m3", b.WaterAsked, "stop_h", float64(b.Stops.Hours), "before_08_h", float64(b.Stops.BeforeEight), "nights", float64(b.Stops.Nights))
+		"charge_loss_wh", b.ChargeLossWh, "discharge_loss_wh", b.DischargeLossWh, "self_discharge_wh", b.SelfDischargeWh, "start_wh",
+		b.StartWh, "end_wh", b.EndWh,
+		"missed_m3", b.WaterMissed, "asked_m3", b.WaterAsked, "stop_h", float64(b.Stops.Hours), "before_08_h",
+		float64(b.Stops.BeforeEight), "nights", float64(b.Stops.Nights))
 	f.set(parent(at), "account_wh", b.PanelWh)
 }
 
 // handbook adds what the rules of thumb beside a size are worked from.
-func (f *figures) handbook(at string, h battery.Handbook, b battery.Battery, c battery.Choice, made, asked [12]float64, poa *[12]float64) {
+func (f *figures) handbook(at string, h battery.Handbook, b battery.Battery, c battery.Choice, made, asked [12]float64,
+	poa *[12]float64) {
 	f.set(at, "usable_wh", usableWh(b, c.BoughtWh), "day_wh", c.Connected.PerYear(c.Connected.LoadWh)/solar.DaysPerYear,
 		"ratio_made_wh", made[h.RatioMonth], "ratio_asked_wh", asked[h.RatioMonth], "label_w", c.PanelW, "array_asked_wh", asked[h.ArrayMonth])
 	if poa != nil {
@@ -239,7 +250,8 @@ func (v *sunView) figures(object any) *figures {
 	n := solar.KleinDays[worst]
 	delta := solar.DeclinationCooper(n)
 	if ws := float64(solar.SunsetAngle(site.Latitude, delta)); ws > 0 && ws < math.Pi && v.sizing.GHI[worst] > 0 { // no polar night or day
-		f.set("worst_month", "mean_day", n, "outside_kwh_per_m2_day", solar.DailyExtraterrestrial(site.Latitude, delta, solar.EccentricityCosine(n), solar.SolarConstant))
+		f.set("worst_month", "mean_day", n, "outside_kwh_per_m2_day", solar.DailyExtraterrestrial(site.Latitude, delta,
+			solar.EccentricityCosine(n), solar.SolarConstant))
 	}
 	if _, poa, _, yield := v.sizing.Year(); v.sky.Weather.Hours()%solar.HoursPerYear == 0 {
 		f.set("losses", "sun_kwh_per_m2_day", poa, "yield_wh_per_w_day", yield)
@@ -304,5 +316,6 @@ func (f *figures) sunHour(s *sky.Sky) {
 	for i, l := range s.Panel.Losses {
 		f.set(fmt.Sprintf("losses.named.%d", i+1), "name", l.Name, "fraction", l.Share)
 	}
-	f.set("hour", "gamma_per_k", gamma, "snow_fraction", s.Panel.Snow[month], "controller_fraction", s.Charger.Share, "yield_wh_per_w", s.PerWatt(w)[at])
+	f.set("hour", "gamma_per_k", gamma, "snow_fraction", s.Panel.Snow[month], "controller_fraction", s.Charger.Share, "yield_wh_per_w",
+		s.PerWatt(w)[at])
 }

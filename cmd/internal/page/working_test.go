@@ -36,7 +36,8 @@ func TestWorkingTable(t *testing.T) {
 			for _, n := range []string{"1", "2"} {
 				symbols[strings.ReplaceAll(symbol, "#", n)] = 0.5
 			}
-			if from, _, _ = strings.Cut(from, " "); strings.Contains(from, "|") && !strings.HasSuffix(from, "|0") && !strings.HasSuffix(from, "|1") {
+			if from, _, _ = strings.Cut(from, " "); strings.Contains(from, "|") && !strings.HasSuffix(from, "|0") && !strings.HasSuffix(from,
+				"|1") {
 				t.Errorf("%s %s: %q has no number", r.at, r.key, in)
 			}
 		}
@@ -55,7 +56,8 @@ func TestWorkingTable(t *testing.T) {
 // TestFigures works rows of its own on a small page.
 func TestFigures(t *testing.T) {
 	length, currency := 3*units.Metre, plan.Money(2)
-	p := &plan.Plan{Pond: plan.Pond{Shape: "round", Length: &length, VolumeError: 0.1}, Mains: plan.Mains{Currency: "R", Price: &currency, Years: 7}}
+	p := &plan.Plan{Pond: plan.Pond{Shape: "round", Length: &length, VolumeError: 0.1}, Mains: plan.Mains{Currency: "R",
+		Price: &currency, Years: 7}}
 	type leaf struct {
 		Flow float64  `json:"flow_m3_per_h"`
 		Head *float64 `json:"head_m"`
@@ -67,8 +69,10 @@ func TestFigures(t *testing.T) {
 		Name string    `json:"name"`
 		On   bool      `json:"on"`
 	}{[]leaf{{Flow: 2}, {Flow: 3, Name: "B"}}, []float64{4, 5}, "pump", true}, p)
-	for at, want := range map[string]any{"list.2.flow_m3_per_h": 3.0, "size_m.1": 4.0, "name": "pump", "on": true, "plan.pond.length_m": 3.0, "plan.pond.length_mm": 3000.0,
-		"plan.pond.volume_error_fraction": 0.1, "plan.mains.price": 2.0, "plan.mains.years": 7.0, "plan.pond.shape": "round", "plan.pond.width_m": nil, "plan.nothing": nil, "list.3.flow_m3_per_h": nil} {
+	for at, want := range map[string]any{"list.2.flow_m3_per_h": 3.0, "size_m.1": 4.0, "name": "pump", "on": true,
+		"plan.pond.length_m": 3.0, "plan.pond.length_mm": 3000.0,
+		"plan.pond.volume_error_fraction": 0.1, "plan.mains.price": 2.0, "plan.mains.years": 7.0, "plan.pond.shape": "round",
+		"plan.pond.width_m": nil, "plan.nothing": nil, "list.3.flow_m3_per_h": nil} {
 		if got, _ := f.known(at); got != want {
 			t.Errorf("%s is %v, want %v", at, got, want)
 		}
@@ -80,8 +84,10 @@ func TestFigures(t *testing.T) {
 	}
 	at, _ := f.match("list.*", "list.2")
 	root, _ := f.match(".", "")
-	root.step(stepRow{key: "all_m3_per_h", what: "all", formula: "Q = {q#} + k", inputs: "q#=list.#.flow_m3_per_h flow #; k=none|1 one", when: "new on !off name=pump (k)"})
-	at.step(stepRow{key: "twice_m3_per_h", what: "twice", formula: "T = Q * s", inputs: "Q=.flow_m3_per_h flow; s=size_m.* size", when: "new"})
+	root.step(stepRow{key: "all_m3_per_h", what: "all", formula: "Q = {q#} + k",
+		inputs: "q#=list.#.flow_m3_per_h flow #; k=none|1 one", when: "new on !off name=pump (k)"})
+	at.step(stepRow{key: "twice_m3_per_h", what: "twice", formula: "T = Q * s", inputs: "Q=.flow_m3_per_h flow; s=size_m.* size",
+		when: "new"})
 	at.step(stepRow{key: "head_m", what: "null on the page", formula: "H = Q", inputs: "Q=.flow_m3_per_h flow", when: "new"})
 	for _, when := range []string{"", "new off", "new !on", "new name=hose", "new (Q - 4)", "new (Q"} {
 		at.step(stepRow{key: "not_m", formula: "H = Q", inputs: "Q=.flow_m3_per_h flow", when: when})

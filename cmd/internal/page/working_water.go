@@ -131,7 +131,8 @@ func (p *waterPage) inUse(f *figures, i int) {
 	}
 	r := p.water.Pumps[i].Return
 	if level := r.Value.Leaves; r.Known && bore != nil && level.Depth < *bore {
-		f.set(at+".return", "bore_mm", bore.In(units.Millimetre), "depth_mm", level.Depth.In(units.Millimetre), "mouth_loss_coefficient", float64(works.ReturnMouthK))
+		f.set(at+".return", "bore_mm", bore.In(units.Millimetre), "depth_mm", level.Depth.In(units.Millimetre), "mouth_loss_coefficient",
+			float64(works.ReturnMouthK))
 		if level.ByMouth {
 			flow, _ := pumps.CriticalFlow(*bore, level.Critical)
 			f.set(at+".return", "critical_flow_m3_per_h", flow.In(units.CubicMetrePerHour))
@@ -192,7 +193,8 @@ func (f *figures) point(at string, w *works.Waterworks, i int, r pumps.Run, d pu
 	water, narrow := line.Water(), math.Inf(1)
 	for k, feed := range line.Feeds() {
 		at, loss := fmt.Sprintf("%s.feed_%d", at, k+1), line.FeedHeads(q)[k].Loss
-		f.set(at, "bore_mm", feed.Bore.In(units.Millimetre), "length_m", float64(feed.Length), "roughness_mm", feed.Roughness.In(units.Millimetre), "viscosity_m2_per_s", water.Kinematic())
+		f.set(at, "bore_mm", feed.Bore.In(units.Millimetre), "length_m", float64(feed.Length), "roughness_mm",
+			feed.Roughness.In(units.Millimetre), "viscosity_m2_per_s", water.Kinematic())
 		if feed.Pitch > 0 {
 			f.set(at, "pitch_mm", feed.Pitch.In(units.Millimetre))
 		}
