@@ -62,7 +62,7 @@ func newFigures(object any, p *plan.Plan) *figures {
 	}
 	p.Fields(func(key string, v reflect.Value) { f.plan["plan."+key] = reflect.Indirect(v) })
 	for i, days := range data.MonthDays {
-		f.set("days."+strconv.Itoa(i+1), "", float64(days))
+		f.set("days."+strconv.Itoa(i+1), "", days)
 	}
 	f.set("gravity", "m_per_s2", float64(units.StandardGravity))
 	return f
@@ -79,18 +79,23 @@ func (f *figures) read(at string, v any) {
 		for i, item := range v {
 			f.read(join(at, strconv.Itoa(i+1)), item)
 		}
-	case int:
-		f.set(at, "", float64(v))
 	default:
 		f.set(at, "", v)
 	}
 }
 
-// set adds figures below node, each after its key.
+// set adds figures below node, each after its key, quantities in the unit that it ends in.
 func (f *figures) set(node string, keysAndValues ...any) {
 	for i := 0; i < len(keysAndValues); i += 2 {
 		at := join(node, keysAndValues[i].(string))
-		f.at[at] = keysAndValues[i+1]
+		v := reflect.ValueOf(keysAndValues[i+1])
+		switch f.at[at] = keysAndValues[i+1]; {
+		case !v.IsValid():
+		case v.CanInt():
+			f.at[at] = float64(v.Int())
+		case v.CanFloat() && v.Type().PkgPath() != "":
+			f.at[at], _ = document.InUnitOf(keyOf(at), v) // the keys are held by tests
+		}
 		if p := parent(at); !slices.Contains(f.nodes, p) {
 			f.nodes = append(f.nodes, p)
 		}
@@ -103,13 +108,17 @@ func parent(at string) string { return at[:max(0, strings.LastIndexByte(at, '.')
 
 var item = regexp.MustCompile(`\.[0-9]+$`)
 
+// keyOf returns the last key of a path, of an item that of its list.
+func keyOf(at string) string {
+	list := item.ReplaceAllString(at, "")
+	return list[strings.LastIndexByte(list, '.')+1:]
+}
+
 // known returns the number, text or truth at a path, nil for none, and its unit. A
 // value of the plan is asked for in the unit that ends its path.
 func (f *figures) known(at string) (any, document.Unit) {
-	name := item.ReplaceAllString(at, "") // which has the unit of its list
-	name = name[strings.LastIndexByte(name, '.')+1:]
-	unit := document.UnitOf(name)
-	if document.IsMoney(name) {
+	unit := document.UnitOf(keyOf(at))
+	if document.IsMoney(keyOf(at)) {
 		unit = f.money
 	}
 	if v, is := f.at[at]; is || !strings.HasPrefix(at, "plan.") {

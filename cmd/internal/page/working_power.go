@@ -59,7 +59,7 @@ func (p *PlanPage) figures() *figures {
 		line := p.water.Works.Line.Restart()
 		head, ok := p.water.Works.Pumps[i].Curve(1).ShutOff()
 		if s, can := p.water.Works.Pumps[i].Curve(1).LeastSpeed(line); ok && can && line > 0 {
-			f.set("lift", "lift_m", float64(line), "no_flow_m", float64(head), "least_speed_fraction", s)
+			f.set("lift", "lift_m", line, "no_flow_m", head, "least_speed_fraction", s)
 		}
 	}
 	p.rest(f)
@@ -71,9 +71,9 @@ func (p *PlanPage) dayAndNight(f *figures, d energy.DayAndNight, s *energy.Solar
 	const at = "solar.day_and_night"
 	draw, n := d.Draw, p.water.Choice.Nearest
 	if draw.Voltage > 0 && draw.Current > 0 {
-		f.set(at, "pump_w", float64(draw.Duty.Power), "pump_v", float64(draw.Voltage), "cable_ohm",
+		f.set(at, "pump_w", draw.Duty.Power, "pump_v", draw.Voltage, "cable_ohm",
 			float64(draw.CableDrop)/float64(draw.Current),
-			"inverter_w", float64(draw.Conversion), "controller_w", float64(draw.Controller))
+			"inverter_w", draw.Conversion, "controller_w", draw.Controller)
 	}
 	load, _ := f.at[at+".load_w"].(float64)
 	day, _ := f.at[at+".load_kwh_per_day"].(float64)
@@ -96,9 +96,9 @@ func (p *PlanPage) daylight(f *figures, s *sky.Sky) {
 	head, _ := curve.ShutOff()
 	shown, _ := f.at[at+".least_speed_fraction"].(float64)
 	if least, ok := curve.LeastSpeed(lift); ok && math.Abs(least-shown) < 1e-9 {
-		f.set(at, "lift_m", float64(lift), "no_flow_m", float64(head))
+		f.set(at, "lift_m", lift, "no_flow_m", head)
 		if watts, err := curve.Power(0); err == nil && watts > 0 && pump.Spec().Fixed == 0 {
-			f.set(at, "no_flow_w", float64(watts))
+			f.set(at, "no_flow_w", watts)
 		}
 	}
 	if s.Charger.ByCurrent {
@@ -124,8 +124,8 @@ func (p *PlanPage) slowed(f *figures, at string, s energy.Strategy) {
 	if ok != pumps.Meets || ok2 != pumps.Meets || err != nil {
 		return
 	}
-	f.set(at, "speed_fraction", s.Speed, "dirty_flow_m3_per_h", dirty.Flow.In(units.CubicMetrePerHour), "full_speed_head_m",
-		float64(head), "head_m", float64(dirty.Head))
+	f.set(at, "speed_fraction", s.Speed, "dirty_flow_m3_per_h", dirty.Flow, "full_speed_head_m",
+		head, "head_m", dirty.Head)
 	more := clean
 	if dirty.Power > clean.Power {
 		more = dirty
@@ -153,7 +153,7 @@ func (p *PlanPage) rest(f *figures) {
 		altitude = *p.In.Plan.Site.Altitude
 	}
 	v, rates := t.Value, still.TableOxygenRates()
-	f.set("stop", "altitude_m", float64(altitude), "water_k", float64(v.Water), "water_c", v.Water.InCelsius(), "saturation_mg_per_l",
+	f.set("stop", "altitude_m", altitude, "water_k", float64(v.Water), "water_c", v.Water.InCelsius(), "saturation_mg_per_l",
 		float64(v.Saturation),
 		"warmth_factor", rates.Factor, "water_mg_per_l_h", rates.Water.High, "mud_mg_per_m2_h", rates.Mud.High, "fish_mg_per_kg_h",
 		rates.Fish.High, "resting_mg_per_kg_h", rates.Fish.Low,
@@ -167,7 +167,7 @@ func (p *PlanPage) rest(f *figures) {
 	}
 	stocking, _ := f.at["pond.stocking"].(string)
 	if stocked, err := still.Stocked(still.PondAtRest{Volume: units.Volume(volume), Stocking: stocking}, mass, 0); err == nil {
-		f.set("stop", "most_fish_kg", float64(stocked.FishHigh), "least_fish_kg", float64(stocked.FishLow))
+		f.set("stop", "most_fish_kg", stocked.FishHigh, "least_fish_kg", stocked.FishLow)
 	}
 }
 
@@ -224,11 +224,11 @@ func (f *figures) store(at, balance string, b battery.Battery, c battery.Choice,
 
 // sums adds the totals of a balance.
 func (f *figures) sums(at string, b battery.Balance) {
-	f.set(at, "record_h", float64(b.Hours), "load_wh", b.LoadWh, "panel_wh", b.PanelWh, "unmet_wh", b.UnmetWh, "spilled_wh", b.SpilledWh,
+	f.set(at, "record_h", b.Hours, "load_wh", b.LoadWh, "panel_wh", b.PanelWh, "unmet_wh", b.UnmetWh, "spilled_wh", b.SpilledWh,
 		"charge_loss_wh", b.ChargeLossWh, "discharge_loss_wh", b.DischargeLossWh, "self_discharge_wh", b.SelfDischargeWh, "start_wh",
 		b.StartWh, "end_wh", b.EndWh,
-		"missed_m3", b.WaterMissed, "asked_m3", b.WaterAsked, "stop_h", float64(b.Stops.Hours), "before_08_h",
-		float64(b.Stops.BeforeEight), "nights", float64(b.Stops.Nights))
+		"missed_m3", b.WaterMissed, "asked_m3", b.WaterAsked, "stop_h", b.Stops.Hours, "before_08_h",
+		b.Stops.BeforeEight, "nights", b.Stops.Nights)
 	f.set(parent(at), "account_wh", b.PanelWh)
 }
 
@@ -307,7 +307,7 @@ func (f *figures) sunHour(s *sky.Sky) {
 		gamma = 0
 	}
 	f.set("hour", "day", float64(h/24+1), "sun_east", g.East[h], "sun_north", g.North[h], "sun_up", g.Up[h],
-		"tilt_deg", s.Plane.Tilt.In(units.Degree), "azimuth_deg", s.Plane.Azimuth.In(units.Degree), "outside_w_per_m2", g.ExtraNormal[h],
+		"tilt_deg", s.Plane.Tilt, "azimuth_deg", s.Plane.Azimuth, "outside_w_per_m2", g.ExtraNormal[h],
 		"ghi_w_per_m2", w.GHI[at], "dni_w_per_m2", w.DNI[at], "dhi_w_per_m2", w.DHI[at], "albedo_fraction", albedo, "poa_w_per_m2", onPlane[at],
 		"air_c", w.TempC[at], "cells_c", s.Panel.NOCT, "glass", s.Panel.Incidence != solar.IncidenceNone)
 	if s.Panel.Shade != (solar.Shade{Whole: s.Panel.Shade.Whole}) {

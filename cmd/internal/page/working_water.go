@@ -40,12 +40,12 @@ func (p *waterPage) figures(object any) *figures {
 				}
 			}
 			for k, price := range tariff.Prices() {
-				f.set(fmt.Sprintf("%s.used_%d", at, k+1), "kwh_per_year", used[k], "price", float64(price))
+				f.set(fmt.Sprintf("%s.used_%d", at, k+1), "kwh_per_year", used[k], "price", price)
 			}
 		}
 	}
 	if b := p.water.Filter; b.Known {
-		f.set("filter", "area_m2", float64(b.Value.Bed.Area))
+		f.set("filter", "area_m2", b.Value.Bed.Area)
 	}
 	if i := p.water.Choice.Nearest; i >= 0 {
 		f.chosen = strconv.Itoa(i + 1)
@@ -68,7 +68,7 @@ func (p *waterPage) figures(object any) *figures {
 // owned adds what a pump is bought for, and how long it lasts.
 func (f *figures) owned(at string, p plan.Pump) {
 	if p.Price != nil {
-		f.set(at, "paid_price", float64(*p.Price)*float64(max(1, p.Count)), "life_years", p.Life.In(units.Year))
+		f.set(at, "paid_price", *p.Price*plan.Money(max(1, p.Count)), "life_years", p.Life)
 		f.set("money", "counted", true)
 	}
 }
@@ -120,9 +120,9 @@ func (p *waterPage) inUse(f *figures, i int) {
 	}
 	f.point(at+".clean", w, i, runs[i].Clean, runs[i].Clean.Duty, 0)
 	f.point(at+".dirty", w, i, runs[i].Dirty, runs[i].Dirty.Duty, w.Dirt.Resistance)
-	f.set("stop", "lines", float64(max(1, p.water.Rest.Lines)))
+	f.set("stop", "lines", max(1, p.water.Rest.Lines))
 	for k, feed := range p.water.Works.Line.Feeds() {
-		f.set(fmt.Sprintf("stop.feed_%d", k+1), "bore_mm", feed.Bore.In(units.Millimetre), "length_m", float64(feed.Length))
+		f.set(fmt.Sprintf("stop.feed_%d", k+1), "bore_mm", feed.Bore, "length_m", feed.Length)
 	}
 	spec := p.In.Plan.Return
 	bore := spec.Bore
@@ -131,11 +131,11 @@ func (p *waterPage) inUse(f *figures, i int) {
 	}
 	r := p.water.Pumps[i].Return
 	if level := r.Value.Leaves; r.Known && bore != nil && level.Depth < *bore {
-		f.set(at+".return", "bore_mm", bore.In(units.Millimetre), "depth_mm", level.Depth.In(units.Millimetre), "mouth_loss_coefficient",
+		f.set(at+".return", "bore_mm", *bore, "depth_mm", level.Depth, "mouth_loss_coefficient",
 			float64(works.ReturnMouthK))
 		if level.ByMouth {
 			flow, _ := pumps.CriticalFlow(*bore, level.Critical)
-			f.set(at+".return", "critical_flow_m3_per_h", flow.In(units.CubicMetrePerHour))
+			f.set(at+".return", "critical_flow_m3_per_h", flow)
 		}
 		if r.Value.Blocked.Known {
 			f.set(at+".return", "screen_m2", float64(*spec.ScreenArea))
@@ -168,8 +168,8 @@ func (f *figures) dirtFit(w *works.Waterworks, i int) {
 	}
 	q := full.Flow * units.Flow(1-w.DirtLoss)
 	if h, err := pump.Curve(1).Head(q); err == nil {
-		f.set("dirt", "clean_flow_m3_per_h", full.Flow.In(units.CubicMetrePerHour), "flow_loss_fraction", w.DirtLoss,
-			"pump_head_m", float64(h), "line_head_m", float64(w.Line.HeadAt(q)), "resistance_s2_per_m5", w.Dirt.Resistance)
+		f.set("dirt", "clean_flow_m3_per_h", full.Flow, "flow_loss_fraction", w.DirtLoss,
+			"pump_head_m", h, "line_head_m", w.Line.HeadAt(q), "resistance_s2_per_m5", w.Dirt.Resistance)
 	}
 }
 
@@ -183,29 +183,29 @@ func (f *figures) point(at string, w *works.Waterworks, i int, r pumps.Run, d pu
 	q := d.Flow
 	if n, is := w.Line.(*pumps.Network); is {
 		for k, b := range n.Split(q) {
-			f.set(fmt.Sprintf("%s.branch_%d", at, k+1), "flow_m3_per_h", b.Flow.In(perHour), "name", b.Name)
+			f.set(fmt.Sprintf("%s.branch_%d", at, k+1), "flow_m3_per_h", b.Flow, "name", b.Name)
 		}
 	}
 	line, single := w.Line.(*pumps.System)
 	if !single {
 		return
 	}
-	water, narrow := line.Water(), math.Inf(1)
+	water, narrow := line.Water(), line.Feeds()[0].Bore
 	for k, feed := range line.Feeds() {
 		at, loss := fmt.Sprintf("%s.feed_%d", at, k+1), line.FeedHeads(q)[k].Loss
-		f.set(at, "bore_mm", feed.Bore.In(units.Millimetre), "length_m", float64(feed.Length), "roughness_mm",
-			feed.Roughness.In(units.Millimetre), "viscosity_m2_per_s", water.Kinematic())
+		f.set(at, "bore_mm", feed.Bore, "length_m", feed.Length, "roughness_mm",
+			feed.Roughness, "viscosity_m2_per_s", water.Kinematic())
 		if feed.Pitch > 0 {
-			f.set(at, "pitch_mm", feed.Pitch.In(units.Millimetre))
+			f.set(at, "pitch_mm", feed.Pitch)
 		}
 		if loss.K1 != 0 || loss.KInf != 0 {
 			f.set(at, "plain_coefficient", loss.K, "laminar_coefficient", loss.K1, "turbulent_coefficient", loss.KInf)
 		} else {
 			f.set(at, "loss_coefficient", loss.K)
 		}
-		narrow = min(narrow, feed.Bore.In(units.Millimetre))
+		narrow = min(narrow, feed.Bore)
 	}
-	f.set(at, "lift_m", float64(line.Lift()), "narrowest_bore_mm", narrow, "flow_m3_per_h", q.In(perHour))
+	f.set(at, "lift_m", line.Lift(), "narrowest_bore_mm", narrow, "flow_m3_per_h", q)
 	if dirt > 0 {
 		f.set(at, "dirt_s2_per_m5", dirt)
 	}
@@ -214,24 +214,24 @@ func (f *figures) point(at string, w *works.Waterworks, i int, r pumps.Run, d pu
 		if b.Sphericity > 0 {
 			grain *= b.Sphericity
 		}
-		f.set(at, "bed_depth_m", float64(b.Depth), "bed_water_kg_per_m3", water.Density, "bed_viscosity_pa_s", water.Viscosity,
-			"bed_voids_fraction", b.Voids, "bed_velocity_m_per_s", float64(b.RiseRate(q)), "bed_grain_m", grain)
+		f.set(at, "bed_depth_m", b.Depth, "bed_water_kg_per_m3", water.Density, "bed_viscosity_pa_s", water.Viscosity,
+			"bed_voids_fraction", b.Voids, "bed_velocity_m_per_s", b.RiseRate(q), "bed_grain_m", grain)
 	}
 	pump := w.Pumps[i]
 	curve, spec := pump.Curve(w.Speed), pump.Spec()
 	if h, err := curve.Head(q); err == nil {
-		f.set(at, "curve_head_m", float64(h))
+		f.set(at, "curve_head_m", h)
 	}
 	rows(f, at, curve, q, "head_m", curve.Head)
 	switch source := pump.PowerSource(); {
 	case d.Power <= 0 || spec.Fixed > 0 || curve.HasPower() && (source != pumps.CurvePower || spec.Count > 1):
 	case curve.HasPower():
-		f.set(at, "power_w", float64(d.Power))
+		f.set(at, "power_w", d.Power)
 		rows(f, at, curve, q, "power_w", curve.Power)
 	case source == pumps.LabelPower:
-		f.set(at, "full_power_w", float64(spec.Label.Power), "speed_fraction", w.Speed, "pumps", float64(max(1, spec.Count)))
+		f.set(at, "full_power_w", spec.Label.Power, "speed_fraction", w.Speed, "pumps", max(1, spec.Count))
 	default:
-		f.set(at, "full_power_w", float64(spec.Metered), "speed_fraction", w.Speed, "pumps", float64(max(1, spec.Count)))
+		f.set(at, "full_power_w", spec.Metered, "speed_fraction", w.Speed, "pumps", max(1, spec.Count))
 	}
 }
 
@@ -252,8 +252,8 @@ func rows[T ~float64](f *figures, at string, curve pumps.Curve, q units.Flow, ke
 		}
 		y[j] = float64(v)
 	}
-	f.set(at+".row_1", "flow_m3_per_h", from.In(units.CubicMetrePerHour), key, y[0], "slope_"+key, (-11*y[0]+18*y[1]-9*y[2]+2*y[3])/2)
-	f.set(at+".row_2", "flow_m3_per_h", to.In(units.CubicMetrePerHour), key, y[3], "slope_"+key, (11*y[3]-18*y[2]+9*y[1]-2*y[0])/2)
+	f.set(at+".row_1", "flow_m3_per_h", from, key, y[0], "slope_"+key, (-11*y[0]+18*y[1]-9*y[2]+2*y[3])/2)
+	f.set(at+".row_2", "flow_m3_per_h", to, key, y[3], "slope_"+key, (11*y[3]-18*y[2]+9*y[1]-2*y[0])/2)
 }
 
 // figures returns what the working of a test is made of beside object.
@@ -261,23 +261,23 @@ func (m *Measurement) figures(object any) *figures {
 	f := newFigures(object, &m.In.Plan)
 	for i, t := range m.Times {
 		if b := m.flow.Value.Bucket; b.Known && b.Value.Timings == len(m.Times) {
-			f.set("bucket.read_s", strconv.Itoa(i+1), float64(t))
+			f.set("bucket.read_s", strconv.Itoa(i+1), t)
 			if n := float64(len(m.Times)); n > 2 {
 				f.set("bucket", "student_factor", distuv.StudentsT{Sigma: 1, Nu: n - 1}.Quantile(0.975))
 			}
 		}
 	}
 	if m.power.Bound {
-		f.set("", "read_v", float64(m.Volts), "read_a", float64(m.Amps))
+		f.set("", "read_v", m.Volts, "read_a", m.Amps)
 	}
 	if m.works == nil {
 		return f
 	}
 	if pond := m.works.Pond; pond.Known {
-		f.set("pond", "volume_m3", float64(pond.Value.Volume))
+		f.set("pond", "volume_m3", pond.Value.Volume)
 	}
 	if head, err := m.works.Pumps[m.pump].Curve(m.works.Speed).Head(m.flow.Value.Flow); err == nil {
-		f.set("finding", "pump_head_m", float64(head), "line_head_m", float64(m.works.Line.HeadAt(m.flow.Value.Flow)))
+		f.set("finding", "pump_head_m", head, "line_head_m", m.works.Line.HeadAt(m.flow.Value.Flow))
 	}
 	f.point("expected.clean", m.line(), 0, m.clean, m.clean.Duty, 0)
 	return f
