@@ -123,7 +123,8 @@ func (r *FlowReading) doubt(b BucketTest) {
 		r.Warnings.Say("bucket", "%d of at least 3 timings: the spread between them is what tells how good they are", b.Timings)
 	}
 	if b.Mean < ShortFill {
-		r.Warnings.Say("bucket", "a bucket of {%.3g L} is too small: it fills in %.2g s, of which the hand on the watch is %.2g %%; take one of {%.0f L} or more",
+		r.Warnings.Say("bucket", "a bucket of {%.3g L} is too small: "+
+			"it fills in %.2g s, of which the hand on the watch is %.2g %%; take one of {%.0f L} or more",
 			b.Bucket.In(units.Litre), float64(b.Mean), 100*b.Watch, GoodBucket(r.Flow).In(units.Litre))
 	}
 }

@@ -178,10 +178,11 @@ func (g Gap) why(s Status) units.Text {
 	case s == NoLift && level:
 		return units.Say("the lift of {%.3g m} is not below the pump's {%.3g m} at no flow", asks, gives)
 	case s == NoLift:
-		return units.Say("the system asks for more head than the pump gives at every flow, {%.3g m} against {%.3g m} at {%.4g L/h}", asks, gives, q)
+		return units.Say("the system asks for more head than the pump gives at every flow, {%.3g m} against {%.3g m} at {%.4g L/h}",
+			asks, gives, q)
 	case s == BelowCurve:
-		return units.Say("at the curve's first point, {%.4g L/h}, the system asks for {%.3g m} and the pump gives {%.3g m}; below it the curve says nothing",
-			q, asks, gives)
+		return units.Say("at the curve's first point, {%.4g L/h}, the system asks for {%.3g m} and the pump gives {%.3g m}; "+
+			"below it the curve says nothing", q, asks, gives)
 	}
 	return units.Say("at the curve's last point, {%.4g L/h}, the pump gives {%.3g m} and the system asks for {%.3g m}: "+
 		"at least that flow; throttle it or choose a smaller pump", q, gives, asks)

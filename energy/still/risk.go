@@ -89,7 +89,8 @@ func GradeStop(stop units.Duration, p PondAtRest, t RestTime) Risk {
 		say("%s stocking", strings.Replace(p.Stocking, "none", "no", 1))
 	}
 	if t.BedEarly.Known && hours > t.BedEarly.Value.In(units.Hour) {
-		say("the bed's own water may be without oxygen after %.1f to %.1f h; the restart pushes {%.0f L} of it, %.1f %% of the pond, into the pond",
+		say("the bed's own water may be without oxygen after %.1f to %.1f h; "+
+			"the restart pushes {%.0f L} of it, %.1f %% of the pond, into the pond",
 			t.BedEarly.Value.In(units.Hour), t.BedLate.Value.In(units.Hour), t.PoreWater.Value.In(units.Litre), t.PoreShare.Value*100)
 	}
 	return r

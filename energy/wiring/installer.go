@@ -13,21 +13,22 @@ const (
 	// continuousFactor is kept between a continuous current and a protective
 	// device's rating, and once more for sun above 1000 W/m².
 	continuousFactor = 1.25
+	// voltagePerK is the change of a panel's open-circuit voltage with its temperature
+	// [1/K] (common practice, no source).
+	voltagePerK = -0.003
 	// coldMargin is taken below the coldest month's mean to reach a cold clear
 	// dawn [°C] (common practice, no source: record lows lie some 15 below it).
 	coldMargin = 15
 )
 
-// PVFuse returns the least rating of a fuse or breaker for n strings in
-// parallel, each with short-circuit current isc:
+// PVFuse returns the least rating of a fuse or breaker for a string of
+// short-circuit current isc:
 //
-//	I = 1.25 × 1.25 × n × I_sc
+//	I = 1.25 × 1.25 × I_sc
 //
 // once for sun above 1000 W/m² and once for continuous load. Source: the factor
 // 1.56 of fuse makers' papers.
-func PVFuse(isc units.Current, n int) units.Current {
-	return isc * units.Current(n) * continuousFactor * continuousFactor
-}
+func PVFuse(isc units.Current) units.Current { return isc * continuousFactor * continuousFactor }
 
 // ControllerCurrent returns the current a charge controller must carry towards
 // the battery:
@@ -53,17 +54,12 @@ func ControllerCurrent(mppt bool, panel units.Power, isc units.Current, battery 
 // ColdVoltage returns the open-circuit voltage of modules in series on the
 // coldest morning, which the controller must stand, and that temperature:
 //
-//	V = n V_oc (1 + beta (T - 25)),  T = coldest month's mean - 15 °C
+//	V = n V_oc (1 - 0.003 (T - 25)),  T = coldest month's mean - 15 °C
 //
-// beta is the module's own [1/K], negative, -0.003 where not given (common
-// practice, no source). The rule for T is common practice, no source: a local
-// record low goes before it.
-func ColdVoltage(voc units.Voltage, series int, beta float64, coldestMonth units.Temperature) (units.Voltage, units.Temperature) {
-	if beta == 0 {
-		beta = -0.003
-	}
+// The rule for T is common practice, no source: a local record low goes before it.
+func ColdVoltage(voc units.Voltage, series int, coldestMonth units.Temperature) (units.Voltage, units.Temperature) {
 	t := units.Celsius(coldestMonth.InCelsius() - coldMargin)
-	return voc * units.Voltage(series) * units.Voltage(1+beta*(t.InCelsius()-25)), t
+	return voc * units.Voltage(series) * units.Voltage(1+voltagePerK*(t.InCelsius()-25)), t
 }
 
 // fuseSizes are usual ratings of DC fuses [A] (after the preferred numbers of

@@ -14,7 +14,6 @@ type InstallerSpec struct {
 	Panel          units.Power
 	OpenCircuit    units.Voltage // of one module
 	ShortCircuit   units.Current // of one module
-	VoltagePerK    float64       // its temperature coefficient of open-circuit voltage [1/K]; 0: the usual one
 	Series         int           // modules in series; 0 is 1
 	Strings        int           // in parallel; 0 is 1
 	ColdestMonth   units.Temperature
@@ -62,20 +61,25 @@ func ForInstaller(s InstallerSpec) InstallerSheet {
 	out := InstallerSheet{
 		MPPT:              s.MPPT,
 		ControllerCurrent: ControllerCurrent(s.MPPT, s.Panel, s.ShortCircuit*units.Current(max(1, s.Strings)), s.BatteryVoltage),
-		PVFuse: figure.Given(s.ShortCircuit > 0, PVFuse(s.ShortCircuit, 1),
+		PVFuse: figure.Given(s.ShortCircuit > 0, PVFuse(s.ShortCircuit),
 			"the panel's short-circuit current (I_sc on its label) is not given (panel.short_circuit_current); the fuse is 1.56 times that"),
 		ColdVoltage:   figure.Unknown[units.Voltage]("the panel's open-circuit voltage is not known"),
 		ColdAt:        figure.Unknown[units.Temperature]("the panel's open-circuit voltage is not known"),
 		InverterSurge: figure.Given(s.ACPump > 0, InverterSurge(s.ACPump), "there is no AC pump on an inverter"),
 	}
 	if s.OpenCircuit > 0 {
-		v, at := ColdVoltage(s.OpenCircuit, max(1, s.Series), s.VoltagePerK, s.ColdestMonth)
+		v, at := ColdVoltage(s.OpenCircuit, max(1, s.Series), s.ColdestMonth)
 		out.ColdVoltage, out.ColdAt = figure.Known(v), figure.Known(at)
 	}
 	s.limit(&out)
 	out.ChargeFuse, out.ChargeCopper = s.protected(out.ControllerCurrent)
 	s.wiring(&out)
-	out.Warnings = append(out.Warnings, controllerDoubt(out.ControllerCurrent, s.BatteryVoltage)...)
+	if c := out.ControllerCurrent; c.Known && c.Value > singleController {
+		out.Warnings.Say("battery.voltage",
+			"at %.3g V the panel charges with up to %.0f A, and one controller takes 60 to %d A at most (common practice, no source): "+
+				"a battery of higher voltage, or several controllers with a part of the panel each",
+			float64(s.BatteryVoltage), float64(c.Value), singleController)
+	}
 	return out
 }
 
@@ -167,15 +171,4 @@ func (s InstallerSpec) limit(out *InstallerSheet) {
 		text += "a PWM controller cannot hold it back: take less panel, more battery or an MPPT controller with a charging limit"
 	}
 	out.Warnings = append(out.Warnings, data.Warning{Key: "battery.charge_rate", Message: text})
-}
-
-// controllerDoubt warns of a charge current beyond one controller.
-func controllerDoubt(current figure.Maybe[units.Current], battery units.Voltage) []data.Warning {
-	if !current.Known || current.Value <= singleController {
-		return nil
-	}
-	return []data.Warning{{Key: "battery.voltage", Message: units.Say(
-		"at %.3g V the panel charges with up to %.0f A, and one controller takes 60 to %d A at most (common practice, no source): "+
-			"a battery of higher voltage, or several controllers with a part of the panel each",
-		float64(battery), float64(current.Value), singleController)}}
 }

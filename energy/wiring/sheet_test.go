@@ -108,7 +108,7 @@ func TestTheBatteryLimitsTheCharging(t *testing.T) {
 }
 
 // FU1: five 3 A modules in parallel at 1.56: 23.4 A (fuse makers' factor 1.25²).
-func TestFU1PVFuse(t *testing.T) { reftest.Near(t, "FU1", float64(PVFuse(3, 5)), 23.4, 0.05) }
+func TestFU1PVFuse(t *testing.T) { reftest.Near(t, "FU1", float64(PVFuse(5*3)), 23.4, 0.05) }
 
 func TestInstallerFigures(t *testing.T) {
 	// By hand: 1.25 × 450 W / 25.6 V = 21.97 A; 1.25 × 8 A = 10 A.
@@ -118,7 +118,7 @@ func TestInstallerFigures(t *testing.T) {
 		t.Errorf("PWM without a short-circuit current gave %+v", got)
 	}
 	// By hand: 2 × 22 V × (1 - 0.003 × (-10 - 25)) = 48.62 V at 5 - 15 = -10 °C.
-	v, at := ColdVoltage(22, 2, 0, units.Celsius(5))
+	v, at := ColdVoltage(22, 2, units.Celsius(5))
 	reftest.Near(t, "cold voltage", float64(v), 48.62, 1e-9)
 	reftest.Near(t, "cold", at.InCelsius(), -10, 1e-9)
 	// 1.25 × 13 A = 16.25 A: the next usual fuse is 20 A, under 30 A of cable.

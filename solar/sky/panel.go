@@ -59,8 +59,8 @@ func panelOf(p *plan.Plan) solar.Panel {
 		return panel
 	}
 	l := n.Losses
-	panel.Losses = []solar.Loss{{Name: "soiling", Share: l.Soiling}, {Name: "shading", Share: l.Shading}, {Name: "mismatch", Share: l.Mismatch},
-		{Name: "wiring", Share: l.Wiring}, {Name: "connections", Share: l.Connections}, {Name: "light-induced", Share: l.LightInduced},
+	panel.Losses = []solar.Loss{{Name: "soiling", Share: l.Soiling}, {Name: "shading", Share: l.Shading},
+		{Name: "mismatch", Share: l.Mismatch}, {Name: "wiring", Share: l.Wiring}, {Name: "connections", Share: l.Connections}, {Name: "light-induced", Share: l.LightInduced},
 		{Name: "nameplate", Share: l.Nameplate}, {Name: "age", Share: l.Age}, {Name: "availability", Share: l.Availability}}
 	return panel
 }

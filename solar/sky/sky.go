@@ -125,7 +125,8 @@ func noSite(file string) error {
 func (s *Sky) ofRecord(r *solar.Record, w *data.Weather, p *plan.Plan) {
 	s.Geometry, s.Weather, s.HourlyAir, s.Years = r.Geometry, r.Series, r.HourlyAir, 0
 	if set := p.Site.UTCOffset; set != nil && w.Clocked && *set != r.Geometry.Site.UTCOffset.In(units.Hour) {
-		s.Warnings.Say("site.utc_offset", "the weather file keeps UTC%+g, which goes before UTC%+g: hours of load and shade are in the file's clock",
+		s.Warnings.Say("site.utc_offset",
+			"the weather file keeps UTC%+g, which goes before UTC%+g: hours of load and shade are in the file's clock",
 			r.Geometry.Site.UTCOffset.In(units.Hour), *set)
 	}
 	for _, key := range []string{"reliability.years", "reliability.seed"} {
