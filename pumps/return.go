@@ -127,7 +127,8 @@ func (r Return) notes(l ReturnLevel) []data.Warning {
 			"the tank spills: the water would have to stand more than a metre above its rim; a wider or a second return is needed")
 	case l.Spills:
 		notes.Say("return.freeboard",
-			"the tank spills: the water would have to stand {%.0f mm} above its rim; a wider or a second return is needed", -l.Freeboard.In(units.Millimetre))
+			"the tank spills: the water would have to stand {%.0f mm} above its rim; a wider or a second return is needed",
+			-l.Freeboard.In(units.Millimetre))
 	}
 	if l.Full {
 		notes.Say("return.bore", "the return runs full: it gulps air, and any slime or leaf raises the level further")

@@ -1,7 +1,6 @@
 package supply
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -104,45 +103,32 @@ func (r Record) eachDay(visit func(month, lo, hi int)) {
 
 // Check returns every fault of r that a person can have brought in.
 func (r Record) Check() error {
-	n := r.Hours()
-	if max(n, len(r.Load)) < clock.HoursPerDay {
-		return &data.Error{Key: "series", Message: "a balance needs a day or more", Found: fmt.Sprintf("%d hours", n), Allowed: "24 hours or more, one row an hour"}
-	}
-	if r.Start < 0 || r.Start >= solar.HoursPerYear {
-		return &data.Error{Key: "series", Message: "the first hour lies outside the year", Found: fmt.Sprintf("hour %d", r.Start), Allowed: "0 to 8759"}
-	}
-	hours := len(r.Load)
+	n, asked := r.Hours(), len(r.Load)
+	var faults data.FaultList
+	faults.Want(max(n, asked) >= clock.HoursPerDay, "series", fmt.Sprintf("%d hours", n), "24 hours or more, one row an hour")
+	faults.Want(r.Start >= 0 && r.Start < solar.HoursPerYear, "series", fmt.Sprintf("hour %d", r.Start), "a first hour from 0 to 8759")
+	hours := asked
 	if hours == solar.HoursPerYear && n > hours {
 		hours = n
 	}
-	var faults []error
-	for _, c := range []struct {
-		name    string
-		values  []float64
-		least   float64
-		hours   int
-		allowed string
-	}{
-		{"panel", r.Panel, 0, hours, "a number, 0 or more"}, {"load", r.Load, 0, len(r.Load), "a number, 0 or more"},
-		{"battery temperature", r.BatteryC, -273.15, hours, "a temperature, such as -5 C"}, {"water", r.Water, 0, len(r.Load), "a number, 0 or more"},
-	} {
-		if c.values == nil && (c.name == "battery temperature" || c.name == "water") {
-			continue
-		}
-		if len(c.values) != c.hours {
-			faults = append(faults, &data.Error{Key: "series." + c.name, Message: "the columns differ in length",
-				Found: fmt.Sprintf("%d hours beside %d of load", len(c.values), len(r.Load)), Allowed: "one value for every hour"})
-			continue
-		}
-		for i, v := range c.values {
-			if v >= c.least && v <= math.MaxFloat64 {
-				continue
+	column := func(name string, values []float64, hours int, least float64, allowed string) {
+		faults.Want(len(values) == hours, "series."+name, fmt.Sprintf("%d hours beside %d of load", len(values), asked), "one value for every hour")
+		for i, v := range values {
+			if !(v >= least && v <= math.MaxFloat64) {
+				faults.Add(data.Outside("series."+name, units.Sprintf("%g in hour %d", v, i+1), allowed))
+				break
 			}
-			faults = append(faults, &data.Error{Key: "series." + c.name, Message: fmt.Sprintf("hour %d of the record cannot be this", i+1), Found: units.Sprintf("%g", v), Allowed: c.allowed})
-			break
 		}
 	}
-	return errors.Join(faults...)
+	column("panel", r.Panel, hours, 0, "a number, 0 or more")
+	column("load", r.Load, asked, 0, "a number, 0 or more")
+	if r.BatteryC != nil {
+		column("battery temperature", r.BatteryC, hours, -273.15, "a temperature, such as -5 C")
+	}
+	if r.Water != nil {
+		column("water", r.Water, asked, 0, "a number, 0 or more")
+	}
+	return faults.Err()
 }
 
 // MonthAt returns the calendar month, 0 to 11, of hour i of a record that starts

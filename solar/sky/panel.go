@@ -60,7 +60,8 @@ func panelOf(p *plan.Plan) solar.Panel {
 	}
 	l := n.Losses
 	panel.Losses = []solar.Loss{{Name: "soiling", Share: l.Soiling}, {Name: "shading", Share: l.Shading},
-		{Name: "mismatch", Share: l.Mismatch}, {Name: "wiring", Share: l.Wiring}, {Name: "connections", Share: l.Connections}, {Name: "light-induced", Share: l.LightInduced},
+		{Name: "mismatch", Share: l.Mismatch}, {Name: "wiring", Share: l.Wiring},
+		{Name: "connections", Share: l.Connections}, {Name: "light-induced", Share: l.LightInduced},
 		{Name: "nameplate", Share: l.Nameplate}, {Name: "age", Share: l.Age}, {Name: "availability", Share: l.Availability}}
 	return panel
 }
