@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 
 	"sunrill/data"
@@ -110,10 +111,7 @@ func (c *checker) intake() {
 	q := c.plan.Pond
 	deepest := q.Depth
 	if deepest == nil && len(q.Depths) > 0 {
-		most := q.Depths[0]
-		for _, d := range q.Depths {
-			most = max(most, d)
-		}
+		most := slices.Max(q.Depths)
 		deepest = &most
 	}
 	if deepest == nil {

@@ -66,20 +66,14 @@ func tagged(v reflect.Value, name string) (reflect.Value, bool) {
 
 // fieldType returns the type of the field of a pattern that is in the table.
 func fieldType(pattern string) reflect.Type {
-	t := reflect.TypeOf(Plan{})
+	v := reflect.ValueOf(Plan{})
 	for _, part := range strings.Split(pattern, ".") {
 		name, list := strings.CutSuffix(part, "[]")
-		for i := range t.NumField() {
-			if t.Field(i).Tag.Get("key") == name {
-				t = t.Field(i).Type
-				break
-			}
-		}
-		if list {
-			t = t.Elem()
+		if v, _ = tagged(v, name); list {
+			v = reflect.Zero(v.Type().Elem())
 		}
 	}
-	return t
+	return v.Type()
 }
 
 // isTable reports whether t holds keys of its own, not a value.

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"sunrill/data/units"
@@ -35,23 +36,12 @@ func (s Storage) String() string {
 type Hours [48]bool
 
 // AllDay returns the whole day.
-func AllDay() Hours {
-	var h Hours
-	for i := range h {
-		h[i] = true
-	}
-	return h
-}
+func AllDay() Hours { return Hours(all(48)) }
 
 // String returns h as bands, "22-06" or "00:30-07, 17-21"; "all" and "none"
 // for the whole and the empty day.
 func (h Hours) String() string {
-	clock := func(half int) string {
-		if half%2 == 1 {
-			return fmt.Sprintf("%02d:30", half/2)
-		}
-		return fmt.Sprintf("%02d", half/2)
-	}
+	clock := func(half int) string { return fmt.Sprintf("%02d%s", half/2, [2]string{"", ":30"}[half%2]) }
 	return bands(h[:], func(first, last int) string { return clock(first) + "-" + clock((last+1)%48) })
 }
 
@@ -59,13 +49,10 @@ func (h Hours) String() string {
 type MonthSet [12]bool
 
 // AllYear returns the twelve months.
-func AllYear() MonthSet {
-	var m MonthSet
-	for i := range m {
-		m[i] = true
-	}
-	return m
-}
+func AllYear() MonthSet { return MonthSet(all(12)) }
+
+// all returns a set that holds n things.
+func all(n int) []bool { return slices.Repeat([]bool{true}, n) }
 
 // Count returns how many months are in m.
 func (m MonthSet) Count() int { return countTrue(m[:]) }
