@@ -179,7 +179,6 @@ func (f *figures) point(at string, w *works.Waterworks, i int, r pumps.Run, d pu
 	if d.Flow <= 0 || r.Bracket {
 		return
 	}
-	const perHour = units.CubicMetrePerHour
 	q := d.Flow
 	if n, is := w.Line.(*pumps.Network); is {
 		for k, b := range n.Split(q) {
