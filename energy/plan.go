@@ -64,6 +64,22 @@ type Outcome struct {
 // Chosen returns the index of the pump to use, false where there is none.
 func (r *Outcome) Chosen() (int, bool) { return r.Water.Choice.Index, r.Water.Choice.Index >= 0 }
 
+// DayAndNight returns the panel and battery of the plan's own hours.
+func (r *Outcome) DayAndNight() figure.Maybe[DayAndNight] {
+	if !r.Solar.Known {
+		return figure.Unknown[DayAndNight](r.Solar.Why)
+	}
+	return r.Solar.Value.DayAndNight
+}
+
+// Daylight returns the pump on the sun alone.
+func (r *Outcome) Daylight() figure.Maybe[DaylightBudget] {
+	if !r.Solar.Known {
+		return figure.Unknown[DaylightBudget](r.Solar.Why)
+	}
+	return r.Solar.Value.Daylight
+}
+
 // job is a plan on its way to an Outcome.
 type job struct {
 	ctx    context.Context

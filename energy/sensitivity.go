@@ -193,18 +193,11 @@ func (j *job) answer(f *Influence, k int, a, base answerAt) {
 		f.Turnover[k] = figure.Known(t)
 		weigh(float64(a.volume)/float64(a.flow), float64(base.volume)/float64(base.flow))
 	}
-	if !j.out.Solar.Known {
-		f.PanelW[k], f.BatteryWh[k] = figure.Unknown[float64](j.out.Solar.Why), figure.Unknown[float64](j.out.Solar.Why)
-		return
+	d := j.out.DayAndNight()
+	f.PanelW[k] = figure.Then(d, func(d DayAndNight) float64 { return d.Front.Chosen.PanelW * a.load / a.sun })
+	f.BatteryWh[k] = figure.Then(d, func(d DayAndNight) float64 { return d.Front.Chosen.BatteryWh * a.load / a.store })
+	if d.Known {
+		weigh(a.load/a.sun, 1)
+		weigh(a.load/a.store, 1)
 	}
-	d := j.out.Solar.Value.DayAndNight
-	if !d.Known {
-		f.PanelW[k], f.BatteryWh[k] = figure.Unknown[float64](d.Why), figure.Unknown[float64](d.Why)
-		return
-	}
-	pair := d.Value.Front.Chosen.Pair
-	f.PanelW[k] = figure.Known(pair.PanelW * a.load / a.sun)
-	f.BatteryWh[k] = figure.Known(pair.BatteryWh * a.load / a.store)
-	weigh(a.load/a.sun, 1)
-	weigh(a.load/a.store, 1)
 }

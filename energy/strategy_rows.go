@@ -53,13 +53,11 @@ func (j *job) sizeRow(s *Strategy) error {
 // pairFor returns the pair that a row would buy and the record that it runs on, or why
 // there is none; it fills in the row's water on the battery.
 func (j *job) pairFor(s *Strategy) (c battery.Choice, r supply.Record, why units.Text, err error) {
-	switch {
-	case !j.out.Solar.Known:
-		return c, r, j.out.Solar.Why, nil
-	case !j.target.Known:
-		return c, r, j.out.Solar.Value.DayAndNight.Why, nil
+	d := j.out.DayAndNight()
+	if !j.out.Solar.Known || !j.target.Known {
+		return c, r, d.Why, nil
 	}
-	if d := j.out.Solar.Value.DayAndNight; d.Known && s == j.planned() {
+	if d.Known && s == j.planned() {
 		s.OffGrid = figure.Known(d.Value.Water)
 		return d.Value.Front.Chosen, j.store.Record, "", nil
 	}
@@ -105,7 +103,7 @@ func (j *job) daylightRows() {
 	for k := range rows {
 		s := &Strategy{Variant: rows[k], Power: j.water.Pumps[i].Power, Verdict: works.Unjudged(sunAlone)}
 		s.PerYear = figure.Unknown[units.Volume]("only the worst month's is known")
-		switch d := j.daylightBudget(); {
+		switch d := j.out.Daylight(); {
 		case !d.Known:
 			s.Why = d.Why
 		case k == 0:
@@ -121,13 +119,6 @@ func (j *job) daylightRows() {
 		figure.Explain(s, cmp.Or(s.Why, sunAlone))
 		j.out.Tradeoff = append(j.out.Tradeoff, *s)
 	}
-}
-
-func (j *job) daylightBudget() figure.Maybe[DaylightBudget] {
-	if !j.out.Solar.Known {
-		return figure.Unknown[DaylightBudget](j.out.Solar.Why)
-	}
-	return j.out.Solar.Value.Daylight
 }
 
 // sunRow fills in a row on the sun alone.

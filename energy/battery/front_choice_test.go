@@ -202,3 +202,25 @@ func TestRuleSaysHowItWasChosen(t *testing.T) {
 		}
 	}
 }
+
+// TestChoiceReadsLittle: over twenty years a choice among thirty panels and every
+// battery takes no more than sixty readings of the record by all panels together, and
+// four times the years take no more readings.
+func TestChoiceReadsLittle(t *testing.T) {
+	readings := func(years int) float64 {
+		s := newSelection(bareRecord(1, years*8760, func(int) float64 { return 20 }), lithium(t), SizeOptions{Unmet: 0.01, Cost: perWattAndWh})
+		if !s.closely() {
+			t.Fatal("nothing is chosen")
+		}
+		hours := 0
+		for _, g := range s.rungs {
+			hours += g.read
+		}
+		return float64(hours) / float64(s.r.Hours())
+	}
+	five, twenty := readings(5), readings(20)
+	t.Logf("%.1f readings of five years, %.1f of twenty", five, twenty)
+	if twenty > 60 || twenty > 1.2*five {
+		t.Errorf("%.1f readings of five years, %.1f of twenty", five, twenty)
+	}
+}

@@ -125,24 +125,8 @@ func (p *PlanPage) object() planObject {
 	solar := p.Result.Solar
 	o.Solar.Site = figure.Then(solar, func(s energy.SolarBudget) siteObject { return newSite(s.Sky) })
 	o.Solar.Months = figure.Then(solar, func(s energy.SolarBudget) []SunMonth { return sunMonths(s.Months) })
-	o.Solar.DayAndNight, o.Solar.Daylight = figure.Then(p.dayNight(), p.newDayAndNight), p.sunAlone()
+	o.Solar.DayAndNight, o.Solar.Daylight = figure.Then(p.Result.DayAndNight(), p.newDayAndNight), p.Result.Daylight()
 	return o
-}
-
-// dayNight returns panel and battery for the plan's hours.
-func (p *PlanPage) dayNight() figure.Maybe[energy.DayAndNight] {
-	if s := p.Result.Solar; s.Known {
-		return s.Value.DayAndNight
-	}
-	return figure.Unknown[energy.DayAndNight](p.Result.Solar.Why)
-}
-
-// sunAlone returns the pump on the sun alone.
-func (p *PlanPage) sunAlone() figure.Maybe[energy.DaylightBudget] {
-	if s := p.Result.Solar; s.Known {
-		return s.Value.Daylight
-	}
-	return figure.Unknown[energy.DaylightBudget](p.Result.Solar.Why)
 }
 
 // store returns the sized pair as every page tells it.
@@ -205,7 +189,7 @@ func (p *PlanPage) warnings() []data.Warning {
 
 func (p *PlanPage) sources() []string {
 	all := slices.Concat(waterSources, tankSources, p.Result.Sources)
-	if p.dayNight().Known {
+	if p.Result.DayAndNight().Known {
 		all = append(all, planSources...)
 	}
 	return append(all, "Oxygen: Benson & Krause 1984, Limnology and Oceanography 29; the table of oxygen (sunrill tables oxygen)",
@@ -249,7 +233,7 @@ func (p *PlanPage) answer() []document.Line {
 	lines.say("Mains", p.mainsLine())
 	lines.say("Today", p.today())
 	lines.say("Day+night", p.dayNightLine())
-	if d := p.dayNight(); d.Known {
+	if d := p.Result.DayAndNight(); d.Known {
 		lines.say("Frost", p.store(d.Value).frostText())
 		lines.say("Cheaper", p.store(d.Value).patientText())
 	}
@@ -378,7 +362,7 @@ func (p *PlanPage) weightSection() []document.Section {
 	columns := document.Columns("input: input", "range: moved by", "low_flow_m3_per_h: flow, low end", "high_flow_m3_per_h: high end",
 		"low_turnover_h: turnover, low end", "high_turnover_h: high end")
 	s := document.Section{Heading: "Which input matters most", Tables: []document.Table{document.TableOf("influences", list, columns)}}
-	if p.dayNight().Known {
+	if p.Result.DayAndNight().Known {
 		s.Tables = append(s.Tables, document.TableOf("influences_on_sun", list, document.Columns(
 			"input: input", "low_panel_w: panel, low end", "high_panel_w: high end", "low_battery_wh: battery, low end",
 			"high_battery_wh: high end")))

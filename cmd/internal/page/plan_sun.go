@@ -13,7 +13,7 @@ import (
 )
 
 func (p *PlanPage) dayNightLine() document.Prose {
-	found := p.dayNight()
+	found := p.Result.DayAndNight()
 	if !found.Known {
 		return document.Sentence("not known: %v.", document.Told(found.Why))
 	}
@@ -87,9 +87,9 @@ func (p *PlanPage) offGridText(d energy.DayAndNight) document.Prose {
 }
 
 func (p *PlanPage) daylightLine() document.Prose {
-	found := p.sunAlone()
+	found := p.Result.Daylight()
 	if !found.Known {
-		if d := p.dayNight(); !d.Known && d.Why == found.Why {
+		if d := p.Result.DayAndNight(); !d.Known && d.Why == found.Why {
 			return document.Prose{}
 		}
 		return document.Sentence("not with this plan: %v.", document.Told(found.Why))
@@ -128,7 +128,7 @@ func (p *PlanPage) sunSections() []document.Section {
 
 func (p *PlanPage) dayNightSection() document.Section {
 	const heading = "Day and night on panel and battery"
-	found := p.dayNight()
+	found := p.Result.DayAndNight()
 	if !found.Known {
 		return unknown(heading, found.Why)
 	}
@@ -153,7 +153,7 @@ func (p *PlanPage) dayNightSection() document.Section {
 
 func (p *PlanPage) daylightSection() document.Section {
 	const heading = "In daylight only, without a battery"
-	found := p.sunAlone()
+	found := p.Result.Daylight()
 	if !found.Known {
 		return unknown(heading, found.Why)
 	}
@@ -182,7 +182,7 @@ func (p *PlanPage) daylightSection() document.Section {
 
 // installer returns the figures to hand to a licensed person.
 func (p *PlanPage) installer() figure.Maybe[wiring.InstallerSheet] {
-	return figure.Then(p.dayNight(), func(d energy.DayAndNight) wiring.InstallerSheet { return d.Installer })
+	return figure.Then(p.Result.DayAndNight(), func(d energy.DayAndNight) wiring.InstallerSheet { return d.Installer })
 }
 
 // limitText says what a controller has to be set to, nothing where the panel cannot
