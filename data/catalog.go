@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"github.com/gocarina/gocsv"
 )
 
 // To add a table, put name.csv here and a row type in a file of its own:
@@ -64,10 +66,13 @@ func embedded[T any](file string) ([]T, error) {
 
 // Embedded returns the rows of keys.csv or rules.csv, which package plan reads. A
 // file that cannot be read is a fault of the program, and panics.
-func Embedded[T any](file string) []T {
-	rows, err := embedded[T](file)
-	if err != nil {
-		panic("data: " + err.Error())
+func Embedded[T any](file string) (rows []T) {
+	text := embeddedText(file)
+	for strings.HasPrefix(text, "#") {
+		_, text, _ = strings.Cut(text, "\n")
+	}
+	if err := gocsv.UnmarshalString(text, &rows); err != nil {
+		panic("data: " + file + ": " + err.Error())
 	}
 	return rows
 }

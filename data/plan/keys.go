@@ -62,7 +62,9 @@ type words []string
 
 // UnmarshalText divides them.
 func (w *words) UnmarshalText(text []byte) error {
-	*w = strings.Split(string(text), "|")
+	if len(text) > 0 {
+		*w = strings.Split(string(text), "|")
+	}
 	return nil
 }
 
