@@ -253,11 +253,8 @@ func (p *PlanPage) answer() []document.Line {
 
 // use is the decision, and what the next smaller pump is short by.
 func (p *PlanPage) use() document.Prose {
-	s := p.waterPage.use()
-	if more := p.smaller(); !more.IsZero() {
-		s = s.And(" %v", more)
-	}
-	return s
+	more := p.smaller()
+	return p.waterPage.use().When(!more.IsZero(), " %v", more)
 }
 
 func (p *PlanPage) mainsLine() document.Prose {
@@ -265,10 +262,8 @@ func (p *PlanPage) mainsLine() document.Prose {
 	if !m.Known && p.water.Choice.NoneMeets && near >= 0 && p.water.Pumps[near].PerYear.Known {
 		pump := p.water.Pumps[near]
 		s := document.Sentence("%v would take %v, %v", pump.Name, document.KWhPerDay.Of(pump.PerDay), document.KWhPerYear.Of(pump.PerYear))
-		if c := p.Result.Costs[near].Year; c.Known {
-			s = s.And(", %v a year", p.money.Of(c))
-		}
-		return s.And(", though it misses the goal.")
+		cost := p.Result.Costs[near].Year
+		return s.When(cost.Known, ", %v a year", p.money.Of(cost)).And(", though it misses the goal.")
 	}
 	if !m.Known {
 		return document.Sentence("not known: %v.", document.Told(m.Why))
@@ -276,15 +271,10 @@ func (p *PlanPage) mainsLine() document.Prose {
 	v := m.Value
 	s := document.Sentence("%v, %v", document.KWhPerDay.Of(v.MeanPerDay), document.KWhPerYear.Of(v.Mean))
 	s = s.When(v.Cost.Known, ", %v a year", p.money.Of(v.Cost))
-	if v.PerDay > 1.001*v.MeanPerDay { // else dirt changes nothing that shows
-		s = s.And(", the mean of clean and dirty (at most %v)", document.KWhPerDay.Of(v.PerDay))
-	}
-	switch {
-	case !v.Cost.Known:
-		s = s.And("; cost not known: %v", v.Cost.Why)
-	case v.Owned.Known:
-		s = s.And("; with the pump itself %v a year over %v years", p.money.Of(v.Owned.Value.EquivalentAnnual), v.Years)
-	}
+	shows := v.PerDay > 1.001*v.MeanPerDay // else dirt changes nothing
+	s = s.When(shows, ", the mean of clean and dirty (at most %v)", document.KWhPerDay.Of(v.PerDay))
+	s = s.When(!v.Cost.Known, "; cost not known: %v", v.Cost.Why)
+	s = s.When(v.Owned.Known, "; with the pump itself %v a year over %v years", p.money.Of(v.Owned.Value.EquivalentAnnual), v.Years)
 	return s.And(".")
 }
 

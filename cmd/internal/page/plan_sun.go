@@ -22,19 +22,15 @@ func (p *PlanPage) dayNightLine() document.Prose {
 	s := document.Sentence("%v panel with %v", document.Power.Of(c.PanelW), p.store(d).batteryText())
 	s = s.When(c.Price.Known, " for %v", p.money.Of(c.Price))
 	if run.YearsWithStop > 0 {
-		s = s.And(": no stop in %v of %v years, %v at the longest.", run.Years-run.YearsWithStop, run.Years,
+		s = s.And(": no stop in %v of %v years, %v at the longest", run.Years-run.YearsWithStop, run.Years,
 			document.Hours.Of(run.Stops.LongestHours))
 	} else {
-		other := ""
-		if sky.Years > 0 { // a file has no other weather
-			other = "; sunrill size looks at other years"
-		}
-		s = s.And(": no stop in %v, which is no promise%v.", recordText(sky, sky.Weather.Hours()), other)
+		s = s.And(": no stop in %v, which is no promise", recordText(sky, sky.Weather.Hours()))
+		s = s.When(sky.Years > 0, "; sunrill size looks at other years") // a file has no other weather
 	}
-	if more := p.offGridText(d); !more.IsZero() {
-		s = s.And(" On this battery %v.", more)
-	}
-	return s
+	s = s.And(".")
+	more := p.offGridText(d)
+	return s.When(!more.IsZero(), " On this battery %v.", more)
 }
 
 // batteryText words the battery as it is sold.
@@ -111,10 +107,8 @@ func (p *PlanPage) daylightLine() document.Prose {
 	s = s.And(": %v turnovers a day in %v, %v in %v; a night without water lasts %v in %v, the longest stop %v",
 		document.None.Of(y.Months[least].Turnovers), dark, turnovers, bright, document.Hours.Of(y.Months[least].Night), dark,
 		document.Hours.Of(y.Longest))
-	if start := found.Value.Start; start.Known {
-		s = s.And("; water starts at %v on the panel", document.WattsPerM2.Rough(start))
-	}
-	return s.And(".")
+	start := found.Value.Start
+	return s.When(start.Known, "; water starts at %v on the panel", document.WattsPerM2.Rough(start)).And(".")
 }
 
 // sunSections are the parts about panel and battery, and about running on the

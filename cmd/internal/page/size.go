@@ -216,10 +216,9 @@ func (v *SizeView) chargingText() document.Prose {
 	if !s.ControllerCurrent.Known {
 		return document.Prose{}
 	}
+	limit := limitText(s)
 	text := document.Sentence("a controller for %v", document.Amps.Of(s.ControllerCurrent))
-	if limit := limitText(s); !limit.IsZero() {
-		text = text.And(" (%v; the rest is for the pump)", limit)
-	}
+	text = text.When(!limit.IsZero(), " (%v; the rest is for the pump)", limit)
 	if s.ChargeFuse.Known {
 		return text.And(", with a fuse of %v of its own at the battery's end of its lead.", document.Amps.Exact(s.ChargeFuse))
 	}

@@ -364,10 +364,8 @@ func (s store) priceText() document.Prose {
 		text = document.Sentence("%v, which comes to %v a year over %v years", s.in.money().Of(c.Price), s.in.money().Of(c.PerYear),
 			s.Options.Years)
 	}
-	if years := c.Life.Years(); !math.IsInf(years, 1) {
-		text = text.And("; the battery lasts some %v", document.Years.Of(years))
-	}
-	return text.And(".")
+	years := c.Life.Years()
+	return text.When(!math.IsInf(years, 1), "; the battery lasts some %v", document.Years.Of(years)).And(".")
 }
 
 func (s store) handbookText() document.Prose {
