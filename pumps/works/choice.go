@@ -62,6 +62,16 @@ func (w *WaterResult) choose(p *plan.Plan) {
 	if c.Index >= 0 {
 		c.Nearest = c.Index
 	}
+	w.neighbours(&c)
+	if w.Pond.Value.Stocking == "none" {
+		c.Question = "nothing is stocked: a planted pond without fish may need no pump at all; what it buys is the look and the sound of " +
+			"moving water, and filtered water where the planting asks for it"
+	}
+	w.Choice = c
+}
+
+// neighbours sets the pumps beside the nearest one, and what speaks against the smaller.
+func (w *WaterResult) neighbours(c *WaterChoice) {
 	for i, pump := range w.Pumps {
 		switch near := w.Pumps[c.Nearest]; {
 		case i == c.Nearest:
@@ -74,11 +84,6 @@ func (w *WaterResult) choose(p *plan.Plan) {
 			c.Larger = i
 		}
 	}
-	if w.Pond.Value.Stocking == "none" {
-		c.Question = "nothing is stocked: a planted pond without fish may need no pump at all; what it buys is the look and the sound of " +
-			"moving water, and filtered water where the planting asks for it"
-	}
-	w.Choice = c
 }
 
 // NoAnswer says why the question about the water has no answer, "" where it has one:

@@ -118,16 +118,20 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings, ch
 		}
 		step.Pump = i
 		s := step.of(alt.Pumps[i])
-		for _, pair := range [][2]WaterState{{alt.Pumps[i].Clean, pump.Clean}, {alt.Pumps[i].Dirty, pump.Dirty}} {
-			for _, name := range pair[0].Dry {
-				if !slices.Contains(pair[1].Dry, name) && !slices.Contains(s.Dries, name) {
-					s.Dries = append(s.Dries, name)
-				}
-			}
-		}
+		s.dry(alt.Pumps[i].Clean.Dry, pump.Clean.Dry)
+		s.dry(alt.Pumps[i].Dirty.Dry, pump.Dirty.Dry)
 		w.Hoses = append(w.Hoses, s)
 	}
 	return nil
+}
+
+// dry adds to Dries the branches that get no water now and did before.
+func (s *HoseStep) dry(now, before []string) {
+	for _, name := range now {
+		if !slices.Contains(before, name) && !slices.Contains(s.Dries, name) {
+			s.Dries = append(s.Dries, name)
+		}
+	}
 }
 
 // of returns the step with the figures of pump on its hose.

@@ -30,10 +30,6 @@ const (
 // likely: a lift measured from the pump, a length or a volume in the wrong unit,
 // and watts that are none. Those that turn the whole answer are Doubts too.
 func (w *Waterworks) slips(p *plan.Plan) {
-	doubt := func(key, format string, args ...any) {
-		w.warn(key, format, args...)
-		w.Doubts = append(w.Doubts, w.Warnings[len(w.Warnings)-1])
-	}
 	length := func(v units.Length) units.Text {
 		return units.Text("{" + units.Format(units.KindLength, float64(v)) + "}")
 	}
@@ -44,17 +40,7 @@ func (w *Waterworks) slips(p *plan.Plan) {
 			highest = max(highest, h)
 		}
 		largest = max(largest, pump.Curve(1).Last()*units.Flow(pump.Lines()))
-		best, draw := bestPumping(pump)
-		switch key := fmt.Sprintf("pump.%d", i+1); {
-		case draw > 0 && best < noPumping*draw:
-			times := draw / (typicalDraw * best)
-			digit := math.Pow10(int(math.Floor(math.Log10(times))))
-			doubt(key, "%s would draw %.0f W to move water that takes %.2g W at most, as no pump does: its watts look about %.0f times too large. "+
-				"Are they watts under a heading of kW, or Wh of a day?", pump.Name(), draw, best, math.Round(times/digit)*digit)
-		case draw > 0 && best < leastPumping*draw:
-			w.warn(key, "%s would draw %.4g W to move water that takes %.2g W at most: are its watts those of any moment, and not Wh of a day?",
-				pump.Name(), draw, best)
-		}
+		w.slipOfWatts(fmt.Sprintf("pump.%d", i+1), pump)
 	}
 	if lift < highest && float64(lift) > muchLift*float64(highest) {
 		key := "lift.static_head"
@@ -74,11 +60,32 @@ func (w *Waterworks) slips(p *plan.Plan) {
 	switch goal := w.Pond.Value.GoalFlow; {
 	case !goal.Known || largest <= 0:
 	case goal.Value > farFromGoal*largest:
-		doubt("pond.volume", "the goal asks for %.0f times the most that any pump of the plan moves with no head on it: check the pond's "+
+		w.doubt("pond.volume", "the goal asks for %.0f times the most that any pump of the plan moves with no head on it: check the pond's "+
 			"volume and its unit (litres are not m3, nor gallons), and the goal", float64(goal.Value/largest))
 	case largest > farFromGoal*goal.Value:
-		doubt("pond.volume", "the largest pump of the plan moves %.0f times what the goal asks for, with no head on it: check the pond's "+
+		w.doubt("pond.volume", "the largest pump of the plan moves %.0f times what the goal asks for, with no head on it: check the pond's "+
 			"volume and its unit, and the goal", float64(largest/goal.Value))
+	}
+}
+
+// doubt warns of a slip that turns the whole answer.
+func (w *Waterworks) doubt(key, format string, args ...any) {
+	w.warn(key, format, args...)
+	w.Doubts = append(w.Doubts, w.Warnings[len(w.Warnings)-1])
+}
+
+// slipOfWatts names watts of a pump, under key, that are none.
+func (w *Waterworks) slipOfWatts(key string, pump pumps.Pump) {
+	best, draw := bestPumping(pump)
+	switch {
+	case draw > 0 && best < noPumping*draw:
+		times := draw / (typicalDraw * best)
+		digit := math.Pow10(int(math.Floor(math.Log10(times))))
+		w.doubt(key, "%s would draw %.0f W to move water that takes %.2g W at most, as no pump does: its watts look about %.0f times too large. "+
+			"Are they watts under a heading of kW, or Wh of a day?", pump.Name(), draw, best, math.Round(times/digit)*digit)
+	case draw > 0 && best < leastPumping*draw:
+		w.warn(key, "%s would draw %.4g W to move water that takes %.2g W at most: are its watts those of any moment, and not Wh of a day?",
+			pump.Name(), draw, best)
 	}
 }
 

@@ -49,21 +49,13 @@ func (w *WaterResult) rest(p *plan.Plan, place Surroundings) (StandStill, error)
 	}
 	back := pumps.DrainsBack(slices.Repeat(w.Works.Line.Feeds(), s.Lines), surface)
 	s.DrainBack = back.Volume
-	switch {
-	case back.Rise > 0:
-		s.Rise = figure.Known(back.Rise)
-	case !w.Pond.Known:
-		s.Rise = figure.Unknown[units.Length](w.Pond.Why)
-	default:
-		s.Rise = figure.Unknown[units.Length]("nothing runs back")
+	s.Rise = figure.Given(back.Rise > 0, back.Rise, "nothing runs back")
+	flows := figure.Given(pump.Clean.Flow > 0, pump.Clean.Flow, "nothing flows")
+	if !w.Pond.Known {
+		s.Rise, flows = figure.Unknown[units.Length](w.Pond.Why), figure.Unknown[units.Flow](w.Pond.Why)
 	}
-	if !w.Pond.Known || pump.Clean.Flow <= 0 {
-		why := units.Text("nothing flows")
-		if !w.Pond.Known {
-			why = w.Pond.Why
-		}
-		s.Unseen, s.Quickest = figure.Unknown[pumps.Spill](why), figure.Unknown[EdgeLoss](why)
-	} else {
+	s.Unseen, s.Quickest = figure.Unknown[pumps.Spill](flows.Why), figure.Unknown[EdgeLoss](flows.Why)
+	if flows.Known {
 		free := max(pump.Clean.Flow, pump.Pump.FreeFlow(w.topSpeed()))
 		unseen, err := pond.Basin.Unseen(pump.Clean.Flow, pond.Intake)
 		if s.Unseen, err = intakeOut(p, pond, unseen, err); err != nil {
