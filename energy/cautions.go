@@ -36,12 +36,15 @@ func (j *job) cautionsOf() []units.Text {
 	}
 	say("Nobody goes into the water, not even an arm, while any pump in it is powered: pull the plug first.")
 	if mains {
-		say("Mains voltage beside water kills. Sockets, earthing and residual-current protection for a pond are work for a licensed person, by the rules of the place.")
+		say("Mains voltage beside water kills. Sockets, earthing and residual-current protection for a pond are work for a " +
+			"licensed person, by the rules of the place.")
 	} else {
-		say("The power pack of a low-voltage pump is mains equipment: it stays dry, high and behind residual-current protection, by the rules of the place.")
+		say("The power pack of a low-voltage pump is mains equipment: it stays dry, high and behind residual-current " +
+			"protection, by the rules of the place.")
 	}
 	if inverterOf(j.plan) != nil {
-		say("A residual-current device behind an inverter protects only if the inverter's neutral is bonded to earth as its instructions and local rules ask. Otherwise it may never trip.")
+		say("A residual-current device behind an inverter protects only if the inverter's neutral is bonded to earth as its " +
+			"instructions and local rules ask. Otherwise it may never trip.")
 	}
 	if low || j.light != nil {
 		say("Low voltage is not safe in water: wet skin conducts well, and what is harmless on a dry hand is not in a pond.")
@@ -52,12 +55,15 @@ func (j *job) cautionsOf() []units.Text {
 		say("Fish come before savings: slow running first, then air, and a stop last of all. Watch them at dawn after every change.")
 	}
 	if f := j.water.Filter; f.Known && f.Value.Volume > 0 {
-		say("A bed of {%.2g m3} of wet gravel weighs about {%.2g t}: its stand and the ground under it have to carry that, and more when someone leans on it.",
+		say("A bed of {%.2g m3} of wet gravel weighs about {%.2g t}: its stand and the ground under it have to carry that, and "+
+			"more when someone leans on it.",
 			float64(f.Value.Volume), float64(f.Value.Volume)*wetGravel/1000)
 	}
-	say("Top up from a drinking-water tap only through an air gap or the device that the water rules ask for: pond water must not be drawn back into the mains.")
+	say("Top up from a drinking-water tap only through an air gap or the device that the water rules ask for: pond water must " +
+		"not be drawn back into the mains.")
 	if j.cold() {
-		say("Ice: keep a hole open for gas, drain what can freeze, and do not walk on it. A pump that draws warm water from the deepest place cools the fish's refuge.")
+		say("Ice: keep a hole open for gas, drain what can freeze, and do not walk on it. A pump that draws warm water from " +
+			"the deepest place cools the fish's refuge.")
 	}
 	return all
 }
@@ -73,7 +79,9 @@ func (j *job) sunCautions() []units.Text {
 // Cautions returns what whoever buys a panel and a battery should know for
 // safety, in general words: local codes and licensed practice go before them.
 func (s *Storage) Cautions() []units.Text {
-	return append(sunCautions(s.plan), "The direct-current side is work for a licensed electrician, by the rules of the place: fuses at the battery and means to isolate panel and battery.")
+	return append(sunCautions(s.plan),
+		"The direct-current side is work for a licensed electrician, by the rules of the place: fuses at the battery and means "+
+			"to isolate panel and battery.")
 }
 
 // sunCautions are those of a plan's panel and battery.
@@ -81,16 +89,20 @@ func sunCautions(p *plan.Plan) []units.Text {
 	var all []units.Text
 	say := func(format string, args ...any) { all = append(all, units.Say(format, args...)) }
 	if v := panelVolts(p); v > touchVoltage {
-		say("The panel can give %.0f V with nothing drawn, above the %d V that is taken as the most to touch near water; two small panels in series pass it too. It is live whenever there is light.", float64(v), touchVoltage)
+		say("The panel can give %.0f V with nothing drawn, above the %d V that is taken as the most to touch near water; two "+
+			"small panels in series pass it too. It is live whenever there is light.", float64(v), touchVoltage)
 	} else {
 		say("A panel is live whenever there is light, and two panels in series pass 30 V.")
 	}
-	say("A battery has no off switch: a dropped spanner welds and burns. A fuse rated for direct current sits at the battery itself in each circuit, and no bare metal is worn near it.")
+	say("A battery has no off switch: a dropped spanner welds and burns. A fuse rated for direct current sits at the battery " +
+		"itself in each circuit, and no bare metal is worn near it.")
 	switch b, _, err := battery.BatteryFrom(p.Battery); {
 	case err == nil && b.Lead:
-		say("A lead battery gives off hydrogen when it charges: open the space high and low, and let no flame or spark near it. Its acid burns eyes and skin.")
+		say("A lead battery gives off hydrogen when it charges: open the space high and low, and let no flame or spark near " +
+			"it. Its acid burns eyes and skin.")
 	case err == nil && b.NoChargeBelow > 0:
-		say("A lithium battery must not be charged below {%.0f C}: it takes damage that cannot be seen. It needs the management unit its maker names, and a dry, frost-free place.", b.NoChargeBelow.InCelsius())
+		say("A lithium battery must not be charged below {%.0f C}: it takes damage that cannot be seen. It needs the "+
+			"management unit its maker names, and a dry, frost-free place.", b.NoChargeBelow.InCelsius())
 	}
 	return all
 }

@@ -26,7 +26,8 @@ type OffGridWater struct {
 
 // offGridOf returns the water of a year on the battery.
 func offGridOf(w *works.WaterResult, dirty supply.YearLoad) OffGridWater {
-	out := OffGridWater{Speed: figure.Unknown[float64](noSpeed), Flow: figure.Unknown[units.Flow](noSpeed), PerDay: units.Volume(math.Inf(1))}
+	out := OffGridWater{Speed: figure.Unknown[float64](noSpeed), Flow: figure.Unknown[units.Flow](noSpeed),
+		PerDay: units.Volume(math.Inf(1))}
 	for _, d := range dirty.Draws {
 		if d.Speed > out.Speed.Value {
 			out.Speed, out.Drop, out.Flow = figure.Known(d.Speed), d.Drop(), figure.Known(d.Duty.Flow)
@@ -68,7 +69,8 @@ func (s *Storage) cableDoubt(p *plan.Plan, i int, load *PumpLoad) {
 	if worst.Drop() <= supply.UsualDrop {
 		return
 	}
-	text := units.Say("{%.3g m} of %.3g mm2 lose %.0f %% of the voltage on the way to the pump, over the %.0f %% that is usual (common practice, no source)",
+	text := units.Say("{%.3g m} of %.3g mm2 lose %.0f %% of the voltage on the way to the pump, over the %.0f %% that is usual "+
+		"(common practice, no source)",
 		float64(*c.Run), c.Area.In(units.SquareMillimetre), 100*worst.Drop(), 100*supply.UsualDrop)
 	if m := motorOf(p.Pumps[i], p.Battery); worst.Speed < m.Lossless(asked, sky.BatteryVoltage(p))*(1-1e-6) {
 		text += units.Say("; the pump runs at %.0f %% of its curve's speed for it", 100*worst.Speed)

@@ -65,7 +65,8 @@ func (j *job) runDaylight(i int) (DaylightBudget, error) {
 	if motor.Slows && in.SpeedControl == "yes" {
 		spec.LeastSpeed = motor.LeastSpeed
 	}
-	d := supply.Daylight{Control: supply.DaylightControl(j.plan.Controller.Kind), Efficiency: sky.ControllerEfficiency(j.plan.Controller), OwnDraw: controllerDraw(j.plan.Controller),
+	d := supply.Daylight{Control: supply.DaylightControl(j.plan.Controller.Kind),
+		Efficiency: sky.ControllerEfficiency(j.plan.Controller), OwnDraw: controllerDraw(j.plan.Controller),
 		WorkingVoltage: sky.WorkingVoltage(j.plan, sky.BatteryVoltage(j.plan)), Motor: motor}
 	var out DaylightBudget
 	table, err := supply.NewFlowTable(spec)

@@ -47,7 +47,8 @@ const (
 
 // motorOf returns the electrical side of a plan's pump.
 func motorOf(in plan.Pump, battery plan.Battery) supply.Motor {
-	m := supply.Motor{Name: in.Name, AC: in.Supply == "AC", Behaviour: supply.VoltageBehaviour(in.VoltageBehaviour), LeastSpeed: in.LeastSpeed}
+	m := supply.Motor{Name: in.Name, AC: in.Supply == "AC", Behaviour: supply.VoltageBehaviour(in.VoltageBehaviour),
+		LeastSpeed: in.LeastSpeed}
 	switch {
 	case in.Voltage != nil:
 		m.Voltage = *in.Voltage
@@ -77,7 +78,8 @@ func airOf(p *plan.Plan) supply.Air {
 	if p.Air.Hours != nil {
 		hours = *p.Air.Hours
 	}
-	return supply.Air{Power: *p.Air.Power, Hours: clock.ScheduleOf(plan.Run{Bands: []plan.RunBand{{Hours: hours, Months: p.Air.Months, Speed: 1}}})}
+	bands := []plan.RunBand{{Hours: hours, Months: p.Air.Months, Speed: 1}}
+	return supply.Air{Power: *p.Air.Power, Hours: clock.ScheduleOf(plan.Run{Bands: bands})}
 }
 
 // assumedAir lists the hours of an air pump that nobody gave.
@@ -90,7 +92,8 @@ func assumedAir(p *plan.Plan) []figure.Assumed {
 	if !p.Given("air.months") {
 		text += ", all the year"
 	}
-	return []figure.Assumed{{Key: "air.hours", Text: text, Why: "not given: it runs beside the water pump, in its months off too", Source: k.Source}}
+	return []figure.Assumed{{Key: "air.hours", Text: text, Why: "not given: it runs beside the water pump, in its months off too",
+		Source: k.Source}}
 }
 
 // inverterOf returns the plan's inverter, nil where there is none.
@@ -102,7 +105,8 @@ func inverterOf(p *plan.Plan) *supply.Inverter {
 	if !fitted {
 		return nil
 	}
-	return &supply.Inverter{Efficiency: p.Inverter.Efficiency, Idle: p.Inverter.Idle, Rated: figure.OrZero(p.Inverter.Rated), SwitchedBy: p.Inverter.SwitchedWithPump}
+	return &supply.Inverter{Efficiency: p.Inverter.Efficiency, Idle: p.Inverter.Idle, Rated: figure.OrZero(p.Inverter.Rated),
+		SwitchedBy: p.Inverter.SwitchedWithPump}
 }
 
 // batteryChain returns a pump of the plan on a line, fed from the battery, with

@@ -65,7 +65,8 @@ func (j *job) mainsOf(p works.WaterPump) (figure.Maybe[MainsBudget], error) {
 		return figure.Unknown[MainsBudget](p.PerYear.Why), nil
 	}
 	air := airHours(j.air)
-	m := MainsBudget{Pump: p.Spec.Name, Power: p.Power, Years: j.plan.Mains.Years, AirPerYear: air.PerYear(), PerYear: p.PerYear.Value + air.PerYear(), Pack: p.Pack}
+	m := MainsBudget{Pump: p.Spec.Name, Power: p.Power, Years: j.plan.Mains.Years, AirPerYear: air.PerYear(),
+		PerYear: p.PerYear.Value + air.PerYear(), Pack: p.Pack}
 	m.PerDay, m.Mean = units.EnergyPerDay(m.PerYear/365), m.PerYear
 	if kwh := figure.Mean(p.Clean.EnergyYear, p.Dirty.EnergyYear); kwh.Known {
 		m.Mean = kwh.Value + air.PerYear()

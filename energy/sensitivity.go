@@ -74,7 +74,8 @@ func (j *job) influences() error {
 		a, b := base, base
 		a.flow, b.flow = r.Low.LeastFlow(), r.High.LeastFlow()
 		a.load, b.load = j.loadAt(p, a.flow), j.loadAt(p, b.flow)
-		add("pump.flow_tolerance", "pump's curve", units.Say("±%.0f %% in flow or %.0f %% in head", 100*p.Spec.FlowTolerance, 100*p.Spec.HeadTolerance), a, b)
+		add("pump.flow_tolerance", "pump's curve",
+			units.Say("±%.0f %% in flow or %.0f %% in head", 100*p.Spec.FlowTolerance, 100*p.Spec.HeadTolerance), a, b)
 	}
 	if p.Power.Known {
 		a, b := moved(func(x *answerAt, e float64) { x.load *= 1 + e }, -wattsError, wattsError)

@@ -82,7 +82,8 @@ func NewStorage(p *plan.Plan, files StorageFiles) (*Storage, error) {
 
 // storageFor returns what plan p alone says, before any hour is known.
 func storageFor(p *plan.Plan) *Storage {
-	s := &Storage{plan: p, PanelW: figure.Unknown[float64]("no panel is given"), longest: longestStop{Hours: figure.Unknown[int]("no longest stop is given")}}
+	s := &Storage{plan: p, PanelW: figure.Unknown[float64]("no panel is given"),
+		longest: longestStop{Hours: figure.Unknown[int]("no longest stop is given")}}
 	if w := p.Panel.Watts; w != nil {
 		s.PanelW = figure.Known(float64(*w))
 	}
@@ -214,16 +215,19 @@ func (s *Storage) Balance(repeat bool) (battery.Balance, error) {
 	r := s.Record
 	var faults []error
 	if !s.PanelW.Known {
-		faults = append(faults, &data.Error{Key: "panel.watts", Message: s.PanelW.Why.String(), Allowed: "the watts of the panel, such as 120 W"})
+		faults = append(faults, &data.Error{Key: "panel.watts", Message: s.PanelW.Why.String(),
+			Allowed: "the watts of the panel, such as 120 W"})
 	}
 	if !s.NominalWh.Known {
-		faults = append(faults, &data.Error{Key: "battery.size", Message: s.NominalWh.Why.String(), Allowed: "a size such as 600 Wh; 0 is none"})
+		faults = append(faults, &data.Error{Key: "battery.size", Message: s.NominalWh.Why.String(),
+			Allowed: "a size such as 600 Wh; 0 is none"})
 	}
 	if err := errors.Join(faults...); err != nil {
 		return battery.Balance{}, err
 	}
 	r.Panel = supply.Times(r.Panel, s.PanelW.Value)
-	b, err := battery.BalanceOf(r, s.Battery, battery.WattHours(s.NominalWh.Value), battery.BalanceOptions{StartCharge: s.plan.Battery.StartCharge, Repeat: repeat, Connected: true})
+	b, err := battery.BalanceOf(r, s.Battery, battery.WattHours(s.NominalWh.Value),
+		battery.BalanceOptions{StartCharge: s.plan.Battery.StartCharge, Repeat: repeat, Connected: true})
 	b.Warnings = append(b.Warnings, s.drawnFast(s.NominalWh.Value)...)
 	if err == nil && (math.IsNaN(b.UnmetWh) || math.IsInf(b.PanelWh, 0)) {
 		return battery.Balance{}, &data.Error{Key: "panel.watts", Message: "the sums grow beyond any number", Allowed: "a smaller panel"}
@@ -240,7 +244,8 @@ func (s *Storage) drawnFast(nominal float64) []data.Warning {
 		return nil
 	}
 	return []data.Warning{{Key: "battery.size", Message: units.Say(
-		"%.3g W empty %.0f Wh faster than the %.0f h that it is rated at; by Peukert's exponent of %.3g it then gives some %.0f %% of its label, which is not counted: take a larger one",
+		"%.3g W empty %.0f Wh faster than the %.0f h that it is rated at; by Peukert's exponent of %.3g it then gives some "+
+			"%.0f %% of its label, which is not counted: take a larger one",
 		most, nominal, s.Battery.RatedHours, s.Battery.Peukert, 100*share)}}
 }
 

@@ -35,7 +35,8 @@ func (s *Storage) battery(p *plan.Plan) error {
 func (s *Storage) assumeBattery(p *plan.Plan, ofRow []figure.Assumed) {
 	b := s.Battery
 	if !p.Given("battery.kind") {
-		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.kind", Text: units.Text(b.Kind), Why: "no kind given", Source: "common practice, no source"})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.kind", Text: units.Text(b.Kind), Why: "no kind given",
+			Source: "common practice, no source"})
 	}
 	s.Assumed = append(s.Assumed, ofRow...)
 	if b.ColdShare < 1 && p.Battery.Temperature == nil {
@@ -43,11 +44,13 @@ func (s *Storage) assumeBattery(p *plan.Plan, ofRow []figure.Assumed) {
 		if b.CapacityAt(units.Celsius(indoorsC)) > b.ColdShare {
 			why += units.Say("; indoors, {%d C}, would leave more", indoorsC)
 		}
-		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.temperature", Text: units.Say("the air of the coldest month, which leaves %.0f %% of the size", 100*b.ColdShare),
-			Why: why, Source: "table of batteries"})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.temperature",
+			Text: units.Say("the air of the coldest month, which leaves %.0f %% of the size", 100*b.ColdShare),
+			Why:  why, Source: "table of batteries"})
 	}
 	if p.Battery.Voltage == nil && p.Battery.Size != nil && p.Battery.Size.Charge > 0 {
-		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.voltage", Kind: units.KindVoltage, Value: float64(sky.BatteryVoltage(p)), Why: "cells nearest the pump's voltage, else nearest 12 V"})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.voltage", Kind: units.KindVoltage,
+			Value: float64(sky.BatteryVoltage(p)), Why: "cells nearest the pump's voltage, else nearest 12 V"})
 	}
 }
 

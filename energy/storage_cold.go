@@ -113,10 +113,13 @@ func (s *Storage) Sheltered() *Storage {
 	in.Record.BatteryC = nil
 	isPlace := func(key string) bool { return key == "battery.temperature" }
 	in.Assumed = slices.DeleteFunc(slices.Clone(s.Assumed), func(a figure.Assumed) bool { return isPlace(a.Key) })
-	in.Assumed = append(in.Assumed, figure.Assumed{Key: "battery.temperature", Text: units.Say("never below {%.3g C}, which leaves %.0f %% of the size", s.Frost.Least.InCelsius(), 100*in.Battery.ColdShare),
-		Why: units.Say("nothing is known of where the battery stands, and outdoors %s would at times be too cold to be charged", s.Battery.Kind), Source: "table of batteries"})
+	in.Assumed = append(in.Assumed, figure.Assumed{Key: "battery.temperature",
+		Text: units.Say("never below {%.3g C}, which leaves %.0f %% of the size", s.Frost.Least.InCelsius(), 100*in.Battery.ColdShare),
+		Why: units.Say("nothing is known of where the battery stands, and outdoors %s would at times be too cold to be charged",
+			s.Battery.Kind), Source: "table of batteries"})
 	in.Warnings = slices.DeleteFunc(slices.Clone(s.Warnings), func(w data.Warning) bool { return isPlace(w.Key) })
-	in.warn("battery.temperature", "panel and battery are sized for a place that never falls below {%.3g C}; outdoors %s", s.Frost.Least.InCelsius(), s.Frost.says(s.Battery.Kind))
+	in.warn("battery.temperature", "panel and battery are sized for a place that never falls below {%.3g C}; outdoors %s",
+		s.Frost.Least.InCelsius(), s.Frost.says(s.Battery.Kind))
 	return &in
 }
 
@@ -126,7 +129,8 @@ func (s *Storage) Outdoors() *Storage { return s.outdoors }
 // says tells what a kind of battery cannot do in the cold.
 func (f *Frost) says(kind string) units.Text {
 	if f.Hourly {
-		return units.Say("%.2g %% of the panel's energy comes while it is colder than {%.3g C}, and %s is not charged with it", 100*f.SunShare, f.Least.InCelsius(), kind)
+		return units.Say("%.2g %% of the panel's energy comes while it is colder than {%.3g C}, and %s is not charged with it",
+			100*f.SunShare, f.Least.InCelsius(), kind)
 	}
 	return units.Say("%s is not charged in %s", kind, plan.MonthList(f.Months))
 }
@@ -138,12 +142,14 @@ func (s *Storage) coldDoubts(p *plan.Plan) {
 	least := s.Battery.NoChargeBelow
 	switch f := s.Frost; {
 	case !known && least > 0:
-		s.warn("battery.temperature", "the log holds no temperature: that %s must not be charged below {%.0f C} is not counted", s.Battery.Kind, least.InCelsius())
+		s.warn("battery.temperature", "the log holds no temperature: that %s must not be charged below {%.0f C} is not counted",
+			s.Battery.Kind, least.InCelsius())
 		return
 	case !known:
 		return
 	case f != nil && f.Given:
-		s.warn("battery.temperature", "at the temperatures given %s is below {%.3g C} in %s, and nothing is charged then", s.Battery.Kind, least.InCelsius(), plan.MonthList(f.Months))
+		s.warn("battery.temperature", "at the temperatures given %s is below {%.3g C} in %s, and nothing is charged then",
+			s.Battery.Kind, least.InCelsius(), plan.MonthList(f.Months))
 	case f != nil:
 		s.warn("battery.temperature", "outdoors %s; where it is never so cold, or heated, a far smaller one may do", f.says(s.Battery.Kind))
 	}

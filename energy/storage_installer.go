@@ -24,7 +24,8 @@ func (s *Storage) Charging(panelW, batteryWh float64) wiring.InstallerSheet {
 // installer returns what is known of the installation without its load.
 func (s *Storage) installer(panelW, batteryWh float64) wiring.InstallerSpec {
 	p, b, v := s.plan, s.Battery, sky.BatteryVoltage(s.plan)
-	out := wiring.InstallerSpec{Panel: units.Power(panelW), Series: p.Panel.InSeries, BatteryVoltage: v, OpenCircuit: figure.OrZero(p.Panel.OpenCircuitVoltage),
+	out := wiring.InstallerSpec{Panel: units.Power(panelW), Series: p.Panel.InSeries, BatteryVoltage: v,
+		OpenCircuit:  figure.OrZero(p.Panel.OpenCircuitVoltage),
 		ShortCircuit: figure.OrZero(p.Panel.ShortCircuitCurrent), Run: figure.OrZero(p.Cable.Run), ChargeRate: b.ChargeLimit}
 	if isc := float64(out.ShortCircuit); isc > 0 {
 		out.Strings = int(math.Ceil(panelW/(isc*float64(sky.WorkingVoltage(p, v))) - 1e-9))
@@ -62,7 +63,8 @@ func (s *Storage) TakeSized() error {
 	}
 	if !s.NominalWh.Known {
 		s.NominalWh = figure.Known(c.BoughtWh)
-		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.size", Kind: units.KindEnergy, Value: float64(battery.WattHours(c.BoughtWh)), Why: why})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.size", Kind: units.KindEnergy,
+			Value: float64(battery.WattHours(c.BoughtWh)), Why: why})
 	}
 	return nil
 }

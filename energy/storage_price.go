@@ -21,20 +21,24 @@ func costOf(p *plan.Plan, inverter bool) battery.CostFunc {
 	}
 	m := p.Mains
 	return func(panelW, batteryWh, batteryYears float64) (price, perYear money.Money) {
-		parts := []money.Part{
-			{Name: "panel", Price: figure.Known(money.Money(panelW) * money.Money(*p.Panel.PricePerWatt)), Life: p.Panel.Life.In(units.Year)},
-			{Name: "battery", Price: figure.Known(money.Money(batteryWh) * money.Money(*p.Battery.PricePerWh)), Life: max(0.5, batteryYears)},
+		var parts []money.Part
+		part := func(name string, price money.Money, life float64) {
+			parts = append(parts, money.Part{Name: name, Price: figure.Known(price), Life: life})
 		}
+		lasts := max(0.5, batteryYears)
 		if math.IsInf(batteryYears, 1) {
-			parts[1].Life = 0
+			lasts = 0
 		}
+		part("panel", money.Money(panelW)*money.Money(*p.Panel.PricePerWatt), p.Panel.Life.In(units.Year))
+		part("battery", money.Money(batteryWh)*money.Money(*p.Battery.PricePerWh), lasts)
 		if v := p.Controller.Price; v != nil {
-			parts = append(parts, money.Part{Name: "controller", Price: figure.Known(money.Money(*v)), Life: p.Controller.Life.In(units.Year)})
+			part("controller", money.Money(*v), p.Controller.Life.In(units.Year))
 		}
 		if v := p.Inverter.Price; v != nil && inverter {
-			parts = append(parts, money.Part{Name: "inverter", Price: figure.Known(money.Money(*v)), Life: p.Inverter.Life.In(units.Year)})
+			part("inverter", money.Money(*v), p.Inverter.Life.In(units.Year))
 		}
-		c, err := money.Own(money.Ownership{Parts: parts, Running: figure.Known(money.Money(0)), Years: m.Years, DiscountRate: m.DiscountRate, ExtraFirst: money.Money(p.Panel.ExtraPrice)})
+		c, err := money.Own(money.Ownership{Parts: parts, Running: figure.Known(money.Money(0)), Years: m.Years,
+			DiscountRate: m.DiscountRate, ExtraFirst: money.Money(p.Panel.ExtraPrice)})
 		if err != nil || !c.Known {
 			return money.Money(math.Inf(1)), money.Money(math.Inf(1))
 		}
@@ -47,7 +51,8 @@ func costOf(p *plan.Plan, inverter bool) battery.CostFunc {
 func unpriced(p *plan.Plan, inverter bool) []data.Warning {
 	var all []data.Warning
 	say := func(key, what string) {
-		all = append(all, data.Warning{Key: key, Message: units.Text("not given: every price of panel and battery leaves the " + what + " out")})
+		all = append(all, data.Warning{Key: key,
+			Message: units.Text("not given: every price of panel and battery leaves the " + what + " out")})
 	}
 	if p.Controller.Price == nil && p.Controller.Kind != string(supply.BarePanel) {
 		say("controller.price", "controller")
@@ -67,10 +72,13 @@ func assumedMoney(p *plan.Plan, inverter bool) (all []figure.Assumed) {
 		}
 	}
 	years := func(key string, life units.Duration, what string) {
-		list(key, figure.Assumed{Text: units.Say("%g years", life.In(units.Year)), Why: units.Text("years until the " + what + " is bought again")})
+		list(key, figure.Assumed{Text: units.Say("%g years", life.In(units.Year)),
+			Why: units.Text("years until the " + what + " is bought again")})
 	}
-	list("mains.years", figure.Assumed{Text: units.Say("%d years", p.Mains.Years), Why: "years over which panel and battery are paid off; what they are still worth then is not counted"})
-	list("mains.discount_rate", figure.Assumed{Kind: units.KindShare, Value: p.Mains.DiscountRate, Why: "what money is worth in a year above inflation"})
+	list("mains.years", figure.Assumed{Text: units.Say("%d years", p.Mains.Years),
+		Why: "years over which panel and battery are paid off; what they are still worth then is not counted"})
+	list("mains.discount_rate", figure.Assumed{Kind: units.KindShare, Value: p.Mains.DiscountRate,
+		Why: "what money is worth in a year above inflation"})
 	years("panel.life", p.Panel.Life, "panel")
 	if p.Controller.Price != nil {
 		years("controller.life", p.Controller.Life, "controller")

@@ -85,10 +85,12 @@ func (s *Storage) choosePump(w *works.WaterResult) (int, error) {
 	case c.NoneMeets:
 		return 0, &NoPump{c.Why + "; choice.pump names one to plan with all the same"}
 	case w.Pumps[c.Nearest].Spec.Present:
-		s.Assumed = append(s.Assumed, figure.Assumed{Key: "choice.pump", Text: name(), Why: "the present pump; no goal is known (" + c.Why + ")"})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "choice.pump", Text: name(),
+			Why: "the present pump; no goal is known (" + c.Why + ")"})
 		return c.Nearest, nil
 	case len(w.Pumps) == 1:
-		s.Assumed = append(s.Assumed, figure.Assumed{Key: "choice.pump", Text: name(), Why: "the only pump; no goal is known (" + c.Why + ")"})
+		s.Assumed = append(s.Assumed, figure.Assumed{Key: "choice.pump", Text: name(),
+			Why: "the only pump; no goal is known (" + c.Why + ")"})
 		return 0, nil
 	}
 	return 0, &NoPump{c.Why + ", and there are several pumps; choice.pump names one"}
@@ -163,7 +165,8 @@ func cableOf(p *plan.Plan, spec supply.ChainSpec) (*supply.Cable, []data.Warning
 	full := units.Current(float64(spec.Water(speed).Power) / float64(v))
 	c, err := supply.LeastConductor(supply.FixedWiring(), full, *run, v)
 	if err != nil {
-		return nil, nil, &data.Error{Key: "cable.run", Message: err.Error(), Allowed: "a shorter run, thicker copper (cable.area) or a higher voltage"}
+		return nil, nil, &data.Error{Key: "cable.run", Message: err.Error(),
+			Allowed: "a shorter run, thicker copper (cable.area) or a higher voltage"}
 	}
 	return &supply.Cable{Run: *run, Conductor: c}, nil, nil
 }
@@ -204,7 +207,8 @@ func (s *Storage) assumeChain(p *plan.Plan, i int, out *PumpLoad) {
 		list("inverter.idle", units.KindPower, float64(p.Inverter.Idle), "an inverter without a data sheet")
 	}
 	if p.Air.Power != nil && p.Pumps[i].Supply != "AC" {
-		s.warn("air.power", "the air pump is taken to run on the battery's %.3g V as the water pump does; one for the mains needs an inverter, with its loss and idle draw", float64(sky.BatteryVoltage(p)))
+		s.warn("air.power", "the air pump is taken to run on the battery's %.3g V as the water pump does; one for the mains "+
+			"needs an inverter, with its loss and idle draw", float64(sky.BatteryVoltage(p)))
 	}
 	if p.Cable.Run == nil {
 		s.Assumed = append(s.Assumed, figure.Assumed{Key: "cable.run", Text: "no loss", Why: "no cable given between battery and pump"})

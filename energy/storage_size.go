@@ -72,10 +72,12 @@ func (s *Storage) Size() (*Sizing, error) {
 		z.Assumed = append(z.Assumed, assumedMoney(s.plan, s.Pump != nil && s.Pump.OnInverter)...)
 	}
 	if t := s.longest; t.Hours.Known && t.Why != "" {
-		z.Assumed = append(z.Assumed, figure.Assumed{Key: "reliability.longest_stop", Kind: units.KindTime, Value: float64(t.Hours.Value) * float64(units.Hour), Why: t.Why, Source: "oxygen of this plan"})
+		z.Assumed = append(z.Assumed, figure.Assumed{Key: "reliability.longest_stop", Kind: units.KindTime,
+			Value: float64(t.Hours.Value) * float64(units.Hour), Why: t.Why, Source: "oxygen of this plan"})
 	}
 	if s.plan.Given("battery.size") {
-		z.Warnings = append(z.Warnings, data.Warning{Key: "battery.size", Message: "a size is looked for here, so the battery given counts for nothing; sunrill balance runs it"})
+		z.Warnings = append(z.Warnings, data.Warning{Key: "battery.size",
+			Message: "a size is looked for here, so the battery given counts for nothing; sunrill balance runs it"})
 	}
 	var err error
 	z.Front, err = battery.Size(s.Record, s.Battery, z.Options)
@@ -100,7 +102,8 @@ func (s *Storage) noLoad() error {
 	case s.Pump != nil:
 		return &data.Error{Key: "run", Message: "the load is 0: the pump never runs", Allowed: "hours in which it does"}
 	}
-	return &data.Error{Key: "load.power", Message: "the load is 0: there is nothing to carry", Found: "0 W", Allowed: "more than 0, such as 20 W"}
+	return &data.Error{Key: "load.power", Message: "the load is 0: there is nothing to carry", Found: "0 W",
+		Allowed: "more than 0, such as 20 W"}
 }
 
 // SunOnPanel returns the sun on the panel by month [kWh/m² a day], nil for a
@@ -167,7 +170,8 @@ func (s *Storage) spread(z *Sizing) {
 // energy, and what can be bought, batteries of the sizes on sale, none for any.
 func (s *Storage) sizeOptions(byWater bool, onSale []plan.Storage) battery.SizeOptions {
 	p := s.plan
-	o := battery.SizeOptions{Unmet: p.Reliability.UnmetEnergy, LongestStop: s.longest.Hours, Years: p.Mains.Years, Temperature: s.batteryTemperature()}
+	o := battery.SizeOptions{Unmet: p.Reliability.UnmetEnergy, LongestStop: s.longest.Hours, Years: p.Mains.Years,
+		Temperature: s.batteryTemperature()}
 	if w := s.longest.Why; w != "" {
 		o.LongestStop.Why = w
 	}

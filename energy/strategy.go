@@ -109,7 +109,8 @@ func (j *job) strategies() error {
 // others are the variants beside the plan's own for pump i.
 func (j *job) others(i int) []Variant {
 	list, lowest := j.slower(i)
-	list = append(list, Variant{Name: "timer, every other hour", Kind: OnTimer, Pump: i, Set: runAt(1, band(0, func(h int) bool { return h%2 == 1 }))}, j.valveRow(i))
+	list = append(list, Variant{Name: "timer, every other hour", Kind: OnTimer, Pump: i, Set: runAt(1, band(0,
+		func(h int) bool { return h%2 == 1 }))}, j.valveRow(i))
 	for k, p := range j.water.Pumps {
 		if k != i && works.Smaller(p, j.water.Pumps[i]) {
 			v := Variant{Name: p.Spec.Name + " pump", Kind: SmallerPump, Pump: k, Speed: 1, Set: runAt(1)}
@@ -142,7 +143,8 @@ func (j *job) oneSpeed() float64 {
 func (j *job) slower(i int) (rows []Variant, lowest float64) {
 	p := j.water.Pumps[i]
 	if !p.Slows() {
-		return []Variant{{Name: "slower", Kind: Slower, Pump: i, Why: "not with this pump: its speed cannot be set (pump.speed_control)"}}, 1
+		return []Variant{{Name: "slower", Kind: Slower, Pump: i,
+			Why: "not with this pump: its speed cannot be set (pump.speed_control)"}}, 1
 	}
 	lowest = 1
 	line := j.water.Works.Dirty()
@@ -254,7 +256,8 @@ func (j *job) nights(i int, lowest float64) []Variant {
 	}
 	// Air through the night is added to the hours and months of the plan's own.
 	off := plan.Run{Bands: []plan.RunBand{band(1, night)}, MonthsOff: j.plan.Run.MonthsOff}
-	still := Variant{Name: "off at night, air on", Kind: OffAtNight, Pump: i, Set: runAt(1, band(0, night)), air: supply.Air{Power: j.airWatts()}}
+	still := Variant{Name: "off at night, air on", Kind: OffAtNight, Pump: i, Set: runAt(1, band(0, night)),
+		air: supply.Air{Power: j.airWatts()}}
 	still.air.Hours = clock.ScheduleOf(off).Or(j.air.Hours)
 	return []Variant{setback, still}
 }
@@ -305,7 +308,6 @@ func (j *job) work(s *Strategy) error {
 		s.Slowed, err = s.slowed(p)
 		return err
 	}
-	s.Energy, s.Cost, s.WhPerM3 = figure.Unknown[units.EnergyPerDay](mains.Why), figure.Unknown[money.Money](mains.Why), figure.Unknown[float64](mains.Why)
-	s.Slowed.Why = mains.Why
+	s.Energy.Why, s.Cost.Why, s.WhPerM3.Why, s.Slowed.Why = mains.Why, mains.Why, mains.Why, mains.Why
 	return nil
 }

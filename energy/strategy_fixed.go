@@ -88,7 +88,8 @@ func assumedSlowed(rows []Strategy) []figure.Assumed {
 	for _, s := range rows {
 		if s.Slowed.Known {
 			return []figure.Assumed{{Key: "pump.fixed_watts", Kind: units.KindPower,
-				Why:    units.Say("not given: a slowed pump's power is taken as the cube of its speed, and beside it with %.0f %% of full power that does not fall; a plug-in meter at the slow speed tells", 100*SlowedFixed),
+				Why: units.Say("not given: a slowed pump's power is taken as the cube of its speed, and beside it with %.0f "+
+					"%% of full power that does not fall; a plug-in meter at the slow speed tells", 100*SlowedFixed),
 				Source: "common practice, no source"}}
 		}
 	}

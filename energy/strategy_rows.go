@@ -98,7 +98,8 @@ func (j *job) daylightRows() {
 	if i < 0 {
 		return
 	}
-	rows := [2]Variant{{Name: "daylight only", Kind: DaylightOnly, Pump: i}, {Name: "daylight, small battery", Kind: DaylightBuffered, Pump: i}}
+	rows := [2]Variant{{Name: "daylight only", Kind: DaylightOnly, Pump: i}, {Name: "daylight, small battery",
+		Kind: DaylightBuffered, Pump: i}}
 	const sunAlone = "it runs on the sun alone"
 	for k := range rows {
 		s := &Strategy{Variant: rows[k], Power: j.water.Pumps[i].Power, Verdict: works.Unjudged(sunAlone)}
@@ -131,7 +132,8 @@ func (j *job) sunRow(s *Strategy, perDay units.Volume, panelW, batteryWh, still 
 		s.Price = figure.Known(price)
 	}
 	s.Verdict = works.Judge(j.water.Pond, perDay, noWater)
-	s.OffGrid = figure.Known(OffGridWater{Speed: figure.Unknown[float64](noSpeed), Flow: figure.Unknown[units.Flow](noSpeed), PerDay: perDay, Verdict: s.Verdict})
+	s.OffGrid = figure.Known(OffGridWater{Speed: figure.Unknown[float64](noSpeed), Flow: figure.Unknown[units.Flow](noSpeed),
+		PerDay: perDay, Verdict: s.Verdict})
 }
 
 // grade fills in what the row's longest stop risks.

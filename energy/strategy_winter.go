@@ -85,7 +85,8 @@ func joined(set, more clock.Months) clock.Months {
 // of them.
 func (j *job) winterRisk(s *Strategy) still.Risk {
 	r := still.Risk{Grade: still.HighRisk, Reasons: []units.Text{
-		units.Say("%.0f days still: the filter's bacteria die when it stands and take weeks to come back (common practice, no source)", s.MonthsOff/clock.HoursPerDay)}}
+		units.Say("%.0f days still: the filter's bacteria die when it stands and take weeks to come back (common practice, no "+
+			"source)", s.MonthsOff/clock.HoursPerDay)}}
 	switch j.plan.Pond.Stocking {
 	case "none":
 		return still.Risk{Grade: still.ModerateRisk, Reasons: r.Reasons}

@@ -44,7 +44,8 @@ func SwapsOf(w *works.WaterResult, p *plan.Plan, costs []PumpCost) ([]Swap, erro
 		if i == from {
 			continue
 		}
-		s := Swap{From: w.Pumps[from].Name, To: pump.Name, Price: figure.Unknown[money.Money]("pump.price is not given"), Saving: costs[i].Year, Met: figure.Unknown[bool](pump.Dirty.Why)}
+		s := Swap{From: w.Pumps[from].Name, To: pump.Name, Price: figure.Unknown[money.Money]("pump.price is not given"),
+			Saving: costs[i].Year, Met: figure.Unknown[bool](pump.Dirty.Why)}
 		if pump.Dirty.Flow > 0 {
 			s.Met = pump.Dirty.Met
 		}

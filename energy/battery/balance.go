@@ -94,7 +94,8 @@ func (b Balance) Drains() bool { return b.StartWh-b.EndWh > 1e-6*b.UsableWh }
 // values, a battery that fails Check, a negative size.
 func BalanceOf(r supply.Record, b Battery, nominal units.Energy, o BalanceOptions) (Balance, error) {
 	var faults data.FaultList
-	faults.Want(nominal >= 0 && !math.IsInf(float64(nominal), 0), "battery.size", units.Sprintf("%g Wh", nominal.In(units.WattHour)), "0 Wh or more")
+	faults.Want(nominal >= 0 && !math.IsInf(float64(nominal), 0), "battery.size",
+		units.Sprintf("%g Wh", nominal.In(units.WattHour)), "0 Wh or more")
 	faults.Want(o.StartCharge >= 0 && o.StartCharge <= 1, "start-charge", percent(o.StartCharge), "0 to 100 %")
 	if err := errors.Join(r.Check(), b.Check(), faults.Err()); err != nil {
 		return Balance{}, err
@@ -118,7 +119,8 @@ func (b *Balance) warn(kind Battery, o BalanceOptions) {
 		b.Warnings = append(b.Warnings, data.Warning{Key: key, Message: units.Say(format, args...)})
 	}
 	if kind.Lead && b.LongestSinceFullHours > leadFullDays*clock.HoursPerDay {
-		add("battery.kind", "%.0f days pass without a full charge; a lead battery that waits more than %d days sulphates and loses capacity for good", float64(b.LongestSinceFullHours)/clock.HoursPerDay, leadFullDays)
+		add("battery.kind", "%.0f days pass without a full charge; a lead battery that waits more than %d days sulphates and "+
+			"loses capacity for good", float64(b.LongestSinceFullHours)/clock.HoursPerDay, leadFullDays)
 	}
 	if floor := 1 - kind.UsableShare; o.StartCharge < floor {
 		add("start-charge", "a start below the usable floor of %s counts as used up", percent(floor))

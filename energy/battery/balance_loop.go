@@ -66,7 +66,8 @@ type missedHour struct {
 }
 
 func newStore(r supply.Record, scale float64, b Battery, nominal float64, o BalanceOptions) *store {
-	st := &store{cell: cellOf(b, nominal), kind: b, nominal: nominal, scale: scale, cut: -1, rejoin: math.Inf(-1), on: true, hours: r.Hours()}
+	st := &store{cell: cellOf(b, nominal), kind: b, nominal: nominal, scale: scale, cut: -1, rejoin: math.Inf(-1), on: true,
+		hours: r.Hours()}
 	st.s = b.left(o.StartCharge, st.cap)
 	if o.Connected && st.cap > 0 && b.Reconnect > 0 {
 		st.cut, st.rejoin = b.left(b.CutOff, st.cap), b.left(b.Reconnect, st.cap)

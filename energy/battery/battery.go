@@ -101,7 +101,8 @@ func (b Battery) Check() error {
 	share("end_of_life", b.EndOfLifeShare)
 	share("charge_efficiency", b.ChargeShare)
 	share("discharge_efficiency", b.DischargeShare)
-	faults.Want(b.SelfDischarge >= 0 && b.SelfDischarge < 1, "battery.self_discharge", percent(b.SelfDischarge), "0 to below 100 % a month, such as 3 %")
+	faults.Want(b.SelfDischarge >= 0 && b.SelfDischarge < 1, "battery.self_discharge", percent(b.SelfDischarge),
+		"0 to below 100 % a month, such as 3 %")
 	faults.Want(b.CutOff >= 0 && b.CutOff < 1, "battery.cut_off", percent(b.CutOff), "0 to below 100 %, such as 20 %")
 	if !(b.Reconnect <= 1) || b.Reconnect < b.CutOff {
 		faults.Add(&data.Error{Key: "battery.reconnect", Message: "the load would be connected again below the charge that disconnects it",
@@ -119,7 +120,8 @@ func (b Battery) Check() error {
 func (b Battery) checkVoltage() *data.Error {
 	v, cell := float64(b.Voltage), float64(b.CellVoltage)
 	if !(v >= 0) || math.IsInf(v, 0) {
-		return &data.Error{Key: "battery.voltage", Message: "a battery cannot have this voltage", Found: units.Sprintf("%g V", v), Allowed: "such as 12.8 V"}
+		return &data.Error{Key: "battery.voltage", Message: "a battery cannot have this voltage", Found: units.Sprintf("%g V", v),
+			Allowed: "such as 12.8 V"}
 	}
 	if v == 0 || cell == 0 {
 		return nil

@@ -51,7 +51,8 @@ type follower struct {
 func (l *loaded) follow(w, most, limit float64) *course {
 	n := l.r.Hours()
 	c := &course{most: most, limit: limit, spells: make([]spell, 0, n/clock.HoursPerDay)}
-	f := follower{course: c, loaded: l, w: w, charge: l.b.ChargeShare, perGive: 1 / l.b.DischargeShare, leak: (1 - l.b.keptEachHour()) * most, limit: limit, warm: math.Inf(-1)}
+	f := follower{course: c, loaded: l, w: w, charge: l.b.ChargeShare, perGive: 1 / l.b.DischargeShare,
+		leak: (1 - l.b.keptEachHour()) * most, limit: limit, warm: math.Inf(-1)}
 	if l.b.NoChargeBelow > 0 && l.r.BatteryC != nil {
 		f.warm = l.b.NoChargeBelow.InCelsius()
 	}

@@ -124,7 +124,8 @@ func Choose(r supply.Record, b Battery, o SizeOptions, account bool) (f Front, w
 		return f, ""
 	case len(f.Pairs) > 0:
 		last := f.Pairs[len(f.Pairs)-1]
-		return f, units.Say("no size on sale reaches the target: the largest panel looked at, %.0f W, needs a battery of at least %.0f Wh", last.PanelW, last.BatteryWh)
+		return f, units.Say("no size on sale reaches the target: the largest panel looked at, %.0f W, needs a battery of at "+
+			"least %.0f Wh", last.PanelW, last.BatteryWh)
 	case s.ratio == 0:
 		return f, "a month in which the pump runs has no sun"
 	}

@@ -98,11 +98,13 @@ func (e *NothingReaches) Panel(w float64) string {
 func (e *NothingReaches) Shortfall() string {
 	switch missed := 100 * e.Best.UnmetFraction(); {
 	case e.Dark != nil:
-		return units.Sprintf("no panel up to %.0f W, %.0f times the load's energy of a year, makes the load of %s; that one makes %.2g of it, and the battery would carry the season", e.PanelW, e.Dark.Times, time.Month(e.Dark.Month+1), e.Dark.Ratio)
+		return units.Sprintf("no panel up to %.0f W, %.0f times the load's energy of a year, makes the load of %s; that one "+
+			"makes %.2g of it, and the battery would carry the season", e.PanelW, e.Dark.Times, time.Month(e.Dark.Month+1), e.Dark.Ratio)
 	case e.Best.Drains():
 		return e.Panel(e.PanelW) + " cannot keep up with the load and would live off the battery's first charge"
 	case e.Listed:
-		return units.Sprintf("%s with %.0f Wh misses %.3g %% of the energy, with stops of up to %d h", e.Panel(e.PanelW), e.BatteryWh, missed, e.Best.Stops.LongestHours)
+		return units.Sprintf("%s with %.0f Wh misses %.3g %% of the energy, with stops of up to %d h", e.Panel(e.PanelW),
+			e.BatteryWh, missed, e.Best.Stops.LongestHours)
 	default:
 		return units.Sprintf("%s with %.0f Wh, a day's load, misses %.3g %% of the energy", e.Panel(e.PanelW), e.BatteryWh, missed)
 	}

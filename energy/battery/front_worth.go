@@ -43,13 +43,16 @@ func (s *selection) rule() string {
 			rule += fmt.Sprintf(", reckoned over %d years with nothing counted for what is left of it then", s.o.Years)
 		}
 		if len(s.o.Panels) == 0 && s.best.PanelW == s.panels[len(s.panels)-1] {
-			rule += fmt.Sprintf("; it is the largest panel looked at, %d times the load's energy of a year, and a larger one may cost less", ladderLast)
+			rule += fmt.Sprintf("; it is the largest panel looked at, %d times the load's energy of a year, and a larger one "+
+				"may cost less", ladderLast)
 		}
 		return rule
 	case s.dim():
-		return units.Sprintf("no prices given: the largest panel looked at, as none makes %.1f times the load in its worst month", DesignRatio)
+		return units.Sprintf("no prices given: the largest panel looked at, as none makes %.1f times the load in its worst month",
+			DesignRatio)
 	}
-	return units.Sprintf("no prices given: the pair of least W plus Wh as bought whose panel makes %.1f times the load in its worst month, as a watt of panel and a watt-hour of battery cost about the same a year", DesignRatio)
+	return units.Sprintf("no prices given: the pair of least W plus Wh as bought whose panel makes %.1f times the load in its "+
+		"worst month, as a watt of panel and a watt-hour of battery cost about the same a year", DesignRatio)
 }
 
 // A tie goes to the smaller panel, whichever is looked at first.

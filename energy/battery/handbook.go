@@ -53,7 +53,8 @@ type Handbook struct {
 // voltage or a converter makes up for the difference.
 func HandbookOf(r supply.Record, b Battery, panelW float64, nominal units.Energy, poa *[12]float64) Handbook {
 	h := Handbook{Why: "array to load counts the label's watts, the energy ratio what is left after heat, dirt, controller and wiring; " +
-		"days of autonomy assume that the sun stays away altogether and then comes back to fill, while the hours count weak sun as it comes"}
+		"days of autonomy assume that the sun stays away altogether and then comes back to fill, while the hours count weak " +
+		"sun as it comes"}
 	const noLoad, noSun = "there is no load", "the sun on the panel is not known by month"
 	day := supply.DayLoad(r)
 	if day == 0 {

@@ -69,16 +69,19 @@ func BatteryFrom(p plan.Battery) (b Battery, assumed []figure.Assumed, err error
 	share("self_discharge", p.SelfDischarge, &b.SelfDischarge, "")
 	ofRow("charge_rate", p.ChargeRate, &b.ChargeLimit, figure.Assumed{Text: perHour(b.ChargeLimit)})
 	ofRow("discharge_rate", p.DischargeRate, &b.DischargeLimit, figure.Assumed{Text: perHour(b.DischargeLimit)})
-	share("end_of_life", p.EndOfLife, &b.EndOfLifeShare, "what is left of the size when it is called worn out, which must still do; 100 % reckons a new one")
+	share("end_of_life", p.EndOfLife, &b.EndOfLifeShare,
+		"what is left of the size when it is called worn out, which must still do; 100 % reckons a new one")
 	if p.Peukert != nil {
 		b.Peukert = *p.Peukert
 	}
 	setCutOff(&b, p)
 	if p.CutOff == nil && b.Kind != "ideal" {
-		assumed = append(assumed, figure.Assumed{Key: "battery.cut_off", Kind: units.KindShare, Value: b.CutOff, Why: "1 less the usable share"})
+		assumed = append(assumed, figure.Assumed{Key: "battery.cut_off", Kind: units.KindShare, Value: b.CutOff,
+			Why: "1 less the usable share"})
 	}
 	if p.Reconnect == nil && b.Reconnect > 0 {
-		assumed = append(assumed, figure.Assumed{Key: "battery.reconnect", Kind: units.KindShare, Value: b.Reconnect, Why: units.Text("the row of " + b.Kind), Source: "table of batteries"})
+		assumed = append(assumed, figure.Assumed{Key: "battery.reconnect", Kind: units.KindShare, Value: b.Reconnect,
+			Why: units.Text("the row of " + b.Kind), Source: "table of batteries"})
 	}
 	if p.RatedHours != nil {
 		b.RatedHours = p.RatedHours.In(units.Hour)
@@ -217,7 +220,8 @@ func (b Battery) ColdMonths(months [12]units.Temperature) []data.Warning {
 		return nil
 	}
 	return []data.Warning{{Key: "battery.temperature", Message: units.Say(
-		"%s must not be charged below {%.3g C}, and nights that cold are likely in %s; keep it indoors or heated, or choose one that stops charging by itself",
+		"%s must not be charged below {%.3g C}, and nights that cold are likely in %s; keep it indoors or heated, or choose "+
+			"one that stops charging by itself",
 		b.Kind, math.Round(10*b.NoChargeBelow.InCelsius())/10, strings.Join(names, ", "))}}
 }
 

@@ -25,8 +25,8 @@ func (o SizeOptions) Target() Target {
 
 // meets reports whether a balance keeps within t.
 func (t Target) meets(b Balance) bool {
-	return b.UnmetWh <= t.Unmet*b.LoadWh+unmetLeast && !(t.water.Known && b.UnmetFlow() > t.water.Value+1e-12) && (t.StopMax < 0 || b.Stops.LongestHours <= t.StopMax) &&
-		(t.Unmet > 0 || b.Stops.Hours == 0)
+	return b.UnmetWh <= t.Unmet*b.LoadWh+unmetLeast && (t.Unmet > 0 || b.Stops.Hours == 0) &&
+		!(t.water.Known && b.UnmetFlow() > t.water.Value+1e-12) && (t.StopMax < 0 || b.Stops.LongestHours <= t.StopMax)
 }
 
 // search is the search for the least battery of one panel.

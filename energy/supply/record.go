@@ -112,7 +112,8 @@ func (r Record) Check() error {
 		hours = n
 	}
 	column := func(name string, values []float64, hours int, least float64, allowed string) {
-		faults.Want(len(values) == hours, "series."+name, fmt.Sprintf("%d hours beside %d of load", len(values), asked), "one value for every hour")
+		faults.Want(len(values) == hours, "series."+name, fmt.Sprintf("%d hours beside %d of load", len(values), asked),
+			"one value for every hour")
 		for i, v := range values {
 			if !(v >= least && v <= math.MaxFloat64) {
 				faults.Add(data.Outside("series."+name, units.Sprintf("%g in hour %d", v, i+1), allowed))
