@@ -1,7 +1,13 @@
 package report
 
 import (
+	"errors"
+	"fmt"
 	"strings"
+
+	"github.com/olekukonko/tablewriter"
+	"github.com/olekukonko/tablewriter/renderer"
+	"github.com/olekukonko/tablewriter/tw"
 
 	"sunrill/cmd/internal/document"
 )
@@ -20,7 +26,9 @@ func markdownPage(d *document.Document, opt Options) ([]byte, error) {
 	}
 	m.block(strings.Join(lines, "\n"))
 	for _, s := range d.Sections {
-		m.section(s)
+		if err := m.section(s); err != nil {
+			return nil, err
+		}
 	}
 	for _, l := range d.Lists(opt.System) {
 		m.block("## " + l.Heading)
@@ -49,7 +57,7 @@ func (m *markdown) block(s string) {
 	}
 }
 
-func (m *markdown) section(s document.Section) {
+func (m *markdown) section(s document.Section) error {
 	if s.Heading != "" {
 		m.block("## " + escapeMarkdown(s.Heading))
 	}
@@ -57,7 +65,9 @@ func (m *markdown) section(s document.Section) {
 		m.block(m.prose(p))
 	}
 	for _, t := range s.Tables {
-		m.table(t)
+		if err := m.table(t); err != nil {
+			return fmt.Errorf("report: table %s: %w", t.Key, err)
+		}
 	}
 	for _, p := range s.Pictures {
 		m.block("**" + m.prose(p.Title) + ".** " + m.prose(p.Alt))
@@ -65,15 +75,16 @@ func (m *markdown) section(s document.Section) {
 	for _, p := range s.Notes {
 		m.block(m.prose(p))
 	}
+	return nil
 }
 
-func (m *markdown) table(t document.Table) {
+func (m *markdown) table(t document.Table) error {
 	if t.Title != "" {
 		m.block("### " + escapeMarkdown(t.Title))
 	}
 	if len(t.Rows) == 0 {
 		m.block("(none)")
-		return
+		return nil
 	}
 	g := t.Grid(m.opt.System, escapeMarkdown)
 	for j, unit := range g.Units {
@@ -81,32 +92,31 @@ func (m *markdown) table(t document.Table) {
 			g.Heads[j] += " (" + unit + ")"
 		}
 	}
-	widths := columnWidths(g.Heads, g.Rows)
-	line := func(cells []string) string {
-		return "| " + strings.Join(padded(cells, widths, g.Numeric), " | ") + " |\n"
-	}
-	rule := "|"
-	for j, width := range widths {
-		dashes := strings.Repeat("-", width)
-		if g.Numeric[j] {
-			rule += "-" + dashes + ":|"
-		} else {
-			rule += ":" + dashes + "-|"
+	align := make([]tw.Align, len(g.Numeric))
+	for j, numeric := range g.Numeric {
+		if align[j] = tw.AlignLeft; numeric {
+			align[j] = tw.AlignRight
 		}
 	}
-	pipes := line(g.Heads) + rule + "\n"
-	for _, row := range g.Rows {
-		pipes += line(row)
-	}
-	m.block(strings.TrimSpace(pipes))
+	var pipes strings.Builder
+	grid := tablewriter.NewTable(&pipes,
+		tablewriter.WithRenderer(renderer.NewMarkdown()),
+		tablewriter.WithHeaderAutoFormat(tw.Off), tablewriter.WithHeaderAutoWrap(tw.WrapNone), tablewriter.WithRowAutoWrap(tw.WrapNone),
+		tablewriter.WithHeaderAlignmentConfig(tw.CellAlignment{PerColumn: align}),
+		tablewriter.WithRowAlignmentConfig(tw.CellAlignment{PerColumn: align}),
+	)
+	grid.Header(g.Heads)
+	err := errors.Join(grid.Bulk(g.Rows), grid.Render())
+	m.block(strings.TrimSpace(pipes.String()))
 	for i, n := range g.Notes {
 		g.Notes[i] = "- " + n
 	}
 	m.block(strings.Join(g.Notes, "\n"))
+	return err
 }
 
 // markdownMarks are the characters that Markdown reads as marks of its own
-// inside a line or a table cell.
+// inside a line or a table cell. tablewriter escapes none of them.
 var markdownMarks = strings.NewReplacer(
 	`\`, `\\`, "|", `\|`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "]", `\]`,
 	"<", "&lt;", ">", "&gt;", "&", "&amp;", "#", `\#`, "~", `\~`, "!", `\!`, "$", `\$`,
