@@ -15,7 +15,7 @@ const SolarConstant units.Irradiance = 1361
 //
 //	delta = 23.45 sin(360 (284 + n)/365)
 //
-// Cooper 1969; off by up to 1.1 degrees. For checks of handbook methods.
+// Cooper 1969; off by up to 1.1 degrees.
 func DeclinationCooper(n float64) units.Angle {
 	return 23.45 * units.Degree * units.Angle(math.Sin(2*math.Pi*(284+n)/365))
 }
