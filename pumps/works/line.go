@@ -233,8 +233,8 @@ func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Lengt
 		return true, nil
 	}
 	if rise > holds-siphonReserve {
-		w.warn("lift.crest", "the crest stands {%.3g m} above the water it goes to; %s the air holds up {%.3g m}, and above {%.3g m} air comes out "+
-			"of the water and "+
+		w.warn("lift.crest", "the crest stands {%.3g m} above the water it goes to; %s the air holds up {%.3g m}, and above {%.3g m} "+
+			"air comes out of the water and "+
 			"the siphon may break ({7 to 8 m} at sea level, from memory)",
 			float64(rise), where, float64(holds), float64(holds-siphonReserve))
 	}
