@@ -31,8 +31,6 @@ func (t Target) meets(b Balance) bool {
 
 // search is the search for the least battery of one panel.
 type search struct {
-	panel  float64    // [W]
-	peak   float64    // largest power that can come to charge [W]
 	size   float64    // the size in hand: usable [Wh]
 	was    [2]float64 // the size tried before, and what was asked for there less it
 	lo, hi float64    // too small; large enough
@@ -63,10 +61,10 @@ func (t *trial) least(target Target) float64 {
 	b := t.b
 	d := newDeficit(b, t.w, target)
 	d.load = t.load
-	s := &search{panel: t.w, peak: t.w * t.sun.Most, hi: math.Inf(1), most: solar.HoursPerYear * t.load / float64(t.r.Hours())}
+	s := &search{hi: math.Inf(1), most: solar.HoursPerYear * t.load / float64(t.r.Hours())}
 	s.lo = t.answer(d)
 	s.size = s.lo
-	s.done = s.size == 0 || s.size > s.most || b.SelfDischarge == 0 && !s.limited(b)
+	s.done = s.size == 0 || s.size > s.most || b.SelfDischarge == 0 && !t.limited(s.size)
 	for tries := 0; tries < mostTrials && !s.done; tries++ {
 		d.try(b, s.size)
 		s.step(t.answer(d))
@@ -137,9 +135,9 @@ func (c *course) deepest() (depth float64) {
 	return depth * (1 - 1e-6)
 }
 
-// limited reports whether the charge limit of b could bind at the size in hand.
-func (s *search) limited(b Battery) bool {
-	return b.ChargeLimit > 0 && s.peak > b.ChargeLimit*s.size/b.UsableOfNominal()
+// limited reports whether the charge limit of a usable size could bind.
+func (t *trial) limited(usable float64) bool {
+	return t.b.ChargeLimit > 0 && t.w*t.sun.Most > t.b.ChargeLimit*usable/t.b.UsableOfNominal()
 }
 
 // step takes what a trial at s.size asked for and chooses the next size.
