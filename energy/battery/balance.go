@@ -133,11 +133,3 @@ func (b *Balance) warn(kind Battery, o BalanceOptions) {
 // leadFullDays is how long a lead battery may go without a full charge before
 // it is said. Common practice, no source.
 const leadFullDays = 14
-
-// Readings returns how often a record is read.
-func Readings(repeat bool) int {
-	if repeat {
-		return 2
-	}
-	return 1
-}

@@ -27,7 +27,7 @@ type loaded struct {
 }
 
 func newLoaded(r supply.Record, b Battery) *loaded {
-	l := &loaded{r: r, b: b, n: Readings(true), sun: r.PanelSums(), load: r.LoadSum(), water: r.WaterSum()}
+	l := &loaded{r: r, b: b, n: twice, sun: r.PanelSums(), load: r.LoadSum(), water: r.WaterSum()}
 	l.until = make([]float64, len(r.Load)+1)
 	for i, v := range r.Load {
 		l.until[i+1] = l.until[i] + v
@@ -61,6 +61,10 @@ func (l *loaded) night(t Target) (least float64) {
 }
 
 func (l *loaded) trial(w float64) *trial { return &trial{loaded: l, w: w, deep: math.Inf(1)} }
+
+// twice is how often a record is read for a size: the second reading is counted, from
+// the state that the first leaves.
+const twice = 2
 
 // usualDays is the load of so many days that the course of a panel is made to hold,
 // where no larger size is asked for.
