@@ -21,11 +21,11 @@ import (
 // MO5; what a sum grows to is what one that was due earlier is worth); MO6 is the
 // annuity formula worked by hand at 5 % and 20 years. Tolerance: the printed digit.
 func TestMO1toMO6Interest(t *testing.T) {
-	reftest.Near(t, "MO1", float64(presentWorth(20000, 0.18, -10)), 104676.71, 0.005)
-	reftest.Near(t, "MO2", float64(presentWorth(100000, 0.15, 10)), 24718.47, 0.005)
+	reftest.Near(t, "MO1", float64(Worth(20000, 0.18, -10)), 104676.71, 0.005)
+	reftest.Near(t, "MO2", float64(Worth(100000, 0.15, 10)), 24718.47, 0.005)
 	reftest.Near(t, "MO3", 1e6/CapitalRecovery(0.15, 20), 6259331.47, 0.005)
 	reftest.Near(t, "MO4", 1e6*CapitalRecovery(0.18, 15), 196403, 1)
-	reftest.Near(t, "MO5", float64(presentWorth(5000, 0.12/4, -40)), 16310.19, 0.005)
+	reftest.Near(t, "MO5", float64(Worth(5000, 0.12/4, -40)), 16310.19, 0.005)
 	reftest.Near(t, "MO6 annuity", 1/CapitalRecovery(0.05, 20), 12.46221, 5e-6)
 	reftest.Near(t, "MO6 recovery", CapitalRecovery(0.05, 20), 0.0802426, 5e-8)
 	reftest.Near(t, "recovery at no interest", CapitalRecovery(0, 8), 0.125, 0)

@@ -65,7 +65,7 @@ func Own(o Ownership) (figure.Maybe[OwnershipCost], error) {
 	c := OwnershipCost{First: o.ExtraFirst, CapitalRecovery: CapitalRecovery(r, o.Years)}
 	pay := float64(o.Running.Value)
 	for k := 1; k <= o.Years; k++ {
-		c.Running += presentWorth(Money(pay), r, float64(k))
+		c.Running += Worth(Money(pay), r, float64(k))
 		pay *= 1 + o.PriceRise
 	}
 	for _, p := range o.Parts {
@@ -80,7 +80,7 @@ func Own(o Ownership) (figure.Maybe[OwnershipCost], error) {
 		// being replaced once more by rounding.
 		for j := 1.0; j*p.Life < n*(1-1e-12); j++ {
 			c.Replacements++
-			c.ReplacementCost += presentWorth(p.Price.Value, r, j*p.Life)
+			c.ReplacementCost += Worth(p.Price.Value, r, j*p.Life)
 		}
 	}
 	c.PresentValue = c.First + c.Running + c.ReplacementCost
@@ -118,22 +118,16 @@ func wantPrice(faults *data.FaultList, key string, m Money) {
 //
 // Source: Panneerselvam, Engineering Economics, section 3.6 (equal-payment
 // series capital recovery). It needs r > -1 and n >= 1.
-func CapitalRecovery(r float64, n int) float64 {
-	if r == 0 {
-		return 1 / float64(n)
-	}
-	// Expm1 and Log1p keep the digits at rates near 0.
-	return r / -math.Expm1(-float64(n)*math.Log1p(r))
-}
+func CapitalRecovery(r float64, n int) float64 { return recovery(r, float64(n)) }
 
-// presentWorth returns what p, due in so many years, is worth today at rate r a
+// Worth returns what p, due in so many years, is worth today at rate r a
 // year:
 //
 //	P = F / (1+r)^n
 //
 // Source: Panneerselvam, Engineering Economics, section 3.3 (single-payment
 // present worth). It needs r > -1.
-func presentWorth(p Money, r, years float64) Money { return p / Money(math.Pow(1+r, years)) }
+func Worth(p Money, r, years float64) Money { return p / Money(math.Pow(1+r, years)) }
 
 // Carbon returns the mass of carbon dioxide [kg a year] let out for the energy
 // of a year at factor kg/kWh of the grid.
