@@ -17,7 +17,7 @@ import (
 type CurveRow struct {
 	Flow  units.Flow   `csv:"flow" also:"q flowrate rate discharge delivery capacity volumeflow volumetricflow"`
 	Head  units.Length `csv:"head" kind:"head" also:"h lift liftheight height headheight totalhead dynamichead totaldynamichead tdh deliveryhead pumphead pressure"`
-	Power units.Power  `csv:"power,omitempty" bare:"watts" also:"p p1 inputpower powerinput electricpower electricalpower powerdraw draw consumption powerconsumption"` // only where CurveRows.HasPower
+	Power units.Power  `csv:"power,omitempty" bare:"watts" also:"p p1 inputpower powerinput electricpower electricalpower powerdraw draw consumption powerconsumption"`
 	Line  int
 }
 

@@ -12,6 +12,8 @@ type FittingLoss struct {
 	KInf   float64 `csv:"kinf,omitempty"`
 	KLow   float64 `csv:"k_low"` // what published tables give at bores of about 20 to 40 mm
 	KHigh  float64 `csv:"k_high"`
+	Bore   float64 `csv:"bore_fraction,omitempty"` // of the fitting over the pipe's; 0 for the same
+	Opens  float64 `csv:"cracking_m,omitempty"`    // head below which it stays shut
 	Source string  `csv:"source"`
 }
 

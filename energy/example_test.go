@@ -24,7 +24,7 @@ func ExampleEvaluate() {
 	}
 	if i, ok := o.Chosen(); ok {
 		pump := o.Water.Pumps[i]
-		fmt.Printf("%s turns the pond over in %.2f h before cleaning\n", pump.Spec.Name, pump.Dirty.Turnover.Value.In(units.Hour))
+		fmt.Printf("%s: is it enough? %s, %.2f h a turnover before cleaning\n", pump.Name, pump.Surely.Value.Word, pump.Dirty.Turnover.Value.In(units.Hour))
 	}
-	// Output: 24 V 65 W turns the pond over in 4.07 h before cleaning
+	// Output: 230 V 90 W: is it enough? yes, 3.60 h a turnover before cleaning
 }

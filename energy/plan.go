@@ -20,11 +20,11 @@ import (
 // files that it names, already read.
 type Inputs struct {
 	Plan    *plan.Plan
-	Curves  []data.CurveRows      // one for each of Plan.Pumps, without rows where there is only a label
-	Climate *data.ClimateFile     // of site.climate; nil where none is named
-	Weather *data.Weather         // of site.weather; nil where none is named
-	Made    *sky.Made             // weather that an earlier Outcome holds, for the same site; nil: it is made
-	Loss    figure.Maybe[float64] // of upkeep.log, by LossBeforeCleaning; the zero value where none is named
+	Curves  []data.CurveRows  // one for each of Plan.Pumps, without rows where there is only a label
+	Climate *data.ClimateFile // of site.climate; nil where none is named
+	Weather *data.Weather     // of site.weather; nil where none is named
+	Made    *sky.Made         // weather that an earlier Outcome holds, for the same site; nil: it is made
+	Logged  works.Logged      // of upkeep.log; the zero value where none is named
 }
 
 // Depth is how far Evaluate goes. Each depth holds what those before it hold.
@@ -44,10 +44,12 @@ type Outcome struct {
 	Water *works.WaterResult
 	Costs []PumpCost                // one for each of Water.Pumps
 	Mains figure.Maybe[MainsBudget] // of the chosen pump
+	Keep  figure.Maybe[Keep]        // unknown without a present pump
 
-	Rest     figure.Maybe[still.RestTime] // how long the pond may stand still in the warmest month that the pump runs
+	Rest     figure.Maybe[still.StandingTimes] // how long the pond may stand still, by month
 	Solar    figure.Maybe[SolarBudget]
 	Tradeoff []Strategy
+	Base     int // index of Water.Pumps: whose sun and trade-off these are; -1 for none
 	// Influences are the uncertain inputs, the weightiest first.
 	Influences []Influence
 
@@ -80,6 +82,15 @@ func (r *Outcome) Daylight() figure.Maybe[DaylightBudget] {
 	return r.Solar.Value.Daylight
 }
 
+// base returns the pump whose ways to run are compared: where the sun may carry it, the
+// one for that, else the chosen one or the nearest; -1 for none.
+func (j *job) base() int {
+	if j.light != nil {
+		return j.water.Choice.OffGrid
+	}
+	return j.water.Choice.Nearest
+}
+
 // job is a plan on its way to an Outcome.
 type job struct {
 	ctx    context.Context
@@ -93,7 +104,6 @@ type job struct {
 	light  *sky.Sky // nil where the site is not known
 	store  *Storage
 	target figure.Maybe[battery.SizeOptions] // of every size; unknown where there is no load or no battery
-	still  still.PondAtRest
 	// unreached is set where no size carries the plan's hours.
 	unreached bool
 	out       *Outcome
@@ -118,22 +128,19 @@ const notAsked = "not asked for"
 // found. The faults of all that can be read without another part come together,
 // in the order of the plan's tables.
 func (j *job) do() (*Outcome, error) {
-	in := j.in
 	var faults [3]error
 	if j.out.Solar = figure.Unknown[SolarBudget](notAsked); j.depth >= Sun {
 		faults[1] = j.sky()
 	}
 	if faults[1] == nil {
 		j.place, faults[2] = j.surroundings()
-		j.place.Loss = in.Loss
 	}
-	j.water, faults[0] = works.NewWater(in.Plan, in.Curves, j.place)
-	j.tariff, j.air = TariffOf(in.Plan), airOf(in.Plan)
+	faults[0] = j.pour(j.place)
 	if err := errors.Join(faults[:]...); err != nil {
 		return nil, err
 	}
-	j.out.Water = j.water
-	steps := [][]func() error{Water: {j.costs, j.mains, j.rest}, Sun: {j.strategies, j.solar}, All: {j.sizeRows, j.influences}}
+	j.out.Water, j.out.Base = j.water, j.base()
+	steps := [][]func() error{Water: {j.costs, j.keep, j.mains, j.rest}, Sun: {j.strategies, j.solar}, All: {j.sizeRows, j.influences}}
 	for _, depth := range steps[:j.depth+1] {
 		for _, step := range depth {
 			if err := step(); err != nil {
@@ -150,10 +157,19 @@ func (j *job) do() (*Outcome, error) {
 	return j.out, nil
 }
 
+// pour works out the water at a place.
+func (j *job) pour(place works.Surroundings) (err error) {
+	j.tariff, j.air = TariffOf(j.plan), airOf(j.plan)
+	j.place = place
+	j.place.Logged, j.place.Yearly, j.place.Pays = j.in.Logged, j.yearly, j.pays
+	j.water, err = works.NewWater(j.plan, j.in.Curves, j.place)
+	return err
+}
+
 // gather collects what was doubted, assumed and read on the way, each once.
 func (j *job) gather() {
 	o := j.out
-	o.Warnings, o.Assumed, o.Sources = j.water.Warnings, j.water.Assumed, j.water.Works.Sources
+	o.Warnings, o.Assumed, o.Sources = append(j.water.Warnings, j.out.Rest.Value.Warnings...), j.water.Assumed, j.water.Works.Sources
 	o.Assumed = append(o.Assumed, assumedSlowed(o.Tradeoff)...)
 	o.Assumed = append(o.Assumed, assumedAir(j.plan)...)
 	if j.out.Solar.Known {
@@ -167,8 +183,8 @@ func (j *job) gather() {
 			o.Sources = append(o.Sources, j.store.Sources...)
 		}
 		if j.target.Value.Cost != nil {
-			o.Warnings = append(o.Warnings, unpriced(j.plan, onInverter(j.plan, j.water.Choice.Nearest))...)
-			o.Assumed = append(o.Assumed, assumedMoney(j.plan, onInverter(j.plan, j.water.Choice.Nearest))...)
+			o.Warnings = append(o.Warnings, unpriced(j.plan, onInverter(j.plan, j.base()))...)
+			o.Assumed = append(o.Assumed, assumedMoney(j.plan, onInverter(j.plan, j.base()))...)
 		}
 		if d := j.out.Solar.Value.Daylight; d.Known {
 			o.Warnings = append(o.Warnings, d.Value.Warnings...)

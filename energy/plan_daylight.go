@@ -42,7 +42,7 @@ const halfSun = 500
 
 // daylight runs the nearest pump on the sun alone.
 func (j *job) daylight() (figure.Maybe[DaylightBudget], error) {
-	i := j.water.Choice.Nearest
+	i := j.base()
 	if i < 0 {
 		return figure.Unknown[DaylightBudget]("there is no pump to plan with"), nil
 	}

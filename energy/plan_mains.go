@@ -123,12 +123,8 @@ func sumHours(a, b clock.MonthlyHours) clock.MonthlyHours {
 
 // own returns the cost of a pump with its running cost over the plan's years.
 func (j *job) own(in plan.Pump, running figure.Maybe[money.Money]) (figure.Maybe[money.OwnershipCost], error) {
-	price := figure.Unknown[money.Money]("pump.price is not given")
-	if in.Price != nil {
-		price = figure.Known(money.Money(*in.Price) * money.Money(max(1, in.Count)))
-	}
 	return money.Own(money.Ownership{
-		Parts:   []money.Part{{Name: "pump", Price: price, Life: in.Life.In(units.Year)}},
+		Parts:   []money.Part{{Name: "pump", Price: priceOf(in), Life: in.Life.In(units.Year)}},
 		Running: running, Years: j.plan.Mains.Years, DiscountRate: j.plan.Mains.DiscountRate, PriceRise: j.plan.Mains.PriceRise,
 	})
 }

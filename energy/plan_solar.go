@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"sunrill/data"
-	"sunrill/data/clock"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -28,7 +27,7 @@ type SolarBudget struct {
 
 // DayAndNight is the panel and the battery that carry the plan's hours.
 type DayAndNight struct {
-	Watts   units.Power        `json:"load_w"`           // mean over the running hours at the battery's terminals, the larger of clean and dirty
+	Watts   units.Power        `json:"load_w"`           // mean of the running hours at the battery, the larger of clean and dirty
 	PerDay  units.EnergyPerDay `json:"load_kwh_per_day"` // the same, mean over the year
 	Draw    supply.Draw        // at the speed that takes Watts
 	Water   OffGridWater       `json:",inline"` // what the pump moves on this battery through its cable
@@ -83,65 +82,58 @@ func (j *job) surroundings() (works.Surroundings, error) {
 	return surroundingsOf(j.light.Climate), nil
 }
 
-// rest works out how long the pond may stand still in the warmest month that
-// the pump runs.
+// rest works out how long the pond may stand still, by month.
 func (j *job) rest() error {
-	if !j.water.Pond.Known {
-		j.out.Rest = figure.Unknown[still.RestTime](j.water.Pond.Why)
+	pond, months := j.water.Pond.Value, j.water.Works.Monthly
+	switch {
+	case !j.water.Pond.Known:
+		j.out.Rest = figure.Unknown[still.StandingTimes](j.water.Pond.Why)
 		return nil
-	}
-	pond := j.water.Pond.Value
-	if pond.Stocking == "" {
-		j.out.Rest = figure.Unknown[still.RestTime]("the stocking is not given (pond.stocking)")
+	case pond.Stocking == "":
+		j.out.Rest = figure.Unknown[still.StandingTimes]("the stocking is not given (pond.stocking)")
 		return nil
-	}
-	months := j.water.Works.Monthly
-	if months == nil {
+	case months == nil:
 		// The mean that serves the friction would be far too kind in summer.
-		j.out.Rest = figure.Unknown[still.RestTime]("how warm the water gets is not known (site.place, or water.temperature by month)")
+		j.out.Rest = figure.Unknown[still.StandingTimes]("how warm the water gets is not known (site.place, or water.temperature by month)")
 		return nil
 	}
-	warmest := warmestOf(months, j.water.Schedule.RunningMonths())
-	if warmest < 0 {
-		j.out.Rest = figure.Unknown[still.RestTime]("the pump never runs")
-		return nil
+	s := still.Standing{Volume: pond.Volume, Surface: pond.Surface.Value, Water: *months, Fall: j.fall(), Rates: still.TableOxygenRates()}
+	for m := range s.Ice {
+		s.Ice[m] = j.place.Air != nil && j.place.Air[m].InCelsius() < 0
 	}
-	p := still.PondAtRest{Volume: pond.Pond.Volume(), Stocking: pond.Stocking, Month: time.Month(warmest + 1).String(),
-		// Warmer water than the reckoning goes to is held at its end.
-		Water: min(months[warmest], units.Celsius(40-still.WarmSpell)), Rates: still.TableOxygenRates()}
-	if pond.Pond.SurfaceKnown() {
-		p.Surface = pond.Pond.Surface()
+	s.Bed = still.Gravel{Volume: j.water.Filter.Value.Volume, Voids: j.plan.Filter.Voids, Grain: j.plan.Filter.Grain}
+	if z := cmp.Or(j.plan.Site.Altitude, j.place.Altitude); z != nil {
+		s.Altitude = *z
 	}
-	if f := j.water.Filter; f.Known {
-		p.Bed = still.Gravel{Volume: f.Value.Volume, Voids: j.plan.Filter.Voids, Grain: j.plan.Filter.Grain}
+	for i, p := range j.water.Pumps {
+		if j.plan.Pumps[i].Present && pond.Stocking != "none" && j.water.Schedule.LongestPause() == 0 {
+			s.Lives = p.Dirty.Flow
+		}
 	}
-	if j.light != nil {
-		p.Altitude = j.light.Climate.Site.Altitude
-	} else if z := j.plan.Site.Altitude; z != nil {
-		p.Altitude = *z
-	}
-	p, err := still.Stocked(p, figure.OrZero(j.plan.Pond.FishMass), units.Mass(figure.OrZero(j.plan.Pond.FeedPerDay))*units.Mass(units.Day))
+	err := s.Stocked(pond.Stocking, figure.OrZero(j.plan.Pond.FishMass),
+		units.Mass(figure.OrZero(j.plan.Pond.FeedPerDay))*units.Mass(units.Day))
 	if err != nil {
 		return err
 	}
-	j.still = p
-	j.out.Rest, err = unlessFault(still.Rest(p))
-	if j.out.Rest.Known {
-		j.out.Rest.Value.Month = time.Month(warmest + 1)
-	}
+	j.out.Rest, err = unlessFault(still.StandsFor(s))
 	return err
 }
 
-// warmestOf returns the warmest of the months, 0 to 11, in which the pump runs; -1
-// for none.
-func warmestOf(months *[12]units.Temperature, running clock.Months) int {
-	warmest := -1
-	for m := range months {
-		if running>>m&1 == 1 && (warmest < 0 || months[m] > months[warmest]) {
-			warmest = m
-		}
+// fall returns what the return brings back into the pond: from the plan's drop, else
+// from anything between the water and the height that the pump lifts to, over the round
+// lip of a pipe or a sharp one.
+func (j *job) fall() still.Fall {
+	f := still.Fall{High: min(3, j.water.Works.Line.Lift()), Lip: still.Span{Low: 0.45, High: 0.8}}
+	if d := j.plan.Return.Drop; d != nil {
+		f.Low, f.High = *d, *d
 	}
-	return warmest
+	if j.plan.Return.LipWidth != nil {
+		f.Lip.Low = 0.8
+	}
+	if i := j.water.Choice.Nearest; i >= 0 {
+		f.Flow = j.water.Pumps[i].Dirty.Flow
+	}
+	return f
 }
 
 // becauseOf returns the message of a fault that a plan's figures bring with
@@ -175,32 +167,33 @@ func unlessFault[T any](v T, err error) (figure.Maybe[T], error) {
 	return figure.Maybe[T]{}, err
 }
 
-// bearable returns the longest stop that is bearable and why: the plan's, 0 for
-// medium and heavy stocking, else the later of the low end of the oxygen range in
-// the warmest month. The earlier is no use as a target: in warm water it is nothing.
+// bearable returns the longest stop that is bearable and why: the plan's, else that of
+// the month in which the water may stand the least.
 func (j *job) bearable() longestStop {
 	if t := j.plan.Reliability.LongestStop; t != nil {
 		return longestStop{wholeHours(*t + units.Hour*1e-9), "as the plan says"}
 	}
-	switch s := j.plan.Pond.Stocking; s {
-	case "medium", "heavy":
-		return longestStop{figure.Known(0), units.Text("the default for " + s + " stocking")}
+	if !j.out.Rest.Known {
+		return longestStop{figure.Unknown[int](j.out.Rest.Why), "how long the oxygen lasts is not known: " + j.out.Rest.Why}
 	}
-	t := j.out.Rest
-	if !t.Known || !t.Value.LowLate.Known {
-		why := t.Why
-		if t.Known {
-			why = t.Value.LowLate.Why
-		}
-		return longestStop{figure.Unknown[int](why), "how long the oxygen lasts is not known: " + why}
+	m, _ := j.worstMonth()
+	if !m.Limit.Known {
+		return longestStop{figure.Unknown[int](m.Limit.Why), m.Limit.Why}
 	}
-	return longestStop{wholeHours(t.Value.LowLate.Value), units.Say("the low end of how long the oxygen lasts in %v", t.Value.Month)}
+	return longestStop{wholeHours(m.Limit.Value), units.Say("how long the water may stand in %v", m.Month)}
+}
+
+// worstMonth returns the month in which the water may stand still the least, of those
+// in which it runs.
+func (j *job) worstMonth() (still.StandingMonth, bool) {
+	running := j.water.Schedule.RunningMonths()
+	return j.out.Rest.Value.Worst(running.Has)
 }
 
 // solar sizes the chosen pump's panel and battery, and runs it on the sun
 // alone.
 func (j *job) solar() error {
-	if j.light == nil || j.water.Choice.Nearest < 0 {
+	if j.light == nil || j.base() < 0 {
 		if j.light != nil {
 			j.out.Solar = figure.Unknown[SolarBudget]("there is no pump to plan with")
 		}
@@ -229,7 +222,7 @@ func (j *job) solar() error {
 // a battery meets, and settles what a size has to meet, as size and balance do.
 func (j *job) stores() error {
 	s := storageFor(j.plan)
-	load, err := s.loadOf(j.water, j.water.Choice.Nearest, j.air)
+	load, err := s.loadOf(j.water, j.base(), j.air)
 	j.target.Why = ""
 	if err != nil {
 		var expected bool
@@ -334,7 +327,7 @@ func (d *DayAndNight) ratios(r supply.Record, panel float64) {
 
 // installer returns the figures to hand to a licensed person.
 func (j *job) installer(year supply.YearLoad, c battery.Choice) wiring.InstallerSheet {
-	i := j.water.Choice.Nearest
+	i := j.base()
 	s := j.store.installer(c.PanelW, c.BoughtWh)
 	for _, d := range year.Draws {
 		if d.Source > s.Load {

@@ -47,7 +47,7 @@ type answerAt struct {
 // follow from the load and the sun without a new search, since all of them
 // scale together; sizes on sale are left out.
 func (j *job) influences() error {
-	i := j.water.Choice.Nearest
+	i := j.base()
 	if i < 0 || j.water.Pumps[i].Dirty.Flow <= 0 {
 		return nil
 	}
@@ -188,7 +188,7 @@ func (j *job) answer(f *Influence, k int, a, base answerAt) {
 	default:
 		// The plan's own hours scale the turnover as it is.
 		t := units.Duration(float64(a.volume) / float64(a.flow))
-		if now := j.water.Pumps[j.water.Choice.Nearest].Dirty.Turnover; now.Known {
+		if now := j.water.Pumps[j.base()].Dirty.Turnover; now.Known {
 			t = now.Value * units.Duration(float64(a.volume/base.volume)*float64(base.flow)/float64(a.flow))
 		}
 		f.Turnover[k] = figure.Known(t)

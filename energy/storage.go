@@ -12,6 +12,7 @@ import (
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
+	"sunrill/pumps/works"
 	"sunrill/solar"
 	"sunrill/solar/sky"
 )
@@ -21,6 +22,7 @@ type StorageFiles struct {
 	sky.SiteFiles
 	Series *data.Series     // of load.series; nil where none is named
 	Curves []data.CurveRows // of the pumps, where they are the load
+	Logged works.Logged     // of upkeep.log
 }
 
 // Storage is all that a panel and a battery of any size meet, hour by hour: what
@@ -120,7 +122,7 @@ func (s *Storage) hours(p *plan.Plan, files StorageFiles) error {
 		return err
 	}
 	if p.Load.Power == nil {
-		if s.Pump, err = s.pump(p, files.Curves, sky); err != nil {
+		if s.Pump, err = s.pump(p, files, sky); err != nil {
 			return err
 		}
 	}

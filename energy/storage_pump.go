@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"context"
 	"errors"
 
 	"sunrill/data"
@@ -35,7 +36,7 @@ type NoPump struct{ Why units.Text }
 func (e *NoPump) Error() string { return e.Why.String() }
 
 // pump returns the load of the plan's pump on its battery.
-func (s *Storage) pump(p *plan.Plan, curves []data.CurveRows, sky *sky.Sky) (*PumpLoad, error) {
+func (s *Storage) pump(p *plan.Plan, files StorageFiles, sky *sky.Sky) (*PumpLoad, error) {
 	if faults := p.Missing(plan.NeedLoad); len(p.Pumps) == 0 && len(faults) > 0 {
 		return nil, faults[0]
 	}
@@ -46,44 +47,36 @@ func (s *Storage) pump(p *plan.Plan, curves []data.CurveRows, sky *sky.Sky) (*Pu
 		}
 		return nil, errors.Join(all...)
 	}
-	w, err := works.NewWater(p, curves, surroundingsOf(sky.Climate))
+	j := newJob(context.Background(), Inputs{Plan: p, Curves: files.Curves, Logged: files.Logged}, Sun)
+	j.light = sky
+	if err := j.pour(surroundingsOf(sky.Climate)); err != nil {
+		return nil, err
+	}
+	i, err := s.choosePump(j.water)
 	if err != nil {
 		return nil, err
 	}
-	i, err := s.choosePump(w)
-	if err != nil {
-		return nil, err
+	if p.Reliability.LongestStop == nil {
+		if err := j.rest(); err != nil {
+			return nil, err
+		}
+		s.longest = j.bearable()
 	}
-	if err := s.standing(w, sky); err != nil {
-		return nil, err
-	}
-	return s.loadOf(w, i, airOf(p))
+	return s.loadOf(j.water, i, j.air)
 }
 
-// standing settles the longest stop where the plan gives none: by the fish and
-// the oxygen of its pond, as the whole plan does.
-func (s *Storage) standing(w *works.WaterResult, sky *sky.Sky) error {
-	if s.plan.Reliability.LongestStop != nil {
-		return nil
-	}
-	j := &job{plan: s.plan, water: w, light: sky, out: &Outcome{}}
-	if err := j.rest(); err != nil {
-		return err
-	}
-	s.longest = j.bearable()
-	return nil
-}
-
-// choosePump returns the pump whose load it is: the choice for the pond, or
-// where no goal is known the present pump, else the only one.
+// choosePump returns the pump whose load it is: the one for sun and battery, or where no
+// goal is known the present pump, else the only one.
 func (s *Storage) choosePump(w *works.WaterResult) (int, error) {
 	c := w.Choice
 	name := func() units.Text { return units.Text(w.Pumps[c.Nearest].Spec.Name) }
 	switch {
 	case c.Index >= 0:
-		return c.Index, nil
-	case c.NoneMeets:
-		return 0, &NoPump{c.Why + "; choice.pump names one to plan with all the same"}
+		if c.NoneMeets && !c.Given {
+			s.Assumed = append(s.Assumed, figure.Assumed{Key: "choice.pump", Text: units.Say("%s", w.Pumps[c.OffGrid].Name),
+				Why: "no pump meets the goal; it is the surest"})
+		}
+		return c.OffGrid, nil
 	case w.Pumps[c.Nearest].Spec.Present:
 		s.Assumed = append(s.Assumed, figure.Assumed{Key: "choice.pump", Text: name(),
 			Why: "the present pump; no goal is known (" + c.Why + ")"})

@@ -216,12 +216,17 @@ func TestNoPumpForTheGoal(t *testing.T) {
 	const text = `
 [pond]
 volume = "40 m3"
-stocking = "heavy"
 [[pump]]
 name = "small"
 label_flow = "2000 L/h"
 label_head = "2 m"
 label_power = "25 W"
+supply = "DC"
+[[pump]]
+name = "large"
+label_flow = "4000 L/h"
+label_head = "2 m"
+label_power = "45 W"
 supply = "DC"
 [lift]
 static_head = "0.5 m"
@@ -236,7 +241,7 @@ longitude = 22.6
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, err = NewStorage(&p, StorageFiles{Curves: make([]data.CurveRows, 1)})
+	_, err = NewStorage(&p, StorageFiles{Curves: make([]data.CurveRows, 2)})
 	var none *NoPump
 	if !errors.As(err, &none) || !strings.Contains(none.Why.String(), "goal") {
 		t.Errorf("%v", err)

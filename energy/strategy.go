@@ -83,7 +83,7 @@ var slowSteps = [...]float64{0.9, ExampleSpeed, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2}
 // meets the goal, and works out water, energy and cost of each; at the depth of Sun
 // those at full speed and as planned alone.
 func (j *job) strategies() error {
-	i := j.water.Choice.Nearest
+	i := j.base()
 	if i < 0 {
 		return nil
 	}

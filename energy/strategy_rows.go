@@ -94,7 +94,7 @@ func (s *Strategy) sunOnly() bool { return s.Kind == DaylightOnly || s.Kind == D
 
 // daylightRows adds the rows on the sun alone.
 func (j *job) daylightRows() {
-	i := j.water.Choice.Nearest
+	i := j.base()
 	if i < 0 {
 		return
 	}
@@ -147,7 +147,8 @@ func (j *job) grade(s *Strategy) {
 	case !s.Stop.Known:
 		s.Risk = figure.Unknown[still.Grade](s.Stop.Why)
 	default:
-		s.Risk = still.GradeStop(units.Duration(s.Stop.Value)*units.Hour, j.still, j.out.Rest.Value).Figure()
+		m, _ := j.worstMonth()
+		s.Risk = still.GradeStop(units.Duration(s.Stop.Value)*units.Hour, m, j.out.Rest.Value).Figure()
 	}
 }
 

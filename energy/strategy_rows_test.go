@@ -6,11 +6,11 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/units"
-	"sunrill/energy/still"
 )
 
 // TestWhPerVolumeOfPartYears: months off, or an air pump beside the water, change
@@ -63,7 +63,7 @@ func TestPumpThatDoesNotRestart(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	first := r.Water.Choice.Index
+	first := r.Water.Choice.OffGrid
 	if r.Water.Pumps[first].Spec.Name != "24 V 38 W" {
 		t.Fatalf("with no crest %s is chosen", r.Water.Pumps[first].Spec.Name)
 	}
@@ -72,8 +72,8 @@ func TestPumpThatDoesNotRestart(t *testing.T) {
 	if r, err = everything(demoInputs(t, over...)); err != nil {
 		t.Fatal(err)
 	}
-	if c := r.Water.Choice; r.Water.Pumps[c.Index].Spec.Name != "24 V 65 W" || !c.PassedOver {
-		t.Errorf("over the crest %s is chosen, passed over %v", r.Water.Pumps[c.Index].Spec.Name, c.PassedOver)
+	if c := r.Water.Choice; r.Water.Pumps[c.OffGrid].Spec.Name != "24 V 65 W" || !strings.Contains(string(r.Water.Pumps[first].Reason), "does not start again") {
+		t.Errorf("over the crest %s is chosen, the smaller one %s", r.Water.Pumps[c.OffGrid].Spec.Name, r.Water.Pumps[first].Reason)
 	}
 	if r, err = everything(demoInputs(t, append(over, plan.Setting{Key: "choice.pump", Text: "24 V 38 W"})...)); err != nil {
 		t.Fatal(err)
@@ -107,7 +107,8 @@ func TestPlannedPauseIsAStop(t *testing.T) {
 		if s.StillHours != 12 || !s.Stop.Known || s.Stop.Value < 12 {
 			t.Errorf("still for %g h by plan and %+v in all, want 12 at least", s.StillHours, s.Stop)
 		}
-		if want := still.GradeStop(12*units.Hour, still.PondAtRest{}, r.Rest.Value).Grade; !s.Risk.Known || s.Risk.Value < want {
+		worst, _ := r.Rest.Value.Worst(func(time.Month) bool { return true })
+		if want := worst.GradeOf(12 * units.Hour); !s.Risk.Known || s.Risk.Value < want {
 			t.Errorf("risk %+v, want %v or worse", s.Risk, want)
 		}
 		return
@@ -204,7 +205,7 @@ func TestRowsAreThePlansOfTheirSpeed(t *testing.T) {
 		return r
 	}
 	whole := rows()
-	name := whole.Water.Pumps[whole.Water.Choice.Nearest].Spec.Name
+	name := whole.Water.Pumps[whole.Water.Choice.OffGrid].Spec.Name
 	compared := 0
 	for _, s := range whole.Tradeoff {
 		if s.Kind != Slower || s.Speed != 0.8 || !s.Panel.Known {

@@ -49,3 +49,40 @@ func (l Loss) check(faults *data.FaultList, key string) {
 func TwoK(k1, kinf float64, d units.Length, re float64) float64 {
 	return k1/re + kinf*(1+1/d.In(units.Inch))
 }
+
+// Expansion returns the coefficient of a sudden widening from bore d to wide, on the
+// velocity head of d:
+//
+//	K = (1 - (d/D)²)²
+//
+// Source: Borda and Carnot, any textbook of hydraulics.
+func Expansion(d, wide units.Length) float64 {
+	b := float64(d / wide)
+	return (1 - b*b) * (1 - b*b)
+}
+
+// Contraction returns the coefficient of a sudden narrowing from bore wide to d, on
+// the velocity head of d:
+//
+//	K = (1 - (d/D)²)/2
+//
+// Source: Crane TP-410.
+func Contraction(wide, d units.Length) float64 {
+	b := float64(d / wide)
+	return (1 - b*b) / 2
+}
+
+// BoreChange returns the coefficient of the changes of bore at the ends of feed i, on
+// its own velocity head: those at which it is the narrower of the two. A step of less
+// than a hundredth is none. A System adds none by itself.
+func BoreChange(feeds []Feed, i int) (k float64) {
+	const step = 1.01
+	d := feeds[i].Bore
+	if i > 0 && feeds[i-1].Bore > d*step {
+		k += Contraction(feeds[i-1].Bore, d)
+	}
+	if i+1 < len(feeds) && feeds[i+1].Bore > d*step {
+		k += Expansion(d, feeds[i+1].Bore)
+	}
+	return k
+}

@@ -54,3 +54,31 @@ func (l Label) curve(exponent float64) Curve {
 	}
 	return c
 }
+
+// ShapeAt returns the shape of the curve between the label's two, 0 for its straight
+// line and 1 for its parabola, with which flow q flows on circuit at speed ratio s; held
+// to 0 and 1. It is for a pump of which only a label is known.
+//
+//	H/H0 = 1 - (1-w) x - w x²,  x = Q/Qmax
+func (p Pump) ShapeAt(s float64, circuit Circuit, q units.Flow) float64 {
+	c := p.Curve(s)
+	h0, _ := c.ShutOff()
+	x := float64(q / c.Last())
+	return max(0, min(1, (x-1+float64(circuit.HeadAt(q)/h0))/(x-x*x)))
+}
+
+// Shaped returns a pump of which only a label is known with a curve of that shape.
+func (p Pump) Shaped(shape float64) Pump {
+	const steps = 12
+	points := make([]Point, steps+1)
+	for i := range points {
+		x := float64(i) / steps
+		points[i] = Point{Flow: p.spec.Label.Flow * units.Flow(x), Head: p.spec.Label.Head * units.Length(1-(1-shape)*x-shape*x*x)}
+	}
+	c, err := NewCurve(points)
+	if err != nil {
+		panic("pumps: the curve of a label does not fit: " + err.Error())
+	}
+	p.low, p.high, p.labelled = c, c, false
+	return p
+}

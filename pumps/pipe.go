@@ -17,7 +17,14 @@ type Feed struct {
 	Roughness units.Length // eps; about 0.0015 mm for clean plastic
 	Pitch     units.Length // distance of the ribs inside a ribbed hose; 0 for a smooth bore
 	Loss      Loss         // minor losses on the velocity head of this bore
+	Parts     float64      // of what sits in the run and is told by its own loss, as PartLoss [s²/m⁵]
+	Cracking  units.Length // head below which a spring check valve stays shut; 0 for none
 }
+
+// PartLoss returns the resistance of a device in the line, such as a UV unit, a
+// pressure filter or a strainer, whose maker tells the head that it takes at a flow
+// above 0: k = h/Q² [s²/m⁵].
+func PartLoss(head units.Length, flow units.Flow) float64 { return float64(head) / float64(flow*flow) }
 
 // Area returns the cross-section pi D²/4.
 func (f Feed) Area() units.Area { return units.Area(circle(float64(f.Bore))) }
@@ -37,7 +44,7 @@ func (f Feed) Reynolds(q units.Flow, w Water) float64 {
 
 // HeadLoss returns the head lost in the run at flow q (Darcy-Weisbach).
 //
-//	h = ( f L/D + K + K1/Re + Kinf (1 + 1 inch/D) ) V²/2g
+//	h = ( f L/D + K + K1/Re + Kinf (1 + 1 inch/D) ) V²/2g + parts
 //
 // Source: any textbook of hydraulics; the minor losses at Loss.
 func (f Feed) HeadLoss(q units.Flow, w Water) units.Length {
@@ -52,6 +59,9 @@ func (f Feed) check(faults *data.FaultList, key string) {
 	faults.Want(f.Length >= 0 && f.Length <= 10e3, key+".length", f.Length, "0 m to 10 km")
 	faults.Want(f.Roughness >= 0 && f.Roughness <= f.Bore/10, key+".roughness", f.Roughness, "0 mm to a tenth of the bore")
 	faults.Want(f.Pitch >= 0 && f.Pitch <= f.Bore, key+".rib_pitch", f.Pitch, "0 mm to one bore")
+	faults.Want(f.Parts >= 0 && f.Parts <= 1e12, key+".part", units.Sprintf("%g s2/m5", f.Parts), "0 to 1e12 s2/m5: the head of the parts "+
+		"over the square of their flow")
+	faults.Want(f.Cracking >= 0 && f.Cracking <= 20, key+".fittings", f.Cracking, "check valves that open at 0 m to 20 m")
 	f.Loss.check(faults, key)
 }
 
@@ -64,6 +74,7 @@ type line struct {
 	slender   float64 // L/D
 	k         float64 // constant part of the minor losses
 	k1        float64 // part divided by Re
+	square    float64 // of parts, h = square Q² [s²/m⁵]
 }
 
 func newLine(f Feed, w Water) line {
@@ -75,6 +86,7 @@ func newLine(f Feed, w Water) line {
 		slender:   float64(f.Length) / d,
 		k:         f.Loss.K + f.Loss.KInf*(1+float64(units.Inch)/d),
 		k1:        f.Loss.K1,
+		square:    f.Parts,
 	}
 	if f.Pitch > 0 {
 		l.ribbed = RibbedFriction(d, float64(f.Pitch))
@@ -105,7 +117,7 @@ func (l *line) head(q float64) float64 {
 	if l.slender > 0 {
 		loss += l.friction(re) * l.slender
 	}
-	return loss * v * v / (2 * gravity)
+	return loss*v*v/(2*gravity) + l.square*q*q
 }
 
 // circle returns the area of a circle of diameter d.

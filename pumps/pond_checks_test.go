@@ -159,7 +159,7 @@ func TestSB1toSB4Stops(t *testing.T) {
 	// SB4: FAO-56, example 18: 3.9 mm a day.
 	var rates [12]units.Velocity
 	rates[6] = units.Velocity(3.9e-3 / float64(units.Day))
-	months, err := p.Evaporates(rates, Intake{Depth: 0.39})
+	months, err := p.Evaporates(rates, Intake{Depth: 0.39}, 0, 1)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -126,11 +126,11 @@ func TestIntakeAboveTheSurface(t *testing.T) {
 		if _, err := p.Unseen(1e-3, in); err == nil || !strings.Contains(err.Error(), "pond.intake_height") {
 			t.Errorf("%+v: %v", in, err)
 		}
-		if _, err := p.Evaporates([12]units.Velocity{}, in); err == nil {
+		if _, err := p.Evaporates([12]units.Velocity{}, in, 0, 1); err == nil {
 			t.Errorf("%+v is no error for evaporation", in)
 		}
 	}
-	if _, err := p.Evaporates([12]units.Velocity{-1}, Intake{}); err == nil {
+	if _, err := p.Evaporates([12]units.Velocity{-1}, Intake{}, 0, 1); err == nil {
 		t.Error("water from the air is no error")
 	}
 }

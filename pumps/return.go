@@ -17,6 +17,7 @@ type Return struct {
 	Freeboard  units.Length // from the invert of the mouth up to where the tank spills; 0 if not known
 	ScreenArea units.Area   // holes of the screen before the mouth; 0 for none
 	Blocked    float64      // share of the screen that leaves close
+	LipWidth   units.Length // of a straight lip in place of the pipe; 0 for a pipe
 }
 
 // ReturnLevel is the water that the tank holds to drive a flow into the return.
@@ -57,16 +58,9 @@ func (r Return) Level(q units.Flow) (ReturnLevel, error) {
 	if q == 0 {
 		return ReturnLevel{Freeboard: r.Freeboard}, nil
 	}
-	d := float64(r.Bore)
-	yc := CriticalDepth(r.Bore, q)
-	y := r.depthAtMouth(float64(q), float64(yc))
-	v := float64(q) / sectionAt(d, min(y, d)).area
-	l := ReturnLevel{
-		Critical: yc,
-		Depth:    units.Length(min(y, d)),
-		Mouth:    units.Length(y + (1+r.EntranceK)*v*v/(2*gravity)),
-		Full:     y >= d*(1-1e-6),
-		ByMouth:  y <= float64(yc)*(1+1e-9),
+	l := ReturnLevel{Mouth: overLip(r.LipWidth, q)}
+	if r.LipWidth == 0 {
+		l = r.mouth(q)
 	}
 	if r.ScreenArea > 0 {
 		u := float64(q) / (screenCd * float64(r.ScreenArea) * (1 - r.Blocked))
@@ -79,6 +73,21 @@ func (r Return) Level(q units.Flow) (ReturnLevel, error) {
 	}
 	l.Warnings = r.notes(l)
 	return l, nil
+}
+
+// mouth returns what the mouth and the pipe need.
+func (r Return) mouth(q units.Flow) ReturnLevel {
+	d := float64(r.Bore)
+	yc := CriticalDepth(r.Bore, q)
+	y := r.depthAtMouth(float64(q), float64(yc))
+	v := float64(q) / sectionAt(d, min(y, d)).area
+	return ReturnLevel{
+		Critical: yc,
+		Depth:    units.Length(min(y, d)),
+		Mouth:    units.Length(y + (1+r.EntranceK)*v*v/(2*gravity)),
+		Full:     y >= d*(1-1e-6),
+		ByMouth:  y <= float64(yc)*(1+1e-9),
+	}
 }
 
 // depthAtMouth returns the depth just inside the mouth [m] at flow q [m³/s],
@@ -121,29 +130,39 @@ func (r Return) depthAtMouth(q, yc float64) float64 {
 
 func (r Return) notes(l ReturnLevel) []data.Warning {
 	var notes data.Doubts
-	switch {
+	switch need := r.Remedy(l); {
 	case l.Freeboard < -1:
-		notes.Say("return.freeboard",
-			"the tank spills: the water would have to stand more than a metre above its rim; a wider or a second return is needed")
+		notes.Say("return.freeboard", "the tank spills: the water would have to stand more than a metre above its rim; %s", need)
 	case l.Spills:
-		notes.Say("return.freeboard",
-			"the tank spills: the water would have to stand {%.0f mm} above its rim; a wider or a second return is needed",
-			-l.Freeboard.In(units.Millimetre))
+		notes.Say("return.freeboard", "the tank spills: the water would have to stand {%.0f mm} above its rim; %s",
+			-l.Freeboard.In(units.Millimetre), need)
 	}
 	if l.Full {
 		notes.Say("return.bore", "the return runs full: it gulps air, and any slime or leaf raises the level further")
-	} else if l.Depth > r.Bore/2 {
+	} else if r.LipWidth == 0 && l.Depth > r.Bore/2 {
 		notes.Say("return.bore", "the return runs %.0f %% deep at its mouth; half full leaves a margin for slime and leaves",
 			100*float64(l.Depth/r.Bore))
 	}
 	return notes
 }
 
+// Remedy says what keeps a tank from spilling at level l: more screen where that alone
+// takes too much, else a wider way back.
+func (r Return) Remedy(l ReturnLevel) string {
+	switch {
+	case l.Mouth <= r.Freeboard:
+		return "more screen comes first: it alone holds the water up too far"
+	case r.LipWidth > 0:
+		return "a wider lip is needed"
+	}
+	return "a wider or a second return is needed"
+}
+
 // ReturnCaution returns why a return no wider than the feed is a trap, and
 // false where the return is wider than bore feed. It is a caution and never an
 // error: the level above the invert decides.
 func ReturnCaution(feed units.Length, r Return) (data.Warning, bool) {
-	if r.Bore > feed {
+	if r.Bore > feed || r.LipWidth > 0 {
 		return data.Warning{}, false
 	}
 	return data.Warning{Key: "return.bore", Message: units.Say(
@@ -156,7 +175,8 @@ func (r Return) check(q units.Flow) error {
 	var faults data.FaultList
 	d := r.Bore.In(units.Millimetre)
 	faults.Want(q >= 0 && finite(float64(q)), "return", q, "a flow of 0 or more")
-	faults.Want(d >= 1 && d <= 1000, "return.bore", r.Bore, "1 mm to 1000 mm")
+	faults.Want(d >= 1 && d <= 1000 || r.LipWidth > 0, "return.bore", r.Bore, "1 mm to 1000 mm")
+	faults.Want(r.LipWidth >= 0 && r.LipWidth <= 100, "return.lip_width", r.LipWidth, "0 m to 100 m")
 	faults.Want(r.Length >= 0 && r.Length <= 10e3, "return.length", r.Length, "0 m to 10 km")
 	faults.Want(r.Fall >= 0 && r.Fall <= 1, "return.fall", r.Fall, "a share from 0 to 1")
 	faults.Want(r.Manning >= 0.005 && r.Manning <= 0.05, "return.manning_n", r.Manning, "0.005 to 0.05")

@@ -100,13 +100,15 @@ func (p *Pond) Unseen(q units.Flow, in Intake) (Spill, error) {
 type Evaporation struct {
 	Month  int                          `json:"month"`
 	PerDay units.Volume                 `json:"loss_l_per_day"`
+	Most   units.Volume                 `json:"high_loss_l_per_day"` // in wind and dry air
 	Fall   units.Length                 `json:"fall_in_month_mm"`
 	ToBare figure.Maybe[units.Duration] `json:"days_to_bare_intake_days"` // at this month's rate
 }
 
 // Evaporates returns the loss of each month from rates, the depth of water that
-// evaporates in a second, from January.
-func (p *Pond) Evaporates(rates [12]units.Velocity, in Intake) ([12]Evaporation, error) {
+// evaporates in a second, from January. wet is the surface that evaporates beside the
+// pond's, such as a planted bed's; most is how many times rates a dry wind takes.
+func (p *Pond) Evaporates(rates [12]units.Velocity, in Intake, wet units.Area, most float64) ([12]Evaporation, error) {
 	var months [12]Evaporation
 	z, err := in.height(p)
 	if err != nil {
@@ -117,8 +119,10 @@ func (p *Pond) Evaporates(rates [12]units.Velocity, in Intake) ([12]Evaporation,
 			return months, data.Outside("pond.evaporation", float64(rate), "0 mm/day or more")
 		}
 		perDay := float64(rate) * float64(units.Day)
-		bare := float64(p.Depth()-z) / float64(rate)
-		months[m] = Evaporation{m + 1, units.Volume(perDay * float64(p.Surface())), units.Length(perDay * float64(data.MonthDays[m])),
+		all := float64(p.Surface() + wet)
+		bare := float64(p.Depth()-z) / float64(rate) * float64(p.Surface()) / all
+		months[m] = Evaporation{m + 1, units.Volume(perDay * all), units.Volume(most * perDay * all),
+			units.Length(perDay * float64(data.MonthDays[m])),
 			figure.Given(rate > 0 && bare > 0, units.Duration(bare), "nothing evaporates, or the intake stands at the surface")}
 	}
 	return months, nil

@@ -74,6 +74,10 @@ func NewSystem(spec SystemSpec) (*System, error) {
 		s.lift = max(s.lift, float64(spec.Crest))
 	}
 	s.restart = max(s.lift, float64(spec.Crest))
+	for _, f := range spec.Feeds {
+		s.lift += float64(f.Cracking)
+		s.restart += float64(f.Cracking)
+	}
 	s.linear, s.square = spec.Bed.resistance(w)
 	return s, nil
 }
@@ -146,9 +150,9 @@ func (s *System) FeedHeads(q units.Flow) []FeedHead {
 		if s.spec.Exit && i == len(heads)-1 {
 			h.Loss.K += ExitLoss
 		}
-		f.Loss = Loss{}
+		f.Loss, f.Parts = Loss{}, 0
 		h.Friction = f.HeadLoss(q, s.fluid)
-		f.Loss = h.Loss
+		f.Loss, f.Parts = h.Loss, s.spec.Feeds[i].Parts
 		h.Fittings = f.HeadLoss(q, s.fluid) - h.Friction
 		heads[i] = h
 	}
@@ -157,7 +161,7 @@ func (s *System) FeedHeads(q units.Flow) []FeedHead {
 
 // overCrest reports whether the lift is that of a crest open to air, above the
 // outlet.
-func (s *System) overCrest() bool { return s.lift > float64(s.spec.StaticHead) }
+func (s *System) overCrest() bool { return s.spec.Vented && s.spec.Crest > s.spec.StaticHead }
 
 func (s *System) lost(q float64) float64 {
 	h := q * (s.linear + s.square*q)

@@ -71,6 +71,8 @@ func (k Key) decode(dst reflect.Value, w written) []misfit {
 	switch {
 	case k.Kind == "fittings":
 		return store(dst, w, fittings)
+	case k.Kind == "parts":
+		return store(dst, w, parts)
 	case k.Kind == "hours":
 		return store(dst, w, hours)
 	case k.Kind == "months":

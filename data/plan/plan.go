@@ -23,6 +23,7 @@ type Plan struct {
 	Filter      Filter      `key:"filter"`
 	Return      Return      `key:"return"`
 	Upkeep      Upkeep      `key:"upkeep"`
+	Measured    Measured    `key:"measured"`
 	Water       Water       `key:"water"`
 	Run         Run         `key:"run"`
 	Air         Air         `key:"air"`
@@ -74,28 +75,29 @@ type Pond struct {
 
 // Pump is one pump on offer or in use. Voltage is what its curve was taken at.
 type Pump struct {
-	Name             string         `key:"name"`
-	Curve            string         `key:"curve"`     // file, relative to the plan
-	CurveRow         string         `key:"curve_row"` // "" means Name
-	LabelFlow        *units.Flow    `key:"label_flow"`
-	LabelHead        *units.Length  `key:"label_head"`
-	LabelPower       *units.Power   `key:"label_power"`
-	MeteredPower     *units.Power   `key:"metered_power"`
-	MeteredFlow      *units.Flow    `key:"metered_flow"`
-	Supply           string         `key:"supply"` // AC or DC
-	Voltage          *units.Voltage `key:"voltage"`
-	SpeedControl     string         `key:"speed_control"`
-	LeastSpeed       float64        `key:"least_speed"`
-	FixedWatts       *units.Power   `key:"fixed_watts"`
-	VoltageBehaviour string         `key:"voltage_behaviour"`
-	Count            int            `key:"count"`
-	OwnLines         bool           `key:"own_lines"`
-	Present          bool           `key:"present"`
-	RatedContinuous  bool           `key:"rated_continuous"`
-	FlowTolerance    float64        `key:"flow_tolerance"`
-	HeadTolerance    float64        `key:"head_tolerance"`
-	Price            *Money         `key:"price"`
-	Life             units.Duration `key:"life"`
+	Name             string          `key:"name"`
+	Curve            string          `key:"curve"`     // file, relative to the plan
+	CurveRow         string          `key:"curve_row"` // "" means Name
+	LabelFlow        *units.Flow     `key:"label_flow"`
+	LabelHead        *units.Length   `key:"label_head"`
+	LabelPower       *units.Power    `key:"label_power"`
+	MeteredPower     *units.Power    `key:"metered_power"`
+	MeteredFlow      *units.Flow     `key:"metered_flow"`
+	Supply           string          `key:"supply"` // AC or DC
+	Voltage          *units.Voltage  `key:"voltage"`
+	SpeedControl     string          `key:"speed_control"`
+	LeastSpeed       float64         `key:"least_speed"`
+	FixedWatts       *units.Power    `key:"fixed_watts"`
+	VoltageBehaviour string          `key:"voltage_behaviour"`
+	Count            int             `key:"count"`
+	OwnLines         bool            `key:"own_lines"`
+	Present          bool            `key:"present"`
+	RatedContinuous  bool            `key:"rated_continuous"`
+	FlowTolerance    float64         `key:"flow_tolerance"`
+	HeadTolerance    float64         `key:"head_tolerance"`
+	Price            *Money          `key:"price"`
+	Life             units.Duration  `key:"life"`
+	Age              *units.Duration `key:"age"`
 }
 
 // Choice is what the person has decided already.
@@ -118,7 +120,14 @@ type Feed struct {
 	RibPitch  *units.Length `key:"rib_pitch"`
 	Length    *units.Length `key:"length"`
 	Fittings  []Fitting     `key:"fittings"`
+	Parts     []Part        `key:"part"`
 	LossK     *float64      `key:"loss_k"`
+}
+
+// Part is a device in the line, of which the maker tells the head that it takes at a flow.
+type Part struct {
+	Head units.Length
+	Flow units.Flow
 }
 
 // Fitting is a number of fittings of one name, a row of the table of fittings.
@@ -154,6 +163,15 @@ type Return struct {
 	Freeboard  *units.Length `key:"freeboard"`
 	ScreenArea *units.Area   `key:"screen_area"`
 	Blocked    float64       `key:"blocked"`
+	Drop       *units.Length `key:"drop"`
+	LipWidth   *units.Length `key:"lip_width"`
+}
+
+// Measured is a flow that the keeper timed, of one line.
+type Measured struct {
+	Flow *units.Flow `key:"flow"`
+	Line string      `key:"line"` // clean or dirty
+	Date string      `key:"date"`
 }
 
 // Upkeep is how the line is kept clean.

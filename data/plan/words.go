@@ -155,6 +155,30 @@ func fittings(w written) (all []Fitting, bad []misfit) {
 	return all, bad
 }
 
+// parts reads "0.4 m at 3000 L/h", several divided by commas, or a list of such texts.
+func parts(w written) (all []Part, bad []misfit) {
+	const most = 16
+	list, bad := texts(w)
+	for _, part := range list {
+		var p Part
+		head, flow, ok := strings.Cut(part.text, " at ")
+		if h, err := units.Parse(units.KindHead, head); ok && err == nil {
+			p.Head = units.Length(h)
+		} else {
+			ok = false
+		}
+		if q, err := units.Parse(units.KindFlow, flow); ok && err == nil {
+			p.Flow = units.Flow(q)
+		}
+		if !ok || !(p.Head >= 0 && p.Head <= 100 && p.Flow > 0) || len(list) > most {
+			bad = append(bad, misfits(part, "not what a part takes", units.Sprintf("up to %d of them, each the head at a flow, such as %q", most,
+				"0.4 m at 3000 L/h"))...)
+		}
+		all = append(all, p)
+	}
+	return all, bad
+}
+
 // counted returns the fittings of a table of counts by name, each once, as texts.
 func counted(w written, allowed string) (parts []written, bad []misfit) {
 	seen := map[string]bool{}

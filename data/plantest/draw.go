@@ -21,6 +21,7 @@ import (
 	"strings"
 
 	"sunrill/data/plan"
+	"sunrill/data/units"
 )
 
 // Case is one plan with the files that it names.
@@ -162,6 +163,8 @@ func (d *drawing) single(k plan.Key) string {
 	case "months":
 		from := d.r.IntN(12)
 		return quote(plan.MonthNames[from] + "-" + plan.MonthNames[(from+d.r.IntN(11))%12])
+	case "parts":
+		return quote(units.Sprintf("%.2g m at %.4g L/h", d.r.Float64(), 500+4000*d.r.Float64()))
 	case "fittings":
 		return one(d, quote("4 x elbow 90, 1 x ball valve"), quote("tee"), `{ "elbow 45" = 2, "gate valve" = 1 }`, `["2 x elbow", "check valve"]`)
 	}

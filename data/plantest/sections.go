@@ -120,6 +120,7 @@ func (d *drawing) pumps() {
 		}
 		if i == present {
 			d.set(at+"present", "true")
+			d.maybe(0.5, at+"age")
 		}
 		if d.chance(0.1) {
 			d.set("choice.pump", d.keys[at+"name"])
@@ -169,7 +170,12 @@ func (d *drawing) lines() {
 	}
 	d.maybe(0.4, "filter.grain", "filter.voids")
 	d.pipe("return")
-	d.maybe(0.5, "return.manning_n", "return.fall", "return.length", "return.freeboard", "return.screen_area", "return.blocked")
+	d.maybe(0.5, "return.manning_n", "return.fall", "return.length", "return.freeboard", "return.screen_area", "return.blocked", "return.drop")
+	d.maybe(0.1, "return.lip_width")
+	if d.chance(0.1) && d.keys["pump.2.name"] == "" {
+		d.draw("measured.flow")
+		d.maybe(0.5, "measured.line", "measured.date")
+	}
 }
 
 func (d *drawing) pipe(at string) {
@@ -196,6 +202,7 @@ func (d *drawing) feeds(list string) {
 		switch d.r.IntN(3) {
 		case 0:
 			d.draw(at + ".fittings")
+			d.maybe(0.15, at+".part")
 		case 1:
 			d.draw(at + ".loss_k")
 		}

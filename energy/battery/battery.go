@@ -24,7 +24,7 @@ type Battery struct {
 	ChargeShare    float64           `json:"charge_efficiency_fraction"`        // stored per energy sent to charge
 	DischargeShare float64           `json:"discharge_efficiency_fraction"`     // delivered per energy taken from the store
 	SelfDischarge  float64           `json:"self_discharge_fraction_per_month"` // of the usable charge, lost in a month of 730 h
-	CutOff         float64           `json:"cut_off_fraction"`                  // charge, as a share of capacity, at which the load is disconnected
+	CutOff         float64           `json:"cut_off_fraction"`                  // charge, of capacity, at which the load is disconnected
 	Reconnect      float64           `json:"reconnect_fraction"`                // charge at which it is connected again
 	ChargeLimit    float64           // largest charging power over nominal energy [1/h]; 0: none
 	DischargeLimit float64           // largest power given over nominal energy [1/h]; 0: none

@@ -1,9 +1,6 @@
 package still
 
 import (
-	"math"
-	"strings"
-
 	"sunrill/data/figure"
 	"sunrill/data/units"
 )
@@ -42,56 +39,27 @@ func (r Risk) Figure() figure.Maybe[Grade] {
 	return figure.Maybe[Grade]{Value: r.Grade, Known: true, Why: why}
 }
 
-// GradeStop returns what a stop of some length risks in pond p, whose rest
-// times are t. The bounds are a stated rule, not measurement: up to the early
-// low end slight, up to the late one moderate, up to the geometric middle
-// between that and fish alone high, beyond it severe. Without fish it ends at
-// high. A heavily stocked pond stands one grade higher; a medium one is never
-// slight once the water stops for an hour or more.
-func GradeStop(stop units.Duration, p PondAtRest, t RestTime) Risk {
+// GradeStop returns what a stop of some length that begins in month m risks, and why.
+func GradeStop(stop units.Duration, m StandingMonth, t StandingTimes) Risk {
 	hours := stop.In(units.Hour)
 	if hours <= 0 {
 		return Risk{SlightRisk, []units.Text{"no stop is planned; a failed part can still stop the water"}}
 	}
-	r := Risk{Grade: SlightRisk}
+	r := Risk{Grade: m.GradeOf(stop)}
 	say := func(format string, args ...any) { r.Reasons = append(r.Reasons, units.Say(format, args...)) }
-	month := ""
-	if p.Month != "" {
-		month = " in " + p.Month
-	}
-	if t.LowEarly.Known {
-		early, late := t.LowEarly.Value.In(units.Hour), t.LowLate.Value.In(units.Hour)
-		switch {
-		case t.High.Known && hours > math.Sqrt(late*t.High.Value.In(units.Hour)):
-			r.Grade = SevereRisk
-		case hours > late:
-			r.Grade = HighRisk
-		case hours > early:
-			r.Grade = ModerateRisk
-		}
-		least := float64(p.Rates.Least)
-		say("%.1f h still%s; oxygen may fall to %.3g mg/L in %.1f to %.1f h at {%.0f C}", hours, month, least, early, late, t.Water.InCelsius())
-	} else {
-		say("%.1f h still%s; how long the oxygen lasts is not known: %s", hours, month, t.LowEarly.Why)
-		r.Grade = ModerateRisk
-	}
-	if t.High.Known {
-		say("with fish alone drawing on it, which is the kind end, it would take %.0f h", t.High.Value.In(units.Hour))
-	}
+	five, half := m.Dusk.Five, m.Dusk.FiveHalf
 	switch {
-	case p.Stocking == "heavy":
-		r.Grade = min(SevereRisk, r.Grade+1)
-		say("heavy stocking")
-	case p.Stocking == "medium" && hours >= 1:
-		r.Grade = max(ModerateRisk, r.Grade)
-		say("medium stocking")
-	case p.Stocking != "":
-		say("%s stocking", strings.Replace(p.Stocking, "none", "no", 1))
+	case five.Known && half.Known:
+		say("%.1f h still in %v; the oxygen is down to 5 mg/L after %.1f h in one case of ten, after %.1f h in one of two",
+			hours, m.Month, five.Value.In(units.Hour), half.Value.In(units.Hour))
+	case five.Known:
+		say("%.1f h still in %v; the oxygen is down to 5 mg/L after %.1f h in one case of ten", hours, m.Month, five.Value.In(units.Hour))
+	default:
+		say("%.1f h still in %v; %s", hours, m.Month, five.Why)
 	}
-	if t.BedEarly.Known && hours > t.BedEarly.Value.In(units.Hour) {
-		say("the bed's own water may be without oxygen after %.1f to %.1f h; "+
-			"the restart pushes {%.0f L} of it, %.1f %% of the pond, into the pond",
-			t.BedEarly.Value.In(units.Hour), t.BedLate.Value.In(units.Hour), t.PoreWater.Value.In(units.Litre), t.PoreShare.Value*100)
+	if t.PoreWater.Known && hours > stillBed/2 {
+		say("the bed's own water may be without oxygen; the restart pushes {%.0f L} of it, %.1f %% of the pond, into the pond",
+			t.PoreWater.Value.In(units.Litre), t.PoreShare.Value*100)
 	}
 	return r
 }

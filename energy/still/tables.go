@@ -22,27 +22,26 @@ func TableOxygenRates() OxygenRates {
 	return OxygenRates{
 		Fish: span("fish_respiration"), Water: span("water_respiration"), Mud: span("mud_respiration"), Nitrification: span("nitrification"),
 		Factor: span("temperature_factor").Low, TANShare: span("nitrogen_per_feed_protein").Low, OxygenPerN: span("oxygen_per_nitrogen").Low,
-		Protein: span("feed_protein").Low, Start: span("start_saturation"), Least: Oxygen(span("least_oxygen").Low),
+		Protein: span("feed_protein").Low, Least: Oxygen(span("least_oxygen").Low),
 	}
 }
 
-// Stocked fills in what p's stocking says of fish and feed where the keeper has
-// not: ranges for the pond's volume. fish and feed [a day] are the keeper's own, 0
-// where not given.
-func Stocked(p PondAtRest, fish, feed units.Mass) (PondAtRest, error) {
-	row, err := data.StockingOf(p.Stocking)
+// Stocked fills in what a stocking says of the fish and feed of s where the keeper has
+// not: ranges for the pond's volume. fish and feed [a day] are the keeper's own, 0 where
+// not given.
+func (s *Standing) Stocked(stocking string, fish, feed units.Mass) error {
+	row, err := data.StockingOf(stocking)
 	if err != nil {
-		return p, err
+		return err
 	}
-	p.Stocking = row.Stocking
-	v := float64(p.Volume)
-	p.FishLow, p.FishHigh = units.Mass(float64(row.FishLowPerM3)*v), units.Mass(float64(row.FishHighPerM3)*v)
+	v := float64(s.Volume)
+	s.FishLow, s.FishHigh = units.Mass(float64(row.FishLowPerM3)*v), units.Mass(float64(row.FishHighPerM3)*v)
 	if fish > 0 {
-		p.FishLow, p.FishHigh = fish, fish
+		s.FishLow, s.FishHigh = fish, fish
 	}
-	p.FeedHigh = p.FishHigh * units.Mass(row.FeedHighPerDay)
+	s.FeedLow, s.FeedHigh = s.FishLow*units.Mass(row.FeedLowPerDay), s.FishHigh*units.Mass(row.FeedHighPerDay)
 	if feed > 0 {
-		p.FeedHigh = feed
+		s.FeedLow, s.FeedHigh = feed, feed
 	}
-	return p, nil
+	return nil
 }

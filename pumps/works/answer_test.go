@@ -93,35 +93,11 @@ func TestRunsAreThePumps(t *testing.T) {
 	}
 }
 
-// TestBetterPump: one that starts again goes before a smaller one that stays stopped,
-// then known watts, less watts, less water.
-func TestBetterPump(t *testing.T) {
-	pump := func(watts, perDay float64, stays bool) WaterPump {
-		p := WaterPump{Power: figure.Known(units.Power(watts))}
-		if watts == 0 {
-			p.Power = figure.Unknown[units.Power]("no meter")
-		}
-		p.Dirty.PerDay, p.Dirty.Run.NoStart = units.Volume(perDay), stays
-		return p
-	}
-	for name, c := range map[string][2]WaterPump{
-		"starts again":  {pump(90, 9, false), pump(20, 9, true)},
-		"known watts":   {pump(90, 9, false), pump(0, 2, false)},
-		"less watts":    {pump(20, 9, false), pump(90, 2, false)},
-		"less water":    {pump(20, 2, false), pump(20, 9, false)},
-		"less, unknown": {pump(0, 2, false), pump(0, 9, false)},
-	} {
-		if !better(c[0], c[1]) || better(c[1], c[0]) {
-			t.Errorf("%s: the other is chosen", name)
-		}
-	}
-}
-
 // TestLoggedLoss: a loss that the plan's log shows is no assumed one and is listed with
 // its source; a log that shows none says so.
 func TestLoggedLoss(t *testing.T) {
 	p, curves := plantest.OnWaterCurve(t, plantest.WaterPlan)
-	w, err := NewWaterworks(p, curves, Surroundings{Loss: figure.Known(0.31236)})
+	w, err := NewWaterworks(p, curves, Surroundings{Logged: Logged{Loss: figure.Known(0.31236)}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -134,7 +110,7 @@ func TestLoggedLoss(t *testing.T) {
 	if w.DirtAssumed || w.DirtLoss != 0.31236 || logged != 0.312 {
 		t.Errorf("loss %g, assumed %v, listed %g", w.DirtLoss, w.DirtAssumed, logged)
 	}
-	if w, err = NewWaterworks(p, curves, Surroundings{Loss: figure.Unknown[float64]("one line is no course")}); err != nil {
+	if w, err = NewWaterworks(p, curves, Surroundings{Logged: Logged{Loss: figure.Unknown[float64]("one line is no course")}}); err != nil {
 		t.Fatal(err)
 	}
 	said := false

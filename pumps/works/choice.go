@@ -2,6 +2,7 @@ package works
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"sunrill/data/figure"
@@ -12,16 +13,16 @@ import (
 // WaterChoice is which pump to use and why. Indices are of Water.Pumps; -1 is
 // none.
 type WaterChoice struct {
-	Index   int // the pump to use; -1 where none meets the goal or there is no goal
-	Given   bool
-	Why     units.Text // why there is no choice
-	Nearest int        // the choice, else the pump with the most water
-	Smaller int        // the next smaller pump than the choice
-	Larger  int        // the next larger pump than Nearest that moves more, dirty
-	// PassedOver is set where a smaller pump meets the goal too but, once stopped,
-	// does not start by itself.
-	PassedOver bool
-	// NoneMeets is set where there is a goal and no pump of the plan meets it.
+	Index    int        // the pump to use; -1 where none moves water or there is no goal
+	RunnerUp int        // the next best; -1 for none
+	Given    bool       // the plan names it
+	Why      units.Text // why there is no choice
+	Nearest  int        // the choice, else the pump with the most water
+	OffGrid  int        // the pump for sun and battery: of those that do the one of least power
+	Smaller  int        // the next smaller pump than the choice
+	Larger   int        // the next larger pump than Nearest that moves more, dirty
+	// NoneMeets is set where there is a goal, and of no pump of the plan it is more
+	// than "probably not" that it meets it.
 	NoneMeets bool
 	// Faster is what meets the goal where, as planned, none does but one would if
 	// it ran faster or all day.
@@ -30,47 +31,76 @@ type WaterChoice struct {
 	Question string
 }
 
-// choose picks the pump: the plan's own, else the smallest that meets the goal
-// with the line dirty. The smallest is the one of least power; pumps of unknown
-// power come after the others, by flow. A pump that does not start again after a
-// stop is taken only where no other will do: power fails, and batteries run down.
-func (w *WaterResult) choose(p *plan.Plan) {
-	c := WaterChoice{Index: -1, Nearest: -1, Smaller: -1, Larger: -1, NoneMeets: true}
-	for i, pump := range w.Pumps {
-		c.NoneMeets = c.NoneMeets && pump.Dirty.Misses()
-		if pump.Dirty.Meets() && (c.Index < 0 || better(pump, w.Pumps[c.Index])) {
-			c.Index = i
+// choose picks the pump: the plan's own, else the one that ranks first by how surely it
+// meets the goal and what it costs a year.
+func (w *WaterResult) choose(p *plan.Plan, place Surroundings) error {
+	l, err := w.luck()
+	if err != nil {
+		return err
+	}
+	c := WaterChoice{Index: -1, RunnerUp: -1, Nearest: -1, Smaller: -1, Larger: -1}
+	all := make([]candidate, len(w.Pumps))
+	for i := range w.Pumps {
+		pump := &w.Pumps[i]
+		pump.Surely, pump.Yearly = w.surely(pump, l), figure.Unknown[float64]("what it costs a year is not known")
+		if place.Yearly != nil {
+			pump.Yearly = place.Yearly(i, pump)
 		}
-		if met := pump.Dirty.Met; !met.Known {
-			c.Why = met.Why
-		}
+		all[i] = candidate{Chance: pump.Surely.Value.Chance, Yearly: pump.Yearly, Power: pump.Power, Sound: pump.unsound() == "",
+			Runs: pump.Present, Water: pump.Dirty.PerDay}
 		if c.Nearest < 0 || pump.Dirty.PerDay > w.Pumps[c.Nearest].Dirty.PerDay {
 			c.Nearest = i
 		}
+		if !pump.Surely.Known {
+			c.Why = pump.Surely.Why
+		}
 	}
-	if c.NoneMeets {
-		c.Why = "no pump of the plan meets the goal when the line is dirty"
+	order := slices.DeleteFunc(ranked(all), func(i int) bool { return w.Pumps[i].Dirty.Flow <= 0 })
+	switch {
+	case c.Why != "":
+	case len(order) == 0:
+		c.Why = "no pump of the plan moves water"
+	default:
+		c.Index = order[0]
+		// A swap that is not back before the new pump wears out is none, whatever it
+		// costs a year.
+		now := slices.IndexFunc(w.Pumps, func(p WaterPump) bool { return p.Present })
+		alike := now >= 0 && now != c.Index && all[now].Sound && Likely(all[now].Chance) == Likely(all[c.Index].Chance)
+		if alike && place.Pays != nil && !place.Pays(now, c.Index, w.Pumps) {
+			c.Index = now
+		}
 	}
+	c.NoneMeets = c.Why == "" && !slices.ContainsFunc(w.Pumps, func(p WaterPump) bool { return p.Surely.Value.Chance >= ChanceTooClose })
 	for i, pump := range w.Pumps {
 		if pump.Name == p.Choice.Pump && p.Choice.Pump != "" {
 			c.Index, c.Given, c.Why = i, true, ""
 		}
-		if c.Index < 0 && !c.NoneMeets && pump.Present {
+		if c.Index < 0 && pump.Present {
 			c.Nearest = i
 		}
 	}
 	if c.Index >= 0 {
 		c.Nearest = c.Index
+		if k := slices.IndexFunc(order, func(i int) bool { return i != c.Index }); k >= 0 {
+			c.RunnerUp = order[k]
+		}
 	}
 	w.neighbours(&c)
+	c.OffGrid = w.offGrid(c, all)
 	if w.Pond.Value.Stocking == "none" {
 		c.Question = "nothing is stocked: a planted pond without fish may need no pump at all; what it buys is the look and the sound of " +
 			"moving water, and filtered water where the planting asks for it"
 	}
 	w.Choice = c
+	for i := range w.Pumps {
+		w.Pumps[i].Reason = w.reason(i)
+	}
+	near := &w.Pumps[c.Nearest]
+	w.Settle, w.Least = w.settle(near, l), w.least(near)
+	return nil
 }
 
-// neighbours sets the pumps beside the nearest one, and what speaks against the smaller.
+// neighbours sets the pumps beside the nearest one.
 func (w *WaterResult) neighbours(c *WaterChoice) {
 	for i, pump := range w.Pumps {
 		switch near := w.Pumps[c.Nearest]; {
@@ -79,10 +109,123 @@ func (w *WaterResult) neighbours(c *WaterChoice) {
 			if c.Smaller < 0 || Smaller(w.Pumps[c.Smaller], pump) {
 				c.Smaller = i
 			}
-			c.PassedOver = c.PassedOver || c.Index >= 0 && !c.Given && pump.Dirty.Meets() && pump.Stays() && !near.Stays()
 		case pump.Dirty.Flow > near.Dirty.Flow && (c.Larger < 0 || Smaller(pump, w.Pumps[c.Larger])):
 			c.Larger = i
 		}
+	}
+}
+
+// offGrid returns the pump that sun and battery are worked out for: the plan's own, else
+// of those that do, or probably do, the one of least power, as each watt asks for panel
+// and battery whatever the pump costs on the mains; else the nearest.
+func (w *WaterResult) offGrid(c WaterChoice, all []candidate) int {
+	best := -1
+	for _, least := range []float64{ChanceYes, ChanceProbably} {
+		for i, pump := range all {
+			if pump.Sound && pump.Chance >= least && (best < 0 || Smaller(w.Pumps[i], w.Pumps[best])) {
+				best = i
+			}
+		}
+		if best >= 0 {
+			break
+		}
+	}
+	if c.Given || best < 0 {
+		return c.Nearest
+	}
+	return best
+}
+
+// unsound says why a pump is taken only where no other will do, "" where nothing does:
+// power fails, batteries run down, whoever drew a branch wants water there, and a tank
+// that spills empties the pond.
+func (p *WaterPump) unsound() string {
+	switch {
+	case p.Clean.Flow <= 0 || p.Dirty.Flow <= 0:
+		return "nothing flows"
+	case p.Stays():
+		return "once stopped it does not start again by itself"
+	case len(p.Dirty.Dry) > 0:
+		return p.Dirty.Dry[0] + " gets no water"
+	case p.Return.Value.Spills:
+		return "the tank spills"
+	}
+	return ""
+}
+
+// reason says in a few words why pump i was chosen or was not.
+func (w *WaterResult) reason(i int) units.Text {
+	c, p := w.Choice, &w.Pumps[i]
+	why := p.unsound()
+	switch {
+	case c.Index < 0:
+		return c.Why
+	case c.Given && i == c.Index:
+		return "the plan names it"
+	case c.Given:
+		return "the plan names another"
+	case why != "":
+		return units.Say("%s", why)
+	}
+	chosen := &w.Pumps[c.Index]
+	all := true // prices known of all that do
+	for _, other := range w.Pumps {
+		all = all && (other.Yearly.Known || other.Surely.Value.Chance < ChanceProbably)
+	}
+	least := units.Text("it draws the least of those that do")
+	if all {
+		least = "it costs the least a year of those that do"
+	}
+	switch {
+	case i == c.Index && len(w.Pumps) == 1 && !p.Power.Known:
+		return "it is the only one; what it draws is not known"
+	case i == c.Index && len(w.Pumps) == 1:
+		return "it is the only one"
+	case i == c.Index && p.Surely.Value.Chance < ChanceProbably:
+		return "it is the surest, and not sure enough"
+	case i == c.Index && p.Present && c.RunnerUp >= 0 && w.Pumps[c.RunnerUp].Yearly.Value < p.Yearly.Value:
+		return "it runs today, and no other saves enough to pay for the change"
+	case i == c.Index && !p.Power.Known:
+		return "it moves the least water of those that do; what it draws is not known"
+	case i == c.Index:
+		return least
+	case p.Surely.Value.Chance < ChanceProbably:
+		return "it is not sure enough"
+	case p.Surely.Value.Chance < chosen.Surely.Value.Chance && chosen.Surely.Value.Chance >= ChanceYes && p.Surely.Value.Chance < ChanceYes:
+		return "another is surer"
+	case all && chosen.Present && p.Yearly.Value < chosen.Yearly.Value:
+		return "it does not save enough to pay for the change"
+	case all:
+		return "another costs less a year"
+	}
+	return "another draws less"
+}
+
+// Least is the point that the smallest pump that would do has to pass.
+type Least struct {
+	Flow units.Flow   `json:"flow_m3_per_h"`
+	Head units.Length `json:"head_m"`
+}
+
+// least returns the point that a pump has to pass with the line clean to meet the goal
+// when it is dirty, if it loses the plan's share of flow; for the hours of p.
+func (w *WaterResult) least(p *WaterPump) figure.Maybe[Least] {
+	switch goal := w.Pond.Value.Goal; {
+	case !w.Pond.Known:
+		return figure.Unknown[Least](w.Pond.Why)
+	case !goal.Known:
+		return figure.Unknown[Least](goal.Why)
+	case p.Dirty.PerDay <= 0 && w.Schedule.Slows():
+		return figure.Unknown[Least]("nothing flows in the hours of the plan")
+	default:
+		q := w.Pond.Value.Volume / units.Volume(goal.Value)
+		flow := units.Flow(q)
+		if p.Dirty.PerDay > 0 {
+			flow = p.Dirty.Flow * units.Flow(float64(q)*float64(units.Day)/float64(p.Dirty.PerDay))
+		}
+		flow /= units.Flow(1 - w.Works.DirtLoss)
+		one := flow / units.Flow(p.Pump.Lines())
+		return figure.Known(Least{flow, w.Works.Line.HeadAt(one)})
 	}
 }
 
@@ -103,9 +246,10 @@ func (w *WaterResult) NoAnswer() string {
 	switch i := w.Choice.Index; {
 	case len(dead) == len(w.Pumps):
 		return "no pump has a duty point: " + strings.Join(dead, "; ")
-	case !w.Pond.Value.GivenGoal || i < 0 && !w.Choice.NoneMeets || i >= 0 && w.Pumps[i].Dirty.Met.Value:
+	case !w.Pond.Value.GivenGoal || !w.Choice.Given && !w.Choice.NoneMeets,
+		w.Choice.Given && w.Pumps[i].Surely.Value.Chance >= ChanceTooClose:
 		return ""
-	case i >= 0:
+	case w.Choice.Given:
 		missed = w.Pumps[i].Name + " misses"
 	}
 	return units.Sprintf("%s the goal of one turnover in %.3g h", missed, w.Pond.Value.Goal.Value.In(units.Hour))
@@ -151,14 +295,6 @@ func (w *WaterResult) faster(p *plan.Plan) error {
 	}
 	w.Choice.Faster = figure.Unknown[Faster]("not even full speed, day and night, meets the goal")
 	return nil
-}
-
-// better reports whether a is to be chosen before b, both of which meet the goal.
-func better(a, b WaterPump) bool {
-	if a.Stays() != b.Stays() {
-		return b.Stays()
-	}
-	return Smaller(a, b)
 }
 
 // Stays reports whether a pump that has stopped is known to stay so, the line

@@ -48,17 +48,10 @@ func (w *Waterworks) fitDirt(p *plan.Plan) error {
 	return nil
 }
 
-// assumeDirt fits the assumed share of flow on w's line, and the ends of what it may
-// stand for. It is assumed of any line, as it will be once the plan has that.
+// assumeDirt fits the assumed share of flow on w's line: it is assumed of any line.
 func (w *Waterworks) assumeDirt() error {
 	f, err := w.leastDirt(w.DirtLoss)
 	w.use(f)
-	w.doubted = new([2]dirtFit)
-	for k, share := range DoubtedLosses(w.DirtLoss) {
-		if err == nil {
-			w.doubted[k], err = w.leastDirt(share)
-		}
-	}
 	return err
 }
 
@@ -86,53 +79,6 @@ func (w *Waterworks) DirtOf(share float64) (dirtFit, error) {
 		}
 	}
 	return dirtFit{}, nil
-}
-
-// DirtDoubt is a pump with the least and the most dirt that an assumed loss may
-// stand for.
-type DirtDoubt struct {
-	Low  DirtEnd `json:"low"`
-	High DirtEnd `json:"high"`
-}
-
-// DirtEnd is a pump with dirt at one end of what an assumed loss may stand for.
-type DirtEnd struct {
-	Loss float64 `json:"flow_loss_fraction"` // share of flow that this pump loses
-	// Fitted is the share that the pump named On loses, on which the dirt was fitted:
-	// the assumed one. Another share may be least dirt on another pump.
-	Fitted   float64                      `json:"fitted_pump_flow_loss_fraction"`
-	On       string                       `json:"fitted_pump"`
-	Flow     units.Flow                   `json:"flow_m3_per_h"`
-	LowFlow  figure.Maybe[units.Flow]     `json:"low_flow_m3_per_h"`
-	HighFlow figure.Maybe[units.Flow]     `json:"high_flow_m3_per_h"`
-	Turnover figure.Maybe[units.Duration] `json:"turnover_h"`
-	Met      figure.Maybe[bool]           `json:"goal_met"`
-}
-
-// doubt fills in what dirt that nobody measured may do to pump p, and widens the
-// range of its dirty state by it.
-func (w *WaterResult) doubt(p *WaterPump) error {
-	switch {
-	case w.Works.doubted == nil:
-		p.Doubt = figure.Unknown[DirtDoubt]("the loss was stated, and is not assumed")
-		return nil
-	case p.Clean.Flow <= 0:
-		p.Doubt = figure.Unknown[DirtDoubt]("nothing flows when clean: " + p.Clean.Why)
-		return nil
-	}
-	var ends [2]DirtEnd
-	var far [2]units.Duration
-	for k, f := range w.Works.doubted {
-		s, err := w.state(p.Pump, w.Works.Line.WithDirt(f.Dirt), p.Pack)
-		if err != nil {
-			return err
-		}
-		ends[k] = DirtEnd{LostOf(p.Clean.Flow, s.Flow), DoubtedLosses(w.Works.DirtLoss)[k], f.on, s.Flow, s.Low, s.High, s.Turnover, s.Met}
-		far[k] = s.ends[k]
-	}
-	p.Dirty.within([2]units.Duration{min(p.Dirty.ends[0], far[0]), max(p.Dirty.ends[1], far[1])}, w.Pond.Value)
-	p.Doubt = figure.Known(DirtDoubt{ends[0], ends[1]})
-	return nil
 }
 
 // LostOf returns the share of the clean flow that is lost, to a tenth of a per

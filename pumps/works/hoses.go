@@ -30,6 +30,8 @@ type HoseStep struct {
 	// those that it takes the water from.
 	Main            bool
 	Branches, Dries []string
+
+	on *WaterResult // the plan on that hose
 }
 
 // SameBoreSmooth names the hose that a ribbed one gives way to.
@@ -120,6 +122,7 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings, ch
 		s := step.of(alt.Pumps[i])
 		s.dry(alt.Pumps[i].Clean.Dry, pump.Clean.Dry)
 		s.dry(alt.Pumps[i].Dirty.Dry, pump.Dirty.Dry)
+		s.on = alt
 		w.Hoses = append(w.Hoses, s)
 	}
 	return nil

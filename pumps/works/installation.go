@@ -23,6 +23,7 @@ type Waterworks struct {
 	DirtLoss float64
 	// DirtAssumed is set where nobody stated or logged the loss.
 	DirtAssumed bool
+	Fitted      bool // the line is fitted to a flow that was measured
 	// DirtGuessed is set where nothing in a plan of several pumps says on which
 	// of them the stated loss was seen.
 	DirtGuessed bool
@@ -33,7 +34,6 @@ type Waterworks struct {
 	Doubts  []data.Warning // those of Warnings that turn the whole answer
 	Sources []string       // of the rows of tables that were used
 
-	doubted *[2]dirtFit // the ends of what an assumed loss may stand for; nil where it is stated
 }
 
 // Notes are what an answer assumes and what is doubtful about it.
@@ -64,7 +64,7 @@ const commonPractice = "common practice, no source"
 func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Waterworks, error) {
 	w := &Waterworks{Speed: p.Run.Speed}
 	w.temperature(p, place)
-	w.loss(p, place.Loss)
+	w.loss(p, place.Logged.Loss)
 	var faults []error
 	var err error
 	if w.Pond, err = NewPondWater(p); err != nil {
@@ -94,8 +94,14 @@ func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*
 	if err := errors.Join(w.impossible(p)...); err != nil {
 		return nil, err
 	}
+	if err := w.measured(p, place.Logged.Clean); err != nil {
+		return nil, err
+	}
 	w.assumeTolerance(p)
 	w.slips(p)
+	if w.DirtOn != "" { // measured
+		return w, nil
+	}
 	return w, w.fitDirt(p)
 }
 
@@ -249,7 +255,11 @@ type Surroundings struct {
 	Altitude    *units.Length          // of the ground, nil where not known
 	Why         units.Text             // why one of them is missing
 
-	// Loss is the share of flow lost before a cleaning by the plan's log, if it
-	// names one.
-	Loss figure.Maybe[float64]
+	// Logged is what the plan's log says of the line, if it names one.
+	Logged Logged
+
+	// Yearly returns what pump i costs a year, all told; nil where nobody asks.
+	Yearly func(i int, p *WaterPump) figure.Maybe[float64]
+	// Pays reports whether a swap of pump from for pump to pays; nil where nobody asks.
+	Pays func(from, to int, pumps []WaterPump) bool
 }

@@ -3,6 +3,7 @@ package works
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"sunrill/data"
@@ -104,6 +105,14 @@ func (w *Waterworks) feeds(list []plan.Feed, prefix string, last bool) (feeds []
 			exit = in.LossK == nil && !namesExit(in.Fittings)
 		}
 	}
+	for i, in := range list {
+		if k := pumps.BoreChange(feeds, i); k > 0.005 && in.LossK == nil {
+			feeds[i].Loss.K += k
+			w.Assumed = append(w.Assumed, figure.Assumed{Key: fmt.Sprintf("%s.%d.bore", prefix, i+1), Text: units.Say("K %.2g for the change of "+
+				"bore", k),
+				Why: "where the line widens or narrows at once", Source: "Borda and Carnot, any textbook of hydraulics; Crane TP-410"})
+		}
+	}
 	if exit && len(list) > 0 {
 		why := units.Text("the exit loss, counted once beside the fittings")
 		if len(list[len(list)-1].Fittings) == 0 {
@@ -143,6 +152,9 @@ func (w *Waterworks) feed(in plan.Feed, key string) (pumps.Feed, error) {
 	if f.Pitch > 0 {
 		w.source("Ribbed hose: R. C. Hawthorne and H. C. von Helms, Product Engineering, 1963, from memory")
 	}
+	for _, part := range in.Parts {
+		f.Parts += pumps.PartLoss(part.Head, part.Flow)
+	}
 	var faults []error
 	for _, in := range in.Fittings {
 		row, err := data.FittingNamed(in.Name)
@@ -150,7 +162,12 @@ func (w *Waterworks) feed(in plan.Feed, key string) (pumps.Feed, error) {
 			faults = append(faults, at(key+".fittings", err))
 			continue
 		}
-		f.Loss = f.Loss.Plus(in.Count, pumps.Loss{K: row.K, K1: row.K1, KInf: row.KInf})
+		loss := pumps.Loss{K: row.K, K1: row.K1, KInf: row.KInf}
+		if row.Bore > 0 { // the velocity head goes with the fourth power of the bore
+			loss.K /= math.Pow(row.Bore, 4)
+		}
+		f.Loss = f.Loss.Plus(in.Count, loss)
+		f.Cracking += units.Length(float64(in.Count) * row.Opens)
 		w.source("Fitting " + row.Name + ": " + row.Source)
 	}
 	return f, errors.Join(faults...)

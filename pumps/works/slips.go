@@ -22,6 +22,9 @@ const (
 	// for, or the other way round, before the volume is doubted: litres taken for
 	// cubic metres are a thousand times, gallons 220 or 264.
 	farFromGoal = 20
+	narrowBore  = 6 * units.Millimetre
+	wideBore    = 200 * units.Millimetre
+	deepPond    = 4 * units.Metre
 	// TallestPond is the head that no pump made for a garden pond gives.
 	TallestPond = 25 * units.Metre
 )
@@ -51,8 +54,21 @@ func (w *Waterworks) slips(p *plan.Plan) {
 			length(lift), 100*float64(lift/highest))
 	}
 	total := units.Length(0)
-	for _, f := range p.Feeds {
+	for i, f := range p.Feeds {
 		total += figure.OrZero(f.Length)
+		if bore := w.Line.Feeds()[i].Bore; bore < narrowBore || bore > wideBore {
+			w.warn(fmt.Sprintf("feed.%d.bore", i+1), "a bore of %s is no pond hose: check the unit (mm, cm, in), and that it is the inside",
+				units.Format(units.KindBore, float64(bore)))
+		}
+	}
+	if d := figure.OrZero(p.Pond.Depth); d > deepPond {
+		w.warn("pond.depth", "%s is deep for a pond: check the unit (feet are not metres)", length(d))
+	}
+	if site := p.Site; site.UTCOffset != nil && site.Latitude != nil && site.Longitude != nil {
+		off := func(v units.Angle) float64 { return math.Abs(v.In(units.Degree)/15 - *site.UTCOffset) }
+		if off(*site.Longitude) > 3 && off(*site.Latitude) <= 1.5 {
+			w.warn("site.latitude", "latitude and longitude look exchanged: the clock that is given belongs to a longitude near the latitude")
+		}
 	}
 	if len(p.Feeds) > 0 && len(p.Branches) == 0 && total < lift {
 		w.warn("feed.length", "%s of hose cannot reach up the lift of %s: check both, and their units", length(total), length(lift))
@@ -82,11 +98,21 @@ func (w *Waterworks) slipOfWatts(key string, pump pumps.Pump) {
 		times := draw / (typicalDraw * best)
 		digit := math.Pow10(int(math.Floor(math.Log10(times))))
 		w.doubt(key, "%s would draw %.0f W to move water that takes %.2g W at most, as no pump does: its watts look about %.0f times too large. "+
-			"Are they watts under a heading of kW, or Wh of a day?", pump.Name(), draw, best, math.Round(times/digit)*digit)
+			"Are they watts under a heading of kW, or Wh of a day%s?", pump.Name(), draw, best, math.Round(times/digit)*digit,
+			minutes(best, draw))
 	case draw > 0 && best < leastPumping*draw:
-		w.warn(key, "%s would draw %.4g W to move water that takes %.2g W at most: are its watts those of any moment, and not Wh of a day?",
-			pump.Name(), draw, best)
+		w.warn(key, "%s would draw %.4g W to move water that takes %.2g W at most: are its watts those of any moment, and not Wh of a day%s?",
+			pump.Name(), draw, best, minutes(best, draw))
 	}
+}
+
+// minutes asks whether flows are litres a minute, where sixty times as much would suit
+// the watts.
+func minutes(best, draw float64) string {
+	if suits := 60 * best / draw; suits > 0.1 && suits < 0.7 {
+		return ", or are its flows litres a minute"
+	}
+	return ""
 }
 
 // bestPumping returns the most that pump gives the water along its curve and

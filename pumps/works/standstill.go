@@ -15,6 +15,11 @@ type StandStill struct {
 	Lines     int                        // of that pump, each as the plan describes it; all of them stop, or come off
 	DrainBack units.Volume               `json:"drain_back_l"`
 	Rise      figure.Maybe[units.Length] `json:"drain_back_rise_mm"`
+	// What runs back besides: what stands in the tank above its way back, and the water
+	// between the stones where the line ends low in the bed.
+	Surcharge figure.Maybe[units.Volume] `json:"surcharge_l"`
+	Bed       figure.Maybe[units.Volume] `json:"bed_l"`
+	Fastest   units.Flow                 `json:"fastest_flow_m3_per_h"` // of Pump, clean: the strong end of what it may give
 	// Unseen is what becomes of the pond if the return is blocked or a hose comes
 	// off and nobody sees it.
 	Unseen figure.Maybe[pumps.Spill] `json:",inline"`
@@ -49,6 +54,12 @@ func (w *WaterResult) rest(p *plan.Plan, place Surroundings) (StandStill, error)
 	}
 	back := pumps.DrainsBack(slices.Repeat(w.Works.Line.Feeds(), s.Lines), surface)
 	s.DrainBack = back.Volume
+	const noBed = "no filter bed with an area is described ([filter])"
+	s.Surcharge, s.Bed = figure.Unknown[units.Volume](noBed), figure.Unknown[units.Volume](noBed)
+	if bed := w.Filter.Value.Bed; bed.Present() {
+		s.Bed = figure.Known(bed.Volume() * units.Volume(bed.Voids))
+		s.Surcharge = figure.Then(pump.Return, func(r ReturnWater) units.Volume { return units.Volume(float64(bed.Area) * float64(r.Level)) })
+	}
 	s.Rise = figure.Given(back.Rise > 0, back.Rise, "nothing runs back")
 	flows := figure.Given(pump.Clean.Flow > 0, pump.Clean.Flow, "nothing flows")
 	if !w.Pond.Known {
@@ -56,8 +67,10 @@ func (w *WaterResult) rest(p *plan.Plan, place Surroundings) (StandStill, error)
 	}
 	s.Unseen, s.Quickest = figure.Unknown[pumps.Spill](flows.Why), figure.Unknown[EdgeLoss](flows.Why)
 	if flows.Known {
-		free := max(pump.Clean.Flow, pump.Pump.FreeFlow(w.topSpeed()))
-		unseen, err := pond.Basin.Unseen(pump.Clean.Flow, pond.Intake)
+		// The fastest that it may be: what leaves the pond sooner is the unsafe side.
+		s.Fastest = max(pump.Clean.Flow, pump.Clean.High.Value)
+		free := max(s.Fastest, pump.Pump.FreeFlow(w.topSpeed()))
+		unseen, err := pond.Basin.Unseen(s.Fastest, pond.Intake)
 		if s.Unseen, err = intakeOut(p, pond, unseen, err); err != nil {
 			return s, err
 		}
@@ -114,7 +127,11 @@ func (w *WaterResult) evaporation(s *StandStill, p *plan.Plan, place Surrounding
 	if s.Evaporation = figure.Unknown[[12]pumps.Evaporation](why); rates == nil || !w.Pond.Known {
 		return nil
 	}
-	months, err := w.Pond.Value.Basin.Evaporates(*rates, w.Pond.Value.Intake)
+	most := 1.0
+	if p.Pond.Evaporation == nil { // from sun and air alone; common practice, no source
+		most = 1.5
+	}
+	months, err := w.Pond.Value.Basin.Evaporates(*rates, w.Pond.Value.Intake, w.Filter.Value.Bed.Area, most)
 	if s.Evaporation, err = intakeOut(p, w.Pond.Value, months, err); s.Evaporation.Known && p.Pond.Evaporation == nil {
 		w.Works.source("Evaporation: G. F. Makkink's formula with the factor 0.65 of H. A. R. De Bruin (1987, practice of the KNMI), from " +
 			"memory; slope and psychrometric constant by FAO Irrigation and Drainage Paper 56, equations 8 and 13")

@@ -26,18 +26,11 @@ type WaterState struct {
 	Power   figure.Maybe[units.Power] `json:"power_w"` // at the pump's own leads, at the plan's speed
 	Why     units.Text                // why nothing flows, "" where it does
 
-	Month     time.Month               // the running month with the least water
-	PerDay    units.Volume             `json:"flow_m3_per_day"` // water in that month's mean day
-	PerYear   units.Volume             // water of a year, months off left out
-	Verdict                            // of that day
-	ShortFlow figure.Maybe[units.Flow] `json:"short_of_flow_m3_per_h"` // mean flow that lacks to the goal
-	// The range of a turnover, by curve, volume and dirt, and whether the goal is met,
-	// or missed, at both ends.
-	Fastest figure.Maybe[units.Duration] `json:"fastest_turnover_h"`
-	Slowest figure.Maybe[units.Duration] `json:"slowest_turnover_h"`
-	Sure    figure.Maybe[bool]           `json:"goal_sure"`
-	ends    [2]units.Duration
-
+	Month      time.Month                        // the running month with the least water
+	PerDay     units.Volume                      `json:"flow_m3_per_day"` // water in that month's mean day
+	PerYear    units.Volume                      // water of a year, months off left out
+	Verdict                                      // of that day
+	ShortFlow  figure.Maybe[units.Flow]          `json:"short_of_flow_m3_per_h"` // mean flow that lacks to the goal
 	EnergyDay  figure.Maybe[units.EnergyPerDay]  `json:"kwh_per_day"`
 	EnergyYear figure.Maybe[units.EnergyPerYear] `json:"kwh_per_year"`
 	Use        clock.MonthlyHours
@@ -90,22 +83,6 @@ func Judge(pond figure.Maybe[PondWater], perDay units.Volume, still units.Text) 
 		v.Missed = figure.Then(v.Turnover, func(t units.Duration) units.Duration { return t - goal.Value })
 	}
 	return v
-}
-
-// within gives the state the range of its turnover, 0 where the strong end runs off
-// the curve and +Inf where the weak one does not lift.
-func (s *WaterState) within(ends [2]units.Duration, pond PondWater) {
-	s.ends = ends
-	s.Fastest, s.Slowest, s.Sure, s.ShortFlow = s.Turnover, s.Turnover, figure.Unknown[bool](s.Met.Why), figure.Unknown[units.Flow](s.Met.Why)
-	if s.Turnover.Known {
-		s.Fastest = figure.Given(ends[0] > 0 && !math.IsInf(float64(ends[0]), 1), ends[0],
-			"the curve ends before it meets the line at its strong end")
-		s.Slowest = figure.Given(!math.IsInf(float64(ends[1]), 1), ends[1], "at the weak end of the curve nothing may flow")
-	}
-	if goal := pond.Goal.Value; pond.Goal.Known {
-		s.Sure = figure.Known((ends[1] <= goal) == (ends[0] <= goal))
-		s.ShortFlow = figure.Given(s.Misses(), pond.GoalFlow.Value-units.Flow(float64(s.PerDay)/float64(units.Day)), goalMet)
-	}
 }
 
 // turnover returns how long one turnover takes at so much water a day; +Inf
@@ -169,38 +146,32 @@ func wattsOf(pump pumps.Pump, r pumps.Run, speed float64) units.Power {
 // water fills in the water of a day in the worst running month, against the
 // goal.
 func (w *WaterResult) water(s *WaterState, runs speedRuns) {
-	day := func(m time.Month, of func(pumps.Run) pumps.Operation) (v units.Volume, off bool) {
+	day := func(m time.Month) (v units.Volume) {
 		for h := range 24 {
 			for _, sp := range w.Schedule.Spells(m, h) {
 				if r, on := runs[sp.Speed]; on {
-					v += units.Volume(sp.Part * of(r).LeastFlow().In(units.CubicMetrePerHour))
-					off = off || of(r).Status == pumps.BeyondCurve
+					v += units.Volume(sp.Part * r.LeastFlow().In(units.CubicMetrePerHour))
 				}
 			}
 		}
-		return v, off
+		return v
 	}
 	months := w.Schedule.RunningMonths()
 	for m := time.January; m <= time.December; m++ {
 		if !months.Has(m) {
 			continue
 		}
-		v, _ := day(m, func(r pumps.Run) pumps.Operation { return r.Operation })
+		v := day(m)
 		s.PerYear += v * units.Volume(data.MonthDays[m-1])
 		if s.Month == 0 || v < s.PerDay {
 			s.Month, s.PerDay = m, v
 		}
 	}
 	s.Verdict = Judge(w.Pond, s.PerDay, "nothing flows: "+s.Why)
-	pond, ends := w.Pond.Value, [2]units.Duration{units.Duration(math.Inf(1)), units.Duration(math.Inf(1))}
-	if s.Month != 0 {
-		weak, _ := day(s.Month, func(r pumps.Run) pumps.Operation { return r.Low })
-		strong, off := day(s.Month, func(r pumps.Run) pumps.Operation { return r.High })
-		if ends = [2]units.Duration{turnover(pond.Low, strong), turnover(pond.High, weak)}; off {
-			ends[0] = 0
-		}
+	s.ShortFlow = figure.Unknown[units.Flow](s.Met.Why)
+	if pond := w.Pond.Value; pond.Goal.Known {
+		s.ShortFlow = figure.Given(s.Misses(), pond.GoalFlow.Value-units.Flow(float64(s.PerDay)/float64(units.Day)), goalMet)
 	}
-	s.within(ends, pond)
 }
 
 // draw fills in the energy at the socket.

@@ -1,7 +1,6 @@
 package works
 
 import (
-	"math"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -40,24 +39,5 @@ func TestJudge(t *testing.T) {
 	}
 	if diff := cmp.Diff(Unjudged(noVolume), Judge(figure.Unknown[PondWater](noVolume), 40, "still")); diff != "" {
 		t.Errorf("without a pond: %s", diff)
-	}
-}
-
-// TestRangeOfAState: the goal of 5 h is sure where both ends meet or miss it; 40 m³ a day
-// lack 2 - 40/24 m³/h; an end that is none has its reason.
-func TestRangeOfAState(t *testing.T) {
-	pond := PondWater{Volume: 10, Goal: figure.Known(5 * units.Hour), GoalFlow: figure.Known(2 * units.CubicMetrePerHour)}
-	for _, c := range []struct {
-		fastest, slowest float64
-		sure             bool
-	}{{3, 4, true}, {4, 5, true}, {4, 6, false}, {6, math.Inf(1), true}, {0, 4, true}} {
-		s := WaterState{PerDay: 40, Verdict: Judge(figure.Known(pond), 40, "still")}
-		s.within([2]units.Duration{units.Duration(c.fastest) * units.Hour, units.Duration(c.slowest) * units.Hour}, pond)
-		if s.Sure != figure.Known(c.sure) || s.Fastest.Known != (c.fastest > 0) || s.Slowest.Known == math.IsInf(c.slowest, 1) {
-			t.Errorf("%g to %g h: sure %v, %v to %v", c.fastest, c.slowest, s.Sure, s.Fastest, s.Slowest)
-		}
-		if lack := s.ShortFlow.Value.In(units.CubicMetrePerHour); math.Abs(lack-(2-40.0/24)) > 1e-12 {
-			t.Errorf("lacks %g m³/h", lack)
-		}
 	}
 }

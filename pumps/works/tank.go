@@ -96,6 +96,7 @@ type ReturnWater struct {
 	// Margin is how many times this flow the return takes before the tank
 	// spills with leaves on the screen.
 	Margin figure.Maybe[float64] `json:"spill_flow_over_flow"`
+	Remedy string                // where it spills
 	Leaves pumps.ReturnLevel
 }
 
@@ -116,7 +117,8 @@ const NoReturn = "no return is described ([return])"
 func returnSpec(p *plan.Plan) (pumps.Return, bool) {
 	in := p.Return
 	r := pumps.Return{Bore: figure.OrZero(in.Bore), Length: returnLong, Fall: in.Fall, Manning: in.ManningN, EntranceK: ReturnMouthK,
-		Freeboard: figure.OrZero(in.Freeboard), ScreenArea: figure.OrZero(in.ScreenArea), Blocked: in.Blocked}
+		Freeboard: figure.OrZero(in.Freeboard), ScreenArea: figure.OrZero(in.ScreenArea), Blocked: in.Blocked,
+		LipWidth: figure.OrZero(in.LipWidth)}
 	if in.Length != nil {
 		r.Length = *in.Length
 	}
@@ -127,7 +129,7 @@ func returnSpec(p *plan.Plan) (pumps.Return, bool) {
 		}
 		r.Bore = row.Bore
 	}
-	return r, r.Bore > 0
+	return r, r.Bore > 0 || r.LipWidth > 0
 }
 
 // returnOf returns what a pump's clean flow asks of the return.
@@ -149,11 +151,13 @@ func (w *WaterResult) returnOf(p *plan.Plan, clean WaterState) (none figure.Mayb
 	if err != nil {
 		return none, err
 	}
-	r := ReturnWater{Flow: clean.Flow, Clear: clear.Level, Level: leaves.Level,
-		Blocked: figure.Given(spec.ScreenArea > 0, spec.Blocked, "the return has no screen"),
-		Fill:    float64(leaves.Depth / spec.Bore), Freeboard: figure.Given(spec.Freeboard > 0, leaves.Freeboard,
-			"the freeboard is not given (return.freeboard)"),
-		Spills: leaves.Spills, Leaves: leaves}
+	r := ReturnWater{Flow: clean.Flow, Clear: clear.Level, Level: leaves.Level, Blocked: figure.Given(spec.ScreenArea > 0, spec.Blocked,
+		"the return has no screen"),
+		Freeboard: figure.Given(spec.Freeboard > 0, leaves.Freeboard, "the freeboard is not given (return.freeboard)"),
+		Spills:    leaves.Spills, Remedy: spec.Remedy(leaves), Leaves: leaves}
+	if spec.Bore > 0 {
+		r.Fill = float64(leaves.Depth / spec.Bore)
+	}
 	if r.Margin = figure.Unknown[float64](r.Freeboard.Why); r.Freeboard.Known {
 		if !w.spill.Known && w.spill.Why == "" { // it is that of the return alone, so it is looked for once
 			w.spill = spillsAt(spec)
@@ -195,10 +199,11 @@ func (w *WaterResult) doubtTank(p *plan.Plan) {
 		w.assume(figure.Assumed{Key: "return.blocked", Kind: units.KindShare, Value: spec.Blocked,
 			Why: "share of the screen that leaves close", Source: commonPractice})
 	}
-	if !p.Given("return.fall") {
+	pipe := spec.LipWidth == 0
+	if pipe && !p.Given("return.fall") {
 		w.assume(figure.Assumed{Key: "return.fall", Kind: units.KindShare, Value: spec.Fall, Why: "1 cm a metre", Source: commonPractice})
 	}
-	if p.Return.Length == nil {
+	if pipe && p.Return.Length == nil {
 		w.assume(figure.Assumed{Key: "return.length", Text: "long",
 			Why: "not given: the pipe is taken to be so long that its far end does not help", Source: commonPractice})
 	}

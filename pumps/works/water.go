@@ -23,7 +23,10 @@ type WaterResult struct {
 	Pond     figure.Maybe[PondWater]
 	Pumps    []WaterPump // in the plan's order
 	Choice   WaterChoice
-	Hoses    []HoseStep // "next hose up or next pump up"
+	Settle   figure.Maybe[Settle] // the bucket that would settle the verdict of the chosen pump
+	Least    figure.Maybe[Least]  // that the smallest pump that would do has to pass
+	Hoses    []HoseStep           // "next hose up or next pump up"
+	Remedies []Remedy             // the cheapest first
 	Filter   figure.Maybe[FilterWater]
 	Rest     StandStill // of the chosen pump, or of the first
 	Notes
@@ -41,7 +44,6 @@ type WaterPump struct {
 	Source  pumps.PowerSource `json:"power_source"`
 	Clean   WaterState
 	Dirty   WaterState
-	Doubt   figure.Maybe[DirtDoubt] `json:"dirt_doubt"` // where the loss is assumed; Dirty's range then holds it
 	// Power, PerDay and PerYear are the larger of clean and dirty, which is what
 	// a budget has to carry.
 	Power      figure.Maybe[units.Power]         `json:"power_w"`
@@ -49,6 +51,10 @@ type WaterPump struct {
 	PerYear    figure.Maybe[units.EnergyPerYear] `json:"kwh_per_year"`
 	Efficiency figure.Maybe[float64]             `json:"wire_to_water_fraction"` // when clean
 	Return     figure.Maybe[ReturnWater]         `json:"return"`
+	Alone      figure.Maybe[units.Flow]          `json:"one_alone_flow_m3_per_h"` // of several, dirty
+	Surely     figure.Maybe[Surely]              `json:"verdict"`
+	Yearly     figure.Maybe[float64]             `json:"equivalent_cost_per_year"` // power, price and replacements
+	Reason     units.Text                        `json:"reason"`                   // why it was chosen, or was not
 }
 
 // NewWater returns the water of plan p: every pump against every goal, the
@@ -72,11 +78,16 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
 	}
-	w.choose(p)
+	if err := w.choose(p, place); err != nil {
+		return nil, Placed(p, err)
+	}
 	if err := w.faster(p); err != nil {
 		return nil, Placed(p, err)
 	}
 	if err := w.hoses(p, place); err != nil {
+		return nil, err
+	}
+	if err := w.remedies(place); err != nil {
 		return nil, err
 	}
 	w.Filter = w.filter(p)
@@ -139,6 +150,17 @@ func (w *WaterResult) pump(p *plan.Plan, i int) (WaterPump, error) {
 			return pumps.WireToWater(pumps.HydraulicPower(s.Flow, s.Head, w.Works.Line.Water()), drawn)
 		})
 	}
+	out.Alone = figure.Unknown[units.Flow]("there is one pump")
+	if out.Number() > 1 {
+		spec := out.Pump.Spec()
+		spec.Count = 1
+		alone, err := pumps.NewPump(spec)
+		if err != nil {
+			return out, err
+		}
+		d, status := alone.Duty(w.Works.Speed, w.Works.Dirty())
+		out.Alone = figure.Given(status == pumps.Meets, d.Flow, "one alone has no duty point")
+	}
 	out.Return, err = w.returnOf(p, out.Clean)
 	return out, err
 }
@@ -169,7 +191,7 @@ func (w *WaterResult) Run(p *WaterPump) (err error) {
 	p.Power = figure.Larger(p.Clean.Power, p.Dirty.Power)
 	p.PerDay = figure.Larger(p.Clean.EnergyDay, p.Dirty.EnergyDay)
 	p.PerYear = figure.Larger(p.Clean.EnergyYear, p.Dirty.EnergyYear)
-	return w.doubt(p)
+	return nil
 }
 
 // With returns the water of pump i under plan p, a variant of w's own. Pumps and dirt
@@ -200,8 +222,9 @@ func (w *WaterResult) variant(p *plan.Plan, place Surroundings, speed float64) (
 // which watts are told.
 func (w *WaterResult) at(run plan.Run, speed float64) *WaterResult {
 	alt, works := *w, *w.Works
-	works.Speed, works.Assumed, works.Warnings, works.Sources, works.doubted = speed, nil, nil, nil, nil
-	alt.Works, alt.Schedule = &works, clock.ScheduleOf(run)
+	works.Speed, works.Assumed, works.Warnings, works.Sources = speed, nil, nil, nil
+	alt.Works = &works
+	alt.Schedule = clock.ScheduleOf(run)
 	return &alt
 }
 

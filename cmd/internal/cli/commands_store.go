@@ -56,6 +56,9 @@ func (r *request) store(need plan.Need) (*energy.Storage, *document.Document, er
 	if err != nil {
 		return nil, nil, err
 	}
+	if files.Logged, err = r.in.Logged(); err != nil {
+		return nil, nil, err
+	}
 	storage, err := energy.NewStorage(p, files)
 	var none *energy.NoPump
 	if errors.As(err, &none) {

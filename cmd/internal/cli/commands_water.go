@@ -41,19 +41,11 @@ func (r *request) comparePage() (*document.Document, error) {
 	if err := r.read(plan.NeedDuty); err != nil {
 		return nil, err
 	}
-	water, err := r.in.ReadWater()
+	result, err := r.in.Evaluate(energy.Water)
 	if err != nil {
 		return nil, err
 	}
-	costs, err := energy.CostsOf(water, &r.in.Plan)
-	if err != nil {
-		return nil, err
-	}
-	swaps, err := energy.SwapsOf(water, &r.in.Plan, costs)
-	if err != nil {
-		return nil, err
-	}
-	return page.NewWaterPage(r.in, water, costs, swaps).CompareDocument(), page.Answered(water.NoAnswer())
+	return page.NewWaterPage(r.in, result).CompareDocument(), page.Answered(result.Water.NoAnswer())
 }
 
 func (r *request) dutyPage() (*document.Document, error) {
@@ -65,7 +57,7 @@ func (r *request) dutyPage() (*document.Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	if place.Loss, err = r.in.LoggedLoss(); err != nil {
+	if place.Logged, err = r.in.Logged(); err != nil {
 		return nil, err
 	}
 	installed, err := works.NewWaterworks(p, r.in.Curves, place)

@@ -65,18 +65,6 @@ func (in *Input) titled(what string) document.Prose {
 // money returns the unit of the plan's sums.
 func (in *Input) money() document.Unit { return document.Money(in.Plan.Mains.Currency) }
 
-// ReadWater returns the water of the plan, at the place that it names.
-func (in *Input) ReadWater() (*works.WaterResult, error) {
-	place, err := in.Surroundings(in.Plan.Water.Temperature == nil || in.Plan.Pond.Evaporation == nil)
-	if err != nil {
-		return nil, err
-	}
-	if place.Loss, err = in.LoggedLoss(); err != nil {
-		return nil, err
-	}
-	return works.NewWater(&in.Plan, in.Curves, place)
-}
-
 // Surroundings returns what the place adds to the plan; its climate or weather
 // file is read where the answer rests on it.
 func (in *Input) Surroundings(asked bool) (works.Surroundings, error) {
@@ -132,25 +120,25 @@ func (in *Input) Placed(err error) error {
 	return data.Changed(err, in.Plan.Placed)
 }
 
-// LoggedLoss returns the share of flow lost before a cleaning by the plan's log,
-// the zero value where it names none or states the share itself. A log whose
-// buckets are not known is no fault here: measure asks for them.
-func (in *Input) LoggedLoss() (figure.Maybe[float64], error) {
-	if in.Path(logKey) == "" || in.Plan.Given(dirtLossKey) {
-		return figure.Maybe[float64]{}, nil
+// Logged returns what the plan's log says of its line; the zero value where none is named
+// or the log does not say how large the bucket was.
+func (in *Input) Logged() (l works.Logged, err error) {
+	if in.Path(logKey) == "" {
+		return l, nil
 	}
 	file, err := ReadFile(in, logKey, data.ReadLog)
 	if err != nil {
-		return figure.Maybe[float64]{}, err
+		return l, err
 	}
 	if slices.ContainsFunc(file.Rows, func(r data.LogRow) bool { return r.Time > 0 && r.Bucket == 0 }) {
-		return figure.Unknown[float64]("the log does not say how large the bucket was"), nil
+		l.Loss = figure.Unknown[float64]("the log does not say how large the bucket was")
+		return l, nil
 	}
 	log, err := newMeasuredLog(file, 0)
 	if err != nil {
-		return figure.Maybe[float64]{}, err
+		return l, err
 	}
-	return log.loss(), nil
+	return log.logged(in), nil
 }
 
 // NoAnswer says that the page was written and holds no answer, as the topic

@@ -250,3 +250,11 @@ func (l *measuredLog) span(r pumps.Reach) string {
 	}
 	return " (how sure, only three tests or more can say)"
 }
+
+// metOrMissed is the goal in a word.
+func metOrMissed(met figure.Maybe[bool]) string {
+	if met.Value {
+		return "met"
+	}
+	return "missed"
+}

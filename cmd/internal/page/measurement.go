@@ -76,9 +76,14 @@ func (l *measuredLog) tests() []works.DatedFlow {
 	return tests
 }
 
-// loss returns the share of flow lost before a cleaning.
-func (l *measuredLog) loss() figure.Maybe[float64] {
-	return works.LossBeforeCleaning(l.tests(), l.file.HasCleaned)
+// logged returns what the log says of the line: its clean flow, and the share that is lost
+// before a cleaning where the plan does not state that.
+func (l *measuredLog) logged(in *Input) works.Logged {
+	out := works.Logged{Clean: works.CleanFlow(l.tests(), l.file.HasCleaned)}
+	if !in.Plan.Given(dirtLossKey) {
+		out.Loss = works.LossBeforeCleaning(l.tests(), l.file.HasCleaned)
+	}
+	return out
 }
 
 // day returns the days of row i since the first test.
@@ -192,8 +197,8 @@ func (m *Measurement) Compare(named string) error {
 	if err != nil {
 		return err
 	}
-	if m.log != nil && !m.In.Plan.Given(dirtLossKey) {
-		place.Loss = m.log.loss()
+	if m.log != nil {
+		place.Logged = m.log.logged(m.In)
 	}
 	if m.works, err = works.NewWaterworks(p, m.In.Curves, place); err != nil {
 		return m.In.Placed(err)

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
@@ -31,29 +32,35 @@ func (in *Input) Job() (*PlanPage, error) {
 		in.Warnings = append(in.Warnings, data.Warning{Key: "load", Message: "not used: here the pump is the load; sunrill balance and " +
 			"sunrill size take this one"})
 	}
+	r, err := in.Evaluate(energy.All)
+	if err != nil {
+		return nil, err
+	}
+	return &PlanPage{NewWaterPage(in, r), r}, nil
+}
+
+// Evaluate takes the plan to its outcome, as far as depth.
+func (in *Input) Evaluate(depth energy.Depth) (*energy.Outcome, error) {
 	files, err := in.ReadSite()
 	if err != nil {
 		return nil, err
 	}
-	loss, err := in.LoggedLoss()
+	logged, err := in.Logged()
 	if err != nil {
 		return nil, err
 	}
 	r, err := energy.Evaluate(context.Background(), energy.Inputs{Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate,
-		Weather: files.Weather, Loss: loss}, energy.All)
-	if err != nil {
-		return nil, in.Placed(err)
-	}
-	swaps, err := energy.SwapsOf(r.Water, &in.Plan, r.Costs)
-	return &PlanPage{NewWaterPage(in, r.Water, r.Costs, swaps), r}, err
+		Weather: files.Weather, Logged: logged}, depth)
+	return r, in.Placed(err)
 }
 
 // tradeoffObject is what tradeoff prints as JSON.
 type tradeoffObject struct {
 	waterObject
-	Answered figure.Maybe[bool] `json:"answered"` // with the reason where it is not
-	Tradeoff []tradeRow         `json:"tradeoff"`
-	Stop     planStop           `json:"stop"`
+	Answered figure.Maybe[bool]                           `json:"answered"` // with the reason where it is not
+	Tradeoff []tradeRow                                   `json:"tradeoff"`
+	Stop     planStop                                     `json:"stop"`
+	Limits   figure.Maybe[[]figure.Maybe[units.Duration]] `json:"stop_limits_h"`
 }
 
 // planObject is what plan prints as JSON.
@@ -111,13 +118,21 @@ func (p *PlanPage) newDayAndNight(d energy.DayAndNight) dayAndNight {
 // planStop is what a stop does to the pond.
 type planStop struct {
 	works.StandStill
-	Rest figure.Maybe[still.RestTime] `json:",inline"`
+	Rest figure.Maybe[still.StandingTimes] `json:",inline"`
 }
 
 func (p *PlanPage) tradeoff() tradeoffObject {
 	why := p.Result.NoAnswer
 	return tradeoffObject{p.waterPage.object(), figure.Maybe[bool]{Value: why == "", Known: true, Why: units.Text(why)}, p.rows(),
-		planStop{p.water.Rest, p.Result.Rest}}
+		planStop{p.water.Rest, p.Result.Rest}, figure.Then(p.Result.Rest, limits)}
+}
+
+// limits returns the longest stop to plan with of each month.
+func limits(t still.StandingTimes) (all []figure.Maybe[units.Duration]) {
+	for _, m := range t.Months {
+		all = append(all, m.Limit)
+	}
+	return all
 }
 
 func (p *PlanPage) object() planObject {
@@ -230,8 +245,9 @@ func (p *PlanPage) answer() []document.Line {
 		lines.say("Dry", p.dry(c.Nearest))
 	}
 	lines.say("Look for", p.lookFor())
+	lines.say("Smallest", p.smallest())
 	lines.say("Mains", p.mainsLine())
-	lines.say("Today", p.today())
+	lines.say("Today", p.keepAnswer())
 	lines.say("Day+night", p.dayNightLine())
 	if d := p.Result.DayAndNight(); d.Known {
 		lines.say("Frost", p.store(d.Value).frostText())
@@ -244,6 +260,7 @@ func (p *PlanPage) answer() []document.Line {
 	}
 	lines.say(slower, p.slowerLine())
 	lines.say("Winter", p.winterLine())
+	lines.say("Enough if", p.remedy())
 	lines.say("Hose", p.hoseAnswer())
 	lines.say("Tank", p.tankAnswer())
 	lines.say("Watch", p.watch())
@@ -259,7 +276,7 @@ func (p *PlanPage) use() document.Prose {
 
 func (p *PlanPage) mainsLine() document.Prose {
 	m, near := p.Result.Mains, p.water.Choice.Nearest
-	if !m.Known && p.water.Choice.NoneMeets && near >= 0 && p.water.Pumps[near].PerYear.Known {
+	if c := p.water.Choice; c.NoneMeets && !c.Given && near >= 0 && p.water.Pumps[near].PerYear.Known {
 		pump := p.water.Pumps[near]
 		s := document.Sentence("%v would take %v, %v", pump.Name, document.KWhPerDay.Of(pump.PerDay), document.KWhPerYear.Of(pump.PerYear))
 		cost := p.Result.Costs[near].Year
@@ -299,43 +316,55 @@ func (p *PlanPage) mainsSection() document.Section {
 // stillLine is how long the water may stand still.
 func (p *PlanPage) stillLine() document.Prose {
 	rest, stocking := p.Result.Rest, p.In.Plan.Pond.Stocking
-	v := rest.Value
 	switch {
 	case stocking == "none" || !rest.Known && stocking == "":
 		return document.Prose{}
 	case !rest.Known:
 		return document.Sentence("how long the fish could bear it is not known: %v. Have air ready before any stop.", rest.Why)
-	case !v.LowEarly.Known || !v.LowLate.Known:
-		return document.Prose{}
 	}
-	when := plan.MonthNames[v.Month-1]
+	always := func(time.Month) bool { return true }
+	m, _ := rest.Value.Worst(always)
+	when := document.Plain("in " + plan.MonthNames[m.Month-1])
 	if t := p.In.Plan.Water.Temperature; t != nil && slices.Max(t[:]) == slices.Min(t[:]) {
-		when = "spell" // one value for all months names none
+		when = document.Plain("at that temperature") // one value for all months names none
 	}
-	s := document.Sentence("with the water still in a warm %v the oxygen may be short", when)
-	if v.LowEarly.Value == 0 {
-		s = s.And(" at once, or after %v from a good start", spell(v.LowLate.Value))
-	} else {
-		s = s.And(" after %v to %v", spell(v.LowEarly.Value), spell(v.LowLate.Value))
+	switch five, half := m.Dusk.Five, m.Dusk.FiveHalf; {
+	case five.Known && half.Known && five.Value > 0:
+		return document.Sentence("after a stop at dusk %v the oxygen is down to 5 mg/L in %v in one case of ten, in %v in one of two. Have "+
+			"air ready before any stop.", when, spell(five.Value), spell(half.Value))
+	case five.Known && half.Known:
+		return document.Sentence("%v the oxygen may be short even with the pump running, and in one case of two %v after a stop at dusk. Have "+
+			"air ready.", when, spell(half.Value))
+	case five.Known:
+		return document.Sentence("after a stop at dusk %v the oxygen is down to 5 mg/L in %v in one case of ten. Have air ready before any "+
+			"stop.", when, spell(five.Value))
 	}
-	s = s.When(v.High.Known, " (fish alone, the kind end: %v)", document.Hours.Rough(v.High))
-	return s.And(". Have air ready before any stop.")
+	return document.Sentence("%v %v. Have air ready before any stop.", when, m.Dusk.Five.Why)
 }
 
 // restSection says how long the pond may stand still.
 func (p *PlanPage) restSection() []document.Section {
 	const heading = "How long the water may stand still"
 	s, rest := document.Section{Heading: heading}, p.Result.Rest
-	if why := rest.Why + rest.Value.LowEarly.Why; why != "" {
-		s = unknown(heading, why)
+	if !rest.Known {
+		s = unknown(heading, rest.Why)
 	} else {
-		s.Tables = []document.Table{document.TableOf("rest", []still.RestTime{rest.Value}, document.Columns(
-			"rest_month: month", "rest_low_early_h: low end, poor start", "rest_low_late_h: low end, good start",
-			"rest_fish_alone_h: fish alone", "bed_rest_early_h: bed, early", "bed_rest_late_h: bed, late", "pore_water_l: bed's water",
-			"pore_water_fraction: of the pond"))}
-		s.Notes = []document.Prose{document.Sentence("Hours until the oxygen is down to 5 mg/L in water 3 degrees above the month's mean: " +
-			"with fish, plants, mud and bed all drawing on it from a poor or a good start (0 h: it starts below that), and with fish alone, " +
-			"which is the kind end and never the answer by itself. The restart pushes the bed's spent water into the pond.")}
+		s.Tables = []document.Table{document.TableOf("rest", rest.Value.Months[:], document.Columns("month: month", "water_c: water",
+			"dusk_to_5_tenth_h: dusk, one of ten", "dusk_to_5_half_h: dusk, one of two", "noon_to_5_tenth_h: noon, one of ten",
+			"noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: distress, one of ten", "limit_h: plan with"))}
+		s.Notes = []document.Prose{document.Sentence("Hours from a stop at dusk or at noon until the oxygen is down to 5 mg/L, and to 2.5 " +
+			"mg/L, which is distress: in the one case of ten that comes to it first and in the one of two, of 2,000 draws of fish, plants, mud, " +
+			"bed, air and fall. Draws in which the fish that are there today could not live are left out. Last comes the longest stop to plan " +
+			"with.")}
+		if low, high := rest.Value.BedLow, rest.Value.BedHigh; low.Known && high.Known {
+			s.Notes = append(s.Notes, document.Sentence("The fish's feed asks for %v to %v of gravel to take its ammonia (Timmons and Ebeling, "+
+				"from memory).",
+				document.Volume.Rough(low), document.Volume.Rough(high)))
+		}
+		if w := rest.Value.PoreWater; w.Known {
+			s.Notes = append(s.Notes, document.Sentence("The restart pushes the bed's spent water into the pond: %v, %v of it.",
+				document.Litres.Of(w.Value), document.Fraction.Rough(rest.Value.PoreShare)))
+		}
 	}
 	for _, a := range still.StopAdvice(p.canSlow(), p.In.Plan.Air.Power != nil) {
 		s.Notes = append(s.Notes, document.Sentence("%v.", Capital(a)))

@@ -19,7 +19,7 @@ func (p *PlanPage) dayNightLine() document.Prose {
 	}
 	d, c := found.Value, found.Value.Front.Chosen
 	run, sky := c.Connected, d.Storage.Sky
-	s := document.Sentence("%v panel with %v", document.Power.Of(c.PanelW), p.store(d).batteryText())
+	s := document.Sentence("%v%v panel with %v", p.ofBase(), document.Power.Of(c.PanelW), p.store(d).batteryText())
 	s = s.When(c.Price.Known, " for %v", p.money.Of(c.Price))
 	if run.YearsWithStop > 0 {
 		s = s.And(": no stop in %v of %v years, %v at the longest", run.Years-run.YearsWithStop, run.Years,
@@ -31,6 +31,15 @@ func (p *PlanPage) dayNightLine() document.Prose {
 	s = s.And(".")
 	more := p.offGridText(d)
 	return s.When(!more.IsZero(), " On this battery %v.", more)
+}
+
+// ofBase names the pump that sun and battery are worked out for, where it is not the one
+// that the page is about.
+func (p *PlanPage) ofBase() string {
+	if i := p.Result.Base; i >= 0 && i != p.water.Choice.Nearest {
+		return p.water.Pumps[i].Name + " on a "
+	}
+	return ""
 }
 
 // batteryText words the battery as it is sold.
@@ -52,7 +61,7 @@ func (s store) chargeAh() figure.Maybe[float64] {
 // offGridText says at what speed the pump runs on the battery and what that
 // makes of the goal; nothing where it is as on the mains.
 func (p *PlanPage) offGridText(d energy.DayAndNight) document.Prose {
-	mains := float64(p.water.Pumps[p.water.Choice.Nearest].Dirty.Flow) // 0 where dirt stops the pump, which the battery may run faster
+	mains := float64(p.water.Pumps[p.Result.Base].Dirty.Flow) // 0 where dirt stops the pump, which the battery may run faster
 	w := d.Water
 	if !w.Speed.Known || !p.steady() || math.Abs(float64(w.Flow.Value)-mains) <= sameWater*mains {
 		return document.Prose{}
@@ -96,7 +105,7 @@ func (p *PlanPage) daylightLine() document.Prose {
 			most = i
 		}
 	}
-	s := document.Sentence("%v panel, no battery", document.Power.Of(found.Value.PanelW))
+	s := document.Sentence("%v%v panel, no battery", p.ofBase(), document.Power.Of(found.Value.PanelW))
 	dark, bright, turnovers := plan.MonthNames[least], plan.MonthNames[most], document.None.Of(y.Months[most].Turnovers)
 	switch {
 	case y.PerYear == 0:

@@ -150,7 +150,8 @@ func (v *sunView) quality() sunQuality {
 		return figure.Given(c.MonthlyError > 0, share, "nothing is known of how far this source is from other years and stations")
 	}
 	q := sunQuality{of(c.MonthlyError), of(c.YearError), of(c.TempError), c.Quality(), c.LowWinter,
-		figure.Maybe[float64]{Value: solar.LowFactor, Known: c.LowWinter, Why: units.Text(cmp.Or(c.LowReason(), string(v.noLowWinter())))}, []int{}, "month"}
+		figure.Maybe[float64]{Value: solar.LowFactor, Known: c.LowWinter, Why: units.Text(cmp.Or(c.LowReason(), string(v.noLowWinter())))},
+		[]int{}, "month"}
 	if v.sky.HourlyAir {
 		q.TemperatureBy = "hour"
 	}

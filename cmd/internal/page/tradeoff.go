@@ -76,6 +76,10 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 		}
 	}
 	section := document.Section{Heading: "What less flow saves and risks"}
+	if name := p.ofBase(); name != "" {
+		section.Prose = append(section.Prose, document.Sentence("Of %v, which draws the least of those that do: each watt asks for panel and "+
+			"battery.", p.water.Pumps[p.Result.Base].Name))
+	}
 	section.Tables = []document.Table{document.TableOf("tradeoff", rows, document.Columns(
 		"strategy: strategy", "flow_m3_per_day: water", "turnovers_per_day: turn- overs", "turnover_h: one in", "power_w: power",
 		"kwh_per_day: energy", "wh_per_m3: per volume", "cost_per_year: a year", "goal_met: goal met")).Priced(p.money)}
@@ -185,7 +189,7 @@ func (p *PlanPage) slowerLine() document.Prose {
 	if r == nil || f == nil {
 		return document.Prose{}
 	}
-	s := document.Sentence("at %v%v, %v of %v water", r.Name, at, wholePart(r.PerDay, f.PerDay), of)
+	s := document.Sentence("%vat %v%v, %v of %v water", p.slowedPump(), r.Name, at, wholePart(r.PerDay, f.PerDay), of)
 	faster := p.water.Choice.Faster.Known
 	if r.Energy.Known && f.Energy.Known {
 		s = s.And(" for %v of %v energy", partOf(r, f, energyOf), its)
@@ -207,6 +211,9 @@ func (p *PlanPage) slowerLine() document.Prose {
 	}
 	return s.And(".")
 }
+
+// slowedPump names the pump of the trade-off, where it is not the one that the page is about.
+func (p *PlanPage) slowedPump() string { return strings.Replace(p.ofBase(), " on a ", " ", 1) }
 
 // sameWater is how far the water off the grid may lie from that on the mains
 // without being said.
@@ -282,7 +289,7 @@ func (p *PlanPage) valveNote() document.Prose {
 
 // liftNote says how far the pump can be slowed at all.
 func (p *PlanPage) liftNote() document.Prose {
-	i := p.water.Choice.Nearest
+	i := p.Result.Base
 	if i < 0 {
 		return document.Prose{}
 	}

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
 	"sunrill/pumps/works"
@@ -34,9 +33,12 @@ func (p *waterPage) answer() []document.Line {
 		lines.say("Look for", p.lookFor())
 	} else {
 		lines.say("Smaller", p.smaller())
+		lines.say("Smallest", p.smallest())
 	}
+	lines.say("Enough if", p.remedy())
 	lines.say("Hose", p.hoseAnswer())
 	lines.say("Money", p.moneyAnswer())
+	lines.say("Today", p.keepAnswer())
 	lines.say("Tank", p.tankAnswer())
 	lines.say("Watch", p.watch())
 	return lines
@@ -50,12 +52,29 @@ func goalQuantity(pond works.PondWater) document.Quantity {
 // use is the decision.
 func (p *waterPage) use() document.Prose {
 	i := p.water.Choice.Index
-	if i < 0 {
+	if i >= 0 && p.inPractice(i) {
+		return document.Sentence("%v: it is inside practice (%v), slower than the %v assumed.", thePump(p.water.Pumps[i].Name), p.practice(),
+			goalQuantity(p.water.Pond.Value))
+	}
+	if i < 0 || p.water.Choice.NoneMeets && !p.water.Choice.Given {
 		return document.Sentence("%v.", p.why())
 	}
 	name := thePump(p.water.Pumps[i].Name)
 	name = name.When(p.water.Pumps[i].Number() > 1, ", %v of it together", p.water.Pumps[i].Number())
 	return document.Sentence("%v: %v.", name, p.why())
+}
+
+// inPractice reports whether pump i misses a goal that nobody gave, and is inside the
+// practice that the goal was taken from.
+func (p *waterPage) inPractice(i int) bool {
+	v := p.water.Pumps[i].Surely.Value
+	return v.InPractice.Known && v.InPractice.Value >= works.ChanceProbably && v.Chance < works.ChanceProbably
+}
+
+// practice is the practice for the stocking.
+func (p *waterPage) practice() document.Prose {
+	r := p.water.Pond.Value.Rule.Value
+	return document.Sentence("%v to %v", document.None.Exact(r.Quickest.In(units.Hour)), document.Hours.Exact(r.Slowest))
 }
 
 // thePump names a pump in a sentence.
@@ -70,7 +89,8 @@ func thePump(name string) document.Prose {
 // cleaning, where no pump of the plan does and the pump is to run all day.
 func (p *waterPage) lookFor() document.Prose {
 	at, ok := p.water.Works.GoalPoint()
-	if !ok || !p.water.Choice.NoneMeets || p.water.Choice.Faster.Known || len(p.In.Plan.Run.Bands) > 0 {
+	c := p.water.Choice
+	if !ok || !c.NoneMeets || p.inPractice(c.Nearest) || c.Faster.Known || len(p.In.Plan.Run.Bands) > 0 {
 		return document.Prose{}
 	}
 	flow, goal, head := document.Flow.Of(at.Flow), document.Flow.Of(at.Goal), document.Head.Of(at.Head)
@@ -86,6 +106,37 @@ func (p *waterPage) lookFor() document.Prose {
 	return document.Sentence("a pump whose curve lies above %v at %v: that is the goal through this line before cleaning, %v of it for the "+
 		"dirt. A wider hose or cleaning sooner lowers it.",
 		flow, head, document.Head.Of(at.Dirt))
+}
+
+// remedy says what would make the goal a sure one, the cheapest first.
+func (p *waterPage) remedy() document.Prose {
+	var s document.Prose
+	for i, r := range p.water.Remedies[:min(3, len(p.water.Remedies))] {
+		what := document.Sentence("%v on %v", r.Pump, r.Hose)
+		switch {
+		case r.Two:
+			what = document.Sentence("two of %v", r.Pump)
+		case r.Clean > 0:
+			what = document.Sentence("%v cleaned at %v loss", r.Pump, share(r.Clean))
+		}
+		what = what.When(r.Yearly.Known, " (%v a year)", p.money.Of(r.Yearly))
+		if i > 0 {
+			s = s.And(", or ")
+		}
+		s = s.And("%v", what)
+	}
+	return s.When(!s.IsZero(), " would do for sure.")
+}
+
+// smallest is the point that the smallest pump that would do has to pass; nothing where
+// what to look for is told anyway.
+func (p *waterPage) smallest() document.Prose {
+	l := p.water.Least
+	if !l.Known || p.water.Choice.NoneMeets || p.water.Choice.Index < 0 {
+		return document.Prose{}
+	}
+	return document.Sentence("a pump whose curve passes above %v at %v would do, with the line clean.", document.Flow.Of(l.Value.Flow),
+		document.Head.Of(l.Value.Head))
 }
 
 // dry says which branches get no water from pump i: the goal counts the water of
@@ -117,7 +168,7 @@ func (p *waterPage) flow(i int, goal bool) document.Prose {
 		return document.Sentence("%v: %v", pump.Name, nothing(clean.Run.Operation))
 	}
 	s := document.Sentence("%v clean", flowing(clean))
-	if p.water.Choice.Index < 0 {
+	if c := p.water.Choice; c.Index < 0 || c.NoneMeets {
 		s = document.Sentence("%v: %v", pump.Name, s)
 	}
 	if dirty.Flow <= 0 {
@@ -126,7 +177,7 @@ func (p *waterPage) flow(i int, goal bool) document.Prose {
 	s = s.And(", %v just before cleaning", flowing(dirty))
 	s = s.When(dirty.OfLabel, " (a label says no more; the low end counts)")
 	pond := p.water.Pond.Value
-	if t := dirty.Turnover; t.Known {
+	if t := dirty.Turnover; t.Known && !dirty.OfLabel {
 		s = s.And(": one turnover in %v", document.Hours.Of(t))
 		s = s.When(math.Abs(float64(t.Value)*float64(dirty.Flow)/float64(pond.Volume)-1) > sameWater, " as a mean of the day")
 	}
@@ -146,77 +197,42 @@ func flowing(s works.WaterState) document.Prose {
 	return document.Sentence("%v", document.Flow.Of(s.Flow))
 }
 
-// sure is the sentence about the span of the dirty turnover.
+// sure says how surely pump i meets the goal, what moves it and what would settle it.
 func (p *waterPage) sure(i int) document.Prose {
-	d := p.water.Pumps[i].Dirty
-	if d.Flow <= 0 || !d.Turnover.Known || !d.Met.Known {
+	v := p.water.Pumps[i].Surely
+	if !v.Known || !v.Value.Low.Known {
 		return document.Prose{}
 	}
-	var s document.Prose
-	switch fastest, slowest := document.Hours.Of(d.Fastest), document.Hours.Of(d.Slowest); {
-	case d.Fastest.Known && d.Slowest.Known:
-		s = document.Sentence("%v to %v a turnover when dirty", fastest, slowest)
-	case d.Slowest.Known:
-		s = document.Sentence("at most %v a turnover when dirty", slowest)
-	case d.Fastest.Known:
-		s = document.Sentence("%v a turnover when dirty, or no water at all", fastest)
-	default:
-		s = document.Sentence("%v a turnover or less when dirty, or no water at all", document.Hours.Of(d.Turnover))
+	word, open := v.Value.Word, v.Value.Word != "yes" && v.Value.Word != "no"
+	s := document.Sentence("%v (%v)", word, document.Fraction.Rough(v.Value.Chance))
+	if p.inPractice(i) {
+		s = document.Sentence("inside practice (%v)", document.Fraction.Rough(v.Value.InPractice))
 	}
-	doubt := p.water.Pumps[i].Doubt
-	s = s.And(", by the error of curve and volume")
-	s = s.When(doubt.Known, " and by dirt that nobody measured")
-	switch {
-	case d.Sure.Value:
-		s = s.And(": the goal is %v at both ends.", metOrMissed(d.Met))
-	case d.Met.Value:
-		s = s.And(": the goal may be missed.")
-	default:
-		s = s.And(": the goal may just be met.")
+	s = s.And(": just before cleaning a turnover takes %v", document.Hours.Of(v.Value.Low))
+	if v.Value.High.Known {
+		s = s.And(" to %v, the middle eight of ten draws of all that is uncertain", document.Hours.Of(v.Value.High))
+	} else {
+		s = s.And(" or more, and it may move no water at all")
 	}
-	if !doubt.Known {
-		return s
+	s = s.And(".")
+	if m := v.Value.Moves; len(m) > 0 && open {
+		s = s.And(" Most of the doubt comes from the %v (%v).", m[0].Input, document.Fraction.Rough(m[0].Share))
 	}
-	low, high := doubt.Value.Low, doubt.Value.High
-	s = s.And(" By the dirt alone %v, %v%v.", dirtEnd(low), dirtEnd(high), fittedOn(low, high, p.water.Pumps[i].Name))
-	s = s.When(low.Met.Known && high.Met.Known && low.Met.Value != high.Met.Value, " It decides: time a bucket just before cleaning.")
+	if b := p.water.Settle; b.Known && i == p.water.Choice.Nearest && open {
+		s = s.And(" To be sure, time a bucket just before cleaning: %v must fill in %v or less.", document.Litres.Of(b.Value.Bucket),
+			document.Seconds.Rough(b.Value.Seconds))
+	}
 	return s
-}
-
-func metOrMissed(met figure.Maybe[bool]) string {
-	if met.Value {
-		return "met"
-	}
-	return "missed"
-}
-
-func dirtEnd(e works.DirtEnd) document.Prose {
-	if !e.Turnover.Known {
-		return document.Sentence("no water at %v", share(e.Loss))
-	}
-	return document.Sentence("%v at %v lost (%v)", document.Hours.Of(e.Turnover), share(e.Loss), metOrMissed(e.Met))
-}
-
-// fittedOn says what the pump loses on which the dirt was fitted, nothing where that
-// is the one named.
-func fittedOn(low, high works.DirtEnd, name string) document.Prose {
-	switch {
-	case low.On == name && high.On == name:
-		return document.Prose{}
-	case low.On == high.On:
-		return document.Sentence(", where %v would lose %v and %v", low.On, share(low.Fitted), share(high.Fitted))
-	}
-	return document.Sentence(", where %v would lose %v and %v %v", low.On, share(low.Fitted), high.On, share(high.Fitted))
 }
 
 // smaller says by how much the next smaller pump misses the goal.
 func (p *waterPage) smaller() document.Prose {
 	c := p.water.Choice
 	i := c.Smaller
-	if c.Index < 0 {
+	if c.Index < 0 || c.NoneMeets {
 		i = c.Nearest // the best of those that all miss
 	}
-	if i < 0 || !p.water.Pumps[i].Dirty.Misses() {
+	if i < 0 || !p.water.Pumps[i].Dirty.Misses() || p.inPractice(i) {
 		return document.Prose{}
 	}
 	name, d := p.water.Pumps[i].Name, p.water.Pumps[i].Dirty
@@ -249,7 +265,7 @@ func (p *waterPage) tankAnswer() document.Prose {
 		s = s.And(": %v left to the rim", document.Bore.Of(r.Freeboard))
 	}
 	if r.Spills {
-		return s.And(". What spills is lost to the pond: a wider or a second return comes first.")
+		return document.Sentence("%v. What spills is lost to the pond: %v.", s, r.Remedy)
 	}
 	return s.And(".")
 }

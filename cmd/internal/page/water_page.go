@@ -18,7 +18,7 @@ type waterPage struct {
 	In    *Input
 	water *works.WaterResult
 	costs []energy.PumpCost
-	swaps []energy.Swap
+	keep  figure.Maybe[energy.Keep]
 	pumps []pumpObject
 	money document.Unit
 }
@@ -31,8 +31,21 @@ type waterObject struct {
 	Chosen   figure.Maybe[string]            `json:"chosen"`
 	Hoses    []works.HoseStep                `json:"hoses"`
 	Filter   figure.Maybe[works.FilterWater] `json:"filter"`
-	Swaps    []energy.Swap                   `json:"swaps"`
+	Goal     figure.Maybe[goalObject]        `json:"goal"`
+	RunnerUp figure.Maybe[string]            `json:"runner_up"`
+	Keep     figure.Maybe[energy.Keep]       `json:"keep"`
+	Smallest figure.Maybe[works.Least]       `json:"smallest"`
+	Settle   figure.Maybe[works.Settle]      `json:"settle"`
+	Remedies []works.Remedy                  `json:"remedies"`
 	Currency string                          `json:"currency"`
+}
+
+// goalObject is the goal with the practice of its row.
+type goalObject struct {
+	Turnover units.Duration               `json:"turnover_h"`
+	Given    bool                         `json:"given"`
+	Low      figure.Maybe[units.Duration] `json:"practice_low_h"`
+	High     figure.Maybe[units.Duration] `json:"practice_high_h"`
 }
 
 type pondObject struct {
@@ -53,8 +66,9 @@ type stateObject struct {
 }
 
 // NewWaterPage returns the page of a plan's water.
-func NewWaterPage(in *Input, w *works.WaterResult, costs []energy.PumpCost, swaps []energy.Swap) *waterPage {
-	p := &waterPage{In: in, water: w, costs: costs, swaps: swaps, money: document.Money(in.Plan.Mains.Currency)}
+func NewWaterPage(in *Input, r *energy.Outcome) *waterPage {
+	w, costs := r.Water, r.Costs
+	p := &waterPage{In: in, water: w, costs: costs, keep: r.Keep, money: document.Money(in.Plan.Mains.Currency)}
 	for i, pump := range w.Pumps {
 		costing := func(cost figure.Maybe[money.Money]) func(works.WaterState) stateObject {
 			return func(s works.WaterState) stateObject { return stateObject{s, cost} }
@@ -66,8 +80,19 @@ func NewWaterPage(in *Input, w *works.WaterResult, costs []energy.PumpCost, swap
 }
 
 func (p *waterPage) object() waterObject {
-	return waterObject{p.In.Demo, pondObject{p.water.Pond}, p.pumps, p.chosen(), p.water.Hoses, p.water.Filter, p.swaps,
-		p.In.Plan.Mains.Currency}
+	w := p.water
+	goal := figure.Unknown[goalObject](w.Pond.Why)
+	if pond := w.Pond.Value; w.Pond.Known {
+		low := figure.Then(pond.Rule, func(r data.TurnoverGoal) units.Duration { return r.Quickest })
+		high := figure.Then(pond.Rule, func(r data.TurnoverGoal) units.Duration { return r.Slowest })
+		goal = figure.Then(pond.Goal, func(t units.Duration) goalObject { return goalObject{t, pond.GivenGoal, low, high} })
+	}
+	next := figure.Unknown[string]("there is no other that moves water")
+	if i := w.Choice.RunnerUp; i >= 0 {
+		next = figure.Known(w.Pumps[i].Name)
+	}
+	return waterObject{p.In.Demo, pondObject{w.Pond}, p.pumps, p.chosen(), w.Hoses, w.Filter, goal, next, p.keep,
+		w.Least, w.Settle, w.Remedies, p.In.Plan.Mains.Currency}
 }
 
 // chosen returns the name of the pump to use and why it, or none, is chosen.
@@ -145,13 +170,14 @@ func getNo(n int) string {
 }
 
 func (p *waterPage) because() units.Text {
-	c := p.water.Choice
-	switch {
-	case c.Given && p.water.Pumps[c.Index].Dirty.Misses():
+	switch c := p.water.Choice; {
+	case c.Index < 0:
+		return c.Why + ", so nothing decides between the pumps"
+	case c.Given && p.water.Pumps[c.Index].Surely.Value.Chance < works.ChanceTooClose && p.water.Pumps[c.Index].Surely.Known:
 		return "the plan names it, but it misses the goal just before cleaning"
-	case c.Given:
-		return "the plan names it"
-	case c.Index < 0 && c.NoneMeets && c.Faster.Known:
+	case c.Given || !c.NoneMeets:
+		return p.water.Pumps[c.Index].Reason
+	case c.Faster.Known:
 		f := c.Faster.Value
 		as, speed := "in the hours and at the speeds of the plan", units.Sprintf("at %.0f %% speed", 100*f.Speed)
 		if len(p.In.Plan.Run.Bands) == 0 {
@@ -161,16 +187,8 @@ func (p *waterPage) because() units.Text {
 		}
 		return units.Say("no pump meets the goal just before cleaning %s; %s does %s: run it %s", as, p.water.Pumps[f.Pump].Name, speed,
 			p.more(f))
-	case c.Index < 0 && c.NoneMeets:
-		return "no pump meets the goal just before cleaning"
-	case c.Index < 0:
-		return c.Why + ", so nothing decides between the pumps"
-	case !p.water.Pumps[c.Index].Power.Known:
-		return "it moves the least water of those that meet the goal just before cleaning; what it draws is not known"
-	case c.PassedOver:
-		return "it needs the least power of those that meet the goal just before cleaning and start by themselves after a stop"
 	}
-	return "it needs the least power of those that meet the goal just before cleaning"
+	return "no pump meets the goal just before cleaning"
 }
 
 // more says what a plan lacks that meets the goal at f, day and night.

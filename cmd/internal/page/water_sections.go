@@ -43,7 +43,8 @@ func (p *waterPage) runNotes() []document.Prose {
 	var notes []document.Prose
 	for _, pump := range p.water.Pumps {
 		if pump.Spec.Count > 1 {
-			notes = append(notes, document.Sentence("Figures of %v are those of all %v together.", pump.Name, pump.Spec.Count))
+			notes = append(notes, document.Sentence("Figures of %v are those of all %v together", pump.Name, pump.Spec.Count).
+				When(pump.Alone.Known, "; one alone gives %v just before cleaning", document.Flow.Of(pump.Alone)).And("."))
 		}
 	}
 	if len(p.water.Schedule.Hours()) > 1 {
@@ -170,8 +171,9 @@ func (p *waterPage) stopSection() document.Section {
 		back = document.Sentence("When the pumps stop, up to %v run back out of the %v lines", document.Litres.Of(r.DrainBack), r.Lines)
 	}
 	back = back.When(r.Rise.Known, " and raise the pond by %v", document.Bore.Rough(r.Rise))
-	prose := []document.Prose{document.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too, unless a siphon "+
-		"break near the top or a check valve holds it.", back)}
+	back = back.When(r.Surcharge.Known, "; what stands above the way back in the tank, %v, follows", document.Litres.Of(r.Surcharge))
+	prose := []document.Prose{document.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too", back).
+		When(r.Bed.Known, ", up to %v", document.Litres.Of(r.Bed)).And(", unless a siphon break near the top or a check valve holds it.")}
 	if !r.Unseen.Known {
 		prose = append(prose, document.Sentence("How long until a lost return bares the intake is not known: %v.", document.Told(r.Unseen.Why)))
 		return document.Section{Heading: "When something stops", Prose: prose}
@@ -179,7 +181,7 @@ func (p *waterPage) stopSection() document.Section {
 	prose = append(prose, document.Sentence("If the return blocks or a hose comes off unseen, the pond loses all that %v gives: %v, or with "+
 		"the hose off at the pond's edge, where neither lift nor hose holds it back, the end of its curve, %v or more. First advice: a float "+
 		"switch that stops the pump when the level falls.",
-		r.Pump, document.Flow.Of(p.water.Pumps[p.water.Choice.Nearest].Clean.Flow), document.Flow.Of(r.Quickest.Value.FreeFlow)))
+		r.Pump, document.Flow.Of(r.Fastest), document.Flow.Of(r.Quickest.Value.FreeFlow)))
 	switch {
 	case u.LeftShare >= pumps.NoneLeft:
 		prose = append(prose, document.Sentence("Either leaves %v, %v of the pond: what lies below the intake cannot be pumped away, and the "+
@@ -212,6 +214,7 @@ func (p *waterPage) evaporationSection() document.Section {
 	}
 	s.Tables = []document.Table{document.TableOf("evaporation", months.Value[:], []document.Column{
 		{Key: "month", Heading: "month"},
+		{Key: "high_loss_l_per_day", Heading: "in dry wind", Unit: document.Litres},
 		{Key: "loss_l_per_day", Heading: "loss a day", Unit: document.Litres},
 		{Key: "fall_in_month_mm", Heading: "fall in the month"},
 		{Key: "days_to_bare_intake_days", Heading: "to bare the intake"},

@@ -11,7 +11,6 @@ import (
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/battery"
-	"sunrill/energy/still"
 	"sunrill/pumps"
 	"sunrill/solar"
 	"sunrill/solar/sky"
@@ -62,14 +61,13 @@ func (p *PlanPage) figures() *figures {
 			f.set("lift", "lift_m", line, "no_flow_m", head, "least_speed_fraction", s)
 		}
 	}
-	p.rest(f)
 	return f
 }
 
 // dayAndNight adds what load, battery and money of the nights are worked from.
 func (p *PlanPage) dayAndNight(f *figures, d energy.DayAndNight, s *energy.SolarBudget) {
 	const at = "solar.day_and_night"
-	draw, n := d.Draw, p.water.Choice.Nearest
+	draw, n := d.Draw, p.Result.Base
 	if draw.Voltage > 0 && draw.Current > 0 {
 		f.set(at, "pump_w", draw.Duty.Power, "pump_v", draw.Voltage, "cable_ohm",
 			float64(draw.CableDrop)/float64(draw.Current),
@@ -91,7 +89,7 @@ func (p *PlanPage) dayAndNight(f *figures, d energy.DayAndNight, s *energy.Solar
 // daylight adds what the pump on the sun alone is worked from.
 func (p *PlanPage) daylight(f *figures, s *sky.Sky) {
 	const at = "solar.daylight_only"
-	pump, lift := p.water.Works.Pumps[p.water.Choice.Nearest], p.water.Works.Line.Lift()
+	pump, lift := p.water.Works.Pumps[p.Result.Base], p.water.Works.Line.Lift()
 	curve := pump.Curve(1)
 	head, _ := curve.ShutOff()
 	shown, _ := f.at[at+".least_speed_fraction"].(float64)
@@ -135,39 +133,6 @@ func (p *PlanPage) slowed(f *figures, at string, s energy.Strategy) {
 	}
 	if p.In.Plan.Air.Power == nil {
 		f.set(at, "pack_fraction", f.at[fmt.Sprintf("pumps.%d.supply_efficiency_fraction", s.Pump+1)])
-	}
-}
-
-// rest adds what a stop is worked from: the oxygen there is and what draws on it.
-func (p *PlanPage) rest(f *figures) {
-	t := p.Result.Rest
-	volume, _ := f.at["pond.volume_m3"].(float64)
-	if !t.Known || volume == 0 {
-		return
-	}
-	altitude := units.Length(0)
-	switch {
-	case p.Result.Solar.Known:
-		altitude = p.Result.Solar.Value.Sky.Climate.Site.Altitude
-	case p.In.Plan.Site.Altitude != nil:
-		altitude = *p.In.Plan.Site.Altitude
-	}
-	v, rates := t.Value, still.TableOxygenRates()
-	f.set("stop", "altitude_m", altitude, "water_k", float64(v.Water), "water_c", v.Water.InCelsius(), "saturation_mg_per_l",
-		float64(v.Saturation),
-		"warmth_factor", rates.Factor, "water_mg_per_l_h", rates.Water.High, "mud_mg_per_m2_h", rates.Mud.High, "fish_mg_per_kg_h",
-		rates.Fish.High, "resting_mg_per_kg_h", rates.Fish.Low,
-		"least_mg_per_l", float64(rates.Least), "poorer_start_fraction", rates.Start.Low, "better_start_fraction", rates.Start.High,
-		"demand_g_per_h", v.Demand.Total(),
-		"fish_demand_g_per_h", v.Demand.Fish, "water_demand_g_per_h", v.Demand.Water, "mud_demand_g_per_h", v.Demand.Mud,
-		"bed_demand_g_per_h", v.Demand.Bed)
-	mass := units.Mass(0)
-	if m := p.In.Plan.Pond.FishMass; m != nil {
-		mass = *m
-	}
-	stocking, _ := f.at["pond.stocking"].(string)
-	if stocked, err := still.Stocked(still.PondAtRest{Volume: units.Volume(volume), Stocking: stocking}, mass, 0); err == nil {
-		f.set("stop", "most_fish_kg", stocked.FishHigh, "least_fish_kg", stocked.FishLow)
 	}
 }
 

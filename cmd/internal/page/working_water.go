@@ -2,7 +2,6 @@ package page
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"time"
 
@@ -50,17 +49,6 @@ func (p *waterPage) figures(object any) *figures {
 	if i := p.water.Choice.Nearest; i >= 0 {
 		f.chosen = strconv.Itoa(i + 1)
 		p.inUse(f, i)
-	}
-	for i, s := range p.swaps {
-		at := fmt.Sprintf("swaps.%d", i+1)
-		for k, pump := range p.In.Plan.Pumps {
-			if key := map[string]string{s.From: "present_cost_per_year", s.To: "other_cost_per_year"}[pump.Name]; key != "" {
-				f.set(at, key, f.at[fmt.Sprintf("pumps.%d.cost_per_year", k+1)])
-			}
-		}
-		if years, is := f.at[at+".discounted_payback_years"].(float64); is {
-			f.set(at, "whole_years", math.Floor(years+1e-9))
-		}
 	}
 	return f
 }

@@ -1,0 +1,179 @@
+package energy
+
+import (
+	"sunrill/data/clock"
+	"sunrill/data/figure"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/energy/money"
+	"sunrill/pumps/works"
+)
+
+// Keep is whether the pump that runs today should stay.
+type Keep struct {
+	Present     string                    `json:"present"`
+	SwapTo      figure.Maybe[string]      `json:"swap_to"` // the cheapest other pump that probably does
+	PresentCost figure.Maybe[money.Money] `json:"present_cost_per_year"`
+	SwapCost    figure.Maybe[money.Money] `json:"swap_cost_per_year"`
+	Saving      figure.Maybe[money.Money] `json:"saving_per_year"` // all told
+	PowerSaved  figure.Maybe[money.Money] `json:"power_saving_per_year"`
+	// Payback counts the purchase that the swap avoids, and Life is how long what is
+	// bought lasts [years]: none is told without the other.
+	Payback figure.Maybe[float64] `json:"payback_years"`
+	Life    figure.Maybe[float64] `json:"life_years"`
+	Pays    figure.Maybe[bool]    `json:"pays"`
+}
+
+// PumpOwned is a pump as money sees it.
+type PumpOwned struct {
+	Name    string
+	Running figure.Maybe[money.Money] // a year, at the socket
+	Price   figure.Maybe[money.Money]
+	Life    float64 // years
+	Due     float64 // years until it is bought: 0 for a new one
+}
+
+// Terms are those under which years are added up.
+type Terms struct {
+	Years      int
+	Rate, Rise float64
+}
+
+// yearly returns the equivalent yearly cost of p; unknown where its price or its bill
+// is. A pump that runs today and has no price costs its power.
+func (t Terms) yearly(p PumpOwned) figure.Maybe[money.Money] {
+	switch {
+	case !p.Running.Known:
+		return p.Running
+	case p.Price.Known:
+		return figure.Known(money.Yearly(p.Running.Value, []money.Purchase{{Price: p.Price.Value, Life: p.Life, Due: p.Due}}, t.Years, t.Rate,
+			t.Rise))
+	case p.Due > 0:
+		return figure.Known(money.Yearly(p.Running.Value, nil, t.Years, t.Rate, t.Rise))
+	}
+	return p.Price
+}
+
+// leastAge is how long a pump that runs today is taken to last at least [years].
+const leastAge = 1
+
+// DueIn returns in how many years a pump that runs today is replaced: what is left of
+// its life, half of it where its age is not known, and a year at least. Common practice,
+// no source.
+func DueIn(life float64, age figure.Maybe[float64]) float64 {
+	if !age.Known {
+		return max(leastAge, life/2)
+	}
+	return max(leastAge, life-age.Value)
+}
+
+// lessThan is by how much a swap has to cost less a year to be worth the trouble.
+const lessThan = 0.02
+
+// Swap weighs one other pump against the present one: it pays where its yearly cost is at
+// least 2 % lower and what it costs, less the purchase that it avoids, is back before it
+// wears out.
+func (t Terms) Swap(present, other PumpOwned) (Keep, error) {
+	k := Keep{Present: present.Name, SwapTo: figure.Known(other.Name), PresentCost: t.yearly(present), SwapCost: t.yearly(other),
+		Life: figure.Known(other.Life)}
+	k.PowerSaved = figure.Then(present.Running, func(now money.Money) money.Money { return now - other.Running.Value })
+	if !other.Running.Known {
+		k.PowerSaved = other.Running
+	}
+	k.Saving = figure.Then(k.PresentCost, func(now money.Money) money.Money { return now - k.SwapCost.Value })
+	for _, need := range []figure.Maybe[money.Money]{k.PresentCost, k.SwapCost} {
+		if !need.Known {
+			k.Payback, k.Pays, k.Saving = figure.Unknown[float64](need.Why), figure.Unknown[bool](need.Why), figure.Unknown[money.Money](need.Why)
+			return k, nil
+		}
+	}
+	cost := other.Price.Value
+	if present.Price.Known {
+		cost -= money.Worth(present.Price.Value, t.Rate, present.Due)
+	}
+	back, err := money.PaybackOf(cost, present.Running.Value-other.Running.Value, t.Rate, t.Rise)
+	if err != nil {
+		return k, err
+	}
+	k.Payback = back.Discounted
+	k.Pays = figure.Known(k.SwapCost.Value <= k.PresentCost.Value*(1-lessThan) && back.Discounted.Known && back.Discounted.Value < other.Life)
+	return k, nil
+}
+
+// terms returns those of a plan.
+func terms(p *plan.Plan) Terms {
+	return Terms{Years: p.Mains.Years, Rate: p.Mains.DiscountRate, Rise: p.Mains.PriceRise}
+}
+
+// owned returns pump i of the plan as money sees it, on the mains.
+func (j *job) owned(i int, p *works.WaterPump) PumpOwned {
+	in := j.plan.Pumps[i]
+	o := PumpOwned{Name: in.Name, Price: priceOf(in), Life: in.Life.In(units.Year),
+		Running: figure.Mean(j.yearCost(p.Clean, clock.MonthlyHours{}), j.yearCost(p.Dirty, clock.MonthlyHours{}))}
+	if in.Present {
+		age := figure.Unknown[float64]("not given")
+		if in.Age != nil {
+			age = figure.Known(in.Age.In(units.Year))
+		}
+		o.Due = DueIn(o.Life, age)
+	}
+	return o
+}
+
+// yearly returns what pump i costs a year, all told.
+func (j *job) yearly(i int, p *works.WaterPump) figure.Maybe[float64] {
+	return figure.Then(terms(j.plan).yearly(j.owned(i, p)), func(m money.Money) float64 { return float64(m) })
+}
+
+// pays reports whether a swap pays; without prices it saves power or does not.
+func (j *job) pays(from, to int, pumps []works.WaterPump) bool {
+	k, err := terms(j.plan).Swap(j.owned(from, &pumps[from]), j.owned(to, &pumps[to]))
+	return err == nil && (k.Pays.Value || !k.Pays.Known)
+}
+
+// priceOf returns the price of all the pumps of an entry.
+func priceOf(in plan.Pump) figure.Maybe[money.Money] {
+	if in.Price == nil {
+		return figure.Unknown[money.Money]("pump.price is not given")
+	}
+	return figure.Known(money.Money(*in.Price) * money.Money(max(1, in.Count)))
+}
+
+// keep weighs the pump that runs today against the cheapest other one that probably
+// does; without prices the one of least power.
+func (j *job) keep() error {
+	from, to := -1, -1
+	for i, p := range j.water.Pumps {
+		if p.Present {
+			from = i
+		}
+	}
+	if j.out.Keep = figure.Unknown[Keep]("no pump is named as the present one (pump.present)"); from < 0 {
+		return nil
+	}
+	for i, p := range j.water.Pumps {
+		if i != from && p.Surely.Known && p.Surely.Value.Chance >= works.ChanceProbably && (to < 0 || cheaper(p, j.water.Pumps[to])) {
+			to = i
+		}
+	}
+	present := j.owned(from, &j.water.Pumps[from])
+	if to < 0 {
+		const why = "no other pump of the plan probably does"
+		j.out.Keep = figure.Known(Keep{Present: present.Name, SwapTo: figure.Unknown[string](why), PresentCost: terms(j.plan).yearly(present),
+			SwapCost: figure.Unknown[money.Money](why), Saving: figure.Unknown[money.Money](why), PowerSaved: figure.Unknown[money.Money](why),
+			Payback: figure.Unknown[float64](why), Life: figure.Unknown[float64](why), Pays: figure.Unknown[bool](why)})
+		return nil
+	}
+	k, err := terms(j.plan).Swap(present, j.owned(to, &j.water.Pumps[to]))
+	j.out.Keep = figure.Known(k)
+	return err
+}
+
+// cheaper reports whether a costs less a year than b, or draws less where a cost is not
+// known.
+func cheaper(a, b works.WaterPump) bool {
+	if a.Yearly.Known && b.Yearly.Known {
+		return a.Yearly.Value < b.Yearly.Value
+	}
+	return a.Yearly.Known || !b.Yearly.Known && works.Smaller(a, b)
+}

@@ -1,0 +1,385 @@
+package still
+
+import (
+	"math"
+	"time"
+
+	"sunrill/data"
+	"sunrill/data/chance"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// Fall is the water that falls back into the pond while the pump runs.
+type Fall struct {
+	Flow      units.Flow
+	Low, High units.Length // of the drop from lip to pond; both 0 for a return under water
+	Lip       Span         // weir coefficient b: 1.0 sharp and sloping, 0.8 sharp, 0.6 to 0.8 flat, 0.45 round
+}
+
+// Oxygen of a pond that fish live in.
+const (
+	Distress   = Oxygen(2.5) // mg/L, between the 2 and 4 of the oxygen table's source
+	mostWaterC = 40          // of the saturation equation
+	alive      = 3           // mg/L at dawn that fish have to have had, where they are there; common practice, no source
+	leastFew   = 100         // draws that have to be left for a limit
+	stillBed   = 24          // h that a planted bed may stand, common practice, no source
+	stillAir   = 72          // h, without a bed
+)
+
+// Exchange with the air, K at 20 °C times 1.024^(T-20). No wind is known, which would
+// bring more (R. K. Gelda and others, Journal of Environmental Engineering 122, 1996: 0.2 U
+// up to 3.5 m/s, from memory). The least transfer of still air is drawn over Surface
+// (0.6 m/day is the least that D. A. Chin, Water-Quality Engineering, gives for
+// flowing water; the lower end is common practice, no source); the weir coefficient a
+// of water quality over Quality.
+var (
+	Surface = Span{0.2, 0.6} // K0 at 20 °C [m/day]
+	Quality = Span{1.0, 1.6} // 1.6 slightly, 1.0 grossly polluted
+)
+
+const (
+	nightHours = 12  // in which what breathes in the water makes nothing
+	noonShare  = 0.6 // of the swing is there at noon; common practice, no source
+	mostSated  = 1.2 // of saturation
+	transferBy = 1.024
+)
+
+// WarmSpell is how much warmer than its month the water may be [°C].
+const WarmSpell = 3
+
+// DeficitRatio returns by how much the lack of oxygen is divided where water at
+// temperature t falls h m, at most 3, over a lip of coefficient b, with a for the
+// quality of the water:
+//
+//	r = 1 + 0.38 a b h (1 - 0.11 h)(1 + 0.046 T)
+//
+// Source: the form of 1973 after A. L. H. Gameson, as in Chapra, Surface
+// Water-Quality Modeling, 1997, from memory.
+func DeficitRatio(a, b, h float64, t units.Temperature) float64 {
+	h = math.Min(h, 3)
+	return 1 + 0.38*a*b*h*(1-0.11*h)*(1+0.046*t.InCelsius())
+}
+
+// Standing is a pond whose pump may stop, over a year.
+type Standing struct {
+	Volume            units.Volume
+	Surface           units.Area // 0: as if one metre deep
+	FishLow, FishHigh units.Mass
+	FeedLow, FeedHigh units.Mass // a day
+	Bed               Gravel
+	Water             [12]units.Temperature // monthly means; up to a warm spell is added
+	Ice               [12]bool
+	Altitude          units.Length
+	Fall              Fall
+	// Lives is the flow that falls back today where fish live in the pond and a pump
+	// runs day and night; 0 where none does. Draws in which those fish could not live
+	// are left out.
+	Lives units.Flow
+	Rates OxygenRates
+}
+
+// Times are hours from a stop until oxygen is down to 5 mg/L and to Distress, in the
+// one draw of ten that comes to it first and in the one of two.
+type Times struct {
+	Five         figure.Maybe[units.Duration] `json:"to_5_tenth_h"`
+	FiveHalf     figure.Maybe[units.Duration] `json:"to_5_half_h"`
+	Distress     figure.Maybe[units.Duration] `json:"to_distress_tenth_h"`
+	DistressHalf figure.Maybe[units.Duration] `json:"to_distress_half_h"`
+}
+
+// StandingMonth is how long the pond may stand in one month.
+type StandingMonth struct {
+	Month time.Month           `json:"month"`
+	Water units.Temperature    `json:"water_c"`
+	Dawn  figure.Maybe[Oxygen] `json:"dawn_mg_per_l"` // the middle draw with the pump running
+	Dusk  Times                `json:"dusk_,inline"`
+	Noon  Times                `json:"noon_,inline"`
+	// Limit is the longest stop to plan with, that begins in the month; unknown without
+	// fish and bed.
+	Limit figure.Maybe[units.Duration] `json:"limit_h"`
+	Kept  int                          // of the draws
+
+	five, worse []float64 // h from dusk to 5 mg/L and to Distress, kept draws
+}
+
+// StandingTimes is the year of a pond that may stand still. Every figure is modelled from
+// averages: see StopCautions.
+type StandingTimes struct {
+	Months    [12]StandingMonth          `json:"stop_months"`
+	PoreWater figure.Maybe[units.Volume] `json:"pore_water_l"`        // in the bed, pushed into the pond on restart
+	PoreShare figure.Maybe[float64]      `json:"pore_water_fraction"` // of the pond
+	// BedLow and BedHigh are the gravel whose biofilm takes the ammonia of the feed.
+	BedLow   figure.Maybe[units.Volume] `json:"bed_for_feed_low_m3"`
+	BedHigh  figure.Maybe[units.Volume] `json:"bed_for_feed_high_m3"`
+	Warnings []data.Warning
+}
+
+// StandsFor returns how long s may stand still by month. Of each draw of all the rates,
+// the mean of a day with the pump running is that at which air and fall bring what
+// fish, mud and bed take; what breathes in the water swings it, from dawn to dusk by
+// its breath of a night; and after a stop
+//
+//	V dC/dt = K A (Cs - C) - D
+//
+// with the night's demand of fish, water, mud and bed for as long as it lasts. The error
+// joins every fault of s.
+func StandsFor(s Standing) (StandingTimes, error) {
+	var out StandingTimes
+	if err := s.check(); err != nil {
+		return out, err
+	}
+	pressure, err := pumps.AirPressure(s.Altitude)
+	if err != nil {
+		return out, err
+	}
+	d := s.draw()
+	fish := s.FishHigh > 0
+	const none = "no bed is described ([filter])"
+	water := s.Bed.Volume * units.Volume(s.Bed.Voids)
+	out.PoreWater, out.PoreShare = figure.Given(water > 0, water, none), figure.Given(water > 0, float64(water/s.Volume), none)
+	gravel := func(feed units.Mass, rate float64) figure.Maybe[units.Volume] {
+		return figure.Given(feed > 0 && s.Bed.Grain > 0, s.Bed.forFeed(s.Rates, rate, feed), "nothing is fed")
+	}
+	out.BedLow, out.BedHigh = gravel(s.FeedLow, s.Rates.Nitrification.High), gravel(s.FeedHigh, s.Rates.Nitrification.Low)
+	for m := range out.Months {
+		month := &out.Months[m]
+		month.Month, month.Water = time.Month(m+1), s.Water[m]
+		if month.Limit = figure.Unknown[units.Duration]("neither fish nor a bed need the flow"); s.Bed.Volume > 0 {
+			month.Limit = figure.Known(stillBed * units.Hour)
+		}
+		if !fish {
+			month.Dusk, month.Noon = noFish(), noFish()
+			month.Dawn = figure.Unknown[Oxygen](fishless)
+			continue
+		}
+		if err := s.month(month, d, pressure); err != nil {
+			return out, err
+		}
+		if s.Ice[m] {
+			out.Warnings = append(out.Warnings, data.Warning{Key: "site.climate", Message: units.Say("ice may close the pond in %v: then nothing "+
+				"comes in from the air; keep a hole open", month.Month)})
+		}
+	}
+	return out, nil
+}
+
+// fishless is the reason where there is nothing that oxygen is for.
+const fishless = "no fish"
+
+func noFish() Times {
+	u := figure.Unknown[units.Duration](fishless)
+	return Times{u, u, u, u}
+}
+
+// oxygenDraws are the quantiles of what is uncertain, as values.
+type oxygenDraws struct{ fish, water, mud, bed, fall, lip, surface, quality, spell []float64 }
+
+func (s Standing) draw() oxygenDraws {
+	span := func(name string, low, high float64) []float64 {
+		if low <= 0 {
+			return chance.Rectangular(low, high).Of(chance.Uniform(name))
+		}
+		return chance.LogTriangular(low, math.Sqrt(low*high), high).Of(chance.Uniform(name))
+	}
+	r := s.Rates
+	mass := span("fish", float64(s.FishLow), float64(s.FishHigh))
+	d := oxygenDraws{
+		fish: span("breath of fish", r.Fish.Low, r.Fish.High), water: span("breath of water", r.Water.Low, r.Water.High),
+		mud: span("breath of mud", r.Mud.Low, r.Mud.High), bed: span("breath of bed", r.Nitrification.Low, r.Nitrification.High),
+		fall:    chance.Rectangular(float64(s.Fall.Low), float64(s.Fall.High)).Of(chance.Uniform("fall of the return")),
+		lip:     chance.Rectangular(s.Fall.Lip.Low, s.Fall.Lip.High).Of(chance.Uniform("lip")),
+		surface: span("surface of the pond", Surface.Low, Surface.High), quality: chance.Rectangular(Quality.Low,
+			Quality.High).Of(chance.Uniform("water of the fall")),
+		spell: chance.Rectangular(0, WarmSpell).Of(chance.Uniform("warm spell")),
+	}
+	feed := span("feed", float64(s.FeedLow), float64(s.FeedHigh))
+	for i := range d.fish {
+		d.fish[i] *= mass[i] / 1000 // g/h at 20 °C, from here on
+		d.water[i] *= float64(s.Volume)
+		d.mud[i] *= s.surface() / 1000
+		d.bed[i] = s.Bed.demand(r, d.bed[i], units.Mass(feed[i]))
+	}
+	return d
+}
+
+// surface returns the water's surface [m²].
+func (s Standing) surface() float64 {
+	if s.Surface > 0 {
+		return float64(s.Surface)
+	}
+	return float64(s.Volume)
+}
+
+// month fills in what the draws say of a month.
+func (s Standing) month(out *StandingMonth, d oxygenDraws, pressure pumps.Pascal) error {
+	sated, err := saturations(s.Water[out.Month-1], pressure)
+	if err != nil {
+		return err
+	}
+	var five, distress, noonFive, noonDistress, dawns []float64
+	least, v := float64(s.Rates.Least), float64(s.Volume)
+	perHour := s.Fall.Flow.In(units.CubicMetrePerHour)
+	today := s.Lives.In(units.CubicMetrePerHour)
+	c := leastSatC(s.Water[out.Month-1])
+	warmth, transfer := math.Log(s.Rates.Factor)/10, math.Log(transferBy)
+	for i := range d.fish {
+		spell := min(d.spell[i], mostWaterC-c)
+		cs := between(sated, spell/WarmSpell)
+		warm := math.Exp(warmth * (c + spell - 20))
+		// What breathes in the water by night makes by day what it took: it swings the
+		// oxygen and leaves its mean.
+		day := warm*(d.fish[i]+d.mud[i]) + min(1, warm)*d.bed[i] // fish eat less in the cold
+		night := day + warm*d.water[i]
+		swing := warm * d.water[i] / v * nightHours
+		air := 0.0 // m³/h of water brought to saturation
+		if !s.Ice[out.Month-1] {
+			air = s.surface() * d.surface[i] * math.Exp(transfer*(c+spell-20)) / 24
+		}
+		fall := 1 - 1/DeficitRatio(d.quality[i], d.lip[i], d.fall[i], units.Celsius(c+spell))
+		if today > 0 && cs-day/(air+today*fall)-swing/2 < alive {
+			continue // the fish that are there could not be
+		}
+		dawn := max(0, cs-day/(air+perHour*fall)-swing/2)
+		dusk, noon := min(dawn+swing, mostSated*cs), min(dawn+noonShare*swing, mostSated*cs)
+		dawns = append(dawns, dawn)
+		five = append(five, hoursUntil(dusk, least, cs, air, night, v))
+		distress = append(distress, hoursUntil(dusk, float64(Distress), cs, air, night, v))
+		noonFive = append(noonFive, hoursUntil(noon, least, cs, air, night, v))
+		noonDistress = append(noonDistress, hoursUntil(noon, float64(Distress), cs, air, night, v))
+	}
+	out.Kept, out.five, out.worse = len(dawns), five, distress
+	if out.Dusk, out.Noon = times(five, distress), times(noonFive, noonDistress); out.Kept < leastFew {
+		out.Dawn = figure.Unknown[Oxygen](doubtful)
+		out.Limit = figure.Known[units.Duration](0)
+		return nil
+	}
+	out.Dawn = figure.Known(Oxygen(chance.Quantile(dawns, 0.5)))
+	limit := chance.Quantile(out.five, 0.1)
+	if limit = min(limit, stillAir); s.Bed.Volume > 0 {
+		limit = min(limit, stillBed)
+	}
+	out.Limit = figure.Known(units.Duration(limit) * units.Hour)
+	return nil
+}
+
+// doubtful is the reason where nearly no draw lets today's fish live.
+const doubtful = "by the figures of the plan the fish that are there could hardly live: read the oxygen at dawn"
+
+// times returns the tenth and the half of hours; unknown where so few draws
+// are left, or where it never comes to that.
+func times(five, distress []float64) Times {
+	at := func(hours []float64, p float64) figure.Maybe[units.Duration] {
+		if len(hours) < leastFew {
+			return figure.Unknown[units.Duration](doubtful)
+		}
+		h := chance.Quantile(hours, p)
+		if math.IsInf(h, 1) {
+			return figure.Unknown[units.Duration]("the air alone keeps it above that")
+		}
+		return figure.Known(units.Duration(h) * units.Hour)
+	}
+	return Times{at(five, 0.1), at(five, 0.5), at(distress, 0.1), at(distress, 0.5)}
+}
+
+// leastSatC keeps a mean within the saturation equation [°C].
+func leastSatC(t units.Temperature) float64 { return max(0, t.InCelsius()) }
+
+// saturations returns the oxygen of saturation at t and up to a warm spell above it, at
+// equal steps.
+func saturations(t units.Temperature, p pumps.Pascal) ([]float64, error) {
+	out := make([]float64, 5)
+	for i := range out {
+		c := min(mostWaterC, leastSatC(t)+WarmSpell*float64(i)/float64(len(out)-1))
+		o, err := OxygenSaturation(units.Celsius(c), p)
+		if err != nil {
+			return nil, err
+		}
+		out[i] = float64(o)
+	}
+	return out, nil
+}
+
+// between returns values at place x, 0 to 1, of their length.
+func between(values []float64, x float64) float64 {
+	at := x * float64(len(values)-1)
+	k := max(0, min(int(at), len(values)-2))
+	return values[k] + (at-float64(k))*(values[k+1]-values[k])
+}
+
+// hoursUntil returns how long v m³ takes from c to least [mg/L] in the air of
+// saturation cs, that brings air m³/h of water to it, at demand [g/h]; +Inf where the
+// air alone keeps it above.
+func hoursUntil(c, least, cs, air, demand, v float64) float64 {
+	if c <= least {
+		return 0
+	}
+	if air == 0 {
+		if demand == 0 {
+			return math.Inf(1)
+		}
+		return v * (c - least) / demand
+	}
+	end := cs - demand/air
+	if end >= least {
+		return math.Inf(1)
+	}
+	return v / air * math.Log((c-end)/(least-end))
+}
+
+// Worst returns the month of those that in holds with the shortest limit; false for none.
+func (t StandingTimes) Worst(in func(time.Month) bool) (worst StandingMonth, found bool) {
+	for _, m := range t.Months {
+		if in(m.Month) && (!found || m.Limit.Known && m.Limit.Value < worst.Limit.Value) {
+			worst, found = m, true
+		}
+	}
+	return worst, found
+}
+
+// GradeOf returns what a stop of some hours that begins in the month risks: slight
+// where nine draws of ten keep 5 mg/L, moderate where half of them do, high where nine
+// of ten keep Distress, else severe. Without fish a stop that a bed may not stand is
+// moderate.
+func (m StandingMonth) GradeOf(stop units.Duration) Grade {
+	h := stop.In(units.Hour)
+	switch share := func(hours []float64) float64 { // that are down by then
+		n := 0
+		for _, to := range hours {
+			if to < h {
+				n++
+			}
+		}
+		return float64(n) / float64(max(1, len(hours)))
+	}; {
+	case h <= 0 || !m.Limit.Known:
+		return SlightRisk
+	case m.Dawn.Why == fishless && h <= m.Limit.Value.In(units.Hour):
+		return SlightRisk
+	case m.Dawn.Why == fishless:
+		return ModerateRisk
+	case m.Kept < leastFew:
+		return SevereRisk
+	case share(m.five) <= 0.1:
+		return SlightRisk
+	case share(m.five) <= 0.5:
+		return ModerateRisk
+	case share(m.worse) <= 0.1:
+		return HighRisk
+	}
+	return SevereRisk
+}
+
+// check returns the faults of s.
+func (s Standing) check() error {
+	var faults data.FaultList
+	faults.Want(s.Volume > 0, "pond.volume", s.Volume, `more than 0, such as "9 m3"`)
+	faults.Want(s.Surface >= 0, "pond.surface", s.Surface, "0 m2 or more")
+	faults.Want(s.FishLow >= 0 && s.FishHigh >= s.FishLow, "pond.fish_mass", s.FishHigh, "0 kg or more, the smaller first")
+	faults.Want(s.FeedLow >= 0 && s.FeedHigh >= s.FeedLow, "pond.feed_per_day", s.FeedHigh, "0 g or more, the smaller first")
+	b := s.Bed
+	faults.Want(b.Volume == 0 || b.Volume > 0 && b.Voids > 0 && b.Voids < 1 && b.Grain > 0, "filter", b.Volume,
+		"a volume with voids between 0 and 1 and a grain size above 0")
+	return faults.Err()
+}

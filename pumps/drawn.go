@@ -1,0 +1,151 @@
+package pumps
+
+import (
+	"math"
+
+	"sunrill/data/units"
+)
+
+// Luck is one draw of what neither curve nor line tells of itself.
+type Luck struct {
+	Curve  float64      // how far the pump lies off its curve, -1 to 1 of its Tolerance
+	Shape  float64      // of a label: 0 for its straight line, 1 for its parabola
+	Lift   units.Length // added to the lift
+	Losses float64      // of pipe and fittings over those calculated, dirt left out
+	Dirt   Dirt
+}
+
+// labelError is how far a pump may lie outside the two curves of its label, in flow.
+// Common practice, no source.
+const labelError = 0.10
+
+// drawCells is how many cells a curve and a line are tabled in. Straight within a
+// cell, a flow is off by less than a part in ten thousand.
+const drawCells = 256
+
+// Flows returns the stable flow at speed ratio s on circuit for each of the draws, as
+// Operation.LeastFlow tells it: 0 where nothing flows, the last point's where the pump
+// runs off its curve. circuit is clean; the dirt is that of each draw.
+func (p Pump) Flows(s float64, circuit Circuit, luck []Luck) []units.Flow {
+	out := make([]units.Flow, len(luck))
+	t := p.table(s, circuit)
+	for i, l := range luck {
+		q := t.flow(l)
+		if p.spec.OwnLines {
+			q *= float64(p.spec.Count)
+		}
+		out[i] = units.Flow(q)
+	}
+	return out
+}
+
+// drawTable is a pump's curve and its line at equal steps of flow.
+type drawTable struct {
+	first, step float64                  // of the curve [m³/s]
+	low, high   [drawCells + 1]float64   // head of the curve, both ends of a label [m]
+	lost        [2*drawCells + 1]float64 // head lost in the clean line from no flow on [m]
+	losts       float64                  // step of lost [m³/s]
+	lift        float64                  // [m]
+	in, up      float64                  // tolerance in flow and in head
+	label       bool
+	falls       bool // both heads fall all the way, so that there is one crossing
+}
+
+func (p Pump) table(s float64, circuit Circuit) *drawTable {
+	low, high := p.Curve(s), p.shared(p.high, s)
+	t := &drawTable{first: float64(low.First()), lift: float64(circuit.Lift()), label: p.labelled, falls: true}
+	t.in, t.up = p.spec.Tolerance.Flow, p.spec.Tolerance.Head
+	if t.label {
+		t.in, t.up = labelError, 0
+	}
+	last := float64(low.Last())
+	t.step = (last - t.first) / drawCells
+	for i := range t.low {
+		q := min(t.first+float64(i)*t.step, last)
+		t.low[i], t.high[i] = low.headAt(q), high.headAt(q)
+		if i > 0 && (t.low[i] > t.low[i-1] || t.high[i] > t.high[i-1]) {
+			t.falls = false
+		}
+	}
+	t.losts = last * (1 + t.in) / float64(len(t.lost)-1)
+	for i := 1; i < len(t.lost); i++ {
+		q := float64(i) * t.losts
+		t.lost[i] = circuit.needs(q) - t.lift
+		if t.lost[i] < t.lost[i-1] {
+			t.falls = false // a branch that opens
+		}
+	}
+	return t
+}
+
+// between returns values at place x of their index, straight between two of them.
+func between(values []float64, x float64) float64 {
+	k := max(0, min(int(x), len(values)-2))
+	return values[k] + (x-float64(k))*(values[k+1]-values[k])
+}
+
+// curve returns the head of a drawn pump at q: off by its draw in flow or in head,
+// whichever goes further.
+func (t *drawTable) curve(q float64, l *Luck) float64 {
+	at := func(q float64) float64 {
+		x := (q - t.first) / t.step
+		h := between(t.low[:], x)
+		if t.label {
+			h += l.Shape * (between(t.high[:], x) - h)
+		}
+		return h
+	}
+	a, b := at(q/(1+t.in*l.Curve)), at(q)*(1+t.up*l.Curve)
+	if t.up == 0 {
+		return a
+	}
+	if l.Curve > 0 {
+		return max(a, b)
+	}
+	return min(a, b)
+}
+
+// surplus is what the pump gives at q above what the line asks for.
+func (t *drawTable) surplus(q float64, l *Luck) float64 {
+	return t.curve(q, l) - (t.lift + float64(l.Lift)) - l.Losses*between(t.lost[:], q/t.losts) - l.Dirt.Resistance*q*q
+}
+
+// flow returns the lowest flow at which the surplus of a draw turns into a lack.
+func (t *drawTable) flow(l Luck) float64 {
+	factor := 1 + t.in*l.Curve // the curve ends where it does
+	from, to := t.first*max(1, factor), (t.first+drawCells*t.step)*factor
+	cell := (to - from) / drawCells
+	lo, hi := 0, drawCells
+	if t.falls {
+		if t.surplus(from, &l) <= 0 {
+			return 0
+		}
+		if t.surplus(to, &l) > 0 {
+			return to
+		}
+		for hi-lo > 1 {
+			if mid := (lo + hi) / 2; t.surplus(from+float64(mid)*cell, &l) > 0 {
+				lo = mid
+			} else {
+				hi = mid
+			}
+		}
+	} else {
+		found, last := false, t.surplus(from, &l)
+		for i := 1; i <= drawCells && !found; i++ {
+			next := t.surplus(from+float64(i)*cell, &l)
+			if found = last > 0 && next <= 0; found {
+				lo, hi = i-1, i
+			}
+			last = next
+		}
+		if !found && last > 0 {
+			return to
+		} else if !found {
+			return 0
+		}
+	}
+	a, b := from+float64(lo)*cell, from+float64(hi)*cell
+	fa, fb := t.surplus(a, &l), t.surplus(b, &l)
+	return math.Max(a, math.Min(b, a+(b-a)*fa/(fa-fb)))
+}

@@ -1,0 +1,250 @@
+package works
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"sunrill/data/chance"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// Surely is how surely a pump meets the goal with the line dirty, counted over draws
+// of everything that is uncertain (JCGM 101:2008).
+type Surely struct {
+	Word   string                       `json:"word"` // yes, probably, too close to tell, probably not, no
+	Chance float64                      `json:"chance"`
+	Low    figure.Maybe[units.Duration] `json:"turnover_low_h"` // Low and High hold the middle 80 %
+	High   figure.Maybe[units.Duration] `json:"turnover_high_h"`
+	// InPractice is the chance of a turnover within the slow end of the practice for
+	// the stocking, where the goal is assumed from it.
+	InPractice figure.Maybe[float64] `json:"inside_practice_chance"`
+	// Moves is how much of the spread comes from what, the most first.
+	Moves []Mover `json:"moved_by"`
+}
+
+// Mover is one uncertain input and its share of the spread.
+type Mover struct {
+	Input string  `json:"input"`
+	Share float64 `json:"variance_fraction"`
+}
+
+// The least chances of the words: the bands of the guidance of the IPCC on likelihood
+// (Mastrandrea et al. 2010), in words of a keeper.
+const (
+	ChanceYes         = 0.90
+	ChanceProbably    = 0.66
+	ChanceTooClose    = 0.33
+	chanceProbablyNot = 0.10
+)
+
+// Likely returns the word for a chance.
+func Likely(chance float64) string {
+	switch {
+	case chance >= ChanceYes:
+		return "yes"
+	case chance >= ChanceProbably:
+		return "probably"
+	case chance >= ChanceTooClose:
+		return "too close to tell"
+	case chance >= chanceProbablyNot:
+		return "probably not"
+	}
+	return "no"
+}
+
+// How far the calculation of a line may be off; common practice, no source.
+const (
+	LiftError   units.Length = 0.05 // of a tape held over water
+	LossesError float64      = 0.2  // of pipe and fittings
+)
+
+// dirtSteps is at how many shares of flow dirt is fitted; between them it is straight.
+const dirtSteps = 9
+
+// luck draws what is uncertain of the plan, the same for every pump.
+type luck struct {
+	volume []float64 // m³; nil where the pond is not known
+	line   []pumps.Luck
+	moves  []mover
+	goal   []float64 // h, over the practice of an assumed goal; nil where it is given
+}
+
+// mover is an input as drawn.
+type mover struct {
+	name      string
+	quantiles []float64
+	of        func(p *WaterPump) bool // whether it is uncertain of this pump; nil for all
+}
+
+// draw draws pond, line and dirt.
+func (w *WaterResult) luck() (*luck, error) {
+	l := &luck{line: make([]pumps.Luck, chance.Draws)}
+	add := func(name string, s chance.Shape, of func(*WaterPump) bool) []float64 {
+		u := chance.Uniform(name)
+		l.moves = append(l.moves, mover{name, u, of})
+		return s.Of(u)
+	}
+	labelled := func(p *WaterPump) bool { return p.Pump.LabelOnly() }
+	curve := add("pump's own curve", chance.Triangular(-1, 0, 1), nil)
+	shape := add("what the box leaves open", chance.Triangular(0, 0.5, 1), labelled)
+	liftError, lossesError := float64(LiftError), LossesError
+	if w.Works.Fitted { // what was measured has them in it
+		liftError, lossesError = 0, 0
+	}
+	lift := add("lift", chance.Rectangular(-liftError, liftError), nil)
+	losses := add("losses in the hose", chance.Rectangular(1-lossesError, 1+lossesError), nil)
+	for i := range l.line {
+		l.line[i] = pumps.Luck{Curve: curve[i], Shape: shape[i], Lift: units.Length(lift[i]), Losses: losses[i], Dirt: w.Works.Dirt}
+	}
+	if ends := DoubtedLosses(w.Works.DirtLoss); w.Works.DirtAssumed && w.Works.DirtLoss > 0 {
+		var fitted [dirtSteps]float64
+		for k := range fitted {
+			f, err := w.Works.DirtOf(ends[0] + float64(k)/(dirtSteps-1)*(ends[1]-ends[0]))
+			if err != nil {
+				return nil, err
+			}
+			fitted[k] = f.Dirt.Resistance
+		}
+		shares := add("dirt before cleaning", chance.LogTriangular(ends[0], w.Works.DirtLoss, ends[1]), nil)
+		for i, share := range shares {
+			x := (share - ends[0]) / (ends[1] - ends[0]) * (dirtSteps - 1)
+			k := max(0, min(int(x), dirtSteps-2))
+			l.line[i].Dirt.Resistance = fitted[k] + (x-float64(k))*(fitted[k+1]-fitted[k])
+		}
+	}
+	if !w.Pond.Known {
+		return l, nil
+	}
+	pond := w.Pond.Value
+	low, high := pond.Low, pond.High
+	l.volume = add("pond's volume", chance.Triangular(float64(low), float64(pond.Pond.Volume()), float64(high)), nil)
+	if r := pond.Rule; r.Known && !pond.GivenGoal && pond.Goal.Known {
+		l.goal = add("goal, which is assumed", chance.LogTriangular(r.Value.Quickest.In(units.Hour), pond.Goal.Value.In(units.Hour),
+			r.Value.Slowest.In(units.Hour)), nil)
+	}
+	return l, nil
+}
+
+// surely counts how surely p meets the goal; unknown where pond or goal are not.
+func (w *WaterResult) surely(p *WaterPump, l *luck) figure.Maybe[Surely] {
+	switch {
+	case !w.Pond.Known:
+		return figure.Unknown[Surely](w.Pond.Why)
+	case !w.Pond.Value.Goal.Known:
+		return figure.Unknown[Surely](w.Pond.Value.Goal.Why)
+	case p.Dirty.Month == 0:
+		return figure.Unknown[Surely]("the plan runs the pump in no month")
+	}
+	goal := w.Pond.Value.Goal.Value.In(units.Hour)
+	turnover := w.turnovers(p, l)
+	s := Surely{InPractice: figure.Unknown[float64]("the goal is given, and not assumed from practice")}
+	inside, margin := 0, make([]float64, len(turnover))
+	for i, t := range turnover {
+		if t <= goal*(1+1e-12) {
+			s.Chance += 1.0 / chance.Draws
+		}
+		if margin[i] = t / goal; l.goal != nil {
+			if margin[i] = t / l.goal[i]; t <= w.Pond.Value.Rule.Value.Slowest.In(units.Hour) {
+				inside++
+			}
+		}
+	}
+	s.Chance = min(1, math.Round(s.Chance*chance.Draws)/chance.Draws)
+	if s.Word = Likely(s.Chance); l.goal != nil {
+		s.InPractice = figure.Known(float64(inside) / chance.Draws)
+	}
+	end := func(share float64) figure.Maybe[units.Duration] {
+		t := chance.Quantile(turnover, share)
+		if math.IsInf(t, 0) {
+			return figure.Unknown[units.Duration]("in one draw of ten nothing flows")
+		}
+		return figure.Known(units.Duration(t) * units.Hour)
+	}
+	s.Moves = l.movers(p, margin)
+	s.Low, s.High = end(0.1), end(0.9)
+	return figure.Known(s)
+}
+
+// turnovers returns one turnover of each draw [h], in the running month with the
+// least water; +Inf where nothing flows.
+func (w *WaterResult) turnovers(p *WaterPump, l *luck) []float64 {
+	hours := map[float64]float64{} // a day, by speed
+	for h := range 24 {
+		for _, sp := range w.Schedule.Spells(p.Dirty.Month, h) {
+			if sp.Speed > 0 {
+				hours[sp.Speed] += sp.Part
+			}
+		}
+	}
+	perDay := make([]float64, chance.Draws) // m³
+	for speed, held := range hours {
+		for i, q := range p.Pump.Flows(speed, w.Works.Line, l.line) {
+			perDay[i] += held * q.In(units.CubicMetrePerHour)
+		}
+	}
+	out := make([]float64, chance.Draws)
+	for i, v := range l.volume {
+		out[i] = math.Inf(1)
+		if perDay[i] > 0 {
+			out[i] = 24 * v / perDay[i]
+		}
+	}
+	return out
+}
+
+// movers returns what moves outcome, the most first; what moves less than a hundredth
+// is left out.
+func (l *luck) movers(p *WaterPump, outcome []float64) []Mover {
+	var names []string
+	var inputs [][]float64
+	for _, m := range l.moves {
+		if m.of == nil || m.of(p) {
+			names, inputs = append(names, m.name), append(inputs, m.quantiles)
+		}
+	}
+	var out []Mover
+	for i, share := range chance.Shares(outcome, inputs) {
+		if share >= 0.01 {
+			out = append(out, Mover{names[i], share})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Mover) int { return cmp.Compare(b.Share, a.Share) })
+	return out
+}
+
+// Settle is the bucket that would make the verdict of a pump a sure one: filled that
+// fast at one outlet just before cleaning, nine in ten ponds of that volume pass the
+// goal.
+type Settle struct {
+	Bucket  units.Volume   `json:"bucket_l"`
+	Seconds units.Duration `json:"seconds"`
+}
+
+// buckets are those that a keeper has; the least that takes long enough to time is
+// named. Common practice, no source.
+var buckets = []units.Volume{5 * units.Litre, 10 * units.Litre, 12 * units.Litre, 20 * units.Litre}
+
+// settle returns the bucket that would settle the verdict of p.
+func (w *WaterResult) settle(p *WaterPump, l *luck) figure.Maybe[Settle] {
+	switch {
+	case !w.Pond.Known:
+		return figure.Unknown[Settle](w.Pond.Why)
+	case !w.Pond.Value.Goal.Known:
+		return figure.Unknown[Settle](w.Pond.Value.Goal.Why)
+	case p.Dirty.PerDay <= 0 || p.Dirty.Flow <= 0:
+		return figure.Unknown[Settle]("nothing flows")
+	}
+	volume := chance.Quantile(slices.Clone(l.volume), ChanceYes)
+	perDay := volume * float64(units.Day/w.Pond.Value.Goal.Value)
+	one := p.Dirty.Flow * units.Flow(perDay/float64(p.Dirty.PerDay)) / units.Flow(p.Pump.Lines())
+	s := Settle{}
+	for _, b := range buckets {
+		if s.Bucket, s.Seconds = b, pumps.FillTime(b, one); s.Seconds >= 2*pumps.GoodFill {
+			break
+		}
+	}
+	return figure.Known(s)
+}

@@ -1,0 +1,96 @@
+package works
+
+import (
+	"cmp"
+	"slices"
+
+	"sunrill/data/figure"
+	"sunrill/pumps"
+)
+
+// Remedy is what makes a pump of the plan meet the goal for sure, where none does as the
+// plan stands.
+type Remedy struct {
+	Pump   string                `json:"pump"`
+	Hose   string                `json:"hose,omitempty"`    // a wider one in place of the plan's
+	Two    bool                  `json:"two,omitempty"`     // two of it, each on a line of its own
+	Clean  float64               `json:"clean_at_fraction"` // cleaned when so much of the flow is lost; 0 for as planned
+	Chance float64               `json:"chance"`
+	Yearly figure.Maybe[float64] `json:"equivalent_cost_per_year"` // hose and work left out
+}
+
+// soonerLoss is the share of flow at which a keeper cleans who cleans soon. Common
+// practice, no source.
+const soonerLoss = 0.10
+
+// remedies looks for what would do where no pump is a sure yes: a wider hose, cleaning
+// sooner, two of one pump; in the order of their yearly cost, those without one last.
+func (w *WaterResult) remedies(place Surroundings) error {
+	if w.Choice.Index < 0 || !w.Pond.Value.Goal.Known || slices.ContainsFunc(w.Pumps,
+		func(p WaterPump) bool { return p.Surely.Value.Chance >= ChanceYes }) {
+		return nil
+	}
+	add := func(r Remedy, i int, p *WaterPump, s figure.Maybe[Surely]) {
+		if r.Pump, r.Chance, r.Yearly = p.Name, s.Value.Chance,
+			figure.Unknown[float64]("what it costs a year is not known"); place.Yearly != nil {
+			r.Yearly = place.Yearly(i, p)
+		}
+		if r.Chance >= ChanceYes {
+			w.Remedies = append(w.Remedies, r)
+		}
+	}
+	for _, h := range w.Hoses {
+		if h.Hose != "" && !slices.ContainsFunc(w.Remedies, func(r Remedy) bool { return r.Pump == h.Name }) { // the narrowest that does
+			l, err := h.on.luck()
+			if err != nil {
+				return err
+			}
+			p := &h.on.Pumps[h.Pump]
+			add(Remedy{Hose: h.Hose}, h.Pump, p, h.on.surely(p, l))
+		}
+	}
+	try := func(r Remedy, i int, change func(alt *WaterResult, p *WaterPump) error) error {
+		alt, works := *w, *w.Works
+		alt.Works = &works
+		p := w.Pumps[i]
+		if err := change(&alt, &p); err != nil {
+			return err
+		}
+		if err := alt.Run(&p); err != nil {
+			return err
+		}
+		l, err := alt.luck()
+		if err == nil {
+			add(r, i, &p, alt.surely(&p, l))
+		}
+		return err
+	}
+	for i := range w.Pumps {
+		if w.Works.DirtLoss > soonerLoss {
+			err := try(Remedy{Clean: soonerLoss}, i, func(alt *WaterResult, _ *WaterPump) error {
+				f, err := alt.Works.DirtOf(soonerLoss)
+				alt.Works.Dirt, alt.Works.DirtLoss = f.Dirt, soonerLoss
+				return err
+			})
+			if err != nil {
+				return err
+			}
+		}
+		err := try(Remedy{Two: true}, i, func(_ *WaterResult, p *WaterPump) (err error) {
+			spec := p.Pump.Spec()
+			spec.Count, spec.OwnLines = 2*max(1, spec.Count), true
+			p.Pump, err = pumps.NewPump(spec)
+			return err
+		})
+		if err != nil {
+			return err
+		}
+	}
+	slices.SortStableFunc(w.Remedies, func(a, b Remedy) int {
+		if a.Yearly.Known != b.Yearly.Known {
+			return map[bool]int{true: -1, false: 1}[a.Yearly.Known]
+		}
+		return cmp.Compare(a.Yearly.Value, b.Yearly.Value)
+	})
+	return nil
+}
