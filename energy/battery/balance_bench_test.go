@@ -110,8 +110,8 @@ func BenchmarkFront30(b *testing.B) {
 // alternation. On a machine with other work to do it takes more turns before it
 // believes that it does not.
 func TestLoopNearBare(t *testing.T) {
-	if testing.Short() || raced {
-		t.Skip("timing, which the race detector distorts")
+	if testing.Short() || raced || testing.CoverMode() != "" {
+		t.Skip("timing, which the race detector and the counters of coverage distort")
 	}
 	const most, turns, mostTurns = 1.5, 15, 300
 	r := scaledRecord(benchYears(), 350)
