@@ -174,7 +174,7 @@ func noFish() Times {
 }
 
 // oxygenDraws are the quantiles of what is uncertain, as values.
-type oxygenDraws struct{ fish, water, mud, bed, fall, lip, surface, quality, spell []float64 }
+type oxygenDraws struct{ fish, water, mud, bed, fall, lip, surface, quality, spell, warm []float64 }
 
 func (s Standing) draw() oxygenDraws {
 	span := func(name string, low, high float64) []float64 {
@@ -195,7 +195,10 @@ func (s Standing) draw() oxygenDraws {
 		spell: chance.Rectangular(0, WarmSpell).Of(chance.Uniform("warm spell")),
 	}
 	feed := span("feed", float64(s.FeedLow), float64(s.FeedHigh))
+	d.warm = make([]float64, len(d.fish)) // by the warm spell alone
 	for i := range d.fish {
+		d.warm[i] = math.Pow(r.Factor, d.spell[i]/10)
+		d.surface[i] *= math.Pow(transferBy, d.spell[i])
 		d.fish[i] *= mass[i] / 1000 // g/h at 20 °C, from here on
 		d.water[i] *= float64(s.Volume)
 		d.mud[i] *= s.surface() / 1000
@@ -223,11 +226,11 @@ func (s Standing) month(out *StandingMonth, d oxygenDraws, pressure pumps.Pascal
 	perHour := s.Fall.Flow.In(units.CubicMetrePerHour)
 	today := s.Lives.In(units.CubicMetrePerHour)
 	c := leastSatC(s.Water[out.Month-1])
-	warmth, transfer := math.Log(s.Rates.Factor)/10, math.Log(transferBy)
+	monthWarm, monthTransfer := math.Pow(s.Rates.Factor, (c-20)/10), s.surface()/24*math.Pow(transferBy, c-20)
 	for i := range d.fish {
 		spell := min(d.spell[i], mostWaterC-c)
 		cs := between(sated, spell/WarmSpell)
-		warm := math.Exp(warmth * (c + spell - 20))
+		warm := monthWarm * d.warm[i]
 		// What breathes in the water by night makes by day what it took: it swings the
 		// oxygen and leaves its mean.
 		day := warm*(d.fish[i]+d.mud[i]) + min(1, warm)*d.bed[i] // fish eat less in the cold
@@ -235,7 +238,7 @@ func (s Standing) month(out *StandingMonth, d oxygenDraws, pressure pumps.Pascal
 		swing := warm * d.water[i] / v * nightHours
 		air := 0.0 // m³/h of water brought to saturation
 		if !s.Ice[out.Month-1] {
-			air = s.surface() * d.surface[i] * math.Exp(transfer*(c+spell-20)) / 24
+			air = monthTransfer * d.surface[i]
 		}
 		fall := 1 - 1/DeficitRatio(d.quality[i], d.lip[i], d.fall[i], units.Celsius(c+spell))
 		if today > 0 && cs-day/(air+today*fall)-swing/2 < alive {
