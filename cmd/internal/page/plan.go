@@ -291,7 +291,10 @@ func (p *PlanPage) mainsLine() document.Prose {
 	shows := v.PerDay > 1.001*v.MeanPerDay // else dirt changes nothing
 	s = s.When(shows, ", the mean of clean and dirty (at most %v)", document.KWhPerDay.Of(v.PerDay))
 	s = s.When(!v.Cost.Known, "; cost not known: %v", v.Cost.Why)
-	s = s.When(v.Owned.Known, "; with the pump itself %v a year over %v years", p.money.Of(v.Owned.Value.EquivalentAnnual), v.Years)
+	if near >= 0 {
+		all := p.water.Pumps[near].Yearly
+		s = s.When(v.Cost.Known && all.Known, "; with new pumps as they wear out %v a year", p.money.Of(all))
+	}
 	return s.And(".")
 }
 
@@ -302,7 +305,7 @@ func (p *PlanPage) mainsSection() document.Section {
 		return unknown(heading, m.Why)
 	}
 	columns := document.Columns("pump: pump", "kwh_per_day: energy", "kwh_per_year: energy", "cost_per_year: cost a year",
-		"cost_per_kwh: of a kWh", "ownership_present_value: all, over the years", "ownership_per_year: all, a year", "carbon_kg_per_year: CO2 "+
+		"cost_per_kwh: of a kWh", "ownership_present_value: all, over the years", "carbon_kg_per_year: CO2 "+
 			"a year")
 	columns[len(columns)-1].Unit = document.Mass
 	note := document.Sentence("Energy is the larger of clean and dirty; cost is that of the mean of both, %v.",
