@@ -1,7 +1,9 @@
 package still
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"time"
 
 	"sunrill/data"
@@ -101,7 +103,7 @@ type StandingMonth struct {
 	Limit figure.Maybe[units.Duration] `json:"limit_h"`
 	Kept  int                          // of the draws
 
-	five, worse []float64 // h from dusk to 5 mg/L and to Distress, kept draws
+	worse []float64 // h from dusk to Distress, kept draws
 }
 
 // StandingTimes is the year of a pond that may stand still. Every figure is modelled from
@@ -114,6 +116,11 @@ type StandingTimes struct {
 	BedLow   figure.Maybe[units.Volume] `json:"bed_for_feed_low_m3"`
 	BedHigh  figure.Maybe[units.Volume] `json:"bed_for_feed_high_m3"`
 	Warnings []data.Warning
+}
+
+// LeavesOut reports whether a month has draws in which today's fish could not live.
+func (t StandingTimes) LeavesOut() bool {
+	return slices.ContainsFunc(t.Months[:], func(m StandingMonth) bool { return m.Dawn.Why != fishless && m.Kept < chance.Draws })
 }
 
 // StandsFor returns how long s may stand still by month. Of each draw of all the rates,
@@ -252,14 +259,14 @@ func (s Standing) month(out *StandingMonth, d oxygenDraws, pressure pumps.Pascal
 		noonFive = append(noonFive, hoursUntil(noon, least, cs, air, night, v))
 		noonDistress = append(noonDistress, hoursUntil(noon, float64(Distress), cs, air, night, v))
 	}
-	out.Kept, out.five, out.worse = len(dawns), five, distress
+	out.Kept, out.worse = len(dawns), distress
 	if out.Dusk, out.Noon = times(five, distress), times(noonFive, noonDistress); out.Kept < leastFew {
 		out.Dawn = figure.Unknown[Oxygen](doubtful)
 		out.Limit = figure.Known[units.Duration](0)
 		return nil
 	}
 	out.Dawn = figure.Known(Oxygen(chance.Quantile(dawns, 0.5)))
-	limit := chance.Quantile(out.five, 0.1)
+	limit := chance.Quantile(five, 0.1)
 	if limit = min(limit, stillAir); s.Bed.Volume > 0 {
 		limit = min(limit, stillBed)
 	}
@@ -331,44 +338,45 @@ func hoursUntil(c, least, cs, air, demand, v float64) float64 {
 	return v / air * math.Log((c-end)/(least-end))
 }
 
-// Worst returns the month of those that in holds with the shortest limit; false for none.
+// Worst returns the month of those that in holds with the shortest limit, of equal ones
+// the one where half of the draws are down to 5 mg/L the soonest; false for none.
 func (t StandingTimes) Worst(in func(time.Month) bool) (worst StandingMonth, found bool) {
 	for _, m := range t.Months {
-		if in(m.Month) && (!found || m.Limit.Known && m.Limit.Value < worst.Limit.Value) {
+		if in(m.Month) && (!found || cmp.Or(cmp.Compare(m.Limit.Value, worst.Limit.Value), cmp.Compare(m.half(), worst.half())) < 0) {
 			worst, found = m, true
 		}
 	}
 	return worst, found
 }
 
-// GradeOf returns what a stop of some hours that begins in the month risks: slight
-// where nine draws of ten keep 5 mg/L, moderate where half of them do, high where nine
-// of ten keep Distress, else severe. Without fish a stop that a bed may not stand is
-// moderate.
+// half returns the hours from dusk until half of the draws are down to 5 mg/L: below 0
+// where nearly no draw lets the fish live, +Inf where it never comes to that.
+func (m StandingMonth) half() float64 {
+	switch five := m.Dusk.FiveHalf; {
+	case five.Known:
+		return five.Value.In(units.Hour)
+	case five.Why == doubtful:
+		return -1
+	}
+	return math.Inf(1)
+}
+
+// GradeOf returns what a stop that begins in the month risks: slight up to the limit,
+// beyond it moderate without fish, high where nine draws of ten keep Distress, else
+// severe.
 func (m StandingMonth) GradeOf(stop units.Duration) Grade {
-	h := stop.In(units.Hour)
-	switch share := func(hours []float64) float64 { // that are down by then
-		n := 0
-		for _, to := range hours {
-			if to < h {
-				n++
-			}
+	down := 0 // to Distress by then
+	for _, to := range m.worse {
+		if to < stop.In(units.Hour) {
+			down++
 		}
-		return float64(n) / float64(max(1, len(hours)))
-	}; {
-	case h <= 0 || !m.Limit.Known:
-		return SlightRisk
-	case m.Dawn.Why == fishless && h <= m.Limit.Value.In(units.Hour):
+	}
+	switch {
+	case stop <= 0 || !m.Limit.Known || stop <= m.Limit.Value:
 		return SlightRisk
 	case m.Dawn.Why == fishless:
 		return ModerateRisk
-	case m.Kept < leastFew:
-		return SevereRisk
-	case share(m.five) <= 0.1:
-		return SlightRisk
-	case share(m.five) <= 0.5:
-		return ModerateRisk
-	case share(m.worse) <= 0.1:
+	case m.Kept >= leastFew && float64(down) <= 0.1*float64(m.Kept):
 		return HighRisk
 	}
 	return SevereRisk

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 )
 
@@ -141,8 +142,9 @@ func TestGradesGoUpWithTheStop(t *testing.T) {
 		}
 		last, seen[g] = g, true
 	}
-	if len(seen) != 4 || m.GradeOf(m.Limit.Value) != SlightRisk {
-		t.Errorf("grades %v; at the limit %v", seen, m.GradeOf(m.Limit.Value))
+	past := m.GradeOf(m.Limit.Value * 1.001)
+	if len(seen) != 3 || m.GradeOf(m.Limit.Value) != SlightRisk || past < HighRisk {
+		t.Errorf("grades %v; at the limit %v, just past it %v", seen, m.GradeOf(m.Limit.Value), past)
 	}
 }
 
@@ -204,6 +206,17 @@ func TestStopsHaveReasons(t *testing.T) {
 	s.Water[6] = units.Celsius(2)
 	if r := GradeStop(2*units.Hour, standsFor(t, s).Months[6], all); r.Grade != SlightRisk || !strings.Contains(r.Figure().Why.String(), "2.0 h still") {
 		t.Errorf("in the cold: %+v", r)
+	}
+	always := func(time.Month) bool { return true }
+	for i := range all.Months { // of equal limits the one where it gets short the soonest
+		all.Months[i].Limit, all.Months[i].Dusk.FiveHalf = figure.Known[units.Duration](0), figure.Known(units.Duration((i+5)%12)*units.Hour)
+	}
+	if m, _ := all.Worst(always); m.Month != time.August {
+		t.Errorf("of equal limits the worst is in %v", m.Month)
+	}
+	all.Months[2].Dusk.FiveHalf = figure.Unknown[units.Duration](doubtful)
+	if m, _ := all.Worst(always); m.Month != time.March {
+		t.Errorf("where the fish could hardly live, the worst is %v", m.Month)
 	}
 	if _, found := all.Worst(func(time.Month) bool { return false }); found {
 		t.Error("of no month there is a worst")

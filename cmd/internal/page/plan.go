@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
@@ -57,10 +56,10 @@ func (in *Input) Evaluate(depth energy.Depth) (*energy.Outcome, error) {
 // tradeoffObject is what tradeoff prints as JSON.
 type tradeoffObject struct {
 	waterObject
-	Answered figure.Maybe[bool]                           `json:"answered"` // with the reason where it is not
-	Tradeoff []tradeRow                                   `json:"tradeoff"`
-	Stop     planStop                                     `json:"stop"`
-	Limits   figure.Maybe[[]figure.Maybe[units.Duration]] `json:"stop_limits_h"`
+	Answered figure.Maybe[bool]             `json:"answered"` // with the reason where it is not
+	Tradeoff []tradeRow                     `json:"tradeoff"`
+	Stop     planStop                       `json:"stop"`
+	Limits   figure.Maybe[[]units.Duration] `json:"stop_limits_h"`
 }
 
 // planObject is what plan prints as JSON.
@@ -124,15 +123,7 @@ type planStop struct {
 func (p *PlanPage) tradeoff() tradeoffObject {
 	why := p.Result.NoAnswer
 	return tradeoffObject{p.waterPage.object(), figure.Maybe[bool]{Value: why == "", Known: true, Why: units.Text(why)}, p.rows(),
-		planStop{p.water.Rest, p.Result.Rest}, figure.Then(p.Result.Rest, limits)}
-}
-
-// limits returns the longest stop to plan with of each month.
-func limits(t still.StandingTimes) (all []figure.Maybe[units.Duration]) {
-	for _, m := range t.Months {
-		all = append(all, m.Limit)
-	}
-	return all
+		planStop{p.water.Rest, p.Result.Rest}, p.limits()}
 }
 
 func (p *PlanPage) object() planObject {
@@ -314,65 +305,6 @@ func (p *PlanPage) mainsSection() document.Section {
 	note = note.When(m.Value.AirPerYear > 0, " The air pump takes %v of it.", document.KWhPerYear.Of(m.Value.AirPerYear))
 	return document.Section{Heading: heading, Notes: []document.Prose{note},
 		Tables: []document.Table{document.TableOf("mains", []energy.MainsBudget{m.Value}, columns).Priced(p.money)}}
-}
-
-// stillLine is how long the water may stand still.
-func (p *PlanPage) stillLine() document.Prose {
-	rest, stocking := p.Result.Rest, p.In.Plan.Pond.Stocking
-	switch {
-	case stocking == "none" || !rest.Known && stocking == "":
-		return document.Prose{}
-	case !rest.Known:
-		return document.Sentence("how long the fish could bear it is not known: %v. Have air ready before any stop.", rest.Why)
-	}
-	always := func(time.Month) bool { return true }
-	m, _ := rest.Value.Worst(always)
-	when := document.Plain("in " + plan.MonthNames[m.Month-1])
-	if t := p.In.Plan.Water.Temperature; t != nil && slices.Max(t[:]) == slices.Min(t[:]) {
-		when = document.Plain("at that temperature") // one value for all months names none
-	}
-	switch five, half := m.Dusk.Five, m.Dusk.FiveHalf; {
-	case five.Known && half.Known && five.Value > 0:
-		return document.Sentence("after a stop at dusk %v the oxygen is down to 5 mg/L in %v in one case of ten, in %v in one of two. Have "+
-			"air ready before any stop.", when, spell(five.Value), spell(half.Value))
-	case five.Known && half.Known:
-		return document.Sentence("%v the oxygen may be short even with the pump running, and in one case of two %v after a stop at dusk. Have "+
-			"air ready.", when, spell(half.Value))
-	case five.Known:
-		return document.Sentence("after a stop at dusk %v the oxygen is down to 5 mg/L in %v in one case of ten. Have air ready before any "+
-			"stop.", when, spell(five.Value))
-	}
-	return document.Sentence("%v %v. Have air ready before any stop.", when, m.Dusk.Five.Why)
-}
-
-// restSection says how long the pond may stand still.
-func (p *PlanPage) restSection() []document.Section {
-	const heading = "How long the water may stand still"
-	s, rest := document.Section{Heading: heading}, p.Result.Rest
-	if !rest.Known {
-		s = unknown(heading, rest.Why)
-	} else {
-		s.Tables = []document.Table{document.TableOf("rest", rest.Value.Months[:], document.Columns("month: month", "water_c: water",
-			"dusk_to_5_tenth_h: dusk, one of ten", "dusk_to_5_half_h: dusk, one of two", "noon_to_5_tenth_h: noon, one of ten",
-			"noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: distress, one of ten", "limit_h: plan with"))}
-		s.Notes = []document.Prose{document.Sentence("Hours from a stop at dusk or at noon until the oxygen is down to 5 mg/L, and to 2.5 " +
-			"mg/L, which is distress: in the one case of ten that comes to it first and in the one of two, of 2,000 draws of fish, plants, mud, " +
-			"bed, air and fall. Draws in which the fish that are there today could not live are left out. Last comes the longest stop to plan " +
-			"with.")}
-		if low, high := rest.Value.BedLow, rest.Value.BedHigh; low.Known && high.Known {
-			s.Notes = append(s.Notes, document.Sentence("The fish's feed asks for %v to %v of gravel to take its ammonia (Timmons and Ebeling, "+
-				"from memory).",
-				document.Volume.Rough(low), document.Volume.Rough(high)))
-		}
-		if w := rest.Value.PoreWater; w.Known {
-			s.Notes = append(s.Notes, document.Sentence("The restart pushes the bed's spent water into the pond: %v, %v of it.",
-				document.Litres.Of(w.Value), document.Fraction.Rough(rest.Value.PoreShare)))
-		}
-	}
-	for _, a := range still.StopAdvice(p.canSlow(), p.In.Plan.Air.Power != nil) {
-		s.Notes = append(s.Notes, document.Sentence("%v.", Capital(a)))
-	}
-	return []document.Section{s}
 }
 
 // weightSection says which input matters most.

@@ -105,7 +105,7 @@ func (p *PlanPage) daylightLine() document.Prose {
 			most = i
 		}
 	}
-	s := document.Sentence("%v%v panel, no battery", p.ofBase(), document.Power.Of(found.Value.PanelW))
+	s := document.Sentence("%v%v panel, no battery%v", p.ofBase(), document.Power.Of(found.Value.PanelW), p.graded(energy.DaylightOnly))
 	dark, bright, turnovers := plan.MonthNames[least], plan.MonthNames[most], document.None.Of(y.Months[most].Turnovers)
 	switch {
 	case y.PerYear == 0:
@@ -113,11 +113,9 @@ func (p *PlanPage) daylightLine() document.Prose {
 	case y.Months[least].Turnovers == 0:
 		return s.And(": no water at all in %v, %v turnovers a day in %v.", dark, turnovers, bright)
 	}
-	s = s.And(": %v turnovers a day in %v, %v in %v; a night without water lasts %v in %v, the longest stop %v",
+	return s.And(": %v turnovers a day in %v, %v in %v; a night without water lasts %v in %v, the longest stop %v.",
 		document.None.Of(y.Months[least].Turnovers), dark, turnovers, bright, document.Hours.Of(y.Months[least].Night), dark,
 		document.Hours.Of(y.Longest))
-	start := found.Value.Start
-	return s.When(start.Known, "; water starts at %v on the panel", document.WattsPerM2.Rough(start)).And(".")
 }
 
 // sunSections are the parts about panel and battery, and about running on the

@@ -225,8 +225,8 @@ func (p *PlanPage) winterLine() document.Prose {
 	if r == nil || !r.Panel.Known || !r.Battery.Known {
 		return document.Prose{}
 	}
-	s := document.Sentence("%v, %v with %v would do (--set run.months_off=%v). The filter's bacteria die when it stands and take weeks to "+
-		"come back: feed little until they have", r.Name,
+	s := document.Sentence("%v%v: %v with %v carry the rest (--set run.months_off=%v). The filter's bacteria die when it stands and take "+
+		"weeks to come back: feed little until they have", r.Name, p.graded(energy.OffInWinter),
 		document.Power.Of(r.Panel), document.WattHours.Of(r.Battery), strings.TrimPrefix(r.Name, "off in "))
 	s = s.When(p.In.Plan.Pond.Stocking != "none", ". Fish stay behind in still, cold water: keep a hole open in the ice and air running, "+
 		"drain what can freeze")
