@@ -17,8 +17,8 @@ type Keep struct {
 	SwapCost    figure.Maybe[money.Money] `json:"swap_cost_per_year"`
 	Saving      figure.Maybe[money.Money] `json:"saving_per_year"` // all told
 	PowerSaved  figure.Maybe[money.Money] `json:"power_saving_per_year"`
-	// Payback counts the purchase that the swap avoids, and Life is how long what is
-	// bought lasts [years]: none is told without the other.
+	// Payback counts the purchase that the swap avoids from when it is due, and Life is how
+	// long what is bought lasts [years]: none is told without the other.
 	Payback figure.Maybe[float64] `json:"payback_years"`
 	Life    figure.Maybe[float64] `json:"life_years"`
 	Pays    figure.Maybe[bool]    `json:"pays"`
@@ -87,16 +87,18 @@ func (t Terms) Swap(present, other PumpOwned) (Keep, error) {
 			return k, nil
 		}
 	}
-	cost := other.Price.Value
-	if present.Price.Known {
-		cost -= money.Worth(present.Price.Value, t.Rate, present.Due)
-	}
-	back, err := money.PaybackOf(cost, present.Running.Value-other.Running.Value, t.Rate, t.Rise)
+	cost, saved := other.Price.Value, present.Running.Value-other.Running.Value
+	back, err := money.PaybackOf(cost, saved, t.Rate, t.Rise)
 	if err != nil {
 		return k, err
 	}
-	k.Payback = back.Discounted
-	k.Pays = figure.Known(k.SwapCost.Value <= k.PresentCost.Value*(1-lessThan) && back.Discounted.Known && back.Discounted.Value < other.Life)
+	if k.Payback = back.Discounted; present.Price.Known && !(k.Payback.Known && k.Payback.Value <= present.Due) {
+		if back, err = money.PaybackOf(cost-money.Worth(present.Price.Value, t.Rate, present.Due), saved, t.Rate, t.Rise); err != nil {
+			return k, err
+		}
+		k.Payback = figure.Then(back.Discounted, func(years float64) float64 { return max(years, present.Due) })
+	}
+	k.Pays = figure.Known(k.SwapCost.Value <= k.PresentCost.Value*(1-lessThan) && k.Payback.Known && k.Payback.Value < other.Life)
 	return k, nil
 }
 
@@ -152,13 +154,17 @@ func (j *job) keep() error {
 		return nil
 	}
 	for i, p := range j.water.Pumps {
-		if i != from && p.Surely.Known && p.Surely.Value.Chance >= works.ChanceProbably && (to < 0 || cheaper(p, j.water.Pumps[to])) {
+		does := p.Surely.Known && p.Surely.Value.Chance >= works.ChanceProbably && p.Unsound() == ""
+		if i != from && does && (to < 0 || cheaper(p, j.water.Pumps[to])) {
 			to = i
 		}
 	}
 	present := j.owned(from, &j.water.Pumps[from])
 	if to < 0 {
-		const why = "no other pump of the plan probably does"
+		why := units.Text("no other pump of the plan is likely to do")
+		if len(j.water.Pumps) == 1 {
+			why = "there is no other pump in the plan"
+		}
 		j.out.Keep = figure.Known(Keep{Present: present.Name, SwapTo: figure.Unknown[string](why), PresentCost: terms(j.plan).yearly(present),
 			SwapCost: figure.Unknown[money.Money](why), Saving: figure.Unknown[money.Money](why), PowerSaved: figure.Unknown[money.Money](why),
 			Payback: figure.Unknown[float64](why), Life: figure.Unknown[float64](why), Pays: figure.Unknown[bool](why)})

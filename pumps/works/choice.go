@@ -14,7 +14,7 @@ import (
 // none.
 type WaterChoice struct {
 	Index    int        // the pump to use; -1 where none moves water or there is no goal
-	RunnerUp int        // the next best; -1 for none
+	RunnerUp int        // the next best whose chance is not out of the question; -1 for none
 	Given    bool       // the plan names it
 	Why      units.Text // why there is no choice
 	Nearest  int        // the choice, else the pump with the most water
@@ -46,7 +46,7 @@ func (w *WaterResult) choose(p *plan.Plan, place Surroundings) error {
 		if place.Yearly != nil {
 			pump.Yearly = place.Yearly(i, pump)
 		}
-		all[i] = candidate{Chance: pump.Surely.Value.Chance, Yearly: pump.Yearly, Power: pump.Power, Sound: pump.unsound() == "",
+		all[i] = candidate{Chance: pump.Surely.Value.Chance, Yearly: pump.Yearly, Power: pump.Power, Sound: pump.Unsound() == "",
 			Runs: pump.Present, Water: pump.Dirty.PerDay}
 		if c.Nearest < 0 || pump.Dirty.PerDay > w.Pumps[c.Nearest].Dirty.PerDay {
 			c.Nearest = i
@@ -81,7 +81,8 @@ func (w *WaterResult) choose(p *plan.Plan, place Surroundings) error {
 	}
 	if c.Index >= 0 {
 		c.Nearest = c.Index
-		if k := slices.IndexFunc(order, func(i int) bool { return i != c.Index }); k >= 0 {
+		enough := min(ChanceTooClose, all[c.Index].Chance)
+		if k := slices.IndexFunc(order, func(i int) bool { return i != c.Index && all[i].Sound && all[i].Chance >= enough }); k >= 0 {
 			c.RunnerUp = order[k]
 		}
 	}
@@ -136,10 +137,10 @@ func (w *WaterResult) offGrid(c WaterChoice, all []candidate) int {
 	return best
 }
 
-// unsound says why a pump is taken only where no other will do, "" where nothing does:
+// Unsound says why a pump is taken only where no other will do, "" where nothing does:
 // power fails, batteries run down, whoever drew a branch wants water there, and a tank
 // that spills empties the pond.
-func (p *WaterPump) unsound() string {
+func (p *WaterPump) Unsound() string {
 	switch {
 	case p.Clean.Flow <= 0 || p.Dirty.Flow <= 0:
 		return "nothing flows"
@@ -156,7 +157,7 @@ func (p *WaterPump) unsound() string {
 // reason says in a few words why pump i was chosen or was not.
 func (w *WaterResult) reason(i int) units.Text {
 	c, p := w.Choice, &w.Pumps[i]
-	why := p.unsound()
+	why := p.Unsound()
 	switch {
 	case c.Index < 0:
 		return c.Why
@@ -164,13 +165,16 @@ func (w *WaterResult) reason(i int) units.Text {
 		return "the plan names it"
 	case c.Given:
 		return "the plan names another"
-	case why != "":
+	case why != "" && i != c.Index:
 		return units.Say("%s", why)
 	}
 	chosen := &w.Pumps[c.Index]
-	all := true // prices known of all that do
-	for _, other := range w.Pumps {
-		all = all && (other.Yearly.Known || other.Surely.Value.Chance < ChanceProbably)
+	all, others := true, 0 // prices known of all that do; how many do besides the choice
+	for k, other := range w.Pumps {
+		does := other.Surely.Value.Chance >= ChanceProbably
+		if all = all && (other.Yearly.Known || !does); does && k != c.Index && other.Unsound() == "" {
+			others++
+		}
 	}
 	least := units.Text("it draws the least of those that do")
 	if all {
@@ -181,9 +185,13 @@ func (w *WaterResult) reason(i int) units.Text {
 		return "it is the only one; what it draws is not known"
 	case i == c.Index && len(w.Pumps) == 1:
 		return "it is the only one"
+	case i == c.Index && why != "":
+		return "none of the plan is without fault, and it is the best of them"
 	case i == c.Index && p.Surely.Value.Chance < ChanceProbably:
 		return "it is the surest, and not sure enough"
-	case i == c.Index && p.Present && c.RunnerUp >= 0 && w.Pumps[c.RunnerUp].Yearly.Value < p.Yearly.Value:
+	case i == c.Index && others == 0:
+		return "it is the only one that does"
+	case i == c.Index && p.Present && w.Pumps[c.RunnerUp].Yearly.Value < p.Yearly.Value:
 		return "it runs today, and no other saves enough to pay for the change"
 	case i == c.Index && !p.Power.Known:
 		return "it moves the least water of those that do; what it draws is not known"

@@ -59,9 +59,17 @@ func (p *waterPage) use() document.Prose {
 	if i < 0 || p.water.Choice.NoneMeets && !p.water.Choice.Given {
 		return document.Sentence("%v.", p.why())
 	}
-	name := thePump(p.water.Pumps[i].Name)
-	name = name.When(p.water.Pumps[i].Number() > 1, ", %v of it together", p.water.Pumps[i].Number())
-	return document.Sentence("%v: %v.", name, p.why())
+	pump, next := p.water.Pumps[i], p.water.Choice.RunnerUp
+	s := thePump(pump.Name).When(pump.Number() > 1, ", all %v of them", pump.Number()).And(": %v", p.why())
+	if alone := p.water.Pond.Value.GoalFlow; pump.Alone.Known && alone.Known && pump.Alone.Value >= alone.Value && len(p.In.Plan.Run.Bands) == 0 {
+		s = s.And("; one alone is enough")
+	}
+	if next >= 0 && !pump.Present && !p.water.Choice.Given && pump.Yearly.Known {
+		other := p.water.Pumps[next]
+		s = s.When(other.Yearly.Known, "; next comes %v (%v a year)", other.Name, p.money.Of(other.Yearly)).
+			When(other.Surely.Value.Word != works.Likely(1), ", for which the answer is: %v", other.Surely.Value.Word)
+	}
+	return s.And(".")
 }
 
 // inPractice reports whether pump i misses a goal that nobody gave, and is inside the

@@ -1,7 +1,10 @@
 package page
 
 import (
+	"slices"
+
 	"sunrill/cmd/internal/document"
+	"sunrill/pumps/works"
 )
 
 // moneyAnswer says what the pump costs a year.
@@ -15,37 +18,68 @@ func (p *waterPage) moneyAnswer() document.Prose {
 		p.money.Of(all)).And(".")
 }
 
-// keepAnswer says in a sentence whether to keep the pump that runs today.
+// keepAnswer says in a sentence whether to keep the pump that runs today. It never
+// speaks against the choice: what is cheaper and less sure is said to be both.
 func (p *waterPage) keepAnswer() document.Prose {
-	k := p.keep.Value
-	switch {
-	case !p.keep.Known:
+	k, c := p.keep.Value, p.water.Choice
+	if !p.keep.Known || c.Index < 0 {
 		return document.Prose{}
-	case !k.SwapTo.Known:
-		return document.Sentence("keep %v: %v.", k.Present, k.SwapTo.Why)
+	}
+	named := func(name string) works.WaterPump {
+		return p.water.Pumps[slices.IndexFunc(p.water.Pumps, func(w works.WaterPump) bool { return w.Name == name })]
+	}
+	present := named(k.Present)
+	does := present.Unsound() == "" && present.Surely.Value.Chance >= works.ChanceProbably
+	if !k.SwapTo.Known {
+		return document.Prose{}.When(does && len(p.pumps) > 1, "keep %v: %v.", k.Present, k.SwapTo.Why)
+	}
+	other, chosen := named(k.SwapTo.Value), p.water.Pumps[c.Index].Name
+	cost, now := p.money.Of(k.SwapCost), p.money.Of(k.PresentCost)
+	switch {
+	case !does && chosen == other.Name && k.SwapCost.Known:
+		return document.Sentence("swap %v, which does not do, for %v: %v a year all told in place of %v.", k.Present, other.Name, cost, now)
+	case !does && chosen == other.Name:
+		return document.Sentence("swap %v, which does not do, for %v.", k.Present, other.Name)
+	case !does:
+		return document.Prose{}
+	case chosen != k.Present && chosen != other.Name: // the surest, or what the plan names
+		return document.Sentence("%v %v", k.Present, likely(present)).When(k.Saving.Known && k.Saving.Value > 0,
+			"; %v %v too, for %v a year all told in place of %v", other.Name, likely(other), cost, now).And(".")
 	case !k.Pays.Known && k.PowerSaved.Known && k.PowerSaved.Value > 0:
-		return document.Sentence("%v in place of %v saves %v of power a year; whether it pays is not known: %v.", k.SwapTo.Value, k.Present,
+		return document.Sentence("%v in place of %v saves %v of power a year; whether it pays is not known: %v.", other.Name, k.Present,
 			p.money.Of(k.PowerSaved), document.Told(k.Pays.Why))
 	case !k.Pays.Known && k.PowerSaved.Known:
-		return document.Sentence("keep %v: %v takes as much power or more.", k.Present, k.SwapTo.Value)
+		return document.Sentence("keep %v: %v takes as much power or more.", k.Present, other.Name)
+	case !k.Pays.Known && present.Power.Known && other.Power.Known:
+		return document.Sentence("%v draws %v, and %v %v; whether it pays is not known: %v.", other.Name, document.Power.Of(other.Power.Value),
+			k.Present, document.Power.Of(present.Power.Value), document.Told(k.Pays.Why))
 	case !k.Pays.Known:
-		return document.Sentence("whether %v pays in place of %v is not known: %v.", k.SwapTo.Value, k.Present, document.Told(k.Pays.Why))
+		return document.Sentence("whether %v pays in place of %v is not known: %v.", other.Name, k.Present, document.Told(k.Pays.Why))
 	}
-	other, now := p.money.Of(k.SwapCost), p.money.Of(k.PresentCost)
 	back := document.Sentence("it is %v", k.Payback.Why)
 	if k.Payback.Known {
 		back = document.Sentence("it is paid back in %v and lasts %v", document.Years.Rough(k.Payback), document.Years.Rough(k.Life))
 	}
 	switch cheaper := k.Saving.Value; {
+	case k.Pays.Value && chosen == other.Name:
+		return document.Sentence("swap %v for %v: %v a year all told in place of %v; %v.", k.Present, other.Name, cost, now, back)
+	case chosen == other.Name:
+		return document.Sentence("%v %v; %v is surer, for %v a year all told in place of %v.", k.Present, likely(present), other.Name, cost, now)
 	case k.Pays.Value:
-		return document.Sentence("swap %v for %v: %v a year all told in place of %v; %v.", k.Present, k.SwapTo.Value, other, now, back)
+		return document.Sentence("keep %v: %v would cost %v a year all told in place of %v, but only %v.", k.Present, other.Name, cost, now,
+			likely(other))
 	case cheaper > 0 && k.Payback.Known && k.Payback.Value < k.Life.Value:
 		return document.Sentence("keep %v: with %v in its place you would save %v of %v a year all told, too little for the change.",
-			k.Present, k.SwapTo.Value, p.money.Of(cheaper), now)
+			k.Present, other.Name, p.money.Of(cheaper), now)
 	case cheaper > 0:
-		return document.Sentence("keep %v: %v would cost %v a year all told in place of %v, but %v.", k.Present, k.SwapTo.Value, other, now, back)
+		return document.Sentence("keep %v: %v would cost %v a year all told in place of %v, but %v.", k.Present, other.Name, cost, now, back)
 	}
-	return document.Sentence("keep %v: %v would cost %v a year all told in place of %v.", k.Present, k.SwapTo.Value, other, now)
+	return document.Sentence("keep %v: %v would cost %v a year all told in place of %v.", k.Present, other.Name, cost, now)
+}
+
+// likely says how likely a pump does that at least probably does.
+func likely(p works.WaterPump) string {
+	return map[bool]string{true: "does", false: "probably does"}[p.Surely.Value.Chance >= works.ChanceYes]
 }
 
 // moneySection compares what the pumps cost.

@@ -87,7 +87,7 @@ func (p *waterPage) object() waterObject {
 		high := figure.Then(pond.Rule, func(r data.TurnoverGoal) units.Duration { return r.Slowest })
 		goal = figure.Then(pond.Goal, func(t units.Duration) goalObject { return goalObject{t, pond.GivenGoal, low, high} })
 	}
-	next := figure.Unknown[string]("there is no other that moves water")
+	next := figure.Unknown[string]("no other pump of the plan comes near")
 	if i := w.Choice.RunnerUp; i >= 0 {
 		next = figure.Known(w.Pumps[i].Name)
 	}
@@ -150,13 +150,13 @@ func (p *waterPage) why() units.Text {
 	}
 	pump := p.water.Pumps[i]
 	if pump.Return.Value.Spills {
-		why += "; but with it the filter tank SPILLS"
+		why += units.Say("; but with %s the filter tank SPILLS", pump.Name)
 	}
 	if dry := pump.Dirty.Dry; len(dry) > 0 {
-		why += units.Say("; but with it %s%s", listed(dry), getNo(len(dry)))
+		why += units.Say("; but with %s %s%s", pump.Name, listed(dry), getNo(len(dry)))
 	}
 	if pump.Clean.Run.NoStart {
-		why += "; but after a stop it DOES NOT START by itself: the line is too high for it when empty"
+		why += units.Say("; but after a stop %s DOES NOT START by itself: the line is too high for it when empty", pump.Name)
 	}
 	return why
 }
