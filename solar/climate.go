@@ -70,7 +70,8 @@ func ClimateAt(latitude, longitude units.Angle) (Climate, error) {
 		c.GHI[m], c.TempC[m] = sum.GHI[m]/weight, sum.TempC[m]/weight
 	}
 	if weight < 0.5 {
-		c.warn("more than half of the cells around this place are open sea: the figures are those of the land beside it")
+		c.warn("more than half of the cells around this place are open sea: the figures are those of the land beside it" +
+			units.Text(exchanged(lat, lon)))
 	}
 	c.rate(interpolationError)
 	return c, nil
@@ -83,7 +84,16 @@ func openSea(lat, lon float64) error {
 		Found:   units.Sprintf("%.2f, %.2f", lat, lon),
 		Allowed: "a place on land, or twelve rows of your own in a climate file",
 		Hint: units.Sprintf("nearest land with data: latitude %.1f, longitude %.1f, %.0f km away",
-			cell.LatDeg, cell.LonDeg, km)}
+			cell.LatDeg, cell.LonDeg, km) + exchanged(lat, lon)}
+}
+
+// exchanged asks about a place at sea whose latitude and longitude, exchanged, are on
+// land; "" for any other.
+func exchanged(lat, lon float64) string {
+	if _, land := data.ClimateCell(lon, lat); !land || math.Abs(lon) > 90 {
+		return ""
+	}
+	return units.Sprintf("; or are they exchanged? Latitude %.4g and longitude %.4g are on land", lon, lat)
 }
 
 // warn adds a doubt about the climate.

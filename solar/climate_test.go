@@ -2,6 +2,7 @@ package solar
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -121,6 +122,21 @@ func TestClimatePotsdamSizing(t *testing.T) {
 	}
 	within(t, "December", c.SizingGHI[11], 0.47, 0.12*0.47)
 	within(t, "January", c.SizingGHI[0], 0.62, 0.12*0.62)
+}
+
+// TestExchangedPlace: Utrecht at 52.1, 5.2 read the other way round lies at sea.
+func TestExchangedPlace(t *testing.T) {
+	told := func(lat, lon units.Angle) string {
+		c, err := ClimateAt(lat*deg, lon*deg)
+		return fmt.Sprint(c.Warnings, err)
+	}
+	if all := told(5.2, 52.1) + told(-36.9, 174.8); strings.Count(all, "exchanged") != 1 || !strings.Contains(all, "Latitude 52.1 and longitude 5.2") {
+		t.Error(all)
+	}
+	_, err := ClimateAt(5*deg, 60*deg)
+	if faults := data.Faults(err); len(faults) != 1 || !strings.Contains(faults[0].Hint, "Latitude 60 and longitude 5") {
+		t.Errorf("over open sea: %v", err)
+	}
 }
 
 func TestClimateOverSeaNamesLand(t *testing.T) {

@@ -24,6 +24,11 @@ func (p *Plan) check() []wholeFault {
 	c.hours()
 	c.priceTiers()
 	c.cells()
+	if on, day := p.Measured.Date, new(data.LogDay); on != "" {
+		for _, f := range data.Faults(day.UnmarshalText([]byte(on))) {
+			c.at("measured.date", f.Message, f.Allowed)
+		}
+	}
 	return c.faults
 }
 
@@ -286,6 +291,9 @@ func (p *Plan) warnings() []data.Warning {
 		}
 		if m.Curve != "" && m.LabelHead != nil {
 			warn(at+"label_head", "not used: the curve says more")
+		}
+		if m.Present && m.Age != nil && *m.Age > m.Life {
+			warn(at+"age", units.Say("past its life of %.3g years: its replacement is counted a year from now", m.Life.In(units.Year)))
 		}
 	}
 	if p.Pond.Volume != nil && p.Pond.Surface != nil {

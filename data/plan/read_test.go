@@ -427,3 +427,14 @@ func TestLoadPlan(t *testing.T) {
 		})
 	}
 }
+
+// TestPumpPastItsLife: a pump older than its life is told, one at its end is not.
+func TestPumpPastItsLife(t *testing.T) {
+	for age, told := range map[string]bool{"9 years": true, "5 years": false} {
+		text := "[[pump]]\nname = \"A\"\ncurve = \"a.csv\"\npresent = true\nage = \"" + age + "\"\n"
+		_, warnings, err := ReadPlan("pond.toml", strings.NewReader(text), ReadOptions{})
+		if err != nil || (len(warnings) == 1 && warnings[0].Key == "pump.1.age") != told {
+			t.Errorf("%s: %v, %v", age, warnings, err)
+		}
+	}
+}

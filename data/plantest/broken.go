@@ -186,6 +186,7 @@ var changes = []change{
 	{`length = "10 m"`, `loss_k = 2`, -1, "length"},
 	{``, "[[branch]]\nname = \"bog\"", 1, "no feed"},
 	{``, "[return]\npipe = \"hose 25 mm\"\nbore = \"25 mm\"", 3, "two ways"},
+	{``, "[measured]\nflow = \"900 L/h\"\ndate = \"yesterday\"", 3, "such as 2026-03-14"},
 	{``, "[choice]\npump = \"B\"", 2, "no pump of the plan"},
 	{`kind = "LiFePO4"`, "cut_off = 0.3\nreconnect = 0.2", 2, "cut-off"},
 	{`kind = "LiFePO4"`, `voltage = "24 V"`, 1, "cells"},

@@ -174,7 +174,8 @@ func (d *drawing) lines() {
 	d.maybe(0.1, "return.lip_width")
 	if d.chance(0.1) && d.keys["pump.2.name"] == "" {
 		d.draw("measured.flow")
-		d.maybe(0.5, "measured.line", "measured.date")
+		d.maybe(0.5, "measured.line")
+		d.text("measured.date", "2026-03-14")
 	}
 }
 

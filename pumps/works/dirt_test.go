@@ -257,6 +257,17 @@ func TestSlipsThatTurnTheAnswer(t *testing.T) {
 	}
 }
 
+// TestFishThatTheWordDoesNotFit: medium stocking is 0.3 to 1 kg a m3, and a factor of
+// three off it is doubted on either side.
+func TestFishThatTheWordDoesNotFit(t *testing.T) {
+	for text, doubted := range map[string]bool{"3.1 kg": true, "2.9 kg": false, "0.11 kg": false, "0.09 kg": true, "0 kg": false} {
+		w := pencilWater(t, plantest.Set("pond.stocking", "medium"), plantest.Set("pond.fish_mass", text), plantest.Set("pond.volume", "1 m3"))
+		if got := slices.ContainsFunc(w.Works.Warnings, func(w data.Warning) bool { return w.Key == "pond.fish_mass" }); got != doubted {
+			t.Errorf("%s in 1 m3: doubted %t", text, got)
+		}
+	}
+}
+
 // TestMeterBelowTheWater: 3.2 m3/h over 0.6 m take 1000 x 9.81 x 3.2/3600 x 0.6 =
 // 5.2 W, and no pump moves that on 5 W.
 func TestMeterBelowTheWater(t *testing.T) {

@@ -85,8 +85,12 @@ func (w *Waterworks) measured(p *plan.Plan, clean units.Flow) error {
 func (w *Waterworks) doubtTest(key string, q, most units.Flow, name string) {
 	told, can := q.In(units.LitrePerHour), most.In(units.LitrePerHour)
 	if q < most/10 {
-		w.doubt(key, "{%.0f L/h} of %s is a tenth of what the pump can, or less: look at bucket, watch and units, at a fouled impeller chamber, "+
-			"and at a line that is all but shut. The test is left out", told, name)
+		slip := ""
+		if minutes := 60 * q; minutes <= most && minutes >= most/10 {
+			slip = units.Sprintf(" (as litres a minute they would suit: \"%.4g L/min\")", told)
+		}
+		w.doubt(key, "{%.0f L/h} of %s is a tenth of what the pump can, or less: look at bucket, watch and units%s, at a fouled impeller "+
+			"chamber, and at a line that is all but shut. The test is left out", told, name, slip)
 		return
 	}
 	w.doubt(key, "%s cannot have given {%.0f L/h}: with no lift and no hose it gives {%.0f L/h}; look at bucket, watch and units, and at the "+

@@ -67,7 +67,7 @@ func TestBoxAndBucket(t *testing.T) {
 // TestDoubtfulTestsAreLeftOut: more than the pump can, or a tenth of it.
 func TestDoubtfulTestsAreLeftOut(t *testing.T) {
 	plain := waterOf(t, plantest.WaterPlan).Pumps[0].Clean.Flow
-	for told, says := range map[string]string{"9000 L/h": "cannot have given", "100 L/h": "a tenth", "1999 L/h": "cannot have given"} {
+	for told, says := range map[string]string{"9000 L/h": "cannot have given", "100 L/h": "a tenth", "20 L/h": `"20 L/min"`, "1999 L/h": "cannot have given"} {
 		w := waterOf(t, plantest.WaterPlan, plantest.Set("measured.flow", told), plantest.Set("lift.static_head", "0.8 m"))
 		found := false
 		for _, d := range w.Works.Doubts {

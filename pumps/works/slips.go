@@ -21,10 +21,11 @@ const (
 	// farFromGoal is how many times the largest flow of any pump a goal may ask
 	// for, or the other way round, before the volume is doubted: litres taken for
 	// cubic metres are a thousand times, gallons 220 or 264.
-	farFromGoal = 20
-	narrowBore  = 6 * units.Millimetre
-	wideBore    = 200 * units.Millimetre
-	deepPond    = 4 * units.Metre
+	farFromGoal     = 20
+	narrowBore      = 6 * units.Millimetre
+	wideBore        = 200 * units.Millimetre
+	deepPond        = 4 * units.Metre
+	farFromStocking = 3 // times what the word for the stocking stands for
 	// TallestPond is the head that no pump made for a garden pond gives.
 	TallestPond = 25 * units.Metre
 )
@@ -61,6 +62,7 @@ func (w *Waterworks) slips(p *plan.Plan) {
 				units.Format(units.KindBore, float64(bore)))
 		}
 	}
+	w.slipOfFish(p)
 	if d := figure.OrZero(p.Pond.Depth); d > deepPond {
 		w.warn("pond.depth", "%s is deep for a pond: check the unit (feet are not metres)", length(d))
 	}
@@ -88,6 +90,20 @@ func (w *Waterworks) slips(p *plan.Plan) {
 func (w *Waterworks) doubt(key, format string, args ...any) {
 	w.warn(key, format, args...)
 	w.Doubts = append(w.Doubts, w.Warnings[len(w.Warnings)-1])
+}
+
+// slipOfFish names a mass of fish that the word for the stocking does not fit.
+func (w *Waterworks) slipOfFish(p *plan.Plan) {
+	row, err := data.StockingOf(p.Pond.Stocking)
+	mass := float64(figure.OrZero(p.Pond.FishMass))
+	if err != nil || !w.Pond.Known || mass == 0 {
+		return
+	}
+	v := float64(w.Pond.Value.Volume)
+	if low, high := row.FishLowPerM3*v, row.FishHighPerM3*v; mass > farFromStocking*high || mass < low/farFromStocking {
+		w.warn("pond.fish_mass", "{%.3g kg} is not what %s stocking stands for, {%.2g to %.2g kg} in {%.3g m3}: check the mass, its unit, and "+
+			"the stocking", mass, row.Stocking, low, high, v)
+	}
 }
 
 // slipOfWatts names watts of a pump, under key, that are none.
