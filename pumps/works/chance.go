@@ -61,6 +61,9 @@ const (
 	LossesError float64      = 0.2  // of pipe and fittings
 )
 
+// GoalAssumed names a goal that nobody gave among what moves a verdict.
+const GoalAssumed = "goal, which is assumed"
+
 // dirtSteps is at how many shares of flow dirt is fitted; between them it is straight.
 const dirtSteps = 9
 
@@ -68,6 +71,7 @@ const dirtSteps = 9
 type luck struct {
 	volume []float64 // m³; nil where the pond is not known
 	line   []pumps.Luck
+	share  []float64 // of flow that assumed dirt takes; nil where it is none or was seen
 	moves  []mover
 	goal   []float64 // h, over the practice of an assumed goal; nil where it is given
 }
@@ -108,8 +112,8 @@ func (w *WaterResult) luck() (*luck, error) {
 			}
 			fitted[k] = f.Dirt.Resistance
 		}
-		shares := add("dirt before cleaning", chance.LogTriangular(ends[0], w.Works.DirtLoss, ends[1]), nil)
-		for i, share := range shares {
+		l.share = add("dirt before cleaning", chance.LogTriangular(ends[0], w.Works.DirtLoss, ends[1]), nil)
+		for i, share := range l.share {
 			x := (share - ends[0]) / (ends[1] - ends[0]) * (dirtSteps - 1)
 			k := max(0, min(int(x), dirtSteps-2))
 			l.line[i].Dirt.Resistance = fitted[k] + (x-float64(k))*(fitted[k+1]-fitted[k])
@@ -122,7 +126,7 @@ func (w *WaterResult) luck() (*luck, error) {
 	low, high := pond.Low, pond.High
 	l.volume = add("pond's volume", chance.Triangular(float64(low), float64(pond.Pond.Volume()), float64(high)), nil)
 	if r := pond.Rule; r.Known && !pond.GivenGoal && pond.Goal.Known {
-		l.goal = add("goal, which is assumed", chance.LogTriangular(r.Value.Quickest.In(units.Hour), pond.Goal.Value.In(units.Hour),
+		l.goal = add(GoalAssumed, chance.LogTriangular(r.Value.Quickest.In(units.Hour), pond.Goal.Value.In(units.Hour),
 			r.Value.Slowest.In(units.Hour)), nil)
 	}
 	return l, nil
@@ -139,15 +143,15 @@ func (w *WaterResult) surely(p *WaterPump, l *luck) figure.Maybe[Surely] {
 		return figure.Unknown[Surely]("the plan runs the pump in no month")
 	}
 	goal := w.Pond.Value.Goal.Value.In(units.Hour)
-	turnover := w.turnovers(p, l)
+	turnover := w.turnovers(p, l, 1)
 	s := Surely{InPractice: figure.Unknown[float64]("the goal is given, and not assumed from practice")}
 	inside, margin := 0, make([]float64, len(turnover))
 	for i, t := range turnover {
-		if t <= goal*(1+1e-12) {
+		if inGoal(t, goal) {
 			s.Chance += 1.0 / chance.Draws
 		}
 		if margin[i] = t / goal; l.goal != nil {
-			if margin[i] = t / l.goal[i]; t <= w.Pond.Value.Rule.Value.Slowest.In(units.Hour) {
+			if margin[i] = t / l.goal[i]; inGoal(t, w.Pond.Value.Rule.Value.Slowest.In(units.Hour)) {
 				inside++
 			}
 		}
@@ -168,9 +172,16 @@ func (w *WaterResult) surely(p *WaterPump, l *luck) figure.Maybe[Surely] {
 	return figure.Known(s)
 }
 
+// inGoal reports whether a turnover of t is within one of limit, both in h: the solvers'
+// last digits decide nothing.
+func inGoal(t, limit float64) bool { return t <= limit*(1+sameGoal) }
+
+// sameGoal is by what share a goal may be missed in the last digits of a calculation.
+const sameGoal = 1e-9
+
 // turnovers returns one turnover of each draw [h], in the running month with the
-// least water; +Inf where nothing flows.
-func (w *WaterResult) turnovers(p *WaterPump, l *luck) []float64 {
+// least water, of p scaled by the affinity laws; +Inf where nothing flows.
+func (w *WaterResult) turnovers(p *WaterPump, l *luck, scale float64) []float64 {
 	hours := map[float64]float64{} // a day, by speed
 	for h := range 24 {
 		for _, sp := range w.Schedule.Spells(p.Dirty.Month, h) {
@@ -181,7 +192,7 @@ func (w *WaterResult) turnovers(p *WaterPump, l *luck) []float64 {
 	}
 	perDay := make([]float64, chance.Draws) // m³
 	for speed, held := range hours {
-		for i, q := range p.Pump.Flows(speed, w.Works.Line, l.line) {
+		for i, q := range p.Pump.Flows(speed*scale, w.Works.Line, l.line) {
 			perDay[i] += held * q.In(units.CubicMetrePerHour)
 		}
 	}

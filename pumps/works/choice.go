@@ -97,7 +97,7 @@ func (w *WaterResult) choose(p *plan.Plan, place Surroundings) error {
 		w.Pumps[i].Reason = w.reason(i)
 	}
 	near := &w.Pumps[c.Nearest]
-	w.Settle, w.Least = w.settle(near, l), w.least(near)
+	w.Settle, w.Least = w.settle(near, l), w.least(near, l, false)
 	return nil
 }
 
@@ -207,34 +207,6 @@ func (w *WaterResult) reason(i int) units.Text {
 		return "another costs less a year"
 	}
 	return "another draws less"
-}
-
-// Least is the point that the smallest pump that would do has to pass.
-type Least struct {
-	Flow units.Flow   `json:"flow_m3_per_h"`
-	Head units.Length `json:"head_m"`
-}
-
-// least returns the point that a pump has to pass with the line clean to meet the goal
-// when it is dirty, if it loses the plan's share of flow; for the hours of p.
-func (w *WaterResult) least(p *WaterPump) figure.Maybe[Least] {
-	switch goal := w.Pond.Value.Goal; {
-	case !w.Pond.Known:
-		return figure.Unknown[Least](w.Pond.Why)
-	case !goal.Known:
-		return figure.Unknown[Least](goal.Why)
-	case p.Dirty.PerDay <= 0 && w.Schedule.Slows():
-		return figure.Unknown[Least]("nothing flows in the hours of the plan")
-	default:
-		q := w.Pond.Value.Volume / units.Volume(goal.Value)
-		flow := units.Flow(q)
-		if p.Dirty.PerDay > 0 {
-			flow = p.Dirty.Flow * units.Flow(float64(q)*float64(units.Day)/float64(p.Dirty.PerDay))
-		}
-		flow /= units.Flow(1 - w.Works.DirtLoss)
-		one := flow / units.Flow(p.Pump.Lines())
-		return figure.Known(Least{flow, w.Works.Line.HeadAt(one)})
-	}
 }
 
 // NoAnswer says why the question about the water has no answer, "" where it has one:

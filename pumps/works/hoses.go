@@ -25,6 +25,7 @@ type HoseStep struct {
 	// pump on the hose that is there, when dirty.
 	GainFlow  units.Flow                `json:"gain_flow_m3_per_h"`
 	GainPower figure.Maybe[units.Power] `json:"gain_power_w"`
+	Chance    figure.Maybe[float64]     `json:"chance"` // of meeting the goal, dirty
 
 	// Main and Branches say where it lies, where the line has branches; Dries names
 	// those that it takes the water from.
@@ -48,7 +49,7 @@ func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
 		narrow, ribbed = min(narrow, f.Bore), ribbed || f.Pitch > 0
 	}
 	for i, pump := range w.Pumps {
-		w.Hoses = append(w.Hoses, HoseStep{Pump: i, Bore: narrow}.of(pump))
+		w.Hoses = append(w.Hoses, HoseStep{Pump: i, Bore: narrow}.of(pump)) // judged by choose
 	}
 	if ribbed {
 		smooth := HoseStep{Hose: SameBoreSmooth, Bore: narrow}
@@ -114,10 +115,15 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings, ch
 			return err
 		}
 	}
+	l, err := alt.luck()
+	if err != nil {
+		return err
+	}
 	for i, pump := range w.Pumps {
 		if err := alt.Run(&alt.Pumps[i]); err != nil {
 			return err
 		}
+		alt.Pumps[i].Surely = alt.surely(&alt.Pumps[i], l)
 		step.Pump = i
 		s := step.of(alt.Pumps[i])
 		s.dry(alt.Pumps[i].Clean.Dry, pump.Clean.Dry)
@@ -140,6 +146,7 @@ func (s *HoseStep) dry(now, before []string) {
 // of returns the step with the figures of pump on its hose.
 func (s HoseStep) of(pump WaterPump) HoseStep {
 	s.Name, s.Clean, s.Dirty, s.Power = pump.Name, pump.Clean.Flowing(), pump.Dirty.Flowing(), pump.Power
+	s.Chance = figure.Then(pump.Surely, func(v Surely) float64 { return v.Chance })
 	return s
 }
 
@@ -160,12 +167,13 @@ func (w *WaterResult) gains() {
 	}
 }
 
-// BestStep returns the step of least power that meets the goal dirty and takes the
-// water from no branch that has it, and whether any does.
+// BestStep returns the step of least power that at least probably meets the goal, starts
+// again and takes the water from no branch that has it, and whether any does.
 func (w *WaterResult) BestStep() (best HoseStep, found bool) {
 	for _, s := range w.Hoses {
 		// A hose that is there costs nothing, so a wider one has to save.
-		if s.Dirty.Value.Meets() && s.Power.Known && len(s.Dries) == 0 && (!found || s.Power.Value < best.Power.Value*0.97) {
+		does := s.Chance.Value >= ChanceProbably && !s.Clean.Value.Run.NoStart && len(s.Dries) == 0
+		if does && s.Power.Known && (!found || s.Power.Value < best.Power.Value*0.97) {
 			best, found = s, true
 		}
 	}

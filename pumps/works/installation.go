@@ -105,36 +105,6 @@ func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*
 	return w, w.fitDirt(p)
 }
 
-// GoalPoint is what a pump must do to meet the goal before cleaning.
-type GoalPoint struct {
-	Goal units.Flow   // what has to flow before cleaning
-	Flow units.Flow   // at which the curve has to reach Head
-	Head units.Length // that the line asks for at Flow
-	Dirt units.Length // of it, for the dirt; 0 where Flow leaves room for it
-}
-
-// GoalPoint returns the point that a pump's curve has to pass above to meet the
-// goal day and night before cleaning, false where goal or dirt is not known. With
-// dirt that somebody saw it is the goal through the dirty line. An assumed share
-// is lost from what the pump moves through the clean line, so it has to move that
-// much more there: whatever its curve, the dirt that costs it that share leaves
-// it the goal.
-//
-//	Q/(1 - share) at Hs(Q/(1 - share))
-func (w *Waterworks) GoalPoint() (GoalPoint, bool) {
-	goal := w.Pond.Value.GoalFlow
-	q := goal.Value
-	switch {
-	case !goal.Known || w.DirtOn == "":
-		return GoalPoint{}, false
-	case w.DirtAssumed:
-		clean := q / units.Flow(1-w.DirtLoss)
-		return GoalPoint{Goal: q, Flow: clean, Head: w.Line.HeadAt(clean)}, true
-	}
-	dirt := units.Length(w.Dirt.Resistance * float64(q*q))
-	return GoalPoint{Goal: q, Flow: q, Head: w.Line.HeadAt(q) + dirt, Dirt: dirt}, true
-}
-
 // assumeTolerance lists the curves' tolerance where a plan leaves it to the
 // default.
 func (w *Waterworks) assumeTolerance(p *plan.Plan) {

@@ -8,7 +8,6 @@ import (
 	"sunrill/data"
 	"sunrill/data/plan"
 	"sunrill/data/plantest"
-	"sunrill/data/reftest"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -152,30 +151,5 @@ func TestFaultsNameTheirKey(t *testing.T) {
 	}
 	if got := strings.Join(keys, " "); got != "feed.1.pipe feed.2.fittings" {
 		t.Errorf("faults of %q: %v", got, err)
-	}
-}
-
-// TestGoalPoint by a pencil: 4 m3 in 2 h are 2 m3/h, and dirt that takes a
-// quarter of the flow takes what the pump has left there over the clean line,
-// with the square of the flow.
-func TestGoalPoint(t *testing.T) {
-	w := works(t, plantest.WaterPlan, plan.Setting{Key: "pond.turnover_goal", Text: "2h"},
-		plan.Setting{Key: "upkeep.flow_loss_when_dirty", Text: "25 %"})
-	at, ok := w.GoalPoint()
-	if !ok {
-		t.Fatal("no point")
-	}
-	reftest.Near(t, "flow", at.Flow.In(units.CubicMetrePerHour), 2, 1e-12)
-	clean, _ := w.Pumps[0].Duty(1, w.Line)
-	dirty := 0.75 * clean.Flow
-	gives, err := w.Pumps[0].Curve(1).Head(dirty)
-	if err != nil {
-		t.Fatal(err)
-	}
-	left := float64(gives - w.Line.HeadAt(dirty))
-	reftest.Near(t, "dirt", float64(at.Dirt), left*math.Pow(float64(at.Flow/dirty), 2), 1e-6)
-	reftest.Near(t, "head", float64(at.Head), float64(w.Line.HeadAt(at.Flow)+at.Dirt), 1e-12)
-	if _, ok := works(t, strings.Replace(plantest.WaterPlan, `volume = "4 m3"`, "", 1)).GoalPoint(); ok {
-		t.Error("a goal without a pond")
 	}
 }

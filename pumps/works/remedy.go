@@ -13,7 +13,7 @@ import (
 type Remedy struct {
 	Pump   string                `json:"pump"`
 	Hose   string                `json:"hose,omitempty"`    // a wider one in place of the plan's
-	Two    bool                  `json:"two,omitempty"`     // two of it, each on a line of its own
+	Number int                   `json:"count,omitempty"`   // so many of it, each on a line of its own
 	Clean  float64               `json:"clean_at_fraction"` // cleaned when so much of the flow is lost; 0 for as planned
 	Chance float64               `json:"chance"`
 	Yearly figure.Maybe[float64] `json:"equivalent_cost_per_year"` // hose and work left out
@@ -41,12 +41,8 @@ func (w *WaterResult) remedies(place Surroundings) error {
 	}
 	for _, h := range w.Hoses {
 		if h.Hose != "" && !slices.ContainsFunc(w.Remedies, func(r Remedy) bool { return r.Pump == h.Name }) { // the narrowest that does
-			l, err := h.on.luck()
-			if err != nil {
-				return err
-			}
 			p := &h.on.Pumps[h.Pump]
-			add(Remedy{Hose: h.Hose}, h.Pump, p, h.on.surely(p, l))
+			add(Remedy{Hose: h.Hose}, h.Pump, p, p.Surely)
 		}
 	}
 	try := func(r Remedy, i int, change func(alt *WaterResult, p *WaterPump) error) error {
@@ -76,9 +72,10 @@ func (w *WaterResult) remedies(place Surroundings) error {
 				return err
 			}
 		}
-		err := try(Remedy{Two: true}, i, func(_ *WaterResult, p *WaterPump) (err error) {
+		number := 2 * w.Pumps[i].Number()
+		err := try(Remedy{Number: number}, i, func(_ *WaterResult, p *WaterPump) (err error) {
 			spec := p.Pump.Spec()
-			spec.Count, spec.OwnLines = 2*max(1, spec.Count), true
+			spec.Count, spec.OwnLines = number, true
 			p.Pump, err = pumps.NewPump(spec)
 			return err
 		})

@@ -78,7 +78,7 @@ func Judge(pond figure.Maybe[PondWater], perDay units.Volume, still units.Text) 
 		return v
 	}
 	need := float64(volume) * float64(units.Day/goal.Value)
-	met := float64(perDay) >= need*(1-1e-12)
+	met := float64(perDay) >= need*(1-sameGoal)
 	if v.Met, v.Missed = figure.Known(met), figure.Unknown[units.Duration](goalMet); !met {
 		v.Missed = figure.Then(v.Turnover, func(t units.Duration) units.Duration { return t - goal.Value })
 	}

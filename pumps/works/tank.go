@@ -90,7 +90,7 @@ type ReturnWater struct {
 	Clear     units.Length               `json:"clear_level_mm"`
 	Level     units.Length               `json:"level_mm"` // with leaves on the screen
 	Blocked   figure.Maybe[float64]      `json:"screen_blocked_fraction"`
-	Fill      float64                    `json:"depth_in_pipe_fraction"` // depth in the mouth over the bore
+	Fill      figure.Maybe[float64]      `json:"depth_in_pipe_fraction"` // depth in the mouth over the bore
 	Freeboard figure.Maybe[units.Length] `json:"freeboard_left_mm"`
 	Spills    bool                       `json:"spills"`
 	// Margin is how many times this flow the return takes before the tank
@@ -155,9 +155,7 @@ func (w *WaterResult) returnOf(p *plan.Plan, clean WaterState) (none figure.Mayb
 		"the return has no screen"),
 		Freeboard: figure.Given(spec.Freeboard > 0, leaves.Freeboard, "the freeboard is not given (return.freeboard)"),
 		Spills:    leaves.Spills, Remedy: spec.Remedy(leaves), Leaves: leaves}
-	if spec.Bore > 0 {
-		r.Fill = float64(leaves.Depth / spec.Bore)
-	}
+	r.Fill = figure.Given(spec.Bore > 0, float64(leaves.Depth/spec.Bore), "the return is a lip, not a pipe")
 	if r.Margin = figure.Unknown[float64](r.Freeboard.Why); r.Freeboard.Known {
 		if !w.spill.Known && w.spill.Why == "" { // it is that of the return alone, so it is looked for once
 			w.spill = spillsAt(spec)

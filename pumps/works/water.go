@@ -24,7 +24,8 @@ type WaterResult struct {
 	Pumps    []WaterPump // in the plan's order
 	Choice   WaterChoice
 	Settle   figure.Maybe[Settle] // the bucket that would settle the verdict of the chosen pump
-	Least    figure.Maybe[Least]  // that the smallest pump that would do has to pass
+	Least    figure.Maybe[Least]  // the smallest pump that would do
+	Wider    figure.Maybe[Least]  // on a wider hose
 	Hoses    []HoseStep           // "next hose up or next pump up"
 	Remedies []Remedy             // the cheapest first
 	Filter   figure.Maybe[FilterWater]
@@ -85,6 +86,9 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 		return nil, Placed(p, err)
 	}
 	if err := w.hoses(p, place); err != nil {
+		return nil, err
+	}
+	if w.Wider, err = w.leastOnHose(); err != nil {
 		return nil, err
 	}
 	if err := w.remedies(place); err != nil {

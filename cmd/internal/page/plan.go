@@ -235,8 +235,7 @@ func (p *PlanPage) answer() []document.Line {
 		lines.say("How sure", p.sure(c.Nearest))
 		lines.say("Dry", p.dry(c.Nearest))
 	}
-	lines.say("Look for", p.lookFor())
-	lines.say("Smallest", p.smallest())
+	lines.say(p.smallest())
 	lines.say("Mains", p.mainsLine())
 	lines.say("Today", p.keepAnswer())
 	lines.say("Day+night", p.dayNightLine())

@@ -298,10 +298,15 @@ func (p *PlanPage) liftNote() document.Prose {
 	if !ok || s >= 1 || lift <= 0 {
 		return document.Prose{}
 	}
+	var valves units.Length
+	for _, f := range p.water.Works.Line.Feeds() {
+		valves += f.Cracking
+	}
 	head, _ := curve.ShutOff()
-	return document.Sentence("The lift of %v is %v of the pump's shut-off head: below %v speed nothing flows, whatever the hose. The lift "+
-		"sets how far one can slow.",
-		document.Head.Of(lift), wholePart(lift, head), document.Fraction.Rough(s))
+	said := document.Sentence("The lift of %v", document.Head.Of(lift))
+	said = said.When(valves > 0, ", with the check valve's %v,", document.Head.Exact(valves))
+	return said.And(" is %v of the pump's shut-off head: below %v speed nothing flows, whatever the hose. The lift sets how far one can slow.",
+		wholePart(lift, head), document.Fraction.Rough(s))
 }
 
 // leastNote names the speed of least energy for each volume.

@@ -30,11 +30,10 @@ func (p *waterPage) answer() []document.Line {
 	}
 	if c.NoneMeets {
 		lines.say("Short", p.smaller())
-		lines.say("Look for", p.lookFor())
 	} else {
 		lines.say("Smaller", p.smaller())
-		lines.say("Smallest", p.smallest())
 	}
+	lines.say(p.smallest())
 	lines.say("Enough if", p.remedy())
 	lines.say("Hose", p.hoseAnswer())
 	lines.say("Money", p.moneyAnswer())
@@ -76,7 +75,8 @@ func (p *waterPage) use() document.Prose {
 // practice that the goal was taken from.
 func (p *waterPage) inPractice(i int) bool {
 	v := p.water.Pumps[i].Surely.Value
-	return v.InPractice.Known && v.InPractice.Value >= works.ChanceProbably && v.Chance < works.ChanceProbably
+	return v.InPractice.Known && v.InPractice.Value >= works.ChanceProbably && v.Chance < works.ChanceProbably &&
+		p.water.Pumps[i].Dirty.Misses()
 }
 
 // practice is the practice for the stocking.
@@ -93,58 +93,62 @@ func thePump(name string) document.Prose {
 	return document.Sentence("the %v pump", name)
 }
 
-// lookFor is the point that a curve has to pass above to meet the goal before
-// cleaning, where no pump of the plan does and the pump is to run all day.
-func (p *waterPage) lookFor() document.Prose {
-	at, ok := p.water.Works.GoalPoint()
-	c := p.water.Choice
-	if !ok || !c.NoneMeets || p.inPractice(c.Nearest) || c.Faster.Known || len(p.In.Plan.Run.Bands) > 0 {
-		return document.Prose{}
-	}
-	flow, goal, head := document.Flow.Of(at.Flow), document.Flow.Of(at.Goal), document.Head.Of(at.Head)
-	switch {
-	case at.Head > works.TallestPond:
-		return document.Sentence("no pond pump: %v through this line would ask for %v of head. Check the pond's volume and the goal, then the "+
-			"bore and length of the hose.", goal, document.Head.Of(p.water.Works.Line.HeadAt(at.Goal)))
-	case at.Dirt == 0:
-		return document.Sentence("a pump whose curve lies above %v at %v: that is the clean line, and leaves the goal of %v once dirt has "+
-			"taken the assumed %v. A wider hose lowers the head, cleaning sooner the flow.",
-			flow, head, goal, share(p.water.Works.DirtLoss))
-	}
-	return document.Sentence("a pump whose curve lies above %v at %v: that is the goal through this line before cleaning, %v of it for the "+
-		"dirt. A wider hose or cleaning sooner lowers it.",
-		flow, head, document.Head.Of(at.Dirt))
-}
-
 // remedy says what would make the goal a sure one, the cheapest first.
 func (p *waterPage) remedy() document.Prose {
 	var s document.Prose
 	for i, r := range p.water.Remedies[:min(3, len(p.water.Remedies))] {
 		what := document.Sentence("%v on %v", r.Pump, r.Hose)
 		switch {
-		case r.Two:
-			what = document.Sentence("two of %v", r.Pump)
+		case r.Number == 2:
+			what = document.Sentence("two of %v, each on a line of its own", r.Pump)
+		case r.Number > 0:
+			what = document.Sentence("%v of %v, each on a line of its own", r.Number, r.Pump)
 		case r.Clean > 0:
 			what = document.Sentence("%v cleaned at %v loss", r.Pump, share(r.Clean))
 		}
-		what = what.When(r.Yearly.Known, " (%v a year)", p.money.Of(r.Yearly))
+		what = what.And(" (%v", odds(r.Chance)).When(r.Yearly.Known, ", %v a year", p.money.Of(r.Yearly)).And(")")
 		if i > 0 {
 			s = s.And(", or ")
 		}
 		s = s.And("%v", what)
 	}
-	return s.When(!s.IsZero(), " would do for sure.")
+	return s.When(!s.IsZero(), " would do.")
 }
 
-// smallest is the point that the smallest pump that would do has to pass; nothing where
-// what to look for is told anyway.
-func (p *waterPage) smallest() document.Prose {
-	l := p.water.Least
-	if !l.Known || p.water.Choice.NoneMeets || p.water.Choice.Index < 0 {
-		return document.Prose{}
+// smallest is the smallest pump that would do, and that on a wider hose; nothing where
+// a pump of the plan does at another speed.
+func (p *waterPage) smallest() (string, document.Prose) {
+	c, l, wider := p.water.Choice, p.water.Least, p.water.Wider
+	near, label := p.water.Pumps[c.Nearest], "Smallest"
+	if c.NoneMeets && !p.inPractice(c.Nearest) {
+		label = "Look for"
 	}
-	return document.Sentence("a pump whose curve passes above %v at %v would do, with the line clean.", document.Flow.Of(l.Value.Flow),
-		document.Head.Of(l.Value.Head))
+	if !l.Known || c.Faster.Known {
+		return label, document.Prose{}
+	}
+	at := func(l works.Least) document.Prose {
+		return document.Sentence("above %v at %v", document.Flow.Of(l.Flow), document.Head.Of(l.Head))
+	}
+	state := "clean"
+	if l.Value.Dirty {
+		state = "dirty"
+	}
+	s := document.Sentence("a pump whose curve passes %v would do, with the line %v", at(l.Value), state)
+	switch n := near.Number(); {
+	case l.Value.Head > works.TallestPond:
+		s = document.Sentence("no pond pump: its curve would have to pass %v. Check the pond's volume and the goal, then the bore and "+
+			"length of the hose", at(l.Value))
+	case n > 1:
+		s = document.Sentence("%v pumps whose curves together pass %v would do, with the line %v", n, at(l.Value), state)
+	}
+	if wider.Known && wider.Value.Head <= works.TallestPond {
+		s = s.And("; on %v, %v", wider.Value.Hose, at(wider.Value))
+		s = s.When(wider.Value.Power.Known && wider.Value.Power.Value < near.Power.Value, ", for about %v in place of %v",
+			document.Power.Rough(wider.Value.Power), document.Power.Of(near.Power))
+	}
+	s = s.And(".").When(l.Value.Restart.Known, " To start again after a stop it has to give more than %v at no flow.",
+		document.Head.Of(l.Value.Restart))
+	return label, s.When(l.Value.Spills.Known, " The tank spills from %v on: widen the return first.", document.Flow.Of(l.Value.Spills))
 }
 
 // dry says which branches get no water from pump i: the goal counts the water of
@@ -212,25 +216,57 @@ func (p *waterPage) sure(i int) document.Prose {
 		return document.Prose{}
 	}
 	word, open := v.Value.Word, v.Value.Word != "yes" && v.Value.Word != "no"
-	s := document.Sentence("%v (%v)", word, document.Fraction.Rough(v.Value.Chance))
-	if p.inPractice(i) {
-		s = document.Sentence("inside practice (%v)", document.Fraction.Rough(v.Value.InPractice))
+	s := document.Sentence("%v (%v)", word, odds(v.Value.Chance))
+	s = s.When(v.Value.InPractice.Known && word != "yes", ", inside practice (%v)", odds(v.Value.InPractice.Value))
+	if why := p.water.Pumps[i].Unsound(); why != "" && v.Value.Chance >= works.ChanceTooClose {
+		s = s.And(" by the flow alone, but %v", why)
 	}
 	s = s.And(": just before cleaning a turnover takes %v", document.Hours.Of(v.Value.Low))
 	if v.Value.High.Known {
 		s = s.And(" to %v, the middle eight of ten draws of all that is uncertain", document.Hours.Of(v.Value.High))
+		s = s.When(p.water.Pumps[i].Dirty.OfLabel, ", anywhere between both ends of the label")
 	} else {
 		s = s.And(" or more, and it may move no water at all")
 	}
 	s = s.And(".")
-	if m := v.Value.Moves; len(m) > 0 && open {
-		s = s.And(" Most of the doubt comes from the %v (%v).", m[0].Input, document.Fraction.Rough(m[0].Share))
+	if open {
+		s = s.And("%v", p.doubt(v.Value))
 	}
 	if b := p.water.Settle; b.Known && i == p.water.Choice.Nearest && open {
 		s = s.And(" To be sure, time a bucket just before cleaning: %v must fill in %v or less.", document.Litres.Of(b.Value.Bucket),
 			document.Seconds.Rough(b.Value.Seconds))
 	}
 	return s
+}
+
+// doubt says what of the pond and the line moves the verdict most: that is of the goal
+// as shown, to which the doubt about an assumed one adds nothing.
+func (p *waterPage) doubt(v works.Surely) (s document.Prose) {
+	left := 1.0
+	for _, m := range v.Moves {
+		if m.Input == works.GoalAssumed {
+			left -= m.Share
+		}
+	}
+	for _, m := range v.Moves {
+		if m.Input != works.GoalAssumed {
+			s = document.Sentence(" Most of the doubt comes from the %v (%v).", m.Input, document.Fraction.Rough(m.Share/left))
+			break
+		}
+	}
+	return s.When(left < 1, " The goal is assumed: practice is %v.", p.practice())
+}
+
+// odds is a chance in a sentence; a count of draws makes nothing certain.
+func odds(chance float64) document.Prose {
+	const most, least = 0.99, 0.01
+	switch {
+	case chance > most:
+		return document.Sentence("over %v", document.Fraction.Exact(most))
+	case chance < least:
+		return document.Sentence("under %v", document.Fraction.Exact(least))
+	}
+	return document.Sentence("%v", document.Fraction.Rough(chance))
 }
 
 // smaller says by how much the next smaller pump misses the goal.
@@ -261,7 +297,7 @@ func (p *waterPage) tankAnswer() document.Prose {
 	if !pump.Return.Known {
 		return document.Prose{}
 	}
-	s := document.Sentence("stands %v above the bottom of the return's mouth", document.Bore.Of(r.Level))
+	s := document.Sentence("stands %v above %v", document.Bore.Of(r.Level), p.mouth())
 	if r.Spills {
 		s = document.Sentence("SPILLS over its rim")
 	}

@@ -35,6 +35,7 @@ type waterObject struct {
 	RunnerUp figure.Maybe[string]            `json:"runner_up"`
 	Keep     figure.Maybe[energy.Keep]       `json:"keep"`
 	Smallest figure.Maybe[works.Least]       `json:"smallest"`
+	Wider    figure.Maybe[works.Least]       `json:"smallest_on_hose"`
 	Settle   figure.Maybe[works.Settle]      `json:"settle"`
 	Remedies []works.Remedy                  `json:"remedies"`
 	Currency string                          `json:"currency"`
@@ -92,7 +93,7 @@ func (p *waterPage) object() waterObject {
 		next = figure.Known(w.Pumps[i].Name)
 	}
 	return waterObject{p.In.Demo, pondObject{w.Pond}, p.pumps, p.chosen(), w.Hoses, w.Filter, goal, next, p.keep,
-		w.Least, w.Settle, w.Remedies, p.In.Plan.Mains.Currency}
+		w.Least, w.Wider, w.Settle, w.Remedies, p.In.Plan.Mains.Currency}
 }
 
 // chosen returns the name of the pump to use and why it, or none, is chosen.
@@ -187,6 +188,8 @@ func (p *waterPage) because() units.Text {
 		}
 		return units.Say("no pump meets the goal just before cleaning %s; %s does %s: run it %s", as, p.water.Pumps[f.Pump].Name, speed,
 			p.more(f))
+	case p.inPractice(c.Index):
+		return units.Say("no pump meets the assumed goal just before cleaning; %s is inside practice", p.water.Pumps[c.Index].Name)
 	}
 	return "no pump meets the goal just before cleaning"
 }

@@ -1,6 +1,8 @@
 package page
 
 import (
+	"strings"
+
 	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -94,10 +96,17 @@ func (p *waterPage) tankSection() document.Section {
 		"freeboard_left_mm=return.freeboard_left_mm: left to the rim",
 		"depth_in_pipe_fraction=return.depth_in_pipe_fraction: depth in mouth",
 		"spill_flow_over_flow=return.spill_flow_over_flow: spills at times the flow"))}
-	s.Notes = []document.Prose{document.Sentence("Levels are above the bottom of the return's mouth, with the clean flow, which is the " +
-		"largest. The pump pushes with metres of head; the return has only the few centimetres that the tank can rise, so it must be much " +
-		"wider than the feed.")}
+	s.Notes = []document.Prose{document.Sentence("Levels are above %v, with the clean flow, which is the largest. The pump pushes with "+
+		"metres of head; the return has only the few centimetres that the tank can rise, so it must be much wider than the feed.", p.mouth())}
 	return s
+}
+
+// mouth is what levels in the tank are counted from.
+func (p *waterPage) mouth() string {
+	if p.In.Plan.Return.LipWidth != nil {
+		return "the return's lip"
+	}
+	return "the bottom of the return's mouth"
 }
 
 // filterSection says what the chosen flow does in the bed.
@@ -162,6 +171,19 @@ func (p *waterPage) bedHead(bed units.Length) document.Prose {
 	return s.And(".")
 }
 
+// holdsBack is what keeps water from running back: the check valve of the line, else what
+// it could have.
+func (p *waterPage) holdsBack() string {
+	for _, f := range p.In.Plan.Feeds {
+		for _, fitting := range f.Fittings {
+			if strings.Contains(fitting.Name, "check") || strings.Contains(fitting.Name, "non-return") {
+				return "the line's check valve"
+			}
+		}
+	}
+	return "a siphon break near the top or a check valve"
+}
+
 // stopSection says what happens when the pump or the return stops; how soon the intake is
 // bare is told in the first lines.
 func (p *waterPage) stopSection() document.Section {
@@ -173,7 +195,7 @@ func (p *waterPage) stopSection() document.Section {
 	back = back.When(r.Rise.Known, " and raise the pond by %v", document.Bore.Rough(r.Rise))
 	back = back.When(r.Surcharge.Known, "; what stands above the way back in the tank, %v, follows", document.Litres.Of(r.Surcharge))
 	prose := []document.Prose{document.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too", back).
-		When(r.Bed.Known, ", up to %v", document.Litres.Of(r.Bed)).And(", unless a siphon break near the top or a check valve holds it.")}
+		When(r.Bed.Known, ", up to %v", document.Litres.Of(r.Bed)).And(", unless %v holds it.", p.holdsBack())}
 	if !r.Unseen.Known {
 		prose = append(prose, document.Sentence("How long until a lost return bares the intake is not known: %v.", document.Told(r.Unseen.Why)))
 		return document.Section{Heading: "When something stops", Prose: prose}

@@ -1,0 +1,137 @@
+package works
+
+import (
+	"math"
+	"slices"
+
+	"sunrill/data/chance"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/pumps"
+)
+
+// Least is the smallest pump that would do: the point that its curve has to pass above, so
+// that it is a "yes" with the line dirty.
+type Least struct {
+	Hose string       `json:"hose,omitempty"` // a wider one in place of the plan's
+	Flow units.Flow   `json:"flow_m3_per_h"`
+	Head units.Length `json:"head_m"`
+	// Dirty is set where the point is that of the dirty line: dirt that somebody saw is a
+	// resistance, which whatever passes there overcomes. Else the line is clean.
+	Dirty bool `json:"line_dirty,omitempty"`
+	// Restart is what it has to give at no flow to start again on an empty line.
+	Restart figure.Maybe[units.Length] `json:"restart_head_m"`
+	Power   figure.Maybe[units.Power]  `json:"power_w"`             // what it would draw if it were as good as the plan's
+	Spills  figure.Maybe[units.Flow]   `json:"spill_flow_m3_per_h"` // at which the tank spills, where that is less
+}
+
+// leastRange is how far a pump is scaled in search of the least; leastSteps halve it
+// down to less than a thousandth.
+const (
+	leastRange = 1e4
+	leastSteps = 15
+)
+
+// least returns the smallest pump that would do for the hours of p: one like p, scaled by
+// the affinity laws until it is just sure to meet the goal and leaves no branch dry. An
+// assumed dirt is what the plan would assume with that pump in it: it costs the pump its
+// share, or, unless it is to be alone, what it costs beside the pumps of the plan, the less
+// of both.
+func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Least] {
+	if !p.Surely.Known {
+		return figure.Unknown[Least](p.Surely.Why)
+	}
+	dirty, clean := *l, *l // of a label the low curve is scaled: what is looked for has a curve
+	dirty.line, clean.line = slices.Clone(l.line), slices.Clone(l.line)
+	for i := range l.line {
+		dirty.line[i].Shape, clean.line[i].Shape = 0, 0
+		clean.line[i].Dirt = pumps.Dirt{}
+	}
+	goal := w.Pond.Value.Goal.Value.In(units.Hour)
+	does := func(scale float64) bool {
+		speed := w.Works.Speed * scale
+		flow, met := leastFlow(p.Pump, speed, w.Works.Dirty()), 0.0
+		times := make([]float64, chance.Draws)
+		for i := range times {
+			times[i] = math.Inf(1)
+		}
+		if l.share == nil || !alone && w.Works.DirtOn != "" {
+			times = w.turnovers(p, &dirty, scale)
+		}
+		if l.share != nil {
+			flow = max(flow, leastFlow(p.Pump, speed, w.Works.Line)*units.Flow(1-w.Works.DirtLoss))
+			for i, t := range w.turnovers(p, &clean, scale) {
+				times[i] = min(times[i], t/(1-l.share[i]))
+			}
+		}
+		for _, t := range times {
+			if inGoal(t, goal) {
+				met++
+			}
+		}
+		return met >= ChanceYes*chance.Draws && len(dryAt(w.Works.Line, flow)) == 0
+	}
+	from, to := 1/leastRange, leastRange
+	if !does(to) {
+		return figure.Unknown[Least]("no pump would do on this line")
+	}
+	for range leastSteps {
+		if middle := math.Sqrt(from * to); does(middle) {
+			to = middle
+		} else {
+			from = middle
+		}
+	}
+	speed := w.Works.Speed * to
+	line, seen := w.Works.Line, l.share == nil && w.Works.Dirt.Resistance > 0
+	if seen {
+		line = w.Works.Dirty()
+	}
+	flow, most := leastFlow(p.Pump, speed, line), leastFlow(p.Pump, speed, w.Works.Line)
+	head, restart := line.HeadAt(flow/units.Flow(p.Pump.Lines())), w.Works.Line.Restart()
+	watts := p.Pump.Power(flow, speed)
+	spills := figure.Given(w.spill.Known && w.spill.Value < most, w.spill.Value, "the tank takes that flow, or there is none")
+	return figure.Known(Least{Flow: flow, Head: head, Dirty: seen, Power: figure.Given(watts > 0, watts, noWatts), Spills: spills,
+		Restart: figure.Given(restart > head, restart, "any pump that passes the point starts again")})
+}
+
+// leastFlow returns what flows of all the pumps together at speed ratio s, at least: it
+// may lie outside the speeds that a pump can run at.
+func leastFlow(p pumps.Pump, s float64, circuit pumps.Circuit) units.Flow {
+	d, status := p.Duty(s, circuit)
+	if status == pumps.BeyondCurve {
+		return p.FreeFlow(s)
+	}
+	return d.Flow
+}
+
+// leastOnHose returns the smallest pump that would do on a wider hose, where the plan
+// has one pump and the hose spares it head worth the change; the narrowest such hose
+// unless the next one spares as much again.
+func (w *WaterResult) leastOnHose() (figure.Maybe[Least], error) {
+	best := figure.Unknown[Least]("no wider hose lets a notably smaller pump do")
+	if len(w.Pumps) != 1 {
+		return figure.Unknown[Least]("it is looked for where the plan has one pump"), nil
+	}
+	if !w.Least.Known {
+		return figure.Unknown[Least](w.Least.Why), nil
+	}
+	const worthwhile = 0.95 // of the head; common practice, no source
+	than := w.Least.Value.Head
+	for _, h := range w.Hoses {
+		if h.on == nil {
+			continue
+		}
+		l, err := h.on.luck()
+		if err != nil {
+			return best, err
+		}
+		p := &h.on.Pumps[h.Pump]
+		p.Surely = w.Pumps[h.Pump].Surely
+		if found := h.on.least(p, l, true); found.Known && found.Value.Head < than*worthwhile {
+			best, than = found, found.Value.Head
+			best.Value.Hose = h.Hose
+		}
+	}
+	return best, nil
+}
