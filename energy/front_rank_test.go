@@ -35,8 +35,14 @@ func sizedWith(t *testing.T, s *Storage, stop int, panels ...float64) (battery.C
 // storageAt returns what the battery of a steady 20 W meets at a place.
 func storageAt(t *testing.T, lat, lon string, sets ...string) *Storage {
 	t.Helper()
+	return loadAt(t, lat, lon, append([]string{"load.power=20 W"}, sets...)...)
+}
+
+// loadAt returns what the battery of a load meets at a place.
+func loadAt(t *testing.T, lat, lon string, sets ...string) *Storage {
+	t.Helper()
 	p := plan.NewPlan()
-	all := []plan.Setting{plan.FlagSetting("lat", lat), plan.FlagSetting("lon", lon), plan.FlagSetting("load", "20 W")}
+	all := []plan.Setting{plan.FlagSetting("lat", lat), plan.FlagSetting("lon", lon)}
 	for _, text := range sets {
 		set, err := plan.ParseSetting(text)
 		if err != nil {

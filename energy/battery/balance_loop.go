@@ -54,6 +54,7 @@ type store struct {
 	low                                                float64
 	lastFull, longestGap                               int
 	cutHours                                           int
+	idle                                               float64 // what the panel made of the load while that was cut off [Wh]
 	asked, missed                                      float64
 	log                                                stopLog
 	noted                                              *[]missedHour // where they are asked for
@@ -83,7 +84,7 @@ func (st *store) begin(counted bool) {
 	}
 	st.start, st.low = st.s, st.s
 	st.load, st.panel, st.unmet, st.spilled, st.stored, st.taken, st.leaked = 0, 0, 0, 0, 0, 0, 0
-	st.cutHours, st.asked, st.missed, st.longestGap = 0, 0, 0, 0
+	st.cutHours, st.idle, st.asked, st.missed, st.longestGap = 0, 0, 0, 0, 0
 	st.lastFull -= st.log.seen
 	clear(st.log.years)
 	st.log = stopLog{years: st.log.years, last: -2, lastNight: -2}
@@ -135,6 +136,7 @@ func (st *store) read(r *supply.Record, lo int, asked []float64) {
 			net = p
 			if l > unmetLeast {
 				unmet += l
+				st.idle += min(p, l)
 				st.cutHours++
 				st.stop(r, lo+i, l, l)
 			}

@@ -49,7 +49,7 @@ func SpreadOf(n int, record func(i int) supply.Record, b Battery, o SizeOptions,
 		one := newSelection(record(i), b, o)
 		one.measure(0)
 		g := &one.rungs[0]
-		s.LeastWh[i], s.BuyWh[i] = g.least/b.UsableOfNominal(), math.Inf(1)
+		s.LeastWh[i], s.BuyWh[i] = g.trial.least(one.t)/b.UsableOfNominal(), math.Inf(1)
 		if st := one.leastConnected(g); st != nil {
 			s.BuyWh[i] = st.nominal
 		}

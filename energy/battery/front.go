@@ -70,8 +70,7 @@ type Front struct {
 // Choice is a pair as it would be bought.
 type Choice struct {
 	Pair
-	LeastWh   float64 // nominal size on sale from which on all meet the target, with cut-off and reconnect
-	BoughtWh  float64 // LeastWh, or a larger one that costs less a year
+	BoughtWh  float64 // nominal size on sale that meets the target with cut-off and reconnect
 	Bought    Balance // of BoughtWh, without cut-off and reconnect
 	Connected Balance // of BoughtWh, with them
 }
@@ -85,7 +84,7 @@ type Choice struct {
 // battery never means more unmet; a panel that needs no less battery than a
 // smaller one is dropped, as is one that lives off its first charge. Pairs are
 // compared as they would be bought: with cut-off and reconnect, at a size on sale
-// from which on all meet the target. The cheapest a year is chosen; without prices
+// that meets the target; a larger one may not. The cheapest a year is chosen; without prices
 // the pair of least W plus Wh whose panel makes designRatio times the load in its
 // worst month, after losses. An easier target, or one panel more to choose from,
 // never makes the choice dearer.
@@ -96,11 +95,10 @@ func Size(r supply.Record, b Battery, o SizeOptions) (Front, error) {
 		return Front{}, err
 	}
 	s := newSelection(r, b, o)
-	s.measure(s.every()...)
-	if !s.tooDark() && s.choose() {
-		return s.front(true), nil
-	}
-	switch f := s.front(false); {
+	ok := !s.tooDark() && s.closely()
+	switch f := s.front(ok, s.every()...); {
+	case ok:
+		return f, nil
 	case len(f.Pairs) > 0 && s.tooDark():
 		return f, s.dark()
 	case len(f.Pairs) > 0:
@@ -110,16 +108,19 @@ func Size(r supply.Record, b Battery, o SizeOptions) (Front, error) {
 	}
 }
 
-// Choose returns the pair that Size would choose, from fewer panels, and a front of
-// those looked at; why says in a sentence that there is none. Without account only
-// what the choice misses is counted of its balance, and less is looked at.
+// Choose returns the pair that Size chooses, and with account a front of few panels;
+// why says in a sentence that there is none. Without account only what the choice
+// misses is counted of its balance.
 func Choose(r supply.Record, b Battery, o SizeOptions, account bool) (f Front, why units.Text) {
 	s := newSelection(r, b, o)
 	if s.tooDark() {
 		return s.front(false), units.Text(s.dark().Error())
 	}
-	ok := account && s.sparsely() || !account && s.closely()
-	switch f = s.front(account && ok); {
+	ok := s.closely()
+	if ok && !account {
+		return Front{Chosen: s.best, Passes: s.passes(), Rule: s.rule()}, ""
+	}
+	switch f = s.front(ok, s.looked()...); {
 	case ok:
 		return f, ""
 	case len(f.Pairs) > 0:
@@ -180,13 +181,15 @@ func evenWatts(w float64) float64 {
 	return math.Ceil(w/step-1e-9) * step
 }
 
-// price fills Life and the costs of p with a battery of size Wh.
-func (p *Pair) price(b Battery, o SizeOptions, size float64) {
-	at := o.Temperature
-	if at == 0 {
-		at = units.Celsius(25)
-	}
-	p.Life = b.Life(WattHours(size), WattHours(p.Free.PerYear(p.Free.TakenWh)), at)
+// threeFigures rounds w to three figures.
+func threeFigures(w float64) float64 {
+	step := math.Pow(10, math.Floor(math.Log10(w))-2)
+	return math.Round(w/step) * step
+}
+
+// price fills Life and the costs of p with a battery of size Wh that does the work of run.
+func (p *Pair) price(b Battery, o SizeOptions, size float64, run Balance) {
+	p.Life = b.Life(WattHours(size), WattHours(run.PerYear(run.TakenWh)), o.standing())
 	if o.Cost == nil {
 		why := cmp.Or(o.PriceWhy, NoPrices)
 		p.Price, p.PerYear = figure.Unknown[money.Money](why), figure.Unknown[money.Money](why)
@@ -199,6 +202,9 @@ func (p *Pair) price(b Battery, o SizeOptions, size float64) {
 	price, perYear := o.Cost(p.PanelW, size, p.Life.Years())
 	p.Price, p.PerYear = figure.Known(price), figure.Known(perYear)
 }
+
+// standing returns the temperature at which a battery ages.
+func (o SizeOptions) standing() units.Temperature { return cmp.Or(o.Temperature, units.Celsius(25)) }
 
 // Reasons for a pair without a price.
 const (

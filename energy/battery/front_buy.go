@@ -1,8 +1,10 @@
 package battery
 
 import (
+	"iter"
 	"math"
-	"slices"
+
+	"sunrill/solar"
 )
 
 // saleStep is the step of sizes [Wh] where none are listed.
@@ -37,59 +39,109 @@ func evenWh(wh float64) float64 {
 	return math.Ceil(wh/step-1e-9) * step
 }
 
-// buy returns the panel of g with the size on sale that makes it cost least among
-// those from least on, which all meet the target with cut-off and reconnect.
-func (s *selection) buy(g *rung, least *store) Choice {
-	c := Choice{Pair: g.pair, LeastWh: least.nominal, Connected: least.balance()}
-	c.BoughtWh, _ = s.cheapest(g.pair, c.LeastWh)
-	if c.BoughtWh > c.LeastWh {
-		if run := g.run(c.BoughtWh, true).balance(); s.t.meets(run) {
-			c.Connected = run
-		} else {
-			c.BoughtWh = c.LeastWh
+// manySizes is how many sizes are run before it is asked where to end.
+const manySizes = 20
+
+// saleSizes yields the sizes on sale from one on, rising. Where none are listed, they
+// end with one that never reaches its cut-off, so that it meets any target.
+func (s *selection) saleSizes(g *rung, from float64) iter.Seq[float64] {
+	return func(yield func(float64) bool) {
+		if math.IsInf(from, 1) {
+			return
+		}
+		if len(s.o.SaleWh) > 0 {
+			for wh := s.o.OnSale(from); !math.IsInf(wh, 1) && yield(wh); {
+				wh = s.o.OnSale(math.Nextafter(wh*(1+2e-9), math.Inf(1)))
+			}
+			return
+		}
+		wh, most := s.o.OnSale(from), math.Inf(1)
+		if s.b.Reconnect > 0 {
+			wh = evenWh(wh)
+		}
+		for n := 0; wh <= most && yield(wh); n++ {
+			if n == manySizes {
+				most = evenWh(s.neverCut(g)) + saleStep
+			}
+			wh = evenWh(wh + saleStep)
 		}
 	}
-	c.price(s.b, s.o, c.BoughtWh)
-	return c
 }
 
-// leastConnected returns the least size on sale from which on all meet the target
-// with cut-off and reconnect, as it ran; nil: none, or the panel cannot keep up.
-func (s *selection) leastConnected(g *rung) (least *store) {
-	if math.IsInf(g.least, 1) || math.IsInf(g.pair.OnSaleWh, 1) || g.drains {
+// buy returns the panel of g with the size on sale that costs least of those that meet
+// the target with cut-off and reconnect, and its worth; false where none is worth less
+// than most. A larger battery may miss more, so that each size is run; it may cost less
+// where it has to be replaced once less.
+func (s *selection) buy(g *rung, most float64) (c Choice, worth float64, ok bool) {
+	first := s.o.OnSale(g.floor / s.b.UsableOfNominal())
+	worth = most
+	if s.worth(g.w, first, math.Inf(1)) >= most {
+		return c, worth, false
+	}
+	taken := g.takenAtLeast(first, s.t)
+	for _, from := range append([]float64{first}, s.lasting(taken, first)...) {
+		for wh := range s.saleSizes(g, from) {
+			if s.worth(g.w, wh, s.life(wh, taken)) >= worth {
+				if len(s.o.SaleWh) > 0 {
+					continue // it may last until a replacement is spared
+				}
+				break
+			}
+			st := g.passing(wh, s.t)
+			if st == nil {
+				continue
+			}
+			run := st.balance()
+			if cost := s.worth(g.w, wh, s.life(wh, run.PerYear(run.TakenWh))); cost < worth {
+				c, worth, ok = Choice{Pair: Pair{PanelW: g.w}, BoughtWh: wh, Connected: run}, cost, true
+			}
+		}
+	}
+	if ok {
+		c.price(s.b, s.o, c.BoughtWh, c.Connected)
+	}
+	return c, worth, ok
+}
+
+// life returns how long a battery lasts [years] of which so much is taken in a year [Wh].
+func (s *selection) life(wh, taken float64) float64 {
+	return s.b.Life(WattHours(wh), WattHours(taken), s.o.standing()).Years()
+}
+
+// takenAtLeast returns what is taken in a year from a store that meets a target [Wh].
+func (t *trial) takenAtLeast(wh float64, target Target) float64 {
+	c := t.at(wh*t.b.UsableOfNominal(), cellOf(t.b, wh).limIn)
+	taken := c.taken - (target.Unmet*t.load+unmetLeast)/t.b.DischargeShare
+	return max(0, taken) * solar.HoursPerYear / float64(t.r.Hours()) * (1 - 1e-9)
+}
+
+// leastConnected returns the least size on sale that meets the target with cut-off and
+// reconnect, as it ran; nil: none, or the panel cannot keep up.
+func (s *selection) leastConnected(g *rung) *store {
+	if math.IsInf(g.floor, 1) {
 		return nil
 	}
-	sizes := []float64{g.pair.OnSaleWh}
-	if listed := slices.Compact(slices.Sorted(slices.Values(s.o.SaleWh))); len(listed) > 0 {
-		first, _ := slices.BinarySearch(listed, g.pair.OnSaleWh)
-		sizes = listed[first:]
-	} else if s.b.Reconnect > 0 { // else nothing is ever cut off
-		sizes[0] = evenWh(sizes[0])
-		for v, most := sizes[0], g.neverCut(); v <= most; {
-			v = evenWh(v + saleStep)
-			sizes = append(sizes, v)
+	for wh := range s.saleSizes(g, s.o.OnSale(g.floor/s.b.UsableOfNominal())) {
+		if st := g.passing(wh, s.t); st != nil {
+			return st
 		}
 	}
-	for _, size := range slices.Backward(sizes) {
-		st := g.run(size, true)
-		if !s.t.meets(st.balance()) {
-			return least
-		}
-		least = st
-	}
-	return least
+	return nil
 }
 
 // neverCut returns a nominal size [Wh] whose cut-off is never reached, so that for it
 // and all beyond it the cut-off changes nothing; four times the least where nothing
 // need ever be full.
-func (g *rung) neverCut() float64 {
-	least := g.pair.BatteryWh
+func (s *selection) neverCut(g *rung) float64 {
+	least := g.floor / g.b.UsableOfNominal()
 	above := (1 - max(0, g.b.left(g.b.CutOff, 1))) * g.b.UsableOfNominal()
 	for wh := least; ; {
 		c := g.at(wh*g.b.UsableOfNominal(), cellOf(g.b, wh).limIn)
 		more := (c.deepest() + 1) / above
 		if !c.closed || above <= 0 {
+			if exact := g.trial.least(s.t); !math.IsInf(exact, 1) {
+				least = max(least, exact/g.b.UsableOfNominal())
+			}
 			return 4 * least
 		}
 		if more <= wh {

@@ -2,6 +2,7 @@ package battery
 
 import (
 	"math"
+	"math/bits"
 	"slices"
 
 	"sunrill/energy/supply"
@@ -15,6 +16,9 @@ type selection struct {
 	*loaded
 	o SizeOptions
 	t Target
+	// unmet is the part of t that bounds what any battery needs: with cut-off no less
+	// energy is missed than without, but the longest stop may be shorter.
+	unmet float64
 
 	ratio  float64 // what a watt makes over the load in the worst month
 	panels []float64
@@ -30,16 +34,30 @@ type selection struct {
 type rung struct {
 	*trial
 	measured bool
-	least    float64 // usable energy [Wh]; +Inf: no battery carries it
-	pair     Pair
-	drains   bool
-	done     bool // bought
+	step     int     // 0 for a rung of the ladder or a panel given, 1 for one halfway between two, 2 halfway to that, and so on
+	out      bool    // it cannot cost less than the best
+	floor    float64 // no battery of less usable energy meets the target [Wh]; +Inf: none does
+	fit      fit
+}
+
+// fit is the least battery without cut-off for a panel.
+type fit struct {
+	known  bool
+	least  float64 // usable energy [Wh]; +Inf: no battery carries it
+	pair   Pair
+	drains bool
 }
 
 // newSelection returns the choice for battery b on record r, before any panel is measured.
 func newSelection(r supply.Record, b Battery, o SizeOptions) *selection {
 	s := &selection{loaded: newLoaded(r, b), o: o, t: o.Target(), ratio: supply.WorstMonthRatio(r), cost: math.Inf(1)}
+	if s.unmet = s.t.Unmet; s.t.StopMax == 0 {
+		s.unmet = 0
+	}
 	s.lookAt(s.ladder(o.Panels))
+	if len(o.Panels) == 0 {
+		s.lookBetween()
+	}
 	return s
 }
 
@@ -51,56 +69,175 @@ func (s *selection) lookAt(panels []float64) {
 	}
 }
 
-// measure finds the least battery of panels that were not looked at.
-func (s *selection) measure(which ...int) {
+// between is how many steps the panels take from one rung of the ladder to the next,
+// where any panel can be bought: some 1.4 % each.
+const between = 8
+
+// lookBetween adds the panels between two rungs to those to choose from.
+func (s *selection) lookBetween() {
+	rungs, all, steps := s.panels, s.panels[:1:1], map[float64]int{}
+	for i, w := range rungs[1:] {
+		for k := 1; k < between; k++ {
+			v := threeFigures(rungs[i] * math.Pow(w/rungs[i], float64(k)/between))
+			if v > all[len(all)-1] && v < w {
+				all, steps[v] = append(all, v), bits.Len(between-1)-bits.TrailingZeros(uint(k))
+			}
+		}
+		all = append(all, w)
+	}
+	s.lookAt(all)
+	for i, w := range all {
+		s.rungs[i].step = steps[w]
+	}
+}
+
+// measure finds what bounds the batteries of a panel.
+func (s *selection) measure(i int) {
+	g := &s.rungs[i]
+	g.floor, g.measured = s.leastOf(i), true
+	if s.n > 1 && g.w*s.sun.Sum < (1-s.unmet)*s.load*(1-1e-9) {
+		g.floor = math.Inf(1) // it would live off the battery's first charge
+		return
+	}
+	most := s.dearest(i) * s.b.UsableOfNominal()
+	for d := 1; d < len(s.rungs) && most > 0; d++ { // may another panel's course rule it out?
+		for _, j := range []int{i - d, i + d} {
+			if j >= 0 && j < len(s.rungs) && s.rungs[j].course != nil && s.rungs[j].course.closed {
+				if least := g.above(s.rungs[j].course, most, s.unmet); least > most {
+					g.floor = max(g.floor, least)
+					return
+				}
+				most = 0
+				break
+			}
+		}
+	}
+	if g.out = s.stopsToo(i); g.out {
+		return
+	}
+	for j := i - 1; j >= 0 && g.step > 0 && g.course == nil && s.panels[j]*nearPanel >= g.w; j-- {
+		if c := s.rungs[j].course; c != nil && c.closed {
+			g.share(c)
+		}
+	}
+	if g.floor > 0 && !math.IsInf(g.floor, 1) { // one course for all that is asked
+		g.at(0, cellOf(s.b, g.floor/s.b.UsableOfNominal()).limIn)
+	}
+	if c := g.at(0, math.Inf(1)); c.closed && c.likely(s.unmet*s.load/s.b.DischargeShare) < g.floor {
+		return // hardly more
+	}
+	if s.t.StopMax < 0 { // as good a bound as there is spares sizes that would miss a little too much
+		if least := g.carrying(Target{Unmet: s.unmet, StopMax: -1}); least > 0 {
+			g.floor = max(g.floor, sizeMargin, least-2*sizeTolerance)
+		}
+		return
+	}
+	g.floor = max(g.floor, g.trial.floor(s.unmet))
+}
+
+// nearPanel is how many times a smaller panel the spells of that one still do for one
+// between two rungs.
+const nearPanel = 1.15
+
+// largestWh is a size beyond which none is compared by cost.
+const largestWh = 1e9
+
+// dearest returns the largest size [Wh] on sale with which panel i could cost less than the
+// best; 0 where any could, or none.
+func (s *selection) dearest(i int) float64 {
+	cheaper := func(wh float64) bool { return s.worth(s.panels[i], wh, s.life(wh, 0)) < s.cost }
+	if math.IsInf(s.cost, 1) {
+		return 0
+	}
+	if len(s.o.SaleWh) > 0 {
+		most := 0.0
+		for _, wh := range s.o.SaleWh {
+			if cheaper(wh) {
+				most = max(most, wh)
+			}
+		}
+		return most
+	}
+	lo, hi := 0.0, s.best.BoughtWh+saleStep
+	for cheaper(hi) {
+		if lo, hi = hi, 2*hi; hi > largestWh {
+			return 0
+		}
+	}
+	for hi-lo > saleStep/2 {
+		if mid := (lo + hi) / 2; cheaper(mid) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return hi
+}
+
+// fitAll finds the least battery of panels, without cut-off.
+func (s *selection) fitAll(which ...int) {
 	supply.InParallel(len(which), func(k int) {
-		if g := &s.rungs[which[k]]; !s.o.stopped() {
-			g.least, g.measured = g.trial.least(s.t), true
+		if g := &s.rungs[which[k]]; !g.fit.known && !s.o.stopped() {
+			g.fit.least, g.fit.known = g.trial.least(s.t), true
 		}
 	})
 	smallest := math.Inf(1)
 	for i := range s.rungs {
-		if s.rungs[i].measured { // what carries a smaller panel carries a larger one
-			smallest = min(smallest, s.rungs[i].least)
-			s.rungs[i].least = smallest
+		if f := &s.rungs[i].fit; f.known { // what carries a smaller panel carries a larger one
+			smallest = min(smallest, f.least)
+			f.least = smallest
 		}
 	}
 	supply.InParallel(len(which), func(k int) {
 		g := &s.rungs[which[k]]
-		if !g.measured || math.IsInf(g.least, 1) {
-			return
+		if f := &g.fit; f.known && f.pair.PanelW == 0 && !math.IsInf(f.least, 1) {
+			f.pair, f.drains = s.pair(g, f.least)
 		}
-		wh := g.least / s.b.UsableOfNominal()
-		run := g.run(wh, false).balance()
-		g.pair = Pair{PanelW: g.w, BatteryWh: wh, OnSaleWh: s.o.OnSale(wh), Free: run}
-		g.pair.price(s.b, s.o, g.pair.OnSaleWh)
-		g.drains = s.n > 1 && run.Drains()
 	})
 }
 
-// every returns the places of all panels.
+// pair returns the panel of g with a battery that holds so much, and whether it lives
+// off its first charge.
+func (s *selection) pair(g *rung, usable float64) (Pair, bool) {
+	wh := usable / s.b.UsableOfNominal()
+	run := g.run(wh, false).balance()
+	p := Pair{PanelW: g.w, BatteryWh: wh, OnSaleWh: s.o.OnSale(wh), Free: run}
+	p.price(s.b, s.o, p.OnSaleWh, run)
+	return p, s.n > 1 && run.Drains()
+}
+
+// every returns the places of the rungs of the ladder, or of all panels given.
 func (s *selection) every() []int {
-	which := make([]int, len(s.panels))
-	for i := range which {
-		which[i] = i
+	var which []int
+	for i := range s.rungs {
+		if s.rungs[i].step == 0 {
+			which = append(which, i)
+		}
 	}
 	return which
 }
 
-// front returns the useful pairs among the panels measured, and what was
-// dropped; with account every account of the choice.
-func (s *selection) front(account bool) Front {
+// front returns the useful pairs among panels, and what was dropped; with account
+// every account of the choice.
+func (s *selection) front(account bool, which ...int) Front {
 	if account {
-		chosen := s.rungs[slices.Index(s.panels, s.best.PanelW)]
-		s.best.Connected = chosen.whole(s.best.BoughtWh, true).balance()
-		s.best.Bought = chosen.whole(s.best.BoughtWh, false).balance()
+		chosen := slices.Index(s.panels, s.best.PanelW)
+		g := &s.rungs[chosen]
+		s.best.Connected = g.whole(s.best.BoughtWh, true).balance()
+		s.best.Bought = g.whole(s.best.BoughtWh, false).balance()
 		s.best.Connected.warn(s.b, BalanceOptions{StartCharge: 1, Repeat: s.n > 1, Connected: true})
+		which = append(which, chosen)
+	}
+	s.fitAll(which...)
+	if account {
+		p := s.rungs[slices.Index(s.panels, s.best.PanelW)].fit.pair
+		s.best.BatteryWh, s.best.OnSaleWh, s.best.Free = p.BatteryWh, p.OnSaleWh, p.Free
 	}
 	f := Front{Passes: s.passes(), Chosen: s.best}
 	last := math.Inf(1)
 	for i, w := range s.panels {
-		switch g := s.rungs[i]; {
-		case !g.measured:
+		switch g := &s.rungs[i].fit; {
+		case !g.known:
 		case math.IsInf(g.least, 1):
 			f.drop(w, "no battery carries it: the panel cannot keep up with the load")
 		case g.least >= last-sizeMargin:
@@ -127,96 +264,89 @@ func (s *selection) passes() (most int) {
 
 func (f *Front) drop(w float64, why string) { f.Dropped = append(f.Dropped, Dropped{w, why}) }
 
-// next returns the panel measured that may cost least and less than the best, -1 for
-// none.
-func (s *selection) next() int {
-	next, least := -1, s.cost
-	for i, g := range s.rungs {
-		if g.measured && !g.done {
-			if bound := s.bound(i); bound < least {
-				next, least = i, bound
-			}
+// looked returns the panels that were followed through the record: without a choice,
+// those of which a front shows best how it runs.
+func (s *selection) looked() (some []int) {
+	for i := range s.rungs {
+		if s.rungs[i].course != nil || math.IsInf(s.cost, 1) && (len(s.rungs)-1-i)%anchorStep == 0 {
+			some = append(some, i)
 		}
 	}
-	return next
+	return some
 }
 
-// choose buys among the panels measured until no other can cost less; false
-// where none can be bought.
-func (s *selection) choose() bool {
-	for i := s.next(); i >= 0 && !s.o.stopped(); i = s.next() {
-		s.take(i)
-	}
-	return !math.IsInf(s.cost, 1) && !s.o.stopped()
-}
-
-// anchorStep is how many rungs lie between those that sparsely measures first.
+// anchorStep is how many rungs lie between those that are looked at without a choice.
 const anchorStep = 5
-
-// sparsely chooses as choose does among all panels, but measures only those that
-// could be the choice, and some more that show how the front runs.
-func (s *selection) sparsely() bool {
-	var first []int
-	for i := len(s.panels) - 1; i >= 0; i -= anchorStep {
-		if s.o.Cost == nil && !s.dim() && !s.enough(s.panels[i]) {
-			break
-		}
-		first = append(first, i)
-	}
-	slices.Reverse(first)
-	s.measure(first...)
-	if i := s.next(); i >= 0 {
-		s.take(i)
-	}
-	for {
-		var open []int
-		for i, g := range s.rungs {
-			if !g.measured && s.bound(i) < s.cost {
-				open = append(open, i)
-			}
-		}
-		if len(open) == 0 || s.o.stopped() {
-			return s.choose()
-		}
-		if len(open) > anchorStep+1 { // what is found for some may spare the others
-			for k := range len(open) / 2 {
-				open[k] = open[2*k+1]
-			}
-			open = open[:len(open)/2]
-		}
-		s.measure(open...)
-	}
-}
 
 // take buys a panel and keeps it where it is the best so far.
 func (s *selection) take(i int) {
 	g := &s.rungs[i]
-	g.done = true
-	least := s.leastConnected(g)
-	if least == nil {
-		return
-	}
-	c := s.buy(g, least)
-	if cost := s.worth(c.PanelW, c.BoughtWh, c.Life.Years()); cost < s.cost {
+	if c, cost, ok := s.buy(g, s.cost); ok {
 		s.best, s.cost = c, cost
 	}
+}
+
+// stopsToo reports whether every size that could cost less than the best stops too
+// long in a spell in which a smaller panel did: what fills a store on that one fills it
+// on this one.
+func (s *selection) stopsToo(i int) bool {
+	if math.IsInf(s.cost, 1) || s.t.StopMax < 0 {
+		return false
+	}
+	j := i - 1
+	for j >= 0 && (s.rungs[j].course == nil || len(s.rungs[j].hard) == 0) {
+		j--
+	}
+	if j < 0 {
+		return false
+	}
+	g, c := &s.rungs[i], s.rungs[j].course
+	g.hard = slices.Clone(s.rungs[j].hard)
+	for wh := range s.saleSizes(g, g.floor/s.b.UsableOfNominal()) {
+		if s.worth(g.w, wh, s.life(wh, 0)) >= s.cost {
+			if len(s.o.SaleWh) > 0 {
+				continue
+			}
+			return true
+		}
+		st := newStore(s.r, g.w, s.b, wh, BalanceOptions{StartCharge: 1, Connected: true})
+		if st.cap > c.most || st.limIn < c.limit || st.limOut < s.most || !g.stopsAgain(st, s.t.StopMax) {
+			return false
+		}
+	}
+	return len(s.o.SaleWh) > 0
+}
+
+// nearSteps is how many rungs from the best so far the panels between two are looked at.
+const nearSteps = 1
+
+// worthAStep is the share of the cost that a panel between two rungs has to spare.
+const worthAStep = 0.005
+
+// mayCostLess reports whether a panel that was not looked at could be worth it.
+func (s *selection) mayCostLess(i int) bool {
+	least := s.cost
+	if s.rungs[i].step > 0 {
+		least -= worthAStep * math.Abs(s.cost)
+	}
+	return s.bound(i) < least
 }
 
 // startRatio is about what a panel that is chosen makes over its load in the worst
 // month: where closely begins to look.
 const startRatio = 2
 
-// closely chooses as Choose does among all panels, from those looked at one by one
-// around the best so far: what another needs at least is known from its neighbours
-// and from the longest night.
+// closely chooses among all panels, from those looked at one by one around the best so
+// far: what another needs at least is known from its neighbours and from the longest
+// night. It returns false where none can be bought.
 func (s *selection) closely() bool {
 	at := 0
 	s.nightly = s.night(s.t)
-	for at < len(s.panels)-1 && s.panels[at]*s.ratio < startRatio {
+	for at < len(s.panels)-1 && (s.panels[at]*s.ratio < startRatio || s.rungs[at].step > 0) {
 		at++
 	}
 	for next := at; next >= 0 && !s.o.stopped(); {
-		if s.measure(next); s.bound(next) < s.cost {
+		if s.measure(next); !s.rungs[next].out && s.bound(next) < s.cost {
 			s.take(next)
 		}
 		at = next
@@ -224,13 +354,17 @@ func (s *selection) closely() bool {
 			at = slices.Index(s.panels, s.best.PanelW)
 		}
 		next = -1
-		for i, g := range s.rungs {
-			if !g.measured && s.bound(i) < s.cost && (next < 0 || abs(i-at) <= abs(next-at)) {
+		for i := range s.rungs {
+			switch g := &s.rungs[i]; {
+			case g.measured || next >= 0 && g.step > s.rungs[next].step:
+			case g.step > 0 && abs(i-at) > nearSteps*between:
+			case next >= 0 && g.step == s.rungs[next].step && abs(i-at) > abs(next-at):
+			case s.mayCostLess(i):
 				next = i
 			}
 		}
 	}
-	return s.choose()
+	return !math.IsInf(s.cost, 1) && !s.o.stopped()
 }
 
 func abs(i int) int { return max(i, -i) }

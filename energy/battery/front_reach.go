@@ -166,7 +166,7 @@ func ConnectedRun(r supply.Record, b Battery, panel, battery float64) Balance {
 func (e *NothingReaches) larger(s *selection) {
 	buy := func(w float64, o SizeOptions) (float64, bool) {
 		o.Panels = []float64{w}
-		one := &selection{loaded: s.loaded, o: o, t: s.t, ratio: s.ratio, cost: math.Inf(1)}
+		one := &selection{loaded: s.loaded, o: o, t: s.t, unmet: s.unmet, ratio: s.ratio, cost: math.Inf(1)}
 		one.lookAt(o.Panels)
 		one.measure(0)
 		st := one.leastConnected(&one.rungs[0])

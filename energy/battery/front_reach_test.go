@@ -115,7 +115,7 @@ func TestBuyOfASpread(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := SpreadOf(len(records), func(i int) supply.Record { return records[i] }, b, o, f.Chosen)
-	reftest.Near(t, "own size Wh", s.BuyWh[0], f.Chosen.LeastWh, 1e-9)
+	reftest.Near(t, "own size Wh", s.BuyWh[0], f.Chosen.BoughtWh, 1e-9)
 	misses := 0
 	for i, r := range records {
 		if run := ConnectedRun(r, b, f.Chosen.PanelW, f.Chosen.BoughtWh); run.UnmetFraction() > 0.01 {

@@ -78,37 +78,11 @@ func (s *selection) worth(w, wh, years float64) float64 {
 	return w + wh + tie*w
 }
 
-// cheapest returns the size on sale of at least wh that makes p cost least, and
-// what that is. A larger battery may cost less a year where it has to be
-// replaced once less.
-func (s *selection) cheapest(p Pair, wh float64) (size, cost float64) {
-	worth := func(wh float64) float64 {
-		p.price(s.b, s.o, wh)
-		return s.worth(p.PanelW, wh, p.Life.Years())
-	}
-	size = s.o.OnSale(wh)
-	if cost = worth(size); s.o.Cost == nil || math.IsInf(size, 1) {
-		return size, cost
-	}
-	for _, more := range s.lasting(p, size) {
-		if c := worth(more); c < cost {
-			size, cost = more, c
-		}
-	}
-	return size, cost
-}
-
-// lasting returns the sizes beyond wh that are worth a look: those on the list,
-// else those whose life is one replacement fewer.
-func (s *selection) lasting(p Pair, wh float64) (sizes []float64) {
-	for _, v := range s.o.SaleWh {
-		if v > wh {
-			sizes = append(sizes, v)
-		}
-	}
-	taken := p.Free.PerYear(p.Free.TakenWh)
-	if len(s.o.SaleWh) > 0 || s.b.FullCycles <= 0 || taken <= 0 {
-		return sizes
+// lasting returns, where none are listed, the sizes beyond wh whose life is one
+// replacement fewer where so much is taken in a year [Wh].
+func (s *selection) lasting(taken, wh float64) (sizes []float64) {
+	if s.o.Cost == nil || len(s.o.SaleWh) > 0 || s.b.FullCycles <= 0 || taken <= 0 {
+		return nil
 	}
 	for lives := 1.0; ; lives++ {
 		v := evenWh(float64(s.o.Years) / lives * taken / s.b.FullCycles)
@@ -119,19 +93,20 @@ func (s *selection) lasting(p Pair, wh float64) (sizes []float64) {
 	}
 }
 
-// bound returns what panel i costs at least, +Inf where it cannot be bought.
+// bound returns what panel i costs at least, +Inf where it cannot be bought: with the
+// least battery that is not ruled out for it, which ages as one that does no work.
 func (s *selection) bound(i int) float64 {
-	if g := s.rungs[i]; g.measured {
-		if g.drains || math.IsInf(g.least, 1) {
-			return math.Inf(1)
+	wh := s.o.OnSale(s.leastOf(i) / s.b.UsableOfNominal())
+	return s.worth(s.panels[i], wh, s.life(wh, 0))
+}
+
+// leastOf returns usable energy [Wh] that any battery has which meets the target with
+// panel i, from what is known so far: a smaller panel needs no less battery.
+func (s *selection) leastOf(i int) float64 {
+	for j := i; j < len(s.rungs); j++ {
+		if s.rungs[j].measured {
+			return max(s.nightly, s.rungs[j].floor)
 		}
-		_, cost := s.cheapest(g.pair, g.pair.OnSaleWh)
-		return cost
 	}
-	for j := i + 1; j < len(s.rungs); j++ {
-		if s.rungs[j].measured { // a smaller panel needs no less battery
-			return s.worth(s.panels[i], s.o.OnSale(s.rungs[j].least/s.b.UsableOfNominal()), math.Inf(1))
-		}
-	}
-	return s.worth(s.panels[i], s.o.OnSale(s.nightly/s.b.UsableOfNominal()), math.Inf(1))
+	return s.nightly
 }

@@ -58,6 +58,15 @@ const (
 // be, and so on, by secants within a bracket: the losses change little with the
 // size, so few are needed.
 func (t *trial) least(target Target) float64 {
+	least := t.carrying(target)
+	if b := t.b; b.DischargeLimit > 0 { // it must carry the load's peak by itself
+		least = max(least, t.most/b.DischargeLimit*b.UsableOfNominal())
+	}
+	return least
+}
+
+// carrying is least without the limit of discharge.
+func (t *trial) carrying(target Target) float64 {
 	b := t.b
 	d := newDeficit(b, t.w, target)
 	d.load = t.load
@@ -72,14 +81,36 @@ func (t *trial) least(target Target) float64 {
 	if s.size > s.most || s.lo > s.most {
 		return math.Inf(1)
 	}
-	least := s.size
-	if least > 0 {
-		least += sizeMargin
+	if s.size > 0 {
+		return s.size + sizeMargin
 	}
-	if b.DischargeLimit > 0 { // it must carry the load's peak by itself
-		least = max(least, t.most/b.DischargeLimit*b.UsableOfNominal())
+	return s.size
+}
+
+// floor returns usable energy [Wh] that any store has which misses no more than a
+// share of the energy, whatever it loses and however slowly it charges; +Inf where it
+// would have to hold a year of the load.
+func (t *trial) floor(unmet float64) float64 {
+	d := newDeficit(t.b, t.w, Target{Unmet: unmet, StopMax: -1})
+	d.load = t.load
+	least := t.answer(d)
+	if least > solar.HoursPerYear*t.load/float64(t.r.Hours()) {
+		return math.Inf(1)
+	}
+	if least > 0 {
+		least = max(sizeMargin, least*(1-1e-9))
 	}
 	return least
+}
+
+// above returns usable energy [Wh] as floor does, by the spells of a course deeper than
+// some, which may be another panel's: a store that is not full before them lacks no
+// less. It is the less tight, the less of it lies above.
+func (t *trial) above(c *course, deep, unmet float64) float64 {
+	d := newDeficit(t.b, t.w, Target{Unmet: unmet, StopMax: -1})
+	d.load, d.above = t.load, deep
+	t.carry(c, d, deep, nil)
+	return d.answer * (1 - 1e-9)
 }
 
 // answer returns what a deficit asks for. Spells less deep than that do not move it:
@@ -94,7 +125,10 @@ func (t *trial) answer(d *deficit) float64 {
 		}
 	}
 	for {
-		t.carry(c, d, t.deep)
+		if d.above = 0; c.closed {
+			d.above = t.deep
+		}
+		t.carry(c, d, t.deep, nil)
 		if d.answer >= t.deep || !c.closed {
 			return d.answer
 		}

@@ -48,6 +48,7 @@ type deficit struct {
 	counted bool
 	load    float64 // of the whole record
 	need    float64 // usable energy that the longest stop asks for
+	above   float64 // only an answer of so much is exact; else it is less than that
 	answer  float64 // least usable energy [Wh], once the readings have ended
 }
 
@@ -75,7 +76,7 @@ func (d *deficit) fill(int) {
 func (d *deficit) end() {
 	d.turn()
 	falls := d.walk.falls(d.walk.closed)
-	d.answer = max(d.need, leastStore(falls, d.before, d.target*d.load/d.perTake))
+	d.answer = max(d.need, leastStore(falls, d.before, d.target*d.load/d.perTake, d.above))
 }
 
 func (d *deficit) advance(r *supply.Record, lo, hi int) {

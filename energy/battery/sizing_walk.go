@@ -67,16 +67,21 @@ func (w *walk) falls(into []float64) []float64 {
 //
 //	sum max(0, fall - c) - sum max(0, before - c) <= target
 //
-// where the sums fall as c grows.
-func leastStore(falls, before []float64, target float64) float64 {
+// where the sums fall as c grows. Falls below from are left out: a c of less than that
+// may be too small.
+func leastStore(falls, before []float64, target, from float64) float64 {
+	from = raise(falls, before, target, from)
 	type end struct{ level, count float64 }
-	ends := make([]end, 0, len(falls)+len(before)+1)
-	for _, f := range falls {
-		ends = append(ends, end{f, 1})
+	var ends []end
+	add := func(falls []float64, count float64) {
+		for _, f := range falls {
+			if f >= from {
+				ends = append(ends, end{f, count})
+			}
+		}
 	}
-	for _, f := range before {
-		ends = append(ends, end{f, -1})
-	}
+	add(falls, 1)
+	add(before, -1)
 	slices.SortFunc(ends, func(a, b end) int { return cmp.Compare(b.level, a.level) })
 	// Between two levels the sums are one straight line: sum - n c.
 	n, sum, above := 0.0, 0.0, math.Inf(1)
@@ -91,4 +96,33 @@ func leastStore(falls, before []float64, target float64) float64 {
 		n, sum, above = n+e.count, sum+e.count*e.level, e.level
 	}
 	return 0
+}
+
+// raise returns a level from on, above which the c of leastStore still is where it is
+// above from: so that fewer falls are to be sorted.
+func raise(falls, before []float64, target, from float64) float64 {
+	const halvings = 8
+	over := func(falls []float64, c float64) (sum float64) {
+		for _, f := range falls {
+			if f > c {
+				sum += f - c
+			}
+		}
+		return sum
+	}
+	high := max(from, 0)
+	for _, f := range falls {
+		high = max(high, f)
+	}
+	if low := max(from, 0); over(falls, low)-over(before, low) <= target {
+		return from
+	}
+	for range halvings {
+		if mid := (max(from, 0) + high) / 2; over(falls, mid)-over(before, mid) > target {
+			from = mid
+		} else {
+			high = mid
+		}
+	}
+	return from
 }

@@ -1,0 +1,157 @@
+package energy
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
+)
+
+// drawnLeast returns the settings of a drawn load, its place, prices, sale lists and
+// target.
+func drawnLeast(rnd *rand.Rand) (lat, lon string, sets []string) {
+	pick := func(of ...string) string { return of[rnd.IntN(len(of))] }
+	set := func(format string, args ...any) { sets = append(sets, fmt.Sprintf(format, args...)) }
+	place := stopSites[rnd.IntN(len(stopSites))]
+	watts := 5 * math.Pow(30, rnd.Float64())
+	set("load.power=%.3g W", watts)
+	set("load.hours=%s", pick("0-24", "0-24", "8-16", "18-8", "20-6, 12-14"))
+	set("reliability.years=%d", 2+rnd.IntN(2))
+	set("reliability.seed=%d", rnd.IntN(1000))
+	set("reliability.unmet_energy=%.3g%%", 0.1*math.Pow(30, rnd.Float64()))
+	if stop := pick("", "", "0", "1", "2", "4", "6", "8", "11", "16", "24"); stop != "" {
+		set("reliability.longest_stop=%s h", stop)
+	}
+	set("panel.price_per_watt=%.3g", 0.3*math.Pow(8, rnd.Float64()))
+	set("battery.price_per_wh=%.3g", 0.1*math.Pow(8, rnd.Float64()))
+	set("battery.kind=%s", pick("LiFePO4", "LiFePO4", "flooded lead", "sealed lead"))
+	set("battery.temperature=20 C")
+	list := func(key, unit string, from, ratio float64, n int) {
+		var all []string
+		for range n {
+			all = append(all, fmt.Sprintf("%.0f %s", from, unit))
+			from *= 1 + ratio*(0.5+rnd.Float64())
+		}
+		set("%s=%s", key, strings.Join(all, ", "))
+	}
+	if rnd.IntN(2) == 0 {
+		list("panel.sizes", "W", math.Ceil(2*watts), 0.25, 12)
+	}
+	if rnd.IntN(2) == 0 {
+		list("battery.sizes", "Wh", math.Ceil(10*watts), 0.25, 14)
+	}
+	return place.lat, place.lon, sets
+}
+
+// TestLeastIsReallyLeast runs pairs as they would be bought, over the whole record
+// twice and hour by hour, on a grid of panels and batteries: none that keeps within the
+// target costs a hundredth less a year than the one chosen, and a plan chooses the same.
+// SUNRILL_LEAST sets how many cases are drawn.
+func TestLeastIsReallyLeast(t *testing.T) {
+	cases := 20
+	if n, err := strconv.Atoi(os.Getenv("SUNRILL_LEAST")); err == nil {
+		cases = n
+	}
+	answered, stopped := 0, 0
+	for k := range cases {
+		lat, lon, sets := drawnLeast(rand.New(rand.NewPCG(uint64(k), 1)))
+		s := loadAt(t, lat, lon, sets...)
+		o := s.sizeOptions(false, s.plan.Battery.Sizes)
+		f, err := battery.Size(s.Record, s.Battery, o)
+		c, most := f.Chosen, math.Inf(1)
+		if err != nil && !errors.Is(err, battery.ErrNothingReaches) {
+			t.Fatal(err)
+		}
+		var none *battery.NothingReaches
+		if errors.As(err, &none) && none.Dark != nil {
+			continue
+		}
+		if err == nil {
+			most = float64(c.PerYear.Value)
+			answered++
+			if run, ok := boughtRun(s, o, c.PanelW, c.BoughtWh); !ok {
+				t.Errorf("case %d: %g W with %g Wh misses %.3g %% and stops for %d h", k, c.PanelW, c.BoughtWh, 100*run.UnmetFraction(), run.Stops.LongestHours)
+			}
+			for _, account := range []bool{false, true} {
+				if g, why := battery.Choose(s.Record, s.Battery, o, account); g.Chosen.PanelW != c.PanelW || g.Chosen.BoughtWh != c.BoughtWh {
+					t.Errorf("case %d: a plan chooses %g W with %g Wh %s, a size %g W with %g Wh", k, g.Chosen.PanelW, g.Chosen.BoughtWh, why, c.PanelW, c.BoughtWh)
+				}
+			}
+		}
+		if o.LongestStop.Known {
+			stopped++
+		}
+		w, wh, cost := cheapestOnGrid(s, o, c, 0.99*most)
+		if cost < 0.99*most {
+			t.Errorf("case %d: %g W with %g Wh cost %.4g a year, %g W with %g Wh %.4g (%.1f %% less)\n%s %s %q", k, c.PanelW, c.BoughtWh, most, w, wh, cost, 100-100*cost/most, lat, lon, sets)
+		}
+	}
+	if t.Logf("%d of %d answered, %d with a longest stop", answered, cases, stopped); answered < cases/2 || stopped < cases/4 {
+		t.Errorf("%d of %d answered, %d with a longest stop: the test shows little", answered, cases, stopped)
+	}
+}
+
+// boughtRun runs a pair as it would be bought, and reports whether it keeps within a target.
+func boughtRun(s *Storage, o battery.SizeOptions, w, wh float64) (battery.Balance, bool) {
+	r := s.Record
+	r.Panel = slices.Clone(r.Panel)
+	for i := range r.Panel {
+		r.Panel[i] *= w
+	}
+	run, err := battery.BalanceOf(r, s.Battery, battery.WattHours(wh), battery.BalanceOptions{StartCharge: 1, Connected: true, Repeat: true})
+	return run, err == nil && !run.Drains() && run.UnmetFraction() <= o.Unmet+1e-12 &&
+		(!o.LongestStop.Known || run.Stops.LongestHours <= o.LongestStop.Value)
+}
+
+// cheapestOnGrid returns the pair of a grid around c that costs least of those that keep
+// within the target, if it costs less than most.
+func cheapestOnGrid(s *Storage, o battery.SizeOptions, c battery.Choice, most float64) (bestW, bestWh, cost float64) {
+	panels, sizes := o.Panels, o.SaleWh
+	around := func(x float64, step float64, n int) (all []float64) {
+		for i := -n; i <= n; i++ {
+			all = append(all, x*math.Pow(1+step, float64(i)))
+		}
+		return all
+	}
+	day := supply.DayLoad(s.Record)
+	if c.PanelW == 0 {
+		c.PanelW, c.BoughtWh = day/4, 3*day
+	}
+	if len(panels) == 0 {
+		panels = around(c.PanelW, 0.03, 24)
+	}
+	if len(sizes) == 0 {
+		for _, wh := range around(c.BoughtWh, 0.025, 40) {
+			sizes = append(sizes, 10*math.Ceil(wh/10))
+		}
+		sizes = slices.Compact(sizes)
+	}
+	for _, w := range panels {
+		for _, wh := range sizes {
+			price := func(taken float64) float64 {
+				_, perYear := o.Cost(w, wh, s.Battery.Life(battery.WattHours(wh), battery.WattHours(taken), o.Temperature).Years())
+				return float64(perYear)
+			}
+			if price(0) >= most {
+				continue
+			}
+			if run, ok := boughtRun(s, o, w, wh); ok {
+				if v := price(run.PerYear(run.TakenWh)); v < most {
+					bestW, bestWh, most = w, wh, v
+				}
+			}
+		}
+	}
+	if bestW == 0 {
+		return 0, 0, math.Inf(1)
+	}
+	return bestW, bestWh, most
+}
