@@ -58,7 +58,7 @@ type Outcome struct {
 	Sources  []string
 	// NoAnswer says in a sentence why the plan's question has no answer; "" where
 	// it has one.
-	NoAnswer string
+	NoAnswer units.Text
 
 	cautions []units.Text
 }
@@ -209,10 +209,10 @@ func once[T any](list []T, key func(T) string) []T {
 }
 
 // noAnswer returns why the plan's question has no answer, "" where it has one.
-func (j *job) noAnswer() string {
-	why := j.water.NoAnswer()
+func (j *job) noAnswer() units.Text {
+	why := units.Text(j.water.NoAnswer())
 	if why == "" && j.unreached {
-		why = j.out.Solar.Value.DayAndNight.Why.String()
+		why = j.out.Solar.Value.DayAndNight.Why
 	}
 	return why
 }

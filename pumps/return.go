@@ -166,8 +166,8 @@ func ReturnCaution(feed units.Length, r Return) (data.Warning, bool) {
 		return data.Warning{}, false
 	}
 	return data.Warning{Key: "return.bore", Message: units.Say(
-		"the return ({%.0f mm}) is no wider than the feed ({%.0f mm}): the pump drives the feed with metres of head, "+
-			"the return has only the few centimetres that the tank can rise, so the same flow needs a much wider pipe",
+		"the return ({%.0f mm}) is no wider than the feed ({%.0f mm}): the pump drives the feed with a tall head "+
+			"of water, the return has only the little that the tank can rise, so the same flow needs a much wider pipe",
 		r.Bore.In(units.Millimetre), feed.In(units.Millimetre))}, true
 }
 

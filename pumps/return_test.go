@@ -143,7 +143,7 @@ func TestBiggerReturnNeverNeedsMoreLevel(t *testing.T) {
 
 func TestReturnNoWiderThanFeedIsACaution(t *testing.T) {
 	w, caution := ReturnCaution(32*mm, Return{Bore: 32 * mm})
-	if !caution || !strings.Contains(w.Message.String(), "metres of head") {
+	if !caution || !strings.Contains(w.Message.String(), "a tall head") {
 		t.Errorf("%v %v", w, caution)
 	}
 	if _, caution := ReturnCaution(32*mm, Return{Bore: 75 * mm}); caution {

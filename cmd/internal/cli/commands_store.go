@@ -62,7 +62,7 @@ func (r *request) store(need plan.Need) (*energy.Storage, *document.Document, er
 	storage, err := energy.NewStorage(p, files)
 	var none *energy.NoPump
 	if errors.As(err, &none) {
-		doc, err := page.NoStorage(r.in, "no load is known: "+none.Why.String())
+		doc, err := page.NoStorage(r.in, "no load is known: "+none.Why)
 		return nil, doc, err
 	}
 	return storage, nil, r.in.Placed(err)

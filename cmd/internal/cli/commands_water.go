@@ -4,6 +4,7 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
 	"sunrill/data/plan"
+	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps/works"
 	"sunrill/solar/sky"
@@ -45,7 +46,7 @@ func (r *request) comparePage() (*document.Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	return page.NewWaterPage(r.in, result).CompareDocument(), page.Answered(result.Water.NoAnswer())
+	return page.NewWaterPage(r.in, result).CompareDocument(), page.Answered(units.Text(result.Water.NoAnswer()))
 }
 
 func (r *request) dutyPage() (*document.Document, error) {

@@ -69,6 +69,7 @@ func (o *pageOptions) target() (path string, format report.Format, err error) {
 // writePage renders d as o asks and writes it. inputs are the files that the
 // page was made from, which it must not replace.
 func writePage(s *Streams, d *document.Document, o *pageOptions, inputs []string) error {
+	s.system = o.units
 	path, format, err := o.target()
 	if err != nil {
 		return err

@@ -210,7 +210,7 @@ func finish(s *Streams, err error) int {
 	case err == nil, errors.Is(err, syscall.EPIPE):
 		return exitAnswered // whoever closed the pipe has seen enough of the page
 	case errors.As(err, &none):
-		s.say("error", none.Why)
+		s.say("error", none.Why.In(s.system))
 		return exitNoAnswer
 	case errors.As(err, &usage):
 		s.say("error", usage.message)

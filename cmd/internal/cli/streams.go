@@ -9,6 +9,7 @@ import (
 	"golang.org/x/term"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/data/units"
 )
 
 // Streams are what a command reads and writes.
@@ -24,7 +25,8 @@ type Streams struct {
 	width      int  // columns of a page of text on Out
 	inIsTTY    bool // a person can answer on In
 	wantColour bool
-	running    bool // a command has begun, so that an error is its own
+	running    bool         // a command has begun, so that an error is its own
+	system     units.System // of the page, in which the reason for no answer is told too
 }
 
 // result is standard output, which keeps its first failure: cobra's help has

@@ -3,6 +3,7 @@ package page
 import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
+	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/battery"
 )
@@ -135,10 +136,10 @@ func (v *BalanceView) energySection() document.Section {
 }
 
 // NoStorage returns the page of a plan whose load is not known, for the reason why.
-func NoStorage(in *Input, why string) (*document.Document, error) {
+func NoStorage(in *Input, why units.Text) (*document.Document, error) {
 	doc := in.document(document.Sentence("No load"), struct {
-		Why string `json:"why"`
+		Why units.Text `json:"why"`
 	}{why})
-	doc.Answer = []document.Line{{Label: "No answer", Text: document.Sentence("%v.", why)}}
+	doc.Answer = []document.Line{{Label: "No answer", Text: document.Sentence("%v.", document.Told(why))}}
 	return doc, &NoAnswer{why}
 }

@@ -2,7 +2,6 @@ package page
 
 import (
 	"slices"
-	"strings"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
@@ -209,14 +208,14 @@ var waterSources = []string{
 
 // NoDuty returns the error of a page on which no pump has a duty point.
 func NoDuty(list []DutyPump) error {
-	var why []string
+	all, before := units.Text("no pump has a duty point"), ": "
 	for _, p := range list {
 		if p.stable() != nil {
 			return nil
 		}
-		why = append(why, p.Name+": "+p.Why.String())
+		all, before = all+units.Say("%s%s: %s", before, p.Name, p.Why), "; "
 	}
-	return &NoAnswer{"no pump has a duty point: " + strings.Join(why, "; ")}
+	return &NoAnswer{all}
 }
 
 // DutyDocument returns the page; pump first is the one whose line is shown in

@@ -10,6 +10,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
+	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps/works"
 	"sunrill/solar/sky"
@@ -143,14 +144,14 @@ func (in *Input) Logged() (l works.Logged, err error) {
 
 // NoAnswer says that the page was written and holds no answer, as the topic
 // exit-codes has it.
-type NoAnswer struct{ Why string }
+type NoAnswer struct{ Why units.Text }
 
-// Error returns the reason.
-func (e *NoAnswer) Error() string { return e.Why }
+// Error returns the reason in metric units.
+func (e *NoAnswer) Error() string { return e.Why.String() }
 
 // Answered returns the error of a page that holds no answer for the reason why, nil
 // where there is none.
-func Answered(why string) error {
+func Answered(why units.Text) error {
 	if why == "" {
 		return nil
 	}

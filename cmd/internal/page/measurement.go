@@ -257,7 +257,7 @@ func (m *Measurement) doubtWhen() {
 // plan.
 func (m *Measurement) NoAnswer() error {
 	if m.works != nil && m.clean.LeastFlow() == 0 {
-		return &NoAnswer{m.works.Pumps[m.pump].Name() + ": " + m.clean.Why.String()}
+		return &NoAnswer{units.Say("%s: %s", m.works.Pumps[m.pump].Name(), m.clean.Why)}
 	}
 	return nil
 }

@@ -122,7 +122,7 @@ type planStop struct {
 
 func (p *PlanPage) tradeoff() tradeoffObject {
 	why := p.Result.NoAnswer
-	return tradeoffObject{p.waterPage.object(), figure.Maybe[bool]{Value: why == "", Known: true, Why: units.Text(why)}, p.rows(),
+	return tradeoffObject{p.waterPage.object(), figure.Maybe[bool]{Value: why == "", Known: true, Why: why}, p.rows(),
 		planStop{p.water.Rest, p.Result.Rest}, p.limits()}
 }
 

@@ -159,7 +159,7 @@ func (v *SizeView) NoAnswer() error {
 	if v.Size.Nothing == nil {
 		return nil
 	}
-	return &NoAnswer{v.Size.Nothing.Error()}
+	return &NoAnswer{units.Text(v.Size.Nothing.Error())}
 }
 
 // sizeSources are the methods behind every page about sizes.

@@ -318,7 +318,7 @@ func (p *PlanPage) leastNote() document.Prose {
 	case least == nil || full == nil || !full.WhPerM3.Known || !p.canSlow():
 		return document.Prose{}
 	case least == full: // a slowed row's high end costs more yet
-		return document.Sentence("Water is cheapest at full speed, %v: slower, each litre costs more.", document.WhPerVolume.Of(full.WhPerM3))
+		return document.Sentence("Water is cheapest at full speed, %v: slower, the same water costs more.", document.WhPerVolume.Of(full.WhPerM3))
 	}
 	s := document.Sentence("Water is cheapest at %v: %v against %v at full speed", least.Name, document.WhPerVolume.Of(least.WhPerM3),
 		document.WhPerVolume.Of(full.WhPerM3))
@@ -326,7 +326,7 @@ func (p *PlanPage) leastNote() document.Prose {
 		s = s.And(", by the cube of speed; if %v of the full power does not fall with it, at %v: meter it before trusting the low figure",
 			share(energy.SlowedFixed), high.Name)
 	}
-	return s.And(". Slower than that, each litre costs more again.")
+	return s.And(". Slower than that, the same water costs more again.")
 }
 
 // smallerNote holds the next smaller pump against the slowed one that moves

@@ -96,8 +96,8 @@ func (p *waterPage) tankSection() document.Section {
 		"freeboard_left_mm=return.freeboard_left_mm: left to the rim",
 		"depth_in_pipe_fraction=return.depth_in_pipe_fraction: depth in mouth",
 		"spill_flow_over_flow=return.spill_flow_over_flow: spills at times the flow"))}
-	s.Notes = []document.Prose{document.Sentence("Levels are above %v, with the clean flow, which is the largest. The pump pushes with "+
-		"metres of head; the return has only the few centimetres that the tank can rise, so it must be much wider than the feed.", p.mouth())}
+	s.Notes = []document.Prose{document.Sentence("Levels are above %v, with the clean flow, which is the largest. The pump pushes with a "+
+		"tall head of water; the return has only the little that the tank can rise, so it must be much wider than the feed.", p.mouth())}
 	return s
 }
 
