@@ -215,7 +215,7 @@ func (w *WaterResult) reason(i int) units.Text {
 func (w *WaterResult) NoAnswer() string {
 	var dead []string
 	for _, p := range w.Pumps {
-		if why := p.Name + ": " + p.Clean.Why.String(); p.Clean.Flow <= 0 && p.Dirty.Flow <= 0 {
+		if why := string(units.Say("%s: %s", p.Name, p.Clean.Why)); p.Clean.Flow <= 0 && p.Dirty.Flow <= 0 {
 			dead = append(dead, why)
 			if w.Choice.Given && p.Name == w.Pumps[w.Choice.Index].Name {
 				return "the pump that the plan names has no duty point: " + why

@@ -2,11 +2,13 @@ package page
 
 import (
 	"math"
+	"strings"
 	"time"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy"
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
 )
@@ -150,4 +152,66 @@ func daylightPicture(y supply.DaylightYear, goal units.Duration) document.Pictur
 	months.Title = document.Sentence("On the sun alone the pond turns over %v times a day in %v%v and a night without water lasts %v", mean,
 		least, aim, still)
 	return months
+}
+
+// tradeoffPicture shows turnovers a day against energy a day for every way to
+// run the water that can be done, with the goal.
+func tradeoffPicture(r *energy.Outcome) (document.Picture, bool) {
+	p := document.Picture{Key: "tradeoff", Chart: document.Chart{
+		X: document.Axis{Key: "kwh_per_day", Label: "energy", Unit: document.KWhPerDay},
+		Y: document.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: document.None},
+	}}
+	slower := document.Series{As: document.AsLine, Ink: document.InkWater}
+	met := document.Series{As: document.AsPoints, Ink: document.InkBlack, Mark: document.Dot}
+	missed := document.Series{As: document.AsPoints, Ink: document.InkQuiet, Mark: document.Ring}
+	var full, least *energy.Strategy
+	for i := range r.Tradeoff {
+		s := &r.Tradeoff[i]
+		if !s.Possible() || !s.Turnovers.Known || !s.Energy.Known {
+			continue
+		}
+		x, y := s.Energy.Value.KilowattHours(), s.Turnovers.Value
+		series := &missed
+		if s.Meets() {
+			series = &met
+			if least == nil || s.Energy.Value < least.Energy.Value {
+				least = s
+			}
+		}
+		series.X, series.Y = append(series.X, x), append(series.Y, y)
+		series.Labels = append(series.Labels, strings.TrimSuffix(s.Name, " pump"))
+		if s.Kind == energy.FullSpeed {
+			full = s
+		}
+		if s.Kind == energy.FullSpeed || s.Kind == energy.Slower {
+			slower.X, slower.Y = append(slower.X, x), append(slower.Y, y)
+		}
+	}
+	if full == nil || len(met.X)+len(missed.X) < 2 {
+		return p, false
+	}
+	if len(slower.X) > 1 {
+		p.Chart.Series = append(p.Chart.Series, slower)
+	}
+	for _, s := range []document.Series{missed, met} {
+		if len(s.X) > 0 {
+			p.Chart.Series = append(p.Chart.Series, s)
+		}
+	}
+	if goal := r.Water.Pond.Value.Goal.Value; goal > 0 {
+		p.Chart.Rules = []document.Rule{{Name: "goal", At: float64(units.Day / goal), Ink: document.InkAlarm}}
+	}
+	switch {
+	case least == nil:
+		p.Title = document.Sentence("No way of running the water meets the goal")
+	case least == full:
+		p.Title = document.Sentence("Full speed is the least that meets the goal")
+	default:
+		p.Title = document.Sentence("%v meets the goal on %v of the energy", least.Name,
+			document.Fraction.Rough(float64(least.Energy.Value/full.Energy.Value)))
+	}
+	p.Alt = document.Sentence("Turnovers a day against energy a day, a point for each way to run the water: %v filled, which meet the "+
+		"goal, %v hollow, which miss it. Full speed takes %v.",
+		len(met.X), len(missed.X), document.KWhPerDay.Of(full.Energy))
+	return p, true
 }
