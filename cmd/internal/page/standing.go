@@ -67,7 +67,8 @@ func (p *PlanPage) restSection() []document.Section {
 		s.Tables = []document.Table{document.TableOf("rest", rest.Value.Months[:], document.Columns("month: month", "water_c: water",
 			"dusk_to_5_tenth_h: dusk, one of ten", "dusk_to_5_half_h: dusk, one of two", "noon_to_5_tenth_h: noon, one of ten",
 			"noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: distress, one of ten", "limit_h: plan with"))}
-		note := document.Sentence("Hours from a stop at dusk or at noon until the oxygen is down to 5 mg/L, and to 2.5 mg/L, which is distress: " +
+		note := document.Sentence("Hours from a stop at dusk or at noon until the oxygen is down to 5 mg/L, and to 2.5 mg/L, which is " +
+			"distress: " +
 			"in the one case of ten that comes to it first and in the one of two, of 2,000 draws of fish, plants, mud, bed, air and fall.")
 		note = note.When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are left out.")
 		s.Notes = []document.Prose{note.And(" Last comes the longest stop to plan with.")}

@@ -60,7 +60,8 @@ func (p *waterPage) use() document.Prose {
 	}
 	pump, next := p.water.Pumps[i], p.water.Choice.RunnerUp
 	s := thePump(pump.Name).When(pump.Number() > 1, ", all %v of them", pump.Number()).And(": %v", p.why())
-	if alone := p.water.Pond.Value.GoalFlow; pump.Alone.Known && alone.Known && pump.Alone.Value >= alone.Value && len(p.In.Plan.Run.Bands) == 0 {
+	goal := p.water.Pond.Value.GoalFlow
+	if pump.Alone.Known && goal.Known && pump.Alone.Value >= goal.Value && len(p.In.Plan.Run.Bands) == 0 {
 		s = s.And("; one alone is enough")
 	}
 	if next >= 0 && !pump.Present && !p.water.Choice.Given && pump.Yearly.Known {
