@@ -326,10 +326,11 @@ func (f *Finding) less(power PowerReading, clean units.Power) {
 		f.Why = "the power fits a dirty line and a weak pump alike: clean the line and measure again"
 	case clean < got+w.Tolerance:
 		f.Cause = DirtyLine
-		f.Why = units.Say("the pump draws what its curve says for this flow, so clean strainer, hose and bed; "+
+		f.Why = units.Say("the pump draws what its curve says for this flow, so clean strainer, impeller chamber, hose and bed; "+
 			"if that does not help it leaks inside from wear, which shows as %.3g W, too near to tell", float64(clean))
 	default:
 		f.Cause = DirtyLine
-		f.Why = "the pump draws what its curve says for this flow: it is sound and works against more resistance, so clean strainer, hose and bed"
+		f.Why = "the pump draws what its curve says for this flow: it works against more resistance, " +
+			"so clean strainer, impeller chamber, hose and bed"
 	}
 }
