@@ -226,7 +226,9 @@ func (s *selection) front(account bool, which ...int) Front {
 		s.best.Connected = g.whole(s.best.BoughtWh, true).balance()
 		s.best.Bought = g.whole(s.best.BoughtWh, false).balance()
 		s.best.Connected.warn(s.b, BalanceOptions{StartCharge: 1, Repeat: s.n > 1, Connected: true})
-		which = append(which, chosen)
+		if !slices.Contains(which, chosen) { // each is fitted by itself, side by side
+			which = append(which, chosen)
+		}
 	}
 	s.fitAll(which...)
 	if account {
