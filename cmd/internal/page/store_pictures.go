@@ -10,6 +10,7 @@ import (
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/battery"
+	"sunrill/energy/still"
 	"sunrill/energy/supply"
 )
 
@@ -174,7 +175,8 @@ func tradeoffPicture(r *energy.Outcome) (document.Picture, bool) {
 		series := &missed
 		if s.Meets() {
 			series = &met
-			if least == nil || s.Energy.Value < least.Energy.Value {
+			risky := s.Risk.Known && s.Risk.Value >= still.HighRisk // no headline, whatever it saves
+			if !risky && (least == nil || s.Energy.Value < least.Energy.Value) {
 				least = s
 			}
 		}
@@ -202,12 +204,14 @@ func tradeoffPicture(r *energy.Outcome) (document.Picture, bool) {
 		p.Chart.Rules = []document.Rule{{Name: "goal", At: float64(units.Day / goal), Ink: document.InkAlarm}}
 	}
 	switch {
+	case least == nil && len(met.X) > 0:
+		p.Title = document.Sentence("What meets the goal puts the pond at risk")
 	case least == nil:
 		p.Title = document.Sentence("No way of running the water meets the goal")
 	case least == full:
 		p.Title = document.Sentence("Full speed is the least that meets the goal")
 	default:
-		p.Title = document.Sentence("%v meets the goal on %v of the energy", least.Name,
+		p.Title = document.Sentence("%v meets the goal on %v of the energy", Capital(least.Name),
 			document.Fraction.Rough(float64(least.Energy.Value/full.Energy.Value)))
 	}
 	p.Alt = document.Sentence("Turnovers a day against energy a day, a point for each way to run the water: %v filled, which meet the "+
