@@ -51,7 +51,8 @@ func readSheet(name string, r io.Reader, most int, faults *FaultList) (*sheet, e
 	text, delimiter := findDelimiter(text)
 	s := &sheet{file: name, delimiter: delimiter, warnings: warnings, lines: strings.Split(text, "\n")}
 	if i := slices.IndexFunc(s.lines, tableHeader.MatchString); i >= 0 {
-		return nil, &Error{File: name, Line: i + 1, Column: 1, Message: "this is the line of a plan and not of a CSV file", Found: s.lines[i],
+		return nil, &Error{File: name, Line: i + 1, Column: 1, Message: "this is the line of a plan and not of a CSV file",
+			Found:   s.lines[i],
 			Allowed: "a heading row and rows of numbers, as in the curve that a plan names"}
 	}
 	in := csv.NewReader(strings.NewReader(text))

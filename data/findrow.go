@@ -87,8 +87,9 @@ var (
 
 	// sameWord brings other spellings to the one of the tables; "" drops a word.
 	sameWord = map[string]string{
-		"inch": "in", "inches": "in", "mm": "", "schedule": "sch", "hdpe": "pe", "mdpe": "pe", "ldpe": "pe", "pehd": "pe", "polyethylene": "pe",
-		"corrugated": "ribbed", "garden": "", "pipe": "", "deg": "", "degree": "", "degrees": "", "valves": "valve", "elbows": "elbow",
+		"inch": "in", "inches": "in", "mm": "", "schedule": "sch", "hdpe": "pe", "mdpe": "pe", "ldpe": "pe", "pehd": "pe",
+		"polyethylene": "pe",
+		"corrugated":   "ribbed", "garden": "", "pipe": "", "deg": "", "degree": "", "degrees": "", "valves": "valve", "elbows": "elbow",
 		"bends": "bend", "tees": "tee", "tables": "table",
 	}
 )

@@ -85,7 +85,8 @@ func (m *marks) settle(file string, faults *FaultList) mark {
 	for _, c := range m.doubtful {
 		whole := strings.NewReplacer(".", "", ",", "").Replace(c.text)
 		faults.Add(&Error{File: file, Line: c.line, Column: c.column, Key: c.key, Found: c.text,
-			Message: "can be read two ways, and no cell of the file shows which: as " + whole + " or as " + strings.Replace(c.text, ",", ".", 1),
+			Message: "can be read two ways, and no cell of the file shows which: as " + whole + " or as " + strings.Replace(c.text, ",",
+				".", 1),
 			Allowed: "numbers without thousands marks, such as " + whole + " or " + strings.Replace(c.text, ",", ".", 1) + "0"})
 	}
 	return noMark

@@ -29,7 +29,8 @@ func (b *weatherBuilder) epw(text string) {
 		cells := quotedCells(line)
 		switch {
 		case n == 1 && len(cells) < 10:
-			b.fail(n, "the LOCATION line is too short", line, "name, region, country, source, station, latitude, longitude, time zone, elevation")
+			b.fail(n, "the LOCATION line is too short", line, "name, region, country, source, station, latitude, longitude, time zone, "+
+				"elevation")
 		case n == 1:
 			b.w.Place = strings.TrimSpace(cells[1])
 			b.place(n, cells[6], cells[7], cells[9])
@@ -65,7 +66,8 @@ func (b *weatherBuilder) epwPeriods(n int, line string, cells []string) int {
 // tmy3Columns are what is read of a TMY3 file.
 var tmy3Columns = []weatherColumn{
 	{heading: "Date (MM/DD/YYYY)", date: "mdy"}, {heading: "Time (HH:MM)", date: "hn"}, {heading: "GHI (W/m^2)", holds: global, scale: 1},
-	{heading: "DNI (W/m^2)", holds: beam, scale: 1}, {heading: "DHI (W/m^2)", holds: diffuse, scale: 1}, {heading: "Dry-bulb (C)", holds: air},
+	{heading: "DNI (W/m^2)", holds: beam, scale: 1}, {heading: "DHI (W/m^2)", holds: diffuse, scale: 1}, {heading: "Dry-bulb (C)",
+		holds: air},
 }
 
 // tmy3 reads NREL's third typical years: the first line is station, name,
@@ -76,7 +78,8 @@ func (b *weatherBuilder) tmy3(text string) {
 	b.w.Format, b.w.Typical, b.beam, b.step = "TMY3", true, true, 60
 	station := quotedCells(nthLine(text, 1))
 	if len(station) < 7 {
-		b.fail(1, "not the station line of a TMY3 file", nthLine(text, 1), "station, name, state, time zone, latitude, longitude, elevation")
+		b.fail(1, "not the station line of a TMY3 file", nthLine(text, 1), "station, name, state, time zone, latitude, longitude, "+
+			"elevation")
 		return
 	}
 	b.w.Place = station[1]
@@ -141,7 +144,8 @@ func (b *weatherBuilder) power(text string) {
 	case is("HR"):
 		b.step = 60
 	case !is("DY") && !is("DOY"):
-		b.fail(n, "not the headings of a NASA POWER file", line, "YEAR,MO,DY,HR or YEAR,MO,DY or YEAR,DOY or PARAMETER, then the parameters")
+		b.fail(n, "not the headings of a NASA POWER file", line, "YEAR,MO,DY,HR or YEAR,MO,DY or YEAR,DOY or PARAMETER, then the "+
+			"parameters")
 		return
 	default:
 		b.w.Step = StepDay

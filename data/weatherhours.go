@@ -183,10 +183,12 @@ func (b *weatherBuilder) fillGaps() {
 		switch {
 		case missing == 0:
 		case few:
-			b.warn("assumed: %s is missing in %d of %d %s and was filled with the mean of the neighbouring days", name, missing, len(x), unit)
+			b.warn("assumed: %s is missing in %d of %d %s and was filled with the mean of the neighbouring days", name, missing, len(x),
+				unit)
 		case must:
 			b.fail(0, fmt.Sprintf("%s is missing in %d of %d %s, %d in a row", name, missing, len(x), unit, run), "",
-				units.Sprintf("up to %g %% and %d days in a row; write 0 where the sun was measured as dark", 100*mostMissing, mostMissingRun))
+				units.Sprintf("up to %g %% and %d days in a row; write 0 where the sun was measured as dark", 100*mostMissing,
+					mostMissingRun))
 		default:
 			b.warn("%s is missing in %d of %d %s: beam and diffuse are split from the global instead", name, missing, len(x), unit)
 		}

@@ -244,7 +244,8 @@ func (b *weatherBuilder) plainScale(s *sheet, c column, unit string) float64 {
 	if !ok {
 		h := s.heads[c.at]
 		b.faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Key: c.name, Found: h.text,
-			Message: "no such unit of " + c.name + " for rows of this step", Allowed: "W/m2 for hours, kWh/m2/day for days, C for the temperature"})
+			Message: "no such unit of " + c.name + " for rows of this step", Allowed: "W/m2 for hours, kWh/m2/day for days, C for the " +
+				"temperature"})
 	}
 	return scale
 }

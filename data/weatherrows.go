@@ -276,7 +276,8 @@ func (b *weatherBuilder) find(n int, heads []string, columns []weatherColumn) (f
 		if c.at = slices.Index(heads, c.heading); c.at >= 0 {
 			found = append(found, c)
 		} else if !c.optional {
-			b.faults.Add(&Error{File: b.w.File, Line: n, Key: c.heading, Message: "the column is missing", Allowed: strings.Join(names, ", ")})
+			b.faults.Add(&Error{File: b.w.File, Line: n, Key: c.heading, Message: "the column is missing", Allowed: strings.Join(names,
+				", ")})
 		}
 	}
 	return found

@@ -46,7 +46,8 @@ func (t Terms) yearly(p PumpOwned) figure.Maybe[money.Money] {
 	case !p.Running.Known:
 		return p.Running
 	case p.Price.Known:
-		return figure.Known(money.Yearly(p.Running.Value, []money.Purchase{{Price: p.Price.Value, Life: p.Life, Due: p.Due}}, t.Years, t.Rate,
+		return figure.Known(money.Yearly(p.Running.Value, []money.Purchase{{Price: p.Price.Value, Life: p.Life, Due: p.Due}}, t.Years,
+			t.Rate,
 			t.Rise))
 	case p.Due > 0:
 		return figure.Known(money.Yearly(p.Running.Value, nil, t.Years, t.Rate, t.Rise))
@@ -83,7 +84,8 @@ func (t Terms) Swap(present, other PumpOwned) (Keep, error) {
 	k.Saving = figure.Then(k.PresentCost, func(now money.Money) money.Money { return now - k.SwapCost.Value })
 	for _, need := range []figure.Maybe[money.Money]{k.PresentCost, k.SwapCost} {
 		if !need.Known {
-			k.Payback, k.Pays, k.Saving = figure.Unknown[float64](need.Why), figure.Unknown[bool](need.Why), figure.Unknown[money.Money](need.Why)
+			k.Payback, k.Pays, k.Saving = figure.Unknown[float64](need.Why), figure.Unknown[bool](need.Why),
+				figure.Unknown[money.Money](need.Why)
 			return k, nil
 		}
 	}
@@ -165,9 +167,11 @@ func (j *job) keep() error {
 		if len(j.water.Pumps) == 1 {
 			why = "there is no other pump in the plan"
 		}
-		j.out.Keep = figure.Known(Keep{Present: present.Name, SwapTo: figure.Unknown[string](why), PresentCost: terms(j.plan).yearly(present),
-			SwapCost: figure.Unknown[money.Money](why), Saving: figure.Unknown[money.Money](why), PowerSaved: figure.Unknown[money.Money](why),
-			Payback: figure.Unknown[float64](why), Life: figure.Unknown[float64](why), Pays: figure.Unknown[bool](why)})
+		j.out.Keep = figure.Known(Keep{Present: present.Name, SwapTo: figure.Unknown[string](why),
+			PresentCost: terms(j.plan).yearly(present),
+			SwapCost:    figure.Unknown[money.Money](why), Saving: figure.Unknown[money.Money](why),
+			PowerSaved: figure.Unknown[money.Money](why),
+			Payback:    figure.Unknown[float64](why), Life: figure.Unknown[float64](why), Pays: figure.Unknown[bool](why)})
 		return nil
 	}
 	k, err := terms(j.plan).Swap(present, j.owned(to, &j.water.Pumps[to]))

@@ -95,7 +95,8 @@ func checkPoints(ps []Point) error {
 		faults.Want(p.Power >= 0 && p.Power <= 1e6, at(i, "power"), p.Power, "0 W to 1e6 W")
 		if gives := HydraulicPower(p.Flow, p.Head, Water{Density: warmDensity}); p.Power > 0 && gives > p.Power {
 			bad(i, "power", units.Sprintf("%.4g W", float64(p.Power)), units.Sprintf(
-				"the pump would give the water more power than it draws: %.4g L/h against %.4g m take %.4g W", q, float64(p.Head), float64(gives)),
+				"the pump would give the water more power than it draws: %.4g L/h against %.4g m take %.4g W", q, float64(p.Head),
+				float64(gives)),
 				"more than that: small pumps draw two to five times what their water takes")
 		}
 		if p.Power > 0 {

@@ -46,7 +46,8 @@ func FitDirt(c Curve, circuit Circuit, share float64) (Dirt, []data.Warning, err
 		return Dirt{}, nil, err
 	}
 	if duty, _ := Solve(c, circuit.WithDirt(d)); duty.Flow < dirty*(1-1e-6) || duty.Flow > dirty*(1+1e-6) {
-		warnings.Say("upkeep", "with that much dirt the reference pump has no steady point at the dirty flow, because its curve rises there")
+		warnings.Say("upkeep", "with that much dirt the reference pump has no steady point at the dirty flow, because its curve rises "+
+			"there")
 	}
 	return d, warnings, nil
 }

@@ -225,7 +225,8 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 	if clean == 0 {
 		return Finding{}, run.Err()
 	}
-	f := Finding{Loss: 1 - float64(flow.Flow/clean), Powers: figure.Unknown[CausePowers]("neither curve nor label nor meter gives the power")}
+	f := Finding{Loss: 1 - float64(flow.Flow/clean), Powers: figure.Unknown[CausePowers]("neither curve nor label nor meter gives the " +
+		"power")}
 	c := p.Curve(s)
 	switch {
 	case flow.Low > beyondBelief*c.Last():
@@ -308,7 +309,8 @@ func (f *Finding) less(power PowerReading, clean units.Power) {
 	case !f.Powers.Known:
 		f.Why = "nothing says what the pump draws at this flow, so that the power cannot tell a dirty line from a weak pump"
 	case got == 0:
-		f.Why = units.Say("a meter tells why: about %.3g W means a dirty line, clearly less a weak pump, clearly more a worn or rubbing one",
+		f.Why = units.Say("a meter tells why: about %.3g W means a dirty line, clearly less a weak pump, clearly more a worn or rubbing "+
+			"one",
 			float64(w.OnCurve))
 	case power.Bound && got >= w.OnCurve-w.Tolerance:
 		f.Why = "volts times amps are an upper bound: the real watts may be those of a dirty line or of a weak pump"

@@ -44,7 +44,8 @@ func FitTrend(days, y []float64) (Trend, error) {
 		sxy += (d - t.MeanDay) * (y[i] - t.Mean)
 	}
 	if sxx == 0 {
-		return t, &data.Error{Key: "log", Message: "a trend needs tests on two days", Allowed: "tests on different days since the last cleaning"}
+		return t, &data.Error{Key: "log", Message: "a trend needs tests on two days", Allowed: "tests on different days since the last " +
+			"cleaning"}
 	}
 	t.Slope = sxy / sxx
 	if t.N > 2 {

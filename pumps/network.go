@@ -175,7 +175,8 @@ func (n *Network) Notes(q units.Flow) []data.Warning {
 	for i, b := range n.Split(q) {
 		key := fmt.Sprintf("branch.%d", i+1)
 		if b.Short > 0 {
-			notes.Say(key, "%s gets no water: the others hold the head {%.2g m} below its lift; throttle them, and see that it cannot run back",
+			notes.Say(key, "%s gets no water: the others hold the head {%.2g m} below its lift; throttle them, and see that it cannot "+
+				"run back",
 				b.Name, float64(b.Short))
 		}
 		for j, f := range n.spec.Branches[i].Feeds {

@@ -133,7 +133,8 @@ func (s PondSpec) check() error {
 func (s PondSpec) checkContours(faults *data.FaultList) {
 	for i, d := range s.Depths {
 		deeper := i == 0 && d == 0 || i > 0 && d > s.Depths[i-1]
-		faults.Want(deeper && d <= 1000, "pond.depths", d, "depths from 0 m at the surface downwards, each deeper than the one before, to 1000 m")
+		faults.Want(deeper && d <= 1000, "pond.depths", d, "depths from 0 m at the surface downwards, each deeper than the one before, "+
+			"to 1000 m")
 	}
 	faults.Want(len(s.Depths) >= 2 && len(s.Areas) == len(s.Depths), "pond.areas",
 		fmt.Sprintf("%d areas for %d depths", len(s.Areas), len(s.Depths)), "as many areas as depths, at least two")

@@ -196,7 +196,8 @@ func (p Pump) MeteredOn(circuit Circuit) Pump {
 func Scope() []data.Warning {
 	return []data.Warning{
 		{Key: "pump",
-			Message: "the pump is taken to stand under water: suction lift, priming and external pumps with a suction pipe are not covered"},
+			Message: "the pump is taken to stand under water: suction lift, priming and external pumps with a suction pipe are not " +
+				"covered"},
 	}
 }
 

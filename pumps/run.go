@@ -51,7 +51,8 @@ func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 		r.High = p.operate(p.shared(p.high, s), s, circuit)
 		if r.High.Status == Meets {
 			r.Warnings.Say("label",
-				"two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may lie 10 %% outside")
+				"two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may lie 10 %% "+
+					"outside")
 		}
 	} else {
 		r.Tolerance = *p.spec.Tolerance

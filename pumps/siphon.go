@@ -34,7 +34,8 @@ func (p Pump) siphonNotes(o Operation, s float64, circuit Circuit) []data.Warnin
 	h0, whole := c.ShutOff()
 	if low := h0 * units.Length(1-p.spec.Tolerance.Head); whole && low <= crest {
 		notes.Say("crest", "the pump gives {%.3g m} at no flow, and {%.3g m} at the low end of its tolerance: "+
-			"that does not lift water over the crest of {%.3g m}, so it may not start on an empty line", float64(h0), float64(low), float64(crest))
+			"that does not lift water over the crest of {%.3g m}, so it may not start on an empty line", float64(h0), float64(low),
+			float64(crest))
 	}
 	line, single := circuit.(*System)
 	if !single { // falling water would be shared among branches by its own level
@@ -55,7 +56,8 @@ func (p Pump) siphonNotes(o Operation, s float64, circuit Circuit) []data.Warnin
 	fr := last.Froude(q)
 	then := "that usually carries the air out of a falling pipe"
 	if fr < SweepingFroude {
-		then = "below about 1 the air is not surely carried out of the falling pipe, and the flow may stay there: measure it, or count on it"
+		then = "below about 1 the air is not surely carried out of the falling pipe, and the flow may stay there: measure it, or count " +
+			"on it"
 	}
 	notes.Say("crest", "until the siphon over the crest is full the pump lifts to the crest itself: "+
 		"about {%.4g L/h}, {%.2g m/s} in the last pipe, Froude number %.2g; %s (from memory)",

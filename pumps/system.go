@@ -218,7 +218,8 @@ func (f Feed) notes(q units.Flow, head units.Length, w Water, key string) []data
 		notes.Say(key, "Reynolds number %.0f lies between laminar and turbulent flow, where friction may be a third lower or higher", re)
 	}
 	if v < SelfCleaning {
-		notes.Say(key, "{%.2f m/s} is below the {%.1f m/s} at which a pipe is usually held to clean itself: dirt settles, flush it at times",
+		notes.Say(key, "{%.2f m/s} is below the {%.1f m/s} at which a pipe is usually held to clean itself: dirt settles, flush it at "+
+			"times",
 			float64(v), float64(SelfCleaning))
 	}
 	if v > HighVelocity {

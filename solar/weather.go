@@ -74,7 +74,8 @@ func RecordOfWeather(w *data.Weather, site Site) (*Record, error) {
 		r.Series = hoursOfFile(w, site)
 	}
 	if !w.Clocked && site.UTCOffset == DefaultUTCOffset(site.Longitude) { // another one was given
-		r.Warnings = append(r.Warnings, weatherWarning(w, "assumed: the file names no clock; taken as UTC%+g", site.UTCOffset.In(units.Hour)))
+		r.Warnings = append(r.Warnings, weatherWarning(w, "assumed: the file names no clock; taken as UTC%+g",
+			site.UTCOffset.In(units.Hour)))
 	}
 	if err := r.check(w); err != nil {
 		return nil, err

@@ -97,7 +97,8 @@ func (c *checker) contours() {
 		return
 	}
 	if len(a) != len(d) || len(a) < 2 {
-		c.at("pond.areas", fmt.Sprintf("the number of areas is %d, that of depths %d", len(a), len(d)), "one area for each depth, at least two")
+		c.at("pond.areas", fmt.Sprintf("the number of areas is %d, that of depths %d", len(a), len(d)), "one area for each depth, at "+
+			"least two")
 		return
 	}
 	if d[0] != 0 {
@@ -141,7 +142,8 @@ func (c *checker) pumps() {
 	for i, m := range c.plan.Pumps {
 		at := fmt.Sprintf("pump.%d", i+1)
 		_, inFile := c.plan.tables[at]
-		if byFlag := c.plan.Given(at+".label_flow") || c.plan.Given(at+".label_head"); m.Name == "" && (inFile || m.Curve == "" && !byFlag) {
+		byFlag := c.plan.Given(at+".label_flow") || c.plan.Given(at+".label_head")
+		if m.Name == "" && (inFile || m.Curve == "" && !byFlag) {
 			c.at(at, "the pump has no name", "name")
 		}
 		if first := names[m.Name]; first > 0 && m.Name != "" {
@@ -214,7 +216,8 @@ func (c *checker) bands(list string, n int, holds func(i, month, half int, day s
 						continue
 					}
 					if owner > 0 {
-						c.at(fmt.Sprintf("%s.%d.hours", list, i+1), fmt.Sprintf("overlaps band %d %s", owner, when()), "each hour in one band")
+						c.at(fmt.Sprintf("%s.%d.hours", list, i+1), fmt.Sprintf("overlaps band %d %s", owner, when()),
+							"each hour in one band")
 						return
 					}
 					owner = i + 1

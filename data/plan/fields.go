@@ -31,7 +31,8 @@ func (p *Plan) field(key string) (reflect.Value, error) {
 			return reflect.Value{}, &data.Error{Message: "items count from 1"}
 		case err != nil || n < 1 || n > v.Len()+1:
 			return reflect.Value{},
-				&data.Error{Message: fmt.Sprintf("there is no item %s: %s has %d, so the next is %[2]s.%[4]d", parts[i], list, v.Len(), v.Len()+1)}
+				&data.Error{Message: fmt.Sprintf("there is no item %s: %s has %d, so the next is %[2]s.%[4]d", parts[i], list, v.Len(),
+					v.Len()+1)}
 		case n > most:
 			return reflect.Value{}, data.TooMany("", 0, 0, "item", most)
 		}

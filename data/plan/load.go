@@ -280,9 +280,11 @@ func (l *Loaded) pick(i int, key string, curves []data.CurveRows, faults *data.F
 // expand makes of the nameless pump i one pump for each curve of its file.
 func (l *Loaded) expand(i int, key string, curves []data.CurveRows, faults *data.FaultList) {
 	if most := mostItems("pump"); len(l.Plan.Pumps)+len(curves)-1 > most {
-		faults.Add(l.Plan.placed(key, data.Error{Message: "too many pumps for one plan", Found: data.Plural(len(curves), "pump") + " in the file",
+		faults.Add(l.Plan.placed(key, data.Error{Message: "too many pumps for one plan", Found: data.Plural(len(curves),
+			"pump") + " in the file",
 			Allowed: "up to " + strconv.Itoa(most),
-			Hint:    "name the one that is meant, as --set " + strings.Replace(key, ".curve", ".name=", 1) + strconv.Quote(curves[0].Pump)}))
+			Hint: "name the one that is meant, as --set " + strings.Replace(key, ".curve", ".name=",
+				1) + strconv.Quote(curves[0].Pump)}))
 		return
 	}
 	from := "pump." + strconv.Itoa(i+1) + "."

@@ -56,6 +56,7 @@ func (m *planMarks) doubts(fail func(offset int, e data.Error)) {
 		whole, decimals, _ := strings.Cut(p.figure, ".")
 		fail(p.offset, data.Error{Key: p.key, Found: p.figure + " " + p.unit,
 			Message: fmt.Sprintf("the plan writes %s with a comma, so this point may mark thousands", m.comma),
-			Allowed: fmt.Sprintf("%s%s %s, or %s,%s %s", whole, decimals, p.unit, whole, decimals[:1]+strings.TrimRight(decimals[1:], "0"), p.unit)})
+			Allowed: fmt.Sprintf("%s%s %s, or %s,%s %s", whole, decimals, p.unit, whole, decimals[:1]+strings.TrimRight(decimals[1:],
+				"0"), p.unit)})
 	}
 }

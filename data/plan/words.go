@@ -171,8 +171,9 @@ func parts(w written) (all []Part, bad []misfit) {
 			p.Flow = units.Flow(q)
 		}
 		if !ok || !(p.Head >= 0 && p.Head <= 100 && p.Flow > 0) || len(list) > most {
-			bad = append(bad, misfits(part, "not what a part takes", units.Sprintf("up to %d of them, each the head at a flow, such as %q", most,
-				"0.4 m at 3000 L/h"))...)
+			bad = append(bad, misfits(part, "not what a part takes",
+				units.Sprintf("up to %d of them, each the head at a flow, such as %q", most,
+					"0.4 m at 3000 L/h"))...)
 		}
 		all = append(all, p)
 	}

@@ -35,7 +35,7 @@ func AutonomyOf(peakSunHours float64) Autonomy {
 type Handbook struct {
 	AutonomyDays figure.Maybe[float64]  `json:"autonomy_days"` // usable energy of the battery over the load of a mean day
 	Asked        figure.Maybe[Autonomy] `json:"asked_autonomy_days"`
-	ArrayToLoad  figure.Maybe[float64]  `json:"array_to_load"` // worst month: sun on the panel times its label, before losses, over the load
+	ArrayToLoad  figure.Maybe[float64]  `json:"array_to_load"` // worst month: sun times label, before losses, over the load
 	EnergyRatio  figure.Maybe[float64]  `json:"energy_ratio"`  // worst month: panel energy after losses, before charging, over the load
 	ArrayMonth   int                    // 0 to 11: the worst month of ArrayToLoad, where that is known
 	RatioMonth   int                    // 0 to 11: the worst month of EnergyRatio, where that is known

@@ -165,7 +165,8 @@ func StandsFor(s Standing) (StandingTimes, error) {
 			return out, err
 		}
 		if s.Ice[m] {
-			out.Warnings = append(out.Warnings, data.Warning{Key: "site.climate", Message: units.Say("ice may close the pond in %v: then nothing "+
+			out.Warnings = append(out.Warnings, data.Warning{Key: "site.climate", Message: units.Say("ice may close the pond in %v: "+
+				"then nothing "+
 				"comes in from the air; keep a hole open", month.Month)})
 		}
 	}

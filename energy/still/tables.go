@@ -20,9 +20,11 @@ func TableOxygenRates() OxygenRates {
 		return s
 	}
 	return OxygenRates{
-		Fish: span("fish_respiration"), Water: span("water_respiration"), Mud: span("mud_respiration"), Nitrification: span("nitrification"),
-		Factor: span("temperature_factor").Low, TANShare: span("nitrogen_per_feed_protein").Low, OxygenPerN: span("oxygen_per_nitrogen").Low,
-		Protein: span("feed_protein").Low, Least: Oxygen(span("least_oxygen").Low),
+		Fish: span("fish_respiration"), Water: span("water_respiration"), Mud: span("mud_respiration"),
+		Nitrification: span("nitrification"),
+		Factor:        span("temperature_factor").Low, TANShare: span("nitrogen_per_feed_protein").Low,
+		OxygenPerN: span("oxygen_per_nitrogen").Low,
+		Protein:    span("feed_protein").Low, Least: Oxygen(span("least_oxygen").Low),
 	}
 }
 

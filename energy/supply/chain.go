@@ -105,7 +105,8 @@ func (c *Chain) doubt(full units.Power) {
 	if v := s.Inverter; v != nil && v.Rated > 0 && s.Motor.AC {
 		out := float64(full)
 		if real, said := partLoadEfficiency(out/float64(v.Rated)), out/float64(v.Draw(full)); said > real+0.05 {
-			say("inverter.efficiency", "at %.0f %% of its rating a small inverter usually gives %.0f %%, not %.0f %%: measure its idle draw",
+			say("inverter.efficiency", "at %.0f %% of its rating a small inverter usually gives %.0f %%, not %.0f %%: measure its idle "+
+				"draw",
 				out/float64(v.Rated)*100, real*100, said*100)
 		}
 		if full > v.Rated {

@@ -41,7 +41,8 @@ func (d Daylight) Check() ([]data.Warning, error) {
 	var faults data.FaultList
 	var warn data.Doubts
 	if d.Motor.AC && d.Control != PumpDrive {
-		faults.Add(&data.Error{Key: "controller.kind", Found: string(d.Control), Allowed: "pump drive, a battery with an inverter, or a DC pump",
+		faults.Add(&data.Error{Key: "controller.kind", Found: string(d.Control), Allowed: "pump drive, a battery with an inverter, or a " +
+			"DC pump",
 			Message: units.Sprintf("a %g V AC pump cannot run on a panel alone: its voltage and frequency need a solar pump drive",
 				float64(d.Motor.Voltage))})
 	}
@@ -54,12 +55,14 @@ func (d Daylight) Check() ([]data.Warning, error) {
 			`the panel's working voltage, such as "36 V": without a converter its current counts`)
 		if d.Motor.Voltage > 0 && d.WorkingVoltage > tooHighVoltage*d.Motor.Voltage {
 			warn.Say("panel.working_voltage",
-				"the panel's %g V is well above the pump's %g V: in strong sun with a light load it needs a limiter, and the figures take one as given",
+				"the panel's %g V is well above the pump's %g V: in strong sun with a light load it needs a limiter, and the figures "+
+					"take one as given",
 				float64(d.WorkingVoltage), float64(d.Motor.Voltage))
 		}
 	}
 	if d.Control == PWMOnly || d.Control == MPPTOnly {
-		warn.Say("controller.kind", "many %s charge controllers do not run without a battery: ask its maker, or use a pump drive", d.Control)
+		warn.Say("controller.kind", "many %s charge controllers do not run without a battery: ask its maker, or use a pump drive",
+			d.Control)
 	}
 	return warn, faults.Err()
 }

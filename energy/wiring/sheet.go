@@ -62,7 +62,8 @@ func ForInstaller(s InstallerSpec) InstallerSheet {
 		MPPT:              s.MPPT,
 		ControllerCurrent: ControllerCurrent(s.MPPT, s.Panel, s.ShortCircuit*units.Current(max(1, s.Strings)), s.BatteryVoltage),
 		PVFuse: figure.Given(s.ShortCircuit > 0, PVFuse(s.ShortCircuit),
-			"the panel's short-circuit current (I_sc on its label) is not given (panel.short_circuit_current); the fuse is 1.56 times that"),
+			"the panel's short-circuit current (I_sc on its label) is not given (panel.short_circuit_current); the fuse is 1.56 times "+
+				"that"),
 		ColdVoltage:   figure.Unknown[units.Voltage]("the panel's open-circuit voltage is not known"),
 		ColdAt:        figure.Unknown[units.Temperature]("the panel's open-circuit voltage is not known"),
 		InverterSurge: figure.Given(s.ACPump > 0, InverterSurge(s.ACPump), "there is no AC pump on an inverter"),
@@ -109,7 +110,8 @@ func (s InstallerSpec) wiring(out *InstallerSheet) {
 		s.inverterCircuit(out)
 		return
 	}
-	out.BatteryCurrent = figure.Given(s.Load > 0 && s.BatteryVoltage > 0, units.Current(float64(s.Load)/max(1e-9, float64(s.BatteryVoltage))),
+	out.BatteryCurrent = figure.Given(s.Load > 0 && s.BatteryVoltage > 0, units.Current(float64(s.Load)/max(1e-9,
+		float64(s.BatteryVoltage))),
 		"the load or the battery's voltage is not known")
 	out.BatteryFuse = figure.Unknown[units.Current](out.BatteryCurrent.Why)
 	if !out.BatteryCurrent.Known {

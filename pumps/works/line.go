@@ -39,7 +39,8 @@ func (w *Waterworks) network(p *plan.Plan, place Surroundings, trunk []pumps.Fee
 	spec := pumps.NetworkSpec{Trunk: trunk, Temperature: w.Water, Crest: figure.OrZero(p.Lift.Crest)}
 	if spec.Crest > 0 && p.Lift.Vented {
 		spec.Crest = 0
-		w.warn("lift.crest", "a crest that is open to air is not reckoned with where there are branches: give each branch the height of its "+
+		w.warn("lift.crest", "a crest that is open to air is not reckoned with where there are branches: give each branch the height of "+
+			"its "+
 			"own highest "+
 			"vented point")
 	}
@@ -108,8 +109,9 @@ func (w *Waterworks) feeds(list []plan.Feed, prefix string, last bool) (feeds []
 	for i, in := range list {
 		if k := pumps.BoreChange(feeds, i); k > 0.005 && in.LossK == nil {
 			feeds[i].Loss.K += k
-			w.Assumed = append(w.Assumed, figure.Assumed{Key: fmt.Sprintf("%s.%d.bore", prefix, i+1), Text: units.Say("K %.2g for the change of "+
-				"bore", k),
+			w.Assumed = append(w.Assumed, figure.Assumed{Key: fmt.Sprintf("%s.%d.bore", prefix, i+1),
+				Text: units.Say("K %.2g for the change of "+
+					"bore", k),
 				Why: "where the line widens or narrows at once", Source: "Borda and Carnot, any textbook of hydraulics; Crane TP-410"})
 		}
 	}
@@ -244,7 +246,8 @@ func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Lengt
 		if len(p.Branches) > 0 {
 			then = "what is shown does not flow: give each branch the height of the crest as its static head"
 		}
-		w.warn("lift.crest", "the crest stands {%.3g m} above the water it goes to, and %s the air holds up no more than {%.3g m}: no siphon "+
+		w.warn("lift.crest", "the crest stands {%.3g m} above the water it goes to, and %s the air holds up no more than {%.3g m}: no "+
+			"siphon "+
 			"forms, and %s",
 			float64(rise), where, float64(holds), then)
 		return true, nil
@@ -256,7 +259,8 @@ func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Lengt
 			float64(rise), where, float64(holds), float64(holds-siphonReserve))
 	}
 	w.assume(figure.Assumed{Key: "lift.crest", Text: "a siphon full of water",
-		Why: "no vent is given, so the falling pipe is taken to draw and the pump to lift no higher than the static head; until it has filled, " +
+		Why: "no vent is given, so the falling pipe is taken to draw and the pump to lift no higher than the static head; until it has " +
+			"filled, " +
 			"less flows"})
 	return false, nil
 }

@@ -72,8 +72,9 @@ func NewPondWater(p *plan.Plan) (figure.Maybe[PondWater], error) {
 func pondSpec(q plan.Pond) (pumps.PondSpec, string) {
 	s := pumps.PondSpec{
 		Length: figure.OrZero(q.Length), Width: figure.OrZero(q.Width), Diameter: figure.OrZero(q.Diameter), Depth: figure.OrZero(q.Depth),
-		BottomLength: figure.OrZero(q.BottomLength), BottomWidth: figure.OrZero(q.BottomWidth), BottomDiameter: figure.OrZero(q.BottomDiameter),
-		Depths: q.Depths, Areas: q.Areas, Error: q.VolumeError, Surface: figure.OrZero(q.Surface),
+		BottomLength: figure.OrZero(q.BottomLength), BottomWidth: figure.OrZero(q.BottomWidth),
+		BottomDiameter: figure.OrZero(q.BottomDiameter),
+		Depths:         q.Depths, Areas: q.Areas, Error: q.VolumeError, Surface: figure.OrZero(q.Surface),
 	}
 	shape, named := map[string]pumps.Shape{"rectangle": pumps.Rectangle, "round": pumps.Round, "oval": pumps.Oval,
 		"frustum": pumps.Frustum, "bowl": pumps.Bowl, "depths": pumps.Soundings}[q.Shape]

@@ -58,7 +58,8 @@ func (w *WaterResult) rest(p *plan.Plan, place Surroundings) (StandStill, error)
 	s.Surcharge, s.Bed = figure.Unknown[units.Volume](noBed), figure.Unknown[units.Volume](noBed)
 	if bed := w.Filter.Value.Bed; bed.Present() {
 		s.Bed = figure.Known(bed.Volume() * units.Volume(bed.Voids))
-		s.Surcharge = figure.Then(pump.Return, func(r ReturnWater) units.Volume { return units.Volume(float64(bed.Area) * float64(r.Level)) })
+		s.Surcharge = figure.Then(pump.Return,
+			func(r ReturnWater) units.Volume { return units.Volume(float64(bed.Area) * float64(r.Level)) })
 	}
 	s.Rise = figure.Given(back.Rise > 0, back.Rise, "nothing runs back")
 	flows := figure.Given(pump.Clean.Flow > 0, pump.Clean.Flow, "nothing flows")
@@ -133,10 +134,12 @@ func (w *WaterResult) evaporation(s *StandStill, p *plan.Plan, place Surrounding
 	}
 	months, err := w.Pond.Value.Basin.Evaporates(*rates, w.Pond.Value.Intake, w.Filter.Value.Bed.Area, most)
 	if s.Evaporation, err = intakeOut(p, w.Pond.Value, months, err); s.Evaporation.Known && p.Pond.Evaporation == nil {
-		w.Works.source("Evaporation: G. F. Makkink's formula with the factor 0.65 of H. A. R. De Bruin (1987, practice of the KNMI), from " +
+		w.Works.source("Evaporation: G. F. Makkink's formula with the factor 0.65 of H. A. R. De Bruin (1987, practice of the KNMI), " +
+			"from " +
 			"memory; slope and psychrometric constant by FAO Irrigation and Drainage Paper 56, equations 8 and 13")
 		s.assume(figure.Assumed{Key: "pond.evaporation", Text: "worked out by month",
-			Why: "from the month's sun and air alone; wind, dry air, splashing and planted edges take more, in a dry windy place half as much " +
+			Why: "from the month's sun and air alone; wind, dry air, splashing and planted edges take more, in a dry windy place half " +
+				"as much " +
 				"again (common practice, no source)",
 			Source: "Makkink's formula by De Bruin 1987, from memory"})
 	}

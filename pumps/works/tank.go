@@ -70,7 +70,8 @@ const (
 func (w *WaterResult) doubtBed() {
 	f := w.Filter.Value
 	if r := f.RiseRate; r.Known && r.Value > FastRise {
-		w.warn("filter", "the water rises %.1f times as fast as in the fastest roughing filters (from memory): a bed so small lets fine dirt "+
+		w.warn("filter", "the water rises %.1f times as fast as in the fastest roughing filters (from memory): a bed so small lets fine "+
+			"dirt "+
 			"through",
 			float64(r.Value/FastRise))
 	}

@@ -119,7 +119,8 @@ func (w *WaterResult) gather(p *plan.Plan) {
 		packs = packs || pump.Spec.Supply == "DC"
 		slowed := func(h clock.SpeedHours) bool { return h.Speed > 0 && h.Speed != 1 && h.Hours > 0 }
 		if !pump.Slows() && slices.ContainsFunc(w.Schedule.Hours(), slowed) {
-			w.warn("pump.speed_control", "%s cannot be slowed as it stands: its figures at other speeds are what a pump of this curve would do",
+			w.warn("pump.speed_control", "%s cannot be slowed as it stands: its figures at other speeds are what a pump of this curve "+
+				"would do",
 				pump.Name)
 		}
 	}

@@ -147,7 +147,8 @@ func (s *Sky) charger(p *plan.Plan) error {
 	share := PWMShare(working, hot, battery)
 	if share == 0 {
 		return &data.Error{Key: "panel.working_voltage", Found: units.Sprintf("%.3g V", float64(working)),
-			Message: units.Sprintf("at cells of %.0f C the panel works at %.3g V, below the battery's %.3g V: without MPPT it charges nothing",
+			Message: units.Sprintf("at cells of %.0f C the panel works at %.3g V, below the battery's %.3g V: without MPPT it charges "+
+				"nothing",
 				hottest, float64(hot), float64(battery)),
 			Allowed: "a panel of higher voltage, panels in series, or an MPPT controller"}
 	}

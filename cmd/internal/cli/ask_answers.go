@@ -58,7 +58,8 @@ func (a *asker) setCurve(key, path string) error {
 	}
 	for _, kind := range []units.Kind{units.KindFlow, units.KindHead, units.KindPower} {
 		if _, err := units.Parse(kind, path); err == nil {
-			return &data.Error{Found: path, Message: "one figure from the box is no curve: a pump gives its largest flow only at no lift at all",
+			return &data.Error{Found: path, Message: "one figure from the box is no curve: a pump gives its largest flow only at no " +
+				"lift at all",
 				Allowed: "the name of a CSV file, or an empty answer",
 				Hint:    "leave this answer empty; the box's flow and head come next and give a bracket"}
 		}
@@ -170,9 +171,11 @@ func (a *asker) setLift(key, text string) error {
 	case err != nil || a.maxHead == 0: // the key's own parser says what is wrong
 	case lift >= a.maxHead:
 		return &data.Error{Found: text, Message: fmt.Sprintf("the pump reaches %v at most, so nothing would flow", a.maxHead),
-			Allowed: "a lift below that", Hint: "measure from the pond's surface, not from the pump; if the lift is right, it needs another pump"}
+			Allowed: "a lift below that", Hint: "measure from the pond's surface, not from the pump; if the lift is right, it needs " +
+				"another pump"}
 	case lift > most*a.maxHead:
-		a.remark(units.Sprintf("that is %.0f %% of the pump's largest head of %v: was it measured from the pond's surface, not from the pump?",
+		a.remark(units.Sprintf("that is %.0f %% of the pump's largest head of %v: was it measured from the pond's surface, not from the "+
+			"pump?",
 			100*float64(lift/a.maxHead), a.maxHead))
 	}
 	a.lift = lift
@@ -243,7 +246,8 @@ func (a *asker) setPrice(key, text string) error {
 	case cents.MatchString(currency):
 		return &data.Error{Found: text, Message: "that is a price in hundredths", Allowed: "a price in whole money, such as 0.30 EUR"}
 	case wattsWord.MatchString(currency):
-		return &data.Error{Found: text, Message: "that is power or energy, not money", Allowed: "a price such as 0.30 EUR, or an empty answer"}
+		return &data.Error{Found: text, Message: "that is power or energy, not money", Allowed: "a price such as 0.30 EUR, or an empty " +
+			"answer"}
 	}
 	err := a.set(key, m[2])
 	if err == nil && currency != "" {

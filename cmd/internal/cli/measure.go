@@ -82,7 +82,8 @@ func (r *request) measurePage() (*document.Document, error) {
 	if err := t.check(); err != nil {
 		return nil, err
 	}
-	m := &page.Measurement{Bucket: units.Volume(t.bucket.value()), Volts: units.Voltage(t.volts.value()), Amps: units.Current(t.amps.value())}
+	m := &page.Measurement{Bucket: units.Volume(t.bucket.value()), Volts: units.Voltage(t.volts.value()),
+		Amps: units.Current(t.amps.value())}
 	for _, v := range t.times.values {
 		m.Times = append(m.Times, units.Duration(v))
 	}

@@ -35,7 +35,8 @@ func (systemFlag) Type() string { return strings.Join(systemWords, "|") }
 // addPageFlags declares the flags of pageOptions on cmd.
 func addPageFlags(cmd *cobra.Command, o *pageOptions) {
 	flags := cmd.Flags()
-	flags.Var(&enumValue{&o.format, report.FormatNames()}, "format", "how to print the page (default: by the ending of --output, else text)")
+	flags.Var(&enumValue{&o.format, report.FormatNames()}, "format", "how to print the page (default: by the ending of --output, else "+
+		"text)")
 	completeWords(cmd, "format", report.FormatNames())
 	flags.StringVarP(&o.output, "output", "o", "", "write the page to `FILE`, whole or not at all; - is standard output")
 	flags.Var(&systemFlag{&o.units}, "units", "units of text, Markdown, HTML and pictures")

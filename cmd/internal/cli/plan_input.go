@@ -38,7 +38,8 @@ func addPlanFlags(cmd *cobra.Command, o *planOptions, shorthand ...string) {
 		case k.Kind == "choice":
 			completeWords(cmd, name, k.Choices)
 		case k.Kind != "file":
-			complete(cmd, name, func() []string { return tableRows(k.Path) }, cobra.ShellCompDirectiveNoFileComp) // no file names where none belongs
+			complete(cmd, name, func() []string { return tableRows(k.Path) },
+				cobra.ShellCompDirectiveNoFileComp) // no file names where none belongs
 		}
 	}
 	flags.StringArrayVar(&o.sets, "set", nil, "set any `key=value` of a plan, as feed.1.length=9m; see sunrill help keys")

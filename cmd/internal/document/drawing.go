@@ -151,7 +151,8 @@ func (s *sketch) axes() {
 			across = append(across, []Point{{left, at}, {s.right, at}})
 		}
 	}
-	s.add(Part{Lines: across, Width: 0.7, Ink: InkFaint}, Part{Lines: [][]Point{{{left, foot}, {s.right, foot}}}, Width: 0.8, Ink: InkQuiet})
+	s.add(Part{Lines: across, Width: 0.7, Ink: InkFaint}, Part{Lines: [][]Point{{{left, foot}, {s.right, foot}}}, Width: 0.8,
+		Ink: InkQuiet})
 	s.Height = foot + 4 + tickSize
 	if len(c.Names) > 0 {
 		letters := int(s.x.length / float64(len(c.Names)) / (0.58 * tickSize))

@@ -28,7 +28,8 @@ type balanceObject struct {
 
 func (v *BalanceView) object() balanceObject {
 	outdoors := figure.Given(v.Kept.Known, v.Balance, FrostIsGiven)
-	return balanceObject{v.In.Demo, newBalanceFigures(v.Balance), v.Repeat, newStorageObject(v.Storage), newFrost(v.Storage, outdoors, v.Kept)}
+	return balanceObject{v.In.Demo, newBalanceFigures(v.Balance), v.Repeat, newStorageObject(v.Storage), newFrost(v.Storage, outdoors,
+		v.Kept)}
 }
 
 // Document returns the page.
@@ -128,7 +129,8 @@ func (v *BalanceView) energySection() document.Section {
 		read = "twice; the second reading counts"
 	}
 	return document.Section{Heading: "Where the energy goes", Tables: []document.Table{document.TableOf("energy", []row{
-		{"asked for by the load", f.LoadKWh}, {"not delivered", f.UnmetKWh}, {"from the panel, after the controller", f.PanelKWh}, {"spilled",
+		{"asked for by the load", f.LoadKWh}, {"not delivered", f.UnmetKWh}, {"from the panel, after the controller", f.PanelKWh},
+		{"spilled",
 			f.SpilledKWh},
 		{"lost in charging", f.ChargeLoss}, {"lost in discharging", f.GiveLoss}, {"lost in standing", f.SelfLoss},
 	}, document.Columns("name: energy", "kwh_per_year: a year"))},

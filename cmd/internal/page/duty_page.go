@@ -128,13 +128,16 @@ func nothing(o pumps.Operation) document.Prose {
 	flow, gives, asks := document.Flow.Of(o.Gap.Flow), document.Head.Of(o.Gap.Gives), document.Head.Of(o.Gap.Asks)
 	switch {
 	case o.Status == pumps.BelowCurve:
-		return document.Sentence("less than %v, perhaps nothing: there the line asks for %v and the pump gives %v, and below its first point "+
+		return document.Sentence("less than %v, perhaps nothing: there the line asks for %v and the pump gives %v, and below its first "+
+			"point "+
 			"the curve says nothing.", flow, asks, gives)
 	case o.Gap.Flow == 0 && o.Gap.Crest:
-		return document.Sentence("nothing: at no flow the pump gives %v of head, and the crest stands %v up. Lower the crest or choose a pump "+
+		return document.Sentence("nothing: at no flow the pump gives %v of head, and the crest stands %v up. Lower the crest or choose "+
+			"a pump "+
 			"with more head; and make sure that the crest was measured from the pond's surface, not from the pump.", gives, asks)
 	case o.Gap.Flow == 0:
-		return document.Sentence("nothing: all that the pump can push, at no flow, is %v, and the lift alone is %v. Lower the outlet or choose "+
+		return document.Sentence("nothing: all that the pump can push, at no flow, is %v, and the lift alone is %v. Lower the outlet or "+
+			"choose "+
 			"a pump with more head; and make sure that the lift was measured from the pond's surface, not from the pump.", gives, asks)
 	}
 	return document.Sentence("nothing: the line asks for more head than the pump gives at every flow, %v against %v at %v. Lower the "+
@@ -149,7 +152,8 @@ func (p *DutyPump) sure() document.Prose {
 	case !p.Range.Known || p.run.Clean.Bracket:
 		return document.Prose{}
 	case p.AtLeast.Known:
-		return document.Sentence("%v or more when clean, as the curve may be off by %v. Throttle the pump, choose a smaller one, or find a "+
+		return document.Sentence("%v or more when clean, as the curve may be off by %v. Throttle the pump, choose a smaller one, or "+
+			"find a "+
 			"longer curve.", document.Flow.Of(low), off)
 	case low.Known && high.Known:
 		return document.Sentence("%v to %v when clean, as the curve may be off by %v; an error in lift or bore comes on top.",
@@ -237,7 +241,8 @@ func dutySections(installed *works.Waterworks, runs []works.Run, list []DutyPump
 		Tables: []document.Table{dutyTable(list)}}
 	for _, p := range list {
 		if len(p.Duty) > 1 && p.Duty[0].Bracket == "" {
-			clean.Notes = append(clean.Notes, document.Sentence("The curve of %v droops at low flow and meets the line at %v points. Only a "+
+			clean.Notes = append(clean.Notes, document.Sentence("The curve of %v droops at low flow and meets the line at %v points. "+
+				"Only a "+
 				"stable one holds: from the other the flow runs away, up or down.", p.Name, len(p.Duty)))
 		}
 	}
@@ -292,6 +297,7 @@ func rangeTable(list []DutyPump) document.Table {
 		}
 		rows = append(rows, r)
 	}
-	return document.TableOf("range", rows, document.Columns("name: pump", "low_flow_m3_per_h: clean, low", "high_flow_m3_per_h: clean, high",
+	return document.TableOf("range", rows, document.Columns("name: pump", "low_flow_m3_per_h: clean, low", "high_flow_m3_per_h: clean, "+
+		"high",
 		"dirty_flow_m3_per_h: dirty", "dirty_head_m: dirty head", "dirty_power_w: dirty power"))
 }

@@ -35,7 +35,8 @@ func newFrost(s *energy.Storage, outdoors, kept figure.Maybe[battery.Balance]) f
 		return figure.Unknown[frostObject](noFrost)
 	}
 	o := frostObject{f.Least, "outdoors", calendar(f.Months), f.SunShare, figure.Then(outdoors, battery.Balance.UnmetFraction),
-		figure.Then(outdoors, func(b battery.Balance) int { return b.Stops.LongestHours }), figure.Then(kept, battery.Balance.UnmetFraction)}
+		figure.Then(outdoors, func(b battery.Balance) int { return b.Stops.LongestHours }), figure.Then(kept,
+			battery.Balance.UnmetFraction)}
 	switch {
 	case f.Given:
 		o.Stands = "given"
@@ -67,7 +68,8 @@ func frostText(s *energy.Storage, outdoors, kept figure.Maybe[battery.Balance]) 
 	}
 	if s.Outdoors() == nil {
 		text := document.Sentence("the battery is taken to stand outdoors, where %v", cold)
-		text = text.When(kept.Known, "; where it never falls below %v, %v of the energy would be missing (--set \"battery.temperature=%v C\")",
+		text = text.When(kept.Known, "; where it never falls below %v, %v of the energy would be missing (--set "+
+			"\"battery.temperature=%v C\")",
 			least, document.Fraction.Of(kept.Value.UnmetFraction()), f.Least.InCelsius())
 		return text.And(".")
 	}

@@ -165,7 +165,8 @@ func (m *Measurement) planTable() document.Table {
 		}
 		add("pump[].metered_power", units.Sprintf("%.4g W", float64(m.power.Power)), beats)
 		if !label {
-			add("pump[].metered_flow", units.Sprintf("%.0f L/h", m.flow.Value.Flow.In(units.LitrePerHour)), "keeps the shape of the curve's power")
+			add("pump[].metered_flow", units.Sprintf("%.0f L/h", m.flow.Value.Flow.In(units.LitrePerHour)), "keeps the shape of the "+
+				"curve's power")
 		}
 	}
 	if sound && !label && cause == pumps.DirtyLine {
@@ -195,7 +196,8 @@ func (l *measuredLog) trend() []document.Prose {
 		rule = "A straight line through the flows, since there is no pump curve to work the resistance out from"
 	}
 	return []document.Prose{
-		document.Sentence("%v. The trend begins on %v, with %v of %v tests: %v.", rule, l.file.Rows[u.From].Date.Format(pageDate), u.Trend.N,
+		document.Sentence("%v. The trend begins on %v, with %v of %v tests: %v.", rule, l.file.Rows[u.From].Date.Format(pageDate),
+			u.Trend.N,
 			len(l.readings), u.FromWhy),
 		document.Sentence("The span has the line turned about the middle of the tests by the 95 %% error of its slope."),
 	}

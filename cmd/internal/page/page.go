@@ -55,7 +55,8 @@ func assumed(list []figure.Assumed) []document.Assumption {
 var cautions = []document.Prose{
 	document.Sentence("Electricity beside water kills. Work on mains voltage, earthing and residual-current protection is for a licensed " +
 		"person; local rules come before anything here."),
-	document.Sentence("Deep or steep-sided water drowns children; fence or cover it. Fish die within hours without moving or aerated water " +
+	document.Sentence("Deep or steep-sided water drowns children; fence or cover it. Fish die within hours without moving or aerated " +
+		"water " +
 		"on a warm night: watch them at dawn after every change."),
 }
 

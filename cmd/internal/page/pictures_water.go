@@ -153,7 +153,8 @@ func curvesTitle(line pumps.Circuit, r works.Run) document.Prose {
 }
 
 func curvesAlt(works *works.Waterworks, runs []works.Run) document.Prose {
-	alt := document.Sentence("Head against flow. The line asks for %v at no flow and more the more flows; the curve of each pump falls and "+
+	alt := document.Sentence("Head against flow. The line asks for %v at no flow and more the more flows; the curve of each pump falls "+
+		"and "+
 		"meets it where it runs.",
 		document.Head.Of(float64(works.Line.Lift())))
 	for _, r := range runs {
@@ -207,7 +208,8 @@ func headPicture(works *works.Waterworks, line *pumps.System, r works.Run) (docu
 			most = part
 		}
 	}
-	title := document.Sentence("%v: %v %v of the head", r.Name, most.takes, document.Fraction.Rough(float64(most.head[0]/r.Clean.Duty.Head)))
+	title := document.Sentence("%v: %v %v of the head", r.Name, most.takes,
+		document.Fraction.Rough(float64(most.head[0]/r.Clean.Duty.Head)))
 	dirty := r.Dirty.Status == pumps.Meets && dirt >= units.Millimetre
 	if dirty {
 		names = append(names, "before cleaning")

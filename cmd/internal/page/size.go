@@ -119,7 +119,8 @@ func newSizeSpread(seeds []int, s battery.Spread) SizeSpread {
 func (v *SizeView) object() sizeObject {
 	z, s, sheet := v.Size, v.store(), v.charging()
 	byWater := z.Options.UnmetFlow.Known
-	o := sizeObject{Demo: v.In.Demo, Front: s.front(), Dropped: z.Front.Dropped, Passes: z.Front.Passes, RecordHours: v.Storage.Record.Hours(),
+	o := sizeObject{Demo: v.In.Demo, Front: s.front(), Dropped: z.Front.Dropped, Passes: z.Front.Passes,
+		RecordHours: v.Storage.Record.Hours(),
 		Target: SizeTarget{figure.Given(!byWater, z.Options.Unmet, "the target is a share of the year's water"),
 			figure.Given(byWater, z.Options.Unmet, "the target is a share of the energy"), z.Options.LongestStop},
 		storageObject: newStorageObject(v.Storage), Controller: sheet.ControllerCurrent, ChargeLimit: sheet.ChargeLimit,
@@ -135,7 +136,8 @@ func (v *SizeView) object() sizeObject {
 	with := newBalanceFigures(c.Connected)
 	o.LoadKWh, o.Frost, o.WouldReach = with.LoadKWh, s.frost(), figure.Unknown[SizeWould]("the choice reaches the target")
 	o.Found = figure.Known(sizeFound{
-		Chosen:    SizeChosen{s.pair(c.Pair, c.BoughtWh, c.Connected), with, newBalanceFigures(c.Bought), s.chargeAh(), volts, z.Front.Rule},
+		Chosen: SizeChosen{s.pair(c.Pair, c.BoughtWh, c.Connected), with, newBalanceFigures(c.Bought), s.chargeAh(), volts,
+			z.Front.Rule},
 		Spread:    figure.Then(z.Spread, func(all battery.Spread) SizeSpread { return newSizeSpread(z.Seeds, all) }),
 		FrostFree: figure.Then(z.FrostFree, func(c battery.Choice) SizePair { return s.pair(c.Pair, c.BoughtWh, c.Connected) }),
 		Patient:   s.patient(), Handbook: z.Handbook,
@@ -317,9 +319,11 @@ func (v *SizeView) nothing() []document.Line {
 
 func (v *SizeView) handbookSection() document.Section {
 	h := v.Size.Handbook
-	section := document.Section{Heading: "The handbook beside it", Prose: []document.Prose{document.Sentence("Why they differ: %v.", h.Why)}}
+	section := document.Section{Heading: "The handbook beside it", Prose: []document.Prose{document.Sentence("Why they differ: %v.",
+		h.Why)}}
 	if a := h.Asked; a.Known {
-		section.Notes = append(section.Notes, document.Sentence("Handbooks ask for %v of autonomy at this sun, or %v where the load is critical.",
+		section.Notes = append(section.Notes, document.Sentence("Handbooks ask for %v of autonomy at this sun, or %v where the load is "+
+			"critical.",
 			document.Days.Of(a.Value.NonCritical), document.Days.Of(a.Value.Critical)))
 	}
 	return section

@@ -41,7 +41,8 @@ func (p *PlanPage) stillLine() document.Prose {
 	}
 	switch five, half := m.Dusk.Five, m.Dusk.FiveHalf; {
 	case five.Known && half.Known && five.Value > 0:
-		return document.Sentence("after a stop at dusk %v the oxygen is down to 5 mg/L in %v in one case of ten, in %v in one of two. Have "+
+		return document.Sentence("after a stop at dusk %v the oxygen is down to 5 mg/L in %v in one case of ten, in %v in one of two. "+
+			"Have "+
 			"air ready before any stop.", when, spell(five.Value), spell(half.Value))
 	case five.Known && half.Known:
 		running := "even with the pump running"
@@ -51,7 +52,8 @@ func (p *PlanPage) stillLine() document.Prose {
 		return document.Sentence("%v the oxygen may be short %v, and in one case of two %v after a stop at dusk. Have air ready.", when,
 			running, spell(half.Value))
 	case five.Known:
-		return document.Sentence("after a stop at dusk %v the oxygen is down to 5 mg/L in %v in one case of ten. Have air ready before any "+
+		return document.Sentence("after a stop at dusk %v the oxygen is down to 5 mg/L in %v in one case of ten. Have air ready before "+
+			"any "+
 			"stop.", when, spell(five.Value))
 	}
 	return document.Sentence("%v %v. Have air ready before any stop.", when, m.Dusk.Five.Why)
@@ -73,7 +75,8 @@ func (p *PlanPage) restSection() []document.Section {
 		note = note.When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are left out.")
 		s.Notes = []document.Prose{note.And(" Last comes the longest stop to plan with.")}
 		if low, high := rest.Value.BedLow, rest.Value.BedHigh; low.Known && high.Known {
-			s.Notes = append(s.Notes, document.Sentence("The fish's feed asks for %v to %v of gravel to take its ammonia (Timmons and Ebeling, "+
+			s.Notes = append(s.Notes, document.Sentence("The fish's feed asks for %v to %v of gravel to take its ammonia (Timmons and "+
+				"Ebeling, "+
 				"from memory).",
 				document.Volume.Rough(low), document.Volume.Rough(high)))
 		}

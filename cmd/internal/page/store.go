@@ -147,7 +147,8 @@ func stopText(s *energy.Storage, b battery.Balance) document.Prose {
 // darkestText says how the battery goes through the darkest fortnight.
 func darkestText(d battery.Fortnight) document.Prose {
 	s := document.Sentence("The darkest %v days begin on %v of year %v: the panel makes %v of its mean, the battery falls to %v", d.Days,
-		fmt.Sprintf("%d %s", d.Day, plan.MonthNames[d.Month-1]), d.Year, document.Fraction.Rough(d.SunShare), document.Fraction.Rough(d.Lowest))
+		fmt.Sprintf("%d %s", d.Day, plan.MonthNames[d.Month-1]), d.Year, document.Fraction.Rough(d.SunShare),
+		document.Fraction.Rough(d.Lowest))
 	if d.Stops == 0 {
 		s = s.And(", nothing stops")
 	} else {
@@ -218,7 +219,8 @@ type patientObject struct {
 func (s store) patient() figure.Maybe[patientObject] {
 	return figure.Then(s.Patient, func(c battery.Choice) patientObject {
 		run := c.Connected
-		return patientObject{battery.PatientStop, c.PanelW, c.BoughtWh, c.Price, run.PerYear(float64(run.Stops.Hours)), run.Stops.LongestHours}
+		return patientObject{battery.PatientStop, c.PanelW, c.BoughtWh, c.Price, run.PerYear(float64(run.Stops.Hours)),
+			run.Stops.LongestHours}
 	})
 }
 
@@ -331,7 +333,8 @@ func (s store) frontSection(heading string) document.Section {
 	columns[0].Digits, columns[1].Digits, columns[2].Digits = ExactDigits, 4, ExactDigits
 	front := document.TableOf("front", rows, columns).Priced(s.in.money())
 	section := document.Section{Heading: heading, Tables: []document.Table{front}, Notes: []document.Prose{document.Sentence(
-		"The least battery for each panel, new size that still holds at the end of its life, without cut-off and reconnect. A larger panel " +
+		"The least battery for each panel, new size that still holds at the end of its life, without cut-off and reconnect. A larger " +
+			"panel " +
 			"needs less battery, down to what the nights ask for.")}}
 	if !s.found() {
 		return section
@@ -344,7 +347,8 @@ func (s store) frontSection(heading string) document.Section {
 		section.Notes = append(section.Notes, darkestText(s.Darkest.Value))
 	}
 	if c.BoughtWh > c.OnSaleWh {
-		section.Notes = append(section.Notes, document.Sentence("Each pair may need more battery once its load is cut off and reconnected, "+
+		section.Notes = append(section.Notes, document.Sentence("Each pair may need more battery once its load is cut off and "+
+			"reconnected, "+
 			"some more than others; the choice takes %v.", document.WattHours.Exact(c.BoughtWh)))
 	}
 	section.Pictures = storagePictures(s.Made, s.Asked, s.Darkest, s.storage.Record.Hours())

@@ -222,14 +222,16 @@ func planeText(plane solar.Plane) document.Prose {
 	names := [...]string{"north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"}
 	n := int(math.Round(plane.Azimuth.In(units.Degree)/45)) % len(names)
 	compass := names[(n+len(names))%len(names)]
-	return document.Sentence("tilted %v, facing %v (%v)", document.Degrees.Exact(plane.Tilt), compass, document.Degrees.Exact(plane.Azimuth))
+	return document.Sentence("tilted %v, facing %v (%v)", document.Degrees.Exact(plane.Tilt), compass,
+		document.Degrees.Exact(plane.Azimuth))
 }
 
 func (v *sunView) answer() []document.Line {
 	worst, year := v.worst(), newSunYear(v.months)
 	return []document.Line{
 		{Label: "Panel", Text: v.panelLine()},
-		{Label: "Worst month", Text: document.Sentence("%v: %v on the level, %v on the panel; each watt of panel gives %v.", time.Month(worst+1),
+		{Label: "Worst month", Text: document.Sentence("%v: %v on the level, %v on the panel; each watt of panel gives %v.",
+			time.Month(worst+1),
 			document.KWhPerM2Day.Of(v.sizing.GHI[worst]), document.KWhPerM2Day.Of(v.sizing.POA[worst]),
 			document.WhPerWattDay.Of(v.sizing.Yield[worst]))},
 		{Label: "Year", Text: document.Sentence("%v on the level, %v on the panel; each watt of panel gives %v, %v in a year.",
@@ -278,7 +280,8 @@ func (v *sunView) monthSection() document.Section {
 	section.Notes = append(section.Notes, document.Sentence("On the panel: before the loss by slanting light. Each watt: what reaches the "+
 		"battery, after every loss."))
 	if len(v.dark) > 0 {
-		section.Notes = append(section.Notes, document.Sentence("No sun to speak of in %v: no panel serves those months, and the worst month "+
+		section.Notes = append(section.Notes, document.Sentence("No sun to speak of in %v: no panel serves those months, and the worst "+
+			"month "+
 			"above is the worst of the others.", plan.MonthList(v.dark)))
 	}
 	return section
@@ -300,7 +303,8 @@ func monthTable(key string, m sky.SunMonths) document.Table {
 func (v *sunView) lossSection() document.Section {
 	return document.Section{Heading: "What is lost between panel and battery",
 		Tables: []document.Table{document.TableOf("losses", v.losses, document.Columns("name: loss", "fraction: share"))},
-		Notes: []document.Prose{document.Sentence("Over the year, multiplied one after the other. A minus is a gain: a panel colder than 25 " +
+		Notes: []document.Prose{document.Sentence("Over the year, multiplied one after the other. A minus is a gain: a panel colder " +
+			"than 25 " +
 			"°C gives more than its label.")}}
 }
 

@@ -77,7 +77,8 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 	}
 	section := document.Section{Heading: "What less flow saves and risks"}
 	if name := p.ofBase(); name != "" {
-		section.Prose = append(section.Prose, document.Sentence("Of %v, which draws the least of those that do: each watt asks for panel and "+
+		section.Prose = append(section.Prose, document.Sentence("Of %v, which draws the least of those that do: each watt asks for "+
+			"panel and "+
 			"battery.", p.water.Pumps[p.Result.Base].Name))
 	}
 	section.Tables = []document.Table{document.TableOf("tradeoff", rows, document.Columns(
@@ -85,10 +86,12 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 		"kwh_per_day: energy", "wh_per_m3: per volume", "cost_per_year: a year", "goal_met: goal met")).Priced(p.money)}
 	if len(slowed) > 0 {
 		section.Tables = append(section.Tables, document.TableOf("tradeoff_slowed", slowed, document.Columns(
-			"strategy: slowed", "power_w: power, low", "high_power_w: power, high", "kwh_per_day: energy, low", "high_kwh_per_day: energy, high",
+			"strategy: slowed", "power_w: power, low", "high_power_w: power, high", "kwh_per_day: energy, low",
+			"high_kwh_per_day: energy, high",
 			"wh_per_m3: per volume, low", "high_wh_per_m3: per volume, high")))
 	}
-	sun := document.Columns("strategy: strategy", "off_grid_m3_per_day: water there", "panel_w: panel", "battery_wh: battery", "price: price",
+	sun := document.Columns("strategy: strategy", "off_grid_m3_per_day: water there", "panel_w: panel", "battery_wh: battery",
+		"price: price",
 		"longest_stop_h: longest stop", "off_grid_missed_by_h: misses by", "risk: risk of a stop")
 	if !p.Result.Solar.Known { // nothing is known of the water off the grid
 		sun[6].Key = "missed_by_h"
@@ -112,14 +115,17 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 	}
 	if len(slowed) > 0 {
 		section.Notes = append(section.Notes, document.Sentence("Power as the cube of speed is the low end: small motors and their "+
-			"electronics lose efficiency when slowed. The high end lets %v of the full power not fall with speed (common practice, no source); "+
-			"panel, battery and cost of a slowed row are for the low end and grow as its energy does. A plug-in meter at the slow speed, or "+
+			"electronics lose efficiency when slowed. The high end lets %v of the full power not fall with speed (common practice, no "+
+			"source); "+
+			"panel, battery and cost of a slowed row are for the low end and grow as its energy does. A plug-in meter at the slow "+
+			"speed, or "+
 			"pump[].fixed_watts, settles it.",
 			share(energy.SlowedFixed)))
 	}
 	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty, in the first "+
 		"table on the mains, in the second on the battery through the cable; watts, energy, panel and battery are the larger of clean and "+
-		"dirty. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a failed "+
+		"dirty. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a "+
+		"failed "+
 		"part can always stop the water."))
 	return []document.Section{section}
 }
@@ -305,7 +311,8 @@ func (p *PlanPage) liftNote() document.Prose {
 	head, _ := curve.ShutOff()
 	said := document.Sentence("The lift of %v", document.Head.Of(lift))
 	said = said.When(valves > 0, ", with the check valve's %v,", document.Head.Exact(valves))
-	return said.And(" is %v of the pump's shut-off head: below %v speed nothing flows, whatever the hose. The lift sets how far one can slow.",
+	return said.And(" is %v of the pump's shut-off head: below %v speed nothing flows, whatever the hose. The lift sets how far one can "+
+		"slow.",
 		wholePart(lift, head), document.Fraction.Rough(s))
 }
 
@@ -318,7 +325,8 @@ func (p *PlanPage) leastNote() document.Prose {
 	case least == nil || full == nil || !full.WhPerM3.Known || !p.canSlow():
 		return document.Prose{}
 	case least == full: // a slowed row's high end costs more yet
-		return document.Sentence("Water is cheapest at full speed, %v: slower, the same water costs more.", document.WhPerVolume.Of(full.WhPerM3))
+		return document.Sentence("Water is cheapest at full speed, %v: slower, the same water costs more.",
+			document.WhPerVolume.Of(full.WhPerM3))
 	}
 	s := document.Sentence("Water is cheapest at %v: %v against %v at full speed", least.Name, document.WhPerVolume.Of(least.WhPerM3),
 		document.WhPerVolume.Of(full.WhPerM3))

@@ -52,7 +52,8 @@ func goalQuantity(pond works.PondWater) document.Quantity {
 func (p *waterPage) use() document.Prose {
 	i := p.water.Choice.Index
 	if i >= 0 && p.inPractice(i) {
-		return document.Sentence("%v: it is inside practice (%v), slower than the %v assumed.", thePump(p.water.Pumps[i].Name), p.practice(),
+		return document.Sentence("%v: it is inside practice (%v), slower than the %v assumed.", thePump(p.water.Pumps[i].Name),
+			p.practice(),
 			goalQuantity(p.water.Pond.Value))
 	}
 	if i < 0 || p.water.Choice.NoneMeets && !p.water.Choice.Given {
@@ -330,7 +331,8 @@ func (p *waterPage) watch() document.Prose {
 		if left < pumps.NoneLeft {
 			does = "pump the pond empty"
 		}
-		s := document.Sentence("%v off at the pond's edge %v in %v, off at their far ends in %v; one alone takes %v as long", all, does, soon,
+		s := document.Sentence("%v off at the pond's edge %v in %v, off at their far ends in %v; one alone takes %v as long", all, does,
+			soon,
 			bare, times)
 		s = s.When(left >= pumps.NoneLeft, ". That leaves %v of the water", stays)
 		if left >= pumps.LeastLeft {
@@ -340,10 +342,12 @@ func (p *waterPage) watch() document.Prose {
 	}
 	switch {
 	case left < pumps.NoneLeft:
-		return document.Sentence("a hose off at the pond's edge pumps the pond empty in %v, one off at its far end in %v. Raise the intake "+
+		return document.Sentence("a hose off at the pond's edge pumps the pond empty in %v, one off at its far end in %v. Raise the "+
+			"intake "+
 			"above the floor, and fit a float switch that stops the pump.", soon, bare)
 	case left < pumps.LeastLeft:
-		return document.Sentence("a hose off at the pond's edge bares the intake in %v, one off at its far end in %v, and leaves only %v of "+
+		return document.Sentence("a hose off at the pond's edge bares the intake in %v, one off at its far end in %v, and leaves only "+
+			"%v of "+
 			"the water. Raise the intake, and fit a float switch that stops the pump.", soon, bare, stays)
 	}
 	return document.Sentence("a hose off at the pond's edge bares the intake in %v, one off at its far end in %v, and leaves %v of the "+

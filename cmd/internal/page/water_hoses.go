@@ -99,7 +99,8 @@ func (p *waterPage) hoseSection() document.Section {
 	near, _ := p.nearest()
 	dirt := document.Sentence("The dirt of the line as it is stays in every hose; measure again in a new one.")
 	if w := p.water.Works; w.DirtAssumed {
-		dirt = document.Sentence("The assumed %v is taken of each hose, as it will be once the plan has it; so more flow rests on that guess.",
+		dirt = document.Sentence("The assumed %v is taken of each hose, as it will be once the plan has it; so more flow rests on that "+
+			"guess.",
 			share(w.DirtLoss))
 	}
 	t := document.TableOf("hoses", p.water.Hoses, document.Columns("pump: pump", "hose: hose",

@@ -51,7 +51,8 @@ func (p *waterPage) keepAnswer() document.Prose {
 	case !k.Pays.Known && k.PowerSaved.Known:
 		return document.Sentence("keep %v: %v takes as much power or more.", k.Present, other.Name)
 	case !k.Pays.Known && present.Power.Known && other.Power.Known:
-		return document.Sentence("%v draws %v, and %v %v; whether it pays is not known: %v.", other.Name, document.Power.Of(other.Power.Value),
+		return document.Sentence("%v draws %v, and %v %v; whether it pays is not known: %v.", other.Name,
+			document.Power.Of(other.Power.Value),
 			k.Present, document.Power.Of(present.Power.Value), document.Told(k.Pays.Why))
 	case !k.Pays.Known:
 		return document.Sentence("whether %v pays in place of %v is not known: %v.", other.Name, k.Present, document.Told(k.Pays.Why))
@@ -64,7 +65,8 @@ func (p *waterPage) keepAnswer() document.Prose {
 	case k.Pays.Value && chosen == other.Name:
 		return document.Sentence("swap %v for %v: %v a year all told in place of %v; %v.", k.Present, other.Name, cost, now, back)
 	case chosen == other.Name:
-		return document.Sentence("%v %v; %v is surer, for %v a year all told in place of %v.", k.Present, likely(present), other.Name, cost, now)
+		return document.Sentence("%v %v; %v is surer, for %v a year all told in place of %v.", k.Present, likely(present), other.Name,
+			cost, now)
 	case k.Pays.Value:
 		return document.Sentence("keep %v: %v would cost %v a year all told in place of %v, but only %v.", k.Present, other.Name, cost, now,
 			likely(other))
@@ -72,7 +74,8 @@ func (p *waterPage) keepAnswer() document.Prose {
 		return document.Sentence("keep %v: with %v in its place you would save %v of %v a year all told, too little for the change.",
 			k.Present, other.Name, p.money.Of(cheaper), now)
 	case cheaper > 0:
-		return document.Sentence("keep %v: %v would cost %v a year all told in place of %v, but %v.", k.Present, other.Name, cost, now, back)
+		return document.Sentence("keep %v: %v would cost %v a year all told in place of %v, but %v.", k.Present, other.Name, cost, now,
+			back)
 	}
 	return document.Sentence("keep %v: %v would cost %v a year all told in place of %v.", k.Present, other.Name, cost, now)
 }

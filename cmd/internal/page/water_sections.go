@@ -17,7 +17,8 @@ func (p *waterPage) sections(whole bool) []document.Section {
 	side := document.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), first),
 		Tables: []document.Table{p.flowTable(), p.powerTable()},
 		Notes: append([]document.Prose{dirtNote(p.water.Works),
-			document.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack included, " +
+			document.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack " +
+				"included, " +
 				"and those of a day are the year's mean.")}, p.runNotes()...)}
 	all := []document.Section{side, p.moneySection()}
 	if whole {
@@ -50,7 +51,8 @@ func (p *waterPage) runNotes() []document.Prose {
 		}
 	}
 	if len(p.water.Schedule.Hours()) > 1 {
-		notes = append(notes, document.Sentence("The plan lets the pump rest or slow down by hours or months ([run]): turnovers are those of "+
+		notes = append(notes, document.Sentence("The plan lets the pump rest or slow down by hours or months ([run]): turnovers are "+
+			"those of "+
 			"the running month with the least water, flow and watts those of the speed outside its hour bands."))
 	}
 	return notes
@@ -77,8 +79,10 @@ func (p *waterPage) goalSection() []document.Section {
 		return nil
 	}
 	exact := func(d units.Duration) document.Quantity { return document.Hours.Exact(d) }
-	text := document.Sentence("Stocking %v: %v (%v). The rule's own advice spans %v to %v a turnover; the table says %v, and turnover_goal "+
-		"overrides it (sunrill tables turnover). One turnover is not all the water once: in a mixed pond 63 %% of it has then passed the filter.",
+	text := document.Sentence("Stocking %v: %v (%v). The rule's own advice spans %v to %v a turnover; the table says %v, and "+
+		"turnover_goal "+
+		"overrides it (sunrill tables turnover). One turnover is not all the water once: in a mixed pond 63 %% of it has then passed "+
+		"the filter.",
 		row.Value.Stocking, row.Value.Rule, row.Value.Source, exact(row.Value.Quickest), exact(row.Value.Slowest), exact(row.Value.Goal))
 	return []document.Section{{Heading: "Where the goal comes from", Prose: []document.Prose{text}}}
 }
@@ -87,11 +91,13 @@ func (p *waterPage) goalSection() []document.Section {
 func (p *waterPage) tankSection() document.Section {
 	s := document.Section{Heading: "How high the filter tank stands"}
 	if p.water.Pumps[0].Return.Why == works.NoReturn {
-		s.Prose = []document.Prose{document.Sentence("Not known: %v. Give the return's pipe, its freeboard and the open area of its screen.",
+		s.Prose = []document.Prose{document.Sentence("Not known: %v. Give the return's pipe, its freeboard and the open area of its "+
+			"screen.",
 			works.NoReturn)}
 		return s
 	}
-	s.Tables = []document.Table{document.TableOf("return", p.pumps, document.Columns("name: pump", "flow_m3_per_h=return.flow_m3_per_h: flow",
+	s.Tables = []document.Table{document.TableOf("return", p.pumps, document.Columns("name: pump", "flow_m3_per_h=return.flow_m3_per_h: "+
+		"flow",
 		"clear_level_mm=return.clear_level_mm: level, screen clear", "level_mm=return.level_mm: level with leaves",
 		"freeboard_left_mm=return.freeboard_left_mm: left to the rim",
 		"depth_in_pipe_fraction=return.depth_in_pipe_fraction: depth in mouth",
@@ -133,7 +139,8 @@ func (p *waterPage) filterSection() []document.Section {
 	contact, pore := document.Minutes.Rough(f.Contact), document.Minutes.Rough(f.Pore)
 	rise := func(v units.Velocity) document.Quantity { return document.RiseRate.Rough(v) }
 	if f.RiseRate.Known {
-		prose = append(prose, document.Sentence("With %v the water rises %v (roughing filters run at %v to %v, from memory), stays %v in the "+
+		prose = append(prose, document.Sentence("With %v the water rises %v (roughing filters run at %v to %v, from memory), stays %v "+
+			"in the "+
 			"bed and %v among the stones.",
 			document.Flow.Of(f.Flow), document.RiseRate.Of(f.RiseRate), rise(works.SlowRise), rise(works.FastRise), contact, pore))
 	} else if f.Contact.Known {
@@ -162,7 +169,8 @@ func (p *waterPage) bedHead(bed units.Length) document.Prose {
 	case line > 0:
 		s = s.And(", %v of what the pump works against", document.Fraction.Rough(float64(bed/line)))
 	}
-	s = s.And(". The water is taken to rise through it, so that the pump bears it and clogging shows as less flow; in a bed fed from above " +
+	s = s.And(". The water is taken to rise through it, so that the pump bears it and clogging shows as less flow; in a bed fed from " +
+		"above " +
 		"it shows as a rising level")
 	if f := p.In.Plan.Return.Freeboard; f != nil && bed > *f/2 {
 		return s.And(", which even clean would take %v of the %v of freeboard.", document.Fraction.Rough(float64(bed / *f)),
@@ -197,22 +205,27 @@ func (p *waterPage) stopSection() document.Section {
 	prose := []document.Prose{document.Sentence("%v. If the outlet ends under water in the bed, the bed runs back too", back).
 		When(r.Bed.Known, ", up to %v", document.Litres.Of(r.Bed)).And(", unless %v holds it.", p.holdsBack())}
 	if !r.Unseen.Known {
-		prose = append(prose, document.Sentence("How long until a lost return bares the intake is not known: %v.", document.Told(r.Unseen.Why)))
+		prose = append(prose, document.Sentence("How long until a lost return bares the intake is not known: %v.",
+			document.Told(r.Unseen.Why)))
 		return document.Section{Heading: "When something stops", Prose: prose}
 	}
-	prose = append(prose, document.Sentence("If the return blocks or a hose comes off unseen, the pond loses all that %v gives: %v, or with "+
-		"the hose off at the pond's edge, where neither lift nor hose holds it back, the end of its curve, %v or more. First advice: a float "+
+	prose = append(prose, document.Sentence("If the return blocks or a hose comes off unseen, the pond loses all that %v gives: %v, or "+
+		"with "+
+		"the hose off at the pond's edge, where neither lift nor hose holds it back, the end of its curve, %v or more. First advice: a "+
+		"float "+
 		"switch that stops the pump when the level falls.",
 		r.Pump, document.Flow.Of(r.Fastest), document.Flow.Of(r.Quickest.Value.FreeFlow)))
 	switch {
 	case u.LeftShare >= pumps.NoneLeft:
-		prose = append(prose, document.Sentence("Either leaves %v, %v of the pond: what lies below the intake cannot be pumped away, and the "+
+		prose = append(prose, document.Sentence("Either leaves %v, %v of the pond: what lies below the intake cannot be pumped away, "+
+			"and the "+
 			"fish keep it.", document.Volume.Of(u.Left), document.Fraction.Rough(u.LeftShare)))
 	case p.water.Pond.Value.OnFloor:
 		prose = append(prose, document.Sentence("The intake is taken to stand on the floor. Raise it: what lies below it cannot be pumped "+
 			"away, and the fish keep it."))
 	default:
-		prose = append(prose, document.Sentence("Raise the intake above the floor: what lies below it cannot be pumped away, and the fish keep "+
+		prose = append(prose, document.Sentence("Raise the intake above the floor: what lies below it cannot be pumped away, and the "+
+			"fish keep "+
 			"it."))
 	}
 	return document.Section{Heading: "When something stops", Prose: prose}

@@ -56,7 +56,8 @@ type figures struct {
 // newFigures returns the figures of an object as JSON shows it, beside the values of
 // its plan, the days of the months and gravity.
 func newFigures(object any, p *plan.Plan) *figures {
-	f := &figures{at: map[string]any{}, plan: map[string]reflect.Value{}, worked: map[string]bool{}, money: document.Money(p.Mains.Currency)}
+	f := &figures{at: map[string]any{}, plan: map[string]reflect.Value{}, worked: map[string]bool{},
+		money: document.Money(p.Mains.Currency)}
 	if encoded, err := document.Object(object); err == nil { // else the page itself is not printed
 		f.read("", encoded)
 	}

@@ -201,7 +201,8 @@ func (f *figures) sums(at string, b battery.Balance) {
 func (f *figures) handbook(at string, h battery.Handbook, b battery.Battery, c battery.Choice, made, asked [12]float64,
 	poa *[12]float64) {
 	f.set(at, "usable_wh", usableWh(b, c.BoughtWh), "day_wh", c.Connected.PerYear(c.Connected.LoadWh)/solar.DaysPerYear,
-		"ratio_made_wh", made[h.RatioMonth], "ratio_asked_wh", asked[h.RatioMonth], "label_w", c.PanelW, "array_asked_wh", asked[h.ArrayMonth])
+		"ratio_made_wh", made[h.RatioMonth], "ratio_asked_wh", asked[h.RatioMonth], "label_w", c.PanelW, "array_asked_wh",
+		asked[h.ArrayMonth])
 	if poa != nil {
 		f.set(at, "array_kwh_per_m2_day", poa[h.ArrayMonth])
 	}
@@ -273,7 +274,8 @@ func (f *figures) sunHour(s *sky.Sky) {
 	}
 	f.set("hour", "day", float64(h/24+1), "sun_east", g.East[h], "sun_north", g.North[h], "sun_up", g.Up[h],
 		"tilt_deg", s.Plane.Tilt, "azimuth_deg", s.Plane.Azimuth, "outside_w_per_m2", g.ExtraNormal[h],
-		"ghi_w_per_m2", w.GHI[at], "dni_w_per_m2", w.DNI[at], "dhi_w_per_m2", w.DHI[at], "albedo_fraction", albedo, "poa_w_per_m2", onPlane[at],
+		"ghi_w_per_m2", w.GHI[at], "dni_w_per_m2", w.DNI[at], "dhi_w_per_m2", w.DHI[at], "albedo_fraction", albedo, "poa_w_per_m2",
+		onPlane[at],
 		"air_c", w.TempC[at], "cells_c", s.Panel.NOCT, "glass", s.Panel.Incidence != solar.IncidenceNone)
 	if s.Panel.Shade != (solar.Shade{Whole: s.Panel.Shade.Whole}) {
 		return // the yield of a shaded hour has the shade in it

@@ -87,7 +87,8 @@ func HostilePage(name string) *document.Document {
 	d.Warnings = []document.Warning{{Where: name + ": ", Message: units.Say("%s", name)}}
 	d.NotYours = []document.Assumption{{Key: name, Value: document.Plain(name), Why: document.Plain(name), Source: name}}
 	d.Sources, d.Cautions = []string{name}, []document.Prose{document.Plain(name)}
-	d.Working = []document.Step{{Key: name, Formula: name, Inputs: []document.Input{{Symbol: name, Value: 1, Unit: document.Flow, What: name}},
+	d.Working = []document.Step{{Key: name, Formula: name, Inputs: []document.Input{{Symbol: name, Value: 1, Unit: document.Flow,
+		What: name}},
 		Source: name}}
 	table := &d.Sections[0].Tables[0]
 	table.Title = name
