@@ -132,44 +132,61 @@ func (w *WaterResult) luck() (*luck, error) {
 	return l, nil
 }
 
+// goal returns the goal [h], unknown where it or the pond is not known.
+func (w *WaterResult) goal() figure.Maybe[float64] {
+	if !w.Pond.Known {
+		return figure.Unknown[float64](w.Pond.Why)
+	}
+	return figure.Then(w.Pond.Value.Goal, func(t units.Duration) float64 { return t.In(units.Hour) })
+}
+
+// asked returns the goal [h] where it is asked of p, which runs at all.
+func (w *WaterResult) asked(p *WaterPump) figure.Maybe[float64] {
+	if goal := w.goal(); !goal.Known || p.Dirty.Month != 0 {
+		return goal
+	}
+	return figure.Unknown[float64]("the plan runs the pump in no month")
+}
+
+// chanceOf returns the chance that p meets the goal.
+func (w *WaterResult) chanceOf(p *WaterPump, l *luck) figure.Maybe[float64] {
+	return figure.Then(w.asked(p), func(goal float64) float64 { return within(w.turnovers(p, l, 1), goal) })
+}
+
 // surely counts how surely p meets the goal; unknown where pond or goal are not.
 func (w *WaterResult) surely(p *WaterPump, l *luck) figure.Maybe[Surely] {
-	switch {
-	case !w.Pond.Known:
-		return figure.Unknown[Surely](w.Pond.Why)
-	case !w.Pond.Value.Goal.Known:
-		return figure.Unknown[Surely](w.Pond.Value.Goal.Why)
-	case p.Dirty.Month == 0:
-		return figure.Unknown[Surely]("the plan runs the pump in no month")
-	}
-	goal := w.Pond.Value.Goal.Value.In(units.Hour)
-	turnover := w.turnovers(p, l, 1)
-	s := Surely{InPractice: figure.Unknown[float64]("the goal is given, and not assumed from practice")}
-	inside, margin := 0, make([]float64, len(turnover))
-	for i, t := range turnover {
-		if inGoal(t, goal) {
-			s.Chance += 1.0 / chance.Draws
-		}
-		if margin[i] = t / goal; l.goal != nil {
-			if margin[i] = t / l.goal[i]; inGoal(t, w.Pond.Value.Rule.Value.Slowest.In(units.Hour)) {
-				inside++
+	return figure.Then(w.asked(p), func(goal float64) Surely {
+		turnovers := w.turnovers(p, l, 1)
+		s := Surely{Chance: within(turnovers, goal), InPractice: figure.Unknown[float64]("the goal is given, and not assumed from practice")}
+		s.Word = Likely(s.Chance)
+		margin := make([]float64, len(turnovers))
+		for i, t := range turnovers {
+			if margin[i] = t / goal; l.goal != nil {
+				margin[i] = t / l.goal[i]
 			}
 		}
-	}
-	s.Chance = min(1, math.Round(s.Chance*chance.Draws)/chance.Draws)
-	if s.Word = Likely(s.Chance); l.goal != nil {
-		s.InPractice = figure.Known(float64(inside) / chance.Draws)
-	}
-	end := func(share float64) figure.Maybe[units.Duration] {
-		t := chance.Quantile(turnover, share)
-		if math.IsInf(t, 0) {
-			return figure.Unknown[units.Duration]("in one draw of ten nothing flows")
+		if l.goal != nil {
+			s.InPractice = figure.Known(within(turnovers, w.Pond.Value.Rule.Value.Slowest.In(units.Hour)))
 		}
-		return figure.Known(units.Duration(t) * units.Hour)
+		s.Moves = l.movers(p, margin)
+		end := func(share float64) figure.Maybe[units.Duration] {
+			t := chance.Quantile(turnovers, share)
+			return figure.Given(!math.IsInf(t, 0), units.Duration(t)*units.Hour, "in one draw of ten nothing flows")
+		}
+		s.Low, s.High = end(0.1), end(0.9)
+		return s
+	})
+}
+
+// within returns the share of turnovers that are within one of limit, all in h.
+func within(turnovers []float64, limit float64) float64 {
+	met := 0
+	for _, t := range turnovers {
+		if inGoal(t, limit) {
+			met++
+		}
 	}
-	s.Moves = l.movers(p, margin)
-	s.Low, s.High = end(0.1), end(0.9)
-	return figure.Known(s)
+	return float64(met) / float64(len(turnovers))
 }
 
 // inGoal reports whether a turnover of t is within one of limit, both in h: the solvers'
@@ -240,11 +257,9 @@ var buckets = []units.Volume{5 * units.Litre, 10 * units.Litre, 12 * units.Litre
 
 // settle returns the bucket that would settle the verdict of p.
 func (w *WaterResult) settle(p *WaterPump, l *luck) figure.Maybe[Settle] {
-	switch {
-	case !w.Pond.Known:
-		return figure.Unknown[Settle](w.Pond.Why)
-	case !w.Pond.Value.Goal.Known:
-		return figure.Unknown[Settle](w.Pond.Value.Goal.Why)
+	switch goal := w.goal(); {
+	case !goal.Known:
+		return figure.Unknown[Settle](goal.Why)
 	case p.Dirty.PerDay <= 0 || p.Dirty.Flow <= 0:
 		return figure.Unknown[Settle]("nothing flows")
 	}

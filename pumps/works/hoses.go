@@ -32,7 +32,8 @@ type HoseStep struct {
 	Main            bool
 	Branches, Dries []string
 
-	on *WaterResult // the plan on that hose
+	on   *WaterResult // the plan on that hose
+	luck *luck        // drawn of it
 }
 
 // SameBoreSmooth names the hose that a ribbed one gives way to.
@@ -49,7 +50,9 @@ func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
 		narrow, ribbed = min(narrow, f.Bore), ribbed || f.Pitch > 0
 	}
 	for i, pump := range w.Pumps {
-		w.Hoses = append(w.Hoses, HoseStep{Pump: i, Bore: narrow}.of(pump)) // judged by choose
+		here := HoseStep{Pump: i, Bore: narrow}.of(pump) // judged by choose
+		here.Chance = figure.Then(pump.Surely, func(v Surely) float64 { return v.Chance })
+		w.Hoses = append(w.Hoses, here)
 	}
 	if ribbed {
 		smooth := HoseStep{Hose: SameBoreSmooth, Bore: narrow}
@@ -115,17 +118,16 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings, ch
 			return err
 		}
 	}
-	l, err := alt.luck()
-	if err != nil {
+	if step.luck, err = alt.luck(); err != nil {
 		return err
 	}
 	for i, pump := range w.Pumps {
 		if err := alt.Run(&alt.Pumps[i]); err != nil {
 			return err
 		}
-		alt.Pumps[i].Surely = alt.surely(&alt.Pumps[i], l)
 		step.Pump = i
 		s := step.of(alt.Pumps[i])
+		s.Chance = alt.chanceOf(&alt.Pumps[i], step.luck)
 		s.dry(alt.Pumps[i].Clean.Dry, pump.Clean.Dry)
 		s.dry(alt.Pumps[i].Dirty.Dry, pump.Dirty.Dry)
 		s.on = alt
@@ -146,7 +148,6 @@ func (s *HoseStep) dry(now, before []string) {
 // of returns the step with the figures of pump on its hose.
 func (s HoseStep) of(pump WaterPump) HoseStep {
 	s.Name, s.Clean, s.Dirty, s.Power = pump.Name, pump.Clean.Flowing(), pump.Dirty.Flowing(), pump.Power
-	s.Chance = figure.Then(pump.Surely, func(v Surely) float64 { return v.Chance })
 	return s
 }
 

@@ -38,8 +38,9 @@ const (
 // share, or, unless it is to be alone, what it costs beside the pumps of the plan, the less
 // of both.
 func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Least] {
-	if !p.Surely.Known {
-		return figure.Unknown[Least](p.Surely.Why)
+	goal := w.asked(p)
+	if !goal.Known {
+		return figure.Unknown[Least](goal.Why)
 	}
 	dirty, clean := *l, *l // of a label the low curve is scaled: what is looked for has a curve
 	dirty.line, clean.line = slices.Clone(l.line), slices.Clone(l.line)
@@ -47,10 +48,9 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 		dirty.line[i].Shape, clean.line[i].Shape = 0, 0
 		clean.line[i].Dirt = pumps.Dirt{}
 	}
-	goal := w.Pond.Value.Goal.Value.In(units.Hour)
 	does := func(scale float64) bool {
 		speed := w.Works.Speed * scale
-		flow, met := leastFlow(p.Pump, speed, w.Works.Dirty()), 0.0
+		flow := leastFlow(p.Pump, speed, w.Works.Dirty())
 		times := make([]float64, chance.Draws)
 		for i := range times {
 			times[i] = math.Inf(1)
@@ -64,12 +64,7 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 				times[i] = min(times[i], t/(1-l.share[i]))
 			}
 		}
-		for _, t := range times {
-			if inGoal(t, goal) {
-				met++
-			}
-		}
-		return met >= ChanceYes*chance.Draws && len(dryAt(w.Works.Line, flow)) == 0
+		return within(times, goal.Value) >= ChanceYes && len(dryAt(w.Works.Line, flow)) == 0
 	}
 	from, to := 1/leastRange, leastRange
 	if !does(to) {
@@ -108,30 +103,23 @@ func leastFlow(p pumps.Pump, s float64, circuit pumps.Circuit) units.Flow {
 // leastOnHose returns the smallest pump that would do on a wider hose, where the plan
 // has one pump and the hose spares it head worth the change; the narrowest such hose
 // unless the next one spares as much again.
-func (w *WaterResult) leastOnHose() (figure.Maybe[Least], error) {
-	best := figure.Unknown[Least]("no wider hose lets a notably smaller pump do")
+func (w *WaterResult) leastOnHose() figure.Maybe[Least] {
 	if len(w.Pumps) != 1 {
-		return figure.Unknown[Least]("it is looked for where the plan has one pump"), nil
+		return figure.Unknown[Least]("it is looked for where the plan has one pump")
 	}
 	if !w.Least.Known {
-		return figure.Unknown[Least](w.Least.Why), nil
+		return figure.Unknown[Least](w.Least.Why)
 	}
 	const worthwhile = 0.95 // of the head; common practice, no source
-	than := w.Least.Value.Head
+	best, than := figure.Unknown[Least]("no wider hose lets a notably smaller pump do"), w.Least.Value.Head
 	for _, h := range w.Hoses {
 		if h.on == nil {
 			continue
 		}
-		l, err := h.on.luck()
-		if err != nil {
-			return best, err
-		}
-		p := &h.on.Pumps[h.Pump]
-		p.Surely = w.Pumps[h.Pump].Surely
-		if found := h.on.least(p, l, true); found.Known && found.Value.Head < than*worthwhile {
+		if found := h.on.least(&h.on.Pumps[h.Pump], h.luck, true); found.Known && found.Value.Head < than*worthwhile {
 			best, than = found, found.Value.Head
 			best.Value.Hose = h.Hose
 		}
 	}
-	return best, nil
+	return best
 }

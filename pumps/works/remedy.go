@@ -30,8 +30,8 @@ func (w *WaterResult) remedies(place Surroundings) error {
 		func(p WaterPump) bool { return p.Surely.Value.Chance >= ChanceYes }) {
 		return nil
 	}
-	add := func(r Remedy, i int, p *WaterPump, s figure.Maybe[Surely]) {
-		if r.Pump, r.Chance, r.Yearly = p.Name, s.Value.Chance,
+	add := func(r Remedy, i int, p *WaterPump, chance figure.Maybe[float64]) {
+		if r.Pump, r.Chance, r.Yearly = p.Name, chance.Value,
 			figure.Unknown[float64]("what it costs a year is not known"); place.Yearly != nil {
 			r.Yearly = place.Yearly(i, p)
 		}
@@ -41,8 +41,7 @@ func (w *WaterResult) remedies(place Surroundings) error {
 	}
 	for _, h := range w.Hoses {
 		if h.Hose != "" && !slices.ContainsFunc(w.Remedies, func(r Remedy) bool { return r.Pump == h.Name }) { // the narrowest that does
-			p := &h.on.Pumps[h.Pump]
-			add(Remedy{Hose: h.Hose}, h.Pump, p, p.Surely)
+			add(Remedy{Hose: h.Hose}, h.Pump, &h.on.Pumps[h.Pump], h.Chance)
 		}
 	}
 	try := func(r Remedy, i int, change func(alt *WaterResult, p *WaterPump) error) error {
@@ -57,7 +56,7 @@ func (w *WaterResult) remedies(place Surroundings) error {
 		}
 		l, err := alt.luck()
 		if err == nil {
-			add(r, i, &p, alt.surely(&p, l))
+			add(r, i, &p, alt.chanceOf(&p, l))
 		}
 		return err
 	}

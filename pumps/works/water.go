@@ -88,9 +88,7 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 	if err := w.hoses(p, place); err != nil {
 		return nil, err
 	}
-	if w.Wider, err = w.leastOnHose(); err != nil {
-		return nil, err
-	}
+	w.Wider = w.leastOnHose()
 	if err := w.remedies(place); err != nil {
 		return nil, err
 	}
