@@ -1,6 +1,8 @@
 package energy
 
 import (
+	"slices"
+
 	"sunrill/data/clock"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
@@ -109,9 +111,9 @@ func terms(p *plan.Plan) Terms {
 	return Terms{Years: p.Mains.Years, Rate: p.Mains.DiscountRate, Rise: p.Mains.PriceRise}
 }
 
-// owned returns pump i of the plan as money sees it, on the mains.
-func (j *job) owned(i int, p *works.WaterPump) PumpOwned {
-	in := j.plan.Pumps[i]
+// owned returns p as money sees it, on the mains.
+func (j *job) owned(p *works.WaterPump) PumpOwned {
+	in := p.Spec
 	o := PumpOwned{Name: in.Name, Price: priceOf(in), Life: in.Life.In(units.Year),
 		Running: figure.Mean(j.yearCost(p.Clean, clock.MonthlyHours{}), j.yearCost(p.Dirty, clock.MonthlyHours{}))}
 	if in.Present {
@@ -124,14 +126,14 @@ func (j *job) owned(i int, p *works.WaterPump) PumpOwned {
 	return o
 }
 
-// yearly returns what pump i costs a year, all told.
-func (j *job) yearly(i int, p *works.WaterPump) figure.Maybe[float64] {
-	return figure.Then(terms(j.plan).yearly(j.owned(i, p)), func(m money.Money) float64 { return float64(m) })
+// yearly returns what p costs a year, all told.
+func (j *job) yearly(p *works.WaterPump) figure.Maybe[float64] {
+	return figure.Then(terms(j.plan).yearly(j.owned(p)), func(m money.Money) float64 { return float64(m) })
 }
 
 // pays reports whether a swap pays; without prices it saves power or does not.
 func (j *job) pays(from, to int, pumps []works.WaterPump) bool {
-	k, err := terms(j.plan).Swap(j.owned(from, &pumps[from]), j.owned(to, &pumps[to]))
+	k, err := terms(j.plan).Swap(j.owned(&pumps[from]), j.owned(&pumps[to]))
 	return err == nil && (k.Pays.Value || !k.Pays.Known)
 }
 
@@ -146,22 +148,17 @@ func priceOf(in plan.Pump) figure.Maybe[money.Money] {
 // keep weighs the pump that runs today against the cheapest other one that probably
 // does; without prices the one of least power.
 func (j *job) keep() error {
-	from, to := -1, -1
-	for i, p := range j.water.Pumps {
-		if p.Present {
-			from = i
-		}
-	}
+	from, to := slices.IndexFunc(j.water.Pumps, func(p works.WaterPump) bool { return p.Present }), -1
 	if j.out.Keep = figure.Unknown[Keep]("no pump is named as the present one (pump.present)"); from < 0 {
 		return nil
 	}
 	for i, p := range j.water.Pumps {
-		does := p.Surely.Known && p.Surely.Value.Chance >= works.ChanceProbably && p.Unsound() == ""
+		does := p.Surely.Value.Chance >= works.ChanceProbably && p.Unsound() == ""
 		if i != from && does && (to < 0 || cheaper(p, j.water.Pumps[to])) {
 			to = i
 		}
 	}
-	present := j.owned(from, &j.water.Pumps[from])
+	present := j.owned(&j.water.Pumps[from])
 	if to < 0 {
 		why := units.Text("no other pump of the plan is likely to do")
 		if len(j.water.Pumps) == 1 {
@@ -174,7 +171,7 @@ func (j *job) keep() error {
 			Payback:    figure.Unknown[float64](why), Life: figure.Unknown[float64](why), Pays: figure.Unknown[bool](why)})
 		return nil
 	}
-	k, err := terms(j.plan).Swap(present, j.owned(to, &j.water.Pumps[to]))
+	k, err := terms(j.plan).Swap(present, j.owned(&j.water.Pumps[to]))
 	j.out.Keep = figure.Known(k)
 	return err
 }

@@ -83,7 +83,7 @@ func (r *Outcome) Daylight() figure.Maybe[DaylightBudget] {
 }
 
 // base returns the pump whose ways to run are compared: where the sun may carry it, the
-// one for that, else the chosen one or the nearest; -1 for none.
+// one for that, else the chosen one or the nearest.
 func (j *job) base() int {
 	if j.light != nil {
 		return j.water.Choice.OffGrid

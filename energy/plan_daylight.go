@@ -42,14 +42,10 @@ const halfSun = 500
 
 // daylight runs the nearest pump on the sun alone.
 func (j *job) daylight() (figure.Maybe[DaylightBudget], error) {
-	i := j.base()
-	if i < 0 {
-		return figure.Unknown[DaylightBudget]("there is no pump to plan with"), nil
-	}
 	if !j.water.Pond.Known {
 		return figure.Unknown[DaylightBudget](j.water.Pond.Why), nil
 	}
-	return unlessFault(j.runDaylight(i))
+	return unlessFault(j.runDaylight(j.base()))
 }
 
 // runDaylight solves the pump's table and runs it through the weather.

@@ -97,7 +97,7 @@ func (j *job) rest() error {
 		j.out.Rest = figure.Unknown[still.StandingTimes]("how warm the water gets is not known (site.place, or water.temperature by month)")
 		return nil
 	}
-	s := still.Standing{Volume: pond.Volume, Surface: pond.Surface.Value, Water: *months, Fall: j.fall(), Rates: still.TableOxygenRates()}
+	s := still.Standing{Volume: pond.Volume, Surface: pond.Pond.Surface(), Water: *months, Fall: j.fall(), Rates: still.TableOxygenRates()}
 	for m := range s.Ice {
 		s.Ice[m] = j.place.Air != nil && j.place.Air[m].InCelsius() < 0
 	}
@@ -130,9 +130,7 @@ func (j *job) fall() still.Fall {
 	if j.plan.Return.LipWidth != nil {
 		f.Lip.Low = 0.8
 	}
-	if i := j.water.Choice.Nearest; i >= 0 {
-		f.Flow = j.water.Pumps[i].Dirty.Flow
-	}
+	f.Flow = j.water.Pumps[j.water.Choice.Nearest].Dirty.Flow
 	return f
 }
 
@@ -193,10 +191,7 @@ func (j *job) worstMonth() (still.StandingMonth, bool) {
 // solar sizes the chosen pump's panel and battery, and runs it on the sun
 // alone.
 func (j *job) solar() error {
-	if j.light == nil || j.base() < 0 {
-		if j.light != nil {
-			j.out.Solar = figure.Unknown[SolarBudget]("there is no pump to plan with")
-		}
+	if j.light == nil {
 		return nil
 	}
 	if err := j.stores(); err != nil || j.light == nil {

@@ -78,8 +78,8 @@ func (p Pump) table(s float64, circuit Circuit) *drawTable {
 	return t
 }
 
-// between returns values at place x of their index, straight between two of them.
-func between(values []float64, x float64) float64 {
+// Between returns values at place x of their index, straight between two of them.
+func Between(values []float64, x float64) float64 {
 	k := max(0, min(int(x), len(values)-2))
 	return values[k] + (x-float64(k))*(values[k+1]-values[k])
 }
@@ -89,9 +89,9 @@ func between(values []float64, x float64) float64 {
 func (t *drawTable) curve(q float64, l *Luck) float64 {
 	at := func(q float64) float64 {
 		x := (q - t.first) / t.step
-		h := between(t.low[:], x)
+		h := Between(t.low[:], x)
 		if t.label {
-			h += l.Shape * (between(t.high[:], x) - h)
+			h += l.Shape * (Between(t.high[:], x) - h)
 		}
 		return h
 	}
@@ -107,7 +107,7 @@ func (t *drawTable) curve(q float64, l *Luck) float64 {
 
 // surplus is what the pump gives at q above what the line asks for.
 func (t *drawTable) surplus(q float64, l *Luck) float64 {
-	return t.curve(q, l) - (t.lift + float64(l.Lift)) - l.Losses*between(t.lost[:], q/t.losts) - l.Dirt.Resistance*q*q
+	return t.curve(q, l) - (t.lift + float64(l.Lift)) - l.Losses*Between(t.lost[:], q/t.losts) - l.Dirt.Resistance*q*q
 }
 
 // flow returns the lowest flow at which the surplus of a draw turns into a lack.

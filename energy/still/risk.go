@@ -84,8 +84,8 @@ func StopAdvice(canSlow, hasAir bool) []string {
 }
 
 // StopCautions returns the lines that go with every figure about a stop.
-func StopCautions() []string {
-	return []string{
+func StopCautions() []units.Text {
+	return []units.Text{
 		"Modelled from averages: a warm still night or a failed part can kill sooner.",
 		"Watch the fish at dawn: gasping at the surface means air and water now.",
 	}

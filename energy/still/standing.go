@@ -67,7 +67,7 @@ func DeficitRatio(a, b, h float64, t units.Temperature) float64 {
 // Standing is a pond whose pump may stop, over a year.
 type Standing struct {
 	Volume            units.Volume
-	Surface           units.Area // 0: as if one metre deep
+	Surface           units.Area
 	FishLow, FishHigh units.Mass
 	FeedLow, FeedHigh units.Mass // a day
 	Bed               Gravel
@@ -209,18 +209,10 @@ func (s Standing) draw() oxygenDraws {
 		d.surface[i] *= math.Pow(transferBy, d.spell[i])
 		d.fish[i] *= mass[i] / 1000 // g/h at 20 °C, from here on
 		d.water[i] *= float64(s.Volume)
-		d.mud[i] *= s.surface() / 1000
+		d.mud[i] *= float64(s.Surface) / 1000
 		d.bed[i] = s.Bed.demand(r, d.bed[i], units.Mass(feed[i]))
 	}
 	return d
-}
-
-// surface returns the water's surface [m²].
-func (s Standing) surface() float64 {
-	if s.Surface > 0 {
-		return float64(s.Surface)
-	}
-	return float64(s.Volume)
 }
 
 // month fills in what the draws say of a month.
@@ -234,10 +226,10 @@ func (s Standing) month(out *StandingMonth, d oxygenDraws, pressure pumps.Pascal
 	perHour := s.Fall.Flow.In(units.CubicMetrePerHour)
 	today := s.Lives.In(units.CubicMetrePerHour)
 	c := leastSatC(s.Water[out.Month-1])
-	monthWarm, monthTransfer := math.Pow(s.Rates.Factor, (c-20)/10), s.surface()/24*math.Pow(transferBy, c-20)
+	monthWarm, monthTransfer := math.Pow(s.Rates.Factor, (c-20)/10), float64(s.Surface)/24*math.Pow(transferBy, c-20)
 	for i := range d.fish {
 		spell := min(d.spell[i], mostWaterC-c)
-		cs := between(sated, spell/WarmSpell)
+		cs := pumps.Between(sated, spell/WarmSpell*float64(len(sated)-1))
 		warm := monthWarm * d.warm[i]
 		// What breathes in the water by night makes by day what it took: it swings the
 		// oxygen and leaves its mean.
@@ -312,13 +304,6 @@ func saturations(t units.Temperature, p pumps.Pascal) ([]float64, error) {
 	return out, nil
 }
 
-// between returns values at place x, 0 to 1, of their length.
-func between(values []float64, x float64) float64 {
-	at := x * float64(len(values)-1)
-	k := max(0, min(int(at), len(values)-2))
-	return values[k] + (at-float64(k))*(values[k+1]-values[k])
-}
-
 // hoursUntil returns how long v m³ takes from c to least [mg/L] in the air of
 // saturation cs, that brings air m³/h of water to it, at demand [g/h]; +Inf where the
 // air alone keeps it above.
@@ -387,7 +372,7 @@ func (m StandingMonth) GradeOf(stop units.Duration) Grade {
 func (s Standing) check() error {
 	var faults data.FaultList
 	faults.Want(s.Volume > 0, "pond.volume", s.Volume, `more than 0, such as "9 m3"`)
-	faults.Want(s.Surface >= 0, "pond.surface", s.Surface, "0 m2 or more")
+	faults.Want(s.Surface > 0, "pond.surface", s.Surface, "above 0 m2")
 	faults.Want(s.FishLow >= 0 && s.FishHigh >= s.FishLow, "pond.fish_mass", s.FishHigh, "0 kg or more, the smaller first")
 	faults.Want(s.FeedLow >= 0 && s.FeedHigh >= s.FeedLow, "pond.feed_per_day", s.FeedHigh, "0 g or more, the smaller first")
 	b := s.Bed

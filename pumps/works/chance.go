@@ -2,6 +2,7 @@ package works
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -80,26 +81,25 @@ type luck struct {
 type mover struct {
 	name      string
 	quantiles []float64
-	of        func(p *WaterPump) bool // whether it is uncertain of this pump; nil for all
+	label     bool // uncertain only of a pump with nothing but a label
 }
 
 // draw draws pond, line and dirt.
 func (w *WaterResult) luck() (*luck, error) {
 	l := &luck{line: make([]pumps.Luck, chance.Draws)}
-	add := func(name string, s chance.Shape, of func(*WaterPump) bool) []float64 {
+	add := func(name string, s chance.Shape, label bool) []float64 {
 		u := chance.Uniform(name)
-		l.moves = append(l.moves, mover{name, u, of})
+		l.moves = append(l.moves, mover{name, u, label})
 		return s.Of(u)
 	}
-	labelled := func(p *WaterPump) bool { return p.Pump.LabelOnly() }
-	curve := add("pump's own curve", chance.Triangular(-1, 0, 1), nil)
-	shape := add("what the box leaves open", chance.Triangular(0, 0.5, 1), labelled)
+	curve := add("pump's own curve", chance.Triangular(-1, 0, 1), false)
+	shape := add("what the box leaves open", chance.Triangular(0, 0.5, 1), true)
 	liftError, lossesError := float64(LiftError), LossesError
 	if w.Works.Fitted { // what was measured has them in it
 		liftError, lossesError = 0, 0
 	}
-	lift := add("lift", chance.Rectangular(-liftError, liftError), nil)
-	losses := add("losses in the hose", chance.Rectangular(1-lossesError, 1+lossesError), nil)
+	lift := add("lift", chance.Rectangular(-liftError, liftError), false)
+	losses := add("losses in the hose", chance.Rectangular(1-lossesError, 1+lossesError), false)
 	for i := range l.line {
 		l.line[i] = pumps.Luck{Curve: curve[i], Shape: shape[i], Lift: units.Length(lift[i]), Losses: losses[i], Dirt: w.Works.Dirt}
 	}
@@ -112,11 +112,9 @@ func (w *WaterResult) luck() (*luck, error) {
 			}
 			fitted[k] = f.Dirt.Resistance
 		}
-		l.share = add("dirt before cleaning", chance.LogTriangular(ends[0], w.Works.DirtLoss, ends[1]), nil)
+		l.share = add("dirt before cleaning", chance.LogTriangular(ends[0], w.Works.DirtLoss, ends[1]), false)
 		for i, share := range l.share {
-			x := (share - ends[0]) / (ends[1] - ends[0]) * (dirtSteps - 1)
-			k := max(0, min(int(x), dirtSteps-2))
-			l.line[i].Dirt.Resistance = fitted[k] + (x-float64(k))*(fitted[k+1]-fitted[k])
+			l.line[i].Dirt.Resistance = pumps.Between(fitted[:], (share-ends[0])/(ends[1]-ends[0])*(dirtSteps-1))
 		}
 	}
 	if !w.Pond.Known {
@@ -124,10 +122,10 @@ func (w *WaterResult) luck() (*luck, error) {
 	}
 	pond := w.Pond.Value
 	low, high := pond.Low, pond.High
-	l.volume = add("pond's volume", chance.Triangular(float64(low), float64(pond.Pond.Volume()), float64(high)), nil)
+	l.volume = add("pond's volume", chance.Triangular(float64(low), float64(pond.Pond.Volume()), float64(high)), false)
 	if r := pond.Rule; r.Known && !pond.GivenGoal && pond.Goal.Known {
 		l.goal = add(GoalAssumed, chance.LogTriangular(r.Value.Quickest.In(units.Hour), pond.Goal.Value.In(units.Hour),
-			r.Value.Slowest.In(units.Hour)), nil)
+			r.Value.Slowest.In(units.Hour)), false)
 	}
 	return l, nil
 }
@@ -207,8 +205,9 @@ func (w *WaterResult) turnovers(p *WaterPump, l *luck, scale float64) []float64 
 			}
 		}
 	}
-	perDay := make([]float64, chance.Draws) // m³
-	for speed, held := range hours {
+	perDay := make([]float64, chance.Draws)                 // m³
+	for _, speed := range slices.Sorted(maps.Keys(hours)) { // in one order, for the last digits
+		held := hours[speed]
 		for i, q := range p.Pump.Flows(speed*scale, w.Works.Line, l.line) {
 			perDay[i] += held * q.In(units.CubicMetrePerHour)
 		}
@@ -229,7 +228,7 @@ func (l *luck) movers(p *WaterPump, outcome []float64) []Mover {
 	var names []string
 	var inputs [][]float64
 	for _, m := range l.moves {
-		if m.of == nil || m.of(p) {
+		if !m.label || p.Pump.LabelOnly() {
 			names, inputs = append(names, m.name), append(inputs, m.quantiles)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand"
+	"slices"
 	"strings"
 	"testing"
 
@@ -149,6 +150,12 @@ func TestRemedies(t *testing.T) {
 	}
 	if w := waterOf(t, plantest.WaterPlan, plantest.Set("pond.turnover_goal", "20 h")); len(w.Remedies) != 0 {
 		t.Errorf("a sure pump has remedies: %+v", w.Remedies)
+	}
+	// Two that would fill the tank over its rim are no remedy, however sure.
+	tank := []plan.Setting{loss, plantest.Set("pond.turnover_goal", "3 h"), plantest.Set("return.bore", "50 mm"),
+		plantest.Set("return.freeboard", "45 mm")}
+	if w := waterOf(t, plantest.WaterPlan, tank...); !w.spill.Known || slices.ContainsFunc(w.Remedies, func(r Remedy) bool { return r.Number > 0 }) {
+		t.Errorf("spills at %v, remedies %+v", w.spill, w.Remedies)
 	}
 	two := waterOf(t, plantest.WaterPlan, plantest.Set("pump.1.count", "2")).Pumps[0]
 	one := waterOf(t, plantest.WaterPlan, plantest.Set("upkeep.flow_loss_when_dirty", "0 %")).Pumps[0]

@@ -42,10 +42,7 @@ func (w *WaterResult) choose(p *plan.Plan, place Surroundings) error {
 	all := make([]candidate, len(w.Pumps))
 	for i := range w.Pumps {
 		pump := &w.Pumps[i]
-		pump.Surely, pump.Yearly = w.surely(pump, l), figure.Unknown[float64]("what it costs a year is not known")
-		if place.Yearly != nil {
-			pump.Yearly = place.Yearly(i, pump)
-		}
+		pump.Surely, pump.Yearly = w.surely(pump, l), place.yearly(pump)
 		all[i] = candidate{Chance: pump.Surely.Value.Chance, Yearly: pump.Yearly, Power: pump.Power, Sound: pump.Unsound() == "",
 			Runs: pump.Present, Water: pump.Dirty.PerDay}
 		if c.Nearest < 0 || pump.Dirty.PerDay > w.Pumps[c.Nearest].Dirty.PerDay {

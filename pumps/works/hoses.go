@@ -66,11 +66,7 @@ func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
 			return err
 		}
 	}
-	var flow units.Flow
-	if i := w.Choice.Nearest; i >= 0 {
-		flow = w.Pumps[i].Clean.Flow
-	}
-	tight := pumps.Tightest(w.Works.Line, flow)
+	tight := pumps.Tightest(w.Works.Line, w.Pumps[w.Choice.Nearest].Clean.Flow)
 	for _, pipe := range nextPipes(familyAt(p, tight), feeds[tight].Bore, narrow) {
 		err := w.onHose(HoseStep{Hose: pipe.Name, Bore: pipe.Bore}, p, place, func(in *plan.Feed, is pumps.Feed) bool {
 			if is.Bore < pipe.Bore {

@@ -228,8 +228,16 @@ type Surroundings struct {
 	// Logged is what the plan's log says of the line, if it names one.
 	Logged Logged
 
-	// Yearly returns what pump i costs a year, all told; nil where nobody asks.
-	Yearly func(i int, p *WaterPump) figure.Maybe[float64]
+	// Yearly returns what a pump costs a year, all told; nil where nobody asks.
+	Yearly func(p *WaterPump) figure.Maybe[float64]
 	// Pays reports whether a swap of pump from for pump to pays; nil where nobody asks.
 	Pays func(from, to int, pumps []WaterPump) bool
+}
+
+// yearly returns what p costs a year, unknown where nobody asks.
+func (s Surroundings) yearly(p *WaterPump) figure.Maybe[float64] {
+	if s.Yearly == nil {
+		return figure.Unknown[float64]("what it costs a year is not known")
+	}
+	return s.Yearly(p)
 }

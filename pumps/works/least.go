@@ -86,7 +86,7 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 	head, restart := line.HeadAt(flow/units.Flow(p.Pump.Lines())), w.Works.Line.Restart()
 	watts := p.Pump.Power(flow, speed)
 	spills := figure.Given(w.spill.Known && w.spill.Value < most, w.spill.Value, "the tank takes that flow, or there is none")
-	return figure.Known(Least{Flow: flow, Head: head, Dirty: seen, Power: figure.Given(watts > 0, watts, noWatts), Spills: spills,
+	return figure.Known(Least{Flow: flow, Head: head, Dirty: seen, Power: figure.Given(watts > 0, watts, NoWatts), Spills: spills,
 		Restart: figure.Given(restart > head, restart, "any pump that passes the point starts again")})
 }
 

@@ -61,7 +61,6 @@ func cleanedBefore(tests []DatedFlow, i int, marked bool) string {
 // What comes after the last cleaning has not run its course and does not count.
 // marked is as in SinceCleaning.
 func LossBeforeCleaning(tests []DatedFlow, marked bool) figure.Maybe[float64] {
-	const most = 0.9 // that dirt may take, as the plan's key
 	loss, runs, first := 0.0, 0, 0
 	for i := 1; i < len(tests); i++ {
 		if cleanedBefore(tests, i, marked) == "" {
@@ -76,7 +75,7 @@ func LossBeforeCleaning(tests []DatedFlow, marked bool) figure.Maybe[float64] {
 	switch {
 	case runs == 0:
 		return figure.Unknown[float64]("the log holds no two tests between one cleaning and the next")
-	case loss > most:
+	case loss > mostDirt:
 		return figure.Unknown[float64]("the log has the flow all but stop before a cleaning")
 	}
 	return figure.Known(loss)

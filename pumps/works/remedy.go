@@ -30,18 +30,16 @@ func (w *WaterResult) remedies(place Surroundings) error {
 		func(p WaterPump) bool { return p.Surely.Value.Chance >= ChanceYes }) {
 		return nil
 	}
-	add := func(r Remedy, i int, p *WaterPump, chance figure.Maybe[float64]) {
-		if r.Pump, r.Chance, r.Yearly = p.Name, chance.Value,
-			figure.Unknown[float64]("what it costs a year is not known"); place.Yearly != nil {
-			r.Yearly = place.Yearly(i, p)
-		}
-		if r.Chance >= ChanceYes {
+	add := func(r Remedy, p *WaterPump, chance figure.Maybe[float64]) {
+		r.Pump, r.Chance, r.Yearly = p.Name, chance.Value, place.yearly(p)
+		spills := w.spill.Known && p.Clean.Flow > w.spill.Value
+		if r.Chance >= ChanceYes && p.Unsound() == "" && !spills {
 			w.Remedies = append(w.Remedies, r)
 		}
 	}
 	for _, h := range w.Hoses {
 		if h.Hose != "" && !slices.ContainsFunc(w.Remedies, func(r Remedy) bool { return r.Pump == h.Name }) { // the narrowest that does
-			add(Remedy{Hose: h.Hose}, h.Pump, &h.on.Pumps[h.Pump], h.Chance)
+			add(Remedy{Hose: h.Hose}, &h.on.Pumps[h.Pump], h.Chance)
 		}
 	}
 	try := func(r Remedy, i int, change func(alt *WaterResult, p *WaterPump) error) error {
@@ -56,7 +54,7 @@ func (w *WaterResult) remedies(place Surroundings) error {
 		}
 		l, err := alt.luck()
 		if err == nil {
-			add(r, i, &p, alt.chanceOf(&p, l))
+			add(r, &p, alt.chanceOf(&p, l))
 		}
 		return err
 	}
@@ -76,6 +74,7 @@ func (w *WaterResult) remedies(place Surroundings) error {
 			spec := p.Pump.Spec()
 			spec.Count, spec.OwnLines = number, true
 			p.Pump, err = pumps.NewPump(spec)
+			p.Spec.Count = number // that are bought
 			return err
 		})
 		if err != nil {

@@ -41,12 +41,8 @@ type EdgeLoss struct {
 
 // rest returns what stops do with the chosen pump.
 func (w *WaterResult) rest(p *plan.Plan, place Surroundings) (StandStill, error) {
-	s := StandStill{Lines: 1}
-	var pump WaterPump
-	if i := w.Choice.Nearest; i >= 0 {
-		pump = w.Pumps[i]
-		s.Pump, s.Lines = pump.Name, pump.Pump.Lines()
-	}
+	pump := w.Pumps[w.Choice.Nearest]
+	s := StandStill{Pump: pump.Name, Lines: pump.Pump.Lines()}
 	pond := w.Pond.Value
 	var surface units.Area
 	if w.Pond.Known {

@@ -94,8 +94,8 @@ func turnover(v, perDay units.Volume) units.Duration {
 	return units.Duration(float64(v/perDay)) * units.Day
 }
 
-// noWatts is the reason where nothing says what a pump draws.
-const noWatts = "neither curve nor label nor meter gives the power"
+// NoWatts is the reason where nothing says what a pump draws.
+const NoWatts = "neither curve nor label nor meter gives the power"
 
 // speedRuns are the runs of a pump at the speeds of a schedule; no entry for
 // off.
@@ -128,7 +128,7 @@ func (w *WaterResult) state(pump pumps.Pump, circuit pumps.Circuit, pack float64
 	s.Low = figure.Given(low > 0, low, "nothing flows at the weak end of the range")
 	s.High = figure.Given(r.High.Status == pumps.Meets, r.High.Duty.Flow, r.High.Why)
 	watts := wattsOf(pump, r, speed)
-	s.Power = figure.Given(watts > 0, watts, noWatts)
+	s.Power = figure.Given(watts > 0, watts, NoWatts)
 	w.water(&s, runs)
 	w.draw(&s, pump, runs, pack)
 	return s, nil
@@ -176,7 +176,7 @@ func (w *WaterResult) water(s *WaterState, runs speedRuns) {
 
 // draw fills in the energy at the socket.
 func (w *WaterResult) draw(s *WaterState, pump pumps.Pump, runs speedRuns, pack float64) {
-	s.EnergyDay, s.EnergyYear = figure.Unknown[units.EnergyPerDay](noWatts), figure.Unknown[units.EnergyPerYear](noWatts)
+	s.EnergyDay, s.EnergyYear = figure.Unknown[units.EnergyPerDay](NoWatts), figure.Unknown[units.EnergyPerYear](NoWatts)
 	if pump.PowerSource() == pumps.NoPower {
 		return
 	}

@@ -44,9 +44,7 @@ func (w *WaterResult) filter(p *plan.Plan) figure.Maybe[FilterWater] {
 		f.OfArea = figure.Given(pond.Surface.Known, float64(f.Bed.Area/pond.Pond.Surface()), "the pond's surface is not given")
 	}
 	f.Rules = data.FilterSharesOf(w.Pond.Value.Stocking)
-	if i := w.Choice.Nearest; i >= 0 {
-		f.Flow = w.Pumps[i].Clean.Flow
-	}
+	f.Flow = w.Pumps[w.Choice.Nearest].Clean.Flow
 	flows := figure.Given(f.Flow > 0, f.Flow, "nothing flows")
 	f.Contact = figure.Then(flows, func(q units.Flow) units.Duration { return units.Duration(float64(f.Volume) / float64(q)) })
 	f.Pore = figure.Then(f.Contact, func(t units.Duration) units.Duration { return t * units.Duration(p.Filter.Voids) })
@@ -205,9 +203,6 @@ func (w *WaterResult) doubtTank(p *plan.Plan) {
 	if pipe && p.Return.Length == nil {
 		w.assume(figure.Assumed{Key: "return.length", Text: "long",
 			Why: "not given: the pipe is taken to be so long that its far end does not help", Source: commonPractice})
-	}
-	if w.Choice.Nearest < 0 {
-		return
 	}
 	if r := w.Pumps[w.Choice.Nearest].Return; r.Known {
 		w.Warnings = append(w.Warnings, r.Value.Leaves.Warnings...)

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bufio"
+	"cmp"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -145,8 +146,9 @@ func (a *asker) ask(q question) error {
 
 // take keeps the values that an answer stands for.
 func (a *asker) take(q question, text string) error {
+	text = cmp.Or(text, q.fallback)
 	switch special := takes[q.key]; {
-	case text == "" && q.fallback == "" && q.empty == "":
+	case text == "" && q.empty == "":
 		message := "an answer is needed"
 		if a.ended {
 			message = "the answers end before this question"
@@ -160,8 +162,6 @@ func (a *asker) take(q question, text string) error {
 		return special(a, q.key, text)
 	case text != "":
 		return a.set(q.key, text)
-	case q.fallback != "":
-		return a.set(q.key, q.fallback)
 	}
 	return nil
 }

@@ -154,9 +154,6 @@ func (a *asker) setWatts(key, text string) error {
 }
 
 func (a *asker) setSupply(key, text string) error {
-	if text == "" {
-		text = "AC"
-	}
 	a.facts["DC"] = strings.EqualFold(text, "DC")
 	return a.set(key, text)
 }

@@ -44,7 +44,7 @@ func (v *BalanceView) Document() *document.Document {
 	doc.Sections = []document.Section{v.stopSection(darkest), v.energySection()}
 	doc.Sections[0].Pictures = storagePictures(made, asked, darkest, s.Record.Hours())
 	doc.Warnings = doubts(v.In.Warnings, s.Warnings, ShortRecord(s.Sky), v.Balance.Warnings, s.Charging(panel, size).Warnings)
-	doc.Assumed, doc.Sources, doc.Cautions = assumed(s.Assumed), append(s.Sources, storageSources...), storageCautions(s)
+	doc.Assumed, doc.Sources, doc.Cautions = assumed(s.Assumed), append(s.Sources, storageSources...), takeCare(s.Cautions())
 	return doc
 }
 

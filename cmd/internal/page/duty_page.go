@@ -49,13 +49,10 @@ type dutyRange struct {
 	Basis string                      `json:"basis"`
 }
 
-const (
-	noPowerWhy = "neither curve nor label nor meter gives the power"
-	labelBasis = "two figures from a label are no curve: between a straight line and a parabola through them"
-)
+const labelBasis = "two figures from a label are no curve: between a straight line and a parabola through them"
 
 func point(d pumps.Duty, bracket string) dutyPoint {
-	return dutyPoint{d.Flow, d.Head, figure.Given(d.Power > 0, d.Power, noPowerWhy), d.Velocity, d.Stable, bracket}
+	return dutyPoint{d.Flow, d.Head, figure.Given(d.Power > 0, d.Power, works.NoWatts), d.Velocity, d.Stable, bracket}
 }
 
 // NewDutyPump turns a run into what the page and JSON show of it.

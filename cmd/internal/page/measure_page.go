@@ -142,7 +142,9 @@ func (m *Measurement) pondLine() document.Prose {
 	if t := m.turnover(); t.Known {
 		s = document.Sentence("one turnover in %v with this flow", document.Hours.Of(t))
 		s = s.When(m.lines() > 1, " in each of the %v lines", m.lines())
-		s = s.When(m.goalMet(t).Known, ", goal %v: %v", goalQuantity(m.works.Pond.Value), metOrMissed(m.goalMet(t)))
+		met := m.goalMet(t)
+		s = s.When(met.Known, ", goal %v: %v", document.Hours.Exact(m.works.Pond.Value.Goal),
+			map[bool]string{true: "met", false: "missed"}[met.Value])
 		s = s.And(".")
 	}
 	dirty := m.dirty.LeastFlow()
@@ -249,12 +251,4 @@ func (l *measuredLog) span(r pumps.Reach) string {
 		return " (" + to.Format(pageDate) + " at the latest; the tests do not say how early)"
 	}
 	return " (how sure, only three tests or more can say)"
-}
-
-// metOrMissed is the goal in a word.
-func metOrMissed(met figure.Maybe[bool]) string {
-	if met.Value {
-		return "met"
-	}
-	return "missed"
 }

@@ -8,6 +8,7 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 // measureObject is what measure prints as JSON.
@@ -94,7 +95,7 @@ func (m *Measurement) expected() figure.Maybe[measureExpected] {
 		m.clean.Low}, {"just before cleaning", m.dirty.Operation}} {
 		if f := fill(state.run); f.Known && (state.name != "clean" || !m.clean.Bracket) {
 			watts := state.run.LeastPower()
-			e.States = append(e.States, expectedState{state.name, e.Bucket, f.Value, figure.Given(watts > 0, watts, noPowerWhy)})
+			e.States = append(e.States, expectedState{state.name, e.Bucket, f.Value, figure.Given(watts > 0, watts, works.NoWatts)})
 		}
 	}
 	return figure.Given(clean.Known, e, clean.Why)

@@ -60,11 +60,11 @@ var cautions = []document.Prose{
 		"on a warm night: watch them at dawn after every change."),
 }
 
-// stopCautions close every page about a stop of the water.
-func stopCautions() []document.Prose {
+// takeCare are the cautions of a page about a stop of the water.
+func takeCare(list []units.Text) []document.Prose {
 	var all []document.Prose
-	for _, line := range still.StopCautions() {
-		all = append(all, document.Plain(line))
+	for _, line := range slices.Concat(list, still.StopCautions()) {
+		all = append(all, document.Told(line))
 	}
 	return all
 }

@@ -142,10 +142,7 @@ func (p *PlanPage) store(d energy.DayAndNight) store { return store{p.In, d.Stor
 func (p *PlanPage) document(title document.Prose, object any) *document.Document {
 	doc := p.In.document(title, object)
 	doc.Warnings, doc.Assumed, doc.Sources = doubts(p.warnings()), assumedOf(p.water.Works, p.Result.Assumed), p.sources()
-	for _, c := range p.Result.Cautions() {
-		doc.Cautions = append(doc.Cautions, document.Told(c))
-	}
-	doc.Cautions = append(doc.Cautions, stopCautions()...)
+	doc.Cautions = takeCare(p.Result.Cautions())
 	return doc
 }
 
@@ -230,11 +227,9 @@ func (p *PlanPage) answer() []document.Line {
 	if c.Question != "" {
 		lines.say("Need", document.Sentence("%v.", c.Question))
 	}
-	if c.Nearest >= 0 {
-		lines.say("Flow", p.flow(c.Nearest, true))
-		lines.say("How sure", p.sure(c.Nearest))
-		lines.say("Dry", p.dry(c.Nearest))
-	}
+	lines.say("Flow", p.flow(c.Nearest, true))
+	lines.say("How sure", p.sure(c.Nearest))
+	lines.say("Dry", p.dry(c.Nearest))
 	lines.say(p.smallest())
 	lines.say("Mains", p.mainsLine())
 	lines.say("Today", p.keepAnswer())
@@ -266,7 +261,7 @@ func (p *PlanPage) use() document.Prose {
 
 func (p *PlanPage) mainsLine() document.Prose {
 	m, near := p.Result.Mains, p.water.Choice.Nearest
-	if c := p.water.Choice; c.NoneMeets && !c.Given && near >= 0 && p.water.Pumps[near].PerYear.Known {
+	if c := p.water.Choice; c.NoneMeets && !c.Given && p.water.Pumps[near].PerYear.Known {
 		pump := p.water.Pumps[near]
 		s := document.Sentence("%v would take %v, %v", pump.Name, document.KWhPerDay.Of(pump.PerDay), document.KWhPerYear.Of(pump.PerYear))
 		cost := p.Result.Costs[near].Year
@@ -281,11 +276,8 @@ func (p *PlanPage) mainsLine() document.Prose {
 	shows := v.PerDay > 1.001*v.MeanPerDay // else dirt changes nothing
 	s = s.When(shows, ", the mean of clean and dirty (at most %v)", document.KWhPerDay.Of(v.PerDay))
 	s = s.When(!v.Cost.Known, "; cost not known: %v", v.Cost.Why)
-	if near >= 0 {
-		all := p.water.Pumps[near].Yearly
-		s = s.When(v.Cost.Known && all.Known, "; with new pumps as they wear out %v a year", p.money.Of(all))
-	}
-	return s.And(".")
+	all := p.water.Pumps[near].Yearly
+	return s.When(v.Cost.Known && all.Known, "; with new pumps as they wear out %v a year", p.money.Of(all)).And(".")
 }
 
 func (p *PlanPage) mainsSection() document.Section {

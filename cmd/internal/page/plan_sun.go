@@ -36,7 +36,7 @@ func (p *PlanPage) dayNightLine() document.Prose {
 // ofBase names the pump that sun and battery are worked out for, where it is not the one
 // that the page is about.
 func (p *PlanPage) ofBase() string {
-	if i := p.Result.Base; i >= 0 && i != p.water.Choice.Nearest {
+	if i := p.Result.Base; i != p.water.Choice.Nearest {
 		return p.water.Pumps[i].Name + " on a "
 	}
 	return ""

@@ -46,7 +46,7 @@ func (p *PlanPage) stillLine() document.Prose {
 			"air ready before any stop.", when, spell(five.Value), spell(half.Value))
 	case five.Known && half.Known:
 		running := "even with the pump running"
-		if i := p.water.Choice.Nearest; i < 0 || p.water.Pumps[i].Dirty.Flow <= 0 {
+		if p.nearest().Dirty.Flow <= 0 {
 			running = "as the pump moves no water"
 		}
 		return document.Sentence("%v the oxygen may be short %v, and in one case of two %v after a stop at dusk. Have air ready.", when,

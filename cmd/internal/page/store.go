@@ -377,12 +377,3 @@ var storageSources = []string{
 		"stored and lost to 1e-9",
 	"Batteries: the table of batteries (sunrill tables batteries)",
 }
-
-// storageCautions are those of a panel and a battery, and of every stop.
-func storageCautions(s *energy.Storage) []document.Prose {
-	var all []document.Prose
-	for _, line := range s.Cautions() {
-		all = append(all, document.Told(line))
-	}
-	return append(all, stopCautions()...)
-}

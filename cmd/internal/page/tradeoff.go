@@ -219,7 +219,7 @@ func (p *PlanPage) slowerLine() document.Prose {
 }
 
 // slowedPump names the pump of the trade-off, where it is not the one that the page is about.
-func (p *PlanPage) slowedPump() string { return strings.Replace(p.ofBase(), " on a ", " ", 1) }
+func (p *PlanPage) slowedPump() string { return strings.TrimSuffix(p.ofBase(), "on a ") }
 
 // sameWater is how far the water off the grid may lie from that on the mains
 // without being said.
@@ -295,11 +295,7 @@ func (p *PlanPage) valveNote() document.Prose {
 
 // liftNote says how far the pump can be slowed at all.
 func (p *PlanPage) liftNote() document.Prose {
-	i := p.Result.Base
-	if i < 0 {
-		return document.Prose{}
-	}
-	lift, curve := p.water.Works.Line.Restart(), p.water.Works.Pumps[i].Curve(1)
+	lift, curve := p.water.Works.Line.Restart(), p.water.Works.Pumps[p.Result.Base].Curve(1)
 	s, ok := curve.LeastSpeed(lift)
 	if !ok || s >= 1 || lift <= 0 {
 		return document.Prose{}

@@ -20,14 +20,12 @@ func (p *waterPage) answer() []document.Line {
 		lines.say("Need", document.Sentence("%v.", c.Question))
 	}
 	if pond := p.water.Pond.Value; pond.Goal.Known {
-		lines.say("Goal", document.Sentence("one turnover in %v, which is %v day and night.", goalQuantity(pond),
+		lines.say("Goal", document.Sentence("one turnover in %v, which is %v day and night.", document.Hours.Exact(pond.Goal),
 			document.Flow.Of(pond.GoalFlow)))
 	}
-	if c.Nearest >= 0 {
-		lines.say("Flow", p.flow(c.Nearest, false))
-		lines.say("How sure", p.sure(c.Nearest))
-		lines.say("Dry", p.dry(c.Nearest))
-	}
+	lines.say("Flow", p.flow(c.Nearest, false))
+	lines.say("How sure", p.sure(c.Nearest))
+	lines.say("Dry", p.dry(c.Nearest))
 	if c.NoneMeets {
 		lines.say("Short", p.smaller())
 	} else {
@@ -43,18 +41,13 @@ func (p *waterPage) answer() []document.Line {
 	return lines
 }
 
-// goalQuantity is the goal of one turnover, as it was given.
-func goalQuantity(pond works.PondWater) document.Quantity {
-	return document.Hours.Exact(pond.Goal)
-}
-
 // use is the decision.
 func (p *waterPage) use() document.Prose {
 	i := p.water.Choice.Index
 	if i >= 0 && p.inPractice(i) {
 		return document.Sentence("%v: it is inside practice (%v), slower than the %v assumed.", thePump(p.water.Pumps[i].Name),
 			p.practice(),
-			goalQuantity(p.water.Pond.Value))
+			document.Hours.Exact(p.water.Pond.Value.Goal))
 	}
 	if i < 0 || p.water.Choice.NoneMeets && !p.water.Choice.Given {
 		return document.Sentence("%v.", p.why())
@@ -195,7 +188,7 @@ func (p *waterPage) flow(i int, goal bool) document.Prose {
 		s = s.And(": one turnover in %v", document.Hours.Of(t))
 		s = s.When(math.Abs(float64(t.Value)*float64(dirty.Flow)/float64(pond.Volume)-1) > sameWater, " as a mean of the day")
 	}
-	s = s.When(goal && pond.Goal.Known, ", goal %v", goalQuantity(pond))
+	s = s.When(goal && pond.Goal.Known, ", goal %v", document.Hours.Exact(pond.Goal))
 	s = s.When(pump.Power.Known, ", for %v", document.Power.Of(pump.Power))
 	s = s.When(clean.AtLeast || dirty.AtLeast, "; it runs off the end of its curve: throttle it or take a smaller pump")
 	return s.And(".")
@@ -294,7 +287,7 @@ func (p *waterPage) smaller() document.Prose {
 // spills, that level is left to the table: without a rim to spill over, a small return
 // asks for a tower.
 func (p *waterPage) tankAnswer() document.Prose {
-	pump, _ := p.nearest()
+	pump := p.nearest()
 	r := pump.Return.Value
 	if !pump.Return.Known {
 		return document.Prose{}

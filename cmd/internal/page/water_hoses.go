@@ -24,10 +24,7 @@ func (p *waterPage) hoseAnswer() document.Prose {
 		s = s.When(p.water.Pumps[c.Index].Power.Known, " instead of %v", document.Power.Of(p.water.Pumps[c.Index].Power))
 		return s.And(": %v does more than a bigger pump.", better)
 	}
-	near, ok := p.nearest()
-	if !ok {
-		return document.Prose{}
-	}
+	near := p.nearest()
 	s := p.hoseGain()
 	if c.Larger < 0 || near.Dirty.Flow <= 0 || !near.Power.Known || !p.water.Pumps[c.Larger].Power.Known {
 		if s.IsZero() {
@@ -48,7 +45,7 @@ func (p *waterPage) hoseAnswer() document.Prose {
 // not known or does not lift on it either.
 func (p *waterPage) hoseGain() document.Prose {
 	const material = 0.005 // of the flow: less is lost in the figures
-	near, _ := p.nearest()
+	near := p.nearest()
 	for _, s := range p.water.Hoses {
 		if s.Pump != p.water.Choice.Nearest || s.Hose == "" {
 			continue
@@ -96,7 +93,7 @@ func hoseIn(s works.HoseStep) document.Prose {
 
 // hoseSection lists each pump on each hose.
 func (p *waterPage) hoseSection() document.Section {
-	near, _ := p.nearest()
+	near := p.nearest()
 	dirt := document.Sentence("The dirt of the line as it is stays in every hose; measure again in a new one.")
 	if w := p.water.Works; w.DirtAssumed {
 		dirt = document.Sentence("The assumed %v is taken of each hose, as it will be once the plan has it; so more flow rests on that "+

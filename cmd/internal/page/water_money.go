@@ -10,7 +10,7 @@ import (
 // moneyAnswer says what the pump costs a year.
 func (p *waterPage) moneyAnswer() document.Prose {
 	i := p.water.Choice.Nearest
-	if i < 0 || !p.costs[i].Year.Known {
+	if !p.costs[i].Year.Known {
 		return document.Prose{}
 	}
 	all := p.water.Pumps[i].Yearly

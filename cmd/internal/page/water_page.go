@@ -69,7 +69,7 @@ type stateObject struct {
 // NewWaterPage returns the page of a plan's water.
 func NewWaterPage(in *Input, r *energy.Outcome) *waterPage {
 	w, costs := r.Water, r.Costs
-	p := &waterPage{In: in, water: w, costs: costs, keep: r.Keep, money: document.Money(in.Plan.Mains.Currency)}
+	p := &waterPage{In: in, water: w, costs: costs, keep: r.Keep, money: in.money()}
 	for i, pump := range w.Pumps {
 		costing := func(cost figure.Maybe[money.Money]) func(works.WaterState) stateObject {
 			return func(s works.WaterState) stateObject { return stateObject{s, cost} }
@@ -105,13 +105,8 @@ func (p *waterPage) chosen() figure.Maybe[string] {
 }
 
 // nearest returns the pump that the page is about: the choice, else the one with the
-// most water; false where there is none.
-func (p *waterPage) nearest() (works.WaterPump, bool) {
-	if i := p.water.Choice.Nearest; i >= 0 {
-		return p.water.Pumps[i], true
-	}
-	return works.WaterPump{}, false
-}
+// most water.
+func (p *waterPage) nearest() works.WaterPump { return p.water.Pumps[p.water.Choice.Nearest] }
 
 // compareObject is what compare prints as JSON.
 type compareObject struct {
@@ -225,7 +220,7 @@ func doubtLines(works *works.Waterworks) shortAnswer {
 // pump that the page is about.
 func (p *waterPage) warnings() []data.Warning {
 	all := slices.Concat(p.In.Warnings, p.water.Warnings)
-	pump, _ := p.nearest()
+	pump := p.nearest()
 	for _, w := range pump.Clean.Run.Warnings {
 		if w.Key != "filter" { // the page has a part about the bed
 			all = append(all, w)

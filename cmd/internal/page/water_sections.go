@@ -13,7 +13,7 @@ import (
 // whole those are left out that a plan leaves to duty and compare, so that it stays a
 // page.
 func (p *waterPage) sections(whole bool) []document.Section {
-	first := max(0, p.water.Choice.Nearest)
+	first := p.water.Choice.Nearest
 	side := document.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), first),
 		Tables: []document.Table{p.flowTable(), p.powerTable()},
 		Notes: append([]document.Prose{dirtNote(p.water.Works),
@@ -160,7 +160,7 @@ const bedSlight = 0.01
 // water rise through the bed, so that the pump bears it; with branches it is left out.
 func (p *waterPage) bedHead(bed units.Length) document.Prose {
 	s := document.Sentence("A clean bed takes %v of head", document.Bore.Rough(bed))
-	near, _ := p.nearest()
+	near := p.nearest()
 	switch line := near.Clean.Head; {
 	case len(p.In.Plan.Branches) > 0:
 		s = s.And(", which is left out where there are branches")

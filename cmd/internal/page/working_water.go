@@ -14,6 +14,7 @@ import (
 	"sunrill/energy"
 	"sunrill/pumps"
 	"sunrill/pumps/works"
+	"sunrill/solar"
 )
 
 // figures returns what the working of a page about water is made of beside object.
@@ -21,7 +22,7 @@ func (p *waterPage) figures(object any) *figures {
 	f := newFigures(object, &p.In.Plan)
 	tariff := energy.TariffOf(&p.In.Plan)
 	if hours, on := p.yearHours(); on {
-		f.set("run", "hours_per_year", hours, "steady", p.steady())
+		f.set("run", "hours_per_year", hours, "steady", hours == solar.HoursPerYear)
 	}
 	for i, pump := range p.water.Pumps {
 		at := fmt.Sprintf("pumps.%d", i+1)
@@ -46,10 +47,8 @@ func (p *waterPage) figures(object any) *figures {
 	if b := p.water.Filter; b.Known {
 		f.set("filter", "area_m2", b.Value.Bed.Area)
 	}
-	if i := p.water.Choice.Nearest; i >= 0 {
-		f.chosen = strconv.Itoa(i + 1)
-		p.inUse(f, i)
-	}
+	f.chosen = strconv.Itoa(p.water.Choice.Nearest + 1)
+	p.inUse(f, p.water.Choice.Nearest)
 	return f
 }
 
@@ -64,7 +63,7 @@ func (f *figures) owned(at string, p plan.Pump) {
 // steady reports whether the pump runs at one speed in every hour of the year.
 func (p *waterPage) steady() bool {
 	hours, on := p.yearHours()
-	return on && hours == 8760
+	return on && hours == solar.HoursPerYear
 }
 
 // yearHours returns the running hours of the year, and whether they are all at
