@@ -250,14 +250,11 @@ func (j *job) stores() error {
 	return nil
 }
 
-// planned returns the row of the plan's own hours, nil where there is none.
+// planned returns the row of the plan's own hours.
 func (j *job) planned() *Strategy {
 	k := 0
 	if j.ownHours() {
 		k = 1
-	}
-	if k >= len(j.out.Tradeoff) {
-		return nil
 	}
 	return &j.out.Tradeoff[k]
 }
@@ -265,9 +262,6 @@ func (j *job) planned() *Strategy {
 // dayAndNight sizes panel and battery for the plan's own hours.
 func (j *job) dayAndNight(months sky.SunMonths) figure.Maybe[DayAndNight] {
 	row := j.planned()
-	if row == nil {
-		return figure.Unknown[DayAndNight]("there is no pump to plan with")
-	}
 	if !row.Possible() {
 		return figure.Unknown[DayAndNight](row.Why)
 	}

@@ -198,11 +198,8 @@ func (s *Storage) sizeOptions(byWater bool, onSale []plan.Storage) battery.SizeO
 // batteryTemperature returns the steady temperature at which the battery ages
 // as it does where it stands, 0 where nothing is known.
 func (s *Storage) batteryTemperature() units.Temperature {
-	switch {
-	case s.plan.Battery.Temperature != nil:
-		return battery.AgeingTemperature(*s.plan.Battery.Temperature)
-	case s.Sky != nil:
-		return battery.AgeingTemperature(s.Sky.AirByMonth())
+	if months, known := s.months(); known {
+		return battery.AgeingTemperature(months)
 	}
 	return 0
 }

@@ -222,7 +222,7 @@ func (j *job) valveRow(i int) Variant {
 	p, line := j.water.Pumps[i], j.water.Works.Dirty()
 	curve := p.Pump.Curve(1) // as one line sees it, where there are several
 	q := valveShare * pumps.Operate(curve, line).LeastFlow()
-	if slow, status := pumps.Solve(p.Pump.Curve(0.8), line); status == pumps.Meets && p.Slows() {
+	if slow, status := pumps.Solve(p.Pump.Curve(ExampleSpeed), line); status == pumps.Meets && p.Slows() {
 		q = slow.Flow
 	}
 	d, err := pumps.DirtAt(curve, line, q)

@@ -118,10 +118,7 @@ func (t *trial) takenAtLeast(wh float64, target Target) float64 {
 // leastConnected returns the least size on sale that meets the target with cut-off and
 // reconnect, as it ran; nil: none, or the panel cannot keep up.
 func (s *selection) leastConnected(g *rung) *store {
-	if math.IsInf(g.floor, 1) {
-		return nil
-	}
-	for wh := range s.saleSizes(g, s.o.OnSale(g.floor/s.b.UsableOfNominal())) {
+	for wh := range s.saleSizes(g, g.floor/s.b.UsableOfNominal()) {
 		if st := g.passing(wh, s.t); st != nil {
 			return st
 		}

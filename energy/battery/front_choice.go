@@ -311,7 +311,7 @@ func (s *selection) stopsToo(i int) bool {
 			}
 			return true
 		}
-		st := newStore(s.r, g.w, s.b, wh, BalanceOptions{StartCharge: 1, Connected: true})
+		st := newStore(s.r, g.w, s.b, wh, FromFull())
 		if st.cap > c.most || st.limIn < c.limit || st.limOut < s.most || !g.stopsAgain(st, s.t.StopMax) {
 			return false
 		}

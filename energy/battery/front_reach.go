@@ -49,12 +49,7 @@ func (s *selection) dark() error {
 	e.Dark.Month = supply.WorstMonth(made, asked)
 	e.Dark.Ratio = most * made[e.Dark.Month] / asked[e.Dark.Month]
 	e.MonthsOff = DarkOff(made, asked)
-	e.Best = s.trial(most).whole(e.BatteryWh, true).balance()
-	for m, hours := range e.Best.Stops.ByMonth {
-		if hours > 0 {
-			e.StopMonths = append(e.StopMonths, m)
-		}
-	}
+	e.runBest(s)
 	return e
 }
 
@@ -143,12 +138,7 @@ func (s *selection) reaches(most float64) error {
 		e.BatteryWh = slices.Max(s.o.SaleWh)
 	}
 	e.larger(s)
-	e.Best = s.trial(most).whole(e.BatteryWh, true).balance()
-	for m, hours := range e.Best.Stops.ByMonth {
-		if hours > 0 {
-			e.StopMonths = append(e.StopMonths, m)
-		}
-	}
+	e.runBest(s)
 	e.MonthsOff = s.monthsOff(e)
 	e.LoadShare = s.loadShare(e)
 	return e
@@ -163,6 +153,16 @@ func ConnectedRun(r supply.Record, b Battery, panel, battery float64) Balance {
 // larger finds the battery that the largest panel would need and the least panel
 // that would do with a battery on sale; where any size is, the least that makes
 // designRatio times the load in its worst month, as a choice without prices asks.
+// runBest runs the pair that comes nearest.
+func (e *NothingReaches) runBest(s *selection) {
+	e.Best = s.trial(e.PanelW).whole(e.BatteryWh, true).balance()
+	for m, hours := range e.Best.Stops.ByMonth {
+		if hours > 0 {
+			e.StopMonths = append(e.StopMonths, m)
+		}
+	}
+}
+
 func (e *NothingReaches) larger(s *selection) {
 	buy := func(w float64, o SizeOptions) (float64, bool) {
 		o.Panels = []float64{w}
@@ -170,7 +170,7 @@ func (e *NothingReaches) larger(s *selection) {
 		one.lookAt(o.Panels)
 		one.measure(0)
 		st := one.leastConnected(&one.rungs[0])
-		if st == nil || st.balance().Drains() {
+		if st == nil {
 			return 0, false
 		}
 		return st.nominal, true

@@ -57,14 +57,14 @@ func HandbookOf(r supply.Record, b Battery, panelW float64, nominal units.Energy
 		"sun as it comes"}
 	const noLoad, noSun = "there is no load", "the sun on the panel is not known by month"
 	day := supply.DayLoad(r)
-	if day == 0 {
+	made, asked := supply.Judged(r)
+	h.RatioMonth = supply.WorstMonth(made, asked)
+	if day == 0 || h.RatioMonth < 0 {
 		h.AutonomyDays, h.Asked = figure.Unknown[float64](noLoad), figure.Unknown[Autonomy](noLoad)
 		h.ArrayToLoad, h.EnergyRatio = figure.Unknown[float64](noLoad), figure.Unknown[float64](noLoad)
 		return h
 	}
 	h.AutonomyDays = figure.Known(b.Usable(nominal).In(units.WattHour) / day)
-	made, asked := supply.Judged(r)
-	h.RatioMonth = supply.WorstMonth(made, asked)
 	h.EnergyRatio = figure.Known(panelW * (made[h.RatioMonth] / asked[h.RatioMonth]))
 	if poa == nil {
 		h.ArrayToLoad, h.Asked = figure.Unknown[float64](noSun), figure.Unknown[Autonomy](noSun)

@@ -67,14 +67,12 @@ func (t *trial) least(target Target) float64 {
 
 // carrying is least without the limit of discharge.
 func (t *trial) carrying(target Target) float64 {
-	b := t.b
-	d := newDeficit(b, t.w, target)
-	d.load = t.load
+	b, d := t.b, t.deficit(target)
 	s := &search{hi: math.Inf(1), most: solar.HoursPerYear * t.load / float64(t.r.Hours())}
 	s.lo = t.answer(d)
 	s.size = s.lo
 	s.done = s.size == 0 || s.size > s.most || b.SelfDischarge == 0 && !t.limited(s.size)
-	for tries := 0; tries < mostTrials && !s.done; tries++ {
+	for s.tries < mostTrials && !s.done {
 		d.try(b, s.size)
 		s.step(t.answer(d))
 	}
@@ -91,8 +89,7 @@ func (t *trial) carrying(target Target) float64 {
 // share of the energy, whatever it loses and however slowly it charges; +Inf where it
 // would have to hold a year of the load.
 func (t *trial) floor(unmet float64) float64 {
-	d := newDeficit(t.b, t.w, Target{Unmet: unmet, StopMax: -1})
-	d.load = t.load
+	d := t.deficit(Target{Unmet: unmet, StopMax: -1})
 	least := t.answer(d)
 	if least > solar.HoursPerYear*t.load/float64(t.r.Hours()) {
 		return math.Inf(1)
@@ -107,8 +104,8 @@ func (t *trial) floor(unmet float64) float64 {
 // some, which may be another panel's: a store that is not full before them lacks no
 // less. It is the less tight, the less of it lies above.
 func (t *trial) above(c *course, deep, unmet float64) float64 {
-	d := newDeficit(t.b, t.w, Target{Unmet: unmet, StopMax: -1})
-	d.load, d.above = t.load, deep
+	d := t.deficit(Target{Unmet: unmet, StopMax: -1})
+	d.above = deep
 	t.carry(c, d, deep, nil)
 	return d.answer * (1 - 1e-9)
 }
@@ -215,11 +212,11 @@ func (s *search) step(asked float64) {
 	s.size = next
 }
 
-// newDeficit returns the deficit of w watts of panel on a store without losses
-// or limits that depend on its size.
-func newDeficit(b Battery, w float64, t Target) *deficit {
-	d := &deficit{cell: cellOf(b, 0), scale: w, target: t.Unmet, stopMax: t.StopMax}
-	if t.StopMax == 0 {
+// deficit returns that of the trial on a store without losses or limits that depend on
+// its size.
+func (t *trial) deficit(target Target) *deficit {
+	d := &deficit{cell: cellOf(t.b, 0), scale: t.w, load: t.load, target: target.Unmet, stopMax: target.StopMax}
+	if target.StopMax == 0 {
 		d.target, d.stopMax = 0, -1
 	}
 	if d.stopMax > 0 {

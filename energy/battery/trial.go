@@ -137,7 +137,7 @@ const hardSpells = 4
 // passing returns a store of a nominal size after the record, run with cut-off and
 // reconnect, as run does; nil where it misses a target, which shows early.
 func (t *trial) passing(wh float64, target Target) *store {
-	st := newStore(t.r, t.w, t.b, wh, BalanceOptions{StartCharge: 1, Connected: true})
+	st := newStore(t.r, t.w, t.b, wh, FromFull())
 	c := t.at(st.cap, st.limIn)
 	if !c.closed || st.limOut < t.most {
 		st = t.whole(wh, true)

@@ -53,7 +53,6 @@ type FlowTableSpec struct {
 	Circuit    pumps.Circuit
 	Voltage    units.Voltage // rated, for currents
 	LeastSpeed float64       // that the pump's electronics allow; 0: none
-	TopSpeed   float64       // 0: 1
 	Loop       float64       // resistance of a DC pump's cable, out and back [ohm]
 }
 
@@ -80,11 +79,8 @@ func NewFlowTable(spec FlowTableSpec) (*FlowTable, error) {
 		return nil, ErrNoShutOff
 	}
 	start, _ := curve.LeastSpeed(spec.Circuit.Restart())
-	if spec.TopSpeed == 0 {
-		spec.TopSpeed = 1
-	}
 	least := max(spec.LeastSpeed, clock.LeastSpeed)
-	t := &FlowTable{StopSpeed: max(stop, least), StartSpeed: max(start, stop, least), TopSpeed: spec.TopSpeed,
+	t := &FlowTable{StopSpeed: max(stop, least), StartSpeed: max(start, stop, least), TopSpeed: 1,
 		rated: spec.Voltage, loop: spec.Loop}
 	if t.StartSpeed >= t.TopSpeed {
 		return nil, units.Errorf("%w: it would need %.3g of its curve's speed to start", ErrNoWater, t.StartSpeed)
