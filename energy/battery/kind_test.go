@@ -9,6 +9,7 @@ import (
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
+	"sunrill/energy/supply"
 )
 
 // TestAssumedOfAKind: what a LiFePO4 row of data/batteries.csv stands for where the plan
@@ -103,14 +104,18 @@ func TestVoltageOfCells(t *testing.T) {
 	}
 }
 
-// TestHandbookWithoutALoad knows nothing, and says why.
+// TestHandbookWithoutALoad knows nothing, and says why: nor where every month only
+// stands by.
 func TestHandbookWithoutALoad(t *testing.T) {
-	r := steady(1, 30)
-	for i := range r.Load {
-		r.Load[i] = 0
+	none, standby := steady(1, 30), steady(1, 30)
+	for i := range none.Load {
+		none.Load[i] = 0
 	}
-	h := HandbookOf(r, IdealBattery(), 100, 480*units.WattHour, nil)
-	if h.AutonomyDays.Known || h.EnergyRatio.Known || h.ArrayToLoad.Known || h.Asked.Known || h.AutonomyDays.Why != "there is no load" {
-		t.Errorf("%+v", h)
+	standby.Standby = 1<<12 - 1
+	for _, r := range []supply.Record{none, standby} {
+		h := HandbookOf(r, IdealBattery(), 100, 480*units.WattHour, nil)
+		if h.AutonomyDays.Known || h.EnergyRatio.Known || h.ArrayToLoad.Known || h.Asked.Known || h.AutonomyDays.Why != "there is no load" {
+			t.Errorf("%+v", h)
+		}
 	}
 }
