@@ -70,7 +70,8 @@ func DueIn(life float64, age figure.Maybe[float64]) float64 {
 	return max(leastAge, life-age.Value)
 }
 
-// lessThan is by how much a swap has to cost less a year to be worth the trouble.
+// lessThan is by how much a swap has to cost less a year to be worth the trouble;
+// common practice, no source.
 const lessThan = 0.02
 
 // Swap weighs one other pump against the present one: it pays where its yearly cost is at

@@ -55,7 +55,7 @@ type Sizing struct {
 	Assumed   []figure.Assumed        // likewise
 }
 
-// spreadSeeds is how many made weathers a choice is looked at in.
+// spreadSeeds is how many made weathers a choice is looked at in; a stated rule.
 const spreadSeeds = 5
 
 // Size returns the sizes that carry the load within the plan's target. The
@@ -127,7 +127,7 @@ func (s *Storage) chosenOutdoors(c battery.Choice) figure.Maybe[battery.Balance]
 	return figure.Known(battery.ConnectedRun(s.outdoors.Record, s.outdoors.Battery, c.PanelW, c.BoughtWh))
 }
 
-// indoorsC is a room that frost never reaches [°C].
+// indoorsC is a room that frost never reaches [°C]; common practice, no source.
 const indoorsC = 15
 
 // frostFree returns what would be bought where the cold given never kept the battery

@@ -65,7 +65,8 @@ type Strategy struct {
 	as *job // that of the variant
 }
 
-// The hours that count as night, by the clock, and what is done in them.
+// The hours that count as night, by the clock, and what is done in them;
+// stated rules, no source.
 const (
 	stillFrom    = 22
 	stillTo      = 6
@@ -212,7 +213,7 @@ func withLeast(rows []Variant, i int, at, best float64) []Variant {
 }
 
 // valveShare is the share of the flow that a valve is closed to where the pump
-// cannot be slowed to 80 %.
+// cannot be slowed to 80 %; a stated rule, no source.
 const valveShare = 0.75
 
 // valveRow throttles the pump to the flow of its 80 % speed, so that the two

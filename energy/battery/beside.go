@@ -8,10 +8,11 @@ import (
 	"sunrill/energy/supply"
 )
 
-// PatientStop is the stop [h] for which it is said what a longer one would spare.
+// PatientStop is the stop [h] for which it is said what a longer one would spare; a stated
+// rule, no source.
 const PatientStop = 24
 
-// worthWaiting is the share of the cost up to which that is said.
+// worthWaiting is the share of the cost up to which that is said; a stated rule.
 const worthWaiting = 0.85
 
 // Patient returns what would be bought instead of c if it might stand still for

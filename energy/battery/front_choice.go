@@ -322,7 +322,8 @@ func (s *selection) stopsToo(i int) bool {
 // nearSteps is how many rungs from the best so far the panels between two are looked at.
 const nearSteps = 1
 
-// worthAStep is the share of the cost that a panel between two rungs has to spare.
+// worthAStep is the share of the cost that a panel between two rungs has to spare;
+// a stated rule, no source.
 const worthAStep = 0.005
 
 // mayCostLess reports whether a panel that was not looked at could be worth it.

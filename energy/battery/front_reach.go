@@ -124,7 +124,8 @@ func (e *NothingReaches) Error() string {
 func (e *NothingReaches) Unwrap() error { return ErrNothingReaches }
 
 // mostPanels is how many times the largest panel is looked at for one that
-// would reach the target, in steps of reachStep.
+// would reach the target, in steps of reachStep;
+// stated rules, no source.
 const (
 	mostPanels = 100
 	reachStep  = 1.1

@@ -42,13 +42,14 @@ var (
 )
 
 const (
-	nightHours = 12  // in which what breathes in the water makes nothing
+	nightHours = 12  // in which what breathes in the water makes nothing; a stated rule, as mostSated, no source
 	noonShare  = 0.6 // of the swing is there at noon; common practice, no source
 	mostSated  = 1.2 // of saturation
 	transferBy = 1.024
 )
 
-// WarmSpell is how much warmer than its month the water may be [°C].
+// WarmSpell is how much warmer than its month the water may be [°C]; common practice,
+// no source.
 const WarmSpell = 3
 
 // DeficitRatio returns by how much the lack of oxygen is divided where water at
@@ -166,8 +167,7 @@ func StandsFor(s Standing) (StandingTimes, error) {
 		}
 		if s.Ice[m] {
 			out.Warnings = append(out.Warnings, data.Warning{Key: "site.climate", Message: units.Say("ice may close the pond in %v: "+
-				"then nothing "+
-				"comes in from the air; keep a hole open", month.Month)})
+				"then nothing comes in from the air; keep a hole open", month.Month)})
 		}
 	}
 	return out, nil

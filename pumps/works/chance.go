@@ -155,8 +155,8 @@ func (w *WaterResult) chanceOf(p *WaterPump, l *luck) figure.Maybe[float64] {
 func (w *WaterResult) surely(p *WaterPump, l *luck) figure.Maybe[Surely] {
 	return figure.Then(w.asked(p), func(goal float64) Surely {
 		turnovers := w.turnovers(p, l, 1)
-		s := Surely{Chance: within(turnovers, goal), InPractice: figure.Unknown[float64]("the goal is given, and not assumed from practice")}
-		s.Word = Likely(s.Chance)
+		s := Surely{Chance: within(turnovers, goal)}
+		s.Word, s.InPractice = Likely(s.Chance), figure.Unknown[float64]("the goal is given, and not assumed from practice")
 		margin := make([]float64, len(turnovers))
 		for i, t := range turnovers {
 			if margin[i] = t / goal; l.goal != nil {

@@ -168,7 +168,7 @@ func (w *WaterResult) gains() {
 // again and takes the water from no branch that has it, and whether any does.
 func (w *WaterResult) BestStep() (best HoseStep, found bool) {
 	for _, s := range w.Hoses {
-		// A hose that is there costs nothing, so a wider one has to save.
+		// A hose that is there costs nothing, so a wider one has to save 3 %.
 		does := s.Chance.Value >= ChanceProbably && !s.Clean.Value.Run.NoStart && len(s.Dries) == 0
 		if does && s.Power.Known && (!found || s.Power.Value < best.Power.Value*0.97) {
 			best, found = s, true
@@ -178,7 +178,7 @@ func (w *WaterResult) BestStep() (best HoseStep, found bool) {
 }
 
 // leastStep is how much wider a hose has to be to count as the next size: one
-// of 40 mm is no step up from 38 mm.
+// of 40 mm is no step up from 38 mm. A stated rule, no source, as what a hose spares.
 const leastStep = 1.1
 
 // nextPipes returns the next two pipes of a family, by bore, that are wide enough to

@@ -40,9 +40,7 @@ func (w *Waterworks) network(p *plan.Plan, place Surroundings, trunk []pumps.Fee
 	if spec.Crest > 0 && p.Lift.Vented {
 		spec.Crest = 0
 		w.warn("lift.crest", "a crest that is open to air is not reckoned with where there are branches: give each branch the height of "+
-			"its "+
-			"own highest "+
-			"vented point")
+			"its own highest vented point")
 	}
 	for i, b := range p.Branches {
 		feeds, exit, more := w.feeds(b.Feeds, fmt.Sprintf("branch.%d.feed", i+1), true)
@@ -247,8 +245,7 @@ func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Lengt
 			then = "what is shown does not flow: give each branch the height of the crest as its static head"
 		}
 		w.warn("lift.crest", "the crest stands {%.3g m} above the water it goes to, and %s the air holds up no more than {%.3g m}: no "+
-			"siphon "+
-			"forms, and %s",
+			"siphon forms, and %s",
 			float64(rise), where, float64(holds), then)
 		return true, nil
 	}
@@ -260,7 +257,6 @@ func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Lengt
 	}
 	w.assume(figure.Assumed{Key: "lift.crest", Text: "a siphon full of water",
 		Why: "no vent is given, so the falling pipe is taken to draw and the pump to lift no higher than the static head; until it has " +
-			"filled, " +
-			"less flows"})
+			"filled, less flows"})
 	return false, nil
 }

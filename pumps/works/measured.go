@@ -94,6 +94,5 @@ func (w *Waterworks) doubtTest(key string, q, most units.Flow, name string) {
 		return
 	}
 	w.doubt(key, "%s cannot have given {%.0f L/h}: with no lift and no hose it gives {%.0f L/h}; look at bucket, watch and units, and "+
-		"at the "+
-		"pump's chamber. The test is left out", name, told, can)
+		"at the pump's chamber. The test is left out", name, told, can)
 }

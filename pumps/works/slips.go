@@ -81,12 +81,10 @@ func (w *Waterworks) slips(p *plan.Plan) {
 	case !goal.Known || largest <= 0:
 	case goal.Value > farFromGoal*largest:
 		w.doubt("pond.volume", "the goal asks for %.0f times the most that any pump of the plan moves with no head on it: check the "+
-			"pond's "+
-			"volume and its unit (litres are not m3, nor gallons), and the goal", float64(goal.Value/largest))
+			"pond's volume and its unit (litres are not m3, nor gallons), and the goal", float64(goal.Value/largest))
 	case largest > farFromGoal*goal.Value:
 		w.doubt("pond.volume", "the largest pump of the plan moves %.0f times what the goal asks for, with no head on it: check the "+
-			"pond's "+
-			"volume and its unit, and the goal", float64(largest/goal.Value))
+			"pond's volume and its unit, and the goal", float64(largest/goal.Value))
 	}
 }
 
@@ -106,8 +104,7 @@ func (w *Waterworks) slipOfFish(p *plan.Plan) {
 	v := float64(w.Pond.Value.Volume)
 	if low, high := row.FishLowPerM3*v, row.FishHighPerM3*v; mass > farFromStocking*high || mass < low/farFromStocking {
 		w.warn("pond.fish_mass", "{%.3g kg} is not what %s stocking stands for, {%.2g to %.2g kg} in {%.3g m3}: check the mass, its "+
-			"unit, and "+
-			"the stocking", mass, row.Stocking, low, high, v)
+			"unit, and the stocking", mass, row.Stocking, low, high, v)
 	}
 }
 
@@ -119,8 +116,7 @@ func (w *Waterworks) slipOfWatts(key string, pump pumps.Pump) {
 		times := draw / (typicalDraw * best)
 		digit := math.Pow10(int(math.Floor(math.Log10(times))))
 		w.doubt(key, "%s would draw %.0f W to move water that takes %.2g W at most, as no pump does: its watts look about %.0f times "+
-			"too large. "+
-			"Are they watts under a heading of kW, or Wh of a day%s?", pump.Name(), draw, best, math.Round(times/digit)*digit,
+			"too large. Are they watts under a heading of kW, or Wh of a day%s?", pump.Name(), draw, best, math.Round(times/digit)*digit,
 			minutes(best, draw))
 	case draw > 0 && best < leastPumping*draw:
 		w.warn(key, "%s would draw %.4g W to move water that takes %.2g W at most: are its watts those of any moment, and not Wh of a "+
@@ -170,8 +166,7 @@ func (w *Waterworks) impossible(p *plan.Plan) []error {
 		faults = append(faults, p.Placed(&data.Error{Key: fmt.Sprintf("pump.%d.%s", i+1, key),
 			Message: "the pump would give the water more power than it draws",
 			Found:   units.Sprintf("%.3g W", float64(d.Power)), Allowed: units.Sprintf("more than the %.3g W that its water takes on "+
-				"this line; "+
-				"small pumps draw two to five times that", float64(gives))}))
+				"this line; small pumps draw two to five times that", float64(gives))}))
 	}
 	return faults
 }

@@ -69,8 +69,7 @@ func (w *WaterResult) doubtBed() {
 	f := w.Filter.Value
 	if r := f.RiseRate; r.Known && r.Value > FastRise {
 		w.warn("filter", "the water rises %.1f times as fast as in the fastest roughing filters (from memory): a bed so small lets fine "+
-			"dirt "+
-			"through",
+			"dirt through",
 			float64(r.Value/FastRise))
 	}
 	if _, branched := w.Works.Line.(*pumps.Network); branched && w.Filter.Known {

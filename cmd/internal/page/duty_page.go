@@ -126,16 +126,14 @@ func nothing(o pumps.Operation) document.Prose {
 	switch {
 	case o.Status == pumps.BelowCurve:
 		return document.Sentence("less than %v, perhaps nothing: there the line asks for %v and the pump gives %v, and below its first "+
-			"point "+
-			"the curve says nothing.", flow, asks, gives)
+			"point the curve says nothing.", flow, asks, gives)
 	case o.Gap.Flow == 0 && o.Gap.Crest:
 		return document.Sentence("nothing: at no flow the pump gives %v of head, and the crest stands %v up. Lower the crest or choose "+
-			"a pump "+
-			"with more head; and make sure that the crest was measured from the pond's surface, not from the pump.", gives, asks)
+			"a pump with more head; and make sure that the crest was measured from the pond's surface, not from the pump.", gives, asks)
 	case o.Gap.Flow == 0:
 		return document.Sentence("nothing: all that the pump can push, at no flow, is %v, and the lift alone is %v. Lower the outlet or "+
-			"choose "+
-			"a pump with more head; and make sure that the lift was measured from the pond's surface, not from the pump.", gives, asks)
+			"choose a pump with more head; and make sure that the lift was measured from the pond's surface, not from the "+
+			"pump.", gives, asks)
 	}
 	return document.Sentence("nothing: the line asks for more head than the pump gives at every flow, %v against %v at %v. Lower the "+
 		"outlet, widen the pipe or choose a pump with more head.", asks, gives, flow)
@@ -150,8 +148,7 @@ func (p *DutyPump) sure() document.Prose {
 		return document.Prose{}
 	case p.AtLeast.Known:
 		return document.Sentence("%v or more when clean, as the curve may be off by %v. Throttle the pump, choose a smaller one, or "+
-			"find a "+
-			"longer curve.", document.Flow.Of(low), off)
+			"find a longer curve.", document.Flow.Of(low), off)
 	case low.Known && high.Known:
 		return document.Sentence("%v to %v when clean, as the curve may be off by %v; an error in lift or bore comes on top.",
 			document.Flow.Of(low), document.Flow.Of(high), off)
@@ -239,8 +236,7 @@ func dutySections(installed *works.Waterworks, runs []works.Run, list []DutyPump
 	for _, p := range list {
 		if len(p.Duty) > 1 && p.Duty[0].Bracket == "" {
 			clean.Notes = append(clean.Notes, document.Sentence("The curve of %v droops at low flow and meets the line at %v points. "+
-				"Only a "+
-				"stable one holds: from the other the flow runs away, up or down.", p.Name, len(p.Duty)))
+				"Only a stable one holds: from the other the flow runs away, up or down.", p.Name, len(p.Duty)))
 		}
 	}
 	line := lineSection(installed, runs, first)

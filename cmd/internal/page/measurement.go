@@ -243,15 +243,13 @@ func (m *Measurement) doubtWhen() {
 	for _, b := range m.In.Plan.Run.Bands {
 		if b.Speed != m.works.Speed {
 			doubt("run.band", "the clock is not looked at: the pump is taken to run at %.3g %% of its curve's speed; if the test fell "+
-				"into hours "+
-				"with another, give that with --speed", 100*m.works.Speed)
+				"into hours with another, give that with --speed", 100*m.works.Speed)
 			break
 		}
 	}
 	if t := m.In.Plan.Water.Temperature; t != nil && slices.Max(t[:]) > slices.Min(t[:]) {
 		doubt("water.temperature", "the calendar is not looked at: the water is taken at the year's mean of {%.3g C}, and colder water "+
-			"flows a "+
-			"little less; give that of the test with --water-temp", m.works.Water.InCelsius())
+			"flows a little less; give that of the test with --water-temp", m.works.Water.InCelsius())
 	}
 }
 

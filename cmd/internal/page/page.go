@@ -56,8 +56,7 @@ var cautions = []document.Prose{
 	document.Sentence("Electricity beside water kills. Work on mains voltage, earthing and residual-current protection is for a licensed " +
 		"person; local rules come before anything here."),
 	document.Sentence("Deep or steep-sided water drowns children; fence or cover it. Fish die within hours without moving or aerated " +
-		"water " +
-		"on a warm night: watch them at dawn after every change."),
+		"water on a warm night: watch them at dawn after every change."),
 }
 
 // takeCare are the cautions of a page about a stop of the water.

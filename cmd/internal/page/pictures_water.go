@@ -154,8 +154,7 @@ func curvesTitle(line pumps.Circuit, r works.Run) document.Prose {
 
 func curvesAlt(works *works.Waterworks, runs []works.Run) document.Prose {
 	alt := document.Sentence("Head against flow. The line asks for %v at no flow and more the more flows; the curve of each pump falls "+
-		"and "+
-		"meets it where it runs.",
+		"and meets it where it runs.",
 		document.Head.Of(float64(works.Line.Lift())))
 	for _, r := range runs {
 		alt = alt.When(r.Clean.Status == pumps.Meets && !r.Clean.Bracket, " %v: %v at %v.", r.Name, document.Flow.Of(r.Clean.Duty.Flow),

@@ -314,9 +314,7 @@ func (p *PlanPage) weightSection() []document.Section {
 	}
 	s.Notes = []document.Prose{document.Sentence("Each input is moved from the low end of its range to the high end, the others left " +
 		"alone, for the chosen pump before cleaning; the weightiest stands first. Panel and battery are before rounding to sizes on " +
-		"sale. The " +
-		"ranges of lift, losses, volume and dirt that nobody gave are common practice, no source; those of curve and watts are ISO " +
-		"9906:2012 " +
-		"grade 3B, taken for want of an agreed class below 1 kW, from memory.")}
+		"sale. The ranges of lift, losses, volume and dirt that nobody gave are common practice, no source; those of curve and watts " +
+		"are ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW, from memory.")}
 	return []document.Section{s}
 }

@@ -141,8 +141,7 @@ func (p *PlanPage) dayNightSection() document.Section {
 		document.Power.Of(d.Watts), document.KWhPerDay.Of(d.PerDay), planeText(d.Storage.Sky.Plane))}
 	if d.WorstMonth.Known {
 		section.Prose = append(section.Prose, document.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; "+
-			"over the "+
-			"year %v times. The lowest charge is %v.",
+			"over the year %v times. The lowest charge is %v.",
 			plan.MonthNames[d.WorstMonth.Value-1], document.None.Of(d.WorstRatio), document.None.Of(d.MeanRatio),
 			document.Fraction.Rough(d.Front.Chosen.Connected.LowestCharge)))
 	}
@@ -224,17 +223,13 @@ func (p *PlanPage) installerSection() []document.Section {
 	current := document.Sentence("The controller's current has 1.25 in it, its fuse 1.25 more.")
 	if limit := limitText(s); !limit.IsZero() {
 		current = document.Sentence("The controller's current is no more than battery and pump take, whatever the panel could give: %v. "+
-			"Its "+
-			"fuse has 1.25 in it.", limit)
+			"Its fuse has 1.25 in it.", limit)
 	}
 	notes := []document.Prose{
 		document.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current: it protects the cable. %v "+
-			"Panel "+
-			"and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper keeps "+
-			"the drop "+
-			"to the pump within 3 %%; other conductors are by what they may carry; none is below the %v of fixed wiring (IEC "+
-			"60364-5-52, from "+
-			"memory).",
+			"Panel and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper "+
+			"keeps the drop to the pump within 3 %%; other conductors are by what they may carry; none is below the %v of fixed wiring "+
+			"(IEC 60364-5-52, from memory).",
 			current, document.CopperArea.Exact(supply.LeastFixed)),
 		document.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go before them."),
 	}

@@ -42,8 +42,7 @@ func (p *PlanPage) stillLine() document.Prose {
 	switch five, half := m.Dusk.Five, m.Dusk.FiveHalf; {
 	case five.Known && half.Known && five.Value > 0:
 		return document.Sentence("after a stop at dusk %v the oxygen is down to 5 mg/L in %v in one case of ten, in %v in one of two. "+
-			"Have "+
-			"air ready before any stop.", when, spell(five.Value), spell(half.Value))
+			"Have air ready before any stop.", when, spell(five.Value), spell(half.Value))
 	case five.Known && half.Known:
 		running := "even with the pump running"
 		if p.nearest().Dirty.Flow <= 0 {
@@ -53,8 +52,7 @@ func (p *PlanPage) stillLine() document.Prose {
 			running, spell(half.Value))
 	case five.Known:
 		return document.Sentence("after a stop at dusk %v the oxygen is down to 5 mg/L in %v in one case of ten. Have air ready before "+
-			"any "+
-			"stop.", when, spell(five.Value))
+			"any stop.", when, spell(five.Value))
 	}
 	return document.Sentence("%v %v. Have air ready before any stop.", when, m.Dusk.Five.Why)
 }
@@ -70,14 +68,13 @@ func (p *PlanPage) restSection() []document.Section {
 			"dusk_to_5_tenth_h: dusk, one of ten", "dusk_to_5_half_h: dusk, one of two", "noon_to_5_tenth_h: noon, one of ten",
 			"noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: distress, one of ten", "limit_h: plan with"))}
 		note := document.Sentence("Hours from a stop at dusk or at noon until the oxygen is down to 5 mg/L, and to 2.5 mg/L, which is " +
-			"distress: " +
-			"in the one case of ten that comes to it first and in the one of two, of 2,000 draws of fish, plants, mud, bed, air and fall.")
+			"distress: in the one case of ten that comes to it first and in the one of two, of 2,000 draws of fish, plants, mud, bed, " +
+			"air and fall.")
 		note = note.When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are left out.")
 		s.Notes = []document.Prose{note.And(" Last comes the longest stop to plan with.")}
 		if low, high := rest.Value.BedLow, rest.Value.BedHigh; low.Known && high.Known {
 			s.Notes = append(s.Notes, document.Sentence("The fish's feed asks for %v to %v of gravel to take its ammonia (Timmons and "+
-				"Ebeling, "+
-				"from memory).",
+				"Ebeling, from memory).",
 				document.Volume.Rough(low), document.Volume.Rough(high)))
 		}
 		if w := rest.Value.PoreWater; w.Known {

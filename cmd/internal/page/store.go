@@ -334,8 +334,7 @@ func (s store) frontSection(heading string) document.Section {
 	front := document.TableOf("front", rows, columns).Priced(s.in.money())
 	section := document.Section{Heading: heading, Tables: []document.Table{front}, Notes: []document.Prose{document.Sentence(
 		"The least battery for each panel, new size that still holds at the end of its life, without cut-off and reconnect. A larger " +
-			"panel " +
-			"needs less battery, down to what the nights ask for.")}}
+			"panel needs less battery, down to what the nights ask for.")}}
 	if !s.found() {
 		return section
 	}
@@ -348,8 +347,7 @@ func (s store) frontSection(heading string) document.Section {
 	}
 	if c.BoughtWh > c.OnSaleWh {
 		section.Notes = append(section.Notes, document.Sentence("Each pair may need more battery once its load is cut off and "+
-			"reconnected, "+
-			"some more than others; the choice takes %v.", document.WattHours.Exact(c.BoughtWh)))
+			"reconnected, some more than others; the choice takes %v.", document.WattHours.Exact(c.BoughtWh)))
 	}
 	section.Pictures = storagePictures(s.Made, s.Asked, s.Darkest, s.storage.Record.Hours())
 	if s.watts(0).Known {

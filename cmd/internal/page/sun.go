@@ -281,8 +281,7 @@ func (v *sunView) monthSection() document.Section {
 		"battery, after every loss."))
 	if len(v.dark) > 0 {
 		section.Notes = append(section.Notes, document.Sentence("No sun to speak of in %v: no panel serves those months, and the worst "+
-			"month "+
-			"above is the worst of the others.", plan.MonthList(v.dark)))
+			"month above is the worst of the others.", plan.MonthList(v.dark)))
 	}
 	return section
 }
@@ -304,8 +303,7 @@ func (v *sunView) lossSection() document.Section {
 	return document.Section{Heading: "What is lost between panel and battery",
 		Tables: []document.Table{document.TableOf("losses", v.losses, document.Columns("name: loss", "fraction: share"))},
 		Notes: []document.Prose{document.Sentence("Over the year, multiplied one after the other. A minus is a gain: a panel colder " +
-			"than 25 " +
-			"°C gives more than its label.")}}
+			"than 25 °C gives more than its label.")}}
 }
 
 // monthPicture is a picture with a column a month.

@@ -78,8 +78,7 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 	section := document.Section{Heading: "What less flow saves and risks"}
 	if name := p.ofBase(); name != "" {
 		section.Prose = append(section.Prose, document.Sentence("Of %v, which draws the least of those that do: each watt asks for "+
-			"panel and "+
-			"battery.", p.water.Pumps[p.Result.Base].Name))
+			"panel and battery.", p.water.Pumps[p.Result.Base].Name))
 	}
 	section.Tables = []document.Table{document.TableOf("tradeoff", rows, document.Columns(
 		"strategy: strategy", "flow_m3_per_day: water", "turnovers_per_day: turn- overs", "turnover_h: one in", "power_w: power",
@@ -116,17 +115,14 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 	if len(slowed) > 0 {
 		section.Notes = append(section.Notes, document.Sentence("Power as the cube of speed is the low end: small motors and their "+
 			"electronics lose efficiency when slowed. The high end lets %v of the full power not fall with speed (common practice, no "+
-			"source); "+
-			"panel, battery and cost of a slowed row are for the low end and grow as its energy does. A plug-in meter at the slow "+
-			"speed, or "+
-			"pump[].fixed_watts, settles it.",
+			"source); panel, battery and cost of a slowed row are for the low end and grow as its energy does. A plug-in meter at the "+
+			"slow speed, or pump[].fixed_watts, settles it.",
 			share(energy.SlowedFixed)))
 	}
 	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty, in the first "+
 		"table on the mains, in the second on the battery through the cable; watts, energy, panel and battery are the larger of clean and "+
 		"dirty. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a "+
-		"failed "+
-		"part can always stop the water."))
+		"failed part can always stop the water."))
 	return []document.Section{section}
 }
 
@@ -222,7 +218,7 @@ func (p *PlanPage) slowerLine() document.Prose {
 func (p *PlanPage) slowedPump() string { return strings.TrimSuffix(p.ofBase(), "on a ") }
 
 // sameWater is how far the water off the grid may lie from that on the mains
-// without being said.
+// without being said; a stated rule.
 const sameWater = 0.02
 
 // winterLine offers to stand still through the dark months, and says what that risks.

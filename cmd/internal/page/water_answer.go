@@ -336,12 +336,10 @@ func (p *waterPage) watch() document.Prose {
 	switch {
 	case left < pumps.NoneLeft:
 		return document.Sentence("a hose off at the pond's edge pumps the pond empty in %v, one off at its far end in %v. Raise the "+
-			"intake "+
-			"above the floor, and fit a float switch that stops the pump.", soon, bare)
+			"intake above the floor, and fit a float switch that stops the pump.", soon, bare)
 	case left < pumps.LeastLeft:
 		return document.Sentence("a hose off at the pond's edge bares the intake in %v, one off at its far end in %v, and leaves only "+
-			"%v of "+
-			"the water. Raise the intake, and fit a float switch that stops the pump.", soon, bare, stays)
+			"%v of the water. Raise the intake, and fit a float switch that stops the pump.", soon, bare, stays)
 	}
 	return document.Sentence("a hose off at the pond's edge bares the intake in %v, one off at its far end in %v, and leaves %v of the "+
 		"water. Fit a float switch that stops the pump.", soon, bare, stays)

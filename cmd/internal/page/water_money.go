@@ -99,8 +99,8 @@ func (p *waterPage) moneySection() document.Section {
 	s.Tables = []document.Table{document.TableOf("cost", p.pumps, document.Columns("name: pump", "cost_per_year: power a year",
 		"ownership_present_value: all, over the years", "equivalent_cost_per_year: all, a year")).Priced(p.money)}
 	s.Notes = []document.Prose{document.Sentence("Power is the mean of clean and dirty. All is power and pumps over %v years, each pump "+
-		"replaced at the end of its "+
-		"life, in today's money; a year of it is the level sum over the life of each. One that runs today is paid for until its life ends.",
+		"replaced at the end of its life, in today's money; a year of it is the level sum over the life of each. One that runs today "+
+		"is paid for until its life ends.",
 		p.In.Plan.Mains.Years)}
 	return s
 }

@@ -18,8 +18,7 @@ func (p *waterPage) sections(whole bool) []document.Section {
 		Tables: []document.Table{p.flowTable(), p.powerTable()},
 		Notes: append([]document.Prose{dirtNote(p.water.Works),
 			document.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack " +
-				"included, " +
-				"and those of a day are the year's mean.")}, p.runNotes()...)}
+				"included, and those of a day are the year's mean.")}, p.runNotes()...)}
 	all := []document.Section{side, p.moneySection()}
 	if whole {
 		all = append(all, p.hoseSection())
@@ -52,8 +51,7 @@ func (p *waterPage) runNotes() []document.Prose {
 	}
 	if len(p.water.Schedule.Hours()) > 1 {
 		notes = append(notes, document.Sentence("The plan lets the pump rest or slow down by hours or months ([run]): turnovers are "+
-			"those of "+
-			"the running month with the least water, flow and watts those of the speed outside its hour bands."))
+			"those of the running month with the least water, flow and watts those of the speed outside its hour bands."))
 	}
 	return notes
 }
@@ -80,9 +78,8 @@ func (p *waterPage) goalSection() []document.Section {
 	}
 	exact := func(d units.Duration) document.Quantity { return document.Hours.Exact(d) }
 	text := document.Sentence("Stocking %v: %v (%v). The rule's own advice spans %v to %v a turnover; the table says %v, and "+
-		"turnover_goal "+
-		"overrides it (sunrill tables turnover). One turnover is not all the water once: in a mixed pond 63 %% of it has then passed "+
-		"the filter.",
+		"turnover_goal overrides it (sunrill tables turnover). One turnover is not all the water once: in a mixed pond 63 %% of it has "+
+		"then passed the filter.",
 		row.Value.Stocking, row.Value.Rule, row.Value.Source, exact(row.Value.Quickest), exact(row.Value.Slowest), exact(row.Value.Goal))
 	return []document.Section{{Heading: "Where the goal comes from", Prose: []document.Prose{text}}}
 }
@@ -140,8 +137,7 @@ func (p *waterPage) filterSection() []document.Section {
 	rise := func(v units.Velocity) document.Quantity { return document.RiseRate.Rough(v) }
 	if f.RiseRate.Known {
 		prose = append(prose, document.Sentence("With %v the water rises %v (roughing filters run at %v to %v, from memory), stays %v "+
-			"in the "+
-			"bed and %v among the stones.",
+			"in the bed and %v among the stones.",
 			document.Flow.Of(f.Flow), document.RiseRate.Of(f.RiseRate), rise(works.SlowRise), rise(works.FastRise), contact, pore))
 	} else if f.Contact.Known {
 		prose = append(prose, document.Sentence("The water stays %v in the bed and %v among the stones.", contact, pore))
@@ -170,8 +166,7 @@ func (p *waterPage) bedHead(bed units.Length) document.Prose {
 		s = s.And(", %v of what the pump works against", document.Fraction.Rough(float64(bed/line)))
 	}
 	s = s.And(". The water is taken to rise through it, so that the pump bears it and clogging shows as less flow; in a bed fed from " +
-		"above " +
-		"it shows as a rising level")
+		"above it shows as a rising level")
 	if f := p.In.Plan.Return.Freeboard; f != nil && bed > *f/2 {
 		return s.And(", which even clean would take %v of the %v of freeboard.", document.Fraction.Rough(float64(bed / *f)),
 			document.Bore.Of(*f))
@@ -210,23 +205,19 @@ func (p *waterPage) stopSection() document.Section {
 		return document.Section{Heading: "When something stops", Prose: prose}
 	}
 	prose = append(prose, document.Sentence("If the return blocks or a hose comes off unseen, the pond loses all that %v gives: %v, or "+
-		"with "+
-		"the hose off at the pond's edge, where neither lift nor hose holds it back, the end of its curve, %v or more. First advice: a "+
-		"float "+
-		"switch that stops the pump when the level falls.",
+		"with the hose off at the pond's edge, where neither lift nor hose holds it back, the end of its curve, %v or more. First "+
+		"advice: a float switch that stops the pump when the level falls.",
 		r.Pump, document.Flow.Of(r.Fastest), document.Flow.Of(r.Quickest.Value.FreeFlow)))
 	switch {
 	case u.LeftShare >= pumps.NoneLeft:
 		prose = append(prose, document.Sentence("Either leaves %v, %v of the pond: what lies below the intake cannot be pumped away, "+
-			"and the "+
-			"fish keep it.", document.Volume.Of(u.Left), document.Fraction.Rough(u.LeftShare)))
+			"and the fish keep it.", document.Volume.Of(u.Left), document.Fraction.Rough(u.LeftShare)))
 	case p.water.Pond.Value.OnFloor:
 		prose = append(prose, document.Sentence("The intake is taken to stand on the floor. Raise it: what lies below it cannot be pumped "+
 			"away, and the fish keep it."))
 	default:
 		prose = append(prose, document.Sentence("Raise the intake above the floor: what lies below it cannot be pumped away, and the "+
-			"fish keep "+
-			"it."))
+			"fish keep it."))
 	}
 	return document.Section{Heading: "When something stops", Prose: prose}
 }
