@@ -148,13 +148,15 @@ func (w *WaterResult) asked(p *WaterPump) figure.Maybe[float64] {
 
 // chanceOf returns the chance that p meets the goal.
 func (w *WaterResult) chanceOf(p *WaterPump, l *luck) figure.Maybe[float64] {
-	return figure.Then(w.asked(p), func(goal float64) float64 { return within(w.turnovers(p, l, 1), goal) })
+	return figure.Then(w.asked(p), func(goal float64) float64 {
+		return within(w.turnovers(p, l, 1, func(int) float64 { return goal }), goal)
+	})
 }
 
 // surely counts how surely p meets the goal; unknown where pond or goal are not.
 func (w *WaterResult) surely(p *WaterPump, l *luck) figure.Maybe[Surely] {
 	return figure.Then(w.asked(p), func(goal float64) Surely {
-		turnovers := w.turnovers(p, l, 1)
+		turnovers := w.turnovers(p, l, 1, nil)
 		s := Surely{Chance: within(turnovers, goal)}
 		s.Word, s.InPractice = Likely(s.Chance), figure.Unknown[float64]("the goal is given, and not assumed from practice")
 		margin := make([]float64, len(turnovers))
@@ -195,8 +197,10 @@ func inGoal(t, limit float64) bool { return t <= limit*(1+sameGoal) }
 const sameGoal = 1e-9
 
 // turnovers returns one turnover of each draw [h], in the running month with the
-// least water, of p scaled by the affinity laws; +Inf where nothing flows.
-func (w *WaterResult) turnovers(p *WaterPump, l *luck, scale float64) []float64 {
+// least water, of p scaled by the affinity laws; +Inf where nothing flows. Unless limit is
+// nil it is only asked which draws are within their limit [h], and one that is far from it
+// may come out as any turnover on its side.
+func (w *WaterResult) turnovers(p *WaterPump, l *luck, scale float64, limit func(i int) float64) []float64 {
 	hours := map[float64]float64{} // a day, by speed
 	for h := range 24 {
 		for _, sp := range w.Schedule.Spells(p.Dirty.Month, h) {
@@ -208,7 +212,14 @@ func (w *WaterResult) turnovers(p *WaterPump, l *luck, scale float64) []float64 
 	perDay := make([]float64, chance.Draws)                 // m³
 	for _, speed := range slices.Sorted(maps.Keys(hours)) { // in one order, for the last digits
 		held := hours[speed]
-		for i, q := range p.Pump.Flows(speed*scale, w.Works.Line, l.line) {
+		var near []units.Flow
+		if limit != nil && len(hours) == 1 {
+			near = make([]units.Flow, chance.Draws)
+			for i, v := range l.volume {
+				near[i] = units.Flow(24*v/(held*limit(i)*(1+sameGoal))) * units.CubicMetrePerHour
+			}
+		}
+		for i, q := range p.Pump.Flows(speed*scale, w.Works.Line, l.line, near) {
 			perDay[i] += held * q.In(units.CubicMetrePerHour)
 		}
 	}

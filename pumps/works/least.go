@@ -56,11 +56,11 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 			times[i] = math.Inf(1)
 		}
 		if l.share == nil || !alone && w.Works.DirtOn != "" {
-			times = w.turnovers(p, &dirty, scale)
+			times = w.turnovers(p, &dirty, scale, func(int) float64 { return goal.Value })
 		}
 		if l.share != nil {
 			flow = max(flow, leastFlow(p.Pump, speed, w.Works.Line)*units.Flow(1-w.Works.DirtLoss))
-			for i, t := range w.turnovers(p, &clean, scale) {
+			for i, t := range w.turnovers(p, &clean, scale, func(i int) float64 { return goal.Value * (1 - l.share[i]) }) {
 				times[i] = min(times[i], t/(1-l.share[i]))
 			}
 		}
