@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -199,7 +200,7 @@ func (j *job) solar() error {
 	}
 	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather)}
 	var err error
-	supply.InParallel(2, func(i int) {
+	cores.Each(2, func(i int) {
 		if i == 0 {
 			b.DayAndNight = j.dayAndNight(b.Months)
 			return

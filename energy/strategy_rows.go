@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
@@ -19,7 +20,7 @@ import (
 func (j *job) sizeRows() error {
 	j.daylightRows()
 	errs := make([]error, len(j.out.Tradeoff))
-	supply.InParallel(len(errs), func(i int) { errs[i] = j.sizeRow(&j.out.Tradeoff[i]) })
+	cores.Each(len(errs), func(i int) { errs[i] = j.sizeRow(&j.out.Tradeoff[i]) })
 	if err := errors.Join(errs...); err != nil {
 		return err
 	}

@@ -13,6 +13,10 @@ type Luck struct {
 	Lift   units.Length // added to the lift
 	Losses float64      // of pipe and fittings over those calculated, dirt left out
 	Dirt   Dirt
+	// Near is a flow that is only asked whether the draw reaches it: one further off than
+	// a cell of the table comes out as nothing or as the most that the pump gives. 0: the
+	// flow itself is asked.
+	Near units.Flow
 }
 
 // labelError is how far a pump may lie outside the two curves of its label, in flow.
@@ -25,20 +29,19 @@ const drawCells = 256
 
 // Flows returns the stable flow at speed ratio s on circuit for each of the draws, as
 // Operation.LeastFlow tells it: 0 where nothing flows, the last point's where the pump
-// runs off its curve. circuit is clean; the dirt is that of each draw. near, unless nil,
-// holds flows of which it is only asked whether the draws reach them: one further off than
-// a cell of the table comes out as nothing or as the most that the pump gives.
-func (p Pump) Flows(s float64, circuit Circuit, luck []Luck, near []units.Flow) []units.Flow {
+// runs off its curve. circuit is clean; the dirt is that of each draw.
+func (p Pump) Flows(s float64, circuit Circuit, luck []Luck) []units.Flow {
 	out := make([]units.Flow, len(luck))
 	t, lines, q := p.table(s, circuit), 1.0, 0.0
 	if p.spec.OwnLines {
 		lines = float64(p.spec.Count)
 	}
 	for i := range luck {
-		if near != nil {
-			q = float64(near[i]) / lines
+		l := &luck[i]
+		if l.Near > 0 {
+			q = float64(l.Near) / lines
 		}
-		q = t.flow(&luck[i], q, near != nil)
+		q = t.flow(l, q)
 		out[i] = units.Flow(q * lines)
 	}
 	return out
@@ -46,8 +49,8 @@ func (p Pump) Flows(s float64, circuit Circuit, luck []Luck, near []units.Flow) 
 
 // drawTable is a pump's curve and its line at equal steps of flow.
 type drawTable struct {
-	first, step float64                  // of the curve [m³/s]
-	low, high   [drawCells + 1]float64   // head of the curve, both ends of a label [m]
+	first, step float64                // of the curve [m³/s]
+	low, high   [drawCells + 1]float64 // head of the curve, both ends of a label [m]
 	circuit     Circuit
 	lost        [2*drawCells + 1]float64 // head lost in the clean line from no flow on [m], where it was asked for
 	losts       float64                  // step of lost [m³/s]
@@ -127,9 +130,8 @@ func (t *drawTable) surplus(q float64, l *Luck) float64 {
 }
 
 // flow returns the lowest flow at which the surplus of a draw turns into a lack. Where
-// there is one crossing it is sought about near first, and no further where only its side
-// counts.
-func (t *drawTable) flow(l *Luck, near float64, side bool) float64 {
+// there is one crossing it is sought about near first.
+func (t *drawTable) flow(l *Luck, near float64) float64 {
 	factor := 1 + t.in*l.Curve // the curve ends where it does
 	from, to := t.first*max(1, factor), (t.first+drawCells*t.step)*factor
 	cell := (to - from) / drawCells
@@ -149,7 +151,7 @@ func (t *drawTable) flow(l *Luck, near float64, side bool) float64 {
 			most = to
 		}
 		switch {
-		case t.falls && side:
+		case t.falls && l.Near > 0:
 			return most
 		case t.falls && fa <= 0:
 			hi = k

@@ -56,7 +56,7 @@ func TestFlowsAreThoseOfTheSolver(t *testing.T) {
 			}
 		}
 		met[want.Status]++
-		got := p.Flows(speed, clean, []Luck{l}, nil)[0]
+		got := p.Flows(speed, clean, []Luck{l})[0]
 		// At the very edge of starting the steep of the surplus is lost in a cell.
 		if q := want.LeastFlow(); math.Abs(float64(got-q)) > 4e-4*float64(p.FreeFlow(speed)) {
 			t.Errorf("case %d %v: %.5g L/h, want %.5g", i, want.Status, got.In(units.LitrePerHour), q.In(units.LitrePerHour))
@@ -81,7 +81,7 @@ func TestFlowsByLosses(t *testing.T) {
 		return s
 	}
 	want, _ := p.Duty(1, line(1.2))
-	got := p.Flows(1, line(1), []Luck{{Losses: 1.2}, {Losses: 1}}, nil)
+	got := p.Flows(1, line(1), []Luck{{Losses: 1.2}, {Losses: 1}})
 	if math.Abs(float64(got[0]/want.Flow-1)) > 1e-4 || got[1] <= got[0] {
 		t.Errorf("%g and %g, want %g", got[0], got[1], want.Flow)
 	}
@@ -96,6 +96,6 @@ func BenchmarkFlows(b *testing.B) {
 		l[i] = Luck{Curve: 2*r.Float64() - 1, Losses: 0.8 + 0.4*r.Float64(), Dirt: Dirt{1e5 * r.Float64()}}
 	}
 	for b.Loop() {
-		p.Flows(1, s, l, nil)
+		p.Flows(1, s, l)
 	}
 }

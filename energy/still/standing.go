@@ -8,6 +8,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/chance"
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -162,13 +163,15 @@ func StandsFor(s Standing) (StandingTimes, error) {
 			month.Dawn = figure.Unknown[Oxygen](fishless)
 			continue
 		}
-		if err := s.month(month, d, pressure); err != nil {
-			return out, err
-		}
 		if s.Ice[m] {
 			out.Warnings = append(out.Warnings, data.Warning{Key: "site.climate", Message: units.Say("ice may close the pond in %v: "+
 				"then nothing comes in from the air; keep a hole open", month.Month)})
 		}
+	}
+	if fish {
+		var errs [12]error
+		cores.Each(12, func(m int) { errs[m] = s.month(&out.Months[m], d, pressure) })
+		return out, cmp.Or(errs[:]...)
 	}
 	return out, nil
 }
@@ -222,6 +225,9 @@ func (s Standing) month(out *StandingMonth, d oxygenDraws, pressure pumps.Pascal
 		return err
 	}
 	var five, distress, noonFive, noonDistress, dawns []float64
+	for _, list := range []*[]float64{&five, &distress, &noonFive, &noonDistress, &dawns} {
+		*list = make([]float64, 0, chance.Draws)
+	}
 	least, v := float64(s.Rates.Least), float64(s.Volume)
 	perHour := s.Fall.Flow.In(units.CubicMetrePerHour)
 	today := s.Lives.In(units.CubicMetrePerHour)
@@ -259,11 +265,14 @@ func (s Standing) month(out *StandingMonth, d oxygenDraws, pressure pumps.Pascal
 		return nil
 	}
 	out.Dawn = figure.Known(Oxygen(chance.Quantile(dawns, 0.5)))
-	limit := chance.Quantile(five, 0.1)
-	if limit = min(limit, stillAir); s.Bed.Volume > 0 {
-		limit = min(limit, stillBed)
+	limit := stillAir * units.Hour
+	if s.Bed.Volume > 0 {
+		limit = stillBed * units.Hour
 	}
-	out.Limit = figure.Known(units.Duration(limit) * units.Hour)
+	if five := out.Dusk.Five; five.Known {
+		limit = min(limit, five.Value)
+	}
+	out.Limit = figure.Known(limit)
 	return nil
 }
 

@@ -84,8 +84,8 @@ type mover struct {
 	label     bool // uncertain only of a pump with nothing but a label
 }
 
-// draw draws pond, line and dirt.
-func (w *WaterResult) luck() (*luck, error) {
+// luck draws pond and line, and dirt where it is assumed.
+func (w *WaterResult) luck() *luck {
 	l := &luck{line: make([]pumps.Luck, chance.Draws)}
 	add := func(name string, s chance.Shape, label bool) []float64 {
 		u := chance.Uniform(name)
@@ -101,24 +101,15 @@ func (w *WaterResult) luck() (*luck, error) {
 	lift := add("lift", chance.Rectangular(-liftError, liftError), false)
 	losses := add("losses in the hose", chance.Rectangular(1-lossesError, 1+lossesError), false)
 	for i := range l.line {
-		l.line[i] = pumps.Luck{Curve: curve[i], Shape: shape[i], Lift: units.Length(lift[i]), Losses: losses[i], Dirt: w.Works.Dirt}
+		l.line[i] = pumps.Luck{Curve: curve[i], Shape: shape[i], Lift: units.Length(lift[i]), Losses: losses[i]}
 	}
-	if ends := DoubtedLosses(w.Works.DirtLoss); w.Works.DirtAssumed && w.Works.DirtLoss > 0 {
-		var fitted [dirtSteps]float64
-		for k := range fitted {
-			f, err := w.Works.DirtOf(ends[0] + float64(k)/(dirtSteps-1)*(ends[1]-ends[0]))
-			if err != nil {
-				return nil, err
-			}
-			fitted[k] = f.Dirt.Resistance
-		}
+	if w.Works.DirtAssumed && w.Works.DirtLoss > 0 {
+		ends := DoubtedLosses(w.Works.DirtLoss)
 		l.share = add("dirt before cleaning", chance.LogTriangular(ends[0], w.Works.DirtLoss, ends[1]), false)
-		for i, share := range l.share {
-			l.line[i].Dirt.Resistance = pumps.Between(fitted[:], (share-ends[0])/(ends[1]-ends[0])*(dirtSteps-1))
-		}
 	}
+	w.soil(l)
 	if !w.Pond.Known {
-		return l, nil
+		return l
 	}
 	pond := w.Pond.Value
 	low, high := pond.Low, pond.High
@@ -127,7 +118,26 @@ func (w *WaterResult) luck() (*luck, error) {
 		l.goal = add(GoalAssumed, chance.LogTriangular(r.Value.Quickest.In(units.Hour), pond.Goal.Value.In(units.Hour),
 			r.Value.Slowest.In(units.Hour)), false)
 	}
-	return l, nil
+	return l
+}
+
+// soil gives each draw the dirt of w's line.
+func (w *WaterResult) soil(l *luck) {
+	l.line = slices.Clone(l.line)
+	var shares, fitted []float64
+	ends := DoubtedLosses(w.Works.DirtLoss)
+	if l.share != nil {
+		for k := range dirtSteps {
+			shares = append(shares, ends[0]+float64(k)/(dirtSteps-1)*(ends[1]-ends[0]))
+		}
+		fitted = w.Works.leastDirts(shares)
+	}
+	for i := range l.line {
+		d := &l.line[i].Dirt
+		if *d = w.Works.Dirt; fitted != nil {
+			d.Resistance = pumps.Between(fitted, (l.share[i]-ends[0])/(ends[1]-ends[0])*(dirtSteps-1))
+		}
+	}
 }
 
 // goal returns the goal [h], unknown where it or the pond is not known.
@@ -149,14 +159,41 @@ func (w *WaterResult) asked(p *WaterPump) figure.Maybe[float64] {
 // chanceOf returns the chance that p meets the goal.
 func (w *WaterResult) chanceOf(p *WaterPump, l *luck) figure.Maybe[float64] {
 	return figure.Then(w.asked(p), func(goal float64) float64 {
-		return within(w.turnovers(p, l, 1, func(int) float64 { return goal }), goal)
+		only := *l
+		only.line = slices.Clone(l.line)
+		w.askOnly(&only, p, goal)
+		return within(w.turnovers(p, &only, 1), goal)
 	})
+}
+
+// askOnly has turnovers tell no more of a draw of l than whether it is within limit [h],
+// where p runs at one speed.
+func (w *WaterResult) askOnly(l *luck, p *WaterPump, limit float64) {
+	hours := w.dayAt(p)
+	for _, held := range hours {
+		for i := 0; i < len(l.line) && len(hours) == 1; i++ {
+			l.line[i].Near = units.Flow(24*l.volume[i]/(held*limit*(1+sameGoal))) * units.CubicMetrePerHour
+		}
+	}
+}
+
+// dayAt returns the hours of a day of the running month with the least water, by speed.
+func (w *WaterResult) dayAt(p *WaterPump) map[float64]float64 {
+	hours := map[float64]float64{}
+	for h := range 24 {
+		for _, sp := range w.Schedule.Spells(p.Dirty.Month, h) {
+			if sp.Speed > 0 {
+				hours[sp.Speed] += sp.Part
+			}
+		}
+	}
+	return hours
 }
 
 // surely counts how surely p meets the goal; unknown where pond or goal are not.
 func (w *WaterResult) surely(p *WaterPump, l *luck) figure.Maybe[Surely] {
 	return figure.Then(w.asked(p), func(goal float64) Surely {
-		turnovers := w.turnovers(p, l, 1, nil)
+		turnovers := w.turnovers(p, l, 1)
 		s := Surely{Chance: within(turnovers, goal)}
 		s.Word, s.InPractice = Likely(s.Chance), figure.Unknown[float64]("the goal is given, and not assumed from practice")
 		margin := make([]float64, len(turnovers))
@@ -197,40 +234,24 @@ func inGoal(t, limit float64) bool { return t <= limit*(1+sameGoal) }
 const sameGoal = 1e-9
 
 // turnovers returns one turnover of each draw [h], in the running month with the
-// least water, of p scaled by the affinity laws; +Inf where nothing flows. Unless limit is
-// nil it is only asked which draws are within their limit [h], and one that is far from it
-// may come out as any turnover on its side.
-func (w *WaterResult) turnovers(p *WaterPump, l *luck, scale float64, limit func(i int) float64) []float64 {
-	hours := map[float64]float64{} // a day, by speed
-	for h := range 24 {
-		for _, sp := range w.Schedule.Spells(p.Dirty.Month, h) {
-			if sp.Speed > 0 {
-				hours[sp.Speed] += sp.Part
-			}
-		}
-	}
-	perDay := make([]float64, chance.Draws)                 // m³
+// least water, of p scaled by the affinity laws; +Inf where nothing flows.
+func (w *WaterResult) turnovers(p *WaterPump, l *luck, scale float64) []float64 {
+	hours := w.dayAt(p)
+	perDay := make([]float64, len(l.line))                  // m³
 	for _, speed := range slices.Sorted(maps.Keys(hours)) { // in one order, for the last digits
 		held := hours[speed]
-		var near []units.Flow
-		if limit != nil && len(hours) == 1 {
-			near = make([]units.Flow, chance.Draws)
-			for i, v := range l.volume {
-				near[i] = units.Flow(24*v/(held*limit(i)*(1+sameGoal))) * units.CubicMetrePerHour
-			}
-		}
-		for i, q := range p.Pump.Flows(speed*scale, w.Works.Line, l.line, near) {
+		for i, q := range p.Pump.Flows(speed*scale, w.Works.Line, l.line) {
 			perDay[i] += held * q.In(units.CubicMetrePerHour)
 		}
 	}
-	out := make([]float64, chance.Draws)
 	for i, v := range l.volume {
-		out[i] = math.Inf(1)
-		if perDay[i] > 0 {
-			out[i] = 24 * v / perDay[i]
+		if q := perDay[i]; q > 0 {
+			perDay[i] = 24 * v / q
+		} else {
+			perDay[i] = math.Inf(1)
 		}
 	}
-	return out
+	return perDay
 }
 
 // movers returns what moves outcome, the most first; what moves less than a hundredth

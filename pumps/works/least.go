@@ -2,7 +2,6 @@ package works
 
 import (
 	"math"
-	"slices"
 
 	"sunrill/data/chance"
 	"sunrill/data/figure"
@@ -42,29 +41,48 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 	if !goal.Known {
 		return figure.Unknown[Least](goal.Why)
 	}
-	dirty, clean := *l, *l // of a label the low curve is scaled: what is looked for has a curve
-	dirty.line, clean.line = slices.Clone(l.line), slices.Clone(l.line)
-	for i := range l.line {
-		dirty.line[i].Shape, clean.line[i].Shape = 0, 0
-		clean.line[i].Dirt = pumps.Dirt{}
+	open, draws := &luck{}, []int{} // those of which it is not yet known whether they do, and whose draw each is
+	add := func(i int, dirt pumps.Dirt, volume float64) {
+		d := l.line[i]
+		d.Shape, d.Dirt = 0, dirt // of a label the low curve is scaled: what is looked for has a curve
+		open.line, open.volume, draws = append(open.line, d), append(open.volume, volume), append(draws, i)
 	}
-	does := func(scale float64) bool {
-		speed := w.Works.Speed * scale
-		flow := leastFlow(p.Pump, speed, w.Works.Dirty())
-		times := make([]float64, chance.Draws)
-		for i := range times {
-			times[i] = math.Inf(1)
-		}
+	for i, v := range l.volume {
 		if l.share == nil || !alone && w.Works.DirtOn != "" {
-			times = w.turnovers(p, &dirty, scale, func(int) float64 { return goal.Value })
+			add(i, l.line[i].Dirt, v)
 		}
-		if l.share != nil {
-			flow = max(flow, leastFlow(p.Pump, speed, w.Works.Line)*units.Flow(1-w.Works.DirtLoss))
-			for i, t := range w.turnovers(p, &clean, scale, func(i int) float64 { return goal.Value * (1 - l.share[i]) }) {
-				times[i] = min(times[i], t/(1-l.share[i]))
+		if l.share != nil { // a share of flow gone is as if the pond were larger
+			add(i, pumps.Dirt{}, v/(1-l.share[i]))
+		}
+	}
+	w.askOnly(open, p, goal.Value)
+	settled := 0 // draws that do on whatever is tried from here on
+	does := func(scale float64) bool {
+		var met [chance.Draws]bool
+		n := settled
+		for k, t := range w.turnovers(p, open, scale) {
+			if inGoal(t, goal.Value) && !met[draws[k]] {
+				met[draws[k]] = true
+				n++
 			}
 		}
-		return within(times, goal.Value) >= ChanceYes && len(dryAt(w.Works.Line, flow)) == 0
+		speed := w.Works.Speed * scale
+		flow := leastFlow(p.Pump, speed, w.Works.Dirty())
+		if l.share != nil {
+			flow = max(flow, leastFlow(p.Pump, speed, w.Works.Line)*units.Flow(1-w.Works.DirtLoss))
+		}
+		does := float64(n) >= ChanceYes*chance.Draws && len(dryAt(w.Works.Line, flow)) == 0
+		left := 0
+		for k, i := range draws {
+			if met[i] == does { // a smaller pump is tried next, else a larger one
+				open.line[left], open.volume[left], draws[left] = open.line[k], open.volume[k], i
+				left++
+			}
+		}
+		if open.line, open.volume, draws = open.line[:left], open.volume[:left], draws[:left]; !does {
+			settled = n
+		}
+		return does
 	}
 	from, to := 1/leastRange, leastRange
 	if !does(to) {
@@ -116,7 +134,7 @@ func (w *WaterResult) leastOnHose() figure.Maybe[Least] {
 		if h.on == nil {
 			continue
 		}
-		if found := h.on.least(&h.on.Pumps[h.Pump], h.luck, true); found.Known && found.Value.Head < than*worthwhile {
+		if found := h.on.least(&h.on.Pumps[h.Pump], h.on.drawn, true); found.Known && found.Value.Head < than*worthwhile {
 			best, than = found, found.Value.Head
 			best.Value.Hose = h.Hose
 		}
