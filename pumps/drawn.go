@@ -136,14 +136,18 @@ func (t *drawTable) flow(l *Luck, near float64) float64 {
 	from, to := t.first*max(1, factor), (t.first+drawCells*t.step)*factor
 	cell := (to - from) / drawCells
 	lo, hi, most := 0, drawCells, 0.0 // cells that the crossing may lie in
-	next := (near - from) / cell
+	next, side := (near-from)/cell, t.falls && l.Near > 0
 	for lo < hi {
 		k := lo
 		if t.falls {
 			k = max(lo, min(int(next), hi-1))
 		}
 		a, b := from+float64(k)*cell, from+float64(k+1)*cell
-		fa, fb := t.surplus(a, l), t.surplus(b, l)
+		fa := t.surplus(a, l)
+		if side && fa <= 0 {
+			return 0
+		}
+		fb := t.surplus(b, l)
 		if fa > 0 && fb <= 0 {
 			return math.Max(a, math.Min(b, a+(b-a)*fa/(fa-fb)))
 		}
@@ -151,7 +155,7 @@ func (t *drawTable) flow(l *Luck, near float64) float64 {
 			most = to
 		}
 		switch {
-		case t.falls && l.Near > 0:
+		case side:
 			return most
 		case t.falls && fa <= 0:
 			hi = k
