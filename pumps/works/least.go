@@ -41,47 +41,20 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 	if !goal.Known {
 		return figure.Unknown[Least](goal.Why)
 	}
-	open, draws := &luck{}, []int{} // those of which it is not yet known whether they do, and whose draw each is
-	add := func(i int, dirt pumps.Dirt, volume float64) {
-		d := l.line[i]
-		d.Shape, d.Dirt = 0, dirt // of a label the low curve is scaled: what is looked for has a curve
-		open.line, open.volume, draws = append(open.line, d), append(open.volume, volume), append(draws, i)
-	}
-	for i, v := range l.volume {
-		if l.share == nil || !alone && w.Works.DirtOn != "" {
-			add(i, l.line[i].Dirt, v)
-		}
-		if l.share != nil { // a share of flow gone is as if the pond were larger
-			add(i, pumps.Dirt{}, v/(1-l.share[i]))
-		}
-	}
-	w.askOnly(open, p, goal.Value)
-	settled := 0 // draws that do on whatever is tried from here on
+	open := w.openDraws(l, alone)
+	w.askOnly(&open.luck, p, goal.Value)
 	does := func(scale float64) bool {
-		var met [chance.Draws]bool
-		n := settled
-		for k, t := range w.turnovers(p, open, scale) {
-			if inGoal(t, goal.Value) && !met[draws[k]] {
-				met[draws[k]] = true
-				n++
-			}
-		}
+		n, met := open.meet(w.turnovers(p, &open.luck, scale), goal.Value)
 		speed := w.Works.Speed * scale
 		flow := leastFlow(p.Pump, speed, w.Works.Dirty())
 		if l.share != nil {
 			flow = max(flow, leastFlow(p.Pump, speed, w.Works.Line)*units.Flow(1-w.Works.DirtLoss))
 		}
 		does := float64(n) >= ChanceYes*chance.Draws && len(dryAt(w.Works.Line, flow)) == 0
-		left := 0
-		for k, i := range draws {
-			if met[i] == does { // a smaller pump is tried next, else a larger one
-				open.line[left], open.volume[left], draws[left] = open.line[k], open.volume[k], i
-				left++
-			}
+		if !does {
+			open.settled = n
 		}
-		if open.line, open.volume, draws = open.line[:left], open.volume[:left], draws[:left]; !does {
-			settled = n
-		}
+		open.keep(func(draw int) bool { return met[draw] == does })
 		return does
 	}
 	from, to := 1/leastRange, leastRange
@@ -106,6 +79,59 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 	spills := figure.Given(w.spill.Known && w.spill.Value < most, w.spill.Value, "the tank takes that flow, or there is none")
 	return figure.Known(Least{Flow: flow, Head: head, Dirty: seen, Power: figure.Given(watts > 0, watts, NoWatts), Spills: spills,
 		Restart: figure.Given(restart > head, restart, "any pump that passes the point starts again")})
+}
+
+// openDraws are those that a search has not decided yet: a draw that one pump brings to
+// the goal every larger one does, and one that it does not no smaller one.
+type openDraws struct {
+	luck
+	draw    []int // of each of line and volume: a draw has one for each dirt that may be the less
+	settled int   // draws that are met from here on
+}
+
+// openDraws returns all draws of l, as least has their dirt.
+func (w *WaterResult) openDraws(l *luck, alone bool) *openDraws {
+	const most = 2 * chance.Draws
+	o := &openDraws{luck{line: make([]pumps.Luck, 0, most), volume: make([]float64, 0, most)}, make([]int, 0, most), 0}
+	add := func(i int, dirt pumps.Dirt, volume float64) {
+		d := l.line[i]
+		d.Shape, d.Dirt = 0, dirt // of a label the low curve is scaled: what is looked for has a curve
+		o.line, o.volume, o.draw = append(o.line, d), append(o.volume, volume), append(o.draw, i)
+	}
+	for i, v := range l.volume {
+		if l.share == nil || !alone && w.Works.DirtOn != "" {
+			add(i, l.line[i].Dirt, v)
+		}
+		if l.share != nil { // a share of flow gone is as if the pond were larger
+			add(i, pumps.Dirt{}, v/(1-l.share[i]))
+		}
+	}
+	return o
+}
+
+// meet returns how many draws meet the goal [h] with turnovers of the open ones, and
+// which of those do.
+func (o *openDraws) meet(turnovers []float64, goal float64) (n int, met [chance.Draws]bool) {
+	n = o.settled
+	for k, t := range turnovers {
+		if i := o.draw[k]; inGoal(t, goal) && !met[i] {
+			met[i] = true
+			n++
+		}
+	}
+	return n, met
+}
+
+// keep leaves open only the draws that it is told of.
+func (o *openDraws) keep(is func(draw int) bool) {
+	left := 0
+	for k, i := range o.draw {
+		if is(i) {
+			o.line[left], o.volume[left], o.draw[left] = o.line[k], o.volume[k], i
+			left++
+		}
+	}
+	o.line, o.volume, o.draw = o.line[:left], o.volume[:left], o.draw[:left]
 }
 
 // leastFlow returns what flows of all the pumps together at speed ratio s, at least: it
