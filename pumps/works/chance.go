@@ -169,11 +169,12 @@ func (w *WaterResult) chanceOf(p *WaterPump, l *luck) figure.Maybe[float64] {
 // askOnly has turnovers tell no more of a draw of l than whether it is within limit [h],
 // where p runs at one speed.
 func (w *WaterResult) askOnly(l *luck, p *WaterPump, limit float64) {
-	hours := w.dayAt(p)
-	for _, held := range hours {
-		for i := 0; i < len(l.line) && len(hours) == 1; i++ {
-			l.line[i].Near = units.Flow(24*l.volume[i]/(held*limit*(1+sameGoal))) * units.CubicMetrePerHour
-		}
+	hours := slices.Collect(maps.Values(w.dayAt(p)))
+	if len(hours) != 1 {
+		return
+	}
+	for i, v := range l.volume {
+		l.line[i].Near = units.Flow(24*v/(hours[0]*limit*(1+sameGoal))) * units.CubicMetrePerHour
 	}
 }
 
