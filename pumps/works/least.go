@@ -58,15 +58,15 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 		return does
 	}
 	from, to := 1/leastRange, leastRange
-	if !does(to) {
-		return figure.Unknown[Least]("no pump would do on this line")
-	}
 	for range leastSteps {
 		if middle := math.Sqrt(from * to); does(middle) {
 			to = middle
 		} else {
 			from = middle
 		}
+	}
+	if to == leastRange && !does(to) {
+		return figure.Unknown[Least]("no pump would do on this line")
 	}
 	speed := w.Works.Speed * to
 	line, seen := w.Works.Line, l.share == nil && w.Works.Dirt.Resistance > 0
