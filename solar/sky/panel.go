@@ -24,13 +24,13 @@ type Charger struct {
 
 // LayPanel fills Panel, Plane and Charger.
 func (s *Sky) LayPanel(p *plan.Plan, need *[12]float64) error {
-	s.Panel = panelOf(p)
+	s.Panel, s.Charger = panelOf(p), chargerOf(p)
 	s.lay(p, need)
 	if err := s.Panel.Check(s.Plane); err != nil {
 		return err
 	}
 	s.light()
-	if err := s.charger(p); err != nil {
+	if err := s.heldByBattery(p); err != nil {
 		return err
 	}
 	s.perWatt, s.perWattOf = s.PerWatt(s.Weather), s.Array
@@ -87,7 +87,7 @@ func (s *Sky) lay(p *plan.Plan, need *[12]float64) {
 // Best returns the plane that serves the worst month best for a need by month
 // (nil: the same every month), turned to azimuth where that is settled.
 func (s *Sky) Best(need *[12]float64, azimuth *units.Angle) solar.Optimum {
-	return solar.BestPlane(s.Geometry, s.Weather, s.Panel, s.Plane, azimuth, need)
+	return solar.BestPlane(s.Geometry, s.Weather, s.counted(), s.Plane, azimuth, need)
 }
 
 // MeanMonth returns the mean of twelve months: their one figure where all are
@@ -105,7 +105,16 @@ func MeanMonth(months [12]float64) float64 {
 }
 
 // light makes the array ready.
-func (s *Sky) light() { s.Array = solar.NewArray(s.Geometry, s.Plane, s.Panel) }
+func (s *Sky) light() { s.Array = solar.NewArray(s.Geometry, s.Plane, s.counted()) }
+
+// counted returns the panel as it counts: where its current does, heat takes nothing.
+func (s *Sky) counted() solar.Panel {
+	panel := s.Panel
+	if s.Charger.ByCurrent {
+		panel.Gamma = 0
+	}
+	return panel
+}
 
 // OnPlane returns the sun on the panel in every hour of weather [W/m²], before
 // incidence loss.
@@ -127,36 +136,41 @@ func (s *Sky) PerWatt(weather *solar.Series) []float64 {
 	return out
 }
 
-// charger settles the controller. With a PWM controller or none the battery
-// holds the panel at its own voltage, so current counts: the arrays are made
-// again without the loss by heat.
-func (s *Sky) charger(p *plan.Plan) error {
+// chargerOf returns what a plan puts between panel and battery. With a PWM
+// controller or none the battery holds the panel at its own voltage, so that the
+// current counts.
+func chargerOf(p *plan.Plan) Charger {
 	if p.Panel.Loss != nil {
-		s.Charger = Charger{Share: 1}
+		return Charger{Share: 1}
+	}
+	k := p.Controller.Kind
+	return Charger{Kind: k, Share: ControllerEfficiency(p.Controller), ByCurrent: k == "PWM" || k == "none"}
+}
+
+// heldByBattery settles what a panel that works at the battery's voltage passes on,
+// and warns of one that is too low for it.
+func (s *Sky) heldByBattery(p *plan.Plan) error {
+	if !s.Charger.ByCurrent {
 		return nil
 	}
-	s.Charger = Charger{Kind: p.Controller.Kind, Share: ControllerEfficiency(p.Controller)}
-	if k := s.Charger.Kind; k != "PWM" && k != "none" {
-		return nil
-	}
-	battery := BatteryVoltage(p)
-	working := WorkingVoltage(p, battery)
+	volts := BatteryVolts(p)
+	working := WorkingVoltage(p, volts.Nominal)
 	hottest := s.hottestCell()
 	// The current hardly changes with heat, so the power's coefficient is the voltage's.
 	hot := working * units.Voltage(1+s.Panel.Gamma*(hottest-stcCellC))
-	share := PWMShare(working, hot, battery)
-	if share == 0 {
+	s.Charger.Share = PWMShare(working, hot, volts.Nominal)
+	switch {
+	case s.Charger.Share == 0:
 		return &data.Error{Key: "panel.working_voltage", Found: units.Sprintf("%.3g V", float64(working)),
 			Message: units.Sprintf("at cells of %.0f C the panel works at %.3g V, below the battery's %.3g V: without MPPT it charges "+
 				"nothing",
-				hottest, float64(hot), float64(battery)),
+				hottest, float64(hot), float64(volts.Nominal)),
 			Allowed: "a panel of higher voltage, panels in series, or an MPPT controller"}
+	case hot <= volts.Absorption:
+		s.Warnings.Say("panel.working_voltage", "at cells of {%.0f C} the panel works at %.3g V, not above the %.3g V that the battery "+
+			"is charged to: without MPPT it is never quite full on hot days; a panel of %.3g V or more does not",
+			hottest, float64(hot), float64(volts.Absorption), float64(working*volts.Absorption/hot))
 	}
-	s.Charger = Charger{Kind: s.Charger.Kind, Share: share, ByCurrent: true}
-	panel := s.Panel
-	s.Panel.Gamma = 0
-	s.light()
-	s.Panel = panel
 	return nil
 }
 
