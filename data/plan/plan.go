@@ -33,6 +33,7 @@ type Plan struct {
 	Panel       Panel       `key:"panel"`
 	Controller  Controller  `key:"controller"`
 	Inverter    Inverter    `key:"inverter"`
+	Regulator   Regulator   `key:"regulator"`
 	Cable       Cable       `key:"cable"`
 	Battery     Battery     `key:"battery"`
 	Reliability Reliability `key:"reliability"`
@@ -290,6 +291,9 @@ type Panel struct {
 	OpenCircuitVoltage       *units.Voltage    `key:"open_circuit_voltage"`
 	ShortCircuitCurrent      *units.Current    `key:"short_circuit_current"`
 	WorkingVoltage           *units.Voltage    `key:"working_voltage"`
+	FuseRating               *units.Current    `key:"fuse_rating"`
+	CableRun                 *units.Length     `key:"cable_run"` // one way
+	CableArea                *units.Area       `key:"cable_area"`
 	Loss                     *float64          `key:"loss"`
 	Losses                   PanelLosses       `key:"losses"`
 	Sizes                    []units.Power     `key:"sizes"`
@@ -329,6 +333,12 @@ type Inverter struct {
 	SwitchedWithPump bool           `key:"switched_with_pump"`
 	Price            *Money         `key:"price"`
 	Life             units.Duration `key:"life"`
+}
+
+// Regulator holds a DC pump on the battery at its rated voltage.
+type Regulator struct {
+	Fitted     bool    `key:"fitted"`
+	Efficiency float64 `key:"efficiency"`
 }
 
 // Cable leads from battery or controller to the pump.

@@ -9,10 +9,10 @@ import (
 // How far the air goes beyond the mean of its coldest and its hottest month (common
 // practice, no source; held to the extreme hours of measured years by a test).
 const (
-	leastColdBelow = 15  // K below the coldest month's mean at a cold clear dawn
+	leastColdBelow = 15   // K below the coldest month's mean at a cold clear dawn
 	coldPerRange   = 1.15 // of the yearly range of monthly means, where that is more
-	coldReserve    = 5   // K below the coldest hour of a file, which is one year
-	hotAbove       = 20  // K above the hottest month's mean in the afternoon
+	coldReserve    = 5    // K below the coldest hour of a file, which is one year
+	hotAbove       = 20   // K above the hottest month's mean in the afternoon
 )
 
 // ColdestCell returns the temperature by which the cold open-circuit voltage of a
