@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -65,12 +66,12 @@ func (s *Storage) cableDoubt(p *plan.Plan, i int, load *PumpLoad) {
 			}
 		}
 	}
-	if worst.Drop() <= supply.UsualDrop {
+	if worst.Drop() <= data.UsualDrop {
 		return
 	}
 	text := units.Say("{%.3g m} of %.3g mm2 lose %.0f %% of the voltage on the way to the pump, over the %.0f %% that is usual "+
 		"(common practice, no source)",
-		float64(*c.Run), c.Area.In(units.SquareMillimetre), 100*worst.Drop(), 100*supply.UsualDrop)
+		float64(*c.Run), c.Area.In(units.SquareMillimetre), 100*worst.Drop(), 100*data.UsualDrop)
 	way := onBattery(p, i)
 	if worst.Speed < way.Motor.Lossless(asked, way.Feed())*(1-1e-6) {
 		text += units.Say("; the pump runs at %.0f %% of its curve's speed for it", 100*worst.Speed)

@@ -318,24 +318,19 @@ func (d *DayAndNight) ratios(r supply.Record, panel float64) {
 // installer returns the figures to hand to a licensed person.
 func (j *job) installer(year supply.YearLoad, c battery.Choice) wiring.InstallerSheet {
 	i := j.base()
-	s := j.store.installer(c.PanelW, c.BoughtWh)
+	s, way := j.store.installer(c.PanelW, c.BoughtWh), onBattery(j.plan, i)
+	s.Follows = !way.Motor.AC && way.Regulator == 0 && way.Motor.Behaviour == supply.Follows
 	for _, d := range year.Draws {
 		if d.Source > s.Load {
-			s.Load, s.LoadVoltage = d.Source, s.BatteryVoltage
-			if j.plan.Pumps[i].Supply == "AC" {
-				s.ACPump, s.LoadVoltage = d.Duty.Power, d.Voltage+d.CableDrop
+			s.Load, s.LoadVoltage = d.Source, way.Feed()
+			if way.Motor.AC {
+				s.ACPump, s.PowerFactor, s.LoadVoltage = d.Duty.Power, j.plan.Pumps[i].PowerFactor, d.Voltage+d.CableDrop
 			}
 		}
 	}
 	s.LoadCurrent = j.store.Pump.FullCurrent
 	if v := inverterOf(j.plan); v != nil {
 		s.InverterRated, s.InverterShare = v.Rated, v.Efficiency
-	}
-	p := j.plan
-	if s.Run > 0 && p.Cable.Area != nil {
-		if cond, _, err := supply.ConductorOf(supply.Conductors(), *p.Cable.Area); err == nil {
-			s.Cable = &cond
-		}
 	}
 	return wiring.ForInstaller(s)
 }

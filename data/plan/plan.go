@@ -86,6 +86,7 @@ type Pump struct {
 	MeteredFlow      *units.Flow     `key:"metered_flow"`
 	Supply           string          `key:"supply"` // AC or DC
 	Voltage          *units.Voltage  `key:"voltage"`
+	PowerFactor      float64         `key:"power_factor"` // of an AC pump
 	SpeedControl     string          `key:"speed_control"`
 	LeastSpeed       float64         `key:"least_speed"`
 	FixedWatts       *units.Power    `key:"fixed_watts"`

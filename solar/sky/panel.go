@@ -59,12 +59,43 @@ func panelOf(p *plan.Plan) solar.Panel {
 		return panel
 	}
 	l := n.Losses
+	if share, told := cableLoss(p); told {
+		l.Wiring = share
+	}
 	panel.Losses = []solar.Loss{{Name: "soiling", Share: l.Soiling}, {Name: "shading", Share: l.Shading},
 		{Name: "mismatch", Share: l.Mismatch}, {Name: "wiring", Share: l.Wiring},
 		{Name: "connections", Share: l.Connections}, {Name: "light-induced", Share: l.LightInduced},
 		{Name: "nameplate", Share: l.Nameplate}, {Name: "age", Share: l.Age}, {Name: "availability", Share: l.Availability}}
 	return panel
 }
+
+// cableLoss returns what the cable from panel to controller takes, as a share of the
+// panel's power in full sun, where its run is given and panel.losses.wiring is not:
+//
+//	L = P R / V²,  R out and back at 40 °C
+//
+// for a given area and a panel of given watts, else the most that is usual. In less sun
+// it takes less, which is not counted. An area between two rows takes the thinner.
+func cableLoss(p *plan.Plan) (share float64, told bool) {
+	n := p.Panel
+	if n.CableRun == nil || p.Given("panel.losses.wiring") {
+		return 0, false
+	}
+	if n.CableArea == nil || n.Watts == nil {
+		return data.UsualDrop, true
+	}
+	ohm := 0.0
+	for _, r := range data.CableSizes() {
+		if r.Class == 5 && (ohm == 0 || r.AreaMM2 <= n.CableArea.In(units.SquareMillimetre)*(1+1e-9)) {
+			ohm = r.OhmPerKm20C / 1000 * data.Copper(units.Celsius(data.WarmCopper))
+		}
+	}
+	v := float64(WorkingVoltage(p, BatteryVoltage(p)))
+	return min(float64(*n.Watts)*2*float64(*n.CableRun)*ohm/(v*v), mostCableLoss), true
+}
+
+// mostCableLoss is counted where a cable would take more than the panel gives by it.
+const mostCableLoss = 0.9
 
 // lay settles tilt and azimuth.
 func (s *Sky) lay(p *plan.Plan, need *[12]float64) {
@@ -227,6 +258,9 @@ func (s *Sky) assumePanel(p *plan.Plan) {
 	list("site.albedo", units.KindShare, s.Plane.Albedo, "", "")
 	if p.Panel.Loss != nil {
 		return
+	}
+	if share, told := cableLoss(p); told {
+		list("panel.losses.wiring", units.KindShare, share, "", "of the cable that is given, in full sun")
 	}
 	usual := func(k plan.Key) bool { return strings.HasPrefix(k.Path, "panel.losses.") && !p.Given(k.Path) }
 	if slices.ContainsFunc(plan.KeyTable(), usual) {

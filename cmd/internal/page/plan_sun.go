@@ -69,11 +69,11 @@ func (p *PlanPage) offGridText(d energy.DayAndNight) document.Prose {
 	s := document.Sentence("the pump runs at %v speed", document.Fraction.Of(w.Speed))
 	// What a given cable takes of the voltage, where that is more than usual.
 	c := p.In.Plan.Cable
-	thin := c.Run != nil && c.Area != nil && w.Drop > supply.UsualDrop
+	thin := c.Run != nil && c.Area != nil && w.Drop > data.UsualDrop
 	if thin {
 		s = document.Sentence("%v of %v lose %v of the voltage (%v is usual), so that %v", document.Length.Of(*c.Run),
 			document.CopperArea.Of(*c.Area),
-			document.Fraction.Rough(w.Drop), document.Fraction.Exact(supply.UsualDrop), s)
+			document.Fraction.Rough(w.Drop), document.Fraction.Exact(data.UsualDrop), s)
 	}
 	s = s.And(": %v dirty", document.Flow.Of(w.Flow))
 	s = s.When(w.Turnover.Known, ", one turnover in %v", document.Hours.Of(w.Turnover))
