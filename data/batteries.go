@@ -10,6 +10,7 @@ import (
 var (
 	batteryShelf     = shelve[BatteryKind]("batteries", "What each kind of battery takes, gives and lasts")
 	batteryColdShelf = shelve[ColdPoint]("battery_cold", "How much larger a battery must be in the cold")
+	leadFreezeShelf  = shelve[FreezePoint]("lead_freezing", "Where the acid of a lead battery freezes")
 )
 
 // BatteryKind is a row of batteries.csv. Usable, EndOfLife, Reconnect and
@@ -78,3 +79,14 @@ func BatteryCold() []ColdPoint { return slices.Clone(batteryColdShelf()) }
 func BatteryKindOf(kind string) (BatteryKind, error) {
 	return rowOf("battery.kind", "kind of battery", kind, batteryShelf(), func(b BatteryKind) string { return b.Kind })
 }
+
+// FreezePoint is a row of lead_freezing.csv: where the acid freezes at a charge, as a
+// share of the nominal size.
+type FreezePoint struct {
+	Charge   float64 `csv:"charge"`
+	FreezesC float64 `csv:"freezes_c"`
+	Source   string  `csv:"source"`
+}
+
+// LeadFreezing returns where lead batteries freeze, by rising charge.
+func LeadFreezing() []FreezePoint { return slices.Clone(leadFreezeShelf()) }

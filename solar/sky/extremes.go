@@ -15,21 +15,30 @@ const (
 	hotAbove       = 20   // K above the hottest month's mean in the afternoon
 )
 
-// ColdestCell returns the temperature by which the cold open-circuit voltage of a
-// panel is reckoned:
+// ColdestAir returns the air at the coldest dawn: a file's coldest hour, else
 //
-//	file     T = min(coldest hour - 5 K, coldest month - 15 K)
-//	no file  T = coldest month - max(15 K, 1.15 (hottest month - coldest month))
+//	T = coldest month - max(15 K, 1.15 (hottest month - coldest month)) + 5 K
 //
 // with months by their means. Common practice, no source: a record low of the place
 // goes before it.
-func (s *Sky) ColdestCell() units.Temperature {
+func (s *Sky) ColdestAir() units.Temperature {
+	if s.HourlyAir {
+		return units.Celsius(slices.Min(s.Weather.TempC))
+	}
 	months := s.Climate.TempC[:]
 	cold := slices.Min(months)
-	if s.HourlyAir {
-		return units.Celsius(min(slices.Min(s.Weather.TempC)-coldReserve, cold-leastColdBelow))
-	}
-	return units.Celsius(cold - max(leastColdBelow, coldPerRange*(slices.Max(months)-cold)))
+	return units.Celsius(cold - max(leastColdBelow, coldPerRange*(slices.Max(months)-cold)) + coldReserve)
+}
+
+// ColdestCell returns the temperature by which the cold open-circuit voltage of a
+// panel is reckoned:
+//
+//	T = min(coldest air - 5 K, coldest month - 15 K)
+//
+// Common practice, no source: one year is no record, and cells lie below the air at a
+// clear dawn.
+func (s *Sky) ColdestCell() units.Temperature {
+	return units.Celsius(min(s.ColdestAir().InCelsius()-coldReserve, slices.Min(s.Climate.TempC[:])-leastColdBelow))
 }
 
 // HottestAir returns the temperature of the air about a conductor in the shade by

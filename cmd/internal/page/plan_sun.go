@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
