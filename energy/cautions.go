@@ -94,6 +94,9 @@ func sunCautions(p *plan.Plan) []units.Text {
 	} else {
 		say("A panel is live whenever there is light, and two panels in series pass 30 V.")
 	}
+	if v := sky.BatteryVolts(p).Highest; v > touchVoltage {
+		say("On charge the battery and the pump's cable reach %.3g V, above those %d V too.", float64(v), touchVoltage)
+	}
 	say("A battery has no off switch: a dropped spanner welds and burns. A fuse rated for direct current sits at the battery " +
 		"itself in each circuit, and no bare metal is worn near it.")
 	switch b, _, err := battery.BatteryFrom(p.Battery); {

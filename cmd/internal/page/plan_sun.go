@@ -196,45 +196,98 @@ func limitText(s wiring.InstallerSheet) document.Prose {
 	return document.Sentence("set its charging limit to %v, all that the battery takes", document.Amps.Of(s.ChargeLimit))
 }
 
+// controllerText names the controllers to buy.
+func controllerText(s wiring.InstallerSheet) document.Prose {
+	if s.Controllers > 1 {
+		return document.Sentence("%v controllers for %v each", document.None.Exact(s.Controllers), document.Amps.Of(s.ControllerCurrent))
+	}
+	return document.Sentence("a controller for %v", document.Amps.Of(s.ControllerCurrent))
+}
+
+// circuit is one that an installer fuses.
+type circuit struct {
+	Name    string                         `json:"circuit"`
+	Current figure.Maybe[units.Current]    `json:"current_a"`
+	Fuse    figure.Maybe[units.Current]    `json:"fuse_a"`
+	Copper  figure.Maybe[supply.Conductor] `json:"least_copper_mm2"`
+	Gauge   figure.Maybe[string]           `json:"gauge_awg"`
+}
+
+func newCircuit(name string, current, fuse figure.Maybe[units.Current], copper figure.Maybe[supply.Conductor]) circuit {
+	return circuit{name, current, fuse, copper, supply.GaugeOf(copper)}
+}
+
+// circuitsOf returns the circuits of an installation, from the panel on.
+func circuitsOf(s wiring.InstallerSheet) []circuit {
+	var list []circuit
+	if s.PanelCurrent.Known || s.PanelCopper.Known {
+		list = append(list, newCircuit("panel to controller", s.PanelCurrent, figure.Unknown[units.Current]("by string, below"), s.PanelCopper))
+	}
+	list = append(list, newCircuit("controller to battery", s.ControllerCurrent, s.ChargeFuse, s.ChargeCopper))
+	if !s.InverterSurge.Known {
+		return append(list, newCircuit("battery to pump", s.BatteryCurrent, s.BatteryFuse, s.LeastCopper))
+	}
+	behind := figure.Unknown[units.Current]("behind the inverter's own protection")
+	return append(list, newCircuit("battery to inverter", s.BatteryCurrent, s.BatteryFuse, s.InverterCopper),
+		newCircuit("inverter to pump", behind, behind, s.LeastCopper))
+}
+
+// fuseText says what fuses to ask for.
+func fuseText(s wiring.InstallerSheet) document.Prose {
+	current := document.Sentence("A PWM controller's current is 1.25 times short-circuit current, its fuse 1.25 times that")
+	if s.MPPT {
+		current = document.Sentence("An MPPT controller's current is its rated output, its fuse at least 1.25 times that")
+		if limit := limitText(s); !limit.IsZero() {
+			current = current.And("; %v", limit)
+		}
+	}
+	text := document.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current and %v: it protects the "+
+		"cable. %v.", document.Volts.Of(s.Highest), current)
+	text = text.When(s.Interrupting.Known, " At a lithium battery ask for an interrupting rating of %v (class T, from memory) or what its "+
+		"maker's sheet asks.", document.Amps.Exact(s.Interrupting))
+	switch need := s.StringFuses; {
+	case need.Known && need.Value:
+		text = text.And(" Each string of the panel needs a fuse of its own: the others drive %v into one that is shorted.",
+			document.Amps.Of(s.Backfeed))
+	case need.Known:
+		text = text.And(" The strings of the panel need no fuse of their own.")
+	case s.Backfeed.Known:
+		text = text.And(" Strings need a fuse of their own where the panel's label allows less than %v.", document.Amps.Of(s.Backfeed))
+	}
+	return text
+}
+
 // installerSection hands figures to a licensed person.
 func (p *PlanPage) installerSection() []document.Section {
 	found := p.installer()
 	if !found.Known {
 		return nil
 	}
-	type circuit struct { // that an installer fuses
-		Name    string                         `json:"circuit"`
-		Current figure.Maybe[units.Current]    `json:"current_a"`
-		Fuse    figure.Maybe[units.Current]    `json:"fuse_a"`
-		Copper  figure.Maybe[supply.Conductor] `json:"least_copper_mm2"`
-		Gauge   figure.Maybe[string]           `json:"gauge_awg"`
-	}
 	s := found.Value
-	list := []circuit{
-		{"controller to battery", s.ControllerCurrent, s.ChargeFuse, s.ChargeCopper, supply.GaugeOf(s.ChargeCopper)},
-		{"battery to pump", s.BatteryCurrent, s.BatteryFuse, s.LeastCopper, s.Gauge},
-	}
-	columns := document.Columns("panel_fuse_a: fuse of a string", "cold_open_circuit_v: cold open circuit", "cold_c: at")
+	columns := document.Columns("panel_fuse_a: fuse of a string", "cold_open_circuit_v: cold open circuit", "cold_c: at",
+		"absorption_v: charge to", "highest_v: most")
 	if s.InverterSurge.Known {
-		behind := figure.Unknown[units.Current]("behind the inverter's own protection")
-		list[1] = circuit{"battery to inverter", s.BatteryCurrent, s.BatteryFuse, s.InverterCopper, supply.GaugeOf(s.InverterCopper)}
-		list = append(list, circuit{"inverter to pump", behind, behind, s.LeastCopper, s.Gauge})
-		columns = append(columns, document.Columns("inverter_surge_w: inverter surge")...)
+		columns = append(columns, document.Columns("inverter_va: inverter VA", "inverter_surge_w: inverter surge")...)
 	}
-	current := document.Sentence("The controller's current has 1.25 in it, its fuse 1.25 more.")
-	if limit := limitText(s); !limit.IsZero() {
-		current = document.Sentence("The controller's current is no more than battery and pump take, whatever the panel could give: %v. "+
-			"Its fuse has 1.25 in it.", limit)
+	heat := document.Sentence("Conductors are by what they may carry in air of %v", document.Temperature.Of(s.Air))
+	if !s.Air.Known {
+		heat = document.Sentence("%v", s.Air.Why)
 	}
 	notes := []document.Prose{
-		document.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current: it protects the cable. %v "+
-			"Panel and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper "+
-			"keeps the drop to the pump within 3 %%; other conductors are by what they may carry; none is below the %v of fixed wiring "+
-			"(IEC 60364-5-52, from memory).",
-			current, document.CopperArea.Exact(supply.LeastFixed)),
-		document.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go before them."),
+		fuseText(s),
+		document.Sentence("%v, in the shade (IEC 60364-5-52, from memory): in the sun, bundled or on a roof they carry less. Least copper "+
+			"keeps the drop to the pump and from the panel within 3 %%; none is below the %v of fixed wiring. Panel and battery have means to "+
+			"isolate, made for direct current (for panels IEC 60364-7-712, from memory).", heat, document.CopperArea.Exact(supply.LeastFixed)),
+		document.Sentence("The battery is charged to %v at most; pump, regulator and insulation have to stand %v (volts of its cells from memory).",
+			document.Volts.Of(s.Absorption), document.Volts.Of(s.Highest)),
 	}
-	return []document.Section{{Heading: "For the installer", Notes: notes, Tables: []document.Table{document.TableOf("circuits", list,
+	if s.InverterSurge.Known {
+		notes = append(notes, document.Sentence("The inverter gives a pure sine wave, %v VA at a power factor of %v, and %v for a moment.",
+			document.None.Of(s.InverterVA), document.None.Of(p.In.Plan.Pumps[p.Result.Base].PowerFactor), document.Power.Of(s.InverterSurge)))
+	}
+	notes = append(notes, document.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go "+
+		"before them."))
+	return []document.Section{{Heading: "For the installer", Notes: notes, Tables: []document.Table{document.TableOf("circuits", circuitsOf(s),
 		document.Columns("circuit: circuit", "current_a: carries", "fuse_a: fuse at the battery", "least_copper_mm2: least copper",
 			"gauge_awg: AWG")), document.TableOf("installer", []wiring.InstallerSheet{s}, columns)}}}
 }

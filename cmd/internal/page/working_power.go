@@ -78,8 +78,8 @@ func (p *PlanPage) dayAndNight(f *figures, d energy.DayAndNight, s *energy.Solar
 	f.set(at, "steady", math.Abs(load*24/1000-day) < 1e-9)
 	f.store(at, at, d.Storage.Battery, d.Front.Chosen, &p.In.Plan, p.In.Plan.Pumps[n].Supply == "AC")
 	f.handbook(at+".handbook", d.Handbook, d.Storage.Battery, d.Front.Chosen, d.Made, d.Asked, &s.Months.POA)
-	if s.Sky.Charger.Kind == "MPPT" {
-		f.set("installer", "mppt", true)
+	if p.In.Plan.Pumps[n].Supply == "AC" {
+		f.set("installer", "running_w", draw.Duty.Power, "power_factor_fraction", p.In.Plan.Pumps[n].PowerFactor)
 	}
 	if !limitText(d.Installer).IsZero() {
 		f.set("installer", "limit_per_h", d.Storage.Battery.ChargeLimit)
