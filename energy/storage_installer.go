@@ -26,18 +26,19 @@ func (s *Storage) Charging(panelW, batteryWh float64) wiring.InstallerSheet {
 func (s *Storage) installer(panelW, batteryWh float64) wiring.InstallerSpec {
 	p, b, volts := s.plan, s.Battery, sky.BatteryVolts(s.plan)
 	n := p.Panel
-	out := wiring.InstallerSpec{MPPT: s.Sky != nil && s.Sky.Charger.Kind == "MPPT", Panel: units.Power(panelW), Series: n.InSeries,
-		Working: sky.WorkingVoltage(p, volts.Nominal), OpenCircuit: figure.OrZero(n.OpenCircuitVoltage),
+	out := wiring.InstallerSpec{MPPT: s.Sky != nil && s.Sky.Charger.Kind == "MPPT", Panel: units.Power(panelW),
+		Working:      sky.WorkingVoltage(p, volts.Nominal),
 		ShortCircuit: figure.OrZero(n.ShortCircuitCurrent), ModuleFuse: figure.OrZero(n.FuseRating), PanelRun: figure.OrZero(n.CableRun),
 		PanelCable: conductorOf(n.CableArea), Battery: volts, Lithium: !b.Lead && b.NoChargeBelow > 0, Run: figure.OrZero(p.Cable.Run),
 		Cable: conductorOf(p.Cable.Area), ChargeRate: b.ChargeLimit}
 	if isc := float64(out.ShortCircuit); isc > 0 {
 		out.Strings = int(math.Ceil(panelW/(isc*float64(out.Working)) - 1e-9))
 	}
-	if s.Sky != nil {
+	if v, guessed := sky.OpenCircuitVoltage(p); s.Sky != nil { // a log tells no temperature
+		if !guessed {
+			out.OpenCircuit = v
+		}
 		out.Coldest, out.Air = s.Sky.ColdestCell(), s.Sky.HottestAir()
-	} else {
-		out.OpenCircuit = 0 // a log tells no temperature
 	}
 	if v := volts.Nominal; v > 0 {
 		out.Capacity = units.Charge(batteryWh / float64(v) * 3600)

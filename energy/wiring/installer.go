@@ -66,12 +66,12 @@ func controllersFor(panel units.Power, absorption units.Voltage) (n int, output 
 	return int(math.Ceil(float64(need/output) - 1e-9)), output
 }
 
-// ColdVoltage returns the open-circuit voltage of modules in series at the coldest
-// cell, which the controller must stand:
+// ColdVoltage returns the open-circuit voltage of a panel at the coldest cell, which the
+// controller must stand:
 //
-//	V = n V_oc (1 - 0.003 (T - 25))
-func ColdVoltage(voc units.Voltage, series int, coldest units.Temperature) units.Voltage {
-	return voc * units.Voltage(series) * units.Voltage(1+voltagePerK*(coldest.InCelsius()-25))
+//	V = V_oc (1 - 0.003 (T - 25))
+func ColdVoltage(voc units.Voltage, coldest units.Temperature) units.Voltage {
+	return voc * units.Voltage(1+voltagePerK*(coldest.InCelsius()-25))
 }
 
 // fuseSizes are usual ratings of DC fuses [A] (after the preferred numbers of

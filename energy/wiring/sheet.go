@@ -13,10 +13,9 @@ type InstallerSpec struct {
 	MPPT         bool
 	Panel        units.Power
 	Working      units.Voltage // of the panel, in series as wired
-	OpenCircuit  units.Voltage // of one module
+	OpenCircuit  units.Voltage // likewise
 	ShortCircuit units.Current // of one module
 	ModuleFuse   units.Current // the largest in series with one module, on its label
-	Series       int           // modules in series; 0 is 1
 	Strings      int           // in parallel; 0 is 1
 	PanelRun     units.Length  // of the cable from panel to controller, one way
 	PanelCable   *supply.Conductor
@@ -50,7 +49,8 @@ type InstallerSheet struct {
 	Highest           figure.Maybe[units.Voltage]     `json:"highest_v"` // that what hangs on the battery has to stand
 	CutOff            figure.Maybe[units.Voltage]     `json:"cut_off_v"`
 	Controllers       int                             `json:"controllers"`
-	ControllerCurrent figure.Maybe[units.Current]     `json:"controller_a"`   // of each: rated output of MPPT, else what PWM must carry
+	ControllerCurrent figure.Maybe[units.Current]     `json:"controller_a"` // of each: rated output of MPPT, else what PWM must carry
+	ControllerNeed    figure.Maybe[units.Current]     `json:"controller_need_a"`
 	ChargeLimit       figure.Maybe[units.Current]     `json:"charge_limit_a"` // what the battery takes; the load's current comes on top
 	Limited           bool                            `json:"-"`              // the controllers could give more than ChargeLimit
 	MPPT              bool                            `json:"-"`              // they can be set to it
@@ -90,14 +90,14 @@ func ForInstaller(s InstallerSpec) InstallerSheet {
 		"times that"
 	const noVolts = "the battery's voltage is not known"
 	volts, isc := s.Battery.Nominal > 0, s.ShortCircuit
-	s.Strings, s.Series = max(1, s.Strings), max(1, s.Series)
+	s.Strings = max(1, s.Strings)
 	out := InstallerSheet{
 		MPPT: s.MPPT, Air: figure.Given(s.Air > 0, s.Air, "the site's heat is not known: ratings are for air of {30 C}"),
 		Absorption: figure.Given(volts, s.Battery.Absorption, noVolts), Highest: figure.Given(volts, s.Battery.Highest, noVolts),
 		CutOff:       figure.Given(volts, s.Battery.CutOff, noVolts),
 		PVFuse:       figure.Given(isc > 0, PVFuse(isc), noIsc),
 		Backfeed:     figure.Given(isc > 0, backfeed(s.Strings, isc), noIsc),
-		ColdVoltage:  figure.Given(s.OpenCircuit > 0, ColdVoltage(s.OpenCircuit, s.Series, s.Coldest), noOpen),
+		ColdVoltage:  figure.Given(s.OpenCircuit > 0, ColdVoltage(s.OpenCircuit, s.Coldest), noOpen),
 		ColdAt:       figure.Given(s.OpenCircuit > 0, s.Coldest, noOpen),
 		Interrupting: figure.Given(s.Lithium, units.Current(interrupting), "the battery is not a lithium one"),
 		InverterVA:   apparent(s.ACPump, s.PowerFactor), InverterSurge: figure.Given(s.ACPump > 0, InverterSurge(s.ACPump), noInverter),
@@ -120,11 +120,15 @@ const noOpen = "the panel's open-circuit voltage is not known"
 // through it.
 func (s InstallerSpec) controller(out *InstallerSheet) {
 	out.Controllers = max(1, s.Controllers)
-	switch known := s.Panel > 0 && s.Battery.Absorption > 0; {
-	case s.MPPT && s.Controller > 0:
-		out.ControllerCurrent = figure.Known(s.Controller)
-	case s.MPPT && known:
-		n, output := controllersFor(s.Panel, s.Battery.Absorption)
+	known := s.MPPT && s.Panel > 0 && s.Battery.Absorption > 0
+	n, output := out.Controllers, s.Controller
+	if known && s.Controller == 0 {
+		n, output = controllersFor(s.Panel, s.Battery.Absorption)
+	}
+	out.ControllerNeed = figure.Given(known, units.Current(float64(s.Panel)/(oversize*float64(n)*max(1e-9, float64(s.Battery.Absorption)))),
+		"it needs an MPPT controller, the panel's watts and the battery's voltage")
+	switch {
+	case output > 0:
 		out.Controllers, out.ControllerCurrent = n, figure.Known(output)
 	case s.MPPT:
 		out.ControllerCurrent = figure.Unknown[units.Current]("the panel's watts or the battery's voltage are not known")

@@ -175,7 +175,7 @@ func TestFU1PVFuse(t *testing.T) { reftest.Near(t, "FU1", float64(PVFuse(5*3)), 
 
 func TestInstallerFigures(t *testing.T) {
 	// By hand: 2 × 22 V × (1 - 0.003 × (-10 - 25)) = 48.62 V at -10 °C.
-	reftest.Near(t, "cold voltage", float64(ColdVoltage(22, 2, units.Celsius(-10))), 48.62, 1e-9)
+	reftest.Near(t, "cold voltage", float64(ColdVoltage(2*22, units.Celsius(-10))), 48.62, 1e-9)
 	// 1.25 × 13 A = 16.25 A: the next usual fuse is 20 A, under 30 A of cable.
 	f, err := BatteryFuse(13, 30)
 	reftest.Near(t, "fuse", float64(f), 20, 0)

@@ -91,7 +91,7 @@ func cableLoss(p *plan.Plan) (share float64, told bool) {
 		}
 	}
 	v := float64(WorkingVoltage(p, BatteryVoltage(p)))
-	return min(float64(*n.Watts)*2*float64(*n.CableRun)*ohm/(v*v), mostCableLoss), true
+	return min(math.Round(1e4*float64(*n.Watts)*2*float64(*n.CableRun)*ohm/(v*v))/1e4, mostCableLoss), true
 }
 
 // mostCableLoss is counted where a cable would take more than the panel gives by it.
@@ -245,6 +245,19 @@ func WorkingVoltage(p *plan.Plan, battery units.Voltage) units.Voltage {
 	return workingPerBattery * battery
 }
 
+// openPerWorking is a panel's open-circuit voltage over its working voltage where
+// nothing says it (data/keys.csv, panel.open_circuit_voltage).
+const openPerWorking = 1.22
+
+// OpenCircuitVoltage returns that of the panels in series: the plan's, else by the
+// working voltage, else by the battery; guessed is true for the last.
+func OpenCircuitVoltage(p *plan.Plan) (v units.Voltage, guessed bool) {
+	if v := p.Panel.OpenCircuitVoltage; v != nil {
+		return *v * units.Voltage(max(1, p.Panel.InSeries)), false
+	}
+	return openPerWorking * WorkingVoltage(p, BatteryVoltage(p)), p.Panel.WorkingVoltage == nil
+}
+
 // assumePanel lists what nobody said about the panel.
 func (s *Sky) assumePanel(p *plan.Plan) {
 	list := func(key string, kind units.Kind, value float64, text, why units.Text) {
@@ -268,6 +281,9 @@ func (s *Sky) assumePanel(p *plan.Plan) {
 			"the named losses multiplied; glass and controller come on top")
 	}
 	list("controller.kind", 0, 0, units.Text(s.Charger.Kind), "")
+	if v := p.Panel.WorkingVoltage; v != nil {
+		list("panel.open_circuit_voltage", units.KindVoltage, openPerWorking*float64(*v), "", "1.22 times the working voltage")
+	}
 	if s.Charger.ByCurrent {
 		list("panel.working_voltage", units.KindVoltage, float64(WorkingVoltage(p, BatteryVoltage(p))), "", "1.4 times the battery's")
 		return

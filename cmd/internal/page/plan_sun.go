@@ -193,7 +193,7 @@ func limitText(s wiring.InstallerSheet) document.Prose {
 	if !s.Limited || !s.MPPT {
 		return document.Prose{}
 	}
-	return document.Sentence("set its charging limit to %v, all that the battery takes", document.Amps.Of(s.ChargeLimit))
+	return document.Sentence("set the charging limit to %v, all that the battery takes", document.Amps.Of(s.ChargeLimit))
 }
 
 // controllerText names the controllers to buy.
@@ -234,17 +234,18 @@ func circuitsOf(s wiring.InstallerSheet) []circuit {
 
 // fuseText says what fuses to ask for.
 func fuseText(s wiring.InstallerSheet) document.Prose {
-	current := document.Sentence("A PWM controller's current is 1.25 times short-circuit current, its fuse 1.25 times that")
+	text := document.Sentence("Each circuit has a fuse of its own at the battery's end, which protects the cable: for direct current, %v",
+		document.Volts.Of(s.Highest))
+	text = text.When(s.Interrupting.Known, " and, at lithium, to interrupt %v (class T, from memory)", document.Amps.Exact(s.Interrupting))
+	current := "It is at least 1.25 times what runs, which through a PWM controller is 1.25 times short-circuit current"
 	if s.MPPT {
-		current = document.Sentence("An MPPT controller's current is its rated output, its fuse at least 1.25 times that")
-		if limit := limitText(s); !limit.IsZero() {
-			current = current.And("; %v", limit)
-		}
+		current = "It is at least 1.25 times what runs, which from an MPPT controller is its rated output"
 	}
-	text := document.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current and %v: it protects the "+
-		"cable. %v.", document.Volts.Of(s.Highest), current)
-	text = text.When(s.Interrupting.Known, " At a lithium battery ask for an interrupting rating of %v (class T, from memory) or what its "+
-		"maker's sheet asks.", document.Amps.Exact(s.Interrupting))
+	text = text.And(". %v", current)
+	if limit := limitText(s); !limit.IsZero() {
+		text = text.And("; %v", limit)
+	}
+	text = text.And(".")
 	switch need := s.StringFuses; {
 	case need.Known && need.Value:
 		text = text.And(" Each string of the panel needs a fuse of its own: the others drive %v into one that is shorted.",
@@ -264,8 +265,7 @@ func (p *PlanPage) installerSection() []document.Section {
 		return nil
 	}
 	s := found.Value
-	columns := document.Columns("panel_fuse_a: fuse of a string", "cold_open_circuit_v: cold open circuit", "cold_c: at",
-		"absorption_v: charge to", "highest_v: most")
+	columns := document.Columns("panel_fuse_a: fuse of a string", "cold_open_circuit_v: cold open circuit", "cold_c: at")
 	if s.InverterSurge.Known {
 		columns = append(columns, document.Columns("inverter_va: inverter VA", "inverter_surge_w: inverter surge")...)
 	}
@@ -275,10 +275,9 @@ func (p *PlanPage) installerSection() []document.Section {
 	}
 	notes := []document.Prose{
 		fuseText(s),
-		document.Sentence("%v, in the shade (IEC 60364-5-52, from memory): in the sun, bundled or on a roof they carry less. Least copper "+
-			"keeps the drop to the pump and from the panel within 3 %%; none is below the %v of fixed wiring. Panel and battery have means to "+
-			"isolate, made for direct current (for panels IEC 60364-7-712, from memory).", heat, document.CopperArea.Exact(supply.LeastFixed)),
-		document.Sentence("The battery is charged to %v at most; pump, regulator and insulation have to stand %v (volts of its cells from memory).",
+		document.Sentence("%v in the shade (IEC 60364-5-52, from memory), %v or more, with at most 3 %% lost. Panel and battery have means to "+
+			"isolate, made for direct current (for panels IEC 60364-7-712, from memory). The battery is charged to %v at most; pump, "+
+			"regulator and insulation have to stand %v.", heat, document.CopperArea.Exact(supply.LeastFixed),
 			document.Volts.Of(s.Absorption), document.Volts.Of(s.Highest)),
 	}
 	if s.InverterSurge.Known {
