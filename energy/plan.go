@@ -74,6 +74,14 @@ func (r *Outcome) DayAndNight() figure.Maybe[DayAndNight] {
 	return r.Solar.Value.DayAndNight
 }
 
+// Best returns the cheapest way to run the water off the grid.
+func (r *Outcome) Best() figure.Maybe[Best] {
+	if !r.Solar.Known {
+		return figure.Unknown[Best](r.Solar.Why)
+	}
+	return r.Solar.Value.Best
+}
+
 // Daylight returns the pump on the sun alone.
 func (r *Outcome) Daylight() figure.Maybe[DaylightBudget] {
 	if !r.Solar.Known {
@@ -140,7 +148,7 @@ func (j *job) do() (*Outcome, error) {
 		return nil, err
 	}
 	j.out.Water, j.out.Base = j.water, j.base()
-	steps := [][]func() error{Water: {j.costs, j.keep, j.mains, j.rest}, Sun: {j.strategies, j.solar}, All: {j.sizeRows, j.influences}}
+	steps := [][]func() error{Water: {j.costs, j.keep, j.mains, j.rest}, Sun: {j.strategies, j.solar}, All: {j.sizeRows, j.best, j.influences}}
 	for _, depth := range steps[:j.depth+1] {
 		for _, step := range depth {
 			if err := step(); err != nil {
@@ -211,7 +219,7 @@ func once[T any](list []T, key func(T) string) []T {
 // noAnswer returns why the plan's question has no answer, "" where it has one.
 func (j *job) noAnswer() units.Text {
 	why := units.Text(j.water.NoAnswer())
-	if why == "" && j.unreached {
+	if why == "" && j.unreached && !j.out.Best().Known {
 		why = j.out.Solar.Value.DayAndNight.Why
 	}
 	return why

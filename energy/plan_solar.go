@@ -21,6 +21,7 @@ import (
 type SolarBudget struct {
 	Sky         *sky.Sky
 	Months      sky.SunMonths
+	Best        figure.Maybe[Best] // at the depth All
 	DayAndNight figure.Maybe[DayAndNight]
 	Daylight    figure.Maybe[DaylightBudget]
 }
@@ -197,7 +198,7 @@ func (j *job) solar() error {
 	if err := j.stores(); err != nil || j.light == nil {
 		return err
 	}
-	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather)}
+	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather), Best: figure.Unknown[Best](notAsked)}
 	var err error
 	supply.InParallel(2, func(i int) {
 		if i == 0 {

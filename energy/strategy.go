@@ -7,6 +7,7 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
 	"sunrill/energy/money"
 	"sunrill/energy/still"
 	"sunrill/energy/supply"
@@ -62,7 +63,10 @@ type Strategy struct {
 	Slowed      figure.Maybe[Slowed] `json:"high_,inline"`
 	LeastSlowed bool                 `json:"least_high_wh_per_m3"`
 
-	as *job // that of the variant
+	as     *job           // that of the variant
+	load   *PumpLoad      // on the battery
+	record supply.Record  // that the pair runs on
+	choice battery.Choice // the pair, where Panel is known
 }
 
 // The hours that count as night, by the clock, and what is done in them;

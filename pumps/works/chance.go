@@ -8,6 +8,7 @@ import (
 
 	"sunrill/data/chance"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -272,4 +273,13 @@ func (w *WaterResult) settle(p *WaterPump, l *luck) figure.Maybe[Settle] {
 		}
 	}
 	return figure.Known(s)
+}
+
+// SurelyUnder counts how surely pump i meets the goal in other hours.
+func (w *WaterResult) SurelyUnder(run plan.Run, i int) (figure.Maybe[Surely], error) {
+	l, err := w.luck()
+	if err != nil {
+		return figure.Maybe[Surely]{}, err
+	}
+	return w.at(run, w.Works.Speed).surely(&w.Pumps[i], l), nil
 }

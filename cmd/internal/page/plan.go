@@ -74,8 +74,25 @@ type planObject struct {
 type planSolar struct {
 	Site        figure.Maybe[siteObject]            `json:"site"`
 	Months      figure.Maybe[[]SunMonth]            `json:"months"`
+	Best        figure.Maybe[bestWay]               `json:"best"`
 	DayAndNight figure.Maybe[dayAndNight]           `json:"day_and_night"`
 	Daylight    figure.Maybe[energy.DaylightBudget] `json:"daylight_only"`
+}
+
+// bestWay is the cheapest way to run the water off the grid.
+type bestWay struct {
+	Strategy string        `json:"strategy"`
+	Pump     string        `json:"pump"`
+	Panel    float64       `json:"panel_w"`
+	Battery  float64       `json:"battery_wh"`
+	Volts    units.Voltage `json:"battery_v"`
+	energy.Best
+	energy.OffGridWater
+}
+
+func (p *PlanPage) newBest(b energy.Best) bestWay {
+	row := &p.Result.Tradeoff[b.Row]
+	return bestWay{row.Name, p.water.Pumps[row.Pump].Name, b.Choice.PanelW, b.Choice.BoughtWh, p.Result.DayAndNight().Value.Storage.BatteryVoltage(), b, b.Water}
 }
 
 // dayAndNight is the panel and the battery that carry the plan's hours.
@@ -131,6 +148,7 @@ func (p *PlanPage) object() planObject {
 	solar := p.Result.Solar
 	o.Solar.Site = figure.Then(solar, func(s energy.SolarBudget) siteObject { return newSite(s.Sky) })
 	o.Solar.Months = figure.Then(solar, func(s energy.SolarBudget) []SunMonth { return sunMonths(s.Months) })
+	o.Solar.Best = figure.Then(p.Result.Best(), p.newBest)
 	o.Solar.DayAndNight, o.Solar.Daylight = figure.Then(p.Result.DayAndNight(), p.newDayAndNight), p.Result.Daylight()
 	return o
 }
