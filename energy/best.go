@@ -1,12 +1,12 @@
 package energy
 
 import (
+	"errors"
 	"math"
 	"slices"
 
 	"sunrill/data/figure"
 	"sunrill/data/plan"
-	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/money"
 	"sunrill/energy/still"
@@ -31,56 +31,92 @@ type Best struct {
 	YearsInTen figure.Maybe[float64] `json:"years_in_ten"`
 }
 
-// best finds the best of the rows.
-func (j *job) best() error {
+// best finds the best of rows, the first of which are those of the trade-off, and adds it
+// to them where it is none of them.
+func (j *job) best(rows []*Strategy) error {
 	if !j.out.Solar.Known {
 		return nil
 	}
 	best := &j.out.Solar.Value.Best
-	row, why := j.cheapest()
-	if row < 0 {
-		*best = figure.Unknown[Best](why)
+	if !j.target.Known {
+		*best = figure.Unknown[Best](j.target.Why)
 		return nil
 	}
-	s := &j.out.Tradeoff[row]
-	b := Best{Row: row, Choice: s.choice, Water: s.OffGrid.Value, Price: s.Price, PerYear: j.yearOffGrid(s),
-		YearsInTen: j.yearsInTen(&s.choice.Connected)}
-	var err error
-	b.Surely, err = s.as.water.SurelyUnder(onBattery(s.as.plan.Run, s.load.Dirty.Draws), s.Pump)
+	s, surely, err := j.cheapest(rows)
+	if err != nil || s == nil {
+		*best = figure.Unknown[Best]("no way to run the water meets the goal off the grid")
+		return err
+	}
+	b := Best{Row: slices.Index(rows[:len(j.out.Tradeoff)], s), Choice: s.choice, Water: s.OffGrid.Value, Surely: surely, Price: s.Price,
+		PerYear: j.yearOffGrid(s), YearsInTen: j.yearsInTen(&s.choice.Connected)}
+	if b.Row < 0 {
+		b.Row = slices.IndexFunc(j.out.Tradeoff, func(s Strategy) bool { return s.sunOnly() })
+		j.out.Tradeoff = slices.Insert(j.out.Tradeoff, b.Row, *s)
+	}
 	*best = figure.Known(b)
-	return err
+	return nil
 }
 
-// cheapest returns the row of the best way, -1 and why where there is none.
-func (j *job) cheapest() (row int, why units.Text) {
-	switch d := j.out.DayAndNight(); {
-	case !j.target.Known:
-		return -1, j.target.Why
-	case !j.water.Pond.Known || !j.water.Pond.Value.Goal.Known:
-		if !d.Known {
-			return -1, d.Why
+// sameCost is how far the costs of two ways may lie apart to be alike, and sameChance
+// their chances; common practice, no source.
+const (
+	sameCost   = 0.02
+	sameChance = 0.02
+)
+
+// cheapest returns the best way, nil where there is none, and how surely it meets the goal.
+// Of those that cost about the same it is the surer, then the one that moves more water.
+func (j *job) cheapest(rows []*Strategy) (*Strategy, figure.Maybe[works.Surely], error) {
+	if goal := j.water.Pond.Value.Goal; !j.water.Pond.Known || !goal.Known {
+		if s := j.planned(); s.Panel.Known {
+			return s, figure.Unknown[works.Surely](goal.Why), nil
 		}
-		return slices.IndexFunc(j.out.Tradeoff, func(s Strategy) bool { return s.Name == j.planned().Name }), ""
+		return nil, figure.Maybe[works.Surely]{}, nil
 	}
-	row = -1
+	more, err := j.stretch(rows)
+	if err != nil {
+		return nil, figure.Maybe[works.Surely]{}, err
+	}
 	least := math.Inf(1)
-	for k := range j.out.Tradeoff {
-		if s := &j.out.Tradeoff[k]; s.carries() {
-			if cost := j.weight(s); cost < least {
-				row, least = k, cost
-			}
+	rows = slices.DeleteFunc(slices.Concat(rows, more), func(s *Strategy) bool { return !s.carries() })
+	for _, s := range rows {
+		least = min(least, j.weight(s))
+	}
+	rows = slices.DeleteFunc(rows, func(s *Strategy) bool { return j.weight(s) > least*(1+sameCost) })
+	surely, errs := make([]figure.Maybe[works.Surely], len(rows)), make([]error, len(rows))
+	supply.InParallel(len(rows), func(i int) {
+		s := rows[i]
+		surely[i], errs[i] = s.as.water.SurelyUnder(onBattery(s.as.plan.Run, s.load.Dirty.Draws), s.Pump)
+	})
+	best := -1
+	for i, s := range rows {
+		if best < 0 {
+			best = i
+			continue
+		}
+		switch by := surely[i].Value.Chance - surely[best].Value.Chance; {
+		case by > sameChance, by >= -sameChance && s.yearly() > rows[best].yearly()*(1+1e-9):
+			best = i
 		}
 	}
-	if row < 0 {
-		why = "no way to run the water meets the goal off the grid"
+	if best < 0 {
+		return nil, figure.Maybe[works.Surely]{}, errors.Join(errs...)
 	}
-	return row, why
+	return rows[best], surely[best], errors.Join(errs...)
+}
+
+// yearly returns the water that a row moves in a year on its battery [m³].
+func (s *Strategy) yearly() (sum float64) {
+	for _, v := range s.load.Water {
+		sum += v
+	}
+	return sum
 }
 
 // carries reports whether a row may be the best: a way to run day and night all the year.
 func (s *Strategy) carries() bool {
 	switch s.Kind {
-	case FullSpeed, AsPlanned, Slower, SmallerPump, NightSetback:
+	case FullSpeed, AsPlanned, Slower, SmallerPump, OtherPump, NightSetback, DarkSetback:
 		return s.Possible() && s.Panel.Known && s.OffGrid.Value.Meets() && !(s.Risk.Known && s.Risk.Value >= still.HighRisk)
 	}
 	return false

@@ -148,7 +148,7 @@ func (j *job) do() (*Outcome, error) {
 		return nil, err
 	}
 	j.out.Water, j.out.Base = j.water, j.base()
-	steps := [][]func() error{Water: {j.costs, j.keep, j.mains, j.rest}, Sun: {j.strategies, j.solar}, All: {j.sizeRows, j.best, j.influences}}
+	steps := [][]func() error{Water: {j.costs, j.keep, j.mains, j.rest}, Sun: {j.strategies, j.solar}, All: {j.sizeRows, j.influences}}
 	for _, depth := range steps[:j.depth+1] {
 		for _, step := range depth {
 			if err := step(); err != nil {

@@ -202,7 +202,7 @@ func (j *job) solar() error {
 	var err error
 	supply.InParallel(2, func(i int) {
 		if i == 0 {
-			b.DayAndNight = j.dayAndNight(b.Months)
+			b.DayAndNight = j.planPair(&b.Months)
 			return
 		}
 		b.Daylight, err = j.daylight()
@@ -260,8 +260,8 @@ func (j *job) planned() *Strategy {
 	return &j.out.Tradeoff[k]
 }
 
-// dayAndNight sizes panel and battery for the plan's own hours.
-func (j *job) dayAndNight(months sky.SunMonths) figure.Maybe[DayAndNight] {
+// planPair sizes panel and battery for the plan's own hours.
+func (j *job) planPair(months *sky.SunMonths) figure.Maybe[DayAndNight] {
 	row := j.planned()
 	if !row.Possible() {
 		return figure.Unknown[DayAndNight](row.Why)
@@ -269,34 +269,41 @@ func (j *job) dayAndNight(months sky.SunMonths) figure.Maybe[DayAndNight] {
 	if !j.target.Known {
 		return figure.Unknown[DayAndNight](j.target.Why)
 	}
-	year := j.store.Pump.Clean
-	if j.store.Pump.Dirty.Use.PerYear() > year.Use.PerYear() {
-		year = j.store.Pump.Dirty
-	}
-	year.Use = j.store.Pump.Use
-	if year.Use.PerYear() <= 0 {
+	if j.store.Pump.Use.PerYear() <= 0 {
 		return figure.Unknown[DayAndNight]("the pump never runs")
 	}
-	d := DayAndNight{PerDay: units.EnergyPerDay(year.Use.PerYear() / 365), Storage: j.store, Sized: Sized{Options: j.target.Value}}
+	d, why := j.dayAndNight(j.store, row.Pump, j.target.Value, months)
+	if why != "" {
+		j.unreached = true
+		return figure.Unknown[DayAndNight](why)
+	}
+	d.Patient = battery.Patient(j.store.Record, j.store.Battery, d.Options, d.Front.Chosen)
+	return figure.Known(d)
+}
+
+// dayAndNight sizes panel and battery for pump i on a store, or says why there are none.
+func (j *job) dayAndNight(s *Storage, i int, o battery.SizeOptions, months *sky.SunMonths) (d DayAndNight, why units.Text) {
+	year := s.Pump.Clean
+	if s.Pump.Dirty.Use.PerYear() > year.Use.PerYear() {
+		year = s.Pump.Dirty
+	}
+	year.Use = s.Pump.Use
+	d = DayAndNight{PerDay: units.EnergyPerDay(year.Use.PerYear() / 365), Storage: s, Sized: Sized{Options: o}, Water: s.Pump.OffGrid}
 	for _, draw := range year.Draws {
 		if draw.Source > d.Watts {
 			d.Watts, d.Draw = draw.Source, draw
 		}
 	}
-	d.Water = j.store.Pump.OffGrid
-	r := j.store.Record
-	var why units.Text
-	if d.Front, why = battery.Choose(r, j.store.Battery, d.Options, true); why != "" {
-		j.unreached = true
-		return figure.Unknown[DayAndNight](why)
+	if d.Front, why = battery.Choose(s.Record, s.Battery, o, true); why != "" {
+		return d, why
 	}
 	c := d.Front.Chosen
-	d.ratios(r, c.PanelW)
-	j.store.sized(&d.Sized, &months.POA)
-	d.Installer = j.installer(year, c)
+	d.ratios(s.Record, c.PanelW)
+	s.sized(&d.Sized, &months.POA)
+	d.Installer = s.circuits(i, year, c)
 	d.Warnings = append(d.Warnings, d.Installer.Warnings...)
 	d.Warnings = append(d.Warnings, c.Connected.Warnings...)
-	return figure.Known(d)
+	return d, ""
 }
 
 // ratios finds the worst month.
@@ -315,27 +322,25 @@ func (d *DayAndNight) ratios(r supply.Record, panel float64) {
 	d.MeanRatio = sumMade / sumAsked
 }
 
-// installer returns the figures to hand to a licensed person.
-func (j *job) installer(year supply.YearLoad, c battery.Choice) wiring.InstallerSheet {
-	i := j.base()
-	s := j.store.installer(c.PanelW, c.BoughtWh)
+// circuits returns the figures of pump i on a pair to hand to a licensed person.
+func (s *Storage) circuits(i int, year supply.YearLoad, c battery.Choice) wiring.InstallerSheet {
+	p, z := s.plan, s.installer(c.PanelW, c.BoughtWh)
 	for _, d := range year.Draws {
-		if d.Source > s.Load {
-			s.Load, s.LoadVoltage = d.Source, s.BatteryVoltage
-			if j.plan.Pumps[i].Supply == "AC" {
-				s.ACPump, s.LoadVoltage = d.Duty.Power, d.Voltage+d.CableDrop
+		if d.Source > z.Load {
+			z.Load, z.LoadVoltage = d.Source, z.BatteryVoltage
+			if p.Pumps[i].Supply == "AC" {
+				z.ACPump, z.LoadVoltage = d.Duty.Power, d.Voltage+d.CableDrop
 			}
 		}
 	}
-	s.LoadCurrent = j.store.Pump.FullCurrent
-	if v := inverterOf(j.plan); v != nil {
-		s.InverterRated, s.InverterShare = v.Rated, v.Efficiency
+	z.LoadCurrent = s.Pump.FullCurrent
+	if v := inverterOf(p); v != nil {
+		z.InverterRated, z.InverterShare = v.Rated, v.Efficiency
 	}
-	p := j.plan
-	if s.Run > 0 && p.Cable.Area != nil {
+	if z.Run > 0 && p.Cable.Area != nil {
 		if cond, _, err := supply.ConductorOf(supply.Conductors(), *p.Cable.Area); err == nil {
-			s.Cable = &cond
+			z.Cable = &cond
 		}
 	}
-	return wiring.ForInstaller(s)
+	return wiring.ForInstaller(z)
 }

@@ -14,22 +14,36 @@ import (
 	"sunrill/pumps/works"
 )
 
-// sizeRows sizes panel and battery of every row, adds those on the sun alone,
-// and judges them.
+// sizeRows sizes panel and battery of every row, adds those on the sun alone and the best
+// way, and judges them.
 func (j *job) sizeRows() error {
 	j.daylightRows()
-	errs := make([]error, len(j.out.Tradeoff))
-	supply.InParallel(len(errs), func(i int) { errs[i] = j.sizeRow(&j.out.Tradeoff[i]) })
+	rows := make([]*Strategy, 0, len(j.out.Tradeoff))
+	for i := range j.out.Tradeoff {
+		rows = append(rows, &j.out.Tradeoff[i])
+	}
+	shown := len(rows)
+	if j.light != nil {
+		for _, v := range j.elsewhere(j.base()) {
+			rows = append(rows, &Strategy{Variant: v})
+		}
+	}
+	errs := make([]error, len(rows))
+	supply.InParallel(len(rows), func(i int) {
+		if i < shown {
+			errs[i] = j.sizeRow(rows[i])
+			j.grade(rows[i])
+			figure.Explain(rows[i], rows[i].Why)
+			return
+		}
+		errs[i] = j.evaluate(rows[i])
+	})
 	if err := errors.Join(errs...); err != nil {
 		return err
 	}
-	for i := range j.out.Tradeoff {
-		s := &j.out.Tradeoff[i]
-		j.grade(s)
-		figure.Explain(s, s.Why)
-	}
+	err := j.best(rows)
 	dominate(j.out.Tradeoff)
-	return nil
+	return err
 }
 
 // sizeRow sizes one row. It reads the job and writes only the row.
@@ -81,6 +95,9 @@ func (j *job) optionsOf(s *Strategy) battery.SizeOptions {
 	o := j.target.Value
 	if o.Cost != nil { // an inverter may be needed or not
 		o.Cost = costOf(j.plan, s.load.OnInverter)
+	}
+	if s.pair != nil {
+		o.Panels, o.SaleWh = []float64{s.pair.PanelW}, []float64{s.pair.BoughtWh}
 	}
 	return o
 }
