@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"errors"
 	"math"
 	"slices"
 
@@ -29,6 +28,7 @@ type Best struct {
 	PerYear figure.Maybe[money.Money] `json:"cost_per_year"`
 	// YearsInTen is in how many years of ten no stop is longer than the water may stand.
 	YearsInTen figure.Maybe[float64] `json:"years_in_ten"`
+	Way        DayAndNight           `json:"-"` // what stands beside the pair
 }
 
 // best finds the best of rows, the first of which are those of the trade-off, and adds it
@@ -42,13 +42,19 @@ func (j *job) best(rows []*Strategy) error {
 		*best = figure.Unknown[Best](j.target.Why)
 		return nil
 	}
-	s, surely, err := j.cheapest(rows)
+	s, err := j.cheapest(rows)
 	if err != nil || s == nil {
 		*best = figure.Unknown[Best]("no way to run the water meets the goal off the grid")
 		return err
 	}
-	b := Best{Row: slices.Index(rows[:len(j.out.Tradeoff)], s), Choice: s.choice, Water: s.OffGrid.Value, Surely: surely, Price: s.Price,
+	b := Best{Row: slices.Index(rows[:len(j.out.Tradeoff)], s), Choice: s.choice, Water: s.OffGrid.Value, Surely: s.as.water.SurelyUnder(s.really(), s.Pump), Price: s.Price,
 		PerYear: j.yearOffGrid(s), YearsInTen: j.yearsInTen(&s.choice.Connected)}
+	if b.Way = j.out.DayAndNight().Value; s != j.planned() {
+		way := *j.store
+		way.Pump, way.Record, way.plan = s.load, s.record, s.as.plan
+		way.Pump.FullCurrent = fullCurrent(way.plan, s.as.water, s.Pump)
+		b.Way, _ = j.dayAndNight(&way, s.Pump, j.optionsOf(s), &j.out.Solar.Value.Months)
+	}
 	if b.Row < 0 {
 		b.Row = slices.IndexFunc(j.out.Tradeoff, func(s Strategy) bool { return s.sunOnly() })
 		j.out.Tradeoff = slices.Insert(j.out.Tradeoff, b.Row, *s)
@@ -64,18 +70,18 @@ const (
 	sameChance = 0.02
 )
 
-// cheapest returns the best way, nil where there is none, and how surely it meets the goal.
+// cheapest returns the best way, nil where there is none.
 // Of those that cost about the same it is the surer, then the one that moves more water.
-func (j *job) cheapest(rows []*Strategy) (*Strategy, figure.Maybe[works.Surely], error) {
+func (j *job) cheapest(rows []*Strategy) (*Strategy, error) {
 	if goal := j.water.Pond.Value.Goal; !j.water.Pond.Known || !goal.Known {
 		if s := j.planned(); s.Panel.Known {
-			return s, figure.Unknown[works.Surely](goal.Why), nil
+			return s, nil
 		}
-		return nil, figure.Maybe[works.Surely]{}, nil
+		return nil, nil
 	}
 	more, err := j.stretch(rows)
 	if err != nil {
-		return nil, figure.Maybe[works.Surely]{}, err
+		return nil, err
 	}
 	least := math.Inf(1)
 	rows = slices.DeleteFunc(slices.Concat(rows, more), func(s *Strategy) bool { return !s.carries() })
@@ -83,27 +89,27 @@ func (j *job) cheapest(rows []*Strategy) (*Strategy, figure.Maybe[works.Surely],
 		least = min(least, j.weight(s))
 	}
 	rows = slices.DeleteFunc(rows, func(s *Strategy) bool { return j.weight(s) > least*(1+sameCost) })
-	surely, errs := make([]figure.Maybe[works.Surely], len(rows)), make([]error, len(rows))
-	supply.InParallel(len(rows), func(i int) {
-		s := rows[i]
-		surely[i], errs[i] = s.as.water.SurelyUnder(onBattery(s.as.plan.Run, s.load.Dirty.Draws), s.Pump)
-	})
+	chances := make([]float64, len(rows))
+	supply.InParallel(len(rows), func(i int) { chances[i] = rows[i].as.water.ChanceUnder(rows[i].really(), rows[i].Pump) })
 	best := -1
 	for i, s := range rows {
 		if best < 0 {
 			best = i
 			continue
 		}
-		switch by := surely[i].Value.Chance - surely[best].Value.Chance; {
+		switch by := chances[i] - chances[best]; {
 		case by > sameChance, by >= -sameChance && s.yearly() > rows[best].yearly()*(1+1e-9):
 			best = i
 		}
 	}
 	if best < 0 {
-		return nil, figure.Maybe[works.Surely]{}, errors.Join(errs...)
+		return nil, nil
 	}
-	return rows[best], surely[best], errors.Join(errs...)
+	return rows[best], nil
 }
+
+// really returns the hours of a row at the speeds that its battery gives.
+func (s *Strategy) really() plan.Run { return onBattery(s.as.plan.Run, s.load.Dirty.Draws) }
 
 // yearly returns the water that a row moves in a year on its battery [m³].
 func (s *Strategy) yearly() (sum float64) {
@@ -170,4 +176,39 @@ func onBattery(run plan.Run, draws map[float64]supply.Draw) plan.Run {
 		run.Bands[i].Speed = real(run.Bands[i].Speed)
 	}
 	return run
+}
+
+// sunPump returns the pump that sun and battery are worked out for: the plan's own, else of
+// those that do on the battery, or probably do, or would if nothing were uncertain, the one
+// of least power, as each watt asks for panel and battery whatever the pump costs on the
+// mains; else the nearest.
+func (j *job) sunPump() int {
+	c, pumps := j.water.Choice, j.water.Pumps
+	if c.Given || len(pumps) == 1 {
+		return c.Nearest
+	}
+	best, surest := c.Nearest, 0
+	for i, p := range pumps {
+		if p.Unsound() != "" {
+			continue
+		}
+		chance := p.Surely.Value.Chance // a thin cable starves it on the battery, and can be mended
+		load, _, err := pumpLoad(j.plan, j.water, i, j.air)
+		if err == nil {
+			chance = max(chance, j.water.ChanceUnder(onBattery(j.plan.Run, load.Dirty.Draws), i))
+		}
+		rank := 0
+		switch {
+		case chance >= works.ChanceYes:
+			rank = 3
+		case chance >= works.ChanceProbably:
+			rank = 2
+		case err == nil && load.OffGrid.Meets():
+			rank = 1
+		}
+		if rank > surest || rank == surest && rank > 0 && works.Smaller(p, pumps[best]) {
+			best, surest = i, rank
+		}
+	}
+	return best
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"slices"
 	"sort"
+	"strings"
 
 	"sunrill/data/clock"
 	"sunrill/data/figure"
@@ -75,29 +76,45 @@ func (j *job) elsewhere(i int) (list []Variant) {
 			ways = append(ways, j.just(k, nil, lowest)...)
 		}
 		for _, v := range ways {
-			name := p.Spec.Name + " pump"
-			if v.Name != "" {
-				name += ", " + v.Name
-			}
-			v.Name = name
+			v.Name = strings.TrimSuffix(j.nameOf(k)+v.Name, ", ")
 			list = append(list, v)
 		}
 	}
 	return list
 }
 
-// further returns the variants of a slowed row that move more water than it does, each
-// more than the one before: faster, or slower at night in fewer months, those first left
-// out in which the sun gives the most for what is asked.
-func (j *job) further(s *Strategy) (list []Variant) {
-	if s.Kind == Slower {
-		for percent := wholePercent(s.Speed) + 1; percent < 100; percent++ {
-			v := slow(s.Pump, float64(percent)/100)
-			v.Name += " (its pair carries no more)"
-			list = append(list, v)
-		}
-		return list
+// fewMonths is how many months are few enough to slow down in them alone: a rule of our
+// own.
+const fewMonths = 6
+
+// faster returns the variants of a slowed row at ever more speed.
+func (j *job) faster(s *Strategy) (list []Variant) {
+	from := wholePercent(s.Speed)
+	if s.Kind == NightSetback {
+		from = wholePercent(s.as.plan.Run.Bands[0].Speed)
 	}
+	for percent := from + 1; percent < 100; percent++ {
+		v := slow(s.Pump, float64(percent)/100)
+		if s.Kind == NightSetback {
+			v = nightAt(s.Pump, float64(percent)/100)
+		}
+		v.Name = j.nameOf(s.Pump) + v.Name
+		list = append(list, v)
+	}
+	return list
+}
+
+// nameOf names a pump that is not the one of the trade-off, before a way to run it.
+func (j *job) nameOf(pump int) string {
+	if pump == j.base() {
+		return ""
+	}
+	return j.water.Pumps[pump].Name + " pump, "
+}
+
+// fewer returns the variants of a night setback in ever fewer months, those first left out
+// in which the sun gives the most for what is asked.
+func (j *job) fewer(s *Strategy) (list []Variant) {
 	made, asked := supply.Judged(s.record)
 	var months []int
 	for m := range asked {
@@ -106,23 +123,20 @@ func (j *job) further(s *Strategy) (list []Variant) {
 		}
 	}
 	sort.SliceStable(months, func(a, b int) bool { return made[months[a]]*asked[months[b]] < made[months[b]]*asked[months[a]] })
-	run := s.as.plan.Run
-	for n := len(months) - 1; n > 0; n-- {
-		var dark plan.MonthSet
+	for n := min(len(months)-1, fewMonths); n > 0; n-- {
+		slowed := s.as.plan.Run.Bands[0]
+		slowed.Months = plan.MonthSet{}
 		for _, m := range months[:n] {
-			dark[m] = true
+			slowed.Months[m] = true
 		}
-		slowed := run.Bands[0]
-		slowed.Months = dark
-		list = append(list, Variant{Name: s.Name + " in " + dark.String(), Kind: DarkSetback, Pump: s.Pump, Set: runAt(1, slowed)})
+		list = append(list, Variant{Name: s.Name + " in " + slowed.Months.String(), Kind: DarkSetback, Pump: s.Pump, Set: runAt(1, slowed)})
 	}
 	return list
 }
 
-// stretched returns the way that moves the most water of those further than a slowed row
-// which its pair carries; nil where there is none. What moves more asks for more.
-func (j *job) stretched(s *Strategy) (most *Strategy, err error) {
-	ways := j.further(s)
+// stretched returns the last of ways, each of which moves more water than the one before
+// it, that the pair of a row carries; nil where it carries none.
+func (j *job) stretched(s *Strategy, ways []Variant) (most *Strategy, err error) {
 	sort.Search(len(ways), func(k int) bool {
 		t := &Strategy{Variant: ways[k], pair: &s.choice}
 		err = errors.Join(err, j.evaluate(t))
@@ -145,17 +159,22 @@ func (j *job) evaluate(s *Strategy) error {
 	return err
 }
 
-// stretch returns, of the slower rows and those of night setback that could be the best, the
-// cheapest, each stretched as far as its pair carries.
+// stretch returns the cheapest slower row and the cheapest night setback of those that may
+// be the best, each as far as its pair carries more.
 func (j *job) stretch(rows []*Strategy) ([]*Strategy, error) {
-	var from []*Strategy
-	for _, kind := range []StrategyKind{Slower, NightSetback} {
-		if s := j.leastOf(rows, kind); s != nil {
-			from = append(from, s)
-		}
+	type from struct {
+		row  *Strategy
+		ways []Variant
 	}
-	found, errs := make([]*Strategy, len(from)), make([]error, len(from))
-	supply.InParallel(len(from), func(i int) { found[i], errs[i] = j.stretched(from[i]) })
+	var all []from
+	if s := j.leastOf(rows, Slower); s != nil {
+		all = append(all, from{s, j.faster(s)})
+	}
+	if s := j.leastOf(rows, NightSetback); s != nil {
+		all = append(all, from{s, j.faster(s)}, from{s, j.fewer(s)})
+	}
+	found, errs := make([]*Strategy, len(all)), make([]error, len(all))
+	supply.InParallel(len(all), func(i int) { found[i], errs[i] = j.stretched(all[i].row, all[i].ways) })
 	return slices.DeleteFunc(found, func(s *Strategy) bool { return s == nil }), errors.Join(errs...)
 }
 

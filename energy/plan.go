@@ -92,12 +92,7 @@ func (r *Outcome) Daylight() figure.Maybe[DaylightBudget] {
 
 // base returns the pump whose ways to run are compared: where the sun may carry it, the
 // one for that, else the chosen one or the nearest.
-func (j *job) base() int {
-	if j.light != nil {
-		return j.water.Choice.OffGrid
-	}
-	return j.water.Choice.Nearest
-}
+func (j *job) base() int { return j.out.Base }
 
 // job is a plan on its way to an Outcome.
 type job struct {
@@ -147,7 +142,9 @@ func (j *job) do() (*Outcome, error) {
 	if err := errors.Join(faults[:]...); err != nil {
 		return nil, err
 	}
-	j.out.Water, j.out.Base = j.water, j.base()
+	if j.out.Water, j.out.Base = j.water, j.water.Choice.Nearest; j.light != nil {
+		j.out.Base = j.sunPump()
+	}
 	steps := [][]func() error{Water: {j.costs, j.keep, j.mains, j.rest}, Sun: {j.strategies, j.solar}, All: {j.sizeRows, j.influences}}
 	for _, depth := range steps[:j.depth+1] {
 		for _, step := range depth {

@@ -110,7 +110,6 @@ func (j *job) strategies() error {
 			return err
 		}
 	}
-	markLeast(rows)
 	return nil
 }
 

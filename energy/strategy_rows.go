@@ -42,6 +42,7 @@ func (j *job) sizeRows() error {
 		return err
 	}
 	err := j.best(rows)
+	markLeast(j.out.Tradeoff)
 	dominate(j.out.Tradeoff)
 	return err
 }

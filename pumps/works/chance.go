@@ -276,10 +276,11 @@ func (w *WaterResult) settle(p *WaterPump, l *luck) figure.Maybe[Settle] {
 }
 
 // SurelyUnder counts how surely pump i meets the goal in other hours.
-func (w *WaterResult) SurelyUnder(run plan.Run, i int) (figure.Maybe[Surely], error) {
-	l, err := w.luck()
-	if err != nil {
-		return figure.Maybe[Surely]{}, err
-	}
-	return w.at(run, w.Works.Speed).surely(&w.Pumps[i], l), nil
+func (w *WaterResult) SurelyUnder(run plan.Run, i int) figure.Maybe[Surely] {
+	return w.at(run, w.Works.Speed).surely(&w.Pumps[i], w.drawn)
+}
+
+// ChanceUnder is the chance alone.
+func (w *WaterResult) ChanceUnder(run plan.Run, i int) float64 {
+	return w.at(run, w.Works.Speed).chanceOf(&w.Pumps[i], w.drawn).Value
 }

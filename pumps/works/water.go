@@ -33,6 +33,7 @@ type WaterResult struct {
 	Notes
 
 	spill figure.Maybe[units.Flow] // at which the tank spills, once it is known
+	drawn *luck                    // what is uncertain, of every variant too
 }
 
 // WaterPump is how one pump of the plan does.
@@ -217,7 +218,9 @@ func (w *WaterResult) variant(p *plan.Plan, place Surroundings, speed float64) (
 	alt := w.at(p.Run, speed)
 	alt.Pumps = slices.Clone(w.Pumps)
 	var err error
-	alt.Works.Line, err = alt.Works.line(p, place)
+	if alt.Works.Line, err = alt.Works.line(p, place); err == nil {
+		alt.Works.Line = alt.Works.Line.WithDirt(w.Works.beside)
+	}
 	return alt, err
 }
 

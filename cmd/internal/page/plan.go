@@ -92,7 +92,7 @@ type bestWay struct {
 
 func (p *PlanPage) newBest(b energy.Best) bestWay {
 	row := &p.Result.Tradeoff[b.Row]
-	return bestWay{row.Name, p.water.Pumps[row.Pump].Name, b.Choice.PanelW, b.Choice.BoughtWh, p.Result.DayAndNight().Value.Storage.BatteryVoltage(), b, b.Water}
+	return bestWay{row.Name, p.water.Pumps[row.Pump].Name, b.Choice.PanelW, b.Choice.BoughtWh, b.Way.Storage.BatteryVoltage(), b, b.Water}
 }
 
 // dayAndNight is the panel and the battery that carry the plan's hours.
