@@ -27,8 +27,10 @@ type Best struct {
 	// left out where its price is not known, as Why then says beside the value.
 	PerYear figure.Maybe[money.Money] `json:"cost_per_year"`
 	// YearsInTen is in how many years of ten no stop is longer than the water may stand.
-	YearsInTen figure.Maybe[float64] `json:"years_in_ten"`
-	Way        DayAndNight           `json:"-"` // what stands beside the pair
+	YearsInTen figure.Maybe[float64]    `json:"years_in_ten"`
+	Way        DayAndNight              `json:"-"` // what stands beside the pair
+	Charger    figure.Maybe[ChargerUse] `json:"charger_,inline"`
+	Season     figure.Maybe[Season]     `json:"-"`
 }
 
 // best finds the best of rows, the first of which are those of the trade-off, and adds it
@@ -49,12 +51,23 @@ func (j *job) best(rows []*Strategy) error {
 	}
 	b := Best{Row: slices.Index(rows[:len(j.out.Tradeoff)], s), Choice: s.choice, Water: s.OffGrid.Value, Surely: s.as.water.SurelyUnder(s.really(), s.Pump), Price: s.Price,
 		PerYear: j.yearOffGrid(s), YearsInTen: j.yearsInTen(&s.choice.Connected)}
-	if b.Way = j.out.DayAndNight().Value; s != j.planned() {
-		way := *j.store
-		way.Pump, way.Record, way.plan = s.load, s.record, s.as.plan
-		way.Pump.FullCurrent = fullCurrent(way.plan, s.as.water, s.Pump)
-		b.Way, _ = j.dayAndNight(&way, s.Pump, j.optionsOf(s), &j.out.Solar.Value.Months)
+	var seasonErr error
+	supply.InParallel(2, func(i int) {
+		if i == 0 {
+			b.Season, seasonErr = j.season(s)
+		} else if b.Way = j.out.DayAndNight().Value; s != j.planned() {
+			way := *j.store
+			way.Pump, way.Record, way.plan = s.load, s.record, s.as.plan
+			way.Pump.FullCurrent = fullCurrent(way.plan, s.as.water, s.Pump)
+			b.Way, _ = j.dayAndNight(&way, s.Pump, j.optionsOf(s), &j.out.Solar.Value.Months)
+		}
+	})
+	b.Charger = j.charged(s.record, s.choice.PanelW, j.store.Battery, s.choice.BoughtWh)
+	if seasonErr != nil {
+		return seasonErr
 	}
+	worth, not := b.worth()
+	j.out.Solar.Value.Worth = figure.Maybe[bool]{Value: worth, Known: true, Why: not}
 	if b.Row < 0 {
 		b.Row = slices.IndexFunc(j.out.Tradeoff, func(s Strategy) bool { return s.sunOnly() })
 		j.out.Tradeoff = slices.Insert(j.out.Tradeoff, b.Row, *s)

@@ -9,6 +9,7 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
+	"sunrill/energy/money"
 	"sunrill/energy/still"
 	"sunrill/energy/supply"
 	"sunrill/energy/wiring"
@@ -21,7 +22,10 @@ import (
 type SolarBudget struct {
 	Sky         *sky.Sky
 	Months      sky.SunMonths
-	Best        figure.Maybe[Best] // at the depth All
+	Best        figure.Maybe[Best]        // at the depth All
+	Worth       figure.Maybe[bool]        // whether the sun is the right answer; false with the reason
+	MainsYear   figure.Maybe[money.Money] // of the chosen pump, all told, to hold Best against
+	Own         figure.Maybe[OwnPair]     // what the plan's own panel and battery carry
 	DayAndNight figure.Maybe[DayAndNight]
 	Daylight    figure.Maybe[DaylightBudget]
 }
@@ -198,14 +202,18 @@ func (j *job) solar() error {
 	if err := j.stores(); err != nil || j.light == nil {
 		return err
 	}
-	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather), Best: figure.Unknown[Best](notAsked)}
+	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather), Best: figure.Unknown[Best](notAsked),
+		Worth: figure.Unknown[bool](notAsked), MainsYear: j.onMains()}
 	var err error
-	supply.InParallel(2, func(i int) {
-		if i == 0 {
+	supply.InParallel(3, func(i int) {
+		switch i {
+		case 0:
 			b.DayAndNight = j.planPair(&b.Months)
-			return
+		case 1:
+			b.Daylight, err = j.daylight()
+		case 2:
+			b.Own = j.ownPair()
 		}
-		b.Daylight, err = j.daylight()
 	})
 	if err != nil {
 		return err

@@ -75,6 +75,10 @@ type planSolar struct {
 	Site        figure.Maybe[siteObject]            `json:"site"`
 	Months      figure.Maybe[[]SunMonth]            `json:"months"`
 	Best        figure.Maybe[bestWay]               `json:"best"`
+	Worth       figure.Maybe[bool]                  `json:"worth"`
+	Season      figure.Maybe[energy.Season]         `json:"season"`
+	MainsYear   figure.Maybe[money.Money]           `json:"mains_cost_per_year"`
+	Own         figure.Maybe[energy.OwnPair]        `json:"own"`
 	DayAndNight figure.Maybe[dayAndNight]           `json:"day_and_night"`
 	Daylight    figure.Maybe[energy.DaylightBudget] `json:"daylight_only"`
 }
@@ -149,6 +153,13 @@ func (p *PlanPage) object() planObject {
 	o.Solar.Site = figure.Then(solar, func(s energy.SolarBudget) siteObject { return newSite(s.Sky) })
 	o.Solar.Months = figure.Then(solar, func(s energy.SolarBudget) []SunMonth { return sunMonths(s.Months) })
 	o.Solar.Best = figure.Then(p.Result.Best(), p.newBest)
+	if o.Solar.Season = figure.Unknown[energy.Season](p.Result.Best().Why); p.Result.Best().Known {
+		o.Solar.Season = p.Result.Best().Value.Season
+	}
+	o.Solar.Worth, o.Solar.MainsYear, o.Solar.Own = figure.Unknown[bool](solar.Why), figure.Unknown[money.Money](solar.Why), figure.Unknown[energy.OwnPair](solar.Why)
+	if solar.Known {
+		o.Solar.Worth, o.Solar.MainsYear, o.Solar.Own = solar.Value.Worth, solar.Value.MainsYear, solar.Value.Own
+	}
 	o.Solar.DayAndNight, o.Solar.Daylight = figure.Then(p.Result.DayAndNight(), p.newDayAndNight), p.Result.Daylight()
 	return o
 }
