@@ -33,6 +33,9 @@ type Best struct {
 	Season     figure.Maybe[Season]     `json:"-"`
 }
 
+// noWay is why there is no best way.
+const noWay = "no way to run the water meets the goal off the grid"
+
 // best finds the best of rows, the first of which are those of the trade-off, and adds it
 // to them where it is none of them.
 func (j *job) best(rows []*Strategy) error {
@@ -45,16 +48,19 @@ func (j *job) best(rows []*Strategy) error {
 		return nil
 	}
 	s, err := j.cheapest(rows)
-	if err != nil || s == nil {
-		*best = figure.Unknown[Best]("no way to run the water meets the goal off the grid")
+	if err != nil {
 		return err
 	}
-	b := Best{Row: slices.Index(rows[:len(j.out.Tradeoff)], s), Choice: s.choice, Water: s.OffGrid.Value, Surely: s.as.water.SurelyUnder(s.really(), s.Pump), Price: s.Price,
-		PerYear: j.yearOffGrid(s), YearsInTen: j.yearsInTen(&s.choice.Connected)}
-	var seasonErr error
+	if s == nil {
+		*best = figure.Unknown[Best](noWay)
+		return j.notWorth(rows)
+	}
+	b := Best{Row: slices.Index(rows[:len(j.out.Tradeoff)], s), Choice: s.choice, Water: s.OffGrid.Value,
+		Surely: s.as.water.SurelyUnder(s.really(), s.Pump), Price: s.Price, PerYear: j.yearOffGrid(s),
+		YearsInTen: j.yearsInTen(&s.choice.Connected), Charger: j.charged(s.record, s.choice.PanelW, j.store.Battery, s.choice.BoughtWh)}
 	supply.InParallel(2, func(i int) {
 		if i == 0 {
-			b.Season, seasonErr = j.season(s)
+			err = j.worth(s)
 		} else if b.Way = j.out.DayAndNight().Value; s != j.planned() {
 			way := *j.store
 			way.Pump, way.Record, way.plan = s.load, s.record, s.as.plan
@@ -62,12 +68,9 @@ func (j *job) best(rows []*Strategy) error {
 			b.Way, _ = j.dayAndNight(&way, s.Pump, j.optionsOf(s), &j.out.Solar.Value.Months)
 		}
 	})
-	b.Charger = j.charged(s.record, s.choice.PanelW, j.store.Battery, s.choice.BoughtWh)
-	if seasonErr != nil {
-		return seasonErr
+	if err != nil {
+		return err
 	}
-	worth, not := b.worth()
-	j.out.Solar.Value.Worth = figure.Maybe[bool]{Value: worth, Known: true, Why: not}
 	if b.Row < 0 {
 		b.Row = slices.IndexFunc(j.out.Tradeoff, func(s Strategy) bool { return s.sunOnly() })
 		j.out.Tradeoff = slices.Insert(j.out.Tradeoff, b.Row, *s)
@@ -132,11 +135,16 @@ func (s *Strategy) yearly() (sum float64) {
 	return sum
 }
 
-// carries reports whether a row may be the best: a way to run day and night all the year.
+// carries reports whether a row may be the best.
 func (s *Strategy) carries() bool {
+	return s.wayRound() && s.Possible() && s.Panel.Known && s.OffGrid.Value.Meets() && !(s.Risk.Known && s.Risk.Value >= still.HighRisk)
+}
+
+// wayRound reports whether a row is a way to run day and night, all the year.
+func (s *Strategy) wayRound() bool {
 	switch s.Kind {
 	case FullSpeed, AsPlanned, Slower, SmallerPump, OtherPump, NightSetback, DarkSetback:
-		return s.Possible() && s.Panel.Known && s.OffGrid.Value.Meets() && !(s.Risk.Known && s.Risk.Value >= still.HighRisk)
+		return true
 	}
 	return false
 }

@@ -216,7 +216,8 @@ func once[T any](list []T, key func(T) string) []T {
 // noAnswer returns why the plan's question has no answer, "" where it has one.
 func (j *job) noAnswer() units.Text {
 	why := units.Text(j.water.NoAnswer())
-	if why == "" && j.unreached && !j.out.Best().Known && !j.out.Solar.Value.Own.Known {
+	sun := &j.out.Solar.Value
+	if why == "" && j.unreached && !sun.Best.Known && !sun.Worth.Known && !sun.Own.Known {
 		why = j.out.Solar.Value.DayAndNight.Why
 	}
 	return why

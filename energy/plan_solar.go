@@ -24,6 +24,7 @@ type SolarBudget struct {
 	Months      sky.SunMonths
 	Best        figure.Maybe[Best]        // at the depth All
 	Worth       figure.Maybe[bool]        // whether the sun is the right answer; false with the reason
+	Season      figure.Maybe[Season]      // the bright part of the year alone, and a generator
 	MainsYear   figure.Maybe[money.Money] // of the chosen pump, all told, to hold Best against
 	Own         figure.Maybe[OwnPair]     // what the plan's own panel and battery carry
 	DayAndNight figure.Maybe[DayAndNight]
@@ -203,7 +204,7 @@ func (j *job) solar() error {
 		return err
 	}
 	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather), Best: figure.Unknown[Best](notAsked),
-		Worth: figure.Unknown[bool](notAsked), MainsYear: j.onMains()}
+		Worth: figure.Unknown[bool](notAsked), Season: figure.Unknown[Season](notAsked), MainsYear: j.onMains()}
 	var err error
 	supply.InParallel(3, func(i int) {
 		switch i {

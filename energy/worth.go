@@ -8,6 +8,7 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/money"
+	"sunrill/energy/supply"
 )
 
 // When the sun is the wrong answer; common practice, no source.
@@ -86,23 +87,59 @@ func (j *job) season(s *Strategy) (figure.Maybe[Season], error) {
 	return figure.Known(out), nil
 }
 
-// worth reports whether the sun is worth its price for the best way, and why not.
-func (b *Best) worth() (bool, units.Text) {
-	const not = "winter here is not worth carrying on sun: "
+// notWorthIt is what the sun is not, where it is the wrong answer.
+const notWorthIt = "winter here is not worth carrying on sun: "
+
+// worth judges whether the sun is worth its price for the best way s.
+func (j *job) worth(s *Strategy) (err error) {
+	b := &j.out.Solar.Value
+	if b.Season, err = j.season(s); err != nil {
+		return err
+	}
 	cost := func(perYear figure.Maybe[money.Money], panelW, wh float64) float64 {
 		if perYear.Known {
 			return float64(perYear.Value)
 		}
 		return panelW + wh
 	}
-	season, c := &b.Season.Value, &b.Choice
-	switch {
-	case b.Way.MeanRatio > worthYield:
-		return false, units.Say(not+"over the year the panel makes %.0f times what the pump takes, and most of it is thrown away", b.Way.MeanRatio)
-	case b.Season.Known && cost(season.PerYear, season.Panel, season.Battery) < worthSeason*cost(c.PerYear, c.PanelW, c.BoughtWh):
-		return false, units.Say(not+"%s alone cost less than half", season.Name)
+	season, c, why := &b.Season.Value, &s.choice, units.Text("")
+	made, asked := supply.Judged(s.record)
+	yield, load := 0.0, 0.0
+	for m := range made {
+		yield, load = yield+c.PanelW*made[m], load+asked[m]
 	}
-	return true, ""
+	switch {
+	case yield > worthYield*load:
+		why = units.Say(notWorthIt+"over the year the panel makes %.0f times what the pump takes, and most of it is thrown away", yield/load)
+	case b.Season.Known && cost(season.PerYear, season.Panel, season.Battery) < worthSeason*cost(c.PerYear, c.PanelW, c.BoughtWh):
+		why = units.Say(notWorthIt+"%s alone cost less than half", season.Name)
+	}
+	b.Worth = figure.Maybe[bool]{Value: why == "", Known: true, Why: why}
+	return nil
+}
+
+// notWorth judges the sun where no pair carries any way through the year: the bright part
+// of it for the way of rows that takes the least.
+func (j *job) notWorth(rows []*Strategy) (err error) {
+	b := &j.out.Solar.Value
+	if b.Own.Known {
+		b.Worth = figure.Unknown[bool]("panel and battery are the plan's own")
+		return nil
+	}
+	b.Worth, b.Season = figure.Unknown[bool](noWay), figure.Unknown[Season](noWay)
+	var least *Strategy
+	for _, s := range rows {
+		if s.load != nil && s.OffGrid.Value.Meets() && s.wayRound() && (least == nil || s.load.Use.PerYear() < least.load.Use.PerYear()) {
+			least = s
+		}
+	}
+	if least == nil {
+		return nil
+	}
+	if b.Season, err = j.season(least); b.Season.Known {
+		b.Worth = figure.Maybe[bool]{Known: true, Why: notWorthIt + "no panel and battery carry it through the year"}
+	}
+	return err
 }
 
 // onMains returns what the chosen pump costs a year on the mains, the air pump included

@@ -153,13 +153,11 @@ func (p *PlanPage) object() planObject {
 	o.Solar.Site = figure.Then(solar, func(s energy.SolarBudget) siteObject { return newSite(s.Sky) })
 	o.Solar.Months = figure.Then(solar, func(s energy.SolarBudget) []SunMonth { return sunMonths(s.Months) })
 	o.Solar.Best = figure.Then(p.Result.Best(), p.newBest)
-	if o.Solar.Season = figure.Unknown[energy.Season](p.Result.Best().Why); p.Result.Best().Known {
-		o.Solar.Season = p.Result.Best().Value.Season
+	b := solar.Value // each with the reason of the whole, where that is not known
+	if !solar.Known {
+		figure.Explain(&b, solar.Why)
 	}
-	o.Solar.Worth, o.Solar.MainsYear, o.Solar.Own = figure.Unknown[bool](solar.Why), figure.Unknown[money.Money](solar.Why), figure.Unknown[energy.OwnPair](solar.Why)
-	if solar.Known {
-		o.Solar.Worth, o.Solar.MainsYear, o.Solar.Own = solar.Value.Worth, solar.Value.MainsYear, solar.Value.Own
-	}
+	o.Solar.Worth, o.Solar.Season, o.Solar.MainsYear, o.Solar.Own = b.Worth, b.Season, b.MainsYear, b.Own
 	o.Solar.DayAndNight, o.Solar.Daylight = figure.Then(p.Result.DayAndNight(), p.newDayAndNight), p.Result.Daylight()
 	return o
 }
