@@ -131,14 +131,16 @@ func (j *job) daylightRows() {
 		s := &Strategy{Variant: rows[k], Power: j.water.Pumps[i].Power, Verdict: works.Unjudged(sunAlone)}
 		s.PerYear = figure.Unknown[units.Volume]("only the worst month's is known")
 		switch d := j.out.Daylight(); {
+		case !d.Known && k > 0:
+			continue
 		case !d.Known:
 			s.Why = d.Why
 		case k == 0:
 			least := d.Value.Year.Months[d.Value.Year.Least].PerDay
 			s.PerYear = figure.Given(d.Value.Year.PerYear > 0, d.Value.Year.PerYear, noWater)
 			j.sunRow(s, least, d.Value.PanelW, 0, d.Value.Year.Longest.In(units.Hour))
-		case !d.Value.Small.Known:
-			s.Why = d.Value.Small.Why
+		case !d.Value.Small.Known: // it is not offered
+			continue
 		default:
 			b := d.Value.Small.Value
 			j.sunRow(s, b.PerDay, d.Value.PanelW, b.Wh, b.Longest)

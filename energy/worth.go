@@ -90,9 +90,16 @@ func (j *job) season(s *Strategy) (figure.Maybe[Season], error) {
 // notWorthIt is what the sun is not, where it is the wrong answer.
 const notWorthIt = "winter here is not worth carrying on sun: "
 
+// ownPairGiven is why the sun is not judged.
+const ownPairGiven = "panel and battery are the plan's own"
+
 // worth judges whether the sun is worth its price for the best way s.
 func (j *job) worth(s *Strategy) (err error) {
 	b := &j.out.Solar.Value
+	if b.Own.Known {
+		b.Worth = figure.Unknown[bool](ownPairGiven)
+		return nil
+	}
 	if b.Season, err = j.season(s); err != nil {
 		return err
 	}
@@ -123,7 +130,7 @@ func (j *job) worth(s *Strategy) (err error) {
 func (j *job) notWorth(rows []*Strategy) (err error) {
 	b := &j.out.Solar.Value
 	if b.Own.Known {
-		b.Worth = figure.Unknown[bool]("panel and battery are the plan's own")
+		b.Worth = figure.Unknown[bool](ownPairGiven)
 		return nil
 	}
 	b.Worth, b.Season = figure.Unknown[bool](noWay), figure.Unknown[Season](noWay)
