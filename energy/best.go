@@ -52,7 +52,9 @@ func (j *job) best(rows []*Strategy) error {
 		return err
 	}
 	if s == nil {
-		*best = figure.Unknown[Best](noWay)
+		if *best = figure.Unknown[Best](noWay); j.out.Solar.Value.Own.Known {
+			best.Why = "with this panel and battery " + noWay
+		}
 		return j.notWorth(rows)
 	}
 	b := Best{Row: slices.Index(rows[:len(j.out.Tradeoff)], s), Choice: s.choice, Water: s.OffGrid.Value,

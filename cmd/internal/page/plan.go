@@ -83,22 +83,6 @@ type planSolar struct {
 	Daylight    figure.Maybe[energy.DaylightBudget] `json:"daylight_only"`
 }
 
-// bestWay is the cheapest way to run the water off the grid.
-type bestWay struct {
-	Strategy string        `json:"strategy"`
-	Pump     string        `json:"pump"`
-	Panel    float64       `json:"panel_w"`
-	Battery  float64       `json:"battery_wh"`
-	Volts    units.Voltage `json:"battery_v"`
-	energy.Best
-	energy.OffGridWater
-}
-
-func (p *PlanPage) newBest(b energy.Best) bestWay {
-	row := &p.Result.Tradeoff[b.Row]
-	return bestWay{row.Name, p.water.Pumps[row.Pump].Name, b.Choice.PanelW, b.Choice.BoughtWh, b.Way.Storage.BatteryVoltage(), b, b.Water}
-}
-
 // dayAndNight is the panel and the battery that carry the plan's hours.
 type dayAndNight struct {
 	energy.DayAndNight
@@ -219,7 +203,7 @@ func (p *PlanPage) warnings() []data.Warning {
 
 func (p *PlanPage) sources() []string {
 	all := slices.Concat(waterSources, tankSources, p.Result.Sources)
-	if p.Result.DayAndNight().Known {
+	if p.carried().Known {
 		all = append(all, planSources...)
 	}
 	return append(all, "Oxygen: Benson & Krause 1984, Limnology and Oceanography 29; the table of oxygen (sunrill tables oxygen)",
@@ -260,18 +244,20 @@ func (p *PlanPage) answer() []document.Line {
 	lines.say(p.smallest())
 	lines.say("Mains", p.mainsLine())
 	lines.say("Today", p.keepAnswer())
-	lines.say("Day+night", p.dayNightLine())
-	if d := p.Result.DayAndNight(); d.Known {
+	if p.Result.Solar.Known {
+		lines.say("Off grid", p.offGridLine())
+	}
+	if d := p.carried(); d.Known {
 		lines.say("Frost", p.store(d.Value).frostText())
-		lines.say("Cheaper", p.store(d.Value).patientText())
 	}
+	lines.say("Own pair", p.ownLine())
 	lines.say("Daylight", p.daylightLine())
-	slower := "Slower"
-	if c.Faster.Known { // as planned it runs less still
-		slower = Capital(strings.Fields(p.more(c.Faster.Value))[0])
+	if slower := "Slower"; !p.Result.Best().Known {
+		if c.Faster.Known { // as planned it runs less still
+			slower = Capital(strings.Fields(p.more(c.Faster.Value))[0])
+		}
+		lines.say(slower, p.slowerLine())
 	}
-	lines.say(slower, p.slowerLine())
-	lines.say("Winter", p.winterLine())
 	lines.say("Enough if", p.remedy())
 	lines.say("Hose", p.hoseAnswer())
 	lines.say("Tank", p.tankAnswer())

@@ -40,6 +40,14 @@ func (p *PlanPage) figures() *figures {
 		if d := s.Value.DayAndNight; d.Known {
 			p.dayAndNight(f, d.Value, &s.Value)
 		}
+		if d := p.carried(); d.Known {
+			if s.Value.Sky.Charger.Kind == "MPPT" {
+				f.set("installer", "mppt", true)
+			}
+			if !limitText(d.Value.Installer).IsZero() {
+				f.set("installer", "limit_per_h", d.Value.Storage.Battery.ChargeLimit)
+			}
+		}
 		if d := s.Value.Daylight; d.Known {
 			p.daylight(f, s.Value.Sky)
 		}
@@ -78,12 +86,6 @@ func (p *PlanPage) dayAndNight(f *figures, d energy.DayAndNight, s *energy.Solar
 	f.set(at, "steady", math.Abs(load*24/1000-day) < 1e-9)
 	f.store(at, at, d.Storage.Battery, d.Front.Chosen, &p.In.Plan, p.In.Plan.Pumps[n].Supply == "AC")
 	f.handbook(at+".handbook", d.Handbook, d.Storage.Battery, d.Front.Chosen, d.Made, d.Asked, &s.Months.POA)
-	if s.Sky.Charger.Kind == "MPPT" {
-		f.set("installer", "mppt", true)
-	}
-	if !limitText(d.Installer).IsZero() {
-		f.set("installer", "limit_per_h", d.Storage.Battery.ChargeLimit)
-	}
 }
 
 // daylight adds what the pump on the sun alone is worked from.
