@@ -57,9 +57,8 @@ func (j *job) best(rows []*Strategy) error {
 		}
 		return j.notWorth(rows)
 	}
-	b := Best{Row: slices.Index(rows[:len(j.out.Tradeoff)], s), Choice: s.choice, Water: s.OffGrid.Value,
-		Surely: s.as.water.SurelyUnder(s.really(), s.Pump), Price: s.Price, PerYear: j.yearOffGrid(s),
-		YearsInTen: j.yearsInTen(&s.choice.Connected), Charger: j.charged(s.record, s.choice.PanelW, j.store.Battery, s.choice.BoughtWh)}
+	b := Best{Row: slices.Index(rows[:len(j.out.Tradeoff)], s), Water: s.OffGrid.Value,
+		Surely: s.as.water.SurelyUnder(s.really(), s.Pump), YearsInTen: j.yearsInTen(&s.choice.Connected), Charger: j.charged(s.record, s.choice.PanelW, j.store.Battery, s.choice.BoughtWh)}
 	supply.InParallel(2, func(i int) {
 		if i == 0 {
 			err = j.worth(s)
@@ -67,12 +66,17 @@ func (j *job) best(rows []*Strategy) error {
 			way := *j.store
 			way.Pump, way.Record, way.plan = s.load, s.record, s.as.plan
 			way.Pump.FullCurrent = fullCurrent(way.plan, s.as.water, s.Pump)
+			s.pair = nil // it is the cheapest of all, and the front holds them
 			b.Way, _ = j.dayAndNight(&way, s.Pump, j.optionsOf(s), &j.out.Solar.Value.Months)
 		}
 	})
 	if err != nil {
 		return err
 	}
+	if b.Way.Front.Chosen.BoughtWh > 0 {
+		s.take(b.Way.Front.Chosen)
+	}
+	b.Choice, b.Price, b.PerYear = s.choice, s.Price, j.yearOffGrid(s)
 	if b.Row < 0 {
 		b.Row = slices.IndexFunc(j.out.Tradeoff, func(s Strategy) bool { return s.sunOnly() })
 		j.out.Tradeoff = slices.Insert(j.out.Tradeoff, b.Row, *s)

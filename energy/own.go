@@ -46,6 +46,8 @@ type ChargerUse struct {
 func (j *job) ownPair() figure.Maybe[OwnPair] {
 	s := j.store
 	switch {
+	case !j.target.Known:
+		return figure.Unknown[OwnPair](j.target.Why)
 	case !s.PanelW.Known:
 		return figure.Unknown[OwnPair](s.PanelW.Why)
 	case !s.NominalWh.Known:

@@ -58,12 +58,16 @@ func (j *job) sizeRow(s *Strategy) error {
 		figure.Explain(s, why)
 		return err
 	}
-	c := &s.choice
-	s.Panel, s.Battery, s.Price = figure.Known(c.PanelW), figure.Known(c.BoughtWh), c.Price
+	s.take(s.choice)
 	if s.Kind != OffInWinter { // beside months that is nothing
 		s.Stop = figure.Known(j.longestStill(s))
 	}
 	return nil
+}
+
+// take makes c the pair of a row.
+func (s *Strategy) take(c battery.Choice) {
+	s.choice, s.Panel, s.Battery, s.Price = c, figure.Known(c.PanelW), figure.Known(c.BoughtWh), c.Price
 }
 
 // pairFor finds the pair that a row would buy and what the pump moves on it, or why there

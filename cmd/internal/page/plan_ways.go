@@ -17,6 +17,7 @@ type bestWay struct {
 	Charge   figure.Maybe[float64] `json:"battery_ah"`
 	Volts    units.Voltage         `json:"battery_v"`
 	Load     units.Power           `json:"load_w"`
+	Front    []SizePair            `json:"front"`
 	energy.Best
 	energy.OffGridWater
 }
@@ -24,7 +25,7 @@ type bestWay struct {
 func (p *PlanPage) newBest(b energy.Best) bestWay {
 	row, s := &p.Result.Tradeoff[b.Row], p.store(b.Way)
 	return bestWay{row.Name, p.water.Pumps[row.Pump].Name, b.Choice.PanelW, b.Choice.BoughtWh, s.chargeAh(),
-		b.Way.Storage.BatteryVoltage(), b.Way.Watts, b, b.Water}
+		b.Way.Storage.BatteryVoltage(), b.Way.Watts, s.front(), b, b.Water}
 }
 
 // carried returns the panel and battery to buy, with what stands beside them: those of the
