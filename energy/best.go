@@ -160,7 +160,15 @@ func (j *job) weight(s *Strategy) float64 {
 	if c := j.yearOffGrid(s); c.Known {
 		return float64(c.Value)
 	}
-	return s.choice.PanelW + s.choice.BoughtWh
+	return pairWeight(&s.choice)
+}
+
+// pairWeight is the weight of a pair alone.
+func pairWeight(c *battery.Choice) float64 {
+	if c.PerYear.Known {
+		return float64(c.PerYear.Value)
+	}
+	return c.PanelW + c.BoughtWh
 }
 
 // yearOffGrid returns what a row costs a year off the grid, its pump's replacement too
@@ -219,23 +227,29 @@ func (j *job) sunPump() int {
 		if p.Unsound() != "" {
 			continue
 		}
-		chance := p.Surely.Value.Chance // a thin cable starves it on the battery, and can be mended
-		load, _, err := pumpLoad(j.plan, j.water, i, j.air)
-		if err == nil {
-			chance = max(chance, j.water.ChanceUnder(onBattery(j.plan.Run, load.Dirty.Draws), i))
-		}
-		rank := 0
-		switch {
-		case chance >= works.ChanceYes:
-			rank = 3
-		case chance >= works.ChanceProbably:
-			rank = 2
-		case err == nil && load.OffGrid.Meets():
-			rank = 1
+		rank := sureness(p.Surely.Value.Chance) // a thin cable starves it on the battery, and can be mended
+		if rank < sureness(1) {
+			if load, _, err := pumpLoad(j.plan, j.water, i, j.air); err == nil {
+				rank = max(rank, sureness(j.water.ChanceUnder(onBattery(j.plan.Run, load.Dirty.Draws), i)))
+				if rank == 0 && load.OffGrid.Meets() {
+					rank = 1
+				}
+			}
 		}
 		if rank > surest || rank == surest && rank > 0 && works.Smaller(p, pumps[best]) {
 			best, surest = i, rank
 		}
 	}
 	return best
+}
+
+// sureness ranks a chance: 3 for yes, 2 for probably, else 0.
+func sureness(chance float64) int {
+	switch {
+	case chance >= works.ChanceYes:
+		return 3
+	case chance >= works.ChanceProbably:
+		return 2
+	}
+	return 0
 }

@@ -2,12 +2,12 @@ package energy
 
 import (
 	"errors"
+	"math"
 	"slices"
 	"sort"
 	"strings"
 
 	"sunrill/data/clock"
-	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/energy/supply"
 	"sunrill/pumps/works"
@@ -38,6 +38,9 @@ func (j *job) just(i int, rows []Variant, lowest float64) (list []Variant) {
 		}
 	}
 	goal, full := float64(pond.GoalFlow.Value), flow(1)
+	if full < goal {
+		return nil
+	}
 	least := func(enough func(speed float64) bool) (float64, bool) {
 		from := wholePercent(lowest)
 		k := sort.Search(100-from, func(k int) bool { return enough(float64(from+k) / 100) })
@@ -148,14 +151,14 @@ func (j *job) stretched(s *Strategy, ways []Variant) (most *Strategy, err error)
 	return most, err
 }
 
-// evaluate takes a row that is not in the trade-off through all its steps.
-func (j *job) evaluate(s *Strategy) error {
-	if err := j.work(s); err != nil {
+// evaluate takes a row that is not in the trade-off through all its steps, but sizes none
+// that rows outbid.
+func (j *job) evaluate(s *Strategy, rows ...*Strategy) error {
+	if err := j.work(s); err != nil || !s.Possible() || j.outbid(s, rows) {
 		return err
 	}
 	err := j.sizeRow(s)
 	j.grade(s)
-	figure.Explain(s, s.Why)
 	return err
 }
 
@@ -167,15 +170,61 @@ func (j *job) stretch(rows []*Strategy) ([]*Strategy, error) {
 		ways []Variant
 	}
 	var all []from
-	if s := j.leastOf(rows, Slower); s != nil {
-		all = append(all, from{s, j.faster(s)})
+	least := math.Inf(1)
+	for _, s := range rows {
+		if s.carries() {
+			least = min(least, j.weight(s))
+		}
 	}
-	if s := j.leastOf(rows, NightSetback); s != nil {
-		all = append(all, from{s, j.faster(s)}, from{s, j.fewer(s)})
+	for _, kind := range []StrategyKind{Slower, NightSetback} {
+		s := j.leastOf(rows, kind)
+		if s == nil || j.weight(s) > least*(1+sameCost) { // on the same pair it stays as dear
+			continue
+		}
+		if all = append(all, from{s, j.faster(s)}); kind == NightSetback {
+			all = append(all, from{s, j.fewer(s)})
+		}
 	}
 	found, errs := make([]*Strategy, len(all)), make([]error, len(all))
 	supply.InParallel(len(all), func(i int) { found[i], errs[i] = j.stretched(all[i].row, all[i].ways) })
 	return slices.DeleteFunc(found, func(s *Strategy) bool { return s == nil }), errors.Join(errs...)
+}
+
+// outbid reports whether a way that is not among rows cannot be the best: another way that
+// asks for no more in any hour costs more without its pump than the best with it.
+func (j *job) outbid(s *Strategy, rows []*Strategy) bool {
+	load, _, err := pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
+	if err != nil {
+		return false
+	}
+	bound, least := 0.0, math.Inf(1)
+	for _, r := range rows {
+		if !r.Panel.Known || r.load == nil {
+			continue
+		}
+		if r.carries() {
+			least = min(least, j.weight(r))
+		}
+		if load.covers(r.load) {
+			bound = max(bound, pairWeight(&r.choice))
+		}
+	}
+	return bound > least*(1+sameCost)
+}
+
+// covers reports whether l asks for at least as much as other in every hour.
+func (l *PumpLoad) covers(other *PumpLoad) bool {
+	if other.OnInverter && !l.OnInverter {
+		return false
+	}
+	for m := range l.Use {
+		for h, kw := range l.Use[m] {
+			if kw < other.Use[m][h] {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // leastOf returns the row of a kind that is the cheapest of those that may be the best.

@@ -22,24 +22,26 @@ func (j *job) sizeRows() error {
 	for i := range j.out.Tradeoff {
 		rows = append(rows, &j.out.Tradeoff[i])
 	}
-	shown := len(rows)
-	if j.light != nil {
-		for _, v := range j.elsewhere(j.base()) {
-			rows = append(rows, &Strategy{Variant: v})
-		}
-	}
 	errs := make([]error, len(rows))
 	supply.InParallel(len(rows), func(i int) {
-		if i < shown {
-			errs[i] = j.sizeRow(rows[i])
-			j.grade(rows[i])
-			figure.Explain(rows[i], rows[i].Why)
-			return
-		}
-		errs[i] = j.evaluate(rows[i])
+		errs[i] = j.sizeRow(rows[i])
+		j.grade(rows[i])
+		figure.Explain(rows[i], rows[i].Why)
 	})
 	if err := errors.Join(errs...); err != nil {
 		return err
+	}
+	if j.light != nil {
+		shown := rows
+		for _, v := range j.elsewhere(j.base()) {
+			rows = append(rows, &Strategy{Variant: v})
+		}
+		more := rows[len(shown):]
+		errs = make([]error, len(more))
+		supply.InParallel(len(more), func(i int) { errs[i] = j.evaluate(more[i], shown...) })
+		if err := errors.Join(errs...); err != nil {
+			return err
+		}
 	}
 	err := j.best(rows)
 	markLeast(j.out.Tradeoff)
