@@ -81,14 +81,14 @@ func TestPumpThatDoesNotRestart(t *testing.T) {
 	refused := 0
 	for _, s := range r.Tradeoff {
 		switch s.Kind {
-		case OnTimer, OffAtNight, DaylightOnly, DaylightBuffered:
+		case OnTimer, OffAtNight, DaylightOnly: // and none with a small battery
 			refused++
 			if s.Possible() || !strings.Contains(s.Why.String(), "start") {
 				t.Errorf("%s is offered: %q", s.Name, s.Why)
 			}
 		}
 	}
-	if refused != 4 {
+	if refused != 3 {
 		t.Errorf("%d rows looked at", refused)
 	}
 }
