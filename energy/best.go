@@ -58,7 +58,7 @@ func (j *job) best(rows []*Strategy) error {
 		return j.notWorth(rows)
 	}
 	b := Best{Row: slices.Index(rows[:len(j.out.Tradeoff)], s), Water: s.OffGrid.Value,
-		Surely: s.as.water.SurelyUnder(s.really(), s.Pump), YearsInTen: j.yearsInTen(&s.choice.Connected), Charger: j.charged(s.record, s.choice.PanelW, j.store.Battery, s.choice.BoughtWh)}
+		Surely: s.as.water.SurelyUnder(s.really(), s.Pump)}
 	supply.InParallel(2, func(i int) {
 		if i == 0 {
 			err = j.worth(s)
@@ -76,9 +76,16 @@ func (j *job) best(rows []*Strategy) error {
 	if b.Way.Front.Chosen.BoughtWh > 0 {
 		s.take(b.Way.Front.Chosen)
 	}
-	b.Choice, b.Price, b.PerYear = s.choice, s.Price, j.yearOffGrid(s)
+	c := &s.choice
+	b.Choice, b.Price, b.PerYear, b.YearsInTen = *c, s.Price, j.yearOffGrid(s), j.yearsInTen(&c.Connected)
+	b.Charger = j.charged(s.record, c.PanelW, j.store.Battery, c.BoughtWh)
 	if b.Row < 0 {
-		b.Row = slices.IndexFunc(j.out.Tradeoff, func(s Strategy) bool { return s.sunOnly() })
+		after := func(r Strategy) bool { // the slower ones stand from fast to slow
+			return r.sunOnly() || s.Kind == Slower && r.Kind == Slower && s.Pump == r.Pump && r.Speed < s.Speed
+		}
+		if b.Row = slices.IndexFunc(j.out.Tradeoff, after); b.Row < 0 {
+			b.Row = len(j.out.Tradeoff)
+		}
 		j.out.Tradeoff = slices.Insert(j.out.Tradeoff, b.Row, *s)
 	}
 	*best = figure.Known(b)

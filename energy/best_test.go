@@ -28,7 +28,7 @@ func TestBestIsTheCheapestWay(t *testing.T) {
 		}
 		b := r.Best().Value
 		way := &r.Tradeoff[b.Row]
-		if !way.carries() || way.Panel.Value != b.Choice.PanelW || way.Battery.Value != b.Choice.BoughtWh || !b.Water.Meets() {
+		if c := b.Choice; !way.carries() || way.Panel.Value != c.PanelW || way.Battery.Value != c.BoughtWh || !b.Water.Meets() {
 			t.Errorf("%s: the best is %s, %v W with %v Wh, of the row %v W with %v Wh", name, way.Name, b.Choice.PanelW, b.Choice.BoughtWh,
 				way.Panel.Value, way.Battery.Value)
 		}
@@ -47,7 +47,8 @@ func TestBestIsTheCheapestWay(t *testing.T) {
 		if way.Kind != Slower {
 			continue
 		}
-		again, err := everything(demoInputs(t, append(set, plantest.Set("reliability.years", "4"), plantest.Set("reliability.longest_stop", "5 h"),
+		again, err := everything(demoInputs(t, append(set, plantest.Set("reliability.years", "4"),
+			plantest.Set("reliability.longest_stop", "5 h"),
 			plantest.Set("run.speed", strings.Fields(way.Name)[0]+" %"), plantest.Set("choice.pump", r.Water.Pumps[way.Pump].Name))...))
 		if err != nil {
 			t.Fatal(err)
@@ -77,8 +78,8 @@ func TestNoRiskyWayIsTheBest(t *testing.T) {
 // TestOwnPairIsItsBalance: what the plan's own pair carries is what its balance says of a
 // battery half way through its life, and the months add up to it.
 func TestOwnPairIsItsBalance(t *testing.T) {
-	in := demoInputs(t, plantest.Set("panel.watts", "450 W"), plantest.Set("battery.size", "2048 Wh"), plantest.Set("reliability.years", "4"),
-		plantest.Set("charger.power", "500 W"), plantest.Set("battery.end_of_life", "60 %"))
+	in := demoInputs(t, plantest.Set("panel.watts", "450 W"), plantest.Set("battery.size", "2048 Wh"),
+		plantest.Set("reliability.years", "4"), plantest.Set("charger.power", "500 W"), plantest.Set("battery.end_of_life", "60 %"))
 	r, err := everything(in)
 	if err != nil {
 		t.Fatal(err)
@@ -154,8 +155,8 @@ func TestWinterNotWorthTheSun(t *testing.T) {
 		worth bool
 		best  bool
 	}{{"-32", true, true}, {"53", false, true}, {"67", false, false}} {
-		in := demoInputs(t, plantest.Set("site.latitude", c.lat), plantest.Set("site.longitude", "22"), plantest.Set("site.utc_offset", "1"),
-			plantest.Set("reliability.years", "2"))
+		in := demoInputs(t, plantest.Set("site.latitude", c.lat), plantest.Set("site.longitude", "22"),
+			plantest.Set("site.utc_offset", "1"), plantest.Set("reliability.years", "2"))
 		in.Plan.Panel.Sizes, in.Plan.Battery.Sizes = nil, nil
 		r, err := everything(in)
 		if err != nil {

@@ -3,6 +3,7 @@ package energy
 import (
 	"cmp"
 	"math"
+	"slices"
 
 	"sunrill/data/figure"
 	"sunrill/data/plan"
@@ -117,7 +118,8 @@ func (j *job) worth(s *Strategy) (err error) {
 	}
 	switch {
 	case yield > worthYield*load:
-		why = units.Say(notWorthIt+"over the year the panel makes %.0f times what the pump takes, and most of it is thrown away", yield/load)
+		why = units.Say(notWorthIt+"over the year the panel makes %.0f times what the pump takes, and most of it is thrown away",
+			yield/load)
 	case b.Season.Known && cost(season.PerYear, season.Panel, season.Battery) < worthSeason*cost(c.PerYear, c.PanelW, c.BoughtWh):
 		why = units.Say(notWorthIt+"%s alone cost less than half", season.Name)
 	}
@@ -143,7 +145,12 @@ func (j *job) notWorth(rows []*Strategy) (err error) {
 	if least == nil {
 		return nil
 	}
-	if b.Season, err = j.season(least); b.Season.Known {
+	most := math.Inf(1)
+	if panels := j.target.Value.Panels; len(panels) > 0 {
+		most = slices.Max(panels)
+	}
+	dark := most*supply.WorstMonthRatio(least.record) < 1 || math.IsInf(most, 1) // not the shop's fault
+	if b.Season, err = j.season(least); b.Season.Known || dark {
 		b.Worth = figure.Maybe[bool]{Known: true, Why: notWorthIt + "no panel and battery carry it through the year"}
 	}
 	return err

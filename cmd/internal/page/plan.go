@@ -244,9 +244,7 @@ func (p *PlanPage) answer() []document.Line {
 	lines.say(p.smallest())
 	lines.say("Mains", p.mainsLine())
 	lines.say("Today", p.keepAnswer())
-	if p.Result.Solar.Known {
-		lines.say("Off grid", p.offGridLine())
-	}
+	lines.say("Off grid", p.offGridLine())
 	if d := p.carried(); d.Known {
 		lines.say("Frost", p.store(d.Value).frostText())
 	}

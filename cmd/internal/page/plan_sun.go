@@ -85,7 +85,8 @@ func (p *PlanPage) daylightLine() document.Prose {
 		}
 	}
 	not := document.Prose{}.When(found.Value.Word == energy.NotEnough, "NOT ENOUGH: ")
-	s := document.Sentence("%v%v%v panel, no battery%v", not, p.ofBase(), document.Power.Of(found.Value.PanelW), p.graded(energy.DaylightOnly))
+	s := document.Sentence("%v%v%v panel, no battery%v", not, p.ofBase(), document.Power.Of(found.Value.PanelW),
+		p.graded(energy.DaylightOnly))
 	dark, bright, turnovers := plan.MonthNames[least], plan.MonthNames[most], document.None.Of(y.Months[most].Turnovers)
 	switch {
 	case y.PerYear == 0:
@@ -117,8 +118,9 @@ func (p *PlanPage) dayNightSection() document.Section {
 	s := p.store(d)
 	section := s.frontSection(heading)
 	name := p.wayName()
-	section.Prose = []document.Prose{document.Prose{}.When(!name.IsZero(), "The cheapest way to the goal: %v. ", name).And("The pump takes %v at the battery's terminals, cable and controller included, %v. "+
-		"The panel lies %v.",
+	section.Prose = []document.Prose{document.Prose{}.When(!name.IsZero(), "The cheapest way to the goal: %v. ", name).And(
+		"The pump takes %v at the battery's terminals, cable and controller included, %v. "+
+			"The panel lies %v.",
 		document.Power.Of(d.Watts), document.KWhPerDay.Of(d.PerDay), planeText(d.Storage.Sky.Plane))}
 	if d.WorstMonth.Known {
 		section.Prose = append(section.Prose, document.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; "+
@@ -144,7 +146,7 @@ func (p *PlanPage) daylightSection() document.Section {
 	}
 	s, d := document.Section{Heading: heading}, found.Value
 	if d.Word == energy.NotEnough {
-		s.Heading += ": NOT ENOUGH"
+		s.Heading = "In daylight only: NOT ENOUGH"
 	}
 	control := string(d.Control) + " control"
 	if d.Control == supply.BarePanel {
@@ -158,8 +160,8 @@ func (p *PlanPage) daylightSection() document.Section {
 		document.Power.Of(d.PanelW), d.PanelWhy, control,
 		document.Fraction.Rough(d.LeastSpeed), start)}
 	if slowed := d.Slowed; slowed.Known {
-		s.Prose = append(s.Prose, document.Sentence("If %v of the full power does not fall with the speed, it is %v a day in the worst month "+
-			"and %v a year.", share(energy.SlowedFixed), document.Volume.Of(slowed.Value.PerDay), document.Volume.Of(slowed.Value.PerYear)))
+		s.Prose = append(s.Prose, document.Sentence("If %v of the full power does not fall with the speed, it is %v a day in the "+
+			"worst month and %v a year.", share(energy.SlowedFixed), document.Volume.Of(slowed.Value.PerDay), document.Volume.Of(slowed.Value.PerYear)))
 	}
 	if small := d.Small; small.Known {
 		s.Prose = append(s.Prose, document.Sentence("A battery of %v carries it through clouds, not through nights: %v a day in the worst "+

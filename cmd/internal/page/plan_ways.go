@@ -56,9 +56,10 @@ func (p *PlanPage) wayName() document.Prose {
 func (p *PlanPage) offGridLine() document.Prose {
 	found := p.Result.Best()
 	if !found.Known {
-		s := document.Sentence("not known: %v.", document.Told(found.Why))
-		not := p.worthText()
-		return s.When(!not.IsZero(), " %v", not)
+		if not := p.worthText(); !not.IsZero() {
+			return not
+		}
+		return document.Sentence("not known: %v.", document.Told(found.Why))
 	}
 	b := found.Value
 	s := document.Sentence("%v: %v panel with %v", p.wayName(), document.Power.Of(b.Choice.PanelW), p.store(b.Way).batteryText())
