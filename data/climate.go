@@ -1,6 +1,7 @@
 package data
 
 import (
+	_ "embed" // of the grid, which is searched as it stands
 	"fmt"
 	"math"
 	"slices"
@@ -14,10 +15,12 @@ var (
 	climatePlaces = climates("climate_places", "Sun and air temperature by month of named places")
 )
 
+//go:embed climate_grid.csv
+var gridText string
+
 // climates enters a table of climates, which is read once, when its rows are first
-// asked for. Beside words, a row has latitude, longitude, elevation, twelve irradiations
-// and twelve temperatures. Thousands of rows would take Read longer than all else at
-// the start.
+// asked for. Beside words, a row has what climateOf takes. Thousands of rows would take
+// Read longer than all else at the start.
 func climates(name, title string) func() []ClimatePlace {
 	read := sync.OnceValues(func() (all []ClimatePlace, err error) {
 		var heads []string
@@ -30,9 +33,7 @@ func climates(name, title string) func() []ClimatePlace {
 				heads = cells
 				continue
 			}
-			var v [27]float64
-			n := 0
-			p := ClimatePlace{}
+			p, figures := ClimatePlace{}, cells[:0]
 			for i, cell := range cells {
 				switch heads[min(i, len(heads)-1)] {
 				case "place":
@@ -42,21 +43,33 @@ func climates(name, title string) func() []ClimatePlace {
 				case "source":
 					p.Source = cell
 				default:
-					if v[min(n, 26)], err = strconv.ParseFloat(cell, 64); err != nil {
-						return nil, fmt.Errorf("%w in %s", err, line)
-					}
-					n++
+					figures = append(figures, cell)
 				}
 			}
-			if n != len(v) || len(cells) != len(heads) {
-				return nil, fmt.Errorf("%d figures, not %d, in %s", n, len(v), line)
+			if p.MonthlyClimate, err = climateOf(figures); err != nil {
+				return nil, fmt.Errorf("%w in %s", err, line)
 			}
-			p.MonthlyClimate = MonthlyClimate{v[0], v[1], v[2], [12]float64(v[3:15]), [12]float64(v[15:27])}
 			all = append(all, p)
 		}
 		return all, nil
 	})
 	return enterTable(name, title, read)
+}
+
+// climateOf reads latitude, longitude, elevation, twelve irradiations and twelve
+// temperatures.
+func climateOf(figures []string) (MonthlyClimate, error) {
+	var v [27]float64
+	if len(figures) != len(v) {
+		return MonthlyClimate{}, fmt.Errorf("%d figures, not %d,", len(figures), len(v))
+	}
+	for i, cell := range figures {
+		var err error
+		if v[i], err = strconv.ParseFloat(cell, 64); err != nil {
+			return MonthlyClimate{}, err
+		}
+	}
+	return MonthlyClimate{v[0], v[1], v[2], [12]float64(v[3:15]), [12]float64(v[15:27])}, nil
 }
 
 // ClimateSource and TemperatureSource name where the embedded grid comes from;
@@ -80,15 +93,16 @@ type MonthlyClimate struct {
 
 // ClimateCell returns the cell of the embedded grid whose centre is at the
 // multiple of GridStep nearest to the place, and whether there is one: there is
-// none over open sea.
+// none over open sea. It is searched for in the text, as most plans ask for four cells of
+// thousands.
 func ClimateCell(latDeg, lonDeg float64) (MonthlyClimate, bool) {
 	lat, lon := math.Round(latDeg/GridStep)*GridStep, wrapLongitude(math.Round(lonDeg/GridStep)*GridStep)
-	for _, c := range climateGrid() {
-		if c.LatDeg == lat && c.LonDeg == lon {
-			return c.MonthlyClimate, true
-		}
-	}
-	return MonthlyClimate{}, false
+	centre := strings.ReplaceAll(fmt.Sprintf("%.1f,%.1f,", lat, lon), "-0.0", "0.0")
+	_, row, _ := strings.Cut(gridText, "\n"+centre)
+	row, _, _ = strings.Cut(row, "\n")
+	cells := strings.Split(centre+row, ",")
+	c, err := climateOf(cells[:len(cells)-1]) // the last is the source
+	return c, err == nil
 }
 
 // ClimateCells calls visit for every cell of the embedded grid.

@@ -67,10 +67,10 @@ func columnsOf(t reflect.Type) []column {
 	return all
 }
 
+var betweenWords = strings.NewReplacer(" ", "", "_", "", "-", "", ",", "", ":", "")
+
 // plainHeading leaves out of a heading what does not tell two apart.
-func plainHeading(heading string) string {
-	return strings.NewReplacer(" ", "", "_", "", "-", "", ",", "", ":", "").Replace(strings.ToLower(heading))
-}
+func plainHeading(heading string) string { return betweenWords.Replace(strings.ToLower(heading)) }
 
 func named(columns []column, name string) *column {
 	word := plainHeading(name)

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/energy/battery"
@@ -59,7 +60,7 @@ func (j *job) best(rows []*Strategy) error {
 	}
 	b := Best{Row: slices.Index(rows[:len(j.out.Tradeoff)], s), Water: s.OffGrid.Value,
 		Surely: s.as.water.SurelyUnder(s.really(), s.Pump)}
-	supply.InParallel(2, func(i int) {
+	cores.Each(2, func(i int) {
 		if i == 0 {
 			err = j.worth(s)
 		} else if b.Way = j.out.DayAndNight().Value; s != j.planned() {
@@ -119,7 +120,7 @@ func (j *job) cheapest(rows []*Strategy) (*Strategy, error) {
 	}
 	rows = slices.DeleteFunc(rows, func(s *Strategy) bool { return j.weight(s) > least*(1+sameCost) })
 	chances := make([]float64, len(rows))
-	supply.InParallel(len(rows), func(i int) { chances[i] = rows[i].as.water.ChanceUnder(rows[i].really(), rows[i].Pump) })
+	cores.Each(len(rows), func(i int) { chances[i] = rows[i].as.water.ChanceUnder(rows[i].really(), rows[i].Pump) })
 	best := -1
 	for i, s := range rows {
 		if best < 0 {

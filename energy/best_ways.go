@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"sunrill/data/clock"
+	"sunrill/data/cores"
 	"sunrill/data/plan"
 	"sunrill/energy/supply"
 	"sunrill/pumps/works"
@@ -186,7 +187,7 @@ func (j *job) stretch(rows []*Strategy) ([]*Strategy, error) {
 		}
 	}
 	found, errs := make([]*Strategy, len(all)), make([]error, len(all))
-	supply.InParallel(len(all), func(i int) { found[i], errs[i] = j.stretched(all[i].row, all[i].ways) })
+	cores.Each(len(all), func(i int) { found[i], errs[i] = j.stretched(all[i].row, all[i].ways) })
 	return slices.DeleteFunc(found, func(s *Strategy) bool { return s == nil }), errors.Join(errs...)
 }
 

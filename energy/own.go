@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
@@ -66,7 +67,7 @@ func (j *job) ownPair() figure.Maybe[OwnPair] {
 	}
 	running, o := j.water.Schedule.RunningMonths(), battery.BalanceOptions{StartCharge: 1, Repeat: true, Connected: true}
 	var water [2][12]units.Volume
-	supply.InParallel(2, func(i int) {
+	cores.Each(2, func(i int) {
 		b, w, into := middle, out.PanelW, &out.Carried
 		if i == 1 {
 			b, w, into = young, fresh, &out.New

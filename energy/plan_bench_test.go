@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"fmt"
 	"reflect"
 	"testing"
 
@@ -56,5 +57,28 @@ func TestMadeWeatherIsKept(t *testing.T) {
 	in.Plan.Reliability.Seed++
 	if other := outcome(); other.Solar.Value.Sky.Made == made {
 		t.Error("another seed has the same weather")
+	}
+}
+
+// TestWorkGrowsWithPumps in a straight line: every curve that is solved or tabled takes
+// some memory, so what 4 more pumps take tells how much more is asked. The demo's pumps
+// are put into its plan again and again.
+func TestWorkGrowsWithPumps(t *testing.T) {
+	took := func(pumps int) float64 {
+		in := demoInputs(t)
+		for i := range pumps - len(in.Plan.Pumps) {
+			again := in.Plan.Pumps[i]
+			again.Name, again.Present = fmt.Sprintf("%s, %d", again.Name, i), false
+			in.Plan.Pumps, in.Curves = append(in.Plan.Pumps, again), append(in.Curves, in.Curves[i])
+		}
+		return testing.AllocsPerRun(1, func() {
+			if o, err := Evaluate(t.Context(), in, Water); err != nil || len(o.Water.Pumps) != pumps {
+				t.Fatal(err)
+			}
+		})
+	}
+	four, eight, sixteen := took(4), took(8), took(16)
+	if want := 2 * (eight - four); sixteen-eight > 1.1*want {
+		t.Errorf("from 8 pumps to 16 takes %.0f pieces more, twice that from 4 to 8 is %.0f", sixteen-eight, want)
 	}
 }

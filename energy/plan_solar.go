@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"sunrill/data"
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -206,7 +207,7 @@ func (j *job) solar() error {
 	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather), Best: figure.Unknown[Best](notAsked),
 		Worth: figure.Unknown[bool](notAsked), Season: figure.Unknown[Season](notAsked), MainsYear: j.onMains()}
 	var err error
-	supply.InParallel(3, func(i int) {
+	cores.Each(3, func(i int) {
 		switch i {
 		case 0:
 			b.DayAndNight = j.planPair(&b.Months)

@@ -5,12 +5,12 @@ import (
 	"errors"
 	"math"
 
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/money"
 	"sunrill/energy/still"
-	"sunrill/energy/supply"
 	"sunrill/pumps/works"
 )
 
@@ -23,7 +23,7 @@ func (j *job) sizeRows() error {
 		rows = append(rows, &j.out.Tradeoff[i])
 	}
 	errs := make([]error, len(rows))
-	supply.InParallel(len(rows), func(i int) {
+	cores.Each(len(rows), func(i int) {
 		errs[i] = j.sizeRow(rows[i])
 		j.grade(rows[i])
 		figure.Explain(rows[i], rows[i].Why)
@@ -38,7 +38,7 @@ func (j *job) sizeRows() error {
 		}
 		more := rows[len(shown):]
 		errs = make([]error, len(more))
-		supply.InParallel(len(more), func(i int) { errs[i] = j.evaluate(more[i], shown...) })
+		cores.Each(len(more), func(i int) { errs[i] = j.evaluate(more[i], shown...) })
 		if err := errors.Join(errs...); err != nil {
 			return err
 		}

@@ -15,8 +15,8 @@ import (
 	"sunrill/solar/sky"
 )
 
-// TestPlanDoesNotDependOnCores runs the demo on one core and on several: rows
-// are sized side by side, and each must write only what is its own.
+// TestPlanDoesNotDependOnCores runs the demo on one core and on several: pumps, hoses,
+// months and rows are worked out side by side, and each must write only what is its own.
 func TestPlanDoesNotDependOnCores(t *testing.T) {
 	figures := func(cores int) [][]float64 {
 		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(cores))
@@ -27,6 +27,15 @@ func TestPlanDoesNotDependOnCores(t *testing.T) {
 		var all [][]float64
 		for _, s := range r.Tradeoff {
 			all = append(all, []float64{float64(s.PerDay), float64(s.Energy.Value), float64(s.Cost.Value), s.Panel.Value, s.Battery.Value, float64(s.Price.Value), s.Stop.Value})
+		}
+		for _, p := range r.Water.Pumps {
+			all = append(all, []float64{p.Surely.Value.Chance, float64(p.Surely.Value.High.Value)})
+		}
+		for _, h := range r.Water.Hoses {
+			all = append(all, []float64{h.Chance.Value, float64(h.Dirty.Value.Flow), float64(r.Water.Least.Value.Flow)})
+		}
+		for _, m := range r.Rest.Value.Months {
+			all = append(all, []float64{float64(m.Dawn.Value), float64(m.Dusk.Five.Value), float64(m.Limit.Value)})
 		}
 		return all
 	}

@@ -13,6 +13,10 @@ type Luck struct {
 	Lift   units.Length // added to the lift
 	Losses float64      // of pipe and fittings over those calculated, dirt left out
 	Dirt   Dirt
+	// Near is a flow that is only asked whether the draw reaches it: one further off than
+	// a cell of the table comes out as nothing or as the most that the pump gives. 0: the
+	// flow itself is asked.
+	Near units.Flow
 }
 
 // labelError is how far a pump may lie outside the two curves of its label, in flow.
@@ -28,22 +32,27 @@ const drawCells = 256
 // runs off its curve. circuit is clean; the dirt is that of each draw.
 func (p Pump) Flows(s float64, circuit Circuit, luck []Luck) []units.Flow {
 	out := make([]units.Flow, len(luck))
-	t := p.table(s, circuit)
-	for i, l := range luck {
-		q := t.flow(l)
-		if p.spec.OwnLines {
-			q *= float64(p.spec.Count)
+	t, lines, q := p.table(s, circuit), 1.0, 0.0
+	if p.spec.OwnLines {
+		lines = float64(p.spec.Count)
+	}
+	for i := range luck {
+		l := &luck[i]
+		if l.Near > 0 {
+			q = float64(l.Near) / lines
 		}
-		out[i] = units.Flow(q)
+		q = t.flow(l, q)
+		out[i] = units.Flow(q * lines)
 	}
 	return out
 }
 
 // drawTable is a pump's curve and its line at equal steps of flow.
 type drawTable struct {
-	first, step float64                  // of the curve [m³/s]
-	low, high   [drawCells + 1]float64   // head of the curve, both ends of a label [m]
-	lost        [2*drawCells + 1]float64 // head lost in the clean line from no flow on [m]
+	first, step float64                // of the curve [m³/s]
+	low, high   [drawCells + 1]float64 // head of the curve, both ends of a label [m]
+	circuit     Circuit
+	lost        [2*drawCells + 1]float64 // head lost in the clean line from no flow on [m], where it was asked for
 	losts       float64                  // step of lost [m³/s]
 	lift        float64                  // [m]
 	in, up      float64                  // tolerance in flow and in head
@@ -53,7 +62,7 @@ type drawTable struct {
 
 func (p Pump) table(s float64, circuit Circuit) *drawTable {
 	low, high := p.Curve(s), p.shared(p.high, s)
-	t := &drawTable{first: float64(low.First()), lift: float64(circuit.Lift()), label: p.labelled, falls: true}
+	t := &drawTable{first: float64(low.First()), circuit: circuit, lift: float64(circuit.Lift()), label: p.labelled, falls: true}
 	t.in, t.up = p.spec.Tolerance.Flow, p.spec.Tolerance.Head
 	if t.label {
 		t.in, t.up = labelError, 0
@@ -68,14 +77,21 @@ func (p Pump) table(s float64, circuit Circuit) *drawTable {
 		}
 	}
 	t.losts = last * (1 + t.in) / float64(len(t.lost)-1)
-	for i := 1; i < len(t.lost); i++ {
-		q := float64(i) * t.losts
-		t.lost[i] = circuit.needs(q) - t.lift
-		if t.lost[i] < t.lost[i-1] {
+	_, series := circuit.(*System)
+	for i := 1; i < len(t.lost) && !series; i++ {
+		if t.lostTo(i) < t.lost[i-1] {
 			t.falls = false // a branch that opens
 		}
 	}
 	return t
+}
+
+// lostTo returns the head lost at step i.
+func (t *drawTable) lostTo(i int) float64 {
+	if t.lost[i] == 0 && i > 0 {
+		t.lost[i] = t.circuit.needs(float64(i)*t.losts) - t.lift
+	}
+	return t.lost[i]
 }
 
 // Between returns values at place x of their index, straight between two of them.
@@ -107,45 +123,46 @@ func (t *drawTable) curve(q float64, l *Luck) float64 {
 
 // surplus is what the pump gives at q above what the line asks for.
 func (t *drawTable) surplus(q float64, l *Luck) float64 {
-	return t.curve(q, l) - (t.lift + float64(l.Lift)) - l.Losses*Between(t.lost[:], q/t.losts) - l.Dirt.Resistance*q*q
+	x := q / t.losts
+	k := min(int(x), len(t.lost)-2)
+	a, b := t.lostTo(k), t.lostTo(k+1)
+	return t.curve(q, l) - (t.lift + float64(l.Lift)) - l.Losses*(a+(x-float64(k))*(b-a)) - l.Dirt.Resistance*q*q
 }
 
-// flow returns the lowest flow at which the surplus of a draw turns into a lack.
-func (t *drawTable) flow(l Luck) float64 {
+// flow returns the lowest flow at which the surplus of a draw turns into a lack. Where
+// there is one crossing it is sought about near first.
+func (t *drawTable) flow(l *Luck, near float64) float64 {
 	factor := 1 + t.in*l.Curve // the curve ends where it does
 	from, to := t.first*max(1, factor), (t.first+drawCells*t.step)*factor
 	cell := (to - from) / drawCells
-	lo, hi := 0, drawCells
-	if t.falls {
-		if t.surplus(from, &l) <= 0 {
+	lo, hi, most := 0, drawCells, 0.0 // cells that the crossing may lie in
+	next, side := (near-from)/cell, t.falls && l.Near > 0
+	for lo < hi {
+		k := lo
+		if t.falls {
+			k = max(lo, min(int(next), hi-1))
+		}
+		a, b := from+float64(k)*cell, from+float64(k+1)*cell
+		fa := t.surplus(a, l)
+		if side && fa <= 0 {
 			return 0
 		}
-		if t.surplus(to, &l) > 0 {
-			return to
+		fb := t.surplus(b, l)
+		if fa > 0 && fb <= 0 {
+			return math.Max(a, math.Min(b, a+(b-a)*fa/(fa-fb)))
 		}
-		for hi-lo > 1 {
-			if mid := (lo + hi) / 2; t.surplus(from+float64(mid)*cell, &l) > 0 {
-				lo = mid
-			} else {
-				hi = mid
-			}
+		if most = 0; fb > 0 {
+			most = to
 		}
-	} else {
-		found, last := false, t.surplus(from, &l)
-		for i := 1; i <= drawCells && !found; i++ {
-			next := t.surplus(from+float64(i)*cell, &l)
-			if found = last > 0 && next <= 0; found {
-				lo, hi = i-1, i
-			}
-			last = next
+		switch {
+		case side:
+			return most
+		case t.falls && fa <= 0:
+			hi = k
+		default:
+			lo = k + 1
 		}
-		if !found && last > 0 {
-			return to
-		} else if !found {
-			return 0
-		}
+		next = float64(k) + math.Floor(fa/(fa-fb))
 	}
-	a, b := from+float64(lo)*cell, from+float64(hi)*cell
-	fa, fb := t.surplus(a, &l), t.surplus(b, &l)
-	return math.Max(a, math.Min(b, a+(b-a)*fa/(fa-fb)))
+	return most
 }

@@ -87,6 +87,48 @@ func TestFlowsByLosses(t *testing.T) {
 	}
 }
 
+// TestNearAsksForTheSide: asked only whether it reaches some flow, a draw gives one on
+// the side of its own; close to it, that itself.
+func TestNearAsksForTheSide(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	for _, spec := range []PumpSpec{
+		{Name: "falls", Points: []Point{{0, 3, 0}, {0.0005, 2.6, 0}, {0.001, 1.6, 0}, {0.0015, 0.1, 0}}},
+		{Name: "begins late", Points: []Point{{0.0005, 2.6, 0}, {0.001, 1.6, 0}, {0.0015, 0.1, 0}}, Count: 2, OwnLines: true},
+		{Name: "humped", Points: []Point{{0, 2, 0}, {0.0004, 2.4, 0}, {0.0008, 2, 0}, {0.0014, 0.2, 0}}},
+	} {
+		p, err := NewPump(spec)
+		if err != nil {
+			t.Fatal(err)
+		}
+		line, err := NewSystem(SystemSpec{StaticHead: 1.6, Temperature: units.Celsius(15), Feeds: []Feed{{Bore: 0.025, Length: 8, Loss: Loss{K: 3}}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var luck []Luck
+		for range 500 {
+			luck = append(luck, Luck{Curve: 2*r.Float64() - 1, Losses: 0.8 + 0.4*r.Float64(), Dirt: Dirt{2e6 * r.Float64()}, Lift: units.Length(2 * r.Float64())})
+		}
+		own := p.Flows(1, line, luck)
+		for i := range luck {
+			if luck[i].Near = p.FreeFlow(1) * units.Flow(r.Float64()); i%2 == 0 {
+				luck[i].Near = own[i] * units.Flow(1+1e-4*(r.Float64()-0.5))
+			}
+		}
+		dry := 0
+		for i, q := range p.Flows(1, line, luck) {
+			if near := luck[i].Near; (q >= near) != (own[i] >= near) || i%2 == 0 && q != own[i] && q > 0 && q < p.FreeFlow(1)*0.9 {
+				t.Errorf("%s, draw %d: %g, its own %g, asked about %g", spec.Name, i, q, own[i], near)
+			}
+			if own[i] == 0 {
+				dry++
+			}
+		}
+		if dry == 0 || dry == len(own) {
+			t.Errorf("%s: %d draws are dry", spec.Name, dry)
+		}
+	}
+}
+
 func BenchmarkFlows(b *testing.B) {
 	p, _ := NewPump(PumpSpec{Name: "p", Points: []Point{{0, 3, 0}, {0.0005, 2.6, 0}, {0.001, 1.6, 0}, {0.0015, 0.1, 0}}})
 	s, _ := NewSystem(SystemSpec{StaticHead: 0.8, Temperature: units.Celsius(15), Feeds: []Feed{{Bore: 0.025, Length: 8, Roughness: 1e-5, Loss: Loss{K: 3}}}})

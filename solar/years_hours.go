@@ -3,10 +3,9 @@ package solar
 import (
 	"math"
 	"math/rand/v2"
-	"runtime"
-	"sync"
 
 	"sunrill/data"
+	"sunrill/data/cores"
 )
 
 // NewYears returns the hours of NewDays: Days.Series of its days.
@@ -25,17 +24,8 @@ func (d *Days) Series(g *Geometry, tempC [12]float64) *Series {
 	s := NewSeries(len(d.GHI) * 24)
 	temp := smoothYear(tempC)
 	years := len(d.GHI) / DaysPerYear
-	cores := max(1, min(runtime.GOMAXPROCS(0), years))
-	var wait sync.WaitGroup
-	for core := range cores {
-		from, to := core*years/cores*DaysPerYear, (core+1)*years/cores*DaysPerYear
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			d.hours(s, g, &temp, from, to)
-		}()
-	}
-	wait.Wait()
+	n := min(cores.Number(), years)
+	cores.Each(n, func(i int) { d.hours(s, g, &temp, i*years/n*DaysPerYear, (i+1)*years/n*DaysPerYear) })
 	return s
 }
 

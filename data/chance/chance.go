@@ -95,10 +95,20 @@ func Quantile(values []float64, p float64) float64 {
 }
 
 // nth puts the value that k others lie before in its place, none larger before it and
-// none smaller behind, and returns it.
+// none smaller behind, and returns it. It parts the values where a few of them show that
+// one to lie.
 func nth(v []float64, k int) float64 {
 	for lo, hi := 0, len(v)-1; lo < hi; {
-		pivot, i, j := v[(lo+hi)/2], lo, hi
+		var few [31]float64
+		if hi-lo < len(few) {
+			slices.Sort(v[lo : hi+1])
+			break
+		}
+		for i := range few {
+			few[i] = v[lo+i*(hi-lo)/(len(few)-1)]
+		}
+		slices.Sort(few[:])
+		pivot, i, j := few[(k-lo)*(len(few)-1)/(hi-lo)], lo, hi
 		for i <= j {
 			for v[i] < pivot {
 				i++

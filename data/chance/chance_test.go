@@ -2,6 +2,7 @@ package chance
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
 	"testing"
 )
@@ -68,6 +69,23 @@ func TestQuantile(t *testing.T) {
 	}
 	if !math.IsNaN(Quantile(nil, 0.5)) {
 		t.Error("of nothing there is a quantile")
+	}
+}
+
+// TestNthAgainstSorting: few values and many, equal and infinite ones among them.
+func TestNthAgainstSorting(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	for n := 1; n < 3000; n += 1 + n/50 {
+		v := make([]float64, n)
+		for i := range v {
+			if v[i] = math.Floor(float64(1+n%20) * r.ExpFloat64()); r.IntN(3) == 0 {
+				v[i] = math.Inf(1)
+			}
+		}
+		sorted, k := slices.Sorted(slices.Values(v)), r.IntN(n)
+		if nth(v, k) != sorted[k] || v[k] != sorted[k] || slices.Max(v[:k+1]) > v[k] || slices.Min(v[k:]) < v[k] {
+			t.Errorf("%d of %d: %g, want %g", k, n, v[k], sorted[k])
+		}
 	}
 }
 

@@ -3,6 +3,7 @@ package battery
 import (
 	"math"
 
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy/supply"
@@ -46,7 +47,7 @@ type Spread struct {
 func SpreadOf(n int, record func(i int) supply.Record, b Battery, o SizeOptions, c Choice) Spread {
 	o.Panels = []float64{c.PanelW}
 	s := Spread{make([]float64, n), make([]float64, n), make([]Balance, n), 0}
-	supply.InParallel(n, func(i int) {
+	cores.Each(n, func(i int) {
 		one := newSelection(record(i), b, o)
 		one.measure(0)
 		g := &one.rungs[0]

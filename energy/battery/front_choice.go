@@ -5,6 +5,7 @@ import (
 	"math/bits"
 	"slices"
 
+	"sunrill/data/cores"
 	"sunrill/energy/supply"
 )
 
@@ -176,7 +177,7 @@ func (s *selection) dearest(i int) float64 {
 
 // fitAll finds the least battery of panels, without cut-off.
 func (s *selection) fitAll(which ...int) {
-	supply.InParallel(len(which), func(k int) {
+	cores.Each(len(which), func(k int) {
 		if g := &s.rungs[which[k]]; !g.fit.known && !s.o.stopped() {
 			g.fit.least, g.fit.known = g.trial.least(s.t), true
 		}
@@ -188,7 +189,7 @@ func (s *selection) fitAll(which ...int) {
 			f.least = smallest
 		}
 	}
-	supply.InParallel(len(which), func(k int) {
+	cores.Each(len(which), func(k int) {
 		g := &s.rungs[which[k]]
 		if f := &g.fit; f.known && f.pair.PanelW == 0 && !math.IsInf(f.least, 1) {
 			f.pair, f.drains = s.pair(g, f.least)

@@ -8,6 +8,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/chance"
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -162,13 +163,15 @@ func StandsFor(s Standing) (StandingTimes, error) {
 			month.Dawn = figure.Unknown[Oxygen](fishless)
 			continue
 		}
-		if err := s.month(month, d, pressure); err != nil {
-			return out, err
-		}
 		if s.Ice[m] {
 			out.Warnings = append(out.Warnings, data.Warning{Key: "site.climate", Message: units.Say("ice may close the pond in %v: "+
 				"then nothing comes in from the air; keep a hole open", month.Month)})
 		}
+	}
+	if fish {
+		var errs [12]error
+		cores.Each(12, func(m int) { errs[m] = s.month(&out.Months[m], d, pressure) })
+		return out, cmp.Or(errs[:]...)
 	}
 	return out, nil
 }
@@ -185,24 +188,29 @@ func noFish() Times {
 type oxygenDraws struct{ fish, water, mud, bed, fall, lip, surface, quality, spell, warm []float64 }
 
 func (s Standing) draw() oxygenDraws {
-	span := func(name string, low, high float64) []float64 {
-		if low <= 0 {
-			return chance.Rectangular(low, high).Of(chance.Uniform(name))
-		}
-		return chance.LogTriangular(low, math.Sqrt(low*high), high).Of(chance.Uniform(name))
-	}
+	var d oxygenDraws
+	var mass, feed []float64
 	r := s.Rates
-	mass := span("fish", float64(s.FishLow), float64(s.FishHigh))
-	d := oxygenDraws{
-		fish: span("breath of fish", r.Fish.Low, r.Fish.High), water: span("breath of water", r.Water.Low, r.Water.High),
-		mud: span("breath of mud", r.Mud.Low, r.Mud.High), bed: span("breath of bed", r.Nitrification.Low, r.Nitrification.High),
-		fall:    chance.Rectangular(float64(s.Fall.Low), float64(s.Fall.High)).Of(chance.Uniform("fall of the return")),
-		lip:     chance.Rectangular(s.Fall.Lip.Low, s.Fall.Lip.High).Of(chance.Uniform("lip")),
-		surface: span("surface of the pond", Surface.Low, Surface.High), quality: chance.Rectangular(Quality.Low,
-			Quality.High).Of(chance.Uniform("water of the fall")),
-		spell: chance.Rectangular(0, WarmSpell).Of(chance.Uniform("warm spell")),
+	spans := []struct {
+		of   *[]float64
+		name string
+		Span
+		even bool // rather than likelier in the middle of the logarithms
+	}{
+		{&mass, "fish", Span{float64(s.FishLow), float64(s.FishHigh)}, false}, {&d.fish, "breath of fish", r.Fish, false},
+		{&feed, "feed", Span{float64(s.FeedLow), float64(s.FeedHigh)}, false}, {&d.water, "breath of water", r.Water, false},
+		{&d.mud, "breath of mud", r.Mud, false}, {&d.bed, "breath of bed", r.Nitrification, false},
+		{&d.surface, "surface of the pond", Surface, false}, {&d.lip, "lip", s.Fall.Lip, true},
+		{&d.fall, "fall of the return", Span{float64(s.Fall.Low), float64(s.Fall.High)}, true},
+		{&d.quality, "water of the fall", Quality, true}, {&d.spell, "warm spell", Span{0, WarmSpell}, true},
 	}
-	feed := span("feed", float64(s.FeedLow), float64(s.FeedHigh))
+	cores.Each(len(spans), func(i int) {
+		at, shape := spans[i], chance.Rectangular(spans[i].Low, spans[i].High)
+		if at.Low > 0 && !at.even {
+			shape = chance.LogTriangular(at.Low, math.Sqrt(at.Low*at.High), at.High)
+		}
+		*at.of = shape.Of(chance.Uniform(at.name))
+	})
 	d.warm = make([]float64, len(d.fish)) // by the warm spell alone
 	for i := range d.fish {
 		d.warm[i] = math.Pow(r.Factor, d.spell[i]/10)
@@ -222,6 +230,9 @@ func (s Standing) month(out *StandingMonth, d oxygenDraws, pressure pumps.Pascal
 		return err
 	}
 	var five, distress, noonFive, noonDistress, dawns []float64
+	for _, list := range []*[]float64{&five, &distress, &noonFive, &noonDistress, &dawns} {
+		*list = make([]float64, 0, chance.Draws)
+	}
 	least, v := float64(s.Rates.Least), float64(s.Volume)
 	perHour := s.Fall.Flow.In(units.CubicMetrePerHour)
 	today := s.Lives.In(units.CubicMetrePerHour)
@@ -259,11 +270,14 @@ func (s Standing) month(out *StandingMonth, d oxygenDraws, pressure pumps.Pascal
 		return nil
 	}
 	out.Dawn = figure.Known(Oxygen(chance.Quantile(dawns, 0.5)))
-	limit := chance.Quantile(five, 0.1)
-	if limit = min(limit, stillAir); s.Bed.Volume > 0 {
-		limit = min(limit, stillBed)
+	limit := stillAir * units.Hour
+	if s.Bed.Volume > 0 {
+		limit = stillBed * units.Hour
 	}
-	out.Limit = figure.Known(units.Duration(limit) * units.Hour)
+	if five := out.Dusk.Five; five.Known {
+		limit = min(limit, five.Value)
+	}
+	out.Limit = figure.Known(limit)
 	return nil
 }
 

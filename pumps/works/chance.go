@@ -85,8 +85,8 @@ type mover struct {
 	label     bool // uncertain only of a pump with nothing but a label
 }
 
-// draw draws pond, line and dirt.
-func (w *WaterResult) luck() (*luck, error) {
+// luck draws pond and line, and dirt where it is assumed.
+func (w *WaterResult) luck() *luck {
 	l := &luck{line: make([]pumps.Luck, chance.Draws)}
 	add := func(name string, s chance.Shape, label bool) []float64 {
 		u := chance.Uniform(name)
@@ -102,24 +102,15 @@ func (w *WaterResult) luck() (*luck, error) {
 	lift := add("lift", chance.Rectangular(-liftError, liftError), false)
 	losses := add("losses in the hose", chance.Rectangular(1-lossesError, 1+lossesError), false)
 	for i := range l.line {
-		l.line[i] = pumps.Luck{Curve: curve[i], Shape: shape[i], Lift: units.Length(lift[i]), Losses: losses[i], Dirt: w.Works.Dirt}
+		l.line[i] = pumps.Luck{Curve: curve[i], Shape: shape[i], Lift: units.Length(lift[i]), Losses: losses[i]}
 	}
-	if ends := DoubtedLosses(w.Works.DirtLoss); w.Works.DirtAssumed && w.Works.DirtLoss > 0 {
-		var fitted [dirtSteps]float64
-		for k := range fitted {
-			f, err := w.Works.DirtOf(ends[0] + float64(k)/(dirtSteps-1)*(ends[1]-ends[0]))
-			if err != nil {
-				return nil, err
-			}
-			fitted[k] = f.Dirt.Resistance
-		}
+	if w.Works.DirtAssumed && w.Works.DirtLoss > 0 {
+		ends := DoubtedLosses(w.Works.DirtLoss)
 		l.share = add("dirt before cleaning", chance.LogTriangular(ends[0], w.Works.DirtLoss, ends[1]), false)
-		for i, share := range l.share {
-			l.line[i].Dirt.Resistance = pumps.Between(fitted[:], (share-ends[0])/(ends[1]-ends[0])*(dirtSteps-1))
-		}
 	}
+	w.soil(l)
 	if !w.Pond.Known {
-		return l, nil
+		return l
 	}
 	pond := w.Pond.Value
 	low, high := pond.Low, pond.High
@@ -128,7 +119,26 @@ func (w *WaterResult) luck() (*luck, error) {
 		l.goal = add(GoalAssumed, chance.LogTriangular(r.Value.Quickest.In(units.Hour), pond.Goal.Value.In(units.Hour),
 			r.Value.Slowest.In(units.Hour)), false)
 	}
-	return l, nil
+	return l
+}
+
+// soil gives each draw the dirt of w's line.
+func (w *WaterResult) soil(l *luck) {
+	l.line = slices.Clone(l.line)
+	var shares, fitted []float64
+	ends := DoubtedLosses(w.Works.DirtLoss)
+	if l.share != nil {
+		for k := range dirtSteps {
+			shares = append(shares, ends[0]+float64(k)/(dirtSteps-1)*(ends[1]-ends[0]))
+		}
+		fitted = w.Works.leastDirts(shares)
+	}
+	for i := range l.line {
+		d := &l.line[i].Dirt
+		if *d = w.Works.Dirt; fitted != nil {
+			d.Resistance = pumps.Between(fitted, (l.share[i]-ends[0])/(ends[1]-ends[0])*(dirtSteps-1))
+		}
+	}
 }
 
 // goal returns the goal [h], unknown where it or the pond is not known.
@@ -149,7 +159,37 @@ func (w *WaterResult) asked(p *WaterPump) figure.Maybe[float64] {
 
 // chanceOf returns the chance that p meets the goal.
 func (w *WaterResult) chanceOf(p *WaterPump, l *luck) figure.Maybe[float64] {
-	return figure.Then(w.asked(p), func(goal float64) float64 { return within(w.turnovers(p, l, 1), goal) })
+	return figure.Then(w.asked(p), func(goal float64) float64 {
+		only := *l
+		only.line = slices.Clone(l.line)
+		w.askOnly(&only, p, goal)
+		return within(w.turnovers(p, &only, 1), goal)
+	})
+}
+
+// askOnly has turnovers tell no more of a draw of l than whether it is within limit [h],
+// where p runs at one speed.
+func (w *WaterResult) askOnly(l *luck, p *WaterPump, limit float64) {
+	hours := slices.Collect(maps.Values(w.dayAt(p)))
+	if len(hours) != 1 {
+		return
+	}
+	for i, v := range l.volume {
+		l.line[i].Near = units.Flow(24*v/(hours[0]*limit*(1+sameGoal))) * units.CubicMetrePerHour
+	}
+}
+
+// dayAt returns the hours of a day of the running month with the least water, by speed.
+func (w *WaterResult) dayAt(p *WaterPump) map[float64]float64 {
+	hours := map[float64]float64{}
+	for h := range 24 {
+		for _, sp := range w.Schedule.Spells(p.Dirty.Month, h) {
+			if sp.Speed > 0 {
+				hours[sp.Speed] += sp.Part
+			}
+		}
+	}
+	return hours
 }
 
 // surely counts how surely p meets the goal; unknown where pond or goal are not.
@@ -198,29 +238,22 @@ const sameGoal = 1e-9
 // turnovers returns one turnover of each draw [h], in the running month with the
 // least water, of p scaled by the affinity laws; +Inf where nothing flows.
 func (w *WaterResult) turnovers(p *WaterPump, l *luck, scale float64) []float64 {
-	hours := map[float64]float64{} // a day, by speed
-	for h := range 24 {
-		for _, sp := range w.Schedule.Spells(p.Dirty.Month, h) {
-			if sp.Speed > 0 {
-				hours[sp.Speed] += sp.Part
-			}
-		}
-	}
-	perDay := make([]float64, chance.Draws)                 // m³
+	hours := w.dayAt(p)
+	perDay := make([]float64, len(l.line))                  // m³
 	for _, speed := range slices.Sorted(maps.Keys(hours)) { // in one order, for the last digits
 		held := hours[speed]
 		for i, q := range p.Pump.Flows(speed*scale, w.Works.Line, l.line) {
 			perDay[i] += held * q.In(units.CubicMetrePerHour)
 		}
 	}
-	out := make([]float64, chance.Draws)
 	for i, v := range l.volume {
-		out[i] = math.Inf(1)
-		if perDay[i] > 0 {
-			out[i] = 24 * v / perDay[i]
+		if q := perDay[i]; q > 0 {
+			perDay[i] = 24 * v / q
+		} else {
+			perDay[i] = math.Inf(1)
 		}
 	}
-	return out
+	return perDay
 }
 
 // movers returns what moves outcome, the most first; what moves less than a hundredth

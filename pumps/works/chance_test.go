@@ -20,10 +20,7 @@ import (
 func sure(t *testing.T, text string, i int, sets ...plan.Setting) Surely {
 	t.Helper()
 	w := waterOf(t, text, sets...)
-	l, err := w.luck()
-	if err != nil {
-		t.Fatal(err)
-	}
+	l := w.drawn
 	s := w.surely(&w.Pumps[i], l)
 	if !s.Known {
 		t.Fatal(s.Why)
@@ -221,10 +218,7 @@ func TestWhatMovesTheVerdict(t *testing.T) {
 // TestBucketSettles: a pump measured at the bucket's flow passes nine ponds in ten.
 func TestBucketSettles(t *testing.T) {
 	w := waterOf(t, plantest.WaterPlan, plantest.Set("pond.turnover_goal", "3 h"), plantest.Set("pond.volume_error", "20 %"))
-	l, err := w.luck()
-	if err != nil {
-		t.Fatal(err)
-	}
+	l := w.drawn
 	s := w.settle(&w.Pumps[0], l)
 	if !s.Known || s.Value.Seconds < 2*pumps.GoodFill {
 		t.Fatalf("%+v", s)

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -32,17 +33,14 @@ type WaterChoice struct {
 
 // choose picks the pump: the plan's own, else the one that ranks first by how surely it
 // meets the goal and what it costs a year.
-func (w *WaterResult) choose(p *plan.Plan, place Surroundings) error {
-	l, err := w.luck()
-	if err != nil {
-		return err
-	}
-	w.drawn = l
+func (w *WaterResult) choose(p *plan.Plan, place Surroundings) {
+	w.drawn = w.luck()
 	c := WaterChoice{Index: -1, RunnerUp: -1, Nearest: -1, Smaller: -1, Larger: -1}
 	all := make([]candidate, len(w.Pumps))
+	cores.Each(len(w.Pumps), func(i int) { w.Pumps[i].Surely = w.surely(&w.Pumps[i], w.drawn) })
 	for i := range w.Pumps {
 		pump := &w.Pumps[i]
-		pump.Surely, pump.Yearly = w.surely(pump, l), place.yearly(pump)
+		pump.Yearly = place.yearly(pump)
 		all[i] = candidate{Chance: pump.Surely.Value.Chance, Yearly: pump.Yearly, Power: pump.Power, Sound: pump.Unsound() == "",
 			Runs: pump.Present, Water: pump.Dirty.PerDay}
 		if c.Nearest < 0 || pump.Dirty.PerDay > w.Pumps[c.Nearest].Dirty.PerDay {
@@ -92,9 +90,6 @@ func (w *WaterResult) choose(p *plan.Plan, place Surroundings) error {
 	for i := range w.Pumps {
 		w.Pumps[i].Reason = w.reason(i)
 	}
-	near := &w.Pumps[c.Nearest]
-	w.Settle, w.Least = w.settle(near, l), w.least(near, l, false)
-	return nil
 }
 
 // neighbours sets the pumps beside the nearest one.

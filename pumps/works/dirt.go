@@ -138,6 +138,22 @@ func (w *Waterworks) leastDirt(share float64) (dirtFit, error) {
 	return least, nil
 }
 
+// leastDirts returns the resistances that leastDirt finds for shares of flow above 0.
+func (w *Waterworks) leastDirts(shares []float64) []float64 {
+	least := make([]float64, len(shares))
+	for _, pump := range w.Pumps {
+		c := pump.Curve(1)
+		clean := pumps.Operate(c, w.Line).LeastFlow()
+		for k, share := range shares {
+			d, err := pumps.DirtAt(c, w.Line, units.Flow(1-share)*clean)
+			if err == nil && d.Resistance > 0 && (least[k] == 0 || d.Resistance < least[k]) {
+				least[k] = d.Resistance
+			}
+		}
+	}
+	return least
+}
+
 // DirtPoint is what the dirt takes from the pump on which it was fitted.
 type DirtPoint struct {
 	Flow units.Flow   // of the pump on which it was fitted, dirty and at full speed

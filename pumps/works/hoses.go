@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"sunrill/data"
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -32,8 +33,7 @@ type HoseStep struct {
 	Main            bool
 	Branches, Dries []string
 
-	on   *WaterResult // the plan on that hose
-	luck *luck        // drawn of it
+	on *WaterResult // the plan on that hose
 }
 
 // SameBoreSmooth names the hose that a ribbed one gives way to.
@@ -54,39 +54,40 @@ func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
 		here.Chance = figure.Then(pump.Surely, func(v Surely) float64 { return v.Chance })
 		w.Hoses = append(w.Hoses, here)
 	}
+	var others []HoseStep
 	if ribbed {
-		smooth := HoseStep{Hose: SameBoreSmooth, Bore: narrow}
-		err := w.onHose(smooth, p, place, func(in *plan.Feed, is pumps.Feed) bool {
-			if is.Pitch > 0 {
-				in.Pipe, in.Bore, in.Roughness, in.RibPitch = "", &is.Bore, nil, nil
-			}
-			return is.Pitch > 0
-		})
-		if err != nil {
-			return err
-		}
+		others = append(others, HoseStep{Hose: SameBoreSmooth, Bore: narrow})
 	}
 	tight := pumps.Tightest(w.Works.Line, w.Pumps[w.Choice.Nearest].Clean.Flow)
 	for _, pipe := range nextPipes(familyAt(p, tight), feeds[tight].Bore, narrow) {
-		err := w.onHose(HoseStep{Hose: pipe.Name, Bore: pipe.Bore}, p, place, func(in *plan.Feed, is pumps.Feed) bool {
-			if is.Bore < pipe.Bore {
-				in.Pipe, in.Bore, in.Roughness, in.RibPitch = pipe.Name, nil, nil, nil
-			}
-			return is.Bore < pipe.Bore
-		})
-		if err != nil {
-			return err
-		}
+		others = append(others, HoseStep{Hose: pipe.Name, Bore: pipe.Bore})
 	}
+	found, errs := make([][]HoseStep, len(others)), make([]error, len(others))
+	cores.Each(len(others), func(k int) { found[k], errs[k] = w.onHose(others[k], p, place) })
+	if err := cmp.Or(errs...); err != nil {
+		return err
+	}
+	w.Hoses = slices.Concat(append([][]HoseStep{w.Hoses}, found...)...)
 	slices.SortStableFunc(w.Hoses, func(a, b HoseStep) int { return cmp.Compare(a.Pump, b.Pump) })
 	w.gains()
 	return nil
 }
 
-// onHose adds every pump on the plan with another hose: change sets its keys in the
-// pieces that it takes the place of, and reports which those are.
-func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings, change func(in *plan.Feed, is pumps.Feed) bool) error {
+// onHose returns every pump on the plan with the hose of step laid instead of all
+// ribbed pieces, or of all narrower ones.
+func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings) (steps []HoseStep, err error) {
 	with, feeds := *p, w.Works.Line.Feeds()
+	change := func(in *plan.Feed, is pumps.Feed) bool {
+		switch {
+		case step.Hose == SameBoreSmooth && is.Pitch > 0:
+			in.Pipe, in.Bore, in.Roughness, in.RibPitch = "", &is.Bore, nil, nil
+		case step.Hose != SameBoreSmooth && is.Bore < step.Bore:
+			in.Pipe, in.Bore, in.Roughness, in.RibPitch = step.Hose, nil, nil, nil
+		default:
+			return false
+		}
+		return true
+	}
 	laid := func(list []plan.Feed) (out []plan.Feed, changed bool) {
 		out = slices.Clone(list)
 		for i := range out {
@@ -107,29 +108,29 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings, ch
 	}
 	alt, err := w.variant(&with, place, w.Works.Speed)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if alt.Works.DirtAssumed { // what was measured is what it is
 		if err := alt.Works.assumeDirt(); err != nil {
-			return err
+			return nil, err
 		}
 	}
-	if step.luck, err = alt.luck(); err != nil {
-		return err
-	}
+	on := *w.drawn
+	alt.drawn = &on
+	alt.soil(alt.drawn)
 	for i, pump := range w.Pumps {
 		if err := alt.Run(&alt.Pumps[i]); err != nil {
-			return err
+			return nil, err
 		}
 		step.Pump = i
 		s := step.of(alt.Pumps[i])
-		s.Chance = alt.chanceOf(&alt.Pumps[i], step.luck)
+		s.Chance = alt.chanceOf(&alt.Pumps[i], alt.drawn)
 		s.dry(alt.Pumps[i].Clean.Dry, pump.Clean.Dry)
 		s.dry(alt.Pumps[i].Dirty.Dry, pump.Dirty.Dry)
 		s.on = alt
-		w.Hoses = append(w.Hoses, s)
+		steps = append(steps, s)
 	}
-	return nil
+	return steps, nil
 }
 
 // dry adds to Dries the branches that get no water now and did before.

@@ -2,7 +2,6 @@ package works
 
 import (
 	"math"
-	"slices"
 
 	"sunrill/data/chance"
 	"sunrill/data/figure"
@@ -42,40 +41,32 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 	if !goal.Known {
 		return figure.Unknown[Least](goal.Why)
 	}
-	dirty, clean := *l, *l // of a label the low curve is scaled: what is looked for has a curve
-	dirty.line, clean.line = slices.Clone(l.line), slices.Clone(l.line)
-	for i := range l.line {
-		dirty.line[i].Shape, clean.line[i].Shape = 0, 0
-		clean.line[i].Dirt = pumps.Dirt{}
-	}
+	open := w.openDraws(l, alone)
+	w.askOnly(&open.luck, p, goal.Value)
 	does := func(scale float64) bool {
+		n, met := open.meet(w.turnovers(p, &open.luck, scale), goal.Value)
 		speed := w.Works.Speed * scale
 		flow := leastFlow(p.Pump, speed, w.Works.Dirty())
-		times := make([]float64, chance.Draws)
-		for i := range times {
-			times[i] = math.Inf(1)
-		}
-		if l.share == nil || !alone && w.Works.DirtOn != "" {
-			times = w.turnovers(p, &dirty, scale)
-		}
 		if l.share != nil {
 			flow = max(flow, leastFlow(p.Pump, speed, w.Works.Line)*units.Flow(1-w.Works.DirtLoss))
-			for i, t := range w.turnovers(p, &clean, scale) {
-				times[i] = min(times[i], t/(1-l.share[i]))
-			}
 		}
-		return within(times, goal.Value) >= ChanceYes && len(dryAt(w.Works.Line, flow)) == 0
+		does := float64(n) >= ChanceYes*chance.Draws && len(dryAt(w.Works.Line, flow)) == 0
+		if !does {
+			open.settled = n
+		}
+		open.keep(func(draw int) bool { return met[draw] == does })
+		return does
 	}
 	from, to := 1/leastRange, leastRange
-	if !does(to) {
-		return figure.Unknown[Least]("no pump would do on this line")
-	}
 	for range leastSteps {
 		if middle := math.Sqrt(from * to); does(middle) {
 			to = middle
 		} else {
 			from = middle
 		}
+	}
+	if to == leastRange && !does(to) {
+		return figure.Unknown[Least]("no pump would do on this line")
 	}
 	speed := w.Works.Speed * to
 	line, seen := w.Works.Line, l.share == nil && w.Works.Dirt.Resistance > 0
@@ -88,6 +79,59 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 	spills := figure.Given(w.spill.Known && w.spill.Value < most, w.spill.Value, "the tank takes that flow, or there is none")
 	return figure.Known(Least{Flow: flow, Head: head, Dirty: seen, Power: figure.Given(watts > 0, watts, NoWatts), Spills: spills,
 		Restart: figure.Given(restart > head, restart, "any pump that passes the point starts again")})
+}
+
+// openDraws are those that a search has not decided yet: a draw that one pump brings to
+// the goal every larger one does, and one that it does not no smaller one.
+type openDraws struct {
+	luck
+	draw    []int // of each of line and volume: a draw has one for each dirt that may be the less
+	settled int   // draws that are met from here on
+}
+
+// openDraws returns all draws of l, as least has their dirt.
+func (w *WaterResult) openDraws(l *luck, alone bool) *openDraws {
+	const most = 2 * chance.Draws
+	o := &openDraws{luck{line: make([]pumps.Luck, 0, most), volume: make([]float64, 0, most)}, make([]int, 0, most), 0}
+	add := func(i int, dirt pumps.Dirt, volume float64) {
+		d := l.line[i]
+		d.Shape, d.Dirt = 0, dirt // of a label the low curve is scaled: what is looked for has a curve
+		o.line, o.volume, o.draw = append(o.line, d), append(o.volume, volume), append(o.draw, i)
+	}
+	for i, v := range l.volume {
+		if l.share == nil || !alone && w.Works.DirtOn != "" {
+			add(i, l.line[i].Dirt, v)
+		}
+		if l.share != nil { // a share of flow gone is as if the pond were larger
+			add(i, pumps.Dirt{}, v/(1-l.share[i]))
+		}
+	}
+	return o
+}
+
+// meet returns how many draws meet the goal [h] with turnovers of the open ones, and
+// which of those do.
+func (o *openDraws) meet(turnovers []float64, goal float64) (n int, met [chance.Draws]bool) {
+	n = o.settled
+	for k, t := range turnovers {
+		if i := o.draw[k]; inGoal(t, goal) && !met[i] {
+			met[i] = true
+			n++
+		}
+	}
+	return n, met
+}
+
+// keep leaves open only the draws that it is told of.
+func (o *openDraws) keep(is func(draw int) bool) {
+	left := 0
+	for k, i := range o.draw {
+		if is(i) {
+			o.line[left], o.volume[left], o.draw[left] = o.line[k], o.volume[k], i
+			left++
+		}
+	}
+	o.line, o.volume, o.draw = o.line[:left], o.volume[:left], o.draw[:left]
 }
 
 // leastFlow returns what flows of all the pumps together at speed ratio s, at least: it
@@ -116,7 +160,7 @@ func (w *WaterResult) leastOnHose() figure.Maybe[Least] {
 		if h.on == nil {
 			continue
 		}
-		if found := h.on.least(&h.on.Pumps[h.Pump], h.luck, true); found.Known && found.Value.Head < than*worthwhile {
+		if found := h.on.least(&h.on.Pumps[h.Pump], h.on.drawn, true); found.Known && found.Value.Head < than*worthwhile {
 			best, than = found, found.Value.Head
 			best.Value.Hose = h.Hose
 		}

@@ -52,11 +52,8 @@ func (w *WaterResult) remedies(place Surroundings) error {
 		if err := alt.Run(&p); err != nil {
 			return err
 		}
-		l, err := alt.luck()
-		if err == nil {
-			add(r, &p, alt.chanceOf(&p, l))
-		}
-		return err
+		add(r, &p, alt.chanceOf(&p, alt.luck()))
+		return nil
 	}
 	for i := range w.Pumps {
 		if w.Works.DirtLoss > soonerLoss {

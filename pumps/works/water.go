@@ -8,6 +8,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/clock"
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -32,8 +33,8 @@ type WaterResult struct {
 	Rest     StandStill // of the chosen pump, or of the first
 	Notes
 
+	drawn *luck                    // what is uncertain
 	spill figure.Maybe[units.Flow] // at which the tank spills, once it is known
-	drawn *luck                    // what is uncertain, of every variant too
 }
 
 // WaterPump is how one pump of the plan does.
@@ -64,6 +65,40 @@ type WaterPump struct {
 // clock. curves holds the curve of each pump, without rows for one that has only
 // a label. The error joins every fault.
 func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*WaterResult, error) {
+	w, err := Chosen(p, curves, place)
+	if err != nil {
+		return nil, err
+	}
+	if err := w.faster(p); err != nil {
+		return nil, Placed(p, err)
+	}
+	near := &w.Pumps[w.Choice.Nearest]
+	w.Settle = w.settle(near, w.drawn)
+	var least figure.Maybe[Least]
+	cores.Each(2, func(i int) {
+		if i == 0 {
+			least = w.least(near, w.drawn, false)
+		} else {
+			err = w.hoses(p, place)
+		}
+	})
+	if w.Least = least; err != nil {
+		return nil, err
+	}
+	w.Wider = w.leastOnHose()
+	if err := w.remedies(place); err != nil {
+		return nil, err
+	}
+	w.Filter = w.filter(p)
+	if w.Rest, err = w.rest(p, place); err != nil {
+		return nil, Placed(p, err)
+	}
+	w.gather(p)
+	return w, nil
+}
+
+// Chosen is NewWater no further than which pump to use.
+func Chosen(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*WaterResult, error) {
 	works, err := NewWaterworks(p, curves, place)
 	if err != nil {
 		return nil, err
@@ -80,24 +115,7 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
 	}
-	if err := w.choose(p, place); err != nil {
-		return nil, Placed(p, err)
-	}
-	if err := w.faster(p); err != nil {
-		return nil, Placed(p, err)
-	}
-	if err := w.hoses(p, place); err != nil {
-		return nil, err
-	}
-	w.Wider = w.leastOnHose()
-	if err := w.remedies(place); err != nil {
-		return nil, err
-	}
-	w.Filter = w.filter(p)
-	if w.Rest, err = w.rest(p, place); err != nil {
-		return nil, Placed(p, err)
-	}
-	w.gather(p)
+	w.choose(p, place)
 	return w, nil
 }
 

@@ -74,7 +74,7 @@ func (r *request) dutyPage() (*document.Document, error) {
 		list[i] = page.NewDutyPump(run)
 	}
 	first := 0
-	if water, err := works.NewWater(p, r.in.Curves, place); err == nil { // else the rest of the plan is at fault, which duty does not need
+	if water, err := works.Chosen(p, r.in.Curves, place); err == nil { // else the rest of the plan is at fault, which duty does not need
 		first = max(0, water.Choice.Nearest)
 	}
 	doc := page.DutyDocument(r.in, installed, runs, list, first)
