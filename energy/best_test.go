@@ -19,7 +19,8 @@ func TestBestIsTheCheapestWay(t *testing.T) {
 		"measured line": {plantest.Set("measured.flow", "3000 L/h")},
 		"no prices":     {plantest.Set("panel.price_per_watt", "0"), plantest.Set("battery.price_per_wh", "0")},
 	} {
-		r, err := everything(demoInputs(t, append(set, plantest.Set("reliability.years", "4"), plantest.Set("reliability.longest_stop", "5 h"))...))
+		r, err := everything(demoInputs(t, append(set, plantest.Set("reliability.years", "4"),
+			plantest.Set("reliability.longest_stop", "5 h"))...))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -75,8 +75,8 @@ func (j *job) sunCautions() []units.Text {
 	}
 	all := sunCautions(j.plan)
 	if worth := j.out.Solar.Value.Worth; j.plan.Charger.Power != nil || worth.Known && !worth.Value {
-		all = append(all, "A generator runs outdoors, far from windows and doors: its exhaust holds carbon monoxide, which nobody smells and "+
-			"which kills. Refuel it cold, and keep it dry.")
+		all = append(all, "A generator runs outdoors, far from windows and doors: its exhaust holds carbon monoxide, which nobody "+
+			"smells and which kills. Refuel it cold, and keep it dry.")
 	}
 	return all
 }

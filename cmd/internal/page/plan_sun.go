@@ -161,7 +161,8 @@ func (p *PlanPage) daylightSection() document.Section {
 		document.Fraction.Rough(d.LeastSpeed), start)}
 	if slowed := d.Slowed; slowed.Known {
 		s.Prose = append(s.Prose, document.Sentence("If %v of the full power does not fall with the speed, it is %v a day in the "+
-			"worst month and %v a year.", share(energy.SlowedFixed), document.Volume.Of(slowed.Value.PerDay), document.Volume.Of(slowed.Value.PerYear)))
+			"worst month and %v a year.", share(energy.SlowedFixed), document.Volume.Of(slowed.Value.PerDay),
+			document.Volume.Of(slowed.Value.PerYear)))
 	}
 	if small := d.Small; small.Known {
 		s.Prose = append(s.Prose, document.Sentence("A battery of %v carries it through clouds, not through nights: %v a day in the worst "+
