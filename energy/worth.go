@@ -151,7 +151,7 @@ func (j *job) notWorth(rows []*Strategy) (err error) {
 	}
 	dark := most*supply.WorstMonthRatio(least.record) < 1 || math.IsInf(most, 1) // not the shop's fault
 	if b.Season, err = j.season(least); b.Season.Known || dark {
-		b.Worth = figure.Maybe[bool]{Known: true, Why: notWorthIt + "no panel and battery carry it through the year"}
+		b.Worth = figure.Maybe[bool]{Known: true, Why: notWorthIt + "no panel and battery looked at carry it through the year"}
 	}
 	return err
 }
