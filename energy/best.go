@@ -139,7 +139,7 @@ func (j *job) cheapest(rows []*Strategy) (*Strategy, error) {
 }
 
 // really returns the hours of a row at the speeds that its battery gives.
-func (s *Strategy) really() plan.Run { return onBattery(s.as.plan.Run, s.load.Dirty.Draws) }
+func (s *Strategy) really() plan.Run { return atSpeeds(s.as.plan.Run, s.load.Dirty.Draws) }
 
 // yearly returns the water that a row moves in a year on its battery [m³].
 func (s *Strategy) yearly() (sum float64) {
@@ -205,8 +205,8 @@ func (j *job) yearsInTen(run *battery.Balance) figure.Maybe[float64] {
 	return figure.Known(10 * float64(run.Years-run.YearsWithStop) / float64(max(1, run.Years)))
 }
 
-// onBattery returns hours at the speeds that the battery gives of those asked for.
-func onBattery(run plan.Run, draws map[float64]supply.Draw) plan.Run {
+// atSpeeds returns hours at the speeds that the battery gives of those asked for.
+func atSpeeds(run plan.Run, draws map[float64]supply.Draw) plan.Run {
 	real := func(asked float64) float64 {
 		if d, ok := draws[asked]; ok {
 			return d.Speed
@@ -238,7 +238,7 @@ func (j *job) sunPump() int {
 		rank := sureness(p.Surely.Value.Chance) // a thin cable starves it on the battery, and can be mended
 		if rank < sureness(1) {
 			if load, _, err := pumpLoad(j.plan, j.water, i, j.air); err == nil {
-				rank = max(rank, sureness(j.water.ChanceUnder(onBattery(j.plan.Run, load.Dirty.Draws), i)))
+				rank = max(rank, sureness(j.water.ChanceUnder(atSpeeds(j.plan.Run, load.Dirty.Draws), i)))
 				if rank == 0 && load.OffGrid.Meets() {
 					rank = 1
 				}

@@ -93,11 +93,14 @@ func (s *Storage) Cautions() []units.Text {
 func sunCautions(p *plan.Plan) []units.Text {
 	var all []units.Text
 	say := func(format string, args ...any) { all = append(all, units.Say(format, args...)) }
-	if v := panelVolts(p); v > touchVoltage {
+	if v, _ := sky.OpenCircuitVoltage(p); v > touchVoltage {
 		say("The panel can give %.0f V with nothing drawn, above the %d V that is taken as the most to touch near water; two "+
 			"small panels in series pass it too. It is live whenever there is light.", float64(v), touchVoltage)
 	} else {
 		say("A panel is live whenever there is light, and two panels in series pass 30 V.")
+	}
+	if v := sky.BatteryVolts(p).Highest; v > touchVoltage {
+		say("On charge the battery and the pump's cable reach %.3g V, above those %d V too.", float64(v), touchVoltage)
 	}
 	say("A battery has no off switch: a dropped spanner welds and burns. A fuse rated for direct current sits at the battery " +
 		"itself in each circuit, and no bare metal is worn near it.")
@@ -110,16 +113,6 @@ func sunCautions(p *plan.Plan) []units.Text {
 			"management unit its maker names, and a dry, frost-free place.", b.NoChargeBelow.InCelsius())
 	}
 	return all
-}
-
-// panelVolts returns the panel's voltage with nothing drawn, in series as wired.
-func panelVolts(p *plan.Plan) units.Voltage {
-	n := units.Voltage(max(1, p.Panel.InSeries))
-	if v := p.Panel.OpenCircuitVoltage; v != nil {
-		return *v * n
-	}
-	const openPerWorking = 1.22 // data/keys.csv, panel.open_circuit_voltage
-	return openPerWorking * sky.WorkingVoltage(p, sky.BatteryVoltage(p))
 }
 
 // cold reports whether ice is to be expected, or nothing tells.

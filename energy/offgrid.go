@@ -4,13 +4,13 @@ import (
 	"math"
 	"time"
 
+	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/supply"
 	"sunrill/pumps"
 	"sunrill/pumps/works"
-	"sunrill/solar/sky"
 )
 
 // OffGridWater is what a pump moves on the battery with the line dirty, in its
@@ -66,13 +66,14 @@ func (s *Storage) cableDoubt(p *plan.Plan, i int, load *PumpLoad) {
 			}
 		}
 	}
-	if worst.Drop() <= supply.UsualDrop {
+	if worst.Drop() <= data.UsualDrop {
 		return
 	}
 	text := units.Say("{%.3g m} of %.3g mm2 lose %.0f %% of the voltage on the way to the pump, over the %.0f %% that is usual "+
 		"(common practice, no source)",
-		float64(*c.Run), c.Area.In(units.SquareMillimetre), 100*worst.Drop(), 100*supply.UsualDrop)
-	if m := motorOf(p.Pumps[i], p.Battery); worst.Speed < m.Lossless(asked, sky.BatteryVoltage(p))*(1-1e-6) {
+		float64(*c.Run), c.Area.In(units.SquareMillimetre), 100*worst.Drop(), 100*data.UsualDrop)
+	way := onBattery(p, i)
+	if worst.Speed < way.Motor.Lossless(asked, way.Feed())*(1-1e-6) {
 		text += units.Say("; the pump runs at %.0f %% of its curve's speed for it", 100*worst.Speed)
 		if load.OffGrid.Misses() {
 			text += " and misses the goal on the battery"
@@ -80,11 +81,7 @@ func (s *Storage) cableDoubt(p *plan.Plan, i int, load *PumpLoad) {
 	}
 	// With the current where the cable loses nothing: a thin one starves the pump and
 	// so carries less.
-	v := sky.BatteryVoltage(p)
-	if m := motorOf(p.Pumps[i], p.Battery); m.AC {
-		v = m.Voltage
-	}
-	if least, err := supply.LeastConductor(supply.FixedWiring(), load.FullCurrent, *c.Run, v); err != nil {
+	if least, err := supply.LeastConductor(supply.FixedWiring(), load.FullCurrent, *c.Run, way.Feed()); err != nil {
 		text += "; " + units.Text(err.Error())
 	} else if load.FullCurrent > 0 {
 		text += units.Say("; %g mm2 keeps within it", least.Area.In(units.SquareMillimetre))

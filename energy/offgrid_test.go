@@ -19,9 +19,9 @@ func TestOffGridWaterIsOfTheSaggedSpeed(t *testing.T) {
 	thin := offGridOfTheDemo(t, "1.5 mm2")
 	w, d := thin.Water, thin.Draw
 	r := 2 * 60 * 0.0133 * (1 + 0.00393*20)
-	reftest.Near(t, "Kirchhoff", float64(d.Voltage)+float64(d.Current)*r, 25.6, 1e-6)
+	reftest.Near(t, "Kirchhoff", float64(d.Voltage)+float64(d.Current)*r, 26.4, 1e-6)
 	reftest.Near(t, "speed", d.Speed, float64(d.Voltage)/24, 1e-9)
-	reftest.Near(t, "speed of the dirty line by its own drop", w.Speed.Value, 25.6*(1-w.Drop)/24, 1e-9)
+	reftest.Near(t, "speed of the dirty line by its own drop", w.Speed.Value, 26.4*(1-w.Drop)/24, 1e-9)
 	if !(w.Speed.Value < 0.97*thick.Water.Speed.Value && w.Flow.Value < 0.97*thick.Water.Flow.Value && w.PerDay < thick.Water.PerDay) {
 		t.Errorf("thin copper moves %+v, thick %+v", w, thick.Water)
 	}

@@ -118,7 +118,7 @@ func (j *job) onSun(i int, pump pumps.Pump) (d supply.Daylight, err error) {
 	motor := motorOf(in, j.plan.Battery)
 	line := j.water.Works.Dirty()
 	spec := supply.FlowTableSpec{Pump: pump, Circuit: line, Voltage: motor.Voltage}
-	if spec.Loop, err = j.pumpLoop(motor, pump, line); err != nil {
+	if spec.Loop, err = j.pumpLoop(i, pump, line); err != nil {
 		return d, err
 	}
 	if motor.Slows && in.SpeedControl == "yes" {
@@ -132,15 +132,16 @@ func (j *job) onSun(i int, pump pumps.Pump) (d supply.Daylight, err error) {
 }
 
 // pumpLoop returns the resistance of the cable to a DC pump [ohm].
-func (j *job) pumpLoop(m supply.Motor, pump pumps.Pump, line pumps.Circuit) (float64, error) {
-	if m.AC || j.plan.Cable.Run == nil {
+func (j *job) pumpLoop(i int, pump pumps.Pump, line pumps.Circuit) (float64, error) {
+	if j.plan.Pumps[i].Supply == "AC" || j.plan.Cable.Run == nil {
 		return 0, nil
 	}
-	water, err := supply.SolveOn(pump, line)
-	if err != nil {
+	way := onBattery(j.plan, i)
+	var err error
+	if way.Water, err = supply.SolveOn(pump, line); err != nil {
 		return 0, err
 	}
-	c, _, err := cableOf(j.plan, supply.ChainSpec{Motor: m, Water: water, BatteryVoltage: sky.BatteryVoltage(j.plan)})
+	c, _, err := cableOf(j.plan, way)
 	if err != nil || c == nil {
 		return 0, err
 	}
@@ -170,7 +171,7 @@ func (j *job) daylightPanel(full units.Power) (float64, string) {
 // converter the current of the panel counts too.
 func (j *job) sunRecord(byCurrent bool) supply.SunRecord {
 	if byCurrent {
-		return supply.SunOn(j.light.Array, j.light.Weather)
+		return supply.SunOn(j.light.Array, j.light.Panel, j.light.Weather)
 	}
 	if r := j.store.Record; len(r.Panel) > 0 {
 		return supply.SunRecord{Start: r.Start, Yield: r.Panel}

@@ -109,18 +109,28 @@ func inverterOf(p *plan.Plan) *supply.Inverter {
 		SwitchedBy: p.Inverter.SwitchedWithPump}
 }
 
+// onBattery returns what stands between the plan's battery and the leads of pump i.
+func onBattery(p *plan.Plan, i int) supply.ChainSpec {
+	volts, battery := sky.BatteryVolts(p), p.Battery
+	battery.Voltage = &volts.Rest // a pump that names no voltage is taken to be made for what the battery gives
+	s := supply.ChainSpec{Source: supply.FromBattery, Motor: motorOf(p.Pumps[i], battery), Battery: volts, Inverter: inverterOf(p),
+		ControllerDraw: controllerDraw(p.Controller)}
+	if p.Regulator.Fitted && !s.Motor.AC {
+		s.Regulator = p.Regulator.Efficiency
+	}
+	return s
+}
+
 // batteryChain returns a pump of the plan on a line, fed from the battery, with
 // air beside it; its Warnings hold the doubts about the cable too.
 func batteryChain(p *plan.Plan, i int, pump pumps.Pump, line pumps.Circuit, air supply.Air) (*supply.Chain, error) {
-	water, err := supply.SolveOn(pump, line)
-	if err != nil {
+	s := onBattery(p, i)
+	s.Air = air
+	var doubts []data.Warning
+	var err error
+	if s.Water, err = supply.SolveOn(pump, line); err != nil {
 		return nil, err
 	}
-	battery, v := p.Battery, sky.BatteryVoltage(p)
-	battery.Voltage = &v // a pump that names no voltage is taken to be made for the battery's
-	s := supply.ChainSpec{Source: supply.FromBattery, Motor: motorOf(p.Pumps[i], battery), Water: water, BatteryVoltage: v,
-		Inverter: inverterOf(p), ControllerDraw: controllerDraw(p.Controller), Air: air}
-	var doubts []data.Warning
 	if s.Cable, doubts, err = cableOf(p, s); err != nil {
 		return nil, err
 	}

@@ -335,22 +335,19 @@ func (d *DayAndNight) ratios(r supply.Record, panel float64) {
 // circuits returns the figures of pump i on a pair to hand to a licensed person.
 func (s *Storage) circuits(i int, year supply.YearLoad, c battery.Choice) wiring.InstallerSheet {
 	p, z := s.plan, s.installer(c.PanelW, c.BoughtWh)
+	way := onBattery(p, i)
+	z.Follows = !way.Motor.AC && way.Regulator == 0 && way.Motor.Behaviour == supply.Follows
 	for _, d := range year.Draws {
 		if d.Source > z.Load {
-			z.Load, z.LoadVoltage = d.Source, z.BatteryVoltage
-			if p.Pumps[i].Supply == "AC" {
-				z.ACPump, z.LoadVoltage = d.Duty.Power, d.Voltage+d.CableDrop
+			z.Load, z.LoadVoltage = d.Source, way.Feed()
+			if way.Motor.AC {
+				z.ACPump, z.PowerFactor, z.LoadVoltage = d.Duty.Power, p.Pumps[i].PowerFactor, d.Voltage+d.CableDrop
 			}
 		}
 	}
 	z.LoadCurrent = s.Pump.FullCurrent
 	if v := inverterOf(p); v != nil {
 		z.InverterRated, z.InverterShare = v.Rated, v.Efficiency
-	}
-	if z.Run > 0 && p.Cable.Area != nil {
-		if cond, _, err := supply.ConductorOf(supply.Conductors(), *p.Cable.Area); err == nil {
-			z.Cable = &cond
-		}
 	}
 	return wiring.ForInstaller(z)
 }

@@ -231,6 +231,9 @@ func (s *Storage) Balance(repeat bool) (battery.Balance, error) {
 	b, err := battery.BalanceOf(r, s.Battery, battery.WattHours(s.NominalWh.Value),
 		battery.BalanceOptions{StartCharge: s.plan.Battery.StartCharge, Repeat: repeat, Connected: true})
 	b.Warnings = append(b.Warnings, s.drawnFast(s.NominalWh.Value)...)
+	if s.NominalWh.Value > 0 {
+		b.Warnings = append(b.Warnings, s.freezing(b.LowestCharge)...)
+	}
 	if err == nil && (math.IsNaN(b.UnmetWh) || math.IsInf(b.PanelWh, 0)) {
 		return battery.Balance{}, &data.Error{Key: "panel.watts", Message: "the sums grow beyond any number", Allowed: "a smaller panel"}
 	}

@@ -1,6 +1,8 @@
 package energy
 
 import (
+	"math"
+	"math/rand/v2"
 	"slices"
 
 	"sunrill/data"
@@ -17,11 +19,42 @@ import (
 type Frost struct {
 	Least units.Temperature // it must not be charged below
 	Given bool              // it is by the plan's battery.temperature; else by the air outdoors
-	// Months, 0 to 11, have a mean below Least. Without hourly air none of them
-	// charges; with it every hour counts for itself.
+	// Months, 0 to 11, have a mean below Least. Where it is given none of them
+	// charges; outdoors every hour counts for itself.
 	Months   []int
-	Hourly   bool
 	SunShare float64 // of the panel's energy that comes while it is too cold
+}
+
+// How the hours lie about the mean of their month where only that is known: by the time
+// of day, and from day to day as one follows another (common practice, no source). The
+// spread of all hours is the root of (dailyRange/2.83)² + dayToDay².
+const (
+	dailyRange  = 10  // K from dawn to afternoon; 8 by the sea to 15 in a desert
+	warmestHour = 15  // clock hour
+	dayToDay    = 4   // K, standard deviation of days
+	dayFollows  = 0.7 // correlation of a day with the one before
+	// littleCold is the share of the panel's energy below which what comes while it is
+	// too cold is left out.
+	littleCold = 0.01
+)
+
+// hoursAbout returns the hours of r about the means of months [°C], the same for the same r.
+func hoursAbout(months [12]units.Temperature, r supply.Record) []float64 {
+	var byHour [clock.HoursPerDay]float64
+	for h := range byHour {
+		byHour[h] = dailyRange / 2 * math.Cos(2*math.Pi*float64(h-warmestHour)/clock.HoursPerDay)
+	}
+	days := rand.New(rand.NewPCG(1, 1))
+	day := dayToDay * days.NormFloat64()
+	out := make([]float64, r.Hours())
+	for i := range out {
+		h := (r.Start + i) % clock.HoursPerDay
+		if h == 0 && i > 0 {
+			day = dayFollows*day + dayToDay*math.Sqrt(1-dayFollows*dayFollows)*days.NormFloat64()
+		}
+		out[i] = months[supply.MonthAt(r.Start, i)].InCelsius() + byHour[h] + day
+	}
+	return out
 }
 
 // batteryC returns the battery's temperature in the hours of r, nil where it
@@ -31,9 +64,9 @@ func (s *Storage) batteryC(r supply.Record, air []float64) []float64 {
 	if s.Battery.NoChargeBelow <= 0 || s.outdoors != nil {
 		return nil
 	}
-	if given := s.plan.Battery.Temperature; given != nil || air == nil {
-		months, known := s.months()
-		if !known || !slices.ContainsFunc(months[:], func(t units.Temperature) bool { return t.InCelsius() < least }) {
+	months, known := s.months()
+	if s.plan.Battery.Temperature != nil {
+		if !slices.ContainsFunc(months[:], func(t units.Temperature) bool { return t.InCelsius() < least }) {
 			return nil
 		}
 		out := make([]float64, r.Hours())
@@ -45,10 +78,28 @@ func (s *Storage) batteryC(r supply.Record, air []float64) []float64 {
 		}
 		return out
 	}
-	if slices.Min(air) >= least {
+	if air == nil && known {
+		if air = hoursAbout(months, r); sunBelow(r.Panel, air, least) < littleCold {
+			return nil
+		}
+	}
+	if air == nil || slices.Min(air) >= least {
 		return nil
 	}
 	return air
+}
+
+// sunBelow returns the share of the panel's energy that comes while it is colder than
+// least [°C].
+func sunBelow(panel, air []float64, least float64) float64 {
+	cold, all := 0.0, 0.0
+	for i, made := range panel {
+		all += made
+		if air[i] < least {
+			cold += made
+		}
+	}
+	return supply.Ratio(cold, all)
 }
 
 // air returns the air by the hour, nil where it is not known so.
@@ -77,22 +128,14 @@ func (s *Storage) frost() *Frost {
 		return nil
 	}
 	least := s.Battery.NoChargeBelow
-	f := &Frost{Least: least, Given: s.plan.Battery.Temperature != nil}
-	f.Hourly = !f.Given && s.air() != nil
+	f := &Frost{Least: least, Given: s.plan.Battery.Temperature != nil, SunShare: sunBelow(s.Record.Panel, s.Record.BatteryC,
+		least.InCelsius())}
 	months, _ := s.months()
 	for m, t := range months {
 		if t < least {
 			f.Months = append(f.Months, m)
 		}
 	}
-	cold, all := 0.0, 0.0
-	for i, made := range s.Record.Panel {
-		all += made
-		if s.Record.BatteryC[i] < least.InCelsius() {
-			cold += made
-		}
-	}
-	f.SunShare = supply.Ratio(cold, all)
 	return f
 }
 
@@ -128,11 +171,28 @@ func (s *Storage) Outdoors() *Storage { return s.outdoors }
 
 // says tells what a kind of battery cannot do in the cold.
 func (f *Frost) says(kind string) units.Text {
-	if f.Hourly {
-		return units.Say("%.2g %% of the panel's energy comes while it is colder than {%.3g C}, and %s is not charged with it",
-			100*f.SunShare, f.Least.InCelsius(), kind)
+	return units.Say("%.2g %% of the panel's energy comes while it is colder than {%.3g C}, and %s is not charged with it",
+		100*f.SunShare, f.Least.InCelsius(), kind)
+}
+
+// freezing warns of a lead battery that may freeze at its lowest charge, a share of the
+// nominal size: in the coldest month that is given, else at the coldest dawn outdoors.
+func (s *Storage) freezing(lowest float64) []data.Warning {
+	months, known := s.months()
+	if !s.Battery.Lead || !known {
+		return nil
 	}
-	return units.Say("%s is not charged in %s", kind, plan.MonthList(f.Months))
+	coldest, when := slices.Min(months[:]), "in the coldest month given it is"
+	if s.plan.Battery.Temperature == nil {
+		coldest, when = s.Sky.ColdestAir(), "at the coldest dawn the air may fall to"
+	}
+	freezes := battery.FreezesAt(lowest)
+	if coldest > freezes {
+		return nil
+	}
+	return []data.Warning{{Key: "battery.temperature", Message: units.Say("at its lowest charge of %.0f %% %s freezes at {%.0f C}, which "+
+		"bursts it, and %s {%.0f C}: keep it where it is warmer, or buy more of it, so that it stays fuller",
+		100*lowest, s.Battery.Kind, freezes.InCelsius(), when, coldest.InCelsius())}}
 }
 
 // coldDoubts warns of the cold: what it keeps the battery from, and months in
@@ -152,6 +212,11 @@ func (s *Storage) coldDoubts(p *plan.Plan) {
 			s.Battery.Kind, least.InCelsius(), plan.MonthList(f.Months))
 	case f != nil:
 		s.warn("battery.temperature", "outdoors %s; where it is never so cold, or heated, a far smaller one may do", f.says(s.Battery.Kind))
+		if s.air() == nil {
+			s.Sources = append(s.Sources, units.Sprintf("Hours too cold to charge: about the month's mean by a daily range of %d K and %d K "+
+				"from day to day, common practice, no source", dailyRange, dayToDay))
+		}
+		return
 	}
 	if s.air() != nil && p.Battery.Temperature == nil {
 		return // every hour is counted

@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -9,7 +10,10 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plantest"
+	"sunrill/data/reftest"
+	"sunrill/energy/battery"
 	"sunrill/energy/supply"
+	"sunrill/solar"
 )
 
 // TestGivenTemperatureIsObeyed: a battery that is always too cold to be charged
@@ -37,23 +41,32 @@ func TestGivenTemperatureIsObeyed(t *testing.T) {
 	}
 }
 
-// TestColdMonthsOfMadeYears: months whose mean air is below the limit do not
-// charge outdoors; a sheltered battery always does, in other years too.
-func TestColdMonthsOfMadeYears(t *testing.T) {
+// TestColdHoursOfMadeYears: hours lie about the mean of their month as the normal
+// distribution of their spread has it, the root of (10/2.83)² + 4² = 5.34 K; a
+// sheltered battery always charges, in other years too.
+func TestColdHoursOfMadeYears(t *testing.T) {
 	s := storageOf(t, "battery.least_charging_temperature=8 C")
 	var want []int
-	for m, air := range s.Sky.AirByMonth() {
-		if air.InCelsius() < 8 {
+	air := s.Sky.AirByMonth()
+	for m := range air {
+		if air[m].InCelsius() < 8 {
 			want = append(want, m)
 		}
 	}
 	if len(want) < 3 || len(want) > 9 || !slices.Equal(s.Frost.Months, want) {
 		t.Fatalf("months %v are too cold, want %v", s.Frost.Months, want)
 	}
-	for i, c := range s.Record.BatteryC {
-		if (c < 8) != slices.Contains(want, supply.MonthAt(s.Record.Start, i)) {
-			t.Fatalf("hour %d has %g C", i, c)
+	var cold, all [12]float64
+	for i, c := range hoursAbout(air, supply.Record{Panel: make([]float64, 60*solar.HoursPerYear)}) {
+		m := supply.MonthAt(0, i)
+		all[m]++
+		if c < 8 {
+			cold[m]++
 		}
+	}
+	for m := range cold {
+		below := 0.5 * math.Erfc((air[m].InCelsius()-8)/5.34/math.Sqrt2)
+		reftest.Near(t, "hours below 8 C", cold[m]/all[m], below, 0.03)
 	}
 	in := s.Sheltered()
 	if !slices.ContainsFunc(in.Assumed, func(a figure.Assumed) bool {
@@ -67,6 +80,49 @@ func TestColdMonthsOfMadeYears(t *testing.T) {
 	}
 	if s = storageOf(t, "battery.kind=flooded lead"); s.Frost != nil || s.Sheltered() != s {
 		t.Error("lead is kept from frost")
+	}
+}
+
+// TestNoCliffInTheCold: a tenth of a degree on either side of a month's mean makes little
+// difference outdoors, and a place with little frost in its sunny hours is not warned of.
+func TestNoCliffInTheCold(t *testing.T) {
+	coldest := storageOf(t).Sky.AirByMonth()[0].InCelsius()
+	missing := func(by float64) (share, unmet float64) {
+		s := storageOf(t, fmt.Sprintf("battery.least_charging_temperature=%.3f C", coldest+by), "panel.watts=400 W", "battery.size=1000 Wh")
+		b, err := s.Balance(true)
+		if err != nil || s.Frost == nil {
+			t.Fatal(err, s.Frost)
+		}
+		return s.Frost.SunShare, b.UnmetFraction()
+	}
+	shareBelow, unmetBelow := missing(-0.1)
+	shareAbove, unmetAbove := missing(0.1)
+	if !(shareAbove >= shareBelow && shareAbove < shareBelow+0.01 && math.Abs(unmetAbove-unmetBelow) < 0.01) {
+		t.Errorf("%.4f and %.4f of the sun, %.4f and %.4f of the energy", shareBelow, shareAbove, unmetBelow, unmetAbove)
+	}
+	if s := storageOf(t, fmt.Sprintf("battery.least_charging_temperature=%.3f C", coldest-9)); s.Frost != nil || s.Record.BatteryC != nil {
+		t.Errorf("frost of %+v", s.Frost)
+	}
+}
+
+// TestLeadThatFreezes by the table: half of the way from -9 C at 40 % to -27 C at 70 %.
+// A battery run flat in a hard winter is warned of, a full one and one in a warm room not.
+func TestLeadThatFreezes(t *testing.T) {
+	for charge, want := range map[float64]float64{0: 0, 0.4: -9, 0.55: -18, 1: -50} {
+		reftest.Near(t, "freezes at", battery.FreezesAt(charge).InCelsius(), want, 1e-9)
+	}
+	const flat, full = "panel.watts=100 W,battery.size=1000 Wh,battery.usable=90 %", "panel.watts=4000 W,battery.size=20000 Wh"
+	for _, c := range []struct {
+		sets  string
+		warns bool
+	}{{flat, true}, {full, false}, {flat + ",battery.temperature=15 C", false}, {flat + ",battery.temperature=-5 C", true}} {
+		b, err := storageOf(t, strings.Split("battery.kind=sealed lead,"+c.sets, ",")...).Balance(false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := slices.ContainsFunc(b.Warnings, func(w data.Warning) bool { return strings.Contains(w.Message.String(), "freezes at") }); got != c.warns {
+			t.Errorf("%s: warned %v, want %v; lowest charge %g", c.sets, got, c.warns, b.LowestCharge)
+		}
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
+	"sunrill/energy/supply"
 	"sunrill/energy/wiring"
 	"sunrill/solar/sky"
 )
@@ -23,26 +24,38 @@ func (s *Storage) Charging(panelW, batteryWh float64) wiring.InstallerSheet {
 
 // installer returns what is known of the installation without its load.
 func (s *Storage) installer(panelW, batteryWh float64) wiring.InstallerSpec {
-	p, b, v := s.plan, s.Battery, sky.BatteryVoltage(s.plan)
-	out := wiring.InstallerSpec{Panel: units.Power(panelW), Series: p.Panel.InSeries, BatteryVoltage: v,
-		OpenCircuit:  figure.OrZero(p.Panel.OpenCircuitVoltage),
-		ShortCircuit: figure.OrZero(p.Panel.ShortCircuitCurrent), Run: figure.OrZero(p.Cable.Run), ChargeRate: b.ChargeLimit}
+	p, b, volts := s.plan, s.Battery, sky.BatteryVolts(s.plan)
+	n := p.Panel
+	out := wiring.InstallerSpec{MPPT: s.Sky != nil && s.Sky.Charger.Kind == "MPPT", Panel: units.Power(panelW),
+		Working:      sky.WorkingVoltage(p, volts.Nominal),
+		ShortCircuit: figure.OrZero(n.ShortCircuitCurrent), ModuleFuse: figure.OrZero(n.FuseRating), PanelRun: figure.OrZero(n.CableRun),
+		PanelCable: conductorOf(n.CableArea), Battery: volts, Lithium: !b.Lead && b.NoChargeBelow > 0, Run: figure.OrZero(p.Cable.Run),
+		Cable: conductorOf(p.Cable.Area), ChargeRate: b.ChargeLimit}
 	if isc := float64(out.ShortCircuit); isc > 0 {
-		out.Strings = int(math.Ceil(panelW/(isc*float64(sky.WorkingVoltage(p, v))) - 1e-9))
+		out.Strings = int(math.Ceil(panelW/(isc*float64(out.Working)) - 1e-9))
 	}
-	if s.Sky != nil {
-		out.MPPT = s.Sky.Charger.Kind == "MPPT"
-		out.ColdestMonth = units.Celsius(s.Sky.Climate.TempC[0])
-		for _, t := range s.Sky.Climate.TempC[1:] {
-			out.ColdestMonth = min(out.ColdestMonth, units.Celsius(t))
+	if v, guessed := sky.OpenCircuitVoltage(p); s.Sky != nil { // a log tells no temperature
+		if !guessed {
+			out.OpenCircuit = v
 		}
-	} else {
-		out.OpenCircuit = 0 // a log tells no temperature
+		out.Coldest, out.Air = s.Sky.ColdestCell(), s.Sky.HottestAir()
 	}
-	if v > 0 {
+	if v := volts.Nominal; v > 0 {
 		out.Capacity = units.Charge(batteryWh / float64(v) * 3600)
 	}
 	return out
+}
+
+// conductorOf returns the conductor of a given area, nil where none is given or known.
+func conductorOf(area *units.Area) *supply.Conductor {
+	if area == nil {
+		return nil
+	}
+	c, _, err := supply.ConductorOf(supply.Conductors(), *area)
+	if err != nil {
+		return nil
+	}
+	return &c
 }
 
 // TakeSized takes the pair that Size would buy for the panel and the battery that

@@ -149,14 +149,8 @@ func cableOf(p *plan.Plan, spec supply.ChainSpec) (*supply.Cable, []data.Warning
 		c, doubts, err := supply.ConductorOf(supply.Conductors(), *p.Cable.Area)
 		return &supply.Cable{Run: *run, Conductor: c}, doubts, err
 	}
-	speed, v := 1.0, spec.BatteryVoltage
-	switch m := spec.Motor; {
-	case m.AC:
-		v = m.Voltage
-	case m.Behaviour == supply.Follows:
-		speed = float64(v / m.Voltage)
-	}
-	full := units.Current(float64(spec.Water(speed).Power) / float64(v))
+	v := spec.Feed()
+	full := units.Current(float64(spec.Water(spec.Motor.Lossless(1, v)).Power) / float64(v))
 	c, err := supply.LeastConductor(supply.FixedWiring(), full, *run, v)
 	if err != nil {
 		return nil, nil, &data.Error{Key: "cable.run", Message: err.Error(),
@@ -196,6 +190,9 @@ func (s *Storage) assumeChain(p *plan.Plan, i int, out *PumpLoad) {
 	}
 	list("controller.own_draw", units.KindPower, float64(controllerDraw(p.Controller)), controllerWhy(out.Clean.Standby))
 	list("battery.voltage", units.KindVoltage, float64(sky.BatteryVoltage(p)), "cells nearest the pump's voltage, else nearest 12 V")
+	if p.Regulator.Fitted && p.Pumps[i].Supply != "AC" {
+		list("regulator.efficiency", units.KindShare, p.Regulator.Efficiency, "a regulator without a data sheet")
+	}
 	if p.Pumps[i].Supply == "AC" {
 		list("inverter.efficiency", units.KindShare, p.Inverter.Efficiency, "an inverter without a data sheet")
 		list("inverter.idle", units.KindPower, float64(p.Inverter.Idle), "an inverter without a data sheet")

@@ -32,6 +32,9 @@ type Sized struct {
 // sized fills in what stands beside the choice of Front; sun is that on the panel
 // by month, nil where it is not known.
 func (s *Storage) sized(z *Sized, sun *[12]float64) {
+	if c := &z.Front.Chosen; c.BoughtWh > 0 {
+		c.Connected.Warnings = append(slices.Clone(c.Connected.Warnings), s.freezing(c.Connected.LowestCharge)...)
+	}
 	c := z.Front.Chosen
 	z.Handbook = battery.HandbookOf(s.Record, s.Battery, c.PanelW, battery.WattHours(c.BoughtWh), sun)
 	z.Made, z.Asked = s.Record.PerDay(c.PanelW)

@@ -164,7 +164,7 @@ func TestStorageOfAPump(t *testing.T) {
 	if s.Pump == nil || s.Pump.Name != "small" || floats.Sum(s.Record.Water) <= 0 {
 		t.Errorf("%+v", s.Pump)
 	}
-	s, err = storageOfPump(t, "DC", `voltage = "25.6 V"`, "months_off = \"Jun-Aug\"")
+	s, err = storageOfPump(t, "DC", `voltage = "26.4 V"`, "months_off = \"Jun-Aug\"")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -191,7 +191,7 @@ func TestAirIsFedAsTheWaterPumpIs(t *testing.T) {
 		{"AC", "[inverter]\nidle = \"6 W\"", 25/0.9 + 6 + 9/0.9 + 0.5, 6 + 9/0.9 + 0.5},
 		{"AC", "[inverter]\nidle = \"6 W\"\nswitched_with_pump = true", 25/0.9 + 6 + 9/0.9 + 0.5, 6 + 9/0.9 + 0.5},
 	} {
-		volts := map[string]string{"DC": `voltage = "25.6 V"`}[c.supply]
+		volts := map[string]string{"DC": `voltage = "26.4 V"`}[c.supply]
 		s, err := storageOfPump(t, c.supply, volts, "months_off = \"Jun-Aug\"\n[air]\npower = \"9 W\"\n"+c.more)
 		if err != nil {
 			t.Fatal(err)

@@ -11,8 +11,14 @@ import (
 
 // field returns the settable field of p that a concrete key names, making the
 // next item of a list where the key counts one beyond its end. An *Error says
-// why a list has no such item.
-func (p *Plan) field(key string) (reflect.Value, error) {
+// why a list has no such item; p is then as it was.
+func (p *Plan) field(key string) (_ reflect.Value, err error) {
+	var grown, before reflect.Value // the outermost list that was
+	defer func() {
+		if err != nil && grown.IsValid() {
+			grown.Set(before)
+		}
+	}()
 	v := reflect.ValueOf(p).Elem()
 	parts := strings.Split(key, ".")
 	for i := 0; i < len(parts); i++ {
@@ -25,11 +31,11 @@ func (p *Plan) field(key string) (reflect.Value, error) {
 		}
 		i++
 		list := strings.Join(parts[:i], ".")
-		n, err := strconv.Atoi(parts[i])
+		n, fault := strconv.Atoi(parts[i])
 		switch most := mostItems(list); {
 		case parts[i] == "0":
 			return reflect.Value{}, &data.Error{Message: "items count from 1"}
-		case err != nil || n < 1 || n > v.Len()+1:
+		case fault != nil || n < 1 || n > v.Len()+1:
 			return reflect.Value{},
 				&data.Error{Message: fmt.Sprintf("there is no item %s: %s has %d, so the next is %[2]s.%[4]d", parts[i], list, v.Len(),
 					v.Len()+1)}
@@ -37,6 +43,9 @@ func (p *Plan) field(key string) (reflect.Value, error) {
 			return reflect.Value{}, data.TooMany("", 0, 0, "item", most)
 		}
 		if n == v.Len()+1 {
+			if !grown.IsValid() {
+				grown, before = v, reflect.ValueOf(v.Interface())
+			}
 			v.Set(reflect.Append(v, reflect.Zero(v.Type().Elem())))
 		}
 		v = v.Index(n - 1)

@@ -34,6 +34,7 @@ type Plan struct {
 	Controller  Controller  `key:"controller"`
 	Inverter    Inverter    `key:"inverter"`
 	Charger     Charger     `key:"charger"`
+	Regulator   Regulator   `key:"regulator"`
 	Cable       Cable       `key:"cable"`
 	Battery     Battery     `key:"battery"`
 	Reliability Reliability `key:"reliability"`
@@ -86,6 +87,7 @@ type Pump struct {
 	MeteredFlow      *units.Flow     `key:"metered_flow"`
 	Supply           string          `key:"supply"` // AC or DC
 	Voltage          *units.Voltage  `key:"voltage"`
+	PowerFactor      float64         `key:"power_factor"` // of an AC pump
 	SpeedControl     string          `key:"speed_control"`
 	LeastSpeed       float64         `key:"least_speed"`
 	FixedWatts       *units.Power    `key:"fixed_watts"`
@@ -291,6 +293,9 @@ type Panel struct {
 	OpenCircuitVoltage       *units.Voltage    `key:"open_circuit_voltage"`
 	ShortCircuitCurrent      *units.Current    `key:"short_circuit_current"`
 	WorkingVoltage           *units.Voltage    `key:"working_voltage"`
+	FuseRating               *units.Current    `key:"fuse_rating"`
+	CableRun                 *units.Length     `key:"cable_run"` // one way
+	CableArea                *units.Area       `key:"cable_area"`
 	Loss                     *float64          `key:"loss"`
 	Losses                   PanelLosses       `key:"losses"`
 	Sizes                    []units.Power     `key:"sizes"`
@@ -337,6 +342,12 @@ type Inverter struct {
 	SwitchedWithPump bool           `key:"switched_with_pump"`
 	Price            *Money         `key:"price"`
 	Life             units.Duration `key:"life"`
+}
+
+// Regulator holds a DC pump on the battery at its rated voltage.
+type Regulator struct {
+	Fitted     bool    `key:"fitted"`
+	Efficiency float64 `key:"efficiency"`
 }
 
 // Cable leads from battery or controller to the pump.

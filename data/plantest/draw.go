@@ -119,6 +119,7 @@ var usual = map[string][2]float64{
 	"panel.price_per_watt": {0.2, 3}, "panel.extra_price": {0, 400}, "panel.working_voltage": {18, 45}, "controller.price": {10, 300},
 	"charger.power": {50, 2000}, "charger.price": {50, 900}, "charger.fuel_per_kwh": {0.5, 1},
 	"inverter.price": {30, 400}, "inverter.idle": {2, 20}, "inverter.rated": {100, 1000}, "cable.run": {1, 60}, "cable.area": {1, 16},
+	"panel.cable_run": {1, 40}, "panel.cable_area": {1, 16},
 	"battery.size": {0, 6000}, "battery.sizes": {200, 8000}, "battery.price_per_wh": {0.1, 1}, "battery.self_discharge": {0, 0.1},
 	"battery.temperature": {-5, 30}, "battery.least_charging_temperature": {-5, 5}, "reliability.unmet_flow": {0, 0.1},
 	"reliability.unmet_energy": {0, 0.1}, "reliability.longest_stop": {0, 100}, "reliability.years": {1, 3},

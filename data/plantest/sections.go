@@ -106,7 +106,7 @@ func (d *drawing) pumps() {
 			d.draw(at + "label_flow")
 			d.draw(at + "label_head")
 		}
-		d.maybe(0.3, at+"label_power", at+"metered_power", at+"metered_flow", at+"voltage", at+"least_speed", at+"fixed_watts",
+		d.maybe(0.3, at+"label_power", at+"metered_power", at+"metered_flow", at+"voltage", at+"power_factor", at+"least_speed", at+"fixed_watts",
 			at+"count", at+"own_lines", at+"rated_continuous", at+"flow_tolerance", at+"head_tolerance", at+"price", at+"life")
 		supply := one(d, "AC", "DC")
 		d.text(at+"supply", supply)
@@ -384,7 +384,7 @@ func (d *drawing) rest() {
 	for _, k := range plan.KeyTable() {
 		section, _, _ := strings.Cut(k.Path, ".")
 		switch section {
-		case "water", "panel", "controller", "charger", "inverter", "cable", "battery", "reliability":
+		case "water", "panel", "controller", "charger", "inverter", "regulator", "cable", "battery", "reliability":
 			if !tied[k.Path] {
 				d.maybe(0.2, k.Path)
 			}

@@ -198,6 +198,18 @@ func (b Battery) AtColdest(months [12]units.Temperature) Battery {
 	return b
 }
 
+// FreezesAt returns the temperature at which a lead battery freezes at a charge, a share
+// of the nominal size from 0 to 1 (data/lead_freezing.csv, linear between rows).
+func FreezesAt(charge float64) units.Temperature {
+	rows := data.LeadFreezing()
+	k := 1
+	for k < len(rows)-1 && rows[k].Charge < charge {
+		k++
+	}
+	a, b := rows[k-1], rows[k]
+	return units.Celsius(a.FreezesC + (b.FreezesC-a.FreezesC)*(charge-a.Charge)/(b.Charge-a.Charge))
+}
+
 // LithiumDoubtC is the monthly mean [°C] under which nights below 0 °C are to
 // be expected: mean less half a daily range of 12 K and some days colder.
 // Common practice, no source.

@@ -35,20 +35,16 @@ func Conductors() []Conductor {
 	return out
 }
 
-// copperCoefficient is the change of copper's resistance [1/K] at 20 °C
-// (IEC 60228 annex A takes 0.00393).
-const copperCoefficient = 0.00393
-
 // ResistancePerMetre returns the resistance of one conductor at temperature t
 // [ohm/m]:
 //
-//	R = R20 (1 + 0.00393 (t - 20))
+//	R = R20 data.Copper(t)
 //
-// Source: IEC 60228 annex A. R20 of stranded cable lies some 7 % above the hand
+// R20 of stranded cable lies some 7 % above the hand
 // formula rho/A with solid copper's 0.0175 ohm mm²/m, which is why the table's
 // resistance is taken and not the area.
 func (c Conductor) ResistancePerMetre(t units.Temperature) float64 {
-	return c.OhmPerKm / 1000 * (1 + copperCoefficient*(t.InCelsius()-20))
+	return c.OhmPerKm / 1000 * data.Copper(t)
 }
 
 // Cable is a two-wire run from the source to the pump.
@@ -58,15 +54,11 @@ type Cable struct {
 	Temperature units.Temperature // of the copper; 0: 40 °C
 }
 
-// warmCopper is the copper's temperature where none is given: a loaded cable
-// in the sun, on the safe side.
-const warmCopper = 40
-
 // Loop returns the resistance out and back [ohm].
 func (c Cable) Loop() float64 {
 	t := c.Temperature
 	if t == 0 {
-		t = units.Celsius(warmCopper)
+		t = units.Celsius(data.WarmCopper)
 	}
 	return 2 * float64(c.Run) * c.Conductor.ResistancePerMetre(t)
 }
@@ -142,31 +134,47 @@ func FixedWiring() []Conductor {
 // ErrNoConductor is returned where no row of the cable table is thick enough.
 var ErrNoConductor = errors.New("no cable in the table is thick enough")
 
-// UsualDrop is the share of the voltage that a cable to a pump may lose, by common
-// practice (data/keys.csv, cable.area): 2 to 5 % is quoted for 12 to 48 V, no source.
-const UsualDrop = 0.03
-
 // LeastConductor returns the first of rows, the thinnest first, that carries i over
-// run with at most UsualDrop of v lost both ways, and that may carry i at all.
+// run with at most data.UsualDrop of v lost both ways, and that may carry i at all.
 func LeastConductor(rows []Conductor, i units.Current, run units.Length, v units.Voltage) (Conductor, error) {
 	for _, r := range rows {
-		if c := (Cable{Run: run, Conductor: r}); c.Drop(i) <= v*UsualDrop && r.Ampacity >= i {
+		if c := (Cable{Run: run, Conductor: r}); c.Drop(i) <= v*data.UsualDrop && r.Ampacity >= i {
 			return r, nil
 		}
 	}
 	return Conductor{}, units.Errorf("%w for %.3g A over %.3g m at %.3g V with %.2g %% lost: a shorter run or a higher voltage is needed",
-		ErrNoConductor, float64(i), float64(run), float64(v), UsualDrop*100)
+		ErrNoConductor, float64(i), float64(run), float64(v), data.UsualDrop*100)
 }
 
-// ConductorCarrying returns the first of rows, the thinnest first, that may carry
-// i, whatever its length.
-func ConductorCarrying(rows []Conductor, i units.Current) (Conductor, error) {
-	for _, r := range rows {
-		if r.Ampacity >= i {
-			return r, nil
-		}
+// Carrying returns the conductors of fixed wiring that may carry i in air of temperature
+// air, whatever their length, with what each may carry there as its Ampacity:
+//
+//	I = I_30 k(air)
+//
+// Source of k: IEC 60364-5-52, from memory (data/cable_heat.csv).
+func Carrying(i units.Current, air units.Temperature) ([]Conductor, error) {
+	rows := FixedWiring()
+	for k := range rows {
+		rows[k] = rows[k].In(air)
 	}
-	return Conductor{}, units.Errorf("%w for %.3g A: several circuits or a higher voltage are needed", ErrNoConductor, float64(i))
+	rows = slices.DeleteFunc(rows, func(c Conductor) bool { return c.Ampacity < i })
+	if len(rows) == 0 {
+		return nil, units.Errorf("%w for %.3g A: several circuits or a higher voltage are needed", ErrNoConductor, float64(i))
+	}
+	return rows, nil
+}
+
+// In returns c with what it may carry in air of that temperature as its Ampacity.
+func (c Conductor) In(air units.Temperature) Conductor {
+	rows := data.CableHeats()
+	t := min(max(air.InCelsius(), rows[0].AmbientC), rows[len(rows)-1].AmbientC)
+	k := 1
+	for rows[k].AmbientC < t {
+		k++
+	}
+	a, b := rows[k-1], rows[k]
+	c.Ampacity *= units.Current(a.Factor + (b.Factor-a.Factor)*(t-a.AmbientC)/(b.AmbientC-a.AmbientC))
+	return c
 }
 
 // ErrCableTooThin is returned where no current can bring the power asked for

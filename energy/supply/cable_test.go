@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"sunrill/data/figure"
+	"sunrill/data/reftest"
 	"sunrill/data/units"
 )
 
@@ -39,16 +40,21 @@ func TestGaugeOf(t *testing.T) {
 	}
 }
 
-// TestConductorCarrying: the first of the rows that carries the current; beyond the
-// last there is none.
-func TestConductorCarrying(t *testing.T) {
-	for amps, want := range map[units.Current]Conductor{20: stranded[0], 30: stranded[0], 31: stranded[1], 52: stranded[2]} {
-		if got, err := ConductorCarrying(stranded, amps); err != nil || got != want {
-			t.Errorf("%v: %+v, %v", amps, got, err)
-		}
+// TestCarryingInTheHeat: what each may carry by IEC 60364-5-52, from memory: 23 A of
+// 2.5 mm² are 0.87 of it in air of 40 °C, 0.83 in 42.5 °C by half of the step to 45 °C, all
+// of it in the cold and half in 70 °C; 4 mm² are the first for 20.1 A at 40 °C.
+func TestCarryingInTheHeat(t *testing.T) {
+	c := Conductor{Ampacity: 23}
+	for air, want := range map[float64]float64{-20: 23, 30: 23, 40: 23 * 0.87, 42.5: 23 * 0.83, 70: 11.5} {
+		reftest.Near(t, "ampacity", float64(c.In(units.Celsius(air)).Ampacity), want, 1e-9)
 	}
-	if _, err := ConductorCarrying(stranded, 53); !errors.Is(err, ErrNoConductor) {
-		t.Errorf("53 A: %v", err)
+	rows, err := Carrying(20.1, units.Celsius(40))
+	if err != nil {
+		t.Fatal(err)
+	}
+	reftest.Near(t, "least", rows[0].Area.In(units.SquareMillimetre), 4, 1e-9)
+	if _, err := Carrying(202, units.Celsius(20)); !errors.Is(err, ErrNoConductor) {
+		t.Errorf("202 A: %v", err)
 	}
 }
 

@@ -35,8 +35,9 @@ type ChainSpec struct {
 	Water  Solve  // of all the pumps
 	Cable  *Cable // to the pump; nil where its loss is left out
 
-	SupplyEfficiency float64       // of a DC pump's power pack on mains; 0 is 1
-	BatteryVoltage   units.Voltage // while discharging
+	SupplyEfficiency float64           // of a DC pump's power pack on mains; 0 is 1
+	Battery          data.BatteryVolts // the pump runs at Rest
+	Regulator        float64           // efficiency of a DC regulator that holds the pump's rated voltage; 0: none
 	Inverter         *Inverter
 	ControllerDraw   units.Power // of the charge controller itself, day and night, off grid
 	Air              Air
@@ -57,7 +58,7 @@ type Draw struct {
 	Current    units.Current // in the cable
 	CableDrop  units.Voltage // both ways
 	CableLoss  units.Power   // both ways
-	Conversion units.Power   // lost in inverter or power pack, idle draw included
+	Conversion units.Power   // lost in inverter, regulator or power pack, idle draw included
 	Controller units.Power   // the charge controller's own
 	Source     units.Power   // at the battery terminals or the socket
 }
@@ -98,9 +99,17 @@ func NewChain(s ChainSpec) (*Chain, error) {
 func (c *Chain) doubt(full units.Power) {
 	s := c.spec
 	say := c.Warnings.Say
-	if s.Source == FromBattery && s.Motor.Behaviour == Regulated && !s.fits() {
-		say("battery.voltage", "%g V is far from the pump's rated %g V: check that its electronics take it",
-			float64(s.BatteryVoltage), float64(s.Motor.Voltage))
+	rated, b := float64(s.Motor.Voltage), s.Battery
+	switch direct := s.Source == FromBattery && !s.Motor.AC && s.Regulator == 0; {
+	case direct && s.Motor.Behaviour == Regulated && !(s.fits(b.Nominal) && s.fits(b.Highest)):
+		say("battery.voltage", "%.3g V, up to %.3g V on charge, is far from the pump's rated %g V: check that its electronics take it",
+			float64(b.Nominal), float64(b.Highest), rated)
+	case direct && s.Motor.Behaviour != Regulated && full > 0 && float64(b.Rest) > rated*(1+1e-9):
+		say("regulator.fitted", "the battery gives the pump %.3g V and up to %.3g V on charge, above its rated %g V: it runs at %.0f %% of "+
+			"its speed and takes %.0f %% more power, which wears it where its maker does not allow it; a DC regulator to %g V holds it "+
+			"(--set regulator.fitted=true)",
+			float64(b.Rest), float64(b.Highest), rated, 100*float64(b.Rest)/rated,
+			100*(float64(s.Water(float64(b.Rest)/rated).Power/full)-1), rated)
 	}
 	if v := s.Inverter; v != nil && v.Rated > 0 && s.Motor.AC {
 		out := float64(full)
@@ -115,10 +124,20 @@ func (c *Chain) doubt(full units.Power) {
 	}
 }
 
-// fits reports whether a DC pump takes the battery's voltage as it is.
-func (s ChainSpec) fits() bool {
-	r := float64(s.BatteryVoltage / s.Motor.Voltage)
-	return s.Motor.AC || r >= leastVoltageShare && r <= mostVoltageShare
+// fits reports whether a pump takes v as it is: any that does not hang on the battery
+// itself does.
+func (s ChainSpec) fits(v units.Voltage) bool {
+	r := float64(v / s.Motor.Voltage)
+	return s.Motor.AC || s.Regulator > 0 || r >= leastVoltageShare && r <= mostVoltageShare
+}
+
+// Feed returns the voltage at the start of the pump's cable: the battery's at rest, or
+// what a regulator, an inverter or the mains hold, the pump's rated one.
+func (s ChainSpec) Feed() units.Voltage {
+	if s.Source == FromBattery && !s.Motor.AC && s.Regulator == 0 {
+		return s.Battery.Rest
+	}
+	return s.Motor.Voltage
 }
 
 // offGrid adds what stops a chain from running on a battery.
@@ -132,11 +151,13 @@ func (s ChainSpec) offGrid(faults *data.FaultList) {
 		faults.Add(&data.Error{Key: "inverter", Message: units.Sprintf("a %g V AC pump off grid needs an inverter", rated),
 			Allowed: `an [inverter] with its efficiency and idle draw, or a DC pump`})
 	}
-	faults.Want(s.BatteryVoltage > 0, "battery.voltage", s.BatteryVoltage, `a voltage such as "25.6 V"`)
-	if s.BatteryVoltage > 0 && rated > 0 && s.Motor.Behaviour != Regulated && !s.fits() {
-		faults.Add(&data.Error{Key: "battery.voltage", Found: s.BatteryVoltage.String(),
+	v := s.Battery.Nominal
+	faults.Want(v > 0, "battery.voltage", v, `a voltage such as "25.6 V"`)
+	if v > 0 && rated > 0 && s.Motor.Behaviour != Regulated && !s.fits(v) {
+		faults.Add(&data.Error{Key: "battery.voltage", Found: v.String(),
 			Message: units.Sprintf("a %g V pump whose speed follows the voltage does not fit this battery", rated),
-			Allowed: units.Sprintf("%.3g to %.3g V, or a converter between them", leastVoltageShare*rated, mostVoltageShare*rated)})
+			Allowed: units.Sprintf("%.3g to %.3g V, or a regulator between them (regulator.fitted)", leastVoltageShare*rated,
+				mostVoltageShare*rated)})
 	}
 }
 
@@ -163,10 +184,7 @@ func (c *Chain) At(speed float64) (Draw, error) {
 // running returns the draw at a speed above 0.
 func (c *Chain) running(speed float64) (Draw, error) {
 	s := c.spec
-	v0 := s.Motor.Voltage
-	if s.Source == FromBattery && !s.Motor.AC {
-		v0 = s.BatteryVoltage
-	}
+	v0 := s.Feed()
 	var loop float64
 	if s.Cable != nil {
 		loop = s.Cable.Loop()
@@ -232,6 +250,8 @@ func (c *Chain) atSource(d Draw, out units.Power) Draw {
 	switch {
 	case s.Source == FromBattery && s.Motor.AC:
 		d.Conversion = s.Inverter.Draw(out) - out
+	case s.Source == FromBattery && s.Regulator > 0:
+		d.Conversion = out/units.Power(s.Regulator) - out
 	case s.Source == FromMains && !s.Motor.AC:
 		d.Conversion = out/units.Power(s.SupplyEfficiency) - out
 	}

@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"sunrill/data"
 	"sunrill/data/clock"
 	"sunrill/data/plan"
 	"sunrill/data/plantest"
@@ -43,7 +44,7 @@ func TestAirAtTheSource(t *testing.T) {
 		"DC":                  {Motor{Voltage: 25.6}, nil, air, 90.5, 95, 9.5},
 		"no air":              {Motor{Voltage: 25.6}, nil, Air{}, 90.5, 90.5, 0.5},
 	} {
-		y, err := mustChain(t, ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(90), Motor: c.motor, Inverter: c.inverter, ControllerDraw: 0.5, Air: c.air}).Year(daily(7, 21, 0))
+		y, err := mustChain(t, ChainSpec{Source: FromBattery, Battery: steady(25.6), Water: cubic(90), Motor: c.motor, Inverter: c.inverter, ControllerDraw: 0.5, Air: c.air}).Year(daily(7, 21, 0))
 		if err != nil {
 			t.Fatal(name, err)
 		}
@@ -52,7 +53,7 @@ func TestAirAtTheSource(t *testing.T) {
 		}
 	}
 	// Half an hour of air while the pump rests: 0.5 x (10 + 8) W, and the controller.
-	c := mustChain(t, ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(90), Motor: Motor{AC: true, Voltage: 230},
+	c := mustChain(t, ChainSpec{Source: FromBattery, Battery: steady(25.6), Water: cubic(90), Motor: Motor{AC: true, Voltage: 230},
 		Inverter: &Inverter{Efficiency: 0.9, Idle: 8, SwitchedBy: true}, ControllerDraw: 0.5, Air: Air{Power: 9, Hours: daily(2, 2.5, 0)}})
 	y, err := c.Year(daily(7, 21, 0))
 	if err != nil {
@@ -100,14 +101,14 @@ func TestWaterByHour(t *testing.T) {
 // 0.5 A through 0.4 ohm, 0.1 W lost. A battery of 19.2 V gives 0.8 of the speed and no
 // more, 48 x 0.8³ = 24.576 W.
 func TestSpeedSetter(t *testing.T) {
-	spec := ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(48), Cable: &Cable{Run: 100, Conductor: Conductor{OhmPerKm: 2}, Temperature: units.Celsius(20)},
+	spec := ChainSpec{Source: FromBattery, Battery: steady(25.6), Water: cubic(48), Cable: &Cable{Run: 100, Conductor: Conductor{OhmPerKm: 2}, Temperature: units.Celsius(20)},
 		Motor: Motor{Name: "pump", Voltage: 24, Behaviour: Follows, Slows: true, LeastSpeed: 0.4}}
 	d := mustAt(t, mustChain(t, spec), 0.5)
 	reftest.Near(t, "volts", float64(d.Voltage), 12, 1e-12)
 	reftest.Near(t, "amperes", float64(d.Current), 0.5, 1e-12)
 	reftest.Near(t, "cable", float64(d.CableLoss), 0.1, 1e-12)
 	reftest.Near(t, "source", float64(d.Source), 6.1, 1e-12)
-	spec.Cable, spec.BatteryVoltage = nil, 19.2
+	spec.Cable, spec.Battery = nil, steady(19.2)
 	d = mustAt(t, mustChain(t, spec), 0.9)
 	reftest.Near(t, "speed", d.Speed, 0.8, 1e-9)
 	reftest.Near(t, "watts", float64(d.Source), 24.576, 1e-6)
@@ -146,7 +147,7 @@ func TestInverterRefuses(t *testing.T) {
 		"inverter.rated":      {{Efficiency: 1, Rated: -1}},
 	} {
 		for _, v := range bad {
-			_, err := NewChain(ChainSpec{Source: FromBattery, BatteryVoltage: 24, Water: cubic(40), Motor: Motor{AC: true, Voltage: 230}, Inverter: &v})
+			_, err := NewChain(ChainSpec{Source: FromBattery, Battery: steady(24), Water: cubic(40), Motor: Motor{AC: true, Voltage: 230}, Inverter: &v})
 			if plantest.FaultKeys(err) != key {
 				t.Errorf("%+v: %v, want a fault of %s", v, err, key)
 			}
@@ -156,10 +157,10 @@ func TestInverterRefuses(t *testing.T) {
 
 // TestChainDoubts: what does not stop an answer is said at its key.
 func TestChainDoubts(t *testing.T) {
-	regulated := ChainSpec{Source: FromBattery, BatteryVoltage: 48, Water: cubic(40), Motor: Motor{Voltage: 24, Behaviour: Regulated}}
-	small := ChainSpec{Source: FromBattery, BatteryVoltage: 24, Water: cubic(90), Motor: Motor{AC: true, Voltage: 230}, Inverter: &Inverter{Efficiency: 0.9, Idle: 8, Rated: 60}}
+	regulated := ChainSpec{Source: FromBattery, Battery: steady(48), Water: cubic(40), Motor: Motor{Voltage: 24, Behaviour: Regulated}}
+	small := ChainSpec{Source: FromBattery, Battery: steady(24), Water: cubic(90), Motor: Motor{AC: true, Voltage: 230}, Inverter: &Inverter{Efficiency: 0.9, Idle: 8, Rated: 60}}
 	fits := regulated
-	fits.BatteryVoltage = 24
+	fits.Battery = steady(24)
 	for _, c := range []struct {
 		spec ChainSpec
 		key  string
@@ -200,5 +201,41 @@ func TestSolveOnTheEdgesOfACurve(t *testing.T) {
 	none := mustPump(t, pumps.Point{Flow: 0, Head: 2}, pumps.Point{Flow: 1 * lps, Head: 1})
 	if _, err := NewFlowTable(FlowTableSpec{Pump: none, Circuit: wide}); plantest.FaultKeys(err) != "pump.metered_power" {
 		t.Errorf("a table of a pump without watts: %v", err)
+	}
+}
+
+// steady returns a battery that stands at one voltage.
+func steady(v units.Voltage) data.BatteryVolts {
+	return data.BatteryVolts{Nominal: v, Rest: v, Highest: v}
+}
+
+// TestRestAndRegulator by hand: a 40 W pump for 24 V on eight cells of 3.3 V runs at 1.1 of
+// its speed and takes 40 x 1.1³ = 53.24 W; a regulator of 80 % holds it at 24 V and takes
+// 40/0.8 = 50 W. The first is doubted and the second not, nor one that fits.
+func TestRestAndRegulator(t *testing.T) {
+	spec := ChainSpec{Source: FromBattery, Battery: data.BatteryVolts{Nominal: 25.6, Rest: 26.4, Highest: 29.2}, Water: cubic(40),
+		Motor: Motor{Voltage: 24, Behaviour: Follows}}
+	c := mustChain(t, spec)
+	reftest.Near(t, "at rest", float64(mustAt(t, c, 1).Source), 53.24, 1e-9)
+	if len(c.Warnings) != 1 || c.Warnings[0].Key != "regulator.fitted" || !strings.Contains(c.Warnings[0].Message.String(), "33 % more") ||
+		!strings.Contains(c.Warnings[0].Message.String(), "29.2 V") {
+		t.Errorf("above its voltage: %v", c.Warnings)
+	}
+	spec.Regulator = 0.8
+	c = mustChain(t, spec)
+	d := mustAt(t, c, 1)
+	reftest.Near(t, "regulated", float64(d.Source), 50, 1e-9)
+	reftest.Near(t, "in the regulator", float64(d.Conversion), 10, 1e-9)
+	reftest.Near(t, "volts", float64(d.Voltage), 24, 1e-9)
+	if len(c.Warnings) != 0 {
+		t.Errorf("regulated: %v", c.Warnings)
+	}
+	spec.Battery = data.BatteryVolts{Nominal: 12.8, Rest: 13.2, Highest: 14.6} // stepped up
+	reftest.Near(t, "from 12.8 V", float64(mustAt(t, mustChain(t, spec), 1).Source), 50, 1e-9)
+	// Electronics for 24 V stand 30 V and no more.
+	spec = ChainSpec{Source: FromBattery, Battery: data.BatteryVolts{Nominal: 28.8, Rest: 29.7, Highest: 32.9}, Water: cubic(40),
+		Motor: Motor{Voltage: 24, Behaviour: Regulated}}
+	if c = mustChain(t, spec); len(c.Warnings) != 1 || !strings.Contains(c.Warnings[0].Message.String(), "32.9 V") {
+		t.Errorf("electronics on charge: %v", c.Warnings)
 	}
 }

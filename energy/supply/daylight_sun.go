@@ -5,17 +5,14 @@ import (
 	"sunrill/solar"
 )
 
-// SunOn returns the record of a panel under weather: its yield and the share of its
-// rated current, hour by hour.
-func SunOn(array *solar.Array, weather *solar.Series) SunRecord {
-	panel := array.Panel
+// SunOn returns the record of a panel in the place of array under weather: its yield and
+// the share of its rated current, hour by hour.
+func SunOn(array *solar.Array, panel solar.Panel, weather *solar.Series) SunRecord {
+	yield := func() []float64 { return solar.NewArray(array.Geometry, array.Plane, panel).Yield(nil, weather) }
+	r := SunRecord{Start: weather.Start, Yield: yield()}
 	panel.Gamma = 0 // heat takes from the voltage, not from the current
-	cool := solar.NewArray(array.Geometry, array.Plane, panel)
-	return SunRecord{
-		Start: weather.Start,
-		Yield: array.Yield(nil, weather),
-		Share: cool.Yield(nil, weather),
-	}
+	r.Share = yield()
+	return r
 }
 
 // PanelIn returns the yield and the share of rated current of a panel under a

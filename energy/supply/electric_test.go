@@ -79,7 +79,7 @@ func mustAt(t testing.TB, c *Chain, speed float64) Draw {
 // cable turns 25.6/24 times as fast and takes its cube, 58.25 W.
 func TestChainWorkingVoltage(t *testing.T) {
 	cable := &Cable{Run: 100, Conductor: Conductor{OhmPerKm: 2}, Temperature: units.Celsius(20)}
-	spec := ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(48), Cable: cable, ControllerDraw: 0.5,
+	spec := ChainSpec{Source: FromBattery, Battery: steady(25.6), Water: cubic(48), Cable: cable, ControllerDraw: 0.5,
 		Motor: Motor{Name: "pump", Voltage: 24, Behaviour: Regulated}}
 	d := mustAt(t, mustChain(t, spec), 1)
 	reftest.Near(t, "voltage", float64(d.Voltage), 24.826, 0.001)
@@ -108,7 +108,7 @@ func TestChainWorkingVoltage(t *testing.T) {
 // where the inverter goes off with it. A 38 W DC pump on a power pack of
 // 85 % takes 44.7 W from the mains. All by hand.
 func TestChainInverterAndPowerPack(t *testing.T) {
-	ac := ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(90), Inverter: &Inverter{Efficiency: 0.9, Idle: 8}, Motor: Motor{AC: true, Voltage: 230}}
+	ac := ChainSpec{Source: FromBattery, Battery: steady(25.6), Water: cubic(90), Inverter: &Inverter{Efficiency: 0.9, Idle: 8}, Motor: Motor{AC: true, Voltage: 230}}
 	c := mustChain(t, ac)
 	reftest.Near(t, "AC", float64(mustAt(t, c, 1).Source), 108, 1e-9)
 	reftest.Near(t, "AC off", float64(mustAt(t, c, 0).Source), 8, 1e-9)
@@ -126,15 +126,15 @@ func TestChainInverterAndPowerPack(t *testing.T) {
 }
 
 func TestChainBadInput(t *testing.T) {
-	good := ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(40), Motor: Motor{Name: "p", Voltage: 24}}
+	good := ChainSpec{Source: FromBattery, Battery: steady(25.6), Water: cubic(40), Motor: Motor{Name: "p", Voltage: 24}}
 	cases := []struct {
 		name, keys string
 		change     func(*ChainSpec)
 	}{
 		{"230 V off grid without an inverter", "inverter", func(s *ChainSpec) { s.Motor.AC, s.Motor.Voltage = true, 230 }},
 		{"inverter above 100 %", "inverter.efficiency", func(s *ChainSpec) { s.Inverter = &Inverter{Efficiency: 1.2} }},
-		{"24 V pump on 12 V", "battery.voltage", func(s *ChainSpec) { s.BatteryVoltage = 12.8 }},
-		{"no battery voltage", "battery.voltage", func(s *ChainSpec) { s.BatteryVoltage = 0 }},
+		{"24 V pump on 12 V", "battery.voltage", func(s *ChainSpec) { s.Battery = steady(12.8) }},
+		{"no battery voltage", "battery.voltage", func(s *ChainSpec) { s.Battery = steady(0) }},
 		{"no pump voltage", "pump.voltage", func(s *ChainSpec) { s.Motor.Voltage = 0 }},
 		{"negative draw", "controller.own_draw", func(s *ChainSpec) { s.ControllerDraw = -1 }},
 		{"negative air", "air.power", func(s *ChainSpec) { s.Air.Power = -1 }},
@@ -162,7 +162,7 @@ func TestChainBadInput(t *testing.T) {
 // 40 °C from 25.6 V. 24 x = 25.6 - 44.04 x² gives x = 0.5372, 12.89 V, 6.200 W:
 // nearly half is lost, and a plain iteration swings about it.
 func TestFollowsThroughAVeryThinCable(t *testing.T) {
-	s := ChainSpec{Source: FromBattery, BatteryVoltage: 25.6, Water: cubic(40), Motor: Motor{Name: "p", Voltage: 24},
+	s := ChainSpec{Source: FromBattery, Battery: steady(25.6), Water: cubic(40), Motor: Motor{Name: "p", Voltage: 24},
 		Cable: &Cable{Run: 500, Conductor: Conductor{OhmPerKm: 24.5}}}
 	d, err := mustChain(t, s).At(1)
 	if err != nil {

@@ -33,14 +33,13 @@ func (m Motor) speeds() string {
 	return units.Sprintf("%g to 1.5", m.LeastSpeed)
 }
 
-// Lossless returns the speed that a motor asked for a speed has on a battery
-// through a cable that loses nothing: asked for full speed, one that follows its
-// voltage takes what the battery gives.
-func (m Motor) Lossless(asked float64, battery units.Voltage) float64 {
+// Lossless returns the speed that a motor asked for a speed has where feed reaches it
+// without loss: asked for full speed, one that follows its voltage takes what it is given.
+func (m Motor) Lossless(asked float64, feed units.Voltage) float64 {
 	if m.AC || m.Behaviour != Follows {
 		return asked
 	}
-	most := float64(battery / m.Voltage)
+	most := float64(feed / m.Voltage)
 	if asked == 1 {
 		return most
 	}

@@ -3,7 +3,9 @@ package wiring
 import (
 	"errors"
 	"fmt"
+	"math"
 
+	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 )
@@ -11,14 +13,15 @@ import (
 // The factors an installer's figures are made with.
 const (
 	// continuousFactor is kept between a continuous current and a protective
-	// device's rating, and once more for sun above 1000 W/m².
+	// device's rating, and once more for sun above 1000 W/m² (NEC 690.8 and 690.9,
+	// IEC 62548, from memory).
 	continuousFactor = 1.25
 	// voltagePerK is the change of a panel's open-circuit voltage with its temperature
 	// [1/K] (common practice, no source).
 	voltagePerK = -0.003
-	// coldMargin is taken below the coldest month's mean to reach a cold clear
-	// dawn [°C] (common practice, no source: record lows lie some 15 below it).
-	coldMargin = 15
+	// interrupting is the rating that a fuse at a lithium battery is asked for [A], as
+	// its short circuit may reach thousands of amperes (class T, from memory).
+	interrupting = 20000
 )
 
 // PVFuse returns the least rating of a fuse or breaker for a string of
@@ -30,36 +33,45 @@ const (
 // 1.56 of fuse makers' papers.
 func PVFuse(isc units.Current) units.Current { return isc * continuousFactor * continuousFactor }
 
-// ControllerCurrent returns the current a charge controller must carry towards
-// the battery:
+// backfeed returns the current that the other strings in parallel drive into one that
+// is short-circuited:
 //
-//	MPPT  I = 1.25 P / V_battery
-//	PWM   I = 1.25 I_sc
+//	I = (n - 1) × 1.25 × I_sc
 //
-// with V_battery the nominal voltage; the margin covers the little less of an
-// empty battery. It is unknown where the
-// figure it needs is not given.
-func ControllerCurrent(mppt bool, panel units.Power, isc units.Current, battery units.Voltage) figure.Maybe[units.Current] {
-	switch {
-	case mppt && panel > 0 && battery > 0:
-		return figure.Known(units.Current(continuousFactor * float64(panel) / float64(battery)))
-	case !mppt && isc > 0:
-		return figure.Known(isc * continuousFactor)
-	case mppt:
-		return figure.Unknown[units.Current]("the panel's watts or the battery's voltage are not known")
-	}
-	return figure.Unknown[units.Current]("the panel's short-circuit current is not known")
+// Strings need fuses of their own where it exceeds the module's fuse rating. Source:
+// NEC 690.9, IEC 62548, from memory.
+func backfeed(strings int, isc units.Current) units.Current {
+	return units.Current(max(0, strings-1)) * continuousFactor * isc
 }
 
-// ColdVoltage returns the open-circuit voltage of modules in series on the
-// coldest morning, which the controller must stand, and that temperature:
+// usualControllers are the rated outputs of charge controllers on sale [A] (common
+// practice, no source).
+var usualControllers = [...]units.Current{10, 20, 30, 40, 60, 100}
+
+// oversize is how much more panel than its output at absorption voltage an MPPT
+// controller is given at most (common practice, no source).
+const oversize = 1.3
+
+// controllersFor returns the fewest MPPT controllers that a panel may hang on, and the
+// least usual output of each:
 //
-//	V = n V_oc (1 - 0.003 (T - 25)),  T = coldest month's mean - 15 °C
+//	P ≤ 1.3 n I V_absorption
+func controllersFor(panel units.Power, absorption units.Voltage) (n int, output units.Current) {
+	need := units.Current(float64(panel) / (oversize * float64(absorption)))
+	for _, output = range usualControllers {
+		if output >= need*(1-1e-9) {
+			return 1, output
+		}
+	}
+	return int(math.Ceil(float64(need/output) - 1e-9)), output
+}
+
+// ColdVoltage returns the open-circuit voltage of a panel at the coldest cell, which the
+// controller must stand:
 //
-// The rule for T is common practice, no source: a local record low goes before it.
-func ColdVoltage(voc units.Voltage, series int, coldestMonth units.Temperature) (units.Voltage, units.Temperature) {
-	t := units.Celsius(coldestMonth.InCelsius() - coldMargin)
-	return voc * units.Voltage(series) * units.Voltage(1+voltagePerK*(t.InCelsius()-25)), t
+//	V = V_oc (1 - 0.003 (T - 25))
+func ColdVoltage(voc units.Voltage, coldest units.Temperature) units.Voltage {
+	return voc * units.Voltage(1+voltagePerK*(coldest.InCelsius()-25))
 }
 
 // fuseSizes are usual ratings of DC fuses [A] (after the preferred numbers of
@@ -98,25 +110,31 @@ func BatteryFuse(continuous, ampacity units.Current) (units.Current, error) {
 		ErrNoFuse, float64(continuous*continuousFactor), float64(ampacity))
 }
 
-// lowBattery is how far an inverter lets the battery's voltage fall, as a share
-// of the nominal one: 10.5 V of 12 V, 1.75 V a lead cell (from memory).
-const lowBattery = 0.875
-
-// InverterCurrent returns the direct current that an inverter takes at its rated
-// output when the battery is low:
+// LoadCurrent returns the largest continuous current of a load that takes p [W] at the
+// battery's terminals at rest:
 //
-//	I = P_rated / (eta 0.875 V_battery)
+//	constant power   I = P / V_cut-off
+//	follows voltage  I = P / V_rest (V_highest / V_rest)², if that is more
 //
-// The conductor from the battery and its fuse follow this current and not the
-// pump's: whatever else is plugged in passes through them too. Source: power over
-// voltage; the share is 10.5 V of 12 V, from memory.
-func InverterCurrent(rated units.Power, efficiency float64, battery units.Voltage) units.Current {
-	return units.Current(float64(rated) / (efficiency * lowBattery * float64(battery)))
+// the second as the power of a pump grows with the cube of its speed.
+func LoadCurrent(p units.Power, b data.BatteryVolts, follows bool) units.Current {
+	i := float64(p) / float64(b.CutOff)
+	if r := float64(b.Highest / b.Rest); follows {
+		i = max(i, float64(p)/float64(b.Rest)*r*r)
+	}
+	return units.Current(i)
 }
 
-// singleController is the largest charge current that one controller on sale
-// takes [A]; small ones end at 60 A (common practice, no source).
-const singleController = 100
+// InverterCurrent returns the direct current that an inverter takes at its rated
+// output when the battery is down to the voltage at which it lets go:
+//
+//	I = P_rated / (eta V_cut-off)
+//
+// The conductor from the battery and its fuse follow this current and not the
+// pump's: whatever else is plugged in passes through them too.
+func InverterCurrent(rated units.Power, efficiency float64, cutOff units.Voltage) units.Current {
+	return units.Current(float64(rated) / (efficiency * float64(cutOff)))
+}
 
 // Surge is how many times its running watts an AC pump may draw for a moment
 // when it starts (common practice, no source).
@@ -125,3 +143,10 @@ const Surge = 3
 // InverterSurge returns the momentary power an inverter must give to start an
 // AC pump.
 func InverterSurge(running units.Power) units.Power { return running * Surge }
+
+// apparent returns the volt-amperes of an AC pump, by which an inverter is bought.
+func apparent(running units.Power, factor float64) figure.Maybe[float64] {
+	return figure.Given(running > 0 && factor > 0, float64(running)/factor, noInverter)
+}
+
+const noInverter = "there is no AC pump on an inverter"

@@ -44,6 +44,12 @@ func BatteryVoltage(p *plan.Plan) units.Voltage {
 	return voltageNear(p.Battery.Kind, want)
 }
 
+// BatteryVolts returns the voltages at which the battery of a plan works.
+func BatteryVolts(p *plan.Plan) data.BatteryVolts {
+	row, _ := data.BatteryKindOf(p.Battery.Kind) // without a cell for a kind that is none
+	return row.Volts(BatteryVoltage(p))
+}
+
 // voltageNear returns the voltage nearest to want that whole cells of a kind
 // come to.
 func voltageNear(kind string, want float64) units.Voltage {

@@ -24,13 +24,13 @@ type Charger struct {
 
 // LayPanel fills Panel, Plane and Charger.
 func (s *Sky) LayPanel(p *plan.Plan, need *[12]float64) error {
-	s.Panel = panelOf(p)
+	s.Panel, s.Charger = panelOf(p), chargerOf(p)
 	s.lay(p, need)
 	if err := s.Panel.Check(s.Plane); err != nil {
 		return err
 	}
 	s.light()
-	if err := s.charger(p); err != nil {
+	if err := s.heldByBattery(p); err != nil {
 		return err
 	}
 	s.perWatt, s.perWattOf = s.PerWatt(s.Weather), s.Array
@@ -59,12 +59,43 @@ func panelOf(p *plan.Plan) solar.Panel {
 		return panel
 	}
 	l := n.Losses
+	if share, told := cableLoss(p); told {
+		l.Wiring = share
+	}
 	panel.Losses = []solar.Loss{{Name: "soiling", Share: l.Soiling}, {Name: "shading", Share: l.Shading},
 		{Name: "mismatch", Share: l.Mismatch}, {Name: "wiring", Share: l.Wiring},
 		{Name: "connections", Share: l.Connections}, {Name: "light-induced", Share: l.LightInduced},
 		{Name: "nameplate", Share: l.Nameplate}, {Name: "age", Share: l.Age}, {Name: "availability", Share: l.Availability}}
 	return panel
 }
+
+// cableLoss returns what the cable from panel to controller takes, as a share of the
+// panel's power in full sun, where its run is given and panel.losses.wiring is not:
+//
+//	L = P R / V²,  R out and back at 40 °C
+//
+// for a given area and a panel of given watts, else the most that is usual. In less sun
+// it takes less, which is not counted. An area between two rows takes the thinner.
+func cableLoss(p *plan.Plan) (share float64, told bool) {
+	n := p.Panel
+	if n.CableRun == nil || p.Given("panel.losses.wiring") {
+		return 0, false
+	}
+	if n.CableArea == nil || n.Watts == nil {
+		return data.UsualDrop, true
+	}
+	ohm := 0.0
+	for _, r := range data.CableSizes() {
+		if r.Class == 5 && (ohm == 0 || r.AreaMM2 <= n.CableArea.In(units.SquareMillimetre)*(1+1e-9)) {
+			ohm = r.OhmPerKm20C / 1000 * data.Copper(units.Celsius(data.WarmCopper))
+		}
+	}
+	v := float64(WorkingVoltage(p, BatteryVoltage(p)))
+	return min(math.Round(1e4*float64(*n.Watts)*2*float64(*n.CableRun)*ohm/(v*v))/1e4, mostCableLoss), true
+}
+
+// mostCableLoss is counted where a cable would take more than the panel gives by it.
+const mostCableLoss = 0.9
 
 // lay settles tilt and azimuth.
 func (s *Sky) lay(p *plan.Plan, need *[12]float64) {
@@ -87,7 +118,7 @@ func (s *Sky) lay(p *plan.Plan, need *[12]float64) {
 // Best returns the plane that serves the worst month best for a need by month
 // (nil: the same every month), turned to azimuth where that is settled.
 func (s *Sky) Best(need *[12]float64, azimuth *units.Angle) solar.Optimum {
-	return solar.BestPlane(s.Geometry, s.Weather, s.Panel, s.Plane, azimuth, need)
+	return solar.BestPlane(s.Geometry, s.Weather, s.counted(), s.Plane, azimuth, need)
 }
 
 // MeanMonth returns the mean of twelve months: their one figure where all are
@@ -105,7 +136,16 @@ func MeanMonth(months [12]float64) float64 {
 }
 
 // light makes the array ready.
-func (s *Sky) light() { s.Array = solar.NewArray(s.Geometry, s.Plane, s.Panel) }
+func (s *Sky) light() { s.Array = solar.NewArray(s.Geometry, s.Plane, s.counted()) }
+
+// counted returns the panel as it counts: where its current does, heat takes nothing.
+func (s *Sky) counted() solar.Panel {
+	panel := s.Panel
+	if s.Charger.ByCurrent {
+		panel.Gamma = 0
+	}
+	return panel
+}
 
 // OnPlane returns the sun on the panel in every hour of weather [W/m²], before
 // incidence loss.
@@ -127,36 +167,41 @@ func (s *Sky) PerWatt(weather *solar.Series) []float64 {
 	return out
 }
 
-// charger settles the controller. With a PWM controller or none the battery
-// holds the panel at its own voltage, so current counts: the arrays are made
-// again without the loss by heat.
-func (s *Sky) charger(p *plan.Plan) error {
+// chargerOf returns what a plan puts between panel and battery. With a PWM
+// controller or none the battery holds the panel at its own voltage, so that the
+// current counts.
+func chargerOf(p *plan.Plan) Charger {
 	if p.Panel.Loss != nil {
-		s.Charger = Charger{Share: 1}
+		return Charger{Share: 1}
+	}
+	k := p.Controller.Kind
+	return Charger{Kind: k, Share: ControllerEfficiency(p.Controller), ByCurrent: k == "PWM" || k == "none"}
+}
+
+// heldByBattery settles what a panel that works at the battery's voltage passes on,
+// and warns of one that is too low for it.
+func (s *Sky) heldByBattery(p *plan.Plan) error {
+	if !s.Charger.ByCurrent {
 		return nil
 	}
-	s.Charger = Charger{Kind: p.Controller.Kind, Share: ControllerEfficiency(p.Controller)}
-	if k := s.Charger.Kind; k != "PWM" && k != "none" {
-		return nil
-	}
-	battery := BatteryVoltage(p)
-	working := WorkingVoltage(p, battery)
+	volts := BatteryVolts(p)
+	working := WorkingVoltage(p, volts.Nominal)
 	hottest := s.hottestCell()
 	// The current hardly changes with heat, so the power's coefficient is the voltage's.
 	hot := working * units.Voltage(1+s.Panel.Gamma*(hottest-stcCellC))
-	share := PWMShare(working, hot, battery)
-	if share == 0 {
+	s.Charger.Share = PWMShare(working, hot, volts.Nominal)
+	switch {
+	case s.Charger.Share == 0:
 		return &data.Error{Key: "panel.working_voltage", Found: units.Sprintf("%.3g V", float64(working)),
 			Message: units.Sprintf("at cells of %.0f C the panel works at %.3g V, below the battery's %.3g V: without MPPT it charges "+
 				"nothing",
-				hottest, float64(hot), float64(battery)),
+				hottest, float64(hot), float64(volts.Nominal)),
 			Allowed: "a panel of higher voltage, panels in series, or an MPPT controller"}
+	case hot <= volts.Absorption:
+		s.Warnings.Say("panel.working_voltage", "at cells of {%.0f C} the panel works at %.3g V, not above the %.3g V that the battery "+
+			"is charged to: without MPPT it is never quite full on hot days; a panel of %.3g V or more does not",
+			hottest, float64(hot), float64(volts.Absorption), float64(working*volts.Absorption/hot))
 	}
-	s.Charger = Charger{Kind: s.Charger.Kind, Share: share, ByCurrent: true}
-	panel := s.Panel
-	s.Panel.Gamma = 0
-	s.light()
-	s.Panel = panel
 	return nil
 }
 
@@ -200,6 +245,19 @@ func WorkingVoltage(p *plan.Plan, battery units.Voltage) units.Voltage {
 	return workingPerBattery * battery
 }
 
+// openPerWorking is a panel's open-circuit voltage over its working voltage where
+// nothing says it (data/keys.csv, panel.open_circuit_voltage).
+const openPerWorking = 1.22
+
+// OpenCircuitVoltage returns that of the panels in series: the plan's, else by the
+// working voltage, else by the battery; guessed is true for the last.
+func OpenCircuitVoltage(p *plan.Plan) (v units.Voltage, guessed bool) {
+	if v := p.Panel.OpenCircuitVoltage; v != nil {
+		return *v * units.Voltage(max(1, p.Panel.InSeries)), false
+	}
+	return openPerWorking * WorkingVoltage(p, BatteryVoltage(p)), p.Panel.WorkingVoltage == nil
+}
+
 // assumePanel lists what nobody said about the panel.
 func (s *Sky) assumePanel(p *plan.Plan) {
 	list := func(key string, kind units.Kind, value float64, text, why units.Text) {
@@ -214,12 +272,18 @@ func (s *Sky) assumePanel(p *plan.Plan) {
 	if p.Panel.Loss != nil {
 		return
 	}
+	if share, told := cableLoss(p); told {
+		list("panel.losses.wiring", units.KindShare, share, "", "of the cable that is given, in full sun")
+	}
 	usual := func(k plan.Key) bool { return strings.HasPrefix(k.Path, "panel.losses.") && !p.Given(k.Path) }
 	if slices.ContainsFunc(plan.KeyTable(), usual) {
 		list("panel.loss", 0, 0, units.Say("%.1f %%", 100*solar.LossProduct(s.Panel.Losses)),
 			"the named losses multiplied; glass and controller come on top")
 	}
 	list("controller.kind", 0, 0, units.Text(s.Charger.Kind), "")
+	if v := p.Panel.WorkingVoltage; v != nil {
+		list("panel.open_circuit_voltage", units.KindVoltage, openPerWorking*float64(*v), "", "1.22 times the working voltage")
+	}
 	if s.Charger.ByCurrent {
 		list("panel.working_voltage", units.KindVoltage, float64(WorkingVoltage(p, BatteryVoltage(p))), "", "1.4 times the battery's")
 		return

@@ -45,7 +45,7 @@ var workedCases = map[string]struct {
 	"size": {"size --demo", 45, `chosen.battery_wh chosen.usable_wh chosen.battery_on_sale_ah chosen.unmet_fraction chosen.with_cut_off.stop_hours_per_year chosen.with_cut_off.unmet_flow_fraction
 		chosen.price chosen.cost_per_year chosen.battery_life_years handbook.autonomy_days handbook.array_to_load handbook.energy_ratio spread.low_battery_wh spread.high_battery_wh`},
 	"plan": {"plan --demo", 200, `mains.kwh_per_day mains.kwh_per_year mains.cost_per_year mains.ownership_per_year mains.carbon_kg_per_year
-		solar.day_and_night.load_w solar.day_and_night.turnover_h installer.controller_a solar.day_and_night.load_kwh_per_day solar.day_and_night.battery_ah solar.day_and_night.price solar.day_and_night.cost_per_year
+		solar.day_and_night.load_w solar.day_and_night.turnover_h installer.controller_need_a solar.day_and_night.load_kwh_per_day solar.day_and_night.battery_ah solar.day_and_night.price solar.day_and_night.cost_per_year
 		solar.day_and_night.unmet_fraction solar.day_and_night.handbook.array_to_load solar.day_and_night.handbook.autonomy_days solar.day_and_night.handbook.energy_ratio
 		solar.daylight_only.least_speed_fraction solar.daylight_only.start_power_w solar.daylight_only.panel_at_start_w solar.daylight_only.months.6.turnovers_per_day
 		solar.daylight_only.water_m3_per_year hour.poa_w_per_m2 hour.yield_wh_per_w hoses.3.gain_flow_m3_per_h ` + waterKeys},

@@ -54,18 +54,15 @@ func frostText(s *energy.Storage, outdoors, kept figure.Maybe[battery.Balance]) 
 	if f == nil {
 		return document.Prose{}
 	}
-	months := "all through " + plan.MonthList(f.Months)
-	if len(f.Months) == 12 {
-		months = "all year"
-	}
 	least := document.Temperature.Exact(f.Least)
 	if f.Given {
+		months := "all through " + plan.MonthList(f.Months)
+		if len(f.Months) == 12 {
+			months = "all year"
+		}
 		return document.Sentence("at the temperatures given %v is too cold to be charged, below %v, %v.", kind, least, months)
 	}
-	cold := document.Sentence("%v could not be charged %v", kind, months)
-	if f.Hourly {
-		cold = document.Sentence("%v of the panel's energy comes while it is too cold to charge %v", document.Fraction.Of(f.SunShare), kind)
-	}
+	cold := document.Sentence("%v of the panel's energy comes while it is too cold to charge %v", document.Fraction.Of(f.SunShare), kind)
 	if s.Outdoors() == nil {
 		text := document.Sentence("the battery is taken to stand outdoors, where %v", cold)
 		text = text.When(kept.Known, "; where it never falls below %v, %v of the energy would be missing (--set "+

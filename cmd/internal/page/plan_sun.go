@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -48,11 +49,11 @@ func (p *PlanPage) offGridText(d energy.DayAndNight) document.Prose {
 	s := document.Sentence("the pump runs at %v speed", document.Fraction.Of(w.Speed))
 	// What a given cable takes of the voltage, where that is more than usual.
 	c := p.In.Plan.Cable
-	thin := c.Run != nil && c.Area != nil && w.Drop > supply.UsualDrop
+	thin := c.Run != nil && c.Area != nil && w.Drop > data.UsualDrop
 	if thin {
 		s = document.Sentence("%v of %v lose %v of the voltage (%v is usual), so that %v", document.Length.Of(*c.Run),
 			document.CopperArea.Of(*c.Area),
-			document.Fraction.Rough(w.Drop), document.Fraction.Exact(supply.UsualDrop), s)
+			document.Fraction.Rough(w.Drop), document.Fraction.Exact(data.UsualDrop), s)
 	}
 	s = s.And(": %v dirty", document.Flow.Of(w.Flow))
 	s = s.When(w.Turnover.Known, ", one turnover in %v", document.Hours.Of(w.Turnover))
@@ -186,7 +187,69 @@ func limitText(s wiring.InstallerSheet) document.Prose {
 	if !s.Limited || !s.MPPT {
 		return document.Prose{}
 	}
-	return document.Sentence("set its charging limit to %v, all that the battery takes", document.Amps.Of(s.ChargeLimit))
+	return document.Sentence("set the charging limit to %v, all that the battery takes", document.Amps.Of(s.ChargeLimit))
+}
+
+// controllerText names the controllers to buy.
+func controllerText(s wiring.InstallerSheet) document.Prose {
+	if s.Controllers > 1 {
+		return document.Sentence("%v controllers for %v each", document.None.Exact(s.Controllers), document.Amps.Of(s.ControllerCurrent))
+	}
+	return document.Sentence("a controller for %v", document.Amps.Of(s.ControllerCurrent))
+}
+
+// circuit is one that an installer fuses.
+type circuit struct {
+	Name    string                         `json:"circuit"`
+	Current figure.Maybe[units.Current]    `json:"current_a"`
+	Fuse    figure.Maybe[units.Current]    `json:"fuse_a"`
+	Copper  figure.Maybe[supply.Conductor] `json:"least_copper_mm2"`
+	Gauge   figure.Maybe[string]           `json:"gauge_awg"`
+}
+
+func newCircuit(name string, current, fuse figure.Maybe[units.Current], copper figure.Maybe[supply.Conductor]) circuit {
+	return circuit{name, current, fuse, copper, supply.GaugeOf(copper)}
+}
+
+// circuitsOf returns the circuits of an installation, from the panel on.
+func circuitsOf(s wiring.InstallerSheet) []circuit {
+	var list []circuit
+	if s.PanelCurrent.Known || s.PanelCopper.Known {
+		list = append(list, newCircuit("panel to controller", s.PanelCurrent, figure.Unknown[units.Current]("by string, below"), s.PanelCopper))
+	}
+	list = append(list, newCircuit("controller to battery", s.ControllerCurrent, s.ChargeFuse, s.ChargeCopper))
+	if !s.InverterSurge.Known {
+		return append(list, newCircuit("battery to pump", s.BatteryCurrent, s.BatteryFuse, s.LeastCopper))
+	}
+	behind := figure.Unknown[units.Current]("behind the inverter's own protection")
+	return append(list, newCircuit("battery to inverter", s.BatteryCurrent, s.BatteryFuse, s.InverterCopper),
+		newCircuit("inverter to pump", behind, behind, s.LeastCopper))
+}
+
+// fuseText says what fuses to ask for.
+func fuseText(s wiring.InstallerSheet) document.Prose {
+	text := document.Sentence("Each circuit has a fuse of its own at the battery's end, which protects the cable: for direct current, %v",
+		document.Volts.Of(s.Highest))
+	text = text.When(s.Interrupting.Known, " and, at lithium, to interrupt %v (class T, from memory)", document.Amps.Exact(s.Interrupting))
+	current := "It is at least 1.25 times what runs, which through a PWM controller is 1.25 times short-circuit current"
+	if s.MPPT {
+		current = "It is at least 1.25 times what runs, which from an MPPT controller is its rated output"
+	}
+	text = text.And(". %v", current)
+	if limit := limitText(s); !limit.IsZero() {
+		text = text.And("; %v", limit)
+	}
+	text = text.And(".")
+	switch need := s.StringFuses; {
+	case need.Known && need.Value:
+		text = text.And(" Each string of the panel needs a fuse of its own: the others drive %v into one that is shorted.",
+			document.Amps.Of(s.Backfeed))
+	case need.Known:
+		text = text.And(" The strings of the panel need no fuse of their own.")
+	case s.Backfeed.Known:
+		text = text.And(" Strings need a fuse of their own where the panel's label allows less than %v.", document.Amps.Of(s.Backfeed))
+	}
+	return text
 }
 
 // installerSection hands figures to a licensed person.
@@ -195,39 +258,29 @@ func (p *PlanPage) installerSection() []document.Section {
 	if !found.Known {
 		return nil
 	}
-	type circuit struct { // that an installer fuses
-		Name    string                         `json:"circuit"`
-		Current figure.Maybe[units.Current]    `json:"current_a"`
-		Fuse    figure.Maybe[units.Current]    `json:"fuse_a"`
-		Copper  figure.Maybe[supply.Conductor] `json:"least_copper_mm2"`
-		Gauge   figure.Maybe[string]           `json:"gauge_awg"`
-	}
 	s := found.Value
-	list := []circuit{
-		{"controller to battery", s.ControllerCurrent, s.ChargeFuse, s.ChargeCopper, supply.GaugeOf(s.ChargeCopper)},
-		{"battery to pump", s.BatteryCurrent, s.BatteryFuse, s.LeastCopper, s.Gauge},
-	}
 	columns := document.Columns("panel_fuse_a: fuse of a string", "cold_open_circuit_v: cold open circuit", "cold_c: at")
 	if s.InverterSurge.Known {
-		behind := figure.Unknown[units.Current]("behind the inverter's own protection")
-		list[1] = circuit{"battery to inverter", s.BatteryCurrent, s.BatteryFuse, s.InverterCopper, supply.GaugeOf(s.InverterCopper)}
-		list = append(list, circuit{"inverter to pump", behind, behind, s.LeastCopper, s.Gauge})
-		columns = append(columns, document.Columns("inverter_surge_w: inverter surge")...)
+		columns = append(columns, document.Columns("inverter_va: inverter VA", "inverter_surge_w: inverter surge")...)
 	}
-	current := document.Sentence("The controller's current has 1.25 in it, its fuse 1.25 more.")
-	if limit := limitText(s); !limit.IsZero() {
-		current = document.Sentence("The controller's current is no more than battery and pump take, whatever the panel could give: %v. "+
-			"Its fuse has 1.25 in it.", limit)
+	heat := document.Sentence("Conductors are by what they may carry in air of %v", document.Temperature.Of(s.Air))
+	if !s.Air.Known {
+		heat = document.Sentence("%v", s.Air.Why)
 	}
 	notes := []document.Prose{
-		document.Sentence("Each circuit has a fuse of its own at the battery's end, rated for direct current: it protects the cable. %v "+
-			"Panel and battery have means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). Least copper "+
-			"keeps the drop to the pump within 3 %%; other conductors are by what they may carry; none is below the %v of fixed wiring "+
-			"(IEC 60364-5-52, from memory).",
-			current, document.CopperArea.Exact(supply.LeastFixed)),
-		document.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go before them."),
+		fuseText(s),
+		document.Sentence("%v in the shade (IEC 60364-5-52, from memory), %v or more, with at most 3 %% lost. Panel and battery have means to "+
+			"isolate, made for direct current (for panels IEC 60364-7-712, from memory). The battery is charged to %v at most; pump, "+
+			"regulator and insulation have to stand %v.", heat, document.CopperArea.Exact(supply.LeastFixed),
+			document.Volts.Of(s.Absorption), document.Volts.Of(s.Highest)),
 	}
-	return []document.Section{{Heading: "For the installer", Notes: notes, Tables: []document.Table{document.TableOf("circuits", list,
+	if s.InverterSurge.Known {
+		notes = append(notes, document.Sentence("The inverter gives a pure sine wave, %v VA at a power factor of %v, and %v for a moment.",
+			document.None.Of(s.InverterVA), document.None.Of(p.In.Plan.Pumps[p.Result.Base].PowerFactor), document.Power.Of(s.InverterSurge)))
+	}
+	notes = append(notes, document.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go "+
+		"before them."))
+	return []document.Section{{Heading: "For the installer", Notes: notes, Tables: []document.Table{document.TableOf("circuits", circuitsOf(s),
 		document.Columns("circuit: circuit", "current_a: carries", "fuse_a: fuse at the battery", "least_copper_mm2: least copper",
 			"gauge_awg: AWG")), document.TableOf("installer", []wiring.InstallerSheet{s}, columns)}}}
 }

@@ -37,6 +37,14 @@ func (p *PlanPage) carried() figure.Maybe[energy.DayAndNight] {
 	return p.Result.DayAndNight()
 }
 
+// carriedPump is the pump of that pair, an index of Water.Pumps.
+func (p *PlanPage) carriedPump() int {
+	if b := p.Result.Best(); b.Known {
+		return p.Result.Tradeoff[b.Value.Row].Pump
+	}
+	return p.Result.Base
+}
+
 // wayName names the best way by its pump and how it runs.
 func (p *PlanPage) wayName() document.Prose {
 	b := p.Result.Best()

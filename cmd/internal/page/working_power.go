@@ -41,8 +41,9 @@ func (p *PlanPage) figures() *figures {
 			p.dayAndNight(f, d.Value, &s.Value)
 		}
 		if d := p.carried(); d.Known {
-			if s.Value.Sky.Charger.Kind == "MPPT" {
-				f.set("installer", "mppt", true)
+			pump := p.In.Plan.Pumps[p.carriedPump()]
+			if pump.Supply == "AC" {
+				f.set("installer", "running_w", d.Value.Draw.Duty.Power, "power_factor_fraction", pump.PowerFactor)
 			}
 			if !limitText(d.Value.Installer).IsZero() {
 				f.set("installer", "limit_per_h", d.Value.Storage.Battery.ChargeLimit)
