@@ -73,7 +73,12 @@ func (j *job) sunCautions() []units.Text {
 	if j.light == nil {
 		return nil
 	}
-	return sunCautions(j.plan)
+	all := sunCautions(j.plan)
+	if worth := j.out.Solar.Value.Worth; j.plan.Charger.Power != nil || worth.Known && !worth.Value {
+		all = append(all, "A generator runs outdoors, far from windows and doors: its exhaust holds carbon monoxide, which nobody "+
+			"smells and which kills. Refuel it cold, and keep it dry.")
+	}
+	return all
 }
 
 // Cautions returns what whoever buys a panel and a battery should know for

@@ -41,7 +41,7 @@ func offGridOfTheDemo(t *testing.T, area string) DayAndNight {
 	if !d.Known {
 		t.Fatal(d.Why)
 	}
-	i := r.Water.Choice.OffGrid
+	i := r.Base
 	dirty, status := r.Water.Pumps[i].Pump.Duty(d.Value.Water.Speed.Value, r.Water.Works.Line.WithDirt(r.Water.Works.Dirt))
 	if status != pumps.Meets {
 		t.Fatal(status)

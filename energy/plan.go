@@ -74,6 +74,14 @@ func (r *Outcome) DayAndNight() figure.Maybe[DayAndNight] {
 	return r.Solar.Value.DayAndNight
 }
 
+// Best returns the cheapest way to run the water off the grid.
+func (r *Outcome) Best() figure.Maybe[Best] {
+	if !r.Solar.Known {
+		return figure.Unknown[Best](r.Solar.Why)
+	}
+	return r.Solar.Value.Best
+}
+
 // Daylight returns the pump on the sun alone.
 func (r *Outcome) Daylight() figure.Maybe[DaylightBudget] {
 	if !r.Solar.Known {
@@ -84,12 +92,7 @@ func (r *Outcome) Daylight() figure.Maybe[DaylightBudget] {
 
 // base returns the pump whose ways to run are compared: where the sun may carry it, the
 // one for that, else the chosen one or the nearest.
-func (j *job) base() int {
-	if j.light != nil {
-		return j.water.Choice.OffGrid
-	}
-	return j.water.Choice.Nearest
-}
+func (j *job) base() int { return j.out.Base }
 
 // job is a plan on its way to an Outcome.
 type job struct {
@@ -139,7 +142,9 @@ func (j *job) do() (*Outcome, error) {
 	if err := errors.Join(faults[:]...); err != nil {
 		return nil, err
 	}
-	j.out.Water, j.out.Base = j.water, j.base()
+	if j.out.Water, j.out.Base = j.water, j.water.Choice.Nearest; j.light != nil {
+		j.out.Base = j.sunPump()
+	}
 	steps := [][]func() error{Water: {j.costs, j.keep, j.mains, j.rest}, Sun: {j.strategies, j.solar}, All: {j.sizeRows, j.influences}}
 	for _, depth := range steps[:j.depth+1] {
 		for _, step := range depth {
@@ -211,7 +216,8 @@ func once[T any](list []T, key func(T) string) []T {
 // noAnswer returns why the plan's question has no answer, "" where it has one.
 func (j *job) noAnswer() units.Text {
 	why := units.Text(j.water.NoAnswer())
-	if why == "" && j.unreached {
+	sun := &j.out.Solar.Value
+	if why == "" && j.unreached && !sun.Best.Known && !sun.Worth.Known && !sun.Own.Known {
 		why = j.out.Solar.Value.DayAndNight.Why
 	}
 	return why

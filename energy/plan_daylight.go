@@ -11,6 +11,7 @@ import (
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 	"sunrill/solar/sky"
 )
 
@@ -24,9 +25,24 @@ type DaylightBudget struct {
 	Start      figure.Maybe[units.Irradiance] `json:"sun_to_start_w_per_m2"` // sun on the panel at which water starts
 	Stop       figure.Maybe[units.Irradiance] `json:"sun_to_stop_w_per_m2"`  // below which it stops
 	LeastSpeed float64                        `json:"least_speed_fraction"`  // of the curve's, below which nothing flows
-	Small      figure.Maybe[SmallBattery]     `json:"small_battery_,inline"`
-	Warnings   []data.Warning
+	// The goal is held against the month with the least water; Word says first what that
+	// comes to.
+	Word          string `json:"word,omitempty"`
+	works.Verdict `json:",inline"`
+	// Slowed is the low end, where SlowedFixed of the full power does not fall with speed.
+	Slowed   figure.Maybe[DaylightSlowed] `json:"low_,inline"`
+	Small    figure.Maybe[SmallBattery]   `json:"small_battery_,inline"`
+	Warnings []data.Warning
 }
+
+// DaylightSlowed is the water of a pump whose losses do not all fall with its speed.
+type DaylightSlowed struct {
+	PerDay  units.Volume `json:"m3_per_day"` // of the month with the least
+	PerYear units.Volume `json:"m3_per_year"`
+}
+
+// NotEnough is the word for a pump on the sun alone that misses the goal.
+const NotEnough = "not enough"
 
 // SmallBattery is a battery of about an hour of the load that carries the pump
 // through clouds.
@@ -49,44 +65,70 @@ func (j *job) daylight() (figure.Maybe[DaylightBudget], error) {
 }
 
 // runDaylight solves the pump's table and runs it through the weather.
-func (j *job) runDaylight(i int) (DaylightBudget, error) {
-	in, pump := j.plan.Pumps[i], j.water.Pumps[i]
+func (j *job) runDaylight(i int) (out DaylightBudget, err error) {
+	pump := j.water.Pumps[i].Pump
+	d, err := j.onSun(i, pump)
+	if err != nil {
+		return out, err
+	}
+	out.LeastSpeed, out.Control = d.Table.StopSpeed, d.Control
+	out.PanelW, out.PanelWhy = j.daylightPanel(d.Table.FullPower() + d.OwnDraw)
+	sun := j.sunRecord(d.ByCurrent())
+	run := func(d supply.Daylight) (supply.DaylightYear, error) {
+		d.Panel, d.Efficiency = units.Power(out.PanelW), 1 // the yield of the sky has the controller in it
+		return d.Run(sun, j.water.Pond.Value.Pond.Volume(), j.water.Schedule.RunningMonths())
+	}
+	if out.Year, err = run(d); err != nil {
+		return out, err
+	}
+	out.Warnings = out.Year.Warnings
+	least := out.Year.Months[out.Year.Least].PerDay
+	if out.Verdict = works.Judge(j.water.Pond, least, noWater); out.Misses() {
+		out.Word = NotEnough
+	} else if out.Meets() {
+		out.Word = "enough"
+	}
+	switch out.Slowed = figure.Unknown[DaylightSlowed]("the plan gives the pump's fixed_watts"); {
+	case !d.Slows():
+		out.Slowed.Why = "it is not slowed"
+	case j.plan.Pumps[i].FixedWatts == nil:
+		low, err := j.onSun(i, pump.WithFixedShare(SlowedFixed))
+		if err != nil {
+			return out, err
+		}
+		year, err := run(low)
+		if err != nil {
+			return out, err
+		}
+		out.Slowed = figure.Known(DaylightSlowed{year.Months[year.Least].PerDay, year.PerYear})
+	}
+	air := units.Celsius(sky.MeanMonth(j.light.Climate.TempC))
+	d.Panel = units.Power(out.PanelW)
+	out.Start, out.Stop = d.SunToStart(supply.PanelIn(j.light.Panel, air))
+	out.Small, err = j.small(i, sun, out)
+	if out.Small.Known && out.Small.Value.PerDay <= least {
+		out.Small = figure.Unknown[SmallBattery]("it would move less than none")
+	}
+	return out, err
+}
+
+// onSun returns pump, as number i of the plan, on what the plan has between it and a panel.
+func (j *job) onSun(i int, pump pumps.Pump) (d supply.Daylight, err error) {
+	in := j.plan.Pumps[i]
 	motor := motorOf(in, j.plan.Battery)
 	line := j.water.Works.Dirty()
-	spec := supply.FlowTableSpec{Pump: pump.Pump, Circuit: line, Voltage: motor.Voltage}
-	var err error
-	if spec.Loop, err = j.pumpLoop(i, pump.Pump, line); err != nil {
-		return DaylightBudget{}, err
+	spec := supply.FlowTableSpec{Pump: pump, Circuit: line, Voltage: motor.Voltage}
+	if spec.Loop, err = j.pumpLoop(i, pump, line); err != nil {
+		return d, err
 	}
 	if motor.Slows && in.SpeedControl == "yes" {
 		spec.LeastSpeed = motor.LeastSpeed
 	}
-	d := supply.Daylight{Control: supply.DaylightControl(j.plan.Controller.Kind),
+	d = supply.Daylight{Control: supply.DaylightControl(j.plan.Controller.Kind),
 		Efficiency: sky.ControllerEfficiency(j.plan.Controller), OwnDraw: controllerDraw(j.plan.Controller),
 		WorkingVoltage: sky.WorkingVoltage(j.plan, sky.BatteryVoltage(j.plan)), Motor: motor}
-	var out DaylightBudget
-	table, err := supply.NewFlowTable(spec)
-	if err != nil {
-		return out, err
-	}
-	d.Table = table
-	out.LeastSpeed, out.Control = table.StopSpeed, d.Control
-	out.PanelW, out.PanelWhy = j.daylightPanel(table.FullPower() + d.OwnDraw)
-	d.Panel = units.Power(out.PanelW)
-	sun := j.sunRecord(d.ByCurrent())
-	// The yield of the sky has the controller in it.
-	run := d
-	run.Efficiency = 1
-	months := j.water.Schedule.RunningMonths()
-	pond := j.water.Pond.Value.Pond.Volume()
-	if out.Year, err = run.Run(sun, pond, months); err != nil {
-		return out, err
-	}
-	out.Warnings = out.Year.Warnings
-	air := units.Celsius(sky.MeanMonth(j.light.Climate.TempC))
-	out.Start, out.Stop = d.SunToStart(supply.PanelIn(j.light.Panel, air))
-	out.Small, err = j.small(i, sun, out)
-	return out, err
+	d.Table, err = supply.NewFlowTable(spec)
+	return d, err
 }
 
 // pumpLoop returns the resistance of the cable to a DC pump [ohm].

@@ -10,6 +10,7 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
+	"sunrill/energy/money"
 	"sunrill/energy/still"
 	"sunrill/energy/supply"
 	"sunrill/energy/wiring"
@@ -22,6 +23,11 @@ import (
 type SolarBudget struct {
 	Sky         *sky.Sky
 	Months      sky.SunMonths
+	Best        figure.Maybe[Best]        // at the depth All
+	Worth       figure.Maybe[bool]        // whether the sun is the right answer; false with the reason
+	Season      figure.Maybe[Season]      // the bright part of the year alone, and a generator
+	MainsYear   figure.Maybe[money.Money] // of the chosen pump, all told, to hold Best against
+	Own         figure.Maybe[OwnPair]     // what the plan's own panel and battery carry
 	DayAndNight figure.Maybe[DayAndNight]
 	Daylight    figure.Maybe[DaylightBudget]
 }
@@ -198,14 +204,18 @@ func (j *job) solar() error {
 	if err := j.stores(); err != nil || j.light == nil {
 		return err
 	}
-	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather)}
+	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather), Best: figure.Unknown[Best](notAsked),
+		Worth: figure.Unknown[bool](notAsked), Season: figure.Unknown[Season](notAsked), MainsYear: j.onMains()}
 	var err error
-	cores.Each(2, func(i int) {
-		if i == 0 {
-			b.DayAndNight = j.dayAndNight(b.Months)
-			return
+	cores.Each(3, func(i int) {
+		switch i {
+		case 0:
+			b.DayAndNight = j.planPair(&b.Months)
+		case 1:
+			b.Daylight, err = j.daylight()
+		case 2:
+			b.Own = j.ownPair()
 		}
-		b.Daylight, err = j.daylight()
 	})
 	if err != nil {
 		return err
@@ -260,8 +270,8 @@ func (j *job) planned() *Strategy {
 	return &j.out.Tradeoff[k]
 }
 
-// dayAndNight sizes panel and battery for the plan's own hours.
-func (j *job) dayAndNight(months sky.SunMonths) figure.Maybe[DayAndNight] {
+// planPair sizes panel and battery for the plan's own hours.
+func (j *job) planPair(months *sky.SunMonths) figure.Maybe[DayAndNight] {
 	row := j.planned()
 	if !row.Possible() {
 		return figure.Unknown[DayAndNight](row.Why)
@@ -269,34 +279,41 @@ func (j *job) dayAndNight(months sky.SunMonths) figure.Maybe[DayAndNight] {
 	if !j.target.Known {
 		return figure.Unknown[DayAndNight](j.target.Why)
 	}
-	year := j.store.Pump.Clean
-	if j.store.Pump.Dirty.Use.PerYear() > year.Use.PerYear() {
-		year = j.store.Pump.Dirty
-	}
-	year.Use = j.store.Pump.Use
-	if year.Use.PerYear() <= 0 {
+	if j.store.Pump.Use.PerYear() <= 0 {
 		return figure.Unknown[DayAndNight]("the pump never runs")
 	}
-	d := DayAndNight{PerDay: units.EnergyPerDay(year.Use.PerYear() / 365), Storage: j.store, Sized: Sized{Options: j.target.Value}}
+	d, why := j.dayAndNight(j.store, row.Pump, j.target.Value, months)
+	if why != "" {
+		j.unreached = true
+		return figure.Unknown[DayAndNight](why)
+	}
+	d.Patient = battery.Patient(j.store.Record, j.store.Battery, d.Options, d.Front.Chosen)
+	return figure.Known(d)
+}
+
+// dayAndNight sizes panel and battery for pump i on a store, or says why there are none.
+func (j *job) dayAndNight(s *Storage, i int, o battery.SizeOptions, months *sky.SunMonths) (d DayAndNight, why units.Text) {
+	year := s.Pump.Clean
+	if s.Pump.Dirty.Use.PerYear() > year.Use.PerYear() {
+		year = s.Pump.Dirty
+	}
+	year.Use = s.Pump.Use
+	d = DayAndNight{PerDay: units.EnergyPerDay(year.Use.PerYear() / 365), Storage: s, Sized: Sized{Options: o}, Water: s.Pump.OffGrid}
 	for _, draw := range year.Draws {
 		if draw.Source > d.Watts {
 			d.Watts, d.Draw = draw.Source, draw
 		}
 	}
-	d.Water = j.store.Pump.OffGrid
-	r := j.store.Record
-	var why units.Text
-	if d.Front, why = battery.Choose(r, j.store.Battery, d.Options, true); why != "" {
-		j.unreached = true
-		return figure.Unknown[DayAndNight](why)
+	if d.Front, why = battery.Choose(s.Record, s.Battery, o, true); why != "" {
+		return d, why
 	}
 	c := d.Front.Chosen
-	d.ratios(r, c.PanelW)
-	j.store.sized(&d.Sized, &months.POA)
-	d.Installer = j.installer(year, c)
+	d.ratios(s.Record, c.PanelW)
+	s.sized(&d.Sized, &months.POA)
+	d.Installer = s.circuits(i, year, c)
 	d.Warnings = append(d.Warnings, d.Installer.Warnings...)
 	d.Warnings = append(d.Warnings, c.Connected.Warnings...)
-	return figure.Known(d)
+	return d, ""
 }
 
 // ratios finds the worst month.
@@ -315,22 +332,22 @@ func (d *DayAndNight) ratios(r supply.Record, panel float64) {
 	d.MeanRatio = sumMade / sumAsked
 }
 
-// installer returns the figures to hand to a licensed person.
-func (j *job) installer(year supply.YearLoad, c battery.Choice) wiring.InstallerSheet {
-	i := j.base()
-	s, way := j.store.installer(c.PanelW, c.BoughtWh), onBattery(j.plan, i)
-	s.Follows = !way.Motor.AC && way.Regulator == 0 && way.Motor.Behaviour == supply.Follows
+// circuits returns the figures of pump i on a pair to hand to a licensed person.
+func (s *Storage) circuits(i int, year supply.YearLoad, c battery.Choice) wiring.InstallerSheet {
+	p, z := s.plan, s.installer(c.PanelW, c.BoughtWh)
+	way := onBattery(p, i)
+	z.Follows = !way.Motor.AC && way.Regulator == 0 && way.Motor.Behaviour == supply.Follows
 	for _, d := range year.Draws {
-		if d.Source > s.Load {
-			s.Load, s.LoadVoltage = d.Source, way.Feed()
+		if d.Source > z.Load {
+			z.Load, z.LoadVoltage = d.Source, way.Feed()
 			if way.Motor.AC {
-				s.ACPump, s.PowerFactor, s.LoadVoltage = d.Duty.Power, j.plan.Pumps[i].PowerFactor, d.Voltage+d.CableDrop
+				z.ACPump, z.PowerFactor, z.LoadVoltage = d.Duty.Power, p.Pumps[i].PowerFactor, d.Voltage+d.CableDrop
 			}
 		}
 	}
-	s.LoadCurrent = j.store.Pump.FullCurrent
-	if v := inverterOf(j.plan); v != nil {
-		s.InverterRated, s.InverterShare = v.Rated, v.Efficiency
+	z.LoadCurrent = s.Pump.FullCurrent
+	if v := inverterOf(p); v != nil {
+		z.InverterRated, z.InverterShare = v.Rated, v.Efficiency
 	}
-	return wiring.ForInstaller(s)
+	return wiring.ForInstaller(z)
 }

@@ -30,7 +30,7 @@ func influencesOf(t *testing.T, sets ...plan.Setting) (*Outcome, map[string]Infl
 func dirtyFlow(t *testing.T, sets ...plan.Setting) float64 {
 	t.Helper()
 	r, _ := influencesOf(t, sets...)
-	return float64(r.Water.Pumps[r.Water.Choice.OffGrid].Dirty.Flow)
+	return float64(r.Water.Pumps[r.Base].Dirty.Flow)
 }
 
 // TestInfluencesArePlansAnew: an input moved to an end of its range gives what a
@@ -58,7 +58,7 @@ func TestInfluencesByHand(t *testing.T) {
 	if !r.Solar.Known || !r.Solar.Value.DayAndNight.Known {
 		t.Fatal("the demo has no size")
 	}
-	now := r.Water.Pumps[r.Water.Choice.OffGrid].Dirty
+	now := r.Water.Pumps[r.Base].Dirty
 	pair := r.Solar.Value.DayAndNight.Value.Front.Chosen.Pair
 	for k, by := range []float64{0.9, 1.1} {
 		reftest.Near(t, "turnover", float64(all["pond.volume_error"].Turnover[k].Value/now.Turnover.Value), by, 1e-12)
@@ -90,7 +90,7 @@ func TestInfluencesSayWhyTheyKnowNoPanel(t *testing.T) {
 func TestInfluencesOffTheCurve(t *testing.T) {
 	r, all := influencesOf(t, plantest.Set("choice.pump", "24 V 65 W"), plantest.Set("pump.2.count", "2"), plantest.Set("pump.2.own_lines", "true"), plantest.Set("lift.static_head", "0"),
 		plantest.Set("lift.crest", "0 m"), plantest.Set("feed.1.bore", "150 mm"), plantest.Set("feed.2.bore", "150 mm"), plantest.Set("upkeep.flow_loss_when_dirty", "0 %"))
-	p := r.Water.Pumps[r.Water.Choice.OffGrid]
+	p := r.Water.Pumps[r.Base]
 	if p.Dirty.Run.Status != pumps.BeyondCurve {
 		t.Fatalf("status %v", p.Dirty.Run.Status)
 	}

@@ -53,7 +53,7 @@ func (s *Storage) pump(p *plan.Plan, files StorageFiles, sky *sky.Sky) (*PumpLoa
 	if err := j.pour(surroundingsOf(sky.Climate)); err != nil {
 		return nil, err
 	}
-	i, err := s.choosePump(j.water)
+	i, err := s.choosePump(j)
 	if err != nil {
 		return nil, err
 	}
@@ -68,16 +68,17 @@ func (s *Storage) pump(p *plan.Plan, files StorageFiles, sky *sky.Sky) (*PumpLoa
 
 // choosePump returns the pump whose load it is: the one for sun and battery, or where no
 // goal is known the present pump, else the only one.
-func (s *Storage) choosePump(w *works.WaterResult) (int, error) {
-	c := w.Choice
+func (s *Storage) choosePump(j *job) (int, error) {
+	w, c := j.water, j.water.Choice
 	name := func() units.Text { return units.Text(w.Pumps[c.Nearest].Spec.Name) }
 	switch {
 	case c.Index >= 0:
+		i := j.sunPump()
 		if c.NoneMeets && !c.Given {
-			s.Assumed = append(s.Assumed, figure.Assumed{Key: "choice.pump", Text: units.Say("%s", w.Pumps[c.OffGrid].Name),
+			s.Assumed = append(s.Assumed, figure.Assumed{Key: "choice.pump", Text: units.Say("%s", w.Pumps[i].Name),
 				Why: "no pump meets the goal; it is the surest"})
 		}
-		return c.OffGrid, nil
+		return i, nil
 	case w.Pumps[c.Nearest].Spec.Present:
 		s.Assumed = append(s.Assumed, figure.Assumed{Key: "choice.pump", Text: name(),
 			Why: "the present pump; no goal is known (" + c.Why + ")"})

@@ -42,7 +42,7 @@ func (s *Storage) sized(z *Sized, sun *[12]float64) {
 	if f, ok := c.DarkestFortnight(s.Record, s.Battery); ok && c.BoughtWh > 0 {
 		z.Darkest = figure.Known(f)
 	}
-	z.Outdoors, z.Patient = s.chosenOutdoors(c), battery.Patient(s.Record, s.Battery, z.Options, c)
+	z.Outdoors = s.chosenOutdoors(c)
 }
 
 // Sizing is what Size finds for a load.
@@ -92,6 +92,7 @@ func (s *Storage) Size() (*Sizing, error) {
 		return nil, err
 	}
 	s.sized(&z.Sized, s.SunOnPanel())
+	z.Patient = battery.Patient(s.Record, s.Battery, z.Options, z.Front.Chosen)
 	z.FrostFree = s.frostFree(z)
 	s.spread(z)
 	return z, nil

@@ -7,6 +7,7 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
+	"sunrill/energy/battery"
 	"sunrill/energy/money"
 	"sunrill/energy/still"
 	"sunrill/energy/supply"
@@ -25,7 +26,9 @@ const (
 	OnTimer          StrategyKind = "timer"
 	Valve            StrategyKind = "valve"
 	SmallerPump      StrategyKind = "smaller pump"
+	OtherPump        StrategyKind = "other pump"
 	NightSetback     StrategyKind = "night setback"
+	DarkSetback      StrategyKind = "night setback in the months that need it"
 	OffAtNight       StrategyKind = "off at night"
 	OffInWinter      StrategyKind = "off in the dark months"
 	DaylightOnly     StrategyKind = "daylight only"
@@ -62,7 +65,11 @@ type Strategy struct {
 	Slowed      figure.Maybe[Slowed] `json:"high_,inline"`
 	LeastSlowed bool                 `json:"least_high_wh_per_m3"`
 
-	as *job // that of the variant
+	as     *job            // that of the variant
+	load   *PumpLoad       // on the battery
+	record supply.Record   // that the pair runs on
+	choice battery.Choice  // the pair, where Panel is known
+	pair   *battery.Choice // the only one to choose from; nil: any on sale
 }
 
 // The hours that count as night, by the clock, and what is done in them;
@@ -103,13 +110,13 @@ func (j *job) strategies() error {
 			return err
 		}
 	}
-	markLeast(rows)
 	return nil
 }
 
 // others are the variants beside the plan's own for pump i.
 func (j *job) others(i int) []Variant {
 	list, lowest := j.slower(i)
+	list = append(list, j.just(i, list, lowest)...)
 	list = append(list, Variant{Name: "timer, every other hour", Kind: OnTimer, Pump: i, Set: runAt(1, band(0,
 		func(h int) bool { return h%2 == 1 }))}, j.valveRow(i))
 	for k, p := range j.water.Pumps {
@@ -240,10 +247,18 @@ func (j *job) valveRow(i int) Variant {
 	return row
 }
 
+// night reports whether an hour counts as night.
+func night(h int) bool { return h >= stillFrom || h < stillTo }
+
+// nightAt runs pump i slower at night.
+func nightAt(i int, speed float64) Variant {
+	return Variant{Name: units.Sprintf("night at %.0f %% speed", 100*speed), Kind: NightSetback, Pump: i,
+		Set: runAt(1, band(speed, night))}
+}
+
 // nights are the variants that spare the night: slower where the pump can, and off
 // with the air pump on.
 func (j *job) nights(i int, lowest float64) []Variant {
-	night := func(h int) bool { return h >= stillFrom || h < stillTo }
 	p := j.water.Pumps[i]
 	setback := Variant{Name: "night setback", Kind: NightSetback, Pump: i}
 	speed := max(setbackSpeed, p.Spec.LeastSpeed, float64(wholePercent(lowest)+3)/100) // the least that lifts moves next to nothing
@@ -253,7 +268,7 @@ func (j *job) nights(i int, lowest float64) []Variant {
 	case speed >= 1:
 		setback.Why = "slower than full speed this pump does not lift the water"
 	default:
-		setback.Name, setback.Set = units.Sprintf("night at %.0f %% speed", 100*speed), runAt(1, band(speed, night))
+		setback = nightAt(i, speed)
 	}
 	// Air through the night is added to the hours and months of the plan's own.
 	off := plan.Run{Bands: []plan.RunBand{band(1, night)}, MonthsOff: j.plan.Run.MonthsOff}

@@ -11,26 +11,42 @@ import (
 	"sunrill/energy/battery"
 	"sunrill/energy/money"
 	"sunrill/energy/still"
-	"sunrill/energy/supply"
 	"sunrill/pumps/works"
 )
 
-// sizeRows sizes panel and battery of every row, adds those on the sun alone,
-// and judges them.
+// sizeRows sizes panel and battery of every row, adds those on the sun alone and the best
+// way, and judges them.
 func (j *job) sizeRows() error {
 	j.daylightRows()
-	errs := make([]error, len(j.out.Tradeoff))
-	cores.Each(len(errs), func(i int) { errs[i] = j.sizeRow(&j.out.Tradeoff[i]) })
+	rows := make([]*Strategy, 0, len(j.out.Tradeoff))
+	for i := range j.out.Tradeoff {
+		rows = append(rows, &j.out.Tradeoff[i])
+	}
+	errs := make([]error, len(rows))
+	cores.Each(len(rows), func(i int) {
+		errs[i] = j.sizeRow(rows[i])
+		j.grade(rows[i])
+		figure.Explain(rows[i], rows[i].Why)
+	})
 	if err := errors.Join(errs...); err != nil {
 		return err
 	}
-	for i := range j.out.Tradeoff {
-		s := &j.out.Tradeoff[i]
-		j.grade(s)
-		figure.Explain(s, s.Why)
+	if j.light != nil {
+		shown := rows
+		for _, v := range j.elsewhere(j.base()) {
+			rows = append(rows, &Strategy{Variant: v})
+		}
+		more := rows[len(shown):]
+		errs = make([]error, len(more))
+		cores.Each(len(more), func(i int) { errs[i] = j.evaluate(more[i], shown...) })
+		if err := errors.Join(errs...); err != nil {
+			return err
+		}
 	}
+	err := j.best(rows)
+	markLeast(j.out.Tradeoff)
 	dominate(j.out.Tradeoff)
-	return nil
+	return err
 }
 
 // sizeRow sizes one row. It reads the job and writes only the row.
@@ -39,55 +55,70 @@ func (j *job) sizeRow(s *Strategy) error {
 		return nil
 	}
 	s.Stop = figure.Known(s.StillHours + s.MonthsOff)
-	c, r, why, err := j.pairFor(s)
+	why, err := j.pairFor(s)
 	if err != nil || why != "" {
 		figure.Explain(s, why)
 		return err
 	}
-	s.Panel, s.Battery, s.Price = figure.Known(c.PanelW), figure.Known(c.BoughtWh), c.Price
+	s.take(s.choice)
 	if s.Kind != OffInWinter { // beside months that is nothing
-		s.Stop = figure.Known(j.longestStill(s, r, c))
+		s.Stop = figure.Known(j.longestStill(s))
 	}
 	return nil
 }
 
-// pairFor returns the pair that a row would buy and the record that it runs on, or why
-// there is none; it fills in the row's water on the battery.
-func (j *job) pairFor(s *Strategy) (c battery.Choice, r supply.Record, why units.Text, err error) {
+// take makes c the pair of a row.
+func (s *Strategy) take(c battery.Choice) {
+	s.choice, s.Panel, s.Battery, s.Price = c, figure.Known(c.PanelW), figure.Known(c.BoughtWh), c.Price
+}
+
+// pairFor finds the pair that a row would buy and what the pump moves on it, or why there
+// is none.
+func (j *job) pairFor(s *Strategy) (why units.Text, err error) {
 	d := j.out.DayAndNight()
 	if !j.out.Solar.Known || !j.target.Known {
-		return c, r, d.Why, nil
+		return d.Why, nil
 	}
 	if d.Known && s == j.planned() {
-		s.OffGrid = figure.Known(d.Value.Water)
-		return d.Value.Front.Chosen, j.store.Record, "", nil
+		s.OffGrid, s.load, s.record, s.choice = figure.Known(d.Value.Water), j.store.Pump, j.store.Record, d.Value.Front.Chosen
+		return "", nil
 	}
-	load, _, err := pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
+	s.load, _, err = pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
 	if why, expected := becauseOf(err); expected {
-		return c, r, why, nil
+		return why, nil
 	}
-	if err != nil || load.Use.PerYear() <= 0 {
-		return c, r, "it draws nothing", err
+	if err != nil || s.load.Use.PerYear() <= 0 {
+		return "it draws nothing", err
 	}
-	s.OffGrid = figure.Known(load.OffGrid)
+	s.OffGrid = figure.Known(s.load.OffGrid)
+	s.record = carrying(j.store.Record, s.load)
+	f, why := battery.Choose(s.record, j.store.Battery, j.optionsOf(s), false)
+	s.choice = f.Chosen
+	return why, nil
+}
+
+// optionsOf returns what the pair of a row has to meet and may cost.
+func (j *job) optionsOf(s *Strategy) battery.SizeOptions {
 	o := j.target.Value
 	if o.Cost != nil { // an inverter may be needed or not
-		o.Cost = costOf(j.plan, load.OnInverter)
+		o.Cost = costOf(j.plan, s.load.OnInverter)
 	}
-	r = carrying(j.store.Record, load)
-	f, why := battery.Choose(r, j.store.Battery, o, false)
-	return f.Chosen, r, why, nil
+	if s.pair != nil {
+		o.Panels, o.SaleWh = []float64{s.pair.PanelW}, []float64{s.pair.BoughtWh}
+	}
+	return o
 }
 
 // longestStill returns the longest stretch without a row's full flow [h], its pauses
-// and its want of sun together, where it runs on c.
-func (j *job) longestStill(s *Strategy, r supply.Record, c battery.Choice) float64 {
+// and its want of sun together, where it runs on its pair.
+func (j *job) longestStill(s *Strategy) float64 {
+	c := &s.choice
 	longest := max(s.StillHours, float64(c.Connected.Stops.LongestHours))
 	if s.StillHours == 0 || c.Connected.Stops.Hours == 0 {
 		return longest
 	}
 	o := battery.BalanceOptions{StartCharge: 1, Repeat: true, Connected: true}
-	return max(longest, battery.WaterMoved(r, c.PanelW, j.store.Battery, c.BoughtWh, o, s.as.water.Schedule.RunningMonths()).Short)
+	return max(longest, battery.WaterMoved(s.record, c.PanelW, j.store.Battery, c.BoughtWh, o, s.as.water.Schedule.RunningMonths()).Short)
 }
 
 // sunOnly reports whether a row runs on the sun alone.
@@ -106,14 +137,16 @@ func (j *job) daylightRows() {
 		s := &Strategy{Variant: rows[k], Power: j.water.Pumps[i].Power, Verdict: works.Unjudged(sunAlone)}
 		s.PerYear = figure.Unknown[units.Volume]("only the worst month's is known")
 		switch d := j.out.Daylight(); {
+		case !d.Known && k > 0:
+			continue
 		case !d.Known:
 			s.Why = d.Why
 		case k == 0:
 			least := d.Value.Year.Months[d.Value.Year.Least].PerDay
 			s.PerYear = figure.Given(d.Value.Year.PerYear > 0, d.Value.Year.PerYear, noWater)
 			j.sunRow(s, least, d.Value.PanelW, 0, d.Value.Year.Longest.In(units.Hour))
-		case !d.Value.Small.Known:
-			s.Why = d.Value.Small.Why
+		case !d.Value.Small.Known: // it is not offered
+			continue
 		default:
 			b := d.Value.Small.Value
 			j.sunRow(s, b.PerDay, d.Value.PanelW, b.Wh, b.Longest)

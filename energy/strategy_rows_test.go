@@ -63,7 +63,7 @@ func TestPumpThatDoesNotRestart(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	first := r.Water.Choice.OffGrid
+	first := r.Base
 	if r.Water.Pumps[first].Spec.Name != "24 V 38 W" {
 		t.Fatalf("with no crest %s is chosen", r.Water.Pumps[first].Spec.Name)
 	}
@@ -72,8 +72,8 @@ func TestPumpThatDoesNotRestart(t *testing.T) {
 	if r, err = everything(demoInputs(t, over...)); err != nil {
 		t.Fatal(err)
 	}
-	if c := r.Water.Choice; r.Water.Pumps[c.OffGrid].Spec.Name != "24 V 65 W" || !strings.Contains(string(r.Water.Pumps[first].Reason), "does not start again") {
-		t.Errorf("over the crest %s is chosen, the smaller one %s", r.Water.Pumps[c.OffGrid].Spec.Name, r.Water.Pumps[first].Reason)
+	if r.Water.Pumps[r.Base].Spec.Name != "24 V 65 W" || !strings.Contains(string(r.Water.Pumps[first].Reason), "does not start again") {
+		t.Errorf("over the crest %s is chosen, the smaller one %s", r.Water.Pumps[r.Base].Spec.Name, r.Water.Pumps[first].Reason)
 	}
 	if r, err = everything(demoInputs(t, append(over, plan.Setting{Key: "choice.pump", Text: "24 V 38 W"})...)); err != nil {
 		t.Fatal(err)
@@ -81,14 +81,14 @@ func TestPumpThatDoesNotRestart(t *testing.T) {
 	refused := 0
 	for _, s := range r.Tradeoff {
 		switch s.Kind {
-		case OnTimer, OffAtNight, DaylightOnly, DaylightBuffered:
+		case OnTimer, OffAtNight, DaylightOnly: // and none with a small battery
 			refused++
 			if s.Possible() || !strings.Contains(s.Why.String(), "start") {
 				t.Errorf("%s is offered: %q", s.Name, s.Why)
 			}
 		}
 	}
-	if refused != 4 {
+	if refused != 3 {
 		t.Errorf("%d rows looked at", refused)
 	}
 }
@@ -205,7 +205,7 @@ func TestRowsAreThePlansOfTheirSpeed(t *testing.T) {
 		return r
 	}
 	whole := rows()
-	name := whole.Water.Pumps[whole.Water.Choice.OffGrid].Spec.Name
+	name := whole.Water.Pumps[whole.Base].Spec.Name
 	compared := 0
 	for _, s := range whole.Tradeoff {
 		if s.Kind != Slower || s.Speed != 0.8 || !s.Panel.Known {

@@ -33,6 +33,7 @@ type Plan struct {
 	Panel       Panel       `key:"panel"`
 	Controller  Controller  `key:"controller"`
 	Inverter    Inverter    `key:"inverter"`
+	Charger     Charger     `key:"charger"`
 	Regulator   Regulator   `key:"regulator"`
 	Cable       Cable       `key:"cable"`
 	Battery     Battery     `key:"battery"`
@@ -323,6 +324,13 @@ type Controller struct {
 	OwnDraw    *units.Power   `key:"own_draw"`
 	Price      *Money         `key:"price"`
 	Life       units.Duration `key:"life"`
+}
+
+// Charger fills the battery from a generator when a stop nears.
+type Charger struct {
+	Power      *units.Power `key:"power"`
+	Price      *Money       `key:"price"`
+	FuelPerKWh float64      `key:"fuel_per_kwh"`
 }
 
 // Inverter feeds an AC pump from the battery.

@@ -117,6 +117,7 @@ var usual = map[string][2]float64{
 	"site.latitude": {-60, 66}, "site.altitude": {0, 2500}, "panel.watts": {40, 900}, "panel.in_series": {1, 2}, "panel.sizes": {40, 900},
 	"panel.temperature_coefficient": {-0.005, -0.002}, "panel.operating_cell_temperature": {40, 50}, "panel.loss": {0, 0.4},
 	"panel.price_per_watt": {0.2, 3}, "panel.extra_price": {0, 400}, "panel.working_voltage": {18, 45}, "controller.price": {10, 300},
+	"charger.power": {50, 2000}, "charger.price": {50, 900}, "charger.fuel_per_kwh": {0.5, 1},
 	"inverter.price": {30, 400}, "inverter.idle": {2, 20}, "inverter.rated": {100, 1000}, "cable.run": {1, 60}, "cable.area": {1, 16},
 	"panel.cable_run": {1, 40}, "panel.cable_area": {1, 16},
 	"battery.size": {0, 6000}, "battery.sizes": {200, 8000}, "battery.price_per_wh": {0.1, 1}, "battery.self_discharge": {0, 0.1},

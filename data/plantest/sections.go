@@ -384,7 +384,7 @@ func (d *drawing) rest() {
 	for _, k := range plan.KeyTable() {
 		section, _, _ := strings.Cut(k.Path, ".")
 		switch section {
-		case "water", "panel", "controller", "inverter", "regulator", "cable", "battery", "reliability":
+		case "water", "panel", "controller", "charger", "inverter", "regulator", "cable", "battery", "reliability":
 			if !tied[k.Path] {
 				d.maybe(0.2, k.Path)
 			}

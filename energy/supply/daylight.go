@@ -70,6 +70,9 @@ func (d Daylight) Check() ([]data.Warning, error) {
 // ByCurrent reports whether the panel's current, not its best power, counts.
 func (d Daylight) ByCurrent() bool { return d.Control == BarePanel || d.Control == PWMOnly }
 
+// Slows reports whether the pump runs at less than full speed in weak sun.
+func (d Daylight) Slows() bool { return !d.steps() }
+
 // steps reports whether the pump only knows full speed and off.
 func (d Daylight) steps() bool {
 	return !d.Motor.Slows && (d.Motor.Behaviour == Regulated || (d.Motor.AC && d.Control != PumpDrive))

@@ -8,6 +8,7 @@ import (
 
 	"sunrill/data/chance"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 )
@@ -305,4 +306,14 @@ func (w *WaterResult) settle(p *WaterPump, l *luck) figure.Maybe[Settle] {
 		}
 	}
 	return figure.Known(s)
+}
+
+// SurelyUnder counts how surely pump i meets the goal in other hours.
+func (w *WaterResult) SurelyUnder(run plan.Run, i int) figure.Maybe[Surely] {
+	return w.at(run, w.Works.Speed).surely(&w.Pumps[i], w.drawn)
+}
+
+// ChanceUnder is the chance alone.
+func (w *WaterResult) ChanceUnder(run plan.Run, i int) float64 {
+	return w.at(run, w.Works.Speed).chanceOf(&w.Pumps[i], w.drawn).Value
 }

@@ -19,7 +19,6 @@ type WaterChoice struct {
 	Given    bool       // the plan names it
 	Why      units.Text // why there is no choice
 	Nearest  int        // the choice, else the pump with the most water
-	OffGrid  int        // the pump for sun and battery: of those that do the one of least power
 	Smaller  int        // the next smaller pump than the choice
 	Larger   int        // the next larger pump than Nearest that moves more, dirty
 	// NoneMeets is set where there is a goal, and of no pump of the plan it is more
@@ -83,7 +82,6 @@ func (w *WaterResult) choose(p *plan.Plan, place Surroundings) {
 		}
 	}
 	w.neighbours(&c)
-	c.OffGrid = w.offGrid(c, all)
 	if w.Pond.Value.Stocking == "none" {
 		c.Question = "nothing is stocked: a planted pond without fish may need no pump at all; what it buys is the look and the sound of " +
 			"moving water, and filtered water where the planting asks for it"
@@ -107,27 +105,6 @@ func (w *WaterResult) neighbours(c *WaterChoice) {
 			c.Larger = i
 		}
 	}
-}
-
-// offGrid returns the pump that sun and battery are worked out for: the plan's own, else
-// of those that do, or probably do, the one of least power, as each watt asks for panel
-// and battery whatever the pump costs on the mains; else the nearest.
-func (w *WaterResult) offGrid(c WaterChoice, all []candidate) int {
-	best := -1
-	for _, least := range []float64{ChanceYes, ChanceProbably} {
-		for i, pump := range all {
-			if pump.Sound && pump.Chance >= least && (best < 0 || Smaller(w.Pumps[i], w.Pumps[best])) {
-				best = i
-			}
-		}
-		if best >= 0 {
-			break
-		}
-	}
-	if c.Given || best < 0 {
-		return c.Nearest
-	}
-	return best
 }
 
 // Unsound says why a pump is taken only where no other will do, "" where nothing does:

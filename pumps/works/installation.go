@@ -34,6 +34,7 @@ type Waterworks struct {
 	Doubts  []data.Warning // those of Warnings that turn the whole answer
 	Sources []string       // of the rows of tables that were used
 
+	beside pumps.Dirt // what a measured flow tells of the clean line beside its formulas
 }
 
 // Notes are what an answer assumes and what is doubtful about it.

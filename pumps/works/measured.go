@@ -74,7 +74,8 @@ func (w *Waterworks) measured(p *plan.Plan, clean units.Flow) error {
 		}
 		return nil
 	}
-	w.Line = line.WithDirt(pumps.Dirt{Resistance: k})
+	w.beside = pumps.Dirt{Resistance: k}
+	w.Line = line.WithDirt(w.beside)
 	w.assume(figure.Assumed{Key: key, Kind: units.KindFlow, Value: float64(q), Why: units.Say("the line is fitted to %s of %s", from,
 		pump.Name()),
 		Source: "the plan's own measurement"})

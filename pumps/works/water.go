@@ -236,7 +236,9 @@ func (w *WaterResult) variant(p *plan.Plan, place Surroundings, speed float64) (
 	alt := w.at(p.Run, speed)
 	alt.Pumps = slices.Clone(w.Pumps)
 	var err error
-	alt.Works.Line, err = alt.Works.line(p, place)
+	if alt.Works.Line, err = alt.Works.line(p, place); err == nil {
+		alt.Works.Line = alt.Works.Line.WithDirt(w.Works.beside)
+	}
 	return alt, err
 }
 

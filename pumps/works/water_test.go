@@ -103,9 +103,9 @@ func TestWaterChoice(t *testing.T) {
 		want WaterChoice
 	}{
 		{[]plan.Setting{set("pond.turnover_goal", "5 h")}, WaterChoice{RunnerUp: 1, Smaller: -1, Larger: 1}},
-		{[]plan.Setting{set("pond.turnover_goal", "2.5 h")}, WaterChoice{Index: 1, RunnerUp: -1, Nearest: 1, OffGrid: 1, Larger: -1}},
-		{[]plan.Setting{set("pond.turnover_goal", "0.3 h")}, WaterChoice{Index: 1, Nearest: 1, OffGrid: 1, Larger: -1, NoneMeets: true}},
-		{[]plan.Setting{set("choice.pump", "two")}, WaterChoice{Index: 1, Given: true, Nearest: 1, OffGrid: 1, Larger: -1}},
+		{[]plan.Setting{set("pond.turnover_goal", "2.5 h")}, WaterChoice{Index: 1, RunnerUp: -1, Nearest: 1, Larger: -1}},
+		{[]plan.Setting{set("pond.turnover_goal", "0.3 h")}, WaterChoice{Index: 1, Nearest: 1, Larger: -1, NoneMeets: true}},
+		{[]plan.Setting{set("choice.pump", "two")}, WaterChoice{Index: 1, Given: true, Nearest: 1, Larger: -1}},
 		{[]plan.Setting{set("pond.turnover_goal", "0.3 h"), set("choice.pump", "one")},
 			WaterChoice{RunnerUp: 1, Given: true, Smaller: -1, Larger: 1, NoneMeets: true}},
 	} {

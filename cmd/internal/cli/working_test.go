@@ -50,7 +50,7 @@ var workedCases = map[string]struct {
 		solar.daylight_only.least_speed_fraction solar.daylight_only.start_power_w solar.daylight_only.panel_at_start_w solar.daylight_only.months.6.turnovers_per_day
 		solar.daylight_only.water_m3_per_year hour.poa_w_per_m2 hour.yield_wh_per_w hoses.3.gain_flow_m3_per_h ` + waterKeys},
 	"tradeoff": {"tradeoff --demo", 60, `tradeoff.2.power_w tradeoff.2.high_power_w tradeoff.2.head_m tradeoff.2.wh_per_m3 tradeoff.2.turnovers_per_day tradeoff.2.kwh_per_day tradeoff.2.water_over_full_fraction tradeoff.2.energy_over_full_fraction
-		lift.least_speed_fraction lift.of_shut_off_fraction tradeoff.3.missed_by_h pumps.3.dirty.turnover_h`},
+		lift.least_speed_fraction lift.of_shut_off_fraction tradeoff.4.missed_by_h pumps.3.dirty.turnover_h`},
 	"measure": {"measure --demo --bucket 20L --time 25.1s --time 25.6s --time 24.9s --meter 79W", 20, `flow_m3_per_h error_fraction low_flow_m3_per_h high_flow_m3_per_h expected.clean_time_s expected.dirty_time_s
 		finding.flow_loss_fraction finding.added_resistance_s2_per_m5 finding.head_lost_m bucket.spread_error_fraction`},
 	"measure without a plan": {"measure --bucket 12L --time 19.8s --time 20.3s", 6, `flow_m3_per_h error_fraction bucket.spread_error_fraction`},

@@ -74,6 +74,11 @@ type planObject struct {
 type planSolar struct {
 	Site        figure.Maybe[siteObject]            `json:"site"`
 	Months      figure.Maybe[[]SunMonth]            `json:"months"`
+	Best        figure.Maybe[bestWay]               `json:"best"`
+	Worth       figure.Maybe[bool]                  `json:"worth"`
+	Season      figure.Maybe[energy.Season]         `json:"season"`
+	MainsYear   figure.Maybe[money.Money]           `json:"mains_cost_per_year"`
+	Own         figure.Maybe[energy.OwnPair]        `json:"own"`
 	DayAndNight figure.Maybe[dayAndNight]           `json:"day_and_night"`
 	Daylight    figure.Maybe[energy.DaylightBudget] `json:"daylight_only"`
 }
@@ -131,6 +136,12 @@ func (p *PlanPage) object() planObject {
 	solar := p.Result.Solar
 	o.Solar.Site = figure.Then(solar, func(s energy.SolarBudget) siteObject { return newSite(s.Sky) })
 	o.Solar.Months = figure.Then(solar, func(s energy.SolarBudget) []SunMonth { return sunMonths(s.Months) })
+	o.Solar.Best = figure.Then(p.Result.Best(), p.newBest)
+	b := solar.Value // each with the reason of the whole, where that is not known
+	if !solar.Known {
+		figure.Explain(&b, solar.Why)
+	}
+	o.Solar.Worth, o.Solar.Season, o.Solar.MainsYear, o.Solar.Own = b.Worth, b.Season, b.MainsYear, b.Own
 	o.Solar.DayAndNight, o.Solar.Daylight = figure.Then(p.Result.DayAndNight(), p.newDayAndNight), p.Result.Daylight()
 	return o
 }
@@ -192,7 +203,7 @@ func (p *PlanPage) warnings() []data.Warning {
 
 func (p *PlanPage) sources() []string {
 	all := slices.Concat(waterSources, tankSources, p.Result.Sources)
-	if p.Result.DayAndNight().Known {
+	if p.carried().Known {
 		all = append(all, planSources...)
 	}
 	return append(all, "Oxygen: Benson & Krause 1984, Limnology and Oceanography 29; the table of oxygen (sunrill tables oxygen)",
@@ -233,18 +244,18 @@ func (p *PlanPage) answer() []document.Line {
 	lines.say(p.smallest())
 	lines.say("Mains", p.mainsLine())
 	lines.say("Today", p.keepAnswer())
-	lines.say("Day+night", p.dayNightLine())
-	if d := p.Result.DayAndNight(); d.Known {
+	lines.say("Off grid", p.offGridLine())
+	if d := p.carried(); d.Known {
 		lines.say("Frost", p.store(d.Value).frostText())
-		lines.say("Cheaper", p.store(d.Value).patientText())
 	}
+	lines.say("Own pair", p.ownLine())
 	lines.say("Daylight", p.daylightLine())
-	slower := "Slower"
-	if c.Faster.Known { // as planned it runs less still
-		slower = Capital(strings.Fields(p.more(c.Faster.Value))[0])
+	if slower := "Slower"; !p.Result.Best().Known {
+		if c.Faster.Known { // as planned it runs less still
+			slower = Capital(strings.Fields(p.more(c.Faster.Value))[0])
+		}
+		lines.say(slower, p.slowerLine())
 	}
-	lines.say(slower, p.slowerLine())
-	lines.say("Winter", p.winterLine())
 	lines.say("Enough if", p.remedy())
 	lines.say("Hose", p.hoseAnswer())
 	lines.say("Tank", p.tankAnswer())

@@ -13,27 +13,6 @@ import (
 	"sunrill/energy/wiring"
 )
 
-func (p *PlanPage) dayNightLine() document.Prose {
-	found := p.Result.DayAndNight()
-	if !found.Known {
-		return document.Sentence("not known: %v.", document.Told(found.Why))
-	}
-	d, c := found.Value, found.Value.Front.Chosen
-	run, sky := c.Connected, d.Storage.Sky
-	s := document.Sentence("%v%v panel with %v", p.ofBase(), document.Power.Of(c.PanelW), p.store(d).batteryText())
-	s = s.When(c.Price.Known, " for %v", p.money.Of(c.Price))
-	if run.YearsWithStop > 0 {
-		s = s.And(": no stop in %v of %v years, %v at the longest", run.Years-run.YearsWithStop, run.Years,
-			document.Hours.Of(run.Stops.LongestHours))
-	} else {
-		s = s.And(": no stop in %v, which is no promise", recordText(sky, sky.Weather.Hours()))
-		s = s.When(sky.Years > 0, "; sunrill size looks at other years") // a file has no other weather
-	}
-	s = s.And(".")
-	more := p.offGridText(d)
-	return s.When(!more.IsZero(), " On this battery %v.", more)
-}
-
 // ofBase names the pump that sun and battery are worked out for, where it is not the one
 // that the page is about.
 func (p *PlanPage) ofBase() string {
@@ -106,7 +85,9 @@ func (p *PlanPage) daylightLine() document.Prose {
 			most = i
 		}
 	}
-	s := document.Sentence("%v%v panel, no battery%v", p.ofBase(), document.Power.Of(found.Value.PanelW), p.graded(energy.DaylightOnly))
+	not := document.Prose{}.When(found.Value.Word == energy.NotEnough, "NOT ENOUGH: ")
+	s := document.Sentence("%v%v%v panel, no battery%v", not, p.ofBase(), document.Power.Of(found.Value.PanelW),
+		p.graded(energy.DaylightOnly))
 	dark, bright, turnovers := plan.MonthNames[least], plan.MonthNames[most], document.None.Of(y.Months[most].Turnovers)
 	switch {
 	case y.PerYear == 0:
@@ -125,20 +106,22 @@ func (p *PlanPage) sunSections() []document.Section {
 	if s := p.Result.Solar; !s.Known {
 		return []document.Section{unknown("On the sun", s.Why)}
 	}
-	return []document.Section{p.dayNightSection(), p.daylightSection()}
+	return append(append([]document.Section{p.dayNightSection()}, p.ownSection()...), p.daylightSection())
 }
 
 func (p *PlanPage) dayNightSection() document.Section {
 	const heading = "Day and night on panel and battery"
-	found := p.Result.DayAndNight()
+	found := p.carried()
 	if !found.Known {
 		return unknown(heading, found.Why)
 	}
 	d := found.Value
 	s := p.store(d)
 	section := s.frontSection(heading)
-	section.Prose = []document.Prose{document.Sentence("The pump takes %v at the battery's terminals, cable and controller included, %v. "+
-		"The panel lies %v.",
+	name := p.wayName()
+	section.Prose = []document.Prose{document.Prose{}.When(!name.IsZero(), "The cheapest way to the goal: %v. ", name).And(
+		"The pump takes %v at the battery's terminals, cable and controller included, %v. "+
+			"The panel lies %v.",
 		document.Power.Of(d.Watts), document.KWhPerDay.Of(d.PerDay), planeText(d.Storage.Sky.Plane))}
 	if d.WorstMonth.Known {
 		section.Prose = append(section.Prose, document.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; "+
@@ -148,6 +131,9 @@ func (p *PlanPage) dayNightSection() document.Section {
 	}
 	for _, line := range s.lines() {
 		section.Prose = append(section.Prose, document.Sentence("%v: %v", line.Label, line.Text))
+	}
+	if more := p.offGridText(d); !more.IsZero() {
+		section.Notes = append(section.Notes, document.Sentence("On this battery %v.", more))
 	}
 	section.Notes = append(section.Notes, document.Sentence("Spread over other weather: %v.", spreadWhy))
 	return section
@@ -160,6 +146,9 @@ func (p *PlanPage) daylightSection() document.Section {
 		return unknown(heading, found.Why)
 	}
 	s, d := document.Section{Heading: heading}, found.Value
+	if d.Word == energy.NotEnough {
+		s.Heading = "In daylight only: NOT ENOUGH"
+	}
 	control := string(d.Control) + " control"
 	if d.Control == supply.BarePanel {
 		control = "nothing between panel and pump"
@@ -171,6 +160,11 @@ func (p *PlanPage) daylightSection() document.Section {
 	s.Prose = []document.Prose{document.Sentence("A panel of %v (%v) through %v. Below %v speed nothing is lifted%v.",
 		document.Power.Of(d.PanelW), d.PanelWhy, control,
 		document.Fraction.Rough(d.LeastSpeed), start)}
+	if slowed := d.Slowed; slowed.Known {
+		s.Prose = append(s.Prose, document.Sentence("If %v of the full power does not fall with the speed, it is %v a day in the "+
+			"worst month and %v a year.", share(energy.SlowedFixed), document.Volume.Of(slowed.Value.PerDay),
+			document.Volume.Of(slowed.Value.PerYear)))
+	}
 	if small := d.Small; small.Known {
 		s.Prose = append(s.Prose, document.Sentence("A battery of %v carries it through clouds, not through nights: %v a day in the worst "+
 			"month.", document.WattHours.Of(small.Value.Wh), document.Volume.Of(small.Value.PerDay)))
@@ -184,7 +178,7 @@ func (p *PlanPage) daylightSection() document.Section {
 
 // installer returns the figures to hand to a licensed person.
 func (p *PlanPage) installer() figure.Maybe[wiring.InstallerSheet] {
-	return figure.Then(p.Result.DayAndNight(), func(d energy.DayAndNight) wiring.InstallerSheet { return d.Installer })
+	return figure.Then(p.carried(), func(d energy.DayAndNight) wiring.InstallerSheet { return d.Installer })
 }
 
 // limitText says what a controller has to be set to, nothing where the panel cannot

@@ -40,6 +40,15 @@ func (p *PlanPage) figures() *figures {
 		if d := s.Value.DayAndNight; d.Known {
 			p.dayAndNight(f, d.Value, &s.Value)
 		}
+		if d := p.carried(); d.Known {
+			pump := p.In.Plan.Pumps[p.carriedPump()]
+			if pump.Supply == "AC" {
+				f.set("installer", "running_w", d.Value.Draw.Duty.Power, "power_factor_fraction", pump.PowerFactor)
+			}
+			if !limitText(d.Value.Installer).IsZero() {
+				f.set("installer", "limit_per_h", d.Value.Storage.Battery.ChargeLimit)
+			}
+		}
 		if d := s.Value.Daylight; d.Known {
 			p.daylight(f, s.Value.Sky)
 		}
@@ -78,12 +87,6 @@ func (p *PlanPage) dayAndNight(f *figures, d energy.DayAndNight, s *energy.Solar
 	f.set(at, "steady", math.Abs(load*24/1000-day) < 1e-9)
 	f.store(at, at, d.Storage.Battery, d.Front.Chosen, &p.In.Plan, p.In.Plan.Pumps[n].Supply == "AC")
 	f.handbook(at+".handbook", d.Handbook, d.Storage.Battery, d.Front.Chosen, d.Made, d.Asked, &s.Months.POA)
-	if p.In.Plan.Pumps[n].Supply == "AC" {
-		f.set("installer", "running_w", draw.Duty.Power, "power_factor_fraction", p.In.Plan.Pumps[n].PowerFactor)
-	}
-	if !limitText(d.Installer).IsZero() {
-		f.set("installer", "limit_per_h", d.Storage.Battery.ChargeLimit)
-	}
 }
 
 // daylight adds what the pump on the sun alone is worked from.

@@ -1,0 +1,263 @@
+package energy
+
+import (
+	"math"
+	"slices"
+
+	"sunrill/data/cores"
+	"sunrill/data/figure"
+	"sunrill/data/plan"
+	"sunrill/energy/battery"
+	"sunrill/energy/money"
+	"sunrill/energy/still"
+	"sunrill/energy/supply"
+	"sunrill/pumps/works"
+)
+
+// Best is the cheapest way to run the water off the grid: of the rows of the trade-off
+// whose water meets the goal on the battery with the line dirty, that start again after a
+// stop and risk no more than moderately, the one of least equivalent yearly cost. Where
+// there is no goal it is the plan's own hours.
+type Best struct {
+	Row    int                        // index of Outcome.Tradeoff
+	Choice battery.Choice             // the pair to buy
+	Water  OffGridWater               // what the pump moves on it
+	Surely figure.Maybe[works.Surely] `json:"verdict"` // of the goal, on the battery
+	Price  figure.Maybe[money.Money]  `json:"price"`   // of panel, battery and what goes with them
+	// PerYear is their equivalent yearly cost with the pump's own replacement, which is
+	// left out where its price is not known, as Why then says beside the value.
+	PerYear figure.Maybe[money.Money] `json:"cost_per_year"`
+	// YearsInTen is in how many years of ten no stop is longer than the water may stand.
+	YearsInTen figure.Maybe[float64]    `json:"years_in_ten"`
+	Way        DayAndNight              `json:"-"` // what stands beside the pair
+	Charger    figure.Maybe[ChargerUse] `json:"charger_,inline"`
+	Season     figure.Maybe[Season]     `json:"-"`
+}
+
+// noWay is why there is no best way.
+const noWay = "no way to run the water meets the goal off the grid"
+
+// best finds the best of rows, the first of which are those of the trade-off, and adds it
+// to them where it is none of them.
+func (j *job) best(rows []*Strategy) error {
+	if !j.out.Solar.Known {
+		return nil
+	}
+	best := &j.out.Solar.Value.Best
+	if !j.target.Known {
+		*best = figure.Unknown[Best](j.target.Why)
+		return nil
+	}
+	s, err := j.cheapest(rows)
+	if err != nil {
+		return err
+	}
+	if s == nil {
+		if *best = figure.Unknown[Best](noWay); j.out.Solar.Value.Own.Known {
+			best.Why = "with this panel and battery " + noWay
+		}
+		return j.notWorth(rows)
+	}
+	b := Best{Row: slices.Index(rows[:len(j.out.Tradeoff)], s), Water: s.OffGrid.Value,
+		Surely: s.as.water.SurelyUnder(s.really(), s.Pump)}
+	cores.Each(2, func(i int) {
+		if i == 0 {
+			err = j.worth(s)
+		} else if b.Way = j.out.DayAndNight().Value; s != j.planned() {
+			way := *j.store
+			way.Pump, way.Record, way.plan = s.load, s.record, s.as.plan
+			way.Pump.FullCurrent = fullCurrent(way.plan, s.as.water, s.Pump)
+			s.pair = nil // it is the cheapest of all, and the front holds them
+			b.Way, _ = j.dayAndNight(&way, s.Pump, j.optionsOf(s), &j.out.Solar.Value.Months)
+		}
+	})
+	if err != nil {
+		return err
+	}
+	if b.Way.Front.Chosen.BoughtWh > 0 {
+		s.take(b.Way.Front.Chosen)
+	}
+	c := &s.choice
+	b.Choice, b.Price, b.PerYear, b.YearsInTen = *c, s.Price, j.yearOffGrid(s), j.yearsInTen(&c.Connected)
+	b.Charger = j.charged(s.record, c.PanelW, j.store.Battery, c.BoughtWh)
+	if b.Row < 0 {
+		after := func(r Strategy) bool { // the slower ones stand from fast to slow
+			return r.sunOnly() || s.Kind == Slower && r.Kind == Slower && s.Pump == r.Pump && r.Speed < s.Speed
+		}
+		if b.Row = slices.IndexFunc(j.out.Tradeoff, after); b.Row < 0 {
+			b.Row = len(j.out.Tradeoff)
+		}
+		j.out.Tradeoff = slices.Insert(j.out.Tradeoff, b.Row, *s)
+	}
+	*best = figure.Known(b)
+	return nil
+}
+
+// sameCost is how far the costs of two ways may lie apart to be alike, and sameChance
+// their chances; common practice, no source.
+const (
+	sameCost   = 0.02
+	sameChance = 0.02
+)
+
+// cheapest returns the best way, nil where there is none.
+// Of those that cost about the same it is the surer, then the one that moves more water.
+func (j *job) cheapest(rows []*Strategy) (*Strategy, error) {
+	if goal := j.water.Pond.Value.Goal; !j.water.Pond.Known || !goal.Known {
+		if s := j.planned(); s.Panel.Known {
+			return s, nil
+		}
+		return nil, nil
+	}
+	more, err := j.stretch(rows)
+	if err != nil {
+		return nil, err
+	}
+	least := math.Inf(1)
+	rows = slices.DeleteFunc(slices.Concat(rows, more), func(s *Strategy) bool { return !s.carries() })
+	for _, s := range rows {
+		least = min(least, j.weight(s))
+	}
+	rows = slices.DeleteFunc(rows, func(s *Strategy) bool { return j.weight(s) > least*(1+sameCost) })
+	chances := make([]float64, len(rows))
+	cores.Each(len(rows), func(i int) { chances[i] = rows[i].as.water.ChanceUnder(rows[i].really(), rows[i].Pump) })
+	best := -1
+	for i, s := range rows {
+		if best < 0 {
+			best = i
+			continue
+		}
+		switch by := chances[i] - chances[best]; {
+		case by > sameChance, by >= -sameChance && s.yearly() > rows[best].yearly()*(1+1e-9):
+			best = i
+		}
+	}
+	if best < 0 {
+		return nil, nil
+	}
+	return rows[best], nil
+}
+
+// really returns the hours of a row at the speeds that its battery gives.
+func (s *Strategy) really() plan.Run { return atSpeeds(s.as.plan.Run, s.load.Dirty.Draws) }
+
+// yearly returns the water that a row moves in a year on its battery [m³].
+func (s *Strategy) yearly() (sum float64) {
+	for _, v := range s.load.Water {
+		sum += v
+	}
+	return sum
+}
+
+// carries reports whether a row may be the best.
+func (s *Strategy) carries() bool {
+	return s.wayRound() && s.Possible() && s.Panel.Known && s.OffGrid.Value.Meets() && !(s.Risk.Known && s.Risk.Value >= still.HighRisk)
+}
+
+// wayRound reports whether a row is a way to run day and night, all the year.
+func (s *Strategy) wayRound() bool {
+	switch s.Kind {
+	case FullSpeed, AsPlanned, Slower, SmallerPump, OtherPump, NightSetback, DarkSetback:
+		return true
+	}
+	return false
+}
+
+// weight returns what the best way is the least of: the cost a year, else W plus Wh.
+func (j *job) weight(s *Strategy) float64 {
+	if c := j.yearOffGrid(s); c.Known {
+		return float64(c.Value)
+	}
+	return pairWeight(&s.choice)
+}
+
+// pairWeight is the weight of a pair alone.
+func pairWeight(c *battery.Choice) float64 {
+	if c.PerYear.Known {
+		return float64(c.PerYear.Value)
+	}
+	return c.PanelW + c.BoughtWh
+}
+
+// yearOffGrid returns what a row costs a year off the grid, its pump's replacement too
+// where every pump that could be chosen has a price.
+func (j *job) yearOffGrid(s *Strategy) figure.Maybe[money.Money] {
+	c := s.choice.PerYear
+	pump := j.owned(&j.water.Pumps[s.Pump])
+	pump.Running = figure.Known(money.Money(0))
+	switch own := terms(j.plan).yearly(pump); {
+	case !c.Known:
+	case slices.ContainsFunc(j.plan.Pumps, func(p plan.Pump) bool { return p.Price == nil }):
+		c.Why = "without the pump's own replacement: pump.price is not given"
+	default:
+		c.Value += own.Value
+	}
+	return c
+}
+
+// yearsInTen returns in how many years of ten no stop of a run is longer than the water may stand.
+func (j *job) yearsInTen(run *battery.Balance) figure.Maybe[float64] {
+	if limit := j.target.Value.LongestStop; !limit.Known {
+		return figure.Unknown[float64](limit.Why)
+	} else if run.Stops.LongestHours <= limit.Value {
+		return figure.Known(10.0)
+	}
+	return figure.Known(10 * float64(run.Years-run.YearsWithStop) / float64(max(1, run.Years)))
+}
+
+// atSpeeds returns hours at the speeds that the battery gives of those asked for.
+func atSpeeds(run plan.Run, draws map[float64]supply.Draw) plan.Run {
+	real := func(asked float64) float64 {
+		if d, ok := draws[asked]; ok {
+			return d.Speed
+		}
+		return asked
+	}
+	run.Speed = real(run.Speed)
+	run.Bands = slices.Clone(run.Bands)
+	for i := range run.Bands {
+		run.Bands[i].Speed = real(run.Bands[i].Speed)
+	}
+	return run
+}
+
+// sunPump returns the pump that sun and battery are worked out for: the plan's own, else of
+// those that do on the battery, or probably do, or would if nothing were uncertain, the one
+// of least power, as each watt asks for panel and battery whatever the pump costs on the
+// mains; else the nearest.
+func (j *job) sunPump() int {
+	c, pumps := j.water.Choice, j.water.Pumps
+	if c.Given || len(pumps) == 1 {
+		return c.Nearest
+	}
+	best, surest := c.Nearest, 0
+	for i, p := range pumps {
+		if p.Unsound() != "" {
+			continue
+		}
+		rank := sureness(p.Surely.Value.Chance) // a thin cable starves it on the battery, and can be mended
+		if rank < sureness(1) {
+			if load, _, err := pumpLoad(j.plan, j.water, i, j.air); err == nil {
+				rank = max(rank, sureness(j.water.ChanceUnder(atSpeeds(j.plan.Run, load.Dirty.Draws), i)))
+				if rank == 0 && load.OffGrid.Meets() {
+					rank = 1
+				}
+			}
+		}
+		if rank > surest || rank == surest && rank > 0 && works.Smaller(p, pumps[best]) {
+			best, surest = i, rank
+		}
+	}
+	return best
+}
+
+// sureness ranks a chance: 3 for yes, 2 for probably, else 0.
+func sureness(chance float64) int {
+	switch {
+	case chance >= works.ChanceYes:
+		return 3
+	case chance >= works.ChanceProbably:
+		return 2
+	}
+	return 0
+}

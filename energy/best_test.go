@@ -1,0 +1,174 @@
+package energy
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"sunrill/data/plan"
+	"sunrill/data/plantest"
+	"sunrill/energy/battery"
+	"sunrill/energy/still"
+)
+
+// TestBestIsTheCheapestWay: of all ways that meet the goal on the battery none costs less
+// than the best by more than makes them alike, and the plan that runs so buys the same pair.
+func TestBestIsTheCheapestWay(t *testing.T) {
+	for name, set := range map[string][]plan.Setting{
+		"demo":          nil,
+		"measured line": {plantest.Set("measured.flow", "3000 L/h")},
+		"no prices":     {plantest.Set("panel.price_per_watt", "0"), plantest.Set("battery.price_per_wh", "0")},
+	} {
+		r, err := everything(demoInputs(t, append(set, plantest.Set("reliability.years", "4"),
+			plantest.Set("reliability.longest_stop", "5 h"))...))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !r.Best().Known {
+			t.Fatalf("%s: %s", name, r.Best().Why)
+		}
+		b := r.Best().Value
+		way := &r.Tradeoff[b.Row]
+		if c := b.Choice; !way.carries() || way.Panel.Value != c.PanelW || way.Battery.Value != c.BoughtWh || !b.Water.Meets() {
+			t.Errorf("%s: the best is %s, %v W with %v Wh, of the row %v W with %v Wh", name, way.Name, b.Choice.PanelW, b.Choice.BoughtWh,
+				way.Panel.Value, way.Battery.Value)
+		}
+		for i := range r.Tradeoff {
+			s := &r.Tradeoff[i]
+			if s.carries() && s.Pump == way.Pump && pairWeight(&s.choice)*(1+sameCost) < pairWeight(&b.Choice)*(1-1e-9) {
+				t.Errorf("%s: %s costs less than %s", name, s.Name, way.Name)
+			}
+			if s.Kind == FullSpeed && b.Choice.BoughtWh > s.Battery.Value && b.Choice.PanelW > s.Panel.Value {
+				t.Errorf("%s: %s buys more than full speed", name, way.Name)
+			}
+		}
+		if !b.Surely.Known || b.Surely.Value.Word == "" {
+			t.Errorf("%s: %s has no verdict", name, way.Name)
+		}
+		if way.Kind != Slower {
+			continue
+		}
+		again, err := everything(demoInputs(t, append(set, plantest.Set("reliability.years", "4"),
+			plantest.Set("reliability.longest_stop", "5 h"),
+			plantest.Set("run.speed", strings.Fields(way.Name)[0]+" %"), plantest.Set("choice.pump", r.Water.Pumps[way.Pump].Name))...))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if name == "measured line" { // the dirt is fitted at the plan's speed
+			continue
+		}
+		if c := again.DayAndNight().Value.Front.Chosen; c.PanelW != b.Choice.PanelW || c.BoughtWh != b.Choice.BoughtWh {
+			t.Errorf("%s: planned so it buys %v W with %v Wh, as the best way %v W with %v Wh", name, c.PanelW, c.BoughtWh, b.Choice.PanelW,
+				b.Choice.BoughtWh)
+		}
+	}
+}
+
+// TestNoRiskyWayIsTheBest: no row graded high or severe leads, whatever it spares.
+func TestNoRiskyWayIsTheBest(t *testing.T) {
+	r, err := everything(demoInputs(t, plantest.Set("pond.turnover_goal", "9 h"), plantest.Set("reliability.years", "2")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := r.Best().Value
+	if row := r.Tradeoff[b.Row]; row.Risk.Known && row.Risk.Value >= still.HighRisk || row.Kind == OffAtNight || row.Kind == OnTimer {
+		t.Errorf("%s leads at %v risk", row.Name, row.Risk.Value)
+	}
+}
+
+// TestOwnPairIsItsBalance: what the plan's own pair carries is what its balance says of a
+// battery half way through its life, and the months add up to it.
+func TestOwnPairIsItsBalance(t *testing.T) {
+	in := demoInputs(t, plantest.Set("panel.watts", "450 W"), plantest.Set("battery.size", "2048 Wh"),
+		plantest.Set("reliability.years", "4"), plantest.Set("charger.power", "500 W"), plantest.Set("battery.end_of_life", "60 %"))
+	r, err := everything(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.NoAnswer != "" || !r.Solar.Value.Own.Known {
+		t.Fatalf("%q, own pair: %s", r.NoAnswer, r.Solar.Value.Own.Why)
+	}
+	own := r.Solar.Value.Own.Value
+	// Worn out at 60 % a battery is half way at 80 %.
+	half := 0.8
+	worn := *in.Plan
+	worn.Battery.EndOfLife = &half
+	in.Plan = &worn
+	aged, err := NewStorage(in.Plan, StorageFiles{Curves: in.Curves})
+	if err != nil {
+		t.Fatal(err)
+	}
+	run, err := aged.Balance(true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(run.UnmetFlow()-own.Unmet) > 1e-9 || float64(run.Stops.LongestHours) != own.Longest {
+		t.Errorf("the balance misses %v and stops %v h, the own pair %v and %v h", run.UnmetFlow(), run.Stops.LongestHours, own.Unmet,
+			own.Longest)
+	}
+	if !(own.New.Unmet < own.Unmet && own.Unmet > 0 && own.New.Stops < own.Stops) {
+		t.Errorf("new it misses %v and stops %v h, at mid-life %v and %v h", own.New.Unmet, own.New.Stops, own.Unmet, own.Stops)
+	}
+	moved, asked := 0.0, 0.0
+	for m, v := range own.Months {
+		days := [12]float64{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}[m]
+		moved += days * float64(v.PerDay)
+		asked += days * float64(v.PerDay) / v.Share
+	}
+	if math.Abs(moved/asked-(1-own.Unmet)) > 1e-6 {
+		t.Errorf("the months carry %v of the water, the year %v", moved/asked, 1-own.Unmet)
+	}
+	c := own.Charger.Value
+	if !own.Charger.Known || c.Hours <= 0 || c.Stops != 0 || float64(c.Energy)/3600 > 500*c.Hours*(1+1e-9) {
+		t.Errorf("the charger: %+v", own.Charger)
+	}
+	// A litre is 1e-3 m³; 0.75 L/kWh is the default.
+	if kwh := float64(c.Energy) / 3.6e6; math.Abs(float64(c.Fuel)-0.75e-3*kwh) > 1e-9 {
+		t.Errorf("%v m³ of fuel for %v kWh", float64(c.Fuel), kwh)
+	}
+}
+
+// TestChargerWaitsForWarmth: below the temperature at which it may be charged a battery is
+// not, by a generator either.
+func TestChargerWaitsForWarmth(t *testing.T) {
+	r, err := everything(demoInputs(t, plantest.Set("reliability.years", "1")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := r.DayAndNight().Value
+	record, b := d.Storage.Record, d.Storage.Battery
+	warm := battery.ChargedRun(record, 100, b, 1000, 400)
+	record.BatteryC = make([]float64, record.Hours())
+	for i := range record.BatteryC {
+		record.BatteryC[i] = b.NoChargeBelow.InCelsius() - 1
+	}
+	cold := battery.ChargedRun(record, 100, b, 1000, 400)
+	if warm.Hours == 0 || warm.Stops != 0 || cold.Hours != 0 || cold.Stops == 0 {
+		t.Errorf("warm %+v, cold %+v", warm, cold)
+	}
+}
+
+// TestWinterNotWorthTheSun: far north the panel throws most of its year away, and where
+// no pair carries the winter the bright months are told all the same.
+func TestWinterNotWorthTheSun(t *testing.T) {
+	for _, c := range []struct {
+		lat   string
+		worth bool
+		best  bool
+	}{{"-32", true, true}, {"53", false, true}, {"67", false, false}} {
+		in := demoInputs(t, plantest.Set("site.latitude", c.lat), plantest.Set("site.longitude", "22"),
+			plantest.Set("site.utc_offset", "1"), plantest.Set("reliability.years", "2"))
+		in.Plan.Panel.Sizes, in.Plan.Battery.Sizes = nil, nil
+		r, err := everything(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := r.Solar.Value
+		if !s.Worth.Known || s.Worth.Value != c.worth || s.Best.Known != c.best || r.NoAnswer != "" {
+			t.Errorf("at %s: worth %+v, best %v, %q", c.lat, s.Worth, s.Best.Known, r.NoAnswer)
+		}
+		if !s.Season.Known || !c.worth && s.Season.Value.Charger.Hours <= 0 {
+			t.Errorf("at %s: %+v", c.lat, s.Season)
+		}
+	}
+}

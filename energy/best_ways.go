@@ -1,0 +1,239 @@
+package energy
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"sort"
+	"strings"
+
+	"sunrill/data/clock"
+	"sunrill/data/cores"
+	"sunrill/data/plan"
+	"sunrill/energy/supply"
+	"sunrill/pumps/works"
+)
+
+// just returns the variants of pump i that only just meet the goal on the battery,
+// beside rows: the least speed day and night, and the least at night.
+func (j *job) just(i int, rows []Variant, lowest float64) (list []Variant) {
+	pond := j.water.Pond.Value
+	if j.light == nil || lowest >= 1 || !j.water.Pond.Known || !pond.Goal.Known {
+		return nil
+	}
+	chain, err := batteryChain(j.plan, i, j.water.Works.Pumps[i], j.water.Works.Dirty(), supply.Air{})
+	if err != nil {
+		return nil
+	}
+	flow := func(speed float64) float64 {
+		d, err := chain.At(speed)
+		if err != nil {
+			return 0
+		}
+		return float64(d.Duty.Flow)
+	}
+	nights := 0.0
+	for h := range clock.HoursPerDay {
+		if night(h) {
+			nights++
+		}
+	}
+	goal, full := float64(pond.GoalFlow.Value), flow(1)
+	if full < goal {
+		return nil
+	}
+	least := func(enough func(speed float64) bool) (float64, bool) {
+		from := wholePercent(lowest)
+		k := sort.Search(100-from, func(k int) bool { return enough(float64(from+k) / 100) })
+		return float64(from+k) / 100, from+k < 100
+	}
+	if s, below := least(func(s float64) bool { return flow(s) >= goal }); below {
+		if !slices.ContainsFunc(rows, func(v Variant) bool { return v.Speed == s }) {
+			v := slow(i, s)
+			v.Name += " (least for the goal)"
+			list = append(list, v)
+		}
+	}
+	share := nights / clock.HoursPerDay
+	if s, below := least(func(s float64) bool { return share*flow(s)+(1-share)*full >= goal }); below {
+		list = append(list, nightAt(i, s))
+	}
+	return list
+}
+
+// elsewhere returns the ways of the other pumps of the plan that only just meet the goal,
+// and at full speed where it is not among the rows.
+func (j *job) elsewhere(i int) (list []Variant) {
+	if j.water.Choice.Given {
+		return nil
+	}
+	for k, p := range j.water.Pumps {
+		if k == i || p.Unsound() != "" {
+			continue
+		}
+		var ways []Variant
+		if !works.Smaller(p, j.water.Pumps[i]) {
+			ways = []Variant{{Kind: OtherPump, Pump: k, Speed: 1, Set: runAt(1)}}
+		}
+		if p.Slows() {
+			_, lowest := j.slower(k)
+			ways = append(ways, j.just(k, nil, lowest)...)
+		}
+		for _, v := range ways {
+			v.Name = strings.TrimSuffix(j.nameOf(k)+v.Name, ", ")
+			list = append(list, v)
+		}
+	}
+	return list
+}
+
+// fewMonths is how many months are few enough to slow down in them alone: a rule of our
+// own.
+const fewMonths = 6
+
+// faster returns the variants of a slowed row at ever more speed.
+func (j *job) faster(s *Strategy) (list []Variant) {
+	from := wholePercent(s.Speed)
+	if s.Kind == NightSetback {
+		from = wholePercent(s.as.plan.Run.Bands[0].Speed)
+	}
+	for percent := from + 1; percent < 100; percent++ {
+		v := slow(s.Pump, float64(percent)/100)
+		if s.Kind == NightSetback {
+			v = nightAt(s.Pump, float64(percent)/100)
+		}
+		v.Name = j.nameOf(s.Pump) + v.Name
+		list = append(list, v)
+	}
+	return list
+}
+
+// nameOf names a pump that is not the one of the trade-off, before a way to run it.
+func (j *job) nameOf(pump int) string {
+	if pump == j.base() {
+		return ""
+	}
+	return j.water.Pumps[pump].Name + " pump, "
+}
+
+// fewer returns the variants of a night setback in ever fewer months, those first left out
+// in which the sun gives the most for what is asked.
+func (j *job) fewer(s *Strategy) (list []Variant) {
+	made, asked := supply.Judged(s.record)
+	var months []int
+	for m := range asked {
+		if asked[m] > 0 {
+			months = append(months, m)
+		}
+	}
+	sort.SliceStable(months, func(a, b int) bool { return made[months[a]]*asked[months[b]] < made[months[b]]*asked[months[a]] })
+	for n := min(len(months)-1, fewMonths); n > 0; n-- {
+		slowed := s.as.plan.Run.Bands[0]
+		slowed.Months = plan.MonthSet{}
+		for _, m := range months[:n] {
+			slowed.Months[m] = true
+		}
+		list = append(list, Variant{Name: s.Name + " in " + slowed.Months.String(), Kind: DarkSetback, Pump: s.Pump, Set: runAt(1, slowed)})
+	}
+	return list
+}
+
+// stretched returns the last of ways, each of which moves more water than the one before
+// it, that the pair of a row carries; nil where it carries none.
+func (j *job) stretched(s *Strategy, ways []Variant) (most *Strategy, err error) {
+	sort.Search(len(ways), func(k int) bool {
+		t := &Strategy{Variant: ways[k], pair: &s.choice}
+		err = errors.Join(err, j.evaluate(t))
+		if t.carries() {
+			most = t
+		}
+		return !t.carries()
+	})
+	return most, err
+}
+
+// evaluate takes a row that is not in the trade-off through all its steps, but sizes none
+// that rows outbid.
+func (j *job) evaluate(s *Strategy, rows ...*Strategy) error {
+	if err := j.work(s); err != nil || !s.Possible() || j.outbid(s, rows) {
+		return err
+	}
+	err := j.sizeRow(s)
+	j.grade(s)
+	return err
+}
+
+// stretch returns the cheapest slower row and the cheapest night setback of those that may
+// be the best, each as far as its pair carries more.
+func (j *job) stretch(rows []*Strategy) ([]*Strategy, error) {
+	type from struct {
+		row  *Strategy
+		ways []Variant
+	}
+	var all []from
+	least := math.Inf(1)
+	for _, s := range rows {
+		if s.carries() {
+			least = min(least, j.weight(s))
+		}
+	}
+	for _, kind := range []StrategyKind{Slower, NightSetback} {
+		s := j.leastOf(rows, kind)
+		if s == nil || j.weight(s) > least*(1+sameCost) { // on the same pair it stays as dear
+			continue
+		}
+		if all = append(all, from{s, j.faster(s)}); kind == NightSetback {
+			all = append(all, from{s, j.fewer(s)})
+		}
+	}
+	found, errs := make([]*Strategy, len(all)), make([]error, len(all))
+	cores.Each(len(all), func(i int) { found[i], errs[i] = j.stretched(all[i].row, all[i].ways) })
+	return slices.DeleteFunc(found, func(s *Strategy) bool { return s == nil }), errors.Join(errs...)
+}
+
+// outbid reports whether a way that is not among rows cannot be the best: another way that
+// asks for no more in any hour costs more without its pump than the best with it.
+func (j *job) outbid(s *Strategy, rows []*Strategy) bool {
+	load, _, err := pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
+	if err != nil {
+		return false
+	}
+	bound, least := 0.0, math.Inf(1)
+	for _, r := range rows {
+		if !r.Panel.Known || r.load == nil {
+			continue
+		}
+		if r.carries() {
+			least = min(least, j.weight(r))
+		}
+		if load.covers(r.load) {
+			bound = max(bound, pairWeight(&r.choice))
+		}
+	}
+	return bound > least*(1+sameCost)
+}
+
+// covers reports whether l asks for at least as much as other in every hour.
+func (l *PumpLoad) covers(other *PumpLoad) bool {
+	if other.OnInverter && !l.OnInverter {
+		return false
+	}
+	for m := range l.Use {
+		for h, kw := range l.Use[m] {
+			if kw < other.Use[m][h] {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// leastOf returns the row of a kind that is the cheapest of those that may be the best.
+func (j *job) leastOf(rows []*Strategy, kind StrategyKind) (least *Strategy) {
+	for _, s := range rows {
+		if s.Kind == kind && s.carries() && (least == nil || j.weight(s) < j.weight(least)) {
+			least = s
+		}
+	}
+	return least
+}

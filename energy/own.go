@@ -1,0 +1,100 @@
+package energy
+
+import (
+	"sunrill/data/cores"
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
+)
+
+// OwnPair is what the panel and the battery that the plan gives carry of the plan's own
+// hours: at mid-life, and new.
+type OwnPair struct {
+	PanelW    float64 `json:"panel_w"`
+	BatteryWh float64 `json:"battery_wh"`
+	Carried   `json:",inline"`
+	New       Carried                  `json:"new_,inline"`
+	Months    [12]OwnMonth             `json:"months"`
+	Charger   figure.Maybe[ChargerUse] `json:"charger_,inline"`
+}
+
+// Carried is what a pair misses in a mean year.
+type Carried struct {
+	Unmet   float64 `json:"unmet_flow_fraction"`
+	Stops   float64 `json:"stop_hours_per_year"`
+	Longest float64 `json:"longest_stop_h"`
+}
+
+// OwnMonth is the mean day of a month on a pair of the plan's own.
+type OwnMonth struct {
+	Month  int          `json:"month"`
+	PerDay units.Volume `json:"water_m3_per_day"` // at mid-life
+	Share  float64      `json:"carried_fraction"` // of what the plan's hours would move
+	New    units.Volume `json:"new_water_m3_per_day"`
+}
+
+// ChargerUse is what a charger on a generator adds to a pair in a mean year.
+type ChargerUse struct {
+	Hours  float64      `json:"hours_per_year"` // that it runs
+	Energy units.Energy `json:"kwh"`
+	Fuel   units.Volume `json:"l"`
+	Stops  float64      `json:"stop_hours_per_year"` // that are left, where it is too small or the battery too cold
+	Power  units.Power  `json:"power_w"`
+}
+
+// ownPair runs the plan's own pair at mid-life and new.
+func (j *job) ownPair() figure.Maybe[OwnPair] {
+	s := j.store
+	switch {
+	case !j.target.Known:
+		return figure.Unknown[OwnPair](j.target.Why)
+	case !s.PanelW.Known:
+		return figure.Unknown[OwnPair](s.PanelW.Why)
+	case !s.NominalWh.Known:
+		return figure.Unknown[OwnPair](s.NominalWh.Why)
+	case !j.planned().Possible():
+		return figure.Unknown[OwnPair](j.planned().Why)
+	case s.Pump.Use.PerYear() <= 0:
+		return figure.Unknown[OwnPair]("the pump never runs")
+	}
+	out := OwnPair{PanelW: s.PanelW.Value, BatteryWh: s.NominalWh.Value}
+	young, middle := s.Battery, s.Battery
+	young.EndOfLifeShare, middle.EndOfLifeShare = 1, (1+s.Battery.EndOfLifeShare)/2
+	fresh := out.PanelW
+	if !j.plan.Given("panel.loss") {
+		fresh /= 1 - j.plan.Panel.Losses.Age
+	}
+	running, o := j.water.Schedule.RunningMonths(), battery.BalanceOptions{StartCharge: 1, Repeat: true, Connected: true}
+	var water [2][12]units.Volume
+	cores.Each(2, func(i int) {
+		b, w, into := middle, out.PanelW, &out.Carried
+		if i == 1 {
+			b, w, into = young, fresh, &out.New
+		}
+		run := battery.ConnectedRun(s.Record, b, w, out.BatteryWh)
+		into.Unmet, into.Stops, into.Longest = run.UnmetFlow(), run.PerYear(float64(run.Stops.Hours)), float64(run.Stops.LongestHours)
+		water[i] = battery.WaterMoved(s.Record, w, b, out.BatteryWh, o, running).PerDay
+	})
+	for m, asked := range s.Pump.Dirty.WaterPerDay {
+		out.Months[m] = OwnMonth{m + 1, water[0][m], supply.Ratio(float64(water[0][m]), float64(asked)), water[1][m]}
+	}
+	out.Charger = j.charged(s.Record, out.PanelW, middle, out.BatteryWh)
+	return figure.Known(out)
+}
+
+// charged returns what the plan's charger adds to a pair.
+func (j *job) charged(r supply.Record, panelW float64, b battery.Battery, wh float64) figure.Maybe[ChargerUse] {
+	if j.plan.Charger.Power == nil {
+		return figure.Unknown[ChargerUse]("no charger is given (charger.power)")
+	}
+	return figure.Known(j.generator(r, panelW, b, wh, *j.plan.Charger.Power))
+}
+
+// generator runs a charger of so much power beside a pair.
+func (j *job) generator(r supply.Record, panelW float64, b battery.Battery, wh float64, power units.Power) ChargerUse {
+	run := battery.ChargedRun(r, panelW, b, wh, float64(power))
+	use := ChargerUse{Hours: run.Hours, Energy: units.Energy(run.Wh) * units.WattHour, Stops: run.Stops, Power: power}
+	use.Fuel = units.Volume(use.Energy.In(units.KilowattHour)*j.plan.Charger.FuelPerKWh) * units.Litre
+	return use
+}

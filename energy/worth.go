@@ -1,0 +1,171 @@
+package energy
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"sunrill/data/figure"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/energy/money"
+	"sunrill/energy/supply"
+)
+
+// When the sun is the wrong answer; common practice, no source.
+const (
+	worthYield   = 10  // times the yearly load that a panel makes, beyond which most of it is thrown away
+	worthSeason  = 0.5 // of the cost, which the bright months take at least
+	brightMonths = 8
+)
+
+// Season is the bright part of the year on the sun, and a generator for the rest.
+type Season struct {
+	Name    string                    `json:"months"` // in which the sun carries it
+	Panel   float64                   `json:"panel_w"`
+	Battery float64                   `json:"battery_wh"`
+	Price   figure.Maybe[money.Money] `json:"price"`
+	PerYear figure.Maybe[money.Money] `json:"cost_per_year"` // of the pair alone
+	// Charger carries the rest: the plan's, else one that gives a fifth of the battery in
+	// an hour.
+	Charger ChargerUse `json:"generator_,inline"`
+}
+
+// usualCharge is the share of a battery's nominal size that a charger gives in an hour;
+// common practice, no source.
+const usualCharge = 0.2
+
+// bright returns the eight months in a row in which the panel makes the most.
+func bright(made *[12]float64) (set plan.MonthSet) {
+	most, first := math.Inf(-1), 0
+	for m := range made {
+		sum := 0.0
+		for k := range brightMonths {
+			sum += made[(m+k)%12]
+		}
+		if sum > most {
+			most, first = sum, m
+		}
+	}
+	for k := range brightMonths {
+		set[(first+k)%12] = true
+	}
+	return set
+}
+
+// season sizes the bright part of the year for the best way s.
+func (j *job) season(s *Strategy) (figure.Maybe[Season], error) {
+	if s.as.plan.Run.MonthsOff != (plan.MonthSet{}) {
+		return figure.Unknown[Season]("the plan does not run all the year"), nil
+	}
+	made, _ := s.record.PerDay(1)
+	on := bright(&made)
+	t := &Strategy{Variant: s.Variant}
+	t.Set = func(p *plan.Plan) {
+		if s.Set != nil {
+			s.Set(p)
+		}
+		for m := range on {
+			p.Run.MonthsOff[m] = !on[m]
+		}
+	}
+	if err := j.work(t); err != nil {
+		return figure.Maybe[Season]{}, err
+	}
+	if why, err := j.pairFor(t); err != nil || why != "" {
+		return figure.Unknown[Season](cmp.Or(why, "it cannot be sized")), err
+	}
+	c := &t.choice
+	power := units.Power(usualCharge * c.BoughtWh)
+	if j.plan.Charger.Power != nil {
+		power = *j.plan.Charger.Power
+	}
+	out := Season{Name: on.String(), Panel: c.PanelW, Battery: c.BoughtWh, Price: c.Price, PerYear: c.PerYear,
+		Charger: j.generator(s.record, c.PanelW, j.store.Battery, c.BoughtWh, power)}
+	if price := j.plan.Charger.Price; price != nil && out.Price.Known {
+		out.Price.Value += money.Money(*price)
+	}
+	return figure.Known(out), nil
+}
+
+// notWorthIt is what the sun is not, where it is the wrong answer.
+const notWorthIt = "winter here is not worth carrying on sun: "
+
+// ownPairGiven is why the sun is not judged.
+const ownPairGiven = "panel and battery are the plan's own"
+
+// worth judges whether the sun is worth its price for the best way s.
+func (j *job) worth(s *Strategy) (err error) {
+	b := &j.out.Solar.Value
+	if b.Own.Known {
+		b.Worth = figure.Unknown[bool](ownPairGiven)
+		return nil
+	}
+	if b.Season, err = j.season(s); err != nil {
+		return err
+	}
+	cost := func(perYear figure.Maybe[money.Money], panelW, wh float64) float64 {
+		if perYear.Known {
+			return float64(perYear.Value)
+		}
+		return panelW + wh
+	}
+	season, c, why := &b.Season.Value, &s.choice, units.Text("")
+	made, asked := supply.Judged(s.record)
+	yield, load := 0.0, 0.0
+	for m := range made {
+		yield, load = yield+c.PanelW*made[m], load+asked[m]
+	}
+	switch {
+	case yield > worthYield*load:
+		why = units.Say(notWorthIt+"over the year the panel makes %.0f times what the pump takes, and most of it is thrown away",
+			yield/load)
+	case b.Season.Known && cost(season.PerYear, season.Panel, season.Battery) < worthSeason*cost(c.PerYear, c.PanelW, c.BoughtWh):
+		why = units.Say(notWorthIt+"%s alone cost less than half", season.Name)
+	}
+	b.Worth = figure.Maybe[bool]{Value: why == "", Known: true, Why: why}
+	return nil
+}
+
+// notWorth judges the sun where no pair carries any way through the year: the bright part
+// of it for the way of rows that takes the least.
+func (j *job) notWorth(rows []*Strategy) (err error) {
+	b := &j.out.Solar.Value
+	if b.Own.Known {
+		b.Worth = figure.Unknown[bool](ownPairGiven)
+		return nil
+	}
+	b.Worth, b.Season = figure.Unknown[bool](noWay), figure.Unknown[Season](noWay)
+	var least *Strategy
+	for _, s := range rows {
+		if s.load != nil && s.OffGrid.Value.Meets() && s.wayRound() && (least == nil || s.load.Use.PerYear() < least.load.Use.PerYear()) {
+			least = s
+		}
+	}
+	if least == nil {
+		return nil
+	}
+	most := math.Inf(1)
+	if panels := j.target.Value.Panels; len(panels) > 0 {
+		most = slices.Max(panels)
+	}
+	dark := most*supply.WorstMonthRatio(least.record) < 1 || math.IsInf(most, 1) // not the shop's fault
+	if b.Season, err = j.season(least); b.Season.Known || dark {
+		b.Worth = figure.Maybe[bool]{Known: true, Why: notWorthIt + "no panel and battery looked at carry it through the year"}
+	}
+	return err
+}
+
+// onMains returns what the chosen pump costs a year on the mains, the air pump included
+// and its own replacement too where its price is known.
+func (j *job) onMains() figure.Maybe[money.Money] {
+	m := j.out.Mains
+	if !m.Known {
+		return figure.Unknown[money.Money](m.Why)
+	}
+	i, cost := j.water.Choice.Index, m.Value.Cost
+	if all := j.water.Pumps[i].Yearly; cost.Known && all.Known {
+		cost.Value += money.Money(all.Value) - j.out.Costs[i].Year.Value
+	}
+	return cost
+}
