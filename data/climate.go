@@ -97,7 +97,8 @@ type MonthlyClimate struct {
 // thousands.
 func ClimateCell(latDeg, lonDeg float64) (MonthlyClimate, bool) {
 	lat, lon := math.Round(latDeg/GridStep)*GridStep, wrapLongitude(math.Round(lonDeg/GridStep)*GridStep)
-	centre := strings.ReplaceAll(fmt.Sprintf("%.1f,%.1f,", lat, lon), "-0.0", "0.0")
+	cell := strconv.FormatFloat(lat, 'f', 1, 64) + "," + strconv.FormatFloat(lon, 'f', 1, 64) + ","
+	centre := strings.ReplaceAll(cell, "-0.0", "0.0")
 	_, row, _ := strings.Cut(gridText, "\n"+centre)
 	row, _, _ = strings.Cut(row, "\n")
 	cells := strings.Split(centre+row, ",")
