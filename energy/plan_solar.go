@@ -7,7 +7,6 @@ import (
 	"sunrill/data"
 	"sunrill/data/cores"
 	"sunrill/data/figure"
-	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/still"
@@ -240,12 +239,12 @@ func (j *job) stores() error {
 	s.Battery.Voltage = sky.BatteryVoltage(j.plan)
 	s.longest = j.bearable()
 	if j.store = s.Sheltered(); j.target.Why == "" {
-		onSale := j.plan.Battery.Sizes
-		if own := j.plan.Battery.Size; own != nil { // the plan's is the only one
-			onSale = []plan.Storage{*own}
-		}
-		o := j.store.sizeOptions(true, onSale)
+		o := j.store.sizeOptions(true, j.plan.Battery.Size)
 		o.Ctx = j.ctx
+		if err := j.store.unfit(&o.Shop); err != nil {
+			j.target.Why, _ = becauseOf(err)
+			return nil
+		}
 		j.target = figure.Known(o)
 	}
 	return nil
@@ -318,7 +317,7 @@ func (d *DayAndNight) ratios(r supply.Record, panel float64) {
 // installer returns the figures to hand to a licensed person.
 func (j *job) installer(year supply.YearLoad, c battery.Choice) wiring.InstallerSheet {
 	i := j.base()
-	s, way := j.store.installer(c.PanelW, c.BoughtWh), onBattery(j.plan, i)
+	s, way := j.store.installer(c.PanelW, c.BoughtWh, j.target.Value.Shop.Of(c.PanelW, c.BoughtWh, 1)), onBattery(j.plan, i)
 	s.Follows = !way.Motor.AC && way.Regulator == 0 && way.Motor.Behaviour == supply.Follows
 	for _, d := range year.Draws {
 		if d.Source > s.Load {

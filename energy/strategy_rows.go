@@ -3,7 +3,6 @@ package energy
 import (
 	"cmp"
 	"errors"
-	"math"
 
 	"sunrill/data/cores"
 	"sunrill/data/figure"
@@ -71,8 +70,8 @@ func (j *job) pairFor(s *Strategy) (c battery.Choice, r supply.Record, why units
 	}
 	s.OffGrid = figure.Known(load.OffGrid)
 	o := j.target.Value
-	if o.Cost != nil { // an inverter may be needed or not
-		o.Cost = costOf(j.plan, load.OnInverter)
+	if o.Shop.Inverter = 0; load.OnInverter && o.Shop.NoMoney == "" { // one may be needed or not
+		o.Shop.Inverter = money.Money(figure.OrZero(j.plan.Inverter.Price))
 	}
 	r = carrying(j.store.Record, load)
 	f, why := battery.Choose(r, j.store.Battery, o, false)
@@ -127,11 +126,8 @@ func (j *job) daylightRows() {
 func (j *job) sunRow(s *Strategy, perDay units.Volume, panelW, batteryWh, still float64) {
 	s.PerDay, s.StillHours = perDay, still
 	s.Panel, s.Battery, s.Stop = figure.Known(panelW), figure.Known(batteryWh), figure.Known(still)
-	s.Price = figure.Unknown[money.Money](battery.NoPrices)
-	if cost := costOf(j.plan, onInverter(j.plan, s.Pump)); cost != nil {
-		price, _ := cost(panelW, batteryWh, math.Inf(1))
-		s.Price = figure.Known(price)
-	}
+	shop := j.store.shop(onInverter(j.plan, s.Pump))
+	s.Price = figure.Given(shop.NoMoney == "", shop.CostOf(panelW, batteryWh, 1).Price, shop.NoMoney)
 	s.Verdict = works.Judge(j.water.Pond, perDay, noWater)
 	s.OffGrid = figure.Known(OffGridWater{Speed: figure.Unknown[float64](noSpeed), Flow: figure.Unknown[units.Flow](noSpeed),
 		PerDay: perDay, Verdict: s.Verdict})

@@ -47,7 +47,7 @@ func (p *PlanPage) ofBase() string {
 func (s store) batteryText() document.Prose {
 	c, kind := s.Front.Chosen, s.storage.Battery.Kind
 	if ah := s.chargeAh(); ah.Known {
-		return document.Sentence("%v at %v (%v, %v)", document.AmpHours.Of(ah), document.Volts.Of(s.storage.BatteryVoltage()),
+		return document.Sentence("%v at %v (%v, %v)", document.AmpHours.Of(ah), document.Volts.Of(s.Bill.BatteryV),
 			document.WattHours.Of(c.BoughtWh), kind)
 	}
 	return document.Sentence("%v of %v", document.WattHours.Of(c.BoughtWh), kind)
@@ -55,7 +55,7 @@ func (s store) batteryText() document.Prose {
 
 // chargeAh returns the charge of the battery to buy [Ah].
 func (s store) chargeAh() figure.Maybe[float64] {
-	volts := float64(s.storage.BatteryVoltage())
+	volts := float64(s.Bill.BatteryV)
 	return figure.Given(volts > 0, s.Front.Chosen.BoughtWh/volts, "the battery's voltage is not known")
 }
 
@@ -149,7 +149,6 @@ func (p *PlanPage) dayNightSection() document.Section {
 	for _, line := range s.lines() {
 		section.Prose = append(section.Prose, document.Sentence("%v: %v", line.Label, line.Text))
 	}
-	section.Notes = append(section.Notes, document.Sentence("Spread over other weather: %v.", spreadWhy))
 	return section
 }
 
