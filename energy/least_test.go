@@ -34,19 +34,19 @@ func drawnLeast(rnd *rand.Rand) (lat, lon string, sets []string) {
 	set("battery.price_per_wh=%.3g", 0.1*math.Pow(8, rnd.Float64()))
 	set("battery.kind=%s", pick("LiFePO4", "LiFePO4", "flooded lead", "sealed lead"))
 	set("battery.temperature=20 C")
-	list := func(key, unit string, from, ratio float64, n int) {
-		var all []string
-		for range n {
-			all = append(all, fmt.Sprintf("%.0f %s", from, unit))
-			from *= 1 + ratio*(0.5+rnd.Float64())
-		}
-		set("%s=%s", key, strings.Join(all, ", "))
+	if rnd.IntN(2) == 0 {
+		set("panel.sizes=%s", pick("40 W", "80 W", "120 W, 200 W", "330 W", "50 W, 330 W, 450 W"))
 	}
 	if rnd.IntN(2) == 0 {
-		list("panel.sizes", "W", math.Ceil(2*watts), 0.25, 12)
+		set("battery.sizes=%s", pick("100 Ah", "7 Ah", "20 Ah, 50 Ah", "600 Wh", "150 Wh, 2 kWh"))
 	}
 	if rnd.IntN(2) == 0 {
-		list("battery.sizes", "Wh", math.Ceil(10*watts), 0.25, 14)
+		set("controller.sizes=%s", pick("10 A", "20 A 290 W; 40 A", "30 A 440 W 100 V; 60 A", "5 A, 10 A, 15 A, 20 A"))
+		set("controller.%s", pick("price=40", "price_per_amp=2", "price_per_amp=6"))
+		set("panel.mounting_per_watt=%.2g", 0.1+rnd.Float64())
+	}
+	if rnd.IntN(4) == 0 {
+		set("battery.voltage=%s", map[bool]string{true: pick("24 V", "48 V"), false: pick("25.6 V", "51.2 V")}[strings.Contains(strings.Join(sets, " "), "lead")])
 	}
 	return place.lat, place.lon, sets
 }
@@ -64,7 +64,7 @@ func TestLeastIsReallyLeast(t *testing.T) {
 	for k := range cases {
 		lat, lon, sets := drawnLeast(rand.New(rand.NewPCG(uint64(k), 1)))
 		s := loadAt(t, lat, lon, sets...)
-		o := s.sizeOptions(false, s.plan.Battery.Sizes)
+		o := s.sizeOptions(false, nil)
 		f, err := battery.Size(s.Record, s.Battery, o)
 		c, most := f.Chosen, math.Inf(1)
 		if err != nil && !errors.Is(err, battery.ErrNothingReaches) {
@@ -114,7 +114,7 @@ func boughtRun(s *Storage, o battery.SizeOptions, w, wh float64) (battery.Balanc
 // cheapestOnGrid returns the pair of a grid around c that costs least of those that keep
 // within the target, if it costs less than most.
 func cheapestOnGrid(s *Storage, o battery.SizeOptions, c battery.Choice, most float64) (bestW, bestWh, cost float64) {
-	panels, sizes := o.Panels, o.SaleWh
+	var panels, sizes []float64
 	around := func(x float64, step float64, n int) (all []float64) {
 		for i := -n; i <= n; i++ {
 			all = append(all, x*math.Pow(1+step, float64(i)))
@@ -125,20 +125,24 @@ func cheapestOnGrid(s *Storage, o battery.SizeOptions, c battery.Choice, most fl
 	if c.PanelW == 0 {
 		c.PanelW, c.BoughtWh = day/4, 3*day
 	}
-	if len(panels) == 0 {
-		panels = around(c.PanelW, 0.03, 24)
-	}
-	if len(sizes) == 0 {
-		for _, wh := range around(c.BoughtWh, 0.025, 40) {
-			sizes = append(sizes, 10*math.Ceil(wh/10))
+	ladderEnd := 24 * s.Record.LoadSum() / s.Record.PanelSums().Sum
+	for k, one := range o.Shop.Strings() {
+		for n := 1.0; n == 1 || (n <= 6 || k == len(o.Shop.Strings())-1) && n*one < min(ladderEnd, 3*c.PanelW); n++ {
+			panels = append(panels, n*one)
 		}
-		sizes = slices.Compact(sizes)
 	}
+	if len(panels) == 0 {
+		panels = slices.DeleteFunc(around(c.PanelW, 0.03, 24), func(w float64) bool { return w > ladderEnd })
+	}
+	grid := around(c.BoughtWh, 0.025, 40)
 	for _, w := range panels {
-		for _, wh := range sizes {
+		sizes = sizes[:0]
+		for _, wh := range grid {
+			sizes = append(sizes, o.Shop.OnSale(w, wh))
+		}
+		for _, wh := range slices.Compact(sizes) {
 			price := func(taken float64) float64 {
-				_, perYear := o.Cost(w, wh, s.Battery.Life(battery.WattHours(wh), battery.WattHours(taken), o.Temperature).Years())
-				return float64(perYear)
+				return float64(o.Shop.CostOf(w, wh, s.Battery.Life(battery.WattHours(wh), battery.WattHours(taken), o.Temperature).Years()).PerYear)
 			}
 			if price(0) >= most {
 				continue

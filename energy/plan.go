@@ -185,11 +185,13 @@ func (j *job) gather() {
 			o.Warnings = append(o.Warnings, j.store.Warnings...)
 			o.Warnings = append(o.Warnings, j.out.Solar.Value.DayAndNight.Value.Warnings...)
 			o.Assumed = append(o.Assumed, j.store.Assumed...)
+			o.Assumed = append(o.Assumed, assumedVoltage(j.plan, j.out.Solar.Value.DayAndNight.Value.Bill)...)
 			o.Sources = append(o.Sources, j.store.Sources...)
 		}
-		if j.target.Value.Cost != nil {
-			o.Warnings = append(o.Warnings, unpriced(j.plan, onInverter(j.plan, j.base()))...)
-			o.Assumed = append(o.Assumed, assumedMoney(j.plan, onInverter(j.plan, j.base()))...)
+		if j.target.Known {
+			shop := &j.target.Value.Shop
+			o.Warnings = append(o.Warnings, unpriced(j.plan, shop, onInverter(j.plan, j.base()))...)
+			o.Assumed = append(o.Assumed, assumedMoney(j.plan, shop)...)
 		}
 		if d := j.out.Solar.Value.Daylight; d.Known {
 			o.Warnings = append(o.Warnings, d.Value.Warnings...)

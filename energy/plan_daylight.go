@@ -3,7 +3,6 @@ package energy
 import (
 	"errors"
 	"math"
-	"slices"
 
 	"sunrill/data"
 	"sunrill/data/figure"
@@ -155,16 +154,16 @@ func (j *job) daylightPanel(full units.Power) (float64, string) {
 		return float64(*w), "the plan's panel"
 	}
 	yield, _ := supply.PanelIn(j.light.Panel, units.Celsius(sky.MeanMonth(j.light.Climate.TempC)))(halfSun)
+	const why = "it drives the pump at full speed in half of full sun"
 	need := float64(full) / max(1e-9, yield*j.light.Charger.Share)
-	for _, w := range slices.Sorted(slices.Values(j.plan.Panel.Sizes)) {
-		if float64(w) >= need {
-			return float64(w), "it drives the pump at full speed in half of full sun"
+	if sizes := j.plan.Panel.Sizes; len(sizes) > 0 {
+		least := math.Inf(1)
+		for _, w := range sizes {
+			least = min(least, math.Ceil(need/float64(w)-1e-9)*float64(w))
 		}
+		return least, why
 	}
-	if n := len(j.plan.Panel.Sizes); n > 0 {
-		return float64(slices.Max(j.plan.Panel.Sizes)), "the largest on sale"
-	}
-	return math.Ceil(need/10) * 10, "it drives the pump at full speed in half of full sun"
+	return math.Ceil(need/10) * 10, why
 }
 
 // sunRecord returns what a watt of panel gives hour by hour. Without a
@@ -216,9 +215,9 @@ func (j *job) smallOf(sun supply.SunRecord, out DaylightBudget, draw supply.Draw
 	usable := units.Energy(float64(draw.Source)) * units.Energy(smallHours*units.Hour)
 	size, store := j.target.Value, j.store.Battery
 	if j.plan.Battery.Size != nil {
-		size.SaleWh = nil
+		size.Shop.OnlyWh.Known = false
 	}
-	wh := size.OnSale(store.Nominal(usable).In(units.WattHour))
+	wh := size.Shop.OnSale(out.PanelW, store.Nominal(usable).In(units.WattHour))
 	if math.IsInf(wh, 1) {
 		return figure.Unknown[SmallBattery]("no battery on sale is large enough"), nil
 	}

@@ -7,7 +7,6 @@ import (
 	"sunrill/data"
 	"sunrill/data/cores"
 	"sunrill/data/figure"
-	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/money"
@@ -250,12 +249,12 @@ func (j *job) stores() error {
 	s.Battery.Voltage = sky.BatteryVoltage(j.plan)
 	s.longest = j.bearable()
 	if j.store = s.Sheltered(); j.target.Why == "" {
-		onSale := j.plan.Battery.Sizes
-		if own := j.plan.Battery.Size; own != nil { // the plan's is the only one
-			onSale = []plan.Storage{*own}
-		}
-		o := j.store.sizeOptions(true, onSale)
+		o := j.store.sizeOptions(true, j.plan.Battery.Size)
 		o.Ctx = j.ctx
+		if err := j.store.unfit(&o.Shop); err != nil {
+			j.target.Why, _ = becauseOf(err)
+			return nil
+		}
 		j.target = figure.Known(o)
 	}
 	return nil
@@ -334,7 +333,8 @@ func (d *DayAndNight) ratios(r supply.Record, panel float64) {
 
 // circuits returns the figures of pump i on a pair to hand to a licensed person.
 func (s *Storage) circuits(i int, year supply.YearLoad, c battery.Choice) wiring.InstallerSheet {
-	p, z := s.plan, s.installer(c.PanelW, c.BoughtWh)
+	shop := s.shop(s.Pump.OnInverter)
+	p, z := s.plan, s.installer(c.PanelW, c.BoughtWh, shop.Of(c.PanelW, c.BoughtWh, 1))
 	way := onBattery(p, i)
 	z.Follows = !way.Motor.AC && way.Regulator == 0 && way.Motor.Behaviour == supply.Follows
 	for _, d := range year.Draws {

@@ -53,6 +53,3 @@ func (s *Storage) assumeBattery(p *plan.Plan, ofRow []figure.Assumed) {
 			Value: float64(sky.BatteryVoltage(p)), Why: "cells nearest the pump's voltage, else nearest 12 V"})
 	}
 }
-
-// BatteryVoltage returns the nominal voltage of the battery.
-func (s *Storage) BatteryVoltage() units.Voltage { return sky.BatteryVoltage(s.plan) }

@@ -4,9 +4,11 @@ import (
 	"math"
 	"slices"
 
+	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
+	"sunrill/energy/bill"
 	"sunrill/energy/supply"
 	"sunrill/energy/wiring"
 	"sunrill/solar/sky"
@@ -15,18 +17,22 @@ import (
 // Charging returns the figures for an installer that a panel and a battery of
 // these sizes give: what the controller carries, its fuse and its doubts.
 func (s *Storage) Charging(panelW, batteryWh float64) wiring.InstallerSheet {
-	spec := s.installer(panelW, batteryWh)
+	shop := s.shop(s.Pump != nil && s.Pump.OnInverter)
+	spec := s.installer(panelW, batteryWh, shop.Of(panelW, batteryWh, 1))
 	if len(s.Record.Load) > 0 {
 		spec.Load = units.Power(slices.Max(s.Record.Load))
 	}
 	return wiring.ForInstaller(spec)
 }
 
-// installer returns what is known of the installation without its load.
-func (s *Storage) installer(panelW, batteryWh float64) wiring.InstallerSpec {
-	p, b, volts := s.plan, s.Battery, sky.BatteryVolts(s.plan)
+// installer returns what is known of the installation by its bill, without its load.
+func (s *Storage) installer(panelW, batteryWh float64, bought bill.Bill) wiring.InstallerSpec {
+	p, b := s.plan, s.Battery
+	row, _ := data.BatteryKindOf(p.Battery.Kind) // without a cell for a kind that is none
+	volts := row.Volts(bought.BatteryV)
 	n := p.Panel
 	out := wiring.InstallerSpec{MPPT: s.Sky != nil && s.Sky.Charger.Kind == "MPPT", Panel: units.Power(panelW),
+		Controllers: bought.Controllers, Controller: units.Current(bought.ControllerA.Value),
 		Working:      sky.WorkingVoltage(p, volts.Nominal),
 		ShortCircuit: figure.OrZero(n.ShortCircuitCurrent), ModuleFuse: figure.OrZero(n.FuseRating), PanelRun: figure.OrZero(n.CableRun),
 		PanelCable: conductorOf(n.CableArea), Battery: volts, Lithium: !b.Lead && b.NoChargeBelow > 0, Run: figure.OrZero(p.Cable.Run),

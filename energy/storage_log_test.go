@@ -9,6 +9,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plantest"
+	"sunrill/data/reftest"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
@@ -134,33 +135,29 @@ func TestFrozenCellsAreNotCharged(t *testing.T) {
 	}
 }
 
-// TestStoragePricesByHand: without discount, rise or wear, 100 W at 2.00, 1000 Wh
-// at 0.50, a controller for 60.00 and 40.00 of stand make 800.00, in ten years
-// 80.00 a year. A battery of four years is bought three times in ten.
+// TestStoragePricesByHand: 100 W at 2.00, 0.20 a watt of frame, 1000 Wh at 0.50, a
+// controller for 60.00 and 40.00 beside make 820.00. Without discount each costs its
+// price over its life a year; at 5 % a price paid over 20 years is divided by 12.46221,
+// the annuity of Panneerselvam's tables.
 func TestStoragePricesByHand(t *testing.T) {
-	s, err := NewStorage(plantest.SteadyLoad(t, "panel.price_per_watt=2", "battery.price_per_wh=0.5", "controller.price=60", "panel.extra_price=40",
-		"panel.life=30 years", "controller.life=30 years", "mains.years=10", "mains.discount_rate=0", "reliability.years=1"), StorageFiles{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	cost, why := s.cost()
-	if cost == nil {
-		t.Fatal(why)
-	}
-	for _, c := range []struct{ life, price, perYear float64 }{{math.Inf(1), 800, 80}, {4, 800, 180}} {
-		price, perYear := cost(100, 1000, c.life)
-		if math.Abs(float64(price)-c.price) > 1e-9 || math.Abs(float64(perYear)-c.perYear) > 1e-9 {
-			t.Errorf("a battery of %g years: %g and %g a year, want %g and %g", c.life, price, perYear, c.price, c.perYear)
-		}
-	}
-	for _, lacking := range []string{"panel.price_per_watt", "battery.price_per_wh"} {
-		other := map[string]string{"panel.price_per_watt": "battery.price_per_wh=1", "battery.price_per_wh": "panel.price_per_watt=1"}[lacking]
-		s, err := NewStorage(plantest.SteadyLoad(t, other, "reliability.years=1"), StorageFiles{})
+	storage := func(sets ...string) *Storage {
+		s, err := NewStorage(plantest.SteadyLoad(t, append(sets, "reliability.years=1")...), StorageFiles{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if cost, why := s.cost(); cost != nil || !strings.Contains(why.String(), lacking) {
-			t.Errorf("without %s: %q", lacking, why)
+		return s
+	}
+	for rate, perYear := range map[string]float64{"0": (200+20+40)/20. + 60/20. + 500/4., "5 %": 320/12.46221 + 500*0.2820118} {
+		shop := storage("panel.price_per_watt=2", "panel.mounting_per_watt=0.2", "battery.price_per_wh=0.5", "controller.price=60",
+			"panel.extra_price=40", "panel.life=20 years", "controller.life=20 years", "mains.discount_rate="+rate).shop(false)
+		c := shop.CostOf(100, 1000, 4)
+		reftest.Near(t, "price", float64(c.Price), 820, 1e-9)
+		reftest.Near(t, "a year", float64(c.PerYear), perYear, 1e-4)
+	}
+	for _, lacking := range []string{"panel.price_per_watt", "battery.price_per_wh"} {
+		other := map[string]string{"panel.price_per_watt": "battery.price_per_wh=1", "battery.price_per_wh": "panel.price_per_watt=1"}[lacking]
+		if shop := storage(other).shop(false); !strings.Contains(shop.NoMoney.String(), lacking) || shop.PerWh != 0.9 || shop.PerAmp != 6 {
+			t.Errorf("without %s: %+v", lacking, shop)
 		}
 	}
 }
@@ -178,12 +175,12 @@ func TestNothingReachesSaysWhatWould(t *testing.T) {
 		t.Fatalf("120 W of panel carry 20 W day and night through a Brandenburg winter: %v", err)
 	}
 	if !errors.Is(z.Nothing, battery.ErrNothingReaches) || z.Nothing.LoadShare <= 0 || z.Nothing.LoadShare >= 1 ||
-		!strings.Contains(z.Nothing.Error(), "120 W of panel with 2000 Wh ") || !strings.Contains(z.Nothing.Error(), "% of the load") {
+		!strings.Contains(z.Nothing.Error(), "120 W of panel with 500 Wh, a day's load") || !strings.Contains(z.Nothing.Error(), "% of the load") {
 		t.Errorf("%v", z.Nothing)
 	}
 	r := s.Record
 	r.Panel = supply.Times(r.Panel, z.Nothing.NeedPanelW)
-	b, err := battery.BalanceOf(r, s.Battery, units.Energy(z.Nothing.BatteryWh)*units.WattHour, battery.BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
+	b, err := battery.BalanceOf(r, s.Battery, units.Energy(z.Nothing.NeedPanelWh)*units.WattHour, battery.BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
 	if err != nil || b.UnmetFraction() > 0.001 {
 		t.Errorf("%.0f W are said to do and miss %g: %v", z.Nothing.NeedPanelW, b.UnmetFraction(), err)
 	}

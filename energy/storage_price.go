@@ -1,60 +1,139 @@
 package energy
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"sunrill/data"
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
+	"sunrill/energy/bill"
 	"sunrill/energy/money"
 	"sunrill/energy/supply"
+	"sunrill/energy/wiring"
+	"sunrill/solar/sky"
 )
 
-// costOf prices a panel with a battery, nil where one of them has no price.
-// Controller and inverter are left out where they have none, the inverter also
-// where the pump needs none.
-func costOf(p *plan.Plan, inverter bool) battery.CostFunc {
-	if p.Panel.PricePerWatt == nil || p.Battery.PricePerWh == nil {
+// shop returns what the plan can buy, for a pump on an inverter or not. Without a price of
+// panel and battery it has planning prices.
+func (s *Storage) shop(inverter bool) bill.Shop {
+	p, n := s.plan, s.plan.Panel
+	shop := bill.Shop{Panels: n.Sizes, PanelSeries: n.InSeries, UnitV: sky.UnitVoltage(p), Volts: sky.BatteryVoltages(p),
+		PanelLife: n.Life.In(units.Year), ControllerLife: p.Controller.Life.In(units.Year), InverterLife: p.Inverter.Life.In(units.Year),
+		Rate: p.Mains.DiscountRate, Measured: s.Measured && n.Watts == nil}
+	for _, size := range p.Battery.Sizes {
+		shop.Batteries = append(shop.Batteries, bill.Unit(size))
+	}
+	if shop.NoMoney = noMoney(p, shop.Measured); shop.NoMoney == "" {
+		shop.PerWatt, shop.PerWh, shop.MountingPerWatt = money.Money(*n.PricePerWatt), money.Money(*p.Battery.PricePerWh),
+			money.Money(figure.OrZero(n.MountingPerWatt))
+		shop.PerController, shop.PerAmp = money.Money(figure.OrZero(p.Controller.Price)), money.Money(figure.OrZero(p.Controller.PricePerAmp))
+		shop.Extra = money.Money(n.ExtraPrice)
+		if inverter {
+			shop.Inverter = money.Money(figure.OrZero(p.Inverter.Price))
+		}
+	} else {
+		price := func(part string) money.Money { return money.Money(data.PlanningPrice(part)) }
+		shop.PerWatt, shop.MountingPerWatt = price("panel"), price("mounting")
+		shop.PerWh, shop.PerAmp = price(s.Battery.Kind), price("controller")
+	}
+	if s.Battery.CalendarYears == 0 { // nothing sets an end to it
+		shop.BatteryLife = float64(p.Mains.Years)
+	}
+	if !shop.Measured {
+		s.controllers(&shop)
+	}
+	return shop
+}
+
+// noMoney returns why the prices of a plan are no money; "" where they are.
+func noMoney(p *plan.Plan, measured bool) units.Text {
+	switch {
+	case measured:
+		return "the watts of the measured panel are not given (panel.watts)"
+	case p.Panel.PricePerWatt == nil:
+		return "the price of a watt of panel is not given (panel.price_per_watt)"
+	case p.Battery.PricePerWh == nil:
+		return "the price of a Wh of battery is not given (battery.price_per_wh)"
+	}
+	return ""
+}
+
+// pwmMargin is kept between a panel's rated current and the controller that switches it,
+// for sun above 1000 W/m² (NEC 690.8, from memory).
+const pwmMargin = 1.25
+
+// controllers fills in the controllers on sale that stand the panel's voltage in the cold.
+func (s *Storage) controllers(shop *bill.Shop) {
+	p := s.plan
+	switch p.Controller.Kind {
+	case "none":
+		return
+	case "pump drive":
+		shop.Controllers = []bill.Controller{{}}
+		return
+	case "PWM":
+		shop.PWM, shop.PerAmpere = true, float64(sky.WorkingVoltage(p, shop.Volts[0]))/pwmMargin
+	default:
+		shop.PerAmpere = bill.Oversize * absorption(s.Battery.Kind)
+	}
+	shop.Controllers = []bill.Controller{}
+	cold := wiring.ForInstaller(s.installer(0, 0, bill.Bill{BatteryV: shop.Volts[0]})).ColdVoltage
+	for _, c := range p.Controller.Sizes {
+		if c.Voltage == 0 || !cold.Known || cold.Value <= c.Voltage {
+			shop.Controllers = append(shop.Controllers, bill.Controller{Current: c.Current, Power: c.Power})
+		}
+	}
+	slices.SortFunc(shop.Controllers, func(a, b bill.Controller) int { return cmp.Compare(a.Current, b.Current) })
+}
+
+// unfit returns the fault of a plan none of whose controllers takes its panels.
+func (s *Storage) unfit(shop *bill.Shop) error {
+	least := 1.0
+	if w := shop.Strings(); len(w) > 0 && !s.PanelW.Known {
+		least = w[0]
+	}
+	if !math.IsInf(float64(shop.CostOf(least, 0, 1).Price), 1) {
 		return nil
 	}
-	m := p.Mains
-	return func(panelW, batteryWh, batteryYears float64) (price, perYear money.Money) {
-		var parts []money.Part
-		part := func(name string, price money.Money, life float64) {
-			parts = append(parts, money.Part{Name: name, Price: figure.Known(price), Life: life})
-		}
-		lasts := max(0.5, batteryYears)
-		if math.IsInf(batteryYears, 1) {
-			lasts = 0
-		}
-		part("panel", money.Money(panelW)*money.Money(*p.Panel.PricePerWatt), p.Panel.Life.In(units.Year))
-		part("battery", money.Money(batteryWh)*money.Money(*p.Battery.PricePerWh), lasts)
-		if v := p.Controller.Price; v != nil {
-			part("controller", money.Money(*v), p.Controller.Life.In(units.Year))
-		}
-		if v := p.Inverter.Price; v != nil && inverter {
-			part("inverter", money.Money(*v), p.Inverter.Life.In(units.Year))
-		}
-		c, err := money.Own(money.Ownership{Parts: parts, Running: figure.Known(money.Money(0)), Years: m.Years,
-			DiscountRate: m.DiscountRate, ExtraFirst: money.Money(p.Panel.ExtraPrice)})
-		if err != nil || !c.Known {
-			return money.Money(math.Inf(1)), money.Money(math.Inf(1))
-		}
-		return c.Value.First, c.Value.EquivalentAnnual
+	fault := &data.Error{Key: "controller.sizes", Message: units.Sprintf("none takes a string of %.0f W", least),
+		Allowed: "a larger controller, or smaller panels (panel.sizes)"}
+	if len(shop.Controllers) == 0 {
+		cold := wiring.ForInstaller(s.installer(0, 0, bill.Bill{BatteryV: shop.Volts[0]})).ColdVoltage
+		fault.Message = units.Sprintf("none stands the %.0f V of the panel with nothing drawn in the cold", float64(cold.Value))
+		fault.Allowed = "a controller for more volts, or fewer panels in series (panel.in_series)"
 	}
+	return fault
+}
+
+// absorption returns the voltage that a controller charges a kind of battery up to, over
+// its nominal one.
+func absorption(kind string) float64 {
+	row, err := data.BatteryKindOf(kind)
+	if err != nil || !row.AbsorptionVolts.Known {
+		return 1
+	}
+	return row.AbsorptionVolts.Value / row.CellVolts.Value
 }
 
 // unpriced warns of what stands between panel and pump and has no price, so that
-// those of costOf come out low.
-func unpriced(p *plan.Plan, inverter bool) []data.Warning {
-	var all []data.Warning
+// prices come out low.
+func unpriced(p *plan.Plan, shop *bill.Shop, inverter bool) (all []data.Warning) {
+	if shop.NoMoney != "" {
+		return nil
+	}
 	say := func(key, what string) {
 		all = append(all, data.Warning{Key: key,
 			Message: units.Text("not given: every price of panel and battery leaves the " + what + " out")})
 	}
-	if p.Controller.Price == nil && p.Controller.Kind != string(supply.BarePanel) {
+	if p.Panel.MountingPerWatt == nil && p.Panel.ExtraPrice == 0 {
+		say("panel.mounting_per_watt", "frame")
+	}
+	if p.Controller.Price == nil && p.Controller.PricePerAmp == nil && p.Controller.Kind != string(supply.BarePanel) {
 		say("controller.price", "controller")
 	}
 	if p.Inverter.Price == nil && inverter {
@@ -64,7 +143,16 @@ func unpriced(p *plan.Plan, inverter bool) []data.Warning {
 }
 
 // assumedMoney lists what the cost of a year rests on and nobody gave.
-func assumedMoney(p *plan.Plan, inverter bool) (all []figure.Assumed) {
+func assumedMoney(p *plan.Plan, shop *bill.Shop) (all []figure.Assumed) {
+	if shop.NoMoney != "" {
+		text := units.Say("a Wh of battery %.3g", float64(shop.PerWh))
+		if shop.Controllers != nil {
+			text = units.Say("a watt of panel 1, its mounting %.3g, ", float64(shop.MountingPerWatt)) + text +
+				units.Say(", an ampere of controller %.3g", float64(shop.PerAmp))
+		}
+		all = append(all, figure.Assumed{Key: "panel.price_per_watt", Text: text,
+			Why: "prices only beside one another, for the choice: " + shop.NoMoney, Source: "table of planning prices"})
+	}
 	list := func(key string, a figure.Assumed) {
 		if k, _ := plan.KeyNamed(key); !p.Given(key) {
 			a.Key, a.Source = key, k.Source
@@ -75,16 +163,67 @@ func assumedMoney(p *plan.Plan, inverter bool) (all []figure.Assumed) {
 		list(key, figure.Assumed{Text: units.Say("%g years", life.In(units.Year)),
 			Why: units.Text("years until the " + what + " is bought again")})
 	}
-	list("mains.years", figure.Assumed{Text: units.Say("%d years", p.Mains.Years),
-		Why: "years over which panel and battery are paid off; what they are still worth then is not counted"})
 	list("mains.discount_rate", figure.Assumed{Kind: units.KindShare, Value: p.Mains.DiscountRate,
 		Why: "what money is worth in a year above inflation"})
+	if shop.BatteryLife > 0 {
+		list("battery.life", figure.Assumed{Text: units.Say("%g years", shop.BatteryLife),
+			Why: "nothing sets an end to the battery: it is paid off over the years of mains.years at most"})
+	}
 	years("panel.life", p.Panel.Life, "panel")
-	if p.Controller.Price != nil {
+	if shop.PerController+shop.PerAmp > 0 {
 		years("controller.life", p.Controller.Life, "controller")
 	}
-	if p.Inverter.Price != nil && inverter {
+	if shop.Inverter > 0 {
 		years("inverter.life", p.Inverter.Life, "inverter")
 	}
 	return all
+}
+
+// assumedVoltage lists the voltage of a bill that was free to choose it.
+func assumedVoltage(p *plan.Plan, b bill.Bill) []figure.Assumed {
+	if len(sky.BatteryVoltages(p)) == 1 {
+		return nil
+	}
+	k, _ := plan.KeyNamed("battery.voltage")
+	return []figure.Assumed{{Key: k.Path, Kind: units.KindVoltage, Value: float64(b.BatteryV),
+		Why: "the lowest of 12, 24 and 48 V with the fewest controllers", Source: k.Source}}
+}
+
+// Turns is what a Wh of battery would have to cost beside a watt of panel for another panel
+// to win, larger or smaller by a tenth. Other prices stay.
+type Turns struct {
+	Smaller figure.Maybe[float64] `json:"smaller_panel_below_ratio"`
+	Larger  figure.Maybe[float64] `json:"larger_panel_above_ratio"`
+}
+
+// The prices at which it is looked whether the choice turns: so many steps up and down,
+// each by such a ratio; stated rules, no source.
+const (
+	turnSteps = 6
+	turnStep  = 1.25
+	turned    = 1.1
+)
+
+// turns returns where a choice by planning prices turns.
+func (s *Storage) turns(o battery.SizeOptions, c battery.Choice) Turns {
+	t := Turns{figure.Unknown[float64]("none would win within a fourfold price"), figure.Unknown[float64]("none would win within a fourfold price")}
+	if o.Shop.NoMoney == "" || len(o.Panels) > 0 {
+		const why = "prices are given, or the panel is"
+		return Turns{figure.Unknown[float64](why), figure.Unknown[float64](why)}
+	}
+	cores.Each(2, func(side int) {
+		o, step, into := o, turnStep, &t.Larger
+		if side == 0 {
+			step, into = 1/step, &t.Smaller
+		}
+		for range turnSteps {
+			o.Shop.PerWh *= money.Money(step)
+			f, why := battery.Choose(s.Record, s.Battery, o, false)
+			if ratio := f.Chosen.PanelW / c.PanelW; why != "" || side == 0 && ratio < 1/turned || side == 1 && ratio > turned {
+				*into = figure.Given(why == "", float64(o.Shop.PerWh/o.Shop.PerWatt), why)
+				return
+			}
+		}
+	})
+	return t
 }

@@ -9,6 +9,7 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
+	"sunrill/energy/bill"
 	"sunrill/energy/supply"
 	"sunrill/solar/sky"
 )
@@ -17,6 +18,8 @@ import (
 type Sized struct {
 	Front    battery.Front // Chosen holds the pair to buy
 	Options  battery.SizeOptions
+	Bill     bill.Bill        `json:",inline"` // of the choice
+	Turns    Turns            `json:",inline"`
 	Handbook battery.Handbook `json:"handbook"`
 	// Made and Asked are what the chosen panel makes and the load takes in the
 	// mean day of each month [Wh]; Darkest is the battery in its darkest fortnight.
@@ -36,6 +39,8 @@ func (s *Storage) sized(z *Sized, sun *[12]float64) {
 		c.Connected.Warnings = append(slices.Clone(c.Connected.Warnings), s.freezing(c.Connected.LowestCharge)...)
 	}
 	c := z.Front.Chosen
+	z.Bill = z.Options.Shop.Of(c.PanelW, c.BoughtWh, c.Life.Years())
+	z.Turns = s.turns(z.Options, c)
 	z.Handbook = battery.HandbookOf(s.Record, s.Battery, c.PanelW, battery.WattHours(c.BoughtWh), sun)
 	z.Made, z.Asked = s.Record.PerDay(c.PanelW)
 	z.Darkest = figure.Unknown[battery.Fortnight]("no battery is bought, or the record has no fourteen whole days")
@@ -69,11 +74,12 @@ func (s *Storage) Size() (*Sizing, error) {
 		return nil, s.noLoad()
 	}
 	z := &Sizing{}
-	z.Options = s.sizeOptions(s.Pump != nil && !s.plan.Given("reliability.unmet_energy"), s.plan.Battery.Sizes)
-	if z.Options.Cost != nil {
-		z.Warnings = append(z.Warnings, unpriced(s.plan, s.Pump != nil && s.Pump.OnInverter)...)
-		z.Assumed = append(z.Assumed, assumedMoney(s.plan, s.Pump != nil && s.Pump.OnInverter)...)
+	z.Options = s.sizeOptions(s.Pump != nil && !s.plan.Given("reliability.unmet_energy"), nil)
+	if err := s.unfit(&z.Options.Shop); err != nil {
+		return nil, err
 	}
+	z.Warnings = append(z.Warnings, unpriced(s.plan, &z.Options.Shop, s.Pump != nil && s.Pump.OnInverter)...)
+	z.Assumed = append(z.Assumed, assumedMoney(s.plan, &z.Options.Shop)...)
 	if t := s.longest; t.Hours.Known && t.Why != "" {
 		z.Assumed = append(z.Assumed, figure.Assumed{Key: "reliability.longest_stop", Kind: units.KindTime,
 			Value: float64(t.Hours.Value) * float64(units.Hour), Why: t.Why, Source: "oxygen of this plan"})
@@ -93,6 +99,7 @@ func (s *Storage) Size() (*Sizing, error) {
 	}
 	s.sized(&z.Sized, s.SunOnPanel())
 	z.Patient = battery.Patient(s.Record, s.Battery, z.Options, z.Front.Chosen)
+	z.Assumed = append(z.Assumed, assumedVoltage(s.plan, z.Bill)...)
 	z.FrostFree = s.frostFree(z)
 	s.spread(z)
 	return z, nil
@@ -171,31 +178,23 @@ func (s *Storage) spread(z *Sizing) {
 }
 
 // sizeOptions returns what a size has to meet, a share of the water or of the
-// energy, and what can be bought, batteries of the sizes on sale, none for any.
-func (s *Storage) sizeOptions(byWater bool, onSale []plan.Storage) battery.SizeOptions {
+// energy, and what can be bought; a battery of one's own is the only one.
+func (s *Storage) sizeOptions(byWater bool, own *plan.Storage) battery.SizeOptions {
 	p := s.plan
-	o := battery.SizeOptions{Unmet: p.Reliability.UnmetEnergy, LongestStop: s.longest.Hours, Years: p.Mains.Years,
-		Temperature: s.batteryTemperature()}
+	o := battery.SizeOptions{Unmet: p.Reliability.UnmetEnergy, LongestStop: s.longest.Hours,
+		Shop: s.shop(s.Pump != nil && s.Pump.OnInverter), Temperature: s.batteryTemperature()}
 	if w := s.longest.Why; w != "" {
 		o.LongestStop.Why = w
 	}
 	if byWater {
 		o.Unmet, o.UnmetFlow = p.Reliability.UnmetFlow, figure.Known(p.Reliability.UnmetFlow)
 	}
-	switch {
-	case s.PanelW.Known:
+	if s.PanelW.Known {
 		o.Panels = []float64{s.PanelW.Value}
-	default:
-		for _, w := range p.Panel.Sizes {
-			o.Panels = append(o.Panels, float64(w))
-		}
 	}
-	for _, size := range onSale {
-		o.SaleWh = append(o.SaleWh, size.At(sky.BatteryVoltage(p)).In(units.WattHour))
+	if own != nil {
+		o.Shop.OnlyWh = figure.Known(own.At(sky.BatteryVoltage(p)).In(units.WattHour))
 	}
-	slices.Sort(o.SaleWh)
-	o.SaleWh = slices.Compact(o.SaleWh)
-	o.Cost, o.PriceWhy = s.cost()
 	return o
 }
 
@@ -206,19 +205,4 @@ func (s *Storage) batteryTemperature() units.Temperature {
 		return battery.AgeingTemperature(months)
 	}
 	return 0
-}
-
-// cost returns what a panel and a battery cost, as the whole plan reckons it, or
-// why nothing is known.
-func (s *Storage) cost() (battery.CostFunc, units.Text) {
-	p := s.plan
-	switch {
-	case s.Measured && p.Panel.Watts == nil:
-		return nil, "the watts of the measured panel are not given (panel.watts)"
-	case p.Panel.PricePerWatt == nil:
-		return nil, "the price of a watt of panel is not given (panel.price_per_watt)"
-	case p.Battery.PricePerWh == nil:
-		return nil, "the price of a Wh of battery is not given (battery.price_per_wh)"
-	}
-	return costOf(p, s.Pump != nil && s.Pump.OnInverter), ""
 }

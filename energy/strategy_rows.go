@@ -3,7 +3,6 @@ package energy
 import (
 	"cmp"
 	"errors"
-	"math"
 
 	"sunrill/data/cores"
 	"sunrill/data/figure"
@@ -100,11 +99,11 @@ func (j *job) pairFor(s *Strategy) (why units.Text, err error) {
 // optionsOf returns what the pair of a row has to meet and may cost.
 func (j *job) optionsOf(s *Strategy) battery.SizeOptions {
 	o := j.target.Value
-	if o.Cost != nil { // an inverter may be needed or not
-		o.Cost = costOf(j.plan, s.load.OnInverter)
+	if o.Shop.Inverter = 0; s.load.OnInverter && o.Shop.NoMoney == "" { // one may be needed or not
+		o.Shop.Inverter = money.Money(figure.OrZero(j.plan.Inverter.Price))
 	}
 	if s.pair != nil {
-		o.Panels, o.SaleWh = []float64{s.pair.PanelW}, []float64{s.pair.BoughtWh}
+		o.Panels, o.Shop.OnlyWh = []float64{s.pair.PanelW}, figure.Known(s.pair.BoughtWh)
 	}
 	return o
 }
@@ -160,11 +159,8 @@ func (j *job) daylightRows() {
 func (j *job) sunRow(s *Strategy, perDay units.Volume, panelW, batteryWh, still float64) {
 	s.PerDay, s.StillHours = perDay, still
 	s.Panel, s.Battery, s.Stop = figure.Known(panelW), figure.Known(batteryWh), figure.Known(still)
-	s.Price = figure.Unknown[money.Money](battery.NoPrices)
-	if cost := costOf(j.plan, onInverter(j.plan, s.Pump)); cost != nil {
-		price, _ := cost(panelW, batteryWh, math.Inf(1))
-		s.Price = figure.Known(price)
-	}
+	shop := j.store.shop(onInverter(j.plan, s.Pump))
+	s.Price = figure.Given(shop.NoMoney == "", shop.CostOf(panelW, batteryWh, 1).Price, shop.NoMoney)
 	s.Verdict = works.Judge(j.water.Pond, perDay, noWater)
 	s.OffGrid = figure.Known(OffGridWater{Speed: figure.Unknown[float64](noSpeed), Flow: figure.Unknown[units.Flow](noSpeed),
 		PerDay: perDay, Verdict: s.Verdict})

@@ -196,7 +196,7 @@ func TestLeastSpeedIsThePlansOwn(t *testing.T) {
 // that speed; where nothing on sale carries full speed, a slower row still has its
 // own answer.
 func TestRowsAreThePlansOfTheirSpeed(t *testing.T) {
-	at := []plan.Setting{{Key: "reliability.years", Text: "2"}}
+	at := []plan.Setting{{Key: "reliability.years", Text: "2"}, {Key: "reliability.longest_stop", Text: "5 h"}}
 	rows := func(more ...plan.Setting) *Outcome {
 		r, err := everything(demoInputs(t, append(slices.Clone(at), more...)...))
 		if err != nil {
@@ -218,7 +218,7 @@ func TestRowsAreThePlansOfTheirSpeed(t *testing.T) {
 			t.Errorf("%s: %g W with %g Wh; the plan that is told buys %g W with %g Wh", s.Name, s.Panel.Value, s.Battery.Value, c.PanelW, c.BoughtWh)
 		}
 		// Only that pair on sale: full speed has no size, this row has.
-		only := rows(plan.Setting{Key: "panel.sizes", Text: fmt.Sprintf("%g W", c.PanelW)}, plan.Setting{Key: "battery.sizes", Text: fmt.Sprintf("%g Wh", c.BoughtWh)})
+		only := rows(plan.Setting{Key: "panel.watts", Text: fmt.Sprintf("%g W", c.PanelW)}, plan.Setting{Key: "battery.size", Text: fmt.Sprintf("%g Wh", c.BoughtWh)})
 		if only.Solar.Value.DayAndNight.Known {
 			t.Error("the slowed pump's pair carries full speed")
 		}

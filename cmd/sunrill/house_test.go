@@ -36,7 +36,8 @@ var mayImport = map[string][]string{
 	"energy":         belowEnergy,
 	"energy/wiring":  {"energy/supply", "data", "data/figure", "data/units"},
 	"energy/still":   {"pumps", "data", "data/plan", "data/figure", "data/units"},
-	"energy/battery": {"energy/supply", "energy/money", "solar", "data", "data/plan", "data/clock", "data/figure", "data/units"},
+	"energy/battery": {"energy/bill", "energy/supply", "energy/money", "solar", "data", "data/plan", "data/clock", "data/figure", "data/units"},
+	"energy/bill":    {"energy/money", "data", "data/figure", "data/units"},
 	"energy/supply":  {"energy/money", "pumps", "solar", "data", "data/plan", "data/clock", "data/figure", "data/units"},
 	"energy/money":   {"data", "data/plan", "data/clock", "data/figure", "data/units"},
 
@@ -57,7 +58,7 @@ var mayImport = map[string][]string{
 }
 
 // belowEnergy are the parts that the whole job is made of.
-var belowEnergy = []string{"energy/wiring", "energy/still", "energy/battery", "energy/supply", "energy/money",
+var belowEnergy = []string{"energy/wiring", "energy/still", "energy/battery", "energy/bill", "energy/supply", "energy/money",
 	"solar/sky", "solar", "pumps/works", "pumps", "data", "data/plan", "data/clock", "data/figure", "data/units"}
 
 // forTests are the parts that nothing but tests may import.

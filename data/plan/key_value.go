@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -176,6 +177,13 @@ func (k Key) decodeOne(dst reflect.Value, w written) []misfit {
 		}
 		dst.SetBool(yes)
 		return nil
+	case "controller":
+		c, err := parseRating(w.text)
+		if bad := k.check(w, float64(c.Current), err); bad != nil {
+			return bad
+		}
+		dst.Set(reflect.ValueOf(c))
+		return nil
 	case "storage":
 		s, err := parseStorage(w.text)
 		if bad := k.check(w, float64(s.Energy)+float64(s.Charge), err); bad != nil {
@@ -245,6 +253,32 @@ func parseStorage(text string) (Storage, error) {
 	return Storage{}, err
 }
 
+// chargerParts are the quantities of a controller.
+var chargerParts = regexp.MustCompile(`^(.*?A)(?:\s+(.*?W))?(?:\s+(.*?V))?$`)
+
+// parseRating reads a controller: a current, then a power and a voltage where there are any.
+func parseRating(text string) (c ControllerRating, err error) {
+	parts := chargerParts.FindStringSubmatch(strings.TrimSpace(text))
+	if parts == nil {
+		_, err = units.Parse(units.KindCurrent, text)
+		return c, err
+	}
+	read := func(kind units.Kind, text string) float64 {
+		v := 0.0
+		if text != "" && err == nil {
+			v, err = units.Parse(kind, text)
+		}
+		return v
+	}
+	c.Current = units.Current(read(units.KindCurrent, parts[1]))
+	c.Power = units.Power(read(units.KindPower, parts[2]))
+	c.Voltage = units.Voltage(read(units.KindVoltage, parts[3]))
+	if c.Power < 0 || c.Voltage < 0 {
+		err = errors.New("a controller has no watts or volts below 0")
+	}
+	return c, err
+}
+
 // check turns a parse error or a value out of range into a fault.
 func (k Key) check(w written, v float64, err error) []misfit {
 	slack := 1e-9 // so that "15 cm" is not below 0.15 m
@@ -278,7 +312,7 @@ func (k Key) check(w written, v float64, err error) []misfit {
 
 // needsUnit reports whether a number of k means nothing without a unit.
 func (k Key) needsUnit() bool {
-	return k.quantity != 0 && k.quantity != units.KindShare || k.Kind == "storage"
+	return k.quantity != 0 && k.quantity != units.KindShare || k.Kind == "storage" || k.Kind == "controller"
 }
 
 // word reads a text, path or choice; problem says why it cannot be one.

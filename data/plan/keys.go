@@ -86,6 +86,7 @@ var keyKinds = map[string][2]string{
 	"months":       {"months such as May-Sep", "May-Sep"},
 	"fittings":     {"fittings with their number such as 4 x elbow, 1 x ball valve", "2 x elbow 90, 1 x ball valve"},
 	"parts":        {"the head at a flow such as 0.4 m at 3000 L/h", "0.4 m at 3000 L/h"},
+	"controller":   {"amperes, and where known watts and volts, such as 30 A 440 W 100 V", "30 A"},
 	"storage":      {"an energy such as 600 Wh or a charge such as 110 Ah", "600 Wh"},
 }
 

@@ -300,6 +300,7 @@ type Panel struct {
 	Losses                   PanelLosses       `key:"losses"`
 	Sizes                    []units.Power     `key:"sizes"`
 	PricePerWatt             *Money            `key:"price_per_watt"`
+	MountingPerWatt          *Money            `key:"mounting_per_watt"`
 	ExtraPrice               Money             `key:"extra_price"`
 	Life                     units.Duration    `key:"life"`
 }
@@ -319,11 +320,13 @@ type PanelLosses struct {
 
 // Controller stands between panel and battery or pump.
 type Controller struct {
-	Kind       string         `key:"kind"`
-	Efficiency *float64       `key:"efficiency"`
-	OwnDraw    *units.Power   `key:"own_draw"`
-	Price      *Money         `key:"price"`
-	Life       units.Duration `key:"life"`
+	Kind        string             `key:"kind"`
+	Efficiency  *float64           `key:"efficiency"`
+	OwnDraw     *units.Power       `key:"own_draw"`
+	Sizes       []ControllerRating `key:"sizes"`
+	Price       *Money             `key:"price"`
+	PricePerAmp *Money             `key:"price_per_amp"`
+	Life        units.Duration     `key:"life"`
 }
 
 // Charger fills the battery from a generator when a stop nears.
@@ -381,6 +384,7 @@ type Battery struct {
 	CycleDepth               *float64               `key:"cycle_depth"`
 	Life                     *units.Duration        `key:"life"`
 	Sizes                    []Storage              `key:"sizes"`
+	UnitVoltage              *units.Voltage         `key:"unit_voltage"`
 	PricePerWh               *Money                 `key:"price_per_wh"`
 }
 

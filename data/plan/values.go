@@ -31,6 +31,25 @@ func (s Storage) String() string {
 	return units.Sprintf("%.6g Wh", s.Energy.In(units.WattHour))
 }
 
+// ControllerRating is a charge controller as its label gives it. What is 0 is not given.
+type ControllerRating struct {
+	Current units.Current // towards the battery
+	Power   units.Power   // rated output
+	Voltage units.Voltage // largest open-circuit voltage of the panel
+}
+
+// String returns c as it is written in a plan.
+func (c ControllerRating) String() string {
+	text := units.Sprintf("%.6g A", float64(c.Current))
+	if c.Power > 0 {
+		text += units.Sprintf(" %.6g W", float64(c.Power))
+	}
+	if c.Voltage > 0 {
+		text += units.Sprintf(" %.6g V", float64(c.Voltage))
+	}
+	return text
+}
+
 // Hours are the half hours of the clock that a band holds: half hour i runs
 // from i/2 to (i+1)/2 o'clock.
 type Hours [48]bool

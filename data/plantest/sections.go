@@ -321,7 +321,7 @@ func (d *drawing) power() {
 func (d *drawing) rest() {
 	tied := map[string]bool{
 		"battery.kind": true, "battery.voltage": true, "battery.cut_off": true, "battery.reconnect": true, "battery.size": true,
-		"panel.working_voltage": true, "panel.open_circuit_voltage": true, "controller.own_draw": true,
+		"panel.working_voltage": true, "panel.open_circuit_voltage": true, "controller.own_draw": true, "controller.price": true, "controller.price_per_amp": true,
 	}
 	for _, k := range plan.KeyTable() {
 		section, _, _ := strings.Cut(k.Path, ".")
@@ -332,6 +332,7 @@ func (d *drawing) rest() {
 			}
 		}
 	}
+	d.maybe(0.2, one(d, "controller.price", "controller.price_per_amp"))
 	d.set("reliability.years", strconv.Itoa(1+d.r.IntN(2))) // more only costs time
 	if d.chance(0.3) {
 		d.text("controller.own_draw", fmt.Sprintf("%.2f W", 1.5*d.r.Float64()))

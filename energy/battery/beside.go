@@ -25,7 +25,7 @@ func Patient(r supply.Record, b Battery, o SizeOptions, c Choice) figure.Maybe[C
 	o.LongestStop = figure.Known(PatientStop)
 	s := newSelection(r, b, o)
 	switch {
-	case s.tooDark() || s.dim():
+	case s.tooDark():
 		return figure.Unknown[Choice]("no panel makes enough in the worst month")
 	case !s.closely() || s.cost > worthWaiting*s.worth(c.PanelW, c.BoughtWh, c.Life.Years()):
 		return figure.Unknown[Choice](units.Say("stops of %d h would spare little", PatientStop))

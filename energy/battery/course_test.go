@@ -12,6 +12,8 @@ import (
 
 	"sunrill/data/figure"
 	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/energy/bill"
 	"sunrill/energy/money"
 	"sunrill/energy/supply"
 )
@@ -51,7 +53,7 @@ func drawnSize(t *rapid.T, listed bool) (supply.Record, Battery, SizeOptions) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	o := SizeOptions{Unmet: rapid.SampledFrom([]float64{0, 0.001, 0.01, 0.03}).Draw(t, "unmet"), Years: 20}
+	o := SizeOptions{Shop: plain, Unmet: rapid.SampledFrom([]float64{0, 0.001, 0.01, 0.03}).Draw(t, "unmet")}
 	if rapid.Bool().Draw(t, "stop") {
 		o.LongestStop = figure.Known(rapid.IntRange(0, 30).Draw(t, "longest stop"))
 	}
@@ -59,16 +61,17 @@ func drawnSize(t *rapid.T, listed bool) (supply.Record, Battery, SizeOptions) {
 		o.UnmetFlow = figure.Known(o.Unmet)
 	}
 	if rapid.Bool().Draw(t, "sizes on sale") {
-		o.SaleWh = rapid.SliceOfN(rapid.Float64Range(50, 8000), 1, 8).Draw(t, "sizes")
+		for _, wh := range rapid.SliceOfN(rapid.Float64Range(50, 8000), 1, 8).Draw(t, "sizes") {
+			o.Shop.Batteries = append(o.Shop.Batteries, bill.Unit{Energy: WattHours(wh)})
+		}
 	}
 	if listed {
 		o.Panels = rapid.SliceOfN(rapid.Float64Range(2, 900), 1, 6).Draw(t, "panels")
 	}
-	if rapid.Bool().Draw(t, "prices") {
-		perWh := rapid.Float64Range(0.05, 4).Draw(t, "price of a Wh")
-		o.Cost = func(w, wh, life float64) (price, perYear money.Money) {
-			return money.Money(w + perWh*wh), money.Money(w/20 + perWh*wh*math.Ceil(20/max(0.5, life)-1e-9)/20)
-		}
+	o.Shop.PerWh = money.Money(rapid.Float64Range(0.05, 4).Draw(t, "price of a Wh"))
+	if rapid.Bool().Draw(t, "controllers") {
+		o.Shop.Volts, o.Shop.PerAmpere, o.Shop.PerAmp = []units.Voltage{12, 24, 48}, 1.3, money.Money(rapid.Float64Range(0, 9).Draw(t, "price of an ampere"))
+		o.Shop.UnitV, o.Shop.Controllers = 12, []bill.Controller{{Current: 10}, {Current: 30}}
 	}
 	return r, b, o
 }
@@ -88,7 +91,7 @@ func TestSpellsChangeNothing(t *testing.T) {
 				rapid.Check(t, func(t *rapid.T) {
 					r, b, o := drawnSize(t, c.list)
 					if !c.list { // the rungs alone: what lies between two is looked at where it spares enough
-						o.Panels = newLoaded(r, b).ladder(nil)
+						o.Panels = newLoaded(r, b).ladder(o)
 					}
 					lean, whole, close := newSelection(r, b, o), readingAll(newSelection(r, b, o)), newSelection(r, b, o)
 					lean.fitAll(lean.every()...)

@@ -11,6 +11,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/bill"
 	"sunrill/energy/money"
 	"sunrill/energy/supply"
 )
@@ -23,21 +24,12 @@ type SizeOptions struct {
 	// than Unmet does.
 	UnmetFlow   figure.Maybe[float64]
 	LongestStop figure.Maybe[int] // hours; unknown: any
-	Panels      []float64         // watts to look at; nil: a ladder of 30
-	SaleWh      []float64         // nominal sizes on sale; nil: every 10 Wh
-	// Cost prices a panel and a battery that lasts some years (+Inf: for ever);
-	// nil: there are no prices.
-	Cost        CostFunc
-	PriceWhy    units.Text        // why there are no prices, where there are none
-	Years       int               // that Cost reckons ahead
+	Panels      []float64         // watts to look at; nil: those of Shop, which are a ladder of 30 where it sells any size
+	Shop        bill.Shop         // what can be bought, and at what cost
 	Temperature units.Temperature // where the battery stands, for its life; 0: 25 °C
 
 	Ctx context.Context // ends the search early, with nothing found; nil: never
 }
-
-// CostFunc returns the price of a panel [W] with a battery [Wh nominal] and what
-// they cost a year with replacements, the battery's life being given [years].
-type CostFunc func(panelW, batteryWh, batteryYears float64) (price, perYear money.Money)
 
 // Pair is a panel and the least battery that keeps it within the target, run
 // without cut-off and reconnect.
@@ -84,10 +76,8 @@ type Choice struct {
 // battery never means more unmet; a panel that needs no less battery than a
 // smaller one is dropped, as is one that lives off its first charge. Pairs are
 // compared as they would be bought: with cut-off and reconnect, at a size on sale
-// that meets the target; a larger one may not. The cheapest a year is chosen; without prices
-// the pair of least W plus Wh whose panel makes designRatio times the load in its
-// worst month, after losses. An easier target, or one panel more to choose from,
-// never makes the choice dearer.
+// that meets the target; a larger one may not. The cheapest a year is chosen. An easier
+// target, or one panel more to choose from, never makes the choice dearer.
 //
 // Errors are *data.Error, or *NothingReaches with the front so far.
 func Size(r supply.Record, b Battery, o SizeOptions) (Front, error) {
@@ -143,9 +133,6 @@ func (o SizeOptions) check() error {
 	for _, v := range o.Panels {
 		faults.Want(v >= 0 && !math.IsInf(v, 0), "panel", v, "0 or more")
 	}
-	for _, v := range o.SaleWh {
-		faults.Want(v >= 0 && !math.IsInf(v, 0), "battery.sizes", v, "0 or more")
-	}
 	return faults.Err()
 }
 
@@ -155,17 +142,20 @@ const (
 	ladderLast  = 24
 )
 
-// ladder returns the panels to look at, rising: those given, else 30 wattages in
-// equal ratios from hardly more than the load's energy of a year to ladderLast
-// times, beyond which sun alone is no sane supply.
-func (l *loaded) ladder(given []float64) []float64 {
-	if len(given) > 0 {
-		p := slices.Clone(given)
+// ladder returns the panels to look at, rising: those given, else multiples of what is
+// on sale, else 30 wattages in equal ratios, from hardly more than the load's energy of a
+// year to ladderLast times, beyond which sun alone is no sane supply.
+func (l *loaded) ladder(o SizeOptions) []float64 {
+	if len(o.Panels) > 0 {
+		p := slices.Clone(o.Panels)
 		slices.Sort(p)
 		return slices.Compact(p)
 	}
 	if l.load == 0 || l.sun.Sum == 0 {
 		return []float64{0}
+	}
+	if sale := o.Shop.Strings(); len(sale) > 0 {
+		return multiples(sale, l.load/l.sun.Sum)
 	}
 	var rungs []float64
 	for i := range ladderRungs {
@@ -174,6 +164,34 @@ func (l *loaded) ladder(given []float64) []float64 {
 	}
 	return slices.Compact(rungs)
 }
+
+// multiples returns whole numbers of strings on sale, for a panel that makes the load's
+// energy of a year with so many watts: of small ones no more than mostStrings. Of two
+// nearly alike the smaller does.
+func multiples(sale []float64, even float64) (rungs []float64) {
+	var all []float64
+	for _, w := range sale {
+		for n := max(1, math.Floor(even*ladderFirst/w)); n <= mostStrings || w == sale[len(sale)-1]; n++ {
+			if all = append(all, n*w); n*w >= even*ladderLast {
+				break
+			}
+		}
+	}
+	slices.Sort(all)
+	for _, w := range all {
+		if n := len(rungs); n == 0 || w > rungs[n-1]*nearlyAlike {
+			rungs = append(rungs, w)
+		}
+	}
+	return rungs
+}
+
+// mostStrings is how many strings are bought where larger panels are on sale: more have
+// more clamps, plugs and fuses than their watts pay for; a stated rule, no source.
+const mostStrings = 6
+
+// nearlyAlike is the ratio of two panels up to which only one is looked at; a stated rule.
+const nearlyAlike = 1.01
 
 // evenWatts rounds w up to two and a half figures: 1, 5, 10, 50 W and so on.
 func evenWatts(w float64) float64 {
@@ -190,24 +208,21 @@ func threeFigures(w float64) float64 {
 // price fills Life and the costs of p with a battery of size Wh that does the work of run.
 func (p *Pair) price(b Battery, o SizeOptions, size float64, run Balance) {
 	p.Life = b.Life(WattHours(size), WattHours(run.PerYear(run.TakenWh)), o.standing())
-	if o.Cost == nil {
-		why := cmp.Or(o.PriceWhy, NoPrices)
-		p.Price, p.PerYear = figure.Unknown[money.Money](why), figure.Unknown[money.Money](why)
-		return
+	p.Price, p.PerYear = o.price(p.PanelW, size, p.Life.Years())
+}
+
+// price returns price and cost a year of a pair, or why they are not known.
+func (o SizeOptions) price(panelW, wh, years float64) (price, perYear figure.Maybe[money.Money]) {
+	c, why := o.Shop.CostOf(panelW, wh, years), o.Shop.NoMoney
+	switch {
+	case why != "":
+	case math.IsInf(wh, 1):
+		why = "no battery on sale is large enough"
+	case math.IsInf(float64(c.Price), 1):
+		why = "no controller on sale takes the panel"
 	}
-	if math.IsInf(size, 1) {
-		p.Price, p.PerYear = figure.Unknown[money.Money](noneOnSale), figure.Unknown[money.Money](noneOnSale)
-		return
-	}
-	price, perYear := o.Cost(p.PanelW, size, p.Life.Years())
-	p.Price, p.PerYear = figure.Known(price), figure.Known(perYear)
+	return figure.Given(why == "", c.Price, why), figure.Given(why == "", c.PerYear, why)
 }
 
 // standing returns the temperature at which a battery ages.
 func (o SizeOptions) standing() units.Temperature { return cmp.Or(o.Temperature, units.Celsius(25)) }
-
-// Reasons for a pair without a price.
-const (
-	NoPrices   = "no prices given"
-	noneOnSale = "no battery on sale is large enough"
-)

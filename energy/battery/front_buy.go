@@ -7,94 +7,79 @@ import (
 	"sunrill/solar"
 )
 
-// saleStep is the step of sizes [Wh] where none are listed.
+// saleStep is the least step of sizes that are run [Wh].
 const saleStep = 10
 
-// OnSale returns the least size on sale of at least wh; +Inf: none.
-func (o SizeOptions) OnSale(wh float64) float64 {
-	if len(o.SaleWh) == 0 {
-		return math.Ceil(wh/saleStep-1e-9) * saleStep
-	}
-	best := math.Inf(1)
-	for _, s := range o.SaleWh {
-		if s >= wh-1e-9*wh && s < best {
-			best = s
-		}
-	}
-	return best
-}
-
-// evenUpTo is the size [Wh] up to which those that are run go in steps of saleStep
-// where none are listed; each doubling doubles the step. No target and no panel moves
+// evenUpTo is the size [Wh] up to which those that are run lie at least saleStep apart;
+// each doubling doubles the step. No target and no panel moves
 // them, so that a target easier to meet never ends at a larger one.
 const evenUpTo = 2000
 
-// evenWh rounds a size up to the next one that may be run: a step of a hundredth
-// or less, but no less than saleStep.
-func evenWh(wh float64) float64 {
-	step := float64(saleStep)
-	if wh > evenUpTo {
-		step *= math.Pow(2, math.Ceil(math.Log2(wh/evenUpTo)-1e-9))
+// evenStep returns the step of sizes that are run near wh: a hundredth or less, but no
+// less than saleStep.
+func evenStep(wh float64) float64 {
+	if wh <= evenUpTo {
+		return saleStep
 	}
+	return saleStep * math.Pow(2, math.Ceil(math.Log2(wh/evenUpTo)-1e-9))
+}
+
+// evenWh rounds a size up to the next step.
+func evenWh(wh float64) float64 {
+	step := evenStep(wh)
 	return math.Ceil(wh/step-1e-9) * step
 }
 
 // manySizes is how many sizes are run before it is asked where to end.
 const manySizes = 20
 
-// saleSizes yields the sizes on sale from one on, rising. Where none are listed, they
-// end with one that never reaches its cut-off, so that it meets any target.
+// saleSizes yields sizes on sale from one on, rising, up to one that never reaches its
+// cut-off, so that it meets any target. Those are run that are the next on sale from some
+// step, wherever it begins.
 func (s *selection) saleSizes(g *rung, from float64) iter.Seq[float64] {
+	onSale := func(wh float64) float64 { return s.o.Shop.OnSale(g.w, wh) }
+	beyond := func(wh float64) float64 { return onSale(evenWh(wh*(1+2e-9) + 1e-6)) }
 	return func(yield func(float64) bool) {
-		if math.IsInf(from, 1) {
+		wh, most := onSale(from), math.Inf(1)
+		if math.IsInf(wh, 1) {
 			return
 		}
-		if len(s.o.SaleWh) > 0 {
-			for wh := s.o.OnSale(from); !math.IsInf(wh, 1) && yield(wh); {
-				wh = s.o.OnSale(math.Nextafter(wh*(1+2e-9), math.Inf(1)))
-			}
-			return
+		if step := evenStep(wh); s.b.Reconnect > 0 && onSale(math.Floor(wh/step+1e-9)*step) < wh*(1-1e-9) {
+			wh = beyond(wh)
 		}
-		wh, most := s.o.OnSale(from), math.Inf(1)
-		if s.b.Reconnect > 0 {
-			wh = evenWh(wh)
-		}
-		for n := 0; wh <= most && yield(wh); n++ {
+		for n := 0; wh <= most && !math.IsInf(wh, 1) && yield(wh); n++ {
 			if n == manySizes {
-				most = evenWh(s.neverCut(g)) + saleStep
+				most = onSale(evenWh(s.neverCut(g))) + saleStep
 			}
-			wh = evenWh(wh + saleStep)
+			last := wh
+			if wh = beyond(wh); wh <= last { // the only one
+				return
+			}
 		}
 	}
 }
 
 // buy returns the panel of g with the size on sale that costs least of those that meet
 // the target with cut-off and reconnect, and its worth; false where none is worth less
-// than most. A larger battery may miss more, so that each size is run; it may cost less
-// where it has to be replaced once less.
+// than most. A larger battery may miss more, so that each size is run, but never costs less.
 func (s *selection) buy(g *rung, most float64) (c Choice, worth float64, ok bool) {
-	first := s.o.OnSale(g.floor / s.b.UsableOfNominal())
+	first := s.o.Shop.OnSale(g.w, g.floor/s.b.UsableOfNominal())
 	worth = most
 	if s.worth(g.w, first, math.Inf(1)) >= most {
 		return c, worth, false
 	}
 	taken := g.takenAtLeast(first, s.t)
-	for _, from := range append([]float64{first}, s.lasting(taken, first)...) {
-		for wh := range s.saleSizes(g, from) {
-			if s.worth(g.w, wh, s.life(wh, taken)) >= worth {
-				if len(s.o.SaleWh) > 0 {
-					continue // it may last until a replacement is spared
-				}
-				break
-			}
-			st := g.passing(wh, s.t)
-			if st == nil {
-				continue
-			}
-			run := st.balance()
-			if cost := s.worth(g.w, wh, s.life(wh, run.PerYear(run.TakenWh))); cost < worth {
-				c, worth, ok = Choice{Pair: Pair{PanelW: g.w}, BoughtWh: wh, Connected: run}, cost, true
-			}
+	for wh := range s.saleSizes(g, first) {
+		if s.worth(g.w, wh, s.life(wh, taken)) >= worth {
+			break
+		}
+		st := g.passing(wh, s.t)
+		if st == nil {
+			continue
+		}
+		run := st.balance()
+		if cost := s.worth(g.w, wh, s.life(wh, run.PerYear(run.TakenWh))); cost < worth {
+			c, worth, ok = Choice{Pair: Pair{PanelW: g.w}, BoughtWh: wh, Connected: run}, cost, true
 		}
 	}
 	if ok {

@@ -55,9 +55,13 @@ func newSelection(r supply.Record, b Battery, o SizeOptions) *selection {
 	if s.unmet = s.t.Unmet; s.t.StopMax == 0 {
 		s.unmet = 0
 	}
-	s.lookAt(s.ladder(o.Panels))
-	if len(o.Panels) == 0 {
+	s.lookAt(s.ladder(o))
+	switch {
+	case len(o.Panels) > 0:
+	case len(o.Shop.Panels) == 0:
 		s.lookBetween()
+	case len(s.panels) > ladderRungs:
+		s.lookAtFew()
 	}
 	return s
 }
@@ -89,6 +93,20 @@ func (s *selection) lookBetween() {
 	s.lookAt(all)
 	for i, w := range all {
 		s.rungs[i].step = steps[w]
+	}
+}
+
+// lookAtFew makes some of many panels rungs of the ladder, and the others panels between
+// two of them.
+func (s *selection) lookAtFew() {
+	const apart = 1.1
+	last := s.panels[0]
+	for i, w := range s.panels[1:] {
+		if w < apart*last && i+2 < len(s.panels) {
+			s.rungs[i+1].step = 1
+		} else {
+			last = w
+		}
 	}
 }
 
@@ -143,21 +161,12 @@ const nearPanel = 1.15
 // largestWh is a size beyond which none is compared by cost.
 const largestWh = 1e9
 
-// dearest returns the largest size [Wh] on sale with which panel i could cost less than the
-// best; 0 where any could, or none.
+// dearest returns a size [Wh] beyond which panel i costs no less than the best; 0 where
+// there is none.
 func (s *selection) dearest(i int) float64 {
 	cheaper := func(wh float64) bool { return s.worth(s.panels[i], wh, s.life(wh, 0)) < s.cost }
 	if math.IsInf(s.cost, 1) {
 		return 0
-	}
-	if len(s.o.SaleWh) > 0 {
-		most := 0.0
-		for _, wh := range s.o.SaleWh {
-			if cheaper(wh) {
-				most = max(most, wh)
-			}
-		}
-		return most
 	}
 	lo, hi := 0.0, s.best.BoughtWh+saleStep
 	for cheaper(hi) {
@@ -202,7 +211,7 @@ func (s *selection) fitAll(which ...int) {
 func (s *selection) pair(g *rung, usable float64) (Pair, bool) {
 	wh := usable / s.b.UsableOfNominal()
 	run := g.run(wh, false).balance()
-	p := Pair{PanelW: g.w, BatteryWh: wh, OnSaleWh: s.o.OnSale(wh), Free: run}
+	p := Pair{PanelW: g.w, BatteryWh: wh, OnSaleWh: s.o.Shop.OnSale(g.w, wh), Free: run}
 	p.price(s.b, s.o, p.OnSaleWh, run)
 	return p, s.n > 1 && run.Drains()
 }
@@ -307,9 +316,6 @@ func (s *selection) stopsToo(i int) bool {
 	g.hard = slices.Clone(s.rungs[j].hard)
 	for wh := range s.saleSizes(g, g.floor/s.b.UsableOfNominal()) {
 		if s.worth(g.w, wh, s.life(wh, 0)) >= s.cost {
-			if len(s.o.SaleWh) > 0 {
-				continue
-			}
 			return true
 		}
 		st := newStore(s.r, g.w, s.b, wh, FromFull())
@@ -317,10 +323,11 @@ func (s *selection) stopsToo(i int) bool {
 			return false
 		}
 	}
-	return len(s.o.SaleWh) > 0
+	return s.o.Shop.OnlyWh.Known
 }
 
-// nearSteps is how many rungs from the best so far the panels between two are looked at.
+// nearSteps is how many rungs from the best so far the panels between two are looked at;
+// further away only where batteries come in steps, which a little more panel may spare one of.
 const nearSteps = 1
 
 // worthAStep is the share of the cost that a panel between two rungs has to spare;
@@ -361,7 +368,7 @@ func (s *selection) closely() bool {
 		for i := range s.rungs {
 			switch g := &s.rungs[i]; {
 			case g.measured || next >= 0 && g.step > s.rungs[next].step:
-			case g.step > 0 && abs(i-at) > nearSteps*between:
+			case g.step > 0 && abs(i-at) > nearSteps*between && len(s.o.Shop.Batteries) == 0:
 			case next >= 0 && g.step == s.rungs[next].step && abs(i-at) > abs(next-at):
 			case s.mayCostLess(i):
 				next = i

@@ -2,45 +2,31 @@ package battery
 
 import (
 	"math"
-	"slices"
 	"strings"
 	"testing"
 
 	"sunrill/data/figure"
 	"sunrill/data/reftest"
-	"sunrill/energy/money"
+	"sunrill/energy/bill"
 	"sunrill/energy/supply"
 )
-
-// TestWithoutPricesTheSteepEndIsNotBought: on a front seen for 22 W on flooded
-// lead with an 11 h stop, 85 W more panel save 44 kWh of battery. The first pair
-// does not make enough in the worst month and may not be chosen at any sum.
-func TestWithoutPricesTheSteepEndIsNotBought(t *testing.T) {
-	pairs := [][2]float64{{300, 900}, {425, 55150}, {510, 11020}, {4000, 8000}}
-	s := &selection{ratio: DesignRatio / 400, panels: []float64{300, 425, 510, 4000}}
-	slices.SortStableFunc(pairs, func(a, b [2]float64) int {
-		if s.worth(a[0], a[1], 0) < s.worth(b[0], b[1], 0) {
-			return -1
-		}
-		return 1
-	})
-	if got := pairs[0][0]; got != 510 {
-		t.Errorf("%g W is chosen, want 510", got)
-	}
-	if !math.IsInf(s.worth(300, 900, 0), 1) {
-		t.Error("a panel that makes too little in the worst month may be chosen")
-	}
-}
 
 // steady returns a record of days with a load of 20 W.
 func steady(seed uint64, days int) supply.Record {
 	return bareRecord(seed, 24*days, func(int) float64 { return 20 })
 }
 
-// perWattAndWh is a cost without wear: 5 for each watt of panel and 4 for each
-// watt-hour of battery.
-func perWattAndWh(w, wh, _ float64) (price, perYear money.Money) {
-	return 0, money.Money(5*w + 4*wh)
+// plain sells any size, a watt for what a watt-hour costs; perWattAndWh takes 5 for a watt
+// of panel and 4 for a watt-hour of battery, as money.
+var (
+	plain        = bill.Shop{PerWatt: 1, PerWh: 1, PanelLife: 25, Rate: 0.03, NoMoney: "no prices given"}
+	perWattAndWh = bill.Shop{PerWatt: 5, PerWh: 4, PanelLife: 25, Rate: 0.03}
+)
+
+// yearly returns what a pair costs a year that takes so much of its battery.
+func yearly(b Battery, shop bill.Shop, w, wh float64, run Balance) float64 {
+	life := b.Life(WattHours(wh), WattHours(run.PerYear(run.TakenWh)), 298.15).Years()
+	return float64(shop.CostOf(w, wh, life).PerYear)
 }
 
 // TestChoiceIsTheCheapestOfAll tries every panel with every battery on sale: what costs
@@ -48,23 +34,23 @@ func perWattAndWh(w, wh, _ float64) (price, perYear money.Money) {
 // a panel's cost is never above it.
 func TestChoiceIsTheCheapestOfAll(t *testing.T) {
 	panels := []float64{90, 120, 150, 200, 300, 450, 700, 1000}
-	sizes := []float64{300, 450, 600, 900, 1200, 1800, 2500, 4000, 8000}
 	for seed := range uint64(4) {
 		for _, stop := range []figure.Maybe[int]{{}, figure.Known(6)} {
 			r, b := steady(seed, 200), lithium(t)
-			o := SizeOptions{Unmet: 0.01, LongestStop: stop, Panels: panels, SaleWh: sizes, Cost: perWattAndWh}
-			cost := func(w, wh float64) float64 { return 5*w + 4*wh }
-			bestW, bestWh := 0.0, math.Inf(1)
+			b.FullCycles = 250 * float64(1+seed)
+			o := SizeOptions{Unmet: 0.01, LongestStop: stop, Panels: panels, Shop: perWattAndWh}
+			o.Shop.Batteries = []bill.Unit{{Energy: WattHours(300)}, {Energy: WattHours(450)}}
+			bestW, bestWh, cost := 0.0, 0.0, math.Inf(1)
 			least := map[float64]float64{}
 			for _, w := range panels {
-				for _, wh := range slices.Backward(sizes) {
-					if run := ConnectedRun(r, b, w, wh); !o.Target().meets(run) || run.Drains() {
-						continue
+				least[w] = math.Inf(1)
+				for wh := 0.0; wh < 9000; wh = o.Shop.OnSale(w, wh+1) {
+					if run := ConnectedRun(r, b, w, wh); o.Target().meets(run) && !run.Drains() {
+						least[w] = min(least[w], yearly(b, o.Shop, w, wh, run))
+						if least[w] < cost {
+							bestW, bestWh, cost = w, wh, least[w]
+						}
 					}
-					least[w] = wh
-				}
-				if wh, ok := least[w]; ok && cost(w, wh) < cost(bestW, bestWh) {
-					bestW, bestWh = w, wh
 				}
 			}
 			f, err := Size(r, b, o)
@@ -74,7 +60,7 @@ func TestChoiceIsTheCheapestOfAll(t *testing.T) {
 			if f.Chosen.PanelW != bestW || f.Chosen.BoughtWh != bestWh {
 				t.Errorf("seed %d, stop %+v: %g W and %g Wh are bought, %g W and %g Wh cost least", seed, stop, f.Chosen.PanelW, f.Chosen.BoughtWh, bestW, bestWh)
 			}
-			reftest.Near(t, "cost a year", float64(f.Chosen.PerYear.Value), cost(bestW, bestWh), 1e-9)
+			reftest.Near(t, "cost a year", float64(f.Chosen.PerYear.Value), cost, 1e-6)
 			all := newSelection(r, b, o)
 			all.measure(3)
 			unseen := all.bound(5)
@@ -82,49 +68,14 @@ func TestChoiceIsTheCheapestOfAll(t *testing.T) {
 				all.measure(i)
 			}
 			for i, w := range panels {
-				if wh, ok := least[w]; ok && all.bound(i) > cost(w, wh)+2*tie*w {
-					t.Errorf("%g W cost %g and are held to cost %g at least", w, cost(w, wh), all.bound(i))
+				if all.bound(i) > least[w]+2*tie*w {
+					t.Errorf("%g W cost %g and are held to cost %g at least", w, least[w], all.bound(i))
 				}
 			}
 			if unseen > all.bound(5) {
 				t.Errorf("unseen 450 W are held to cost %g at least, seen %g", unseen, all.bound(5))
 			}
 		}
-	}
-}
-
-// TestLargerBatteryThatLastsIsBought: with 250 full cycles and ten years to reckon, every
-// battery is replaced as often as its life asks; of the sizes in steps of 10 Wh, up to
-// four times the least, none costs less a year than the one bought.
-func TestLargerBatteryThatLastsIsBought(t *testing.T) {
-	const years = 10
-	perYear := func(w, wh, life float64) float64 {
-		return w/20 + 0.5*wh*math.Ceil(years/life-1e-9)/years
-	}
-	b := lossy()
-	b.FullCycles, b.CutOff, b.Reconnect = 250, 0.05, 0.2
-	o := SizeOptions{Unmet: 0.05, Years: years, Cost: func(w, wh, life float64) (price, year money.Money) { return 0, money.Money(perYear(w, wh, life)) }}
-	larger := 0
-	for seed := range uint64(4) {
-		f, err := Size(steady(seed, 365), b, o)
-		if err != nil {
-			t.Fatal(err)
-		}
-		c := f.Chosen
-		if c.BoughtWh > c.OnSaleWh {
-			larger++
-		}
-		r := steady(seed, 365)
-		for wh := c.OnSaleWh; wh <= 4*c.OnSaleWh; wh += saleStep {
-			run := ConnectedRun(r, b, c.PanelW, wh)
-			life := b.Life(WattHours(wh), WattHours(run.PerYear(run.TakenWh)), 298.15).Years()
-			if got := perYear(c.PanelW, wh, life); got < float64(c.PerYear.Value)*(1-1e-9) && run.UnmetFraction() <= 0.05 {
-				t.Errorf("seed %d: %g Wh cost %g a year, the %g Wh bought %g", seed, wh, got, c.BoughtWh, float64(c.PerYear.Value))
-			}
-		}
-	}
-	if larger == 0 {
-		t.Error("no size beyond the least was bought: the test shows nothing")
 	}
 }
 
@@ -142,7 +93,7 @@ func TestPatient(t *testing.T) {
 	named := 0
 	for _, o := range []SizeOptions{
 		{Unmet: 0.1, LongestStop: figure.Known(0)},
-		{Unmet: 0.1, LongestStop: figure.Known(1), Cost: perWattAndWh},
+		{Unmet: 0.1, LongestStop: figure.Known(1), Shop: perWattAndWh},
 		{Unmet: 0, LongestStop: figure.Known(0)},
 	} {
 		c := size(o)
@@ -165,37 +116,28 @@ func TestPatient(t *testing.T) {
 		t.Errorf("%d of three spare something, want one or two", named)
 	}
 	for _, stop := range []figure.Maybe[int]{{}, figure.Known(24)} {
-		o := SizeOptions{Unmet: 0.1, LongestStop: stop}
+		o := SizeOptions{Shop: plain, Unmet: 0.1, LongestStop: stop}
 		if got := Patient(r, b, o, size(o)); got.Known || !strings.Contains(got.Why.String(), "allowed as it is") {
 			t.Errorf("a stop of %+v: %+v", stop, got.Why)
 		}
 	}
 }
 
-// TestRuleSaysHowItWasChosen: by cost, by W plus Wh, or the largest where none makes
-// enough in the worst month.
+// TestRuleSaysHowItWasChosen: by money or by planning prices, and where a larger panel was
+// not looked at.
 func TestRuleSaysHowItWasChosen(t *testing.T) {
-	r, b := steady(1, 200), lossy()
-	for name, c := range map[string]struct {
-		o    SizeOptions
+	for _, c := range []struct {
+		shop bill.Shop
 		says string
-	}{
-		"prices":       {SizeOptions{Unmet: 0.05, Cost: perWattAndWh, Years: 7}, "reckoned over 7 years"},
-		"paid panels":  {SizeOptions{Unmet: 0.05, Cost: func(w, wh, _ float64) (a, y money.Money) { return 0, money.Money(wh - 10*w) }}, "it is the largest panel looked at"},
-		"no prices":    {SizeOptions{Unmet: 0.05}, "the pair of least W plus Wh"},
-		"small panels": {SizeOptions{Unmet: 0.2, Panels: []float64{250, 280}}, "the largest panel looked at, as none makes 1.3 times"},
-	} {
-		f, err := Size(r, b, c.o)
-		if err != nil {
-			t.Errorf("%s: %v", name, err)
-			continue
+	}{{perWattAndWh, "the least cost a year as bought"}, {plain, "by planning prices"}} {
+		f, err := Size(steady(1, 200), lossy(), SizeOptions{Unmet: 0.05, Shop: c.shop})
+		if err != nil || !strings.Contains(f.Rule, c.says) || f.Chosen.Price.Known != (c.shop.NoMoney == "") {
+			t.Errorf("%s: %s, price %+v, %v", c.says, f.Rule, f.Chosen.Price, err)
 		}
-		if !strings.Contains(f.Rule, c.says) {
-			t.Errorf("%s: %s", name, f.Rule)
-		}
-		if f.Chosen.Price.Known != (c.o.Cost != nil) {
-			t.Errorf("%s: price %+v", name, f.Chosen.Price)
-		}
+	}
+	last := &selection{panels: []float64{100, 200}, best: Choice{Pair: Pair{PanelW: 200}}}
+	if rule := last.rule(); !strings.Contains(rule, "it is the largest panel looked at") {
+		t.Error(rule)
 	}
 }
 
@@ -204,7 +146,7 @@ func TestRuleSaysHowItWasChosen(t *testing.T) {
 // four times the years take no more readings.
 func TestChoiceReadsLittle(t *testing.T) {
 	readings := func(years int) float64 {
-		s := newSelection(bareRecord(1, years*8760, func(int) float64 { return 20 }), lithium(t), SizeOptions{Unmet: 0.01, Cost: perWattAndWh})
+		s := newSelection(bareRecord(1, years*8760, func(int) float64 { return 20 }), lithium(t), SizeOptions{Unmet: 0.01, Shop: perWattAndWh})
 		if !s.closely() {
 			t.Fatal("nothing is chosen")
 		}

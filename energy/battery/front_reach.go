@@ -20,17 +20,15 @@ var ErrNothingReaches = errors.New("nothing on sale reaches the target")
 type NothingReaches struct {
 	PanelW    float64 // the largest looked at
 	Multiples bool    // panels are told as multiples of a measured one of unknown watts
-	BatteryWh float64 // the largest on sale; that of a day's load where no sizes are listed
-	Listed    bool
+	BatteryWh float64 // of a day's load, as it is on sale
 	Best      Balance // of that pair, with cut-off and reconnect
 
-	NeedPanelW    float64 // a panel that would do; 0: none up to 100 times
-	NeedPanelWh   float64 // with this battery
-	NeedBatteryWh float64 // a battery that would do for the largest panel; +Inf: none
-	LoadShare     float64 // largest share of the load that the best pair carries; 0: hardly any
-	StopMonths    []int   // months, 0 to 11, in which the best pair stops
-	MonthsOff     []int   // months, 0 to 11, without which it carries the load; nil: none
-	Dark          *Dark   // where it is the rule for a choice that no panel meets
+	NeedPanelW  float64 // the panel that would be chosen if it were not given; 0: none
+	NeedPanelWh float64 // with this battery
+	LoadShare   float64 // largest share of the load that the best pair carries; 0: hardly any
+	StopMonths  []int   // months, 0 to 11, in which the best pair stops
+	MonthsOff   []int   // months, 0 to 11, without which it carries the load; nil: none
+	Dark        *Dark   // where it is the rule for a choice that no panel meets
 }
 
 // Dark says that no panel of the built-in ladder makes as much as the load takes
@@ -45,7 +43,7 @@ type Dark struct {
 func (s *selection) dark() error {
 	most := s.panels[len(s.panels)-1]
 	made, asked := supply.Judged(s.r)
-	e := &NothingReaches{PanelW: most, BatteryWh: supply.DayLoad(s.r), NeedBatteryWh: math.Inf(1), Dark: &Dark{Times: ladderLast}}
+	e := &NothingReaches{PanelW: most, BatteryWh: supply.DayLoad(s.r), Dark: &Dark{Times: ladderLast}}
 	e.Dark.Month = supply.WorstMonth(made, asked)
 	e.Dark.Ratio = most * made[e.Dark.Month] / asked[e.Dark.Month]
 	e.MonthsOff = DarkOff(made, asked)
@@ -97,9 +95,6 @@ func (e *NothingReaches) Shortfall() string {
 			"makes %.2g of it, and the battery would carry the season", e.PanelW, e.Dark.Times, time.Month(e.Dark.Month+1), e.Dark.Ratio)
 	case e.Best.Drains():
 		return e.Panel(e.PanelW) + " cannot keep up with the load and would live off the battery's first charge"
-	case e.Listed:
-		return units.Sprintf("%s with %.0f Wh misses %.3g %% of the energy, with stops of up to %d h", e.Panel(e.PanelW),
-			e.BatteryWh, missed, e.Best.Stops.LongestHours)
 	default:
 		return units.Sprintf("%s with %.0f Wh, a day's load, misses %.3g %% of the energy", e.Panel(e.PanelW), e.BatteryWh, missed)
 	}
@@ -123,22 +118,14 @@ func (e *NothingReaches) Error() string {
 // Unwrap returns ErrNothingReaches.
 func (e *NothingReaches) Unwrap() error { return ErrNothingReaches }
 
-// mostPanels is how many times the largest panel is looked at for one that
-// would reach the target, in steps of reachStep;
-// stated rules, no source.
-const (
-	mostPanels = 100
-	reachStep  = 1.1
-)
-
 // reaches returns what would reach a target that nothing on sale does. most is
 // the largest panel looked at.
 func (s *selection) reaches(most float64) error {
-	e := &NothingReaches{PanelW: most, Listed: len(s.o.SaleWh) > 0, NeedBatteryWh: math.Inf(1)}
-	if e.BatteryWh = supply.DayLoad(s.r); e.Listed {
-		e.BatteryWh = slices.Max(s.o.SaleWh)
+	e := &NothingReaches{PanelW: most, BatteryWh: s.o.Shop.OnSale(most, supply.DayLoad(s.r))}
+	if math.IsInf(e.BatteryWh, 1) {
+		e.BatteryWh = s.o.Shop.OnlyWh.Value
 	}
-	e.larger(s)
+	e.free(s)
 	e.runBest(s)
 	e.MonthsOff = s.monthsOff(e)
 	e.LoadShare = s.loadShare(e)
@@ -151,9 +138,6 @@ func ConnectedRun(r supply.Record, b Battery, panel, battery float64) Balance {
 	return newLoaded(r, b).trial(panel).whole(battery, true).balance()
 }
 
-// larger finds the battery that the largest panel would need and the least panel
-// that would do with a battery on sale; where any size is, the least that makes
-// designRatio times the load in its worst month, as a choice without prices asks.
 // runBest runs the pair that comes nearest.
 func (e *NothingReaches) runBest(s *selection) {
 	e.Best = s.trial(e.PanelW).whole(e.BatteryWh, true).balance()
@@ -164,32 +148,15 @@ func (e *NothingReaches) runBest(s *selection) {
 	}
 }
 
-func (e *NothingReaches) larger(s *selection) {
-	buy := func(w float64, o SizeOptions) (float64, bool) {
-		o.Panels = []float64{w}
-		one := &selection{loaded: s.loaded, o: o, t: s.t, unmet: s.unmet, ratio: s.ratio, cost: math.Inf(1)}
-		one.lookAt(o.Panels)
-		one.measure(0)
-		st := one.leastConnected(&one.rungs[0])
-		if st == nil {
-			return 0, false
-		}
-		return st.nominal, true
+// free finds the pair that would be chosen if no panel were given.
+func (e *NothingReaches) free(s *selection) {
+	if len(s.o.Panels) == 0 {
+		return
 	}
-	any := s.o
-	any.SaleWh = nil
-	if wh, ok := buy(e.PanelW, any); ok {
-		e.NeedBatteryWh = wh
-	}
-	for w := e.PanelW * reachStep; w > 0 && w < mostPanels*e.PanelW; w *= reachStep {
-		more := evenWatts(w)
-		if !e.Listed && more*s.ratio < DesignRatio {
-			continue
-		}
-		if wh, ok := buy(more, s.o); ok {
-			e.NeedPanelW, e.NeedPanelWh = more, wh
-			return
-		}
+	o := s.o
+	o.Panels = nil
+	if f := newSelection(s.r, s.b, o); !f.tooDark() && f.closely() {
+		e.NeedPanelW, e.NeedPanelWh = f.best.PanelW, f.best.BoughtWh
 	}
 }
 

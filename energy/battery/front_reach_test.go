@@ -36,7 +36,7 @@ func TestDarkMonthIsNoChoice(t *testing.T) {
 			r.Panel[i] = 0
 		}
 	}
-	for _, o := range []SizeOptions{{Unmet: 0.01}, {Unmet: 0.01, Cost: perWattAndWh}} {
+	for _, o := range []SizeOptions{{Shop: plain, Unmet: 0.01}, {Unmet: 0.01, Shop: perWattAndWh}} {
 		_, err := Size(r, lossy(), o)
 		var none *NothingReaches
 		if !errors.As(err, &none) || none.Dark == nil || none.Dark.Month != 11 || none.Dark.Ratio != 0 || !slices.Contains(none.MonthsOff, 11) {
@@ -71,9 +71,8 @@ func TestNothingReachesInWords(t *testing.T) {
 	drained := best
 	drained.StartWh = 50
 	for want, e := range map[string]NothingReaches{
-		"120 W of panel with 600 Wh misses 5 % of the energy, with stops of up to 7 h":                                                                   {PanelW: 120, BatteryWh: 600, Listed: true, Best: best},
 		"the measured panel with 480 Wh, a day's load, misses 5 % of the energy; 2.5 times the measured panel with 500 Wh would do; or 80 % of the load": {PanelW: 1, Multiples: true, BatteryWh: 480, Best: best, NeedPanelW: 2.5, NeedPanelWh: 500, LoadShare: 0.8},
-		"120 W of panel cannot keep up with the load and would live off the battery's first charge":                                                      {PanelW: 120, BatteryWh: 600, Listed: true, Best: drained},
+		"120 W of panel cannot keep up with the load and would live off the battery's first charge":                                                      {PanelW: 120, BatteryWh: 600, Best: drained},
 	} {
 		if got := e.Error(); got != ErrNothingReaches.Error()+": "+want {
 			t.Errorf("%s, want %s", got, want)
@@ -107,7 +106,7 @@ func TestSharesOfABalance(t *testing.T) {
 // TestBuyOfASpread: the size that would be bought on its own record is the choice's, and
 // what would be bought in each meets the target there.
 func TestBuyOfASpread(t *testing.T) {
-	o := SizeOptions{Unmet: 0.01}
+	o := SizeOptions{Shop: plain, Unmet: 0.01}
 	b := lithium(t)
 	records := []supply.Record{steady(0, 365), steady(1, 365), steady(2, 365)}
 	f, err := Size(records[0], b, o)

@@ -31,7 +31,7 @@ func lithium(tb testing.TB) Battery {
 func TestFrontPasses(t *testing.T) {
 	r := bareRecord(1, 20*8760, func(int) float64 { return 20 })
 	for _, kind := range batteryKinds() {
-		for _, o := range []SizeOptions{{Unmet: 0.01}, {}, {Unmet: 0.01, LongestStop: figure.Known(6)}} {
+		for _, o := range []SizeOptions{{Shop: plain, Unmet: 0.01}, {Shop: plain}, {Shop: plain, Unmet: 0.01, LongestStop: figure.Known(6)}} {
 			b, _, err := BatteryFrom(plan.Battery{Kind: kind})
 			if err != nil {
 				t.Fatal(err)
@@ -66,7 +66,7 @@ func TestFrontCases(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		o := SizeOptions{Unmet: rapid.SampledFrom([]float64{0, 0.003, 0.01, 0.1}).Draw(t, "unmet")}
+		o := SizeOptions{Shop: plain, Unmet: rapid.SampledFrom([]float64{0, 0.003, 0.01, 0.1}).Draw(t, "unmet")}
 		f, err := Size(r, b, o)
 		if err != nil && !errors.Is(err, ErrNothingReaches) {
 			t.Fatal(err)
@@ -150,7 +150,8 @@ func TestEnergyCloses(t *testing.T) {
 func TestNothingReaches(t *testing.T) {
 	r := bareRecord(5, 2*8760, func(int) float64 { return 20 })
 	b := lossy()
-	o := SizeOptions{Unmet: 0.01, Panels: []float64{120}, SaleWh: []float64{300, 600}}
+	o := SizeOptions{Shop: plain, Unmet: 0.01, Panels: []float64{120}}
+	o.Shop.OnlyWh = figure.Known(600.0)
 	_, err := Size(r, b, o)
 	var none *NothingReaches
 	if !errors.As(err, &none) || !errors.Is(err, ErrNothingReaches) {
@@ -169,9 +170,6 @@ func TestNothingReaches(t *testing.T) {
 	if _, err := Size(slower, b, o); none.LoadShare == 0 || err != nil {
 		t.Errorf("the load share named, %g, does not reach it: %v", none.LoadShare, err)
 	}
-	if !math.IsInf(none.NeedBatteryWh, 1) {
-		t.Errorf("%g Wh are to carry what the panel cannot make", none.NeedBatteryWh)
-	}
 	o.Panels = []float64{250}
 	if _, err := Size(r, b, o); !errors.As(err, &none) {
 		t.Fatalf("%v, want NothingReaches", err)
@@ -186,10 +184,6 @@ func TestNothingReaches(t *testing.T) {
 	if _, err := Size(still, b, o); len(none.MonthsOff) == 0 || err != nil {
 		t.Errorf("standing still in months %v does not reach it: %v", none.MonthsOff, err)
 	}
-	o.SaleWh = []float64{none.NeedBatteryWh}
-	if _, err := Size(r, b, o); err != nil {
-		t.Errorf("the battery named, %g Wh, does not reach it: %v", none.NeedBatteryWh, err)
-	}
 }
 
 // TestNothingKeepsUp: a panel that makes less than the load lives off its first
@@ -200,12 +194,12 @@ func TestNothingKeepsUp(t *testing.T) {
 		r.Panel = append(r.Panel, map[bool]float64{true: 55}[i%24 >= 8 && i%24 < 16])
 		r.Load = append(r.Load, 20)
 	}
-	_, err := Size(r, lossy(), SizeOptions{Unmet: 0.01, Panels: []float64{1}})
+	_, err := Size(r, lossy(), SizeOptions{Shop: plain, Unmet: 0.01, Panels: []float64{1}})
 	var none *NothingReaches
 	if !errors.As(err, &none) {
 		t.Fatalf("%v, want NothingReaches", err)
 	}
-	if !math.IsInf(none.NeedBatteryWh, 1) || none.NeedPanelW <= 1 || len(none.MonthsOff) != 0 {
+	if none.NeedPanelW <= 1 || len(none.MonthsOff) != 0 {
 		t.Errorf("%+v", none)
 	}
 	none.Multiples = true
@@ -217,10 +211,9 @@ func TestNothingKeepsUp(t *testing.T) {
 func TestSizeRefuses(t *testing.T) {
 	r := bareRecord(5, 100, func(int) float64 { return 20 })
 	for key, o := range map[string]SizeOptions{
-		"unmet":         {Unmet: 1},
-		"longest-stop":  {LongestStop: figure.Known(-1)},
-		"panel":         {Panels: []float64{-1}},
-		"battery.sizes": {SaleWh: []float64{math.NaN()}},
+		"unmet":        {Unmet: 1},
+		"longest-stop": {LongestStop: figure.Known(-1)},
+		"panel":        {Panels: []float64{-1}},
 	} {
 		_, err := Size(r, IdealBattery(), o)
 		var fault *data.Error
@@ -304,7 +297,7 @@ func TestSpreadOf(t *testing.T) {
 	for seed := range uint64(5) {
 		records = append(records, bareRecord(seed, 3*8760, steady))
 	}
-	o := SizeOptions{Unmet: 0.01}
+	o := SizeOptions{Shop: plain, Unmet: 0.01}
 	f, err := Size(records[0], lossy(), o)
 	if err != nil {
 		t.Fatal(err)

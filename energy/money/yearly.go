@@ -31,10 +31,14 @@ func Yearly(running Money, purchases []Purchase, years int, rate, rise float64) 
 		if p.Due > 0 {
 			share = 1 - recovery(rate, n)/recovery(rate, min(p.Due, n))
 		}
-		sum += float64(p.Price) * recovery(rate, p.Life) * share
+		sum += float64(Level(p, rate)) * share
 	}
 	return Money(sum)
 }
+
+// Level returns the level sum a year that buys p again whenever its life ends. A thing that
+// lasts for ever costs the interest on its price. Source: as Yearly.
+func Level(p Purchase, rate float64) Money { return p.Price * Money(recovery(rate, p.Life)) }
 
 // recovery is CapitalRecovery over any part of years.
 func recovery(r, years float64) float64 {

@@ -27,21 +27,33 @@ func PWMShare(working, workingHot, battery units.Voltage) float64 {
 	return float64(battery / working)
 }
 
-// BatteryVoltage returns the nominal voltage of a plan's battery: the given
-// one, else that of the kind's cells nearest the chosen or first DC pump's
-// voltage, else nearest 12 V.
-func BatteryVoltage(p *plan.Plan) units.Voltage {
+// systemVolts are the battery voltages to choose from where nothing settles it, rising.
+var systemVolts = [...]float64{12, 24, 48}
+
+// BatteryVoltages returns the nominal voltages that a plan's battery may have: the given
+// one, else that of the kind's cells nearest the chosen or first DC pump's voltage, else
+// whole batteries in series nearest systemVolts; the lowest where panel or battery hang on it.
+func BatteryVoltages(p *plan.Plan) (volts []units.Voltage) {
 	if p.Battery.Voltage != nil {
-		return *p.Battery.Voltage
+		return []units.Voltage{*p.Battery.Voltage}
 	}
-	want := float64(nearestVoltage)
+	many := systemVolts[:]
+	if size := p.Battery.Size; size != nil && size.Charge > 0 || p.Controller.Kind == "PWM" || p.Controller.Kind == "none" {
+		many = many[:1]
+	}
+	unit := UnitVoltage(p)
+	for _, v := range many {
+		volts = append(volts, unit*units.Voltage(max(1, math.Round(v/float64(unit)))))
+	}
 	for i := len(p.Pumps) - 1; i >= 0; i-- {
 		m := p.Pumps[i]
-		if m.Supply == "DC" && m.Voltage != nil && (p.Choice.Pump == "" || m.Name == p.Choice.Pump) {
-			want = float64(*m.Voltage)
+		if m.Supply == "DC" && (p.Choice.Pump == "" || m.Name == p.Choice.Pump) {
+			if volts = volts[:1]; m.Voltage != nil {
+				volts[0] = voltageNear(p.Battery.Kind, float64(*m.Voltage))
+			}
 		}
 	}
-	return voltageNear(p.Battery.Kind, want)
+	return volts
 }
 
 // BatteryVolts returns the voltages at which the battery of a plan works.
@@ -49,6 +61,18 @@ func BatteryVolts(p *plan.Plan) data.BatteryVolts {
 	row, _ := data.BatteryKindOf(p.Battery.Kind) // without a cell for a kind that is none
 	return row.Volts(BatteryVoltage(p))
 }
+
+// UnitVoltage returns the nominal voltage of one battery on sale: the given one, else
+// that of the kind's cells nearest 12 V.
+func UnitVoltage(p *plan.Plan) units.Voltage {
+	if v := p.Battery.UnitVoltage; v != nil {
+		return *v
+	}
+	return voltageNear(p.Battery.Kind, systemVolts[0])
+}
+
+// BatteryVoltage returns the lowest of BatteryVoltages.
+func BatteryVoltage(p *plan.Plan) units.Voltage { return BatteryVoltages(p)[0] }
 
 // voltageNear returns the voltage nearest to want that whole cells of a kind
 // come to.
@@ -60,7 +84,3 @@ func voltageNear(kind string, want float64) units.Voltage {
 	cell := row.CellVolts.Value
 	return units.Voltage(cell * math.Max(1, math.Round(want/cell)))
 }
-
-// nearestVoltage is the battery voltage where no pump asks for another
-// (data/keys.csv, battery.voltage).
-const nearestVoltage = 12

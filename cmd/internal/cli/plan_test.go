@@ -118,7 +118,7 @@ func TestEveryNullHasItsReason(t *testing.T) {
 		"no volume":   {[]string{"compare", "--label-flow", "3000L/h", "--label-head", "3m", "--static-head", "1m", "--pipe-bore", "32mm", "--pipe-length", "6m"}, exitAnswered},
 		"measure":     {[]string{"measure", "--demo"}, exitAnswered},
 		"test alone":  {[]string{"measure", "--bucket", "12L", "--time", "10s"}, exitAnswered},
-		"no price":    {[]string{"plan", "--demo", "--set", "panel.price_per_watt=0", "--set", "battery.size=100Ah"}, exitAnswered},
+		"no price":    {[]string{"plan", "--demo", "--set", "panel.price_per_watt=0", "--set", "battery.size=20Ah"}, exitAnswered},
 		"none meets":  {[]string{"plan", "--demo", "--turnover-goal", "1h"}, exitNoAnswer},
 		"none lifts":  {[]string{"plan", "--demo", "--set", "lift.static_head=9m"}, exitNoAnswer},
 		"polar night": {[]string{"plan", "--demo", "--lat", "78", "--lon", "15"}, exitAnswered},

@@ -100,9 +100,9 @@ func TestSizeChoosesTheCheapest(t *testing.T) {
 	for _, p := range got.Front {
 		price, yearly := float64(p.Price.Value), float64(p.CostPerYear.Value)
 		least = min(least, yearly)
-		// Ten years without discount, nothing replaced: a tenth of the price.
+		// Without discount: the panel over 25 years, a battery without an end over ten.
 		near(t, "price", price, 9*p.PanelW.Value+4*p.OnSaleWh.Value, 1e-9)
-		near(t, "cost a year", yearly, price/10, 1e-9)
+		near(t, "cost a year", yearly, 9*p.PanelW.Value/25+4*p.OnSaleWh.Value/10, 1e-9)
 	}
 	if float64(got.Chosen.Value.CostPerYear.Value) != least {
 		t.Errorf("chosen at %g a year; the front has %g", got.Chosen.Value.CostPerYear.Value, least)

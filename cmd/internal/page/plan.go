@@ -91,7 +91,6 @@ type dayAndNight struct {
 	Panel    float64                     `json:"panel_w"`
 	Battery  float64                     `json:"battery_wh"`
 	Charge   figure.Maybe[float64]       `json:"battery_ah"`
-	Volts    units.Voltage               `json:"battery_v"`
 	Kind     string                      `json:"battery_kind"`
 	Price    figure.Maybe[money.Money]   `json:"price"`
 	PerYear  figure.Maybe[money.Money]   `json:"cost_per_year"`
@@ -112,8 +111,8 @@ const spreadWhy = "plan reads one set of years; sunrill size shows five"
 
 func (p *PlanPage) newDayAndNight(d energy.DayAndNight) dayAndNight {
 	s, c := p.store(d), d.Front.Chosen
-	volts, pair := d.Storage.BatteryVoltage(), s.pair(c.Pair, c.BoughtWh, c.Connected)
-	return dayAndNight{d, d.Storage.Sky.Plane, d.Draw.Drop(), c.PanelW, c.BoughtWh, s.chargeAh(), volts, d.Storage.Battery.Kind, c.Price,
+	pair := s.pair(c.Pair, c.BoughtWh, c.Connected)
+	return dayAndNight{d, d.Storage.Sky.Plane, d.Draw.Drop(), c.PanelW, c.BoughtWh, s.chargeAh(), d.Storage.Battery.Kind, c.Price,
 		c.PerYear, pair.LifeYears,
 		d.Front.Rule, d.Options.Unmet, d.Options.LongestStop, s.front(), s.patient(), s.frost(), figure.Unknown[SizeSpread](spreadWhy),
 		c.Connected.Years, newBalanceFigures(c.Connected)}

@@ -26,7 +26,7 @@ func (p *PlanPage) ofBase() string {
 func (s store) batteryText() document.Prose {
 	c, kind := s.Front.Chosen, s.storage.Battery.Kind
 	if ah := s.chargeAh(); ah.Known {
-		return document.Sentence("%v at %v (%v, %v)", document.AmpHours.Of(ah), document.Volts.Of(s.storage.BatteryVoltage()),
+		return document.Sentence("%v at %v (%v, %v)", document.AmpHours.Of(ah), document.Volts.Of(s.Bill.BatteryV),
 			document.WattHours.Of(c.BoughtWh), kind)
 	}
 	return document.Sentence("%v of %v", document.WattHours.Of(c.BoughtWh), kind)
@@ -34,7 +34,7 @@ func (s store) batteryText() document.Prose {
 
 // chargeAh returns the charge of the battery to buy [Ah].
 func (s store) chargeAh() figure.Maybe[float64] {
-	volts := float64(s.storage.BatteryVoltage())
+	volts := float64(s.Bill.BatteryV)
 	return figure.Given(volts > 0, s.Front.Chosen.BoughtWh/volts, "the battery's voltage is not known")
 }
 
@@ -135,7 +135,6 @@ func (p *PlanPage) dayNightSection() document.Section {
 	if more := p.offGridText(d); !more.IsZero() {
 		section.Notes = append(section.Notes, document.Sentence("On this battery %v.", more))
 	}
-	section.Notes = append(section.Notes, document.Sentence("Spread over other weather: %v.", spreadWhy))
 	return section
 }
 

@@ -6,6 +6,7 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/energy/bill"
 )
 
 // bestWay is the cheapest way to run the water off the grid.
@@ -15,17 +16,17 @@ type bestWay struct {
 	Panel    float64               `json:"panel_w"`
 	Battery  float64               `json:"battery_wh"`
 	Charge   figure.Maybe[float64] `json:"battery_ah"`
-	Volts    units.Voltage         `json:"battery_v"`
 	Load     units.Power           `json:"load_w"`
 	Front    []SizePair            `json:"front"`
+	bill.Bill
 	energy.Best
 	energy.OffGridWater
 }
 
 func (p *PlanPage) newBest(b energy.Best) bestWay {
 	row, s := &p.Result.Tradeoff[b.Row], p.store(b.Way)
-	return bestWay{row.Name, p.water.Pumps[row.Pump].Name, b.Choice.PanelW, b.Choice.BoughtWh, s.chargeAh(),
-		b.Way.Storage.BatteryVoltage(), b.Way.Watts, s.front(), b, b.Water}
+	return bestWay{row.Name, p.water.Pumps[row.Pump].Name, b.Choice.PanelW, b.Choice.BoughtWh, s.chargeAh(), b.Way.Watts, s.front(),
+		b.Way.Bill, b, b.Water}
 }
 
 // carried returns the panel and battery to buy, with what stands beside them: those of the

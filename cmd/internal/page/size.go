@@ -1,7 +1,6 @@
 package page
 
 import (
-	"math"
 	"slices"
 	"strings"
 
@@ -11,6 +10,7 @@ import (
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/battery"
+	"sunrill/energy/bill"
 	"sunrill/energy/wiring"
 )
 
@@ -61,24 +61,24 @@ type SizeTarget struct {
 // reconnect; WithoutCutOff is the same size without them.
 type SizeChosen struct {
 	SizePair
+	bill.Bill
+	energy.Turns
 	Figures       BalanceFigures        `json:"with_cut_off"`
 	WithoutCutOff BalanceFigures        `json:"without_cut_off"`
 	ChargeAh      figure.Maybe[float64] `json:"battery_on_sale_ah"`
-	Voltage       units.Voltage         `json:"battery_v"`
 	Rule          string                `json:"rule"`
 }
 
 // SizeWould is what would reach a target that nothing on sale does.
 type SizeWould struct {
-	PanelW        figure.Maybe[float64] `json:"best_panel_w"`
-	BatteryWh     float64               `json:"best_battery_wh"`
-	Unmet         float64               `json:"best_unmet_fraction"`
-	NeedPanelW    figure.Maybe[float64] `json:"panel_w"`
-	NeedPanelWh   figure.Maybe[float64] `json:"panel_battery_wh"`
-	NeedBatteryWh figure.Maybe[float64] `json:"battery_wh"`
-	LoadShare     figure.Maybe[float64] `json:"load_fraction"`
-	StopMonths    []int                 `json:"stop_months"`
-	MonthsOff     []int                 `json:"months_off"` // without which it would; empty: none
+	PanelW      figure.Maybe[float64] `json:"best_panel_w"`
+	BatteryWh   float64               `json:"best_battery_wh"`
+	Unmet       float64               `json:"best_unmet_fraction"`
+	NeedPanelW  figure.Maybe[float64] `json:"panel_w"`
+	NeedPanelWh figure.Maybe[float64] `json:"panel_battery_wh"`
+	LoadShare   figure.Maybe[float64] `json:"load_fraction"`
+	StopMonths  []int                 `json:"stop_months"`
+	MonthsOff   []int                 `json:"months_off"` // without which it would; empty: none
 }
 
 // SizeSpread holds a figure for each seed; one that is not known: none is enough.
@@ -132,11 +132,11 @@ func (v *SizeView) object() sizeObject {
 		o.WouldReach, o.LoadKWh = figure.Known(s.would(n)), n.Best.PerYear(n.Best.LoadWh)/1000
 		return o
 	}
-	c, volts := z.Front.Chosen, v.Storage.BatteryVoltage()
+	c := z.Front.Chosen
 	with := newBalanceFigures(c.Connected)
 	o.LoadKWh, o.Frost, o.WouldReach = with.LoadKWh, s.frost(), figure.Unknown[SizeWould]("the choice reaches the target")
 	o.Found = figure.Known(sizeFound{
-		Chosen: SizeChosen{s.pair(c.Pair, c.BoughtWh, c.Connected), with, newBalanceFigures(c.Bought), s.chargeAh(), volts,
+		Chosen: SizeChosen{s.pair(c.Pair, c.BoughtWh, c.Connected), z.Bill, z.Turns, with, newBalanceFigures(c.Bought), s.chargeAh(),
 			z.Front.Rule},
 		Spread:    figure.Then(z.Spread, func(all battery.Spread) SizeSpread { return newSizeSpread(z.Seeds, all) }),
 		FrostFree: figure.Then(z.FrostFree, func(c battery.Choice) SizePair { return s.pair(c.Pair, c.BoughtWh, c.Connected) }),
@@ -149,7 +149,7 @@ func (s store) would(n *battery.NothingReaches) SizeWould {
 	const why = "it would not reach the target either"
 	o := SizeWould{s.watts(n.PanelW), n.BatteryWh, n.Best.UnmetFraction(), figure.Positive(n.NeedPanelW, why),
 		figure.Positive(n.NeedPanelWh, why),
-		figure.Positive(n.NeedBatteryWh, why), figure.Positive(n.LoadShare, why), calendar(n.StopMonths), calendar(n.MonthsOff)}
+		figure.Positive(n.LoadShare, why), calendar(n.StopMonths), calendar(n.MonthsOff)}
 	if n.Multiples {
 		o.NeedPanelW = o.PanelW
 	}
@@ -238,7 +238,7 @@ func (v *SizeView) buyText() document.Prose {
 	if c.BoughtWh == 0 {
 		return document.Sentence("%v no battery.", panel)
 	}
-	volts := float64(s.BatteryVoltage())
+	volts := float64(v.Size.Bill.BatteryV)
 	return document.Sentence("%v with %v %v (%v at %v); at least %v before cut-off and reconnect.", panel,
 		document.WattHours.Exact(c.BoughtWh),
 		s.Battery.Kind, document.AmpHours.Of(c.BoughtWh/volts), document.Volts.Exact(volts), document.WattHours.Of(c.BatteryWh))
@@ -292,9 +292,6 @@ func (v *SizeView) nothing() []document.Line {
 	var would []string
 	if n.NeedPanelW > 0 {
 		would = append(would, units.Sprintf("%s with %.0f Wh", n.Panel(n.NeedPanelW), n.NeedPanelWh))
-	}
-	if n.NeedBatteryWh > n.BatteryWh && !math.IsInf(n.NeedBatteryWh, 1) {
-		would = append(would, units.Sprintf("%s with %.0f Wh", n.Panel(n.PanelW), n.NeedBatteryWh))
 	}
 	if n.LoadShare > 0 {
 		would = append(would, units.Sprintf("%.0f %% of the load (run slower)", 100*n.LoadShare))

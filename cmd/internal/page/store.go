@@ -267,6 +267,7 @@ func (s store) frostText() document.Prose {
 // lines are what the choice does, lacks and costs, and what handbooks say of it.
 func (s store) lines() shortAnswer {
 	var lines shortAnswer
+	lines.say("Bill", s.billText())
 	lines.say("Stops", stopText(s.storage, s.Front.Chosen.Connected))
 	lines.say("Missing", s.missingText())
 	lines.say("Price", s.priceText())
@@ -295,8 +296,11 @@ func (s store) priceText() document.Prose {
 	c := s.Front.Chosen
 	text := document.Sentence("not known: %v", c.Price.Why)
 	if c.Price.Known {
-		text = document.Sentence("%v, which comes to %v a year over %v years", s.in.money().Of(c.Price), s.in.money().Of(c.PerYear),
-			s.Options.Years)
+		text = document.Sentence("%v, which is %v a year over the lives of its parts", s.in.money().Of(c.Price),
+			s.in.money().Of(c.PerYear))
+	}
+	if turns := s.turnsText(); !c.Price.Known && !turns.IsZero() {
+		text = text.And("; by planning prices, %v", turns)
 	}
 	years := c.Life.Years()
 	return text.When(!math.IsInf(years, 1), "; the battery lasts some %v", document.Years.Of(years)).And(".")
@@ -333,8 +337,7 @@ func (s store) frontSection(heading string) document.Section {
 	columns[0].Digits, columns[1].Digits, columns[2].Digits = ExactDigits, 4, ExactDigits
 	front := document.TableOf("front", rows, columns).Priced(s.in.money())
 	section := document.Section{Heading: heading, Tables: []document.Table{front}, Notes: []document.Prose{document.Sentence(
-		"The least battery for each panel, new size that still holds at the end of its life, without cut-off and reconnect. A larger " +
-			"panel needs less battery, down to what the nights ask for.")}}
+		"The least battery for each panel, new size that still holds at the end of its life, without cut-off and reconnect.")}}
 	if !s.found() {
 		return section
 	}

@@ -174,7 +174,6 @@ func (f *figures) battery(at string, b battery.Battery, nominal float64) {
 func (f *figures) store(at, balance string, b battery.Battery, c battery.Choice, p *plan.Plan, inverter bool) {
 	f.battery(at, b, c.BoughtWh)
 	f.set(at, "need_wh", usableWh(b, c.BatteryWh))
-	f.set("money", "counted", true)
 	f.sums(balance+".sum", c.Connected)
 	if c := p.Inverter.Price; c != nil && inverter {
 		f.set(at, "inverter_price", float64(*c))

@@ -1,0 +1,187 @@
+package bill
+
+import (
+	"math"
+	"slices"
+
+	"sunrill/data/figure"
+	"sunrill/data/units"
+	"sunrill/energy/money"
+)
+
+// Shop is what is on sale and what it costs. The zero value gives away panels and
+// batteries of any size.
+type Shop struct {
+	Panels      []units.Power // of one panel; nil: of any size
+	PanelSeries int           // panels in a string; 0 is 1
+	Measured    bool          // the panel is a measured one of unknown watts
+
+	Batteries []Unit
+	UnitV     units.Voltage         // nominal, of one battery
+	OnlyWh    figure.Maybe[float64] // the one battery there is, whatever else is on sale
+
+	Volts       []units.Voltage // nominal voltages to choose from, rising; nil: it does not matter
+	Controllers []Controller    // those that stand the panel's voltage, by rising current; nil: none is needed
+	// PerAmpere is the panel that one ampere of controller may have at a volt of
+	// battery [W/(A V)], or where PWM is set at any voltage [W/A].
+	PerAmpere float64
+	PWM       bool
+
+	PerWatt, MountingPerWatt, PerWh money.Money
+	PerController, PerAmp           money.Money // each; PerAmp where PerController is 0
+	Inverter, Extra                 money.Money // Extra comes with any panel
+	PanelLife, ControllerLife       float64     // years
+	InverterLife                    float64
+	BatteryLife                     float64    // that a battery is paid off over at most; 0: as long as it lasts
+	Rate                            float64    // at which money is discounted
+	NoMoney                         units.Text // why prices are only relative; "": they are money
+}
+
+// Unit is one battery on sale, by its energy or by its charge.
+type Unit struct {
+	Energy units.Energy
+	Charge units.Charge
+}
+
+// Controller is one charge controller on sale. What is 0 has no limit.
+type Controller struct {
+	Current units.Current // towards the battery
+	Power   units.Power   // rated output
+}
+
+// steps of sizes where none are listed [Wh].
+const anyStep = 10
+
+// Oversize is how many times its output a controller's panel may have: what a panel
+// gives above that in rare hours is lost (common practice, no source).
+const Oversize = 1.3
+
+// string returns nominal size [Wh] and number of the batteries that come to a voltage in
+// series. One whose voltage does not divide it is taken to be made for it.
+func (u Unit) string(volts, unit units.Voltage) (wh float64, series int) {
+	series = 1
+	if n := math.Round(float64(volts / unit)); unit > 0 && n > 1 && math.Abs(n*float64(unit)-float64(volts)) <= 0.01*float64(volts) {
+		series = int(n)
+	}
+	if u.Charge > 0 {
+		return units.Energy(float64(u.Charge) * float64(volts)).In(units.WattHour), series
+	}
+	return float64(series) * u.Energy.In(units.WattHour), series
+}
+
+// OnSale returns the least nominal size of at least wh that a battery for a panel [W] can
+// be bought in [Wh]: batteries in series, then in parallel; +Inf: none.
+func (s *Shop) OnSale(panelW, wh float64) float64 {
+	if s.OnlyWh.Known {
+		if s.OnlyWh.Value >= wh*(1-1e-9) {
+			return s.OnlyWh.Value
+		}
+		return math.Inf(1)
+	}
+	if len(s.Batteries) == 0 {
+		return math.Ceil(wh/anyStep-1e-9) * anyStep
+	}
+	volts, _, _ := s.system(panelW)
+	least, largest := math.Inf(1), 0.0
+	for _, u := range s.Batteries {
+		one, _ := u.string(volts, s.UnitV)
+		largest = max(largest, one)
+	}
+	for _, u := range s.Batteries {
+		one, _ := u.string(volts, s.UnitV)
+		if n := math.Ceil(wh/one - 1e-9); n <= mostParallel || one == largest {
+			least = min(least, n*one)
+		}
+	}
+	return least
+}
+
+// mostParallel is how many strings of batteries stand in parallel at most where larger
+// ones are on sale: more do not share their current evenly (common practice, no source).
+const mostParallel = 4
+
+// Strings returns the sizes of which any number makes a panel [W], rising; nil: any size.
+func (s *Shop) Strings() (w []float64) {
+	for _, p := range s.Panels {
+		w = append(w, float64(p)*float64(s.series()))
+	}
+	slices.Sort(w)
+	return slices.Compact(w)
+}
+
+func (s *Shop) series() int { return max(1, s.PanelSeries) }
+
+// string returns the largest string of panels of which a whole number makes so many
+// watts, and that number; 0 where there is none.
+func (s *Shop) string(panelW float64) (w float64, k int) {
+	for _, p := range s.Panels {
+		one := float64(p) * float64(s.series())
+		if n := math.Round(panelW / one); n >= 1 && one > w && math.Abs(n*one-panelW) <= 1e-6*one {
+			w, k = one, int(n)
+		}
+	}
+	return w, k
+}
+
+// system returns the lowest voltage at which the fewest controllers carry a panel [W],
+// their number and the smallest that do; -1 where none on sale take it.
+func (s *Shop) system(panelW float64) (volts units.Voltage, n int, one Controller) {
+	if len(s.Volts) == 0 {
+		return 0, 0, Controller{}
+	}
+	volts, n = s.Volts[0], -1
+	for _, v := range s.Volts {
+		if k, c := s.carry(panelW, v); k >= 0 && (n < 0 || k < n) {
+			volts, n, one = v, k, c
+		}
+	}
+	return volts, n, one
+}
+
+// carry returns how many controllers a panel [W] takes at a voltage, and the smallest of
+// that number; -1 where none do.
+func (s *Shop) carry(panelW float64, v units.Voltage) (int, Controller) {
+	switch {
+	case s.Controllers == nil || panelW == 0:
+		return 0, Controller{}
+	case len(s.Controllers) == 0:
+		return -1, Controller{}
+	}
+	largest := 0.0
+	for _, c := range s.Controllers {
+		largest = max(largest, s.limit(c, v))
+	}
+	one, k := s.string(panelW)
+	if k == 0 { // any part of it can be had
+		n := max(1, math.Ceil(panelW/largest-1e-9))
+		return int(n), s.least(panelW/n, v)
+	}
+	each := math.Floor(min(largest/one, float64(k)) + 1e-9)
+	if each < 1 {
+		return -1, Controller{}
+	}
+	n := math.Ceil(float64(k) / each)
+	return int(n), s.least(math.Ceil(float64(k)/n)*one, v)
+}
+
+// least returns the smallest controller that takes a panel [W].
+func (s *Shop) least(panelW float64, v units.Voltage) Controller {
+	i := slices.IndexFunc(s.Controllers, func(c Controller) bool { return s.limit(c, v) >= panelW*(1-1e-9) })
+	return s.Controllers[max(0, i)]
+}
+
+// limit returns the largest panel that a controller takes [W].
+func (s *Shop) limit(c Controller, v units.Voltage) float64 {
+	most := math.Inf(1)
+	if c.Power > 0 {
+		most = Oversize * float64(c.Power)
+	}
+	if c.Current > 0 {
+		perAmp := s.PerAmpere
+		if !s.PWM {
+			perAmp *= float64(v)
+		}
+		most = min(most, perAmp*float64(c.Current))
+	}
+	return most
+}
