@@ -8,11 +8,10 @@ import (
 // Bed is a gravel filter with water rising through all of its area. The zero
 // value is no bed.
 type Bed struct {
-	Area       units.Area
-	Depth      units.Length // of gravel that the water passes
-	Grain      units.Length // particle size d
-	Voids      float64      // share of the bed that is water, e
-	Sphericity float64      // 0.7 to 0.9 for gravel, 1 for spheres; 0 counts as 1
+	Area  units.Area
+	Depth units.Length // of gravel that the water passes
+	Grain units.Length // particle size d
+	Voids float64      // share of the bed that is water, e
 }
 
 // Present reports whether there is a bed at all.
@@ -33,7 +32,7 @@ func (b Bed) RiseRate(q units.Flow) units.Velocity {
 //
 //	dp/L = 150 mu (1-e)² v/(e³ d²) + 1.75 (1-e) rho v²/(e³ d)
 //
-// v is the rise rate and d the grain times its sphericity. Valid for about
+// v is the rise rate and d the grain, taken as spheres. Valid for about
 // 1 < Re/(1-e) < 2300; below, the second term vanishes, and nothing is lost by
 // using both.
 //
@@ -53,7 +52,7 @@ func (b Bed) resistance(w Water) (linear, square float64) {
 	if !b.Present() {
 		return 0, 0
 	}
-	e, d, a := b.Voids, b.size(), float64(b.Area)
+	e, d, a := b.Voids, float64(b.Grain), float64(b.Area)
 	weight := w.Density * gravity
 	deep := float64(b.Depth) / (e * e * e * weight)
 	linear = deep * 150 * w.Viscosity * (1 - e) * (1 - e) / (d * d * a)
@@ -61,17 +60,9 @@ func (b Bed) resistance(w Water) (linear, square float64) {
 	return linear, square
 }
 
-// size returns the grain times its sphericity [m].
-func (b Bed) size() float64 {
-	if b.Sphericity > 0 {
-		return float64(b.Grain) * b.Sphericity
-	}
-	return float64(b.Grain)
-}
-
 // Reynolds returns Ergun's Reynolds number d v rho/(mu (1-e)) at flow q.
 func (b Bed) Reynolds(q units.Flow, w Water) float64 {
-	return b.size() * float64(b.RiseRate(q)) / (w.Kinematic() * (1 - b.Voids))
+	return float64(b.Grain) * float64(b.RiseRate(q)) / (w.Kinematic() * (1 - b.Voids))
 }
 
 func (b Bed) check(faults *data.FaultList) {
@@ -80,10 +71,6 @@ func (b Bed) check(faults *data.FaultList) {
 	}
 	faults.Want(b.Area > 0 && b.Area <= 1e5, "filter.area", b.Area, "above 0 m², up to 1e5 m²")
 	faults.Want(b.Depth > 0 && b.Depth <= 10, "filter.depth", b.Depth, "above 0 m, up to 10 m")
-	g := b.Grain.In(units.Millimetre)
-	faults.Want(g >= 0.1 && g <= 500, "filter.grain", b.Grain, "0.1 mm to 500 mm")
-	faults.Want(b.Voids >= 0.05 && b.Voids < 1, "filter.voids", b.Voids, "a share from 0.05 to below 1; gravel has about 0.4")
-	faults.Want(b.Sphericity >= 0 && b.Sphericity <= 1, "filter.sphericity", b.Sphericity, "0 to 1")
 }
 
 func (b Bed) notes(q units.Flow, w Water) []data.Warning {

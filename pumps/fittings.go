@@ -30,24 +30,10 @@ func (l Loss) Plus(n int, other Loss) Loss {
 	return Loss{K: l.K + c*other.K, K1: l.K1 + c*other.K1, KInf: l.KInf + c*other.KInf}
 }
 
-// At returns the coefficient that l comes to in bore d at Reynolds number re
-// above 0.
-func (l Loss) At(d units.Length, re float64) float64 {
-	return l.K + TwoK(l.K1, l.KInf, d, re)
-}
-
 func (l Loss) check(faults *data.FaultList, key string) {
 	for _, sum := range []float64{l.K, l.K1, l.KInf} { // one coefficient alone is never so large
 		faults.Want(sum >= 0 && sum <= 1e6, key+".fittings", sum, "loss coefficients that add up to 0 to 1e6")
 	}
-}
-
-// TwoK returns Hooper's coefficient K = K1/Re + Kinf (1 + 1/D_inch) for a
-// fitting of bore d at Reynolds number re above 0.
-//
-// Source: W. B. Hooper, Chemical Engineering 88 (1981), no. 17, p. 96.
-func TwoK(k1, kinf float64, d units.Length, re float64) float64 {
-	return k1/re + kinf*(1+1/d.In(units.Inch))
 }
 
 // Expansion returns the coefficient of a sudden widening from bore d to wide, on the

@@ -3,7 +3,6 @@ package pumps
 import (
 	"gonum.org/v1/gonum/interp"
 
-	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -20,24 +19,13 @@ import (
 // was not written down, so that figure is from memory and not held by a test. Even
 // the bracket is no guarantee.
 type Label struct {
-	Flow  units.Flow   // Qmax
-	Head  units.Length // H0
+	Flow  units.Flow   // Qmax, above 0
+	Head  units.Length // H0, above 0
 	Power units.Power  // 0 if not printed
 }
 
-// Curves returns the straight line and the parabola of the label, or every
-// fault of it.
-func (l Label) Curves() (low, high Curve, err error) {
-	var faults data.FaultList
-	q := l.Flow.In(units.LitrePerHour)
-	faults.Want(q > 0 && q <= 1e7, "label.flow", l.Flow, "above 0 L/h, up to 1e7 L/h")
-	faults.Want(l.Head > 0 && l.Head <= 1000, "label.head", l.Head, "above 0 m, up to 1000 m")
-	faults.Want(l.Power >= 0 && l.Power <= 1e6, "label.power", l.Power, "0 W to 1e6 W")
-	if err := faults.Err(); err != nil {
-		return Curve{}, Curve{}, err
-	}
-	return l.curve(1), l.curve(2), nil
-}
+// Curves returns the straight line and the parabola of the label.
+func (l Label) Curves() (low, high Curve) { return l.curve(1), l.curve(2) }
 
 func (l Label) curve(exponent float64) Curve {
 	c := Curve{

@@ -37,10 +37,7 @@ func TestWeirAgainstRehbock(t *testing.T) {
 func TestLipLevel(t *testing.T) {
 	r := Return{LipWidth: 0.3, Freeboard: 0.03, Manning: 0.01}
 	for _, q := range []units.Flow{0, 0.0005, 0.001, 0.003} {
-		l, err := r.Level(q)
-		if err != nil {
-			t.Fatal(err)
-		}
+		l := r.Level(q)
 		if back := Weir(lipCd, r.LipWidth, l.Level); math.Abs(float64(back-q)) > 1e-12 {
 			t.Errorf("%v: the level passes %v", q, back)
 		}
@@ -53,10 +50,7 @@ func TestLipLevel(t *testing.T) {
 	}
 	// A screen that holds the water up asks for more screen, whatever runs behind it.
 	r.ScreenArea, r.Blocked = 0.001, 0.5
-	if l, err := r.Level(0.0005); err != nil || !l.Spills || r.Remedy(l) != "more screen comes first: it alone holds the water up too far" {
-		t.Errorf("%v: %s", err, r.Remedy(l))
-	}
-	if _, err := (Return{LipWidth: 200, Manning: 0.01}).Level(0.001); err == nil {
-		t.Error("a lip of 200 m passes")
+	if l := r.Level(0.0005); !l.Spills || r.Remedy(l) != "more screen comes first: it alone holds the water up too far" {
+		t.Error(r.Remedy(l))
 	}
 }

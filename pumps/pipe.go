@@ -103,6 +103,9 @@ func (l *line) friction(re float64) float64 {
 	return Churchill(re, l.roughness)
 }
 
+// minor returns the coefficient of the minor losses at Reynolds number re above 0.
+func (l *line) minor(re float64) float64 { return l.k + l.k1/re }
+
 // head returns the head lost [m] at flow q [m³/s].
 func (l *line) head(q float64) float64 {
 	if q <= 0 {
@@ -113,7 +116,7 @@ func (l *line) head(q float64) float64 {
 	if re < 1e-100 {
 		return 0 // too little to divide by
 	}
-	loss := l.k + l.k1/re
+	loss := l.minor(re)
 	if l.slender > 0 {
 		loss += l.friction(re) * l.slender
 	}

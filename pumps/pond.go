@@ -1,7 +1,6 @@
 package pumps
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -25,8 +24,7 @@ const (
 	Contours               // areas at depths, the surface first
 )
 
-// PondSpec describes a pond. Which fields a shape needs is said by the error
-// of NewPond.
+// PondSpec describes a pond, within the ranges that a plan takes.
 type PondSpec struct {
 	Shape                     Shape
 	Volume                    units.Volume
@@ -64,7 +62,7 @@ func (s slice) volume(z float64) float64 {
 	return x * (s.a0 + x*(s.a1/2+x*s.a2/3))
 }
 
-// NewPond returns the pond that spec describes, or every fault of it.
+// NewPond returns the pond that spec describes, or why it holds no water.
 //
 // A pond with sloping sides is integrated over its depth, which for straight
 // sides is the prismoidal formula; length times width times depth would say up
@@ -76,72 +74,15 @@ func (s slice) volume(z float64) float64 {
 // depth. Where only the volume is known, the sides are taken as upright over
 // Surface, else down to Depth, else one metre deep.
 func NewPond(spec PondSpec) (*Pond, error) {
-	p := &Pond{spec: spec}
-	if err := spec.check(); err != nil {
-		return nil, err
+	p := &Pond{spec: spec, slices: spec.slices()}
+	v := units.Volume(0)
+	if len(p.slices) > 0 {
+		v = p.Volume()
 	}
-	p.slices = spec.slices()
-	if v := p.Volume(); !(v > 0 && v < 1e9) {
+	if !(v > 0 && v < 1e9) {
 		return nil, data.Outside("pond.volume", v, "above 0 m³, below 1e9 m³")
 	}
 	return p, nil
-}
-
-// check returns every fault of the error and of the fields that the shape needs.
-func (s PondSpec) check() error {
-	var faults data.FaultList
-	length := func(key string, l units.Length) {
-		faults.Want(l > 0 && l <= 1e4, "pond."+key, l, "above 0 m, up to 10 km")
-	}
-	within := func(key string, l, top units.Length) {
-		faults.Want(l >= 0 && l <= top, "pond."+key, l, "0 m up to the size at the surface")
-	}
-	faults.Want(s.Error >= 0 && s.Error < 1, "pond.volume_error", s.Error, "a share from 0 to below 1")
-	faults.Want(s.Surface >= 0 && s.Surface <= 1e8, "pond.surface", s.Surface, "0 m² to 1e8 m²")
-	switch s.Shape {
-	case Measured:
-		faults.Want(s.Volume > 0 && s.Volume < 1e9, "pond.volume", s.Volume, "above 0 m³, below 1e9 m³")
-	case Filled:
-		v := float64(s.FillFlow) * float64(s.FillTime)
-		faults.Want(s.FillFlow > 0 && s.FillTime > 0 && v < 1e9, "pond.fill_flow",
-			fmt.Sprintf("%v for %v", s.FillFlow, s.FillTime), "a flow and a time above 0")
-	case Contours:
-		s.checkContours(&faults)
-	case Soundings:
-		for _, d := range s.Depths {
-			faults.Want(d >= 0 && d <= 1000, "pond.depths", d, "0 m to 1000 m")
-		}
-		faults.Want(len(s.Depths) > 0 && slices.Max(s.Depths) > 0, "pond.depths", "0 m everywhere", "at least one sounding above 0 m")
-		faults.Want(s.top() > 0, "pond.surface", s.Surface, "the area of the surface, or its length and width")
-	default:
-		length("depth", s.Depth)
-		if s.Shape == Round || s.Diameter != 0 && (s.Shape == Frustum || s.Shape == Bowl) {
-			length("diameter", s.Diameter)
-			within("bottom_diameter", s.BottomDiameter, s.Diameter)
-			break
-		}
-		length("length", s.Length)
-		length("width", s.Width)
-		if s.Shape == Frustum {
-			within("bottom_length", s.BottomLength, s.Length)
-			within("bottom_width", s.BottomWidth, s.Width)
-		}
-	}
-	return faults.Err()
-}
-
-func (s PondSpec) checkContours(faults *data.FaultList) {
-	for i, d := range s.Depths {
-		deeper := i == 0 && d == 0 || i > 0 && d > s.Depths[i-1]
-		faults.Want(deeper && d <= 1000, "pond.depths", d, "depths from 0 m at the surface downwards, each deeper than the one before, "+
-			"to 1000 m")
-	}
-	faults.Want(len(s.Depths) >= 2 && len(s.Areas) == len(s.Depths), "pond.areas",
-		fmt.Sprintf("%d areas for %d depths", len(s.Areas), len(s.Depths)), "as many areas as depths, at least two")
-	for i, a := range s.Areas {
-		shrinks := i == 0 && a > 0 || i > 0 && a <= s.Areas[i-1]
-		faults.Want(shrinks && a >= 0 && a <= 1e8, "pond.areas", a, "areas above 0 m² that never grow with the depth")
-	}
 }
 
 // top returns the area of the surface from the dimensions [m²].

@@ -1,8 +1,6 @@
 package pumps
 
 import (
-	"errors"
-
 	"sunrill/data"
 	"sunrill/data/units"
 )
@@ -24,7 +22,7 @@ func (p PowerSource) String() string {
 }
 
 // PumpSpec describes a pump: points of its curve or a label, and what is known
-// of its power.
+// of its power, within the ranges that a plan takes.
 type PumpSpec struct {
 	Name    string
 	Points  []Point     // measured or published curve; empty if Label is given
@@ -51,7 +49,7 @@ type Pump struct {
 	fixedShare units.Power
 }
 
-// NewPump returns the pump that spec describes, or every fault of it.
+// NewPump returns the pump that spec describes, or every fault of its points.
 func NewPump(spec PumpSpec) (Pump, error) {
 	p := Pump{spec: spec}
 	if p.spec.Count == 0 {
@@ -61,24 +59,16 @@ func NewPump(spec PumpSpec) (Pump, error) {
 		d := DefaultTolerance()
 		p.spec.Tolerance = &d
 	}
-	var faults data.FaultList
-	faults.Want(p.spec.Count >= 1 && p.spec.Count <= 1000, "pump.count", spec.Count, "1 to 1000")
-	faults.Want(spec.Metered >= 0 && spec.Metered <= 1e6, "pump.metered_power", spec.Metered, "0 W to 1e6 W")
-	faults.Want(spec.Fixed >= 0 && spec.Fixed <= 1e6, "pump.fixed_watts", spec.Fixed, "0 W to 1e6 W")
-	t := *p.spec.Tolerance
-	faults.Want(t.Flow >= 0 && t.Flow <= 0.9 && t.Head >= 0 && t.Head <= 0.9, "pump.flow_tolerance",
-		units.Sprintf("%g in flow, %g in head", t.Flow, t.Head), "0 to 0.9 (0 % to 90 %)")
-	var err error
-	if len(spec.Points) > 0 {
-		p.low, err = NewCurve(spec.Points)
-		p.high = p.low
-	} else {
+	if len(spec.Points) == 0 {
 		p.labelled = true
-		p.low, p.high, err = spec.Label.Curves()
+		p.low, p.high = spec.Label.Curves()
+		return p, nil
 	}
-	if err := errors.Join(faults.Err(), err); err != nil {
+	var err error
+	if p.low, err = NewCurve(spec.Points); err != nil {
 		return Pump{}, err
 	}
+	p.high = p.low
 	return p, nil
 }
 

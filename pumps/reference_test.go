@@ -86,8 +86,8 @@ func TestPipeHeadLossReference(t *testing.T) {
 func TestTwoKReference(t *testing.T) {
 	for _, r := range reftest.Load(t, "fittings_two_k.csv") {
 		d := units.Length(r.Float("d_mm")) * units.Millimetre
-		l := Loss{K1: r.Float("k1"), KInf: r.Float("k_infinity")}
-		wantNear(t, r.At, r.Text("item"), l.At(d, r.Float("reynolds")), r.Float("k"), digits)
+		l := newLine(Feed{Bore: d, Loss: Loss{K1: r.Float("k1"), KInf: r.Float("k_infinity")}}, Water{})
+		wantNear(t, r.At, r.Text("item"), l.minor(r.Float("reynolds")), r.Float("k"), digits)
 	}
 }
 

@@ -7,7 +7,8 @@ import (
 	"sunrill/data/units"
 )
 
-// Return is the pipe that leads from the filter back to the pond by gravity.
+// Return is the pipe that leads from the filter back to the pond by gravity, within the
+// ranges that a plan takes.
 type Return struct {
 	Bore       units.Length
 	Length     units.Length
@@ -51,12 +52,9 @@ const screenCd = 0.6
 // fall free into the pond.
 //
 // Source: Chow, Open-Channel Hydraulics, 1959, chapters 4 and 10.
-func (r Return) Level(q units.Flow) (ReturnLevel, error) {
-	if err := r.check(q); err != nil {
-		return ReturnLevel{}, err
-	}
-	if q == 0 {
-		return ReturnLevel{Freeboard: r.Freeboard}, nil
+func (r Return) Level(q units.Flow) ReturnLevel {
+	if q <= 0 {
+		return ReturnLevel{Freeboard: r.Freeboard}
 	}
 	l := ReturnLevel{Mouth: overLip(r.LipWidth, q)}
 	if r.LipWidth == 0 {
@@ -72,7 +70,7 @@ func (r Return) Level(q units.Flow) (ReturnLevel, error) {
 		l.Spills = l.Freeboard < 0
 	}
 	l.Warnings = r.notes(l)
-	return l, nil
+	return l
 }
 
 // mouth returns what the mouth and the pipe need.
@@ -169,20 +167,4 @@ func ReturnCaution(feed units.Length, r Return) (data.Warning, bool) {
 		"the return ({%.0f mm}) is no wider than the feed ({%.0f mm}): the pump drives the feed with a tall head "+
 			"of water, the return has only the little that the tank can rise, so the same flow needs a much wider pipe",
 		r.Bore.In(units.Millimetre), feed.In(units.Millimetre))}, true
-}
-
-func (r Return) check(q units.Flow) error {
-	var faults data.FaultList
-	d := r.Bore.In(units.Millimetre)
-	faults.Want(q >= 0 && finite(float64(q)), "return", q, "a flow of 0 or more")
-	faults.Want(d >= 1 && d <= 1000 || r.LipWidth > 0, "return.bore", r.Bore, "1 mm to 1000 mm")
-	faults.Want(r.LipWidth >= 0 && r.LipWidth <= 100, "return.lip_width", r.LipWidth, "0 m to 100 m")
-	faults.Want(r.Length >= 0 && r.Length <= 10e3, "return.length", r.Length, "0 m to 10 km")
-	faults.Want(r.Fall >= 0 && r.Fall <= 1, "return.fall", r.Fall, "a share from 0 to 1")
-	faults.Want(r.Manning >= 0.005 && r.Manning <= 0.05, "return.manning_n", r.Manning, "0.005 to 0.05")
-	faults.Want(r.EntranceK >= 0 && r.EntranceK <= 100, "return.entrance_k", r.EntranceK, "0 to 100")
-	faults.Want(r.Freeboard >= 0 && r.Freeboard <= 100, "return.freeboard", r.Freeboard, "0 m to 100 m")
-	faults.Want(r.ScreenArea >= 0 && r.ScreenArea <= 100, "return.screen_area", r.ScreenArea, "0 m² to 100 m²")
-	faults.Want(r.Blocked >= 0 && r.Blocked < 1, "return.blocked", r.Blocked, "a share from 0 to below 1")
-	return faults.Err()
 }

@@ -10,23 +10,21 @@ import (
 //
 //	theta = 2 acos(1 - 2y/D),  A = D²/8 (theta - sin theta),  P = D theta/2
 type section struct {
-	theta     float64 // angle of the wetted part [rad]
 	area      float64 // A [m²]
 	perimeter float64 // P, wetted [m]
 	width     float64 // T, of the free surface [m]; 0 when full
 }
 
-// sectionAt returns the section at any depth; a full pipe has theta 2 pi.
+// sectionAt returns the section at any depth.
 func sectionAt(d, y float64) section {
 	if y >= d {
-		return section{theta: 2 * math.Pi, area: circle(d), perimeter: math.Pi * d}
+		return section{area: circle(d), perimeter: math.Pi * d}
 	}
 	if y <= 0 {
 		return section{}
 	}
 	theta := 2 * math.Acos(1-2*y/d)
 	return section{
-		theta:     theta,
 		area:      d * d / 8 * (theta - math.Sin(theta)),
 		perimeter: d * theta / 2,
 		width:     d * math.Sin(theta/2),

@@ -54,7 +54,6 @@ func (in Intake) height(p *Pond) (units.Length, error) {
 // Spill is what a pond loses if the return is blocked or a hose comes off and
 // nobody sees it: all that the pump lifts, until its intake is bare.
 type Spill struct {
-	FallRate  units.Velocity // of the level at first
 	ToBare    units.Duration `json:"hours_to_bare_intake_h"` // until it draws air
 	Left      units.Volume   `json:"water_left_m3"`          // that the intake cannot reach
 	LeftShare float64        `json:"water_left_fraction"`    // of the full pond
@@ -80,7 +79,6 @@ func (p *Pond) Unseen(q units.Flow, in Intake) (Spill, error) {
 	low, _ := p.Range()
 	left := p.VolumeBelow(z) * (low / p.Volume())
 	s := Spill{
-		FallRate:  units.Velocity(float64(q) / float64(p.Surface())),
 		ToBare:    units.Duration(float64(low-left) / float64(q)),
 		Left:      left,
 		LeftShare: float64(left / low),

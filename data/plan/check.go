@@ -109,6 +109,10 @@ func (c *checker) contours() {
 			c.at("pond.depths", "with areas each depth lies below the one before", "")
 			return
 		}
+		if a[i] > a[i-1] {
+			c.at("pond.areas", "an area is larger than the one above it", "areas that never grow with the depth")
+			return
+		}
 	}
 }
 

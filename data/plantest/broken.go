@@ -172,6 +172,7 @@ var changes = []change{
 	{`volume = "6 m3"`, "shape = \"frustum\"\ndiameter = \"3 m\"\nbottom_diameter = \"4 m\"", 3, "larger than the surface"},
 	{`volume = "6 m3"`, `fill_flow = "600 L/h"`, 1, "fill_time"},
 	{`volume = "6 m3"`, "surface = \"9 m2\"\nshape = \"depths\"\ndepths = [\"1 m\", \"2 m\"]\nareas = [\"9 m2\"]", 4, "areas"},
+	{`volume = "6 m3"`, "shape = \"depths\"\ndepths = [\"0 m\", \"1 m\"]\nareas = [\"4 m2\", \"5 m2\"]", 3, "areas"},
 	{`label_head = "3 m"`, `price = 30`, 0, "label_head"},
 	{`label_power = "40 W"`, "[[pump]]\nname = \"A\"\ncurve = \"a.csv\"", 2, "pump 1 already"},
 	{`label_power = "40 W"`, `speed_control = "follows voltage"`, 1, "AC pump"},

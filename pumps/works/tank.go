@@ -131,26 +131,18 @@ func returnSpec(p *plan.Plan) (pumps.Return, bool) {
 }
 
 // returnOf returns what a pump's clean flow asks of the return.
-func (w *WaterResult) returnOf(p *plan.Plan, clean WaterState) (none figure.Maybe[ReturnWater], err error) {
+func (w *WaterResult) returnOf(p *plan.Plan, clean WaterState) figure.Maybe[ReturnWater] {
 	spec, ok := returnSpec(p)
 	switch {
 	case !ok:
-		return figure.Unknown[ReturnWater](NoReturn), nil
+		return figure.Unknown[ReturnWater](NoReturn)
 	case clean.Flow <= 0:
-		return figure.Unknown[ReturnWater]("nothing flows: " + clean.Why), nil
+		return figure.Unknown[ReturnWater]("nothing flows: " + clean.Why)
 	}
-	leaves, err := spec.Level(clean.Flow)
-	if err != nil {
-		return none, err
-	}
-	bare := spec
+	leaves, bare := spec.Level(clean.Flow), spec
 	bare.Blocked = 0
-	clear, err := bare.Level(clean.Flow)
-	if err != nil {
-		return none, err
-	}
-	r := ReturnWater{Flow: clean.Flow, Clear: clear.Level, Level: leaves.Level, Blocked: figure.Given(spec.ScreenArea > 0, spec.Blocked,
-		"the return has no screen"),
+	r := ReturnWater{Flow: clean.Flow, Clear: bare.Level(clean.Flow).Level, Level: leaves.Level,
+		Blocked:   figure.Given(spec.ScreenArea > 0, spec.Blocked, "the return has no screen"),
 		Freeboard: figure.Given(spec.Freeboard > 0, leaves.Freeboard, "the freeboard is not given (return.freeboard)"),
 		Spills:    leaves.Spills, Remedy: spec.Remedy(leaves), Leaves: leaves}
 	r.Fill = figure.Given(spec.Bore > 0, float64(leaves.Depth/spec.Bore), "the return is a lip, not a pipe")
@@ -160,16 +152,12 @@ func (w *WaterResult) returnOf(p *plan.Plan, clean WaterState) (none figure.Mayb
 		}
 		r.Margin = figure.Then(w.spill, func(q units.Flow) float64 { return float64(q / r.Flow) })
 	}
-	return figure.Known(r), nil
+	return figure.Known(r)
 }
 
-// spillsAt returns the flow at which the tank spills. r is sound: it has a level at
-// every flow.
+// spillsAt returns the flow at which the tank spills.
 func spillsAt(r pumps.Return) figure.Maybe[units.Flow] {
-	spills := func(q units.Flow) bool {
-		l, err := r.Level(q)
-		return err == nil && l.Spills
-	}
+	spills := func(q units.Flow) bool { return r.Level(q).Spills }
 	low, high := units.Flow(0), mostReturned
 	if !spills(high) {
 		return figure.Unknown[units.Flow]("more than {1000 m³/h}")

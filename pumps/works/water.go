@@ -183,8 +183,8 @@ func (w *WaterResult) pump(p *plan.Plan, i int) (WaterPump, error) {
 		d, status := alone.Duty(w.Works.Speed, w.Works.Dirty())
 		out.Alone = figure.Given(status == pumps.Meets, d.Flow, "one alone has no duty point")
 	}
-	out.Return, err = w.returnOf(p, out.Clean)
-	return out, err
+	out.Return = w.returnOf(p, out.Clean)
+	return out, nil
 }
 
 // offCurve is the reason where a pump runs off the end of its curve.

@@ -182,8 +182,6 @@ func TestSB1SB3SB4Stops(t *testing.T) {
 		plantest.Set("pond.surface", "24 m2"), plantest.Set("pond.evaporation", "3.9 mm/day"))
 	reftest.Near(t, "drain-back [L]", w.Rest.DrainBack.In(units.Litre), 11.7, 0.05)
 	reftest.Near(t, "evaporation [L a day]", w.Rest.Evaporation.Value[6].PerDay.In(units.Litre), 94, 0.5)
-	fall := float64(w.Rest.Unseen.Value.FallRate) * 3600 * 1000
-	reftest.Near(t, "fall [mm/h] for 3000 L/h", fall*3/w.Rest.Fastest.In(units.CubicMetrePerHour), 125, 1e-6)
 }
 
 // TestTaperedBasin: volume, surface and depth given make sides that taper, so
@@ -198,7 +196,6 @@ func TestTaperedBasin(t *testing.T) {
 	}
 	reftest.Near(t, "basin's volume", float64(pond.Basin.Volume()), 4, 1e-9)
 	reftest.Near(t, "water left", float64(w.Rest.Unseen.Value.Left), 4*math.Pow(0.3, 1.5), 0.002)
-	reftest.Near(t, "fall at first", float64(w.Rest.Unseen.Value.FallRate), float64(w.Rest.Fastest)/6, 1e-12)
 	if w.Rest.Fastest <= w.Pumps[0].Clean.Flow {
 		t.Error("a lost hose is timed by the middle of the curve, not by its strong end")
 	}
@@ -224,9 +221,8 @@ func TestReturnOfAPlan(t *testing.T) {
 	// At the margin the tank just does not spill.
 	spec := pumps.Return{Bore: 0.05, Length: returnLong, Fall: 0.03, Manning: 0.010, EntranceK: ReturnMouthK, Freeboard: 0.06,
 		ScreenArea: 20e-4, Blocked: 0.5}
-	l, err := spec.Level(units.Flow(r.Margin.Value * q))
-	if err != nil || math.Abs(float64(l.Freeboard)) > 1e-6 {
-		t.Errorf("freeboard at the margin %v, %v", l.Freeboard, err)
+	if l := spec.Level(units.Flow(r.Margin.Value * q)); math.Abs(float64(l.Freeboard)) > 1e-6 {
+		t.Errorf("freeboard at the margin %v", l.Freeboard)
 	}
 }
 
@@ -242,8 +238,7 @@ func returnLevelAt(t *testing.T, text string, q float64) (float64, error) {
 		t.Fatal("no return")
 	}
 	spec.ScreenArea = 0
-	l, err := spec.Level(units.Flow(q))
-	return l.Level.In(units.Millimetre), err
+	return spec.Level(units.Flow(q)).Level.In(units.Millimetre), nil
 }
 
 // near takes figures of a kind for equal that differ by a rounding alone.

@@ -196,12 +196,8 @@ func (f *figures) point(at string, w *works.Waterworks, i int, r pumps.Run, d pu
 		f.set(at, "dirt_s2_per_m5", dirt)
 	}
 	if b := line.Spec().Bed; b.Present() {
-		grain := float64(b.Grain)
-		if b.Sphericity > 0 {
-			grain *= b.Sphericity
-		}
 		f.set(at, "bed_depth_m", b.Depth, "bed_water_kg_per_m3", water.Density, "bed_viscosity_pa_s", water.Viscosity,
-			"bed_voids_fraction", b.Voids, "bed_velocity_m_per_s", b.RiseRate(q), "bed_grain_m", grain)
+			"bed_voids_fraction", b.Voids, "bed_velocity_m_per_s", b.RiseRate(q), "bed_grain_m", b.Grain)
 	}
 	pump := w.Pumps[i]
 	curve, spec := pump.Curve(w.Speed), pump.Spec()
