@@ -2,12 +2,14 @@ package data
 
 import (
 	"bytes"
-	"encoding/binary"
 	"fmt"
 	"io"
 	"strings"
-	"unicode/utf16"
 	"unicode/utf8"
+
+	"golang.org/x/text/encoding"
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/unicode"
 )
 
 // What a file that a person brings may weigh. Twenty years of hours are about
@@ -53,51 +55,23 @@ func ReadText(name string, r io.Reader) (string, []Warning, error) {
 }
 
 func decodeText(name string, raw []byte) (string, []Warning) {
+	var from encoding.Encoding
+	var warnings []Warning
+	raw = bytes.TrimPrefix(raw, []byte("\ufeff"))
 	switch {
-	case bytes.HasPrefix(raw, []byte("\xef\xbb\xbf")):
-		raw = raw[3:]
-	case bytes.HasPrefix(raw, []byte("\xff\xfe")):
-		return decodeUTF16(raw[2:], binary.LittleEndian), nil
-	case bytes.HasPrefix(raw, []byte("\xfe\xff")):
-		return decodeUTF16(raw[2:], binary.BigEndian), nil
-	case len(raw) >= 4 && raw[0] != 0 && raw[1] == 0 && raw[2] != 0 && raw[3] == 0:
-		return decodeUTF16(raw, binary.LittleEndian), nil
-	case len(raw) >= 4 && raw[0] == 0 && raw[1] != 0 && raw[2] == 0 && raw[3] != 0:
-		return decodeUTF16(raw, binary.BigEndian), nil
-	}
-	if utf8.Valid(raw) {
+	case bytes.HasPrefix(raw, []byte("\xff\xfe")), len(raw) >= 4 && raw[0] != 0 && raw[1] == 0 && raw[2] != 0 && raw[3] == 0:
+		from = unicode.UTF16(unicode.LittleEndian, unicode.UseBOM)
+	case bytes.HasPrefix(raw, []byte("\xfe\xff")), len(raw) >= 4 && raw[0] == 0 && raw[1] != 0 && raw[2] == 0 && raw[3] != 0:
+		from = unicode.UTF16(unicode.BigEndian, unicode.UseBOM)
+	case utf8.Valid(raw):
 		return string(raw), nil
+	default:
+		from = charmap.Windows1252
+		warnings = []Warning{{File: name, Message: "the file is not in UTF-8; it was read as Windows-1252"}}
 	}
-	var b strings.Builder
-	for _, c := range raw {
-		b.WriteRune(windows1252(c))
+	text, err := from.NewDecoder().Bytes(raw)
+	if err != nil {
+		panic("data: what has no meaning is decoded to a mark of its own: " + err.Error())
 	}
-	return b.String(), []Warning{{File: name, Message: "the file is not in UTF-8; it was read as Windows-1252"}}
-}
-
-func decodeUTF16(raw []byte, order binary.ByteOrder) string {
-	codes := make([]uint16, len(raw)/2, len(raw)/2+1)
-	for i := range codes {
-		codes[i] = order.Uint16(raw[2*i:])
-	}
-	if len(raw)%2 == 1 { // a cut file: let the reader see that something is wrong
-		codes = append(codes, utf8.RuneError)
-	}
-	return string(utf16.Decode(codes))
-}
-
-// high1252 are the characters of 0x80 to 0x9f in Windows-1252; 0 is unused.
-var high1252 = [32]rune{
-	'€', 0, '‚', 'ƒ', '„', '…', '†', '‡', 'ˆ', '‰', 'Š', '‹', 'Œ', 0, 'Ž', 0,
-	0, '‘', '’', '“', '”', '•', '–', '—', '˜', '™', 'š', '›', 'œ', 0, 'ž', 'Ÿ',
-}
-
-func windows1252(c byte) rune {
-	if c < 0x80 || c >= 0xa0 {
-		return rune(c)
-	}
-	if r := high1252[c-0x80]; r != 0 {
-		return r
-	}
-	return utf8.RuneError
+	return string(text), warnings
 }
