@@ -48,15 +48,15 @@ func readSheet(name string, r io.Reader, most int, faults *FaultList) (*sheet, e
 	if err != nil {
 		return nil, err
 	}
-	text, delimiter := findDelimiter(text)
-	s := &sheet{file: name, delimiter: delimiter, warnings: warnings, lines: strings.Split(text, "\n")}
+	s := &sheet{file: name, warnings: warnings, lines: strings.Split(text, "\n")}
+	s.delimiter = findDelimiter(s.lines)
 	if i := slices.IndexFunc(s.lines, tableHeader.MatchString); i >= 0 {
 		return nil, &Error{File: name, Line: i + 1, Column: 1, Message: "this is the line of a plan and not of a CSV file",
 			Found:   s.lines[i],
 			Allowed: "a heading row and rows of numbers, as in the curve that a plan names"}
 	}
-	in := csv.NewReader(strings.NewReader(text))
-	in.Comma, in.Comment, in.FieldsPerRecord, in.TrimLeadingSpace = delimiter, '#', -1, delimiter != '\t'
+	in := csv.NewReader(strings.NewReader(strings.Join(s.lines, "\n")))
+	in.Comma, in.Comment, in.FieldsPerRecord, in.TrimLeadingSpace = s.delimiter, '#', -1, s.delimiter != '\t'
 	for {
 		record, err := in.Read()
 		if err == io.EOF {
@@ -186,38 +186,30 @@ func charColumn(lines []string, line, column int) int {
 	return utf8.RuneCountInString(lines[line-1][:before]) + 1
 }
 
-// findDelimiter returns the text without its sep= line (left blank, so that
-// lines keep their numbers) and the delimiter: the one that line names, else
-// the tab, semicolon or comma that the heading row holds.
-func findDelimiter(text string) (string, rune) {
+// findDelimiter returns the delimiter: the one that a line sep= names, which is made
+// blank, so that lines keep their numbers, else the tab, semicolon or comma that the
+// heading row holds.
+func findDelimiter(lines []string) rune {
 	named := false
-	for start := 0; start < len(text); {
-		end := strings.IndexByte(text[start:], '\n')
-		if end < 0 {
-			end = len(text) - start
-		}
-		line := strings.Trim(text[start:start+end], ` "`)
+	for i, line := range lines {
+		line = strings.Trim(line, ` "`)
 		if mark, ok := strings.CutPrefix(strings.ToLower(line), "sep="); ok && !named {
-			named = true
-			text = text[:start] + text[start+end:]
-			for _, d := range []rune{';', ',', '\t'} {
-				if strings.HasPrefix(mark, string(d)) {
-					return text, d
-				}
+			named, lines[i] = true, ""
+			if mark != "" && strings.ContainsRune(";,\t", rune(mark[0])) {
+				return rune(mark[0])
 			}
-			start++
 			continue
 		}
-		trimmed := strings.TrimSpace(line)
-		if trimmed != "" && !strings.HasPrefix(trimmed, "#") && strings.Trim(trimmed, ";,") != "" {
-			for _, d := range []rune{'\t', ';', ','} {
-				if strings.ContainsRune(trimmed, d) {
-					return text, d
-				}
-			}
-			return text, ','
+		line = strings.TrimSpace(line)
+		if line == "" || strings.HasPrefix(line, "#") || strings.Trim(line, ";,") == "" {
+			continue
 		}
-		start += end + 1
+		for _, d := range "\t;" {
+			if strings.ContainsRune(line, d) {
+				return d
+			}
+		}
+		break
 	}
-	return text, ','
+	return ','
 }
