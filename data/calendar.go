@@ -13,16 +13,11 @@ var MonthDays = [12]int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
 // dayOf returns the day, 0 to 364, of a year of 365 days. leap says that it is
 // 29 February, ok that the day exists.
 func dayOf(month, day int) (n int, leap, ok bool) {
-	if month < 1 || month > 12 || day < 1 {
-		return 0, false, false
-	}
 	if month == 2 && day == 29 {
 		return 59, true, true
 	}
-	for _, length := range MonthDays[:month-1] {
-		n += length
-	}
-	return n + day - 1, false, day <= MonthDays[month-1]
+	t := time.Date(2001, time.Month(month), day, 0, 0, 0, 0, time.UTC)
+	return t.YearDay() - 1, false, int(t.Month()) == month && t.Day() == day
 }
 
 // Month reads a number from 1 or at least three letters of an English name
@@ -32,9 +27,8 @@ func Month(s string) (int, bool) {
 	if n, err := strconv.Atoi(s); err == nil {
 		return n - 1, n >= 1 && n <= 12
 	}
-	for i, full := range [12]string{"january", "february", "march", "april", "may", "june", "july", "august",
-		"september", "october", "november", "december"} {
-		if len(s) >= 3 && strings.HasPrefix(full, s) {
+	for i := range 12 {
+		if len(s) >= 3 && strings.HasPrefix(strings.ToLower(time.Month(i+1).String()), s) {
 			return i, true
 		}
 	}
