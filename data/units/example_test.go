@@ -6,13 +6,12 @@ import (
 	"sunrill/data/units"
 )
 
-func ExampleFlow_Set() {
-	var q units.Flow
-	err := q.Set("600 US gal/h")
-	fmt.Printf("%.1f L/h %v\n", q.In(units.LitrePerHour), err)
-	err = q.Set("2 kW")
+func ExampleParse_refused() {
+	q, err := units.Parse(units.KindFlow, "600 US gal/h")
+	fmt.Printf("%.1f L/h %v\n", units.Flow(q).In(units.LitrePerHour), err)
+	_, err = units.Parse(units.KindFlow, "2 kW")
 	fmt.Println(err.(*units.Error).Problem)
-	err = q.Set("600 gph")
+	_, err = units.Parse(units.KindFlow, "600 gph")
 	fmt.Println(err.(*units.Error).Problem)
 	// Output:
 	// 2271.2 L/h <nil>

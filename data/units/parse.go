@@ -9,7 +9,6 @@ import (
 
 // Error is a quantity that could not be read.
 type Error struct {
-	Kind    Kind
 	Found   string // the text as it was typed
 	Problem string // what is wrong, lower case, no full stop
 	Allowed string // a right form and the units taken
@@ -28,7 +27,7 @@ func (e *Error) Error() string {
 }
 
 func fault(k Kind, found, format string, args ...any) *Error {
-	e := &Error{Kind: k, Found: found, Problem: fmt.Sprintf(format, args...)}
+	e := &Error{Found: found, Problem: fmt.Sprintf(format, args...)}
 	switch {
 	case k == KindShare:
 		e.Allowed = "a share such as 80 % or 0.8"

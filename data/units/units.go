@@ -165,18 +165,14 @@ const (
 // Irradiance is sun on a plane [W/m²].
 type Irradiance = Quantity[irradiance]
 
-// Units of Irradiance.
-const (
-	WattPerSquareMetre Irradiance = 1
-)
+// WattPerSquareMetre is the unit of Irradiance.
+const WattPerSquareMetre Irradiance = 1
 
 // Angle is a direction or slope [rad].
 type Angle float64
 
-// Units of Angle.
-const (
-	Degree Angle = 3.14159265358979323846264338327950288 / 180
-)
+// Degree is a unit of Angle.
+const Degree Angle = 3.14159265358979323846264338327950288 / 180
 
 // Duration is a stretch of time [s]. It is not time.Duration, whose whole
 // nanoseconds end after 292 years and cannot be a fraction of one.
@@ -225,18 +221,6 @@ func (q Quantity[K]) In(unit Quantity[K]) float64 { return float64(q / unit) }
 // String returns q in its customary unit, to 12 digits. There is no MarshalText:
 // machines get bare numbers, with the unit in the key.
 func (q Quantity[K]) String() string { return Format(q.Kind(), float64(q)) }
-
-// Set reads s into q by the rules of [Parse], or leaves q alone.
-func (q *Quantity[K]) Set(s string) error {
-	v, err := Parse(q.Kind(), s)
-	if err == nil {
-		*q = Quantity[K](v)
-	}
-	return err
-}
-
-// Type returns the word that stands for the value in help texts.
-func (q Quantity[K]) Type() string { return q.Kind().String() }
 
 // Kind returns the kind of q.
 func (q Quantity[K]) Kind() Kind {
