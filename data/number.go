@@ -2,7 +2,6 @@ package data
 
 import (
 	"errors"
-	"math"
 	"strconv"
 	"strings"
 
@@ -16,19 +15,16 @@ var (
 )
 
 func parseCell(s string) (float64, error) {
-	if strings.TrimSpace(s) == "" {
-		return 0, errEmptyCell
-	}
 	v, err := units.ParseNumber(s)
 	switch {
-	case err != nil && strings.Contains(err.Error(), "too large"):
-		return 0, errTooLarge
-	case err != nil:
-		return 0, errNotNumber
-	case math.IsInf(v, 0) || math.IsNaN(v):
+	case err == nil:
+		return v, nil
+	case strings.TrimSpace(s) == "":
+		return 0, errEmptyCell
+	case strings.Contains(err.Error(), "too large"):
 		return 0, errTooLarge
 	}
-	return v, nil
+	return 0, errNotNumber
 }
 
 // mark is a decimal mark.

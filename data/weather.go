@@ -32,7 +32,6 @@ type Weather struct {
 
 	Step      Step
 	FirstHour int // hour of the year of 365 days of the first value
-	FirstYear int // 0 for typical years
 	Typical   bool
 
 	GHI      []float64 // global horizontal

@@ -41,9 +41,6 @@ func (b *weatherBuilder) finish() {
 	first := b.rows[0]
 	day, _, _ := dayOf(first.month, first.day)
 	b.w.FirstHour = 24*day + first.minute/60
-	if !b.w.Typical {
-		b.w.FirstYear = first.year
-	}
 	b.columns()
 	b.fillGaps()
 	if b.faults.Empty() && b.w.Step == StepHour {
