@@ -3,6 +3,9 @@ package plan
 import (
 	"regexp"
 	"strings"
+	"unicode/utf8"
+
+	"sunrill/data"
 )
 
 // StarterValue is a value of a new plan file.
@@ -86,7 +89,8 @@ func (k Key) writeStarter(b *strings.Builder, v StarterValue, inUse bool) {
 	if rule := k.Default + k.Rule; rule != "" {
 		about += " Default: " + rule + "."
 	}
-	b.WriteString("\n" + commented(about))
+	const width = 78 // of a terminal
+	b.WriteString("\n" + strings.Join(data.Wrapped("# ", "# ", about, width, utf8.RuneCountInString), "\n") + "\n")
 	switch {
 	case !inUse:
 		b.WriteString("#" + k.PlanLine(k.example()) + "\n")
@@ -99,21 +103,6 @@ func (k Key) writeStarter(b *strings.Builder, v StarterValue, inUse bool) {
 
 // PlanLine returns the line that gives k the value text in a plan file.
 func (k Key) PlanLine(text string) string { return k.Name() + " = " + k.planText(text) }
-
-// commented returns s as comment lines that fit a terminal.
-func commented(s string) string {
-	const width = 78
-	var b strings.Builder
-	line := "#"
-	for _, word := range strings.Fields(s) {
-		if len([]rune(line))+1+len([]rune(word)) > width {
-			b.WriteString(line + "\n")
-			line = "#"
-		}
-		line += " " + word
-	}
-	return b.String() + line + "\n"
-}
 
 var bareValue = regexp.MustCompile(`^(?:-?(?:0|[1-9]\d*)(?:\.\d+)?|true|false)$`)
 

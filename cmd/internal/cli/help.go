@@ -5,9 +5,11 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
+	"sunrill/data"
 	"sunrill/data/plan"
 	"sunrill/data/units"
 )
@@ -154,23 +156,9 @@ func writeCommands(b *strings.Builder, cmd *cobra.Command, width int, title stri
 // wrapAfter breaks s between words so that it fits width after an indent that
 // its first line has already.
 func wrapAfter(s string, indent, width int) string {
-	var b strings.Builder
-	used := indent
-	for i, word := range strings.Fields(s) {
-		n := len([]rune(word))
-		switch {
-		case i == 0:
-		case used+1+n > width:
-			b.WriteString("\n" + strings.Repeat(" ", indent))
-			used = indent
-		default:
-			b.WriteByte(' ')
-			used++
-		}
-		b.WriteString(word)
-		used += n
-	}
-	return b.String()
+	before := strings.Repeat(" ", indent)
+	lines := data.Wrapped(before, before, strings.ReplaceAll(s, "\n", " "), width, utf8.RuneCountInString)
+	return strings.TrimPrefix(strings.Join(lines, "\n"), before)
 }
 
 // kindsTaken lists the kinds of quantity with an example and their units.

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/data"
 )
 
 const (
@@ -127,22 +128,7 @@ func (t *writer) wrap(first, rest, s string) {
 // broken returns s after first, its further lines after rest, broken between words to
 // a width.
 func broken(first, rest, s string, width int) []string {
-	var lines []string
-	line, used, start := first, columns(first), true
-	for _, word := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' }) {
-		n := columns(word)
-		switch {
-		case start:
-			line, used = line+word, used+n
-		case used+1+n > width:
-			lines = append(lines, strings.TrimRight(line, " "))
-			line, used = rest+word, columns(rest)+n
-		default:
-			line, used = line+" "+word, used+1+n
-		}
-		start = false
-	}
-	return append(lines, strings.TrimRight(line, " "))
+	return data.Wrapped(first, rest, s, width, columns)
 }
 
 // bold returns s in bold where the page may be coloured.
