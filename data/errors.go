@@ -63,12 +63,21 @@ func quoteShort(s string) string {
 
 // Changed returns err with every fault that it holds as change makes a copy of it.
 func Changed(err error, change func(*Error) *Error) error {
-	var faults []error
-	for _, f := range Faults(err) {
+	faults := Faults(err)
+	for i, f := range faults {
 		changed := *f
-		faults = append(faults, change(&changed))
+		faults[i] = change(&changed)
 	}
-	return errors.Join(faults...)
+	return Joined(faults)
+}
+
+// Joined joins faults into one error, nil for none.
+func Joined(faults []*Error) error {
+	all := make([]error, len(faults))
+	for i, f := range faults {
+		all[i] = f
+	}
+	return errors.Join(all...)
 }
 
 // Faults returns every *Error held by err, in order, walking joined errors;

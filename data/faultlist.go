@@ -1,10 +1,10 @@
 package data
 
 import (
-	"errors"
+	"cmp"
 	"fmt"
 	"regexp"
-	"sort"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -74,22 +74,15 @@ func (l *FaultList) Err() error {
 	if l.Empty() {
 		return nil
 	}
-	sort.SliceStable(l.faults, func(i, j int) bool {
-		a, b := l.faults[i], l.faults[j]
-		if a.Line != b.Line {
-			return a.Line < b.Line
-		}
-		return a.Column < b.Column
-	})
-	all := make([]error, 0, len(l.faults)+1)
-	for _, e := range l.faults {
+	slices.SortStableFunc(l.faults, func(a, b *Error) int { return cmp.Or(a.Line-b.Line, a.Column-b.Column) })
+	all := slices.Clone(l.faults)
+	for _, e := range all {
 		if e.Line > 0 {
 			e.Column = max(1, e.Column)
 		}
-		all = append(all, e)
 	}
 	if l.more > 0 {
-		all = append(all, &Error{File: l.faults[0].File, Message: fmt.Sprintf("and %d more faults", l.more)})
+		all = append(all, &Error{File: all[0].File, Message: fmt.Sprintf("and %d more faults", l.more)})
 	}
-	return errors.Join(all...)
+	return Joined(all)
 }

@@ -92,7 +92,7 @@ func (k Key) Takes(text string) error {
 		bad.Key = k.Name()
 		faults = append(faults, &bad.Error)
 	}
-	return joinFaults(faults)
+	return data.Joined(faults)
 }
 
 // store reads w with one of the readers of planwords.go.

@@ -64,7 +64,7 @@ func LoadPlan(where string, opt LoadOptions) (Loaded, error) {
 	if where == "" {
 		// A curve is read in spite of other faults, so that all show at once.
 		l.Plan = NewPlan()
-		err = joinFaults(l.Plan.complete(opt.ReadOptions, nil, false))
+		err = data.Joined(l.Plan.complete(opt.ReadOptions, nil, false))
 		l.Warnings = l.Plan.warnings()
 		err = errors.Join(err, l.curves())
 	} else if err = l.read(where, opt); err == nil {

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"reflect"
@@ -70,15 +69,6 @@ func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []data.Warning, 
 		return Plan{}, nil, list.Err()
 	}
 	return rd.plan, append(warnings, rd.plan.warnings()...), nil
-}
-
-// joinFaults joins faults into one error, nil for none.
-func joinFaults(faults []*data.Error) error {
-	all := make([]error, len(faults))
-	for i, f := range faults {
-		all[i] = f
-	}
-	return errors.Join(all...)
 }
 
 // planReader gives the statements of a plan file their meaning.

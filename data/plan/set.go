@@ -56,7 +56,7 @@ func (s Setting) shown() string {
 // Apply sets what the command line gives, fills in the defaults of new list
 // items and checks the whole. Every fault is in the error.
 func (p *Plan) Apply(sets []Setting) error {
-	return joinFaults(p.complete(ReadOptions{Sets: sets}, nil, false))
+	return data.Joined(p.complete(ReadOptions{Sets: sets}, nil, false))
 }
 
 // complete applies settings and defaults, and returns what is wrong with them and
@@ -92,7 +92,7 @@ func (p *Plan) complete(opt ReadOptions, broken []string, lost bool) (faults []*
 // returns an error, a joined *Error. Call Check when all is set.
 func (p *Plan) Set(key, text string) error {
 	if bad := p.set(Setting{Key: key, Text: text}); bad != nil {
-		return joinFaults(bad)
+		return data.Joined(bad)
 	}
 	p.applyDefaults()
 	return nil

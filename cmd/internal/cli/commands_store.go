@@ -39,11 +39,7 @@ func (r *request) store(need plan.Need) (*energy.Storage, *document.Document, er
 	if len(p.Pumps) == 0 {
 		need |= plan.NeedLoad
 	}
-	var faults []error
-	for _, f := range p.Missing(need) {
-		faults = append(faults, f)
-	}
-	err := errors.Join(faults...)
+	err := data.Joined(p.Missing(need))
 	if err != nil {
 		return nil, nil, err
 	}
