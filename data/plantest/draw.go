@@ -75,8 +75,12 @@ func (d *drawing) set(key, toml string) { d.keys[key] = toml }
 // text gives a key a quoted text.
 func (d *drawing) text(key, s string) { d.set(key, quote(s)) }
 
-// draw gives a key a random value of its row.
-func (d *drawing) draw(key string) { d.set(key, d.value(key)) }
+// draw gives each key a random value of its row.
+func (d *drawing) draw(keys ...string) {
+	for _, key := range keys {
+		d.set(key, d.value(key))
+	}
+}
 
 // maybe draws each key with chance p.
 func (d *drawing) maybe(p float64, keys ...string) {

@@ -29,8 +29,7 @@ func (d *drawing) pond() {
 			delete(d.keys, "pond.depth")
 		}
 	case "fill":
-		d.draw("pond.fill_flow")
-		d.draw("pond.fill_time")
+		d.draw("pond.fill_flow", "pond.fill_time")
 	case "shape":
 		depth = d.shape(depth)
 	}
@@ -50,12 +49,10 @@ func (d *drawing) shape(depth float64) float64 {
 	d.text("pond.shape", shape)
 	switch shape {
 	case "rectangle", "oval":
-		d.draw("pond.length")
-		d.draw("pond.width")
+		d.draw("pond.length", "pond.width")
 	case "round", "bowl":
 		if shape == "bowl" && d.chance(0.5) {
-			d.draw("pond.length")
-			d.draw("pond.width")
+			d.draw("pond.length", "pond.width")
 		} else {
 			d.draw("pond.diameter")
 		}
@@ -103,8 +100,7 @@ func (d *drawing) pumps() {
 				d.text(at+"curve_row", name)
 			}
 		} else {
-			d.draw(at + "label_flow")
-			d.draw(at + "label_head")
+			d.draw(at+"label_flow", at+"label_head")
 		}
 		d.maybe(0.3, at+"label_power", at+"metered_power", at+"metered_flow", at+"voltage", at+"power_factor", at+"least_speed", at+"fixed_watts",
 			at+"count", at+"own_lines", at+"rated_continuous", at+"flow_tolerance", at+"head_tolerance", at+"price", at+"life")
@@ -128,20 +124,6 @@ func (d *drawing) pumps() {
 	}
 }
 
-// curves writes n curves of growing size, the last without power.
-func curves(n int) string {
-	var b strings.Builder
-	b.WriteString("pump;flow (L/h);head (m);power (W)\n")
-	for i := range n {
-		size := float64(i + 1)
-		for p := range 9 {
-			share := float64(p) / 8
-			fmt.Fprintf(&b, "Pump %c;%.1f;%.3f;%.2f\n", 'A'+i, 2800*size*share, (2+0.6*size)*(1-math.Pow(share, 1.7))+0.02, 32*size*(0.7+0.3*share))
-		}
-	}
-	return b.String()
-}
-
 func (d *drawing) lines() {
 	d.draw("lift.static_head")
 	d.maybe(0.4, "lift.crest", "lift.vented")
@@ -159,14 +141,11 @@ func (d *drawing) lines() {
 	}
 	switch d.r.IntN(4) {
 	case 0:
-		d.draw("filter.volume")
-		d.draw("filter.area")
+		d.draw("filter.volume", "filter.area")
 	case 1:
-		d.draw("filter.volume")
-		d.draw("filter.depth")
+		d.draw("filter.volume", "filter.depth")
 	case 2:
-		d.draw("filter.area")
-		d.draw("filter.depth")
+		d.draw("filter.area", "filter.depth")
 	}
 	d.maybe(0.4, "filter.grain", "filter.voids")
 	d.pipe("return")
@@ -223,8 +202,7 @@ func (d *drawing) site() {
 		places := data.ClimatePlaces()
 		d.text("site.place", places[d.r.IntN(len(places))].String())
 	default:
-		d.draw("site.latitude")
-		d.draw("site.longitude")
+		d.draw("site.latitude", "site.longitude")
 	}
 	if !own && d.chance(0.02) {
 		d.text("site.weather", "weather.csv")
@@ -239,32 +217,6 @@ func (d *drawing) site() {
 // widest is the latitude [degrees], north or south, up to which the sky allows the
 // months of climate.
 const widest = 35
-
-// climate writes twelve months that any latitude up to widest can have.
-func climate() string {
-	var b strings.Builder
-	b.WriteString("month,ghi_kwh_per_m2_day,temp_c\n")
-	for m := range 12 {
-		c := math.Cos(2 * math.Pi * float64(m-6) / 12)
-		fmt.Fprintf(&b, "%d,%.2f,%.1f\n", m+1, 2.6+0.4*c, 12+8*c)
-	}
-	return b.String()
-}
-
-// weather writes a plain year of hours.
-func weather() string {
-	var b strings.Builder
-	b.WriteString("time,ghi (W/m2),temperature (C)\n")
-	for m, n := range data.MonthDays {
-		for day := 1; day <= n; day++ {
-			for h := range 24 {
-				sun := math.Max(0, math.Sin(math.Pi*(float64(h)-6)/12))
-				fmt.Fprintf(&b, "2019-%02d-%02d %02d:00,%.0f,%.1f\n", m+1, day, h, 500*sun, 10+6*sun)
-			}
-		}
-	}
-	return b.String()
-}
 
 func (d *drawing) run() {
 	d.maybe(0.4, "run.speed", "run.months_off")
@@ -363,16 +315,6 @@ func (d *drawing) power() {
 	if d.chance(0.3) {
 		d.text("battery.size", one(d, "110 Ah", "1.2 kWh", "600 Wh", "0"))
 	}
-}
-
-// series writes two days of a measured log.
-func series() string {
-	var b strings.Builder
-	b.WriteString("panel (W),load (W)\n")
-	for h := range 48 {
-		fmt.Fprintf(&b, "%.1f,20\n", 90*math.Max(0, math.Sin(math.Pi*(float64(h%24)-6)/12)))
-	}
-	return b.String()
 }
 
 // rest draws the keys that no rule ties to others.
