@@ -13,34 +13,12 @@ import (
 	"sunrill/data/units"
 )
 
-// ending is what a key may end in: the unit of the figure, and the type and size of
-// the quantities that are told in it, both "" and 0 where only bare numbers are.
-type ending struct {
-	unit         Unit
-	kind         string // name of the type
-	size, offset float64
-}
-
-func of[T ~float64](u Unit, size T) ending {
-	return ending{unit: u, kind: reflect.TypeFor[T]().Name(), size: float64(size), offset: u.offset}
-}
-
-// endings are the units that keys end in: those of JSON, of columns and of CSV. A
-// kind that another package counts by the day or year is named.
-var endings = []ending{
-	of(Flow, units.CubicMetrePerHour), of(FlowPerDay, units.CubicMetre), of(same("m3_per_year", "m3/year"), units.CubicMetre),
-	of(Volume, units.CubicMetre), of(Litres, units.Litre), of(same("l_per_day", "L/day"), units.Litre),
-	of(Head, units.Metre), of(Bore, units.Millimetre), of(Velocity, units.MetrePerSecond), of(RiseRate, units.MetrePerHour),
-	of(Area, units.SquareMetre), of(OpeningArea, units.SquareCentimetre), of(CopperArea, units.SquareMillimetre),
-	of(Mass, units.Kilogram), of(Temperature, units.Temperature(1)),
-	of(Power, units.Watt), of(VoltAmps, units.Watt), of(WattHours, units.WattHour), of(KilowattHours, units.KilowattHour),
-	{KWhPerDay, "EnergyPerDay", float64(units.KilowattHour), 0}, {KWhPerYear, "EnergyPerYear", float64(units.KilowattHour), 0},
-	of(Volts, units.Volt), of(Amps, units.Ampere), of(AmpHours, units.AmpereHour), of(WattsPerM2, units.WattPerSquareMetre),
-	of(Hours, units.Hour), of(Minutes, units.Minute), of(Seconds, units.Second), of(Days, units.Day), of(Years, units.Year),
-	of(Degrees, units.Degree),
-	of(Fraction, units.Share(1)),
-	{unit: WhPerVolume}, {unit: KWhPerM2Day}, {unit: WhPerWattDay}, {unit: HoursPerYear}, {unit: TurnoversPerDay}, {unit: MgPerLitre,
-		kind: "Oxygen", size: 1}, of(same("seconds", "s"), units.Second),
+// endings are the units that keys end in: those of JSON, of columns and of CSV.
+var endings = []Unit{Flow, FlowPerDay, Volume, Litres, Head, Bore, Velocity, RiseRate, Area, OpeningArea, CopperArea, Mass, Temperature,
+	Power, VoltAmps, WattHours, KilowattHours, KWhPerDay, KWhPerYear, Volts, Amps, AmpHours, WattsPerM2, Hours, Minutes, Seconds, Days,
+	Years, Degrees, Fraction, WhPerVolume, KWhPerM2Day, WhPerWattDay, HoursPerYear, TurnoversPerDay, MgPerLitre,
+	told(same("m3_per_year", "m3/year"), units.CubicMetre), told(same("l_per_day", "L/day"), units.Litre),
+	told(same("seconds", "s"), units.Second),
 }
 
 // Endings of bare numbers and, after an equals sign, their symbol; of sums in the
@@ -57,18 +35,20 @@ const (
 func init() {
 	for field := range strings.FieldsSeq(bareEndings) {
 		suffix, symbol, _ := strings.Cut(field, "=")
-		endings = append(endings, ending{unit: same(suffix, symbol)})
+		endings = append(endings, same(suffix, symbol))
 	}
 	for suffix := range strings.FieldsSeq(moneyEndings) {
-		endings = append(endings, ending{unit: same(suffix, ""), kind: "Money", size: 1})
+		sum := same(suffix, "")
+		sum.kindOf, sum.size = "Money", 1
+		endings = append(endings, sum)
 	}
 }
 
 // endingOf returns the longest ending that key has.
-func endingOf(key string) (longest ending, is bool) {
-	for _, e := range endings {
-		if s := e.unit.Suffix; (key == s || strings.HasSuffix(key, "_"+s)) && (!is || len(s) > len(longest.unit.Suffix)) {
-			longest, is = e, true
+func endingOf(key string) (longest Unit, is bool) {
+	for _, u := range endings {
+		if s := u.Suffix; (key == s || strings.HasSuffix(key, "_"+s)) && (!is || len(s) > len(longest.Suffix)) {
+			longest, is = u, true
 		}
 	}
 	return longest, is
@@ -76,28 +56,25 @@ func endingOf(key string) (longest ending, is bool) {
 
 // UnitOf returns the unit that a key ends in, None where it names none.
 func UnitOf(key string) Unit {
-	e, _ := endingOf(key)
-	return e.unit
+	u, _ := endingOf(key)
+	return u
 }
 
 // IsMoney reports whether key ends as sums in the currency of the plan do.
-func IsMoney(key string) bool {
-	e, _ := endingOf(key)
-	return e.kind == "Money"
-}
+func IsMoney(key string) bool { return UnitOf(key).kindOf == "Money" }
 
 // InUnitOf returns v in the unit that key ends in. A bare number is in it already.
 func InUnitOf(key string, v reflect.Value) (float64, error) {
-	e, is := endingOf(key)
+	u, is := endingOf(key)
 	switch bare := v.Type().PkgPath() == ""; {
 	case !is:
 		return 0, fmt.Errorf("document: the key %s of %v ends in no unit", key, v)
 	case bare:
 		return v.Float() + 0, nil // no -0
-	case e.kind != v.Type().Name():
+	case u.kindOf != v.Type().Name():
 		return 0, fmt.Errorf("document: the key %s is not for %v", key, v)
 	}
-	return v.Float()/e.size - e.offset + 0, nil
+	return u.of(v), nil
 }
 
 // Object returns v as JSON shows it, a struct whose fields carry json tags: under

@@ -89,12 +89,12 @@ func TestObjectRefusesKeysThatDoNotTellTheirUnit(t *testing.T) {
 func TestEndingsAreOnceAndWhole(t *testing.T) {
 	seen := map[string]bool{}
 	for _, e := range endings {
-		if s := e.unit.Suffix; s == "" || seen[s] {
+		if s := e.Suffix; s == "" || seen[s] {
 			t.Errorf("the ending %q is empty or there twice", s)
 		}
-		seen[e.unit.Suffix] = true
-		if (e.kind == "") != (e.size == 0) {
-			t.Errorf("%s: of a kind without a size, or the other way about", e.unit.Suffix)
+		seen[e.Suffix] = true
+		if (e.kindOf == "") != (e.size == 0) {
+			t.Errorf("%s: of a kind without a size, or the other way about", e.Suffix)
 		}
 	}
 }

@@ -13,11 +13,12 @@ import (
 // symbol, and what a page shows in each system of units. CSV and JSON hold
 // the number itself, whatever the system.
 type Unit struct {
-	Suffix string // a key with this unit ends in it; "" where the key says it all
-	Symbol string // as CSV prints it in the column unit
-	kind   units.Kind
-	base   float64 // size in the kind's base unit, 0 where kind is not used
-	offset float64 // of the base unit
+	Suffix string     // a key with this unit ends in it; "" where the key says it all
+	Symbol string     // as CSV prints it in the column unit
+	kind   units.Kind // that it is shown as; 0 where shown says how
+	kindOf string     // type of the quantities that are told in it; "" where only bare numbers are
+	size   float64    // of it in their base unit
+	offset float64    // of the base unit
 	shown  [3]display
 	money  bool
 }
@@ -37,10 +38,19 @@ func scaled(suffix, symbol, shown string, factor float64) Unit {
 	return Unit{Suffix: suffix, Symbol: symbol, shown: [3]display{d, d, d}}
 }
 
+// told returns u as the unit that quantities of the type of size are told in.
+func told[T ~float64](u Unit, size T) Unit {
+	u.kindOf, u.size = reflect.TypeFor[T]().Name(), float64(size)
+	return u
+}
+
+// of returns a quantity in base units as a number of u.
+func (u Unit) of(v reflect.Value) float64 { return v.Float()/u.size - u.offset + 0 }
+
 // kindred returns a Unit that is shown as quantities of kind k are; size is
 // the unit in the kind's base unit.
 func kindred[T ~float64](suffix, symbol string, k units.Kind, size T) Unit {
-	return Unit{Suffix: suffix, Symbol: symbol, kind: k, base: float64(size)}
+	return told(Unit{Suffix: suffix, Symbol: symbol, kind: k}, size)
 }
 
 // The units of Sunrill's pages. Flow is keyed in m3/h and shown in L/h, which
@@ -56,46 +66,48 @@ var (
 	Mass     = kindred("kg", "kg", units.KindMass, units.Kilogram)
 
 	// Temperature is in degrees Celsius.
-	Temperature = Unit{Suffix: "c", Symbol: "°C", kind: units.KindTemperature, base: 1, offset: 273.15}
+	Temperature = told(Unit{Suffix: "c", Symbol: "°C", kind: units.KindTemperature, offset: 273.15}, units.Temperature(1))
 
-	Litres = Unit{Suffix: "l", Symbol: "L", shown: [3]display{{"L", 1},
-		{"US gal", float64(units.Litre / units.USGallon)}, {"imp gal", float64(units.Litre / units.ImperialGallon)}}}
-	FlowPerDay = Unit{Suffix: "m3_per_day", Symbol: "m3/day", shown: [3]display{{"m³/day", 1},
-		{"US gal/day", float64(units.CubicMetre / units.USGallon)}, {"imp gal/day", float64(units.CubicMetre / units.ImperialGallon)}}}
+	Litres = told(Unit{Suffix: "l", Symbol: "L", shown: [3]display{{"L", 1},
+		{"US gal", float64(units.Litre / units.USGallon)}, {"imp gal", float64(units.Litre / units.ImperialGallon)}}}, units.Litre)
+	FlowPerDay = told(Unit{Suffix: "m3_per_day", Symbol: "m3/day", shown: [3]display{{"m³/day", 1},
+		{"US gal/day", float64(units.CubicMetre / units.USGallon)}, {"imp gal/day", float64(units.CubicMetre / units.ImperialGallon)}}},
+		units.CubicMetre)
 	WhPerVolume = Unit{Suffix: "wh_per_m3", Symbol: "Wh/m3", shown: [3]display{{"Wh/m³", 1},
 		{"Wh per 1000 US gal", float64(1000 * units.USGallon / units.CubicMetre)},
 		{"Wh per 1000 imp gal", float64(1000 * units.ImperialGallon / units.CubicMetre)}}}
 
 	// RiseRate is how fast water rises in a bed.
-	RiseRate = Unit{Suffix: "m_per_h", Symbol: "m/h", shown: [3]display{{"m/h", 1},
-		{"ft/h", float64(units.Metre / units.Foot)}, {"ft/h", float64(units.Metre / units.Foot)}}}
-	OpeningArea = Unit{Suffix: "cm2", Symbol: "cm2", shown: [3]display{{"cm²", 1}, {"in²", 1 / 6.4516}, {"in²", 1 / 6.4516}}}
+	RiseRate = told(Unit{Suffix: "m_per_h", Symbol: "m/h", shown: [3]display{{"m/h", 1},
+		{"ft/h", float64(units.Metre / units.Foot)}, {"ft/h", float64(units.Metre / units.Foot)}}}, units.MetrePerHour)
+	OpeningArea = told(Unit{Suffix: "cm2", Symbol: "cm2", shown: [3]display{{"cm²", 1}, {"in²", 1 / 6.4516}, {"in²", 1 / 6.4516}}},
+		units.SquareCentimetre)
 
-	Power           = same("w", "W")
-	WattHours       = same("wh", "Wh")
-	KilowattHours   = same("kwh", "kWh")
-	KWhPerDay       = same("kwh_per_day", "kWh/day")
-	KWhPerYear      = same("kwh_per_year", "kWh/year")
+	Power           = told(same("w", "W"), units.Watt)
+	WattHours       = told(same("wh", "Wh"), units.WattHour)
+	KilowattHours   = told(same("kwh", "kWh"), units.KilowattHour)
+	KWhPerDay       = told(same("kwh_per_day", "kWh/day"), units.EnergyPerDay(units.KilowattHour))
+	KWhPerYear      = told(same("kwh_per_year", "kWh/year"), units.EnergyPerYear(units.KilowattHour))
 	KWhPerM2Day     = scaled("kwh_per_m2_day", "kWh/m2/day", "kWh/m²/day", 1)
 	WhPerWattDay    = same("wh_per_w_day", "Wh/W/day")
-	WattsPerM2      = scaled("w_per_m2", "W/m2", "W/m²", 1)
-	Volts           = same("v", "V")
-	Amps            = same("a", "A")
-	AmpHours        = same("ah", "Ah")
-	VoltAmps        = same("va", "VA")
-	CopperArea      = scaled("mm2", "mm2", "mm²", 1)
-	Hours           = same("h", "h")
+	WattsPerM2      = told(scaled("w_per_m2", "W/m2", "W/m²", 1), units.WattPerSquareMetre)
+	Volts           = told(same("v", "V"), units.Volt)
+	Amps            = told(same("a", "A"), units.Ampere)
+	AmpHours        = told(same("ah", "Ah"), units.AmpereHour)
+	VoltAmps        = told(same("va", "VA"), units.Watt)
+	CopperArea      = told(scaled("mm2", "mm2", "mm²", 1), units.SquareMillimetre)
+	Hours           = told(same("h", "h"), units.Hour)
 	HoursPerYear    = same("hours_per_year", "h/year")
-	Minutes         = same("min", "min")
-	Seconds         = same("s", "s")
-	Days            = same("days", "days")
-	Years           = same("years", "years")
-	Degrees         = same("deg", "°")
+	Minutes         = told(same("min", "min"), units.Minute)
+	Seconds         = told(same("s", "s"), units.Second)
+	Days            = told(same("days", "days"), units.Day)
+	Years           = told(same("years", "years"), units.Year)
+	Degrees         = told(same("deg", "°"), units.Degree)
 	TurnoversPerDay = same("turnovers_per_day", "/day")
-	MgPerLitre      = same("mg_per_l", "mg/L")
+	MgPerLitre      = Unit{Suffix: "mg_per_l", Symbol: "mg/L", kindOf: "Oxygen", size: 1, shown: same("", "mg/L").shown}
 
 	// Fraction is a share: 0 to 1 in keys, per cent on a page.
-	Fraction = scaled("fraction", "1", "%", 100)
+	Fraction = told(scaled("fraction", "1", "%", 100), units.Share(1))
 	// None is a number without a unit: a count, a loss coefficient.
 	None = same("", "")
 	// Word marks a column of text.
@@ -139,8 +151,8 @@ func (u Unit) number(v any) float64 {
 	}
 	r := reflect.ValueOf(v)
 	for _, e := range endings {
-		if r.Kind() == reflect.Float64 && e.kind == r.Type().Name() && (e.unit.Suffix == u.Suffix || u.money && e.kind == "Money") {
-			return r.Float()/e.size - e.offset + 0
+		if r.Kind() == reflect.Float64 && e.kindOf == r.Type().Name() && (e.Suffix == u.Suffix || u.money && e.kindOf == "Money") {
+			return e.of(r)
 		}
 	}
 	return math.NaN()
@@ -154,7 +166,7 @@ func OfKind(k units.Kind, base float64) Quantity {
 
 // ShownSymbol returns the symbol of u on a page in system.
 func (u Unit) ShownSymbol(system units.System) string {
-	if u.base != 0 {
+	if u.kind != 0 {
 		return system.Unit(u.kind).String()
 	}
 	return u.shown[system].symbol
@@ -167,7 +179,8 @@ func (u Unit) Figure(v float64, system units.System, digits int) string {
 		return formatMoney(v)
 	}
 	if u.offset != 0 && digits <= 0 {
-		return formatDegrees(u.shownIn(v, system))
+		// Near a zero that is but a mark on the scale, three digits would be thousandths.
+		return units.Sprintf("%.1f", u.shownIn(v, system))
 	}
 	shown := u.shownIn(v, system)
 	if digits <= 0 && math.Abs(shown) < leastShown {
@@ -179,12 +192,6 @@ func (u Unit) Figure(v float64, system units.System, digits int) string {
 // leastShown is the least figure that a page shows with its usual digits, in the unit
 // shown.
 const leastShown = 1e-6
-
-// formatDegrees returns a temperature to a tenth: near a zero that is but a mark
-// on the scale, three digits would be thousandths.
-func formatDegrees(v float64) string {
-	return units.Sprintf("%.1f", v)
-}
 
 // in returns q with its unit after a hard space; a currency is passed through clean.
 func (q Quantity) in(system units.System, clean func(string) string) string {
@@ -211,7 +218,7 @@ const allDigits = 7
 // 2430.4 US gal, and 4 ft, which is 1.2192 m, stay 4 ft.
 func (q Quantity) digitsIn(system units.System) int {
 	const least, most = 3, 5
-	if q.Digits < allDigits || q.Unit.base == 0 || q.Unit.ShownSymbol(system) == q.Unit.ShownSymbol(units.Metric) {
+	if q.Digits < allDigits || q.Unit.kind == 0 || q.Unit.ShownSymbol(system) == q.Unit.ShownSymbol(units.Metric) {
 		return q.Digits
 	}
 	given, _, _ := strings.Cut(trimZeros(q.Unit.Figure(q.Value, units.Metric, q.Digits)), "e")
@@ -273,8 +280,8 @@ func (u Unit) shownIn(v float64, system units.System) float64 {
 	switch {
 	case u.money:
 		return v
-	case u.base != 0:
-		return system.Unit(u.kind).From(v*u.base + u.offset)
+	case u.kind != 0:
+		return system.Unit(u.kind).From(v*u.size + u.offset)
 	}
 	return v * u.shown[system].factor
 }
@@ -282,7 +289,7 @@ func (u Unit) shownIn(v float64, system units.System) float64 {
 // machineValue returns the number of q for programs: in the unit that keys end in or,
 // for a quantity without a key, which is held in base units, in the unit it is shown in.
 func (q Quantity) machineValue(system units.System) float64 {
-	if q.Unit.Suffix != "" || q.Unit.base == 0 {
+	if q.Unit.Suffix != "" || q.Unit.kind == 0 {
 		return q.Value
 	}
 	const digits = 12 // beyond them is the noise of converting
