@@ -75,24 +75,3 @@ func decodeText(name string, raw []byte) (string, []Warning) {
 	}
 	return string(text), warnings
 }
-
-// Wrapped returns s after first, its further lines after rest, broken at plain spaces to
-// so many columns as columns counts them. A word that is wider has a line of its own.
-func Wrapped(first, rest, s string, width int, columns func(string) int) []string {
-	var lines []string
-	line, used, start := first, columns(first), true
-	for _, word := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' }) {
-		n := columns(word)
-		switch {
-		case start:
-			line, used = line+word, used+n
-		case used+1+n > width:
-			lines = append(lines, strings.TrimRight(line, " "))
-			line, used = rest+word, columns(rest)+n
-		default:
-			line, used = line+" "+word, used+1+n
-		}
-		start = false
-	}
-	return append(lines, strings.TrimRight(line, " "))
-}

@@ -159,7 +159,7 @@ func (j *job) do() (*Outcome, error) {
 
 // pour works out the water at a place.
 func (j *job) pour(place works.Surroundings) (err error) {
-	j.tariff, j.air = TariffOf(j.plan), airOf(j.plan)
+	j.tariff, j.air = money.TariffOf(j.plan.Mains), airOf(j.plan)
 	j.place = place
 	j.place.Logged, j.place.Yearly, j.place.Pays = j.in.Logged, j.yearly, j.pays
 	j.water, err = works.NewWater(j.plan, j.in.Curves, j.place)

@@ -1,42 +1,15 @@
 package energy
 
 import (
-	"math"
-
 	"sunrill/data"
 	"sunrill/data/clock"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
-	"sunrill/energy/money"
 	"sunrill/energy/supply"
 	"sunrill/pumps"
 	"sunrill/solar/sky"
 )
-
-// TariffOf returns what a plan's mains power costs; the zero tariff where it
-// names no price.
-func TariffOf(p *plan.Plan) money.Tariff {
-	var t money.Tariff
-	switch m := p.Mains; {
-	case m.Price != nil:
-		t = money.FlatTariff(money.Money(*m.Price))
-	case len(m.Bands) > 0:
-		t = money.BandedTariff(m.Bands)
-	case len(m.Tiers) > 0:
-		var tiers []money.Tier
-		for _, block := range m.Tiers {
-			tier := money.Tier{UpTo: math.Inf(1), Price: money.Money(block.Price)}
-			if block.UpTo != nil {
-				tier.UpTo = block.UpTo.In(units.KilowattHour)
-			}
-			tiers = append(tiers, tier)
-		}
-		t = money.TieredTariff(tiers, figure.OrZero(m.OtherUse).In(units.KilowattHour))
-	}
-	t.DailyCharge, t.OwnMeter = money.Money(p.Mains.DailyCharge), p.Mains.OwnMeter
-	return t
-}
 
 // usualVoltage is taken for an AC pump (IEC 60038) and for a DC pump that is
 // to hang on a battery of which nothing is said either.

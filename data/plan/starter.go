@@ -5,7 +5,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"sunrill/data"
+	"sunrill/data/units"
 )
 
 // StarterValue is a value of a new plan file.
@@ -90,7 +90,7 @@ func (k Key) writeStarter(b *strings.Builder, v StarterValue, inUse bool) {
 		about += " Default: " + rule + "."
 	}
 	const width = 78 // of a terminal
-	b.WriteString("\n" + strings.Join(data.Wrapped("# ", "# ", about, width, utf8.RuneCountInString), "\n") + "\n")
+	b.WriteString("\n" + strings.Join(units.Wrapped("# ", "# ", about, width, utf8.RuneCountInString), "\n") + "\n")
 	switch {
 	case !inUse:
 		b.WriteString("#" + k.PlanLine(k.example()) + "\n")

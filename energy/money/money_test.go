@@ -15,6 +15,7 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
+	"sunrill/data/units"
 )
 
 // Panneerselvam, Engineering Economics, examples 3.1, 3.2, 3.5, 3.6 and 3.9 (MO1 to
@@ -82,7 +83,7 @@ func TestPaybackTable(t *testing.T) {
 
 func TestTurnoverEnergyCostTable(t *testing.T) {
 	for _, r := range reftest.Load(t, "turnover_energy_cost.csv") {
-		flat := FlatTariff(Money(r.Float("price_per_kwh")))
+		flat := flatTariff(plan.Money(r.Float("price_per_kwh")))
 		var use clock.MonthlyHours
 		for m := range use {
 			for h := range int(r.Float("hours_per_day")) {
@@ -94,6 +95,24 @@ func TestTurnoverEnergyCostTable(t *testing.T) {
 		cost := flat.YearCost(use)
 		reftest.Near(t, r.At+" cost", float64(cost.Value)/r.Float("cost_per_year_365"), 1, 1e-8)
 	}
+}
+
+func flatTariff(price plan.Money) Tariff { return TariffOf(plan.Mains{Price: &price}) }
+
+func bandedTariff(bands ...plan.PriceBand) Tariff { return TariffOf(plan.Mains{Bands: bands}) }
+
+// tieredTariff returns a tariff of blocks by their ends [kWh] and prices in turn.
+func tieredTariff(household float64, endsAndPrices ...float64) Tariff {
+	use := units.Energy(household) * units.KilowattHour
+	m := plan.Mains{OtherUse: &use}
+	for i := 0; i < len(endsAndPrices); i += 2 {
+		tier := plan.PriceTier{Price: plan.Money(endsAndPrices[i+1])}
+		if end := units.Energy(endsAndPrices[i]) * units.KilowattHour; !math.IsInf(float64(end), 1) {
+			tier.UpTo = &end
+		}
+		m.Tiers = append(m.Tiers, tier)
+	}
+	return TariffOf(m)
 }
 
 func monthUse(kWhPerDay float64) (use [24]float64) {
@@ -111,11 +130,11 @@ func band(from, to float64, price plan.Money) plan.PriceBand {
 // TA1: block rates of a regulation textbook page, the sum worked by hand:
 // 200 × 0.03 + 300 × 0.05 + 100 × 0.08.
 func TestTA1Blocks(t *testing.T) {
-	tr := TieredTariff([]Tier{{200, 0.03}, {500, 0.05}, {math.Inf(1), 0.08}}, 0)
+	tr := tieredTariff(0, 200, 0.03, 500, 0.05, math.Inf(1), 0.08)
 	got := tr.MonthCost(time.April, monthUse(600.0/30))
 	reftest.Near(t, "TA1", float64(got.Value), 29, 1e-9)
 	// The same pump as the last 100 kWh of a house that uses 500 costs the top block only.
-	tr = TieredTariff([]Tier{{200, 0.03}, {500, 0.05}, {math.Inf(1), 0.08}}, 500)
+	tr = tieredTariff(500, 200, 0.03, 500, 0.05, math.Inf(1), 0.08)
 	reftest.Near(t, "TA1 marginal", float64(tr.MonthCost(time.April, monthUse(100.0/30)).Value), 8, 1e-9)
 }
 
@@ -123,7 +142,7 @@ func TestTA1Blocks(t *testing.T) {
 // slip (400 × 0.02 = 8, not 6): 1300 at 0.075, 1000 at 0.16 and 400 at 0.24
 // are 97.5 + 160 + 96 = 353.50. Here the registers are three bands of a clock.
 func TestTA2Registers(t *testing.T) {
-	tr := BandedTariff([]plan.PriceBand{band(0, 8, 0.075), band(8, 16, 0.16), band(16, 24, 0.24)})
+	tr := bandedTariff(band(0, 8, 0.075), band(8, 16, 0.16), band(16, 24, 0.24))
 	var use [24]float64
 	use[3], use[9], use[20] = 1300.0/30, 1000.0/30, 400.0/30
 	reftest.Near(t, "TA2", float64(tr.MonthCost(time.June, use).Value), 353.50, 1e-9)
@@ -133,9 +152,9 @@ func TestTA2Registers(t *testing.T) {
 // 0.165 = 0.3582 by hand; 0.36 at a flat 0.25. The cheap band runs past
 // midnight and one edge lies on a half hour.
 func TestTA3Bands(t *testing.T) {
-	tr := BandedTariff([]plan.PriceBand{band(16.5, 21.5, 0.42), band(22, 6, 0.14), band(6, 16.5, 0.25), band(21.5, 22, 0.25)})
+	tr := bandedTariff(band(16.5, 21.5, 0.42), band(22, 6, 0.14), band(6, 16.5, 0.25), band(21.5, 22, 0.25))
 	reftest.Near(t, "TA3", float64(tr.MonthCost(time.June, monthUse(1.44)).Value)/30, 0.3582, 1e-9)
-	flat := FlatTariff(0.25)
+	flat := flatTariff(0.25)
 	reftest.Near(t, "TA3 flat", float64(flat.MonthCost(time.June, monthUse(1.44)).Value)/30, 0.36, 1e-9)
 }
 
@@ -143,12 +162,12 @@ func TestTA3Bands(t *testing.T) {
 func TestTariffWeekends(t *testing.T) {
 	week, weekend := band(0, 24, 2), band(0, 24, 1)
 	week.Days, weekend.Days = "weekdays", "weekends"
-	tr := BandedTariff([]plan.PriceBand{week, weekend})
+	tr := bandedTariff(week, weekend)
 	reftest.Near(t, "June", float64(tr.MonthCost(time.June, monthUse(24)).Value), 30*24*12.0/7, 1e-9)
 }
 
 func TestTariffDailyChargeAndNoPrice(t *testing.T) {
-	flat := FlatTariff(0.5)
+	flat := flatTariff(0.5)
 	flat.DailyCharge = 2
 	reftest.Near(t, "charge is the house's", float64(flat.MonthCost(time.January, monthUse(1)).Value), 15.5, 1e-9)
 	flat.OwnMeter = true
@@ -185,8 +204,8 @@ func TestPropHigherPriceNeverLowersACost(t *testing.T) {
 		day := rapid.Float64Range(0, 40).Draw(t, "kWh a day")
 		house := rapid.Float64Range(0, 900).Draw(t, "household")
 		cost := func(up float64) (banded, tiers float64) {
-			b := BandedTariff([]plan.PriceBand{band(0, edge, plan.Money(p1+up)), band(edge, 24, plan.Money(p2))})
-			s := TieredTariff([]Tier{{300, Money(p1)}, {math.Inf(1), Money(p2 + up)}}, house)
+			b := bandedTariff(band(0, edge, plan.Money(p1+up)), band(edge, 24, plan.Money(p2)))
+			s := tieredTariff(house, 300, p1, math.Inf(1), p2+up)
 			return float64(b.MonthCost(time.May, monthUse(day)).Value), float64(s.MonthCost(time.May, monthUse(day)).Value)
 		}
 		b0, s0 := cost(0)
@@ -213,7 +232,7 @@ func TestPropTierByTierIsBillWithMinusWithout(t *testing.T) {
 		ends[1] = ends[0] + rapid.Float64Range(1, 400).Draw(t, "e2")
 		price := rapid.SliceOfN(rapid.Float64Range(0, 3), 3, 3).Draw(t, "prices")
 		house, pump := rapid.Float64Range(0, 800).Draw(t, "house"), rapid.Float64Range(0, 800).Draw(t, "pump")
-		tr := TieredTariff([]Tier{{ends[0], Money(price[0])}, {ends[1], Money(price[1])}, {ends[2], Money(price[2])}}, house)
+		tr := tieredTariff(house, ends[0], price[0], ends[1], price[1], ends[2], price[2])
 		// Tier by tier: the part of the pump's energy that falls into each block.
 		want, low := 0.0, 0.0
 		for i, end := range ends {

@@ -9,19 +9,14 @@ import (
 	"sunrill/data/clock"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
+	"sunrill/data/units"
 )
 
-// Tier is a block of a month's energy and its price.
-type Tier struct {
-	UpTo  float64 // kWh a month at which the block ends; +Inf for the last
-	Price Money   // of 1 kWh inside the block
-}
-
 // Tariff is what electricity costs. The zero value has no price: its costs are
-// unknown. Make one with FlatTariff, BandedTariff or TieredTariff.
+// unknown. TariffOf makes one.
 type Tariff struct {
 	bands       []plan.PriceBand
-	tiers       []Tier
+	tiers       []plan.PriceTier
 	household   float64
 	DailyCharge Money // a day, whatever is used; it is not the pump's unless the pump has its own meter
 	OwnMeter    bool  // the pump alone is on this meter, so it bears the daily charge
@@ -30,24 +25,21 @@ type Tariff struct {
 // noPrice is the reason given where a plan names no tariff.
 const noPrice = "no electricity price given (mains.price)"
 
-// FlatTariff returns a tariff of one price of 1 kWh.
-func FlatTariff(price Money) Tariff {
-	return BandedTariff([]plan.PriceBand{{Hours: plan.AllDay(), Months: plan.AllYear(), Days: "all", Price: plan.Money(price)}})
-}
-
-// BandedTariff returns a tariff by clock and season. Together the bands cover every
-// hour of every month once, as the check of a plan wants.
-func BandedTariff(bands []plan.PriceBand) Tariff { return Tariff{bands: slices.Clone(bands)} }
-
-// TieredTariff returns a tariff of blocks of a month's energy that rise to one without
-// an upper end. household is what the rest of the house uses [kWh a month]: the pump is
-// charged at the blocks it adds on top, not at the average price.
-func TieredTariff(tiers []Tier, household float64) Tariff {
-	return Tariff{tiers: slices.Clone(tiers), household: household}
+// TariffOf returns what mains power costs by a plan that was checked, so that bands cover
+// every hour of every month once and blocks rise to one without an upper end; the zero
+// tariff where it names no price. Under blocks the pump is charged at those that it adds
+// on top of what the rest of the house uses, not at the average price.
+func TariffOf(m plan.Mains) Tariff {
+	t := Tariff{bands: m.Bands, tiers: m.Tiers, household: figure.OrZero(m.OtherUse).In(units.KilowattHour),
+		DailyCharge: Money(m.DailyCharge), OwnMeter: m.OwnMeter}
+	if m.Price != nil {
+		t.bands = []plan.PriceBand{{Hours: plan.AllDay(), Months: plan.AllYear(), Days: "all", Price: *m.Price}}
+	}
+	return t
 }
 
 // Priced reports whether the tariff has any price.
-func (t Tariff) Priced() bool { return t.bands != nil || t.tiers != nil }
+func (t Tariff) Priced() bool { return len(t.bands)+len(t.tiers) > 0 }
 
 // weekShare is the share of the days of any month that are weekdays and
 // weekends: a budget knows months, not dates.
@@ -63,7 +55,7 @@ func (t Tariff) Prices() []Money {
 		prices = append(prices, Money(b.Price))
 	}
 	for _, tier := range t.tiers {
-		prices = append(prices, tier.Price)
+		prices = append(prices, Money(tier.Price))
 	}
 	return prices
 }
@@ -91,8 +83,12 @@ func (t Tariff) Used(month time.Month, use [24]float64) []float64 {
 		kwh += e * days
 	}
 	for i, tier := range t.tiers {
-		used[i] = math.Max(0, math.Min(base+kwh, tier.UpTo)-math.Max(base, low))
-		low = tier.UpTo
+		end := math.Inf(1)
+		if tier.UpTo != nil {
+			end = tier.UpTo.In(units.KilowattHour)
+		}
+		used[i] = math.Max(0, math.Min(base+kwh, end)-math.Max(base, low))
+		low = end
 	}
 	return used
 }

@@ -93,7 +93,8 @@ func TestDaylightAtAPlace(t *testing.T) {
 // and 90 W take 788.4; at 2.94 in the upper block they cost 1151.4 and 2317.9, so a
 // pump for 1480 that replaces the larger one is back in 1.269 years.
 func TestMainsCostAndPaybackOfASwap(t *testing.T) {
-	tr := money.TieredTariff([]money.Tier{{UpTo: 350, Price: 2.38}, {UpTo: math.Inf(1), Price: 2.94}}, 400)
+	low, house := 350*units.KilowattHour, 400*units.KilowattHour
+	tr := money.TariffOf(plan.Mains{Tiers: []plan.PriceTier{{UpTo: &low, Price: 2.38}, {Price: 2.94}}, OtherUse: &house})
 	year := func(s ChainSpec) money.Money {
 		y, err := mustChain(t, s).Year(clock.ScheduleOf(plan.Run{Speed: 1}))
 		if err != nil {

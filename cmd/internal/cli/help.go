@@ -9,7 +9,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"sunrill/data"
 	"sunrill/data/plan"
 	"sunrill/data/units"
 )
@@ -157,7 +156,7 @@ func writeCommands(b *strings.Builder, cmd *cobra.Command, width int, title stri
 // its first line has already.
 func wrapAfter(s string, indent, width int) string {
 	before := strings.Repeat(" ", indent)
-	lines := data.Wrapped(before, before, strings.ReplaceAll(s, "\n", " "), width, utf8.RuneCountInString)
+	lines := units.Wrapped(before, before, strings.ReplaceAll(s, "\n", " "), width, utf8.RuneCountInString)
 	return strings.TrimPrefix(strings.Join(lines, "\n"), before)
 }
 

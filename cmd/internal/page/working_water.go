@@ -11,7 +11,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/plan"
 	"sunrill/data/units"
-	"sunrill/energy"
+	"sunrill/energy/money"
 	"sunrill/pumps"
 	"sunrill/pumps/works"
 	"sunrill/solar"
@@ -20,7 +20,7 @@ import (
 // figures returns what the working of a page about water is made of beside object.
 func (p *waterPage) figures(object any) *figures {
 	f := newFigures(object, &p.In.Plan)
-	tariff := energy.TariffOf(&p.In.Plan)
+	tariff := money.TariffOf(p.In.Plan.Mains)
 	if hours, on := p.yearHours(); on {
 		f.set("run", "hours_per_year", hours, "steady", hours == solar.HoursPerYear)
 	}

@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
+	"sunrill/data/units"
 )
 
 const (
@@ -128,7 +128,7 @@ func (t *writer) wrap(first, rest, s string) {
 // broken returns s after first, its further lines after rest, broken between words to
 // a width.
 func broken(first, rest, s string, width int) []string {
-	return data.Wrapped(first, rest, s, width, columns)
+	return units.Wrapped(first, rest, s, width, columns)
 }
 
 // bold returns s in bold where the page may be coloured.
