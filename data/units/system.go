@@ -18,6 +18,9 @@ var systemNames = [...]string{"metric", "us", "imperial"}
 // String returns the name of s as the command line writes it.
 func (s System) String() string { return systemNames[s] }
 
+// Type returns the names as help shows them.
+func (System) Type() string { return strings.Join(systemNames[:], "|") }
+
 // Set reads the name of a system: metric, us or imperial.
 func (s *System) Set(text string) error {
 	for i, name := range systemNames {

@@ -101,7 +101,7 @@ func runAsk(s *Streams, dir string) error {
 
 // shortAnswer prints the first lines of the page of the plan just written.
 func (a *asker) shortAnswer(path string) error {
-	r := &request{s: a.s, args: []string{path}, page: pageOptions{format: "text"}}
+	r := &request{s: a.s, args: []string{path}}
 	return r.run(func(r *request) (*document.Document, error) {
 		doc, err := r.planPage()
 		var none *page.NoAnswer

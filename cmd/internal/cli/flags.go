@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -19,23 +18,6 @@ const (
 )
 
 const groupAnnotation = "sunrill_group"
-
-// enumValue is a flag that takes one of a few words.
-type enumValue struct {
-	value   *string
-	allowed []string
-}
-
-func (e *enumValue) String() string { return *e.value }
-func (e *enumValue) Type() string   { return strings.Join(e.allowed, "|") }
-
-func (e *enumValue) Set(s string) error {
-	if !slices.Contains(e.allowed, s) {
-		return fmt.Errorf("there is no such choice; allowed: %s", strings.Join(e.allowed, ", "))
-	}
-	*e.value = s
-	return nil
-}
 
 // completeWords makes the shell complete a flag to words.
 func completeWords(cmd *cobra.Command, name string, words []string) {

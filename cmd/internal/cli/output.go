@@ -16,7 +16,7 @@ import (
 
 // pageOptions are the flags of every command that prints a page.
 type pageOptions struct {
-	format  string
+	format  report.Format // none of them where the ending of output says it
 	output  string
 	units   units.System
 	working bool
@@ -24,23 +24,14 @@ type pageOptions struct {
 	pictures string // folder for the pictures of the page
 }
 
-var systemWords = []string{units.Metric.String(), units.US.String(), units.Imperial.String()}
-
-// systemFlag shows in help the words that --units takes.
-type systemFlag struct{ *units.System }
-
-// Type returns the words.
-func (systemFlag) Type() string { return strings.Join(systemWords, "|") }
-
 // addPageFlags declares the flags of pageOptions on cmd.
 func addPageFlags(cmd *cobra.Command, o *pageOptions) {
 	flags := cmd.Flags()
-	flags.Var(&enumValue{&o.format, report.FormatNames()}, "format", "how to print the page (default: by the ending of --output, else "+
-		"text)")
+	flags.Var(&o.format, "format", "how to print the page (default: by the ending of --output, else text)")
 	completeWords(cmd, "format", report.FormatNames())
 	flags.StringVarP(&o.output, "output", "o", "", "write the page to `FILE`, whole or not at all; - is standard output")
-	flags.Var(&systemFlag{&o.units}, "units", "units of text, Markdown, HTML and pictures")
-	completeWords(cmd, "units", systemWords)
+	flags.Var(&o.units, "units", "units of text, Markdown, HTML and pictures")
+	completeWords(cmd, "units", strings.Split(o.units.Type(), "|"))
 	flags.BoolVar(&o.working, "working", false, "show formula, inputs and source of every figure")
 	flags.StringVar(&o.pictures, "pictures", "", "write the pictures of the page to folder `DIR` as SVG and PNG")
 	markGroup(flags, groupPage, "format", "output", "units", "working", "pictures")
@@ -53,9 +44,8 @@ func (o *pageOptions) target() (path string, format report.Format, err error) {
 	if out, err := os.Stdout.Stat(); path == "-" || err == nil && missing == nil && os.SameFile(info, out) {
 		path = "" // /dev/stdout too, so that what was written to it stays
 	}
-	if o.format != "" {
-		format, _ = report.FormatNamed(o.format) // the flag took no other name
-		return path, format, nil
+	if o.format.Name != "" {
+		return path, o.format, nil
 	}
 	if format, ok := report.FormatForFile(path); ok && path != "" {
 		return path, format, nil

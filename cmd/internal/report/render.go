@@ -1,6 +1,9 @@
 package report
 
 import (
+	"fmt"
+	"path/filepath"
+	"slices"
 	"strings"
 
 	"sunrill/cmd/internal/document"
@@ -30,26 +33,30 @@ var Formats = []Format{
 	{"html", []string{".html", ".htm"}, func(d *document.Document, opt Options) ([]byte, error) { return d.HTML(opt.System) }},
 }
 
-// FormatNamed returns the format of that name.
-func FormatNamed(name string) (Format, bool) {
-	for _, f := range Formats {
-		if f.Name == name {
-			return f, true
-		}
+// String returns the name of f, "" where it is none of Formats.
+func (f Format) String() string { return f.Name }
+
+// Type returns the names as help shows them.
+func (Format) Type() string { return strings.Join(FormatNames(), "|") }
+
+// Set makes f the format of that name.
+func (f *Format) Set(name string) error {
+	i := slices.Index(FormatNames(), name)
+	if i < 0 {
+		return fmt.Errorf("there is no such choice; allowed: %s", strings.Join(FormatNames(), ", "))
 	}
-	return Format{}, false
+	*f = Formats[i]
+	return nil
 }
 
 // FormatForFile returns the format that the ending of path asks for.
 func FormatForFile(path string) (Format, bool) {
-	for _, f := range Formats {
-		for _, ending := range f.Endings {
-			if strings.HasSuffix(strings.ToLower(path), ending) {
-				return f, true
-			}
-		}
+	ending := strings.ToLower(filepath.Ext(path))
+	i := slices.IndexFunc(Formats, func(f Format) bool { return slices.Contains(f.Endings, ending) })
+	if i < 0 {
+		return Format{}, false
 	}
-	return Format{}, false
+	return Formats[i], true
 }
 
 // FormatNames returns the names of all formats.

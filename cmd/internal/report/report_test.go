@@ -21,9 +21,9 @@ import (
 
 func render(t *testing.T, format string, d *document.Document, opt Options) string {
 	t.Helper()
-	f, ok := FormatNamed(format)
-	if !ok {
-		t.Fatalf("no format %q", format)
+	var f Format
+	if err := f.Set(format); err != nil {
+		t.Fatal(err)
 	}
 	page, err := Render(f, d, opt)
 	if err != nil {
