@@ -62,16 +62,15 @@ func (m *marks) look(c *cell, delimiter rune) {
 }
 
 // settle returns the decimal mark of the file, or reports why there is none.
-func (m *marks) settle(file string, faults *FaultList) mark {
+func (m *marks) settle(s *sheet, faults *FaultList) mark {
 	switch {
 	case m.points != nil && m.commas != nil:
 		first, second := m.points, m.commas
 		if second.line < first.line {
 			first, second = second, first
 		}
-		faults.Add(&Error{File: file, Line: second.line, Column: second.column, Key: second.key, Found: second.text,
-			Message: "the decimal mark differs from " + first.text + " in line " + strconv.Itoa(first.line),
-			Allowed: "one decimal mark in the whole file, and no thousands marks"})
+		faults.Add(s.badCell(second, &Error{Message: "the decimal mark differs from " + first.text + " in line " + strconv.Itoa(first.line),
+			Allowed: "one decimal mark in the whole file, and no thousands marks"}))
 		return noMark
 	case m.commas != nil:
 		return comma
@@ -79,11 +78,10 @@ func (m *marks) settle(file string, faults *FaultList) mark {
 		return point
 	}
 	for _, c := range m.doubtful {
-		whole := strings.NewReplacer(".", "", ",", "").Replace(c.text)
-		faults.Add(&Error{File: file, Line: c.line, Column: c.column, Key: c.key, Found: c.text,
-			Message: "can be read two ways, and no cell of the file shows which: as " + whole + " or as " + strings.Replace(c.text, ",",
-				".", 1),
-			Allowed: "numbers without thousands marks, such as " + whole + " or " + strings.Replace(c.text, ",", ".", 1) + "0"})
+		whole, parted := strings.NewReplacer(".", "", ",", "").Replace(c.text), strings.Replace(c.text, ",", ".", 1)
+		faults.Add(s.badCell(c, &Error{
+			Message: "can be read two ways, and no cell of the file shows which: as " + whole + " or as " + parted,
+			Allowed: "numbers without thousands marks, such as " + whole + " or " + parted + "0"}))
 	}
 	return noMark
 }

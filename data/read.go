@@ -104,7 +104,7 @@ func (s *sheet) decimalMark(columns []column, faults *FaultList) mark {
 			}
 		}
 	}
-	return m.settle(s.file, faults)
+	return m.settle(s, faults)
 }
 
 // badCell returns the fault of a cell, with what err says is allowed.

@@ -29,8 +29,8 @@ func (b *weatherBuilder) epw(text string) {
 		cells := quotedCells(line)
 		switch {
 		case n == 1 && len(cells) < 10:
-			b.fail(n, "the LOCATION line is too short", line, "name, region, country, source, station, latitude, longitude, time zone, "+
-				"elevation")
+			b.fail(n, "the LOCATION line is too short", line,
+				"name, region, country, source, station, latitude, longitude, time zone, elevation")
 		case n == 1:
 			b.w.Place = strings.TrimSpace(cells[1])
 			b.place(n, cells[6], cells[7], cells[9])
@@ -78,8 +78,8 @@ func (b *weatherBuilder) tmy3(text string) {
 	b.w.Format, b.w.Typical, b.beam, b.step = "TMY3", true, true, 60
 	station := quotedCells(nthLine(text, 1))
 	if len(station) < 7 {
-		b.fail(1, "not the station line of a TMY3 file", nthLine(text, 1), "station, name, state, time zone, latitude, longitude, "+
-			"elevation")
+		b.fail(1, "not the station line of a TMY3 file", nthLine(text, 1),
+			"station, name, state, time zone, latitude, longitude, elevation")
 		return
 	}
 	b.w.Place = station[1]
@@ -235,8 +235,7 @@ func (b *weatherBuilder) powerClock(head powerHeader) {
 func (b *weatherBuilder) powerScale(head powerHeader, name string) float64 {
 	scale, ok := sunScale(head.unit[name], b.step)
 	if !ok {
-		b.faults.Add(&Error{File: b.w.File, Line: 1, Key: name, Message: "the header gives no known unit", Found: head.unit[name],
-			Allowed: "kW-hr/m^2/day, MJ/m^2/day, Wh/m^2, W/m^2"})
+		b.failOf(name, 1, "the header gives no known unit", head.unit[name], "kW-hr/m^2/day, MJ/m^2/day, Wh/m^2, W/m^2")
 	}
 	return scale
 }
@@ -282,16 +281,14 @@ func (b *weatherBuilder) powerMeans(text string, below int, columns []weatherCol
 		return !b.tooManyFaults()
 	})
 	if rows == 0 {
-		b.faults.Add(&Error{File: b.w.File, Line: below, Key: parameter.heading, Message: "the parameter has no row",
-			Allowed: "a row of each of " + powerSun + " and " + powerTemp})
+		b.failOf(parameter.heading, below, "the parameter has no row", "", "a row of each of "+powerSun+" and "+powerTemp)
 		return sums
 	}
 	most := slices.Max(counts[:])
 	for m, n := range counts {
 		switch {
 		case n == 0:
-			b.faults.Add(&Error{File: b.w.File, Line: below, Key: parameter.heading, Message: "no value for " + powerMonths[m],
-				Allowed: "a value for each month"})
+			b.failOf(parameter.heading, below, "no value for "+powerMonths[m], "", "a value for each month")
 		case n < most:
 			b.warn("%s of %s is missing in %d of %d years: the mean is that of the others", parameter.heading, powerMonths[m], most-n, most)
 		}

@@ -81,8 +81,8 @@ func (b *weatherBuilder) plainColumns(s *sheet) (columns []column, unitOf []stri
 			unread = append(unread, h.text)
 			continue
 		case c.at >= 0:
-			b.faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Key: c.name, Found: h.text,
-				Message: "the column stands twice, first as " + s.heads[c.at].text, Allowed: plainHeadings})
+			h.key = c.name
+			b.faults.Add(s.badCell(&h, &Error{Message: "the column stands twice, first as " + s.heads[c.at].text, Allowed: plainHeadings}))
 			continue
 		}
 		c.at = i
@@ -243,9 +243,9 @@ func (b *weatherBuilder) plainScale(s *sheet, c column, unit string) float64 {
 	}
 	if !ok {
 		h := s.heads[c.at]
-		b.faults.Add(&Error{File: s.file, Line: h.line, Column: h.column, Key: c.name, Found: h.text,
-			Message: "no such unit of " + c.name + " for rows of this step", Allowed: "W/m2 for hours, kWh/m2/day for days, C for the " +
-				"temperature"})
+		h.key = c.name
+		b.faults.Add(s.badCell(&h, &Error{Message: "no such unit of " + c.name + " for rows of this step",
+			Allowed: "W/m2 for hours, kWh/m2/day for days, C for the temperature"}))
 	}
 	return scale
 }

@@ -31,7 +31,12 @@ type weatherBuilder struct {
 
 // fail adds a fault at a line.
 func (b *weatherBuilder) fail(line int, message, found, allowed string) {
-	b.faults.Add(&Error{File: b.w.File, Line: line, Message: message, Found: found, Allowed: allowed})
+	b.failOf("", line, message, found, allowed)
+}
+
+// failOf adds a fault of what key names.
+func (b *weatherBuilder) failOf(key string, line int, message, found, allowed string) {
+	b.faults.Add(&Error{File: b.w.File, Line: line, Key: key, Message: message, Found: found, Allowed: allowed})
 }
 
 // warn adds a warning.
@@ -65,8 +70,7 @@ func (b *weatherBuilder) clock(line int, offset string) {
 func (b *weatherBuilder) header(dst *float64, line int, key, text string, low, high float64) {
 	v, err := strconv.ParseFloat(plainMinus(text), 64)
 	if err != nil || !(v >= low && v <= high) {
-		b.faults.Add(&Error{File: b.w.File, Line: line, Key: key, Message: "no such " + key, Found: text,
-			Allowed: units.Sprintf("%g to %g", low, high)})
+		b.failOf(key, line, "no such "+key, text, units.Sprintf("%g to %g", low, high))
 		return
 	}
 	*dst = v
@@ -276,8 +280,7 @@ func (b *weatherBuilder) find(n int, heads []string, columns []weatherColumn) (f
 		if c.at = slices.Index(heads, c.heading); c.at >= 0 {
 			found = append(found, c)
 		} else if !c.optional {
-			b.faults.Add(&Error{File: b.w.File, Line: n, Key: c.heading, Message: "the column is missing", Allowed: strings.Join(names,
-				", ")})
+			b.failOf(c.heading, n, "the column is missing", "", strings.Join(names, ", "))
 		}
 	}
 	return found

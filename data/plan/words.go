@@ -37,11 +37,17 @@ func texts(w written) (all []written, bad []misfit) {
 }
 
 // bandsOf reads bands into a set; add returns what is wrong with one, if anything.
-func bandsOf[T any](w written, form string, add func(*T, string) string) (set T, bad []misfit) {
+func bandsOf[T any](w written, form string, whole T, add func(*T, string) string) (set T, bad []misfit) {
 	parts, bad := texts(w)
 	for _, part := range parts {
-		if problem := add(&set, strings.ToLower(part.text)); problem != "" {
-			bad = append(bad, misfits(part, problem, form)...)
+		switch text := strings.ToLower(part.text); text {
+		case "all":
+			set = whole
+		case "none":
+		default:
+			if problem := add(&set, text); problem != "" {
+				bad = append(bad, misfits(part, problem, form)...)
+			}
 		}
 	}
 	return set, bad
@@ -51,18 +57,11 @@ var hourBand = regexp.MustCompile(`^(\d{1,2})(?::(\d\d))?\s*h?\s*(?:-|–|to|unt
 
 // hours reads clock hours: "22-06", "6:00-9:00, 17-21", "all", "none".
 func hours(w written) (Hours, []misfit) {
-	return bandsOf(w, `clock hours such as "22-06" or "00:30-07:30", several as "06-09, 17-21", or "all"`, addHours)
+	return bandsOf(w, `clock hours such as "22-06" or "00:30-07:30", several as "06-09, 17-21", or "all"`, AllDay(), addHours)
 }
 
 // addHours adds one band to set and returns what is wrong with it, if anything.
 func addHours(set *Hours, text string) string {
-	switch text {
-	case "all":
-		*set = AllDay()
-		return ""
-	case "none":
-		return ""
-	}
 	m := hourBand.FindStringSubmatch(text)
 	if m == nil {
 		return "not clock hours"
@@ -94,17 +93,10 @@ func addHours(set *Hours, text string) string {
 
 // months reads months: "May-Sep", "Jan, Jun-Aug", "11-2", [6, 7], "all", "none".
 func months(w written) (MonthSet, []misfit) {
-	return bandsOf(w, `months such as "May-Sep", several as "Jan, Jun-Aug", or "all"`, addMonths)
+	return bandsOf(w, `months such as "May-Sep", several as "Jan, Jun-Aug", or "all"`, AllYear(), addMonths)
 }
 
 func addMonths(set *MonthSet, text string) string {
-	switch text {
-	case "all":
-		*set = AllYear()
-		return ""
-	case "none":
-		return ""
-	}
 	from, to, band := strings.Cut(strings.ReplaceAll(text, "–", "-"), "-")
 	if !band {
 		to = from
