@@ -35,12 +35,10 @@ type NetworkSpec struct {
 // has takes nothing: water is not let back out of a filter, as an outlet above
 // its water or a check valve sees to.
 type Network struct {
-	spec     NetworkSpec
-	fluid    Water
+	spec NetworkSpec
+	rest
 	trunk    []line
-	square   float64 // dirt in the trunk [s²/m⁵]
 	branches []*System
-	lift     float64
 }
 
 // NewNetwork returns the network that spec describes, or every fault of it.
@@ -62,7 +60,7 @@ func NewNetwork(spec NetworkSpec) (*Network, error) {
 	if err := errors.Join(err, faults.Err()); err != nil {
 		return nil, err
 	}
-	n := &Network{spec: spec, fluid: w, trunk: newLines(spec.Trunk, w)}
+	n := &Network{spec: spec, rest: rest{fluid: w}, trunk: newLines(spec.Trunk, w)}
 	for _, b := range spec.Branches {
 		s, err := NewSystem(b.line(spec.Temperature))
 		if err != nil {
@@ -88,14 +86,8 @@ func (b BranchSpec) line(t units.Temperature) SystemSpec {
 // Spec returns what the network was made from.
 func (n *Network) Spec() NetworkSpec { return n.spec }
 
-// Water returns the water that flows in it.
-func (n *Network) Water() Water { return n.fluid }
-
 // HeadAt returns the head that total flow q needs at the pump.
 func (n *Network) HeadAt(q units.Flow) units.Length { return units.Length(n.needs(float64(q))) }
-
-// Lift returns the lift of the lowest branch: above it water flows.
-func (n *Network) Lift() units.Length { return units.Length(n.lift) }
 
 // Restart returns the shut-off head that a stopped pump needs: the lift, or the
 // trunk's crest where that is higher.

@@ -48,14 +48,26 @@ type SystemSpec struct {
 //
 //	H(Q) = static head + sum of the feeds' losses + bed + dirt
 type System struct {
-	spec    SystemSpec
-	fluid   Water
+	spec SystemSpec
+	rest
 	lines   []line
-	lift    float64 // m
 	restart float64 // m
 	linear  float64 // h = linear Q + square Q² besides the feeds [s/m²]
-	square  float64 // [s²/m⁵]
 }
+
+// rest is what any circuit is at rest, and the dirt in it.
+type rest struct {
+	fluid  Water
+	lift   float64 // m
+	square float64 // h = square Q² of dirt, and of a System's bed [s²/m⁵]
+}
+
+// Water returns the water that flows in it.
+func (r rest) Water() Water { return r.fluid }
+
+// Lift returns the head needed before anything flows: the static head, or the crest where
+// that is vented and higher; of a Network that of the lowest branch.
+func (r rest) Lift() units.Length { return units.Length(r.lift) }
 
 // NewSystem returns the system that spec describes, or every fault of it.
 func NewSystem(spec SystemSpec) (*System, error) {
@@ -65,7 +77,7 @@ func NewSystem(spec SystemSpec) (*System, error) {
 	if err := errors.Join(err, faults.Err()); err != nil {
 		return nil, err
 	}
-	s := &System{spec: spec, fluid: w, lift: float64(spec.StaticHead)}
+	s := &System{spec: spec, rest: rest{fluid: w, lift: float64(spec.StaticHead)}}
 	s.lines = newLines(spec.Feeds, w)
 	if spec.Exit {
 		s.lines[len(s.lines)-1].k += ExitLoss
@@ -110,18 +122,11 @@ func checkLift(faults *data.FaultList, key string, lift units.Length) {
 // Spec returns what the system was made from.
 func (s *System) Spec() SystemSpec { return s.spec }
 
-// Water returns the water that flows in it.
-func (s *System) Water() Water { return s.fluid }
-
 // Feeds returns the runs of pipe in the order of the flow.
 func (s *System) Feeds() []Feed { return s.spec.Feeds }
 
 // HeadAt returns the head that flow q needs, lift included.
 func (s *System) HeadAt(q units.Flow) units.Length { return units.Length(s.needs(float64(q))) }
-
-// Lift returns the head needed before anything flows: the static head, or the
-// crest where that is vented and higher.
-func (s *System) Lift() units.Length { return units.Length(s.lift) }
 
 // Restart returns the shut-off head that a stopped pump needs: the static head
 // or the crest, whichever is higher, for a line that has run back to empty. A

@@ -1,7 +1,6 @@
 package units
 
 import (
-	"fmt"
 	"math"
 	"regexp"
 	"slices"
@@ -69,7 +68,8 @@ func (t Text) In(system System) string {
 				size = from.Base(1)
 			}
 			digits := strings.TrimLeft(strings.ReplaceAll(strings.TrimLeft(number, "-"), ".", ""), "0")
-			return significant(to.From(v*size), min(max(len(digits), 2), 4))
+			shown, _ := Significant(to.From(v*size), min(max(len(digits), 2), 4))
+			return shown
 		})
 		return numbers + " " + to.String()
 	})
@@ -87,13 +87,14 @@ func degrees(number string, v float64, to Unit, difference bool) string {
 	return strconv.FormatFloat(math.Round(shown*power)/power+0, 'f', len(decimals), 64)
 }
 
-// significant returns v with so many digits, without an exponent.
-func significant(v float64, digits int) string {
-	text := strconv.FormatFloat(v, 'e', digits-1, 64)
+// Significant returns v with so many digits, without an exponent, and the power of ten
+// of the first of them.
+func Significant(v float64, digits int) (text string, power int) {
+	text = strconv.FormatFloat(v, 'e', digits-1, 64)
 	rounded, _ := strconv.ParseFloat(text, 64)
 	_, exponent, _ := strings.Cut(text, "e")
-	size, _ := strconv.Atoi(exponent) // the exponent that FormatFloat just wrote
-	return fmt.Sprintf("%.*f", max(0, digits-1-size), rounded)
+	power, _ = strconv.Atoi(exponent) // the exponent that FormatFloat just wrote
+	return strconv.FormatFloat(rounded, 'f', max(0, digits-1-power), 64), power
 }
 
 // Wrapped returns s after first, its further lines after rest, broken at plain spaces to

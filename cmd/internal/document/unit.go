@@ -251,17 +251,12 @@ func formatNumber(v float64, digits int) string {
 	if math.Abs(v) < residue {
 		return "0"
 	}
-	scientific := strconv.FormatFloat(v, 'e', digits-1, 64)
-	_, exponent, _ := strings.Cut(scientific, "e")
-	size, _ := strconv.Atoi(exponent) // the exponent that FormatFloat just wrote
-	rounded, _ := strconv.ParseFloat(scientific, 64)
-	if size < -6 || size >= 12 {
-		return strconv.FormatFloat(rounded, 'g', digits, 64)
-	}
-	decimals := max(0, digits-1-size)
-	s := strconv.FormatFloat(rounded, 'f', decimals, 64)
-	if digits >= allDigits {
-		s = trimZeros(s)
+	s, power := units.Significant(v, digits)
+	switch {
+	case power < -6 || power >= 12:
+		return strconv.FormatFloat(v, 'g', digits, 64)
+	case digits >= allDigits:
+		return trimZeros(s)
 	}
 	return s
 }
