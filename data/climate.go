@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+
+	"sunrill/data/units"
 )
 
 var (
@@ -97,8 +99,7 @@ type MonthlyClimate struct {
 // thousands.
 func ClimateCell(latDeg, lonDeg float64) (MonthlyClimate, bool) {
 	lat, lon := math.Round(latDeg/GridStep)*GridStep, wrapLongitude(math.Round(lonDeg/GridStep)*GridStep)
-	cell := strconv.FormatFloat(lat, 'f', 1, 64) + "," + strconv.FormatFloat(lon, 'f', 1, 64) + ","
-	centre := strings.ReplaceAll(cell, "-0.0", "0.0")
+	centre := units.Sprintf("%.1f,%.1f,", lat, lon) // without a -0
 	_, row, _ := strings.Cut(gridText, "\n"+centre)
 	row, _, _ = strings.Cut(row, "\n")
 	cells := strings.Split(centre+row, ",")
