@@ -3,6 +3,7 @@ package energy
 import (
 	"context"
 	"errors"
+	"slices"
 
 	"sunrill/data"
 	"sunrill/data/clock"
@@ -104,7 +105,7 @@ func pumpLoad(p *plan.Plan, w *works.WaterResult, i int, air supply.Air) (*PumpL
 		if *years[k], err = chain.Year(w.Schedule); err != nil {
 			return nil, nil, works.Placed(p, err)
 		}
-		doubts = chain.Warnings
+		doubts = slices.Concat(chain.Warnings, years[k].Warnings)
 	}
 	for m := range out.Use {
 		for h := range out.Use[m] {

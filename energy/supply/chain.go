@@ -100,16 +100,9 @@ func (c *Chain) doubt(full units.Power) {
 	s := c.spec
 	say := c.Warnings.Say
 	rated, b := float64(s.Motor.Voltage), s.Battery
-	switch direct := s.Source == FromBattery && !s.Motor.AC && s.Regulator == 0; {
-	case direct && s.Motor.Behaviour == Regulated && !(s.fits(b.Nominal) && s.fits(b.Highest)):
+	if s.direct() && s.Motor.Behaviour == Regulated && !(s.fits(b.Nominal) && s.fits(b.Highest)) {
 		say("battery.voltage", "%.3g V, up to %.3g V on charge, is far from the pump's rated %g V: check that its electronics take it",
 			float64(b.Nominal), float64(b.Highest), rated)
-	case direct && s.Motor.Behaviour != Regulated && full > 0 && float64(b.Rest) > rated*(1+1e-9):
-		say("regulator.fitted", "the battery gives the pump %.3g V and up to %.3g V on charge, above its rated %g V: it runs at %.0f %% of "+
-			"its speed and takes %.0f %% more power, which wears it where its maker does not allow it; a DC regulator to %g V holds it "+
-			"(--set regulator.fitted=true)",
-			float64(b.Rest), float64(b.Highest), rated, 100*float64(b.Rest)/rated,
-			100*(float64(s.Water(float64(b.Rest)/rated).Power/full)-1), rated)
 	}
 	if v := s.Inverter; v != nil && v.Rated > 0 && s.Motor.AC {
 		out := float64(full)
@@ -128,13 +121,16 @@ func (c *Chain) doubt(full units.Power) {
 // itself does.
 func (s ChainSpec) fits(v units.Voltage) bool {
 	r := float64(v / s.Motor.Voltage)
-	return s.Motor.AC || s.Regulator > 0 || r >= leastVoltageShare && r <= mostVoltageShare
+	return !s.direct() || r >= leastVoltageShare && r <= mostVoltageShare
 }
+
+// direct reports whether the pump hangs on the battery itself.
+func (s ChainSpec) direct() bool { return s.Source == FromBattery && !s.Motor.AC && s.Regulator == 0 }
 
 // Feed returns the voltage at the start of the pump's cable: the battery's at rest, or
 // what a regulator, an inverter or the mains hold, the pump's rated one.
 func (s ChainSpec) Feed() units.Voltage {
-	if s.Source == FromBattery && !s.Motor.AC && s.Regulator == 0 {
+	if s.direct() {
 		return s.Battery.Rest
 	}
 	return s.Motor.Voltage
@@ -280,13 +276,17 @@ func (c *Chain) airDraw() (running, alone units.Power) {
 func (c *Chain) Year(s clock.Schedule) (YearLoad, error) {
 	y := YearLoad{Draws: map[float64]Draw{}, RunningMonths: s.RunningMonths()}
 	var errs []error
+	var most Draw
 	for _, sh := range s.Hours() {
 		d, err := c.At(sh.Speed)
 		if err != nil {
 			errs = append(errs, err)
 		}
-		y.Draws[sh.Speed] = d
+		if y.Draws[sh.Speed] = d; d.Voltage > most.Voltage {
+			most = d
+		}
 	}
+	c.overVoltage(&y, most)
 	if err := errors.Join(errs...); err != nil {
 		return YearLoad{}, err
 	}
@@ -319,6 +319,18 @@ func (c *Chain) Year(s clock.Schedule) (YearLoad, error) {
 	return y, nil
 }
 
+// overVoltage warns of a pump that follows the battery above its rated voltage.
+func (c *Chain) overVoltage(y *YearLoad, d Draw) {
+	m, full := c.spec.Motor, c.spec.Water(1).Power
+	if !c.spec.direct() || m.Behaviour == Regulated || !(d.Voltage > m.Voltage*(1+1e-9) && full > 0) {
+		return
+	}
+	y.Warnings.Say("regulator.fitted", "the battery leaves the pump %.3g V at rest and stands at up to %.3g V on charge, above its rated "+
+		"%g V: it runs at %.0f %% of its speed and takes %.0f %% more power, which wears it where its maker does not allow it; a DC regulator "+
+		"to %[3]g V holds it (--set regulator.fitted=true)",
+		float64(d.Voltage), float64(c.spec.Battery.Highest), float64(m.Voltage), 100*d.Speed, 100*(float64(d.Duty.Power/full)-1))
+}
+
 // Drop returns the share of the voltage that is lost in the cable.
 func (d Draw) Drop() float64 { return Ratio(float64(d.CableDrop), float64(d.Voltage+d.CableDrop)) }
 
@@ -330,6 +342,7 @@ type YearLoad struct {
 	Draws         map[float64]Draw   // by speed asked for
 	RunningMonths clock.Months
 	Standby       clock.Months // neither water nor air runs
+	Warnings      data.Doubts  // about the voltage that the pump gets
 }
 
 // WaterByHour returns the water of each hour of the 365-day year [m³].

@@ -215,27 +215,38 @@ func steady(v units.Voltage) data.BatteryVolts {
 func TestRestAndRegulator(t *testing.T) {
 	spec := ChainSpec{Source: FromBattery, Battery: data.BatteryVolts{Nominal: 25.6, Rest: 26.4, Highest: 29.2}, Water: cubic(40),
 		Motor: Motor{Voltage: 24, Behaviour: Follows}}
-	c := mustChain(t, spec)
-	reftest.Near(t, "at rest", float64(mustAt(t, c, 1).Source), 53.24, 1e-9)
-	if len(c.Warnings) != 1 || c.Warnings[0].Key != "regulator.fitted" || !strings.Contains(c.Warnings[0].Message.String(), "33 % more") ||
-		!strings.Contains(c.Warnings[0].Message.String(), "29.2 V") {
-		t.Errorf("above its voltage: %v", c.Warnings)
+	doubts := func(speed float64) data.Doubts {
+		t.Helper()
+		c := mustChain(t, spec)
+		y, err := c.Year(clock.ScheduleOf(plan.Run{Speed: speed}))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return append(c.Warnings, y.Warnings...)
+	}
+	reftest.Near(t, "at rest", float64(mustAt(t, mustChain(t, spec), 1).Source), 53.24, 1e-9)
+	if w := doubts(1); len(w) != 1 || w[0].Key != "regulator.fitted" || !strings.Contains(w[0].Message.String(), "33 % more") ||
+		!strings.Contains(w[0].Message.String(), "29.2 V") {
+		t.Errorf("above its voltage: %v", w)
+	}
+	spec.Motor.Slows = true
+	if w := doubts(0.8); len(w) != 0 {
+		t.Errorf("held below it: %v", w)
 	}
 	spec.Regulator = 0.8
-	c = mustChain(t, spec)
-	d := mustAt(t, c, 1)
+	d := mustAt(t, mustChain(t, spec), 1)
 	reftest.Near(t, "regulated", float64(d.Source), 50, 1e-9)
 	reftest.Near(t, "in the regulator", float64(d.Conversion), 10, 1e-9)
 	reftest.Near(t, "volts", float64(d.Voltage), 24, 1e-9)
-	if len(c.Warnings) != 0 {
-		t.Errorf("regulated: %v", c.Warnings)
+	if w := doubts(1); len(w) != 0 {
+		t.Errorf("regulated: %v", w)
 	}
 	spec.Battery = data.BatteryVolts{Nominal: 12.8, Rest: 13.2, Highest: 14.6} // stepped up
 	reftest.Near(t, "from 12.8 V", float64(mustAt(t, mustChain(t, spec), 1).Source), 50, 1e-9)
 	// Electronics for 24 V stand 30 V and no more.
 	spec = ChainSpec{Source: FromBattery, Battery: data.BatteryVolts{Nominal: 28.8, Rest: 29.7, Highest: 32.9}, Water: cubic(40),
 		Motor: Motor{Voltage: 24, Behaviour: Regulated}}
-	if c = mustChain(t, spec); len(c.Warnings) != 1 || !strings.Contains(c.Warnings[0].Message.String(), "32.9 V") {
-		t.Errorf("electronics on charge: %v", c.Warnings)
+	if w := doubts(1); len(w) != 1 || !strings.Contains(w[0].Message.String(), "32.9 V") {
+		t.Errorf("electronics on charge: %v", w)
 	}
 }

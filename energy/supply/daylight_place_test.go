@@ -114,3 +114,22 @@ func TestMainsCostAndPaybackOfASwap(t *testing.T) {
 		t.Errorf("discounting at more than the price rise shortens the payback: %+v", p)
 	}
 }
+
+// TestHeatTakesVoltageNotCurrent: under a panel that counts by its current, what heat
+// takes of the power is still the panel's own.
+func TestHeatTakesVoltageNotCurrent(t *testing.T) {
+	site, err := solar.NewSite(20*units.Degree, 0, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := solar.NewGeometry(site)
+	held := solar.Panel{NOCT: 45}
+	own := held
+	own.Gamma = -0.004
+	hot := solar.NewSeries(solar.HoursPerYear)
+	for i := range hot.GHI {
+		hot.GHI[i], hot.DHI[i], hot.TempC[i] = 800, 800, 30
+	}
+	r := SunOn(solar.NewArray(g, solar.Plane{}, held), own, hot)
+	reftest.Near(t, "cells of 30 + 25 K", r.Yield[12]/r.Share[12], 1-0.004*30, 1e-9)
+}

@@ -258,6 +258,10 @@ func (s InstallerSpec) inverterCircuit(out *InstallerSheet) {
 		out.BatteryCurrent = figure.Unknown[units.Current]("the battery's voltage or the inverter's efficiency is not known")
 	case s.InverterRated > 0:
 		out.BatteryCurrent = figure.Known(InverterCurrent(s.InverterRated, s.InverterShare, s.Battery.CutOff))
+		if va := out.InverterVA; va.Value > float64(s.InverterRated) && s.ACPump <= s.InverterRated {
+			out.Warnings.Say("inverter.rated", "the pump takes %.3g VA at a power factor of %.2g, above the inverter's %.3g W", va.Value,
+				s.PowerFactor, float64(s.InverterRated))
+		}
 	default:
 		out.BatteryCurrent = figure.Unknown[units.Current](units.Say(
 			"it follows the inverter's rated power, which is not given (inverter.rated); the start of this pump alone may draw %.3g A",

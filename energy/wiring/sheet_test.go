@@ -86,6 +86,10 @@ func TestTheInverterSetsTheBatteryFuse(t *testing.T) {
 	reftest.Near(t, "cable to the pump", out.LeastCopper.Value.Area.In(units.SquareMillimetre), 1.5, 1e-9)
 	reftest.Near(t, "surge", float64(out.InverterSurge.Value), 160.8, 1e-9)
 	reftest.Near(t, "VA", out.InverterVA.Value, 89.33, 0.005)
+	s.InverterRated = 80
+	if w := ForInstaller(s).Warnings; len(out.Warnings) != 0 || len(w) != 1 || !strings.Contains(w[0].Message.String(), "89.3 VA") {
+		t.Errorf("300 VA: %v; 80 VA: %v", out.Warnings, w)
+	}
 	// Without its rating the start alone is known: 160.8 W / (0.9 × 11.2 V) = 15.95 A.
 	s.InverterRated = 0
 	if out = ForInstaller(s); out.BatteryFuse.Known || !strings.Contains(out.BatteryFuse.Why.String(), "inverter.rated") || !strings.Contains(out.BatteryFuse.Why.String(), "16 A") {
