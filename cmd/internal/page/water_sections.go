@@ -15,10 +15,10 @@ import (
 func (p *waterPage) sections(whole bool) []document.Section {
 	first := p.water.Choice.Nearest
 	side := document.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), first),
-		Tables: []document.Table{p.flowTable(), p.powerTable()},
+		Tables: []document.Table{p.flowTable(), p.sureTable(), p.powerTable()},
 		Notes: append([]document.Prose{dirtNote(p.water.Works),
-			document.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack " +
-				"included, and those of a day are the year's mean.")}, p.runNotes()...)}
+			document.Sentence("Power is the larger of clean and dirty, and the energy of a year is the mean of both, counted at the " +
+				"socket, a DC pump's power pack included.")}, p.runNotes()...)}
 	all := []document.Section{side, p.moneySection()}
 	if whole {
 		all = append(all, p.hoseSection())
@@ -64,10 +64,17 @@ func (p *waterPage) flowTable() document.Table {
 		"dirty_turnovers_per_day=dirty.turnovers_per_day: turnovers dirty", "goal_met=dirty.goal_met: goal met"))
 }
 
+// sureTable says how surely each pump meets the goal: the middle eight of ten draws.
+func (p *waterPage) sureTable() document.Table {
+	return document.TableOf("verdicts", p.pumps, document.Columns("name: pump", "word=verdict.word: enough",
+		"chance_fraction=verdict.chance: chance", "turnover_low_h=verdict.turnover_low_h: turnover, from",
+		"turnover_high_h=verdict.turnover_high_h: to", "inside_practice_fraction=verdict.inside_practice_chance: inside practice"))
+}
+
 // powerTable compares what the pumps draw.
 func (p *waterPage) powerTable() document.Table {
 	return document.TableOf("power", p.pumps, document.Columns(
-		"name: pump", "power_w: power", "kwh_per_day: energy", "kwh_per_year: energy", "wire_to_water_fraction: wire to water"))
+		"name: pump", "power_w: power", "mean_kwh_per_year: energy", "wire_to_water_fraction: moves water"))
 }
 
 // goalSection shows the rule behind the goal.

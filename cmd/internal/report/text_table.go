@@ -22,6 +22,7 @@ func (t *writer) table(table document.Table) {
 		t.b.WriteString("(none)\n")
 		return
 	}
+	table = table.Shown()
 	g := table.Grid(t.opt.System, document.Clean)
 	heads := make([]string, len(g.Heads)) // in lines, the unit on the last
 	for j, h := range g.Heads {
