@@ -41,6 +41,8 @@ func (q Quantity) spoken(system units.System, clean func(string) string) string 
 		return clean(q.Unit.Symbol) + HardSpace + spokenMoney(q.Value)
 	case q.Unit == Hours:
 		return spokenHours(q.Value, q.Digits == closer)
+	case q.Unit == Years && q.Value < 1:
+		return formatNumber(math.Ceil(12*q.Value), 2) + HardSpace + "months"
 	case q.Unit == Fraction && q.Value < least && q.Digits == brief:
 		return "hardly any"
 	}

@@ -40,10 +40,10 @@ func (t Table) Shown() Table {
 		told := false
 		for j, c := range row {
 			if kept[j] {
-				cells, told = append(cells, c), told || j > 0 && !blank(c)
+				cells, told = append(cells, c), told || !blank(c) && (j > 0 || c.kind == numberCell)
 			}
 		}
-		if told || len(cells) < 2 {
+		if told || len(t.Columns) < 2 {
 			out.Rows = append(out.Rows, cells)
 		}
 	}

@@ -44,9 +44,9 @@ func (in *Input) banner() document.Prose {
 		return document.Prose{}
 	}
 	if in.Nearby {
-		return document.Sentence("EXAMPLE of an invented pond. A %v lies in this folder: sunrill plan %v", plan.PlanFile, plan.PlanFile)
+		return document.Sentence("EXAMPLE, NOT YOUR POND. Yours, it seems: sunrill plan %v", plan.PlanFile)
 	}
-	return document.Sentence("EXAMPLE of an invented pond. For your own: sunrill new mypond --ask")
+	return document.Sentence("EXAMPLE, NOT YOUR POND. For your own: sunrill new mypond --ask")
 }
 
 // document returns a page about the plan that holds nothing yet but its object.

@@ -179,6 +179,9 @@ func (p *PlanPage) waterNotes() []document.Prose {
 			notes = append(notes, document.Sentence("%v: %v", label, text))
 		}
 	}
+	if p.water.Pumps[near].Clean.Flow <= 0 {
+		say("Nothing flows", p.flow(near, false))
+	}
 	say("Doubt", p.doubt(p.water.Pumps[near].Surely.Value))
 	say("Dry", p.dry(near))
 	if p.lookFor().IsZero() {

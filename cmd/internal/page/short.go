@@ -58,29 +58,23 @@ func (p *PlanPage) verdict() document.Prose {
 		return document.Sentence("No pump of the plan moves any water here.")
 	case !near.Surely.Known:
 		return document.Sentence("What flows is known, but not whether it is enough.")
+	case c.Given && near.Surely.Value.Chance < works.ChanceTooClose && !p.inPractice(c.Nearest):
+		return document.Sentence("%v, which the plan names, is not enough.", Capital(name.String()))
 	case c.Index < 0, c.NoneMeets && !p.inPractice(c.Nearest):
-		return document.Sentence("No pump of the plan is enough.").When(len(p.pumps) == 1, "").
-			When(len(p.pumps) > 1, " %v comes nearest.", Capital(name.String()))
+		return document.Sentence("No pump of the plan is enough").When(len(p.pumps) > 1, "; %v comes nearest", name).And(".")
 	case why != "":
 		return document.Sentence("Not as it stands: with %v %v.", name, why)
 	case near.Present && len(p.pumps) > 1 && !c.Given:
 		return document.Sentence("Keep %v.", name)
 	case len(p.pumps) > 1:
-		return document.Sentence("Use %v%v.", name, chosenWhy(c, near))
+		s := document.Sentence("Use %v", name).When(c.Given, ", which the plan names")
+		return s.When(!c.Given && !near.Yearly.Known, ": %v", document.Told(near.Reason)).And(".")
 	}
 	is := map[string]string{works.Likely(1): "is enough", "probably": "is probably enough", "too close to tell": "may be enough: it is too close to tell"}[word]
 	if is == "" {
 		is = "is slower than the goal assumed, and not slower than is usual"
 	}
 	return document.Sentence("%v %v.", Capital(name.String()), is)
-}
-
-// chosenWhy adds to a choice that the plan names it.
-func chosenWhy(c works.WaterChoice, near works.WaterPump) document.Prose {
-	if c.Given {
-		return document.Plain(", which the plan names")
-	}
-	return document.Told(units.Text(": ") + near.Reason)
 }
 
 // goalText is the goal.
@@ -148,11 +142,9 @@ func (p *PlanPage) enough(few []int) document.Line {
 		}
 		l.Rows = append(l.Rows, []document.Prose{p.named(i), document.Plain(word), p.pace(i, k == 0)})
 	}
-	for _, s := range []document.Prose{p.others(few), p.bucket(), p.lookFor(), p.wouldDo()} {
-		if !s.IsZero() {
-			l.More = append(l.More, s)
-		}
-	}
+	dry := p.nearest().Dirty.Dry
+	throttle := document.Prose{}.When(len(dry) > 0, "Throttle the other branches, or give %v a pump of its own.", listed(dry))
+	l.More = nonZero(throttle, p.others(few), p.bucket(), p.lookFor(), p.wouldDo())
 	return l
 }
 
@@ -179,7 +171,11 @@ func (p *PlanPage) pace(i int, first bool) document.Prose {
 		s = document.Sentence("every %v", every)
 	}
 	s = s.When(first, ", when the line is dirty").When(i == p.water.Choice.Nearest && p.inPractice(i), "; %v is usual", p.practice())
-	return s.When(pump.Unsound() != "" && v.Chance >= works.ChanceTooClose, ", but %v", pump.Unsound())
+	unsound := pump.Unsound() != "" && v.Chance >= works.ChanceTooClose
+	if i == p.water.Choice.Nearest { // of which the verdict has said why
+		return s.When(unsound, ", by the flow alone")
+	}
+	return s.When(unsound, ", but %v", pump.Unsound())
 }
 
 // bucket is the test that would settle the verdict of the pump that the page is about.
@@ -204,7 +200,11 @@ func (p *PlanPage) lookFor() document.Prose {
 	case l.Value.Head > works.TallestPond:
 		return document.Sentence("No pond pump would do: it would have to give %v. Check the volume, the goal and the hose.", at)
 	case none:
-		return document.Sentence("Look for a pump that gives %v or more.", at)
+		s := document.Sentence("Look for a pump that gives at least %v", at)
+		wide := p.water.Wider
+		s = s.When(wide.Known && wide.Value.Head < l.Value.Head, ", or %v on %v", document.Head.Brief(wide.Value.Head),
+			plainHose(wide.Value.Hose))
+		return s.And(".")
 	case near.Clean.Flow > l.Value.Flow:
 		return document.Sentence("A smaller one would do too, if it gives %v.", at)
 	}
@@ -223,12 +223,12 @@ func (p *PlanPage) wouldDo() document.Prose {
 // cost compares what the pumps cost a year.
 func (p *PlanPage) cost(few []int) document.Line {
 	l := document.Line{Label: "COST"}
-	if !p.In.Plan.Given("mains") && p.Result.DayAndNight().Known { // nobody speaks of mains
-		return l
-	}
 	priced, owned := false, false
 	for _, i := range few {
 		priced, owned = priced || p.costs[i].Year.Known, owned || p.water.Pumps[i].Yearly.Known
+	}
+	if !priced && p.Result.DayAndNight().Known { // nobody speaks of a bill, and the sun can carry it
+		return l
 	}
 	l.Head = []document.Prose{document.Plain("a year"), document.Plain("electricity")}
 	if owned {
@@ -267,11 +267,7 @@ func (p *PlanPage) cost(few []int) document.Line {
 // would do.
 func (p *PlanPage) noMains() document.Line {
 	l := document.Line{Label: "NO MAINS"}
-	for _, s := range []document.Prose{p.bestText(), p.sunOnly()} {
-		if !s.IsZero() {
-			l.More = append(l.More, s)
-		}
-	}
+	l.More = nonZero(p.bestText(), p.sunOnly())
 	return l
 }
 
@@ -288,7 +284,7 @@ func (p *PlanPage) bestText() document.Prose {
 	if s == nil {
 		text = text.And("%v battery", document.WattHours.Close(b.Choice.BoughtWh))
 	} else if volts := s.BatteryVoltage(); volts > 0 {
-		text = text.And("%v %v %v battery", document.Volts.Close(volts), document.AmpHours.Close(b.Choice.BoughtWh/float64(volts)), s.Battery.Kind)
+		text = text.And("%v %v %v battery", document.Volts.Close(volts), document.WattHours.Close(b.Choice.BoughtWh), s.Battery.Kind)
 	} else {
 		text = text.And("%v %v battery", document.WattHours.Close(b.Choice.BoughtWh), s.Battery.Kind)
 	}
@@ -313,12 +309,12 @@ func (p *PlanPage) sunOnly() document.Prose {
 	worst := year.Months[year.Least]
 	month := time.Month(worst.Month).String()
 	s := document.Sentence("Sun only, %v panel", document.Power.Close(found.Value.PanelW)).When(row.Price.Known, ", %v",
-		p.money.Brief(row.Price)).When(row.Misses(), ": NOT ENOUGH")
-	risk := document.Prose{}.When(row.Risk.Value >= still.HighRisk, ": %v risk to the fish", row.Risk.Value)
-	if worst.Turnovers <= 0 {
-		return s.And(": no water at all in %v%v.", month, risk)
+		p.money.Brief(row.Price)).When(row.Misses(), ": NOT ENOUGH").And(". ")
+	risk := document.Prose{}.When(row.Risk.Value >= still.HighRisk, "; %v risk to the fish", row.Risk.Value)
+	if !row.Turnover.Known {
+		return s.And("No water at all in %v%v.", month, risk)
 	}
-	return s.And(": every %v in %v, and still for %v of a night, %v at worst%v.", document.Hours.Brief(24/worst.Turnovers), month,
+	return s.And("Every %v in %v, still for %v of a night, %v at worst%v.", document.Hours.Brief(row.Turnover), month,
 		document.Hours.Brief(worst.Night), document.Hours.Brief(year.Longest), risk)
 }
 
@@ -333,7 +329,6 @@ func (p *PlanPage) danger() document.Line {
 	}
 	r := near.Return.Value
 	say(r.Spills, "With leaves in the screen the filter tank SPILLS, and the pond runs dry: %v.", r.Remedy)
-	say(len(near.Dirty.Dry) > 0, "No water reaches %v: the fish there have none.", listed(near.Dirty.Dry))
 	say(near.Stays(), "After a power cut the pump does not start again by itself.")
 	l.More = append(l.More, nonZero(p.hoseOff(), p.stopText())...)
 	if d := p.Result.DayAndNight(); d.Known && d.Value.Storage.Frost != nil && d.Value.Storage.Outdoors() != nil {

@@ -111,12 +111,12 @@ func (m *markdown) table(t document.Table) error {
 	if t.Title != "" {
 		m.block("### " + escapeMarkdown(t.Title))
 	}
-	if len(t.Rows) == 0 {
+	g := t.Shown().Grid(m.opt.System, escapeMarkdown)
+	if len(g.Rows) == 0 {
 		m.block("(none)")
+		m.notes(g)
 		return nil
 	}
-	t = t.Shown()
-	g := t.Grid(m.opt.System, escapeMarkdown)
 	for j, unit := range g.Units {
 		if unit != "" {
 			g.Heads[j] += " (" + unit + ")"
@@ -138,11 +138,15 @@ func (m *markdown) table(t document.Table) error {
 	grid.Header(g.Heads)
 	err := errors.Join(grid.Bulk(g.Rows), grid.Render())
 	m.block(strings.TrimSpace(pipes.String()))
+	m.notes(g)
+	return err
+}
+
+func (m *markdown) notes(g document.Grid) {
 	for i, n := range g.Notes {
 		g.Notes[i] = "- " + n
 	}
 	m.block(strings.Join(g.Notes, "\n"))
-	return err
 }
 
 // markdownMarks are the characters that Markdown reads as marks of its own

@@ -15,6 +15,12 @@ const mostLines = 24
 // widestCell is the most of a cell before the last of its row.
 const widestCell = 24
 
+// leastLast is the least width of the last cell of a row beside the others.
+const leastLast = 20
+
+// columnPad sets apart what stands under a row.
+const columnPad = document.HardSpace + document.HardSpace
+
 // shortPage returns the short answer of d alone, in at most mostLines of defaultWidth
 // columns: where it has more to say, the empty lines between its parts go first, from the
 // top, then further sentences of the longest part.
@@ -122,7 +128,12 @@ func (t *writer) rows(l document.Line, indent int) []string {
 			first += cells[j] + strings.Repeat(document.HardSpace, w-columns(cells[j])+columnGap)
 		}
 		rest := strings.Repeat(document.HardSpace, columns(first))
-		for i, line := range broken("", "", cells[last], max(leastWidth, t.width-indent-columns(first))) {
+		room := t.width - indent - columns(first)
+		if room < leastLast { // too narrow to stand side by side
+			lines = append(lines, strings.Join(cells[:last], ", "), columnPad+cells[last])
+			continue
+		}
+		for i, line := range broken("", "", cells[last], room) {
 			if i > 0 {
 				first = rest
 			}
