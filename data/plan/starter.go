@@ -2,6 +2,8 @@ package plan
 
 import (
 	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -64,6 +66,51 @@ func StarterPlan(given []StarterValue) string {
 		}
 	}
 	return b.String()
+}
+
+const answeredTop = `# The plan of your pond, as you answered. "sunrill plan" makes a page of it.
+# "sunrill help units" says how to write quantities.
+`
+
+const answeredRest = `
+# What else a plan may hold, by its tables; "sunrill help keys" says what each takes
+# and what stands in for it:
+`
+
+// AnsweredPlan returns the text of a plan file that holds the values given, of items
+// of a list in the order of their numbers, and in one comment what else it may hold.
+func AnsweredPlan(given []StarterValue) string {
+	var b, rest strings.Builder
+	b.WriteString(answeredTop)
+	rest.WriteString(answeredRest)
+	for _, at := range starterSections() {
+		for n, left := 1, true; left; n++ {
+			left = false
+			item, lines := strings.ReplaceAll(at, "[]", "."+strconv.Itoa(n)), ""
+			for _, v := range given {
+				k, _ := KeyNamed(v.Key)
+				left = left || at != "" && strings.HasSuffix(at, "[]") && section(v.Key) == strings.ReplaceAll(at, "[]", "."+strconv.Itoa(n+1))
+				if section(v.Key) == item {
+					lines += k.PlanLine(v.Text) + "\n"
+				}
+			}
+			if lines != "" && at != "" {
+				lines = "\n" + header(at) + "\n" + lines
+			}
+			b.WriteString(lines)
+		}
+		var names []string
+		for _, k := range KeyTable() {
+			used := slices.ContainsFunc(given, func(v StarterValue) bool { return Pattern(v.Key) == k.Path })
+			if section(k.Path) == at && !used {
+				names = append(names, k.Name())
+			}
+		}
+		if len(names) > 0 && at != "" {
+			rest.WriteString(commented(header(at) + " " + strings.Join(names, ", ")))
+		}
+	}
+	return b.String() + rest.String()
 }
 
 // starterSections returns the tables of a plan file by their first key, so that
