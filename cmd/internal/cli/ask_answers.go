@@ -189,10 +189,6 @@ func (a *asker) setPipe(key, text string) error {
 	if err == nil {
 		return a.set(key, text)
 	}
-	if name := spokenHose(text); name != "" {
-		a.remark("taken as " + name)
-		return a.set(key, name)
-	}
 	if plainNumber.MatchString(text) {
 		text += " mm"
 		a.remark("no unit given: taken as " + text)

@@ -144,11 +144,7 @@ func (a *asker) doubtPrice(key, text, figure string) error {
 		Hint: units.Sprintf("is it %.3g? Write that, or the same again if it is right", v/100)}
 }
 
-var (
-	fittingCount = regexp.MustCompile(`^(\d+)\s*[x×*]?\s*(.+)$`)
-	hoseSize     = regexp.MustCompile(`\d+(?:[-./]\d+)?(?:[-\s]\d+/\d+)?`)
-	inches       = regexp.MustCompile(`(?i)\bin\b|inch|"|″`)
-)
+var fittingCount = regexp.MustCompile(`^(\d+)\s*[x×*]?\s*(.+)$`)
 
 // spokenFittings returns a list of fittings as a person says it, "2 elbows and a tap",
 // as the plan has it, as far as each is understood.
@@ -160,36 +156,10 @@ func spokenFittings(text string) string {
 		if m := fittingCount.FindStringSubmatch(part); m != nil {
 			count, name = m[1], m[2]
 		}
-		one := strings.TrimSuffix(name, "s")
-		for _, try := range []string{name, one, one + " 90", one + " 90 r/D 1.5"} {
-			if f, err := data.FittingNamed(try); err == nil {
-				name = f.Name
-				break
-			}
+		if f, err := data.FittingNamed(name); err == nil {
+			name = f.Name
 		}
 		all = append(all, count+" x "+name)
 	}
 	return strings.Join(all, ", ")
-}
-
-// spokenHose returns the row of the table of pipes that a person means by "garden hose
-// 25", "" where none is understood.
-func spokenHose(text string) string {
-	low := strings.ToLower(text)
-	size, kind := hoseSize.FindString(low), "hose"
-	if size == "" || !strings.Contains(low, "hose") && !strings.Contains(low, "tube") {
-		return ""
-	}
-	if strings.Contains(low, "rib") || strings.Contains(low, "corrugated") || strings.Contains(low, "spiral") {
-		kind = "ribbed hose"
-	}
-	unit := "mm"
-	if inches.MatchString(low) {
-		unit = "in"
-	}
-	p, err := data.PipeNamed(kind + " " + size + " " + unit)
-	if err != nil {
-		return ""
-	}
-	return p.Name
 }
