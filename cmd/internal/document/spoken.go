@@ -42,7 +42,7 @@ func (q Quantity) spoken(system units.System, clean func(string) string) string 
 	case q.Unit == Hours:
 		return spokenHours(q.Value, q.Digits == closer)
 	case q.Unit == Years && q.Value < 1:
-		return formatNumber(math.Ceil(12*q.Value), 2) + HardSpace + "months"
+		return strconv.Itoa(int(math.Ceil(12*q.Value))) + HardSpace + "months"
 	case q.Unit == Fraction && q.Value < least && q.Digits == brief:
 		return "hardly any"
 	}
