@@ -38,7 +38,7 @@ func (q Quantity) spoken(system units.System, clean func(string) string) string 
 	digits := 1 - q.Digits // 2 or 3
 	switch {
 	case q.Unit.money:
-		return clean(q.Unit.Symbol) + HardSpace + spokenMoney(q.Value)
+		return strings.TrimPrefix(clean(q.Unit.Symbol)+HardSpace+spokenMoney(q.Value), HardSpace)
 	case q.Unit == Hours:
 		return spokenHours(q.Value, q.Digits == closer)
 	case q.Unit == Years && q.Value < 1:

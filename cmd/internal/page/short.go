@@ -263,40 +263,51 @@ func (p *PlanPage) cost(few []int) document.Line {
 	return l
 }
 
-// noMains is the cheapest way to the goal on panel and battery, and what the sun alone
-// would do.
+// noMains is the cheapest way to the goal on panel and battery, what the owner's own pair
+// carries, and what the sun alone would do.
 func (p *PlanPage) noMains() document.Line {
 	l := document.Line{Label: "NO MAINS"}
-	l.More = nonZero(p.bestText(), p.sunOnly())
+	if sun := p.Result.Solar; sun.Known && sun.Value.Worth.Known && !sun.Value.Worth.Value {
+		l.Text = document.Sentence("%v.", document.Told(units.Text(Capital(string(sun.Value.Worth.Why)))))
+	}
+	l.More = nonZero(p.bestText(), p.ownText(), p.sunOnly())
 	return l
 }
 
 // bestText is the cheapest way to run the water off the grid.
 func (p *PlanPage) bestText() document.Prose {
-	found := p.Result.Best()
+	found, goal := p.Result.Best(), p.water.Pond.Value.Goal
 	if !found.Known {
-		tried := p.Result.DayAndNight().Known && p.water.Pond.Value.Goal.Known
+		tried := p.Result.DayAndNight().Known && goal.Known
 		return document.Prose{}.When(tried, "No panel and battery that were tried meet the goal.")
 	}
-	b, row, s := found.Value, p.Result.Tradeoff[found.Value.Row], p.Result.DayAndNight().Value.Storage
-	text := document.Plain(p.water.Pumps[row.Pump].Name).When(row.Kind != energy.FullSpeed, ", %v", row.Name)
-	text = text.And(": %v panel, ", document.Power.Close(b.Choice.PanelW))
-	if s == nil {
-		text = text.And("%v battery", document.WattHours.Close(b.Choice.BoughtWh))
-	} else if volts := s.BatteryVoltage(); volts > 0 {
-		text = text.And("%v %v %v battery", document.Volts.Close(volts), document.WattHours.Close(b.Choice.BoughtWh), s.Battery.Kind)
+	b := found.Value
+	s := p.store(b.Way)
+	text := document.Sentence("%v: %v panel, ", p.wayName(), document.Power.Close(b.Choice.PanelW))
+	if ah := s.chargeAh(); ah.Known {
+		text = text.And("%v %v", document.Volts.Close(b.Way.Storage.BatteryVoltage()), document.AmpHours.Close(ah))
 	} else {
-		text = text.And("%v %v battery", document.WattHours.Close(b.Choice.BoughtWh), s.Battery.Kind)
+		text = text.And("%v", document.WattHours.Close(b.Choice.BoughtWh))
 	}
+	text = text.And(" %v battery", b.Way.Storage.Battery.Kind)
 	text = text.When(b.Price.Known, ", %v", p.money.Brief(b.Price)).When(b.PerYear.Known, " (%v a year)", p.money.Brief(b.PerYear)).And(".")
-	if v := b.Surely; v.Known && p.water.Pond.Value.Goal.Known {
+	if v := b.Surely; v.Known && goal.Known {
 		text = text.And(" Enough: %v", v.Value.Word)
-		text = text.When(b.Water.Turnover.Known, ", every %v", document.Hours.BriefBeside(b.Water.Turnover, p.water.Pond.Value.Goal)).And(".")
+		text = text.When(b.Water.Turnover.Known, ", every %v", document.Hours.BriefBeside(b.Water.Turnover, goal)).And(".")
 	}
-	if b.YearsInTen.Known {
-		text = text.And(" In %v years of 10 no stop is too long.", document.None.Brief(b.YearsInTen))
-	}
+	text = text.When(b.YearsInTen.Known, " In %v years of 10 no stop is too long.", document.None.Brief(b.YearsInTen))
 	return text.When(!b.Price.Known, " What it costs is not known: no prices are given.")
+}
+
+// ownText is what the plan's own panel and battery carry.
+func (p *PlanPage) ownText() document.Prose {
+	if !p.Result.Solar.Known || !p.Result.Solar.Value.Own.Known {
+		return document.Prose{}
+	}
+	own := p.Result.Solar.Value.Own.Value
+	return document.Sentence("Your own %v panel and %v battery carry %v of the water; the longest stop is %v.",
+		document.Power.Close(own.PanelW), document.WattHours.Close(own.BatteryWh), document.Fraction.Brief(1-own.Unmet),
+		document.Hours.Brief(own.Longest))
 }
 
 // sunOnly is what the pump does on a panel without a battery.
@@ -309,7 +320,7 @@ func (p *PlanPage) sunOnly() document.Prose {
 	worst := year.Months[year.Least]
 	month := time.Month(worst.Month).String()
 	s := document.Sentence("Sun only, %v panel", document.Power.Close(found.Value.PanelW)).When(row.Price.Known, ", %v",
-		p.money.Brief(row.Price)).When(row.Misses(), ": NOT ENOUGH").And(". ")
+		p.money.Brief(row.Price)).When(found.Value.Word == energy.NotEnough, ": NOT ENOUGH").And(". ")
 	risk := document.Prose{}.When(row.Risk.Value >= still.HighRisk, "; %v risk to the fish", row.Risk.Value)
 	if !row.Turnover.Known {
 		return s.And("No water at all in %v%v.", month, risk)

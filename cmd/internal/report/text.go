@@ -96,7 +96,10 @@ func (t *writer) labelled(label string, indent int, s string) {
 	t.wrap(label+strings.Repeat(" ", room), rest, s)
 }
 
-func (t *writer) heading(s string) { t.b.WriteString("\n" + t.bold(document.Clean(s)) + "\n") }
+func (t *writer) heading(s string) {
+	t.b.WriteByte('\n')
+	t.wrap("", "  ", t.bold(document.Clean(s)))
+}
 
 func (t *writer) section(s document.Section) {
 	if s.Heading != "" {
