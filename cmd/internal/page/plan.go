@@ -180,7 +180,7 @@ func (p *PlanPage) waterNotes() []document.Prose {
 		}
 	}
 	if p.water.Pumps[near].Clean.Flow <= 0 {
-		say("Nothing flows", p.flow(near, false))
+		say("Nothing flows", p.flow(near))
 	}
 	say("Doubt", p.doubt(p.water.Pumps[near].Surely.Value))
 	say("Dry", p.dry(near))

@@ -235,7 +235,7 @@ func (p *PlanPage) cost(few []int) document.Line {
 		l.Head = append(l.Head, document.Plain("with new pumps as they wear out"))
 	}
 	for _, i := range few {
-		power := document.Plain("not known")
+		var power document.Prose
 		switch kwh := p.pumps[i].Mean; {
 		case p.costs[i].Year.Known:
 			power = document.Sentence("%v", p.money.Brief(p.costs[i].Year))

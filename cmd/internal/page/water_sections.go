@@ -15,8 +15,9 @@ import (
 func (p *waterPage) sections(whole bool) []document.Section {
 	first := p.water.Choice.Nearest
 	side := document.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), first),
-		Tables: []document.Table{p.flowTable(), p.sureTable(), p.powerTable()},
-		Notes: append([]document.Prose{dirtNote(p.water.Works),
+		Tables: []document.Table{p.flowTable(), p.powerTable()},
+		Notes: append([]document.Prose{document.Sentence("From and to hold the middle eight of ten draws of all that is uncertain, with " +
+			"the line dirty."), dirtNote(p.water.Works),
 			document.Sentence("Power is the larger of clean and dirty, and the energy of a year is the mean of both, counted at the " +
 				"socket, a DC pump's power pack included.")}, p.runNotes()...)}
 	all := []document.Section{side, p.moneySection()}
@@ -56,19 +57,13 @@ func (p *waterPage) runNotes() []document.Prose {
 	return notes
 }
 
-// flowTable compares what the pumps move.
+// flowTable compares what the pumps move, and how surely that is enough: from and to hold
+// the middle eight of ten draws of a turnover when dirty.
 func (p *waterPage) flowTable() document.Table {
 	return document.TableOf("pumps", p.pumps, document.Columns("name: pump", "clean_flow_m3_per_h=clean.flow_m3_per_h: flow clean",
 		"dirty_flow_m3_per_h=dirty.flow_m3_per_h: flow dirty", "clean_turnover_h=clean.turnover_h: turnover clean",
-		"dirty_turnover_h=dirty.turnover_h: turnover dirty",
-		"dirty_turnovers_per_day=dirty.turnovers_per_day: turnovers dirty", "goal_met=dirty.goal_met: goal met"))
-}
-
-// sureTable says how surely each pump meets the goal: the middle eight of ten draws.
-func (p *waterPage) sureTable() document.Table {
-	return document.TableOf("verdicts", p.pumps, document.Columns("name: pump", "word=verdict.word: enough",
-		"chance_fraction=verdict.chance: chance", "turnover_low_h=verdict.turnover_low_h: turnover, from",
-		"turnover_high_h=verdict.turnover_high_h: to", "inside_practice_fraction=verdict.inside_practice_chance: inside practice"))
+		"dirty_turnover_h=dirty.turnover_h: turnover dirty", "turnover_low_h=verdict.turnover_low_h: from",
+		"turnover_high_h=verdict.turnover_high_h: to", "enough=verdict.word: enough"))
 }
 
 // powerTable compares what the pumps draw.
