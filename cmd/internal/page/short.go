@@ -144,7 +144,8 @@ func (p *PlanPage) enough(few []int) document.Line {
 	}
 	dry := p.nearest().Dirty.Dry
 	throttle := document.Prose{}.When(len(dry) > 0, "Throttle the other branches, or give %v a pump of its own.", listed(dry))
-	l.More = nonZero(throttle, p.others(few), p.bucket(), p.lookFor(), p.wouldDo())
+	bare := document.Prose{}.When(p.water.Choice.Question != "", "A planted pond without fish may need no pump at all.")
+	l.More = nonZero(bare, throttle, p.others(few), p.bucket(), p.lookFor(), p.wouldDo())
 	return l
 }
 
