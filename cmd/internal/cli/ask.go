@@ -11,7 +11,6 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -232,28 +231,6 @@ func (a *asker) ask(q question) error {
 		}
 	}
 }
-
-// help says what a question takes.
-func (a *asker) help(q question) {
-	a.explain(q.why)
-	if k, ok := plan.KeyNamed(q.key); ok && k.Kind != "text" {
-		a.explain(k.Help + " It takes " + k.Allowed() + ".")
-	}
-	if q.unit != "" {
-		a.explain("A bare number is taken in " + q.unit + ".")
-	}
-	if empty := q.fallback + q.empty; empty != "" {
-		a.explain("An empty answer, or \"don't know\": " + empty + ".")
-	} else {
-		a.explain("An answer is needed here; a rough one will do, and the page says what it hangs on.")
-	}
-}
-
-// dontKnow are the ways to say so.
-var dontKnow = regexp.MustCompile(`(?i)^(i )?(don'?t|do not|dont) know|^no idea|^not sure|^unknown$|^dunno`)
-
-// plainNumber is a number without a unit.
-var plainNumber = regexp.MustCompile(`^\d+([.,]\d+)?$`)
 
 // take keeps the values that an answer stands for.
 func (a *asker) take(q question, text string) error {

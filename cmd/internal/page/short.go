@@ -275,42 +275,6 @@ func (p *PlanPage) noMains() document.Line {
 	return l
 }
 
-// bestText is the cheapest way to run the water off the grid.
-func (p *PlanPage) bestText() document.Prose {
-	found, goal := p.Result.Best(), p.water.Pond.Value.Goal
-	if !found.Known {
-		tried := p.Result.DayAndNight().Known && goal.Known
-		return document.Prose{}.When(tried, "No panel and battery that were tried meet the goal.")
-	}
-	b := found.Value
-	s := p.store(b.Way)
-	text := document.Sentence("%v: %v panel, ", p.wayName(), document.Power.Close(b.Choice.PanelW))
-	if ah := s.chargeAh(); ah.Known {
-		text = text.And("%v %v", document.Volts.Close(b.Way.Storage.BatteryVoltage()), document.AmpHours.Close(ah))
-	} else {
-		text = text.And("%v", document.WattHours.Close(b.Choice.BoughtWh))
-	}
-	text = text.And(" %v battery", b.Way.Storage.Battery.Kind)
-	text = text.When(b.Price.Known, ", %v", p.money.Brief(b.Price)).When(b.PerYear.Known, " (%v a year)", p.money.Brief(b.PerYear)).And(".")
-	if v := b.Surely; v.Known && goal.Known {
-		text = text.And(" Enough: %v", v.Value.Word)
-		text = text.When(b.Water.Turnover.Known, ", every %v", document.Hours.BriefBeside(b.Water.Turnover, goal)).And(".")
-	}
-	text = text.When(b.YearsInTen.Known, " In %v years of 10 no stop is too long.", document.None.Brief(b.YearsInTen))
-	return text.When(!b.Price.Known, " What it costs is not known: no prices are given.")
-}
-
-// ownText is what the plan's own panel and battery carry.
-func (p *PlanPage) ownText() document.Prose {
-	if !p.Result.Solar.Known || !p.Result.Solar.Value.Own.Known {
-		return document.Prose{}
-	}
-	own := p.Result.Solar.Value.Own.Value
-	return document.Sentence("Your own %v panel and %v battery carry %v of the water; the longest stop is %v.",
-		document.Power.Close(own.PanelW), document.WattHours.Close(own.BatteryWh), document.Fraction.Brief(1-own.Unmet),
-		document.Hours.Brief(own.Longest))
-}
-
 // sunOnly is what the pump does on a panel without a battery.
 func (p *PlanPage) sunOnly() document.Prose {
 	found, row := p.Result.Daylight(), p.row(energy.DaylightOnly)
