@@ -2,6 +2,8 @@ package plan
 
 import (
 	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -69,6 +71,51 @@ func StarterPlan(given []StarterValue) string {
 	return b.String()
 }
 
+const answeredTop = `# The plan of your pond, as you answered. "sunrill plan" makes a page of it.
+# "sunrill help units" says how to write quantities.
+`
+
+const answeredRest = `
+# What else a plan may hold, by its tables; "sunrill help keys" says what each takes
+# and what stands in for it:
+`
+
+// AnsweredPlan returns the text of a plan file that holds the values given, of items
+// of a list in the order of their numbers, and in one comment what else it may hold.
+func AnsweredPlan(given []StarterValue) string {
+	var b, rest strings.Builder
+	b.WriteString(answeredTop)
+	rest.WriteString(answeredRest)
+	for _, at := range starterSections() {
+		for n, left := 1, true; left; n++ {
+			left = false
+			item, lines := strings.ReplaceAll(at, "[]", "."+strconv.Itoa(n)), ""
+			for _, v := range given {
+				k, _ := KeyNamed(v.Key)
+				left = left || at != "" && strings.HasSuffix(at, "[]") && section(v.Key) == strings.ReplaceAll(at, "[]", "."+strconv.Itoa(n+1))
+				if section(v.Key) == item {
+					lines += k.PlanLine(v.Text) + "\n"
+				}
+			}
+			if lines != "" && at != "" {
+				lines = "\n" + header(at) + "\n" + lines
+			}
+			b.WriteString(lines)
+		}
+		var names []string
+		for _, k := range KeyTable() {
+			used := slices.ContainsFunc(given, func(v StarterValue) bool { return Pattern(v.Key) == k.Path })
+			if section(k.Path) == at && !used {
+				names = append(names, k.Name())
+			}
+		}
+		if len(names) > 0 && at != "" {
+			rest.WriteString(commented(header(at) + " " + strings.Join(names, ", ")))
+		}
+	}
+	return b.String() + rest.String()
+}
+
 // starterSections returns the tables of a plan file by their first key, so that
 // none is opened twice.
 func starterSections() []string {
@@ -89,8 +136,7 @@ func (k Key) writeStarter(b *strings.Builder, v StarterValue, inUse bool) {
 	if rule := k.Default + k.Rule; rule != "" {
 		about += " Default: " + rule + "."
 	}
-	const width = 78 // of a terminal
-	b.WriteString("\n" + strings.Join(units.Wrapped("# ", "# ", about, width, utf8.RuneCountInString), "\n") + "\n")
+	b.WriteString("\n" + commented(about))
 	switch {
 	case !inUse:
 		b.WriteString("#" + k.PlanLine(k.example()) + "\n")
@@ -103,6 +149,12 @@ func (k Key) writeStarter(b *strings.Builder, v StarterValue, inUse bool) {
 
 // PlanLine returns the line that gives k the value text in a plan file.
 func (k Key) PlanLine(text string) string { return k.Name() + " = " + k.planText(text) }
+
+// commented returns s as comment lines that fit a terminal.
+func commented(s string) string {
+	const width = 78
+	return strings.Join(units.Wrapped("# ", "# ", s, width, utf8.RuneCountInString), "\n") + "\n"
+}
 
 var bareValue = regexp.MustCompile(`^(?:-?(?:0|[1-9]\d*)(?:\.\d+)?|true|false)$`)
 

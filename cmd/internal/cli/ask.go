@@ -7,6 +7,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
+	"os"
+	"os/signal"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -22,25 +25,42 @@ import (
 
 // asker asks one question after the other on the message stream, reads an answer
 // a line and collects what makes a plan. On a terminal a bad answer is asked for
-// again. Answers that are piped in keep their place, a line a question: a bad one
+// again, back goes one question back, ? tells more, and what stops it keeps the answers
+// so far. Answers that are piped in keep their place, a line a question: a bad one
 // is noted and the next question takes the next line, so that every fault is told
 // at once.
 type asker struct {
-	s       *Streams
-	dir     string
-	in      *bufio.Reader
-	asked   int // questions so far
-	ended   bool
-	faults  []error
-	answers []plan.StarterValue
+	s      *Streams
+	dir    string
+	in     *bufio.Reader
+	ended  bool
+	faults []error
+	stop   chan os.Signal
+	told   []dialogue // before each question that was answered
 
+	dialogue
+}
+
+// dialogue is how far the questions have come.
+type dialogue struct {
+	queue   []question // still to be put
+	asked   int
+	answers []plan.StarterValue
 	facts   map[string]bool // words of the column when that are true
-	maxHead units.Length    // that the pump is said to reach; 0 where it is not known
+	pumps   int             // told of so far
+	maxHead units.Length    // that the strongest pump is said to reach; 0 where it is not known
 	lift    units.Length    // as answered
+	doubted string          // price that has to be told twice
+}
+
+// copied returns d so that neither changes the other.
+func (d dialogue) copied() dialogue {
+	d.queue, d.answers, d.facts = slices.Clone(d.queue), slices.Clone(d.answers), maps.Clone(d.facts)
+	return d
 }
 
 // question is a row of questions.csv.
-type question struct{ when, key, text, fallback, empty, why string }
+type question struct{ when, key, text, unit, fallback, empty, why string }
 
 //go:embed questions.csv
 var questionsFile string
@@ -54,89 +74,157 @@ func questions() []question {
 	}
 	var all []question
 	for _, c := range rows[1:] {
-		all = append(all, question{c[0], c[1], c[2], c[3], c[4], c[5]})
+		all = append(all, question{c[0], c[1], c[2], c[3], c[4], c[5], c[6]})
 	}
 	return all
 }
 
 const longestAnswer = 4096
 
-var errStopped = errors.New("stopped; nothing was written")
+var (
+	errStopped = errors.New("stopped")
+	errBack    = errors.New("back")
+)
 
 func newAsker(s *Streams, dir string) *asker {
-	return &asker{s: s, dir: dir, in: bufio.NewReader(s.In), facts: map[string]bool{"box": true, "watts": true}}
+	return &asker{s: s, dir: dir, in: bufio.NewReader(s.In), stop: make(chan os.Signal, 1),
+		dialogue: dialogue{queue: questions(), facts: map[string]bool{"box": true, "watts": true}, pumps: 1}}
 }
 
 // runAsk asks for a plan step by step, writes it, and prints its short answer.
 func runAsk(s *Streams, dir string) error {
 	a := newAsker(s, dir)
-	if err := nothingThere(dir, newFiles(nil)); err != nil {
+	if err := nothingThere(dir, []newFile{{name: plan.PlanFile}}); err != nil {
 		return err
 	}
 	if s.inIsTTY {
-		a.say("An empty answer takes what stands in brackets.")
-		a.say("Nothing is written before the last question.")
+		signal.Notify(a.stop, os.Interrupt)
+		defer signal.Stop(a.stop)
+		a.say("An empty answer takes what stands in brackets; ? tells more, back goes one question back.")
+		a.say("Ctrl-C stops, and keeps the answers so far.")
 	}
-	for _, q := range questions() {
-		if q.when == "" || slices.ContainsFunc(strings.Fields(q.when), func(word string) bool { return a.facts[word] }) {
-			if err := a.ask(q); err != nil {
-				return err
-			}
-		}
+	if err := a.askAll(); errors.Is(err, errStopped) {
+		return a.keep()
+	} else if err != nil {
+		return err
 	}
 	if err := errors.Join(a.faults...); err != nil {
 		return err
 	}
-	files := newFiles(a.answers)
+	a.namePumps()
+	file := newFile{plan.PlanFile, plan.AnsweredPlan(a.answers)}
 	// Each answer was checked alone; this is about how they fit together.
 	path := filepath.Join(dir, plan.PlanFile)
-	if _, _, err := plan.ReadPlan(path, strings.NewReader(files[0].text), plan.ReadOptions{Need: plan.NeedPond}); err != nil {
+	_, _, err := plan.ReadPlan(path, strings.NewReader(file.text), plan.ReadOptions{Need: plan.NeedPond})
+	if err != nil && s.inIsTTY {
+		return errors.Join(err, a.keep())
+	} else if err != nil {
 		return err
 	}
-	if err := writeNew(dir, files); err != nil {
+	if err := writeNew(dir, []newFile{file}); err != nil {
 		return err
 	}
 	return a.shortAnswer(path)
 }
 
-// shortAnswer prints the first lines of the page of the plan just written.
+// askAll puts every question; errStopped is for a person who stops.
+func (a *asker) askAll() error {
+	for len(a.queue) > 0 {
+		before := a.copied()
+		q := a.queue[0]
+		a.queue = a.queue[1:]
+		if q.when != "" && !slices.ContainsFunc(strings.Fields(q.when), func(word string) bool { return a.facts[word] }) {
+			continue
+		}
+		switch err := a.ask(q); {
+		case errors.Is(err, errBack) && len(a.told) == 0:
+			a.dialogue = before
+			a.explain("This is the first question.")
+		case errors.Is(err, errBack):
+			last := len(a.told) - 1
+			a.dialogue, a.told = a.told[last], a.told[:last]
+		case err != nil:
+			return err
+		default:
+			a.told = append(a.told, before)
+		}
+	}
+	return nil
+}
+
+// keep writes the answers so far and says where they are.
+func (a *asker) keep() error {
+	if len(a.answers) == 0 {
+		return errors.New("stopped; nothing was written")
+	}
+	a.namePumps()
+	if err := writeNew(a.dir, []newFile{{plan.PlanFile, plan.AnsweredPlan(a.answers)}}); err != nil {
+		return err
+	}
+	return fmt.Errorf("stopped; the answers so far are kept in %s: add what is missing, then sunrill plan %s",
+		filepath.Join(a.dir, plan.PlanFile), typed(a.dir))
+}
+
+// shortAnswer prints the short answer of the plan just written, and writes the page for
+// a browser where that was asked for.
 func (a *asker) shortAnswer(path string) error {
 	r := &request{s: a.s, args: []string{path}}
-	return r.run(func(r *request) (*document.Document, error) {
-		doc, err := r.planPage()
-		var none *page.NoAnswer
-		if err != nil && !errors.As(err, &none) {
-			return nil, err
+	var doc *document.Document
+	err := r.run(func(r *request) (*document.Document, error) {
+		var err error
+		if doc, err = r.planPage(); doc != nil {
+			doc.Further = document.Sentence("%v --all; to change an answer, edit %v", "sunrill plan "+typed(a.dir), path)
 		}
-		return &document.Document{Title: doc.Title, Subtitle: doc.Subtitle, Warnings: doc.Warnings,
-			Answer: append(doc.Answer, document.Line{Label: "All of it", Text: document.Plain("sunrill plan " + typed(a.dir))},
-				document.Line{Label: "To change", Text: document.Plain("any answer, edit " + path)})}, err
+		return doc, err
 	})
+	var none *page.NoAnswer
+	if doc == nil || err != nil && !errors.As(err, &none) || !a.facts["page"] {
+		return err
+	}
+	r.page = pageOptions{output: filepath.Join(a.dir, "page.html")}
+	if failed := writePage(a.s, doc, &r.page, r.in.Files); failed != nil {
+		return failed
+	}
+	a.say("The page for the browser is " + r.page.output + ".")
+	return err
 }
 
 // ask puts one question until its answer is taken; errStopped is for a person who
-// closed the input.
+// closed the input or stopped.
 func (a *asker) ask(q question) error {
 	a.asked++
+	if q.key == "pond.stocking" {
+		a.tellVolume()
+	}
 	if a.s.inIsTTY {
 		a.say("")
 		a.say(fmt.Sprintf("%d. %s", a.asked, q.text))
 		a.explain(q.why)
 	}
-	for before := len(a.answers); ; {
+	for before := a.copied(); ; {
 		text, err := a.read(q)
 		if err != nil {
 			return err
 		}
+		switch word := strings.ToLower(text); {
+		case a.s.inIsTTY && word == "back":
+			return errBack
+		case a.s.inIsTTY && (word == "?" || word == "help"):
+			a.help(q)
+			continue
+		}
 		if err = a.take(q, text); err == nil {
-			a.wrote(q, a.answers[before:])
+			a.wrote(q, a.answers[len(before.answers):])
 			return nil
 		}
-		a.answers = a.answers[:before]
-		if !a.s.inIsTTY {
+		if !a.s.inIsTTY { // what was meant still decides which questions follow
+			a.answers = a.answers[:len(before.answers)]
 			a.note(q, err)
 			return nil
 		}
+		doubted := a.doubted
+		a.dialogue = before.copied()
+		a.doubted = doubted
 		for _, f := range data.Faults(err) {
 			a.explain(f.Error())
 			a.explain(f.Hint)
@@ -146,8 +234,23 @@ func (a *asker) ask(q question) error {
 
 // take keeps the values that an answer stands for.
 func (a *asker) take(q question, text string) error {
+	if dontKnow.MatchString(text) {
+		if q.fallback+q.empty == "" {
+			message := "nobody knows it exactly; a rough answer will do"
+			if k, ok := plan.KeyNamed(q.key); ok && k.Kind != "text" {
+				return &data.Error{Message: message, Allowed: k.Allowed(), Hint: q.why}
+			}
+			return &data.Error{Message: message, Hint: q.why}
+		}
+		text = ""
+		a.remark("left at: " + q.fallback + q.empty)
+	}
 	text = cmp.Or(text, q.fallback)
-	switch special := takes[q.key]; {
+	if q.unit != "" && plainNumber.MatchString(text) {
+		text += " " + q.unit
+		a.remark("no unit given: taken as " + text)
+	}
+	switch special := takes[pumpNumber.ReplaceAllString(q.key, "pump.1.")]; {
 	case text == "" && q.empty == "":
 		message := "an answer is needed"
 		if a.ended {
@@ -196,8 +299,11 @@ func (a *asker) read(q question) (string, error) {
 	if a.ended {
 		return "", nil
 	}
-	text, err := a.in.ReadString('\n')
+	text, err := a.line()
 	switch {
+	case errors.Is(err, errStopped):
+		a.say("")
+		return "", err
 	case err != nil && !errors.Is(err, io.EOF):
 		return "", fmt.Errorf("cannot read the answers: %w", err)
 	case len(text) > longestAnswer:
@@ -210,6 +316,28 @@ func (a *asker) read(q question) (string, error) {
 		}
 	}
 	return strings.TrimSpace(strings.TrimPrefix(text, "\ufeff")), nil
+}
+
+// line reads a line, or returns errStopped where a person interrupts.
+func (a *asker) line() (string, error) {
+	if !a.s.inIsTTY {
+		return a.in.ReadString('\n')
+	}
+	type read struct {
+		text string
+		err  error
+	}
+	got := make(chan read, 1)
+	go func() {
+		text, err := a.in.ReadString('\n')
+		got <- read{text, err}
+	}()
+	select {
+	case r := <-got:
+		return r.text, r.err
+	case <-a.stop:
+		return "", errStopped
+	}
 }
 
 // wrote shows the lines of the plan that an answer became.

@@ -28,6 +28,14 @@ var takes = map[string]func(a *asker, key, text string) error{
 	"feed.1.fittings":    (*asker).setFittings,
 	"mains.price":        (*asker).setPrice,
 	"site.place":         (*asker).setSite,
+
+	"panel.price_per_watt": (*asker).setPrice,
+	"battery.price_per_wh": (*asker).setPrice,
+
+	"@mains": (*asker).setMains,
+	"@more":  (*asker).setMore,
+	"@today": (*asker).setToday,
+	"@page":  (*asker).setPage,
 }
 
 // shapes are what a pond may look like, and the word of the plan for it.
@@ -72,12 +80,11 @@ func (a *asker) setCurve(key, path string) error {
 		a.remark(fmt.Sprintf("the file holds %d pumps; the plan starts with the first, add a [[pump]] for each other", len(curves)))
 	}
 	c := curves[0]
-	a.maxHead = 0 // of a file that was named before
 	for _, row := range c.Rows {
 		a.maxHead = max(a.maxHead, row.Head)
 	}
 	a.facts["watts"] = !c.HasPower
-	if err := a.set("pump.1.name", c.Pump); err != nil {
+	if err := a.set(section(key)+".name", c.Pump); err != nil {
 		return err
 	}
 	return a.set(key, a.fromPlan(path))
@@ -120,11 +127,8 @@ func (a *asker) setLabelHead(key, text string) error {
 		return err
 	}
 	h, err := units.Parse(units.KindHead, text)
-	a.maxHead = units.Length(h)
-	if err != nil {
-		return err
-	}
-	return a.set("pump.1.name", "pump") // the box asked for nothing that tells it from another
+	a.maxHead = max(a.maxHead, units.Length(h))
+	return err
 }
 
 var perDay = regexp.MustCompile(`(?i)(k?w)(?:atts?)?\s*h?\s*(a|per|/|p\.)\s*(day|d\b)|\bk?wh\b`)
@@ -185,6 +189,10 @@ func (a *asker) setPipe(key, text string) error {
 	if err == nil {
 		return a.set(key, text)
 	}
+	if plainNumber.MatchString(text) {
+		text += " mm"
+		a.remark("no unit given: taken as " + text)
+	}
 	if _, noBore := units.Parse(units.KindBore, text); noBore == nil {
 		return a.set("feed.1.bore", text)
 	}
@@ -205,6 +213,10 @@ func (a *asker) setLength(key, text string) error {
 func (a *asker) setFittings(key, text string) error {
 	if text == "" || strings.EqualFold(text, "none") {
 		return nil
+	}
+	if spoken := spokenFittings(text); spoken != text {
+		text = spoken
+		a.remark("taken as " + text)
 	}
 	p := plan.NewPlan()
 	if err := p.Set(key, text); err != nil {
@@ -245,6 +257,9 @@ func (a *asker) setPrice(key, text string) error {
 	case wattsWord.MatchString(currency):
 		return &data.Error{Found: text, Message: "that is power or energy, not money", Allowed: "a price such as 0.30 EUR, or an empty " +
 			"answer"}
+	}
+	if err := a.doubtPrice(key, text, m[2]); err != nil {
+		return err
 	}
 	err := a.set(key, m[2])
 	if err == nil && currency != "" {

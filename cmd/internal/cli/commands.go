@@ -57,7 +57,7 @@ var (
 
 // commands are the commands that make a page, in no order.
 var commands = []command{
-	{use: "plan [FILE or folder or -]", group: groupStart, keys: jobKeys, make: (*request).planPage},
+	{use: "plan [FILE or folder or -]", group: groupStart, keys: jobKeys, own: allFlag, make: (*request).planPage},
 	{use: "duty [PLAN]", group: groupParts, keys: dutyKeys, make: (*request).dutyPage},
 	{use: "compare [PLAN]", group: groupParts, keys: pumpKeys, make: (*request).comparePage},
 	{use: "sun [PLAN]", group: groupParts, keys: siteKeys, make: (*request).sunPage},

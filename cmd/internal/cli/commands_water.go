@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"github.com/spf13/pflag"
+
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
 	"sunrill/data/plan"
@@ -16,6 +18,12 @@ func (r *request) job() (*page.PlanPage, error) {
 		return nil, err
 	}
 	return r.in.Job()
+}
+
+// allFlag declares what asks for the whole page where a short one stands in.
+func allFlag(r *request, flags *pflag.FlagSet) {
+	flags.BoolVar(&r.page.all, "all", false, "print the long page: every table, what was assumed, sources (--working implies it)")
+	markGroup(flags, groupPage, "all")
 }
 
 func (r *request) planPage() (*document.Document, error) {

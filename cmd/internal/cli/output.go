@@ -20,6 +20,7 @@ type pageOptions struct {
 	output  string
 	units   units.System
 	working bool
+	all     bool // the long page, where there is a short one
 
 	pictures string // folder for the pictures of the page
 }
@@ -68,7 +69,7 @@ func writePage(s *Streams, d *document.Document, o *pageOptions, inputs []string
 	if o.working && d.Work != nil {
 		d.Working = d.Work()
 	}
-	opt := report.Options{System: o.units, Width: pageWidth}
+	opt := report.Options{System: o.units, Width: pageWidth, Short: !o.all && !o.working}
 	if path == "" {
 		opt.Width, opt.Colour = s.width, s.wantColour
 	}

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/clipperhouse/displaywidth"
+
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
 	"sunrill/cmd/internal/report"
@@ -133,6 +135,7 @@ func checkPage(t *testing.T, seed uint64, page *page.PlanPage) {
 			}
 		}
 	}
+	fitsTerminal(t, seed, docs[0])
 	if s := page.Result.Solar; s.Known && s.Value.DayAndNight.Known {
 		closes(t, seed, s.Value.DayAndNight.Value.Front.Chosen.Connected)
 	}
@@ -142,6 +145,22 @@ func checkPage(t *testing.T, seed uint64, page *page.PlanPage) {
 	for _, s := range page.Result.Tradeoff {
 		if s.Possible() && s.Risk.Known && s.Risk.Value.String() == "not graded" {
 			t.Errorf("seed %d: %s is not graded", seed, s.Name)
+		}
+	}
+}
+
+// fitsTerminal checks that the short answer is one, whatever it is of.
+func fitsTerminal(t *testing.T, seed uint64, doc *document.Document) {
+	t.Helper()
+	text, _ := report.FormatNamed("text")
+	out, err := report.Render(text, doc, report.Options{Short: true})
+	lines := strings.Split(strings.TrimSuffix(string(out), "\n"), "\n")
+	if err != nil || len(lines) > 24 || !strings.HasPrefix(lines[len(lines)-1], "MORE ") {
+		t.Errorf("seed %d: %d lines, %v\n%s", seed, len(lines), err, out)
+	}
+	for _, line := range lines {
+		if displaywidth.String(line) > 80 || badFigure.MatchString(line) {
+			t.Errorf("seed %d: %s", seed, line)
 		}
 	}
 }

@@ -16,13 +16,14 @@ type Document struct {
 	Subtitle Prose  // where it was read: "plan kestrel.toml"
 	Banner   Prose  // said loudly on top: the demo is not the reader's pond
 	Answer   []Line // the short answer, the decision first
+	Further  Prose  // how to get the rest, where the short answer is a page of its own
 
 	Sections []Section
 
 	Warnings []Warning    // doubts that did not stop the answer
 	NotYours []Assumption // values still as a starter file had them
 	Assumed  []Assumption // values that nobody gave
-	Cautions []Prose      // safety, always last on the page before the sources
+	Cautions []Prose      // safety: before the tables of a page that has a short one, else last before the sources
 	Sources  []string     // where the methods and tables come from
 
 	Working []Step        // figures with their formulas, where the reader asked for them
@@ -50,10 +51,18 @@ func (d *Document) WarningTexts(system units.System) []string {
 }
 
 // Line is one line of the short answer: a label of one word or two and a
-// plain sentence.
+// plain sentence, with what is told row by row before it.
 type Line struct {
 	Label string
+	Head  []Prose   // above Rows, nil where they speak for themselves
+	Rows  [][]Prose // of as many cells as Head, the first of which names the row
 	Text  Prose
+	More  []Prose // further sentences, the weightiest first
+}
+
+// Sentences returns Text and More, without those that say nothing.
+func (l Line) Sentences() []Prose {
+	return slices.DeleteFunc(append([]Prose{l.Text}, l.More...), Prose.IsZero)
 }
 
 // Section is a heading with what stands under it.
@@ -177,23 +186,38 @@ func endless(name string, v reflect.Value) (at string, bad bool) {
 	return at, bad
 }
 
+// First returns the lists that stand before the sections: what is not yet the
+// reader's, and safety where the short answer is a page of its own.
+func (d *Document) First() []List {
+	var all lists
+	all.add("Not yet yours", assumptions(d.NotYours))
+	if !d.Further.IsZero() {
+		all.add("Take care", d.Cautions)
+	}
+	return all
+}
+
+type lists []List
+
+func (l *lists) add(heading string, items []Prose) {
+	if len(items) > 0 {
+		*l = append(*l, List{Heading: heading, Items: items})
+	}
+}
+
 // Lists returns the closing lists of the page as sections of prose, in
 // the order in which every page has them.
 func (d *Document) Lists(system units.System) []List {
-	var all []List
-	add := func(heading string, items []Prose) {
-		if len(items) > 0 {
-			all = append(all, List{Heading: heading, Items: items})
-		}
-	}
-	add("Not yet yours", assumptions(d.NotYours))
-	add("Assumed", assumptions(d.Assumed))
-	add("Warnings", plain(d.WarningTexts(system)))
+	var all lists
+	all.add("Assumed", assumptions(d.Assumed))
+	all.add("Warnings", plain(d.WarningTexts(system)))
 	if len(d.Working) > 0 {
 		all = append(all, List{"Working", workingItems(d.Working), d.Working})
 	}
-	add("Take care", d.Cautions)
-	add("Sources", plain(d.Sources))
+	if d.Further.IsZero() {
+		all.add("Take care", d.Cautions)
+	}
+	all.add("Sources", plain(d.Sources))
 	return all
 }
 

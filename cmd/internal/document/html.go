@@ -39,15 +39,14 @@ func (d *Document) HTML(system units.System) ([]byte, error) {
 		element("title", nil, text(Clean(d.Title.Text(system, Clean)))),
 		element("style", nil, markup("\n:root{"+styleVariables(false)+"}\n@media screen and (prefers-color-scheme: dark){:root{"+
 			styleVariables(true)+"}}\n"+pageStyle)))
-	answer := present("dl", nil, each(d.Answer, func(l Line) markup {
-		return element("div", nil, element("dt", nil, foreign(l.Label)), element("dd", nil, h.prose(l.Text)))
-	}))
+	answer := present("dl", nil, each(d.Answer, h.line))
 	body := element("body", nil,
 		present("p", pairs{"class", "banner", "role", "note"}, h.prose(d.Banner)),
 		element("header", nil, element("h1", nil, h.prose(d.Title)), present("p", pairs{"class", "from"}, h.prose(d.Subtitle))),
 		element("main", nil,
 			present("section", pairs{"class", "answer", "aria-label", "The short answer"}, answer),
 			present("section", pairs{"class", "pictures", "aria-label", "Pictures"}, each(d.Pictures(), h.figure)),
+			each(d.First(), h.list),
 			element("div", pairs{"class", "sections"}, each(d.Sections, func(s Section) markup { return h.section(s, len(d.Tables())) })),
 			each(d.Lists(system), h.list)))
 	return []byte("<!DOCTYPE html>\n" + string(element("html", pairs{"lang", "en"}, head, body))), nil
@@ -64,6 +63,18 @@ func (h page) prose(p Prose) markup {
 // dataElement returns a figure as it is shown with its full value beside it, as JSON has it.
 func dataElement(v float64, shown string) markup {
 	return element("data", pairs{"value", FullPrecision(v)}, text(shown))
+}
+
+// line returns a line of the short answer, its rows as a table.
+func (h page) line(l Line) markup {
+	heads := each(l.Head, func(p Prose) markup { return element("th", pairs{"scope", "col"}, h.prose(p)) })
+	rows := each(l.Rows, func(row []Prose) markup {
+		return element("tr", nil, element("th", pairs{"scope", "row"}, h.prose(row[0])),
+			each(row[1:], func(p Prose) markup { return element("td", nil, h.prose(p)) }))
+	})
+	return element("div", nil, element("dt", nil, foreign(l.Label)), element("dd", nil,
+		present("table", pairs{"class", "rows"}, present("thead", nil, present("tr", nil, heads))+present("tbody", nil, rows)),
+		each(l.Sentences(), func(p Prose) markup { return h.prose(p) + " " })))
 }
 
 func (h page) note(p Prose) markup { return element("p", pairs{"class", "note"}, h.prose(p)) }
@@ -106,6 +117,7 @@ func (h page) figure(p Picture) markup {
 // wide it is: its longest entries, and the longest words of its headings, with a gap between.
 // name is said to those who cannot see it.
 func (h page) table(t Table, name, fold string) (markup, int) {
+	t = t.Shown()
 	g := t.Grid(h.system, Clean)
 	// On a phone a wide table is laid out as blocks, for which browsers forget what it
 	// is: the roles say it again.

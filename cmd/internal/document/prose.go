@@ -19,7 +19,7 @@ type Prose struct {
 type Quantity struct {
 	Value  float64 // in the unit that Unit's keys end in
 	Unit   Unit
-	Digits int // significant digits; 0 means 3
+	Digits int // significant digits; 0 means 3, below 0 is as people say it
 }
 
 // Sentence returns Prose from a format of our own words in which each %v

@@ -1,6 +1,7 @@
 package document
 
 import (
+	"slices"
 	"strconv"
 
 	"sunrill/data/units"
@@ -16,6 +17,38 @@ type Table struct {
 	// Beside says that Object does not hold the numbers of the table, so that
 	// JSON prints it under its key beside the fields of Object.
 	Beside bool
+
+	whys []reason // where they are not those of the rows, some of which are left out
+}
+
+// Shown returns t without the columns and rows in which nothing is known, of which it
+// says why under it.
+func (t Table) Shown() Table {
+	blank := func(c Cell) bool { return c.kind == unknownCell || c.IsText() && c.text == "" }
+	out := Table{Key: t.Key, Title: t.Title}
+	kept := make([]bool, len(t.Columns))
+	for j, c := range t.Columns {
+		for _, row := range t.Rows {
+			kept[j] = kept[j] || !blank(row[j])
+		}
+		if kept[j] = kept[j] || len(t.Rows) == 0; kept[j] {
+			out.Columns = append(out.Columns, c)
+		}
+	}
+	for _, row := range t.Rows {
+		var cells []Cell
+		told := false
+		for j, c := range row {
+			if kept[j] {
+				cells, told = append(cells, c), told || !blank(c) && (j > 0 || c.kind == numberCell)
+			}
+		}
+		if told || len(t.Columns) < 2 {
+			out.Rows = append(out.Rows, cells)
+		}
+	}
+	out.whys = t.unknown()
+	return out
 }
 
 // Column says what stands in one column of a table.
@@ -126,15 +159,30 @@ func (t Table) Grid(system units.System, clean func(string) string) Grid {
 // reasons returns, once each, why cells of t are unknown.
 func (t Table) reasons(system units.System) []string {
 	var all []string
-	seen := map[string]bool{}
+	for _, r := range t.unknown() {
+		if text := r.heading + ": " + r.why.In(system); !slices.Contains(all, text) {
+			all = append(all, text)
+		}
+	}
+	return all
+}
+
+// reason is why a figure under a heading is not known.
+type reason struct {
+	heading string
+	why     units.Text
+}
+
+// unknown returns the reasons of t, row by row.
+func (t Table) unknown() []reason {
+	if t.whys != nil {
+		return t.whys
+	}
+	all := []reason{}
 	for _, row := range t.Rows {
 		for j, c := range row {
-			if c.kind != unknownCell || c.text == "" {
-				continue
-			}
-			if r := t.Columns[j].Heading + ": " + units.Text(c.text).In(system); !seen[r] {
-				seen[r] = true
-				all = append(all, r)
+			if c.kind == unknownCell && c.text != "" {
+				all = append(all, reason{t.Columns[j].Heading, units.Text(c.text)})
 			}
 		}
 	}

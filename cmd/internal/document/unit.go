@@ -195,6 +195,9 @@ const leastShown = 1e-6
 
 // in returns q with its unit after a hard space; a currency is passed through clean.
 func (q Quantity) in(system units.System, clean func(string) string) string {
+	if q.Digits < 0 {
+		return q.spoken(system, clean)
+	}
 	figure, symbol := q.Unit.Figure(q.Value, system, q.digitsIn(system)), q.Unit.ShownSymbol(system)
 	if q.Digits >= allDigits {
 		figure = trimZeros(figure)

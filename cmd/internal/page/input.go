@@ -43,7 +43,10 @@ func (in *Input) banner() document.Prose {
 	if !in.Demo {
 		return document.Prose{}
 	}
-	return document.Sentence("THE BUILT-IN DEMO, NOT YOUR POND. Every figure below is of an invented pond.")
+	if in.Nearby {
+		return document.Sentence("EXAMPLE, NOT YOUR POND. Yours, it seems: sunrill plan %v", plan.PlanFile)
+	}
+	return document.Sentence("EXAMPLE, NOT YOUR POND. For your own: sunrill new mypond --ask")
 }
 
 // document returns a page about the plan that holds nothing yet but its object.

@@ -4,12 +4,10 @@ import (
 	"context"
 	"slices"
 	"strconv"
-	"strings"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/figure"
-	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/money"
@@ -159,15 +157,37 @@ func (p *PlanPage) document(title document.Prose, object any) *document.Document
 // Document returns the page of the whole job.
 func (p *PlanPage) Document() *document.Document {
 	doc := p.document(p.title(), p.object())
-	doc.Answer = append(p.answer(), p.yours()...)
+	doc.Answer, doc.Further = p.short(), document.Sentence(furtherText)
 	water := p.waterPage.sections(false)
-	last := &water[len(water)-1]
+	first, last := &water[0], &water[len(water)-1]
+	first.Notes = append(first.Notes, p.waterNotes()...)
 	last.Notes = append(last.Notes, document.Sentence("Every pump on every hose, the bed and the rule behind the goal: sunrill compare. "+
 		"Where the head goes: sunrill duty."))
 	doc.Sections = slices.Concat(water, []document.Section{p.mainsSection()}, p.sunSections(), p.tradeoffSections(p.tradeoffNotes()...),
-		p.restSection(), p.weightSection(), p.installerSection())
+		p.restSection(), p.installerSection(), p.weightSection())
 	doc.Work = func() []document.Step { return p.figures().work() }
 	return doc
+}
+
+// waterNotes are what the short answer leaves out of the water.
+func (p *PlanPage) waterNotes() []document.Prose {
+	near := p.water.Choice.Nearest
+	var notes []document.Prose
+	say := func(label string, text document.Prose) {
+		if !text.IsZero() {
+			notes = append(notes, document.Sentence("%v: %v", label, text))
+		}
+	}
+	if p.water.Pumps[near].Clean.Flow <= 0 {
+		say("Nothing flows", p.flow(near))
+	}
+	say("Doubt", p.doubt(p.water.Pumps[near].Surely.Value))
+	say("Dry", p.dry(near))
+	if p.lookFor().IsZero() {
+		say(p.smallest())
+	}
+	say("Hose", p.hoseAnswer())
+	return notes
 }
 
 func (p *PlanPage) title() document.Prose {
@@ -216,92 +236,15 @@ var planSources = []string{
 	"Handbook: IEEE 1013 for array to load",
 }
 
-// yours tells a reader of the demo how to get a page of their own, and the
-// owner of a new plan which values are not yet theirs.
-func (p *PlanPage) yours() []document.Line {
-	if !p.In.Demo {
-		return notYoursLine(p.In.NotYours)
-	}
-	text := "sunrill new mypond writes a plan to fill in; with --ask it asks step by step"
-	if p.In.Nearby {
-		text = "a " + plan.PlanFile + " lies in this folder: sunrill plan " + plan.PlanFile
-	}
-	return []document.Line{{Label: "Your own", Text: document.Plain(text)}}
-}
-
-// answer is the decision and what it rests on, a line each.
-func (p *PlanPage) answer() []document.Line {
-	c := p.water.Choice
-	lines := doubtLines(p.water.Works)
-	lines.say("Use", p.use())
-	if c.Question != "" {
-		lines.say("Need", document.Sentence("%v.", c.Question))
-	}
-	lines.say("Flow", p.flow(c.Nearest, true))
-	lines.say("How sure", p.sure(c.Nearest))
-	lines.say("Dry", p.dry(c.Nearest))
-	lines.say(p.smallest())
-	lines.say("Mains", p.mainsLine())
-	lines.say("Today", p.keepAnswer())
-	lines.say("Off grid", p.offGridLine())
-	if d := p.carried(); d.Known {
-		lines.say("Frost", p.store(d.Value).frostText())
-	}
-	lines.say("Own pair", p.ownLine())
-	lines.say("Daylight", p.daylightLine())
-	if slower := "Slower"; !p.Result.Best().Known {
-		if c.Faster.Known { // as planned it runs less still
-			slower = Capital(strings.Fields(p.more(c.Faster.Value))[0])
-		}
-		lines.say(slower, p.slowerLine())
-	}
-	lines.say("Enough if", p.remedy())
-	lines.say("Hose", p.hoseAnswer())
-	lines.say("Tank", p.tankAnswer())
-	lines.say("Watch", p.watch())
-	lines.say("Standing", p.stillLine())
-	return lines
-}
-
-// use is the decision, and what the next smaller pump is short by.
-func (p *PlanPage) use() document.Prose {
-	more := p.smaller()
-	return p.waterPage.use().When(!more.IsZero(), " %v", more)
-}
-
-func (p *PlanPage) mainsLine() document.Prose {
-	m, near := p.Result.Mains, p.water.Choice.Nearest
-	if c := p.water.Choice; c.NoneMeets && !c.Given && p.water.Pumps[near].PerYear.Known {
-		pump := p.water.Pumps[near]
-		s := document.Sentence("%v would take %v, %v", pump.Name, document.KWhPerDay.Of(pump.PerDay), document.KWhPerYear.Of(pump.PerYear))
-		cost := p.Result.Costs[near].Year
-		return s.When(cost.Known, ", %v a year", p.money.Of(cost)).And(", though it misses the goal.")
-	}
-	if !m.Known {
-		return document.Sentence("not known: %v.", document.Told(m.Why))
-	}
-	v := m.Value
-	s := document.Sentence("%v, %v", document.KWhPerDay.Of(v.MeanPerDay), document.KWhPerYear.Of(v.Mean))
-	s = s.When(v.Cost.Known, ", %v a year", p.money.Of(v.Cost))
-	shows := v.PerDay > 1.001*v.MeanPerDay // else dirt changes nothing
-	s = s.When(shows, ", the mean of clean and dirty (at most %v)", document.KWhPerDay.Of(v.PerDay))
-	s = s.When(!v.Cost.Known, "; cost not known: %v", v.Cost.Why)
-	all := p.water.Pumps[near].Yearly
-	return s.When(v.Cost.Known && all.Known, "; with new pumps as they wear out %v a year", p.money.Of(all)).And(".")
-}
-
 func (p *PlanPage) mainsSection() document.Section {
 	const heading = "On the mains"
 	m := p.Result.Mains
 	if !m.Known {
 		return unknown(heading, m.Why)
 	}
-	columns := document.Columns("pump: pump", "kwh_per_day: energy", "kwh_per_year: energy", "cost_per_year: cost a year",
-		"cost_per_kwh: of a kWh", "ownership_present_value: all, over the years", "carbon_kg_per_year: CO2 "+
-			"a year")
+	columns := document.Columns("pump: pump", "cost_per_kwh: of a kWh", "carbon_kg_per_year: CO2 a year")
 	columns[len(columns)-1].Unit = document.Mass
-	note := document.Sentence("Energy is the larger of clean and dirty; cost is that of the mean of both, %v.",
-		document.KWhPerYear.Of(m.Value.Mean))
+	note := document.Sentence("Of the chosen pump.")
 	note = note.When(m.Value.Pack < 1, " The power pack of the pump loses %v on the way.", document.Fraction.Rough(1-m.Value.Pack))
 	note = note.When(m.Value.AirPerYear > 0, " The air pump takes %v of it.", document.KWhPerYear.Of(m.Value.AirPerYear))
 	return document.Section{Heading: heading, Notes: []document.Prose{note},

@@ -22,16 +22,6 @@ func (p *PlanPage) ofBase() string {
 	return ""
 }
 
-// batteryText words the battery as it is sold.
-func (s store) batteryText() document.Prose {
-	c, kind := s.Front.Chosen, s.storage.Battery.Kind
-	if ah := s.chargeAh(); ah.Known {
-		return document.Sentence("%v at %v (%v, %v)", document.AmpHours.Of(ah), document.Volts.Of(s.Bill.BatteryV),
-			document.WattHours.Of(c.BoughtWh), kind)
-	}
-	return document.Sentence("%v of %v", document.WattHours.Of(c.BoughtWh), kind)
-}
-
 // chargeAh returns the charge of the battery to buy [Ah].
 func (s store) chargeAh() figure.Maybe[float64] {
 	volts := float64(s.Bill.BatteryV)
@@ -71,35 +61,6 @@ func (p *PlanPage) offGridText(d energy.DayAndNight) document.Prose {
 	return s
 }
 
-func (p *PlanPage) daylightLine() document.Prose {
-	found := p.Result.Daylight()
-	if !found.Known {
-		if d := p.Result.DayAndNight(); !d.Known && d.Why == found.Why {
-			return document.Prose{}
-		}
-		return document.Sentence("not with this plan: %v.", document.Told(found.Why))
-	}
-	y, least, most := found.Value.Year, found.Value.Year.Least, 0
-	for i, m := range y.Months {
-		if m.Turnovers > y.Months[most].Turnovers {
-			most = i
-		}
-	}
-	not := document.Prose{}.When(found.Value.Word == energy.NotEnough, "NOT ENOUGH: ")
-	s := document.Sentence("%v%v%v panel, no battery%v", not, p.ofBase(), document.Power.Of(found.Value.PanelW),
-		p.graded(energy.DaylightOnly))
-	dark, bright, turnovers := plan.MonthNames[least], plan.MonthNames[most], document.None.Of(y.Months[most].Turnovers)
-	switch {
-	case y.PerYear == 0:
-		return s.And(": no water in any month.")
-	case y.Months[least].Turnovers == 0:
-		return s.And(": no water at all in %v, %v turnovers a day in %v.", dark, turnovers, bright)
-	}
-	return s.And(": %v turnovers a day in %v, %v in %v; a night without water lasts %v in %v, the longest stop %v.",
-		document.None.Of(y.Months[least].Turnovers), dark, turnovers, bright, document.Hours.Of(y.Months[least].Night), dark,
-		document.Hours.Of(y.Longest))
-}
-
 // sunSections are the parts about panel and battery, and about running on the
 // sun alone.
 func (p *PlanPage) sunSections() []document.Section {
@@ -135,6 +96,10 @@ func (p *PlanPage) dayNightSection() document.Section {
 	if more := p.offGridText(d); !more.IsZero() {
 		section.Notes = append(section.Notes, document.Sentence("On this battery %v.", more))
 	}
+	if frost := s.frostText(); !frost.IsZero() {
+		section.Notes = append(section.Notes, document.Sentence("In the cold: %v", frost))
+	}
+	section.Notes = append(section.Notes, nonZero(p.worthText(), p.chargerNote())...)
 	return section
 }
 

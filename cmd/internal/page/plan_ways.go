@@ -60,42 +60,6 @@ func (p *PlanPage) wayName() document.Prose {
 	return name.And(", %v", row.Name)
 }
 
-// offGridLine is the best way in one line, or why there is none, after what speaks against
-// the sun at all.
-func (p *PlanPage) offGridLine() document.Prose {
-	found := p.Result.Best()
-	if !found.Known {
-		if not := p.worthText(); !not.IsZero() {
-			return not
-		}
-		return document.Sentence("not known: %v.", document.Told(found.Why))
-	}
-	b := found.Value
-	s := document.Sentence("%v: %v panel with %v", p.wayName(), document.Power.Of(b.Choice.PanelW), p.store(b.Way).batteryText())
-	s = s.When(b.Price.Known, " for %v", p.money.Of(b.Price))
-	s = s.When(b.PerYear.Known && b.PerYear.Why == "", ", %v a year with the pump's replacement", p.money.Of(b.PerYear))
-	s = s.When(b.PerYear.Known && b.PerYear.Why != "", ", %v a year", p.money.Of(b.PerYear))
-	if mains := p.Result.Solar.Value.MainsYear; mains.Known && b.PerYear.Known {
-		s = s.And(" (on the mains %v)", p.money.Of(mains))
-	}
-	if v := b.Surely; v.Known && b.Water.Turnover.Known {
-		s = s.And(". One turnover in %v dirty; goal met: %v (%v)", document.Hours.Of(b.Water.Turnover), v.Value.Word,
-			document.Fraction.Rough(v.Value.Chance))
-	}
-	if run := b.Choice.Connected; run.YearsWithStop > 0 {
-		s = s.And(". A stop in %v of %v years, %v at the longest.", run.YearsWithStop, run.Years, document.Hours.Of(run.Stops.LongestHours))
-	} else {
-		s = s.And(". No stop in %v, which is no promise.", recordText(b.Way.Storage.Sky, b.Way.Storage.Sky.Weather.Hours()))
-	}
-	if c := b.Charger; c.Known {
-		s = s.And(" %v", p.chargerText(c.Value))
-	}
-	if not := p.worthText(); !not.IsZero() {
-		return document.Sentence("%v All the year: %v", not, s)
-	}
-	return s
-}
-
 // worthText says that the sun is the wrong answer, with what else there is; nothing where it
 // is not.
 func (p *PlanPage) worthText() document.Prose {
@@ -126,6 +90,14 @@ func (p *PlanPage) chargerText(c energy.ChargerUse) document.Prose {
 		return s.And(", and still %v of stops.", document.HoursPerYear.Of(c.Stops))
 	}
 	return s.And(", no stop is left.")
+}
+
+// chargerNote is what a charger adds to the best way, nothing where the plan has none.
+func (p *PlanPage) chargerNote() document.Prose {
+	if b := p.Result.Best(); b.Known && b.Value.Charger.Known {
+		return p.chargerText(b.Value.Charger.Value)
+	}
+	return document.Prose{}
 }
 
 // ownLine says what the plan's own panel and battery carry of its hours.
@@ -167,4 +139,40 @@ func (p *PlanPage) ownSection() []document.Section {
 	return []document.Section{{Heading: "What your own pair carries", Prose: []document.Prose{p.ownLine()},
 		Tables: []document.Table{document.TableOf("own", rows, document.Columns("month: month", "water_m3_per_day: water",
 			"carried_fraction: of what the hours ask", "new_water_m3_per_day: water, new"))}}}
+}
+
+// bestText is the cheapest way to run the water off the grid.
+func (p *PlanPage) bestText() document.Prose {
+	found, goal := p.Result.Best(), p.water.Pond.Value.Goal
+	if !found.Known {
+		tried := p.Result.DayAndNight().Known && goal.Known
+		return document.Prose{}.When(tried, "No panel and battery that were tried meet the goal.")
+	}
+	b := found.Value
+	s := p.store(b.Way)
+	text := document.Sentence("%v: %v panel, ", p.wayName(), document.Power.Close(b.Choice.PanelW))
+	if ah := s.chargeAh(); ah.Known {
+		text = text.And("%v %v", document.Volts.Close(b.Way.Bill.BatteryV), document.AmpHours.Close(ah))
+	} else {
+		text = text.And("%v", document.WattHours.Close(b.Choice.BoughtWh))
+	}
+	text = text.And(" %v battery", b.Way.Storage.Battery.Kind)
+	text = text.When(b.Price.Known, ", %v", p.money.Brief(b.Price)).When(b.PerYear.Known, " (%v a year)", p.money.Brief(b.PerYear)).And(".")
+	if v := b.Surely; v.Known && goal.Known {
+		text = text.And(" Enough: %v", v.Value.Word)
+		text = text.When(b.Water.Turnover.Known, ", every %v", document.Hours.BriefBeside(b.Water.Turnover, goal)).And(".")
+	}
+	text = text.When(b.YearsInTen.Known, " In %v years of 10 no stop is too long.", document.None.Brief(b.YearsInTen))
+	return text.When(!b.Price.Known, " What it costs is not known: no prices are given.")
+}
+
+// ownText is what the plan's own panel and battery carry.
+func (p *PlanPage) ownText() document.Prose {
+	if !p.Result.Solar.Known || !p.Result.Solar.Value.Own.Known {
+		return document.Prose{}
+	}
+	own := p.Result.Solar.Value.Own.Value
+	return document.Sentence("Your own %v panel and %v battery carry %v of the water; the longest stop is %v.",
+		document.Power.Close(own.PanelW), document.WattHours.Close(own.BatteryWh), document.Fraction.Brief(1-own.Unmet),
+		document.Hours.Brief(own.Longest))
 }

@@ -119,6 +119,9 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 			"slow speed, or pump[].fixed_watts, settles it.",
 			share(energy.SlowedFixed)))
 	}
+	if winter := p.winterLine(); len(notes) > 0 && !winter.IsZero() {
+		section.Notes = append(section.Notes, document.Sentence("In winter: %v", winter))
+	}
 	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty, in the first "+
 		"table on the mains, in the second on the battery through the cable; watts, energy, panel and battery are the larger of clean and "+
 		"dirty. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a "+

@@ -23,7 +23,7 @@ func (p *waterPage) answer() []document.Line {
 		lines.say("Goal", document.Sentence("one turnover in %v, which is %v day and night.", document.Hours.Exact(pond.Goal),
 			document.Flow.Of(pond.GoalFlow)))
 	}
-	lines.say("Flow", p.flow(c.Nearest, false))
+	lines.say("Flow", p.flow(c.Nearest))
 	lines.say("How sure", p.sure(c.Nearest))
 	lines.say("Dry", p.dry(c.Nearest))
 	if c.NoneMeets {
@@ -166,9 +166,8 @@ func (p *waterPage) dry(i int) document.Prose {
 		"Throttle the others or use a pump of its own there, and see that no water runs back.", s)
 }
 
-// flow is the sentence about what flows with a pump, with the goal beside it
-// where that is asked for.
-func (p *waterPage) flow(i int, goal bool) document.Prose {
+// flow is the sentence about what flows with a pump.
+func (p *waterPage) flow(i int) document.Prose {
 	pump := p.water.Pumps[i]
 	clean, dirty := pump.Clean, pump.Dirty
 	if clean.Flow <= 0 {
@@ -188,7 +187,6 @@ func (p *waterPage) flow(i int, goal bool) document.Prose {
 		s = s.And(": one turnover in %v", document.Hours.Of(t))
 		s = s.When(math.Abs(float64(t.Value)*float64(dirty.Flow)/float64(pond.Volume)-1) > sameWater, " as a mean of the day")
 	}
-	s = s.When(goal && pond.Goal.Known, ", goal %v", document.Hours.Exact(pond.Goal))
 	s = s.When(pump.Power.Known, ", for %v", document.Power.Of(pump.Power))
 	s = s.When(clean.AtLeast || dirty.AtLeast, "; it runs off the end of its curve: throttle it or take a smaller pump")
 	return s.And(".")

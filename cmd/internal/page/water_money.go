@@ -31,15 +31,15 @@ func (p *waterPage) keepAnswer() document.Prose {
 	present := named(k.Present)
 	does := present.Unsound() == "" && present.Surely.Value.Chance >= works.ChanceProbably
 	if !k.SwapTo.Known {
-		return document.Prose{}.When(does && len(p.pumps) > 1, "keep %v: %v.", k.Present, k.SwapTo.Why)
+		return document.Prose{}.When(does && len(p.pumps) > 1, "%v.", Capital(string(k.SwapTo.Why)))
 	}
 	other, chosen := named(k.SwapTo.Value), p.water.Pumps[c.Index].Name
-	cost, now := p.money.Of(k.SwapCost), p.money.Of(k.PresentCost)
+	cost, now := p.money.Brief(k.SwapCost), p.money.Brief(k.PresentCost)
 	switch {
 	case !does && chosen == other.Name && k.SwapCost.Known:
-		return document.Sentence("swap %v, which does not do, for %v: %v a year all told in place of %v.", k.Present, other.Name, cost, now)
+		return document.Sentence("%v does not do; %v costs %v a year all told in place of %v.", k.Present, other.Name, cost, now)
 	case !does && chosen == other.Name:
-		return document.Sentence("swap %v, which does not do, for %v.", k.Present, other.Name)
+		return document.Sentence("%v does not do.", k.Present)
 	case !does:
 		return document.Prose{}
 	case chosen != k.Present && chosen != other.Name: // the surest, or what the plan names
@@ -47,37 +47,37 @@ func (p *waterPage) keepAnswer() document.Prose {
 			"; %v %v too, for %v a year all told in place of %v", other.Name, likely(other), cost, now).And(".")
 	case !k.Pays.Known && k.PowerSaved.Known && k.PowerSaved.Value > 0:
 		return document.Sentence("%v in place of %v saves %v of power a year; whether it pays is not known: %v.", other.Name, k.Present,
-			p.money.Of(k.PowerSaved), document.Told(k.Pays.Why))
+			p.money.Brief(k.PowerSaved), document.Told(k.Pays.Why))
 	case !k.Pays.Known && k.PowerSaved.Known:
-		return document.Sentence("keep %v: %v takes as much power or more.", k.Present, other.Name)
+		return document.Sentence("%v takes as much power or more.", other.Name)
 	case !k.Pays.Known && present.Power.Known && other.Power.Known:
 		return document.Sentence("%v draws %v, and %v %v; whether it pays is not known: %v.", other.Name,
 			document.Power.Of(other.Power.Value),
 			k.Present, document.Power.Of(present.Power.Value), document.Told(k.Pays.Why))
 	case !k.Pays.Known:
-		return document.Sentence("whether %v pays in place of %v is not known: %v.", other.Name, k.Present, document.Told(k.Pays.Why))
+		return document.Sentence("Whether %v pays in place of %v is not known: %v.", other.Name, k.Present, document.Told(k.Pays.Why))
 	}
 	back := document.Sentence("it is %v", k.Payback.Why)
 	if k.Payback.Known {
-		back = document.Sentence("it is paid back in %v and lasts %v", document.Years.Rough(k.Payback), document.Years.Rough(k.Life))
+		back = document.Sentence("it is paid back in %v and lasts %v", document.Years.Brief(k.Payback), document.Years.Brief(k.Life))
 	}
 	switch cheaper := k.Saving.Value; {
 	case k.Pays.Value && chosen == other.Name:
-		return document.Sentence("swap %v for %v: %v a year all told in place of %v; %v.", k.Present, other.Name, cost, now, back)
+		return document.Sentence("%v costs %v a year all told in place of %v; %v.", other.Name, cost, now, back)
 	case chosen == other.Name:
 		return document.Sentence("%v %v; %v is surer, for %v a year all told in place of %v.", k.Present, likely(present), other.Name,
 			cost, now)
 	case k.Pays.Value:
-		return document.Sentence("keep %v: %v would cost %v a year all told in place of %v, but only %v.", k.Present, other.Name, cost, now,
+		return document.Sentence("%v would cost %v a year all told in place of %v, but only %v.", other.Name, cost, now,
 			likely(other))
 	case cheaper > 0 && k.Payback.Known && k.Payback.Value < k.Life.Value:
-		return document.Sentence("keep %v: with %v in its place you would save %v of %v a year all told, too little for the change.",
-			k.Present, other.Name, p.money.Of(cheaper), now)
+		return document.Sentence("With %v in its place you would save %v a year all told, too little for the change.", other.Name,
+			p.money.Brief(cheaper))
 	case cheaper > 0:
-		return document.Sentence("keep %v: %v would cost %v a year all told in place of %v, but %v.", k.Present, other.Name, cost, now,
+		return document.Sentence("%v would cost %v a year all told in place of %v, but %v.", other.Name, cost, now,
 			back)
 	}
-	return document.Sentence("keep %v: %v would cost %v a year all told in place of %v.", k.Present, other.Name, cost, now)
+	return document.Sentence("%v would cost %v a year all told in place of %v.", other.Name, cost, now)
 }
 
 // likely says how likely a pump does that at least probably does.

@@ -58,6 +58,8 @@ type pumpObject struct {
 	works.WaterPump
 	Clean figure.Maybe[stateObject] `json:"clean"`
 	Dirty figure.Maybe[stateObject] `json:"dirty"`
+	// Mean is that of clean and dirty, as the cost is.
+	Mean figure.Maybe[units.EnergyPerYear] `json:"mean_kwh_per_year"`
 	energy.PumpCost
 }
 
@@ -75,7 +77,7 @@ func NewWaterPage(in *Input, r *energy.Outcome) *waterPage {
 			return func(s works.WaterState) stateObject { return stateObject{s, cost} }
 		}
 		p.pumps = append(p.pumps, pumpObject{pump, figure.Then(pump.Clean.Flowing(), costing(costs[i].Clean)),
-			figure.Then(pump.Dirty.Flowing(), costing(costs[i].Dirty)), costs[i]})
+			figure.Then(pump.Dirty.Flowing(), costing(costs[i].Dirty)), figure.Mean(pump.Clean.EnergyYear, pump.Dirty.EnergyYear), costs[i]})
 	}
 	return p
 }

@@ -16,9 +16,10 @@ func (p *waterPage) sections(whole bool) []document.Section {
 	first := p.water.Choice.Nearest
 	side := document.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), first),
 		Tables: []document.Table{p.flowTable(), p.powerTable()},
-		Notes: append([]document.Prose{dirtNote(p.water.Works),
-			document.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack " +
-				"included, and those of a day are the year's mean.")}, p.runNotes()...)}
+		Notes: append([]document.Prose{document.Sentence("From and to hold the middle eight of ten draws of all that is uncertain, with " +
+			"the line dirty."), dirtNote(p.water.Works),
+			document.Sentence("Power is the larger of clean and dirty, and the energy of a year is the mean of both, counted at the " +
+				"socket, a DC pump's power pack included.")}, p.runNotes()...)}
 	all := []document.Section{side, p.moneySection()}
 	if whole {
 		all = append(all, p.hoseSection())
@@ -56,18 +57,19 @@ func (p *waterPage) runNotes() []document.Prose {
 	return notes
 }
 
-// flowTable compares what the pumps move.
+// flowTable compares what the pumps move, and how surely that is enough: from and to hold
+// the middle eight of ten draws of a turnover when dirty.
 func (p *waterPage) flowTable() document.Table {
 	return document.TableOf("pumps", p.pumps, document.Columns("name: pump", "clean_flow_m3_per_h=clean.flow_m3_per_h: flow clean",
 		"dirty_flow_m3_per_h=dirty.flow_m3_per_h: flow dirty", "clean_turnover_h=clean.turnover_h: turnover clean",
-		"dirty_turnover_h=dirty.turnover_h: turnover dirty",
-		"dirty_turnovers_per_day=dirty.turnovers_per_day: turnovers dirty", "goal_met=dirty.goal_met: goal met"))
+		"dirty_turnover_h=dirty.turnover_h: turnover dirty", "turnover_low_h=verdict.turnover_low_h: from",
+		"turnover_high_h=verdict.turnover_high_h: to", "enough=verdict.word: enough"))
 }
 
 // powerTable compares what the pumps draw.
 func (p *waterPage) powerTable() document.Table {
 	return document.TableOf("power", p.pumps, document.Columns(
-		"name: pump", "power_w: power", "kwh_per_day: energy", "kwh_per_year: energy", "wire_to_water_fraction: wire to water"))
+		"name: pump", "power_w: power", "mean_kwh_per_year: energy", "wire_to_water_fraction: moves water"))
 }
 
 // goalSection shows the rule behind the goal.

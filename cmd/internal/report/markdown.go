@@ -20,24 +20,18 @@ func markdownPage(d *document.Document, opt Options) ([]byte, error) {
 	}
 	m.block("# " + m.prose(d.Title))
 	m.block(m.prose(d.Subtitle))
-	lines := make([]string, len(d.Answer))
-	for i, l := range d.Answer {
-		lines[i] = "- **" + escapeMarkdown(l.Label) + ":** " + m.prose(l.Text)
+	var lines []string
+	for _, l := range d.Answer {
+		lines = append(lines, m.line(l))
 	}
 	m.block(strings.Join(lines, "\n"))
+	m.lists(d.First())
 	for _, s := range d.Sections {
 		if err := m.section(s); err != nil {
 			return nil, err
 		}
 	}
-	for _, l := range d.Lists(opt.System) {
-		m.block("## " + l.Heading)
-		items := make([]string, len(l.Items))
-		for i, item := range l.Items {
-			items[i] = "- " + m.prose(item)
-		}
-		m.block(strings.Join(items, "\n"))
-	}
+	m.lists(d.Lists(opt.System))
 	return []byte(strings.TrimSuffix(m.b.String(), "\n")), nil
 }
 
@@ -48,6 +42,41 @@ type markdown struct {
 
 func (m *markdown) prose(p document.Prose) string {
 	return document.Softened(p.Text(m.opt.System, escapeMarkdown))
+}
+
+// line returns a line of the short answer as an item of a list, its rows as items of
+// that.
+func (m *markdown) line(l document.Line) string {
+	label := ""
+	if l.Label != "" {
+		label = "**" + escapeMarkdown(l.Label) + ":** "
+	}
+	var said []string
+	for _, p := range l.Sentences() {
+		said = append(said, m.prose(p))
+	}
+	text := "- " + label + strings.Join(said, " ")
+	for _, row := range l.Rows {
+		text += "\n  - " + m.prose(row[0]) + ":"
+		for j, cell := range row[1:] {
+			if l.Head != nil {
+				cell = document.Sentence("%v %v", l.Head[j+1], cell)
+			}
+			text += " " + m.prose(cell) + strings.Repeat(";", min(1, len(row)-2-j))
+		}
+	}
+	return text
+}
+
+func (m *markdown) lists(all []document.List) {
+	for _, l := range all {
+		m.block("## " + l.Heading)
+		items := make([]string, len(l.Items))
+		for i, item := range l.Items {
+			items[i] = "- " + m.prose(item)
+		}
+		m.block(strings.Join(items, "\n"))
+	}
 }
 
 // block prints s as a block of its own.
@@ -82,11 +111,12 @@ func (m *markdown) table(t document.Table) error {
 	if t.Title != "" {
 		m.block("### " + escapeMarkdown(t.Title))
 	}
-	if len(t.Rows) == 0 {
+	g := t.Shown().Grid(m.opt.System, escapeMarkdown)
+	if len(g.Rows) == 0 {
 		m.block("(none)")
+		m.notes(g)
 		return nil
 	}
-	g := t.Grid(m.opt.System, escapeMarkdown)
 	for j, unit := range g.Units {
 		if unit != "" {
 			g.Heads[j] += " (" + unit + ")"
@@ -108,11 +138,15 @@ func (m *markdown) table(t document.Table) error {
 	grid.Header(g.Heads)
 	err := errors.Join(grid.Bulk(g.Rows), grid.Render())
 	m.block(strings.TrimSpace(pipes.String()))
+	m.notes(g)
+	return err
+}
+
+func (m *markdown) notes(g document.Grid) {
 	for i, n := range g.Notes {
 		g.Notes[i] = "- " + n
 	}
 	m.block(strings.Join(g.Notes, "\n"))
-	return err
 }
 
 // markdownMarks are the characters that Markdown reads as marks of its own

@@ -18,21 +18,16 @@ func textPage(d *document.Document, opt Options) ([]byte, error) {
 	if opt.Width == 0 {
 		opt.Width = defaultWidth
 	}
+	if opt.Short && !d.Further.IsZero() {
+		return shortPage(d, opt.System), nil
+	}
 	t := writer{opt: opt, width: max(leastWidth, opt.Width)}
 	t.head(d)
+	t.lists(d.First())
 	for _, s := range d.Sections {
 		t.section(s)
 	}
-	for _, l := range d.Lists(opt.System) {
-		t.heading(l.Heading)
-		if len(l.Steps) > 0 {
-			t.working(l.Steps)
-			continue
-		}
-		for _, item := range l.Items {
-			t.wrap("- ", "  ", t.prose(item))
-		}
-	}
+	t.lists(d.Lists(opt.System))
 	return []byte(document.Softened(strings.TrimLeft(t.b.String(), "\n"))), nil
 }
 
@@ -59,13 +54,24 @@ func (t *writer) head(d *document.Document) {
 		t.wrap("", "  ", t.bold(title))
 		t.wrap("", "  ", sub)
 	}
-	labels := make([]string, len(d.Answer))
-	for i, l := range d.Answer {
-		labels[i] = document.Clean(l.Label)
+	gaps := 0
+	if !d.Further.IsZero() {
+		gaps = len(d.Answer)
 	}
-	indent := t.indent(labels)
-	for i, l := range d.Answer {
-		t.labelled(labels[i], indent, t.prose(l.Text))
+	t.answer(d.Answer, gaps)
+}
+
+// lists prints lists of sentences, each under its heading.
+func (t *writer) lists(all []document.List) {
+	for _, l := range all {
+		t.heading(l.Heading)
+		if len(l.Steps) > 0 {
+			t.working(l.Steps)
+			continue
+		}
+		for _, item := range l.Items {
+			t.wrap("- ", "  ", t.prose(item))
+		}
 	}
 }
 
@@ -91,7 +97,10 @@ func (t *writer) labelled(label string, indent int, s string) {
 	t.wrap(label+strings.Repeat(" ", room), rest, s)
 }
 
-func (t *writer) heading(s string) { t.b.WriteString("\n" + t.bold(document.Clean(s)) + "\n") }
+func (t *writer) heading(s string) {
+	t.b.WriteByte('\n')
+	t.wrap("", "  ", t.bold(document.Clean(s)))
+}
 
 func (t *writer) section(s document.Section) {
 	if s.Heading != "" {

@@ -18,11 +18,12 @@ func (t *writer) table(table document.Table) {
 	if table.Title != "" {
 		t.wrap("", "  ", t.bold(document.Clean(table.Title)))
 	}
-	if len(table.Rows) == 0 {
+	g := table.Shown().Grid(t.opt.System, document.Clean)
+	if len(g.Rows) == 0 {
 		t.b.WriteString("(none)\n")
+		t.notes(g)
 		return
 	}
-	g := table.Grid(t.opt.System, document.Clean)
 	heads := make([]string, len(g.Heads)) // in lines, the unit on the last
 	for j, h := range g.Heads {
 		width := 8
@@ -43,6 +44,10 @@ func (t *writer) table(table document.Table) {
 	} else {
 		t.blocks(g)
 	}
+	t.notes(g)
+}
+
+func (t *writer) notes(g document.Grid) {
 	for _, n := range g.Notes {
 		t.wrap("- ", "  ", n)
 	}

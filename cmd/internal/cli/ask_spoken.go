@@ -1,0 +1,187 @@
+package cli
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"sunrill/data"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/pumps/works"
+)
+
+// pumpNumber is the part of a key that says which pump it is of.
+var pumpNumber = regexp.MustCompile(`^pump\.\d+\.`)
+
+// section returns the key of the table that a key stands in.
+func section(key string) string { return key[:strings.LastIndexByte(key, '.')] }
+
+// yes takes yes or no.
+func yes(text string) (bool, error) {
+	switch strings.ToLower(text) {
+	case "yes", "y", "true":
+		return true, nil
+	case "no", "n", "none", "false":
+		return false, nil
+	}
+	return false, &data.Error{Found: text, Message: "neither yes nor no", Allowed: "yes or no"}
+}
+
+func (a *asker) setMains(_, text string) error {
+	mains, err := yes(text)
+	a.facts["mains"], a.facts["off"] = mains, !mains
+	return err
+}
+
+func (a *asker) setPage(_, text string) (err error) {
+	a.facts["page"], err = yes(text)
+	return err
+}
+
+// setMore asks all about a pump once more, for the next one.
+func (a *asker) setMore(_, text string) error {
+	more, err := yes(text)
+	if err != nil || !more {
+		return err
+	}
+	a.pumps++
+	a.facts["box"], a.facts["watts"], a.facts["DC"] = true, true, false
+	var again []question
+	for _, q := range questions() {
+		if key, of := strings.CutPrefix(q.key, "pump.1."); of || q.key == "@more" {
+			if of {
+				q.key = fmt.Sprintf("pump.%d.%s", a.pumps, key)
+			}
+			again = append(again, q)
+		}
+	}
+	a.queue = append(again, a.queue...)
+	return nil
+}
+
+// setToday takes the number of the pump that runs today.
+func (a *asker) setToday(_, text string) error {
+	word := strings.ToLower(text)
+	if word == "" || word == "none" || word == "no" {
+		return nil
+	}
+	n, err := strconv.Atoi(word)
+	if word == "yes" && a.pumps == 1 {
+		n, err = 1, nil
+	}
+	if err != nil || n < 1 || n > a.pumps {
+		return &data.Error{Found: text, Message: "there is no such pump", Allowed: fmt.Sprintf("a number from 1 to %d, or none", a.pumps)}
+	}
+	return a.set(fmt.Sprintf("pump.%d.present", n), "true")
+}
+
+// namePumps gives each pump without one a name by its watts, or its number.
+func (a *asker) namePumps() {
+	value := func(key string) string {
+		i := slices.IndexFunc(a.answers, func(v plan.StarterValue) bool { return v.Key == key })
+		if i < 0 {
+			return ""
+		}
+		return a.answers[i].Text
+	}
+	taken := map[string]bool{}
+	for n := 1; n <= a.pumps; n++ {
+		at := fmt.Sprintf("pump.%d.", n)
+		if !slices.ContainsFunc(a.answers, func(v plan.StarterValue) bool { return strings.HasPrefix(v.Key, at) }) {
+			continue // stopped before it
+		}
+		name := value(at + "name")
+		if name == "" || taken[strings.ToLower(name)] {
+			name = value(at + "label_power")
+			if a.pumps == 1 {
+				name = "pump"
+			}
+			if name == "" || taken[strings.ToLower(name)] {
+				name = fmt.Sprintf("pump %d", n)
+			}
+			// A curve is found in its file by the name that it has there.
+			if value(at+"name") == "" {
+				a.answers = append([]plan.StarterValue{{Key: at + "name", Text: name}}, a.answers...)
+			}
+		}
+		taken[strings.ToLower(name)] = true
+	}
+}
+
+// tellVolume says what the pond holds where its size was told, and from what.
+func (a *asker) tellVolume() {
+	p, from := plan.NewPlan(), []string(nil)
+	for _, v := range a.answers {
+		if name, of := strings.CutPrefix(v.Key, "pond."); of && p.Set(v.Key, v.Text) == nil {
+			from = append(from, strings.ReplaceAll(name, "_", " ")+" "+v.Text)
+		}
+	}
+	if p.Pond.Volume != nil || len(from) == 0 {
+		return
+	}
+	if w, err := works.NewPondWater(&p); err == nil && w.Known {
+		a.remark(units.Sprintf("that makes %.3g m3, from %s", float64(w.Value.Volume), strings.Join(from, ", ")))
+	}
+}
+
+// doubtPrice doubts a price that looks like one in hundredths, until it is told again.
+func (a *asker) doubtPrice(key, text, figure string) error {
+	const most = 5 // of a kWh, W or Wh in most currencies; common practice, no source
+	v, err := units.ParseNumber(figure)
+	if err != nil || v < most || a.doubted == text {
+		return nil
+	}
+	if !a.s.inIsTTY {
+		a.remark(units.Sprintf("%s looks like a price in hundredths: if so, it is %.3g", text, v/100))
+		return nil
+	}
+	a.doubted = text
+	k, _ := plan.KeyNamed(key)
+	return &data.Error{Found: text, Message: "that is a high price", Allowed: k.Allowed(),
+		Hint: units.Sprintf("is it %.3g? Write that, or the same again if it is right", v/100)}
+}
+
+var fittingCount = regexp.MustCompile(`^(\d+)\s*[x×*]?\s*(.+)$`)
+
+// spokenFittings returns a list of fittings as a person says it, "2 elbows and a tap",
+// as the plan has it, as far as each is understood.
+func spokenFittings(text string) string {
+	var all []string
+	for part := range strings.SplitSeq(strings.ReplaceAll(text, " and ", ","), ",") {
+		part = strings.TrimSpace(part)
+		count, name := "1", strings.TrimPrefix(strings.TrimPrefix(part, "a "), "an ")
+		if m := fittingCount.FindStringSubmatch(part); m != nil {
+			count, name = m[1], m[2]
+		}
+		if f, err := data.FittingNamed(name); err == nil {
+			name = f.Name
+		}
+		all = append(all, count+" x "+name)
+	}
+	return strings.Join(all, ", ")
+}
+
+// help says what a question takes.
+func (a *asker) help(q question) {
+	a.explain(q.why)
+	if k, ok := plan.KeyNamed(q.key); ok && k.Kind != "text" {
+		a.explain(k.Help + " It takes " + k.Allowed() + ".")
+	}
+	if q.unit != "" {
+		a.explain("A bare number is taken in " + q.unit + ".")
+	}
+	if empty := q.fallback + q.empty; empty != "" {
+		a.explain("An empty answer, or \"don't know\": " + empty + ".")
+	} else {
+		a.explain("An answer is needed here; a rough one will do, and the page says what it hangs on.")
+	}
+}
+
+// dontKnow are the ways to say so.
+var dontKnow = regexp.MustCompile(`(?i)^(i )?(don'?t|do not|dont) know|^no idea|^not sure|^unknown$|^dunno`)
+
+// plainNumber is a number without a unit.
+var plainNumber = regexp.MustCompile(`^\d+([.,]\d+)?$`)

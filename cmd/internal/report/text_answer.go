@@ -1,0 +1,144 @@
+package report
+
+import (
+	"strings"
+
+	"github.com/clipperhouse/displaywidth"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data/units"
+)
+
+// mostLines is what a terminal shows at once.
+const mostLines = 24
+
+// widestCell is the most of a cell before the last of its row.
+const widestCell = 24
+
+// leastLast is the least width of the last cell of a row beside the others.
+const leastLast = 20
+
+// columnPad sets apart what stands under a row.
+const columnPad = document.HardSpace + document.HardSpace
+
+// shortPage returns the short answer of d alone, in at most mostLines of defaultWidth
+// columns: where it has more to say, the empty lines between its parts go first, from the
+// top, then further sentences of the longest part.
+func shortPage(d *document.Document, system units.System) []byte {
+	answer := append([]document.Line{}, d.Answer...)
+	further := document.Line{Label: "MORE", Text: d.Further}
+	for gaps := len(answer) + 1; ; gaps = max(0, gaps-1) {
+		t := writer{opt: Options{System: system}, width: defaultWidth}
+		if !d.Banner.IsZero() {
+			t.b.WriteString(cut("*** "+t.prose(d.Banner), t.width) + "\n")
+		}
+		t.b.WriteString(cut(t.prose(d.Title), t.width) + "\n")
+		t.answer(append(answer, further), gaps)
+		lines := strings.Split(strings.TrimSuffix(document.Softened(t.b.String()), "\n"), "\n")
+		if len(lines) > mostLines && (gaps > 0 || shorten(answer)) {
+			continue
+		}
+		for i, line := range lines {
+			lines[i] = cut(line, t.width)
+		}
+		return []byte(strings.Join(lines, "\n") + "\n")
+	}
+}
+
+// shorten takes the last sentence off the part of answer that has most of them, and
+// reports whether there was one to take.
+func shorten(answer []document.Line) bool {
+	most := 0
+	for i, l := range answer {
+		if len(l.More) >= len(answer[most].More) {
+			most = i
+		}
+	}
+	last := len(answer[most].More) - 1
+	if last >= 0 {
+		answer[most].More = answer[most].More[:last]
+	}
+	return last >= 0
+}
+
+// cut returns s in no more than width columns.
+func cut(s string, width int) string {
+	return displaywidth.TruncateString(s, width, "…")
+}
+
+// answer prints the short answer: each line beside its label, sentences and rows after
+// one another, an empty line before each of the last so many parts.
+func (t *writer) answer(all []document.Line, gaps int) {
+	labels := make([]string, len(all))
+	for i, l := range all {
+		labels[i] = document.Clean(l.Label)
+	}
+	indent := t.indent(labels)
+	for i, l := range all {
+		if len(all)-i <= gaps && l.Label != "" {
+			t.b.WriteByte('\n')
+		}
+		label, at := labels[i], indent
+		if label == "" {
+			at = 0
+		}
+		for _, s := range append(t.rows(l, at), t.sentences(l)...) {
+			t.labelled(label, at, s)
+			label = ""
+		}
+	}
+}
+
+// sentences returns the sentences of l: its first with those that go on from it.
+func (t *writer) sentences(l document.Line) []string {
+	var all []string
+	for _, p := range l.Sentences() {
+		all = append(all, t.prose(p))
+	}
+	return all
+}
+
+// rows returns the rows of l as lines of at most what is right of indent.
+func (t *writer) rows(l document.Line, indent int) []string {
+	var grid [][]string
+	for _, row := range append([][]document.Prose{l.Head}, l.Rows...) {
+		var cells []string
+		for _, p := range row {
+			cells = append(cells, t.prose(p))
+		}
+		if cells != nil {
+			grid = append(grid, cells)
+		}
+	}
+	if grid == nil {
+		return nil
+	}
+	last := len(grid[0]) - 1
+	widths := make([]int, last)
+	for _, cells := range grid {
+		for j := range widths {
+			cells[j] = cut(cells[j], widestCell)
+			widths[j] = max(widths[j], columns(cells[j]))
+		}
+	}
+	var lines []string
+	for _, cells := range grid {
+		first := ""
+		for j, w := range widths {
+			first += cells[j] + strings.Repeat(document.HardSpace, w-columns(cells[j])+columnGap)
+		}
+		rest := strings.Repeat(document.HardSpace, columns(first))
+		room := t.width - indent - columns(first)
+		if room < leastLast { // too narrow to stand side by side
+			lines = append(lines, strings.Join(cells[:last], ", "), columnPad+cells[last])
+			continue
+		}
+		for i, line := range broken("", "", cells[last], room) {
+			if i > 0 {
+				first = rest
+			}
+			lines = append(lines, first+strings.ReplaceAll(line, " ", document.HardSpace))
+		}
+	}
+	return lines
+}
