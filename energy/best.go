@@ -202,7 +202,7 @@ func (j *job) yearsInTen(run *battery.Balance) figure.Maybe[float64] {
 	} else if run.Stops.LongestHours <= limit.Value {
 		return figure.Known(10.0)
 	}
-	return figure.Known(10 * float64(run.Years-run.YearsWithStop) / float64(max(1, run.Years)))
+	return figure.Known(10 * float64(run.Years-run.BadYears) / float64(max(1, run.Years)))
 }
 
 // atSpeeds returns hours at the speeds that the battery gives of those asked for.

@@ -187,6 +187,10 @@ func (j *job) gather() {
 			o.Assumed = append(o.Assumed, j.store.Assumed...)
 			o.Sources = append(o.Sources, j.store.Sources...)
 		}
+		if j.target.Known {
+			o.Assumed = append(o.Assumed, j.store.assumedTarget()...)
+			o.Warnings = append(o.Warnings, j.store.targetDoubts()...)
+		}
 		if j.target.Value.Cost != nil {
 			o.Warnings = append(o.Warnings, unpriced(j.plan, onInverter(j.plan, j.base()))...)
 			o.Assumed = append(o.Assumed, assumedMoney(j.plan, onInverter(j.plan, j.base()))...)

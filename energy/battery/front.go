@@ -22,9 +22,13 @@ type SizeOptions struct {
 	// any. An hour cut off misses all of its water, so that this may ask for more
 	// than Unmet does.
 	UnmetFlow   figure.Maybe[float64]
-	LongestStop figure.Maybe[int] // hours; unknown: any
-	Panels      []float64         // watts to look at; nil: a ladder of 30
-	SaleWh      []float64         // nominal sizes on sale; nil: every 10 Wh
+	LongestStop figure.Maybe[int] // hours, in any year; unknown: any
+	// YearsInTen is in how many of ten years no stop may last longer than the limit of
+	// the month in which it begins; unknown: in none, or LongestStop holds.
+	YearsInTen figure.Maybe[float64]
+	Limits     StopLimits
+	Panels     []float64 // watts to look at; nil: a ladder of 30
+	SaleWh     []float64 // nominal sizes on sale; nil: every 10 Wh
 	// Cost prices a panel and a battery that lasts some years (+Inf: for ever);
 	// nil: there are no prices.
 	Cost        CostFunc

@@ -58,7 +58,7 @@ func TestChoiceIsTheCheapestOfAll(t *testing.T) {
 			least := map[float64]float64{}
 			for _, w := range panels {
 				for _, wh := range slices.Backward(sizes) {
-					if run := ConnectedRun(r, b, w, wh); !o.Target().meets(run) || run.Drains() {
+					if run := newLoaded(r, b, o.Target(r.Hours()).limits).trial(w).whole(wh, true).balance(); !o.Target(run.Hours).meets(run) || run.Drains() {
 						continue
 					}
 					least[w] = wh
@@ -125,50 +125,6 @@ func TestLargerBatteryThatLastsIsBought(t *testing.T) {
 	}
 	if larger == 0 {
 		t.Error("no size beyond the least was bought: the test shows nothing")
-	}
-}
-
-// TestPatient: what a stop of a day would spare is bought as any choice is; where a day
-// is allowed as it is, or a longer stop spares little, nothing is named.
-func TestPatient(t *testing.T) {
-	r, b := steady(3, 365), lithium(t)
-	size := func(o SizeOptions) Choice {
-		f, err := Size(r, b, o)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return f.Chosen
-	}
-	named := 0
-	for _, o := range []SizeOptions{
-		{Unmet: 0.1, LongestStop: figure.Known(0)},
-		{Unmet: 0.1, LongestStop: figure.Known(1), Cost: perWattAndWh},
-		{Unmet: 0, LongestStop: figure.Known(0)},
-	} {
-		c := size(o)
-		got := Patient(r, b, o, c)
-		patient := o
-		patient.LongestStop = figure.Known(PatientStop)
-		worth := func(c Choice) float64 { return newSelection(r, b, o).worth(c.PanelW, c.BoughtWh, c.Life.Years()) }
-		if !got.Known {
-			if got.Why == "" || worth(size(patient)) < 0.6*worth(c) {
-				t.Errorf("%+v: %q, but a size of its own costs %g of %g", o.LongestStop, got.Why, worth(size(patient)), worth(c))
-			}
-			continue
-		}
-		named++
-		if !patient.Target().meets(got.Value.Connected) || worth(got.Value) > 0.85*worth(c)+1e-6 {
-			t.Errorf("%g W and %g Wh instead of %g W and %g Wh", got.Value.PanelW, got.Value.BoughtWh, c.PanelW, c.BoughtWh)
-		}
-	}
-	if named == 0 || named == 3 {
-		t.Errorf("%d of three spare something, want one or two", named)
-	}
-	for _, stop := range []figure.Maybe[int]{{}, figure.Known(24)} {
-		o := SizeOptions{Unmet: 0.1, LongestStop: stop}
-		if got := Patient(r, b, o, size(o)); got.Known || !strings.Contains(got.Why.String(), "allowed as it is") {
-			t.Errorf("a stop of %+v: %+v", stop, got.Why)
-		}
 	}
 }
 

@@ -81,29 +81,31 @@ type planSolar struct {
 	Own         figure.Maybe[energy.OwnPair]        `json:"own"`
 	DayAndNight figure.Maybe[dayAndNight]           `json:"day_and_night"`
 	Daylight    figure.Maybe[energy.DaylightBudget] `json:"daylight_only"`
+	Ladder      figure.Maybe[[]ladderRow]           `json:"ladder"`
 }
 
 // dayAndNight is the panel and the battery that carry the plan's hours.
 type dayAndNight struct {
 	energy.DayAndNight
 	solar.Plane
-	Drop     float64                     `json:"cable_drop_fraction"`
-	Panel    float64                     `json:"panel_w"`
-	Battery  float64                     `json:"battery_wh"`
-	Charge   figure.Maybe[float64]       `json:"battery_ah"`
-	Volts    units.Voltage               `json:"battery_v"`
-	Kind     string                      `json:"battery_kind"`
-	Price    figure.Maybe[money.Money]   `json:"price"`
-	PerYear  figure.Maybe[money.Money]   `json:"cost_per_year"`
-	Lifetime figure.Maybe[float64]       `json:"battery_life_years"`
-	Rule     string                      `json:"rule"`
-	Unmet    float64                     `json:"unmet_flow_target_fraction"`
-	Longest  figure.Maybe[int]           `json:"longest_stop_target_h"` // and why that long
-	Front    []SizePair                  `json:"front"`
-	Patient  figure.Maybe[patientObject] `json:"with_longer_stops"`
-	Frost    figure.Maybe[frostObject]   `json:"frost"`
-	Spread   figure.Maybe[SizeSpread]    `json:"spread"`
-	Years    int                         `json:"record_years"`
+	Drop     float64                   `json:"cable_drop_fraction"`
+	Panel    float64                   `json:"panel_w"`
+	Battery  float64                   `json:"battery_wh"`
+	Charge   figure.Maybe[float64]     `json:"battery_ah"`
+	Volts    units.Voltage             `json:"battery_v"`
+	Kind     string                    `json:"battery_kind"`
+	Price    figure.Maybe[money.Money] `json:"price"`
+	PerYear  figure.Maybe[money.Money] `json:"cost_per_year"`
+	Lifetime figure.Maybe[float64]     `json:"battery_life_years"`
+	Rule     string                    `json:"rule"`
+	Unmet    float64                   `json:"unmet_flow_target_fraction"`
+	Longest  figure.Maybe[int]         `json:"longest_stop_target_h"` // and why that long
+	Front    []SizePair                `json:"front"`
+	InTen    figure.Maybe[float64]     `json:"years_in_ten"`
+	Bad      int                       `json:"bad_years"` // of record_years, with a stop beyond its month's limit
+	Frost    figure.Maybe[frostObject] `json:"frost"`
+	Spread   figure.Maybe[SizeSpread]  `json:"spread"`
+	Years    int                       `json:"record_years"`
 	BalanceFigures
 }
 
@@ -115,7 +117,7 @@ func (p *PlanPage) newDayAndNight(d energy.DayAndNight) dayAndNight {
 	volts, pair := d.Storage.BatteryVoltage(), s.pair(c.Pair, c.BoughtWh, c.Connected)
 	return dayAndNight{d, d.Storage.Sky.Plane, d.Draw.Drop(), c.PanelW, c.BoughtWh, s.chargeAh(), volts, d.Storage.Battery.Kind, c.Price,
 		c.PerYear, pair.LifeYears,
-		d.Front.Rule, d.Options.Unmet, d.Options.LongestStop, s.front(), s.patient(), s.frost(), figure.Unknown[SizeSpread](spreadWhy),
+		d.Front.Rule, d.Options.Unmet, d.Options.LongestStop, s.front(), d.Options.YearsInTen, c.Connected.BadYears, s.frost(), figure.Unknown[SizeSpread](spreadWhy),
 		c.Connected.Years, newBalanceFigures(c.Connected)}
 }
 
@@ -143,6 +145,10 @@ func (p *PlanPage) object() planObject {
 	}
 	o.Solar.Worth, o.Solar.Season, o.Solar.MainsYear, o.Solar.Own = b.Worth, b.Season, b.MainsYear, b.Own
 	o.Solar.DayAndNight, o.Solar.Daylight = figure.Then(p.Result.DayAndNight(), p.newDayAndNight), p.Result.Daylight()
+	o.Solar.Ladder = figure.Unknown[[]ladderRow](p.Result.DayAndNight().Why)
+	if d := p.Result.DayAndNight(); d.Known {
+		o.Solar.Ladder = p.store(d.Value).ladder()
+	}
 	return o
 }
 

@@ -81,7 +81,10 @@ func (p *PlanPage) offGridLine() document.Prose {
 		s = s.And(". One turnover in %v dirty; goal met: %v (%v)", document.Hours.Of(b.Water.Turnover), v.Value.Word,
 			document.Fraction.Rough(v.Value.Chance))
 	}
-	if run := b.Choice.Connected; run.YearsWithStop > 0 {
+	if run := b.Choice.Connected; run.YearsWithStop > 0 && b.Way.Options.YearsInTen.Known {
+		s = s.And(". In %v of %v years no stop outlasts what its month bears; the longest is %v.", run.Years-run.BadYears, run.Years,
+			document.Hours.Of(run.Stops.LongestHours))
+	} else if run.YearsWithStop > 0 {
 		s = s.And(". A stop in %v of %v years, %v at the longest.", run.YearsWithStop, run.Years, document.Hours.Of(run.Stops.LongestHours))
 	} else {
 		s = s.And(". No stop in %v, which is no promise.", recordText(b.Way.Storage.Sky, b.Way.Storage.Sky.Weather.Hours()))
