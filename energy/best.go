@@ -197,10 +197,8 @@ func (j *job) yearOffGrid(s *Strategy) figure.Maybe[money.Money] {
 
 // yearsInTen returns in how many years of ten no stop of a run is longer than the water may stand.
 func (j *job) yearsInTen(run *battery.Balance) figure.Maybe[float64] {
-	if limit := j.target.Value.LongestStop; !limit.Known {
-		return figure.Unknown[float64](limit.Why)
-	} else if run.Stops.LongestHours <= limit.Value {
-		return figure.Known(10.0)
+	if o := j.target.Value; !o.LongestStop.Known && !o.YearsInTen.Known {
+		return figure.Unknown[float64](o.LongestStop.Why)
 	}
 	return figure.Known(10 * float64(run.Years-run.BadYears) / float64(max(1, run.Years)))
 }
