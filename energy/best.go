@@ -74,8 +74,9 @@ func (j *job) best(rows []*Strategy) error {
 	if err != nil {
 		return err
 	}
-	if b.Way.Front.Chosen.BoughtWh > 0 {
-		s.take(b.Way.Front.Chosen)
+	if c := b.Way.Front.Chosen; c.BoughtWh > 0 {
+		s.take(c)
+		b.Way.Ladder = b.Way.Storage.ladder(b.Way.Options, c)
 	}
 	c := &s.choice
 	b.Choice, b.Price, b.PerYear, b.YearsInTen = *c, s.Price, j.yearOffGrid(s), j.yearsInTen(&c.Connected)

@@ -295,7 +295,9 @@ func (j *job) planPair(months *sky.SunMonths) figure.Maybe[DayAndNight] {
 		j.unreached = true
 		return figure.Unknown[DayAndNight](why)
 	}
-	d.Ladder = j.store.ladder(d.Options, d.Front.Chosen)
+	if j.depth < All { // else that of the best way is shown
+		d.Ladder = j.store.ladder(d.Options, d.Front.Chosen)
+	}
 	return figure.Known(d)
 }
 

@@ -145,9 +145,9 @@ func (p *PlanPage) object() planObject {
 	}
 	o.Solar.Worth, o.Solar.Season, o.Solar.MainsYear, o.Solar.Own = b.Worth, b.Season, b.MainsYear, b.Own
 	o.Solar.DayAndNight, o.Solar.Daylight = figure.Then(p.Result.DayAndNight(), p.newDayAndNight), p.Result.Daylight()
-	o.Solar.Ladder = figure.Unknown[[]ladderRow](p.Result.DayAndNight().Why)
-	if d := p.Result.DayAndNight(); d.Known {
-		o.Solar.Ladder = p.store(d.Value).ladder()
+	o.Solar.Ladder = figure.Unknown[[]ladderRow]("no way off the grid meets the goal")
+	if b := p.Result.Best(); b.Known {
+		o.Solar.Ladder = p.store(b.Value.Way).ladder()
 	}
 	return o
 }
