@@ -74,8 +74,9 @@ func (j *job) best(rows []*Strategy) error {
 	if err != nil {
 		return err
 	}
-	if b.Way.Front.Chosen.BoughtWh > 0 {
-		s.take(b.Way.Front.Chosen)
+	if c := b.Way.Front.Chosen; c.BoughtWh > 0 {
+		s.take(c)
+		b.Way.Ladder = b.Way.Storage.ladder(b.Way.Options, c)
 	}
 	c := &s.choice
 	b.Choice, b.Price, b.PerYear, b.YearsInTen = *c, s.Price, j.yearOffGrid(s), j.yearsInTen(&c.Connected)
@@ -197,12 +198,10 @@ func (j *job) yearOffGrid(s *Strategy) figure.Maybe[money.Money] {
 
 // yearsInTen returns in how many years of ten no stop of a run is longer than the water may stand.
 func (j *job) yearsInTen(run *battery.Balance) figure.Maybe[float64] {
-	if limit := j.target.Value.LongestStop; !limit.Known {
-		return figure.Unknown[float64](limit.Why)
-	} else if run.Stops.LongestHours <= limit.Value {
-		return figure.Known(10.0)
+	if o := j.target.Value; !o.LongestStop.Known && !o.YearsInTen.Known {
+		return figure.Unknown[float64](o.LongestStop.Why)
 	}
-	return figure.Known(10 * float64(run.Years-run.YearsWithStop) / float64(max(1, run.Years)))
+	return figure.Known(10 * float64(run.Years-run.BadYears) / float64(max(1, run.Years)))
 }
 
 // atSpeeds returns hours at the speeds that the battery gives of those asked for.

@@ -14,9 +14,8 @@ import (
 // costs by the rule in force.
 func sizedWith(t *testing.T, s *Storage, stop int, panels ...float64) (battery.Choice, float64) {
 	t.Helper()
-	s.longest.Hours = figure.Known(stop)
-	o := s.sizeOptions(false, nil)
-	o.Unmet = 0.01
+	o := s.sizeOptions(nil)
+	o.Unmet, o.LongestStop = 0.01, figure.Known(stop)
 	o.Panels = panels
 	f, err := battery.Size(s.Record, s.Battery, o)
 	if errors.Is(err, battery.ErrNothingReaches) {
@@ -38,8 +37,14 @@ func storageAt(t *testing.T, lat, lon string, sets ...string) *Storage {
 // loadAt returns what the battery of a load meets at a place.
 func loadAt(t *testing.T, lat, lon string, sets ...string) *Storage {
 	t.Helper()
+	return loadOf(t, append([]string{"site.latitude=" + lat, "site.longitude=" + lon}, sets...)...)
+}
+
+// loadOf returns what the battery of a plan of settings meets.
+func loadOf(t *testing.T, sets ...string) *Storage {
+	t.Helper()
 	p := plan.NewPlan()
-	all := []plan.Setting{plan.FlagSetting("lat", lat), plan.FlagSetting("lon", lon)}
+	var all []plan.Setting
 	for _, text := range sets {
 		set, err := plan.ParseSetting(text)
 		if err != nil {

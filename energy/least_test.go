@@ -24,11 +24,16 @@ func drawnLeast(rnd *rand.Rand) (lat, lon string, sets []string) {
 	watts := 5 * math.Pow(30, rnd.Float64())
 	set("load.power=%.3g W", watts)
 	set("load.hours=%s", pick("0-24", "0-24", "8-16", "18-8", "20-6, 12-14"))
-	set("reliability.years=%d", 2+rnd.IntN(2))
 	set("reliability.seed=%d", rnd.IntN(1000))
-	set("reliability.unmet_energy=%.3g%%", 0.1*math.Pow(30, rnd.Float64()))
-	if stop := pick("", "", "0", "1", "2", "4", "6", "8", "11", "16", "24"); stop != "" {
-		set("reliability.longest_stop=%s h", stop)
+	if years := pick("", "", "5", "6.7", "8"); years != "" {
+		set("reliability.years=%d", 4+rnd.IntN(3))
+		set("reliability.years_in_ten=%s", years)
+	} else {
+		set("reliability.years=%d", 2+rnd.IntN(2))
+		set("reliability.unmet_energy=%.3g%%", 0.1*math.Pow(30, rnd.Float64()))
+		if stop := pick("", "", "0", "1", "2", "4", "6", "8", "11", "16", "24"); stop != "" {
+			set("reliability.longest_stop=%s h", stop)
+		}
 	}
 	set("panel.price_per_watt=%.3g", 0.3*math.Pow(8, rnd.Float64()))
 	set("battery.price_per_wh=%.3g", 0.1*math.Pow(8, rnd.Float64()))
@@ -60,11 +65,15 @@ func TestLeastIsReallyLeast(t *testing.T) {
 	if n, err := strconv.Atoi(os.Getenv("SUNRILL_LEAST")); err == nil {
 		cases = n
 	}
-	answered, stopped := 0, 0
+	answered, stopped, bad := 0, 0, 0
 	for k := range cases {
-		lat, lon, sets := drawnLeast(rand.New(rand.NewPCG(uint64(k), 1)))
+		rnd := rand.New(rand.NewPCG(uint64(k), 1))
+		lat, lon, sets := drawnLeast(rnd)
 		s := loadAt(t, lat, lon, sets...)
-		o := s.sizeOptions(false, nil)
+		for m, scale := 0, rnd.Float64(); m < 12; m++ { // as a pond's months are
+			s.limits.Hours[m] = int(25 * scale * rnd.Float64())
+		}
+		o := s.sizeOptions(nil)
 		f, err := battery.Size(s.Record, s.Battery, o)
 		c, most := f.Chosen, math.Inf(1)
 		if err != nil && !errors.Is(err, battery.ErrNothingReaches) {
@@ -89,13 +98,17 @@ func TestLeastIsReallyLeast(t *testing.T) {
 		if o.LongestStop.Known {
 			stopped++
 		}
+		if o.YearsInTen.Known && err == nil && c.Connected.BadYears > 0 {
+			bad++
+		}
 		w, wh, cost := cheapestOnGrid(s, o, c, 0.99*most)
 		if cost < 0.99*most {
 			t.Errorf("case %d: %g W with %g Wh cost %.4g a year, %g W with %g Wh %.4g (%.1f %% less)\n%s %s %q", k, c.PanelW, c.BoughtWh, most, w, wh, cost, 100-100*cost/most, lat, lon, sets)
 		}
 	}
-	if t.Logf("%d of %d answered, %d with a longest stop", answered, cases, stopped); answered < cases/2 || stopped < cases/4 {
-		t.Errorf("%d of %d answered, %d with a longest stop: the test shows little", answered, cases, stopped)
+	if t.Logf("%d of %d answered, %d with a longest stop, %d with a bad year", answered, cases, stopped, bad); answered < cases/2 ||
+		stopped < cases/8 || bad < cases/10 {
+		t.Errorf("%d of %d answered, %d with a longest stop, %d with a bad year: the test shows little", answered, cases, stopped, bad)
 	}
 }
 
@@ -106,9 +119,10 @@ func boughtRun(s *Storage, o battery.SizeOptions, w, wh float64) (battery.Balanc
 	for i := range r.Panel {
 		r.Panel[i] *= w
 	}
-	run, err := battery.BalanceOf(r, s.Battery, battery.WattHours(wh), battery.BalanceOptions{StartCharge: 1, Connected: true, Repeat: true})
+	run, err := battery.BalanceOf(r, s.Battery, battery.WattHours(wh), battery.BalanceOptions{StartCharge: 1, Connected: true, Repeat: true, Limits: &o.Limits})
 	return run, err == nil && !run.Drains() && run.UnmetFraction() <= o.Unmet+1e-12 &&
-		(!o.LongestStop.Known || run.Stops.LongestHours <= o.LongestStop.Value)
+		(!o.LongestStop.Known || run.Stops.LongestHours <= o.LongestStop.Value) &&
+		(!o.YearsInTen.Known || 10*(r.Hours()/8760-run.BadYears) >= int(math.Ceil(o.YearsInTen.Value*float64(r.Hours()/8760)-1e-6)))
 }
 
 // cheapestOnGrid returns the pair of a grid around c that costs least of those that keep

@@ -189,6 +189,8 @@ func (j *job) gather() {
 			o.Sources = append(o.Sources, j.store.Sources...)
 		}
 		if j.target.Known {
+			o.Assumed = append(o.Assumed, j.store.assumedTarget()...)
+			o.Warnings = append(o.Warnings, j.store.targetDoubts()...)
 			shop := &j.target.Value.Shop
 			o.Warnings = append(o.Warnings, unpriced(j.plan, shop, onInverter(j.plan, j.base()))...)
 			o.Assumed = append(o.Assumed, assumedMoney(j.plan, shop)...)

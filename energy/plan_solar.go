@@ -89,21 +89,25 @@ func (j *job) surroundings() (works.Surroundings, error) {
 }
 
 // rest works out how long the pond may stand still, by month.
-func (j *job) rest() error {
+func (j *job) rest() (err error) {
+	j.out.Rest, err = j.standing(j.water.Choice.Nearest)
+	return err
+}
+
+// standing returns how long the pond may stand still that pump i runs, by month.
+func (j *job) standing(i int) (figure.Maybe[still.StandingTimes], error) {
 	pond, months := j.water.Pond.Value, j.water.Works.Monthly
+	var none figure.Maybe[still.StandingTimes]
 	switch {
 	case !j.water.Pond.Known:
-		j.out.Rest = figure.Unknown[still.StandingTimes](j.water.Pond.Why)
-		return nil
+		return figure.Unknown[still.StandingTimes](j.water.Pond.Why), nil
 	case pond.Stocking == "":
-		j.out.Rest = figure.Unknown[still.StandingTimes]("the stocking is not given (pond.stocking)")
-		return nil
+		return figure.Unknown[still.StandingTimes]("the stocking is not given (pond.stocking)"), nil
 	case months == nil:
 		// The mean that serves the friction would be far too kind in summer.
-		j.out.Rest = figure.Unknown[still.StandingTimes]("how warm the water gets is not known (site.place, or water.temperature by month)")
-		return nil
+		return figure.Unknown[still.StandingTimes]("how warm the water gets is not known (site.place, or water.temperature by month)"), nil
 	}
-	s := still.Standing{Volume: pond.Volume, Surface: pond.Pond.Surface(), Water: *months, Fall: j.fall(), Rates: still.TableOxygenRates()}
+	s := still.Standing{Volume: pond.Volume, Surface: pond.Pond.Surface(), Water: *months, Fall: j.fall(i), Rates: still.TableOxygenRates()}
 	for m := range s.Ice {
 		s.Ice[m] = j.place.Air != nil && j.place.Air[m].InCelsius() < 0
 	}
@@ -119,16 +123,15 @@ func (j *job) rest() error {
 	err := s.Stocked(pond.Stocking, figure.OrZero(j.plan.Pond.FishMass),
 		units.Mass(figure.OrZero(j.plan.Pond.FeedPerDay))*units.Mass(units.Day))
 	if err != nil {
-		return err
+		return none, err
 	}
-	j.out.Rest, err = unlessFault(still.StandsFor(s))
-	return err
+	return unlessFault(still.StandsFor(s))
 }
 
-// fall returns what the return brings back into the pond: from the plan's drop, else
+// fall returns what the return brings back into the pond from pump i: from the plan's drop, else
 // from anything between the water and the height that the pump lifts to, over the round
 // lip of a pipe or a sharp one.
-func (j *job) fall() still.Fall {
+func (j *job) fall(i int) still.Fall {
 	f := still.Fall{High: min(3, j.water.Works.Line.Lift()), Lip: still.Span{Low: 0.45, High: 0.8}}
 	if d := j.plan.Return.Drop; d != nil {
 		f.Low, f.High = *d, *d
@@ -136,7 +139,7 @@ func (j *job) fall() still.Fall {
 	if j.plan.Return.LipWidth != nil {
 		f.Lip.Low = 0.8
 	}
-	f.Flow = j.water.Pumps[j.water.Choice.Nearest].Dirty.Flow
+	f.Flow = j.water.Pumps[i].Dirty.Flow
 	return f
 }
 
@@ -171,27 +174,28 @@ func unlessFault[T any](v T, err error) (figure.Maybe[T], error) {
 	return figure.Maybe[T]{}, err
 }
 
-// bearable returns the longest stop that is bearable and why: the plan's, else that of
-// the month in which the water may stand the least.
-func (j *job) bearable() longestStop {
-	if t := j.plan.Reliability.LongestStop; t != nil {
-		return longestStop{wholeHours(*t + units.Hour*1e-9), "as the plan says"}
+// restOf returns how long the pond may stand still that pump i runs: as at first, where
+// as much falls back.
+func (j *job) restOf(i int) (figure.Maybe[still.StandingTimes], error) {
+	if w := j.out.Water; w != nil && w.Pumps[w.Choice.Nearest].Dirty.Flow == j.water.Pumps[i].Dirty.Flow {
+		return j.out.Rest, nil
 	}
-	if !j.out.Rest.Known {
-		return longestStop{figure.Unknown[int](j.out.Rest.Why), "how long the oxygen lasts is not known: " + j.out.Rest.Why}
-	}
-	m, _ := j.worstMonth()
-	if !m.Limit.Known {
-		return longestStop{figure.Unknown[int](m.Limit.Why), m.Limit.Why}
-	}
-	return longestStop{wholeHours(m.Limit.Value), units.Say("how long the water may stand in %v", m.Month)}
+	return j.standing(i)
 }
 
-// worstMonth returns the month in which the water may stand still the least, of those
-// in which it runs.
-func (j *job) worstMonth() (still.StandingMonth, bool) {
-	running := j.water.Schedule.RunningMonths()
-	return j.out.Rest.Value.Worst(running.Has)
+// bearable returns the longest stops that are bearable, by month, and why: how long the
+// water may stand, in months off and where that is not known as a bare load.
+func (j *job) bearable(rest figure.Maybe[still.StandingTimes]) stopLimits {
+	if !rest.Known {
+		return bare("how long the oxygen lasts is not known: " + rest.Why)
+	}
+	out := bare("neither fish nor a bed need the flow")
+	for k, m := range rest.Value.Months {
+		if m.Limit.Known && j.water.Schedule.RunningMonths().Has(m.Month) {
+			out.Hours[k], out.Why = wholeHours(m.Limit.Value), "how long the water may stand in the month"
+		}
+	}
+	return out
 }
 
 // solar sizes the chosen pump's panel and battery, and runs it on the sun
@@ -247,9 +251,13 @@ func (j *job) stores() error {
 		j.target.Why = cmp.Or(j.target.Why, why)
 	}
 	s.Battery.Voltage = sky.BatteryVoltage(j.plan)
-	s.longest = j.bearable()
+	rest, err := j.restOf(j.base())
+	if err != nil {
+		return err
+	}
+	s.limits = j.bearable(rest)
 	if j.store = s.Sheltered(); j.target.Why == "" {
-		o := j.store.sizeOptions(true, j.plan.Battery.Size)
+		o := j.store.sizeOptions(j.plan.Battery.Size)
 		o.Ctx = j.ctx
 		if err := j.store.unfit(&o.Shop); err != nil {
 			j.target.Why, _ = becauseOf(err)
@@ -286,7 +294,9 @@ func (j *job) planPair(months *sky.SunMonths) figure.Maybe[DayAndNight] {
 		j.unreached = true
 		return figure.Unknown[DayAndNight](why)
 	}
-	d.Patient = battery.Patient(j.store.Record, j.store.Battery, d.Options, d.Front.Chosen)
+	if j.depth < All { // else that of the best way is shown
+		d.Ladder = j.store.ladder(d.Options, d.Front.Chosen)
+	}
 	return figure.Known(d)
 }
 

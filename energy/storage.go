@@ -52,19 +52,25 @@ type Storage struct {
 	Frost *Frost
 
 	plan     *plan.Plan
-	longest  longestStop
+	limits   stopLimits
 	outdoors *Storage // see Sheltered
 }
 
-// longestStop is the longest stop that is bearable, and why that long.
-type longestStop struct {
-	Hours figure.Maybe[int]
+// stopLimits are the longest stops that are bearable, by the month in which they begin,
+// and why that long.
+type stopLimits struct {
+	Hours battery.StopLimits
 	Why   units.Text
 }
 
-func wholeHours(d units.Duration) figure.Maybe[int] {
-	return figure.Known(int(math.Floor(d.In(units.Hour))))
-}
+// bareStop is the longest stop [h] of a load of which no more is known; common practice,
+// no source.
+const bareStop = 24
+
+// bare returns the limit of a load that no pond hangs on.
+func bare(why units.Text) stopLimits { return stopLimits{battery.Always(bareStop), why} }
+
+func wholeHours(d units.Duration) int { return int(math.Floor(d.In(units.Hour) + 1e-9)) }
 
 // NewStorage returns what the battery of a plan meets. Errors are *data.Error,
 // or *NoPump where the load is a pump and none will do.
@@ -85,12 +91,9 @@ func NewStorage(p *plan.Plan, files StorageFiles) (*Storage, error) {
 // storageFor returns what plan p alone says, before any hour is known.
 func storageFor(p *plan.Plan) *Storage {
 	s := &Storage{plan: p, PanelW: figure.Unknown[float64]("no panel is given"),
-		longest: longestStop{Hours: figure.Unknown[int]("no longest stop is given")}}
+		limits: bare("usual for a load that is no pond's (common practice, no source)")}
 	if w := p.Panel.Watts; w != nil {
 		s.PanelW = figure.Known(float64(*w))
-	}
-	if d := p.Reliability.LongestStop; d != nil {
-		s.longest = longestStop{Hours: wholeHours(*d + units.Hour*1e-9)}
 	}
 	return s
 }
@@ -182,7 +185,8 @@ func (s *Storage) under(weather *solar.Series) supply.Record {
 // WithSeed returns the record under years made with another seed.
 func (s *Storage) WithSeed(seed int) supply.Record {
 	c := s.Sky.Climate
-	return s.under(solar.NewYears(s.Sky.Geometry, c.SizingGHI, c.TempC, s.Sky.Years, uint64(seed)))
+	weather, _ := solar.NewYears(s.Sky.Geometry, c.SizingGHI, c.TempC, s.Sky.Years, uint64(seed))
+	return s.under(weather)
 }
 
 // steadyLoad returns a load of so many watts in the hours of the clock, but for

@@ -57,12 +57,11 @@ func (s *Storage) pump(p *plan.Plan, files StorageFiles, sky *sky.Sky) (*PumpLoa
 	if err != nil {
 		return nil, err
 	}
-	if p.Reliability.LongestStop == nil {
-		if err := j.rest(); err != nil {
-			return nil, err
-		}
-		s.longest = j.bearable()
+	rest, err := j.restOf(i)
+	if err != nil {
+		return nil, err
 	}
+	s.limits = j.bearable(rest)
 	return s.loadOf(j.water, i, j.air)
 }
 

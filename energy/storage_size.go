@@ -11,6 +11,7 @@ import (
 	"sunrill/energy/battery"
 	"sunrill/energy/bill"
 	"sunrill/energy/supply"
+	"sunrill/solar"
 	"sunrill/solar/sky"
 )
 
@@ -25,9 +26,8 @@ type Sized struct {
 	// mean day of each month [Wh]; Darkest is the battery in its darkest fortnight.
 	Made, Asked [12]float64
 	Darkest     figure.Maybe[battery.Fortnight] `json:"darkest_fortnight"`
-	// Patient is what would be bought if it might stand still for PatientStop, where
-	// that is longer than the limit and spares much.
-	Patient figure.Maybe[battery.Choice]
+	// Ladder is what the same load takes at other shares of good years.
+	Ladder figure.Maybe[[]Level]
 	// Outdoors is the choice where it is not sheltered from the frost.
 	Outdoors figure.Maybe[battery.Balance]
 }
@@ -74,16 +74,14 @@ func (s *Storage) Size() (*Sizing, error) {
 		return nil, s.noLoad()
 	}
 	z := &Sizing{}
-	z.Options = s.sizeOptions(s.Pump != nil && !s.plan.Given("reliability.unmet_energy"), nil)
+	z.Options = s.sizeOptions(nil)
 	if err := s.unfit(&z.Options.Shop); err != nil {
 		return nil, err
 	}
 	z.Warnings = append(z.Warnings, unpriced(s.plan, &z.Options.Shop, s.Pump != nil && s.Pump.OnInverter)...)
 	z.Assumed = append(z.Assumed, assumedMoney(s.plan, &z.Options.Shop)...)
-	if t := s.longest; t.Hours.Known && t.Why != "" {
-		z.Assumed = append(z.Assumed, figure.Assumed{Key: "reliability.longest_stop", Kind: units.KindTime,
-			Value: float64(t.Hours.Value) * float64(units.Hour), Why: t.Why, Source: "oxygen of this plan"})
-	}
+	z.Assumed = append(z.Assumed, s.assumedTarget()...)
+	z.Warnings = append(z.Warnings, s.targetDoubts()...)
 	if s.plan.Given("battery.size") {
 		z.Warnings = append(z.Warnings, data.Warning{Key: "battery.size",
 			Message: "a size is looked for here, so the battery given counts for nothing; sunrill balance runs it"})
@@ -98,8 +96,8 @@ func (s *Storage) Size() (*Sizing, error) {
 		return nil, err
 	}
 	s.sized(&z.Sized, s.SunOnPanel())
-	z.Patient = battery.Patient(s.Record, s.Battery, z.Options, z.Front.Chosen)
 	z.Assumed = append(z.Assumed, assumedVoltage(s.plan, z.Bill)...)
+	z.Ladder = s.ladder(z.Options, z.Front.Chosen)
 	z.FrostFree = s.frostFree(z)
 	s.spread(z)
 	return z, nil
@@ -167,7 +165,7 @@ func (s *Storage) spread(z *Sizing) {
 		return
 	}
 	for i := range spreadSeeds {
-		z.Seeds = append(z.Seeds, s.Sky.Seed+i)
+		z.Seeds = append(z.Seeds, s.Sky.Seed+i*solar.Blocks(s.Sky.Years))
 	}
 	z.Spread = figure.Known(battery.SpreadOf(spreadSeeds, func(i int) supply.Record {
 		if i == 0 {
@@ -177,16 +175,21 @@ func (s *Storage) spread(z *Sizing) {
 	}, s.Battery, z.Options, z.Front.Chosen))
 }
 
-// sizeOptions returns what a size has to meet, a share of the water or of the
-// energy, and what can be bought; a battery of one's own is the only one.
-func (s *Storage) sizeOptions(byWater bool, own *plan.Storage) battery.SizeOptions {
+// sizeOptions returns what a size has to meet, beside the years in ten a share of the
+// water of a pump, else of the energy, and what can be bought; a battery of one's own is
+// the only one.
+func (s *Storage) sizeOptions(own *plan.Storage) battery.SizeOptions {
 	p := s.plan
-	o := battery.SizeOptions{Unmet: p.Reliability.UnmetEnergy, LongestStop: s.longest.Hours,
-		Shop: s.shop(s.Pump != nil && s.Pump.OnInverter), Temperature: s.batteryTemperature()}
-	if w := s.longest.Why; w != "" {
-		o.LongestStop.Why = w
+	o := battery.SizeOptions{Unmet: p.Reliability.UnmetEnergy, LongestStop: figure.Unknown[int]("no longest stop is given"),
+		YearsInTen: figure.Unknown[float64]("another target is given"), Shop: s.shop(s.Pump != nil && s.Pump.OnInverter),
+		Temperature: s.batteryTemperature()}
+	if d := p.Reliability.LongestStop; d != nil {
+		o.LongestStop = figure.Known(wholeHours(*d))
 	}
-	if byWater {
+	if years, asked := p.YearsInTen(); asked {
+		o.YearsInTen, o.Limits = figure.Known(years), s.limits.Hours
+	}
+	if s.Pump != nil && !p.Given("reliability.unmet_energy") {
 		o.Unmet, o.UnmetFlow = p.Reliability.UnmetFlow, figure.Known(p.Reliability.UnmetFlow)
 	}
 	if s.PanelW.Known {

@@ -65,7 +65,7 @@ func newStorePlace(t *testing.T, row reftest.Row) storePlace {
 		solar.Panel{Gamma: -0.004, NOCT: 45, Incidence: solar.IncidenceNone, Losses: []solar.Loss{{Name: "all", Share: 0.10}}})
 	var p storePlace
 	for seed := range uint64(storeSeeds) {
-		s := solar.NewYears(g, ghi, temp, storeYears, seed+1)
+		s, _ := solar.NewYears(g, ghi, temp, storeYears, seed+1)
 		r := supply.Record{Panel: array.Yield(nil, s), Load: make([]float64, s.Hours())}
 		for i := range r.Load {
 			r.Load[i] = 20

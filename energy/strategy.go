@@ -65,11 +65,12 @@ type Strategy struct {
 	Slowed      figure.Maybe[Slowed] `json:"high_,inline"`
 	LeastSlowed bool                 `json:"least_high_wh_per_m3"`
 
-	as     *job            // that of the variant
-	load   *PumpLoad       // on the battery
-	record supply.Record   // that the pair runs on
-	choice battery.Choice  // the pair, where Panel is known
-	pair   *battery.Choice // the only one to choose from; nil: any on sale
+	as     *job                              // that of the variant
+	load   *PumpLoad                         // on the battery
+	record supply.Record                     // that the pair runs on
+	choice battery.Choice                    // the pair, where Panel is known
+	pair   *battery.Choice                   // the only one to choose from; nil: any on sale
+	rest   figure.Maybe[still.StandingTimes] // how long its pond may stand still
 }
 
 // The hours that count as night, by the clock, and what is done in them;

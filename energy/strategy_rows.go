@@ -78,6 +78,9 @@ func (j *job) pairFor(s *Strategy) (why units.Text, err error) {
 	if !j.out.Solar.Known || !j.target.Known {
 		return d.Why, nil
 	}
+	if s.rest, err = s.as.restOf(s.Pump); err != nil {
+		return "", err
+	}
 	if d.Known && s == j.planned() {
 		s.OffGrid, s.load, s.record, s.choice = figure.Known(d.Value.Water), j.store.Pump, j.store.Record, d.Value.Front.Chosen
 		return "", nil
@@ -102,6 +105,7 @@ func (j *job) optionsOf(s *Strategy) battery.SizeOptions {
 	if o.Shop.Inverter = 0; s.load.OnInverter && o.Shop.NoMoney == "" { // one may be needed or not
 		o.Shop.Inverter = money.Money(figure.OrZero(j.plan.Inverter.Price))
 	}
+	o.Limits = s.as.bearable(s.rest).Hours
 	if s.pair != nil {
 		o.Panels, o.Shop.OnlyWh = []float64{s.pair.PanelW}, figure.Known(s.pair.BoughtWh)
 	}
@@ -168,16 +172,19 @@ func (j *job) sunRow(s *Strategy, perDay units.Volume, panelW, batteryWh, still 
 
 // grade fills in what the row's longest stop risks.
 func (j *job) grade(s *Strategy) {
+	running := j.water.Schedule.RunningMonths().Has
 	switch {
 	case !s.Possible():
 	case s.Kind == OffInWinter:
 		s.Risk = j.winterRisk(s).Figure()
-	case !j.out.Rest.Known:
-		s.Risk = figure.Unknown[still.Grade](j.out.Rest.Why)
 	case !s.Stop.Known:
 		s.Risk = figure.Unknown[still.Grade](s.Stop.Why)
+	case !j.out.Rest.Known:
+		s.Risk = figure.Unknown[still.Grade](j.out.Rest.Why)
+	case s.StillHours == 0 && s.Panel.Known && s.rest.Known: // each month by its own limit, as it was sized
+		s.Risk = still.GradeYear(s.choice.Connected.Stops.Within, running, s.rest.Value).Figure()
 	default:
-		m, _ := j.worstMonth()
+		m, _ := j.out.Rest.Value.Worst(running)
 		s.Risk = still.GradeStop(units.Duration(s.Stop.Value)*units.Hour, m, j.out.Rest.Value).Figure()
 	}
 }

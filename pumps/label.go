@@ -61,7 +61,7 @@ func (p Pump) Shaped(shape float64) Pump {
 	points := make([]Point, steps+1)
 	for i := range points {
 		x := float64(i) / steps
-		points[i] = Point{Flow: p.spec.Label.Flow * units.Flow(x), Head: p.spec.Label.Head * units.Length(1-(1-shape)*x-shape*x*x)}
+		points[i] = Point{Flow: p.spec.Label.Flow * units.Flow(x), Head: p.spec.Label.Head * units.Length((1-x)*(1+shape*x))}
 	}
 	c, err := NewCurve(points)
 	if err != nil {

@@ -94,7 +94,8 @@ func TestYearsAnywhere(t *testing.T) {
 				t.Fatalf("day %d: %g kWh/m2 of %g outside the atmosphere", i, h, h0)
 			}
 		}
-		s := days.Series(g, temp)
+		s, smooth := NewSeries(years*HoursPerYear), smoothYear(temp)
+		days.hours(s, g, &smooth, 0)
 		for i := range s.GHI {
 			if sum := s.GHI[i] + s.DNI[i] + s.DHI[i] + s.TempC[i]; math.IsNaN(sum) || math.IsInf(sum, 0) {
 				t.Fatalf("hour %d is not finite", i)

@@ -30,7 +30,7 @@ func newRealYear(t *testing.T, file string, tilt units.Angle) realYear {
 	copy(y.split.GHI, r.Series.GHI)
 	g.Split(y.split)
 	ghi, temp := r.Series.MonthlyMeans()
-	y.made = NewYears(g, ghi, temp, 20, 1)
+	y.made, _ = NewYears(g, ghi, temp, 20, 1)
 	if tilt < 0 {
 		tilt = g.Site.Latitude
 	}

@@ -393,6 +393,7 @@ type Reliability struct {
 	UnmetFlow   float64         `key:"unmet_flow"`
 	UnmetEnergy float64         `key:"unmet_energy"`
 	LongestStop *units.Duration `key:"longest_stop"`
-	Years       int             `key:"years"`
+	YearsInTen  *float64        `key:"years_in_ten"`
+	Years       *int            `key:"years"`
 	Seed        int             `key:"seed"`
 }

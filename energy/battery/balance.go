@@ -24,6 +24,7 @@ type BalanceOptions struct {
 	// Connected makes the load wait, once the battery has fallen to its cut-off,
 	// until it has risen to reconnect. Without it the load takes what there is.
 	Connected bool
+	Limits    *StopLimits // by which a year is bad; nil: none is
 }
 
 // FromFull returns the options of one reading from a full battery, with
@@ -48,6 +49,7 @@ type Balance struct {
 	Stops                 Stops
 	WorstYear             YearStops
 	YearsWithStop, Years  int     // years begun
+	BadYears              int     // with a stop beyond the limit of the month in which it began
 	LongestSinceFullHours int     // longest time without a full charge
 	WaterAsked            float64 // [m³]; 0 where the record names none
 	WaterMissed           float64 // [m³]; all of an hour cut off, else in the share of the energy missed

@@ -5,7 +5,6 @@ import (
 
 	"sunrill/data/units"
 	"sunrill/energy/supply"
-	"sunrill/solar"
 )
 
 // cell is the part of a battery that the hourly loop needs, in Wh and W.
@@ -74,7 +73,7 @@ func newStore(r supply.Record, scale float64, b Battery, nominal float64, o Bala
 		st.cut, st.rejoin = b.left(b.CutOff, st.cap), b.left(b.Reconnect, st.cap)
 		st.on = st.s > st.cut+unmetLeast
 	}
-	st.log.years = make([]YearStops, (st.hours+solar.HoursPerYear-1)/solar.HoursPerYear)
+	st.log = newLog(st.hours, o.Limits)
 	return st
 }
 
@@ -86,8 +85,7 @@ func (st *store) begin(counted bool) {
 	st.load, st.panel, st.unmet, st.spilled, st.stored, st.taken, st.leaked = 0, 0, 0, 0, 0, 0, 0
 	st.cutHours, st.idle, st.asked, st.missed, st.longestGap = 0, 0, 0, 0, 0
 	st.lastFull -= st.log.seen
-	clear(st.log.years)
-	st.log = stopLog{years: st.log.years, last: -2, lastNight: -2}
+	st.log = st.log.cleared()
 }
 
 func (st *store) end() {
@@ -220,7 +218,7 @@ func (st *store) balance() Balance {
 		SelfDischargeWh: st.leaked, StartWh: st.start, EndWh: st.s, TakenWh: st.taken, UsableWh: st.cap,
 		LowestCharge: st.kind.charge(st.low, st.cap), CutOffHours: st.cutHours, Stops: st.log.Stops,
 		LongestSinceFullHours: st.longestGap, WaterAsked: st.asked, WaterMissed: st.missed,
-		Years: len(st.log.years),
+		Years: len(st.log.years), BadYears: st.log.bad,
 	}
 	for i, y := range st.log.years {
 		if y.Hours > 0 {

@@ -1,6 +1,8 @@
 package battery
 
 import (
+	"math"
+
 	"sunrill/data/clock"
 	"sunrill/energy/supply"
 	"sunrill/solar"
@@ -16,6 +18,9 @@ type Stops struct {
 	Nights           int     // with a stop between 18 and 08
 	LongestNightsRun int     // consecutive such nights
 	ByMonth          [12]int // hours, by calendar month
+	// Within is the longest stop of each month in which it began, of those that kept
+	// within its limit where there is one.
+	Within [12]int
 }
 
 // YearStops is what one year of a record lacked. Years are stretches of 8760
@@ -24,6 +29,7 @@ type YearStops struct {
 	Year    int
 	Hours   int
 	UnmetWh float64
+	Bad     bool // a stop that began in it lasted longer than its limit
 }
 
 // stopLog gathers Stops hour by hour.
@@ -33,6 +39,22 @@ type stopLog struct {
 	seen                int // hours read
 	last, run           int
 	lastNight, nightRun int
+
+	limits      *StopLimits // nil: none
+	bad         int         // years with a stop beyond its limit
+	begun, most int         // year in which the stop at hand began, and its limit
+	month       int         // in which it began
+}
+
+// newLog returns the log of a record of so many hours, by limits.
+func newLog(hours int, limits *StopLimits) stopLog {
+	return stopLog{years: make([]YearStops, (hours+solar.HoursPerYear-1)/solar.HoursPerYear), limits: limits}.cleared()
+}
+
+// cleared returns g before its first hour.
+func (g stopLog) cleared() stopLog {
+	clear(g.years)
+	return stopLog{years: g.years, limits: g.limits, last: -2, lastNight: -2}
 }
 
 const (
@@ -48,7 +70,17 @@ func (g *stopLog) add(start, i int, short float64) {
 	y.Hours++
 	y.UnmetWh += short
 	if g.run++; i != g.last+1 {
-		g.run = 1
+		g.run, g.begun, g.month, g.most = 1, i/solar.HoursPerYear, supply.MonthAt(start, i), math.MaxInt
+		if g.limits != nil {
+			g.most = g.limits[g.month]
+		}
+	}
+	if g.run <= g.most {
+		g.Within[g.month] = max(g.Within[g.month], g.run)
+	}
+	if b := &g.years[g.begun]; g.run > g.most && !b.Bad {
+		b.Bad = true
+		g.bad++
 	}
 	g.last = i
 	g.LongestHours = max(g.LongestHours, g.run)

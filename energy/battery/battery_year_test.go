@@ -102,9 +102,9 @@ func TestBatteryMinimum(t *testing.T) {
 			if column == "" {
 				continue
 			}
-			l := newLoaded(r, lossy())
+			l := newLoaded(r, lossy(), nil)
 			l.n = readings
-			got := l.trial(row.Float("panel_w")).least(Target{StopMax: -1}) / lossy().UsableOfNominal()
+			got := l.trial(row.Float("panel_w")).least(Target{}) / lossy().UsableOfNominal()
 			if want := row.Float(column); math.Abs(got-want) > 0.1 {
 				t.Errorf("%s: %s %.4f, want %.4f", row.At, column, got, want)
 			}

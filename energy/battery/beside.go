@@ -4,34 +4,8 @@ import (
 	"math"
 
 	"sunrill/data/cores"
-	"sunrill/data/figure"
-	"sunrill/data/units"
 	"sunrill/energy/supply"
 )
-
-// PatientStop is the stop [h] for which it is said what a longer one would spare; a stated
-// rule, no source.
-const PatientStop = 24
-
-// worthWaiting is the share of the cost up to which that is said; a stated rule.
-const worthWaiting = 0.85
-
-// Patient returns what would be bought instead of c if it might stand still for
-// PatientStop; unknown where that is no longer than the limit, or spares little.
-func Patient(r supply.Record, b Battery, o SizeOptions, c Choice) figure.Maybe[Choice] {
-	if t := o.LongestStop; !t.Known || t.Value >= PatientStop {
-		return figure.Unknown[Choice](units.Say("stops of %d h are allowed as it is", PatientStop))
-	}
-	o.LongestStop = figure.Known(PatientStop)
-	s := newSelection(r, b, o)
-	switch {
-	case s.tooDark():
-		return figure.Unknown[Choice]("no panel makes enough in the worst month")
-	case !s.closely() || s.cost > worthWaiting*s.worth(c.PanelW, c.BoughtWh, c.Life.Years()):
-		return figure.Unknown[Choice](units.Say("stops of %d h would spare little", PatientStop))
-	}
-	return figure.Known(s.best)
-}
 
 // Spread is how one choice fares in other weather of the same climate: one
 // entry for each record, in their order.
@@ -58,7 +32,7 @@ func SpreadOf(n int, record func(i int) supply.Record, b Battery, o SizeOptions,
 		s.Bought[i] = g.run(c.BoughtWh, true).balance()
 	})
 	for _, run := range s.Bought {
-		if !o.Target().meets(run) {
+		if !o.Target(run.Hours).meets(run) {
 			s.Misses++
 		}
 	}

@@ -50,14 +50,10 @@ type follower struct {
 // spell of the first reading goes on in the second.
 func (l *loaded) follow(w, most, limit float64) *course {
 	n := l.r.Hours()
-	c := &course{most: most, limit: limit, spells: make([]spell, 0, n/clock.HoursPerDay)}
-	f := follower{course: c, loaded: l, w: w, charge: l.b.ChargeShare, perGive: 1 / l.b.DischargeShare,
-		leak: (1 - l.b.keptEachHour()) * most, limit: limit, warm: math.Inf(-1)}
-	if l.b.NoChargeBelow > 0 && l.r.BatteryC != nil {
-		f.warm = l.b.NoChargeBelow.InCelsius()
-	}
-	f.lack = f.leak
-	f.read(false)
+	f := l.follower(w, most, limit)
+	c := f.course
+	c.spells, f.lack = make([]spell, 0, n/clock.HoursPerDay), f.leak
+	f.read(0, n, false)
 	if f.depth > 0 {
 		c.spells = append(c.spells, spell{int32(f.from), int32(n), f.depth})
 	}
@@ -68,7 +64,7 @@ func (l *loaded) follow(w, most, limit float64) *course {
 	all, again := c.spells, f
 	again.course = &course{}
 	again.from -= n
-	again.read(true)
+	again.read(0, n, true)
 	if c.closed = again.closed; !c.closed {
 		c.spells = nil
 		return c
@@ -79,21 +75,37 @@ func (l *loaded) follow(w, most, limit float64) *course {
 	return c
 }
 
-// read carries the bound to the record's end; of the second reading only to the
+// follower returns what carries the bound of w watts.
+func (l *loaded) follower(w, most, limit float64) follower {
+	f := follower{course: &course{most: most, limit: limit}, loaded: l, w: w, charge: l.b.ChargeShare, perGive: 1 / l.b.DischargeShare,
+		leak: (1 - l.b.keptEachHour()) * most, limit: limit, warm: math.Inf(-1)}
+	if l.b.NoChargeBelow > 0 && l.r.BatteryC != nil {
+		f.warm = l.b.NoChargeBelow.InCelsius()
+	}
+	return f
+}
+
+// read carries the bound through hours lo to hi; of the second reading only to the
 // first hour in which it is full.
-func (f *follower) read(second bool) {
-	at := 0
-	for _, b := range f.sun.Bright {
-		f.dark(at, b[0])
-		for at = b[0]; at < b[1]; {
-			asked, _ := f.r.Asked(at, b[1])
+func (f *follower) read(lo, hi int, second bool) {
+	at := lo
+	for _, b := range f.sun.Bright[sort.Search(len(f.sun.Bright), func(k int) bool { return f.sun.Bright[k][1] > lo }):] {
+		if b[0] >= hi {
+			break
+		}
+		if b[0] > at {
+			f.dark(at, b[0])
+			at = b[0]
+		}
+		for end := min(b[1], hi); at < end; {
+			asked, _ := f.r.Asked(at, end)
 			if f.bright(at, asked) && second {
 				return
 			}
 			at += len(asked)
 		}
 	}
-	f.dark(at, f.r.Hours())
+	f.dark(at, hi)
 }
 
 // dark carries the bound through hours without sun.

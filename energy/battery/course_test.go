@@ -91,7 +91,7 @@ func TestSpellsChangeNothing(t *testing.T) {
 				rapid.Check(t, func(t *rapid.T) {
 					r, b, o := drawnSize(t, c.list)
 					if !c.list { // the rungs alone: what lies between two is looked at where it spares enough
-						o.Panels = newLoaded(r, b).ladder(o)
+						o.Panels = newLoaded(r, b, nil).ladder(o)
 					}
 					lean, whole, close := newSelection(r, b, o), readingAll(newSelection(r, b, o)), newSelection(r, b, o)
 					lean.fitAll(lean.every()...)

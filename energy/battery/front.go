@@ -23,7 +23,11 @@ type SizeOptions struct {
 	// any. An hour cut off misses all of its water, so that this may ask for more
 	// than Unmet does.
 	UnmetFlow   figure.Maybe[float64]
-	LongestStop figure.Maybe[int] // hours; unknown: any
+	LongestStop figure.Maybe[int] // hours, in any year; unknown: any
+	// YearsInTen is in how many of ten years no stop may last longer than the limit of
+	// the month in which it begins; unknown: in none, or LongestStop holds.
+	YearsInTen  figure.Maybe[float64]
+	Limits      StopLimits
 	Panels      []float64         // watts to look at; nil: those of Shop, which are a ladder of 30 where it sells any size
 	Shop        bill.Shop         // what can be bought, and at what cost
 	Temperature units.Temperature // where the battery stands, for its life; 0: 25 °C

@@ -51,8 +51,9 @@ type fit struct {
 
 // newSelection returns the choice for battery b on record r, before any panel is measured.
 func newSelection(r supply.Record, b Battery, o SizeOptions) *selection {
-	s := &selection{loaded: newLoaded(r, b), o: o, t: o.Target(), ratio: supply.WorstMonthRatio(r), cost: math.Inf(1)}
-	if s.unmet = s.t.Unmet; s.t.StopMax == 0 {
+	t := o.Target(r.Hours())
+	s := &selection{loaded: newLoaded(r, b, t.limits), o: o, t: t, ratio: supply.WorstMonthRatio(r), cost: math.Inf(1)}
+	if s.unmet = s.t.Unmet; s.t.stop.Known && s.t.stop.Value == 0 {
 		s.unmet = 0
 	}
 	s.lookAt(s.ladder(o))
@@ -118,7 +119,8 @@ func (s *selection) measure(i int) {
 		g.floor = math.Inf(1) // it would live off the battery's first charge
 		return
 	}
-	most := s.dearest(i) * s.b.UsableOfNominal()
+	dearest := s.dearest(i) * s.b.UsableOfNominal()
+	most := dearest
 	for d := 1; d < len(s.rungs) && most > 0; d++ { // may another panel's course rule it out?
 		for _, j := range []int{i - d, i + d} {
 			if j >= 0 && j < len(s.rungs) && s.rungs[j].course != nil && s.rungs[j].course.closed {
@@ -131,7 +133,7 @@ func (s *selection) measure(i int) {
 			}
 		}
 	}
-	if g.out = s.stopsToo(i); g.out {
+	if g.out = s.stopsToo(i, dearest); g.out {
 		return
 	}
 	for j := i - 1; j >= 0 && g.step > 0 && g.course == nil && s.panels[j]*nearPanel >= g.w; j-- {
@@ -142,11 +144,11 @@ func (s *selection) measure(i int) {
 	if g.floor > 0 && !math.IsInf(g.floor, 1) { // one course for all that is asked
 		g.at(0, cellOf(s.b, g.floor/s.b.UsableOfNominal()).limIn)
 	}
-	if c := g.at(0, math.Inf(1)); c.closed && c.likely(s.unmet*s.load/s.b.DischargeShare) < g.floor {
-		return // hardly more
+	if c := g.at(0, math.Inf(1)); s.t.limits != nil && s.o.Shop.Listed() || c.closed && c.likely(s.unmet*s.load/s.b.DischargeShare) < g.floor {
+		return // to run the few that are listed is faster, or it is hardly more
 	}
-	if s.t.StopMax < 0 { // as good a bound as there is spares sizes that would miss a little too much
-		if least := g.carrying(Target{Unmet: s.unmet, StopMax: -1}); least > 0 {
+	if s.t.limits == nil { // as good a bound as there is spares sizes that would miss a little too much
+		if least := g.carrying(Target{Unmet: s.unmet}); least > 0 {
 			g.floor = max(g.floor, sizeMargin, least-2*sizeTolerance)
 		}
 		return
@@ -298,36 +300,7 @@ func (s *selection) take(i int) {
 	}
 }
 
-// stopsToo reports whether every size that could cost less than the best stops too
-// long in a spell in which a smaller panel did: what fills a store on that one fills it
-// on this one.
-func (s *selection) stopsToo(i int) bool {
-	if math.IsInf(s.cost, 1) || s.t.StopMax < 0 {
-		return false
-	}
-	j := i - 1
-	for j >= 0 && (s.rungs[j].course == nil || len(s.rungs[j].hard) == 0) {
-		j--
-	}
-	if j < 0 {
-		return false
-	}
-	g, c := &s.rungs[i], s.rungs[j].course
-	g.hard = slices.Clone(s.rungs[j].hard)
-	for wh := range s.saleSizes(g, g.floor/s.b.UsableOfNominal()) {
-		if s.worth(g.w, wh, s.life(wh, 0)) >= s.cost {
-			return true
-		}
-		st := newStore(s.r, g.w, s.b, wh, FromFull())
-		if st.cap > c.most || st.limIn < c.limit || st.limOut < s.most || !g.stopsAgain(st, s.t.StopMax) {
-			return false
-		}
-	}
-	return s.o.Shop.OnlyWh.Known
-}
-
-// nearSteps is how many rungs from the best so far the panels between two are looked at;
-// further away only where batteries come in steps, which a little more panel may spare one of.
+// nearSteps is how many rungs from the best so far the panels between two are looked at.
 const nearSteps = 1
 
 // worthAStep is the share of the cost that a panel between two rungs has to spare;

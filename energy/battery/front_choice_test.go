@@ -45,7 +45,7 @@ func TestChoiceIsTheCheapestOfAll(t *testing.T) {
 			for _, w := range panels {
 				least[w] = math.Inf(1)
 				for wh := 0.0; wh < 9000; wh = o.Shop.OnSale(w, wh+1) {
-					if run := ConnectedRun(r, b, w, wh); o.Target().meets(run) && !run.Drains() {
+					if run := ConnectedRun(r, b, w, wh); o.Target(r.Hours()).meets(run) && !run.Drains() {
 						least[w] = min(least[w], yearly(b, o.Shop, w, wh, run))
 						if least[w] < cost {
 							bestW, bestWh, cost = w, wh, least[w]
@@ -75,50 +75,6 @@ func TestChoiceIsTheCheapestOfAll(t *testing.T) {
 			if unseen > all.bound(5) {
 				t.Errorf("unseen 450 W are held to cost %g at least, seen %g", unseen, all.bound(5))
 			}
-		}
-	}
-}
-
-// TestPatient: what a stop of a day would spare is bought as any choice is; where a day
-// is allowed as it is, or a longer stop spares little, nothing is named.
-func TestPatient(t *testing.T) {
-	r, b := steady(3, 365), lithium(t)
-	size := func(o SizeOptions) Choice {
-		f, err := Size(r, b, o)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return f.Chosen
-	}
-	named := 0
-	for _, o := range []SizeOptions{
-		{Unmet: 0.1, LongestStop: figure.Known(0)},
-		{Unmet: 0.1, LongestStop: figure.Known(1), Shop: perWattAndWh},
-		{Unmet: 0, LongestStop: figure.Known(0)},
-	} {
-		c := size(o)
-		got := Patient(r, b, o, c)
-		patient := o
-		patient.LongestStop = figure.Known(PatientStop)
-		worth := func(c Choice) float64 { return newSelection(r, b, o).worth(c.PanelW, c.BoughtWh, c.Life.Years()) }
-		if !got.Known {
-			if got.Why == "" || worth(size(patient)) < 0.6*worth(c) {
-				t.Errorf("%+v: %q, but a size of its own costs %g of %g", o.LongestStop, got.Why, worth(size(patient)), worth(c))
-			}
-			continue
-		}
-		named++
-		if !patient.Target().meets(got.Value.Connected) || worth(got.Value) > 0.85*worth(c)+1e-6 {
-			t.Errorf("%g W and %g Wh instead of %g W and %g Wh", got.Value.PanelW, got.Value.BoughtWh, c.PanelW, c.BoughtWh)
-		}
-	}
-	if named == 0 || named == 3 {
-		t.Errorf("%d of three spare something, want one or two", named)
-	}
-	for _, stop := range []figure.Maybe[int]{{}, figure.Known(24)} {
-		o := SizeOptions{Shop: plain, Unmet: 0.1, LongestStop: stop}
-		if got := Patient(r, b, o, size(o)); got.Known || !strings.Contains(got.Why.String(), "allowed as it is") {
-			t.Errorf("a stop of %+v: %+v", stop, got.Why)
 		}
 	}
 }

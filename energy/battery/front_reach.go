@@ -135,7 +135,7 @@ func (s *selection) reaches(most float64) error {
 // ConnectedRun returns the balance of a pair from a full battery, with cut-off
 // and reconnect, over the second of two readings.
 func ConnectedRun(r supply.Record, b Battery, panel, battery float64) Balance {
-	return newLoaded(r, b).trial(panel).whole(battery, true).balance()
+	return newLoaded(r, b, nil).trial(panel).whole(battery, true).balance()
 }
 
 // runBest runs the pair that comes nearest.
@@ -197,7 +197,7 @@ func (s *selection) monthsOff(e *NothingReaches) []int {
 		if !left {
 			return nil
 		}
-		if run := newLoaded(rest, s.b).trial(e.PanelW).run(e.BatteryWh, true).balance(); s.t.meets(run) && !run.Drains() {
+		if run := newLoaded(rest, s.b, s.limits).trial(e.PanelW).run(e.BatteryWh, true).balance(); s.t.meets(run) && !run.Drains() {
 			months := worst[:i+1]
 			slices.Sort(months)
 			return months

@@ -11,22 +11,45 @@ import (
 type Target struct {
 	Unmet   float64               // share of the energy asked for
 	water   figure.Maybe[float64] // share of the water asked for; unknown: any
-	StopMax int                   // hours; below 0: any
+	stop    figure.Maybe[int]     // longest [h] in any year, where one is given
+	limits  *StopLimits           // nil: a stop may be as long as it likes
+	badMost int                   // years that may have a longer one
 }
 
-// Target returns what o asks for.
-func (o SizeOptions) Target() Target {
-	t := Target{Unmet: o.Unmet, water: o.UnmetFlow, StopMax: -1}
-	if o.LongestStop.Known {
-		t.StopMax = o.LongestStop.Value
+// StopLimits are the longest bearable stops [h], by the month in which they begin.
+type StopLimits [12]int
+
+// Always returns the same limit for every month.
+func Always(hours int) (l StopLimits) {
+	for m := range l {
+		l[m] = hours
+	}
+	return l
+}
+
+// Target returns what o asks for over a record of so many hours.
+func (o SizeOptions) Target(hours int) Target {
+	t := Target{Unmet: o.Unmet, water: o.UnmetFlow}
+	switch {
+	case o.LongestStop.Known:
+		always := Always(o.LongestStop.Value)
+		t.stop, t.limits = o.LongestStop, &always
+	case o.YearsInTen.Known:
+		t.limits, t.badMost = &o.Limits, BadYears(o.YearsInTen.Value, hours)
 	}
 	return t
 }
 
-// meets reports whether a balance keeps within t.
+// BadYears returns in how many years of a record a stop may last too long, where it may
+// not in so many of ten.
+func BadYears(yearsInTen float64, hours int) int {
+	return int((1-yearsInTen/10)*float64(hours)/solar.HoursPerYear + 1e-9)
+}
+
+// meets reports whether a balance, run with the limits of t, keeps within t.
 func (t Target) meets(b Balance) bool {
 	return b.UnmetWh <= t.Unmet*b.LoadWh+unmetLeast && (t.Unmet > 0 || b.Stops.Hours == 0) &&
-		!(t.water.Known && b.UnmetFlow() > t.water.Value+1e-12) && (t.StopMax < 0 || b.Stops.LongestHours <= t.StopMax)
+		!(t.water.Known && b.UnmetFlow() > t.water.Value+1e-12) && b.BadYears <= t.badMost
 }
 
 // search is the search for the least battery of one panel.
@@ -89,7 +112,7 @@ func (t *trial) carrying(target Target) float64 {
 // share of the energy, whatever it loses and however slowly it charges; +Inf where it
 // would have to hold a year of the load.
 func (t *trial) floor(unmet float64) float64 {
-	d := t.deficit(Target{Unmet: unmet, StopMax: -1})
+	d := t.deficit(Target{Unmet: unmet})
 	least := t.answer(d)
 	if least > solar.HoursPerYear*t.load/float64(t.r.Hours()) {
 		return math.Inf(1)
@@ -104,7 +127,7 @@ func (t *trial) floor(unmet float64) float64 {
 // some, which may be another panel's: a store that is not full before them lacks no
 // less. It is the less tight, the less of it lies above.
 func (t *trial) above(c *course, deep, unmet float64) float64 {
-	d := t.deficit(Target{Unmet: unmet, StopMax: -1})
+	d := t.deficit(Target{Unmet: unmet})
 	d.above = deep
 	t.carry(c, d, deep, nil)
 	return d.answer * (1 - 1e-9)
@@ -215,8 +238,11 @@ func (s *search) step(asked float64) {
 // deficit returns that of the trial on a store without losses or limits that depend on
 // its size.
 func (t *trial) deficit(target Target) *deficit {
-	d := &deficit{cell: cellOf(t.b, 0), scale: t.w, load: t.load, target: target.Unmet, stopMax: target.StopMax}
-	if target.StopMax == 0 {
+	d := &deficit{cell: cellOf(t.b, 0), scale: t.w, load: t.load, target: target.Unmet, stopMax: -1}
+	if target.stop.Known {
+		d.stopMax = target.stop.Value
+	}
+	if d.stopMax == 0 {
 		d.target, d.stopMax = 0, -1
 	}
 	if d.stopMax > 0 {

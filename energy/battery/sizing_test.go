@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"sunrill/data/figure"
 	"sunrill/energy/supply"
 )
 
@@ -25,9 +26,9 @@ func TestSQ1SQ2SQ3SequentPeak(t *testing.T) {
 		{"SQ2 twice", months, 555.9167, 2, 994.40, 0.005},
 		{"SQ3", sq3, 720, 1, 1060, 1e-5},
 	} {
-		l := newLoaded(days(c.supply, c.demand), IdealBattery())
+		l := newLoaded(days(c.supply, c.demand), IdealBattery(), nil)
 		l.n = c.readings
-		if got := l.trial(1).least(Target{StopMax: -1}); math.Abs(got-c.want) > c.tolerance {
+		if got := l.trial(1).least(Target{}); math.Abs(got-c.want) > c.tolerance {
 			t.Errorf("%s: %.4f, want %.4f", c.id, got, c.want)
 		}
 	}
@@ -73,9 +74,9 @@ func TestLeastAgainstBisection(t *testing.T) {
 	for name, b := range map[string]Battery{"ideal": IdealBattery(), "lossy": lossy(), "leaky": leaky, "limited": limited, "all": lossyLimited} {
 		for lname, load := range map[string]func(int) float64{"steady": steady, "day": day, "odd": odd} {
 			r := bareRecord(3, 5000, load)
-			for _, tg := range []Target{{Unmet: 0, StopMax: -1}, {Unmet: 0.003, StopMax: -1}, {Unmet: 0.01, StopMax: -1}, {Unmet: 0.03, StopMax: -1}, {Unmet: 0.2, StopMax: -1}, {Unmet: 0.05, StopMax: 5}, {Unmet: 0.05, StopMax: 20}, {Unmet: 1, StopMax: 3}, {Unmet: 1, StopMax: 30}, {Unmet: 0.1, StopMax: 0}} {
+			for _, tg := range []Target{{Unmet: 0}, {Unmet: 0.003}, {Unmet: 0.01}, {Unmet: 0.03}, {Unmet: 0.2}, within(0.05, 5), within(0.05, 20), within(1, 3), within(1, 30), within(0.1, 0)} {
 				for _, readings := range []int{1, 2} {
-					l := newLoaded(r, b)
+					l := newLoaded(r, b, tg.limits)
 					l.n = readings
 					for _, w := range []float64{60, 110, 150, 240, 500} {
 						got := l.trial(w).least(tg)
@@ -125,9 +126,14 @@ func bisect(r supply.Record, w float64, b Battery, tg Target, readings int, gues
 	return hi
 }
 
+// within returns a target with a longest stop.
+func within(unmet float64, stop int) Target {
+	return SizeOptions{Unmet: unmet, LongestStop: figure.Known(stop)}.Target(0)
+}
+
 // meets reports whether the hourly balance of a usable size keeps within tg.
 func meets(r supply.Record, w float64, b Battery, tg Target, readings int, usable float64) bool {
-	s := newStore(r, w, b, usable/b.UsableOfNominal(), BalanceOptions{StartCharge: 1})
+	s := newStore(r, w, b, usable/b.UsableOfNominal(), BalanceOptions{StartCharge: 1, Limits: tg.limits})
 	for k := range readings {
 		s.begin(k == readings-1)
 		s.advance(&r, 0, r.Hours())

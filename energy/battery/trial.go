@@ -4,7 +4,9 @@ import (
 	"math"
 	"slices"
 
+	"sunrill/data/clock"
 	"sunrill/energy/supply"
+	"sunrill/solar"
 )
 
 // trial is one panel under a load, of which sizes are asked.
@@ -25,10 +27,11 @@ type loaded struct {
 	sun               supply.PanelSums // of a watt of panel
 	load, water, most float64          // sums of the record, and the largest load
 	until             []float64        // load before each hour of r.Load [Wh]
+	limits            *StopLimits      // of the stops that are counted
 }
 
-func newLoaded(r supply.Record, b Battery) *loaded {
-	l := &loaded{r: r, b: b, n: twice, sun: r.PanelSums(), load: r.LoadSum(), water: r.WaterSum()}
+func newLoaded(r supply.Record, b Battery, limits *StopLimits) *loaded {
+	l := &loaded{r: r, b: b, n: twice, sun: r.PanelSums(), load: r.LoadSum(), water: r.WaterSum(), limits: limits}
 	l.until = make([]float64, len(r.Load)+1)
 	for i, v := range r.Load {
 		l.until[i+1] = l.until[i] + v
@@ -44,21 +47,27 @@ func (l *loaded) asked(lo, hi int) float64 {
 }
 
 // night returns what every battery holds at least, whatever the panel [usable Wh]:
-// once it is empty in the dark, it stays so. It is 0 where stops in the dark are
-// within the target.
-func (l *loaded) night(t Target) (least float64) {
-	allowed := float64(max(0, t.StopMax)) * l.most
-	if !(t.Unmet == 0 || t.StopMax == 0 || t.StopMax > 0 && !slices.Contains(l.r.Load, 0)) {
+// once it is empty in the dark, it stays so, which makes a year bad where the night is
+// longer than the limit. It is 0 where stops in the dark are within the target.
+func (l *loaded) night(t Target) float64 {
+	if t.limits == nil || slices.Max(t.limits[:]) > 0 && slices.Contains(l.r.Load, 0) {
 		return 0
 	}
-	from := 0
+	years, from := make([]float64, l.r.Hours()/solar.HoursPerYear+1), 0
 	for _, b := range l.sun.Bright {
-		if b[0]-from > t.StopMax {
-			least = max(least, l.asked(from, b[0])-allowed)
+		most := 0 // of the months in which the stop may have begun; no limit by the month is longer than three days
+		for i := max(0, from-3*clock.HoursPerDay); i < b[0]; i += clock.HoursPerDay {
+			most = max(most, t.limits[supply.MonthAt(l.r.Start, i)])
+		}
+		most = max(most, t.limits[supply.MonthAt(l.r.Start, b[0])])
+		year := &years[from/solar.HoursPerYear]
+		if b[0]-from > most && from/solar.HoursPerYear == b[0]/solar.HoursPerYear {
+			*year = max(*year, l.asked(from, b[0])-float64(most)*l.most)
 		}
 		from = b[1]
 	}
-	return least / l.b.DischargeShare * (1 - 1e-9)
+	slices.Sort(years)
+	return years[max(0, len(years)-1-t.badMost)] / l.b.DischargeShare * (1 - 1e-9)
 }
 
 func (l *loaded) trial(w float64) *trial { return &trial{loaded: l, w: w, deep: math.Inf(1)} }
@@ -71,6 +80,10 @@ const twice = 2
 // where no larger size is asked for.
 const usualDays = 10
 
+// widerLimit is how many times the charge limit of a course on which nothing is ever full
+// another has to be worth following.
+const widerLimit = 1.5
+
 // at returns the course of the panel for a usable size with a charge limit.
 func (t *trial) at(usable, limit float64) *course {
 	peak := t.w * t.sun.Most
@@ -78,9 +91,10 @@ func (t *trial) at(usable, limit float64) *course {
 		limit = math.Inf(1)
 	}
 	c := t.course
-	if c == nil || usable > c.most || limit < c.limit {
+	wider := c != nil && !c.closed && c.limit > 0 && limit > widerLimit*c.limit // which may let a store fill
+	if c == nil || usable > c.most || limit < c.limit || wider {
 		most := usualDays * 24 * t.load / float64(t.r.Hours())
-		if c != nil {
+		if c != nil && !wider {
 			most, limit = max(most, c.most), min(limit, c.limit)
 		}
 		if usable > most {
@@ -119,7 +133,7 @@ func (t *trial) share(c *course) {
 // run returns a store of a nominal size after the record. Of its accounts only what
 // was asked for, taken and missed is whole.
 func (t *trial) run(wh float64, connected bool) *store {
-	st := newStore(t.r, t.w, t.b, wh, BalanceOptions{StartCharge: 1, Connected: connected})
+	st := t.store(wh, connected)
 	c := t.at(st.cap, st.limIn)
 	if !c.closed || st.limOut < t.most {
 		return t.whole(wh, connected)
@@ -130,14 +144,19 @@ func (t *trial) run(wh float64, connected bool) *store {
 	return st
 }
 
-// hardSpells is how many spells are kept that a size did not get through: the next
-// one may not either.
+// store returns a store of a nominal size before the record.
+func (t *trial) store(wh float64, connected bool) *store {
+	return newStore(t.r, t.w, t.b, wh, BalanceOptions{StartCharge: 1, Connected: connected, Limits: t.limits})
+}
+
+// hardSpells is how many spells are kept, for each year that makes a size fail, that one
+// did not get through: the next one may not either.
 const hardSpells = 4
 
 // passing returns a store of a nominal size after the record, run with cut-off and
 // reconnect, as run does; nil where it misses a target, which shows early.
 func (t *trial) passing(wh float64, target Target) *store {
-	st := newStore(t.r, t.w, t.b, wh, FromFull())
+	st := t.store(wh, true)
 	c := t.at(st.cap, st.limIn)
 	if !c.closed || st.limOut < t.most {
 		st = t.whole(wh, true)
@@ -146,14 +165,17 @@ func (t *trial) passing(wh float64, target Target) *store {
 		}
 		return nil
 	}
-	if target.StopMax >= 0 && t.stopsAgain(st, target.StopMax) {
+	if t.stopsAgain(st, target) {
 		return nil
 	}
+	var found []spell
+	bad := 0
 	ok := t.carry(c, st, st.cap-max(st.cut, 0)-spellSlack, func(s spell) bool {
-		if target.StopMax >= 0 && st.log.LongestHours > target.StopMax {
-			if s.from > 0 {
-				t.hard = append([]spell{s}, t.hard[:min(len(t.hard), hardSpells-1)]...)
-			}
+		if st.log.bad > bad {
+			bad, found = st.log.bad, append(found, s)
+		}
+		if st.log.bad > target.badMost {
+			t.remember(found, target)
 			return false
 		}
 		return st.unmet <= target.Unmet*t.load+unmetLeast && (target.Unmet > 0 || st.log.Hours == 0) &&
@@ -166,18 +188,36 @@ func (t *trial) passing(wh float64, target Target) *store {
 	return nil
 }
 
-// stopsAgain reports whether a store stops for longer than most in one of the hard
-// spells; st is left as it was.
-func (t *trial) stopsAgain(st *store, most int) bool {
-	for k, s := range t.hard {
-		one := *st
-		one.log = stopLog{years: make([]YearStops, len(st.log.years)), last: -2, lastNight: -2}
+// remember puts spells before those in which sizes stopped too long.
+func (t *trial) remember(spells []spell, target Target) {
+	all := slices.DeleteFunc(slices.Clone(spells), func(s spell) bool { return s.from <= 0 })
+	for _, s := range t.hard {
+		if len(all) < hardSpells*(target.badMost+1) && !slices.Contains(all, s) {
+			all = append(all, s)
+		}
+	}
+	t.hard = all
+}
+
+// stopsAgain reports whether a store stops too long in the hard spells of more years
+// than it may; st is left as it was.
+func (t *trial) stopsAgain(st *store, target Target) bool {
+	if len(t.hard) <= target.badMost {
+		return false
+	}
+	one := *st
+	one.log = newLog(st.hours, t.limits)
+	var found []spell
+	bad := 0
+	for _, s := range t.hard {
 		one.fill(int(s.from))
 		one.advance(&t.r, int(s.from), int(s.to))
 		t.read += int(s.to - s.from)
-		if one.log.LongestHours > most {
-			copy(t.hard[1:k+1], t.hard[:k])
-			t.hard[0] = s
+		if one.log.bad > bad {
+			bad, found = one.log.bad, append(found, s)
+		}
+		if one.log.bad > target.badMost {
+			t.remember(found, target)
 			return true
 		}
 	}
@@ -186,7 +226,7 @@ func (t *trial) stopsAgain(st *store, most int) bool {
 
 // whole is run with every account.
 func (t *trial) whole(wh float64, connected bool) *store {
-	st := newStore(t.r, t.w, t.b, wh, BalanceOptions{StartCharge: 1, Connected: connected})
+	st := t.store(wh, connected)
 	t.at(st.cap, st.limIn).reach(st, &t.r, 0, t.n)
 	st.advance(&t.r, 0, t.r.Hours())
 	st.end()

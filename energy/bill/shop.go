@@ -96,6 +96,9 @@ func (s *Shop) OnSale(panelW, wh float64) float64 {
 	return least
 }
 
+// Listed reports whether not every size of battery is on sale.
+func (s *Shop) Listed() bool { return s.OnlyWh.Known || len(s.Batteries) > 0 }
+
 // mostParallel is how many strings of batteries stand in parallel at most where larger
 // ones are on sale: more do not share their current evenly (common practice, no source).
 const mostParallel = 4

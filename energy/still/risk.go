@@ -1,6 +1,8 @@
 package still
 
 import (
+	"time"
+
 	"sunrill/data/figure"
 	"sunrill/data/units"
 )
@@ -62,6 +64,19 @@ func GradeStop(stop units.Duration, m StandingMonth, t StandingTimes) Risk {
 			t.PoreWater.Value.In(units.Litre), t.PoreShare.Value*100)
 	}
 	return r
+}
+
+// GradeYear returns what the longest stops [h] that begin in each month risk, the worst of
+// the months that in holds.
+func GradeYear(hours [12]int, in func(time.Month) bool, t StandingTimes) Risk {
+	worst, _ := t.Worst(in)
+	for _, m := range t.Months {
+		stop, most := units.Duration(hours[m.Month-1])*units.Hour, units.Duration(hours[max(1, worst.Month)-1])*units.Hour
+		if in(m.Month) && (m.GradeOf(stop) > worst.GradeOf(most) || most == 0 && stop > 0) {
+			worst = m
+		}
+	}
+	return GradeStop(units.Duration(hours[max(1, worst.Month)-1])*units.Hour, worst, t)
 }
 
 // StopAdvice returns what to do about a stop, in the order it should be done:

@@ -45,7 +45,7 @@ func TestDaylightAtAPlace(t *testing.T) {
 
 	lat := -32 * units.Degree
 	g := solar.NewGeometry(solar.Site{Latitude: lat, Longitude: 23 * units.Degree, Altitude: 1000, UTCOffset: 2 * units.Hour})
-	years := solar.NewYears(g, plainGHI, plainTemp, 2, 1)
+	years, _ := solar.NewYears(g, plainGHI, plainTemp, 2, 1)
 	array := solar.NewArray(g, solar.Plane{Tilt: 45 * units.Degree, Azimuth: 0, Albedo: 0.2}, solar.Panel{Gamma: -0.004, NOCT: 45, Losses: []solar.Loss{{Name: "all", Share: 0.097}}})
 	sun := SunOn(array, array.Panel, years)
 	d := Daylight{Control: PumpDrive, Efficiency: 0.94, OwnDraw: 0.5, Panel: 100, Motor: Motor{Voltage: 24, Slows: true}, Table: f}

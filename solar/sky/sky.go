@@ -3,6 +3,7 @@ package sky
 import (
 	"math"
 	"strings"
+	"sync"
 
 	"sunrill/data"
 	"sunrill/data/figure"
@@ -26,6 +27,9 @@ type Made struct {
 	geometry *solar.Geometry
 	weather  *solar.Series
 	warnings []data.Warning
+
+	mutex sync.Mutex
+	more  *solar.Series // the years after those, once they were asked for
 }
 
 // madeOf is all that made weather depends on.
@@ -81,7 +85,7 @@ func NewSky(p *plan.Plan, files SiteFiles, need *[12]float64) (*Sky, error) {
 
 // SkyOver returns the sky of a plan's site without a panel under it.
 func SkyOver(p *plan.Plan, files SiteFiles) (*Sky, error) {
-	s := &Sky{Years: p.Reliability.Years, Seed: p.Reliability.Seed}
+	s := &Sky{Years: p.WeatherYears(), Seed: p.Reliability.Seed}
 	if err := s.weather(p, files); err != nil {
 		return nil, err
 	}
@@ -108,12 +112,24 @@ func (s *Sky) weather(p *plan.Plan, files SiteFiles) error {
 	of := madeOf{c.Site, c.SizingGHI, c.TempC, s.Years, s.Seed}
 	if s.Made = files.Made; s.Made == nil || s.Made.of != of {
 		g := solar.NewGeometry(of.site)
-		days := solar.NewDays(g, of.ghi, of.tempC, of.years, uint64(of.seed))
-		s.Made = &Made{of, g, days.Series(g, of.tempC), days.Warnings}
+		weather, warnings := solar.NewYears(g, of.ghi, of.tempC, of.years, uint64(of.seed))
+		s.Made = &Made{of: of, geometry: g, weather: weather, warnings: warnings}
 	}
 	s.Geometry, s.Weather = s.Made.geometry, s.Made.weather
 	s.Warnings = append(s.Warnings, s.Made.warnings...)
 	return nil
+}
+
+// More returns the years that go on from those made, up to so many in all.
+func (s *Sky) More(years int) *solar.Series {
+	m := s.Made
+	m.mutex.Lock()
+	defer m.mutex.Unlock()
+	n := years - m.of.years
+	if m.more == nil || m.more.Hours() != n*solar.HoursPerYear {
+		m.more, _ = solar.NewYears(m.geometry, m.of.ghi, m.of.tempC, n, uint64(m.of.seed+solar.Blocks(m.of.years)))
+	}
+	return m.more
 }
 
 func noSite(file string) error {
@@ -207,7 +223,8 @@ func (s *Sky) AsSource() *solar.Series {
 	if s.Years == 0 || !s.Climate.LowWinter {
 		return s.Weather
 	}
-	return solar.NewYears(s.Geometry, s.Climate.GHI, s.Climate.TempC, s.Years, uint64(s.Seed))
+	w, _ := solar.NewYears(s.Geometry, s.Climate.GHI, s.Climate.TempC, s.Years, uint64(s.Seed))
+	return w
 }
 
 // AirByMonth returns the mean air temperature of each month.

@@ -152,7 +152,10 @@ func checkPage(t *testing.T, seed uint64, page *page.PlanPage) {
 // fitsTerminal checks that the short answer is one, whatever it is of.
 func fitsTerminal(t *testing.T, seed uint64, doc *document.Document) {
 	t.Helper()
-	text, _ := report.FormatNamed("text")
+	var text report.Format
+	if err := text.Set("text"); err != nil {
+		t.Fatal(err)
+	}
 	out, err := report.Render(text, doc, report.Options{Short: true})
 	lines := strings.Split(strings.TrimSuffix(string(out), "\n"), "\n")
 	if err != nil || len(lines) > 24 || !strings.HasPrefix(lines[len(lines)-1], "MORE ") {

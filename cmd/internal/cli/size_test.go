@@ -200,7 +200,7 @@ func TestSizeAgreesWithPlan(t *testing.T) {
 		sizeSeen
 		Target struct {
 			page.SizeTarget
-			Why string `json:"longest_stop_h_why"`
+			Why string `json:"years_in_ten_why"`
 		} `json:"target"`
 	}
 	var size target
@@ -212,25 +212,25 @@ func TestSizeAgreesWithPlan(t *testing.T) {
 				BatteryWh   float64 `json:"battery_wh"`
 				Price       float64 `json:"price"`
 				CostPerYear float64 `json:"cost_per_year"`
-				LongestStop int     `json:"longest_stop_target_h"`
+				YearsInTen  float64 `json:"years_in_ten"`
 			} `json:"day_and_night"`
 		} `json:"solar"`
 	}
 	answer(t, &plan, "plan", "--demo")
 	want := plan.Solar.DayAndNight
-	if size.Target.LongestStop.Value != want.LongestStop || size.Target.Why == "" {
-		t.Errorf("longest stop %+v, the plan's is %d h", size.Target, want.LongestStop)
+	if size.Target.YearsInTen.Value != 9 || want.YearsInTen != 9 || len(size.Target.Limits.Value) != 12 {
+		t.Errorf("target %+v, the plan's is %g years in ten", size.Target, want.YearsInTen)
 	}
 	c := size.Chosen.Value
 	near(t, "panel", c.PanelW.Value, want.PanelW, 1e-12)
 	near(t, "battery", c.OnSaleWh.Value, want.BatteryWh, 1e-12)
 	near(t, "price", float64(c.Price.Value), want.Price, 1e-12)
 	near(t, "cost a year", float64(c.CostPerYear.Value), want.CostPerYear, 1e-12)
-	// A limit beyond every stop is none: the front is then that of the water alone.
+	// A target given is the only one, and a limit beyond every stop is none.
 	var any target
 	answer(t, &any, "size", "--demo", "--longest-stop", "8760h")
-	if any.Target.Why != "" || any.Front[0].BatteryWh >= size.Front[0].BatteryWh {
-		t.Errorf("with any stop: %+v, %+v", any.Target, any.Front[0])
+	if any.Target.Why == "" || any.Target.LongestStop.Value != 8760 || any.Chosen.Value.OnSaleWh.Value > want.BatteryWh {
+		t.Errorf("with any stop: %+v, %+v", any.Target, any.Chosen.Value)
 	}
 }
 

@@ -79,28 +79,30 @@ type planSolar struct {
 	Own         figure.Maybe[energy.OwnPair]        `json:"own"`
 	DayAndNight figure.Maybe[dayAndNight]           `json:"day_and_night"`
 	Daylight    figure.Maybe[energy.DaylightBudget] `json:"daylight_only"`
+	Ladder      figure.Maybe[[]ladderRow]           `json:"ladder"`
 }
 
 // dayAndNight is the panel and the battery that carry the plan's hours.
 type dayAndNight struct {
 	energy.DayAndNight
 	solar.Plane
-	Drop     float64                     `json:"cable_drop_fraction"`
-	Panel    float64                     `json:"panel_w"`
-	Battery  float64                     `json:"battery_wh"`
-	Charge   figure.Maybe[float64]       `json:"battery_ah"`
-	Kind     string                      `json:"battery_kind"`
-	Price    figure.Maybe[money.Money]   `json:"price"`
-	PerYear  figure.Maybe[money.Money]   `json:"cost_per_year"`
-	Lifetime figure.Maybe[float64]       `json:"battery_life_years"`
-	Rule     string                      `json:"rule"`
-	Unmet    float64                     `json:"unmet_flow_target_fraction"`
-	Longest  figure.Maybe[int]           `json:"longest_stop_target_h"` // and why that long
-	Front    []SizePair                  `json:"front"`
-	Patient  figure.Maybe[patientObject] `json:"with_longer_stops"`
-	Frost    figure.Maybe[frostObject]   `json:"frost"`
-	Spread   figure.Maybe[SizeSpread]    `json:"spread"`
-	Years    int                         `json:"record_years"`
+	Drop     float64                   `json:"cable_drop_fraction"`
+	Panel    float64                   `json:"panel_w"`
+	Battery  float64                   `json:"battery_wh"`
+	Charge   figure.Maybe[float64]     `json:"battery_ah"`
+	Kind     string                    `json:"battery_kind"`
+	Price    figure.Maybe[money.Money] `json:"price"`
+	PerYear  figure.Maybe[money.Money] `json:"cost_per_year"`
+	Lifetime figure.Maybe[float64]     `json:"battery_life_years"`
+	Rule     string                    `json:"rule"`
+	Unmet    float64                   `json:"unmet_flow_target_fraction"`
+	Longest  figure.Maybe[int]         `json:"longest_stop_target_h"` // and why that long
+	Front    []SizePair                `json:"front"`
+	InTen    figure.Maybe[float64]     `json:"years_in_ten"`
+	Bad      int                       `json:"bad_years"` // of record_years, with a stop beyond its month's limit
+	Frost    figure.Maybe[frostObject] `json:"frost"`
+	Spread   figure.Maybe[SizeSpread]  `json:"spread"`
+	Years    int                       `json:"record_years"`
 	BalanceFigures
 }
 
@@ -112,7 +114,7 @@ func (p *PlanPage) newDayAndNight(d energy.DayAndNight) dayAndNight {
 	pair := s.pair(c.Pair, c.BoughtWh, c.Connected)
 	return dayAndNight{d, d.Storage.Sky.Plane, d.Draw.Drop(), c.PanelW, c.BoughtWh, s.chargeAh(), d.Storage.Battery.Kind, c.Price,
 		c.PerYear, pair.LifeYears,
-		d.Front.Rule, d.Options.Unmet, d.Options.LongestStop, s.front(), s.patient(), s.frost(), figure.Unknown[SizeSpread](spreadWhy),
+		d.Front.Rule, d.Options.Unmet, d.Options.LongestStop, s.front(), d.Options.YearsInTen, c.Connected.BadYears, s.frost(), figure.Unknown[SizeSpread](spreadWhy),
 		c.Connected.Years, newBalanceFigures(c.Connected)}
 }
 
@@ -140,6 +142,10 @@ func (p *PlanPage) object() planObject {
 	}
 	o.Solar.Worth, o.Solar.Season, o.Solar.MainsYear, o.Solar.Own = b.Worth, b.Season, b.MainsYear, b.Own
 	o.Solar.DayAndNight, o.Solar.Daylight = figure.Then(p.Result.DayAndNight(), p.newDayAndNight), p.Result.Daylight()
+	o.Solar.Ladder = figure.Unknown[[]ladderRow]("no way off the grid meets the goal")
+	if b := p.Result.Best(); b.Known {
+		o.Solar.Ladder = p.store(b.Value.Way).ladder()
+	}
 	return o
 }
 

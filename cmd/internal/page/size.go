@@ -43,11 +43,11 @@ type sizeObject struct {
 
 // sizeFound is the pair to buy and what stands beside it.
 type sizeFound struct {
-	Chosen    SizeChosen                  `json:"chosen"`
-	Spread    figure.Maybe[SizeSpread]    `json:"spread"`
-	FrostFree figure.Maybe[SizePair]      `json:"in_a_warmer_place"`
-	Patient   figure.Maybe[patientObject] `json:"with_longer_stops"`
-	Handbook  battery.Handbook            `json:"handbook"`
+	Chosen    SizeChosen                `json:"chosen"`
+	Spread    figure.Maybe[SizeSpread]  `json:"spread"`
+	FrostFree figure.Maybe[SizePair]    `json:"in_a_warmer_place"`
+	Ladder    figure.Maybe[[]ladderRow] `json:"ladder"`
+	Handbook  battery.Handbook          `json:"handbook"`
 }
 
 // SizeTarget is what a size has to meet.
@@ -55,6 +55,19 @@ type SizeTarget struct {
 	Unmet       figure.Maybe[float64] `json:"unmet_fraction"` // of the energy
 	UnmetFlow   figure.Maybe[float64] `json:"unmet_flow_fraction"`
 	LongestStop figure.Maybe[int]     `json:"longest_stop_h"`
+	// YearsInTen asks for no stop beyond Limits, by month, in so many of ten years, which
+	// is in all but BadYears of the record.
+	YearsInTen figure.Maybe[float64] `json:"years_in_ten"`
+	Limits     figure.Maybe[[]int]   `json:"stop_limits_h"`
+	BadYears   figure.Maybe[int]     `json:"bad_years"`
+}
+
+func newSizeTarget(o battery.SizeOptions, hours int) SizeTarget {
+	byWater := o.UnmetFlow.Known
+	return SizeTarget{figure.Given(!byWater, o.Unmet, "the target is a share of the year's water"),
+		figure.Given(byWater, o.Unmet, "the target is a share of the energy"), o.LongestStop, o.YearsInTen,
+		figure.Then(o.YearsInTen, func(float64) []int { return o.Limits[:] }),
+		figure.Then(o.YearsInTen, func(years float64) int { return battery.BadYears(years, hours) })}
 }
 
 // SizeChosen is the pair to buy. The figures are those with cut-off and
@@ -67,6 +80,7 @@ type SizeChosen struct {
 	WithoutCutOff BalanceFigures        `json:"without_cut_off"`
 	ChargeAh      figure.Maybe[float64] `json:"battery_on_sale_ah"`
 	Rule          string                `json:"rule"`
+	BadYears      int                   `json:"bad_years"` // with a stop beyond its month's limit
 }
 
 // SizeWould is what would reach a target that nothing on sale does.
@@ -118,11 +132,9 @@ func newSizeSpread(seeds []int, s battery.Spread) SizeSpread {
 
 func (v *SizeView) object() sizeObject {
 	z, s, sheet := v.Size, v.store(), v.charging()
-	byWater := z.Options.UnmetFlow.Known
 	o := sizeObject{Demo: v.In.Demo, Front: s.front(), Dropped: z.Front.Dropped, Passes: z.Front.Passes,
-		RecordHours: v.Storage.Record.Hours(),
-		Target: SizeTarget{figure.Given(!byWater, z.Options.Unmet, "the target is a share of the year's water"),
-			figure.Given(byWater, z.Options.Unmet, "the target is a share of the energy"), z.Options.LongestStop},
+		RecordHours:   v.Storage.Record.Hours(),
+		Target:        newSizeTarget(z.Options, v.Storage.Record.Hours()),
 		storageObject: newStorageObject(v.Storage), Controller: sheet.ControllerCurrent, ChargeLimit: sheet.ChargeLimit,
 		ChargeFuse: sheet.ChargeFuse}
 	if n := z.Nothing; n != nil {
@@ -137,10 +149,10 @@ func (v *SizeView) object() sizeObject {
 	o.LoadKWh, o.Frost, o.WouldReach = with.LoadKWh, s.frost(), figure.Unknown[SizeWould]("the choice reaches the target")
 	o.Found = figure.Known(sizeFound{
 		Chosen: SizeChosen{s.pair(c.Pair, c.BoughtWh, c.Connected), z.Bill, z.Turns, with, newBalanceFigures(c.Bought), s.chargeAh(),
-			z.Front.Rule},
+			z.Front.Rule, c.Connected.BadYears},
 		Spread:    figure.Then(z.Spread, func(all battery.Spread) SizeSpread { return newSizeSpread(z.Seeds, all) }),
 		FrostFree: figure.Then(z.FrostFree, func(c battery.Choice) SizePair { return s.pair(c.Pair, c.BoughtWh, c.Connected) }),
-		Patient:   s.patient(), Handbook: z.Handbook,
+		Ladder:    s.ladder(), Handbook: z.Handbook,
 	})
 	return o
 }
@@ -196,7 +208,6 @@ func (v *SizeView) answer() []document.Line {
 	lines.say("Frost", s.frostText())
 	lines = append(lines, s.lines()...)
 	lines.say("Charging", v.chargingText())
-	lines.say("Cheaper", s.patientText())
 	lines.say("Warmer", v.warmerText())
 	lines.say("Spread", v.spreadText())
 	return lines

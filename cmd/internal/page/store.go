@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
@@ -206,34 +207,42 @@ func (s store) watts(w float64) figure.Maybe[float64] {
 // found reports whether there is a pair to buy.
 func (s store) found() bool { return s.Front.Chosen.Connected.Hours > 0 }
 
-// patientObject is what would be bought if the load might stand still longer.
-type patientObject struct {
-	Allowed     int                       `json:"allowed_stop_h"`
-	PanelW      float64                   `json:"panel_w"`
-	BatteryWh   float64                   `json:"battery_wh"`
+// ladderRow is the cheapest pair that does in so many of ten years.
+type ladderRow struct {
+	YearsInTen  float64                   `json:"years_in_ten"`
+	PanelW      figure.Maybe[float64]     `json:"panel_w"`
+	BatteryWh   figure.Maybe[float64]     `json:"battery_wh"`
 	Price       figure.Maybe[money.Money] `json:"price"`
-	StopHours   float64                   `json:"stop_hours_per_year"`
-	LongestStop int                       `json:"longest_stop_h"`
+	CostPerYear figure.Maybe[money.Money] `json:"cost_per_year"`
+	LongestStop figure.Maybe[int]         `json:"longest_stop_h"`
+	Bad         figure.Maybe[int]         `json:"bad_years"` // with a stop beyond its month's limit
+	Years       int                       `json:"record_years"`
 }
 
-func (s store) patient() figure.Maybe[patientObject] {
-	return figure.Then(s.Patient, func(c battery.Choice) patientObject {
-		run := c.Connected
-		return patientObject{battery.PatientStop, c.PanelW, c.BoughtWh, c.Price, run.PerYear(float64(run.Stops.Hours)),
-			run.Stops.LongestHours}
+// ladder returns the pairs by how surely they do.
+func (s store) ladder() figure.Maybe[[]ladderRow] {
+	return figure.Then(s.Ladder, func(levels []energy.Level) []ladderRow {
+		rows := make([]ladderRow, len(levels))
+		for i, l := range levels {
+			rows[i] = ladderRow{YearsInTen: l.YearsInTen, Years: l.Years}
+			if c := l.Choice.Value; l.Choice.Known {
+				rows[i].PanelW, rows[i].BatteryWh, rows[i].Price, rows[i].CostPerYear = s.watts(c.PanelW), figure.Known(c.BoughtWh),
+					c.Price, c.PerYear
+				rows[i].LongestStop, rows[i].Bad = figure.Known(c.Connected.Stops.LongestHours), figure.Known(c.Connected.BadYears)
+				continue
+			}
+			figure.Explain(&rows[i], l.Choice.Why)
+		}
+		return rows
 	})
 }
 
-// patientText says what a longer stop would spare, nothing where little.
-func (s store) patientText() document.Prose {
-	o := s.patient()
-	if !o.Known {
-		return document.Prose{}
-	}
-	return document.Sentence("if it may stand still for up to %v now and then, %v would do%v: %v of stops, %v at the longest. Fish would "+
-		"need air from elsewhere meanwhile.",
-		document.Hours.Exact(o.Value.Allowed), panelWith(o.Value.PanelW, o.Value.BatteryWh), s.forPrice(o.Value.Price),
-		document.HoursPerYear.Of(o.Value.StopHours), document.Hours.Exact(o.Value.LongestStop))
+// ladderTable shows them.
+func (s store) ladderTable() document.Table {
+	columns := document.Columns("years_in_ten: years in ten", "panel_w: panel", "battery_wh: battery", "price: price",
+		"cost_per_year: a year", "longest_stop_h: longest stop", "bad_years: bad years", "record_years: of")
+	columns[1].Digits, columns[2].Digits = ExactDigits, ExactDigits
+	return document.TableOf("ladder", s.ladder().Value, columns).Priced(s.in.money())
 }
 
 // panelWith names a pair that is on sale.
@@ -286,10 +295,23 @@ func (s store) missingText() document.Prose {
 		of = "water"
 	}
 	text = text.And("; the target is %v of the %v", document.Fraction.Exact(o.Unmet), of)
-	if stop := o.LongestStop; stop.Known {
-		text = text.And(" and no stop beyond %v", document.Hours.Exact(stop)).When(stop.Why != "", ", %v", stop.Why)
+	if o.LongestStop.Known {
+		text = text.And(" and no stop beyond %v", document.Hours.Exact(o.LongestStop))
+	}
+	if o.YearsInTen.Known {
+		text = text.And(" and, in %v years of ten, no stop beyond %v; %v of %v years have one", document.None.Exact(o.YearsInTen),
+			limitsText(o.Limits), document.None.Exact(run.BadYears), document.None.Exact(run.Years))
 	}
 	return text.And(".")
+}
+
+// limitsText words the longest stops that can be borne.
+func limitsText(l battery.StopLimits) document.Prose {
+	low, high := slices.Min(l[:]), slices.Max(l[:])
+	if low == high {
+		return document.Sentence("%v", document.Hours.Exact(low))
+	}
+	return document.Sentence("what its month bears, %v to %v", document.Hours.Exact(low), document.Hours.Exact(high))
 }
 
 func (s store) priceText() document.Prose {
@@ -351,6 +373,11 @@ func (s store) frontSection(heading string) document.Section {
 	if c.BoughtWh > c.OnSaleWh {
 		section.Notes = append(section.Notes, document.Sentence("Each pair may need more battery once its load is cut off and "+
 			"reconnected, some more than others; the choice takes %v.", document.WattHours.Exact(c.BoughtWh)))
+	}
+	if s.Ladder.Known {
+		section.Tables = append(section.Tables, s.ladderTable())
+		section.Notes = append(section.Notes, document.Sentence("The cheapest pair by how surely it does: a year is bad in which a stop "+
+			"lasts longer than its month bears."))
 	}
 	section.Pictures = storagePictures(s.Made, s.Asked, s.Darkest, s.storage.Record.Hours())
 	if s.watts(0).Known {

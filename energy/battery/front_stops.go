@@ -1,0 +1,82 @@
+package battery
+
+import (
+	"math"
+	"slices"
+
+	"sunrill/data/clock"
+)
+
+// stopsToo reports whether every size that could cost less than the best, the largest of
+// which holds most [usable Wh], stops too long in the spells in which another panel did.
+// What fills a store on a smaller panel fills it on this one; where that was a larger
+// one, it is looked for when the store is surely full before them.
+func (s *selection) stopsToo(i int, most float64) bool {
+	if math.IsInf(s.cost, 1) || s.t.limits == nil {
+		return false
+	}
+	g := &s.rungs[i]
+	limit := cellOf(s.b, s.o.Shop.OnSale(g.w, g.floor/s.b.UsableOfNominal())).limIn
+	return s.stopsAsSmaller(i, limit) || most > 0 && s.stopsAsLarger(i, most, limit)
+}
+
+// stopsAsSmaller is stopsToo by the spells of a smaller panel.
+func (s *selection) stopsAsSmaller(i int, limit float64) bool {
+	for j := i - 1; j >= 0; j-- {
+		if h := s.rungs[j]; len(h.hard) > s.t.badMost && h.course != nil {
+			return limit >= h.course.limit && s.allStop(i, slices.Clone(h.hard), h.course.most)
+		}
+	}
+	return false
+}
+
+// stopsAsLarger is stopsToo by the spells of a larger one.
+func (s *selection) stopsAsLarger(i int, most, limit float64) bool {
+	for j := i + 1; j < len(s.rungs); j++ {
+		h := s.rungs[j].hard
+		if len(h) <= s.t.badMost {
+			continue
+		}
+		var hard []spell
+		for _, one := range h {
+			if from, ok := s.rungs[i].fullBefore(int(one.from), most, limit); ok && from > 0 {
+				hard = append(hard, spell{int32(from), one.to, one.depth})
+			}
+		}
+		return s.allStop(i, hard, most)
+	}
+	return false
+}
+
+// allStop reports whether every size that could cost less than the best and holds no
+// more than most [usable Wh] stops too long in spells.
+func (s *selection) allStop(i int, hard []spell, most float64) bool {
+	g := &s.rungs[i]
+	g.hard = hard
+	for wh := range s.saleSizes(g, g.floor/s.b.UsableOfNominal()) {
+		if s.worth(g.w, wh, s.life(wh, 0)) >= s.cost {
+			return true
+		}
+		if st := g.store(wh, true); st.cap > most*(1+1e-9) || st.limOut < s.most || !g.stopsAgain(st, s.t) {
+			g.hard = nil
+			return false
+		}
+	}
+	return s.o.Shop.OnlyWh.Known
+}
+
+// fullWithin is how long before a spell it is looked for when a store is full [h].
+const fullWithin = 60 * clock.HoursPerDay
+
+// fullBefore returns the last hour up to one before which any store of at most a usable
+// size and at least a charge limit is full, however empty it was; false where none is
+// found.
+func (t *trial) fullBefore(hour int, most, limit float64) (int, bool) {
+	from := max(0, hour-fullWithin)
+	f := t.follower(t.w, most, limit)
+	f.lack, f.from = most+f.leak, from
+	f.depth = f.lack
+	f.read(from, hour, false)
+	t.read += hour - from
+	return f.from, f.closed
+}

@@ -1,0 +1,97 @@
+package energy
+
+import (
+	"slices"
+
+	"sunrill/data"
+	"sunrill/data/cores"
+	"sunrill/data/figure"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/energy/battery"
+	"sunrill/energy/supply"
+	"sunrill/solar"
+)
+
+// Level is the cheapest pair for a share of good years.
+type Level struct {
+	YearsInTen float64
+	Years      int // of the record that it was chosen on
+	Choice     figure.Maybe[battery.Choice]
+}
+
+// levels are the years in ten that are compared.
+var levels = [...]float64{5, 9, 9.9}
+
+// surerYears is how many years the surest of levels is judged by beside an easier target,
+// one of them bad: fewer than where it is the target itself. A stated rule, no source.
+const surerYears = 100
+
+// ladder returns the cheapest pair at each of levels; c is that for o.
+func (s *Storage) ladder(o battery.SizeOptions, c battery.Choice) figure.Maybe[[]Level] {
+	if !o.YearsInTen.Known {
+		return figure.Unknown[[]Level](o.YearsInTen.Why)
+	}
+	out := make([]Level, len(levels))
+	cores.Each(len(out), func(i int) {
+		at, r := o, s.Record
+		if at.YearsInTen = figure.Known(levels[i]); levels[i] != o.YearsInTen.Value {
+			r = s.longer(min(surerYears, plan.YearsFor(levels[i])))
+		}
+		l := &out[i]
+		if l.YearsInTen, l.Years = levels[i], r.Hours()/solar.HoursPerYear; levels[i] == o.YearsInTen.Value {
+			l.Choice = figure.Known(c)
+			return
+		}
+		f, why := battery.Choose(r, s.Battery, at, false)
+		l.Choice = figure.Given(why == "", f.Chosen, why)
+	})
+	return figure.Known(out)
+}
+
+// longer returns the record made up to so many years, those given and those of a file as
+// they are.
+func (s *Storage) longer(years int) supply.Record {
+	r := s.Record
+	if s.Sky == nil || s.Sky.Years == 0 || s.Sky.Years >= years || s.plan.Given("reliability.years") {
+		return r
+	}
+	more := s.under(s.Sky.More(years))
+	r.Panel = slices.Concat(r.Panel, more.Panel)
+	if r.BatteryC != nil {
+		r.BatteryC = slices.Concat(r.BatteryC, more.BatteryC)
+	}
+	return r.Summed()
+}
+
+// assumedTarget lists how surely the load is carried, where nobody said so.
+func (s *Storage) assumedTarget() []figure.Assumed {
+	years, asked := s.plan.YearsInTen()
+	if !asked || s.plan.Given("reliability.years_in_ten") {
+		return nil
+	}
+	low, high := slices.Min(s.limits.Hours[:]), slices.Max(s.limits.Hours[:])
+	text := units.Say("%g years in ten without a stop beyond %d h", years, low)
+	if low < high {
+		text = units.Say("%g years in ten without a stop beyond its month's limit, %d to %d h", years, low, high)
+	}
+	k, _ := plan.KeyNamed("reliability.years_in_ten")
+	return []figure.Assumed{{Key: k.Path, Text: text, Why: s.limits.Why, Source: k.Source}}
+}
+
+// targetDoubts warns of years in ten that count for nothing, or that few years show.
+func (s *Storage) targetDoubts() (all data.Doubts) {
+	years, asked := s.plan.YearsInTen()
+	if !asked {
+		if s.plan.Given("reliability.years_in_ten") {
+			all.Say("reliability.years_in_ten", "not used: unmet_flow, unmet_energy or longest_stop sets the target")
+		}
+		return all
+	}
+	n := s.Record.Hours() / solar.HoursPerYear
+	if bad := battery.BadYears(years, s.Record.Hours()); n < plan.YearsFor(years) {
+		all.Say("reliability.years_in_ten", "%g years in ten are judged by %d years, of which %d may have a longer stop; %d made years "+
+			"say more", years, n, bad, plan.YearsFor(years))
+	}
+	return all
+}
