@@ -45,7 +45,7 @@ func TestChoiceIsTheCheapestOfAll(t *testing.T) {
 			for _, w := range panels {
 				least[w] = math.Inf(1)
 				for wh := 0.0; wh < 9000; wh = o.Shop.OnSale(w, wh+1) {
-					if run := ConnectedRun(r, b, w, wh); o.Target(r.Hours()).meets(run) && !run.Drains() {
+					if run := newLoaded(r, b, o.Target(r.Hours()).limits).trial(w).whole(wh, true).balance(); o.Target(r.Hours()).meets(run) && !run.Drains() {
 						least[w] = min(least[w], yearly(b, o.Shop, w, wh, run))
 						if least[w] < cost {
 							bestW, bestWh, cost = w, wh, least[w]

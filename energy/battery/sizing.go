@@ -41,9 +41,10 @@ func (o SizeOptions) Target(hours int) Target {
 }
 
 // BadYears returns in how many years of a record a stop may last too long, where it may
-// not in so many of ten.
+// not in so many of ten of the years to come: with k bad ones of n a new year is one with
+// a chance of at most (k+1)/(n+1), whatever the weather (Weibull's plotting position).
 func BadYears(yearsInTen float64, hours int) int {
-	return int((1-yearsInTen/10)*float64(hours)/solar.HoursPerYear + 1e-9)
+	return max(0, int((1-yearsInTen/10)*(float64(hours)/solar.HoursPerYear+1)+1e-9)-1)
 }
 
 // meets reports whether a balance, run with the limits of t, keeps within t.
