@@ -47,7 +47,7 @@ func (c Chart) pens() []pen {
 }
 
 // fills tells whether a shape is an area, which stands on something.
-func (s Shape) fills() bool { return s >= AsBand && s != AsPoints }
+func (s Shape) fills() bool { return s >= AsBand && s != AsPoints && s != AsRange }
 
 // namedPoint is a point that has a name of its own.
 type namedPoint struct{ series, i int }

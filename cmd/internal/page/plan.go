@@ -167,6 +167,7 @@ func (p *PlanPage) Document() *document.Document {
 		"Where the head goes: sunrill duty."))
 	doc.Sections = slices.Concat(water, []document.Section{p.mainsSection()}, p.sunSections(), p.tradeoffSections(p.tradeoffNotes()...),
 		p.restSection(), p.weightSection(), p.installerSection())
+	doc.Front = func(system units.System) *document.Front { return p.front(system, energy.All) }
 	doc.Work = func() []document.Step { return p.figures().work() }
 	return doc
 }

@@ -14,8 +14,9 @@ import (
 // page.
 func (p *waterPage) sections(whole bool) []document.Section {
 	first := p.water.Choice.Nearest
-	side := document.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), first),
-		Tables: []document.Table{p.flowTable(), p.powerTable()},
+	side := document.Section{Heading: "Side by side",
+		Pictures: append([]document.Picture{p.goalPicture()}, waterPictures(p.water.Works, p.water.Runs(), first)...),
+		Tables:   []document.Table{p.flowTable(), p.powerTable()},
 		Notes: append([]document.Prose{dirtNote(p.water.Works),
 			document.Sentence("Power and kWh are the larger of clean and dirty; kWh are counted at the socket, a DC pump's power pack " +
 				"included, and those of a day are the year's mean.")}, p.runNotes()...)}
