@@ -15,19 +15,17 @@ func (s *sketch) across() {
 	top := s.Height + 4
 	for i, name := range c.Names {
 		y := top + row*float64(i)
-		s.words(s.left, y+tickSize, abridged(Clean(name), 2*mostLabel-14), tickSize, InkBlack, 0)
+		s.words(s.left, y+tickSize, abridged(Clean(name), mostLabel+4), tickSize, InkBlack, 0)
+		if len(c.Says) > i {
+			s.words(s.right, y+tickSize, shortened(Clean(c.Says[i]), mostLabel), tickSize, InkBlack, 1)
+		}
 		for _, series := range c.Series {
-			if len(series.Labels) > i {
-				s.words(s.right, y+tickSize, series.Labels[i], tickSize, InkBlack, 1)
-			}
 			middle := y + tickSize + 4 + bar/2
 			if series.As != AsRange {
 				s.add(series.area(box(axis.of(0), middle-bar/2, axis.of(series.Y[i]), middle+bar/2))...)
 				continue
 			}
-			low, high := axis.of(series.Low[i]), axis.of(series.Y[i])
-			s.add(Part{Lines: [][]Point{{{low, middle}, {high, middle}}, {{low, middle - 4}, {low, middle + 4}},
-				{{high, middle - 4}, {high, middle + 4}}}, Width: 1.4, Ink: series.Ink})
+			s.add(series.whisker(axis.of(series.Low[i]), axis.of(series.Y[i]), middle)...)
 		}
 	}
 	foot := top + row*float64(len(c.Names))
@@ -41,4 +39,10 @@ func (s *sketch) across() {
 	}
 	s.words(s.right, foot+2*tickSize+6, c.Y.title(s.system), tickSize, InkQuiet, 1)
 	s.Height = foot + 2*tickSize + 10
+}
+
+// whisker is a range with a stroke at either end.
+func (s Series) whisker(low, high, y float64) []Part {
+	return []Part{{Lines: [][]Point{{{low, y}, {high, y}}, {{low, y - 4}, {low, y + 4}}, {{high, y - 4}, {high, y + 4}}}, Width: 1.4,
+		Ink: s.Ink}}
 }

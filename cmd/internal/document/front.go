@@ -28,8 +28,8 @@ const (
 	Danger
 )
 
-// class is the name of the state in the style of the page.
-func (s State) class() string {
+// String returns the name of the state, as the style of the page has it.
+func (s State) String() string {
 	return [...]string{Undecided: "none", Good: "good", Doubtful: "doubt", Bad: "bad", Danger: "danger"}[s]
 }
 
@@ -105,7 +105,7 @@ var markForms = [...][]pairs{
 
 // mark returns the mark of a state; words beside it say the same.
 func mark(s State) markup {
-	return element("svg", pairs{"class", "mark " + s.class(), "viewBox", "0 0 20 20", "aria-hidden", "true"},
+	return element("svg", pairs{"class", "mark " + s.String(), "viewBox", "0 0 20 20", "aria-hidden", "true"},
 		each(markForms[s], func(p pairs) markup { return element("path", p) }))
 }
 

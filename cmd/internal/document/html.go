@@ -17,6 +17,7 @@ import (
 var pageStyle string
 
 const (
+	mostBehind    = 60 // rows of numbers behind a picture; CSV has the longer ones
 	longTable     = 16 // rows from which a table that is not all there is on the page is folded away
 	narrowTable   = 4  // columns that a phone has room for
 	columnLetters = 90 // of a table that stands in a column of paper
@@ -227,7 +228,10 @@ func (h *page) figure(p Picture) markup { return element("figure", nil, h.inFigu
 
 func (h *page) inFigure(p Picture) markup {
 	title := Clean(p.Title.Text(h.system, Clean))
-	table, _ := h.table(p.table(), "numbers behind "+title, "The numbers")
+	behind, table := p.table(), markup("")
+	if len(behind.Rows) <= mostBehind {
+		table, _ = h.table(behind, "numbers behind "+title, "The numbers")
+	}
 	heading := "h2"
 	if h.under {
 		heading = "h3"

@@ -23,6 +23,7 @@ type Chart struct {
 	X, Y   Axis
 	Names  []string // "Jan" to "Dec"; the X of a series is then unused
 	Across bool     // Names stand under each other, each with its bar
+	Says   []string // beside each name of a chart across
 	Series []Series // in the order of drawing
 	Rules  []Rule
 }

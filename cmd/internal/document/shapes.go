@@ -79,6 +79,8 @@ func (s *sketch) entries() []entry {
 			switch {
 			case series.As == AsPoints:
 				return series.Mark.parts(series.Ink, Point{x + swatch/2, y})
+			case series.As == AsRange:
+				return series.whisker(x+3, x+swatch, y)
 			case series.As.fills():
 				return series.area(box(x+3, y-5, x+swatch, y+5))
 			}

@@ -11,7 +11,7 @@ import (
 // goalPicture shows the water of every pump just before cleaning against the goal, each
 // with the range that holds eight of ten draws.
 func (p *waterPage) goalPicture() document.Picture {
-	pond, enough := p.water.Pond.Value, 0
+	pond, enough, sure := p.water.Pond.Value, 0, true
 	bars := document.Series{Key: "flow", Name: "just before cleaning", As: document.AsBars, Ink: document.InkWaterFill}
 	spread := document.Series{Key: "flow", Name: "may be", As: document.AsRange, Ink: document.InkBlack}
 	c := document.Chart{Across: true, X: document.Axis{Key: "pump", Label: "pump"},
@@ -29,11 +29,12 @@ func (p *waterPage) goalPicture() document.Picture {
 		}
 		c.Names = append(c.Names, pump.Name)
 		bars.Y = append(bars.Y, flow.In(units.CubicMetrePerHour))
-		bars.Labels = append(bars.Labels, p.enough(i).String())
+		c.Says = append(c.Says, p.enough(i).String())
 		spread.Low, spread.Y = append(spread.Low, low.In(units.CubicMetrePerHour)), append(spread.Y, high.In(units.CubicMetrePerHour))
 		does := pump.Unsound() == "" && pump.Surely.Value.Chance >= works.ChanceProbably
 		if does {
 			enough++
+			sure = sure && pump.Surely.Value.Chance >= works.ChanceYes
 		}
 		named[does] = named[does].When(!named[does].IsZero(), " and ").And("%v", pump.Name)
 		if i < mostTold {
@@ -50,10 +51,7 @@ func (p *waterPage) goalPicture() document.Picture {
 		Ink: document.InkAlarm}}
 	pic.Alt = alt.And(". A line marks the goal of %v.", document.Flow.Of(pond.GoalFlow))
 	goal, n := document.Sentence("enough for one turnover in %v", document.Hours.Exact(pond.Goal)), len(c.Names)
-	surely := document.Sentence("")
-	if v := p.water.Pumps[p.water.Choice.Nearest].Surely.Value; enough > 0 && v.Word != works.Likely(1) {
-		surely = document.Sentence("probably ")
-	}
+	surely := document.Prose{}.When(!sure, "probably ")
 	switch {
 	case enough == 0 && n == 1:
 		pic.Title = document.Sentence("%v is not sure to be %v", c.Names[0], goal)
@@ -61,14 +59,18 @@ func (p *waterPage) goalPicture() document.Picture {
 		pic.Title = document.Sentence("No pump is sure to be %v", goal)
 	case n == 1:
 		pic.Title = document.Sentence("%v is %v%v", c.Names[0], surely, goal)
-	case enough == 1:
-		pic.Title = document.Sentence("Of %v pumps %v alone is %v%v", n, named[true], surely, goal)
+	case enough == n && n == 2:
+		pic.Title = document.Sentence("Both pumps are %v%v", surely, goal)
 	case enough == n:
-		pic.Title = document.Sentence("Every pump is at least probably %v", goal)
-	case n <= mostTold:
-		pic.Title = document.Sentence("%v are at least probably %v; %v not", named[true], goal, named[false])
+		pic.Title = document.Sentence("All %v pumps are %v%v", n, surely, goal)
+	case n > mostTold:
+		pic.Title = document.Sentence("%v of %v pumps are %v%v", enough, n, surely, goal)
+	case enough == 1:
+		pic.Title = document.Sentence("Only %v is %v%v", named[true], surely, goal)
+	case n-enough == 1:
+		pic.Title = document.Sentence("%v are %v%v; %v falls short of it", named[true], surely, goal, named[false])
 	default:
-		pic.Title = document.Sentence("%v of %v pumps are at least probably %v", enough, n, goal)
+		pic.Title = document.Sentence("%v are %v%v; %v fall short of it", named[true], surely, goal, named[false])
 	}
 	return pic
 }

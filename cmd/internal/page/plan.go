@@ -26,12 +26,15 @@ type PlanPage struct {
 }
 
 // Job does the whole job of the plan.
-func (in *Input) Job() (*PlanPage, error) {
+func (in *Input) Job() (*PlanPage, error) { return in.JobTo(context.Background(), energy.All) }
+
+// JobTo does the job of the plan as far as depth.
+func (in *Input) JobTo(ctx context.Context, depth energy.Depth) (*PlanPage, error) {
 	if in.Plan.Given("load") {
 		in.Warnings = append(in.Warnings, data.Warning{Key: "load", Message: "not used: here the pump is the load; sunrill balance and " +
 			"sunrill size take this one"})
 	}
-	r, err := in.Evaluate(energy.All)
+	r, err := in.Evaluate(ctx, depth)
 	if err != nil {
 		return nil, err
 	}
@@ -39,7 +42,7 @@ func (in *Input) Job() (*PlanPage, error) {
 }
 
 // Evaluate takes the plan to its outcome, as far as depth.
-func (in *Input) Evaluate(depth energy.Depth) (*energy.Outcome, error) {
+func (in *Input) Evaluate(ctx context.Context, depth energy.Depth) (*energy.Outcome, error) {
 	files, err := in.ReadSite()
 	if err != nil {
 		return nil, err
@@ -48,7 +51,7 @@ func (in *Input) Evaluate(depth energy.Depth) (*energy.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, err := energy.Evaluate(context.Background(), energy.Inputs{Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate,
+	r, err := energy.Evaluate(ctx, energy.Inputs{Made: in.Made, Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate,
 		Weather: files.Weather, Logged: logged}, depth)
 	return r, in.Placed(err)
 }
@@ -154,6 +157,13 @@ func (p *PlanPage) document(title document.Prose, object any) *document.Document
 	doc := p.In.document(title, object)
 	doc.Warnings, doc.Assumed, doc.Sources = doubts(p.warnings()), assumedOf(p.water.Works, p.Result.Assumed), p.sources()
 	doc.Cautions = takeCare(p.Result.Cautions())
+	return doc
+}
+
+// Opening returns what the page opens with, as far as depth was asked for, and its object.
+func (p *PlanPage) Opening(depth energy.Depth) *document.Document {
+	doc := p.In.document(p.title(), p.object())
+	doc.Front = func(system units.System) *document.Front { return p.front(system, depth) }
 	return doc
 }
 
