@@ -26,9 +26,12 @@ var root = filepath.Join("..", "..")
 // mayImport lists what each part of the module may import of it, one that stands
 // below it; a part may import itself. Water and sun never import each other.
 var mayImport = map[string][]string{
-	"cmd/sunrill":           {"cmd/internal/cli", "data"},
-	"cmd/gendocs":           {"cmd/internal/cli"},
-	"cmd/internal/cli":      append([]string{"cmd/internal/page", "cmd/internal/document", "cmd/internal/report", "energy"}, belowEnergy...),
+	"cmd/sunrill": {"cmd/internal/cli", "data"},
+	"cmd/gendocs": {"cmd/internal/cli"},
+	"cmd/internal/cli": append([]string{"cmd/internal/live", "cmd/internal/answer", "cmd/internal/page", "cmd/internal/document",
+		"cmd/internal/report", "energy"}, belowEnergy...),
+	"cmd/internal/live":     {"cmd/internal/answer", "cmd/internal/document", "data/plan"},
+	"cmd/internal/answer":   {"cmd/internal/page", "cmd/internal/document", "energy", "solar/sky", "data", "data/plan", "data/units"},
 	"cmd/internal/page":     append([]string{"cmd/internal/document", "energy"}, belowEnergy...),
 	"cmd/internal/report":   {"cmd/internal/document", "data/units"},
 	"cmd/internal/document": {"data/figure", "data/units"},

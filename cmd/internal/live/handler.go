@@ -43,7 +43,7 @@ func (h *handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if !h.ours(r, what == "") {
-		http.Error(w, "this page answers itself alone", http.StatusForbidden)
+		h.refuse(w, r, what == "")
 		return
 	}
 	switch what {
@@ -79,13 +79,26 @@ func (h *handler) ours(r *http.Request, page bool) bool {
 	return true
 }
 
+// refuse says no. A browser that was led here from elsewhere, as from the page that a
+// browser is started on, is told to ask for the page itself.
+func (h *handler) refuse(w http.ResponseWriter, r *http.Request, page bool) {
+	const again = "<!DOCTYPE html>\n<meta http-equiv=\"refresh\" content=\"0\">\n<title>Sunrill</title>\n"
+	if page && r.Host == h.host && r.Header.Get("Sec-Fetch-Dest") == "document" {
+		w.Header().Set("Content-Type", "text/html; charset=utf-8")
+		w.WriteHeader(http.StatusForbidden)
+		_, _ = io.WriteString(w, again) // who has gone reads nothing
+		return
+	}
+	http.Error(w, "this page answers itself alone", http.StatusForbidden)
+}
+
 func (h *handler) page(w http.ResponseWriter, r *http.Request) {
 	if r.Method != http.MethodGet && r.Method != http.MethodHead {
 		w.Header().Set("Allow", "GET, HEAD")
 		http.Error(w, "the page is for reading", http.StatusMethodNotAllowed)
 		return
 	}
-	ctx, leave, err := h.lanes.enter(r.Context(), "page")
+	ctx, leave, err := h.lanes.enter(r.Context(), "page "+r.RemoteAddr)
 	if err != nil {
 		http.Error(w, err.Error(), http.StatusServiceUnavailable)
 		return

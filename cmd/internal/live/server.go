@@ -65,7 +65,9 @@ func Listen(port int, p Plan) (*Server, error) {
 }
 
 // Address returns where the page is; whoever knows it may use it.
-func (s *Server) Address() string { return "http://" + s.listener.Addr().String() + "/" + s.token + "/" }
+func (s *Server) Address() string {
+	return "http://" + s.listener.Addr().String() + "/" + s.token + "/"
+}
 
 // Serve answers until ctx ends, or nobody has asked for an hour, which it says to told.
 func (s *Server) Serve(ctx context.Context, told func(string)) error {
