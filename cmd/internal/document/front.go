@@ -188,7 +188,7 @@ func (h *page) control(c Control) markup {
 	names, sets := h.steps(c)
 	id, at := "c-"+c.Key, strconv.Itoa(c.At)
 	now := Softened(c.Steps[c.At].Name.Text(h.system, Clean))
-	put := element("button", pairs{"type", "button", "class", "undo", "hidden", "hidden", "aria-label", "Put back " + c.Label + ": " + now},
+	put := element("button", pairs{"type", "button", "class", "undo", "hidden", "hidden", "aria-label", "put back " + now + ": " + c.Label},
 		text("put back "+now))
 	data := pairs{"data-key", c.Key, "data-names", names, "data-sets", sets, "data-at", at}
 	if c.Words {

@@ -262,6 +262,10 @@ func (h *page) table(t Table, name, fold string) (markup, int) {
 			labels[j] += ", " + unit
 			inner += " " + element("span", nil, foreign(unit))
 		}
+		if inner == "" { // a heading that says nothing is none
+			heads += element("td", pairs{"role", wide("cell")})
+			continue
+		}
 		heads += element("th", pairs{"scope", "col", "role", wide("columnheader"), "class", class}, inner)
 		for word := range strings.FieldsSeq(g.Heads[j]) {
 			most[j] = max(most[j], len([]rune(unit)), len([]rune(word)))
