@@ -18,7 +18,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"sunrill/cmd/internal/answer"
+	answers "sunrill/cmd/internal/answer"
 	"sunrill/cmd/internal/live"
 	"sunrill/cmd/internal/page"
 	"sunrill/data/plan"
@@ -72,7 +72,7 @@ func (o *tryOptions) run(s *Streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	served := live.Plan{Engine: &answer.Engine{Load: load, System: o.units}, Name: in.Plan.File}
+	served := live.Plan{Engine: &answers.Engine{Load: load, System: o.units}, Name: shortPath(in.Plan.File)}
 	if name := in.Plan.File; !o.readOnly && !o.plan.demo && name != "-" {
 		served.Save = func(sets []plan.Setting) error { return files.save(name, sets) }
 	}
@@ -93,6 +93,11 @@ func (o *tryOptions) run(s *Streams, args []string) error {
 		}
 	}
 	return server.Serve(ctx, func(why string) { s.say("hint", why) })
+}
+
+// shortPath names a file by its folder and itself.
+func shortPath(name string) string {
+	return filepath.ToSlash(filepath.Join(filepath.Base(filepath.Dir(name)), filepath.Base(name)))
 }
 
 // planFiles holds what a plan was read from, so that every answer is about the same.

@@ -19,7 +19,7 @@ type Scene struct {
 
 // alt says what is to be seen.
 func (s *Scene) alt(system units.System) string {
-	p := Sentence("A section: a pond of %v, from which %v lifts the water by %v through %v; just before cleaning %v flows.", s.Volume,
+	p := Sentence("A section: a pond of %v, from which %v lifts the water by %v through %v. Just before cleaning: %v.", s.Volume,
 		s.Pump, s.Lift, s.Hose, s.Flow)
 	return p.Text(system, Clean)
 }
@@ -70,7 +70,9 @@ func (s *Scene) draw(system units.System) Drawing {
 	line(InkBlack, 1.2, nil, Point{right + 9, water}, Point{right + 9, level})
 	words(right+14, (water+level)/2, s.Lift, 12, InkBlack, 0)
 	words(0, 15, s.Flow, 17, InkWater, 0)
-	words(0, 30, s.Clean, tickSize, InkQuiet, 0)
+	if !s.Clean.IsZero() {
+		words(0, 30, s.Clean, tickSize, InkQuiet, 0)
+	}
 	words(left+pond/2, level+min(depth-3, 16), s.Volume, 12, InkBlack, 0.5)
 	words(4, d.Height-10, Plain(abridged(Clean(s.Pump), mostLabel)), 12, InkBlack, 0)
 	words(width-4, d.Height-10, s.Hose, 12, InkBlack, 1)

@@ -104,7 +104,7 @@ func (c controls) pumps() document.Picker {
 	if given == "" {
 		chosen := document.Sentence("none")
 		if choice.Index >= 0 {
-			chosen = document.Plain(c.water.Pumps[choice.Index].Name)
+			chosen = document.Plain(called(c.water.Pumps[choice.Index].Name))
 		}
 		row(nil, document.Sentence("Let Sunrill choose"), document.Prose{}, document.Undecided, document.Prose{}, document.Prose{}, chosen)
 		p.State[0] = c.state(choice.Nearest)
@@ -121,7 +121,7 @@ func (c controls) pumps() document.Picker {
 		if pump.Name == given {
 			p.At = len(p.Steps)
 		}
-		row([][2]string{{key, pump.Name}}, document.Plain(pump.Name), note, c.state(i), turnover, cost, c.enough(i))
+		row([][2]string{{key, pump.Name}}, document.Plain(called(pump.Name)), note, c.state(i), turnover, cost, c.enough(i))
 	}
 	return p
 }

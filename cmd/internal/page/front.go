@@ -2,6 +2,7 @@ package page
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"sunrill/cmd/internal/document"
@@ -10,7 +11,6 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
-	"sunrill/energy/money"
 	"sunrill/pumps/works"
 )
 
@@ -81,6 +81,13 @@ func (p *waterPage) turnover(t any) document.Quantity {
 	return beside(document.Hours, t, p.water.Pond.Value.Goal)
 }
 
+// soon is a length of time that nobody knows better than to two digits.
+func soon(length any) document.Quantity {
+	q := spell(length)
+	q.Digits = 2
+	return q
+}
+
 // state is the verdict on pump i as a mark.
 func (p *waterPage) state(i int) document.State {
 	pump := p.water.Pumps[i]
@@ -102,18 +109,29 @@ func (p *waterPage) state(i int) document.State {
 // enough says in a few words whether pump i is.
 func (p *waterPage) enough(i int) document.Prose {
 	pump := p.water.Pumps[i]
-	why := pump.Unsound()
-	s := map[string]string{"yes": "enough", "probably": "probably enough", "too close to tell": "too close to tell",
-		"probably not": "probably not enough", "no": "not enough"}[pump.Surely.Value.Word]
+	why, word := pump.Unsound(), p.likelihood(i)
 	switch {
-	case pump.Dirty.Flow <= 0 || s == "" && why != "":
+	case pump.Dirty.Flow <= 0 || word == "" && why != "":
 		return document.Plain(why)
-	case s == "":
+	case word == "":
 		return document.Sentence("no goal")
-	case p.inPractice(i):
-		s = "inside practice"
 	}
-	return document.Plain(s).When(why != "" && pump.Surely.Value.Chance >= works.ChanceTooClose, ", but %v", why)
+	return document.Plain(word).When(why != "" && pump.Surely.Value.Chance >= works.ChanceTooClose, ", but %v", why)
+}
+
+// likelihood is the word of the verdict on pump i in a sentence, "" without a goal.
+func (p *waterPage) likelihood(i int) string {
+	if p.inPractice(i) {
+		return "inside practice"
+	}
+	return map[string]string{"yes": "enough", "probably": "probably enough", "too close to tell": "too close to tell",
+		"probably not": "probably not enough", "no": "not enough"}[p.water.Pumps[i].Surely.Value.Word]
+}
+
+// plainly is a reason without the keys of the plan behind it.
+func plainly(why units.Text) document.Prose {
+	before, _, _ := strings.Cut(string(why), " (")
+	return document.Told(units.Text(before))
 }
 
 // verdict is the heading: what to do and whether it is enough.
@@ -126,30 +144,34 @@ func (p *PlanPage) verdict() document.Verdict {
 	surely := pump.Surely.Value
 	switch {
 	case pump.Dirty.Flow <= 0 && pump.Clean.Flow > 0:
-		v.Head = document.Sentence("%v moves no water once the line is dirty.", pump.Name)
+		v.Head = document.Sentence("%v moves no water once the line is dirty.", called(pump.Name))
 		v.More = document.Sentence("%v.", document.Told(pump.Dirty.Why))
 	case pump.Dirty.Flow <= 0:
 		v.Head = document.Sentence("No pump of this plan moves water.")
-		v.More = document.Sentence("%v: %v", pump.Name, nothing(pump.Clean.Run.Operation))
+		v.More = document.Sentence("%v: %v", called(pump.Name), nothing(pump.Clean.Run.Operation))
 	case !pump.Dirty.Turnover.Known:
-		v.Head = document.Sentence("%v moves %v just before cleaning.", pump.Name, document.Flow.Of(pump.Dirty.Flow))
+		v.Head = document.Sentence("%v moves %v just before cleaning.", called(pump.Name), document.Flow.Of(pump.Dirty.Flow))
 		v.More = document.Sentence("Whether that is enough is not known: %v.", document.Told(pump.Dirty.Turnover.Why))
 		return v
 	case !goal.Known:
-		v.Head = document.Sentence("%v turns the pond over every %v, just before cleaning.", pump.Name, turnover)
+		v.Head = document.Sentence("%v turns the pond over every %v, just before cleaning.", called(pump.Name), turnover)
 		v.More = document.Sentence("Whether that is enough is not known: %v.", document.Told(goal.Why))
 		return v
 	case v.State == document.Bad:
-		v.Head = document.Sentence("%v is not enough: just before cleaning a turnover takes %v, and your goal is %v.", pump.Name, turnover,
+		v.Head = document.Sentence("%v is not enough: just before cleaning a turnover takes %v, and your goal is %v.", called(pump.Name), turnover,
 			document.Hours.Exact(goal))
 	default:
 		v.Head = document.Sentence("%v %v: it turns the pond over every %v, even just before cleaning; your goal is %v.", p.verb(i),
-			thePump(pump.Name), turnover, document.Hours.Exact(goal))
+			thePump(called(pump.Name)), turnover, document.Hours.Exact(goal))
 		v.More = document.Sentence("That is %v (%v)", p.enough(i), odds(surely.Chance))
+		if why := pump.Unsound(); why != "" {
+			v.More = document.Sentence("By its flow alone that is %v (%v), but %v", p.likelihood(i), odds(surely.Chance), why)
+		}
 		v.More = v.More.When(surely.Low.Known && surely.High.Known, ": it may take anything from %v to %v, as pump, pond and dirt are not "+
 			"known exactly", p.turnover(surely.Low), p.turnover(surely.High)).And(".")
 		b := p.water.Settle
-		v.More = v.More.When(v.State != document.Good && b.Known, " To be sure, time a bucket just before cleaning: %v must fill in %v or "+
+		open := surely.Word != works.Likely(1) && surely.Word != works.Likely(0)
+		v.More = v.More.When(open && b.Known, " To be sure, time a bucket just before cleaning: %v must fill in %v or "+
 			"less.", document.Litres.Of(b.Value.Bucket), document.Seconds.Rough(b.Value.Seconds))
 	}
 	if v.State == document.Bad {
@@ -157,9 +179,18 @@ func (p *PlanPage) verdict() document.Verdict {
 		if _, least := p.smallest(); more.IsZero() {
 			more = least
 		}
-		v.More = v.More.When(!v.More.IsZero() && !more.IsZero(), " ").When(!more.IsZero(), "Enough would be: %v", more)
+		v.More = v.More.When(!v.More.IsZero() && !more.IsZero(), " ").When(!more.IsZero(), "Instead, %v", more)
 	}
 	return v
+}
+
+// called is a name as it stands in a heading, where it may not take all the room.
+func called(name string) string {
+	const most = 48 // letters
+	if letters := []rune(document.Clean(name)); len(letters) > most {
+		return strings.TrimSpace(string(letters[:most/2])) + "…" + strings.TrimSpace(string(letters[len(letters)-most/2:]))
+	}
+	return name
 }
 
 // verb is what to do with pump i.
@@ -178,8 +209,8 @@ func (p *waterPage) verb(i int) string {
 func (p *PlanPage) waterTile() document.Tile {
 	i := p.water.Choice.Nearest
 	pump, goal := p.water.Pumps[i], p.water.Pond.Value.Goal
-	t := document.Tile{Key: "water", Label: "One turnover", State: p.state(i), Says: p.enough(i),
-		Note: document.Sentence("%v just before cleaning, %v clean", flowing(pump.Dirty), flowing(pump.Clean))}
+	t := document.Tile{Key: "water", Label: "One turnover", State: p.state(i), Says: p.enough(i)}
+	t.Note = t.Note.When(pump.Clean.Flow > 0, "%v just before cleaning, %v clean", flowing(pump.Dirty), flowing(pump.Clean))
 	turnover := pump.Dirty.Turnover
 	if t.Figure = document.Plain("none"); !turnover.Known {
 		return t
@@ -215,7 +246,7 @@ func (p *PlanPage) costTile() document.Tile {
 	clean, dirty := pump.Clean.EnergyYear.Value, pump.Dirty.EnergyYear.Value
 	energy := document.Sentence("%v", document.KWhPerYear.Of((clean+dirty)/2))
 	if !cost.Known {
-		t.Figure, t.Says, t.Note = energy, document.Sentence("cost not known"), document.Told(cost.Why)
+		t.Figure, t.Says, t.Note = energy, document.Sentence("cost not known"), plainly(cost.Why)
 		return t
 	}
 	t.Figure, t.Brief = document.Sentence("%v", p.money.Of(cost)), document.Sentence("%v a year", p.money.Of(cost))
@@ -239,22 +270,25 @@ func (p *PlanPage) sunTile() document.Tile {
 	t := document.Tile{Key: "sun", Label: "Panel and battery"}
 	found := p.Result.DayAndNight()
 	if !found.Known {
-		t.Figure, t.Says, t.Note = document.Plain("–"), document.Sentence("not known"), document.Told(found.Why)
+		t.Figure, t.Says, t.Note = document.Plain("–"), document.Sentence("not known"), plainly(found.Why)
 		return t
 	}
 	c := found.Value.Front.Chosen
 	run := c.Connected
 	t.Figure = document.Sentence("%v with %v", document.Power.Of(c.PanelW), document.WattHours.Of(c.BoughtWh))
 	t.Brief = document.Sentence("%v, %v", document.Power.Of(c.PanelW), document.WattHours.Of(c.BoughtWh))
-	t.State, t.Says = document.Good, document.Sentence("no stop in %v simulated", data.Plural(run.Years, "year"))
+	t.State, t.Says = document.Good, document.Sentence("no stop in %v simulated, which is no promise", data.Plural(run.Years, "year"))
 	if run.YearsWithStop > 0 {
 		t.State, t.Says = document.Doubtful, document.Sentence("stops in %v of %v years", run.YearsWithStop, run.Years)
 	}
 	if base := p.Result.Base; base != p.water.Choice.Nearest {
-		t.Note = document.Sentence("for %v; ", p.water.Pumps[base].Name)
+		t.Note = document.Sentence("for %v", called(p.water.Pumps[base].Name))
 	}
-	t.Note = t.Note.When(c.Price.Known, "%v to buy, ", p.money.Of(c.Price)).When(run.YearsWithStop > 0, "at the longest %v, ",
-		document.Hours.Of(run.Stops.LongestHours)).And("which is no promise")
+	add := func(is bool, format string, q document.Quantity) {
+		t.Note = t.Note.When(is && !t.Note.IsZero(), "; ").When(is, format, q)
+	}
+	add(c.Price.Known, "%v to buy", p.money.Of(c.Price))
+	add(run.YearsWithStop > 0, "at the longest %v", document.Hours.Of(run.Stops.LongestHours))
 	return t
 }
 
@@ -264,7 +298,7 @@ func (p *PlanPage) stopTile() document.Tile {
 	rest, stocking := p.Result.Rest, p.In.Plan.Pond.Stocking
 	hose := document.Prose{}
 	if q := p.water.Rest.Quickest; q.Known && p.water.Rest.Unseen.Known {
-		hose = document.Sentence("A hose off at the edge pumps the pond down to its intake in %v: fit a float switch.", spell(q.Value.ToBare))
+		hose = document.Sentence("A hose off at the edge pumps the pond down to its intake in %v: fit a float switch.", soon(q.Value.ToBare))
 	}
 	t.Figure, t.Note = document.Plain("–"), hose
 	if stocking == "none" {
@@ -272,7 +306,7 @@ func (p *PlanPage) stopTile() document.Tile {
 		return t
 	}
 	if !rest.Known {
-		t.Note = document.Sentence("How long the fish could bear it is not known: %v.", document.Told(rest.Why)).When(!hose.IsZero(), " %v", hose)
+		t.Note = document.Sentence("How long the fish could bear it is not known.").When(!hose.IsZero(), " %v", hose)
 		return t
 	}
 	m, _ := p.Result.Rest.Value.Worst(func(time.Month) bool { return true })
@@ -281,7 +315,7 @@ func (p *PlanPage) stopTile() document.Tile {
 		t.Note = document.Sentence("%v.", document.Told(five.Why)).When(!hose.IsZero(), " %v", hose)
 		return t
 	}
-	t.Figure = document.Sentence("%v", spell(five))
+	t.Figure = document.Sentence("%v", soon(five))
 	t.Note = document.Sentence("until the fish may lack oxygen in a warm %v, in one case of ten.", plan.MonthNames[m.Month-1])
 	if five.Value <= 0 {
 		t.Figure = document.Plain("0 h")
@@ -289,37 +323,4 @@ func (p *PlanPage) stopTile() document.Tile {
 	}
 	t.Note = t.Note.When(!hose.IsZero(), " %v", hose)
 	return t
-}
-
-// paidPicture shows what keeping the pump of today costs over the years against the
-// swap that keep weighs.
-func (p *PlanPage) paidPicture() (document.Picture, bool) {
-	k := p.keep.Value
-	owned, terms := p.Result.Owned()
-	if !p.keep.Known || !k.SwapTo.Known || !k.Saving.Known {
-		return document.Picture{}, false
-	}
-	pic := document.Picture{Key: "paid", Chart: document.Chart{
-		X: document.Axis{Key: "time_years", Label: "years from now", Unit: document.None, To: float64(terms.Years)},
-		Y: document.Axis{Key: "price", Label: "paid in all, in today's money", Unit: p.money}}}
-	add := func(name, what string, ink document.Ink, dash document.Dash) money.Money {
-		s := document.Series{Name: what + " " + name, As: document.AsLine, Ink: ink, Dash: dash}
-		i := slices.IndexFunc(owned, func(o energy.PumpOwned) bool { return o.Name == name })
-		var last money.Money
-		for _, at := range terms.Paid(owned[i]) {
-			s.X, s.Y, last = append(s.X, at.Years), append(s.Y, float64(at.Sum)), at.Sum
-		}
-		pic.Chart.Series = append(pic.Chart.Series, s)
-		return last
-	}
-	old := add(k.Present, "keep", document.InkBlack, document.Dashed)
-	fresh := add(k.SwapTo.Value, "buy", document.InkWater, document.Solid)
-	pic.Title = document.Sentence("%v is not paid back in %v", k.SwapTo.Value, data.Plural(terms.Years, "year"))
-	if k.Payback.Known {
-		pic.Title = document.Sentence("%v is paid back in %v and lasts %v", k.SwapTo.Value, document.Years.Rough(k.Payback),
-			document.Years.Rough(k.Life))
-	}
-	pic.Alt = document.Sentence("Two rising lines: after %v keeping %v has cost %v, buying %v %v.", data.Plural(terms.Years, "year"), k.Present,
-		p.money.Of(old), k.SwapTo.Value, p.money.Of(fresh))
-	return pic, true
 }

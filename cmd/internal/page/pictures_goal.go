@@ -36,9 +36,9 @@ func (p *waterPage) goalPicture() document.Picture {
 			enough++
 			sure = sure && pump.Surely.Value.Chance >= works.ChanceYes
 		}
-		named[does] = named[does].When(!named[does].IsZero(), " and ").And("%v", pump.Name)
+		named[does] = named[does].When(!named[does].IsZero(), " and ").And("%v", called(pump.Name))
 		if i < mostTold {
-			alt = alt.And("; %v gives %v, %v", pump.Name, document.Flow.Of(flow), p.enough(i))
+			alt = alt.And("; %v gives %v, %v", called(pump.Name), document.Flow.Of(flow), p.enough(i))
 		}
 	}
 	c.Series = []document.Series{bars, spread}
@@ -54,11 +54,11 @@ func (p *waterPage) goalPicture() document.Picture {
 	surely := document.Prose{}.When(!sure, "probably ")
 	switch {
 	case enough == 0 && n == 1:
-		pic.Title = document.Sentence("%v is not sure to be %v", c.Names[0], goal)
+		pic.Title = document.Sentence("%v is not sure to be %v", called(c.Names[0]), goal)
 	case enough == 0:
 		pic.Title = document.Sentence("No pump is sure to be %v", goal)
 	case n == 1:
-		pic.Title = document.Sentence("%v is %v%v", c.Names[0], surely, goal)
+		pic.Title = document.Sentence("%v is %v%v", called(c.Names[0]), surely, goal)
 	case enough == n && n == 2:
 		pic.Title = document.Sentence("Both pumps are %v%v", surely, goal)
 	case enough == n:
@@ -89,7 +89,7 @@ func (p *PlanPage) scene() *document.Scene {
 	if pump.Dirty.Flow > 0 {
 		flow = flowing(pump.Dirty)
 	}
-	s := &document.Scene{Pump: pump.Name, Flow: flow, Clean: document.Sentence("just before cleaning; %v clean", flowing(pump.Clean)),
+	s := &document.Scene{Pump: pump.Name, Flow: flow, Clean: document.Prose{}.When(pump.Clean.Flow > 0, "just before cleaning; %v clean", flowing(pump.Clean)),
 		Volume: document.Sentence("%v", document.Volume.Of(pond.Value.Volume)), LiftM: float64(p.water.Works.Line.Lift())}
 	s.Lift = document.Sentence("%v", document.Head.Of(p.water.Works.Line.Lift()))
 	area := math.Pow(float64(pond.Value.Volume), 2.0/3) * 1.5 // of a pond of usual shape, where the plan gives none
