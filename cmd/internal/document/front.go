@@ -156,7 +156,7 @@ func (h *page) group(g Group) markup {
 		shown += each(g.Pictures, h.drawn)
 	}
 	given := element("dl", pairs{"class", "given"}, each(g.Controls, func(c Control) markup {
-		return element("div", nil, element("dt", nil, text(c.Label)), element("dd", nil, h.prose(c.Steps[c.At].Name)))
+		return element("div", nil, element("dt", nil, text(c.Label)), element("dd", nil, text(c.Steps[c.At].Name.Text(h.system, Clean))))
 	}))
 	if h.live {
 		given += each(g.Controls, h.control)

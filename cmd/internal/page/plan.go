@@ -172,6 +172,9 @@ func (p *PlanPage) Document() *document.Document {
 	doc := p.document(p.title(), p.object())
 	doc.Answer = append(p.answer(), p.yours()...)
 	water := p.waterPage.sections(false)
+	if picture, ok := p.paidPicture(); ok {
+		water[1].Pictures = append(water[1].Pictures, picture)
+	}
 	last := &water[len(water)-1]
 	last.Notes = append(last.Notes, document.Sentence("Every pump on every hose, the bed and the rule behind the goal: sunrill compare. "+
 		"Where the head goes: sunrill duty."))
