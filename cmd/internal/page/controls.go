@@ -2,7 +2,6 @@ package page
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -140,11 +139,11 @@ func (c controls) pond() []document.Control {
 			document.Sentence("by the fish, %v", document.Hours.Exact(g))))
 	}
 	speed := func(label, key string, now float64, also ...[2]string) {
-		s := document.Control{Key: key, Label: label}
+		s, known := document.Control{Key: key, Label: label}, false
 		for percent := 30; percent <= 100; percent += 5 {
 			text := strconv.Itoa(percent) + " %"
 			if math.Abs(now-float64(percent)/100) < 1e-9 {
-				s.At = len(s.Steps)
+				s.At, known = len(s.Steps), true
 			}
 			set := append([][2]string{{key, text}}, also...)
 			if len(also) > 0 && percent == 100 {
@@ -152,7 +151,7 @@ func (c controls) pond() []document.Control {
 			}
 			s.Steps = append(s.Steps, document.Setting{Set: set, Name: document.Plain(text)})
 		}
-		if s.Steps[s.At].Set == nil || s.Steps[s.At].Set[0][1] == fmt.Sprintf("%.0f %%", 100*now) {
+		if known {
 			all = append(all, s)
 		}
 	}
