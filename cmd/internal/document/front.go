@@ -252,10 +252,10 @@ func (h *page) picker(p Picker) markup {
 
 // draw lays a span out.
 func (s *Span) draw(system units.System) Drawing {
-	const width, foot = 200.0, 9.0
+	const width, foot, letters = 200.0, 9.0, 14.0
 	most := 1.15 * max(s.High, s.At, s.Goal)
 	x := func(v float64) float64 { return 4 + (width-8)*min(1, v/most) }
-	d := Drawing{Width: width, Height: 30}
+	d := Drawing{Width: width, Height: 32}
 	d.Parts = append(d.Parts, Part{Lines: [][]Point{{{4, foot}, {width - 4, foot}}}, Width: 1.5, Ink: InkFaint})
 	if s.High > s.Low {
 		d.Parts = append(d.Parts, Part{Lines: box(x(s.Low), foot-4, x(s.High), foot+4), Closed: true, Filled: true, Ink: InkWaterFill})
@@ -266,9 +266,9 @@ func (s *Span) draw(system units.System) Drawing {
 	if s.Goal > 0 {
 		at := x(s.Goal)
 		label := Softened(s.Tick.Text(system, Clean))
-		half := TextWidth(label, tickSize) / 2
+		half := TextWidth(label, letters) / 2
 		d.Parts = append(d.Parts, Part{Lines: [][]Point{{{at, foot - 8}, {at, foot + 8}}}, Width: 2, Ink: InkBlack},
-			Part{Lines: [][]Point{{{min(max(at, half), width-half), 28}}}, Text: label, Size: tickSize, Ink: InkQuiet, Anchor: 0.5})
+			Part{Lines: [][]Point{{{min(max(at, half), width-half), 30}}}, Text: label, Size: letters, Ink: InkQuiet, Anchor: 0.5})
 	}
 	return d
 }
