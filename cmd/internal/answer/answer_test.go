@@ -6,6 +6,7 @@ import (
 	"html"
 	"maps"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"reflect"
 	"regexp"
@@ -194,6 +195,22 @@ func words(page string) string {
 	s = parts.ReplaceAllString(strings.ReplaceAll(s, "\n", ""), " | ")
 	s = tags.ReplaceAllString(ends.ReplaceAllString(s, "\n"), "")
 	return strings.TrimSpace(blanks.ReplaceAllString(html.UnescapeString(s), "\n")) + "\n"
+}
+
+// TestLinksLittle: a page that holds its own engine is small only without what the
+// command needs for terminals, templates, plots and the network.
+func TestLinksLittle(t *testing.T) {
+	out, err := exec.Command("go", "list", "-deps", ".").Output()
+	if err != nil || !strings.Contains(string(out), "sunrill/cmd/internal/page") {
+		t.Fatalf("%v: %s", err, out)
+	}
+	for path := range strings.FieldsSeq(string(out)) {
+		for _, never := range []string{"spf13", "tablewriter", "html/template", "gonum.org/v1/plot", "net/http"} {
+			if strings.Contains(path, never) {
+				t.Errorf("it links %s", path)
+			}
+		}
+	}
 }
 
 func BenchmarkAnswer(b *testing.B) {
