@@ -334,8 +334,8 @@ func TestFiguresEqualTheCommand(t *testing.T) {
 		at := r.IntN(len(c.Sets))
 		ask[chromedp.Void](t, p, `sent = []`)
 		move(t, p, c.Key, at)
-		p.until(t, `sent.some(s => s.asked.depth === "sun") && sent.some(s => s.asked.depth === "water")`)
-		for _, depth := range []string{"water", "sun"} {
+		p.until(t, `sent.some(s => s.asked.depth === "all") && sent.some(s => s.asked.depth === "water")`)
+		for _, depth := range []string{"water", "all"} {
 			type exchange struct {
 				Asked  struct{ Set [][2]string }
 				Answer struct {
@@ -454,7 +454,7 @@ func TestSpeed(t *testing.T) {
 		};
 		const i = document.getElementById("c-" + key); i.value = at; i.dispatchEvent(new Event("input", { bubbles: true }));
 	})`)
-	for depth, wait := range map[string]float64{"water": 0, "sun": 120} {
+	for depth, wait := range map[string]float64{"water": 0, "all": 120} {
 		var all []float64
 		for at := range 20 {
 			all = append(all, ask[float64](t, p, fmt.Sprintf(`moved("lift.static_head", %d, %q)`, 1+at, depth))-wait)

@@ -13,6 +13,7 @@ import (
 	"os/signal"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"sync"
 	"syscall"
 
@@ -44,8 +45,8 @@ func newTryCmd(s *Streams) *cobra.Command {
 	flags.IntVar(&o.port, "port", 0, "port of this machine to serve on; 0 takes a free one")
 	flags.BoolVar(&o.readOnly, "read-only", false, "save nothing into the plan")
 	flags.BoolVar(&o.plan.demo, "demo", false, "use the built-in demo, which is not your pond")
-	flags.Var(&systemFlag{&o.units}, "units", "units of the page")
-	completeWords(cmd, "units", systemWords)
+	flags.Var(&o.units, "units", "units of the page")
+	completeWords(cmd, "units", strings.Split(o.units.Type(), "|"))
 	return cmd
 }
 

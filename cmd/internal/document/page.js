@@ -9,7 +9,7 @@
   const byId = id => document.getElementById(id), all = (s, at = document) => [...at.querySelectorAll(s)];
   const tab = crypto.randomUUID(), controls = new Map(), last = new Map();
   const slots = new Map(all("[data-slot]").map(e => [e.dataset.slot, e]));
-  let n = 0, sunTimer, sayTimer, sun, waterBusy = false, waterAgain = false, tablesOld = false;
+  let n = 0, sunTimer, sayTimer, sun, waterBusy = false, waterAgain = false;
 
   const changed = () => [...controls.values()].filter(c => c.at !== c.was);
   const settings = () => changed().flatMap(c => c.sets[c.at]);
@@ -56,10 +56,9 @@
 
   async function lateLane() {
     sun = new AbortController();
-    const depth = all(".folds details[open]").length ? "all" : "sun";
     try {
-      const answer = await ask("answer", { n: ++n, tab, set: settings(), depth }, sun.signal);
-      if (show(answer.faults)) { put(answer); tablesOld &&= depth !== "all"; }
+      const answer = await ask("answer", { n: ++n, tab, set: settings(), depth: "all" }, sun.signal);
+      if (show(answer.faults)) put(answer);
     } catch (e) { if (e.name !== "AbortError") gone(e); }
   }
 
@@ -76,7 +75,6 @@
     c.at = at;
     c.draw();
     slots.get("tile-sun")?.classList.add("pending");
-    tablesOld = true;
     const list = changed();
     byId("tray").hidden = !list.length;
     byId("changes").textContent = list.map(c => c.label + ": " + c.names[c.at]).join("; ");
@@ -105,12 +103,10 @@
     all(".pick", el).forEach(e => { e.hidden = false; });
   }
   all(".given").forEach(e => { e.hidden = true; });
-  document.addEventListener("toggle", e => { if (tablesOld && e.target.open && e.target.closest(".folds")) late(); }, true);
 
   byId("back").addEventListener("click", () => {
     for (const c of changed()) { c.at = c.was; c.draw(); }
     byId("tray").hidden = true;
-    tablesOld = true;
     show([]);
     water();
     late();

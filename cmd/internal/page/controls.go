@@ -239,13 +239,13 @@ func (c controls) hose(key string, feed plan.Feed) []document.Control {
 
 // sun is what changes panel and battery.
 func (c controls) sun() []document.Control {
-	in, found := &c.In.Plan, c.Result.DayAndNight()
+	in, found := &c.In.Plan, c.carried()
 	stop := c.slider("May stand still for up to", "reliability.longest_stop", units.KindTime, own(in.Reliability.LongestStop), 0,
 		24*float64(units.Hour), document.Sentence("as the fish can bear"))
 	if !found.Known {
 		return []document.Control{stop}
 	}
-	d := found.Value
+	pair := found.Value.Front.Chosen
 	volts := sky.BatteryVoltage(in)
 	var panels, onSale []float64
 	for _, w := range in.Panel.Sizes {
@@ -254,13 +254,13 @@ func (c controls) sun() []document.Control {
 	for _, s := range in.Battery.Sizes {
 		onSale = append(onSale, float64(s.At(volts)))
 	}
-	panel := c.sizes("Panel", "panel.watts", own(in.Panel.Watts), panels, units.KindPower, d.Front.Chosen.PanelW)
+	panel := c.sizes("Panel", "panel.watts", own(in.Panel.Watts), panels, units.KindPower, pair.PanelW)
 	var size *float64
 	if s := in.Battery.Size; s != nil {
 		wh := float64(s.At(volts))
 		size = &wh
 	}
-	battery := c.sizes("Battery", "battery.size", size, onSale, units.KindEnergy, d.Front.Chosen.BoughtWh*float64(units.WattHour))
+	battery := c.sizes("Battery", "battery.size", size, onSale, units.KindEnergy, pair.BoughtWh*float64(units.WattHour))
 	return []document.Control{stop, panel, battery}
 }
 

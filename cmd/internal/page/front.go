@@ -25,7 +25,7 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 		return make()
 	}
 	f := &document.Front{Verdict: p.verdict(), Tiles: []document.Tile{p.waterTile(), p.costTile()}}
-	if depth >= energy.Sun {
+	if depth >= energy.All { // the best way is one of all rows
 		f.Tiles = append(f.Tiles, p.sunTile())
 	}
 	f.Tiles = append(f.Tiles, p.stopTile())
@@ -37,7 +37,7 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 			Pictures: waterPictures(p.water.Works, p.water.Runs(), p.water.Choice.Nearest)}}
 	if p.Result.Solar.Known {
 		f.Groups = append(f.Groups, document.Group{Key: "sun", Heading: "Sun and battery", Controls: shown(c.sun),
-			Pictures: p.sunPictures()})
+			Pictures: p.sunPictures(depth)})
 	}
 	bill := document.Group{Key: "money", Heading: "Money", Controls: shown(c.price)}
 	if picture, ok := p.paidPicture(); ok {
@@ -52,10 +52,11 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 	return f
 }
 
-// sunPictures are those of panel and battery, the darkest fortnight first.
-func (p *PlanPage) sunPictures() []document.Picture {
+// sunPictures are those of the panel and battery to buy, the darkest fortnight first, and
+// of the sun alone.
+func (p *PlanPage) sunPictures(depth energy.Depth) []document.Picture {
 	var all []document.Picture
-	if d := p.Result.DayAndNight(); d.Known {
+	if d := p.carried(); d.Known && depth >= energy.All {
 		all = storagePictures(d.Value.Made, d.Value.Asked, d.Value.Darkest, d.Value.Storage.Record.Hours())
 		slices.Reverse(all)
 		all = append(all, frontPicture(d.Value.Front))
@@ -265,30 +266,27 @@ func (p *PlanPage) costTile() document.Tile {
 	return t
 }
 
-// sunTile is the panel with its battery.
+// sunTile is the panel with its battery of the best way off the grid.
 func (p *PlanPage) sunTile() document.Tile {
 	t := document.Tile{Key: "sun", Label: "Panel and battery"}
-	found := p.Result.DayAndNight()
+	found, sun := p.Result.Best(), p.Result.Solar.Value
 	if !found.Known {
-		t.Figure, t.Says, t.Note = document.Plain("–"), document.Sentence("not known"), plainly(found.Why)
+		t.Figure, t.Says, t.Note = document.Plain("–"), document.Sentence("none"), plainly(found.Why)
 		return t
 	}
-	c := found.Value.Front.Chosen
-	run := c.Connected
-	t.Figure = document.Sentence("%v with %v", document.Power.Of(c.PanelW), document.WattHours.Of(c.BoughtWh))
-	t.Brief = document.Sentence("%v, %v", document.Power.Of(c.PanelW), document.WattHours.Of(c.BoughtWh))
+	b := found.Value
+	panel, battery, run := document.Power.Of(b.Choice.PanelW), document.WattHours.Of(b.Choice.BoughtWh), b.Choice.Connected
+	t.Figure, t.Brief = document.Sentence("%v with %v", panel, battery), document.Sentence("%v, %v", panel, battery)
 	t.State, t.Says = document.Good, document.Sentence("no stop in %v simulated, which is no promise", data.Plural(run.Years, "year"))
 	if run.YearsWithStop > 0 {
 		t.State, t.Says = document.Doubtful, document.Sentence("stops in %v of %v years", run.YearsWithStop, run.Years)
 	}
-	if base := p.Result.Base; base != p.water.Choice.Nearest {
-		t.Note = document.Sentence("for %v", called(p.water.Pumps[base].Name))
+	t.Note = p.wayName().When(b.Price.Known, "; %v to buy", p.money.Of(b.Price)).When(b.PerYear.Known, ", %v a year all told",
+		p.money.Of(b.PerYear)).When(b.PerYear.Known && sun.MainsYear.Known, " (on the mains %v)", p.money.Of(sun.MainsYear)).
+		When(run.YearsWithStop > 0, "; a stop lasts %v at the longest", document.Hours.Of(run.Stops.LongestHours))
+	if sun.Worth.Known && !sun.Worth.Value {
+		t.State, t.Says = document.Bad, document.Sentence("%v", plainly(sun.Worth.Why))
 	}
-	add := func(is bool, format string, q document.Quantity) {
-		t.Note = t.Note.When(is && !t.Note.IsZero(), "; ").When(is, format, q)
-	}
-	add(c.Price.Known, "%v to buy", p.money.Of(c.Price))
-	add(run.YearsWithStop > 0, "at the longest %v", document.Hours.Of(run.Stops.LongestHours))
 	return t
 }
 

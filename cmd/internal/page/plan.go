@@ -162,7 +162,11 @@ func (p *PlanPage) document(title document.Prose, object any) *document.Document
 
 // Opening returns what the page opens with, as far as depth was asked for, and its object.
 func (p *PlanPage) Opening(depth energy.Depth) *document.Document {
-	doc := p.In.document(p.title(), p.object())
+	object := p.object()
+	if depth < energy.All {
+		object.Installer = figure.Unknown[wiring.InstallerSheet]("it is for the best way off the grid, which was not asked for")
+	}
+	doc := p.In.document(p.title(), object)
 	doc.Front = func(system units.System) *document.Front { return p.front(system, depth) }
 	return doc
 }
