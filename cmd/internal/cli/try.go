@@ -74,7 +74,7 @@ func (o *tryOptions) run(s *Streams, args []string) error {
 		return err
 	}
 	served := live.Plan{Engine: &answers.Engine{Load: load, System: o.units}, Name: shortPath(in.Plan.File)}
-	if name := in.Plan.File; !o.readOnly && !o.plan.demo && name != "-" {
+	if name := in.Plan.File; o.saves(name) {
 		served.Save = func(sets []plan.Setting) error { return files.save(name, sets) }
 	}
 	server, err := live.Listen(o.port, served)
@@ -95,6 +95,9 @@ func (o *tryOptions) run(s *Streams, args []string) error {
 	}
 	return server.Serve(ctx, func(why string) { s.say("hint", why) })
 }
+
+// saves reports whether changes may be saved into the plan file name.
+func (o *tryOptions) saves(name string) bool { return !o.readOnly && !o.plan.demo && name != "-" }
 
 // shortPath names a file by its folder and itself.
 func shortPath(name string) string {
