@@ -105,7 +105,7 @@ func (c controls) pumps() document.Picker {
 		if choice.Index >= 0 {
 			chosen = document.Plain(called(c.water.Pumps[choice.Index].Name))
 		}
-		row(nil, document.Sentence("Let Sunrill choose"), document.Prose{}, document.Undecided, document.Prose{}, document.Prose{}, chosen)
+		row(nil, document.Sentence("Chosen by Sunrill"), document.Prose{}, document.Undecided, document.Prose{}, document.Prose{}, chosen)
 		p.State[0] = c.state(choice.Nearest)
 	}
 	for i, pump := range c.water.Pumps {
