@@ -122,7 +122,7 @@ func boughtRun(s *Storage, o battery.SizeOptions, w, wh float64) (battery.Balanc
 	run, err := battery.BalanceOf(r, s.Battery, battery.WattHours(wh), battery.BalanceOptions{StartCharge: 1, Connected: true, Repeat: true, Limits: &o.Limits})
 	return run, err == nil && !run.Drains() && run.UnmetFraction() <= o.Unmet+1e-12 &&
 		(!o.LongestStop.Known || run.Stops.LongestHours <= o.LongestStop.Value) &&
-		(!o.YearsInTen.Known || 10*(r.Hours()/8760-run.BadYears) >= int(math.Ceil(o.YearsInTen.Value*float64(r.Hours()/8760)-1e-6)))
+		(!o.YearsInTen.Known || run.BadYears == 0 || float64(run.BadYears+1) <= (1-o.YearsInTen.Value/10)*float64(r.Hours()/8760+1)+1e-6)
 }
 
 // cheapestOnGrid returns the pair of a grid around c that costs least of those that keep

@@ -61,6 +61,8 @@ type Outcome struct {
 	NoAnswer units.Text
 
 	cautions []units.Text
+	owned    []PumpOwned // one for each of Water.Pumps
+	terms    Terms
 }
 
 // Chosen returns the index of the pump to use, false where there is none.

@@ -46,7 +46,9 @@ func (j *job) costs() error {
 			return err
 		}
 		j.out.Costs = append(j.out.Costs, c)
+		j.out.owned = append(j.out.owned, j.owned(&j.water.Pumps[i]))
 	}
+	j.out.terms = terms(j.plan)
 	return nil
 }
 

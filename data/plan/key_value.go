@@ -19,6 +19,8 @@ type written struct {
 	form   form
 	text   string // what was written, quotes removed
 	offset int    // where in the file
+	from   int    // where it begins behind its key, and ends
+	to     int
 	items  []written
 	pairs  []pair // of an inline table
 }

@@ -166,15 +166,18 @@ func names(it unstable.Iterator) []name {
 // place, so that it is looked for after the = sign.
 func (s *source) value(p *unstable.Parser, kv *unstable.Node) written {
 	w := s.written(p, kv.Value())
+	last := kv.Raw
+	for it := kv.Key(); it.Next(); {
+		last = it.Node().Raw
+	}
+	from := int(last.Offset + last.Length)
+	w.from, w.to = from, int(kv.Raw.Offset+kv.Raw.Length)
+	if i := bytes.IndexByte(s.text[from:], '='); i >= 0 {
+		rest := s.text[from+i+1:]
+		w.from = from + i + 1 + len(rest) - len(bytes.TrimLeft(rest, " \t"))
+	}
 	if w.form == array {
-		last := kv.Raw
-		for it := kv.Key(); it.Next(); {
-			last = it.Node().Raw
-		}
-		from := int(last.Offset + last.Length)
-		if i := bytes.IndexByte(s.text[from:], '['); i >= 0 {
-			w.offset = from + i
-		}
+		w.offset = w.from
 	}
 	return w
 }

@@ -22,7 +22,8 @@ type request struct {
 	test  testOptions
 	twice bool // read the hours twice
 
-	in *page.Input // the plan, once it is read
+	open plan.Opener // what holds the files already, nil for none
+	in   *page.Input // the plan, once it is read
 }
 
 // command makes a page out of a request. What it is for and examples of it stand

@@ -1,6 +1,8 @@
 package cli
 
 import (
+	"context"
+
 	"github.com/spf13/pflag"
 
 	"sunrill/cmd/internal/document"
@@ -50,7 +52,7 @@ func (r *request) comparePage() (*document.Document, error) {
 	if err := r.read(plan.NeedDuty); err != nil {
 		return nil, err
 	}
-	result, err := r.in.Evaluate(energy.Water)
+	result, err := r.in.Evaluate(context.Background(), energy.Water)
 	if err != nil {
 		return nil, err
 	}

@@ -136,6 +136,9 @@ func (r *request) read(need plan.Need) error {
 	}
 	in := &page.Input{Demo: r.plan.demo}
 	opt := plan.LoadOptions{ReadOptions: plan.ReadOptions{Sets: r.given, Need: need}, Stdin: r.s.In, Open: opener(in, r.s)}
+	if r.open != nil {
+		opt.Open = r.open
+	}
 	var faults []error
 	for _, arg := range r.plan.sets {
 		set, err := plan.ParseSetting(arg)

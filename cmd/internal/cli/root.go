@@ -66,7 +66,7 @@ func newRoot(s *Streams) *cobra.Command {
 	for _, c := range commands {
 		root.AddCommand(c.cobra(s))
 	}
-	root.AddCommand(newNewCmd(s), newVersionCmd(s))
+	root.AddCommand(newNewCmd(s), newTryCmd(s), newVersionCmd(s))
 	for name := range topics {
 		root.AddCommand(explained(&cobra.Command{Use: name}))
 	}

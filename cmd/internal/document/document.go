@@ -29,6 +29,11 @@ type Document struct {
 	Working []Step        // figures with their formulas, where the reader asked for them
 	Work    func() []Step // makes Working; nil where there is none
 
+	// Front makes what HTML opens with, in units of the reader; nil for a page that
+	// opens with its short answer.
+	Front func(units.System) *Front
+	front *Front
+
 	// Object is what JSON prints: a struct whose fields carry json tags with
 	// the unit in the key, or nil to print the tables. Warnings, assumptions,
 	// cautions, sources and working are added to it by the renderer.

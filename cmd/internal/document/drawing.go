@@ -56,8 +56,12 @@ func (p Picture) Draw(system units.System, sheet bool) Drawing {
 		s.title(Softened(p.Title.Text(system, Clean)))
 	}
 	s.legend()
-	s.axes()
-	s.series()
+	if p.Chart.Across {
+		s.across()
+	} else {
+		s.axes()
+		s.series()
+	}
 	if sheet {
 		s.Height += sheetMargin
 		s.Parts[0] = Part{Lines: box(0, 0, s.Width, s.Height), Closed: true, Filled: true, Ink: InkPaper}

@@ -1,7 +1,9 @@
 package document
 
 import (
+	"crypto/sha256"
 	_ "embed"
+	"encoding/base64"
 	"fmt"
 	"slices"
 	"strings"
@@ -14,10 +16,8 @@ import (
 //go:embed page.css
 var pageStyle string
 
-// policy forbids the page every request and every script.
-const policy = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
-
 const (
+	mostBehind    = 60 // rows of numbers behind a picture; CSV has the longer ones
 	longTable     = 16 // rows from which a table that is not all there is on the page is folded away
 	narrowTable   = 4  // columns that a phone has room for
 	columnLetters = 90 // of a table that stands in a column of paper
@@ -27,35 +27,156 @@ const (
 // HTML returns d as one page that needs nothing beside it: pictures and looks are in
 // it, there is no script, and its policy forbids every request.
 func (d *Document) HTML(system units.System) ([]byte, error) {
+	page, _, err := d.Live(system, nil)
+	return page, err
+}
+
+// Engine is what answers the page of a Front when something on it is changed.
+type Engine struct {
+	Script  string // that gives the page its ask; "" where ask is a request to the page's own server
+	Connect string // where requests may go, as the policy says it: "'self'", "'none'"
+	Save    string // what changes can be saved into; "" for nothing
+}
+
+// pageScript places what an engine answers.
+//
+//go:embed page.js
+var pageScript string
+
+// Live returns d as HTML does and the policy that it has; with an engine, which needs
+// a Front, what the page lists of the plan can be changed.
+func (d *Document) Live(system units.System, engine *Engine) (html []byte, policy string, err error) {
 	if err := d.Check(); err != nil {
-		return nil, err
+		return nil, "", err
 	}
-	h := page{system}
+	style := "\n:root{" + styleVariables(false) + "}\n@media screen and (prefers-color-scheme: dark){:root{" + styleVariables(true) + "}}\n" +
+		pageStyle
+	script := ""
+	policy = "default-src 'none'; style-src " + hash(style) + "; base-uri 'none'; form-action 'none'"
+	if engine != nil {
+		script = engine.Script + pageScript
+		policy += "; script-src " + hash(script) + "; connect-src " + engine.Connect
+	}
+	h := &page{system: system, live: engine != nil, slots: map[string]string{}}
 	head := element("head", nil,
 		element("meta", pairs{"charset", "utf-8"}),
 		element("meta", pairs{"http-equiv", "Content-Security-Policy", "content", policy}),
 		element("meta", pairs{"name", "viewport", "content", "width=device-width, initial-scale=1"}),
 		element("meta", pairs{"name", "color-scheme", "content", "light dark"}),
+		element("meta", pairs{"name", "referrer", "content", "no-referrer"}),
 		element("title", nil, text(Clean(d.Title.Text(system, Clean)))),
-		element("style", nil, markup("\n:root{"+styleVariables(false)+"}\n@media screen and (prefers-color-scheme: dark){:root{"+
-			styleVariables(true)+"}}\n"+pageStyle)))
+		element("style", nil, markup(style)))
+	body := h.plainBody
+	if d.Front != nil {
+		d.front = d.Front(system)
+		h.under, body = true, h.frontBody
+	}
+	inner := present("p", pairs{"class", "banner", "role", "note"}, h.prose(d.Banner)) + body(d)
+	if engine != nil {
+		inner += h.tray(*engine) + element("script", nil, markup(script))
+	}
+	return []byte("<!DOCTYPE html>\n" + string(element("html", pairs{"lang", "en"}, head, element("body", nil, inner)))), policy, nil
+}
+
+// hash returns the source of a policy that stands for text alone.
+func hash(text string) string {
+	sum := sha256.Sum256([]byte(text))
+	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+}
+
+// Slots returns what an answer puts in the page of a Front, by the names of its places;
+// with rows the tables too.
+func (d *Document) Slots(system units.System, rows bool) (map[string]string, error) {
+	if err := d.Check(); err != nil {
+		return nil, err
+	}
+	h := &page{system: system, under: true, slots: map[string]string{}}
+	d.front = d.Front(system)
+	h.opening(d)
+	each(d.front.Groups, h.group)
+	if rows {
+		h.tables(d)
+	}
+	return h.slots, nil
+}
+
+// plainBody is a page that opens with its short answer.
+func (h *page) plainBody(d *Document) markup {
 	answer := present("dl", nil, each(d.Answer, h.line))
-	body := element("body", nil,
-		present("p", pairs{"class", "banner", "role", "note"}, h.prose(d.Banner)),
-		element("header", nil, element("h1", nil, h.prose(d.Title)), present("p", pairs{"class", "from"}, h.prose(d.Subtitle))),
+	return element("header", nil, element("h1", nil, h.prose(d.Title)), present("p", pairs{"class", "from"}, h.prose(d.Subtitle))) +
 		element("main", nil,
 			present("section", pairs{"class", "answer", "aria-label", "The short answer"}, answer),
 			present("section", pairs{"class", "pictures", "aria-label", "Pictures"}, each(d.Pictures(), h.figure)),
 			each(d.First(), h.list),
-			element("div", pairs{"class", "sections"}, each(d.Sections, func(s Section) markup { return h.section(s, len(d.Tables())) })),
-			each(d.Lists(system), h.list)))
-	return []byte("<!DOCTYPE html>\n" + string(element("html", pairs{"lang", "en"}, head, body))), nil
+			element("div", pairs{"class", "sections"}, each(d.Sections, func(s Section) markup { return h.section(s, len(d.Tables()), true) })),
+			each(d.Lists(h.system), h.list))
+}
+
+// frontBody is a page that opens with its Front: verdict, what can be changed beside what
+// it moves, what can hurt somebody, and folded away all else.
+func (h *page) frontBody(d *Document) markup {
+	header := element("header", pairs{"class", "front"}, element("p", pairs{"class", "name"}, h.prose(d.Title)),
+		present("p", pairs{"class", "from"}, h.prose(d.Subtitle)))
+	opening := h.opening(d)
+	jumps := element("nav", pairs{"aria-label", "On this page"}, each(d.front.Groups, func(g Group) markup {
+		return element("a", pairs{"href", "#h-" + g.Key}, text(g.Heading))
+	}), element("a", pairs{"href", "#h-care"}, text(takeCare)), element("a", pairs{"href", "#h-tables"}, text("Tables")))
+	return header + element("main", nil, opening, jumps, each(d.front.Groups, h.group), h.tables(d))
+}
+
+// takeCare heads what can hurt somebody.
+const takeCare = "Take care"
+
+// tables are what can hurt somebody, in sight, and the rest of the page, folded away.
+func (h *page) tables(d *Document) markup {
+	var care, rest []List
+	for _, l := range d.Lists(h.system) {
+		if l.Heading == takeCare {
+			care = append(care, l)
+		} else {
+			rest = append(rest, l)
+		}
+	}
+	fold := func(heading string, inner markup) markup {
+		return present("details", nil, element("summary", nil, foreign(heading)), inner)
+	}
+	sections := each(d.Sections, func(s Section) markup {
+		inner := h.section(Section{Prose: s.Prose, Tables: s.Tables, Notes: s.Notes}, len(d.Tables()), false)
+		if inner == "" {
+			return ""
+		}
+		return fold(s.Heading, inner)
+	})
+	return h.slot("div", "care", pairs{"id", "h-care"}, each(care, h.list)) +
+		element("section", pairs{"class", "folds", "aria-labelledby", "h-tables"}, element("h2", pairs{"id", "h-tables"}, text("Tables")),
+			h.slot("div", "lines", pairs{"class", "answer"}, fold("The answer line by line", present("dl", nil, each(d.Answer, h.line)))),
+			h.slot("div", "sections", nil, sections),
+			h.slot("div", "lists", nil, each(rest, func(l List) markup {
+				return fold(fmt.Sprintf("%s (%d)", l.Heading, len(l.Items)), h.items(l))
+			})))
+}
+
+// tray holds what was changed, and what may be done with it.
+func (h *page) tray(e Engine) markup {
+	save := ""
+	if e.Save != "" {
+		save = "Save into " + Clean(e.Save)
+	}
+	return element("p", pairs{"id", "said", "class", "unseen", "role", "status"}) +
+		element("section", pairs{"id", "tray", "aria-label", "What you changed", "hidden", "hidden"}, element("p", pairs{"id", "changes"}),
+			element("button", pairs{"type", "button", "id", "back"}, text("Put all back")),
+			present("button", pairs{"type", "button", "id", "save"}, text(save)))
 }
 
 // page turns the parts of a Document into HTML.
-type page struct{ system units.System }
+type page struct {
+	system units.System
+	live   bool              // what it lists can be changed
+	under  bool              // pictures stand under headings
+	slots  map[string]string // what an answer may replace
+}
 
-func (h page) prose(p Prose) markup {
+func (h *page) prose(p Prose) markup {
 	return markup(p.fill(h.system, func(s string) string { return string(text(s)) }, func(s string) string { return string(foreign(s)) },
 		func(q Quantity) string { return string(dataElement(q.machineValue(h.system), q.in(h.system, Clean))) }))
 }
@@ -66,7 +187,7 @@ func dataElement(v float64, shown string) markup {
 }
 
 // line returns a line of the short answer, its rows as a table.
-func (h page) line(l Line) markup {
+func (h *page) line(l Line) markup {
 	heads := each(l.Head, func(p Prose) markup { return element("th", pairs{"scope", "col"}, h.prose(p)) })
 	rows := each(l.Rows, func(row []Prose) markup {
 		return element("tr", nil, element("th", pairs{"scope", "row"}, h.prose(row[0])),
@@ -77,16 +198,19 @@ func (h page) line(l Line) markup {
 		each(l.Sentences(), func(p Prose) markup { return h.prose(p) + " " })))
 }
 
-func (h page) note(p Prose) markup { return element("p", pairs{"class", "note"}, h.prose(p)) }
+func (h *page) note(p Prose) markup { return element("p", pairs{"class", "note"}, h.prose(p)) }
 
-func (h page) list(l List) markup {
+func (h *page) list(l List) markup {
 	return element("section", pairs{"class", "list " + strings.ReplaceAll(strings.ToLower(l.Heading), " ", "-")},
-		element("h2", nil, text(l.Heading)),
-		element("ul", nil, each(l.Items, func(p Prose) markup { return element("li", nil, h.prose(p)) })))
+		element("h2", nil, text(l.Heading)), h.items(l))
 }
 
-// section returns s on a page of so many tables.
-func (h page) section(s Section, tables int) markup {
+func (h *page) items(l List) markup {
+	return element("ul", nil, each(l.Items, func(p Prose) markup { return element("li", nil, h.prose(p)) }))
+}
+
+// section returns s on a page of so many tables, of which long ones may be folded away.
+func (h *page) section(s Section, tables int, folds bool) markup {
 	broad := "" // takes the whole width of paper
 	inner := present("h2", nil, foreign(s.Heading)) + each(s.Prose, func(p Prose) markup { return element("p", nil, h.prose(p)) })
 	for _, t := range s.Tables {
@@ -94,7 +218,7 @@ func (h page) section(s Section, tables int) markup {
 		if name == "" {
 			name = Clean(s.Heading)
 		}
-		if len(t.Rows) >= longTable && tables > 1 {
+		if folds && len(t.Rows) >= longTable && tables > 1 {
 			fold = fmt.Sprintf("%d rows", len(t.Rows))
 		}
 		table, letters := h.table(t, name, fold)
@@ -106,17 +230,26 @@ func (h page) section(s Section, tables int) markup {
 	return present("section", pairs{"class", broad}, inner+each(s.Notes, h.note))
 }
 
-func (h page) figure(p Picture) markup {
+func (h *page) figure(p Picture) markup { return element("figure", nil, h.inFigure(p)) }
+
+func (h *page) inFigure(p Picture) markup {
 	title := Clean(p.Title.Text(h.system, Clean))
-	table, _ := h.table(p.table(), "numbers behind "+title, "The numbers")
-	return element("figure", nil, element("figcaption", nil, element("h2", nil, h.prose(p.Title))),
-		p.Draw(h.system, false).svg(pairs{"role", "img", "aria-label", Clean(p.Alt.Text(h.system, Clean))}, Ink.variable, ""), table)
+	behind, table := p.table(), markup("")
+	if len(behind.Rows) <= mostBehind {
+		table, _ = h.table(behind, "numbers behind "+title, "The numbers")
+	}
+	heading := "h2"
+	if h.under {
+		heading = "h3"
+	}
+	return element("figcaption", nil, element(heading, nil, h.prose(p.Title))) +
+		p.Draw(h.system, false).svg(pairs{"role", "img", "aria-label", Clean(p.Alt.Text(h.system, Clean))}, Ink.variable, "") + table
 }
 
 // table returns t, folded away under fold if that is not empty, and about how many letters
 // wide it is: its longest entries, and the longest words of its headings, with a gap between.
 // name is said to those who cannot see it.
-func (h page) table(t Table, name, fold string) (markup, int) {
+func (h *page) table(t Table, name, fold string) (markup, int) {
 	t = t.Shown()
 	g := t.Grid(h.system, Clean)
 	// On a phone a wide table is laid out as blocks, for which browsers forget what it
@@ -135,6 +268,10 @@ func (h page) table(t Table, name, fold string) (markup, int) {
 		if unit != "" {
 			labels[j] += ", " + unit
 			inner += " " + element("span", nil, foreign(unit))
+		}
+		if inner == "" { // a heading that says nothing is none
+			heads += element("td", pairs{"role", wide("cell")})
+			continue
 		}
 		heads += element("th", pairs{"scope", "col", "role", wide("columnheader"), "class", class}, inner)
 		for word := range strings.FieldsSeq(g.Heads[j]) {

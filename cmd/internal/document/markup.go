@@ -38,7 +38,7 @@ func element(name string, attributes pairs, inner ...markup) markup {
 		}
 	}
 	switch name {
-	case "meta", "path", "circle":
+	case "meta", "path", "circle", "input", "option":
 		b.WriteString("/>\n")
 		return markup(b.String())
 	case "html", "head", "body", "header", "main", "section", "div", "dl", "ul", "figure", "table", "thead", "tbody", "details", "svg":

@@ -22,6 +22,8 @@ type Picture struct {
 type Chart struct {
 	X, Y   Axis
 	Names  []string // "Jan" to "Dec"; the X of a series is then unused
+	Across bool     // Names stand under each other, each with its bar
+	Says   []string // beside each name of a chart across
 	Series []Series // in the order of drawing
 	Rules  []Rule
 }
@@ -64,7 +66,8 @@ type Rule struct {
 type Shape int
 
 // The shapes of a series. AsStack has one value a name and stands on the
-// stack before it.
+// stack before it; AsRange reaches from Low to Y over the bars of a chart whose names
+// stand under each other.
 const (
 	AsLine Shape = iota
 	AsThick
@@ -74,6 +77,7 @@ const (
 	AsHatching
 	AsPoints
 	AsStack
+	AsRange
 )
 
 // Dash is the style of a line, so that lines differ without colour.
@@ -108,11 +112,19 @@ func (p Picture) table() Table {
 	if len(c.Names) > 0 {
 		t.Columns = []Column{{Key: c.X.Key, Heading: c.X.Label, Unit: Word}}
 		for _, s := range c.Series {
-			t.Columns = append(t.Columns, Column{Key: strings.TrimSuffix(s.Key+"_"+c.Y.Unit.Suffix, "_"), Heading: s.Name, Unit: c.Y.Unit})
+			key := strings.TrimSuffix(s.Key+"_"+c.Y.Unit.Suffix, "_")
+			if s.As == AsRange {
+				t.Columns = append(t.Columns, Column{Key: "low_" + key, Heading: "least", Unit: c.Y.Unit})
+				key = "high_" + key
+			}
+			t.Columns = append(t.Columns, Column{Key: key, Heading: s.Name, Unit: c.Y.Unit})
 		}
 		for i, name := range c.Names {
 			row := []Cell{Text(name)}
 			for _, s := range c.Series {
+				if s.As == AsRange {
+					row = append(row, Number(s.Low[i]))
+				}
 				row = append(row, Number(s.Y[i]))
 			}
 			t.Rows = append(t.Rows, row)

@@ -33,7 +33,7 @@ func TestTextsFollowThePage(t *testing.T) {
 	if got := p.Text(units.US, Clean); got != "take "+us {
 		t.Errorf("%q", got)
 	}
-	if got := (page{units.US}).prose(Told(text)); got != markup(us) {
+	if got := (&page{system: units.US}).prose(Told(text)); got != markup(us) {
 		t.Errorf("HTML %q", got)
 	}
 	if got := p.String(); got != "take "+metric {

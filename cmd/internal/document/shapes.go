@@ -47,7 +47,7 @@ func (c Chart) pens() []pen {
 }
 
 // fills tells whether a shape is an area, which stands on something.
-func (s Shape) fills() bool { return s >= AsBand && s != AsPoints }
+func (s Shape) fills() bool { return s >= AsBand && s != AsPoints && s != AsRange }
 
 // namedPoint is a point that has a name of its own.
 type namedPoint struct{ series, i int }
@@ -79,6 +79,8 @@ func (s *sketch) entries() []entry {
 			switch {
 			case series.As == AsPoints:
 				return series.Mark.parts(series.Ink, Point{x + swatch/2, y})
+			case series.As == AsRange:
+				return series.whisker(x+3, x+swatch, y)
 			case series.As.fills():
 				return series.area(box(x+3, y-5, x+swatch, y+5))
 			}

@@ -60,5 +60,5 @@ func (p Part) svg(colour func(Ink) string) markup {
 		"stroke-dasharray", strings.Join(dashes, " ")})
 }
 
-// short returns a length to a hundredth of a point.
-func short(v float64) string { return strconv.FormatFloat(math.Round(100*v)/100+0, 'f', -1, 64) }
+// short returns a length to a tenth of a point.
+func short(v float64) string { return strconv.FormatFloat(math.Round(10*v)/10+0, 'f', -1, 64) }

@@ -23,6 +23,7 @@ type Input struct {
 	Files    []string              // that were read, for --output not to replace one
 	NotYours []document.Assumption // values that are still those of a new plan
 	Nearby   bool                  // whether a plan lies in the working folder
+	Made     *sky.Made             // weather that an earlier job made, nil for none
 }
 
 // name returns what the page says of where the plan came from.

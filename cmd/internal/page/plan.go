@@ -24,12 +24,15 @@ type PlanPage struct {
 }
 
 // Job does the whole job of the plan.
-func (in *Input) Job() (*PlanPage, error) {
+func (in *Input) Job() (*PlanPage, error) { return in.JobTo(context.Background(), energy.All) }
+
+// JobTo does the job of the plan as far as depth.
+func (in *Input) JobTo(ctx context.Context, depth energy.Depth) (*PlanPage, error) {
 	if in.Plan.Given("load") {
 		in.Warnings = append(in.Warnings, data.Warning{Key: "load", Message: "not used: here the pump is the load; sunrill balance and " +
 			"sunrill size take this one"})
 	}
-	r, err := in.Evaluate(energy.All)
+	r, err := in.Evaluate(ctx, depth)
 	if err != nil {
 		return nil, err
 	}
@@ -37,7 +40,7 @@ func (in *Input) Job() (*PlanPage, error) {
 }
 
 // Evaluate takes the plan to its outcome, as far as depth.
-func (in *Input) Evaluate(depth energy.Depth) (*energy.Outcome, error) {
+func (in *Input) Evaluate(ctx context.Context, depth energy.Depth) (*energy.Outcome, error) {
 	files, err := in.ReadSite()
 	if err != nil {
 		return nil, err
@@ -46,7 +49,7 @@ func (in *Input) Evaluate(depth energy.Depth) (*energy.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, err := energy.Evaluate(context.Background(), energy.Inputs{Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate,
+	r, err := energy.Evaluate(ctx, energy.Inputs{Made: in.Made, Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate,
 		Weather: files.Weather, Logged: logged}, depth)
 	return r, in.Placed(err)
 }
@@ -160,17 +163,32 @@ func (p *PlanPage) document(title document.Prose, object any) *document.Document
 	return doc
 }
 
+// Opening returns what the page opens with, as far as depth was asked for, and its object.
+func (p *PlanPage) Opening(depth energy.Depth) *document.Document {
+	object := p.object()
+	if depth < energy.All {
+		object.Installer = figure.Unknown[wiring.InstallerSheet]("it is for the best way off the grid, which was not asked for")
+	}
+	doc := p.In.document(p.title(), object)
+	doc.Front = func(system units.System) *document.Front { return p.front(system, depth) }
+	return doc
+}
+
 // Document returns the page of the whole job.
 func (p *PlanPage) Document() *document.Document {
 	doc := p.document(p.title(), p.object())
 	doc.Answer, doc.Further = p.short(), document.Sentence(furtherText)
 	water := p.waterPage.sections(false)
 	first, last := &water[0], &water[len(water)-1]
+	if picture, ok := p.paidPicture(); ok {
+		water[1].Pictures = append(water[1].Pictures, picture)
+	}
 	first.Notes = append(first.Notes, p.waterNotes()...)
 	last.Notes = append(last.Notes, document.Sentence("Every pump on every hose, the bed and the rule behind the goal: sunrill compare. "+
 		"Where the head goes: sunrill duty."))
 	doc.Sections = slices.Concat(water, []document.Section{p.mainsSection()}, p.sunSections(), p.tradeoffSections(p.tradeoffNotes()...),
-		p.restSection(), p.installerSection(), p.weightSection())
+		p.restSection(), p.weightSection(), p.installerSection())
+	doc.Front = func(system units.System) *document.Front { return p.front(system, energy.All) }
 	doc.Work = func() []document.Step { return p.figures().work() }
 	return doc
 }

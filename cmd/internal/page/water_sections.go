@@ -14,8 +14,9 @@ import (
 // page.
 func (p *waterPage) sections(whole bool) []document.Section {
 	first := p.water.Choice.Nearest
-	side := document.Section{Heading: "Side by side", Pictures: waterPictures(p.water.Works, p.water.Runs(), first),
-		Tables: []document.Table{p.flowTable(), p.powerTable()},
+	side := document.Section{Heading: "Side by side",
+		Pictures: append([]document.Picture{p.goalPicture()}, waterPictures(p.water.Works, p.water.Runs(), first)...),
+		Tables:   []document.Table{p.flowTable(), p.powerTable()},
 		Notes: append([]document.Prose{document.Sentence("From and to hold the middle eight of ten draws of all that is uncertain, with " +
 			"the line dirty."), dirtNote(p.water.Works),
 			document.Sentence("Power is the larger of clean and dirty, and the energy of a year is the mean of both, counted at the " +

@@ -1,0 +1,12 @@
+// The tests of the page in a real browser, apart from go.mod so that nobody who only
+// builds sunrill needs their driver or its Go.
+module sunrill/browser
+
+go 1.26
+
+require (
+	github.com/chromedp/cdproto v0.160.1
+	github.com/chromedp/chromedp v0.23.1
+)
+
+require github.com/go-json-experiment/json v0.0.0-20260213210345-44df1a37e875 // indirect

@@ -1,0 +1,48 @@
+package document
+
+// across lays out a chart whose Names stand under each other: a bar each, the range over
+// it, and a word behind it. Its axis is Y.
+func (s *sketch) across() {
+	const row, bar = 34.0, 11.0
+	c := s.chart
+	_, span := c.extent()
+	for _, series := range c.Series {
+		for _, v := range series.Y {
+			span.take(1.04 * v)
+		}
+	}
+	axis := scale{span, s.left + 1, s.right - s.left - 4}
+	top := s.Height + 4
+	for i, name := range c.Names {
+		y := top + row*float64(i)
+		s.words(s.left, y+tickSize, abridged(Clean(name), mostLabel+4), tickSize, InkBlack, 0)
+		if len(c.Says) > i {
+			s.words(s.right, y+tickSize, shortened(Clean(c.Says[i]), mostLabel), tickSize, InkBlack, 1)
+		}
+		for _, series := range c.Series {
+			middle := y + tickSize + 4 + bar/2
+			if series.As != AsRange {
+				s.add(series.area(box(axis.of(0), middle-bar/2, axis.of(series.Y[i]), middle+bar/2))...)
+				continue
+			}
+			s.add(series.whisker(axis.of(series.Low[i]), axis.of(series.Y[i]), middle)...)
+		}
+	}
+	foot := top + row*float64(len(c.Names))
+	s.add(Part{Lines: [][]Point{{{s.left, foot}, {s.right, foot}}}, Width: 0.8, Ink: InkQuiet})
+	for _, t := range c.Y.ticks(span, s.system) {
+		half := TextWidth(t.label, tickSize) / 2
+		s.words(min(max(axis.of(t.at), s.left+half), s.right-half), foot+tickSize+3, t.label, tickSize, InkQuiet, 0.5)
+	}
+	for _, r := range c.Rules {
+		s.add(r.part(Point{axis.of(r.At), foot}, Point{axis.of(r.At), top}))
+	}
+	s.words(s.right, foot+2*tickSize+6, c.Y.title(s.system), tickSize, InkQuiet, 1)
+	s.Height = foot + 2*tickSize + 10
+}
+
+// whisker is a range with a stroke at either end.
+func (s Series) whisker(low, high, y float64) []Part {
+	return []Part{{Lines: [][]Point{{{low, y}, {high, y}}, {{low, y - 4}, {low, y + 4}}, {{high, y - 4}, {high, y + 4}}}, Width: 1.4,
+		Ink: s.Ink}}
+}

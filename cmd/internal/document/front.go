@@ -1,0 +1,274 @@
+package document
+
+import (
+	"encoding/json"
+	"strconv"
+
+	"sunrill/data/units"
+)
+
+// Front is what a page of a whole job opens with: the verdict, the figures that decide,
+// and each group of controls beside the pictures that it moves. What is not known yet
+// is left out, and a page that shows it already keeps it.
+type Front struct {
+	Verdict Verdict
+	Tiles   []Tile
+	Groups  []Group
+}
+
+// State is a verdict in one of five marks, which differ in form.
+type State int
+
+// The states.
+const (
+	Undecided State = iota
+	Good
+	Doubtful
+	Bad
+	Danger
+)
+
+// String returns the name of the state, as the style of the page has it.
+func (s State) String() string {
+	return [...]string{Undecided: "none", Good: "good", Doubtful: "doubt", Bad: "bad", Danger: "danger"}[s]
+}
+
+// Verdict is the heading of a Front.
+type Verdict struct {
+	State      State
+	Head, More Prose
+}
+
+// Tile is one figure that decides.
+type Tile struct {
+	Key    string
+	Label  string
+	Figure Prose
+	Span   *Span // under the figure
+	State  State
+	Says   Prose // beside the mark, in a few words
+	Note   Prose
+	Brief  Prose // in the strip that stays in sight
+}
+
+// Span is a range with the figure in it and a goal, on one line from zero.
+type Span struct {
+	Low, At, High, Goal float64
+	Tick                Prose // beside the goal
+	Alt                 Prose
+}
+
+// Group is what can be changed, and what it moves.
+type Group struct {
+	Key, Heading string
+	Controls     []Control
+	Picker       *Picker
+	Scene        *Scene
+	Pictures     []Picture
+}
+
+// Control changes one value of a plan: a slider through steps, or a choice between a
+// few words.
+type Control struct {
+	Key   string // of the plan
+	Label string
+	Steps []Setting
+	At    int // the step that the plan has
+	Words bool
+}
+
+// Setting is one step of a Control: the settings that make it, none where the plan is
+// left as it is, and its name.
+type Setting struct {
+	Set  [][2]string
+	Name Prose
+}
+
+// Picker is a table of things to choose from, the first for leaving the choice to the
+// program.
+type Picker struct {
+	Control
+	Heads []string // of the columns after the name
+	Rows  [][]Prose
+	Notes []Prose // under the name
+	State []State // of each row; shown in the last column
+}
+
+// markForms draw the states within 20 by 20.
+var markForms = [...][]pairs{
+	Undecided: {{"class", "line", "d", "M10 2a8 8 0 1 0 .01 0zM6 10h8"}},
+	Good:      {{"class", "fill", "d", "M10 1a9 9 0 1 0 .01 0z"}, {"class", "cut", "d", "M5.6 10.4l3 3 5.8-6.4"}},
+	Doubtful:  {{"class", "line", "d", "M10 1.8a8.2 8.2 0 1 0 .01 0z"}, {"class", "fill", "d", "M10 1.8a8.2 8.2 0 0 1 0 16.4z"}},
+	Bad:       {{"class", "line", "d", "M10 1.2L18.8 10 10 18.8 1.2 10zM7.2 7.2l5.6 5.6M12.8 7.2l-5.6 5.6"}},
+	Danger:    {{"class", "line", "d", "M10 2l8.6 15.6H1.4zM10 8v4.6M10 14.6v.6"}},
+}
+
+// mark returns the mark of a state; words beside it say the same.
+func mark(s State) markup {
+	return element("svg", pairs{"class", "mark " + s.String(), "viewBox", "0 0 20 20", "aria-hidden", "true"},
+		each(markForms[s], func(p pairs) markup { return element("path", p) }))
+}
+
+// slot returns an element whose inside an answer may replace, and keeps that inside.
+// Nothing is kept of what is not known.
+func (h *page) slot(name, id string, attributes pairs, inner ...markup) markup {
+	var all markup
+	for _, m := range inner {
+		all += m
+	}
+	if all != "" {
+		h.slots[id] = string(all)
+	}
+	return element(name, append(attributes, "data-slot", id), all)
+}
+
+// opening returns the verdict and the figures.
+func (h *page) opening(d *Document) markup {
+	v := d.front.Verdict
+	verdict := h.slot("h1", "verdict", nil, mark(v.State), element("span", nil, h.prose(v.Head)))
+	more := h.slot("p", "more", pairs{"class", "more"}, h.prose(v.More))
+	tiles := each(d.front.Tiles, func(t Tile) markup {
+		inner := element("h2", nil, text(t.Label)) + element("p", pairs{"class", "figure"}, h.prose(t.Figure))
+		if t.Span != nil {
+			inner += t.Span.draw(h.system).svg(pairs{"class", "span", "role", "img", "aria-label",
+				Clean(t.Span.Alt.Text(h.system, Clean))}, Ink.variable, "")
+		}
+		inner += present("p", pairs{"class", "says"}, mark(t.State), element("span", nil, h.prose(t.Says)))
+		return h.slot("div", "tile-"+t.Key, pairs{"class", "tile"}, inner, present("p", pairs{"class", "note"}, h.prose(t.Note)))
+	})
+	brief := each(d.front.Tiles, func(t Tile) markup {
+		return h.slot("span", "brief-"+t.Key, nil, h.prose(t.Brief))
+	})
+	return verdict + more + present("section", pairs{"class", "tiles", "aria-label", "The answer in four figures"}, tiles) +
+		element("div", pairs{"class", "strip", "aria-hidden", "true"}, element("div", nil, h.slot("span", "brief-mark", nil, mark(v.State)), brief))
+}
+
+// group returns a group of controls beside what it moves.
+func (h *page) group(g Group) markup {
+	var shown markup
+	if g.Scene != nil {
+		shown += element("figure", nil, h.slot("div", "scene", nil, g.Scene.draw(h.system).svg(pairs{"role", "img", "aria-label",
+			Clean(g.Scene.alt(h.system))}, Ink.variable, "")))
+	}
+	if g.Picker != nil && len(g.Pictures) > 0 {
+		shown += h.drawn(g.Pictures[0]) + h.picker(*g.Picker) + each(g.Pictures[1:], h.drawn)
+	} else {
+		shown += each(g.Pictures, h.drawn)
+	}
+	given := element("dl", pairs{"class", "given"}, each(g.Controls, func(c Control) markup {
+		return element("div", nil, element("dt", nil, text(c.Label)), element("dd", nil, text(c.Steps[c.At].Name.Text(h.system, Clean))))
+	}))
+	if h.live {
+		given += each(g.Controls, h.control)
+	}
+	return element("section", pairs{"class", "group", "aria-labelledby", "h-" + g.Key},
+		element("h2", pairs{"id", "h-" + g.Key}, text(g.Heading)),
+		element("div", pairs{"class", "shown"}, shown), element("div", pairs{"class", "controls"}, given))
+}
+
+// drawn is a picture that an answer may replace, with its numbers.
+func (h *page) drawn(p Picture) markup {
+	return h.slot("figure", "pic-"+p.Key, nil, h.inFigure(p))
+}
+
+// steps are the names of the steps and the settings behind each, as the script reads them.
+func (h *page) steps(c Control) (names, sets string) {
+	words, settings := []string{}, [][][2]string{}
+	for _, s := range c.Steps {
+		words = append(words, Softened(s.Name.Text(h.system, Clean)))
+		settings = append(settings, append([][2]string{}, s.Set...))
+	}
+	n, _ := json.Marshal(words) // of strings, which never fail
+	s, _ := json.Marshal(settings)
+	return string(n), string(s)
+}
+
+// control is a slider, or a few words to choose from, with room for its fault.
+func (h *page) control(c Control) markup {
+	names, sets := h.steps(c)
+	id, at := "c-"+c.Key, strconv.Itoa(c.At)
+	now := Softened(c.Steps[c.At].Name.Text(h.system, Clean))
+	put := element("button", pairs{"type", "button", "class", "undo", "hidden", "hidden", "aria-label", "put back " + now + ": " + c.Label},
+		text("put back "+now))
+	data := pairs{"data-key", c.Key, "data-names", names, "data-sets", sets, "data-at", at}
+	if c.Words {
+		return element("fieldset", append(data, "class", "control", "hidden", "hidden"), element("legend", nil, text(c.Label)),
+			element("div", pairs{"class", "words"}, each(counted(len(c.Steps)), func(i int) markup {
+				return element("label", nil, h.radio(id, "", i, c.At), text(c.Steps[i].Name.Text(h.system, Clean)))
+			})), put)
+	}
+	return element("div", append(data, "class", "control", "hidden", "hidden"), element("label", pairs{"for", id}, text(c.Label)),
+		element("output", pairs{"for", id}, text(now)),
+		element("input", pairs{"type", "range", "id", id, "min", "0", "max", strconv.Itoa(len(c.Steps) - 1), "value", at,
+			"aria-valuetext", now, "list", "at-" + c.Key}),
+		element("datalist", pairs{"id", "at-" + c.Key}, element("option", pairs{"value", at})), put)
+}
+
+// radio is one of a few that exclude each other.
+func (h *page) radio(name, id string, i, at int) markup {
+	checked := ""
+	if i == at {
+		checked = "checked"
+	}
+	return element("input", pairs{"type", "radio", "name", name, "id", id, "value", strconv.Itoa(i), "checked", checked})
+}
+
+// counted returns the numbers from 0 to below n.
+func counted(n int) []int {
+	all := make([]int, n)
+	for i := range all {
+		all[i] = i
+	}
+	return all
+}
+
+// picker is the table of what there is to choose from.
+func (h *page) picker(p Picker) markup {
+	names, sets := h.steps(p.Control)
+	heads := element("th", pairs{"scope", "col"}, text(p.Label)) + each(p.Heads, func(s string) markup {
+		return element("th", pairs{"scope", "col"}, text(s))
+	})
+	rows := each(counted(len(p.Steps)), func(i int) markup {
+		name := h.prose(p.Steps[i].Name)
+		if id := "c-" + p.Key + "-" + strconv.Itoa(i); h.live {
+			name = element("span", pairs{"class", "pick", "hidden", "hidden"}, h.radio("c-"+p.Key, id, i, p.At)) +
+				element("label", pairs{"for", id}, name)
+		}
+		cells := element("th", pairs{"scope", "row"}, name, present("span", pairs{"class", "note"}, h.prose(p.Notes[i])))
+		for j, cell := range p.Rows[i] {
+			inner := h.prose(cell)
+			if j == len(p.Rows[i])-1 && inner != "" {
+				inner = mark(p.State[i]) + element("span", nil, inner)
+			}
+			cells += h.slot("td", "row-"+strconv.Itoa(i)+"-"+strconv.Itoa(j), pairs{"data-h", p.Heads[j]}, inner)
+		}
+		return element("tr", nil, cells)
+	})
+	return element("div", pairs{"class", "control picker", "data-key", p.Key, "data-names", names, "data-sets", sets,
+		"data-at", strconv.Itoa(p.At)},
+		element("table", nil, element("caption", nil, text(p.Label)), element("thead", nil, element("tr", nil, heads)),
+			element("tbody", nil, rows)))
+}
+
+// draw lays a span out.
+func (s *Span) draw(system units.System) Drawing {
+	const width, foot, letters = 200.0, 9.0, 14.0
+	most := 1.15 * max(s.High, s.At, s.Goal)
+	x := func(v float64) float64 { return 4 + (width-8)*min(1, v/most) }
+	d := Drawing{Width: width, Height: 32}
+	d.Parts = append(d.Parts, Part{Lines: [][]Point{{{4, foot}, {width - 4, foot}}}, Width: 1.5, Ink: InkFaint})
+	if s.High > s.Low {
+		d.Parts = append(d.Parts, Part{Lines: box(x(s.Low), foot-4, x(s.High), foot+4), Closed: true, Filled: true, Ink: InkWaterFill})
+	}
+	if s.At > 0 {
+		d.Parts = append(d.Parts, Part{Lines: [][]Point{{{x(s.At), foot}}}, Radius: 4.5, Filled: true, Ink: InkWater})
+	}
+	if s.Goal > 0 {
+		at := x(s.Goal)
+		label := Softened(s.Tick.Text(system, Clean))
+		half := TextWidth(label, letters) / 2
+		d.Parts = append(d.Parts, Part{Lines: [][]Point{{{at, foot - 8}, {at, foot + 8}}}, Width: 2, Ink: InkBlack},
+			Part{Lines: [][]Point{{{min(max(at, half), width-half), 30}}}, Text: label, Size: letters, Ink: InkQuiet, Anchor: 0.5})
+	}
+	return d
+}

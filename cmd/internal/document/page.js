@@ -1,0 +1,132 @@
+"use strict";
+(() => {
+  // Places what the engine made; every figure and sentence comes from there.
+  const ask = globalThis.sunrillAsk || (async (what, body, signal) => {
+    const r = await fetch(what, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body), signal });
+    if (!r.ok && r.status !== 409) throw new Error(await r.text());
+    return r.json();
+  });
+  const byId = id => document.getElementById(id), all = (s, at = document) => [...at.querySelectorAll(s)];
+  const tab = crypto.randomUUID(), controls = new Map(), last = new Map();
+  const slots = new Map(all("[data-slot]").map(e => [e.dataset.slot, e]));
+  let n = 0, sunTimer, sayTimer, sun, waterBusy = false, waterAgain = false;
+
+  const changed = () => [...controls.values()].filter(c => c.at !== c.was);
+  const settings = () => changed().flatMap(c => c.sets[c.at]);
+  const say = text => { byId("said").textContent = text; };
+
+  function put(answer) {
+    for (const [id, html] of Object.entries(answer.slots || {})) {
+      const e = slots.get(id);
+      if (!e) continue;
+      e.classList.remove("pending");
+      if (last.get(id) === html) continue;
+      last.set(id, html);
+      const open = all("details[open] > summary", e).map(s => s.textContent);
+      e.innerHTML = html;
+      for (const s of all("details > summary", e)) if (open.includes(s.textContent)) s.parentElement.open = true;
+    }
+  }
+
+  function show(faults) {
+    all(".fault").forEach(e => e.remove());
+    for (const f of faults || []) {
+      const p = document.createElement("p");
+      p.className = "fault";
+      p.setAttribute("role", "alert");
+      p.textContent = f.message + (f.hint ? " " + f.hint : "");
+      const own = controls.get(f.key) || [...controls.values()].find(c => c.sets[c.at].some(s => s[0] === f.key));
+      (own ? own.el : byId("tray")).append(p);
+    }
+    return !(faults || []).length;
+  }
+
+  async function water() {
+    if (waterBusy) { waterAgain = true; return; }
+    waterBusy = true;
+    do {
+      waterAgain = false;
+      try {
+        const answer = await ask("answer", { n: ++n, tab, set: settings(), depth: "water" });
+        if (show(answer.faults)) { put(answer); clearTimeout(sayTimer); sayTimer = setTimeout(say, 700, answer.announce); }
+      } catch (e) { gone(e); }
+    } while (waterAgain);
+    waterBusy = false;
+  }
+
+  async function lateLane() {
+    sun = new AbortController();
+    try {
+      const answer = await ask("answer", { n: ++n, tab, set: settings(), depth: "all" }, sun.signal);
+      if (show(answer.faults)) put(answer);
+    } catch (e) { if (e.name !== "AbortError") gone(e); }
+  }
+
+  // late asks for what takes longer, once nothing has moved for a while.
+  function late() {
+    sun?.abort();
+    clearTimeout(sunTimer);
+    sunTimer = setTimeout(lateLane, 120);
+  }
+
+  const gone = e => { byId("tray").hidden = false; byId("changes").textContent = "No answer: " + (e.message || "sunrill has ended"); };
+
+  function move(c, at) {
+    c.at = at;
+    c.draw();
+    slots.get("tile-sun")?.classList.add("pending");
+    const list = changed();
+    byId("tray").hidden = !list.length;
+    byId("changes").textContent = list.map(c => c.label + ": " + c.names[c.at]).join("; ");
+    water();
+    late();
+  }
+
+  for (const el of all(".control")) {
+    const d = el.dataset, range = el.querySelector("input[type=range]"), out = el.querySelector("output"), undo = el.querySelector(".undo");
+    const radios = all("input[type=radio]", el);
+    const c = { el, names: JSON.parse(d.names), sets: JSON.parse(d.sets), was: +d.at, at: +d.at,
+      label: el.querySelector("legend, label[for], caption").textContent };
+    if (d.key === "choice.pump") c.label = el.querySelector("caption").textContent;
+    c.draw = () => {
+      if (range) { range.value = c.at; range.setAttribute("aria-valuetext", c.names[c.at]); out.textContent = c.names[c.at]; }
+      else radios[c.at].checked = true;
+      if (undo) undo.hidden = c.at === c.was;
+      el.classList.toggle("changed", c.at !== c.was);
+    };
+    range?.addEventListener("input", () => move(c, +range.value));
+    radios.forEach((r, i) => r.addEventListener("change", () => move(c, i)));
+    undo?.addEventListener("click", () => { move(c, c.was); (range || radios[c.was]).focus(); });
+    controls.set(d.key, c);
+    c.draw();
+    el.hidden = false;
+    all(".pick", el).forEach(e => { e.hidden = false; });
+  }
+  all(".given").forEach(e => { e.hidden = true; });
+
+  byId("back").addEventListener("click", () => {
+    for (const c of changed()) { c.at = c.was; c.draw(); }
+    byId("tray").hidden = true;
+    show([]);
+    water();
+    late();
+    slots.get("verdict").tabIndex = -1;
+    slots.get("verdict").focus();
+  });
+  byId("save")?.addEventListener("click", async () => {
+    try {
+      const answer = await ask("save", { n: ++n, tab, set: settings(), depth: "water" });
+      if (!show(answer.faults)) return;
+      history.replaceState({ said: answer.announce }, "");
+      location.reload(); // what is saved is the plan now
+    } catch (e) { gone(e); }
+  });
+  if (history.state?.said) {
+    byId("tray").hidden = false;
+    byId("changes").textContent = history.state.said;
+    setTimeout(say, 700, history.state.said);
+    history.replaceState(null, "");
+  }
+  const strip = document.querySelector(".strip");
+  new IntersectionObserver(([e]) => strip.classList.toggle("on", !e.isIntersecting && e.boundingClientRect.top < 0)).observe(document.querySelector(".tiles"));
+})();

@@ -1,0 +1,315 @@
+package page
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strconv"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/solar/sky"
+)
+
+// controls are what can be changed on the page of a plan, in the units of its reader.
+type controls struct {
+	*PlanPage
+	system units.System
+}
+
+// steps is how many a slider has about.
+const steps = 40
+
+// slider returns a control through round values of kind k in the reader's unit from lo to
+// hi, in base units, with the plan's own among them. free, where it says something, is
+// the name of the step that leaves the plan as it is where it gives nothing.
+func (c controls) slider(label, key string, k units.Kind, own *float64, lo, hi float64, free document.Prose) document.Control {
+	out := document.Control{Key: key, Label: label}
+	unit := c.system.Unit(k)
+	from, to := unit.From(lo), unit.From(hi)
+	step := roundStep((to - from) / steps)
+	var values []float64
+	for i := math.Ceil(from/step - 1e-9); i*step <= to*(1+1e-9); i++ {
+		values = append(values, unit.Base(i*step))
+	}
+	add := func(base float64, text string) {
+		out.Steps = append(out.Steps, document.Setting{Set: [][2]string{{key, text}}, Name: document.Sentence("%v", document.OfKind(k, base))})
+	}
+	if own == nil {
+		out.Steps = append(out.Steps, document.Setting{Name: free})
+	}
+	for i, v := range values {
+		if own != nil && (i == 0 || values[i-1] < *own-1e-9) && v >= *own-1e-9 {
+			out.At = len(out.Steps)
+			add(*own, cmp.Or(c.In.Plan.Origins[key].Text, units.Format(k, *own)))
+			if math.Abs(v-*own) < 1e-9*max(1, math.Abs(v)) {
+				continue
+			}
+		}
+		add(v, strconv.FormatFloat(unit.From(v), 'g', 8, 64)+" "+unit.String())
+	}
+	if n := len(values); own != nil && (n == 0 || values[n-1] < *own-1e-9) {
+		out.At = len(out.Steps)
+		add(*own, cmp.Or(c.In.Plan.Origins[key].Text, units.Format(k, *own)))
+	}
+	return out
+}
+
+// roundStep returns the next of 1, 2, 5 times a power of ten.
+func roundStep(v float64) float64 {
+	power := math.Pow(10, math.Floor(math.Log10(v)))
+	for _, step := range []float64{1, 2, 5} {
+		if v <= step*power*(1+1e-9) {
+			return step * power
+		}
+	}
+	return 10 * power
+}
+
+// own returns a quantity of the plan in base units, nil where it gives none.
+func own[T ~float64](v *T) *float64 {
+	if v == nil {
+		return nil
+	}
+	base := float64(*v)
+	return &base
+}
+
+// choice is a control of a few words of a key.
+func (c controls) choice(label, key, now string) []document.Control {
+	k, _ := plan.KeyNamed(key)
+	out := document.Control{Key: key, Label: label, Words: true, At: slices.Index(k.Choices, now)}
+	if out.At < 0 {
+		return nil
+	}
+	for _, word := range k.Choices {
+		out.Steps = append(out.Steps, document.Setting{Set: [][2]string{{key, word}}, Name: document.Plain(word)})
+	}
+	return []document.Control{out}
+}
+
+// pumps is the table of pumps, which is their picker.
+func (c controls) pumps() document.Picker {
+	const key = "choice.pump"
+	p := document.Picker{Control: document.Control{Key: key, Label: "Pump"}, Heads: []string{"a turnover, dirty", "a year, with the pump",
+		"enough?"}}
+	row := func(set [][2]string, name, note document.Prose, state document.State, cells ...document.Prose) {
+		p.Steps = append(p.Steps, document.Setting{Set: set, Name: name})
+		p.Notes, p.State, p.Rows = append(p.Notes, note), append(p.State, state), append(p.Rows, cells)
+	}
+	choice, given := c.water.Choice, c.In.Plan.Choice.Pump
+	if given == "" {
+		chosen := document.Sentence("none")
+		if choice.Index >= 0 {
+			chosen = document.Plain(called(c.water.Pumps[choice.Index].Name))
+		}
+		row(nil, document.Sentence("Chosen by Sunrill"), document.Prose{}, document.Undecided, document.Prose{}, document.Prose{}, chosen)
+		p.State[0] = c.state(choice.Nearest)
+	}
+	for i, pump := range c.water.Pumps {
+		note := document.Prose{}.When(pump.Present, "runs today")
+		turnover, cost := document.Plain("–"), document.Plain("–")
+		if t := pump.Dirty.Turnover; t.Known {
+			turnover = document.Sentence("%v", c.turnover(t))
+		}
+		if pump.Yearly.Known {
+			cost = document.Sentence("%v", c.money.Of(pump.Yearly))
+		}
+		if pump.Name == given {
+			p.At = len(p.Steps)
+		}
+		row([][2]string{{key, pump.Name}}, document.Plain(called(pump.Name)), note, c.state(i), turnover, cost, c.sufficient(i))
+	}
+	return p
+}
+
+// pond is what changes the goal and the hours.
+func (c controls) pond() []document.Control {
+	in := &c.In.Plan
+	all := c.choice("Fish", "pond.stocking", in.Pond.Stocking)
+	if w := c.water.Pond; w.Known {
+		v := float64(w.Value.Volume)
+		all = append(all, c.slider("Water in the pond", "pond.volume", units.KindVolume, &v, 0.3*v, 2.5*v, document.Prose{}))
+	}
+	if g := c.water.Pond.Value.Goal; g.Known {
+		all = append(all, c.slider("Goal: all of it filtered every", "pond.turnover_goal", units.KindTime, own(in.Pond.TurnoverGoal),
+			float64(units.Hour), max(12*float64(units.Hour), 2*float64(g.Value)),
+			document.Sentence("by the fish, %v", document.Hours.Exact(g))))
+	}
+	speed := func(label, key string, now float64, also ...[2]string) {
+		s, known := document.Control{Key: key, Label: label}, false
+		for percent := 30; percent <= 100; percent += 5 {
+			text := strconv.Itoa(percent) + " %"
+			if math.Abs(now-float64(percent)/100) < 1e-9 {
+				s.At, known = len(s.Steps), true
+			}
+			set := append([][2]string{{key, text}}, also...)
+			if len(also) > 0 && percent == 100 {
+				set = nil // no band is needed
+			}
+			s.Steps = append(s.Steps, document.Setting{Set: set, Name: document.Plain(text)})
+		}
+		if known {
+			all = append(all, s)
+		}
+	}
+	speed("Speed by day", "run.speed", in.Run.Speed)
+	if len(in.Run.Bands) == 0 && in.Run.Speed == 1 {
+		speed("Speed by night, 22 to 6", "run.band.1.speed", 1, [2]string{"run.band.1.hours", "22-06"})
+	}
+	return all
+}
+
+// longest returns the index of the longest of feeds.
+func longest(feeds []plan.Feed) int {
+	most := 0
+	for i, f := range feeds {
+		if f.Length != nil && (feeds[most].Length == nil || *f.Length > *feeds[most].Length) {
+			most = i
+		}
+	}
+	return most
+}
+
+// boreOf returns the bore of a feed, 0 where no table has it.
+func boreOf(f plan.Feed) units.Length {
+	if f.Bore != nil {
+		return *f.Bore
+	}
+	row, err := data.PipeNamed(f.Pipe)
+	if err != nil {
+		return 0
+	}
+	return row.Bore
+}
+
+// line is what changes the line: its longest hose, the lift, dirt.
+func (c controls) line() []document.Control {
+	in, feeds, at := &c.In.Plan, c.In.Plan.Feeds, "feed."
+	var all []document.Control
+	if len(feeds) > 0 {
+		i := longest(feeds)
+		at += strconv.Itoa(i+1) + "."
+		all = append(all, c.hose(at+"pipe", feeds[i])...)
+		if l := own(feeds[i].Length); l != nil {
+			all = append(all, c.slider("Length of it", at+"length", units.KindLength, l, min(0.5, *l), max(5, 2.5**l), document.Prose{}))
+		}
+	}
+	if h := own(in.Lift.StaticHead); h != nil {
+		all = append(all, c.slider("Lift above the pond", "lift.static_head", units.KindHead, h, 0, max(2, 2**h), document.Prose{}))
+	}
+	if in.Upkeep.Log == "" && in.Measured.Flow == nil {
+		loss := in.Upkeep.FlowLossWhenDirty
+		all = append(all, c.slider("Lost to dirt before cleaning", "upkeep.flow_loss_when_dirty", units.KindShare, &loss, 0, 0.7,
+			document.Prose{}))
+	}
+	return all
+}
+
+// hose is a slider through the rows of the table of pipes by real bore.
+func (c controls) hose(key string, feed plan.Feed) []document.Control {
+	bore, out := boreOf(feed), document.Control{Key: key, Label: "Hose or pipe, by its bore"}
+	const thinnest, widest = 0.5, 2.6 // times the bore of today
+	rows := data.Pipes()
+	slices.SortStableFunc(rows, func(a, b data.Pipe) int { return cmp.Compare(a.Bore, b.Bore) })
+	own, err := data.PipeNamed(feed.Pipe)
+	out.At = -1
+	for _, row := range rows {
+		if row.Bore < bore*thinnest || row.Bore > bore*widest {
+			continue
+		}
+		name := document.Sentence("%v, %v", row.Name, document.Bore.Of(row.Bore))
+		if err == nil && row.Name == own.Name {
+			out.At = len(out.Steps)
+		}
+		out.Steps = append(out.Steps, document.Setting{Set: [][2]string{{key, row.Name}}, Name: name})
+	}
+	if out.At < 0 { // a bore that the plan gives
+		here := document.Setting{Name: document.Sentence("as planned, %v", document.Bore.Of(bore))}
+		out.At = 0
+		out.Steps = append([]document.Setting{here}, out.Steps...)
+	}
+	if len(out.Steps) < 2 {
+		return nil
+	}
+	return []document.Control{out}
+}
+
+// sun is what changes panel and battery.
+func (c controls) sun() []document.Control {
+	in, found := &c.In.Plan, c.carried()
+	stop := c.slider("May stand still for up to", "reliability.longest_stop", units.KindTime, own(in.Reliability.LongestStop), 0,
+		24*float64(units.Hour), document.Sentence("as the fish can bear"))
+	if !found.Known {
+		return []document.Control{stop}
+	}
+	pair := found.Value.Front.Chosen
+	volts := sky.BatteryVoltage(in)
+	var panels, onSale []float64
+	for _, w := range in.Panel.Sizes {
+		panels = append(panels, float64(w))
+	}
+	for _, s := range in.Battery.Sizes {
+		onSale = append(onSale, float64(s.At(volts)))
+	}
+	panel := c.sizes("Panel", "panel.watts", own(in.Panel.Watts), panels, units.KindPower, pair.PanelW)
+	var size *float64
+	if s := in.Battery.Size; s != nil {
+		wh := float64(s.At(volts))
+		size = &wh
+	}
+	battery := c.sizes("Battery", "battery.size", size, onSale, units.KindEnergy, pair.BoughtWh*float64(units.WattHour))
+	return []document.Control{stop, panel, battery}
+}
+
+// sizes is a slider through sizes on sale, or through round ones about what was sized.
+func (c controls) sizes(label, key string, own *float64, onSale []float64, k units.Kind, sized float64) document.Control {
+	free := document.Sentence("as sized, %v", document.OfKind(k, sized))
+	if len(onSale) == 0 {
+		return c.slider(label, key, k, own, 0.2*sized, 3*sized, free)
+	}
+	out := document.Control{Key: key, Label: label}
+	values := append([]float64{}, onSale...)
+	if own == nil {
+		out.Steps = append(out.Steps, document.Setting{Name: free})
+	} else {
+		values = append(values, *own)
+	}
+	slices.Sort(values)
+	for _, v := range slices.Compact(values) {
+		text := units.Format(k, v)
+		if own != nil && v == *own {
+			out.At, text = len(out.Steps), cmp.Or(c.In.Plan.Origins[key].Text, text)
+		}
+		out.Steps = append(out.Steps, document.Setting{Set: [][2]string{{key, text}}, Name: document.Sentence("%v", document.OfKind(k, v))})
+	}
+	return out
+}
+
+// price is the price of a kWh, where the plan has one.
+func (c controls) price() []document.Control {
+	const key = "mains.price"
+	price := c.In.Plan.Mains.Price
+	if price == nil || *price <= 0 {
+		return nil
+	}
+	out := document.Control{Key: key, Label: "Price of a kWh"}
+	step := roundStep(2 * float64(*price) / steps)
+	add := func(v float64, text string) {
+		out.Steps = append(out.Steps, document.Setting{Set: [][2]string{{key, text}}, Name: document.Sentence("%v", c.money.Of(v))})
+	}
+	for i := math.Ceil(0.3 * float64(*price) / step); i*step <= 2.5*float64(*price); i++ {
+		v := i * step
+		if v >= float64(*price)-1e-9 && out.At == 0 {
+			out.At = len(out.Steps)
+			add(float64(*price), c.In.Plan.Origins[key].Text)
+			if math.Abs(v-float64(*price)) < 1e-9 {
+				continue
+			}
+		}
+		add(v, strconv.FormatFloat(v, 'g', 8, 64))
+	}
+	return []document.Control{out}
+}

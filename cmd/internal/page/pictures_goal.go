@@ -1,0 +1,124 @@
+package page
+
+import (
+	"math"
+
+	"sunrill/cmd/internal/document"
+	"sunrill/data/units"
+	"sunrill/pumps/works"
+)
+
+// goalPicture shows the water of every pump just before cleaning against the goal, each
+// with the range that holds eight of ten draws.
+func (p *waterPage) goalPicture() document.Picture {
+	pond, enough, sure := p.water.Pond.Value, 0, true
+	bars := document.Series{Key: "flow", Name: "just before cleaning", As: document.AsBars, Ink: document.InkWaterFill}
+	spread := document.Series{Key: "flow", Name: "may be", As: document.AsRange, Ink: document.InkBlack}
+	c := document.Chart{Across: true, X: document.Axis{Key: "pump", Label: "pump"},
+		Y: document.Axis{Key: "flow_m3_per_h", Label: "water", Unit: document.Flow}}
+	named := map[bool]document.Prose{}
+	alt := document.Sentence("A bar for each pump")
+	for i, pump := range p.water.Pumps {
+		flow := units.Flow(float64(pump.Dirty.PerDay) / float64(units.Day))
+		low, high := flow, flow
+		if v := pump.Surely.Value; v.Low.Known && pond.Volume > 0 {
+			low, high = 0, units.Flow(float64(pond.Volume)/float64(v.Low.Value))
+			if v.High.Known {
+				low = units.Flow(float64(pond.Volume) / float64(v.High.Value))
+			}
+		}
+		c.Names = append(c.Names, pump.Name)
+		bars.Y = append(bars.Y, flow.In(units.CubicMetrePerHour))
+		c.Says = append(c.Says, p.sufficient(i).String())
+		spread.Low, spread.Y = append(spread.Low, low.In(units.CubicMetrePerHour)), append(spread.Y, high.In(units.CubicMetrePerHour))
+		does := pump.Unsound() == "" && pump.Surely.Value.Chance >= works.ChanceProbably
+		if does {
+			enough++
+			sure = sure && pump.Surely.Value.Chance >= works.ChanceYes
+		}
+		named[does] = named[does].When(!named[does].IsZero(), " and ").And("%v", called(pump.Name))
+		if i < mostTold {
+			alt = alt.And("; %v gives %v, %v", called(pump.Name), document.Flow.Of(flow), p.sufficient(i))
+		}
+	}
+	c.Series = []document.Series{bars, spread}
+	pic := document.Picture{Key: "pumps", Chart: c, Alt: alt.And(".")}
+	if !pond.Goal.Known {
+		pic.Title = document.Sentence("What each pump gives just before cleaning")
+		return pic
+	}
+	pic.Chart.Rules = []document.Rule{{Name: "goal", At: pond.GoalFlow.Value.In(units.CubicMetrePerHour), Vertical: true,
+		Ink: document.InkAlarm}}
+	pic.Alt = alt.And(". A line marks the goal of %v.", document.Flow.Of(pond.GoalFlow))
+	goal, n := document.Sentence("enough for one turnover in %v", document.Hours.Exact(pond.Goal)), len(c.Names)
+	surely := document.Prose{}.When(!sure, "probably ")
+	switch {
+	case enough == 0 && n == 1:
+		pic.Title = document.Sentence("%v is not sure to be %v", called(c.Names[0]), goal)
+	case enough == 0:
+		pic.Title = document.Sentence("No pump is sure to be %v", goal)
+	case n == 1:
+		pic.Title = document.Sentence("%v is %v%v", called(c.Names[0]), surely, goal)
+	case enough == n && n == 2:
+		pic.Title = document.Sentence("Both pumps are %v%v", surely, goal)
+	case enough == n:
+		pic.Title = document.Sentence("All %v pumps are %v%v", n, surely, goal)
+	case n > mostTold:
+		pic.Title = document.Sentence("%v of %v pumps are %v%v", enough, n, surely, goal)
+	case enough == 1:
+		pic.Title = document.Sentence("Only %v is %v%v", named[true], surely, goal)
+	case n-enough == 1:
+		pic.Title = document.Sentence("%v are %v%v; %v falls short of it", named[true], surely, goal, named[false])
+	default:
+		pic.Title = document.Sentence("%v are %v%v; %v fall short of it", named[true], surely, goal, named[false])
+	}
+	return pic
+}
+
+// mostTold is how many pumps are named in a sentence about all of them.
+const mostTold = 4
+
+// scene returns the section through pond and filter, none where the pond is not known.
+func (p *PlanPage) scene() *document.Scene {
+	pond := p.water.Pond
+	if !pond.Known {
+		return nil
+	}
+	plan, pump := &p.In.Plan, p.nearest()
+	flow := document.Sentence("nothing flows")
+	if pump.Dirty.Flow > 0 {
+		flow = flowing(pump.Dirty)
+	}
+	s := &document.Scene{Pump: pump.Name, Flow: flow, Clean: document.Prose{}.When(pump.Clean.Flow > 0, "just before cleaning; %v clean", flowing(pump.Clean)),
+		Volume: document.Sentence("%v", document.Volume.Of(pond.Value.Volume)), LiftM: float64(p.water.Works.Line.Lift())}
+	s.Lift = document.Sentence("%v", document.Head.Of(p.water.Works.Line.Lift()))
+	area := math.Pow(float64(pond.Value.Volume), 2.0/3) * 1.5 // of a pond of usual shape, where the plan gives none
+	if pond.Value.Surface.Known {
+		area = float64(pond.Value.Surface.Value)
+	}
+	s.WidthM, s.DepthM = 2*math.Sqrt(area/math.Pi), 1.25*float64(pond.Value.Volume)/area
+	if d := plan.Pond.Depth; d != nil {
+		s.DepthM = float64(*d)
+	}
+	if f := p.water.Filter; f.Known && plan.Filter.Depth != nil {
+		s.TankM = float64(*plan.Filter.Depth)
+		s.TankWidthM = math.Sqrt(float64(f.Value.Volume) / s.TankM)
+	}
+	feeds, branches := plan.Feeds, len(plan.Branches)
+	var length units.Length
+	for _, f := range feeds {
+		if f.Length != nil {
+			length += *f.Length
+		}
+	}
+	switch {
+	case branches > 0:
+		s.Hose = document.Sentence("%v branches", branches)
+	case length > 0:
+		s.Hose = document.Sentence("%v of hose", document.Length.Of(length))
+		if bore := boreOf(feeds[longest(feeds)]); bore > 0 {
+			s.Hose = document.Sentence("%v, bore %v", document.Length.Of(length), document.Bore.Of(bore))
+		}
+	}
+	return s
+}
