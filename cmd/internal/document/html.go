@@ -49,8 +49,8 @@ func (d *Document) Live(system units.System, engine *Engine) (html []byte, polic
 	if err := d.Check(); err != nil {
 		return nil, "", err
 	}
-	style := "\n:root{" + styleVariables(false) + "}\n@media screen and (prefers-color-scheme: dark){:root{" + styleVariables(true) + "}}\n" +
-		pageStyle
+	style := "\n:root{" + styleVariables(false) + "}\n@media screen and (prefers-color-scheme: dark){:root{" + styleVariables(true) +
+		"}}\n" + pageStyle
 	script := ""
 	policy = "default-src 'none'; style-src " + hash(style) + "; base-uri 'none'; form-action 'none'"
 	if engine != nil {
@@ -107,7 +107,9 @@ func (h *page) plainBody(d *Document) markup {
 		element("main", nil,
 			present("section", pairs{"class", "answer", "aria-label", "The short answer"}, answer),
 			present("section", pairs{"class", "pictures", "aria-label", "Pictures"}, each(d.Pictures(), h.figure)),
-			element("div", pairs{"class", "sections"}, each(d.Sections, func(s Section) markup { return h.section(s, len(d.Tables()), true) })),
+			element("div", pairs{"class", "sections"}, each(d.Sections, func(s Section) markup {
+				return h.section(s, len(d.Tables()), true)
+			})),
 			each(d.Lists(h.system), h.list))
 }
 

@@ -128,5 +128,6 @@
     history.replaceState(null, "");
   }
   const strip = document.querySelector(".strip");
-  new IntersectionObserver(([e]) => strip.classList.toggle("on", !e.isIntersecting && e.boundingClientRect.top < 0)).observe(document.querySelector(".tiles"));
+  new IntersectionObserver(([e]) => strip.classList.toggle("on",
+    !e.isIntersecting && e.boundingClientRect.top < 0)).observe(document.querySelector(".tiles"));
 })();
