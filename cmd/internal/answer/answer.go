@@ -134,7 +134,8 @@ const (
 // file is for the plan alone.
 func Settings(set [][2]string) (sets []plan.Setting, faults []Fault) {
 	if len(set) > mostSettings {
-		return nil, []Fault{{Message: fmt.Sprintf("%d settings are more than are taken", len(set)), Hint: fmt.Sprintf("%d at most", mostSettings)}}
+		return nil, []Fault{{Message: fmt.Sprintf("%d settings are more than are taken", len(set)),
+			Hint: fmt.Sprintf("%d at most", mostSettings)}}
 	}
 	for _, s := range set {
 		k, known := plan.KeyNamed(s[0])

@@ -140,7 +140,8 @@ func (h *page) opening(d *Document) markup {
 		return h.slot("span", "brief-"+t.Key, nil, h.prose(t.Brief))
 	})
 	return verdict + more + present("section", pairs{"class", "tiles", "aria-label", "The answer in four figures"}, tiles) +
-		element("div", pairs{"class", "strip", "aria-hidden", "true"}, element("div", nil, h.slot("span", "brief-mark", nil, mark(v.State)), brief))
+		element("div", pairs{"class", "strip", "aria-hidden", "true"},
+			element("div", nil, h.slot("span", "brief-mark", nil, mark(v.State)), brief))
 }
 
 // group returns a group of controls beside what it moves.

@@ -49,8 +49,8 @@ func (d *Document) Live(system units.System, engine *Engine) (html []byte, polic
 	if err := d.Check(); err != nil {
 		return nil, "", err
 	}
-	style := "\n:root{" + styleVariables(false) + "}\n@media screen and (prefers-color-scheme: dark){:root{" + styleVariables(true) + "}}\n" +
-		pageStyle
+	style := "\n:root{" + styleVariables(false) + "}\n@media screen and (prefers-color-scheme: dark){:root{" + styleVariables(true) +
+		"}}\n" + pageStyle
 	script := ""
 	policy = "default-src 'none'; style-src " + hash(style) + "; base-uri 'none'; form-action 'none'"
 	if engine != nil {
@@ -108,7 +108,9 @@ func (h *page) plainBody(d *Document) markup {
 			present("section", pairs{"class", "answer", "aria-label", "The short answer"}, answer),
 			present("section", pairs{"class", "pictures", "aria-label", "Pictures"}, each(d.Pictures(), h.figure)),
 			each(d.First(), h.list),
-			element("div", pairs{"class", "sections"}, each(d.Sections, func(s Section) markup { return h.section(s, len(d.Tables()), true) })),
+			element("div", pairs{"class", "sections"}, each(d.Sections, func(s Section) markup {
+				return h.section(s, len(d.Tables()), true)
+			})),
 			each(d.Lists(h.system), h.list))
 }
 
@@ -120,23 +122,13 @@ func (h *page) frontBody(d *Document) markup {
 	opening := h.opening(d)
 	jumps := element("nav", pairs{"aria-label", "On this page"}, each(d.front.Groups, func(g Group) markup {
 		return element("a", pairs{"href", "#h-" + g.Key}, text(g.Heading))
-	}), element("a", pairs{"href", "#h-care"}, text(takeCare)), element("a", pairs{"href", "#h-tables"}, text("Tables")))
+	}), element("a", pairs{"href", "#h-care"}, text("Take care")), element("a", pairs{"href", "#h-tables"}, text("Tables")))
 	return header + element("main", nil, opening, jumps, each(d.front.Groups, h.group), h.tables(d))
 }
 
-// takeCare heads what can hurt somebody.
-const takeCare = "Take care"
-
 // tables are what can hurt somebody, in sight, and the rest of the page, folded away.
 func (h *page) tables(d *Document) markup {
-	var care, rest []List
-	for _, l := range d.Lists(h.system) {
-		if l.Heading == takeCare {
-			care = append(care, l)
-		} else {
-			rest = append(rest, l)
-		}
-	}
+	care, rest := d.First(), d.Lists(h.system)
 	fold := func(heading string, inner markup) markup {
 		return present("details", nil, element("summary", nil, foreign(heading)), inner)
 	}

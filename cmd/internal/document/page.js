@@ -28,11 +28,12 @@
     }
   }
 
-  function show(faults) {
-    all(".fault").forEach(e => e.remove());
+  // show puts faults beside their controls; those of saving stay until the next move.
+  function show(faults, ofSaving) {
+    all(".fault:not(.saving)").forEach(e => e.remove());
     for (const f of faults || []) {
       const p = document.createElement("p");
-      p.className = "fault";
+      p.className = ofSaving ? "fault saving" : "fault";
       p.setAttribute("role", "alert");
       p.textContent = f.message + (f.hint ? " " + f.hint : "");
       const own = controls.get(f.key) || [...controls.values()].find(c => c.sets[c.at].some(s => s[0] === f.key));
@@ -74,6 +75,7 @@
   function move(c, at) {
     c.at = at;
     c.draw();
+    all(".saving").forEach(e => e.remove());
     slots.get("tile-sun")?.classList.add("pending");
     const list = changed();
     byId("tray").hidden = !list.length;
@@ -107,7 +109,7 @@
   byId("back").addEventListener("click", () => {
     for (const c of changed()) { c.at = c.was; c.draw(); }
     byId("tray").hidden = true;
-    show([]);
+    all(".fault").forEach(e => e.remove());
     water();
     late();
     slots.get("verdict").tabIndex = -1;
@@ -116,7 +118,7 @@
   byId("save")?.addEventListener("click", async () => {
     try {
       const answer = await ask("save", { n: ++n, tab, set: settings(), depth: "water" });
-      if (!show(answer.faults)) return;
+      if (!show(answer.faults, true)) return;
       history.replaceState({ said: answer.announce }, "");
       location.reload(); // what is saved is the plan now
     } catch (e) { gone(e); }
@@ -128,5 +130,6 @@
     history.replaceState(null, "");
   }
   const strip = document.querySelector(".strip");
-  new IntersectionObserver(([e]) => strip.classList.toggle("on", !e.isIntersecting && e.boundingClientRect.top < 0)).observe(document.querySelector(".tiles"));
+  new IntersectionObserver(([e]) => strip.classList.toggle("on",
+    !e.isIntersecting && e.boundingClientRect.top < 0)).observe(document.querySelector(".tiles"));
 })();

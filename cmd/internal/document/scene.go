@@ -62,7 +62,8 @@ func (s *Scene) draw(system units.System) Drawing {
 	}
 	// the hose: up from the pump, over the edge, along the ground, up to the outlet
 	pumpX := left + slope + 14
-	line(InkWater, 4, nil, Point{pumpX, floor - 8}, Point{pumpX + 6, level + 4}, Point{pumpX + 16, ground - 3}, Point{spout - 12, ground - 3},
+	line(InkWater, 4, nil, Point{pumpX, floor - 8}, Point{pumpX + 6, level + 4}, Point{pumpX + 16, ground - 3},
+		Point{spout - 12, ground - 3},
 		Point{spout - 12, water - 9}, Point{spout + 5, water - 9}, Point{spout + 5, water})
 	add(Part{Lines: box(pumpX-11, floor-11, pumpX+11, floor-1), Closed: true, Filled: true, Ink: InkBlack})
 	line(InkQuiet, 0.8, []float64{3, 3}, Point{left + pond, level}, Point{right + 14, level})

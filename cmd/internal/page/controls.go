@@ -35,7 +35,8 @@ func (c controls) slider(label, key string, k units.Kind, own *float64, lo, hi f
 		values = append(values, unit.Base(i*step))
 	}
 	add := func(base float64, text string) {
-		out.Steps = append(out.Steps, document.Setting{Set: [][2]string{{key, text}}, Name: document.Sentence("%v", document.OfKind(k, base))})
+		out.Steps = append(out.Steps, document.Setting{Set: [][2]string{{key, text}},
+			Name: document.Sentence("%v", document.OfKind(k, base))})
 	}
 	if own == nil {
 		out.Steps = append(out.Steps, document.Setting{Name: free})

@@ -159,8 +159,8 @@ func (p *PlanPage) heading() document.Verdict {
 		v.More = document.Sentence("Whether that is enough is not known: %v.", document.Told(goal.Why))
 		return v
 	case v.State == document.Bad:
-		v.Head = document.Sentence("%v is not enough: just before cleaning a turnover takes %v, and your goal is %v.", called(pump.Name), turnover,
-			document.Hours.Exact(goal))
+		v.Head = document.Sentence("%v is not enough: just before cleaning a turnover takes %v, and your goal is %v.",
+			called(pump.Name), turnover, document.Hours.Exact(goal))
 	default:
 		v.Head = document.Sentence("%v %v: it turns the pond over every %v, even just before cleaning; your goal is %v.", p.verb(i),
 			thePump(called(pump.Name)), turnover, document.Hours.Exact(goal))
@@ -296,7 +296,8 @@ func (p *PlanPage) stopTile() document.Tile {
 	rest, stocking := p.Result.Rest, p.In.Plan.Pond.Stocking
 	hose := document.Prose{}
 	if q := p.water.Rest.Quickest; q.Known && p.water.Rest.Unseen.Known {
-		hose = document.Sentence("A hose off at the edge pumps the pond down to its intake in %v: fit a float switch.", soon(q.Value.ToBare))
+		hose = document.Sentence("A hose off at the edge pumps the pond down to its intake in %v: fit a float switch.",
+			soon(q.Value.ToBare))
 	}
 	t.Figure, t.Note = document.Plain("–"), hose
 	if stocking == "none" {

@@ -89,7 +89,8 @@ func (p *PlanPage) scene() *document.Scene {
 	if pump.Dirty.Flow > 0 {
 		flow = flowing(pump.Dirty)
 	}
-	s := &document.Scene{Pump: pump.Name, Flow: flow, Clean: document.Prose{}.When(pump.Clean.Flow > 0, "just before cleaning; %v clean", flowing(pump.Clean)),
+	s := &document.Scene{Pump: pump.Name, Flow: flow, Clean: document.Prose{}.When(pump.Clean.Flow > 0,
+		"just before cleaning; %v clean", flowing(pump.Clean)),
 		Volume: document.Sentence("%v", document.Volume.Of(pond.Value.Volume)), LiftM: float64(p.water.Works.Line.Lift())}
 	s.Lift = document.Sentence("%v", document.Head.Of(p.water.Works.Line.Lift()))
 	area := math.Pow(float64(pond.Value.Volume), 2.0/3) * 1.5 // of a pond of usual shape, where the plan gives none

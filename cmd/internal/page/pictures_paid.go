@@ -38,7 +38,8 @@ func (p *PlanPage) paidPicture() (document.Picture, bool) {
 		pic.Title = document.Sentence("%v is paid back in %v and lasts %v", k.SwapTo.Value, document.Years.Rough(k.Payback),
 			document.Years.Rough(k.Life))
 	}
-	pic.Alt = document.Sentence("Two rising lines: after %v keeping %v has cost %v, buying %v %v.", data.Plural(terms.Years, "year"), k.Present,
+	pic.Alt = document.Sentence("Two rising lines: after %v keeping %v has cost %v, buying %v %v.",
+		data.Plural(terms.Years, "year"), k.Present,
 		p.money.Of(old), k.SwapTo.Value, p.money.Of(fresh))
 	return pic, true
 }
