@@ -7,6 +7,7 @@ import (
 	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
+	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/money"
 	"sunrill/energy/still"
@@ -201,7 +202,11 @@ func (j *job) yearsInTen(run *battery.Balance) figure.Maybe[float64] {
 	if o := j.target.Value; !o.LongestStop.Known && !o.YearsInTen.Known {
 		return figure.Unknown[float64](o.LongestStop.Why)
 	}
-	return figure.Known(10 * float64(run.Years-run.BadYears) / float64(max(1, run.Years)))
+	const least = 10 // of which one bad one is a tenth
+	if run.Years < least {
+		return figure.Unknown[float64](units.Say("a record of %d years is too short to count them", run.Years))
+	}
+	return figure.Known(10 * float64(run.Years-run.BadYears) / float64(run.Years))
 }
 
 // atSpeeds returns hours at the speeds that the battery gives of those asked for.

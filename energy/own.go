@@ -91,10 +91,14 @@ func (j *job) charged(r supply.Record, panelW float64, b battery.Battery, wh flo
 	return figure.Known(j.generator(r, panelW, b, wh, *j.plan.Charger.Power))
 }
 
+// idling is what the smallest generator burns in an hour, however little it gives; value
+// from memory.
+const idling = 0.25 * units.Litre
+
 // generator runs a charger of so much power beside a pair.
 func (j *job) generator(r supply.Record, panelW float64, b battery.Battery, wh float64, power units.Power) ChargerUse {
 	run := battery.ChargedRun(r, panelW, b, wh, float64(power))
 	use := ChargerUse{Hours: run.Hours, Energy: units.Energy(run.Wh) * units.WattHour, Stops: run.Stops, Power: power}
-	use.Fuel = units.Volume(use.Energy.In(units.KilowattHour)*j.plan.Charger.FuelPerKWh) * units.Litre
+	use.Fuel = max(units.Volume(use.Energy.In(units.KilowattHour)*j.plan.Charger.FuelPerKWh)*units.Litre, units.Volume(use.Hours)*idling)
 	return use
 }

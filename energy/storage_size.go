@@ -58,6 +58,7 @@ type Sizing struct {
 	// FrostFree is what would be bought for a place that is never too cold to charge
 	// in, where the temperatures given are.
 	FrostFree figure.Maybe[battery.Choice]
+	Worth     figure.Maybe[bool]      // whether the sun is the right answer, or why not
 	Nothing   *battery.NothingReaches // where no size reaches the target; then there is no choice
 	Warnings  []data.Warning          // beside those of the Storage
 	Assumed   []figure.Assumed        // likewise
@@ -96,6 +97,12 @@ func (s *Storage) Size() (*Sizing, error) {
 		return nil, err
 	}
 	s.sized(&z.Sized, s.SunOnPanel())
+	if z.Worth = figure.Known(true); s.PanelW.Known {
+		z.Worth = figure.Unknown[bool]("the panel is given")
+	} else if why := wasteful(s.Record, z.Front.Chosen.PanelW); why != "" {
+		z.Worth = figure.Maybe[bool]{Known: true, Why: notWorthIt + why +
+			"; leave out the dark months (run.months_off), or charge in them from a generator or the mains"}
+	}
 	z.Assumed = append(z.Assumed, assumedVoltage(s.plan, z.Bill)...)
 	z.Ladder = s.ladder(z.Options, z.Front.Chosen)
 	z.FrostFree = s.frostFree(z)

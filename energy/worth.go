@@ -111,20 +111,29 @@ func (j *job) worth(s *Strategy) (err error) {
 		return panelW + wh
 	}
 	season, c, why := &b.Season.Value, &s.choice, units.Text("")
-	made, asked := supply.Judged(s.record)
-	yield, load := 0.0, 0.0
-	for m := range made {
-		yield, load = yield+c.PanelW*made[m], load+asked[m]
+	if why = wasteful(s.record, c.PanelW); why != "" {
+		why = notWorthIt + why
 	}
 	switch {
-	case yield > worthYield*load:
-		why = units.Say(notWorthIt+"over the year the panel makes %.0f times what the pump takes, and most of it is thrown away",
-			yield/load)
+	case why != "":
 	case b.Season.Known && cost(season.PerYear, season.Panel, season.Battery) < worthSeason*cost(c.PerYear, c.PanelW, c.BoughtWh):
 		why = units.Say(notWorthIt+"%s alone cost less than half", season.Name)
 	}
 	b.Worth = figure.Maybe[bool]{Value: why == "", Known: true, Why: why}
 	return nil
+}
+
+// wasteful says that a panel makes far more than its load takes, "" where it does not.
+func wasteful(r supply.Record, panelW float64) units.Text {
+	made, asked := supply.Judged(r)
+	yield, load := 0.0, 0.0
+	for m := range made {
+		yield, load = yield+panelW*made[m], load+asked[m]
+	}
+	if yield <= worthYield*load {
+		return ""
+	}
+	return units.Say("over the year the panel makes %.0f times what the load takes, and most of it is thrown away", yield/load)
 }
 
 // notWorth judges the sun where no pair carries any way through the year: the bright part

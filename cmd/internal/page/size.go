@@ -48,6 +48,7 @@ type sizeFound struct {
 	FrostFree figure.Maybe[SizePair]    `json:"in_a_warmer_place"`
 	Ladder    figure.Maybe[[]ladderRow] `json:"ladder"`
 	Handbook  battery.Handbook          `json:"handbook"`
+	Worth     figure.Maybe[bool]        `json:"worth"`
 }
 
 // SizeTarget is what a size has to meet.
@@ -152,7 +153,7 @@ func (v *SizeView) object() sizeObject {
 			z.Front.Rule, c.Connected.BadYears},
 		Spread:    figure.Then(z.Spread, func(all battery.Spread) SizeSpread { return newSizeSpread(z.Seeds, all) }),
 		FrostFree: figure.Then(z.FrostFree, func(c battery.Choice) SizePair { return s.pair(c.Pair, c.BoughtWh, c.Connected) }),
-		Ladder:    s.ladder(), Handbook: z.Handbook,
+		Ladder:    s.ladder(), Handbook: z.Handbook, Worth: z.Worth,
 	})
 	return o
 }
@@ -205,6 +206,9 @@ func (v *SizeView) answer() []document.Line {
 	s := v.store()
 	var lines shortAnswer
 	lines.say("Buy", v.buyText())
+	if worth := v.Size.Worth; worth.Known && !worth.Value {
+		lines.say("But", document.Sentence("%v.", document.Told(worth.Why)))
+	}
 	lines.say("Frost", s.frostText())
 	lines = append(lines, s.lines()...)
 	lines.say("Charging", v.chargingText())
