@@ -1,0 +1,301 @@
+package browser
+
+import (
+	"encoding/json"
+	"fmt"
+	"maps"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/browser"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// single opens the file with its own engine, keeps what its workers answer in sent, and
+// waits for it to be ready.
+func single(t *testing.T, width int64, features ...*emulation.MediaFeature) *tab {
+	t.Helper()
+	file := os.Getenv("SINGLE")
+	if file == "" {
+		t.Skip("SINGLE does not name a written file")
+	}
+	p := open(t, "about:blank", width, 900, features...)
+	_, err := chromedp.Call(p, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: `
+		window.sent = []; window.asked = []; window.barred = []; const Real = Worker;
+		addEventListener("securitypolicyviolation", e => barred.push(e.violatedDirective + " " + e.blockedURI));
+		window.Worker = class extends Real {
+			constructor(address) { super(address); this.addEventListener("message", e => { if (e.data.body) sent.push(JSON.parse(e.data.body)); }); }
+			postMessage(m) { if (m.what) asked.push(m); super.postMessage(m); }
+		};`})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.do(t, chromedp.Navigate("file://"+file))
+	ask[chromedp.Void](t, p, verdictScript)
+	p.until(t, `!!document.querySelector(".control:not([hidden])")`)
+	t.Cleanup(func() {
+		p.lock.Lock()
+		defer p.lock.Unlock()
+		for _, url := range p.requests {
+			if url != "file://"+file && !strings.HasPrefix(url, "blob:") {
+				t.Errorf("it asks for %s", url)
+			}
+		}
+	})
+	return p
+}
+
+// pick opens the files of a folder and waits for their page or a complaint, which it returns.
+func pick(t *testing.T, p *tab, folder string) (complaint string) {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join(folder, "*"))
+	if err != nil || len(files) == 0 {
+		t.Fatalf("%v: no files", err)
+	}
+	ask[chromedp.Void](t, p, `window.before = document.getElementById("pick"); document.getElementById("picked").textContent = ""`)
+	p.do(t, chromedp.SetUploadFiles(chromedp.CSS("#files"), files))
+	p.until(t, `document.getElementById("pick") !== before || document.getElementById("picked").textContent !== ""`)
+	return ask[string](t, p, `document.getElementById("picked").textContent`)
+}
+
+// TestSingleFiguresEqualTheCommand: verdict and figures are the command's, for the demo
+// and for each folder of PLANS, which drawn plans were written to; figures may differ where a processor
+// multiplies and adds in one step.
+func TestSingleFiguresEqualTheCommand(t *testing.T) {
+	folders := []string{plans(t)}
+	if drawn := os.Getenv("PLANS"); drawn != "" {
+		all, err := filepath.Glob(filepath.Join(drawn, "*"))
+		if err != nil || len(all) < 20 {
+			t.Fatalf("%v: %d drawn plans", err, len(all))
+		}
+		folders = append(folders, all...)
+	}
+	p := single(t, 1200)
+	figures := 0
+	for _, folder := range folders {
+		if complaint := pick(t, p, folder); complaint != "" {
+			t.Errorf("%s: %s", folder, complaint)
+			continue
+		}
+		ask[chromedp.Void](t, p, `sent = []; document.getElementById("back").click()`) // asks for the plan as it is
+		p.until(t, `sent.some(a => a?.values["pumps.1.power_w"] !== undefined) && !document.querySelector(".pending") && sent.filter(a => a?.values).length >= 2`)
+		got := ask[map[string]float64](t, p, `Object.assign({}, ...sent.map(a => a.values))`)
+		command := exec.Command(sunrill(t), "plan", "pond.toml", "--format", "json")
+		command.Dir = folder
+		out, _ := command.Output() // no answer is one too
+		var whole any
+		if err := json.Unmarshal(out, &whole); err != nil {
+			t.Fatalf("%s: %v", folder, err)
+		}
+		for path, v := range got {
+			if want, is := figure(whole, path); !is || math.Abs(v-want) > 1e-9*max(1, math.Abs(want)) {
+				t.Errorf("%s: %s is %v, the command has %v", folder, path, v, want)
+			}
+		}
+		figures += len(got)
+		written := filepath.Join(t.TempDir(), "page.html")
+		command = exec.Command(sunrill(t), "plan", "pond.toml", "--output", written)
+		command.Dir = folder
+		_ = command.Run()
+		text, err := os.ReadFile(written)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := ask[string](t, p, `(s => new DOMParser().parseFromString(s, "text/html").querySelector("[data-slot=verdict]").textContent.replace(/\s+/g, " ").trim())(`+
+			strconv.Quote(between(string(text), "<h1 data-slot", "</h1>"))+`)`)
+		if now := ask[string](t, p, `verdict()`); now != want || want == "" {
+			t.Errorf("%s: its verdict is %q, the command's %q", folder, now, want)
+		}
+	}
+	t.Logf("%d plans, %d figures", len(folders), figures)
+}
+
+func between(s, from, to string) string {
+	i := strings.Index(s, from)
+	if i < 0 {
+		return ""
+	}
+	rest, _, _ := strings.Cut(s[i:], to)
+	return rest + to
+}
+
+// TestSingleSaves: what is downloaded has the change and every comment, and the page is
+// then of that plan.
+func TestSingleSaves(t *testing.T) {
+	folder, downloads := plans(t), t.TempDir()
+	p := single(t, 1200)
+	if ask[bool](t, p, `document.getElementById("save") !== null`) {
+		t.Error("the demo can be saved")
+	}
+	pick(t, p, folder)
+	_, err := chromedp.Call(p, browser.SetDownloadBehavior, browser.SetDownloadBehaviorParams{Behavior: browser.SetDownloadBehaviorBehaviorAllow, DownloadPath: downloads})
+	if err != nil {
+		t.Fatal(err)
+	}
+	move(t, p, "lift.static_head", 12)
+	shown := ask[string](t, p, `document.querySelector("[data-key='lift.static_head'] output").textContent`)
+	p.do(t, chromedp.Click(chromedp.CSS("#save")))
+	p.until(t, `!!document.getElementById("changes")?.textContent.startsWith("Saved as")`)
+	if now := ask[string](t, p, `document.querySelector("[data-key='lift.static_head'] output").textContent`); now != shown {
+		t.Errorf("it shows %q, was saved as %q", now, shown)
+	}
+	var after []byte
+	for start := time.Now(); len(after) == 0 && time.Since(start) < 10*time.Second; time.Sleep(50 * time.Millisecond) {
+		after, _ = os.ReadFile(filepath.Join(downloads, "pond.toml"))
+	}
+	before, err := os.ReadFile(filepath.Join(folder, "pond.toml"))
+	if want := strings.Replace(string(before), `"1.05 m"`, strconv.Quote(shown), 1); err != nil || string(after) != want || want == string(before) {
+		t.Errorf("%v: it holds\n%s", err, after)
+	}
+	if err := os.WriteFile(filepath.Join(folder, "pond.toml"), after, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if out, err := exec.Command(sunrill(t), "plan", folder).CombinedOutput(); err != nil {
+		t.Errorf("the command does not read it: %v\n%s", err, out)
+	}
+}
+
+// TestSingleWrongFiles: the command's message is shown with its line and column, and what
+// was shown stays.
+func TestSingleWrongFiles(t *testing.T) {
+	p := single(t, 400)
+	before := ask[string](t, p, `verdict()`)
+	for name, change := range map[string]func(string) (string, string){
+		"a value":     func(folder string) (string, string) { return "pond.toml", `"1.05 m"` },
+		"not a curve": func(folder string) (string, string) { return "", "" },
+	} {
+		folder := plans(t)
+		if file, text := change(folder); file != "" {
+			raw, err := os.ReadFile(filepath.Join(folder, file))
+			if err == nil {
+				err = os.WriteFile(filepath.Join(folder, file), []byte(strings.Replace(string(raw), text, `"1.05 mm of"`, 1)), 0o600)
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+		} else if err := os.WriteFile(filepath.Join(folder, curveOf(t, folder)), []byte("flow_lph,head_m\n100,much\n"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		complaint := pick(t, p, folder)
+		command := exec.Command(sunrill(t), "plan", "pond.toml")
+		command.Dir = folder
+		out, err := command.CombinedOutput()
+		if err == nil {
+			t.Fatalf("%s: the command takes it", name)
+		}
+		for line := range strings.Lines(complaint) {
+			if !strings.Contains(string(out), strings.TrimSpace(line)) {
+				t.Errorf("%s: it says %q, the command\n%s", name, line, out)
+			}
+		}
+		if !strings.Contains(complaint, ":") || ask[string](t, p, `verdict()`) != before {
+			t.Errorf("%s: it says %q, and shows %s", name, complaint, ask[string](t, p, `verdict()`))
+		}
+	}
+	if wide := ask[int](t, p, `document.documentElement.scrollWidth`); wide > 400 {
+		t.Errorf("with a complaint it is %d pixels wide", wide)
+	}
+}
+
+// curveOf returns the name of a file with a curve.
+func curveOf(t *testing.T, folder string) string {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join(folder, "pond.toml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, rest, is := strings.Cut(string(text), "curve = \"")
+	name, _, _ := strings.Cut(rest, `"`)
+	if !is {
+		t.Fatal("the demo names no curve")
+	}
+	return name
+}
+
+// TestSingleLooks: light and dark, on a phone and a desk, nothing scrolls sideways, the
+// accessibility check finds nothing, keys alone change it, and it asks nobody for anything.
+func TestSingleLooks(t *testing.T) {
+	for _, width := range []int64{400, 1200} {
+		for _, scheme := range []string{"light", "dark"} {
+			p := single(t, width, &emulation.MediaFeature{Name: "prefers-color-scheme", Value: scheme})
+			at := `document.activeElement.closest(".control")?.dataset.key || document.activeElement.id`
+			keys := []string{}
+			for range 80 {
+				p.do(t, chromedp.KeyEvent(kb.Tab))
+				keys = append(keys, ask[string](t, p, at))
+				if keys[len(keys)-1] == "lift.static_head" {
+					break
+				}
+			}
+			if !slices.Contains(keys, "files") || !slices.Contains(keys, "lift.static_head") {
+				t.Fatalf("the keyboard reaches %q", keys)
+			}
+			before := ask[string](t, p, `document.querySelector("[data-slot=tile-water]").innerHTML`)
+			for range 12 {
+				p.do(t, chromedp.KeyEvent(kb.ArrowRight))
+			}
+			p.until(t, `document.querySelector("[data-slot=tile-water]").innerHTML !== `+strconv.Quote(before))
+			p.until(t, settled)
+			if wide := ask[int](t, p, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); wide > 0 {
+				t.Errorf("%d pixels too wide", wide)
+			}
+			ask[chromedp.Void](t, p, axe+";null")
+			for _, found := range ask[[]string](t, p, `axe.run().then(r => r.violations.map(v => v.id + ": " +
+				v.nodes.slice(0, 3).map(n => n.html.slice(0, 120) + " " + n.failureSummary).join(" | ")))`) {
+				t.Errorf("%d %s: %s", width, scheme, found)
+			}
+			if barred := ask[[]string](t, p, `barred`); len(barred) > 0 {
+				t.Errorf("its policy barred %q", barred)
+			}
+			shoot(t, p, fmt.Sprint("single-", width, "-", scheme))
+			ask[chromedp.Void](t, p, `fetch("https://example.org/").catch(() => null)`)
+			p.until(t, `barred.some(s => s.startsWith("connect-src"))`) // the policy does bar
+			p.lock.Lock()
+			p.said = slices.DeleteFunc(p.said, func(s string) bool { return strings.Contains(s, "example.org") || strings.Contains(s, "Fetch API") })
+			p.lock.Unlock()
+		}
+	}
+}
+
+// TestSingleSpeed reports how long the engine takes to be ready and a move to be painted.
+func TestSingleSpeed(t *testing.T) {
+	load, _ := os.ReadFile("/proc/loadavg")
+	p := single(t, 1200)
+	info, err := os.Stat(os.Getenv("SINGLE"))
+	if err != nil || info.Size() > 6_000_000 {
+		t.Errorf("%v: %d bytes", err, info.Size())
+	}
+	t.Logf("%d bytes; ready %.0f ms after it was opened; load %.14s", info.Size(), ask[float64](t, p, `performance.getEntriesByName("engine")[0].startTime`), load)
+	ask[chromedp.Void](t, p, `window.moved = (key, at, depth) => new Promise(done => {
+		const start = performance.now(), from = asked.length;
+		sent = [];
+		const look = () => {
+			const mine = asked.slice(from).filter(m => m.what === "answer").map(m => JSON.parse(m.body)).filter(q => q.depth === depth).at(-1);
+			const answer = mine && sent.find(a => a?.n === mine.n);
+			if (answer) requestAnimationFrame(() => setTimeout(() => done(performance.now() - start))); else setTimeout(look, 1);
+		};
+		const i = document.getElementById("c-" + key); i.value = at; i.dispatchEvent(new Event("input", { bubbles: true })); look();
+	})`)
+	waits := map[string]float64{"water": 0, "sun": 120, "all": 120}
+	for _, depth := range slices.Sorted(maps.Keys(waits)) {
+		var all []float64
+		for at := range 20 {
+			all = append(all, ask[float64](t, p, fmt.Sprintf(`moved("lift.static_head", %d, %q)`, 1+at, depth))-waits[depth])
+			p.until(t, settled)
+			time.Sleep(150 * time.Millisecond)
+		}
+		slices.Sort(all)
+		t.Logf("%s: least %.0f ms, middle %.0f ms, most %.0f ms after the move, the wait of %.0f ms apart", depth, all[0], all[len(all)/2],
+			all[len(all)-1], waits[depth])
+	}
+}
