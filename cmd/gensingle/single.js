@@ -85,6 +85,7 @@ addEventListener("DOMContentLoaded", async () => {
     const module = await WebAssembly.compileStreaming(new Response(packed, { headers: { "Content-Type": "application/wasm" } }));
     byId("engine").remove();
     [water, sun] = await Promise.all([lane(module), lane(module)]);
+    performance.mark("engine");
     water("answer", { set: [], depth: "water" }); // the first of each takes longer than those after it
     sun("answer", { set: [], depth: "sun" });
     start();

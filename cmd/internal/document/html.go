@@ -73,7 +73,7 @@ func (d *Document) Live(system units.System, engine *Engine) (html []byte, polic
 		d.front = d.Front(system)
 		h.under, body = true, h.frontBody
 	}
-	inner := present("p", pairs{"class", "banner", "role", "note"}, h.prose(d.Banner))
+	inner := present("aside", pairs{"class", "banner"}, h.prose(d.Banner))
 	if engine != nil && engine.Pick {
 		inner += picker
 	}

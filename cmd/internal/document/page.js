@@ -52,10 +52,13 @@ globalThis.sunrillStart = ({ ask, saved, said }) => {
   }
 
   async function lateLane() {
-    sun = new AbortController();
+    const { signal } = sun = new AbortController();
     try {
-      const answer = await ask("answer", { n: ++n, tab, set: settings(), depth: "all" }, sun.signal);
-      if (show(answer.faults)) put(answer);
+      for (const depth of ["sun", "all"]) { // what is in sight first
+        const answer = await ask("answer", { n: ++n, tab, set: settings(), depth }, signal);
+        if (!show(answer.faults)) break;
+        put(answer);
+      }
     } catch (e) { if (e.name !== "AbortError") gone(e); }
   }
 
