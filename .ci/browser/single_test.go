@@ -106,9 +106,13 @@ func TestSingleFiguresEqualTheCommand(t *testing.T) {
 			continue
 		}
 		taken++
-		ask[chromedp.Void](t, p, `sent = []; document.getElementById("back").click()`) // asks for the plan as it is
-		p.until(t, `sent.some(a => a?.values["pumps.1.power_w"] !== undefined) && !document.querySelector(".pending") && sent.filter(a => a?.values).length >= 2`)
-		got := ask[map[string]float64](t, p, `Object.assign({}, ...sent.map(a => a.values))`)
+		ask[chromedp.Void](t, p, `sent = []; asked = []; document.getElementById("back").click()`) // asks for the plan as it is
+		p.until(t, `["water", "all"].every(depth => (q => q && sent.some(a => a?.n === q.n))(asked.filter(m => m.what === "answer").map(m =>
+			JSON.parse(m.body)).findLast(q => q.depth === depth)))`)
+		got := ask[map[string]float64](t, p, `Object.assign({}, ...sent.map(a => a?.values))`)
+		if failed := ask[[]string](t, p, `sent.filter(a => a?.error).map(a => a.error)`); len(failed) > 0 || len(got) < 300 {
+			t.Errorf("%s: %d figures, %q", folder, len(got), failed)
+		}
 		command := exec.Command(sunrill(t), "plan", "pond.toml", "--format", "json")
 		command.Dir = folder
 		out, _ := command.Output() // no answer is one too
