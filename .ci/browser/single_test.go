@@ -323,8 +323,8 @@ func TestSingleSpeed(t *testing.T) {
 		};
 		const i = document.getElementById("c-" + key); i.value = at; i.dispatchEvent(new Event("input", { bubbles: true })); look();
 	})`)
-	waits := map[string]float64{"water": 0, "sun": 120, "all": 120}
-	for _, depth := range []string{"water", "sun", "all"} {
+	waits := map[string]float64{"water": 0, "sun": 120}
+	for _, depth := range []string{"water", "sun"} {
 		var all []float64
 		for at := range 10 {
 			all = append(all, ask[float64](t, p, fmt.Sprintf(`moved("lift.static_head", %d, %q)`, 1+at, depth))-waits[depth])
