@@ -64,8 +64,8 @@ func generate() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return answer.Demo().Page(context.Background(), document.Engine{Script: "const sunrillWorker = " + string(worker) + ";\n" + singleScript,
-		Policy: policy, Payload: base64.StdEncoding.EncodeToString(engine)})
+	return answer.Demo().Page(context.Background(), document.Engine{Policy: policy, Payload: base64.StdEncoding.EncodeToString(engine),
+		Script: "const sunrillWorker = " + string(worker) + ";\n" + singleScript})
 }
 
 // build returns the engine for a browser, packed.

@@ -36,9 +36,10 @@ func Demo() *Picked {
 }
 
 func loaded(name string, open plan.Opener, sets []plan.Setting, demo bool) (*page.Input, error) {
+	opt := plan.LoadOptions{Open: open, ReadOptions: plan.ReadOptions{Sets: sets, Need: plan.NeedDuty}}
 	in := &page.Input{Demo: demo}
 	var err error
-	if in.Loaded, err = plan.LoadPlan(name, plan.LoadOptions{Open: open, ReadOptions: plan.ReadOptions{Sets: sets, Need: plan.NeedDuty}}); err != nil {
+	if in.Loaded, err = plan.LoadPlan(name, opt); err != nil {
 		return nil, err
 	}
 	in.FindNotYours(func(string) bool { return true })
