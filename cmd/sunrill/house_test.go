@@ -28,6 +28,8 @@ var root = filepath.Join("..", "..")
 var mayImport = map[string][]string{
 	"cmd/sunrill": {"cmd/internal/cli", "data"},
 	"cmd/gendocs": {"cmd/internal/cli"},
+	// Not the command: what it needs for terminals and plots would triple the file.
+	"cmd/gensingle": {"cmd/internal/answer", "cmd/internal/document", "data/units"},
 	"cmd/internal/cli": append([]string{"cmd/internal/live", "cmd/internal/answer", "cmd/internal/page", "cmd/internal/document",
 		"cmd/internal/report", "energy"}, belowEnergy...),
 	"cmd/internal/live":     {"cmd/internal/answer", "cmd/internal/page", "cmd/internal/document", "data", "data/plan", "data/units"},

@@ -171,7 +171,7 @@ func TestFronts(t *testing.T) {
 			if diff := cmp.Diff(string(want), got); err != nil || diff != "" {
 				t.Errorf("%v\n%s", err, diff)
 			}
-			live, _, err := e.Page(context.Background(), &document.Engine{Connect: "'self'", Save: "pond.toml"})
+			live, _, err := e.Page(context.Background(), &document.Engine{Policy: "; connect-src 'self'", Save: "pond.toml"})
 			if err != nil || !strings.Contains(string(live), `<input type="range"`) {
 				t.Errorf("it cannot be changed: %v", err)
 			}

@@ -38,7 +38,7 @@ func TestFrontIsHarmless(t *testing.T) {
 	for _, name := range documenttest.Hostile {
 		d := documenttest.HostilePage(name)
 		d.Front = func(units.System) *document.Front { return frontOf(name) }
-		text, policy, err := d.Live(units.Metric, &document.Engine{Connect: "'self'", Save: name})
+		text, policy, err := d.Live(units.Metric, &document.Engine{Policy: "; connect-src 'self'", Save: name})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -33,9 +33,11 @@ func (d *Document) HTML(system units.System) ([]byte, error) {
 
 // Engine is what answers the page of a Front when something on it is changed.
 type Engine struct {
-	Script  string // that gives the page its ask; "" where ask is a request to the page's own server
-	Connect string // where requests may go, as the policy says it: "'self'", "'none'"
+	Script  string // starts what page.js defines, with a way to ask the engine
+	Policy  string // what the policy allows behind the script, such as "; connect-src 'self'"
 	Save    string // what changes can be saved into; "" for nothing
+	Pick    bool   // whether another plan can be opened
+	Payload string // base64 that Script finds under the id "engine"; "" for none
 }
 
 // pageScript places what an engine answers.
@@ -54,8 +56,8 @@ func (d *Document) Live(system units.System, engine *Engine) (html []byte, polic
 	script := ""
 	policy = "default-src 'none'; style-src " + hash(style) + "; base-uri 'none'; form-action 'none'"
 	if engine != nil {
-		script = engine.Script + pageScript
-		policy += "; script-src " + hash(script) + "; connect-src " + engine.Connect
+		script = pageScript + engine.Script
+		policy += "; script-src " + hash(script) + engine.Policy
 	}
 	h := &page{system: system, live: engine != nil, slots: map[string]string{}}
 	head := element("head", nil,
@@ -71,9 +73,14 @@ func (d *Document) Live(system units.System, engine *Engine) (html []byte, polic
 		d.front = d.Front(system)
 		h.under, body = true, h.frontBody
 	}
-	inner := present("p", pairs{"class", "banner", "role", "note"}, h.prose(d.Banner)) + body(d)
+	inner := present("aside", pairs{"class", "banner"}, h.prose(d.Banner))
+	if engine != nil && engine.Pick {
+		inner += picker
+	}
+	inner += body(d)
 	if engine != nil {
-		inner += h.tray(*engine) + element("script", nil, markup(script))
+		inner += h.tray(*engine) + element("script", nil, markup(script)) +
+			present("script", pairs{"type", "text/plain", "id", "engine"}, markup(engine.Payload))
 	}
 	return []byte("<!DOCTYPE html>\n" + string(element("html", pairs{"lang", "en"}, head, element("body", nil, inner)))), policy, nil
 }
@@ -147,6 +154,11 @@ func (h *page) tables(d *Document) markup {
 				return fold(fmt.Sprintf("%s (%d)", l.Heading, len(l.Items)), h.items(l))
 			})))
 }
+
+// picker is where files are picked, once a script can read them.
+var picker = element("section", pairs{"id", "pick", "aria-label", "Your own plan", "hidden", "hidden"},
+	element("label", pairs{"for", "files"}, text("Open your plan, pond.toml, and in one go the curves and the climate that it names:")),
+	element("input", pairs{"type", "file", "id", "files", "multiple", "multiple"}), element("p", pairs{"id", "picked", "role", "alert"}))
 
 // tray holds what was changed, and what may be done with it.
 func (h *page) tray(e Engine) markup {

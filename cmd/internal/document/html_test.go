@@ -31,7 +31,7 @@ func page(t *testing.T, d *document.Document) []byte {
 
 // The elements and attributes of our own pages and drawings.
 var (
-	ourElements = strings.Fields(`html head meta title style body p header h1 h2 h3 main section dl div dt dd figure figcaption
+	ourElements = strings.Fields(`html head meta title style body aside p header h1 h2 h3 main section dl div dt dd figure figcaption
 		svg desc path circle text details summary table caption thead tbody tr th td span ul li data bdi`)
 	ourAttributes = strings.Fields(`lang charset http-equiv content name class role aria-label viewBox d x y cx cy r
 		fill stroke stroke-width stroke-dasharray font-size font-family text-anchor value scope data-h width height xmlns`)

@@ -1,11 +1,7 @@
 "use strict";
-(() => {
-  // Places what the engine made; every figure and sentence comes from there.
-  const ask = globalThis.sunrillAsk || (async (what, body, signal) => {
-    const r = await fetch(what, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body), signal });
-    if (!r.ok && r.status !== 409) throw new Error(await r.text());
-    return r.json();
-  });
+// Places what the engine made; every figure and sentence comes from there. ask brings a
+// request to it, saved goes on from the answer to saving, said is to be told at first.
+globalThis.sunrillStart = ({ ask, saved, said }) => {
   const byId = id => document.getElementById(id), all = (s, at = document) => [...at.querySelectorAll(s)];
   const tab = crypto.randomUUID(), controls = new Map(), last = new Map();
   const slots = new Map(all("[data-slot]").map(e => [e.dataset.slot, e]));
@@ -56,10 +52,13 @@
   }
 
   async function lateLane() {
-    sun = new AbortController();
+    const { signal } = sun = new AbortController();
     try {
-      const answer = await ask("answer", { n: ++n, tab, set: settings(), depth: "all" }, sun.signal);
-      if (show(answer.faults)) put(answer);
+      for (const depth of ["sun", "all"]) { // what is in sight first
+        const answer = await ask("answer", { n: ++n, tab, set: settings(), depth }, signal);
+        if (!show(answer.faults)) break;
+        put(answer);
+      }
     } catch (e) { if (e.name !== "AbortError") gone(e); }
   }
 
@@ -119,17 +118,15 @@
     try {
       const answer = await ask("save", { n: ++n, tab, set: settings(), depth: "water" });
       if (!show(answer.faults, true)) return;
-      history.replaceState({ said: answer.announce }, "");
-      location.reload(); // what is saved is the plan now
+      await saved(answer); // what is saved is the plan now
     } catch (e) { gone(e); }
   });
-  if (history.state?.said) {
+  if (said) {
     byId("tray").hidden = false;
-    byId("changes").textContent = history.state.said;
-    setTimeout(say, 700, history.state.said);
-    history.replaceState(null, "");
+    byId("changes").textContent = said;
+    setTimeout(say, 700, said);
   }
   const strip = document.querySelector(".strip");
   new IntersectionObserver(([e]) => strip.classList.toggle("on",
     !e.isIntersecting && e.boundingClientRect.top < 0)).observe(document.querySelector(".tiles"));
-})();
+};

@@ -5,6 +5,7 @@ package live
 import (
 	"context"
 	"crypto/rand"
+	_ "embed"
 	"encoding/base64"
 	"errors"
 	"fmt"
@@ -151,9 +152,14 @@ func (l *lanes) enter(ctx context.Context, name string) (_ context.Context, leav
 	}
 }
 
+// askScript brings requests of the page here.
+//
+//go:embed ask.js
+var askScript string
+
 // engine is what the page is told of its server.
 func (p Plan) engine() *document.Engine {
-	e := &document.Engine{Connect: "'self'"}
+	e := &document.Engine{Script: askScript, Policy: "; connect-src 'self'"}
 	if p.Save != nil {
 		e.Save = p.Name
 	}
