@@ -125,6 +125,9 @@ func (j *job) standing(i int) (figure.Maybe[still.StandingTimes], error) {
 	if err != nil {
 		return none, err
 	}
+	if j.out.Rest.Known {
+		s.Like = &j.out.Rest.Value
+	}
 	return unlessFault(still.StandsFor(s))
 }
 

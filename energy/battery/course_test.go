@@ -121,6 +121,37 @@ func TestSpellsChangeNothing(t *testing.T) {
 	}
 }
 
+// TestLosingPanelsMeetNothing: no battery meets a target on a panel that is ruled out for
+// making too little of it, and such panels are not only those of less sun than load.
+func TestLosingPanelsMeetNothing(t *testing.T) {
+	lost := 0
+	rapid.Check(t, func(t *rapid.T) {
+		r, b, o := drawnSize(t, true)
+		s := newSelection(r, b, o)
+		if s.load == 0 || s.sun.Sum == 0 {
+			return
+		}
+		even := s.load * (1 - s.unmet) / s.sun.Sum
+		for _, more := range []float64{1.001, 1.02, 1.05, 1.1, 1.2, 1.5} {
+			g := s.trial(even * more)
+			c := g.at(0, math.Inf(1))
+			if c.closed || !g.loses(c, s.unmet) {
+				continue
+			}
+			lost++
+			for _, days := range []float64{0, 0.3, 1, 3, 10, 100} {
+				run := g.whole(days*24*s.load/float64(r.Hours())/b.UsableOfNominal(), true).balance()
+				if s.t.meets(run) && !run.Drains() {
+					t.Fatalf("%g W with %g days of load meets the target", g.w, days)
+				}
+			}
+		}
+	})
+	if lost == 0 {
+		t.Error("no panel is ruled out: the draw is too one-sided")
+	}
+}
+
 // sameTrial holds the least battery of a panel, and its sizes, to reading all.
 func sameTrial(t *rapid.T, lean, all *rung) {
 	t.Helper()

@@ -144,7 +144,15 @@ func (s *selection) measure(i int) {
 	if g.floor > 0 && !math.IsInf(g.floor, 1) { // one course for all that is asked
 		g.at(0, cellOf(s.b, g.floor/s.b.UsableOfNominal()).limIn)
 	}
-	if c := g.at(0, math.Inf(1)); s.t.limits != nil && s.o.Shop.Listed() || c.closed && c.likely(s.unmet*s.load/s.b.DischargeShare) < g.floor {
+	c := g.at(0, math.Inf(1))
+	if !c.closed && s.n > 1 && g.loses(c, s.unmet) {
+		g.floor = math.Inf(1)
+		return
+	}
+	if c.taken*s.b.DischargeShare > s.unmet*s.load*(1+1e-9)+unmetLeast { // so much is missed without a battery
+		g.floor = max(g.floor, sizeMargin)
+	}
+	if c.closed && (s.t.limits != nil && s.o.Shop.Listed() || c.likely(s.unmet*s.load/s.b.DischargeShare) < g.floor) {
 		return // to run the few that are listed is faster, or it is hardly more
 	}
 	if s.t.limits == nil { // as good a bound as there is spares sizes that would miss a little too much

@@ -130,6 +130,25 @@ func (t *trial) share(c *course) {
 	t.course = &own
 }
 
+// loses reports whether the panel puts so much less into any store than the load takes
+// that more than a share of the energy is missed, or the store ends lower than it began:
+// nothing that it makes beyond the load is spilled, limited or leaks away here.
+func (t *trial) loses(c *course, unmet float64) bool {
+	put := 0.0
+	for _, b := range t.sun.Bright {
+		for at := b[0]; at < b[1]; {
+			asked, _ := t.r.Asked(at, b[1])
+			for i, made := range t.r.Panel[at : at+len(asked)] {
+				put += max(0, t.w*made-asked[i])
+			}
+			at += len(asked)
+		}
+	}
+	t.read += t.r.Hours()
+	const slack = 0.1 // h of the mean load, for what Drains lets pass of the largest store
+	return (c.taken-put*t.b.ChargeShare)*t.b.DischargeShare > unmet*t.load*(1+1e-9)+unmetLeast+slack*t.load/float64(t.r.Hours())
+}
+
 // run returns a store of a nominal size after the record. Of its accounts only what
 // was asked for, taken and missed is whole.
 func (t *trial) run(wh float64, connected bool) *store {

@@ -82,6 +82,9 @@ type Standing struct {
 	// are left out.
 	Lives units.Flow
 	Rates OxygenRates
+	// Like is what the same pond came to with other flows, if it is known: it lends its
+	// draws, and only what a limit and a grade are told by is worked out anew.
+	Like *StandingTimes
 }
 
 // Times are hours from a stop until oxygen is down to 5 mg/L and to Distress, in the
@@ -118,6 +121,9 @@ type StandingTimes struct {
 	BedLow   figure.Maybe[units.Volume] `json:"bed_for_feed_low_m3"`
 	BedHigh  figure.Maybe[units.Volume] `json:"bed_for_feed_high_m3"`
 	Warnings []data.Warning
+
+	of    Standing // without its flows
+	draws oxygenDraws
 }
 
 // LeavesOut reports whether a month has draws in which today's fish could not live.
@@ -143,8 +149,13 @@ func StandsFor(s Standing) (StandingTimes, error) {
 	if err != nil {
 		return out, err
 	}
-	d := s.draw()
 	fish := s.FishHigh > 0
+	out.of = s
+	if out.of.Fall.Flow, out.of.Lives, out.of.Like = 0, 0, nil; s.Like == nil || s.Like.of != out.of {
+		s.Like, out.draws = nil, s.draw()
+	} else {
+		out.draws = s.Like.draws
+	}
 	const none = "no bed is described ([filter])"
 	water := s.Bed.Volume * units.Volume(s.Bed.Voids)
 	out.PoreWater, out.PoreShare = figure.Given(water > 0, water, none), figure.Given(water > 0, float64(water/s.Volume), none)
@@ -170,7 +181,7 @@ func StandsFor(s Standing) (StandingTimes, error) {
 	}
 	if fish {
 		var errs [12]error
-		cores.Each(12, func(m int) { errs[m] = s.month(&out.Months[m], d, pressure) })
+		cores.Each(12, func(m int) { errs[m] = s.month(&out.Months[m], out.draws, pressure) })
 		return out, cmp.Or(errs[:]...)
 	}
 	return out, nil
@@ -182,45 +193,6 @@ const fishless = "no fish"
 func noFish() Times {
 	u := figure.Unknown[units.Duration](fishless)
 	return Times{u, u, u, u}
-}
-
-// oxygenDraws are the quantiles of what is uncertain, as values.
-type oxygenDraws struct{ fish, water, mud, bed, fall, lip, surface, quality, spell, warm []float64 }
-
-func (s Standing) draw() oxygenDraws {
-	var d oxygenDraws
-	var mass, feed []float64
-	r := s.Rates
-	spans := []struct {
-		of   *[]float64
-		name string
-		Span
-		even bool // rather than likelier in the middle of the logarithms
-	}{
-		{&mass, "fish", Span{float64(s.FishLow), float64(s.FishHigh)}, false}, {&d.fish, "breath of fish", r.Fish, false},
-		{&feed, "feed", Span{float64(s.FeedLow), float64(s.FeedHigh)}, false}, {&d.water, "breath of water", r.Water, false},
-		{&d.mud, "breath of mud", r.Mud, false}, {&d.bed, "breath of bed", r.Nitrification, false},
-		{&d.surface, "surface of the pond", Surface, false}, {&d.lip, "lip", s.Fall.Lip, true},
-		{&d.fall, "fall of the return", Span{float64(s.Fall.Low), float64(s.Fall.High)}, true},
-		{&d.quality, "water of the fall", Quality, true}, {&d.spell, "warm spell", Span{0, WarmSpell}, true},
-	}
-	cores.Each(len(spans), func(i int) {
-		at, shape := spans[i], chance.Rectangular(spans[i].Low, spans[i].High)
-		if at.Low > 0 && !at.even {
-			shape = chance.LogTriangular(at.Low, math.Sqrt(at.Low*at.High), at.High)
-		}
-		*at.of = shape.Of(chance.Uniform(at.name))
-	})
-	d.warm = make([]float64, len(d.fish)) // by the warm spell alone
-	for i := range d.fish {
-		d.warm[i] = math.Pow(r.Factor, d.spell[i]/10)
-		d.surface[i] *= math.Pow(transferBy, d.spell[i])
-		d.fish[i] *= mass[i] / 1000 // g/h at 20 °C, from here on
-		d.water[i] *= float64(s.Volume)
-		d.mud[i] *= float64(s.Surface) / 1000
-		d.bed[i] = s.Bed.demand(r, d.bed[i], units.Mass(feed[i]))
-	}
-	return d
 }
 
 // month fills in what the draws say of a month.
@@ -260,11 +232,16 @@ func (s Standing) month(out *StandingMonth, d oxygenDraws, pressure pumps.Pascal
 		dawns = append(dawns, dawn)
 		five = append(five, hoursUntil(dusk, least, cs, air, night, v))
 		distress = append(distress, hoursUntil(dusk, float64(Distress), cs, air, night, v))
-		noonFive = append(noonFive, hoursUntil(noon, least, cs, air, night, v))
-		noonDistress = append(noonDistress, hoursUntil(noon, float64(Distress), cs, air, night, v))
+		if s.Like == nil {
+			noonFive = append(noonFive, hoursUntil(noon, least, cs, air, night, v))
+			noonDistress = append(noonDistress, hoursUntil(noon, float64(Distress), cs, air, night, v))
+		}
 	}
 	out.Kept, out.worse = len(dawns), distress
-	if out.Dusk, out.Noon = times(five, distress), times(noonFive, noonDistress); out.Kept < leastFew {
+	if out.Dusk = times(five, distress); s.Like == nil {
+		out.Noon = times(noonFive, noonDistress)
+	}
+	if out.Kept < leastFew {
 		out.Dawn = figure.Unknown[Oxygen](doubtful)
 		out.Limit = figure.Known[units.Duration](0)
 		return nil
