@@ -41,13 +41,23 @@ func TestBillByHand(t *testing.T) {
 	if b = s.Of(1320, 2560, 10); b.BatteryV != 25.6 || b.Controllers != 1 || b.BatteryUnits.Value != 2 || b.InSeries.Value != 2 {
 		t.Errorf("%+v", b)
 	}
-	// 440 W of rated output carry 572 W, one panel of 330 W; two of 100 W take 10 A at no voltage but the highest.
+	// 440 W of rated output at 12 V carry 610 W at 12.8 V, one panel of 330 W; two of 100 W take 10 A at no voltage but the highest.
 	if b = s.Of(330, 1280, 10); b.ControllerA.Value != 30 || b.BatteryV != 12.8 {
 		t.Errorf("%+v", b)
 	}
 	s.Panels = nil
 	if b = s.Of(100, 700, 10); b.PanelUnits.Known || b.BatteryUnits.Known || b.ControllerA.Value != 10 {
 		t.Errorf("%+v", b)
+	}
+}
+
+// TestRatedWattsFollowTheVoltage: 440 W at 12 V are 939 W at 25.6 V, which carry 1220 W, so that
+// 30 A bind at 1098 W: one controller takes the 990 W that need three at 12.8 V.
+func TestRatedWattsFollowTheVoltage(t *testing.T) {
+	s := shop()
+	s.Controllers = s.Controllers[1:2]
+	if b := s.Of(990, 2560, 10); b.BatteryV != 25.6 || b.Controllers != 1 {
+		t.Errorf("%d controllers at %g V", b.Controllers, float64(b.BatteryV))
 	}
 }
 

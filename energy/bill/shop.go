@@ -46,8 +46,12 @@ type Unit struct {
 // Controller is one charge controller on sale. What is 0 has no limit.
 type Controller struct {
 	Current units.Current // towards the battery
-	Power   units.Power   // rated output
+	Power   units.Power   // rated output at nominalV of battery; at another it follows the voltage
 }
+
+// nominalV is the battery that makers rate a controller's watts at, its lowest [V]
+// (common practice, no source).
+const nominalV = 12
 
 // steps of sizes where none are listed [Wh].
 const anyStep = 10
@@ -177,7 +181,7 @@ func (s *Shop) least(panelW float64, v units.Voltage) Controller {
 func (s *Shop) limit(c Controller, v units.Voltage) float64 {
 	most := math.Inf(1)
 	if c.Power > 0 {
-		most = Oversize * float64(c.Power)
+		most = Oversize * float64(c.Power) * float64(v) / nominalV
 	}
 	if c.Current > 0 {
 		perAmp := s.PerAmpere
