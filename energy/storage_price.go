@@ -70,6 +70,9 @@ const pwmMargin = 1.25
 // controllers fills in the controllers on sale that stand the panel's voltage in the cold.
 func (s *Storage) controllers(shop *bill.Shop) {
 	p := s.plan
+	if limit := s.Battery.ChargeLimit; limit > 0 && (p.Controller.Kind == "PWM" || p.Controller.Kind == "none") {
+		shop.LeastPerWatt = s.fullSun(shop) * float64(shop.Volts[0]) / limit
+	}
 	switch p.Controller.Kind {
 	case "none":
 		return
@@ -89,6 +92,17 @@ func (s *Storage) controllers(shop *bill.Shop) {
 		}
 	}
 	slices.SortFunc(shop.Controllers, func(a, b bill.Controller) int { return cmp.Compare(a.Current, b.Current) })
+}
+
+// fullSun returns what a watt of panel drives into a battery that it is joined to [A/W]:
+// its short-circuit current where that is known, else what it gives at its working voltage.
+func (s *Storage) fullSun(shop *bill.Shop) float64 {
+	p := s.plan
+	perWatt := 1 / float64(sky.WorkingVoltage(p, shop.Volts[0]))
+	if w := shop.Strings(); len(w) == 1 {
+		perWatt = max(perWatt, float64(figure.OrZero(p.Panel.ShortCircuitCurrent))/w[0])
+	}
+	return perWatt
 }
 
 // unfit returns the fault of a plan none of whose controllers takes its panels.

@@ -19,6 +19,9 @@ type Shop struct {
 	Batteries []Unit
 	UnitV     units.Voltage         // nominal, of one battery
 	OnlyWh    figure.Maybe[float64] // the one battery there is, whatever else is on sale
+	// LeastPerWatt is the battery that a watt of panel needs at least, to take a current
+	// that nothing holds back [Wh nominal/W].
+	LeastPerWatt float64
 
 	Volts       []units.Voltage // nominal voltages to choose from, rising; nil: it does not matter
 	Controllers []Controller    // those that stand the panel's voltage, by rising current; nil: none is needed
@@ -76,6 +79,7 @@ func (u Unit) string(volts, unit units.Voltage) (wh float64, series int) {
 // OnSale returns the least nominal size of at least wh that a battery for a panel [W] can
 // be bought in [Wh]: batteries in series, then in parallel; +Inf: none.
 func (s *Shop) OnSale(panelW, wh float64) float64 {
+	wh = max(wh, panelW*s.LeastPerWatt)
 	if s.OnlyWh.Known {
 		if s.OnlyWh.Value >= wh*(1-1e-9) {
 			return s.OnlyWh.Value

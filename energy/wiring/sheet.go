@@ -282,8 +282,10 @@ func (s InstallerSpec) limit(out *InstallerSheet) {
 	if s.ChargeRate == 0 {
 		out.ChargeLimit = figure.Unknown[units.Current]("the battery has no charging limit (battery.charge_rate)")
 	}
-	// A PWM one carries 1.25 times what the panel gives.
-	gives := float64(out.ControllerCurrent.Value) * float64(out.Controllers)
+	gives := float64(s.ShortCircuit) * float64(s.Strings)
+	if s.MPPT || gives == 0 {
+		gives = float64(out.ControllerCurrent.Value) * float64(out.Controllers)
+	}
 	if s.MPPT && s.Battery.Nominal > 0 {
 		gives = min(gives, float64(s.Panel)/float64(s.Battery.Nominal))
 	}
