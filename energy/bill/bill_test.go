@@ -136,3 +136,17 @@ func TestBillHolds(t *testing.T) {
 		}
 	})
 }
+
+// TestStringsByVoltage: where 25.6 V take two panels in series, an odd number of them stands at
+// 12.8 V only, and no controller that cannot stand two.
+func TestStringsByVoltage(t *testing.T) {
+	s := shop()
+	s.Panels, s.Volts, s.Series, s.OpenV = s.Panels[:1], s.Volts[:2], []int{1, 2}, 45
+	s.Controllers = []Controller{{Current: 40, Voltage: 100}, {Current: 60, Voltage: 60}}
+	// 40 A carry 1464 W at 25.6 V, 60 A 1098 W at 12.8 V.
+	for panels, want := range map[float64][3]int{3: {1, 1, 60}, 4: {2, 1, 40}, 5: {1, 2, 60}} {
+		if b := s.Of(330*panels, 2560, 10); b.PanelSeries != want[0] || b.Controllers != want[1] || int(b.ControllerA.Value) != want[2] {
+			t.Errorf("%g panels: %d in series, %d controllers of %g A, want %v", panels, b.PanelSeries, b.Controllers, b.ControllerA.Value, want)
+		}
+	}
+}

@@ -1,6 +1,8 @@
 package wiring
 
 import (
+	"math"
+
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
@@ -13,6 +15,7 @@ type InstallerSpec struct {
 	MPPT         bool
 	Panel        units.Power
 	Working      units.Voltage // of the panel, in series as wired
+	HotWorking   units.Voltage // likewise, in the hottest cells
 	OpenCircuit  units.Voltage // likewise
 	ShortCircuit units.Current // of one module
 	ModuleFuse   units.Current // the largest in series with one module, on its label
@@ -96,7 +99,6 @@ func ForInstaller(s InstallerSpec) InstallerSheet {
 		Absorption: figure.Given(volts, s.Battery.Absorption, noVolts), Highest: figure.Given(volts, s.Battery.Highest, noVolts),
 		CutOff:       figure.Given(volts, s.Battery.CutOff, noVolts),
 		PVFuse:       figure.Given(isc > 0, PVFuse(isc), noIsc),
-		Backfeed:     figure.Given(isc > 0, backfeed(s.Strings, isc), noIsc),
 		ColdVoltage:  figure.Given(s.OpenCircuit > 0, ColdVoltage(s.OpenCircuit, s.Coldest), noOpen),
 		ColdAt:       figure.Given(s.OpenCircuit > 0, s.Coldest, noOpen),
 		Interrupting: figure.Given(s.Lithium, units.Current(interrupting), "the battery is not a lithium one"),
@@ -136,6 +138,12 @@ func (s InstallerSpec) controller(out *InstallerSheet) {
 		out.ControllerCurrent = figure.Given(s.ShortCircuit > 0, s.ShortCircuit*units.Current(s.Strings)*continuousFactor,
 			"the panel's short-circuit current is not known")
 	}
+	if a := s.Battery.Absorption; s.MPPT && s.HotWorking > 0 && s.HotWorking <= a {
+		out.Warnings.Say("panel.in_series", "in the hottest cells the panel works at %.3g V, not above the %.3g V that the battery is charged "+
+			"to, and an MPPT controller steps down only: it is never full on hot days, or not charged at all; %.0f times as many panels in "+
+			"series, as far as the controller stands them in the cold, or a battery of lower voltage",
+			float64(s.HotWorking), float64(a), math.Floor(float64(a/s.HotWorking))+1)
+	}
 	if n := out.Controllers; n > 1 {
 		out.Warnings.Say("battery.voltage",
 			"at %.3g V the panel needs %d controllers of %.0f A, each with a part of it, a lead and a fuse of its own (%g times what they give "+
@@ -165,24 +173,30 @@ func thinnest(rows []supply.Conductor, err error) figure.Maybe[supply.Conductor]
 	return figure.Known(rows[0])
 }
 
-// panelSide fills in the strings and the cable from panel to controller. What the sun
+// panelSide fills in the strings and the cable from the panel to each controller, which has
+// its own share of the strings. What the sun
 // drives there is 1.25 times short-circuit current, and a conductor carries 1.25 times
 // that.
 func (s InstallerSpec) panelSide(out *InstallerSheet) {
-	isc := s.ShortCircuit
-	out.StringFuses = figure.Given(out.Backfeed.Known && (s.ModuleFuse > 0 || s.Strings == 1), out.Backfeed.Value > s.ModuleFuse,
+	isc, each := s.ShortCircuit, (s.Strings+out.Controllers-1)/out.Controllers // strings on one controller
+	out.Backfeed = figure.Given(isc > 0, backfeed(each, isc), out.PVFuse.Why)
+	out.StringFuses = figure.Given(out.Backfeed.Known && (s.ModuleFuse > 0 || each == 1), out.Backfeed.Value > s.ModuleFuse,
 		"the fuse rating on the panel's label is not given (panel.fuse_rating)")
 	if !out.Backfeed.Known {
 		out.StringFuses.Why = out.Backfeed.Why
 	}
-	all := isc * units.Current(s.Strings)
+	all := isc * units.Current(each)
 	out.PanelCurrent = figure.Given(isc > 0, all*continuousFactor, out.PVFuse.Why)
 	const noRun = "the run of that cable is not given (panel.cable_run)"
 	out.PanelCopper, out.PanelDrop = figure.Unknown[supply.Conductor](noRun), figure.Unknown[float64](noRun)
 	if !(s.PanelRun > 0 && s.Working > 0 && s.Panel > 0) {
 		return
 	}
-	rated := units.Current(float64(s.Panel) / float64(s.Working))
+	share := float64(each) / float64(s.Strings)
+	if s.Strings < out.Controllers { // nothing says how many there are
+		share = 1 / float64(out.Controllers)
+	}
+	rated := units.Current(float64(s.Panel) / float64(s.Working) * share)
 	if rows, err := supply.Carrying(max(PVFuse(all), rated), s.Air); err != nil {
 		out.PanelCopper = figure.OrWhy(supply.Conductor{}, err)
 	} else {

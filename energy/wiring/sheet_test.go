@@ -262,3 +262,12 @@ func TestTheSheetHoldsTogether(t *testing.T) {
 		}
 	})
 }
+
+// TestEachControllerHasItsStrings: seven strings on two controllers are four on one, whose lead
+// carries 1.25 x 4 x 9 A and whose strings meet the current of three others.
+func TestEachControllerHasItsStrings(t *testing.T) {
+	out := ForInstaller(InstallerSpec{MPPT: true, Panel: 2800, Working: 36, ShortCircuit: 9, ModuleFuse: 20, Strings: 7, PanelRun: 12,
+		Controllers: 2, Controller: 60, Battery: lithium(t, 8)})
+	reftest.Near(t, "lead", float64(out.PanelCurrent.Value), 45, 1e-9)
+	reftest.Near(t, "backfeed", float64(out.Backfeed.Value), 33.75, 1e-9)
+}
