@@ -264,24 +264,25 @@ func (s InstallerSpec) pumpCable(out *InstallerSheet, most units.Current) {
 	out.Gauge = supply.GaugeOf(out.LeastCopper)
 }
 
-// inverterCircuit fills in the circuit from the battery to the inverter. The
-// cable to the pump is another one, behind the inverter's own protection.
+// inverterCircuit fills in the circuit from the battery to the inverter, by its rated output
+// or the least that the pump needs, with a fuse that stands the pump's start. The cable to
+// the pump is another one, behind the inverter's own protection.
 func (s InstallerSpec) inverterCircuit(out *InstallerSheet) {
-	switch {
-	case !(s.Battery.CutOff > 0 && s.InverterShare > 0):
+	if !(s.Battery.CutOff > 0 && s.InverterShare > 0) {
 		out.BatteryCurrent = figure.Unknown[units.Current]("the battery's voltage or the inverter's efficiency is not known")
-	case s.InverterRated > 0:
-		out.BatteryCurrent = figure.Known(InverterCurrent(s.InverterRated, s.InverterShare, s.Battery.CutOff))
-		if va := out.InverterVA; va.Value > float64(s.InverterRated) && s.ACPump <= s.InverterRated {
-			out.Warnings.Say("inverter.rated", "the pump takes %.3g VA at a power factor of %.2g, above the inverter's %.3g W", va.Value,
-				s.PowerFactor, float64(s.InverterRated))
-		}
-	default:
-		out.BatteryCurrent = figure.Unknown[units.Current](units.Say(
-			"it follows the inverter's rated power, which is not given (inverter.rated); the start of this pump alone may draw %.3g A",
-			float64(InverterCurrent(InverterSurge(s.ACPump), s.InverterShare, s.Battery.CutOff))))
+		out.BatteryFuse, out.InverterCopper = s.protected(out.BatteryCurrent)
+		return
 	}
-	out.BatteryFuse, out.InverterCopper = s.protected(out.BatteryCurrent)
+	rated := s.InverterRated
+	if va := out.InverterVA; rated > 0 && va.Value > float64(rated) && s.ACPump <= rated {
+		out.Warnings.Say("inverter.rated", "the pump takes %.3g VA at a power factor of %.2g, above the inverter's %.3g W", va.Value,
+			s.PowerFactor, float64(rated))
+	} else if rated == 0 {
+		rated = units.Power(max(va.Value, float64(s.ACPump)))
+	}
+	out.BatteryCurrent = figure.Known(InverterCurrent(rated, s.InverterShare, s.Battery.CutOff))
+	start := InverterCurrent(InverterSurge(s.ACPump), s.InverterShare, s.Battery.CutOff)
+	out.BatteryFuse, out.InverterCopper = s.protected(figure.Known(max(out.BatteryCurrent.Value, start/continuousFactor)))
 }
 
 // limit says what the battery takes, as the balance does, where the controllers could
