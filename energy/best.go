@@ -67,7 +67,7 @@ func (j *job) best(rows []*Strategy) error {
 		} else if b.Way = j.out.DayAndNight().Value; s != j.planned() {
 			way := *j.store
 			way.Pump, way.Record, way.plan = s.load, s.record, s.as.plan
-			way.Pump.FullCurrent = fullCurrent(way.plan, s.as.water, s.Pump)
+			way.Pump.Full = fullDraw(way.plan, s.as.water, s.Pump)
 			s.pair = nil // it is the cheapest of all, and the front holds them
 			b.Way, _ = j.dayAndNight(&way, s.Pump, j.optionsOf(s), &j.out.Solar.Value.Months)
 		}

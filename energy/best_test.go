@@ -2,9 +2,11 @@ package energy
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
+	"sunrill/data"
 	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/energy/battery"
@@ -170,5 +172,29 @@ func TestWinterNotWorthTheSun(t *testing.T) {
 		if !s.Season.Known || !c.worth && s.Season.Value.Charger.Hours <= 0 {
 			t.Errorf("at %s: %+v", c.lat, s.Season)
 		}
+	}
+}
+
+// TestDoubtsAreOfWhatIsBought: where another way than the plan's own hours is bought, the
+// warnings are of its panel and battery, not of those of the plan's hours.
+func TestDoubtsAreOfWhatIsBought(t *testing.T) {
+	r, err := everything(demoInputs(t, plantest.Set("reliability.years", "3"), plantest.Set("battery.charge_rate", "0.05")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	limits := func(all []data.Warning) (out []data.Warning) {
+		for _, w := range all {
+			if w.Key == "battery.charge_rate" {
+				out = append(out, w)
+			}
+		}
+		return out
+	}
+	own, best := r.DayAndNight().Value, r.Best().Value
+	if own.Front.Chosen.PanelW == best.Choice.PanelW {
+		t.Fatal("the best way buys the pair of the plan's own hours")
+	}
+	if want := limits(best.Way.Warnings); len(want) != 1 || !slices.Equal(limits(r.Warnings), want) {
+		t.Errorf("warned of %v, not of %v", limits(r.Warnings), want)
 	}
 }

@@ -81,28 +81,31 @@ func (s *Storage) cableDoubt(p *plan.Plan, i int, load *PumpLoad) {
 	}
 	// With the current where the cable loses nothing: a thin one starves the pump and
 	// so carries less.
-	if least, err := supply.LeastConductor(supply.FixedWiring(), load.FullCurrent, *c.Run, way.Feed()); err != nil {
+	if least, err := supply.LeastConductor(supply.FixedWiring(), load.Full.Current, *c.Run, way.Feed()); err != nil {
 		text += "; " + units.Text(err.Error())
-	} else if load.FullCurrent > 0 {
+	} else if load.Full.Current > 0 {
 		text += units.Say("; %g mm2 keeps within it", least.Area.In(units.SquareMillimetre))
 	}
 	s.warn("cable.area", "%s", text)
 }
 
-// fullCurrent returns the largest current in the cable to pump i if the cable
-// itself lost nothing.
-func fullCurrent(p *plan.Plan, w *works.WaterResult, i int) units.Current {
+// fullDraw returns the draw of pump i with the largest current in its cable if that lost
+// nothing, at full speed too, which the dial may be turned to: cable and fuse carry that.
+func fullDraw(p *plan.Plan, w *works.WaterResult, i int) (most supply.Draw) {
 	bare := *p
 	bare.Cable.Run = nil
-	var most units.Current
 	for _, line := range []pumps.Circuit{w.Works.Line, w.Works.Dirty()} {
 		chain, err := batteryChain(&bare, i, w.Works.Pumps[i], line, supply.Air{})
 		if err != nil {
-			return 0
+			return supply.Draw{}
 		}
+		speeds := []float64{1}
 		for _, h := range w.Schedule.Hours() {
-			if d, err := chain.At(h.Speed); err == nil {
-				most = max(most, d.Current)
+			speeds = append(speeds, h.Speed)
+		}
+		for _, speed := range speeds {
+			if d, err := chain.At(speed); err == nil && d.Current > most.Current {
+				most = d
 			}
 		}
 	}

@@ -183,11 +183,15 @@ func (j *job) gather() {
 		o.Warnings = append(o.Warnings, j.light.Warnings...)
 		o.Assumed = append(o.Assumed, j.light.Assumed...)
 		o.Sources = append(o.Sources, j.light.Sources...)
-		if j.out.Solar.Value.DayAndNight.Known { // else no figure stands on the battery
+		pair := j.out.DayAndNight()
+		if best := j.out.Best(); best.Known { // what is doubted is what is bought
+			pair = figure.Known(best.Value.Way)
+		}
+		if pair.Known { // else no figure stands on the battery
 			o.Warnings = append(o.Warnings, j.store.Warnings...)
-			o.Warnings = append(o.Warnings, j.out.Solar.Value.DayAndNight.Value.Warnings...)
+			o.Warnings = append(o.Warnings, pair.Value.Warnings...)
 			o.Assumed = append(o.Assumed, j.store.Assumed...)
-			o.Assumed = append(o.Assumed, assumedVoltage(j.plan, j.out.Solar.Value.DayAndNight.Value.Bill)...)
+			o.Assumed = append(o.Assumed, assumedVoltage(j.plan, pair.Value.Bill)...)
 			o.Sources = append(o.Sources, j.store.Sources...)
 		}
 		if j.target.Known {

@@ -350,7 +350,7 @@ func (s *Storage) circuits(i int, year supply.YearLoad, c battery.Choice) wiring
 	p, z := s.plan, s.installer(c.PanelW, c.BoughtWh, shop.Of(c.PanelW, c.BoughtWh, 1))
 	way := onBattery(p, i)
 	z.Follows = !way.Motor.AC && way.Regulator == 0 && way.Motor.Behaviour == supply.Follows
-	for _, d := range year.Draws {
+	take := func(d supply.Draw) {
 		if d.Source > z.Load {
 			z.Load, z.LoadVoltage = d.Source, way.Feed()
 			if way.Motor.AC {
@@ -358,7 +358,11 @@ func (s *Storage) circuits(i int, year supply.YearLoad, c battery.Choice) wiring
 			}
 		}
 	}
-	z.LoadCurrent = s.Pump.FullCurrent
+	for _, d := range year.Draws {
+		take(d)
+	}
+	take(s.Pump.Full)
+	z.LoadCurrent = s.Pump.Full.Current
 	if v := inverterOf(p); v != nil {
 		z.InverterRated, z.InverterShare = v.Rated, v.Efficiency
 	}

@@ -31,18 +31,25 @@ func (s *Storage) installer(panelW, batteryWh float64, bought bill.Bill) wiring.
 	row, _ := data.BatteryKindOf(p.Battery.Kind) // without a cell for a kind that is none
 	volts := row.Volts(bought.BatteryV)
 	n := p.Panel
+	longer := units.Voltage(max(1, bought.PanelSeries, n.InSeries)) / units.Voltage(max(1, n.InSeries)) // strings than the plan says
 	out := wiring.InstallerSpec{MPPT: s.Sky != nil && s.Sky.Charger.Kind == "MPPT", Panel: units.Power(panelW),
 		Controllers: bought.Controllers, Controller: units.Current(bought.ControllerA.Value),
-		Working:      sky.WorkingVoltage(p, volts.Nominal),
+		Working:      sky.WorkingVoltage(p, volts.Nominal) * longer,
 		ShortCircuit: figure.OrZero(n.ShortCircuitCurrent), ModuleFuse: figure.OrZero(n.FuseRating), PanelRun: figure.OrZero(n.CableRun),
 		PanelCable: conductorOf(n.CableArea), Battery: volts, Lithium: !b.Lead && b.NoChargeBelow > 0, Run: figure.OrZero(p.Cable.Run),
 		Cable: conductorOf(p.Cable.Area), ChargeRate: b.ChargeLimit}
-	if isc := float64(out.ShortCircuit); isc > 0 {
+	switch isc := float64(out.ShortCircuit); {
+	case bought.PanelUnits.Known:
+		out.Strings = bought.PanelUnits.Value / bought.PanelSeries
+	case isc > 0:
 		out.Strings = int(math.Ceil(panelW/(isc*float64(out.Working)) - 1e-9))
 	}
 	if v, guessed := sky.OpenCircuitVoltage(p); s.Sky != nil { // a log tells no temperature
 		if !guessed {
-			out.OpenCircuit = v
+			out.OpenCircuit = v * longer
+		}
+		if n.WorkingVoltage != nil {
+			out.HotWorking = s.Sky.HotWorking(out.Working)
 		}
 		out.Coldest, out.Air = s.Sky.ColdestCell(), s.Sky.HottestAir()
 	}

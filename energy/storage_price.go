@@ -70,6 +70,9 @@ const pwmMargin = 1.25
 // controllers fills in the controllers on sale that stand the panel's voltage in the cold.
 func (s *Storage) controllers(shop *bill.Shop) {
 	p := s.plan
+	if limit := s.Battery.ChargeLimit; limit > 0 && (p.Controller.Kind == "PWM" || p.Controller.Kind == "none") {
+		shop.LeastPerWatt = s.fullSun(shop) * float64(shop.Volts[0]) / limit
+	}
 	switch p.Controller.Kind {
 	case "none":
 		return
@@ -85,10 +88,63 @@ func (s *Storage) controllers(shop *bill.Shop) {
 	cold := wiring.ForInstaller(s.installer(0, 0, bill.Bill{BatteryV: shop.Volts[0]})).ColdVoltage
 	for _, c := range p.Controller.Sizes {
 		if c.Voltage == 0 || !cold.Known || cold.Value <= c.Voltage {
-			shop.Controllers = append(shop.Controllers, bill.Controller{Current: c.Current, Power: c.Power})
+			shop.Controllers = append(shop.Controllers, bill.Controller{Current: c.Current, Voltage: c.Voltage, Power: c.Power})
 		}
 	}
+	if !shop.PWM && s.Sky != nil && p.Panel.WorkingVoltage != nil {
+		shop.OpenV = cold.Value / units.Voltage(max(1, p.Panel.InSeries))
+		s.strings(shop)
+	}
 	slices.SortFunc(shop.Controllers, func(a, b bill.Controller) int { return cmp.Compare(a.Current, b.Current) })
+}
+
+// strings settles how many panels stand in series at each voltage: the fewest that work above
+// what the battery is charged to in hot cells, as an MPPT controller steps down only, where a
+// controller stands them in the cold. Voltages that none reach are not to be chosen.
+func (s *Storage) strings(shop *bill.Shop) {
+	p := s.plan
+	given := max(1, p.Panel.InSeries)
+	most := 0
+	for _, c := range shop.Controllers {
+		switch {
+		case p.Given("panel.in_series"):
+			most = given
+		case c.Voltage == 0 || shop.OpenV == 0:
+			most = mostInSeries
+		default:
+			most = max(most, min(mostInSeries, int(c.Voltage/shop.OpenV)))
+		}
+	}
+	hot := s.Sky.HotWorking(*p.Panel.WorkingVoltage)
+	var volts []units.Voltage
+	step := given
+	for _, v := range shop.Volts {
+		need := int(math.Floor(float64(v)*absorption(s.Battery.Kind)/float64(hot))) + 1
+		if n := (max(given, need) + step - 1) / step * step; n <= most {
+			volts, shop.Series = append(volts, v), append(shop.Series, n)
+			step = shop.Series[0]
+		}
+	}
+	if volts == nil { // it is warned of
+		shop.Volts = shop.Volts[:1]
+		return
+	}
+	shop.Volts, shop.PanelSeries = volts, step
+}
+
+// mostInSeries is how many panels are put in series without being asked to: a stated rule,
+// no source.
+const mostInSeries = 8
+
+// fullSun returns what a watt of panel drives into a battery that it is joined to [A/W]:
+// its short-circuit current where that is known, else what it gives at its working voltage.
+func (s *Storage) fullSun(shop *bill.Shop) float64 {
+	p := s.plan
+	perWatt := 1 / float64(sky.WorkingVoltage(p, shop.Volts[0]))
+	if w := shop.Strings(); len(w) == 1 {
+		perWatt = max(perWatt, float64(figure.OrZero(p.Panel.ShortCircuitCurrent))/w[0])
+	}
+	return perWatt
 }
 
 // unfit returns the fault of a plan none of whose controllers takes its panels.
@@ -179,14 +235,20 @@ func assumedMoney(p *plan.Plan, shop *bill.Shop) (all []figure.Assumed) {
 	return all
 }
 
-// assumedVoltage lists the voltage of a bill that was free to choose it.
-func assumedVoltage(p *plan.Plan, b bill.Bill) []figure.Assumed {
+// assumedVoltage lists the voltage of a bill, and the panels in series, that were free to
+// choose.
+func assumedVoltage(p *plan.Plan, b bill.Bill) (all []figure.Assumed) {
+	if b.PanelSeries > max(1, p.Panel.InSeries) {
+		all = append(all, figure.Assumed{Key: "panel.in_series", Text: units.Say("%d", b.PanelSeries),
+			Why:    "the fewest that work above what the battery is charged to in hot cells, as an MPPT controller steps down only",
+			Source: "common practice, no source"})
+	}
 	if len(sky.BatteryVoltages(p)) == 1 {
-		return nil
+		return all
 	}
 	k, _ := plan.KeyNamed("battery.voltage")
-	return []figure.Assumed{{Key: k.Path, Kind: units.KindVoltage, Value: float64(b.BatteryV),
-		Why: "the lowest of 12, 24 and 48 V with the fewest controllers", Source: k.Source}}
+	return append(all, figure.Assumed{Key: k.Path, Kind: units.KindVoltage, Value: float64(b.BatteryV),
+		Why: "the lowest of 12, 24 and 48 V with the fewest controllers", Source: k.Source})
 }
 
 // Turns is what a Wh of battery would have to cost beside a watt of panel for another panel

@@ -24,8 +24,8 @@ type PumpLoad struct {
 	Clean supply.YearLoad
 	Dirty supply.YearLoad
 
-	OffGrid     OffGridWater
-	FullCurrent units.Current // in the cable to the pump if that lost nothing
+	OffGrid OffGridWater
+	Full    supply.Draw // the largest in the cable to the pump if that lost nothing
 
 	OnInverter bool // an AC pump off the grid
 }
@@ -123,7 +123,7 @@ func (s *Storage) loadOf(w *works.WaterResult, i int, air supply.Air) (*PumpLoad
 	if err != nil {
 		return nil, err
 	}
-	out.FullCurrent = fullCurrent(p, w, i)
+	out.Full = fullDraw(p, w, i)
 	s.Warnings = append(s.Warnings, doubts...)
 	s.cableDoubt(p, i, out)
 	s.Assumed = append(s.Assumed, w.Assumed...)

@@ -65,6 +65,9 @@ func drawnSize(t *rapid.T, listed bool) (supply.Record, Battery, SizeOptions) {
 			o.Shop.Batteries = append(o.Shop.Batteries, bill.Unit{Energy: WattHours(wh)})
 		}
 	}
+	if rapid.Bool().Draw(t, "current that nothing holds back") {
+		o.Shop.LeastPerWatt = rapid.Float64Range(0.1, 8).Draw(t, "battery per watt")
+	}
 	if listed {
 		o.Panels = rapid.SliceOfN(rapid.Float64Range(2, 900), 1, 6).Draw(t, "panels")
 	}

@@ -25,6 +25,7 @@ const (
 type Bill struct {
 	PanelUnits    figure.Maybe[int]     `json:"panel_units"`
 	PanelUnitW    figure.Maybe[float64] `json:"panel_unit_w"`
+	PanelSeries   int                   `json:"panels_in_series"`
 	PanelArea     figure.Maybe[float64] `json:"panel_area_m2"`
 	BatteryUnits  figure.Maybe[int]     `json:"battery_units"`
 	BatteryUnitWh figure.Maybe[float64] `json:"battery_unit_wh"`
@@ -56,8 +57,8 @@ func whyNoUnits(sizes int) units.Text {
 
 // Of returns the bill of a panel [W] with a battery [Wh nominal].
 func (s *Shop) Of(panelW, batteryWh, batteryYears float64) Bill {
-	volts, n, one := s.system(panelW)
-	b := Bill{BatteryV: volts, Controllers: n, Cost: s.cost(panelW, batteryWh, batteryYears, n, one)}
+	volts, series, n, one := s.system(panelW)
+	b := Bill{BatteryV: volts, PanelSeries: series, Controllers: n, Cost: s.cost(panelW, batteryWh, batteryYears, n, one)}
 	b.ControllerA = figure.Positive(float64(one.Current), "nothing says what current it carries")
 	why := whyNoUnits(len(s.Panels))
 	b.PanelUnits.Why, b.PanelUnitW.Why = why, why
@@ -83,7 +84,7 @@ func (s *Shop) Of(panelW, batteryWh, batteryYears float64) Bill {
 
 // CostOf returns what Of says that a pair costs.
 func (s *Shop) CostOf(panelW, batteryWh, batteryYears float64) Cost {
-	_, n, one := s.system(panelW)
+	_, _, n, one := s.system(panelW)
 	return s.cost(panelW, batteryWh, batteryYears, n, one)
 }
 

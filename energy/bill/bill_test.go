@@ -41,13 +41,23 @@ func TestBillByHand(t *testing.T) {
 	if b = s.Of(1320, 2560, 10); b.BatteryV != 25.6 || b.Controllers != 1 || b.BatteryUnits.Value != 2 || b.InSeries.Value != 2 {
 		t.Errorf("%+v", b)
 	}
-	// 440 W of rated output carry 572 W, one panel of 330 W; two of 100 W take 10 A at no voltage but the highest.
+	// 440 W of rated output at 12 V carry 610 W at 12.8 V, one panel of 330 W; two of 100 W take 10 A at no voltage but the highest.
 	if b = s.Of(330, 1280, 10); b.ControllerA.Value != 30 || b.BatteryV != 12.8 {
 		t.Errorf("%+v", b)
 	}
 	s.Panels = nil
 	if b = s.Of(100, 700, 10); b.PanelUnits.Known || b.BatteryUnits.Known || b.ControllerA.Value != 10 {
 		t.Errorf("%+v", b)
+	}
+}
+
+// TestRatedWattsFollowTheVoltage: 440 W at 12 V are 939 W at 25.6 V, which carry 1220 W, so that
+// 30 A bind at 1098 W: one controller takes the 990 W that need three at 12.8 V.
+func TestRatedWattsFollowTheVoltage(t *testing.T) {
+	s := shop()
+	s.Controllers = s.Controllers[1:2]
+	if b := s.Of(990, 2560, 10); b.BatteryV != 25.6 || b.Controllers != 1 {
+		t.Errorf("%d controllers at %g V", b.Controllers, float64(b.BatteryV))
 	}
 }
 
@@ -125,4 +135,18 @@ func TestBillHolds(t *testing.T) {
 			t.Fatalf("parts come to %g, the bill to %g", float64(sum), float64(b.Price))
 		}
 	})
+}
+
+// TestStringsByVoltage: where 25.6 V take two panels in series, an odd number of them stands at
+// 12.8 V only, and no controller that cannot stand two.
+func TestStringsByVoltage(t *testing.T) {
+	s := shop()
+	s.Panels, s.Volts, s.Series, s.OpenV = s.Panels[:1], s.Volts[:2], []int{1, 2}, 45
+	s.Controllers = []Controller{{Current: 40, Voltage: 100}, {Current: 60, Voltage: 60}}
+	// 40 A carry 1464 W at 25.6 V, 60 A 1098 W at 12.8 V.
+	for panels, want := range map[float64][3]int{3: {1, 1, 60}, 4: {2, 1, 40}, 5: {1, 2, 60}} {
+		if b := s.Of(330*panels, 2560, 10); b.PanelSeries != want[0] || b.Controllers != want[1] || int(b.ControllerA.Value) != want[2] {
+			t.Errorf("%g panels: %d in series, %d controllers of %g A, want %v", panels, b.PanelSeries, b.Controllers, b.ControllerA.Value, want)
+		}
+	}
 }

@@ -19,8 +19,13 @@ type Shop struct {
 	Batteries []Unit
 	UnitV     units.Voltage         // nominal, of one battery
 	OnlyWh    figure.Maybe[float64] // the one battery there is, whatever else is on sale
+	// LeastPerWatt is the battery that a watt of panel needs at least, to take a current
+	// that nothing holds back [Wh nominal/W].
+	LeastPerWatt float64
 
 	Volts       []units.Voltage // nominal voltages to choose from, rising; nil: it does not matter
+	Series      []int           // panels in a string at each of Volts, multiples of PanelSeries; nil: PanelSeries
+	OpenV       units.Voltage   // of one panel in the cold; 0: not known
 	Controllers []Controller    // those that stand the panel's voltage, by rising current; nil: none is needed
 	// PerAmpere is the panel that one ampere of controller may have at a volt of
 	// battery [W/(A V)], or where PWM is set at any voltage [W/A].
@@ -46,8 +51,13 @@ type Unit struct {
 // Controller is one charge controller on sale. What is 0 has no limit.
 type Controller struct {
 	Current units.Current // towards the battery
-	Power   units.Power   // rated output
+	Voltage units.Voltage // the largest open-circuit one that it stands
+	Power   units.Power   // rated output at nominalV of battery; at another it follows the voltage
 }
+
+// nominalV is the battery that makers rate a controller's watts at, its lowest [V]
+// (common practice, no source).
+const nominalV = 12
 
 // steps of sizes where none are listed [Wh].
 const anyStep = 10
@@ -72,6 +82,7 @@ func (u Unit) string(volts, unit units.Voltage) (wh float64, series int) {
 // OnSale returns the least nominal size of at least wh that a battery for a panel [W] can
 // be bought in [Wh]: batteries in series, then in parallel; +Inf: none.
 func (s *Shop) OnSale(panelW, wh float64) float64 {
+	wh = max(wh, panelW*s.LeastPerWatt)
 	if s.OnlyWh.Known {
 		if s.OnlyWh.Value >= wh*(1-1e-9) {
 			return s.OnlyWh.Value
@@ -81,7 +92,7 @@ func (s *Shop) OnSale(panelW, wh float64) float64 {
 	if len(s.Batteries) == 0 {
 		return math.Ceil(wh/anyStep-1e-9) * anyStep
 	}
-	volts, _, _ := s.system(panelW)
+	volts, _, _, _ := s.system(panelW)
 	least, largest := math.Inf(1), 0.0
 	for _, u := range s.Batteries {
 		one, _ := u.string(volts, s.UnitV)
@@ -126,58 +137,73 @@ func (s *Shop) string(panelW float64) (w float64, k int) {
 	return w, k
 }
 
-// system returns the lowest voltage at which the fewest controllers carry a panel [W],
-// their number and the smallest that do; -1 where none on sale take it.
-func (s *Shop) system(panelW float64) (volts units.Voltage, n int, one Controller) {
+// system returns the lowest voltage at which the fewest controllers carry a panel [W], the
+// panels in a string there, the controllers' number and the smallest that do; -1 where none
+// on sale take it.
+func (s *Shop) system(panelW float64) (volts units.Voltage, series, n int, one Controller) {
 	if len(s.Volts) == 0 {
-		return 0, 0, Controller{}
+		return 0, s.series(), 0, Controller{}
 	}
-	volts, n = s.Volts[0], -1
-	for _, v := range s.Volts {
-		if k, c := s.carry(panelW, v); k >= 0 && (n < 0 || k < n) {
-			volts, n, one = v, k, c
+	volts, series, n = s.Volts[0], s.seriesAt(0), -1
+	for i, v := range s.Volts {
+		if k, c := s.carry(panelW, i); k >= 0 && (n < 0 || k < n) {
+			volts, series, n, one = v, s.seriesAt(i), k, c
 		}
 	}
-	return volts, n, one
+	return volts, series, n, one
 }
 
-// carry returns how many controllers a panel [W] takes at a voltage, and the smallest of
-// that number; -1 where none do.
-func (s *Shop) carry(panelW float64, v units.Voltage) (int, Controller) {
-	switch {
-	case s.Controllers == nil || panelW == 0:
-		return 0, Controller{}
-	case len(s.Controllers) == 0:
-		return -1, Controller{}
+// seriesAt returns the panels in a string at a voltage of Volts.
+func (s *Shop) seriesAt(i int) int {
+	if s.Series == nil {
+		return s.series()
 	}
+	return s.Series[i]
+}
+
+// carry returns how many controllers a panel [W] takes at a voltage of Volts, and the
+// smallest of that number; -1 where none do.
+func (s *Shop) carry(panelW float64, at int) (int, Controller) {
+	if s.Controllers == nil || panelW == 0 {
+		return 0, Controller{}
+	}
+	v, series := s.Volts[at], s.seriesAt(at)
+	stand := make([]Controller, 0, len(s.Controllers))
 	largest := 0.0
 	for _, c := range s.Controllers {
-		largest = max(largest, s.limit(c, v))
+		if c.Voltage == 0 || units.Voltage(series)*s.OpenV <= c.Voltage {
+			stand, largest = append(stand, c), max(largest, s.limit(c, v))
+		}
+	}
+	if len(stand) == 0 {
+		return -1, Controller{}
+	}
+	least := func(w float64) Controller {
+		return stand[max(0, slices.IndexFunc(stand, func(c Controller) bool { return s.limit(c, v) >= w*(1-1e-9) }))]
 	}
 	one, k := s.string(panelW)
 	if k == 0 { // any part of it can be had
 		n := max(1, math.Ceil(panelW/largest-1e-9))
-		return int(n), s.least(panelW/n, v)
+		return int(n), least(panelW / n)
 	}
+	longer := series / s.series()
+	if k%longer != 0 {
+		return -1, Controller{}
+	}
+	one, k = one*float64(longer), k/longer
 	each := math.Floor(min(largest/one, float64(k)) + 1e-9)
 	if each < 1 {
 		return -1, Controller{}
 	}
 	n := math.Ceil(float64(k) / each)
-	return int(n), s.least(math.Ceil(float64(k)/n)*one, v)
-}
-
-// least returns the smallest controller that takes a panel [W].
-func (s *Shop) least(panelW float64, v units.Voltage) Controller {
-	i := slices.IndexFunc(s.Controllers, func(c Controller) bool { return s.limit(c, v) >= panelW*(1-1e-9) })
-	return s.Controllers[max(0, i)]
+	return int(n), least(math.Ceil(float64(k)/n) * one)
 }
 
 // limit returns the largest panel that a controller takes [W].
 func (s *Shop) limit(c Controller, v units.Voltage) float64 {
 	most := math.Inf(1)
 	if c.Power > 0 {
-		most = Oversize * float64(c.Power)
+		most = Oversize * float64(c.Power) * float64(v) / nominalV
 	}
 	if c.Current > 0 {
 		perAmp := s.PerAmpere

@@ -1,6 +1,8 @@
 package wiring
 
 import (
+	"math"
+
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
@@ -13,6 +15,7 @@ type InstallerSpec struct {
 	MPPT         bool
 	Panel        units.Power
 	Working      units.Voltage // of the panel, in series as wired
+	HotWorking   units.Voltage // likewise, in the hottest cells
 	OpenCircuit  units.Voltage // likewise
 	ShortCircuit units.Current // of one module
 	ModuleFuse   units.Current // the largest in series with one module, on its label
@@ -96,7 +99,6 @@ func ForInstaller(s InstallerSpec) InstallerSheet {
 		Absorption: figure.Given(volts, s.Battery.Absorption, noVolts), Highest: figure.Given(volts, s.Battery.Highest, noVolts),
 		CutOff:       figure.Given(volts, s.Battery.CutOff, noVolts),
 		PVFuse:       figure.Given(isc > 0, PVFuse(isc), noIsc),
-		Backfeed:     figure.Given(isc > 0, backfeed(s.Strings, isc), noIsc),
 		ColdVoltage:  figure.Given(s.OpenCircuit > 0, ColdVoltage(s.OpenCircuit, s.Coldest), noOpen),
 		ColdAt:       figure.Given(s.OpenCircuit > 0, s.Coldest, noOpen),
 		Interrupting: figure.Given(s.Lithium, units.Current(interrupting), "the battery is not a lithium one"),
@@ -136,6 +138,12 @@ func (s InstallerSpec) controller(out *InstallerSheet) {
 		out.ControllerCurrent = figure.Given(s.ShortCircuit > 0, s.ShortCircuit*units.Current(s.Strings)*continuousFactor,
 			"the panel's short-circuit current is not known")
 	}
+	if a := s.Battery.Absorption; s.MPPT && s.HotWorking > 0 && s.HotWorking <= a {
+		out.Warnings.Say("panel.in_series", "in the hottest cells the panel works at %.3g V, not above the %.3g V that the battery is charged "+
+			"to, and an MPPT controller steps down only: it is never full on hot days, or not charged at all; %.0f times as many panels in "+
+			"series, as far as the controller stands them in the cold, or a battery of lower voltage",
+			float64(s.HotWorking), float64(a), math.Floor(float64(a/s.HotWorking))+1)
+	}
 	if n := out.Controllers; n > 1 {
 		out.Warnings.Say("battery.voltage",
 			"at %.3g V the panel needs %d controllers of %.0f A, each with a part of it, a lead and a fuse of its own (%g times what they give "+
@@ -165,24 +173,30 @@ func thinnest(rows []supply.Conductor, err error) figure.Maybe[supply.Conductor]
 	return figure.Known(rows[0])
 }
 
-// panelSide fills in the strings and the cable from panel to controller. What the sun
+// panelSide fills in the strings and the cable from the panel to each controller, which has
+// its own share of the strings. What the sun
 // drives there is 1.25 times short-circuit current, and a conductor carries 1.25 times
 // that.
 func (s InstallerSpec) panelSide(out *InstallerSheet) {
-	isc := s.ShortCircuit
-	out.StringFuses = figure.Given(out.Backfeed.Known && (s.ModuleFuse > 0 || s.Strings == 1), out.Backfeed.Value > s.ModuleFuse,
+	isc, each := s.ShortCircuit, (s.Strings+out.Controllers-1)/out.Controllers // strings on one controller
+	out.Backfeed = figure.Given(isc > 0, backfeed(each, isc), out.PVFuse.Why)
+	out.StringFuses = figure.Given(out.Backfeed.Known && (s.ModuleFuse > 0 || each == 1), out.Backfeed.Value > s.ModuleFuse,
 		"the fuse rating on the panel's label is not given (panel.fuse_rating)")
 	if !out.Backfeed.Known {
 		out.StringFuses.Why = out.Backfeed.Why
 	}
-	all := isc * units.Current(s.Strings)
+	all := isc * units.Current(each)
 	out.PanelCurrent = figure.Given(isc > 0, all*continuousFactor, out.PVFuse.Why)
 	const noRun = "the run of that cable is not given (panel.cable_run)"
 	out.PanelCopper, out.PanelDrop = figure.Unknown[supply.Conductor](noRun), figure.Unknown[float64](noRun)
 	if !(s.PanelRun > 0 && s.Working > 0 && s.Panel > 0) {
 		return
 	}
-	rated := units.Current(float64(s.Panel) / float64(s.Working))
+	share := float64(each) / float64(s.Strings)
+	if s.Strings < out.Controllers { // nothing says how many there are
+		share = 1 / float64(out.Controllers)
+	}
+	rated := units.Current(float64(s.Panel) / float64(s.Working) * share)
 	if rows, err := supply.Carrying(max(PVFuse(all), rated), s.Air); err != nil {
 		out.PanelCopper = figure.OrWhy(supply.Conductor{}, err)
 	} else {
@@ -250,24 +264,25 @@ func (s InstallerSpec) pumpCable(out *InstallerSheet, most units.Current) {
 	out.Gauge = supply.GaugeOf(out.LeastCopper)
 }
 
-// inverterCircuit fills in the circuit from the battery to the inverter. The
-// cable to the pump is another one, behind the inverter's own protection.
+// inverterCircuit fills in the circuit from the battery to the inverter, by its rated output
+// or the least that the pump needs, with a fuse that stands the pump's start. The cable to
+// the pump is another one, behind the inverter's own protection.
 func (s InstallerSpec) inverterCircuit(out *InstallerSheet) {
-	switch {
-	case !(s.Battery.CutOff > 0 && s.InverterShare > 0):
+	if !(s.Battery.CutOff > 0 && s.InverterShare > 0) {
 		out.BatteryCurrent = figure.Unknown[units.Current]("the battery's voltage or the inverter's efficiency is not known")
-	case s.InverterRated > 0:
-		out.BatteryCurrent = figure.Known(InverterCurrent(s.InverterRated, s.InverterShare, s.Battery.CutOff))
-		if va := out.InverterVA; va.Value > float64(s.InverterRated) && s.ACPump <= s.InverterRated {
-			out.Warnings.Say("inverter.rated", "the pump takes %.3g VA at a power factor of %.2g, above the inverter's %.3g W", va.Value,
-				s.PowerFactor, float64(s.InverterRated))
-		}
-	default:
-		out.BatteryCurrent = figure.Unknown[units.Current](units.Say(
-			"it follows the inverter's rated power, which is not given (inverter.rated); the start of this pump alone may draw %.3g A",
-			float64(InverterCurrent(InverterSurge(s.ACPump), s.InverterShare, s.Battery.CutOff))))
+		out.BatteryFuse, out.InverterCopper = s.protected(out.BatteryCurrent)
+		return
 	}
-	out.BatteryFuse, out.InverterCopper = s.protected(out.BatteryCurrent)
+	rated := s.InverterRated
+	if va := out.InverterVA; rated > 0 && va.Value > float64(rated) && s.ACPump <= rated {
+		out.Warnings.Say("inverter.rated", "the pump takes %.3g VA at a power factor of %.2g, above the inverter's %.3g W", va.Value,
+			s.PowerFactor, float64(rated))
+	} else if rated == 0 {
+		rated = units.Power(max(va.Value, float64(s.ACPump)))
+	}
+	out.BatteryCurrent = figure.Known(InverterCurrent(rated, s.InverterShare, s.Battery.CutOff))
+	start := InverterCurrent(InverterSurge(s.ACPump), s.InverterShare, s.Battery.CutOff)
+	out.BatteryFuse, out.InverterCopper = s.protected(figure.Known(max(out.BatteryCurrent.Value, start/continuousFactor)))
 }
 
 // limit says what the battery takes, as the balance does, where the controllers could
@@ -282,8 +297,10 @@ func (s InstallerSpec) limit(out *InstallerSheet) {
 	if s.ChargeRate == 0 {
 		out.ChargeLimit = figure.Unknown[units.Current]("the battery has no charging limit (battery.charge_rate)")
 	}
-	// A PWM one carries 1.25 times what the panel gives.
-	gives := float64(out.ControllerCurrent.Value) * float64(out.Controllers)
+	gives := float64(s.ShortCircuit) * float64(s.Strings)
+	if s.MPPT || gives == 0 {
+		gives = float64(out.ControllerCurrent.Value) * float64(out.Controllers)
+	}
 	if s.MPPT && s.Battery.Nominal > 0 {
 		gives = min(gives, float64(s.Panel)/float64(s.Battery.Nominal))
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"sunrill/data/units"
+	"sunrill/solar"
 )
 
 // How far the air goes beyond the mean of its coldest and its hottest month (common
@@ -54,3 +55,17 @@ func (s *Sky) HottestAir() units.Temperature {
 	}
 	return units.Celsius(hot)
 }
+
+// HotWorking returns what a panel of a working voltage works at in the hottest cells, in full
+// sun in HottestAir:
+//
+//	V = V_mp (1 + gamma (T - 25))
+//
+// by the power's coefficient, as the current hardly changes with heat.
+func (s *Sky) HotWorking(working units.Voltage) units.Voltage {
+	hot := solar.CellTemperature(s.HottestAir().InCelsius(), fullSun, s.Panel.NOCT)
+	return working * units.Voltage(1+s.Panel.Gamma*(hot-stcCellC))
+}
+
+// fullSun is the irradiance at which panels are rated [W/m²].
+const fullSun = 1000
