@@ -92,6 +92,7 @@ func (j *job) bestPlan() error {
 	if err != nil {
 		return err
 	}
+	j.out.BestPlan.Why = "nothing that is as sure costs less a year"
 	for _, bar := range bars {
 		var all []found
 		least := own.Value
@@ -112,20 +113,15 @@ func (j *job) bestPlan() error {
 			}
 		}
 		best, any := simplest(all, least)
-		switch {
-		case !any:
-			continue
-		case best.cost > own.Value*(1-lessThan) && now >= bar:
-			if j.out.BestPlan.Why = "nothing that is as sure costs less a year"; least < own.Value*(1-1e-9) {
-				j.out.BestPlan.Why = units.Say("nothing that is as sure costs less a year by more than {%.0f %%}, which is within the doubt: "+
-					"the plan as it is is as good, and the simplest", 100*lessThan)
-			}
+		if any && best.cost <= own.Value*(1-lessThan) {
+			j.out.BestPlan = figure.Known(best.tell(own.Value, here))
 			return nil
 		}
-		j.out.BestPlan = figure.Known(best.tell(own.Value, here))
-		return nil
+		if least < own.Value*(1-1e-9) {
+			j.out.BestPlan.Why = units.Say("nothing that is as sure costs less a year by more than {%.0f %%}, which is within the doubt: the "+
+				"plan as it is is as good, and the simplest", 100*lessThan)
+		}
 	}
-	j.out.BestPlan.Why = "nothing that is as sure costs less a year"
 	return nil
 }
 

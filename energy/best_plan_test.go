@@ -140,8 +140,8 @@ func TestNothingIsCheaperThanTheBestPlan(t *testing.T) {
 // it, and nothing better is found for it.
 func TestBestPlanIsItsSettings(t *testing.T) {
 	for name, sets := range map[string][]plan.Setting{
-		"demo":    nil,
-		"ribbed":  {plantest.Set("feed.2.pipe", "ribbed hose 40 mm")},
+		"demo":   nil,
+		"ribbed": {plantest.Set("feed.2.pipe", "ribbed hose 40 mm")},
 		"dear nights": {plantest.Set("feed.2.pipe", "PE 75 SDR 17"), plantest.Set("feed.1.pipe", "PE 75 SDR 17"),
 			plantest.Set("mains.other_use", "0 kWh")},
 		"two bands": {plantest.Set("run.band.1.hours", "22-2"), plantest.Set("run.band.1.speed", "90 %"),

@@ -187,7 +187,7 @@ func (p *PlanPage) Document() *document.Document {
 	first.Notes = append(first.Notes, p.waterNotes()...)
 	last.Notes = append(last.Notes, document.Sentence("Every pump on every hose, the bed and the rule behind the goal: sunrill compare. "+
 		"Where the head goes: sunrill duty."))
-	doc.Sections = slices.Concat(water, []document.Section{p.mainsSection()}, p.sunSections(), p.tradeoffSections(p.tradeoffNotes()...),
+	doc.Sections = slices.Concat(water, []document.Section{p.mainsSection(), p.bestPlanSection()}, p.sunSections(), p.tradeoffSections(p.tradeoffNotes()...),
 		p.restSection(), p.weightSection(), p.installerSection())
 	doc.Front = func(system units.System) *document.Front { return p.front(system, energy.All) }
 	doc.Work = func() []document.Step { return p.figures().work() }
