@@ -14,7 +14,6 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/money"
-	"sunrill/energy/still"
 	"sunrill/pumps/works"
 )
 
@@ -25,13 +24,16 @@ import (
 type BestPlan struct {
 	Changes []Change    `json:"changes"`
 	Saves   money.Money `json:"saves_per_year"` // of what the chosen pump costs as planned
-	// Price is of the pump to buy, less the purchase that it avoids; that of a hose and of
-	// any work is never in it.
-	Price   figure.Maybe[money.Money] `json:"price"`
-	PerYear money.Money               `json:"equivalent_cost_per_year"`
-	Surely  works.Surely              `json:"verdict"`
-	Pump    string                    `json:"pump"`
-	Hose    string                    `json:"hose,omitempty"` // "" for the one that is there
+	// LeastSaves is with the power of a slowed pump at its high end, which is not the cube.
+	LeastSaves figure.Maybe[money.Money] `json:"least_saves_per_year"`
+	// Price is what that costs now, unknown with a hose; PumpPrice is its part of the pump to
+	// buy, less the purchase that it avoids.
+	Price     figure.Maybe[money.Money] `json:"price"`
+	PumpPrice figure.Maybe[money.Money] `json:"pump_price"`
+	PerYear   money.Money               `json:"equivalent_cost_per_year"`
+	Surely    works.Surely              `json:"verdict"`
+	Pump      string                    `json:"pump"`
+	Hose      string                    `json:"hose,omitempty"` // "" for the one that is there
 	// HoseWorth is what hose and work may cost so that they pay within the plan's years,
 	// beside the best without them.
 	HoseWorth figure.Maybe[money.Money] `json:"hose_at_most_price"`
@@ -125,34 +127,6 @@ func (j *job) bestPlan() error {
 	return nil
 }
 
-// ownCost returns what the chosen pump costs a year as planned, and whether that is
-// without its price, which is not known.
-func (j *job) ownCost() (cost figure.Maybe[float64], free bool) {
-	i := j.water.Choice.Index
-	if i < 0 {
-		return figure.Unknown[float64](j.water.Choice.Why), false
-	}
-	pump := &j.water.Pumps[i]
-	if !pump.Surely.Known {
-		return figure.Unknown[float64](pump.Surely.Why), false
-	}
-	owned := j.owned(pump)
-	if !owned.Running.Known {
-		return figure.Unknown[float64](owned.Running.Why), false
-	}
-	free = !pump.Yearly.Known
-	return j.yearOf(pump, free), free
-}
-
-// yearOf returns what p costs a year; free leaves its price out.
-func (j *job) yearOf(p *works.WaterPump, free bool) figure.Maybe[float64] {
-	owned := j.owned(p)
-	if free {
-		owned.Price = figure.Known(money.Money(0))
-	}
-	return figure.Then(terms(j.plan).yearly(owned), func(m money.Money) float64 { return float64(m) })
-}
-
 // lanes returns every pump that may be chosen on every hose.
 func (j *job) lanes(free bool) ([]*lane, error) {
 	hoses := []works.HoseStep{{}}
@@ -211,29 +185,6 @@ func (l *lane) at(k int) *works.WaterPump {
 		}
 	}
 	return l.pumps[k]
-}
-
-// stopsTooLong reports whether the plan's own hours risk more than moderately.
-func (j *job) stopsTooLong() bool {
-	pause := j.water.Schedule.LongestPause()
-	if pause <= 0 || !j.out.Rest.Known {
-		return false
-	}
-	m, _ := j.out.Rest.Value.Worst(j.water.Schedule.RunningMonths().Has)
-	return still.GradeStop(units.Duration(pause)*units.Hour, m, j.out.Rest.Value).Grade >= still.HighRisk
-}
-
-// hoursAt returns hours at one speed, or at two of day and night.
-func hoursAt(run plan.Run, day, atNight float64) plan.Run {
-	if run.Speed = day; day != atNight {
-		run.Bands = []plan.RunBand{band(atNight, night)}
-		return run
-	}
-	run.Bands = slices.Clone(run.Bands)
-	for i := range run.Bands {
-		run.Bands[i].Speed = day
-	}
-	return run
 }
 
 // hours returns the hours of a way.
@@ -421,17 +372,18 @@ func (f *found) tell(own, here float64) BestPlan {
 	b := BestPlan{Changes: f.changes(), Saves: money.Money(own - f.cost), PerYear: money.Money(f.cost), Pump: f.water.Pumps[f.pump].Name,
 		HoseWorth: figure.Unknown[money.Money]("the hose stays")}
 	b.Surely = f.water.SurelyUnder(f.hours(), f.pump).Value
+	b.LeastSaves = f.leastSaves(own)
 	if f.day != ownHours {
 		b.Day, b.Night = f.speeds[f.day], f.speeds[f.night]
 	}
 	t := terms(f.job.plan)
-	b.Price = figure.Known(money.Money(0))
+	b.PumpPrice = figure.Known(money.Money(0))
 	if now := f.here(); f.pump != f.water.Choice.Index {
-		b.Price = figure.Then(f.owned(&f.water.Pumps[f.pump]).Price, func(p money.Money) money.Money {
+		b.PumpPrice = figure.Then(f.owned(&f.water.Pumps[f.pump]).Price, func(p money.Money) money.Money {
 			return p - money.Worth(now.Price.Value, t.Rate, now.Due)
 		})
 	}
-	if f.hose > 0 {
+	if b.Price = b.PumpPrice; f.hose > 0 {
 		b.Hose, b.Price = f.step.Hose, figure.Unknown[money.Money]("what the hose costs is not known, nor the work")
 		b.HoseWorth = figure.Known(money.Money((here - f.cost) / money.CapitalRecovery(t.Rate, t.Years)))
 	}

@@ -214,3 +214,31 @@ func (t Terms) Paid(p PumpOwned) []Paid {
 
 // Owned returns each pump of an outcome as money sees it, and the terms of its plan.
 func (r *Outcome) Owned() ([]PumpOwned, Terms) { return r.owned, r.terms }
+
+// ownCost returns what the chosen pump costs a year as planned, and whether that is
+// without its price, which is not known.
+func (j *job) ownCost() (cost figure.Maybe[float64], free bool) {
+	i := j.water.Choice.Index
+	if i < 0 {
+		return figure.Unknown[float64](j.water.Choice.Why), false
+	}
+	pump := &j.water.Pumps[i]
+	if !pump.Surely.Known {
+		return figure.Unknown[float64](pump.Surely.Why), false
+	}
+	owned := j.owned(pump)
+	if !owned.Running.Known {
+		return figure.Unknown[float64](owned.Running.Why), false
+	}
+	free = !pump.Yearly.Known
+	return j.yearOf(pump, free), free
+}
+
+// yearOf returns what p costs a year; free leaves its price out.
+func (j *job) yearOf(p *works.WaterPump, free bool) figure.Maybe[float64] {
+	owned := j.owned(p)
+	if free {
+		owned.Price = figure.Known(money.Money(0))
+	}
+	return figure.Then(terms(j.plan).yearly(owned), func(m money.Money) float64 { return float64(m) })
+}

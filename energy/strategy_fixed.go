@@ -2,7 +2,9 @@ package energy
 
 import (
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
+	"sunrill/energy/money"
 	"sunrill/pumps/works"
 )
 
@@ -94,4 +96,25 @@ func assumedSlowed(rows []Strategy) []figure.Assumed {
 		}
 	}
 	return nil
+}
+
+// leastSaves is what f saves if a part of the full power does not fall with the speed.
+func (f *found) leastSaves(own float64) figure.Maybe[money.Money] {
+	v := Variant{Pump: f.pump, Set: func(p *plan.Plan) { p.Run = f.hours() }}
+	as, err := f.with(v)
+	if err != nil {
+		return figure.Unknown[money.Money](units.Text(err.Error()))
+	}
+	p := as.water.Pumps[f.pump]
+	switch {
+	case !as.water.Schedule.Slows():
+		return figure.Unknown[money.Money]("it is not slowed")
+	case p.Spec.FixedWatts != nil:
+		return figure.Unknown[money.Money]("the plan gives the pump's fixed_watts")
+	}
+	p.Pump = p.Pump.WithFixedShare(SlowedFixed)
+	if err := as.water.Run(&p); err != nil {
+		return figure.Unknown[money.Money](units.Text(err.Error()))
+	}
+	return figure.Then(f.lane.cost(&p), func(cost float64) money.Money { return money.Money(own - cost) })
 }

@@ -196,7 +196,15 @@ func (p *PlanPage) bestPlanText() document.Prose {
 		}
 	}
 	s = s.And(": %v%v", b.Pump, p.bestPlanHow(b)).When(b.Surely.Word != near.Surely.Value.Word, " %v, and", likely(works.WaterPump{
-		Surely: figure.Known(b.Surely)})).And(" saves %v a year all told", p.money.Brief(b.Saves))
+		Surely: figure.Known(b.Surely)})).And(" saves ")
+	switch low := b.LeastSaves; {
+	case !low.Known:
+		s = s.And("%v a year all told", p.money.Brief(b.Saves))
+	case low.Value > 0:
+		s = s.And("%v to %v a year", p.money.Brief(low), p.money.Brief(b.Saves))
+	default:
+		s = s.And("at most %v a year, and nothing if the motor spares less than it should", p.money.Brief(b.Saves))
+	}
 	if b.Hose != "" {
 		s = s.And(", the hose not counted")
 		return s.When(b.HoseWorth.Known && b.HoseWorth.Value > 0, ": with the work it may cost %v", p.money.Brief(b.HoseWorth)).And(".")
@@ -247,6 +255,13 @@ func (p *PlanPage) bestPlanSection() document.Section {
 		"ones, one speed in steps of a hundredth, and two of day and night (22 to 6 h) in steps of a twentieth; as sure as the plan, or a "+
 		"yes. What costs the same within %v is taken for the same, and the fewest changes win. Nothing is changed by this page.",
 		document.Fraction.Brief(0.02))}
+	if b.LeastSaves.Known {
+		notes = append(notes, document.Sentence("The more is saved if the power falls as the cube of the speed, the less if %v of full power "+
+			"stays.", document.Fraction.Brief(energy.SlowedFixed)))
+	}
+	if price := b.PumpPrice; price.Known && price.Value != 0 {
+		notes = append(notes, document.Sentence("The pump costs %v, less the purchase that it avoids.", p.money.Of(price)))
+	}
 	if b.Hose != "" {
 		notes = append(notes, document.Sentence("No price of a hose is known, nor of the work: what they may cost is what the hose saves in "+
 			"%v years beside the best without it.", p.In.Plan.Mains.Years))
