@@ -267,8 +267,11 @@ func (p *PlanPage) bestPlanSection() document.Section {
 			"%v years beside the best without it.", p.In.Plan.Mains.Years))
 	}
 	try := "To try it: sunrill plan"
-	if p.In.Plan.File != "" && !p.In.Demo {
-		try += " " + p.In.Plan.File
+	switch file := p.In.Plan.File; {
+	case p.In.Demo:
+		try += " --demo"
+	case file != "":
+		try += " " + file
 	}
 	for _, c := range b.Changes {
 		try += " --set '" + c.Key + "=" + c.Value + "'"
