@@ -113,7 +113,6 @@ func TestNothingIsCheaperThanTheBestPlan(t *testing.T) {
 		}
 		now := j.water.Pumps[j.water.Choice.Index].Surely.Value.Chance
 		b, bar := j.out.BestPlan, works.ChanceYes
-		t.Logf("seed %d: now %v %.0f, %.0f %v %v", seed, now, own.Value, b.Value.PerYear, b.Value.Changes, b.Why)
 		if b.Known {
 			found++
 			if b.Value.Surely.Chance < bar {
