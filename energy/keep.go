@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"math"
 	"slices"
 
 	"sunrill/data/clock"
@@ -184,4 +185,60 @@ func cheaper(a, b works.WaterPump) bool {
 		return a.Yearly.Value < b.Yearly.Value
 	}
 	return a.Yearly.Known || !b.Yearly.Known && works.Smaller(a, b)
+}
+
+// Paid is what had been paid for a pump after so many years, in today's money.
+type Paid struct {
+	Years float64
+	Sum   money.Money
+}
+
+// Paid returns what p costs all told after each year of t and at each purchase, which
+// makes a step. Running is paid at the end of each year.
+func (t Terms) Paid(p PumpOwned) []Paid {
+	all, due, running := []Paid{{}}, p.Due, p.Running.Value
+	buy := func(until float64) {
+		for ; p.Price.Known && p.Life > 0 && due <= until; due += p.Life {
+			sum := all[len(all)-1].Sum
+			all = append(all, Paid{due, sum}, Paid{due, sum + money.Worth(p.Price.Value, t.Rate, due)})
+		}
+	}
+	for year := range t.Years {
+		buy(math.Nextafter(float64(year+1), 0))
+		sum := all[len(all)-1].Sum
+		all = append(all, Paid{float64(year + 1), sum + money.Worth(running, t.Rate, float64(year+1))})
+		running *= money.Money(1 + t.Rise)
+	}
+	return all
+}
+
+// Owned returns each pump of an outcome as money sees it, and the terms of its plan.
+func (r *Outcome) Owned() ([]PumpOwned, Terms) { return r.owned, r.terms }
+
+// ownCost returns what the chosen pump costs a year as planned, and whether that is
+// without its price, which is not known.
+func (j *job) ownCost() (cost figure.Maybe[float64], free bool) {
+	i := j.water.Choice.Index
+	if i < 0 {
+		return figure.Unknown[float64](j.water.Choice.Why), false
+	}
+	pump := &j.water.Pumps[i]
+	if !pump.Surely.Known {
+		return figure.Unknown[float64](pump.Surely.Why), false
+	}
+	owned := j.owned(pump)
+	if !owned.Running.Known {
+		return figure.Unknown[float64](owned.Running.Why), false
+	}
+	free = !pump.Yearly.Known
+	return j.yearOf(pump, free), free
+}
+
+// yearOf returns what p costs a year; free leaves its price out.
+func (j *job) yearOf(p *works.WaterPump, free bool) figure.Maybe[float64] {
+	owned := j.owned(p)
+	if free {
+		owned.Price = figure.Known(money.Money(0))
+	}
+	return figure.Then(terms(j.plan).yearly(owned), func(m money.Money) float64 { return float64(m) })
 }

@@ -45,6 +45,8 @@ type Outcome struct {
 	Costs []PumpCost                // one for each of Water.Pumps
 	Mains figure.Maybe[MainsBudget] // of the chosen pump
 	Keep  figure.Maybe[Keep]        // unknown without a present pump
+	// BestPlan is what to change in the plan.
+	BestPlan figure.Maybe[BestPlan]
 
 	Rest     figure.Maybe[still.StandingTimes] // how long the pond may stand still, by month
 	Solar    figure.Maybe[SolarBudget]
@@ -134,6 +136,7 @@ const notAsked = "not asked for"
 // in the order of the plan's tables.
 func (j *job) do() (*Outcome, error) {
 	var faults [3]error
+	j.out.BestPlan = figure.Unknown[BestPlan](notAsked)
 	if j.out.Solar = figure.Unknown[SolarBudget](notAsked); j.depth >= Sun {
 		faults[1] = j.sky()
 	}
@@ -147,7 +150,7 @@ func (j *job) do() (*Outcome, error) {
 	if j.out.Water, j.out.Base = j.water, j.water.Choice.Nearest; j.light != nil {
 		j.out.Base = j.sunPump()
 	}
-	steps := [][]func() error{Water: {j.costs, j.keep, j.mains, j.rest}, Sun: {j.strategies, j.solar}, All: {j.sizeRows, j.influences}}
+	steps := [][]func() error{Water: {j.costs, j.keep, j.mains, j.rest}, Sun: {j.strategies, j.solar}, All: {j.sizeRows, j.influences, j.bestPlan}}
 	for _, depth := range steps[:j.depth+1] {
 		for _, step := range depth {
 			if err := step(); err != nil {

@@ -2,7 +2,9 @@ package energy
 
 import (
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
+	"sunrill/energy/money"
 	"sunrill/pumps/works"
 )
 
@@ -94,4 +96,31 @@ func assumedSlowed(rows []Strategy) []figure.Assumed {
 		}
 	}
 	return nil
+}
+
+// leastSaves is what f saves if a part of the full power of a slowed pump does not fall
+// with its speed; own is what the plan costs, unless that is slowed too.
+func (f *found) leastSaves(own float64) figure.Maybe[money.Money] {
+	high := func(w *works.WaterResult, i int) figure.Maybe[float64] {
+		p := w.Pumps[i]
+		switch {
+		case !w.Schedule.Slows():
+			return figure.Unknown[float64]("it is not slowed")
+		case p.Spec.FixedWatts != nil:
+			return figure.Unknown[float64]("the plan gives the pump's fixed_watts")
+		}
+		p.Pump = p.Pump.WithFixedShare(SlowedFixed)
+		if err := w.Run(&p); err != nil {
+			return figure.Unknown[float64](units.Text(err.Error()))
+		}
+		return f.lane.cost(&p)
+	}
+	as, err := f.with(Variant{Pump: f.pump, Set: func(p *plan.Plan) { p.Run = f.hours() }})
+	if err != nil {
+		return figure.Unknown[money.Money](units.Text(err.Error()))
+	}
+	if now := high(f.out.Water, f.water.Choice.Index); now.Known {
+		own = now.Value
+	}
+	return figure.Then(high(as.water, f.pump), func(cost float64) money.Money { return money.Money(own - cost) })
 }

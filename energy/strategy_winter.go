@@ -96,3 +96,13 @@ func (j *job) winterRisk(s *Strategy) still.Risk {
 	r.Reasons = append(r.Reasons, "fish in still water under ice need a hole kept open and air; drain what can freeze")
 	return r
 }
+
+// stopsTooLong reports whether the plan's own hours risk more than moderately.
+func (j *job) stopsTooLong() bool {
+	pause := j.water.Schedule.LongestPause()
+	if pause <= 0 || !j.out.Rest.Known {
+		return false
+	}
+	m, _ := j.out.Rest.Value.Worst(j.water.Schedule.RunningMonths().Has)
+	return still.GradeStop(units.Duration(pause)*units.Hour, m, j.out.Rest.Value).Grade >= still.HighRisk
+}

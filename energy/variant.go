@@ -1,6 +1,8 @@
 package energy
 
 import (
+	"slices"
+
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/supply"
@@ -67,4 +69,17 @@ func band(speed float64, in func(hour int) bool) plan.RunBand {
 		b.Hours[half] = in(half / 2)
 	}
 	return b
+}
+
+// hoursAt returns hours at one speed, or at two of day and night.
+func hoursAt(run plan.Run, day, atNight float64) plan.Run {
+	if run.Speed = day; day != atNight {
+		run.Bands = []plan.RunBand{band(atNight, night)}
+		return run
+	}
+	run.Bands = slices.Clone(run.Bands)
+	for i := range run.Bands {
+		run.Bands[i].Speed = day
+	}
+	return run
 }

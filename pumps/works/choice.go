@@ -124,6 +124,13 @@ func (p *WaterPump) Unsound() string {
 	return ""
 }
 
+// Sound reports whether nothing speaks against p, a pump of w in other hours or on
+// another hose than its return was judged in.
+func (w *WaterResult) Sound(p WaterPump) bool {
+	p.Return.Value.Spills = w.spill.Known && p.Clean.Flow > w.spill.Value
+	return p.Unsound() == ""
+}
+
 // reason says in a few words why pump i was chosen or was not.
 func (w *WaterResult) reason(i int) units.Text {
 	c, p := w.Choice, &w.Pumps[i]

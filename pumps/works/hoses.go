@@ -2,6 +2,7 @@ package works
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -33,7 +34,14 @@ type HoseStep struct {
 	Main            bool
 	Branches, Dries []string
 
-	on *WaterResult // the plan on that hose
+	Laid *Laid `json:"-"` // nil on the hose that is there
+}
+
+// Laid is a plan on another hose.
+type Laid struct {
+	Plan   *plan.Plan
+	Water  *WaterResult
+	Pieces []string // keys of those that it lies in, "feed.2"
 }
 
 // SameBoreSmooth names the hose that a ribbed one gives way to.
@@ -80,7 +88,7 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings) (s
 	change := func(in *plan.Feed, is pumps.Feed) bool {
 		switch {
 		case step.Hose == SameBoreSmooth && is.Pitch > 0:
-			in.Pipe, in.Bore, in.Roughness, in.RibPitch = "", &is.Bore, nil, nil
+			in.RibPitch = new(units.Length)
 		case step.Hose != SameBoreSmooth && is.Bore < step.Bore:
 			in.Pipe, in.Bore, in.Roughness, in.RibPitch = step.Hose, nil, nil, nil
 		default:
@@ -88,21 +96,24 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings) (s
 		}
 		return true
 	}
-	laid := func(list []plan.Feed) (out []plan.Feed, changed bool) {
+	var pieces []string
+	laid := func(list []plan.Feed, key string) (out []plan.Feed, changed bool) {
 		out = slices.Clone(list)
 		for i := range out {
-			changed = change(&out[i], feeds[i]) || changed
+			if change(&out[i], feeds[i]) {
+				pieces, changed = append(pieces, fmt.Sprintf("%sfeed.%d", key, i+1)), true
+			}
 		}
 		feeds = feeds[len(list):]
 		return out, changed
 	}
-	with.Feeds, step.Main = laid(p.Feeds)
+	with.Feeds, step.Main = laid(p.Feeds, "")
 	with.Branches = slices.Clone(p.Branches)
 	network, _ := w.Works.Line.(*pumps.Network)
 	step.Main = step.Main && network != nil
 	for i := range with.Branches {
 		var changed bool
-		if with.Branches[i].Feeds, changed = laid(p.Branches[i].Feeds); changed {
+		if with.Branches[i].Feeds, changed = laid(p.Branches[i].Feeds, fmt.Sprintf("branch.%d.", i+1)); changed {
 			step.Branches = append(step.Branches, network.Spec().Branches[i].Name)
 		}
 	}
@@ -127,7 +138,7 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings) (s
 		s.Chance = alt.chanceOf(&alt.Pumps[i], alt.drawn)
 		s.dry(alt.Pumps[i].Clean.Dry, pump.Clean.Dry)
 		s.dry(alt.Pumps[i].Dirty.Dry, pump.Dirty.Dry)
-		s.on = alt
+		s.Laid = &Laid{&with, alt, pieces}
 		steps = append(steps, s)
 	}
 	return steps, nil

@@ -157,10 +157,11 @@ func (w *WaterResult) leastOnHose() figure.Maybe[Least] {
 	const worthwhile = 0.95 // of the head; common practice, no source
 	best, than := figure.Unknown[Least]("no wider hose lets a notably smaller pump do"), w.Least.Value.Head
 	for _, h := range w.Hoses {
-		if h.on == nil {
+		if h.Laid == nil {
 			continue
 		}
-		if found := h.on.least(&h.on.Pumps[h.Pump], h.on.drawn, true); found.Known && found.Value.Head < than*worthwhile {
+		on := h.Laid.Water
+		if found := on.least(&on.Pumps[h.Pump], on.drawn, true); found.Known && found.Value.Head < than*worthwhile {
 			best, than = found, found.Value.Head
 			best.Value.Hose = h.Hose
 		}

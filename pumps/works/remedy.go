@@ -39,7 +39,7 @@ func (w *WaterResult) remedies(place Surroundings) error {
 	}
 	for _, h := range w.Hoses {
 		if h.Hose != "" && !slices.ContainsFunc(w.Remedies, func(r Remedy) bool { return r.Pump == h.Name }) { // the narrowest that does
-			add(Remedy{Hose: h.Hose}, &h.on.Pumps[h.Pump], h.Chance)
+			add(Remedy{Hose: h.Hose}, &h.Laid.Water.Pumps[h.Pump], h.Chance)
 		}
 	}
 	try := func(r Remedy, i int, change func(alt *WaterResult, p *WaterPump) error) error {

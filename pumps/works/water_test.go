@@ -387,7 +387,7 @@ func TestQuickestLoss(t *testing.T) {
 // the wider ones are smooth too. A smooth hose has no such step.
 func TestRibbedHoseIsOfferedASmoothOne(t *testing.T) {
 	ribbed := waterOf(t, plantest.WaterPlan, plantest.Set("feed.1.pipe", "ribbed hose 25 mm"))
-	smooth := waterOf(t, plantest.WaterPlan, plantest.Set("feed.1.bore", "25 mm"))
+	smooth := waterOf(t, plantest.WaterPlan, plantest.Set("feed.1.pipe", "hose 25 mm"))
 	var names []string
 	for _, s := range ribbed.Hoses {
 		names = append(names, s.Hose)

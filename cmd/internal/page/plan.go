@@ -67,6 +67,7 @@ type tradeoffObject struct {
 type planObject struct {
 	tradeoffObject
 	Mains      figure.Maybe[energy.MainsBudget]    `json:"mains"`
+	Best       figure.Maybe[energy.BestPlan]       `json:"best"`
 	Solar      planSolar                           `json:"solar"`
 	Influences []energy.Influence                  `json:"influences"`
 	Installer  figure.Maybe[wiring.InstallerSheet] `json:"installer"`
@@ -134,7 +135,7 @@ func (p *PlanPage) tradeoff() tradeoffObject {
 }
 
 func (p *PlanPage) object() planObject {
-	o := planObject{p.tradeoff(), p.Result.Mains, planSolar{}, p.Result.Influences, p.installer()}
+	o := planObject{p.tradeoff(), p.Result.Mains, p.Result.BestPlan, planSolar{}, p.Result.Influences, p.installer()}
 	solar := p.Result.Solar
 	o.Solar.Site = figure.Then(solar, func(s energy.SolarBudget) siteObject { return newSite(s.Sky) })
 	o.Solar.Months = figure.Then(solar, func(s energy.SolarBudget) []SunMonth { return sunMonths(s.Months) })
@@ -186,7 +187,7 @@ func (p *PlanPage) Document() *document.Document {
 	first.Notes = append(first.Notes, p.waterNotes()...)
 	last.Notes = append(last.Notes, document.Sentence("Every pump on every hose, the bed and the rule behind the goal: sunrill compare. "+
 		"Where the head goes: sunrill duty."))
-	doc.Sections = slices.Concat(water, []document.Section{p.mainsSection()}, p.sunSections(), p.tradeoffSections(p.tradeoffNotes()...),
+	doc.Sections = slices.Concat(water, []document.Section{p.mainsSection(), p.bestPlanSection()}, p.sunSections(), p.tradeoffSections(p.tradeoffNotes()...),
 		p.restSection(), p.weightSection(), p.installerSection())
 	doc.Front = func(system units.System) *document.Front { return p.front(system, energy.All) }
 	doc.Work = func() []document.Step { return p.figures().work() }

@@ -1,12 +1,15 @@
 package page
 
 import (
+	"cmp"
+
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/bill"
+	"sunrill/pumps/works"
 )
 
 // bestWay is the cheapest way to run the water off the grid.
@@ -175,4 +178,103 @@ func (p *PlanPage) ownText() document.Prose {
 	return document.Sentence("Your own %v panel and %v battery carry %v of the water; the longest stop is %v.",
 		document.Power.Close(own.PanelW), document.WattHours.Close(own.BatteryWh), document.Fraction.Brief(1-own.Unmet),
 		document.Hours.Brief(own.Longest))
+}
+
+// bestPlanText is the cheapest plan that was found, in a sentence: what to change, what it
+// saves and what it costs.
+func (p *PlanPage) bestPlanText() document.Prose {
+	found := p.Result.BestPlan
+	if !found.Known {
+		return document.Prose{}
+	}
+	b, near := found.Value, p.nearest()
+	s := document.Sentence("Cheapest found")
+	if near.Present && b.Pump != near.Name { // the pump is kept as long as nothing else changes
+		s = document.Sentence("Changing more pays")
+		if b.Hose != "" {
+			s = document.Sentence("Changing more may pay")
+		}
+	}
+	s = s.And(": %v%v", b.Pump, p.bestPlanHow(b)).When(b.Surely.Word != near.Surely.Value.Word, " %v, and", likely(works.WaterPump{
+		Surely: figure.Known(b.Surely)})).And(" saves ")
+	switch low := b.LeastSaves; {
+	case !low.Known:
+		s = s.And("%v a year all told", p.money.Brief(b.Saves))
+	case low.Value > 0:
+		s = s.And("%v to %v a year", p.money.Brief(low), p.money.Brief(b.Saves))
+	default:
+		s = s.And("at most %v a year, and nothing if the motor spares less than it should", p.money.Brief(b.Saves))
+	}
+	if b.Hose != "" {
+		s = s.And(", the hose not counted")
+		return s.When(b.HoseWorth.Known && b.HoseWorth.Value > 0, ": with the work it may cost %v", p.money.Brief(b.HoseWorth)).And(".")
+	}
+	return s.When(b.Price.Known && b.Price.Value > 0, ", for %v now", p.money.Brief(b.Price)).And(".")
+}
+
+// bestPlanHow is how its pump runs, and on what.
+func (p *PlanPage) bestPlanHow(b energy.BestPlan) document.Prose {
+	share := document.Fraction.Brief
+	s := document.Prose{}.When(b.Day > 0 && b.Day == b.Night, " at %v speed", share(b.Day))
+	s = s.When(b.Day != b.Night, " at %v speed by day and %v by night", share(b.Day), share(b.Night))
+	return s.When(b.Hose != "", " on %v", plainHose(b.Hose))
+}
+
+// besidePlan is a plan in a row beside another.
+type besidePlan struct {
+	Plan   string                `json:"plan"`
+	Pump   string                `json:"pump"`
+	Hose   string                `json:"hose"`
+	Day    figure.Maybe[float64] `json:"day_speed_fraction"`
+	Night  figure.Maybe[float64] `json:"night_speed_fraction"`
+	Chance float64               `json:"chance"`
+	Yearly figure.Maybe[float64] `json:"equivalent_cost_per_year"`
+}
+
+// bestPlanSection is the cheapest plan that was found beside the plan itself, or why there
+// is none.
+func (p *PlanPage) bestPlanSection() document.Section {
+	const heading = "The cheapest plan found"
+	found := p.Result.BestPlan
+	if !found.Known {
+		return unknown(heading, found.Why)
+	}
+	b, now := found.Value, p.nearest()
+	const hours = "the plan's own hours"
+	run, speed := p.In.Plan.Run, figure.Unknown[float64](hours)
+	if len(run.Bands) == 0 {
+		speed = figure.Known(run.Speed)
+	}
+	rows := []besidePlan{{"as it is", now.Name, "as it is", speed, speed, now.Surely.Value.Chance, now.Yearly},
+		{"cheapest found", b.Pump, cmp.Or(b.Hose, "as it is"), figure.Given(b.Day > 0, b.Day, hours), figure.Given(b.Day > 0, b.Night, hours),
+			b.Surely.Chance, figure.Known(float64(b.PerYear))}}
+	t := document.TableOf("best_beside", rows, document.Columns("plan: plan", "pump: pump", "hose: hose", "day_speed_fraction: speed by day",
+		"night_speed_fraction: by night", "chance: chance of the goal", "equivalent_cost_per_year: all, a year")).Priced(p.money)
+	t.Beside = true
+	notes := []document.Prose{p.bestPlanText(), document.Sentence("Searched are the pumps of the plan, its hose and the next two wider "+
+		"ones, one speed in steps of a hundredth, and two of day and night (22 to 6 h) in steps of a twentieth; as sure as the plan, or a "+
+		"yes. What costs the same within %v is taken for the same, and the fewest changes win. Nothing is changed by this page.",
+		document.Fraction.Brief(0.02))}
+	if b.LeastSaves.Known {
+		notes = append(notes, document.Sentence("The more is saved if the power falls as the cube of the speed, the less if %v of full power "+
+			"stays.", document.Fraction.Brief(energy.SlowedFixed)))
+	}
+	if price := b.PumpPrice; price.Known && price.Value != 0 {
+		notes = append(notes, document.Sentence("The pump costs %v, less the purchase that it avoids.", p.money.Of(price)))
+	}
+	if b.Hose != "" {
+		notes = append(notes, document.Sentence("No price of a hose is known, nor of the work: what they may cost is what the hose saves in "+
+			"%v years beside the best without it.", p.In.Plan.Mains.Years))
+	}
+	try := "To try it: sunrill plan"
+	switch file := p.In.Plan.File; {
+	case p.In.Demo:
+		try += " --demo"
+	case file != "":
+		try += " " + file
+	}
+	for _, c := range b.Changes {
+		try += " --set '" + c.Key + "=" + c.Value + "'"
+	}
+	return document.Section{Heading: heading, Tables: []document.Table{t}, Notes: append(notes, document.Plain(try))}
 }

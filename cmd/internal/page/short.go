@@ -258,6 +258,12 @@ func (p *PlanPage) cost(few []int) document.Line {
 		return l
 	}
 	l.Text = p.keepAnswer()
+	if better := p.bestPlanText(); !better.IsZero() {
+		if p.nearest().Present { // why no other is bought as the plan stands is in the rows
+			l.Text = document.Prose{}
+		}
+		l.More = append(l.More, better)
+	}
 	if !priced {
 		l.More = []document.Prose{document.Sentence("What that costs is not known: give the price of a kWh.")}
 	}
