@@ -36,7 +36,7 @@ func (in *Input) JobTo(ctx context.Context, depth energy.Depth) (*PlanPage, erro
 	if err != nil {
 		return nil, err
 	}
-	return &PlanPage{NewWaterPage(in, r), r}, nil
+	return &PlanPage{newWaterPage(in, r), r}, nil
 }
 
 // Evaluate takes the plan to its outcome, as far as depth.
@@ -202,14 +202,14 @@ func (p *PlanPage) waterNotes() []document.Prose {
 			notes = append(notes, document.Sentence("%v: %v", label, text))
 		}
 	}
-	if p.water.Pumps[near].Clean.Flow <= 0 {
-		say("Nothing flows", p.flow(near))
+	if len(p.pumps) > 1 || p.water.Choice.NoneMeets {
+		say("Why", document.Sentence("%v.", p.why()))
 	}
-	say("Doubt", p.doubt(p.water.Pumps[near].Surely.Value))
+	if clean := p.nearest().Clean; clean.Flow <= 0 {
+		say(p.nearest().Name, nothing(clean.Run.Operation))
+	}
+	say("Doubt", p.doubt(near))
 	say("Dry", p.dry(near))
-	if p.lookFor().IsZero() {
-		say(p.smallest())
-	}
 	say("Hose", p.hoseAnswer())
 	return notes
 }

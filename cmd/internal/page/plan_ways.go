@@ -157,12 +157,19 @@ func (p *PlanPage) bestText() document.Prose {
 		text = text.And("%v", document.WattHours.Close(b.Choice.BoughtWh))
 	}
 	text = text.And(" %v battery", b.Way.Storage.Battery.Kind)
-	text = text.When(b.Price.Known, ", %v", p.money.Brief(b.Price)).When(b.PerYear.Known, " (%v a year)", p.money.Brief(b.PerYear)).And(".")
+	text = text.When(b.Price.Known, ", %v", p.money.Brief(b.Price)).And(".")
+	onMains := p.Result.Solar.Value.MainsYear
+	text = text.When(b.PerYear.Known, " That is %v a year all told", p.money.Brief(b.PerYear)).When(b.PerYear.Known && onMains.Known,
+		", and on the mains %v", p.money.Brief(onMains)).When(b.PerYear.Known, ".")
 	if v := b.Surely; v.Known && goal.Known {
 		text = text.And(" Enough: %v", v.Value.Word)
 		text = text.When(b.Water.Turnover.Known, ", every %v", document.Hours.BriefBeside(b.Water.Turnover, goal)).And(".")
 	}
-	text = text.When(b.YearsInTen.Known, " In %v years of 10 no stop is too long.", document.None.Brief(b.YearsInTen))
+	bear := document.Plain("the fish can bear")
+	if given := p.In.Plan.Reliability.LongestStop; given != nil {
+		bear = document.Sentence("%v", document.Hours.Exact(*given))
+	}
+	text = text.When(b.YearsInTen.Known, " In %v years of 10, no stop longer than %v.", int(b.YearsInTen.Value), bear)
 	return text.When(!b.Price.Known, " What it costs is not known: no prices are given.")
 }
 
