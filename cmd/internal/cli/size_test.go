@@ -164,7 +164,7 @@ func writeFile(t *testing.T, path, text string) {
 // from simulated years alike.
 func TestSizeInTheCold(t *testing.T) {
 	for name, site := range map[string][]string{
-		"file":       {"--weather", weatherFile(t, "VT-Burlington_International_Ap.tmy3")},
+		"file":            {"--weather", weatherFile(t, "VT-Burlington_International_Ap.tmy3")},
 		"simulated years": {"--lat", "44.47", "--lon=-73.15", "--years", "3"},
 	} {
 		site = append(site, "--load", "20W", "--panel", "900W")

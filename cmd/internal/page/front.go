@@ -92,14 +92,16 @@ func (p *PlanPage) waterTile() document.Tile {
 	pump, goal := p.water.Pumps[i], p.water.Pond.Value.Goal
 	t := document.Tile{Key: "water", Label: "Enough?", State: p.state(i), Figure: document.Plain("–"), Says: p.pace(i, true),
 		Notes: p.enough(p.all()).Sentences()}
-	turnover := pump.Dirty.Turnover
+	turnover, low, high := pump.Dirty.Turnover, pump.Surely.Value.Low, pump.Surely.Value.High
 	if !turnover.Known {
 		return t
+	}
+	if pump.Dirty.OfLabel && high.Known { // nothing is known between both ends
+		turnover = high
 	}
 	t.Says = document.Plain(p.word(i)).When(pump.Unsound() != "", ", by the flow alone").And(", line dirty")
 	t.Figure = document.Sentence("every %v", p.every(turnover))
 	t.Brief = t.Figure
-	low, high := pump.Surely.Value.Low, pump.Surely.Value.High
 	if !low.Known || !goal.Known {
 		return t
 	}
@@ -124,7 +126,7 @@ func (p *PlanPage) costTile() document.Tile {
 		t.Figure, t.Says = document.Plain("–"), document.Plain("not known")
 		return t
 	}
-	t.Brief = t.Figure.And(" a year")
+	t.Brief = t.Figure.When(p.costs[i].Year.Known, " a year")
 	if _, owned := p.priced(p.all()); owned {
 		t.Says = t.Says.And("; with new pumps as they wear out %v", p.withPumps(i))
 	}
@@ -161,8 +163,8 @@ func (p *PlanPage) stopTile() document.Tile {
 		Says: document.Plain("if something stops"), Notes: p.danger().Sentences()}
 	if rest := p.Result.Rest; rest.Known && p.In.Plan.Pond.Stocking != "none" {
 		m, _ := rest.Value.Worst(func(time.Month) bool { return true })
-		if five := m.Dusk.Five; five.Known {
-			t.Figure, t.Says = document.Sentence("%v", atLeast(max(0, five.Value))), document.Plain("of air without the pump")
+		if five := m.Dusk.Five; five.Known && five.Value > 0 {
+			t.Figure, t.Says = document.Sentence("%v", atLeast(five.Value)), document.Plain("of air without the pump")
 		}
 	}
 	return t

@@ -209,7 +209,6 @@ func (p *PlanPage) waterNotes() []document.Prose {
 		say(p.nearest().Name, nothing(clean.Run.Operation))
 	}
 	say("Doubt", p.doubt(near))
-	say("Dry", p.dry(near))
 	say("Hose", p.hoseAnswer())
 	return notes
 }

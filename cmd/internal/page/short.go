@@ -401,12 +401,15 @@ func (p *PlanPage) stopText() document.Prose {
 		return document.Sentence("How long the fish could bear a stop is not known. %v.", ready)
 	}
 	m, _ := rest.Value.Worst(func(time.Month) bool { return true })
-	five := m.Dusk.Five
+	five, in := m.Dusk.Five, document.Sentence(" in %v", m.Month)
+	if t := p.In.Plan.Water.Temperature; t != nil && slices.Max(t[:]) == slices.Min(t[:]) {
+		in = document.Prose{} // one value for all months names none
+	}
 	switch {
 	case five.Known && five.Value > 0:
-		return document.Sentence("Pump off at dusk in %v: fish may lack air in %v. %v.", m.Month, atLeast(five.Value), ready)
+		return document.Sentence("Pump off at dusk%v: fish may lack air in %v. %v.", in, atLeast(five.Value), ready)
 	case five.Known:
-		return document.Sentence("In %v fish may lack air even with the pump running. %v.", m.Month, ready)
+		return document.Sentence("Fish may lack air%v even with the pump running. %v.", in, ready)
 	}
 	return document.Sentence("Pump off on a warm night: fish may lack air. %v.", ready)
 }

@@ -1,12 +1,8 @@
 package page
 
 import (
-	"slices"
-	"time"
-
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
-	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/still"
@@ -22,39 +18,6 @@ func (p *PlanPage) limits() figure.Maybe[[]units.Duration] {
 		}
 	}
 	return figure.Given(rest.Known, all, rest.Why)
-}
-
-// stillLine is how long the water may stand still.
-func (p *PlanPage) stillLine() document.Prose {
-	rest, stocking := p.Result.Rest, p.In.Plan.Pond.Stocking
-	switch {
-	case stocking == "none" || !rest.Known && stocking == "":
-		return document.Prose{}
-	case !rest.Known:
-		return document.Sentence("how long the fish could bear it is not known: %v. Have air ready before any stop.", rest.Why)
-	}
-	always := func(time.Month) bool { return true }
-	m, _ := rest.Value.Worst(always)
-	when := document.Plain("in " + plan.MonthNames[m.Month-1])
-	if t := p.In.Plan.Water.Temperature; t != nil && slices.Max(t[:]) == slices.Min(t[:]) {
-		when = document.Plain("at that temperature") // one value for all months names none
-	}
-	switch five, half := m.Dusk.Five, m.Dusk.FiveHalf; {
-	case five.Known && half.Known && five.Value > 0:
-		return document.Sentence("after a stop at dusk %v the oxygen is down to 5 mg/L in %v in one case of ten, in %v in one of two. "+
-			"Have air ready before any stop.", when, spell(five.Value), spell(half.Value))
-	case five.Known && half.Known:
-		running := "even with the pump running"
-		if p.nearest().Dirty.Flow <= 0 {
-			running = "as the pump moves no water"
-		}
-		return document.Sentence("%v the oxygen may be short %v, and in one case of two %v after a stop at dusk. Have air ready.", when,
-			running, spell(half.Value))
-	case five.Known:
-		return document.Sentence("after a stop at dusk %v the oxygen is down to 5 mg/L in %v in one case of ten. Have air ready before "+
-			"any stop.", when, spell(five.Value))
-	}
-	return document.Sentence("%v %v. Have air ready before any stop.", when, m.Dusk.Five.Why)
 }
 
 // restSection says how long the pond may stand still.

@@ -53,7 +53,7 @@ func (p *PlanPage) TradeoffDocument() *document.Document {
 	for _, n := range p.tradeoffNotes() {
 		lines.say(n.Label, n.Text)
 	}
-	lines.say("Standing", p.stillLine())
+	lines.say("Standing", p.stopText())
 	doc.Answer, doc.Sections, doc.Work = lines, append(p.tradeoffSections(), p.restSection()...), p.tradeoffWorking
 	return doc
 }

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"slices"
 	"strings"
 
 	"sunrill/cmd/internal/document"
@@ -35,10 +34,10 @@ func thePump(name string) document.Prose {
 func (p *waterPage) remedy() document.Prose {
 	var s document.Prose
 	for i, r := range p.water.Remedies[:min(3, len(p.water.Remedies))] {
-		what := document.Sentence("%v on %v", r.Pump, r.Hose)
+		what := document.Sentence("%v on %v", called(r.Pump), r.Hose)
 		switch {
 		case r.Number > 0:
-			what = document.Sentence("%v of %v, each on a line of its own", r.Number, r.Pump)
+			what = document.Sentence("%v of %v, each on a line of its own", r.Number, called(r.Pump))
 		case r.Clean > 0:
 			what = document.Sentence("%v cleaned at %v loss", r.Pump, share(r.Clean))
 		}
@@ -49,26 +48,6 @@ func (p *waterPage) remedy() document.Prose {
 		s = s.And("%v", what)
 	}
 	return s.When(!s.IsZero(), " would do.")
-}
-
-// dry says which branches get no water from pump i: the goal counts the water of
-// all branches together. Those that get none when clean get none before cleaning.
-func (p *waterPage) dry(i int) document.Prose {
-	dirty, always := p.water.Pumps[i].Dirty.Dry, p.water.Pumps[i].Clean.Dry
-	later := slices.DeleteFunc(slices.Clone(dirty), func(name string) bool { return slices.Contains(always, name) })
-	var s document.Prose
-	switch {
-	case len(dirty) == 0:
-		return s
-	case len(later) == 0:
-		s = document.Sentence("no water reaches %v", listed(always))
-	case len(always) == 0:
-		s = document.Sentence("no water reaches %v just before cleaning", listed(later))
-	default:
-		s = document.Sentence("no water reaches %v, nor %v just before cleaning", listed(always), listed(later))
-	}
-	return document.Sentence("%v: the other branches leave too little head for that lift, and the goal counts all branches together. "+
-		"Throttle the others or use a pump of its own there, and see that no water runs back.", s)
 }
 
 func flowing(s works.WaterState) document.Prose {
