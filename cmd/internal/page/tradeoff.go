@@ -47,7 +47,11 @@ func (p *PlanPage) rows() []tradeRow {
 func (p *PlanPage) TradeoffDocument() *document.Document {
 	doc := p.document(p.In.titled("what less flow saves and risks"), p.tradeoff())
 	var lines shortAnswer
-	lines.say("Pump", p.verdict().When(p.water.Choice.NoneMeets, " %v", p.wouldDo()))
+	pump := p.verdict()
+	if p.water.Choice.NoneMeets {
+		pump = document.Sentence("%v.", document.Told(units.Text(Capital(string(p.why())))))
+	}
+	lines.say("Pump", pump)
 	lines.say("Slower", p.slowerLine())
 	lines.say("Winter", p.winterLine())
 	for _, n := range p.tradeoffNotes() {
