@@ -164,7 +164,7 @@ func (p *PlanPage) stopTile() document.Tile {
 	if rest := p.Result.Rest; rest.Known && p.In.Plan.Pond.Stocking != "none" {
 		m, _ := rest.Value.Worst(func(time.Month) bool { return true })
 		if five := m.Dusk.Five; five.Known && five.Value > 0 {
-			t.Figure, t.Says = document.Sentence("%v", atLeast(five.Value)), document.Plain("of air without the pump")
+			t.Figure, t.Says = document.Sentence("%v", document.Hours.AtLeast(five)), document.Plain("of air without the pump")
 		}
 	}
 	return t

@@ -2,7 +2,6 @@ package page
 
 import (
 	"cmp"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -378,16 +377,7 @@ func (p *PlanPage) hoseOff() document.Prose {
 	if left < pumps.NoneLeft {
 		what, then = document.Plain("the pond"), "raise the intake, "+then
 	}
-	return document.Sentence("%v %v in %v%v: %v.", hose, what, atLeast(r.Quickest.Value.ToBare), alone, then)
-}
-
-// atLeast is a time in brief that is no longer than it is: what it leaves is to be acted in.
-func atLeast(t units.Duration) document.Quantity {
-	h, step := t.In(units.Hour), 0.5
-	if h < 2 {
-		step = 1.0 / 12
-	}
-	return document.Hours.Brief(max(math.Floor(h/step)*step, min(h, step)))
+	return document.Sentence("%v %v in %v%v: %v.", hose, what, document.Hours.AtLeast(r.Quickest.Value.ToBare), alone, then)
 }
 
 // stopText is how soon the fish lack air when the pump stops.
@@ -407,7 +397,7 @@ func (p *PlanPage) stopText() document.Prose {
 	}
 	switch {
 	case five.Known && five.Value > 0:
-		return document.Sentence("Pump off at dusk%v: fish may lack air in %v. %v.", in, atLeast(five.Value), ready)
+		return document.Sentence("Pump off at dusk%v: fish may lack air in %v. %v.", in, document.Hours.AtLeast(five), ready)
 	case five.Known:
 		return document.Sentence("Fish may lack air%v even with the pump running. %v.", in, ready)
 	}
