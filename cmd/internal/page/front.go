@@ -160,7 +160,7 @@ func (p *PlanPage) sunTile() document.Tile {
 // stopTile is what a stop does first.
 func (p *PlanPage) stopTile() document.Tile {
 	t := document.Tile{Key: "stop", Label: "Danger", State: document.Danger, Figure: document.Plain("–"),
-		Says: document.Plain("if something stops"), Notes: p.danger().Sentences()}
+		Says: document.Plain("if something stops"), Notes: p.danger(true).Sentences()}
 	if rest := p.Result.Rest; rest.Known && p.In.Plan.Pond.Stocking != "none" {
 		m, _ := rest.Value.Worst(func(time.Month) bool { return true })
 		if five := m.Dusk.Five; five.Known && five.Value > 0 {

@@ -177,7 +177,7 @@ func (p *PlanPage) Opening(depth energy.Depth) *document.Document {
 // Document returns the page of the whole job.
 func (p *PlanPage) Document() *document.Document {
 	doc := p.document(p.title(), p.object())
-	doc.Answer, doc.Further = p.short(), document.Sentence(furtherText)
+	doc.Answer, doc.Further = p.short(true), document.Sentence(furtherText)
 	water := p.waterPage.sections(false)
 	first, last := &water[0], &water[len(water)-1]
 	if picture, ok := p.paidPicture(); ok {

@@ -17,11 +17,12 @@ import (
 // mostPumps is how many pumps have a row of the short answer.
 const mostPumps = 3
 
-// short is the short answer: the decision, then a part for each question that has an answer.
-func (p *PlanPage) short() []document.Line {
+// short is the short answer: the decision, then a part for each question that has an answer,
+// with how long the fish bear a stop only where the page tells it.
+func (p *PlanPage) short(fish bool) []document.Line {
 	few := p.few()
 	verdict := document.Line{Text: p.verdict().And(" ").When(!p.goalText().IsZero(), "%v", p.goalText())}
-	return slices.DeleteFunc([]document.Line{p.checks(), verdict, p.enough(few), p.cost(few), p.noMains(), p.danger()}, silent)
+	return slices.DeleteFunc([]document.Line{p.checks(), verdict, p.enough(few), p.cost(few), p.noMains(), p.danger(fish)}, silent)
 }
 
 // silent reports whether a part has nothing to say.
@@ -335,8 +336,8 @@ func (p *PlanPage) sunOnly() document.Prose {
 		document.Hours.Brief(worst.Night), document.Hours.Brief(year.Longest), risk)
 }
 
-// danger is what could go wrong, the worst first.
-func (p *PlanPage) danger() document.Line {
+// danger is what could go wrong, the worst first; with how long the fish bear it.
+func (p *PlanPage) danger(fish bool) document.Line {
 	near := p.nearest()
 	l := document.Line{Label: "DANGER"}
 	say := func(is bool, format string, args ...any) {
@@ -347,7 +348,10 @@ func (p *PlanPage) danger() document.Line {
 	r := near.Return.Value
 	say(r.Spills, "With leaves in the screen the filter tank SPILLS, and the pond runs dry: %v.", r.Remedy)
 	say(near.Stays(), "After a power cut the pump does not start again by itself.")
-	l.More = append(l.More, nonZero(p.hoseOff(), p.stopText())...)
+	l.More = append(l.More, nonZero(p.hoseOff())...)
+	if fish {
+		l.More = append(l.More, nonZero(p.stopText())...)
+	}
 	if d := p.Result.DayAndNight(); d.Known && d.Value.Storage.Frost != nil && d.Value.Storage.Outdoors() != nil {
 		say(true, "Keep the battery above %v: charging it colder ruins it.", document.Temperature.Exact(d.Value.Storage.Frost.Least))
 	}

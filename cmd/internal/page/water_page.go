@@ -127,7 +127,7 @@ func (p *PlanPage) CompareDocument() *document.Document {
 	object := compareObject{p.waterPage.object(), w.Works.Line.Lift(), w.Works.Water, w.Works.DirtLoss, w.Works.DirtOn,
 		p.In.Plan.Mains.Years, w.Rest}
 	doc := p.In.document(p.In.titled("pumps compared"), object)
-	doc.Answer, doc.Sections, doc.Warnings = p.short(), p.sections(true), doubts(p.waterPage.warnings())
+	doc.Answer, doc.Sections, doc.Warnings = p.short(false), p.sections(true), doubts(p.waterPage.warnings())
 	doc.Sections[0].Notes = append(doc.Sections[0].Notes, p.waterNotes()...)
 	doc.Assumed = append(assumedOf(w.Works, w.Assumed), scope()...)
 	doc.Sources, doc.Cautions = slices.Concat(waterSources, tankSources, w.Works.Sources), cautions
