@@ -10,7 +10,6 @@ import (
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/still"
-	"sunrill/pumps"
 	"sunrill/pumps/works"
 )
 
@@ -362,50 +361,6 @@ func (p *PlanPage) danger(fish bool) document.Line {
 // nonZero returns the sentences that say something.
 func nonZero(all ...document.Prose) []document.Prose {
 	return slices.DeleteFunc(all, document.Prose.IsZero)
-}
-
-// hoseOff is what a lost hose does to the pond.
-func (p *PlanPage) hoseOff() document.Prose {
-	r := p.water.Rest
-	if !r.Unseen.Known {
-		return document.Prose{}
-	}
-	left := r.Unseen.Value.LeftShare
-	hose, alone := document.Plain("A hose off empties"), document.Prose{}
-	if r.Lines > 1 {
-		all, times := allHoses(r.Lines)
-		hose = document.Sentence("%v off empty", Capital(all.String()))
-		alone = document.Sentence(" (one alone takes %v as long)", times)
-	}
-	what, then := document.Sentence("%v of the pond", document.Fraction.Brief(1-left)), "fit a float switch"
-	if left < pumps.NoneLeft {
-		what, then = document.Plain("the pond"), "raise the intake, "+then
-	}
-	return document.Sentence("%v %v in %v%v: %v.", hose, what, document.Hours.AtLeast(r.Quickest.Value.ToBare), alone, then)
-}
-
-// stopText is how soon the fish lack air when the pump stops.
-func (p *PlanPage) stopText() document.Prose {
-	rest, stocking := p.Result.Rest, p.In.Plan.Pond.Stocking
-	if stocking == "none" || stocking == "" && !rest.Known {
-		return document.Prose{}
-	}
-	const ready = "Have air ready"
-	if !rest.Known {
-		return document.Sentence("How long the fish could bear a stop is not known. %v.", ready)
-	}
-	m, _ := rest.Value.Worst(func(time.Month) bool { return true })
-	five, in := m.Dusk.Five, document.Sentence(" in %v", m.Month)
-	if t := p.In.Plan.Water.Temperature; t != nil && slices.Max(t[:]) == slices.Min(t[:]) {
-		in = document.Prose{} // one value for all months names none
-	}
-	switch {
-	case five.Known && five.Value > 0:
-		return document.Sentence("Pump off at dusk%v: fish may lack air in %v. %v.", in, document.Hours.AtLeast(five), ready)
-	case five.Known:
-		return document.Sentence("Fish may lack air%v even with the pump running. %v.", in, ready)
-	}
-	return document.Sentence("Pump off on a warm night: fish may lack air. %v.", ready)
 }
 
 // furtherText says how to get the rest.
