@@ -64,7 +64,7 @@ type Sizing struct {
 	Assumed   []figure.Assumed        // likewise
 }
 
-// spreadSeeds is how many made weathers a choice is looked at in; a stated rule.
+// spreadSeeds is how many simulated weathers a choice is looked at in; a stated rule.
 const spreadSeeds = 5
 
 // Size returns the sizes that carry the load within the plan's target. The
@@ -167,7 +167,7 @@ func (s *Storage) frostFree(z *Sizing) figure.Maybe[battery.Choice] {
 
 // spread runs the choice through years made with other seeds.
 func (s *Storage) spread(z *Sizing) {
-	z.Spread = figure.Unknown[battery.Spread]("the hours are those of a file; only made years can be made again")
+	z.Spread = figure.Unknown[battery.Spread]("the hours are those of a file; only simulated years can be made again")
 	if s.Sky == nil || s.Sky.Years == 0 {
 		return
 	}

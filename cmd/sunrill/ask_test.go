@@ -184,7 +184,7 @@ func TestAskTwoPumps(t *testing.T) {
 	if n := strings.Count(text, "\n"); n > 120 {
 		t.Errorf("the plan has %d lines", n)
 	}
-	if page, err := os.ReadFile(filepath.Join(d.dir, "pond", "page.html")); err != nil || !bytes.Contains(page, []byte("ENOUGH?")) {
+	if page, err := os.ReadFile(filepath.Join(d.dir, "pond", "page.html")); err != nil || !bytes.Contains(page, []byte("Enough?")) {
 		t.Errorf("the page for the browser: %v", err)
 	}
 }

@@ -17,7 +17,7 @@ import (
 )
 
 // unknownWords are those that a keeper of a pond does not know, or keys of a plan.
-var unknownWords = regexp.MustCompile(`(?i)kind end|made years|bares the intake|return's mouth|yardstick|wire to water|\bhead\b|cut-off|reconnect|` +
+var unknownWords = regexp.MustCompile(`(?i)kind end|simulated years|bares the intake|return's mouth|yardstick|wire to water|\bhead\b|cut-off|reconnect|` +
 	`array to load|unmet|pump drive|\bSDR\b|\bMPPT\b|\([a-z_]+(\[\])?\.[a-z_.]+\)|NaN|Inf\b|-0\b`)
 
 // figures are those of a page, thousands apart or not.
@@ -123,7 +123,7 @@ func checkVerdicts(t *testing.T, name, page string) {
 	if rows != min(3, len(got.Pumps)) {
 		t.Errorf("%s: %d rows for %d pumps", name, rows, len(got.Pumps))
 	}
-	decided := slices.ContainsFunc([]string{"Keep ", "Use ", " is enough.", "Not as it stands"}, func(s string) bool { return strings.Contains(page, s) })
+	decided := slices.ContainsFunc([]string{"Keep ", "Use ", "Buy ", " is enough.", "Not as it stands"}, func(s string) bool { return strings.Contains(page, s) })
 	if decided != (chosen == "yes" || chosen == "probably") {
 		t.Errorf("%s: the choice is %q, and the page says\n%s", name, chosen, page)
 	}

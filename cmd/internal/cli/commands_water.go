@@ -52,11 +52,11 @@ func (r *request) comparePage() (*document.Document, error) {
 	if err := r.read(plan.NeedDuty); err != nil {
 		return nil, err
 	}
-	result, err := r.in.Evaluate(context.Background(), energy.Water)
+	made, err := r.in.JobTo(context.Background(), energy.Water)
 	if err != nil {
 		return nil, err
 	}
-	return page.NewWaterPage(r.in, result).CompareDocument(), page.Answered(units.Text(result.Water.NoAnswer()))
+	return made.CompareDocument(), page.Answered(units.Text(made.Result.Water.NoAnswer()))
 }
 
 func (r *request) dutyPage() (*document.Document, error) {

@@ -161,11 +161,11 @@ func writeFile(t *testing.T, path, text string) {
 // TestSizeInTheCold: where frost would keep a lithium battery from being charged,
 // the size is that of a place without, says so, and says what would be missing
 // outdoors, which is what balance finds for the same pair; from a real winter and
-// from made years alike.
+// from simulated years alike.
 func TestSizeInTheCold(t *testing.T) {
 	for name, site := range map[string][]string{
-		"file":       {"--weather", weatherFile(t, "VT-Burlington_International_Ap.tmy3")},
-		"made years": {"--lat", "44.47", "--lon=-73.15", "--years", "3"},
+		"file":            {"--weather", weatherFile(t, "VT-Burlington_International_Ap.tmy3")},
+		"simulated years": {"--lat", "44.47", "--lon=-73.15", "--years", "3"},
 	} {
 		site = append(site, "--load", "20W", "--panel", "900W")
 		var out, in sizeSeen
@@ -268,7 +268,7 @@ func TestSizeAgreesWithOtherPlans(t *testing.T) {
 	}
 }
 
-// A weather file of a year says little of the worst winter; made years and a
+// A weather file of a year says little of the worst winter; simulated years and a
 // record of three are not told so.
 func TestShortRecordsAreDoubted(t *testing.T) {
 	hours := func(years int) *solar.Series { return &solar.Series{GHI: make([]float64, years*solar.HoursPerYear)} }

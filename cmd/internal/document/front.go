@@ -35,8 +35,9 @@ func (s State) String() string {
 
 // Verdict is the heading of a Front.
 type Verdict struct {
-	State      State
-	Head, More Prose
+	State State
+	Head  Prose
+	More  []Prose
 }
 
 // Tile is one figure that decides.
@@ -47,8 +48,16 @@ type Tile struct {
 	Span   *Span // under the figure
 	State  State
 	Says   Prose // beside the mark, in a few words
-	Note   Prose
+	Notes  []Prose
 	Brief  Prose // in the strip that stays in sight
+}
+
+// mark is that of the tile's state, nothing where none is decided.
+func (t Tile) mark() markup {
+	if t.State == Undecided {
+		return ""
+	}
+	return mark(t.State)
 }
 
 // Span is a range with the figure in it and a goal, on one line from zero.
@@ -90,7 +99,6 @@ type Picker struct {
 	Control
 	Heads []string // of the columns after the name
 	Rows  [][]Prose
-	Notes []Prose // under the name
 	State []State // of each row; shown in the last column
 }
 
@@ -126,15 +134,15 @@ func (h *page) slot(name, id string, attributes pairs, inner ...markup) markup {
 func (h *page) opening(d *Document) markup {
 	v := d.front.Verdict
 	verdict := h.slot("h1", "verdict", nil, mark(v.State), element("span", nil, h.prose(v.Head)))
-	more := h.slot("p", "more", pairs{"class", "more"}, h.prose(v.More))
+	more := h.slot("p", "more", pairs{"class", "more"}, each(v.More, func(p Prose) markup { return h.prose(p) + " " }))
 	tiles := each(d.front.Tiles, func(t Tile) markup {
 		inner := element("h2", nil, text(t.Label)) + element("p", pairs{"class", "figure"}, h.prose(t.Figure))
 		if t.Span != nil {
 			inner += t.Span.draw(h.system).svg(pairs{"class", "span", "role", "img", "aria-label",
 				Clean(t.Span.Alt.Text(h.system, Clean))}, Ink.variable, "")
 		}
-		inner += present("p", pairs{"class", "says"}, mark(t.State), element("span", nil, h.prose(t.Says)))
-		return h.slot("div", "tile-"+t.Key, pairs{"class", "tile"}, inner, present("p", pairs{"class", "note"}, h.prose(t.Note)))
+		inner += present("p", pairs{"class", "says"}, t.mark(), element("span", nil, h.prose(t.Says)))
+		return h.slot("div", "tile-"+t.Key, pairs{"class", "tile"}, inner, each(t.Notes, h.note))
 	})
 	brief := each(d.front.Tiles, func(t Tile) markup {
 		return h.slot("span", "brief-"+t.Key, nil, h.prose(t.Brief))
@@ -226,8 +234,8 @@ func counted(n int) []int {
 // picker is the table of what there is to choose from.
 func (h *page) picker(p Picker) markup {
 	names, sets := h.steps(p.Control)
-	heads := element("th", pairs{"scope", "col"}, text(p.Label)) + each(p.Heads, func(s string) markup {
-		return element("th", pairs{"scope", "col"}, text(s))
+	heads := each(append([]string{p.Label}, p.Heads...), func(s string) markup {
+		return element("th", pairs{"scope", "col", "role", "columnheader"}, text(s))
 	})
 	rows := each(counted(len(p.Steps)), func(i int) markup {
 		name := h.prose(p.Steps[i].Name)
@@ -235,20 +243,24 @@ func (h *page) picker(p Picker) markup {
 			name = element("span", pairs{"class", "pick", "hidden", "hidden"}, h.radio("c-"+p.Key, id, i, p.At)) +
 				element("label", pairs{"for", id}, name)
 		}
-		cells := element("th", pairs{"scope", "row"}, name, present("span", pairs{"class", "note"}, h.prose(p.Notes[i])))
+		cells := element("th", pairs{"scope", "row", "role", "rowheader"}, name)
 		for j, cell := range p.Rows[i] {
 			inner := h.prose(cell)
-			if j == len(p.Rows[i])-1 && inner != "" {
-				inner = mark(p.State[i]) + element("span", nil, inner)
+			if inner != "" {
+				inner = element("span", nil, inner)
 			}
-			cells += h.slot("td", "row-"+strconv.Itoa(i)+"-"+strconv.Itoa(j), pairs{"data-h", p.Heads[j]}, inner)
+			if j == len(p.Rows[i])-1 && inner != "" {
+				inner = mark(p.State[i]) + inner
+			}
+			cells += h.slot("td", "row-"+strconv.Itoa(i)+"-"+strconv.Itoa(j), pairs{"role", "cell", "data-h", p.Heads[j]}, inner)
 		}
-		return element("tr", nil, cells)
+		return element("tr", pairs{"role", "row"}, cells)
 	})
 	return element("div", pairs{"class", "control picker", "data-key", p.Key, "data-names", names, "data-sets", sets,
 		"data-at", strconv.Itoa(p.At)},
-		element("table", nil, element("caption", nil, text(p.Label)), element("thead", nil, element("tr", nil, heads)),
-			element("tbody", nil, rows)))
+		element("table", pairs{"class", "wide", "role", "table"}, element("caption", nil, text(p.Label)),
+			element("thead", pairs{"role", "rowgroup"}, element("tr", pairs{"role", "row"}, heads)),
+			element("tbody", pairs{"role", "rowgroup"}, rows)))
 }
 
 // draw lays a span out.

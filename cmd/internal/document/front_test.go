@@ -18,12 +18,12 @@ func frontOf(name string) *document.Front {
 	words, picker := own, own
 	words.Key, words.Words, picker.Key = "pond.stocking", true, "choice.pump"
 	said := document.Sentence("%v takes %v", name, document.Hours.Of(4.0))
-	return &document.Front{Verdict: document.Verdict{State: document.Doubtful, Head: said, More: said},
-		Tiles: []document.Tile{{Key: "water", Label: "Turnover", Figure: said, Says: said, Note: said, Brief: said,
+	return &document.Front{Verdict: document.Verdict{State: document.Doubtful, Head: said, More: []document.Prose{said}},
+		Tiles: []document.Tile{{Key: "water", Label: "Turnover", Figure: said, Says: said, Notes: []document.Prose{said}, Brief: said,
 			Span: &document.Span{Low: 3, At: 4, High: 6, Goal: 5, Tick: said, Alt: said}}, {Key: "none"}},
 		Groups: []document.Group{{Key: "water", Heading: "Water", Controls: []document.Control{own, words},
 			Picker: &document.Picker{Control: picker, Heads: []string{"a", "b"}, Rows: [][]document.Prose{{said, said}, {said, said}},
-				Notes: []document.Prose{said, {}}, State: []document.State{document.Good, document.Danger}},
+				State: []document.State{document.Good, document.Danger}},
 			Scene: &document.Scene{Pump: name, Flow: said, Clean: said, Lift: said, Volume: said, Hose: said, LiftM: 1, WidthM: 3, DepthM: 1,
 				TankWidthM: 1, TankM: 0.5},
 			Pictures: documenttest.HostilePage(name).Pictures()}}}

@@ -148,7 +148,6 @@ func (h *page) tables(d *Document) markup {
 	})
 	return h.slot("div", "care", pairs{"id", "h-care"}, each(care, h.list)) +
 		element("section", pairs{"class", "folds", "aria-labelledby", "h-tables"}, element("h2", pairs{"id", "h-tables"}, text("Tables")),
-			h.slot("div", "lines", pairs{"class", "answer"}, fold("The answer line by line", present("dl", nil, each(d.Answer, h.line)))),
 			h.slot("div", "sections", nil, sections),
 			h.slot("div", "lists", nil, each(rest, func(l List) markup {
 				return fold(fmt.Sprintf("%s (%d)", l.Heading, len(l.Items)), h.items(l))

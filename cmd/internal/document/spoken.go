@@ -8,11 +8,12 @@ import (
 	"sunrill/data/units"
 )
 
-// Digits of a figure as people say it: in brief, and so close that it tells two
-// figures apart that are alike in brief.
+// Digits of a figure as people say it: in brief, so close that it tells two figures apart
+// that are alike in brief, and in brief but never longer than it is.
 const (
 	brief  = -1
 	closer = -2
+	sooner = -3
 )
 
 // Brief returns v as people say it: with two digits, a time in hours and minutes or
@@ -21,6 +22,9 @@ func (u Unit) Brief(v any) Quantity { return Quantity{Value: u.number(v), Unit: 
 
 // Close returns v with three digits at most, a time to the minute.
 func (u Unit) Close(v any) Quantity { return Quantity{Value: u.number(v), Unit: u, Digits: closer} }
+
+// AtLeast returns a time in brief that is no longer than v: what it leaves is to be acted in.
+func (u Unit) AtLeast(v any) Quantity { return Quantity{Value: u.number(v), Unit: u, Digits: sooner} }
 
 // BriefBeside returns v as Brief does, but closer where it would read as other does,
 // which it is held against.
@@ -39,6 +43,12 @@ func (q Quantity) spoken(system units.System, clean func(string) string) string 
 	switch {
 	case q.Unit.money:
 		return strings.TrimPrefix(clean(q.Unit.Symbol)+HardSpace+spokenMoney(q.Value), HardSpace)
+	case q.Unit == Hours && q.Digits == sooner:
+		step := 0.5
+		if q.Value < 2 {
+			step = 1.0 / 12
+		}
+		return spokenHours(max(math.Floor(q.Value/step)*step, min(q.Value, step)), false)
 	case q.Unit == Hours:
 		return spokenHours(q.Value, q.Digits == closer)
 	case q.Unit == Years && q.Value < 1:

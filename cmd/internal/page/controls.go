@@ -94,34 +94,40 @@ func (c controls) choice(label, key, now string) []document.Control {
 // pumps is the table of pumps, which is their picker.
 func (c controls) pumps() document.Picker {
 	const key = "choice.pump"
-	p := document.Picker{Control: document.Control{Key: key, Label: "Pump"}, Heads: []string{"a turnover, dirty", "a year, with the pump",
-		"enough?"}}
-	row := func(set [][2]string, name, note document.Prose, state document.State, cells ...document.Prose) {
-		p.Steps = append(p.Steps, document.Setting{Set: set, Name: name})
-		p.Notes, p.State, p.Rows = append(p.Notes, note), append(p.State, state), append(p.Rows, cells)
+	p := document.Picker{Control: document.Control{Key: key, Label: "Pump"}, Heads: []string{"how often, line dirty"}}
+	choice, given, all := c.water.Choice, c.In.Plan.Choice.Pump, c.all()
+	power, owned := c.priced(all)
+	if power {
+		p.Heads = append(p.Heads, "electricity a year")
 	}
-	choice, given := c.water.Choice, c.In.Plan.Choice.Pump
+	if owned {
+		p.Heads = append(p.Heads, "with new pumps")
+	}
+	p.Heads = append(p.Heads, "enough?")
+	row := func(set [][2]string, name document.Prose, state document.State, cells ...document.Prose) {
+		p.Steps = append(p.Steps, document.Setting{Set: set, Name: name})
+		p.State, p.Rows = append(p.State, state), append(p.Rows, cells)
+	}
 	if given == "" {
-		chosen := document.Sentence("none")
+		cells := make([]document.Prose, len(p.Heads))
+		cells[len(cells)-1] = document.Plain("none")
 		if choice.Index >= 0 {
-			chosen = document.Plain(called(c.water.Pumps[choice.Index].Name))
+			cells[len(cells)-1] = document.Plain(called(c.water.Pumps[choice.Index].Name))
 		}
-		row(nil, document.Sentence("Chosen by Sunrill"), document.Prose{}, document.Undecided, document.Prose{}, document.Prose{}, chosen)
-		p.State[0] = c.state(choice.Nearest)
+		row(nil, document.Sentence("Chosen by Sunrill"), c.state(choice.Nearest), cells...)
 	}
 	for i, pump := range c.water.Pumps {
-		note := document.Prose{}.When(pump.Present, "runs today")
-		turnover, cost := document.Plain("–"), document.Plain("–")
-		if t := pump.Dirty.Turnover; t.Known {
-			turnover = document.Sentence("%v", c.turnover(t))
+		cells := []document.Prose{c.pace(i, false)}
+		if power {
+			cells = append(cells, c.electricity(i))
 		}
-		if pump.Yearly.Known {
-			cost = document.Sentence("%v", c.money.Of(pump.Yearly))
+		if owned {
+			cells = append(cells, c.withPumps(i))
 		}
 		if pump.Name == given {
 			p.At = len(p.Steps)
 		}
-		row([][2]string{{key, pump.Name}}, document.Plain(called(pump.Name)), note, c.state(i), turnover, cost, c.sufficient(i))
+		row([][2]string{{key, pump.Name}}, c.named(i), c.state(i), append(cells, document.Plain(c.word(i)))...)
 	}
 	return p
 }

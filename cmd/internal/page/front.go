@@ -6,9 +6,6 @@ import (
 	"time"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
-	"sunrill/data/figure"
-	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/pumps/works"
@@ -24,7 +21,9 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 		}
 		return make()
 	}
-	f := &document.Front{Verdict: p.heading(), Tiles: []document.Tile{p.waterTile(), p.costTile()}}
+	said := append(p.checks().Sentences(), nonZero(p.goalText())...)
+	f := &document.Front{Verdict: document.Verdict{State: p.state(p.water.Choice.Nearest), Head: p.verdict(), More: said},
+		Tiles: []document.Tile{p.waterTile(), p.costTile()}}
 	if depth >= energy.All { // the best way is one of all rows
 		f.Tiles = append(f.Tiles, p.sunTile())
 	}
@@ -67,28 +66,6 @@ func (p *PlanPage) sunPictures(depth energy.Depth) []document.Picture {
 	return all
 }
 
-// beside returns a figure of the first page in two digits, or in three where two would
-// make it the goal.
-func beside(u document.Unit, v, goal any) document.Quantity {
-	q, g := u.Rough(v), u.Rough(goal)
-	if u.Figure(q.Value, units.Metric, q.Digits) == u.Figure(g.Value, units.Metric, g.Digits) {
-		return u.Of(v)
-	}
-	return q
-}
-
-// turnover returns a turnover beside the goal.
-func (p *waterPage) turnover(t any) document.Quantity {
-	return beside(document.Hours, t, p.water.Pond.Value.Goal)
-}
-
-// soon is a length of time that nobody knows better than to two digits.
-func soon(length any) document.Quantity {
-	q := spell(length)
-	q.Digits = 2
-	return q
-}
-
 // state is the verdict on pump i as a mark.
 func (p *waterPage) state(i int) document.State {
 	pump := p.water.Pumps[i]
@@ -97,7 +74,7 @@ func (p *waterPage) state(i int) document.State {
 		return document.Bad
 	case !pump.Surely.Known:
 		return document.Undecided
-	case chance < works.ChanceTooClose && !p.inPractice(i):
+	case chance < works.ChanceTooClose && !(i == p.water.Choice.Nearest && p.inPractice(i)):
 		return document.Bad
 	case pump.Unsound() != "":
 		return document.Danger
@@ -107,219 +84,88 @@ func (p *waterPage) state(i int) document.State {
 	return document.Doubtful
 }
 
-// sufficient says in a few words whether pump i is.
-func (p *waterPage) sufficient(i int) document.Prose {
-	pump := p.water.Pumps[i]
-	why, word := pump.Unsound(), p.likelihood(i)
-	switch {
-	case pump.Dirty.Flow <= 0 || word == "" && why != "":
-		return document.Plain(why)
-	case word == "":
-		return document.Sentence("no goal")
-	}
-	return document.Plain(word).When(why != "" && pump.Surely.Value.Chance >= works.ChanceTooClose, ", but %v", why)
-}
-
-// likelihood is the word of the verdict on pump i in a sentence, "" without a goal.
-func (p *waterPage) likelihood(i int) string {
-	if p.inPractice(i) {
-		return "inside practice"
-	}
-	return map[string]string{"yes": "enough", "probably": "probably enough", "too close to tell": "too close to tell",
-		"probably not": "probably not enough", "no": "not enough"}[p.water.Pumps[i].Surely.Value.Word]
-}
-
-// plainly is a reason without the keys of the plan behind it.
-func plainly(why units.Text) document.Prose {
-	before, _, _ := strings.Cut(string(why), " (")
-	return document.Told(units.Text(before))
-}
-
-// heading is the verdict: what to do and whether it is enough.
-func (p *PlanPage) heading() document.Verdict {
-	c := p.water.Choice
-	i, goal := c.Nearest, p.water.Pond.Value.Goal
-	pump := p.water.Pumps[i]
-	v := document.Verdict{State: p.state(i)}
-	turnover := p.turnover(pump.Dirty.Turnover)
-	surely := pump.Surely.Value
-	switch {
-	case pump.Dirty.Flow <= 0 && pump.Clean.Flow > 0:
-		v.Head = document.Sentence("%v moves no water once the line is dirty.", called(pump.Name))
-		v.More = document.Sentence("%v.", document.Told(pump.Dirty.Why))
-	case pump.Dirty.Flow <= 0:
-		v.Head = document.Sentence("No pump of this plan moves water.")
-		v.More = document.Sentence("%v: %v", called(pump.Name), nothing(pump.Clean.Run.Operation))
-	case !pump.Dirty.Turnover.Known:
-		v.Head = document.Sentence("%v moves %v just before cleaning.", called(pump.Name), document.Flow.Of(pump.Dirty.Flow))
-		v.More = document.Sentence("Whether that is enough is not known: %v.", document.Told(pump.Dirty.Turnover.Why))
-		return v
-	case !goal.Known:
-		v.Head = document.Sentence("%v turns the pond over every %v, just before cleaning.", called(pump.Name), turnover)
-		v.More = document.Sentence("Whether that is enough is not known: %v.", document.Told(goal.Why))
-		return v
-	case v.State == document.Bad:
-		v.Head = document.Sentence("%v is not enough: just before cleaning a turnover takes %v, and your goal is %v.",
-			called(pump.Name), turnover, document.Hours.Exact(goal))
-	default:
-		v.Head = document.Sentence("%v %v: it turns the pond over every %v, even just before cleaning; your goal is %v.", p.verb(i),
-			thePump(called(pump.Name)), turnover, document.Hours.Exact(goal))
-		v.More = document.Sentence("That is %v (%v)", p.sufficient(i), odds(surely.Chance))
-		if why := pump.Unsound(); why != "" {
-			v.More = document.Sentence("By its flow alone that is %v (%v), but %v", p.likelihood(i), odds(surely.Chance), why)
-		}
-		v.More = v.More.When(surely.Low.Known && surely.High.Known, ": it may take anything from %v to %v, as pump, pond and dirt are not "+
-			"known exactly", p.turnover(surely.Low), p.turnover(surely.High)).And(".")
-		b := p.water.Settle
-		open := surely.Word != works.Likely(1) && surely.Word != works.Likely(0)
-		v.More = v.More.When(open && b.Known, " To be sure, time a bucket just before cleaning: %v must fill in %v or "+
-			"less.", document.Litres.Of(b.Value.Bucket), document.Seconds.Rough(b.Value.Seconds))
-	}
-	if v.State == document.Bad {
-		more := p.remedy()
-		if _, least := p.smallest(); more.IsZero() {
-			more = least
-		}
-		v.More = v.More.When(!v.More.IsZero() && !more.IsZero(), " ").When(!more.IsZero(), "Instead, %v", more)
-	}
-	return v
-}
-
-// called is a name as it stands in a heading, where it may not take all the room.
-func called(name string) string {
-	const most = 48 // letters
-	if letters := []rune(document.Clean(name)); len(letters) > most {
-		return strings.TrimSpace(string(letters[:most/2])) + "…" + strings.TrimSpace(string(letters[len(letters)-most/2:]))
-	}
-	return name
-}
-
-// verb is what to do with pump i.
-func (p *waterPage) verb(i int) string {
-	runs := slices.ContainsFunc(p.water.Pumps, func(w works.WaterPump) bool { return w.Present })
-	switch {
-	case p.water.Pumps[i].Present:
-		return "Keep"
-	case runs:
-		return "Buy"
-	}
-	return "Use"
-}
+// front's four figures hold the parts of the short answer, each with what decides it.
 
 // waterTile is the turnover with its range.
 func (p *PlanPage) waterTile() document.Tile {
 	i := p.water.Choice.Nearest
 	pump, goal := p.water.Pumps[i], p.water.Pond.Value.Goal
-	t := document.Tile{Key: "water", Label: "One turnover", State: p.state(i), Says: p.sufficient(i)}
-	t.Note = t.Note.When(pump.Clean.Flow > 0, "%v just before cleaning, %v clean", flowing(pump.Dirty), flowing(pump.Clean))
-	turnover := pump.Dirty.Turnover
-	if t.Figure = document.Plain("none"); !turnover.Known {
+	t := document.Tile{Key: "water", Label: "Enough?", State: p.state(i), Figure: document.Plain("–"), Says: p.pace(i, true),
+		Notes: p.enough(p.all()).Sentences()}
+	turnover, low, high := pump.Dirty.Turnover, pump.Surely.Value.Low, pump.Surely.Value.High
+	if !turnover.Known {
 		return t
 	}
-	t.Figure = document.Sentence("%v", p.turnover(turnover))
-	t.Brief = document.Sentence("%v a turnover", p.turnover(turnover))
-	hours := func(d figure.Maybe[units.Duration]) float64 { return d.Value.In(units.Hour) }
-	low, high := pump.Surely.Value.Low, pump.Surely.Value.High
+	if pump.Dirty.OfLabel && high.Known { // nothing is known between both ends
+		turnover = high
+	}
+	t.Says = document.Plain(p.word(i)).When(pump.Unsound() != "", ", by the flow alone").And(", line dirty")
+	t.Figure = document.Sentence("every %v", p.every(turnover))
+	t.Brief = t.Figure
 	if !low.Known || !goal.Known {
 		return t
 	}
 	const beyond = 2 // times what is shown, where a turnover may never end
-	most := max(hours(turnover), hours(goal))
-	t.Span = &document.Span{Low: hours(low), At: hours(turnover), High: beyond * most, Goal: hours(goal),
-		Tick: document.Sentence("goal %v", document.Hours.Exact(goal)), Alt: document.Sentence("%v or more; the goal is %v.",
-			p.turnover(low), document.Hours.Exact(goal))}
+	at, aim := turnover.Value.In(units.Hour), goal.Value.In(units.Hour)
+	t.Span = &document.Span{Low: low.Value.In(units.Hour), At: at, High: beyond * max(at, aim), Goal: aim,
+		Tick: document.Sentence("goal %v", document.Hours.Brief(goal)), Alt: document.Sentence("%v or more; the goal is %v.",
+			p.every(low), document.Hours.Brief(goal))}
 	if high.Known {
-		t.Span.High = min(hours(high), beyond*most)
-		t.Span.Alt = document.Sentence("Between %v and %v; the goal is %v.", p.turnover(low), p.turnover(high), document.Hours.Exact(goal))
+		t.Span.High = min(high.Value.In(units.Hour), t.Span.High)
+		t.Span.Alt = document.Sentence("Between %v and %v; the goal is %v.", p.every(low), p.every(high), document.Hours.Brief(goal))
 	}
 	return t
 }
 
-// costTile is what the pump's power costs a year.
+// costTile is what the pump costs a year.
 func (p *PlanPage) costTile() document.Tile {
 	i := p.water.Choice.Nearest
-	pump, cost := p.water.Pumps[i], p.costs[i].Year
-	t := document.Tile{Key: "cost", Label: "Power a year"}
-	if !pump.PerYear.Known {
-		t.Figure, t.Says, t.Note = document.Plain("–"), document.Sentence("not known"), document.Told(pump.PerYear.Why)
+	t := document.Tile{Key: "cost", Label: "Cost a year", Figure: p.electricity(i), Says: document.Plain("electricity"),
+		Notes: p.cost(p.all()).Sentences()}
+	if t.Figure.IsZero() {
+		t.Figure, t.Says = document.Plain("–"), document.Plain("not known")
 		return t
 	}
-	clean, dirty := pump.Clean.EnergyYear.Value, pump.Dirty.EnergyYear.Value
-	energy := document.Sentence("%v", document.KWhPerYear.Of((clean+dirty)/2))
-	if !cost.Known {
-		t.Figure, t.Says, t.Note = energy, document.Sentence("cost not known"), plainly(cost.Why)
-		return t
-	}
-	t.Figure, t.Brief = document.Sentence("%v", p.money.Of(cost)), document.Sentence("%v a year", p.money.Of(cost))
-	t.Note = energy.When(pump.Yearly.Known, "; with new pumps as they wear out %v a year", p.money.Of(pump.Yearly))
-	now := slices.IndexFunc(p.water.Pumps, func(w works.WaterPump) bool { return w.Present })
-	switch {
-	case now == i:
-		t.Says = document.Sentence("as today")
-	case now >= 0 && p.costs[now].Year.Known && p.costs[now].Year.Value > cost.Value:
-		t.State, t.Says = document.Good, document.Sentence("%v less than today", p.money.Of(p.costs[now].Year.Value-cost.Value))
-	case now >= 0 && p.costs[now].Year.Known:
-		t.State, t.Says = document.Doubtful, document.Sentence("%v more than today", p.money.Of(cost.Value-p.costs[now].Year.Value))
-	default:
-		t.Says = document.Sentence("on the mains")
+	t.Brief = t.Figure.When(p.costs[i].Year.Known, " a year")
+	if _, owned := p.priced(p.all()); owned {
+		t.Says = t.Says.And("; with new pumps as they wear out %v", p.withPumps(i))
 	}
 	return t
 }
 
 // sunTile is the panel with its battery of the best way off the grid.
 func (p *PlanPage) sunTile() document.Tile {
-	t := document.Tile{Key: "sun", Label: "Panel and battery"}
-	found, sun := p.Result.Best(), p.Result.Solar.Value
+	t := document.Tile{Key: "sun", Label: "No mains", Figure: document.Plain("–"), Says: document.Plain("none"), Notes: p.noMains().Sentences()}
+	found, sun := p.Result.Best(), p.Result.Solar
 	if !found.Known {
-		t.Figure, t.Says, t.Note = document.Plain("–"), document.Sentence("none"), plainly(found.Why)
+		if len(t.Notes) == 0 {
+			why, _, _ := strings.Cut(string(found.Why), " (") // without the keys of the plan
+			why, _, _ = strings.Cut(why, "; ")
+			t.Notes = []document.Prose{document.Sentence("%v.", document.Told(units.Text(Capital(why))))}
+		}
 		return t
 	}
 	b := found.Value
-	panel, battery, run := document.Power.Of(b.Choice.PanelW), document.WattHours.Of(b.Choice.BoughtWh), b.Choice.Connected
-	t.Figure, t.Brief = document.Sentence("%v with %v", panel, battery), document.Sentence("%v, %v", panel, battery)
-	t.State, t.Says = document.Good, document.Sentence("no stop in %v simulated, which is no promise", data.Plural(run.Years, "year"))
-	if run.YearsWithStop > 0 {
-		t.State, t.Says = document.Doubtful, document.Sentence("stops in %v of %v years", run.YearsWithStop, run.Years)
+	t.Figure = document.Sentence("%v, %v", document.Power.Close(b.Choice.PanelW), document.WattHours.Close(b.Choice.BoughtWh))
+	t.Brief, t.State, t.Says = t.Figure, document.Good, document.Plain("panel and battery")
+	if b.Choice.Connected.YearsWithStop > 0 {
+		t.State = document.Doubtful
 	}
-	t.Note = p.wayName().When(b.Price.Known, "; %v to buy", p.money.Of(b.Price)).When(b.PerYear.Known, ", %v a year all told",
-		p.money.Of(b.PerYear)).When(b.PerYear.Known && sun.MainsYear.Known, " (on the mains %v)", p.money.Of(sun.MainsYear)).
-		When(run.YearsWithStop > 0, "; a stop lasts %v at the longest", document.Hours.Of(run.Stops.LongestHours))
-	if sun.Worth.Known && !sun.Worth.Value {
-		t.State, t.Says = document.Bad, document.Sentence("%v", plainly(sun.Worth.Why))
+	if sun.Value.Worth.Known && !sun.Value.Worth.Value {
+		t.State = document.Bad
 	}
 	return t
 }
 
 // stopTile is what a stop does first.
 func (p *PlanPage) stopTile() document.Tile {
-	t := document.Tile{Key: "stop", Label: "If it stops", State: document.Danger, Says: document.Sentence("keep air ready")}
-	rest, stocking := p.Result.Rest, p.In.Plan.Pond.Stocking
-	hose := document.Prose{}
-	if q := p.water.Rest.Quickest; q.Known && p.water.Rest.Unseen.Known {
-		hose = document.Sentence("A hose off at the edge pumps the pond down to its intake in %v: fit a float switch.",
-			soon(q.Value.ToBare))
+	t := document.Tile{Key: "stop", Label: "Danger", State: document.Danger, Figure: document.Plain("–"),
+		Says: document.Plain("if something stops"), Notes: p.danger(true).Sentences()}
+	if rest := p.Result.Rest; rest.Known && p.In.Plan.Pond.Stocking != "none" {
+		m, _ := rest.Value.Worst(func(time.Month) bool { return true })
+		if five := m.Dusk.Five; five.Known && five.Value > 0 {
+			t.Figure, t.Says = document.Sentence("%v", document.Hours.AtLeast(five)), document.Plain("of air without the pump")
+		}
 	}
-	t.Figure, t.Note = document.Plain("–"), hose
-	if stocking == "none" {
-		t.State, t.Says = document.Undecided, document.Sentence("no fish to lose")
-		return t
-	}
-	if !rest.Known {
-		t.Note = document.Sentence("How long the fish could bear it is not known.").When(!hose.IsZero(), " %v", hose)
-		return t
-	}
-	m, _ := p.Result.Rest.Value.Worst(func(time.Month) bool { return true })
-	five := m.Dusk.Five
-	if !five.Known {
-		t.Note = document.Sentence("%v.", document.Told(five.Why)).When(!hose.IsZero(), " %v", hose)
-		return t
-	}
-	t.Figure = document.Sentence("%v", soon(five))
-	t.Note = document.Sentence("until the fish may lack oxygen in a warm %v, in one case of ten.", plan.MonthNames[m.Month-1])
-	if five.Value <= 0 {
-		t.Figure = document.Plain("0 h")
-		t.Note = document.Sentence("In a warm %v the fish may lack oxygen even before a stop.", plan.MonthNames[m.Month-1])
-	}
-	t.Note = t.Note.When(!hose.IsZero(), " %v", hose)
 	return t
 }

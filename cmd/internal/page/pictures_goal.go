@@ -16,7 +16,7 @@ func (p *waterPage) goalPicture() document.Picture {
 	spread := document.Series{Key: "flow", Name: "may be", As: document.AsRange, Ink: document.InkBlack}
 	c := document.Chart{Across: true, X: document.Axis{Key: "pump", Label: "pump"},
 		Y: document.Axis{Key: "flow_m3_per_h", Label: "water", Unit: document.Flow}}
-	named := map[bool]document.Prose{}
+	var named document.Prose
 	alt := document.Sentence("A bar for each pump")
 	for i, pump := range p.water.Pumps {
 		flow := units.Flow(float64(pump.Dirty.PerDay) / float64(units.Day))
@@ -29,16 +29,15 @@ func (p *waterPage) goalPicture() document.Picture {
 		}
 		c.Names = append(c.Names, pump.Name)
 		bars.Y = append(bars.Y, flow.In(units.CubicMetrePerHour))
-		c.Says = append(c.Says, p.sufficient(i).String())
+		c.Says = append(c.Says, p.word(i))
 		spread.Low, spread.Y = append(spread.Low, low.In(units.CubicMetrePerHour)), append(spread.Y, high.In(units.CubicMetrePerHour))
-		does := pump.Unsound() == "" && pump.Surely.Value.Chance >= works.ChanceProbably
-		if does {
+		if pump.Unsound() == "" && pump.Surely.Value.Chance >= works.ChanceProbably {
 			enough++
 			sure = sure && pump.Surely.Value.Chance >= works.ChanceYes
+			named = named.When(!named.IsZero(), " and ").And("%v", called(pump.Name))
 		}
-		named[does] = named[does].When(!named[does].IsZero(), " and ").And("%v", called(pump.Name))
 		if i < mostTold {
-			alt = alt.And("; %v gives %v, %v", called(pump.Name), document.Flow.Of(flow), p.sufficient(i))
+			alt = alt.And("; %v gives %v, %v", called(pump.Name), document.Flow.Of(flow), p.word(i))
 		}
 	}
 	c.Series = []document.Series{bars, spread}
@@ -50,9 +49,11 @@ func (p *waterPage) goalPicture() document.Picture {
 	pic.Chart.Rules = []document.Rule{{Name: "goal", At: pond.GoalFlow.Value.In(units.CubicMetrePerHour), Vertical: true,
 		Ink: document.InkAlarm}}
 	pic.Alt = alt.And(". A line marks the goal of %v.", document.Flow.Of(pond.GoalFlow))
-	goal, n := document.Sentence("enough for one turnover in %v", document.Hours.Exact(pond.Goal)), len(c.Names)
+	goal, n := document.Sentence("enough for one turnover in %v", document.Hours.Brief(pond.Goal)), len(c.Names)
 	surely := document.Prose{}.When(!sure, "probably ")
 	switch {
+	case enough == 0 && n == 1 && p.state(0) == document.Danger:
+		pic.Title = document.Sentence("By its flow alone %v is %v", called(c.Names[0]), goal)
 	case enough == 0 && n == 1:
 		pic.Title = document.Sentence("%v is not sure to be %v", called(c.Names[0]), goal)
 	case enough == 0:
@@ -65,12 +66,9 @@ func (p *waterPage) goalPicture() document.Picture {
 		pic.Title = document.Sentence("All %v pumps are %v%v", n, surely, goal)
 	case n > mostTold:
 		pic.Title = document.Sentence("%v of %v pumps are %v%v", enough, n, surely, goal)
-	case enough == 1:
-		pic.Title = document.Sentence("Only %v is %v%v", named[true], surely, goal)
-	case n-enough == 1:
-		pic.Title = document.Sentence("%v are %v%v; %v falls short of it", named[true], surely, goal, named[false])
 	default:
-		pic.Title = document.Sentence("%v are %v%v; %v fall short of it", named[true], surely, goal, named[false])
+		verb := map[bool]string{true: "is", false: "are"}[enough == 1]
+		pic.Title = document.Sentence("%v %v %v%v", named, verb, surely, goal)
 	}
 	return pic
 }

@@ -36,7 +36,7 @@ func (in *Input) JobTo(ctx context.Context, depth energy.Depth) (*PlanPage, erro
 	if err != nil {
 		return nil, err
 	}
-	return &PlanPage{NewWaterPage(in, r), r}, nil
+	return &PlanPage{newWaterPage(in, r), r}, nil
 }
 
 // Evaluate takes the plan to its outcome, as far as depth.
@@ -178,7 +178,7 @@ func (p *PlanPage) Opening(depth energy.Depth) *document.Document {
 // Document returns the page of the whole job.
 func (p *PlanPage) Document() *document.Document {
 	doc := p.document(p.title(), p.object())
-	doc.Answer, doc.Further = p.short(), document.Sentence(furtherText)
+	doc.Answer, doc.Further = p.short(true), document.Sentence(furtherText)
 	water := p.waterPage.sections(false)
 	first, last := &water[0], &water[len(water)-1]
 	if picture, ok := p.paidPicture(); ok {
@@ -203,14 +203,13 @@ func (p *PlanPage) waterNotes() []document.Prose {
 			notes = append(notes, document.Sentence("%v: %v", label, text))
 		}
 	}
-	if p.water.Pumps[near].Clean.Flow <= 0 {
-		say("Nothing flows", p.flow(near))
+	if len(p.pumps) > 1 || p.water.Choice.NoneMeets {
+		say("Why", document.Sentence("%v.", p.why()))
 	}
-	say("Doubt", p.doubt(p.water.Pumps[near].Surely.Value))
-	say("Dry", p.dry(near))
-	if p.lookFor().IsZero() {
-		say(p.smallest())
+	if clean := p.nearest().Clean; clean.Flow <= 0 {
+		say(p.nearest().Name, nothing(clean.Run.Operation))
 	}
+	say("Doubt", p.doubt(near))
 	say("Hose", p.hoseAnswer())
 	return notes
 }

@@ -103,28 +103,6 @@ func (p *PlanPage) chargerNote() document.Prose {
 	return document.Prose{}
 }
 
-// ownLine says what the plan's own panel and battery carry of its hours.
-func (p *PlanPage) ownLine() document.Prose {
-	if !p.Result.Solar.Known || !p.Result.Solar.Value.Own.Known {
-		return document.Prose{}
-	}
-	own := p.Result.Solar.Value.Own.Value
-	worst := 0
-	for m, v := range own.Months {
-		if v.PerDay < own.Months[worst].PerDay {
-			worst = m
-		}
-	}
-	s := document.Sentence("%v with %v carry %v of the water at mid-life, %v new: %v of stops, %v at the longest; least in %v, %v a day",
-		document.Power.Of(own.PanelW), document.WattHours.Of(own.BatteryWh), document.Fraction.Of(1-own.Unmet),
-		document.Fraction.Of(1-own.New.Unmet), document.HoursPerYear.Of(own.Stops), document.Hours.Of(own.Longest), plan.MonthNames[worst],
-		document.Volume.Of(own.Months[worst].PerDay)).And(".")
-	if own.Charger.Known {
-		s = s.And(" %v", p.chargerText(own.Charger.Value))
-	}
-	return s
-}
-
 // ownSection is the plan's own pair by month.
 func (p *PlanPage) ownSection() []document.Section {
 	if !p.Result.Solar.Known || !p.Result.Solar.Value.Own.Known {
@@ -135,11 +113,15 @@ func (p *PlanPage) ownSection() []document.Section {
 		Name string `json:"month"`
 	}
 	own := p.Result.Solar.Value.Own.Value
+	prose := []document.Prose{p.ownText()}
+	if own.Charger.Known {
+		prose = append(prose, p.chargerText(own.Charger.Value))
+	}
 	rows := make([]row, len(own.Months))
 	for m, v := range own.Months {
 		rows[m] = row{v, plan.MonthNames[m]}
 	}
-	return []document.Section{{Heading: "What your own pair carries", Prose: []document.Prose{p.ownLine()},
+	return []document.Section{{Heading: "What your own pair carries", Prose: prose,
 		Tables: []document.Table{document.TableOf("own", rows, document.Columns("month: month", "water_m3_per_day: water",
 			"carried_fraction: of what the hours ask", "new_water_m3_per_day: water, new"))}}}
 }
@@ -160,12 +142,19 @@ func (p *PlanPage) bestText() document.Prose {
 		text = text.And("%v", document.WattHours.Close(b.Choice.BoughtWh))
 	}
 	text = text.And(" %v battery", b.Way.Storage.Battery.Kind)
-	text = text.When(b.Price.Known, ", %v", p.money.Brief(b.Price)).When(b.PerYear.Known, " (%v a year)", p.money.Brief(b.PerYear)).And(".")
+	text = text.When(b.Price.Known, ", %v", p.money.Brief(b.Price)).And(".")
+	onMains := p.Result.Solar.Value.MainsYear
+	text = text.When(b.PerYear.Known, " That is %v a year all told", p.money.Brief(b.PerYear)).When(b.PerYear.Known && onMains.Known,
+		", and on the mains %v", p.money.Brief(onMains)).When(b.PerYear.Known, ".")
 	if v := b.Surely; v.Known && goal.Known {
 		text = text.And(" Enough: %v", v.Value.Word)
 		text = text.When(b.Water.Turnover.Known, ", every %v", document.Hours.BriefBeside(b.Water.Turnover, goal)).And(".")
 	}
-	text = text.When(b.YearsInTen.Known, " In %v years of 10 no stop is too long.", document.None.Brief(b.YearsInTen))
+	bear := document.Plain("the fish can bear")
+	if given := p.In.Plan.Reliability.LongestStop; given != nil {
+		bear = document.Sentence("%v", document.Hours.Exact(*given))
+	}
+	text = text.When(b.YearsInTen.Known, " In %v years of 10, no stop longer than %v.", int(b.YearsInTen.Value), bear)
 	return text.When(!b.Price.Known, " What it costs is not known: no prices are given.")
 }
 

@@ -2,7 +2,6 @@ package page
 
 import (
 	"cmp"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -11,48 +10,44 @@ import (
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/still"
-	"sunrill/pumps"
 	"sunrill/pumps/works"
 )
 
 // mostPumps is how many pumps have a row of the short answer.
 const mostPumps = 3
 
-// short is the short answer: the decision, then a part for each question that has an answer.
-func (p *PlanPage) short() []document.Line {
-	lines := p.checks()
-	add := func(l document.Line) {
-		if len(l.Rows)+len(l.Sentences()) > 0 {
-			lines = append(lines, l)
-		}
-	}
-	add(document.Line{Text: p.verdict().And(" ").When(!p.goalText().IsZero(), "%v", p.goalText())})
+// short is the short answer: the decision, then a part for each question that has an answer,
+// with how long the fish bear a stop only where the page tells it.
+func (p *PlanPage) short(fish bool) []document.Line {
 	few := p.few()
-	add(p.enough(few))
-	add(p.cost(few))
-	add(p.noMains())
-	add(p.danger())
-	return lines
+	verdict := document.Line{Text: p.verdict().And(" ").When(!p.goalText().IsZero(), "%v", p.goalText())}
+	return slices.DeleteFunc([]document.Line{p.checks(), verdict, p.enough(few), p.cost(few), p.noMains(), p.danger(fish)}, silent)
 }
+
+// silent reports whether a part has nothing to say.
+func silent(l document.Line) bool { return len(l.Rows)+len(l.Sentences()) == 0 }
 
 // checks are the slips in the plan that turn the whole answer, and values that are still
 // those of a new plan: they come first.
-func (p *PlanPage) checks() []document.Line {
+func (p *PlanPage) checks() document.Line {
 	var said []document.Prose
 	for _, l := range append(doubtLines(p.water.Works), notYoursLine(p.In.NotYours)...) {
 		said = append(said, l.Text)
 	}
 	if len(said) == 0 || p.In.Demo {
-		return nil
+		return document.Line{}
 	}
-	return []document.Line{{Label: "CHECK", Text: said[0], More: said[1:]}}
+	return document.Line{Label: "CHECK", More: said}
 }
 
 // verdict is the decision in a sentence.
 func (p *PlanPage) verdict() document.Prose {
 	c, near := p.water.Choice, p.nearest()
 	name := thePump(near.Name)
-	word, why := near.Surely.Value.Word, near.Unsound()
+	word, why, verb := near.Surely.Value.Word, near.Unsound(), "Use"
+	if slices.ContainsFunc(p.water.Pumps, func(w works.WaterPump) bool { return w.Present }) && !near.Present {
+		verb = "Buy"
+	}
 	switch {
 	case near.Clean.Flow <= 0 && near.Dirty.Flow <= 0:
 		return document.Sentence("No pump of the plan moves any water here.")
@@ -67,7 +62,7 @@ func (p *PlanPage) verdict() document.Prose {
 	case near.Present && len(p.pumps) > 1 && !c.Given:
 		return document.Sentence("Keep %v.", name)
 	case len(p.pumps) > 1:
-		s := document.Sentence("Use %v", name).When(c.Given, ", which the plan names")
+		s := document.Sentence("%v %v", verb, name).When(c.Given, ", which the plan names")
 		return s.When(!c.Given && !near.Yearly.Known, ": %v", document.Told(near.Reason)).And(".")
 	}
 	is := map[string]string{works.Likely(1): "is enough", "probably": "is probably enough", "too close to tell": "may be enough: it is too close to tell"}[word]
@@ -87,13 +82,19 @@ func (p *PlanPage) goalText() document.Prose {
 	return s.When(pond.Rule.Known && !pond.GivenGoal, ", assumed").And(".")
 }
 
-// few returns the pumps of the short answer: all, or of more than mostPumps the choice,
-// the one that runs today, the cheapest swap, the runner-up and then the surest.
-func (p *PlanPage) few() []int {
+// all returns the pumps of the plan.
+func (p *waterPage) all() []int {
 	all := make([]int, len(p.pumps))
 	for i := range all {
 		all[i] = i
 	}
+	return all
+}
+
+// few returns the pumps of the short answer: all, or of more than mostPumps the choice,
+// the one that runs today, the cheapest swap, the runner-up and then the surest.
+func (p *PlanPage) few() []int {
+	all := p.all()
 	if len(all) <= mostPumps {
 		return all
 	}
@@ -121,7 +122,7 @@ func (p *PlanPage) few() []int {
 // named names a pump in a row.
 func (p *PlanPage) named(i int) document.Prose {
 	pump := p.water.Pumps[i]
-	s := document.Plain(pump.Name).When(pump.Number() > 1, " (%v of them)", pump.Number())
+	s := document.Plain(called(pump.Name)).When(pump.Number() > 1, " (%v of them)", pump.Number())
 	return s.When(pump.Present, ", yours")
 }
 
@@ -135,12 +136,7 @@ func (p *PlanPage) others(few []int) document.Prose {
 func (p *PlanPage) enough(few []int) document.Line {
 	l := document.Line{Label: "ENOUGH?"}
 	for k, i := range few {
-		v := p.water.Pumps[i].Surely
-		word := "not known"
-		if v.Known {
-			word = v.Value.Word
-		}
-		l.Rows = append(l.Rows, []document.Prose{p.named(i), document.Plain(word), p.pace(i, k == 0)})
+		l.Rows = append(l.Rows, []document.Prose{p.named(i), document.Plain(p.word(i)), p.pace(i, k == 0)})
 	}
 	dry := p.nearest().Dirty.Dry
 	throttle := document.Prose{}.When(len(dry) > 0, "Throttle the other branches, or give %v a pump of its own.", listed(dry))
@@ -149,13 +145,35 @@ func (p *PlanPage) enough(few []int) document.Line {
 	return l
 }
 
+// word is the verdict on pump i.
+func (p *waterPage) word(i int) string {
+	if v := p.water.Pumps[i].Surely; v.Known {
+		return v.Value.Word
+	}
+	return "not known"
+}
+
+// called is a name as it stands in a sentence, where it may not take all the room.
+func called(name string) string {
+	const most = 48 // letters
+	if letters := []rune(document.Clean(name)); len(letters) > most {
+		return strings.TrimSpace(string(letters[:most/2])) + "…" + strings.TrimSpace(string(letters[len(letters)-most/2:]))
+	}
+	return name
+}
+
+// every is a turnover beside the goal.
+func (p *waterPage) every(turnover any) document.Quantity {
+	return document.Hours.BriefBeside(turnover, p.water.Pond.Value.Goal)
+}
+
 // pace is how often the pond turns over with pump i when the line is dirty, and what
 // speaks against it all the same.
 func (p *PlanPage) pace(i int, first bool) document.Prose {
 	pump := p.water.Pumps[i]
-	v, dirty, goal := pump.Surely.Value, pump.Dirty, p.water.Pond.Value.Goal
+	v, dirty := pump.Surely.Value, pump.Dirty
 	var s document.Prose
-	switch every := document.Hours.BriefBeside(dirty.Turnover, goal); {
+	switch every := p.every(dirty.Turnover); {
 	case pump.Clean.Flow <= 0 && dirty.Flow <= 0:
 		return document.Sentence("no water flows: %v", document.Told(pump.Clean.Why))
 	case dirty.Flow <= 0:
@@ -171,7 +189,7 @@ func (p *PlanPage) pace(i int, first bool) document.Prose {
 	default:
 		s = document.Sentence("every %v", every)
 	}
-	s = s.When(first, ", when the line is dirty").When(i == p.water.Choice.Nearest && p.inPractice(i), "; %v is usual", p.practice())
+	s = s.When(first, ", line dirty").When(i == p.water.Choice.Nearest && p.inPractice(i), "; %v is usual", p.practice())
 	unsound := pump.Unsound() != "" && v.Chance >= works.ChanceTooClose
 	if i == p.water.Choice.Nearest { // of which the verdict has said why
 		return s.When(unsound, ", by the flow alone")
@@ -196,18 +214,24 @@ func (p *PlanPage) lookFor() document.Prose {
 	if !l.Known || c.Faster.Known || !none && len(p.pumps) > 1 {
 		return document.Prose{}
 	}
-	at := document.Sentence("%v against %v of lift and hose", document.Flow.Brief(l.Value.Flow), document.Head.Brief(l.Value.Head))
+	at := document.Sentence("%v against %v of lift and hose", document.Flow.Close(l.Value.Flow), document.Head.Close(l.Value.Head))
+	start := document.Prose{}.When(l.Value.Restart.Known, " To start again after a stop it has to push higher than %v.",
+		document.Head.Close(l.Value.Restart)).When(l.Value.Spills.Known, " The tank spills from %v on: widen the return first.",
+		document.Flow.Close(l.Value.Spills))
 	switch near := p.nearest(); {
 	case l.Value.Head > works.TallestPond:
 		return document.Sentence("No pond pump would do: it would have to give %v. Check the volume, the goal and the hose.", at)
 	case none:
 		s := document.Sentence("Look for a pump that gives at least %v", at)
+		if n := near.Number(); n > 1 {
+			s = document.Sentence("Look for %v pumps that together give at least %v", n, at)
+		}
 		wide := p.water.Wider
-		s = s.When(wide.Known && wide.Value.Head < l.Value.Head, ", or %v on %v", document.Head.Brief(wide.Value.Head),
+		s = s.When(wide.Known && wide.Value.Head < l.Value.Head, ", or %v on %v", document.Head.Close(wide.Value.Head),
 			plainHose(wide.Value.Hose))
-		return s.And(".")
+		return s.And(".%v", start)
 	case near.Clean.Flow > l.Value.Flow:
-		return document.Sentence("A smaller one would do too, if it gives %v.", at)
+		return document.Sentence("A smaller one would do too, if it gives %v.%v", at, start)
 	}
 	return document.Prose{}
 }
@@ -221,41 +245,58 @@ func (p *PlanPage) wouldDo() document.Prose {
 	return p.remedy()
 }
 
+// electricity is what the power of pump i costs a year, or how much it is.
+func (p *waterPage) electricity(i int) document.Prose {
+	cost, kwh := p.costs[i].Year, p.pumps[i].Mean
+	return document.Prose{}.When(cost.Known, "%v", p.money.Brief(cost)).When(!cost.Known && kwh.Known, "%v",
+		document.KWhPerYear.Brief(kwh))
+}
+
+// withPumps is what pump i costs a year with new ones as they wear out.
+func (p *waterPage) withPumps(i int) document.Prose {
+	pump := p.water.Pumps[i]
+	switch {
+	case pump.Spec.Price == nil:
+		return document.Plain("not known: its price is not given")
+	case !pump.Yearly.Known:
+		return document.Sentence("not known: %v", document.Told(pump.Yearly.Why))
+	}
+	return document.Sentence("%v", p.money.Brief(pump.Yearly))
+}
+
+// priced reports of which of the pumps it is known what electricity costs, and what new
+// pumps do.
+func (p *waterPage) priced(few []int) (power, owned bool) {
+	for _, i := range few {
+		power = power || p.costs[i].Year.Known
+		owned = owned || p.water.Pumps[i].Yearly.Known && p.water.Pumps[i].Spec.Price != nil
+	}
+	return power, owned
+}
+
 // cost compares what the pumps cost a year.
 func (p *PlanPage) cost(few []int) document.Line {
 	l := document.Line{Label: "COST"}
-	priced, owned := false, false
-	for _, i := range few {
-		priced, owned = priced || p.costs[i].Year.Known, owned || p.water.Pumps[i].Yearly.Known
-	}
+	priced, owned := p.priced(few)
 	if !priced && p.Result.DayAndNight().Known { // nobody speaks of a bill, and the sun can carry it
+		return l
+	}
+	for _, i := range few {
+		row := []document.Prose{p.named(i), p.electricity(i)}
+		if row[1].IsZero() {
+			continue
+		}
+		if owned {
+			row = append(row, p.withPumps(i))
+		}
+		l.Rows = append(l.Rows, row)
+	}
+	if len(l.Rows) == 0 {
 		return l
 	}
 	l.Head = []document.Prose{document.Plain("a year"), document.Plain("electricity")}
 	if owned {
 		l.Head = append(l.Head, document.Plain("with new pumps as they wear out"))
-	}
-	for _, i := range few {
-		var power document.Prose
-		switch kwh := p.pumps[i].Mean; {
-		case p.costs[i].Year.Known:
-			power = document.Sentence("%v", p.money.Brief(p.costs[i].Year))
-		case kwh.Known:
-			power = document.Sentence("%v", document.KWhPerYear.Brief(kwh))
-		default:
-			continue
-		}
-		row := []document.Prose{p.named(i), power}
-		if yearly := p.water.Pumps[i].Yearly; owned && yearly.Known {
-			row = append(row, document.Sentence("%v", p.money.Brief(yearly)))
-		} else if owned {
-			row = append(row, document.Plain("not known: its price is not given"))
-		}
-		l.Rows = append(l.Rows, row)
-	}
-	if len(l.Rows) == 0 {
-		l.Head = nil
-		return l
 	}
 	l.Text = p.keepAnswer()
 	if better := p.bestPlanText(); !better.IsZero() {
@@ -300,8 +341,8 @@ func (p *PlanPage) sunOnly() document.Prose {
 		document.Hours.Brief(worst.Night), document.Hours.Brief(year.Longest), risk)
 }
 
-// danger is what could go wrong, the worst first.
-func (p *PlanPage) danger() document.Line {
+// danger is what could go wrong, the worst first; with how long the fish bear it.
+func (p *PlanPage) danger(fish bool) document.Line {
 	near := p.nearest()
 	l := document.Line{Label: "DANGER"}
 	say := func(is bool, format string, args ...any) {
@@ -312,7 +353,10 @@ func (p *PlanPage) danger() document.Line {
 	r := near.Return.Value
 	say(r.Spills, "With leaves in the screen the filter tank SPILLS, and the pond runs dry: %v.", r.Remedy)
 	say(near.Stays(), "After a power cut the pump does not start again by itself.")
-	l.More = append(l.More, nonZero(p.hoseOff(), p.stopText())...)
+	l.More = append(l.More, nonZero(p.hoseOff())...)
+	if fish {
+		l.More = append(l.More, nonZero(p.stopText())...)
+	}
 	if d := p.Result.DayAndNight(); d.Known && d.Value.Storage.Frost != nil && d.Value.Storage.Outdoors() != nil {
 		say(true, "Keep the battery above %v: charging it colder ruins it.", document.Temperature.Exact(d.Value.Storage.Frost.Least))
 	}
@@ -323,50 +367,6 @@ func (p *PlanPage) danger() document.Line {
 // nonZero returns the sentences that say something.
 func nonZero(all ...document.Prose) []document.Prose {
 	return slices.DeleteFunc(all, document.Prose.IsZero)
-}
-
-// hoseOff is what a lost hose does to the pond.
-func (p *PlanPage) hoseOff() document.Prose {
-	r := p.water.Rest
-	if !r.Unseen.Known {
-		return document.Prose{}
-	}
-	left := r.Unseen.Value.LeftShare
-	what, then := document.Sentence("%v of the pond", document.Fraction.Brief(1-left)), "fit a float switch"
-	if left < pumps.NoneLeft {
-		what, then = document.Plain("the pond"), "raise the intake, "+then
-	}
-	return document.Sentence("A hose off empties %v in %v: %v.", what, atLeast(r.Quickest.Value.ToBare), then)
-}
-
-// atLeast is a time in brief that is no longer than it is: what it leaves is to be acted in.
-func atLeast(t units.Duration) document.Quantity {
-	h, step := t.In(units.Hour), 0.5
-	if h < 2 {
-		step = 1.0 / 12
-	}
-	return document.Hours.Brief(max(math.Floor(h/step)*step, min(h, step)))
-}
-
-// stopText is how soon the fish lack air when the pump stops.
-func (p *PlanPage) stopText() document.Prose {
-	rest, stocking := p.Result.Rest, p.In.Plan.Pond.Stocking
-	if stocking == "none" || stocking == "" && !rest.Known {
-		return document.Prose{}
-	}
-	const ready = "Have air ready"
-	if !rest.Known {
-		return document.Sentence("How long the fish could bear a stop is not known. %v.", ready)
-	}
-	m, _ := rest.Value.Worst(func(time.Month) bool { return true })
-	five := m.Dusk.Five
-	switch {
-	case five.Known && five.Value > 0:
-		return document.Sentence("Pump off at dusk in %v: fish may lack air in %v. %v.", m.Month, atLeast(five.Value), ready)
-	case five.Known:
-		return document.Sentence("In %v fish may lack air even with the pump running. %v.", m.Month, ready)
-	}
-	return document.Sentence("Pump off on a warm night: fish may lack air. %v.", ready)
 }
 
 // furtherText says how to get the rest.

@@ -271,17 +271,17 @@ func (v *SizeView) warmerText() document.Prose {
 		document.Temperature.Exact(v.Storage.Frost.Least), panelWith(f.Value.PanelW, f.Value.BoughtWh), v.store().forPrice(f.Value.Price))
 }
 
-// spreadText says what other made weathers of the place would have bought, and
+// spreadText says what other simulated weathers of the place would have bought, and
 // what the choice does in them.
 func (v *SizeView) spreadText() document.Prose {
 	if !v.Size.Spread.Known {
 		return document.Prose{}
 	}
 	o := newSizeSpread(v.Size.Seeds, v.Size.Spread.Value)
-	text := document.Sentence("with this panel, %v made weathers of the same place would buy", document.None.Exact(len(o.Seeds)))
+	text := document.Sentence("with this panel, %v simulated weathers of the same place would buy", document.None.Exact(len(o.Seeds)))
 	switch least, most := o.Buy[0], o.Buy[1]; {
 	case !least.Known:
-		return document.Sentence("with this panel, no battery would be enough in any of %v made weathers of the same place.",
+		return document.Sentence("with this panel, no battery would be enough in any of %v simulated weathers of the same place.",
 			document.None.Exact(len(o.Seeds)))
 	case !most.Known:
 		text = text.And(" %v or more; in some no battery is enough", document.WattHours.Exact(least))

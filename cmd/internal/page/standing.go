@@ -6,10 +6,10 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
-	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/still"
+	"sunrill/pumps"
 )
 
 // limits returns the longest stop to plan with of each month.
@@ -22,39 +22,6 @@ func (p *PlanPage) limits() figure.Maybe[[]units.Duration] {
 		}
 	}
 	return figure.Given(rest.Known, all, rest.Why)
-}
-
-// stillLine is how long the water may stand still.
-func (p *PlanPage) stillLine() document.Prose {
-	rest, stocking := p.Result.Rest, p.In.Plan.Pond.Stocking
-	switch {
-	case stocking == "none" || !rest.Known && stocking == "":
-		return document.Prose{}
-	case !rest.Known:
-		return document.Sentence("how long the fish could bear it is not known: %v. Have air ready before any stop.", rest.Why)
-	}
-	always := func(time.Month) bool { return true }
-	m, _ := rest.Value.Worst(always)
-	when := document.Plain("in " + plan.MonthNames[m.Month-1])
-	if t := p.In.Plan.Water.Temperature; t != nil && slices.Max(t[:]) == slices.Min(t[:]) {
-		when = document.Plain("at that temperature") // one value for all months names none
-	}
-	switch five, half := m.Dusk.Five, m.Dusk.FiveHalf; {
-	case five.Known && half.Known && five.Value > 0:
-		return document.Sentence("after a stop at dusk %v the oxygen is down to 5 mg/L in %v in one case of ten, in %v in one of two. "+
-			"Have air ready before any stop.", when, spell(five.Value), spell(half.Value))
-	case five.Known && half.Known:
-		running := "even with the pump running"
-		if p.nearest().Dirty.Flow <= 0 {
-			running = "as the pump moves no water"
-		}
-		return document.Sentence("%v the oxygen may be short %v, and in one case of two %v after a stop at dusk. Have air ready.", when,
-			running, spell(half.Value))
-	case five.Known:
-		return document.Sentence("after a stop at dusk %v the oxygen is down to 5 mg/L in %v in one case of ten. Have air ready before "+
-			"any stop.", when, spell(five.Value))
-	}
-	return document.Sentence("%v %v. Have air ready before any stop.", when, m.Dusk.Five.Why)
 }
 
 // restSection says how long the pond may stand still.
@@ -96,4 +63,48 @@ func (p *PlanPage) graded(kind energy.StrategyKind) document.Prose {
 		return document.Prose{}
 	}
 	return document.Sentence(", at %v risk to the fish", r.Risk.Value)
+}
+
+// hoseOff is what a lost hose does to the pond.
+func (p *PlanPage) hoseOff() document.Prose {
+	r := p.water.Rest
+	if !r.Unseen.Known {
+		return document.Prose{}
+	}
+	left := r.Unseen.Value.LeftShare
+	hose, alone := document.Plain("A hose off empties"), document.Prose{}
+	if r.Lines > 1 {
+		all, times := allHoses(r.Lines)
+		hose = document.Sentence("%v off empty", Capital(all.String()))
+		alone = document.Sentence(" (one alone takes %v as long)", times)
+	}
+	what, then := document.Sentence("%v of the pond", document.Fraction.Brief(1-left)), "fit a float switch"
+	if left < pumps.NoneLeft {
+		what, then = document.Plain("the pond"), "raise the intake, "+then
+	}
+	return document.Sentence("%v %v in %v%v: %v.", hose, what, document.Hours.AtLeast(r.Quickest.Value.ToBare), alone, then)
+}
+
+// stopText is how soon the fish lack air when the pump stops.
+func (p *PlanPage) stopText() document.Prose {
+	rest, stocking := p.Result.Rest, p.In.Plan.Pond.Stocking
+	if stocking == "none" || stocking == "" && !rest.Known {
+		return document.Prose{}
+	}
+	const ready = "Have air ready"
+	if !rest.Known {
+		return document.Sentence("How long the fish could bear a stop is not known. %v.", ready)
+	}
+	m, _ := rest.Value.Worst(func(time.Month) bool { return true })
+	five, in := m.Dusk.Five, document.Sentence(" in %v", m.Month)
+	if t := p.In.Plan.Water.Temperature; t != nil && slices.Max(t[:]) == slices.Min(t[:]) {
+		in = document.Prose{} // one value for all months names none
+	}
+	switch {
+	case five.Known && five.Value > 0:
+		return document.Sentence("Pump off at dusk%v: fish may lack air in %v. %v.", in, document.Hours.AtLeast(five), ready)
+	case five.Known:
+		return document.Sentence("Fish may lack air%v even with the pump running. %v.", in, ready)
+	}
+	return document.Sentence("Pump off on a warm night: fish may lack air. %v.", ready)
 }

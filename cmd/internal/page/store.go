@@ -112,7 +112,7 @@ func recordText(sky *sky.Sky, hours int) string {
 	case sky == nil:
 		return fmt.Sprintf("the %d hours of the log", hours)
 	case sky.Years > 0:
-		return fmt.Sprintf("%d made years", sky.Years)
+		return fmt.Sprintf("%d simulated years", sky.Years)
 	case math.Abs(years-1) < 1e-9:
 		return "the year of the weather file"
 	}
@@ -206,44 +206,6 @@ func (s store) watts(w float64) figure.Maybe[float64] {
 
 // found reports whether there is a pair to buy.
 func (s store) found() bool { return s.Front.Chosen.Connected.Hours > 0 }
-
-// ladderRow is the cheapest pair that does in so many of ten years.
-type ladderRow struct {
-	YearsInTen  float64                   `json:"years_in_ten"`
-	PanelW      figure.Maybe[float64]     `json:"panel_w"`
-	BatteryWh   figure.Maybe[float64]     `json:"battery_wh"`
-	Price       figure.Maybe[money.Money] `json:"price"`
-	CostPerYear figure.Maybe[money.Money] `json:"cost_per_year"`
-	LongestStop figure.Maybe[int]         `json:"longest_stop_h"`
-	Bad         figure.Maybe[int]         `json:"bad_years"` // with a stop beyond its month's limit
-	Years       int                       `json:"record_years"`
-}
-
-// ladder returns the pairs by how surely they do.
-func (s store) ladder() figure.Maybe[[]ladderRow] {
-	return figure.Then(s.Ladder, func(levels []energy.Level) []ladderRow {
-		rows := make([]ladderRow, len(levels))
-		for i, l := range levels {
-			rows[i] = ladderRow{YearsInTen: l.YearsInTen, Years: l.Years}
-			if c := l.Choice.Value; l.Choice.Known {
-				rows[i].PanelW, rows[i].BatteryWh, rows[i].Price, rows[i].CostPerYear = s.watts(c.PanelW), figure.Known(c.BoughtWh),
-					c.Price, c.PerYear
-				rows[i].LongestStop, rows[i].Bad = figure.Known(c.Connected.Stops.LongestHours), figure.Known(c.Connected.BadYears)
-				continue
-			}
-			figure.Explain(&rows[i], l.Choice.Why)
-		}
-		return rows
-	})
-}
-
-// ladderTable shows them.
-func (s store) ladderTable() document.Table {
-	columns := document.Columns("years_in_ten: years in ten", "panel_w: panel", "battery_wh: battery", "price: price",
-		"cost_per_year: a year", "longest_stop_h: longest stop", "bad_years: bad years", "record_years: of")
-	columns[1].Digits, columns[2].Digits = ExactDigits, ExactDigits
-	return document.TableOf("ladder", s.ladder().Value, columns).Priced(s.in.money())
-}
 
 // panelWith names a pair that is on sale.
 func panelWith(panelW, batteryWh float64) document.Prose {

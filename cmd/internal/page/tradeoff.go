@@ -47,13 +47,17 @@ func (p *PlanPage) rows() []tradeRow {
 func (p *PlanPage) TradeoffDocument() *document.Document {
 	doc := p.document(p.In.titled("what less flow saves and risks"), p.tradeoff())
 	var lines shortAnswer
-	lines.say("Pump", p.use())
+	pump := p.verdict()
+	if p.water.Choice.NoneMeets {
+		pump = document.Sentence("%v.", document.Told(units.Text(Capital(string(p.why())))))
+	}
+	lines.say("Pump", pump)
 	lines.say("Slower", p.slowerLine())
 	lines.say("Winter", p.winterLine())
 	for _, n := range p.tradeoffNotes() {
 		lines.say(n.Label, n.Text)
 	}
-	lines.say("Standing", p.stillLine())
+	lines.say("Standing", p.stopText())
 	doc.Answer, doc.Sections, doc.Work = lines, append(p.tradeoffSections(), p.restSection()...), p.tradeoffWorking
 	return doc
 }

@@ -7,17 +7,6 @@ import (
 	"sunrill/pumps/works"
 )
 
-// moneyAnswer says what the pump costs a year.
-func (p *waterPage) moneyAnswer() document.Prose {
-	i := p.water.Choice.Nearest
-	if !p.costs[i].Year.Known {
-		return document.Prose{}
-	}
-	all := p.water.Pumps[i].Yearly
-	return document.Sentence("%v a year for power", p.money.Of(p.costs[i].Year)).When(all.Known, ", %v with new pumps as they wear out",
-		p.money.Of(all)).And(".")
-}
-
 // keepAnswer says in a sentence whether to keep the pump that runs today. It never
 // speaks against the choice: what is cheaper and less sure is said to be both.
 func (p *waterPage) keepAnswer() document.Prose {

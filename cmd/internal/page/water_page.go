@@ -68,8 +68,8 @@ type stateObject struct {
 	Cost figure.Maybe[money.Money] `json:"cost_per_year"`
 }
 
-// NewWaterPage returns the page of a plan's water.
-func NewWaterPage(in *Input, r *energy.Outcome) *waterPage {
+// newWaterPage returns the page of a plan's water.
+func newWaterPage(in *Input, r *energy.Outcome) *waterPage {
 	w, costs := r.Water, r.Costs
 	p := &waterPage{In: in, water: w, costs: costs, keep: r.Keep, money: in.money()}
 	for i, pump := range w.Pumps {
@@ -122,14 +122,16 @@ type compareObject struct {
 }
 
 // CompareDocument returns the page that compares the pumps.
-func (p *waterPage) CompareDocument() *document.Document {
+func (p *PlanPage) CompareDocument() *document.Document {
 	w := p.water
-	object := compareObject{p.object(), w.Works.Line.Lift(), w.Works.Water, w.Works.DirtLoss, w.Works.DirtOn, p.In.Plan.Mains.Years, w.Rest}
+	object := compareObject{p.waterPage.object(), w.Works.Line.Lift(), w.Works.Water, w.Works.DirtLoss, w.Works.DirtOn,
+		p.In.Plan.Mains.Years, w.Rest}
 	doc := p.In.document(p.In.titled("pumps compared"), object)
-	doc.Answer, doc.Sections, doc.Warnings = p.answer(), p.sections(true), doubts(p.warnings())
+	doc.Answer, doc.Sections, doc.Warnings = p.short(false), p.sections(true), doubts(p.waterPage.warnings())
+	doc.Sections[0].Notes = append(doc.Sections[0].Notes, p.waterNotes()...)
 	doc.Assumed = append(assumedOf(w.Works, w.Assumed), scope()...)
 	doc.Sources, doc.Cautions = slices.Concat(waterSources, tankSources, w.Works.Sources), cautions
-	doc.Work = func() []document.Step { return p.figures(object).work() }
+	doc.Work = func() []document.Step { return p.waterPage.figures(object).work() }
 	return doc
 }
 

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 
 	"sunrill/cmd/internal/document"
@@ -55,7 +56,7 @@ func (t *writer) head(d *document.Document) {
 		t.wrap("", "  ", sub)
 	}
 	gaps := 0
-	if !d.Further.IsZero() {
+	if slices.ContainsFunc(d.Answer, func(l document.Line) bool { return l.Rows != nil }) { // parts, not lines
 		gaps = len(d.Answer)
 	}
 	t.answer(d.Answer, gaps)
