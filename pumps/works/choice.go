@@ -124,6 +124,14 @@ func (p *WaterPump) Unsound() string {
 	return ""
 }
 
+// But is Unsound where the flow alone does not already say no.
+func (p *WaterPump) But() string {
+	if p.Surely.Value.Chance < ChanceTooClose && len(p.Dirty.Dry) == 0 {
+		return ""
+	}
+	return p.Unsound()
+}
+
 // reason says in a few words why pump i was chosen or was not.
 func (w *WaterResult) reason(i int) units.Text {
 	c, p := w.Choice, &w.Pumps[i]

@@ -115,7 +115,7 @@ func (c controls) pumps() document.Picker {
 		if t := pump.Dirty.Turnover; t.Known {
 			turnover = document.Sentence("%v", c.turnover(t))
 		}
-		if pump.Yearly.Known {
+		if pump.Yearly.Known && pump.Yearly.Why == "" {
 			cost = document.Sentence("%v", c.money.Of(pump.Yearly))
 		}
 		if pump.Name == given {

@@ -117,7 +117,7 @@ func (p *waterPage) sufficient(i int) document.Prose {
 	case word == "":
 		return document.Sentence("no goal")
 	}
-	return document.Plain(word).When(why != "" && pump.Surely.Value.Chance >= works.ChanceTooClose, ", but %v", why)
+	return document.Plain(word).When(pump.But() != "", ", but %v", why)
 }
 
 // likelihood is the word of the verdict on pump i in a sentence, "" without a goal.
@@ -158,6 +158,8 @@ func (p *PlanPage) heading() document.Verdict {
 		v.Head = document.Sentence("%v turns the pond over every %v, just before cleaning.", called(pump.Name), turnover)
 		v.More = document.Sentence("Whether that is enough is not known: %v.", document.Told(goal.Why))
 		return v
+	case len(pump.Dirty.Dry) > 0:
+		v.Head = document.Sentence("%v is not enough: %v.", called(pump.Name), pump.Unsound())
 	case v.State == document.Bad:
 		v.Head = document.Sentence("%v is not enough: just before cleaning a turnover takes %v, and your goal is %v.",
 			called(pump.Name), turnover, document.Hours.Exact(goal))
@@ -251,7 +253,7 @@ func (p *PlanPage) costTile() document.Tile {
 		return t
 	}
 	t.Figure, t.Brief = document.Sentence("%v", p.money.Of(cost)), document.Sentence("%v a year", p.money.Of(cost))
-	t.Note = energy.When(pump.Yearly.Known, "; with new pumps as they wear out %v a year", p.money.Of(pump.Yearly))
+	t.Note = energy.When(pump.Yearly.Known && pump.Yearly.Why == "", "; with new pumps as they wear out %v a year", p.money.Of(pump.Yearly))
 	now := slices.IndexFunc(p.water.Pumps, func(w works.WaterPump) bool { return w.Present })
 	switch {
 	case now == i:

@@ -60,7 +60,7 @@ func (p *PlanPage) verdict() document.Prose {
 		return document.Sentence("What flows is known, but not whether it is enough.")
 	case c.Given && near.Surely.Value.Chance < works.ChanceTooClose && !p.inPractice(c.Nearest):
 		return document.Sentence("%v, which the plan names, is not enough.", Capital(name.String()))
-	case c.Index < 0, c.NoneMeets && !p.inPractice(c.Nearest):
+	case c.Index < 0, c.NoneMeets && !p.inPractice(c.Nearest) && len(near.Dirty.Dry) == 0:
 		return document.Sentence("No pump of the plan is enough").When(len(p.pumps) > 1, "; %v comes nearest", name).And(".")
 	case why != "":
 		return document.Sentence("Not as it stands: with %v %v.", name, why)
@@ -172,11 +172,10 @@ func (p *PlanPage) pace(i int, first bool) document.Prose {
 		s = document.Sentence("every %v", every)
 	}
 	s = s.When(first, ", when the line is dirty").When(i == p.water.Choice.Nearest && p.inPractice(i), "; %v is usual", p.practice())
-	unsound := pump.Unsound() != "" && v.Chance >= works.ChanceTooClose
 	if i == p.water.Choice.Nearest { // of which the verdict has said why
-		return s.When(unsound, ", by the flow alone")
+		return s.When(pump.But() != "", ", by the flow alone")
 	}
-	return s.When(unsound, ", but %v", pump.Unsound())
+	return s.When(pump.But() != "", ", but %v", pump.But())
 }
 
 // bucket is the test that would settle the verdict of the pump that the page is about.
@@ -226,7 +225,7 @@ func (p *PlanPage) cost(few []int) document.Line {
 	l := document.Line{Label: "COST"}
 	priced, owned := false, false
 	for _, i := range few {
-		priced, owned = priced || p.costs[i].Year.Known, owned || p.water.Pumps[i].Yearly.Known
+		priced, owned = priced || p.costs[i].Year.Known, owned || p.water.Pumps[i].Yearly.Known && p.water.Pumps[i].Yearly.Why == ""
 	}
 	if !priced && p.Result.DayAndNight().Known { // nobody speaks of a bill, and the sun can carry it
 		return l
@@ -246,7 +245,7 @@ func (p *PlanPage) cost(few []int) document.Line {
 			continue
 		}
 		row := []document.Prose{p.named(i), power}
-		if yearly := p.water.Pumps[i].Yearly; owned && yearly.Known {
+		if yearly := p.water.Pumps[i].Yearly; owned && yearly.Known && yearly.Why == "" {
 			row = append(row, document.Sentence("%v", p.money.Brief(yearly)))
 		} else if owned {
 			row = append(row, document.Plain("not known: its price is not given"))

@@ -211,7 +211,7 @@ func (p *waterPage) sure(i int) document.Prose {
 	word, open := v.Value.Word, v.Value.Word != "yes" && v.Value.Word != "no"
 	s := document.Sentence("%v (%v)", word, odds(v.Value.Chance))
 	s = s.When(v.Value.InPractice.Known && word != "yes", ", inside practice (%v)", odds(v.Value.InPractice.Value))
-	if why := p.water.Pumps[i].Unsound(); why != "" && v.Value.Chance >= works.ChanceTooClose {
+	if why := p.water.Pumps[i].But(); why != "" {
 		s = s.And(" by the flow alone, but %v", why)
 	}
 	s = s.And(": just before cleaning a turnover takes %v", document.Hours.Of(v.Value.Low))

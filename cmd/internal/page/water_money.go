@@ -14,7 +14,7 @@ func (p *waterPage) moneyAnswer() document.Prose {
 		return document.Prose{}
 	}
 	all := p.water.Pumps[i].Yearly
-	return document.Sentence("%v a year for power", p.money.Of(p.costs[i].Year)).When(all.Known, ", %v with new pumps as they wear out",
+	return document.Sentence("%v a year for power", p.money.Of(p.costs[i].Year)).When(all.Known && all.Why == "", ", %v with new pumps as they wear out",
 		p.money.Of(all)).And(".")
 }
 
@@ -34,7 +34,8 @@ func (p *waterPage) keepAnswer() document.Prose {
 		return document.Prose{}.When(does && len(p.pumps) > 1, "%v.", Capital(string(k.SwapTo.Why)))
 	}
 	other, chosen := named(k.SwapTo.Value), p.water.Pumps[c.Index].Name
-	cost, now := p.money.Brief(k.SwapCost), p.money.Brief(k.PresentCost)
+	cost, now := p.money.Brief(k.SwapCost), document.Sentence("%v", p.money.Brief(k.PresentCost))
+	now = now.When(k.PresentCost.Why != "", " of power alone")
 	switch {
 	case !does && chosen == other.Name && k.SwapCost.Known:
 		return document.Sentence("%v does not do; %v costs %v a year all told in place of %v.", k.Present, other.Name, cost, now)
