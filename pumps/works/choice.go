@@ -171,6 +171,8 @@ func (w *WaterResult) reason(i int) units.Text {
 		return "it is the only one that does"
 	case i == c.Index && p.Present && w.Pumps[c.RunnerUp].Yearly.Value < p.Yearly.Value:
 		return "it runs today, and no other saves enough to pay for the change"
+	case i == c.Index && p.Surely.Value.Chance < ChanceYes && w.surer(p):
+		return NearlySure
 	case i == c.Index && !p.Power.Known:
 		return "it moves the least water of those that do; what it draws is not known"
 	case i == c.Index:
@@ -185,6 +187,16 @@ func (w *WaterResult) reason(i int) units.Text {
 		return "another costs less a year"
 	}
 	return "another draws less"
+}
+
+// NearlySure is why a pump goes before one that is surer.
+const NearlySure = "it is all but sure, and costs at least a tenth less a year than a surer one"
+
+// surer reports whether a pump of the plan is a "yes" that could stand in for p.
+func (w *WaterResult) surer(p *WaterPump) bool {
+	return slices.ContainsFunc(w.Pumps, func(o WaterPump) bool {
+		return o.Name != p.Name && o.Surely.Value.Chance >= ChanceYes && o.Unsound() == ""
+	})
 }
 
 // NoAnswer says why the question about the water has no answer, "" where it has one:

@@ -194,7 +194,7 @@ func (w *Waterworks) impossible(p *plan.Plan) []error {
 		}
 		faults = append(faults, p.Placed(&data.Error{Key: fmt.Sprintf("pump.%d.%s", i+1, key),
 			Message: "the pump would give the water more power than it draws",
-			Found: units.Sprintf("%.3g W", draws), Allowed: units.Sprintf("more than the %.3g W that its water takes %s; small pumps "+
+			Found:   units.Sprintf("%.3g W", draws), Allowed: units.Sprintf("more than the %.3g W that its water takes %s; small pumps "+
 				"draw two to five times that", gives, where), Hint: hint}))
 	}
 	return faults

@@ -68,7 +68,7 @@ func (p *PlanPage) verdict() document.Prose {
 		return document.Sentence("Keep %v.", name)
 	case len(p.pumps) > 1:
 		s := document.Sentence("Use %v", name).When(c.Given, ", which the plan names")
-		return s.When(!c.Given && !near.Yearly.Known, ": %v", document.Told(near.Reason)).And(".")
+		return s.When(!c.Given && (!near.Yearly.Known || near.Reason == works.NearlySure), ": %v", document.Told(near.Reason)).And(".")
 	}
 	is := map[string]string{works.Likely(1): "is enough", "probably": "is probably enough", "too close to tell": "may be enough: it is too close to tell"}[word]
 	if is == "" {
@@ -227,7 +227,7 @@ func (p *PlanPage) cost(few []int) document.Line {
 	for _, i := range few {
 		priced, owned = priced || p.costs[i].Year.Known, owned || p.water.Pumps[i].Yearly.Known && p.water.Pumps[i].Yearly.Why == ""
 	}
-	if !priced && p.Result.DayAndNight().Known { // nobody speaks of a bill, and the sun can carry it
+	if !p.In.Plan.Site.Mains || !priced && p.Result.DayAndNight().Known { // nobody speaks of a bill, and the sun can carry it
 		return l
 	}
 	l.Head = []document.Prose{document.Plain("a year"), document.Plain("electricity")}
@@ -271,6 +271,9 @@ func (p *PlanPage) noMains() document.Line {
 		l.Text = document.Sentence("%v.", document.Told(units.Text(Capital(string(sun.Value.Worth.Why)))))
 	}
 	l.More = nonZero(p.bestText(), p.ownText(), p.sunOnly())
+	if !p.In.Plan.Site.Mains && l.Text.IsZero() && len(l.More) == 0 {
+		l.Text = document.Sentence("What panel and battery would do is not known: %v.", document.Told(p.Result.DayAndNight().Why))
+	}
 	return l
 }
 
