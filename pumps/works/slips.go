@@ -178,7 +178,11 @@ func (w *Waterworks) impossible(p *plan.Plan) []error {
 	for i, pump := range w.Pumps {
 		d, status := pump.Duty(1, w.Line)
 		gives, draws, where := float64(pumps.HydraulicPower(d.Flow, d.Head, w.Line.Water())), float64(d.Power), "on this line"
-		if status != pumps.Meets || gives <= draws {
+		if status != pumps.Meets {
+			gives = 0
+		}
+		metered := pump.PowerSource() == pumps.MeteredPower // of this line alone
+		if !metered && gives <= draws {
 			gives, draws = bestPumping(pump)
 			where = "at its best"
 		}
@@ -186,7 +190,7 @@ func (w *Waterworks) impossible(p *plan.Plan) []error {
 			continue
 		}
 		key, hint := "metered_power", ""
-		if pump.PowerSource() != pumps.MeteredPower {
+		if !metered {
 			key = "label_power"
 		}
 		if gives/60 < draws {

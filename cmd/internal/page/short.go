@@ -172,7 +172,7 @@ func (p *PlanPage) pace(i int, first bool) document.Prose {
 		s = document.Sentence("every %v", every)
 	}
 	s = s.When(first, ", when the line is dirty").When(i == p.water.Choice.Nearest && p.inPractice(i), "; %v is usual", p.practice())
-	if i == p.water.Choice.Nearest { // of which the verdict has said why
+	if i == p.water.Choice.Nearest && len(dirty.Dry) == 0 { // of which the verdict has said why
 		return s.When(pump.But() != "", ", by the flow alone")
 	}
 	return s.When(pump.But() != "", ", but %v", pump.But())
