@@ -36,7 +36,10 @@ type Best struct {
 }
 
 // noWay is why there is no best way.
-const noWay = "no way to run the water meets the goal off the grid"
+const (
+	noWay          = "no panel and battery that were tried meet the goal"
+	noWayOnBattery = "the pump moves too little for the goal, whatever panel and battery feed it"
+)
 
 // best finds the best of rows, the first of which are those of the trade-off, and adds it
 // to them where it is none of them.
@@ -53,9 +56,15 @@ func (j *job) best(rows []*Strategy) error {
 	if err != nil {
 		return err
 	}
+	j.ownWay(rows, s)
 	if s == nil {
-		if *best = figure.Unknown[Best](noWay); j.out.Solar.Value.Own.Known {
-			best.Why = "with this panel and battery " + noWay
+		*best = figure.Unknown[Best](noWay)
+		moved := func(s *Strategy) bool { return s.wayRound() && s.OffGrid.Value.Meets() }
+		switch own := j.out.Solar.Value.Own; {
+		case !slices.ContainsFunc(rows, moved):
+			best.Why = noWayOnBattery
+		case own.Known && own.Value.Way.Known:
+			best.Why = "with this panel and battery no way to meet the goal is without stops that are too long"
 		}
 		return j.notWorth(rows)
 	}

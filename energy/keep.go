@@ -43,7 +43,7 @@ type Terms struct {
 }
 
 // yearly returns the equivalent yearly cost of p; unknown where its price or its bill
-// is. A pump that runs today and has no price costs its power.
+// is. Of a pump that runs today and has no price it is the power, at least, as Why says.
 func (t Terms) yearly(p PumpOwned) figure.Maybe[money.Money] {
 	switch {
 	case !p.Running.Known:
@@ -53,7 +53,8 @@ func (t Terms) yearly(p PumpOwned) figure.Maybe[money.Money] {
 			t.Rate,
 			t.Rise))
 	case p.Due > 0:
-		return figure.Known(money.Yearly(p.Running.Value, nil, t.Years, t.Rate, t.Rise))
+		return figure.Maybe[money.Money]{Value: money.Yearly(p.Running.Value, nil, t.Years, t.Rate, t.Rise), Known: true,
+			Why: "its power alone: " + p.Price.Why}
 	}
 	return p.Price
 }
@@ -130,7 +131,8 @@ func (j *job) owned(p *works.WaterPump) PumpOwned {
 
 // yearly returns what p costs a year, all told.
 func (j *job) yearly(p *works.WaterPump) figure.Maybe[float64] {
-	return figure.Then(terms(j.plan).yearly(j.owned(p)), func(m money.Money) float64 { return float64(m) })
+	m := terms(j.plan).yearly(j.owned(p))
+	return figure.Maybe[float64]{Value: float64(m.Value), Known: m.Known, Why: m.Why}
 }
 
 // pays reports whether a swap pays; without prices it saves power or does not.

@@ -1,11 +1,14 @@
 package energy
 
 import (
+	"slices"
+
 	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
+	"sunrill/pumps/works"
 )
 
 // OwnPair is what the panel and the battery that the plan gives carry of the plan's own
@@ -16,6 +19,7 @@ type OwnPair struct {
 	Carried   `json:",inline"`
 	New       Carried                  `json:"new_,inline"`
 	Months    [12]OwnMonth             `json:"months"`
+	Way       figure.Maybe[OwnWay]     `json:"way"` // at the depth All
 	Charger   figure.Maybe[ChargerUse] `json:"charger_,inline"`
 }
 
@@ -24,6 +28,15 @@ type Carried struct {
 	Unmet   float64 `json:"unmet_flow_fraction"`
 	Stops   float64 `json:"stop_hours_per_year"`
 	Longest float64 `json:"longest_stop_h"`
+}
+
+// OwnWay is the way of the trade-off that the pair carries best of those that meet the goal.
+type OwnWay struct {
+	Strategy string                     `json:"strategy"`
+	Planned  bool                       `json:"as_planned"` // it is the plan's own hours
+	Surely   figure.Maybe[works.Surely] `json:"verdict"`    // of its water, where the pair gives all of it
+	Does     bool                       `json:"does"`       // it misses no more and stops no longer than is borne
+	Carried  `json:",inline"`           // at mid-life
 }
 
 // OwnMonth is the mean day of a month on a pair of the plan's own.
@@ -59,8 +72,8 @@ func (j *job) ownPair() figure.Maybe[OwnPair] {
 		return figure.Unknown[OwnPair]("the pump never runs")
 	}
 	out := OwnPair{PanelW: s.PanelW.Value, BatteryWh: s.NominalWh.Value}
-	young, middle := s.Battery, s.Battery
-	young.EndOfLifeShare, middle.EndOfLifeShare = 1, (1+s.Battery.EndOfLifeShare)/2
+	young, middle := s.Battery, s.midLife()
+	young.EndOfLifeShare = 1
 	fresh := out.PanelW
 	if !j.plan.Given("panel.loss") {
 		fresh /= 1 - j.plan.Panel.Losses.Age
@@ -73,14 +86,58 @@ func (j *job) ownPair() figure.Maybe[OwnPair] {
 			b, w, into = young, fresh, &out.New
 		}
 		run := battery.ConnectedRun(s.Record, b, w, out.BatteryWh)
-		into.Unmet, into.Stops, into.Longest = run.UnmetFlow(), run.PerYear(float64(run.Stops.Hours)), float64(run.Stops.LongestHours)
+		*into = carriedBy(run)
 		water[i] = battery.WaterMoved(s.Record, w, b, out.BatteryWh, o, running).PerDay
 	})
 	for m, asked := range s.Pump.Dirty.WaterPerDay {
 		out.Months[m] = OwnMonth{m + 1, water[0][m], supply.Ratio(float64(water[0][m]), float64(asked)), water[1][m]}
 	}
+	out.Way = figure.Unknown[OwnWay](notAsked)
 	out.Charger = j.charged(s.Record, out.PanelW, middle, out.BatteryWh)
 	return figure.Known(out)
+}
+
+// midLife returns the battery of s halfway to its end.
+func (s *Storage) midLife() battery.Battery {
+	b := s.Battery
+	b.EndOfLifeShare = (1 + b.EndOfLifeShare) / 2
+	return b
+}
+
+func carriedBy(run battery.Balance) Carried {
+	return Carried{run.UnmetFlow(), run.PerYear(float64(run.Stops.Hours)), float64(run.Stops.LongestHours)}
+}
+
+// ownWay finds the way of the plan's own pair: best where there is one, else that of rows
+// which lacks so little that nobody minds and moves the most, else that which lacks least.
+func (j *job) ownWay(rows []*Strategy, best *Strategy) {
+	own := &j.out.Solar.Value.Own
+	if !own.Known {
+		return
+	}
+	does := best != nil
+	if does {
+		rows = []*Strategy{best}
+	}
+	rows = slices.DeleteFunc(slices.Clone(rows), func(s *Strategy) bool {
+		return s.load == nil || !s.wayRound() || !s.Possible() || !s.OffGrid.Value.Meets()
+	})
+	runs := make([]Carried, len(rows))
+	cores.Each(len(rows), func(i int) {
+		runs[i] = carriedBy(battery.ConnectedRun(rows[i].record, j.store.midLife(), own.Value.PanelW, own.Value.BatteryWh))
+	})
+	if own.Value.Way.Why = noWayOnBattery; len(rows) == 0 {
+		return
+	}
+	k := 0
+	for i, s := range rows {
+		switch lacks, least := max(runs[i].Unmet, j.target.Value.Unmet), max(runs[k].Unmet, j.target.Value.Unmet); {
+		case lacks < least, lacks == least && s.yearly() > rows[k].yearly():
+			k = i
+		}
+	}
+	s := rows[k]
+	own.Value.Way = figure.Known(OwnWay{s.Name, s == j.planned(), s.as.water.SurelyUnder(s.really(), s.Pump), does, runs[k]})
 }
 
 // charged returns what the plan's charger adds to a pair.

@@ -13,6 +13,7 @@ import (
 	"sunrill/energy/still"
 	"sunrill/energy/supply"
 	"sunrill/pumps/works"
+	"sunrill/solar"
 	"sunrill/solar/sky"
 )
 
@@ -172,8 +173,15 @@ func (j *job) pour(place works.Surroundings) (err error) {
 	j.tariff, j.air = money.TariffOf(j.plan.Mains), airOf(j.plan)
 	j.place = place
 	j.place.Logged, j.place.Yearly, j.place.Pays = j.in.Logged, j.yearly, j.pays
-	j.water, err = works.NewWater(j.plan, j.in.Curves, j.place)
-	return err
+	if j.water, err = works.NewWater(j.plan, j.in.Curves, j.place); err != nil || j.light == nil {
+		return err
+	}
+	for _, w := range j.light.Warnings {
+		if w.Key == solar.SlipKey {
+			j.water.Works.Doubts = append(j.water.Works.Doubts, w)
+		}
+	}
+	return nil
 }
 
 // gather collects what was doubted, assumed and read on the way, each once.

@@ -70,12 +70,19 @@ func ClimateAt(latitude, longitude units.Angle) (Climate, error) {
 		c.GHI[m], c.TempC[m] = sum.GHI[m]/weight, sum.TempC[m]/weight
 	}
 	if weight < 0.5 {
-		c.warn("more than half of the cells around this place are open sea: the figures are those of the land beside it" +
-			units.Text(exchanged(lat, lon)))
+		key, also := "climate", exchanged(lat, lon)
+		if also != "" {
+			key = SlipKey
+		}
+		c.Warnings = append(c.Warnings, data.Warning{Key: key, Message: units.Text("more than half of the cells around this place are " +
+			"open sea: the figures are those of the land beside it" + also)})
 	}
 	c.rate(interpolationError)
 	return c, nil
 }
+
+// SlipKey is the key of the warning that latitude and longitude look exchanged.
+const SlipKey = "site.latitude"
 
 // openSea is the answer where the grid has no land.
 func openSea(lat, lon float64) error {

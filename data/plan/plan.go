@@ -275,6 +275,7 @@ type Site struct {
 	UTCOffset   *float64      `key:"utc_offset"` // hours
 	Climate     string        `key:"climate"`
 	Weather     string        `key:"weather"`
+	Mains       bool          `key:"mains"`
 	Albedo      [12]float64   `key:"albedo"`
 	Shade       [12]float64   `key:"shade"`
 	ShadeByHour [24]float64   `key:"shade_by_hour"`

@@ -211,7 +211,7 @@ func (d *drawing) site() {
 	if d.chance(0.3) {
 		d.set("site.utc_offset", strconv.FormatFloat(float64(d.r.IntN(4*26))/4-12, 'f', -1, 64))
 	}
-	d.maybe(0.2, "site.altitude", "site.albedo", "site.shade", "site.shade_by_hour", "site.shade_of", "site.snow")
+	d.maybe(0.2, "site.altitude", "site.mains", "site.albedo", "site.shade", "site.shade_by_hour", "site.shade_of", "site.snow")
 }
 
 // widest is the latitude [degrees], north or south, up to which the sky allows the

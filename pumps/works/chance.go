@@ -163,7 +163,7 @@ func (w *WaterResult) chanceOf(p *WaterPump, l *luck) figure.Maybe[float64] {
 		only := *l
 		only.line = slices.Clone(l.line)
 		w.askOnly(&only, p, goal)
-		return within(w.turnovers(p, &only, 1), goal)
+		return p.within(w.turnovers(p, &only, 1), goal)
 	})
 }
 
@@ -196,7 +196,7 @@ func (w *WaterResult) dayAt(p *WaterPump) map[float64]float64 {
 func (w *WaterResult) surely(p *WaterPump, l *luck) figure.Maybe[Surely] {
 	return figure.Then(w.asked(p), func(goal float64) Surely {
 		turnovers := w.turnovers(p, l, 1)
-		s := Surely{Chance: within(turnovers, goal)}
+		s := Surely{Chance: p.within(turnovers, goal)}
 		s.Word, s.InPractice = Likely(s.Chance), figure.Unknown[float64]("the goal is given, and not assumed from practice")
 		margin := make([]float64, len(turnovers))
 		for i, t := range turnovers {
@@ -205,7 +205,7 @@ func (w *WaterResult) surely(p *WaterPump, l *luck) figure.Maybe[Surely] {
 			}
 		}
 		if l.goal != nil {
-			s.InPractice = figure.Known(within(turnovers, w.Pond.Value.Rule.Value.Slowest.In(units.Hour)))
+			s.InPractice = figure.Known(p.within(turnovers, w.Pond.Value.Rule.Value.Slowest.In(units.Hour)))
 		}
 		s.Moves = l.movers(p, margin)
 		end := func(share float64) figure.Maybe[units.Duration] {
@@ -217,9 +217,13 @@ func (w *WaterResult) surely(p *WaterPump, l *luck) figure.Maybe[Surely] {
 	})
 }
 
-// within returns the share of turnovers that are within one of limit, all in h.
-func within(turnovers []float64, limit float64) float64 {
+// within returns the share of p's turnovers that are within one of limit, all in h: none
+// where a branch is dry, whose filter cleans nothing.
+func (p *WaterPump) within(turnovers []float64, limit float64) float64 {
 	met := 0
+	if len(p.Dirty.Dry) > 0 {
+		return 0
+	}
 	for _, t := range turnovers {
 		if inGoal(t, limit) {
 			met++
@@ -288,9 +292,13 @@ type Settle struct {
 // named. Common practice, no source.
 var buckets = []units.Volume{5 * units.Litre, 10 * units.Litre, 12 * units.Litre, 20 * units.Litre}
 
-// settle returns the bucket that would settle the verdict of p.
+// settle returns the bucket that would settle the verdict of p: none where another pump
+// runs today, as whatever that fills says nothing of this one.
 func (w *WaterResult) settle(p *WaterPump, l *luck) figure.Maybe[Settle] {
+	runs := slices.IndexFunc(w.Pumps, func(p WaterPump) bool { return p.Present })
 	switch goal := w.goal(); {
+	case runs >= 0 && !p.Present:
+		return figure.Unknown[Settle](units.Say("a bucket can be timed of %s alone, which runs today", w.Pumps[runs].Name))
 	case !goal.Known:
 		return figure.Unknown[Settle](goal.Why)
 	case p.Dirty.PerDay <= 0 || p.Dirty.Flow <= 0:

@@ -131,6 +131,14 @@ func (w *WaterResult) Sound(p WaterPump) bool {
 	return p.Unsound() == ""
 }
 
+// But is Unsound where the flow alone does not already say no.
+func (p *WaterPump) But() string {
+	if p.Surely.Value.Chance < ChanceTooClose && len(p.Dirty.Dry) == 0 {
+		return ""
+	}
+	return p.Unsound()
+}
+
 // reason says in a few words why pump i was chosen or was not.
 func (w *WaterResult) reason(i int) units.Text {
 	c, p := w.Choice, &w.Pumps[i]
@@ -170,6 +178,8 @@ func (w *WaterResult) reason(i int) units.Text {
 		return "it is the only one that does"
 	case i == c.Index && p.Present && w.Pumps[c.RunnerUp].Yearly.Value < p.Yearly.Value:
 		return "it runs today, and no other saves enough to pay for the change"
+	case i == c.Index && p.Surely.Value.Chance < ChanceYes && w.surer(p):
+		return NearlySure
 	case i == c.Index && !p.Power.Known:
 		return "it moves the least water of those that do; what it draws is not known"
 	case i == c.Index:
@@ -184,6 +194,16 @@ func (w *WaterResult) reason(i int) units.Text {
 		return "another costs less a year"
 	}
 	return "another draws less"
+}
+
+// NearlySure is why a pump goes before one that is surer.
+const NearlySure = "it is all but sure, and costs at least a tenth less a year than a surer one"
+
+// surer reports whether a pump of the plan is a "yes" that could stand in for p.
+func (w *WaterResult) surer(p *WaterPump) bool {
+	return slices.ContainsFunc(w.Pumps, func(o WaterPump) bool {
+		return o.Name != p.Name && o.Surely.Value.Chance >= ChanceYes && o.Unsound() == ""
+	})
 }
 
 // NoAnswer says why the question about the water has no answer, "" where it has one:

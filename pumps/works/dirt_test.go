@@ -209,16 +209,17 @@ func TestNextPumpMovesMore(t *testing.T) {
 // takes 10 W, and 4100 m3 for litres ask of a pump of 3 m3/h 400 times what it can
 // move; with the right units nothing is doubted.
 func TestSlipsThatTurnTheAnswer(t *testing.T) {
-	if w := pencilWater(t); len(w.Works.Doubts) != 0 {
+	long := plantest.Set("feed.1.length", "1 m")
+	if w := pencilWater(t, long); len(w.Works.Doubts) != 0 {
 		t.Errorf("doubts %v", w.Works.Doubts)
 	}
 	for text, key := range map[string]string{"4100 m3": "pond.volume", "30 L": "pond.volume"} {
-		d := pencilWater(t, plantest.Set("pond.volume", text)).Works.Doubts
+		d := pencilWater(t, long, plantest.Set("pond.volume", text)).Works.Doubts
 		if len(d) != 1 || d[0].Key != key {
 			t.Errorf("%s: %v", text, d)
 		}
 	}
-	d := pencilWater(t, plantest.Set("pump.1.metered_power", "18 kW")).Works.Doubts
+	d := pencilWater(t, long, plantest.Set("pump.1.metered_power", "18 kW")).Works.Doubts
 	if len(d) != 1 || d[0].Key != "pump.1" || !strings.Contains(d[0].Message.String(), "kW") {
 		t.Errorf("18 kW: %v", d)
 	}

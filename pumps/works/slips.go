@@ -1,8 +1,11 @@
 package works
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"sunrill/data"
 	"sunrill/data/figure"
@@ -25,6 +28,8 @@ const (
 	narrowBore      = 6 * units.Millimetre
 	wideBore        = 200 * units.Millimetre
 	deepPond        = 4 * units.Metre
+	dearKWh         = 5
+	dearMoney       = "EUR € GBP £ USD $ CHF AUD CAD NZD"
 	farFromStocking = 3 // times what the word for the stocking stands for
 	// TallestPond is the head that no pump made for a garden pond gives.
 	TallestPond = 25 * units.Metre
@@ -59,23 +64,24 @@ func (w *Waterworks) slips(p *plan.Plan) {
 	for i, f := range p.Feeds {
 		total += figure.OrZero(f.Length)
 		if bore := w.Line.Feeds()[i].Bore; bore < narrowBore || bore > wideBore {
-			w.warn(fmt.Sprintf("feed.%d.bore", i+1), "a bore of %s is no pond hose: check the unit (mm, cm, in), and that it is the inside",
+			w.doubt(fmt.Sprintf("feed.%d.bore", i+1), "a bore of %s is no pond hose: check the unit (mm, cm, in), and that it is the inside",
 				units.Format(units.KindBore, float64(bore)))
 		}
 	}
 	w.slipOfFish(p)
+	w.slipOfPrice(p.Mains)
 	if d := figure.OrZero(p.Pond.Depth); d > deepPond {
 		w.warn("pond.depth", "%s is deep for a pond: check the unit (feet are not metres)", length(d))
 	}
 	if site := p.Site; site.UTCOffset != nil && site.Latitude != nil && site.Longitude != nil {
 		off := func(v units.Angle) float64 { return math.Abs(v.In(units.Degree)/15 - *site.UTCOffset) }
 		if off(*site.Longitude) > 3 && off(*site.Latitude) <= 1.5 {
-			w.warn("site.latitude", "latitude and longitude look exchanged: the clock that is given belongs to a longitude near the "+
+			w.doubt("site.latitude", "latitude and longitude look exchanged: the clock that is given belongs to a longitude near the "+
 				"latitude")
 		}
 	}
 	if len(p.Feeds) > 0 && len(p.Branches) == 0 && total < lift {
-		w.warn("feed.length", "%s of hose cannot reach up the lift of %s: check both, and their units", length(total), length(lift))
+		w.doubt("feed.length", "%s of hose cannot reach up the lift of %s: check both, and their units", length(total), length(lift))
 	}
 	switch goal := w.Pond.Value.GoalFlow; {
 	case !goal.Known || largest <= 0:
@@ -92,6 +98,22 @@ func (w *Waterworks) slips(p *plan.Plan) {
 func (w *Waterworks) doubt(key, format string, args ...any) {
 	w.warn(key, format, args...)
 	w.Doubts = append(w.Doubts, w.Warnings[len(w.Warnings)-1])
+}
+
+// slipOfPrice names a price of a kWh that looks like one in hundredths, in money of which a
+// kWh is never that dear.
+func (w *Waterworks) slipOfPrice(m plan.Mains) {
+	most := figure.OrZero(m.Price)
+	for _, b := range m.Bands {
+		most = max(most, b.Price)
+	}
+	for _, t := range m.Tiers {
+		most = max(most, t.Price)
+	}
+	if most >= dearKWh && slices.Contains(strings.Fields(dearMoney), cmp.Or(m.Currency, "EUR")) {
+		w.doubt("mains.price", "%s for a kWh looks like a price in hundredths: is it %.3g?",
+			strings.TrimSpace(units.Sprintf("%s %.4g", m.Currency, float64(most))), float64(most)/100)
+	}
 }
 
 // slipOfFish names a mass of fish that the word for the stocking does not fit.
@@ -148,25 +170,36 @@ func bestPumping(pump pumps.Pump) (best, draw float64) {
 	return best, draw
 }
 
-// impossible returns a fault for each pump that gives the clean line more power
-// than it draws. A curve's own watts are checked point by point; here are those
+// impossible returns a fault for each pump that gives the water more power than it
+// draws, on the clean line or anywhere on its curve. A curve's own watts are checked point by point; here are those
 // of a meter and of a label.
 func (w *Waterworks) impossible(p *plan.Plan) []error {
 	var faults []error
 	for i, pump := range w.Pumps {
 		d, status := pump.Duty(1, w.Line)
-		gives := pumps.HydraulicPower(d.Flow, d.Head, w.Line.Water())
-		if status != pumps.Meets || d.Power <= 0 || gives <= d.Power {
+		gives, draws, where := float64(pumps.HydraulicPower(d.Flow, d.Head, w.Line.Water())), float64(d.Power), "on this line"
+		if status != pumps.Meets {
+			gives = 0
+		}
+		metered := pump.PowerSource() == pumps.MeteredPower // of this line alone
+		if !metered && gives <= draws {
+			gives, draws = bestPumping(pump)
+			where = "at its best"
+		}
+		if draws <= 0 || gives <= draws {
 			continue
 		}
-		key := "metered_power"
-		if pump.PowerSource() != pumps.MeteredPower {
+		key, hint := "metered_power", ""
+		if !metered {
 			key = "label_power"
+		}
+		if gives/60 < draws {
+			hint = "or is its flow litres an hour, and not a minute?"
 		}
 		faults = append(faults, p.Placed(&data.Error{Key: fmt.Sprintf("pump.%d.%s", i+1, key),
 			Message: "the pump would give the water more power than it draws",
-			Found:   units.Sprintf("%.3g W", float64(d.Power)), Allowed: units.Sprintf("more than the %.3g W that its water takes on "+
-				"this line; small pumps draw two to five times that", float64(gives))}))
+			Found:   units.Sprintf("%.3g W", draws), Allowed: units.Sprintf("more than the %.3g W that its water takes %s; small pumps "+
+				"draw two to five times that", gives, where), Hint: hint}))
 	}
 	return faults
 }

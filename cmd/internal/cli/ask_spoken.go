@@ -32,8 +32,10 @@ func yes(text string) (bool, error) {
 
 func (a *asker) setMains(_, text string) error {
 	mains, err := yes(text)
-	a.facts["mains"], a.facts["off"] = mains, !mains
-	return err
+	if a.facts["mains"], a.facts["off"] = mains, !mains; err != nil || mains {
+		return err
+	}
+	return a.set("site.mains", "false")
 }
 
 func (a *asker) setPage(_, text string) (err error) {

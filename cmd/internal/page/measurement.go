@@ -7,6 +7,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
 	"sunrill/pumps/works"
@@ -205,6 +206,10 @@ func (m *Measurement) Compare(named string) error {
 	}
 	if m.pump, err = m.works.Running(p, named); err != nil {
 		return err
+	}
+	if now := slices.IndexFunc(p.Pumps, func(p plan.Pump) bool { return p.Present }); now >= 0 && !p.Pumps[m.pump].Present {
+		m.warnings = append(m.warnings, data.Warning{Key: "pump.present", Message: units.Say("%s runs today: what it fills says nothing of "+
+			"%s, which the test is held against here", p.Pumps[now].Name, p.Pumps[m.pump].Name)})
 	}
 	runs, err := m.line().Runs()
 	if err != nil {

@@ -131,7 +131,7 @@ func (p *PlanPage) bestText() document.Prose {
 	found, goal := p.Result.Best(), p.water.Pond.Value.Goal
 	if !found.Known {
 		tried := p.Result.DayAndNight().Known && goal.Known
-		return document.Prose{}.When(tried, "No panel and battery that were tried meet the goal.")
+		return document.Prose{}.When(tried, "%v.", Capital(string(found.Why)))
 	}
 	b := found.Value
 	s := p.store(b.Way)
@@ -164,9 +164,16 @@ func (p *PlanPage) ownText() document.Prose {
 		return document.Prose{}
 	}
 	own := p.Result.Solar.Value.Own.Value
-	return document.Sentence("Your own %v panel and %v battery carry %v of the water; the longest stop is %v.",
+	s := document.Sentence("Your own %v panel and %v battery carry %v of the water; the longest stop is %v.",
 		document.Power.Close(own.PanelW), document.WattHours.Close(own.BatteryWh), document.Fraction.Brief(1-own.Unmet),
 		document.Hours.Brief(own.Longest))
+	if w := own.Way.Value; own.Way.Known {
+		s = s.When(!w.Planned, " At %v they carry %v, the longest stop %v.", w.Strategy, document.Fraction.Brief(1-w.Unmet),
+			document.Hours.Brief(w.Longest))
+		s = s.When(w.Surely.Known, " Enough: %v", w.Surely.Value.Word).When(w.Surely.Known && !w.Does, ", but for such stops").
+			When(w.Surely.Known, ".")
+	}
+	return s
 }
 
 // bestPlanText is the cheapest plan that was found, in a sentence: what to change, what it

@@ -55,7 +55,7 @@ func (p *PlanPage) verdict() document.Prose {
 		return document.Sentence("What flows is known, but not whether it is enough.")
 	case c.Given && near.Surely.Value.Chance < works.ChanceTooClose && !p.inPractice(c.Nearest):
 		return document.Sentence("%v, which the plan names, is not enough.", Capital(name.String()))
-	case c.Index < 0, c.NoneMeets && !p.inPractice(c.Nearest):
+	case c.Index < 0, c.NoneMeets && !p.inPractice(c.Nearest) && len(near.Dirty.Dry) == 0:
 		return document.Sentence("No pump of the plan is enough").When(len(p.pumps) > 1, "; %v comes nearest", name).And(".")
 	case why != "":
 		return document.Sentence("Not as it stands: with %v %v.", name, why)
@@ -63,7 +63,7 @@ func (p *PlanPage) verdict() document.Prose {
 		return document.Sentence("Keep %v.", name)
 	case len(p.pumps) > 1:
 		s := document.Sentence("%v %v", verb, name).When(c.Given, ", which the plan names")
-		return s.When(!c.Given && !near.Yearly.Known, ": %v", document.Told(near.Reason)).And(".")
+		return s.When(!c.Given && (!near.Yearly.Known || near.Reason == works.NearlySure), ": %v", document.Told(near.Reason)).And(".")
 	}
 	is := map[string]string{works.Likely(1): "is enough", "probably": "is probably enough", "too close to tell": "may be enough: it is too close to tell"}[word]
 	if is == "" {
@@ -190,11 +190,10 @@ func (p *PlanPage) pace(i int, first bool) document.Prose {
 		s = document.Sentence("every %v", every)
 	}
 	s = s.When(first, ", line dirty").When(i == p.water.Choice.Nearest && p.inPractice(i), "; %v is usual", p.practice())
-	unsound := pump.Unsound() != "" && v.Chance >= works.ChanceTooClose
-	if i == p.water.Choice.Nearest { // of which the verdict has said why
-		return s.When(unsound, ", by the flow alone")
+	if i == p.water.Choice.Nearest && len(pump.Dirty.Dry) == 0 { // of which the verdict has said why
+		return s.When(pump.But() != "", ", by the flow alone")
 	}
-	return s.When(unsound, ", but %v", pump.Unsound())
+	return s.When(pump.But() != "", ", but %v", pump.But())
 }
 
 // bucket is the test that would settle the verdict of the pump that the page is about.
@@ -278,7 +277,7 @@ func (p *waterPage) priced(few []int) (power, owned bool) {
 func (p *PlanPage) cost(few []int) document.Line {
 	l := document.Line{Label: "COST"}
 	priced, owned := p.priced(few)
-	if !priced && p.Result.DayAndNight().Known { // nobody speaks of a bill, and the sun can carry it
+	if !p.In.Plan.Site.Mains || !priced && p.Result.DayAndNight().Known { // nobody speaks of a bill, and the sun can carry it
 		return l
 	}
 	for _, i := range few {
@@ -319,6 +318,9 @@ func (p *PlanPage) noMains() document.Line {
 		l.Text = document.Sentence("%v.", document.Told(units.Text(Capital(string(sun.Value.Worth.Why)))))
 	}
 	l.More = nonZero(p.bestText(), p.ownText(), p.sunOnly())
+	if !p.In.Plan.Site.Mains && l.Text.IsZero() && len(l.More) == 0 {
+		l.Text = document.Sentence("What panel and battery would do is not known: %v.", document.Told(p.Result.DayAndNight().Why))
+	}
 	return l
 }
 

@@ -23,7 +23,8 @@ func (p *waterPage) keepAnswer() document.Prose {
 		return document.Prose{}.When(does && len(p.pumps) > 1, "%v.", Capital(string(k.SwapTo.Why)))
 	}
 	other, chosen := named(k.SwapTo.Value), p.water.Pumps[c.Index].Name
-	cost, now := p.money.Brief(k.SwapCost), p.money.Brief(k.PresentCost)
+	cost, now := p.money.Brief(k.SwapCost), document.Sentence("%v", p.money.Brief(k.PresentCost))
+	now = now.When(k.PresentCost.Why != "", " of power alone")
 	switch {
 	case !does && chosen == other.Name && k.SwapCost.Known:
 		return document.Sentence("%v does not do; %v costs %v a year all told in place of %v.", k.Present, other.Name, cost, now)
