@@ -22,7 +22,11 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 		return make()
 	}
 	said := append(p.checks().Sentences(), nonZero(p.goalText())...)
-	f := &document.Front{Verdict: document.Verdict{State: p.state(p.water.Choice.Nearest), Head: p.verdict(), More: said},
+	head := p.verdict() // with the figure that a move of a control changes
+	if turnover := p.nearest().Dirty.Turnover; turnover.Known {
+		head = head.And(" The water passes once in %v.", p.every(turnover))
+	}
+	f := &document.Front{Verdict: document.Verdict{State: p.state(p.water.Choice.Nearest), Head: head, More: said},
 		Tiles: []document.Tile{p.waterTile(), p.costTile()}}
 	if depth >= energy.All { // the best way is one of all rows
 		f.Tiles = append(f.Tiles, p.sunTile())
