@@ -279,6 +279,8 @@ func (s InstallerSpec) inverterCircuit(out *InstallerSheet) {
 			s.PowerFactor, float64(rated))
 	} else if rated == 0 {
 		rated = units.Power(max(va.Value, float64(s.ACPump)))
+		out.Warnings.Say("inverter.rated", "not given: fuse and leads from the battery to the inverter are for one of %.3g VA, the least for "+
+			"this pump, and its start; a larger inverter needs those of its own rating", float64(rated))
 	}
 	out.BatteryCurrent = figure.Known(InverterCurrent(rated, s.InverterShare, s.Battery.CutOff))
 	start := InverterCurrent(InverterSurge(s.ACPump), s.InverterShare, s.Battery.CutOff)
