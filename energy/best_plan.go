@@ -351,7 +351,7 @@ func (f *found) changes() (list []Change) {
 	if f.day == ownHours {
 		return list
 	}
-	percent := func(k int) string { return fmt.Sprintf("%g %%", math.Round(1e4*f.speeds[k])/100) }
+	percent := func(k int) string { return units.Sprintf("%g %%", math.Round(1e4*f.speeds[k])/100) }
 	if f.speeds[f.day] != f.job.plan.Run.Speed {
 		set(percent(f.day), "run.speed")
 	}
@@ -361,7 +361,7 @@ func (f *found) changes() (list []Change) {
 		}
 	}
 	if f.day != f.night {
-		set(fmt.Sprintf("%d-%d", stillFrom, stillTo), "run.band.1.hours")
+		set(units.Sprintf("%d-%d", stillFrom, stillTo), "run.band.1.hours")
 		set(percent(f.night), "run.band.1.speed")
 	}
 	return list

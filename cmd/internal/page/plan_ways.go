@@ -237,12 +237,12 @@ func (p *PlanPage) bestPlanSection() document.Section {
 	}
 	b, now := found.Value, p.nearest()
 	const hours = "the plan's own hours"
-	run, speed := p.In.Plan.Run, figure.Unknown[float64](hours)
-	if len(run.Bands) == 0 {
-		speed = figure.Known(run.Speed)
-	}
-	rows := []besidePlan{{"as it is", now.Name, "as it is", speed, speed, now.Surely.Value.Chance, now.Yearly},
-		{"cheapest found", b.Pump, cmp.Or(b.Hose, "as it is"), figure.Given(b.Day > 0, b.Day, hours), figure.Given(b.Day > 0, b.Night, hours),
+	const nights = "those by night too"
+	run := p.In.Plan.Run
+	own := len(run.Bands) > 0
+	rows := []besidePlan{{"as it is", now.Name, "as it is", figure.Given(!own, run.Speed, hours), figure.Given(!own, run.Speed, nights),
+		now.Surely.Value.Chance, now.Yearly},
+		{"cheapest found", b.Pump, cmp.Or(b.Hose, "as it is"), figure.Given(b.Day > 0, b.Day, hours), figure.Given(b.Day > 0, b.Night, nights),
 			b.Surely.Chance, figure.Known(float64(b.PerYear))}}
 	t := document.TableOf("best_beside", rows, document.Columns("plan: plan", "pump: pump", "hose: hose", "day_speed_fraction: speed by day",
 		"night_speed_fraction: by night", "chance: chance of the goal", "equivalent_cost_per_year: all, a year")).Priced(p.money)

@@ -21,7 +21,14 @@ const mostPumps = 3
 func (p *PlanPage) short(fish bool) []document.Line {
 	few := p.few()
 	verdict := document.Line{Text: p.verdict().And(" ").When(!p.goalText().IsZero(), "%v", p.goalText())}
-	return slices.DeleteFunc([]document.Line{p.checks(), verdict, p.enough(few), p.cost(few), p.noMains(), p.danger(fish)}, silent)
+	cost := p.cost(few)
+	if better := p.bestPlanText(); !better.IsZero() {
+		if p.nearest().Present { // why no other is bought as the plan stands is in the rows
+			cost.Text = document.Prose{}
+		}
+		cost.More = append(cost.More, better)
+	}
+	return slices.DeleteFunc([]document.Line{p.checks(), verdict, p.enough(few), cost, p.noMains(), p.danger(fish)}, silent)
 }
 
 // silent reports whether a part has nothing to say.
@@ -297,14 +304,7 @@ func (p *PlanPage) cost(few []int) document.Line {
 	if owned {
 		l.Head = append(l.Head, document.Plain("with new pumps as they wear out"))
 	}
-	l.Text = p.keepAnswer()
-	if better := p.bestPlanText(); !better.IsZero() {
-		if p.nearest().Present { // why no other is bought as the plan stands is in the rows
-			l.Text = document.Prose{}
-		}
-		l.More = append(l.More, better)
-	}
-	if !priced {
+	if l.Text = p.keepAnswer(); !priced {
 		l.More = []document.Prose{document.Sentence("What that costs is not known: give the price of a kWh.")}
 	}
 	return l
