@@ -170,7 +170,9 @@ func (j *job) do() (*Outcome, error) {
 
 // pour works out the water at a place.
 func (j *job) pour(place works.Surroundings) (err error) {
-	j.tariff, j.air = money.TariffOf(j.plan.Mains), airOf(j.plan)
+	if j.air = airOf(j.plan); j.plan.Site.Mains { // else nothing is said of its cost
+		j.tariff = money.TariffOf(j.plan.Mains)
+	}
 	j.place = place
 	j.place.Logged, j.place.Yearly, j.place.Pays = j.in.Logged, j.yearly, j.pays
 	if j.water, err = works.NewWater(j.plan, j.in.Curves, j.place); err != nil || j.light == nil {

@@ -135,7 +135,8 @@ func (p *PlanPage) bestText() document.Prose {
 	}
 	b := found.Value
 	s := p.store(b.Way)
-	text := document.Sentence("%v: %v panel, ", p.wayName(), document.Power.Close(b.Choice.PanelW))
+	text := document.Prose{}.When(!p.seasonText().IsZero(), "All the year: ")
+	text = text.And("%v: %v panel, ", p.wayName(), document.Power.Close(b.Choice.PanelW))
 	if ah := s.chargeAh(); ah.Known {
 		text = text.And("%v %v", document.Volts.Close(b.Way.Bill.BatteryV), document.AmpHours.Close(ah))
 	} else {

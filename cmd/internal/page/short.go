@@ -317,11 +317,22 @@ func (p *PlanPage) noMains() document.Line {
 	if sun := p.Result.Solar; sun.Known && sun.Value.Worth.Known && !sun.Value.Worth.Value {
 		l.Text = document.Sentence("%v.", document.Told(units.Text(Capital(string(sun.Value.Worth.Why)))))
 	}
-	l.More = nonZero(p.bestText(), p.ownText(), p.sunOnly())
+	l.More = nonZero(p.seasonText(), p.bestText(), p.ownText(), p.sunOnly())
 	if !p.In.Plan.Site.Mains && l.Text.IsZero() && len(l.More) == 0 {
 		l.Text = document.Sentence("What panel and battery would do is not known: %v.", document.Told(p.Result.DayAndNight().Why))
 	}
 	return l
+}
+
+// seasonText is what carries the bright part of the year, where the whole is not worth it.
+func (p *PlanPage) seasonText() document.Prose {
+	sun := p.Result.Solar.Value
+	if v := sun.Season.Value; p.Result.Solar.Known && sun.Worth.Known && !sun.Worth.Value && sun.Season.Known {
+		s := document.Sentence("%v alone: %v panel, %v battery", v.Name, document.Power.Brief(v.Panel), document.WattHours.Brief(v.Battery))
+		s = s.When(v.Price.Known, ", %v", p.money.Brief(v.Price))
+		return s.And("; the rest from a generator, some %v.", document.HoursPerYear.Brief(v.Charger.Hours))
+	}
+	return document.Prose{}
 }
 
 // sunOnly is what the pump does on a panel without a battery.
