@@ -120,8 +120,8 @@ func (j *job) bestPlan() error {
 			return nil
 		}
 		if least < own.Value*(1-1e-9) {
-			j.out.BestPlan.Why = units.Say("nothing that is as sure costs less a year by more than {%.0f %%}, which is within the doubt: the "+
-				"plan as it is is as good, and the simplest", 100*lessThan)
+			j.out.BestPlan.Why = units.Say("nothing that is as sure costs less a year by more than {%.0f %%}, which is within the doubt: "+
+				"the plan as it is is as good, and the simplest", 100*lessThan)
 		}
 	}
 	return nil

@@ -31,7 +31,8 @@ func (s *Storage) shop(inverter bool) bill.Shop {
 	if shop.NoMoney = noMoney(p, shop.Measured); shop.NoMoney == "" {
 		shop.PerWatt, shop.PerWh, shop.MountingPerWatt = money.Money(*n.PricePerWatt), money.Money(*p.Battery.PricePerWh),
 			money.Money(figure.OrZero(n.MountingPerWatt))
-		shop.PerController, shop.PerAmp = money.Money(figure.OrZero(p.Controller.Price)), money.Money(figure.OrZero(p.Controller.PricePerAmp))
+		shop.PerController, shop.PerAmp = money.Money(figure.OrZero(p.Controller.Price)),
+			money.Money(figure.OrZero(p.Controller.PricePerAmp))
 		shop.Extra = money.Money(n.ExtraPrice)
 		if inverter {
 			shop.Inverter = money.Money(figure.OrZero(p.Inverter.Price))
@@ -268,7 +269,8 @@ const (
 
 // turns returns where a choice by planning prices turns.
 func (s *Storage) turns(o battery.SizeOptions, c battery.Choice) Turns {
-	t := Turns{figure.Unknown[float64]("none would win within a fourfold price"), figure.Unknown[float64]("none would win within a fourfold price")}
+	t := Turns{figure.Unknown[float64]("none would win within a fourfold price"),
+		figure.Unknown[float64]("none would win within a fourfold price")}
 	if o.Shop.NoMoney == "" || len(o.Panels) > 0 {
 		const why = "prices are given, or the panel is"
 		return Turns{figure.Unknown[float64](why), figure.Unknown[float64](why)}

@@ -90,8 +90,8 @@ func (s *Storage) targetDoubts() (all data.Doubts) {
 	}
 	n := s.Record.Hours() / solar.HoursPerYear
 	if bad := battery.BadYears(years, s.Record.Hours()); n < plan.YearsFor(years) {
-		all.Say("reliability.years_in_ten", "%g years in ten are judged by %d years, of which %d may have a longer stop; %d simulated years "+
-			"say more", years, n, bad, plan.YearsFor(years))
+		all.Say("reliability.years_in_ten", "%g years in ten are judged by %d years, of which %d may have a longer stop; %d simulated "+
+			"years say more", years, n, bad, plan.YearsFor(years))
 	}
 	return all
 }

@@ -92,7 +92,8 @@ func AnsweredPlan(given []StarterValue) string {
 			item, lines := strings.ReplaceAll(at, "[]", "."+strconv.Itoa(n)), ""
 			for _, v := range given {
 				k, _ := KeyNamed(v.Key)
-				left = left || at != "" && strings.HasSuffix(at, "[]") && section(v.Key) == strings.ReplaceAll(at, "[]", "."+strconv.Itoa(n+1))
+				left = left || at != "" && strings.HasSuffix(at, "[]") && section(v.Key) == strings.ReplaceAll(at, "[]",
+					"."+strconv.Itoa(n+1))
 				if section(v.Key) == item {
 					lines += k.PlanLine(v.Text) + "\n"
 				}

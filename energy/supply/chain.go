@@ -326,8 +326,8 @@ func (c *Chain) overVoltage(y *YearLoad, d Draw) {
 		return
 	}
 	y.Warnings.Say("regulator.fitted", "the battery leaves the pump %.3g V at rest and stands at up to %.3g V on charge, above its rated "+
-		"%g V: it runs at %.0f %% of its speed and takes %.0f %% more power, which wears it where its maker does not allow it; a DC regulator "+
-		"to %[3]g V holds it (--set regulator.fitted=true)",
+		"%g V: it runs at %.0f %% of its speed and takes %.0f %% more power, which wears it where its maker does not allow it; a DC "+
+		"regulator to %[3]g V holds it (--set regulator.fitted=true)",
 		float64(d.Voltage), float64(c.spec.Battery.Highest), float64(m.Voltage), 100*d.Speed, 100*(float64(d.Duty.Power/full)-1))
 }
 

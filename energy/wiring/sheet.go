@@ -139,15 +139,15 @@ func (s InstallerSpec) controller(out *InstallerSheet) {
 			"the panel's short-circuit current is not known")
 	}
 	if a := s.Battery.Absorption; s.MPPT && s.HotWorking > 0 && s.HotWorking <= a {
-		out.Warnings.Say("panel.in_series", "in the hottest cells the panel works at %.3g V, not above the %.3g V that the battery is charged "+
-			"to, and an MPPT controller steps down only: it is never full on hot days, or not charged at all; %.0f times as many panels in "+
-			"series, as far as the controller stands them in the cold, or a battery of lower voltage",
+		out.Warnings.Say("panel.in_series", "in the hottest cells the panel works at %.3g V, not above the %.3g V that the battery is "+
+			"charged to, and an MPPT controller steps down only: it is never full on hot days, or not charged at all; %.0f times as many "+
+			"panels in series, as far as the controller stands them in the cold, or a battery of lower voltage",
 			float64(s.HotWorking), float64(a), math.Floor(float64(a/s.HotWorking))+1)
 	}
 	if n := out.Controllers; n > 1 {
 		out.Warnings.Say("battery.voltage",
-			"at %.3g V the panel needs %d controllers of %.0f A, each with a part of it, a lead and a fuse of its own (%g times what they give "+
-				"at %.3g V is the most they are given; common practice, no source): a battery of higher voltage needs fewer",
+			"at %.3g V the panel needs %d controllers of %.0f A, each with a part of it, a lead and a fuse of its own (%g times what they "+
+				"give at %.3g V is the most they are given; common practice, no source): a battery of higher voltage needs fewer",
 			float64(s.Battery.Nominal), n, float64(out.ControllerCurrent.Value), oversize, float64(s.Battery.Absorption))
 	}
 }
@@ -213,13 +213,13 @@ func (s InstallerSpec) panelSide(out *InstallerSheet) {
 	}
 	out.PanelDrop = figure.Known(float64(supply.Cable{Run: s.PanelRun, Conductor: *c}.Drop(rated) / s.Working))
 	if d := out.PanelDrop.Value; d > data.UsualDrop*(1+1e-9) {
-		out.Warnings.Say("panel.cable_area", "{%.3g m} of %.3g mm2 lose %.2g %% of the panel's voltage in full sun, over the %.0f %% that is "+
-			"usual (common practice, no source): a thicker cable, or panels in series", float64(s.PanelRun),
+		out.Warnings.Say("panel.cable_area", "{%.3g m} of %.3g mm2 lose %.2g %% of the panel's voltage in full sun, over the %.0f %% that "+
+			"is usual (common practice, no source): a thicker cable, or panels in series", float64(s.PanelRun),
 			c.Area.In(units.SquareMillimetre), 100*d, 100*data.UsualDrop)
 	}
 	if most := c.In(s.Air).Ampacity; s.PanelCable != nil && PVFuse(all) > most {
-		out.Warnings.Say("panel.cable_area", "the cable from the panel may carry %.3g A in air of {%.0f C}, and the panel's fuses let through "+
-			"%.3g A or more: a thicker cable", float64(most), s.Air.InCelsius(), float64(PVFuse(all)))
+		out.Warnings.Say("panel.cable_area", "the cable from the panel may carry %.3g A in air of {%.0f C}, and the panel's fuses let "+
+			"through %.3g A or more: a thicker cable", float64(most), s.Air.InCelsius(), float64(PVFuse(all)))
 	}
 }
 
@@ -279,8 +279,8 @@ func (s InstallerSpec) inverterCircuit(out *InstallerSheet) {
 			s.PowerFactor, float64(rated))
 	} else if rated == 0 {
 		rated = units.Power(max(va.Value, float64(s.ACPump)))
-		out.Warnings.Say("inverter.rated", "not given: fuse and leads from the battery to the inverter are for one of %.3g VA, the least for "+
-			"this pump, and its start; a larger inverter needs those of its own rating", float64(rated))
+		out.Warnings.Say("inverter.rated", "not given: fuse and leads from the battery to the inverter are for one of %.3g VA, the least "+
+			"for this pump, and its start; a larger inverter needs those of its own rating", float64(rated))
 	}
 	out.BatteryCurrent = figure.Known(InverterCurrent(rated, s.InverterShare, s.Battery.CutOff))
 	start := InverterCurrent(InverterSurge(s.ACPump), s.InverterShare, s.Battery.CutOff)

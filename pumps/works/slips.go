@@ -64,7 +64,8 @@ func (w *Waterworks) slips(p *plan.Plan) {
 	for i, f := range p.Feeds {
 		total += figure.OrZero(f.Length)
 		if bore := w.Line.Feeds()[i].Bore; bore < narrowBore || bore > wideBore {
-			w.doubt(fmt.Sprintf("feed.%d.bore", i+1), "a bore of %s is no pond hose: check the unit (mm, cm, in), and that it is the inside",
+			w.doubt(fmt.Sprintf("feed.%d.bore", i+1),
+				"a bore of %s is no pond hose: check the unit (mm, cm, in), and that it is the inside",
 				units.Format(units.KindBore, float64(bore)))
 		}
 	}

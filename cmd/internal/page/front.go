@@ -139,7 +139,8 @@ func (p *PlanPage) costTile() document.Tile {
 
 // sunTile is the panel with its battery of the best way off the grid.
 func (p *PlanPage) sunTile() document.Tile {
-	t := document.Tile{Key: "sun", Label: "No mains", Figure: document.Plain("–"), Says: document.Plain("none"), Notes: p.noMains().Sentences()}
+	t := document.Tile{Key: "sun", Label: "No mains", Figure: document.Plain("–"), Says: document.Plain("none"),
+		Notes: p.noMains().Sentences()}
 	found, sun := p.Result.Best(), p.Result.Solar
 	if !found.Known {
 		if len(t.Notes) == 0 {

@@ -208,8 +208,8 @@ func (m *Measurement) Compare(named string) error {
 		return err
 	}
 	if now := slices.IndexFunc(p.Pumps, func(p plan.Pump) bool { return p.Present }); now >= 0 && !p.Pumps[m.pump].Present {
-		m.warnings = append(m.warnings, data.Warning{Key: "pump.present", Message: units.Say("%s runs today: what it fills says nothing of "+
-			"%s, which the test is held against here", p.Pumps[now].Name, p.Pumps[m.pump].Name)})
+		m.warnings = append(m.warnings, data.Warning{Key: "pump.present", Message: units.Say("%s runs today: what it fills says nothing "+
+			"of %s, which the test is held against here", p.Pumps[now].Name, p.Pumps[m.pump].Name)})
 	}
 	runs, err := m.line().Runs()
 	if err != nil {

@@ -118,7 +118,8 @@ func (p *PlanPage) newDayAndNight(d energy.DayAndNight) dayAndNight {
 	pair := s.pair(c.Pair, c.BoughtWh, c.Connected)
 	return dayAndNight{d, d.Storage.Sky.Plane, d.Draw.Drop(), c.PanelW, c.BoughtWh, s.chargeAh(), d.Storage.Battery.Kind, c.Price,
 		c.PerYear, pair.LifeYears,
-		d.Front.Rule, d.Options.Unmet, d.Options.LongestStop, s.front(), d.Options.YearsInTen, c.Connected.BadYears, s.frost(), figure.Unknown[SizeSpread](spreadWhy),
+		d.Front.Rule, d.Options.Unmet, d.Options.LongestStop, s.front(), d.Options.YearsInTen, c.Connected.BadYears, s.frost(),
+		figure.Unknown[SizeSpread](spreadWhy),
 		c.Connected.Years, newBalanceFigures(c.Connected)}
 }
 
@@ -187,7 +188,8 @@ func (p *PlanPage) Document() *document.Document {
 	first.Notes = append(first.Notes, p.waterNotes()...)
 	last.Notes = append(last.Notes, document.Sentence("Every pump on every hose, the bed and the rule behind the goal: sunrill compare. "+
 		"Where the head goes: sunrill duty."))
-	doc.Sections = slices.Concat(water, []document.Section{p.mainsSection(), p.bestPlanSection()}, p.sunSections(), p.tradeoffSections(p.tradeoffNotes()...),
+	doc.Sections = slices.Concat(water, []document.Section{p.mainsSection(), p.bestPlanSection()}, p.sunSections(),
+		p.tradeoffSections(p.tradeoffNotes()...),
 		p.restSection(), p.weightSection(), p.installerSection())
 	doc.Front = func(system units.System) *document.Front { return p.front(system, energy.All) }
 	doc.Work = func() []document.Step { return p.figures().work() }

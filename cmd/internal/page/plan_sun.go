@@ -179,7 +179,8 @@ func newCircuit(name string, current, fuse figure.Maybe[units.Current], copper f
 func circuitsOf(s wiring.InstallerSheet) []circuit {
 	var list []circuit
 	if s.PanelCurrent.Known || s.PanelCopper.Known {
-		list = append(list, newCircuit("panel to controller", s.PanelCurrent, figure.Unknown[units.Current]("by string, below"), s.PanelCopper))
+		list = append(list, newCircuit("panel to controller", s.PanelCurrent, figure.Unknown[units.Current]("by string, below"),
+			s.PanelCopper))
 	}
 	list = append(list, newCircuit("controller to battery", s.ControllerCurrent, s.ChargeFuse, s.ChargeCopper))
 	if !s.InverterSurge.Known {
@@ -233,18 +234,20 @@ func (p *PlanPage) installerSection() []document.Section {
 	}
 	notes := []document.Prose{
 		fuseText(s),
-		document.Sentence("%v in the shade (IEC 60364-5-52, from memory), %v or more, with at most 3 %% lost. Panel and battery have means to "+
-			"isolate, made for direct current (for panels IEC 60364-7-712, from memory). The battery is charged to %v at most; pump, "+
-			"regulator and insulation have to stand %v.", heat, document.CopperArea.Exact(supply.LeastFixed),
+		document.Sentence("%v in the shade (IEC 60364-5-52, from memory), %v or more, with at most 3 %% lost. Panel and battery have "+
+			"means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). The battery is charged to %v at most; "+
+			"pump, regulator and insulation have to stand %v.", heat, document.CopperArea.Exact(supply.LeastFixed),
 			document.Volts.Of(s.Absorption), document.Volts.Of(s.Highest)),
 	}
 	if s.InverterSurge.Known {
 		notes = append(notes, document.Sentence("The inverter gives a pure sine wave, %v VA at a power factor of %v, and %v for a moment.",
-			document.None.Of(s.InverterVA), document.None.Of(p.In.Plan.Pumps[p.Result.Base].PowerFactor), document.Power.Of(s.InverterSurge)))
+			document.None.Of(s.InverterVA), document.None.Of(p.In.Plan.Pumps[p.Result.Base].PowerFactor),
+			document.Power.Of(s.InverterSurge)))
 	}
 	notes = append(notes, document.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go "+
 		"before them."))
-	return []document.Section{{Heading: "For the installer", Notes: notes, Tables: []document.Table{document.TableOf("circuits", circuitsOf(s),
+	return []document.Section{{Heading: "For the installer", Notes: notes, Tables: []document.Table{document.TableOf("circuits",
+		circuitsOf(s),
 		document.Columns("circuit: circuit", "current_a: carries", "fuse_a: fuse at the battery", "least_copper_mm2: least copper",
 			"gauge_awg: AWG")), document.TableOf("installer", []wiring.InstallerSheet{s}, columns)}}}
 }

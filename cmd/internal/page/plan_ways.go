@@ -243,9 +243,11 @@ func (p *PlanPage) bestPlanSection() document.Section {
 	own := len(run.Bands) > 0
 	rows := []besidePlan{{"as it is", now.Name, "as it is", figure.Given(!own, run.Speed, hours), figure.Given(!own, run.Speed, nights),
 		now.Surely.Value.Chance, now.Yearly},
-		{"cheapest found", b.Pump, cmp.Or(b.Hose, "as it is"), figure.Given(b.Day > 0, b.Day, hours), figure.Given(b.Day > 0, b.Night, nights),
+		{"cheapest found", b.Pump, cmp.Or(b.Hose, "as it is"), figure.Given(b.Day > 0, b.Day, hours), figure.Given(b.Day > 0, b.Night,
+			nights),
 			b.Surely.Chance, figure.Known(float64(b.PerYear))}}
-	t := document.TableOf("best_beside", rows, document.Columns("plan: plan", "pump: pump", "hose: hose", "day_speed_fraction: speed by day",
+	t := document.TableOf("best_beside", rows, document.Columns("plan: plan", "pump: pump", "hose: hose",
+		"day_speed_fraction: speed by day",
 		"night_speed_fraction: by night", "chance: chance of the goal", "equivalent_cost_per_year: all, a year")).Priced(p.money)
 	t.Beside = true
 	notes := []document.Prose{p.bestPlanText(), document.Sentence("Searched are the pumps of the plan, its hose and the next two wider "+
@@ -253,15 +255,15 @@ func (p *PlanPage) bestPlanSection() document.Section {
 		"yes. What costs the same within %v is taken for the same, and the fewest changes win. Nothing is changed by this page.",
 		document.Fraction.Brief(0.02))}
 	if b.LeastSaves.Known {
-		notes = append(notes, document.Sentence("The more is saved if the power falls as the cube of the speed, the less if %v of full power "+
-			"stays.", document.Fraction.Brief(energy.SlowedFixed)))
+		notes = append(notes, document.Sentence("The more is saved if the power falls as the cube of the speed, the less if %v of full "+
+			"power stays.", document.Fraction.Brief(energy.SlowedFixed)))
 	}
 	if price := b.PumpPrice; price.Known && price.Value != 0 {
 		notes = append(notes, document.Sentence("The pump costs %v, less the purchase that it avoids.", p.money.Of(price)))
 	}
 	if b.Hose != "" {
-		notes = append(notes, document.Sentence("No price of a hose is known, nor of the work: what they may cost is what the hose saves in "+
-			"%v years beside the best without it.", p.In.Plan.Mains.Years))
+		notes = append(notes, document.Sentence("No price of a hose is known, nor of the work: what they may cost is what the hose saves "+
+			"in %v years beside the best without it.", p.In.Plan.Mains.Years))
 	}
 	try := "To try it: sunrill plan"
 	switch file := p.In.Plan.File; {

@@ -72,7 +72,8 @@ func (p *PlanPage) verdict() document.Prose {
 		s := document.Sentence("%v %v", verb, name).When(c.Given, ", which the plan names")
 		return s.When(!c.Given && (!near.Yearly.Known || near.Reason == works.NearlySure), ": %v", document.Told(near.Reason)).And(".")
 	}
-	is := map[string]string{works.Likely(1): "is enough", "probably": "is probably enough", "too close to tell": "may be enough: it is too close to tell"}[word]
+	is := map[string]string{works.Likely(1): "is enough", "probably": "is probably enough",
+		"too close to tell": "may be enough: it is too close to tell"}[word]
 	if is == "" {
 		is = "is slower than the goal assumed, and not slower than is usual"
 	}

@@ -77,7 +77,8 @@ func newWaterPage(in *Input, r *energy.Outcome) *waterPage {
 			return func(s works.WaterState) stateObject { return stateObject{s, cost} }
 		}
 		p.pumps = append(p.pumps, pumpObject{pump, figure.Then(pump.Clean.Flowing(), costing(costs[i].Clean)),
-			figure.Then(pump.Dirty.Flowing(), costing(costs[i].Dirty)), figure.Mean(pump.Clean.EnergyYear, pump.Dirty.EnergyYear), costs[i]})
+			figure.Then(pump.Dirty.Flowing(), costing(costs[i].Dirty)), figure.Mean(pump.Clean.EnergyYear, pump.Dirty.EnergyYear),
+			costs[i]})
 	}
 	return p
 }
