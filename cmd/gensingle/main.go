@@ -77,7 +77,7 @@ func build() ([]byte, error) {
 	defer os.RemoveAll(folder) // at the worst it stays until the machine clears up
 	file := filepath.Join(folder, "engine.wasm")
 	command := exec.Command("go", "build", "-trimpath", "-ldflags=-s -w", "-o", file, "sunrill/cmd/gensingle/engine")
-	command.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0")
+	command.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0", "GOFLAGS=-buildvcs=false") // not those of a test
 	if _, err := run(command); err != nil {
 		return nil, err
 	}
