@@ -95,7 +95,7 @@ func draw(t *testing.T, n uint64) (folder string) {
 // one step.
 func TestSingleFiguresEqualTheCommand(t *testing.T) {
 	folders := []string{plans(t)}
-	for n := range uint64(24) {
+	for n := range uint64(28) {
 		folders = append(folders, draw(t, n))
 	}
 	p := single(t, 1200)
