@@ -50,8 +50,9 @@ func TestExtremesCoverMeasuredHours(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s, err := SkyOver(plantest.SteadyLoad(t, fmt.Sprintf("site.latitude=%g", w.LatDeg), fmt.Sprintf("site.longitude=%g", w.LonDeg)),
-			SiteFiles{Weather: w})
+		p, lat, lon := plantest.SteadyLoad(t), units.Angle(w.LatDeg)*units.Degree, units.Angle(w.LonDeg)*units.Degree
+		p.Site.Latitude, p.Site.Longitude = &lat, &lon
+		s, err := SkyOver(p, SiteFiles{Weather: w})
 		if err != nil {
 			t.Fatal(err)
 		}
