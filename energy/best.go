@@ -211,7 +211,7 @@ func (j *job) yearsInTen(run *battery.Balance) figure.Maybe[float64] {
 	if o := j.target.Value; !o.LongestStop.Known && !o.YearsInTen.Known {
 		return figure.Unknown[float64](o.LongestStop.Why)
 	}
-	const least = 10 // of which one bad one is a tenth
+	const least = 10 // of which one bad one is a tenth; a stated rule, no source
 	if run.Years < least {
 		return figure.Unknown[float64](units.Say("a record of %d years is too short to count them", run.Years))
 	}

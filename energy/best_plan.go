@@ -114,8 +114,8 @@ func (j *job) bestPlan() error {
 				here = least
 			}
 		}
-		best, any := simplest(all, least)
-		if any && best.cost <= own.Value*(1-lessThan) {
+		best, ok := simplest(all, least)
+		if ok && best.cost <= own.Value*(1-lessThan) {
 			j.out.BestPlan = figure.Known(best.tell(own.Value, here))
 			return nil
 		}
@@ -319,7 +319,7 @@ func (f *found) things() (n int) {
 
 // simplest returns the way of all within the doubt of least that changes the fewest
 // things, on the narrowest hose; of those alike the surer, then the cheaper.
-func simplest(all []found, least float64) (best found, any bool) {
+func simplest(all []found, least float64) (best found, ok bool) {
 	all = slices.DeleteFunc(all, func(f found) bool { return f.cost > least*(1+sameCost) })
 	if len(all) == 0 {
 		return best, false

@@ -39,7 +39,7 @@ var mayImport = map[string][]string{
 	"cmd/internal/document": {"data/figure", "data/units"},
 
 	"energy":         belowEnergy,
-	"energy/wiring":  {"energy/supply", "data", "data/figure", "data/units"},
+	"energy/wiring":  {"energy/bill", "energy/supply", "data", "data/figure", "data/units"},
 	"energy/still":   {"pumps", "data", "data/plan", "data/figure", "data/units"},
 	"energy/battery": {"energy/bill", "energy/supply", "energy/money", "solar", "data", "data/plan", "data/clock", "data/figure", "data/units"},
 	"energy/bill":    {"energy/money", "data", "data/figure", "data/units"},

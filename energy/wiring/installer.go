@@ -8,6 +8,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/bill"
 )
 
 // The factors an installer's figures are made with.
@@ -48,16 +49,12 @@ func backfeed(strings int, isc units.Current) units.Current {
 // practice, no source).
 var usualControllers = [...]units.Current{10, 20, 30, 40, 60, 100}
 
-// oversize is how much more panel than its output at absorption voltage an MPPT
-// controller is given at most (common practice, no source).
-const oversize = 1.3
-
 // controllersFor returns the fewest MPPT controllers that a panel may hang on, and the
 // least usual output of each:
 //
 //	P ≤ 1.3 n I V_absorption
 func controllersFor(panel units.Power, absorption units.Voltage) (n int, output units.Current) {
-	need := units.Current(float64(panel) / (oversize * float64(absorption)))
+	need := units.Current(float64(panel) / (bill.Oversize * float64(absorption)))
 	for _, output = range usualControllers {
 		if output >= need*(1-1e-9) {
 			return 1, output

@@ -6,6 +6,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
+	"sunrill/energy/bill"
 	"sunrill/energy/supply"
 )
 
@@ -127,7 +128,8 @@ func (s InstallerSpec) controller(out *InstallerSheet) {
 	if known && s.Controller == 0 {
 		n, output = controllersFor(s.Panel, s.Battery.Absorption)
 	}
-	out.ControllerNeed = figure.Given(known, units.Current(float64(s.Panel)/(oversize*float64(n)*max(1e-9, float64(s.Battery.Absorption)))),
+	out.ControllerNeed = figure.Given(known,
+		units.Current(float64(s.Panel)/(bill.Oversize*float64(n)*max(1e-9, float64(s.Battery.Absorption)))),
 		"it needs an MPPT controller, the panel's watts and the battery's voltage")
 	switch {
 	case output > 0:
@@ -148,7 +150,7 @@ func (s InstallerSpec) controller(out *InstallerSheet) {
 		out.Warnings.Say("battery.voltage",
 			"at %.3g V the panel needs %d controllers of %.0f A, each with a part of it, a lead and a fuse of its own (%g times what they "+
 				"give at %.3g V is the most they are given; common practice, no source): a battery of higher voltage needs fewer",
-			float64(s.Battery.Nominal), n, float64(out.ControllerCurrent.Value), oversize, float64(s.Battery.Absorption))
+			float64(s.Battery.Nominal), n, float64(out.ControllerCurrent.Value), bill.Oversize, float64(s.Battery.Absorption))
 	}
 }
 
