@@ -24,7 +24,7 @@ type Level struct {
 var levels = [...]float64{5, 9, 9.9}
 
 // surerYears is how many years the surest of levels is judged by beside an easier target,
-// one of them bad: fewer than where it is the target itself. A stated rule, no source.
+// none of them bad: fewer than where it is the target itself. A stated rule, no source.
 const surerYears = 100
 
 // ladder returns the cheapest pair at each of levels; c is that for o.

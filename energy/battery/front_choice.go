@@ -100,7 +100,7 @@ func (s *selection) lookBetween() {
 // lookAtFew makes some of many panels rungs of the ladder, and the others panels between
 // two of them.
 func (s *selection) lookAtFew() {
-	const apart = 1.1
+	const apart = 1.1 // a stated rule, no source
 	last := s.panels[0]
 	for i, w := range s.panels[1:] {
 		if w < apart*last && i+2 < len(s.panels) {
