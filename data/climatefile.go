@@ -1,7 +1,6 @@
 package data
 
 import (
-	"fmt"
 	"io"
 	"strconv"
 	"strings"
@@ -31,7 +30,7 @@ type calendarMonth int
 func (m *calendarMonth) UnmarshalText(text []byte) error {
 	from0, ok := Month(string(text))
 	if !ok {
-		return &Error{Message: "no such month", Allowed: "1 to 12, or a name such as jan"}
+		return refused("1 to 12, or a name such as jan", "no such month")
 	}
 	*m = calendarMonth(from0 + 1)
 	return nil
@@ -42,27 +41,24 @@ func (m *calendarMonth) UnmarshalText(text []byte) error {
 // month that is missing, there twice, or has a figure no place on Earth has.
 func ReadClimate(file string, r io.Reader) (ClimateFile, error) {
 	c := ClimateFile{File: file}
-	rows, warnings, err := Read[climateRow](file, r)
-	c.Warnings = warnings
+	rows, s, err := readRows[climateRow](file, r, anyFile)
+	err, c.Warnings = s.done(err), s.warnings
 	if err != nil {
 		return c, err
 	}
-	var faults FaultList
-	bad := func(row Record[climateRow], column, message, allowed string) {
-		faults.Add(row.sheet.badCell(row.cell(column), &Error{Message: message, Allowed: allowed}))
-	}
+	sun := s.place("ghi_kwh_per_m2_day")
 	for _, row := range rows {
 		m := row.Row.Month - 1
 		if c.Lines[m] != 0 {
-			bad(row, "month", fmt.Sprintf("the month stands twice, first in line %d", c.Lines[m]), "one row for each month")
+			s.bad(row.cells, s.place("month"), refused("one row for each month", "the month stands twice, first in line %d", c.Lines[m]))
 			continue
 		}
-		c.Lines[m], c.Columns[m], c.GHI[m], c.TempC[m] = row.Line, row.cell("ghi_kwh_per_m2_day").column, row.Row.GHI, row.Row.TempC
+		c.Lines[m], c.Columns[m], c.GHI[m], c.TempC[m] = row.Line, s.at(row.cells, sun).Column, row.Row.GHI, row.Row.TempC
 		if !(c.GHI[m] >= 0 && c.GHI[m] < 500) {
-			bad(row, "ghi_kwh_per_m2_day", "no month has this sun", "the mean of a day, 0 to about 10 kWh/m2")
+			s.bad(row.cells, sun, refused("the mean of a day, 0 to about 10 kWh/m2", "no month has this sun"))
 		}
 		if !(c.TempC[m] >= -75 && c.TempC[m] <= 50) {
-			bad(row, "temp_c", "no month has this mean temperature", "-75 to 50 C")
+			s.bad(row.cells, s.place("temp_c"), refused("-75 to 50 C", "no month has this mean temperature"))
 		}
 	}
 	var missing []string
@@ -72,8 +68,8 @@ func ReadClimate(file string, r io.Reader) (ClimateFile, error) {
 		}
 	}
 	if missing != nil {
-		faults.Add(rows[0].sheet.noRows(fmt.Sprintf("%s, months missing: %s", Plural(len(rows), "row"), strings.Join(missing,
-			", ")), "twelve rows, one for each month"))
+		s.badLine(s.heads.line, "", Plural(len(rows), "row")+", months missing: "+strings.Join(missing, ", "),
+			"twelve rows, one for each month")
 	}
-	return c, faults.Err()
+	return c, s.faults.Err()
 }
