@@ -7,71 +7,48 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"sunrill/data/units"
-)
-
-var (
-	climateGrid   = climates("climate_grid", "Sun and air temperature by month over all land, in cells of 2.5 degrees")
-	climatePlaces = climates("climate_places", "Sun and air temperature by month of named places")
 )
 
 //go:embed climate_grid.csv
 var gridText string
 
-// climates enters a table of climates, which is read once, when its rows are first
-// asked for. Beside words, a row has what climateOf takes. Thousands of rows would take
-// Read longer than all else at the start.
+// climates enters a table of climates. Thousands of rows would take Read longer than all
+// else at the start.
 func climates(name, title string) func() []ClimatePlace {
-	read := sync.OnceValues(func() (all []ClimatePlace, err error) {
-		var heads []string
-		for line := range strings.Lines(embeddedText(name + ".csv")) {
-			cells := strings.Split(strings.TrimSpace(line), ",")
-			switch {
-			case line[0] == '#':
-				continue
-			case heads == nil:
-				heads = cells
-				continue
+	return enterTable(name, title, func() (all []ClimatePlace, err error) {
+		for i, row := range strings.Split(strings.TrimSpace(afterNotes(name+".csv")), "\n") {
+			if p, err := climateOf(row); err == nil {
+				all = append(all, p)
+			} else if i > 0 { // the headings are no figures
+				return nil, err
 			}
-			p, figures := ClimatePlace{}, cells[:0]
-			for i, cell := range cells {
-				switch heads[min(i, len(heads)-1)] {
-				case "place":
-					p.Name = cell
-				case "country":
-					p.Country = cell
-				case "source":
-					p.Source = cell
-				default:
-					figures = append(figures, cell)
-				}
-			}
-			if p.MonthlyClimate, err = climateOf(figures); err != nil {
-				return nil, fmt.Errorf("%w in %s", err, line)
-			}
-			all = append(all, p)
 		}
 		return all, nil
 	})
-	return enterTable(name, title, read)
 }
 
-// climateOf reads latitude, longitude, elevation, twelve irradiations and twelve
-// temperatures.
-func climateOf(figures []string) (MonthlyClimate, error) {
-	var v [27]float64
-	if len(figures) != len(v) {
-		return MonthlyClimate{}, fmt.Errorf("%d figures, not %d,", len(figures), len(v))
-	}
-	for i, cell := range figures {
-		var err error
-		if v[i], err = strconv.ParseFloat(cell, 64); err != nil {
-			return MonthlyClimate{}, err
+// climateOf reads a row: latitude, longitude, elevation, twelve irradiations and twelve
+// temperatures, and the words among them: perhaps place and country, then the source.
+func climateOf(row string) (p ClimatePlace, err error) {
+	var v []float64
+	var words []string
+	for _, cell := range strings.Split(row, ",") {
+		if figure, err := strconv.ParseFloat(cell, 64); err == nil {
+			v = append(v, figure)
+		} else {
+			words = append(words, cell)
 		}
 	}
-	return MonthlyClimate{v[0], v[1], v[2], [12]float64(v[3:15]), [12]float64(v[15:27])}, nil
+	if len(v) != 27 || len(words) != 1 && len(words) != 3 {
+		return p, fmt.Errorf("%d figures and %d words in %s", len(v), len(words), row)
+	}
+	if p.Source = words[len(words)-1]; len(words) == 3 {
+		p.Name, p.Country = words[0], words[1]
+	}
+	p.MonthlyClimate = MonthlyClimate{v[0], v[1], v[2], [12]float64(v[3:15]), [12]float64(v[15:27])}
+	return p, nil
 }
 
 // ClimateSource and TemperatureSource name where the embedded grid comes from;
@@ -102,16 +79,8 @@ func ClimateCell(latDeg, lonDeg float64) (MonthlyClimate, bool) {
 	centre := units.Sprintf("%.1f,%.1f,", lat, lon) // without a -0
 	_, row, _ := strings.Cut(gridText, "\n"+centre)
 	row, _, _ = strings.Cut(row, "\n")
-	cells := strings.Split(centre+row, ",")
-	c, err := climateOf(cells[:len(cells)-1]) // the last is the source
-	return c, err == nil
-}
-
-// ClimateCells calls visit for every cell of the embedded grid.
-func ClimateCells(visit func(MonthlyClimate)) {
-	for _, c := range climateGrid() {
-		visit(c.MonthlyClimate)
-	}
+	c, err := climateOf(centre + row)
+	return c.MonthlyClimate, err == nil
 }
 
 // NearestClimateCell returns the cell whose centre is nearest to the place on
@@ -119,11 +88,11 @@ func ClimateCells(visit func(MonthlyClimate)) {
 func NearestClimateCell(latDeg, lonDeg float64) (MonthlyClimate, float64) {
 	var nearest MonthlyClimate
 	best := math.Inf(1)
-	ClimateCells(func(c MonthlyClimate) {
+	for _, c := range ClimateGrid() {
 		if d := distanceKM(latDeg, lonDeg, c.LatDeg, c.LonDeg); d < best {
-			nearest, best = c, d
+			nearest, best = c.MonthlyClimate, d
 		}
-	})
+	}
 	return nearest, best
 }
 
@@ -150,9 +119,6 @@ type ClimatePlace struct {
 // String returns the name with its country.
 func (p ClimatePlace) String() string { return p.Name + ", " + p.Country }
 
-// ClimatePlaces returns every named place in the order of the table.
-func ClimatePlaces() []ClimatePlace { return slices.Clone(climatePlaces()) }
-
 // FindClimatePlace returns the named place that a person means: capitals,
 // accents, stops and a remark in brackets do not matter, and the country may
 // follow after a comma. An unknown name is an *Error that offers the nearest
@@ -161,7 +127,7 @@ func FindClimatePlace(name string) (ClimatePlace, error) {
 	before, after, comma := strings.Cut(name, ",")
 	whole, want, country := foldName(name), foldName(before), foldName(after)
 	var found []ClimatePlace
-	for _, p := range climatePlaces() {
+	for _, p := range ClimatePlaces() {
 		if !comma && nameMatches(p, want) || comma && (nameMatches(p, whole) || nameMatches(p, want) && country == foldName(p.Country)) {
 			found = append(found, p)
 		}
@@ -229,7 +195,7 @@ func foldName(name string) string {
 // like, else the nearest.
 func nearestHint(want string) string {
 	var like, all []string
-	for _, p := range climatePlaces() {
+	for _, p := range ClimatePlaces() {
 		plain, _, _ := strings.Cut(p.Name, "(")
 		name := foldName(plain)
 		all = append(all, name)
@@ -238,7 +204,7 @@ func nearestHint(want string) string {
 		}
 	}
 	if near := Nearest(want, all); like == nil && near != "" {
-		like = []string{climatePlaces()[slices.Index(all, near)].String()}
+		like = []string{ClimatePlaces()[slices.Index(all, near)].String()}
 	}
 	if like == nil {
 		return "no name of the table is like it; every place on land works by its latitude and longitude"
