@@ -156,7 +156,7 @@ func (b *weatherBuilder) power() int {
 	case heads[0] == "PARAMETER":
 		b.w.Step, b.step = StepMonth, minutesPerDay
 		return end + 1
-	case !is("HR") && !is("DY") && !is("DOY"):
+	case len(heads) <= maxColumns && !is("HR") && !is("DY") && !is("DOY"):
 		b.fail(end+1, "", "not the headings of a NASA POWER file", b.line(end+1),
 			"YEAR,MO,DY,HR or YEAR,MO,DY or YEAR,DOY or PARAMETER, then the parameters")
 		return 0
