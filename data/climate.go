@@ -124,43 +124,47 @@ func (p ClimatePlace) String() string { return p.Name + ", " + p.Country }
 // follow after a comma. An unknown name is an *Error that offers the nearest
 // names; a name in several countries is one that asks for the country.
 func FindClimatePlace(name string) (ClimatePlace, error) {
-	before, after, comma := strings.Cut(name, ",")
-	whole, want, country := foldName(name), foldName(before), foldName(after)
+	before, _, _ := strings.Cut(name, ",")
+	whole, want := foldName(name), foldName(before)
 	var found []ClimatePlace
-	for _, p := range ClimatePlaces() {
-		if !comma && nameMatches(p, want) || comma && (nameMatches(p, whole) || nameMatches(p, want) && country == foldName(p.Country)) {
+	var like, plains []string
+	all := ClimatePlaces()
+	for _, p := range all {
+		own, inside, _ := strings.Cut(p.Name, "(")
+		plain, remark, country := foldName(own), foldName(inside), foldName(p.Country)
+		plains = append(plains, plain)
+		switch {
+		case want == "":
+		case slices.Contains([]string{plain, remark, plain + remark, plain + country, plain + remark + country}, whole):
 			found = append(found, p)
+		case (strings.HasPrefix(plain, want) || strings.HasPrefix(want, plain)) && len(like) < 3:
+			like = append(like, p.String())
 		}
 	}
-	switch len(found) {
-	case 1:
+	if len(found) == 1 {
 		return found[0], nil
-	case 0:
-		return ClimatePlace{}, &Error{Key: "place", Message: "this place is not in the table",
-			Found: name, Allowed: "a name of the table climate_places, or latitude and longitude",
-			Hint: nearestHint(want)}
 	}
-	var names []string
-	for _, p := range found {
-		names = append(names, strconv.Quote(p.String()))
+	e := &Error{Key: "place", Message: "this place is not in the table", Found: name,
+		Allowed: "a name of the table climate_places, or latitude and longitude"}
+	if near := Nearest(want, plains); like == nil && near != "" {
+		like = []string{all[slices.Index(plains, near)].String()}
 	}
-	return ClimatePlace{}, &Error{Key: "place", Message: "several places have this name",
-		Found: name, Allowed: strings.Join(names, " or "), Hint: "add the country: " + names[0]}
+	switch {
+	case found != nil:
+		var names []string
+		for _, p := range found {
+			names = append(names, strconv.Quote(p.String()))
+		}
+		e.Message, e.Allowed, e.Hint = "several places have this name", strings.Join(names, " or "), "add the country: "+names[0]
+	case like != nil:
+		e.Hint = "nearest names: " + strings.Join(like, "; ")
+	default:
+		e.Hint = "no name of the table is like it; every place on land works by its latitude and longitude"
+	}
+	return ClimatePlace{}, e
 }
 
-// nameMatches reports whether the folded want is the place's name, with or
-// without the remark in brackets and the country, or that remark.
-func nameMatches(place ClimatePlace, want string) bool {
-	if want == "" {
-		return false
-	}
-	plain, remark, _ := strings.Cut(place.Name, "(")
-	p := foldName(plain)
-	return want == p || strings.HasPrefix(want, p) && (want == p+foldName(place.Country) || want == p+foldName(remark)) ||
-		remark != "" && want == foldName(remark)
-}
-
-// foldAccents turns the accented Latin letters of place names into plain ones.
+// foldAccents makes accented Latin letters of place names plain.
 var foldAccents = strings.NewReplacer(
 	"á", "a", "à", "a", "â", "a", "ã", "a", "ä", "a", "å", "a", "ā", "a", "ă", "a", "ą", "a", "ç", "c", "ć", "c", "č", "c",
 	"é", "e", "è", "e", "ê", "e", "ë", "e", "ē", "e", "ę", "e", "ě", "e", "ğ", "g", "í", "i", "ì", "i", "î", "i", "ï",
@@ -179,35 +183,11 @@ func foldName(name string) string {
 	if strings.IndexFunc(folded, func(r rune) bool { return r >= 0x80 }) >= 0 {
 		folded = foldAccents.Replace(folded)
 	}
-	var words []string
-	for _, word := range strings.FieldsFunc(folded, func(r rune) bool {
-		return (r < 'a' || r > 'z') && (r < '0' || r > '9') && r < 0x80
-	}) {
+	words := strings.FieldsFunc(folded, func(r rune) bool { return (r < 'a' || r > 'z') && (r < '0' || r > '9') && r < 0x80 })
+	for i, word := range words {
 		if word == "st" {
-			word = "saint"
+			words[i] = "saint"
 		}
-		words = append(words, word)
 	}
 	return strings.Join(words, "")
-}
-
-// nearestHint offers the names that begin like the folded want or that want begins
-// like, else the nearest.
-func nearestHint(want string) string {
-	var like, all []string
-	for _, p := range ClimatePlaces() {
-		plain, _, _ := strings.Cut(p.Name, "(")
-		name := foldName(plain)
-		all = append(all, name)
-		if want != "" && (strings.HasPrefix(name, want) || strings.HasPrefix(want, name)) && len(like) < 3 {
-			like = append(like, p.String())
-		}
-	}
-	if near := Nearest(want, all); like == nil && near != "" {
-		like = []string{ClimatePlaces()[slices.Index(all, near)].String()}
-	}
-	if like == nil {
-		return "no name of the table is like it; every place on land works by its latitude and longitude"
-	}
-	return "nearest names: " + strings.Join(like, "; ")
 }
