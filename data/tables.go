@@ -1,6 +1,7 @@
 package data
 
 import (
+	"slices"
 	"strings"
 
 	"sunrill/data/figure"
@@ -229,13 +230,7 @@ func TurnoverGoalOf(stocking string) (TurnoverGoal, error) {
 // FilterSharesOf returns the rules for a stocking, each with its basis; none
 // for a stocking without one.
 func FilterSharesOf(stocking string) []FilterShare {
-	var shares []FilterShare
-	for _, r := range filterShares() {
-		if r.Stocking == stocking {
-			shares = append(shares, r)
-		}
-	}
-	return shares
+	return slices.DeleteFunc(filterShares(), func(r FilterShare) bool { return r.Stocking != stocking })
 }
 
 // planningPrice is a row of planning_prices.csv.
