@@ -45,7 +45,8 @@ func (j *job) winter(i int) (Variant, bool) {
 		return Variant{}, false
 	}
 	off := joined(dark, ^running)
-	v := Variant{Name: "off in " + off.String(), Kind: OffInWinter, Pump: i, Speed: j.oneSpeed(), Set: func(p *plan.Plan) { p.Run.MonthsOff |= off }}
+	v := Variant{Name: "off in " + off.String(), Kind: OffInWinter, Pump: i, Speed: j.oneSpeed(),
+		Set: func(p *plan.Plan) { p.Run.MonthsOff |= off }}
 	for m, days := range data.MonthDays {
 		if off.Has(time.Month(m + 1)) {
 			v.MonthsOff += float64(days) * clock.HoursPerDay
