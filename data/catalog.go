@@ -3,6 +3,7 @@ package data
 import (
 	"embed"
 	"encoding/csv"
+	"io/fs"
 	"slices"
 	"strings"
 	"sync"
@@ -10,16 +11,15 @@ import (
 	"github.com/gocarina/gocsv"
 )
 
-// To add a table, put name.csv here and a row type in a file of its own:
+// To add a table, put name.csv here and into tables.go a row type and what gives its rows:
 //
-//	var batteryShelf = shelve[batteryRow]("batteries", "What each kind of battery takes and gives")
+//	Batteries = shelve[Battery]("batteries", "What each kind of battery takes and gives")
 //
 // The row type has a csv tag for each column, as Read asks, and a column named
 // source that no row leaves empty. Lines that start with # before the heading
 // say what the table is, from where and how it was read; Tables shows them.
-// batteryShelf() returns the rows. findRow looks a row up by name and suggests near
-// ones. The test of the catalogue then reads the new table with the others. A table
-// too large for Read enters itself with enterTable.
+// rowOf and findRow look a row up by name and suggest near ones. The test of the
+// catalogue then reads the new table with the others.
 
 //go:embed *.csv
 var tableFiles embed.FS
@@ -34,44 +34,38 @@ type Table struct {
 // catalogue holds every table that a file of this package has shelved.
 var catalogue []Table
 
-// shelve enters the table of file name.csv into the catalogue and returns what gives
-// its rows, which are read when they are first asked for.
+// shelve enters the table of file name.csv into the catalogue and returns what gives its
+// rows, which are read when they are first asked for.
 func shelve[T any](name, title string) func() []T {
-	return enterTable(name, title, sync.OnceValues(func() ([]T, error) { return embedded[T](name + ".csv") }))
+	return enterTable(name, title, func() ([]T, error) {
+		records, _, err := Read[T](name+".csv", strings.NewReader(embeddedText(name+".csv")))
+		rows := make([]T, len(records))
+		for i, r := range records {
+			rows[i] = r.Row
+		}
+		return rows, err
+	})
 }
 
-// enterTable enters a table into the catalogue and returns what gives its rows. A table
-// that cannot be read is a fault of the program: that then panics, and the test of the
-// catalogue fails first.
+// enterTable enters a table into the catalogue and returns what gives its rows, read once.
+// A table that cannot be read is a fault of the program: that then panics, and the test of
+// the catalogue fails first.
 func enterTable[T any](name, title string, read func() ([]T, error)) func() []T {
-	catalogue = append(catalogue, Table{Name: name, Title: title, check: func() error { _, err := read(); return err }})
+	once := sync.OnceValues(read)
+	catalogue = append(catalogue, Table{Name: name, Title: title, check: func() error { _, err := once(); return err }})
 	return func() []T {
-		rows, err := read()
+		rows, err := once()
 		if err != nil {
 			panic("data: embedded table: " + err.Error())
 		}
-		return rows
+		return slices.Clone(rows)
 	}
-}
-
-// embedded reads an embedded file into rows as Read does.
-func embedded[T any](file string) ([]T, error) {
-	records, _, err := Read[T](file, strings.NewReader(embeddedText(file)))
-	rows := make([]T, len(records))
-	for i, r := range records {
-		rows[i] = r.Row
-	}
-	return rows, err
 }
 
 // Embedded returns the rows of keys.csv or rules.csv, which package plan reads. A
 // file that cannot be read is a fault of the program, and panics.
 func Embedded[T any](file string) (rows []T) {
-	text := embeddedText(file)
-	for strings.HasPrefix(text, "#") {
-		_, text, _ = strings.Cut(text, "\n")
-	}
-	if err := gocsv.UnmarshalString(text, &rows); err != nil {
+	if err := gocsv.UnmarshalString(afterNotes(file), &rows); err != nil {
 		panic("data: " + file + ": " + err.Error())
 	}
 	return rows
@@ -100,27 +94,19 @@ type Contents struct {
 
 // Contents returns the cells of t as they stand in its file.
 func (t Table) Contents() Contents {
-	raw := embeddedText(t.Name + ".csv")
-	var c Contents
-	for _, line := range strings.Split(raw, "\n") {
-		note, ok := strings.CutPrefix(line, "#")
-		if !ok {
-			break
-		}
-		c.Notes = append(c.Notes, strings.TrimSpace(note))
-	}
-	in := csv.NewReader(strings.NewReader(raw))
-	in.Comment = '#'
-	records, err := in.ReadAll()
+	file := t.Name + ".csv"
+	records, err := csv.NewReader(strings.NewReader(afterNotes(file))).ReadAll()
 	if err != nil || len(records) == 0 {
 		panic("data: embedded table " + t.Name + " cannot be read")
 	}
-	c.Columns, c.Rows = records[0], records[1:]
-	if at := slices.Index(c.Columns, "source"); at >= 0 {
-		for _, row := range c.Rows {
-			if !slices.Contains(c.Sources, row[at]) {
-				c.Sources = append(c.Sources, row[at])
-			}
+	c := Contents{Columns: records[0], Rows: records[1:]}
+	for line := range strings.Lines(strings.TrimSuffix(embeddedText(file), afterNotes(file))) {
+		c.Notes = append(c.Notes, strings.TrimSpace(strings.TrimPrefix(line, "#")))
+	}
+	at := slices.Index(c.Columns, "source")
+	for _, row := range c.Rows {
+		if at >= 0 && !slices.Contains(c.Sources, row[at]) {
+			c.Sources = append(c.Sources, row[at])
 		}
 	}
 	return c
@@ -134,3 +120,44 @@ func embeddedText(name string) string {
 	}
 	return string(raw)
 }
+
+// afterNotes returns an embedded file from its headings on.
+func afterNotes(name string) string {
+	text := embeddedText(name)
+	for strings.HasPrefix(text, "#") {
+		_, text, _ = strings.Cut(text, "\n")
+	}
+	return text
+}
+
+//go:embed demo starter
+var folders embed.FS
+
+// Demo returns the built-in example: PlanFile and the files that it names.
+// Place, pumps and prices are invented.
+//
+//	LoadPlan(PlanFile, LoadOptions{Open: FromFS(Demo())})
+func Demo() fs.FS {
+	sub, err := fs.Sub(folders, "demo")
+	if err != nil {
+		panic("data: " + err.Error())
+	}
+	return sub
+}
+
+// StarterFile returns the text of StarterCurve or StarterClimate: examples that
+// run as they are and say in comments what belongs in their place. Any other
+// name is "".
+func StarterFile(name string) string {
+	text, err := folders.ReadFile("starter/" + name)
+	if err != nil {
+		return ""
+	}
+	return string(text)
+}
+
+// Names of the files that stand beside a new plan.
+const (
+	StarterCurve   = "curve.csv"
+	StarterClimate = "climate.csv"
+)

@@ -155,7 +155,7 @@ func TestFittingNamed(t *testing.T) {
 
 func TestFittingsAreConsistent(t *testing.T) {
 	seen := map[string]string{}
-	for _, r := range fittingShelf() {
+	for _, r := range fittings() {
 		for _, n := range append(strings.Split(r.Also, "|"), r.Name) {
 			if key := strings.Join(nameWords(n), " "); key != "" {
 				if other, double := seen[key]; double {
@@ -180,7 +180,7 @@ func TestFittingsAreConsistent(t *testing.T) {
 // hundredth.
 func TestFittingsReference(t *testing.T) {
 	rows := map[string]FittingLoss{}
-	for _, r := range fittingShelf() {
+	for _, r := range fittings() {
 		rows[r.Name] = r
 	}
 	const sharp, mitre, swept, long = "entrance sharp", "elbow 90 mitre", "bend 90 r/D 1.5", "bend 90 r/D 3"
@@ -229,7 +229,7 @@ func TestFittingsReference(t *testing.T) {
 // 999.7 and 998.2 kg/m³ (W1).
 func TestW1WaterRows(t *testing.T) {
 	rows := map[string]waterRow{}
-	for _, r := range waterShelf() {
+	for _, r := range waters() {
 		rows[strconv.FormatFloat(r.Temperature, 'f', -1, 64)] = r
 	}
 	published := reftest.Load(t, "water_properties.csv")

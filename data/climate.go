@@ -3,75 +3,53 @@ package data
 import (
 	_ "embed" // of the grid, which is searched as it stands
 	"fmt"
+	"io"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
-	"sync"
 
 	"sunrill/data/units"
-)
-
-var (
-	climateGrid   = climates("climate_grid", "Sun and air temperature by month over all land, in cells of 2.5 degrees")
-	climatePlaces = climates("climate_places", "Sun and air temperature by month of named places")
 )
 
 //go:embed climate_grid.csv
 var gridText string
 
-// climates enters a table of climates, which is read once, when its rows are first
-// asked for. Beside words, a row has what climateOf takes. Thousands of rows would take
-// Read longer than all else at the start.
+// climates enters a table of climates. Thousands of rows would take Read longer than all
+// else at the start.
 func climates(name, title string) func() []ClimatePlace {
-	read := sync.OnceValues(func() (all []ClimatePlace, err error) {
-		var heads []string
-		for line := range strings.Lines(embeddedText(name + ".csv")) {
-			cells := strings.Split(strings.TrimSpace(line), ",")
-			switch {
-			case line[0] == '#':
-				continue
-			case heads == nil:
-				heads = cells
-				continue
+	return enterTable(name, title, func() (all []ClimatePlace, err error) {
+		for i, row := range strings.Split(strings.TrimSpace(afterNotes(name+".csv")), "\n") {
+			if p, err := climateOf(row); err == nil {
+				all = append(all, p)
+			} else if i > 0 { // the headings are no figures
+				return nil, err
 			}
-			p, figures := ClimatePlace{}, cells[:0]
-			for i, cell := range cells {
-				switch heads[min(i, len(heads)-1)] {
-				case "place":
-					p.Name = cell
-				case "country":
-					p.Country = cell
-				case "source":
-					p.Source = cell
-				default:
-					figures = append(figures, cell)
-				}
-			}
-			if p.MonthlyClimate, err = climateOf(figures); err != nil {
-				return nil, fmt.Errorf("%w in %s", err, line)
-			}
-			all = append(all, p)
 		}
 		return all, nil
 	})
-	return enterTable(name, title, read)
 }
 
-// climateOf reads latitude, longitude, elevation, twelve irradiations and twelve
-// temperatures.
-func climateOf(figures []string) (MonthlyClimate, error) {
-	var v [27]float64
-	if len(figures) != len(v) {
-		return MonthlyClimate{}, fmt.Errorf("%d figures, not %d,", len(figures), len(v))
-	}
-	for i, cell := range figures {
-		var err error
-		if v[i], err = strconv.ParseFloat(cell, 64); err != nil {
-			return MonthlyClimate{}, err
+// climateOf reads a row: latitude, longitude, elevation, twelve irradiations and twelve
+// temperatures, and the words among them: perhaps place and country, then the source.
+func climateOf(row string) (p ClimatePlace, err error) {
+	var v []float64
+	var words []string
+	for _, cell := range strings.Split(row, ",") {
+		if figure, err := strconv.ParseFloat(cell, 64); err == nil {
+			v = append(v, figure)
+		} else {
+			words = append(words, cell)
 		}
 	}
-	return MonthlyClimate{v[0], v[1], v[2], [12]float64(v[3:15]), [12]float64(v[15:27])}, nil
+	if len(v) != 27 || len(words) != 1 && len(words) != 3 {
+		return p, fmt.Errorf("%d figures and %d words in %s", len(v), len(words), row)
+	}
+	if p.Source = words[len(words)-1]; len(words) == 3 {
+		p.Name, p.Country = words[0], words[1]
+	}
+	p.MonthlyClimate = MonthlyClimate{v[0], v[1], v[2], [12]float64(v[3:15]), [12]float64(v[15:27])}
+	return p, nil
 }
 
 // ClimateSource and TemperatureSource name where the embedded grid comes from;
@@ -102,16 +80,8 @@ func ClimateCell(latDeg, lonDeg float64) (MonthlyClimate, bool) {
 	centre := units.Sprintf("%.1f,%.1f,", lat, lon) // without a -0
 	_, row, _ := strings.Cut(gridText, "\n"+centre)
 	row, _, _ = strings.Cut(row, "\n")
-	cells := strings.Split(centre+row, ",")
-	c, err := climateOf(cells[:len(cells)-1]) // the last is the source
-	return c, err == nil
-}
-
-// ClimateCells calls visit for every cell of the embedded grid.
-func ClimateCells(visit func(MonthlyClimate)) {
-	for _, c := range climateGrid() {
-		visit(c.MonthlyClimate)
-	}
+	c, err := climateOf(centre + row)
+	return c.MonthlyClimate, err == nil
 }
 
 // NearestClimateCell returns the cell whose centre is nearest to the place on
@@ -119,11 +89,11 @@ func ClimateCells(visit func(MonthlyClimate)) {
 func NearestClimateCell(latDeg, lonDeg float64) (MonthlyClimate, float64) {
 	var nearest MonthlyClimate
 	best := math.Inf(1)
-	ClimateCells(func(c MonthlyClimate) {
+	for _, c := range ClimateGrid() {
 		if d := distanceKM(latDeg, lonDeg, c.LatDeg, c.LonDeg); d < best {
-			nearest, best = c, d
+			nearest, best = c.MonthlyClimate, d
 		}
-	})
+	}
 	return nearest, best
 }
 
@@ -150,51 +120,52 @@ type ClimatePlace struct {
 // String returns the name with its country.
 func (p ClimatePlace) String() string { return p.Name + ", " + p.Country }
 
-// ClimatePlaces returns every named place in the order of the table.
-func ClimatePlaces() []ClimatePlace { return slices.Clone(climatePlaces()) }
-
 // FindClimatePlace returns the named place that a person means: capitals,
 // accents, stops and a remark in brackets do not matter, and the country may
 // follow after a comma. An unknown name is an *Error that offers the nearest
 // names; a name in several countries is one that asks for the country.
 func FindClimatePlace(name string) (ClimatePlace, error) {
-	before, after, comma := strings.Cut(name, ",")
-	whole, want, country := foldName(name), foldName(before), foldName(after)
+	before, _, _ := strings.Cut(name, ",")
+	whole, want := foldName(name), foldName(before)
 	var found []ClimatePlace
-	for _, p := range climatePlaces() {
-		if !comma && nameMatches(p, want) || comma && (nameMatches(p, whole) || nameMatches(p, want) && country == foldName(p.Country)) {
+	var like, plains []string
+	all := ClimatePlaces()
+	for _, p := range all {
+		own, inside, _ := strings.Cut(p.Name, "(")
+		plain, remark, country := foldName(own), foldName(inside), foldName(p.Country)
+		plains = append(plains, plain)
+		switch {
+		case want == "":
+		case slices.Contains([]string{plain, remark, plain + remark, plain + country, plain + remark + country}, whole):
 			found = append(found, p)
+		case (strings.HasPrefix(plain, want) || strings.HasPrefix(want, plain)) && len(like) < 3:
+			like = append(like, p.String())
 		}
 	}
-	switch len(found) {
-	case 1:
+	if len(found) == 1 {
 		return found[0], nil
-	case 0:
-		return ClimatePlace{}, &Error{Key: "place", Message: "this place is not in the table",
-			Found: name, Allowed: "a name of the table climate_places, or latitude and longitude",
-			Hint: nearestHint(want)}
 	}
-	var names []string
-	for _, p := range found {
-		names = append(names, strconv.Quote(p.String()))
+	e := &Error{Key: "place", Message: "this place is not in the table", Found: name,
+		Allowed: "a name of the table climate_places, or latitude and longitude"}
+	if near := Nearest(want, plains); like == nil && near != "" {
+		like = []string{all[slices.Index(plains, near)].String()}
 	}
-	return ClimatePlace{}, &Error{Key: "place", Message: "several places have this name",
-		Found: name, Allowed: strings.Join(names, " or "), Hint: "add the country: " + names[0]}
+	switch {
+	case found != nil:
+		var names []string
+		for _, p := range found {
+			names = append(names, strconv.Quote(p.String()))
+		}
+		e.Message, e.Allowed, e.Hint = "several places have this name", strings.Join(names, " or "), "add the country: "+names[0]
+	case like != nil:
+		e.Hint = "nearest names: " + strings.Join(like, "; ")
+	default:
+		e.Hint = "no name of the table is like it; every place on land works by its latitude and longitude"
+	}
+	return ClimatePlace{}, e
 }
 
-// nameMatches reports whether the folded want is the place's name, with or
-// without the remark in brackets and the country, or that remark.
-func nameMatches(place ClimatePlace, want string) bool {
-	if want == "" {
-		return false
-	}
-	plain, remark, _ := strings.Cut(place.Name, "(")
-	p := foldName(plain)
-	return want == p || strings.HasPrefix(want, p) && (want == p+foldName(place.Country) || want == p+foldName(remark)) ||
-		remark != "" && want == foldName(remark)
-}
-
-// foldAccents turns the accented Latin letters of place names into plain ones.
+// foldAccents makes accented Latin letters of place names plain.
 var foldAccents = strings.NewReplacer(
 	"á", "a", "à", "a", "â", "a", "ã", "a", "ä", "a", "å", "a", "ā", "a", "ă", "a", "ą", "a", "ç", "c", "ć", "c", "č", "c",
 	"é", "e", "è", "e", "ê", "e", "ë", "e", "ē", "e", "ę", "e", "ě", "e", "ğ", "g", "í", "i", "ì", "i", "î", "i", "ï",
@@ -213,35 +184,79 @@ func foldName(name string) string {
 	if strings.IndexFunc(folded, func(r rune) bool { return r >= 0x80 }) >= 0 {
 		folded = foldAccents.Replace(folded)
 	}
-	var words []string
-	for _, word := range strings.FieldsFunc(folded, func(r rune) bool {
-		return (r < 'a' || r > 'z') && (r < '0' || r > '9') && r < 0x80
-	}) {
+	words := strings.FieldsFunc(folded, func(r rune) bool { return (r < 'a' || r > 'z') && (r < '0' || r > '9') && r < 0x80 })
+	for i, word := range words {
 		if word == "st" {
-			word = "saint"
+			words[i] = "saint"
 		}
-		words = append(words, word)
 	}
 	return strings.Join(words, "")
 }
 
-// nearestHint offers the names that begin like the folded want or that want begins
-// like, else the nearest.
-func nearestHint(want string) string {
-	var like, all []string
-	for _, p := range climatePlaces() {
-		plain, _, _ := strings.Cut(p.Name, "(")
-		name := foldName(plain)
-		all = append(all, name)
-		if want != "" && (strings.HasPrefix(name, want) || strings.HasPrefix(want, name)) && len(like) < 3 {
-			like = append(like, p.String())
+// ClimateFile is twelve months as a person typed them.
+type ClimateFile struct {
+	File     string
+	GHI      [12]float64 // mean global horizontal irradiation [kWh/m² a day]
+	TempC    [12]float64 // mean air temperature [°C]
+	Lines    [12]int     // where each month stands
+	Columns  [12]int     // where its sun stands
+	Warnings []Warning
+}
+
+// climateRow is one row of a climate file.
+type climateRow struct {
+	Month calendarMonth `csv:"month"`
+	GHI   float64       `csv:"ghi_kwh_per_m2_day"`
+	TempC float64       `csv:"temp_c"`
+}
+
+// calendarMonth is a month counted from 1, written as a number or a name.
+type calendarMonth int
+
+// UnmarshalText reads 1 to 12, or a name of at least three letters.
+func (m *calendarMonth) UnmarshalText(text []byte) error {
+	from0, ok := Month(string(text))
+	if !ok {
+		return refused("1 to 12, or a name such as jan", "no such month")
+	}
+	*m = calendarMonth(from0 + 1)
+	return nil
+}
+
+// ReadClimate reads a climate CSV of twelve rows, one a month in any order,
+// headed month,ghi_kwh_per_m2_day,temp_c. The faults are those of Read and a
+// month that is missing, there twice, or has a figure no place on Earth has.
+func ReadClimate(file string, r io.Reader) (ClimateFile, error) {
+	c := ClimateFile{File: file}
+	rows, s, err := readRows[climateRow](file, r, anyFile)
+	err, c.Warnings = s.done(err), s.warnings
+	if err != nil {
+		return c, err
+	}
+	sun := s.place("ghi_kwh_per_m2_day")
+	for _, row := range rows {
+		m := row.Row.Month - 1
+		if c.Lines[m] != 0 {
+			s.bad(row.cells, s.place("month"), refused("one row for each month", "the month stands twice, first in line %d", c.Lines[m]))
+			continue
+		}
+		c.Lines[m], c.Columns[m], c.GHI[m], c.TempC[m] = row.Line, s.at(row.cells, sun).Column, row.Row.GHI, row.Row.TempC
+		if !(c.GHI[m] >= 0 && c.GHI[m] < 500) {
+			s.bad(row.cells, sun, refused("the mean of a day, 0 to about 10 kWh/m2", "no month has this sun"))
+		}
+		if !(c.TempC[m] >= -75 && c.TempC[m] <= 50) {
+			s.bad(row.cells, s.place("temp_c"), refused("-75 to 50 C", "no month has this mean temperature"))
 		}
 	}
-	if near := Nearest(want, all); like == nil && near != "" {
-		like = []string{climatePlaces()[slices.Index(all, near)].String()}
+	var missing []string
+	for m, line := range c.Lines {
+		if line == 0 {
+			missing = append(missing, strconv.Itoa(m+1))
+		}
 	}
-	if like == nil {
-		return "no name of the table is like it; every place on land works by its latitude and longitude"
+	if missing != nil {
+		s.badLine(s.heads.line, "", Plural(len(rows), "row")+", months missing: "+strings.Join(missing, ", "),
+			"twelve rows, one for each month")
 	}
-	return "nearest names: " + strings.Join(like, "; ")
+	return c, s.faults.Err()
 }

@@ -11,7 +11,8 @@ import (
 func TestClimateGridIsWhole(t *testing.T) {
 	// 3486 cells at multiples of 2.5 degrees, from 57.5 S to 80 N.
 	n := 0
-	ClimateCells(func(c MonthlyClimate) {
+	for _, p := range ClimateGrid() {
+		c := p.MonthlyClimate
 		n++
 		found, ok := ClimateCell(c.LatDeg, c.LonDeg)
 		if !ok || found != c {
@@ -25,7 +26,7 @@ func TestClimateGridIsWhole(t *testing.T) {
 				t.Errorf("cell %g, %g month %d: %g kWh, %g C", c.LatDeg, c.LonDeg, m+1, c.GHI[m], c.TempC[m])
 			}
 		}
-	})
+	}
 	if n != 3486 {
 		t.Errorf("%d cells", n)
 	}

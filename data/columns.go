@@ -1,9 +1,11 @@
 package data
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -28,12 +30,14 @@ type column struct {
 	bare    string
 	kind    units.Kind // 0 where the cells are no quantities
 	noZero  bool
-	number  bool // the cells are numbers, so that commas in them are decimal marks
+	date    string // what numbers of a time its cells hold, as weatherFormat lists them
+	number  bool   // the cells are numbers, so that commas in them are decimal marks
 	example string
 	index   []int // of the field
 
-	at   int        // where it stands in a file; -1 where it does not
-	unit units.Unit // of its numbers
+	at      int        // where it stands in a file; -1 where it does not
+	unit    units.Unit // of its numbers
+	written string     // its unit as the heading has it
 }
 
 // filePlan is what one kind of file may hold.
@@ -41,6 +45,9 @@ type filePlan struct {
 	of       string // the kind of file in a message, such as "a pump curve"
 	headings string // every heading it takes, in words; "" lists the columns
 	rows     int    // how many it may have
+	none     string // that there are none
+	least    string // how many it should have
+	others   bool   // columns that are not known are left unread
 }
 
 var maybeType = reflect.TypeFor[figure.Maybe[float64]]()
@@ -106,109 +113,124 @@ func headed(columns []column, text string) (*column, string) {
 	return nil, ""
 }
 
-// findColumns sets where each column stands and the unit that its heading names. It
-// reports whether all headings are good and no required one is missing, so that the
-// rows can be read.
-func (s *sheet) findColumns(columns []column, plan filePlan, faults *FaultList) bool {
-	good := true
-	bad := func(h cell, e Error) {
-		good = false
-		e.File, e.Line, e.Column, e.Found = s.file, h.line, h.column, h.text
-		faults.Add(&e)
+// headedOfMany is headed among columns of which many are not known, whose names may
+// begin like those that are.
+func headedOfMany(columns []column, text string) (*column, string) {
+	if c := named(columns, text); c != nil {
+		return c, ""
 	}
+	if m := unitOfMany.FindStringSubmatch(strings.ToLower(text)); m != nil {
+		return named(columns, m[1]), m[2] + strings.ReplaceAll(m[3], "_", " ")
+	}
+	return nil, ""
+}
+
+var unitOfMany = regexp.MustCompile(`^(.+?)(?:[(\[,](.*?)[)\], ]*|_((?:w|kwh|mj)_per_m2.*|c))$`)
+
+// findColumns takes columns as those of the file, and sets where each stands and the unit
+// that its heading names. It reports whether all headings are good and no required one is
+// missing, so that the rows can be read.
+func (s *sheet) findColumns(columns []column) bool {
+	before, plan, heads := s.faults.count(), s.plan, s.heads
 	names := make([]string, len(columns))
 	for i, c := range columns {
 		names[i] = c.name
 	}
-	if plan.headings == "" {
-		plan.headings = strings.Join(names, ", ")
-	}
-	if s.headless() {
-		bad(s.heads[0], Error{Message: "the heading row is missing", Allowed: plan.headings})
+	plan.headings = cmp.Or(plan.headings, strings.Join(names, ", "))
+	if strings.Trim(strings.Join(heads.cells, ""), "0123456789.,-+ ") == "" {
+		s.bad(heads, 0, refused(plan.headings, "the heading row is missing"))
 		return false
 	}
-	for i, h := range s.heads {
-		c, unit := headed(columns, h.text)
+	s.columns = columns
+	var unread []string
+	for i := range heads.cells {
+		text := heads.cell(i)
+		c, unit := headed(columns, text)
+		if plan.others {
+			c, unit = headedOfMany(columns, text)
+		}
 		switch {
-		case h.text == "":
-			bad(h, Error{Message: "a heading is empty", Allowed: plan.headings})
-			continue
+		case c == nil && plan.others:
+			unread = append(unread, text)
+		case text == "":
+			s.bad(heads, i, refused(plan.headings, "a heading is empty"))
 		case c == nil:
-			e := Error{Message: "there is no such column in " + plan.of, Allowed: plan.headings}
-			if near := Nearest(h.text, names); near != "" {
+			e := refused(plan.headings, "there is no such column in %s", plan.of)
+			if near := Nearest(text, names); near != "" {
 				e.Hint = "perhaps " + near
 			}
-			bad(h, e)
-			continue
+			s.bad(heads, i, e)
 		case c.at >= 0:
-			bad(h, Error{Key: c.name, Message: "the " + c.name + " stands in two columns, first in " + s.heads[c.at].text,
-				Allowed: "one column of each"})
-			continue
-		}
-		c.at = i
-		if c.kind == 0 {
-			continue
-		}
-		var err error
-		if c.unit, err = units.Lookup(c.kind, unit); unit == "" {
-			bad(h, Error{Key: c.name, Message: "the heading has no unit", Allowed: c.withUnit()})
-		} else if err != nil {
-			bad(h, Error{Key: c.name, Message: err.(*units.Error).Problem, Allowed: c.withUnit(), Err: err})
+			e := refused("one column of each", "the %s stands in two columns, first in %s", c.name, heads.cell(c.at))
+			e.Key = c.name
+			s.bad(heads, i, e)
+		default:
+			if c.at, c.written = i, unit; c.kind != 0 {
+				s.findUnit(c)
+			}
 		}
 	}
 	for _, c := range columns {
 		if c.at < 0 && !c.empty {
-			good = false
-			e := &Error{File: s.file, Line: s.heads[0].line, Key: c.name, Message: "the column is missing", Allowed: plan.headings}
-			if len(s.heads) == 1 {
+			e := &Error{File: s.file, Line: heads.line, Key: c.name, Message: "the column is missing", Allowed: plan.headings}
+			switch {
+			case len(heads.cells) == 1:
 				e.Hint = "the cells of a row are divided by a comma, a semicolon or a tab"
+			case plan.others && len(s.rows) == 12:
+				e.Hint = "twelve months are a climate file, headed month,ghi_kwh_per_m2_day,temp_c"
 			}
-			faults.Add(e)
+			s.faults.Add(e)
 		}
 	}
-	return good
-}
-
-// withUnit says what heading with a unit the column takes.
-func (c *column) withUnit() string {
-	unit := c.example
-	if unit == "" {
-		unit = units.Metric.Unit(c.kind).String()
+	if s.faults.count() > before {
+		return false
 	}
-	return "a heading such as " + c.name + " (" + unit + "); units: " + c.kind.Allowed()
+	if unread != nil {
+		s.unread = strings.Join(unread, ", ")
+	}
+	return true
 }
 
-// headless reports whether the first row holds numbers alone.
-func (s *sheet) headless() bool {
-	return !slices.ContainsFunc(s.heads, func(h cell) bool { return strings.Trim(h.text, "0123456789.,-+ ") != "" })
+// findUnit sets the unit of a column of quantities.
+func (s *sheet) findUnit(c *column) {
+	var err error
+	e := Error{Key: c.name, Message: "the heading has no unit"}
+	if c.unit, err = units.Lookup(c.kind, c.written); c.written != "" && err == nil {
+		return
+	} else if c.written != "" {
+		e.Message = err.(*units.Error).Problem
+	}
+	unit := cmp.Or(c.example, units.Metric.Unit(c.kind).String())
+	e.Allowed = "a heading such as " + c.name + " (" + unit + "); units: " + c.kind.Allowed()
+	s.bad(s.heads, c.at, &e)
 }
 
 // value reads a cell of c into its field. The error says what is wrong and, as an
 // *Error, what is allowed instead.
-func (c *column) value(dst reflect.Value, at *cell, decimal mark) error {
-	if at.text == "" && c.empty {
+func (c *column) value(dst reflect.Value, text string, decimal mark) error {
+	if text == "" && c.empty {
 		return nil
 	}
 	switch to := dst.Addr().Interface().(type) {
 	case *string:
-		if *to = at.text; at.text == "" {
-			return refused(errEmptyCell, "a value")
+		if *to = text; text == "" {
+			return refused("a value", "%w", errEmptyCell)
 		}
 		return nil
 	case *bool:
-		return yesOrNo(to, at.text)
+		return yesOrNo(to, text)
 	case interface{ UnmarshalText([]byte) error }:
-		return to.UnmarshalText([]byte(at.text))
+		return to.UnmarshalText([]byte(text))
 	}
-	v, err := decimal.value(at)
-	if watch, is := units.ParseStopwatch(at.text); is && c.kind == units.KindTime {
+	v, err := decimal.value(text)
+	if watch, is := units.ParseStopwatch(text); is && c.kind == units.KindTime {
 		v, err = float64(watch), nil
 	} else if err == nil && c.kind != 0 {
 		v = c.unit.Base(v)
 	}
 	allowed := "a number, 0 or more"
 	switch {
-	case c.kind == 0 && at.text == "":
+	case c.kind == 0 && text == "":
 		allowed = "a value"
 	case c.kind == 0:
 		allowed = "a plain number such as 12.5"
@@ -221,7 +243,7 @@ func (c *column) value(dst reflect.Value, at *cell, decimal mark) error {
 		err, allowed = errors.New("nothing was measured"), "a number above 0, or an empty cell"
 	}
 	if err != nil {
-		return refused(err, allowed)
+		return refused(allowed, "%w", err)
 	}
 	if dst.Type() == maybeType {
 		dst.Set(reflect.ValueOf(figure.Known(v)))
@@ -231,9 +253,10 @@ func (c *column) value(dst reflect.Value, at *cell, decimal mark) error {
 	return nil
 }
 
-// refused adds to an error what is allowed instead.
-func refused(err error, allowed string) error {
-	return &Error{Message: err.Error(), Allowed: allowed, Err: err}
+// refused returns a fault of a cell, with what is allowed instead.
+func refused(allowed, format string, args ...any) *Error {
+	err := fmt.Errorf(format, args...)
+	return &Error{Message: err.Error(), Allowed: allowed, Err: errors.Unwrap(err)}
 }
 
 // yesOrNo reads yes, no and the empty cell.
@@ -243,7 +266,7 @@ func yesOrNo(to *bool, text string) error {
 		*to = true
 	case "", "no", "n", "false", "0", "-":
 	default:
-		return &Error{Message: "neither yes nor no", Allowed: "yes, no or an empty cell"}
+		return refused("yes, no or an empty cell", "neither yes nor no")
 	}
 	return nil
 }

@@ -1,6 +1,7 @@
 package data
 
 import (
+	"cmp"
 	"encoding/csv"
 	"errors"
 	"io"
@@ -13,23 +14,30 @@ import (
 	"sunrill/data/units"
 )
 
-// cell is the trimmed text of one field and where it stands.
-type cell struct {
-	text         string
-	line, column int
-	key          string // heading of its column
+// row is a row of a file: its cells as they stand between the delimiters, and its lines,
+// of which quotes can hold several.
+type row struct {
+	cells     []string
+	line, end int
 }
+
+// cell returns a cell without the blanks around it.
+func (r row) cell(i int) string { return strings.TrimFunc(r.cells[i], isBlank) }
 
 // sheet is a CSV file as a heading row and rows of as many cells.
 type sheet struct {
 	file      string
-	delimiter rune
-	heads     []cell
-	rows      [][]cell
-	warnings  []Warning
 	lines     []string
-	columns   []column // of its rows
-	dropped   bool     // rows were left out, so that too few of them means nothing
+	delimiter rune
+	heads     row
+	rows      []row
+	plan      filePlan
+	columns   []column // as found
+	unread    string   // headings of other columns
+	warnings  []Warning
+	faults    FaultList
+	dropped   bool // rows were left out, so that too few of them means nothing
+	wide      int  // above 0 where rows may have more cells than headings: how many to part at most
 }
 
 // How many rows a file may have, forty years of hours, and how many columns.
@@ -38,67 +46,107 @@ const (
 	maxColumns = 1000
 )
 
-// readSheet reads a CSV file of at most so many rows strictly: the delimiter is a comma, semicolon or
-// tab, named by a line sep=; or found in the heading row; # opens a comment;
-// blank rows count for nothing; every row has as many cells as the heading.
-// Rows that do not are reported to faults and left out. The error is for what
-// makes the rest unreadable.
-func readSheet(name string, r io.Reader, most int, faults *FaultList) (*sheet, error) {
+// newSheet returns the lines of a file.
+func newSheet(name string, r io.Reader) (*sheet, error) {
 	text, warnings, err := ReadText(name, r)
-	if err != nil {
-		return nil, err
-	}
-	s := &sheet{file: name, warnings: warnings, lines: strings.Split(text, "\n")}
-	s.delimiter = findDelimiter(s.lines)
+	return &sheet{file: name, lines: strings.Split(text, "\n"), warnings: warnings}, err
+}
+
+// read reads heading and at most so many rows strictly, from a line on: the delimiter is a
+// comma, semicolon or tab, named by a line sep=; or found in the heading row; # opens a
+// comment; blank rows count for nothing; every row has as many cells as the heading.
+// Rows that do not are reported and left out. The error is for what makes the rest
+// unreadable.
+func (s *sheet) read(first, most int) error {
 	if i := slices.IndexFunc(s.lines, tableHeader.MatchString); i >= 0 {
-		return nil, &Error{File: name, Line: i + 1, Column: 1, Message: "this is the line of a plan and not of a CSV file",
-			Found:   s.lines[i],
-			Allowed: "a heading row and rows of numbers, as in the curve that a plan names"}
+		return &Error{File: s.file, Line: i + 1, Column: 1, Message: "this is the line of a plan and not of a CSV file",
+			Found: s.lines[i], Allowed: "a heading row and rows of numbers, as in the curve that a plan names"}
 	}
-	in := csv.NewReader(strings.NewReader(strings.Join(s.lines, "\n")))
-	in.Comma, in.Comment, in.FieldsPerRecord, in.TrimLeadingSpace = s.delimiter, '#', -1, s.delimiter != '\t'
-	for {
-		record, err := in.Read()
-		if err == io.EOF {
-			break
-		}
-		if err != nil {
-			if s.heads == nil {
-				return nil, s.broken(err)
-			}
+	first, s.delimiter = findDelimiter(s.lines, first)
+	for next := first; next <= len(s.lines); {
+		one, err := s.record(next)
+		next = one.end + 1
+		if err != nil && s.heads.cells != nil {
 			s.dropped = true
-			faults.Add(s.broken(err))
-			return s, nil
-		}
-		row := make([]cell, len(record))
-		blank := true
-		last, from, column := 0, 0, 0
-		for i, field := range record {
-			line, at := in.FieldPos(i)
-			if line != last {
-				last, from, column = line, 0, 1
-			}
-			column += utf8.RuneCountInString(s.line(line)[from : at-1])
-			from = at - 1
-			row[i] = cell{text: strings.TrimFunc(field, isBlank), line: line, column: column}
-			blank = blank && row[i].text == ""
+			s.faults.Add(s.broken(err, one))
+			return nil
 		}
 		switch {
-		case blank || strings.HasPrefix(row[0].text, "#"):
-		case s.heads == nil:
-			if s.heads = trimRow(row, 1); len(s.heads) > maxColumns {
-				return nil, TooMany(name, row[0].line, row[maxColumns].column, "column", maxColumns)
+		case err != nil:
+			return s.broken(err, one)
+		case len(one.trimmed(0).cells) == 0 || strings.HasPrefix(one.cell(0), "#"):
+		case s.heads.cells == nil:
+			if s.heads = one.trimmed(1); len(s.heads.cells) > maxColumns {
+				return TooMany(s.file, one.line, s.at(one, maxColumns).Column, "column", maxColumns)
 			}
 		case len(s.rows) == most:
-			return nil, TooMany(name, row[0].line, 1, "row", most)
+			return TooMany(s.file, one.line, 1, "row", most)
 		default:
-			s.addRow(row, faults)
+			s.addRow(one)
 		}
 	}
-	if s.heads == nil {
-		return nil, &Error{File: name, Message: "the file is empty", Allowed: "a heading row and rows of numbers"}
+	if s.heads.cells == nil {
+		return &Error{File: s.file, Message: "the file is empty", Allowed: "a heading row and rows of numbers"}
 	}
-	return s, nil
+	return nil
+}
+
+// record returns the row that begins on a line.
+func (s *sheet) record(line int) (r row, err error) {
+	r = row{line: line, end: line}
+	first := s.line(line)
+	if strings.HasPrefix(first, "#") || !strings.Contains(first, `"`) { // as most are
+		r.cells = strings.SplitN(first, string(s.delimiter), cmp.Or(s.wide, -1))
+		return r, nil
+	}
+	for quotes := strings.Count(first, `"`); quotes%2 == 1 && r.end < len(s.lines); r.end++ {
+		quotes += strings.Count(s.lines[r.end], `"`)
+	}
+	r.cells, err = s.reader(r).Read()
+	return r, err
+}
+
+// reader reads the lines of a row.
+func (s *sheet) reader(r row) *csv.Reader {
+	in := csv.NewReader(strings.NewReader(strings.Join(s.lines[r.line-1:r.end], "\n")))
+	in.Comma, in.TrimLeadingSpace = s.delimiter, s.delimiter != '\t'
+	return in
+}
+
+// at returns a fault of cell i of a row, which it finds by reading the row again.
+func (s *sheet) at(r row, i int) *Error {
+	in := s.reader(r)
+	_, _ = in.Read() // as it was read before
+	line, column := in.FieldPos(i)
+	line += r.line - 1
+	e := &Error{File: s.file, Line: line, Column: charColumn(s.line(line), column), Found: r.cell(i)}
+	if r.line != s.heads.line && i < len(s.heads.cells) {
+		e.Key = s.heads.cell(i)
+	}
+	return e
+}
+
+// bad adds the fault of cell i of a row, with what err says is allowed.
+func (s *sheet) bad(r row, i int, err error) {
+	if s.faults.full() { // to find more cells would take long
+		s.faults.more++
+		return
+	}
+	e := s.at(r, i)
+	e.Message, e.Err = err.Error(), err
+	if says, is := err.(*Error); is {
+		e.Message, e.Allowed, e.Hint = says.Message, says.Allowed, says.Hint
+		e.Key, e.Found = cmp.Or(says.Key, e.Key), cmp.Or(says.Found, e.Found)
+	}
+	if errors.Is(err, errThousands) {
+		e.Hint = "write " + withoutThousands(e.Found) + " for " + e.Found
+	}
+	s.faults.Add(e)
+}
+
+// badLine adds the fault of a whole line.
+func (s *sheet) badLine(line int, key, message, allowed string) {
+	s.faults.Add(&Error{File: s.file, Line: line, Key: key, Message: message, Allowed: allowed})
 }
 
 // warn adds a warning of a line, 0 for the whole file.
@@ -110,37 +158,39 @@ func isBlank(r rune) bool {
 	return r == ' ' || r == '\t' || r == '\u00a0' || r == '\u202f' || r == '\ufeff' || r == '\n'
 }
 
-// trimRow drops the empty cells that spreadsheets put at the end of a row.
-func trimRow(row []cell, least int) []cell {
-	for len(row) > least && row[len(row)-1].text == "" {
-		row = row[:len(row)-1]
+// trimmed returns r without the empty cells that spreadsheets put at the end of a row.
+func (r row) trimmed(least int) row {
+	for len(r.cells) > least && r.cell(len(r.cells)-1) == "" {
+		r.cells = r.cells[:len(r.cells)-1]
 	}
-	return row
+	return r
 }
 
-func (s *sheet) addRow(row []cell, faults *FaultList) {
-	row = trimRow(row, len(s.heads))
-	if len(row) == len(s.heads) {
-		for i := range row {
-			row[i].key = s.heads[i].text
-		}
-		s.rows = append(s.rows, row)
+func (s *sheet) addRow(r row) {
+	heads := len(s.heads.cells)
+	r = r.trimmed(heads)
+	cells := len(r.cells)
+	if cells == heads || cells > heads && s.wide > 0 {
+		s.rows = append(s.rows, r)
 		return
 	}
 	s.dropped = true
-	e := &Error{File: s.file, Line: row[0].line, Column: row[0].column,
-		Message: "the row has " + Plural(len(row), "cell") + " under " + Plural(len(s.heads), "heading"),
-		Found:   s.line(row[0].line), Allowed: "one cell for each heading"}
-	if len(row) > len(s.heads) {
-		e.Column = row[len(s.heads)].column
-		switch {
-		case len(s.heads) == 1:
-			e.Hint = "if line " + strconv.Itoa(s.heads[0].line) + " is a title and no heading, put # before it"
-		case s.delimiter == ',':
-			e.Hint = "numbers with a decimal comma need ; or a tab between the cells"
-		}
+	if s.faults.full() {
+		s.faults.more++
+		return
 	}
-	faults.Add(e)
+	e := s.at(r, min(heads, cells-1))
+	e.Key, e.Found, e.Allowed = "", s.line(e.Line), "one cell for each heading"
+	e.Message = "the row has " + Plural(cells, "cell") + " under " + Plural(heads, "heading")
+	switch {
+	case cells < heads:
+		e.Line, e.Column, e.Found = r.line, s.at(r, 0).Column, s.line(r.line)
+	case heads == 1:
+		e.Hint = "if line " + strconv.Itoa(s.heads.line) + " is a title and no heading, put # before it"
+	case s.delimiter == ',':
+		e.Hint = "numbers with a decimal comma need ; or a tab between the cells"
+	}
+	s.faults.Add(e)
 }
 
 // Plural returns a number with its word.
@@ -163,40 +213,38 @@ func (s *sheet) line(n int) string {
 var tableHeader = regexp.MustCompile(`^\s*\[{1,2}[a-z._]+\]{1,2}\s*(#.*)?$`)
 
 // broken turns the error of the CSV reader into a fault.
-func (s *sheet) broken(err error) *Error {
+func (s *sheet) broken(err error, r row) *Error {
 	e := &Error{File: s.file, Message: "the quotes cannot be read", Allowed: `cells with a quote inside as "1 1/4"" hose"`, Err: err}
 	var p *csv.ParseError
 	if errors.As(err, &p) {
-		e.Line, e.Column = p.Line, charColumn(s.lines, p.Line, p.Column)
+		e.Line = p.Line + r.line - 1
+		column := p.Column
 		if p.StartLine < p.Line {
 			e.Message = "a quote is opened and not closed"
-			e.Line, e.Column = p.StartLine, charColumn(s.lines, p.StartLine, strings.IndexByte(s.line(p.StartLine), '"')+1)
+			e.Line = p.StartLine + r.line - 1
+			column = strings.IndexByte(s.line(e.Line), '"') + 1
 		}
+		e.Column = charColumn(s.line(e.Line), column)
 		e.Found = s.line(e.Line)
 	}
 	return e
 }
 
-// charColumn turns the byte column of the CSV reader into one in characters.
-func charColumn(lines []string, line, column int) int {
-	if line < 1 || line > len(lines) || column < 1 {
-		return 1
-	}
-	before := min(column-1, len(lines[line-1]))
-	return utf8.RuneCountInString(lines[line-1][:before]) + 1
+// charColumn turns the byte column of a line into one in characters.
+func charColumn(line string, column int) int {
+	return utf8.RuneCountInString(line[:min(max(column-1, 0), len(line))]) + 1
 }
 
-// findDelimiter returns the delimiter: the one that a line sep= names, which is made
-// blank, so that lines keep their numbers, else the tab, semicolon or comma that the
-// heading row holds.
-func findDelimiter(lines []string) rune {
+// findDelimiter returns the line to read from and the delimiter: the one that a line sep=
+// before it names, else the tab, semicolon or comma that the heading row holds.
+func findDelimiter(lines []string, first int) (int, rune) {
 	named := false
-	for i, line := range lines {
+	for i, line := range lines[first-1:] {
 		line = strings.Trim(line, ` "`)
 		if mark, ok := strings.CutPrefix(strings.ToLower(line), "sep="); ok && !named {
-			named, lines[i] = true, ""
+			named, first = true, first+i+1
 			if mark != "" && strings.ContainsRune(";,\t", rune(mark[0])) {
-				return rune(mark[0])
+				return first, rune(mark[0])
 			}
 			continue
 		}
@@ -206,10 +254,10 @@ func findDelimiter(lines []string) rune {
 		}
 		for _, d := range "\t;" {
 			if strings.ContainsRune(line, d) {
-				return d
+				return first, d
 			}
 		}
 		break
 	}
-	return ','
+	return first, ','
 }

@@ -53,22 +53,19 @@ const (
 // are none, missing cells and other columns are refused: all faults at once,
 // as joined *Error values with line and column.
 func ReadCurves(name string, r io.Reader) ([]CurveRows, []Warning, error) {
-	var faults FaultList
 	rows, s, err := readRows[curveRecord](name, r, filePlan{rows: maxPoints, of: "a pump curve",
 		headings: "flow, head and, if known, power and pump, each quantity with its unit, " +
-			"such as flow (L/h), flow_l_per_h or flow [L/h]"}, &faults)
+			"such as flow (L/h), flow_l_per_h or flow [L/h]",
+		none: "there are no points under the headings", least: "two or more points for each pump"})
 	if err != nil {
 		return nil, nil, err
 	}
 	var curves []CurveRows
-	for _, raw := range s.byPump(rows, &faults) {
-		curves = append(curves, s.finish(&raw, &faults))
+	for _, raw := range s.byPump(rows) {
+		curves = append(curves, s.finish(&raw))
 	}
-	if len(curves) == 0 && faults.Empty() {
-		faults.Add(s.noRows("there are no points under the headings", "two or more points for each pump"))
-	}
-	if !faults.Empty() {
-		return nil, s.warnings, faults.Err()
+	if err = s.done(nil); err != nil {
+		return nil, s.warnings, err
 	}
 	return curves, s.warnings, nil
 }
@@ -82,25 +79,25 @@ type rawCurve struct {
 }
 
 // byPump sorts rows into curves, in the order in which the pumps come.
-func (s *sheet) byPump(rows []Record[curveRecord], faults *FaultList) []rawCurve {
+func (s *sheet) byPump(rows []Record[curveRecord]) []rawCurve {
 	var curves []rawCurve
 	index := map[string]int{}
 	for _, r := range rows {
 		pump := fileStem(s.file)
-		if named := r.cell("pump"); named != nil {
-			if pump = named.text; pump == "" {
-				faults.Add(s.badCell(named, refused(errEmptyCell, "the name of a pump")))
+		if at := s.place("pump"); at >= 0 {
+			if pump = r.Row.Pump; pump == "" {
+				s.bad(r.cells, at, refused("the name of a pump", "%w", errEmptyCell))
 				continue
 			}
 		}
 		i, seen := index[pump]
 		if !seen {
 			if i = len(curves); i == maxPumps {
-				faults.Add(TooMany(s.file, r.Line, 0, "pump", maxPumps))
+				s.faults.Add(TooMany(s.file, r.Line, 0, "pump", maxPumps))
 				break
 			}
 			index[pump] = i
-			curves = append(curves, rawCurve{CurveRows: CurveRows{File: s.file, Pump: pump, HasPower: s.has("power")}, line: r.Line})
+			curves = append(curves, rawCurve{CurveRows: CurveRows{File: s.file, Pump: pump, HasPower: s.place("power") >= 0}, line: r.Line})
 		}
 		if r.bad {
 			curves[i].unread++
@@ -124,7 +121,7 @@ func fileStem(file string) string {
 
 // finish sorts the points of one pump, merges identical ones and refuses
 // contradictions.
-func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
+func (s *sheet) finish(c *rawCurve) CurveRows {
 	down := func(a, b CurveRow) int { return byFlow(b, a) }
 	if !slices.IsSortedFunc(c.Rows, byFlow) && !slices.IsSortedFunc(c.Rows, down) {
 		s.warn(0, c.Pump, "the points were not in the order of their flows and have been sorted")
@@ -145,14 +142,13 @@ func (s *sheet) finish(c *rawCurve, faults *FaultList) CurveRows {
 			continue
 		}
 		doubtful++
-		faults.Add(s.contradiction(c.Pump, last, p))
+		s.faults.Add(s.contradiction(c.Pump, last, p))
 	}
 	if doubles > MaxFaults {
 		s.warn(0, c.Pump, units.Say("and %d more points stand twice", doubles-MaxFaults))
 	}
 	if len(merged)+doubtful < 2 && !s.dropped {
-		faults.Add(&Error{File: s.file, Line: c.line, Key: c.Pump, Message: "the curve has one point",
-			Allowed: "two or more points for each pump"})
+		s.badLine(c.line, c.Pump, "the curve has one point", s.plan.least)
 	}
 	c.Rows = merged
 	s.doubtUnits(c)

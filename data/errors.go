@@ -3,7 +3,6 @@ package data
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"sunrill/data/units"
 )
@@ -24,28 +23,25 @@ type Error struct {
 
 // Error returns the fault on one line: place, key, message, found, allowed.
 func (e *Error) Error() string {
-	var b strings.Builder
-	if e.File != "" {
-		b.WriteString(e.File)
-		if e.Line > 0 {
-			fmt.Fprintf(&b, ":%d", e.Line)
-			if e.Column > 0 {
-				fmt.Fprintf(&b, ":%d", e.Column)
-			}
+	place, text := e.File, e.Message
+	for _, n := range []int{e.Line, e.Column} {
+		if n == 0 || e.File == "" {
+			break
 		}
-		b.WriteString(": ")
+		place += fmt.Sprintf(":%d", n)
 	}
-	if e.Key != "" {
-		b.WriteString(e.Key + ": ")
+	for _, before := range []string{e.Key, place} {
+		if before != "" {
+			text = before + ": " + text
+		}
 	}
-	b.WriteString(e.Message)
 	if e.Found != "" {
-		fmt.Fprintf(&b, ": found %s", quoteShort(e.Found))
+		text += ": found " + quoteShort(e.Found)
 	}
 	if e.Allowed != "" {
-		fmt.Fprintf(&b, "; allowed: %s", e.Allowed)
+		text += "; allowed: " + e.Allowed
 	}
-	return b.String()
+	return text
 }
 
 // Unwrap returns the cause.
@@ -82,21 +78,17 @@ func Joined(faults []*Error) error {
 
 // Faults returns every *Error held by err, in order, walking joined errors;
 // an error of another kind is returned as an Error with its text.
-func Faults(err error) []*Error {
-	if err == nil {
-		return nil
-	}
-	var one *Error
+func Faults(err error) (all []*Error) {
 	switch e := err.(type) { // the walk itself unwraps
-	case *Error:
-		return []*Error{e}
+	case nil:
+		return nil
 	case interface{ Unwrap() []error }:
-		var all []*Error
 		for _, inner := range e.Unwrap() {
 			all = append(all, Faults(inner)...)
 		}
 		return all
 	}
+	var one *Error
 	if errors.As(err, &one) {
 		return []*Error{one}
 	}

@@ -3,11 +3,8 @@ package data
 import (
 	"cmp"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
-	"strings"
-	"unicode/utf8"
 )
 
 // MaxFaults is how many faults of one file are reported; the rest are counted.
@@ -28,12 +25,18 @@ type FaultList struct {
 
 // Add appends one fault.
 func (l *FaultList) Add(e *Error) {
-	if len(l.faults) >= MaxFaults {
+	if l.full() {
 		l.more++
 		return
 	}
 	l.faults = append(l.faults, e)
 }
+
+// full reports whether further faults are only counted.
+func (l *FaultList) full() bool { return len(l.faults) >= MaxFaults }
+
+// count returns how many were added.
+func (l *FaultList) count() int { return len(l.faults) + l.more }
 
 // Want adds the fault of a figure that is outside its range, unless ok.
 func (l *FaultList) Want(ok bool, key string, found any, allowed string) {
@@ -49,23 +52,6 @@ func Outside(key string, found any, allowed string) *Error {
 
 // Empty reports whether nothing was added.
 func (l *FaultList) Empty() bool { return len(l.faults) == 0 }
-
-// locate gives faults that have a line and no column the column of what was
-// found there, if it stands in that line of text once.
-func (l *FaultList) locate(text string) {
-	for _, e := range l.faults {
-		found := strings.TrimSpace(e.Found)
-		if e.Line == 0 || e.Column > 0 || found == "" {
-			continue
-		}
-		line := nthLine(text, e.Line)
-		whole := regexp.MustCompile(`(?:^|[^\w.])` + regexp.QuoteMeta(found) + `(?:$|[^\w.])`)
-		if at := whole.FindAllStringIndex(line, 2); len(at) == 1 {
-			from := at[0][0] + strings.Index(line[at[0][0]:], found)
-			e.Column = utf8.RuneCountInString(line[:from]) + 1
-		}
-	}
-}
 
 // Err returns the faults joined in the order of their lines, with a last one
 // that counts those beyond twenty; nil if there are none. A fault of a whole

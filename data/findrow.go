@@ -1,6 +1,7 @@
 package data
 
 import (
+	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -43,7 +44,8 @@ func findRow[T any](kind, name string, rows []T, names func(T) []string) (T, err
 			}
 			all[n] = own
 			spellings = append(spellings, n)
-			if len(want) > 0 && holdsAll(have, want) && !slices.Contains(within, own) {
+			lacks := slices.ContainsFunc(want, func(w string) bool { return !slices.Contains(have, w) })
+			if len(want) > 0 && !lacks && !slices.Contains(within, own) {
 				within = append(within, own)
 			}
 		}
@@ -68,15 +70,6 @@ func findRow[T any](kind, name string, rows []T, names func(T) []string) (T, err
 	return none, e
 }
 
-func holdsAll(have, want []string) bool {
-	for _, w := range want {
-		if !slices.Contains(have, w) {
-			return false
-		}
-	}
-	return true
-}
-
 var (
 	mixedInch = regexp.MustCompile(`(\d)[ -]+(\d+/\d+)`)
 	joined    = regexp.MustCompile(`\b(sdr|pn|sch) ([\d.]+)`)
@@ -97,12 +90,11 @@ var (
 // rowWords is nameWords for the names of rows, of which there are a few hundred and
 // which each look into their table asks for.
 func rowWords(name string) []string {
-	if w, ok := wordsOfRow.Load(name); ok {
-		return w.([]string)
+	w, known := wordsOfRow.Load(name)
+	if !known {
+		w, _ = wordsOfRow.LoadOrStore(name, nameWords(name))
 	}
-	w := nameWords(name)
-	wordsOfRow.Store(name, w)
-	return w
+	return w.([]string)
 }
 
 var wordsOfRow sync.Map // of string to []string, which nobody changes
@@ -140,18 +132,13 @@ func splitWords(s string) string {
 // or swap, at most a third of the word. Capitals, spaces, hyphens and
 // underscores do not count. The first of equals wins.
 func Nearest(found string, among []string) string {
-	best, least := "", -1
 	if len(found) > 100 { // no slip of the keyboard, and slow to compare
 		return ""
 	}
-	f := PlainWord(found)
+	best, least, f := "", math.MaxInt, PlainWord(found)
 	for _, word := range among {
 		w := PlainWord(word)
-		d := editDistance(f, w)
-		if most := max(1, max(len(f), len(w))/3); d > most {
-			continue
-		}
-		if least < 0 || d < least {
+		if d := editDistance(f, w); d <= max(1, max(len(f), len(w))/3) && d < least {
 			best, least = word, d
 		}
 	}

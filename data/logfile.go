@@ -48,33 +48,28 @@ const maxTests = 10_000
 // *Error values.
 func ReadLog(name string, r io.Reader) (LogFile, error) {
 	l := LogFile{File: name}
-	var faults FaultList
 	const headings = "date, then time (s) with bucket (L), or flow (L/h), and if known power (W), cleaned (yes), note"
-	rows, s, err := readRows[LogRow](name, r, filePlan{of: "a log of tests", headings: headings, rows: maxTests}, &faults)
+	rows, s, err := readRows[LogRow](name, r, filePlan{of: "a log of tests", headings: headings, rows: maxTests,
+		none: "there are no tests under the headings", least: "at least one row"})
 	if err != nil {
 		return l, err
 	}
-	if faults.Empty() && !s.has("time") && !s.has("flow") {
-		faults.Add(s.noRows("neither time nor flow is among the headings", headings))
+	timed := s.place("time")
+	if s.faults.Empty() && timed < 0 && s.place("flow") < 0 {
+		s.badLine(s.heads.line, "", "neither time nor flow is among the headings", headings)
 	}
-	l.HasCleaned = s.has("cleaned")
+	l.HasCleaned = s.place("cleaned") >= 0
 	for _, row := range rows {
 		one := row.Row
-		one.Line, one.Column = row.Line, row.cells[0].column
-		if at := row.cell("time"); at != nil {
-			one.Column = at.column
-		}
+		one.Line, one.Column = row.Line, s.at(row.cells, max(timed, 0)).Column
 		if !row.bad && (one.Time > 0) == (one.Flow > 0) {
-			faults.Add(&Error{File: name, Line: one.Line, Found: s.line(one.Line), Message: "a test is one time or one flow",
+			s.faults.Add(&Error{File: name, Line: one.Line, Found: s.line(one.Line), Message: "a test is one time or one flow",
 				Allowed: "either of the two"})
 		}
 		l.Rows = append(l.Rows, one)
 	}
-	if len(s.rows) == 0 && faults.Empty() {
-		faults.Add(s.noRows("there are no tests under the headings", "at least one row"))
-	}
-	if !faults.Empty() {
-		return LogFile{File: name}, faults.Err()
+	if err = s.done(nil); err != nil {
+		return LogFile{File: name}, err
 	}
 	byDate := func(a, b LogRow) int { return a.Date.Compare(b.Date.Time) }
 	if !slices.IsSortedFunc(l.Rows, byDate) {

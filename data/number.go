@@ -2,7 +2,6 @@ package data
 
 import (
 	"errors"
-	"strconv"
 	"strings"
 
 	"sunrill/data/units"
@@ -38,14 +37,20 @@ const (
 
 // marks finds which decimal mark a file uses from the cells that show it.
 type marks struct {
-	points, commas *cell // the first cell that shows each
-	doubtful       []*cell
+	points, commas *shown // the first cell that shows each
+	doubtful       []shown
+}
+
+// shown is cell i of a row.
+type shown struct {
+	row row
+	i   int
 }
 
 // look takes note of one cell that should hold a number. Where the comma
 // divides the cells, a bare point can only be the decimal mark.
-func (m *marks) look(c *cell, delimiter rune) {
-	body, _, _ := strings.Cut(strings.ToLower(strings.TrimLeft(c.text, "+-−")), "e")
+func (m *marks) look(r row, i int, delimiter rune) {
+	body, _, _ := strings.Cut(strings.ToLower(strings.TrimLeft(r.cell(i), "+-−")), "e")
 	if strings.Trim(body, "0123456789.,") != "" || body == "" {
 		return // not a number at all: reported elsewhere
 	}
@@ -53,24 +58,24 @@ func (m *marks) look(c *cell, delimiter rune) {
 	switch {
 	case p+q != 1:
 	case units.MaybeThousands(body) && !(p == 1 && delimiter == ','):
-		m.doubtful = append(m.doubtful, c)
+		m.doubtful = append(m.doubtful, shown{r, i})
 	case p == 1 && m.points == nil:
-		m.points = c
+		m.points = &shown{r, i}
 	case q == 1 && m.commas == nil:
-		m.commas = c
+		m.commas = &shown{r, i}
 	}
 }
 
 // settle returns the decimal mark of the file, or reports why there is none.
-func (m *marks) settle(s *sheet, faults *FaultList) mark {
+func (m *marks) settle(s *sheet) mark {
 	switch {
 	case m.points != nil && m.commas != nil:
 		first, second := m.points, m.commas
-		if second.line < first.line {
+		if second.row.line < first.row.line {
 			first, second = second, first
 		}
-		faults.Add(s.badCell(second, &Error{Message: "the decimal mark differs from " + first.text + " in line " + strconv.Itoa(first.line),
-			Allowed: "one decimal mark in the whole file, and no thousands marks"}))
+		s.bad(second.row, second.i, refused("one decimal mark in the whole file, and no thousands marks",
+			"the decimal mark differs from %s in line %d", first.row.cell(first.i), first.row.line))
 		return noMark
 	case m.commas != nil:
 		return comma
@@ -78,17 +83,16 @@ func (m *marks) settle(s *sheet, faults *FaultList) mark {
 		return point
 	}
 	for _, c := range m.doubtful {
-		whole, parted := strings.NewReplacer(".", "", ",", "").Replace(c.text), strings.Replace(c.text, ",", ".", 1)
-		faults.Add(s.badCell(c, &Error{
-			Message: "can be read two ways, and no cell of the file shows which: as " + whole + " or as " + parted,
-			Allowed: "numbers without thousands marks, such as " + whole + " or " + parted + "0"}))
+		text := c.row.cell(c.i)
+		whole, parted := strings.NewReplacer(".", "", ",", "").Replace(text), strings.Replace(text, ",", ".", 1)
+		s.bad(c.row, c.i, refused("numbers without thousands marks, such as "+whole+" or "+parted+"0",
+			"can be read two ways, and no cell of the file shows which: as %s or as %s", whole, parted))
 	}
 	return noMark
 }
 
-// value reads the number in c under decimal mark m.
-func (m mark) value(c *cell) (float64, error) {
-	text := c.text
+// value reads the number in text under decimal mark m.
+func (m mark) value(text string) (float64, error) {
 	if strings.ContainsAny(text, " '’\u00a0\u202f") && strings.Trim(text, "0123456789.,+-− '’\u00a0\u202f") == "" {
 		return 0, errThousands
 	}

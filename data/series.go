@@ -39,14 +39,13 @@ const leastSeries = 24
 // joined *Error values with line and column. A missing cell is never taken for
 // a panel in the dark.
 func ReadSeries(name string, r io.Reader) (*Series, error) {
-	var faults FaultList
 	rows, s, err := readRows[seriesRow](name, r, filePlan{of: "a log of hours", rows: maxRows,
-		headings: "panel (W) and load (W), one row an hour, and time if known"}, &faults)
-	if err != nil || rows == nil && !faults.Empty() {
-		return nil, cmp.Or(err, faults.Err())
+		headings: "panel (W) and load (W), one row an hour, and time if known"})
+	if err != nil || rows == nil && !s.faults.Empty() {
+		return nil, cmp.Or(err, s.faults.Err())
 	}
-	out := &Series{File: name, Timed: s.has("time")}
-	for i, used := range out.follow(s, rows, &faults) {
+	out := &Series{File: name, Timed: s.place("time") >= 0}
+	for i, used := range out.follow(s, rows) {
 		if row := rows[i]; used && !row.bad {
 			out.PanelW, out.LoadW = append(out.PanelW, float64(row.Row.Panel)), append(out.LoadW, float64(row.Row.Load))
 		}
@@ -55,17 +54,17 @@ func ReadSeries(name string, r io.Reader) (*Series, error) {
 		s.warn(0, "series", "assumed: without a column time the first row is the hour from 00:00 to 01:00 of 1 January")
 	}
 	if n := len(rows); n < leastSeries && !s.dropped {
-		faults.Add(&Error{File: name, Message: "the log is shorter than a day", Found: Plural(n, "row"),
+		s.faults.Add(&Error{File: name, Message: "the log is shorter than a day", Found: Plural(n, "row"),
 			Allowed: "24 rows or more, one for each hour"})
 	}
 	out.Warnings = s.warnings
-	return out, faults.Err()
+	return out, s.faults.Err()
 }
 
 // follow compares the times of a log, where it has any, and returns which rows are
 // used: not those of 29 February, nor those whose time cannot be read, after which the
 // next is not compared.
-func (out *Series) follow(s *sheet, rows []Record[seriesRow], faults *FaultList) []bool {
+func (out *Series) follow(s *sheet, rows []Record[seriesRow]) []bool {
 	used := make([]bool, len(rows))
 	var times timeReader
 	var due time.Time
@@ -74,12 +73,12 @@ func (out *Series) follow(s *sheet, rows []Record[seriesRow], faults *FaultList)
 		if used[i] = true; !out.Timed {
 			continue
 		}
-		at := row.cell("time")
-		t, ok := times.read(at.text)
+		at := s.place("time")
+		t, ok := times.read(row.cells.cell(at))
 		if !ok || t.Minute() != 0 || t.Second() != 0 {
 			used[i], lost = false, true
-			faults.Add(s.badCell(at, &Error{Message: "not the start of an hour that is understood",
-				Allowed: "year first and full hours, such as 2023-01-31 14:00"}))
+			s.bad(row.cells, at, refused("year first and full hours, such as 2023-01-31 14:00",
+				"not the start of an hour that is understood"))
 			continue
 		}
 		day, inLeap, _ := dayOf(int(t.Month()), t.Day())
@@ -90,7 +89,7 @@ func (out *Series) follow(s *sheet, rows []Record[seriesRow], faults *FaultList)
 			}
 		}
 		if !lost && !t.Equal(due) {
-			faults.Add(s.badCell(at, &Error{Message: "not an hour after the row before", Allowed: due.Format("2006-01-02 15:04")}))
+			s.bad(row.cells, at, refused(due.Format("2006-01-02 15:04"), "not an hour after the row before"))
 		}
 		if due, lost = t.Add(time.Hour), false; inLeap {
 			used[i] = false

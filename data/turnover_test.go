@@ -6,7 +6,7 @@ import "testing"
 // order can be checked: more fish, quicker turnover, inside the rule's span.
 func TestTurnoverGoals(t *testing.T) {
 	before := TurnoverGoal{Goal: 1e9}
-	for _, g := range turnoverShelf() {
+	for _, g := range turnovers() {
 		if g.Goal >= before.Goal {
 			t.Errorf("%s is not turned over quicker than %s", g.Stocking, before.Stocking)
 		}

@@ -2,6 +2,7 @@ package data
 
 import (
 	"io"
+	"slices"
 	"strings"
 )
 
@@ -54,33 +55,31 @@ type Weather struct {
 // are missing or double rows, records shorter than a year and figures that no
 // place has: as joined *Error values with their lines.
 func ReadWeather(file string, r io.Reader) (*Weather, error) {
-	text, warnings, err := ReadText(file, r)
+	s, err := newSheet(file, r)
 	if err != nil {
 		return nil, err
 	}
-	b := &weatherBuilder{w: &Weather{File: file, Warnings: warnings}}
-	first, _, _ := strings.Cut(text, "\n")
-	second := nthLine(text, 2)
-	switch {
-	case strings.HasPrefix(first, "LOCATION,"):
-		b.epw(text)
-	case strings.HasPrefix(second, "Date (MM/DD/YYYY)"):
-		b.tmy3(text)
-	case strings.HasPrefix(first, "-BEGIN HEADER-"):
-		b.power(text)
-	case strings.HasPrefix(first, "YEAR,") || strings.HasPrefix(first, "PARAMETER,"):
+	b := &weatherBuilder{w: &Weather{File: file, Warnings: s.warnings}, sheet: s, step: 60}
+	if first := s.line(1); strings.HasPrefix(first, "YEAR,") || strings.HasPrefix(first, "PARAMETER,") {
 		return nil, &Error{File: file, Line: 1, Column: 1,
 			Message: "a NASA POWER file without its header: clock, units and missing code are unknown",
 			Found:   first, Allowed: "the file with its header, from -BEGIN HEADER- to -END HEADER-"}
-	default:
-		b.plain(text)
 	}
-	b.faults.locate(text)
-	if err := b.faults.Err(); err != nil {
+	b.format = weatherFormats[slices.IndexFunc(weatherFormats, func(f weatherFormat) bool {
+		return strings.HasPrefix(s.line(f.line), f.opens)
+	})]
+	b.w.Format, b.w.Typical = b.format.name, b.format.typical
+	headings := b.format.header(b)
+	if !s.faults.Empty() {
+		return nil, s.faults.Err()
+	}
+	if err = s.read(headings, maxRows); err != nil {
 		return nil, err
 	}
-	b.finish()
-	if err := b.faults.Err(); err != nil {
+	if b.readRows(); s.faults.Empty() {
+		b.finish()
+	}
+	if err = s.faults.Err(); err != nil {
 		return nil, err
 	}
 	return b.w, nil

@@ -242,7 +242,7 @@ func TestBadWeatherFiles(t *testing.T) {
 		{"no such heading", replace("ghi (W/m2)", "sunshine"), "ghi: the column is missing"},
 		{"a climate", climateText(0, ""), "climate file"},
 		{"unknown unit", replace("ghi (W/m2)", "ghi (BTU/ft2)"), "no such unit"},
-		{"two of one", replace("temperature (C)", "ghi (W/m2)"), "stands twice"},
+		{"two of one", replace("temperature (C)", "ghi (W/m2)"), "log.csv:1:17: ghi: the ghi stands in two columns"},
 		{"8759 rows, last gone", without("2023-12-31 23:00"), "8759 hours, a year has 8760"},
 		{"8759 rows, one within", without("2023-05-05 05:00"), "log.csv:2983:1: rows are missing before this one"},
 		{"summer time", without("2023-03-26 02:00"), "rows are missing"},

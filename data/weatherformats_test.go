@@ -150,7 +150,7 @@ func TestTMY3(t *testing.T) {
 	if err != nil || w.GHI[6*24+12] != 793 {
 		t.Errorf("%v", err)
 	}
-	if _, err := readWeatherText("a.csv", strings.Replace(tmy3Text(hours), "DNI (W/m^2)", "DNI", 1)); err == nil || !strings.Contains(err.Error(), "a.csv:2:1: DNI (W/m^2): the column is missing") {
+	if _, err := readWeatherText("a.csv", strings.Replace(tmy3Text(hours), "DNI (W/m^2)", "Sun (W/m^2)", 1)); err == nil || !strings.Contains(err.Error(), "a.csv:2:1: dni: the column is missing") {
 		t.Errorf("%v", err)
 	}
 }
@@ -241,15 +241,15 @@ func TestPowerFaults(t *testing.T) {
 	dates := "Dates (month/day/year): 01/01/2020 through 12/31/2020 in LST"
 	head := "YEAR,MO,DY,ALLSKY_SFC_SW_DWN,T2M"
 	for name, c := range map[string]struct{ text, want string }{
-		"unknown unit":   {powerText(dates, "langley", head, ""), "no known unit"},
-		"no temperature": {powerText(dates, "kW-hr/m^2/day", "YEAR,MO,DY,ALLSKY_SFC_SW_DWN", ""), "p.csv:11:1: T2M: the column is missing"},
+		"unknown unit":   {powerText(dates, "langley", head, ""), `p.csv:11:12: ALLSKY_SFC_SW_DWN: no such unit of ALLSKY_SFC_SW_DWN for rows of this step: found "langley"`},
+		"no temperature": {powerText(dates, "kW-hr/m^2/day", "YEAR,MO,DY,ALLSKY_SFC_SW_DWN", ""), "p.csv:11:1: temperature: the column is missing"},
 		"no headings":    {powerText(dates, "kW-hr/m^2/day", "", ""), "not the headings"},
 		"no rows":        {powerText(dates, "kW-hr/m^2/day", head, ""), "no rows of weather"},
 		"a short year":   {powerText(dates, "kW-hr/m^2/day", head, "2020,1,1,3,5\n2020,1,2,3,5\n"), "2 days, a year has 365"},
 		"a short row":    {powerText(dates, "kW-hr/m^2/day", head, "2020,1,1,3\n"), "p.csv:12:1: the row has 4 cells"},
 		"MJ as kWh":      {powerText(dates, "kW-hr/m^2/day", head, "2020,1,1,23,5\n"), "no sun on Earth"},
 		"latitude 95":    {strings.Replace(powerText(dates, "kW-hr/m^2/day", head, ""), "35.5", "95", 1), "p.csv:4:21: latitude"},
-		"a month twice":  {powerText(dates, "kW-hr/m^2/day", "PARAMETER,JAN,FEB,MAR,APR,MAY,JUN,JUL,AUG,SEP,OCT,NOV,DEC,PARAMETER", "x\n"), `p.csv:11:1: the column stands twice: found "PARAMETER"`},
+		"a month twice":  {powerText(dates, "kW-hr/m^2/day", "PARAMETER,JAN,FEB,MAR,APR,MAY,JUN,JUL,AUG,SEP,OCT,NOV,DEC,PARAMETER", "x\n"), `p.csv:11:59: PARAMETER: the PARAMETER stands in two columns, first in PARAMETER: found "PARAMETER"`},
 		"a month gone":   {powerText(dates, "kW-hr/m^2/day", "PARAMETER,JAN,FEB", ""), "MAR: the column is missing"},
 	} {
 		_, err := readWeatherText("p.csv", c.text)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"time"
 
 	"sunrill/data/units"
 )
@@ -28,9 +29,11 @@ func (b *weatherBuilder) finish() {
 	if b.w.Step == StepMonth {
 		return
 	}
-	b.dropLeapDays()
+	if b.leapDays > 0 {
+		b.warn("29 February is left out (%s): years have 365 days", Plural(b.leapDays, "day"))
+	}
 	if len(b.rows) == 0 {
-		b.fail(0, "the file has no rows of weather", "", "a year of hours or days")
+		b.badLine(0, "", "the file has no rows of weather", "a year of hours or days")
 		return
 	}
 	b.checkOrder()
@@ -38,9 +41,7 @@ func (b *weatherBuilder) finish() {
 	if !b.faults.Empty() {
 		return
 	}
-	first := b.rows[0]
-	day, _, _ := dayOf(first.month, first.day)
-	b.w.FirstHour = 24*day + first.minute/60
+	b.w.FirstHour = b.rows[0].at % minutesPerYear / 60
 	b.columns()
 	b.fillGaps()
 	if b.faults.Empty() && b.w.Step == StepHour {
@@ -48,58 +49,33 @@ func (b *weatherBuilder) finish() {
 	}
 }
 
-// dropLeapDays leaves 29 February out, as every year here has 365 days.
-func (b *weatherBuilder) dropLeapDays() {
-	kept, days := b.rows[:0], 0
-	for i := range b.rows {
-		if b.rows[i].month == 2 && b.rows[i].day == 29 {
-			if b.rows[i].minute < b.step {
-				days++
-			}
-			continue
-		}
-		kept = append(kept, b.rows[i])
-	}
-	b.rows = kept
-	if days > 0 {
-		b.warn("29 February is left out (%s): years have 365 days", Plural(days, "day"))
-	}
-}
-
 // checkOrder reports rows that do not follow the one before.
 func (b *weatherBuilder) checkOrder() {
 	const mostTold = 5 // one slip makes many
-	place := func(r *weatherRow) int {
-		day, _, _ := dayOf(r.month, r.day)
-		return day*minutesPerDay + r.minute
-	}
-	if b.rows[0].minute != 0 {
-		b.fail(b.rows[0].line, "the record starts within a day", stamp(&b.rows[0]), "a record that starts with the first hour of a day")
+	if first := b.rows[0]; first.at%minutesPerDay != 0 {
+		b.fail(first.line, "", "the record starts within a day", stamp(first.at), "a record that starts with the first hour of a day")
 		return
 	}
 	for i, told := 1, 0; i < len(b.rows) && told < mostTold; i++ {
-		before, r := &b.rows[i-1], &b.rows[i]
-		was, is := place(before), place(r)
-		due, year := was+b.step, before.year
-		if due >= minutesPerYear {
-			due, year = due-minutesPerYear, year+1
-		}
-		if is == due && (b.w.Typical || r.year == year) {
+		was, is := b.rows[i-1].at, b.rows[i].at
+		late := is - was - b.step
+		ofYear := (late%minutesPerYear + minutesPerYear) % minutesPerYear // 0 to below a year
+		if late == 0 || b.format.typical && ofYear == 0 {
 			continue
 		}
 		told++
-		e := &Error{File: b.w.File, Line: r.line, Message: "rows are missing before this one", Found: stamp(r),
-			Allowed: fmt.Sprintf("the next row after %s, every %d minutes without a gap", stamp(before), b.step)}
+		e := &Error{File: b.file, Line: b.rows[i].line, Message: "rows are missing before this one", Found: stamp(is),
+			Allowed: fmt.Sprintf("the next row after %s, every %d minutes without a gap", stamp(was), b.step)}
 		switch {
-		case is == was && r.year == before.year:
+		case is == was:
 			e.Message = "the same time stands twice"
-		case is == due:
+		case ofYear == 0:
 			e.Message = "years are missing before this row"
 		}
 		if b.step == minutesPerDay {
-			e.Allowed = "the day after " + stamp(before)
+			e.Allowed = "the day after " + stamp(was)
 		}
-		if d := is - due; d == 60 || d == -60 {
+		if ofYear == 60 || ofYear == minutesPerYear-60 {
 			e.Hint = "the clock may change to summer time: give standard time all year"
 		}
 		b.faults.Add(e)
@@ -107,8 +83,9 @@ func (b *weatherBuilder) checkOrder() {
 }
 
 // stamp returns where a row's span starts, as text.
-func stamp(r *weatherRow) string {
-	return fmt.Sprintf("%04d-%02d-%02d %02d:%02d", r.year, r.month, r.day, r.minute/60, r.minute%60)
+func stamp(at int) string {
+	start := time.Date(2001, 1, 1, 0, at%minutesPerYear, 0, 0, time.UTC)
+	return fmt.Sprintf("%04d-%s", at/minutesPerYear, start.Format("01-02 15:04"))
 }
 
 // checkLength refuses records shorter than a year, and typical years that are
@@ -122,9 +99,9 @@ func (b *weatherBuilder) checkLength() {
 	}
 	switch {
 	case n < year:
-		b.fail(b.rows[n-1].line, fmt.Sprintf("the file has %d %s, a year has %d", n, unit, year), "", "a whole year or more")
-	case b.w.Typical && n != year:
-		b.fail(b.rows[n-1].line, fmt.Sprintf("the file has %d %s, a typical year has %d", n, unit, year), "", "one year")
+		b.badLine(b.rows[n-1].line, "", fmt.Sprintf("the file has %d %s, a year has %d", n, unit, year), "a whole year or more")
+	case b.format.typical && n != year:
+		b.badLine(b.rows[n-1].line, "", fmt.Sprintf("the file has %d %s, a typical year has %d", n, unit, year), "one year")
 	}
 	if loose := n % perDay; loose > 0 && b.faults.Empty() {
 		b.rows = b.rows[:n-loose]
@@ -183,7 +160,7 @@ func (b *weatherBuilder) fillGaps() {
 			b.warn("assumed: %s is missing in %d of %d %s and was filled with the mean of the neighbouring days", name, missing, len(x),
 				unit)
 		case must:
-			b.fail(0, fmt.Sprintf("%s is missing in %d of %d %s, %d in a row", name, missing, len(x), unit, run), "",
+			b.badLine(0, "", fmt.Sprintf("%s is missing in %d of %d %s, %d in a row", name, missing, len(x), unit, run),
 				units.Sprintf("up to %g %% and %d days in a row; write 0 where the sun was measured as dark", 100*mostMissing,
 					mostMissingRun))
 		default:
@@ -235,7 +212,7 @@ const leastPeak = 100
 // checkScale refuses hours that are too dark for their unit.
 func (b *weatherBuilder) checkScale() {
 	if peak := slices.Max(b.w.GHI); peak < leastPeak {
-		b.faults.Add(&Error{File: b.w.File, Key: "ghi", Message: units.Sprintf("the brightest hour of the record has %.3g W/m2", peak),
+		b.faults.Add(&Error{File: b.file, Key: "ghi", Message: units.Sprintf("the brightest hour of the record has %.3g W/m2", peak),
 			Allowed: "hours in W/m2, which reach several hundred in every year",
 			Hint:    "kWh/m2 or MJ/m2 in each hour? Name the unit in the heading, such as ghi (kWh/m2)"})
 	}

@@ -1,8 +1,9 @@
 package data
 
 import (
-	"encoding/csv"
+	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,66 +15,293 @@ import (
 // weatherRow is one row of a file with hours or parts of them; NaN stands for a
 // missing value until finish fills it.
 type weatherRow struct {
-	year, month, day int // month and day from 1
-	minute           int // of the day, at which the row's span starts
-	line             int
-	figures          [4]float64 // by figureOf
+	at, line int        // where its span starts [minutes of years of 365 days]
+	figures  [4]float64 // by figureOf
 }
 
 // weatherBuilder gathers the rows of one file.
 type weatherBuilder struct {
-	w      *Weather
-	faults FaultList
-	rows   []weatherRow
-	step   int // minutes a row
-	beam   bool
+	*sheet
+	w        *Weather
+	format   weatherFormat
+	units    map[string]string // that a header gives to headings; nil where they stand in these
+	step     int               // minutes a row
+	rows     []weatherRow
+	leapDays int // left out
+	beam     bool
 }
 
-// fail adds a fault at a line.
-func (b *weatherBuilder) fail(line int, message, found, allowed string) {
-	b.failOf("", line, message, found, allowed)
-}
+// figureOf says which figure of a row a column holds.
+type figureOf int
 
-// failOf adds a fault of what key names.
-func (b *weatherBuilder) failOf(key string, line int, message, found, allowed string) {
-	b.faults.Add(&Error{File: b.w.File, Line: line, Key: key, Message: message, Found: found, Allowed: allowed})
+const (
+	global figureOf = iota
+	beam
+	diffuse
+	air
+)
+
+// fail adds a fault at a line, in the column of what was found if it stands there once.
+func (b *weatherBuilder) fail(line int, key, message, found, allowed string) {
+	e := &Error{File: b.file, Line: line, Key: key, Message: message, Found: found, Allowed: allowed}
+	if text := strings.TrimSpace(found); text != "" {
+		whole := regexp.MustCompile(`(?:^|[^\w.])(` + regexp.QuoteMeta(text) + `)(?:$|[^\w.])`)
+		if at := whole.FindAllStringSubmatchIndex(b.line(line), 2); len(at) == 1 {
+			e.Column = charColumn(b.line(line), at[0][2]+1)
+		}
+	}
+	b.faults.Add(e)
 }
 
 // warn adds a warning.
 func (b *weatherBuilder) warn(format string, args ...any) {
-	b.w.Warnings = append(b.w.Warnings, Warning{File: b.w.File, Key: "weather", Message: units.Say(format, args...)})
+	b.w.Warnings = append(b.w.Warnings, Warning{File: b.file, Key: "weather", Message: units.Say(format, args...)})
 }
 
-// place takes latitude, longitude and elevation of a header; "" where it names no
-// elevation.
-func (b *weatherBuilder) place(line int, lat, lon, elevation string) {
-	b.header(&b.w.LatDeg, line, "latitude", lat, -90, 90)
-	b.header(&b.w.LonDeg, line, "longitude", lon, -180, 180)
-	if elevation != "" {
-		b.header(&b.w.ElevationM, line, "elevation", elevation, -500, 9000)
-		b.w.Elevated = true
-	}
-	b.w.Located = true
-}
-
-// clock takes the hours that the clock of a header is ahead of universal time; ""
-// where it names none.
-func (b *weatherBuilder) clock(line int, offset string) {
-	if offset == "" {
+// readRows reads the rows by the columns of the format.
+func (b *weatherBuilder) readRows() {
+	if b.w.Step == StepMonth {
+		b.readMonths()
 		return
 	}
-	b.header(&b.w.UTCOffsetH, line, "time zone", offset, -12, 14)
-	b.w.Clocked = true
-}
-
-// header reads one figure of a header into dst.
-func (b *weatherBuilder) header(dst *float64, line int, key, text string, low, high float64) {
-	v, err := strconv.ParseFloat(plainMinus(text), 64)
-	if err != nil || !(v >= low && v <= high) {
-		b.failOf(key, line, "no such "+key, text, units.Sprintf("%g to %g", low, high))
+	dates := len(b.format.dates)
+	all := append(slices.Clone(b.format.dates), slices.Clone(figureColumns)...)
+	for i := range all {
+		all[i].at = -1
+		all[i].empty = all[i].empty && !b.format.typical
+	}
+	b.plan = filePlan{headings: b.format.headings, others: true}
+	if !b.findColumns(all) {
 		return
 	}
-	*dst = v
+	var times []time.Time
+	if b.format.name == "CSV" {
+		if b.unread != "" {
+			b.warn("columns not read: %s", b.unread)
+		}
+		if times = b.times(all[0].at); times == nil {
+			return
+		}
+	}
+	figures := all[dates:]
+	b.beam = figures[beam].at >= 0 && figures[diffuse].at >= 0 && b.w.Step == StepHour
+	if (figures[beam].at >= 0 || figures[diffuse].at >= 0) && !b.beam {
+		if times != nil {
+			b.warn("beam and diffuse are used only together and by the hour: they are split from the global instead")
+		}
+		figures[beam].at, figures[diffuse].at = -1, -1
+	}
+	decimal := point
+	if times != nil {
+		decimal = b.decimalMark()
+	}
+	b.readFigures(all[:dates], figures, times, decimal)
+}
+
+// readFigures reads the figures of each row and the time at which its span starts, by its
+// dates where times does not hold it.
+func (b *weatherBuilder) readFigures(dates, figures []column, times []time.Time, decimal mark) {
+	var scales [4]float64
+	for k, c := range figures {
+		if c.at >= 0 && b.units != nil {
+			c.name = b.heads.cell(c.at)
+			c.written = b.units[c.name]
+		}
+		if c.at >= 0 {
+			scales[k] = b.scale(figureOf(k), c.name, c.written, c.at)
+		}
+	}
+	b.rows = make([]weatherRow, 0, len(b.sheet.rows))
+	for i, r := range b.sheet.rows {
+		one := newRow(r.line)
+		for k, c := range figures {
+			if c.at >= 0 {
+				b.figure(&one, figureOf(k), r, c.at, scales[k], decimal)
+			}
+		}
+		if times != nil {
+			t := times[i]
+			b.add(one, t.Year(), int(t.Month()), t.Day(), t.Hour()*60+t.Minute())
+		} else {
+			b.dated(one, r, dates)
+		}
+		if b.faults.more > 0 {
+			return
+		}
+	}
+}
+
+// newRow returns the row of a line with nothing measured.
+func newRow(line int) weatherRow {
+	return weatherRow{line: line, figures: [4]float64{math.NaN(), math.NaN(), math.NaN(), math.NaN()}}
+}
+
+// dated adds a row on the date that its cells give.
+func (b *weatherBuilder) dated(one weatherRow, r row, dates []column) {
+	var date [128]int
+	for _, c := range dates {
+		if c.at < 0 {
+			continue
+		}
+		rest := r.cell(c.at)
+		for _, letter := range c.date {
+			text := rest
+			if i := strings.IndexAny(rest, "/:"); i >= 0 {
+				text, rest = rest[:i], rest[i+1:]
+			}
+			v, err := strconv.Atoi(strings.TrimSpace(text))
+			if err != nil {
+				b.bad(r, c.at, refused("year, month, day and hour in figures", "not a whole number in the date"))
+				return
+			}
+			date[letter] = v
+		}
+	}
+	month, day := date['m'], date['d']
+	if n := date['j']; n != 0 {
+		t := time.Date(date['y'], time.January, n, 0, 0, 0, 0, time.UTC)
+		if month, day = int(t.Month()), t.Day(); t.Year() != date['y'] {
+			month, day = 0, n
+		}
+	}
+	b.add(one, date['y'], month, day, 60*date['h']+date['n']-b.format.lead)
+}
+
+// add appends a row whose date exists; 29 February is left out, as every year here has
+// 365 days.
+func (b *weatherBuilder) add(row weatherRow, year, month, day, minute int) {
+	n, leap, ok := dayOf(month, day)
+	switch {
+	case !ok || minute < 0 || minute >= minutesPerDay || year < 0 || year > 9999:
+		b.fail(row.line, "", "no such date or hour", fmt.Sprintf("%04d-%02d-%02d %02d:%02d", year, month, day, minute/60, minute%60),
+			"a day of the calendar, hours within it")
+	case leap && minute < b.step:
+		b.leapDays++
+	case !leap:
+		row.at = (year*daysPerYear+n)*minutesPerDay + minute
+		b.rows = append(b.rows, row)
+	}
+}
+
+// times reads the times of a plain CSV and puts each at the start of its span: the first
+// one shows what they mark, as rows start at 00:00, end at the first step, or lie in its
+// middle. It finds how far apart they are; a zone that they carry settles the clock.
+func (b *weatherBuilder) times(at int) (times []time.Time) {
+	var r timeReader
+	for _, row := range b.sheet.rows {
+		t, ok := r.read(row.cell(at))
+		if !ok {
+			b.bad(row, at, refused("year first, such as 2023-01-31 14:00 or 2023-01-31T14:00+02:00", "not a time that is understood"))
+		}
+		if b.faults.more > 0 {
+			return nil
+		}
+		times = append(times, t)
+	}
+	if len(times) < 2 {
+		b.fail(b.heads.line, "", "the file has no rows of weather", "", "a year of hours or days")
+	}
+	if !b.faults.Empty() {
+		return nil
+	}
+	if r.zone != nil {
+		b.w.UTCOffsetH, b.w.Clocked = r.offset.Hours(), true
+	}
+	return b.startTimes(times, at)
+}
+
+// startTimes puts times at the starts of their spans.
+func (b *weatherBuilder) startTimes(times []time.Time, at int) []time.Time {
+	// The commonest of the first steps: one slip must not decide.
+	counts := map[time.Duration]int{}
+	var step time.Duration
+	for i := 1; i < min(len(times), 50); i++ {
+		d := times[i].Sub(times[i-1])
+		if counts[d]++; counts[d] > counts[step] {
+			step = d
+		}
+	}
+	line := b.sheet.rows[0].line
+	switch b.step = int(step / time.Minute); {
+	case step%time.Minute == 0 && b.step == minutesPerDay:
+		b.w.Step = StepDay
+	case step%time.Minute != 0 || b.step < 1 || b.step > 60 || 60%b.step != 0:
+		b.fail(line, "", "rows are "+step.String()+" apart", "", "1, 2, 3, 4, 5, 6, 10, 12, 15, 20, 30 or 60 minutes, or a day")
+		return nil
+	}
+	var lead time.Duration
+	y, m, d := times[0].Date()
+	switch first := times[0].Sub(time.Date(y, m, d, 0, 0, 0, 0, times[0].Location())); {
+	case first == 0:
+		return times
+	case b.w.Step == StepHour && first == step:
+		lead = step
+		b.warn("the first time is %s: times are taken to end their span", times[0].Format("15:04"))
+	case b.w.Step == StepHour && first == step/2:
+		lead = first
+		b.warn("the first time is %s: times are taken to stand in the middle of their span", times[0].Format("15:04"))
+	default:
+		b.fail(line, "", "the record does not start with a day, so whether times start or end their span does not show",
+			b.sheet.rows[0].cell(at), "a first row at 00:00 where times start their span, at "+
+				time.Time{}.Add(step).Format("15:04")+" where they end it")
+		return nil
+	}
+	for i := range times {
+		times[i] = times[i].Add(-lead)
+	}
+	return times
+}
+
+// scale returns what turns a unit into W/m² or kWh/m² a day, or into °C. An energy within
+// each step is spread over it. The unit is that of what a heading names.
+func (b *weatherBuilder) scale(of figureOf, name, unit string, heading int) float64 {
+	scale, ok := sunScale(unit, b.step)
+	switch {
+	case of == air:
+		scale, ok = 1, slices.Contains([]string{"", "c", "degc", "°c", "celsius"}, strings.ToLower(strings.ReplaceAll(unit, " ", "")))
+	case unit != "" || b.units != nil:
+	case b.w.Step == StepDay:
+		b.warn("assumed: %s is in kWh/m2 a day, as its heading names no unit", name)
+		return 1
+	default:
+		b.warn("assumed: %s is in W/m2, as its heading names no unit", name)
+		return 1
+	}
+	if !ok {
+		e := refused("W/m2, Wh/m2 or MJ/m2 for hours, kWh/m2/day or MJ/m2/day for days, C for the temperature",
+			"no such unit of %s for rows of this step", name)
+		if e.Key, e.Found = name, unit; unit == "" {
+			e.Message = "the header gives no unit of " + name
+		}
+		b.bad(b.heads, heading, e)
+	}
+	return scale
+}
+
+// sunScale returns what turns a unit of rows of so many minutes into W/m², or into
+// kWh/m² where they are days.
+func sunScale(unit string, minutes int) (scale float64, ok bool) {
+	u := strings.NewReplacer(" per ", "/", " a day", "/day", " day", "/day", " ", "", "-", "", "^", "", "²", "2",
+		"hr", "h").Replace(strings.ToLower(unit))
+	ends, hours := []string{"/hour", "/h"}, float64(minutes)/60
+	if minutes == minutesPerDay {
+		ends, hours = []string{"/day", "/d"}, 1000
+	}
+	for _, end := range ends {
+		u = strings.TrimSuffix(u, end)
+	}
+	energy, is := map[string]float64{"wh/m2": 1, "kwh/m2": 1000, "kj/m2": 1 / 3.6, "mj/m2": 1000 / 3.6, "mj": 1000 / 3.6}[u]
+	switch {
+	case is:
+		return energy / hours, true
+	case u == "w/m2" && minutes == minutesPerDay:
+		return 0.024, true
+	case u == "w/m2":
+		return 1, true
+	case u == "kw/m2" && minutes != minutesPerDay:
+		return 1000, true
+	}
+	return 0, false
 }
 
 // missingWords stand for a value that was not measured.
@@ -97,25 +325,24 @@ const (
 	mostDay    = 12   // a day [kWh/m²]; the brightest outside the atmosphere, at the pole, has 13
 )
 
-// figure reads the cell of a column into its row, sun scaled to W/m² or kWh/m². A
-// trace of sun below zero is an instrument's night.
-func (b *weatherBuilder) figure(row *weatherRow, c *weatherColumn, text string) {
-	v, err := strconv.ParseFloat(plainMinus(text), 64)
-	missing := v <= missingBelow || v >= missingSunAbove
-	if c.holds == air {
-		missing = v <= missingBelow || v >= missingTemp && v < 100 || v >= missingTempAbove
+// figure reads a cell into its row, sun scaled to W/m² or kWh/m². A trace of sun below
+// zero is an instrument's night.
+func (b *weatherBuilder) figure(one *weatherRow, of figureOf, r row, at int, scale float64, decimal mark) {
+	text := r.cell(at)
+	if missingWords[strings.ToLower(text)] || decimal == noMark {
+		return // the mark is told once for the file
 	}
+	v, err := decimal.value(text)
 	var message, allowed, hint string
 	switch most := b.most(); {
-	case err != nil || math.IsNaN(v) || math.IsInf(v, 0):
-		if missingWords[strings.ToLower(plainMinus(text))] {
+	case err != nil:
+		b.bad(r, at, refused("a number such as 12.5, or a missing code such as -999", "%w", err))
+		return
+	case of == air:
+		if v <= missingBelow || v >= missingTemp && v < 100 || v >= missingTempAbove {
 			return
 		}
-		message, allowed = "not a number", "a number, or a missing code such as -999"
-	case missing:
-		return
-	case c.holds == air:
-		if row.figures[air] = v; v >= -90 && v <= 60 {
+		if one.figures[air] = v; v >= -90 && v <= 60 {
 			return
 		}
 		message, allowed = "no air on Earth is like this", "-90 to 60 C, or a missing code such as 99.9 or -999"
@@ -124,19 +351,23 @@ func (b *weatherBuilder) figure(row *weatherRow, c *weatherColumn, text string) 
 		} else if v > 0 && v < 140 {
 			hint = "are the figures in Fahrenheit? 0 C is 32 F"
 		}
+	case v <= missingBelow || v >= missingSunAbove:
+		return
 	default:
-		if v *= c.scale; v < 0 && v >= -0.02*most {
+		if v *= scale; v < 0 && v >= -0.02*most {
 			v = 0
 		}
-		if row.figures[c.holds] = v; v >= 0 && v <= most {
+		if one.figures[of] = v; v >= 0 && v <= most {
 			return
 		}
-		message, allowed = "no sun on Earth is like this", units.Sprintf("0 to %g here, or a missing code such as -999", most/c.scale)
+		message, allowed = "no sun on Earth is like this", units.Sprintf("0 to %g here, or a missing code such as -999", most/scale)
 		if v > most && v/3.6 <= most {
 			hint = "are the figures in MJ/m2? 1 kWh is 3.6 MJ"
 		}
 	}
-	b.faults.Add(&Error{File: b.w.File, Line: row.line, Key: c.heading, Found: text, Message: message, Allowed: allowed, Hint: hint})
+	e := refused(allowed, "%s", message)
+	e.Hint, e.Key = hint, figureColumns[of].name
+	b.bad(r, at, e)
 }
 
 // most returns more sun than any place on Earth has in a step of the rows.
@@ -150,236 +381,51 @@ func (b *weatherBuilder) most() float64 {
 	return mostDay
 }
 
-// plainMinus returns a cell without blanks around it and with the minus of a
-// keyboard for that of a typesetter, as every other reader takes it.
-func plainMinus(text string) string { return strings.ReplaceAll(strings.TrimSpace(text), "−", "-") }
-
-// weatherColumn is a column of a format. Its cells hold a figure or, where date is
-// given, the numbers that it lists by their letters, divided by / or a colon: year,
-// month, day, j for the day of the year, hour and n for the minute.
-type weatherColumn struct {
-	heading  string
-	date     string
-	holds    figureOf
-	optional bool
-	at       int
-	scale    float64 // of sun, to W/m² or kWh/m²
-}
-
-// figureOf says which figure of a row a column holds.
-type figureOf int
-
-const (
-	global figureOf = iota
-	beam
-	diffuse
-	air
-)
-
-// weatherLayout is how the rows of a format are laid out.
-type weatherLayout struct {
-	columns []weatherColumn
-	first   int  // line of the first row
-	width   int  // cells of a row by its headings
-	exact   bool // no row may have fewer or more
-	lead    int  // minutes from the start of a row's span to its stamp
-}
-
-// read reads the rows of a file.
-func (b *weatherBuilder) read(text string, l *weatherLayout) {
-	least, limit := 0, allCells
-	for _, c := range l.columns {
-		least = max(least, c.at+1)
+// readMonths reads rows of PARAMETER, perhaps a year, and the months: the means of years
+// of months, or a climatology, which has one row a parameter.
+func (b *weatherBuilder) readMonths() {
+	columns := []column{{name: "PARAMETER", at: -1}}
+	for m := range 12 {
+		columns = append(columns, column{name: strings.ToUpper(time.Month(m + 1).String()[:3]), at: -1})
 	}
-	if !l.exact {
-		limit = least
-	}
-	b.rows = make([]weatherRow, 0, hoursPerYear*60/min(b.step, 60))
-	var cells []string
-	eachLine(text, l.first, func(n int, line string) bool {
-		if cells = splitCells(line, cells, limit); len(cells) < least || l.exact && len(cells) != l.width {
-			b.fail(n, "the row has "+Plural(len(cells), "cell")+" under "+Plural(l.width, "heading"), line, "one cell for each heading")
-		} else {
-			b.row(n, cells, l)
-		}
-		return !b.tooManyFaults()
-	})
-}
-
-// row reads the cells of line n.
-func (b *weatherBuilder) row(n int, cells []string, l *weatherLayout) {
-	row, ofYear := newRow(n), false
-	var date [128]int
-	for i := range l.columns {
-		c := &l.columns[i]
-		rest := cells[c.at]
-		for _, letter := range c.date {
-			text := rest
-			if i := strings.IndexAny(rest, "/:"); i >= 0 {
-				text, rest = rest[:i], rest[i+1:]
-			}
-			v, err := strconv.Atoi(strings.TrimSpace(text))
-			if err != nil || v < -1_000_000 || v > 1_000_000 {
-				b.fail(n, "not a whole number in the date", cells[c.at], "year, month, day and hour in figures")
-				return
-			}
-			date[letter] = v
-			ofYear = ofYear || letter == 'j'
-		}
-		if c.date == "" {
-			b.figure(&row, c, rest)
-		}
-	}
-	row.year, row.month, row.day = date['y'], date['m'], date['d']
-	if ofYear {
-		row.month, row.day = monthAndDay(row.year, date['j'])
-	}
-	row.minute = 60*date['h'] + date['n'] - l.lead
-	b.add(row)
-}
-
-// newRow returns the row of line n with nothing measured.
-func newRow(n int) weatherRow {
-	return weatherRow{line: n, figures: [4]float64{math.NaN(), math.NaN(), math.NaN(), math.NaN()}}
-}
-
-// monthAndDay returns the date of day n, from 1, of a year; month 0 where the
-// year has no such day.
-func monthAndDay(year, n int) (month, day int) {
-	t := time.Date(year, time.January, n, 0, 0, 0, 0, time.UTC)
-	if n < 1 || t.Year() != year {
-		return 0, n
-	}
-	return int(t.Month()), t.Day()
-}
-
-// heads returns the headings of line n, nil where they are no such line's.
-func (b *weatherBuilder) heads(n int, line string) []string {
-	heads := splitCells(line, nil, allCells)
-	if len(heads) > maxColumns {
-		b.faults.Add(TooMany(b.w.File, n, 0, "column", maxColumns))
-		return nil
-	}
-	for i, h := range heads {
-		heads[i] = strings.TrimSpace(h)
-		if heads[i] != "" && slices.Contains(heads[:i], heads[i]) {
-			b.fail(n, "the column stands twice", h, "each heading once")
-		}
-	}
-	return heads
-}
-
-// find returns the columns with where they stand among the headings of line n,
-// without optional ones that do not.
-func (b *weatherBuilder) find(n int, heads []string, columns []weatherColumn) (found []weatherColumn) {
-	var names []string
-	for _, c := range columns {
-		names = append(names, c.heading)
-	}
-	for _, c := range columns {
-		if c.at = slices.Index(heads, c.heading); c.at >= 0 {
-			found = append(found, c)
-		} else if !c.optional {
-			b.failOf(c.heading, n, "the column is missing", "", strings.Join(names, ", "))
-		}
-	}
-	return found
-}
-
-// sunScale returns what turns a unit of rows of so many minutes into W/m², or into
-// kWh/m² where they are days.
-func sunScale(unit string, minutes int) (scale float64, ok bool) {
-	u := strings.NewReplacer(" ", "", "-", "", "^", "", "²", "2", "aday", "/day", "hr", "h").Replace(strings.ToLower(unit))
-	ends, hours := []string{"/hour", "/h"}, float64(minutes)/60
-	if minutes == minutesPerDay {
-		ends, hours = []string{"/day", "/d"}, 1000
-	}
-	for _, end := range ends {
-		u = strings.TrimSuffix(u, end)
-	}
-	energy, is := map[string]float64{"wh/m2": 1, "kwh/m2": 1000, "kj/m2": 1 / 3.6, "mj/m2": 1000 / 3.6, "mj": 1000 / 3.6}[u]
-	switch {
-	case is:
-		return energy / hours, true
-	case u == "w/m2" && minutes == minutesPerDay:
-		return 0.024, true
-	case u == "w/m2":
-		return 1, true
-	case u == "kw/m2" && minutes != minutesPerDay:
-		return 1000, true
-	}
-	return 0, false
-}
-
-// add appends a row whose date exists.
-func (b *weatherBuilder) add(row weatherRow) {
-	if _, _, ok := dayOf(row.month, row.day); !ok || row.minute < 0 || row.minute >= minutesPerDay {
-		b.fail(row.line, "no such date or hour", stamp(&row), "a day of the calendar, hours within it")
+	b.plan = filePlan{others: true}
+	if !b.findColumns(columns) {
 		return
 	}
-	if len(b.rows) == maxRows {
-		b.faults.Add(TooMany(b.w.File, row.line, 0, "row", maxRows))
-	}
-	if len(b.rows) <= maxRows {
-		b.rows = append(b.rows, row)
-	}
-}
-
-// tooManyFaults reports whether reading on would only repeat them.
-func (b *weatherBuilder) tooManyFaults() bool { return b.faults.more > 0 }
-
-// nthLine returns line n of text, counted from 1.
-func nthLine(text string, n int) string {
-	for ; n > 1; n-- {
-		_, rest, found := strings.Cut(text, "\n")
-		if !found {
-			return ""
+	for _, parameter := range []struct {
+		name string
+		of   figureOf
+	}{{powerSun, global}, {powerTemp, air}} {
+		scale := b.scale(parameter.of, parameter.name, b.units[parameter.name], columns[0].at)
+		means, counts, rows := make([]float64, 12), [12]int{}, 0
+		for _, r := range b.sheet.rows {
+			if r.cell(columns[0].at) != parameter.name {
+				continue
+			}
+			rows++
+			for m, c := range columns[1:] {
+				one := newRow(r.line)
+				b.figure(&one, parameter.of, r, c.at, scale, point)
+				if v := one.figures[parameter.of]; !math.IsNaN(v) {
+					means[m] += v
+					counts[m]++
+				}
+			}
 		}
-		text = rest
-	}
-	line, _, _ := strings.Cut(text, "\n")
-	return line
-}
-
-// splitCells cuts a line at its commas, without regard to quotes, into at most
-// n cells: what follows the last is left out. Cells are appended to cells[:0].
-func splitCells(line string, cells []string, n int) []string {
-	cells = cells[:0]
-	start := 0
-	for i := 0; i < len(line); i++ { // cells are too short for strings.IndexByte to pay
-		if line[i] != ',' {
-			continue
+		most := slices.Max(counts[:])
+		for m, n := range counts {
+			switch month := columns[1+m].name; {
+			case rows == 0 && m == 0:
+				b.badLine(b.heads.line, parameter.name, "the parameter has no row", "a row of each of "+powerSun+" and "+powerTemp)
+			case rows > 0 && n == 0:
+				b.badLine(b.heads.line, parameter.name, "no value for "+month, "a value for each month")
+			case n < most:
+				b.warn("%s of %s is missing in %d of %d years: the mean is that of the others", parameter.name, month, most-n, most)
+			}
+			means[m] /= float64(n)
 		}
-		if cells = append(cells, line[start:i]); len(cells) == n {
-			return cells
-		}
-		start = i + 1
-	}
-	return append(cells, line[start:])
-}
-
-// quotedCells cuts a line of a header at the commas outside its quotes.
-func quotedCells(line string) []string {
-	in := csv.NewReader(strings.NewReader(line))
-	in.LazyQuotes = true
-	cells, err := in.Read()
-	if err != nil {
-		return splitCells(line, nil, allCells)
-	}
-	return cells
-}
-
-// allCells is more cells than any line has.
-const allCells = maxLineBytes
-
-// eachLine calls visit with every line from the given number on that is not
-// blank, until it returns false.
-func eachLine(text string, from int, visit func(n int, line string) bool) {
-	for n := 1; text != ""; n++ {
-		line, rest, _ := strings.Cut(text, "\n")
-		text = rest
-		if n >= from && strings.TrimSpace(line) != "" && !visit(n, line) {
-			return
+		if b.w.TempC = means; parameter.of == global {
+			b.w.GHI = means
 		}
 	}
 }

@@ -9,7 +9,6 @@ import (
 
 	"sunrill/data/clock"
 	"sunrill/data/cores"
-	"sunrill/data/plan"
 	"sunrill/energy/supply"
 	"sunrill/pumps/works"
 )
@@ -129,9 +128,9 @@ func (j *job) fewer(s *Strategy) (list []Variant) {
 	sort.SliceStable(months, func(a, b int) bool { return made[months[a]]*asked[months[b]] < made[months[b]]*asked[months[a]] })
 	for n := min(len(months)-1, fewMonths); n > 0; n-- {
 		slowed := s.as.plan.Run.Bands[0]
-		slowed.Months = plan.MonthSet{}
+		slowed.Months = 0
 		for _, m := range months[:n] {
-			slowed.Months[m] = true
+			slowed.Months |= 1 << m
 		}
 		list = append(list, Variant{Name: s.Name + " in " + slowed.Months.String(), Kind: DarkSetback, Pump: s.Pump, Set: runAt(1, slowed)})
 	}

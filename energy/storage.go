@@ -143,7 +143,7 @@ func (s *Storage) hours(p *plan.Plan, files StorageFiles) error {
 func (s *Storage) lay(sky *sky.Sky, steady *units.Power) error {
 	s.Sky = sky
 	var need *[12]float64
-	off := clock.MonthsOf(s.plan.Run.MonthsOff)
+	off := s.plan.Run.MonthsOff
 	switch {
 	case s.Pump != nil:
 		months := s.Pump.need()
@@ -169,8 +169,8 @@ func (s *Storage) lay(sky *sky.Sky, steady *units.Power) error {
 func (s *Storage) under(weather *solar.Series) supply.Record {
 	r := supply.Record{Start: weather.Start, Panel: s.Sky.PerWatt(weather)}.Summed()
 	if s.Pump == nil {
-		r.Standby = clock.MonthsOf(s.plan.Run.MonthsOff)
-		r.Load = steadyLoad(s.plan.Load, clock.MonthsOf(s.plan.Run.MonthsOff), r.Start, min(weather.Hours(), solar.HoursPerYear))
+		r.Standby = s.plan.Run.MonthsOff
+		r.Load = steadyLoad(s.plan.Load, s.plan.Run.MonthsOff, r.Start, min(weather.Hours(), solar.HoursPerYear))
 	} else {
 		r = carrying(r, s.Pump)
 	}
@@ -191,7 +191,7 @@ func (s *Storage) WithSeed(seed int) supply.Record {
 
 // steadyLoad returns a load of so many watts in the hours of the clock, but for
 // the months off.
-func steadyLoad(l plan.Load, off clock.Months, start, hours int) []float64 {
+func steadyLoad(l plan.Load, off plan.MonthSet, start, hours int) []float64 {
 	var day [clock.HoursPerDay]float64
 	for h := range day {
 		for half := range 2 {

@@ -172,7 +172,7 @@ func controllerDraw(c plan.Controller) units.Power {
 }
 
 // controllerWhy says when the controller's own draw is counted.
-func controllerWhy(off clock.Months) units.Text {
+func controllerWhy(off plan.MonthSet) units.Text {
 	why := units.Text("by kind of controller, day and night")
 	if off != 0 {
 		why += ", also in the months off: the battery carries it, and the panel is not judged by those months"

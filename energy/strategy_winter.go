@@ -18,7 +18,7 @@ const darkShare = 0.5
 
 // darkMonths returns the three consecutive months with the least sun and
 // whether they are dark beside the year.
-func darkMonths(ghi *[12]float64) (clock.Months, bool) {
+func darkMonths(ghi *[12]float64) (plan.MonthSet, bool) {
 	sum, least, first := 0.0, math.Inf(1), 0
 	for m := range ghi {
 		sum += ghi[m]
@@ -26,7 +26,7 @@ func darkMonths(ghi *[12]float64) (clock.Months, bool) {
 			least, first = three, m
 		}
 	}
-	var off clock.Months
+	var off plan.MonthSet
 	for k := range 3 {
 		off |= 1 << ((first + k) % 12)
 	}
@@ -44,30 +44,20 @@ func (j *job) winter(i int) (Variant, bool) {
 	if !rule || running&dark == 0 || running&^dark == 0 {
 		return Variant{}, false
 	}
-	off := monthsOf(joined(dark, ^running))
-	v := Variant{Name: "off in " + off.String(), Kind: OffInWinter, Pump: i, Speed: j.oneSpeed(), Set: func(p *plan.Plan) {
-		for m := range p.Run.MonthsOff {
-			p.Run.MonthsOff[m] = p.Run.MonthsOff[m] || off[m]
-		}
-	}}
+	off := joined(dark, ^running)
+	v := Variant{Name: "off in " + off.String(), Kind: OffInWinter, Pump: i, Speed: j.oneSpeed(),
+		Set: func(p *plan.Plan) { p.Run.MonthsOff |= off }}
 	for m, days := range data.MonthDays {
-		if off[m] {
+		if off.Has(time.Month(m + 1)) {
 			v.MonthsOff += float64(days) * clock.HoursPerDay
 		}
 	}
 	return v, true
 }
 
-func monthsOf(months clock.Months) (set plan.MonthSet) {
-	for m := range set {
-		set[m] = months>>m&1 == 1
-	}
-	return set
-}
-
 // joined returns the consecutive months of set and those of more that join them
 // on either side.
-func joined(set, more clock.Months) clock.Months {
+func joined(set, more plan.MonthSet) plan.MonthSet {
 	for grew := true; grew; {
 		grew = false
 		for m := range 12 {

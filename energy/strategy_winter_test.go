@@ -23,8 +23,8 @@ func TestDarkMonths(t *testing.T) {
 		want string
 		rule bool
 	}{{north, "Nov-Jan", true}, {south, "May-Jul", true}, {karoo, "May-Jul", false}} {
-		if off, rule := darkMonths(&c.ghi); monthsOf(off).String() != c.want || rule != c.rule {
-			t.Errorf("%v: %s, %t, want %s, %t", c.ghi, monthsOf(off).String(), rule, c.want, c.rule)
+		if off, rule := darkMonths(&c.ghi); off.String() != c.want || rule != c.rule {
+			t.Errorf("%v: %s, %t, want %s, %t", c.ghi, off.String(), rule, c.want, c.rule)
 		}
 	}
 }

@@ -64,7 +64,7 @@ func runAt(speed float64, bands ...plan.RunBand) func(*plan.Plan) {
 
 // band is a speed in the hours that in holds, of every month.
 func band(speed float64, in func(hour int) bool) plan.RunBand {
-	b := plan.RunBand{Speed: speed, Months: plan.AllYear()}
+	b := plan.RunBand{Speed: speed, Months: plan.AllYear}
 	for half := range b.Hours {
 		b.Hours[half] = in(half / 2)
 	}

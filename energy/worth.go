@@ -48,14 +48,14 @@ func bright(made *[12]float64) (set plan.MonthSet) {
 		}
 	}
 	for k := range brightMonths {
-		set[(first+k)%12] = true
+		set |= 1 << ((first + k) % 12)
 	}
 	return set
 }
 
 // season sizes the bright part of the year for the best way s.
 func (j *job) season(s *Strategy) (figure.Maybe[Season], error) {
-	if s.as.plan.Run.MonthsOff != (plan.MonthSet{}) {
+	if s.as.plan.Run.MonthsOff != 0 {
 		return figure.Unknown[Season]("the plan does not run all the year"), nil
 	}
 	made, _ := s.record.PerDay(1)
@@ -65,9 +65,7 @@ func (j *job) season(s *Strategy) (figure.Maybe[Season], error) {
 		if s.Set != nil {
 			s.Set(p)
 		}
-		for m := range on {
-			p.Run.MonthsOff[m] = !on[m]
-		}
+		p.Run.MonthsOff = plan.AllYear &^ on
 	}
 	if err := j.work(t); err != nil {
 		return figure.Maybe[Season]{}, err

@@ -4,6 +4,8 @@ package chance
 
 import (
 	"cmp"
+	"hash/fnv"
+	"io"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -17,11 +19,9 @@ const Draws = 2000
 // surer than that of plain draws. The same name gives the same quantiles, whatever
 // else is drawn: every pump and every variant of a plan meets the same luck.
 func Uniform(name string) []float64 {
-	h := uint64(14695981039346656037) // FNV-1a
-	for _, b := range []byte(name) {
-		h = (h ^ uint64(b)) * 1099511628211
-	}
-	r := rand.New(rand.NewPCG(h, 2008))
+	h := fnv.New64a()
+	_, _ = io.WriteString(h, name) // a hash takes all
+	r := rand.New(rand.NewPCG(h.Sum64(), 2008))
 	u := make([]float64, Draws)
 	for i := range u {
 		u[i] = (float64(i) + r.Float64()) / Draws

@@ -1,7 +1,10 @@
+// Package clock holds the schedule of a speed over a year of 365 days, and what it asks
+// for hour by hour.
 package clock
 
 import (
-	"sort"
+	"maps"
+	"slices"
 	"time"
 
 	"sunrill/data"
@@ -65,46 +68,33 @@ func (s Schedule) Hours() []SpeedHours {
 			}
 		}
 	}
-	out := make([]SpeedHours, 0, len(at))
-	for speed, hours := range at {
-		out = append(out, SpeedHours{speed, hours})
+	var out []SpeedHours
+	for _, speed := range slices.Sorted(maps.Keys(at)) {
+		out = append(out, SpeedHours{speed, at[speed]})
 	}
-	sort.Slice(out, func(i, j int) bool { return out[i].Speed < out[j].Speed })
 	return out
 }
 
+// on returns the part of a clock hour in which the speed is above 0.
+func (s Schedule) on(month time.Month, hour int) (part float64) {
+	for _, sp := range s.Spells(month, hour) {
+		if sp.Speed > 0 {
+			part += sp.Part
+		}
+	}
+	return part
+}
+
 // RunningMonths returns the months with any hour on.
-func (s Schedule) RunningMonths() Months {
-	var m Months
-	for i := time.January; i <= time.December; i++ {
-		for h := range 24 {
-			for _, sp := range s.Spells(i, h) {
-				if sp.Speed > 0 {
-					m |= 1 << (i - 1)
-				}
+func (s Schedule) RunningMonths() (set plan.MonthSet) {
+	for m := time.January; m <= time.December; m++ {
+		for h := range HoursPerDay {
+			if s.on(m, h) > 0 {
+				set |= 1 << (m - 1)
 			}
 		}
 	}
-	return m
-}
-
-// Months is a set of calendar months.
-type Months uint16
-
-// AllMonths holds every month.
-const AllMonths Months = 1<<12 - 1
-
-// Has reports whether month is in the set.
-func (m Months) Has(month time.Month) bool { return m>>(month-1)&1 == 1 }
-
-// MonthsOf returns the months of a plan's set.
-func MonthsOf(set plan.MonthSet) (m Months) {
-	for i, on := range set {
-		if on {
-			m |= 1 << i
-		}
-	}
-	return m
+	return set
 }
 
 // MonthlyHours is the energy drawn in each clock hour of the mean day of each
@@ -159,12 +149,7 @@ func (s Schedule) LongestPause() float64 {
 		}
 		run := 0.0
 		for h := range 2 * HoursPerDay { // twice, for a stretch over midnight
-			off := 0.0
-			for _, sp := range s.Spells(m, h%HoursPerDay) {
-				if sp.Speed == 0 {
-					off += sp.Part
-				}
-			}
+			off := 1 - s.on(m, h%HoursPerDay)
 			run += off
 			longest = max(longest, run)
 			if off < 1 {
@@ -178,18 +163,10 @@ func (s Schedule) LongestPause() float64 {
 // Or returns the schedule that runs, at full speed, in every hour in which s or t
 // runs. Parts of one hour are taken to overlap.
 func (s Schedule) Or(t Schedule) Schedule {
-	part := func(of Schedule, m time.Month, h int) (on float64) {
-		for _, sp := range of.Spells(m, h) {
-			if sp.Speed > 0 {
-				on += sp.Part
-			}
-		}
-		return on
-	}
 	out := Schedule{spells: new([12][24][]Spell)}
 	for m := time.January; m <= time.December; m++ {
 		for h := range HoursPerDay {
-			on := max(part(s, m, h), part(t, m, h))
+			on := max(s.on(m, h), t.on(m, h))
 			out.spells[m-1][h] = []Spell{{Speed: 1, Part: on}, {Speed: 0, Part: 1 - on}}
 		}
 	}
@@ -198,12 +175,7 @@ func (s Schedule) Or(t Schedule) Schedule {
 
 // Slows reports whether a schedule runs at less than full speed in any hour.
 func (s Schedule) Slows() bool {
-	for _, h := range s.Hours() {
-		if h.Speed > 0 && h.Speed < 1 && h.Hours > 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(s.Hours(), func(h SpeedHours) bool { return h.Speed > 0 && h.Speed < 1 && h.Hours > 0 })
 }
 
 // DaysByMonth returns the energy of the mean day of each month [Wh].

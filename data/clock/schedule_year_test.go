@@ -60,7 +60,7 @@ func TestMonthlyHoursByHand(t *testing.T) {
 // winter 3.5 h.
 func TestOrRunsWhereEitherDoes(t *testing.T) {
 	summer := band(6, 9, 0.5)
-	summer.Months = plan.MonthSet{6: true}
+	summer.Months = 1 << 6
 	early, late := ScheduleOf(plan.Run{Bands: []plan.RunBand{summer}}), ScheduleOf(plan.Run{Bands: []plan.RunBand{band(8.5, 12, 1)}})
 	for _, both := range []Schedule{early.Or(late), late.Or(early)} {
 		for month, want := range map[time.Month]float64{time.July: 6, time.January: 3.5} {

@@ -72,8 +72,8 @@ func TestBounds(t *testing.T) {
 		{"log", wide("date,time (s)", "1,1"), 999, `f:1:2011: too many columns: found "column 1001"; allowed: up to 1000`},
 		{"series", wide("panel (W)", "1,1"), 1000, `f:1:2009: too many columns: found "column 1001"; allowed: up to 1000`},
 		{"plain weather", wide("time,ghi", "1,1"), 999, `f:1:2006: too many columns: found "column 1001"; allowed: up to 1000`},
-		{"TMY3", wide("1,A,XX,-5,36,-79,273\nDate (MM/DD/YYYY)", "1"), 1000, `f:2:1: too many columns: found "column 1001"; allowed: up to 1000`},
-		{"NASA POWER", wide(power, "1"), 1000, `f:4:1: too many columns: found "column 1001"; allowed: up to 1000`},
+		{"TMY3", wide("1,A,XX,-5,36,-79,273\nDate (MM/DD/YYYY)", "1"), 1000, `f:2:2017: too many columns: found "column 1001"; allowed: up to 1000`},
+		{"NASA POWER", wide(power, "1"), 1000, `f:4:2004: too many columns: found "column 1001"; allowed: up to 1000`},
 	} {
 		const bound = "too many"
 		if err := readBy(c.kind, c.text(c.n)); err == nil || strings.Count(err.Error(), bound) != 1 || !strings.Contains(err.Error(), c.want) {

@@ -241,7 +241,7 @@ func (c *checker) hours() {
 	if c.plan.Run.MonthsOff.Count() == 12 {
 		c.at("run.months_off", "the pump would never run", "fewer than twelve months")
 	}
-	c.bands("run.band", len(run), func(i, m, h int, _ string) bool { return run[i].Months[m] && run[i].Hours[h] }, false)
+	c.bands("run.band", len(run), func(i, m, h int, _ string) bool { return run[i].Months>>m&1 == 1 && run[i].Hours[h] }, false)
 	c.bands("mains.band", len(prices), func(i, m, h int, day string) bool { return prices[i].Holds(m, h, day) }, len(prices) > 0)
 }
 

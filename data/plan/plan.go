@@ -205,11 +205,11 @@ type RunBand struct {
 
 // SpeedAt returns the speed in a half hour of the day in a month, both from 0.
 func (r Run) SpeedAt(month, half int) float64 {
-	if r.MonthsOff[month] {
+	if r.MonthsOff>>month&1 == 1 {
 		return 0
 	}
 	for i := range r.Bands {
-		if b := &r.Bands[i]; b.Months[month] && b.Hours[half] {
+		if b := &r.Bands[i]; b.Months>>month&1 == 1 && b.Hours[half] {
 			return b.Speed
 		}
 	}
@@ -257,7 +257,7 @@ type PriceBand struct {
 // Holds reports whether b is the price in a half hour of the day in a month, both from
 // 0, on weekdays or weekends.
 func (b *PriceBand) Holds(month, half int, days string) bool {
-	return b.Months[month] && b.Hours[half] && (b.Days == "all" || b.Days == days)
+	return b.Months>>month&1 == 1 && b.Hours[half] && (b.Days == "all" || b.Days == days)
 }
 
 // PriceTier is the price of a block of a month's use.

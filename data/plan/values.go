@@ -2,8 +2,10 @@ package plan
 
 import (
 	"fmt"
+	"math/bits"
 	"slices"
 	"strings"
+	"time"
 
 	"sunrill/data/units"
 )
@@ -55,7 +57,7 @@ func (c ControllerRating) String() string {
 type Hours [48]bool
 
 // AllDay returns the whole day.
-func AllDay() Hours { return Hours(all(48)) }
+func AllDay() Hours { return Hours(slices.Repeat([]bool{true}, 48)) }
 
 // String returns h as bands, "22-06" or "00:30-07, 17-21"; "all" and "none"
 // for the whole and the empty day.
@@ -64,17 +66,17 @@ func (h Hours) String() string {
 	return bands(h[:], func(first, last int) string { return clock(first) + "-" + clock((last+1)%48) })
 }
 
-// MonthSet is a choice of months, January first.
-type MonthSet [12]bool
+// MonthSet is a choice of months, a bit for each, January the lowest.
+type MonthSet uint16
 
-// AllYear returns the twelve months.
-func AllYear() MonthSet { return MonthSet(all(12)) }
+// AllYear holds the twelve months.
+const AllYear MonthSet = 1<<12 - 1
 
-// all returns a set that holds n things.
-func all(n int) []bool { return slices.Repeat([]bool{true}, n) }
+// Has reports whether month is in m.
+func (m MonthSet) Has(month time.Month) bool { return m>>(month-1)&1 == 1 }
 
 // Count returns how many months are in m.
-func (m MonthSet) Count() int { return countTrue(m[:]) }
+func (m MonthSet) Count() int { return bits.OnesCount16(uint16(m)) }
 
 // MonthNames are the short English names that plans and pages use.
 var MonthNames = [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"}
@@ -91,7 +93,11 @@ func MonthList(months []int) string {
 // String returns m as "Jun-Aug" or "Jan, Mar-May"; "all" and "none" for the
 // whole and the empty year.
 func (m MonthSet) String() string {
-	return bands(m[:], func(from, to int) string {
+	var set [12]bool
+	for i := range set {
+		set[i] = m>>i&1 == 1
+	}
+	return bands(set[:], func(from, to int) string {
 		if from == to {
 			return MonthNames[from]
 		}

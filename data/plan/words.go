@@ -93,7 +93,7 @@ func addHours(set *Hours, text string) string {
 
 // months reads months: "May-Sep", "Jan, Jun-Aug", "11-2", [6, 7], "all", "none".
 func months(w written) (MonthSet, []misfit) {
-	return bandsOf(w, `months such as "May-Sep", several as "Jan, Jun-Aug", or "all"`, AllYear(), addMonths)
+	return bandsOf(w, `months such as "May-Sep", several as "Jan, Jun-Aug", or "all"`, AllYear, addMonths)
 }
 
 func addMonths(set *MonthSet, text string) string {
@@ -107,7 +107,7 @@ func addMonths(set *MonthSet, text string) string {
 		return "not months"
 	}
 	for m := first; ; m = (m + 1) % 12 {
-		if set[m] = true; m == last {
+		if *set |= 1 << m; m == last {
 			return ""
 		}
 	}

@@ -139,6 +139,11 @@ func whole(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "
 // ParseNumber reads a plain number without a unit: digits with a point or a
 // decimal comma, a sign, an exponent. The error is an *Error.
 func ParseNumber(s string) (float64, error) {
+	if strings.Trim(s, "-.0123456789") == "" { // as nearly all of a file are
+		if v, err := strconv.ParseFloat(s, 64); err == nil {
+			return v + 0, nil // -0 becomes 0
+		}
+	}
 	text := strings.TrimSpace(ordinary.Replace(s))
 	sign := 1.0
 	body := text

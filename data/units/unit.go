@@ -152,40 +152,31 @@ func bareGallon(text string) (tail string, k Kind, ok bool) {
 	return "gal/" + t.symbol, KindFlow, ok
 }
 
-// index finds a unit of a kind by its spelling: as written, then without
-// regard to capitals.
-type index struct{ exact, folded map[string]Unit }
+// spelling is how a unit of a kind is written.
+type spelling struct {
+	kind Kind
+	text string
+}
 
 var (
-	byKind [kindCount]index
-	shown  [kindCount][]string
+	exact  = map[spelling]Unit{} // as written
+	folded = map[spelling]Unit{} // without regard to capitals
+	shown  = map[Kind][]string{KindVelocity: {"m/s", "m/h", "ft/s"}, KindFeedRate: {"g/day", "kg/day", "oz/day", "lb/day"}}
 )
 
 func init() {
-	for k := range byKind {
-		byKind[k] = index{map[string]Unit{}, map[string]Unit{}}
-	}
 	for _, e := range table {
-		register(e)
-	}
-	shown[KindVelocity] = []string{"m/s", "m/h", "ft/s"}
-	shown[KindFeedRate] = []string{"g/day", "kg/day", "oz/day", "lb/day"}
-}
-
-func register(e entry) {
-	ix := byKind[e.unit.kind]
-	for _, name := range append(strings.Split(e.names, ","), e.unit.symbol) {
-		if name == "" {
-			continue
+		k := e.unit.kind
+		for _, name := range append(strings.Split(e.names, ","), e.unit.symbol) {
+			name = squeeze(name)
+			exact[spelling{k, name}] = e.unit
+			if !e.exact {
+				folded[spelling{k, strings.ToLower(name)}] = e.unit
+			}
 		}
-		name = squeeze(name)
-		ix.exact[name] = e.unit
-		if !e.exact {
-			ix.folded[strings.ToLower(name)] = e.unit
+		if e.shown {
+			shown[k] = append(shown[k], e.unit.symbol)
 		}
-	}
-	if e.shown {
-		shown[e.unit.kind] = append(shown[e.unit.kind], e.unit.symbol)
 	}
 }
 
@@ -223,13 +214,13 @@ func find(k Kind, text string) (Unit, bool) { return findSqueezed(k, squeeze(tex
 
 func findSqueezed(k Kind, key string) (Unit, bool) {
 	for _, f := range k.families() {
-		if u, ok := byKind[f].exact[key]; ok {
+		if u, ok := exact[spelling{f, key}]; ok {
 			return u, true
 		}
 	}
 	low := strings.ToLower(key)
 	for _, f := range k.families() {
-		if u, ok := byKind[f].folded[low]; ok {
+		if u, ok := folded[spelling{f, low}]; ok {
 			return u, true
 		}
 	}

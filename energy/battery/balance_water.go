@@ -2,6 +2,7 @@ package battery
 
 import (
 	"sunrill/data/clock"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/supply"
 )
@@ -28,7 +29,7 @@ func (s *stretch) add(on bool) {
 
 // WaterMoved returns what r, which has Water, really moves through a battery of wh Wh
 // by o. Months outside running are left out of the stretches.
-func WaterMoved(r supply.Record, scale float64, b Battery, wh float64, o BalanceOptions, running clock.Months) movedWater {
+func WaterMoved(r supply.Record, scale float64, b Battery, wh float64, o BalanceOptions, running plan.MonthSet) movedWater {
 	const rounding = 1e-9 // of an hour's water
 	st := newStore(r, scale, b, wh, o)
 	stops := []missedHour{}

@@ -3,7 +3,7 @@ package battery
 import (
 	"testing"
 
-	"sunrill/data/clock"
+	"sunrill/data/plan"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
 	"sunrill/energy/supply"
@@ -22,11 +22,11 @@ func TestWaterMovedWithAPencil(t *testing.T) {
 			r.Panel[i] = float64(i / 24) // per watt of a panel of 10 W
 		}
 	}
-	for _, running := range []clock.Months{clock.AllMonths, clock.AllMonths &^ 1} {
+	for _, running := range []plan.MonthSet{plan.AllYear, plan.AllYear &^ 1} {
 		m := WaterMoved(r, 10, IdealBattery(), 65, BalanceOptions{StartCharge: 1}, running)
 		reftest.Near(t, "m³ a day", float64(m.PerDay[0]), 9.25, 1e-12)
 		want := [2]float64{17, 18}
-		if running != clock.AllMonths {
+		if running != plan.AllYear {
 			want = [2]float64{0, 0}
 		}
 		if got := [2]float64{m.Still, m.Short}; got != want {

@@ -124,7 +124,7 @@ func monthUse(kWhPerDay float64) (use [24]float64) {
 
 // band is a price from one hour of the clock to another, on every day of the year.
 func band(from, to float64, price plan.Money) plan.PriceBand {
-	return plan.PriceBand{Hours: plantest.Hours(from, to), Months: plan.AllYear(), Days: "all", Price: price}
+	return plan.PriceBand{Hours: plantest.Hours(from, to), Months: plan.AllYear, Days: "all", Price: price}
 }
 
 // TA1: block rates of a regulation textbook page, the sum worked by hand:

@@ -33,7 +33,7 @@ func TariffOf(m plan.Mains) Tariff {
 	t := Tariff{bands: m.Bands, tiers: m.Tiers, household: figure.OrZero(m.OtherUse).In(units.KilowattHour),
 		DailyCharge: Money(m.DailyCharge), OwnMeter: m.OwnMeter}
 	if m.Price != nil {
-		t.bands = []plan.PriceBand{{Hours: plan.AllDay(), Months: plan.AllYear(), Days: "all", Price: *m.Price}}
+		t.bands = []plan.PriceBand{{Hours: plan.AllDay(), Months: plan.AllYear, Days: "all", Price: *m.Price}}
 	}
 	return t
 }

@@ -7,6 +7,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/clock"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/solar"
 )
@@ -315,7 +316,7 @@ func (c *Chain) Year(s clock.Schedule) (YearLoad, error) {
 	if c.spec.Air.Power > 0 {
 		busy |= c.spec.Air.Hours.RunningMonths()
 	}
-	y.Standby = clock.AllMonths &^ busy
+	y.Standby = plan.AllYear &^ busy
 	return y, nil
 }
 
@@ -340,9 +341,9 @@ type YearLoad struct {
 	WaterPerDay   [12]units.Volume   // in the mean day of each month
 	FlowHours     [12][24]float64    // water in each clock hour of the mean day [m³]
 	Draws         map[float64]Draw   // by speed asked for
-	RunningMonths clock.Months
-	Standby       clock.Months // neither water nor air runs
-	Warnings      data.Doubts  // about the voltage that the pump gets
+	RunningMonths plan.MonthSet
+	Standby       plan.MonthSet // neither water nor air runs
+	Warnings      data.Doubts   // about the voltage that the pump gets
 }
 
 // WaterByHour returns the water of each hour of the 365-day year [m³].

@@ -16,11 +16,9 @@ import (
 )
 
 // daily returns the schedule of full speed in one stretch of each day, off else.
-func daily(from, to float64, off clock.Months) clock.Schedule {
-	r := plan.Run{Bands: []plan.RunBand{{Hours: plantest.Hours(from, to), Months: plan.AllYear(), Speed: 1}}}
-	for m := range r.MonthsOff {
-		r.MonthsOff[m] = off.Has(time.Month(m + 1))
-	}
+func daily(from, to float64, off plan.MonthSet) clock.Schedule {
+	r := plan.Run{Bands: []plan.RunBand{{Hours: plantest.Hours(from, to), Months: plan.AllYear, Speed: 1}}}
+	r.MonthsOff = off
 	return clock.ScheduleOf(r)
 }
 
@@ -64,14 +62,14 @@ func TestAirAtTheSource(t *testing.T) {
 
 // TestStandbyIsWhereNothingRuns: June off is a month of standby unless air runs in it.
 func TestStandbyIsWhereNothingRuns(t *testing.T) {
-	june := clock.Months(1 << (time.June - 1))
+	june := plan.MonthSet(1 << (time.June - 1))
 	spec := ChainSpec{Source: FromMains, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230}}
 	y, err := mustChain(t, spec).Year(daily(7, 21, june))
-	if err != nil || y.Standby != june || y.RunningMonths != clock.AllMonths&^june {
+	if err != nil || y.Standby != june || y.RunningMonths != plan.AllYear&^june {
 		t.Errorf("standby %b, running %b, %v", y.Standby, y.RunningMonths, err)
 	}
 	spec.Air = Air{Power: 5, Hours: daily(0, 1, 0)}
-	if y, err = mustChain(t, spec).Year(daily(7, 21, june)); err != nil || y.Standby != 0 || y.RunningMonths != clock.AllMonths&^june {
+	if y, err = mustChain(t, spec).Year(daily(7, 21, june)); err != nil || y.Standby != 0 || y.RunningMonths != plan.AllYear&^june {
 		t.Errorf("with air: standby %b, running %b, %v", y.Standby, y.RunningMonths, err)
 	}
 }
@@ -79,7 +77,7 @@ func TestStandbyIsWhereNothingRuns(t *testing.T) {
 // TestWaterByHour: 1 m³/h from 7 to 8:30 h in February alone, 42 m³ a year from the
 // clock of 1 February on.
 func TestWaterByHour(t *testing.T) {
-	y, err := mustChain(t, ChainSpec{Source: FromMains, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230}}).Year(daily(7, 8.5, clock.AllMonths&^(1<<1)))
+	y, err := mustChain(t, ChainSpec{Source: FromMains, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230}}).Year(daily(7, 8.5, plan.AllYear&^(1<<1)))
 	if err != nil {
 		t.Fatal(err)
 	}

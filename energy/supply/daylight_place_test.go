@@ -49,7 +49,7 @@ func TestDaylightAtAPlace(t *testing.T) {
 	array := solar.NewArray(g, solar.Plane{Tilt: 45 * units.Degree, Azimuth: 0, Albedo: 0.2}, solar.Panel{Gamma: -0.004, NOCT: 45, Losses: []solar.Loss{{Name: "all", Share: 0.097}}})
 	sun := SunOn(array, array.Panel, years)
 	d := Daylight{Control: PumpDrive, Efficiency: 0.94, OwnDraw: 0.5, Panel: 100, Motor: Motor{Voltage: 24, Slows: true}, Table: f}
-	y, err := d.Run(sun, 9.2, clock.AllMonths)
+	y, err := d.Run(sun, 9.2, plan.AllYear)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -78,7 +78,7 @@ func TestDaylightAtAPlace(t *testing.T) {
 
 	bare := d
 	bare.Control, bare.Efficiency, bare.OwnDraw, bare.WorkingVoltage = BarePanel, 0, 0, 34
-	b, err := bare.Run(sun, 9.2, clock.AllMonths)
+	b, err := bare.Run(sun, 9.2, plan.AllYear)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -233,7 +233,7 @@ func TestPropDaylightLitresWithinDayLength(t *testing.T) {
 		}
 		r := sineDays(365, func(day int) float64 { return 0.1 + 0.9*math.Abs(math.Sin(float64(day)*1.7)) })
 		r.Share = r.Yield
-		y, err := d.Run(r, 5, clock.AllMonths)
+		y, err := d.Run(r, 5, plan.AllYear)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -247,7 +247,7 @@ func TestPropDaylightLitresWithinDayLength(t *testing.T) {
 		}
 		more := d
 		more.Panel *= 1.5
-		z, err := more.Run(r, 5, clock.AllMonths)
+		z, err := more.Run(r, 5, plan.AllYear)
 		if err != nil || z.PerYear < y.PerYear*(1-1e-9) {
 			t.Fatalf("a larger panel moves less: %g m3 against %g, %v", float64(z.PerYear), float64(y.PerYear), err)
 		}
@@ -337,7 +337,7 @@ func TestDaylightBadInput(t *testing.T) {
 	} {
 		bad := SunRecord{Yield: append([]float64(nil), r.Yield...)}
 		change(&bad)
-		if _, err := good.Run(bad, 9, clock.AllMonths); plantest.FaultKeys(err) != "weather" {
+		if _, err := good.Run(bad, 9, plan.AllYear); plantest.FaultKeys(err) != "weather" {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -363,7 +363,7 @@ func TestDaylightNights(t *testing.T) {
 		}
 		return 1
 	}
-	y, err := d.Run(sineDays(31, dark), 9.2, clock.AllMonths)
+	y, err := d.Run(sineDays(31, dark), 9.2, plan.AllYear)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -396,13 +396,13 @@ func TestDaylightStretchOverMonths(t *testing.T) {
 	})
 	for _, c := range []struct {
 		name    string
-		running clock.Months
+		running plan.MonthSet
 		year    float64
 		longest [5]float64 // of January to May
 		night   [5]float64
 	}{
-		{"all on", clock.AllMonths, 65*24 + 12, [5]float64{744, 672, 744, 720, 12}, [5]float64{(27*12 + 4*24) / 31.0, 24, 24, (2*24 + 28*12) / 30.0, 12}},
-		{"March off", clock.AllMonths &^ (1 << 2), 32*24 + 6, [5]float64{744, 672, 744, 54, 12}, [5]float64{(27*12 + 4*24) / 31.0, 24, 24, (2*24 + 28*12) / 30.0, 12}},
+		{"all on", plan.AllYear, 65*24 + 12, [5]float64{744, 672, 744, 720, 12}, [5]float64{(27*12 + 4*24) / 31.0, 24, 24, (2*24 + 28*12) / 30.0, 12}},
+		{"March off", plan.AllYear &^ (1 << 2), 32*24 + 6, [5]float64{744, 672, 744, 54, 12}, [5]float64{(27*12 + 4*24) / 31.0, 24, 24, (2*24 + 28*12) / 30.0, 12}},
 		{"all off", 0, 0, [5]float64{744, 672, 744, 720, 744}, [5]float64{24, 24, 24, 24, 24}},
 	} {
 		y, err := d.Run(r, 9.2, c.running)
@@ -422,7 +422,7 @@ func BenchmarkDaylightYears(b *testing.B) {
 	d := Daylight{Control: PumpDrive, Panel: 2000, Motor: Motor{Voltage: 24, Slows: true}, Table: f}
 	r := sineDays(20*365, func(day int) float64 { return 0.5 + 0.5*math.Sin(float64(day)) })
 	for b.Loop() {
-		if _, err := d.Run(r, 9, clock.AllMonths); err != nil {
+		if _, err := d.Run(r, 9, plan.AllYear); err != nil {
 			b.Fatal(err)
 		}
 	}

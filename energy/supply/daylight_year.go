@@ -8,7 +8,7 @@ import (
 	"sort"
 
 	"sunrill/data"
-	"sunrill/data/clock"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/solar"
 )
@@ -66,7 +66,7 @@ type DaylightYear struct {
 // Run returns what d moves through the record into a pond, hour by hour. The
 // pump must start anew after every hour without flow. Months outside running are
 // off. Litres never exceed the hours with sun times the full flow.
-func (d Daylight) Run(r SunRecord, pond units.Volume, running clock.Months) (DaylightYear, error) {
+func (d Daylight) Run(r SunRecord, pond units.Volume, running plan.MonthSet) (DaylightYear, error) {
 	var faults data.FaultList
 	faults.Want(pond > 0, "pond.volume", pond, `more than 0, such as "9 m3"`)
 	warn, err := d.Check()
@@ -87,7 +87,7 @@ func (d Daylight) Run(r SunRecord, pond units.Volume, running clock.Months) (Day
 }
 
 // flows returns the flow in every hour [m³/s].
-func (d Daylight) flows(r SunRecord, running clock.Months) []float64 {
+func (d Daylight) flows(r SunRecord, running plan.MonthSet) []float64 {
 	flow := make([]float64, len(r.Yield))
 	on, runs := false, false
 	for i, yield := range r.Yield {
@@ -109,7 +109,7 @@ func (d Daylight) flows(r SunRecord, running clock.Months) []float64 {
 }
 
 // sum fills in the water and running hours of the months.
-func (y *DaylightYear) sum(r SunRecord, flow []float64, pond units.Volume, running clock.Months) {
+func (y *DaylightYear) sum(r SunRecord, flow []float64, pond units.Volume, running plan.MonthSet) {
 	for day := 0; day < len(flow); day += 24 {
 		m := &y.Months[r.Month(day)]
 		m.Days++
@@ -138,7 +138,7 @@ func (y *DaylightYear) sum(r SunRecord, flow []float64, pond units.Volume, runni
 // nights fills in the stretches without flow that take in or touch a midnight. One
 // that the record, or the end of the running months, cuts short counts as far as
 // it goes.
-func (y *DaylightYear) nights(r SunRecord, flow []float64, running clock.Months) {
+func (y *DaylightYear) nights(r SunRecord, flow []float64, running plan.MonthSet) {
 	runs := make([]bool, len(flow)/24+1) // by day
 	for day := range len(flow) / 24 {
 		runs[day] = running>>r.Month(24*day)&1 == 1

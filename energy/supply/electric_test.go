@@ -185,7 +185,7 @@ func TestNoPowerIsAFault(t *testing.T) {
 // A night setback by hand: 14 h at full 50 W and 10 h at half speed, 6.25 W:
 // 0.7625 kWh a day and 278.3 kWh a year; an air pump of 5 W adds 50 Wh.
 func TestYearOfNightSetback(t *testing.T) {
-	night := clock.ScheduleOf(plan.Run{Speed: 1, Bands: []plan.RunBand{{Hours: plantest.Hours(21, 7), Months: plan.AllYear(), Speed: 0.5}}})
+	night := clock.ScheduleOf(plan.Run{Speed: 1, Bands: []plan.RunBand{{Hours: plantest.Hours(21, 7), Months: plan.AllYear, Speed: 0.5}}})
 	air := daily(21, 7, 0)
 	c := mustChain(t, ChainSpec{Source: FromMains, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230, Slows: true}, Air: Air{Power: 5, Hours: air}})
 	y, err := c.Year(night)
@@ -200,8 +200,8 @@ func TestYearOfNightSetback(t *testing.T) {
 	if len(watts) != solar.HoursPerYear || watts[12] != 50 || math.Abs(watts[8759]-11.25) > 1e-9 {
 		t.Errorf("the year's series: %d hours, noon %g W, last %g W", len(watts), watts[12], watts[8759])
 	}
-	off := clock.ScheduleOf(plan.Run{Speed: 1, MonthsOff: plan.MonthSet{0: true, 1: true, 10: true, 11: true}})
-	if got := off.RunningMonths(); got != clock.Months(0x3fc) {
+	off := clock.ScheduleOf(plan.Run{Speed: 1, MonthsOff: 0xc03})
+	if got := off.RunningMonths(); got != plan.MonthSet(0x3fc) {
 		t.Errorf("running months %012b", got)
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"sunrill/data"
 	"sunrill/data/clock"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/solar"
 )
@@ -24,7 +25,7 @@ type Record struct {
 	// Standby are months off: nothing runs, but what is left on (a controller, an
 	// inverter) still draws. The battery carries that, so that they are no month
 	// by which a panel is judged.
-	Standby clock.Months
+	Standby plan.MonthSet
 
 	sums *PanelSums // of Panel, where they were asked for before a load was
 }

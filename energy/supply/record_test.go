@@ -4,7 +4,7 @@ import (
 	"math"
 	"testing"
 
-	"sunrill/data/clock"
+	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 )
@@ -67,7 +67,7 @@ func TestRecordByMonth(t *testing.T) {
 		t.Errorf("judged by %v with February off", judged)
 	}
 	reftest.Near(t, "worst month with February off", WorstMonthRatio(r), 2/72.0, 1e-15)
-	r.Standby = clock.AllMonths
+	r.Standby = plan.AllYear
 	if got := WorstMonthRatio(r); !math.IsInf(got, 1) {
 		t.Errorf("with every month off %g", got)
 	}

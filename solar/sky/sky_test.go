@@ -121,9 +121,9 @@ func TestSettledTilt(t *testing.T) {
 // of the built-in grid for its months: none may fail or give what cannot be.
 func TestEveryCellOfTheGridMakesYears(t *testing.T) {
 	n := 0
-	data.ClimateCells(func(c data.MonthlyClimate) {
+	for _, c := range data.ClimateGrid() {
 		if n++; n%20 != 0 {
-			return
+			continue
 		}
 		p := plantest.SteadyLoad(t, "reliability.years=1", "panel.tilt=45")
 		lat, lon := units.Angle(c.LatDeg)*units.Degree, units.Angle(c.LonDeg)*units.Degree
@@ -141,7 +141,7 @@ func TestEveryCellOfTheGridMakesYears(t *testing.T) {
 		if s.Weather.Hours() != solar.HoursPerYear {
 			t.Fatalf("%d hours", s.Weather.Hours())
 		}
-	})
+	}
 	if n < 3000 {
 		t.Fatalf("%d cells", n)
 	}
