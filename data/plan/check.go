@@ -175,7 +175,7 @@ func (c *checker) pumps() {
 // names refuses names that a built-in table does not have, and what a place and a
 // filter say twice.
 func (c *checker) names() {
-	c.plan.walkTables(func(at string, table reflect.Value) {
+	c.plan.walk(func(at string, table reflect.Value) {
 		if f, is := table.Interface().(Feed); is {
 			c.pipe(at+".pipe", f.Pipe)
 			for _, fit := range f.Fittings {

@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -61,68 +62,45 @@ func mostItems(list string) int {
 	return 64
 }
 
-// tagged returns the field of struct v with a key tag.
+// tagged returns the field of struct v that a plan calls name.
 func tagged(v reflect.Value, name string) (reflect.Value, bool) {
-	if v.Kind() != reflect.Struct {
+	i := slices.Index(keyTable().names[v.Type()], name)
+	if i < 0 || name == "" {
 		return reflect.Value{}, false
 	}
-	for i := range v.NumField() {
-		if v.Type().Field(i).Tag.Get("key") == name {
-			return v.Field(i), true
-		}
-	}
-	return reflect.Value{}, false
-}
-
-// fieldType returns the type of the field of a pattern that is in the table.
-func fieldType(pattern string) reflect.Type {
-	v := reflect.ValueOf(Plan{})
-	for _, part := range strings.Split(pattern, ".") {
-		name, list := strings.CutSuffix(part, "[]")
-		if v, _ = tagged(v, name); list {
-			v = reflect.Zero(v.Type().Elem())
-		}
-	}
-	return v.Type()
+	return v.Field(i), true
 }
 
 // isTable reports whether t holds keys of its own, not a value.
-func isTable(t reflect.Type) bool {
-	return t.Kind() == reflect.Struct && t.NumField() > 0 && t.Field(0).Tag.Get("key") != ""
-}
+func isTable(t reflect.Type) bool { return keyTable().names[t] != nil }
 
 // Fields calls visit for every value field of p with its concrete key; lists
 // without items have none.
 func (p *Plan) Fields(visit func(key string, v reflect.Value)) {
-	p.walkTables(func(at string, table reflect.Value) {
-		for i := range table.NumField() {
-			f := table.Field(i)
-			name := table.Type().Field(i).Tag.Get("key")
-			if name != "" && !isTable(f.Type()) && (f.Kind() != reflect.Slice || !isTable(f.Type().Elem())) {
-				visit(joinKey(at, name), f)
-			}
+	p.walk(func(key string, v reflect.Value) {
+		if !isTable(v.Type()) {
+			visit(key, v)
 		}
 	})
 }
 
-// walkTables calls visit for every table of p and item of a list, the plan itself
+// walk calls visit for every table of p, item of a list and value field, the plan itself
 // first, with its concrete key.
-func (p *Plan) walkTables(visit func(at string, table reflect.Value)) {
-	walkTable(reflect.ValueOf(p).Elem(), "", visit)
+func (p *Plan) walk(visit func(key string, v reflect.Value)) {
+	walk(reflect.ValueOf(p).Elem(), "", visit)
 }
 
-func walkTable(v reflect.Value, at string, visit func(at string, table reflect.Value)) {
+func walk(v reflect.Value, at string, visit func(key string, v reflect.Value)) {
 	visit(at, v)
-	for i := range v.NumField() {
-		name, f := v.Type().Field(i).Tag.Get("key"), v.Field(i)
-		switch {
+	for i, name := range keyTable().names[v.Type()] {
+		switch f := v.Field(i); {
 		case name == "":
-		case isTable(f.Type()):
-			walkTable(f, joinKey(at, name), visit)
 		case f.Kind() == reflect.Slice && isTable(f.Type().Elem()):
 			for n := range f.Len() {
-				walkTable(f.Index(n), fmt.Sprintf("%s.%d", joinKey(at, name), n+1), visit)
+				walk(f.Index(n), joinKey(at, name)+"."+strconv.Itoa(n+1), visit)
 			}
+		default:
+			walk(f, joinKey(at, name), visit)
 		}
 	}
 }

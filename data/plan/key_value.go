@@ -89,7 +89,7 @@ func (k Key) decode(dst reflect.Value, w written) []misfit {
 // Takes returns nil where k takes the value text, else every fault of it as
 // joined *Error values under the name of k.
 func (k Key) Takes(text string) error {
-	scratch := reflect.New(fieldType(k.Path)).Elem()
+	scratch := reflect.New(k.holds).Elem()
 	var faults []*data.Error
 	for _, bad := range k.decode(scratch, written{form: quoted, text: text}) {
 		bad.Key = k.Name()

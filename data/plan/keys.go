@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"reflect"
 	"strconv"
 	"strings"
 	"sync"
@@ -31,8 +32,9 @@ type Key struct {
 	Group   string `csv:"group"`             // heading that the key stands under
 	Help    string `csv:"help"`              // one sentence
 
-	quantity units.Kind // 0 where Kind is not one of package units
-	lo, hi   float64    // range in base units
+	quantity units.Kind   // 0 where Kind is not one of package units
+	lo, hi   float64      // range in base units
+	holds    reflect.Type // of the field of Plan
 }
 
 // Shape is how many values a key takes.
@@ -95,16 +97,19 @@ var keyKinds = map[string][2]string{
 func KeyTable() []Key { return keyTable().rows }
 
 type keyIndex struct {
-	rows     []Key
-	byPath   map[string]Key
-	byFlag   map[string]Key
-	sections map[string]bool // "pond", "feed[]", "branch[].feed[]", ...
+	rows   []Key
+	byPath map[string]Key
+	byFlag map[string]Key
+	tables map[string]reflect.Type   // "pond", "feed[]", "branch[].feed[]", ...
+	names  map[reflect.Type][]string // what a plan calls the fields of a table, "" where it has none
 }
 
 var keyTable = sync.OnceValue(func() keyIndex {
-	ix := keyIndex{rows: data.Embedded[Key]("keys.csv"), byPath: map[string]Key{}, byFlag: map[string]Key{}, sections: map[string]bool{}}
+	ix := keyIndex{data.Embedded[Key]("keys.csv"), map[string]Key{}, map[string]Key{}, map[string]reflect.Type{},
+		map[reflect.Type][]string{}}
 	for i := range ix.rows {
 		k := &ix.rows[i]
+		k.holds = ix.field(k.Path)
 		if err := k.prepare(); err != nil {
 			panic("plan: keys.csv: " + k.Path + ": " + err.Error())
 		}
@@ -112,12 +117,39 @@ var keyTable = sync.OnceValue(func() keyIndex {
 		if k.Flag != "" {
 			ix.byFlag[k.Flag] = *k
 		}
-		for s := section(k.Path); s != ""; s = section(s) {
-			ix.sections[s] = true
-		}
 	}
 	return ix
 })
+
+// field returns the type of the field of Plan that stands for a pattern.
+func (ix *keyIndex) field(pattern string) reflect.Type {
+	at := ix.table(section(pattern))
+	name := strings.TrimSuffix(lastPart(pattern), "[]")
+	for i, plain := 0, strings.ReplaceAll(name, "_", ""); i < at.NumField(); i++ {
+		if f := at.Field(i); strings.EqualFold(f.Name, plain) || f.Tag.Get("key") == name {
+			ix.names[at][i] = name
+			return f.Type
+		}
+	}
+	panic("plan: keys.csv: Plan has no field for " + pattern)
+}
+
+// table returns the type of a table of a plan, or of the items of a list.
+func (ix *keyIndex) table(pattern string) reflect.Type {
+	t, known := ix.tables[pattern]
+	if pattern == "" {
+		t = reflect.TypeFor[Plan]()
+	} else if !known {
+		if t = ix.field(pattern); t.Kind() == reflect.Slice {
+			t = t.Elem()
+		}
+		ix.tables[pattern] = t
+	}
+	if ix.names[t] == nil {
+		ix.names[t] = make([]string, t.NumField())
+	}
+	return t
+}
 
 // prepare turns kind and range into what the decoder needs.
 func (k *Key) prepare() error {

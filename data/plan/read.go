@@ -123,10 +123,10 @@ func (rd *planReader) enter(at string, names []name, last, item bool) (next stri
 		rd.fail(n.offset, data.Error{Key: dotted(names), Message: "items of a list are not numbered in a file",
 			Hint: "write " + header(Pattern(at)+"[]") + " once for each"})
 		return "", true
-	case keyTable().sections[pattern+"[]"]:
+	case keyTable().tables[pattern+"[]"] != nil:
 		next, ok := rd.openItem(next, n.offset, last, item)
 		return next, !ok
-	case !keyTable().sections[pattern]:
+	case keyTable().tables[pattern] == nil:
 		rd.unknownTable(next, n)
 		return "", true
 	case last && item:
@@ -191,19 +191,19 @@ func (rd *planReader) pair(at string, p pair, comment string) {
 	n := p.names[len(p.names)-1]
 	key := joinKey(at, n.text)
 	pattern := Pattern(key)
-	ix := keyTable()
+	table, list := keyTable().tables[pattern] != nil, keyTable().tables[pattern+"[]"] != nil
 	k, known := KeyNamed(key)
 	switch {
-	case isIndex(n.text) || !known && !ix.sections[pattern] && !ix.sections[pattern+"[]"]:
+	case isIndex(n.text) || !known && !table && !list:
 		rd.unknownKey(at, n)
 	case known:
 		rd.assign(k, key, p.value, n.offset, comment)
-	case ix.sections[pattern] && p.value.form == inlineTable:
+	case table && p.value.form == inlineTable:
 		rd.once(key, n.offset)
 		for _, inner := range p.value.pairs {
 			rd.pair(key, inner, "")
 		}
-	case ix.sections[pattern+"[]"] && p.value.form == array && allTables(p.value.items):
+	case list && p.value.form == array && allTables(p.value.items):
 		for _, item := range p.value.items {
 			it, ok := rd.openItem(key, item.offset, true, true)
 			if !ok {
@@ -213,7 +213,7 @@ func (rd *planReader) pair(at string, p pair, comment string) {
 				rd.pair(it, inner, "")
 			}
 		}
-	case ix.sections[pattern]:
+	case table:
 		rd.fail(n.offset, data.Error{Key: pattern, Message: "a table, not a value", Hint: "write [" + pattern + "] on a line of its own"})
 	default:
 		rd.fail(n.offset, data.Error{Key: pattern, Message: "a list of tables, not a value",

@@ -53,9 +53,9 @@ func (r rule) others(at string) []string {
 // rules calls visit for each rule and each table of p that it is about, with the
 // table's concrete key.
 func (p *Plan) rules(visit func(r rule, at string)) {
-	p.walkTables(func(at string, _ reflect.Value) {
-		pattern := Pattern(at)
-		for _, r := range rules() {
+	p.walk(func(at string, v reflect.Value) {
+		for pattern, i := Pattern(at), 0; isTable(v.Type()) && i < len(rules()); i++ {
+			r := rules()[i]
 			if outer, is := strings.CutSuffix(pattern, r.Table); is && (outer == "" || r.Table != "" && outer[len(outer)-1] == '.') {
 				visit(r, at)
 			}

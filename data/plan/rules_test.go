@@ -12,11 +12,11 @@ func TestRulesNameKeys(t *testing.T) {
 	is := func(path string) bool {
 		ix := keyTable()
 		_, key := ix.byPath[path]
-		return key || ix.sections[path] || ix.sections[path+"[]"]
+		return key || ix.tables[path] != nil || ix.tables[path+"[]"] != nil
 	}
 	for _, r := range rules() {
 		at := "rule " + r.Table + " " + r.Key + " " + r.Rule + " " + r.Other
-		if r.Table != "" && !keyTable().sections[r.Table] {
+		if r.Table != "" && keyTable().tables[r.Table] == nil {
 			t.Errorf("%s: no such table", at)
 		}
 		if names := []string{"or", "clears", "has", "needs", "most", "least", "above", "below", "tenth"}; !slices.Contains(names, r.Rule) && needWords[r.Rule] == 0 {

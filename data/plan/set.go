@@ -107,7 +107,7 @@ func (p *Plan) set(s Setting) (faults []*data.Error) {
 	if before, seen := p.Origins[s.Key]; seen && (before.Kind == FromFlag || before.Kind == FromSet) {
 		return fail(data.Error{Message: "the same key is set by " + before.String() + " already", Found: s.Text})
 	}
-	scratch := reflect.New(fieldType(k.Path)).Elem()
+	scratch := reflect.New(k.holds).Elem()
 	for _, bad := range k.decode(scratch, written{form: quoted, text: s.Text}) {
 		faults = append(faults, fail(bad.Error)...)
 	}

@@ -16,7 +16,7 @@ func (rd *planReader) unknownTable(key string, n name) {
 	if !rd.tooManyFaults() {
 		tables := map[string]string{}
 		var names []string
-		for s := range keyTable().sections {
+		for s := range keyTable().tables {
 			if section(s) == Pattern(section(key)) {
 				one := strings.TrimSuffix(lastPart(s), "[]")
 				names, tables[one] = append(names, one), s
