@@ -1,9 +1,9 @@
 package plan
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
-	"math"
 	"reflect"
 	"strconv"
 	"strings"
@@ -38,26 +38,15 @@ type Key struct {
 }
 
 // Shape is how many values a key takes.
-type Shape int
+type Shape string
 
 // The shapes. Monthly and Hourly also take one value for all.
 const (
-	One Shape = iota
-	Monthly
-	Hourly
-	List
+	One     Shape = ""
+	Monthly Shape = "monthly"
+	Hourly  Shape = "hourly"
+	List    Shape = "list"
 )
-
-// UnmarshalText reads the word of a shape.
-func (s *Shape) UnmarshalText(text []byte) error {
-	for i, word := range []string{"", "monthly", "hourly", "list"} {
-		if word == string(text) {
-			*s = Shape(i)
-			return nil
-		}
-	}
-	return errors.New("no such shape")
-}
 
 // words are divided by |.
 type words []string
@@ -152,36 +141,26 @@ func (ix *keyIndex) table(pattern string) reflect.Type {
 }
 
 // prepare turns kind and range into what the decoder needs.
-func (k *Key) prepare() error {
+func (k *Key) prepare() (err error) {
+	var known bool
 	if _, own := keyKinds[k.Kind]; !own {
-		var known bool
 		if k.quantity, known = units.KindNamed(k.Kind); !known {
 			return fmt.Errorf("kind %q", k.Kind)
 		}
 	}
+	unit := units.Unit{}
 	base := func(v float64) float64 { return v }
-	switch {
-	case k.Kind == "degrees":
-		base = func(v float64) float64 { return v * float64(units.Degree) }
-	case k.Kind == "storage":
-		base = func(v float64) float64 { return v * float64(units.WattHour) }
-	case k.quantity != 0 && k.quantity != units.KindShare:
-		u, err := units.Lookup(k.quantity, k.Unit)
-		if err != nil {
+	kind := cmp.Or(k.quantity, map[string]units.Kind{"degrees": units.KindAngle, "storage": units.KindEnergy}[k.Kind])
+	if kind != 0 && kind != units.KindShare {
+		if unit, err = units.Lookup(kind, k.Unit); err != nil {
 			return err
 		}
-		base = u.Base
+		base = unit.Base
 	}
-	var err error
-	bound := func(text string, open float64) float64 {
-		v := open
-		if text != "" && err == nil {
-			v, err = strconv.ParseFloat(text, 64)
-		}
-		return base(v)
-	}
-	k.lo, k.hi = bound(k.Min, math.Inf(-1)), bound(k.Max, math.Inf(1))
-	return err
+	lo, noLo := strconv.ParseFloat(cmp.Or(k.Min, "-Inf"), 64)
+	hi, noHi := strconv.ParseFloat(cmp.Or(k.Max, "Inf"), 64)
+	k.lo, k.hi = base(lo), base(hi)
+	return errors.Join(noLo, noHi)
 }
 
 // section returns the path of the table that holds path, "" at the top.
@@ -231,7 +210,7 @@ func (k Key) First() string { return strings.ReplaceAll(k.Path, "[]", ".1") }
 
 // Name returns the last part of the path, which stands before the = sign in a
 // plan file.
-func (k Key) Name() string { return strings.TrimPrefix(k.Path[len(section(k.Path)):], ".") }
+func (k Key) Name() string { return lastPart(k.Path) }
 
 // Allowed returns what the key takes in words: kind, form and range.
 func (k Key) Allowed() string {

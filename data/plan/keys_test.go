@@ -42,6 +42,9 @@ func TestKeyTableRows(t *testing.T) {
 		if k.quantity != 0 && (k.Min == "" || k.Max == "") {
 			t.Errorf("%s: a quantity needs a range", k.Path)
 		}
+		if !slices.Contains([]Shape{One, Monthly, Hourly, List}, k.Shape) {
+			t.Errorf("%s: no shape is %q", k.Path, k.Shape)
+		}
 		if k.lo > k.hi {
 			t.Errorf("%s: range from %s to %s", k.Path, k.Min, k.Max)
 		}

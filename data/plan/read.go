@@ -267,9 +267,13 @@ func (rd *planReader) assign(k Key, key string, w written, keyOffset int, commen
 		panic("plan: " + key + ": " + err.Error()) // the table and Plan are tested to match
 	}
 	rd.marks.look(k, key, w)
-	for _, bad := range k.decode(dst, w) {
+	v, all := k.decode(w)
+	for _, bad := range all {
 		bad.Key = key
 		rd.fail(bad.offset, bad.Error)
+	}
+	if all == nil {
+		dst.Set(v)
 	}
 }
 
@@ -280,9 +284,11 @@ func (p *Plan) applyDefaults() {
 		if _, given := p.Origins[key]; !ok || given || k.Default == "" {
 			return
 		}
-		if bad := k.decode(v, written{form: quoted, text: k.Default}); len(bad) > 0 {
+		constant, bad := k.decode(written{text: k.Default})
+		if bad != nil {
 			panic("plan: keys.csv: default of " + k.Path + ": " + bad[0].Message)
 		}
+		v.Set(constant)
 		p.Origins[key] = Origin{Kind: FromDefault, Text: k.Default}
 	})
 }

@@ -2,7 +2,6 @@ package plan
 
 import (
 	"fmt"
-	"reflect"
 	"strings"
 
 	"sunrill/data"
@@ -107,8 +106,8 @@ func (p *Plan) set(s Setting) (faults []*data.Error) {
 	if before, seen := p.Origins[s.Key]; seen && (before.Kind == FromFlag || before.Kind == FromSet) {
 		return fail(data.Error{Message: "the same key is set by " + before.String() + " already", Found: s.Text})
 	}
-	scratch := reflect.New(k.holds).Elem()
-	for _, bad := range k.decode(scratch, written{form: quoted, text: s.Text}) {
+	v, all := k.decode(written{text: s.Text})
+	for _, bad := range all {
 		faults = append(faults, fail(bad.Error)...)
 	}
 	if faults != nil {
@@ -118,7 +117,7 @@ func (p *Plan) set(s Setting) (faults []*data.Error) {
 	if err != nil {
 		return fail(*data.Faults(err)[0])
 	}
-	dst.Set(scratch)
+	dst.Set(v)
 	p.Origins[s.Key] = s.origin()
 	p.clearInstead(s.Key)
 	if k.Path == "pump[].present" {
