@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -87,14 +88,15 @@ func KeyTable() []Key { return keyTable().rows }
 
 type keyIndex struct {
 	rows   []Key
-	byPath map[string]Key
-	byFlag map[string]Key
+	byPath map[string]*Key
+	order  []string                  // of the tables, "" first
+	inside map[string][]Key          // of each table
 	tables map[string]reflect.Type   // "pond", "feed[]", "branch[].feed[]", ...
 	names  map[reflect.Type][]string // what a plan calls the fields of a table, "" where it has none
 }
 
-var keyTable = sync.OnceValue(func() keyIndex {
-	ix := keyIndex{data.Embedded[Key]("keys.csv"), map[string]Key{}, map[string]Key{}, map[string]reflect.Type{},
+var keyTable = sync.OnceValue(func() *keyIndex {
+	ix := &keyIndex{data.Embedded[Key]("keys.csv"), map[string]*Key{}, nil, map[string][]Key{}, map[string]reflect.Type{},
 		map[reflect.Type][]string{}}
 	for i := range ix.rows {
 		k := &ix.rows[i]
@@ -102,10 +104,12 @@ var keyTable = sync.OnceValue(func() keyIndex {
 		if err := k.prepare(); err != nil {
 			panic("plan: keys.csv: " + k.Path + ": " + err.Error())
 		}
-		ix.byPath[k.Path] = *k
-		if k.Flag != "" {
-			ix.byFlag[k.Flag] = *k
+		ix.byPath[k.Path] = k
+		at := section(k.Path)
+		if ix.inside[at] == nil {
+			ix.order = append(ix.order, at)
 		}
+		ix.inside[at] = append(ix.inside[at], *k)
 	}
 	return ix
 })
@@ -194,14 +198,19 @@ func isIndex(part string) bool {
 
 // KeyNamed returns the row of a key, concrete or pattern.
 func KeyNamed(key string) (Key, bool) {
-	k, ok := keyTable().byPath[Pattern(key)]
-	return k, ok
+	if k := keyTable().byPath[Pattern(key)]; k != nil {
+		return *k, true
+	}
+	return Key{}, false
 }
 
 // KeyForFlag returns the row that a flag without dashes is shorthand for.
 func KeyForFlag(flag string) (Key, bool) {
-	k, ok := keyTable().byFlag[flag]
-	return k, ok
+	i := slices.IndexFunc(KeyTable(), func(k Key) bool { return flag != "" && k.Flag == flag })
+	if i < 0 {
+		return Key{}, false
+	}
+	return KeyTable()[i], true
 }
 
 // First returns the concrete key that a flag sets: the first item of each

@@ -38,10 +38,11 @@ func FlagSetting(flag, text string) Setting {
 
 // origin returns where a value set by s comes from.
 func (s Setting) origin() Origin {
+	o := Origin{Kind: FromSet, Flag: s.Flag, Text: s.Text}
 	if s.Flag != "" {
-		return Origin{Kind: FromFlag, Flag: s.Flag, Text: s.Text}
+		o.Kind = FromFlag
 	}
-	return Origin{Kind: FromSet, Text: s.Text}
+	return o
 }
 
 // shown returns the name of s in a message.
@@ -134,7 +135,7 @@ func unknownSetting(key string) data.Error {
 			return data.Error{Message: "a list: say which item, counting from 1", Hint: "did you mean " + k.First() + "?"}
 		}
 	}
-	e := unknown(section(Pattern(key)), lastPart(Pattern(key)))
+	e := unknownKey(section(Pattern(key)), lastPart(Pattern(key)))
 	if near := data.Nearest(key, all); near != "" {
 		e.Hint = "did you mean " + near + "?"
 	}
