@@ -1,10 +1,10 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"reflect"
-	"slices"
 	"strings"
 
 	"sunrill/data"
@@ -24,11 +24,6 @@ func (p *Plan) check() []wholeFault {
 	c.hours()
 	c.priceTiers()
 	c.cells()
-	if on, day := p.Measured.Date, new(data.LogDay); on != "" {
-		for _, f := range data.Faults(day.UnmarshalText([]byte(on))) {
-			c.at("measured.date", f.Message, f.Allowed)
-		}
-	}
 	return c.faults
 }
 
@@ -45,18 +40,11 @@ type checker struct {
 
 // at makes a fault at the place of a concrete key.
 func (c *checker) at(key, message, allowed string) {
-	e := data.Error{Message: message, Allowed: allowed, Found: c.plan.Origins[key].Text}
-	c.faults = append(c.faults, wholeFault{key, c.plan.placed(key, e)})
+	c.add(key, data.Error{Message: message, Allowed: allowed, Found: c.plan.Origins[key].Text})
 }
 
-// row puts the fault of a name that a table does not have at the key that
-// holds it.
-func (c *checker) row(key string, err error) {
-	for _, f := range data.Faults(err) {
-		e := *f
-		e.Err = f
-		c.faults = append(c.faults, wholeFault{key, c.plan.placed(key, e)})
-	}
+func (c *checker) add(key string, e data.Error) {
+	c.faults = append(c.faults, wholeFault{key, c.plan.placed(key, e)})
 }
 
 // dimensions are what the volume of each shape is worked out from; the second are of
@@ -116,25 +104,11 @@ func (c *checker) contours() {
 	}
 }
 
-// intake refuses an intake out of the water.
+// intake refuses two places of the intake.
 func (c *checker) intake() {
 	q := c.plan.Pond
-	deepest := q.Depth
-	if deepest == nil && len(q.Depths) > 0 {
-		most := slices.Max(q.Depths)
-		deepest = &most
-	}
-	if deepest == nil {
-		return
-	}
-	limit := fmt.Sprintf("less than the depth of %s", deepest)
-	if q.IntakeHeight != nil && *q.IntakeHeight >= *deepest {
-		c.at("pond.intake_height", "the intake lies above the surface", limit)
-	}
-	if q.IntakeDepth != nil && *q.IntakeDepth > *deepest {
-		c.at("pond.intake_depth", "the intake lies below the floor", "at most the depth of "+deepest.String())
-	}
-	if q.IntakeHeight != nil && q.IntakeDepth != nil && math.Abs(float64(*q.IntakeHeight+*q.IntakeDepth-*deepest)) > 0.05 {
+	deepest, known := c.plan.number([]string{"pond.depth", "pond.depths"})
+	if known && q.IntakeHeight != nil && q.IntakeDepth != nil && math.Abs(float64(*q.IntakeHeight+*q.IntakeDepth)-deepest) > 0.05 {
 		c.at("pond.intake_depth", "height and depth of the intake do not add up to the pond's depth", "one of the two is enough")
 	}
 }
@@ -172,24 +146,34 @@ func (c *checker) pumps() {
 	}
 }
 
+// named are the texts that something has to know, by the name of their key.
+var named = map[string]func(string) error{
+	"pipe":  func(s string) error { _, err := data.PipeNamed(s); return err },
+	"place": func(s string) error { _, err := data.FindClimatePlace(s); return err },
+	"date":  func(s string) error { return new(data.LogDay).UnmarshalText([]byte(s)) },
+}
+
 // names refuses names that a built-in table does not have, and what a place and a
 // filter say twice.
 func (c *checker) names() {
-	c.plan.walk(func(at string, table reflect.Value) {
-		if f, is := table.Interface().(Feed); is {
-			c.pipe(at+".pipe", f.Pipe)
-			for _, fit := range f.Fittings {
-				_, err := data.FittingNamed(fit.Name)
-				c.row(at+".fittings", err)
+	know := func(key, name string, find func(string) error) {
+		for _, f := range data.Faults(find(name)) {
+			e := *f
+			e.Found, e.Err = cmp.Or(e.Found, name), f
+			c.add(key, e)
+		}
+	}
+	c.plan.Fields(func(key string, v reflect.Value) {
+		if find := named[lastPart(key)]; find != nil && v.String() != "" {
+			know(key, v.String(), find)
+		}
+		if all, is := v.Interface().([]Fitting); is {
+			for _, f := range all {
+				know(key, f.Name, func(s string) error { _, err := data.FittingNamed(s); return err })
 			}
 		}
 	})
-	c.pipe("return.pipe", c.plan.Return.Pipe)
 	s, f := c.plan.Site, c.plan.Filter
-	if s.Place != "" {
-		_, err := data.FindClimatePlace(s.Place)
-		c.row("site.place", err)
-	}
 	if s.UTCOffset != nil && math.Abs(math.Mod(*s.UTCOffset*4, 1)) > 1e-9 {
 		c.at("site.utc_offset", "clocks differ by whole quarters of an hour", "such as 2, 5.5 or -3")
 	}
@@ -197,13 +181,6 @@ func (c *checker) names() {
 		if v := float64(*f.Area) * float64(*f.Depth); math.Abs(v-float64(*f.Volume)) > 0.1*v {
 			c.at("filter.volume", fmt.Sprintf("area times depth is %s", units.Volume(v)), "two of volume, area and depth")
 		}
-	}
-}
-
-func (c *checker) pipe(key, name string) {
-	if name != "" {
-		_, err := data.PipeNamed(name)
-		c.row(key, err)
 	}
 }
 
@@ -288,19 +265,17 @@ func (p *Plan) warnings() []data.Warning {
 		o := p.Origins[key]
 		all = append(all, data.Warning{File: o.File, Line: o.Line, Key: key, Message: message})
 	}
-	if p.Lift.Crest != nil && p.Lift.StaticHead != nil && *p.Lift.Crest < *p.Lift.StaticHead {
-		warn("lift.crest", "below the static head, so it changes nothing")
-	}
+	p.rules(func(r rule, at string) {
+		key, others := joinKey(at, r.Key), r.others(at)
+		_, doubt := p.broken(r, key, others)
+		if r.Rule == "doubt" && doubt || r.Rule == "idle" && p.says(key) && p.saysOne(others) {
+			warn(key, units.Text(r.Message))
+		}
+	})
 	for i, m := range p.Pumps {
-		at := fmt.Sprintf("pump.%d.", i+1)
-		if m.Curve != "" && m.LabelFlow != nil {
-			warn(at+"label_flow", "not used: the curve says more")
-		}
-		if m.Curve != "" && m.LabelHead != nil {
-			warn(at+"label_head", "not used: the curve says more")
-		}
 		if m.Present && m.Age != nil && *m.Age > m.Life {
-			warn(at+"age", units.Say("past its life of %.3g years: its replacement is counted a year from now", m.Life.In(units.Year)))
+			warn(fmt.Sprintf("pump.%d.age", i+1), units.Say("past its life of %.3g years: its replacement is counted a year from now",
+				m.Life.In(units.Year)))
 		}
 	}
 	if p.Pond.Volume != nil && p.Pond.Surface != nil {

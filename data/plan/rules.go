@@ -118,29 +118,54 @@ func (c *checker) hold(r rule, at string) {
 		if k, ok := KeyNamed(others[0]); ok && k.Flag != "" && k.First() == others[0] {
 			c.faults[len(c.faults)-1].Hint = "give --" + k.Flag
 		}
-	case "most", "least", "above", "below", "tenth":
-		a, is := p.number(key)
-		b, are := p.number(others[0])
-		broken := map[string]bool{"most": a > b, "least": a < b, "above": a <= b, "below": a >= b && b > 0, "tenth": a > b/10}
-		if k, _ := KeyNamed(others[0]); is && are && broken[r.Rule] {
-			c.at(key, r.Message, strings.ReplaceAll(r.Allowed, "%v", units.Format(k.quantity, b)))
+	case "doubt", "idle": // warnings
+	default:
+		if limit, broken := p.broken(r, key, others); broken {
+			k, _ := KeyNamed(others[0])
+			c.at(key, r.Message, strings.ReplaceAll(r.Allowed, "%v", units.Format(k.quantity, limit)))
 		}
 	}
 }
 
-// number returns the number of a key, in base units, where the plan has it.
-func (p *Plan) number(key string) (float64, bool) {
-	v, err := p.field(key)
-	if err != nil {
+// breaks tells for the rules of how a number stands to another when it is broken.
+var breaks = map[string]func(a, b float64) bool{
+	"most":  func(a, b float64) bool { return a > b },
+	"least": func(a, b float64) bool { return a < b },
+	"above": func(a, b float64) bool { return a <= b },
+	"below": func(a, b float64) bool { return a >= b && b > 0 },
+	"tenth": func(a, b float64) bool { return a > b/10 },
+	"doubt": func(a, b float64) bool { return a < b },
+}
+
+// broken reports whether the numbers of p break such a rule.
+func (p *Plan) broken(r rule, key string, others []string) (limit float64, broken bool) {
+	if breaks[r.Rule] == nil {
 		return 0, false
 	}
-	if v.Kind() == reflect.Pointer {
-		v = v.Elem()
+	a, is := p.number([]string{key})
+	b, are := p.number(others)
+	return b, is && are && breaks[r.Rule](a, b)
+}
+
+// number returns the number, in base units, of the first of keys that the plan has, the
+// largest of a list.
+func (p *Plan) number(keys []string) (largest float64, known bool) {
+	for _, key := range keys {
+		v, err := p.field(key)
+		if v = reflect.Indirect(v); err != nil || !v.IsValid() {
+			continue
+		}
+		if v.CanFloat() {
+			return v.Float(), true
+		}
+		for i := 0; v.Kind() == reflect.Slice && i < v.Len(); i++ {
+			largest, known = max(largest, v.Index(i).Float()), true
+		}
+		if known {
+			break
+		}
 	}
-	if !v.IsValid() || !v.CanFloat() {
-		return 0, false
-	}
-	return v.Float(), true
+	return largest, known
 }
 
 // clearInstead drops what the command line's value of a key takes the place of.
