@@ -189,7 +189,7 @@ func (p *Plan) clear(key string) {
 	var given []string
 	for other, o := range p.Origins {
 		if other == key || strings.HasPrefix(other, key+".") {
-			if o.Kind == FromFlag || o.Kind == FromSet {
+			if o.commanded() {
 				return
 			}
 			given = append(given, other)

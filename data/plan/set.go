@@ -104,7 +104,7 @@ func (p *Plan) set(s Setting) (faults []*data.Error) {
 	if !ok || strings.Contains(s.Key, "[]") {
 		return fail(unknownSetting(s.Key))
 	}
-	if before, seen := p.Origins[s.Key]; seen && (before.Kind == FromFlag || before.Kind == FromSet) {
+	if before := p.Origins[s.Key]; before.commanded() {
 		return fail(data.Error{Message: "the same key is set by " + before.String() + " already", Found: s.Text})
 	}
 	v, all := k.decode(written{text: s.Text})

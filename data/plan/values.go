@@ -155,6 +155,9 @@ type Origin struct {
 	Text   string // the value as it was written
 }
 
+// commanded reports whether the command line gave the value.
+func (o Origin) commanded() bool { return o.Kind == FromFlag || o.Kind == FromSet }
+
 // String returns the origin in words, as "pond.toml:12:10" or "--set".
 func (o Origin) String() string {
 	switch o.Kind {
