@@ -12,9 +12,9 @@ import (
 )
 
 // check returns every contradiction between the values of p, at the place of one of
-// them.
-func (p *Plan) check() []wholeFault {
-	c := checker{plan: p}
+// them, but for those at keys of which follows says that another fault may be the cause.
+func (p *Plan) check(follows func(key string) bool) []*data.Error {
+	c := checker{plan: p, follows: follows}
 	p.rules(c.hold)
 	c.shape()
 	c.contours()
@@ -27,24 +27,22 @@ func (p *Plan) check() []wholeFault {
 	return c.faults
 }
 
-// wholeFault is a fault of a plan as a whole, with the concrete key that it is about.
-type wholeFault struct {
-	key string
-	*data.Error
-}
-
 type checker struct {
-	plan   *Plan
-	faults []wholeFault
+	plan    *Plan
+	follows func(key string) bool
+	faults  []*data.Error
 }
 
 // at makes a fault at the place of a concrete key.
 func (c *checker) at(key, message, allowed string) {
-	c.add(key, data.Error{Message: message, Allowed: allowed, Found: c.plan.Origins[key].Text})
+	c.add(key, data.Error{Message: message, Allowed: allowed})
 }
 
+// add places a fault. One that has a cause follows from no other.
 func (c *checker) add(key string, e data.Error) {
-	c.faults = append(c.faults, wholeFault{key, c.plan.placed(key, e)})
+	if e.Found = cmp.Or(e.Found, c.plan.Origins[key].Text); e.Err != nil || !c.follows(key) {
+		c.faults = append(c.faults, c.plan.placed(key, e))
+	}
 }
 
 // dimensions are what the volume of each shape is worked out from; the second are of
@@ -159,7 +157,7 @@ func (c *checker) names() {
 	know := func(key, name string, find func(string) error) {
 		for _, f := range data.Faults(find(name)) {
 			e := *f
-			e.Found, e.Err = cmp.Or(e.Found, name), f
+			e.Err = f
 			c.add(key, e)
 		}
 	}
@@ -268,7 +266,7 @@ func (p *Plan) warnings() []data.Warning {
 	p.rules(func(r rule, at string) {
 		key, others := joinKey(at, r.Key), r.others(at)
 		_, doubt := p.broken(r, key, others)
-		if r.Rule == "doubt" && doubt || r.Rule == "idle" && p.says(key) && p.saysOne(others) {
+		if r.Rule == "doubt" && doubt || r.Rule == "idle" && p.Given(key) && p.Given(others[0]) {
 			warn(key, units.Text(r.Message))
 		}
 	})

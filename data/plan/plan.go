@@ -11,31 +11,90 @@ import "sunrill/data/units"
 // default, which NewPlan and ReadPlan have filled in, or is needed wherever its
 // section is given. Origins tells which is which.
 type Plan struct {
-	Name        string
-	Pond        Pond
-	Pumps       []Pump `key:"pump"`
-	Choice      Choice
-	Lift        Lift
-	Feeds       []Feed   `key:"feed"`
-	Branches    []Branch `key:"branch"`
-	Filter      Filter
-	Return      Return
-	Upkeep      Upkeep
-	Measured    Measured
-	Water       Water
-	Run         Run
-	Air         Air
-	Load        Load
-	Mains       Mains
-	Site        Site
-	Panel       Panel
-	Controller  Controller
-	Inverter    Inverter
-	Charger     Charger
-	Regulator   Regulator
-	Cable       Cable
-	Battery     Battery
-	Reliability Reliability
+	Name  string
+	Pond  Pond
+	Pumps []Pump `key:"pump"`
+	// Choice is what the person has decided already.
+	Choice struct{ Pump string }
+	// Lift is the height that the water is raised, from the pond's surface.
+	Lift struct {
+		StaticHead, Crest *units.Length
+		Vented            bool
+	}
+	Feeds    []Feed   `key:"feed"`
+	Branches []Branch `key:"branch"`
+	// Filter is the bed that the water passes.
+	Filter struct {
+		Volume *units.Volume
+		Area   *units.Area
+		Depth  *units.Length
+		Grain  units.Length
+		Voids  float64
+	}
+	// Return is the pipe that leads back to the pond.
+	Return struct {
+		Pipe                                    string
+		Bore, Length, Freeboard, Drop, LipWidth *units.Length
+		ManningN, Blocked                       float64
+		Fall                                    float64 // drop over length
+		ScreenArea                              *units.Area
+	}
+	// Upkeep is how the line is kept clean.
+	Upkeep struct {
+		CleanEvery        *units.Duration
+		FlowLossWhenDirty float64
+		Log               string
+	}
+	Measured Measured
+	// Water is the pond's water.
+	Water struct{ Temperature *[12]units.Temperature }
+	Run   Run
+	// Air is an air pump beside the water pump.
+	Air struct {
+		Power  *units.Power
+		Hours  *Hours
+		Months MonthSet
+	}
+	Load       Load
+	Mains      Mains
+	Site       Site
+	Panel      Panel
+	Controller Controller
+	// Inverter feeds an AC pump from the battery.
+	Inverter struct {
+		Fitted           *bool
+		Efficiency       float64
+		Idle             units.Power
+		Rated            *units.Power
+		SwitchedWithPump bool
+		Price            *Money
+		Life             units.Duration
+	}
+	// Charger fills the battery from a generator when a stop nears.
+	Charger struct {
+		Power      *units.Power
+		Price      *Money
+		FuelPerKWh float64
+	}
+	// Regulator holds a DC pump on the battery at its rated voltage.
+	Regulator struct {
+		Fitted     bool
+		Efficiency float64
+	}
+	// Cable leads from battery or controller to the pump.
+	Cable struct {
+		Run  *units.Length
+		Area *units.Area
+	}
+	Battery Battery
+	// Reliability is how often the water may stop, and how that is found out.
+	Reliability struct {
+		UnmetFlow, UnmetEnergy float64
+		LongestStop            *units.Duration
+		YearsInTen             *float64
+		Years                  *int
+		Seed                   int
+	}
 
 	// File is the path that the plan was read from as the person gave it; ""
 	// where there was none, "-" for standard input.
@@ -80,17 +139,6 @@ type Pump struct {
 	Age                                                   *units.Duration
 }
 
-// Choice is what the person has decided already.
-type Choice struct {
-	Pump string
-}
-
-// Lift is the height that the water is raised, from the pond's surface.
-type Lift struct {
-	StaticHead, Crest *units.Length
-	Vented            bool
-}
-
 // Feed is one piece of the line to the filter, in series with the others.
 type Feed struct {
 	Pipe                              string
@@ -120,40 +168,10 @@ type Branch struct {
 	Feeds      []Feed `key:"feed"`
 }
 
-// Filter is the bed that the water passes.
-type Filter struct {
-	Volume *units.Volume
-	Area   *units.Area
-	Depth  *units.Length
-	Grain  units.Length
-	Voids  float64
-}
-
-// Return is the pipe that leads back to the pond.
-type Return struct {
-	Pipe                                    string
-	Bore, Length, Freeboard, Drop, LipWidth *units.Length
-	ManningN, Blocked                       float64
-	Fall                                    float64 // drop over length
-	ScreenArea                              *units.Area
-}
-
 // Measured is a flow that the keeper timed, of one line.
 type Measured struct {
 	Flow       *units.Flow
 	Line, Date string
-}
-
-// Upkeep is how the line is kept clean.
-type Upkeep struct {
-	CleanEvery        *units.Duration
-	FlowLossWhenDirty float64
-	Log               string
-}
-
-// Water is the pond's water.
-type Water struct {
-	Temperature *[12]units.Temperature
 }
 
 // Run says when the pump runs and how fast.
@@ -181,13 +199,6 @@ func (r Run) SpeedAt(month, half int) float64 {
 		}
 	}
 	return r.Speed
-}
-
-// Air is an air pump beside the water pump.
-type Air struct {
-	Power  *units.Power
-	Hours  *Hours
-	Months MonthSet
 }
 
 // Load is a load in watts at the battery's terminals instead of a pump.
@@ -255,17 +266,15 @@ type Panel struct {
 	CableRun                           *units.Length
 	CableArea                          *units.Area
 	Loss                               *float64
-	Losses                             PanelLosses
-	Sizes                              []units.Power
-	PricePerWatt, MountingPerWatt      *Money
-	ExtraPrice                         Money
-	Life                               units.Duration
-}
-
-// PanelLosses are the named shares lost between sun and controller.
-type PanelLosses struct {
-	Soiling, Shading, Mismatch, Wiring, Connections, LightInduced, Nameplate float64
-	Age, Availability                                                        float64
+	// Losses are the named shares lost between sun and controller.
+	Losses struct {
+		Soiling, Shading, Mismatch, Wiring, Connections, LightInduced, Nameplate float64
+		Age, Availability                                                        float64
+	}
+	Sizes                         []units.Power
+	PricePerWatt, MountingPerWatt *Money
+	ExtraPrice                    Money
+	Life                          units.Duration
 }
 
 // Controller stands between panel and battery or pump.
@@ -276,36 +285,6 @@ type Controller struct {
 	Sizes              []ControllerRating
 	Price, PricePerAmp *Money
 	Life               units.Duration
-}
-
-// Charger fills the battery from a generator when a stop nears.
-type Charger struct {
-	Power      *units.Power
-	Price      *Money
-	FuelPerKWh float64
-}
-
-// Inverter feeds an AC pump from the battery.
-type Inverter struct {
-	Fitted           *bool
-	Efficiency       float64
-	Idle             units.Power
-	Rated            *units.Power
-	SwitchedWithPump bool
-	Price            *Money
-	Life             units.Duration
-}
-
-// Regulator holds a DC pump on the battery at its rated voltage.
-type Regulator struct {
-	Fitted     bool
-	Efficiency float64
-}
-
-// Cable leads from battery or controller to the pump.
-type Cable struct {
-	Run  *units.Length
-	Area *units.Area
 }
 
 // Battery is the battery, or what is known of the one to be sized; nil fields
@@ -324,13 +303,4 @@ type Battery struct {
 	Cycles                                                                   *int
 	Sizes                                                                    []Storage
 	PricePerWh                                                               *Money
-}
-
-// Reliability is how often the water may stop, and how that is found out.
-type Reliability struct {
-	UnmetFlow, UnmetEnergy float64
-	LongestStop            *units.Duration
-	YearsInTen             *float64
-	Years                  *int
-	Seed                   int
 }

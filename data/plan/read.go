@@ -293,8 +293,8 @@ func (p *Plan) applyDefaults() {
 	})
 }
 
-// Given reports whether anything was said of a key, or of any key of a
-// section ("battery"), defaults apart.
+// Given reports whether anything was said of a key, of any key of a section
+// ("battery"), or of an item of a list, defaults apart.
 func (p *Plan) Given(key string) bool {
 	if o, ok := p.Origins[key]; ok {
 		return o.Kind != FromDefault
@@ -304,5 +304,6 @@ func (p *Plan) Given(key string) bool {
 			return true
 		}
 	}
-	return false
+	_, item := p.tables[key+".1"]
+	return item
 }

@@ -1,7 +1,9 @@
 package plan
 
 import (
+	"cmp"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 
@@ -63,28 +65,12 @@ func (p *Plan) rules(visit func(r rule, at string)) {
 	})
 }
 
-// says reports whether p gives a key, or a list of that name an item.
-func (p *Plan) says(key string) bool {
-	_, item := p.tables[key+".1"]
-	return item || p.Given(key)
-}
-
-// saysOne reports whether p gives one of several keys.
-func (p *Plan) saysOne(keys []string) bool {
-	for _, key := range keys {
-		if p.says(key) {
-			return true
-		}
-	}
-	return false
-}
-
 // Missing returns an error for each thing that need asks for and p does not
 // say, each with what to give; nil where p says enough.
 func (p *Plan) Missing(need Need) []*data.Error {
 	var faults []*data.Error
 	p.rules(func(r rule, at string) {
-		if needWords[r.Rule]&need != 0 && !p.saysOne(r.others(at)) {
+		if needWords[r.Rule]&need != 0 && !slices.ContainsFunc(r.others(at), p.Given) {
 			faults = append(faults, &data.Error{File: p.File, Key: joinKey(at, r.Key), Message: r.Message, Hint: r.Allowed})
 		}
 	})
@@ -94,30 +80,25 @@ func (p *Plan) Missing(need Need) []*data.Error {
 // hold adds the fault of a rule that the table at breaks.
 func (c *checker) hold(r rule, at string) {
 	p, key, others := c.plan, joinKey(at, r.Key), r.others(at)
+	said := slices.ContainsFunc(others, p.Given)
 	switch r.Rule {
 	case "or":
-		if p.says(key) && p.says(others[0]) {
-			if r.Message == "" {
-				r.Message = r.Key + " and " + r.Other + " are two ways to say the same: give one"
-			}
-			c.at(others[0], r.Message, r.Allowed)
+		if said && p.Given(key) {
+			c.at(others[0], cmp.Or(r.Message, r.Key+" and "+r.Other+" are two ways to say the same: give one"), r.Allowed)
 		}
 	case "has", "needs":
 		if r.Rule == "has" {
 			key = at
-		} else if !p.says(key) {
+		}
+		if said || key != at && !p.Given(key) {
 			return
 		}
-		if p.saysOne(others) {
-			return
+		hint := ""
+		k, _ := KeyNamed(others[0])
+		if _, inFile := p.tables[at]; !inFile && k.Flag != "" && k.First() == others[0] {
+			hint = "give --" + k.Flag
 		}
-		c.at(key, r.Message, r.Allowed)
-		if _, inFile := p.tables[at]; inFile {
-			return
-		}
-		if k, ok := KeyNamed(others[0]); ok && k.Flag != "" && k.First() == others[0] {
-			c.faults[len(c.faults)-1].Hint = "give --" + k.Flag
-		}
+		c.add(key, data.Error{Message: r.Message, Allowed: r.Allowed, Hint: hint})
 	case "doubt", "idle": // warnings
 	default:
 		if limit, broken := p.broken(r, key, others); broken {
@@ -201,7 +182,8 @@ func (p *Plan) clear(key string) {
 	}
 	v.SetZero()
 	for _, other := range given {
-		delete(p.Origins, other)
-		delete(p.tables, section(other))
+		if delete(p.Origins, other); other != key {
+			delete(p.tables, section(other))
+		}
 	}
 }

@@ -76,13 +76,11 @@ func (p *Plan) complete(opt ReadOptions, broken []string, lost bool) (faults []*
 			near[at], near[strings.TrimSuffix(at, "[]")] = true, true
 		}
 	}
-	whole := p.check()
+	follows := func(key string) bool { return lost || near[Pattern(key)] || near[section(Pattern(key))] }
+	faults = append(faults, p.check(follows)...)
 	for _, f := range p.Missing(opt.Need) {
-		whole = append(whole, wholeFault{f.Key, f})
-	}
-	for _, f := range whole {
-		if at := Pattern(f.key); f.Err != nil || !lost && !near[at] && !near[section(at)] {
-			faults = append(faults, f.Error)
+		if !follows(f.Key) {
+			faults = append(faults, f)
 		}
 	}
 	return faults
@@ -121,8 +119,10 @@ func (p *Plan) set(s Setting) (faults []*data.Error) {
 	dst.Set(v)
 	p.Origins[s.Key] = s.origin()
 	p.clearInstead(s.Key)
-	if k.Path == "pump[].present" {
-		p.onlyPresent(s.Key)
+	for i := range p.Pumps {
+		if other := fmt.Sprintf("pump.%d.present", i+1); k.Path == "pump[].present" && v.Bool() && other != s.Key {
+			p.clear(other)
+		}
 	}
 	return nil
 }
@@ -140,19 +140,4 @@ func unknownSetting(key string) data.Error {
 		e.Hint = "did you mean " + near + "?"
 	}
 	return data.Error{Message: e.Message, Hint: e.Hint}
-}
-
-// onlyPresent takes the mark of the present pump off the pumps of the file
-// once the command line gives it to another.
-func (p *Plan) onlyPresent(key string) {
-	if v, err := p.field(key); err != nil || !v.Bool() {
-		return
-	}
-	for i := range p.Pumps {
-		other := fmt.Sprintf("pump.%d.present", i+1)
-		if o := p.Origins[other]; other != key && (o.Kind == FromFile || o.Kind == FromStarter) {
-			p.Pumps[i].Present = false
-			delete(p.Origins, other)
-		}
-	}
 }
