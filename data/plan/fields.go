@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"reflect"
 	"slices"
@@ -14,39 +15,34 @@ import (
 // next item of a list where the key counts one beyond its end. An *Error says
 // why a list has no such item; p is then as it was.
 func (p *Plan) field(key string) (_ reflect.Value, err error) {
-	var grown, before reflect.Value // the outermost list that was
+	before := *p
 	defer func() {
-		if err != nil && grown.IsValid() {
-			grown.Set(before)
+		if err != nil {
+			*p = before
 		}
 	}()
 	v := reflect.ValueOf(p).Elem()
 	parts := strings.Split(key, ".")
 	for i := 0; i < len(parts); i++ {
-		f, ok := tagged(v, parts[i])
-		if !ok {
+		at := slices.Index(keyTable().names[v.Type()], parts[i])
+		if at < 0 || parts[i] == "" {
 			return reflect.Value{}, fmt.Errorf("no field %q", key)
 		}
-		if v = f; i+1 == len(parts) || !isIndex(parts[i+1]) {
+		if v = v.Field(at); i+1 == len(parts) || !isIndex(parts[i+1]) {
 			continue
 		}
 		i++
-		list := strings.Join(parts[:i], ".")
-		n, fault := strconv.Atoi(parts[i])
-		switch most := mostItems(list); {
-		case parts[i] == "0":
+		list, have := strings.Join(parts[:i], "."), v.Len()
+		n, _ := strconv.Atoi(parts[i]) // of too many digits the largest number there is
+		switch {
+		case n == 0:
 			return reflect.Value{}, &data.Error{Message: "items count from 1"}
-		case fault != nil || n < 1 || n > v.Len()+1:
-			return reflect.Value{},
-				&data.Error{Message: fmt.Sprintf("there is no item %s: %s has %d, so the next is %[2]s.%[4]d", parts[i], list, v.Len(),
-					v.Len()+1)}
-		case n > most:
-			return reflect.Value{}, data.TooMany("", 0, 0, "item", most)
-		}
-		if n == v.Len()+1 {
-			if !grown.IsValid() {
-				grown, before = v, reflect.ValueOf(v.Interface())
-			}
+		case n > have+1:
+			return reflect.Value{}, &data.Error{Message: fmt.Sprintf("there is no item %s: %s has %d, so the next is %[2]s.%[4]d",
+				parts[i], list, have, have+1)}
+		case n > mostItems(list):
+			return reflect.Value{}, data.TooMany("", 0, 0, "item", mostItems(list))
+		case n > have:
 			v.Set(reflect.Append(v, reflect.Zero(v.Type().Elem())))
 		}
 		v = v.Index(n - 1)
@@ -55,21 +51,7 @@ func (p *Plan) field(key string) (_ reflect.Value, err error) {
 }
 
 // mostItems returns how many items a list of a plan may have.
-func mostItems(list string) int {
-	if list == "branch" {
-		return 32
-	}
-	return 64
-}
-
-// tagged returns the field of struct v that a plan calls name.
-func tagged(v reflect.Value, name string) (reflect.Value, bool) {
-	i := slices.Index(keyTable().names[v.Type()], name)
-	if i < 0 || name == "" {
-		return reflect.Value{}, false
-	}
-	return v.Field(i), true
-}
+func mostItems(list string) int { return cmp.Or(map[string]int{"branch": 32}[list], 64) }
 
 // isTable reports whether t holds keys of its own, not a value.
 func isTable(t reflect.Type) bool { return keyTable().names[t] != nil }

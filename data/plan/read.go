@@ -114,7 +114,7 @@ func (rd *planReader) take(st statement) {
 		rd.at, ours = rd.follow("", st.names, true, st.item)
 		rd.skip = !ours
 	} else if !rd.skip {
-		rd.pair(rd.at, pair{st.names, st.value}, st.comment)
+		rd.pair(rd.at, st.pair, st.comment)
 	}
 }
 

@@ -19,10 +19,9 @@ import (
 
 // statement is a header, or a key with its value.
 type statement struct {
+	pair    // without value where it is a header
 	header  bool
-	item    bool // [[header]] of a list
-	names   []name
-	value   written
+	item    bool   // [[header]] of a list
 	comment string // what stands after the value on its line, from the #
 }
 
@@ -120,11 +119,9 @@ func (s *source) parseOnce(text []byte) (all []statement, fault *data.Error, res
 
 // plainSyntax puts the parser's words for a reader of plan files.
 func plainSyntax(s string) string {
-	s = strings.ReplaceAll(s, "unexpected character U+000A at start of value", "nothing stands after the = sign")
-	s = strings.ReplaceAll(s, "unexpected character U+000D at start of value", "nothing stands after the = sign")
-	s = strings.ReplaceAll(s, "basic strings cannot have new lines", "a quote is opened and not closed on its line")
-	s = strings.ReplaceAll(s, "literal strings cannot have new lines", "a quote is opened and not closed on its line")
-	return strings.TrimPrefix(s, "toml: ")
+	const empty, open = "nothing stands after the = sign", "a quote is opened and not closed on its line"
+	return strings.NewReplacer("unexpected character U+000A at start of value", empty, "unexpected character U+000D at start of value", empty,
+		"basic strings cannot have new lines", open, "literal strings cannot have new lines", open).Replace(strings.TrimPrefix(s, "toml: "))
 }
 
 // unquoted recognises the commonest slip: a quantity or a word without quotes.
@@ -141,21 +138,18 @@ func unquoted(line string, e *data.Error) {
 }
 
 func (s *source) statement(p *unstable.Parser, e *unstable.Node) statement {
-	st := statement{header: e.Kind != unstable.KeyValue, item: e.Kind == unstable.ArrayTable, names: names(e.Key())}
-	if st.header {
-		return st
-	}
-	st.value = s.value(p, e)
-	end := int(e.Raw.Offset + e.Raw.Length)
-	_, to := s.lineAt(end)
-	if rest := strings.TrimSpace(string(s.text[min(end, to):to])); strings.HasPrefix(rest, "#") {
-		st.comment = rest
+	st := statement{header: e.Kind != unstable.KeyValue, item: e.Kind == unstable.ArrayTable, pair: pair{names: names(e.Key())}}
+	if !st.header {
+		st.value = s.value(p, e)
+		_, to := s.lineAt(st.value.to)
+		if rest := strings.TrimSpace(string(s.text[min(st.value.to, to):to])); strings.HasPrefix(rest, "#") {
+			st.comment = rest
+		}
 	}
 	return st
 }
 
-func names(it unstable.Iterator) []name {
-	var all []name
+func names(it unstable.Iterator) (all []name) {
 	for it.Next() {
 		all = append(all, name{string(it.Node().Data), int(it.Node().Raw.Offset)})
 	}

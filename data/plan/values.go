@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -74,7 +75,14 @@ func AllYear() MonthSet { return MonthSet(all(12)) }
 func all(n int) []bool { return slices.Repeat([]bool{true}, n) }
 
 // Count returns how many months are in m.
-func (m MonthSet) Count() int { return countTrue(m[:]) }
+func (m MonthSet) Count() (n int) {
+	for _, in := range m {
+		if in {
+			n++
+		}
+	}
+	return n
+}
 
 // MonthNames are the short English names that plans and pages use.
 var MonthNames = [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"}
@@ -99,38 +107,23 @@ func (m MonthSet) String() string {
 	})
 }
 
-func countTrue(set []bool) int {
-	n := 0
-	for _, in := range set {
-		if in {
-			n++
-		}
-	}
-	return n
-}
-
 // bands writes the runs of a set that closes on itself (after 23:30 comes 0, after
 // December January), each by show.
 func bands(set []bool, show func(first, last int) string) string {
-	switch countTrue(set) {
-	case 0:
-		return "none"
-	case len(set):
+	if !slices.Contains(set, false) {
 		return "all"
 	}
 	var out []string
-	n := len(set)
-	for i := range set {
-		if !set[i] || set[(i+n-1)%n] {
-			continue
-		}
+	for i, n := 0, len(set); i < n; i++ {
 		last := i
-		for set[(last+1)%n] {
+		for set[i] && !set[(i+n-1)%n] && set[(last+1)%n] {
 			last = (last + 1) % n
 		}
-		out = append(out, show(i, last))
+		if set[i] && !set[(i+n-1)%n] {
+			out = append(out, show(i, last))
+		}
 	}
-	return strings.Join(out, ", ")
+	return cmp.Or(strings.Join(out, ", "), "none")
 }
 
 // OriginKind says how a value came into a plan.

@@ -13,28 +13,29 @@ import (
 // texts returns the parts of a value that may be one text, with commas or
 // semicolons, or a list.
 func texts(w written) (all []written, bad []misfit) {
+	for _, item := range w.items {
+		parts, bad := texts(item)
+		if bad != nil {
+			return nil, bad
+		}
+		all = append(all, parts...)
+	}
 	switch w.form {
 	case array:
-		for _, item := range w.items {
-			part, bad := texts(item)
-			if bad != nil {
-				return nil, bad
-			}
-			all = append(all, part...)
-		}
 		return all, nil
 	case quoted, plainNumber:
-		for _, part := range strings.FieldsFunc(w.text, func(r rune) bool { return r == ',' || r == ';' }) {
-			if part = strings.TrimSpace(part); part != "" {
-				all = append(all, written{text: part, offset: w.offset})
-			}
-		}
-		if len(all) == 0 {
-			return nil, misfits(w, "nothing is written", "")
-		}
-		return all, nil
+	default:
+		return nil, misfits(w, "text is needed", "")
 	}
-	return nil, misfits(w, "text is needed", "")
+	for _, part := range strings.FieldsFunc(w.text, func(r rune) bool { return r == ',' || r == ';' }) {
+		if part = strings.TrimSpace(part); part != "" {
+			all = append(all, written{text: part, offset: w.offset})
+		}
+	}
+	if len(all) == 0 {
+		return nil, misfits(w, "nothing is written", "")
+	}
+	return all, nil
 }
 
 const (
