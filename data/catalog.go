@@ -64,7 +64,7 @@ func embedded[T any](file string) ([]T, error) {
 	return rows, err
 }
 
-// Embedded returns the rows of keys.csv or rules.csv, which package plan reads. A
+// Embedded returns the rows of keys.csv, kinds.csv or rules.csv, which package plan reads. A
 // file that cannot be read is a fault of the program, and panics.
 func Embedded[T any](file string) (rows []T) {
 	text := embeddedText(file)

@@ -146,9 +146,10 @@ func (c *checker) pumps() {
 
 // named are the texts that something has to know, by the name of their key.
 var named = map[string]func(string) error{
-	"pipe":  func(s string) error { _, err := data.PipeNamed(s); return err },
-	"place": func(s string) error { _, err := data.FindClimatePlace(s); return err },
-	"date":  func(s string) error { return new(data.LogDay).UnmarshalText([]byte(s)) },
+	"pipe":     func(s string) error { _, err := data.PipeNamed(s); return err },
+	"place":    func(s string) error { _, err := data.FindClimatePlace(s); return err },
+	"fittings": func(s string) error { _, err := data.FittingNamed(s); return err },
+	"date":     func(s string) error { return new(data.LogDay).UnmarshalText([]byte(s)) },
 }
 
 // names refuses names that a built-in table does not have, and what a place and a
@@ -162,12 +163,12 @@ func (c *checker) names() {
 		}
 	}
 	c.plan.Fields(func(key string, v reflect.Value) {
-		if find := named[lastPart(key)]; find != nil && v.String() != "" {
+		switch find := named[lastPart(key)]; {
+		case find != nil && v.Kind() == reflect.String && v.Len() > 0:
 			know(key, v.String(), find)
-		}
-		if all, is := v.Interface().([]Fitting); is {
-			for _, f := range all {
-				know(key, f.Name, func(s string) error { _, err := data.FittingNamed(s); return err })
+		case find != nil && v.Kind() == reflect.Slice:
+			for i := range v.Len() {
+				know(key, v.Index(i).Interface().(Fitting).Name, find)
 			}
 		}
 	})

@@ -53,31 +53,35 @@ func (p *Plan) field(key string) (_ reflect.Value, err error) {
 // mostItems returns how many items a list of a plan may have.
 func mostItems(list string) int { return cmp.Or(map[string]int{"branch": 32}[list], 64) }
 
-// isTable reports whether t holds keys of its own, not a value.
-func isTable(t reflect.Type) bool { return keyTable().names[t] != nil }
+// holdsTables reports whether a field of type t holds a table or a list of them, not a value.
+func holdsTables(t reflect.Type) bool {
+	return keyTable().names[t] != nil || t.Kind() == reflect.Slice && keyTable().names[t.Elem()] != nil
+}
 
 // Fields calls visit for every value field of p with its concrete key; lists
 // without items have none.
 func (p *Plan) Fields(visit func(key string, v reflect.Value)) {
-	p.walk(func(key string, v reflect.Value) {
-		if !isTable(v.Type()) {
-			visit(key, v)
+	p.walk(func(at string, table reflect.Value) {
+		for i, name := range keyTable().names[table.Type()] {
+			if f := table.Field(i); name != "" && !holdsTables(f.Type()) {
+				visit(joinKey(at, name), f)
+			}
 		}
 	})
 }
 
-// walk calls visit for every table of p, item of a list and value field, the plan itself
-// first, with its concrete key.
-func (p *Plan) walk(visit func(key string, v reflect.Value)) {
+// walk calls visit for every table of p and item of a list, the plan itself first, with
+// its concrete key.
+func (p *Plan) walk(visit func(at string, table reflect.Value)) {
 	walk(reflect.ValueOf(p).Elem(), "", visit)
 }
 
-func walk(v reflect.Value, at string, visit func(key string, v reflect.Value)) {
+func walk(v reflect.Value, at string, visit func(at string, table reflect.Value)) {
 	visit(at, v)
 	for i, name := range keyTable().names[v.Type()] {
 		switch f := v.Field(i); {
-		case name == "":
-		case f.Kind() == reflect.Slice && isTable(f.Type().Elem()):
+		case name == "" || !holdsTables(f.Type()):
+		case f.Kind() == reflect.Slice:
 			for n := range f.Len() {
 				walk(f.Index(n), joinKey(at, name)+"."+strconv.Itoa(n+1), visit)
 			}

@@ -71,13 +71,13 @@ func (k Key) decode(w written) (v reflect.Value, bad []misfit) {
 	}
 	switch to := into.Addr().Interface().(type) {
 	case *[]Fitting:
-		return v, fittings(to, w)
+		return v, fittings(to, w, k.kind.Parts)
 	case *[]Part:
-		return v, listed(to, w, partsForm, addPart)
+		return v, listed(to, w, k.kind.Parts, addPart)
 	case *Hours:
-		return v, listed(to, w, hoursForm, addHours)
+		return v, listed(to, w, k.kind.Parts, addHours)
 	case *MonthSet:
-		return v, listed(to, w, monthsForm, addMonths)
+		return v, listed(to, w, k.kind.Parts, addMonths)
 	}
 	if k.Shape == One {
 		return v, k.decodeOne(into, w)
@@ -287,8 +287,8 @@ func (k Key) word(w written) (string, error) {
 	case k.Kind != "choice":
 		return text, nil
 	}
-	plain := func(s string) string { return string(data.PlainWord(s)) }
-	if i := slices.IndexFunc(k.Choices, func(c string) bool { return plain(c) == plain(text) }); i >= 0 {
+	plain := string(data.PlainWord(text))
+	if i := slices.IndexFunc(k.Choices, func(c string) bool { return string(data.PlainWord(c)) == plain }); i >= 0 {
 		return k.Choices[i], nil
 	}
 	if near := data.Nearest(text, k.Choices); near != "" {

@@ -17,7 +17,7 @@ import (
 // Key is one row of the key table.
 type Key struct {
 	Path    string `csv:"key"`               // "pond.volume"; [] marks a list of tables: "feed[].length"
-	Kind    string `csv:"kind"`              // a units.Kind by name, or one of keyKinds
+	Kind    string `csv:"kind"`              // a units.Kind by name, or a row of data/kinds.csv
 	Shape   Shape  `csv:"shape,omitempty"`   // how many values
 	Unit    string `csv:"unit,omitempty"`    // unit of the range and of what is shown; "" where there is none
 	Min     string `csv:"min,omitempty"`     // least value in Unit; "" for no bound
@@ -33,6 +33,7 @@ type Key struct {
 	Group   string `csv:"group"`             // heading that the key stands under
 	Help    string `csv:"help"`              // one sentence
 
+	kind     kind
 	quantity units.Kind   // 0 where Kind is not one of package units
 	lo, hi   float64      // range in base units
 	holds    reflect.Type // of the field of Plan
@@ -60,26 +61,12 @@ func (w *words) UnmarshalText(text []byte) error {
 	return nil
 }
 
-// keyKinds are the kinds of value beside those of package units: what they take, and
-// an example.
-var keyKinds = map[string][2]string{
-	"text":         {"text", "a name"},
-	"file":         {"the path of a file", "file.csv"},
-	"choice":       {"one of the words", ""},
-	"bool":         {"true or false", "true"},
-	"number":       {"a plain number", "1"},
-	"count":        {"a whole number", "2"},
-	"money":        {"an amount of money as a plain number", "100"},
-	"degrees":      {"degrees as a plain number", "30"},
-	"speed":        {"a share of the curve's speed such as 0.8 or 80 %", "0.8"},
-	"speed_or_off": {"a share of the curve's speed such as 0.8 or 80 %, 0.1 or more, or 0 for off", "0.6"},
-	"coefficient":  {"a share a degree such as -0.4 %/K or -0.004", "-0.004"},
-	"hours":        {"clock hours such as 22-06", "22-06"},
-	"months":       {"months such as May-Sep", "May-Sep"},
-	"fittings":     {"fittings with their number such as 4 x elbow, 1 x ball valve", "2 x elbow 90, 1 x ball valve"},
-	"parts":        {"the head at a flow such as 0.4 m at 3000 L/h", "0.4 m at 3000 L/h"},
-	"controller":   {"amperes, and where known watts and volts, such as 30 A 440 W 100 V", "30 A"},
-	"storage":      {"an energy such as 600 Wh or a charge such as 110 Ah", "600 Wh"},
+// kind is a row of data/kinds.csv, which says what its columns hold.
+type kind struct {
+	Name    string `csv:"kind"`
+	Takes   string `csv:"takes,omitempty"`
+	Example string `csv:"example,omitempty"`
+	Parts   string `csv:"parts,omitempty"`
 }
 
 // KeyTable returns the rows of data/keys.csv in their order. The slice is
@@ -98,10 +85,14 @@ type keyIndex struct {
 var keyTable = sync.OnceValue(func() *keyIndex {
 	ix := &keyIndex{data.Embedded[Key]("keys.csv"), map[string]*Key{}, nil, map[string][]Key{}, map[string]reflect.Type{},
 		map[reflect.Type][]string{}}
+	kinds := map[string]kind{}
+	for _, row := range data.Embedded[kind]("kinds.csv") {
+		kinds[row.Name] = row
+	}
 	for i := range ix.rows {
 		k := &ix.rows[i]
 		k.holds = ix.field(k.Path)
-		if err := k.prepare(); err != nil {
+		if err := k.prepare(kinds); err != nil {
 			panic("plan: keys.csv: " + k.Path + ": " + err.Error())
 		}
 		ix.byPath[k.Path] = k
@@ -145,18 +136,22 @@ func (ix *keyIndex) table(pattern string) reflect.Type {
 }
 
 // prepare turns kind and range into what the decoder needs.
-func (k *Key) prepare() (err error) {
-	var known bool
-	if _, own := keyKinds[k.Kind]; !own {
-		if k.quantity, known = units.KindNamed(k.Kind); !known {
-			return fmt.Errorf("kind %q", k.Kind)
-		}
+func (k *Key) prepare(kinds map[string]kind) (err error) {
+	var own, known bool
+	k.kind, own = kinds[k.Kind]
+	switch k.quantity, known = units.KindNamed(k.Kind); {
+	case k.Kind == "choice":
+		k.kind.Takes, k.kind.Example = strings.Join(k.Choices, ", "), strings.Join(k.Choices[:min(1, len(k.Choices))], "")
+	case known && !own:
+		k.kind = kind{Takes: k.quantity.Phrase() + " such as " + k.quantity.Example(), Example: k.quantity.Example()}
+	case !own:
+		return fmt.Errorf("kind %q", k.Kind)
 	}
 	unit := units.Unit{}
 	base := func(v float64) float64 { return v }
-	kind := cmp.Or(k.quantity, map[string]units.Kind{"degrees": units.KindAngle, "storage": units.KindEnergy}[k.Kind])
-	if kind != 0 && kind != units.KindShare {
-		if unit, err = units.Lookup(kind, k.Unit); err != nil {
+	of := cmp.Or(k.quantity, map[string]units.Kind{"degrees": units.KindAngle, "storage": units.KindEnergy}[k.Kind])
+	if of != 0 && of != units.KindShare {
+		if unit, err = units.Lookup(of, k.Unit); err != nil {
 			return err
 		}
 		base = unit.Base
@@ -223,17 +218,7 @@ func (k Key) Name() string { return lastPart(k.Path) }
 
 // Allowed returns what the key takes in words: kind, form and range.
 func (k Key) Allowed() string {
-	var s string
-	switch {
-	case k.Kind == "choice":
-		s = strings.Join(k.Choices, ", ")
-	case k.quantity == units.KindShare:
-		s = "a share such as 80 % or 0.8"
-	case k.quantity != 0:
-		s = k.quantity.Phrase() + " such as " + k.quantity.Example()
-	default:
-		s = keyKinds[k.Kind][0]
-	}
+	s := k.kind.Takes
 	if r := k.rangeText(); r != "" {
 		s += ", " + r
 	}

@@ -55,9 +55,9 @@ func (r rule) others(at string) []string {
 // rules calls visit for each rule and each table of p that it is about, with the
 // table's concrete key.
 func (p *Plan) rules(visit func(r rule, at string)) {
-	p.walk(func(at string, v reflect.Value) {
-		for pattern, i := Pattern(at), 0; isTable(v.Type()) && i < len(rules()); i++ {
-			r := rules()[i]
+	p.walk(func(at string, _ reflect.Value) {
+		pattern := Pattern(at)
+		for _, r := range rules() {
 			if outer, is := strings.CutSuffix(pattern, r.Table); is && (outer == "" || r.Table != "" && outer[len(outer)-1] == '.') {
 				visit(r, at)
 			}
@@ -80,17 +80,17 @@ func (p *Plan) Missing(need Need) []*data.Error {
 // hold adds the fault of a rule that the table at breaks.
 func (c *checker) hold(r rule, at string) {
 	p, key, others := c.plan, joinKey(at, r.Key), r.others(at)
-	said := slices.ContainsFunc(others, p.Given)
+	said := func() bool { return slices.ContainsFunc(others, p.Given) }
 	switch r.Rule {
 	case "or":
-		if said && p.Given(key) {
+		if p.Given(key) && said() {
 			c.at(others[0], cmp.Or(r.Message, r.Key+" and "+r.Other+" are two ways to say the same: give one"), r.Allowed)
 		}
 	case "has", "needs":
 		if r.Rule == "has" {
 			key = at
 		}
-		if said || key != at && !p.Given(key) {
+		if key != at && !p.Given(key) || said() {
 			return
 		}
 		hint := ""

@@ -156,17 +156,13 @@ func (k Key) planText(text string) string {
 
 // example returns a value that k takes, for the lines not in use.
 func (k Key) example() string {
-	tries := []string{k.Example, k.Starter, k.Default, keyKinds[k.Kind][1]}
-	if k.Kind == "choice" {
-		tries = append(tries, k.Choices[0])
-	}
-	if k.quantity != 0 {
-		tries = append(tries, k.quantity.Example(), strings.TrimSpace(k.Max+" "+k.Unit))
-	}
-	for _, text := range tries {
+	for _, text := range []string{k.Example, k.Starter, k.Default, k.kind.Example} {
 		if text != "" && k.Takes(text) == nil {
 			return text
 		}
+	}
+	if k.quantity != 0 {
+		return strings.TrimSpace(k.Max + " " + k.Unit)
 	}
 	return k.Min
 }

@@ -187,23 +187,22 @@ func (s *source) written(p *unstable.Parser, n *unstable.Node) written {
 		w.form = plainBool
 	case unstable.Array:
 		w.form = array
-		for it := n.Children(); it.Next(); {
-			if it.Node().Kind != unstable.Comment {
-				w.items = append(w.items, s.written(p, it.Node()))
-			}
-		}
-		if len(w.items) > 0 {
-			w.offset = w.items[0].offset
-		}
 	case unstable.InlineTable:
 		w.form = inlineTable
-		for it := n.Children(); it.Next(); {
-			if kv := it.Node(); kv.Kind == unstable.KeyValue {
-				w.pairs = append(w.pairs, pair{names(kv.Key()), s.value(p, kv)})
-			}
-		}
 	default:
 		w.form = plainDate
+	}
+	for it := n.Children(); it.Next(); {
+		switch child := it.Node(); child.Kind {
+		case unstable.Comment:
+		case unstable.KeyValue:
+			w.pairs = append(w.pairs, pair{names(child.Key()), s.value(p, child)})
+		default:
+			w.items = append(w.items, s.written(p, child))
+		}
+	}
+	if w.form == array && len(w.items) > 0 {
+		w.offset = w.items[0].offset
 	}
 	return w
 }

@@ -38,14 +38,6 @@ func texts(w written) (all []written, bad []misfit) {
 	return all, nil
 }
 
-const (
-	hoursForm    = `clock hours such as "22-06" or "00:30-07:30", several as "06-09, 17-21", or "all"`
-	monthsForm   = `months such as "May-Sep", several as "Jan, Jun-Aug", or "all"`
-	fittingsForm = `fittings with their number such as "4 x elbow, 1 x ball valve"`
-	partsForm    = `up to 16 of them, each the head at a flow, such as "0.4 m at 3000 L/h"`
-	mostParts    = 16
-)
-
 // listed reads a value of several parts into set; add takes one of them, or says what is
 // wrong with it.
 func listed[T any](set *T, w written, form string, add func(*T, string) string) []misfit {
@@ -129,10 +121,11 @@ func addMonths(set *MonthSet, text string) string {
 
 // addPart adds "0.4 m at 3000 L/h" to parts.
 func addPart(all *[]Part, text string) string {
+	const most = 16
 	head, flow, _ := strings.Cut(text, " at ")
 	h, err := units.Parse(units.KindHead, head)
 	q, noFlow := units.Parse(units.KindFlow, flow)
-	if err != nil || noFlow != nil || h < 0 || h > 100 || q == 0 || len(*all) == mostParts {
+	if err != nil || noFlow != nil || h < 0 || h > 100 || q == 0 || len(*all) == most {
 		return "not what a part takes"
 	}
 	*all = append(*all, Part{units.Length(h), units.Flow(q)})
@@ -141,17 +134,17 @@ func addPart(all *[]Part, text string) string {
 
 // fittings reads "4 x elbow, 1 x ball valve", a list of such texts, or a table
 // of counts by name.
-func fittings(all *[]Fitting, w written) []misfit {
+func fittings(all *[]Fitting, w written, form string) []misfit {
 	const most = 64 // kinds of fitting on one feed
 	parts, bad := texts(w)
 	if w.form == inlineTable {
-		parts, bad = counted(w)
+		parts, bad = counted(w, form)
 	}
 	if n := len(parts); n > most {
 		w.text = strconv.Itoa(n)
 		return misfits(w, "too many fittings", units.Sprintf("up to %d, several of a kind with their number", most))
 	}
-	return append(bad, addParts(all, parts, fittingsForm, addFitting)...)
+	return append(bad, addParts(all, parts, form, addFitting)...)
 }
 
 var fittingForm = regexp.MustCompile(`^(?:(\d{1,9})\s*[x×*]\s*)?(\D.*|\d.*\D.*)$`)
@@ -171,7 +164,7 @@ func addFitting(all *[]Fitting, text string) string {
 }
 
 // counted returns the fittings of a table of counts by name, each once, as texts.
-func counted(w written) (parts []written, bad []misfit) {
+func counted(w written, form string) (parts []written, bad []misfit) {
 	if len(w.pairs) == 0 {
 		return nil, misfits(w, "nothing is written", "")
 	}
@@ -183,7 +176,7 @@ func counted(w written) (parts []written, bad []misfit) {
 			row.Name = name
 		}
 		if seen[row.Name] {
-			bad = append(bad, misfits(written{text: name, offset: p.names[0].offset}, "the fitting is given twice", fittingsForm)...)
+			bad = append(bad, misfits(written{text: name, offset: p.names[0].offset}, "the fitting is given twice", form)...)
 			continue
 		}
 		seen[row.Name] = true
