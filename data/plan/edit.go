@@ -44,18 +44,13 @@ func Edit(name string, raw []byte, sets []Setting) ([]byte, error) {
 	edited := back(e.text())
 	got, _, err := ReadPlan(name, bytes.NewReader(edited), ReadOptions{})
 	if err != nil || !samePlan(got, want) {
-		return nil, &data.Error{File: name, Message: "the plan is written in a way that cannot be changed here", Allowed: "by hand",
-			Hint: "set " + described(sets)}
+		e := &data.Error{File: name, Message: "the plan is written in a way that cannot be changed here", Allowed: "by hand"}
+		for i, s := range sets {
+			e.Hint += []string{"set ", ", "}[min(i, 1)] + s.Key + " to " + s.Text
+		}
+		return nil, e
 	}
 	return edited, nil
-}
-
-func described(sets []Setting) string {
-	var all []string
-	for _, s := range sets {
-		all = append(all, s.Key+" to "+s.Text)
-	}
-	return strings.Join(all, ", ")
 }
 
 // samePlan reports whether two plans say the same, wherever they say it.
@@ -70,8 +65,7 @@ type editor struct {
 	ends    map[string]int  // by table: where its last line ends
 	lines   map[string]span // by key or item of a list: its lines
 	changes []change
-	added   map[string][]string // lines of tables that are not there, by table
-	order   []string            // of added
+	added   []StarterValue // in tables that are not there
 }
 
 type span struct{ from, to int }
@@ -83,7 +77,7 @@ type change struct {
 }
 
 func newEditor(file string, text []byte) *editor {
-	e := &editor{planReader: newPlanReader(file, text), ends: map[string]int{}, lines: map[string]span{}, added: map[string][]string{}}
+	e := &editor{planReader: newPlanReader(file, text), ends: map[string]int{}, lines: map[string]span{}}
 	all, _ := e.parse()
 	for _, st := range all {
 		e.take(st)
@@ -111,20 +105,16 @@ func newEditor(file string, text []byte) *editor {
 // else in a table at the end.
 func (e *editor) put(s Setting) {
 	k, _ := KeyNamed(s.Key)
-	value, at := k.planText(s.Text), section(s.Key)
-	if there, is := e.values[s.Key]; is {
-		e.changes = append(e.changes, change{there, value})
-		return
+	there, is := e.values[s.Key]
+	end, has := e.ends[section(s.Key)]
+	switch {
+	case is:
+		e.changes = append(e.changes, change{there, k.planText(s.Text)})
+	case has:
+		e.changes = append(e.changes, change{span{end, end}, "\n" + k.PlanLine(s.Text)})
+	default:
+		e.added = append(e.added, StarterValue{Key: s.Key, Text: s.Text})
 	}
-	line := k.PlanLine(s.Text)
-	if end, is := e.ends[at]; is {
-		e.changes = append(e.changes, change{span{end, end}, "\n" + line})
-		return
-	}
-	if e.added[at] == nil {
-		e.order = append(e.order, at)
-	}
-	e.added[at] = append(e.added[at], line)
 }
 
 // dropOthers makes comments of what the plan does not hold any more: of keys that a
@@ -161,12 +151,9 @@ func (e *editor) text() string {
 			at = c.to
 		}
 	}
-	out := b.String() + text[at:]
-	for _, table := range e.order {
-		if out != "" && !strings.HasSuffix(out, "\n") {
-			out += "\n"
-		}
-		out += "\n" + header(Pattern(table)) + "\n" + strings.Join(e.added[table], "\n") + "\n"
+	b.WriteString(text[at:])
+	if e.added != nil && b.Len() > 0 && !strings.HasSuffix(b.String(), "\n") {
+		b.WriteByte('\n')
 	}
-	return out
+	return b.String() + inTables(e.added)
 }

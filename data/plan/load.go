@@ -203,14 +203,10 @@ func (l *Loaded) curves() error {
 	l.Curves = make([]data.CurveRows, len(l.Plan.Pumps))
 	for i := range l.Plan.Pumps {
 		m := &l.Plan.Pumps[i]
-		if m.Curve == "" {
-			m.Name = cmp.Or(m.Name, "pump")
-			continue
-		}
 		key := fmt.Sprintf("pump.%d.curve", i+1)
 		path := l.Path(key)
 		curves, seen := files[path]
-		if !seen {
+		if !seen && path != "" {
 			var err error
 			curves, err = l.readCurves(key, path)
 			files[path] = curves
@@ -219,6 +215,8 @@ func (l *Loaded) curves() error {
 			}
 		}
 		switch {
+		case path == "":
+			m.Name = cmp.Or(m.Name, "pump")
 		case curves == nil: // told once
 		case m.Name == "":
 			l.expand(i, key, curves, &faults)
@@ -246,15 +244,10 @@ func (l *Loaded) pick(i int, key string, curves []data.CurveRows, faults *data.F
 	want := cmp.Or(m.CurveRow, m.Name)
 	var names []string
 	for _, c := range curves {
-		if strings.EqualFold(c.Pump, want) {
+		if names = append(names, c.Pump); strings.EqualFold(c.Pump, want) || len(curves) == 1 && m.CurveRow == "" {
 			l.Curves[i] = c
 			return
 		}
-		names = append(names, c.Pump)
-	}
-	if len(curves) == 1 && m.CurveRow == "" {
-		l.Curves[i] = curves[0]
-		return
 	}
 	if m.CurveRow != "" {
 		key = fmt.Sprintf("pump.%d.curve_row", i+1)

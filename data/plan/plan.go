@@ -247,7 +247,7 @@ type Site struct {
 	Place, Climate, Weather, ShadeOf string
 	Latitude, Longitude              *units.Angle
 	Altitude                         *units.Length
-	UTCOffset                        *float64 // hours
+	UTCOffset                        *float64
 	Mains                            bool
 	Albedo, Shade, Snow              [12]float64
 	ShadeByHour                      [24]float64
@@ -256,10 +256,10 @@ type Site struct {
 // Panel is the solar panel, or what is known of the one to be sized.
 type Panel struct {
 	Tilt                               *units.Angle
-	Azimuth                            *units.Angle // clockwise from north
+	Azimuth                            *units.Angle
 	Watts                              *units.Power
 	InSeries                           int
-	TemperatureCoefficient             float64 // 1/K
+	TemperatureCoefficient             float64
 	OperatingCellTemperature           units.Temperature
 	OpenCircuitVoltage, WorkingVoltage *units.Voltage
 	ShortCircuitCurrent, FuseRating    *units.Current

@@ -83,29 +83,40 @@ const answeredRest = `
 // AnsweredPlan returns the text of a plan file that holds the values given, of items
 // of a list in the order of their numbers, and in one comment what else it may hold.
 func AnsweredPlan(given []StarterValue) string {
-	text, rest := answeredTop, answeredRest
-	for _, at := range keyTable().order {
-		here := slices.DeleteFunc(slices.Clone(given), func(v StarterValue) bool { return section(Pattern(v.Key)) != at })
-		slices.SortStableFunc(here, func(a, b StarterValue) int { // by their items
-			a.Key, b.Key = section(a.Key), section(b.Key)
-			return cmp.Or(len(a.Key)-len(b.Key), strings.Compare(a.Key, b.Key))
-		})
-		used, item := map[string]bool{}, ""
-		for _, v := range here {
-			if section(v.Key) != item {
-				item = section(v.Key)
-				text += "\n" + header(at) + "\n"
-			}
-			k, _ := KeyNamed(v.Key)
-			used[k.Name()] = true
-			text += k.PlanLine(v.Text) + "\n"
-		}
-		others := slices.DeleteFunc(namesOf(keyTable().inside[at]), func(name string) bool { return used[name] })
-		if len(others) > 0 && at != "" {
-			rest += commented(header(at) + " " + strings.Join(others, ", "))
+	used := map[string]bool{}
+	for _, v := range given {
+		used[Pattern(v.Key)] = true
+	}
+	rest := ""
+	for _, at := range keyTable().order[1:] {
+		others := slices.DeleteFunc(slices.Clone(keyTable().inside[at]), func(k Key) bool { return used[k.Path] })
+		if len(others) > 0 {
+			rest += commented(header(at) + " " + strings.Join(namesOf(others), ", "))
 		}
 	}
-	return text + rest
+	return answeredTop + inTables(given) + answeredRest + rest
+}
+
+// inTables returns the lines of values under the headers of their tables, in the order of
+// the key table and of the items of a list.
+func inTables(given []StarterValue) (text string) {
+	given = slices.Clone(given)
+	slices.SortStableFunc(given, func(a, b StarterValue) int {
+		a.Key, b.Key = section(a.Key), section(b.Key)
+		order := keyTable().order
+		return cmp.Or(slices.Index(order, Pattern(a.Key))-slices.Index(order, Pattern(b.Key)), len(a.Key)-len(b.Key),
+			strings.Compare(a.Key, b.Key))
+	})
+	at := ""
+	for _, v := range given {
+		if section(v.Key) != at {
+			at = section(v.Key)
+			text += "\n" + header(Pattern(at)) + "\n"
+		}
+		k, _ := KeyNamed(v.Key)
+		text += k.PlanLine(v.Text) + "\n"
+	}
+	return text
 }
 
 // writeStarter writes the comment and the line of one key.
