@@ -50,19 +50,14 @@ type name struct {
 	offset int
 }
 
-// misfit is a fault in a value, before file and line are known.
-type misfit struct {
-	data.Error
-	offset int
-}
-
-// misfits returns the one fault of a value.
-func misfits(w written, message, allowed string) []misfit {
-	return []misfit{{data.Error{Found: w.text, Message: message, Allowed: allowed}, w.offset}}
+// misfits returns the one fault of a value. Until it has its place in the file, Column is
+// the offset.
+func misfits(w written, message, allowed string) []*data.Error {
+	return []*data.Error{{Found: w.text, Message: message, Allowed: allowed, Column: w.offset}}
 }
 
 // decode returns what w says as the field of key k holds it, or every fault of w.
-func (k Key) decode(w written) (v reflect.Value, bad []misfit) {
+func (k Key) decode(w written) (v reflect.Value, bad []*data.Error) {
 	v = reflect.New(k.holds).Elem()
 	into := v
 	if v.Kind() == reflect.Pointer {
@@ -88,17 +83,15 @@ func (k Key) decode(w written) (v reflect.Value, bad []misfit) {
 // Takes returns nil where k takes the value text, else every fault of it as
 // joined *Error values under the name of k.
 func (k Key) Takes(text string) error {
-	var faults []*data.Error
-	_, all := k.decode(written{text: text})
-	for _, bad := range all {
-		bad.Key = k.Name()
-		faults = append(faults, &bad.Error)
+	_, faults := k.decode(written{text: text})
+	for _, f := range faults {
+		f.Key = k.Name()
 	}
 	return data.Joined(faults)
 }
 
 // decodeMany fills an array of months or hours, or a list of any length.
-func (k Key) decodeMany(dst reflect.Value, w written) (bad []misfit) {
+func (k Key) decodeMany(dst reflect.Value, w written) (bad []*data.Error) {
 	items := w.items
 	if w.form != array {
 		items = k.split(reflect.New(dst.Type().Elem()).Elem(), w)
@@ -140,7 +133,7 @@ func (k Key) split(one reflect.Value, w written) (items []written) {
 }
 
 // decodeOne writes one value of k.
-func (k Key) decodeOne(dst reflect.Value, w written) []misfit {
+func (k Key) decodeOne(dst reflect.Value, w written) []*data.Error {
 	problem := map[form]string{array: "one value is needed, not a list", inlineTable: "a value is needed, not a table",
 		plainDate: "a date has no place here", plainBool: "true and false have no place here"}[w.form]
 	if problem != "" && (w.form != plainBool || k.Kind != "bool") {
@@ -236,7 +229,7 @@ func parseRating(text string) (c ControllerRating, err error) {
 }
 
 // check turns a parse error or a value out of range into a fault.
-func (k Key) check(w written, v float64, err error) []misfit {
+func (k Key) check(w written, v float64, err error) []*data.Error {
 	slack := 1e-9 // so that "15 cm" is not below 0.15 m
 	if k.Kind == "count" {
 		slack = 0
@@ -298,7 +291,7 @@ func (k Key) word(w written) (string, error) {
 }
 
 // explain returns a fault that shows what k takes.
-func (k Key) explain(w written, message string) []misfit {
+func (k Key) explain(w written, message string) []*data.Error {
 	if w.form == array || w.form == inlineTable {
 		w.text = ""
 	}

@@ -116,7 +116,7 @@ func (l *Loaded) Path(key string) string {
 		return ""
 	}
 	name := v.String()
-	if name == "" || l.Plan.Origins[key].commanded() || filepath.IsAbs(name) || l.folder == "" {
+	if name == "" || l.Plan.Origins[key].Kind == FromCommand || filepath.IsAbs(name) || l.folder == "" {
 		return name
 	}
 	return filepath.Join(l.folder, filepath.FromSlash(name))
@@ -143,7 +143,7 @@ func (p *Plan) placed(key string, e data.Error) *data.Error {
 	switch e.Key = key; {
 	case by == "":
 		e.File = p.File
-	case o.commanded():
+	case o.Kind == FromCommand:
 		e.Key = Setting{Key: by, Flag: o.Flag}.shown()
 	default:
 		e.File, e.Line, e.Column = o.File, o.Line, o.Column

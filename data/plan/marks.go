@@ -12,8 +12,8 @@ import (
 // writes 0,8 m, the point of 3.000 L/h may mark thousands: a curve file with
 // both is refused, and so is a plan.
 type planMarks struct {
-	comma  string   // the first figure with a comma that is a decimal mark
-	points []misfit // of figures whose point may mark thousands, without their message
+	comma  string        // the first figure with a comma that is a decimal mark
+	points []*data.Error // of figures whose point may mark thousands, without their message
 }
 
 // look takes note of what w says for key k.
@@ -34,7 +34,7 @@ func (m *planMarks) look(k Key, key string, w written) {
 		m.comma = cmp.Or(m.comma, figure)
 	case doubtful && point:
 		parted := whole + "," + decimals[:1] + strings.TrimRight(decimals[1:], "0")
-		m.points = append(m.points, misfit{data.Error{Key: key, Found: figure + unit,
-			Allowed: whole + decimals + unit + ", or " + parted + unit}, w.offset})
+		m.points = append(m.points, &data.Error{Key: key, Found: figure + unit, Column: w.offset,
+			Allowed: whole + decimals + unit + ", or " + parted + unit})
 	}
 }

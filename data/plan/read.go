@@ -59,7 +59,7 @@ func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []data.Warning, 
 	for _, p := range rd.marks.points {
 		if rd.marks.comma != "" {
 			p.Message = "the plan writes " + rd.marks.comma + " with a comma, so this point may mark thousands"
-			rd.fail(p.offset, p.Error)
+			rd.fail(p.Column, *p)
 		}
 	}
 	var broken []string
@@ -270,7 +270,7 @@ func (rd *planReader) assign(k Key, key string, w written, keyOffset int, commen
 	v, all := k.decode(w)
 	for _, bad := range all {
 		bad.Key = key
-		rd.fail(bad.offset, bad.Error)
+		rd.fail(bad.Column, *bad)
 	}
 	if all == nil {
 		dst.Set(v)

@@ -170,7 +170,7 @@ func (p *Plan) clear(key string) {
 	var given []string
 	for other, o := range p.Origins {
 		if other == key || strings.HasPrefix(other, key+".") {
-			if o.commanded() {
+			if o.Kind == FromCommand {
 				return
 			}
 			given = append(given, other)

@@ -36,15 +36,6 @@ func FlagSetting(flag, text string) Setting {
 	return Setting{Key: k.First(), Text: text, Flag: flag}
 }
 
-// origin returns where a value set by s comes from.
-func (s Setting) origin() Origin {
-	o := Origin{Kind: FromSet, Flag: s.Flag, Text: s.Text}
-	if s.Flag != "" {
-		o.Kind = FromFlag
-	}
-	return o
-}
-
 // shown returns the name of s in a message.
 func (s Setting) shown() string {
 	if s.Flag != "" {
@@ -96,18 +87,18 @@ func (p *Plan) Set(key, text string) error {
 	return nil
 }
 
-func (p *Plan) set(s Setting) (faults []*data.Error) {
+func (p *Plan) set(s Setting) []*data.Error {
 	fail := func(e data.Error) []*data.Error { e.Key = s.shown(); return []*data.Error{&e} }
 	k, ok := KeyNamed(s.Key)
 	if !ok || strings.Contains(s.Key, "[]") {
 		return fail(unknownSetting(s.Key))
 	}
-	if before := p.Origins[s.Key]; before.commanded() {
+	if before := p.Origins[s.Key]; before.Kind == FromCommand {
 		return fail(data.Error{Message: "the same key is set by " + before.String() + " already", Found: s.Text})
 	}
-	v, all := k.decode(written{text: s.Text})
-	for _, bad := range all {
-		faults = append(faults, fail(bad.Error)...)
+	v, faults := k.decode(written{text: s.Text})
+	for _, f := range faults {
+		f.Key = s.shown()
 	}
 	if faults != nil {
 		return faults
@@ -117,7 +108,7 @@ func (p *Plan) set(s Setting) (faults []*data.Error) {
 		return fail(*data.Faults(err)[0])
 	}
 	dst.Set(v)
-	p.Origins[s.Key] = s.origin()
+	p.Origins[s.Key] = Origin{Kind: FromCommand, Flag: s.Flag, Text: s.Text}
 	p.clearInstead(s.Key)
 	for i := range p.Pumps {
 		if other := fmt.Sprintf("pump.%d.present", i+1); k.Path == "pump[].present" && v.Bool() && other != s.Key {

@@ -132,8 +132,7 @@ type OriginKind int
 // Ways of a value into a plan.
 const (
 	FromFile    OriginKind = iota // given in the plan file
-	FromFlag                      // given by a flag on the command line
-	FromSet                       // given by --set
+	FromCommand                   // given on the command line, by --set where it has no Flag
 	FromDefault                   // the table's constant, not given by anybody
 	FromStarter                   // still as the starter file has it
 )
@@ -144,20 +143,15 @@ type Origin struct {
 	File   string // for FromFile and FromStarter
 	Line   int
 	Column int    // of the value
-	Flag   string // for FromFlag, without dashes
+	Flag   string // for FromCommand, without dashes
 	Text   string // the value as it was written
 }
-
-// commanded reports whether the command line gave the value.
-func (o Origin) commanded() bool { return o.Kind == FromFlag || o.Kind == FromSet }
 
 // String returns the origin in words, as "pond.toml:12:10" or "--set".
 func (o Origin) String() string {
 	switch o.Kind {
-	case FromFlag:
-		return "--" + o.Flag
-	case FromSet:
-		return "--set"
+	case FromCommand:
+		return "--" + cmp.Or(o.Flag, "set")
 	case FromDefault:
 		return "default"
 	}

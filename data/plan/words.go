@@ -12,7 +12,7 @@ import (
 
 // texts returns the parts of a value that may be one text, with commas or
 // semicolons, or a list.
-func texts(w written) (all []written, bad []misfit) {
+func texts(w written) (all []written, bad []*data.Error) {
 	for _, item := range w.items {
 		parts, bad := texts(item)
 		if bad != nil {
@@ -40,12 +40,12 @@ func texts(w written) (all []written, bad []misfit) {
 
 // listed reads a value of several parts into set; add takes one of them, or says what is
 // wrong with it.
-func listed[T any](set *T, w written, form string, add func(*T, string) string) []misfit {
+func listed[T any](set *T, w written, form string, add func(*T, string) string) []*data.Error {
 	parts, bad := texts(w)
 	return append(bad, addParts(set, parts, form, add)...)
 }
 
-func addParts[T any](set *T, parts []written, form string, add func(*T, string) string) (bad []misfit) {
+func addParts[T any](set *T, parts []written, form string, add func(*T, string) string) (bad []*data.Error) {
 	for _, part := range parts {
 		if problem := add(set, part.text); problem != "" {
 			bad = append(bad, misfits(part, problem, form)...)
@@ -134,7 +134,7 @@ func addPart(all *[]Part, text string) string {
 
 // fittings reads "4 x elbow, 1 x ball valve", a list of such texts, or a table
 // of counts by name.
-func fittings(all *[]Fitting, w written, form string) []misfit {
+func fittings(all *[]Fitting, w written, form string) []*data.Error {
 	const most = 64 // kinds of fitting on one feed
 	parts, bad := texts(w)
 	if w.form == inlineTable {
@@ -164,7 +164,7 @@ func addFitting(all *[]Fitting, text string) string {
 }
 
 // counted returns the fittings of a table of counts by name, each once, as texts.
-func counted(w written, form string) (parts []written, bad []misfit) {
+func counted(w written, form string) (parts []written, bad []*data.Error) {
 	if len(w.pairs) == 0 {
 		return nil, misfits(w, "nothing is written", "")
 	}
