@@ -185,40 +185,41 @@ func (c *checker) names() {
 
 // bands refuses bands of a list that hold at the same time and, where each hour needs
 // one, the first that has none.
-func (c *checker) bands(list string, n int, holds func(i, month, half int, day string) bool, each bool) {
-	for _, day := range []string{"weekdays", "weekends"} {
-		for m := range 12 {
-			for h := range 48 {
-				when := func() string { return fmt.Sprintf("at %02d:%02d on %s in %s", h/2, h%2*30, day, MonthNames[m]) }
-				owner := 0
-				for i := range n {
-					if !holds(i, m, h, day) {
-						continue
-					}
-					if owner > 0 {
-						c.at(fmt.Sprintf("%s.%d.hours", list, i+1), fmt.Sprintf("overlaps band %d %s", owner, when()),
-							"each hour in one band")
-						return
-					}
-					owner = i + 1
-				}
-				if owner == 0 && each {
-					c.at(fmt.Sprintf("%s.%d.hours", list, n), "no band has a price "+when(), "each hour in one band")
-					return
-				}
+func (c *checker) bands(list string, all []PriceBand, each bool) {
+	for i := range 2 * 12 * 48 {
+		day, m, h := []string{"weekdays", "weekends"}[i/(12*48)], i/48%12, i%48
+		when := func() string { return fmt.Sprintf("at %02d:%02d on %s in %s", h/2, h%2*30, day, MonthNames[m]) }
+		problem, band, owner := "", len(all), 0
+		for n := range all {
+			switch {
+			case !all[n].Holds(m, h, day):
+			case owner == 0:
+				owner = n + 1
+			case problem == "":
+				problem, band = fmt.Sprintf("overlaps band %d %s", owner, when()), n+1
 			}
+		}
+		if owner == 0 && each {
+			problem = "no band has a price " + when()
+		}
+		if problem != "" {
+			c.at(fmt.Sprintf("%s.%d.hours", list, band), problem, "each hour in one band")
+			return
 		}
 	}
 }
 
 // hours checks when the pump runs and when each price holds.
 func (c *checker) hours() {
-	run, prices := c.plan.Run.Bands, c.plan.Mains.Bands
+	var runs []PriceBand
+	for _, b := range c.plan.Run.Bands {
+		runs = append(runs, PriceBand{Hours: b.Hours, Months: b.Months, Days: "all"})
+	}
 	if c.plan.Run.MonthsOff.Count() == 12 {
 		c.at("run.months_off", "the pump would never run", "fewer than twelve months")
 	}
-	c.bands("run.band", len(run), func(i, m, h int, _ string) bool { return run[i].Months[m] && run[i].Hours[h] }, false)
-	c.bands("mains.band", len(prices), func(i, m, h int, day string) bool { return prices[i].Holds(m, h, day) }, len(prices) > 0)
+	c.bands("run.band", runs, false)
+	c.bands("mains.band", c.plan.Mains.Bands, len(c.plan.Mains.Bands) > 0)
 }
 
 // priceTiers checks that the blocks of a month's use rise and the last is open.

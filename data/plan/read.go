@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"reflect"
@@ -90,7 +91,13 @@ type planReader struct {
 }
 
 func newPlanReader(file string, text []byte) *planReader {
-	return &planReader{source: newSource(file, text), counts: map[string]int{}, values: map[string]span{},
+	lines := []int{0}
+	for i, b := range text {
+		if b == '\n' {
+			lines = append(lines, i+1)
+		}
+	}
+	return &planReader{source: &source{file, text, lines}, counts: map[string]int{}, values: map[string]span{},
 		plan: Plan{File: file, Origins: map[string]Origin{}, tables: map[string]Origin{}}}
 }
 
@@ -114,7 +121,7 @@ func (rd *planReader) take(st statement) {
 		rd.at, ours = rd.follow("", st.names, true, st.item)
 		rd.skip = !ours
 	} else if !rd.skip {
-		rd.pair(rd.at, st.pair, st.comment)
+		rd.pair(rd.at, st.pair)
 	}
 }
 
@@ -189,7 +196,7 @@ func (rd *planReader) origin(offset int) Origin {
 }
 
 // pair reads a key with its value under the table at.
-func (rd *planReader) pair(at string, p pair, comment string) {
+func (rd *planReader) pair(at string, p pair) {
 	at, ours := rd.follow(at, p.names[:len(p.names)-1], false, false)
 	if !ours {
 		return
@@ -207,7 +214,7 @@ func (rd *planReader) pair(at string, p pair, comment string) {
 	case isIndex(n.text) || !known && !table && !list:
 		rd.unknown(at, n, false)
 	case known:
-		rd.assign(k, key, v, n.offset, comment)
+		rd.assign(k, key, v, n.offset)
 	case table && v.form == inlineTable:
 		rd.open(key, n.offset)
 		rd.pairs(key, v.pairs)
@@ -226,7 +233,7 @@ func (rd *planReader) pair(at string, p pair, comment string) {
 
 func (rd *planReader) pairs(at string, all []pair) {
 	for _, p := range all {
-		rd.pair(at, p, "")
+		rd.pair(at, p)
 	}
 }
 
@@ -251,15 +258,18 @@ func dotted(names []name) string {
 }
 
 // assign stores a value and where it came from.
-func (rd *planReader) assign(k Key, key string, w written, keyOffset int, comment string) {
+func (rd *planReader) assign(k Key, key string, w written, keyOffset int) {
 	if first, seen := rd.plan.Origins[key]; seen {
 		rd.twice(key, first, keyOffset)
 		return
 	}
 	origin := rd.origin(w.offset)
 	origin.Text = w.text
-	if strings.HasPrefix(comment, starterMark) && k.Starter != "" && w.text == k.Starter {
-		origin.Kind = FromStarter
+	if k.Starter != "" && w.text == k.Starter {
+		_, end := rd.lineAt(w.to)
+		if behind := bytes.TrimSpace(rd.text[min(w.to, end):end]); bytes.HasPrefix(behind, []byte(starterMark)) {
+			origin.Kind = FromStarter
+		}
 	}
 	rd.plan.Origins[key], rd.values[key] = origin, span{w.from, w.to}
 	dst, err := rd.plan.field(key)

@@ -32,16 +32,6 @@ type source struct {
 	lines []int
 }
 
-func newSource(file string, text []byte) *source {
-	s := &source{file: file, text: text, lines: []int{0}}
-	for i, b := range text {
-		if b == '\n' {
-			s.lines = append(s.lines, i+1)
-		}
-	}
-	return s
-}
-
 // place returns line and column of an offset, both from 1, the column in
 // characters.
 func (s *source) place(offset int) (line, column int) {
@@ -95,8 +85,12 @@ func (s *source) parseOnce(text []byte) (all []statement, fault *data.Error, res
 	p := unstable.Parser{KeepComments: true}
 	p.Reset(text)
 	for p.NextExpression() {
-		if e := p.Expression(); e.Kind != unstable.Comment {
-			all = append(all, s.statement(&p, e))
+		switch e := p.Expression(); e.Kind {
+		case unstable.Comment:
+		case unstable.KeyValue:
+			all = append(all, statement{pair: pair{names(e.Key()), s.value(&p, e)}})
+		default:
+			all = append(all, statement{pair: pair{names: names(e.Key())}, header: true, item: e.Kind == unstable.ArrayTable})
 		}
 	}
 	err := p.Error()
@@ -135,18 +129,6 @@ func unquoted(line string, e *data.Error) {
 	}
 	e.Message = "a value with letters needs quotes"
 	e.Hint = fmt.Sprintf("%s = %q", key, value)
-}
-
-func (s *source) statement(p *unstable.Parser, e *unstable.Node) statement {
-	st := statement{header: e.Kind != unstable.KeyValue, item: e.Kind == unstable.ArrayTable, pair: pair{names: names(e.Key())}}
-	if !st.header {
-		st.value = s.value(p, e)
-		_, to := s.lineAt(st.value.to)
-		if rest := strings.TrimSpace(string(s.text[min(st.value.to, to):to])); strings.HasPrefix(rest, "#") {
-			st.comment = rest
-		}
-	}
-	return st
 }
 
 func names(it unstable.Iterator) (all []name) {
