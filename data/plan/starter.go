@@ -83,13 +83,11 @@ const answeredRest = `
 // AnsweredPlan returns the text of a plan file that holds the values given, of items
 // of a list in the order of their numbers, and in one comment what else it may hold.
 func AnsweredPlan(given []StarterValue) string {
-	used := map[string]bool{}
-	for _, v := range given {
-		used[Pattern(v.Key)] = true
-	}
 	rest := ""
 	for _, at := range keyTable().order[1:] {
-		others := slices.DeleteFunc(slices.Clone(keyTable().inside[at]), func(k Key) bool { return used[k.Path] })
+		others := slices.DeleteFunc(slices.Clone(keyTable().inside[at]), func(k Key) bool {
+			return slices.ContainsFunc(given, func(v StarterValue) bool { return Pattern(v.Key) == k.Path })
+		})
 		if len(others) > 0 {
 			rest += commented(header(at) + " " + strings.Join(namesOf(others), ", "))
 		}

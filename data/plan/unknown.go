@@ -58,17 +58,17 @@ func unknownKey(table, found string) data.Error {
 	if k, is := KeyForFlag(found); is && slices.Contains(here, k.Name()) {
 		near = k.Name() // --lat is site.latitude
 	}
+	if near == "" {
+		e.Allowed = strings.Join(here, ", ")
+		if i := slices.Index(all, data.Nearest(found, all)); i >= 0 {
+			near = all[i] + ", before the first [table]"
+			if at := section(KeyTable()[i].Path); at != "" {
+				near = all[i] + ", in " + header(at)
+			}
+		}
+	}
 	if near != "" {
 		e.Hint = "did you mean " + near + "?"
-		return e
-	}
-	e.Allowed = strings.Join(here, ", ")
-	if i := slices.Index(all, data.Nearest(found, all)); i >= 0 {
-		where := "in " + header(section(KeyTable()[i].Path))
-		if section(KeyTable()[i].Path) == "" {
-			where = "before the first [table]"
-		}
-		e.Hint = "did you mean " + all[i] + ", " + where + "?"
 	}
 	return e
 }
