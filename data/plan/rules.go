@@ -95,7 +95,8 @@ func (c *checker) hold(r rule, at string) {
 		}
 		hint := ""
 		k, _ := KeyNamed(others[0])
-		if _, inFile := p.tables[at]; !inFile && k.Flag != "" && k.First() == others[0] {
+		_, inFile := p.tables[at]
+		if (!inFile || p.Origins[key].Kind == FromCommand) && k.Flag != "" && k.First() == others[0] {
 			hint = "give --" + k.Flag
 		}
 		c.add(key, data.Error{Message: r.Message, Allowed: r.Allowed, Hint: hint})
