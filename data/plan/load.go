@@ -263,9 +263,9 @@ func (l *Loaded) pick(i int, key string, curves []data.CurveRows, faults *data.F
 func (l *Loaded) expand(i int, key string, curves []data.CurveRows, faults *data.FaultList) {
 	p := &l.Plan
 	if most := mostItems("pump"); len(p.Pumps)+len(curves)-1 > most {
-		faults.Add(p.placed(key, data.Error{Message: "too many pumps for one plan", Found: data.Plural(len(curves), "pump") + " in the file",
-			Allowed: "up to " + strconv.Itoa(most),
-			Hint:    "name the one that is meant, as --set " + section(key) + ".name=" + strconv.Quote(curves[0].Pump)}))
+		faults.Add(p.placed(key, data.Error{Message: "too many pumps for one plan",
+			Found: data.Plural(len(curves), "pump") + " in the file", Allowed: "up to " + strconv.Itoa(most),
+			Hint: "name the one that is meant, as --set " + section(key) + ".name=" + strconv.Quote(curves[0].Pump)}))
 		return
 	}
 	p.Pumps[i].Name, l.Curves[i] = curves[0].Pump, curves[0]

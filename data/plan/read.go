@@ -206,6 +206,7 @@ func (rd *planReader) pair(at string, p pair) {
 	pattern := Pattern(key)
 	k, known := KeyNamed(key)
 	table, list := keyTable().tables[pattern] != nil, keyTable().tables[pattern+"[]"] != nil
+	values := slices.ContainsFunc(v.items, func(w written) bool { return w.form != inlineTable })
 	what := "a table"
 	if list {
 		what, pattern = "a list of tables", pattern+"[]"
@@ -218,7 +219,7 @@ func (rd *planReader) pair(at string, p pair) {
 	case table && v.form == inlineTable:
 		rd.open(key, n.offset)
 		rd.pairs(key, v.pairs)
-	case list && v.form == array && len(v.items) > 0 && !slices.ContainsFunc(v.items, func(w written) bool { return w.form != inlineTable }):
+	case list && v.form == array && len(v.items) > 0 && !values:
 		for _, item := range v.items {
 			it, fits := rd.openItem(key, item.offset, true, true)
 			if !fits {
@@ -227,7 +228,8 @@ func (rd *planReader) pair(at string, p pair) {
 			rd.pairs(it, item.pairs)
 		}
 	default:
-		rd.fail(n.offset, data.Error{Key: Pattern(key), Message: what + ", not a value", Hint: "write " + header(pattern) + " on a line of its own"})
+		rd.fail(n.offset, data.Error{Key: Pattern(key), Message: what + ", not a value",
+			Hint: "write " + header(pattern) + " on a line of its own"})
 	}
 }
 

@@ -19,10 +19,9 @@ import (
 
 // statement is a header, or a key with its value.
 type statement struct {
-	pair    // without value where it is a header
-	header  bool
-	item    bool   // [[header]] of a list
-	comment string // what stands after the value on its line, from the #
+	pair   // without value where it is a header
+	header bool
+	item   bool // [[header]] of a list
 }
 
 // source is the text of a plan file and where its lines begin.
@@ -114,8 +113,9 @@ func (s *source) parseOnce(text []byte) (all []statement, fault *data.Error, res
 // plainSyntax puts the parser's words for a reader of plan files.
 func plainSyntax(s string) string {
 	const empty, open = "nothing stands after the = sign", "a quote is opened and not closed on its line"
-	return strings.NewReplacer("unexpected character U+000A at start of value", empty, "unexpected character U+000D at start of value", empty,
-		"basic strings cannot have new lines", open, "literal strings cannot have new lines", open).Replace(strings.TrimPrefix(s, "toml: "))
+	return strings.NewReplacer("toml: ", "", "unexpected character U+000A at start of value", empty,
+		"unexpected character U+000D at start of value", empty, "basic strings cannot have new lines", open,
+		"literal strings cannot have new lines", open).Replace(s)
 }
 
 // unquoted recognises the commonest slip: a quantity or a word without quotes.
