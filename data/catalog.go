@@ -62,7 +62,7 @@ func enterTable[T any](name, title string, read func() ([]T, error)) func() []T 
 	}
 }
 
-// Embedded returns the rows of keys.csv or rules.csv, which package plan reads. A
+// Embedded returns the rows of keys.csv, kinds.csv or rules.csv, which package plan reads. A
 // file that cannot be read is a fault of the program, and panics.
 func Embedded[T any](file string) (rows []T) {
 	if err := gocsv.UnmarshalString(afterNotes(file), &rows); err != nil {

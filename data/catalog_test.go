@@ -17,7 +17,7 @@ import (
 func TestTables(t *testing.T) {
 	tables := Tables()
 	files, err := tableFiles.ReadDir(".")
-	if err != nil || len(files) != len(tables)+2 { // and keys and rules of a plan
+	if err != nil || len(files) != len(tables)+3 { // and keys, kinds and rules of a plan
 		t.Errorf("%d tables of %d files, %v", len(tables), len(files), err)
 	}
 	for _, table := range tables {

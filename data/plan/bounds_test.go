@@ -93,7 +93,7 @@ func TestBounds(t *testing.T) {
 		t.Error(err)
 	}
 	l := Loaded{Plan: p}
-	l.Plan.Pumps, l.Plan.Origins["pump.1.curve"] = []Pump{{Curve: "c.csv"}}, Origin{Kind: FromFlag, Flag: "curve"}
+	l.Plan.Pumps, l.Plan.Origins["pump.1.curve"] = []Pump{{Curve: "c.csv"}}, Origin{Kind: FromCommand, Flag: "curve"}
 	var faults data.FaultList
 	l.expand(0, "pump.1.curve", make([]data.CurveRows, 65), &faults)
 	if err := faults.Err(); err == nil || err.Error() != `--curve: too many pumps for one plan: found "65 pumps in the file"; allowed: up to 64` {

@@ -1,10 +1,10 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"reflect"
-	"slices"
 	"strings"
 
 	"sunrill/data"
@@ -12,9 +12,9 @@ import (
 )
 
 // check returns every contradiction between the values of p, at the place of one of
-// them.
-func (p *Plan) check() []wholeFault {
-	c := checker{plan: p}
+// them, but for those at keys of which follows says that another fault may be the cause.
+func (p *Plan) check(follows func(key string) bool) []*data.Error {
+	c := checker{plan: p, follows: follows}
 	p.rules(c.hold)
 	c.shape()
 	c.contours()
@@ -24,38 +24,24 @@ func (p *Plan) check() []wholeFault {
 	c.hours()
 	c.priceTiers()
 	c.cells()
-	if on, day := p.Measured.Date, new(data.LogDay); on != "" {
-		for _, f := range data.Faults(day.UnmarshalText([]byte(on))) {
-			c.at("measured.date", f.Message, f.Allowed)
-		}
-	}
 	return c.faults
 }
 
-// wholeFault is a fault of a plan as a whole, with the concrete key that it is about.
-type wholeFault struct {
-	key string
-	*data.Error
-}
-
 type checker struct {
-	plan   *Plan
-	faults []wholeFault
+	plan    *Plan
+	follows func(key string) bool
+	faults  []*data.Error
 }
 
 // at makes a fault at the place of a concrete key.
 func (c *checker) at(key, message, allowed string) {
-	e := data.Error{Message: message, Allowed: allowed, Found: c.plan.Origins[key].Text}
-	c.faults = append(c.faults, wholeFault{key, c.plan.placed(key, e)})
+	c.add(key, data.Error{Message: message, Allowed: allowed})
 }
 
-// row puts the fault of a name that a table does not have at the key that
-// holds it.
-func (c *checker) row(key string, err error) {
-	for _, f := range data.Faults(err) {
-		e := *f
-		e.Err = f
-		c.faults = append(c.faults, wholeFault{key, c.plan.placed(key, e)})
+// add places a fault. One that has a cause follows from no other.
+func (c *checker) add(key string, e data.Error) {
+	if e.Found = cmp.Or(e.Found, c.plan.Origins[key].Text); e.Err != nil || !c.follows(key) {
+		c.faults = append(c.faults, c.plan.placed(key, e))
 	}
 }
 
@@ -116,25 +102,11 @@ func (c *checker) contours() {
 	}
 }
 
-// intake refuses an intake out of the water.
+// intake refuses two places of the intake.
 func (c *checker) intake() {
 	q := c.plan.Pond
-	deepest := q.Depth
-	if deepest == nil && len(q.Depths) > 0 {
-		most := slices.Max(q.Depths)
-		deepest = &most
-	}
-	if deepest == nil {
-		return
-	}
-	limit := fmt.Sprintf("less than the depth of %s", deepest)
-	if q.IntakeHeight != nil && *q.IntakeHeight >= *deepest {
-		c.at("pond.intake_height", "the intake lies above the surface", limit)
-	}
-	if q.IntakeDepth != nil && *q.IntakeDepth > *deepest {
-		c.at("pond.intake_depth", "the intake lies below the floor", "at most the depth of "+deepest.String())
-	}
-	if q.IntakeHeight != nil && q.IntakeDepth != nil && math.Abs(float64(*q.IntakeHeight+*q.IntakeDepth-*deepest)) > 0.05 {
+	deepest, known := c.plan.number([]string{"pond.depth", "pond.depths"})
+	if known && q.IntakeHeight != nil && q.IntakeDepth != nil && math.Abs(float64(*q.IntakeHeight+*q.IntakeDepth)-deepest) > 0.05 {
 		c.at("pond.intake_depth", "height and depth of the intake do not add up to the pond's depth", "one of the two is enough")
 	}
 }
@@ -172,24 +144,35 @@ func (c *checker) pumps() {
 	}
 }
 
+// named are the texts that something has to know, by the name of their key.
+var named = map[string]func(string) error{
+	"pipe":     func(s string) error { _, err := data.PipeNamed(s); return err },
+	"place":    func(s string) error { _, err := data.FindClimatePlace(s); return err },
+	"fittings": func(s string) error { _, err := data.FittingNamed(s); return err },
+	"date":     func(s string) error { return new(data.LogDay).UnmarshalText([]byte(s)) },
+}
+
 // names refuses names that a built-in table does not have, and what a place and a
 // filter say twice.
 func (c *checker) names() {
-	c.plan.walkTables(func(at string, table reflect.Value) {
-		if f, is := table.Interface().(Feed); is {
-			c.pipe(at+".pipe", f.Pipe)
-			for _, fit := range f.Fittings {
-				_, err := data.FittingNamed(fit.Name)
-				c.row(at+".fittings", err)
+	know := func(key, name string, find func(string) error) {
+		for _, f := range data.Faults(find(name)) {
+			e := *f
+			e.Err = f
+			c.add(key, e)
+		}
+	}
+	c.plan.Fields(func(key string, v reflect.Value) {
+		switch find := named[lastPart(key)]; {
+		case find != nil && v.Kind() == reflect.String && v.Len() > 0:
+			know(key, v.String(), find)
+		case find != nil && v.Kind() == reflect.Slice:
+			for i := range v.Len() {
+				know(key, v.Index(i).Interface().(Fitting).Name, find)
 			}
 		}
 	})
-	c.pipe("return.pipe", c.plan.Return.Pipe)
 	s, f := c.plan.Site, c.plan.Filter
-	if s.Place != "" {
-		_, err := data.FindClimatePlace(s.Place)
-		c.row("site.place", err)
-	}
 	if s.UTCOffset != nil && math.Abs(math.Mod(*s.UTCOffset*4, 1)) > 1e-9 {
 		c.at("site.utc_offset", "clocks differ by whole quarters of an hour", "such as 2, 5.5 or -3")
 	}
@@ -200,49 +183,43 @@ func (c *checker) names() {
 	}
 }
 
-func (c *checker) pipe(key, name string) {
-	if name != "" {
-		_, err := data.PipeNamed(name)
-		c.row(key, err)
-	}
-}
-
 // bands refuses bands of a list that hold at the same time and, where each hour needs
 // one, the first that has none.
-func (c *checker) bands(list string, n int, holds func(i, month, half int, day string) bool, each bool) {
-	for _, day := range []string{"weekdays", "weekends"} {
-		for m := range 12 {
-			for h := range 48 {
-				when := func() string { return fmt.Sprintf("at %02d:%02d on %s in %s", h/2, h%2*30, day, MonthNames[m]) }
-				owner := 0
-				for i := range n {
-					if !holds(i, m, h, day) {
-						continue
-					}
-					if owner > 0 {
-						c.at(fmt.Sprintf("%s.%d.hours", list, i+1), fmt.Sprintf("overlaps band %d %s", owner, when()),
-							"each hour in one band")
-						return
-					}
-					owner = i + 1
-				}
-				if owner == 0 && each {
-					c.at(fmt.Sprintf("%s.%d.hours", list, n), "no band has a price "+when(), "each hour in one band")
-					return
-				}
+func (c *checker) bands(list string, all []PriceBand, each bool) {
+	for i := range 2 * 12 * 48 {
+		day, m, h := []string{"weekdays", "weekends"}[i/(12*48)], i/48%12, i%48
+		when := func() string { return fmt.Sprintf("at %02d:%02d on %s in %s", h/2, h%2*30, day, MonthNames[m]) }
+		problem, band, owner := "", len(all), 0
+		for n := range all {
+			switch {
+			case !all[n].Holds(m, h, day):
+			case owner == 0:
+				owner = n + 1
+			case problem == "":
+				problem, band = fmt.Sprintf("overlaps band %d %s", owner, when()), n+1
 			}
+		}
+		if owner == 0 && each {
+			problem = "no band has a price " + when()
+		}
+		if problem != "" {
+			c.at(fmt.Sprintf("%s.%d.hours", list, band), problem, "each hour in one band")
+			return
 		}
 	}
 }
 
 // hours checks when the pump runs and when each price holds.
 func (c *checker) hours() {
-	run, prices := c.plan.Run.Bands, c.plan.Mains.Bands
+	var runs []PriceBand
+	for _, b := range c.plan.Run.Bands {
+		runs = append(runs, PriceBand{Hours: b.Hours, Months: b.Months, Days: "all"})
+	}
 	if c.plan.Run.MonthsOff.Count() == 12 {
 		c.at("run.months_off", "the pump would never run", "fewer than twelve months")
 	}
-	c.bands("run.band", len(run), func(i, m, h int, _ string) bool { return run[i].Months>>m&1 == 1 && run[i].Hours[h] }, false)
-	c.bands("mains.band", len(prices), func(i, m, h int, day string) bool { return prices[i].Holds(m, h, day) }, len(prices) > 0)
+	c.bands("run.band", runs, false)
+	c.bands("mains.band", c.plan.Mains.Bands, len(c.plan.Mains.Bands) > 0)
 }
 
 // priceTiers checks that the blocks of a month's use rise and the last is open.
@@ -288,19 +265,17 @@ func (p *Plan) warnings() []data.Warning {
 		o := p.Origins[key]
 		all = append(all, data.Warning{File: o.File, Line: o.Line, Key: key, Message: message})
 	}
-	if p.Lift.Crest != nil && p.Lift.StaticHead != nil && *p.Lift.Crest < *p.Lift.StaticHead {
-		warn("lift.crest", "below the static head, so it changes nothing")
-	}
+	p.rules(func(r rule, at string) {
+		key, others := joinKey(at, r.Key), r.others(at)
+		_, doubt := p.broken(r, key, others)
+		if r.Rule == "doubt" && doubt || r.Rule == "idle" && p.Given(key) && p.Given(others[0]) {
+			warn(key, units.Text(r.Message))
+		}
+	})
 	for i, m := range p.Pumps {
-		at := fmt.Sprintf("pump.%d.", i+1)
-		if m.Curve != "" && m.LabelFlow != nil {
-			warn(at+"label_flow", "not used: the curve says more")
-		}
-		if m.Curve != "" && m.LabelHead != nil {
-			warn(at+"label_head", "not used: the curve says more")
-		}
 		if m.Present && m.Age != nil && *m.Age > m.Life {
-			warn(at+"age", units.Say("past its life of %.3g years: its replacement is counted a year from now", m.Life.In(units.Year)))
+			warn(fmt.Sprintf("pump.%d.age", i+1), units.Say("past its life of %.3g years: its replacement is counted a year from now",
+				m.Life.In(units.Year)))
 		}
 	}
 	if p.Pond.Volume != nil && p.Pond.Surface != nil {

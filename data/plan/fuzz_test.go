@@ -88,7 +88,7 @@ func FuzzSet(f *testing.F) {
 			return
 		}
 		finite(t, reflect.ValueOf(p))
-		if p.Origins[key].Kind != plan.FromSet || p.Origins[key].Text != text {
+		if p.Origins[key].Kind != plan.FromCommand || p.Origins[key].Flag != "" || p.Origins[key].Text != text {
 			t.Fatalf("origin of %s: %+v", key, p.Origins[key])
 		}
 	})

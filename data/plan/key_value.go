@@ -6,6 +6,7 @@ import (
 	"math"
 	"reflect"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -49,100 +50,75 @@ type name struct {
 	offset int
 }
 
-// misfit is a fault in a value, before file and line are known.
-type misfit struct {
-	data.Error
-	offset int
+// misfits returns the one fault of a value. Until it has its place in the file, Column is
+// the offset.
+func misfits(w written, message, allowed string) []*data.Error {
+	return []*data.Error{{Found: w.text, Message: message, Allowed: allowed, Column: w.offset}}
 }
 
-// misfits returns the one fault of a value.
-func misfits(w written, message, allowed string) []misfit {
-	return []misfit{{data.Error{Found: w.text, Message: message, Allowed: allowed}, w.offset}}
-}
-
-// decode writes what w says into dst, the field of key k, or leaves dst alone
-// and returns every fault of w.
-func (k Key) decode(dst reflect.Value, w written) []misfit {
-	if dst.Kind() == reflect.Pointer {
-		fresh := reflect.New(dst.Type().Elem())
-		bad := k.decode(fresh.Elem(), w)
-		if len(bad) == 0 {
-			dst.Set(fresh)
-		}
-		return bad
+// decode returns what w says as the field of key k holds it, or every fault of w.
+func (k Key) decode(w written) (v reflect.Value, bad []*data.Error) {
+	v = reflect.New(k.holds).Elem()
+	into := v
+	if v.Kind() == reflect.Pointer {
+		v.Set(reflect.New(k.holds.Elem()))
+		into = v.Elem()
 	}
-	switch {
-	case k.Kind == "fittings":
-		return store(dst, w, fittings)
-	case k.Kind == "parts":
-		return store(dst, w, parts)
-	case k.Kind == "hours":
-		return store(dst, w, hours)
-	case k.Kind == "months":
-		return store(dst, w, months)
-	case k.Shape == One:
-		return k.decodeOne(dst, w)
+	switch to := into.Addr().Interface().(type) {
+	case *[]Fitting:
+		return v, fittings(to, w, k.kind.Parts)
+	case *[]Part:
+		return v, listed(to, w, k.kind.Parts, addPart)
+	case *Hours:
+		return v, listed(to, w, k.kind.Parts, addHours)
+	case *MonthSet:
+		return v, listed(to, w, k.kind.Parts, addMonths)
 	}
-	return k.decodeMany(dst, w)
+	if k.Shape == One {
+		return v, k.decodeOne(into, w)
+	}
+	return v, k.decodeMany(into, w)
 }
 
 // Takes returns nil where k takes the value text, else every fault of it as
 // joined *Error values under the name of k.
 func (k Key) Takes(text string) error {
-	scratch := reflect.New(fieldType(k.Path)).Elem()
-	var faults []*data.Error
-	for _, bad := range k.decode(scratch, written{form: quoted, text: text}) {
-		bad.Key = k.Name()
-		faults = append(faults, &bad.Error)
+	_, faults := k.decode(written{text: text})
+	for _, f := range faults {
+		f.Key = k.Name()
 	}
 	return data.Joined(faults)
 }
 
-// store reads w with one of the readers of planwords.go.
-func store[T any](dst reflect.Value, w written, read func(written) (T, []misfit)) []misfit {
-	v, bad := read(w)
-	if len(bad) == 0 {
-		dst.Set(reflect.ValueOf(v))
+// decodeMany fills an array of months or hours, or a list of any length.
+func (k Key) decodeMany(dst reflect.Value, w written) (bad []*data.Error) {
+	items := w.items
+	if w.form != array {
+		items = k.split(reflect.New(dst.Type().Elem()).Elem(), w)
+	}
+	n := len(items)
+	switch {
+	case n == 0:
+		return misfits(w, "the list is empty", "")
+	case dst.Kind() == reflect.Slice:
+		dst.Set(reflect.MakeSlice(dst.Type(), n, n))
+	case n != 1 && n != dst.Len():
+		w.text = fmt.Sprintf("%d values", n)
+		return misfits(w, fmt.Sprintf("one value or %d are needed", dst.Len()), "")
+	}
+	for i := range dst.Len() {
+		if i < n {
+			bad = append(bad, k.decodeOne(dst.Index(i), items[i])...)
+		} else {
+			dst.Index(i).Set(dst.Index(0))
+		}
 	}
 	return bad
 }
 
-// decodeMany fills an array of months or hours, or a list of any length.
-func (k Key) decodeMany(dst reflect.Value, w written) []misfit {
-	items := w.items
-	if w.form != array {
-		items = k.split(dst, w)
-	}
-	want := map[Shape]int{Monthly: 12, Hourly: 24}[k.Shape]
-	switch {
-	case len(items) == 0:
-		return misfits(w, "the list is empty", "")
-	case want > 0 && len(items) != 1 && len(items) != want:
-		w.text = fmt.Sprintf("%d values", len(items))
-		return misfits(w, fmt.Sprintf("one value or %d are needed", want), "")
-	}
-	fresh := reflect.New(dst.Type()).Elem()
-	if want == 0 {
-		fresh = reflect.MakeSlice(dst.Type(), len(items), len(items))
-	}
-	var bad []misfit
-	for i, item := range items {
-		bad = append(bad, k.decodeOne(fresh.Index(i), item)...)
-	}
-	if len(bad) > 0 {
-		return bad
-	}
-	for i := len(items); i < fresh.Len(); i++ {
-		fresh.Index(i).Set(fresh.Index(0))
-	}
-	dst.Set(fresh)
-	return nil
-}
-
 // split takes a text of several values apart at semicolons, else at commas,
 // unless it is one value as it stands ("1,5 m").
-func (k Key) split(dst reflect.Value, w written) []written {
-	one := reflect.New(dst.Type().Elem()).Elem()
+func (k Key) split(one reflect.Value, w written) (items []written) {
 	if w.form != quoted || len(k.decodeOne(one, w)) == 0 {
 		return []written{w}
 	}
@@ -150,139 +126,110 @@ func (k Key) split(dst reflect.Value, w written) []written {
 	if strings.Contains(w.text, ";") {
 		mark = ";"
 	}
-	var items []written
 	for _, part := range strings.Split(w.text, mark) {
-		items = append(items, written{form: quoted, text: strings.TrimSpace(part), offset: w.offset})
+		items = append(items, written{text: strings.TrimSpace(part), offset: w.offset})
 	}
 	return items
 }
 
 // decodeOne writes one value of k.
-func (k Key) decodeOne(dst reflect.Value, w written) []misfit {
+func (k Key) decodeOne(dst reflect.Value, w written) []*data.Error {
 	problem := map[form]string{array: "one value is needed, not a list", inlineTable: "a value is needed, not a table",
 		plainDate: "a date has no place here", plainBool: "true and false have no place here"}[w.form]
 	if problem != "" && (w.form != plainBool || k.Kind != "bool") {
 		return k.explain(w, problem)
 	}
+	v, size, err := k.value(w)
+	bad := k.check(w, size, err)
+	if bad == nil {
+		dst.Set(reflect.ValueOf(v).Convert(dst.Type()))
+	}
+	return bad
+}
+
+// value reads one value of k, in base units. size is what the range of k holds.
+func (k Key) value(w written) (v any, size float64, err error) {
 	switch k.Kind {
 	case "text", "file", "choice":
-		text, problem := k.word(w)
-		if problem != "" {
-			return k.explain(w, problem)
-		}
-		dst.SetString(text)
-		return nil
+		v, err = k.word(w)
+		return v, 0, err
 	case "bool":
 		yes, ok := map[string]bool{"true": true, "yes": true, "false": false, "no": false}[strings.ToLower(strings.TrimSpace(w.text))]
 		if !ok {
-			return k.explain(w, "neither true nor false")
+			err = errors.New("neither true nor false")
 		}
-		dst.SetBool(yes)
-		return nil
+		return yes, 0, err
 	case "controller":
 		c, err := parseRating(w.text)
-		if bad := k.check(w, float64(c.Current), err); bad != nil {
-			return bad
-		}
-		dst.Set(reflect.ValueOf(c))
-		return nil
+		return c, float64(c.Current), err
 	case "storage":
 		s, err := parseStorage(w.text)
-		if bad := k.check(w, float64(s.Energy)+float64(s.Charge), err); bad != nil {
-			return bad
-		}
-		dst.Set(reflect.ValueOf(s))
-		return nil
+		return s, float64(s.Energy) + float64(s.Charge), err
 	}
-	v, err := k.number(w.text)
-	if bad := k.check(w, v, err); bad != nil {
-		return bad
-	}
-	if dst.CanInt() {
-		dst.SetInt(int64(v))
-	} else {
-		dst.SetFloat(v)
-	}
-	return nil
+	size, err = k.number(w.text)
+	return size, size, err
 }
 
 // number reads the kinds that are one number, in base units.
 func (k Key) number(text string) (float64, error) {
+	if k.quantity != 0 {
+		return units.Parse(k.quantity, text)
+	}
+	if k.Kind == "coefficient" {
+		for _, tail := range []string{"/K", "/°C", "/C", "per K", "per °C"} {
+			text = strings.TrimSuffix(strings.TrimSpace(text), tail)
+		}
+	}
+	v, err := units.ParseNumber(text)
 	switch k.Kind {
 	case "count":
-		v, err := units.ParseNumber(text)
 		if err == nil && v != math.Trunc(v) {
 			err = errors.New("a whole number is needed")
 		}
-		return v, err
-	case "number", "money":
-		return units.ParseNumber(text)
 	case "degrees":
-		if v, err := units.ParseNumber(text); err == nil {
-			return v * float64(units.Degree), nil
+		if v *= float64(units.Degree); err != nil {
+			return units.Parse(units.KindAngle, text)
 		}
-		return units.Parse(units.KindAngle, text)
-	case "speed", "speed_or_off":
-		v, err := units.ParseNumber(text)
-		if strings.ContainsRune(text, '%') {
+	case "coefficient", "speed", "speed_or_off":
+		if strings.Contains(text, "%") {
 			v, err = units.Parse(units.KindShare, text)
 		}
 		if err == nil && k.Kind == "speed_or_off" && v != 0 && v < 0.1 {
 			err = errors.New("no pump runs that slowly")
 		}
-		return v, err
-	case "coefficient":
-		for _, tail := range []string{"/K", "/°C", "/C", "per K", "per °C"} {
-			text = strings.TrimSuffix(strings.TrimSpace(text), tail)
-		}
-		if strings.Contains(text, "%") {
-			return units.Parse(units.KindShare, text)
-		}
-		return units.ParseNumber(text)
 	}
-	return units.Parse(k.quantity, text)
+	return v, err
 }
 
 // parseStorage reads an energy, or a charge where the text is one.
 func parseStorage(text string) (Storage, error) {
 	e, err := units.Parse(units.KindEnergy, text)
-	if err == nil {
-		return Storage{Energy: units.Energy(e)}, nil
-	}
-	if c, chargeErr := units.Parse(units.KindCharge, text); chargeErr == nil {
+	if c, chargeErr := units.Parse(units.KindCharge, text); err != nil && chargeErr == nil {
 		return Storage{Charge: units.Charge(c)}, nil
 	}
-	return Storage{}, err
+	return Storage{Energy: units.Energy(e)}, err
 }
 
-// chargerParts are the quantities of a controller.
-var chargerParts = regexp.MustCompile(`^(.*?A)(?:\s+(.*?W))?(?:\s+(.*?V))?$`)
+// ratingParts are the quantities of a controller.
+var ratingParts = regexp.MustCompile(`^(.*?A)(?:\s+(.*?W))?(?:\s+(.*?V))?$`)
 
 // parseRating reads a controller: a current, then a power and a voltage where there are any.
 func parseRating(text string) (c ControllerRating, err error) {
-	parts := chargerParts.FindStringSubmatch(strings.TrimSpace(text))
+	parts := ratingParts.FindStringSubmatch(strings.TrimSpace(text))
 	if parts == nil {
-		_, err = units.Parse(units.KindCurrent, text)
-		return c, err
+		parts = []string{"", text}
 	}
-	read := func(kind units.Kind, text string) float64 {
-		v := 0.0
-		if text != "" && err == nil {
-			v, err = units.Parse(kind, text)
+	var v [3]float64
+	for i, part := range parts[1:] {
+		if err == nil && (i == 0 || part != "") {
+			v[i], err = units.Parse([]units.Kind{units.KindCurrent, units.KindPower, units.KindVoltage}[i], part)
 		}
-		return v
 	}
-	c.Current = units.Current(read(units.KindCurrent, parts[1]))
-	c.Power = units.Power(read(units.KindPower, parts[2]))
-	c.Voltage = units.Voltage(read(units.KindVoltage, parts[3]))
-	if c.Power < 0 || c.Voltage < 0 {
-		err = errors.New("a controller has no watts or volts below 0")
-	}
-	return c, err
+	return ControllerRating{units.Current(v[0]), units.Power(v[1]), units.Voltage(v[2])}, err
 }
 
 // check turns a parse error or a value out of range into a fault.
-func (k Key) check(w written, v float64, err error) []misfit {
+func (k Key) check(w written, v float64, err error) []*data.Error {
 	slack := 1e-9 // so that "15 cm" is not below 0.15 m
 	if k.Kind == "count" {
 		slack = 0
@@ -317,36 +264,34 @@ func (k Key) needsUnit() bool {
 	return k.quantity != 0 && k.quantity != units.KindShare || k.Kind == "storage" || k.Kind == "controller"
 }
 
-// word reads a text, path or choice; problem says why it cannot be one.
-func (k Key) word(w written) (text, problem string) {
+// word reads a text, path or choice.
+func (k Key) word(w written) (string, error) {
 	const longest = 200
-	text = strings.TrimSpace(w.text)
+	text := strings.TrimSpace(w.text)
 	switch {
 	case w.form == plainNumber && k.Kind != "choice":
-		return "", "text is needed, in quotes"
+		return "", errors.New("text is needed, in quotes")
 	case text == "":
-		return "", "nothing is written"
+		return "", errors.New("nothing is written")
 	case k.Kind != "file" && utf8.RuneCountInString(text) > longest:
-		return "", fmt.Sprintf("longer than %d letters", longest)
+		return "", fmt.Errorf("longer than %d letters", longest)
 	case strings.ContainsFunc(text, unicode.IsControl):
-		return "", "it holds a control character"
+		return "", errors.New("it holds a control character")
 	case k.Kind != "choice":
-		return text, ""
+		return text, nil
 	}
-	for _, c := range k.Choices {
-		if string(data.PlainWord(c)) == string(data.PlainWord(text)) {
-			return c, ""
-		}
+	plain := string(data.PlainWord(text))
+	if i := slices.IndexFunc(k.Choices, func(c string) bool { return string(data.PlainWord(c)) == plain }); i >= 0 {
+		return k.Choices[i], nil
 	}
-	problem = "not one of the choices"
 	if near := data.Nearest(text, k.Choices); near != "" {
-		problem += fmt.Sprintf(" (did you mean %q?)", near)
+		return "", fmt.Errorf("not one of the choices (did you mean %q?)", near)
 	}
-	return "", problem
+	return "", errors.New("not one of the choices")
 }
 
 // explain returns a fault that shows what k takes.
-func (k Key) explain(w written, message string) []misfit {
+func (k Key) explain(w written, message string) []*data.Error {
 	if w.form == array || w.form == inlineTable {
 		w.text = ""
 	}

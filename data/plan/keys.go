@@ -1,9 +1,11 @@
 package plan
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
-	"math"
+	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -15,7 +17,7 @@ import (
 // Key is one row of the key table.
 type Key struct {
 	Path    string `csv:"key"`               // "pond.volume"; [] marks a list of tables: "feed[].length"
-	Kind    string `csv:"kind"`              // a units.Kind by name, or one of keyKinds
+	Kind    string `csv:"kind"`              // a units.Kind by name, or a row of data/kinds.csv
 	Shape   Shape  `csv:"shape,omitempty"`   // how many values
 	Unit    string `csv:"unit,omitempty"`    // unit of the range and of what is shown; "" where there is none
 	Min     string `csv:"min,omitempty"`     // least value in Unit; "" for no bound
@@ -31,31 +33,22 @@ type Key struct {
 	Group   string `csv:"group"`             // heading that the key stands under
 	Help    string `csv:"help"`              // one sentence
 
-	quantity units.Kind // 0 where Kind is not one of package units
-	lo, hi   float64    // range in base units
+	kind     kind
+	quantity units.Kind   // 0 where Kind is not one of package units
+	lo, hi   float64      // range in base units
+	holds    reflect.Type // of the field of Plan
 }
 
 // Shape is how many values a key takes.
-type Shape int
+type Shape string
 
 // The shapes. Monthly and Hourly also take one value for all.
 const (
-	One Shape = iota
-	Monthly
-	Hourly
-	List
+	One     Shape = ""
+	Monthly Shape = "monthly"
+	Hourly  Shape = "hourly"
+	List    Shape = "list"
 )
-
-// UnmarshalText reads the word of a shape.
-func (s *Shape) UnmarshalText(text []byte) error {
-	for i, word := range []string{"", "monthly", "hourly", "list"} {
-		if word == string(text) {
-			*s = Shape(i)
-			return nil
-		}
-	}
-	return errors.New("no such shape")
-}
 
 // words are divided by |.
 type words []string
@@ -68,26 +61,12 @@ func (w *words) UnmarshalText(text []byte) error {
 	return nil
 }
 
-// keyKinds are the kinds of value beside those of package units: what they take, and
-// an example.
-var keyKinds = map[string][2]string{
-	"text":         {"text", "a name"},
-	"file":         {"the path of a file", "file.csv"},
-	"choice":       {"one of the words", ""},
-	"bool":         {"true or false", "true"},
-	"number":       {"a plain number", "1"},
-	"count":        {"a whole number", "2"},
-	"money":        {"an amount of money as a plain number", "100"},
-	"degrees":      {"degrees as a plain number", "30"},
-	"speed":        {"a share of the curve's speed such as 0.8 or 80 %", "0.8"},
-	"speed_or_off": {"a share of the curve's speed such as 0.8 or 80 %, 0.1 or more, or 0 for off", "0.6"},
-	"coefficient":  {"a share a degree such as -0.4 %/K or -0.004", "-0.004"},
-	"hours":        {"clock hours such as 22-06", "22-06"},
-	"months":       {"months such as May-Sep", "May-Sep"},
-	"fittings":     {"fittings with their number such as 4 x elbow, 1 x ball valve", "2 x elbow 90, 1 x ball valve"},
-	"parts":        {"the head at a flow such as 0.4 m at 3000 L/h", "0.4 m at 3000 L/h"},
-	"controller":   {"amperes, and where known watts and volts, such as 30 A 440 W 100 V", "30 A"},
-	"storage":      {"an energy such as 600 Wh or a charge such as 110 Ah", "600 Wh"},
+// kind is a row of data/kinds.csv, which says what its columns hold.
+type kind struct {
+	Name    string `csv:"kind"`
+	Takes   string `csv:"takes,omitempty"`
+	Example string `csv:"example,omitempty"`
+	Parts   string `csv:"parts,omitempty"`
 }
 
 // KeyTable returns the rows of data/keys.csv in their order. The slice is
@@ -95,61 +74,92 @@ var keyKinds = map[string][2]string{
 func KeyTable() []Key { return keyTable().rows }
 
 type keyIndex struct {
-	rows     []Key
-	byPath   map[string]Key
-	byFlag   map[string]Key
-	sections map[string]bool // "pond", "feed[]", "branch[].feed[]", ...
+	rows   []Key
+	byPath map[string]*Key
+	order  []string                  // of the tables, "" first
+	inside map[string][]Key          // of each table
+	tables map[string]reflect.Type   // "pond", "feed[]", "branch[].feed[]", ...
+	names  map[reflect.Type][]string // what a plan calls the fields of a table, "" where it has none
 }
 
-var keyTable = sync.OnceValue(func() keyIndex {
-	ix := keyIndex{rows: data.Embedded[Key]("keys.csv"), byPath: map[string]Key{}, byFlag: map[string]Key{}, sections: map[string]bool{}}
+var keyTable = sync.OnceValue(func() *keyIndex {
+	ix := &keyIndex{data.Embedded[Key]("keys.csv"), map[string]*Key{}, nil, map[string][]Key{}, map[string]reflect.Type{},
+		map[reflect.Type][]string{}}
+	kinds := map[string]kind{}
+	for _, row := range data.Embedded[kind]("kinds.csv") {
+		kinds[row.Name] = row
+	}
 	for i := range ix.rows {
 		k := &ix.rows[i]
-		if err := k.prepare(); err != nil {
+		k.holds = ix.field(k.Path)
+		if err := k.prepare(kinds); err != nil {
 			panic("plan: keys.csv: " + k.Path + ": " + err.Error())
 		}
-		ix.byPath[k.Path] = *k
-		if k.Flag != "" {
-			ix.byFlag[k.Flag] = *k
+		ix.byPath[k.Path] = k
+		at := section(k.Path)
+		if ix.inside[at] == nil {
+			ix.order = append(ix.order, at)
 		}
-		for s := section(k.Path); s != ""; s = section(s) {
-			ix.sections[s] = true
-		}
+		ix.inside[at] = append(ix.inside[at], *k)
 	}
 	return ix
 })
 
-// prepare turns kind and range into what the decoder needs.
-func (k *Key) prepare() error {
-	if _, own := keyKinds[k.Kind]; !own {
-		var known bool
-		if k.quantity, known = units.KindNamed(k.Kind); !known {
-			return fmt.Errorf("kind %q", k.Kind)
+// field returns the type of the field of Plan that stands for a pattern.
+func (ix *keyIndex) field(pattern string) reflect.Type {
+	at := ix.table(section(pattern))
+	name := strings.TrimSuffix(lastPart(pattern), "[]")
+	for i, plain := 0, strings.ReplaceAll(name, "_", ""); i < at.NumField(); i++ {
+		if f := at.Field(i); strings.EqualFold(f.Name, plain) || f.Tag.Get("key") == name {
+			ix.names[at][i] = name
+			return f.Type
 		}
 	}
+	panic("plan: keys.csv: Plan has no field for " + pattern)
+}
+
+// table returns the type of a table of a plan, or of the items of a list.
+func (ix *keyIndex) table(pattern string) reflect.Type {
+	t, known := ix.tables[pattern]
+	if pattern == "" {
+		t = reflect.TypeFor[Plan]()
+	} else if !known {
+		if t = ix.field(pattern); t.Kind() == reflect.Slice {
+			t = t.Elem()
+		}
+		ix.tables[pattern] = t
+	}
+	if ix.names[t] == nil {
+		ix.names[t] = make([]string, t.NumField())
+	}
+	return t
+}
+
+// prepare turns kind and range into what the decoder needs.
+func (k *Key) prepare(kinds map[string]kind) (err error) {
+	var own, known bool
+	k.kind, own = kinds[k.Kind]
+	switch k.quantity, known = units.KindNamed(k.Kind); {
+	case k.Kind == "choice":
+		k.kind.Takes, k.kind.Example = strings.Join(k.Choices, ", "), strings.Join(k.Choices[:min(1, len(k.Choices))], "")
+	case known && !own:
+		k.kind = kind{Takes: k.quantity.Phrase() + " such as " + k.quantity.Example(), Example: k.quantity.Example()}
+	case !own:
+		return fmt.Errorf("kind %q", k.Kind)
+	}
+	unit := units.Unit{}
 	base := func(v float64) float64 { return v }
-	switch {
-	case k.Kind == "degrees":
-		base = func(v float64) float64 { return v * float64(units.Degree) }
-	case k.Kind == "storage":
-		base = func(v float64) float64 { return v * float64(units.WattHour) }
-	case k.quantity != 0 && k.quantity != units.KindShare:
-		u, err := units.Lookup(k.quantity, k.Unit)
-		if err != nil {
+	of := cmp.Or(k.quantity, map[string]units.Kind{"degrees": units.KindAngle, "storage": units.KindEnergy}[k.Kind])
+	if of != 0 && of != units.KindShare {
+		if unit, err = units.Lookup(of, k.Unit); err != nil {
 			return err
 		}
-		base = u.Base
+		base = unit.Base
 	}
-	var err error
-	bound := func(text string, open float64) float64 {
-		v := open
-		if text != "" && err == nil {
-			v, err = strconv.ParseFloat(text, 64)
-		}
-		return base(v)
-	}
-	k.lo, k.hi = bound(k.Min, math.Inf(-1)), bound(k.Max, math.Inf(1))
-	return err
+	lo, noLo := strconv.ParseFloat(cmp.Or(k.Min, "-Inf"), 64)
+	hi, noHi := strconv.ParseFloat(cmp.Or(k.Max, "Inf"), 64)
+	k.lo, k.hi = base(lo), base(hi)
+	return errors.Join(noLo, noHi)
 }
 
 // section returns the path of the table that holds path, "" at the top.
@@ -183,14 +193,19 @@ func isIndex(part string) bool {
 
 // KeyNamed returns the row of a key, concrete or pattern.
 func KeyNamed(key string) (Key, bool) {
-	k, ok := keyTable().byPath[Pattern(key)]
-	return k, ok
+	if k := keyTable().byPath[Pattern(key)]; k != nil {
+		return *k, true
+	}
+	return Key{}, false
 }
 
 // KeyForFlag returns the row that a flag without dashes is shorthand for.
 func KeyForFlag(flag string) (Key, bool) {
-	k, ok := keyTable().byFlag[flag]
-	return k, ok
+	i := slices.IndexFunc(KeyTable(), func(k Key) bool { return flag != "" && k.Flag == flag })
+	if i < 0 {
+		return Key{}, false
+	}
+	return KeyTable()[i], true
 }
 
 // First returns the concrete key that a flag sets: the first item of each
@@ -199,21 +214,11 @@ func (k Key) First() string { return strings.ReplaceAll(k.Path, "[]", ".1") }
 
 // Name returns the last part of the path, which stands before the = sign in a
 // plan file.
-func (k Key) Name() string { return strings.TrimPrefix(k.Path[len(section(k.Path)):], ".") }
+func (k Key) Name() string { return lastPart(k.Path) }
 
 // Allowed returns what the key takes in words: kind, form and range.
 func (k Key) Allowed() string {
-	var s string
-	switch {
-	case k.Kind == "choice":
-		s = strings.Join(k.Choices, ", ")
-	case k.quantity == units.KindShare:
-		s = "a share such as 80 % or 0.8"
-	case k.quantity != 0:
-		s = k.quantity.Phrase() + " such as " + k.quantity.Example()
-	default:
-		s = keyKinds[k.Kind][0]
-	}
+	s := k.kind.Takes
 	if r := k.rangeText(); r != "" {
 		s += ", " + r
 	}

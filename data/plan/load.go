@@ -18,12 +18,8 @@ import (
 // PlanFile is what a folder's plan is called.
 const PlanFile = "pond.toml"
 
-// Opener opens a file that a plan names. os.Open behind OpenFile is one, and
-// FromFS makes one of an embedded folder.
+// Opener opens a file that a plan names. FromFS makes one of an embedded folder.
 type Opener func(path string) (io.ReadCloser, error)
-
-// OpenFile opens a file of the computer.
-func OpenFile(path string) (io.ReadCloser, error) { return os.Open(path) }
 
 // FromFS returns an Opener for the files of fsys.
 func FromFS(fsys fs.FS) Opener {
@@ -34,7 +30,7 @@ func FromFS(fsys fs.FS) Opener {
 type LoadOptions struct {
 	ReadOptions
 	Stdin io.Reader // for "-"
-	Open  Opener    // OpenFile where nil
+	Open  Opener    // os.Open where nil
 }
 
 // Loaded is a plan with the pump curves of the files that it names. The other
@@ -58,52 +54,44 @@ type Loaded struct {
 func LoadPlan(where string, opt LoadOptions) (Loaded, error) {
 	l := Loaded{open: opt.Open}
 	if l.open == nil {
-		l.open = OpenFile
+		l.open = func(path string) (io.ReadCloser, error) { return os.Open(path) }
 	}
 	var err error
 	if where == "" {
-		// A curve is read in spite of other faults, so that all show at once.
 		l.Plan = NewPlan()
 		err = data.Joined(l.Plan.complete(opt.ReadOptions, nil, false))
 		l.Warnings = l.Plan.warnings()
-		err = errors.Join(err, l.curves())
-	} else if err = l.read(where, opt); err == nil {
-		err = l.curves()
+	} else if err = l.read(where, opt); err != nil {
+		return Loaded{}, err
 	}
-	if err != nil {
+	// After flags alone a curve is read in spite of other faults, so that all show at once.
+	if err = errors.Join(err, l.curves()); err != nil {
 		return Loaded{}, err
 	}
 	return l, nil
 }
 
 // read reads the plan file.
-func (l *Loaded) read(where string, opt LoadOptions) error {
-	var err error
-	if where == "-" {
-		l.Plan, l.Warnings, err = ReadPlan("-", opt.Stdin, opt.ReadOptions)
-		return err
-	}
-	path := where
-	if isFolder(where) {
-		path = filepath.Join(where, PlanFile)
-	}
-	l.folder = filepath.Dir(path)
-	f, err := l.open(path)
-	if err != nil {
-		missing := &data.Error{File: path}
-		if errors.Is(err, fs.ErrNotExist) {
-			missing.Hint = "sunrill new mypond writes a plan to start from"
+func (l *Loaded) read(path string, opt LoadOptions) (err error) {
+	r := opt.Stdin
+	if path != "-" {
+		if info, err := os.Stat(path); err == nil && info.IsDir() {
+			path = filepath.Join(path, PlanFile)
 		}
-		return notOpened(missing, path, err)
+		l.folder = filepath.Dir(path)
+		f, err := l.open(path)
+		if err != nil {
+			e := notOpened(&data.Error{File: path}, path, err)
+			if errors.Is(err, fs.ErrNotExist) {
+				e.Hint = "sunrill new mypond writes a plan to start from"
+			}
+			return e
+		}
+		defer f.Close() // only read
+		r = f
 	}
-	defer f.Close() // only read
-	l.Plan, l.Warnings, err = ReadPlan(path, f, opt.ReadOptions)
+	l.Plan, l.Warnings, err = ReadPlan(path, r, opt.ReadOptions)
 	return err
-}
-
-func isFolder(path string) bool {
-	info, err := os.Stat(path)
-	return err == nil && info.IsDir()
 }
 
 // notOpened completes e with why path could not be opened.
@@ -120,20 +108,15 @@ func notOpened(e *data.Error, path string, err error) *data.Error {
 	return e
 }
 
-// Path returns where the file named by a key of the plan is: relative to the
-// plan, or to the working folder where the command line named it. The key's
-// value is "" where no file is named, and so is the path.
+// Path returns the file named by a key of the plan: relative to the plan, or to the
+// working folder where the command line named it; "" where no file is named.
 func (l *Loaded) Path(key string) string {
 	v, err := l.Plan.field(key)
-	if err != nil || v.String() == "" {
+	if err != nil {
 		return ""
 	}
 	name := v.String()
-	switch l.Plan.Origins[key].Kind {
-	case FromFlag, FromSet:
-		return name
-	}
-	if filepath.IsAbs(name) || l.folder == "" {
+	if name == "" || l.Plan.Origins[key].Kind == FromCommand || filepath.IsAbs(name) || l.folder == "" {
 		return name
 	}
 	return filepath.Join(l.folder, filepath.FromSlash(name))
@@ -154,37 +137,43 @@ func (l *Loaded) Open(key string) (io.ReadCloser, error) {
 	return f, nil
 }
 
-// placed returns e at the place of a key: where it was given, else its table, else the
-// first that was given of that table.
+// placed returns e at the place of a key.
 func (p *Plan) placed(key string, e data.Error) *data.Error {
-	o, given := p.Origins[key]
-	given = given && o.Kind != FromDefault
-	by := key
-	if item, is := p.tables[key+".1"]; is && !given {
-		o, given = item, true
+	o, by := p.where(key)
+	switch e.Key = key; {
+	case by == "":
+		e.File = p.File
+	case o.Kind == FromCommand:
+		e.Key = Setting{Key: by, Flag: o.Flag}.shown()
+	default:
+		e.File, e.Line, e.Column = o.File, o.Line, o.Column
 	}
-	for at := key; !given && at != ""; at = section(at) {
-		if o, given = p.tables[at]; given {
-			break
+	return &e
+}
+
+// where returns where a key was given, else its first item, else its table, else the
+// first key that was given of that table; by is what was given, "" for nothing.
+func (p *Plan) where(key string) (o Origin, by string) {
+	if o, is := p.Origins[key]; is && o.Kind != FromDefault {
+		return o, key
+	}
+	if o, is := p.tables[key+".1"]; is {
+		return o, key
+	}
+	for at := key; at != "" && by == ""; at = section(at) {
+		if o, is := p.tables[at]; is {
+			return o, key
 		}
 		for other, one := range p.Origins {
 			if one.Kind == FromDefault || !strings.HasPrefix(other, at+".") {
 				continue
 			}
-			if !given || one.Line < o.Line || one.Line == o.Line && other < by {
-				o, by, given = one, other, true
+			if by == "" || cmp.Or(one.Line-o.Line, strings.Compare(other, by)) < 0 {
+				o, by = one, other
 			}
 		}
 	}
-	switch {
-	case !given:
-		e.File, e.Key = p.File, key
-	case o.Kind == FromFlag || o.Kind == FromSet:
-		e.Key = Setting{Key: by, Flag: o.Flag}.shown()
-	default:
-		e.File, e.Line, e.Column, e.Key = o.File, o.Line, o.Column, key
-	}
-	return &e
+	return o, by
 }
 
 // Placed returns a fault that names a key of p, with its section or without or
@@ -214,14 +203,10 @@ func (l *Loaded) curves() error {
 	l.Curves = make([]data.CurveRows, len(l.Plan.Pumps))
 	for i := range l.Plan.Pumps {
 		m := &l.Plan.Pumps[i]
-		if m.Curve == "" {
-			m.Name = cmp.Or(m.Name, "pump")
-			continue
-		}
 		key := fmt.Sprintf("pump.%d.curve", i+1)
 		path := l.Path(key)
 		curves, seen := files[path]
-		if !seen {
+		if !seen && path != "" {
 			var err error
 			curves, err = l.readCurves(key, path)
 			files[path] = curves
@@ -230,6 +215,8 @@ func (l *Loaded) curves() error {
 			}
 		}
 		switch {
+		case path == "":
+			m.Name = cmp.Or(m.Name, "pump")
 		case curves == nil: // told once
 		case m.Name == "":
 			l.expand(i, key, curves, &faults)
@@ -257,15 +244,10 @@ func (l *Loaded) pick(i int, key string, curves []data.CurveRows, faults *data.F
 	want := cmp.Or(m.CurveRow, m.Name)
 	var names []string
 	for _, c := range curves {
-		if strings.EqualFold(c.Pump, want) {
+		if names = append(names, c.Pump); strings.EqualFold(c.Pump, want) || len(curves) == 1 && m.CurveRow == "" {
 			l.Curves[i] = c
 			return
 		}
-		names = append(names, c.Pump)
-	}
-	if len(curves) == 1 && m.CurveRow == "" {
-		l.Curves[i] = curves[0]
-		return
 	}
 	if m.CurveRow != "" {
 		key = fmt.Sprintf("pump.%d.curve_row", i+1)
@@ -279,28 +261,21 @@ func (l *Loaded) pick(i int, key string, curves []data.CurveRows, faults *data.F
 
 // expand makes of the nameless pump i one pump for each curve of its file.
 func (l *Loaded) expand(i int, key string, curves []data.CurveRows, faults *data.FaultList) {
-	if most := mostItems("pump"); len(l.Plan.Pumps)+len(curves)-1 > most {
-		faults.Add(l.Plan.placed(key, data.Error{Message: "too many pumps for one plan", Found: data.Plural(len(curves),
-			"pump") + " in the file",
-			Allowed: "up to " + strconv.Itoa(most),
-			Hint: "name the one that is meant, as --set " + strings.Replace(key, ".curve", ".name=",
-				1) + strconv.Quote(curves[0].Pump)}))
+	p := &l.Plan
+	if most := mostItems("pump"); len(p.Pumps)+len(curves)-1 > most {
+		faults.Add(p.placed(key, data.Error{Message: "too many pumps for one plan",
+			Found: data.Plural(len(curves), "pump") + " in the file", Allowed: "up to " + strconv.Itoa(most),
+			Hint: "name the one that is meant, as --set " + section(key) + ".name=" + strconv.Quote(curves[0].Pump)}))
 		return
 	}
-	from := "pump." + strconv.Itoa(i+1) + "."
-	for n, c := range curves {
-		if n == 0 {
-			l.Plan.Pumps[i].Name, l.Curves[i] = c.Pump, c
-			continue
-		}
-		m := l.Plan.Pumps[i]
+	p.Pumps[i].Name, l.Curves[i] = curves[0].Pump, curves[0]
+	for _, c := range curves[1:] {
+		m := p.Pumps[i]
 		m.Name, m.Present = c.Pump, false
-		l.Plan.Pumps = append(l.Plan.Pumps, m)
-		l.Curves = append(l.Curves, c)
-		to := "pump." + strconv.Itoa(len(l.Plan.Pumps)) + "."
-		for key, o := range l.Plan.Origins {
-			if name, ok := strings.CutPrefix(key, from); ok {
-				l.Plan.Origins[to+name] = o
+		p.Pumps, l.Curves = append(p.Pumps, m), append(l.Curves, c)
+		for other, o := range p.Origins {
+			if section(other) == section(key) {
+				p.Origins[fmt.Sprintf("pump.%d.%s", len(p.Pumps), lastPart(other))] = o
 			}
 		}
 	}

@@ -1,7 +1,7 @@
 package plan
 
 import (
-	"fmt"
+	"cmp"
 	"strings"
 
 	"sunrill/data"
@@ -12,14 +12,8 @@ import (
 // writes 0,8 m, the point of 3.000 L/h may mark thousands: a curve file with
 // both is refused, and so is a plan.
 type planMarks struct {
-	comma  string // the first figure with a comma that is a decimal mark
-	points []dottedFigure
-}
-
-// dottedFigure is a figure whose point may mark thousands.
-type dottedFigure struct {
-	key, figure, unit string
-	offset            int
+	comma  string        // the first figure with a comma that is a decimal mark
+	points []*data.Error // of figures whose point may mark thousands, without their message
 }
 
 // look takes note of what w says for key k.
@@ -31,32 +25,16 @@ func (m *planMarks) look(k Key, key string, w written) {
 		return
 	}
 	text := strings.TrimLeft(w.text, "+-± ")
-	end := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) })
-	if end < 0 {
-		end = len(text)
-	}
-	figure := text[:end]
-	switch {
-	case strings.ContainsRune(figure, ',') && !units.MaybeThousands(figure):
-		if m.comma == "" {
-			m.comma = figure
-		}
-	case strings.ContainsRune(figure, '.') && units.MaybeThousands(figure):
-		m.points = append(m.points, dottedFigure{key, figure, strings.TrimSpace(text[end:]), w.offset})
-	}
-}
-
-// doubts returns a fault for each figure that may be a thousand times what it
-// would be read as.
-func (m *planMarks) doubts(fail func(offset int, e data.Error)) {
-	if m.comma == "" {
-		return
-	}
-	for _, p := range m.points {
-		whole, decimals, _ := strings.Cut(p.figure, ".")
-		fail(p.offset, data.Error{Key: p.key, Found: p.figure + " " + p.unit,
-			Message: fmt.Sprintf("the plan writes %s with a comma, so this point may mark thousands", m.comma),
-			Allowed: fmt.Sprintf("%s%s %s, or %s,%s %s", whole, decimals, p.unit, whole, decimals[:1]+strings.TrimRight(decimals[1:],
-				"0"), p.unit)})
+	unit := strings.TrimLeft(text, "0123456789.,")
+	figure := strings.TrimSuffix(text, unit)
+	unit = " " + strings.TrimSpace(unit)
+	whole, decimals, point := strings.Cut(figure, ".")
+	switch doubtful := units.MaybeThousands(figure); {
+	case !doubtful && strings.Contains(figure, ","):
+		m.comma = cmp.Or(m.comma, figure)
+	case doubtful && point:
+		parted := whole + "," + decimals[:1] + strings.TrimRight(decimals[1:], "0")
+		m.points = append(m.points, &data.Error{Key: key, Found: figure + unit, Column: w.offset,
+			Allowed: whole + decimals + unit + ", or " + parted + unit})
 	}
 }

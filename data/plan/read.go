@@ -1,9 +1,11 @@
 package plan
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -44,8 +46,7 @@ func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []data.Warning, 
 	if len(text) > maxPlanBytes {
 		return Plan{}, nil, &data.Error{File: name, Message: "larger than any plan", Allowed: "at most 1 MiB"}
 	}
-	rd := planReader{source: newSource(name, []byte(text)), counts: map[string]int{}, headers: map[string]int{}}
-	rd.plan = Plan{File: name, Origins: map[string]Origin{}, tables: map[string]Origin{}}
+	rd := newPlanReader(name, []byte(text))
 	all, faults := rd.parse()
 	if len(all) == 0 && len(faults) > 0 {
 		faults = faults[:1]
@@ -56,7 +57,12 @@ func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []data.Warning, 
 	for _, st := range all {
 		rd.take(st)
 	}
-	rd.marks.doubts(rd.fail)
+	for _, p := range rd.marks.points {
+		if rd.marks.comma != "" {
+			p.Message = "the plan writes " + rd.marks.comma + " with a comma, so this point may mark thousands"
+			rd.fail(p.Column, *p)
+		}
+	}
 	var broken []string
 	for _, f := range rd.faults {
 		broken = append(broken, f.Key)
@@ -74,14 +80,25 @@ func ReadPlan(name string, r io.Reader, opt ReadOptions) (Plan, []data.Warning, 
 // planReader gives the statements of a plan file their meaning.
 type planReader struct {
 	*source
-	plan    Plan
-	faults  []*data.Error
-	at      string         // concrete key of the table being read
-	skip    bool           // the table is not one of ours
-	counts  map[string]int // items seen of each list, by concrete key of the list
-	headers map[string]int // offset of each [header]
-	marks   planMarks
-	lost    bool // a part of the file is not understood, where what is missing may stand
+	plan   Plan
+	faults []*data.Error
+	at     string          // concrete key of the table being read
+	skip   bool            // the table is not one of ours
+	counts map[string]int  // items seen of each list, by concrete key of the list
+	values map[string]span // where the value of each concrete key stands
+	marks  planMarks
+	lost   bool // a part of the file is not understood, where what is missing may stand
+}
+
+func newPlanReader(file string, text []byte) *planReader {
+	lines := []int{0}
+	for i, b := range text {
+		if b == '\n' {
+			lines = append(lines, i+1)
+		}
+	}
+	return &planReader{source: &source{file, text, lines}, counts: map[string]int{}, values: map[string]span{},
+		plan: Plan{File: file, Origins: map[string]Origin{}, tables: map[string]Origin{}}}
 }
 
 // fail adds a fault. Those that are only counted need no place, which takes long
@@ -99,43 +116,41 @@ func (rd *planReader) tooManyFaults() bool { return len(rd.faults) >= data.MaxFa
 
 // take reads one statement.
 func (rd *planReader) take(st statement) {
-	switch {
-	case st.header:
-		rd.at, rd.skip = "", false
-		for i := range st.names {
-			if rd.at, rd.skip = rd.enter(rd.at, st.names[i:], i == len(st.names)-1, st.item); rd.skip {
-				return
-			}
-		}
-	case !rd.skip:
-		rd.pair(rd.at, pair{st.names, st.value}, st.comment)
+	if st.header {
+		var ours bool
+		rd.at, ours = rd.follow("", st.names, true, st.item)
+		rd.skip = !ours
+	} else if !rd.skip {
+		rd.pair(rd.at, st.pair)
 	}
 }
 
-// enter follows the first of names to a table of the plan; last says that it ends a
-// header, item that this is [[one of a list]]. It reports whether there is none.
-func (rd *planReader) enter(at string, names []name, last, item bool) (next string, none bool) {
-	n := names[0]
-	next = joinKey(at, n.text)
-	pattern := Pattern(next)
-	switch {
-	case isIndex(n.text):
-		rd.fail(n.offset, data.Error{Key: dotted(names), Message: "items of a list are not numbered in a file",
-			Hint: "write " + header(Pattern(at)+"[]") + " once for each"})
-		return "", true
-	case keyTable().sections[pattern+"[]"]:
-		next, ok := rd.openItem(next, n.offset, last, item)
-		return next, !ok
-	case !keyTable().sections[pattern]:
-		rd.unknownTable(next, n)
-		return "", true
-	case last && item:
-		rd.fail(n.offset, data.Error{Key: pattern, Message: "one table, not a list of them", Hint: "write [" + pattern + "]"})
+// follow follows names to a table of the plan; head says that they are a header, item
+// that it is [[one of a list]]. It reports whether there is one.
+func (rd *planReader) follow(at string, names []name, head, item bool) (_ string, ours bool) {
+	for i, n := range names {
+		table, pattern, last := joinKey(at, n.text), Pattern(joinKey(at, n.text)), head && i == len(names)-1
+		switch {
+		case isIndex(n.text):
+			rd.fail(n.offset, data.Error{Key: dotted(names[i:]), Message: "items of a list are not numbered in a file",
+				Hint: "write " + header(Pattern(at)+"[]") + " once for each"})
+			return "", false
+		case keyTable().tables[pattern+"[]"] != nil:
+			if at, ours = rd.openItem(table, n.offset, last, item); !ours {
+				return "", false
+			}
+			continue
+		case keyTable().tables[pattern] == nil:
+			rd.unknown(at, n, true)
+			return "", false
+		case last && item:
+			rd.fail(n.offset, data.Error{Key: pattern, Message: "one table, not a list of them", Hint: "write " + header(pattern)})
+		}
+		if at = table; last {
+			rd.open(at, n.offset)
+		}
 	}
-	if last {
-		rd.once(next, n.offset)
-	}
-	return next, false
+	return at, true
 }
 
 // openItem returns the key of a list item: the next for a [[header]], else
@@ -143,91 +158,85 @@ func (rd *planReader) enter(at string, names []name, last, item bool) (next stri
 func (rd *planReader) openItem(list string, offset int, last, item bool) (string, bool) {
 	if last || rd.counts[list] == 0 {
 		if !last || !item {
-			rd.fail(offset, data.Error{Key: Pattern(list), Message: "a list of tables",
-				Hint: "write [[" + strings.ReplaceAll(Pattern(list), "[]", "") + "]]"})
+			rd.fail(offset, data.Error{Key: Pattern(list), Message: "a list of tables", Hint: "write " + header(Pattern(list)+"[]")})
 		}
 		rd.counts[list]++
 	}
 	at := list + "." + strconv.Itoa(rd.counts[list])
-	if _, seen := rd.plan.tables[at]; !seen {
-		if _, err := rd.plan.field(at); err != nil {
-			if last && rd.counts[list] == mostItems(list)+1 {
-				e := *data.Faults(err)[0]
-				e.Key = Pattern(list)
-				rd.fail(offset, e)
-			}
-			return "", false
-		}
-		rd.tableAt(at, offset)
+	if _, seen := rd.plan.tables[at]; seen {
+		return at, true
 	}
-	return at, true
+	_, err := rd.plan.field(at)
+	if err == nil {
+		rd.open(at, offset)
+	} else if last && rd.counts[list] == mostItems(list)+1 {
+		e := *data.Faults(err)[0]
+		e.Key = Pattern(list)
+		rd.fail(offset, e)
+	}
+	return at, err == nil
 }
 
-// once refuses a second [header] of the same table.
-func (rd *planReader) once(table string, offset int) {
-	if first, seen := rd.headers[table]; seen {
-		line, _ := rd.place(first)
-		rd.fail(offset, data.Error{Key: table, Message: fmt.Sprintf("given twice: the first is in line %d", line)})
-		return
+// open notes where a table stands, and refuses a second header of it.
+func (rd *planReader) open(table string, offset int) {
+	if first, seen := rd.plan.tables[table]; seen {
+		rd.twice(table, first, offset)
+	} else {
+		rd.plan.tables[table] = rd.origin(offset)
 	}
-	rd.headers[table] = offset
-	rd.tableAt(table, offset)
 }
 
-// tableAt notes where a table stands.
-func (rd *planReader) tableAt(table string, offset int) {
+func (rd *planReader) twice(key string, first Origin, offset int) {
+	rd.fail(offset, data.Error{Key: Pattern(key), Message: fmt.Sprintf("given twice: the first is in line %d", first.Line)})
+}
+
+func (rd *planReader) origin(offset int) Origin {
 	line, column := rd.place(offset)
-	rd.plan.tables[table] = Origin{Kind: FromFile, File: rd.file, Line: line, Column: column}
+	return Origin{Kind: FromFile, File: rd.file, Line: line, Column: column}
 }
 
 // pair reads a key with its value under the table at.
-func (rd *planReader) pair(at string, p pair, comment string) {
-	for i := range p.names[:len(p.names)-1] {
-		var none bool
-		if at, none = rd.enter(at, p.names[i:], false, false); none {
-			return
-		}
+func (rd *planReader) pair(at string, p pair) {
+	at, ours := rd.follow(at, p.names[:len(p.names)-1], false, false)
+	if !ours {
+		return
 	}
-	n := p.names[len(p.names)-1]
+	n, v := p.names[len(p.names)-1], p.value
 	key := joinKey(at, n.text)
 	pattern := Pattern(key)
-	ix := keyTable()
 	k, known := KeyNamed(key)
+	table, list := keyTable().tables[pattern] != nil, keyTable().tables[pattern+"[]"] != nil
+	values := slices.ContainsFunc(v.items, func(w written) bool { return w.form != inlineTable })
+	what := "a table"
+	if list {
+		what, pattern = "a list of tables", pattern+"[]"
+	}
 	switch {
-	case isIndex(n.text) || !known && !ix.sections[pattern] && !ix.sections[pattern+"[]"]:
-		rd.unknownKey(at, n)
+	case isIndex(n.text) || !known && !table && !list:
+		rd.unknown(at, n, false)
 	case known:
-		rd.assign(k, key, p.value, n.offset, comment)
-	case ix.sections[pattern] && p.value.form == inlineTable:
-		rd.once(key, n.offset)
-		for _, inner := range p.value.pairs {
-			rd.pair(key, inner, "")
-		}
-	case ix.sections[pattern+"[]"] && p.value.form == array && allTables(p.value.items):
-		for _, item := range p.value.items {
-			it, ok := rd.openItem(key, item.offset, true, true)
-			if !ok {
+		rd.assign(k, key, v, n.offset)
+	case table && v.form == inlineTable:
+		rd.open(key, n.offset)
+		rd.pairs(key, v.pairs)
+	case list && v.form == array && len(v.items) > 0 && !values:
+		for _, item := range v.items {
+			it, fits := rd.openItem(key, item.offset, true, true)
+			if !fits {
 				break
 			}
-			for _, inner := range item.pairs {
-				rd.pair(it, inner, "")
-			}
+			rd.pairs(it, item.pairs)
 		}
-	case ix.sections[pattern]:
-		rd.fail(n.offset, data.Error{Key: pattern, Message: "a table, not a value", Hint: "write [" + pattern + "] on a line of its own"})
 	default:
-		rd.fail(n.offset, data.Error{Key: pattern, Message: "a list of tables, not a value",
-			Hint: "write [[" + pattern + "]] on a line of its own"})
+		rd.fail(n.offset, data.Error{Key: Pattern(key), Message: what + ", not a value",
+			Hint: "write " + header(pattern) + " on a line of its own"})
 	}
 }
 
-func allTables(items []written) bool {
-	for _, it := range items {
-		if it.form != inlineTable {
-			return false
-		}
+func (rd *planReader) pairs(at string, all []pair) {
+	for _, p := range all {
+		rd.pair(at, p)
 	}
-	return len(items) > 0
 }
 
 // joinKey appends a name to a concrete key; a name that is not one of ours
@@ -243,33 +252,40 @@ func joinKey(at, text string) string {
 }
 
 func dotted(names []name) string {
-	parts := make([]string, len(names))
-	for i, n := range names {
-		parts[i] = n.text
+	var parts []string
+	for _, n := range names {
+		parts = append(parts, n.text)
 	}
 	return strings.Join(parts, ".")
 }
 
 // assign stores a value and where it came from.
-func (rd *planReader) assign(k Key, key string, w written, keyOffset int, comment string) {
+func (rd *planReader) assign(k Key, key string, w written, keyOffset int) {
 	if first, seen := rd.plan.Origins[key]; seen {
-		rd.fail(keyOffset, data.Error{Key: Pattern(key), Message: fmt.Sprintf("given twice: the first is in line %d", first.Line)})
+		rd.twice(key, first, keyOffset)
 		return
 	}
-	line, column := rd.place(w.offset)
-	origin := Origin{Kind: FromFile, File: rd.file, Line: line, Column: column, Text: w.text}
-	if strings.HasPrefix(comment, starterMark) && k.Starter != "" && w.text == k.Starter {
-		origin.Kind = FromStarter
+	origin := rd.origin(w.offset)
+	origin.Text = w.text
+	if k.Starter != "" && w.text == k.Starter {
+		_, end := rd.lineAt(w.to)
+		if behind := bytes.TrimSpace(rd.text[min(w.to, end):end]); bytes.HasPrefix(behind, []byte(starterMark)) {
+			origin.Kind = FromStarter
+		}
 	}
-	rd.plan.Origins[key] = origin
+	rd.plan.Origins[key], rd.values[key] = origin, span{w.from, w.to}
 	dst, err := rd.plan.field(key)
 	if err != nil {
 		panic("plan: " + key + ": " + err.Error()) // the table and Plan are tested to match
 	}
 	rd.marks.look(k, key, w)
-	for _, bad := range k.decode(dst, w) {
+	v, all := k.decode(w)
+	for _, bad := range all {
 		bad.Key = key
-		rd.fail(bad.offset, bad.Error)
+		rd.fail(bad.Column, *bad)
+	}
+	if all == nil {
+		dst.Set(v)
 	}
 }
 
@@ -280,15 +296,17 @@ func (p *Plan) applyDefaults() {
 		if _, given := p.Origins[key]; !ok || given || k.Default == "" {
 			return
 		}
-		if bad := k.decode(v, written{form: quoted, text: k.Default}); len(bad) > 0 {
+		constant, bad := k.decode(written{text: k.Default})
+		if bad != nil {
 			panic("plan: keys.csv: default of " + k.Path + ": " + bad[0].Message)
 		}
+		v.Set(constant)
 		p.Origins[key] = Origin{Kind: FromDefault, Text: k.Default}
 	})
 }
 
-// Given reports whether anything was said of a key, or of any key of a
-// section ("battery"), defaults apart.
+// Given reports whether anything was said of a key, of any key of a section
+// ("battery"), or of an item of a list, defaults apart.
 func (p *Plan) Given(key string) bool {
 	if o, ok := p.Origins[key]; ok {
 		return o.Kind != FromDefault
@@ -298,5 +316,6 @@ func (p *Plan) Given(key string) bool {
 			return true
 		}
 	}
-	return false
+	_, item := p.tables[key+".1"]
+	return item
 }

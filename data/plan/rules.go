@@ -1,7 +1,9 @@
 package plan
 
 import (
+	"cmp"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 
@@ -53,7 +55,7 @@ func (r rule) others(at string) []string {
 // rules calls visit for each rule and each table of p that it is about, with the
 // table's concrete key.
 func (p *Plan) rules(visit func(r rule, at string)) {
-	p.walkTables(func(at string, _ reflect.Value) {
+	p.walk(func(at string, _ reflect.Value) {
 		pattern := Pattern(at)
 		for _, r := range rules() {
 			if outer, is := strings.CutSuffix(pattern, r.Table); is && (outer == "" || r.Table != "" && outer[len(outer)-1] == '.') {
@@ -63,28 +65,12 @@ func (p *Plan) rules(visit func(r rule, at string)) {
 	})
 }
 
-// says reports whether p gives a key, or a list of that name an item.
-func (p *Plan) says(key string) bool {
-	_, item := p.tables[key+".1"]
-	return item || p.Given(key)
-}
-
-// saysOne reports whether p gives one of several keys.
-func (p *Plan) saysOne(keys []string) bool {
-	for _, key := range keys {
-		if p.says(key) {
-			return true
-		}
-	}
-	return false
-}
-
 // Missing returns an error for each thing that need asks for and p does not
 // say, each with what to give; nil where p says enough.
 func (p *Plan) Missing(need Need) []*data.Error {
 	var faults []*data.Error
 	p.rules(func(r rule, at string) {
-		if needWords[r.Rule]&need != 0 && !p.saysOne(r.others(at)) {
+		if needWords[r.Rule]&need != 0 && !slices.ContainsFunc(r.others(at), p.Given) {
 			faults = append(faults, &data.Error{File: p.File, Key: joinKey(at, r.Key), Message: r.Message, Hint: r.Allowed})
 		}
 	})
@@ -94,53 +80,74 @@ func (p *Plan) Missing(need Need) []*data.Error {
 // hold adds the fault of a rule that the table at breaks.
 func (c *checker) hold(r rule, at string) {
 	p, key, others := c.plan, joinKey(at, r.Key), r.others(at)
+	said := func() bool { return slices.ContainsFunc(others, p.Given) }
 	switch r.Rule {
 	case "or":
-		if p.says(key) && p.says(others[0]) {
-			if r.Message == "" {
-				r.Message = r.Key + " and " + r.Other + " are two ways to say the same: give one"
-			}
-			c.at(others[0], r.Message, r.Allowed)
+		if p.Given(key) && said() {
+			c.at(others[0], cmp.Or(r.Message, r.Key+" and "+r.Other+" are two ways to say the same: give one"), r.Allowed)
 		}
 	case "has", "needs":
 		if r.Rule == "has" {
 			key = at
-		} else if !p.says(key) {
+		}
+		if key != at && !p.Given(key) || said() {
 			return
 		}
-		if p.saysOne(others) {
-			return
+		hint := ""
+		k, _ := KeyNamed(others[0])
+		_, inFile := p.tables[at]
+		if (!inFile || p.Origins[key].Kind == FromCommand) && k.Flag != "" && k.First() == others[0] {
+			hint = "give --" + k.Flag
 		}
-		c.at(key, r.Message, r.Allowed)
-		if _, inFile := p.tables[at]; inFile {
-			return
-		}
-		if k, ok := KeyNamed(others[0]); ok && k.Flag != "" && k.First() == others[0] {
-			c.faults[len(c.faults)-1].Hint = "give --" + k.Flag
-		}
-	case "most", "least", "above", "below", "tenth":
-		a, is := p.number(key)
-		b, are := p.number(others[0])
-		broken := map[string]bool{"most": a > b, "least": a < b, "above": a <= b, "below": a >= b && b > 0, "tenth": a > b/10}
-		if k, _ := KeyNamed(others[0]); is && are && broken[r.Rule] {
-			c.at(key, r.Message, strings.ReplaceAll(r.Allowed, "%v", units.Format(k.quantity, b)))
+		c.add(key, data.Error{Message: r.Message, Allowed: r.Allowed, Hint: hint})
+	case "doubt", "idle": // warnings
+	default:
+		if limit, broken := p.broken(r, key, others); broken {
+			k, _ := KeyNamed(others[0])
+			c.at(key, r.Message, strings.ReplaceAll(r.Allowed, "%v", units.Format(k.quantity, limit)))
 		}
 	}
 }
 
-// number returns the number of a key, in base units, where the plan has it.
-func (p *Plan) number(key string) (float64, bool) {
-	v, err := p.field(key)
-	if err != nil {
+// breaks tells for the rules of how a number stands to another when it is broken.
+var breaks = map[string]func(a, b float64) bool{
+	"most":  func(a, b float64) bool { return a > b },
+	"least": func(a, b float64) bool { return a < b },
+	"above": func(a, b float64) bool { return a <= b },
+	"below": func(a, b float64) bool { return a >= b && b > 0 },
+	"tenth": func(a, b float64) bool { return a > b/10 },
+	"doubt": func(a, b float64) bool { return a < b },
+}
+
+// broken reports whether the numbers of p break such a rule.
+func (p *Plan) broken(r rule, key string, others []string) (limit float64, broken bool) {
+	if breaks[r.Rule] == nil {
 		return 0, false
 	}
-	if v.Kind() == reflect.Pointer {
-		v = v.Elem()
+	a, is := p.number([]string{key})
+	b, are := p.number(others)
+	return b, is && are && breaks[r.Rule](a, b)
+}
+
+// number returns the number, in base units, of the first of keys that the plan has, the
+// largest of a list.
+func (p *Plan) number(keys []string) (largest float64, known bool) {
+	for _, key := range keys {
+		v, err := p.field(key)
+		if v = reflect.Indirect(v); err != nil || !v.IsValid() {
+			continue
+		}
+		if v.CanFloat() {
+			return v.Float(), true
+		}
+		for i := 0; v.Kind() == reflect.Slice && i < v.Len(); i++ {
+			largest, known = max(largest, v.Index(i).Float()), true
+		}
+		if known {
+			break
+		}
 	}
-	if !v.IsValid() || !v.CanFloat() {
-		return 0, false
-	}
-	return v.Float(), true
+	return largest, known
 }
 
 // clearInstead drops what the command line's value of a key takes the place of.
@@ -164,7 +171,7 @@ func (p *Plan) clear(key string) {
 	var given []string
 	for other, o := range p.Origins {
 		if other == key || strings.HasPrefix(other, key+".") {
-			if o.Kind == FromFlag || o.Kind == FromSet {
+			if o.Kind == FromCommand {
 				return
 			}
 			given = append(given, other)
@@ -176,7 +183,8 @@ func (p *Plan) clear(key string) {
 	}
 	v.SetZero()
 	for _, other := range given {
-		delete(p.Origins, other)
-		delete(p.tables, section(other))
+		if delete(p.Origins, other); other != key {
+			delete(p.tables, section(other))
+		}
 	}
 }

@@ -2,7 +2,6 @@ package plan
 
 import (
 	"fmt"
-	"reflect"
 	"strings"
 
 	"sunrill/data"
@@ -37,14 +36,6 @@ func FlagSetting(flag, text string) Setting {
 	return Setting{Key: k.First(), Text: text, Flag: flag}
 }
 
-// origin returns where a value set by s comes from.
-func (s Setting) origin() Origin {
-	if s.Flag != "" {
-		return Origin{Kind: FromFlag, Flag: s.Flag, Text: s.Text}
-	}
-	return Origin{Kind: FromSet, Text: s.Text}
-}
-
 // shown returns the name of s in a message.
 func (s Setting) shown() string {
 	if s.Flag != "" {
@@ -76,13 +67,11 @@ func (p *Plan) complete(opt ReadOptions, broken []string, lost bool) (faults []*
 			near[at], near[strings.TrimSuffix(at, "[]")] = true, true
 		}
 	}
-	whole := p.check()
+	follows := func(key string) bool { return lost || near[Pattern(key)] || near[section(Pattern(key))] }
+	faults = append(faults, p.check(follows)...)
 	for _, f := range p.Missing(opt.Need) {
-		whole = append(whole, wholeFault{f.Key, f})
-	}
-	for _, f := range whole {
-		if at := Pattern(f.key); f.Err != nil || !lost && !near[at] && !near[section(at)] {
-			faults = append(faults, f.Error)
+		if !follows(f.Key) {
+			faults = append(faults, f)
 		}
 	}
 	return faults
@@ -98,18 +87,18 @@ func (p *Plan) Set(key, text string) error {
 	return nil
 }
 
-func (p *Plan) set(s Setting) (faults []*data.Error) {
+func (p *Plan) set(s Setting) []*data.Error {
 	fail := func(e data.Error) []*data.Error { e.Key = s.shown(); return []*data.Error{&e} }
 	k, ok := KeyNamed(s.Key)
 	if !ok || strings.Contains(s.Key, "[]") {
 		return fail(unknownSetting(s.Key))
 	}
-	if before, seen := p.Origins[s.Key]; seen && (before.Kind == FromFlag || before.Kind == FromSet) {
+	if before := p.Origins[s.Key]; before.Kind == FromCommand {
 		return fail(data.Error{Message: "the same key is set by " + before.String() + " already", Found: s.Text})
 	}
-	scratch := reflect.New(fieldType(k.Path)).Elem()
-	for _, bad := range k.decode(scratch, written{form: quoted, text: s.Text}) {
-		faults = append(faults, fail(bad.Error)...)
+	v, faults := k.decode(written{text: s.Text})
+	for _, f := range faults {
+		f.Key = s.shown()
 	}
 	if faults != nil {
 		return faults
@@ -118,11 +107,13 @@ func (p *Plan) set(s Setting) (faults []*data.Error) {
 	if err != nil {
 		return fail(*data.Faults(err)[0])
 	}
-	dst.Set(scratch)
-	p.Origins[s.Key] = s.origin()
+	dst.Set(v)
+	p.Origins[s.Key] = Origin{Kind: FromCommand, Flag: s.Flag, Text: s.Text}
 	p.clearInstead(s.Key)
-	if k.Path == "pump[].present" {
-		p.onlyPresent(s.Key)
+	for i := range p.Pumps {
+		if other := fmt.Sprintf("pump.%d.present", i+1); k.Path == "pump[].present" && v.Bool() && other != s.Key {
+			p.clear(other)
+		}
 	}
 	return nil
 }
@@ -135,24 +126,9 @@ func unknownSetting(key string) data.Error {
 			return data.Error{Message: "a list: say which item, counting from 1", Hint: "did you mean " + k.First() + "?"}
 		}
 	}
-	e := unknown(section(Pattern(key)), lastPart(Pattern(key)))
+	e := unknownKey(section(Pattern(key)), lastPart(Pattern(key)))
 	if near := data.Nearest(key, all); near != "" {
 		e.Hint = "did you mean " + near + "?"
 	}
 	return data.Error{Message: e.Message, Hint: e.Hint}
-}
-
-// onlyPresent takes the mark of the present pump off the pumps of the file
-// once the command line gives it to another.
-func (p *Plan) onlyPresent(key string) {
-	if v, err := p.field(key); err != nil || !v.Bool() {
-		return
-	}
-	for i := range p.Pumps {
-		other := fmt.Sprintf("pump.%d.present", i+1)
-		if o := p.Origins[other]; other != key && (o.Kind == FromFile || o.Kind == FromStarter) {
-			p.Pumps[i].Present = false
-			delete(p.Origins, other)
-		}
-	}
 }

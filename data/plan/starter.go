@@ -1,10 +1,12 @@
 package plan
 
 import (
+	"cmp"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"sunrill/data/units"
@@ -53,7 +55,7 @@ func StarterPlan(given []StarterValue) string {
 	}
 	var b strings.Builder
 	b.WriteString(starterTop)
-	for _, at := range starterSections() {
+	for _, at := range keyTable().order {
 		if at != "" {
 			b.WriteString("\n\n")
 			if strings.HasSuffix(at, "[]") && !used[at] {
@@ -61,11 +63,9 @@ func StarterPlan(given []StarterValue) string {
 			}
 			b.WriteString(header(at) + "\n")
 		}
-		for _, k := range KeyTable() {
-			if section(k.Path) == at {
-				v, inUse := values[k.Path]
-				k.writeStarter(&b, v, inUse)
-			}
+		for _, k := range keyTable().inside[at] {
+			v, inUse := values[k.Path]
+			k.writeStarter(&b, v, inUse)
 		}
 	}
 	return b.String()
@@ -83,52 +83,38 @@ const answeredRest = `
 // AnsweredPlan returns the text of a plan file that holds the values given, of items
 // of a list in the order of their numbers, and in one comment what else it may hold.
 func AnsweredPlan(given []StarterValue) string {
-	var b, rest strings.Builder
-	b.WriteString(answeredTop)
-	rest.WriteString(answeredRest)
-	for _, at := range starterSections() {
-		for n, left := 1, true; left; n++ {
-			left = false
-			item, lines := strings.ReplaceAll(at, "[]", "."+strconv.Itoa(n)), ""
-			for _, v := range given {
-				k, _ := KeyNamed(v.Key)
-				left = left || at != "" && strings.HasSuffix(at, "[]") && section(v.Key) == strings.ReplaceAll(at, "[]",
-					"."+strconv.Itoa(n+1))
-				if section(v.Key) == item {
-					lines += k.PlanLine(v.Text) + "\n"
-				}
-			}
-			if lines != "" && at != "" {
-				lines = "\n" + header(at) + "\n" + lines
-			}
-			b.WriteString(lines)
-		}
-		var names []string
-		for _, k := range KeyTable() {
-			used := slices.ContainsFunc(given, func(v StarterValue) bool { return Pattern(v.Key) == k.Path })
-			if section(k.Path) == at && !used {
-				names = append(names, k.Name())
-			}
-		}
-		if len(names) > 0 && at != "" {
-			rest.WriteString(commented(header(at) + " " + strings.Join(names, ", ")))
+	rest := ""
+	for _, at := range keyTable().order[1:] {
+		others := slices.DeleteFunc(slices.Clone(keyTable().inside[at]), func(k Key) bool {
+			return slices.ContainsFunc(given, func(v StarterValue) bool { return Pattern(v.Key) == k.Path })
+		})
+		if len(others) > 0 {
+			rest += commented(header(at) + " " + strings.Join(namesOf(others), ", "))
 		}
 	}
-	return b.String() + rest.String()
+	return answeredTop + inTables(given) + answeredRest + rest
 }
 
-// starterSections returns the tables of a plan file by their first key, so that
-// none is opened twice.
-func starterSections() []string {
-	var all []string
-	seen := map[string]bool{}
-	for _, k := range KeyTable() {
-		if s := section(k.Path); !seen[s] {
-			seen[s] = true
-			all = append(all, s)
+// inTables returns the lines of values under the headers of their tables, in the order of
+// the key table and of the items of a list.
+func inTables(given []StarterValue) (text string) {
+	given = slices.Clone(given)
+	slices.SortStableFunc(given, func(a, b StarterValue) int {
+		a.Key, b.Key = section(a.Key), section(b.Key)
+		order := keyTable().order
+		return cmp.Or(slices.Index(order, Pattern(a.Key))-slices.Index(order, Pattern(b.Key)), len(a.Key)-len(b.Key),
+			strings.Compare(a.Key, b.Key))
+	})
+	at := ""
+	for _, v := range given {
+		if section(v.Key) != at {
+			at = section(v.Key)
+			text += "\n" + header(Pattern(at)) + "\n"
 		}
+		k, _ := KeyNamed(v.Key)
+		text += k.PlanLine(v.Text) + "\n"
 	}
-	return all
+	return text
 }
 
 // writeStarter writes the comment and the line of one key.
@@ -168,28 +154,24 @@ func (k Key) planText(text string) string {
 			return text
 		}
 	}
-	text = strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f {
-			return -1 // not allowed in a TOML string, and nothing that a person types
+	// Control characters are nothing that a person types, and TOML takes few of them.
+	return strconv.QuoteToGraphic(strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return -1
 		}
 		return r
-	}, text)
-	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(text) + `"`
+	}, text))
 }
 
 // example returns a value that k takes, for the lines not in use.
 func (k Key) example() string {
-	tries := []string{k.Example, k.Starter, k.Default, keyKinds[k.Kind][1]}
-	if k.Kind == "choice" {
-		tries = append(tries, k.Choices[0])
-	}
-	if k.quantity != 0 {
-		tries = append(tries, k.quantity.Example(), strings.TrimSpace(k.Max+" "+k.Unit))
-	}
-	for _, text := range tries {
+	for _, text := range []string{k.Example, k.Starter, k.Default, k.kind.Example} {
 		if text != "" && k.Takes(text) == nil {
 			return text
 		}
+	}
+	if k.quantity != 0 {
+		return strings.TrimSpace(k.Max + " " + k.Unit)
 	}
 	return k.Min
 }

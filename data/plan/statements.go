@@ -19,11 +19,9 @@ import (
 
 // statement is a header, or a key with its value.
 type statement struct {
-	header  bool
-	item    bool // [[header]] of a list
-	names   []name
-	value   written
-	comment string // what stands after the value on its line, from the #
+	pair   // without value where it is a header
+	header bool
+	item   bool // [[header]] of a list
 }
 
 // source is the text of a plan file and where its lines begin.
@@ -31,16 +29,6 @@ type source struct {
 	file  string
 	text  []byte
 	lines []int
-}
-
-func newSource(file string, text []byte) *source {
-	s := &source{file: file, text: text, lines: []int{0}}
-	for i, b := range text {
-		if b == '\n' {
-			s.lines = append(s.lines, i+1)
-		}
-	}
-	return s
 }
 
 // place returns line and column of an offset, both from 1, the column in
@@ -96,8 +84,12 @@ func (s *source) parseOnce(text []byte) (all []statement, fault *data.Error, res
 	p := unstable.Parser{KeepComments: true}
 	p.Reset(text)
 	for p.NextExpression() {
-		if e := p.Expression(); e.Kind != unstable.Comment {
-			all = append(all, s.statement(&p, e))
+		switch e := p.Expression(); e.Kind {
+		case unstable.Comment:
+		case unstable.KeyValue:
+			all = append(all, statement{pair: pair{names(e.Key()), s.value(&p, e)}})
+		default:
+			all = append(all, statement{pair: pair{names: names(e.Key())}, header: true, item: e.Kind == unstable.ArrayTable})
 		}
 	}
 	err := p.Error()
@@ -120,11 +112,10 @@ func (s *source) parseOnce(text []byte) (all []statement, fault *data.Error, res
 
 // plainSyntax puts the parser's words for a reader of plan files.
 func plainSyntax(s string) string {
-	s = strings.ReplaceAll(s, "unexpected character U+000A at start of value", "nothing stands after the = sign")
-	s = strings.ReplaceAll(s, "unexpected character U+000D at start of value", "nothing stands after the = sign")
-	s = strings.ReplaceAll(s, "basic strings cannot have new lines", "a quote is opened and not closed on its line")
-	s = strings.ReplaceAll(s, "literal strings cannot have new lines", "a quote is opened and not closed on its line")
-	return strings.TrimPrefix(s, "toml: ")
+	const empty, open = "nothing stands after the = sign", "a quote is opened and not closed on its line"
+	return strings.NewReplacer("toml: ", "", "unexpected character U+000A at start of value", empty,
+		"unexpected character U+000D at start of value", empty, "basic strings cannot have new lines", open,
+		"literal strings cannot have new lines", open).Replace(s)
 }
 
 // unquoted recognises the commonest slip: a quantity or a word without quotes.
@@ -140,22 +131,7 @@ func unquoted(line string, e *data.Error) {
 	e.Hint = fmt.Sprintf("%s = %q", key, value)
 }
 
-func (s *source) statement(p *unstable.Parser, e *unstable.Node) statement {
-	st := statement{header: e.Kind != unstable.KeyValue, item: e.Kind == unstable.ArrayTable, names: names(e.Key())}
-	if st.header {
-		return st
-	}
-	st.value = s.value(p, e)
-	end := int(e.Raw.Offset + e.Raw.Length)
-	_, to := s.lineAt(end)
-	if rest := strings.TrimSpace(string(s.text[min(end, to):to])); strings.HasPrefix(rest, "#") {
-		st.comment = rest
-	}
-	return st
-}
-
-func names(it unstable.Iterator) []name {
-	var all []name
+func names(it unstable.Iterator) (all []name) {
 	for it.Next() {
 		all = append(all, name{string(it.Node().Data), int(it.Node().Raw.Offset)})
 	}
@@ -193,23 +169,22 @@ func (s *source) written(p *unstable.Parser, n *unstable.Node) written {
 		w.form = plainBool
 	case unstable.Array:
 		w.form = array
-		for it := n.Children(); it.Next(); {
-			if it.Node().Kind != unstable.Comment {
-				w.items = append(w.items, s.written(p, it.Node()))
-			}
-		}
-		if len(w.items) > 0 {
-			w.offset = w.items[0].offset
-		}
 	case unstable.InlineTable:
 		w.form = inlineTable
-		for it := n.Children(); it.Next(); {
-			if kv := it.Node(); kv.Kind == unstable.KeyValue {
-				w.pairs = append(w.pairs, pair{names(kv.Key()), s.value(p, kv)})
-			}
-		}
 	default:
 		w.form = plainDate
+	}
+	for it := n.Children(); it.Next(); {
+		switch child := it.Node(); child.Kind {
+		case unstable.Comment:
+		case unstable.KeyValue:
+			w.pairs = append(w.pairs, pair{names(child.Key()), s.value(p, child)})
+		default:
+			w.items = append(w.items, s.written(p, child))
+		}
+	}
+	if w.form == array && len(w.items) > 0 {
+		w.offset = w.items[0].offset
 	}
 	return w
 }

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -9,25 +10,32 @@ import (
 
 const listKeys = "sunrill help keys lists them"
 
-// unknownTable says that there is no such table and which is nearest.
-func (rd *planReader) unknownTable(key string, n name) {
-	e := data.Error{Key: Pattern(key), Message: "no such table in a plan", Found: n.text, Hint: listKeys}
-	rd.lost = true
-	if !rd.tooManyFaults() {
-		tables := map[string]string{}
-		var names []string
-		for s := range keyTable().sections {
-			if section(s) == Pattern(section(key)) {
-				one := strings.TrimSuffix(lastPart(s), "[]")
-				names, tables[one] = append(names, one), s
-			}
-		}
-		slices.Sort(names)
-		if near := data.Nearest(n.text, names); near != "" {
-			e.Hint = "did you mean " + header(tables[near]) + "?"
-		}
+// unknown says that the table at has no such table or key.
+func (rd *planReader) unknown(at string, n name, table bool) {
+	var e data.Error
+	switch rd.lost = rd.lost || table; {
+	case rd.tooManyFaults(): // and the nearest word takes long to find
+	case table:
+		e = unknownTable(Pattern(at), n.text)
+	default:
+		e = unknownKey(Pattern(at), n.text)
 	}
 	rd.fail(n.offset, e)
+}
+
+// unknownTable returns the fault of a table that table does not have.
+func unknownTable(table, found string) data.Error {
+	e := data.Error{Key: joinKey(table, found), Message: "no such table in a plan", Found: found, Hint: listKeys}
+	tables := map[string]string{}
+	for path := range keyTable().tables {
+		if section(path) == table {
+			tables[strings.TrimSuffix(lastPart(path), "[]")] = path
+		}
+	}
+	if near := data.Nearest(found, slices.Sorted(maps.Keys(tables))); near != "" {
+		e.Hint = "did you mean " + header(tables[near]) + "?"
+	}
+	return e
 }
 
 // header returns a table as it is written in a file: [pond], [[branch.feed]].
@@ -41,42 +49,33 @@ func header(table string) string {
 
 func lastPart(path string) string { return path[strings.LastIndexByte(path, '.')+1:] }
 
-// unknownKey says that there is no such key in the table at and which is
-// nearest, there or elsewhere.
-func (rd *planReader) unknownKey(at string, n name) {
-	var e data.Error
-	if !rd.tooManyFaults() {
-		e = unknown(Pattern(at), n.text)
-	}
-	rd.fail(n.offset, e)
-}
-
-// unknown returns the fault of a name that table (a pattern, "" at the top)
-// does not have.
-func unknown(table, found string) data.Error {
+// unknownKey returns the fault of a name that table (a pattern, "" at the top)
+// does not have: which key is nearest, there or elsewhere.
+func unknownKey(table, found string) data.Error {
 	e := data.Error{Key: strings.TrimPrefix(table+"."+found, "."), Message: "no such key in a plan", Hint: listKeys}
-	var here, all []string
-	for _, k := range KeyTable() {
-		if section(k.Path) == table {
-			here = append(here, k.Name())
-		}
-		all = append(all, k.Name())
-	}
+	here, all := namesOf(keyTable().inside[table]), namesOf(KeyTable())
 	near := data.Nearest(found, here)
 	if k, is := KeyForFlag(found); is && slices.Contains(here, k.Name()) {
 		near = k.Name() // --lat is site.latitude
 	}
+	if near == "" {
+		e.Allowed = strings.Join(here, ", ")
+		if i := slices.Index(all, data.Nearest(found, all)); i >= 0 {
+			near = all[i] + ", before the first [table]"
+			if at := section(KeyTable()[i].Path); at != "" {
+				near = all[i] + ", in " + header(at)
+			}
+		}
+	}
 	if near != "" {
 		e.Hint = "did you mean " + near + "?"
-		return e
-	}
-	e.Allowed = strings.Join(here, ", ")
-	if i := slices.Index(all, data.Nearest(found, all)); i >= 0 {
-		where := "in " + header(section(KeyTable()[i].Path))
-		if section(KeyTable()[i].Path) == "" {
-			where = "before the first [table]"
-		}
-		e.Hint = "did you mean " + all[i] + ", " + where + "?"
 	}
 	return e
+}
+
+func namesOf(keys []Key) (all []string) {
+	for _, k := range keys {
+		all = append(all, k.Name())
+	}
+	return all
 }

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math/bits"
 	"slices"
@@ -105,38 +106,23 @@ func (m MonthSet) String() string {
 	})
 }
 
-func countTrue(set []bool) int {
-	n := 0
-	for _, in := range set {
-		if in {
-			n++
-		}
-	}
-	return n
-}
-
 // bands writes the runs of a set that closes on itself (after 23:30 comes 0, after
 // December January), each by show.
 func bands(set []bool, show func(first, last int) string) string {
-	switch countTrue(set) {
-	case 0:
-		return "none"
-	case len(set):
+	if !slices.Contains(set, false) {
 		return "all"
 	}
 	var out []string
-	n := len(set)
-	for i := range set {
-		if !set[i] || set[(i+n-1)%n] {
-			continue
-		}
+	for i, n := 0, len(set); i < n; i++ {
 		last := i
-		for set[(last+1)%n] {
+		for set[i] && !set[(i+n-1)%n] && set[(last+1)%n] {
 			last = (last + 1) % n
 		}
-		out = append(out, show(i, last))
+		if set[i] && !set[(i+n-1)%n] {
+			out = append(out, show(i, last))
+		}
 	}
-	return strings.Join(out, ", ")
+	return cmp.Or(strings.Join(out, ", "), "none")
 }
 
 // OriginKind says how a value came into a plan.
@@ -145,8 +131,7 @@ type OriginKind int
 // Ways of a value into a plan.
 const (
 	FromFile    OriginKind = iota // given in the plan file
-	FromFlag                      // given by a flag on the command line
-	FromSet                       // given by --set
+	FromCommand                   // given on the command line, by --set where it has no Flag
 	FromDefault                   // the table's constant, not given by anybody
 	FromStarter                   // still as the starter file has it
 )
@@ -157,17 +142,15 @@ type Origin struct {
 	File   string // for FromFile and FromStarter
 	Line   int
 	Column int    // of the value
-	Flag   string // for FromFlag, without dashes
+	Flag   string // for FromCommand, without dashes
 	Text   string // the value as it was written
 }
 
 // String returns the origin in words, as "pond.toml:12:10" or "--set".
 func (o Origin) String() string {
 	switch o.Kind {
-	case FromFlag:
-		return "--" + o.Flag
-	case FromSet:
-		return "--set"
+	case FromCommand:
+		return "--" + cmp.Or(o.Flag, "set")
 	case FromDefault:
 		return "default"
 	}

@@ -17,12 +17,14 @@ func TestBandsReadBack(t *testing.T) {
 		for i := range h {
 			h[i] = rapid.Bool().Draw(t, "half hour")
 		}
-		if got, bad := hours(written{text: h.String()}); len(bad) > 0 || got != h {
+		var got Hours
+		if bad := listed(&got, written{text: h.String()}, "", addHours); bad != nil || got != h {
 			t.Fatalf("%q reads as %q, %v", h, got, bad)
 		}
 		m := MonthSet(rapid.Uint16Max(uint16(AllYear)).Draw(t, "months"))
-		if got, bad := months(written{text: m.String()}); len(bad) > 0 || got != m {
-			t.Fatalf("%q reads as %q, %v", m, got, bad)
+		var set MonthSet
+		if bad := listed(&set, written{text: m.String()}, "", addMonths); bad != nil || set != m {
+			t.Fatalf("%q reads as %q, %v", m, set, bad)
 		}
 	})
 }
@@ -30,7 +32,8 @@ func TestBandsReadBack(t *testing.T) {
 func TestFittingForms(t *testing.T) {
 	want := []Fitting{{"elbow 90", 4}, {"ball valve", 1}}
 	for _, text := range []string{"4 x elbow 90, 1 x ball valve", "4x elbow 90; ball valve", "4 × elbow 90, 1*ball valve"} {
-		got, bad := fittings(written{text: text})
+		var got []Fitting
+		bad := fittings(&got, written{text: text}, "")
 		if diff := cmp.Diff(want, got); len(bad) > 0 || diff != "" {
 			t.Errorf("%q: %v %s", text, bad, diff)
 		}
@@ -59,14 +62,16 @@ func TestBandForms(t *testing.T) {
 		"22-06": "22-06", "22:00-6:00": "22-06", "8h-16h": "08-16", "8 to 16": "08-16", "06-09, 17-21": "06-09, 17-21",
 		"0-24": "all", "all": "all", "None": "none", "00:30-07:30": "00:30-07:30", "23-24": "23-00", "22-02;1-3": "22-03",
 	} {
-		if got, bad := hours(written{text: text}); len(bad) > 0 || got.String() != want {
+		var got Hours
+		if bad := listed(&got, written{text: text}, "", addHours); len(bad) > 0 || got.String() != want {
 			t.Errorf("hours %q: %q %v, want %q", text, got, bad, want)
 		}
 	}
 	for text, want := range map[string]string{
 		"May-Sep": "May-Sep", "november - february": "Nov-Feb", "1, 3": "Jan, Mar", "12-1": "Dec-Jan", "all": "all", "Jan-Dec": "all", "sept": "Sep",
 	} {
-		if got, bad := months(written{text: text}); len(bad) > 0 || got.String() != want {
+		var got MonthSet
+		if bad := listed(&got, written{text: text}, "", addMonths); len(bad) > 0 || got.String() != want {
 			t.Errorf("months %q: %q %v, want %q", text, got, bad, want)
 		}
 	}
