@@ -30,7 +30,7 @@ const drawCells = 256
 // Flows returns the stable flow at speed ratio s on circuit for each of the draws, as
 // Operation.LeastFlow tells it: 0 where nothing flows, the last point's where the pump
 // runs off its curve. circuit is clean; the dirt is that of each draw.
-func (p Pump) Flows(s float64, circuit Circuit, luck []Luck) []units.Flow {
+func (p Pump) Flows(s float64, circuit *System, luck []Luck) []units.Flow {
 	out := make([]units.Flow, len(luck))
 	t, lines, q := p.table(s, circuit), 1.0, 0.0
 	if p.spec.OwnLines {
@@ -51,7 +51,7 @@ func (p Pump) Flows(s float64, circuit Circuit, luck []Luck) []units.Flow {
 type drawTable struct {
 	first, step float64                // of the curve [m³/s]
 	low, high   [drawCells + 1]float64 // head of the curve, both ends of a label [m]
-	circuit     Circuit
+	circuit     *System
 	lost        [2*drawCells + 1]float64 // head lost in the clean line from no flow on [m], where it was asked for
 	losts       float64                  // step of lost [m³/s]
 	lift        float64                  // [m]
@@ -60,7 +60,7 @@ type drawTable struct {
 	falls       bool // both heads fall all the way, so that there is one crossing
 }
 
-func (p Pump) table(s float64, circuit Circuit) *drawTable {
+func (p Pump) table(s float64, circuit *System) *drawTable {
 	low, high := p.Curve(s), p.shared(p.high, s)
 	t := &drawTable{first: float64(low.First()), circuit: circuit, lift: float64(circuit.Lift()), label: p.labelled, falls: true}
 	t.in, t.up = p.spec.Tolerance.Flow, p.spec.Tolerance.Head
@@ -77,8 +77,7 @@ func (p Pump) table(s float64, circuit Circuit) *drawTable {
 		}
 	}
 	t.losts = last * (1 + t.in) / float64(len(t.lost)-1)
-	_, series := circuit.(*System)
-	for i := 1; i < len(t.lost) && !series; i++ {
+	for i := 1; i < len(t.lost) && circuit.Branched(); i++ {
 		if t.lostTo(i) < t.lost[i-1] {
 			t.falls = false // a branch that opens
 		}

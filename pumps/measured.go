@@ -215,7 +215,7 @@ type CausePowers struct {
 // The error wraps ErrNoOperatingPoint where the pump has none on the clean line
 // or, for any other flow, there is only a label, and ErrOutsideCurve for a flow
 // below the curve's first point.
-func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit Circuit) (Finding, error) {
+func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit *System) (Finding, error) {
 	p = p.OneLine()
 	run, err := p.Run(s, circuit)
 	if err != nil {
@@ -274,7 +274,7 @@ func (f Finding) beyond(run Run) Finding {
 }
 
 // powers works out what the pump would draw by each cause.
-func (f *Finding) powers(p Pump, q units.Flow, s float64, circuit Circuit) {
+func (f *Finding) powers(p Pump, q units.Flow, s float64, circuit *System) {
 	const none = "no lower speed explains the flow"
 	w := CausePowers{OnCurve: p.Power(q, s), Slowed: figure.Unknown[units.Power](none), SlowedTo: figure.Unknown[float64](none)}
 	if w.OnCurve == 0 {

@@ -77,7 +77,7 @@ func straight(t *testing.T, spec PumpSpec) Pump {
 }
 
 // lifted is a line that takes 0.6 m of lift and next to nothing else.
-func lifted(t *testing.T) Circuit {
+func lifted(t *testing.T) *System {
 	t.Helper()
 	s, err := NewSystem(SystemSpec{StaticHead: 0.6, Temperature: units.Celsius(15), Feeds: []Feed{{Bore: 0.2, Length: 0.01, Roughness: 0.0000015}}})
 	if err != nil {

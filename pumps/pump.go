@@ -172,7 +172,7 @@ func (p Pump) fullPower(q units.Flow) units.Power {
 
 // MeteredOn returns the pump with its meter reading taken to be at its duty
 // point on circuit, so that its power curve keeps its shape.
-func (p Pump) MeteredOn(circuit Circuit) Pump {
+func (p Pump) MeteredOn(circuit *System) Pump {
 	if d, s := Solve(p.Curve(1), circuit); s == Meets {
 		p.spec.MeteredAt = d.Flow
 		if !p.spec.OwnLines {

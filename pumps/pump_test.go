@@ -17,7 +17,7 @@ func mustPump(t testing.TB, spec PumpSpec) Pump {
 	return p
 }
 
-func mustRun(t testing.TB, p Pump, s float64, c Circuit) Run {
+func mustRun(t testing.TB, p Pump, s float64, c *System) Run {
 	t.Helper()
 	r, err := p.Run(s, c)
 	if err != nil {

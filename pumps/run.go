@@ -8,7 +8,7 @@ import (
 // Duty returns the stable duty point at speed ratio s without allocating, for
 // tables of many solves: total flow and power of all the pumps. Of a label it
 // is the low one.
-func (p Pump) Duty(s float64, circuit Circuit) (Duty, Status) {
+func (p Pump) Duty(s float64, circuit *System) (Duty, Status) {
 	d, status := Solve(p.Curve(s), circuit)
 	if status == Meets {
 		p.total(&d, s)
@@ -40,7 +40,7 @@ type Run struct {
 
 // Run returns the operating point at speed ratio s, 0.1 to 1.5 of the curve's,
 // and its range: the curve at either end of its Tolerance.
-func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
+func (p Pump) Run(s float64, circuit *System) (Run, error) {
 	if !(s >= 0.1 && s <= 1.5) {
 		return Run{}, data.Outside("speed", s, "0.1 to 1.5 of the curve's speed")
 	}
@@ -66,7 +66,7 @@ func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 	return r, nil
 }
 
-func (p Pump) operate(c Curve, s float64, circuit Circuit) Operation {
+func (p Pump) operate(c Curve, s float64, circuit *System) Operation {
 	o := Operate(c, circuit)
 	for i := range o.Crossings {
 		p.total(&o.Crossings[i], s)
@@ -96,7 +96,7 @@ func DefaultTolerance() Tolerance { return Tolerance{Flow: 0.09, Head: 0.07} }
 
 // edge returns the operation with the curve off by either arm of the cross,
 // whichever goes further: up for sign 1, down for -1.
-func (p Pump) edge(sign, s float64, circuit Circuit) Operation {
+func (p Pump) edge(sign, s float64, circuit *System) Operation {
 	c, t := p.Curve(s), *p.spec.Tolerance
 	a := p.operate(c.stretched(1+sign*t.Flow, 1, 1), s, circuit)
 	b := p.operate(c.stretched(1, 1+sign*t.Head, 1), s, circuit)

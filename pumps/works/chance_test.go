@@ -49,7 +49,7 @@ func TestChanceIsThatOfAnIndependentDraw(t *testing.T) {
 		for i := range 2 {
 			sets := []plan.Setting{plantest.Set("pond.turnover_goal", goal), plantest.Set("pond.volume_error", "15 %")}
 			w := waterOf(t, plantest.TwoPumps, sets...)
-			p, base := w.Pumps[i], w.Works.Line.(*pumps.System).Spec()
+			p, base := w.Pumps[i], w.Works.Line.Spec()
 			ends := DoubtedLosses(w.Works.DirtLoss)
 			met, draws := 0, 20000
 			var dirt [4000]float64

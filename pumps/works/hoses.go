@@ -66,7 +66,7 @@ func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
 	if ribbed {
 		others = append(others, HoseStep{Hose: SameBoreSmooth, Bore: narrow})
 	}
-	tight := pumps.Tightest(w.Works.Line, w.Pumps[w.Choice.Nearest].Clean.Flow)
+	tight := w.Works.Line.Tightest(w.Pumps[w.Choice.Nearest].Clean.Flow)
 	for _, pipe := range nextPipes(familyAt(p, tight), feeds[tight].Bore, narrow) {
 		others = append(others, HoseStep{Hose: pipe.Name, Bore: pipe.Bore})
 	}
@@ -109,12 +109,11 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings) (s
 	}
 	with.Feeds, step.Main = laid(p.Feeds, "")
 	with.Branches = slices.Clone(p.Branches)
-	network, _ := w.Works.Line.(*pumps.Network)
-	step.Main = step.Main && network != nil
+	step.Main = step.Main && w.Works.Line.Branched()
 	for i := range with.Branches {
 		var changed bool
 		if with.Branches[i].Feeds, changed = laid(p.Branches[i].Feeds, fmt.Sprintf("branch.%d.", i+1)); changed {
-			step.Branches = append(step.Branches, network.Spec().Branches[i].Name)
+			step.Branches = append(step.Branches, w.Works.Line.Spec().Branches[i].Name)
 		}
 	}
 	alt, err := w.variant(&with, place, w.Works.Speed)
@@ -234,13 +233,9 @@ func familyOf(name string) string {
 
 // dryAt returns the names of the branches of line that get no water of total
 // flow q.
-func dryAt(line pumps.Circuit, q units.Flow) (names []string) {
-	n, branched := line.(*pumps.Network)
-	if !branched || q <= 0 {
-		return nil
-	}
-	for _, b := range n.Split(q) {
-		if b.Short > 0 {
+func dryAt(line *pumps.System, q units.Flow) (names []string) {
+	for _, b := range line.Split(q) {
+		if q > 0 && b.Short > 0 {
 			names = append(names, b.Name)
 		}
 	}

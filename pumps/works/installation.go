@@ -16,8 +16,8 @@ import (
 // line that each of them would feed, and the pond where the plan describes it.
 type Waterworks struct {
 	Pumps    []pumps.Pump
-	Line     pumps.Circuit // a *pumps.System, or a *pumps.Network of branches
-	Speed    float64       // share of the curves' speed outside the hour bands
+	Line     *pumps.System
+	Speed    float64 // share of the curves' speed outside the hour bands
 	Dirt     pumps.Dirt
 	DirtOn   string // name of the pump on which the dirt was fitted, "" where none could carry it
 	DirtLoss float64
@@ -216,7 +216,7 @@ func (w *Waterworks) Runs() ([]Run, error) {
 }
 
 // Dirty returns the line as it is before cleaning.
-func (w *Waterworks) Dirty() pumps.Circuit { return w.Line.WithDirt(w.Dirt) }
+func (w *Waterworks) Dirty() *pumps.System { return w.Line.WithDirt(w.Dirt) }
 
 // Surroundings is what the place adds where a plan does not say it itself.
 // The zero value is an unknown place.

@@ -136,7 +136,7 @@ func (o *openDraws) keep(is func(draw int) bool) {
 
 // leastFlow returns what flows of all the pumps together at speed ratio s, at least: it
 // may lie outside the speeds that a pump can run at.
-func leastFlow(p pumps.Pump, s float64, circuit pumps.Circuit) units.Flow {
+func leastFlow(p pumps.Pump, s float64, circuit *pumps.System) units.Flow {
 	d, status := p.Duty(s, circuit)
 	if status == pumps.BeyondCurve {
 		return p.FreeFlow(s)

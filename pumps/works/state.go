@@ -103,7 +103,7 @@ type speedRuns map[float64]pumps.Run
 
 // state returns how pump does on circuit under the plan's schedule. pack is the
 // efficiency of what feeds it from the socket.
-func (w *WaterResult) state(pump pumps.Pump, circuit pumps.Circuit, pack float64) (WaterState, error) {
+func (w *WaterResult) state(pump pumps.Pump, circuit *pumps.System, pack float64) (WaterState, error) {
 	runs := speedRuns{}
 	speed := w.Works.Speed
 	for _, h := range append(w.Schedule.Hours(), clock.SpeedHours{Speed: speed, Hours: 1}) {

@@ -72,7 +72,7 @@ func (w *WaterResult) doubtBed() {
 			"dirt through",
 			float64(r.Value/FastRise))
 	}
-	if _, branched := w.Works.Line.(*pumps.Network); branched && w.Filter.Known {
+	if w.Works.Line.Branched() && w.Filter.Known {
 		head := units.Text("its head")
 		if f.Head.Known {
 			head += units.Say(", {%.2g mm} when clean,", f.Head.Value.In(units.Millimetre))

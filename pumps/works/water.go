@@ -255,14 +255,13 @@ func (w *WaterResult) at(run plan.Run, speed float64) *WaterResult {
 // doubtCold tells where the seasons change the flow by more than three
 // hundredths: the chosen pump at the coldest and the warmest month's water.
 func (w *WaterResult) doubtCold() {
-	system, single := w.Works.Line.(*pumps.System)
-	if w.Works.Monthly == nil || !single || w.Choice.Index < 0 {
+	if w.Works.Monthly == nil || w.Works.Line.Branched() || w.Choice.Index < 0 {
 		return
 	}
 	low, high := slices.Min(w.Works.Monthly[:]), slices.Max(w.Works.Monthly[:])
 	var flow [2]float64
 	for i, t := range []units.Temperature{low, high} {
-		spec := system.Spec()
+		spec := w.Works.Line.Spec()
 		spec.Temperature = t
 		line, err := pumps.NewSystem(spec)
 		if err != nil {

@@ -99,13 +99,10 @@ func lineSection(works *works.Waterworks, runs []works.Run, first int) []documen
 		s := document.Section{Heading: "Where the water goes",
 			Prose: []document.Prose{document.Sentence("At %v of %v, water at %v.", document.Flow.Of(q), r.Name,
 				document.Temperature.Of(works.Water.InCelsius()))}}
-		var t document.Table
-		switch line := works.Line.(type) {
-		case *pumps.System:
-			s.Heading, t = "Where the head goes", lineTable(line, q)
-		case *pumps.Network:
-			t = document.TableOf("branches", line.Split(q), document.Columns(
-				"name: branch", "flow_m3_per_h: flow", "velocity_m_per_s: velocity", "short_of_head_m: short of head"))
+		t := document.TableOf("branches", works.Line.Split(q), document.Columns(
+			"name: branch", "flow_m3_per_h: flow", "velocity_m_per_s: velocity", "short_of_head_m: short of head"))
+		if !works.Line.Branched() {
+			s.Heading, t = "Where the head goes", lineTable(works.Line, q)
 		}
 		t.Beside = true
 		s.Tables = []document.Table{t}
