@@ -71,7 +71,9 @@ func (p Pump) table(s float64, circuit *System) *drawTable {
 	t.step = (last - t.first) / drawCells
 	for i := range t.low {
 		q := min(t.first+float64(i)*t.step, last)
-		t.low[i], t.high[i] = low.headAt(q), high.headAt(q)
+		if t.low[i] = low.headAt(q); t.label {
+			t.high[i] = high.headAt(q)
+		}
 		if i > 0 && (t.low[i] > t.low[i-1] || t.high[i] > t.high[i-1]) {
 			t.falls = false
 		}
@@ -99,33 +101,21 @@ func Between(values []float64, x float64) float64 {
 	return values[k] + (x-float64(k))*(values[k+1]-values[k])
 }
 
-// curve returns the head of a drawn pump at q: off by its draw in flow or in head,
-// whichever goes further.
-func (t *drawTable) curve(q float64, l *Luck) float64 {
-	at := func(q float64) float64 {
-		x := (q - t.first) / t.step
-		h := Between(t.low[:], x)
-		if t.label {
-			h += l.Shape * (Between(t.high[:], x) - h)
-		}
-		return h
-	}
-	a, b := at(q/(1+t.in*l.Curve)), at(q)*(1+t.up*l.Curve)
-	if t.up == 0 {
-		return a
-	}
-	if l.Curve > 0 {
-		return max(a, b)
-	}
-	return min(a, b)
-}
-
-// surplus is what the pump gives at q above what the line asks for.
-func (t *drawTable) surplus(q float64, l *Luck) float64 {
-	x := q / t.losts
+// surplus is what the pump gives at q above what the line asks for: off its curve by the
+// draw in flow, where its reach is by factor of what it was, or in head, whichever goes
+// further.
+func (t *drawTable) surplus(q, factor float64, l *Luck) float64 {
+	x, perStep := q/t.losts, 1/t.step
 	k := min(int(x), len(t.lost)-2)
-	a, b := t.lostTo(k), t.lostTo(k+1)
-	return t.curve(q, l) - (t.lift + float64(l.Lift)) - l.Losses*(a+(x-float64(k))*(b-a)) - l.Dirt.Resistance*q*q
+	lost := t.lostTo(k)
+	lost += (x - float64(k)) * (t.lostTo(k+1) - lost)
+	head := Between(t.low[:], (q/factor-t.first)*perStep)
+	if t.label {
+		head += l.Shape * (Between(t.high[:], (q/factor-t.first)*perStep) - head)
+	} else if b := Between(t.low[:], (q-t.first)*perStep) * (1 + t.up*l.Curve); t.up != 0 && b > head == (l.Curve > 0) {
+		head = b
+	}
+	return head - (t.lift + float64(l.Lift)) - l.Losses*lost - l.Dirt.Resistance*q*q
 }
 
 // flow returns the lowest flow at which the surplus of a draw turns into a lack. Where
@@ -142,11 +132,11 @@ func (t *drawTable) flow(l *Luck, near float64) float64 {
 			k = max(lo, min(int(next), hi-1))
 		}
 		a, b := from+float64(k)*cell, from+float64(k+1)*cell
-		fa := t.surplus(a, l)
+		fa := t.surplus(a, factor, l)
 		if side && fa <= 0 {
 			return 0
 		}
-		fb := t.surplus(b, l)
+		fb := t.surplus(b, factor, l)
 		if fa > 0 && fb <= 0 {
 			return math.Max(a, math.Min(b, a+(b-a)*fa/(fa-fb)))
 		}
