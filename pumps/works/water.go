@@ -90,9 +90,7 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 		return nil, err
 	}
 	w.Filter = w.filter(p)
-	if w.Rest, err = w.rest(p, place); err != nil {
-		return nil, Placed(p, err)
-	}
+	w.Rest = w.rest(p, place)
 	w.gather(p)
 	return w, nil
 }
