@@ -38,16 +38,12 @@ func FitTrend(days, y []float64) (Trend, error) {
 			Allowed: "two or more tests since the last cleaning"}
 	}
 	t.MeanDay, t.Mean = stat.Mean(days, nil), stat.Mean(y, nil)
-	var sxx, sxy float64
-	for i, d := range days {
-		sxx += (d - t.MeanDay) * (d - t.MeanDay)
-		sxy += (d - t.MeanDay) * (y[i] - t.Mean)
-	}
+	sxx := stat.Variance(days, nil) * float64(t.N-1)
 	if sxx == 0 {
 		return t, &data.Error{Key: "log", Message: "a trend needs tests on two days", Allowed: "tests on different days since the last " +
 			"cleaning"}
 	}
-	t.Slope = sxy / sxx
+	_, t.Slope = stat.LinearRegression(days, y, nil, false)
 	if t.N > 2 {
 		var rest float64
 		for i, d := range days {

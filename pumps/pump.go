@@ -35,8 +35,7 @@ type PumpSpec struct {
 	Fixed     units.Power // the part of the power that does not fall with speed; 0 for the pure cube
 	Count     int         // equal pumps; 0 counts as 1
 	OwnLines  bool        // each of them has a line of its own, else they share one
-	// Tolerance of the curve; nil stands for DefaultTolerance.
-	Tolerance *Tolerance
+	Tolerance Tolerance
 }
 
 // Pump is a pump ready to be run. The zero value is not a pump; make one with
@@ -52,13 +51,7 @@ type Pump struct {
 // NewPump returns the pump that spec describes, or every fault of its points.
 func NewPump(spec PumpSpec) (Pump, error) {
 	p := Pump{spec: spec}
-	if p.spec.Count == 0 {
-		p.spec.Count = 1
-	}
-	if spec.Tolerance == nil {
-		d := DefaultTolerance()
-		p.spec.Tolerance = &d
-	}
+	p.spec.Count = max(1, spec.Count)
 	if len(spec.Points) == 0 {
 		p.labelled = true
 		p.low, p.high = spec.Label.Curves()

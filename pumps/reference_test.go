@@ -178,7 +178,7 @@ func TestOperatingPointReference(t *testing.T) {
 		wantNear(t, r.At, "power", float64(d.Power), r.Float("power_w"), digits)
 		h := HydraulicPower(d.Flow, d.Head, s.Water())
 		wantNear(t, r.At, "hydraulic power", float64(h), r.Float("hydraulic_w"), digits)
-		wantNear(t, r.At, "wire to water", WireToWater(h, d.Power), r.Float("wire_to_water"), digits)
+		wantNear(t, r.At, "wire to water", float64(h/d.Power), r.Float("wire_to_water"), digits)
 	}
 }
 

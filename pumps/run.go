@@ -55,7 +55,7 @@ func (p Pump) Run(s float64, circuit *System) (Run, error) {
 					"outside")
 		}
 	} else {
-		r.Tolerance = *p.spec.Tolerance
+		r.Tolerance = p.spec.Tolerance
 		r.Low = p.edge(-1, s, circuit)
 		r.High = p.edge(1, s, circuit)
 	}
@@ -82,22 +82,18 @@ func (p Pump) operate(c Curve, s float64, circuit *System) Operation {
 }
 
 // Tolerance is how far a real pump may lie from its curve, as shares from 0 to
-// 0.9: in flow at the same head, or in head at the same flow.
-type Tolerance struct{ Flow, Head float64 }
-
-// DefaultTolerance returns 9 % in flow or 7 % in head, which ISO 9906:2012
-// grade 3B allows (from memory). It is taken for want of an agreed class: below 1 kW
-// the standard leaves the tolerance to agreement, and a pump of unknown make
-// deserves no better.
+// 0.9: in flow at the same head, or in head at the same flow. ISO 9906:2012 grade 3B
+// allows 9 % in flow or 7 % in head (from memory); below 1 kW the standard leaves the
+// tolerance to agreement, and a pump of unknown make deserves no better.
 //
 // A pump passes that test if its curve cuts either arm of the cross drawn by
 // the two, so its worst curve is off by the one or by the other, not by both.
-func DefaultTolerance() Tolerance { return Tolerance{Flow: 0.09, Head: 0.07} }
+type Tolerance struct{ Flow, Head float64 }
 
 // edge returns the operation with the curve off by either arm of the cross,
 // whichever goes further: up for sign 1, down for -1.
 func (p Pump) edge(sign, s float64, circuit *System) Operation {
-	c, t := p.Curve(s), *p.spec.Tolerance
+	c, t := p.Curve(s), p.spec.Tolerance
 	a := p.operate(c.stretched(1+sign*t.Flow, 1, 1), s, circuit)
 	b := p.operate(c.stretched(1, 1+sign*t.Head, 1), s, circuit)
 	if further(a) > further(b) == (sign > 0) {

@@ -109,23 +109,18 @@ func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*
 // assumeTolerance lists the curves' tolerance where a plan leaves it to the
 // default.
 func (w *Waterworks) assumeTolerance(p *plan.Plan) {
-	for _, of := range []struct {
-		key   string
-		why   units.Text
-		share func(plan.Pump) float64
-	}{
-		{"flow_tolerance", "how far a pump may lie from its curve in flow", func(in plan.Pump) float64 { return in.FlowTolerance }},
-		{"head_tolerance", "how far it may lie from it in head; the worse of flow and head makes the range",
-			func(in plan.Pump) float64 { return in.HeadTolerance }},
-	} {
+	assume := func(key string, why units.Text, share func(plan.Pump) float64) {
 		for i, in := range p.Pumps {
-			if !w.Pumps[i].LabelOnly() && !p.Given(fmt.Sprintf("pump.%d.%s", i+1, of.key)) {
-				w.assume(figure.Assumed{Key: "pump." + of.key, Kind: units.KindShare, Value: of.share(in), Why: of.why,
+			if !w.Pumps[i].LabelOnly() && !p.Given(fmt.Sprintf("pump.%d.%s", i+1, key)) {
+				w.assume(figure.Assumed{Key: "pump." + key, Kind: units.KindShare, Value: share(in), Why: why,
 					Source: "ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW; from memory"})
-				break
+				return
 			}
 		}
 	}
+	assume("flow_tolerance", "how far a pump may lie from its curve in flow", func(in plan.Pump) float64 { return in.FlowTolerance })
+	assume("head_tolerance", "how far it may lie from it in head; the worse of flow and head makes the range",
+		func(in plan.Pump) float64 { return in.HeadTolerance })
 }
 
 // Placed puts the faults of err where the plan has the key that they name.
@@ -188,7 +183,7 @@ func pumpSpec(in plan.Pump, rows []data.CurveRow) pumps.PumpSpec {
 	spec := pumps.PumpSpec{Name: in.Name, Count: in.Count, OwnLines: in.OwnLines,
 		Label:   pumps.Label{Flow: figure.OrZero(in.LabelFlow), Head: figure.OrZero(in.LabelHead), Power: figure.OrZero(in.LabelPower)},
 		Metered: figure.OrZero(in.MeteredPower), MeteredAt: figure.OrZero(in.MeteredFlow), Fixed: figure.OrZero(in.FixedWatts),
-		Tolerance: &pumps.Tolerance{Flow: in.FlowTolerance, Head: in.HeadTolerance}}
+		Tolerance: pumps.Tolerance{Flow: in.FlowTolerance, Head: in.HeadTolerance}}
 	for _, r := range rows {
 		spec.Points = append(spec.Points, pumps.Point{Flow: r.Flow, Head: r.Head, Power: r.Power})
 	}

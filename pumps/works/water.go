@@ -167,7 +167,7 @@ func (w *WaterResult) pump(p *plan.Plan, i int) (WaterPump, error) {
 		out.Efficiency = figure.Unknown[float64](s.Why)
 	default:
 		out.Efficiency = figure.Then(s.Power, func(drawn units.Power) float64 {
-			return pumps.WireToWater(pumps.HydraulicPower(s.Flow, s.Head, w.Works.Line.Water()), drawn)
+			return float64(pumps.HydraulicPower(s.Flow, s.Head, w.Works.Line.Water()) / drawn)
 		})
 	}
 	out.Alone = figure.Unknown[units.Flow]("there is one pump")
