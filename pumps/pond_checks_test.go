@@ -63,14 +63,14 @@ func TestBF1Bed(t *testing.T) { // worked out by hand
 // uniformFlow returns the flow of p at depth y (Manning). A round pipe carries most,
 // 1.076 times its full flow, at 0.94 of its bore: that last bit is unstable and no
 // design counts on it.
-func uniformFlow(p PartFullPipe, y units.Length) units.Flow {
-	return units.Flow(sectionAt(float64(p.Bore), float64(y)).manning(p.Manning) * math.Sqrt(p.Slope))
+func uniformFlow(p Return, y units.Length) units.Flow {
+	return units.Flow(sectionAt(float64(p.Bore), float64(y)).manning(p.Manning) * math.Sqrt(p.Fall))
 }
 
 func TestPartFullReference(t *testing.T) {
 	for _, r := range reftest.Load(t, "partfull_pipe_manning.csv") {
 		d, ratio := r.Float("d_mm")*1e-3, r.Float("depth_ratio")
-		p := PartFullPipe{Bore: units.Length(d), Slope: r.Float("slope"), Manning: r.Float("manning_n")}
+		p := Return{Bore: units.Length(d), Fall: r.Float("slope"), Manning: r.Float("manning_n")}
 		s := sectionAt(d, ratio*d)
 		wantNear(t, r.At, "area", s.area*1e4, r.Float("area_cm2"), digits)
 		wantNear(t, r.At, "perimeter", s.perimeter*1e3, r.Float("wetted_perimeter_mm"), digits)
@@ -100,7 +100,7 @@ func TestMN1toMN5Manning(t *testing.T) {
 	q := section{area: 0.3, perimeter: 1.6}.manning(0.014) * math.Sqrt(1e-3)
 	wantNear(t, "MN2", "flow", q, 0.2215, 4e-3)
 	// MN3: Subramanya, problem 12.6: half full, 1.10 m3/s.
-	p := PartFullPipe{Bore: 2, Slope: 4e-4, Manning: 0.018}
+	p := Return{Bore: 2, Fall: 4e-4, Manning: 0.018}
 	wantNear(t, "MN3", "flow half full", float64(uniformFlow(p, 1)), 1.10, 0.01)
 	// MN4: Crane TP-410, example 7-26: a bore of 24 inch two-thirds full at 0.75
 	// inch a foot, by Darcy on four hydraulic radii with e = 0.00036. The book's
@@ -120,7 +120,7 @@ func TestMN1toMN5Manning(t *testing.T) {
 	wantNear(t, "MN4", "iterated in US gpm", gpm(v), 24411, 1e-3)
 	// MN5: worked out by hand: full pipes at a fall of 1 %.
 	for _, x := range []struct{ d, q float64 }{{50, 1.175}, {75, 3.464}, {100, 7.461}, {150, 22.0}} {
-		full := PartFullPipe{Bore: units.Length(x.d) * mm, Slope: 0.01, Manning: 0.009}
+		full := Return{Bore: units.Length(x.d) * mm, Fall: 0.01, Manning: 0.009}
 		wantNear(t, "MN5", "full flow in L/s", uniformFlow(full, full.Bore).In(lps), x.q, 1e-3)
 	}
 }

@@ -1,9 +1,6 @@
 package pumps
 
-import (
-	"sunrill/data"
-	"sunrill/data/units"
-)
+import "sunrill/data/units"
 
 // PowerSource is where a power figure comes from.
 type PowerSource int
@@ -173,23 +170,4 @@ func (p Pump) MeteredOn(circuit *System) Pump {
 		}
 	}
 	return p
-}
-
-// Scope returns what every answer about a pump leaves out.
-func Scope() []data.Warning {
-	return []data.Warning{
-		{Key: "pump",
-			Message: "the pump is taken to stand under water: suction lift, priming and external pumps with a suction pipe are not " +
-				"covered"},
-	}
-}
-
-// RatingCaution returns a caution for a pump that its maker does not rate for
-// running day and night, and false for one that is.
-func RatingCaution(name string, ratedContinuous bool) (data.Warning, bool) {
-	if ratedContinuous {
-		return data.Warning{}, false
-	}
-	return data.Warning{Key: "pump.rated_continuous", Message: units.Say(
-		"%s is not rated for continuous running: its motor may overheat and its life is not known when it runs day and night", name)}, true
 }

@@ -156,18 +156,6 @@ func TestPumpBadInput(t *testing.T) {
 	}
 }
 
-func TestCautionsOfThePump(t *testing.T) {
-	if _, c := RatingCaution("pump", true); c {
-		t.Error("a pump rated for it is cautioned")
-	}
-	if w, c := RatingCaution("pump", false); !c || w.Message == "" {
-		t.Error("a pump not rated for continuous running is not cautioned")
-	}
-	if !hasWarning(Scope(), "suction lift") || !hasWarning(Scope(), "external pumps") {
-		t.Error("what is not covered is not named")
-	}
-}
-
 // TestNoPumpGivesMoreThanItDraws: 3600 L/h against 1 m take 1000 x 9.81/1000 =
 // 9.8 W of any pump.
 func TestNoPumpGivesMoreThanItDraws(t *testing.T) {

@@ -252,7 +252,7 @@ func (f Feed) notes(q units.Flow, head units.Length, w Water, key string) []data
 	}
 	var notes data.Doubts
 	re, v := f.Reynolds(q, w), f.Velocity(q)
-	if RegimeOf(re) == Transitional && f.HeadLoss(q, w) >= materialShare*head {
+	if re > laminarRe && re < turbulentRe && f.HeadLoss(q, w) >= materialShare*head {
 		notes.Say(key, "Reynolds number %.0f lies between laminar and turbulent flow, where friction may be a third lower or higher", re)
 	}
 	if v < SelfCleaning {

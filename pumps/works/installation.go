@@ -85,8 +85,9 @@ func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*
 			pump = pump.MeteredOn(w.Line)
 		}
 		w.Pumps = append(w.Pumps, pump)
-		if caution, is := pumps.RatingCaution(in.Name, in.RatedContinuous); is {
-			w.Warnings = append(w.Warnings, caution)
+		if !in.RatedContinuous {
+			w.warn("pump.rated_continuous", "%s is not rated for continuous running: its motor may overheat and its life is not known when "+
+				"it runs day and night", in.Name)
 		}
 	}
 	if err := errors.Join(faults...); err != nil {

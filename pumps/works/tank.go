@@ -205,7 +205,9 @@ func (w *WaterResult) doubtTank(p *plan.Plan) {
 	for _, f := range w.Works.Line.Feeds() {
 		widest = max(widest, f.Bore)
 	}
-	if c, is := pumps.ReturnCaution(widest, spec); is {
-		w.Warnings = append(w.Warnings, c)
+	if pipe && spec.Bore <= widest { // a caution and never an error: the level above the invert decides
+		w.warn("return.bore", "the return ({%.0f mm}) is no wider than the feed ({%.0f mm}): the pump drives the feed with a tall head "+
+			"of water, the return has only the little that the tank can rise, so the same flow needs a much wider pipe",
+			spec.Bore.In(units.Millimetre), widest.In(units.Millimetre))
 	}
 }

@@ -135,7 +135,7 @@ func lineTable(line *pumps.System, q units.Flow) document.Table {
 		t.Rows = append(t.Rows, []document.Cell{document.Text(fmt.Sprintf("feed %d, friction", i+1)),
 			document.Number(f.Bore.In(units.Millimetre)),
 			document.Number(float64(f.Length)), document.Number(float64(f.Velocity(q))), document.Number(re),
-			document.Text(pumps.RegimeOf(re).String()), document.Number(float64(heads[i].Friction))})
+			document.Text(pumps.RegimeOf(re)), document.Number(float64(heads[i].Friction))})
 		words(fmt.Sprintf("feed %d, fittings", i+1), heads[i].Fittings)
 	}
 	// A clean bed of gravel takes less than a hair's breadth, and a line for
