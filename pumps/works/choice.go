@@ -255,22 +255,20 @@ func (w *WaterResult) faster(p *plan.Plan) error {
 	for speed := min(from, 1); speed < 1+step/2; speed += step {
 		speed := min(speed, 1)
 		alt := w.at(plan.Run{Speed: speed, MonthsOff: p.Run.MonthsOff}, speed)
-		best := -1
 		for i, pump := range w.Pumps {
 			s, err := alt.state(pump.Pump, alt.Works.Dirty(), pump.Pack)
 			if err != nil {
 				return err
 			}
-			if s.Meets() && (best < 0 || Smaller(pump, w.Pumps[best])) {
-				best = i
+			if best := w.Choice.Faster; s.Meets() && (!best.Known || Smaller(pump, w.Pumps[best.Value.Pump])) {
+				w.Choice.Faster = figure.Known(Faster{Pump: i, Speed: speed})
 			}
 		}
-		if best >= 0 {
-			w.Choice.Faster = figure.Known(Faster{Pump: best, Speed: speed})
+		if w.Choice.Faster.Known {
 			return nil
 		}
 	}
-	w.Choice.Faster = figure.Unknown[Faster]("not even full speed, day and night, meets the goal")
+	w.Choice.Faster.Why = "not even full speed, day and night, meets the goal"
 	return nil
 }
 

@@ -150,33 +150,31 @@ const assumedTemperature = 15
 // not below 0 C, else the assumed one. The flow is that of the mean.
 func (w *Waterworks) temperature(p *plan.Plan, place Surroundings) {
 	w.Monthly = p.Water.Temperature
-	assumed := figure.Assumed{Key: "water.temperature", Kind: units.KindTemperature, Source: commonPractice}
-	if w.Monthly == nil && place.Air == nil {
-		w.Water = units.Celsius(assumedTemperature)
-		assumed.Value, assumed.Why = float64(w.Water), "no temperature given"
+	mean, why := float64(assumedTemperature), units.Text("no temperature given")
+	switch {
+	case w.Monthly == nil && place.Air == nil:
 		if place.Why != "" {
-			assumed.Why += ", and " + place.Why
+			why += ", and " + place.Why
 		}
-		assumed.Why += "; colder water is thicker and flows a little less"
-		w.assume(assumed)
-		return
-	}
-	if w.Monthly == nil {
+		why += "; colder water is thicker and flows a little less"
+	case w.Monthly == nil:
 		months := *place.Air
 		for m, t := range months {
 			months[m] = max(t, units.Celsius(0))
 		}
-		w.Monthly = &months
+		w.Monthly, why = &months, "the year's mean of the air, no month below freezing"
 	}
-	var sum float64
-	for _, t := range w.Monthly {
-		sum += t.InCelsius()
+	if w.Monthly != nil {
+		mean = 0
+		for _, t := range w.Monthly {
+			mean += t.InCelsius()
+		}
+		mean /= 12
 	}
-	w.Water = units.Celsius(sum / 12)
+	w.Water = units.Celsius(mean)
 	if p.Water.Temperature == nil {
-		shown := math.Round(10*w.Water.InCelsius()) / 10
-		assumed.Value, assumed.Why = float64(units.Celsius(shown)), "the year's mean of the air, no month below freezing"
-		w.assume(assumed)
+		w.assume(figure.Assumed{Key: "water.temperature", Kind: units.KindTemperature, Source: commonPractice,
+			Value: float64(units.Celsius(math.Round(10*mean) / 10)), Why: why})
 	}
 }
 

@@ -1,7 +1,9 @@
 package works
 
 import (
+	"maps"
 	"math"
+	"slices"
 	"time"
 
 	"sunrill/data"
@@ -147,12 +149,9 @@ func wattsOf(pump pumps.Pump, r pumps.Run, speed float64) units.Power {
 // goal.
 func (w *WaterResult) water(s *WaterState, runs speedRuns) {
 	day := func(m time.Month) (v units.Volume) {
-		for h := range 24 {
-			for _, sp := range w.Schedule.Spells(m, h) {
-				if r, on := runs[sp.Speed]; on {
-					v += units.Volume(sp.Part * r.LeastFlow().In(units.CubicMetrePerHour))
-				}
-			}
+		hours := w.dayIn(m)
+		for _, speed := range slices.Sorted(maps.Keys(hours)) { // in one order, for the last digits
+			v += units.Volume(hours[speed] * runs[speed].LeastFlow().In(units.CubicMetrePerHour))
 		}
 		return v
 	}
