@@ -59,13 +59,10 @@ func FitTrend(days, y []float64) (Trend, error) {
 // At returns the figure on a day.
 func (t Trend) At(day float64) float64 { return t.Mean + t.Slope*(day-t.MeanDay) }
 
-// Reach is when a trend comes to a limit, in days since the first test.
-type Reach struct {
-	Day float64
-	// Earliest and Latest have the line turned about the middle of the tests by
-	// the error of its slope; -Inf and +Inf where that has no end.
-	Earliest, Latest float64
-}
+// Reach is when a trend comes to a limit, in days since the first test. Earliest and
+// Latest have the line turned about the middle of the tests by the error of its slope;
+// -Inf and +Inf where that has no end.
+type Reach struct{ Day, Earliest, Latest float64 }
 
 // Reaches returns when the figure comes to limit, which it has passed where Day
 // lies before the last test. rising says that the limit is an upper one. It is

@@ -13,17 +13,10 @@ type Status int
 
 // Ways for them to meet.
 const (
-	// Meets: there is a stable operating point on the curve.
-	Meets Status = iota
-	// NoLift: the circuit asks for more head than the pump has at any flow.
-	NoLift
-	// BelowCurve: they would meet, if at all, at a flow below the curve's
-	// first point, and the curve says nothing there.
-	BelowCurve
-	// BeyondCurve: the pump has no stable point on its curve and still has head
-	// to spare at its last one, so at least that much flows; how much more, the
-	// curve does not say.
-	BeyondCurve
+	Meets       Status = iota // there is a stable operating point on the curve
+	NoLift                    // the circuit asks for more head than the pump has at any flow
+	BelowCurve                // they would meet, if at all, below the curve's first point, where it says nothing
+	BeyondCurve               // no stable point, and head to spare at the last one: at least that much flows
 )
 
 // String returns the status in words.

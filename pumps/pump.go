@@ -164,10 +164,7 @@ func (p Pump) fullPower(q units.Flow) units.Power {
 // point on circuit, so that its power curve keeps its shape.
 func (p Pump) MeteredOn(circuit *System) Pump {
 	if d, s := Solve(p.Curve(1), circuit); s == Meets {
-		p.spec.MeteredAt = d.Flow
-		if !p.spec.OwnLines {
-			p.spec.MeteredAt /= units.Flow(p.spec.Count)
-		}
+		p.spec.MeteredAt = d.Flow * units.Flow(p.Lines()) / units.Flow(p.spec.Count)
 	}
 	return p
 }

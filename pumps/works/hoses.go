@@ -58,7 +58,7 @@ func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
 		narrow, ribbed = min(narrow, f.Bore), ribbed || f.Pitch > 0
 	}
 	for i, pump := range w.Pumps {
-		here := HoseStep{Pump: i, Bore: narrow}.of(pump) // judged by choose
+		here := w.step(HoseStep{Pump: i, Bore: narrow}, pump) // judged by choose
 		here.Chance = figure.Then(pump.Surely, func(v Surely) float64 { return v.Chance })
 		w.Hoses = append(w.Hoses, here)
 	}
@@ -77,7 +77,6 @@ func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
 	}
 	w.Hoses = slices.Concat(append([][]HoseStep{w.Hoses}, found...)...)
 	slices.SortStableFunc(w.Hoses, func(a, b HoseStep) int { return cmp.Compare(a.Pump, b.Pump) })
-	w.gains()
 	return nil
 }
 
@@ -133,7 +132,7 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings) (s
 			return nil, err
 		}
 		step.Pump = i
-		s := step.of(alt.Pumps[i])
+		s := w.step(step, alt.Pumps[i])
 		s.Chance = alt.chanceOf(&alt.Pumps[i], alt.drawn)
 		s.dry(alt.Pumps[i].Clean.Dry, pump.Clean.Dry)
 		s.dry(alt.Pumps[i].Dirty.Dry, pump.Dirty.Dry)
@@ -152,27 +151,16 @@ func (s *HoseStep) dry(now, before []string) {
 	}
 }
 
-// of returns the step with the figures of pump on its hose.
-func (s HoseStep) of(pump WaterPump) HoseStep {
+// step returns s with the figures of pump on its hose, and what it gives and draws more
+// than the nearest pump on the hose that is there.
+func (w *WaterResult) step(s HoseStep, pump WaterPump) HoseStep {
+	from := &w.Pumps[w.Choice.Nearest]
 	s.Name, s.Clean, s.Dirty, s.Power = pump.Name, pump.Clean.Flowing(), pump.Dirty.Flowing(), pump.Power
+	s.GainFlow, s.GainPower = pump.Dirty.Flow-from.Dirty.Flow, s.Power
+	if s.Power.Known {
+		s.GainPower = figure.Then(from.Power, func(p units.Power) units.Power { return s.Power.Value - p })
+	}
 	return s
-}
-
-// gains compares every step with the nearest pump on the hose that is there.
-func (w *WaterResult) gains() {
-	var from HoseStep
-	for _, s := range w.Hoses {
-		if s.Pump == w.Choice.Nearest && s.Hose == "" {
-			from = s
-		}
-	}
-	for i := range w.Hoses {
-		s := &w.Hoses[i]
-		s.GainFlow = s.Dirty.Value.Flow - from.Dirty.Value.Flow
-		if s.GainPower = s.Power; s.Power.Known {
-			s.GainPower = figure.Then(from.Power, func(p units.Power) units.Power { return s.Power.Value - p })
-		}
-	}
 }
 
 // BestStep returns the step of least power that at least probably meets the goal, starts
