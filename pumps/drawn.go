@@ -132,16 +132,16 @@ func (t *drawTable) flow(l *Luck, near float64) float64 {
 			k = max(lo, min(int(next), hi-1))
 		}
 		a, b := from+float64(k)*cell, from+float64(k+1)*cell
-		fa := t.surplus(a, factor, l)
-		if side && fa <= 0 {
-			return 0
-		}
 		fb := t.surplus(b, factor, l)
-		if fa > 0 && fb <= 0 {
-			return math.Max(a, math.Min(b, a+(b-a)*fa/(fa-fb)))
-		}
 		if most = 0; fb > 0 {
 			most = to
+		}
+		if side && fb > 0 {
+			return most
+		}
+		fa := t.surplus(a, factor, l)
+		if fa > 0 && fb <= 0 {
+			return max(a, min(b, a+(b-a)*fa/(fa-fb)))
 		}
 		switch {
 		case side:
