@@ -213,6 +213,11 @@ func TestCrestOfATrunk(t *testing.T) {
 	if a.Duty != b.Duty || a.NoStart || !b.NoStart {
 		t.Errorf("%+v and %+v", a, b)
 	}
+	// A check valve that opens at 0.2 m in the trunk is lifted over as one in a branch is.
+	spec.Feeds = []Feed{{Bore: 25 * mm, Length: 5, Cracking: 0.2}}
+	if valve, err := NewSystem(spec); err != nil || !near(float64(valve.Lift()), 0.7, 1e-12) || !near(float64(valve.Restart()), 50.2, 1e-12) {
+		t.Errorf("with a check valve: %v, lift %v, restart %v", err, valve.Lift(), valve.Restart())
+	}
 	spec.Crest = -1
 	if _, err := NewSystem(spec); err == nil {
 		t.Error("a crest below the pond is no fault")

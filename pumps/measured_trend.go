@@ -30,9 +30,6 @@ type Trend struct {
 // Source: any textbook of statistics, for example JCGM 100:2008, H.3.
 func FitTrend(days, y []float64) (Trend, error) {
 	t := Trend{N: len(days), SlopeError: math.Inf(1)}
-	if len(days) != len(y) {
-		panic("pumps: FitTrend with days and figures of unequal number")
-	}
 	if t.N < 2 {
 		return t, &data.Error{Key: "log", Message: "a trend needs tests on two days", Found: fmt.Sprint(t.N),
 			Allowed: "two or more tests since the last cleaning"}

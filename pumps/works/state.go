@@ -121,10 +121,7 @@ func (w *WaterResult) state(pump pumps.Pump, circuit *pumps.System, pack float64
 	r := runs[speed]
 	s := WaterState{Run: r, Flow: r.LeastFlow(), Head: r.Duty.Head, Why: r.Why, OfLabel: r.Bracket, AtLeast: r.Status == pumps.BeyondCurve}
 	if s.AtLeast {
-		s.Head = circuit.HeadAt(s.Flow)
-		if h, err := pump.Curve(speed).Head(pump.Curve(speed).Last()); err == nil {
-			s.Head = h
-		}
+		s.Head, _ = pump.Curve(speed).Head(pump.Curve(speed).Last()) // of its last point there is one
 	}
 	low := r.Low.LeastFlow()
 	s.Low = figure.Given(low > 0, low, "nothing flows at the weak end of the range")

@@ -35,13 +35,11 @@ func (w *WaterResult) filter(p *plan.Plan) figure.Maybe[FilterWater] {
 		return figure.Unknown[FilterWater]("no filter bed is described ([filter])")
 	}
 	f.OfVolume = figure.Then(w.Pond, func(pond PondWater) float64 { return float64(f.Volume / pond.Volume) })
-	switch pond := w.Pond.Value; {
-	case !w.Pond.Known:
-		f.OfArea = figure.Unknown[float64](w.Pond.Why)
-	case !f.Bed.Present():
+	f.OfArea = figure.Then(w.Pond, func(pond PondWater) float64 { return float64(f.Bed.Area / pond.Pond.Surface()) })
+	if pond := w.Pond.Value; w.Pond.Known && !f.Bed.Present() {
 		f.OfArea = figure.Unknown[float64](noBedArea)
-	default:
-		f.OfArea = figure.Given(pond.Surface.Known, float64(f.Bed.Area/pond.Pond.Surface()), "the pond's surface is not given")
+	} else if w.Pond.Known && !pond.Surface.Known {
+		f.OfArea = figure.Unknown[float64]("the pond's surface is not given")
 	}
 	f.Rules = data.FilterSharesOf(w.Pond.Value.Stocking)
 	f.Flow = w.Pumps[w.Choice.Nearest].Clean.Flow
