@@ -94,7 +94,7 @@ func (s *Storage) cableDoubt(p *plan.Plan, i int, load *PumpLoad) {
 func fullDraw(p *plan.Plan, w *works.WaterResult, i int) (most supply.Draw) {
 	bare := *p
 	bare.Cable.Run = nil
-	for _, line := range []pumps.Circuit{w.Works.Line, w.Works.Dirty()} {
+	for _, line := range []*pumps.System{w.Works.Line, w.Works.Dirty()} {
 		chain, err := batteryChain(&bare, i, w.Works.Pumps[i], line, supply.Air{})
 		if err != nil {
 			return supply.Draw{}

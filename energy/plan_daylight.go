@@ -131,7 +131,7 @@ func (j *job) onSun(i int, pump pumps.Pump) (d supply.Daylight, err error) {
 }
 
 // pumpLoop returns the resistance of the cable to a DC pump [ohm].
-func (j *job) pumpLoop(i int, pump pumps.Pump, line pumps.Circuit) (float64, error) {
+func (j *job) pumpLoop(i int, pump pumps.Pump, line *pumps.System) (float64, error) {
 	if j.plan.Pumps[i].Supply == "AC" || j.plan.Cable.Run == nil {
 		return 0, nil
 	}

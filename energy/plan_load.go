@@ -96,7 +96,7 @@ func onBattery(p *plan.Plan, i int) supply.ChainSpec {
 
 // batteryChain returns a pump of the plan on a line, fed from the battery, with
 // air beside it; its Warnings hold the doubts about the cable too.
-func batteryChain(p *plan.Plan, i int, pump pumps.Pump, line pumps.Circuit, air supply.Air) (*supply.Chain, error) {
+func batteryChain(p *plan.Plan, i int, pump pumps.Pump, line *pumps.System, air supply.Air) (*supply.Chain, error) {
 	s := onBattery(p, i)
 	s.Air = air
 	var doubts []data.Warning

@@ -117,8 +117,8 @@ func (j *job) loadAt(p works.WaterPump, q units.Flow) float64 {
 
 // lineInfluences are those of a single line: lift, pipe and dirt.
 func (j *job) lineInfluences(i int, base answerAt, add func(key, name string, span units.Text, low, high answerAt)) {
-	line, single := j.water.Works.Line.(*pumps.System)
-	if !single {
+	line := j.water.Works.Line
+	if line.Branched() {
 		return
 	}
 	p, fitted := j.water.Pumps[i], j.water.Works

@@ -96,7 +96,7 @@ func pumpLoad(p *plan.Plan, w *works.WaterResult, i int, air supply.Air) (*PumpL
 	out := &PumpLoad{Name: p.Pumps[i].Name, OnInverter: onInverter(p, i)}
 	var doubts []data.Warning // the same clean and dirty
 	years := []*supply.YearLoad{&out.Clean, &out.Dirty}
-	for k, line := range []pumps.Circuit{w.Works.Line, w.Works.Dirty()} {
+	for k, line := range []*pumps.System{w.Works.Line, w.Works.Dirty()} {
 		chain, err := batteryChain(p, i, w.Works.Pumps[i], line, air)
 		if err != nil {
 			return nil, nil, works.Placed(p, err)

@@ -281,7 +281,7 @@ func bare(t testing.TB, lift units.Length, a float64) *System {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return s.WithDirt(Dirt{Resistance: a * 1e6}).(*System)
+	return s.WithDirt(Dirt{Resistance: a * 1e6})
 }
 
 // Worked out outside the program from the published points.

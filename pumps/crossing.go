@@ -19,7 +19,7 @@ type crossing struct {
 // It holds its curve and crossings by value, so that a solve stays off the heap.
 type meeting struct {
 	curve   Curve
-	circuit Circuit
+	circuit *System
 	found   [mostCrossings]crossing
 	n       int
 	tol     float64 // m³/s

@@ -22,7 +22,7 @@ type Point struct {
 
 // Curve is the head, and where known the power, that a pump gives at each
 // flow: a monotone cubic through its points, never beyond them. The zero value
-// is not a curve; make one with NewCurve or NewLabel.
+// is not a curve; make one with NewCurve or from a Label.
 //
 // Source of the interpolation: F. N. Fritsch and J. Butland, SIAM J. Sci.
 // Stat. Comput. 5 (1984) 300. It rises and falls only where the points do.

@@ -24,7 +24,7 @@ type Dirt struct {
 // A pump that runs off its curve's end is taken at its last point, with a
 // warning. The error is ErrNoOperatingPoint, or a *data.Error for a share
 // outside 0 to 0.9.
-func FitDirt(c Curve, circuit Circuit, share float64) (Dirt, []data.Warning, error) {
+func FitDirt(c Curve, circuit *System, share float64) (Dirt, []data.Warning, error) {
 	if !(share >= 0 && share <= 0.9) {
 		return Dirt{}, nil, data.Outside("upkeep.flow_loss_when_dirty", share, "0 to 0.9 (0 % to 90 %)")
 	}
@@ -56,7 +56,7 @@ func FitDirt(c Curve, circuit Circuit, share float64) (Dirt, []data.Warning, err
 // flow that was measured. A flow above the clean one is not dirt: then the
 // result is the zero Dirt. The error wraps ErrOutsideCurve, or
 // ErrNoOperatingPoint for no flow.
-func DirtAt(c Curve, circuit Circuit, q units.Flow) (Dirt, error) {
+func DirtAt(c Curve, circuit *System, q units.Flow) (Dirt, error) {
 	k, err := AddedResistance(c, circuit, q)
 	return Dirt{Resistance: max(0, k)}, err
 }
@@ -64,7 +64,7 @@ func DirtAt(c Curve, circuit Circuit, q units.Flow) (Dirt, error) {
 // AddedResistance returns the resistance [s²/m⁵] that, added to circuit, makes
 // c give the measured flow q; below 0 where more flows than the clean line
 // should let through. The errors are those of DirtAt.
-func AddedResistance(c Curve, circuit Circuit, q units.Flow) (float64, error) {
+func AddedResistance(c Curve, circuit *System, q units.Flow) (float64, error) {
 	head, err := c.Head(q)
 	if err != nil {
 		return 0, fmt.Errorf("the flow lies %w", err)

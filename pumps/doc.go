@@ -2,9 +2,9 @@
 // the lift, pipe, fittings and dirt in front of it, what the return and the
 // filter make of that flow, and what the pond does when it stops.
 //
-// A Curve is what a pump can do, a Circuit what the water asks for: a System
-// is one line of pipes in series, a Network several filters on one pump.
-// Operate finds where they meet. Nothing is extrapolated: a pump that runs off
+// A Curve is what a pump can do, a System what the water asks for: pipes in series, and
+// the branches behind them where several filters share a pump. Operate finds where they
+// meet. Nothing is extrapolated: a pump that runs off
 // either end of its curve has a Status that says so, and no invented figure.
 //
 // Left out: pumps drawing water up on their suction side (suction lift,

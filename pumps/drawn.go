@@ -30,7 +30,7 @@ const drawCells = 256
 // Flows returns the stable flow at speed ratio s on circuit for each of the draws, as
 // Operation.LeastFlow tells it: 0 where nothing flows, the last point's where the pump
 // runs off its curve. circuit is clean; the dirt is that of each draw.
-func (p Pump) Flows(s float64, circuit Circuit, luck []Luck) []units.Flow {
+func (p Pump) Flows(s float64, circuit *System, luck []Luck) []units.Flow {
 	out := make([]units.Flow, len(luck))
 	t, lines, q := p.table(s, circuit), 1.0, 0.0
 	if p.spec.OwnLines {
@@ -51,7 +51,7 @@ func (p Pump) Flows(s float64, circuit Circuit, luck []Luck) []units.Flow {
 type drawTable struct {
 	first, step float64                // of the curve [m³/s]
 	low, high   [drawCells + 1]float64 // head of the curve, both ends of a label [m]
-	circuit     Circuit
+	circuit     *System
 	lost        [2*drawCells + 1]float64 // head lost in the clean line from no flow on [m], where it was asked for
 	losts       float64                  // step of lost [m³/s]
 	lift        float64                  // [m]
@@ -60,7 +60,7 @@ type drawTable struct {
 	falls       bool // both heads fall all the way, so that there is one crossing
 }
 
-func (p Pump) table(s float64, circuit Circuit) *drawTable {
+func (p Pump) table(s float64, circuit *System) *drawTable {
 	low, high := p.Curve(s), p.shared(p.high, s)
 	t := &drawTable{first: float64(low.First()), circuit: circuit, lift: float64(circuit.Lift()), label: p.labelled, falls: true}
 	t.in, t.up = p.spec.Tolerance.Flow, p.spec.Tolerance.Head
@@ -71,14 +71,15 @@ func (p Pump) table(s float64, circuit Circuit) *drawTable {
 	t.step = (last - t.first) / drawCells
 	for i := range t.low {
 		q := min(t.first+float64(i)*t.step, last)
-		t.low[i], t.high[i] = low.headAt(q), high.headAt(q)
+		if t.low[i] = low.headAt(q); t.label {
+			t.high[i] = high.headAt(q)
+		}
 		if i > 0 && (t.low[i] > t.low[i-1] || t.high[i] > t.high[i-1]) {
 			t.falls = false
 		}
 	}
 	t.losts = last * (1 + t.in) / float64(len(t.lost)-1)
-	_, series := circuit.(*System)
-	for i := 1; i < len(t.lost) && !series; i++ {
+	for i := 1; i < len(t.lost) && circuit.Branched(); i++ {
 		if t.lostTo(i) < t.lost[i-1] {
 			t.falls = false // a branch that opens
 		}
@@ -100,33 +101,21 @@ func Between(values []float64, x float64) float64 {
 	return values[k] + (x-float64(k))*(values[k+1]-values[k])
 }
 
-// curve returns the head of a drawn pump at q: off by its draw in flow or in head,
-// whichever goes further.
-func (t *drawTable) curve(q float64, l *Luck) float64 {
-	at := func(q float64) float64 {
-		x := (q - t.first) / t.step
-		h := Between(t.low[:], x)
-		if t.label {
-			h += l.Shape * (Between(t.high[:], x) - h)
-		}
-		return h
-	}
-	a, b := at(q/(1+t.in*l.Curve)), at(q)*(1+t.up*l.Curve)
-	if t.up == 0 {
-		return a
-	}
-	if l.Curve > 0 {
-		return max(a, b)
-	}
-	return min(a, b)
-}
-
-// surplus is what the pump gives at q above what the line asks for.
-func (t *drawTable) surplus(q float64, l *Luck) float64 {
-	x := q / t.losts
+// surplus is what the pump gives at q above what the line asks for: off its curve by the
+// draw in flow, where its reach is by factor of what it was, or in head, whichever goes
+// further.
+func (t *drawTable) surplus(q, factor float64, l *Luck) float64 {
+	x, perStep := q/t.losts, 1/t.step
 	k := min(int(x), len(t.lost)-2)
-	a, b := t.lostTo(k), t.lostTo(k+1)
-	return t.curve(q, l) - (t.lift + float64(l.Lift)) - l.Losses*(a+(x-float64(k))*(b-a)) - l.Dirt.Resistance*q*q
+	lost := t.lostTo(k)
+	lost += (x - float64(k)) * (t.lostTo(k+1) - lost)
+	head := Between(t.low[:], (q/factor-t.first)*perStep)
+	if t.label {
+		head += l.Shape * (Between(t.high[:], (q/factor-t.first)*perStep) - head)
+	} else if b := Between(t.low[:], (q-t.first)*perStep) * (1 + t.up*l.Curve); t.up != 0 && b > head == (l.Curve > 0) {
+		head = b
+	}
+	return head - (t.lift + float64(l.Lift)) - l.Losses*lost - l.Dirt.Resistance*q*q
 }
 
 // flow returns the lowest flow at which the surplus of a draw turns into a lack. Where
@@ -143,16 +132,16 @@ func (t *drawTable) flow(l *Luck, near float64) float64 {
 			k = max(lo, min(int(next), hi-1))
 		}
 		a, b := from+float64(k)*cell, from+float64(k+1)*cell
-		fa := t.surplus(a, l)
-		if side && fa <= 0 {
-			return 0
-		}
-		fb := t.surplus(b, l)
-		if fa > 0 && fb <= 0 {
-			return math.Max(a, math.Min(b, a+(b-a)*fa/(fa-fb)))
-		}
+		fb := t.surplus(b, factor, l)
 		if most = 0; fb > 0 {
 			most = to
+		}
+		if side && fb > 0 {
+			return most
+		}
+		fa := t.surplus(a, factor, l)
+		if fa > 0 && fb <= 0 {
+			return max(a, min(b, a+(b-a)*fa/(fa-fb)))
 		}
 		switch {
 		case side:

@@ -17,7 +17,7 @@ func TestFlowsAreThoseOfTheSolver(t *testing.T) {
 	part := falls[1:]
 	met := map[Status]int{}
 	for i := range 400 {
-		spec := PumpSpec{Name: "p", Points: [][]Point{falls, hump, part}[i%3]}
+		spec := PumpSpec{Name: "p", Tolerance: gradeB, Points: [][]Point{falls, hump, part}[i%3]}
 		if i%5 == 0 {
 			spec.Points, spec.Label = nil, Label{Flow: 0.0012, Head: 2.5}
 		}
@@ -69,7 +69,7 @@ func TestFlowsAreThoseOfTheSolver(t *testing.T) {
 
 // TestFlowsByLosses: losses a fifth higher are those of a line a fifth longer.
 func TestFlowsByLosses(t *testing.T) {
-	p, err := NewPump(PumpSpec{Name: "p", Points: []Point{{0, 3, 0}, {0.0005, 2.6, 0}, {0.001, 1.6, 0}, {0.0015, 0.1, 0}}})
+	p, err := NewPump(PumpSpec{Name: "p", Tolerance: gradeB, Points: []Point{{0, 3, 0}, {0.0005, 2.6, 0}, {0.001, 1.6, 0}, {0.0015, 0.1, 0}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -92,9 +92,9 @@ func TestFlowsByLosses(t *testing.T) {
 func TestNearAsksForTheSide(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 4))
 	for _, spec := range []PumpSpec{
-		{Name: "falls", Points: []Point{{0, 3, 0}, {0.0005, 2.6, 0}, {0.001, 1.6, 0}, {0.0015, 0.1, 0}}},
-		{Name: "begins late", Points: []Point{{0.0005, 2.6, 0}, {0.001, 1.6, 0}, {0.0015, 0.1, 0}}, Count: 2, OwnLines: true},
-		{Name: "humped", Points: []Point{{0, 2, 0}, {0.0004, 2.4, 0}, {0.0008, 2, 0}, {0.0014, 0.2, 0}}},
+		{Name: "falls", Tolerance: gradeB, Points: []Point{{0, 3, 0}, {0.0005, 2.6, 0}, {0.001, 1.6, 0}, {0.0015, 0.1, 0}}},
+		{Name: "begins late", Tolerance: gradeB, Points: []Point{{0.0005, 2.6, 0}, {0.001, 1.6, 0}, {0.0015, 0.1, 0}}, Count: 2, OwnLines: true},
+		{Name: "humped", Tolerance: gradeB, Points: []Point{{0, 2, 0}, {0.0004, 2.4, 0}, {0.0008, 2, 0}, {0.0014, 0.2, 0}}},
 	} {
 		p, err := NewPump(spec)
 		if err != nil {
@@ -130,7 +130,7 @@ func TestNearAsksForTheSide(t *testing.T) {
 }
 
 func BenchmarkFlows(b *testing.B) {
-	p, _ := NewPump(PumpSpec{Name: "p", Points: []Point{{0, 3, 0}, {0.0005, 2.6, 0}, {0.001, 1.6, 0}, {0.0015, 0.1, 0}}})
+	p, _ := NewPump(PumpSpec{Name: "p", Tolerance: gradeB, Points: []Point{{0, 3, 0}, {0.0005, 2.6, 0}, {0.001, 1.6, 0}, {0.0015, 0.1, 0}}})
 	s, _ := NewSystem(SystemSpec{StaticHead: 0.8, Temperature: units.Celsius(15), Feeds: []Feed{{Bore: 0.025, Length: 8, Roughness: 1e-5, Loss: Loss{K: 3}}}})
 	r := rand.New(rand.NewPCG(1, 2))
 	l := make([]Luck, 2000)

@@ -2,39 +2,23 @@ package pumps
 
 import "math"
 
-// Regime is how the water moves in a pipe.
-type Regime int
-
-// Regimes by Reynolds number: laminar up to 2300, turbulent from 4000.
-const (
-	Still Regime = iota
-	Laminar
-	Transitional
-	Turbulent
-)
-
 // Limits of the regimes for round pipes, as in any textbook of hydraulics.
 const (
 	laminarRe   = 2300
 	turbulentRe = 4000
 )
 
-// String returns the regime in a word.
-func (r Regime) String() string {
-	return [...]string{"still", "laminar", "transitional", "turbulent"}[r]
-}
-
-// RegimeOf returns the regime at Reynolds number re.
-func RegimeOf(re float64) Regime {
+// RegimeOf returns in a word how the water moves in a pipe at Reynolds number re.
+func RegimeOf(re float64) string {
 	switch {
 	case re <= 0:
-		return Still
+		return "still"
 	case re <= laminarRe:
-		return Laminar
+		return "laminar"
 	case re < turbulentRe:
-		return Transitional
+		return "transitional"
 	}
-	return Turbulent
+	return "turbulent"
 }
 
 // laminarFriction returns the Darcy friction factor of laminar flow

@@ -48,7 +48,7 @@ func (l Label) curve(exponent float64) Curve {
 // to 0 and 1. It is for a pump of which only a label is known.
 //
 //	H/H0 = 1 - (1-w) x - w x²,  x = Q/Qmax
-func (p Pump) ShapeAt(s float64, circuit Circuit, q units.Flow) float64 {
+func (p Pump) ShapeAt(s float64, circuit *System, q units.Flow) float64 {
 	c := p.Curve(s)
 	h0, _ := c.ShutOff()
 	x := float64(q / c.Last())

@@ -15,15 +15,10 @@ import (
 // Errors of a bucket test, each meant to hold in 95 of 100 tests. Common
 // practice, no source.
 const (
-	// ReactionError is how early or late a person starts and stops the watch.
-	ReactionError = 0.3 * units.Second
-	// BucketError is how far the marks of a bucket may be wrong, as a share.
-	BucketError = 0.03
-	// ShortFill is the filling time below which a bucket is too small: the
-	// reaction alone is then 5 % of it.
-	ShortFill = 6 * units.Second
-	// GoodFill is the filling time that a bucket should at least have.
-	GoodFill = 10 * units.Second
+	ReactionError = 0.3 * units.Second // by which a person starts and stops the watch early or late
+	BucketError   = 0.03               // share by which the marks of a bucket may be wrong
+	ShortFill     = 6 * units.Second   // below which a bucket is too small: the reaction alone is then 5 %
+	GoodFill      = 10 * units.Second  // that a bucket should at least take
 )
 
 // FillTime returns how long flow q takes to fill a bucket, or to move a pond once:
@@ -134,24 +129,13 @@ type Cause int
 
 // Causes, from a flow and, where it was metered, a power.
 const (
-	// AsPlanned: the flow is that of the clean line within the errors.
-	AsPlanned Cause = iota
-	// MoreFlow: more flows than the clean line should let through.
-	MoreFlow
-	// DirtyLine: less flows, and the pump draws what its curve says for that
-	// flow, so that it runs on its curve against more resistance.
-	DirtyLine
-	// WeakPump: less flows and the pump draws less than its curve says for that
-	// flow: it turns slower, at a low voltage or with something in its rotor, or
-	// it is worn.
-	WeakPump
-	// DraggingPump: less flows and the pump draws more than its curve says for
-	// that flow: it leaks inside from wear, or its rotor rubs.
-	DraggingPump
-	// LessFlow: less flows, and the power does not tell why.
-	LessFlow
-	// DoubtfulTest: more flows than the pump can give on any line.
-	DoubtfulTest
+	AsPlanned    Cause = iota // the flow is that of the clean line within the errors
+	MoreFlow                  // more flows than the clean line should let through
+	DirtyLine                 // less flows, on the pump's curve for power: it runs against more resistance
+	WeakPump                  // less flows for less power: it turns slower, at a low voltage or with something in its rotor, or is worn
+	DraggingPump              // less flows for more power: it leaks inside from wear, or its rotor rubs
+	LessFlow                  // less flows, and the power does not tell why
+	DoubtfulTest              // more flows than the pump can give on any line
 )
 
 // beyondBelief is how far a flow may lie above the largest of a curve or label
@@ -167,9 +151,7 @@ func (c Cause) String() string {
 // PowerReading is what a meter showed while the flow was measured.
 type PowerReading struct {
 	Power units.Power // 0 where nothing was read
-	// Bound is set for volts times amps: the apparent power, which the real one
-	// does not exceed and may be half of.
-	Bound bool
+	Bound bool        // volts times amps: the apparent power, which the real one does not exceed and may be half of
 }
 
 // Finding is a measurement held against a pump on its clean line.
@@ -215,7 +197,7 @@ type CausePowers struct {
 // The error wraps ErrNoOperatingPoint where the pump has none on the clean line
 // or, for any other flow, there is only a label, and ErrOutsideCurve for a flow
 // below the curve's first point.
-func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit Circuit) (Finding, error) {
+func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit *System) (Finding, error) {
 	p = p.OneLine()
 	run, err := p.Run(s, circuit)
 	if err != nil {
@@ -237,8 +219,13 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 	case p.labelled:
 		return Finding{}, fmt.Errorf("%w: a label is no curve to hold a measurement against", ErrNoOperatingPoint)
 	}
-	if flow.Flow > c.Last() {
-		return f.beyond(run), nil
+	if flow.Flow > c.Last() { // where nothing more can be worked out
+		f.Cause, f.Why = MoreFlow, "more flows than the last point of the pump's curve: "+
+			"the plan's curve or units, the bucket or the watch are wrong, or the pump is not the plan's"
+		if run.Status == BeyondCurve {
+			f.Cause, f.Why = AsPlanned, "the plan's pump runs off the end of its curve, and so does the measured flow"
+		}
+		return f, nil
 	}
 	if f.Added, err = AddedResistance(c, circuit, flow.Flow); err != nil {
 		return Finding{}, err
@@ -262,19 +249,8 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit C
 	return f, nil
 }
 
-// beyond is the finding about a flow above the last point of the curve, where
-// nothing more can be worked out.
-func (f Finding) beyond(run Run) Finding {
-	f.Cause, f.Why = MoreFlow, "more flows than the last point of the pump's curve: "+
-		"the plan's curve or units, the bucket or the watch are wrong, or the pump is not the plan's"
-	if run.Status == BeyondCurve {
-		f.Cause, f.Why = AsPlanned, "the plan's pump runs off the end of its curve, and so does the measured flow"
-	}
-	return f
-}
-
 // powers works out what the pump would draw by each cause.
-func (f *Finding) powers(p Pump, q units.Flow, s float64, circuit Circuit) {
+func (f *Finding) powers(p Pump, q units.Flow, s float64, circuit *System) {
 	const none = "no lower speed explains the flow"
 	w := CausePowers{OnCurve: p.Power(q, s), Slowed: figure.Unknown[units.Power](none), SlowedTo: figure.Unknown[float64](none)}
 	if w.OnCurve == 0 {

@@ -77,7 +77,7 @@ func straight(t *testing.T, spec PumpSpec) Pump {
 }
 
 // lifted is a line that takes 0.6 m of lift and next to nothing else.
-func lifted(t *testing.T) Circuit {
+func lifted(t *testing.T) *System {
 	t.Helper()
 	s, err := NewSystem(SystemSpec{StaticHead: 0.6, Temperature: units.Celsius(15), Feeds: []Feed{{Bore: 0.2, Length: 0.01, Roughness: 0.0000015}}})
 	if err != nil {
@@ -94,7 +94,7 @@ func lifted(t *testing.T) Circuit {
 // 3 r² - 1.8 r - 0.6 = 0, r = (1.8 + sqrt(3.24 + 7.2))/6 = 0.83852, and it draws
 // (40 + 24/r) r³ = 68.622 x 0.58958 = 40.46 W. The tolerance is 9 % of 64 = 5.76 W.
 func TestExplainByHand(t *testing.T) {
-	p, line := straight(t, PumpSpec{Name: "straight"}), lifted(t)
+	p, line := straight(t, PumpSpec{Name: "straight", Tolerance: gradeB}), lifted(t)
 	q := ReadFlow(2.4 * units.CubicMetrePerHour)
 	f, err := p.Explain(q, PowerReading{Power: 63}, 1, line)
 	if err != nil {
@@ -137,7 +137,7 @@ func TestExplainByHand(t *testing.T) {
 // TestExplainMoreFlow: a curve good to 1 % gives 3.2 x 1.01 = 3.23 m³/h at most,
 // and 3.5 m³/h less 5 % are 3.33.
 func TestExplainMoreFlow(t *testing.T) {
-	p := straight(t, PumpSpec{Tolerance: &Tolerance{Flow: 0.01, Head: 0.01}})
+	p := straight(t, PumpSpec{Tolerance: Tolerance{Flow: 0.01, Head: 0.01}})
 	f, err := p.Explain(ReadFlow(3.5*units.CubicMetrePerHour), PowerReading{}, 1, lifted(t))
 	if err != nil || f.Cause != MoreFlow || f.Added >= 0 || f.Loss >= 0 {
 		t.Errorf("%+v, %v", f, err)
@@ -147,7 +147,7 @@ func TestExplainMoreFlow(t *testing.T) {
 // TestExplainOneOfTwoLines: two such pumps with a line each are two of the pump
 // above, and a bucket under one outlet shows its 3.2 m³/h and its 72 W.
 func TestExplainOneOfTwoLines(t *testing.T) {
-	p := straight(t, PumpSpec{Count: 2, OwnLines: true})
+	p := straight(t, PumpSpec{Count: 2, OwnLines: true, Tolerance: gradeB})
 	f, err := p.Explain(ReadFlow(3.2*units.CubicMetrePerHour), PowerReading{Power: 72}, 1, lifted(t))
 	if err != nil || f.Cause != AsPlanned || math.Abs(f.Loss) > 1e-3 {
 		t.Errorf("%v with a loss of %.3f (%s), %v", f.Cause, f.Loss, f.Why, err)
@@ -166,7 +166,7 @@ func TestExplainNeedsACurve(t *testing.T) {
 	if _, err := label.Explain(ReadFlow(units.CubicMetrePerHour), PowerReading{}, 1, line); !errors.Is(err, ErrNoOperatingPoint) {
 		t.Errorf("label: %v", err)
 	}
-	p := straight(t, PumpSpec{})
+	p := straight(t, PumpSpec{Tolerance: gradeB})
 	if f, err := p.Explain(ReadFlow(4*units.CubicMetrePerHour), PowerReading{}, 1, line); err != nil || f.Cause != MoreFlow {
 		t.Errorf("beyond the curve: %+v, %v", f, err)
 	}
@@ -220,7 +220,7 @@ func TestTrendByHand(t *testing.T) {
 // well as fewer of a slow pump and decide nothing; 55 VA leave no room for a dirty
 // line. As watts, 60 to 68 fit the curve and mean a dirty line.
 func TestApparentPowerMayBeOfASlowPump(t *testing.T) {
-	p, line := straight(t, PumpSpec{Name: "straight"}), lifted(t)
+	p, line := straight(t, PumpSpec{Name: "straight", Tolerance: gradeB}), lifted(t)
 	q := ReadFlow(2.4 * units.CubicMetrePerHour)
 	for _, tt := range []struct {
 		power PowerReading

@@ -30,24 +30,17 @@ type Trend struct {
 // Source: any textbook of statistics, for example JCGM 100:2008, H.3.
 func FitTrend(days, y []float64) (Trend, error) {
 	t := Trend{N: len(days), SlopeError: math.Inf(1)}
-	if len(days) != len(y) {
-		panic("pumps: FitTrend with days and figures of unequal number")
-	}
 	if t.N < 2 {
 		return t, &data.Error{Key: "log", Message: "a trend needs tests on two days", Found: fmt.Sprint(t.N),
 			Allowed: "two or more tests since the last cleaning"}
 	}
 	t.MeanDay, t.Mean = stat.Mean(days, nil), stat.Mean(y, nil)
-	var sxx, sxy float64
-	for i, d := range days {
-		sxx += (d - t.MeanDay) * (d - t.MeanDay)
-		sxy += (d - t.MeanDay) * (y[i] - t.Mean)
-	}
+	sxx := stat.Variance(days, nil) * float64(t.N-1)
 	if sxx == 0 {
 		return t, &data.Error{Key: "log", Message: "a trend needs tests on two days", Allowed: "tests on different days since the last " +
 			"cleaning"}
 	}
-	t.Slope = sxy / sxx
+	_, t.Slope = stat.LinearRegression(days, y, nil, false)
 	if t.N > 2 {
 		var rest float64
 		for i, d := range days {
@@ -63,13 +56,10 @@ func FitTrend(days, y []float64) (Trend, error) {
 // At returns the figure on a day.
 func (t Trend) At(day float64) float64 { return t.Mean + t.Slope*(day-t.MeanDay) }
 
-// Reach is when a trend comes to a limit, in days since the first test.
-type Reach struct {
-	Day float64
-	// Earliest and Latest have the line turned about the middle of the tests by
-	// the error of its slope; -Inf and +Inf where that has no end.
-	Earliest, Latest float64
-}
+// Reach is when a trend comes to a limit, in days since the first test. Earliest and
+// Latest have the line turned about the middle of the tests by the error of its slope;
+// -Inf and +Inf where that has no end.
+type Reach struct{ Day, Earliest, Latest float64 }
 
 // Reaches returns when the figure comes to limit, which it has passed where Day
 // lies before the last test. rising says that the limit is an upper one. It is

@@ -13,17 +13,10 @@ type Status int
 
 // Ways for them to meet.
 const (
-	// Meets: there is a stable operating point on the curve.
-	Meets Status = iota
-	// NoLift: the circuit asks for more head than the pump has at any flow.
-	NoLift
-	// BelowCurve: they would meet, if at all, at a flow below the curve's
-	// first point, and the curve says nothing there.
-	BelowCurve
-	// BeyondCurve: the pump has no stable point on its curve and still has head
-	// to spare at its last one, so at least that much flows; how much more, the
-	// curve does not say.
-	BeyondCurve
+	Meets       Status = iota // there is a stable operating point on the curve
+	NoLift                    // the circuit asks for more head than the pump has at any flow
+	BelowCurve                // they would meet, if at all, below the curve's first point, where it says nothing
+	BeyondCurve               // no stable point, and head to spare at the last one: at least that much flows
 )
 
 // String returns the status in words.
@@ -101,7 +94,7 @@ func (o Operation) LeastPower() units.Power {
 //
 // Of several stable points the one of lowest flow is the duty, because a pump
 // comes up to it from rest. Flows are found to 1e-12 of the curve's last flow.
-func Operate(c Curve, circuit Circuit) Operation {
+func Operate(c Curve, circuit *System) Operation {
 	m := meeting{curve: c, circuit: circuit}
 	status := m.walk()
 	o := Operation{Status: status}
@@ -135,7 +128,7 @@ func Operate(c Curve, circuit Circuit) Operation {
 // Solve returns the stable duty point alone: what Operate finds, without its
 // words and without allocating, for tables of many solves. The Duty is zero
 // unless the Status is Meets.
-func Solve(c Curve, circuit Circuit) (Duty, Status) {
+func Solve(c Curve, circuit *System) (Duty, Status) {
 	m := meeting{curve: c, circuit: circuit}
 	status := m.walk()
 	if status == Meets {
@@ -148,7 +141,7 @@ func Solve(c Curve, circuit Circuit) (Duty, Status) {
 	return Duty{}, status
 }
 
-func dutyAt(c *Curve, circuit Circuit, x crossing) Duty {
+func dutyAt(c *Curve, circuit *System, x crossing) Duty {
 	return Duty{
 		Flow:     units.Flow(x.flow),
 		Head:     units.Length(c.headAt(x.flow)),
@@ -159,13 +152,13 @@ func dutyAt(c *Curve, circuit Circuit, x crossing) Duty {
 }
 
 // gapAt returns the gap that keeps curve and circuit from meeting.
-func gapAt(c *Curve, circuit Circuit, s Status) Gap {
+func gapAt(c *Curve, circuit *System, s Status) Gap {
 	q := c.First()
 	if s == BeyondCurve {
 		q = c.Last()
 	}
-	line, single := circuit.(*System)
-	return Gap{q, units.Length(c.headAt(float64(q))), circuit.HeadAt(q), single && line.overCrest()}
+	crest := circuit.spec.Vented && circuit.spec.Crest > circuit.spec.StaticHead
+	return Gap{q, units.Length(c.headAt(float64(q))), circuit.HeadAt(q), crest}
 }
 
 // why says in a sentence what the gap means.
@@ -190,7 +183,7 @@ func (g Gap) why(s Status) units.Text {
 
 // startNotes returns the doubts about starting from rest, and whether the pump
 // is known not to start.
-func startNotes(c *Curve, circuit Circuit) (notes []data.Warning, noStart bool) {
+func startNotes(c *Curve, circuit *System) (notes []data.Warning, noStart bool) {
 	h0, whole := c.ShutOff()
 	if !whole {
 		return []data.Warning{{Key: "curve",

@@ -1,6 +1,7 @@
 package pumps
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -8,28 +9,13 @@ import (
 	"sunrill/data/units"
 )
 
-// Shape is how the volume of a pond is worked out.
-type Shape int
-
-// Shapes. All but Measured and Filled take dimensions.
-const (
-	Measured  Shape = iota // the volume is given
-	Filled                 // the flow of a hose and the time it took
-	Rectangle              // upright sides
-	Round                  // upright sides
-	Oval                   // an ellipse with upright sides
-	Frustum                // rectangular or round, with sloping sides
-	Bowl                   // round or oval and dished, a paraboloid
-	Soundings              // depths spread evenly over the surface
-	Contours               // areas at depths, the surface first
-)
-
 // PondSpec describes a pond, within the ranges that a plan takes.
 type PondSpec struct {
-	Shape                     Shape
-	Volume                    units.Volume
-	FillFlow                  units.Flow
-	FillTime                  units.Duration
+	// Shape is how the volume is worked out, as a plan names it: rectangle, round and oval
+	// have upright sides, a frustum of either has sloping ones, a bowl is dished, and depths
+	// are soundings spread evenly over the surface, or belong to Areas, the surface first.
+	Shape                     string
+	Volume                    units.Volume // beats every shape
 	Length, Width, Diameter   units.Length
 	Depth                     units.Length // greatest
 	BottomLength, BottomWidth units.Length
@@ -54,6 +40,13 @@ type Pond struct {
 // with area a0 + a1 z + a2 z² [m²] at height z above z0.
 type slice struct {
 	z0, z1, a0, a1, a2 float64
+}
+
+// layer returns the slice of the areas at its floor, half way up and at its top, between
+// which straight sides of any plan have that area.
+func layer(z0, z1, floor, middle, top float64) slice {
+	h := z1 - z0
+	return slice{z0, z1, floor, (4*middle - 3*floor - top) / h, 2 * (floor + top - 2*middle) / (h * h)}
 }
 
 // volume returns the water in the layer up to height z above the floor.
@@ -85,14 +78,16 @@ func NewPond(spec PondSpec) (*Pond, error) {
 	return p, nil
 }
 
-// top returns the area of the surface from the dimensions [m²].
+// top returns the area of the surface from the dimensions [m²], 0 where they do not tell.
 func (s PondSpec) top() float64 {
 	switch {
 	case s.Surface > 0:
 		return float64(s.Surface)
+	case len(s.Areas) > 0:
+		return float64(s.Areas[0])
 	case s.Diameter > 0:
 		return circle(float64(s.Diameter))
-	case s.Shape == Oval || s.Shape == Bowl:
+	case s.Shape == "oval" || s.Shape == "bowl":
 		return math.Pi / 4 * float64(s.Length*s.Width)
 	}
 	return float64(s.Length * s.Width)
@@ -100,46 +95,31 @@ func (s PondSpec) top() float64 {
 
 // slices returns the pond's layers.
 func (s PondSpec) slices() []slice {
-	h := float64(s.Depth)
-	upright := func(volume float64) []slice {
-		a := float64(s.Surface)
-		switch {
-		case a > 0:
-		case h > 0:
-			a = volume / h
-		default:
-			a = volume // one metre deep
+	h, a := float64(s.Depth), s.top()
+	switch {
+	case s.Volume > 0:
+		v := float64(s.Volume)
+		if a == 0 {
+			a = v / cmp.Or(h, 1)
 		}
-		return []slice{{z1: volume / a, a0: a}}
-	}
-	switch s.Shape {
-	case Measured:
-		return upright(float64(s.Volume))
-	case Filled:
-		return upright(float64(s.FillFlow) * float64(s.FillTime))
-	case Bowl:
-		return []slice{{z1: h, a1: s.top() / h}}
-	case Soundings:
-		return s.sounded()
-	case Contours:
+		return []slice{{z1: v / a, a0: a}}
+	case s.Shape == "bowl":
+		return []slice{layer(0, h, 0, a/2, a)}
+	case len(s.Areas) > 0:
 		return s.contoured()
-	case Frustum:
-		l, w, dl, dw, k := s.sides()
-		return []slice{{z1: h, a0: k * l * w, a1: k * (l*dw + w*dl) / h, a2: k * dl * dw / (h * h)}}
+	case s.Shape == "depths":
+		return s.sounded()
+	case s.Shape == "frustum":
+		at := func(x float64) float64 { // share of the way up
+			between := func(bottom, top units.Length) float64 { return float64(bottom) + x*float64(top-bottom) }
+			if s.Diameter > 0 {
+				return circle(between(s.BottomDiameter, s.Diameter))
+			}
+			return between(s.BottomLength, s.Length) * between(s.BottomWidth, s.Width)
+		}
+		return []slice{layer(0, h, at(0), at(0.5), at(1))}
 	}
-	return []slice{{z1: h, a0: s.top()}}
-}
-
-// sides returns length and width of the floor, what they gain up to the
-// surface, and the share of their rectangle that is water.
-func (s PondSpec) sides() (l, w, dl, dw, k float64) {
-	if s.Diameter > 0 {
-		b := float64(s.BottomDiameter)
-		d := float64(s.Diameter) - b
-		return b, b, d, d, math.Pi / 4
-	}
-	l, w = float64(s.BottomLength), float64(s.BottomWidth)
-	return l, w, float64(s.Length) - l, float64(s.Width) - w, 1
+	return []slice{{z1: h, a0: a}}
 }
 
 // Volume returns the water in the pond.
@@ -166,9 +146,7 @@ func (p *Pond) Surface() units.Area {
 
 // SurfaceKnown reports whether the surface was given or follows from the shape;
 // a bare volume has none and is taken as one metre deep.
-func (p *Pond) SurfaceKnown() bool {
-	return p.spec.Surface > 0 || p.spec.Shape != Measured && p.spec.Shape != Filled
-}
+func (p *Pond) SurfaceKnown() bool { return p.spec.top() > 0 }
 
 // VolumeBelow returns the water below height z above the deepest floor: what
 // stays when the level has fallen to there.
@@ -206,9 +184,8 @@ func (s PondSpec) contoured() []slice {
 	var layers []slice
 	for i := n; i > 0; i-- {
 		z0, z1 := deepest-float64(s.Depths[i]), deepest-float64(s.Depths[i-1])
-		r0 := math.Sqrt(float64(s.Areas[i]))
-		g := (math.Sqrt(float64(s.Areas[i-1])) - r0) / (z1 - z0)
-		layers = append(layers, slice{z0: z0, z1: z1, a0: r0 * r0, a1: 2 * r0 * g, a2: g * g})
+		half := (math.Sqrt(float64(s.Areas[i])) + math.Sqrt(float64(s.Areas[i-1]))) / 2
+		layers = append(layers, layer(z0, z1, float64(s.Areas[i]), half*half, float64(s.Areas[i-1])))
 	}
 	return layers
 }

@@ -63,14 +63,14 @@ func TestBF1Bed(t *testing.T) { // worked out by hand
 // uniformFlow returns the flow of p at depth y (Manning). A round pipe carries most,
 // 1.076 times its full flow, at 0.94 of its bore: that last bit is unstable and no
 // design counts on it.
-func uniformFlow(p PartFullPipe, y units.Length) units.Flow {
-	return units.Flow(sectionAt(float64(p.Bore), float64(y)).manning(p.Manning) * math.Sqrt(p.Slope))
+func uniformFlow(p Return, y units.Length) units.Flow {
+	return units.Flow(sectionAt(float64(p.Bore), float64(y)).manning(p.Manning) * math.Sqrt(p.Fall))
 }
 
 func TestPartFullReference(t *testing.T) {
 	for _, r := range reftest.Load(t, "partfull_pipe_manning.csv") {
 		d, ratio := r.Float("d_mm")*1e-3, r.Float("depth_ratio")
-		p := PartFullPipe{Bore: units.Length(d), Slope: r.Float("slope"), Manning: r.Float("manning_n")}
+		p := Return{Bore: units.Length(d), Fall: r.Float("slope"), Manning: r.Float("manning_n")}
 		s := sectionAt(d, ratio*d)
 		wantNear(t, r.At, "area", s.area*1e4, r.Float("area_cm2"), digits)
 		wantNear(t, r.At, "perimeter", s.perimeter*1e3, r.Float("wetted_perimeter_mm"), digits)
@@ -100,7 +100,7 @@ func TestMN1toMN5Manning(t *testing.T) {
 	q := section{area: 0.3, perimeter: 1.6}.manning(0.014) * math.Sqrt(1e-3)
 	wantNear(t, "MN2", "flow", q, 0.2215, 4e-3)
 	// MN3: Subramanya, problem 12.6: half full, 1.10 m3/s.
-	p := PartFullPipe{Bore: 2, Slope: 4e-4, Manning: 0.018}
+	p := Return{Bore: 2, Fall: 4e-4, Manning: 0.018}
 	wantNear(t, "MN3", "flow half full", float64(uniformFlow(p, 1)), 1.10, 0.01)
 	// MN4: Crane TP-410, example 7-26: a bore of 24 inch two-thirds full at 0.75
 	// inch a foot, by Darcy on four hydraulic radii with e = 0.00036. The book's
@@ -120,7 +120,7 @@ func TestMN1toMN5Manning(t *testing.T) {
 	wantNear(t, "MN4", "iterated in US gpm", gpm(v), 24411, 1e-3)
 	// MN5: worked out by hand: full pipes at a fall of 1 %.
 	for _, x := range []struct{ d, q float64 }{{50, 1.175}, {75, 3.464}, {100, 7.461}, {150, 22.0}} {
-		full := PartFullPipe{Bore: units.Length(x.d) * mm, Slope: 0.01, Manning: 0.009}
+		full := Return{Bore: units.Length(x.d) * mm, Fall: 0.01, Manning: 0.009}
 		wantNear(t, "MN5", "full flow in L/s", uniformFlow(full, full.Bore).In(lps), x.q, 1e-3)
 	}
 }
@@ -149,19 +149,13 @@ func TestSB1toSB4Stops(t *testing.T) {
 	b := DrainsBack([]Feed{{Bore: 35.2 * mm, Length: 12}}, 24)
 	wantNear(t, "SB1", "drain-back in L", b.Volume.In(units.Litre), 11.7, 5e-3)
 	wantNear(t, "SB1", "rise in mm", b.Rise.In(mm), 11.7/24, 5e-3)
-	p := mustPond(t, PondSpec{Shape: Measured, Volume: 24, Surface: 24})
-	s, err := p.Unseen(3000*units.LitrePerHour, Intake{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := mustPond(t, PondSpec{Volume: 24, Surface: 24})
+	s := p.Unseen(3000*units.LitrePerHour, 0)
 	wantNear(t, "SB3", "hours to bare", s.ToBare.In(units.Hour), 8, 1e-9)
 	// SB4: FAO-56, example 18: 3.9 mm a day.
 	var rates [12]units.Velocity
 	rates[6] = units.Velocity(3.9e-3 / float64(units.Day))
-	months, err := p.Evaporates(rates, Intake{Depth: 0.39}, 0, 1)
-	if err != nil {
-		t.Fatal(err)
-	}
+	months := p.Evaporates(rates, p.Depth()-0.39, 0, 1)
 	wantNear(t, "SB4", "evaporation in L/day", months[6].PerDay.In(units.Litre), 94, 5e-3)
 	wantNear(t, "SB4", "days to bare", months[6].ToBare.Value.In(units.Day), 100, 1e-9)
 	wantNear(t, "SB4", "fall in July in mm", months[6].Fall.In(mm), 31*3.9, 1e-9)
@@ -172,19 +166,19 @@ func TestSB1toSB4Stops(t *testing.T) {
 
 func TestV1V2SlopingSides(t *testing.T) {
 	// V1: a published question; the volume is the prismoidal formula's.
-	p := mustPond(t, PondSpec{Shape: Frustum, Length: 385 * units.Foot, Width: 335 * units.Foot, Depth: 18 * units.Foot,
+	p := mustPond(t, PondSpec{Shape: "frustum", Length: 385 * units.Foot, Width: 335 * units.Foot, Depth: 18 * units.Foot,
 		BottomLength: (385 - 8*18) * units.Foot, BottomWidth: (335 - 8*18) * units.Foot})
 	wantNear(t, "V1", "volume in ft3", p.Volume().In(units.CubicFoot), 1512846, 1e-6)
 	wantNear(t, "V1", "volume in million US gallons", p.Volume().In(units.USGallon)/1e6, 11.317, 1e-4)
 	// The formula of similar ends, for comparison.
-	c := mustPond(t, PondSpec{Shape: Contours, Depths: []units.Length{0, 18 * units.Foot},
+	c := mustPond(t, PondSpec{Depths: []units.Length{0, 18 * units.Foot},
 		Areas: []units.Area{335 * 385 * units.SquareFoot, 241 * 191 * units.SquareFoot}})
 	wantNear(t, "V1", "frustum formula in ft3", c.Volume().In(units.CubicFoot), 1512342, 1e-6)
 
 	// V2: worked out by hand; length x width x depth says 28.8 m3.
-	p = mustPond(t, PondSpec{Shape: Frustum, Length: 6, Width: 4, Depth: 1.2, BottomLength: 3.6, BottomWidth: 1.6})
+	p = mustPond(t, PondSpec{Shape: "frustum", Length: 6, Width: 4, Depth: 1.2, BottomLength: 3.6, BottomWidth: 1.6})
 	wantNear(t, "V2", "volume", float64(p.Volume()), 16.704, 1e-9)
-	c = mustPond(t, PondSpec{Shape: Contours, Depths: []units.Length{0, 1.2}, Areas: []units.Area{24, 5.76}})
+	c = mustPond(t, PondSpec{Depths: []units.Length{0, 1.2}, Areas: []units.Area{24, 5.76}})
 	wantNear(t, "V2", "frustum formula", float64(c.Volume()), 16.607, 1e-4)
 }
 

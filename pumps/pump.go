@@ -1,9 +1,6 @@
 package pumps
 
-import (
-	"sunrill/data"
-	"sunrill/data/units"
-)
+import "sunrill/data/units"
 
 // PowerSource is where a power figure comes from.
 type PowerSource int
@@ -35,8 +32,7 @@ type PumpSpec struct {
 	Fixed     units.Power // the part of the power that does not fall with speed; 0 for the pure cube
 	Count     int         // equal pumps; 0 counts as 1
 	OwnLines  bool        // each of them has a line of its own, else they share one
-	// Tolerance of the curve; nil stands for DefaultTolerance.
-	Tolerance *Tolerance
+	Tolerance Tolerance
 }
 
 // Pump is a pump ready to be run. The zero value is not a pump; make one with
@@ -52,13 +48,7 @@ type Pump struct {
 // NewPump returns the pump that spec describes, or every fault of its points.
 func NewPump(spec PumpSpec) (Pump, error) {
 	p := Pump{spec: spec}
-	if p.spec.Count == 0 {
-		p.spec.Count = 1
-	}
-	if spec.Tolerance == nil {
-		d := DefaultTolerance()
-		p.spec.Tolerance = &d
-	}
+	p.spec.Count = max(1, spec.Count)
 	if len(spec.Points) == 0 {
 		p.labelled = true
 		p.low, p.high = spec.Label.Curves()
@@ -172,31 +162,9 @@ func (p Pump) fullPower(q units.Flow) units.Power {
 
 // MeteredOn returns the pump with its meter reading taken to be at its duty
 // point on circuit, so that its power curve keeps its shape.
-func (p Pump) MeteredOn(circuit Circuit) Pump {
+func (p Pump) MeteredOn(circuit *System) Pump {
 	if d, s := Solve(p.Curve(1), circuit); s == Meets {
-		p.spec.MeteredAt = d.Flow
-		if !p.spec.OwnLines {
-			p.spec.MeteredAt /= units.Flow(p.spec.Count)
-		}
+		p.spec.MeteredAt = d.Flow * units.Flow(p.Lines()) / units.Flow(p.spec.Count)
 	}
 	return p
-}
-
-// Scope returns what every answer about a pump leaves out.
-func Scope() []data.Warning {
-	return []data.Warning{
-		{Key: "pump",
-			Message: "the pump is taken to stand under water: suction lift, priming and external pumps with a suction pipe are not " +
-				"covered"},
-	}
-}
-
-// RatingCaution returns a caution for a pump that its maker does not rate for
-// running day and night, and false for one that is.
-func RatingCaution(name string, ratedContinuous bool) (data.Warning, bool) {
-	if ratedContinuous {
-		return data.Warning{}, false
-	}
-	return data.Warning{Key: "pump.rated_continuous", Message: units.Say(
-		"%s is not rated for continuous running: its motor may overheat and its life is not known when it runs day and night", name)}, true
 }

@@ -1,7 +1,6 @@
 package pumps
 
 import (
-	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -28,7 +27,7 @@ func TestReturnByItsMouth(t *testing.T) {
 func TestReturnByItsPipe(t *testing.T) {
 	q := 1.0 * lps
 	r := Return{Bore: 100 * mm, Length: 500, Fall: 0.001, Manning: 0.010}
-	yn, ok := PartFullPipe{Bore: r.Bore, Slope: r.Fall, Manning: r.Manning}.NormalDepth(q)
+	yn, ok := r.NormalDepth(q)
 	if !ok {
 		t.Fatal("the pipe does not carry its flow")
 	}
@@ -51,7 +50,7 @@ func TestReturnByItsPipe(t *testing.T) {
 // Sf = (Q/Qfull)² S.
 func TestReturnRunsFull(t *testing.T) {
 	r := Return{Bore: 50 * mm, Length: 100, Fall: 0.005, Manning: 0.009}
-	full := uniformFlow(PartFullPipe{Bore: r.Bore, Slope: r.Fall, Manning: r.Manning}, r.Bore)
+	full := uniformFlow(r, r.Bore)
 	q := 1.5 * full
 	l := r.Level(q)
 	if !l.Full || !hasWarning(l.Warnings, "runs full") {
@@ -68,7 +67,7 @@ func TestReturnRunsFull(t *testing.T) {
 // A round pipe carries up to 1.076 times its full flow just below its crown; no
 // design counts on it, so that flow has no normal depth here and fills the pipe.
 func TestNoNormalDepthAboveTheFullFlow(t *testing.T) {
-	p := PartFullPipe{Bore: 75 * mm, Slope: 0.01, Manning: 0.010}
+	p := Return{Bore: 75 * mm, Fall: 0.01, Manning: 0.010}
 	full := uniformFlow(p, p.Bore)
 	if y, ok := p.NormalDepth(0.99 * full); !ok || y >= 0.82*p.Bore {
 		t.Errorf("just under the full flow: %v, %v", y, ok)
@@ -126,14 +125,4 @@ func TestBiggerReturnNeverNeedsMoreLevel(t *testing.T) {
 			t.Fatalf("more flow needs %v, less %v", m.Level, l.Level)
 		}
 	})
-}
-
-func TestReturnNoWiderThanFeedIsACaution(t *testing.T) {
-	w, caution := ReturnCaution(32*mm, Return{Bore: 32 * mm})
-	if !caution || !strings.Contains(w.Message.String(), "a tall head") {
-		t.Errorf("%v %v", w, caution)
-	}
-	if _, caution := ReturnCaution(32*mm, Return{Bore: 75 * mm}); caution {
-		t.Error("a wide return is no caution")
-	}
 }

@@ -8,7 +8,7 @@ import (
 // Duty returns the stable duty point at speed ratio s without allocating, for
 // tables of many solves: total flow and power of all the pumps. Of a label it
 // is the low one.
-func (p Pump) Duty(s float64, circuit Circuit) (Duty, Status) {
+func (p Pump) Duty(s float64, circuit *System) (Duty, Status) {
 	d, status := Solve(p.Curve(s), circuit)
 	if status == Meets {
 		p.total(&d, s)
@@ -40,7 +40,7 @@ type Run struct {
 
 // Run returns the operating point at speed ratio s, 0.1 to 1.5 of the curve's,
 // and its range: the curve at either end of its Tolerance.
-func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
+func (p Pump) Run(s float64, circuit *System) (Run, error) {
 	if !(s >= 0.1 && s <= 1.5) {
 		return Run{}, data.Outside("speed", s, "0.1 to 1.5 of the curve's speed")
 	}
@@ -55,7 +55,7 @@ func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 					"outside")
 		}
 	} else {
-		r.Tolerance = *p.spec.Tolerance
+		r.Tolerance = p.spec.Tolerance
 		r.Low = p.edge(-1, s, circuit)
 		r.High = p.edge(1, s, circuit)
 	}
@@ -66,7 +66,7 @@ func (p Pump) Run(s float64, circuit Circuit) (Run, error) {
 	return r, nil
 }
 
-func (p Pump) operate(c Curve, s float64, circuit Circuit) Operation {
+func (p Pump) operate(c Curve, s float64, circuit *System) Operation {
 	o := Operate(c, circuit)
 	for i := range o.Crossings {
 		p.total(&o.Crossings[i], s)
@@ -82,22 +82,18 @@ func (p Pump) operate(c Curve, s float64, circuit Circuit) Operation {
 }
 
 // Tolerance is how far a real pump may lie from its curve, as shares from 0 to
-// 0.9: in flow at the same head, or in head at the same flow.
-type Tolerance struct{ Flow, Head float64 }
-
-// DefaultTolerance returns 9 % in flow or 7 % in head, which ISO 9906:2012
-// grade 3B allows (from memory). It is taken for want of an agreed class: below 1 kW
-// the standard leaves the tolerance to agreement, and a pump of unknown make
-// deserves no better.
+// 0.9: in flow at the same head, or in head at the same flow. ISO 9906:2012 grade 3B
+// allows 9 % in flow or 7 % in head (from memory); below 1 kW the standard leaves the
+// tolerance to agreement, and a pump of unknown make deserves no better.
 //
 // A pump passes that test if its curve cuts either arm of the cross drawn by
 // the two, so its worst curve is off by the one or by the other, not by both.
-func DefaultTolerance() Tolerance { return Tolerance{Flow: 0.09, Head: 0.07} }
+type Tolerance struct{ Flow, Head float64 }
 
 // edge returns the operation with the curve off by either arm of the cross,
 // whichever goes further: up for sign 1, down for -1.
-func (p Pump) edge(sign, s float64, circuit Circuit) Operation {
-	c, t := p.Curve(s), *p.spec.Tolerance
+func (p Pump) edge(sign, s float64, circuit *System) Operation {
+	c, t := p.Curve(s), p.spec.Tolerance
 	a := p.operate(c.stretched(1+sign*t.Flow, 1, 1), s, circuit)
 	b := p.operate(c.stretched(1, 1+sign*t.Head, 1), s, circuit)
 	if further(a) > further(b) == (sign > 0) {

@@ -39,31 +39,24 @@ func (s section) manning(n float64) float64 {
 	return s.area * math.Cbrt(math.Pow(s.area/s.perimeter, 2)) / n
 }
 
-// PartFullPipe is a round pipe that runs with a free surface.
-type PartFullPipe struct {
-	Bore    units.Length
-	Slope   float64 // fall over length
-	Manning float64 // n: 0.009 to 0.011 for smooth plastic, 0.013 with slime
-}
-
 // conveyance returns Manning's flow per square root of slope at depth y, capped
 // at the full pipe's so that more depth is never less flow.
-func (p PartFullPipe) conveyance(y float64) float64 {
-	d := float64(p.Bore)
-	return min(sectionAt(d, y).manning(p.Manning), sectionAt(d, d).manning(p.Manning))
+func (r Return) conveyance(y float64) float64 {
+	d := float64(r.Bore)
+	return min(sectionAt(d, y).manning(r.Manning), sectionAt(d, d).manning(r.Manning))
 }
 
 // NormalDepth returns the depth of uniform flow q, and false where the pipe
 // does not carry q with a free surface.
-func (p PartFullPipe) NormalDepth(q units.Flow) (units.Length, bool) {
-	d := float64(p.Bore)
+func (r Return) NormalDepth(q units.Flow) (units.Length, bool) {
+	d, root2 := float64(r.Bore), math.Sqrt(max(0, r.Fall))
 	if q <= 0 {
 		return 0, true
 	}
-	if p.Slope <= 0 || p.conveyance(d)*math.Sqrt(p.Slope) <= float64(q) {
+	if r.conveyance(d)*root2 <= float64(q) {
 		return 0, false
 	}
-	return units.Length(root(func(y float64) float64 { return p.conveyance(y)*math.Sqrt(p.Slope) - float64(q) }, 0, d, 1e-9)), true
+	return units.Length(root(func(y float64) float64 { return r.conveyance(y)*root2 - float64(q) }, 0, d, 1e-9)), true
 }
 
 // CriticalFlow returns the flow that runs at critical depth y in a round pipe

@@ -25,7 +25,7 @@ func (f Feed) Froude(q units.Flow) float64 {
 // over a crest that is not open to air: whether this pump, at the low end of its
 // head's tolerance, lifts water to the crest at all, and what flows until the
 // falling pipe is full. o is how it runs once that is.
-func (p Pump) siphonNotes(o Operation, s float64, circuit Circuit) []data.Warning {
+func (p Pump) siphonNotes(o Operation, s float64, circuit *System) []data.Warning {
 	if o.LeastFlow() == 0 || o.NoStart || circuit.Restart() <= circuit.Lift() {
 		return nil
 	}
@@ -37,11 +37,10 @@ func (p Pump) siphonNotes(o Operation, s float64, circuit Circuit) []data.Warnin
 			"that does not lift water over the crest of {%.3g m}, so it may not start on an empty line", float64(h0), float64(low),
 			float64(crest))
 	}
-	line, single := circuit.(*System)
-	if !single { // falling water would be shared among branches by its own level
+	if circuit.Branched() { // falling water would be shared among branches by its own level
 		return notes
 	}
-	open := *line
+	open := *circuit
 	open.lift = open.restart
 	d, status := Solve(c, &open)
 	q := d.Flow

@@ -26,7 +26,7 @@ func flatPump(t *testing.T, spec PumpSpec) Pump {
 // 1.488 m (ISO 9906:2012 grade 3B, from memory), so a crest of 1.45 m is safe, one
 // of 1.50 m in doubt and one of 1.65 m too high.
 func TestSiphonStartByTolerance(t *testing.T) {
-	p := flatPump(t, PumpSpec{})
+	p := flatPump(t, PumpSpec{Tolerance: gradeB})
 	for _, c := range []struct {
 		crest          units.Length
 		doubt, noStart bool

@@ -31,26 +31,6 @@ func DrainsBack(feeds []Feed, surface units.Area) DrainBack {
 	return b
 }
 
-// Intake says where in the pond the pump draws: one of the two, the other 0.
-type Intake struct {
-	Height units.Length // above the deepest floor
-	Depth  units.Length // below the normal surface
-}
-
-// height returns the intake's height above the floor, or its fault.
-func (in Intake) height(p *Pond) (units.Length, error) {
-	z := in.Height
-	if in.Depth > 0 {
-		z = p.Depth() - in.Depth
-	}
-	if !(in.Height >= 0 && in.Depth >= 0) || !(z >= -1e-9 && z < p.Depth()) {
-		return 0, &data.Error{Key: "pond.intake_height", Message: "the intake is not under water",
-			Found:   units.Sprintf("%g m above the floor, %g m below the surface", float64(in.Height), float64(in.Depth)),
-			Allowed: units.Sprintf("between the floor and the surface %.4g m above it", float64(p.Depth()))}
-	}
-	return max(0, z), nil
-}
-
 // Spill is what a pond loses if the return is blocked or a hose comes off and
 // nobody sees it: all that the pump lifts, until its intake is bare.
 type Spill struct {
@@ -68,21 +48,14 @@ const LeastLeft = 0.3
 // it: what would print as 0 %. Our own choice.
 const NoneLeft = 0.005
 
-// Unseen returns what becomes of the pond if flow q leaves it unseen. The
-// volume is taken at the low end of its error, the flow as steady although it
-// falls a little with the level, so both err towards too soon. q must be above 0.
-func (p *Pond) Unseen(q units.Flow, in Intake) (Spill, error) {
-	z, err := in.height(p)
-	if err != nil {
-		return Spill{}, err
-	}
+// Unseen returns what becomes of the pond if flow q, above 0, leaves it unseen by an
+// intake at height z above the deepest floor. The volume is taken at the low end of its
+// error, the flow as steady although it falls a little with the level, so both err
+// towards too soon.
+func (p *Pond) Unseen(q units.Flow, z units.Length) Spill {
 	low, _ := p.Range()
 	left := p.VolumeBelow(z) * (low / p.Volume())
-	s := Spill{
-		ToBare:    units.Duration(float64(low-left) / float64(q)),
-		Left:      left,
-		LeftShare: float64(left / low),
-	}
+	s := Spill{ToBare: units.Duration(float64(low-left) / float64(q)), Left: left, LeftShare: float64(left / low)}
 	s.Warnings.Say("pond.intake_height", "a float switch that stops the pump when the level falls is the first thing to fit")
 	if s.LeftShare < LeastLeft {
 		away := units.Text("the intake can pump the pond empty")
@@ -91,7 +64,7 @@ func (p *Pond) Unseen(q units.Flow, in Intake) (Spill, error) {
 		}
 		s.Warnings.Say("pond.intake_height", "%s: raise it above the floor, so that a failure leaves the fish water", away)
 	}
-	return s, nil
+	return s
 }
 
 // Evaporation is what a month takes from the pond if nothing tops it up.
@@ -103,25 +76,18 @@ type Evaporation struct {
 	ToBare figure.Maybe[units.Duration] `json:"days_to_bare_intake_days"` // at this month's rate
 }
 
-// Evaporates returns the loss of each month from rates, the depth of water that
-// evaporates in a second, from January. wet is the surface that evaporates beside the
-// pond's, such as a planted bed's; most is how many times rates a dry wind takes.
-func (p *Pond) Evaporates(rates [12]units.Velocity, in Intake, wet units.Area, most float64) ([12]Evaporation, error) {
-	var months [12]Evaporation
-	z, err := in.height(p)
-	if err != nil {
-		return months, err
-	}
+// Evaporates returns the loss of each month from rates, the depth of water, 0 or more,
+// that evaporates in a second, from January. wet is the surface that evaporates beside the
+// pond's, such as a planted bed's; most is how many times rates a dry wind takes; z is the
+// height of the intake above the floor.
+func (p *Pond) Evaporates(rates [12]units.Velocity, z units.Length, wet units.Area, most float64) (months [12]Evaporation) {
+	all := float64(p.Surface() + wet)
 	for m, rate := range rates {
-		if !(rate >= 0 && finite(float64(rate))) {
-			return months, data.Outside("pond.evaporation", float64(rate), "0 mm/day or more")
-		}
 		perDay := float64(rate) * float64(units.Day)
-		all := float64(p.Surface() + wet)
 		bare := float64(p.Depth()-z) / float64(rate) * float64(p.Surface()) / all
 		months[m] = Evaporation{m + 1, units.Volume(perDay * all), units.Volume(most * perDay * all),
 			units.Length(perDay * float64(data.MonthDays[m])),
 			figure.Given(rate > 0 && bare > 0, units.Duration(bare), "nothing evaporates, or the intake stands at the surface")}
 	}
-	return months, nil
+	return months
 }

@@ -3,71 +3,46 @@ package pumps
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"sunrill/data"
 	"sunrill/data/units"
 )
 
-// Circuit is what a pump works against: a System of pipes in series or a
-// Network of branches.
-type Circuit interface {
-	// HeadAt returns the head that flow q needs, lift included.
-	HeadAt(q units.Flow) units.Length
-	// Lift returns the head needed before anything flows.
-	Lift() units.Length
-	// Restart returns the shut-off head that a stopped pump needs to start
-	// the flow; above Lift where the line goes over a crest.
-	Restart() units.Length
-	// Notes returns the doubts about flow q: regime, velocity.
-	Notes(q units.Flow) []data.Warning
-	// Water returns the water that flows in it.
-	Water() Water
-	// Feeds returns every run of pipe in it.
-	Feeds() []Feed
-	// WithDirt returns the circuit with a resistance added, before its branches.
-	WithDirt(d Dirt) Circuit
-
-	velocity(q float64) float64
-	needs(q float64) float64
-	feedLosses(q units.Flow) []units.Length // of each of Feeds
-}
-
-// SystemSpec describes one line of pipes in series.
+// SystemSpec describes a line of pipes in series, or the trunk of several filters on one
+// pump and the branches behind it.
 type SystemSpec struct {
-	StaticHead  units.Length // from the pond's surface to the highest free water level or open outlet
+	Name        string       // of a branch
+	StaticHead  units.Length // from the pond's surface to the highest free water level or open outlet; of a trunk its branches'
 	Crest       units.Length // highest point of the line above the pond's surface; 0 if none is above StaticHead
 	Vented      bool         // the crest is open to air: a riser or a siphon break
-	Feeds       []Feed       // in the order of the flow
+	Feeds       []Feed       // in the order of the flow; a trunk may have none: branches straight off the pump
 	Exit        bool         // add the exit loss to the last feed; false where its loss has it
 	Bed         Bed          // gravel that the flow passes; zero for none
+	Branches    []SystemSpec // from the end of the feeds; they take the temperature of the trunk
 	Temperature units.Temperature
 }
 
-// System is the head that one line asks for at each flow. It does not
-// change once made; NewSystem makes one.
+// System is the head that a line, or several branches on one pump together, ask for at
+// each flow. It does not change once made; NewSystem makes one.
 //
-//	H(Q) = static head + sum of the feeds' losses + bed + dirt
+//	H(Q) = lift + sum of the feeds' losses + bed + dirt + head of the node above the lowest branch's lift
+//
+// All branches meet the head of the node; each takes the flow at which its own lift and
+// losses equal it. A branch that would need more head than the node has takes nothing:
+// water is not let back out of a filter, as an outlet above its water or a check valve
+// sees to.
 type System struct {
-	spec SystemSpec
-	rest
-	lines   []line
-	restart float64 // m
-	linear  float64 // h = linear Q + square Q² besides the feeds [s/m²]
+	spec     SystemSpec
+	fluid    Water
+	lines    []line
+	branches []*System
+	above    float64 // of a branch: its lift over the lowest one's [m]
+	lift     float64 // m
+	restart  float64 // m
+	// h = linear Q + square Q² of bed and dirt [s/m², s²/m⁵]
+	linear, square float64
 }
-
-// rest is what any circuit is at rest, and the dirt in it.
-type rest struct {
-	fluid  Water
-	lift   float64 // m
-	square float64 // h = square Q² of dirt, and of a System's bed [s²/m⁵]
-}
-
-// Water returns the water that flows in it.
-func (r rest) Water() Water { return r.fluid }
-
-// Lift returns the head needed before anything flows: the static head, or the crest where
-// that is vented and higher; of a Network that of the lowest branch.
-func (r rest) Lift() units.Length { return units.Length(r.lift) }
 
 // NewSystem returns the system that spec describes, or every fault of it.
 func NewSystem(spec SystemSpec) (*System, error) {
@@ -77,8 +52,23 @@ func NewSystem(spec SystemSpec) (*System, error) {
 	if err := errors.Join(err, faults.Err()); err != nil {
 		return nil, err
 	}
-	s := &System{spec: spec, rest: rest{fluid: w, lift: float64(spec.StaticHead)}}
-	s.lines = newLines(spec.Feeds, w)
+	return newSystem(spec, w), nil
+}
+
+func newSystem(spec SystemSpec, w Water) *System {
+	s := &System{spec: spec, fluid: w, lift: float64(spec.StaticHead)}
+	for i, b := range spec.Branches {
+		s.branches = append(s.branches, newSystem(b, w))
+		if lift := s.branches[i].lift; i == 0 || lift < s.lift {
+			s.lift = lift
+		}
+	}
+	for _, b := range s.branches {
+		b.above = b.lift - s.lift
+	}
+	for _, f := range spec.Feeds {
+		s.lines = append(s.lines, newLine(f, w))
+	}
 	if spec.Exit {
 		s.lines[len(s.lines)-1].k += ExitLoss
 	}
@@ -91,50 +81,60 @@ func NewSystem(spec SystemSpec) (*System, error) {
 		s.restart += float64(f.Cracking)
 	}
 	s.linear, s.square = spec.Bed.resistance(w)
-	return s, nil
-}
-
-func newLines(feeds []Feed, w Water) []line {
-	lines := make([]line, len(feeds))
-	for i, f := range feeds {
-		lines[i] = newLine(f, w)
-	}
-	return lines
+	return s
 }
 
 // check adds the faults of the line, whose plan keys start with under.
 func (spec SystemSpec) check(faults *data.FaultList, under string) {
-	checkLift(faults, under+"static_head", spec.StaticHead)
-	checkLift(faults, under+"crest", spec.Crest)
-	if len(spec.Feeds) == 0 {
+	lift := func(key string, lift units.Length) {
+		faults.Want(lift >= 0 && lift <= 1000, under+key, lift, "0 m to 1000 m, up from the pond's surface")
+	}
+	lift("static_head", spec.StaticHead)
+	lift("crest", spec.Crest)
+	if len(spec.Feeds)+len(spec.Branches) == 0 {
 		faults.Add(&data.Error{Key: under + "feed", Message: "the line has no feed", Allowed: "at least one run of pipe or hose"})
 	}
 	for i, f := range spec.Feeds {
 		f.check(faults, fmt.Sprintf("%sfeed.%d", under, i+1))
 	}
+	for i, b := range spec.Branches {
+		b.check(faults, fmt.Sprintf("%sbranch.%d.", under, i+1))
+	}
 	spec.Bed.check(faults)
-}
-
-func checkLift(faults *data.FaultList, key string, lift units.Length) {
-	faults.Want(lift >= 0 && lift <= 1000, key, lift, "0 m to 1000 m, up from the pond's surface")
 }
 
 // Spec returns what the system was made from.
 func (s *System) Spec() SystemSpec { return s.spec }
 
-// Feeds returns the runs of pipe in the order of the flow.
-func (s *System) Feeds() []Feed { return s.spec.Feeds }
+// Branched reports whether several filters are fed.
+func (s *System) Branched() bool { return len(s.branches) > 0 }
 
-// HeadAt returns the head that flow q needs, lift included.
+// Water returns the water that flows in it.
+func (s *System) Water() Water { return s.fluid }
+
+// Feeds returns the runs of pipe in the order of the flow, then those of each branch.
+func (s *System) Feeds() []Feed {
+	feeds := slices.Clone(s.spec.Feeds)
+	for _, b := range s.branches {
+		feeds = append(feeds, b.Feeds()...)
+	}
+	return feeds
+}
+
+// HeadAt returns the head that flow q needs at the pump, lift included.
 func (s *System) HeadAt(q units.Flow) units.Length { return units.Length(s.needs(float64(q))) }
+
+// Lift returns the head needed before anything flows: the static head, of branches the
+// lowest, or the crest where that is vented and higher; and what opens check valves.
+func (s *System) Lift() units.Length { return units.Length(s.lift) }
 
 // Restart returns the shut-off head that a stopped pump needs: the static head
 // or the crest, whichever is higher, for a line that has run back to empty. A
 // full unvented line then draws itself over its crest.
 func (s *System) Restart() units.Length { return units.Length(s.restart) }
 
-// WithDirt returns the system with a resistance added.
-func (s *System) WithDirt(d Dirt) Circuit {
+// WithDirt returns the system with a resistance added, before its branches.
+func (s *System) WithDirt(d Dirt) *System {
 	t := *s
 	t.square += d.Resistance
 	return &t
@@ -147,7 +147,7 @@ type FeedHead struct {
 	Loss     Loss // of the fittings, with the exit on the last
 }
 
-// FeedHeads returns what each feed takes of the head at flow q.
+// FeedHeads returns what each feed before the branches takes of the head at flow q.
 func (s *System) FeedHeads(q units.Flow) []FeedHead {
 	heads := make([]FeedHead, len(s.spec.Feeds))
 	for i, f := range s.spec.Feeds {
@@ -164,27 +164,49 @@ func (s *System) FeedHeads(q units.Flow) []FeedHead {
 	return heads
 }
 
-// overCrest reports whether the lift is that of a crest open to air, above the
-// outlet.
-func (s *System) overCrest() bool { return s.spec.Vented && s.spec.Crest > s.spec.StaticHead }
+// Tightest returns the index, in s.Feeds(), of the feed that takes most head at
+// total flow q; the narrowest where nothing flows.
+func (s *System) Tightest(q units.Flow) int {
+	most := 0
+	feeds, heads := s.Feeds(), s.feedLosses(q)
+	for i := range feeds {
+		if heads[i] > heads[most] || heads[i] == heads[most] && feeds[i].Bore < feeds[most].Bore {
+			most = i
+		}
+	}
+	return most
+}
+
+func (s *System) feedLosses(q units.Flow) (lost []units.Length) {
+	for _, h := range s.FeedHeads(q) {
+		lost = append(lost, h.Friction+h.Fittings)
+	}
+	for i, b := range s.Split(q) {
+		lost = append(lost, s.branches[i].feedLosses(b.Flow)...)
+	}
+	return lost
+}
+
+func (s *System) needs(q float64) float64 { return s.lift + s.lost(q) }
 
 func (s *System) lost(q float64) float64 {
 	h := q * (s.linear + s.square*q)
 	for i := range s.lines {
 		h += s.lines[i].head(q)
 	}
-	return h
+	return h + s.over(q)
 }
 
-func (s *System) needs(q float64) float64 { return s.lift + s.lost(q) }
-
-// velocity returns the highest velocity of the line [m/s].
-func (s *System) velocity(q float64) float64 {
-	least := s.lines[0].area
+// velocity returns the highest velocity of the line and its branches [m/s].
+func (s *System) velocity(q float64) (v float64) {
 	for i := range s.lines {
-		least = min(least, s.lines[i].area)
+		v = max(v, q/s.lines[i].area)
 	}
-	return q / least
+	head := s.over(q)
+	for _, b := range s.branches {
+		v = max(v, b.velocity(b.flowBy(head-b.above, q)))
+	}
+	return v
 }
 
 // Velocities that a note is given for. Common practice, no source: below the
@@ -197,11 +219,22 @@ const (
 
 // Notes returns what flow q does in each feed that is worth a line: a regime in
 // which friction is uncertain and not next to nothing, settling of dirt, high
-// velocity, a roughness outside the friction formula's range.
-func (s *System) Notes(q units.Flow) []data.Warning {
-	var notes []data.Warning
+// velocity, a roughness outside the friction formula's range; and which branch gets
+// no water.
+func (s *System) Notes(q units.Flow) []data.Warning { return s.notes(q, s.HeadAt(q), "") }
+
+func (s *System) notes(q units.Flow, head units.Length, under string) []data.Warning {
+	var notes data.Doubts
 	for i, f := range s.spec.Feeds {
-		notes = append(notes, f.notes(q, s.HeadAt(q), s.fluid, fmt.Sprintf("feed.%d", i+1))...)
+		notes = append(notes, f.notes(q, head, s.fluid, fmt.Sprintf("%sfeed.%d", under, i+1))...)
+	}
+	for i, b := range s.Split(q) {
+		key := fmt.Sprintf("branch.%d", i+1)
+		if b.Short > 0 {
+			notes.Say(key, "%s gets no water: the others hold the head {%.2g m} below its lift; throttle them, and see that it cannot "+
+				"run back", b.Name, float64(b.Short))
+		}
+		notes = append(notes, s.branches[i].notes(b.Flow, head, key+".")...)
 	}
 	return append(notes, s.spec.Bed.notes(q, s.fluid)...)
 }
@@ -219,7 +252,7 @@ func (f Feed) notes(q units.Flow, head units.Length, w Water, key string) []data
 	}
 	var notes data.Doubts
 	re, v := f.Reynolds(q, w), f.Velocity(q)
-	if RegimeOf(re) == Transitional && f.HeadLoss(q, w) >= materialShare*head {
+	if re > laminarRe && re < turbulentRe && f.HeadLoss(q, w) >= materialShare*head {
 		notes.Say(key, "Reynolds number %.0f lies between laminar and turbulent flow, where friction may be a third lower or higher", re)
 	}
 	if v < SelfCleaning {

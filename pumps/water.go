@@ -16,6 +16,11 @@ type Water struct {
 // Kinematic returns the kinematic viscosity nu = mu/rho [m²/s].
 func (w Water) Kinematic() float64 { return w.Viscosity / w.Density }
 
+// HydraulicPower returns the power given to the water, P = rho g Q H.
+func HydraulicPower(q units.Flow, h units.Length, w Water) units.Power {
+	return units.Power(w.Density * gravity * float64(q) * float64(h))
+}
+
 // WaterAt returns density and viscosity of fresh water at t and 1 atm.
 //
 //	rho = (999.83952 + 16.945176 t - 7.9870401e-3 t² - 46.170461e-6 t³

@@ -22,3 +22,21 @@ func TestDO7DO8AirPressure(t *testing.T) {
 		t.Errorf("20 km: %v", err)
 	}
 }
+
+func TestP1P2HydraulicPower(t *testing.T) {
+	// Schaschke, problem 9.14.
+	p := HydraulicPower(10.6*m3h, 15, Water{Density: 1000})
+	wantNear(t, "P1", "hydraulic power", float64(p), 433.3, 1e-3)
+	// Cengel & Cimbala, example 14-2.
+	w := Water{Density: 998}
+	wantNear(t, "P2", "shaft power", float64(HydraulicPower(23.3*lps, 7.3, w))/0.70, 2379, 2e-3)
+	wantNear(t, "P2", "shaft power", float64(HydraulicPower(23.3*lps, 21.9, w))/0.765, 6530, 2e-3)
+}
+
+// Pumps & Systems, cost article: 0.00315 kWh per 1000 US gallons per foot.
+func TestP3EnergyPerVolume(t *testing.T) {
+	p := HydraulicPower(1*m3h, 1*units.Foot, Water{Density: 998.2})
+	wantNear(t, "P3", "kWh per 1000 gal per ft", float64(p)/1000*3.785411784, 0.00315, 5e-3) // 1 m3 in an hour
+	perMetre := HydraulicPower(1*m3h, 1, Water{Density: 1000})
+	wantNear(t, "P3", "Wh per m3 per m", float64(perMetre), 2.725, 1e-3) // 9.81/3.6
+}

@@ -50,7 +50,7 @@ const (
 // FlowTableSpec is what a FlowTable is made from.
 type FlowTableSpec struct {
 	Pump       pumps.Pump
-	Circuit    pumps.Circuit
+	Circuit    *pumps.System
 	Voltage    units.Voltage // rated, for currents
 	LeastSpeed float64       // that the pump's electronics allow; 0: none
 	Loop       float64       // resistance of a DC pump's cable, out and back [ohm]

@@ -31,7 +31,7 @@ func mustPump(t testing.TB, points ...pumps.Point) pumps.Pump {
 	return c
 }
 
-func mustSolve(t interface{ Fatal(...any) }, p pumps.Pump, c pumps.Circuit) Solve {
+func mustSolve(t interface{ Fatal(...any) }, p pumps.Pump, c *pumps.System) Solve {
 	s, err := SolveOn(p, c)
 	if err != nil {
 		t.Fatal(err)
@@ -60,7 +60,7 @@ func schaschke(t testing.TB) pumps.Pump {
 }
 
 // fourMetres is the system H = 4 + 0.010 Q² (Q in L/s) of AF3 and AF4.
-func fourMetres(t testing.TB) pumps.Circuit {
+func fourMetres(t testing.TB) *pumps.System {
 	return mustSystem(t, pumps.SystemSpec{StaticHead: 4, Feeds: []pumps.Feed{{Bore: 0.1}}}).WithDirt(pumps.Dirt{Resistance: 0.010e6})
 }
 

@@ -23,7 +23,7 @@ type Solve func(speed float64) Duty
 // point; off the curve's end, the last point's flow and power are what can be
 // counted on. A pump whose power nothing says is an error, since no load can be
 // told from it.
-func SolveOn(p pumps.Pump, circuit pumps.Circuit) (Solve, error) {
+func SolveOn(p pumps.Pump, circuit *pumps.System) (Solve, error) {
 	if p.PowerSource() == pumps.NoPower {
 		return nil, &data.Error{Key: "pump.metered_power", Message: "nothing says what " + p.Name() + " draws",
 			Allowed: "metered_power, a power column in the curve, or the label's watts"}

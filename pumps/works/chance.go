@@ -5,6 +5,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"time"
 
 	"sunrill/data/chance"
 	"sunrill/data/figure"
@@ -170,7 +171,7 @@ func (w *WaterResult) chanceOf(p *WaterPump, l *luck) figure.Maybe[float64] {
 // askOnly has turnovers tell no more of a draw of l than whether it is within limit [h],
 // where p runs at one speed.
 func (w *WaterResult) askOnly(l *luck, p *WaterPump, limit float64) {
-	hours := slices.Collect(maps.Values(w.dayAt(p)))
+	hours := slices.Collect(maps.Values(w.dayIn(p.Dirty.Month)))
 	if len(hours) != 1 {
 		return
 	}
@@ -179,11 +180,11 @@ func (w *WaterResult) askOnly(l *luck, p *WaterPump, limit float64) {
 	}
 }
 
-// dayAt returns the hours of a day of the running month with the least water, by speed.
-func (w *WaterResult) dayAt(p *WaterPump) map[float64]float64 {
+// dayIn returns the hours of a day of month m, by speed.
+func (w *WaterResult) dayIn(m time.Month) map[float64]float64 {
 	hours := map[float64]float64{}
 	for h := range 24 {
-		for _, sp := range w.Schedule.Spells(p.Dirty.Month, h) {
+		for _, sp := range w.Schedule.Spells(m, h) {
 			if sp.Speed > 0 {
 				hours[sp.Speed] += sp.Part
 			}
@@ -242,7 +243,7 @@ const sameGoal = 1e-9
 // turnovers returns one turnover of each draw [h], in the running month with the
 // least water, of p scaled by the affinity laws; +Inf where nothing flows.
 func (w *WaterResult) turnovers(p *WaterPump, l *luck, scale float64) []float64 {
-	hours := w.dayAt(p)
+	hours := w.dayIn(p.Dirty.Month)                         // the running month with the least water
 	perDay := make([]float64, len(l.line))                  // m³
 	for _, speed := range slices.Sorted(maps.Keys(hours)) { // in one order, for the last digits
 		held := hours[speed]

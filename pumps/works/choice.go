@@ -36,13 +36,10 @@ type WaterChoice struct {
 func (w *WaterResult) choose(p *plan.Plan, place Surroundings) {
 	w.drawn = w.luck()
 	c := WaterChoice{Index: -1, RunnerUp: -1, Nearest: -1, Smaller: -1, Larger: -1}
-	all := make([]candidate, len(w.Pumps))
 	cores.Each(len(w.Pumps), func(i int) { w.Pumps[i].Surely = w.surely(&w.Pumps[i], w.drawn) })
 	for i := range w.Pumps {
 		pump := &w.Pumps[i]
 		pump.Yearly = place.yearly(pump)
-		all[i] = candidate{Chance: pump.Surely.Value.Chance, Yearly: pump.Yearly, Power: pump.Power, Sound: pump.Unsound() == "",
-			Runs: pump.Present, Water: pump.Dirty.PerDay}
 		if c.Nearest < 0 || pump.Dirty.PerDay > w.Pumps[c.Nearest].Dirty.PerDay {
 			c.Nearest = i
 		}
@@ -50,6 +47,7 @@ func (w *WaterResult) choose(p *plan.Plan, place Surroundings) {
 			c.Why = pump.Surely.Why
 		}
 	}
+	all := w.Pumps
 	order := slices.DeleteFunc(ranked(all), func(i int) bool { return w.Pumps[i].Dirty.Flow <= 0 })
 	switch {
 	case c.Why != "":
@@ -60,7 +58,7 @@ func (w *WaterResult) choose(p *plan.Plan, place Surroundings) {
 		// A swap that is not back before the new pump wears out is none, whatever it
 		// costs a year.
 		now := slices.IndexFunc(w.Pumps, func(p WaterPump) bool { return p.Present })
-		alike := now >= 0 && now != c.Index && all[now].Sound && Likely(all[now].Chance) == Likely(all[c.Index].Chance)
+		alike := now >= 0 && now != c.Index && all[now].Unsound() == "" && all[now].Surely.Value.Word == all[c.Index].Surely.Value.Word
 		if alike && place.Pays != nil && !place.Pays(now, c.Index, w.Pumps) {
 			c.Index = now
 		}
@@ -76,8 +74,10 @@ func (w *WaterResult) choose(p *plan.Plan, place Surroundings) {
 	}
 	if c.Index >= 0 {
 		c.Nearest = c.Index
-		enough := min(ChanceTooClose, all[c.Index].Chance)
-		if k := slices.IndexFunc(order, func(i int) bool { return i != c.Index && all[i].Sound && all[i].Chance >= enough }); k >= 0 {
+		enough := min(ChanceTooClose, all[c.Index].Surely.Value.Chance)
+		if k := slices.IndexFunc(order, func(i int) bool {
+			return i != c.Index && all[i].Unsound() == "" && all[i].Surely.Value.Chance >= enough
+		}); k >= 0 {
 			c.RunnerUp = order[k]
 		}
 	}
@@ -255,22 +255,20 @@ func (w *WaterResult) faster(p *plan.Plan) error {
 	for speed := min(from, 1); speed < 1+step/2; speed += step {
 		speed := min(speed, 1)
 		alt := w.at(plan.Run{Speed: speed, MonthsOff: p.Run.MonthsOff}, speed)
-		best := -1
 		for i, pump := range w.Pumps {
 			s, err := alt.state(pump.Pump, alt.Works.Dirty(), pump.Pack)
 			if err != nil {
 				return err
 			}
-			if s.Meets() && (best < 0 || Smaller(pump, w.Pumps[best])) {
-				best = i
+			if best := w.Choice.Faster; s.Meets() && (!best.Known || Smaller(pump, w.Pumps[best.Value.Pump])) {
+				w.Choice.Faster = figure.Known(Faster{Pump: i, Speed: speed})
 			}
 		}
-		if best >= 0 {
-			w.Choice.Faster = figure.Known(Faster{Pump: best, Speed: speed})
+		if w.Choice.Faster.Known {
 			return nil
 		}
 	}
-	w.Choice.Faster = figure.Unknown[Faster]("not even full speed, day and night, meets the goal")
+	w.Choice.Faster.Why = "not even full speed, day and night, meets the goal"
 	return nil
 }
 

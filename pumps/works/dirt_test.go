@@ -261,16 +261,16 @@ func TestMeterBelowTheWater(t *testing.T) {
 // a pump of 3 m head at no flow drives none through the higher one once the lower
 // takes what its curve gives at a few decimetres above 0.5 m.
 func TestDryBranches(t *testing.T) {
-	low := pumps.BranchSpec{Name: "low", StaticHead: 0.5, Feeds: []pumps.Feed{{Bore: 0.04, Length: 2}}}
-	high := pumps.BranchSpec{Name: "high", StaticHead: 2.8, Feeds: []pumps.Feed{{Bore: 0.019, Length: 2}}}
-	n, err := pumps.NewNetwork(pumps.NetworkSpec{Branches: []pumps.BranchSpec{low, high}, Temperature: units.Celsius(15)})
+	low := pumps.SystemSpec{Name: "low", StaticHead: 0.5, Feeds: []pumps.Feed{{Bore: 0.04, Length: 2}}}
+	high := pumps.SystemSpec{Name: "high", StaticHead: 2.8, Feeds: []pumps.Feed{{Bore: 0.019, Length: 2}}}
+	n, err := pumps.NewSystem(pumps.SystemSpec{Branches: []pumps.SystemSpec{low, high}, Temperature: units.Celsius(15)})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if dry := dryAt(n, 2.5*units.CubicMetrePerHour); fmt.Sprint(dry) != "[high]" {
 		t.Errorf("dry %v", dry)
 	}
-	if i := pumps.Tightest(n, 2.5*units.CubicMetrePerHour); n.Feeds()[i].Bore != 0.04 {
+	if i := n.Tightest(2.5 * units.CubicMetrePerHour); n.Feeds()[i].Bore != 0.04 {
 		t.Errorf("the tightest piece is one of %v", n.Feeds()[i].Bore)
 	}
 }

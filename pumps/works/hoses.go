@@ -58,7 +58,7 @@ func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
 		narrow, ribbed = min(narrow, f.Bore), ribbed || f.Pitch > 0
 	}
 	for i, pump := range w.Pumps {
-		here := HoseStep{Pump: i, Bore: narrow}.of(pump) // judged by choose
+		here := w.step(HoseStep{Pump: i, Bore: narrow}, pump) // judged by choose
 		here.Chance = figure.Then(pump.Surely, func(v Surely) float64 { return v.Chance })
 		w.Hoses = append(w.Hoses, here)
 	}
@@ -66,7 +66,7 @@ func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
 	if ribbed {
 		others = append(others, HoseStep{Hose: SameBoreSmooth, Bore: narrow})
 	}
-	tight := pumps.Tightest(w.Works.Line, w.Pumps[w.Choice.Nearest].Clean.Flow)
+	tight := w.Works.Line.Tightest(w.Pumps[w.Choice.Nearest].Clean.Flow)
 	for _, pipe := range nextPipes(familyAt(p, tight), feeds[tight].Bore, narrow) {
 		others = append(others, HoseStep{Hose: pipe.Name, Bore: pipe.Bore})
 	}
@@ -77,7 +77,6 @@ func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
 	}
 	w.Hoses = slices.Concat(append([][]HoseStep{w.Hoses}, found...)...)
 	slices.SortStableFunc(w.Hoses, func(a, b HoseStep) int { return cmp.Compare(a.Pump, b.Pump) })
-	w.gains()
 	return nil
 }
 
@@ -109,12 +108,11 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings) (s
 	}
 	with.Feeds, step.Main = laid(p.Feeds, "")
 	with.Branches = slices.Clone(p.Branches)
-	network, _ := w.Works.Line.(*pumps.Network)
-	step.Main = step.Main && network != nil
+	step.Main = step.Main && w.Works.Line.Branched()
 	for i := range with.Branches {
 		var changed bool
 		if with.Branches[i].Feeds, changed = laid(p.Branches[i].Feeds, fmt.Sprintf("branch.%d.", i+1)); changed {
-			step.Branches = append(step.Branches, network.Spec().Branches[i].Name)
+			step.Branches = append(step.Branches, w.Works.Line.Spec().Branches[i].Name)
 		}
 	}
 	alt, err := w.variant(&with, place, w.Works.Speed)
@@ -134,7 +132,7 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings) (s
 			return nil, err
 		}
 		step.Pump = i
-		s := step.of(alt.Pumps[i])
+		s := w.step(step, alt.Pumps[i])
 		s.Chance = alt.chanceOf(&alt.Pumps[i], alt.drawn)
 		s.dry(alt.Pumps[i].Clean.Dry, pump.Clean.Dry)
 		s.dry(alt.Pumps[i].Dirty.Dry, pump.Dirty.Dry)
@@ -153,27 +151,16 @@ func (s *HoseStep) dry(now, before []string) {
 	}
 }
 
-// of returns the step with the figures of pump on its hose.
-func (s HoseStep) of(pump WaterPump) HoseStep {
+// step returns s with the figures of pump on its hose, and what it gives and draws more
+// than the nearest pump on the hose that is there.
+func (w *WaterResult) step(s HoseStep, pump WaterPump) HoseStep {
+	from := &w.Pumps[w.Choice.Nearest]
 	s.Name, s.Clean, s.Dirty, s.Power = pump.Name, pump.Clean.Flowing(), pump.Dirty.Flowing(), pump.Power
+	s.GainFlow, s.GainPower = pump.Dirty.Flow-from.Dirty.Flow, s.Power
+	if s.Power.Known {
+		s.GainPower = figure.Then(from.Power, func(p units.Power) units.Power { return s.Power.Value - p })
+	}
 	return s
-}
-
-// gains compares every step with the nearest pump on the hose that is there.
-func (w *WaterResult) gains() {
-	var from HoseStep
-	for _, s := range w.Hoses {
-		if s.Pump == w.Choice.Nearest && s.Hose == "" {
-			from = s
-		}
-	}
-	for i := range w.Hoses {
-		s := &w.Hoses[i]
-		s.GainFlow = s.Dirty.Value.Flow - from.Dirty.Value.Flow
-		if s.GainPower = s.Power; s.Power.Known {
-			s.GainPower = figure.Then(from.Power, func(p units.Power) units.Power { return s.Power.Value - p })
-		}
-	}
 }
 
 // BestStep returns the step of least power that at least probably meets the goal, starts
@@ -234,13 +221,9 @@ func familyOf(name string) string {
 
 // dryAt returns the names of the branches of line that get no water of total
 // flow q.
-func dryAt(line pumps.Circuit, q units.Flow) (names []string) {
-	n, branched := line.(*pumps.Network)
-	if !branched || q <= 0 {
-		return nil
-	}
-	for _, b := range n.Split(q) {
-		if b.Short > 0 {
+func dryAt(line *pumps.System, q units.Flow) (names []string) {
+	for _, b := range line.Split(q) {
+		if q > 0 && b.Short > 0 {
 			names = append(names, b.Name)
 		}
 	}

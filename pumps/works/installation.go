@@ -16,8 +16,8 @@ import (
 // line that each of them would feed, and the pond where the plan describes it.
 type Waterworks struct {
 	Pumps    []pumps.Pump
-	Line     pumps.Circuit // a *pumps.System, or a *pumps.Network of branches
-	Speed    float64       // share of the curves' speed outside the hour bands
+	Line     *pumps.System
+	Speed    float64 // share of the curves' speed outside the hour bands
 	Dirt     pumps.Dirt
 	DirtOn   string // name of the pump on which the dirt was fitted, "" where none could carry it
 	DirtLoss float64
@@ -85,8 +85,9 @@ func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*
 			pump = pump.MeteredOn(w.Line)
 		}
 		w.Pumps = append(w.Pumps, pump)
-		if caution, is := pumps.RatingCaution(in.Name, in.RatedContinuous); is {
-			w.Warnings = append(w.Warnings, caution)
+		if !in.RatedContinuous {
+			w.warn("pump.rated_continuous", "%s is not rated for continuous running: its motor may overheat and its life is not known when "+
+				"it runs day and night", in.Name)
 		}
 	}
 	if err := errors.Join(faults...); err != nil {
@@ -109,23 +110,18 @@ func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*
 // assumeTolerance lists the curves' tolerance where a plan leaves it to the
 // default.
 func (w *Waterworks) assumeTolerance(p *plan.Plan) {
-	for _, of := range []struct {
-		key   string
-		why   units.Text
-		share func(plan.Pump) float64
-	}{
-		{"flow_tolerance", "how far a pump may lie from its curve in flow", func(in plan.Pump) float64 { return in.FlowTolerance }},
-		{"head_tolerance", "how far it may lie from it in head; the worse of flow and head makes the range",
-			func(in plan.Pump) float64 { return in.HeadTolerance }},
-	} {
+	assume := func(key string, why units.Text, share func(plan.Pump) float64) {
 		for i, in := range p.Pumps {
-			if !w.Pumps[i].LabelOnly() && !p.Given(fmt.Sprintf("pump.%d.%s", i+1, of.key)) {
-				w.assume(figure.Assumed{Key: "pump." + of.key, Kind: units.KindShare, Value: of.share(in), Why: of.why,
+			if !w.Pumps[i].LabelOnly() && !p.Given(fmt.Sprintf("pump.%d.%s", i+1, key)) {
+				w.assume(figure.Assumed{Key: "pump." + key, Kind: units.KindShare, Value: share(in), Why: why,
 					Source: "ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW; from memory"})
-				break
+				return
 			}
 		}
 	}
+	assume("flow_tolerance", "how far a pump may lie from its curve in flow", func(in plan.Pump) float64 { return in.FlowTolerance })
+	assume("head_tolerance", "how far it may lie from it in head; the worse of flow and head makes the range",
+		func(in plan.Pump) float64 { return in.HeadTolerance })
 }
 
 // Placed puts the faults of err where the plan has the key that they name.
@@ -154,33 +150,31 @@ const assumedTemperature = 15
 // not below 0 C, else the assumed one. The flow is that of the mean.
 func (w *Waterworks) temperature(p *plan.Plan, place Surroundings) {
 	w.Monthly = p.Water.Temperature
-	assumed := figure.Assumed{Key: "water.temperature", Kind: units.KindTemperature, Source: commonPractice}
-	if w.Monthly == nil && place.Air == nil {
-		w.Water = units.Celsius(assumedTemperature)
-		assumed.Value, assumed.Why = float64(w.Water), "no temperature given"
+	mean, why := float64(assumedTemperature), units.Text("no temperature given")
+	switch {
+	case w.Monthly == nil && place.Air == nil:
 		if place.Why != "" {
-			assumed.Why += ", and " + place.Why
+			why += ", and " + place.Why
 		}
-		assumed.Why += "; colder water is thicker and flows a little less"
-		w.assume(assumed)
-		return
-	}
-	if w.Monthly == nil {
+		why += "; colder water is thicker and flows a little less"
+	case w.Monthly == nil:
 		months := *place.Air
 		for m, t := range months {
 			months[m] = max(t, units.Celsius(0))
 		}
-		w.Monthly = &months
+		w.Monthly, why = &months, "the year's mean of the air, no month below freezing"
 	}
-	var sum float64
-	for _, t := range w.Monthly {
-		sum += t.InCelsius()
+	if w.Monthly != nil {
+		mean = 0
+		for _, t := range w.Monthly {
+			mean += t.InCelsius()
+		}
+		mean /= 12
 	}
-	w.Water = units.Celsius(sum / 12)
+	w.Water = units.Celsius(mean)
 	if p.Water.Temperature == nil {
-		shown := math.Round(10*w.Water.InCelsius()) / 10
-		assumed.Value, assumed.Why = float64(units.Celsius(shown)), "the year's mean of the air, no month below freezing"
-		w.assume(assumed)
+		w.assume(figure.Assumed{Key: "water.temperature", Kind: units.KindTemperature, Source: commonPractice,
+			Value: float64(units.Celsius(math.Round(10*mean) / 10)), Why: why})
 	}
 }
 
@@ -188,7 +182,7 @@ func pumpSpec(in plan.Pump, rows []data.CurveRow) pumps.PumpSpec {
 	spec := pumps.PumpSpec{Name: in.Name, Count: in.Count, OwnLines: in.OwnLines,
 		Label:   pumps.Label{Flow: figure.OrZero(in.LabelFlow), Head: figure.OrZero(in.LabelHead), Power: figure.OrZero(in.LabelPower)},
 		Metered: figure.OrZero(in.MeteredPower), MeteredAt: figure.OrZero(in.MeteredFlow), Fixed: figure.OrZero(in.FixedWatts),
-		Tolerance: &pumps.Tolerance{Flow: in.FlowTolerance, Head: in.HeadTolerance}}
+		Tolerance: pumps.Tolerance{Flow: in.FlowTolerance, Head: in.HeadTolerance}}
 	for _, r := range rows {
 		spec.Points = append(spec.Points, pumps.Point{Flow: r.Flow, Head: r.Head, Power: r.Power})
 	}
@@ -216,7 +210,7 @@ func (w *Waterworks) Runs() ([]Run, error) {
 }
 
 // Dirty returns the line as it is before cleaning.
-func (w *Waterworks) Dirty() pumps.Circuit { return w.Line.WithDirt(w.Dirt) }
+func (w *Waterworks) Dirty() *pumps.System { return w.Line.WithDirt(w.Dirt) }
 
 // Surroundings is what the place adds where a plan does not say it itself.
 // The zero value is an unknown place.

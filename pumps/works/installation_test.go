@@ -9,7 +9,6 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/units"
-	"sunrill/pumps"
 )
 
 // works composes plan with the curves of plantest.WaterCurve.
@@ -86,11 +85,7 @@ func TestExitIsCountedOnce(t *testing.T) {
 // an exit.
 func TestExitStaysWithTheLastFeed(t *testing.T) {
 	w := works(t, plantest.WaterPlan+"[[feed]]\nbore = \"25 mm\"\nlength = \"2 m\"\nloss_k = 4\n")
-	system, ok := w.Line.(*pumps.System)
-	if !ok {
-		t.Fatalf("the line is a %T", w.Line)
-	}
-	if spec := system.Spec(); spec.Exit || spec.Feeds[0].Loss.K != 0 || spec.Feeds[1].Loss.K != 4 {
+	if spec := w.Line.Spec(); spec.Exit || spec.Feeds[0].Loss.K != 0 || spec.Feeds[1].Loss.K != 4 {
 		t.Errorf("exit %t, losses %g and %g", spec.Exit, spec.Feeds[0].Loss.K, spec.Feeds[1].Loss.K)
 	}
 }
@@ -99,7 +94,7 @@ func TestExitStaysWithTheLastFeed(t *testing.T) {
 // SDR 17 is 35.2 mm inside, ISO 4427-2), and its source onto the page.
 func TestPipeOfTheTable(t *testing.T) {
 	w := works(t, plantest.WaterPlan, plan.Setting{Key: "feed.1.pipe", Text: "PE 40 SDR 17"})
-	feed := w.Line.(*pumps.System).Spec().Feeds[0]
+	feed := w.Line.Spec().Feeds[0]
 	if got := feed.Bore.In(units.Millimetre); math.Abs(got-35.2) > 1e-9 {
 		t.Errorf("bore %g mm, want 35.2", got)
 	}

@@ -43,7 +43,11 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 	}
 	open := w.openDraws(l, alone)
 	w.askOnly(&open.luck, p, goal.Value)
+	few, many := 0.0, math.Inf(1) // scales that are known not to do, and to do
 	does := func(scale float64) bool {
+		if scale <= few || scale >= many {
+			return scale >= many
+		}
 		n, met := open.meet(w.turnovers(p, &open.luck, scale), goal.Value)
 		speed := w.Works.Speed * scale
 		flow := leastFlow(p.Pump, speed, w.Works.Dirty())
@@ -51,11 +55,23 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 			flow = max(flow, leastFlow(p.Pump, speed, w.Works.Line)*units.Flow(1-w.Works.DirtLoss))
 		}
 		does := float64(n) >= ChanceYes*chance.Draws && len(dryAt(w.Works.Line, flow)) == 0
-		if !does {
-			open.settled = n
+		if does {
+			many = scale
+		} else {
+			few, open.settled = scale, n
 		}
 		open.keep(func(draw int) bool { return met[draw] == does })
 		return does
+	}
+	// The search begins about the pump: one far off leaves every draw open.
+	first := does(1)
+	for _, scale := range []float64{0.8, 0.5, 0.1} {
+		if !first {
+			scale = 1 / scale
+		}
+		if does(scale) != first {
+			break
+		}
 	}
 	from, to := 1/leastRange, leastRange
 	for range leastSteps {
@@ -136,7 +152,7 @@ func (o *openDraws) keep(is func(draw int) bool) {
 
 // leastFlow returns what flows of all the pumps together at speed ratio s, at least: it
 // may lie outside the speeds that a pump can run at.
-func leastFlow(p pumps.Pump, s float64, circuit pumps.Circuit) units.Flow {
+func leastFlow(p pumps.Pump, s float64, circuit *pumps.System) units.Flow {
 	d, status := p.Duty(s, circuit)
 	if status == pumps.BeyondCurve {
 		return p.FreeFlow(s)

@@ -1,6 +1,7 @@
 package works
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -13,56 +14,41 @@ import (
 	"sunrill/pumps"
 )
 
-// line returns the circuit that the plan's lift, feeds and branches make.
-func (w *Waterworks) line(p *plan.Plan, place Surroundings) (pumps.Circuit, error) {
+// line returns the system that the plan's lift, feeds and branches make. A bed belongs
+// to one line: with branches its loss, a fraction of a millimetre, is left out.
+func (w *Waterworks) line(p *plan.Plan, place Surroundings) (*pumps.System, error) {
 	feeds, exit, faults := w.feeds(p.Feeds, "feed", len(p.Branches) == 0)
-	if len(p.Branches) > 0 {
-		return w.network(p, place, feeds, faults)
-	}
-	breaks, err := w.siphon(p, place, *p.Lift.StaticHead)
-	if err := errors.Join(append(faults, err)...); err != nil {
-		return nil, err
-	}
-	s, err := pumps.NewSystem(pumps.SystemSpec{StaticHead: *p.Lift.StaticHead, Crest: figure.OrZero(p.Lift.Crest), Vented: p.Lift.Vented ||
-		breaks,
-		Temperature: w.Water, Feeds: feeds, Exit: exit, Bed: bed(p)})
-	if err != nil {
-		return nil, err // never a nil *System in a Circuit
-	}
-	return s, nil
-}
-
-// network returns the trunk of feeds with the plan's branches behind it. A
-// bed belongs to one line and is left out; its loss is a fraction of a
-// millimetre.
-func (w *Waterworks) network(p *plan.Plan, place Surroundings, trunk []pumps.Feed, faults []error) (pumps.Circuit, error) {
-	spec := pumps.NetworkSpec{Trunk: trunk, Temperature: w.Water, Crest: figure.OrZero(p.Lift.Crest)}
-	if spec.Crest > 0 && p.Lift.Vented {
-		spec.Crest = 0
-		w.warn("lift.crest", "a crest that is open to air is not reckoned with where there are branches: give each branch the height of "+
-			"its own highest vented point")
-	}
+	spec := pumps.SystemSpec{StaticHead: figure.OrZero(p.Lift.StaticHead), Crest: figure.OrZero(p.Lift.Crest), Vented: p.Lift.Vented,
+		Feeds: feeds, Exit: exit, Temperature: w.Water}
 	for i, b := range p.Branches {
 		feeds, exit, more := w.feeds(b.Feeds, fmt.Sprintf("branch.%d.feed", i+1), true)
 		faults = append(faults, more...)
-		branch := pumps.BranchSpec{Name: b.Name, Feeds: feeds, Exit: exit, ValveK: b.ValveK, StaticHead: figure.OrZero(p.Lift.StaticHead)}
-		if branch.Name == "" {
-			branch.Name = fmt.Sprintf("branch %d", i+1)
+		if len(feeds) > 0 {
+			feeds[0].Loss.K += b.ValveK
 		}
+		branch := pumps.SystemSpec{Name: cmp.Or(b.Name, fmt.Sprintf("branch %d", i+1)), StaticHead: spec.StaticHead, Feeds: feeds, Exit: exit}
 		if b.StaticHead != nil {
 			branch.StaticHead = *b.StaticHead
 		}
 		spec.Branches = append(spec.Branches, branch)
 	}
-	if err := errors.Join(faults...); err != nil {
+	static := spec.StaticHead // of the water that it goes to
+	if len(p.Branches) == 0 {
+		spec.Bed = bed(p)
+	} else {
+		static = slices.MinFunc(spec.Branches, func(a, b pumps.SystemSpec) int { return cmp.Compare(a.StaticHead, b.StaticHead) }).StaticHead
+		if spec.Crest > 0 && spec.Vented {
+			spec.Crest = 0
+			w.warn("lift.crest", "a crest that is open to air is not reckoned with where there are branches: give each branch the height "+
+				"of its own highest vented point")
+		}
+	}
+	breaks, err := w.siphon(p, place, static)
+	if err := errors.Join(append(faults, err)...); err != nil {
 		return nil, err
 	}
-	n, err := pumps.NewNetwork(spec)
-	if err != nil {
-		return nil, err
-	}
-	_, err = w.siphon(p, place, n.Lift())
-	return n, err
+	spec.Vented = (spec.Vented || breaks) && len(p.Branches) == 0
+	return pumps.NewSystem(spec)
 }
 
 // bed returns the filter of a plan, none where its area or depth is not known.

@@ -54,7 +54,7 @@ func (w *Waterworks) measured(p *plan.Plan, clean units.Flow) error {
 	}
 	pump := w.Pumps[i].OneLine()
 	if most := pump.FreeFlow(w.Speed); q > most || q < most/10 {
-		w.doubtTest(key, q, most, pump.Name())
+		w.doubtTest(key, q, pump)
 		return nil
 	}
 	if pump.LabelOnly() && m.Line != "dirty" { // the one thing that a box leaves open
@@ -63,7 +63,7 @@ func (w *Waterworks) measured(p *plan.Plan, clean units.Flow) error {
 	}
 	k, err := pumps.AddedResistance(pump.Curve(w.Speed), line, q)
 	if err != nil || float64(line.Lift()) > float64(line.HeadAt(q))+k*float64(q*q) {
-		w.doubtTest(key, q, pump.FreeFlow(w.Speed), pump.Name())
+		w.doubtTest(key, q, pump)
 		return nil
 	}
 	w.Fitted = true
@@ -83,8 +83,9 @@ func (w *Waterworks) measured(p *plan.Plan, clean units.Flow) error {
 }
 
 // doubtTest says that a test cannot be right, so that nothing rests on it.
-func (w *Waterworks) doubtTest(key string, q, most units.Flow, name string) {
-	told, can := q.In(units.LitrePerHour), most.In(units.LitrePerHour)
+func (w *Waterworks) doubtTest(key string, q units.Flow, pump pumps.Pump) {
+	most := pump.FreeFlow(w.Speed)
+	told, can, name := q.In(units.LitrePerHour), most.In(units.LitrePerHour), pump.Name()
 	if q < most/10 {
 		slip := ""
 		if minutes := 60 * q; minutes <= most && minutes >= most/10 {

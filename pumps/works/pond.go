@@ -2,7 +2,6 @@ package works
 
 import (
 	"math"
-	"strings"
 
 	"sunrill/data"
 	"sunrill/data/figure"
@@ -26,9 +25,9 @@ type PondWater struct {
 	GoalFlow  figure.Maybe[units.Flow]        `json:"goal_flow_m3_per_h"` // mean flow that the goal asks for
 	GivenGoal bool                            // Goal is the keeper's, not the table's
 	Rule      figure.Maybe[data.TurnoverGoal] `json:"goal_,inline"` // for the stocking, whether it sets the goal or the keeper does
-	Intake    pumps.Intake
-	OnFloor   bool // the intake is not given and taken to lie on the floor
-	Notes          // of volume and goal
+	Intake    figure.Maybe[units.Length]      // height above the deepest floor
+	OnFloor   bool                            // the intake is not given and taken to lie on the floor
+	Notes                                     // of volume and goal
 
 	standing Notes // of what matters only when something stops
 }
@@ -70,47 +69,27 @@ func NewPondWater(p *plan.Plan) (figure.Maybe[PondWater], error) {
 // pondSpec returns the pond's dimensions and, in words, how its volume is
 // found; "" where nothing says. A volume that is given beats every shape.
 func pondSpec(q plan.Pond) (pumps.PondSpec, string) {
-	s := pumps.PondSpec{
+	s := pumps.PondSpec{Shape: q.Shape, Volume: figure.OrZero(q.Volume),
 		Length: figure.OrZero(q.Length), Width: figure.OrZero(q.Width), Diameter: figure.OrZero(q.Diameter), Depth: figure.OrZero(q.Depth),
 		BottomLength: figure.OrZero(q.BottomLength), BottomWidth: figure.OrZero(q.BottomWidth),
 		BottomDiameter: figure.OrZero(q.BottomDiameter),
-		Depths:         q.Depths, Areas: q.Areas, Error: q.VolumeError, Surface: figure.OrZero(q.Surface),
+		Depths:         q.Depths, Error: q.VolumeError, Surface: figure.OrZero(q.Surface),
 	}
-	shape, named := map[string]pumps.Shape{"rectangle": pumps.Rectangle, "round": pumps.Round, "oval": pumps.Oval,
-		"frustum": pumps.Frustum, "bowl": pumps.Bowl, "depths": pumps.Soundings}[q.Shape]
-	if q.Shape == "depths" && len(q.Areas) > 0 {
-		shape = pumps.Contours
+	if q.Shape == "depths" {
+		s.Areas = q.Areas
 	}
 	switch {
 	case q.Volume != nil:
-		s.Shape, s.Volume = pumps.Measured, *q.Volume
-		if s.Surface == 0 && named {
-			s.Surface = surfaceOf(s, shape)
-		}
 		return s, "given"
-	case q.FillFlow != nil && q.FillTime != nil:
-		s.Shape, s.FillFlow, s.FillTime = pumps.Filled, *q.FillFlow, *q.FillTime
-		return s, "a timed fill"
-	case named:
-		s.Shape = shape
-		return s, map[bool]string{true: "depths and their areas", false: strings.Replace(q.Shape, "depths", "soundings",
-			1)}[shape == pumps.Contours]
+	case q.FillFlow != nil && q.FillTime != nil: // the shape then tells no surface
+		volume := units.Volume(float64(*q.FillFlow) * float64(*q.FillTime))
+		return pumps.PondSpec{Volume: volume, Depth: s.Depth, Surface: s.Surface, Error: s.Error}, "a timed fill"
+	case q.Shape == "depths" && len(q.Areas) > 0:
+		return s, "depths and their areas"
+	case q.Shape == "depths":
+		return s, "soundings"
 	}
-	return s, ""
-}
-
-// surfaceOf returns the surface of a shape of which only that is wanted, 0
-// where its dimensions do not tell.
-func surfaceOf(s pumps.PondSpec, shape pumps.Shape) units.Area {
-	s.Shape, s.Volume = shape, 0
-	if s.Depth == 0 {
-		s.Depth = units.Metre
-	}
-	pond, err := pumps.NewPond(s)
-	if err != nil {
-		return 0
-	}
-	return pond.Surface()
+	return s, q.Shape
 }
 
 // tapered gives a pond of known volume, surface and depth sides that taper, so
@@ -130,7 +109,7 @@ func (w *PondWater) tapered(q plan.Pond) {
 		return
 	}
 	const layers = 40
-	s := pumps.PondSpec{Shape: pumps.Contours, Error: q.VolumeError}
+	s := pumps.PondSpec{Error: q.VolumeError}
 	for i := range layers + 1 {
 		z := math.Pow(1-float64(i)/layers, 2) // closer towards the floor, where the area changes most
 		s.Depths = append(s.Depths, units.Length(d*(1-z)))
@@ -166,16 +145,21 @@ func (w *PondWater) goal(p *plan.Plan) {
 	w.GoalFlow = figure.Then(w.Goal, func(goal units.Duration) units.Flow { return units.Flow(float64(w.Volume) / float64(goal)) })
 }
 
-// intake sets where the pump draws; on the floor where nothing says.
+// intake sets where the pump draws; on the floor where nothing says. It is not known where
+// it is out of the water only because the depth had to be guessed, or because a given
+// volume over a given surface leaves less water than the given depth: dimensions of one
+// deep spot, not of the pond. Neither is a fault of the plan, which holds it to its depth.
 func (w *PondWater) intake(q plan.Pond) {
-	switch {
-	case q.IntakeHeight != nil:
-		w.Intake.Height = *q.IntakeHeight
-	case q.IntakeDepth != nil:
-		w.Intake.Depth = *q.IntakeDepth
-	default:
-		w.OnFloor = true
+	z, deep := figure.OrZero(q.IntakeHeight), w.Basin.Depth()
+	if w.OnFloor = q.IntakeHeight == nil && q.IntakeDepth == nil; w.OnFloor {
 		w.standing.assume(figure.Assumed{Key: "pond.intake_height", Text: "{0 m}",
 			Why: "not given: the pump is taken to stand on the floor, where it can pump the pond empty"})
+	} else if q.IntakeHeight == nil {
+		z = deep - *q.IntakeDepth
 	}
+	why := units.Text("volume and surface make the pond shallower than its depth, and the intake lies above that")
+	if q.Depth == nil && len(q.Depths) == 0 {
+		why = "the depth of the pond is not given, and the intake lies above what the volume leaves to guess"
+	}
+	w.Intake = figure.Given(z >= -1e-9 && z < deep, max(0, z), why)
 }

@@ -4,20 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
-
-	"sunrill/data/figure"
-	"sunrill/data/units"
 )
-
-// candidate is a pump as the choice sees it.
-type candidate struct {
-	Chance float64 // of meeting the goal with the line dirty
-	Yearly figure.Maybe[float64]
-	Power  figure.Maybe[units.Power]
-	Sound  bool         // starts again, feeds every branch, spills nowhere
-	Runs   bool         // today
-	Water  units.Volume // a day, dirty
-}
 
 // How far costs and chances may lie apart to be alike; common practice, no source.
 const (
@@ -30,15 +17,15 @@ const (
 // ranked returns the pumps from the best to the worst, indices of all. Sound ones come
 // before the others. Of them those are weighed that meet the goal for sure, or nearly so
 // if they are a tenth cheaper than the cheapest sure one; else those that probably do;
-// below that the surest is taken, and of those alike the one with the most water. Of those weighed the least yearly cost wins where all
-// are known, else the least power; within 2 % of it the one that
-// runs today, then the surer by 2 points, then the less power, then the order of the plan.
-func ranked(all []candidate) []int {
-	left := make([]int, len(all))
-	for i := range left {
-		left[i] = i
+// below that the surest is taken, and of those alike the one with the most water. Of those
+// weighed the least yearly cost wins where all are known, else the least power; within 2 %
+// of it the one that runs today, then the surer by 2 points, then the less power, then the
+// order of the plan.
+func ranked(all []WaterPump) (order []int) {
+	var left []int
+	for i := range all {
+		left = append(left, i)
 	}
-	var order []int
 	for len(left) > 0 {
 		i := bestOf(all, left)
 		order = append(order, i)
@@ -48,62 +35,55 @@ func ranked(all []candidate) []int {
 }
 
 // bestOf returns the best of the pumps in left.
-func bestOf(all []candidate, left []int) int {
-	of := func(in []int, keep func(candidate) bool) []int {
-		var out []int
-		for _, i := range in {
-			if keep(all[i]) {
-				out = append(out, i)
-			}
-		}
-		return out
+func bestOf(all []WaterPump, left []int) int {
+	chance := func(i int) float64 { return all[i].Surely.Value.Chance }
+	of := func(in []int, keep func(i int) bool) []int {
+		return slices.DeleteFunc(slices.Clone(in), func(i int) bool { return !keep(i) })
 	}
-	if sound := of(left, func(c candidate) bool { return c.Sound }); len(sound) > 0 {
+	if sound := of(left, func(i int) bool { return all[i].Unsound() == "" }); len(sound) > 0 {
 		left = sound
 	}
-	weighed := of(left, func(c candidate) bool { return c.Chance >= ChanceYes })
+	weighed := of(left, func(i int) bool { return chance(i) >= ChanceYes })
 	if len(weighed) > 0 {
-		if cost, known := costs(all, weighed); known {
-			least := cost(slices.MinFunc(weighed, func(a, b int) int { return cmp.Compare(cost(a), cost(b)) }))
-			weighed = append(weighed, of(left, func(c candidate) bool {
-				return c.Chance < ChanceYes && c.Chance >= ChanceYes-nearlyYes && c.Yearly.Known && c.Yearly.Value <= least*(1-muchCheaper)
-			})...)
+		if cost, least, known := costs(all, weighed); known {
+			weighed = of(left, func(i int) bool {
+				return chance(i) >= ChanceYes ||
+					chance(i) >= ChanceYes-nearlyYes && all[i].Yearly.Known && cost(i) <= least*(1-muchCheaper)
+			})
 		}
-	} else if weighed = of(left, func(c candidate) bool { return c.Chance >= ChanceProbably }); len(weighed) == 0 {
+	} else if weighed = of(left, func(i int) bool { return chance(i) >= ChanceProbably }); len(weighed) == 0 {
 		return slices.MaxFunc(left, func(a, b int) int {
-			return cmp.Or(cmp.Compare(all[a].Chance, all[b].Chance), cmp.Compare(all[a].Water, all[b].Water), cmp.Compare(b, a))
+			return cmp.Or(cmp.Compare(chance(a), chance(b)), cmp.Compare(all[a].Dirty.PerDay, all[b].Dirty.PerDay), cmp.Compare(b, a))
 		})
 	}
-	slices.Sort(weighed)
-	cost, _ := costs(all, weighed)
-	least := cost(slices.MinFunc(weighed, func(a, b int) int { return cmp.Compare(cost(a), cost(b)) }))
+	cost, least, _ := costs(all, weighed)
 	alike := slices.DeleteFunc(weighed, func(i int) bool { return cost(i) > least*(1+sameCost) })
 	return slices.MinFunc(alike, func(a, b int) int {
 		switch {
-		case all[a].Runs != all[b].Runs:
-			return map[bool]int{true: -1, false: 1}[all[a].Runs]
-		case math.Abs(all[a].Chance-all[b].Chance) > sameChance:
-			return cmp.Compare(all[b].Chance, all[a].Chance)
+		case all[a].Present != all[b].Present:
+			return map[bool]int{true: -1, false: 1}[all[a].Present]
+		case math.Abs(chance(a)-chance(b)) > sameChance:
+			return cmp.Compare(chance(b), chance(a))
 		}
-		return cmp.Or(cmp.Compare(watts(all[a]), watts(all[b])), cmp.Compare(all[a].Water, all[b].Water), cmp.Compare(a, b))
+		return cmp.Or(cmp.Compare(watts(&all[a]), watts(&all[b])), cmp.Compare(all[a].Dirty.PerDay, all[b].Dirty.PerDay), cmp.Compare(a, b))
 	})
 }
 
-// costs returns what the pumps of in are weighed by: the yearly cost where it is known of
-// every one, which it reports, else the power.
-func costs(all []candidate, in []int) (func(int) float64, bool) {
-	for _, i := range in {
-		if !all[i].Yearly.Known {
-			return func(i int) float64 { return watts(all[i]) }, false
-		}
+// costs returns what the pumps of in are weighed by, and the least of it: the yearly cost
+// where it is known of every one, which it reports, else the power.
+func costs(all []WaterPump, in []int) (of func(int) float64, least float64, known bool) {
+	known = !slices.ContainsFunc(in, func(i int) bool { return !all[i].Yearly.Known })
+	of = func(i int) float64 { return watts(&all[i]) }
+	if known {
+		of = func(i int) float64 { return all[i].Yearly.Value }
 	}
-	return func(i int) float64 { return all[i].Yearly.Value }, true
+	return of, of(slices.MinFunc(in, func(a, b int) int { return cmp.Compare(of(a), of(b)) })), known
 }
 
 // watts are a pump's power; one of unknown power comes after all others.
-func watts(c candidate) float64 {
-	if !c.Power.Known {
+func watts(p *WaterPump) float64 {
+	if !p.Power.Known {
 		return 1e9
 	}
-	return float64(c.Power.Value)
+	return float64(p.Power.Value)
 }

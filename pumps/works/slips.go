@@ -70,7 +70,17 @@ func (w *Waterworks) slips(p *plan.Plan) {
 		}
 	}
 	w.slipOfFish(p)
-	w.slipOfPrice(p.Mains)
+	price := figure.OrZero(p.Mains.Price)
+	for _, b := range p.Mains.Bands {
+		price = max(price, b.Price)
+	}
+	for _, t := range p.Mains.Tiers {
+		price = max(price, t.Price)
+	}
+	if price >= dearKWh && slices.Contains(strings.Fields(dearMoney), cmp.Or(p.Mains.Currency, "EUR")) {
+		w.doubt("mains.price", "%s for a kWh looks like a price in hundredths: is it %.3g?",
+			strings.TrimSpace(units.Sprintf("%s %.4g", p.Mains.Currency, float64(price))), float64(price)/100)
+	}
 	if d := figure.OrZero(p.Pond.Depth); d > deepPond {
 		w.warn("pond.depth", "%s is deep for a pond: check the unit (feet are not metres)", length(d))
 	}
@@ -101,22 +111,6 @@ func (w *Waterworks) doubt(key, format string, args ...any) {
 	w.Doubts = append(w.Doubts, w.Warnings[len(w.Warnings)-1])
 }
 
-// slipOfPrice names a price of a kWh that looks like one in hundredths, in money of which a
-// kWh is never that dear.
-func (w *Waterworks) slipOfPrice(m plan.Mains) {
-	most := figure.OrZero(m.Price)
-	for _, b := range m.Bands {
-		most = max(most, b.Price)
-	}
-	for _, t := range m.Tiers {
-		most = max(most, t.Price)
-	}
-	if most >= dearKWh && slices.Contains(strings.Fields(dearMoney), cmp.Or(m.Currency, "EUR")) {
-		w.doubt("mains.price", "%s for a kWh looks like a price in hundredths: is it %.3g?",
-			strings.TrimSpace(units.Sprintf("%s %.4g", m.Currency, float64(most))), float64(most)/100)
-	}
-}
-
 // slipOfFish names a mass of fish that the word for the stocking does not fit.
 func (w *Waterworks) slipOfFish(p *plan.Plan) {
 	row, err := data.StockingOf(p.Pond.Stocking)
@@ -134,27 +128,22 @@ func (w *Waterworks) slipOfFish(p *plan.Plan) {
 // slipOfWatts names watts of a pump, under key, that are none.
 func (w *Waterworks) slipOfWatts(key string, pump pumps.Pump) {
 	best, draw := bestPumping(pump)
+	also := ""
+	if suits := 60 * best / draw; suits > 0.1 && suits < 0.7 { // sixty times as much would suit the watts
+		also = ", or are its flows litres a minute"
+	}
 	switch {
 	case draw > 0 && best < noPumping*draw:
 		times := draw / (typicalDraw * best)
 		digit := math.Pow10(int(math.Floor(math.Log10(times))))
 		w.doubt(key, "%s would draw %.0f W to move water that takes %.2g W at most, as no pump does: its watts look about %.0f times "+
 			"too large. Are they watts under a heading of kW, or Wh of a day%s?", pump.Name(), draw, best, math.Round(times/digit)*digit,
-			minutes(best, draw))
+			also)
 	case draw > 0 && best < leastPumping*draw:
 		w.warn(key, "%s would draw %.4g W to move water that takes %.2g W at most: are its watts those of any moment, and not Wh of a "+
 			"day%s?",
-			pump.Name(), draw, best, minutes(best, draw))
+			pump.Name(), draw, best, also)
 	}
-}
-
-// minutes asks whether flows are litres a minute, where sixty times as much would suit
-// the watts.
-func minutes(best, draw float64) string {
-	if suits := 60 * best / draw; suits > 0.1 && suits < 0.7 {
-		return ", or are its flows litres a minute"
-	}
-	return ""
 }
 
 // bestPumping returns the most that pump gives the water along its curve and
@@ -177,11 +166,8 @@ func bestPumping(pump pumps.Pump) (best, draw float64) {
 func (w *Waterworks) impossible(p *plan.Plan) []error {
 	var faults []error
 	for i, pump := range w.Pumps {
-		d, status := pump.Duty(1, w.Line)
+		d, _ := pump.Duty(1, w.Line) // none gives nothing
 		gives, draws, where := float64(pumps.HydraulicPower(d.Flow, d.Head, w.Line.Water())), float64(d.Power), "on this line"
-		if status != pumps.Meets {
-			gives = 0
-		}
 		metered := pump.PowerSource() == pumps.MeteredPower // of this line alone
 		if !metered && gives <= draws {
 			gives, draws = bestPumping(pump)
@@ -190,10 +176,7 @@ func (w *Waterworks) impossible(p *plan.Plan) []error {
 		if draws <= 0 || gives <= draws {
 			continue
 		}
-		key, hint := "metered_power", ""
-		if !metered {
-			key = "label_power"
-		}
+		key, hint := map[bool]string{true: "metered_power", false: "label_power"}[metered], ""
 		if gives/60 < draws {
 			hint = "or is its flow litres an hour, and not a minute?"
 		}

@@ -40,7 +40,7 @@ type EdgeLoss struct {
 }
 
 // rest returns what stops do with the chosen pump.
-func (w *WaterResult) rest(p *plan.Plan, place Surroundings) (StandStill, error) {
+func (w *WaterResult) rest(p *plan.Plan, place Surroundings) StandStill {
 	pump := w.Pumps[w.Choice.Nearest]
 	s := StandStill{Pump: pump.Name, Lines: pump.Pump.Lines()}
 	pond := w.Pond.Value
@@ -67,16 +67,11 @@ func (w *WaterResult) rest(p *plan.Plan, place Surroundings) (StandStill, error)
 		// The fastest that it may be: what leaves the pond sooner is the unsafe side.
 		s.Fastest = max(pump.Clean.Flow, pump.Clean.High.Value)
 		free := max(s.Fastest, pump.Pump.FreeFlow(w.topSpeed()))
-		unseen, err := pond.Basin.Unseen(s.Fastest, pond.Intake)
-		if s.Unseen, err = intakeOut(p, pond, unseen, err); err != nil {
-			return s, err
-		}
-		s.Quickest = figure.Then(s.Unseen, func(pumps.Spill) EdgeLoss {
-			edge, _ := pond.Basin.Unseen(free, pond.Intake) // of the same intake, so it has no other fault
-			return EdgeLoss{edge.ToBare, free}
-		})
+		s.Unseen = figure.Then(pond.Intake, func(z units.Length) pumps.Spill { return pond.Basin.Unseen(s.Fastest, z) })
+		s.Quickest = figure.Then(pond.Intake, func(z units.Length) EdgeLoss { return EdgeLoss{pond.Basin.Unseen(free, z).ToBare, free} })
 	}
-	return s, w.evaporation(&s, p, place)
+	w.evaporation(&s, p, place)
+	return s
 }
 
 // topSpeed returns the fastest speed of the plan.
@@ -93,24 +88,8 @@ func (w *WaterResult) topSpeed() float64 {
 	return top
 }
 
-// intakeOut returns v, or why it is not known where the intake is out of the water
-// only because the depth had to be guessed, or because a given volume over a given
-// surface leaves less water than the given depth: dimensions of one deep spot, not of
-// the pond. Neither is a fault of the plan.
-func intakeOut[T any](p *plan.Plan, pond PondWater, v T, err error) (figure.Maybe[T], error) {
-	switch {
-	case err == nil:
-		return figure.Known(v), nil
-	case p.Pond.Depth == nil && len(p.Pond.Depths) == 0:
-		return figure.Unknown[T]("the depth of the pond is not given, and the intake lies above what the volume leaves to guess"), nil
-	case pond.Pond.Depth() < figure.OrZero(p.Pond.Depth):
-		return figure.Unknown[T]("volume and surface make the pond shallower than its depth, and the intake lies above that"), nil
-	}
-	return figure.Maybe[T]{}, err
-}
-
 // evaporation fills in the loss by month, the plan's before the place's.
-func (w *WaterResult) evaporation(s *StandStill, p *plan.Plan, place Surroundings) error {
+func (w *WaterResult) evaporation(s *StandStill, p *plan.Plan, place Surroundings) {
 	rates, why := p.Pond.Evaporation, units.Text("evaporation is not given (pond.evaporation)")
 	if rates == nil {
 		rates = place.Evaporation
@@ -122,14 +101,17 @@ func (w *WaterResult) evaporation(s *StandStill, p *plan.Plan, place Surrounding
 		why = w.Pond.Why
 	}
 	if s.Evaporation = figure.Unknown[[12]pumps.Evaporation](why); rates == nil || !w.Pond.Known {
-		return nil
+		return
 	}
 	most := 1.0
 	if p.Pond.Evaporation == nil { // from sun and air alone; common practice, no source
 		most = 1.5
 	}
-	months, err := w.Pond.Value.Basin.Evaporates(*rates, w.Pond.Value.Intake, w.Filter.Value.Bed.Area, most)
-	if s.Evaporation, err = intakeOut(p, w.Pond.Value, months, err); s.Evaporation.Known && p.Pond.Evaporation == nil {
+	pond := w.Pond.Value
+	s.Evaporation = figure.Then(pond.Intake, func(z units.Length) [12]pumps.Evaporation {
+		return pond.Basin.Evaporates(*rates, z, w.Filter.Value.Bed.Area, most)
+	})
+	if s.Evaporation.Known && p.Pond.Evaporation == nil {
 		w.Works.source("Evaporation: G. F. Makkink's formula with the factor 0.65 of H. A. R. De Bruin (1987, practice of the KNMI), " +
 			"from memory; slope and psychrometric constant by FAO Irrigation and Drainage Paper 56, equations 8 and 13")
 		s.assume(figure.Assumed{Key: "pond.evaporation", Text: "worked out by month",
@@ -137,5 +119,4 @@ func (w *WaterResult) evaporation(s *StandStill, p *plan.Plan, place Surrounding
 				"as much again (common practice, no source)",
 			Source: "Makkink's formula by De Bruin 1987, from memory"})
 	}
-	return err
 }

@@ -1,7 +1,9 @@
 package works
 
 import (
+	"maps"
 	"math"
+	"slices"
 	"time"
 
 	"sunrill/data"
@@ -103,7 +105,7 @@ type speedRuns map[float64]pumps.Run
 
 // state returns how pump does on circuit under the plan's schedule. pack is the
 // efficiency of what feeds it from the socket.
-func (w *WaterResult) state(pump pumps.Pump, circuit pumps.Circuit, pack float64) (WaterState, error) {
+func (w *WaterResult) state(pump pumps.Pump, circuit *pumps.System, pack float64) (WaterState, error) {
 	runs := speedRuns{}
 	speed := w.Works.Speed
 	for _, h := range append(w.Schedule.Hours(), clock.SpeedHours{Speed: speed, Hours: 1}) {
@@ -119,10 +121,7 @@ func (w *WaterResult) state(pump pumps.Pump, circuit pumps.Circuit, pack float64
 	r := runs[speed]
 	s := WaterState{Run: r, Flow: r.LeastFlow(), Head: r.Duty.Head, Why: r.Why, OfLabel: r.Bracket, AtLeast: r.Status == pumps.BeyondCurve}
 	if s.AtLeast {
-		s.Head = circuit.HeadAt(s.Flow)
-		if h, err := pump.Curve(speed).Head(pump.Curve(speed).Last()); err == nil {
-			s.Head = h
-		}
+		s.Head, _ = pump.Curve(speed).Head(pump.Curve(speed).Last()) // of its last point there is one
 	}
 	low := r.Low.LeastFlow()
 	s.Low = figure.Given(low > 0, low, "nothing flows at the weak end of the range")
@@ -147,12 +146,9 @@ func wattsOf(pump pumps.Pump, r pumps.Run, speed float64) units.Power {
 // goal.
 func (w *WaterResult) water(s *WaterState, runs speedRuns) {
 	day := func(m time.Month) (v units.Volume) {
-		for h := range 24 {
-			for _, sp := range w.Schedule.Spells(m, h) {
-				if r, on := runs[sp.Speed]; on {
-					v += units.Volume(sp.Part * r.LeastFlow().In(units.CubicMetrePerHour))
-				}
-			}
+		hours := w.dayIn(m)
+		for _, speed := range slices.Sorted(maps.Keys(hours)) { // in one order, for the last digits
+			v += units.Volume(hours[speed] * runs[speed].LeastFlow().In(units.CubicMetrePerHour))
 		}
 		return v
 	}

@@ -35,13 +35,11 @@ func (w *WaterResult) filter(p *plan.Plan) figure.Maybe[FilterWater] {
 		return figure.Unknown[FilterWater]("no filter bed is described ([filter])")
 	}
 	f.OfVolume = figure.Then(w.Pond, func(pond PondWater) float64 { return float64(f.Volume / pond.Volume) })
-	switch pond := w.Pond.Value; {
-	case !w.Pond.Known:
-		f.OfArea = figure.Unknown[float64](w.Pond.Why)
-	case !f.Bed.Present():
+	f.OfArea = figure.Then(w.Pond, func(pond PondWater) float64 { return float64(f.Bed.Area / pond.Pond.Surface()) })
+	if pond := w.Pond.Value; w.Pond.Known && !f.Bed.Present() {
 		f.OfArea = figure.Unknown[float64](noBedArea)
-	default:
-		f.OfArea = figure.Given(pond.Surface.Known, float64(f.Bed.Area/pond.Pond.Surface()), "the pond's surface is not given")
+	} else if w.Pond.Known && !pond.Surface.Known {
+		f.OfArea = figure.Unknown[float64]("the pond's surface is not given")
 	}
 	f.Rules = data.FilterSharesOf(w.Pond.Value.Stocking)
 	f.Flow = w.Pumps[w.Choice.Nearest].Clean.Flow
@@ -72,7 +70,7 @@ func (w *WaterResult) doubtBed() {
 			"dirt through",
 			float64(r.Value/FastRise))
 	}
-	if _, branched := w.Works.Line.(*pumps.Network); branched && w.Filter.Known {
+	if w.Works.Line.Branched() && w.Filter.Known {
 		head := units.Text("its head")
 		if f.Head.Known {
 			head += units.Say(", {%.2g mm} when clean,", f.Head.Value.In(units.Millimetre))
@@ -205,7 +203,9 @@ func (w *WaterResult) doubtTank(p *plan.Plan) {
 	for _, f := range w.Works.Line.Feeds() {
 		widest = max(widest, f.Bore)
 	}
-	if c, is := pumps.ReturnCaution(widest, spec); is {
-		w.Warnings = append(w.Warnings, c)
+	if pipe && spec.Bore <= widest { // a caution and never an error: the level above the invert decides
+		w.warn("return.bore", "the return ({%.0f mm}) is no wider than the feed ({%.0f mm}): the pump drives the feed with a tall head "+
+			"of water, the return has only the little that the tank can rise, so the same flow needs a much wider pipe",
+			spec.Bore.In(units.Millimetre), widest.In(units.Millimetre))
 	}
 }

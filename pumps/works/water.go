@@ -90,9 +90,7 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 		return nil, err
 	}
 	w.Filter = w.filter(p)
-	if w.Rest, err = w.rest(p, place); err != nil {
-		return nil, Placed(p, err)
-	}
+	w.Rest = w.rest(p, place)
 	w.gather(p)
 	return w, nil
 }
@@ -169,7 +167,7 @@ func (w *WaterResult) pump(p *plan.Plan, i int) (WaterPump, error) {
 		out.Efficiency = figure.Unknown[float64](s.Why)
 	default:
 		out.Efficiency = figure.Then(s.Power, func(drawn units.Power) float64 {
-			return pumps.WireToWater(pumps.HydraulicPower(s.Flow, s.Head, w.Works.Line.Water()), drawn)
+			return float64(pumps.HydraulicPower(s.Flow, s.Head, w.Works.Line.Water()) / drawn)
 		})
 	}
 	out.Alone = figure.Unknown[units.Flow]("there is one pump")
@@ -255,14 +253,13 @@ func (w *WaterResult) at(run plan.Run, speed float64) *WaterResult {
 // doubtCold tells where the seasons change the flow by more than three
 // hundredths: the chosen pump at the coldest and the warmest month's water.
 func (w *WaterResult) doubtCold() {
-	system, single := w.Works.Line.(*pumps.System)
-	if w.Works.Monthly == nil || !single || w.Choice.Index < 0 {
+	if w.Works.Monthly == nil || w.Works.Line.Branched() || w.Choice.Index < 0 {
 		return
 	}
 	low, high := slices.Min(w.Works.Monthly[:]), slices.Max(w.Works.Monthly[:])
 	var flow [2]float64
 	for i, t := range []units.Temperature{low, high} {
-		spec := system.Spec()
+		spec := w.Works.Line.Spec()
 		spec.Temperature = t
 		line, err := pumps.NewSystem(spec)
 		if err != nil {

@@ -99,13 +99,10 @@ func lineSection(works *works.Waterworks, runs []works.Run, first int) []documen
 		s := document.Section{Heading: "Where the water goes",
 			Prose: []document.Prose{document.Sentence("At %v of %v, water at %v.", document.Flow.Of(q), r.Name,
 				document.Temperature.Of(works.Water.InCelsius()))}}
-		var t document.Table
-		switch line := works.Line.(type) {
-		case *pumps.System:
-			s.Heading, t = "Where the head goes", lineTable(line, q)
-		case *pumps.Network:
-			t = document.TableOf("branches", line.Split(q), document.Columns(
-				"name: branch", "flow_m3_per_h: flow", "velocity_m_per_s: velocity", "short_of_head_m: short of head"))
+		t := document.TableOf("branches", works.Line.Split(q), document.Columns(
+			"name: branch", "flow_m3_per_h: flow", "velocity_m_per_s: velocity", "short_of_head_m: short of head"))
+		if !works.Line.Branched() {
+			s.Heading, t = "Where the head goes", lineTable(works.Line, q)
 		}
 		t.Beside = true
 		s.Tables = []document.Table{t}
@@ -138,7 +135,7 @@ func lineTable(line *pumps.System, q units.Flow) document.Table {
 		t.Rows = append(t.Rows, []document.Cell{document.Text(fmt.Sprintf("feed %d, friction", i+1)),
 			document.Number(f.Bore.In(units.Millimetre)),
 			document.Number(float64(f.Length)), document.Number(float64(f.Velocity(q))), document.Number(re),
-			document.Text(pumps.RegimeOf(re).String()), document.Number(float64(heads[i].Friction))})
+			document.Text(pumps.RegimeOf(re)), document.Number(float64(heads[i].Friction))})
 		words(fmt.Sprintf("feed %d, fittings", i+1), heads[i].Fittings)
 	}
 	// A clean bed of gravel takes less than a hair's breadth, and a line for

@@ -14,7 +14,6 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy/still"
-	"sunrill/pumps"
 )
 
 // shortAnswer gathers the first lines of a page.
@@ -34,11 +33,8 @@ func (a *shortAnswer) say(label string, text document.Prose) {
 
 // scope lists what every answer about a pump leaves out.
 func scope() []document.Assumption {
-	var list []document.Assumption
-	for _, w := range pumps.Scope() {
-		list = append(list, document.Assumption{Key: w.Key, Why: document.Told(w.Message)})
-	}
-	return list
+	return []document.Assumption{{Key: "pump", Why: document.Told("the pump is taken to stand under water: suction lift, priming and " +
+		"external pumps with a suction pipe are not covered")}}
 }
 
 // assumed turns what the budget assumed into lines of the page.

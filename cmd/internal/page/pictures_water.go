@@ -17,8 +17,8 @@ func waterPictures(works *works.Waterworks, runs []works.Run, first int) []docum
 		return nil
 	}
 	all := []document.Picture{curvesPicture(works, runs, first)}
-	if line, single := works.Line.(*pumps.System); single {
-		if p, ok := headPicture(works, line, runs[first]); ok {
+	if !works.Line.Branched() {
+		if p, ok := headPicture(works, works.Line, runs[first]); ok {
 			all = append(all, p)
 		}
 	}
@@ -86,7 +86,7 @@ func dashOf(i, first int) document.Dash {
 
 // lineSeries is the head that a line asks for between two flows, as far as head top or
 // somewhat above its lift where that is higher.
-func lineSeries(name string, line pumps.Circuit, from, to units.Flow, top units.Length) document.Series {
+func lineSeries(name string, line *pumps.System, from, to units.Flow, top units.Length) document.Series {
 	s := document.Series{Name: name}
 	top = max(top*11/10, line.Lift()*12/10)
 	for k := range curvePoints + 1 {
@@ -102,7 +102,7 @@ func lineSeries(name string, line pumps.Circuit, from, to units.Flow, top units.
 
 // rangeSeries is the stretch of the clean line on which the duty point lies
 // within the curve's tolerance.
-func rangeSeries(line pumps.Circuit, run pumps.Run, top units.Length) (document.Series, bool) {
+func rangeSeries(line *pumps.System, run pumps.Run, top units.Length) (document.Series, bool) {
 	if run.Low.Status != pumps.Meets || run.High.Status != pumps.Meets {
 		return document.Series{}, false
 	}
@@ -135,7 +135,7 @@ func dutySeries(runs []works.Run) []document.Series {
 	return all
 }
 
-func curvesTitle(line pumps.Circuit, r works.Run) document.Prose {
+func curvesTitle(line *pumps.System, r works.Run) document.Prose {
 	clean, dirty := r.Clean.Status == pumps.Meets && !r.Clean.Bracket, r.Dirty.Status == pumps.Meets && !r.Dirty.Bracket
 	q := func(run pumps.Run) document.Quantity { return document.Flow.Of(run.Duty.Flow) }
 	switch {

@@ -25,7 +25,7 @@ func (p *waterPage) sections(whole bool) []document.Section {
 	if whole {
 		all = append(all, p.hoseSection())
 	}
-	if _, branched := p.water.Works.Line.(*pumps.Network); branched { // of a single line duty shows the head
+	if p.water.Works.Line.Branched() { // of a single line duty shows the head
 		all = append(all, lineSection(p.water.Works, p.water.Runs(), first)...)
 	}
 	if whole {

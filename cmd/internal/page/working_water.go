@@ -167,13 +167,11 @@ func (f *figures) point(at string, w *works.Waterworks, i int, r pumps.Run, d pu
 		return
 	}
 	q := d.Flow
-	if n, is := w.Line.(*pumps.Network); is {
-		for k, b := range n.Split(q) {
-			f.set(fmt.Sprintf("%s.branch_%d", at, k+1), "flow_m3_per_h", b.Flow, "name", b.Name)
-		}
+	line := w.Line
+	for k, b := range line.Split(q) {
+		f.set(fmt.Sprintf("%s.branch_%d", at, k+1), "flow_m3_per_h", b.Flow, "name", b.Name)
 	}
-	line, single := w.Line.(*pumps.System)
-	if !single {
+	if line.Branched() {
 		return
 	}
 	water, narrow := line.Water(), line.Feeds()[0].Bore

@@ -15,10 +15,10 @@ func TestTightest(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if i := Tightest(s, 2*units.CubicMetrePerHour); i != 1 {
+	if i := s.Tightest(2 * units.CubicMetrePerHour); i != 1 {
 		t.Errorf("feed %d takes most", i+1)
 	}
-	if i := Tightest(s, 0); i != 0 {
+	if i := s.Tightest(0); i != 0 {
 		t.Errorf("feed %d is the narrowest", i+1)
 	}
 }

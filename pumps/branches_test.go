@@ -11,21 +11,21 @@ import (
 	"sunrill/data/units"
 )
 
-func drawNetwork(t *rapid.T) *Network {
-	spec := NetworkSpec{
-		Trunk:       rapid.SliceOfN(rapid.Custom(drawFeed), 0, 2).Draw(t, "trunk"),
+func drawNetwork(t *rapid.T) *System {
+	spec := SystemSpec{
+		Feeds:       rapid.SliceOfN(rapid.Custom(drawFeed), 0, 2).Draw(t, "trunk"),
 		Temperature: units.Celsius(15),
 	}
 	for range rapid.IntRange(1, 4).Draw(t, "branches") {
 		f := drawFeed(t)
 		f.Length += 0.5 // a branch without any loss shares at random
-		spec.Branches = append(spec.Branches, BranchSpec{
+		f.Loss.K += rapid.Float64Range(0, 50).Draw(t, "valve")
+		spec.Branches = append(spec.Branches, SystemSpec{
 			StaticHead: units.Length(rapid.Float64Range(0, 2).Draw(t, "lift m")),
 			Feeds:      []Feed{f},
-			ValveK:     rapid.Float64Range(0, 50).Draw(t, "valve"),
 		})
 	}
-	n, err := NewNetwork(spec)
+	n, err := NewSystem(spec)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -88,16 +88,16 @@ func TestOneBranchIsASystemAndTwoAreTwice(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := drawFeed(t)
 		f.Length += 0.5
-		branch := BranchSpec{StaticHead: units.Length(rapid.Float64Range(0, 2).Draw(t, "lift")), Feeds: []Feed{f}}
+		branch := SystemSpec{StaticHead: units.Length(rapid.Float64Range(0, 2).Draw(t, "lift")), Feeds: []Feed{f}}
 		s, err := NewSystem(SystemSpec{StaticHead: branch.StaticHead, Feeds: branch.Feeds, Temperature: units.Celsius(15)})
 		if err != nil {
 			t.Fatal(err)
 		}
-		one, err := NewNetwork(NetworkSpec{Branches: []BranchSpec{branch}, Temperature: units.Celsius(15)})
+		one, err := NewSystem(SystemSpec{Branches: []SystemSpec{branch}, Temperature: units.Celsius(15)})
 		if err != nil {
 			t.Fatal(err)
 		}
-		two, err := NewNetwork(NetworkSpec{Branches: []BranchSpec{branch, branch}, Temperature: units.Celsius(15)})
+		two, err := NewSystem(SystemSpec{Branches: []SystemSpec{branch, branch}, Temperature: units.Celsius(15)})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -121,7 +121,7 @@ func TestLowerBranchTakesMore(t *testing.T) {
 		f.Length += 0.5
 		low := units.Length(rapid.Float64Range(0, 1).Draw(t, "low"))
 		high := low + units.Length(rapid.Float64Range(0.01, 1).Draw(t, "higher by"))
-		n, err := NewNetwork(NetworkSpec{Temperature: units.Celsius(15), Branches: []BranchSpec{
+		n, err := NewSystem(SystemSpec{Temperature: units.Celsius(15), Branches: []SystemSpec{
 			{Name: "low", StaticHead: low, Feeds: []Feed{f}}, {Name: "high", StaticHead: high, Feeds: []Feed{f}}}})
 		if err != nil {
 			t.Fatal(err)
@@ -135,7 +135,7 @@ func TestLowerBranchTakesMore(t *testing.T) {
 
 func TestBranchAboveTheNodeGetsNothing(t *testing.T) {
 	pipe := []Feed{{Bore: 40 * mm, Length: 2}}
-	n, err := NewNetwork(NetworkSpec{Temperature: units.Celsius(15), Branches: []BranchSpec{
+	n, err := NewSystem(SystemSpec{Temperature: units.Celsius(15), Branches: []SystemSpec{
 		{Name: "bog", StaticHead: 0.8, Feeds: []Feed{{Bore: 25 * mm, Length: 5, Loss: Loss{K: 6}}}},
 		{Name: "tower", StaticHead: 1.5, Feeds: pipe},
 	}})
@@ -155,9 +155,9 @@ func TestBranchAboveTheNodeGetsNothing(t *testing.T) {
 	}
 	// A valve in the low branch raises the node until the high one runs.
 	spec := n.Spec()
-	spec.Branches = append([]BranchSpec(nil), spec.Branches...)
-	spec.Branches[0].ValveK = 500
-	throttled, err := NewNetwork(spec)
+	spec.Branches = append([]SystemSpec(nil), spec.Branches...)
+	spec.Branches[0].Feeds = []Feed{{Bore: 25 * mm, Length: 5, Loss: Loss{K: 506}}}
+	throttled, err := NewSystem(spec)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -175,21 +175,21 @@ func TestNetworkBadInput(t *testing.T) {
 	pipe := []Feed{{Bore: 40 * mm, Length: 2}}
 	for _, x := range []struct {
 		name string
-		spec NetworkSpec
+		spec SystemSpec
 		says string
 	}{
-		{"no branch", NetworkSpec{}, "there is no branch"},
-		{"branch without feed", NetworkSpec{Branches: []BranchSpec{{Feeds: pipe}, {}}}, "branch.2.feed"},
-		{"lift below zero", NetworkSpec{Branches: []BranchSpec{{Feeds: pipe, StaticHead: -1}}}, "branch.1.static_head"},
-		{"valve NaN", NetworkSpec{Branches: []BranchSpec{{Feeds: pipe, ValveK: math.NaN()}}}, "branch.1.valve_k"},
-		{"bore in trunk", NetworkSpec{Trunk: []Feed{{}}, Branches: []BranchSpec{{Feeds: pipe}}}, "feed.1.bore"},
+		{"no branch", SystemSpec{}, "the line has no feed"},
+		{"branch without feed", SystemSpec{Branches: []SystemSpec{{Feeds: pipe}, {}}}, "branch.2.feed"},
+		{"lift below zero", SystemSpec{Branches: []SystemSpec{{Feeds: pipe, StaticHead: -1}}}, "branch.1.static_head"},
+		{"valve NaN", SystemSpec{Branches: []SystemSpec{{Feeds: []Feed{{Bore: 0.04, Loss: Loss{K: math.NaN()}}}}}}, "branch.1.feed.1.fittings"},
+		{"bore in trunk", SystemSpec{Feeds: []Feed{{}}, Branches: []SystemSpec{{Feeds: pipe}}}, "feed.1.bore"},
 	} {
 		x.spec.Temperature = units.Celsius(15)
-		if _, err := NewNetwork(x.spec); err == nil || !strings.Contains(err.Error(), x.says) {
+		if _, err := NewSystem(x.spec); err == nil || !strings.Contains(err.Error(), x.says) {
 			t.Errorf("%s: %v does not say %q", x.name, err, x.says)
 		}
 	}
-	_, err := NewNetwork(NetworkSpec{Branches: []BranchSpec{{Feeds: pipe}, {Feeds: pipe}}})
+	_, err := NewSystem(SystemSpec{Branches: []SystemSpec{{Feeds: pipe}, {Feeds: pipe}}})
 	if n := len(data.Faults(err)); n != 1 {
 		t.Errorf("cold water is shown %d times: %v", n, err)
 	}
@@ -199,13 +199,13 @@ func TestNetworkBadInput(t *testing.T) {
 // height of a pump that starts.
 func TestCrestOfATrunk(t *testing.T) {
 	feed := []Feed{{Bore: 25 * mm, Length: 5}}
-	spec := NetworkSpec{Trunk: feed, Temperature: units.Celsius(15), Branches: []BranchSpec{{StaticHead: 0.5, Feeds: feed}, {StaticHead: 0.6, Feeds: feed}}}
-	low, err := NewNetwork(spec)
+	spec := SystemSpec{Feeds: feed, Temperature: units.Celsius(15), Branches: []SystemSpec{{StaticHead: 0.5, Feeds: feed}, {StaticHead: 0.6, Feeds: feed}}}
+	low, err := NewSystem(spec)
 	if err != nil {
 		t.Fatal(err)
 	}
 	spec.Crest = 50
-	high, err := NewNetwork(spec)
+	high, err := NewSystem(spec)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -213,8 +213,13 @@ func TestCrestOfATrunk(t *testing.T) {
 	if a.Duty != b.Duty || a.NoStart || !b.NoStart {
 		t.Errorf("%+v and %+v", a, b)
 	}
+	// A check valve that opens at 0.2 m in the trunk is lifted over as one in a branch is.
+	spec.Feeds = []Feed{{Bore: 25 * mm, Length: 5, Cracking: 0.2}}
+	if valve, err := NewSystem(spec); err != nil || !near(float64(valve.Lift()), 0.7, 1e-12) || !near(float64(valve.Restart()), 50.2, 1e-12) {
+		t.Errorf("with a check valve: %v, lift %v, restart %v", err, valve.Lift(), valve.Restart())
+	}
 	spec.Crest = -1
-	if _, err := NewNetwork(spec); err == nil {
+	if _, err := NewSystem(spec); err == nil {
 		t.Error("a crest below the pond is no fault")
 	}
 }

@@ -1,19 +1,46 @@
 package pumps
 
-import "math"
+import (
+	"math"
+
+	"sunrill/data/units"
+)
+
+// BranchFlow is what one branch gets.
+type BranchFlow struct {
+	Name     string         `json:"name"`
+	Flow     units.Flow     `json:"flow_m3_per_h"`
+	Velocity units.Velocity `json:"velocity_m_per_s"` // in its narrowest feed
+	Short    units.Length   `json:"short_of_head_m"`  // head that it lacks to get any water; 0 where it gets some
+}
+
+// Split returns what each branch of the spec gets of total flow q, in the
+// order of the spec.
+func (s *System) Split(q units.Flow) []BranchFlow {
+	flows := make([]BranchFlow, len(s.branches))
+	head := s.over(float64(q))
+	for i, b := range s.branches {
+		x := b.flowBy(head-b.above, float64(q))
+		flows[i] = BranchFlow{Name: b.spec.Name, Flow: units.Flow(x), Velocity: units.Velocity(b.velocity(x))}
+		if x == 0 {
+			flows[i].Short = units.Length(max(0, b.above-head))
+		}
+	}
+	return flows
+}
 
 // over returns the head of the node above the lowest lift [m] at total flow q.
 // A wide branch needs so little that the lift would swallow its digits.
 //
 //	sum of Qi(H) = Q
-func (n *Network) over(q float64) float64 {
-	if q <= 0 {
+func (s *System) over(q float64) float64 {
+	if q <= 0 || !s.Branched() {
 		return 0
 	}
-	if head, ok := n.overFast(q); ok {
+	if head, ok := s.overFast(q); ok {
 		return head
 	}
-	return n.overSure(q)
+	return s.overSure(q)
 }
 
 // fewBranches is how many are solved without a slice of their own.
@@ -31,21 +58,21 @@ const fewBranches = 6
 // Source: the linearisation is that of E. Todini and S. Pilati, A gradient
 // method for the analysis of pipe networks (1987), from memory; secants stand
 // for its derivatives.
-func (n *Network) overFast(q float64) (float64, bool) {
+func (s *System) overFast(q float64) (float64, bool) {
 	var room [fewBranches]branchState
 	branches := room[:]
-	if len(n.branches) > fewBranches {
-		branches = make([]branchState, len(n.branches))
+	if len(s.branches) > fewBranches {
+		branches = make([]branchState, len(s.branches))
 	}
-	branches = branches[:len(n.branches)]
-	head := n.squareStart(branches, q)
+	branches = branches[:len(s.branches)]
+	head := s.squareStart(branches, q)
 	const most = 20
 	for range most {
 		free, slack, off := q, 0.0, 0.0
-		for i, s := range n.branches {
+		for i, branch := range s.branches {
 			b := &branches[i]
 			if b.flow > 0 {
-				b.meet(s.lost(b.flow))
+				b.meet(branch.lost(b.flow))
 				off = max(off, math.Abs(head-b.lift-b.lost))
 				free -= b.flow - (b.lost+b.lift)/b.slope
 				slack += 1 / b.slope
@@ -109,11 +136,11 @@ func (b *branchState) move(head, q float64) {
 
 // squareStart fills in the flows of branches whose losses go with the square of
 // the flow, and returns the head at their node.
-func (n *Network) squareStart(branches []branchState, q float64) float64 {
+func (s *System) squareStart(branches []branchState, q float64) float64 {
 	high := math.Inf(1)
-	for i, s := range n.branches {
+	for i, branch := range s.branches {
 		b := &branches[i]
-		b.lift, b.atAll = s.lift-n.lift, s.lost(q)
+		b.lift, b.atAll = branch.above, branch.lost(q)
 		high = min(high, b.lift+b.atAll)
 	}
 	low := 0.0
@@ -138,20 +165,20 @@ func (n *Network) squareStart(branches []branchState, q float64) float64 {
 
 // overSure solves for the head by bracketing it, and for the flow of each branch
 // at each head likewise: slow, and it cannot go astray.
-func (n *Network) overSure(q float64) float64 {
+func (s *System) overSure(q float64) float64 {
 	// Any one branch could carry it all at this head, so the branches together
 	// carry at least that.
 	high := math.Inf(1)
-	for _, b := range n.branches {
-		high = min(high, b.lift-n.lift+b.lost(q))
+	for _, b := range s.branches {
+		high = min(high, b.above+b.lost(q))
 	}
 	if high <= 0 {
 		return 0
 	}
 	return root(func(h float64) float64 {
 		sum := -q
-		for _, b := range n.branches {
-			sum += b.flowBy(h-(b.lift-n.lift), q)
+		for _, b := range s.branches {
+			sum += b.flowBy(h-b.above, q)
 		}
 		return sum
 	}, 0, high, 1e-13*high)
