@@ -44,7 +44,7 @@ func (s *selection) saleSizes(g *rung, from float64) iter.Seq[float64] {
 		if math.IsInf(wh, 1) {
 			return
 		}
-		if step := evenStep(wh); s.b.Reconnect > 0 && onSale(math.Floor(wh/step+1e-9)*step) < wh*(1-1e-9) {
+		if step := evenStep(wh); onSale(math.Floor(wh/step+1e-9)*step) < wh*(1-1e-9) {
 			wh = beyond(wh)
 		}
 		for n := 0; wh <= most && !math.IsInf(wh, 1) && yield(wh); n++ {

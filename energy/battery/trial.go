@@ -91,7 +91,7 @@ func (t *trial) at(usable, limit float64) *course {
 		limit = math.Inf(1)
 	}
 	c := t.course
-	wider := c != nil && !c.closed && c.limit > 0 && limit > widerLimit*c.limit // which may let a store fill
+	wider := c != nil && !c.closed && limit > widerLimit*c.limit // which may let a store fill
 	if c == nil || usable > c.most || limit < c.limit || wider {
 		most := usualDays * 24 * t.load / float64(t.r.Hours())
 		if c != nil && !wider {
