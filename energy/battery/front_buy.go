@@ -121,7 +121,11 @@ func (s *selection) neverCut(g *rung) float64 {
 		c := g.at(wh*g.b.UsableOfNominal(), cellOf(g.b, wh).limIn)
 		more := (c.deepest() + 1) / above
 		if !c.closed || above <= 0 {
-			if exact := g.trial.least(s.t); !math.IsInf(exact, 1) {
+			t := s.t
+			if t.limits != nil { // no stop at all keeps within any limit
+				t.Unmet = 0
+			}
+			if exact := g.trial.least(t); !math.IsInf(exact, 1) {
 				least = max(least, exact/g.b.UsableOfNominal())
 			}
 			return 4 * least
