@@ -154,13 +154,22 @@ func (t *trial) loses(c *course, unmet float64) bool {
 func (t *trial) run(wh float64, connected bool) *store {
 	st := t.store(wh, connected)
 	c := t.at(st.cap, st.limIn)
-	if !c.closed || st.limOut < t.most {
+	if !c.closed {
 		return t.whole(wh, connected)
 	}
-	t.carry(c, st, st.cap-max(st.cut, 0)-spellSlack, nil)
+	t.carry(c, st, t.depthOf(st), nil)
 	st.load, st.asked, st.start = t.load, t.water, st.s // it is full at some time, so that it does not drain
 	st.taken = c.taken - (st.unmet-st.idle)/st.perTake
 	return st
+}
+
+// depthOf returns how deep a spell is that a store gets through without a stop; none is so
+// shallow where it cannot give the largest load.
+func (t *trial) depthOf(st *store) float64 {
+	if st.limOut < t.most {
+		return -1
+	}
+	return st.cap - max(st.cut, 0) - spellSlack
 }
 
 // store returns a store of a nominal size before the record.
@@ -177,31 +186,29 @@ const hardSpells = 4
 func (t *trial) passing(wh float64, target Target) *store {
 	st := t.store(wh, true)
 	c := t.at(st.cap, st.limIn)
-	if !c.closed || st.limOut < t.most {
-		st = t.whole(wh, true)
-		if run := st.balance(); target.meets(run) && !(t.n > 1 && run.Drains()) {
-			return st
-		}
-		return nil
-	}
 	if t.stopsAgain(st, target) {
 		return nil
 	}
 	var found []spell
 	bad := 0
-	ok := t.carry(c, st, st.cap-max(st.cut, 0)-spellSlack, func(s spell) bool {
+	ok := t.carry(c, st, t.depthOf(st), func(s spell) bool {
 		if st.log.bad > bad {
 			bad, found = st.log.bad, append(found, s)
 		}
 		if st.log.bad > target.badMost {
-			t.remember(found, target)
+			if c.closed {
+				t.remember(found, target)
+			}
 			return false
 		}
 		return st.unmet <= target.Unmet*t.load+unmetLeast && (target.Unmet > 0 || st.log.Hours == 0) &&
 			(!target.water.Known || st.missed <= (target.water.Value+1e-12)*t.water)
 	})
-	st.taken = c.taken - (st.unmet-st.idle)/st.perTake
-	if st.load, st.asked, st.start = t.load, t.water, st.s; ok && target.meets(st.balance()) {
+	if c.closed {
+		st.taken, st.start = c.taken-(st.unmet-st.idle)/st.perTake, st.s
+	}
+	st.load, st.asked = t.load, t.water
+	if run := st.balance(); ok && target.meets(run) && !(t.n > 1 && run.Drains()) {
 		return st
 	}
 	return nil
@@ -253,19 +260,25 @@ func (t *trial) whole(wh float64, connected bool) *store {
 	return st
 }
 
+// readAtOnce is how many hours of a record in which nothing is ever full are read before it
+// is asked whether to read on.
+const readAtOnce = 90 * clock.HoursPerDay
+
 // carry takes x through the spells that are deeper than a size, or through all of a
 // record in which nothing is ever full, as long as on, where there is one, says so
 // after each spell; it reports whether that was to the end.
 func (t *trial) carry(c *course, x carrier, deeper float64, on func(spell) bool) bool {
-	hours := t.r.Hours()
+	spells := c.spells
 	if c.reach(x, &t.r, 0, t.n); !c.closed {
-		x.advance(&t.r, 0, hours)
-		t.read += t.n * hours
+		t.read, deeper = t.read+t.r.Hours(), -1
+		for at := 0; at < t.r.Hours(); at += readAtOnce {
+			spells = append(spells, spell{int32(at), int32(min(t.r.Hours(), at+readAtOnce)), 0})
+		}
 	}
-	for _, s := range c.spells {
+	for _, s := range spells {
 		if s.depth > deeper {
 			from, to := int(s.from), int(s.to)
-			if from > 0 {
+			if from > 0 && c.closed {
 				x.fill(from)
 			}
 			x.advance(&t.r, max(0, from), to)
