@@ -141,8 +141,8 @@ func (s *selection) measure(i int) {
 			g.share(c)
 		}
 	}
-	if g.floor > 0 && !math.IsInf(g.floor, 1) { // one course for all that is asked
-		g.at(0, cellOf(s.b, g.floor/s.b.UsableOfNominal()).limIn)
+	if limit := cellOf(s.b, s.first(g)).limIn; limit > fillsSoon*s.load/float64(s.r.Hours()) { // one course for all that is asked
+		g.at(0, limit)
 	}
 	c := g.at(0, math.Inf(1))
 	if !c.closed && s.n > 1 && g.loses(c, s.unmet) {
@@ -152,8 +152,9 @@ func (s *selection) measure(i int) {
 	if c.taken*s.b.DischargeShare > s.unmet*s.load*(1+1e-9)+unmetLeast { // so much is missed without a battery
 		g.floor = max(g.floor, sizeMargin)
 	}
-	if c.closed && (s.t.limits != nil && s.o.Shop.Listed() || c.likely(s.unmet*s.load/s.b.DischargeShare) < g.floor) {
-		return // to run the few that are listed is faster, or it is hardly more
+	likely := c.likely(s.unmet * s.load / s.b.DischargeShare)
+	if c.closed && (likely < g.floor || s.t.limits != nil && s.fewOnSale(g.w, likely)) {
+		return // to run the few is faster, or it is hardly more
 	}
 	if s.t.limits == nil { // as good a bound as there is spares sizes that would miss a little too much
 		if least := g.carrying(Target{Unmet: s.unmet}); least > 0 {
@@ -163,6 +164,23 @@ func (s *selection) measure(i int) {
 	}
 	g.floor = max(g.floor, g.trial.floor(s.unmet))
 }
+
+// first returns the smallest size [Wh] that may be asked of a panel.
+func (s *selection) first(g *rung) float64 {
+	return s.o.Shop.OnSale(g.w, max(g.floor, sizeMargin)/s.b.UsableOfNominal())
+}
+
+// fewSizes is how many sizes are run before it is faster to find the least first.
+const fewSizes = 10
+
+// fewOnSale reports whether only few sizes for a panel of w watts hold less than usable [Wh].
+func (s *selection) fewOnSale(w, usable float64) bool {
+	return s.o.Shop.Listed() && fewSizes*s.o.Shop.OnSale(w, sizeMargin) > usable/s.b.UsableOfNominal()
+}
+
+// fillsSoon is how many times the mean load a battery has to take, in the sun of a third of
+// the day, for a course made for no more to be of use.
+const fillsSoon = 3
 
 // nearPanel is how many times a smaller panel the spells of that one still do for one
 // between two rungs.
