@@ -73,11 +73,16 @@ func (s *selection) buy(g *rung, most float64) (c Choice, worth float64, ok bool
 		if s.worth(g.w, wh, s.life(wh, taken)) >= worth {
 			break
 		}
-		st := g.passing(wh, s.t)
-		if st == nil {
+		run, known := g.ran[wh]
+		if !known {
+			if st := g.passing(wh, s.t); st != nil {
+				run = st.balance()
+			}
+			g.ran[wh] = run
+		}
+		if run.Hours == 0 {
 			continue
 		}
-		run := st.balance()
 		if cost := s.worth(g.w, wh, s.life(wh, run.PerYear(run.TakenWh))); cost < worth {
 			c, worth, ok = Choice{Pair: Pair{PanelW: g.w}, BoughtWh: wh, Connected: run}, cost, true
 		}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"sunrill/data/cores"
+	"sunrill/energy/bill"
 	"sunrill/energy/supply"
 )
 
@@ -35,9 +36,11 @@ type selection struct {
 type rung struct {
 	*trial
 	measured bool
-	step     int     // 0 for a rung of the ladder or a panel given, 1 for one halfway between two, 2 halfway to that, and so on
-	out      bool    // it cannot cost less than the best
-	floor    float64 // no battery of less usable energy meets the target [Wh]; +Inf: none does
+	step     int                 // 0 for a rung of the ladder or a panel given, 1 for one halfway between two, 2 halfway to that, and so on
+	out      bool                // it cannot cost less than the best
+	floor    float64             // no battery of less usable energy meets the target [Wh]; +Inf: none does
+	searched bool                // the floor is as good as it is looked for
+	ran      map[float64]Balance // by nominal size [Wh]; without hours where it missed the target
 	fit      fit
 }
 
@@ -71,7 +74,16 @@ func newSelection(r supply.Record, b Battery, o SizeOptions) *selection {
 func (s *selection) lookAt(panels []float64) {
 	s.panels, s.rungs = panels, make([]rung, len(panels))
 	for i, w := range panels {
-		s.rungs[i].trial = s.trial(w)
+		s.rungs[i].trial, s.rungs[i].ran = s.trial(w), map[float64]Balance{}
+	}
+}
+
+// again makes s look for the choice at the prices of a shop that sells the same: what is
+// known of panels stays.
+func (s *selection) again(shop bill.Shop) {
+	s.o.Shop, s.best, s.cost = shop, Choice{}, math.Inf(1)
+	for i := range s.rungs {
+		s.rungs[i].measured, s.rungs[i].out = false, false
 	}
 }
 
@@ -114,14 +126,14 @@ func (s *selection) lookAtFew() {
 // measure finds what bounds the batteries of a panel.
 func (s *selection) measure(i int) {
 	g := &s.rungs[i]
-	g.floor, g.measured = s.leastOf(i), true
-	if s.n > 1 && g.w*s.sun.Sum < (1-s.unmet)*s.load*(1-1e-9) {
+	g.floor, g.measured = max(g.floor, s.leastOf(i)), true
+	if math.IsInf(g.floor, 1) || s.n > 1 && g.w*s.sun.Sum < (1-s.unmet)*s.load*(1-1e-9) {
 		g.floor = math.Inf(1) // it would live off the battery's first charge
 		return
 	}
 	dearest := s.dearest(i) * s.b.UsableOfNominal()
 	most := dearest
-	for d := 1; d < len(s.rungs) && most > 0; d++ { // may another panel's course rule it out?
+	for d := 1; d < len(s.rungs) && most > 0 && g.course == nil; d++ { // may another panel's course rule it out?
 		for _, j := range []int{i - d, i + d} {
 			if j >= 0 && j < len(s.rungs) && s.rungs[j].course != nil && s.rungs[j].course.closed {
 				if least := g.above(s.rungs[j].course, most, s.unmet); least > most {
@@ -133,9 +145,10 @@ func (s *selection) measure(i int) {
 			}
 		}
 	}
-	if g.out = s.stopsToo(i, dearest); g.out {
+	if g.out = s.stopsToo(i, dearest); g.out || g.searched {
 		return
 	}
+	g.searched = true
 	for j := i - 1; j >= 0 && g.step > 0 && g.course == nil && s.panels[j]*nearPanel >= g.w; j-- {
 		if c := s.rungs[j].course; c != nil && c.closed {
 			g.share(c)
