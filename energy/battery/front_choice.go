@@ -2,7 +2,6 @@ package battery
 
 import (
 	"math"
-	"math/bits"
 	"slices"
 
 	"sunrill/data/cores"
@@ -25,6 +24,7 @@ type selection struct {
 	ratio  float64 // what a watt makes over the load in the worst month
 	panels []float64
 	rungs  []rung
+	near   int // so many places from the best so far panels between two rungs are looked at
 
 	best Choice
 	cost float64 // of best, +Inf while there is none
@@ -93,33 +93,49 @@ const between = 8
 
 // lookBetween adds the panels between two rungs to those to choose from.
 func (s *selection) lookBetween() {
-	rungs, all, steps := s.panels, s.panels[:1:1], map[float64]int{}
+	rungs, all := s.panels, s.panels[:1:1]
 	for i, w := range rungs[1:] {
 		for k := 1; k < between; k++ {
-			v := threeFigures(rungs[i] * math.Pow(w/rungs[i], float64(k)/between))
-			if v > all[len(all)-1] && v < w {
-				all, steps[v] = append(all, v), bits.Len(between-1)-bits.TrailingZeros(uint(k))
+			if v := threeFigures(rungs[i] * math.Pow(w/rungs[i], float64(k)/between)); v > all[len(all)-1] && v < w {
+				all = append(all, v)
 			}
 		}
 		all = append(all, w)
 	}
 	s.lookAt(all)
-	for i, w := range all {
-		s.rungs[i].step = steps[w]
-	}
+	s.stepBetween(rungs)
 }
 
 // lookAtFew makes some of many panels rungs of the ladder, and the others panels between
 // two of them.
 func (s *selection) lookAtFew() {
 	const apart = 1.1 // a stated rule, no source
-	last := s.panels[0]
-	for i, w := range s.panels[1:] {
-		if w < apart*last && i+2 < len(s.panels) {
-			s.rungs[i+1].step = 1
-		} else {
-			last = w
+	rungs := s.panels[:1:1]
+	for _, w := range s.panels[1 : len(s.panels)-1] {
+		if w >= apart*rungs[len(rungs)-1] {
+			rungs = append(rungs, w)
 		}
+	}
+	s.stepBetween(append(rungs, s.panels[len(s.panels)-1]))
+}
+
+// stepBetween numbers the steps of the panels between two rungs: one is halfway, two are
+// halfway to that, and so on.
+func (s *selection) stepBetween(rungs []float64) {
+	var halve func(lo, hi, step int)
+	halve = func(lo, hi, step int) {
+		if mid := (lo + hi) / 2; mid > lo {
+			s.rungs[mid].step = step
+			halve(lo, mid, step+1)
+			halve(mid, hi, step+1)
+		}
+	}
+	last := 0
+	for _, w := range rungs[1:] {
+		i, _ := slices.BinarySearch(s.panels, w)
+		halve(last, i, 1)
+		s.near = max(s.near, nearSteps*(i-last))
+		last = i
 	}
 }
 
@@ -380,7 +396,7 @@ func (s *selection) closely() bool {
 		for i := range s.rungs {
 			switch g := &s.rungs[i]; {
 			case g.measured || next >= 0 && g.step > s.rungs[next].step:
-			case g.step > 0 && abs(i-at) > nearSteps*between && len(s.o.Shop.Batteries) == 0:
+			case g.step > 0 && abs(i-at) > s.near && !s.coarse(at):
 			case next >= 0 && g.step == s.rungs[next].step && abs(i-at) > abs(next-at):
 			case s.mayCostLess(i):
 				next = i
@@ -388,6 +404,12 @@ func (s *selection) closely() bool {
 		}
 	}
 	return !math.IsInf(s.cost, 1) && !s.o.stopped()
+}
+
+// coarse reports whether the batteries on sale lie further apart than sizes that are run, so
+// that what a panel costs goes up and down by them.
+func (s *selection) coarse(at int) bool {
+	return len(s.o.Shop.Batteries) > 0 && s.o.Shop.OnSale(s.panels[at], sizeMargin) > evenStep(s.best.BoughtWh)
 }
 
 func abs(i int) int { return max(i, -i) }
