@@ -196,15 +196,19 @@ func (s *selection) measure(i int) {
 
 // first returns the smallest size [Wh] that may be asked of a panel.
 func (s *selection) first(g *rung) float64 {
-	return s.o.Shop.OnSale(g.w, max(g.floor, sizeMargin)/s.b.UsableOfNominal())
+	return s.o.Shop.OnSale(g.w, max(g.floor/s.b.UsableOfNominal(), anyBattery))
 }
+
+// anyBattery asks for the smallest battery on sale [Wh].
+const anyBattery = 0.1
 
 // fewSizes is how many sizes are run before it is faster to find the least first.
 const fewSizes = 10
 
-// fewOnSale reports whether only few sizes for a panel of w watts hold less than usable [Wh].
+// fewOnSale reports whether only few panels are on sale, and few sizes for one of w watts
+// that hold less than usable [Wh].
 func (s *selection) fewOnSale(w, usable float64) bool {
-	return s.o.Shop.Listed() && fewSizes*s.o.Shop.OnSale(w, sizeMargin) > usable/s.b.UsableOfNominal()
+	return len(s.panels) <= 2*ladderRungs && s.o.Shop.Listed() && fewSizes*s.o.Shop.OnSale(w, anyBattery) > usable/s.b.UsableOfNominal()
 }
 
 // fillsSoon is how many times the mean load a battery has to take, in the sun of a third of
@@ -409,7 +413,7 @@ func (s *selection) closely() bool {
 // coarse reports whether the batteries on sale lie further apart than sizes that are run, so
 // that what a panel costs goes up and down by them.
 func (s *selection) coarse(at int) bool {
-	return len(s.o.Shop.Batteries) > 0 && s.o.Shop.OnSale(s.panels[at], sizeMargin) > evenStep(s.best.BoughtWh)
+	return len(s.o.Shop.Batteries) > 0 && s.o.Shop.OnSale(s.panels[at], anyBattery) > evenStep(s.best.BoughtWh)
 }
 
 func abs(i int) int { return max(i, -i) }
