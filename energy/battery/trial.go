@@ -111,40 +111,38 @@ func (t *trial) at(usable, limit float64) *course {
 // that one fills it on this one, and no less deep.
 func (t *trial) share(c *course) {
 	own := *c
-	own.taken = 0
+	short, _ := t.beside()
+	own.taken = short / t.b.DischargeShare
+	t.course = &own
+}
+
+// beside returns what the load takes beyond what the panel makes, and what that makes
+// beyond the load [Wh].
+func (t *trial) beside() (short, over float64) {
 	at := 0
 	for _, b := range t.sun.Bright {
-		own.taken += t.asked(at, b[0])
+		short += t.asked(at, b[0])
 		for at = b[0]; at < b[1]; {
 			asked, _ := t.r.Asked(at, b[1])
 			for i, made := range t.r.Panel[at : at+len(asked)] {
-				if net := asked[i] - t.w*made; net > 0 {
-					own.taken += net
+				if net := t.w*made - asked[i]; net > 0 {
+					over += net
+				} else {
+					short -= net
 				}
 			}
 			at += len(asked)
 		}
 		t.read += b[1] - b[0]
 	}
-	own.taken = (own.taken + t.asked(at, t.r.Hours())) / t.b.DischargeShare
-	t.course = &own
+	return short + t.asked(at, t.r.Hours()), over
 }
 
 // loses reports whether the panel puts so much less into any store than the load takes
 // that more than a share of the energy is missed, or the store ends lower than it began:
 // nothing that it makes beyond the load is spilled, limited or leaks away here.
 func (t *trial) loses(c *course, unmet float64) bool {
-	put := 0.0
-	for _, b := range t.sun.Bright {
-		for at := b[0]; at < b[1]; {
-			asked, _ := t.r.Asked(at, b[1])
-			for i, made := range t.r.Panel[at : at+len(asked)] {
-				put += max(0, t.w*made-asked[i])
-			}
-			at += len(asked)
-		}
-	}
-	t.read += t.r.Hours()
+	_, put := t.beside()
 	const slack = 0.1 // h of the mean load, for what Drains lets pass of the largest store
 	return (c.taken-put*t.b.ChargeShare)*t.b.DischargeShare > unmet*t.load*(1+1e-9)+unmetLeast+slack*t.load/float64(t.r.Hours())
 }
