@@ -276,15 +276,16 @@ func (s *Storage) turns(o battery.SizeOptions, c battery.Choice) Turns {
 		return Turns{figure.Unknown[float64](why), figure.Unknown[float64](why)}
 	}
 	cores.Each(2, func(side int) {
-		o, step, into := o, turnStep, &t.Larger
+		shop, step, into := o.Shop, turnStep, &t.Larger
 		if side == 0 {
 			step, into = 1/step, &t.Smaller
 		}
+		choose := battery.Chooser(s.Record, s.Battery, o)
 		for range turnSteps {
-			o.Shop.PerWh *= money.Money(step)
-			f, why := battery.Choose(s.Record, s.Battery, o, false)
+			shop.PerWh *= money.Money(step)
+			f, why := choose(shop)
 			if ratio := f.Chosen.PanelW / c.PanelW; why != "" || side == 0 && ratio < 1/turned || side == 1 && ratio > turned {
-				*into = figure.Given(why == "", float64(o.Shop.PerWh/o.Shop.PerWatt), why)
+				*into = figure.Given(why == "", float64(shop.PerWh/shop.PerWatt), why)
 				return
 			}
 		}

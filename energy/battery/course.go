@@ -181,12 +181,12 @@ func (c *course) reach(x carrier, r *supply.Record, hour, readings int) {
 	switch {
 	case !c.closed:
 		x.advance(r, 0, n)
-	case from < 0:
+	case from < 0 || from == 0 && readings > 1:
 		x.fill(n + from)
 		x.advance(r, n+from, n)
 	}
 	x.begin(true)
-	if c.closed && (from > 0 || from == 0 && readings > 1) {
+	if c.closed && from > 0 {
 		x.fill(from)
 		x.advance(r, from, hour)
 		return

@@ -106,7 +106,20 @@ func Size(r supply.Record, b Battery, o SizeOptions) (Front, error) {
 // why says in a sentence that there is none. Without account only what the choice
 // misses is counted of its balance.
 func Choose(r supply.Record, b Battery, o SizeOptions, account bool) (f Front, why units.Text) {
+	return newSelection(r, b, o).choose(account)
+}
+
+// Chooser returns what chooses as Choose does, without account, in one shop after another
+// that sell the same as that of o at other prices.
+func Chooser(r supply.Record, b Battery, o SizeOptions) func(bill.Shop) (Front, units.Text) {
 	s := newSelection(r, b, o)
+	return func(shop bill.Shop) (Front, units.Text) {
+		s.again(shop)
+		return s.choose(false)
+	}
+}
+
+func (s *selection) choose(account bool) (f Front, why units.Text) {
 	if s.tooDark() {
 		return s.front(false), units.Text(s.dark().Error())
 	}

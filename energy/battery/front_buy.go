@@ -44,7 +44,7 @@ func (s *selection) saleSizes(g *rung, from float64) iter.Seq[float64] {
 		if math.IsInf(wh, 1) {
 			return
 		}
-		if step := evenStep(wh); s.b.Reconnect > 0 && onSale(math.Floor(wh/step+1e-9)*step) < wh*(1-1e-9) {
+		if step := evenStep(wh); onSale(math.Floor(wh/step+1e-9)*step) < wh*(1-1e-9) {
 			wh = beyond(wh)
 		}
 		for n := 0; wh <= most && !math.IsInf(wh, 1) && yield(wh); n++ {
@@ -73,11 +73,16 @@ func (s *selection) buy(g *rung, most float64) (c Choice, worth float64, ok bool
 		if s.worth(g.w, wh, s.life(wh, taken)) >= worth {
 			break
 		}
-		st := g.passing(wh, s.t)
-		if st == nil {
+		run, known := g.ran[wh]
+		if !known {
+			if st := g.passing(wh, s.t); st != nil {
+				run = st.balance()
+			}
+			g.ran[wh] = run
+		}
+		if run.Hours == 0 {
 			continue
 		}
-		run := st.balance()
 		if cost := s.worth(g.w, wh, s.life(wh, run.PerYear(run.TakenWh))); cost < worth {
 			c, worth, ok = Choice{Pair: Pair{PanelW: g.w}, BoughtWh: wh, Connected: run}, cost, true
 		}
@@ -121,7 +126,11 @@ func (s *selection) neverCut(g *rung) float64 {
 		c := g.at(wh*g.b.UsableOfNominal(), cellOf(g.b, wh).limIn)
 		more := (c.deepest() + 1) / above
 		if !c.closed || above <= 0 {
-			if exact := g.trial.least(s.t); !math.IsInf(exact, 1) {
+			t := s.t
+			if t.limits != nil { // no stop at all keeps within any limit
+				t.Unmet = 0
+			}
+			if exact := g.trial.least(t); !math.IsInf(exact, 1) {
 				least = max(least, exact/g.b.UsableOfNominal())
 			}
 			return 4 * least

@@ -2,7 +2,6 @@ package battery
 
 import (
 	"math"
-	"math/bits"
 	"slices"
 
 	"sunrill/data/cores"
@@ -24,6 +23,7 @@ type selection struct {
 	ratio  float64 // what a watt makes over the load in the worst month
 	panels []float64
 	rungs  []rung
+	near   int // so many places from the best so far panels between two rungs are looked at
 
 	best Choice
 	cost float64 // of best, +Inf while there is none
@@ -35,9 +35,11 @@ type selection struct {
 type rung struct {
 	*trial
 	measured bool
-	step     int     // 0 for a rung of the ladder or a panel given, 1 for one halfway between two, 2 halfway to that, and so on
-	out      bool    // it cannot cost less than the best
-	floor    float64 // no battery of less usable energy meets the target [Wh]; +Inf: none does
+	step     int                 // 0 for a rung of the ladder or a panel given, 1 for one halfway between two, 2 halfway to that, and so on
+	out      bool                // it cannot cost less than the best
+	floor    float64             // no battery of less usable energy meets the target [Wh]; +Inf: none does
+	searched bool                // the floor is as good as it is looked for
+	ran      map[float64]Balance // by nominal size [Wh]; without hours where it missed the target
 	fit      fit
 }
 
@@ -67,61 +69,17 @@ func newSelection(r supply.Record, b Battery, o SizeOptions) *selection {
 	return s
 }
 
-// lookAt makes panels those to choose from.
-func (s *selection) lookAt(panels []float64) {
-	s.panels, s.rungs = panels, make([]rung, len(panels))
-	for i, w := range panels {
-		s.rungs[i].trial = s.trial(w)
-	}
-}
-
-// between is how many steps the panels take from one rung of the ladder to the next,
-// where any panel can be bought: some 1.4 % each.
-const between = 8
-
-// lookBetween adds the panels between two rungs to those to choose from.
-func (s *selection) lookBetween() {
-	rungs, all, steps := s.panels, s.panels[:1:1], map[float64]int{}
-	for i, w := range rungs[1:] {
-		for k := 1; k < between; k++ {
-			v := threeFigures(rungs[i] * math.Pow(w/rungs[i], float64(k)/between))
-			if v > all[len(all)-1] && v < w {
-				all, steps[v] = append(all, v), bits.Len(between-1)-bits.TrailingZeros(uint(k))
-			}
-		}
-		all = append(all, w)
-	}
-	s.lookAt(all)
-	for i, w := range all {
-		s.rungs[i].step = steps[w]
-	}
-}
-
-// lookAtFew makes some of many panels rungs of the ladder, and the others panels between
-// two of them.
-func (s *selection) lookAtFew() {
-	const apart = 1.1 // a stated rule, no source
-	last := s.panels[0]
-	for i, w := range s.panels[1:] {
-		if w < apart*last && i+2 < len(s.panels) {
-			s.rungs[i+1].step = 1
-		} else {
-			last = w
-		}
-	}
-}
-
 // measure finds what bounds the batteries of a panel.
 func (s *selection) measure(i int) {
 	g := &s.rungs[i]
-	g.floor, g.measured = s.leastOf(i), true
-	if s.n > 1 && g.w*s.sun.Sum < (1-s.unmet)*s.load*(1-1e-9) {
+	g.floor, g.measured = max(g.floor, s.leastOf(i)), true
+	if math.IsInf(g.floor, 1) || s.n > 1 && g.w*s.sun.Sum < (1-s.unmet)*s.load*(1-1e-9) {
 		g.floor = math.Inf(1) // it would live off the battery's first charge
 		return
 	}
 	dearest := s.dearest(i) * s.b.UsableOfNominal()
 	most := dearest
-	for d := 1; d < len(s.rungs) && most > 0; d++ { // may another panel's course rule it out?
+	for d := 1; d < len(s.rungs) && most > 0 && g.course == nil; d++ { // may another panel's course rule it out?
 		for _, j := range []int{i - d, i + d} {
 			if j >= 0 && j < len(s.rungs) && s.rungs[j].course != nil && s.rungs[j].course.closed {
 				if least := g.above(s.rungs[j].course, most, s.unmet); least > most {
@@ -133,16 +91,17 @@ func (s *selection) measure(i int) {
 			}
 		}
 	}
-	if g.out = s.stopsToo(i, dearest); g.out {
+	if g.out = s.stopsToo(i, dearest); g.out || g.searched {
 		return
 	}
+	g.searched = true
 	for j := i - 1; j >= 0 && g.step > 0 && g.course == nil && s.panels[j]*nearPanel >= g.w; j-- {
 		if c := s.rungs[j].course; c != nil && c.closed {
 			g.share(c)
 		}
 	}
-	if g.floor > 0 && !math.IsInf(g.floor, 1) { // one course for all that is asked
-		g.at(0, cellOf(s.b, g.floor/s.b.UsableOfNominal()).limIn)
+	if limit := cellOf(s.b, s.first(g)).limIn; limit > fillsSoon*s.load/float64(s.r.Hours()) { // one course for all that is asked
+		g.at(0, limit)
 	}
 	c := g.at(0, math.Inf(1))
 	if !c.closed && s.n > 1 && g.loses(c, s.unmet) {
@@ -152,8 +111,9 @@ func (s *selection) measure(i int) {
 	if c.taken*s.b.DischargeShare > s.unmet*s.load*(1+1e-9)+unmetLeast { // so much is missed without a battery
 		g.floor = max(g.floor, sizeMargin)
 	}
-	if c.closed && (s.t.limits != nil && s.o.Shop.Listed() || c.likely(s.unmet*s.load/s.b.DischargeShare) < g.floor) {
-		return // to run the few that are listed is faster, or it is hardly more
+	likely := c.likely(s.unmet * s.load / s.b.DischargeShare)
+	if c.closed && (likely < g.floor || s.t.limits != nil && s.fewOnSale(g.w, likely)) {
+		return // to run the few is faster, or it is hardly more
 	}
 	if s.t.limits == nil { // as good a bound as there is spares sizes that would miss a little too much
 		if least := g.carrying(Target{Unmet: s.unmet}); least > 0 {
@@ -163,6 +123,27 @@ func (s *selection) measure(i int) {
 	}
 	g.floor = max(g.floor, g.trial.floor(s.unmet))
 }
+
+// first returns the smallest size [Wh] that may be asked of a panel.
+func (s *selection) first(g *rung) float64 {
+	return s.o.Shop.OnSale(g.w, max(g.floor/s.b.UsableOfNominal(), anyBattery))
+}
+
+// anyBattery asks for the smallest battery on sale [Wh].
+const anyBattery = 0.1
+
+// fewSizes is how many sizes are run before it is faster to find the least first.
+const fewSizes = 10
+
+// fewOnSale reports whether only few panels are on sale, and few sizes for one of w watts
+// that hold less than usable [Wh].
+func (s *selection) fewOnSale(w, usable float64) bool {
+	return len(s.panels) <= 2*ladderRungs && s.o.Shop.Listed() && fewSizes*s.o.Shop.OnSale(w, anyBattery) > usable/s.b.UsableOfNominal()
+}
+
+// fillsSoon is how many times the mean load a battery has to take, in the sun of a third of
+// the day, for a course made for no more to be of use.
+const fillsSoon = 3
 
 // nearPanel is how many times a smaller panel the spells of that one still do for one
 // between two rungs.
@@ -308,9 +289,6 @@ func (s *selection) take(i int) {
 	}
 }
 
-// nearSteps is how many rungs from the best so far the panels between two are looked at.
-const nearSteps = 1
-
 // worthAStep is the share of the cost that a panel between two rungs has to spare;
 // a stated rule, no source.
 const worthAStep = 0.005
@@ -349,7 +327,7 @@ func (s *selection) closely() bool {
 		for i := range s.rungs {
 			switch g := &s.rungs[i]; {
 			case g.measured || next >= 0 && g.step > s.rungs[next].step:
-			case g.step > 0 && abs(i-at) > nearSteps*between && len(s.o.Shop.Batteries) == 0:
+			case g.step > 0 && abs(i-at) > s.near && !s.coarse(at):
 			case next >= 0 && g.step == s.rungs[next].step && abs(i-at) > abs(next-at):
 			case s.mayCostLess(i):
 				next = i

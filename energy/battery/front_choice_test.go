@@ -6,7 +6,9 @@ import (
 	"testing"
 
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/reftest"
+	"sunrill/data/units"
 	"sunrill/energy/bill"
 	"sunrill/energy/supply"
 )
@@ -116,5 +118,57 @@ func TestChoiceReadsLittle(t *testing.T) {
 	t.Logf("%.1f readings of five years, %.1f of twenty", five, twenty)
 	if twenty > 60 || twenty > 1.2*five {
 		t.Errorf("%.1f readings of five years, %.1f of twenty", five, twenty)
+	}
+}
+
+// TestWorstChoicesReadLittle: units so small that hundreds of panels and thousands of
+// batteries are on sale, a few batteries for any panel and a list of many of both, by years
+// in ten: none takes more readings of the record than a few for each rung of the ladder, and
+// one price more takes few.
+func TestWorstChoicesReadLittle(t *testing.T) {
+	const most, more = 110, 30 // thirty rungs and what lies beside the best, two or three readings each
+	few := []bill.Unit{{Energy: WattHours(256)}, {Energy: WattHours(640)}}
+	tiny := []bill.Unit{{Energy: WattHours(5)}}
+	for _, kind := range []string{"LiFePO4", "flooded lead"} {
+		for _, c := range []struct {
+			name   string
+			panels []units.Power
+			sizes  []bill.Unit
+			limit  int
+		}{
+			{"any", nil, nil, 24}, {"tiny", []units.Power{5}, tiny, 24}, {"tiny, no stop", []units.Power{5}, tiny, 0}, {"few batteries", nil, few, 10},
+			{"few batteries, long stops", nil, few, 24}, {"small panels", []units.Power{3, 50}, few, 6}, {"small batteries", nil, tiny, 3},
+		} {
+			b, _, err := BatteryFrom(plan.Battery{Kind: kind})
+			if err != nil {
+				t.Fatal(err)
+			}
+			o := SizeOptions{Unmet: 0.01, Shop: plain, YearsInTen: figure.Known(9.0), Limits: Always(c.limit)}
+			o.Shop.Panels, o.Shop.Batteries = c.panels, c.sizes
+			s := newSelection(bareRecord(3, 20*8760, func(int) float64 { return 20 }), b, o)
+			readings := func() float64 {
+				hours := 0
+				for _, g := range s.rungs {
+					hours += g.read
+				}
+				return float64(hours) / float64(s.r.Hours())
+			}
+			if !s.closely() {
+				t.Fatalf("%s, %s: nothing is chosen", kind, c.name)
+			}
+			first, w := readings(), s.best.PanelW
+			dearer := o.Shop
+			dearer.PerWh *= 1.25
+			s.again(dearer)
+			s.closely()
+			t.Logf("%s, %s: %.0f readings for %g W of %d panels, %.0f more at a dearer Wh", kind, c.name, first, w, len(s.panels), readings()-first)
+			if all := readings(); first > most || all-first > more {
+				t.Errorf("%s, %s: %.0f readings, %.0f more at a dearer Wh", kind, c.name, first, all-first)
+			}
+			fresh := newSelection(s.r, b, SizeOptions{Unmet: 0.01, Shop: dearer, YearsInTen: o.YearsInTen, Limits: o.Limits})
+			if fresh.closely(); math.Abs(fresh.cost-s.cost) > 2*worthAStep*fresh.cost {
+				t.Errorf("%s, %s: %g a year at a dearer Wh, %g chosen anew", kind, c.name, s.cost, fresh.cost)
+			}
+		}
 	}
 }

@@ -91,7 +91,7 @@ func (t *trial) at(usable, limit float64) *course {
 		limit = math.Inf(1)
 	}
 	c := t.course
-	wider := c != nil && !c.closed && c.limit > 0 && limit > widerLimit*c.limit // which may let a store fill
+	wider := c != nil && !c.closed && limit > widerLimit*c.limit // which may let a store fill
 	if c == nil || usable > c.most || limit < c.limit || wider {
 		most := usualDays * 24 * t.load / float64(t.r.Hours())
 		if c != nil && !wider {
@@ -111,40 +111,38 @@ func (t *trial) at(usable, limit float64) *course {
 // that one fills it on this one, and no less deep.
 func (t *trial) share(c *course) {
 	own := *c
-	own.taken = 0
+	short, _ := t.beside()
+	own.taken = short / t.b.DischargeShare
+	t.course = &own
+}
+
+// beside returns what the load takes beyond what the panel makes, and what that makes
+// beyond the load [Wh].
+func (t *trial) beside() (short, over float64) {
 	at := 0
 	for _, b := range t.sun.Bright {
-		own.taken += t.asked(at, b[0])
+		short += t.asked(at, b[0])
 		for at = b[0]; at < b[1]; {
 			asked, _ := t.r.Asked(at, b[1])
 			for i, made := range t.r.Panel[at : at+len(asked)] {
-				if net := asked[i] - t.w*made; net > 0 {
-					own.taken += net
+				if net := t.w*made - asked[i]; net > 0 {
+					over += net
+				} else {
+					short -= net
 				}
 			}
 			at += len(asked)
 		}
 		t.read += b[1] - b[0]
 	}
-	own.taken = (own.taken + t.asked(at, t.r.Hours())) / t.b.DischargeShare
-	t.course = &own
+	return short + t.asked(at, t.r.Hours()), over
 }
 
 // loses reports whether the panel puts so much less into any store than the load takes
 // that more than a share of the energy is missed, or the store ends lower than it began:
 // nothing that it makes beyond the load is spilled, limited or leaks away here.
 func (t *trial) loses(c *course, unmet float64) bool {
-	put := 0.0
-	for _, b := range t.sun.Bright {
-		for at := b[0]; at < b[1]; {
-			asked, _ := t.r.Asked(at, b[1])
-			for i, made := range t.r.Panel[at : at+len(asked)] {
-				put += max(0, t.w*made-asked[i])
-			}
-			at += len(asked)
-		}
-	}
-	t.read += t.r.Hours()
+	_, put := t.beside()
 	const slack = 0.1 // h of the mean load, for what Drains lets pass of the largest store
 	return (c.taken-put*t.b.ChargeShare)*t.b.DischargeShare > unmet*t.load*(1+1e-9)+unmetLeast+slack*t.load/float64(t.r.Hours())
 }
@@ -154,13 +152,22 @@ func (t *trial) loses(c *course, unmet float64) bool {
 func (t *trial) run(wh float64, connected bool) *store {
 	st := t.store(wh, connected)
 	c := t.at(st.cap, st.limIn)
-	if !c.closed || st.limOut < t.most {
+	if !c.closed {
 		return t.whole(wh, connected)
 	}
-	t.carry(c, st, st.cap-max(st.cut, 0)-spellSlack, nil)
+	t.carry(c, st, t.depthOf(st), nil)
 	st.load, st.asked, st.start = t.load, t.water, st.s // it is full at some time, so that it does not drain
 	st.taken = c.taken - (st.unmet-st.idle)/st.perTake
 	return st
+}
+
+// depthOf returns how deep a spell is that a store gets through without a stop; none is so
+// shallow where it cannot give the largest load.
+func (t *trial) depthOf(st *store) float64 {
+	if st.limOut < t.most {
+		return -1
+	}
+	return st.cap - max(st.cut, 0) - spellSlack
 }
 
 // store returns a store of a nominal size before the record.
@@ -177,31 +184,29 @@ const hardSpells = 4
 func (t *trial) passing(wh float64, target Target) *store {
 	st := t.store(wh, true)
 	c := t.at(st.cap, st.limIn)
-	if !c.closed || st.limOut < t.most {
-		st = t.whole(wh, true)
-		if run := st.balance(); target.meets(run) && !(t.n > 1 && run.Drains()) {
-			return st
-		}
-		return nil
-	}
 	if t.stopsAgain(st, target) {
 		return nil
 	}
 	var found []spell
 	bad := 0
-	ok := t.carry(c, st, st.cap-max(st.cut, 0)-spellSlack, func(s spell) bool {
+	ok := t.carry(c, st, t.depthOf(st), func(s spell) bool {
 		if st.log.bad > bad {
 			bad, found = st.log.bad, append(found, s)
 		}
 		if st.log.bad > target.badMost {
-			t.remember(found, target)
+			if c.closed {
+				t.remember(found, target)
+			}
 			return false
 		}
 		return st.unmet <= target.Unmet*t.load+unmetLeast && (target.Unmet > 0 || st.log.Hours == 0) &&
 			(!target.water.Known || st.missed <= (target.water.Value+1e-12)*t.water)
 	})
-	st.taken = c.taken - (st.unmet-st.idle)/st.perTake
-	if st.load, st.asked, st.start = t.load, t.water, st.s; ok && target.meets(st.balance()) {
+	if c.closed {
+		st.taken, st.start = c.taken-(st.unmet-st.idle)/st.perTake, st.s
+	}
+	st.load, st.asked = t.load, t.water
+	if run := st.balance(); ok && target.meets(run) && !(t.n > 1 && run.Drains()) {
 		return st
 	}
 	return nil
@@ -253,19 +258,25 @@ func (t *trial) whole(wh float64, connected bool) *store {
 	return st
 }
 
+// readAtOnce is how many hours of a record in which nothing is ever full are read before it
+// is asked whether to read on.
+const readAtOnce = 90 * clock.HoursPerDay
+
 // carry takes x through the spells that are deeper than a size, or through all of a
 // record in which nothing is ever full, as long as on, where there is one, says so
 // after each spell; it reports whether that was to the end.
 func (t *trial) carry(c *course, x carrier, deeper float64, on func(spell) bool) bool {
-	hours := t.r.Hours()
+	spells := c.spells
 	if c.reach(x, &t.r, 0, t.n); !c.closed {
-		x.advance(&t.r, 0, hours)
-		t.read += t.n * hours
+		t.read, deeper = t.read+t.r.Hours(), -1
+		for at := 0; at < t.r.Hours(); at += readAtOnce {
+			spells = append(spells, spell{int32(at), int32(min(t.r.Hours(), at+readAtOnce)), 0})
+		}
 	}
-	for _, s := range c.spells {
+	for _, s := range spells {
 		if s.depth > deeper {
 			from, to := int(s.from), int(s.to)
-			if from > 0 {
+			if from > 0 && c.closed {
 				x.fill(from)
 			}
 			x.advance(&t.r, max(0, from), to)
