@@ -1,6 +1,7 @@
 package data
 
 import (
+	"math"
 	"slices"
 
 	"sunrill/data/figure"
@@ -59,6 +60,16 @@ func (k BatteryKind) Volts(nominal units.Voltage) BatteryVolts {
 		return nominal * units.Voltage(v.Value/k.CellVolts.Value)
 	}
 	return BatteryVolts{nominal, of(k.RestVolts), of(k.AbsorptionVolts), of(k.HighestVolts), of(k.CutOffVolts)}
+}
+
+// Near returns the voltage nearest to want that whole cells in series come to; want where
+// nothing is known of the cell.
+func (k BatteryKind) Near(want units.Voltage) units.Voltage {
+	if !k.CellVolts.Known {
+		return want
+	}
+	cell := units.Voltage(k.CellVolts.Value)
+	return cell * units.Voltage(math.Max(1, math.Round(float64(want/cell))))
 }
 
 // ColdPoint is a row of battery_cold.csv: by how much a battery must be larger

@@ -32,7 +32,7 @@ func TestBatteryVoltageByHand(t *testing.T) {
 		{"lead", plan.Battery{Kind: "flooded lead"}, "", nil, 12},
 		{"24 V pump", plan.Battery{Kind: "LiFePO4"}, "", []plan.Pump{dc("a", 24)}, 25.6},
 		{"the first of two", plan.Battery{Kind: "LiFePO4"}, "", []plan.Pump{dc("a", 24), dc("b", 48)}, 25.6},
-		{"the chosen of two", plan.Battery{Kind: "LiFePO4"}, "b", []plan.Pump{dc("a", 24), dc("b", 48)}, 48},
+		{"the chosen of two", plan.Battery{Kind: "LiFePO4"}, "b", []plan.Pump{dc("a", 24), dc("b", 48)}, 51.2}, // whole batteries of 12.8 V
 		{"on the mains", plan.Battery{Kind: "LiFePO4"}, "", []plan.Pump{mains}, 12.8},
 		{"less than a cell", plan.Battery{Kind: "LiFePO4"}, "", []plan.Pump{dc("a", 1)}, 3.2},
 		{"no cells", plan.Battery{Kind: "ideal"}, "", []plan.Pump{dc("a", 24)}, 24},
