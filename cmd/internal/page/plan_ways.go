@@ -2,6 +2,7 @@ package page
 
 import (
 	"cmp"
+	"slices"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
@@ -98,7 +99,8 @@ func (p *PlanPage) chargerText(c energy.ChargerUse) document.Prose {
 // chargerNote is what a charger adds to the best way, nothing where the plan has none.
 func (p *PlanPage) chargerNote() document.Prose {
 	if b := p.Result.Best(); b.Known && b.Value.Charger.Known {
-		return p.chargerText(b.Value.Charger.Value)
+		return p.chargerText(b.Value.Charger.Value).And(" Panel and battery are sized without it: a smaller pair (panel.watts, " +
+			"battery.size) shows what it takes then.")
 	}
 	return document.Prose{}
 }
@@ -155,7 +157,11 @@ func (p *PlanPage) bestText() document.Prose {
 	if given := p.In.Plan.Reliability.LongestStop; given != nil {
 		bear = document.Sentence("%v", document.Hours.Exact(*given))
 	}
-	text = text.When(b.YearsInTen.Known, " In %v years of 10, no stop longer than %v.", int(b.YearsInTen.Value), bear)
+	bear = document.Sentence(" longer than %v", bear)
+	if b.Limits.Known && slices.Max(b.Limits.Value) == 0 {
+		bear = document.Plain(" at all")
+	}
+	text = text.When(b.YearsInTen.Known, " In %v years of 10, no stop%v.", int(b.YearsInTen.Value), bear)
 	return text.When(!b.Price.Known, " What it costs is not known: no prices are given.")
 }
 
