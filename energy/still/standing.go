@@ -112,7 +112,7 @@ type StandingMonth struct {
 }
 
 // StandingTimes is the year of a pond that may stand still. Every figure is modelled from
-// averages: see StopCautions.
+// averages.
 type StandingTimes struct {
 	Months    [12]StandingMonth          `json:"stop_months"`
 	PoreWater figure.Maybe[units.Volume] `json:"pore_water_l"`        // in the bed, pushed into the pond on restart

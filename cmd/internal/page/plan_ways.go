@@ -153,13 +153,13 @@ func (p *PlanPage) bestText() document.Prose {
 		text = text.And(" Enough: %v", v.Value.Word)
 		text = text.When(b.Water.Turnover.Known, ", every %v", document.Hours.BriefBeside(b.Water.Turnover, goal)).And(".")
 	}
-	bear := document.Plain("the fish can bear")
-	if given := p.In.Plan.Reliability.LongestStop; given != nil {
-		bear = document.Sentence("%v", document.Hours.Exact(*given))
-	}
-	bear = document.Sentence(" longer than %v", bear)
-	if b.Limits.Known && slices.Max(b.Limits.Value) == 0 {
+	bear := document.Plain(" longer than the fish can bear")
+	if l := b.Limits.Value; b.Limits.Known && slices.Max(l) == 0 {
 		bear = document.Plain(" at all")
+	} else if b.Limits.Known && slices.Min(l) == slices.Max(l) {
+		bear = document.Sentence(" longer than %v", document.Hours.Exact(l[0]))
+	} else if given := p.In.Plan.Reliability.LongestStop; given != nil {
+		bear = document.Sentence(" longer than %v", document.Hours.Exact(*given))
 	}
 	text = text.When(b.YearsInTen.Known, " In %v years of 10, no stop%v.", int(b.YearsInTen.Value), bear)
 	return text.When(!b.Price.Known, " What it costs is not known: no prices are given.")
