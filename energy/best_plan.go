@@ -283,8 +283,7 @@ func (f *found) paysFor(p *works.WaterPump) bool {
 	if f.pump == now || !f.water.Pumps[now].Present {
 		return true
 	}
-	k, err := terms(f.job.plan).Swap(f.here(), f.owned(p))
-	return err == nil && k.Pays.Value
+	return terms(f.job.plan).Swap(f.here(), f.owned(p)).Pays.Value
 }
 
 // here returns the chosen pump as it is planned.

@@ -202,10 +202,7 @@ func (j *job) small(i int, sun supply.SunRecord, out DaylightBudget) (figure.May
 
 // smallOf runs the small battery through the record; sizes on sale round it up.
 func (j *job) smallOf(sun supply.SunRecord, out DaylightBudget, draw supply.Draw) (figure.Maybe[SmallBattery], error) {
-	r, err := sun.RideThrough(units.Power(out.PanelW), 1, draw)
-	if err != nil {
-		return figure.Maybe[SmallBattery]{}, err
-	}
+	r := sun.RideThrough(units.Power(out.PanelW), draw)
 	running := j.water.Schedule.RunningMonths()
 	for i := range r.Load {
 		if running>>sun.Month(i)&1 == 0 {

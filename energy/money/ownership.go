@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 
-	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 )
@@ -54,12 +53,9 @@ type OwnershipCost struct {
 // cost unknown, with the names of what is missing; it is not taken as zero.
 // Source: Panneerselvam, Engineering Economics, ch. 3 (present worth and
 // equal-payment series).
-func Own(o Ownership) (figure.Maybe[OwnershipCost], error) {
-	if err := o.check(); err != nil {
-		return figure.Maybe[OwnershipCost]{}, err
-	}
+func Own(o Ownership) figure.Maybe[OwnershipCost] {
 	if !o.Running.Known {
-		return figure.Unknown[OwnershipCost](o.Running.Why), nil
+		return figure.Unknown[OwnershipCost](o.Running.Why)
 	}
 	n, r := float64(o.Years), o.DiscountRate
 	c := OwnershipCost{First: o.ExtraFirst, CapitalRecovery: CapitalRecovery(r, o.Years)}
@@ -70,7 +66,7 @@ func Own(o Ownership) (figure.Maybe[OwnershipCost], error) {
 	}
 	for _, p := range o.Parts {
 		if !p.Price.Known {
-			return figure.Unknown[OwnershipCost](units.Say("%s: %s", p.Name, cmp.Or(p.Price.Why, "no price"))), nil
+			return figure.Unknown[OwnershipCost](units.Say("%s: %s", p.Name, cmp.Or(p.Price.Why, "no price")))
 		}
 		c.First += p.Price.Value
 		if p.Life <= 0 {
@@ -85,30 +81,7 @@ func Own(o Ownership) (figure.Maybe[OwnershipCost], error) {
 	}
 	c.PresentValue = c.First + c.Running + c.ReplacementCost
 	c.EquivalentAnnual = c.PresentValue * Money(c.CapitalRecovery)
-	return figure.Known(c), nil
-}
-
-func (o Ownership) check() error {
-	var faults data.FaultList
-	faults.Want(o.Years >= 1 && o.Years <= 100, "mains.years", o.Years, "1 to 100")
-	wantRate(&faults, "mains.discount_rate", o.DiscountRate)
-	wantRate(&faults, "mains.price_rise", o.PriceRise)
-	wantPrice(&faults, "mains.tariff", o.Running.Value)
-	wantPrice(&faults, "price", o.ExtraFirst)
-	for _, p := range o.Parts {
-		wantPrice(&faults, p.Name+".price", p.Price.Value)
-		faults.Want(p.Life == 0 || p.Life >= 0.1 && !math.IsInf(p.Life, 1), p.Name+".life", p.Life,
-			"a life of 0.1 years or more, or 0 where it outlives the reckoning")
-	}
-	return faults.Err()
-}
-
-func wantRate(faults *data.FaultList, key string, r float64) {
-	faults.Want(r > -1 && r <= 10, key, r, `a share a year such as "5 %", above -100 %, at most 1000 %`)
-}
-
-func wantPrice(faults *data.FaultList, key string, m Money) {
-	faults.Want(m >= 0 && !math.IsInf(float64(m), 0), key, float64(m), "a price of 0 or more")
+	return figure.Known(c)
 }
 
 // CapitalRecovery returns the share of a sum that n equal yearly payments

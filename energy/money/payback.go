@@ -3,7 +3,6 @@ package money
 import (
 	"math"
 
-	"sunrill/data"
 	"sunrill/data/figure"
 )
 
@@ -25,27 +24,20 @@ type Payback struct {
 // A cost of zero or less is back at once. Where nothing is saved, or the
 // discounted savings never add up to the cost, the figure is unknown and says
 // so. Source: Panneerselvam, Engineering Economics, ch. 3 and 6.
-func PaybackOf(cost, saving Money, rate, rise float64) (Payback, error) {
+func PaybackOf(cost, saving Money, rate, rise float64) Payback {
 	p, a := float64(cost), float64(saving)
-	var faults data.FaultList
-	wantRate(&faults, "mains.discount_rate", rate)
-	wantRate(&faults, "mains.price_rise", rise)
-	faults.Want(!math.IsNaN(p-p+a-a), "price", p, "a sum of money")
-	if err := faults.Err(); err != nil {
-		return Payback{}, err
-	}
 	switch {
 	case p <= 0:
-		return Payback{figure.Known(0.0), figure.Known(0.0)}, nil
+		return Payback{figure.Known(0.0), figure.Known(0.0)}
 	case a <= 0:
 		never := figure.Unknown[float64]("never: it saves nothing a year")
-		return Payback{never, never}, nil
+		return Payback{never, never}
 	}
 	years := closedPayback(p, a, rate, rise)
 	if years.Known {
 		years.Value = linearPayback(p, a, rate, rise, years.Value)
 	}
-	return Payback{figure.Known(p / a), years}, nil
+	return Payback{figure.Known(p / a), years}
 }
 
 // closedPayback solves the growing-annuity formula for a real number of years.
