@@ -95,9 +95,9 @@ func (t Terms) Swap(present, other PumpOwned) Keep {
 		}
 	}
 	cost, saved := other.Price.Value, present.Running.Value-other.Running.Value
-	if k.Payback = money.PaybackOf(cost, saved, t.Rate, t.Rise).Discounted; present.Price.Known && !(k.Payback.Known && k.Payback.Value <= present.Due) {
-		back := money.PaybackOf(cost-money.Worth(present.Price.Value, t.Rate, present.Due), saved, t.Rate, t.Rise)
-		k.Payback = figure.Then(back.Discounted, func(years float64) float64 { return max(years, present.Due) })
+	if k.Payback = money.Payback(cost, saved, t.Rate, t.Rise); present.Price.Known && !(k.Payback.Known && k.Payback.Value <= present.Due) {
+		back := money.Payback(cost-money.Worth(present.Price.Value, t.Rate, present.Due), saved, t.Rate, t.Rise)
+		k.Payback = figure.Then(back, func(years float64) float64 { return max(years, present.Due) })
 	}
 	k.Pays = figure.Known(k.SwapCost.Value <= k.PresentCost.Value*(1-lessThan) && k.Payback.Known && k.Payback.Value < other.Life)
 	return k

@@ -58,7 +58,7 @@ func Own(o Ownership) figure.Maybe[OwnershipCost] {
 		return figure.Unknown[OwnershipCost](o.Running.Why)
 	}
 	n, r := float64(o.Years), o.DiscountRate
-	c := OwnershipCost{First: o.ExtraFirst, CapitalRecovery: CapitalRecovery(r, o.Years)}
+	c := OwnershipCost{First: o.ExtraFirst, CapitalRecovery: CapitalRecovery(r, n)}
 	pay := float64(o.Running.Value)
 	for k := 1; k <= o.Years; k++ {
 		c.Running += Worth(Money(pay), r, float64(k))
@@ -84,14 +84,20 @@ func Own(o Ownership) figure.Maybe[OwnershipCost] {
 	return figure.Known(c)
 }
 
-// CapitalRecovery returns the share of a sum that n equal yearly payments
-// must each be to repay it at rate r:
+// CapitalRecovery returns the share of a sum that equal payments, one a year, must each be
+// to repay it in so many years, or parts of years, at rate r:
 //
 //	r / (1 - (1+r)^-n),  1/n at r = 0
 //
 // Source: Panneerselvam, Engineering Economics, section 3.6 (equal-payment
-// series capital recovery). It needs r > -1 and n >= 1.
-func CapitalRecovery(r float64, n int) float64 { return recovery(r, float64(n)) }
+// series capital recovery). It needs r > -1 and years above 0.
+func CapitalRecovery(r, years float64) float64 {
+	if r == 0 {
+		return 1 / years
+	}
+	// Expm1 and Log1p keep the digits at rates near 0.
+	return r / -math.Expm1(-years*math.Log1p(r))
+}
 
 // Worth returns what p, due in so many years, is worth today at rate r a
 // year:
