@@ -46,7 +46,7 @@ const copperCoefficient = 0.00393
 func Copper(t units.Temperature) float64 { return 1 + copperCoefficient*(t.InCelsius()-20) }
 
 // WarmCopper is the copper's temperature where none is given: a loaded cable in the
-// sun, on the safe side.
+// sun, on the safe side (common practice, no source).
 const WarmCopper = 40
 
 // UsualDrop is the share of the voltage that a cable may lose, by common practice
