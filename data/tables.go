@@ -1,6 +1,7 @@
 package data
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -75,6 +76,16 @@ func (k BatteryKind) Volts(nominal units.Voltage) BatteryVolts {
 	return BatteryVolts{nominal, of(k.RestVolts), of(k.AbsorptionVolts), of(k.HighestVolts), of(k.CutOffVolts)}
 }
 
+// Near returns the voltage nearest to want that whole cells in series come to; want where
+// nothing is known of the cell.
+func (k BatteryKind) Near(want units.Voltage) units.Voltage {
+	if !k.CellVolts.Known {
+		return want
+	}
+	cell := units.Voltage(k.CellVolts.Value)
+	return cell * units.Voltage(math.Max(1, math.Round(float64(want/cell))))
+}
+
 // ColdPoint is a row of battery_cold.csv: by how much a battery must be larger
 // at a temperature to give what its label says.
 type ColdPoint struct {
@@ -127,7 +138,7 @@ const copperCoefficient = 0.00393
 func Copper(t units.Temperature) float64 { return 1 + copperCoefficient*(t.InCelsius()-20) }
 
 // WarmCopper is the copper's temperature where none is given: a loaded cable in the
-// sun, on the safe side.
+// sun, on the safe side (common practice, no source).
 const WarmCopper = 40
 
 // UsualDrop is the share of the voltage that a cable may lose, by common practice

@@ -27,7 +27,10 @@ type Best struct {
 	Price  figure.Maybe[money.Money]  `json:"price"`   // of panel, battery and what goes with them
 	// PerYear is their equivalent yearly cost with the pump's own replacement, which is
 	// left out where its price is not known, as Why then says beside the value.
-	PerYear figure.Maybe[money.Money] `json:"cost_per_year"`
+	PerYear  figure.Maybe[money.Money] `json:"cost_per_year"`
+	PumpYear figure.Maybe[money.Money] `json:"pump_cost_per_year"` // of that, the pump's
+	// Limits are the longest stops [h] that its own flow lets the water bear, by month.
+	Limits figure.Maybe[[]int] `json:"stop_limits_h"`
 	// YearsInTen is in how many years of ten no stop is longer than the water may stand.
 	YearsInTen figure.Maybe[float64]    `json:"years_in_ten"`
 	Way        DayAndNight              `json:"-"` // what stands beside the pair
@@ -90,6 +93,8 @@ func (j *job) best(rows []*Strategy) error {
 	}
 	c := &s.choice
 	b.Choice, b.Price, b.PerYear, b.YearsInTen = *c, s.Price, j.yearOffGrid(s), j.yearsInTen(&c.Connected)
+	b.PumpYear = figure.Given(b.PerYear.Why == "", b.PerYear.Value-c.PerYear.Value, b.PerYear.Why)
+	b.Limits = figure.Then(b.Way.Options.YearsInTen, func(float64) []int { return b.Way.Options.Limits[:] })
 	b.Charger = j.charged(s.record, c.PanelW, j.store.Battery, c.BoughtWh)
 	if b.Row < 0 {
 		after := func(r Strategy) bool { // the slower ones stand from fast to slow

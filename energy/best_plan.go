@@ -283,8 +283,7 @@ func (f *found) paysFor(p *works.WaterPump) bool {
 	if f.pump == now || !f.water.Pumps[now].Present {
 		return true
 	}
-	k, err := terms(f.job.plan).Swap(f.here(), f.owned(p))
-	return err == nil && k.Pays.Value
+	return terms(f.job.plan).Swap(f.here(), f.owned(p)).Pays.Value
 }
 
 // here returns the chosen pump as it is planned.
@@ -385,7 +384,7 @@ func (f *found) tell(own, here float64) BestPlan {
 	}
 	if b.Price = b.PumpPrice; f.hose > 0 {
 		b.Hose, b.Price = f.step.Hose, figure.Unknown[money.Money]("what the hose costs is not known, nor the work")
-		b.HoseWorth = figure.Known(money.Money((here - f.cost) / money.CapitalRecovery(t.Rate, t.Years)))
+		b.HoseWorth = figure.Known(money.Money((here - f.cost) / money.CapitalRecovery(t.Rate, float64(t.Years))))
 	}
 	return b
 }

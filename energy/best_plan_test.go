@@ -49,8 +49,7 @@ func everyWay(t *testing.T, j *job, bar, own float64, free bool) float64 {
 			now := as.water.Choice.Index
 			pays := l.pump == now || !as.water.Pumps[now].Present
 			if !pays {
-				k, err := terms(as.plan).Swap(j.out.owned[now], as.owned(&p))
-				pays = err == nil && k.Pays.Value
+				pays = terms(as.plan).Swap(j.out.owned[now], as.owned(&p)).Pays.Value
 			}
 			if cost.Known && cost.Value < min(own, least) && pays && as.water.Sound(p) && as.water.ChanceUnder(run, l.pump) >= bar {
 				least = cost.Value

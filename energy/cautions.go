@@ -20,6 +20,10 @@ const touchVoltage = 30
 // expected (common practice, no source).
 const freezing = 4
 
+// watchFish goes with every figure about a stop where fish may live.
+const watchFish = "Modelled from averages: a warm still night or a failed part can kill sooner. Watch the fish at dawn, after every change " +
+	"above all: gasping at the surface means air and water now."
+
 // Cautions returns what a keeper should know for safety, by what the plan holds,
 // the gravest first. They are general words: local codes and licensed practice
 // go before them.
@@ -52,7 +56,8 @@ func (j *job) cautionsOf() []units.Text {
 	all = append(all, j.sunCautions()...)
 	say("Water drowns: a small child in a hand's depth, an adult off a steep edge. Fence, cover or grade it, and leave a way out.")
 	if j.plan.Pond.Stocking != "none" {
-		say("Fish come before savings: slow running first, then air, and a stop last of all. Watch them at dawn after every change.")
+		say("Fish come before savings: slow running first, then air, and a stop last of all.")
+		say(watchFish)
 	}
 	if f := j.water.Filter; f.Known && f.Value.Volume > 0 {
 		say("A bed of {%.2g m3} of wet gravel weighs about {%.2g t}: its stand and the ground under it have to carry that, and "+
@@ -84,9 +89,12 @@ func (j *job) sunCautions() []units.Text {
 // Cautions returns what whoever buys a panel and a battery should know for
 // safety, in general words: local codes and licensed practice go before them.
 func (s *Storage) Cautions() []units.Text {
-	return append(sunCautions(s.plan),
-		"The direct-current side is work for a licensed electrician, by the rules of the place: fuses at the battery and means "+
-			"to isolate panel and battery.")
+	all := append(sunCautions(s.plan), "The direct-current side is work for a licensed electrician, by the rules of the place: fuses at the "+
+		"battery and means to isolate panel and battery.")
+	if s.Pump != nil && s.plan.Pond.Stocking != "none" {
+		all = append(all, watchFish)
+	}
+	return all
 }
 
 // sunCautions are those of a plan's panel and battery.

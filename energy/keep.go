@@ -79,7 +79,7 @@ const lessThan = 0.02
 // Swap weighs one other pump against the present one: it pays where its yearly cost is at
 // least 2 % lower and what it costs, less the purchase that it avoids, is back before it
 // wears out.
-func (t Terms) Swap(present, other PumpOwned) (Keep, error) {
+func (t Terms) Swap(present, other PumpOwned) Keep {
 	k := Keep{Present: present.Name, SwapTo: figure.Known(other.Name), PresentCost: t.yearly(present), SwapCost: t.yearly(other),
 		Life: figure.Known(other.Life)}
 	k.PowerSaved = figure.Then(present.Running, func(now money.Money) money.Money { return now - other.Running.Value })
@@ -91,22 +91,16 @@ func (t Terms) Swap(present, other PumpOwned) (Keep, error) {
 		if !need.Known {
 			k.Payback, k.Pays, k.Saving = figure.Unknown[float64](need.Why), figure.Unknown[bool](need.Why),
 				figure.Unknown[money.Money](need.Why)
-			return k, nil
+			return k
 		}
 	}
 	cost, saved := other.Price.Value, present.Running.Value-other.Running.Value
-	back, err := money.PaybackOf(cost, saved, t.Rate, t.Rise)
-	if err != nil {
-		return k, err
-	}
-	if k.Payback = back.Discounted; present.Price.Known && !(k.Payback.Known && k.Payback.Value <= present.Due) {
-		if back, err = money.PaybackOf(cost-money.Worth(present.Price.Value, t.Rate, present.Due), saved, t.Rate, t.Rise); err != nil {
-			return k, err
-		}
-		k.Payback = figure.Then(back.Discounted, func(years float64) float64 { return max(years, present.Due) })
+	if k.Payback = money.Payback(cost, saved, t.Rate, t.Rise); present.Price.Known && !(k.Payback.Known && k.Payback.Value <= present.Due) {
+		back := money.Payback(cost-money.Worth(present.Price.Value, t.Rate, present.Due), saved, t.Rate, t.Rise)
+		k.Payback = figure.Then(back, func(years float64) float64 { return max(years, present.Due) })
 	}
 	k.Pays = figure.Known(k.SwapCost.Value <= k.PresentCost.Value*(1-lessThan) && k.Payback.Known && k.Payback.Value < other.Life)
-	return k, nil
+	return k
 }
 
 // terms returns those of a plan.
@@ -137,8 +131,8 @@ func (j *job) yearly(p *works.WaterPump) figure.Maybe[float64] {
 
 // pays reports whether a swap pays; without prices it saves power or does not.
 func (j *job) pays(from, to int, pumps []works.WaterPump) bool {
-	k, err := terms(j.plan).Swap(j.owned(&pumps[from]), j.owned(&pumps[to]))
-	return err == nil && (k.Pays.Value || !k.Pays.Known)
+	k := terms(j.plan).Swap(j.owned(&pumps[from]), j.owned(&pumps[to]))
+	return k.Pays.Value || !k.Pays.Known
 }
 
 // priceOf returns the price of all the pumps of an entry.
@@ -151,10 +145,10 @@ func priceOf(in plan.Pump) figure.Maybe[money.Money] {
 
 // keep weighs the pump that runs today against the cheapest other one that probably
 // does; without prices the one of least power.
-func (j *job) keep() error {
+func (j *job) keep() {
 	from, to := slices.IndexFunc(j.water.Pumps, func(p works.WaterPump) bool { return p.Present }), -1
 	if j.out.Keep = figure.Unknown[Keep]("no pump is named as the present one (pump.present)"); from < 0 {
-		return nil
+		return
 	}
 	for i, p := range j.water.Pumps {
 		does := p.Surely.Value.Chance >= works.ChanceProbably && p.Unsound() == ""
@@ -173,11 +167,9 @@ func (j *job) keep() error {
 			SwapCost:    figure.Unknown[money.Money](why), Saving: figure.Unknown[money.Money](why),
 			PowerSaved: figure.Unknown[money.Money](why),
 			Payback:    figure.Unknown[float64](why), Life: figure.Unknown[float64](why), Pays: figure.Unknown[bool](why)})
-		return nil
+		return
 	}
-	k, err := terms(j.plan).Swap(present, j.owned(&j.water.Pumps[to]))
-	j.out.Keep = figure.Known(k)
-	return err
+	j.out.Keep = figure.Known(terms(j.plan).Swap(present, j.owned(&j.water.Pumps[to])))
 }
 
 // cheaper reports whether a costs less a year than b, or draws less where a cost is not

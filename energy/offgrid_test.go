@@ -7,6 +7,7 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/reftest"
 	"sunrill/data/units"
+	"sunrill/energy/wiring"
 	"sunrill/pumps"
 )
 
@@ -65,5 +66,28 @@ func TestLeastCopperIsNotOfAStarvedPump(t *testing.T) {
 	thin, thick := offGridOfTheDemo(t, "1.5 mm2").Installer.LeastCopper, offGridOfTheDemo(t, "25 mm2").Installer.LeastCopper
 	if !thin.Known || thin.Value.Area != thick.Value.Area {
 		t.Errorf("least copper %+v beside thin, %+v beside thick", thin, thick)
+	}
+}
+
+// TestFuseStandsFullSpeed: a pump that is planned at 80 % can be turned up, so that its fuse and its
+// cable are those of full speed; the slow hours alone would take a smaller fuse. By the cube of the
+// speed they draw half of its power.
+func TestFuseStandsFullSpeed(t *testing.T) {
+	at := func(speed string) DayAndNight {
+		r, err := everything(demoInputs(t, plan.Setting{Key: "run.speed", Text: speed}, plan.Setting{Key: "choice.pump", Text: "24 V 65 W"},
+			plan.Setting{Key: "cable.run", Text: "9 m"},
+			plan.Setting{Key: "reliability.years", Text: "2"}))
+		if err != nil || !r.Solar.Value.DayAndNight.Known {
+			t.Fatal(err, r.Solar.Value.DayAndNight.Why)
+		}
+		return r.Solar.Value.DayAndNight.Value
+	}
+	slow, full := at("0.8"), at("1")
+	if a, b := slow.Installer, full.Installer; !a.BatteryFuse.Known || a.BatteryFuse != b.BatteryFuse || a.LeastCopper != b.LeastCopper ||
+		!(slow.Draw.Source < 0.65*full.Draw.Source) {
+		t.Errorf("slow %+v, %+v; full %+v, %+v", a.BatteryFuse, a.LeastCopper, b.BatteryFuse, b.LeastCopper)
+	}
+	if f, err := wiring.FuseFor(slow.Draw.Current); err != nil || f >= slow.Installer.BatteryFuse.Value {
+		t.Errorf("the slow pump alone would take %g A, %v", float64(f), err)
 	}
 }

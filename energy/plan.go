@@ -151,7 +151,10 @@ func (j *job) do() (*Outcome, error) {
 	if j.out.Water, j.out.Base = j.water, j.water.Choice.Nearest; j.light != nil {
 		j.out.Base = j.sunPump()
 	}
-	steps := [][]func() error{Water: {j.costs, j.keep, j.mains, j.rest}, Sun: {j.strategies, j.solar}, All: {j.sizeRows, j.influences,
+	j.costs()
+	j.keep()
+	j.mains()
+	steps := [][]func() error{Water: {j.rest}, Sun: {j.strategies, j.solar}, All: {j.sizeRows, j.influences,
 		j.bestPlan}}
 	for _, depth := range steps[:j.depth+1] {
 		for _, step := range depth {

@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"errors"
 	"math"
 
 	"sunrill/data"
@@ -191,7 +190,7 @@ func (j *job) small(i int, sun supply.SunRecord, out DaylightBudget) (figure.May
 	if err == nil {
 		var draw supply.Draw
 		if draw, err = chain.At(1); err == nil {
-			return j.smallOf(sun, out, draw)
+			return j.smallOf(sun, out, draw), nil
 		}
 	}
 	if why, expected := becauseOf(err); expected {
@@ -201,11 +200,8 @@ func (j *job) small(i int, sun supply.SunRecord, out DaylightBudget) (figure.May
 }
 
 // smallOf runs the small battery through the record; sizes on sale round it up.
-func (j *job) smallOf(sun supply.SunRecord, out DaylightBudget, draw supply.Draw) (figure.Maybe[SmallBattery], error) {
-	r, err := sun.RideThrough(units.Power(out.PanelW), 1, draw)
-	if err != nil {
-		return figure.Maybe[SmallBattery]{}, err
-	}
+func (j *job) smallOf(sun supply.SunRecord, out DaylightBudget, draw supply.Draw) figure.Maybe[SmallBattery] {
+	r := sun.RideThrough(units.Power(out.PanelW), draw)
 	running := j.water.Schedule.RunningMonths()
 	for i := range r.Load {
 		if running>>sun.Month(i)&1 == 0 {
@@ -219,10 +215,7 @@ func (j *job) smallOf(sun supply.SunRecord, out DaylightBudget, draw supply.Draw
 	}
 	wh := size.Shop.OnSale(out.PanelW, store.Nominal(usable).In(units.WattHour))
 	if math.IsInf(wh, 1) {
-		return figure.Unknown[SmallBattery]("no battery on sale is large enough"), nil
-	}
-	if err := errors.Join(r.Check(), store.Check()); err != nil {
-		return figure.Maybe[SmallBattery]{}, err
+		return figure.Unknown[SmallBattery]("no battery on sale is large enough")
 	}
 	moved := battery.WaterMoved(r, 1, store, wh, battery.FromFull(), running)
 	s := SmallBattery{Wh: wh, PerDay: units.Volume(math.Inf(1)), Longest: moved.Still}
@@ -233,7 +226,7 @@ func (j *job) smallOf(sun supply.SunRecord, out DaylightBudget, draw supply.Draw
 		}
 	}
 	if math.IsInf(float64(s.PerDay), 1) {
-		return figure.Unknown[SmallBattery]("the pump never runs"), nil
+		return figure.Unknown[SmallBattery]("the pump never runs")
 	}
-	return figure.Known(s), nil
+	return figure.Known(s)
 }

@@ -37,34 +37,29 @@ type MainsBudget struct {
 }
 
 // costs works out every pump's cost on the mains, the air pump left out.
-func (j *job) costs() error {
+func (j *job) costs() {
 	for i, p := range j.water.Pumps {
 		c := PumpCost{Clean: j.yearCost(p.Clean, clock.MonthlyHours{}), Dirty: j.yearCost(p.Dirty, clock.MonthlyHours{})}
 		c.Year = figure.Mean(c.Clean, c.Dirty)
-		var err error
-		if c.Owned, err = j.own(j.plan.Pumps[i], c.Year); err != nil {
-			return err
-		}
+		c.Owned = j.own(j.plan.Pumps[i], c.Year)
 		j.out.Costs = append(j.out.Costs, c)
 		j.out.owned = append(j.out.owned, j.owned(&j.water.Pumps[i]))
 	}
 	j.out.terms = terms(j.plan)
-	return nil
 }
 
 // mains works out the chosen pump's budget.
-func (j *job) mains() (err error) {
+func (j *job) mains() {
 	j.out.Mains = figure.Unknown[MainsBudget](j.water.Choice.Why)
 	if i := j.water.Choice.Index; i >= 0 {
-		j.out.Mains, err = j.mainsOf(j.water.Pumps[i])
+		j.out.Mains = j.mainsOf(j.water.Pumps[i])
 	}
-	return err
 }
 
 // mainsOf returns the budget of a pump.
-func (j *job) mainsOf(p works.WaterPump) (figure.Maybe[MainsBudget], error) {
+func (j *job) mainsOf(p works.WaterPump) figure.Maybe[MainsBudget] {
 	if !p.PerYear.Known {
-		return figure.Unknown[MainsBudget](p.PerYear.Why), nil
+		return figure.Unknown[MainsBudget](p.PerYear.Why)
 	}
 	air := airHours(j.air)
 	m := MainsBudget{Pump: p.Spec.Name, Power: p.Power, Years: j.plan.Mains.Years, AirPerYear: air.PerYear(),
@@ -85,9 +80,8 @@ func (j *job) mainsOf(p works.WaterPump) (figure.Maybe[MainsBudget], error) {
 	if c := j.plan.Mains.CarbonPerKWh; c != nil {
 		m.CarbonKg = figure.Known(money.Carbon(m.PerYear, float64(*c)))
 	}
-	var err error
-	m.Owned, err = j.own(p.Spec, m.Cost)
-	return figure.Known(m), err
+	m.Owned = j.own(p.Spec, m.Cost)
+	return figure.Known(m)
 }
 
 // airHours returns an air pump's energy on the mains.
@@ -124,7 +118,7 @@ func sumHours(a, b clock.MonthlyHours) clock.MonthlyHours {
 }
 
 // own returns the cost of a pump with its running cost over the plan's years.
-func (j *job) own(in plan.Pump, running figure.Maybe[money.Money]) (figure.Maybe[money.OwnershipCost], error) {
+func (j *job) own(in plan.Pump, running figure.Maybe[money.Money]) figure.Maybe[money.OwnershipCost] {
 	return money.Own(money.Ownership{
 		Parts:   []money.Part{{Name: "pump", Price: priceOf(in), Life: in.Life.In(units.Year)}},
 		Running: running, Years: j.plan.Mains.Years, DiscountRate: j.plan.Mains.DiscountRate, PriceRise: j.plan.Mains.PriceRise,

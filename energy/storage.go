@@ -85,7 +85,7 @@ func NewStorage(p *plan.Plan, files StorageFiles) (*Storage, error) {
 	if s.Measured {
 		s.ofMeasuredPanel()
 	}
-	return s, s.Record.Check()
+	return s, nil
 }
 
 // storageFor returns what plan p alone says, before any hour is known.

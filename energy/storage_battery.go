@@ -50,6 +50,6 @@ func (s *Storage) assumeBattery(p *plan.Plan, ofRow []figure.Assumed) {
 	}
 	if p.Battery.Voltage == nil && p.Battery.Size != nil && p.Battery.Size.Charge > 0 {
 		s.Assumed = append(s.Assumed, figure.Assumed{Key: "battery.voltage", Kind: units.KindVoltage,
-			Value: float64(sky.BatteryVoltage(p)), Why: "cells nearest the pump's voltage, else nearest 12 V"})
+			Value: float64(sky.BatteryVoltage(p)), Why: "whole batteries nearest the pump's voltage, else nearest 12 V"})
 	}
 }

@@ -27,16 +27,28 @@ type Frost struct {
 
 // How the hours lie about the mean of their month where only that is known: by the time
 // of day, and from day to day as one follows another (common practice, no source). The
-// spread of all hours is the root of (dailyRange/2.83)² + dayToDay².
+// spread of all hours is the root of (dailyRange/2.83)² + that of days squared.
 const (
-	dailyRange  = 10  // K from dawn to afternoon; 8 by the sea to 15 in a desert
-	warmestHour = 15  // clock hour
-	dayToDay    = 4   // K, standard deviation of days
-	dayFollows  = 0.7 // correlation of a day with the one before
+	dailyRange  = 10   // K from dawn to afternoon; 8 by the sea to 15 in a desert
+	warmestHour = 15   // clock hour
+	mostSpread  = 4    // K, standard deviation of days where there are seasons
+	dayFollows  = 0.7  // correlation of a day with the one before
+	coldNight   = 1.75 // standard deviations below the mean: a night or two of a month
 	// littleCold is the share of the panel's energy below which what comes while it is
 	// too cold is left out.
 	littleCold = 0.01
 )
+
+// spreadOfDays returns the standard deviation of a day's mean about that of its month [K]:
+//
+//	s = min(4, 1 + R/3)
+//
+// where R is the yearly range of monthly means: without seasons no cold air comes in. A
+// stated rule on the side of cold: measured years have 1.6 K at R = 7 and 4.0 to 4.5 K at 23
+// to 28 (a test), daily ones at the equator (NASA POWER) 1.2 K at 3.
+func spreadOfDays(months [12]units.Temperature) float64 {
+	return min(mostSpread, 1+float64(slices.Max(months[:])-slices.Min(months[:]))/3)
+}
 
 // hoursAbout returns the hours of r about the means of months [°C], the same for the same r.
 func hoursAbout(months [12]units.Temperature, r supply.Record) []float64 {
@@ -45,12 +57,13 @@ func hoursAbout(months [12]units.Temperature, r supply.Record) []float64 {
 		byHour[h] = dailyRange / 2 * math.Cos(2*math.Pi*float64(h-warmestHour)/clock.HoursPerDay)
 	}
 	days := rand.New(rand.NewPCG(1, 1))
-	day := dayToDay * days.NormFloat64()
+	spread := spreadOfDays(months)
+	day := spread * days.NormFloat64()
 	out := make([]float64, r.Hours())
 	for i := range out {
 		h := (r.Start + i) % clock.HoursPerDay
 		if h == 0 && i > 0 {
-			day = dayFollows*day + dayToDay*math.Sqrt(1-dayFollows*dayFollows)*days.NormFloat64()
+			day = dayFollows*day + spread*math.Sqrt(1-dayFollows*dayFollows)*days.NormFloat64()
 		}
 		out[i] = months[supply.MonthAt(r.Start, i)].InCelsius() + byHour[h] + day
 	}
@@ -213,18 +226,29 @@ func (s *Storage) coldDoubts(p *plan.Plan) {
 	case f != nil:
 		s.warn("battery.temperature", "outdoors %s; where it is never so cold, or heated, a far smaller one may do", f.says(s.Battery.Kind))
 		if s.air() == nil {
-			s.Sources = append(s.Sources, units.Sprintf("Hours too cold to charge: about the month's mean by a daily range of %d K and %d "+
-				"K from day to day, common practice, no source", dailyRange, dayToDay))
+			s.Sources = append(s.Sources, units.Sprintf("Hours too cold to charge: about the month's mean by a daily range of %d K and %.2g "+
+				"K from day to day, common practice, no source", dailyRange, spreadOfDays(months)))
 		}
 		return
 	}
 	if s.air() != nil && p.Battery.Temperature == nil {
 		return // every hour is counted
 	}
-	for m := range months { // those counted already are no doubt
-		if months[m] < least {
-			months[m] = least + 2*battery.LithiumDoubtC
+	s.coldNights(months)
+}
+
+// coldNights warns of the months of which some nights are too cold to be charged in; those
+// whose mean is are counted already.
+func (s *Storage) coldNights(months [12]units.Temperature) {
+	least, doubt := s.Battery.NoChargeBelow, units.Temperature(dailyRange/2+coldNight*spreadOfDays(months))
+	var set []int
+	for m, t := range months {
+		if t >= least && t < least+doubt {
+			set = append(set, m)
 		}
 	}
-	s.Warnings = append(s.Warnings, s.Battery.ColdMonths(months)...)
+	if least > 0 && set != nil {
+		s.warn("battery.temperature", "%s must not be charged below {%.3g C}, and some nights that cold are likely in %s; keep it "+
+			"indoors or heated, or choose one that stops charging by itself", s.Battery.Kind, least.InCelsius(), plan.MonthList(set))
+	}
 }

@@ -3,14 +3,19 @@ package energy
 import (
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+
+	"gonum.org/v1/gonum/stat"
 
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plantest"
 	"sunrill/data/reftest"
+	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
 	"sunrill/solar"
@@ -80,6 +85,74 @@ func TestColdHoursOfMadeYears(t *testing.T) {
 	}
 	if s = storageOf(t, "battery.kind=flooded lead"); s.Frost != nil || s.Sheltered() != s {
 		t.Error("lead is kept from frost")
+	}
+}
+
+// TestSpreadOfDays holds the rule to the hours of measured years (NREL TMY3), whose days it
+// lets spread by no less, or a tenth.
+func TestSpreadOfDays(t *testing.T) {
+	folder := os.Getenv("SUNRILL_WEATHER")
+	if folder == "" {
+		t.Skip("SUNRILL_WEATHER is not set: real weather files are not part of the project")
+	}
+	for name, want := range map[string]float64{"USA_CA_San.Francisco.Intl.AP.724940_TMY3.epw": 3.4, "USA_CO_Denver.Intl.AP.725650_TMY3.epw": 4,
+		"VT-Burlington_International_Ap.tmy3": 4, "723170TYA.CSV": 4} {
+		in, err := os.Open(filepath.Join(folder, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		w, err := data.ReadWeather(name, in)
+		in.Close()
+		if err != nil {
+			t.Fatal(err)
+		}
+		var days [12][]float64
+		for i := 0; i+24 <= len(w.TempC); i += 24 {
+			m := supply.MonthAt(0, i)
+			days[m] = append(days[m], stat.Mean(w.TempC[i:i+24], nil))
+		}
+		var months [12]units.Temperature
+		measured := 0.0
+		for m, d := range days {
+			mean, std := stat.MeanStdDev(d, nil)
+			months[m] = units.Celsius(mean)
+			measured += std / 12
+		}
+		rule := spreadOfDays(months)
+		reftest.Near(t, name, rule, want, 0.05)
+		if measured > 1.15*rule || measured < rule/2.5 {
+			t.Errorf("%s: days spread by %.2f K, the rule has %.2f", name, measured, rule)
+		}
+	}
+}
+
+// TestNightsTooCold: an equatorial highland at 9 °C has no frost to be warned of, one at 4 °C has
+// in its colder months; a winter at 9 °C has. Lead and a warm room are in no doubt.
+func TestNightsTooCold(t *testing.T) {
+	for _, c := range []struct {
+		kind  string
+		means [12]float64
+		want  string // the months
+	}{
+		{"LiFePO4", [12]float64{9.2, 9.6, 9.8, 9.7, 9.5, 9.2, 9.2, 9.6, 9.4, 9.1, 8.8, 8.9}, ""},
+		{"LiFePO4", [12]float64{12, 12, 12, 12, 12, 4, 4, 12, 12, 12, 12, 12}, "Jun, Jul"},
+		{"LiFePO4", [12]float64{19, 18, 17, 15, 12, 9, 9, 12, 15, 17, 18, 19}, "Jun, Jul"},
+		{"LiFePO4", [12]float64{15, 15, 15, 15, 15, 15, 15, 15, 15, 15, 15, 15}, ""},
+		{"sealed lead", [12]float64{}, ""},
+	} {
+		row, err := data.BatteryKindOf(c.kind)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := Storage{Battery: battery.BatteryOf(row, nil)}
+		var months [12]units.Temperature
+		for m, mean := range c.means {
+			months[m] = units.Celsius(mean)
+		}
+		s.coldNights(months)
+		if got := len(s.Warnings); got > 1 || (got == 1) != (c.want != "") || got == 1 && !strings.Contains(s.Warnings[0].Message.String(), "are likely in "+c.want+";") {
+			t.Errorf("%s at %v: %v", c.kind, c.means, s.Warnings)
+		}
 	}
 }
 

@@ -22,7 +22,7 @@ import (
 // panel and battery it has planning prices.
 func (s *Storage) shop(inverter bool) bill.Shop {
 	p, n := s.plan, s.plan.Panel
-	shop := bill.Shop{Panels: n.Sizes, PanelSeries: n.InSeries, UnitV: sky.UnitVoltage(p), Volts: sky.BatteryVoltages(p),
+	shop := bill.Shop{Panels: n.Sizes, PanelSeries: n.InSeries, UnitV: p.Battery.UnitVolts(), Volts: sky.BatteryVoltages(p),
 		PanelLife: n.Life.In(units.Year), ControllerLife: p.Controller.Life.In(units.Year), InverterLife: p.Inverter.Life.In(units.Year),
 		Rate: p.Mains.DiscountRate, Measured: s.Measured && n.Watts == nil}
 	for _, size := range p.Battery.Sizes {

@@ -190,7 +190,7 @@ func (s *Storage) assumeChain(p *plan.Plan, i int, out *PumpLoad) {
 	}
 	list("controller.own_draw", units.KindPower, float64(controllerDraw(p.Controller)), controllerWhy(out.Clean.Standby))
 	if volts := sky.BatteryVoltages(p); len(volts) == 1 {
-		list("battery.voltage", units.KindVoltage, float64(volts[0]), "cells nearest the pump's voltage, else nearest 12 V")
+		list("battery.voltage", units.KindVoltage, float64(volts[0]), "whole batteries nearest the pump's voltage, else nearest 12 V")
 	}
 	if p.Regulator.Fitted && p.Pumps[i].Supply != "AC" {
 		list("regulator.efficiency", units.KindShare, p.Regulator.Efficiency, "a regulator without a data sheet")

@@ -316,12 +316,10 @@ func (j *job) work(s *Strategy) error {
 	}
 	s.PerDay, s.Verdict, s.Power = p.Dirty.PerDay, p.Dirty.Verdict, p.Power
 	s.PerYear = figure.Given(p.Dirty.PerYear > 0, p.Dirty.PerYear, noWater)
-	mains, err := s.as.mainsOf(p)
-	if err != nil {
-		return err
-	}
+	mains := s.as.mainsOf(p)
 	if m := mains.Value; mains.Known {
 		s.Energy, s.Cost, s.WhPerM3 = figure.Known(m.PerDay), m.Cost, s.perVolume(m.PerDay)
+		var err error
 		s.Slowed, err = s.slowed(p)
 		return err
 	}

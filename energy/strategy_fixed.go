@@ -34,9 +34,8 @@ func (s *Strategy) slowed(p works.WaterPump) (figure.Maybe[Slowed], error) {
 	if err := s.as.water.Run(&p); err != nil {
 		return figure.Maybe[Slowed]{}, err
 	}
-	mains, err := s.as.mainsOf(p)
-	day := mains.Value.PerDay
-	return figure.Known(Slowed{Power: p.Power.Value, Energy: day, WhPerM3: s.perVolume(day)}), err
+	day := s.as.mainsOf(p).Value.PerDay
+	return figure.Known(Slowed{Power: p.Power.Value, Energy: day, WhPerM3: s.perVolume(day)}), nil
 }
 
 // perVolume returns what each cubic metre of a row takes at energy e a day [Wh/m³].

@@ -28,8 +28,7 @@ type arrayHour struct {
 	keep      float64 // what snow and the named losses leave, per 1000 W/m²
 }
 
-// NewArray returns the array of panel on plane under the sun of g. Panel.Check
-// refuses figures that no panel has; here they are taken as they are.
+// NewArray returns the array of panel on plane under the sun of g.
 func NewArray(g *Geometry, plane Plane, panel Panel) *Array {
 	cosSky, cosGround := diffuseCosines(plane.Tilt)
 	a := &Array{Geometry: g, Plane: plane, Panel: panel,

@@ -3,7 +3,6 @@ package solar
 import (
 	"math"
 
-	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -120,27 +119,4 @@ type Panel struct {
 	Losses    []Loss      // soiling, mismatch, wiring, age and so on
 	Shade     Shade       // trees and walls
 	Snow      [12]float64 // share of each month's yield that snow on the panel takes
-}
-
-// Check returns a *data.Error for every figure that no panel on a plane has.
-func (p *Panel) Check(plane Plane) error {
-	var faults data.FaultList
-	share := func(key string, x float64) { faults.Want(x >= 0 && x <= 1, key, x, "a share from 0 to 1") }
-	tilt, azimuth := plane.Tilt.In(units.Degree), plane.Azimuth.In(units.Degree)
-	faults.Want(tilt >= 0 && tilt <= 90, "tilt", tilt, "0 to 90 degrees")
-	faults.Want(azimuth >= -360 && azimuth <= 360, "azimuth", azimuth, "0 to 360 degrees, clockwise from north")
-	faults.Want(p.Gamma >= -0.02 && p.Gamma <= 0, "temperature_coefficient", p.Gamma, "-0.02 to 0 per degree")
-	faults.Want(p.NOCT >= 20 && p.NOCT <= 90, "noct", p.NOCT, "20 to 90 C")
-	for _, l := range p.Losses {
-		share("loss "+l.Name, l.Share)
-	}
-	for m := range 12 {
-		share("albedo", plane.albedo(m))
-		share("snow", p.Snow[m])
-		share("shade", p.Shade.ByMonth[m])
-	}
-	for _, hour := range p.Shade.ByHour {
-		share("shade", hour)
-	}
-	return faults.Err()
 }

@@ -4,7 +4,6 @@ import (
 	"math"
 	"testing"
 
-	"sunrill/data"
 	"sunrill/data/reftest"
 )
 
@@ -47,28 +46,4 @@ func TestPV1toPV4(t *testing.T) {
 	losses := append(dobosLosses(), Loss{"shade", 0.03}, Loss{"availability", 0.03})
 	within(t, "PV4", 100*LossProduct(losses), 14.0757, 5e-5)
 	within(t, "PV4 with age", 100*LossProduct(append(losses, Loss{"age", 0.01})), 14.9349, 5e-5)
-}
-
-func TestPanelRefusesWhatNoPanelHas(t *testing.T) {
-	for name, spoil := range map[string]func(*Plane, *Panel){
-		"tilt":   func(p *Plane, _ *Panel) { p.Tilt = 91 * deg },
-		"NaN":    func(p *Plane, _ *Panel) { p.Azimuth = 0 / (p.Azimuth - p.Azimuth) },
-		"albedo": func(p *Plane, _ *Panel) { p.Albedo = 1.1 },
-		"gamma":  func(_ *Plane, p *Panel) { p.Gamma = -0.4 },
-		"noct":   func(_ *Plane, p *Panel) { p.NOCT = 5 },
-		"loss":   func(_ *Plane, p *Panel) { p.Losses = []Loss{{"soiling", 3}} },
-		"snow":   func(_ *Plane, p *Panel) { p.Snow[1] = -0.1 },
-		"shade":  func(_ *Plane, p *Panel) { p.Shade.ByHour[9] = 1.5 },
-	} {
-		plane, panel := Plane{Tilt: 30 * deg, Albedo: 0.2}, typicalPanel()
-		spoil(&plane, &panel)
-		if err := panel.Check(plane); err == nil {
-			t.Errorf("%s: accepted", name)
-		}
-	}
-	wrong := typicalPanel()
-	wrong.NOCT, wrong.Gamma = 5, 1
-	if err := wrong.Check(Plane{Tilt: 91 * deg}); len(data.Faults(err)) != 3 {
-		t.Errorf("three faults are shown as %v", err)
-	}
 }

@@ -242,19 +242,47 @@ func (c *checker) priceTiers() {
 	}
 }
 
-// cells refuses a battery voltage that whole cells in series do not come to.
+// usualUnit and mostInSeries are of the batteries on sale where nothing is said of them:
+// their nominal voltage, and how many of them a maker lets stand in series (common
+// practice, no source).
+const (
+	usualUnit    = 12 * units.Volt
+	mostInSeries = 4
+)
+
+// UnitVolts returns the nominal voltage of one battery on sale: the given one, else that of
+// the kind's cells nearest 12 V.
+func (b Battery) UnitVolts() units.Voltage {
+	if b.UnitVoltage != nil {
+		return *b.UnitVoltage
+	}
+	kind, _ := data.BatteryKindOf(b.Kind) // without a cell for a kind that is none
+	return kind.Near(usualUnit)
+}
+
+// cells refuses a battery voltage that neither whole cells in series come to, nor whole
+// batteries of those on sale.
 func (c *checker) cells() {
 	b := c.plan.Battery
 	kind, err := data.BatteryKindOf(b.Kind)
-	if err != nil || b.Voltage == nil || !kind.CellVolts.Known {
+	if err != nil || b.Voltage == nil {
 		return
 	}
 	const rounding = 0.01 // of labels
-	cell, v := kind.CellVolts.Value, float64(*b.Voltage)
-	n := math.Max(1, math.Round(v/cell))
-	if math.Abs(n*cell-v) > rounding*v {
+	v, unit := float64(*b.Voltage), float64(b.UnitVolts())
+	if near := float64(kind.Near(*b.Voltage)); math.Abs(near-v) > rounding*v {
+		cell := kind.CellVolts.Value
 		c.at("battery.voltage", units.Sprintf("cells of %g V do not come to it", cell),
-			units.Sprintf("%.6g V (%g cells in series) for %s", n*cell, n, kind.Kind))
+			units.Sprintf("%.6g V (%g cells in series) for %s", near, math.Round(near/cell), kind.Kind))
+		return
+	}
+	n := math.Max(1, math.Round(v/unit))
+	if b.UnitVoltage == nil {
+		n = math.Min(n, mostInSeries)
+	}
+	if len(b.Sizes) > 0 && math.Abs(n*unit-v) > rounding*v {
+		c.at("battery.voltage", units.Sprintf("batteries of %.4g V in series do not come to it", unit),
+			units.Sprintf("%.4g V (%g in series), or the voltage of those on sale in battery.unit_voltage", n*unit, n))
 	}
 }
 

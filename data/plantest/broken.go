@@ -128,6 +128,8 @@ var changes = []change{
 	{``, "[filter]\nvoids = 40", 2, "two ways: write 40 %"},
 	{``, "[filter]\nvoids = \"140 %\"", 2, "too large"},
 	{``, "[battery.x]\nusable = 1", 1, "no such table"},
+	{`kind = "LiFePO4"`, "voltage = \"48 V\"\nsizes = \"100 Ah\"", 1, "51.2 V (4 in series)"},
+	{`kind = "LiFePO4"`, "voltage = \"64 V\"\nsizes = \"100 Ah\"", 1, "51.2 V (4 in series)"},
 	{`kind = "LiFePO4"`, `usable = "120 %"`, 1, "too large"},
 	{`kind = "LiFePO4"`, `usable = -0.2`, 1, "too small"},
 	{``, "[mains]\nprice = -0.3", 2, "too small"},

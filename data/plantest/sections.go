@@ -303,7 +303,11 @@ func (d *drawing) power() {
 		if kind.CellVolts.Known {
 			cells = kind.CellVolts.Value
 		}
-		d.text("battery.voltage", fmt.Sprintf("%.1f V", cells*float64(one(d, 4, 6, 8, 12, 16, 24))))
+		v := cells * float64(one(d, 4, 6, 8, 12, 16, 24))
+		d.text("battery.voltage", fmt.Sprintf("%.1f V", v))
+		d.text("battery.unit_voltage", fmt.Sprintf("%.4f V", v/float64(one(d, 1, 2, 4))))
+	} else if d.chance(0.3) {
+		d.draw("battery.unit_voltage")
 	}
 	low := 0.05 + 0.4*d.r.Float64()
 	if d.chance(0.4) {
@@ -320,7 +324,7 @@ func (d *drawing) power() {
 // rest draws the keys that no rule ties to others.
 func (d *drawing) rest() {
 	tied := map[string]bool{
-		"battery.kind": true, "battery.voltage": true, "battery.cut_off": true, "battery.reconnect": true, "battery.size": true,
+		"battery.kind": true, "battery.voltage": true, "battery.unit_voltage": true, "battery.cut_off": true, "battery.reconnect": true, "battery.size": true,
 		"panel.working_voltage": true, "panel.open_circuit_voltage": true, "controller.own_draw": true, "controller.price": true, "controller.price_per_amp": true,
 	}
 	for _, k := range plan.KeyTable() {

@@ -92,14 +92,14 @@ func (b Balance) Drains() bool { return b.StartWh-b.EndWh > 1e-6*b.UsableWh }
 // usable floor loses is left out, so that a larger battery is never the worse
 // one. An hour with more than 1e-9 Wh short is a stop hour.
 //
-// Errors are *data.Error: a record of less than a day or with impossible
-// values, a battery that fails Check, a negative size.
+// Errors are *data.Error: a battery that fails Check, a negative size. The record's
+// values are numbers of 0 or more, as the readers of files see to.
 func BalanceOf(r supply.Record, b Battery, nominal units.Energy, o BalanceOptions) (Balance, error) {
 	var faults data.FaultList
 	faults.Want(nominal >= 0 && !math.IsInf(float64(nominal), 0), "battery.size",
 		units.Sprintf("%g Wh", nominal.In(units.WattHour)), "0 Wh or more")
 	faults.Want(o.StartCharge >= 0 && o.StartCharge <= 1, "start-charge", percent(o.StartCharge), "0 to 100 %")
-	if err := errors.Join(r.Check(), b.Check(), faults.Err()); err != nil {
+	if err := errors.Join(b.Check(), faults.Err()); err != nil {
 		return Balance{}, err
 	}
 	s := newStore(r, 1, b, nominal.In(units.WattHour), o)

@@ -85,7 +85,7 @@ type Choice struct {
 //
 // Errors are *data.Error, or *NothingReaches with the front so far.
 func Size(r supply.Record, b Battery, o SizeOptions) (Front, error) {
-	if err := errors.Join(r.Check(), b.Check(), o.check()); err != nil {
+	if err := errors.Join(b.Check(), o.check()); err != nil {
 		return Front{}, err
 	}
 	s := newSelection(r, b, o)

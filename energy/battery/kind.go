@@ -3,9 +3,6 @@ package battery
 import (
 	"cmp"
 	"errors"
-	"math"
-	"strings"
-	"time"
 
 	"sunrill/data"
 	"sunrill/data/figure"
@@ -208,33 +205,6 @@ func FreezesAt(charge float64) units.Temperature {
 	}
 	a, b := rows[k-1], rows[k]
 	return units.Celsius(a.FreezesC + (b.FreezesC-a.FreezesC)*(charge-a.Charge)/(b.Charge-a.Charge))
-}
-
-// LithiumDoubtC is the monthly mean [°C] under which nights below 0 °C are to
-// be expected: mean less half a daily range of 12 K and some days colder.
-// Common practice, no source.
-const LithiumDoubtC = 12
-
-// ColdMonths warns of the months whose mean temperature leaves it in doubt whether
-// b may be charged every day. Where temperatures are known by the hour the
-// balance itself keeps count.
-func (b Battery) ColdMonths(months [12]units.Temperature) []data.Warning {
-	if b.NoChargeBelow <= 0 {
-		return nil
-	}
-	var names []string
-	for m, t := range months {
-		if t.InCelsius() < LithiumDoubtC+b.NoChargeBelow.InCelsius() {
-			names = append(names, time.Month(m+1).String())
-		}
-	}
-	if names == nil {
-		return nil
-	}
-	return []data.Warning{{Key: "battery.temperature", Message: units.Say(
-		"%s must not be charged below {%.3g C}, and nights that cold are likely in %s; keep it indoors or heated, or choose "+
-			"one that stops charging by itself",
-		b.Kind, math.Round(10*b.NoChargeBelow.InCelsius())/10, strings.Join(names, ", "))}}
 }
 
 func perHour(rate float64) units.Text {

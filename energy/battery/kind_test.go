@@ -66,25 +66,6 @@ func TestColdOfAFlatKind(t *testing.T) {
 	}
 }
 
-// TestNoColdMonths: lead may be charged in any frost; lithium at 15 °C all year is in no
-// doubt.
-func TestNoColdMonths(t *testing.T) {
-	var frost, mild [12]units.Temperature
-	for m := range frost {
-		frost[m], mild[m] = units.Celsius(-20), units.Celsius(15)
-	}
-	lead, _, err := BatteryFrom(plan.Battery{Kind: "flooded lead"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if w := lead.ColdMonths(frost); w != nil {
-		t.Errorf("lead: %v", w)
-	}
-	if w := lithium(t).ColdMonths(mild); w != nil {
-		t.Errorf("lithium at 15 C: %v", w)
-	}
-}
-
 // TestVoltageOfCells: 51 V on the label is 16 cells of 3.2 V; 12 V are no number of them;
 // a kind without cells takes any, but no voltage that none has.
 func TestVoltageOfCells(t *testing.T) {

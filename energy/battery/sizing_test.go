@@ -7,6 +7,7 @@ import (
 
 	"sunrill/data/figure"
 	"sunrill/energy/supply"
+	"sunrill/solar"
 )
 
 // SQ1 to SQ3, the sequent peak of published supplies against a steady demand,
@@ -139,4 +140,19 @@ func meets(r supply.Record, w float64, b Battery, tg Target, readings int, usabl
 		s.advance(&r, 0, r.Hours())
 	}
 	return tg.meets(s.balance())
+}
+
+// TestBadYearsByHand: Weibull's plotting position k/(n+1) (Gumbel 1958): the (k+1)th worst of n
+// years is passed in one new year of (n+1)/(k+1). Of 40 the fourth is one in 10.25, of 300 the
+// third one in 100.3, of 19 the second one in ten, of 18 none but the worst is so rare.
+func TestBadYearsByHand(t *testing.T) {
+	for _, c := range []struct {
+		inTen float64
+		years int
+		want  int
+	}{{9, 40, 3}, {9.9, 300, 2}, {5, 40, 19}, {9, 19, 1}, {9, 18, 0}, {9.9, 40, 0}, {10, 400, 0}} {
+		if got := BadYears(c.inTen, c.years*solar.HoursPerYear); got != c.want {
+			t.Errorf("%g years in ten of %d: %d bad, want %d", c.inTen, c.years, got, c.want)
+		}
+	}
 }

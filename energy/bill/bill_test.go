@@ -150,3 +150,34 @@ func TestStringsByVoltage(t *testing.T) {
 		}
 	}
 }
+
+// TestBatteriesInSeries by hand: of 12.8 V and 100 Ah 1280 Wh each, one, two or four of them come
+// to 12.8, 25.6 and 51.2 V, and more stand beside them; of those made for 48 V one does.
+func TestBatteriesInSeries(t *testing.T) {
+	for _, c := range []struct {
+		volts, unit units.Voltage
+		asked, wh   float64
+		n, series   int
+	}{
+		{12.8, 12.8, 1280, 1280, 1, 1}, {12.8, 12.8, 2560, 2560, 2, 1}, {12.8, 12.8, 5120, 5120, 4, 1}, {12.8, 12.8, 6400, 6400, 5, 1},
+		{12.8, 12.8, 10240, 10240, 8, 1},
+		{25.6, 12.8, 1280, 2560, 2, 2}, {25.6, 12.8, 2560, 2560, 2, 2}, {25.6, 12.8, 5120, 5120, 4, 2}, {25.6, 12.8, 6400, 7680, 6, 2},
+		{25.6, 12.8, 10240, 10240, 8, 2},
+		{51.2, 12.8, 1280, 5120, 4, 4}, {51.2, 12.8, 2560, 5120, 4, 4}, {51.2, 12.8, 5120, 5120, 4, 4}, {51.2, 12.8, 6400, 10240, 8, 4},
+		{51.2, 12.8, 10240, 10240, 8, 4},
+		{48, 12, 4800, 4800, 4, 4}, {24, 6, 2400, 2400, 4, 4}, {48, 48, 4800, 4800, 1, 1},
+	} {
+		s := Shop{Batteries: []Unit{{Charge: 100 * units.AmpereHour}}, UnitV: c.unit, Volts: []units.Voltage{c.volts}, PerWh: 0.5}
+		wh := s.OnSale(100, c.asked)
+		b := s.Of(100, wh, 10)
+		if math.Abs(wh-c.wh) > 1e-9 || b.BatteryUnits.Value != c.n || b.InSeries.Value != c.series || b.BatteryV != c.volts ||
+			math.Abs(b.BatteryUnitWh.Value-100*float64(c.unit)) > 1e-9 || math.Abs(float64(b.Price)-0.5*wh) > 1e-9 {
+			t.Errorf("%g Wh at %g V of %g V: %g Wh, %+v", c.asked, float64(c.volts), float64(c.unit), wh, b)
+		}
+		// By energy one battery is as much.
+		s.Batteries = []Unit{{Energy: units.Energy(100*float64(c.unit)) * units.WattHour}}
+		if e := s.Of(100, wh, 10); s.OnSale(100, c.asked) != wh || e.BatteryUnits != b.BatteryUnits || e.InSeries != b.InSeries {
+			t.Errorf("%g Wh at %g V by energy: %+v", c.asked, float64(c.volts), e)
+		}
+	}
+}

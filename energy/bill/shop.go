@@ -67,11 +67,10 @@ const anyStep = 10
 const Oversize = 1.3
 
 // string returns nominal size [Wh] and number of the batteries that come to a voltage in
-// series. One whose voltage does not divide it is taken to be made for it.
+// series. A voltage below its own is that of one made for it.
 func (u Unit) string(volts, unit units.Voltage) (wh float64, series int) {
-	series = 1
-	if n := math.Round(float64(volts / unit)); unit > 0 && n > 1 && math.Abs(n*float64(unit)-float64(volts)) <= 0.01*float64(volts) {
-		series = int(n)
+	if series = 1; unit > 0 {
+		series = max(1, int(math.Round(float64(volts/unit))))
 	}
 	if u.Charge > 0 {
 		return units.Energy(float64(u.Charge) * float64(volts)).In(units.WattHour), series

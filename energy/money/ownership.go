@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 
-	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 )
@@ -54,15 +53,12 @@ type OwnershipCost struct {
 // cost unknown, with the names of what is missing; it is not taken as zero.
 // Source: Panneerselvam, Engineering Economics, ch. 3 (present worth and
 // equal-payment series).
-func Own(o Ownership) (figure.Maybe[OwnershipCost], error) {
-	if err := o.check(); err != nil {
-		return figure.Maybe[OwnershipCost]{}, err
-	}
+func Own(o Ownership) figure.Maybe[OwnershipCost] {
 	if !o.Running.Known {
-		return figure.Unknown[OwnershipCost](o.Running.Why), nil
+		return figure.Unknown[OwnershipCost](o.Running.Why)
 	}
 	n, r := float64(o.Years), o.DiscountRate
-	c := OwnershipCost{First: o.ExtraFirst, CapitalRecovery: CapitalRecovery(r, o.Years)}
+	c := OwnershipCost{First: o.ExtraFirst, CapitalRecovery: CapitalRecovery(r, n)}
 	pay := float64(o.Running.Value)
 	for k := 1; k <= o.Years; k++ {
 		c.Running += Worth(Money(pay), r, float64(k))
@@ -70,7 +66,7 @@ func Own(o Ownership) (figure.Maybe[OwnershipCost], error) {
 	}
 	for _, p := range o.Parts {
 		if !p.Price.Known {
-			return figure.Unknown[OwnershipCost](units.Say("%s: %s", p.Name, cmp.Or(p.Price.Why, "no price"))), nil
+			return figure.Unknown[OwnershipCost](units.Say("%s: %s", p.Name, cmp.Or(p.Price.Why, "no price")))
 		}
 		c.First += p.Price.Value
 		if p.Life <= 0 {
@@ -85,40 +81,23 @@ func Own(o Ownership) (figure.Maybe[OwnershipCost], error) {
 	}
 	c.PresentValue = c.First + c.Running + c.ReplacementCost
 	c.EquivalentAnnual = c.PresentValue * Money(c.CapitalRecovery)
-	return figure.Known(c), nil
+	return figure.Known(c)
 }
 
-func (o Ownership) check() error {
-	var faults data.FaultList
-	faults.Want(o.Years >= 1 && o.Years <= 100, "mains.years", o.Years, "1 to 100")
-	wantRate(&faults, "mains.discount_rate", o.DiscountRate)
-	wantRate(&faults, "mains.price_rise", o.PriceRise)
-	wantPrice(&faults, "mains.tariff", o.Running.Value)
-	wantPrice(&faults, "price", o.ExtraFirst)
-	for _, p := range o.Parts {
-		wantPrice(&faults, p.Name+".price", p.Price.Value)
-		faults.Want(p.Life == 0 || p.Life >= 0.1 && !math.IsInf(p.Life, 1), p.Name+".life", p.Life,
-			"a life of 0.1 years or more, or 0 where it outlives the reckoning")
-	}
-	return faults.Err()
-}
-
-func wantRate(faults *data.FaultList, key string, r float64) {
-	faults.Want(r > -1 && r <= 10, key, r, `a share a year such as "5 %", above -100 %, at most 1000 %`)
-}
-
-func wantPrice(faults *data.FaultList, key string, m Money) {
-	faults.Want(m >= 0 && !math.IsInf(float64(m), 0), key, float64(m), "a price of 0 or more")
-}
-
-// CapitalRecovery returns the share of a sum that n equal yearly payments
-// must each be to repay it at rate r:
+// CapitalRecovery returns the share of a sum that equal payments, one a year, must each be
+// to repay it in so many years, or parts of years, at rate r:
 //
 //	r / (1 - (1+r)^-n),  1/n at r = 0
 //
 // Source: Panneerselvam, Engineering Economics, section 3.6 (equal-payment
-// series capital recovery). It needs r > -1 and n >= 1.
-func CapitalRecovery(r float64, n int) float64 { return recovery(r, float64(n)) }
+// series capital recovery). It needs r > -1 and years above 0.
+func CapitalRecovery(r, years float64) float64 {
+	if r == 0 {
+		return 1 / years
+	}
+	// Expm1 and Log1p keep the digits at rates near 0.
+	return r / -math.Expm1(-years*math.Log1p(r))
+}
 
 // Worth returns what p, due in so many years, is worth today at rate r a
 // year:

@@ -25,11 +25,11 @@ func Yearly(running Money, purchases []Purchase, years int, rate, rise float64) 
 		worth += pay / math.Pow(1+rate, float64(k))
 		pay *= 1 + rise
 	}
-	sum := worth * recovery(rate, n)
+	sum := worth * CapitalRecovery(rate, n)
 	for _, p := range purchases {
 		share := 1.0
 		if p.Due > 0 {
-			share = 1 - recovery(rate, n)/recovery(rate, min(p.Due, n))
+			share = 1 - CapitalRecovery(rate, n)/CapitalRecovery(rate, min(p.Due, n))
 		}
 		sum += float64(Level(p, rate)) * share
 	}
@@ -38,13 +38,4 @@ func Yearly(running Money, purchases []Purchase, years int, rate, rise float64) 
 
 // Level returns the level sum a year that buys p again whenever its life ends. A thing that
 // lasts for ever costs the interest on its price. Source: as Yearly.
-func Level(p Purchase, rate float64) Money { return p.Price * Money(recovery(rate, p.Life)) }
-
-// recovery is CapitalRecovery over any part of years.
-func recovery(r, years float64) float64 {
-	if r == 0 {
-		return 1 / years
-	}
-	// Expm1 and Log1p keep the digits at rates near 0.
-	return r / -math.Expm1(-years*math.Log1p(r))
-}
+func Level(p Purchase, rate float64) Money { return p.Price * Money(CapitalRecovery(rate, p.Life)) }

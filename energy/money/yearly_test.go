@@ -27,10 +27,7 @@ func TestYearlyByHand(t *testing.T) {
 func TestYearlyOfWholeLivesIsOwnership(t *testing.T) {
 	for _, r := range []float64{0, 0.03, 0.12} {
 		for _, life := range []float64{2, 5, 10} {
-			own, err := Own(Ownership{Years: 10, DiscountRate: r, PriceRise: 0.02, Running: figure.Known(Money(80)), Parts: []Part{{"pump", figure.Known(Money(300)), life}}})
-			if err != nil {
-				t.Fatal(err)
-			}
+			own := Own(Ownership{Years: 10, DiscountRate: r, PriceRise: 0.02, Running: figure.Known(Money(80)), Parts: []Part{{"pump", figure.Known(Money(300)), life}}})
 			got := Yearly(80, []Purchase{{Price: 300, Life: life}}, 10, r, 0.02)
 			if want := own.Value.EquivalentAnnual; math.Abs(float64(got/want-1)) > 1e-12 {
 				t.Errorf("rate %g, life %g: %g, want %g", r, life, got, want)

@@ -120,9 +120,6 @@ func TestStopAdviceOrder(t *testing.T) {
 			t.Errorf("slow running first, then air, savings last; got %q", a)
 		}
 	}
-	if len(StopCautions()) != 2 {
-		t.Error("the standing cautions are gone")
-	}
 }
 
 // The tables against what was read: koi use 90 mg/kg/h at rest at 20 °C and half of
@@ -149,6 +146,9 @@ func TestStopTables(t *testing.T) {
 	own := Standing{Volume: 9.2}
 	if err := own.Stocked("light", 0.9, 6*units.Gram); err != nil || own.FishLow != 0.9 || own.FishHigh != 0.9 || own.FeedLow != 6*units.Gram || own.FeedHigh != 6*units.Gram {
 		t.Errorf("the keeper's own figures: %+v, %v", own, err)
+	}
+	if err := own.Stocked("none", 0.9, 6*units.Gram); err != nil || own.FishHigh != 0 || own.FeedHigh != 0 {
+		t.Errorf("none, for all that a mass is given: %+v, %v", own, err)
 	}
 	if err := own.Stocked("hevy", 0, 0); plantest.FaultKeys(err) != "pond.stocking" {
 		t.Errorf("hevy: %v", err)

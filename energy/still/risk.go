@@ -97,11 +97,3 @@ func StopAdvice(canSlow, hasAir bool) []string {
 		"restart in daylight with air on: the first water from the bed is poor in oxygen",
 		"count the saving only after these are settled")
 }
-
-// StopCautions returns the lines that go with every figure about a stop.
-func StopCautions() []units.Text {
-	return []units.Text{
-		"Modelled from averages: a warm still night or a failed part can kill sooner.",
-		"Watch the fish at dawn: gasping at the surface means air and water now.",
-	}
-}

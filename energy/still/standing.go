@@ -112,7 +112,7 @@ type StandingMonth struct {
 }
 
 // StandingTimes is the year of a pond that may stand still. Every figure is modelled from
-// averages: see StopCautions.
+// averages.
 type StandingTimes struct {
 	Months    [12]StandingMonth          `json:"stop_months"`
 	PoreWater figure.Maybe[units.Volume] `json:"pore_water_l"`        // in the bed, pushed into the pond on restart
@@ -142,9 +142,6 @@ func (t StandingTimes) LeavesOut() bool {
 // joins every fault of s.
 func StandsFor(s Standing) (StandingTimes, error) {
 	var out StandingTimes
-	if err := s.check(); err != nil {
-		return out, err
-	}
 	pressure, err := pumps.AirPressure(s.Altitude)
 	if err != nil {
 		return out, err
@@ -357,17 +354,4 @@ func (m StandingMonth) GradeOf(stop units.Duration) Grade {
 		return HighRisk
 	}
 	return SevereRisk
-}
-
-// check returns the faults of s.
-func (s Standing) check() error {
-	var faults data.FaultList
-	faults.Want(s.Volume > 0, "pond.volume", s.Volume, `more than 0, such as "9 m3"`)
-	faults.Want(s.Surface > 0, "pond.surface", s.Surface, "above 0 m2")
-	faults.Want(s.FishLow >= 0 && s.FishHigh >= s.FishLow, "pond.fish_mass", s.FishHigh, "0 kg or more, the smaller first")
-	faults.Want(s.FeedLow >= 0 && s.FeedHigh >= s.FeedLow, "pond.feed_per_day", s.FeedHigh, "0 g or more, the smaller first")
-	b := s.Bed
-	faults.Want(b.Volume == 0 || b.Volume > 0 && b.Voids > 0 && b.Voids < 1 && b.Grain > 0, "filter", b.Volume,
-		"a volume with voids between 0 and 1 and a grain size above 0")
-	return faults.Err()
 }

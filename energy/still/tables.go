@@ -30,7 +30,7 @@ func TableOxygenRates() OxygenRates {
 
 // Stocked fills in what a stocking says of the fish and feed of s where the keeper has
 // not: ranges for the pond's volume. fish and feed [a day] are the keeper's own, 0 where
-// not given.
+// not given; they count for nothing where the stocking is none.
 func (s *Standing) Stocked(stocking string, fish, feed units.Mass) error {
 	row, err := data.StockingOf(stocking)
 	if err != nil {
@@ -38,6 +38,9 @@ func (s *Standing) Stocked(stocking string, fish, feed units.Mass) error {
 	}
 	v := float64(s.Volume)
 	s.FishLow, s.FishHigh = units.Mass(float64(row.FishLowPerM3)*v), units.Mass(float64(row.FishHighPerM3)*v)
+	if row.FishHighPerM3 == 0 {
+		fish, feed = 0, 0
+	}
 	if fish > 0 {
 		s.FishLow, s.FishHigh = fish, fish
 	}

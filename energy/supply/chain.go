@@ -71,19 +71,14 @@ const (
 	mostVoltageShare  = 1.25
 )
 
-// NewChain checks s. A 230 V pump off grid without an inverter, a pump whose
-// voltage the battery does not fit, and shares outside 0 to 1 are errors. It
-// panics without a Solve.
+// NewChain returns the chain of s, whose figures keep the bounds of the plan's keys. A
+// 230 V pump off grid without an inverter and a pump whose voltage the battery does not
+// fit are errors. It panics without a Solve.
 func NewChain(s ChainSpec) (*Chain, error) {
 	if s.SupplyEfficiency == 0 {
 		s.SupplyEfficiency = 1
 	}
 	var faults data.FaultList
-	faults.Want(s.SupplyEfficiency > 0 && s.SupplyEfficiency <= 1, "mains.supply_efficiency", s.SupplyEfficiency,
-		`above 0 up to 1, such as "85 %"`)
-	faults.Want(s.Motor.Voltage > 0, "pump.voltage", s.Motor.Voltage, `the pump's rated voltage, such as "24 V"`)
-	faults.Want(s.ControllerDraw >= 0, "controller.own_draw", s.ControllerDraw, "0 W or more")
-	faults.Want(s.Air.Power >= 0, "air.power", s.Air.Power, "0 W or more")
 	if s.Source == FromBattery {
 		s.offGrid(&faults)
 	}
@@ -140,17 +135,11 @@ func (s ChainSpec) Feed() units.Voltage {
 // offGrid adds what stops a chain from running on a battery.
 func (s ChainSpec) offGrid(faults *data.FaultList) {
 	rated := float64(s.Motor.Voltage)
-	if v := s.Inverter; v != nil {
-		faults.Want(v.Efficiency > 0 && v.Efficiency <= 1, "inverter.efficiency", v.Efficiency, `above 0 up to 1, such as "90 %"`)
-		faults.Want(v.Idle >= 0 && v.Idle < 1e4, "inverter.idle", v.Idle, "0 W or more")
-		faults.Want(v.Rated >= 0, "inverter.rated", v.Rated, "0 W or more")
-	} else if s.Motor.AC {
+	if s.Inverter == nil && s.Motor.AC {
 		faults.Add(&data.Error{Key: "inverter", Message: units.Sprintf("a %g V AC pump off grid needs an inverter", rated),
 			Allowed: `an [inverter] with its efficiency and idle draw, or a DC pump`})
 	}
-	v := s.Battery.Nominal
-	faults.Want(v > 0, "battery.voltage", v, `a voltage such as "25.6 V"`)
-	if v > 0 && rated > 0 && s.Motor.Behaviour != Regulated && !s.fits(v) {
+	if v := s.Battery.Nominal; s.Motor.Behaviour != Regulated && !s.fits(v) {
 		faults.Add(&data.Error{Key: "battery.voltage", Found: v.String(),
 			Message: units.Sprintf("a %g V pump whose speed follows the voltage does not fit this battery", rated),
 			Allowed: units.Sprintf("%.3g to %.3g V, or a regulator between them (regulator.fitted)", leastVoltageShare*rated,

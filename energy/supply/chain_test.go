@@ -1,7 +1,6 @@
 package supply
 
 import (
-	"math"
 	"strings"
 	"testing"
 	"time"
@@ -134,22 +133,6 @@ func TestLosslessSpeed(t *testing.T) {
 		{Motor{Voltage: 230, AC: true, Behaviour: Follows}, 1, 25.6, 1},
 	} {
 		reftest.Near(t, string(c.m.Behaviour), c.m.Lossless(c.asked, c.battery), c.want, 1e-12)
-	}
-}
-
-// TestInverterRefuses figures that no inverter has.
-func TestInverterRefuses(t *testing.T) {
-	for key, bad := range map[string][]Inverter{
-		"inverter.efficiency": {{}, {Efficiency: -0.1}, {Efficiency: math.NaN()}},
-		"inverter.idle":       {{Efficiency: 1, Idle: -1}, {Efficiency: 1, Idle: 1e4}},
-		"inverter.rated":      {{Efficiency: 1, Rated: -1}},
-	} {
-		for _, v := range bad {
-			_, err := NewChain(ChainSpec{Source: FromBattery, Battery: steady(24), Water: cubic(40), Motor: Motor{AC: true, Voltage: 230}, Inverter: &v})
-			if plantest.FaultKeys(err) != key {
-				t.Errorf("%+v: %v, want a fault of %s", v, err, key)
-			}
-		}
 	}
 }
 

@@ -1,8 +1,6 @@
 package supply
 
 import (
-	"math"
-
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
@@ -46,10 +44,8 @@ func (d Daylight) Check() ([]data.Warning, error) {
 			Message: units.Sprintf("a %g V AC pump cannot run on a panel alone: its voltage and frequency need a solar pump drive",
 				float64(d.Motor.Voltage))})
 	}
-	faults.Want(d.Panel >= 0 && !math.IsInf(float64(d.Panel), 1), "panel.watts", d.Panel, "0 W or more")
-	faults.Want(d.OwnDraw >= 0 && (d.OwnDraw < d.Panel || d.OwnDraw == 0), "controller.own_draw", d.OwnDraw,
+	faults.Want(d.OwnDraw < d.Panel || d.OwnDraw == 0, "controller.own_draw", d.OwnDraw,
 		"0 W up to less than the panel's "+d.Panel.String())
-	faults.Want(d.Efficiency >= 0 && d.Efficiency <= 1, "controller.efficiency", d.Efficiency, "above 0 up to 1")
 	if d.ByCurrent() {
 		faults.Want(d.WorkingVoltage > 0, "panel.working_voltage", d.WorkingVoltage,
 			`the panel's working voltage, such as "36 V": without a converter its current counts`)

@@ -318,8 +318,6 @@ func TestDaylightBadInput(t *testing.T) {
 	}{
 		"AC without a drive":        {"controller.kind", "solar pump drive", func(d *Daylight) { d.Motor.AC, d.Motor.Voltage, d.Control = true, 230, MPPTOnly }},
 		"own draw above the panel":  {"controller.own_draw", "less than the panel's 1 W", func(d *Daylight) { d.Panel, d.OwnDraw = 1, 2 }},
-		"efficiency":                {"controller.efficiency", "range", func(d *Daylight) { d.Efficiency = 2 }},
-		"panel":                     {"panel.watts", "range", func(d *Daylight) { d.Panel = -1 }},
 		"bare panel without a volt": {"panel.working_voltage", "current", func(d *Daylight) { d.Control = BarePanel }},
 	} {
 		d := good
@@ -331,8 +329,6 @@ func TestDaylightBadInput(t *testing.T) {
 	r := sineDays(1, func(int) float64 { return 1 })
 	for name, change := range map[string]func(*SunRecord){
 		"half a day": func(r *SunRecord) { r.Yield = r.Yield[:12] },
-		"NaN":        func(r *SunRecord) { r.Yield[3] = math.NaN() },
-		"missing":    func(r *SunRecord) { r.Share = r.Yield[:3] },
 		"no morning": func(r *SunRecord) { r.Start = 5 },
 	} {
 		bad := SunRecord{Yield: append([]float64(nil), r.Yield...)}

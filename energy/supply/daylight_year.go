@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 	"sort"
 
 	"sunrill/data"
@@ -21,17 +20,11 @@ type SunRecord struct {
 }
 
 // check returns the faults of the record.
-func (r SunRecord) check(needShare bool) error {
+func (r SunRecord) check() error {
 	var faults data.FaultList
 	n := len(r.Yield)
 	faults.Want(n >= 24 && n%24 == 0 && r.Start >= 0 && r.Start < solar.HoursPerYear && r.Start%24 == 0, "weather",
 		fmt.Sprintf("%d hours from hour %d of the year", n, r.Start), "whole days, from midnight on")
-	faults.Want(len(r.Share) == n || !needShare && r.Share == nil, "weather", fmt.Sprintf("%d of %d hours", len(r.Share), n),
-		"the panel's current in every hour")
-	for _, series := range [][]float64{r.Yield, r.Share} {
-		bad := slices.IndexFunc(series, func(v float64) bool { return !(v >= 0) || math.IsInf(v, 0) })
-		faults.Want(bad < 0, "weather", fmt.Sprintf("hour %d", bad), "an amount of sun of 0 or more in every hour")
-	}
 	return faults.Err()
 }
 
@@ -67,10 +60,8 @@ type DaylightYear struct {
 // pump must start anew after every hour without flow. Months outside running are
 // off. Litres never exceed the hours with sun times the full flow.
 func (d Daylight) Run(r SunRecord, pond units.Volume, running plan.MonthSet) (DaylightYear, error) {
-	var faults data.FaultList
-	faults.Want(pond > 0, "pond.volume", pond, `more than 0, such as "9 m3"`)
 	warn, err := d.Check()
-	if err := errors.Join(err, r.check(d.ByCurrent()), faults.Err()); err != nil {
+	if err := errors.Join(err, r.check()); err != nil {
 		return DaylightYear{}, err
 	}
 	y := DaylightYear{Warnings: warn}
@@ -175,13 +166,7 @@ func (y *DaylightYear) nights(r SunRecord, flow []float64, running plan.MonthSet
 //
 // The pump is asked to run in as many of each month's best clock hours as
 // the month's mean day pays for, with a tenth kept back for losses.
-func (r SunRecord) RideThrough(panel units.Power, efficiency float64, draw Draw) (Record, error) {
-	var faults data.FaultList
-	faults.Want(draw.Source > 0 && efficiency > 0 && efficiency <= 1 && panel >= 0, "controller.efficiency",
-		units.Sprintf("%v load, %v panel, share %g", draw.Source, panel, efficiency), "a load above 0 W and an efficiency above 0 up to 1")
-	if err := errors.Join(r.check(false), faults.Err()); err != nil {
-		return Record{}, err
-	}
+func (r SunRecord) RideThrough(panel units.Power, draw Draw) Record {
 	n := len(r.Yield)
 	year := min(n, solar.HoursPerYear)
 	out := Record{Start: r.Start, Panel: make([]float64, n), Load: make([]float64, year), Water: make([]float64, year)}
@@ -190,7 +175,7 @@ func (r SunRecord) RideThrough(panel units.Power, efficiency float64, draw Draw)
 	for day := 0; day < n; day += 24 {
 		m := r.Month(day)
 		for h, v := range r.Yield[day : day+24] {
-			out.Panel[day+h] = v * float64(panel) * efficiency
+			out.Panel[day+h] = v * float64(panel)
 			mean[m][h] += out.Panel[day+h]
 			days[m] += 1.0 / 24
 		}
@@ -202,7 +187,7 @@ func (r SunRecord) RideThrough(panel units.Power, efficiency float64, draw Draw)
 			out.Water[i] = float64(draw.Duty.Flow) * 3600
 		}
 	}
-	return out, nil
+	return out
 }
 
 // keptBack is the share of a mean day's energy that RideThrough leaves for

@@ -1,13 +1,10 @@
 package supply
 
 import (
-	"fmt"
 	"math"
 
-	"sunrill/data"
 	"sunrill/data/clock"
 	"sunrill/data/plan"
-	"sunrill/data/units"
 	"sunrill/solar"
 )
 
@@ -100,37 +97,6 @@ func (r Record) eachDay(visit func(month, lo, hi int)) {
 		visit(MonthAt(r.Start, lo), lo, hi)
 		lo = hi
 	}
-}
-
-// Check returns every fault of r that a person can have brought in.
-func (r Record) Check() error {
-	n, asked := r.Hours(), len(r.Load)
-	var faults data.FaultList
-	faults.Want(max(n, asked) >= clock.HoursPerDay, "series", fmt.Sprintf("%d hours", n), "24 hours or more, one row an hour")
-	faults.Want(r.Start >= 0 && r.Start < solar.HoursPerYear, "series", fmt.Sprintf("hour %d", r.Start), "a first hour from 0 to 8759")
-	hours := asked
-	if hours == solar.HoursPerYear && n > hours {
-		hours = n
-	}
-	column := func(name string, values []float64, hours int, least float64, allowed string) {
-		faults.Want(len(values) == hours, "series."+name, fmt.Sprintf("%d hours beside %d of load", len(values), asked),
-			"one value for every hour")
-		for i, v := range values {
-			if !(v >= least && v <= math.MaxFloat64) {
-				faults.Add(data.Outside("series."+name, units.Sprintf("%g in hour %d", v, i+1), allowed))
-				break
-			}
-		}
-	}
-	column("panel", r.Panel, hours, 0, "a number, 0 or more")
-	column("load", r.Load, asked, 0, "a number, 0 or more")
-	if r.BatteryC != nil {
-		column("battery temperature", r.BatteryC, hours, -273.15, "a temperature, such as -5 C")
-	}
-	if r.Water != nil {
-		column("water", r.Water, asked, 0, "a number, 0 or more")
-	}
-	return faults.Err()
 }
 
 // MonthAt returns the calendar month, 0 to 11, of hour i of a record that starts

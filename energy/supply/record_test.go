@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"sunrill/data/plan"
-	"sunrill/data/plantest"
 	"sunrill/data/reftest"
 )
 
@@ -87,40 +86,6 @@ func TestWorstMonth(t *testing.T) {
 		if got := WorstMonth(c.made, c.asked); got != c.want {
 			t.Errorf("%v of %v: month %d, want %d", c.made, c.asked, got, c.want)
 		}
-	}
-}
-
-// TestRecordRefuses what no record can hold, each fault at its column.
-func TestRecordRefuses(t *testing.T) {
-	good := januaryAndFebruary()
-	if err := good.Check(); err != nil {
-		t.Fatal(err)
-	}
-	for name, c := range map[string]struct {
-		keys   string
-		change func(*Record)
-	}{
-		"a short one":         {"series", func(r *Record) { r.Panel, r.Load = r.Panel[:23], r.Load[:23] }},
-		"before the year":     {"series", func(r *Record) { r.Start = -1 }},
-		"after the year":      {"series", func(r *Record) { r.Start = 8760 }},
-		"no panel":            {"series.panel", func(r *Record) { r.Panel = nil }},
-		"a panel that takes":  {"series.panel", func(r *Record) { r.Panel[3] = -1 }},
-		"no number":           {"series.load", func(r *Record) { r.Load[3] = math.NaN() }},
-		"endless":             {"series.load", func(r *Record) { r.Load[3] = math.Inf(1) }},
-		"a day of water":      {"series.water", func(r *Record) { r.Water = make([]float64, 24) }},
-		"colder than can be":  {"series.battery temperature", func(r *Record) { r.BatteryC = make([]float64, 72); r.BatteryC[71] = -274 }},
-		"two columns at once": {"series.panel series.load", func(r *Record) { r.Panel[0], r.Load[0] = -1, -1 }},
-	} {
-		r := januaryAndFebruary()
-		c.change(&r)
-		if err := r.Check(); plantest.FaultKeys(err) != c.keys {
-			t.Errorf("%s: %v, want a fault of %s", name, err, c.keys)
-		}
-	}
-	good.BatteryC, good.Water = make([]float64, 72), make([]float64, 72)
-	good.BatteryC[0] = -30
-	if err := good.Check(); err != nil {
-		t.Errorf("frost: %v", err)
 	}
 }
 

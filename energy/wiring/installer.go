@@ -3,12 +3,10 @@ package wiring
 import (
 	"errors"
 	"fmt"
-	"math"
 
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
-	"sunrill/energy/bill"
 )
 
 // The factors an installer's figures are made with.
@@ -43,24 +41,6 @@ func PVFuse(isc units.Current) units.Current { return isc * continuousFactor * c
 // NEC 690.9, IEC 62548, from memory.
 func backfeed(strings int, isc units.Current) units.Current {
 	return units.Current(max(0, strings-1)) * continuousFactor * isc
-}
-
-// usualControllers are the rated outputs of charge controllers on sale [A] (common
-// practice, no source).
-var usualControllers = [...]units.Current{10, 20, 30, 40, 60, 100}
-
-// controllersFor returns the fewest MPPT controllers that a panel may hang on, and the
-// least usual output of each:
-//
-//	P ≤ 1.3 n I V_absorption
-func controllersFor(panel units.Power, absorption units.Voltage) (n int, output units.Current) {
-	need := units.Current(float64(panel) / (bill.Oversize * float64(absorption)))
-	for _, output = range usualControllers {
-		if output >= need*(1-1e-9) {
-			return 1, output
-		}
-	}
-	return int(math.Ceil(float64(need/output) - 1e-9)), output
 }
 
 // ColdVoltage returns the open-circuit voltage of a panel at the coldest cell, which the

@@ -23,8 +23,8 @@ type InstallerSpec struct {
 	Strings      int           // in parallel; 0 is 1
 	PanelRun     units.Length  // of the cable from panel to controller, one way
 	PanelCable   *supply.Conductor
-	Controllers  int           // 0: the fewest that the panel may hang on
-	Controller   units.Current // rated output of each; 0: the least usual one
+	Controllers  int           // 0 is 1
+	Controller   units.Current // rated output of each
 
 	Coldest     units.Temperature // of the panel's cells
 	Air         units.Temperature // about the conductors in the hottest month
@@ -124,18 +124,12 @@ const noOpen = "the panel's open-circuit voltage is not known"
 func (s InstallerSpec) controller(out *InstallerSheet) {
 	out.Controllers = max(1, s.Controllers)
 	known := s.MPPT && s.Panel > 0 && s.Battery.Absorption > 0
-	n, output := out.Controllers, s.Controller
-	if known && s.Controller == 0 {
-		n, output = controllersFor(s.Panel, s.Battery.Absorption)
-	}
 	out.ControllerNeed = figure.Given(known,
-		units.Current(float64(s.Panel)/(bill.Oversize*float64(n)*max(1e-9, float64(s.Battery.Absorption)))),
+		units.Current(float64(s.Panel)/(bill.Oversize*float64(out.Controllers)*max(1e-9, float64(s.Battery.Absorption)))),
 		"it needs an MPPT controller, the panel's watts and the battery's voltage")
 	switch {
-	case output > 0:
-		out.Controllers, out.ControllerCurrent = n, figure.Known(output)
-	case s.MPPT:
-		out.ControllerCurrent = figure.Unknown[units.Current]("the panel's watts or the battery's voltage are not known")
+	case s.MPPT || s.Controller > 0:
+		out.ControllerCurrent = figure.Given(s.Controller > 0, s.Controller, "no controller on sale is known to carry the panel")
 	default:
 		out.ControllerCurrent = figure.Given(s.ShortCircuit > 0, s.ShortCircuit*units.Current(s.Strings)*continuousFactor,
 			"the panel's short-circuit current is not known")

@@ -28,11 +28,12 @@ func PWMShare(working, workingHot, battery units.Voltage) float64 {
 }
 
 // systemVolts are the battery voltages to choose from where nothing settles it, rising.
-var systemVolts = [...]float64{12, 24, 48}
+var systemVolts = [...]units.Voltage{12, 24, 48}
 
 // BatteryVoltages returns the nominal voltages that a plan's battery may have: the given
-// one, else that of the kind's cells nearest the chosen or first DC pump's voltage, else
-// whole batteries in series nearest systemVolts; the lowest where panel or battery hang on it.
+// one, else whole batteries in series nearest the chosen or first DC pump's voltage, for a
+// lower one the kind's cells nearest it, else whole batteries nearest systemVolts; the lowest
+// where panel or battery hang on it.
 func BatteryVoltages(p *plan.Plan) (volts []units.Voltage) {
 	if p.Battery.Voltage != nil {
 		return []units.Voltage{*p.Battery.Voltage}
@@ -41,16 +42,22 @@ func BatteryVoltages(p *plan.Plan) (volts []units.Voltage) {
 	if size := p.Battery.Size; size != nil && size.Charge > 0 || p.Controller.Kind == "PWM" || p.Controller.Kind == "none" {
 		many = many[:1]
 	}
-	unit := UnitVoltage(p)
+	unit := p.Battery.UnitVolts()
+	inSeries := func(v units.Voltage) float64 { return math.Round(float64(v / unit)) }
 	for _, v := range many {
-		volts = append(volts, unit*units.Voltage(max(1, math.Round(v/float64(unit)))))
+		volts = append(volts, unit*units.Voltage(max(1, inSeries(v))))
 	}
 	for i := len(p.Pumps) - 1; i >= 0; i-- {
 		m := p.Pumps[i]
-		if m.Supply == "DC" && (p.Choice.Pump == "" || m.Name == p.Choice.Pump) {
-			if volts = volts[:1]; m.Voltage != nil {
-				volts[0] = voltageNear(p.Battery.Kind, float64(*m.Voltage))
-			}
+		if m.Supply != "DC" || p.Choice.Pump != "" && m.Name != p.Choice.Pump {
+			continue
+		}
+		if volts = volts[:1]; m.Voltage == nil {
+			continue
+		}
+		if volts[0] = unit * units.Voltage(inSeries(*m.Voltage)); volts[0] == 0 {
+			kind, _ := data.BatteryKindOf(p.Battery.Kind) // without a cell for a kind that is none
+			volts[0] = kind.Near(*m.Voltage)
 		}
 	}
 	return volts
@@ -58,29 +65,9 @@ func BatteryVoltages(p *plan.Plan) (volts []units.Voltage) {
 
 // BatteryVolts returns the voltages at which the battery of a plan works.
 func BatteryVolts(p *plan.Plan) data.BatteryVolts {
-	row, _ := data.BatteryKindOf(p.Battery.Kind) // without a cell for a kind that is none
+	row, _ := data.BatteryKindOf(p.Battery.Kind) // likewise
 	return row.Volts(BatteryVoltage(p))
-}
-
-// UnitVoltage returns the nominal voltage of one battery on sale: the given one, else
-// that of the kind's cells nearest 12 V.
-func UnitVoltage(p *plan.Plan) units.Voltage {
-	if v := p.Battery.UnitVoltage; v != nil {
-		return *v
-	}
-	return voltageNear(p.Battery.Kind, systemVolts[0])
 }
 
 // BatteryVoltage returns the lowest of BatteryVoltages.
 func BatteryVoltage(p *plan.Plan) units.Voltage { return BatteryVoltages(p)[0] }
-
-// voltageNear returns the voltage nearest to want that whole cells of a kind
-// come to.
-func voltageNear(kind string, want float64) units.Voltage {
-	row, err := data.BatteryKindOf(kind)
-	if err != nil || !row.CellVolts.Known {
-		return units.Voltage(want)
-	}
-	cell := row.CellVolts.Value
-	return units.Voltage(cell * math.Max(1, math.Round(want/cell)))
-}

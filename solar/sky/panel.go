@@ -26,9 +26,6 @@ type Charger struct {
 func (s *Sky) LayPanel(p *plan.Plan, need *[12]float64) error {
 	s.Panel, s.Charger = panelOf(p), chargerOf(p)
 	s.lay(p, need)
-	if err := s.Panel.Check(s.Plane); err != nil {
-		return err
-	}
 	s.light()
 	if err := s.heldByBattery(p); err != nil {
 		return err

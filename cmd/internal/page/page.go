@@ -13,7 +13,6 @@ import (
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
-	"sunrill/energy/still"
 )
 
 // shortAnswer gathers the first lines of a page.
@@ -58,10 +57,10 @@ var cautions = []document.Prose{
 		"water on a warm night: watch them at dawn after every change."),
 }
 
-// takeCare are the cautions of a page about a stop of the water.
+// takeCare are cautions as a page holds them.
 func takeCare(list []units.Text) []document.Prose {
 	var all []document.Prose
-	for _, line := range slices.Concat(list, still.StopCautions()) {
+	for _, line := range list {
 		all = append(all, document.Told(line))
 	}
 	return all

@@ -2,6 +2,7 @@ package page
 
 import (
 	"cmp"
+	"slices"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
@@ -98,7 +99,8 @@ func (p *PlanPage) chargerText(c energy.ChargerUse) document.Prose {
 // chargerNote is what a charger adds to the best way, nothing where the plan has none.
 func (p *PlanPage) chargerNote() document.Prose {
 	if b := p.Result.Best(); b.Known && b.Value.Charger.Known {
-		return p.chargerText(b.Value.Charger.Value)
+		return p.chargerText(b.Value.Charger.Value).And(" Panel and battery are sized without it: a smaller pair (panel.watts, " +
+			"battery.size) shows what it takes then.")
 	}
 	return document.Prose{}
 }
@@ -151,11 +153,15 @@ func (p *PlanPage) bestText() document.Prose {
 		text = text.And(" Enough: %v", v.Value.Word)
 		text = text.When(b.Water.Turnover.Known, ", every %v", document.Hours.BriefBeside(b.Water.Turnover, goal)).And(".")
 	}
-	bear := document.Plain("the fish can bear")
-	if given := p.In.Plan.Reliability.LongestStop; given != nil {
-		bear = document.Sentence("%v", document.Hours.Exact(*given))
+	bear := document.Plain(" longer than the fish can bear")
+	if l := b.Limits.Value; b.Limits.Known && slices.Max(l) == 0 {
+		bear = document.Plain(" at all")
+	} else if b.Limits.Known && slices.Min(l) == slices.Max(l) {
+		bear = document.Sentence(" longer than %v", document.Hours.Exact(l[0]))
+	} else if given := p.In.Plan.Reliability.LongestStop; given != nil {
+		bear = document.Sentence(" longer than %v", document.Hours.Exact(*given))
 	}
-	text = text.When(b.YearsInTen.Known, " In %v years of 10, no stop longer than %v.", int(b.YearsInTen.Value), bear)
+	text = text.When(b.YearsInTen.Known, " In %v years of 10, no stop%v.", int(b.YearsInTen.Value), bear)
 	return text.When(!b.Price.Known, " What it costs is not known: no prices are given.")
 }
 

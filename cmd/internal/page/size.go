@@ -103,7 +103,8 @@ type SizeSpread struct {
 	BatteryWh   []figure.Maybe[float64] `json:"battery_wh"` // least for the chosen panel
 	BuyWh       []figure.Maybe[float64] `json:"buy_wh"`     // for the chosen panel, with cut-off and reconnect
 	Misses      int                     `json:"seeds_that_miss_the_target"`
-	Unmet       []float64               `json:"unmet_fraction"` // of the size bought
+	BadYears    []int                   `json:"bad_years"`      // of the size bought, with a stop beyond its month's limit
+	Unmet       []float64               `json:"unmet_fraction"` // likewise
 	LongestStop []int                   `json:"longest_stop_h"`
 	WorstYear   []int                   `json:"worst_year_stop_hours"`
 }
@@ -121,7 +122,7 @@ func newSizeSpread(seeds []int, s battery.Spread) SizeSpread {
 		run := s.Bought[i]
 		o.BatteryWh, o.BuyWh = append(o.BatteryWh, figure.Finite(wh, none)), append(o.BuyWh, figure.Finite(s.BuyWh[i], none))
 		o.Unmet, o.LongestStop = append(o.Unmet, run.UnmetFraction()), append(o.LongestStop, run.Stops.LongestHours)
-		o.WorstYear = append(o.WorstYear, run.WorstYear.Hours)
+		o.WorstYear, o.BadYears = append(o.WorstYear, run.WorstYear.Hours), append(o.BadYears, run.BadYears)
 	}
 	ends := func(wh []float64) [2]figure.Maybe[float64] {
 		const some = none + " in some of the weathers"
@@ -288,11 +289,20 @@ func (v *SizeView) spreadText() document.Prose {
 	default:
 		text = text.And(" %v to %v", document.WattHours.Exact(least), document.WattHours.Exact(most))
 	}
-	if o.Misses == 0 {
+	switch run := v.Size.Spread.Value.Bought[0]; {
+	case v.Size.Options.YearsInTen.Known: // a target met or missed by one year says little
+		text = text.And("; with the choice")
+		for i, n := range o.BadYears {
+			text = text.When(i > 0, ",").And(" %v", document.None.Exact(n))
+		}
+		text = text.And(" of %v years have too long a stop", document.None.Exact(run.Years))
+	case o.Misses == 0:
 		return text.And("; the choice keeps the target in all of them.")
+	default:
+		text = text.And("; the choice misses the target in %v of them", document.None.Exact(o.Misses))
 	}
-	return text.And("; the choice misses the target in %v of them, with stops of up to %v and up to %v of the energy missing.",
-		document.None.Exact(o.Misses), document.Hours.Exact(slices.Max(o.LongestStop)), document.Fraction.Of(slices.Max(o.Unmet)))
+	return text.And(", with stops of up to %v and up to %v of the energy missing.",
+		document.Hours.Exact(slices.Max(o.LongestStop)), document.Fraction.Of(slices.Max(o.Unmet)))
 }
 
 // nothing is the short answer where no size reaches the target.

@@ -31,14 +31,32 @@ func (p *PlanPage) restSection() []document.Section {
 	if !rest.Known {
 		s = unknown(heading, rest.Why)
 	} else {
-		s.Tables = []document.Table{document.TableOf("rest", rest.Value.Months[:], document.Columns("month: month", "water_c: water",
+		type row struct {
+			still.StandingMonth
+			Best int `json:"best_limit_h"` // of the best way off the grid, whose own flow falls back
+		}
+		var rows []row
+		columns := document.Columns("month: month", "water_c: water",
 			"dusk_to_5_tenth_h: dusk, one of ten", "dusk_to_5_half_h: dusk, one of two", "noon_to_5_tenth_h: noon, one of ten",
-			"noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: distress, one of ten", "limit_h: plan with"))}
+			"noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: distress, one of ten", "limit_h: plan with",
+			"best_limit_h: with the best off grid")
+		best, full := p.Result.Best().Value.Limits, p.Result.DayAndNight().Value.Options.Limits
+		differs := best.Known && !slices.Equal(best.Value, full[:])
+		for m, month := range rest.Value.Months {
+			if rows = append(rows, row{StandingMonth: month}); differs {
+				rows[m].Best = best.Value[m]
+			}
+		}
+		if !differs {
+			columns = columns[:len(columns)-1]
+		}
+		s.Tables = []document.Table{document.TableOf("rest", rows, columns)}
 		note := document.Sentence("Hours from a stop at dusk or at noon until the oxygen is down to 5 mg/L, and to 2.5 mg/L, which is " +
 			"distress: in the one case of ten that comes to it first and in the one of two, of 2,000 draws of fish, plants, mud, bed, " +
 			"air and fall.")
 		note = note.When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are left out.")
-		s.Notes = []document.Prose{note.And(" Last comes the longest stop to plan with.")}
+		s.Notes = []document.Prose{note.And(" Last comes the longest stop to plan with").
+			When(differs, ", and that of the cheapest way off the grid, whose own flow falls back").And(".")}
 		if low, high := rest.Value.BedLow, rest.Value.BedHigh; low.Known && high.Known {
 			s.Notes = append(s.Notes, document.Sentence("The fish's feed asks for %v to %v of gravel to take its ammonia (Timmons and "+
 				"Ebeling, from memory).",

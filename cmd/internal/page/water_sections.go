@@ -214,13 +214,13 @@ func (p *waterPage) stopSection() document.Section {
 	switch {
 	case u.LeftShare >= pumps.NoneLeft:
 		prose = append(prose, document.Sentence("Either leaves %v, %v of the pond: what lies below the intake cannot be pumped away, "+
-			"and the fish keep it.", document.Volume.Of(u.Left), document.Fraction.Rough(u.LeftShare)))
+			"and the pond keeps it.", document.Volume.Of(u.Left), document.Fraction.Rough(u.LeftShare)))
 	case p.water.Pond.Value.OnFloor:
 		prose = append(prose, document.Sentence("The intake is taken to stand on the floor. Raise it: what lies below it cannot be pumped "+
-			"away, and the fish keep it."))
+			"away, and the pond keeps it."))
 	default:
 		prose = append(prose, document.Sentence("Raise the intake above the floor: what lies below it cannot be pumped away, and the "+
-			"fish keep it."))
+			"pond keeps it."))
 	}
 	return document.Section{Heading: "When something stops", Prose: prose}
 }
