@@ -22,7 +22,7 @@ func (p *PlanPage) short(fish bool) []document.Line {
 	few := p.few()
 	verdict := document.Line{Text: p.verdict().And(" ").When(!p.goalText().IsZero(), "%v", p.goalText())}
 	cost := p.cost(few)
-	if better := p.bestPlanText(); !better.IsZero() {
+	if better := p.bestPlanText(p.Result.BestPlan); !better.IsZero() {
 		if p.nearest().Present { // why no other is bought as the plan stands is in the rows
 			cost.Text = document.Prose{}
 		}
