@@ -72,6 +72,11 @@ func TestFiguresOfEveryDepthAreThoseOfThePlan(t *testing.T) {
 				}
 			}
 		}
+		front := answered(t, e, "front", set...)
+		if rest := len(all.Slots) - len(front.Slots); rest != 2 || front.Slots["care"] != all.Slots["care"] || front.Slots["sections"] != "" ||
+			!maps.Equal(front.Values, all.Values) {
+			t.Errorf("%v: without its tables it leaves out %d slots, or differs", set, rest)
+		}
 		if all.Values["pumps.1.dirty.turnover_h"] == 0 || all.Slots["care"] == "" || all.Slots["sections"] == "" {
 			t.Errorf("%v: %d figures, slots %v", set, len(all.Values), slices.Sorted(maps.Keys(all.Slots)))
 		}
@@ -116,6 +121,43 @@ func TestEveryStepIsTaken(t *testing.T) {
 		if steps < 200 {
 			t.Errorf("%d steps", steps)
 		}
+	}
+}
+
+// TestBestPlanIsAStepOfItsControls: a press sets what the plan then says costs so much, and
+// the speed is one that its control shows.
+func TestBestPlanIsAStepOfItsControls(t *testing.T) {
+	e := of(units.Metric, true)
+	in, err := e.Load(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	made, err := in.Job()
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, steps := made.Document().Front(units.Metric), map[[2]string]bool{}
+	for _, g := range f.Groups {
+		for _, c := range g.Controls {
+			for _, s := range c.Steps {
+				for _, set := range s.Set {
+					steps[set] = true
+				}
+			}
+		}
+	}
+	before := answered(t, e, "front")
+	a := answered(t, e, "front", f.Best.Set...)
+	if a.Values["best.equivalent_cost_per_year"] > 0 && a.Values["best.saves_per_year"] > 0.04*before.Values["best.equivalent_cost_per_year"] {
+		t.Errorf("after %v there is more to save: %v", f.Best.Set, a.Values["best.saves_per_year"])
+	}
+	for _, set := range f.Best.Set {
+		if (strings.HasPrefix(set[0], "run.") || set[0] == "feed.2.pipe") && !steps[set] {
+			t.Errorf("no control has %v", set)
+		}
+	}
+	if len(f.Best.Set) < 3 {
+		t.Errorf("the best plan of the demo sets %v", f.Best.Set)
 	}
 }
 

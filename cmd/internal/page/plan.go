@@ -172,7 +172,8 @@ func (p *PlanPage) Opening(depth energy.Depth) *document.Document {
 	if depth < energy.All {
 		object.Installer = figure.Unknown[wiring.InstallerSheet]("it is for the best way off the grid, which was not asked for")
 	}
-	doc := p.In.document(p.title(), object)
+	doc := p.document(p.title(), object)
+	doc.Further = document.Sentence(furtherText)
 	doc.Front = func(system units.System) *document.Front { return p.front(system, depth) }
 	return doc
 }
