@@ -194,6 +194,8 @@ func TestFronts(t *testing.T) {
 	for name, e := range map[string]*Engine{
 		"demo": of(units.Metric, true), "us": of(units.US, true), "many": of(units.Metric, false, many()...),
 		"branches": of(units.Metric, false, branches...), "box": of(units.Metric, false, box...),
+		"own_pair": of(units.Metric, true, "panel.watts=450 W", "battery.size=100 Ah"),
+		"off_grid": of(units.US, true, "site.mains=false", "panel.tilt=60"),
 		"no_mains": of(units.Metric, false, append(box, "site.place=Upington", "inverter.efficiency=90 %", "inverter.idle=7 W")...),
 		"nothing":  of(units.Metric, false, append(box[:5:5], "lift.static_head=5 m", "feed.1.pipe=hose 25 mm", "feed.1.length=8 m")...),
 	} {
