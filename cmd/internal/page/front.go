@@ -142,6 +142,9 @@ func (p *PlanPage) sunTile() document.Tile {
 	t := document.Tile{Key: "sun", Label: "No mains", Figure: document.Plain("–"), Says: document.Plain("none"),
 		Notes: p.noMains().Sentences()}
 	found, sun := p.Result.Best(), p.Result.Solar
+	if found.Known && !p.sunOnly().IsZero() { // its picture tells it
+		t.Notes = t.Notes[:len(t.Notes)-1]
+	}
 	if own := sun.Value.Own; sun.Known && own.Known {
 		v, way := own.Value, own.Value.Way
 		t.Label, t.State = "Your own panel and battery", document.Bad
