@@ -198,17 +198,26 @@ func pairWeight(c *battery.Choice) float64 {
 // yearOffGrid returns what a row costs a year off the grid, its pump's replacement too
 // where every pump that could be chosen has a price.
 func (j *job) yearOffGrid(s *Strategy) figure.Maybe[money.Money] {
-	c := s.choice.PerYear
-	pump := j.owned(&j.water.Pumps[s.Pump])
-	pump.Running = figure.Known(money.Money(0))
-	switch own := terms(j.plan).yearly(pump); {
+	c, pump := s.choice.PerYear, j.pumpYear(s.Pump)
+	switch {
 	case !c.Known:
-	case slices.ContainsFunc(j.plan.Pumps, func(p plan.Pump) bool { return p.Price == nil }):
-		c.Why = "without the pump's own replacement: pump.price is not given"
+	case !pump.Known:
+		c.Why = "without the pump's own replacement: " + pump.Why
 	default:
-		c.Value += own.Value
+		c.Value += pump.Value
 	}
 	return c
+}
+
+// pumpYear returns what pump i costs a year without its power, unknown where a pump that
+// could be chosen has no price.
+func (j *job) pumpYear(i int) figure.Maybe[money.Money] {
+	if slices.ContainsFunc(j.plan.Pumps, func(p plan.Pump) bool { return p.Price == nil }) {
+		return figure.Unknown[money.Money]("pump.price is not given")
+	}
+	pump := j.owned(&j.water.Pumps[i])
+	pump.Running = figure.Known(money.Money(0))
+	return terms(j.plan).yearly(pump)
 }
 
 // yearsInTen returns in how many years of ten no stop of a run is longer than the water may stand.

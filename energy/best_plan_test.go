@@ -32,7 +32,7 @@ func searched(t testing.TB, in Inputs) *job {
 // plan of its own that it is, and returns the least cost of those with a chance of bar.
 func everyWay(t *testing.T, j *job, bar, own float64, free bool) float64 {
 	t.Helper()
-	lanes, err := j.lanes(free)
+	lanes, err := j.lanes(j.water.Choice.Index, free)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -117,7 +117,7 @@ func TestNothingIsCheaperThanTheBestPlan(t *testing.T) {
 			if b.Value.Surely.Chance < bar {
 				bar = max(works.ChanceProbably, now-sameChance)
 			}
-			if chance := b.Value.Surely.Chance; chance < bar || b.Value.Saves <= 0 || math.Abs(float64(b.Value.PerYear+b.Value.Saves)-own.Value) > 1e-9*own.Value {
+			if chance := b.Value.Surely.Chance; chance < bar || b.Value.Saves.Value <= 0 || math.Abs(float64(b.Value.PerYear+b.Value.Saves.Value)-own.Value) > 1e-9*own.Value {
 				t.Errorf("seed %d: a chance of %v at %v, %v less than %v\n%s", seed, chance, b.Value.PerYear, b.Value.Saves, own.Value, text)
 			}
 		}

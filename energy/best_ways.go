@@ -190,26 +190,33 @@ func (j *job) stretch(rows []*Strategy) ([]*Strategy, error) {
 	return slices.DeleteFunc(found, func(s *Strategy) bool { return s == nil }), errors.Join(errs...)
 }
 
-// outbid reports whether a way that is not among rows cannot be the best: another way that
-// asks for no more in any hour costs more without its pump than the best with it.
+// outbid reports whether a way that is not among rows cannot be the best.
 func (j *job) outbid(s *Strategy, rows []*Strategy) bool {
-	load, _, err := pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
-	if err != nil {
-		return false
-	}
-	bound, least := 0.0, math.Inf(1)
+	least := math.Inf(1)
 	for _, r := range rows {
-		if !r.Panel.Known || r.load == nil {
-			continue
-		}
-		if r.carries() {
+		if r.Panel.Known && r.carries() {
 			least = min(least, j.weight(r))
 		}
-		if load.covers(r.load) {
+	}
+	return j.atLeast(s, rows) > least*(1+sameCost)
+}
+
+// atLeast returns what a way costs at least: the pair of another that asks for no more in
+// any hour, and its own pump.
+func (j *job) atLeast(s *Strategy, rows []*Strategy) (bound float64) {
+	load, _, err := pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
+	if err != nil {
+		return 0
+	}
+	for _, r := range rows {
+		if r.Panel.Known && r.load != nil && load.covers(r.load) {
 			bound = max(bound, pairWeight(&r.choice))
 		}
 	}
-	return bound > least*(1+sameCost)
+	if j.target.Value.Shop.NoMoney != "" { // then it is watts and watt-hours
+		return bound
+	}
+	return bound + float64(j.pumpYear(s.Pump).Value)
 }
 
 // covers reports whether l asks for at least as much as other in every hour.

@@ -3,6 +3,7 @@ package energy
 import (
 	"context"
 	"errors"
+	"sync"
 
 	"sunrill/data"
 	"sunrill/data/figure"
@@ -46,8 +47,8 @@ type Outcome struct {
 	Costs []PumpCost                // one for each of Water.Pumps
 	Mains figure.Maybe[MainsBudget] // of the chosen pump
 	Keep  figure.Maybe[Keep]        // unknown without a present pump
-	// BestPlan is what to change in the plan.
-	BestPlan figure.Maybe[BestPlan]
+	// BestPlan is what to change in the plan on the mains, and BestOffGrid without them.
+	BestPlan, BestOffGrid figure.Maybe[BestPlan]
 
 	Rest     figure.Maybe[still.StandingTimes] // how long the pond may stand still, by month
 	Solar    figure.Maybe[SolarBudget]
@@ -114,6 +115,7 @@ type job struct {
 	target figure.Maybe[battery.SizeOptions] // of every size; unknown where there is no load or no battery
 	// unreached is set where no size carries the plan's hours.
 	unreached bool
+	rests     *sync.Map // of restOf
 	out       *Outcome
 }
 
@@ -126,7 +128,7 @@ func Evaluate(ctx context.Context, in Inputs, depth Depth) (*Outcome, error) {
 }
 
 func newJob(ctx context.Context, in Inputs, depth Depth) *job {
-	return &job{ctx: ctx, in: in, depth: depth, plan: in.Plan, out: &Outcome{}}
+	return &job{ctx: ctx, in: in, depth: depth, plan: in.Plan, rests: &sync.Map{}, out: &Outcome{}}
 }
 
 // notAsked is the reason for what lies beyond the depth asked for.
@@ -137,7 +139,7 @@ const notAsked = "not asked for"
 // in the order of the plan's tables.
 func (j *job) do() (*Outcome, error) {
 	var faults [3]error
-	j.out.BestPlan = figure.Unknown[BestPlan](notAsked)
+	j.out.BestPlan, j.out.BestOffGrid = figure.Unknown[BestPlan](notAsked), figure.Unknown[BestPlan](notAsked)
 	if j.out.Solar = figure.Unknown[SolarBudget](notAsked); j.depth >= Sun {
 		faults[1] = j.sky()
 	}

@@ -90,7 +90,7 @@ func (j *job) surroundings() (works.Surroundings, error) {
 
 // rest works out how long the pond may stand still, by month.
 func (j *job) rest() (err error) {
-	j.out.Rest, err = j.standing(j.water.Choice.Nearest)
+	j.out.Rest, err = j.restOf(j.water.Choice.Nearest)
 	return err
 }
 
@@ -115,11 +115,7 @@ func (j *job) standing(i int) (figure.Maybe[still.StandingTimes], error) {
 	if z := cmp.Or(j.plan.Site.Altitude, j.place.Altitude); z != nil {
 		s.Altitude = *z
 	}
-	for i, p := range j.water.Pumps {
-		if j.plan.Pumps[i].Present && pond.Stocking != "none" && j.water.Schedule.LongestPause() == 0 {
-			s.Lives = p.Dirty.Flow
-		}
-	}
+	s.Lives = j.living()
 	err := s.Stocked(pond.Stocking, figure.OrZero(j.plan.Pond.FishMass),
 		units.Mass(figure.OrZero(j.plan.Pond.FeedPerDay))*units.Mass(units.Day))
 	if err != nil {
@@ -177,13 +173,35 @@ func unlessFault[T any](v T, err error) (figure.Maybe[T], error) {
 	return figure.Maybe[T]{}, err
 }
 
-// restOf returns how long the pond may stand still that pump i runs: as at first, where
-// as much falls back.
+// restOf returns how long the pond may stand still that pump i runs: drawn once where the
+// same falls back and the same fish are known to live.
 func (j *job) restOf(i int) (figure.Maybe[still.StandingTimes], error) {
-	if w := j.out.Water; w != nil && w.Pumps[w.Choice.Nearest].Dirty.Flow == j.water.Pumps[i].Dirty.Flow {
-		return j.out.Rest, nil
+	at := restAt{j.fall(i), j.living()}
+	if known, is := j.rests.Load(at); is {
+		rest, _ := known.(figure.Maybe[still.StandingTimes])
+		return rest, nil
 	}
-	return j.standing(i)
+	rest, err := j.standing(i)
+	if err == nil {
+		j.rests.Store(at, rest)
+	}
+	return rest, err
+}
+
+// restAt is all that a pond's rest depends on that another way to run it changes.
+type restAt struct {
+	fall  still.Fall
+	lives units.Flow
+}
+
+// living returns the flow of the pump that runs day and night today, where fish live by it.
+func (j *job) living() (flow units.Flow) {
+	for i, p := range j.water.Pumps {
+		if j.plan.Pumps[i].Present && j.plan.Pond.Stocking != "none" && j.water.Schedule.LongestPause() == 0 {
+			flow = p.Dirty.Flow
+		}
+	}
+	return flow
 }
 
 // bearable returns the longest stops that are bearable, by month, and why: how long the

@@ -339,8 +339,8 @@ func TestFiguresEqualTheCommand(t *testing.T) {
 		at := r.IntN(len(c.Sets))
 		ask[chromedp.Void](t, p, `sent = []`)
 		move(t, p, c.Key, at)
-		p.until(t, `sent.some(s => s.asked.depth === "all") && sent.some(s => s.asked.depth === "water")`)
-		for _, depth := range []string{"water", "all"} {
+		p.until(t, `sent.some(s => s.asked.depth === "front") && sent.some(s => s.asked.depth === "water")`)
+		for _, depth := range []string{"water", "front"} {
 			type exchange struct {
 				Asked  struct{ Set [][2]string }
 				Answer struct {
@@ -444,6 +444,38 @@ func TestWrongValuesStandBesideTheirControl(t *testing.T) {
 	}
 }
 
+// TestBestPlanByOnePress: it sets what the command prints as the best plan, the controls show
+// it, and the tables are asked for only when their fold is opened.
+func TestBestPlanByOnePress(t *testing.T) {
+	folder := plans(t)
+	p := open(t, serve(t, folder), 1200, 900)
+	ask[chromedp.Void](t, p, `window.sent = []; const real = fetch; window.fetch = async (what, how) => { const r = await real(what, how);
+		sent.push(JSON.parse(how.body)); return r; }`)
+	ask[chromedp.Void](t, p, `document.getElementById("best").click()`)
+	p.until(t, `sent.some(s => s.depth === "front")`)
+	set := ask[[][2]string](t, p, `sent.findLast(s => s.depth === "front").set`)
+	out, err := exec.Command(sunrill(t), "plan", folder, "--format", "json").Output()
+	var whole struct {
+		Best struct{ Changes []struct{ Key, Value string } }
+	}
+	if err != nil || json.Unmarshal(out, &whole) != nil || len(whole.Best.Changes) == 0 {
+		t.Fatalf("the command tells no best plan: %v", err)
+	}
+	for _, c := range whole.Best.Changes {
+		if !slices.Contains(set, [2]string{c.Key, c.Value}) {
+			t.Errorf("%v is not set: %v", c, set)
+		}
+		if shown := ask[string](t, p, `document.querySelector("[data-key='`+c.Key+`'] output")?.textContent || ""`); c.Key == "run.speed" && shown != c.Value {
+			t.Errorf("the speed shows %q, not %q", shown, c.Value)
+		}
+	}
+	if len(set) != len(whole.Best.Changes) || ask[bool](t, p, `document.getElementById("tray").hidden || sent.some(s => s.depth === "all")`) {
+		t.Errorf("it sets %v, or hides that, or asks for tables", set)
+	}
+	ask[chromedp.Void](t, p, `document.querySelector(".folds details").open = true`)
+	p.until(t, `sent.some(s => s.depth === "all")`)
+}
+
 // TestSpeed measures from the move of a slider to the painted figures, and reports it.
 func TestSpeed(t *testing.T) {
 	p := open(t, serve(t, plans(t)), 1200, 900)
@@ -459,7 +491,7 @@ func TestSpeed(t *testing.T) {
 		};
 		const i = document.getElementById("c-" + key); i.value = at; i.dispatchEvent(new Event("input", { bubbles: true }));
 	})`)
-	for depth, wait := range map[string]float64{"water": 0, "all": 120} {
+	for depth, wait := range map[string]float64{"water": 0, "front": 120} {
 		var all []float64
 		for at := range 20 {
 			all = append(all, ask[float64](t, p, fmt.Sprintf(`moved("lift.static_head", %d, %q)`, 1+at, depth))-wait)

@@ -107,7 +107,7 @@ func TestSingleFiguresEqualTheCommand(t *testing.T) {
 		}
 		taken++
 		ask[chromedp.Void](t, p, `sent = []; asked = []; document.getElementById("back").click()`) // asks for the plan as it is
-		p.until(t, `["water", "all"].every(depth => (q => q && sent.some(a => a?.n === q.n))(asked.filter(m => m.what === "answer").map(m =>
+		p.until(t, `["water", "front"].every(depth => (q => q && sent.some(a => a?.n === q.n))(asked.filter(m => m.what === "answer").map(m =>
 			JSON.parse(m.body)).findLast(q => q.depth === depth)))`)
 		got := ask[map[string]float64](t, p, `Object.assign({}, ...sent.map(a => a?.values))`)
 		if failed := ask[[]string](t, p, `sent.filter(a => a?.error).map(a => a.error)`); len(failed) > 0 || len(got) < 50 {

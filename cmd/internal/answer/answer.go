@@ -19,8 +19,8 @@ import (
 	"sunrill/solar/sky"
 )
 
-// Request asks for the plan with settings, as far as Depth: "water", "sun", or "all" for
-// the tables too.
+// Request asks for the plan with settings, as far as Depth: "water", "sun", "front" for all
+// but the tables, or "all".
 type Request struct {
 	N     int         `json:"n"` // comes back with the answer
 	Tab   string      `json:"tab,omitempty"`
@@ -55,7 +55,7 @@ type Engine struct {
 	made *sky.Made // weather of the last answer, which few changes touch
 }
 
-var depths = map[string]energy.Depth{"water": energy.Water, "sun": energy.Sun, "all": energy.All}
+var depths = map[string]energy.Depth{"water": energy.Water, "sun": energy.Sun, "front": energy.All, "all": energy.All}
 
 // Answer works a request out. What is wrong with its settings is in the answer; the
 // error is that of ctx, or of what no setting explains.
@@ -64,7 +64,7 @@ func (e *Engine) Answer(ctx context.Context, q Request) (Answer, error) {
 	depth, known := depths[q.Depth]
 	sets, faults := Settings(q.Set)
 	if !known {
-		faults = append(faults, Fault{Key: "depth", Message: "no such depth", Hint: "water, sun or all"})
+		faults = append(faults, Fault{Key: "depth", Message: "no such depth", Hint: "water, sun, front or all"})
 	}
 	if len(faults) > 0 {
 		a.Faults = faults
@@ -80,11 +80,11 @@ func (e *Engine) Answer(ctx context.Context, q Request) (Answer, error) {
 		}
 		return a, nil
 	}
-	doc := made.Opening(depth)
-	if depth == energy.All {
+	doc, rows := made.Opening(depth), q.Depth == "all"
+	if rows {
 		doc = made.Document()
 	}
-	if a.Slots, err = doc.Slots(e.System, depth == energy.All); err != nil {
+	if a.Slots, err = doc.Slots(e.System, depth == energy.All, rows); err != nil {
 		return a, err
 	}
 	object, err := document.Object(doc.Object)

@@ -72,6 +72,11 @@ func TestFiguresOfEveryDepthAreThoseOfThePlan(t *testing.T) {
 				}
 			}
 		}
+		front := answered(t, e, "front", set...)
+		if rest := len(all.Slots) - len(front.Slots); rest != 2 || front.Slots["care"] != all.Slots["care"] || front.Slots["sections"] != "" ||
+			!maps.Equal(front.Values, all.Values) {
+			t.Errorf("%v: without its tables it leaves out %d slots, or differs", set, rest)
+		}
 		if all.Values["pumps.1.dirty.turnover_h"] == 0 || all.Slots["care"] == "" || all.Slots["sections"] == "" {
 			t.Errorf("%v: %d figures, slots %v", set, len(all.Values), slices.Sorted(maps.Keys(all.Slots)))
 		}
@@ -119,6 +124,43 @@ func TestEveryStepIsTaken(t *testing.T) {
 	}
 }
 
+// TestBestPlanIsAStepOfItsControls: a press sets what the plan then says costs so much, and
+// the speed is one that its control shows.
+func TestBestPlanIsAStepOfItsControls(t *testing.T) {
+	e := of(units.Metric, true)
+	in, err := e.Load(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	made, err := in.Job()
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, steps := made.Document().Front(units.Metric), map[[2]string]bool{}
+	for _, g := range f.Groups {
+		for _, c := range g.Controls {
+			for _, s := range c.Steps {
+				for _, set := range s.Set {
+					steps[set] = true
+				}
+			}
+		}
+	}
+	before := answered(t, e, "front")
+	a := answered(t, e, "front", f.Best.Set...)
+	if a.Values["best.equivalent_cost_per_year"] > 0 && a.Values["best.saves_per_year"] > 0.04*before.Values["best.equivalent_cost_per_year"] {
+		t.Errorf("after %v there is more to save: %v", f.Best.Set, a.Values["best.saves_per_year"])
+	}
+	for _, set := range f.Best.Set {
+		if (strings.HasPrefix(set[0], "run.") || set[0] == "feed.2.pipe") && !steps[set] {
+			t.Errorf("no control has %v", set)
+		}
+	}
+	if len(f.Best.Set) < 3 {
+		t.Errorf("the best plan of the demo sets %v", f.Best.Set)
+	}
+}
+
 func must(sets []plan.Setting, _ []Fault) []plan.Setting { return sets }
 
 // values are those of a plan as texts.
@@ -152,6 +194,8 @@ func TestFronts(t *testing.T) {
 	for name, e := range map[string]*Engine{
 		"demo": of(units.Metric, true), "us": of(units.US, true), "many": of(units.Metric, false, many()...),
 		"branches": of(units.Metric, false, branches...), "box": of(units.Metric, false, box...),
+		"own_pair": of(units.Metric, true, "panel.watts=450 W", "battery.size=100 Ah"),
+		"off_grid": of(units.US, true, "site.mains=false", "panel.tilt=60"),
 		"no_mains": of(units.Metric, false, append(box, "site.place=Upington", "inverter.efficiency=90 %", "inverter.idle=7 W")...),
 		"nothing":  of(units.Metric, false, append(box[:5:5], "lift.static_head=5 m", "feed.1.pipe=hose 25 mm", "feed.1.length=8 m")...),
 	} {

@@ -14,6 +14,7 @@ type Front struct {
 	Verdict Verdict
 	Tiles   []Tile
 	Groups  []Group
+	Best    Setting // sets what is cheapest of all; nothing where that is the plan itself
 }
 
 // State is a verdict in one of five marks, which differ in form.
@@ -147,7 +148,11 @@ func (h *page) opening(d *Document) markup {
 	brief := each(d.front.Tiles, func(t Tile) markup {
 		return h.slot("span", "brief-"+t.Key, nil, h.prose(t.Brief))
 	})
-	return verdict + more + present("section", pairs{"class", "tiles", "aria-label", "The answer in four figures"}, tiles) +
+	best := markup("")
+	if _, sets := h.steps(Control{Steps: []Setting{d.front.Best}}); h.live && len(d.front.Best.Set) > 0 {
+		best = element("button", pairs{"type", "button", "id", "best", "class", "undo", "hidden", "hidden", "data-sets", sets}, h.prose(d.front.Best.Name))
+	}
+	return verdict + more + present("section", pairs{"class", "tiles", "aria-label", "The answer in four figures"}, tiles) + best +
 		element("div", pairs{"class", "strip", "aria-hidden", "true"},
 			element("div", nil, h.slot("span", "brief-mark", nil, mark(v.State)), brief))
 }

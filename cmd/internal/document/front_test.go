@@ -63,7 +63,7 @@ func TestFrontIsHarmless(t *testing.T) {
 				t.Errorf("a page without an engine has a %s", n.Name.Local)
 			}
 		}
-		slots, err := d.Slots(units.Metric, true)
+		slots, err := d.Slots(units.Metric, true, true)
 		if err != nil || len(slots) < 12 {
 			t.Errorf("%v: %d slots", err, len(slots))
 		}

@@ -92,8 +92,8 @@ func hash(text string) string {
 }
 
 // Slots returns what an answer puts in the page of a Front, by the names of its places;
-// with rows the tables too.
-func (d *Document) Slots(system units.System, rows bool) (map[string]string, error) {
+// with care what can hurt somebody too, with rows the tables.
+func (d *Document) Slots(system units.System, care, rows bool) (map[string]string, error) {
 	if err := d.Check(); err != nil {
 		return nil, err
 	}
@@ -101,8 +101,11 @@ func (d *Document) Slots(system units.System, rows bool) (map[string]string, err
 	d.front = d.Front(system)
 	h.opening(d)
 	each(d.front.Groups, h.group)
-	if rows {
+	switch {
+	case rows:
 		h.tables(d)
+	case care:
+		h.care(d)
 	}
 	return h.slots, nil
 }
@@ -133,9 +136,14 @@ func (h *page) frontBody(d *Document) markup {
 	return header + element("main", nil, opening, jumps, each(d.front.Groups, h.group), h.tables(d))
 }
 
+// care is what can hurt somebody.
+func (h *page) care(d *Document) markup {
+	return h.slot("div", "care", pairs{"id", "h-care"}, each(d.First(), h.list))
+}
+
 // tables are what can hurt somebody, in sight, and the rest of the page, folded away.
 func (h *page) tables(d *Document) markup {
-	care, rest := d.First(), d.Lists(h.system)
+	rest := d.Lists(h.system)
 	fold := func(heading string, inner markup) markup {
 		return present("details", nil, element("summary", nil, foreign(heading)), inner)
 	}
@@ -146,7 +154,7 @@ func (h *page) tables(d *Document) markup {
 		}
 		return fold(s.Heading, inner)
 	})
-	return h.slot("div", "care", pairs{"id", "h-care"}, each(care, h.list)) +
+	return h.care(d) +
 		element("section", pairs{"class", "folds", "aria-labelledby", "h-tables"}, element("h2", pairs{"id", "h-tables"}, text("Tables")),
 			h.slot("div", "sections", nil, sections),
 			h.slot("div", "lists", nil, each(rest, func(l List) markup {

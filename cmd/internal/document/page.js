@@ -5,10 +5,14 @@ globalThis.sunrillStart = ({ ask, saved, said }) => {
   const byId = id => document.getElementById(id), all = (s, at = document) => [...at.querySelectorAll(s)];
   const tab = crypto.randomUUID(), controls = new Map(), last = new Map();
   const slots = new Map(all("[data-slot]").map(e => [e.dataset.slot, e]));
+  let extra = [], rowsOld = false; // what the best plan sets that no control does; tables of before a move
   let n = 0, sunTimer, sayTimer, sun, waterBusy = false, waterAgain = false;
 
   const changed = () => [...controls.values()].filter(c => c.at !== c.was);
-  const settings = () => changed().flatMap(c => c.sets[c.at]);
+  const settings = () => {
+    const set = changed().flatMap(c => c.sets[c.at]);
+    return set.concat(extra.filter(([key]) => !set.some(s => s[0] === key)));
+  };
   const say = text => { byId("said").textContent = text; };
 
   function put(answer) {
@@ -54,10 +58,12 @@ globalThis.sunrillStart = ({ ask, saved, said }) => {
   async function lateLane() {
     const { signal } = sun = new AbortController();
     try {
-      for (const depth of ["sun", "all"]) { // what is in sight first
+      const rows = document.querySelector(".folds details[open]") ? "all" : "front";
+      for (const depth of ["sun", rows]) { // what is in sight first
         const answer = await ask("answer", { n: ++n, tab, set: settings(), depth }, signal);
         if (!show(answer.faults)) break;
         put(answer);
+        if (depth === "all") rowsOld = false;
       }
     } catch (e) { if (e.name !== "AbortError") gone(e); }
   }
@@ -74,13 +80,25 @@ globalThis.sunrillStart = ({ ask, saved, said }) => {
   function move(c, at) {
     c.at = at;
     c.draw();
+    moved();
+  }
+
+  // moved tells what was changed, and asks what comes of it.
+  function moved() {
     all(".saving").forEach(e => e.remove());
     slots.get("tile-sun")?.classList.add("pending");
-    const list = changed();
+    rowsOld = true;
+    const list = changed().map(c => c.label + ": " + c.names[c.at]).concat(extra.map(s => s.join(": ")));
     byId("tray").hidden = !list.length;
-    byId("changes").textContent = list.map(c => c.label + ": " + c.names[c.at]).join("; ");
+    byId("changes").textContent = list.join("; ");
     water();
     late();
+  }
+
+  function putBack() {
+    for (const c of changed()) { c.at = c.was; c.draw(); }
+    extra = [];
+    rowsOld = true;
   }
 
   for (const el of all(".control")) {
@@ -106,7 +124,7 @@ globalThis.sunrillStart = ({ ask, saved, said }) => {
   all(".given").forEach(e => { e.hidden = true; });
 
   byId("back").addEventListener("click", () => {
-    for (const c of changed()) { c.at = c.was; c.draw(); }
+    putBack();
     byId("tray").hidden = true;
     all(".fault").forEach(e => e.remove());
     water();
@@ -114,6 +132,20 @@ globalThis.sunrillStart = ({ ask, saved, said }) => {
     slots.get("verdict").tabIndex = -1;
     slots.get("verdict").focus();
   });
+  const best = byId("best");
+  if (best) best.hidden = false;
+  best?.addEventListener("click", () => {
+    putBack();
+    const sets = JSON.parse(best.dataset.sets)[0];
+    for (const c of controls.values()) {
+      const at = c.sets.findIndex(s => s.length && s.every(([key, v]) => sets.some(b => b[0] === key && b[1] === v)));
+      if (at >= 0 && at !== c.was) { c.at = at; c.draw(); }
+    }
+    const set = settings();
+    extra = sets.filter(([key]) => !set.some(s => s[0] === key));
+    moved();
+  });
+  document.querySelector(".folds")?.addEventListener("toggle", e => { if (e.target.open && rowsOld) late(); }, true);
   byId("save")?.addEventListener("click", async () => {
     try {
       const answer = await ask("save", { n: ++n, tab, set: settings(), depth: "water" });

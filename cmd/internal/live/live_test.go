@@ -337,7 +337,7 @@ func TestServesThisMachineAloneUntilItEnds(t *testing.T) {
 	if err != nil || other.token == s.token {
 		t.Errorf("the same token twice: %v", err)
 	}
-	s.unused = 300 * time.Millisecond
+	s.limits.unused = 300 * time.Millisecond
 	said, ended := make(chan string, 1), make(chan error, 1)
 	go func() { ended <- s.Serve(context.Background(), func(why string) { said <- why }) }()
 	reply, err := http.Post(s.Address()+"answer", "application/json", strings.NewReader(question))
@@ -358,6 +358,51 @@ func TestServesThisMachineAloneUntilItEnds(t *testing.T) {
 	stop()
 	if err := other.Serve(ctx, func(string) {}); err != nil {
 		t.Errorf("interrupted, it ended with %v", err)
+	}
+}
+
+// TestSlowOnesAreCutOff: a head, a body and a next request that do not come end the
+// connection, each by its own limit.
+func TestSlowOnesAreCutOff(t *testing.T) {
+	if usual.header <= 0 || usual.read < usual.header || usual.open <= 0 || usual.open > usual.unused {
+		t.Errorf("the limits of a server are %+v", usual)
+	}
+	const soon, never = 200 * time.Millisecond, time.Hour
+	for name, limit := range map[string]limits{"head": {soon, never, never, never}, "body": {never, soon, never, never},
+		"next request": {never, never, soon, never}} {
+		var loads atomic.Int64
+		s, err := Listen(0, demo(&loads))
+		if err != nil {
+			t.Fatal(err)
+		}
+		s.limits = limit
+		ctx, stop := context.WithCancel(context.Background())
+		ended := make(chan error, 1)
+		go func() { ended <- s.Serve(ctx, func(string) {}) }()
+		c, err := net.Dial("tcp4", s.listener.Addr().String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		head := "POST /" + s.token + "/nothing HTTP/1.1\r\nHost: " + s.listener.Addr().String() + "\r\n"
+		text := map[string]string{"head": head, "body": strings.Replace(head, "nothing", "answer", 1) +
+			"Content-Type: application/json\r\nContent-Length: 9\r\n\r\n{", "next request": head + "Content-Length: 0\r\n\r\n"}[name]
+		from := time.Now()
+		if _, err := c.Write([]byte(text)); err != nil {
+			t.Fatal(err)
+		}
+		_ = c.SetReadDeadline(from.Add(20 * time.Second))
+		answer, err := io.ReadAll(c)
+		if took := time.Since(from); err != nil || took < soon/2 {
+			t.Errorf("%s: ended after %v with %v: %.200s", name, took, err, answer)
+		}
+		if got := string(answer); name == "next request" != strings.Contains(got, " 404 ") {
+			t.Errorf("%s: %.200s", name, got)
+		}
+		_ = c.Close()
+		stop()
+		if err := <-ended; err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
 	}
 }
 

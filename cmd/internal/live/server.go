@@ -34,24 +34,27 @@ type Plan struct {
 // ErrChanged is the error of saving into a file that is no longer what was read.
 var ErrChanged = errors.New("the plan has changed since it was read: stop sunrill and start it again to see it as it is")
 
-// Limits of a server, common practice, no source.
+// limits of a server.
+type limits struct {
+	header, read time.Duration // of a request that comes in
+	open         time.Duration // between two requests
+	unused       time.Duration // that it waits for somebody before it ends
+}
+
+// usual limits; common practice, no source.
+var usual = limits{header: 5 * time.Second, read: 15 * time.Second, open: 2 * time.Minute, unused: time.Hour}
+
 const (
-	readHeader  = 5 * time.Second
-	readAll     = 15 * time.Second
-	keepOpen    = 2 * time.Minute
 	mostHeaders = 16 << 10 // bytes
 	stopWithin  = 3 * time.Second
 )
-
-// unused is how long a server waits for somebody before it ends.
-const unused = time.Hour
 
 // Server is a plan at an address.
 type Server struct {
 	listener net.Listener
 	plan     Plan
 	token    string
-	unused   time.Duration
+	limits   limits
 }
 
 // Listen opens a port of this machine for it alone; 0 takes any.
@@ -62,7 +65,7 @@ func Listen(port int, p Plan) (*Server, error) {
 	}
 	secret := make([]byte, 24) // 192 bits
 	_, _ = rand.Read(secret)   // it never fails
-	return &Server{listener: listener, plan: p, token: base64.RawURLEncoding.EncodeToString(secret), unused: unused}, nil
+	return &Server{listener: listener, plan: p, token: base64.RawURLEncoding.EncodeToString(secret), limits: usual}, nil
 }
 
 // Address returns where the page is; whoever knows it may use it.
@@ -74,16 +77,16 @@ func (s *Server) Address() string {
 func (s *Server) Serve(ctx context.Context, told func(string)) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	idle := time.AfterFunc(s.unused, func() {
+	idle := time.AfterFunc(s.limits.unused, func() {
 		told("nobody has asked for an hour: this is the end")
 		stop()
 	})
 	defer idle.Stop()
 	inner := newHandler(s.plan, s.token, s.listener.Addr().String())
-	server := &http.Server{ReadHeaderTimeout: readHeader, ReadTimeout: readAll, IdleTimeout: keepOpen, MaxHeaderBytes: mostHeaders,
-		ErrorLog: log.New(io.Discard, "", 0), BaseContext: func(net.Listener) context.Context { return ctx },
+	server := &http.Server{ReadHeaderTimeout: s.limits.header, ReadTimeout: s.limits.read, IdleTimeout: s.limits.open,
+		MaxHeaderBytes: mostHeaders, ErrorLog: log.New(io.Discard, "", 0), BaseContext: func(net.Listener) context.Context { return ctx },
 		Handler: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-			idle.Reset(s.unused)
+			idle.Reset(s.limits.unused)
 			inner.ServeHTTP(w, r)
 		})}
 	ended := make(chan error, 1)

@@ -10,6 +10,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/plan"
 	"sunrill/data/units"
+	"sunrill/energy"
 	"sunrill/solar/sky"
 )
 
@@ -146,27 +147,51 @@ func (c controls) pond() []document.Control {
 			document.Sentence("by the fish, %v", document.Hours.Exact(g))))
 	}
 	speed := func(label, key string, now float64, also ...[2]string) {
-		s, known := document.Control{Key: key, Label: label}, false
+		s, steps := document.Control{Key: key, Label: label}, []float64{now}
 		for percent := 30; percent <= 100; percent += 5 {
-			text := strconv.Itoa(percent) + " %"
-			if math.Abs(now-float64(percent)/100) < 1e-9 {
-				s.At, known = len(s.Steps), true
+			steps = append(steps, float64(percent)/100)
+		}
+		for _, change := range c.best().Changes {
+			if v, err := units.Parse(units.KindShare, change.Value); change.Key == key && err == nil {
+				steps = append(steps, v)
 			}
+		}
+		slices.Sort(steps)
+		steps = slices.CompactFunc(steps, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 })
+		s.At = slices.IndexFunc(steps, func(v float64) bool { return v > now-1e-9 })
+		for _, v := range steps {
+			text := strconv.FormatFloat(math.Round(1e4*v)/100, 'g', -1, 64) + " %"
 			set := append([][2]string{{key, text}}, also...)
-			if len(also) > 0 && percent == 100 {
+			if len(also) > 0 && v == 1 {
 				set = nil // no band is needed
 			}
 			s.Steps = append(s.Steps, document.Setting{Set: set, Name: document.Plain(text)})
 		}
-		if known {
-			all = append(all, s)
-		}
+		all = append(all, s)
 	}
 	speed("Speed by day", "run.speed", in.Run.Speed)
 	if len(in.Run.Bands) == 0 && in.Run.Speed == 1 {
-		speed("Speed by night, 22 to 6", "run.band.1.speed", 1, [2]string{"run.band.1.hours", "22-06"})
+		speed("Speed by night, 22 to 6", "run.band.1.speed", 1, [2]string{"run.band.1.hours", "22-6"})
 	}
 	return all
+}
+
+// best is the cheapest plan found, on the mains where there are any; the zero one where
+// none is cheaper than the plan.
+func (p *PlanPage) best() energy.BestPlan {
+	if b := p.Result.BestPlan; b.Known {
+		return b.Value
+	}
+	return p.Result.BestOffGrid.Value
+}
+
+// bestSetting sets what the cheapest plan changes.
+func (p *PlanPage) bestSetting() (s document.Setting) {
+	for _, c := range p.best().Changes {
+		s.Set = append(s.Set, [2]string{c.Key, c.Value})
+	}
+	s.Name = document.Sentence("Try the cheapest plan found")
+	return s
 }
 
 // longest returns the index of the longest of feeds.

@@ -27,7 +27,7 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 		head = head.And(" The water passes once in %v.", p.every(turnover))
 	}
 	f := &document.Front{Verdict: document.Verdict{State: p.state(p.water.Choice.Nearest), Head: head, More: said},
-		Tiles: []document.Tile{p.waterTile(), p.costTile()}}
+		Tiles: []document.Tile{p.waterTile(), p.costTile()}, Best: p.bestSetting()}
 	if depth >= energy.All { // the best way is one of all rows
 		f.Tiles = append(f.Tiles, p.sunTile())
 	}
@@ -142,6 +142,25 @@ func (p *PlanPage) sunTile() document.Tile {
 	t := document.Tile{Key: "sun", Label: "No mains", Figure: document.Plain("–"), Says: document.Plain("none"),
 		Notes: p.noMains().Sentences()}
 	found, sun := p.Result.Best(), p.Result.Solar
+	if found.Known && !p.sunOnly().IsZero() { // its picture tells it
+		t.Notes = t.Notes[:len(t.Notes)-1]
+	}
+	if own := sun.Value.Own; sun.Known && own.Known {
+		v, way := own.Value, own.Value.Way
+		t.Label, t.State = "Your own panel and battery", document.Bad
+		t.Figure = document.Sentence("%v, %v", document.Power.Close(v.PanelW), document.WattHours.Close(v.BatteryWh))
+		t.Brief, t.Says = t.Figure, document.Sentence("carry %v of the water", document.Fraction.Brief(1-v.Unmet))
+		if way.Known && way.Value.Surely.Known {
+			t.Says = document.Sentence("enough: %v", way.Value.Surely.Value.Word).When(!way.Value.Does, ", but for stops")
+		}
+		switch {
+		case way.Value.Does && way.Value.Surely.Value.Chance >= works.ChanceYes:
+			t.State = document.Good
+		case way.Value.Does && way.Value.Surely.Value.Chance >= works.ChanceTooClose:
+			t.State = document.Doubtful
+		}
+		return t
+	}
 	if !found.Known {
 		if len(t.Notes) == 0 {
 			why, _, _ := strings.Cut(string(found.Why), " (") // without the keys of the plan

@@ -68,6 +68,7 @@ type planObject struct {
 	tradeoffObject
 	Mains      figure.Maybe[energy.MainsBudget]    `json:"mains"`
 	Best       figure.Maybe[energy.BestPlan]       `json:"best"`
+	OffGrid    figure.Maybe[energy.BestPlan]       `json:"best_off_grid"`
 	Solar      planSolar                           `json:"solar"`
 	Influences []energy.Influence                  `json:"influences"`
 	Installer  figure.Maybe[wiring.InstallerSheet] `json:"installer"`
@@ -136,7 +137,7 @@ func (p *PlanPage) tradeoff() tradeoffObject {
 }
 
 func (p *PlanPage) object() planObject {
-	o := planObject{p.tradeoff(), p.Result.Mains, p.Result.BestPlan, planSolar{}, p.Result.Influences, p.installer()}
+	o := planObject{p.tradeoff(), p.Result.Mains, p.Result.BestPlan, p.Result.BestOffGrid, planSolar{}, p.Result.Influences, p.installer()}
 	solar := p.Result.Solar
 	o.Solar.Site = figure.Then(solar, func(s energy.SolarBudget) siteObject { return newSite(s.Sky) })
 	o.Solar.Months = figure.Then(solar, func(s energy.SolarBudget) []SunMonth { return sunMonths(s.Months) })
@@ -171,7 +172,8 @@ func (p *PlanPage) Opening(depth energy.Depth) *document.Document {
 	if depth < energy.All {
 		object.Installer = figure.Unknown[wiring.InstallerSheet]("it is for the best way off the grid, which was not asked for")
 	}
-	doc := p.In.document(p.title(), object)
+	doc := p.document(p.title(), object)
+	doc.Further = document.Sentence(furtherText)
 	doc.Front = func(system units.System) *document.Front { return p.front(system, depth) }
 	return doc
 }

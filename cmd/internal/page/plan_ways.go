@@ -3,6 +3,7 @@ package page
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
@@ -10,6 +11,7 @@ import (
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/bill"
+	"sunrill/energy/money"
 	"sunrill/pumps/works"
 )
 
@@ -185,28 +187,35 @@ func (p *PlanPage) ownText() document.Prose {
 
 // bestPlanText is the cheapest plan that was found, in a sentence: what to change, what it
 // saves and what it costs.
-func (p *PlanPage) bestPlanText() document.Prose {
-	found := p.Result.BestPlan
+func (p *PlanPage) bestPlanText(found figure.Maybe[energy.BestPlan]) document.Prose {
 	if !found.Known {
 		return document.Prose{}
 	}
 	b, near := found.Value, p.nearest()
 	s := document.Sentence("Cheapest found")
-	if near.Present && b.Pump != near.Name { // the pump is kept as long as nothing else changes
+	if b.Panel.Known {
+		s = s.And(" off the grid")
+	} else if near.Present && b.Pump != near.Name { // the pump is kept as long as nothing else changes
 		s = document.Sentence("Changing more pays")
 		if b.Hose != "" {
 			s = document.Sentence("Changing more may pay")
 		}
 	}
 	s = s.And(": %v%v", b.Pump, p.bestPlanHow(b)).When(b.Surely.Word != near.Surely.Value.Word, " %v, and", likely(works.WaterPump{
-		Surely: figure.Known(b.Surely)})).And(" saves ")
+		Surely: figure.Known(b.Surely)}))
+	if b.Panel.Known {
+		s = s.And(", with %v of panel", document.Power.Brief(b.Panel)).When(b.Tilt.Known, " at a tilt of %v", document.Degrees.Brief(b.Tilt))
+		s = s.And(" and %v of battery", document.WattHours.Brief(b.Battery)).And(",")
+	}
 	switch low := b.LeastSaves; {
+	case !b.Saves.Known:
+		s = s.And(" is %v a year all told", p.money.Brief(b.PerYear))
 	case !low.Known:
-		s = s.And("%v a year all told", p.money.Brief(b.Saves))
+		s = s.And(" saves %v a year all told", p.money.Brief(b.Saves))
 	case low.Value > 0:
-		s = s.And("%v to %v a year", p.money.Brief(low), p.money.Brief(b.Saves))
+		s = s.And(" saves %v to %v a year", p.money.Brief(low), p.money.Brief(b.Saves))
 	default:
-		s = s.And("at most %v a year, and nothing if the motor spares less than it should", p.money.Brief(b.Saves))
+		s = s.And(" saves at most %v a year, and nothing if the motor spares less than it should", p.money.Brief(b.Saves))
 	}
 	if b.Hose != "" {
 		s = s.And(", the hose not counted")
@@ -239,7 +248,11 @@ type besidePlan struct {
 func (p *PlanPage) bestPlanSection() document.Section {
 	const heading = "The cheapest plan found"
 	found := p.Result.BestPlan
-	if !found.Known {
+	sun := p.Result.BestOffGrid
+	switch {
+	case !found.Known && sun.Known:
+		return document.Section{Heading: heading, Notes: []document.Prose{p.bestPlanText(sun), p.tryText(sun.Value)}}
+	case !found.Known:
 		return unknown(heading, found.Why)
 	}
 	b, now := found.Value, p.nearest()
@@ -247,18 +260,27 @@ func (p *PlanPage) bestPlanSection() document.Section {
 	const nights = "those by night too"
 	run := p.In.Plan.Run
 	own := len(run.Bands) > 0
+	row := func(name string, b energy.BestPlan) besidePlan {
+		return besidePlan{name, b.Pump, cmp.Or(b.Hose, "as it is"), figure.Given(b.Day > 0, b.Day, hours),
+			figure.Given(b.Night > 0, b.Night, nights), b.Surely.Chance, figure.Known(float64(b.PerYear))}
+	}
+	yearly := now.Yearly
+	if b.Panel.Known {
+		now = p.water.Pumps[p.Result.Base]
+		yearly = figure.Then(b.Saves, func(saved money.Money) float64 { return float64(saved + b.PerYear) })
+	}
 	rows := []besidePlan{{"as it is", now.Name, "as it is", figure.Given(!own, run.Speed, hours), figure.Given(!own, run.Speed, nights),
-		now.Surely.Value.Chance, now.Yearly},
-		{"cheapest found", b.Pump, cmp.Or(b.Hose, "as it is"), figure.Given(b.Day > 0, b.Day, hours), figure.Given(b.Day > 0, b.Night,
-			nights),
-			b.Surely.Chance, figure.Known(float64(b.PerYear))}}
+		now.Surely.Value.Chance, yearly}, row("cheapest found", b)}
+	if sun.Known {
+		rows = append(rows, row("cheapest off the grid", sun.Value))
+	}
 	t := document.TableOf("best_beside", rows, document.Columns("plan: plan", "pump: pump", "hose: hose",
 		"day_speed_fraction: speed by day",
 		"night_speed_fraction: by night", "chance: chance of the goal", "equivalent_cost_per_year: all, a year")).Priced(p.money)
 	t.Beside = true
-	notes := []document.Prose{p.bestPlanText(), document.Sentence("Searched are the pumps of the plan, its hose and the next two wider "+
-		"ones, one speed in steps of a hundredth, and two of day and night (22 to 6 h) in steps of a twentieth; as sure as the plan, or a "+
-		"yes. What costs the same within %v is taken for the same, and the fewest changes win. Nothing is changed by this page.",
+	notes := []document.Prose{p.bestPlanText(found), document.Sentence("Searched are the pumps of the plan, its hose and the next two wider "+
+		"ones, one speed in steps of a hundredth, and two of day and night (22 to 6 h) in steps of a twentieth, "+
+		"off the grid the tilt of the panel too; as sure as the plan, or a yes. What costs the same within %v is taken for the same, and the fewest changes win. Nothing is changed by this page.",
 		document.Fraction.Brief(0.02))}
 	if b.LeastSaves.Known {
 		notes = append(notes, document.Sentence("The more is saved if the power falls as the cube of the speed, the less if %v of full "+
@@ -271,6 +293,15 @@ func (p *PlanPage) bestPlanSection() document.Section {
 		notes = append(notes, document.Sentence("No price of a hose is known, nor of the work: what they may cost is what the hose saves "+
 			"in %v years beside the best without it.", p.In.Plan.Mains.Years))
 	}
+	notes = append(notes, p.tryText(b))
+	if sun.Known {
+		notes = append(notes, p.bestPlanText(sun), p.tryText(sun.Value))
+	}
+	return document.Section{Heading: heading, Tables: []document.Table{t}, Notes: notes}
+}
+
+// tryText is the command that shows a best plan.
+func (p *PlanPage) tryText(b energy.BestPlan) document.Prose {
 	try := "To try it: sunrill plan"
 	switch file := p.In.Plan.File; {
 	case p.In.Demo:
@@ -279,7 +310,7 @@ func (p *PlanPage) bestPlanSection() document.Section {
 		try += " " + file
 	}
 	for _, c := range b.Changes {
-		try += " --set '" + c.Key + "=" + c.Value + "'"
+		try += " --set '" + strings.ReplaceAll(c.Key+"="+c.Value, "'", `'\''`) + "'"
 	}
-	return document.Section{Heading: heading, Tables: []document.Table{t}, Notes: append(notes, document.Plain(try))}
+	return document.Plain(try)
 }

@@ -22,7 +22,7 @@ func (p *PlanPage) short(fish bool) []document.Line {
 	few := p.few()
 	verdict := document.Line{Text: p.verdict().And(" ").When(!p.goalText().IsZero(), "%v", p.goalText())}
 	cost := p.cost(few)
-	if better := p.bestPlanText(); !better.IsZero() {
+	if better := p.bestPlanText(p.Result.BestPlan); p.In.Plan.Site.Mains && !better.IsZero() {
 		if p.nearest().Present { // why no other is bought as the plan stands is in the rows
 			cost.Text = document.Prose{}
 		}
@@ -318,7 +318,11 @@ func (p *PlanPage) noMains() document.Line {
 	if sun := p.Result.Solar; sun.Known && sun.Value.Worth.Known && !sun.Value.Worth.Value {
 		l.Text = document.Sentence("%v.", document.Told(units.Text(Capital(string(sun.Value.Worth.Why)))))
 	}
-	l.More = nonZero(p.seasonText(), p.bestText(), p.ownText(), p.sunOnly())
+	better := document.Prose{}
+	if !p.In.Plan.Site.Mains {
+		better = p.bestPlanText(p.Result.BestPlan)
+	}
+	l.More = nonZero(p.seasonText(), p.bestText(), better, p.ownText(), p.sunOnly())
 	if !p.In.Plan.Site.Mains && l.Text.IsZero() && len(l.More) == 0 {
 		l.Text = document.Sentence("What panel and battery would do is not known: %v.", document.Told(p.Result.DayAndNight().Why))
 	}

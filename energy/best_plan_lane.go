@@ -1,0 +1,309 @@
+package energy
+
+import (
+	"cmp"
+	"errors"
+	"math"
+	"slices"
+	"sort"
+
+	"sunrill/data/clock"
+	"sunrill/data/cores"
+	"sunrill/data/figure"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/energy/supply"
+	"sunrill/pumps/works"
+	"sunrill/solar/sky"
+)
+
+// Speeds are searched by the hundredth, as a controller shows them, and those of day and
+// night by the twentieth. Common practice, no source.
+const (
+	speedStep  = 1
+	nightStep  = 5
+	leastSpeed = 10
+)
+
+// lane is one pump on one hose at every speed of the search, the fastest first.
+type lane struct {
+	*job       // on that hose
+	hose   int // 0 for the one that is there, then the narrower first
+	step   works.HoseStep
+	pump   int
+	speeds []float64
+	pumps  []*works.WaterPump // at each of speeds, once it was asked for
+	own    *works.WaterPump   // in the plan's own hours, where they have bands
+	now    int                // the pump as planned
+	free   bool               // of the price of its pump, which is not known
+	chain  *supply.Chain      // from the battery; nil on the mains
+	sure   map[[2]int]float64 // chances of ways that were drawn, off the grid
+}
+
+// found is a way to run a lane: at speeds[day], at night at speeds[night]; ownHours for
+// the plan's own.
+type found struct {
+	*lane
+	day, night int
+	cost       float64 // equivalent, a year
+	chance     float64
+	row        *Strategy // off the grid, on its pair
+	tilt       *units.Angle
+}
+
+const ownHours = -1
+
+// lanes returns every pump that may be chosen on every hose, beside the pump as planned.
+func (j *job) lanes(now int, free bool) ([]*lane, error) {
+	hoses := []works.HoseStep{{}}
+	for _, s := range j.water.Hoses {
+		if s.Pump == 0 && s.Laid != nil && len(s.Dries) == 0 {
+			hoses = append(hoses, s)
+		}
+	}
+	var list []*lane
+	for h, step := range hoses {
+		on := *j
+		if step.Laid != nil {
+			on.plan, on.water = step.Laid.Plan, step.Laid.Water
+		}
+		for i := range j.water.Pumps {
+			if i == now || !j.water.Choice.Given && !free {
+				list = append(list, &lane{job: &on, hose: h, step: step, pump: i, now: now, free: free})
+			}
+		}
+	}
+	errs := make([]error, len(list))
+	cores.Each(len(list), func(i int) { errs[i] = list[i].fill() })
+	return list, errors.Join(errs...)
+}
+
+// fill lays out the speeds of the pump.
+func (l *lane) fill() error {
+	l.speeds = []float64{1}
+	if p := l.water.Pumps[l.pump]; p.Slows() {
+		for percent := 100 - speedStep; percent >= max(wholePercent(p.Spec.LeastSpeed), leastSpeed); percent -= speedStep {
+			l.speeds = append(l.speeds, float64(percent)/100)
+		}
+	}
+	if own := l.plan.Run.Speed; len(l.plan.Run.Bands) == 0 && own > 0 && !slices.Contains(l.speeds, own) {
+		l.speeds = append(l.speeds, own)
+		slices.SortFunc(l.speeds, func(a, b float64) int { return cmp.Compare(b, a) })
+	}
+	l.pumps = make([]*works.WaterPump, len(l.speeds))
+	if len(l.plan.Run.Bands) == 0 || l.stopsTooLong() {
+		return nil
+	}
+	as, err := l.with(Variant{Pump: l.pump})
+	if err == nil {
+		l.own = &as.water.Pumps[l.pump]
+	}
+	return err
+}
+
+// at returns the pump at speed k; none where it cannot be run so.
+func (l *lane) at(k int) *works.WaterPump {
+	if l.pumps[k] == nil {
+		l.pumps[k] = &works.WaterPump{}
+		s := l.speeds[k]
+		if as, err := l.with(Variant{Pump: l.pump, Speed: s, Set: func(p *plan.Plan) { p.Run = hoursAt(p.Run, s, s) }}); err == nil {
+			l.pumps[k] = &as.water.Pumps[l.pump]
+		}
+	}
+	return l.pumps[k]
+}
+
+// hours returns the hours of a way.
+func (f *found) hours() plan.Run {
+	if f.day == ownHours {
+		return f.plan.Run
+	}
+	return hoursAt(f.plan.Run, f.speeds[f.day], f.speeds[f.night])
+}
+
+// search returns the ways that meet the goal with a chance of at least bar and cost at
+// most bound. More speed is more water in every draw, so that where one falls short all
+// slower ones do, and power beside: chances are drawn only of those that may be the cheapest.
+func (l *lane) search(bar, bound float64) (list []found) {
+	take := func(f found) { list, bound = append(list, f), min(bound, f.cost*(1+sameCost)) }
+	if f := (found{lane: l, day: ownHours, night: ownHours}); l.own != nil && f.within(bound) && f.surely() >= bar {
+		take(f)
+	}
+	enough := sort.Search(len(l.speeds), func(k int) bool {
+		f := found{lane: l, day: k, night: k}
+		return f.surely() < bar
+	})
+	for k := enough - 1; k >= 0; k-- {
+		f := found{lane: l, day: k, night: k}
+		if f.within(bound) {
+			take(f)
+		} else if f.cost > bound {
+			break
+		}
+	}
+	// --set cannot take away a band, and where no hour is dearer than another two speeds take
+	// more power than one for the same water.
+	if len(l.plan.Run.Bands) > 0 || len(l.plan.Mains.Bands) == 0 {
+		return list
+	}
+	coarse := func(k int) bool { return int(math.Round(100*l.speeds[k]))%nightStep == 0 }
+	for day := enough - 1; day >= 0; day-- {
+		for night := enough; night < len(l.speeds) && coarse(day); night++ {
+			if f := (found{lane: l, day: day, night: night}); coarse(night) && f.within(bound) {
+				if f.surely() < bar {
+					break
+				}
+				take(f)
+			}
+		}
+	}
+	return list
+}
+
+// within works out the cost of a way and reports whether it is at most bound and nothing
+// speaks against it.
+func (f *found) within(bound float64) bool {
+	p := f.mixed()
+	cost := f.lane.cost(&p)
+	f.cost = cost.Value
+	return cost.Known && cost.Value <= bound && f.sound() && f.paysFor(&p)
+}
+
+// sound reports whether nothing speaks against the pump at either speed.
+func (f *found) sound() bool {
+	if f.day == ownHours {
+		return f.water.Sound(*f.own)
+	}
+	return f.water.Sound(*f.at(f.day)) && f.water.Sound(*f.at(f.night))
+}
+
+// mixed returns the pump by day with what it uses by night.
+func (f *found) mixed() works.WaterPump {
+	if f.day == ownHours {
+		return *f.own
+	}
+	p := *f.at(f.day)
+	if slow := f.at(f.night); f.day != f.night {
+		p.Clean.Use, p.Dirty.Use = nightly(p.Clean.Use, &slow.Clean.Use), nightly(p.Dirty.Use, &slow.Dirty.Use)
+	}
+	return p
+}
+
+// nightly returns use with that of the nights of another.
+func nightly(use clock.MonthlyHours, other *clock.MonthlyHours) clock.MonthlyHours {
+	for m := range use {
+		for h := range use[m] {
+			if night(h) {
+				use[m][h] = other[m][h]
+			}
+		}
+	}
+	return use
+}
+
+// cost returns what p costs a year.
+func (l *lane) cost(p *works.WaterPump) figure.Maybe[float64] { return l.yearOf(p, l.free) }
+
+// paysFor reports whether p is worth buying in place of the pump that runs today, where
+// that is the choice.
+func (f *found) paysFor(p *works.WaterPump) bool {
+	if f.pump == f.now || !f.water.Pumps[f.now].Present {
+		return true
+	}
+	return terms(f.job.plan).Swap(f.here(), f.owned(p)).Pays.Value
+}
+
+// here returns the pump as it is planned.
+func (l *lane) here() PumpOwned { return l.out.owned[l.now] }
+
+// surely returns the chance of a way.
+func (f *found) surely() float64 {
+	if f.chance == 0 {
+		f.chance = f.water.ChanceUnder(f.really(), f.pump)
+	}
+	return f.chance
+}
+
+// things counts what a way changes: a pump, a hose, a speed, hours of the night.
+func (f *found) things() (n int) {
+	if f.pump != f.now {
+		n++
+	}
+	if f.hose > 0 {
+		n++
+	}
+	bands := len(f.job.plan.Run.Bands) > 0
+	switch {
+	case f.day == ownHours:
+	case f.day != f.night:
+		n += 2
+	case bands || f.speeds[f.day] != f.job.plan.Run.Speed:
+		n++
+	}
+	if f.tilt != nil {
+		n++
+	}
+	return n
+}
+
+// onBattery leads a lane to the battery that its plan has where it names the pump; its
+// chain stays nil where none fits it.
+func (l *lane) onBattery(tilt *units.Angle) error {
+	k, w := *l.job, *l.job.water
+	w.Filter = l.out.Water.Filter
+	k.water, k.plan = &w, k.naming(l.pump)
+	k.plan.Panel.Tilt = tilt
+	if !slices.Equal(sky.BatteryVoltages(k.plan), sky.BatteryVoltages(l.plan)) {
+		if err := k.anew(l.pump); err != nil || !k.target.Known {
+			return err
+		}
+	}
+	chain, err := batteryChain(k.plan, l.pump, k.water.Works.Pumps[l.pump], k.water.Works.Dirty(), k.air)
+	if _, expected := becauseOf(err); err != nil && !expected {
+		return err
+	}
+	l.job, l.chain, l.sure = &k, chain, map[[2]int]float64{}
+	return nil
+}
+
+// really returns the hours of a way at the speeds that it really has.
+func (f *found) really() plan.Run {
+	run := f.hours()
+	if f.chain == nil {
+		return run
+	}
+	draws := map[float64]supply.Draw{}
+	for _, h := range speedsOf(run) {
+		if d, err := f.chain.At(h); err == nil {
+			draws[h] = d
+		}
+	}
+	return atSpeeds(run, draws)
+}
+
+// speedsOf returns the speeds of hours.
+func speedsOf(run plan.Run) []float64 {
+	all := []float64{run.Speed}
+	for _, b := range run.Bands {
+		all = append(all, b.Speed)
+	}
+	return all
+}
+
+// steadily returns the pump of a way at one speed.
+func (f *found) steadily() *works.WaterPump {
+	if f.day == ownHours {
+		return f.own
+	}
+	return f.at(f.day)
+}
+
+// drawn returns the chance of a way at two speeds, which is drawn once.
+func (l *lane) drawn(day, night int) float64 {
+	at := [2]int{day, night}
+	if _, known := l.sure[at]; !known {
+		f := found{lane: l, day: day, night: night}
+		l.sure[at] = f.surely()
+	}
+	return l.sure[at]
+}

@@ -1,0 +1,382 @@
+package energy
+
+import (
+	"cmp"
+	"errors"
+	"math"
+	"slices"
+	"sort"
+
+	"sunrill/data/cores"
+	"sunrill/data/figure"
+	"sunrill/data/plan"
+	"sunrill/data/units"
+	"sunrill/pumps/works"
+)
+
+// bestOffGrid is bestPlan on panel and battery, each way on the pair that it would buy;
+// looked holds lanes whose speeds were worked out already. Where the plan has no mains it
+// is the best plan.
+func (j *job) bestOffGrid(looked []*lane) error {
+	into := &j.out.BestOffGrid
+	if !j.plan.Site.Mains {
+		into, *into = &j.out.BestPlan, figure.Unknown[BestPlan]("there is no mains: the best plan is off the grid")
+	}
+	if into.Why = j.noSearch(); into.Why != "" {
+		return nil
+	}
+	lanes, err := j.sunLanes(looked)
+	if err != nil {
+		return err
+	}
+	into.Why = noneCheaper
+	own := figure.Then(j.out.DayAndNight(), func(DayAndNight) float64 { return float64(j.yearOffGrid(j.planned()).Value) })
+	here := found{lane: lanes[0], day: ownHours, night: ownHours, row: j.planned(), cost: own.Value}
+	here.chance = j.water.ChanceUnder(atSpeeds(j.plan.Run, j.store.Pump.Dirty.Draws), here.now)
+	for _, bar := range bars(here.chance) {
+		s := sunSearch{lanes: lanes, bar: bar}
+		for i := range j.out.Tradeoff {
+			s.rows = append(s.rows, &j.out.Tradeoff[i])
+		}
+		if own.Known && here.chance >= bar && here.row.carries() {
+			s.all = append(s.all, here)
+		}
+		nights := j.nightsMayPay(s.rows)
+		best, err := s.best(nights)
+		if err == nil && j.plan.Panel.Tilt != nil {
+			best, err = j.elsewise(best, looked, bar, nights)
+		}
+		if err != nil {
+			return err
+		}
+		if best.row != nil && best.row.carries() && best.things() > 0 && (!own.Known || best.cost <= own.Value*(1-lessThan)) {
+			*into = figure.Known(best.tell(own, s.narrow))
+			return nil
+		}
+		if s.cheapest().cost < own.Value*(1-1e-9) {
+			into.Why = units.Say(equallyGood, 100*lessThan)
+		}
+	}
+	return nil
+}
+
+// noSearch says why no best plan is looked for off the grid, "" where one is.
+func (j *job) noSearch() units.Text {
+	switch sun := &j.out.Solar; {
+	case !sun.Known:
+		return sun.Why
+	case !j.target.Known:
+		return j.target.Why
+	case sun.Value.Own.Known:
+		return ownPairGiven
+	case j.target.Value.Shop.NoMoney != "":
+		return j.target.Value.Shop.NoMoney
+	}
+	return j.water.Pumps[j.base()].Surely.Why
+}
+
+// nightsMayPay reports whether slowing down at night alone may cost less than one speed,
+// by the rows of the trade-off.
+func (j *job) nightsMayPay(rows []*Strategy) bool {
+	const dearer = 0.05 // of which another hose takes nothing away; a stated rule, no source
+	slow, night := j.leastOf(rows, Slower), j.leastOf(rows, NightSetback)
+	return slow == nil || night == nil || j.weight(night) <= j.weight(slow)*(1+dearer)
+}
+
+// sunLanes returns the lanes on the battery, the plan's own first.
+func (j *job) sunLanes(looked []*lane) ([]*lane, error) {
+	now := j.base()
+	list, err := j.lanes(now, !j.pumpYear(now).Known)
+	if err != nil {
+		return nil, err
+	}
+	errs := make([]error, len(list))
+	cores.Each(len(list), func(i int) {
+		l := list[i]
+		if k := slices.IndexFunc(looked, func(o *lane) bool { return o.hose == l.hose && o.pump == l.pump }); k >= 0 {
+			l.pumps = looked[k].pumps
+		}
+		errs[i] = l.onBattery(j.plan.Panel.Tilt)
+	})
+	k := slices.IndexFunc(list, func(l *lane) bool { return l.hose == 0 && l.pump == now })
+	own := list[k]
+	list = slices.DeleteFunc(list, func(l *lane) bool { return l == own || l.chain == nil })
+	return slices.Insert(list, 0, own), errors.Join(errs...)
+}
+
+// naming returns the plan with choice.pump, where there are others.
+func (j *job) naming(pump int) *plan.Plan {
+	p := *j.plan
+	if len(p.Pumps) > 1 {
+		p.Choice.Pump = p.Pumps[pump].Name
+	}
+	return &p
+}
+
+// anew lays the panel and settles the battery anew for pump i of the plan.
+func (j *job) anew(i int) error {
+	out, light := *j.out, *j.light
+	light.Assumed, light.Warnings, light.Sources = slices.Clip(light.Assumed), slices.Clip(light.Warnings), slices.Clip(light.Sources)
+	out.Base = i
+	j.out, j.light = &out, &light
+	return j.stores()
+}
+
+// sunSearch looks for the cheapest way off the grid that is sure enough.
+type sunSearch struct {
+	lanes  []*lane
+	bar    float64
+	rows   []*Strategy // sized ways, which bound others
+	all    []found     // those that carry
+	narrow float64     // the least on the hose that is there
+}
+
+// cheapest returns the cheapest so far; it costs +Inf where there is none.
+func (s *sunSearch) cheapest() found {
+	least := found{cost: math.Inf(1)}
+	for _, f := range s.all {
+		if f.cost < least.cost {
+			least = f
+		}
+	}
+	return least
+}
+
+// best returns the simplest of the cheapest ways, without a row where there is none.
+func (s *sunSearch) best(nights bool) (found, error) {
+	for _, wider := range []bool{false, true} {
+		some := make([][]found, len(s.lanes))
+		cores.Each(len(s.lanes), func(i int) {
+			if l := s.lanes[i]; l.chain != nil && (l.hose > 0) == wider {
+				some[i] = s.steady(l)
+			}
+		})
+		ways := slices.Concat(some...)
+		slices.SortStableFunc(ways, func(a, b found) int { return cmp.Compare(a.steadily().PerYear.Value, b.steadily().PerYear.Value) })
+		for _, f := range ways {
+			if err := s.try(f); err != nil {
+				return found{}, err
+			}
+		}
+		if c := s.cheapest(); nights && c.lane != nil && (c.hose > 0) == wider {
+			if err := s.nights(c.lane); err != nil {
+				return found{}, err
+			}
+		}
+		if !wider {
+			s.narrow = s.cheapest().cost
+		}
+	}
+	f, ok := simplest(s.all, s.cheapest().cost)
+	if !ok {
+		return found{}, nil
+	}
+	return f.tilted()
+}
+
+// steady returns the ways of a lane that are sure enough at the slowest speed, at the
+// plan's own where that takes hardly more, and in its own hours.
+func (s *sunSearch) steady(l *lane) (list []found) {
+	own := l.hose == 0 && l.pump == l.now
+	if l.own != nil && !own {
+		if f := (found{lane: l, day: ownHours, night: ownHours}); f.surely() >= s.bar {
+			list = append(list, f)
+		}
+	}
+	enough := sort.Search(len(l.speeds), func(k int) bool { return l.drawn(k, k) < s.bar }) - 1
+	planned := slices.Index(l.speeds, l.plan.Run.Speed)
+	if enough < 0 {
+		return list
+	}
+	for _, k := range []int{enough, planned} {
+		if len(l.plan.Run.Bands) == 0 && own && k == planned || k < 0 || k > enough || k == planned && k == enough && len(list) > 1 {
+			continue
+		}
+		if k != enough && l.at(k).PerYear.Value > l.at(enough).PerYear.Value*(1+sameCost) {
+			continue
+		}
+		list = append(list, found{lane: l, day: k, night: k, chance: l.drawn(k, k)})
+	}
+	return list
+}
+
+// nights tries two speeds on a lane, by day ever faster and by night as slow as is sure
+// enough, until that saves nothing any more.
+func (s *sunSearch) nights(l *lane) error {
+	if len(l.plan.Run.Bands) > 0 {
+		return nil
+	}
+	var coarse []int
+	for k, speed := range l.speeds {
+		if int(math.Round(100*speed))%nightStep == 0 {
+			coarse = append(coarse, k)
+		}
+	}
+	const patience = 2 // units on sale make steps
+	failed := 0
+	for i := len(coarse) - 1; i >= 0 && failed < patience; i-- {
+		day := coarse[i]
+		if l.drawn(day, day) < s.bar {
+			continue
+		}
+		slower := coarse[i+1:]
+		k := sort.Search(len(slower), func(k int) bool { return l.drawn(day, slower[k]) < s.bar }) - 1
+		if k < 0 {
+			continue
+		}
+		least := s.cheapest().cost
+		if err := s.try(found{lane: l, day: day, night: slower[k], chance: l.drawn(day, slower[k])}); err != nil {
+			return err
+		}
+		if failed++; s.cheapest().cost < least {
+			failed = 0
+		}
+	}
+	return nil
+}
+
+// try sizes a way unless it cannot be what is looked for.
+func (s *sunSearch) try(f found) error {
+	if !f.sound() {
+		return nil
+	}
+	kind := Slower
+	if f.day != f.night {
+		kind = NightSetback
+	}
+	row := &Strategy{Variant: Variant{Name: f.water.Pumps[f.pump].Name, Kind: kind, Pump: f.pump, Speed: 1}}
+	if f.day == ownHours {
+		row.Kind = AsPlanned
+	} else if row.Speed = f.speeds[f.day]; kind == NightSetback {
+		row.Speed = 0
+	}
+	row.Set = func(p *plan.Plan) { p.Run = f.hours() }
+	if err := f.asPlanned(row); err != nil || !row.Possible() || f.atLeast(row, s.rows) > s.limit(&f) {
+		return err
+	}
+	err := f.sizeOnce(row)
+	if s.rows = append(s.rows, row); row.carries() {
+		f.row, f.cost = row, float64(f.yearOffGrid(row).Value)
+		s.all = append(s.all, f)
+	}
+	return err
+}
+
+// asPlanned works a row out as a plan of its own would be, whose present pump runs in its
+// hours too.
+func (j *job) asPlanned(row *Strategy) error {
+	if err := j.work(row); err != nil || !row.Possible() {
+		return err
+	}
+	w := row.as.water
+	if k := slices.IndexFunc(w.Pumps, func(p works.WaterPump) bool { return p.Present }); k >= 0 && k != row.Pump {
+		return w.Run(&w.Pumps[k])
+	}
+	return nil
+}
+
+// sizeOnce sizes and grades a row that was worked out.
+func (j *job) sizeOnce(row *Strategy) error {
+	err := j.sizeRow(row)
+	j.grade(row)
+	return err
+}
+
+// limit returns what a way may cost to be worth sizing: less than the cheapest by more
+// than makes them alike, or as much where it is simpler.
+func (s *sunSearch) limit(f *found) float64 {
+	c := s.cheapest()
+	if c.lane == nil || f.things() < c.things() || f.hose < c.hose {
+		return c.cost * (1 + sameCost)
+	}
+	return c.cost * (1 - sameCost)
+}
+
+// The tilts that are looked at lie so far apart; a flatter panel than the first sheds neither
+// dirt nor snow. Common practice, no source.
+const (
+	tiltStep     = 15
+	steepestTilt = 75
+)
+
+// usualTilt is that at the latitude of a place [degrees].
+func (j *job) usualTilt() float64 {
+	start := math.Abs(j.light.Geometry.Site.Latitude.In(units.Degree)) - tiltStep
+	return min(max(math.Round(start/tiltStep), 1)*tiltStep, steepestTilt)
+}
+
+// elsewise returns best, or what is found with the panel at the usual tilt in place of the
+// given one, by which another way may have seemed the cheapest.
+func (j *job) elsewise(best found, looked []*lane, bar float64, nights bool) (found, error) {
+	k, p, tilt := *j, *j.plan, units.Angle(j.usualTilt())*units.Degree
+	p.Panel.Tilt = &tilt
+	k.plan = &p
+	if err := k.anew(j.base()); err != nil || !k.target.Known {
+		return best, err
+	}
+	lanes, err := k.sunLanes(looked)
+	if err != nil {
+		return best, err
+	}
+	s := sunSearch{lanes: lanes, bar: bar}
+	f, err := s.best(nights)
+	if f.tilt == nil {
+		f.tilt = &tilt
+	}
+	if f.row == nil || !f.row.carries() || best.row != nil && f.cost >= best.cost*(1-sameCost) {
+		return best, err
+	}
+	return f, err
+}
+
+// tilted returns a way on the panel as its plan lays it, or where that costs more than
+// makes them alike, on another tilt: from that usual at the latitude on, as far as each
+// step saves something.
+func (f found) tilted() (found, error) {
+	start := f.usualTilt()
+	best, err := f.tiltedTo(start)
+	for _, step := range []float64{tiltStep, -tiltStep} {
+		for tilt := start + step; err == nil && tilt >= tiltStep && tilt <= steepestTilt; tilt += step {
+			var g found
+			if g, err = f.tiltedTo(tilt); g.cost >= best.cost {
+				break
+			}
+			best = g
+		}
+	}
+	if err == nil && best.cost >= f.cost*(1-sameCost) {
+		if best = f; f.day != ownHours && f.job.plan.Panel.Tilt == nil { // it is best for the worst month of what it carries
+			if need := f.row.load.need(); f.light.Best(&need, f.job.plan.Panel.Azimuth).Plane != f.light.Plane {
+				return f.laid(nil)
+			}
+		}
+	}
+	return best, err
+}
+
+// tiltedTo returns a way on a panel at so many degrees; it costs +Inf where it does not do.
+func (f found) tiltedTo(degrees float64) (found, error) {
+	tilt := units.Angle(degrees) * units.Degree
+	g, err := f.laid(&tilt)
+	if g.tilt = &tilt; err != nil || !g.row.carries() {
+		g.cost = math.Inf(1)
+	}
+	return g, err
+}
+
+// laid returns a way on a panel that is laid anew.
+func (f found) laid(tilt *units.Angle) (found, error) {
+	k := *f.row.as
+	k.plan = k.naming(f.pump)
+	k.plan.Panel.Tilt = tilt
+	row := &Strategy{Variant: f.row.Variant}
+	row.Set = nil
+	err := k.anew(f.pump)
+	if err == nil && k.target.Known {
+		if err = k.asPlanned(row); err == nil && row.Possible() {
+			err = k.sizeOnce(row)
+		}
+	}
+	f.row, f.cost = row, float64(k.yearOffGrid(row).Value)
+	return f, err
+}
