@@ -134,8 +134,7 @@ func (p *PlanPage) daylightSection() document.Section {
 			"month.", document.WattHours.Of(small.Value.Wh), document.Volume.Of(small.Value.PerDay)))
 	}
 	s.Tables = []document.Table{document.TableOf("daylight", d.Year.Months[:], document.Columns(
-		"month: month", "water_m3_per_day: water", "turnovers_per_day: turnovers", "running_h: runs a day", "still_h: a night still",
-		"longest_still_h: longest still"))}
+		"month: month", "water_m3_per_day: water", "still_h: a night still", "longest_still_h: longest still"))}
 	s.Pictures = []document.Picture{daylightPicture(d.Year, p.water.Pond.Value.Goal.Value)}
 	return s
 }

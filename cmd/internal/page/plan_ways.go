@@ -136,17 +136,16 @@ func (p *PlanPage) bestText() document.Prose {
 	b := found.Value
 	s := p.store(b.Way)
 	text := document.Prose{}.When(!p.seasonText().IsZero(), "All the year: ")
-	text = text.And("%v: %v panel, ", p.wayName(), document.Power.Close(b.Choice.PanelW))
+	cheapest := map[bool]string{true: ", is cheapest"}[p.carriedPump() != p.water.Choice.Nearest]
+	text = text.And("%v%v: %v panel, ", p.wayName(), cheapest, document.Power.Close(b.Choice.PanelW))
 	if ah := s.chargeAh(); ah.Known {
 		text = text.And("%v %v", document.Volts.Close(b.Way.Bill.BatteryV), document.AmpHours.Close(ah))
 	} else {
 		text = text.And("%v", document.WattHours.Close(b.Choice.BoughtWh))
 	}
 	text = text.And(" %v battery", b.Way.Storage.Battery.Kind)
-	text = text.When(b.Price.Known, ", %v", p.money.Brief(b.Price)).And(".")
-	onMains := p.Result.Solar.Value.MainsYear
-	text = text.When(b.PerYear.Known, " That is %v a year all told", p.money.Brief(b.PerYear)).When(b.PerYear.Known && onMains.Known,
-		", and on the mains %v", p.money.Brief(onMains)).When(b.PerYear.Known, ".")
+	text = text.When(b.Price.Known, ", %v", p.money.Brief(b.Price)).When(b.PerYear.Known, "; %v a year all told",
+		p.money.Brief(b.PerYear)).And(".")
 	if v := b.Surely; v.Known && goal.Known {
 		text = text.And(" Enough: %v", v.Value.Word)
 		text = text.When(b.Water.Turnover.Known, ", every %v", document.Hours.BriefBeside(b.Water.Turnover, goal)).And(".")
@@ -186,7 +185,7 @@ func (p *PlanPage) bestPlanText() document.Prose {
 	}
 	b, near := found.Value, p.nearest()
 	s := document.Sentence("Cheapest found")
-	if near.Present && b.Pump != near.Name { // the pump is kept as long as nothing else changes
+	if b.Pump != near.Name { // the pump is the one as long as nothing else changes
 		s = document.Sentence("Changing more pays")
 		if b.Hose != "" {
 			s = document.Sentence("Changing more may pay")
@@ -203,8 +202,10 @@ func (p *PlanPage) bestPlanText() document.Prose {
 		s = s.And("at most %v a year, and nothing if the motor spares less than it should", p.money.Brief(b.Saves))
 	}
 	if b.Hose != "" {
-		s = s.And(", the hose not counted")
-		return s.When(b.HoseWorth.Known && b.HoseWorth.Value > 0, ": with the work it may cost %v", p.money.Brief(b.HoseWorth)).And(".")
+		if b.HoseWorth.Known && b.HoseWorth.Value > 0 {
+			return s.And("; hose and work may cost %v.", p.money.Brief(b.HoseWorth))
+		}
+		return s.And(", the hose not counted.")
 	}
 	return s.When(b.Price.Known && b.Price.Value > 0, ", for %v now", p.money.Brief(b.Price)).And(".")
 }

@@ -31,14 +31,16 @@ func (p *PlanPage) restSection() []document.Section {
 	if !rest.Known {
 		s = unknown(heading, rest.Why)
 	} else {
-		s.Tables = []document.Table{document.TableOf("rest", rest.Value.Months[:], document.Columns("month: month", "water_c: water",
-			"dusk_to_5_tenth_h: dusk, one of ten", "dusk_to_5_half_h: dusk, one of two", "noon_to_5_tenth_h: noon, one of ten",
-			"noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: distress, one of ten", "limit_h: plan with"))}
-		note := document.Sentence("Hours from a stop at dusk or at noon until the oxygen is down to 5 mg/L, and to 2.5 mg/L, which is " +
-			"distress: in the one case of ten that comes to it first and in the one of two, of 2,000 draws of fish, plants, mud, bed, " +
-			"air and fall.")
-		note = note.When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are left out.")
-		s.Notes = []document.Prose{note.And(" Last comes the longest stop to plan with.")}
+		s.Tables = []document.Table{document.TableOf("rest", rest.Value.Months[:], document.Columns("month: month",
+			"dusk_to_5_tenth_h: one of ten", "dusk_to_5_half_h: one of two", "limit_h: plan with")),
+			document.TableOf("rest_more", rest.Value.Months[:], document.Columns("month: month", "noon_to_5_tenth_h: noon, one of ten",
+				"noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: dusk to distress"))}
+		s.Tables[0].Title, s.Tables[1].Title = "From dusk", "From noon, and to distress"
+		note := document.Sentence("Hours from a stop until the oxygen is down to 5 mg/L, and from dusk to 2.5 mg/L, which is distress, in " +
+			"one case of ten: in the one case of ten that comes to it first and in the one of two, of 2,000 draws of fish, plants, mud, " +
+			"bed, air and fall. Plan with no longer a stop than the first table's last column.")
+		s.Notes = []document.Prose{note.When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are "+
+			"left out.")}
 		if low, high := rest.Value.BedLow, rest.Value.BedHigh; low.Known && high.Known {
 			s.Notes = append(s.Notes, document.Sentence("The fish's feed asks for %v to %v of gravel to take its ammonia (Timmons and "+
 				"Ebeling, from memory).",

@@ -281,7 +281,7 @@ func (s store) priceText() document.Prose {
 	text := document.Sentence("not known: %v", c.Price.Why)
 	if c.Price.Known {
 		text = document.Sentence("%v, which is %v a year over the lives of its parts", s.in.money().Of(c.Price),
-			s.in.money().Of(c.PerYear))
+			s.in.money().Of(c.PerYear)).When(c.Connected.WaterAsked > 0, ", without the pump")
 	}
 	if turns := s.turnsText(); !c.Price.Known && !turns.IsZero() {
 		text = text.And("; by planning prices, %v", turns)

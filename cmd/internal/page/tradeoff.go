@@ -47,7 +47,7 @@ func (p *PlanPage) rows() []tradeRow {
 func (p *PlanPage) TradeoffDocument() *document.Document {
 	doc := p.document(p.In.titled("what less flow saves and risks"), p.tradeoff())
 	var lines shortAnswer
-	pump := p.verdict()
+	pump := p.verdict(document.Prose{})
 	if p.water.Choice.NoneMeets {
 		pump = document.Sentence("%v.", document.Told(units.Text(Capital(string(p.why())))))
 	}
@@ -85,13 +85,11 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 			"panel and battery.", p.water.Pumps[p.Result.Base].Name))
 	}
 	section.Tables = []document.Table{document.TableOf("tradeoff", rows, document.Columns(
-		"strategy: strategy", "flow_m3_per_day: water", "turnovers_per_day: turn- overs", "turnover_h: one in", "power_w: power",
+		"strategy: strategy", "flow_m3_per_day: water", "turnover_h: turnover", "power_w: power",
 		"kwh_per_day: energy", "wh_per_m3: per volume", "cost_per_year: a year", "goal_met: goal met")).Priced(p.money)}
 	if len(slowed) > 0 {
 		section.Tables = append(section.Tables, document.TableOf("tradeoff_slowed", slowed, document.Columns(
-			"strategy: slowed", "power_w: power, low", "high_power_w: power, high", "kwh_per_day: energy, low",
-			"high_kwh_per_day: energy, high",
-			"wh_per_m3: per volume, low", "high_wh_per_m3: per volume, high")))
+			"strategy: slowed, high end", "high_power_w: power", "high_kwh_per_day: energy", "high_wh_per_m3: per volume")))
 	}
 	sun := document.Columns("strategy: strategy", "off_grid_m3_per_day: water there", "panel_w: panel", "battery_wh: battery",
 		"price: price",
