@@ -1,11 +1,15 @@
 package cli
 
 import (
+	"cmp"
+	_ "embed"
 	"fmt"
+	"os"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"sunrill/data"
 	"sunrill/data/plan"
@@ -19,12 +23,55 @@ var pumpNumber = regexp.MustCompile(`^pump\.\d+\.`)
 // section returns the key of the table that a key stands in.
 func section(key string) string { return key[:strings.LastIndexByte(key, '.')] }
 
+// spoken is a row of spoken.csv.
+type spoken struct {
+	question, said *regexp.Regexp
+	means          string
+}
+
+//go:embed spoken.csv
+var spokenFile string
+
+var spokenRows = sync.OnceValue(func() (all []spoken) {
+	for _, c := range rowsOf(spokenFile) {
+		all = append(all, spoken{regexp.MustCompile(c[0]), regexp.MustCompile(c[1]), c[2]})
+	}
+	return all
+})
+
+// meant returns what an answer in somebody's own words stands for.
+func (a *asker) meant(q question, text string) string {
+	if _, err := os.Stat(text); err == nil && strings.HasSuffix(q.key, ".curve") { // a file is what it is called
+		return text
+	}
+	about := pumpNumber.ReplaceAllString(q.key, "pump.1.")
+	if q.unit != "" {
+		about += " unit"
+	}
+	if q.empty != "" {
+		about += " free"
+	}
+	is := text
+	for _, row := range spokenRows() {
+		if low := strings.ToLower(strings.TrimRight(is, " .!?")); row.question.MatchString(about) && row.said.MatchString(low) {
+			is = row.said.ReplaceAllString(low, row.means)
+		}
+	}
+	if strings.EqualFold(is, text) {
+		return text
+	}
+	if !strings.HasPrefix(q.key, "@") && !plainNumber.MatchString(is) && (is == "" || !strings.HasSuffix(q.key, ".fittings")) {
+		a.remark("taken as " + cmp.Or(is, q.empty)) // else what it becomes is said
+	}
+	return is
+}
+
 // yes takes yes or no.
 func yes(text string) (bool, error) {
 	switch strings.ToLower(text) {
-	case "yes", "y", "true":
+	case "yes":
 		return true, nil
-	case "no", "n", "none", "false":
+	case "no":
 		return false, nil
 	}
 	return false, &data.Error{Found: text, Message: "neither yes nor no", Allowed: "yes or no"}
@@ -66,12 +113,11 @@ func (a *asker) setMore(_, text string) error {
 
 // setToday takes the number of the pump that runs today.
 func (a *asker) setToday(_, text string) error {
-	word := strings.ToLower(text)
-	if word == "" || word == "none" || word == "no" {
+	if text == "" {
 		return nil
 	}
-	n, err := strconv.Atoi(word)
-	if word == "yes" && a.pumps == 1 {
+	n, err := strconv.Atoi(text)
+	if strings.EqualFold(text, "yes") && a.pumps == 1 {
 		n, err = 1, nil
 	}
 	if err != nil || n < 1 || n > a.pumps {
@@ -186,4 +232,4 @@ func (a *asker) help(q question) {
 var dontKnow = regexp.MustCompile(`(?i)^(i )?(don'?t|do not|dont) know|^no idea|^not sure|^unknown$|^dunno`)
 
 // plainNumber is a number without a unit.
-var plainNumber = regexp.MustCompile(`^\d+([.,]\d+)?$`)
+var plainNumber = regexp.MustCompile(`^(\d+([.,]\d+)?|[.,]\d+)$`)
