@@ -41,7 +41,7 @@ var spokenRows = sync.OnceValue(func() (all []spoken) {
 
 // meant returns what an answer in somebody's own words stands for.
 func (a *asker) meant(q question, text string) string {
-	if _, err := os.Stat(text); err == nil && strings.HasSuffix(q.key, ".curve") { // a file is what it is called
+	if _, err := os.Stat(text); text == "" || err == nil && strings.HasSuffix(q.key, ".curve") { // a file is what it is called
 		return text
 	}
 	about := pumpNumber.ReplaceAllString(q.key, "pump.1.")

@@ -70,6 +70,7 @@ func TestAskUnderstands(t *testing.T) {
 		{"pond.stocking", "A few goldfish", "pond.stocking=light"},
 		{"pond.stocking", "5 koi", "pond.stocking=heavy"},
 		{"pond.stocking", "no fish", "pond.stocking=none"},
+		{"pond.stocking", "", refused},
 		{"pond.stocking", "no koi, but goldfish", refused},
 		{"pump.1.curve", "no, only the box", ""},
 		{"pump.1.curve", "yes", refused},
