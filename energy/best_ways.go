@@ -65,12 +65,9 @@ func (j *job) just(i int, rows []Variant, lowest float64) (list []Variant) {
 // likelier returns the least speed from s on at which pump i probably meets the goal on its
 // battery, s where it does at none.
 func (j *job) likelier(i int, s float64, chain *supply.Chain) float64 {
-	if j.water.Pumps[i].Surely.Value.Chance < works.ChanceProbably {
-		return s
-	}
-	run := j.plan.Run
+	run, does := j.plan.Run, j.water.Pumps[i].Surely.Value.Chance >= works.ChanceProbably
 	run.Bands = nil
-	for percent := wholePercent(s); percent < 100; percent++ {
+	for percent := wholePercent(s); does && percent < 100; percent++ {
 		at := float64(percent) / 100
 		d, err := chain.At(at)
 		if run.Speed = d.Speed; err == nil && j.water.ChanceUnder(run, i) >= works.ChanceProbably {

@@ -59,16 +59,8 @@ func (p Pump) ShapeAt(s float64, circuit Circuit, q units.Flow) float64 {
 
 // Shaped returns a pump of which only a label is known with a curve of that shape.
 func (p Pump) Shaped(shape float64) Pump {
-	const steps = 12
-	points := make([]Point, steps+1)
-	for i := range points {
-		x := float64(i) / steps
-		points[i] = Point{Flow: p.spec.Label.Flow * units.Flow(x), Head: p.spec.Label.Head * units.Length((1-x)*(1+shape*x))}
-	}
-	c, err := NewCurve(points)
-	if err != nil {
-		panic("pumps: the curve of a label does not fit: " + err.Error())
-	}
+	c := p.spec.Label.curve(shape)
+	c.power = nil // its watts are the label's
 	p.low, p.middle, p.high, p.labelled = c, c, c, false
 	return p
 }

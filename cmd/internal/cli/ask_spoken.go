@@ -68,11 +68,9 @@ func (a *asker) meant(q question, text string) string {
 
 // yes takes yes or no.
 func yes(text string) (bool, error) {
-	switch strings.ToLower(text) {
-	case "yes":
-		return true, nil
-	case "no":
-		return false, nil
+	is := strings.EqualFold(text, "yes")
+	if is || strings.EqualFold(text, "no") {
+		return is, nil
 	}
 	return false, &data.Error{Found: text, Message: "neither yes nor no", Allowed: "yes or no"}
 }

@@ -63,25 +63,6 @@ func (p *PlanPage) wayName() document.Prose {
 	return name.And(", %v", row.Name)
 }
 
-// worthText says that the sun is the wrong answer, with what else there is; nothing where it
-// is not.
-func (p *PlanPage) worthText() document.Prose {
-	sun := &p.Result.Solar.Value
-	if !p.Result.Solar.Known || !sun.Worth.Known || sun.Worth.Value {
-		return document.Prose{}
-	}
-	s := document.Sentence("%v.", document.Told(sun.Worth.Why))
-	if season := sun.Season; season.Known {
-		v := season.Value
-		s = s.And(" %v on %v of panel with %v", v.Name, document.Power.Of(v.Panel), document.WattHours.Of(v.Battery))
-		s = s.When(v.Price.Known, ", for %v", p.money.Of(v.Price))
-		s = s.And("; in the other months a generator on a charger of %v runs %v for %v of fuel, outdoors: its exhaust kills",
-			document.Power.Of(v.Charger.Power), document.HoursPerYear.Of(v.Charger.Hours), document.Litres.Of(v.Charger.Fuel))
-		s = s.And(".")
-	}
-	return s.When(sun.MainsYear.Known && !p.Result.Best().Known, " On the mains it is %v a year.", p.money.Of(sun.MainsYear))
-}
-
 // chargerText says what a charger on a generator adds to a pair.
 func (p *PlanPage) chargerText(c energy.ChargerUse) document.Prose {
 	if c.Hours == 0 {
@@ -113,7 +94,7 @@ func (p *PlanPage) ownSection() []document.Section {
 		Name string `json:"month"`
 	}
 	own := p.Result.Solar.Value.Own.Value
-	prose := []document.Prose{p.ownText()}
+	var prose []document.Prose
 	if own.Charger.Known {
 		prose = append(prose, p.chargerText(own.Charger.Value))
 	}
@@ -255,17 +236,11 @@ func (p *PlanPage) bestPlanSection() document.Section {
 		"ones, one speed in steps of a hundredth, and two of day and night (22 to 6 h) in steps of a twentieth; as sure as the plan, or a "+
 		"yes. What costs the same within %v is taken for the same, and the fewest changes win. Nothing is changed by this page.",
 		document.Fraction.Brief(0.02))}
-	if b.LeastSaves.Known {
-		notes = append(notes, document.Sentence("The more is saved if the power falls as the cube of the speed, the less if %v of full "+
-			"power stays.", document.Fraction.Brief(energy.SlowedFixed)))
-	}
-	if price := b.PumpPrice; price.Known && price.Value != 0 {
-		notes = append(notes, document.Sentence("The pump costs %v, less the purchase that it avoids.", p.money.Of(price)))
-	}
-	if b.Hose != "" {
-		notes = append(notes, document.Sentence("No price of a hose is known, nor of the work: what they may cost is what the hose saves "+
-			"in %v years beside the best without it.", p.In.Plan.Mains.Years))
-	}
+	less := document.Prose{}.When(b.LeastSaves.Known, "The more is saved if the power falls as the cube of the speed, the less if %v of "+
+		"full power stays.", document.Fraction.Brief(energy.SlowedFixed))
+	work := document.Prose{}.When(b.Hose != "", "What hose and work may cost is what the hose saves in %v years beside the best without "+
+		"it.", p.In.Plan.Mains.Years)
+	notes = append(notes, nonZero(less, work)...)
 	try := "To try it: sunrill plan"
 	switch file := p.In.Plan.File; {
 	case p.In.Demo:

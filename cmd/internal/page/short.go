@@ -116,18 +116,18 @@ func (p *PlanPage) few() []int {
 	}
 	c := p.water.Choice
 	weight := func(i int) float64 {
-		w := p.water.Pumps[i].Surely.Value.Chance
-		switch {
+		switch pump := p.water.Pumps[i]; {
 		case i == c.Nearest:
-			w = 5
-		case p.water.Pumps[i].Present:
-			w = 4
-		case p.keep.Value.SwapTo.Known && p.keep.Value.SwapTo.Value == p.water.Pumps[i].Name:
-			w = 3
+			return 5
+		case pump.Present:
+			return 4
+		case p.keep.Value.SwapTo.Known && p.keep.Value.SwapTo.Value == pump.Name:
+			return 3
 		case i == c.RunnerUp:
-			w = 2
+			return 2
+		default:
+			return pump.Surely.Value.Chance
 		}
-		return w
 	}
 	slices.SortStableFunc(all, func(a, b int) int { return cmp.Compare(weight(b), weight(a)) })
 	all = all[:mostPumps]
@@ -338,7 +338,8 @@ func (p *PlanPage) seasonText() document.Prose {
 	if v := sun.Season.Value; p.Result.Solar.Known && sun.Worth.Known && !sun.Worth.Value && sun.Season.Known {
 		s := document.Sentence("%v alone: %v panel, %v battery", v.Name, document.Power.Brief(v.Panel), document.WattHours.Brief(v.Battery))
 		s = s.When(v.Price.Known, ", %v", p.money.Brief(v.Price))
-		return s.And("; the rest from a generator, some %v.", document.HoursPerYear.Brief(v.Charger.Hours))
+		return s.And("; the rest from a generator outdoors, some %v on %v of fuel.", document.HoursPerYear.Brief(v.Charger.Hours),
+			document.Litres.Brief(v.Charger.Fuel))
 	}
 	return document.Prose{}
 }

@@ -7,7 +7,6 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/energy/still"
 	"sunrill/pumps"
 )
@@ -55,16 +54,6 @@ func (p *PlanPage) restSection() []document.Section {
 		s.Notes = append(s.Notes, document.Sentence("%v.", Capital(a)))
 	}
 	return []document.Section{s}
-}
-
-// graded adds to a way to run that its stops risk much, as no first line may offer it
-// without that; nothing below a high risk, which only fish bring.
-func (p *PlanPage) graded(kind energy.StrategyKind) document.Prose {
-	r := p.row(kind)
-	if r == nil || r.Risk.Value < still.HighRisk {
-		return document.Prose{}
-	}
-	return document.Sentence(", at %v risk to the fish", r.Risk.Value)
 }
 
 // hoseOff is what a lost hose does to the pond.

@@ -155,15 +155,11 @@ func likely(p works.WaterPump) string {
 
 // moneySection compares what the pumps cost.
 func (p *waterPage) moneySection() document.Section {
-	priced := false
-	for _, pump := range p.pumps {
-		priced = priced || pump.Year.Known
+	const heading = "What they cost"
+	if priced, _ := p.priced(p.all()); !priced {
+		return unknown(heading, p.costs[0].Year.Why)
 	}
-	s := document.Section{Heading: "What they cost"}
-	if !priced {
-		s.Prose = []document.Prose{document.Sentence("Not known: %v.", p.costs[0].Year.Why)}
-		return s
-	}
+	s := document.Section{Heading: heading}
 	s.Tables = []document.Table{document.TableOf("cost", p.pumps, document.Columns("name: pump", "cost_per_year: power a year",
 		"equivalent_cost_per_year: all, a year")).Priced(p.money)}
 	s.Notes = []document.Prose{document.Sentence("Power is the mean of clean and dirty. All is power over %v years and pumps, each "+
