@@ -17,9 +17,8 @@ import (
 // Measured centrifugal curves lie mostly between. Against the pump of C. Schaschke,
 // Fluid Mechanics: Worked Examples for Engineers, problem 9.11, on a lift of 4 m, the
 // straight line is 17 % low in flow, the middle 4 % and the parabola 9 % high (checks CF4
-// and CF5, which are held). On a second published curve the parabola was 7 % low; which curve
-// was not written down, so that figure is from memory and not held by a test. Even
-// the bracket is no guarantee.
+// and CF5, which are held); on a second published curve the parabola was 7 % low, from
+// memory. Even the bracket is no guarantee.
 type Label struct {
 	Flow  units.Flow   // Qmax, above 0
 	Head  units.Length // H0, above 0
