@@ -219,10 +219,8 @@ func (p *PlanPage) bestPlanSection() document.Section {
 		return unknown(heading, found.Why)
 	}
 	b, now := found.Value, p.nearest()
-	const hours = "the plan's own hours"
-	const nights = "those by night too"
-	run := p.In.Plan.Run
-	own := len(run.Bands) > 0
+	const hours, nights = "the plan's own hours", "those by night too"
+	run, own := p.In.Plan.Run, len(p.In.Plan.Run.Bands) > 0
 	rows := []besidePlan{{"as it is", now.Name, "as it is", figure.Given(!own, run.Speed, hours), figure.Given(!own, run.Speed, nights),
 		now.Surely.Value.Chance, now.Yearly},
 		{"cheapest found", b.Pump, cmp.Or(b.Hose, "as it is"), figure.Given(b.Day > 0, b.Day, hours), figure.Given(b.Day > 0, b.Night,
