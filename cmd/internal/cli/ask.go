@@ -3,7 +3,6 @@ package cli
 import (
 	"bufio"
 	"cmp"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
@@ -73,17 +72,6 @@ func questions() []question {
 		all = append(all, question{c[0], c[1], c[2], c[3], c[4], c[5], c[6]})
 	}
 	return all
-}
-
-// rowsOf returns the rows of an embedded table under its heading.
-func rowsOf(file string) [][]string {
-	in := csv.NewReader(strings.NewReader(file))
-	in.Comment = '#'
-	rows, err := in.ReadAll()
-	if err != nil {
-		panic("cli: " + err.Error())
-	}
-	return rows[1:]
 }
 
 const longestAnswer = 4096
@@ -165,25 +153,6 @@ func (a *asker) askAll() error {
 		}
 	}
 	return nil
-}
-
-// keptIn is the file of the answers so far.
-func (a *asker) keptIn() string { return filepath.Join(a.dir, "answers.txt") }
-
-// keep writes the answers so far, a line each, and says how to go on.
-func (a *asker) keep() error {
-	a.said = append(a.said, a.kept...)
-	if len(a.said) == 0 {
-		return errors.New("stopped; nothing was written")
-	}
-	err := os.MkdirAll(a.dir, 0o777)
-	if err == nil {
-		err = os.WriteFile(a.keptIn(), []byte(strings.Join(a.said, "\n")+"\n"), 0o666)
-	}
-	if err != nil {
-		return fmt.Errorf("stopped; the answers could not be kept: %w", err)
-	}
-	return fmt.Errorf("stopped; the answers so far are kept in %s: sunrill new %s --ask goes on from there", a.keptIn(), typed(a.dir))
 }
 
 // shortAnswer prints the short answer of the plan just written, and writes the page for

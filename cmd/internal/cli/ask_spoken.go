@@ -3,8 +3,11 @@ package cli
 import (
 	"cmp"
 	_ "embed"
+	"encoding/csv"
+	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
@@ -231,3 +234,33 @@ var dontKnow = regexp.MustCompile(`(?i)^(i )?(don'?t|do not|dont) know|^no idea|
 
 // plainNumber is a number without a unit.
 var plainNumber = regexp.MustCompile(`^(\d+([.,]\d+)?|[.,]\d+)$`)
+
+// keptIn is the file of the answers so far.
+func (a *asker) keptIn() string { return filepath.Join(a.dir, "answers.txt") }
+
+// keep writes the answers so far, a line each, and says how to go on.
+func (a *asker) keep() error {
+	a.said = append(a.said, a.kept...)
+	if len(a.said) == 0 {
+		return errors.New("stopped; nothing was written")
+	}
+	err := os.MkdirAll(a.dir, 0o777)
+	if err == nil {
+		err = os.WriteFile(a.keptIn(), []byte(strings.Join(a.said, "\n")+"\n"), 0o666)
+	}
+	if err != nil {
+		return fmt.Errorf("stopped; the answers could not be kept: %w", err)
+	}
+	return fmt.Errorf("stopped; the answers so far are kept in %s: sunrill new %s --ask goes on from there", a.keptIn(), typed(a.dir))
+}
+
+// rowsOf returns the rows of an embedded table under its heading.
+func rowsOf(file string) [][]string {
+	in := csv.NewReader(strings.NewReader(file))
+	in.Comment = '#'
+	rows, err := in.ReadAll()
+	if err != nil {
+		panic("cli: " + err.Error())
+	}
+	return rows[1:]
+}

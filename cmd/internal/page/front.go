@@ -171,3 +171,9 @@ func (p *PlanPage) stopTile() document.Tile {
 	}
 	return t
 }
+
+// plainHose names a hose without what only a shop knows.
+func plainHose(name string) string {
+	name, _, _ = strings.Cut(name, " SDR")
+	return name
+}

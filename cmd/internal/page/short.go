@@ -393,9 +393,3 @@ func nonZero(all ...document.Prose) []document.Prose {
 
 // furtherText says how to get the rest.
 const furtherText = "add --all for every table and source, or -o page.html for pictures"
-
-// plainHose names a hose without what only a shop knows.
-func plainHose(name string) string {
-	name, _, _ = strings.Cut(name, " SDR")
-	return name
-}
