@@ -88,8 +88,6 @@ func (p *waterPage) state(i int) document.State {
 	return document.Doubtful
 }
 
-// front's four figures hold the parts of the short answer, each with what decides it.
-
 // waterTile is the turnover with its range.
 func (p *PlanPage) waterTile() document.Tile {
 	i := p.water.Choice.Nearest
