@@ -47,6 +47,7 @@ func (j *job) just(i int, rows []Variant, lowest float64) (list []Variant) {
 		return float64(from+k) / 100, from+k < 100
 	}
 	if s, below := least(func(s float64) bool { return flow(s) >= goal }); below {
+		s = j.likelier(i, s, chain)
 		if !slices.ContainsFunc(rows, func(v Variant) bool { return v.Speed == s }) {
 			v := slow(i, s)
 			v.Name += " (least for the goal)"
@@ -58,6 +59,21 @@ func (j *job) just(i int, rows []Variant, lowest float64) (list []Variant) {
 		list = append(list, nightAt(i, s))
 	}
 	return list
+}
+
+// likelier returns the least speed from s on at which pump i probably meets the goal on its
+// battery, s where it does at none.
+func (j *job) likelier(i int, s float64, chain *supply.Chain) float64 {
+	run, does := j.plan.Run, j.water.Pumps[i].Surely.Value.Chance >= works.ChanceProbably
+	run.Bands = nil
+	for percent := wholePercent(s); does && percent < 100; percent++ {
+		at := float64(percent) / 100
+		d, err := chain.At(at)
+		if run.Speed = d.Speed; err == nil && j.water.ChanceUnder(run, i) >= works.ChanceProbably {
+			return at
+		}
+	}
+	return s
 }
 
 // elsewhere returns the ways of the other pumps of the plan that only just meet the goal,

@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"math"
 	"slices"
 
 	"sunrill/data/clock"
@@ -188,19 +187,21 @@ type Paid struct {
 }
 
 // Paid returns what p costs all told after each year of t and at each purchase, which
-// makes a step. Running is paid at the end of each year.
+// makes a step. A year's running is worth what it is at the year's end.
 func (t Terms) Paid(p PumpOwned) []Paid {
 	all, due, running := []Paid{{}}, p.Due, p.Running.Value
-	buy := func(until float64) {
-		for ; p.Price.Known && p.Life > 0 && due <= until; due += p.Life {
-			sum := all[len(all)-1].Sum
-			all = append(all, Paid{due, sum}, Paid{due, sum + money.Worth(p.Price.Value, t.Rate, due)})
-		}
-	}
+	bought, ran := money.Money(0), money.Money(0)
 	for year := range t.Years {
-		buy(math.Nextafter(float64(year+1), 0))
-		sum := all[len(all)-1].Sum
-		all = append(all, Paid{float64(year + 1), sum + money.Worth(running, t.Rate, float64(year+1))})
+		start, end := float64(year), float64(year+1)
+		worth := money.Worth(running, t.Rate, end)
+		for ; p.Price.Known && p.Life > 0 && due < end; due += p.Life {
+			now := ran + money.Money(due-start)*worth
+			all = append(all, Paid{due, bought + now})
+			bought += money.Worth(p.Price.Value, t.Rate, due)
+			all = append(all, Paid{due, bought + now})
+		}
+		ran += worth
+		all = append(all, Paid{end, bought + ran})
 		running *= money.Money(1 + t.Rise)
 	}
 	return all

@@ -242,7 +242,8 @@ func TestAF1AffinityLaws(t *testing.T) {
 // Fox & McDonald, example 10.7: H = H0 - A Q² through 300 gpm at 21.9 ft.
 func TestAF2FasterPump(t *testing.T) {
 	const gpm = units.USGallonPerMinute
-	low, high := Label{Flow: units.Flow(300*math.Sqrt(25/(25-21.9))) * gpm, Head: 25 * units.Foot}.Curves()
+	l := Label{Flow: units.Flow(300*math.Sqrt(25/(25-21.9))) * gpm, Head: 25 * units.Foot}
+	low, high := l.curve(0), l.curve(1)
 	h, err := high.Head(300 * gpm)
 	if err != nil {
 		t.Fatal(err)
@@ -391,6 +392,9 @@ func TestCF4CF5LabelBracket(t *testing.T) {
 	truth, _ := Solve(schaschke(t), bare(t, 4, 0.010))
 	if truth.Flow < r.Low.Duty.Flow || truth.Flow > r.High.Duty.Flow {
 		t.Error("CF4: the true flow is outside the bracket")
+	}
+	if off := r.Duty.Flow/truth.Flow - 1; off < -0.04 || off > 0.04 {
+		t.Errorf("the middle of the label is %.3g off the true flow", off)
 	}
 }
 

@@ -44,7 +44,7 @@ func (m *meeting) walk() Status {
 	m.arrive(first, start)
 	for i := 1; i < len(c.flow); i++ {
 		q := c.flow[i] * c.byFlow
-		if c.exponent > 0 || c.lift[i] <= c.lift[i-1] {
+		if c.label || c.lift[i] <= c.lift[i-1] {
 			// The pump's head falls or stays, the circuit's rises or stays:
 			// at most one crossing.
 			m.step(q)

@@ -3,7 +3,6 @@ package pumps
 import (
 	"errors"
 	"fmt"
-	"math"
 	"sort"
 
 	"gonum.org/v1/gonum/interp"
@@ -33,7 +32,8 @@ type Curve struct {
 	head   *interp.FritschButland
 	power  *interp.FritschButland // nil if the curve has no power
 
-	exponent float64 // two-number curves only: H = H0 (1 - (Q/Qmax)^exponent)
+	label bool    // two numbers only: H = H0 (1 - x) (1 + shape x), x = Q/Qmax
+	shape float64 // 0 for the straight line, 1 for the parabola
 
 	// What stretches the measured points: speed, several pumps on one line,
 	// tolerance.
@@ -179,8 +179,9 @@ func (c Curve) outside(q units.Flow) error {
 // its end values outside, where no caller asks.
 func (c *Curve) headAt(q float64) float64 {
 	x := q / c.byFlow
-	if c.exponent > 0 {
-		return c.byHead * c.lift[0] * (1 - math.Pow(x/c.flow[len(c.flow)-1], c.exponent))
+	if c.label {
+		x /= c.flow[len(c.flow)-1]
+		return c.byHead * c.lift[0] * (1 - x) * (1 + c.shape*x)
 	}
 	return c.byHead * c.head.Predict(x)
 }

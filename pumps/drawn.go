@@ -61,7 +61,7 @@ type drawTable struct {
 }
 
 func (p Pump) table(s float64, circuit *System) *drawTable {
-	low, high := p.Curve(s), p.shared(p.high, s)
+	low, high := p.shared(p.low, s), p.shared(p.high, s)
 	t := &drawTable{first: float64(low.First()), circuit: circuit, lift: float64(circuit.Lift()), label: p.labelled, falls: true}
 	t.in, t.up = p.spec.Tolerance.Flow, p.spec.Tolerance.Head
 	if t.label {

@@ -38,9 +38,9 @@ type PumpSpec struct {
 // Pump is a pump ready to be run. The zero value is not a pump; make one with
 // NewPump.
 type Pump struct {
-	spec      PumpSpec
-	low, high Curve // the same curve, unless there is only a label
-	labelled  bool
+	spec              PumpSpec
+	low, middle, high Curve // the same curve, unless there is only a label
+	labelled          bool
 	// fixedShare of the full power does not fall with speed, or Fixed if more.
 	fixedShare units.Power
 }
@@ -51,14 +51,14 @@ func NewPump(spec PumpSpec) (Pump, error) {
 	p.spec.Count = max(1, spec.Count)
 	if len(spec.Points) == 0 {
 		p.labelled = true
-		p.low, p.high = spec.Label.Curves()
+		p.low, p.middle, p.high = spec.Label.curve(0), spec.Label.curve(MiddleShape), spec.Label.curve(1)
 		return p, nil
 	}
 	var err error
 	if p.low, err = NewCurve(spec.Points); err != nil {
 		return Pump{}, err
 	}
-	p.high = p.low
+	p.middle, p.high = p.low, p.low
 	return p, nil
 }
 
@@ -91,8 +91,8 @@ func (p Pump) OneLine() Pump {
 }
 
 // Curve returns the pump's curve at speed ratio s as one line sees it. Of a
-// label it is the low one.
-func (p Pump) Curve(s float64) Curve { return p.shared(p.low, s) }
+// label it is the middle one.
+func (p Pump) Curve(s float64) Curve { return p.shared(p.middle, s) }
 
 func (p Pump) shared(c Curve, s float64) Curve {
 	if s != 1 {

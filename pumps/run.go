@@ -7,7 +7,7 @@ import (
 
 // Duty returns the stable duty point at speed ratio s without allocating, for
 // tables of many solves: total flow and power of all the pumps. Of a label it
-// is the low one.
+// is the middle one.
 func (p Pump) Duty(s float64, circuit *System) (Duty, Status) {
 	d, status := Solve(p.Curve(s), circuit)
 	if status == Meets {
@@ -31,10 +31,10 @@ func (p Pump) total(d *Duty, s float64) {
 
 // Run is how a pump runs on a circuit at one speed, with its range.
 type Run struct {
-	Operation             // all the pumps together; of a label the low one
+	Operation             // all the pumps together; of a label the middle one
 	Low, High   Operation // range from Tolerance, or from the label
 	Tolerance   Tolerance // of the curve; zero for a label
-	Bracket     bool      // only a label is known: Low and High are the answer
+	Bracket     bool      // only a label is known: the answer lies between Low and High
 	PowerSource PowerSource
 }
 
@@ -47,7 +47,7 @@ func (p Pump) Run(s float64, circuit *System) (Run, error) {
 	r := Run{Bracket: p.labelled, PowerSource: p.PowerSource()}
 	r.Operation = p.operate(p.Curve(s), s, circuit)
 	if p.labelled {
-		r.Low = r.Operation
+		r.Low = p.operate(p.shared(p.low, s), s, circuit)
 		r.High = p.operate(p.shared(p.high, s), s, circuit)
 		if r.High.Status == Meets {
 			r.Warnings.Say("label",

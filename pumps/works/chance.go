@@ -95,7 +95,7 @@ func (w *WaterResult) luck() *luck {
 		return s.Of(u)
 	}
 	curve := add("pump's own curve", chance.Triangular(-1, 0, 1), false)
-	shape := add("what the box leaves open", chance.Triangular(0, 0.5, 1), true)
+	shape := add("what the box leaves open", chance.Triangular(0, pumps.MiddleShape, 1), true)
 	liftError, lossesError := float64(LiftError), LossesError
 	if w.Works.Fitted { // what was measured has them in it
 		liftError, lossesError = 0, 0

@@ -111,7 +111,7 @@ func (w *WaterResult) openDraws(l *luck, alone bool) *openDraws {
 	o := &openDraws{luck{line: make([]pumps.Luck, 0, most), volume: make([]float64, 0, most)}, make([]int, 0, most), 0}
 	add := func(i int, dirt pumps.Dirt, volume float64) {
 		d := l.line[i]
-		d.Shape, d.Dirt = 0, dirt // of a label the low curve is scaled: what is looked for has a curve
+		d.Shape, d.Dirt = pumps.MiddleShape, dirt // what is looked for has a curve
 		o.line, o.volume, o.draw = append(o.line, d), append(o.volume, volume), append(o.draw, i)
 	}
 	for i, v := range l.volume {

@@ -21,8 +21,8 @@ type WaterState struct {
 	// AtLeast is set where the pump runs off the end of its curve: Flow is that
 	// of its last point, and more flows than that.
 	AtLeast bool                      `json:"at_least,omitempty"`
-	OfLabel bool                      `json:"low_end_of_label,omitempty"` // Flow is the low end of what a label leaves open
-	Low     figure.Maybe[units.Flow]  `json:"low_flow_m3_per_h"`          // by the curve's tolerance
+	OfLabel bool                      `json:"middle_of_label,omitempty"` // Flow is the middle of what a label leaves open
+	Low     figure.Maybe[units.Flow]  `json:"low_flow_m3_per_h"`         // by the curve's tolerance
 	High    figure.Maybe[units.Flow]  `json:"high_flow_m3_per_h"`
 	Head    units.Length              `json:"head_m"`
 	Power   figure.Maybe[units.Power] `json:"power_w"` // at the pump's own leads, at the plan's speed

@@ -3,7 +3,6 @@ package cli
 import (
 	"bufio"
 	"cmp"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
@@ -36,6 +35,7 @@ type asker struct {
 	ended  bool
 	faults []error
 	stop   chan os.Signal
+	kept   []string   // answers of an earlier time that are still to be taken
 	told   []dialogue // before each question that was answered
 
 	dialogue
@@ -46,6 +46,7 @@ type dialogue struct {
 	queue   []question // still to be put
 	asked   int
 	answers []plan.StarterValue
+	said    []string        // the answers as they were given
 	facts   map[string]bool // words of the column when that are true
 	pumps   int             // told of so far
 	maxHead units.Length    // that the strongest pump is said to reach; 0 where it is not known
@@ -55,7 +56,7 @@ type dialogue struct {
 
 // copied returns d so that neither changes the other.
 func (d dialogue) copied() dialogue {
-	d.queue, d.answers, d.facts = slices.Clone(d.queue), slices.Clone(d.answers), maps.Clone(d.facts)
+	d.queue, d.answers, d.said, d.facts = slices.Clone(d.queue), slices.Clone(d.answers), slices.Clone(d.said), maps.Clone(d.facts)
 	return d
 }
 
@@ -66,14 +67,8 @@ type question struct{ when, key, text, unit, fallback, empty, why string }
 var questionsFile string
 
 func questions() []question {
-	in := csv.NewReader(strings.NewReader(questionsFile))
-	in.Comment = '#'
-	rows, err := in.ReadAll()
-	if err != nil {
-		panic("cli: " + err.Error())
-	}
 	var all []question
-	for _, c := range rows[1:] {
+	for _, c := range rowsOf(questionsFile) {
 		all = append(all, question{c[0], c[1], c[2], c[3], c[4], c[5], c[6]})
 	}
 	return all
@@ -102,6 +97,10 @@ func runAsk(s *Streams, dir string) error {
 		defer signal.Stop(a.stop)
 		a.say("An empty answer takes what stands in brackets; ? tells more, back goes one question back.")
 		a.say("Ctrl-C stops, and keeps the answers so far.")
+		if text, err := os.ReadFile(a.keptIn()); err == nil {
+			a.kept = strings.Split(strings.TrimSuffix(string(text), "\n"), "\n")
+			a.say("It goes on from the answers in " + a.keptIn() + ".")
+		}
 	}
 	if err := a.askAll(); errors.Is(err, errStopped) {
 		return a.keep()
@@ -116,13 +115,17 @@ func runAsk(s *Streams, dir string) error {
 	// Each answer was checked alone; this is about how they fit together.
 	path := filepath.Join(dir, plan.PlanFile)
 	_, _, err := plan.ReadPlan(path, strings.NewReader(file.text), plan.ReadOptions{Need: plan.NeedPond})
-	if err != nil && s.inIsTTY {
-		return errors.Join(err, a.keep())
-	} else if err != nil {
+	if err != nil && !s.inIsTTY {
 		return err
 	}
-	if err := writeNew(dir, []newFile{file}); err != nil {
-		return err
+	if failed := writeNew(dir, []newFile{file}); failed != nil {
+		return failed
+	}
+	if s.inIsTTY {
+		_ = os.Remove(a.keptIn()) // the plan has them
+	}
+	if err != nil {
+		return errors.Join(err, fmt.Errorf("the answers are kept in %s: mend that in it, then sunrill plan %s", path, typed(dir)))
 	}
 	return a.shortAnswer(path)
 }
@@ -150,19 +153,6 @@ func (a *asker) askAll() error {
 		}
 	}
 	return nil
-}
-
-// keep writes the answers so far and says where they are.
-func (a *asker) keep() error {
-	if len(a.answers) == 0 {
-		return errors.New("stopped; nothing was written")
-	}
-	a.namePumps()
-	if err := writeNew(a.dir, []newFile{{plan.PlanFile, plan.AnsweredPlan(a.answers)}}); err != nil {
-		return err
-	}
-	return fmt.Errorf("stopped; the answers so far are kept in %s: add what is missing, then sunrill plan %s",
-		filepath.Join(a.dir, plan.PlanFile), typed(a.dir))
 }
 
 // shortAnswer prints the short answer of the plan just written, and writes the page for
@@ -214,6 +204,7 @@ func (a *asker) ask(q question) error {
 			continue
 		}
 		if err = a.take(q, text); err == nil {
+			a.said = append(a.said, text)
 			a.wrote(q, a.answers[len(before.answers):])
 			return nil
 		}
@@ -223,7 +214,7 @@ func (a *asker) ask(q question) error {
 			return nil
 		}
 		doubted := a.doubted
-		a.dialogue = before.copied()
+		a.dialogue, a.kept = before.copied(), nil // of what was kept the rest may not fit
 		a.doubted = doubted
 		for _, f := range data.Faults(err) {
 			a.explain(f.Error())
@@ -234,6 +225,7 @@ func (a *asker) ask(q question) error {
 
 // take keeps the values that an answer stands for.
 func (a *asker) take(q question, text string) error {
+	text = a.meant(q, text)
 	if dontKnow.MatchString(text) {
 		if q.fallback+q.empty == "" {
 			message := "nobody knows it exactly; a rough answer will do"
@@ -246,10 +238,22 @@ func (a *asker) take(q question, text string) error {
 		a.remark("left at: " + q.fallback + q.empty)
 	}
 	text = cmp.Or(text, q.fallback)
+	bare := ""
 	if q.unit != "" && plainNumber.MatchString(text) {
-		text += " " + q.unit
+		bare, text = text, text+" "+q.unit
 		a.remark("no unit given: taken as " + text)
 	}
+	err := a.taken(q, text)
+	if err != nil && bare != "" && q.unit == "m" {
+		for _, f := range data.Faults(err) {
+			f.Hint = cmp.Or(f.Hint, "write "+bare+" cm if that is meant")
+		}
+	}
+	return err
+}
+
+// taken keeps the values of an answer that has its unit.
+func (a *asker) taken(q question, text string) error {
 	switch special := takes[pumpNumber.ReplaceAllString(q.key, "pump.1.")]; {
 	case text == "" && q.empty == "":
 		message := "an answer is needed"
@@ -298,6 +302,12 @@ func (a *asker) read(q question) (string, error) {
 	}
 	if a.ended {
 		return "", nil
+	}
+	if len(a.kept) > 0 {
+		text := a.kept[0]
+		a.kept = a.kept[1:]
+		a.say(text)
+		return text, nil
 	}
 	text, err := a.line()
 	switch {

@@ -18,6 +18,7 @@ import (
 // takes are the questions whose answer is more, or less, than the value of a key.
 var takes = map[string]func(a *asker, key, text string) error{
 	"pond.volume":        (*asker).setVolume,
+	"pond.fill_flow":     (*asker).setFill,
 	"pump.1.curve":       (*asker).setCurve,
 	"pump.1.label_head":  (*asker).setLabelHead,
 	"pump.1.label_power": (*asker).setWatts,
@@ -56,6 +57,21 @@ func (a *asker) setVolume(key, text string) error {
 	return a.set(key, text)
 }
 
+var inSeconds = regexp.MustCompile(`(?i)^([\d.,]+)\s*l\w*\s+in\s+([\d.,]+)\s*s\w*$`)
+
+// setFill takes a flow, or a bucket with its time.
+func (a *asker) setFill(key, text string) error {
+	if m := inSeconds.FindStringSubmatch(text); m != nil {
+		litres, err := units.ParseNumber(m[1])
+		seconds, failed := units.ParseNumber(m[2])
+		if err == nil && failed == nil && seconds > 0 {
+			text = units.Sprintf("%.4g L/h", 3600*litres/seconds)
+			a.remark("that is " + text)
+		}
+	}
+	return a.set(key, text)
+}
+
 // setCurve takes a file as the pump's curve. A curve is meant, also where it
 // cannot be read: the box is not asked for, unless a person takes it back with an
 // empty answer.
@@ -71,6 +87,9 @@ func (a *asker) setCurve(key, path string) error {
 				Allowed: "the name of a CSV file, or an empty answer",
 				Hint:    "leave this answer empty; the box's flow and head come next and give a bracket"}
 		}
+	}
+	if strings.EqualFold(path, "yes") {
+		return &data.Error{Found: path, Message: "then name it", Allowed: "the name of a CSV file such as pump.csv, or an empty answer"}
 	}
 	curves, err := a.curves(path)
 	if err != nil {
@@ -197,7 +216,7 @@ func (a *asker) setPipe(key, text string) error {
 		return a.set("feed.1.bore", text)
 	}
 	for _, f := range data.Faults(err) {
-		f.Allowed = "a row of the table of pipes, or the inside diameter such as 25 mm"
+		f.Allowed += "; or the inside diameter such as 25 mm"
 	}
 	return err
 }
@@ -211,7 +230,7 @@ func (a *asker) setLength(key, text string) error {
 }
 
 func (a *asker) setFittings(key, text string) error {
-	if text == "" || strings.EqualFold(text, "none") {
+	if text == "" {
 		return nil
 	}
 	if spoken := spokenFittings(text); spoken != text {
@@ -227,6 +246,9 @@ func (a *asker) setFittings(key, text string) error {
 	}
 	for _, f := range p.Feeds[0].Fittings {
 		if _, err := data.FittingNamed(f.Name); err != nil {
+			for _, fault := range data.Faults(err) {
+				fault.Hint = "such as 2 x elbow 90, 1 x ball valve, 1 x check valve; " + fault.Hint
+			}
 			return err
 		}
 	}
@@ -251,9 +273,11 @@ func (a *asker) setPrice(key, text string) error {
 		return a.set(key, text)
 	}
 	currency := m[1] + m[3]
+	if v, err := units.ParseNumber(m[2]); err == nil && cents.MatchString(currency) {
+		m[2], currency = strconv.FormatFloat(v/100, 'g', 6, 64), ""
+		a.remark("taken as " + m[2])
+	}
 	switch {
-	case cents.MatchString(currency):
-		return &data.Error{Found: text, Message: "that is a price in hundredths", Allowed: "a price in whole money, such as 0.30 EUR"}
 	case wattsWord.MatchString(currency):
 		return &data.Error{Found: text, Message: "that is power or energy, not money", Allowed: "a price such as 0.30 EUR, or an empty " +
 			"answer"}

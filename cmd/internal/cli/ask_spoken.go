@@ -1,11 +1,18 @@
 package cli
 
 import (
+	"cmp"
+	_ "embed"
+	"encoding/csv"
+	"errors"
 	"fmt"
+	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"sunrill/data"
 	"sunrill/data/plan"
@@ -19,13 +26,54 @@ var pumpNumber = regexp.MustCompile(`^pump\.\d+\.`)
 // section returns the key of the table that a key stands in.
 func section(key string) string { return key[:strings.LastIndexByte(key, '.')] }
 
+// spoken is a row of spoken.csv.
+type spoken struct {
+	question, said *regexp.Regexp
+	means          string
+}
+
+//go:embed spoken.csv
+var spokenFile string
+
+var spokenRows = sync.OnceValue(func() (all []spoken) {
+	for _, c := range rowsOf(spokenFile) {
+		all = append(all, spoken{regexp.MustCompile(c[0]), regexp.MustCompile(c[1]), c[2]})
+	}
+	return all
+})
+
+// meant returns what an answer in somebody's own words stands for.
+func (a *asker) meant(q question, text string) string {
+	if _, err := os.Stat(text); text == "" || err == nil && strings.HasSuffix(q.key, ".curve") { // a file is what it is called
+		return text
+	}
+	about := pumpNumber.ReplaceAllString(q.key, "pump.1.")
+	if q.unit != "" {
+		about += " unit"
+	}
+	if q.empty != "" {
+		about += " free"
+	}
+	is := text
+	for _, row := range spokenRows() {
+		if low := strings.ToLower(strings.TrimRight(is, " .!?")); row.question.MatchString(about) && row.said.MatchString(low) {
+			is = row.said.ReplaceAllString(low, row.means)
+		}
+	}
+	if strings.EqualFold(is, text) {
+		return text
+	}
+	if !strings.HasPrefix(q.key, "@") && !plainNumber.MatchString(is) && (is == "" || !strings.HasSuffix(q.key, ".fittings")) {
+		a.remark("taken as " + cmp.Or(is, q.empty)) // else what it becomes is said
+	}
+	return is
+}
+
 // yes takes yes or no.
 func yes(text string) (bool, error) {
-	switch strings.ToLower(text) {
-	case "yes", "y", "true":
-		return true, nil
-	case "no", "n", "none", "false":
-		return false, nil
+	is := strings.EqualFold(text, "yes")
+	if is || strings.EqualFold(text, "no") {
+		return is, nil
 	}
 	return false, &data.Error{Found: text, Message: "neither yes nor no", Allowed: "yes or no"}
 }
@@ -66,12 +114,11 @@ func (a *asker) setMore(_, text string) error {
 
 // setToday takes the number of the pump that runs today.
 func (a *asker) setToday(_, text string) error {
-	word := strings.ToLower(text)
-	if word == "" || word == "none" || word == "no" {
+	if text == "" {
 		return nil
 	}
-	n, err := strconv.Atoi(word)
-	if word == "yes" && a.pumps == 1 {
+	n, err := strconv.Atoi(text)
+	if strings.EqualFold(text, "yes") && a.pumps == 1 {
 		n, err = 1, nil
 	}
 	if err != nil || n < 1 || n > a.pumps {
@@ -186,4 +233,34 @@ func (a *asker) help(q question) {
 var dontKnow = regexp.MustCompile(`(?i)^(i )?(don'?t|do not|dont) know|^no idea|^not sure|^unknown$|^dunno`)
 
 // plainNumber is a number without a unit.
-var plainNumber = regexp.MustCompile(`^\d+([.,]\d+)?$`)
+var plainNumber = regexp.MustCompile(`^(\d+([.,]\d+)?|[.,]\d+)$`)
+
+// keptIn is the file of the answers so far.
+func (a *asker) keptIn() string { return filepath.Join(a.dir, "answers.txt") }
+
+// keep writes the answers so far, a line each, and says how to go on.
+func (a *asker) keep() error {
+	a.said = append(a.said, a.kept...)
+	if len(a.said) == 0 {
+		return errors.New("stopped; nothing was written")
+	}
+	err := os.MkdirAll(a.dir, 0o777)
+	if err == nil {
+		err = os.WriteFile(a.keptIn(), []byte(strings.Join(a.said, "\n")+"\n"), 0o666)
+	}
+	if err != nil {
+		return fmt.Errorf("stopped; the answers could not be kept: %w", err)
+	}
+	return fmt.Errorf("stopped; the answers so far are kept in %s: sunrill new %s --ask goes on from there", a.keptIn(), typed(a.dir))
+}
+
+// rowsOf returns the rows of an embedded table under its heading.
+func rowsOf(file string) [][]string {
+	in := csv.NewReader(strings.NewReader(file))
+	in.Comment = '#'
+	rows, err := in.ReadAll()
+	if err != nil {
+		panic("cli: " + err.Error())
+	}
+	return rows[1:]
+}

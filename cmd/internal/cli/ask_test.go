@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -14,19 +15,99 @@ import (
 // goodAnswers is a full set of answers about an invented pond.
 const goodAnswers = "Heron Nook\n2 m3\nlight\n\n3000 L/h\n2.2 m\n65 W\nAC\n0.9 m\nhose 38 mm\n4 m\n2 x elbow 90\nyes\n0.30 EUR\n-32.0, 23.0\n\n\n\n"
 
-// TestAskStopped: what a person answered before the input was closed is kept.
+// TestAskStopped: what a person answered before the input was closed is kept, and the next
+// time goes on from there to the same plan as without a stop.
 func TestAskStopped(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "pond")
-	var out, errs bytes.Buffer
-	s := newStreams(strings.NewReader("Heron Nook\n6\n"), &out, &errs)
-	s.inIsTTY = true
-	err := runAsk(s, dir)
-	if err == nil || !strings.Contains(err.Error(), "the answers so far are kept in") || out.Len() > 0 {
-		t.Errorf("%v, %q", err, out.String())
+	folder := t.TempDir()
+	asked := func(dir, answers string) (out string, err error) {
+		var page, errs bytes.Buffer
+		s := newStreams(strings.NewReader(answers), &page, &errs)
+		s.inIsTTY = true
+		err = runAsk(s, filepath.Join(folder, dir))
+		return page.String(), err
 	}
-	text, err := os.ReadFile(filepath.Join(dir, plan.PlanFile))
-	if err != nil || !strings.Contains(string(text), "name = \"Heron Nook\"\n\n[pond]\nvolume = \"6 m3\"\n") {
-		t.Errorf("%v: %s", err, text)
+	lines := strings.SplitAfter(goodAnswers, "\n")
+	for _, part := range []string{strings.Join(lines[:2], ""), "", strings.Join(lines[2:9], "")} {
+		out, err := asked("stopped", part)
+		if err == nil || !strings.Contains(err.Error(), "--ask goes on from there") || out != "" {
+			t.Errorf("%v, %q", err, out)
+		}
+	}
+	got, err := asked("stopped", strings.Join(lines[9:], ""))
+	want, failed := asked("whole", goodAnswers)
+	if err != nil || failed != nil {
+		t.Fatal(err, failed)
+	}
+	if got = strings.ReplaceAll(got, "stopped", "whole"); got == "" || got[:40] != want[:40] {
+		t.Errorf("%q, want %q", got, want)
+	}
+	plans := map[string]string{}
+	for _, dir := range []string{"stopped", "whole"} {
+		text, err := os.ReadFile(filepath.Join(folder, dir, plan.PlanFile))
+		if plans[dir] = string(text); err != nil {
+			t.Error(err)
+		}
+		if exists(filepath.Join(folder, dir, "answers.txt")) {
+			t.Error(dir, "keeps the answers that its plan has")
+		}
+	}
+	if plans["stopped"] != plans["whole"] {
+		t.Errorf("%s\nwant\n%s", plans["stopped"], plans["whole"])
+	}
+}
+
+// TestAskUnderstands: what a keeper says in words of their own is taken for what it means
+// or refused, never guessed.
+func TestAskUnderstands(t *testing.T) {
+	const refused = "refused"
+	for _, test := range []struct{ key, said, want string }{
+		{"pond.volume", "about 6 m3", "pond.volume=6 m3"},
+		{"pond.volume", "it's round.", "pond.shape=round"},
+		{"pond.volume", "3 x 2 x 1 m", "pond.shape=rectangle"},
+		{"pond.volume", "1500 gallons", refused},
+		{"pond.fill_flow", "10 L in 30 s", "pond.fill_flow=1200 L/h"},
+		{"pond.fill_time", "6:30", "pond.fill_time=6 h 30 min"},
+		{"pond.stocking", "A few goldfish", "pond.stocking=light"},
+		{"pond.stocking", "5 koi", "pond.stocking=heavy"},
+		{"pond.stocking", "no fish", "pond.stocking=none"},
+		{"pond.stocking", "", refused},
+		{"pond.stocking", "no koi, but goldfish", refused},
+		{"pump.1.curve", "no, only the box", ""},
+		{"pump.1.curve", "yes", refused},
+		{"pump.1.label_flow", "only the box", refused},
+		{"pump.1.label_flow", "50 litres a minute", "pump.1.label_flow=50 L/min"},
+		{"pump.1.label_power", "dont know", ""},
+		{"pump.1.supply", "24 V from a battery", "pump.1.supply=DC"},
+		{"pump.1.supply", "AC/DC", refused},
+		{"lift.static_head", "zero", "lift.static_head=0 m"},
+		{"feed.1.pipe", "half inch", "feed.1.bore=1/2 in"},
+		{"feed.1.length", "ten", "feed.1.length=10 m"},
+		{"feed.1.fittings", "two elbows", "feed.1.fittings=2 x elbow 90"},
+		{"feed.1.fittings", "no bends, 1 tap", refused},
+		{"@mains", "no, only the box", "site.mains=false"},
+		{"@mains", "off grid", "site.mains=false"},
+		{"@mains", "yes, but it fails", ""},
+		{"@mains", "perhaps", refused},
+		{"mains.price", "30 ct/kWh", "mains.price=0.3"},
+		{"site.place", "-32 23", "site.latitude=-32 site.longitude=23"},
+		{"@today", "the first", "pump.1.present=true"},
+		{"@today", "all", refused},
+	} {
+		i := slices.IndexFunc(questions(), func(q question) bool { return q.key == test.key })
+		a := newAsker(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}), "")
+		a.s.inIsTTY = true
+		err := a.take(questions()[i], test.said)
+		var values []string
+		for _, v := range a.answers {
+			values = append(values, v.Key+"="+v.Text)
+		}
+		got := strings.Join(values, " ")
+		if err != nil {
+			got = refused
+		}
+		if got != test.want {
+			t.Errorf("%s, %q: %s, want %s", test.key, test.said, got, test.want)
+		}
 	}
 }
 
@@ -76,7 +157,7 @@ func TestAskPricesAndPlaces(t *testing.T) {
 		// 50 + 54/60 = 50.9; 4 + 24/60 + 36/3600 = 4.41
 		{"2,50 R", "50°54'S, 4°24'36\"W", "price = \"2,50\"\ncurrency = \"R\"\nlatitude = -50.9\nlongitude = -4.41"},
 		{"", "50,9; 4,4", "latitude = \"50,9\"\nlongitude = \"4,4\""},
-		{"30 ct", "", "that is a price in hundredths"},
+		{"30 ct", "", "price = 0.3"},
 		{"0.30 kWh", "", "that is power or energy, not money"},
 		{"", "95N 4E", "too large"},
 		{"", "50.9", "latitude and longitude are two numbers"},

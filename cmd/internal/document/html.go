@@ -19,7 +19,7 @@ var pageStyle string
 const (
 	mostBehind    = 60 // rows of numbers behind a picture; CSV has the longer ones
 	longTable     = 16 // rows from which a table that is not all there is on the page is folded away
-	narrowTable   = 4  // columns that a phone has room for
+	phoneLetters  = 46 // of a table that a phone has room for
 	columnLetters = 90 // of a table that stands in a column of paper
 	wordLetters   = 16 // after which a text may be broken
 )
@@ -258,19 +258,19 @@ func (h *page) inFigure(p Picture) markup {
 }
 
 // table returns t, folded away under fold if that is not empty, and about how many letters
-// wide it is: its longest entries, and the longest words of its headings, with a gap between.
-// name is said to those who cannot see it.
+// wide it is; name is said to those who cannot see it.
 func (h *page) table(t Table, name, fold string) (markup, int) {
 	t = t.Shown()
 	g := t.Grid(h.system, Clean)
+	letters := g.letters()
 	// On a phone a wide table is laid out as blocks, for which browsers forget what it
 	// is: the roles say it again.
 	wide := func(string) string { return "" }
-	if len(t.Columns) > narrowTable {
+	if letters > phoneLetters {
 		wide = func(s string) string { return s }
 	}
 	var heads, body markup
-	labels, most := slices.Clone(g.Heads), make([]int, len(t.Columns))
+	labels := slices.Clone(g.Heads)
 	for j, unit := range g.Units {
 		inner, class := foreign(g.Heads[j]), ""
 		if g.Numeric[j] {
@@ -285,14 +285,11 @@ func (h *page) table(t Table, name, fold string) (markup, int) {
 			continue
 		}
 		heads += element("th", pairs{"scope", "col", "role", wide("columnheader"), "class", class}, inner)
-		for word := range strings.FieldsSeq(g.Heads[j]) {
-			most[j] = max(most[j], len([]rune(unit)), len([]rune(word)))
-		}
 	}
 	for i, row := range g.Rows {
 		var cells markup
 		for j, words := range row {
-			c, inner, n := t.Rows[i][j], foreign(words), len([]rune(words))
+			c, inner := t.Rows[i][j], foreign(words)
 			if c.kind == numberCell {
 				inner = dataElement(c.number, words)
 			}
@@ -300,12 +297,9 @@ func (h *page) table(t Table, name, fold string) (markup, int) {
 			switch {
 			case g.Numeric[j]:
 				class = "n"
-			case n <= wordLetters:
+			case len([]rune(words)) <= wordLetters:
 				class = "k"
-			default:
-				n = wordLetters
 			}
-			most[j] = max(most[j], n)
 			name, scope, role := "td", "", "cell"
 			if j == 0 && c.IsText() && c.text != "" { // it names its row
 				name, scope, role = "th", "row", "rowheader"
@@ -313,10 +307,6 @@ func (h *page) table(t Table, name, fold string) (markup, int) {
 			cells += element(name, pairs{"scope", scope, "class", class, "role", wide(role), "data-h", wide(labels[j])}, inner)
 		}
 		body += element("tr", pairs{"role", wide("row")}, cells)
-	}
-	letters := 0
-	for _, n := range most {
-		letters += n + 2
 	}
 	table := markup("<p>(none)</p>\n")
 	if len(t.Rows) > 0 {
@@ -329,4 +319,24 @@ func (h *page) table(t Table, name, fold string) (markup, int) {
 		table = element("details", nil, element("summary", nil, text(fold)), table)
 	}
 	return table, letters
+}
+
+// letters returns about how many letters wide a table is: its longest entries, of a long
+// text a word, and the longest words of its headings, with a gap between.
+func (g Grid) letters() (sum int) {
+	for j, head := range g.Heads {
+		most := len([]rune(g.Units[j]))
+		for word := range strings.FieldsSeq(head) {
+			most = max(most, len([]rune(word)))
+		}
+		for _, row := range g.Rows {
+			n := len([]rune(row[j]))
+			if !g.Numeric[j] {
+				n = min(n, wordLetters)
+			}
+			most = max(most, n)
+		}
+		sum += most + 2
+	}
+	return sum
 }

@@ -22,7 +22,7 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 		return make()
 	}
 	said := append(p.checks().Sentences(), nonZero(p.goalText())...)
-	head := p.verdict() // with the figure that a move of a control changes
+	head := p.verdict(document.Prose{}) // with the figure that a move of a control changes
 	if turnover := p.nearest().Dirty.Turnover; turnover.Known {
 		head = head.And(" The water passes once in %v.", p.every(turnover))
 	}
@@ -88,8 +88,6 @@ func (p *waterPage) state(i int) document.State {
 	return document.Doubtful
 }
 
-// front's four figures hold the parts of the short answer, each with what decides it.
-
 // waterTile is the turnover with its range.
 func (p *PlanPage) waterTile() document.Tile {
 	i := p.water.Choice.Nearest
@@ -99,9 +97,6 @@ func (p *PlanPage) waterTile() document.Tile {
 	turnover, low, high := pump.Dirty.Turnover, pump.Surely.Value.Low, pump.Surely.Value.High
 	if !turnover.Known {
 		return t
-	}
-	if pump.Dirty.OfLabel && high.Known { // nothing is known between both ends
-		turnover = high
 	}
 	t.Says = document.Plain(p.word(i)).When(pump.Unsound() != "", ", by the flow alone").And(", line dirty")
 	t.Figure = document.Sentence("every %v", p.every(turnover))
@@ -192,4 +187,10 @@ func (p *PlanPage) stopTile() document.Tile {
 		}
 	}
 	return t
+}
+
+// plainHose names a hose without what only a shop knows.
+func plainHose(name string) string {
+	name, _, _ = strings.Cut(name, " SDR")
+	return name
 }

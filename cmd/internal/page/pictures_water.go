@@ -41,7 +41,7 @@ func curvesPicture(works *works.Waterworks, runs []works.Run, first int) documen
 			s.Ink = document.InkWater
 		}
 		if works.Pumps[i].LabelOnly() {
-			s.Name += ", at least"
+			s.Name += ", middle of its label"
 		}
 		for k := range curvePoints + 1 {
 			q := curve.First() + (curve.Last()-curve.First())*units.Flow(k)/curvePoints

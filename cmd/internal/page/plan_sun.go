@@ -1,10 +1,7 @@
 package page
 
 import (
-	"math"
-
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -26,39 +23,6 @@ func (p *PlanPage) ofBase() string {
 func (s store) chargeAh() figure.Maybe[float64] {
 	volts := float64(s.Bill.BatteryV)
 	return figure.Given(volts > 0, s.Front.Chosen.BoughtWh/volts, "the battery's voltage is not known")
-}
-
-// offGridText says at what speed the pump runs on the battery and what that
-// makes of the goal; nothing where it is as on the mains.
-func (p *PlanPage) offGridText(d energy.DayAndNight) document.Prose {
-	mains := float64(p.water.Pumps[p.Result.Base].Dirty.Flow) // 0 where dirt stops the pump, which the battery may run faster
-	w := d.Water
-	if !w.Speed.Known || !p.steady() || math.Abs(float64(w.Flow.Value)-mains) <= sameWater*mains {
-		return document.Prose{}
-	}
-	s := document.Sentence("the pump runs at %v speed", document.Fraction.Of(w.Speed))
-	// What a given cable takes of the voltage, where that is more than usual.
-	c := p.In.Plan.Cable
-	thin := c.Run != nil && c.Area != nil && w.Drop > data.UsualDrop
-	if thin {
-		s = document.Sentence("%v of %v lose %v of the voltage (%v is usual), so that %v", document.Length.Of(*c.Run),
-			document.CopperArea.Of(*c.Area),
-			document.Fraction.Rough(w.Drop), document.Fraction.Exact(data.UsualDrop), s)
-	}
-	s = s.And(": %v dirty", document.Flow.Of(w.Flow))
-	s = s.When(w.Turnover.Known, ", one turnover in %v", document.Hours.Of(w.Turnover))
-	switch {
-	case w.Meets():
-		s = s.And(", goal met")
-	case w.Missed.Known:
-		s = s.And(", which misses the goal by %v", spell(w.Missed.Value))
-	case w.Misses():
-		s = s.And(", which misses the goal")
-	}
-	if least := d.Installer.LeastCopper; least.Known && thin {
-		s = s.And("; %v of copper brings it back", document.CopperArea.Of(least.Value.Area))
-	}
-	return s
 }
 
 // sunSections are the parts about panel and battery, and about running on the
@@ -93,13 +57,10 @@ func (p *PlanPage) dayNightSection() document.Section {
 	for _, line := range s.lines() {
 		section.Prose = append(section.Prose, document.Sentence("%v: %v", line.Label, line.Text))
 	}
-	if more := p.offGridText(d); !more.IsZero() {
-		section.Notes = append(section.Notes, document.Sentence("On this battery %v.", more))
-	}
 	if frost := s.frostText(); !frost.IsZero() {
 		section.Notes = append(section.Notes, document.Sentence("In the cold: %v", frost))
 	}
-	section.Notes = append(section.Notes, nonZero(p.worthText(), p.chargerNote())...)
+	section.Notes = append(section.Notes, nonZero(p.chargerNote())...)
 	return section
 }
 
@@ -129,13 +90,8 @@ func (p *PlanPage) daylightSection() document.Section {
 			"worst month and %v a year.", share(energy.SlowedFixed), document.Volume.Of(slowed.Value.PerDay),
 			document.Volume.Of(slowed.Value.PerYear)))
 	}
-	if small := d.Small; small.Known {
-		s.Prose = append(s.Prose, document.Sentence("A battery of %v carries it through clouds, not through nights: %v a day in the worst "+
-			"month.", document.WattHours.Of(small.Value.Wh), document.Volume.Of(small.Value.PerDay)))
-	}
 	s.Tables = []document.Table{document.TableOf("daylight", d.Year.Months[:], document.Columns(
-		"month: month", "water_m3_per_day: water", "turnovers_per_day: turnovers", "running_h: runs a day", "still_h: a night still",
-		"longest_still_h: longest still"))}
+		"month: month", "water_m3_per_day: water", "still_h: a night still", "longest_still_h: longest still"))}
 	s.Pictures = []document.Picture{daylightPicture(d.Year, p.water.Pond.Value.Goal.Value)}
 	return s
 }
@@ -201,10 +157,8 @@ func fuseText(s wiring.InstallerSheet) document.Prose {
 		current = "It is at least 1.25 times what runs, which from an MPPT controller is its rated output"
 	}
 	text = text.And(". %v", current)
-	if limit := limitText(s); !limit.IsZero() {
-		text = text.And("; %v", limit)
-	}
-	text = text.And(".")
+	limit := limitText(s)
+	text = text.When(!limit.IsZero(), "; %v", limit).And(".")
 	switch need := s.StringFuses; {
 	case need.Known && need.Value:
 		text = text.And(" Each string of the panel needs a fuse of its own: the others drive %v into one that is shorted.",

@@ -66,25 +66,6 @@ func (p *PlanPage) wayName() document.Prose {
 	return name.And(", %v", row.Name)
 }
 
-// worthText says that the sun is the wrong answer, with what else there is; nothing where it
-// is not.
-func (p *PlanPage) worthText() document.Prose {
-	sun := &p.Result.Solar.Value
-	if !p.Result.Solar.Known || !sun.Worth.Known || sun.Worth.Value {
-		return document.Prose{}
-	}
-	s := document.Sentence("%v.", document.Told(sun.Worth.Why))
-	if season := sun.Season; season.Known {
-		v := season.Value
-		s = s.And(" %v on %v of panel with %v", v.Name, document.Power.Of(v.Panel), document.WattHours.Of(v.Battery))
-		s = s.When(v.Price.Known, ", for %v", p.money.Of(v.Price))
-		s = s.And("; in the other months a generator on a charger of %v runs %v for %v of fuel, outdoors: its exhaust kills",
-			document.Power.Of(v.Charger.Power), document.HoursPerYear.Of(v.Charger.Hours), document.Litres.Of(v.Charger.Fuel))
-		s = s.And(".")
-	}
-	return s.When(sun.MainsYear.Known && !p.Result.Best().Known, " On the mains it is %v a year.", p.money.Of(sun.MainsYear))
-}
-
 // chargerText says what a charger on a generator adds to a pair.
 func (p *PlanPage) chargerText(c energy.ChargerUse) document.Prose {
 	if c.Hours == 0 {
@@ -117,7 +98,7 @@ func (p *PlanPage) ownSection() []document.Section {
 		Name string `json:"month"`
 	}
 	own := p.Result.Solar.Value.Own.Value
-	prose := []document.Prose{p.ownText()}
+	var prose []document.Prose
 	if own.Charger.Known {
 		prose = append(prose, p.chargerText(own.Charger.Value))
 	}
@@ -140,17 +121,16 @@ func (p *PlanPage) bestText() document.Prose {
 	b := found.Value
 	s := p.store(b.Way)
 	text := document.Prose{}.When(!p.seasonText().IsZero(), "All the year: ")
-	text = text.And("%v: %v panel, ", p.wayName(), document.Power.Close(b.Choice.PanelW))
+	cheapest := map[bool]string{true: ", is cheapest"}[p.carriedPump() != p.water.Choice.Nearest]
+	text = text.And("%v%v: %v panel, ", p.wayName(), cheapest, document.Power.Close(b.Choice.PanelW))
 	if ah := s.chargeAh(); ah.Known {
 		text = text.And("%v %v", document.Volts.Close(b.Way.Bill.BatteryV), document.AmpHours.Close(ah))
 	} else {
 		text = text.And("%v", document.WattHours.Close(b.Choice.BoughtWh))
 	}
 	text = text.And(" %v battery", b.Way.Storage.Battery.Kind)
-	text = text.When(b.Price.Known, ", %v", p.money.Brief(b.Price)).And(".")
-	onMains := p.Result.Solar.Value.MainsYear
-	text = text.When(b.PerYear.Known, " That is %v a year all told", p.money.Brief(b.PerYear)).When(b.PerYear.Known && onMains.Known,
-		", and on the mains %v", p.money.Brief(onMains)).When(b.PerYear.Known, ".")
+	text = text.When(b.Price.Known, ", %v", p.money.Brief(b.Price)).When(b.PerYear.Known, "; %v a year all told",
+		p.money.Brief(b.PerYear)).And(".")
 	if v := b.Surely; v.Known && goal.Known {
 		text = text.And(" Enough: %v", v.Value.Word)
 		text = text.When(b.Water.Turnover.Known, ", every %v", document.Hours.BriefBeside(b.Water.Turnover, goal)).And(".")
@@ -195,7 +175,7 @@ func (p *PlanPage) bestPlanText(found figure.Maybe[energy.BestPlan]) document.Pr
 	s := document.Sentence("Cheapest found")
 	if b.Panel.Known {
 		s = s.And(" off the grid")
-	} else if near.Present && b.Pump != near.Name { // the pump is kept as long as nothing else changes
+	} else if b.Pump != near.Name { // the pump is the one as long as nothing else changes
 		s = document.Sentence("Changing more pays")
 		if b.Hose != "" {
 			s = document.Sentence("Changing more may pay")
@@ -218,8 +198,10 @@ func (p *PlanPage) bestPlanText(found figure.Maybe[energy.BestPlan]) document.Pr
 		s = s.And(" saves at most %v a year, and nothing if the motor spares less than it should", p.money.Brief(b.Saves))
 	}
 	if b.Hose != "" {
-		s = s.And(", the hose not counted")
-		return s.When(b.HoseWorth.Known && b.HoseWorth.Value > 0, ": with the work it may cost %v", p.money.Brief(b.HoseWorth)).And(".")
+		if b.HoseWorth.Known && b.HoseWorth.Value > 0 {
+			return s.And("; hose and work may cost %v.", p.money.Brief(b.HoseWorth))
+		}
+		return s.And(", the hose not counted.")
 	}
 	return s.When(b.Price.Known && b.Price.Value > 0, ", for %v now", p.money.Brief(b.Price)).And(".")
 }
@@ -256,10 +238,8 @@ func (p *PlanPage) bestPlanSection() document.Section {
 		return unknown(heading, found.Why)
 	}
 	b, now := found.Value, p.nearest()
-	const hours = "the plan's own hours"
-	const nights = "those by night too"
-	run := p.In.Plan.Run
-	own := len(run.Bands) > 0
+	const hours, nights = "the plan's own hours", "those by night too"
+	run, own := p.In.Plan.Run, len(p.In.Plan.Run.Bands) > 0
 	row := func(name string, b energy.BestPlan) besidePlan {
 		return besidePlan{name, b.Pump, cmp.Or(b.Hose, "as it is"), figure.Given(b.Day > 0, b.Day, hours),
 			figure.Given(b.Night > 0, b.Night, nights), b.Surely.Chance, figure.Known(float64(b.PerYear))}
@@ -280,20 +260,14 @@ func (p *PlanPage) bestPlanSection() document.Section {
 	t.Beside = true
 	notes := []document.Prose{p.bestPlanText(found), document.Sentence("Searched are the pumps of the plan, its hose and the next two wider "+
 		"ones, one speed in steps of a hundredth, and two of day and night (22 to 6 h) in steps of a twentieth, "+
-		"off the grid the tilt of the panel too; as sure as the plan, or a yes. What costs the same within %v is taken for the same, and the fewest changes win. Nothing is changed by this page.",
+		"off the grid the tilt of the panel too; as sure as the plan, or a yes. What costs the same within %v is taken for the same, and "+
+		"the fewest changes win. Nothing is changed by this page.",
 		document.Fraction.Brief(0.02))}
-	if b.LeastSaves.Known {
-		notes = append(notes, document.Sentence("The more is saved if the power falls as the cube of the speed, the less if %v of full "+
-			"power stays.", document.Fraction.Brief(energy.SlowedFixed)))
-	}
-	if price := b.PumpPrice; price.Known && price.Value != 0 {
-		notes = append(notes, document.Sentence("The pump costs %v, less the purchase that it avoids.", p.money.Of(price)))
-	}
-	if b.Hose != "" {
-		notes = append(notes, document.Sentence("No price of a hose is known, nor of the work: what they may cost is what the hose saves "+
-			"in %v years beside the best without it.", p.In.Plan.Mains.Years))
-	}
-	notes = append(notes, p.tryText(b))
+	less := document.Prose{}.When(b.LeastSaves.Known, "The more is saved if the power falls as the cube of the speed, the less if %v of "+
+		"full power stays.", document.Fraction.Brief(energy.SlowedFixed))
+	work := document.Prose{}.When(b.Hose != "", "What hose and work may cost is what the hose saves in %v years beside the best without "+
+		"it.", p.In.Plan.Mains.Years)
+	notes = append(notes, nonZero(less, work, p.tryText(b))...)
 	if sun.Known {
 		notes = append(notes, p.bestPlanText(sun), p.tryText(sun.Value))
 	}

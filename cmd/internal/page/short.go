@@ -20,13 +20,10 @@ const mostPumps = 3
 // with how long the fish bear a stop only where the page tells it.
 func (p *PlanPage) short(fish bool) []document.Line {
 	few := p.few()
-	verdict := document.Line{Text: p.verdict().And(" ").When(!p.goalText().IsZero(), "%v", p.goalText())}
+	verdict := document.Line{Text: p.verdict(p.unless()).And(" ").When(!p.goalText().IsZero(), "%v", p.goalText())}
 	cost := p.cost(few)
 	if better := p.bestPlanText(p.Result.BestPlan); p.In.Plan.Site.Mains && !better.IsZero() {
-		if p.nearest().Present { // why no other is bought as the plan stands is in the rows
-			cost.Text = document.Prose{}
-		}
-		cost.More = append(cost.More, better)
+		cost.Text = better // why nothing is changed as the plan stands is in the rows
 	}
 	return slices.DeleteFunc([]document.Line{p.checks(), verdict, p.enough(few), cost, p.noMains(), p.danger(fish)}, silent)
 }
@@ -47,8 +44,8 @@ func (p *PlanPage) checks() document.Line {
 	return document.Line{Label: "CHECK", More: said}
 }
 
-// verdict is the decision in a sentence.
-func (p *PlanPage) verdict() document.Prose {
+// verdict is the decision in a sentence, with what else would change it.
+func (p *PlanPage) verdict(unless document.Prose) document.Prose {
 	c, near := p.water.Choice, p.nearest()
 	name := thePump(near.Name)
 	word, why, verb := near.Surely.Value.Word, near.Unsound(), "Use"
@@ -67,10 +64,10 @@ func (p *PlanPage) verdict() document.Prose {
 	case why != "":
 		return document.Sentence("Not as it stands: with %v %v.", name, why)
 	case near.Present && len(p.pumps) > 1 && !c.Given:
-		return document.Sentence("Keep %v.", name)
+		return document.Sentence("Keep %v%v.", name, unless)
 	case len(p.pumps) > 1:
 		s := document.Sentence("%v %v", verb, name).When(c.Given, ", which the plan names")
-		return s.When(!c.Given && (!near.Yearly.Known || near.Reason == works.NearlySure), ": %v", document.Told(near.Reason)).And(".")
+		return s.When(!c.Given && (!near.Yearly.Known || near.Reason == works.NearlySure), ": %v", document.Told(near.Reason)).And("%v.", unless)
 	}
 	is := map[string]string{works.Likely(1): "is enough", "probably": "is probably enough",
 		"too close to tell": "may be enough: it is too close to tell"}[word]
@@ -78,6 +75,17 @@ func (p *PlanPage) verdict() document.Prose {
 		is = "is slower than the goal assumed, and not slower than is usual"
 	}
 	return document.Sentence("%v %v.", Capital(name.String()), is)
+}
+
+// unless is what else to change for another pump to be the one, nothing where none is.
+func (p *PlanPage) unless() document.Prose {
+	switch b := p.Result.BestPlan; {
+	case !b.Known || b.Value.Pump == p.nearest().Name:
+		return document.Prose{}
+	case b.Value.Hose != "":
+		return document.Plain(", unless you change the hose too")
+	}
+	return document.Plain(", unless you slow another")
 }
 
 // goalText is the goal.
@@ -108,18 +116,18 @@ func (p *PlanPage) few() []int {
 	}
 	c := p.water.Choice
 	weight := func(i int) float64 {
-		w := p.water.Pumps[i].Surely.Value.Chance
-		switch {
+		switch pump := p.water.Pumps[i]; {
 		case i == c.Nearest:
-			w = 5
-		case p.water.Pumps[i].Present:
-			w = 4
-		case p.keep.Value.SwapTo.Known && p.keep.Value.SwapTo.Value == p.water.Pumps[i].Name:
-			w = 3
+			return 5
+		case pump.Present:
+			return 4
+		case p.keep.Value.SwapTo.Known && p.keep.Value.SwapTo.Value == pump.Name:
+			return 3
 		case i == c.RunnerUp:
-			w = 2
+			return 2
+		default:
+			return pump.Surely.Value.Chance
 		}
-		return w
 	}
 	slices.SortStableFunc(all, func(a, b int) int { return cmp.Compare(weight(b), weight(a)) })
 	all = all[:mostPumps]
@@ -305,9 +313,8 @@ func (p *PlanPage) cost(few []int) document.Line {
 	if owned {
 		l.Head = append(l.Head, document.Plain("with new pumps as they wear out"))
 	}
-	if l.Text = p.keepAnswer(); !priced {
-		l.More = []document.Prose{document.Sentence("What that costs is not known: give the price of a kWh.")}
-	}
+	unpriced := document.Prose{}.When(!priced, "What that costs is not known: give the price of a kWh.")
+	l.Text, l.More = p.keepAnswer(), nonZero(unpriced)
 	return l
 }
 
@@ -335,7 +342,8 @@ func (p *PlanPage) seasonText() document.Prose {
 	if v := sun.Season.Value; p.Result.Solar.Known && sun.Worth.Known && !sun.Worth.Value && sun.Season.Known {
 		s := document.Sentence("%v alone: %v panel, %v battery", v.Name, document.Power.Brief(v.Panel), document.WattHours.Brief(v.Battery))
 		s = s.When(v.Price.Known, ", %v", p.money.Brief(v.Price))
-		return s.And("; the rest from a generator, some %v.", document.HoursPerYear.Brief(v.Charger.Hours))
+		return s.And("; the rest from a generator outdoors, some %v on %v of fuel.", document.HoursPerYear.Brief(v.Charger.Hours),
+			document.Litres.Brief(v.Charger.Fuel))
 	}
 	return document.Prose{}
 }
@@ -389,9 +397,3 @@ func nonZero(all ...document.Prose) []document.Prose {
 
 // furtherText says how to get the rest.
 const furtherText = "add --all for every table and source, or -o page.html for pictures"
-
-// plainHose names a hose without what only a shop knows.
-func plainHose(name string) string {
-	name, _, _ = strings.Cut(name, " SDR")
-	return name
-}

@@ -6,8 +6,8 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/energy/still"
 	"sunrill/pumps"
 )
@@ -31,32 +31,30 @@ func (p *PlanPage) restSection() []document.Section {
 	if !rest.Known {
 		s = unknown(heading, rest.Why)
 	} else {
-		type row struct {
-			still.StandingMonth
-			Best int `json:"best_limit_h"` // of the best way off the grid, whose own flow falls back
-		}
-		var rows []row
-		columns := document.Columns("month: month", "water_c: water",
-			"dusk_to_5_tenth_h: dusk, one of ten", "dusk_to_5_half_h: dusk, one of two", "noon_to_5_tenth_h: noon, one of ten",
-			"noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: distress, one of ten", "limit_h: plan with",
-			"best_limit_h: with the best off grid")
-		best, full := p.Result.Best().Value.Limits, p.Result.DayAndNight().Value.Options.Limits
-		differs := best.Known && !slices.Equal(best.Value, full[:])
-		for m, month := range rest.Value.Months {
-			if rows = append(rows, row{StandingMonth: month}); differs {
-				rows[m].Best = best.Value[m]
+		s.Tables = []document.Table{document.TableOf("rest", rest.Value.Months[:], document.Columns("month: month",
+			"dusk_to_5_tenth_h: one of ten", "dusk_to_5_half_h: one of two", "limit_h: plan with")),
+			document.TableOf("rest_more", rest.Value.Months[:], document.Columns("month: month", "noon_to_5_tenth_h: noon, one of ten",
+				"noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: dusk to distress"))}
+		s.Tables[0].Title, s.Tables[1].Title = "From dusk", "From noon, and to distress"
+		if best, full := p.Result.Best().Value.Limits, p.Result.DayAndNight().Value.Options.Limits; best.Known &&
+			!slices.Equal(best.Value, full[:]) {
+			type row struct {
+				Month string `json:"month"`
+				Best  int    `json:"best_limit_h"` // of the best way off the grid, whose own flow falls back
 			}
+			var rows []row
+			for m, h := range best.Value {
+				rows = append(rows, row{plan.MonthNames[m], h})
+			}
+			t := document.TableOf("rest_best", rows, document.Columns("month: month", "best_limit_h: plan with"))
+			t.Title = "On the cheapest way off the grid, whose own flow falls back"
+			s.Tables = append(s.Tables, t)
 		}
-		if !differs {
-			columns = columns[:len(columns)-1]
-		}
-		s.Tables = []document.Table{document.TableOf("rest", rows, columns)}
-		note := document.Sentence("Hours from a stop at dusk or at noon until the oxygen is down to 5 mg/L, and to 2.5 mg/L, which is " +
-			"distress: in the one case of ten that comes to it first and in the one of two, of 2,000 draws of fish, plants, mud, bed, " +
-			"air and fall.")
-		note = note.When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are left out.")
-		s.Notes = []document.Prose{note.And(" Last comes the longest stop to plan with").
-			When(differs, ", and that of the cheapest way off the grid, whose own flow falls back").And(".")}
+		note := document.Sentence("Hours from a stop until the oxygen is down to 5 mg/L, and from dusk to 2.5 mg/L, which is distress, in " +
+			"one case of ten: in the one case of ten that comes to it first and in the one of two, of 2,000 draws of fish, plants, mud, " +
+			"bed, air and fall. Plan with no longer a stop than the first table's last column.")
+		s.Notes = []document.Prose{note.When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are "+
+			"left out.")}
 		if low, high := rest.Value.BedLow, rest.Value.BedHigh; low.Known && high.Known {
 			s.Notes = append(s.Notes, document.Sentence("The fish's feed asks for %v to %v of gravel to take its ammonia (Timmons and "+
 				"Ebeling, from memory).",
@@ -71,16 +69,6 @@ func (p *PlanPage) restSection() []document.Section {
 		s.Notes = append(s.Notes, document.Sentence("%v.", Capital(a)))
 	}
 	return []document.Section{s}
-}
-
-// graded adds to a way to run that its stops risk much, as no first line may offer it
-// without that; nothing below a high risk, which only fish bring.
-func (p *PlanPage) graded(kind energy.StrategyKind) document.Prose {
-	r := p.row(kind)
-	if r == nil || r.Risk.Value < still.HighRisk {
-		return document.Prose{}
-	}
-	return document.Sentence(", at %v risk to the fish", r.Risk.Value)
 }
 
 // hoseOff is what a lost hose does to the pond.

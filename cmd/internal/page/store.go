@@ -137,9 +137,8 @@ func stopText(s *energy.Storage, b battery.Balance) document.Prose {
 		return document.Sentence("none in %v, which is not to say that there never will be.", recordText(s.Sky, b.Hours))
 	}
 	f := newBalanceFigures(b)
-	text := document.Sentence("%v in %v, %v at the longest; %v nights a year with a stop, %v of it between 00 and 08",
-		document.HoursPerYear.Of(f.StopHours), recordText(s.Sky, b.Hours), document.Hours.Exact(f.LongestStop),
-		document.None.Of(f.Nights), document.HoursPerYear.Of(f.BeforeEight))
+	text := document.Sentence("%v in %v, %v at the longest, in %v nights a year",
+		document.HoursPerYear.Of(f.StopHours), recordText(s.Sky, b.Hours), document.Hours.Exact(f.LongestStop), document.None.Of(f.Nights))
 	text = text.When(b.Years > 1, ". Worst is year %v with %v; %v of %v years have any", document.None.Exact(f.WorstYear),
 		document.Hours.Exact(f.WorstHours), document.None.Exact(f.YearsStopped), document.None.Exact(f.Years))
 	return text.And(".")
@@ -329,9 +328,6 @@ func (s store) frontSection(heading string) document.Section {
 	section.Notes = append(section.Notes, document.Sentence("Chosen: %v. The load is cut off at %v of the charge and comes back at %v.",
 		s.Front.Rule,
 		document.Fraction.Exact(b.CutOff), document.Fraction.Exact(b.Reconnect)))
-	if s.Darkest.Known {
-		section.Notes = append(section.Notes, darkestText(s.Darkest.Value))
-	}
 	if c.BoughtWh > c.OnSaleWh {
 		section.Notes = append(section.Notes, document.Sentence("Each pair may need more battery once its load is cut off and "+
 			"reconnected, some more than others; the choice takes %v.", document.WattHours.Exact(c.BoughtWh)))

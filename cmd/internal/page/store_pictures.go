@@ -63,7 +63,7 @@ func needPicture(madeWh, askedWh [12]float64) document.Picture {
 func frontPicture(f battery.Front) document.Picture {
 	const reach = 5 // times the chosen battery, beyond which the front runs off the picture
 	c := f.Chosen
-	front := document.Series{Name: "least battery", As: document.AsLine, Ink: document.InkStore}
+	front := document.Series{Name: "least battery, never cut off", As: document.AsLine, Ink: document.InkStore}
 	for _, pair := range f.Pairs {
 		if pair.BatteryWh <= reach*max(c.BatteryWh, c.BoughtWh) {
 			front.X, front.Y = append(front.X, pair.PanelW), append(front.Y, pair.BatteryWh)
@@ -71,14 +71,14 @@ func frontPicture(f battery.Front) document.Picture {
 	}
 	chosen := document.Series{As: document.AsPoints, Ink: document.InkBlack, X: []float64{c.PanelW}, Y: []float64{c.BoughtWh},
 		Labels: []string{units.Sprintf("%.0f W, %.0f Wh", c.PanelW, c.BoughtWh)}}
-	pair := document.Sentence("%v with %v", document.Power.Of(c.PanelW), document.WattHours.Of(c.BoughtWh))
+	pair := document.Sentence("%v with %v", document.Power.Exact(c.PanelW), document.WattHours.Exact(c.BoughtWh))
 	p := document.Picture{Key: "front", Title: document.Sentence("%v is chosen", pair), Alt: document.Sentence("A point marks the pair to "+
 		"buy, %v.", pair), Chart: document.Chart{
 		X: document.Axis{Key: "panel_w", Label: "panel", Unit: document.Power},
 		Y: document.Axis{Key: "battery_wh", Label: "battery, nominal", Unit: document.WattHours},
 	}}
 	if last := len(front.X) - 1; last > 0 {
-		if front.Y[last] < front.Y[0] {
+		if front.Y[last] < 0.9*front.Y[0] { // else it spares next to none
 			p.Title = document.Sentence("A larger panel needs less battery; %v", p.Title)
 		}
 		p.Alt = document.Sentence("The least battery against the panel, from %v at %v to %v at %v. %v", document.WattHours.Of(front.Y[0]),
@@ -127,8 +127,8 @@ func fortnightPicture(f battery.Fortnight, hours int) document.Picture {
 	p.Title = document.Sentence("In the darkest fortnight of %v the battery falls to %v and nothing stops", of, lowest)
 	p.Alt = document.Sentence("The charge of the battery through fourteen days: up by day, down by night, at the lowest %v.", lowest)
 	if f.Stops > 0 {
-		p.Title = document.Sentence("In the darkest fortnight of %v the load falls short in %v", of, short)
-		p.Alt = p.Alt.And(" The %v in which the load falls short are marked along the foot.", short)
+		p.Title = document.Sentence("In the darkest fortnight of %v power is short for %v", of, short)
+		p.Alt = p.Alt.And(" The %v in which power is short are marked along the foot.", short)
 	}
 	return p
 }
@@ -140,18 +140,20 @@ func daylightPicture(y supply.DaylightYear, goal units.Duration) document.Pictur
 		turnovers.Y = append(turnovers.Y, m.Turnovers)
 	}
 	least := time.Month(y.Least + 1)
-	mean, still, aim := document.None.Of(turnovers.Y[y.Least]), document.Hours.Of(y.Months[y.Least].Night), document.Sentence(",")
+	mean, still := document.None.Of(turnovers.Y[y.Least]), document.Hours.Brief(y.Months[y.Least].Night)
 	months := monthPicture("daylight_months", document.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: document.None},
 		turnovers)
 	months.Alt = document.Sentence("A column a month of turnovers a day without a battery; %v is the least with %v.", least, mean)
 	if goal > 0 {
 		perDay := float64(units.Day / goal)
-		aim = document.Sentence(", goal %v,", document.None.Of(perDay))
 		months.Alt = months.Alt.And(" A line marks the goal of %v.", document.None.Of(perDay))
 		months.Chart.Rules = []document.Rule{{Name: "goal", At: perDay, Ink: document.InkAlarm}}
 	}
-	months.Title = document.Sentence("On the sun alone the pond turns over %v times a day in %v%v and a night without water lasts %v", mean,
-		least, aim, still)
+	months.Title = document.Sentence("On the sun alone no water flows in %v", least)
+	if per := turnovers.Y[y.Least]; per > 0 {
+		months.Title = document.Sentence("On the sun alone the water passes once in %v in %v",
+			document.Hours.Brief(units.Day/units.Duration(per)), least).When(goal > 0, ", goal %v,", document.Hours.Brief(goal)).And(" and stands still for %v of a night", still)
+	}
 	return months
 }
 

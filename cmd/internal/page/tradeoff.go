@@ -2,13 +2,13 @@ package page
 
 import (
 	"cmp"
-	"math"
 	"strings"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/energy/still"
 	"sunrill/pumps/works"
 )
 
@@ -47,7 +47,7 @@ func (p *PlanPage) rows() []tradeRow {
 func (p *PlanPage) TradeoffDocument() *document.Document {
 	doc := p.document(p.In.titled("what less flow saves and risks"), p.tradeoff())
 	var lines shortAnswer
-	pump := p.verdict()
+	pump := p.verdict(document.Prose{})
 	if p.water.Choice.NoneMeets {
 		pump = document.Sentence("%v.", document.Told(units.Text(Capital(string(p.why())))))
 	}
@@ -85,13 +85,11 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 			"panel and battery.", p.water.Pumps[p.Result.Base].Name))
 	}
 	section.Tables = []document.Table{document.TableOf("tradeoff", rows, document.Columns(
-		"strategy: strategy", "flow_m3_per_day: water", "turnovers_per_day: turn- overs", "turnover_h: one in", "power_w: power",
+		"strategy: strategy", "flow_m3_per_day: water", "turnover_h: turnover", "power_w: power",
 		"kwh_per_day: energy", "wh_per_m3: per volume", "cost_per_year: a year", "goal_met: goal met")).Priced(p.money)}
 	if len(slowed) > 0 {
 		section.Tables = append(section.Tables, document.TableOf("tradeoff_slowed", slowed, document.Columns(
-			"strategy: slowed", "power_w: power, low", "high_power_w: power, high", "kwh_per_day: energy, low",
-			"high_kwh_per_day: energy, high",
-			"wh_per_m3: per volume, low", "high_wh_per_m3: per volume, high")))
+			"strategy: slowed, high end", "high_power_w: power", "high_kwh_per_day: energy", "high_wh_per_m3: per volume")))
 	}
 	sun := document.Columns("strategy: strategy", "off_grid_m3_per_day: water there", "panel_w: panel", "battery_wh: battery",
 		"price: price",
@@ -103,15 +101,6 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 	section.Tables = append(section.Tables, document.TableOf("tradeoff_sun", beside, sun).Priced(p.money))
 	if picture, ok := tradeoffPicture(p.Result); ok {
 		section.Pictures = []document.Picture{picture}
-	}
-	var better []string
-	for _, s := range p.Result.Tradeoff {
-		if s.Dominated != "" {
-			better = append(better, s.Dominated+" than "+s.Name)
-		}
-	}
-	if len(better) > 0 {
-		section.Notes = append(section.Notes, document.Sentence("Better in every respect: %v.", strings.Join(better, "; ")))
 	}
 	for _, n := range notes {
 		section.Notes = append(section.Notes, n.Text)
@@ -204,29 +193,14 @@ func (p *PlanPage) slowerLine() document.Prose {
 		s = s.And(" for %v of %v energy", partOf(r, f, energyOf), its)
 		s = s.When(r.Energy.Value >= f.Energy.Value && !faster, ", which saves nothing")
 	}
-	if r.Panel.Known && r.Battery.Known {
-		s = s.And(": %v, %v", document.Power.Of(r.Panel), document.WattHours.Of(r.Battery))
-		if o := r.OffGrid; o.Known && math.Abs(float64(o.Value.PerDay-r.PerDay)) > sameWater*float64(r.PerDay) {
-			s = s.And(", which move %v", document.FlowPerDay.Of(o.Value.PerDay))
-		}
-	}
-	switch v := verdictOf(r); {
-	case v.Meets() && faster:
-		s = s.And("; meets the goal")
-	case v.Meets():
-		s = s.And("; still meets the goal")
-	case v.Missed.Known:
-		s = s.And("; misses the goal by %v", spell(v.Missed.Value))
-	}
-	return s.And(".")
+	s = s.When(r.Panel.Known && r.Battery.Known, ": %v, %v", document.Power.Of(r.Panel), document.WattHours.Of(r.Battery))
+	v := verdictOf(r)
+	s = s.When(v.Meets() && faster, "; meets the goal").When(v.Meets() && !faster, "; still meets the goal")
+	return s.When(v.Missed.Known, "; misses the goal by %v", spell(v.Missed.Value)).And(".")
 }
 
 // slowedPump names the pump of the trade-off, where it is not the one that the page is about.
 func (p *PlanPage) slowedPump() string { return strings.TrimSuffix(p.ofBase(), "on a ") }
-
-// sameWater is how far the water off the grid may lie from that on the mains
-// without being said; a stated rule.
-const sameWater = 0.02
 
 // winterLine offers to stand still through the dark months, and says what that risks.
 func (p *PlanPage) winterLine() document.Prose {
@@ -234,9 +208,9 @@ func (p *PlanPage) winterLine() document.Prose {
 	if r == nil || !r.Panel.Known || !r.Battery.Known {
 		return document.Prose{}
 	}
-	s := document.Sentence("%v%v: %v with %v carry the rest (--set run.months_off=%v). The filter's bacteria die when it stands and take "+
-		"weeks to come back: feed little until they have", r.Name, p.graded(energy.OffInWinter),
-		document.Power.Of(r.Panel), document.WattHours.Of(r.Battery), strings.TrimPrefix(r.Name, "off in "))
+	s := document.Sentence("%v", r.Name).When(r.Risk.Value >= still.HighRisk, ", at %v risk to the fish", r.Risk.Value)
+	s = s.And(": %v with %v carry the rest (--set run.months_off=%v). The filter's bacteria die when it stands and take weeks to come "+
+		"back: feed little until they have", document.Power.Of(r.Panel), document.WattHours.Of(r.Battery), strings.TrimPrefix(r.Name, "off in "))
 	s = s.When(p.In.Plan.Pond.Stocking != "none", ". Fish stay behind in still, cold water: keep a hole open in the ice and air running, "+
 		"drain what can freeze")
 	return s.And(".")
@@ -324,14 +298,11 @@ func (p *PlanPage) leastNote() document.Prose {
 	case least == nil || full == nil || !full.WhPerM3.Known || !p.canSlow():
 		return document.Prose{}
 	case least == full: // a slowed row's high end costs more yet
-		return document.Sentence("Water is cheapest at full speed, %v: slower, the same water costs more.",
-			document.WhPerVolume.Of(full.WhPerM3))
+		return document.Sentence("Water is cheapest at full speed: slower, the same water costs more.")
 	}
-	s := document.Sentence("Water is cheapest at %v: %v against %v at full speed", least.Name, document.WhPerVolume.Of(least.WhPerM3),
-		document.WhPerVolume.Of(full.WhPerM3))
-	if high != nil {
-		s = s.And(", by the cube of speed; if %v of the full power does not fall with it, at %v: meter it before trusting the low figure",
-			share(energy.SlowedFixed), high.Name)
+	s := document.Sentence("Water is cheapest at %v", least.Name)
+	if high != nil && high != least {
+		s = s.And(", or at %v if %v of the full power does not fall with speed: meter it", high.Name, share(energy.SlowedFixed))
 	}
 	return s.And(". Slower than that, the same water costs more again.")
 }
@@ -344,17 +315,14 @@ func (p *PlanPage) smallerNote() document.Prose {
 		return document.Prose{}
 	}
 	_, near := p.that(func(s *energy.Strategy) bool { return s.Kind == energy.Slower && s.PerDay >= 0.9*small.PerDay })
-	s := document.Sentence("%v at full speed moves %v for %v", p.water.Pumps[small.Pump].Name, document.FlowPerDay.Of(small.PerDay),
-		document.KWhPerDay.Of(small.Energy))
-	if near == nil || !near.Energy.Known {
-		return s.And(", %v less than this pump: a smaller pump is the saving that needs no controller.",
+	name := p.water.Pumps[small.Pump].Name
+	switch {
+	case near == nil || !near.Energy.Known:
+		return document.Sentence("%v at full speed takes %v less than this pump, and needs no controller.", name,
 			document.Fraction.Rough(1-float64(small.Energy.Value/full.Energy.Value)))
+	case small.Energy.Value < near.Energy.Value: // and less than its high end
+		return document.Sentence("%v at full speed does with less than this pump slowed to %v.", name, near.Name)
 	}
-	s = s.And("; this pump slowed to %v needs %v", near.Name, document.KWhPerDay.Of(near.Energy))
-	s = s.When(near.Slowed.Known, " to %v", document.KWhPerDay.Of(near.Slowed.Value.Energy))
-	s = s.And(" for %v", document.FlowPerDay.Of(near.PerDay))
-	if small.Energy.Value < near.Energy.Value { // and less than its high end
-		return s.And(": the smaller pump wins.")
-	}
-	return s.And(", if it keeps its efficiency: measure the watts before trusting that.")
+	return document.Sentence("%v at full speed takes more than this pump slowed to %v, if that keeps its efficiency: meter it.", name,
+		near.Name)
 }

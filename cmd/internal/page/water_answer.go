@@ -52,9 +52,9 @@ func (p *waterPage) remedy() document.Prose {
 }
 
 func flowing(s works.WaterState) document.Prose {
-	switch high := s.High; {
-	case s.OfLabel && high.Known:
-		return document.Sentence("%v to %v", document.Flow.Of(s.Flow), document.Flow.Of(high))
+	switch low, high := s.Low, s.High; {
+	case s.OfLabel && low.Known && high.Known:
+		return document.Sentence("%v to %v", document.Flow.Of(low), document.Flow.Of(high))
 	case s.AtLeast:
 		return document.Sentence("at least %v", document.Flow.Of(s.Flow))
 	}
@@ -113,51 +113,39 @@ func (p *waterPage) keepAnswer() document.Prose {
 		return document.Prose{}.When(does && len(p.pumps) > 1, "%v.", Capital(string(k.SwapTo.Why)))
 	}
 	other, chosen := named(k.SwapTo.Value), p.water.Pumps[c.Index].Name
-	cost, now := p.money.Brief(k.SwapCost), document.Sentence("%v", p.money.Brief(k.PresentCost))
-	now = now.When(k.PresentCost.Why != "", " of power alone")
-	switch {
-	case !does && chosen == other.Name && k.SwapCost.Known:
-		return document.Sentence("%v does not do; %v costs %v a year all told in place of %v.", k.Present, other.Name, cost, now)
+	switch { // the rows have what each costs
 	case !does && chosen == other.Name:
 		return document.Sentence("%v does not do.", k.Present)
 	case !does:
 		return document.Prose{}
 	case chosen != k.Present && chosen != other.Name: // the surest, or what the plan names
 		return document.Sentence("%v %v", k.Present, likely(present)).When(k.Saving.Known && k.Saving.Value > 0,
-			"; %v %v too, for %v a year all told in place of %v", other.Name, likely(other), cost, now).And(".")
+			"; %v %v too, for less a year", other.Name, likely(other)).And(".")
 	case !k.Pays.Known && k.PowerSaved.Known && k.PowerSaved.Value > 0:
 		return document.Sentence("%v in place of %v saves %v of power a year; whether it pays is not known: %v.", other.Name, k.Present,
 			p.money.Brief(k.PowerSaved), document.Told(k.Pays.Why))
 	case !k.Pays.Known && k.PowerSaved.Known:
 		return document.Sentence("%v takes as much power or more.", other.Name)
-	case !k.Pays.Known && present.Power.Known && other.Power.Known:
-		return document.Sentence("%v draws %v, and %v %v; whether it pays is not known: %v.", other.Name,
-			document.Power.Of(other.Power.Value),
-			k.Present, document.Power.Of(present.Power.Value), document.Told(k.Pays.Why))
 	case !k.Pays.Known:
 		return document.Sentence("Whether %v pays in place of %v is not known: %v.", other.Name, k.Present, document.Told(k.Pays.Why))
 	}
-	back := document.Sentence("it is %v", k.Payback.Why)
+	back := document.Sentence("%v", k.Payback.Why)
 	if k.Payback.Known {
-		back = document.Sentence("it is paid back in %v and lasts %v", document.Years.Brief(k.Payback), document.Years.Brief(k.Life))
+		back = document.Sentence("paid back in %v and lasts %v", document.Years.Brief(k.Payback), document.Years.Brief(k.Life))
 	}
 	switch cheaper := k.Saving.Value; {
 	case k.Pays.Value && chosen == other.Name:
-		return document.Sentence("%v costs %v a year all told in place of %v; %v.", other.Name, cost, now, back)
+		return document.Sentence("%v is %v.", other.Name, back)
 	case chosen == other.Name:
-		return document.Sentence("%v %v; %v is surer, for %v a year all told in place of %v.", k.Present, likely(present), other.Name,
-			cost, now)
+		return document.Sentence("%v %v; %v is surer.", k.Present, likely(present), other.Name)
 	case k.Pays.Value:
-		return document.Sentence("%v would cost %v a year all told in place of %v, but only %v.", other.Name, cost, now,
-			likely(other))
+		return document.Sentence("%v would cost less, but only %v.", other.Name, likely(other))
 	case cheaper > 0 && k.Payback.Known && k.Payback.Value < k.Life.Value:
-		return document.Sentence("With %v in its place you would save %v a year all told, too little for the change.", other.Name,
-			p.money.Brief(cheaper))
+		return document.Sentence("%v in its place saves too little for the change.", other.Name)
 	case cheaper > 0:
-		return document.Sentence("%v would cost %v a year all told in place of %v, but %v.", other.Name, cost, now,
-			back)
+		return document.Sentence("%v would cost less, but is %v.", other.Name, back)
 	}
-	return document.Sentence("%v would cost %v a year all told in place of %v.", other.Name, cost, now)
+	return document.Sentence("%v would cost more.", other.Name)
 }
 
 // likely says how likely a pump does that at least probably does.
@@ -167,20 +155,15 @@ func likely(p works.WaterPump) string {
 
 // moneySection compares what the pumps cost.
 func (p *waterPage) moneySection() document.Section {
-	priced := false
-	for _, pump := range p.pumps {
-		priced = priced || pump.Year.Known
+	const heading = "What they cost"
+	if priced, _ := p.priced(p.all()); !priced {
+		return unknown(heading, p.costs[0].Year.Why)
 	}
-	s := document.Section{Heading: "What they cost"}
-	if !priced {
-		s.Prose = []document.Prose{document.Sentence("Not known: %v.", p.costs[0].Year.Why)}
-		return s
-	}
+	s := document.Section{Heading: heading}
 	s.Tables = []document.Table{document.TableOf("cost", p.pumps, document.Columns("name: pump", "cost_per_year: power a year",
-		"ownership_present_value: all, over the years", "equivalent_cost_per_year: all, a year")).Priced(p.money)}
-	s.Notes = []document.Prose{document.Sentence("Power is the mean of clean and dirty. All is power and pumps over %v years, each pump "+
-		"replaced at the end of its life, in today's money; a year of it is the level sum over the life of each. One that runs today "+
-		"is paid for until its life ends.",
+		"equivalent_cost_per_year: all, a year")).Priced(p.money)}
+	s.Notes = []document.Prose{document.Sentence("Power is the mean of clean and dirty. All is power over %v years and pumps, each "+
+		"replaced at the end of its life, as a level sum a year in today's money. One that runs today is paid for until its life ends.",
 		p.In.Plan.Mains.Years)}
 	return s
 }

@@ -17,8 +17,8 @@ func (p *waterPage) sections(whole bool) []document.Section {
 	side := document.Section{Heading: "Side by side",
 		Pictures: append([]document.Picture{p.goalPicture()}, waterPictures(p.water.Works, p.water.Runs(), first)...),
 		Tables:   []document.Table{p.flowTable(), p.powerTable()},
-		Notes: append([]document.Prose{document.Sentence("From and to hold the middle eight of ten draws of all that is uncertain, with " +
-			"the line dirty."), dirtNote(p.water.Works),
+		Notes: append([]document.Prose{document.Sentence("Between the quick and the slow end lie the middle eight of ten draws of all that is " +
+			"uncertain."), dirtNote(p.water.Works),
 			document.Sentence("Power is the larger of clean and dirty, and the energy of a year is the mean of both, counted at the " +
 				"socket, a DC pump's power pack included.")}, p.runNotes()...)}
 	all := []document.Section{side, p.moneySection()}
@@ -58,13 +58,13 @@ func (p *waterPage) runNotes() []document.Prose {
 	return notes
 }
 
-// flowTable compares what the pumps move, and how surely that is enough: from and to hold
+// flowTable compares what the pumps move, and how surely that is enough: both ends hold
 // the middle eight of ten draws of a turnover when dirty.
 func (p *waterPage) flowTable() document.Table {
 	return document.TableOf("pumps", p.pumps, document.Columns("name: pump", "clean_flow_m3_per_h=clean.flow_m3_per_h: flow clean",
 		"dirty_flow_m3_per_h=dirty.flow_m3_per_h: flow dirty", "clean_turnover_h=clean.turnover_h: turnover clean",
-		"dirty_turnover_h=dirty.turnover_h: turnover dirty", "turnover_low_h=verdict.turnover_low_h: from",
-		"turnover_high_h=verdict.turnover_high_h: to", "enough=verdict.word: enough"))
+		"dirty_turnover_h=dirty.turnover_h: turnover dirty", "turnover_low_h=verdict.turnover_low_h: dirty, quick end",
+		"turnover_high_h=verdict.turnover_high_h: dirty, slow end", "enough=verdict.word: enough"))
 }
 
 // powerTable compares what the pumps draw.

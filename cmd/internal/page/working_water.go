@@ -60,12 +60,6 @@ func (f *figures) owned(at string, p plan.Pump) {
 	}
 }
 
-// steady reports whether the pump runs at one speed in every hour of the year.
-func (p *waterPage) steady() bool {
-	hours, on := p.yearHours()
-	return on && hours == solar.HoursPerYear
-}
-
 // yearHours returns the running hours of the year, and whether they are all at
 // the plan's speed.
 func (p *waterPage) yearHours() (float64, bool) {
