@@ -56,8 +56,10 @@ func endingOf(key string) (longest Unit, is bool) {
 
 // UnitOf returns the unit that a key ends in, None where it names none.
 func UnitOf(key string) Unit {
-	u, _ := endingOf(key)
-	return u
+	if u, is := endingOf(key); is {
+		return u
+	}
+	return None
 }
 
 // IsMoney reports whether key ends as sums in the currency of the plan do.
