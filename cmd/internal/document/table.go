@@ -10,7 +10,6 @@ import (
 // Table holds rows under columns. Every row has one cell a column.
 type Table struct {
 	Key     string // names the table in CSV and JSON: "duty"
-	Title   string // heading above it, may be empty
 	Columns []Column
 	Rows    [][]Cell
 
@@ -25,7 +24,7 @@ type Table struct {
 // says why under it.
 func (t Table) Shown() Table {
 	blank := func(c Cell) bool { return c.kind == unknownCell || c.IsText() && c.text == "" }
-	out := Table{Key: t.Key, Title: t.Title}
+	out := Table{Key: t.Key}
 	kept := make([]bool, len(t.Columns))
 	for j, c := range t.Columns {
 		for _, row := range t.Rows {
