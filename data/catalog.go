@@ -64,10 +64,12 @@ func embedded[T any](file string) ([]T, error) {
 	return rows, err
 }
 
-// Embedded returns the rows of keys.csv or rules.csv, which package plan reads. A
-// file that cannot be read is a fault of the program, and panics.
-func Embedded[T any](file string) (rows []T) {
-	text := embeddedText(file)
+// Embedded returns the rows of keys.csv or rules.csv, which package plan reads.
+func Embedded[T any](file string) []T { return RowsOf[T](file, embeddedText(file)) }
+
+// RowsOf returns the rows of a table that is embedded anywhere. One that cannot be read
+// is a fault of the program, and panics.
+func RowsOf[T any](file, text string) (rows []T) {
 	for strings.HasPrefix(text, "#") {
 		_, text, _ = strings.Cut(text, "\n")
 	}
