@@ -9,6 +9,7 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
 	"sunrill/data/plan"
+	"sunrill/energy"
 )
 
 // request is what somebody typed after the name of a command that makes a page.
@@ -37,11 +38,14 @@ type command struct {
 // commands are the commands that make a page, in no order.
 var commands = []command{
 	{use: "plan [FILE or folder or -]", group: groupStart, own: allFlag, make: (*request).planPage},
-	{use: "duty [PLAN]", group: groupParts, make: (*request).dutyPage},
-	{use: "compare [PLAN]", group: groupParts, make: (*request).comparePage},
+	{use: "duty [PLAN]", group: groupParts,
+		make: outcomePage(energy.Water, (*page.PlanPage).DutyDocument, (*page.PlanPage).NoDuty)},
+	{use: "compare [PLAN]", group: groupParts,
+		make: outcomePage(energy.Water, (*page.PlanPage).CompareDocument, (*page.PlanPage).NoPump)},
 	{use: "sun [PLAN]", group: groupParts, make: (*request).sunPage},
 	{use: "balance [PLAN]", group: groupParts, own: onceFlag, make: (*request).balancePage},
-	{use: "tradeoff [FILE or folder or -]", group: groupParts, make: (*request).tradeoffPage},
+	{use: "tradeoff [FILE or folder or -]", group: groupParts,
+		make: outcomePage(energy.All, (*page.PlanPage).TradeoffDocument, (*page.PlanPage).NoAnswer)},
 	{use: "size [PLAN]", group: groupParts, own: twiceFlag, make: (*request).sizePage},
 	{use: "measure [PLAN]", group: groupCheck, own: testFlags, make: (*request).measurePage},
 	{use: "tables [NAME]", group: groupCheck, names: tableNames, make: (*request).tablesPage},

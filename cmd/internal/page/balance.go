@@ -130,8 +130,7 @@ func (v *BalanceView) energySection() document.Section {
 	}
 	return document.Section{Heading: "Where the energy goes", Tables: []document.Table{document.TableOf("energy", []row{
 		{"asked for by the load", f.LoadKWh}, {"not delivered", f.UnmetKWh}, {"from the panel, after the controller", f.PanelKWh},
-		{"spilled",
-			f.SpilledKWh},
+		{"spilled", f.SpilledKWh},
 		{"lost in charging", f.ChargeLoss}, {"lost in discharging", f.GiveLoss}, {"lost in standing", f.SelfLoss},
 	}, document.Columns("name: energy", "kwh_per_year: a year"))},
 		Notes: []document.Prose{document.Sentence("Read %v. Totals are for a year of 8760 hours.", read)}}

@@ -54,6 +54,12 @@ func (in *Input) Evaluate(ctx context.Context, depth energy.Depth) (*energy.Outc
 	return r, in.Placed(err)
 }
 
+// NoAnswer returns why the plan's question has no answer, "" where it has one.
+func (p *PlanPage) NoAnswer() units.Text { return p.Result.NoAnswer }
+
+// NoPump returns why no pump of the plan does, "" where one does.
+func (p *PlanPage) NoPump() units.Text { return units.Text(p.water.NoAnswer()) }
+
 // tradeoffObject is what tradeoff prints as JSON.
 type tradeoffObject struct {
 	waterObject
@@ -130,7 +136,7 @@ type planStop struct {
 }
 
 func (p *PlanPage) tradeoff() tradeoffObject {
-	why := p.Result.NoAnswer
+	why := p.NoAnswer()
 	return tradeoffObject{p.waterPage.object(), figure.Maybe[bool]{Value: why == "", Known: true, Why: why}, p.rows(),
 		planStop{p.water.Rest, p.Result.Rest}, p.limits()}
 }

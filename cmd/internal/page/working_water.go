@@ -118,8 +118,7 @@ func (p *waterPage) inUse(f *figures, i int) {
 	}
 	r := p.water.Pumps[i].Return
 	if level := r.Value.Leaves; r.Known && bore != nil && level.Depth < *bore {
-		f.set(at+".return", "bore_mm", *bore, "depth_mm", level.Depth, "mouth_loss_coefficient",
-			float64(works.ReturnMouthK))
+		f.set(at+".return", "bore_mm", *bore, "depth_mm", level.Depth, "mouth_loss_coefficient", float64(works.ReturnMouthK))
 		if level.ByMouth {
 			flow, _ := pumps.CriticalFlow(*bore, level.Critical)
 			f.set(at+".return", "critical_flow_m3_per_h", flow)
@@ -130,10 +129,10 @@ func (p *waterPage) inUse(f *figures, i int) {
 	}
 }
 
-// DutyWorking works the clean and the dirty point of every pump, beside object.
-func DutyWorking(object any, p *plan.Plan, w *works.Waterworks, runs []works.Run) []document.Step {
-	f := newFigures(object, p)
-	for i, r := range runs {
+// dutyWorking works the clean and the dirty point of every pump, beside object.
+func (p *waterPage) dutyWorking(object any) []document.Step {
+	f, w := newFigures(object, &p.In.Plan), p.water.Works
+	for i, r := range p.water.Runs() {
 		at := fmt.Sprintf("pumps.%d", i+1)
 		for k, d := range r.Clean.Crossings {
 			if d.Stable {
@@ -179,8 +178,7 @@ func (f *figures) point(at string, w *works.Waterworks, i int, r pumps.Run, d pu
 	water, narrow := line.Water(), line.Feeds()[0].Bore
 	for k, feed := range line.Feeds() {
 		at, loss := fmt.Sprintf("%s.feed_%d", at, k+1), line.FeedHeads(q)[k].Loss
-		f.set(at, "bore_mm", feed.Bore, "length_m", feed.Length, "roughness_mm",
-			feed.Roughness, "viscosity_m2_per_s", water.Kinematic())
+		f.set(at, "bore_mm", feed.Bore, "length_m", feed.Length, "roughness_mm", feed.Roughness, "viscosity_m2_per_s", water.Kinematic())
 		if feed.Pitch > 0 {
 			f.set(at, "pitch_mm", feed.Pitch)
 		}
