@@ -118,8 +118,9 @@ func value(key string, v reflect.Value) (any, error) {
 			if err != nil {
 				return nil, err
 			}
-			if list[i] = one; isReasoned(one) {
-				list[i] = one.(reasoned).value
+			list[i] = one
+			if r, is := one.(reasoned); is {
+				list[i] = r.value
 			}
 		}
 		return list, nil
@@ -147,8 +148,6 @@ type reasoned struct {
 	value any
 	why   units.Text
 }
-
-func isReasoned(v any) bool { _, is := v.(reasoned); return is }
 
 // members appends what the fields of v hold, prefix before their keys.
 func members(out Ordered, prefix string, v reflect.Value) (Ordered, error) {
