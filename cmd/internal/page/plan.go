@@ -23,9 +23,6 @@ type PlanPage struct {
 	Result *energy.Outcome
 }
 
-// Job does the whole job of the plan.
-func (in *Input) Job() (*PlanPage, error) { return in.JobTo(context.Background(), energy.All) }
-
 // JobTo does the job of the plan as far as depth.
 func (in *Input) JobTo(ctx context.Context, depth energy.Depth) (*PlanPage, error) {
 	if in.Plan.Given("load") {

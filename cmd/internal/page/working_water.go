@@ -9,6 +9,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/clock"
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/money"
@@ -68,32 +69,27 @@ func (p *waterPage) steady() bool {
 
 // yearHours returns the running hours of the year, and whether they are all at
 // the plan's speed.
-func (p *waterPage) yearHours() (float64, bool) {
-	sum := 0.0
-	for _, h := range p.water.Schedule.Hours() {
+func (p *waterPage) yearHours() (float64, bool) { return p.atOneSpeed(p.water.Schedule.Hours()) }
+
+// dayHours returns the same of a day of a month.
+func (p *waterPage) dayHours(m time.Month) (float64, bool) {
+	var day []clock.SpeedHours
+	for h := 0; h < 24 && m > 0; h++ {
+		for _, s := range p.water.Schedule.Spells(m, h) {
+			day = append(day, clock.SpeedHours{Speed: s.Speed, Hours: s.Part})
+		}
+	}
+	return p.atOneSpeed(day)
+}
+
+func (p *waterPage) atOneSpeed(hours []clock.SpeedHours) (sum float64, all bool) {
+	for _, h := range hours {
 		switch {
 		case h.Speed == 0 || h.Hours == 0:
 		case h.Speed != p.water.Works.Speed:
 			return 0, false
 		default:
 			sum += h.Hours
-		}
-	}
-	return sum, sum > 0
-}
-
-// dayHours returns the same of a day of a month.
-func (p *waterPage) dayHours(m time.Month) (float64, bool) {
-	sum := 0.0
-	for h := 0; h < 24 && m > 0; h++ {
-		for _, sp := range p.water.Schedule.Spells(m, h) {
-			switch {
-			case sp.Speed == 0:
-			case sp.Speed != p.water.Works.Speed:
-				return 0, false
-			default:
-				sum += sp.Part
-			}
 		}
 	}
 	return sum, sum > 0
