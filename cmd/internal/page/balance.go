@@ -79,15 +79,9 @@ func (v *BalanceView) batteryText(f BalanceFigures) document.Prose {
 	if n == 0 {
 		return document.Sentence("none: the load runs while the sun carries it.")
 	}
-	when := ""
-	if b.ColdShare < 1 {
-		when = " in the cold"
-	}
-	if b.EndOfLifeShare < 1 {
-		when += " at the end of its life"
-	}
-	return document.Sentence("%v %v, of which %v can be used%v; falls to %v of its charge at the lowest.",
-		document.WattHours.Exact(n), b.Kind, document.WattHours.Of(usableWh(b, n)), when, document.Fraction.Of(f.Lowest))
+	text := document.Sentence("%v %v, of which %v can be used", document.WattHours.Exact(n), b.Kind, document.WattHours.Of(usableWh(b, n)))
+	text = text.When(b.ColdShare < 1, " in the cold").When(b.EndOfLifeShare < 1, " at the end of its life")
+	return text.And("; falls to %v of its charge at the lowest.", document.Fraction.Of(f.Lowest))
 }
 
 func (v *BalanceView) stopSection(darkest figure.Maybe[battery.Fortnight]) document.Section {

@@ -131,8 +131,8 @@ func nothing(o pumps.Operation) document.Prose {
 		if o.Gap.Crest {
 			what, lower = "crest", "crest"
 		}
-		return document.Sentence("nothing: all that the pump can push, at no flow, is %v, and the %v alone is %v. Lower the %v or choose a "+
-			"pump with more head; and make sure that the %v was measured from the pond's surface, not from the pump.", gives, what, asks,
+		return document.Sentence("nothing: all that the pump can push, at no flow, is %v, and the %v alone is %v. Lower the %v or choose "+
+			"a pump with more head; and make sure that the %v was measured from the pond's surface, not from the pump.", gives, what, asks,
 			lower, what)
 	}
 	return document.Sentence("nothing: the line asks for more head than the pump gives at every flow, %v against %v at %v. Lower the "+

@@ -24,23 +24,14 @@ func dirtNote(installed *works.Waterworks) document.Prose {
 			s = s.And(", %v times what the clean line loses there", document.None.Rough(float64(d.Head/d.Line)))
 		}
 	}
-	switch {
-	case installed.DirtAssumed && len(installed.Pumps) > 1:
-		s = s.And(". Nobody measured it: it is the least that costs any pump so much, whichever runs today.")
-	case installed.DirtAssumed:
-		s = s.And(". Nobody measured it.")
-	default:
-		s = s.And(".")
-	}
-	s = s.When(installed.DirtGuessed, " Give the pump that runs today present = true, and the dirt is fitted on it.")
-	return s
+	s = s.When(installed.DirtAssumed, ". Nobody measured it").When(installed.DirtAssumed && len(installed.Pumps) > 1,
+		": it is the least that costs any pump so much, whichever runs today").And(".")
+	return s.When(installed.DirtGuessed, " Give the pump that runs today present = true, and the dirt is fitted on it.")
 }
 
 // dirtTakes says what head the dirt takes, and of which flow.
 func dirtTakes(d works.DirtPoint) document.Prose {
-	s := document.Sentence("%v at %v", document.Head.Of(d.Head), document.Flow.Of(d.Flow))
-	s = s.When(d.Each, " in each line")
-	return s
+	return document.Sentence("%v at %v", document.Head.Of(d.Head), document.Flow.Of(d.Flow)).When(d.Each, " in each line")
 }
 
 // assumedOf lists what the water of a plan assumes, with the head that the

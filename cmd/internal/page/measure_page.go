@@ -175,7 +175,8 @@ func (m *Measurement) expectedLine() document.Prose {
 		return document.Prose{}
 	}
 	s := document.Sentence("%v should fill", document.Litres.Of(e.Value.Bucket)).When(m.lines() > 1, " from one line")
-	s = s.And(" in %v when clean", document.Seconds.Of(e.Value.Clean.Time)).When(e.Value.Dirty.Known, ", %v just before cleaning", document.Seconds.Of(e.Value.Dirty.Value.Time))
+	s = s.And(" in %v when clean", document.Seconds.Of(e.Value.Clean.Time))
+	s = s.When(e.Value.Dirty.Known, ", %v just before cleaning", document.Seconds.Of(e.Value.Dirty.Value.Time))
 	s = s.When(e.Value.Clean.Time < pumps.ShortFill, "; that is too short to time: take %v or more",
 		document.Litres.Of(pumps.GoodBucket(e.Value.Clean.Flow)))
 	return s.And(".")

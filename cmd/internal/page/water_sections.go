@@ -128,10 +128,7 @@ func (p *waterPage) filterSection() []document.Section {
 		prose = append(prose, s.And("."))
 	}
 	for _, r := range f.Rules {
-		share := document.Sentence("%v", document.Fraction.Rough(r.Low))
-		if r.High > r.Low {
-			share = document.Sentence("%v to %v", document.Fraction.Rough(r.Low), document.Fraction.Rough(r.High))
-		}
+		share := document.Sentence("%v", document.Fraction.Rough(r.Low)).When(r.High > r.Low, " to %v", document.Fraction.Rough(r.High))
 		prose = append(prose, document.Sentence("Rule by %v, stocking %v: %v: %v (%v).", r.Basis, r.Stocking, share, units.Text(r.Rule),
 			r.Source))
 	}
