@@ -62,10 +62,13 @@ func enterTable[T any](name, title string, read func() ([]T, error)) func() []T 
 	}
 }
 
-// Embedded returns the rows of keys.csv, kinds.csv or rules.csv, which package plan reads. A
-// file that cannot be read is a fault of the program, and panics.
-func Embedded[T any](file string) (rows []T) {
-	if err := gocsv.UnmarshalString(afterNotes(file), &rows); err != nil {
+// Embedded returns the rows of keys.csv, kinds.csv or rules.csv, which package plan reads.
+func Embedded[T any](file string) []T { return RowsOf[T](file, embeddedText(file)) }
+
+// RowsOf returns the rows of a table that is embedded anywhere, without the notes above its
+// heading. One that cannot be read is a fault of the program, and panics.
+func RowsOf[T any](file, text string) (rows []T) {
+	if err := gocsv.UnmarshalString(afterNotes(text), &rows); err != nil {
 		panic("data: " + file + ": " + err.Error())
 	}
 	return rows
@@ -95,12 +98,12 @@ type Contents struct {
 // Contents returns the cells of t as they stand in its file.
 func (t Table) Contents() Contents {
 	file := t.Name + ".csv"
-	records, err := csv.NewReader(strings.NewReader(afterNotes(file))).ReadAll()
+	records, err := csv.NewReader(strings.NewReader(afterNotes(embeddedText(file)))).ReadAll()
 	if err != nil || len(records) == 0 {
 		panic("data: embedded table " + t.Name + " cannot be read")
 	}
 	c := Contents{Columns: records[0], Rows: records[1:]}
-	for line := range strings.Lines(strings.TrimSuffix(embeddedText(file), afterNotes(file))) {
+	for line := range strings.Lines(strings.TrimSuffix(embeddedText(file), afterNotes(embeddedText(file)))) {
 		c.Notes = append(c.Notes, strings.TrimSpace(strings.TrimPrefix(line, "#")))
 	}
 	at := slices.Index(c.Columns, "source")
@@ -122,8 +125,7 @@ func embeddedText(name string) string {
 }
 
 // afterNotes returns an embedded file from its headings on.
-func afterNotes(name string) string {
-	text := embeddedText(name)
+func afterNotes(text string) string {
 	for strings.HasPrefix(text, "#") {
 		_, text, _ = strings.Cut(text, "\n")
 	}

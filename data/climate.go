@@ -19,7 +19,7 @@ var gridText string
 // else at the start.
 func climates(name, title string) func() []ClimatePlace {
 	return enterTable(name, title, func() (all []ClimatePlace, err error) {
-		for i, row := range strings.Split(strings.TrimSpace(afterNotes(name+".csv")), "\n") {
+		for i, row := range strings.Split(strings.TrimSpace(afterNotes(embeddedText(name+".csv"))), "\n") {
 			if p, err := climateOf(row); err == nil {
 				all = append(all, p)
 			} else if i > 0 { // the headings are no figures

@@ -195,7 +195,7 @@ func (j *job) pour(place works.Surroundings) (err error) {
 // gather collects what was doubted, assumed and read on the way, each once.
 func (j *job) gather() {
 	o := j.out
-	o.Warnings, o.Assumed, o.Sources = append(j.water.Warnings, j.out.Rest.Value.Warnings...), j.water.Assumed, j.water.Works.Sources
+	o.Warnings, o.Assumed, o.Sources = append(j.water.Warnings, j.out.Rest.Value.Warnings...), j.water.Assumed, j.water.Sources
 	o.Assumed = append(o.Assumed, assumedSlowed(o.Tradeoff)...)
 	o.Assumed = append(o.Assumed, assumedAir(j.plan)...)
 	if j.out.Solar.Known {

@@ -16,22 +16,23 @@ import (
 
 // Key is one row of the key table.
 type Key struct {
-	Path    string `csv:"key"`               // "pond.volume"; [] marks a list of tables: "feed[].length"
-	Kind    string `csv:"kind"`              // a units.Kind by name, or a row of data/kinds.csv
-	Shape   Shape  `csv:"shape,omitempty"`   // how many values
-	Unit    string `csv:"unit,omitempty"`    // unit of the range and of what is shown; "" where there is none
-	Min     string `csv:"min,omitempty"`     // least value in Unit; "" for no bound
-	Max     string `csv:"max,omitempty"`     // greatest value in Unit; "" for no bound
-	Choices words  `csv:"choices,omitempty"` // for the kind choice
-	Default string `csv:"default,omitempty"` // constant default as a plan would write it, without quotes
-	Rule    string `csv:"rule,omitempty"`    // what decides the value where it is not given and no constant does
-	Source  string `csv:"source,omitempty"`  // where default or rule comes from
-	Flag    string `csv:"flag,omitempty"`    // shorthand flag without dashes
-	Needed  bool   `csv:"needed,omitempty"`  // an answer about water, or the list item, cannot do without
-	Starter string `csv:"starter,omitempty"` // what a new plan file says; "" where it only comments the key
-	Example string `csv:"example,omitempty"` // shown there, where neither default nor kind has one
-	Group   string `csv:"group"`             // heading that the key stands under
-	Help    string `csv:"help"`              // one sentence
+	Path    string `csv:"key"`                // "pond.volume"; [] marks a list of tables: "feed[].length"
+	Kind    string `csv:"kind"`               // a units.Kind by name, or a row of data/kinds.csv
+	Shape   Shape  `csv:"shape,omitempty"`    // how many values
+	Unit    string `csv:"unit,omitempty"`     // unit of the range and of what is shown; "" where there is none
+	Min     string `csv:"min,omitempty"`      // least value in Unit; "" for no bound
+	Max     string `csv:"max,omitempty"`      // greatest value in Unit; "" for no bound
+	Choices words  `csv:"choices,omitempty"`  // for the kind choice
+	Default string `csv:"default,omitempty"`  // constant default as a plan would write it, without quotes
+	Rule    string `csv:"rule,omitempty"`     // what decides the value where it is not given and no constant does
+	Source  string `csv:"source,omitempty"`   // where default or rule comes from
+	Flag    string `csv:"flag,omitempty"`     // shorthand flag without dashes
+	Takers  words  `csv:"commands,omitempty"` // commands that take the flag
+	Needed  bool   `csv:"needed,omitempty"`   // an answer about water, or the list item, cannot do without
+	Starter string `csv:"starter,omitempty"`  // what a new plan file says; "" where it only comments the key
+	Example string `csv:"example,omitempty"`  // shown there, where neither default nor kind has one
+	Group   string `csv:"group"`              // heading that the key stands under
+	Help    string `csv:"help"`               // one sentence
 
 	kind     kind
 	quantity units.Kind   // 0 where Kind is not one of package units

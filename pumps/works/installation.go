@@ -31,8 +31,7 @@ type Waterworks struct {
 	Monthly     *[12]units.Temperature // of the water, where it is known by month
 	Pond        figure.Maybe[PondWater]
 	Notes
-	Doubts  []data.Warning // those of Warnings that turn the whole answer
-	Sources []string       // of the rows of tables that were used
+	Doubts []data.Warning // those of Warnings that turn the whole answer
 
 	beside pumps.Dirt // what a measured flow tells of the clean line beside its formulas
 }
@@ -41,6 +40,7 @@ type Waterworks struct {
 type Notes struct {
 	Assumed  []figure.Assumed
 	Warnings data.Doubts
+	Sources  []string // of the methods, and of the rows of tables, that were used
 }
 
 func (n *Notes) warn(key, format string, args ...any) {

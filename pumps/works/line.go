@@ -169,9 +169,9 @@ func namesExit(list []plan.Fitting) bool {
 }
 
 // source notes where a row came from, once.
-func (w *Waterworks) source(s string) {
-	if !slices.Contains(w.Sources, s) {
-		w.Sources = append(w.Sources, s)
+func (n *Notes) source(s string) {
+	if !slices.Contains(n.Sources, s) {
+		n.Sources = append(n.Sources, s)
 	}
 }
 

@@ -112,7 +112,7 @@ func (w *WaterResult) evaporation(s *StandStill, p *plan.Plan, place Surrounding
 		return pond.Basin.Evaporates(*rates, z, w.Filter.Value.Bed.Area, most)
 	})
 	if s.Evaporation.Known && p.Pond.Evaporation == nil {
-		w.Works.source("Evaporation: G. F. Makkink's formula with the factor 0.65 of H. A. R. De Bruin (1987, practice of the KNMI), " +
+		s.source("Evaporation: G. F. Makkink's formula with the factor 0.65 of H. A. R. De Bruin (1987, practice of the KNMI), " +
 			"from memory; slope and psychrometric constant by FAO Irrigation and Drainage Paper 56, equations 8 and 13")
 		s.assume(figure.Assumed{Key: "pond.evaporation", Text: "worked out by month",
 			Why: "from the month's sun and air alone; wind, dry air, splashing and planted edges take more, in a dry windy place half " +

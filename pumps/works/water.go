@@ -129,6 +129,7 @@ func (w *WaterResult) Runs() []Run {
 // gather collects what was assumed and doubted on the way.
 func (w *WaterResult) gather(p *plan.Plan) {
 	w.assume(slices.Concat(w.Works.Assumed, w.Pond.Value.standing.Assumed, w.Rest.Assumed)...)
+	w.Sources = slices.Concat(w.Works.Sources, w.Rest.Sources)
 	packs := false
 	for _, pump := range w.Pumps {
 		packs = packs || pump.Spec.Supply == "DC"

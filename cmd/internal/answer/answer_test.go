@@ -21,6 +21,7 @@ import (
 	"sunrill/data"
 	"sunrill/data/plan"
 	"sunrill/data/units"
+	"sunrill/energy"
 )
 
 // of answers for the demo with settings, or for a plan of settings alone.
@@ -91,7 +92,7 @@ func TestEveryStepIsTaken(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		made, err := in.Job()
+		made, err := in.JobTo(context.Background(), energy.All)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -132,7 +133,7 @@ func TestBestPlanIsAStepOfItsControls(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	made, err := in.Job()
+	made, err := in.JobTo(context.Background(), energy.All)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -18,6 +18,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"sunrill/cmd/internal/page"
+	"sunrill/data/plan"
 	"sunrill/data/reftest"
 )
 
@@ -181,6 +182,20 @@ func TestCommandsAreDescribed(t *testing.T) {
 				t.Errorf("%s: --%s has no description", cmd.Name(), f.Name)
 			}
 		})
+	}
+}
+
+// TestFlagsOfKeysAreTaken holds every flag of the key table to commands that there are.
+func TestFlagsOfKeysAreTaken(t *testing.T) {
+	for _, k := range plan.KeyTable() {
+		if (k.Flag == "") != (len(k.Takers) == 0) {
+			t.Errorf("%s has the flag %q of the commands %q", k.Path, k.Flag, k.Takers)
+		}
+		for _, name := range k.Takers {
+			if c, _, err := Command().Find([]string{name}); err != nil || c.Flags().Lookup(k.Flag) == nil {
+				t.Errorf("%s does not take --%s: %v", name, k.Flag, err)
+			}
+		}
 	}
 }
 

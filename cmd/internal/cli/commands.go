@@ -2,7 +2,6 @@ package cli
 
 import (
 	"errors"
-	"slices"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -10,6 +9,7 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
 	"sunrill/data/plan"
+	"sunrill/energy"
 )
 
 // request is what somebody typed after the name of a command that makes a page.
@@ -30,42 +30,24 @@ type request struct {
 // in help, by its name.
 type command struct {
 	use, group string
-	keys       []string // flags that stand for a key of the plan; none where it reads no plan
 	own        func(*request, *pflag.FlagSet)
-	names      func() []string // of what its argument may be, for the shell
+	names      func() []string // of what its argument may be, for the shell; nil for a plan
 	make       func(*request) (*document.Document, error)
 }
 
-// Keys of a plan that commands take as flags.
-var (
-	dutyKeys = []string{
-		"curve", "label-flow", "label-head", "label-power", "speed",
-		"static-head", "crest", "pipe", "pipe-bore", "pipe-roughness", "pipe-length", "loss-k", "water-temp",
-	}
-	siteKeys = []string{
-		"place", "lat", "lon", "altitude", "utc-offset", "climate", "weather", "albedo",
-		"tilt", "azimuth", "panel-loss", "controller", "years", "seed",
-	}
-	storeKeys = append([]string{
-		"load", "load-hours", "series", "panel", "battery", "battery-kind", "battery-voltage", "usable", "charge-eff", "discharge-eff",
-		"self-discharge", "start-charge", "cut-off", "reconnect",
-	}, siteKeys...)
-	pumpKeys = append([]string{"volume", "stocking", "turnover-goal", "pump"}, dutyKeys...)
-	jobKeys  = slices.Concat(pumpKeys[:4], []string{"price", "longest-stop"}, dutyKeys, siteKeys)
-	logKeys  = slices.Concat([]string{"log", "pump", "volume", "stocking", "turnover-goal"}, dutyKeys)
-	sizeKeys = append([]string{"unmet", "longest-stop"}, storeKeys...)
-)
-
 // commands are the commands that make a page, in no order.
 var commands = []command{
-	{use: "plan [FILE or folder or -]", group: groupStart, keys: jobKeys, own: allFlag, make: (*request).planPage},
-	{use: "duty [PLAN]", group: groupParts, keys: dutyKeys, make: (*request).dutyPage},
-	{use: "compare [PLAN]", group: groupParts, keys: pumpKeys, make: (*request).comparePage},
-	{use: "sun [PLAN]", group: groupParts, keys: siteKeys, make: (*request).sunPage},
-	{use: "balance [PLAN]", group: groupParts, keys: storeKeys, own: onceFlag, make: (*request).balancePage},
-	{use: "tradeoff [FILE or folder or -]", group: groupParts, keys: jobKeys, make: (*request).tradeoffPage},
-	{use: "size [PLAN]", group: groupParts, keys: sizeKeys, own: twiceFlag, make: (*request).sizePage},
-	{use: "measure [PLAN]", group: groupCheck, keys: logKeys, own: testFlags, make: (*request).measurePage},
+	{use: "plan [FILE or folder or -]", group: groupStart, own: allFlag, make: (*request).planPage},
+	{use: "duty [PLAN]", group: groupParts,
+		make: outcomePage(energy.Water, (*page.PlanPage).DutyDocument, (*page.PlanPage).NoDuty)},
+	{use: "compare [PLAN]", group: groupParts,
+		make: outcomePage(energy.Water, (*page.PlanPage).CompareDocument, (*page.PlanPage).NoPump)},
+	{use: "sun [PLAN]", group: groupParts, make: (*request).sunPage},
+	{use: "balance [PLAN]", group: groupParts, own: onceFlag, make: (*request).balancePage},
+	{use: "tradeoff [FILE or folder or -]", group: groupParts,
+		make: outcomePage(energy.All, (*page.PlanPage).TradeoffDocument, (*page.PlanPage).NoAnswer)},
+	{use: "size [PLAN]", group: groupParts, own: twiceFlag, make: (*request).sizePage},
+	{use: "measure [PLAN]", group: groupCheck, own: testFlags, make: (*request).measurePage},
 	{use: "tables [NAME]", group: groupCheck, names: tableNames, make: (*request).tablesPage},
 }
 
@@ -77,15 +59,14 @@ func (c command) cobra(s *Streams) *cobra.Command {
 		r.args, r.given = args, r.plan.given()
 		return r.run(c.make)
 	}
-	if c.names != nil {
-		cmd.ValidArgsFunction = completeFirst(func(*cobra.Command) []string { return c.names() })
-	}
 	cmd.Flags().SortFlags = false
 	if c.own != nil {
 		c.own(r, cmd.Flags())
 	}
-	if c.keys != nil {
-		addPlanFlags(cmd, &r.plan, c.keys...)
+	if c.names == nil {
+		addPlanFlags(cmd, &r.plan)
+	} else {
+		cmd.ValidArgsFunction = completeFirst(func(*cobra.Command) []string { return c.names() })
 	}
 	addPageFlags(cmd, &r.page)
 	return cmd

@@ -10,17 +10,8 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
-	"sunrill/pumps/works"
 	"sunrill/solar/sky"
 )
-
-// job does the whole job of the plan.
-func (r *request) job() (*page.PlanPage, error) {
-	if err := r.read(plan.NeedDuty); err != nil {
-		return nil, err
-	}
-	return r.in.Job()
-}
 
 // allFlag declares what asks for the whole page where a short one stands in.
 func allFlag(r *request, flags *pflag.FlagSet) {
@@ -33,63 +24,23 @@ func (r *request) planPage() (*document.Document, error) {
 	if len(r.args) == 0 && len(r.given) == 0 && len(r.plan.sets) == 0 {
 		r.plan.demo = true
 	}
-	made, err := r.job()
-	if err != nil {
-		return nil, err
-	}
-	return made.Document(), page.Answered(made.Result.NoAnswer)
+	return outcomePage(energy.All, (*page.PlanPage).Document, (*page.PlanPage).NoAnswer)(r)
 }
 
-func (r *request) tradeoffPage() (*document.Document, error) {
-	made, err := r.job()
-	if err != nil {
-		return nil, err
+// outcomePage returns what makes a page of what a plan comes to, as far as depth; why is
+// the reason where that holds no answer.
+func outcomePage(depth energy.Depth, of func(*page.PlanPage) *document.Document, why func(*page.PlanPage) units.Text,
+) func(*request) (*document.Document, error) {
+	return func(r *request) (*document.Document, error) {
+		if err := r.read(plan.NeedDuty); err != nil {
+			return nil, err
+		}
+		made, err := r.in.JobTo(context.Background(), depth)
+		if err != nil {
+			return nil, err
+		}
+		return of(made), page.Answered(why(made))
 	}
-	return made.TradeoffDocument(), page.Answered(made.Result.NoAnswer)
-}
-
-func (r *request) comparePage() (*document.Document, error) {
-	if err := r.read(plan.NeedDuty); err != nil {
-		return nil, err
-	}
-	made, err := r.in.JobTo(context.Background(), energy.Water)
-	if err != nil {
-		return nil, err
-	}
-	return made.CompareDocument(), page.Answered(units.Text(made.Result.Water.NoAnswer()))
-}
-
-func (r *request) dutyPage() (*document.Document, error) {
-	if err := r.read(plan.NeedDuty); err != nil {
-		return nil, err
-	}
-	p := &r.in.Plan
-	place, err := r.in.Surroundings(p.Water.Temperature == nil)
-	if err != nil {
-		return nil, err
-	}
-	if place.Logged, err = r.in.Logged(); err != nil {
-		return nil, err
-	}
-	installed, err := works.NewWaterworks(p, r.in.Curves, place)
-	if err != nil {
-		return nil, err
-	}
-	runs, err := installed.Runs()
-	if err != nil {
-		return nil, err
-	}
-	list := make([]page.DutyPump, len(runs))
-	for i, run := range runs {
-		list[i] = page.NewDutyPump(run)
-	}
-	first := 0
-	if water, err := works.Chosen(p, r.in.Curves, place); err == nil { // else the rest of the plan is at fault, which duty does not need
-		first = max(0, water.Choice.Nearest)
-	}
-	doc := page.DutyDocument(r.in, installed, runs, list, first)
-	doc.Work = func() []document.Step { return page.DutyWorking(doc.Object, p, installed, runs) }
-	return doc, page.NoDuty(list)
 }
 
 func (r *request) sunPage() (*document.Document, error) {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -20,16 +21,14 @@ type planOptions struct {
 	flags []*keyValue // shorthand for one key each
 }
 
-// addPlanFlags declares --set, --demo and the shorthand flags on cmd. What
-// they say comes from the key table.
-func addPlanFlags(cmd *cobra.Command, o *planOptions, shorthand ...string) {
+// addPlanFlags declares --set, --demo and the shorthand flags of cmd by the key table.
+func addPlanFlags(cmd *cobra.Command, o *planOptions) {
 	flags := cmd.Flags()
-	for _, name := range shorthand {
-		k, ok := plan.KeyForFlag(name)
-		if !ok {
-			panic("cli: no key has the flag --" + name)
+	for _, k := range plan.KeyTable() {
+		if !slices.Contains(k.Takers, cmd.Name()) {
+			continue
 		}
-		v := &keyValue{key: k}
+		name, v := k.Flag, &keyValue{key: k}
 		o.flags = append(o.flags, v)
 		flags.Var(v, name, usageOf(k))
 		markGroup(flags, k.Group, name)

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"encoding/json"
 	"math"
 	"math/rand/v2"
@@ -19,6 +20,7 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/plantest"
 	"sunrill/data/units"
+	"sunrill/energy"
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
 )
@@ -66,7 +68,7 @@ func TestRandomPlans(t *testing.T) {
 		if err != nil {
 			t.Fatalf("seed %d: %v\n%s", seed, err, c.Text)
 		}
-		page, err := (&page.Input{Loaded: l}).Job()
+		page, err := (&page.Input{Loaded: l}).JobTo(context.Background(), energy.All)
 		if err != nil {
 			// The draw knows no astronomy, so that some of its weather no sky allows,
 			// some of its beds are deeper than any, and some of its meters, read at
@@ -106,7 +108,7 @@ func checkPage(t *testing.T, seed uint64, page *page.PlanPage) {
 	t.Helper()
 	docs := []*document.Document{page.Document()}
 	if seed%10 == 0 {
-		docs = append(docs, page.TradeoffDocument(), page.CompareDocument())
+		docs = append(docs, page.TradeoffDocument(), page.CompareDocument(), page.DutyDocument())
 	}
 	for _, doc := range docs {
 		for _, format := range report.Formats {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"runtime"
 	"runtime/debug"
 	"strings"
 	"syscall"
@@ -100,12 +101,7 @@ func newVersionCmd(s *Streams) *cobra.Command {
 	return explained(&cobra.Command{
 		Use:     "version",
 		GroupID: groupCheck,
-		Args: func(cmd *cobra.Command, args []string) error {
-			if len(args) == 0 {
-				return nil
-			}
-			return &usageError{fmt.Sprintf("%s takes no argument: found %q", cmd.CommandPath(), args[0]), seeHelp(cmd)}
-		},
+		Args:    atMost(0, "no argument"),
 		RunE: func(*cobra.Command, []string) error {
 			_, err := fmt.Fprintln(s.Out, version())
 			return err
@@ -113,33 +109,27 @@ func newVersionCmd(s *Streams) *cobra.Command {
 	})
 }
 
-// version returns the module's version, then the commit, where the build knows
-// it, and what it was built with and for.
+// version returns the module's version, which holds the commit where the build knows it,
+// and what it was built with and for.
 func version() string {
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return "sunrill, of an unknown build"
 	}
-	setting := map[string]string{}
-	for _, s := range info.Settings {
-		setting[s.Key] = s.Value
-	}
-	text := "sunrill " + info.Main.Version
-	if commit := setting["vcs.revision"]; commit != "" {
-		text += "\ncommit " + commit + " of " + setting["vcs.time"]
-		if setting["vcs.modified"] == "true" {
-			text += ", with changes"
-		}
-	}
-	return text + "\nbuilt with " + info.GoVersion + " for " + setting["GOOS"] + "/" + setting["GOARCH"]
+	return "sunrill " + info.Main.Version + "\nbuilt with " + info.GoVersion + " for " + runtime.GOOS + "/" + runtime.GOARCH
 }
 
 // atMostOne refuses a second argument.
-func atMostOne(cmd *cobra.Command, args []string) error {
-	if len(args) > 1 {
-		return &usageError{fmt.Sprintf("%s takes one argument at most: found %q too", cmd.CommandPath(), args[1]), seeHelp(cmd)}
+var atMostOne = atMost(1, "one argument at most")
+
+// atMost refuses what is beyond n arguments.
+func atMost(n int, said string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) <= n {
+			return nil
+		}
+		return &usageError{fmt.Sprintf("%s takes %s: found %q too", cmd.CommandPath(), said, args[n]), seeHelp(cmd)}
 	}
-	return nil
 }
 
 // noSuch refuses a name in the words of format, with what to type for the one of

@@ -26,18 +26,20 @@ func tableNames() []string {
 }
 
 func listOfTables() *document.Document {
-	t := document.Table{Key: "tables", Columns: []document.Column{
-		{Key: "name", Heading: "name", Unit: document.Word},
-		{Key: "rows", Heading: "rows", Unit: document.None, Digits: page.ExactDigits},
-		{Key: "title", Heading: "what it holds", Unit: document.Word},
-	}}
-	for _, table := range data.Tables() {
-		rows := document.Number(float64(len(table.Contents().Rows)))
-		t.Rows = append(t.Rows, []document.Cell{document.Text(table.Name), rows, document.Text(table.Title)})
+	type row struct {
+		Name  string `json:"name"`
+		Rows  int    `json:"rows"`
+		Title string `json:"title"`
 	}
+	var rows []row
+	for _, t := range data.Tables() {
+		rows = append(rows, row{t.Name, len(t.Contents().Rows), t.Title})
+	}
+	columns := document.Columns("name: name", "rows: rows", "title: what it holds")
+	columns[1].Digits = page.ExactDigits
 	return &document.Document{
 		Title: document.Sentence("The embedded tables"),
-		Sections: []document.Section{{Tables: []document.Table{t},
+		Sections: []document.Section{{Tables: []document.Table{document.TableOf("tables", rows, columns)},
 			Notes: []document.Prose{document.Sentence(`"sunrill tables NAME" shows one with its sources.`)}}},
 	}
 }

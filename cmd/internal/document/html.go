@@ -225,18 +225,15 @@ func (h *page) section(s Section, tables int, folds bool) markup {
 	broad := "" // takes the whole width of paper
 	inner := present("h2", nil, foreign(s.Heading)) + each(s.Prose, func(p Prose) markup { return element("p", nil, h.prose(p)) })
 	for _, t := range s.Tables {
-		name, fold := Clean(t.Title), ""
-		if name == "" {
-			name = Clean(s.Heading)
-		}
+		fold := ""
 		if folds && len(t.Rows) >= longTable && tables > 1 {
 			fold = fmt.Sprintf("%d rows", len(t.Rows))
 		}
-		table, letters := h.table(t, name, fold)
+		table, letters := h.table(t, Clean(s.Heading), fold)
 		if letters > columnLetters {
 			broad = "broad"
 		}
-		inner += present("h3", nil, foreign(t.Title)) + table
+		inner += table
 	}
 	return present("section", pairs{"class", broad}, inner+each(s.Notes, h.note))
 }

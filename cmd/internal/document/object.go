@@ -56,8 +56,10 @@ func endingOf(key string) (longest Unit, is bool) {
 
 // UnitOf returns the unit that a key ends in, None where it names none.
 func UnitOf(key string) Unit {
-	u, _ := endingOf(key)
-	return u
+	if u, is := endingOf(key); is {
+		return u
+	}
+	return None
 }
 
 // IsMoney reports whether key ends as sums in the currency of the plan do.
@@ -116,8 +118,9 @@ func value(key string, v reflect.Value) (any, error) {
 			if err != nil {
 				return nil, err
 			}
-			if list[i] = one; isReasoned(one) {
-				list[i] = one.(reasoned).value
+			list[i] = one
+			if r, is := one.(reasoned); is {
+				list[i] = r.value
 			}
 		}
 		return list, nil
@@ -145,8 +148,6 @@ type reasoned struct {
 	value any
 	why   units.Text
 }
-
-func isReasoned(v any) bool { _, is := v.(reasoned); return is }
 
 // members appends what the fields of v hold, prefix before their keys.
 func members(out Ordered, prefix string, v reflect.Value) (Ordered, error) {

@@ -10,7 +10,6 @@ import (
 // Table holds rows under columns. Every row has one cell a column.
 type Table struct {
 	Key     string // names the table in CSV and JSON: "duty"
-	Title   string // heading above it, may be empty
 	Columns []Column
 	Rows    [][]Cell
 
@@ -18,14 +17,14 @@ type Table struct {
 	// JSON prints it under its key beside the fields of Object.
 	Beside bool
 
-	whys []reason // where they are not those of the rows, some of which are left out
+	whys []units.Text // where they are not those of the rows, some of which are left out
 }
 
 // Shown returns t without the columns and rows in which nothing is known, of which it
 // says why under it.
 func (t Table) Shown() Table {
 	blank := func(c Cell) bool { return c.kind == unknownCell || c.IsText() && c.text == "" }
-	out := Table{Key: t.Key, Title: t.Title}
+	out := Table{Key: t.Key}
 	kept := make([]bool, len(t.Columns))
 	for j, c := range t.Columns {
 		for _, row := range t.Rows {
@@ -150,39 +149,24 @@ func (t Table) Grid(system units.System, clean func(string) string) Grid {
 		}
 		g.Rows = append(g.Rows, shown)
 	}
-	for _, why := range t.reasons(system) {
-		g.Notes = append(g.Notes, clean(why))
+	for _, why := range t.unknown() {
+		if note := clean(why.In(system)); !slices.Contains(g.Notes, note) {
+			g.Notes = append(g.Notes, note)
+		}
 	}
 	return g
 }
 
-// reasons returns, once each, why cells of t are unknown.
-func (t Table) reasons(system units.System) []string {
-	var all []string
-	for _, r := range t.unknown() {
-		if text := r.heading + ": " + r.why.In(system); !slices.Contains(all, text) {
-			all = append(all, text)
-		}
-	}
-	return all
-}
-
-// reason is why a figure under a heading is not known.
-type reason struct {
-	heading string
-	why     units.Text
-}
-
-// unknown returns the reasons of t, row by row.
-func (t Table) unknown() []reason {
+// unknown returns why cells of t are unknown, row by row, each under its heading.
+func (t Table) unknown() []units.Text {
 	if t.whys != nil {
 		return t.whys
 	}
-	all := []reason{}
+	all := []units.Text{}
 	for _, row := range t.Rows {
 		for j, c := range row {
 			if c.kind == unknownCell && c.text != "" {
-				all = append(all, reason{t.Columns[j].Heading, units.Text(c.text)})
+				all = append(all, units.Say("%s: %s", t.Columns[j].Heading, units.Text(c.text)))
 			}
 		}
 	}

@@ -79,15 +79,9 @@ func (v *BalanceView) batteryText(f BalanceFigures) document.Prose {
 	if n == 0 {
 		return document.Sentence("none: the load runs while the sun carries it.")
 	}
-	when := ""
-	if b.ColdShare < 1 {
-		when = " in the cold"
-	}
-	if b.EndOfLifeShare < 1 {
-		when += " at the end of its life"
-	}
-	return document.Sentence("%v %v, of which %v can be used%v; falls to %v of its charge at the lowest.",
-		document.WattHours.Exact(n), b.Kind, document.WattHours.Of(usableWh(b, n)), when, document.Fraction.Of(f.Lowest))
+	text := document.Sentence("%v %v, of which %v can be used", document.WattHours.Exact(n), b.Kind, document.WattHours.Of(usableWh(b, n)))
+	text = text.When(b.ColdShare < 1, " in the cold").When(b.EndOfLifeShare < 1, " at the end of its life")
+	return text.And("; falls to %v of its charge at the lowest.", document.Fraction.Of(f.Lowest))
 }
 
 func (v *BalanceView) stopSection(darkest figure.Maybe[battery.Fortnight]) document.Section {
@@ -130,8 +124,7 @@ func (v *BalanceView) energySection() document.Section {
 	}
 	return document.Section{Heading: "Where the energy goes", Tables: []document.Table{document.TableOf("energy", []row{
 		{"asked for by the load", f.LoadKWh}, {"not delivered", f.UnmetKWh}, {"from the panel, after the controller", f.PanelKWh},
-		{"spilled",
-			f.SpilledKWh},
+		{"spilled", f.SpilledKWh},
 		{"lost in charging", f.ChargeLoss}, {"lost in discharging", f.GiveLoss}, {"lost in standing", f.SelfLoss},
 	}, document.Columns("name: energy", "kwh_per_year: a year"))},
 		Notes: []document.Prose{document.Sentence("Read %v. Totals are for a year of 8760 hours.", read)}}

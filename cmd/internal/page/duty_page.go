@@ -17,11 +17,11 @@ type dutyObject struct {
 	WaterTemp  units.Temperature `json:"water_temp_c"`
 	Speed      float64           `json:"speed_fraction"`
 	DirtLoss   float64           `json:"flow_loss_when_dirty_fraction"`
-	Pumps      []DutyPump        `json:"pumps"`
+	Pumps      []dutyPump        `json:"pumps"`
 }
 
-// DutyPump is how one pump runs on the line.
-type DutyPump struct {
+// dutyPump is how one pump runs on the line.
+type dutyPump struct {
 	run         works.Run
 	Name        string                   `json:"name"`
 	Status      pumps.Status             `json:"status"`
@@ -55,10 +55,10 @@ func point(d pumps.Duty, bracket string) dutyPoint {
 	return dutyPoint{d.Flow, d.Head, figure.Given(d.Power > 0, d.Power, works.NoWatts), d.Velocity, d.Stable, bracket}
 }
 
-// NewDutyPump turns a run into what the page and JSON show of it.
-func NewDutyPump(r works.Run) DutyPump {
+// newDutyPump turns a run into what the page and JSON show of it.
+func newDutyPump(r works.Run) dutyPump {
 	c := r.Clean
-	p := DutyPump{run: r, Name: r.Name, Status: c.Status, Why: c.Why, PowerSource: c.PowerSource, Duty: []dutyPoint{},
+	p := dutyPump{run: r, Name: r.Name, Status: c.Status, Why: c.Why, PowerSource: c.PowerSource, Duty: []dutyPoint{},
 		AtLeast: figure.Given(c.Status == pumps.BeyondCurve, c.Bound, "the pump does not run off the end of its curve"),
 		Dirty:   figure.Given(r.Dirty.Status == pumps.Meets, point(r.Dirty.Duty, ""), r.Dirty.Why)}
 	add := func(o pumps.Operation, bracket string) {
@@ -88,36 +88,35 @@ func offBy(t pumps.Tolerance) document.Prose {
 	return document.Sentence("%v in flow or %v in head", share(t.Flow), share(t.Head))
 }
 
-// ends returns the ends of the clean flow.
-func (p *DutyPump) ends() (low, high figure.Maybe[units.Flow]) {
-	return p.Range.Value.Flow[0], p.Range.Value.Flow[1]
+// between says where a clean flow may lie, of which one end is known.
+func (p *dutyPump) between() document.Prose {
+	switch low, high := p.Range.Value.Flow[0], p.Range.Value.Flow[1]; {
+	case !high.Known:
+		return document.Sentence("%v or more", document.Flow.Of(low))
+	case !low.Known:
+		return document.Sentence("nothing to %v", document.Flow.Of(high))
+	default:
+		return document.Sentence("%v to %v", document.Flow.Of(low), document.Flow.Of(high))
+	}
 }
 
 // answer is the sentence of the short answer about one pump.
-func (p *DutyPump) answer() document.Prose {
-	low, high := p.ends()
-	const rough = "and perhaps a tenth outside that; only a curve can say more."
-	switch label := p.run.Clean.Bracket && len(p.Duty) > 0; {
-	case label && low.Known && high.Known:
-		return document.Sentence("roughly %v to %v at the filter when clean, %v", document.Flow.Of(low), document.Flow.Of(high), rough)
-	case label && high.Known:
-		return document.Sentence("anything from nothing to %v at the filter when clean, %v", document.Flow.Of(high), rough)
-	case label:
-		return document.Sentence("at least %v at the filter when clean, %v", document.Flow.Of(low), rough)
-	case p.AtLeast.Known && p.stable() == nil:
+func (p *dutyPump) answer() document.Prose {
+	d := p.stable()
+	switch {
+	case p.run.Clean.Bracket && p.Range.Known:
+		return document.Sentence("roughly %v at the filter when clean, and perhaps a tenth outside that; only a curve can say more.",
+			p.between())
+	case p.AtLeast.Known && d == nil:
 		return document.Sentence("at least %v: the pump runs off the end of its curve, and how much more flows the curve does not say.",
 			document.Flow.Of(p.AtLeast))
-	case p.stable() == nil:
+	case d == nil:
 		return nothing(p.run.Clean.Operation)
 	}
-	d := p.stable()
 	s := document.Sentence("%v at the filter when clean, against %v of lift and losses", document.Flow.Of(d.Flow), document.Head.Of(d.Head))
 	s = s.When(d.Power.Known, ", drawing %v", document.Power.Of(d.Power))
 	s = s.When(p.Dirty.Known, "; %v just before cleaning", document.Flow.Of(p.Dirty.Value.Flow))
-	if p.run.Clean.NoStart {
-		return s.And(". But once stopped it does not start again by itself: see the warnings.")
-	}
-	return s.And(".")
+	return s.When(p.run.Clean.NoStart, ". But once stopped it does not start again by itself: see the warnings").And(".")
 }
 
 // nothing is the answer of a pump without a duty point: why, and what to do.
@@ -127,48 +126,39 @@ func nothing(o pumps.Operation) document.Prose {
 	case o.Status == pumps.BelowCurve:
 		return document.Sentence("less than %v, perhaps nothing: there the line asks for %v and the pump gives %v, and below its first "+
 			"point the curve says nothing.", flow, asks, gives)
-	case o.Gap.Flow == 0 && o.Gap.Crest:
-		return document.Sentence("nothing: at no flow the pump gives %v of head, and the crest stands %v up. Lower the crest or choose "+
-			"a pump with more head; and make sure that the crest was measured from the pond's surface, not from the pump.", gives, asks)
 	case o.Gap.Flow == 0:
-		return document.Sentence("nothing: all that the pump can push, at no flow, is %v, and the lift alone is %v. Lower the outlet or "+
-			"choose a pump with more head; and make sure that the lift was measured from the pond's surface, not from the "+
-			"pump.", gives, asks)
+		what, lower := "lift", "outlet"
+		if o.Gap.Crest {
+			what, lower = "crest", "crest"
+		}
+		return document.Sentence("nothing: all that the pump can push, at no flow, is %v, and the %v alone is %v. Lower the %v or choose "+
+			"a pump with more head; and make sure that the %v was measured from the pond's surface, not from the pump.", gives, what, asks,
+			lower, what)
 	}
 	return document.Sentence("nothing: the line asks for more head than the pump gives at every flow, %v against %v at %v. Lower the "+
 		"outlet, widen the pipe or choose a pump with more head.", asks, gives, flow)
 }
 
 // sure is the sentence about how sure the flow is.
-func (p *DutyPump) sure() document.Prose {
-	off := offBy(p.run.Clean.Tolerance)
-	low, high := p.ends()
-	switch {
-	case !p.Range.Known || p.run.Clean.Bracket:
+func (p *dutyPump) sure() document.Prose {
+	if !p.Range.Known || p.run.Clean.Bracket {
 		return document.Prose{}
-	case p.AtLeast.Known:
-		return document.Sentence("%v or more when clean, as the curve may be off by %v. Throttle the pump, choose a smaller one, or "+
-			"find a longer curve.", document.Flow.Of(low), off)
-	case low.Known && high.Known:
-		return document.Sentence("%v to %v when clean, as the curve may be off by %v; an error in lift or bore comes on top.",
-			document.Flow.Of(low), document.Flow.Of(high), off)
-	case low.Known:
-		return document.Sentence("%v or more when clean: the curve may be off by %v, and then the pump runs off its end.",
-			document.Flow.Of(low), off)
 	}
-	return document.Sentence("up to %v when clean, perhaps nothing: the curve may be off by %v.", document.Flow.Of(high), off)
+	s := p.between().And(" when clean, as the curve may be off by %v", offBy(p.run.Clean.Tolerance))
+	s = s.When(p.Range.Value.Flow[0].Known && p.Range.Value.Flow[1].Known, "; an error in lift or bore comes on top").And(".")
+	return s.When(p.AtLeast.Known, " Throttle the pump, choose a smaller one, or find a longer curve.")
 }
 
-func (p *DutyPump) stable() *dutyPoint {
+func (p *dutyPump) stable() *dutyPoint {
 	if i := slices.IndexFunc(p.Duty, func(d dutyPoint) bool { return d.Stable }); i >= 0 {
 		return &p.Duty[i]
 	}
 	return nil
 }
 
-// answerLines returns the short answer of a page about water: flow and range of
-// one pump, or a line for each of several and what their ranges rest on.
-func answerLines(list []DutyPump) []document.Line {
+// answerLines returns the short answer of a page about water: flow and range of one pump,
+// or a line for each of several, whose ranges stand in a table.
+func answerLines(list []dutyPump) []document.Line {
 	var lines shortAnswer
 	if len(list) == 1 {
 		lines.say("Flow", list[0].answer())
@@ -176,23 +166,12 @@ func answerLines(list []DutyPump) []document.Line {
 		return lines
 	}
 	const mostLabel = 16 // longer names would leave no room for the sentence
-	var curves []pumps.Tolerance
 	for _, p := range list {
 		if len([]rune(p.Name)) > mostLabel {
 			lines.say("Flow", document.Sentence("%v: %v", p.Name, p.answer()))
 		} else {
 			lines.say(p.Name, p.answer())
 		}
-		if p.Range.Known && !p.run.Clean.Bracket {
-			curves = append(curves, p.run.Clean.Tolerance)
-		}
-	}
-	switch {
-	case len(curves) == 0:
-	case len(slices.Compact(slices.Clone(curves))) == 1:
-		lines.say("How sure", document.Sentence("the ranges below take every curve to be off by %v.", offBy(curves[0])))
-	default:
-		lines.say("How sure", document.Sentence("the ranges below take each curve to be off by its own tolerance."))
 	}
 	return lines
 }
@@ -204,34 +183,44 @@ var waterSources = []string{
 	"Water: G. S. Kell, J. Chem. Eng. Data 20 (1975) 97 (density); IAPWS SR6-08 (viscosity)",
 }
 
-// NoDuty returns the error of a page on which no pump has a duty point.
-func NoDuty(list []DutyPump) error {
+// NoDuty returns the reason of a page on which no pump has a duty point.
+func (p *PlanPage) NoDuty() units.Text {
 	all, before := units.Text("no pump has a duty point"), ": "
-	for _, p := range list {
-		if p.stable() != nil {
-			return nil
+	for _, pump := range p.dutyPumps() {
+		if pump.stable() != nil {
+			return ""
 		}
-		all, before = all+units.Say("%s%s: %s", before, p.Name, p.Why), "; "
+		all, before = all+units.Say("%s%s: %s", before, pump.Name, pump.Why), "; "
 	}
-	return &NoAnswer{all}
+	return all
 }
 
-// DutyDocument returns the page; pump first is the one whose line is shown in
-// detail.
-func DutyDocument(in *Input, installed *works.Waterworks, runs []works.Run, list []DutyPump, first int) *document.Document {
-	doc := in.document(in.titled("what really flows"),
-		dutyObject{in.Demo, installed.Line.Lift(), installed.Water, installed.Speed, installed.DirtLoss, list})
-	doc.Answer = append(doubtLines(installed), answerLines(list)...)
-	doc.Sections = dutySections(installed, runs, list, first)
-	doc.Warnings = doubts(in.Warnings, installed.Warnings, runWarnings(runs))
-	doc.Assumed = append(assumedOf(installed, installed.Assumed), scope()...)
-	doc.Sources = slices.Concat(waterSources, installed.Sources)
+func (p *waterPage) dutyPumps() []dutyPump {
+	var list []dutyPump
+	for _, r := range p.water.Runs() {
+		list = append(list, newDutyPump(r))
+	}
+	return list
+}
+
+// DutyDocument returns the page of what flows with each pump.
+func (p *PlanPage) DutyDocument() *document.Document {
+	w, list := p.water.Works, p.dutyPumps()
+	object := dutyObject{p.In.Demo, w.Line.Lift(), w.Water, w.Speed, w.DirtLoss, list}
+	doc := p.In.document(p.In.titled("what really flows"), object)
+	doc.Answer = append(doubtLines(w), answerLines(list)...)
+	doc.Sections = p.dutySections(list)
+	doc.Warnings = doubts(p.In.Warnings, w.Warnings, runWarnings(p.water.Runs()))
+	doc.Assumed = append(assumedOf(w, w.Assumed), scope()...)
+	doc.Sources = slices.Concat(waterSources, w.Sources)
+	doc.Work = func() []document.Step { return p.dutyWorking(object) }
 	return doc
 }
 
-// dutySections are the tables of the page, the line of pump first in detail.
-func dutySections(installed *works.Waterworks, runs []works.Run, list []DutyPump, first int) []document.Section {
-	clean := document.Section{Heading: "Clean: where each pump meets the line", Pictures: waterPictures(installed, runs, first),
+// dutySections are the tables of the page, the line of the plan's pump in detail.
+func (p *waterPage) dutySections(list []dutyPump) []document.Section {
+	w, runs, first := p.water.Works, p.water.Runs(), p.water.Choice.Nearest
+	clean := document.Section{Heading: "Clean: where each pump meets the line", Pictures: waterPictures(w, runs, first),
 		Tables: []document.Table{dutyTable(list)}}
 	for _, p := range list {
 		if len(p.Duty) > 1 && p.Duty[0].Bracket == "" {
@@ -239,17 +228,17 @@ func dutySections(installed *works.Waterworks, runs []works.Run, list []DutyPump
 				"Only a stable one holds: from the other the flow runs away, up or down.", p.Name, len(p.Duty)))
 		}
 	}
-	line := lineSection(installed, runs, first)
+	line := lineSection(w, runs, first)
 	if len(line) > 0 && len(runs) > 1 {
 		line[0].Notes = append(line[0].Notes, document.Sentence("This is the pump of the plan's choice; for another, name it: --set "+
 			"\"choice.pump=%v\".", runs[(first+1)%len(runs)].Name))
 	}
 	return append([]document.Section{clean, {Heading: "Range, and just before cleaning", Tables: []document.Table{rangeTable(list)},
-		Notes: []document.Prose{dirtNote(installed)}}}, line...)
+		Notes: []document.Prose{dirtNote(w)}}}, line...)
 }
 
 // dutyTable lists every crossing of the clean line.
-func dutyTable(list []DutyPump) document.Table {
+func dutyTable(list []dutyPump) document.Table {
 	type row struct {
 		Name  string                  `json:"name"`
 		Point figure.Maybe[dutyPoint] `json:",inline"`
@@ -268,29 +257,17 @@ func dutyTable(list []DutyPump) document.Table {
 		}
 	}
 	return document.TableOf("duty", rows, document.Columns("name: pump", "flow_m3_per_h: flow", "head_m: head", "power_w: power",
-		"velocity_m_per_s: velocity",
-		"stable: stable"))
+		"velocity_m_per_s: velocity", "stable: stable"))
 }
 
-// rangeTable lists clean, range and dirty flow of each pump.
-func rangeTable(list []DutyPump) document.Table {
-	type row struct {
-		Name  string                      `json:"name"`
-		Flow  [2]figure.Maybe[units.Flow] `json:"flow_m3_per_h"`
-		Dirty figure.Maybe[dutyPoint]     `json:"dirty_,inline"`
+// rangeTable lists clean, range and dirty flow of each pump and, of several, what the
+// range rests on, which the first lines say of one.
+func rangeTable(list []dutyPump) document.Table {
+	columns := document.Columns("name: pump", "low_flow_m3_per_h=range.low_flow_m3_per_h: clean, low",
+		"high_flow_m3_per_h=range.high_flow_m3_per_h: clean, high", "dirty_flow_m3_per_h=dirty.flow_m3_per_h: dirty",
+		"dirty_head_m=dirty.head_m: dirty head", "dirty_power_w=dirty.power_w: dirty power", "basis=range.basis: by")
+	if columns[6].Footnote = true; len(list) == 1 {
+		columns = columns[:6]
 	}
-	var rows []row
-	for _, p := range list {
-		r := row{p.Name, p.Range.Value.Flow, p.Dirty}
-		r.Dirty.Why = units.Say("%s: %v", p.Name, p.run.Dirty.Status)
-		for k, o := range []pumps.Operation{p.run.Clean.Low, p.run.Clean.High} {
-			if r.Flow[k].Why = units.Say("%s: %v", p.Name, o.Status); !p.Range.Known {
-				r.Flow[k].Why = units.Say("%s: %s", p.Name, p.Range.Why)
-			}
-		}
-		rows = append(rows, r)
-	}
-	return document.TableOf("range", rows, document.Columns("name: pump", "low_flow_m3_per_h: clean, low", "high_flow_m3_per_h: clean, "+
-		"high",
-		"dirty_flow_m3_per_h: dirty", "dirty_head_m: dirty head", "dirty_power_w: dirty power"))
+	return document.TableOf("range", list, columns)
 }

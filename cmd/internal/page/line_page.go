@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"slices"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
@@ -23,23 +24,14 @@ func dirtNote(installed *works.Waterworks) document.Prose {
 			s = s.And(", %v times what the clean line loses there", document.None.Rough(float64(d.Head/d.Line)))
 		}
 	}
-	switch {
-	case installed.DirtAssumed && len(installed.Pumps) > 1:
-		s = s.And(". Nobody measured it: it is the least that costs any pump so much, whichever runs today.")
-	case installed.DirtAssumed:
-		s = s.And(". Nobody measured it.")
-	default:
-		s = s.And(".")
-	}
-	s = s.When(installed.DirtGuessed, " Give the pump that runs today present = true, and the dirt is fitted on it.")
-	return s
+	s = s.When(installed.DirtAssumed, ". Nobody measured it").When(installed.DirtAssumed && len(installed.Pumps) > 1,
+		": it is the least that costs any pump so much, whichever runs today").And(".")
+	return s.When(installed.DirtGuessed, " Give the pump that runs today present = true, and the dirt is fitted on it.")
 }
 
 // dirtTakes says what head the dirt takes, and of which flow.
 func dirtTakes(d works.DirtPoint) document.Prose {
-	s := document.Sentence("%v at %v", document.Head.Of(d.Head), document.Flow.Of(d.Flow))
-	s = s.When(d.Each, " in each line")
-	return s
+	return document.Sentence("%v at %v", document.Head.Of(d.Head), document.Flow.Of(d.Flow)).When(d.Each, " in each line")
 }
 
 // assumedOf lists what the water of a plan assumes, with the head that the
@@ -55,33 +47,26 @@ func assumedOf(installed *works.Waterworks, list []figure.Assumed) []document.As
 	return out
 }
 
-// runWarnings returns the doubts about the clean runs: those of one pump with
-// its name, those that several share once, and that about the bed once.
+// runWarnings returns the doubts about the clean runs: those of one pump with its name,
+// those that several share once, and that about the bed once.
 func runWarnings(runs []works.Run) []data.Warning {
-	shared := map[data.Warning]int{}
-	for _, r := range runs {
-		for _, w := range r.Clean.Warnings {
-			shared[w]++
-		}
-	}
 	var all []data.Warning
-	bed := false
+	of := map[data.Warning][]string{}
 	for _, r := range runs {
 		for _, w := range r.Clean.Warnings {
-			said := shared[w] == 0 || w.Key == "filter" && bed
-			bed = bed || w.Key == "filter"
-			if said {
-				continue
+			about := func(had data.Warning) bool { return had == w || w.Key == "filter" && had.Key == "filter" }
+			if !slices.ContainsFunc(all, about) {
+				all = append(all, w)
 			}
-			if n := shared[w]; n > 1 {
-				shared[w] = 0
-			} else if len(runs) > 1 {
-				w.Message = units.Say("%s: %s", r.Name, w.Message)
-			}
-			all = append(all, w)
+			of[w] = append(of[w], r.Name)
 		}
 		if r.Clean.Status == pumps.BeyondCurve {
 			all = append(all, data.Warning{Key: r.Name, Message: r.Clean.Why})
+		}
+	}
+	for i, w := range all {
+		if names := of[w]; len(names) == 1 && len(runs) > 1 {
+			all[i].Message = units.Say("%s: %s", names[0], w.Message)
 		}
 	}
 	return all
@@ -114,15 +99,8 @@ func lineSection(works *works.Waterworks, runs []works.Run, first int) []documen
 // lineTable says where the head goes at flow q: lift, then friction and
 // fittings of every feed.
 func lineTable(line *pumps.System, q units.Flow) document.Table {
-	t := document.Table{Key: "line", Columns: []document.Column{
-		{Key: "part", Heading: "part of the line", Unit: document.Word},
-		{Key: "bore_mm", Heading: "bore", Unit: document.Bore},
-		{Key: "length_m", Heading: "length", Unit: document.Length},
-		{Key: "velocity_m_per_s", Heading: "velocity", Unit: document.Velocity},
-		{Key: "reynolds", Heading: "Reynolds", Unit: document.None},
-		{Key: "regime", Heading: "regime", Unit: document.Word},
-		{Key: "head_m", Heading: "head", Unit: document.Head},
-	}}
+	t := document.TableOf("line", []struct{}{}, document.Columns("part: part of the line", "bore_mm: bore", "length_m: length",
+		"velocity_m_per_s: velocity", "reynolds: Reynolds", "regime: regime", "head_m: head"))
 	words := func(part string, head units.Length) {
 		none := document.Text("")
 		t.Rows = append(t.Rows, []document.Cell{document.Text(part), none, none, none, none, none, document.Number(float64(head))})

@@ -7,6 +7,7 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 // exampleBucket is what the page reckons with where no bucket is given.
@@ -59,14 +60,12 @@ func (m *Measurement) flowLine() document.Prose {
 	}
 	s := document.Sentence("%v%v, 95 times in 100 between %v and %v", document.Flow.Of(r.Flow), m.inOneLine(), document.Flow.Of(r.Low),
 		document.Flow.Of(r.High))
-	switch b := r.Bucket.Value; {
-	case !r.Bucket.Known:
+	b := r.Bucket.Value
+	if !r.Bucket.Known {
 		return s.And(": the last flow of the log.")
-	case b.Timings == 1:
-		return s.And(": %v in %v.", document.Litres.Of(b.Bucket), document.Seconds.Of(b.Mean))
-	default:
-		return s.And(": %v in %v, the mean of %v timings.", document.Litres.Of(b.Bucket), document.Seconds.Of(b.Mean), b.Timings)
 	}
+	s = s.And(": %v in %v", document.Litres.Of(b.Bucket), document.Seconds.Of(b.Mean))
+	return s.When(b.Timings > 1, ", the mean of %v timings", b.Timings).And(".")
 }
 
 // inOneLine follows a flow that is of one line of several, each with its pump.
@@ -115,8 +114,7 @@ func (m *Measurement) meterLine() document.Prose {
 	}
 	s := document.Sentence("%v", document.Power.Of(m.power.Power))
 	if m.power.Bound {
-		s = document.Sentence("%v x %v are %v, so %v or less in real watts", document.Volts.Of(m.Volts),
-			document.Amps.Of(m.Amps),
+		s = document.Sentence("%v x %v are %v, so %v or less in real watts", document.Volts.Of(m.Volts), document.Amps.Of(m.Amps),
 			document.VoltAmps.Of(m.power.Power), s)
 	}
 	w := m.finding.Value.Powers
@@ -139,50 +137,35 @@ func (m *Measurement) pondLine() document.Prose {
 		return document.Prose{}
 	}
 	var s document.Prose
-	if t := m.turnover(); t.Known {
-		s = document.Sentence("one turnover in %v with this flow", document.Hours.Of(t))
+	if v := m.verdict(); v.Turnover.Known {
+		s = document.Sentence("one turnover in %v with this flow", document.Hours.Of(v.Turnover))
 		s = s.When(m.lines() > 1, " in each of the %v lines", m.lines())
-		met := m.goalMet(t)
-		s = s.When(met.Known, ", goal %v: %v", document.Hours.Exact(m.works.Pond.Value.Goal),
-			map[bool]string{true: "met", false: "missed"}[met.Value])
+		s = s.When(v.Met.Known, ", goal %v: %v", document.Hours.Exact(m.works.Pond.Value.Goal),
+			map[bool]string{true: "met", false: "missed"}[v.Met.Value])
 		s = s.And(".")
 	}
 	dirty := m.dirty.LeastFlow()
 	if dirty == 0 {
 		return s
 	}
-	now := document.Sentence("Still above the %v%v at which the plan cleans.", document.Flow.Of(dirty), m.inOneLine())
+	now, then := "Still above", ""
 	if m.flow.Value.Flow <= dirty {
-		now = document.Sentence("Below the %v%v at which the plan cleans: clean now.", document.Flow.Of(dirty), m.inOneLine())
+		now, then = "Below", ": clean now"
 	}
-	if s.IsZero() {
-		return now
-	}
-	return s.And(" %v", now)
+	return s.When(!s.IsZero(), " ").And("%v the %v%v at which the plan cleans%v.", now, document.Flow.Of(dirty), m.inOneLine(), then)
 }
 
-// turnover returns the time of one turnover with the measured flow in every line.
-func (m *Measurement) turnover() figure.Maybe[units.Duration] {
+// verdict holds the measured flow, in every line, against the pond.
+func (m *Measurement) verdict() works.Verdict {
 	switch {
 	case m.works == nil:
-		return figure.Unknown[units.Duration](noPlanWhy)
-	case !m.works.Pond.Known:
-		return figure.Unknown[units.Duration](m.works.Pond.Why)
+		return works.Unjudged(noPlanWhy)
 	case m.doubtful():
-		return figure.Unknown[units.Duration](units.Text(m.finding.Value.Cause.String()))
+		return works.Unjudged(units.Text(m.finding.Value.Cause.String()))
+	case !m.flow.Known:
+		return works.Unjudged(m.flow.Why)
 	}
-	return figure.Then(m.flow, func(r pumps.FlowReading) units.Duration {
-		return pumps.FillTime(m.works.Pond.Value.Volume, r.Flow*units.Flow(m.lines()))
-	})
-}
-
-// goalMet returns whether a turnover in t meets the goal.
-func (m *Measurement) goalMet(t figure.Maybe[units.Duration]) figure.Maybe[bool] {
-	if !t.Known {
-		return figure.Unknown[bool](t.Why)
-	}
-	goal := m.works.Pond.Value.Goal
-	return figure.Given(goal.Known, t.Value <= goal.Value, "no goal: give pond.stocking or pond.turnover_goal")
+	return works.Judge(m.works.Pond, units.Volume(float64(m.flow.Value.Flow)*float64(m.lines())*float64(units.Day)), "")
 }
 
 // expectedLine says what the bucket should show for the plan as it is.
@@ -191,12 +174,8 @@ func (m *Measurement) expectedLine() document.Prose {
 	if !e.Known {
 		return document.Prose{}
 	}
-	from := ""
-	if m.lines() > 1 {
-		from = " from one line"
-	}
-	s := document.Sentence("%v should fill%v in %v when clean", document.Litres.Of(e.Value.Bucket), from,
-		document.Seconds.Of(e.Value.Clean.Time))
+	s := document.Sentence("%v should fill", document.Litres.Of(e.Value.Bucket)).When(m.lines() > 1, " from one line")
+	s = s.And(" in %v when clean", document.Seconds.Of(e.Value.Clean.Time))
 	s = s.When(e.Value.Dirty.Known, ", %v just before cleaning", document.Seconds.Of(e.Value.Dirty.Value.Time))
 	s = s.When(e.Value.Clean.Time < pumps.ShortFill, "; that is too short to time: take %v or more",
 		document.Litres.Of(pumps.GoodBucket(e.Value.Clean.Flow)))

@@ -58,8 +58,7 @@ type measureLog struct {
 
 func (m *Measurement) object() measureObject {
 	o := measureObject{Demo: m.In.Demo, Reading: m.flow, Power: figure.Given(m.power.Power > 0, m.power.Power, "no meter was read"),
-		Finding: m.finding, Expected: m.expected(),
-		Log: figure.Unknown[measureLog]("no log was given")}
+		Finding: m.finding, Expected: m.expected(), Log: figure.Unknown[measureLog]("no log was given")}
 	if m.power.Bound {
 		o.Apparent, o.Power = m.power.Power, figure.Unknown[units.Power]("volts times amps are an upper bound of the watts")
 	}
@@ -71,8 +70,8 @@ func (m *Measurement) object() measureObject {
 	if m.log != nil {
 		o.Log = figure.Known(m.log.object())
 	}
-	o.Turnover = m.turnover()
-	o.GoalMet = m.goalMet(o.Turnover)
+	v := m.verdict()
+	o.Turnover, o.GoalMet = v.Turnover, v.Met
 	return o
 }
 
@@ -198,8 +197,7 @@ func (l *measuredLog) trend() []document.Prose {
 	}
 	return []document.Prose{
 		document.Sentence("%v. The trend begins on %v, with %v of %v tests: %v.", rule, l.file.Rows[u.From].Date.Format(pageDate),
-			u.Trend.N,
-			len(l.readings), u.FromWhy),
+			u.Trend.N, len(l.readings), u.FromWhy),
 		document.Sentence("The span has the line turned about the middle of the tests by the 95 %% error of its slope."),
 	}
 }

@@ -156,7 +156,6 @@ func (p *PlanPage) paidPicture() (document.Picture, bool) {
 			document.Years.Rough(k.Life))
 	}
 	pic.Alt = document.Sentence("Two rising lines: after %v keeping %v has cost %v, buying %v %v.",
-		data.Plural(terms.Years, "year"), k.Present,
-		p.money.Of(old), k.SwapTo.Value, p.money.Of(fresh))
+		data.Plural(terms.Years, "year"), k.Present, p.money.Of(old), k.SwapTo.Value, p.money.Of(fresh))
 	return pic, true
 }

@@ -1,6 +1,9 @@
 package page
 
 import (
+	"math"
+	"slices"
+
 	"sunrill/cmd/internal/document"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -43,15 +46,8 @@ func curvesPicture(works *works.Waterworks, runs []works.Run, first int) documen
 		if works.Pumps[i].LabelOnly() {
 			s.Name += ", middle of its label"
 		}
-		for k := range curvePoints + 1 {
-			q := curve.First() + (curve.Last()-curve.First())*units.Flow(k)/curvePoints
-			h, err := curve.Head(q)
-			if err != nil {
-				continue // only a rounding beyond the curve's own end
-			}
-			top = max(top, h)
-			s.X, s.Y = append(s.X, q.In(units.CubicMetrePerHour)), append(s.Y, float64(h))
-		}
+		s.X, s.Y = along(curve.First(), curve.Last(), math.Inf(1), curve.Head)
+		top = max(top, units.Length(slices.Max(append(s.Y, 0))))
 		most = max(most, curve.Last())
 		if len(s.X) > 0 {
 			curves = append(curves, s)
@@ -78,26 +74,35 @@ func dashOf(i, first int) document.Dash {
 	if i == first {
 		return document.Solid
 	}
-	if i > first {
-		i--
+	if i < first {
+		i++
 	}
-	return []document.Dash{document.Dashed, document.Dotted, document.DashDotted}[i%3]
+	return document.Solid + document.Dash((i-1)%3) + 1
+}
+
+// along returns points of a head between two flows, as far as it is known and no higher
+// than top.
+func along(from, to units.Flow, top float64, head func(units.Flow) (units.Length, error)) (x, y []float64) {
+	for k := range curvePoints + 1 {
+		q := from + (to-from)*units.Flow(k)/curvePoints
+		h, err := head(q)
+		if float64(h) > top && len(x) > 1 {
+			break
+		}
+		if err == nil { // else only a rounding beyond the curve's own end
+			x, y = append(x, q.In(units.CubicMetrePerHour)), append(y, float64(h))
+		}
+	}
+	return x, y
 }
 
 // lineSeries is the head that a line asks for between two flows, as far as head top or
 // somewhat above its lift where that is higher.
 func lineSeries(name string, line *pumps.System, from, to units.Flow, top units.Length) document.Series {
-	s := document.Series{Name: name}
-	top = max(top*11/10, line.Lift()*12/10)
-	for k := range curvePoints + 1 {
-		q := from + (to-from)*units.Flow(k)/curvePoints
-		h := line.HeadAt(q)
-		if h > top && len(s.X) > 1 {
-			break
-		}
-		s.X, s.Y = append(s.X, q.In(units.CubicMetrePerHour)), append(s.Y, float64(h))
-	}
-	return s
+	x, y := along(from, to, float64(max(top*11/10, line.Lift()*12/10)), func(q units.Flow) (units.Length, error) {
+		return line.HeadAt(q), nil
+	})
+	return document.Series{Name: name, X: x, Y: y}
 }
 
 // rangeSeries is the stretch of the clean line on which the duty point lies
@@ -115,34 +120,24 @@ func rangeSeries(line *pumps.System, run pumps.Run, top units.Length) (document.
 func dutySeries(runs []works.Run) []document.Series {
 	clean := document.Series{Name: "clean", As: document.AsPoints, Ink: document.InkBlack, Mark: document.Dot}
 	dirty := document.Series{Name: "dirty", As: document.AsPoints, Ink: document.InkDirt, Mark: document.Ring}
+	add := func(s *document.Series, run pumps.Run) {
+		if run.Status == pumps.Meets && !run.Bracket {
+			s.X, s.Y = append(s.X, run.Duty.Flow.In(units.CubicMetrePerHour)), append(s.Y, float64(run.Duty.Head))
+		}
+	}
 	for _, r := range runs {
-		for _, at := range []struct {
-			run    pumps.Run
-			series *document.Series
-		}{{r.Clean, &clean}, {r.Dirty, &dirty}} {
-			if at.run.Status == pumps.Meets && !at.run.Bracket {
-				at.series.X = append(at.series.X, at.run.Duty.Flow.In(units.CubicMetrePerHour))
-				at.series.Y = append(at.series.Y, float64(at.run.Duty.Head))
-			}
-		}
+		add(&clean, r.Clean)
+		add(&dirty, r.Dirty)
 	}
-	var all []document.Series
-	for _, s := range []document.Series{clean, dirty} {
-		if len(s.X) > 0 {
-			all = append(all, s)
-		}
-	}
-	return all
+	return slices.DeleteFunc([]document.Series{clean, dirty}, func(s document.Series) bool { return len(s.X) == 0 })
 }
 
 func curvesTitle(line *pumps.System, r works.Run) document.Prose {
 	clean, dirty := r.Clean.Status == pumps.Meets && !r.Clean.Bracket, r.Dirty.Status == pumps.Meets && !r.Dirty.Bracket
 	q := func(run pumps.Run) document.Quantity { return document.Flow.Of(run.Duty.Flow) }
 	switch {
-	case clean && dirty:
-		return document.Sentence("%v gives %v through the clean line, %v before cleaning", r.Name, q(r.Clean), q(r.Dirty))
 	case clean:
-		return document.Sentence("%v gives %v through the clean line", r.Name, q(r.Clean))
+		return document.Sentence("%v gives %v through the clean line", r.Name, q(r.Clean)).When(dirty, ", %v before cleaning", q(r.Dirty))
 	case r.Clean.Bracket:
 		return document.Sentence("%v: a label alone leaves the flow open", r.Name)
 	case r.Clean.LeastFlow() > 0:

@@ -23,9 +23,6 @@ type PlanPage struct {
 	Result *energy.Outcome
 }
 
-// Job does the whole job of the plan.
-func (in *Input) Job() (*PlanPage, error) { return in.JobTo(context.Background(), energy.All) }
-
 // JobTo does the job of the plan as far as depth.
 func (in *Input) JobTo(ctx context.Context, depth energy.Depth) (*PlanPage, error) {
 	if in.Plan.Given("load") {
@@ -53,6 +50,12 @@ func (in *Input) Evaluate(ctx context.Context, depth energy.Depth) (*energy.Outc
 		Weather: files.Weather, Logged: logged}, depth)
 	return r, in.Placed(err)
 }
+
+// NoAnswer returns why the plan's question has no answer, "" where it has one.
+func (p *PlanPage) NoAnswer() units.Text { return p.Result.NoAnswer }
+
+// NoPump returns why no pump of the plan does, "" where one does.
+func (p *PlanPage) NoPump() units.Text { return units.Text(p.water.NoAnswer()) }
 
 // tradeoffObject is what tradeoff prints as JSON.
 type tradeoffObject struct {
@@ -131,7 +134,7 @@ type planStop struct {
 }
 
 func (p *PlanPage) tradeoff() tradeoffObject {
-	why := p.Result.NoAnswer
+	why := p.NoAnswer()
 	return tradeoffObject{p.waterPage.object(), figure.Maybe[bool]{Value: why == "", Known: true, Why: why}, p.rows(),
 		planStop{p.water.Rest, p.Result.Rest}, p.limits()}
 }

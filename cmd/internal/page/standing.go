@@ -28,14 +28,15 @@ func (p *PlanPage) limits() figure.Maybe[[]units.Duration] {
 func (p *PlanPage) restSection() []document.Section {
 	const heading = "How long the water may stand still"
 	s, rest := document.Section{Heading: heading}, p.Result.Rest
+	var more []document.Section
 	if !rest.Known {
 		s = unknown(heading, rest.Why)
 	} else {
 		s.Tables = []document.Table{document.TableOf("rest", rest.Value.Months[:], document.Columns("month: month",
-			"dusk_to_5_tenth_h: one of ten", "dusk_to_5_half_h: one of two", "limit_h: plan with")),
+			"dusk_to_5_tenth_h: dusk, one of ten", "dusk_to_5_half_h: dusk, one of two", "limit_h: plan with"))}
+		more = append(more, document.Section{Heading: "The same from noon, and until distress", Tables: []document.Table{
 			document.TableOf("rest_more", rest.Value.Months[:], document.Columns("month: month", "noon_to_5_tenth_h: noon, one of ten",
-				"noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: dusk to distress"))}
-		s.Tables[0].Title, s.Tables[1].Title = "From dusk", "From noon, and to distress"
+				"noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: dusk to distress"))}})
 		if best, full := p.Result.Best().Value.Limits, p.Result.DayAndNight().Value.Options.Limits; best.Known &&
 			!slices.Equal(best.Value, full[:]) {
 			type row struct {
@@ -46,13 +47,12 @@ func (p *PlanPage) restSection() []document.Section {
 			for m, h := range best.Value {
 				rows = append(rows, row{plan.MonthNames[m], h})
 			}
-			t := document.TableOf("rest_best", rows, document.Columns("month: month", "best_limit_h: plan with"))
-			t.Title = "On the cheapest way off the grid, whose own flow falls back"
-			s.Tables = append(s.Tables, t)
+			more = append(more, document.Section{Heading: "Stops to plan with on the cheapest way off the grid, whose own flow falls back",
+				Tables: []document.Table{document.TableOf("rest_best", rows, document.Columns("month: month", "best_limit_h: plan with"))}})
 		}
 		note := document.Sentence("Hours from a stop until the oxygen is down to 5 mg/L, and from dusk to 2.5 mg/L, which is distress, in " +
 			"one case of ten: in the one case of ten that comes to it first and in the one of two, of 2,000 draws of fish, plants, mud, " +
-			"bed, air and fall. Plan with no longer a stop than the first table's last column.")
+			"bed, air and fall. Plan with no longer a stop than the last column.")
 		s.Notes = []document.Prose{note.When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are "+
 			"left out.")}
 		if low, high := rest.Value.BedLow, rest.Value.BedHigh; low.Known && high.Known {
@@ -68,7 +68,7 @@ func (p *PlanPage) restSection() []document.Section {
 	for _, a := range still.StopAdvice(p.canSlow(), p.In.Plan.Air.Power != nil) {
 		s.Notes = append(s.Notes, document.Sentence("%v.", Capital(a)))
 	}
-	return []document.Section{s}
+	return append([]document.Section{s}, more...)
 }
 
 // hoseOff is what a lost hose does to the pond.

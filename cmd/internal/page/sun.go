@@ -187,7 +187,7 @@ func (v *sunView) object(in *Input) sunObject {
 func (v *sunView) Document(in *Input) *document.Document {
 	doc := in.document(v.title(in), v.object(in))
 	doc.Answer = v.answer()
-	doc.Sections = []document.Section{v.monthSection(), v.lossSection()}
+	doc.Sections = append(v.monthSections(), v.lossSection())
 	doc.Warnings = doubts(in.Warnings, v.sky.Warnings)
 	doc.Assumed, doc.Sources = assumed(v.sky.Assumed), v.sky.Sources
 	doc.Work = func() []document.Step { return v.figures(doc.Object).work() }
@@ -269,21 +269,21 @@ func (v *sunView) howGood() document.Prose {
 	return document.Sentence("%v.", Capital(c.Quality()))
 }
 
-func (v *sunView) monthSection() document.Section {
+func (v *sunView) monthSections() []document.Section {
 	low := v.sky.Climate.LowWinter
 	section := document.Section{Heading: "Month by month, the mean of a day", Tables: []document.Table{monthTable("months", v.months)},
 		Pictures: []document.Picture{sunPicture(v.months, v.sizing, low)}}
-	if low {
-		section.Tables = append(section.Tables, monthTable("sizing_months", v.sizing))
-		section.Tables[0].Title, section.Tables[1].Title = "As the source has it", "For sizing, with the low winter figure"
-	}
 	section.Notes = append(section.Notes, document.Sentence("On the panel: before the loss by slanting light. Each watt: what reaches the "+
 		"battery, after every loss."))
 	if len(v.dark) > 0 {
 		section.Notes = append(section.Notes, document.Sentence("No sun to speak of in %v: no panel serves those months, and the worst "+
 			"month above is the worst of the others.", plan.MonthList(v.dark)))
 	}
-	return section
+	if low {
+		return []document.Section{section, {Heading: "For sizing, with the low winter figure",
+			Tables: []document.Table{monthTable("sizing_months", v.sizing)}}}
+	}
+	return []document.Section{section}
 }
 
 func monthTable(key string, m sky.SunMonths) document.Table {

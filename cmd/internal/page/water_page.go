@@ -131,7 +131,7 @@ func (p *PlanPage) CompareDocument() *document.Document {
 	doc.Answer, doc.Sections, doc.Warnings = p.short(false), p.sections(true), doubts(p.waterPage.warnings())
 	doc.Sections[0].Notes = append(doc.Sections[0].Notes, p.waterNotes()...)
 	doc.Assumed = append(assumedOf(w.Works, w.Assumed), scope()...)
-	doc.Sources, doc.Cautions = slices.Concat(waterSources, tankSources, w.Works.Sources), cautions
+	doc.Sources, doc.Cautions = slices.Concat(waterSources, tankSources, w.Sources), cautions
 	doc.Work = func() []document.Step { return p.waterPage.figures(object).work() }
 	return doc
 }

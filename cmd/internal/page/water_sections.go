@@ -79,11 +79,10 @@ func (p *waterPage) goalSection() []document.Section {
 	if !row.Known {
 		return nil
 	}
-	exact := func(d units.Duration) document.Quantity { return document.Hours.Exact(d) }
 	text := document.Sentence("Stocking %v: %v (%v). The rule's own advice spans %v to %v a turnover; the table says %v, and "+
 		"turnover_goal overrides it (sunrill tables turnover). One turnover is not all the water once: in a mixed pond 63 %% of it has "+
-		"then passed the filter.",
-		row.Value.Stocking, row.Value.Rule, row.Value.Source, exact(row.Value.Quickest), exact(row.Value.Slowest), exact(row.Value.Goal))
+		"then passed the filter.", row.Value.Stocking, row.Value.Rule, row.Value.Source, document.Hours.Exact(row.Value.Quickest),
+		document.Hours.Exact(row.Value.Slowest), document.Hours.Exact(row.Value.Goal))
 	return []document.Section{{Heading: "Where the goal comes from", Prose: []document.Prose{text}}}
 }
 
@@ -129,10 +128,7 @@ func (p *waterPage) filterSection() []document.Section {
 		prose = append(prose, s.And("."))
 	}
 	for _, r := range f.Rules {
-		share := document.Sentence("%v", document.Fraction.Rough(r.Low))
-		if r.High > r.Low {
-			share = document.Sentence("%v to %v", document.Fraction.Rough(r.Low), document.Fraction.Rough(r.High))
-		}
+		share := document.Sentence("%v", document.Fraction.Rough(r.Low)).When(r.High > r.Low, " to %v", document.Fraction.Rough(r.High))
 		prose = append(prose, document.Sentence("Rule by %v, stocking %v: %v: %v (%v).", r.Basis, r.Stocking, share, units.Text(r.Rule),
 			r.Source))
 	}
@@ -211,16 +207,13 @@ func (p *waterPage) stopSection() document.Section {
 		"with the hose off at the pond's edge, where neither lift nor hose holds it back, the end of its curve, %v or more. First "+
 		"advice: a float switch that stops the pump when the level falls.",
 		r.Pump, document.Flow.Of(r.Fastest), document.Flow.Of(r.Quickest.Value.FreeFlow)))
-	switch {
-	case u.LeftShare >= pumps.NoneLeft:
-		prose = append(prose, document.Sentence("Either leaves %v, %v of the pond: what lies below the intake cannot be pumped away, "+
-			"and the pond keeps it.", document.Volume.Of(u.Left), document.Fraction.Rough(u.LeftShare)))
-	case p.water.Pond.Value.OnFloor:
-		prose = append(prose, document.Sentence("The intake is taken to stand on the floor. Raise it: what lies below it cannot be pumped "+
-			"away, and the pond keeps it."))
-	default:
-		prose = append(prose, document.Sentence("Raise the intake above the floor: what lies below it cannot be pumped away, and the "+
-			"pond keeps it."))
+	const kept = "what lies below the intake cannot be pumped away, and the pond keeps it."
+	if u.LeftShare >= pumps.NoneLeft {
+		prose = append(prose, document.Sentence("Either leaves %v, %v of the pond: %v", document.Volume.Of(u.Left),
+			document.Fraction.Rough(u.LeftShare), kept))
+	} else {
+		floor := document.Prose{}.When(p.water.Pond.Value.OnFloor, "The intake is taken to stand on the floor. ")
+		prose = append(prose, floor.And("Raise the intake above the floor: %v", kept))
 	}
 	return document.Section{Heading: "When something stops", Prose: prose}
 }
@@ -236,18 +229,15 @@ func allHoses(n int) (all, times document.Prose) {
 
 // evaporationSection shows by month what the air takes from the pond.
 func (p *waterPage) evaporationSection() document.Section {
-	s, months := document.Section{Heading: "What the air takes"}, p.water.Rest.Evaporation
+	const heading = "What the air takes"
+	months := p.water.Rest.Evaporation
 	if !months.Known {
-		s.Prose = []document.Prose{document.Sentence("Not known: %v.", months.Why)}
-		return s
+		return unknown(heading, months.Why)
 	}
-	s.Tables = []document.Table{document.TableOf("evaporation", months.Value[:], []document.Column{
-		{Key: "month", Heading: "month"},
-		{Key: "high_loss_l_per_day", Heading: "in dry wind", Unit: document.Litres},
-		{Key: "loss_l_per_day", Heading: "loss a day", Unit: document.Litres},
-		{Key: "fall_in_month_mm", Heading: "fall in the month"},
-		{Key: "days_to_bare_intake_days", Heading: "to bare the intake"},
-	})}
+	columns := document.Columns("month: month", "high_loss_l_per_day: in dry wind", "loss_l_per_day: loss a day",
+		"fall_in_month_mm: fall in the month", "days_to_bare_intake_days: to bare the intake")
+	columns[1].Unit, columns[2].Unit = document.Litres, document.Litres
+	s := document.Section{Heading: heading, Tables: []document.Table{document.TableOf("evaporation", months.Value[:], columns)}}
 	s.Notes = []document.Prose{document.Sentence("If neither rain nor tap tops the pond up; days are from full, at that month's rate.")}
 	return s
 }
@@ -271,18 +261,11 @@ func (p *waterPage) hoseAnswer() document.Prose {
 	near := p.nearest()
 	s := p.hoseGain()
 	if c.Larger < 0 || near.Dirty.Flow <= 0 || !near.Power.Known || !p.water.Pumps[c.Larger].Power.Known {
-		if s.IsZero() {
-			return s
-		}
-		return s.And(".")
+		return s.When(!s.IsZero(), ".")
 	}
 	up := p.water.Pumps[c.Larger]
-	next := document.Sentence("the next pump, %v, %v more for %v", up.Name, document.Flow.Of(up.Dirty.Flow-near.Dirty.Flow),
+	return s.When(!s.IsZero(), "; ").And("the next pump, %v, %v more for %v.", up.Name, document.Flow.Of(up.Dirty.Flow-near.Dirty.Flow),
 		document.Power.Of(up.Power.Value-near.Power.Value))
-	if s.IsZero() {
-		return document.Sentence("%v.", next)
-	}
-	return s.And("; %v.", next)
 }
 
 // hoseGain says what the next hose brings to the nearest pump, nothing where that is
@@ -298,10 +281,9 @@ func (p *waterPage) hoseGain() document.Prose {
 		switch flow, power := document.Flow.Of(s.GainFlow), s.GainPower; {
 		case !power.Known || s.GainFlow <= 0 && near.Dirty.Flow <= 0:
 			return said
-		case s.GainFlow < units.Flow(material)*near.Dirty.Flow && s.Hose == works.SameBoreSmooth:
-			said = document.Sentence("a smooth one would bring next to nothing")
 		case s.GainFlow < units.Flow(material)*near.Dirty.Flow:
-			said = document.Sentence("a wider one would bring next to nothing")
+			said = document.Sentence("a %v one would bring next to nothing",
+				map[bool]string{true: "smooth", false: "wider"}[s.Hose == works.SameBoreSmooth])
 		case power.Value <= 0.05:
 			said = document.Sentence("%v would bring %v more for no more power", hoseIn(s), flow)
 		default:
@@ -317,22 +299,18 @@ func (p *waterPage) hoseGain() document.Prose {
 
 // hoseIn names the hose of a step, and where it lies in a line with branches.
 func hoseIn(s works.HoseStep) document.Prose {
-	where := document.Sentence("the branch to %v", listed(s.Branches))
-	if len(s.Branches) > 1 {
-		where = document.Sentence("the branches to %v", listed(s.Branches))
+	var where []string
+	if s.Main {
+		where = append(where, "the main")
 	}
-	if len(s.Branches) > 0 && strings.HasPrefix(s.Branches[0], "branch") { // nobody named it
-		where = document.Plain(listed(s.Branches))
+	if n := len(s.Branches); n > 0 {
+		to := map[bool]string{true: "the branch to ", false: "the branches to "}[n == 1]
+		if strings.HasPrefix(s.Branches[0], "branch") { // nobody named it
+			to = ""
+		}
+		where = append(where, to+listed(s.Branches))
 	}
-	switch {
-	case s.Main && len(s.Branches) > 0:
-		return document.Sentence("%v in the main and %v", s.Hose, where)
-	case s.Main:
-		return document.Sentence("%v in the main", s.Hose)
-	case len(s.Branches) > 0:
-		return document.Sentence("%v in %v", s.Hose, where)
-	}
-	return document.Plain(s.Hose)
+	return document.Plain(s.Hose).When(len(where) > 0, " in %v", strings.Join(where, " and "))
 }
 
 // hoseSection lists each pump on each hose.

@@ -2,7 +2,6 @@ package page
 
 import (
 	_ "embed"
-	"encoding/csv"
 	"fmt"
 	"path"
 	"reflect"
@@ -24,22 +23,16 @@ var workingTable string
 
 // stepRow is one row of workingTable, a kind of step.
 type stepRow struct {
-	at, key, what, formula, inputs, source, when string
+	At      string `csv:"at"`
+	Key     string `csv:"key"`
+	What    string `csv:"name"`
+	Formula string `csv:"formula"`
+	Inputs  string `csv:"inputs"`
+	Source  string `csv:"source"`
+	When    string `csv:"when"`
 }
 
-func stepRows() []stepRow {
-	r := csv.NewReader(strings.NewReader(workingTable))
-	r.Comment, r.FieldsPerRecord = '#', reflect.TypeFor[stepRow]().NumField()
-	cells, err := r.ReadAll()
-	if err != nil {
-		panic("page: working.csv: " + err.Error())
-	}
-	var rows []stepRow
-	for _, c := range cells[1:] {
-		rows = append(rows, stepRow{c[0], c[1], c[2], c[3], c[4], c[5], c[6]})
-	}
-	return rows
-}
+func stepRows() []stepRow { return data.RowsOf[stepRow]("working.csv", workingTable) }
 
 // figures are what the steps of a working are made of: numbers, texts and truths by
 // their paths, such as pumps.2.clean.turnover_h, items of lists counted from 1.
@@ -175,11 +168,11 @@ func (p place) path(given string) string {
 func (f *figures) work() []document.Step {
 	rows := stepRows()
 	for len(rows) > 0 {
-		n := slices.IndexFunc(rows, func(r stepRow) bool { return r.at != rows[0].at })
+		n := slices.IndexFunc(rows, func(r stepRow) bool { return r.At != rows[0].At })
 		if n < 0 {
 			n = len(rows)
 		}
-		for _, pattern := range strings.Fields(rows[0].at) {
+		for _, pattern := range strings.Fields(rows[0].At) {
 			for _, node := range slices.Clone(f.nodes) {
 				if p, is := f.match(pattern, node); is {
 					for _, r := range rows[:n] {
@@ -215,21 +208,21 @@ func (f *figures) match(pattern, node string) (place, bool) {
 // step works row r, unless that figure is worked, unknown or lacks an input. A figure
 // of the page keeps its value, whatever the formula makes.
 func (p place) step(r stepRow) {
-	key := join(p.node, r.key)
+	key := join(p.node, r.Key)
 	shown, on := p.at[key]
 	result, is := shown.(float64)
-	if p.worked[key] || on && !is || !on && !strings.HasPrefix(r.when, "new") {
+	if p.worked[key] || on && !is || !on && !strings.HasPrefix(r.When, "new") {
 		return
 	}
-	inputs, n, complete := p.inputs(r.inputs)
+	inputs, n, complete := p.inputs(r.Inputs)
 	symbols := map[string]float64{}
 	for _, in := range inputs {
 		symbols[in.Symbol] = in.Value
 	}
-	if !complete || !p.holds(r.when, symbols) {
+	if !complete || !p.holds(r.When, symbols) {
 		return
 	}
-	formula := spread(r.formula, n)
+	formula := spread(r.Formula, n)
 	if _, right, _ := strings.Cut(formula, " = "); !on {
 		var err error
 		if result, err = Evaluate(right, symbols); err != nil {
@@ -239,8 +232,8 @@ func (p place) step(r stepRow) {
 	}
 	p.worked[key] = true
 	_, unit := p.known(key)
-	p.steps = append(p.steps, document.Step{Key: key, What: r.what + p.name(), Formula: formula, Inputs: inputs, Result: result,
-		Unit: unit, Source: r.source})
+	p.steps = append(p.steps, document.Step{Key: key, What: r.What + p.name(), Formula: formula, Inputs: inputs, Result: result,
+		Unit: unit, Source: r.Source})
 }
 
 // inputs returns the inputs of a row, how many items its lists have, and whether all

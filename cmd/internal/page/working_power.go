@@ -78,8 +78,7 @@ func (p *PlanPage) dayAndNight(f *figures, d energy.DayAndNight, s *energy.Solar
 	const at = "solar.day_and_night"
 	draw, n := d.Draw, p.Result.Base
 	if draw.Voltage > 0 && draw.Current > 0 {
-		f.set(at, "pump_w", draw.Duty.Power, "pump_v", draw.Voltage, "cable_ohm",
-			float64(draw.CableDrop)/float64(draw.Current),
+		f.set(at, "pump_w", draw.Duty.Power, "pump_v", draw.Voltage, "cable_ohm", float64(draw.CableDrop)/float64(draw.Current),
 			"inverter_w", draw.Conversion, "controller_w", draw.Controller)
 	}
 	load, _ := f.at[at+".load_w"].(float64)
@@ -125,8 +124,7 @@ func (p *PlanPage) slowed(f *figures, at string, s energy.Strategy) {
 	if ok != pumps.Meets || ok2 != pumps.Meets || err != nil {
 		return
 	}
-	f.set(at, "speed_fraction", s.Speed, "dirty_flow_m3_per_h", dirty.Flow, "full_speed_head_m",
-		head, "head_m", dirty.Head)
+	f.set(at, "speed_fraction", s.Speed, "dirty_flow_m3_per_h", dirty.Flow, "full_speed_head_m", head, "head_m", dirty.Head)
 	more := clean
 	if dirty.Power > clean.Power {
 		more = dirty
@@ -193,15 +191,13 @@ func (f *figures) store(at, balance string, b battery.Battery, c battery.Choice,
 func (f *figures) sums(at string, b battery.Balance) {
 	f.set(at, "record_h", b.Hours, "load_wh", b.LoadWh, "panel_wh", b.PanelWh, "unmet_wh", b.UnmetWh, "spilled_wh", b.SpilledWh,
 		"charge_loss_wh", b.ChargeLossWh, "discharge_loss_wh", b.DischargeLossWh, "self_discharge_wh", b.SelfDischargeWh, "start_wh",
-		b.StartWh, "end_wh", b.EndWh,
-		"missed_m3", b.WaterMissed, "asked_m3", b.WaterAsked, "stop_h", b.Stops.Hours, "before_08_h",
+		b.StartWh, "end_wh", b.EndWh, "missed_m3", b.WaterMissed, "asked_m3", b.WaterAsked, "stop_h", b.Stops.Hours, "before_08_h",
 		b.Stops.BeforeEight, "nights", b.Stops.Nights)
 	f.set(parent(at), "account_wh", b.PanelWh)
 }
 
 // handbook adds what the rules of thumb beside a size are worked from.
-func (f *figures) handbook(at string, h battery.Handbook, b battery.Battery, c battery.Choice, made, asked [12]float64,
-	poa *[12]float64) {
+func (f *figures) handbook(at string, h battery.Handbook, b battery.Battery, c battery.Choice, made, asked [12]float64, poa *[12]float64) {
 	f.set(at, "usable_wh", usableWh(b, c.BoughtWh), "day_wh", c.Connected.PerYear(c.Connected.LoadWh)/solar.DaysPerYear,
 		"ratio_made_wh", made[h.RatioMonth], "ratio_asked_wh", asked[h.RatioMonth], "label_w", c.PanelW, "array_asked_wh",
 		asked[h.ArrayMonth])
@@ -277,8 +273,7 @@ func (f *figures) sunHour(s *sky.Sky) {
 	f.set("hour", "day", float64(h/24+1), "sun_east", g.East[h], "sun_north", g.North[h], "sun_up", g.Up[h],
 		"tilt_deg", s.Plane.Tilt, "azimuth_deg", s.Plane.Azimuth, "outside_w_per_m2", g.ExtraNormal[h],
 		"ghi_w_per_m2", w.GHI[at], "dni_w_per_m2", w.DNI[at], "dhi_w_per_m2", w.DHI[at], "albedo_fraction", albedo, "poa_w_per_m2",
-		onPlane[at],
-		"air_c", w.TempC[at], "cells_c", s.Panel.NOCT, "glass", s.Panel.Incidence != solar.IncidenceNone)
+		onPlane[at], "air_c", w.TempC[at], "cells_c", s.Panel.NOCT, "glass", s.Panel.Incidence != solar.IncidenceNone)
 	if s.Panel.Shade != (solar.Shade{Whole: s.Panel.Shade.Whole}) {
 		return // the yield of a shaded hour has the shade in it
 	}

@@ -18,36 +18,36 @@ var symbolName = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9]*#?$`)
 func TestWorkingTable(t *testing.T) {
 	seen := map[string]bool{}
 	for _, r := range stepRows() {
-		if seen[r.at+r.key+r.formula+r.inputs] || r.what == "" || r.source == "" || r.key == "" {
-			t.Errorf("%s %s is told twice, or says too little", r.at, r.key)
+		if seen[r.At+r.Key+r.Formula+r.Inputs] || r.What == "" || r.Source == "" || r.Key == "" {
+			t.Errorf("%s %s is told twice, or says too little", r.At, r.Key)
 		}
-		seen[r.at+r.key+r.formula+r.inputs] = true
-		for _, pattern := range strings.Fields(r.at) {
+		seen[r.At+r.Key+r.Formula+r.Inputs] = true
+		for _, pattern := range strings.Fields(r.At) {
 			if _, err := path.Match(pattern, ""); err != nil {
-				t.Errorf("%s %s: %v", r.at, r.key, err)
+				t.Errorf("%s %s: %v", r.At, r.Key, err)
 			}
 		}
 		symbols := map[string]float64{}
-		for _, in := range strings.Split(r.inputs, "; ") {
+		for _, in := range strings.Split(r.Inputs, "; ") {
 			symbol, from, is := strings.Cut(in, "=")
 			if !is || !symbolName.MatchString(symbol) || !strings.Contains(from, " ") {
-				t.Errorf("%s %s: %q is no input", r.at, r.key, in)
+				t.Errorf("%s %s: %q is no input", r.At, r.Key, in)
 			}
 			for _, n := range []string{"1", "2"} {
 				symbols[strings.ReplaceAll(symbol, "#", n)] = 0.5
 			}
 			if from, _, _ = strings.Cut(from, " "); strings.Contains(from, "|") && !strings.HasSuffix(from, "|0") && !strings.HasSuffix(from,
 				"|1") {
-				t.Errorf("%s %s: %q has no number", r.at, r.key, in)
+				t.Errorf("%s %s: %q has no number", r.At, r.Key, in)
 			}
 		}
-		left, right, is := strings.Cut(spread(r.formula, 2), " = ")
+		left, right, is := strings.Cut(spread(r.Formula, 2), " = ")
 		if _, err := Evaluate(right, symbols); err != nil || !is || !symbolName.MatchString(left) {
-			t.Errorf("%s %s: %q: %v", r.at, r.key, r.formula, err)
+			t.Errorf("%s %s: %q: %v", r.At, r.Key, r.Formula, err)
 		}
-		if _, condition, is := strings.Cut(r.when, "("); is {
+		if _, condition, is := strings.Cut(r.When, "("); is {
 			if _, err := Evaluate("("+condition, symbols); err != nil {
-				t.Errorf("%s %s: %v", r.at, r.key, err)
+				t.Errorf("%s %s: %v", r.At, r.Key, err)
 			}
 		}
 	}
@@ -84,17 +84,17 @@ func TestFigures(t *testing.T) {
 	}
 	at, _ := f.match("list.*", "list.2")
 	root, _ := f.match(".", "")
-	root.step(stepRow{key: "all_m3_per_h", what: "all", formula: "Q = {q#} + k",
-		inputs: "q#=list.#.flow_m3_per_h flow #; k=none|1 one", when: "new on !off name=pump (k)"})
-	at.step(stepRow{key: "twice_m3_per_h", what: "twice", formula: "T = Q * s", inputs: "Q=.flow_m3_per_h flow; s=size_m.* size",
-		when: "new"})
-	at.step(stepRow{key: "head_m", what: "null on the page", formula: "H = Q", inputs: "Q=.flow_m3_per_h flow", when: "new"})
+	root.step(stepRow{Key: "all_m3_per_h", What: "all", Formula: "Q = {q#} + k",
+		Inputs: "q#=list.#.flow_m3_per_h flow #; k=none|1 one", When: "new on !off name=pump (k)"})
+	at.step(stepRow{Key: "twice_m3_per_h", What: "twice", Formula: "T = Q * s", Inputs: "Q=.flow_m3_per_h flow; s=size_m.* size",
+		When: "new"})
+	at.step(stepRow{Key: "head_m", What: "null on the page", Formula: "H = Q", Inputs: "Q=.flow_m3_per_h flow", When: "new"})
 	for _, when := range []string{"", "new off", "new !on", "new name=hose", "new (Q - 4)", "new (Q"} {
-		at.step(stepRow{key: "not_m", formula: "H = Q", inputs: "Q=.flow_m3_per_h flow", when: when})
+		at.step(stepRow{Key: "not_m", Formula: "H = Q", Inputs: "Q=.flow_m3_per_h flow", When: when})
 	}
-	at.step(stepRow{key: "not_m", formula: "H = Q + q", inputs: "Q=.flow_m3_per_h flow; q=.none flow", when: "new"})
-	at.step(stepRow{key: "flow_m3_per_h", what: "a figure of the page", formula: "Q = s", inputs: "s=size_m.1 size"})
-	at.step(stepRow{key: "flow_m3_per_h", formula: "Q = s + 1", inputs: "s=size_m.1 size"})
+	at.step(stepRow{Key: "not_m", Formula: "H = Q + q", Inputs: "Q=.flow_m3_per_h flow; q=.none flow", When: "new"})
+	at.step(stepRow{Key: "flow_m3_per_h", What: "a figure of the page", Formula: "Q = s", Inputs: "s=size_m.1 size"})
+	at.step(stepRow{Key: "flow_m3_per_h", Formula: "Q = s + 1", Inputs: "s=size_m.1 size"})
 	want := []document.Step{
 		{Key: "all_m3_per_h", What: "all", Formula: "Q = q1 + q2 + k", Result: 6, Unit: document.Flow},
 		{Key: "list.2.twice_m3_per_h", What: "twice, B", Formula: "T = Q * s", Result: 15, Unit: document.Flow},

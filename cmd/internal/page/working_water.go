@@ -9,6 +9,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
+	"sunrill/data/clock"
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/money"
@@ -62,32 +63,27 @@ func (f *figures) owned(at string, p plan.Pump) {
 
 // yearHours returns the running hours of the year, and whether they are all at
 // the plan's speed.
-func (p *waterPage) yearHours() (float64, bool) {
-	sum := 0.0
-	for _, h := range p.water.Schedule.Hours() {
+func (p *waterPage) yearHours() (float64, bool) { return p.atOneSpeed(p.water.Schedule.Hours()) }
+
+// dayHours returns the same of a day of a month.
+func (p *waterPage) dayHours(m time.Month) (float64, bool) {
+	var day []clock.SpeedHours
+	for h := 0; h < 24 && m > 0; h++ {
+		for _, s := range p.water.Schedule.Spells(m, h) {
+			day = append(day, clock.SpeedHours{Speed: s.Speed, Hours: s.Part})
+		}
+	}
+	return p.atOneSpeed(day)
+}
+
+func (p *waterPage) atOneSpeed(hours []clock.SpeedHours) (sum float64, all bool) {
+	for _, h := range hours {
 		switch {
 		case h.Speed == 0 || h.Hours == 0:
 		case h.Speed != p.water.Works.Speed:
 			return 0, false
 		default:
 			sum += h.Hours
-		}
-	}
-	return sum, sum > 0
-}
-
-// dayHours returns the same of a day of a month.
-func (p *waterPage) dayHours(m time.Month) (float64, bool) {
-	sum := 0.0
-	for h := 0; h < 24 && m > 0; h++ {
-		for _, sp := range p.water.Schedule.Spells(m, h) {
-			switch {
-			case sp.Speed == 0:
-			case sp.Speed != p.water.Works.Speed:
-				return 0, false
-			default:
-				sum += sp.Part
-			}
 		}
 	}
 	return sum, sum > 0
@@ -112,8 +108,7 @@ func (p *waterPage) inUse(f *figures, i int) {
 	}
 	r := p.water.Pumps[i].Return
 	if level := r.Value.Leaves; r.Known && bore != nil && level.Depth < *bore {
-		f.set(at+".return", "bore_mm", *bore, "depth_mm", level.Depth, "mouth_loss_coefficient",
-			float64(works.ReturnMouthK))
+		f.set(at+".return", "bore_mm", *bore, "depth_mm", level.Depth, "mouth_loss_coefficient", float64(works.ReturnMouthK))
 		if level.ByMouth {
 			flow, _ := pumps.CriticalFlow(*bore, level.Critical)
 			f.set(at+".return", "critical_flow_m3_per_h", flow)
@@ -124,10 +119,10 @@ func (p *waterPage) inUse(f *figures, i int) {
 	}
 }
 
-// DutyWorking works the clean and the dirty point of every pump, beside object.
-func DutyWorking(object any, p *plan.Plan, w *works.Waterworks, runs []works.Run) []document.Step {
-	f := newFigures(object, p)
-	for i, r := range runs {
+// dutyWorking works the clean and the dirty point of every pump, beside object.
+func (p *waterPage) dutyWorking(object any) []document.Step {
+	f, w := newFigures(object, &p.In.Plan), p.water.Works
+	for i, r := range p.water.Runs() {
 		at := fmt.Sprintf("pumps.%d", i+1)
 		for k, d := range r.Clean.Crossings {
 			if d.Stable {
@@ -171,8 +166,7 @@ func (f *figures) point(at string, w *works.Waterworks, i int, r pumps.Run, d pu
 	water, narrow := line.Water(), line.Feeds()[0].Bore
 	for k, feed := range line.Feeds() {
 		at, loss := fmt.Sprintf("%s.feed_%d", at, k+1), line.FeedHeads(q)[k].Loss
-		f.set(at, "bore_mm", feed.Bore, "length_m", feed.Length, "roughness_mm",
-			feed.Roughness, "viscosity_m2_per_s", water.Kinematic())
+		f.set(at, "bore_mm", feed.Bore, "length_m", feed.Length, "roughness_mm", feed.Roughness, "viscosity_m2_per_s", water.Kinematic())
 		if feed.Pitch > 0 {
 			f.set(at, "pitch_mm", feed.Pitch)
 		}

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
-	"strings"
 	"unicode"
 
 	"sunrill/cmd/internal/document"
@@ -22,57 +21,39 @@ const FormatVersion = 1
 // numbers behind the pictures, then what every page closes with. Numbers keep full precision;
 // unknown is null, with the reason under the key followed by _why.
 func jsonPage(d *document.Document, _ Options) ([]byte, error) {
-	parts := []any{struct {
-		FormatVersion int `json:"format_version"`
-	}{FormatVersion}}
+	page := document.Ordered{{Key: "format_version", Value: FormatVersion}}
 	if d.Object == nil {
-		parts = append(parts, tablesObject(d.Tables()))
+		page = append(page, tablesObject(d.Tables())...)
 	} else {
 		object, err := document.Object(d.Object)
 		if err != nil {
 			return nil, err
 		}
+		fields, is := object.(document.Ordered)
+		if !is {
+			return nil, fmt.Errorf("report: %T is not a JSON object", d.Object)
+		}
 		beside := slices.DeleteFunc(d.Tables(), func(t document.Table) bool { return !t.Beside })
-		parts = append(parts, object, tablesObject(beside))
+		page = slices.Concat(page, fields, tablesObject(beside))
 	}
 	if behind := d.PictureTables(); len(behind) > 0 {
-		parts = append(parts, document.Ordered{{Key: "pictures", Value: tablesObject(behind)}})
+		page = append(page, document.Member{Key: "pictures", Value: tablesObject(behind)})
 	}
-	var members []string
-	for _, part := range append(parts, closing(d)) {
-		text, err := fields(part)
-		if err != nil {
-			return nil, err
-		}
-		if text != "" {
-			members = append(members, text)
-		}
-	}
-	var compact, page bytes.Buffer
-	compact.WriteString("{" + strings.Join(members, ",") + "}")
-	if err := json.Indent(&page, compact.Bytes(), "", "  "); err != nil {
+	compact, err := document.Encoded(append(page, closing(d)...))
+	if err != nil {
 		return nil, fmt.Errorf("report: %w", err)
 	}
-	page.WriteByte('\n')
-	return residues.ReplaceAll(escapeUnseen(page.Bytes()), []byte(" 0$1")), nil
+	var out bytes.Buffer
+	if err := json.Indent(&out, compact, "", "  "); err != nil {
+		return nil, fmt.Errorf("report: %w", err)
+	}
+	out.WriteByte('\n')
+	return residues.ReplaceAll(escapeUnseen(out.Bytes()), []byte(" 0$1")), nil
 }
 
 // residues matches zero with a sign and numbers below the least that a page shows, which
 // end their line as no text does.
 var residues = regexp.MustCompile(`(?m) (?:-0|-?[0-9.]+e-(?:1[3-9]|[2-9][0-9]|[0-9]{3}))(,?)$`)
-
-// fields returns the members of the JSON object that v encodes to, without
-// its braces.
-func fields(v any) (string, error) {
-	s, err := document.Encoded(v)
-	if err != nil {
-		return "", fmt.Errorf("report: %w", err)
-	}
-	if len(s) < 2 || s[0] != '{' {
-		return "", fmt.Errorf("report: %T is not a JSON object", v)
-	}
-	return string(s[1 : len(s)-1]), nil
-}
 
 func tablesObject(tables []document.Table) document.Ordered {
 	object := document.Ordered{}
@@ -100,18 +81,22 @@ func tablesObject(tables []document.Table) document.Ordered {
 	return object
 }
 
-// closing returns what every page ends with, lists that are empty as such.
-func closing(d *document.Document) any {
-	return struct {
-		Banner   string                `json:"notice,omitempty"`
-		NotYours []document.Assumption `json:"not_yet_yours,omitempty"`
-		Assumed  []document.Assumption `json:"assumed"`
-		Warnings []string              `json:"warnings"`
-		Cautions []document.Prose      `json:"cautions"`
-		Sources  []string              `json:"sources"`
-		Working  []document.Step       `json:"working,omitempty"`
-	}{d.Banner.String(), d.NotYours, append([]document.Assumption{}, d.Assumed...), d.WarningTexts(units.Metric),
-		append([]document.Prose{}, d.Cautions...), append([]string{}, d.Sources...), d.Working}
+// closing returns what every page ends with, most lists also where they are empty.
+func closing(d *document.Document) document.Ordered {
+	var all document.Ordered
+	add := func(is bool, key string, v any) {
+		if is {
+			all = append(all, document.Member{Key: key, Value: v})
+		}
+	}
+	add(!d.Banner.IsZero(), "notice", d.Banner)
+	add(len(d.NotYours) > 0, "not_yet_yours", d.NotYours)
+	add(true, "assumed", append([]document.Assumption{}, d.Assumed...))
+	add(true, "warnings", d.WarningTexts(units.Metric))
+	add(true, "cautions", append([]document.Prose{}, d.Cautions...))
+	add(true, "sources", append([]string{}, d.Sources...))
+	add(len(d.Working) > 0, "working", d.Working)
+	return all
 }
 
 // escapeUnseen writes the characters that would steer a terminal or reorder its line

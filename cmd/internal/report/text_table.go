@@ -15,9 +15,6 @@ const columnGap = 2
 // wide, its widest columns of words are wrapped; where that is not enough,
 // every row becomes a block of lines.
 func (t *writer) table(table document.Table) {
-	if table.Title != "" {
-		t.wrap("", "  ", t.bold(document.Clean(table.Title)))
-	}
 	g := table.Shown().Grid(t.opt.System, document.Clean)
 	if len(g.Rows) == 0 {
 		t.b.WriteString("(none)\n")

@@ -18,7 +18,7 @@ const (
 // invented and stand for nothing.
 func Sample() *document.Document {
 	duty := document.Table{
-		Key: "duty", Title: "Duty points",
+		Key: "duty",
 		Columns: []document.Column{
 			{Key: "name", Heading: "pump", Unit: document.Word},
 			{Key: "flow_m3_per_h", Heading: "flow", Unit: document.Flow},
@@ -91,7 +91,6 @@ func HostilePage(name string) *document.Document {
 		What: name}},
 		Source: name}}
 	table := &d.Sections[0].Tables[0]
-	table.Title = name
 	table.Columns[0].Heading, table.Columns[1].Unit = name, document.Money(name)
 	table.Rows[0][0], table.Rows[1][3] = document.Text(name), document.Unknown(name)
 	p := &d.Sections[1].Pictures[0]
