@@ -1,7 +1,13 @@
 package report
 
 import (
+	"errors"
+	"fmt"
 	"strings"
+
+	"github.com/olekukonko/tablewriter"
+	"github.com/olekukonko/tablewriter/renderer"
+	"github.com/olekukonko/tablewriter/tw"
 
 	"sunrill/cmd/internal/document"
 )
@@ -21,7 +27,9 @@ func markdownPage(d *document.Document, opt Options) ([]byte, error) {
 	m.block(strings.Join(lines, "\n"))
 	m.lists(d.First())
 	for _, s := range d.Sections {
-		m.section(s)
+		if err := m.section(s); err != nil {
+			return nil, err
+		}
 	}
 	m.lists(d.Lists(opt.System))
 	return []byte(strings.TrimSuffix(m.b.String(), "\n")), nil
@@ -78,7 +86,7 @@ func (m *markdown) block(s string) {
 	}
 }
 
-func (m *markdown) section(s document.Section) {
+func (m *markdown) section(s document.Section) error {
 	if s.Heading != "" {
 		m.block("## " + escapeMarkdown(s.Heading))
 	}
@@ -86,7 +94,9 @@ func (m *markdown) section(s document.Section) {
 		m.block(m.prose(p))
 	}
 	for _, t := range s.Tables {
-		m.table(t)
+		if err := m.table(t); err != nil {
+			return fmt.Errorf("report: table %s: %w", t.Key, err)
+		}
 	}
 	for _, p := range s.Pictures {
 		m.block("**" + m.prose(p.Title) + ".** " + m.prose(p.Alt))
@@ -94,37 +104,42 @@ func (m *markdown) section(s document.Section) {
 	for _, p := range s.Notes {
 		m.block(m.prose(p))
 	}
+	return nil
 }
 
-func (m *markdown) table(t document.Table) {
+func (m *markdown) table(t document.Table) error {
+	if t.Title != "" {
+		m.block("### " + escapeMarkdown(t.Title))
+	}
 	g := t.Shown().Grid(m.opt.System, escapeMarkdown)
 	if len(g.Rows) == 0 {
 		m.block("(none)")
 		m.notes(g)
-		return
+		return nil
 	}
 	for j, unit := range g.Units {
 		if unit != "" {
 			g.Heads[j] += " (" + unit + ")"
 		}
 	}
-	widths := columnWidths(g.Heads, g.Rows)
-	rule := make([]string, len(widths)) // under the headings, with a colon at the side to which a column is set
-	for j, w := range widths {
-		widths[j] = max(w, 2)
-		if rule[j] = ":" + strings.Repeat("-", widths[j]+1); g.Numeric[j] {
-			rule[j] = strings.Repeat("-", widths[j]+1) + ":"
+	align := make([]tw.Align, len(g.Numeric))
+	for j, numeric := range g.Numeric {
+		if align[j] = tw.AlignLeft; numeric {
+			align[j] = tw.AlignRight
 		}
 	}
-	line := func(cells []string) string {
-		return "| " + strings.Join(padded(cells, widths, g.Numeric), " | ") + " |"
-	}
-	lines := []string{line(g.Heads), "|" + strings.Join(rule, "|") + "|"}
-	for _, row := range g.Rows {
-		lines = append(lines, line(row))
-	}
-	m.block(strings.Join(lines, "\n"))
+	var pipes strings.Builder
+	grid := tablewriter.NewTable(&pipes,
+		tablewriter.WithRenderer(renderer.NewMarkdown()),
+		tablewriter.WithHeaderAutoFormat(tw.Off), tablewriter.WithHeaderAutoWrap(tw.WrapNone), tablewriter.WithRowAutoWrap(tw.WrapNone),
+		tablewriter.WithHeaderAlignmentConfig(tw.CellAlignment{PerColumn: align}),
+		tablewriter.WithRowAlignmentConfig(tw.CellAlignment{PerColumn: align}),
+	)
+	grid.Header(g.Heads)
+	err := errors.Join(grid.Bulk(g.Rows), grid.Render())
+	m.block(strings.TrimSpace(pipes.String()))
 	m.notes(g)
+	return err
 }
 
 func (m *markdown) notes(g document.Grid) {
@@ -135,7 +150,7 @@ func (m *markdown) notes(g document.Grid) {
 }
 
 // markdownMarks are the characters that Markdown reads as marks of its own
-// inside a line or a table cell.
+// inside a line or a table cell. tablewriter escapes none of them.
 var markdownMarks = strings.NewReplacer(
 	`\`, `\\`, "|", `\|`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "]", `\]`,
 	"<", "&lt;", ">", "&gt;", "&", "&amp;", "#", `\#`, "~", `\~`, "!", `\!`, "$", `\$`,
