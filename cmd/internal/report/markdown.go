@@ -108,9 +108,6 @@ func (m *markdown) section(s document.Section) error {
 }
 
 func (m *markdown) table(t document.Table) error {
-	if t.Title != "" {
-		m.block("### " + escapeMarkdown(t.Title))
-	}
 	g := t.Shown().Grid(m.opt.System, escapeMarkdown)
 	if len(g.Rows) == 0 {
 		m.block("(none)")
