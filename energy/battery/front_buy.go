@@ -13,7 +13,7 @@ const saleStep = 10
 // evenUpTo is the size [Wh] up to which those that are run lie at least saleStep apart;
 // each doubling doubles the step. No target and no panel moves
 // them, so that a target easier to meet never ends at a larger one.
-const evenUpTo = 2000
+const evenUpTo = 4000
 
 // evenStep returns the step of sizes that are run near wh: a hundredth or less, but no
 // less than saleStep.

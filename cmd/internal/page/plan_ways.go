@@ -199,7 +199,7 @@ func (p *PlanPage) bestPlanText(found figure.Maybe[energy.BestPlan]) document.Pr
 	}
 	if b.Hose != "" {
 		if b.HoseWorth.Known && b.HoseWorth.Value > 0 {
-			return s.And("; hose and work may cost %v.", p.money.Brief(b.HoseWorth))
+			return s.And(", if hose and work cost less than %v.", p.money.Brief(b.HoseWorth))
 		}
 		return s.And(", the hose not counted.")
 	}
@@ -265,8 +265,7 @@ func (p *PlanPage) bestPlanSection() document.Section {
 		document.Fraction.Brief(0.02))}
 	less := document.Prose{}.When(b.LeastSaves.Known, "The more is saved if the power falls as the cube of the speed, the less if %v of "+
 		"full power stays.", document.Fraction.Brief(energy.SlowedFixed))
-	work := document.Prose{}.When(b.Hose != "", "What hose and work may cost is what the hose saves in %v years beside the best without "+
-		"it.", p.In.Plan.Mains.Years)
+	work := document.Prose{}.When(b.Hose != "", "Hose and work may cost what the hose saves in %v years beside the best without it.", p.In.Plan.Mains.Years)
 	notes = append(notes, nonZero(less, work, p.tryText(b))...)
 	if sun.Known {
 		notes = append(notes, p.bestPlanText(sun), p.tryText(sun.Value))
