@@ -50,7 +50,7 @@ func (j *job) just(i int, rows []Variant, lowest float64) (list []Variant) {
 		s = j.likelier(i, s, chain)
 		if !slices.ContainsFunc(rows, func(v Variant) bool { return v.Speed == s }) {
 			v := slow(i, s)
-			v.Name += " (least for the goal)"
+			v.Name += " (slowest for the goal)"
 			list = append(list, v)
 		}
 	}

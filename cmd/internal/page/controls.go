@@ -118,7 +118,7 @@ func (c controls) pumps() document.Picker {
 		row(nil, document.Sentence("Chosen by Sunrill"), c.state(choice.Nearest), cells...)
 	}
 	for i, pump := range c.water.Pumps {
-		cells := []document.Prose{c.pace(i, false)}
+		cells := []document.Prose{c.pace(i)}
 		if power {
 			cells = append(cells, c.electricity(i))
 		}

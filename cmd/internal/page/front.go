@@ -92,7 +92,7 @@ func (p *waterPage) state(i int) document.State {
 func (p *PlanPage) waterTile() document.Tile {
 	i := p.water.Choice.Nearest
 	pump, goal := p.water.Pumps[i], p.water.Pond.Value.Goal
-	t := document.Tile{Key: "water", Label: "Enough?", State: p.state(i), Figure: document.Plain("–"), Says: p.pace(i, true),
+	t := document.Tile{Key: "water", Label: "Enough?", State: p.state(i), Figure: document.Plain("–"), Says: p.pace(i),
 		Notes: p.enough(p.all()).Sentences()}
 	turnover, low, high := pump.Dirty.Turnover, pump.Surely.Value.Low, pump.Surely.Value.High
 	if !turnover.Known {

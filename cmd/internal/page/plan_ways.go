@@ -121,8 +121,7 @@ func (p *PlanPage) bestText() document.Prose {
 	b := found.Value
 	s := p.store(b.Way)
 	text := document.Prose{}.When(!p.seasonText().IsZero(), "All the year: ")
-	cheapest := map[bool]string{true: ", is cheapest"}[p.carriedPump() != p.water.Choice.Nearest]
-	text = text.And("%v%v: %v panel, ", p.wayName(), cheapest, document.Power.Close(b.Choice.PanelW))
+	text = text.When(p.carriedPump() != p.water.Choice.Nearest, "Cheapest is ").And("%v: %v panel, ", p.wayName(), document.Power.Close(b.Choice.PanelW))
 	if ah := s.chargeAh(); ah.Known {
 		text = text.And("%v %v", document.Volts.Close(b.Way.Bill.BatteryV), document.AmpHours.Close(ah))
 	} else {
@@ -199,7 +198,7 @@ func (p *PlanPage) bestPlanText(found figure.Maybe[energy.BestPlan]) document.Pr
 	}
 	if b.Hose != "" {
 		if b.HoseWorth.Known && b.HoseWorth.Value > 0 {
-			return s.And(", if hose and work cost less than %v.", p.money.Brief(b.HoseWorth))
+			return s.And(", if hose and work cost less than %v in all.", p.money.Brief(b.HoseWorth))
 		}
 		return s.And(", the hose not counted.")
 	}

@@ -23,7 +23,7 @@ func (p *PlanPage) short(fish bool) []document.Line {
 	verdict := document.Line{Text: p.verdict(p.unless()).And(" ").When(!p.goalText().IsZero(), "%v", p.goalText())}
 	cost := p.cost(few)
 	if better := p.bestPlanText(p.Result.BestPlan); p.In.Plan.Site.Mains && !better.IsZero() {
-		cost.Text = better // why nothing is changed as the plan stands is in the rows
+		cost.More = append(cost.More, better)
 	}
 	return slices.DeleteFunc([]document.Line{p.checks(), verdict, p.enough(few), cost, p.noMains(), p.danger(fish)}, silent)
 }
@@ -94,8 +94,8 @@ func (p *PlanPage) goalText() document.Prose {
 	if !p.water.Pond.Known || !pond.Goal.Known {
 		return document.Prose{}
 	}
-	s := document.Sentence("Goal: all the water filtered every %v", document.Hours.Brief(pond.Goal))
-	return s.When(pond.Rule.Known && !pond.GivenGoal, ", assumed").And(".")
+	s := document.Plain("Goal").When(pond.Rule.Known && !pond.GivenGoal, ", assumed")
+	return s.And(": all the water filtered every %v, even with the hose dirty.", document.Hours.Brief(pond.Goal))
 }
 
 // all returns the pumps of the plan.
@@ -145,14 +145,14 @@ func (p *PlanPage) named(i int) document.Prose {
 // others counts the pumps that have no row.
 func (p *PlanPage) others(few []int) document.Prose {
 	n := len(p.pumps) - len(few)
-	return document.Prose{}.When(n > 0, "And %v more pumps in the long page.", n)
+	return document.Prose{}.When(n > 0, "And %v more pumps: --all shows them.", n)
 }
 
 // enough holds the pumps against the goal.
 func (p *PlanPage) enough(few []int) document.Line {
 	l := document.Line{Label: "ENOUGH?"}
-	for k, i := range few {
-		l.Rows = append(l.Rows, []document.Prose{p.named(i), document.Plain(p.word(i)), p.pace(i, k == 0)})
+	for _, i := range few {
+		l.Rows = append(l.Rows, []document.Prose{p.named(i), document.Plain(p.word(i)), p.pace(i)})
 	}
 	dry := p.nearest().Dirty.Dry
 	throttle := document.Prose{}.When(len(dry) > 0, "Throttle the other branches, or give %v a pump of its own.", listed(dry))
@@ -185,7 +185,7 @@ func (p *waterPage) every(turnover any) document.Quantity {
 
 // pace is how often the pond turns over with pump i when the line is dirty, and what
 // speaks against it all the same.
-func (p *PlanPage) pace(i int, first bool) document.Prose {
+func (p *PlanPage) pace(i int) document.Prose {
 	pump := p.water.Pumps[i]
 	v, dirty := pump.Surely.Value, pump.Dirty
 	var s document.Prose
@@ -205,7 +205,7 @@ func (p *PlanPage) pace(i int, first bool) document.Prose {
 	default:
 		s = document.Sentence("every %v", every)
 	}
-	s = s.When(first, ", line dirty").When(i == p.water.Choice.Nearest && p.inPractice(i), "; %v is usual", p.practice())
+	s = s.When(i == p.water.Choice.Nearest && p.inPractice(i), "; %v is usual", p.practice())
 	if i == p.water.Choice.Nearest && len(pump.Dirty.Dry) == 0 { // of which the verdict has said why
 		return s.When(pump.But() != "", ", by the flow alone")
 	}
@@ -229,7 +229,7 @@ func (p *PlanPage) lookFor() document.Prose {
 	if !l.Known || c.Faster.Known || !none && len(p.pumps) > 1 {
 		return document.Prose{}
 	}
-	at := document.Sentence("%v against %v of lift and hose", document.Flow.Close(l.Value.Flow), document.Head.Close(l.Value.Head))
+	at := document.Sentence("%v at %v", document.Flow.Close(l.Value.Flow), document.Head.Close(l.Value.Head))
 	start := document.Prose{}.When(l.Value.Restart.Known, " To start again after a stop it has to push higher than %v.",
 		document.Head.Close(l.Value.Restart)).When(l.Value.Spills.Known, " The tank spills from %v on: widen the return first.",
 		document.Flow.Close(l.Value.Spills))
@@ -237,16 +237,16 @@ func (p *PlanPage) lookFor() document.Prose {
 	case l.Value.Head > works.TallestPond:
 		return document.Sentence("No pond pump would do: it would have to give %v. Check the volume, the goal and the hose.", at)
 	case none:
-		s := document.Sentence("Look for a pump that gives at least %v", at)
+		s := document.Sentence("Look for a pump whose curve shows at least %v", at)
 		if n := near.Number(); n > 1 {
-			s = document.Sentence("Look for %v pumps that together give at least %v", n, at)
+			s = document.Sentence("Look for %v pumps that together show at least %v", n, at)
 		}
 		wide := p.water.Wider
-		s = s.When(wide.Known && wide.Value.Head < l.Value.Head, ", or %v on %v", document.Head.Close(wide.Value.Head),
+		s = s.When(wide.Known && wide.Value.Head < l.Value.Head, ", or at %v on %v", document.Head.Close(wide.Value.Head),
 			plainHose(wide.Value.Hose))
 		return s.And(".%v", start)
 	case near.Clean.Flow > l.Value.Flow:
-		return document.Sentence("A smaller one would do too, if it gives %v.%v", at, start)
+		return document.Sentence("A smaller one would do too, if its curve shows %v.%v", at, start)
 	}
 	return document.Prose{}
 }
@@ -363,7 +363,7 @@ func (p *PlanPage) sunOnly() document.Prose {
 	if !row.Turnover.Known {
 		return s.And("No water at all in %v%v.", month, risk)
 	}
-	return s.And("Every %v in %v, still for %v of a night, %v at worst%v.", document.Hours.Brief(row.Turnover), month,
+	return s.And("Every %v in %v; no flow for %v of a night, %v at worst%v.", document.Hours.Brief(row.Turnover), month,
 		document.Hours.Brief(worst.Night), document.Hours.Brief(year.Longest), risk)
 }
 

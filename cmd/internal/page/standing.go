@@ -97,7 +97,7 @@ func (p *PlanPage) stopText() document.Prose {
 	if stocking == "none" || stocking == "" && !rest.Known {
 		return document.Prose{}
 	}
-	const ready = "Have air ready"
+	const ready = "Have an air pump ready"
 	if !rest.Known {
 		return document.Sentence("How long the fish could bear a stop is not known. %v.", ready)
 	}
@@ -110,7 +110,7 @@ func (p *PlanPage) stopText() document.Prose {
 	case five.Known && five.Value > 0:
 		return document.Sentence("Pump off at dusk%v: fish may lack air in %v. %v.", in, document.Hours.AtLeast(five), ready)
 	case five.Known:
-		return document.Sentence("Fish may lack air%v even with the pump running. %v.", in, ready)
+		return document.Sentence("Fish may lack air%v on this pump alone. %v.", in, ready)
 	}
 	return document.Sentence("Pump off on a warm night: fish may lack air. %v.", ready)
 }

@@ -38,7 +38,7 @@ func (p *waterPage) remedy() document.Prose {
 		what := document.Sentence("%v on %v", called(r.Pump), r.Hose)
 		switch {
 		case r.Number > 0:
-			what = document.Sentence("%v of %v, each on a line of its own", r.Number, called(r.Pump))
+			what = document.Sentence("%v pumps like %v on hoses of their own", r.Number, called(r.Pump))
 		case r.Clean > 0:
 			what = document.Sentence("%v cleaned at %v loss", r.Pump, share(r.Clean))
 		}
@@ -135,7 +135,7 @@ func (p *waterPage) keepAnswer() document.Prose {
 	}
 	switch cheaper := k.Saving.Value; {
 	case k.Pays.Value && chosen == other.Name:
-		return document.Sentence("%v is %v.", other.Name, back)
+		return document.Sentence("%v costs %v, is %v.", other.Name, p.money.Brief(float64(*other.Spec.Price)*float64(max(1, other.Spec.Count))), back)
 	case chosen == other.Name:
 		return document.Sentence("%v %v; %v is surer.", k.Present, likely(present), other.Name)
 	case k.Pays.Value:
