@@ -145,6 +145,9 @@ func (k *Key) prepare(kinds map[string]kind) (err error) {
 		k.kind.Takes, k.kind.Example = strings.Join(k.Choices, ", "), strings.Join(k.Choices[:min(1, len(k.Choices))], "")
 	case known && !own:
 		k.kind = kind{Takes: k.quantity.Phrase() + " such as " + k.quantity.Example(), Example: k.quantity.Example()}
+		if k.Example != "" && k.Shape == One { // where that of its kind may be out of range
+			k.kind = kind{Takes: k.quantity.Phrase() + " such as " + k.Example, Example: k.Example}
+		}
 	case !own:
 		return fmt.Errorf("kind %q", k.Kind)
 	}

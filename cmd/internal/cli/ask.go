@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 
 	_ "embed"
 
@@ -93,7 +94,7 @@ func runAsk(s *Streams, dir string) error {
 		return err
 	}
 	if s.inIsTTY {
-		signal.Notify(a.stop, os.Interrupt)
+		signal.Notify(a.stop, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 		defer signal.Stop(a.stop)
 		a.say("An empty answer takes what stands in brackets; ? tells more, back goes one question back.")
 		a.say("Ctrl-C stops, and keeps the answers so far.")

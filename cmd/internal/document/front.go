@@ -150,7 +150,8 @@ func (h *page) opening(d *Document) markup {
 	})
 	best := markup("")
 	if _, sets := h.steps(Control{Steps: []Setting{d.front.Best}}); h.live && len(d.front.Best.Set) > 0 {
-		best = element("button", pairs{"type", "button", "id", "best", "class", "undo", "hidden", "hidden", "data-sets", sets}, h.prose(d.front.Best.Name))
+		best = element("button", pairs{"type", "button", "id", "best", "class", "undo", "hidden", "hidden",
+			"data-sets", sets}, h.prose(d.front.Best.Name))
 	}
 	return verdict + more + present("section", pairs{"class", "tiles", "aria-label", "The answer in four figures"}, tiles) + best +
 		element("div", pairs{"class", "strip", "aria-hidden", "true"},

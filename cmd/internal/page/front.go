@@ -23,8 +23,11 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 	}
 	said := append(p.checks().Sentences(), nonZero(p.goalText())...)
 	head := p.verdict(document.Prose{}) // with the figure that a move of a control changes
-	if turnover := p.nearest().Dirty.Turnover; turnover.Known {
-		head = head.And(" The water passes once in %v.", p.every(turnover))
+	switch v, dirty := p.nearest().Surely.Value, p.nearest().Dirty; {
+	case dirty.OfLabel && v.Low.Known && v.High.Known:
+		head = head.And(" The water passes once in %v to %v.", document.Hours.Brief(v.Low), document.Hours.Brief(v.High))
+	case dirty.Turnover.Known:
+		head = head.And(" The water passes once in %v.", p.every(dirty.Turnover))
 	}
 	f := &document.Front{Verdict: document.Verdict{State: p.state(p.water.Choice.Nearest), Head: head, More: said},
 		Tiles: []document.Tile{p.waterTile(), p.costTile()}, Best: p.bestSetting()}

@@ -275,7 +275,8 @@ func (p *PlanPage) mainsSection() document.Section {
 	}
 	columns := document.Columns("pump: pump", "cost_per_kwh: of a kWh", "carbon_kg_per_year: CO2 a year")
 	columns[len(columns)-1].Unit = document.Mass
-	pack := document.Prose{}.When(m.Value.Pack < 1, "The power pack of the pump loses %v on the way.", document.Fraction.Rough(1-m.Value.Pack))
+	pack := document.Prose{}.When(m.Value.Pack < 1, "The power pack of the pump loses %v on the way.",
+		document.Fraction.Rough(1-m.Value.Pack))
 	air := document.Prose{}.When(m.Value.AirPerYear > 0, "The air pump takes %v of it.", document.KWhPerYear.Of(m.Value.AirPerYear))
 	return document.Section{Heading: heading, Notes: nonZero(pack, air),
 		Tables: []document.Table{document.TableOf("mains", []energy.MainsBudget{m.Value}, columns).Priced(p.money)}}

@@ -121,7 +121,8 @@ func (p *PlanPage) bestText() document.Prose {
 	b := found.Value
 	s := p.store(b.Way)
 	text := document.Prose{}.When(!p.seasonText().IsZero(), "All the year: ")
-	text = text.When(p.carriedPump() != p.water.Choice.Nearest, "Cheapest is ").And("%v: %v panel, ", p.wayName(), document.Power.Close(b.Choice.PanelW))
+	text = text.When(p.carriedPump() != p.water.Choice.Nearest, "Cheapest is ").And("%v: %v panel, ", p.wayName(),
+		document.Power.Close(b.Choice.PanelW))
 	if ah := s.chargeAh(); ah.Known {
 		text = text.And("%v %v", document.Volts.Close(b.Way.Bill.BatteryV), document.AmpHours.Close(ah))
 	} else {
@@ -183,8 +184,8 @@ func (p *PlanPage) bestPlanText(found figure.Maybe[energy.BestPlan]) document.Pr
 	s = s.And(": %v%v", b.Pump, p.bestPlanHow(b)).When(b.Surely.Word != near.Surely.Value.Word, " %v, and", likely(works.WaterPump{
 		Surely: figure.Known(b.Surely)}))
 	if b.Panel.Known {
-		s = s.And(", with %v of panel", document.Power.Brief(b.Panel)).When(b.Tilt.Known, " at a tilt of %v", document.Degrees.Brief(b.Tilt))
-		s = s.And(" and %v of battery", document.WattHours.Brief(b.Battery)).And(",")
+		s = s.And(", with %v of panel", document.Power.Brief(b.Panel)).When(b.Tilt.Known, " at a tilt of %v",
+			document.Degrees.Brief(b.Tilt)).And(" and %v of battery,", document.WattHours.Brief(b.Battery))
 	}
 	switch low := b.LeastSaves; {
 	case !b.Saves.Known:
@@ -257,14 +258,16 @@ func (p *PlanPage) bestPlanSection() document.Section {
 		"day_speed_fraction: speed by day",
 		"night_speed_fraction: by night", "chance: chance of the goal", "equivalent_cost_per_year: all, a year")).Priced(p.money)
 	t.Beside = true
-	notes := []document.Prose{p.bestPlanText(found), document.Sentence("Searched are the pumps of the plan, its hose and the next two wider "+
+	notes := []document.Prose{p.bestPlanText(found)}
+	notes = append(notes, document.Sentence("Searched are the pumps of the plan, its hose and the next two wider "+
 		"ones, one speed in steps of a hundredth, and two of day and night (22 to 6 h) in steps of a twentieth, "+
 		"off the grid the tilt of the panel too; as sure as the plan, or a yes. What costs the same within %v is taken for the same, and "+
 		"the fewest changes win. Nothing is changed by this page.",
-		document.Fraction.Brief(0.02))}
+		document.Fraction.Brief(0.02)))
 	less := document.Prose{}.When(b.LeastSaves.Known, "The more is saved if the power falls as the cube of the speed, the less if %v of "+
 		"full power stays.", document.Fraction.Brief(energy.SlowedFixed))
-	work := document.Prose{}.When(b.Hose != "", "Hose and work may cost what the hose saves in %v years beside the best without it.", p.In.Plan.Mains.Years)
+	work := document.Prose{}.When(b.Hose != "", "Hose and work may cost what the hose saves in %v years beside the best without it.",
+		p.In.Plan.Mains.Years)
 	notes = append(notes, nonZero(less, work, p.tryText(b))...)
 	if sun.Known {
 		notes = append(notes, p.bestPlanText(sun), p.tryText(sun.Value))

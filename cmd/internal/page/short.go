@@ -67,7 +67,8 @@ func (p *PlanPage) verdict(unless document.Prose) document.Prose {
 		return document.Sentence("Keep %v%v.", name, unless)
 	case len(p.pumps) > 1:
 		s := document.Sentence("%v %v", verb, name).When(c.Given, ", which the plan names")
-		return s.When(!c.Given && (!near.Yearly.Known || near.Reason == works.NearlySure), ": %v", document.Told(near.Reason)).And("%v.", unless)
+		return s.When(!c.Given && (!near.Yearly.Known || near.Reason == works.NearlySure), ": %v",
+			document.Told(near.Reason)).And("%v.", unless)
 	}
 	is := map[string]string{works.Likely(1): "is enough", "probably": "is probably enough",
 		"too close to tell": "may be enough: it is too close to tell"}[word]

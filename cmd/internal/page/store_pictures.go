@@ -152,7 +152,8 @@ func daylightPicture(y supply.DaylightYear, goal units.Duration) document.Pictur
 	months.Title = document.Sentence("On the sun alone no water flows in %v", least)
 	if per := turnovers.Y[y.Least]; per > 0 {
 		months.Title = document.Sentence("On the sun alone the water passes once in %v in %v",
-			document.Hours.Brief(units.Day/units.Duration(per)), least).When(goal > 0, ", goal %v,", document.Hours.Brief(goal)).And(" and stands still for %v of a night", still)
+			document.Hours.Brief(units.Day/units.Duration(per)), least).When(goal > 0, ", goal %v,", document.Hours.Brief(goal)).
+			And(" and stands still for %v of a night", still)
 	}
 	return months
 }

@@ -135,7 +135,8 @@ func (p *waterPage) keepAnswer() document.Prose {
 	}
 	switch cheaper := k.Saving.Value; {
 	case k.Pays.Value && chosen == other.Name:
-		return document.Sentence("%v costs %v, is %v.", other.Name, p.money.Brief(float64(*other.Spec.Price)*float64(max(1, other.Spec.Count))), back)
+		return document.Sentence("%v costs %v, is %v.", other.Name, p.money.Brief(float64(*other.Spec.Price)*
+			float64(max(1, other.Spec.Count))), back)
 	case chosen == other.Name:
 		return document.Sentence("%v %v; %v is surer.", k.Present, likely(present), other.Name)
 	case k.Pays.Value:
