@@ -35,6 +35,7 @@ func (s *Storage) ladder(o battery.SizeOptions, c battery.Choice) figure.Maybe[[
 	out := make([]Level, len(levels))
 	cores.Each(len(out), func(i int) {
 		at, r := o, s.Record
+		at.Ratio = c.PanelW * supply.WorstMonthRatio(r)
 		if at.YearsInTen = figure.Known(levels[i]); levels[i] != o.YearsInTen.Value {
 			r = s.longer(min(surerYears, plan.YearsFor(levels[i])))
 		}

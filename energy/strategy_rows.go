@@ -102,6 +102,7 @@ func (j *job) pairFor(s *Strategy) (why units.Text, err error) {
 // optionsOf returns what the pair of a row has to meet and may cost.
 func (j *job) optionsOf(s *Strategy) battery.SizeOptions {
 	o := j.target.Value
+	o.Ratio = j.out.DayAndNight().Value.WorstRatio.Value
 	if o.Shop.Inverter = 0; s.load.OnInverter && o.Shop.NoMoney == "" { // one may be needed or not
 		o.Shop.Inverter = money.Money(figure.OrZero(j.plan.Inverter.Price))
 	}

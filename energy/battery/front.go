@@ -31,6 +31,9 @@ type SizeOptions struct {
 	Panels      []float64         // watts to look at; nil: those of Shop, which are a ladder of 30 where it sells any size
 	Shop        bill.Shop         // what can be bought, and at what cost
 	Temperature units.Temperature // where the battery stands, for its life; 0: 25 °C
+	// Ratio is where the search begins: what a panel makes over its load in the worst month,
+	// as of another load that was sized; 0: about what is chosen.
+	Ratio float64
 
 	Ctx context.Context // ends the search early, with nothing found; nil: never
 }
