@@ -108,7 +108,7 @@ func (j *job) optionsOf(s *Strategy) battery.SizeOptions {
 	}
 	o.Limits = s.as.bearable(s.rest).Hours
 	if s.pair != nil {
-		o.Panels, o.Shop.OnlyWh = []float64{s.pair.PanelW}, figure.Known(s.pair.BoughtWh)
+		o.Panels, o.Shop.OnlyWh, o.Brief = []float64{s.pair.PanelW}, figure.Known(s.pair.BoughtWh), true
 	}
 	return o
 }

@@ -34,6 +34,7 @@ type SizeOptions struct {
 	// Ratio is where the search begins: what a panel makes over its load in the worst month,
 	// as of another load that was sized; 0: about what is chosen.
 	Ratio float64
+	Brief bool // where there is no choice, it is not looked into why
 
 	Ctx context.Context // ends the search early, with nothing found; nil: never
 }
@@ -127,6 +128,9 @@ func (s *selection) choose(account bool) (f Front, why units.Text) {
 		return s.front(false), units.Text(s.dark().Error())
 	}
 	ok := s.closely()
+	if !ok && s.o.Brief {
+		return Front{Passes: s.passes()}, "nothing looked at reaches the target"
+	}
 	if ok && !account {
 		return Front{Chosen: s.best, Passes: s.passes(), Rule: s.rule()}, ""
 	}
