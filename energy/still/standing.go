@@ -246,7 +246,7 @@ func (s Standing) ponds(month int, d oxygenDraws, pressure pumps.Pascal) ([]pond
 // month fills in what the draws say of a month.
 func (s Standing) month(out *StandingMonth) {
 	var five, distress, noonFive, noonDistress []float64
-	five, dawns := make([]float64, 0, chance.Draws), make([]float64, 0, chance.Draws)
+	five, dawns := make([]float64, 0, chance.Draws), []float64(nil)
 	out.dusk = make([]float64, len(out.ponds))
 	perHour, today := s.Fall.Flow.In(units.CubicMetrePerHour), s.Lives.In(units.CubicMetrePerHour)
 	for i := range out.ponds {
@@ -257,15 +257,15 @@ func (s Standing) month(out *StandingMonth) {
 		}
 		dawn := max(0, p.cs-p.day/(p.air+perHour*p.fall)-p.swing/2)
 		dusk, noon := min(dawn+p.swing, mostSated*p.cs), min(dawn+noonShare*p.swing, mostSated*p.cs)
-		out.dusk[i], dawns = dusk, append(dawns, dawn)
-		five = append(five, p.hours(dusk, s.Rates.Least, s.Volume))
+		out.dusk[i], five = dusk, append(five, p.hours(dusk, s.Rates.Least, s.Volume))
 		if s.Like == nil {
+			dawns = append(dawns, dawn)
 			distress = append(distress, p.hours(dusk, Distress, s.Volume))
 			noonFive = append(noonFive, p.hours(noon, s.Rates.Least, s.Volume))
 			noonDistress = append(noonDistress, p.hours(noon, Distress, s.Volume))
 		}
 	}
-	if out.Kept, out.volume = len(dawns), s.Volume; s.Like == nil {
+	if out.Kept, out.volume = len(five), s.Volume; s.Like == nil {
 		out.Noon = times(noonFive, noonDistress)
 	}
 	out.Dusk = times(five, distress)
@@ -274,7 +274,9 @@ func (s Standing) month(out *StandingMonth) {
 		out.Limit = figure.Known[units.Duration](0)
 		return
 	}
-	out.Dawn = figure.Known(Oxygen(chance.Quantile(dawns, 0.5)))
+	if s.Like == nil {
+		out.Dawn = figure.Known(Oxygen(chance.Quantile(dawns, 0.5)))
+	}
 	limit := stillAir * units.Hour
 	if s.Bed.Volume > 0 {
 		limit = stillBed * units.Hour
