@@ -109,7 +109,7 @@ type StandingMonth struct {
 	Kept  int                          // of the draws
 
 	ponds  []pond    // by each draw
-	dusk   []float64 // oxygen of them [mg/L], NaN where a draw is left out
+	dusk   []float64 // oxygen of them [mg/L], +Inf where a draw is left out
 	volume units.Volume
 }
 
@@ -252,7 +252,7 @@ func (s Standing) month(out *StandingMonth) {
 	for i := range out.ponds {
 		p := &out.ponds[i]
 		if today > 0 && p.cs-p.day/(p.air+today*p.fall)-p.swing/2 < alive {
-			out.dusk[i] = math.NaN() // the fish that are there could not be
+			out.dusk[i] = math.Inf(1) // the fish that are there could not be
 			continue
 		}
 		dawn := max(0, p.cs-p.day/(p.air+perHour*p.fall)-p.swing/2)
