@@ -81,7 +81,9 @@ func (j *job) best(rows []*Strategy) error {
 			way.Pump, way.Record, way.plan = s.load, s.record, s.as.plan
 			way.Pump.Full = fullDraw(way.plan, s.as.water, s.Pump)
 			s.pair = nil // it is the cheapest of all, and the front holds them
-			b.Way, _ = j.dayAndNight(&way, s.Pump, j.optionsOf(s), &j.out.Solar.Value.Months)
+			o := j.optionsOf(s)
+			o.Ratio = 0 // the front shows the way to the choice
+			b.Way, _ = j.dayAndNight(&way, s.Pump, o, &j.out.Solar.Value.Months)
 		}
 	})
 	if err != nil {

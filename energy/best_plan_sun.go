@@ -334,14 +334,15 @@ func (j *job) elsewise(best found, looked []*lane, bar float64, nights bool) (fo
 // step saves something.
 func (f found) tilted() (found, error) {
 	start := f.usualTilt()
-	best, err := f.tiltedTo(start)
-	for _, step := range []float64{tiltStep, -tiltStep} {
-		for tilt := start + step; err == nil && tilt >= tiltStep && tilt <= steepestTilt; tilt += step {
-			var g found
-			if g, err = f.tiltedTo(tilt); g.cost >= best.cost {
-				break
-			}
-			best = g
+	steps := [...]float64{0, tiltStep, -tiltStep}
+	var near [len(steps)]found
+	var errs [len(steps)]error
+	cores.Each(len(steps), func(i int) { near[i], errs[i] = f.tiltedTo(start + steps[i]) })
+	best, err := near[0], errors.Join(errs[:]...)
+	for i, step := range steps[1:] {
+		for g, tilt := near[i+1], start+step; err == nil && g.cost < best.cost; {
+			best, tilt = g, tilt+step
+			g, err = f.tiltedTo(tilt)
 		}
 	}
 	if err == nil && best.cost >= f.cost*(1-sameCost) {
@@ -356,6 +357,9 @@ func (f found) tilted() (found, error) {
 
 // tiltedTo returns a way on a panel at so many degrees; it costs +Inf where it does not do.
 func (f found) tiltedTo(degrees float64) (found, error) {
+	if degrees < tiltStep || degrees > steepestTilt {
+		return found{cost: math.Inf(1)}, nil
+	}
 	tilt := units.Angle(degrees) * units.Degree
 	g, err := f.laid(&tilt)
 	if g.tilt = &tilt; err != nil || !g.row.carries() {

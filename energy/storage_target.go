@@ -33,6 +33,7 @@ func (s *Storage) ladder(o battery.SizeOptions, c battery.Choice) figure.Maybe[[
 		return figure.Unknown[[]Level](o.YearsInTen.Why)
 	}
 	out := make([]Level, len(levels))
+	o.Ratio = c.PanelW * supply.WorstMonthRatio(s.Record)
 	cores.Each(len(out), func(i int) {
 		at, r := o, s.Record
 		if at.YearsInTen = figure.Known(levels[i]); levels[i] != o.YearsInTen.Value {

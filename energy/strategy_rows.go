@@ -102,12 +102,13 @@ func (j *job) pairFor(s *Strategy) (why units.Text, err error) {
 // optionsOf returns what the pair of a row has to meet and may cost.
 func (j *job) optionsOf(s *Strategy) battery.SizeOptions {
 	o := j.target.Value
+	o.Ratio = j.out.DayAndNight().Value.WorstRatio.Value
 	if o.Shop.Inverter = 0; s.load.OnInverter && o.Shop.NoMoney == "" { // one may be needed or not
 		o.Shop.Inverter = money.Money(figure.OrZero(j.plan.Inverter.Price))
 	}
 	o.Limits = s.as.bearable(s.rest).Hours
 	if s.pair != nil {
-		o.Panels, o.Shop.OnlyWh = []float64{s.pair.PanelW}, figure.Known(s.pair.BoughtWh)
+		o.Panels, o.Shop.OnlyWh, o.Brief = []float64{s.pair.PanelW}, figure.Known(s.pair.BoughtWh), true
 	}
 	return o
 }

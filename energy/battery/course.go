@@ -121,9 +121,13 @@ func (f *follower) dark(lo, hi int) {
 func (f *follower) bright(lo int, asked []float64) (ended bool) {
 	w, charge, perGive, leak, limit := f.w, f.charge, f.perGive, f.leak, f.limit
 	lack, depth, taken := f.lack, f.depth, 0.0
-	cold := f.warm > math.Inf(-1)
-	for i, made := range f.r.Panel[lo : lo+len(asked)][:len(asked)] {
-		net := w*made - asked[i]
+	cold, spilt := f.warm > math.Inf(-1), math.Inf(1)
+	if still := (leak + spellSlack) / charge * (1 + 1e-9); !cold && limit > still {
+		spilt = still
+	}
+	panel := f.r.Panel[lo : lo+len(asked)][:len(asked)]
+	for i := 0; i < len(asked); i++ {
+		net := w*panel[i] - asked[i]
 		if net < 0 {
 			net *= perGive
 			taken -= net
@@ -143,6 +147,9 @@ func (f *follower) bright(lo int, asked []float64) (ended bool) {
 			if f.closed = true; depth > 0 {
 				f.spells = append(f.spells, spell{int32(f.from), int32(lo + i + 1), depth})
 				ended = true
+			}
+			for i+1 < len(asked) && w*panel[i+1]-asked[i+1] > spilt { // it stays full
+				i++
 			}
 			lack, depth, f.from = leak, 0, lo+i+1
 			continue

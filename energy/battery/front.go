@@ -31,6 +31,10 @@ type SizeOptions struct {
 	Panels      []float64         // watts to look at; nil: those of Shop, which are a ladder of 30 where it sells any size
 	Shop        bill.Shop         // what can be bought, and at what cost
 	Temperature units.Temperature // where the battery stands, for its life; 0: 25 °C
+	// Ratio is where the search begins: what a panel makes over its load in the worst month,
+	// as of another load that was sized; 0: about what is chosen.
+	Ratio float64
+	Brief bool // where there is no choice, it is not looked into why
 
 	Ctx context.Context // ends the search early, with nothing found; nil: never
 }
@@ -124,6 +128,9 @@ func (s *selection) choose(account bool) (f Front, why units.Text) {
 		return s.front(false), units.Text(s.dark().Error())
 	}
 	ok := s.closely()
+	if !ok && s.o.Brief {
+		return Front{Passes: s.passes()}, "nothing looked at reaches the target"
+	}
 	if ok && !account {
 		return Front{Chosen: s.best, Passes: s.passes(), Rule: s.rule()}, ""
 	}

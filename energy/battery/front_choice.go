@@ -1,6 +1,7 @@
 package battery
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -312,7 +313,7 @@ const startRatio = 2
 func (s *selection) closely() bool {
 	at := 0
 	s.nightly = s.night(s.t)
-	for at < len(s.panels)-1 && (s.panels[at]*s.ratio < startRatio || s.rungs[at].step > 0) {
+	for at < len(s.panels)-1 && (s.panels[at]*s.ratio < cmp.Or(s.o.Ratio, startRatio) || s.rungs[at].step > 0) {
 		at++
 	}
 	for next := at; next >= 0 && !s.o.stopped(); {

@@ -43,7 +43,11 @@ func newLoaded(r supply.Record, b Battery, limits *StopLimits) *loaded {
 // asked returns what the load takes from hour lo up to hi [Wh].
 func (l *loaded) asked(lo, hi int) float64 {
 	n := len(l.r.Load)
-	return float64(hi/n-lo/n)*l.until[n] + l.until[hi%n] - l.until[lo%n]
+	year := lo / n * n
+	if lo, hi = lo-year, hi-year; hi < n {
+		return l.until[hi] - l.until[lo]
+	}
+	return float64(hi/n)*l.until[n] + l.until[hi%n] - l.until[lo]
 }
 
 // night returns what every battery holds at least, whatever the panel [usable Wh]:

@@ -108,7 +108,9 @@ type StandingMonth struct {
 	Limit figure.Maybe[units.Duration] `json:"limit_h"`
 	Kept  int                          // of the draws
 
-	worse []float64 // h from dusk to Distress, kept draws
+	ponds  []pond    // by each draw
+	dusk   []float64 // oxygen of them [mg/L], +Inf where a draw is left out
+	volume units.Volume
 }
 
 // StandingTimes is the year of a pond that may stand still. Every figure is modelled from
@@ -122,8 +124,7 @@ type StandingTimes struct {
 	BedHigh  figure.Maybe[units.Volume] `json:"bed_for_feed_high_m3"`
 	Warnings []data.Warning
 
-	of    Standing // without its flows
-	draws oxygenDraws
+	of Standing // without its flows
 }
 
 // LeavesOut reports whether a month has draws in which today's fish could not live.
@@ -148,10 +149,8 @@ func StandsFor(s Standing) (StandingTimes, error) {
 	}
 	fish := s.FishHigh > 0
 	out.of = s
-	if out.of.Fall.Flow, out.of.Lives, out.of.Like = 0, 0, nil; s.Like == nil || s.Like.of != out.of {
-		s.Like, out.draws = nil, s.draw()
-	} else {
-		out.draws = s.Like.draws
+	if out.of.Fall.Flow, out.of.Lives, out.of.Like = 0, 0, nil; s.Like != nil && s.Like.of != out.of {
+		s.Like = nil
 	}
 	const none = "no bed is described ([filter])"
 	water := s.Bed.Volume * units.Volume(s.Bed.Voids)
@@ -176,12 +175,24 @@ func StandsFor(s Standing) (StandingTimes, error) {
 				"then nothing comes in from the air; keep a hole open", month.Month)})
 		}
 	}
-	if fish {
-		var errs [12]error
-		cores.Each(12, func(m int) { errs[m] = s.month(&out.Months[m], out.draws, pressure) })
-		return out, cmp.Or(errs[:]...)
+	if !fish {
+		return out, nil
 	}
-	return out, nil
+	var draws oxygenDraws
+	if s.Like == nil {
+		draws = s.draw()
+	}
+	var errs [12]error
+	cores.Each(12, func(m int) {
+		month := &out.Months[m]
+		if s.Like != nil {
+			month.ponds = s.Like.Months[m].ponds
+		} else if month.ponds, errs[m] = s.ponds(m, draws, pressure); errs[m] != nil {
+			return
+		}
+		s.month(month)
+	})
+	return out, cmp.Or(errs[:]...)
 }
 
 // fishless is the reason where there is nothing that oxygen is for.
@@ -192,58 +203,80 @@ func noFish() Times {
 	return Times{u, u, u, u}
 }
 
-// month fills in what the draws say of a month.
-func (s Standing) month(out *StandingMonth, d oxygenDraws, pressure pumps.Pascal) error {
-	sated, err := saturations(s.Water[out.Month-1], pressure)
+// pond is one in a month by one draw, whatever flow falls back into it.
+type pond struct {
+	cs         float64 // oxygen of saturation [mg/L]
+	day, night float64 // what breathes takes [g/h]
+	swing      float64 // from dawn to dusk [mg/L]
+	air        float64 // water brought to saturation [m³/h]
+	fall       float64 // the share of what falls back that is, too
+}
+
+// hours returns how long v takes by night from c [mg/L] to least.
+func (p *pond) hours(c float64, least Oxygen, v units.Volume) float64 {
+	return hoursUntil(c, float64(least), p.cs, p.air, p.night, float64(v))
+}
+
+// ponds returns that of a month in each draw.
+func (s Standing) ponds(month int, d oxygenDraws, pressure pumps.Pascal) ([]pond, error) {
+	sated, err := saturations(s.Water[month], pressure)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	var five, distress, noonFive, noonDistress, dawns []float64
-	for _, list := range []*[]float64{&five, &distress, &noonFive, &noonDistress, &dawns} {
-		*list = make([]float64, 0, chance.Draws)
-	}
-	least, v := float64(s.Rates.Least), float64(s.Volume)
-	perHour := s.Fall.Flow.In(units.CubicMetrePerHour)
-	today := s.Lives.In(units.CubicMetrePerHour)
-	c := leastSatC(s.Water[out.Month-1])
+	v, c := float64(s.Volume), leastSatC(s.Water[month])
 	monthWarm, monthTransfer := math.Pow(s.Rates.Factor, (c-20)/10), float64(s.Surface)/24*math.Pow(transferBy, c-20)
-	for i := range d.fish {
+	out := make([]pond, len(d.fish))
+	for i := range out {
 		spell := min(d.spell[i], mostWaterC-c)
-		cs := pumps.Between(sated, spell/WarmSpell*float64(len(sated)-1))
 		warm := monthWarm * d.warm[i]
 		// What breathes in the water by night makes by day what it took: it swings the
 		// oxygen and leaves its mean.
-		day := warm*(d.fish[i]+d.mud[i]) + min(1, warm)*d.bed[i] // fish eat less in the cold
-		night := day + warm*d.water[i]
-		swing := warm * d.water[i] / v * nightHours
-		air := 0.0 // m³/h of water brought to saturation
-		if !s.Ice[out.Month-1] {
-			air = monthTransfer * d.surface[i]
+		p := pond{cs: pumps.Between(sated, spell/WarmSpell*float64(len(sated)-1)), swing: warm * d.water[i] / v * nightHours}
+		p.day = warm*(d.fish[i]+d.mud[i]) + min(1, warm)*d.bed[i] // fish eat less in the cold
+		p.night = p.day + warm*d.water[i]
+		if !s.Ice[month] {
+			p.air = monthTransfer * d.surface[i]
 		}
-		fall := 1 - 1/DeficitRatio(d.quality[i], d.lip[i], d.fall[i], units.Celsius(c+spell))
-		if today > 0 && cs-day/(air+today*fall)-swing/2 < alive {
-			continue // the fish that are there could not be
+		p.fall = 1 - 1/DeficitRatio(d.quality[i], d.lip[i], d.fall[i], units.Celsius(c+spell))
+		out[i] = p
+	}
+	return out, nil
+}
+
+// month fills in what the draws say of a month.
+func (s Standing) month(out *StandingMonth) {
+	var five, distress, noonFive, noonDistress []float64
+	five, dawns := make([]float64, 0, chance.Draws), []float64(nil)
+	out.dusk = make([]float64, len(out.ponds))
+	perHour, today := s.Fall.Flow.In(units.CubicMetrePerHour), s.Lives.In(units.CubicMetrePerHour)
+	for i := range out.ponds {
+		p := &out.ponds[i]
+		if today > 0 && p.cs-p.day/(p.air+today*p.fall)-p.swing/2 < alive {
+			out.dusk[i] = math.Inf(1) // the fish that are there could not be
+			continue
 		}
-		dawn := max(0, cs-day/(air+perHour*fall)-swing/2)
-		dusk, noon := min(dawn+swing, mostSated*cs), min(dawn+noonShare*swing, mostSated*cs)
-		dawns = append(dawns, dawn)
-		five = append(five, hoursUntil(dusk, least, cs, air, night, v))
-		distress = append(distress, hoursUntil(dusk, float64(Distress), cs, air, night, v))
+		dawn := max(0, p.cs-p.day/(p.air+perHour*p.fall)-p.swing/2)
+		dusk, noon := min(dawn+p.swing, mostSated*p.cs), min(dawn+noonShare*p.swing, mostSated*p.cs)
+		out.dusk[i], five = dusk, append(five, p.hours(dusk, s.Rates.Least, s.Volume))
 		if s.Like == nil {
-			noonFive = append(noonFive, hoursUntil(noon, least, cs, air, night, v))
-			noonDistress = append(noonDistress, hoursUntil(noon, float64(Distress), cs, air, night, v))
+			dawns = append(dawns, dawn)
+			distress = append(distress, p.hours(dusk, Distress, s.Volume))
+			noonFive = append(noonFive, p.hours(noon, s.Rates.Least, s.Volume))
+			noonDistress = append(noonDistress, p.hours(noon, Distress, s.Volume))
 		}
 	}
-	out.Kept, out.worse = len(dawns), distress
-	if out.Dusk = times(five, distress); s.Like == nil {
+	if out.Kept, out.volume = len(five), s.Volume; s.Like == nil {
 		out.Noon = times(noonFive, noonDistress)
 	}
+	out.Dusk = times(five, distress)
 	if out.Kept < leastFew {
 		out.Dawn = figure.Unknown[Oxygen](doubtful)
 		out.Limit = figure.Known[units.Duration](0)
-		return nil
+		return
 	}
-	out.Dawn = figure.Known(Oxygen(chance.Quantile(dawns, 0.5)))
+	if s.Like == nil {
+		out.Dawn = figure.Known(Oxygen(chance.Quantile(dawns, 0.5)))
+	}
 	limit := stillAir * units.Hour
 	if s.Bed.Volume > 0 {
 		limit = stillBed * units.Hour
@@ -252,7 +285,6 @@ func (s Standing) month(out *StandingMonth, d oxygenDraws, pressure pumps.Pascal
 		limit = min(limit, five.Value)
 	}
 	out.Limit = figure.Known(limit)
-	return nil
 }
 
 // doubtful is the reason where nearly no draw lets today's fish live.
@@ -339,18 +371,20 @@ func (m StandingMonth) half() float64 {
 // beyond it moderate without fish, high where nine draws of ten keep Distress, else
 // severe.
 func (m StandingMonth) GradeOf(stop units.Duration) Grade {
-	down := 0 // to Distress by then
-	for _, to := range m.worse {
-		if to < stop.In(units.Hour) {
-			down++
+	down := func() (n float64) { // to Distress by then
+		for i := range m.ponds {
+			if m.ponds[i].hours(m.dusk[i], Distress, m.volume) < stop.In(units.Hour) {
+				n++
+			}
 		}
+		return n
 	}
 	switch {
 	case stop <= 0 || !m.Limit.Known || stop <= m.Limit.Value:
 		return SlightRisk
 	case m.Dawn.Why == fishless:
 		return ModerateRisk
-	case m.Kept >= leastFew && float64(down) <= 0.1*float64(m.Kept):
+	case m.Kept >= leastFew && down() <= 0.1*float64(m.Kept):
 		return HighRisk
 	}
 	return SevereRisk

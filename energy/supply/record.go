@@ -68,12 +68,13 @@ func (r Record) PanelSums() (s PanelSums) {
 	}
 	s.of = r.Panel
 	r.eachDay(func(month, lo, hi int) {
-		made := s.Made[month]
+		made, most := s.Made[month], s.Most
 		for _, p := range r.Panel[lo:hi] {
-			made += p
-			s.Most = max(s.Most, p)
+			if made += p; p > most {
+				most = p
+			}
 		}
-		s.Made[month] = made
+		s.Made[month], s.Most = made, most
 	})
 	for _, p := range s.Made {
 		s.Sum += p
