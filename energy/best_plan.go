@@ -197,7 +197,8 @@ func (f *found) tell(own figure.Maybe[float64], here float64) BestPlan {
 	}
 	if f.hose > 0 {
 		b.Hose, b.Price = f.step.Hose, figure.Unknown[money.Money]("what the hose costs is not known, nor the work")
-		b.HoseWorth = figure.Known(money.Money((here - f.cost) / money.CapitalRecovery(t.Rate, float64(t.Years))))
+		b.HoseWorth = figure.Given(!math.IsInf(here, 1), money.Money((here-f.cost)/money.CapitalRecovery(t.Rate, float64(t.Years))),
+			"on the hose that is there nothing is as sure")
 	}
 	return b
 }

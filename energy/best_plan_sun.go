@@ -30,15 +30,15 @@ func (j *job) bestOffGrid(looked []*lane) error {
 		return err
 	}
 	into.Why = noneCheaper
-	own := figure.Then(j.out.DayAndNight(), func(DayAndNight) float64 { return float64(j.yearOffGrid(j.planned()).Value) })
-	here := found{lane: lanes[0], day: ownHours, night: ownHours, row: j.planned(), cost: own.Value}
+	own, planned := j.ownOffGrid(), j.planned()
+	here := found{lane: lanes[0], day: ownHours, night: ownHours, row: planned, cost: float64(j.yearOffGrid(planned).Value)}
 	here.chance = j.water.ChanceUnder(atSpeeds(j.plan.Run, j.store.Pump.Dirty.Draws), here.now)
 	for _, bar := range bars(here.chance) {
 		s := sunSearch{lanes: lanes, bar: bar}
 		for i := range j.out.Tradeoff {
 			s.rows = append(s.rows, &j.out.Tradeoff[i])
 		}
-		if own.Known && here.chance >= bar && here.row.carries() {
+		if j.out.DayAndNight().Known && here.chance >= bar && here.row.carries() {
 			s.all = append(s.all, here)
 		}
 		nights := j.nightsMayPay(s.rows)
@@ -50,7 +50,11 @@ func (j *job) bestOffGrid(looked []*lane) error {
 			return err
 		}
 		if best.row != nil && best.row.carries() && best.things() > 0 && (!own.Known || best.cost <= own.Value*(1-lessThan)) {
-			*into = figure.Known(best.tell(own, s.narrow))
+			narrow := s.narrow
+			if own.Known {
+				narrow = min(narrow, own.Value)
+			}
+			*into = figure.Known(best.tell(own, narrow))
 			return nil
 		}
 		if s.cheapest().cost < own.Value*(1-1e-9) {
@@ -58,6 +62,15 @@ func (j *job) bestOffGrid(looked []*lane) error {
 		}
 	}
 	return nil
+}
+
+// ownOffGrid returns what the plan costs a year off the grid: its cheapest way to the goal,
+// else its own hours.
+func (j *job) ownOffGrid() figure.Maybe[float64] {
+	if best := j.out.Best(); best.Known && best.Value.PerYear.Known {
+		return figure.Known(float64(best.Value.PerYear.Value))
+	}
+	return figure.Then(j.out.DayAndNight(), func(DayAndNight) float64 { return float64(j.yearOffGrid(j.planned()).Value) })
 }
 
 // noSearch says why no best plan is looked for off the grid, "" where one is.

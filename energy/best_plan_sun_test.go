@@ -150,8 +150,8 @@ func TestNothingIsCheaperThanTheBestOffTheGrid(t *testing.T) {
 		}
 		done++
 		own := money.Money(math.Inf(1))
-		if j.out.DayAndNight().Known {
-			own = j.yearOffGrid(j.planned()).Value
+		if v := j.ownOffGrid(); v.Known {
+			own = money.Money(v.Value)
 		}
 		now, bar, cost := j.water.ChanceUnder(atSpeeds(j.plan.Run, j.store.Pump.Dirty.Draws), j.base()), works.ChanceYes, float64(own)
 		if b.Known {

@@ -63,6 +63,9 @@ type Line struct {
 	Rows  [][]Prose // of as many cells as Head, the first of which names the row
 	Text  Prose
 	More  []Prose // further sentences, the weightiest first
+	// Safety marks what is about life and limb: nothing of it is left out for want of room
+	// as long as anything else can be.
+	Safety bool
 }
 
 // Sentences returns Text and More, without those that say nothing.

@@ -244,13 +244,14 @@ func (p *PlanPage) bestPlanSection() document.Section {
 		return besidePlan{name, b.Pump, cmp.Or(b.Hose, "as it is"), figure.Given(b.Day > 0, b.Day, hours),
 			figure.Given(b.Night > 0, b.Night, nights), b.Surely.Chance, figure.Known(float64(b.PerYear))}
 	}
-	yearly := now.Yearly
-	if b.Panel.Known {
-		now = p.water.Pumps[p.Result.Base]
-		yearly = figure.Then(b.Saves, func(saved money.Money) float64 { return float64(saved + b.PerYear) })
-	}
 	rows := []besidePlan{{"as it is", now.Name, "as it is", figure.Given(!own, run.Speed, hours), figure.Given(!own, run.Speed, nights),
-		now.Surely.Value.Chance, yearly}, row("cheapest found", b)}
+		now.Surely.Value.Chance, now.Yearly}, row("cheapest found", b)}
+	if best := p.Result.Best(); b.Panel.Known && best.Known { // beside the cheapest way of the plan as it is
+		way := p.Result.Tradeoff[best.Value.Row]
+		speed := figure.Given(way.Speed > 0, way.Speed, units.Text(way.Name))
+		rows[0] = besidePlan{"as it is", p.water.Pumps[way.Pump].Name, "as it is", speed, speed, best.Value.Surely.Value.Chance,
+			figure.Then(best.Value.PerYear, func(m money.Money) float64 { return float64(m) })}
+	}
 	if sun.Known {
 		rows = append(rows, row("cheapest off the grid", sun.Value))
 	}

@@ -371,7 +371,7 @@ func (p *PlanPage) sunOnly() document.Prose {
 // danger is what could go wrong, the worst first; with how long the fish bear it.
 func (p *PlanPage) danger(fish bool) document.Line {
 	near := p.nearest()
-	l := document.Line{Label: "DANGER"}
+	l := document.Line{Label: "DANGER", Safety: true}
 	say := func(is bool, format string, args ...any) {
 		if is {
 			l.More = append(l.More, document.Sentence(format, args...))

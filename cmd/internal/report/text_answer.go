@@ -45,12 +45,18 @@ func shortPage(d *document.Document, system units.System) []byte {
 	}
 }
 
-// shorten takes the last sentence off the part of answer that has most of them, and
-// reports whether there was one to take.
+// shorten takes the last sentence off the part of answer that has most of them, the only
+// one of a part and one about safety only where no other has any, and reports whether there
+// was one to take.
 func shorten(answer []document.Line) bool {
-	most := 0
+	most, weight := 0, func(l document.Line) int {
+		if l.Safety || len(l.Rows) == 0 && len(l.Sentences()) == 1 {
+			return len(l.More)
+		}
+		return len(l.More) * mostLines
+	}
 	for i, l := range answer {
-		if len(l.More) >= len(answer[most].More) {
+		if weight(l) >= weight(answer[most]) {
 			most = i
 		}
 	}
