@@ -112,7 +112,7 @@ func checkVerdicts(t *testing.T, name, page string) {
 		if got.Chosen != nil && p.Name == *got.Chosen {
 			chosen = p.Verdict.Word
 		}
-		if row := regexp.MustCompile(`(?m)^(?:ENOUGH\?)? +` + regexp.QuoteMeta(label) + ` +(yes|no|probably not|probably|too close to tell) +every`).
+		if row := regexp.MustCompile(`(?m)^(?:ENOUGH\?)? +` + regexp.QuoteMeta(label) + ` +(yes|no|probably not|probably|too close to tell)(?: \([^)]* sure\))? +every`).
 			FindStringSubmatch(enough); row != nil {
 			rows++
 			if row[1] != p.Verdict.Word {

@@ -176,9 +176,9 @@ func (p *PlanPage) bestPlanText(found figure.Maybe[energy.BestPlan]) document.Pr
 	if b.Panel.Known {
 		s = s.And(" off the grid")
 	} else if b.Pump != near.Name { // the pump is the one as long as nothing else changes
-		s = document.Sentence("Changing more pays")
+		s = document.Sentence("Slowed it pays")
 		if b.Hose != "" {
-			s = document.Sentence("Changing more may pay")
+			s = document.Sentence("With a new hose it may pay")
 		}
 	}
 	s = s.And(": %v%v", b.Pump, p.bestPlanHow(b)).When(b.Surely.Word != near.Surely.Value.Word, " %v, and", likely(works.WaterPump{
@@ -199,7 +199,7 @@ func (p *PlanPage) bestPlanText(found figure.Maybe[energy.BestPlan]) document.Pr
 	}
 	if b.Hose != "" {
 		if b.HoseWorth.Known && b.HoseWorth.Value > 0 {
-			return s.And(", if hose and work cost less than %v in all.", p.money.Brief(b.HoseWorth))
+			return s.And(", if hose and work cost under %v in all.", p.money.Brief(b.HoseWorth))
 		}
 		return s.And(", the hose not counted.")
 	}

@@ -153,10 +153,10 @@ func (p *PlanPage) others(few []int) document.Prose {
 func (p *PlanPage) enough(few []int) document.Line {
 	l := document.Line{Label: "ENOUGH?"}
 	for _, i := range few {
-		l.Rows = append(l.Rows, []document.Prose{p.named(i), document.Plain(p.word(i)), p.pace(i)})
+		l.Rows = append(l.Rows, []document.Prose{p.named(i), p.howSurely(i), p.pace(i)})
 	}
 	dry := p.nearest().Dirty.Dry
-	throttle := document.Prose{}.When(len(dry) > 0, "Throttle the other branches, or give %v a pump of its own.", listed(dry))
+	throttle := document.Prose{}.When(len(dry) > 0, "Try first to throttle the other branches; else give %v a pump of its own.", listed(dry))
 	bare := document.Prose{}.When(p.water.Choice.Question != "", "A planted pond without fish may need no pump at all.")
 	l.More = nonZero(bare, throttle, p.others(few), p.bucket(), p.lookFor(), p.wouldDo())
 	return l
@@ -168,6 +168,12 @@ func (p *waterPage) word(i int) string {
 		return v.Value.Word
 	}
 	return "not known"
+}
+
+// howSurely is the verdict on pump i with the chance that makes it one for it.
+func (p *waterPage) howSurely(i int) document.Prose {
+	v := p.water.Pumps[i].Surely
+	return document.Plain(p.word(i)).When(v.Known && v.Value.Chance >= works.ChanceProbably, " (%v sure)", odds(v.Value.Chance))
 }
 
 // called is a name as it stands in a sentence, where it may not take all the room.

@@ -110,7 +110,7 @@ func (p *PlanPage) stopText() document.Prose {
 	case five.Known && five.Value > 0:
 		return document.Sentence("Pump off at dusk%v: fish may lack air in %v. %v.", in, document.Hours.AtLeast(five), ready)
 	case five.Known:
-		return document.Sentence("Fish may lack air%v on this pump alone. %v.", in, ready)
+		return document.Sentence("The fish may need more air%v than this pump brings in. %v.", in, ready)
 	}
 	return document.Sentence("Pump off on a warm night: fish may lack air. %v.", ready)
 }

@@ -42,7 +42,7 @@ func (p *waterPage) remedy() document.Prose {
 		case r.Clean > 0:
 			what = document.Sentence("%v cleaned at %v loss", r.Pump, share(r.Clean))
 		}
-		what = what.And(" (%v", odds(r.Chance)).When(r.Yearly.Known, ", %v a year", p.money.Of(r.Yearly)).And(")")
+		what = what.And(" (%v sure", odds(r.Chance)).When(r.Yearly.Known, ", %v a year", p.money.Of(r.Yearly)).And(")")
 		if i > 0 {
 			s = s.And(", or ")
 		}
@@ -142,7 +142,7 @@ func (p *waterPage) keepAnswer() document.Prose {
 	case k.Pays.Value:
 		return document.Sentence("%v would cost less, but only %v.", other.Name, likely(other))
 	case cheaper > 0 && k.Payback.Known && k.Payback.Value < k.Life.Value:
-		return document.Sentence("%v in its place saves too little for the change.", other.Name)
+		return document.Sentence("%v alone saves too little for the change.", other.Name)
 	case cheaper > 0:
 		return document.Sentence("%v would cost less, but is %v.", other.Name, back)
 	}
