@@ -21,8 +21,8 @@ const touchVoltage = 30
 const freezing = 4
 
 // watchFish goes with every figure about a stop where fish may live.
-const watchFish = "Modelled from averages: a warm still night or a failed part can kill sooner. Watch the fish at dawn, after every change " +
-	"above all: gasping at the surface means air and water now."
+const watchFish = "Modelled from averages: a warm still night or a failed part can kill sooner. Watch the fish at dawn, after every " +
+	"change above all: gasping at the surface means air and water now."
 
 // Cautions returns what a keeper should know for safety, by what the plan holds,
 // the gravest first. They are general words: local codes and licensed practice
@@ -89,8 +89,8 @@ func (j *job) sunCautions() []units.Text {
 // Cautions returns what whoever buys a panel and a battery should know for
 // safety, in general words: local codes and licensed practice go before them.
 func (s *Storage) Cautions() []units.Text {
-	all := append(sunCautions(s.plan), "The direct-current side is work for a licensed electrician, by the rules of the place: fuses at the "+
-		"battery and means to isolate panel and battery.")
+	all := append(sunCautions(s.plan), "The direct-current side is work for a licensed electrician, by the rules of the place: fuses at "+
+		"the battery and means to isolate panel and battery.")
 	if s.Pump != nil && s.plan.Pond.Stocking != "none" {
 		all = append(all, watchFish)
 	}

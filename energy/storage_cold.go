@@ -226,8 +226,8 @@ func (s *Storage) coldDoubts(p *plan.Plan) {
 	case f != nil:
 		s.warn("battery.temperature", "outdoors %s; where it is never so cold, or heated, a far smaller one may do", f.says(s.Battery.Kind))
 		if s.air() == nil {
-			s.Sources = append(s.Sources, units.Sprintf("Hours too cold to charge: about the month's mean by a daily range of %d K and %.2g "+
-				"K from day to day, common practice, no source", dailyRange, spreadOfDays(months)))
+			s.Sources = append(s.Sources, units.Sprintf("Hours too cold to charge: about the month's mean by a daily range of %d K and "+
+				"%.2g K from day to day, common practice, no source", dailyRange, spreadOfDays(months)))
 		}
 		return
 	}

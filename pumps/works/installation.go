@@ -86,8 +86,8 @@ func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*
 		}
 		w.Pumps = append(w.Pumps, pump)
 		if !in.RatedContinuous {
-			w.warn("pump.rated_continuous", "%s is not rated for continuous running: its motor may overheat and its life is not known when "+
-				"it runs day and night", in.Name)
+			w.warn("pump.rated_continuous", "%s is not rated for continuous running: its motor may overheat and its life is not known "+
+				"when it runs day and night", in.Name)
 		}
 	}
 	if err := errors.Join(faults...); err != nil {

@@ -26,7 +26,8 @@ func (w *Waterworks) line(p *plan.Plan, place Surroundings) (*pumps.System, erro
 		if len(feeds) > 0 {
 			feeds[0].Loss.K += b.ValveK
 		}
-		branch := pumps.SystemSpec{Name: cmp.Or(b.Name, fmt.Sprintf("branch %d", i+1)), StaticHead: spec.StaticHead, Feeds: feeds, Exit: exit}
+		branch := pumps.SystemSpec{Name: cmp.Or(b.Name, fmt.Sprintf("branch %d", i+1)), StaticHead: spec.StaticHead,
+			Feeds: feeds, Exit: exit}
 		if b.StaticHead != nil {
 			branch.StaticHead = *b.StaticHead
 		}
@@ -36,7 +37,9 @@ func (w *Waterworks) line(p *plan.Plan, place Surroundings) (*pumps.System, erro
 	if len(p.Branches) == 0 {
 		spec.Bed = bed(p)
 	} else {
-		static = slices.MinFunc(spec.Branches, func(a, b pumps.SystemSpec) int { return cmp.Compare(a.StaticHead, b.StaticHead) }).StaticHead
+		static = slices.MinFunc(spec.Branches, func(a, b pumps.SystemSpec) int {
+			return cmp.Compare(a.StaticHead, b.StaticHead)
+		}).StaticHead
 		if spec.Crest > 0 && spec.Vented {
 			spec.Crest = 0
 			w.warn("lift.crest", "a crest that is open to air is not reckoned with where there are branches: give each branch the height "+

@@ -51,8 +51,8 @@ func (p *PlanPage) restSection() []document.Section {
 				Tables: []document.Table{document.TableOf("rest_best", rows, document.Columns("month: month", "best_limit_h: plan with"))}})
 		}
 		note := document.Sentence("Hours from a stop until the oxygen is down to 5 mg/L, in the one case of ten that comes to it first " +
-			"and in the one of two, of 2,000 draws of fish, plants, mud, bed, air and fall; distress is 2.5 mg/L, in the one of ten. Plan " +
-			"with no longer a stop than the last column.")
+			"and in the one of two, of 2,000 draws of fish, plants, mud, bed, air and fall; distress is 2.5 mg/L, in the one of ten. " +
+			"Plan with no longer a stop than the last column.")
 		s.Notes = []document.Prose{note.When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are "+
 			"left out.")}
 		if low, high := rest.Value.BedLow, rest.Value.BedHigh; low.Known && high.Known {

@@ -210,7 +210,8 @@ func (p *PlanPage) winterLine() document.Prose {
 	}
 	s := document.Sentence("%v", r.Name).When(r.Risk.Value >= still.HighRisk, ", at %v risk to the fish", r.Risk.Value)
 	s = s.And(": %v with %v carry the rest (--set run.months_off=%v). The filter's bacteria die when it stands and take weeks to come "+
-		"back: feed little until they have", document.Power.Of(r.Panel), document.WattHours.Of(r.Battery), strings.TrimPrefix(r.Name, "off in "))
+		"back: feed little until they have", document.Power.Of(r.Panel), document.WattHours.Of(r.Battery),
+		strings.TrimPrefix(r.Name, "off in "))
 	s = s.When(p.In.Plan.Pond.Stocking != "none", ". Fish stay behind in still, cold water: keep a hole open in the ice and air running, "+
 		"drain what can freeze")
 	return s.And(".")
