@@ -173,7 +173,8 @@ func (p *waterPage) word(i int) string {
 // howSurely is the verdict on pump i with the chance that makes it one for it.
 func (p *waterPage) howSurely(i int) document.Prose {
 	v := p.water.Pumps[i].Surely
-	return document.Plain(p.word(i)).When(v.Known && v.Value.Chance >= works.ChanceProbably, " (%v sure)", odds(v.Value.Chance))
+	return document.Plain(p.word(i)).When(v.Known && v.Value.Chance >= works.ChanceProbably, " (%v sure)",
+		odds(v.Value.Chance))
 }
 
 // called is a name as it stands in a sentence, where it may not take all the room.

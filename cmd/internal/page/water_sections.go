@@ -17,8 +17,8 @@ func (p *waterPage) sections(whole bool) []document.Section {
 	side := document.Section{Heading: "Side by side",
 		Pictures: append([]document.Picture{p.goalPicture()}, waterPictures(p.water.Works, p.water.Runs(), first)...),
 		Tables:   []document.Table{p.flowTable(), p.powerTable()},
-		Notes: append([]document.Prose{document.Sentence("Between the quick and the slow end lie the middle eight of ten draws of all that " +
-			"is uncertain."), dirtNote(p.water.Works),
+		Notes: append([]document.Prose{document.Sentence("Between the quick and the slow end lie the middle eight of ten draws of all " +
+			"that is uncertain."), dirtNote(p.water.Works),
 			document.Sentence("Power is the larger of clean and dirty, and the energy of a year is the mean of both, counted at the " +
 				"socket, a DC pump's power pack included.")}, p.runNotes()...)}
 	all := []document.Section{side, p.moneySection()}
