@@ -96,10 +96,11 @@ func everySunWay(t *testing.T, j *job, bar float64) (float64, string) {
 						p := *at.plan
 						p.Panel.Tilt, p.Run = &tilt, f.hours()
 						at.plan = &p
+						var err error
 						if at.water, err = l.water.With(&p, l.place, l.pump, 1, nil); err != nil {
 							continue
 						}
-						if err := at.anew(l.pump); err == nil && at.target.Known {
+						if err = at.anew(l.pump); err == nil && at.target.Known {
 							take(&at, f.hours(), fmt.Sprint(" at ", l.speeds[k], " tilt ", tilt.In(units.Degree), " "))
 						}
 					}
