@@ -114,7 +114,7 @@ func (j *job) best(rows []*Strategy) error {
 // sameCost is how far the costs of two ways may lie apart to be alike, and sameChance
 // their chances; common practice, no source.
 const (
-	sameCost   = 0.02
+	sameCost   = works.SameCost
 	sameChance = 0.02
 )
 

@@ -25,6 +25,9 @@ const (
 	leastSpeed = 10
 )
 
+// coarse reports whether a speed is one of those of day and night.
+func coarse(speed float64) bool { return int(math.Round(100*speed))%nightStep == 0 }
+
 // lane is one pump on one hose at every speed of the search, the fastest first.
 type lane struct {
 	*job       // on that hose
@@ -146,10 +149,9 @@ func (l *lane) search(bar, bound float64) (list []found) {
 	if len(l.plan.Run.Bands) > 0 || len(l.plan.Mains.Bands) == 0 {
 		return list
 	}
-	coarse := func(k int) bool { return int(math.Round(100*l.speeds[k]))%nightStep == 0 }
 	for day := enough - 1; day >= 0; day-- {
-		for night := enough; night < len(l.speeds) && coarse(day); night++ {
-			if f := (found{lane: l, day: day, night: night}); coarse(night) && f.within(bound) {
+		for night := enough; night < len(l.speeds) && coarse(l.speeds[day]); night++ {
+			if f := (found{lane: l, day: day, night: night}); coarse(l.speeds[night]) && f.within(bound) {
 				if f.surely() < bar {
 					break
 				}

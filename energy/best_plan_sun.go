@@ -219,20 +219,20 @@ func (s *sunSearch) nights(l *lane) error {
 	if len(l.plan.Run.Bands) > 0 {
 		return nil
 	}
-	var coarse []int
+	var steps []int
 	for k, speed := range l.speeds {
-		if int(math.Round(100*speed))%nightStep == 0 {
-			coarse = append(coarse, k)
+		if coarse(speed) {
+			steps = append(steps, k)
 		}
 	}
 	const patience = 2 // units on sale make steps
 	failed := 0
-	for i := len(coarse) - 1; i >= 0 && failed < patience; i-- {
-		day := coarse[i]
+	for i := len(steps) - 1; i >= 0 && failed < patience; i-- {
+		day := steps[i]
 		if l.drawn(day, day) < s.bar {
 			continue
 		}
-		slower := coarse[i+1:]
+		slower := steps[i+1:]
 		k := sort.Search(len(slower), func(k int) bool { return l.drawn(day, slower[k]) < s.bar }) - 1
 		if k < 0 {
 			continue

@@ -10,7 +10,7 @@ import (
 const (
 	nearlyYes   = 0.05 // below ChanceYes, for a pump that is muchCheaper
 	muchCheaper = 0.10
-	sameCost    = 0.02
+	SameCost    = 0.02
 	sameChance  = 0.02 // which a count of draws cannot tell apart
 )
 
@@ -57,7 +57,7 @@ func bestOf(all []WaterPump, left []int) int {
 		})
 	}
 	cost, least, _ := costs(all, weighed)
-	alike := slices.DeleteFunc(weighed, func(i int) bool { return cost(i) > least*(1+sameCost) })
+	alike := slices.DeleteFunc(weighed, func(i int) bool { return cost(i) > least*(1+SameCost) })
 	return slices.MinFunc(alike, func(a, b int) int {
 		switch {
 		case all[a].Present != all[b].Present:

@@ -84,19 +84,26 @@ func TestFiguresOfEveryDepthAreThoseOfThePlan(t *testing.T) {
 	}
 }
 
+// demoFront returns the plan of e as it is and its front with every table.
+func demoFront(t *testing.T, e *Engine) (*page.Input, *document.Front) {
+	t.Helper()
+	in, err := e.Load(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	made, err := in.JobTo(context.Background(), energy.All)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return in, made.Document().Front(e.System)
+}
+
 // TestEveryStepIsTaken: what a control offers, the plan takes, in any units.
 func TestEveryStepIsTaken(t *testing.T) {
 	for system := range units.Imperial + 1 {
 		e, steps := of(system, true), 0
-		in, err := e.Load(nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		made, err := in.JobTo(context.Background(), energy.All)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, g := range made.Document().Front(system).Groups {
+		in, front := demoFront(t, e)
+		for _, g := range front.Groups {
 			for _, c := range g.Controls {
 				if len(c.Steps) < 2 || c.At >= len(c.Steps) || len(c.Steps) > 80 {
 					t.Errorf("%s has %d steps, the plan's is %d", c.Key, len(c.Steps), c.At)
@@ -129,15 +136,8 @@ func TestEveryStepIsTaken(t *testing.T) {
 // the speed is one that its control shows.
 func TestBestPlanIsAStepOfItsControls(t *testing.T) {
 	e := of(units.Metric, true)
-	in, err := e.Load(nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	made, err := in.JobTo(context.Background(), energy.All)
-	if err != nil {
-		t.Fatal(err)
-	}
-	f, steps := made.Document().Front(units.Metric), map[[2]string]bool{}
+	_, f := demoFront(t, e)
+	steps := map[[2]string]bool{}
 	for _, g := range f.Groups {
 		for _, c := range g.Controls {
 			for _, s := range c.Steps {

@@ -264,7 +264,7 @@ func (p *PlanPage) bestPlanSection() document.Section {
 		"ones, one speed in steps of a hundredth, and two of day and night (22 to 6 h) in steps of a twentieth, "+
 		"off the grid the tilt of the panel too; as sure as the plan, or a yes. What costs the same within %v is taken for the same, and "+
 		"the fewest changes win. Nothing is changed by this page.",
-		document.Fraction.Brief(0.02)))
+		document.Fraction.Brief(works.SameCost)))
 	less := document.Prose{}.When(b.LeastSaves.Known, "The more is saved if the power falls as the cube of the speed, the less if %v of "+
 		"full power stays.", document.Fraction.Brief(energy.SlowedFixed))
 	work := document.Prose{}.When(b.Hose != "", "Hose and work may cost what the hose saves in %v years beside the best without it.",

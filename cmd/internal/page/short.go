@@ -156,7 +156,8 @@ func (p *PlanPage) enough(few []int) document.Line {
 		l.Rows = append(l.Rows, []document.Prose{p.named(i), p.howSurely(i), p.pace(i)})
 	}
 	dry := p.nearest().Dirty.Dry
-	throttle := document.Prose{}.When(len(dry) > 0, "Try first to throttle the other branches; else give %v a pump of its own.", listed(dry))
+	throttle := document.Prose{}.When(len(dry) > 0, "Try first to throttle the other branches; else give %v a pump of its own.",
+		listed(dry))
 	bare := document.Prose{}.When(p.water.Choice.Question != "", "A planted pond without fish may need no pump at all.")
 	l.More = nonZero(bare, throttle, p.others(few), p.bucket(), p.lookFor(), p.wouldDo())
 	return l
@@ -173,8 +174,8 @@ func (p *waterPage) word(i int) string {
 // howSurely is the verdict on pump i with the chance that makes it one for it.
 func (p *waterPage) howSurely(i int) document.Prose {
 	v := p.water.Pumps[i].Surely
-	return document.Plain(p.word(i)).When(v.Known && v.Value.Chance >= works.ChanceProbably, " (%v sure)",
-		odds(v.Value.Chance))
+	sure := v.Known && v.Value.Chance >= works.ChanceProbably
+	return document.Plain(p.word(i)).When(sure, " (%v sure)", odds(v.Value.Chance))
 }
 
 // called is a name as it stands in a sentence, where it may not take all the room.
@@ -373,29 +374,6 @@ func (p *PlanPage) sunOnly() document.Prose {
 	}
 	return s.And("Every %v in %v; no flow for %v of a night, %v at worst%v.", document.Hours.Brief(row.Turnover), month,
 		document.Hours.Brief(worst.Night), document.Hours.Brief(year.Longest), risk)
-}
-
-// danger is what could go wrong, the worst first; with how long the fish bear it.
-func (p *PlanPage) danger(fish bool) document.Line {
-	near := p.nearest()
-	l := document.Line{Label: "DANGER", Safety: true}
-	say := func(is bool, format string, args ...any) {
-		if is {
-			l.More = append(l.More, document.Sentence(format, args...))
-		}
-	}
-	r := near.Return.Value
-	say(r.Spills, "With leaves in the screen the filter tank SPILLS, and the pond runs dry: %v.", r.Remedy)
-	say(near.Stays(), "After a power cut the pump does not start again by itself.")
-	l.More = append(l.More, nonZero(p.hoseOff())...)
-	if fish {
-		l.More = append(l.More, nonZero(p.stopText())...)
-	}
-	if d := p.Result.DayAndNight(); d.Known && d.Value.Storage.Frost != nil && d.Value.Storage.Outdoors() != nil {
-		say(true, "Keep the battery above %v: charging it colder ruins it.", document.Temperature.Exact(d.Value.Storage.Frost.Least))
-	}
-	say(near.Clean.Flow > 0, "Pull the plug before anybody reaches into the water.")
-	return l
 }
 
 // nonZero returns the sentences that say something.

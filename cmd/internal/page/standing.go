@@ -71,6 +71,29 @@ func (p *PlanPage) restSection() []document.Section {
 	return append([]document.Section{s}, more...)
 }
 
+// danger is what could go wrong, the worst first; with how long the fish bear it.
+func (p *PlanPage) danger(fish bool) document.Line {
+	near := p.nearest()
+	l := document.Line{Label: "DANGER", Safety: true}
+	say := func(is bool, format string, args ...any) {
+		if is {
+			l.More = append(l.More, document.Sentence(format, args...))
+		}
+	}
+	r := near.Return.Value
+	say(r.Spills, "With leaves in the screen the filter tank SPILLS, and the pond runs dry: %v.", r.Remedy)
+	say(near.Stays(), "After a power cut the pump does not start again by itself.")
+	l.More = append(l.More, nonZero(p.hoseOff())...)
+	if fish {
+		l.More = append(l.More, nonZero(p.stopText())...)
+	}
+	if d := p.Result.DayAndNight(); d.Known && d.Value.Storage.Frost != nil && d.Value.Storage.Outdoors() != nil {
+		say(true, "Keep the battery above %v: charging it colder ruins it.", document.Temperature.Exact(d.Value.Storage.Frost.Least))
+	}
+	say(near.Clean.Flow > 0, "Pull the plug before anybody reaches into the water.")
+	return l
+}
+
 // hoseOff is what a lost hose does to the pond.
 func (p *PlanPage) hoseOff() document.Prose {
 	r := p.water.Rest

@@ -78,7 +78,7 @@ func frontPicture(f battery.Front) document.Picture {
 		Y: document.Axis{Key: "battery_wh", Label: "battery, nominal", Unit: document.WattHours},
 	}}
 	if last := len(front.X) - 1; last > 0 {
-		if front.Y[last] < 0.9*front.Y[0] { // else it spares next to none
+		if front.Y[last] < 0.9*front.Y[0] { // else it spares next to none; a stated rule
 			p.Title = document.Sentence("A larger panel needs less battery; %v", p.Title)
 		}
 		p.Alt = document.Sentence("The least battery against the panel, from %v at %v to %v at %v. %v", document.WattHours.Of(front.Y[0]),
