@@ -80,18 +80,15 @@ func (j *job) best(rows []*Strategy) error {
 			way := *j.store
 			way.Pump, way.Record, way.plan = s.load, s.record, s.as.plan
 			way.Pump.Full = fullDraw(way.plan, s.as.water, s.Pump)
-			s.pair = nil // it is the cheapest of all, and the front holds them
-			o := j.optionsOf(s)
-			o.Ratio = 0 // the front shows the way to the choice
-			b.Way, _ = j.dayAndNight(&way, s.Pump, o, &j.out.Solar.Value.Months)
+			s.pair = nil // it is the cheapest of all
+			b.Way = j.dayAndNight(&way, s.Pump, j.optionsOf(s), battery.Front{Chosen: s.choice, Rule: s.rule}, &j.out.Solar.Value.Months)
 		}
 	})
 	if err != nil {
 		return err
 	}
-	if c := b.Way.Front.Chosen; c.BoughtWh > 0 {
-		s.take(c)
-		b.Way.Ladder = b.Way.Storage.ladder(b.Way.Options, c)
+	if b.Way.Front.Chosen.BoughtWh > 0 {
+		s.take(b.Way.Front.Chosen)
 	}
 	c := &s.choice
 	b.Choice, b.Price, b.PerYear, b.YearsInTen = *c, s.Price, j.yearOffGrid(s), j.yearsInTen(&c.Connected)
@@ -181,20 +178,16 @@ func (s *Strategy) wayRound() bool {
 	return false
 }
 
-// weight returns what the best way is the least of: the cost a year, else W plus Wh.
-func (j *job) weight(s *Strategy) float64 {
-	if c := j.yearOffGrid(s); c.Known {
-		return float64(c.Value)
-	}
-	return pairWeight(&s.choice)
-}
+// weight returns what the best way is the least of: the cost a year, by planning prices
+// where there are no others, and then without the pump's.
+func (j *job) weight(s *Strategy) float64 { return s.pairYear + j.ownYear(s.Pump) }
 
-// pairWeight is the weight of a pair alone.
-func pairWeight(c *battery.Choice) float64 {
-	if c.PerYear.Known {
-		return float64(c.PerYear.Value)
+// ownYear returns what pump i adds to that.
+func (j *job) ownYear(i int) float64 {
+	if j.target.Value.Shop.NoMoney != "" {
+		return 0
 	}
-	return c.PanelW + c.BoughtWh
+	return float64(j.pumpYear(i).Value)
 }
 
 // yearOffGrid returns what a row costs a year off the grid, its pump's replacement too

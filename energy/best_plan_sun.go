@@ -33,15 +33,15 @@ func (j *job) bestOffGrid(looked []*lane) error {
 	own, planned := j.ownOffGrid(), j.planned()
 	here := found{lane: lanes[0], day: ownHours, night: ownHours, row: planned, cost: float64(j.yearOffGrid(planned).Value)}
 	here.chance = j.water.ChanceUnder(atSpeeds(j.plan.Run, j.store.Pump.Dirty.Draws), here.now)
+	nights, err := j.nightsMayPay()
+	if err != nil {
+		return err
+	}
 	for _, bar := range bars(here.chance) {
-		s := sunSearch{lanes: lanes, bar: bar}
-		for i := range j.out.Tradeoff {
-			s.rows = append(s.rows, &j.out.Tradeoff[i])
-		}
+		s := sunSearch{lanes: lanes, bar: bar, rows: j.ways}
 		if j.out.DayAndNight().Known && here.chance >= bar && here.row.carries() {
 			s.all = append(s.all, here)
 		}
-		nights := j.nightsMayPay(s.rows)
 		best, err := s.best(nights)
 		if err == nil && j.plan.Panel.Tilt != nil {
 			best, err = j.elsewise(best, looked, bar, nights)
@@ -89,11 +89,25 @@ func (j *job) noSearch() units.Text {
 }
 
 // nightsMayPay reports whether slowing down at night alone may cost less than one speed,
-// by the rows of the trade-off.
-func (j *job) nightsMayPay(rows []*Strategy) bool {
+// by the ways on the hose that is there.
+func (j *job) nightsMayPay() (may bool, err error) {
 	const dearer = 0.05 // of which another hose takes nothing away; a stated rule, no source
-	slow, night := j.leastOf(rows, Slower), j.leastOf(rows, NightSetback)
-	return slow == nil || night == nil || j.weight(night) <= j.weight(slow)*(1+dearer)
+	slow := j.leastOf(j.ways, Slower)
+	if slow == nil {
+		return true, nil
+	}
+	most, far := j.weight(slow)*(1+dearer), false
+	for _, s := range j.ways {
+		switch {
+		case s.Kind != NightSetback || s.load == nil || !s.OffGrid.Value.Meets():
+		case !s.sized && j.atLeast(s, j.ways) > most:
+			far = true
+		default:
+			err = errors.Join(err, j.sizeRow(s))
+		}
+	}
+	night := j.leastOf(j.ways, NightSetback)
+	return night == nil && !far || night != nil && j.weight(night) <= most, err
 }
 
 // sunLanes returns the lanes on the battery, the plan's own first.
@@ -264,10 +278,13 @@ func (s *sunSearch) try(f found) error {
 		row.Speed = 0
 	}
 	row.Set = func(p *plan.Plan) { p.Run = f.hours() }
-	if err := f.asPlanned(row); err != nil || !row.Possible() || f.atLeast(row, s.rows) > s.limit(&f) {
+	if err := f.asPlanned(row); err != nil || !row.Possible() {
 		return err
 	}
-	err := f.sizeOnce(row)
+	if why, err := f.feed(row); err != nil || why != "" || f.atLeast(row, s.rows) > s.limit(&f) {
+		return err
+	}
+	err := f.sizeRow(row)
 	if s.rows = append(s.rows, row); row.carries() {
 		f.row, f.cost = row, float64(f.yearOffGrid(row).Value)
 		s.all = append(s.all, f)
@@ -286,13 +303,6 @@ func (j *job) asPlanned(row *Strategy) error {
 		return w.Run(&w.Pumps[k])
 	}
 	return nil
-}
-
-// sizeOnce sizes and grades a row that was worked out.
-func (j *job) sizeOnce(row *Strategy) error {
-	err := j.sizeRow(row)
-	j.grade(row)
-	return err
 }
 
 // limit returns what a way may cost to be worth sizing: less than the cheapest by more
@@ -391,7 +401,7 @@ func (f found) laid(tilt *units.Angle) (found, error) {
 	err := k.anew(f.pump)
 	if err == nil && k.target.Known {
 		if err = k.asPlanned(row); err == nil && row.Possible() {
-			err = k.sizeOnce(row)
+			err = k.sizeRow(row)
 		}
 	}
 	f.row, f.cost = row, float64(k.yearOffGrid(row).Value)

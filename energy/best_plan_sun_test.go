@@ -74,7 +74,7 @@ func everySunWay(t *testing.T, j *job, bar float64) (float64, string) {
 			if err := k.asPlanned(s); err != nil || !s.Possible() || !k.water.Sound(k.water.Pumps[l.pump]) && len(run.Bands) == 0 {
 				return
 			}
-			if err := k.sizeOnce(s); err != nil || !s.carries() {
+			if err := k.sizeRow(s); err != nil || !s.carries() {
 				return
 			}
 			if c := float64(k.yearOffGrid(s).Value); c < least[i] {

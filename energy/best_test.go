@@ -37,7 +37,7 @@ func TestBestIsTheCheapestWay(t *testing.T) {
 		}
 		for i := range r.Tradeoff {
 			s := &r.Tradeoff[i]
-			if s.carries() && s.Pump == way.Pump && pairWeight(&s.choice)*(1+sameCost) < pairWeight(&b.Choice)*(1-1e-9) {
+			if s.carries() && s.Pump == way.Pump && s.pairYear*(1+sameCost) < way.pairYear*(1-1e-9) {
 				t.Errorf("%s: %s costs less than %s", name, s.Name, way.Name)
 			}
 			if s.Kind == FullSpeed && s.Pump == way.Pump && b.Choice.BoughtWh > s.Battery.Value && b.Choice.PanelW > s.Panel.Value {

@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"slices"
@@ -158,7 +159,7 @@ func (j *job) fewer(s *Strategy) (list []Variant) {
 func (j *job) stretched(s *Strategy, ways []Variant) (most *Strategy, err error) {
 	sort.Search(len(ways), func(k int) bool {
 		t := &Strategy{Variant: ways[k], pair: &s.choice}
-		err = errors.Join(err, j.evaluate(t))
+		err = errors.Join(err, j.work(t), j.sizeRow(t))
 		if t.carries() {
 			most = t
 		}
@@ -167,15 +168,61 @@ func (j *job) stretched(s *Strategy, ways []Variant) (most *Strategy, err error)
 	return most, err
 }
 
-// evaluate takes a row that is not in the trade-off through all its steps, but sizes none
-// that rows outbid.
-func (j *job) evaluate(s *Strategy, rows ...*Strategy) error {
-	if err := j.work(s); err != nil || !s.Possible() || j.outbid(s, rows) {
+// decide finds the best way off the grid: of the rows and the ways of other pumps those
+// are sized, from the least energy on, that may be it.
+func (j *job) decide() error {
+	j.daylightRows()
+	if !j.out.Solar.Known {
+		return nil
+	}
+	for i := range j.out.Tradeoff {
+		j.ways = append(j.ways, &j.out.Tradeoff[i])
+	}
+	for _, v := range j.elsewhere(j.base()) {
+		j.ways = append(j.ways, &Strategy{Variant: v})
+	}
+	errs := make([]error, len(j.ways))
+	cores.Each(len(errs), func(i int) {
+		s := j.ways[i]
+		if i >= len(j.out.Tradeoff) {
+			errs[i] = j.work(s)
+		}
+		if errs[i] == nil && s.wayRound() && s.Possible() {
+			_, errs[i] = j.feed(s)
+		}
+	})
+	if err := errors.Join(errs...); err != nil {
 		return err
 	}
-	err := j.sizeRow(s)
-	j.grade(s)
-	return err
+	may := slices.DeleteFunc(slices.Clone(j.ways), func(s *Strategy) bool {
+		return s.load == nil || s != j.planned() && !s.OffGrid.Value.Meets()
+	})
+	slices.SortStableFunc(may, func(a, b *Strategy) int { return cmp.Compare(a.load.Use.PerYear(), b.load.Use.PerYear()) })
+	skip := func(s *Strategy) bool { return s != j.planned() && j.outbid(s) }
+	if err := inTwos(may, skip, j.sizeRow); err != nil {
+		return err
+	}
+	return j.best(j.ways)
+}
+
+// inTwos does what is not to be skipped of a list, two at a time whatever the cores: what is
+// skipped depends on those done before.
+func inTwos[T any](list []T, skip func(T) bool, do func(T) error) error {
+	var errs [2]error
+	for len(list) > 0 {
+		var two []T
+		for len(list) > 0 && len(two) < len(errs) {
+			if !skip(list[0]) {
+				two = append(two, list[0])
+			}
+			list = list[1:]
+		}
+		cores.Each(len(two), func(i int) { errs[i] = do(two[i]) })
+		if err := errors.Join(errs[:len(two)]...); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // stretch returns the cheapest slower row and the cheapest night setback of those that may
@@ -206,33 +253,26 @@ func (j *job) stretch(rows []*Strategy) ([]*Strategy, error) {
 	return slices.DeleteFunc(found, func(s *Strategy) bool { return s == nil }), errors.Join(errs...)
 }
 
-// outbid reports whether a way that is not among rows cannot be the best.
-func (j *job) outbid(s *Strategy, rows []*Strategy) bool {
+// outbid reports whether a way cannot be the best.
+func (j *job) outbid(s *Strategy) bool {
 	least := math.Inf(1)
-	for _, r := range rows {
-		if r.Panel.Known && r.carries() {
+	for _, r := range j.ways {
+		if r.carries() {
 			least = min(least, j.weight(r))
 		}
 	}
-	return j.atLeast(s, rows) > least*(1+sameCost)
+	return j.atLeast(s, j.ways) > least*(1+sameCost)
 }
 
 // atLeast returns what a way costs at least: the pair of another that asks for no more in
 // any hour, and its own pump.
 func (j *job) atLeast(s *Strategy, rows []*Strategy) (bound float64) {
-	load, _, err := pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
-	if err != nil {
-		return 0
-	}
 	for _, r := range rows {
-		if r.Panel.Known && r.load != nil && load.covers(r.load) {
-			bound = max(bound, pairWeight(&r.choice))
+		if r.Panel.Known && r.load != nil && s.load.covers(r.load) {
+			bound = max(bound, r.pairYear)
 		}
 	}
-	if j.target.Value.Shop.NoMoney != "" { // then it is watts and watt-hours
-		return bound
-	}
-	return bound + float64(j.pumpYear(s.Pump).Value)
+	return bound + j.ownYear(s.Pump)
 }
 
 // covers reports whether l asks for at least as much as other in every hour.

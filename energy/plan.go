@@ -34,9 +34,10 @@ type Depth int
 
 // The depths.
 const (
-	Water Depth = iota // water, verdict, energy and money; no hour of weather is made
-	Sun                // panel and battery of the plan's own hours, and the sun alone
-	All                // the trade-off, and which input matters most
+	Water   Depth = iota // water, verdict, energy and money; no hour of weather is made
+	Sun                  // panel and battery of the plan's own hours, and the sun alone
+	Decided              // the best way off the grid and the best plan: what the first page says
+	All                  // every way sized, other shares of good years, and which input matters most
 )
 
 // Outcome is what a plan comes to: what flows, what it costs, what sun and storage
@@ -115,7 +116,8 @@ type job struct {
 	target figure.Maybe[battery.SizeOptions] // of every size; unknown where there is no load or no battery
 	// unreached is set where no size carries the plan's hours.
 	unreached bool
-	rests     *sync.Map // of restOf
+	rests     *sync.Map   // of restOf
+	ways      []*Strategy // of which the best off the grid is one
 	out       *Outcome
 }
 
@@ -156,8 +158,8 @@ func (j *job) do() (*Outcome, error) {
 	j.costs()
 	j.keep()
 	j.mains()
-	steps := [][]func() error{Water: {j.rest}, Sun: {j.strategies, j.solar}, All: {j.sizeRows, j.influences,
-		j.bestPlan}}
+	steps := [][]func() error{Water: {j.rest}, Sun: {j.strategies, j.solar}, Decided: {j.decide, j.bestPlan},
+		All: {j.sizeRows, j.influences}}
 	for _, depth := range steps[:j.depth+1] {
 		for _, step := range depth {
 			if err := step(); err != nil {

@@ -22,7 +22,7 @@ import (
 type SolarBudget struct {
 	Sky         *sky.Sky
 	Months      sky.SunMonths
-	Best        figure.Maybe[Best]        // at the depth All
+	Best        figure.Maybe[Best]        // at the depth Decided, as Worth and Season
 	Worth       figure.Maybe[bool]        // whether the sun is the right answer; false with the reason
 	Season      figure.Maybe[Season]      // the bright part of the year alone, and a generator
 	MainsYear   figure.Maybe[money.Money] // of the chosen pump, all told, to hold Best against
@@ -310,19 +310,16 @@ func (j *job) planPair(months *sky.SunMonths) figure.Maybe[DayAndNight] {
 	if j.store.Pump.Use.PerYear() <= 0 {
 		return figure.Unknown[DayAndNight]("the pump never runs")
 	}
-	d, why := j.dayAndNight(j.store, row.Pump, j.target.Value, months)
+	f, why := battery.Choose(j.store.Record, j.store.Battery, j.target.Value)
 	if why != "" {
 		j.unreached = true
 		return figure.Unknown[DayAndNight](why)
 	}
-	if j.depth < All { // else that of the best way is shown
-		d.Ladder = j.store.ladder(d.Options, d.Front.Chosen)
-	}
-	return figure.Known(d)
+	return figure.Known(j.dayAndNight(j.store, row.Pump, j.target.Value, f, months))
 }
 
-// dayAndNight sizes panel and battery for pump i on a store, or says why there are none.
-func (j *job) dayAndNight(s *Storage, i int, o battery.SizeOptions, months *sky.SunMonths) (d DayAndNight, why units.Text) {
+// dayAndNight returns what stands beside the pair of f for pump i on a store.
+func (j *job) dayAndNight(s *Storage, i int, o battery.SizeOptions, f battery.Front, months *sky.SunMonths) (d DayAndNight) {
 	year := s.Pump.Clean
 	if s.Pump.Dirty.Use.PerYear() > year.Use.PerYear() {
 		year = s.Pump.Dirty
@@ -334,16 +331,15 @@ func (j *job) dayAndNight(s *Storage, i int, o battery.SizeOptions, months *sky.
 			d.Watts, d.Draw = draw.Source, draw
 		}
 	}
-	if d.Front, why = battery.Choose(s.Record, s.Battery, o, true); why != "" {
-		return d, why
-	}
-	c := d.Front.Chosen
+	f.Chosen = battery.Account(s.Record, s.Battery, o, f.Chosen)
+	d.Front = f
+	c := f.Chosen
 	d.ratios(s.Record, c.PanelW)
 	s.sized(&d.Sized, &months.POA)
 	d.Installer = s.circuits(i, year, c)
 	d.Warnings = append(d.Warnings, d.Installer.Warnings...)
 	d.Warnings = append(d.Warnings, c.Connected.Warnings...)
-	return d, ""
+	return d
 }
 
 // ratios finds the worst month.

@@ -259,6 +259,10 @@ type Turns struct {
 	Larger  figure.Maybe[float64] `json:"larger_panel_above_ratio"`
 }
 
+func noTurns(why units.Text) Turns {
+	return Turns{figure.Unknown[float64](why), figure.Unknown[float64](why)}
+}
+
 // The prices at which it is looked whether the choice turns: so many steps up and down,
 // each by such a ratio; stated rules, no source.
 const (
@@ -269,12 +273,10 @@ const (
 
 // turns returns where a choice by planning prices turns.
 func (s *Storage) turns(o battery.SizeOptions, c battery.Choice) Turns {
-	t := Turns{figure.Unknown[float64]("none would win within a fourfold price"),
-		figure.Unknown[float64]("none would win within a fourfold price")}
 	if o.Shop.NoMoney == "" || len(o.Panels) > 0 {
-		const why = "prices are given, or the panel is"
-		return Turns{figure.Unknown[float64](why), figure.Unknown[float64](why)}
+		return noTurns("prices are given, or the panel is")
 	}
+	t := noTurns("none would win within a fourfold price")
 	cores.Each(2, func(side int) {
 		shop, step, into := o.Shop, turnStep, &t.Larger
 		if side == 0 {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"sunrill/data"
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -40,7 +41,7 @@ func (s *Storage) sized(z *Sized, sun *[12]float64) {
 	}
 	c := z.Front.Chosen
 	z.Bill = z.Options.Shop.Of(c.PanelW, c.BoughtWh, c.Life.Years())
-	z.Turns = s.turns(z.Options, c)
+	z.Turns, z.Ladder = noTurns(notAsked), figure.Unknown[[]Level](notAsked)
 	z.Handbook = battery.HandbookOf(s.Record, s.Battery, c.PanelW, battery.WattHours(c.BoughtWh), sun)
 	z.Made, z.Asked = s.Record.PerDay(c.PanelW)
 	z.Darkest = figure.Unknown[battery.Fortnight]("no battery is bought, or the record has no fourteen whole days")
@@ -48,6 +49,17 @@ func (s *Storage) sized(z *Sized, sun *[12]float64) {
 		z.Darkest = figure.Known(f)
 	}
 	z.Outdoors = s.chosenOutdoors(c)
+}
+
+// otherwise fills in what would be bought at other shares of good years and other prices.
+func (s *Storage) otherwise(z *Sized) {
+	cores.Each(2, func(i int) {
+		if i == 0 {
+			z.Ladder = s.ladder(z.Options, z.Front.Chosen)
+		} else {
+			z.Turns = s.turns(z.Options, z.Front.Chosen)
+		}
+	})
 }
 
 // Sizing is what Size finds for a load.
@@ -104,7 +116,7 @@ func (s *Storage) Size() (*Sizing, error) {
 			"; leave out the dark months (run.months_off), or charge in them from a generator or the mains"}
 	}
 	z.Assumed = append(z.Assumed, assumedVoltage(s.plan, z.Bill)...)
-	z.Ladder = s.ladder(z.Options, z.Front.Chosen)
+	s.otherwise(&z.Sized)
 	z.FrostFree = s.frostFree(z)
 	s.spread(z)
 	return z, nil
@@ -158,8 +170,8 @@ func (s *Storage) frostFree(z *Sizing) figure.Maybe[battery.Choice] {
 	}
 	r := s.Record
 	r.BatteryC = nil
-	f, err := battery.Size(r, s.Battery.AtColdest(months), z.Options)
-	if err != nil {
+	f, why := battery.Choose(r, s.Battery.AtColdest(months), z.Options)
+	if why != "" {
 		return figure.Unknown[battery.Choice]("nothing reaches the target there either")
 	}
 	return figure.Known(f.Chosen)

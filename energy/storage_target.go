@@ -44,7 +44,7 @@ func (s *Storage) ladder(o battery.SizeOptions, c battery.Choice) figure.Maybe[[
 			l.Choice = figure.Known(c)
 			return
 		}
-		f, why := battery.Choose(r, s.Battery, at, false)
+		f, why := battery.Choose(r, s.Battery, at)
 		l.Choice = figure.Given(why == "", f.Chosen, why)
 	})
 	return figure.Known(out)

@@ -1,9 +1,11 @@
 package energy
 
 import (
+	"errors"
 	"math"
 
 	"sunrill/data/clock"
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -65,12 +67,16 @@ type Strategy struct {
 	Slowed      figure.Maybe[Slowed] `json:"high_,inline"`
 	LeastSlowed bool                 `json:"least_high_wh_per_m3"`
 
-	as     *job                              // that of the variant
-	load   *PumpLoad                         // on the battery
-	record supply.Record                     // that the pair runs on
-	choice battery.Choice                    // the pair, where Panel is known
-	pair   *battery.Choice                   // the only one to choose from; nil: any on sale
-	rest   figure.Maybe[still.StandingTimes] // how long its pond may stand still
+	as     *job           // that of the variant
+	load   *PumpLoad      // on the battery
+	record supply.Record  // that the pair runs on
+	choice battery.Choice // the pair, where Panel is known
+	rule   string         // how it was chosen
+	// pairYear is the equivalent yearly cost of the pair, by planning prices where there are no others.
+	pairYear float64
+	sized    bool                              // or it was seen that it cannot be
+	pair     *battery.Choice                   // the only one to choose from; nil: any on sale
+	rest     figure.Maybe[still.StandingTimes] // how long its pond may stand still
 }
 
 // The hours that count as night, by the clock, and what is done in them;
@@ -90,7 +96,7 @@ var slowSteps = [...]float64{0.9, ExampleSpeed, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2}
 
 // strategies lays out the rows for the chosen pump, or the nearest where none
 // meets the goal, and works out water, energy and cost of each; at the depth of Sun
-// those at full speed and as planned alone.
+// of those at full speed and as planned alone.
 func (j *job) strategies() error {
 	i := j.base()
 	if i < 0 {
@@ -100,18 +106,16 @@ func (j *job) strategies() error {
 	if j.ownHours() {
 		list = append(list, Variant{Name: "as planned", Kind: AsPlanned, Pump: i, Speed: j.oneSpeed()})
 	}
-	if j.depth >= All {
+	if j.depth > Sun {
 		list = append(list, j.others(i)...)
 	}
-	rows := make([]Strategy, len(list))
+	rows, errs := make([]Strategy, len(list)), make([]error, len(list))
+	cores.Each(len(list), func(k int) {
+		rows[k].Variant = list[k]
+		errs[k] = j.work(&rows[k])
+	})
 	j.out.Tradeoff = rows
-	for k, v := range list {
-		rows[k].Variant = v
-		if err := j.work(&rows[k]); err != nil {
-			return err
-		}
-	}
-	return nil
+	return errors.Join(errs...)
 }
 
 // others are the variants beside the plan's own for pump i.

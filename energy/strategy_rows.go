@@ -13,43 +13,36 @@ import (
 	"sunrill/pumps/works"
 )
 
-// sizeRows sizes panel and battery of every row, adds those on the sun alone and the best
-// way, and judges them.
+// sizeRows sizes panel and battery of every row, and what else would be bought for the best.
 func (j *job) sizeRows() error {
-	j.daylightRows()
-	rows := make([]*Strategy, 0, len(j.out.Tradeoff))
-	for i := range j.out.Tradeoff {
-		rows = append(rows, &j.out.Tradeoff[i])
-	}
+	rows := j.out.Tradeoff
+	told := &j.out.Solar.Value.DayAndNight
 	errs := make([]error, len(rows))
-	cores.Each(len(rows), func(i int) {
-		errs[i] = j.sizeRow(rows[i])
-		j.grade(rows[i])
-		figure.Explain(rows[i], rows[i].Why)
+	cores.Each(len(rows)+1, func(i int) {
+		switch best := &j.out.Solar.Value.Best; {
+		case i > 0:
+			errs[i-1] = j.sizeRow(&rows[i-1])
+		case best.Known:
+			best.Value.Way.Storage.otherwise(&best.Value.Way.Sized)
+		case told.Known:
+			told.Value.Storage.otherwise(&told.Value.Sized)
+		}
 	})
-	if err := errors.Join(errs...); err != nil {
-		return err
+	for i := range rows {
+		figure.Explain(&rows[i], rows[i].Why)
 	}
-	if j.light != nil {
-		shown := rows
-		for _, v := range j.elsewhere(j.base()) {
-			rows = append(rows, &Strategy{Variant: v})
-		}
-		more := rows[len(shown):]
-		errs = make([]error, len(more))
-		cores.Each(len(more), func(i int) { errs[i] = j.evaluate(more[i], shown...) })
-		if err := errors.Join(errs...); err != nil {
-			return err
-		}
-	}
-	err := j.best(rows)
-	markLeast(j.out.Tradeoff)
-	dominate(j.out.Tradeoff)
-	return err
+	markLeast(rows)
+	dominate(rows)
+	return errors.Join(errs...)
 }
 
-// sizeRow sizes one row. It reads the job and writes only the row.
+// sizeRow sizes and grades one row, unless it is already. It reads the job and writes only the row.
 func (j *job) sizeRow(s *Strategy) error {
+	if s.sized {
+		return nil
+	}
+	s.sized = true
+	defer j.grade(s)
 	if s.sunOnly() || !s.Possible() {
 		return nil
 	}
@@ -74,29 +67,53 @@ func (s *Strategy) take(c battery.Choice) {
 // pairFor finds the pair that a row would buy and what the pump moves on it, or why there
 // is none.
 func (j *job) pairFor(s *Strategy) (why units.Text, err error) {
-	d := j.out.DayAndNight()
-	if !j.out.Solar.Known || !j.target.Known {
+	if why, err = j.feed(s); err != nil || why != "" {
+		return why, err
+	}
+	if d := j.out.DayAndNight(); s == j.planned() {
+		if d.Known {
+			s.choose(&j.target.Value, d.Value.Front)
+		}
 		return d.Why, nil
 	}
-	if s.rest, err = s.as.restOf(s.Pump); err != nil {
-		return "", err
+	o := j.optionsOf(s)
+	f, why := battery.Choose(s.record, j.store.Battery, o)
+	if why == "" {
+		s.choose(&o, f)
 	}
-	if d.Known && s == j.planned() {
-		s.OffGrid, s.load, s.record, s.choice = figure.Known(d.Value.Water), j.store.Pump, j.store.Record, d.Value.Front.Chosen
+	return why, nil
+}
+
+// choose makes the choice of f the pair of a row.
+func (s *Strategy) choose(o *battery.SizeOptions, f battery.Front) {
+	c := f.Chosen
+	s.choice, s.rule = c, f.Rule
+	s.pairYear = float64(o.Shop.CostOf(c.PanelW, c.BoughtWh, c.Life.Years()).PerYear)
+}
+
+// feed puts the pump of a row on the battery, once, or says why that cannot be.
+func (j *job) feed(s *Strategy) (why units.Text, err error) {
+	d := j.out.DayAndNight()
+	switch {
+	case !j.out.Solar.Known || !j.target.Known:
+		return d.Why, nil
+	case s.load != nil:
 		return "", nil
-	}
-	s.load, _, err = pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
-	if why, expected := becauseOf(err); expected {
-		return why, nil
-	}
-	if err != nil || s.load.Use.PerYear() <= 0 {
-		return "it draws nothing", err
+	case d.Known && s == j.planned():
+		s.load, s.record = j.store.Pump, j.store.Record
+	default:
+		load, _, err := pumpLoad(s.as.plan, s.as.water, s.Pump, s.as.air)
+		if why, expected := becauseOf(err); expected {
+			return why, nil
+		}
+		if err != nil || load.Use.PerYear() <= 0 {
+			return "it draws nothing", err
+		}
+		s.load, s.record = load, carrying(j.store.Record, load)
 	}
 	s.OffGrid = figure.Known(s.load.OffGrid)
-	s.record = carrying(j.store.Record, s.load)
-	f, why := battery.Choose(s.record, j.store.Battery, j.optionsOf(s), false)
-	s.choice = f.Chosen
-	return why, nil
+	s.rest, err = s.as.restOf(s.Pump)
+	return "", err
 }
 
 // optionsOf returns what the pair of a row has to meet and may cost.

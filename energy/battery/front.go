@@ -106,37 +106,42 @@ func Size(r supply.Record, b Battery, o SizeOptions) (Front, error) {
 	}
 }
 
-// Choose returns the pair that Size chooses, and with account a front of few panels;
-// why says in a sentence that there is none. Without account only what the choice
-// misses is counted of its balance.
-func Choose(r supply.Record, b Battery, o SizeOptions, account bool) (f Front, why units.Text) {
-	return newSelection(r, b, o).choose(account)
+// Choose returns the pair that Size chooses, without a front; why says in a sentence that
+// there is none. Only what it misses is counted of its balance, which Account completes.
+func Choose(r supply.Record, b Battery, o SizeOptions) (f Front, why units.Text) {
+	return newSelection(r, b, o).choose()
 }
 
-// Chooser returns what chooses as Choose does, without account, in one shop after another
-// that sell the same as that of o at other prices.
+// Chooser returns what chooses as Choose does in one shop after another that sell the same
+// as that of o at other prices.
 func Chooser(r supply.Record, b Battery, o SizeOptions) func(bill.Shop) (Front, units.Text) {
 	s := newSelection(r, b, o)
 	return func(shop bill.Shop) (Front, units.Text) {
 		s.again(shop)
-		return s.choose(false)
+		return s.choose()
 	}
 }
 
-func (s *selection) choose(account bool) (f Front, why units.Text) {
+// Account completes the balances of a pair that Choose found, and the least battery of its
+// panel.
+func Account(r supply.Record, b Battery, o SizeOptions, c Choice) Choice {
+	o.Panels = []float64{c.PanelW}
+	s := newSelection(r, b, o)
+	s.best = c
+	return s.front(true).Chosen
+}
+
+func (s *selection) choose() (f Front, why units.Text) {
 	if s.tooDark() {
 		return s.front(false), units.Text(s.dark().Error())
 	}
-	ok := s.closely()
-	if !ok && s.o.Brief {
-		return Front{Passes: s.passes()}, "nothing looked at reaches the target"
-	}
-	if ok && !account {
+	if s.closely() {
 		return Front{Chosen: s.best, Passes: s.passes(), Rule: s.rule()}, ""
 	}
-	switch f = s.front(ok, s.looked()...); {
-	case ok:
-		return f, ""
+	if s.o.Brief {
+		return Front{Passes: s.passes()}, "nothing looked at reaches the target"
+	}
+	switch f = s.front(false, s.looked()...); {
 	case len(f.Pairs) > 0:
 		last := f.Pairs[len(f.Pairs)-1]
 		return f, units.Say("no size on sale reaches the target: the largest panel looked at, %.0f W, needs a battery of at "+
