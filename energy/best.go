@@ -62,7 +62,7 @@ func (j *job) best(rows []*Strategy) error {
 	j.ownWay(rows, s)
 	if s == nil {
 		*best = figure.Unknown[Best](noWay)
-		moved := func(s *Strategy) bool { return s.wayRound() && s.OffGrid.Value.Meets() }
+		moved := func(s *Strategy) bool { return s.WayRound() && s.OffGrid.Value.Meets() }
 		switch own := j.out.Solar.Value.Own; {
 		case !slices.ContainsFunc(rows, moved):
 			best.Why = noWayOnBattery
@@ -166,11 +166,11 @@ func (s *Strategy) yearly() (sum float64) {
 
 // carries reports whether a row may be the best.
 func (s *Strategy) carries() bool {
-	return s.wayRound() && s.Possible() && s.Panel.Known && s.OffGrid.Value.Meets() && !(s.Risk.Known && s.Risk.Value >= still.HighRisk)
+	return s.WayRound() && s.Possible() && s.Panel.Known && s.OffGrid.Value.Meets() && !(s.Risk.Known && s.Risk.Value >= still.HighRisk)
 }
 
-// wayRound reports whether a row is a way to run day and night, all the year.
-func (s *Strategy) wayRound() bool {
+// WayRound reports whether a row is a way to run day and night, all the year.
+func (s *Strategy) WayRound() bool {
 	switch s.Kind {
 	case FullSpeed, AsPlanned, Slower, SmallerPump, OtherPump, NightSetback, DarkSetback:
 		return true

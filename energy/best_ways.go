@@ -172,6 +172,13 @@ func (j *job) stretched(s *Strategy, ways []Variant) (most *Strategy, err error)
 // are sized, from the least energy on, that may be it.
 func (j *job) decide() error {
 	j.daylightRows()
+	for i := range j.out.Tradeoff {
+		if s := &j.out.Tradeoff[i]; s == j.planned() || s.sunOnly() {
+			if err := j.sizeRow(s); err != nil {
+				return err
+			}
+		}
+	}
 	if !j.out.Solar.Known {
 		return nil
 	}
@@ -187,7 +194,7 @@ func (j *job) decide() error {
 		if i >= len(j.out.Tradeoff) {
 			errs[i] = j.work(s)
 		}
-		if errs[i] == nil && s.wayRound() && s.Possible() {
+		if errs[i] == nil && s.WayRound() && s.Possible() {
 			_, errs[i] = j.feed(s)
 		}
 	})
@@ -195,11 +202,10 @@ func (j *job) decide() error {
 		return err
 	}
 	may := slices.DeleteFunc(slices.Clone(j.ways), func(s *Strategy) bool {
-		return s.load == nil || s != j.planned() && !s.OffGrid.Value.Meets()
+		return s.load == nil || !s.OffGrid.Value.Meets()
 	})
 	slices.SortStableFunc(may, func(a, b *Strategy) int { return cmp.Compare(a.load.Use.PerYear(), b.load.Use.PerYear()) })
-	skip := func(s *Strategy) bool { return s != j.planned() && j.outbid(s) }
-	if err := inTwos(may, skip, j.sizeRow); err != nil {
+	if err := inTwos(may, j.outbid, j.sizeRow); err != nil {
 		return err
 	}
 	return j.best(j.ways)

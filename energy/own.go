@@ -120,7 +120,7 @@ func (j *job) ownWay(rows []*Strategy, best *Strategy) {
 		rows = []*Strategy{best}
 	}
 	rows = slices.DeleteFunc(slices.Clone(rows), func(s *Strategy) bool {
-		return s.load == nil || !s.wayRound() || !s.Possible() || !s.OffGrid.Value.Meets()
+		return s.load == nil || !s.WayRound() || !s.Possible() || !s.OffGrid.Value.Meets()
 	})
 	runs := make([]Carried, len(rows))
 	cores.Each(len(rows), func(i int) {

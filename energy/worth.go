@@ -145,7 +145,7 @@ func (j *job) notWorth(rows []*Strategy) (err error) {
 	b.Worth, b.Season = figure.Unknown[bool](noWay), figure.Unknown[Season](noWay)
 	var least *Strategy
 	for _, s := range rows {
-		if s.load != nil && s.OffGrid.Value.Meets() && s.wayRound() && (least == nil || s.load.Use.PerYear() < least.load.Use.PerYear()) {
+		if s.load != nil && s.OffGrid.Value.Meets() && s.WayRound() && (least == nil || s.load.Use.PerYear() < least.load.Use.PerYear()) {
 			least = s
 		}
 	}

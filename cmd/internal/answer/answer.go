@@ -55,7 +55,7 @@ type Engine struct {
 	made *sky.Made // weather of the last answer, which few changes touch
 }
 
-var depths = map[string]energy.Depth{"water": energy.Water, "sun": energy.Sun, "front": energy.All, "all": energy.All}
+var depths = map[string]energy.Depth{"water": energy.Water, "sun": energy.Sun, "front": energy.Decided, "all": energy.All}
 
 // Answer works a request out. What is wrong with its settings is in the answer; the
 // error is that of ctx, or of what no setting explains.
@@ -84,7 +84,7 @@ func (e *Engine) Answer(ctx context.Context, q Request) (Answer, error) {
 	if rows {
 		doc = made.Document()
 	}
-	if a.Slots, err = doc.Slots(e.System, depth == energy.All, rows); err != nil {
+	if a.Slots, err = doc.Slots(e.System, depth >= energy.Decided, rows); err != nil {
 		return a, err
 	}
 	object, err := document.Object(doc.Object)

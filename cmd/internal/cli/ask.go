@@ -160,23 +160,21 @@ func (a *asker) askAll() error {
 // a browser where that was asked for.
 func (a *asker) shortAnswer(path string) error {
 	r := &request{s: a.s, args: []string{path}}
-	var doc *document.Document
 	err := r.run(func(r *request) (*document.Document, error) {
-		var err error
-		if doc, err = r.planPage(); doc != nil {
+		doc, err := r.planPage()
+		if doc != nil {
 			doc.Further = document.Sentence("%v --all; to change an answer, edit %v", "sunrill plan "+typed(a.dir), path)
 		}
 		return doc, err
 	})
 	var none *page.NoAnswer
-	if doc == nil || err != nil && !errors.As(err, &none) || !a.facts["page"] {
+	if err != nil && !errors.As(err, &none) || !a.facts["page"] {
 		return err
 	}
-	r.page = pageOptions{output: filepath.Join(a.dir, "page.html")}
-	if failed := writePage(a.s, doc, &r.page, r.in.Files); failed != nil {
-		return failed
+	r = &request{s: a.s, args: r.args, page: pageOptions{output: filepath.Join(a.dir, "page.html")}}
+	if err = r.run((*request).planPage); err == nil || errors.As(err, &none) {
+		a.say("The page for the browser is " + r.page.output + ".")
 	}
-	a.say("The page for the browser is " + r.page.output + ".")
 	return err
 }
 

@@ -24,6 +24,9 @@ func (r *request) planPage() (*document.Document, error) {
 	if len(r.args) == 0 && len(r.given) == 0 && len(r.plan.sets) == 0 {
 		r.plan.demo = true
 	}
+	if r.page.short() {
+		return outcomePage(energy.Decided, (*page.PlanPage).Short, (*page.PlanPage).NoAnswer)(r)
+	}
 	return outcomePage(energy.All, (*page.PlanPage).Document, (*page.PlanPage).NoAnswer)(r)
 }
 

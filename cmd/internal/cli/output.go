@@ -25,6 +25,12 @@ type pageOptions struct {
 	pictures string // folder for the pictures of the page
 }
 
+// short reports whether of a page with a short answer only that is printed.
+func (o *pageOptions) short() bool {
+	_, format, err := o.target()
+	return err == nil && format.Name == "text" && !o.all && !o.working && o.pictures == ""
+}
+
 // addPageFlags declares the flags of pageOptions on cmd.
 func addPageFlags(cmd *cobra.Command, o *pageOptions) {
 	flags := cmd.Flags()

@@ -16,7 +16,7 @@ import (
 func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Front {
 	c := controls{p, system}
 	shown := func(make func() []document.Control) []document.Control {
-		if depth < energy.All {
+		if depth < energy.Decided {
 			return nil
 		}
 		return make()
@@ -31,7 +31,7 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 	}
 	f := &document.Front{Verdict: document.Verdict{State: p.state(p.water.Choice.Nearest), Head: head, More: said},
 		Tiles: []document.Tile{p.waterTile(), p.costTile()}, Best: p.bestSetting()}
-	if depth >= energy.All { // the best way is one of all rows
+	if depth >= energy.Decided {
 		f.Tiles = append(f.Tiles, p.sunTile())
 	}
 	f.Tiles = append(f.Tiles, p.stopTile())
@@ -62,7 +62,7 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 // of the sun alone.
 func (p *PlanPage) sunPictures(depth energy.Depth) []document.Picture {
 	var all []document.Picture
-	if d := p.carried(); d.Known && depth >= energy.All {
+	if d := p.carried(); d.Known && depth >= energy.Decided {
 		all = storagePictures(d.Value.Made, d.Value.Asked, d.Value.Darkest, d.Value.Storage.Record.Hours())
 		slices.Reverse(all)
 		all = append(all, frontPicture(d.Value.Front))

@@ -172,7 +172,7 @@ func (p *PlanPage) document(title document.Prose, object any) *document.Document
 // Opening returns what the page opens with, as far as depth was asked for, and its object.
 func (p *PlanPage) Opening(depth energy.Depth) *document.Document {
 	object := p.object()
-	if depth < energy.All {
+	if depth < energy.Decided {
 		object.Installer = figure.Unknown[wiring.InstallerSheet]("it is for the best way off the grid, which was not asked for")
 	}
 	doc := p.document(p.title(), object)
@@ -181,10 +181,16 @@ func (p *PlanPage) Opening(depth energy.Depth) *document.Document {
 	return doc
 }
 
-// Document returns the page of the whole job.
-func (p *PlanPage) Document() *document.Document {
+// Short returns the page with the short answer alone.
+func (p *PlanPage) Short() *document.Document {
 	doc := p.document(p.title(), p.object())
 	doc.Answer, doc.Further = p.short(true), document.Sentence(furtherText)
+	return doc
+}
+
+// Document returns the page of the whole job.
+func (p *PlanPage) Document() *document.Document {
+	doc := p.Short()
 	water := p.waterPage.sections(false)
 	first, last := &water[0], &water[len(water)-1]
 	if picture, ok := p.paidPicture(); ok {

@@ -178,7 +178,8 @@ func tradeoffPicture(r *energy.Outcome) (document.Picture, bool) {
 		series := &missed
 		if s.Meets() {
 			series = &met
-			risky := s.Risk.Known && s.Risk.Value >= still.HighRisk // no headline, whatever it saves
+			// What stands still for a time is no headline, unless the plan itself does so and risks little.
+			risky := !s.WayRound() || s.StillHours > 0 && s.Risk.Known && s.Risk.Value >= still.HighRisk
 			if !risky && (least == nil || s.Energy.Value < least.Energy.Value) {
 				least = s
 			}
