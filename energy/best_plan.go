@@ -123,10 +123,13 @@ func simplest(all []found, least float64) (best found, ok bool) {
 		return best, false
 	}
 	cores.Each(len(all), func(i int) { all[i].surely() })
-	return slices.MinFunc(all, func(a, b found) int {
-		return cmp.Or(cmp.Compare(a.things(), b.things()), cmp.Compare(a.hose, b.hose), cmp.Compare(b.chance, a.chance),
-			cmp.Compare(a.cost, b.cost))
-	}), true
+	return slices.MinFunc(all, simpler), true
+}
+
+// simpler compares two ways that cost the same.
+func simpler(a, b found) int {
+	return cmp.Or(cmp.Compare(a.things(), b.things()), cmp.Compare(a.hose, b.hose), cmp.Compare(b.chance, a.chance),
+		cmp.Compare(a.cost, b.cost))
 }
 
 // changes returns the keys that make the plan that of f.

@@ -43,7 +43,10 @@ func (j *job) bestOffGrid(looked []*lane) error {
 			s.all = append(s.all, here)
 		}
 		best, err := s.best(nights)
-		if err == nil && j.plan.Panel.Tilt != nil {
+		if err == nil && best.row != nil {
+			best, err = s.tilted()
+		}
+		if err == nil && (best.row == nil || best.tilt != nil || j.plan.Panel.Tilt != nil) {
 			best, err = j.elsewise(best, looked, bar, nights)
 		}
 		if err != nil {
@@ -153,9 +156,10 @@ func (j *job) anew(i int) error {
 type sunSearch struct {
 	lanes  []*lane
 	bar    float64
-	rows   []*Strategy // sized ways, which bound others
-	all    []found     // those that carry
-	narrow float64     // the least on the hose that is there
+	rows   []*Strategy  // sized ways, which bound others
+	all    []found      // those that carry
+	narrow float64      // the least on the hose that is there
+	tilt   *units.Angle // of the panel, where it is not the plan's
 }
 
 // cheapest returns the cheapest so far; it costs +Inf where there is none.
@@ -194,11 +198,8 @@ func (s *sunSearch) best(nights bool) (found, error) {
 			s.narrow = s.cheapest().cost
 		}
 	}
-	f, ok := simplest(s.all, s.cheapest().cost)
-	if !ok {
-		return found{}, nil
-	}
-	return f.tilted()
+	f, _ := simplest(slices.Clone(s.all), s.cheapest().cost)
+	return f, nil
 }
 
 // steady returns the ways of a lane that are sure enough at the slowest speed, at the
@@ -264,7 +265,7 @@ func (s *sunSearch) nights(l *lane) error {
 
 // try sizes a way unless it cannot be what is looked for.
 func (s *sunSearch) try(f found) error {
-	if !f.sound() {
+	if f.tilt = s.tilt; !f.sound() {
 		return nil
 	}
 	kind := Slower
@@ -328,10 +329,13 @@ func (j *job) usualTilt() float64 {
 	return min(max(math.Round(start/tiltStep), 1)*tiltStep, steepestTilt)
 }
 
-// elsewise returns best, or what is found with the panel at the usual tilt in place of the
-// given one, by which another way may have seemed the cheapest.
+// elsewise returns best, or what is found with every panel at its tilt, by which another
+// way may have seemed the cheapest; at the usual one where there is no best.
 func (j *job) elsewise(best found, looked []*lane, bar float64, nights bool) (found, error) {
 	k, p, tilt := *j, *j.plan, units.Angle(j.usualTilt())*units.Degree
+	if best.tilt != nil {
+		tilt = *best.tilt
+	}
 	p.Panel.Tilt = &tilt
 	k.plan = &p
 	if err := k.anew(j.base()); err != nil || !k.target.Known {
@@ -341,21 +345,49 @@ func (j *job) elsewise(best found, looked []*lane, bar float64, nights bool) (fo
 	if err != nil {
 		return best, err
 	}
-	s := sunSearch{lanes: lanes, bar: bar}
-	f, err := s.best(nights)
-	if f.tilt == nil {
-		f.tilt = &tilt
+	s := sunSearch{lanes: lanes, bar: bar, tilt: &tilt}
+	if best.row != nil {
+		s.all = []found{best}
 	}
-	if f.row == nil || !f.row.carries() || best.row != nil && f.cost >= best.cost*(1-sameCost) {
+	f, err := s.best(nights)
+	if f.row == nil || best.row != nil && f.cost >= best.cost*(1-sameCost) {
 		return best, err
 	}
 	return f, err
+}
+
+// mostTilted is how many ways that cost the same are tried on other tilts: what is on sale
+// makes steps, which another tilt may take one of them over; a stated rule, no source.
+const mostTilted = 3
+
+// tilted returns the simplest of the cheapest ways, each on the tilt that suits it.
+func (s *sunSearch) tilted() (found, error) {
+	least := s.cheapest().cost
+	all := slices.DeleteFunc(slices.Clone(s.all), func(f found) bool { return f.cost > least*(1+sameCost) })
+	slices.SortStableFunc(all, simpler)
+	all = all[:min(len(all), mostTilted)]
+	errs := make([]error, len(all))
+	cores.Each(len(all), func(i int) { all[i], errs[i] = all[i].tilted() })
+	least = math.Inf(1)
+	for _, f := range all {
+		least = min(least, f.cost)
+	}
+	best, _ := simplest(all, least)
+	return best, errors.Join(errs...)
 }
 
 // tilted returns a way on the panel as its plan lays it, or where that costs more than
 // makes them alike, on another tilt: from that usual at the latitude on, as far as each
 // step saves something.
 func (f found) tilted() (found, error) {
+	if f.day != ownHours && f.job.plan.Panel.Tilt == nil { // it is best for the worst month of what it carries
+		if need := f.row.load.need(); f.light.Best(&need, f.job.plan.Panel.Azimuth).Plane != f.light.Plane {
+			var err error
+			if f, err = f.laid(nil); err != nil {
+				return f, err
+			}
+		}
+	}
 	start := f.usualTilt()
 	steps := [...]float64{0, tiltStep, -tiltStep}
 	var near [len(steps)]found
@@ -368,12 +400,8 @@ func (f found) tilted() (found, error) {
 			g, err = f.tiltedTo(tilt)
 		}
 	}
-	if err == nil && best.cost >= f.cost*(1-sameCost) {
-		if best = f; f.day != ownHours && f.job.plan.Panel.Tilt == nil { // it is best for the worst month of what it carries
-			if need := f.row.load.need(); f.light.Best(&need, f.job.plan.Panel.Azimuth).Plane != f.light.Plane {
-				return f.laid(nil)
-			}
-		}
+	if best.cost >= f.cost*(1-sameCost) {
+		return f, err
 	}
 	return best, err
 }

@@ -97,7 +97,7 @@ func everySunWay(t *testing.T, j *job, bar float64) (float64, string) {
 						p.Panel.Tilt, p.Run = &tilt, f.hours()
 						at.plan = &p
 						var err error
-						if at.water, err = l.water.With(&p, l.place, l.pump, 1, nil); err != nil {
+						if at.water, err = l.water.With(&p, l.place, l.pump, nil); err != nil {
 							continue
 						}
 						if err = at.anew(l.pump); err == nil && at.target.Known {

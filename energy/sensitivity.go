@@ -124,7 +124,7 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name string, sp
 	p, fitted := j.water.Pumps[i], j.water.Works
 	on := func(v Variant) answerAt {
 		a := base
-		w, err := j.water.With(v.of(j.plan), j.place, i, fitted.Speed, v.line)
+		w, err := j.water.With(v.of(j.plan), j.place, i, v.line)
 		if err != nil {
 			return a
 		}

@@ -39,7 +39,7 @@ func (j *job) with(v Variant) (*job, error) {
 	k := *j
 	k.plan = v.of(j.plan)
 	var err error
-	if k.water, err = j.water.With(k.plan, j.place, v.Pump, v.Speed, v.line); err != nil {
+	if k.water, err = j.water.With(k.plan, j.place, v.Pump, v.line); err != nil {
 		return nil, err
 	}
 	if k.air = v.air; v.air.Power == 0 {

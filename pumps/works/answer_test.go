@@ -60,7 +60,7 @@ func TestVariantIsThePlanAnew(t *testing.T) {
 	base := waterOf(t, plantest.TwoPumps, clean)
 	before := base.Pumps[1].Clean.Flow
 	p, _ := plantest.OnWaterCurve(t, plantest.TwoPumps, wide...)
-	got, err := base.With(p, Surroundings{}, 1, 1, nil)
+	got, err := base.With(p, Surroundings{}, 1, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -71,11 +71,11 @@ func TestVariantIsThePlanAnew(t *testing.T) {
 		t.Errorf("the wider hose gives %v, the plan's own %v, now %v", want.Clean.Flow, before, base.Pumps[1].Clean.Flow)
 	}
 	broken := &data.Error{Key: "valve"}
-	if _, err := base.With(p, Surroundings{}, 1, 1, func(*Waterworks) error { return broken }); plantest.FaultKeys(err) != "valve" {
+	if _, err := base.With(p, Surroundings{}, 1, func(*Waterworks) error { return broken }); plantest.FaultKeys(err) != "valve" {
 		t.Errorf("a line that breaks: %v", err)
 	}
 	p.Run.Speed = 7
-	if _, err := base.With(p, Surroundings{}, 1, 1, nil); plantest.FaultKeys(err) != "speed" {
+	if _, err := base.With(p, Surroundings{}, 1, nil); plantest.FaultKeys(err) != "speed" {
 		t.Errorf("seven times the speed: %v", err)
 	}
 }

@@ -319,10 +319,10 @@ func (w *WaterResult) settle(p *WaterPump, l *luck) figure.Maybe[Settle] {
 
 // SurelyUnder counts how surely pump i meets the goal in other hours.
 func (w *WaterResult) SurelyUnder(run plan.Run, i int) figure.Maybe[Surely] {
-	return w.at(run, w.Works.Speed).surely(&w.Pumps[i], w.drawn)
+	return w.at(run).surely(&w.Pumps[i], w.drawn)
 }
 
 // ChanceUnder is the chance alone.
 func (w *WaterResult) ChanceUnder(run plan.Run, i int) float64 {
-	return w.at(run, w.Works.Speed).chanceOf(&w.Pumps[i], w.drawn).Value
+	return w.at(run).chanceOf(&w.Pumps[i], w.drawn).Value
 }

@@ -254,7 +254,7 @@ func (w *WaterResult) faster(p *plan.Plan) error {
 	}
 	for speed := min(from, 1); speed < 1+step/2; speed += step {
 		speed := min(speed, 1)
-		alt := w.at(plan.Run{Speed: speed, MonthsOff: p.Run.MonthsOff}, speed)
+		alt := w.at(plan.Run{Speed: speed, MonthsOff: p.Run.MonthsOff})
 		for i, pump := range w.Pumps {
 			s, err := alt.state(pump.Pump, alt.Works.Dirty(), pump.Pack)
 			if err != nil {

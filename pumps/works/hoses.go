@@ -115,7 +115,7 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings) (s
 			step.Branches = append(step.Branches, w.Works.Line.Spec().Branches[i].Name)
 		}
 	}
-	alt, err := w.variant(&with, place, w.Works.Speed)
+	alt, err := w.variant(&with, place)
 	if err != nil {
 		return nil, err
 	}

@@ -1,7 +1,6 @@
 package works
 
 import (
-	"cmp"
 	"errors"
 	"math"
 	"slices"
@@ -216,11 +215,9 @@ func (w *WaterResult) Run(p *WaterPump) (err error) {
 }
 
 // With returns the water of pump i under plan p, a variant of w's own. Pumps and dirt
-// stay as they were fitted. Watts are told at a speed, 0 where it is not one: those of
-// several speeds are told at the curve's. line, unless nil, does to the line what no
-// key says.
-func (w *WaterResult) With(p *plan.Plan, place Surroundings, i int, speed float64, line func(*Waterworks) error) (*WaterResult, error) {
-	alt, err := w.variant(p, place, cmp.Or(speed, 1))
+// stay as they were fitted. line, unless nil, does to the line what no key says.
+func (w *WaterResult) With(p *plan.Plan, place Surroundings, i int, line func(*Waterworks) error) (*WaterResult, error) {
+	alt, err := w.variant(p, place)
 	if err == nil && line != nil {
 		err = line(alt.Works)
 	}
@@ -231,8 +228,8 @@ func (w *WaterResult) With(p *plan.Plan, place Surroundings, i int, speed float6
 }
 
 // variant returns w under plan p, before any pump is run.
-func (w *WaterResult) variant(p *plan.Plan, place Surroundings, speed float64) (*WaterResult, error) {
-	alt := w.at(p.Run, speed)
+func (w *WaterResult) variant(p *plan.Plan, place Surroundings) (*WaterResult, error) {
+	alt := w.at(p.Run)
 	alt.Pumps = slices.Clone(w.Pumps)
 	var err error
 	if alt.Works.Line, err = alt.Works.line(p, place); err == nil {
@@ -241,11 +238,10 @@ func (w *WaterResult) variant(p *plan.Plan, place Surroundings, speed float64) (
 	return alt, err
 }
 
-// at returns w under other hours, before any pump is run in them; speed is that at
-// which watts are told.
-func (w *WaterResult) at(run plan.Run, speed float64) *WaterResult {
+// at returns w under other hours, before any pump is run in them.
+func (w *WaterResult) at(run plan.Run) *WaterResult {
 	alt, works := *w, *w.Works
-	works.Speed, works.Assumed, works.Warnings, works.Sources = speed, nil, nil, nil
+	works.Speed, works.Assumed, works.Warnings, works.Sources = run.Speed, nil, nil, nil
 	alt.Works = &works
 	alt.Schedule = clock.ScheduleOf(run)
 	return &alt

@@ -3,6 +3,7 @@ package sky
 import (
 	"cmp"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -157,11 +158,48 @@ func (s *Sky) PerWatt(weather *solar.Series) []float64 {
 	if weather == s.Weather && s.Array == s.perWattOf {
 		return s.perWatt
 	}
-	out := s.Array.Yield(nil, weather)
-	for i := range out {
-		out[i] *= s.Charger.Share
+	yield := func() []float64 {
+		out := s.Array.Yield(nil, weather)
+		for i := range out {
+			out[i] *= s.Charger.Share
+		}
+		return out
 	}
-	return out
+	if s.Made == nil || weather != s.Made.weather {
+		return yield()
+	}
+	return s.Made.perWatt(laid{plane: s.Plane, panel: s.counted(), charger: s.Charger}, yield)
+}
+
+// laid is all that a watt of panel depends on under the same weather, and what it gives.
+type laid struct {
+	plane   solar.Plane
+	panel   solar.Panel
+	charger Charger
+	perWatt []float64
+}
+
+// mostLaid is how many panels are kept: a plan looks at half as many tilts.
+const mostLaid = 12
+
+// perWatt returns what a watt of l gives, which is worked out once.
+func (m *Made) perWatt(l laid, yield func() []float64) []float64 {
+	same := func(k laid) bool {
+		k.perWatt = nil
+		return reflect.DeepEqual(k, l)
+	}
+	m.mutex.Lock()
+	i := slices.IndexFunc(m.laid, same)
+	if i >= 0 {
+		defer m.mutex.Unlock()
+		return m.laid[i].perWatt
+	}
+	m.mutex.Unlock()
+	l.perWatt = yield()
+	m.mutex.Lock()
+	defer m.mutex.Unlock()
+	m.laid = append(m.laid[max(0, len(m.laid)+1-mostLaid):], l)
+	return l.perWatt
 }
 
 // chargerOf returns what a plan puts between panel and battery. With a PWM

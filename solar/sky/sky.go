@@ -30,6 +30,7 @@ type Made struct {
 
 	mutex sync.Mutex
 	more  *solar.Series // the years after those, once they were asked for
+	laid  []laid        // the panels under weather that were asked for last
 }
 
 // madeOf is all that made weather depends on.
