@@ -33,7 +33,7 @@ func (j *job) bestOffGrid(looked []*lane) error {
 	own, planned := j.ownOffGrid(), j.planned()
 	here := found{lane: lanes[0], day: ownHours, night: ownHours, row: planned, cost: float64(j.yearOffGrid(planned).Value)}
 	here.chance = j.water.ChanceUnder(atSpeeds(j.plan.Run, j.store.Pump.Dirty.Draws), here.now)
-	nights, err := j.nightsMayPay()
+	nights, err := j.nightsMayPay(); nights = true
 	if err != nil {
 		return err
 	}
@@ -44,9 +44,9 @@ func (j *job) bestOffGrid(looked []*lane) error {
 		}
 		best, err := s.best(nights)
 		if err == nil && best.row != nil {
-			best, err = s.tilted()
+			best, err = s.tilted(best)
 		}
-		if err == nil && (best.row == nil || best.tilt != nil || j.plan.Panel.Tilt != nil) {
+		if err == nil && (best.tilt != nil || j.plan.Panel.Tilt != nil) {
 			best, err = j.elsewise(best, looked, bar, nights)
 		}
 		if err != nil {
@@ -160,6 +160,7 @@ type sunSearch struct {
 	all    []found      // those that carry
 	narrow float64      // the least on the hose that is there
 	tilt   *units.Angle // of the panel, where it is not the plan's
+	frugal found        // the way that takes the least energy
 }
 
 // cheapest returns the cheapest so far; it costs +Inf where there is none.
@@ -189,9 +190,11 @@ func (s *sunSearch) best(nights bool) (found, error) {
 				return found{}, err
 			}
 		}
-		if c := s.cheapest(); nights && c.lane != nil && (c.hose > 0) == wider {
-			if err := s.nights(c.lane); err != nil {
-				return found{}, err
+		for i, f := range []found{s.cheapest(), s.frugal} {
+			if nights && f.lane != nil && (f.hose > 0) == wider && (i == 0 || f.lane != s.cheapest().lane) {
+				if err := s.nights(f.lane); err != nil {
+					return found{}, err
+				}
 			}
 		}
 		if !wider {
@@ -282,12 +285,19 @@ func (s *sunSearch) try(f found) error {
 	if err := f.asPlanned(row); err != nil || !row.Possible() {
 		return err
 	}
-	if why, err := f.feed(row); err != nil || why != "" || f.atLeast(row, s.rows) > s.limit(&f) {
+	if why, err := f.feed(row); err != nil || why != "" {
 		return err
+	}
+	f.row, f.cost = row, math.Inf(1)
+	if least := s.frugal.row; least == nil || row.load.Use.PerYear() < least.load.Use.PerYear() {
+		s.frugal = f
+	}
+	if f.atLeast(row, s.rows) > s.limit(&f) {
+		return nil
 	}
 	err := f.sizeRow(row)
 	if s.rows = append(s.rows, row); row.carries() {
-		f.row, f.cost = row, float64(f.yearOffGrid(row).Value)
+		f.cost = float64(f.yearOffGrid(row).Value)
 		s.all = append(s.all, f)
 	}
 	return err
@@ -316,23 +326,18 @@ func (s *sunSearch) limit(f *found) float64 {
 	return c.cost * (1 - sameCost)
 }
 
-// The tilts that are looked at lie so far apart; a flatter panel than the first sheds neither
-// dirt nor snow. Common practice, no source.
+// The tilts that are looked at lie so far apart, none steeper than a roof; common practice, no
+// source.
 const (
 	tiltStep     = 15
 	steepestTilt = 75
 )
 
-// usualTilt is that at the latitude of a place [degrees].
-func (j *job) usualTilt() float64 {
-	start := math.Abs(j.light.Geometry.Site.Latitude.In(units.Degree)) - tiltStep
-	return min(max(math.Round(start/tiltStep), 1)*tiltStep, steepestTilt)
-}
-
 // elsewise returns best, or what is found with every panel at its tilt, by which another
-// way may have seemed the cheapest; at the usual one where there is no best.
+// way may have seemed the cheapest; where it has the plan's own, at that best for its load.
 func (j *job) elsewise(best found, looked []*lane, bar float64, nights bool) (found, error) {
-	k, p, tilt := *j, *j.plan, units.Angle(j.usualTilt())*units.Degree
+	need := j.store.Pump.need()
+	k, p, tilt := *j, *j.plan, j.light.Best(&need, j.plan.Panel.Azimuth).Plane.Tilt
 	if best.tilt != nil {
 		tilt = *best.tilt
 	}
@@ -356,23 +361,21 @@ func (j *job) elsewise(best found, looked []*lane, bar float64, nights bool) (fo
 	return f, err
 }
 
-// mostTilted is how many ways that cost the same are tried on other tilts: what is on sale
-// makes steps, which another tilt may take one of them over; a stated rule, no source.
-const mostTilted = 3
-
-// tilted returns the simplest of the cheapest ways, each on the tilt that suits it.
-func (s *sunSearch) tilted() (found, error) {
-	least := s.cheapest().cost
-	all := slices.DeleteFunc(slices.Clone(s.all), func(f found) bool { return f.cost > least*(1+sameCost) })
-	slices.SortStableFunc(all, simpler)
-	all = all[:min(len(all), mostTilted)]
+// tilted returns the simpler of the best way and that of the least load, each on the tilt that
+// suits it: what is on sale makes steps, so that another tilt may take either down one of them,
+// and no other way costs less on that tilt than the pair of the least load.
+func (s *sunSearch) tilted(best found) (found, error) {
+	all := []found{best}
+	if s.frugal.row != nil && s.frugal.lane != best.lane {
+		all = append(all, s.frugal)
+	}
 	errs := make([]error, len(all))
 	cores.Each(len(all), func(i int) { all[i], errs[i] = all[i].tilted() })
-	least = math.Inf(1)
+	least := math.Inf(1)
 	for _, f := range all {
 		least = min(least, f.cost)
 	}
-	best, _ := simplest(all, least)
+	best, _ = simplest(all, least)
 	return best, errors.Join(errs...)
 }
 
@@ -388,29 +391,33 @@ func (f found) tilted() (found, error) {
 			}
 		}
 	}
-	start := f.usualTilt()
-	steps := [...]float64{0, tiltStep, -tiltStep}
-	var near [len(steps)]found
-	var errs [len(steps)]error
-	cores.Each(len(steps), func(i int) { near[i], errs[i] = f.tiltedTo(start + steps[i]) })
-	best, err := near[0], errors.Join(errs[:]...)
-	for i, step := range steps[1:] {
-		for g, tilt := near[i+1], start+step; err == nil && g.cost < best.cost; {
-			best, tilt = g, tilt+step
-			g, err = f.tiltedTo(tilt)
+	laid := f.row.as.light.Plane.Tilt.In(units.Degree) / tiltStep
+	var best [2]found // flatter, and steeper
+	var errs [len(best)]error
+	cores.Each(len(best), func(i int) {
+		tilt, step := math.Ceil(laid-1)*tiltStep, -float64(tiltStep)
+		if i == 1 {
+			tilt, step = math.Floor(laid+1)*tiltStep, tiltStep
 		}
+		for best[i] = f; tilt >= f.light.LeastTilt().In(units.Degree) && tilt <= steepestTilt; tilt += step {
+			g, err := f.tiltedTo(tilt)
+			if errs[i] = err; err != nil || g.cost > best[i].cost {
+				return
+			}
+			best[i] = g
+		}
+	})
+	if best[1].cost < best[0].cost {
+		best[0] = best[1]
 	}
-	if best.cost >= f.cost*(1-sameCost) {
-		return f, err
+	if best[0].cost >= f.cost*(1-sameCost) {
+		best[0] = f
 	}
-	return best, err
+	return best[0], errors.Join(errs[:]...)
 }
 
 // tiltedTo returns a way on a panel at so many degrees; it costs +Inf where it does not do.
 func (f found) tiltedTo(degrees float64) (found, error) {
-	if degrees < tiltStep || degrees > steepestTilt {
-		return found{cost: math.Inf(1)}, nil
-	}
 	tilt := units.Angle(degrees) * units.Degree
 	g, err := f.laid(&tilt)
 	if g.tilt = &tilt; err != nil || !g.row.carries() {

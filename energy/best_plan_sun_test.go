@@ -92,6 +92,9 @@ func everySunWay(t *testing.T, j *job, bar float64) (float64, string) {
 				take(l.job, f.hours(), fmt.Sprint(" at ", l.speeds[k], " "))
 				if nearby++; nearby == 1 {
 					for tilt := units.Angle(tiltStep) * units.Degree; tilt <= steepestTilt*units.Degree; tilt += tiltStep * units.Degree {
+						if tilt < l.light.LeastTilt() {
+							continue
+						}
 						at := *l.job
 						p := *at.plan
 						p.Panel.Tilt, p.Run = &tilt, f.hours()

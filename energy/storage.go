@@ -142,21 +142,17 @@ func (s *Storage) hours(p *plan.Plan, files StorageFiles) error {
 // reads the weather once into what a battery meets.
 func (s *Storage) lay(sky *sky.Sky, steady *units.Power) error {
 	s.Sky = sky
-	var need *[12]float64
+	var need [12]float64
 	off := s.plan.Run.MonthsOff
-	switch {
-	case s.Pump != nil:
-		months := s.Pump.need()
-		need = &months
-	case steady != nil && off != 0:
-		need = new([12]float64)
-		for m := range need {
-			if off>>m&1 == 0 {
-				need[m] = 1
-			}
+	for m := range need {
+		if off>>m&1 == 0 {
+			need[m] = 1
 		}
 	}
-	if err := sky.LayPanel(s.plan, need); err != nil {
+	if s.Pump != nil {
+		need = s.Pump.need()
+	}
+	if err := sky.LayPanel(s.plan, &need); err != nil {
 		return err
 	}
 	if s.Pump != nil || steady != nil {

@@ -2,6 +2,7 @@ package solar
 
 import (
 	"math"
+	"slices"
 
 	"sunrill/data"
 	"sunrill/data/units"
@@ -35,17 +36,29 @@ const leastGain = 0.01
 // It works on the mean hours of each month of s; months without sun are listed
 // and left out.
 func BestPlane(g *Geometry, s *Series, panel Panel, ground Plane, azimuth *units.Angle, need *[12]float64) Optimum {
-	search := newPlaneSearch(g, s, panel, ground, need)
+	return newPlaneSearch(g, s, s.meanWeather(nil), panel, ground, need).from(0, azimuth)
+}
+
+// BestForStore returns the plane as BestPlane does, but by the darkest spells of each month in
+// place of its mean hours: they decide how large a battery and its panel have to be, and as
+// their sky is grey all over a flatter panel gets more of it. None is flatter than least.
+func BestForStore(g *Geometry, s *Series, panel Panel, ground Plane, azimuth *units.Angle, need *[12]float64, least units.Angle) Optimum {
+	return newPlaneSearch(g, s, s.meanWeather(s.darkDays()), panel, ground, need).from(least.In(units.Degree), azimuth)
+}
+
+// from returns the best plane of at least so many degrees of tilt.
+func (search *planeSearch) from(least float64, azimuth *units.Angle) Optimum {
 	if azimuth != nil {
-		search.tilts(azimuth.In(units.Degree), 0, 90, 1)
+		search.tilts(azimuth.In(units.Degree), least, 90, 1)
 		return search.best
 	}
+	g, panel := search.sun, search.panel
 	equator := g.Site.EquatorAzimuth().In(units.Degree)
 	// The worst month's yield rises to one peak with tilt: by tens, then by ones.
-	search.tilts(equator, 0, 90, 10)
+	search.tilts(equator, least, 90, 10)
 	for _, plane := range []Plane{search.best.Plane, search.best.YearOptimum} {
 		tilt := plane.Tilt.In(units.Degree)
-		search.tilts(equator, max(tilt-9, 0), min(tilt+9, 90), 1)
+		search.tilts(equator, max(tilt-9, least), min(tilt+9, 90), 1)
 	}
 	search.yearDone = true
 	if g.Site.Latitude > tropics || g.Site.Latitude < -tropics {
@@ -54,19 +67,19 @@ func BestPlane(g *Geometry, s *Series, panel Panel, ground Plane, azimuth *units
 		}
 	}
 	for turn := 30.0; turn < 360; turn += 30 {
-		for tilt := 10.0; tilt <= 90; tilt += 10 {
+		for tilt := max(10, least); tilt <= 90; tilt += 10 {
 			search.try(tilt, math.Mod(equator+turn, 360), leastGain)
 		}
 	}
 	if search.best.Plane.Azimuth != g.Site.EquatorAzimuth() {
-		search.refine()
+		search.refine(least)
 	}
 	return search.best
 }
 
-// newPlaneSearch returns the search for a need over the mean hours of s.
-func newPlaneSearch(g *Geometry, s *Series, panel Panel, ground Plane, need *[12]float64) *planeSearch {
-	search := &planeSearch{days: g.meanDays(), weather: s.meanWeather(), panel: panel, ground: ground,
+// newPlaneSearch returns the search for a need over mean hours of s.
+func newPlaneSearch(g *Geometry, s, mean *Series, panel Panel, ground Plane, need *[12]float64) *planeSearch {
+	search := &planeSearch{sun: g, days: g.meanDays(), weather: mean, panel: panel, ground: ground,
 		buffer: make([]float64, meanHours), best: Optimum{WorstMonth: -1, WorstPerNeed: -1}}
 	sun, _ := s.MonthlyMeans()
 	for m := range 12 {
@@ -95,6 +108,7 @@ func (p *planeSearch) tilts(azimuth, from, to, step float64) {
 
 // planeSearch carries a search for the best plane.
 type planeSearch struct {
+	sun      *Geometry
 	days     *Geometry
 	weather  *Series
 	panel    Panel
@@ -107,12 +121,12 @@ type planeSearch struct {
 }
 
 // refine searches around the best plane in ever smaller steps.
-func (p *planeSearch) refine() {
+func (p *planeSearch) refine(least float64) {
 	for _, step := range []float64{5, 2, 1} {
 		tilt, azimuth := p.best.Plane.Tilt.In(units.Degree), p.best.Plane.Azimuth.In(units.Degree)
 		for dt := -2.0; dt <= 2; dt++ {
 			for da := -10.0; da <= 10; da += 5 {
-				p.try(clamp(tilt+dt*step, 0, 90), math.Mod(azimuth+da+360, 360), 0)
+				p.try(clamp(tilt+dt*step, least, 90), math.Mod(azimuth+da+360, 360), 0)
 			}
 		}
 	}
@@ -168,12 +182,56 @@ func (g *Geometry) meanDays() *Geometry {
 	return m
 }
 
-// meanWeather returns the mean of s in each clock hour of each month.
-func (s *Series) meanWeather() *Series {
+// A spell that decides a battery is so many days long, and the darkest are such a share of those
+// of a month: stated rules, no source. What they cost is held against other tilts by a test.
+const (
+	spellDays = 3
+	darkShare = 0.05
+)
+
+// darkDays returns the days of the darkest spells of each calendar month; nil, for all of them,
+// where there is no spell.
+func (s *Series) darkDays() []bool {
+	days := len(s.GHI) / 24
+	if days < spellDays {
+		return nil
+	}
+	until, dark := make([]float64, days+1), make([]bool, days+1)
+	for d := range days {
+		until[d+1] = until[d]
+		for _, v := range s.GHI[24*d : 24*d+24] {
+			until[d+1] += v
+		}
+	}
+	month := func(d int) int { return MonthOf((s.Start/24 + d) % DaysPerYear) }
+	spell := func(d int) float64 { return until[d+1] - until[max(0, d+1-spellDays)] } // that ends with day d
+	var by [12][]float64
+	for d := spellDays - 1; d < days; d++ {
+		by[month(d)] = append(by[month(d)], spell(d))
+	}
+	for m := range by {
+		slices.Sort(by[m])
+	}
+	for d := spellDays - 1; d < days; d++ {
+		all := by[month(d)]
+		if spell(d) <= all[int(darkShare*float64(len(all)-1))] {
+			for k := range spellDays {
+				dark[d-k] = true
+			}
+		}
+	}
+	return dark
+}
+
+// meanWeather returns the mean of s in each clock hour of each month, of some days unless nil.
+func (s *Series) meanWeather(days []bool) *Series {
 	mean := NewSeries(meanHours)
 	var count [meanHours]float64
 	s.eachMonth(func(month, lo, hi int) {
 		for i := lo; i < hi; i++ {
+			if days != nil && !days[i/24] {
+				continue
+			}
 			k := 24*month + (s.Start+i)%24
 			count[k]++
 			mean.GHI[k] += s.GHI[i]

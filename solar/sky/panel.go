@@ -32,7 +32,7 @@ func (s *Sky) LayPanel(p *plan.Plan, need *[12]float64) error {
 		return err
 	}
 	s.perWatt, s.perWattOf = s.PerWatt(s.Weather), s.Array
-	s.assumePanel(p)
+	s.assumePanel(p, need)
 	s.Sources = append(s.Sources, panelSources...)
 	return nil
 }
@@ -113,10 +113,30 @@ func (s *Sky) lay(p *plan.Plan, need *[12]float64) {
 	s.Plane.Tilt, s.Plane.Azimuth = best.Plane.Tilt, best.Plane.Azimuth
 }
 
-// Best returns the plane that serves the worst month best for a need by month
-// (nil: the same every month), turned to azimuth where that is settled.
+// Best returns the plane that serves the worst month best, turned to azimuth where that is
+// settled: with a need by month of a load with a battery, by its darkest spells, without one
+// by its mean.
 func (s *Sky) Best(need *[12]float64, azimuth *units.Angle) solar.Optimum {
-	return solar.BestPlane(s.Geometry, s.Weather, s.counted(), s.Plane, azimuth, need)
+	if need == nil {
+		return solar.BestPlane(s.Geometry, s.Weather, s.counted(), s.Plane, azimuth, nil)
+	}
+	return solar.BestForStore(s.Geometry, s.Weather, s.counted(), s.Plane, azimuth, need, s.LeastTilt())
+}
+
+// The least tilts at which rain still washes a panel, and at which snow slides off; common
+// practice, no source.
+const (
+	washedTilt = 10 * units.Degree
+	snowTilt   = 45 * units.Degree
+)
+
+// LeastTilt returns that of a panel with a battery: where a month is below freezing in the
+// mean, snow may lie.
+func (s *Sky) LeastTilt() units.Angle {
+	if slices.Min(s.Climate.TempC[:]) < 0 {
+		return snowTilt
+	}
+	return washedTilt
 }
 
 // MeanMonth returns the mean of twelve months: their one figure where all are
@@ -294,12 +314,17 @@ func OpenCircuitVoltage(p *plan.Plan) (v units.Voltage, guessed bool) {
 }
 
 // assumePanel lists what nobody said about the panel.
-func (s *Sky) assumePanel(p *plan.Plan) {
+func (s *Sky) assumePanel(p *plan.Plan, need *[12]float64) {
 	list := func(key string, kind units.Kind, value float64, text, why units.Text) {
 		k, _ := plan.KeyNamed(key)
 		s.assume(p, key, kind, value, text, cmp.Or(why, "the usual figure"), k.Source)
 	}
-	list("panel.tilt", units.KindAngle, float64(s.Plane.Tilt), "", "best for the worst month")
+	why := units.Text("best for the worst month")
+	if need != nil {
+		why = units.Say("best for the darkest three days of the worst month, which decide the battery, and no flatter than {%.0f deg}",
+			s.LeastTilt().In(units.Degree))
+	}
+	list("panel.tilt", units.KindAngle, float64(s.Plane.Tilt), "", why)
 	list("panel.azimuth", units.KindAngle, float64(s.Plane.Azimuth), "", "towards the equator, or wherever the worst month gets most")
 	list("panel.temperature_coefficient", 0, 0, units.Say("%.3g %%/K", 100*p.Panel.TemperatureCoefficient), "")
 	list("panel.operating_cell_temperature", units.KindTemperature, float64(p.Panel.OperatingCellTemperature), "", "")
