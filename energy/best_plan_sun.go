@@ -33,21 +33,17 @@ func (j *job) bestOffGrid(looked []*lane) error {
 	own, planned := j.ownOffGrid(), j.planned()
 	here := found{lane: lanes[0], day: ownHours, night: ownHours, row: planned, cost: float64(j.yearOffGrid(planned).Value)}
 	here.chance = j.water.ChanceUnder(atSpeeds(j.plan.Run, j.store.Pump.Dirty.Draws), here.now)
-	nights, err := j.nightsMayPay(); nights = true
-	if err != nil {
-		return err
-	}
 	for _, bar := range bars(here.chance) {
 		s := sunSearch{lanes: lanes, bar: bar, rows: j.ways}
 		if j.out.DayAndNight().Known && here.chance >= bar && here.row.carries() {
 			s.all = append(s.all, here)
 		}
-		best, err := s.best(nights)
+		best, err := s.best()
 		if err == nil && best.row != nil {
 			best, err = s.tilted(best)
 		}
 		if err == nil && (best.tilt != nil || j.plan.Panel.Tilt != nil) {
-			best, err = j.elsewise(best, looked, bar, nights)
+			best, err = j.elsewise(best, looked, bar)
 		}
 		if err != nil {
 			return err
@@ -89,28 +85,6 @@ func (j *job) noSearch() units.Text {
 		return j.target.Value.Shop.NoMoney
 	}
 	return j.water.Pumps[j.base()].Surely.Why
-}
-
-// nightsMayPay reports whether slowing down at night alone may cost less than one speed,
-// by the ways on the hose that is there.
-func (j *job) nightsMayPay() (may bool, err error) {
-	const dearer = 0.05 // of which another hose takes nothing away; a stated rule, no source
-	slow := j.leastOf(j.ways, Slower)
-	if slow == nil {
-		return true, nil
-	}
-	most, far := j.weight(slow)*(1+dearer), false
-	for _, s := range j.ways {
-		switch {
-		case s.Kind != NightSetback || s.load == nil || !s.OffGrid.Value.Meets():
-		case !s.sized && j.atLeast(s, j.ways) > most:
-			far = true
-		default:
-			err = errors.Join(err, j.sizeRow(s))
-		}
-	}
-	night := j.leastOf(j.ways, NightSetback)
-	return night == nil && !far || night != nil && j.weight(night) <= most, err
 }
 
 // sunLanes returns the lanes on the battery, the plan's own first.
@@ -175,7 +149,7 @@ func (s *sunSearch) cheapest() found {
 }
 
 // best returns the simplest of the cheapest ways, without a row where there is none.
-func (s *sunSearch) best(nights bool) (found, error) {
+func (s *sunSearch) best() (found, error) {
 	for _, wider := range []bool{false, true} {
 		some := make([][]found, len(s.lanes))
 		cores.Each(len(s.lanes), func(i int) {
@@ -191,7 +165,7 @@ func (s *sunSearch) best(nights bool) (found, error) {
 			}
 		}
 		for i, f := range []found{s.cheapest(), s.frugal} {
-			if nights && f.lane != nil && (f.hose > 0) == wider && (i == 0 || f.lane != s.cheapest().lane) {
+			if f.lane != nil && (f.hose > 0) == wider && (i == 0 || f.lane != s.cheapest().lane) {
 				if err := s.nights(f.lane); err != nil {
 					return found{}, err
 				}
@@ -292,9 +266,11 @@ func (s *sunSearch) try(f found) error {
 	if least := s.frugal.row; least == nil || row.load.Use.PerYear() < least.load.Use.PerYear() {
 		s.frugal = f
 	}
-	if f.atLeast(row, s.rows) > s.limit(&f) {
+	limit := s.limit(&f)
+	if f.atLeast(row, s.rows) > limit {
 		return nil
 	}
+	row.below(limit - f.ownYear(row.Pump))
 	err := f.sizeRow(row)
 	if s.rows = append(s.rows, row); row.carries() {
 		f.cost = float64(f.yearOffGrid(row).Value)
@@ -335,7 +311,7 @@ const (
 
 // elsewise returns best, or what is found with every panel at its tilt, by which another
 // way may have seemed the cheapest; where it has the plan's own, at that best for its load.
-func (j *job) elsewise(best found, looked []*lane, bar float64, nights bool) (found, error) {
+func (j *job) elsewise(best found, looked []*lane, bar float64) (found, error) {
 	need := j.store.Pump.need()
 	k, p, tilt := *j, *j.plan, j.light.Best(&need, j.plan.Panel.Azimuth).Plane.Tilt
 	if best.tilt != nil {
@@ -354,7 +330,7 @@ func (j *job) elsewise(best found, looked []*lane, bar float64, nights bool) (fo
 	if best.row != nil {
 		s.all = []found{best}
 	}
-	f, err := s.best(nights)
+	f, err := s.best()
 	if f.row == nil || best.row != nil && f.cost >= best.cost*(1-sameCost) {
 		return best, err
 	}
@@ -365,12 +341,12 @@ func (j *job) elsewise(best found, looked []*lane, bar float64, nights bool) (fo
 // suits it: what is on sale makes steps, so that another tilt may take either down one of them,
 // and no other way costs less on that tilt than the pair of the least load.
 func (s *sunSearch) tilted(best found) (found, error) {
-	all := []found{best}
+	all, most := []found{best}, best.cost*(1-sameCost)
 	if s.frugal.row != nil && s.frugal.lane != best.lane {
 		all = append(all, s.frugal)
 	}
 	errs := make([]error, len(all))
-	cores.Each(len(all), func(i int) { all[i], errs[i] = all[i].tilted() })
+	cores.Each(len(all), func(i int) { all[i], errs[i] = all[i].tilted(most) })
 	least := math.Inf(1)
 	for _, f := range all {
 		least = min(least, f.cost)
@@ -379,55 +355,50 @@ func (s *sunSearch) tilted(best found) (found, error) {
 	return best, errors.Join(errs...)
 }
 
-// tilted returns a way on the panel as its plan lays it, or where that costs more than
-// makes them alike, on another tilt: from that usual at the latitude on, as far as each
-// step saves something.
-func (f found) tilted() (found, error) {
-	if f.day != ownHours && f.job.plan.Panel.Tilt == nil { // it is best for the worst month of what it carries
+// tilted returns a way on the panel as its plan lays it, or where that costs more than most,
+// on another tilt: those next to it, or where the plan gives it all.
+func (f found) tilted(most float64) (found, error) {
+	given := f.job.plan.Panel.Tilt != nil
+	if f.day != ownHours && !given { // it is best for what it carries
 		if need := f.row.load.need(); f.light.Best(&need, f.job.plan.Panel.Azimuth).Plane != f.light.Plane {
 			var err error
-			if f, err = f.laid(nil); err != nil {
+			if f, err = f.laid(nil, math.Inf(1)); err != nil {
 				return f, err
 			}
 		}
 	}
 	laid := f.row.as.light.Plane.Tilt.In(units.Degree) / tiltStep
-	var best [2]found // flatter, and steeper
-	var errs [len(best)]error
-	cores.Each(len(best), func(i int) {
-		tilt, step := math.Ceil(laid-1)*tiltStep, -float64(tiltStep)
-		if i == 1 {
-			tilt, step = math.Floor(laid+1)*tiltStep, tiltStep
-		}
-		for best[i] = f; tilt >= f.light.LeastTilt().In(units.Degree) && tilt <= steepestTilt; tilt += step {
-			g, err := f.tiltedTo(tilt)
-			if errs[i] = err; err != nil || g.cost > best[i].cost {
-				return
-			}
-			best[i] = g
-		}
-	})
-	if best[1].cost < best[0].cost {
-		best[0] = best[1]
+	flatter, steeper := math.Ceil(laid-1)*tiltStep, math.Floor(laid+1)*tiltStep
+	tilts := []float64{flatter, steeper}
+	for k := 1.0; given && k < steepestTilt/tiltStep; k++ {
+		tilts = append(tilts, flatter-k*tiltStep, steeper+k*tiltStep)
 	}
-	if best[0].cost >= f.cost*(1-sameCost) {
-		best[0] = f
+	least := f.light.LeastTilt().In(units.Degree)
+	tilts = slices.DeleteFunc(tilts, func(tilt float64) bool { return tilt < least || tilt > steepestTilt })
+	others, errs := make([]found, len(tilts)), make([]error, len(tilts))
+	cores.Each(len(tilts), func(i int) { others[i], errs[i] = f.tiltedTo(tilts[i], most) })
+	best := f
+	for _, g := range others {
+		if g.cost < min(best.cost, most) {
+			best = g
+		}
 	}
-	return best[0], errors.Join(errs[:]...)
+	return best, errors.Join(errs...)
 }
 
-// tiltedTo returns a way on a panel at so many degrees; it costs +Inf where it does not do.
-func (f found) tiltedTo(degrees float64) (found, error) {
+// tiltedTo returns a way on a panel at so many degrees; it costs +Inf where it does not do, or
+// not for less than most.
+func (f found) tiltedTo(degrees, most float64) (found, error) {
 	tilt := units.Angle(degrees) * units.Degree
-	g, err := f.laid(&tilt)
+	g, err := f.laid(&tilt, most)
 	if g.tilt = &tilt; err != nil || !g.row.carries() {
 		g.cost = math.Inf(1)
 	}
 	return g, err
 }
 
-// laid returns a way on a panel that is laid anew.
-func (f found) laid(tilt *units.Angle) (found, error) {
+// laid returns a way on a panel that is laid anew, where it costs no more than most.
+func (f found) laid(tilt *units.Angle, most float64) (found, error) {
 	k := *f.row.as
 	k.plan = k.naming(f.pump)
 	k.plan.Panel.Tilt = tilt
@@ -436,6 +407,7 @@ func (f found) laid(tilt *units.Angle) (found, error) {
 	err := k.anew(f.pump)
 	if err == nil && k.target.Known {
 		if err = k.asPlanned(row); err == nil && row.Possible() {
+			row.below(most - k.ownYear(row.Pump))
 			err = k.sizeRow(row)
 		}
 	}

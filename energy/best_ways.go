@@ -205,7 +205,12 @@ func (j *job) decide() error {
 		return s.load == nil || !s.OffGrid.Value.Meets()
 	})
 	slices.SortStableFunc(may, func(a, b *Strategy) int { return cmp.Compare(a.load.Use.PerYear(), b.load.Use.PerYear()) })
-	if err := inTwos(may, j.outbid, j.sizeRow); err != nil {
+	outbid := func(s *Strategy) bool {
+		least := j.least() * (1 + sameCost)
+		s.below(least - j.ownYear(s.Pump))
+		return j.atLeast(s, j.ways) > least
+	}
+	if err := inTwos(may, outbid, j.sizeRow); err != nil {
 		return err
 	}
 	return j.best(j.ways)
@@ -259,15 +264,22 @@ func (j *job) stretch(rows []*Strategy) ([]*Strategy, error) {
 	return slices.DeleteFunc(found, func(s *Strategy) bool { return s == nil }), errors.Join(errs...)
 }
 
-// outbid reports whether a way cannot be the best.
-func (j *job) outbid(s *Strategy) bool {
+// least returns what the cheapest way so far costs a year, +Inf where there is none.
+func (j *job) least() float64 {
 	least := math.Inf(1)
 	for _, r := range j.ways {
 		if r.carries() {
 			least = min(least, j.weight(r))
 		}
 	}
-	return j.atLeast(s, j.ways) > least*(1+sameCost)
+	return least
+}
+
+// below makes a row be sized only where its pair costs no more than most a year.
+func (s *Strategy) below(most float64) {
+	if s.most = 0; !math.IsInf(most, 1) {
+		s.most = max(most, math.SmallestNonzeroFloat64)
+	}
 }
 
 // atLeast returns what a way costs at least: the pair of another that asks for no more in

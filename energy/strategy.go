@@ -75,6 +75,7 @@ type Strategy struct {
 	// pairYear is the equivalent yearly cost of the pair, by planning prices where there are no others.
 	pairYear float64
 	sized    bool                              // or it was seen that it cannot be
+	most     float64                           // what its pair may cost a year to be worth sizing; 0: any
 	pair     *battery.Choice                   // the only one to choose from; nil: any on sale
 	rest     figure.Maybe[still.StandingTimes] // how long its pond may stand still
 }

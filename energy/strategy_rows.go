@@ -48,6 +48,10 @@ func (j *job) sizeRow(s *Strategy) error {
 	}
 	s.Stop = figure.Known(s.StillHours + s.MonthsOff)
 	why, err := j.pairFor(s)
+	if why != "" && s.most > 0 {
+		s.sized, s.most = false, 0
+		return err
+	}
 	if err != nil || why != "" {
 		figure.Explain(s, why)
 		return err
@@ -124,6 +128,9 @@ func (j *job) optionsOf(s *Strategy) battery.SizeOptions {
 		o.Shop.Inverter = money.Money(figure.OrZero(j.plan.Inverter.Price))
 	}
 	o.Limits = s.as.bearable(s.rest).Hours
+	if o.Most = s.most; s.most > 0 {
+		o.Brief = true
+	}
 	if s.pair != nil {
 		o.Panels, o.Shop.OnlyWh, o.Brief = []float64{s.pair.PanelW}, figure.Known(s.pair.BoughtWh), true
 	}

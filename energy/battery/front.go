@@ -34,6 +34,9 @@ type SizeOptions struct {
 	// Ratio is where the search begins: what a panel makes over its load in the worst month,
 	// as of another load that was sized; 0: about what is chosen.
 	Ratio float64
+	// Most is the equivalent yearly cost beyond which no pair is looked for, by planning prices
+	// where there are no others; 0: any.
+	Most  float64
 	Brief bool // where there is no choice, it is not looked into why
 
 	Ctx context.Context // ends the search early, with nothing found; nil: never

@@ -26,8 +26,9 @@ type selection struct {
 	rungs  []rung
 	near   int // so many places from the best so far panels between two rungs are looked at
 
-	best Choice
-	cost float64 // of best, +Inf while there is none
+	best   Choice
+	bought bool    // there is a best
+	cost   float64 // of best, or what it has to stay below
 
 	nightly float64 // usable energy that every battery holds at least, where that was looked for
 }
@@ -55,7 +56,7 @@ type fit struct {
 // newSelection returns the choice for battery b on record r, before any panel is measured.
 func newSelection(r supply.Record, b Battery, o SizeOptions) *selection {
 	t := o.Target(r.Hours())
-	s := &selection{loaded: newLoaded(r, b, t.limits), o: o, t: t, ratio: supply.WorstMonthRatio(r), cost: math.Inf(1)}
+	s := &selection{loaded: newLoaded(r, b, t.limits), o: o, t: t, ratio: supply.WorstMonthRatio(r), cost: o.most()}
 	if s.unmet = s.t.Unmet; s.t.stop.Known && s.t.stop.Value == 0 {
 		s.unmet = 0
 	}
@@ -68,6 +69,16 @@ func newSelection(r supply.Record, b Battery, o SizeOptions) *selection {
 		s.lookAtFew()
 	}
 	return s
+}
+
+// most returns what the first choice has to cost less than: a rung that costs a little more
+// than Most may have a cheaper panel beside it.
+func (o SizeOptions) most() float64 {
+	const beside = 0.02 // a stated rule, no source
+	if o.Most == 0 {
+		return math.Inf(1)
+	}
+	return o.Most * (1 + beside)
 }
 
 // measure finds what bounds the batteries of a panel.
@@ -272,7 +283,7 @@ func (f *Front) drop(w float64, why string) { f.Dropped = append(f.Dropped, Drop
 // those of which a front shows best how it runs.
 func (s *selection) looked() (some []int) {
 	for i := range s.rungs {
-		if s.rungs[i].course != nil || math.IsInf(s.cost, 1) && (len(s.rungs)-1-i)%anchorStep == 0 {
+		if s.rungs[i].course != nil || !s.bought && (len(s.rungs)-1-i)%anchorStep == 0 {
 			some = append(some, i)
 		}
 	}
@@ -286,7 +297,7 @@ const anchorStep = 5
 func (s *selection) take(i int) {
 	g := &s.rungs[i]
 	if c, cost, ok := s.buy(g, s.cost); ok {
-		s.best, s.cost = c, cost
+		s.best, s.cost, s.bought = c, cost, true
 	}
 }
 
@@ -321,7 +332,7 @@ func (s *selection) closely() bool {
 			s.take(next)
 		}
 		at = next
-		if !math.IsInf(s.cost, 1) {
+		if s.bought {
 			at = slices.Index(s.panels, s.best.PanelW)
 		}
 		next = -1
@@ -335,7 +346,7 @@ func (s *selection) closely() bool {
 			}
 		}
 	}
-	return !math.IsInf(s.cost, 1) && !s.o.stopped()
+	return s.bought && !s.o.stopped()
 }
 
 func abs(i int) int { return max(i, -i) }

@@ -18,7 +18,7 @@ func (s *selection) lookAt(panels []float64) {
 // again makes s look for the choice at the prices of a shop that sells the same: what is
 // known of panels stays.
 func (s *selection) again(shop bill.Shop) {
-	s.o.Shop, s.best, s.cost = shop, Choice{}, math.Inf(1)
+	s.o.Shop, s.best, s.bought, s.cost = shop, Choice{}, false, s.o.most()
 	for i := range s.rungs {
 		s.rungs[i].measured, s.rungs[i].out = false, false
 	}
