@@ -7,6 +7,7 @@ import (
 
 	"sunrill/data/figure"
 	"sunrill/data/plan"
+	"sunrill/data/units"
 	"sunrill/energy/battery"
 )
 
@@ -94,6 +95,29 @@ func TestLongerStopNeverCostsMore(t *testing.T) {
 					t.Errorf("%s %s: with %.0f W to choose from too, %.0f W and %.0f Wh cost %.6g, without %.6g", site.lat, name, was.PanelW*more, c.PanelW, c.BoughtWh, cost, least)
 				}
 				least = cost
+			}
+		}
+	}
+}
+
+// TestUsualTiltCostsLittle: the tilt that is taken where none is given costs no more a year than
+// any other by three in a hundred, under grey skies and clear ones, near the equator and far
+// from it. The other tilts are no flatter than it may be.
+func TestUsualTiltCostsLittle(t *testing.T) {
+	for _, place := range []string{"Dublin", "Bologna", "Upington", "Kampala", "Hobart", "Denver", "Sapporo"} {
+		cost := func(sets ...string) (float64, *Storage) {
+			s := loadOf(t, append([]string{"load.power=20 W", "site.place=" + place, "battery.temperature=15 C", "reliability.years=20",
+				"panel.price_per_watt=1", "battery.price_per_wh=0.4", "controller.price=100"}, sets...)...)
+			f, why := battery.Choose(s.Record, s.Battery, s.sizeOptions(nil))
+			if why != "" {
+				t.Fatalf("%s: %s", place, why)
+			}
+			return float64(f.Chosen.PerYear.Value), s
+		}
+		usual, s := cost()
+		for tilt := s.Sky.LeastTilt().In(units.Degree); tilt < 80; tilt += 10 {
+			if other, _ := cost(units.Sprintf("panel.tilt=%g", tilt)); usual > 1.03*other {
+				t.Errorf("%s: %.4g a year at %.0f degrees, %.4g at %.0f", place, usual, s.Sky.Plane.Tilt.In(units.Degree), other, tilt)
 			}
 		}
 	}

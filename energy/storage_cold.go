@@ -60,12 +60,15 @@ func hoursAbout(months [12]units.Temperature, r supply.Record) []float64 {
 	spread := spreadOfDays(months)
 	day := spread * days.NormFloat64()
 	out := make([]float64, r.Hours())
-	for i := range out {
-		h := (r.Start + i) % clock.HoursPerDay
-		if h == 0 && i > 0 {
+	for i, h := 0, r.Start%clock.HoursPerDay; i < len(out); h = 0 {
+		if i > 0 {
 			day = dayFollows*day + spread*math.Sqrt(1-dayFollows*dayFollows)*days.NormFloat64()
 		}
-		out[i] = months[supply.MonthAt(r.Start, i)].InCelsius() + byHour[h] + day
+		mean := months[supply.MonthAt(r.Start, i)].InCelsius()
+		for ; h < clock.HoursPerDay && i < len(out); h++ {
+			out[i] = mean + byHour[h] + day
+			i++
+		}
 	}
 	return out
 }
