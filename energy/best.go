@@ -18,7 +18,7 @@ import (
 // Best is the cheapest way to run the water off the grid: of the rows of the trade-off
 // whose water meets the goal on the battery with the line dirty, that start again after a
 // stop and risk no more than moderately, the one of least equivalent yearly cost. Where
-// there is no goal it is the plan's own hours.
+// there is no goal, or nobody gave it and only its practice is kept, it is the plan's own hours.
 type Best struct {
 	Row    int                        // index of Outcome.Tradeoff
 	Choice battery.Choice             // the pair to buy
@@ -29,6 +29,8 @@ type Best struct {
 	// left out where its price is not known, as Why then says beside the value.
 	PerYear  figure.Maybe[money.Money] `json:"cost_per_year"`
 	PumpYear figure.Maybe[money.Money] `json:"pump_cost_per_year"` // of that, the pump's
+	// Stands is the voltage of a battery on charge that its pump has to stand, beyond its rating.
+	Stands figure.Maybe[units.Voltage] `json:"pump_has_to_stand_v"`
 	// Limits are the longest stops [h] that its own flow lets the water bear, by month.
 	Limits figure.Maybe[[]int] `json:"stop_limits_h"`
 	// YearsInTen is in how many years of ten no stop is longer than the water may stand.
@@ -92,6 +94,7 @@ func (j *job) best(rows []*Strategy) error {
 	}
 	c := &s.choice
 	b.Choice, b.Price, b.PerYear, b.YearsInTen = *c, s.Price, j.yearOffGrid(s), j.yearsInTen(&c.Connected)
+	b.Stands = figure.Given(s.load.Dirty.Above > 0, s.load.Dirty.Above, "the pump runs within its rating")
 	b.PumpYear = figure.Given(b.PerYear.Why == "", b.PerYear.Value-c.PerYear.Value, b.PerYear.Why)
 	b.Limits = figure.Then(b.Way.Options.YearsInTen, func(float64) []int { return b.Way.Options.Limits[:] })
 	b.Charger = j.charged(s.record, c.PanelW, j.store.Battery, c.BoughtWh)
@@ -148,9 +151,21 @@ func (j *job) cheapest(rows []*Strategy) (*Strategy, error) {
 		}
 	}
 	if best < 0 {
-		return nil, nil
+		return j.usual(), nil
 	}
 	return rows[best], nil
+}
+
+// usual returns the plan's own hours where they miss a goal that nobody gave and are inside the
+// practice that it stands for, nil otherwise.
+func (j *job) usual() *Strategy {
+	pond, s := j.water.Pond.Value, j.planned()
+	turnover := s.OffGrid.Value.Turnover
+	if pond.GivenGoal || !pond.Rule.Known || !s.Panel.Known || !turnover.Known || turnover.Value > pond.Rule.Value.Slowest ||
+		s.Risk.Known && s.Risk.Value >= still.HighRisk {
+		return nil
+	}
+	return s
 }
 
 // really returns the hours of a row at the speeds that its battery gives.

@@ -108,7 +108,7 @@ func coldWeather() *data.Weather {
 func TestFrozenCellsAreNotCharged(t *testing.T) {
 	files := StorageFiles{SiteFiles: sky.SiteFiles{Weather: coldWeather()}}
 	unmet := func(sets ...string) (float64, []data.Warning) {
-		s, err := NewStorage(plantest.SteadyLoad(t, append([]string{"battery.size=600 Wh", "panel.watts=4000 W"}, sets...)...), files)
+		s, err := NewStorage(plantest.SteadyLoad(t, append([]string{"battery.size=600 Wh", "panel.watts=4000 W", "panel.tilt=0"}, sets...)...), files)
 		if err != nil {
 			t.Fatal(err)
 		}

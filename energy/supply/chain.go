@@ -315,6 +315,7 @@ func (c *Chain) overVoltage(y *YearLoad, d Draw) {
 	if !c.spec.direct() || m.Behaviour == Regulated || !(d.Voltage > m.Voltage*(1+1e-9) && full > 0) {
 		return
 	}
+	y.Above = c.spec.Battery.Highest
 	y.Warnings.Say("regulator.fitted", "the battery leaves the pump %.3g V at rest and stands at up to %.3g V on charge, above its rated "+
 		"%g V: it runs at %.0f %% of its speed and takes %.0f %% more power, which wears it where its maker does not allow it; a DC "+
 		"regulator to %[3]g V holds it (--set regulator.fitted=true)",
@@ -326,6 +327,7 @@ func (d Draw) Drop() float64 { return Ratio(float64(d.CableDrop), float64(d.Volt
 
 // YearLoad is what a chain draws and moves under a schedule.
 type YearLoad struct {
+	Above         units.Voltage      // that stands at a pump on charge, where that is beyond its rating; else 0
 	Use           clock.MonthlyHours // at the source, air pump included
 	WaterPerDay   [12]units.Volume   // in the mean day of each month
 	FlowHours     [12][24]float64    // water in each clock hour of the mean day [m³]

@@ -144,6 +144,7 @@ func (p *PlanPage) bestText() document.Prose {
 		bear = document.Sentence(" longer than %v", document.Hours.Exact(*given))
 	}
 	text = text.When(b.YearsInTen.Known, " In %v years of 10, no stop%v.", int(b.YearsInTen.Value), bear)
+	text = text.When(b.Stands.Known, " The pump must stand %v.", document.Volts.Close(b.Stands))
 	return text.When(!b.Price.Known, " What it costs is not known: no prices are given.")
 }
 
