@@ -157,16 +157,12 @@ func (s *sunSearch) best() (found, error) {
 				some[i] = s.steady(l)
 			}
 		})
-		ways := slices.Concat(some...)
-		slices.SortStableFunc(ways, func(a, b found) int { return cmp.Compare(a.steadily().PerYear.Value, b.steadily().PerYear.Value) })
-		for _, f := range ways {
-			if err := s.try(f); err != nil {
-				return found{}, err
-			}
+		if err := s.try(slices.Concat(some...)); err != nil {
+			return found{}, err
 		}
-		for i, f := range []found{s.cheapest(), s.frugal} {
-			if f.lane != nil && (f.hose > 0) == wider && (i == 0 || f.lane != s.cheapest().lane) {
-				if err := s.nights(f.lane); err != nil {
+		for _, l := range slices.Compact([]*lane{s.cheapest().lane, s.frugal.lane}) {
+			if l != nil && (l.hose > 0) == wider {
+				if err := s.try(s.nights(l)); err != nil {
 					return found{}, err
 				}
 			}
@@ -205,9 +201,8 @@ func (s *sunSearch) steady(l *lane) (list []found) {
 	return list
 }
 
-// nights tries two speeds on a lane, by day ever faster and by night as slow as is sure
-// enough, until that saves nothing any more.
-func (s *sunSearch) nights(l *lane) error {
+// nights returns the ways of a lane at two speeds, at night as slow as is sure enough.
+func (s *sunSearch) nights(l *lane) (list []found) {
 	if len(l.plan.Run.Bands) > 0 {
 		return nil
 	}
@@ -217,64 +212,61 @@ func (s *sunSearch) nights(l *lane) error {
 			steps = append(steps, k)
 		}
 	}
-	const patience = 2 // units on sale make steps
-	failed := 0
-	for i := len(steps) - 1; i >= 0 && failed < patience; i-- {
-		day := steps[i]
-		if l.drawn(day, day) < s.bar {
-			continue
-		}
+	for i, day := range steps {
 		slower := steps[i+1:]
 		k := sort.Search(len(slower), func(k int) bool { return l.drawn(day, slower[k]) < s.bar }) - 1
-		if k < 0 {
-			continue
-		}
-		least := s.cheapest().cost
-		if err := s.try(found{lane: l, day: day, night: slower[k], chance: l.drawn(day, slower[k])}); err != nil {
-			return err
-		}
-		if failed++; s.cheapest().cost < least {
-			failed = 0
+		if k >= 0 && l.drawn(day, day) >= s.bar {
+			list = append(list, found{lane: l, day: day, night: slower[k], chance: l.drawn(day, slower[k])})
 		}
 	}
-	return nil
+	return list
 }
 
-// try sizes a way unless it cannot be what is looked for.
-func (s *sunSearch) try(f found) error {
-	if f.tilt = s.tilt; !f.sound() {
-		return nil
+// try sizes those of ways, from the least energy on, that may be what is looked for.
+func (s *sunSearch) try(ways []found) error {
+	ways = slices.DeleteFunc(ways, func(f found) bool { return !f.sound() })
+	errs := make([]error, len(ways))
+	cores.Each(len(ways), func(i int) { errs[i] = s.ready(&ways[i]) })
+	if err := errors.Join(errs...); err != nil {
+		return err
 	}
-	kind := Slower
-	if f.day != f.night {
-		kind = NightSetback
+	ways = slices.DeleteFunc(ways, func(f found) bool { return f.row == nil })
+	slices.SortStableFunc(ways, func(a, b found) int { return cmp.Compare(a.row.load.Use.PerYear(), b.row.load.Use.PerYear()) })
+	if len(ways) > 0 && (s.frugal.row == nil || ways[0].row.load.Use.PerYear() < s.frugal.row.load.Use.PerYear()) {
+		s.frugal = ways[0]
 	}
-	row := &Strategy{Variant: Variant{Name: f.water.Pumps[f.pump].Name, Kind: kind, Pump: f.pump, Speed: 1}}
-	if f.day == ownHours {
-		row.Kind = AsPlanned
-	} else if row.Speed = f.speeds[f.day]; kind == NightSetback {
-		row.Speed = 0
+	outbid := func(f found) bool {
+		limit := s.limit(&f)
+		f.row.below(limit - f.ownYear(f.pump))
+		return f.atLeast(f.row, s.rows) > limit
+	}
+	return inTwos(ways, outbid, func(f found) error { return f.sizeRow(f.row) }, func(f found) {
+		if s.rows = append(s.rows, f.row); f.row.carries() {
+			f.cost = float64(f.yearOffGrid(f.row).Value)
+			s.all = append(s.all, f)
+		}
+	})
+}
+
+// ready puts a way on its battery; it has no row where that cannot be.
+func (s *sunSearch) ready(f *found) error {
+	f.tilt = s.tilt
+	row := &Strategy{Variant: Variant{Name: f.water.Pumps[f.pump].Name, Kind: Slower, Pump: f.pump}}
+	switch {
+	case f.day == ownHours:
+		row.Kind, row.Speed = AsPlanned, 1
+	case f.day != f.night:
+		row.Kind = NightSetback
+	default:
+		row.Speed = f.speeds[f.day]
 	}
 	row.Set = func(p *plan.Plan) { p.Run = f.hours() }
 	if err := f.asPlanned(row); err != nil || !row.Possible() {
 		return err
 	}
-	if why, err := f.feed(row); err != nil || why != "" {
-		return err
-	}
-	f.row, f.cost = row, math.Inf(1)
-	if least := s.frugal.row; least == nil || row.load.Use.PerYear() < least.load.Use.PerYear() {
-		s.frugal = f
-	}
-	limit := s.limit(&f)
-	if f.atLeast(row, s.rows) > limit {
-		return nil
-	}
-	row.below(limit - f.ownYear(row.Pump))
-	err := f.sizeRow(row)
-	if s.rows = append(s.rows, row); row.carries() {
-		f.cost = float64(f.yearOffGrid(row).Value)
-		s.all = append(s.all, f)
+	why, err := f.feed(row)
+	if f.cost = math.Inf(1); why == "" {
+		f.row = row
 	}
 	return err
 }

@@ -210,15 +210,15 @@ func (j *job) decide() error {
 		s.below(least - j.ownYear(s.Pump))
 		return j.atLeast(s, j.ways) > least
 	}
-	if err := inTwos(may, outbid, j.sizeRow); err != nil {
+	if err := inTwos(may, outbid, j.sizeRow, func(*Strategy) {}); err != nil {
 		return err
 	}
 	return j.best(j.ways)
 }
 
 // inTwos does what is not to be skipped of a list, two at a time whatever the cores: what is
-// skipped depends on those done before.
-func inTwos[T any](list []T, skip func(T) bool, do func(T) error) error {
+// skipped depends on those done before, each of which is handed to done in turn.
+func inTwos[T any](list []T, skip func(T) bool, do func(T) error, done func(T)) error {
 	var errs [2]error
 	for len(list) > 0 {
 		var two []T
@@ -231,6 +231,9 @@ func inTwos[T any](list []T, skip func(T) bool, do func(T) error) error {
 		cores.Each(len(two), func(i int) { errs[i] = do(two[i]) })
 		if err := errors.Join(errs[:len(two)]...); err != nil {
 			return err
+		}
+		for _, v := range two {
+			done(v)
 		}
 	}
 	return nil
