@@ -195,7 +195,7 @@ func (p *PlanPage) NoDuty() units.Text {
 	return all
 }
 
-func (p *waterPage) dutyPumps() []dutyPump {
+func (p *PlanPage) dutyPumps() []dutyPump {
 	var list []dutyPump
 	for _, r := range p.water.Runs() {
 		list = append(list, newDutyPump(r))
@@ -218,7 +218,7 @@ func (p *PlanPage) DutyDocument() *document.Document {
 }
 
 // dutySections are the tables of the page, the line of the plan's pump in detail.
-func (p *waterPage) dutySections(list []dutyPump) []document.Section {
+func (p *PlanPage) dutySections(list []dutyPump) []document.Section {
 	w, runs, first := p.water.Works, p.water.Runs(), p.water.Choice.Nearest
 	clean := document.Section{Heading: "Clean: where each pump meets the line", Pictures: waterPictures(w, runs, first),
 		Tables: []document.Table{dutyTable(list)}}

@@ -192,14 +192,13 @@ func (v *SizeView) Document() *document.Document {
 	doc.Assumed, doc.Sources, doc.Cautions = assumed(slices.Concat(v.Size.Assumed, s.Assumed)), append(s.Sources, sizeSources...),
 		takeCare(s.Cautions())
 	if len(v.Size.Front.Pairs) > 0 {
-		doc.Sections = []document.Section{v.store().frontSection("Every useful pair")}
+		doc.Sections = []document.Section{v.frontSection()}
 	}
 	if v.Size.Nothing != nil {
 		doc.Answer = v.nothing()
 		return doc
 	}
 	doc.Answer, doc.Work = v.answer(), func() []document.Step { return v.figures(doc.Object).work() }
-	doc.Sections = append(doc.Sections, v.handbookSection())
 	return doc
 }
 
@@ -338,14 +337,33 @@ func (v *SizeView) nothing() []document.Line {
 	return lines
 }
 
-func (v *SizeView) handbookSection() document.Section {
-	h := v.Size.Handbook
-	section := document.Section{Heading: "The handbook beside it", Prose: []document.Prose{document.Sentence("Why they differ: %v.",
-		h.Why)}}
-	if a := h.Asked; a.Known {
-		section.Notes = append(section.Notes, document.Sentence("Handbooks ask for %v of autonomy at this sun, or %v where the load is "+
-			"critical.",
-			document.Days.Of(a.Value.NonCritical), document.Days.Of(a.Value.Critical)))
+// frontSection shows every useful pair with the choice among them, and the choice at work.
+func (v *SizeView) frontSection() document.Section {
+	type row struct {
+		SizePair
+		Mark string `json:"chosen"`
 	}
+	const heading = "Every useful pair"
+	s, c, section := v.store(), v.Size.Front.Chosen, document.Section{Heading: heading}
+	var rows []row
+	for i, pair := range s.front() {
+		rows = append(rows, row{SizePair: pair})
+		if s.found() && s.Front.Pairs[i].PanelW == c.PanelW {
+			rows[i].Mark = "chosen"
+		}
+	}
+	if s.found() {
+		section = s.section(heading)
+		if s.watts(0).Known {
+			section.Pictures = append([]document.Picture{frontPicture(s.Front)}, section.Pictures...)
+		}
+	}
+	columns := document.Columns("panel_w: panel", "battery_wh: least battery", "battery_on_sale_wh: on sale", "unmet_fraction: missing",
+		"longest_stop_h: longest stop", "price: price", "cost_per_year: a year", "chosen: ")
+	// The least is not to look larger than what is on sale.
+	columns[0].Digits, columns[1].Digits, columns[2].Digits = ExactDigits, 4, ExactDigits
+	section.Tables = append([]document.Table{document.TableOf("front", rows, columns).Priced(s.in.money())}, section.Tables...)
+	section.Notes = append([]document.Prose{document.Sentence("The least battery for each panel, new size that still holds at the end of " +
+		"its life, without cut-off and reconnect, with which a pair may need more.")}, section.Notes...)
 	return section
 }

@@ -299,47 +299,16 @@ func (s store) handbookText() document.Prose {
 	return text.And(" energy ratio %v after losses.", document.None.Of(h.EnergyRatio))
 }
 
-// frontSection shows every useful pair with the choice among them, and the choice
-// at work.
-func (s store) frontSection(heading string) document.Section {
-	type row struct {
-		SizePair
-		Mark string `json:"chosen"`
-	}
-	c := s.Front.Chosen
-	var rows []row
-	for i, pair := range s.front() {
-		rows = append(rows, row{SizePair: pair})
-		if s.found() && s.Front.Pairs[i].PanelW == c.PanelW {
-			rows[i].Mark = "chosen"
-		}
-	}
-	columns := document.Columns("panel_w: panel", "battery_wh: least battery", "battery_on_sale_wh: on sale", "unmet_fraction: missing",
-		"longest_stop_h: longest stop", "price: price", "cost_per_year: a year", "chosen: ")
-	// The least is not to look larger than what is on sale.
-	columns[0].Digits, columns[1].Digits, columns[2].Digits = ExactDigits, 4, ExactDigits
-	front := document.TableOf("front", rows, columns).Priced(s.in.money())
-	section := document.Section{Heading: heading, Tables: []document.Table{front}, Notes: []document.Prose{document.Sentence(
-		"The least battery for each panel, new size that still holds at the end of its life, without cut-off and reconnect.")}}
-	if !s.found() {
-		return section
-	}
-	b := s.storage.Battery
-	section.Notes = append(section.Notes, document.Sentence("Chosen: %v. The load is cut off at %v of the charge and comes back at %v.",
-		s.Front.Rule,
-		document.Fraction.Exact(b.CutOff), document.Fraction.Exact(b.Reconnect)))
-	if c.BoughtWh > c.OnSaleWh {
-		section.Notes = append(section.Notes, document.Sentence("Each pair may need more battery once its load is cut off and "+
-			"reconnected, some more than others; the choice takes %v.", document.WattHours.Exact(c.BoughtWh)))
-	}
+// section shows the pairs by how surely they do, and the pair to buy at work.
+func (s store) section(heading string) document.Section {
+	b, section := s.storage.Battery, document.Section{Heading: heading}
+	section.Pictures = storagePictures(s.Made, s.Asked, s.Darkest, s.storage.Record.Hours())
+	section.Notes = []document.Prose{document.Sentence("The load is cut off at %v of the charge and comes back at %v.",
+		document.Fraction.Exact(b.CutOff), document.Fraction.Exact(b.Reconnect))}
 	if s.Ladder.Known {
-		section.Tables = append(section.Tables, s.ladderTable())
+		section.Tables = []document.Table{s.ladderTable()}
 		section.Notes = append(section.Notes, document.Sentence("The cheapest pair by how surely it does: a year is bad in which a stop "+
 			"lasts longer than its month bears."))
-	}
-	section.Pictures = storagePictures(s.Made, s.Asked, s.Darkest, s.storage.Record.Hours())
-	if s.watts(0).Known {
-		section.Pictures = append([]document.Picture{frontPicture(s.Front)}, section.Pictures...)
 	}
 	return section
 }

@@ -3,8 +3,6 @@ package page
 import (
 	"fmt"
 	"math"
-	"slices"
-	"strings"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/plan"
@@ -16,18 +14,12 @@ import (
 	"sunrill/solar/sky"
 )
 
-// tradeoffWorking works the rows, the pump in use that they begin with, and what a stop does.
-func (p *PlanPage) tradeoffWorking() []document.Step {
-	f := p.figures()
-	return slices.DeleteFunc(f.work(), func(s document.Step) bool {
-		head, _, _ := strings.Cut(s.Key, ".")
-		return !slices.Contains([]string{"pond", "tradeoff", "lift", "stop"}, head) && !strings.HasPrefix(s.Key, "pumps."+f.chosen+".dirty")
-	})
-}
+// work returns the working of a whole plan.
+func (p *PlanPage) work() []document.Step { return p.figures().work() }
 
 // figures returns what the working of a whole plan is made of.
 func (p *PlanPage) figures() *figures {
-	f := p.waterPage.figures(p.object())
+	f := p.waterFigures(p.object())
 	i := p.water.Choice.Nearest
 	if m := p.Result.Mains; m.Known && p.water.Choice.Index >= 0 {
 		f.set("mains", "alone", p.In.Plan.Air.Power == nil)

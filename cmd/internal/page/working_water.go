@@ -18,8 +18,8 @@ import (
 	"sunrill/solar"
 )
 
-// figures returns what the working of a page about water is made of beside object.
-func (p *waterPage) figures(object any) *figures {
+// waterFigures returns what the working of a page about water is made of beside object.
+func (p *PlanPage) waterFigures(object any) *figures {
 	f := newFigures(object, &p.In.Plan)
 	tariff := money.TariffOf(p.In.Plan.Mains)
 	if hours, on := p.yearHours(); on {
@@ -63,10 +63,10 @@ func (f *figures) owned(at string, p plan.Pump) {
 
 // yearHours returns the running hours of the year, and whether they are all at
 // the plan's speed.
-func (p *waterPage) yearHours() (float64, bool) { return p.atOneSpeed(p.water.Schedule.Hours()) }
+func (p *PlanPage) yearHours() (float64, bool) { return p.atOneSpeed(p.water.Schedule.Hours()) }
 
 // dayHours returns the same of a day of a month.
-func (p *waterPage) dayHours(m time.Month) (float64, bool) {
+func (p *PlanPage) dayHours(m time.Month) (float64, bool) {
 	var day []clock.SpeedHours
 	for h := 0; h < 24 && m > 0; h++ {
 		for _, s := range p.water.Schedule.Spells(m, h) {
@@ -76,7 +76,7 @@ func (p *waterPage) dayHours(m time.Month) (float64, bool) {
 	return p.atOneSpeed(day)
 }
 
-func (p *waterPage) atOneSpeed(hours []clock.SpeedHours) (sum float64, all bool) {
+func (p *PlanPage) atOneSpeed(hours []clock.SpeedHours) (sum float64, all bool) {
 	for _, h := range hours {
 		switch {
 		case h.Speed == 0 || h.Hours == 0:
@@ -90,7 +90,7 @@ func (p *waterPage) atOneSpeed(hours []clock.SpeedHours) (sum float64, all bool)
 }
 
 // inUse adds the line of pump i, its return and what stops do with it.
-func (p *waterPage) inUse(f *figures, i int) {
+func (p *PlanPage) inUse(f *figures, i int) {
 	w, runs, at := p.water.Works, p.water.Runs(), "pumps."+f.chosen
 	for k := range runs {
 		f.dirtFit(w, k)
@@ -120,7 +120,7 @@ func (p *waterPage) inUse(f *figures, i int) {
 }
 
 // dutyWorking works the clean and the dirty point of every pump, beside object.
-func (p *waterPage) dutyWorking(object any) []document.Step {
+func (p *PlanPage) dutyWorking(object any) []document.Step {
 	f, w := newFigures(object, &p.In.Plan), p.water.Works
 	for i, r := range p.water.Runs() {
 		at := fmt.Sprintf("pumps.%d", i+1)
