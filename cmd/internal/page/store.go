@@ -8,7 +8,6 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/figure"
-	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/battery"
@@ -28,20 +27,11 @@ type BalanceFigures struct {
 	LoadKWh      float64               `json:"load_kwh_per_year"`
 	PanelKWh     float64               `json:"panel_kwh_per_year"`
 	RecordHours  int                   `json:"record_hours"`
-	BeforeEight  float64               `json:"stop_hours_before_08_per_year"`
 	Nights       float64               `json:"nights_with_stop_per_year"`
-	NightsRun    int                   `json:"longest_run_of_nights"`
-	CutOffHours  float64               `json:"cut_off_hours_per_year"`
 	YearsStopped int                   `json:"years_with_stop"`
 	Years        int                   `json:"years"`
 	WorstYear    int                   `json:"worst_year"`
 	WorstHours   int                   `json:"worst_year_stop_hours"`
-	WorstKWh     float64               `json:"worst_year_unmet_kwh"`
-	SinceFull    float64               `json:"longest_since_full_days"`
-	ChargeLoss   float64               `json:"charge_loss_kwh_per_year"`
-	GiveLoss     float64               `json:"discharge_loss_kwh_per_year"`
-	SelfLoss     float64               `json:"self_discharge_kwh_per_year"`
-	EnergyRatio  float64               `json:"energy_ratio"`
 	UnmetFlow    figure.Maybe[float64] `json:"unmet_flow_fraction"`
 }
 
@@ -51,12 +41,8 @@ func newBalanceFigures(b battery.Balance) BalanceFigures {
 	return BalanceFigures{
 		UnmetKWh: kwh(b.UnmetWh), Unmet: b.UnmetFraction(), StopHours: a(b.Stops.Hours), LongestStop: float64(b.Stops.LongestHours),
 		Lowest: b.LowestCharge, SpilledKWh: kwh(b.SpilledWh), LoadKWh: kwh(b.LoadWh), PanelKWh: kwh(b.PanelWh), RecordHours: b.Hours,
-		BeforeEight: a(b.Stops.BeforeEight), Nights: a(b.Stops.Nights), NightsRun: b.Stops.LongestNightsRun,
-		CutOffHours: a(b.CutOffHours), YearsStopped: b.YearsWithStop, Years: b.Years,
-		WorstYear: b.WorstYear.Year, WorstHours: b.WorstYear.Hours, WorstKWh: b.WorstYear.UnmetWh / 1000,
-		SinceFull: float64(b.LongestSinceFullHours) / 24, ChargeLoss: kwh(b.ChargeLossWh), GiveLoss: kwh(b.DischargeLossWh),
-		SelfLoss:    kwh(b.SelfDischargeWh),
-		EnergyRatio: b.EnergyRatio(), UnmetFlow: figure.Given(b.WaterAsked > 0, b.UnmetFlow(), "the load is not a pump"),
+		Nights: a(b.Stops.Nights), YearsStopped: b.YearsWithStop, Years: b.Years, WorstYear: b.WorstYear.Year, WorstHours: b.WorstYear.Hours,
+		UnmetFlow: figure.Given(b.WaterAsked > 0, b.UnmetFlow(), "the load is not a pump"),
 	}
 }
 
@@ -142,25 +128,6 @@ func stopText(s *energy.Storage, b battery.Balance) document.Prose {
 	text = text.When(b.Years > 1, ". Worst is year %v with %v; %v of %v years have any", document.None.Exact(f.WorstYear),
 		document.Hours.Exact(f.WorstHours), document.None.Exact(f.YearsStopped), document.None.Exact(f.Years))
 	return text.And(".")
-}
-
-// darkestText says how the battery goes through the darkest fortnight.
-func darkestText(d battery.Fortnight) document.Prose {
-	s := document.Sentence("The darkest %v days begin on %v of year %v: the panel makes %v of its mean, the battery falls to %v", d.Days,
-		fmt.Sprintf("%d %s", d.Day, plan.MonthNames[d.Month-1]), d.Year, document.Fraction.Rough(d.SunShare),
-		document.Fraction.Rough(d.Lowest))
-	if d.Stops == 0 {
-		s = s.And(", nothing stops")
-	} else {
-		s = s.And(", the load falls short in %v", document.Hours.Exact(d.Stops))
-	}
-	switch {
-	case d.Asked == 0:
-		return s.And(".")
-	case d.Moved >= d.Asked*(1-1e-9):
-		return s.And(" and all %v are moved.", document.Volume.Of(d.Asked))
-	}
-	return s.And(" and %v of %v are moved.", document.Volume.Of(d.Moved), document.Volume.Of(d.Asked))
 }
 
 // store is a panel and a battery that were sized, as size and plan tell them.

@@ -32,27 +32,12 @@ func (p *PlanPage) figures() *figures {
 		if d := s.Value.DayAndNight; d.Known {
 			p.dayAndNight(f, d.Value, &s.Value)
 		}
-		if d := p.carried(); d.Known {
-			pump := p.In.Plan.Pumps[p.carriedPump()]
-			if pump.Supply == "AC" {
-				f.set("installer", "running_w", d.Value.Draw.Duty.Power, "power_factor_fraction", pump.PowerFactor)
-			}
-			if !limitText(d.Value.Installer).IsZero() {
-				f.set("installer", "limit_per_h", d.Value.Storage.Battery.ChargeLimit)
-			}
-		}
 		if d := s.Value.Daylight; d.Known {
-			p.daylight(f, s.Value.Sky)
+			p.daylight(f)
 		}
 	}
 	for k, s := range p.Result.Tradeoff {
 		at := fmt.Sprintf("tradeoff.%d", k+1)
-		if s.Kind == energy.FullSpeed {
-			f.set(at, "full", true)
-			for _, key := range []string{"flow_m3_per_day", "kwh_per_day", "power_w"} {
-				f.set("full", key, f.at[at+"."+key])
-			}
-		}
 		p.slowed(f, at, s)
 	}
 	if i >= 0 {
@@ -81,27 +66,14 @@ func (p *PlanPage) dayAndNight(f *figures, d energy.DayAndNight, s *energy.Solar
 }
 
 // daylight adds what the pump on the sun alone is worked from.
-func (p *PlanPage) daylight(f *figures, s *sky.Sky) {
+func (p *PlanPage) daylight(f *figures) {
 	const at = "solar.daylight_only"
-	pump, lift := p.water.Works.Pumps[p.Result.Base], p.water.Works.Line.Lift()
-	curve := pump.Curve(1)
+	lift, curve := p.water.Works.Line.Lift(), p.water.Works.Pumps[p.Result.Base].Curve(1)
 	head, _ := curve.ShutOff()
 	shown, _ := f.at[at+".least_speed_fraction"].(float64)
 	if least, ok := curve.LeastSpeed(lift); ok && math.Abs(least-shown) < 1e-9 {
 		f.set(at, "lift_m", lift, "no_flow_m", head)
-		if watts, err := curve.Power(0); err == nil && watts > 0 && pump.Spec().Fixed == 0 {
-			f.set(at, "no_flow_w", watts)
-		}
 	}
-	if s.Charger.ByCurrent {
-		return
-	}
-	air := 0.0
-	for _, t := range s.Climate.TempC {
-		air += t / 12
-	}
-	f.set(at, "air_c", air, "cells_c", s.Panel.NOCT, "gamma_per_k", s.Panel.Gamma, "kept_fraction",
-		1-solar.LossProduct(s.Panel.Losses), "controller_fraction", s.Charger.Share)
 }
 
 // slowed adds what a slowed row of the trade-off is worked from, by the affinity laws.
@@ -182,10 +154,7 @@ func (f *figures) store(at, balance string, b battery.Battery, c battery.Choice,
 // sums adds the totals of a balance.
 func (f *figures) sums(at string, b battery.Balance) {
 	f.set(at, "record_h", b.Hours, "load_wh", b.LoadWh, "panel_wh", b.PanelWh, "unmet_wh", b.UnmetWh, "spilled_wh", b.SpilledWh,
-		"charge_loss_wh", b.ChargeLossWh, "discharge_loss_wh", b.DischargeLossWh, "self_discharge_wh", b.SelfDischargeWh, "start_wh",
-		b.StartWh, "end_wh", b.EndWh, "missed_m3", b.WaterMissed, "asked_m3", b.WaterAsked, "stop_h", b.Stops.Hours, "before_08_h",
-		b.Stops.BeforeEight, "nights", b.Stops.Nights)
-	f.set(parent(at), "account_wh", b.PanelWh)
+		"missed_m3", b.WaterMissed, "asked_m3", b.WaterAsked, "stop_h", b.Stops.Hours, "nights", b.Stops.Nights)
 }
 
 // handbook adds what the rules of thumb beside a size are worked from.
@@ -201,17 +170,7 @@ func (f *figures) handbook(at string, h battery.Handbook, b battery.Battery, c b
 // figures returns what the working of the sun is made of beside object.
 func (v *sunView) figures(object any) *figures {
 	f := newFigures(object, &plan.Plan{})
-	worst, site := v.worst(), v.sky.Climate.Site
-	f.sunMonth("worst_month", v.sky, worst)
-	n := solar.KleinDays[worst]
-	delta := solar.DeclinationCooper(n)
-	if ws := float64(solar.SunsetAngle(site.Latitude, delta)); ws > 0 && ws < math.Pi && v.sizing.GHI[worst] > 0 { // no polar night or day
-		f.set("worst_month", "mean_day", n, "outside_kwh_per_m2_day", solar.DailyExtraterrestrial(site.Latitude, delta,
-			solar.EccentricityCosine(n), solar.SolarConstant))
-	}
-	if _, poa, _, yield := v.sizing.Year(); v.sky.Weather.Hours()%solar.HoursPerYear == 0 {
-		f.set("losses", "sun_kwh_per_m2_day", poa, "yield_wh_per_w_day", yield)
-	}
+	f.sunMonth("worst_month", v.sky, v.worst())
 	f.sunHour(v.sky)
 	return f
 }

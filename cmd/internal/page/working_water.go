@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
 	"sunrill/data/clock"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -27,7 +26,6 @@ func (p *PlanPage) waterFigures(object any) *figures {
 	}
 	for i, pump := range p.water.Pumps {
 		at := fmt.Sprintf("pumps.%d", i+1)
-		f.set(at, "water_kg_per_m3", p.water.Works.Line.Water().Density)
 		f.owned(at, p.In.Plan.Pumps[i])
 		for k, s := range []works.WaterState{pump.Clean, pump.Dirty} {
 			at := at + []string{".clean", ".dirty"}[k]
@@ -44,9 +42,6 @@ func (p *PlanPage) waterFigures(object any) *figures {
 				f.set(fmt.Sprintf("%s.used_%d", at, k+1), "kwh_per_year", used[k], "price", price)
 			}
 		}
-	}
-	if b := p.water.Filter; b.Known {
-		f.set("filter", "area_m2", b.Value.Bed.Area)
 	}
 	f.chosen = strconv.Itoa(p.water.Choice.Nearest + 1)
 	p.inUse(f, p.water.Choice.Nearest)
@@ -89,7 +84,7 @@ func (p *PlanPage) atOneSpeed(hours []clock.SpeedHours) (sum float64, all bool) 
 	return sum, sum > 0
 }
 
-// inUse adds the line of pump i, its return and what stops do with it.
+// inUse adds the line of pump i.
 func (p *PlanPage) inUse(f *figures, i int) {
 	w, runs, at := p.water.Works, p.water.Runs(), "pumps."+f.chosen
 	for k := range runs {
@@ -97,26 +92,6 @@ func (p *PlanPage) inUse(f *figures, i int) {
 	}
 	f.point(at+".clean", w, i, runs[i].Clean, runs[i].Clean.Duty, 0)
 	f.point(at+".dirty", w, i, runs[i].Dirty, runs[i].Dirty.Duty, w.Dirt.Resistance)
-	f.set("stop", "lines", max(1, p.water.Rest.Lines))
-	for k, feed := range p.water.Works.Line.Feeds() {
-		f.set(fmt.Sprintf("stop.feed_%d", k+1), "bore_mm", feed.Bore, "length_m", feed.Length)
-	}
-	spec := p.In.Plan.Return
-	bore := spec.Bore
-	if row, err := data.PipeNamed(spec.Pipe); spec.Pipe != "" && err == nil {
-		bore = &row.Bore
-	}
-	r := p.water.Pumps[i].Return
-	if level := r.Value.Leaves; r.Known && bore != nil && level.Depth < *bore {
-		f.set(at+".return", "bore_mm", *bore, "depth_mm", level.Depth, "mouth_loss_coefficient", float64(works.ReturnMouthK))
-		if level.ByMouth {
-			flow, _ := pumps.CriticalFlow(*bore, level.Critical)
-			f.set(at+".return", "critical_flow_m3_per_h", flow)
-		}
-		if r.Value.Blocked.Known {
-			f.set(at+".return", "screen_m2", float64(*spec.ScreenArea))
-		}
-	}
 }
 
 // dutyWorking works the clean and the dirty point of every pump, beside object.
