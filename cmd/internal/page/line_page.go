@@ -2,10 +2,8 @@ package page
 
 import (
 	"fmt"
-	"slices"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -20,13 +18,9 @@ func dirtNote(installed *works.Waterworks) document.Prose {
 	s := document.Sentence("Dirty: one resistance in the line, fitted so that %v loses %v of its clean flow", installed.DirtOn,
 		document.Fraction.Of(installed.DirtLoss))
 	if d, ok := installed.DirtPoint(); ok {
-		if s = s.And(": %v", dirtTakes(d)); d.Line > 0 {
-			s = s.And(", %v times what the clean line loses there", document.None.Rough(float64(d.Head/d.Line)))
-		}
+		s = s.And(": %v", dirtTakes(d))
 	}
-	s = s.When(installed.DirtAssumed, ". Nobody measured it").When(installed.DirtAssumed && len(installed.Pumps) > 1,
-		": it is the least that costs any pump so much, whichever runs today").And(".")
-	return s.When(installed.DirtGuessed, " Give the pump that runs today present = true, and the dirt is fitted on it.")
+	return s.And(".").When(installed.DirtGuessed, " Give the pump that runs today present = true, and the dirt is fitted on it.")
 }
 
 // dirtTakes says what head the dirt takes, and of which flow.
@@ -45,31 +39,6 @@ func assumedOf(installed *works.Waterworks, list []figure.Assumed) []document.As
 		}
 	}
 	return out
-}
-
-// runWarnings returns the doubts about the clean runs: those of one pump with its name,
-// those that several share once, and that about the bed once.
-func runWarnings(runs []works.Run) []data.Warning {
-	var all []data.Warning
-	of := map[data.Warning][]string{}
-	for _, r := range runs {
-		for _, w := range r.Clean.Warnings {
-			about := func(had data.Warning) bool { return had == w || w.Key == "filter" && had.Key == "filter" }
-			if !slices.ContainsFunc(all, about) {
-				all = append(all, w)
-			}
-			of[w] = append(of[w], r.Name)
-		}
-		if r.Clean.Status == pumps.BeyondCurve {
-			all = append(all, data.Warning{Key: r.Name, Message: r.Clean.Why})
-		}
-	}
-	for i, w := range all {
-		if names := of[w]; len(names) == 1 && len(runs) > 1 {
-			all[i].Message = units.Say("%s: %s", names[0], w.Message)
-		}
-	}
-	return all
 }
 
 // lineSection says where head and water go with pump first, or with the next

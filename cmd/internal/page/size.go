@@ -28,7 +28,6 @@ type sizeObject struct {
 	Demo        bool                        `json:"demo"`
 	Target      SizeTarget                  `json:"target"`
 	Front       []SizePair                  `json:"front"`
-	Dropped     []battery.Dropped           `json:"dropped"`
 	Found       figure.Maybe[sizeFound]     `json:",inline"`
 	WouldReach  figure.Maybe[SizeWould]     `json:"would_reach"`
 	Frost       figure.Maybe[frostObject]   `json:"frost"`
@@ -37,7 +36,6 @@ type sizeObject struct {
 	ChargeFuse  figure.Maybe[units.Current] `json:"charge_fuse_a"`
 	LoadKWh     float64                     `json:"load_kwh_per_year"`
 	RecordHours int                         `json:"record_hours"`
-	Passes      int                         `json:"passes"`
 	storageObject
 }
 
@@ -71,17 +69,14 @@ func newSizeTarget(o battery.SizeOptions, hours int) SizeTarget {
 		figure.Then(o.YearsInTen, func(years float64) int { return battery.BadYears(years, hours) })}
 }
 
-// SizeChosen is the pair to buy. The figures are those with cut-off and
-// reconnect; WithoutCutOff is the same size without them.
+// SizeChosen is the pair to buy. The figures are those with cut-off and reconnect.
 type SizeChosen struct {
 	SizePair
 	bill.Bill
 	energy.Turns
-	Figures       BalanceFigures        `json:"with_cut_off"`
-	WithoutCutOff BalanceFigures        `json:"without_cut_off"`
-	ChargeAh      figure.Maybe[float64] `json:"battery_on_sale_ah"`
-	Rule          string                `json:"rule"`
-	BadYears      int                   `json:"bad_years"` // with a stop beyond its month's limit
+	Figures  BalanceFigures        `json:"with_cut_off"`
+	ChargeAh figure.Maybe[float64] `json:"battery_on_sale_ah"`
+	BadYears int                   `json:"bad_years"` // with a stop beyond its month's limit
 }
 
 // SizeWould is what would reach a target that nothing on sale does.
@@ -134,8 +129,7 @@ func newSizeSpread(seeds []int, s battery.Spread) SizeSpread {
 
 func (v *SizeView) object() sizeObject {
 	z, s, sheet := v.Size, v.store(), v.charging()
-	o := sizeObject{Demo: v.In.Demo, Front: s.front(), Dropped: z.Front.Dropped, Passes: z.Front.Passes,
-		RecordHours:   v.Storage.Record.Hours(),
+	o := sizeObject{Demo: v.In.Demo, Front: s.front(), RecordHours: v.Storage.Record.Hours(),
 		Target:        newSizeTarget(z.Options, v.Storage.Record.Hours()),
 		storageObject: newStorageObject(v.Storage), Controller: sheet.ControllerCurrent, ChargeLimit: sheet.ChargeLimit,
 		ChargeFuse: sheet.ChargeFuse}
@@ -150,8 +144,7 @@ func (v *SizeView) object() sizeObject {
 	with := newBalanceFigures(c.Connected)
 	o.LoadKWh, o.Frost, o.WouldReach = with.LoadKWh, s.frost(), figure.Unknown[SizeWould]("the choice reaches the target")
 	o.Found = figure.Known(sizeFound{
-		Chosen: SizeChosen{s.pair(c.Pair, c.BoughtWh, c.Connected), z.Bill, z.Turns, with, newBalanceFigures(c.Bought), s.chargeAh(),
-			z.Front.Rule, c.Connected.BadYears},
+		Chosen:    SizeChosen{s.pair(c.Pair, c.BoughtWh, c.Connected), z.Bill, z.Turns, with, s.chargeAh(), c.Connected.BadYears},
 		Spread:    figure.Then(z.Spread, func(all battery.Spread) SizeSpread { return newSizeSpread(z.Seeds, all) }),
 		FrostFree: figure.Then(z.FrostFree, func(c battery.Choice) SizePair { return s.pair(c.Pair, c.BoughtWh, c.Connected) }),
 		Ladder:    s.ladder(), Handbook: z.Handbook, Worth: z.Worth,
@@ -354,9 +347,6 @@ func (v *SizeView) frontSection() document.Section {
 	}
 	if s.found() {
 		section = s.section(heading)
-		if s.watts(0).Known {
-			section.Pictures = append([]document.Picture{frontPicture(s.Front)}, section.Pictures...)
-		}
 	}
 	columns := document.Columns("panel_w: panel", "battery_wh: least battery", "battery_on_sale_wh: on sale", "unmet_fraction: missing",
 		"longest_stop_h: longest stop", "price: price", "cost_per_year: a year", "chosen: ")
