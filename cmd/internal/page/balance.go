@@ -41,7 +41,7 @@ func (v *BalanceView) Document() *document.Document {
 	made, asked := s.Record.PerDay(panel)
 	doc := v.In.document(storageTitle(v.In, s, "one panel, one battery"), v.object())
 	doc.Answer, doc.Work = v.answer(), func() []document.Step { return v.figures(doc.Object).work() }
-	doc.Sections = []document.Section{v.stopSection()}
+	doc.Sections = []document.Section{v.stopSection(), v.energySection()}
 	doc.Sections[0].Pictures = storagePictures(made, asked, darkest, s.Record.Hours())
 	doc.Warnings = doubts(v.In.Warnings, s.Warnings, ShortRecord(s.Sky), v.Balance.Warnings, s.Charging(panel, size).Warnings)
 	doc.Assumed, doc.Sources, doc.Cautions = assumed(s.Assumed), append(s.Sources, storageSources...), takeCare(s.Cautions())
@@ -107,6 +107,18 @@ func (v *BalanceView) stopSection() document.Section {
 	section.Notes = []document.Prose{document.Sentence("A stop hour is one with any shortfall. The load was cut off in %v.",
 		document.HoursPerYear.Of(b.PerYear(float64(b.CutOffHours))))}
 	return section
+}
+
+// energySection shows where the energy of a year goes.
+func (v *BalanceView) energySection() document.Section {
+	type row struct {
+		Name string  `json:"name"`
+		KWh  float64 `json:"kwh_per_year"`
+	}
+	f := newBalanceFigures(v.Balance)
+	return document.Section{Heading: "Where the energy goes", Tables: []document.Table{document.TableOf("energy", []row{
+		{"asked for by the load", f.LoadKWh}, {"not delivered", f.UnmetKWh}, {"from the panel, after the controller", f.PanelKWh},
+		{"spilled", f.SpilledKWh}}, document.Columns("name: energy", "kwh_per_year: a year"))}}
 }
 
 // NoStorage returns the page of a plan whose load is not known, for the reason why.

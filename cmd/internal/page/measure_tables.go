@@ -8,6 +8,7 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/pumps"
+	"sunrill/pumps/works"
 )
 
 // measureObject is what measure prints as JSON.
@@ -35,6 +36,15 @@ type measureExpected struct {
 	Bucket units.Volume             `json:"bucket_l"`
 	Clean  bucketFill               `json:"clean_,inline"`
 	Dirty  figure.Maybe[bucketFill] `json:"dirty_,inline"`
+	States []expectedState          `json:"states"`
+}
+
+// expectedState is what the bucket should show of the line in one state.
+type expectedState struct {
+	State  string       `json:"state"`
+	Bucket units.Volume `json:"bucket_l"`
+	bucketFill
+	Power figure.Maybe[units.Power] `json:"power_w"`
 }
 
 type measureLog struct {
@@ -77,6 +87,16 @@ func (m *Measurement) expected() figure.Maybe[measureExpected] {
 	}
 	clean := fill(m.clean.Operation)
 	e.Clean, e.Dirty = clean.Value, fill(m.dirty.Operation)
+	for _, state := range []struct {
+		name string
+		run  pumps.Operation
+	}{{"clean, high end of the curve", m.clean.High}, {"clean", m.clean.Operation}, {"clean, low end of the curve",
+		m.clean.Low}, {"just before cleaning", m.dirty.Operation}} {
+		if f := fill(state.run); f.Known && (state.name != "clean" || !m.clean.Bracket) {
+			watts := state.run.LeastPower()
+			e.States = append(e.States, expectedState{state.name, e.Bucket, f.Value, figure.Given(watts > 0, watts, works.NoWatts)})
+		}
+	}
 	return figure.Given(clean.Known, e, clean.Why)
 }
 

@@ -103,7 +103,8 @@ func (p *PlanPage) bedText() document.Prose {
 // bare is told in the first lines.
 func (p *PlanPage) stopProse() []document.Prose {
 	r, u := p.water.Rest, p.water.Rest.Unseen.Value
-	back := document.Sentence("When the pumps stop, up to %v run back out of the line", document.Litres.Of(r.DrainBack))
+	back := document.Sentence("When the pumps stop, up to %v run back out of the line", document.Litres.Of(r.DrainBack)).
+		When(r.Lines > 1, "s")
 	back = back.When(r.Rise.Known, " and raise the pond by %v", document.Bore.Rough(r.Rise))
 	back = back.When(r.Surcharge.Known, "; what stands above the way back in the tank, %v, follows", document.Litres.Of(r.Surcharge))
 	back = back.And(". If the outlet ends under water in the bed, the bed runs back too").
