@@ -207,10 +207,11 @@ func (p *PlanPage) dutyPumps() []dutyPump {
 func (p *PlanPage) DutyDocument() *document.Document {
 	w, list := p.water.Works, p.dutyPumps()
 	object := dutyObject{p.In.Demo, w.Line.Lift(), w.Water, w.Speed, w.DirtLoss, list}
-	doc := p.document(p.In.titled("what really flows"), object)
+	doc := p.In.document(p.In.titled("what really flows"), object)
 	doc.Answer = append(doubtLines(w), answerLines(list)...)
 	doc.Sections = append([]document.Section{p.dutySection(list)}, lineSection(w, p.water.Runs(), p.water.Choice.Nearest)...)
-	doc.Assumed = append(doc.Assumed, scope()...)
+	doc.Warnings, doc.Assumed = doubts(p.warnings()), append(assumedOf(w, w.Assumed), scope()...)
+	doc.Sources = slices.Concat(waterSources, w.Sources)
 	doc.Work = func() []document.Step { return p.dutyWorking(object) }
 	return doc
 }
@@ -230,8 +231,11 @@ func (p *PlanPage) dutySection(list []dutyPump) document.Section {
 	for _, p := range list {
 		for _, d := range p.Duty {
 			name := p.Name
-			if d.Bracket != "" {
+			switch {
+			case d.Bracket != "":
 				name += ", " + d.Bracket + " end"
+			case !d.Stable:
+				name += ", unstable"
 			}
 			rows = append(rows, row{name, figure.Known(d), p.Dirty, p.Range})
 		}
@@ -244,7 +248,7 @@ func (p *PlanPage) dutySection(list []dutyPump) document.Section {
 		}
 	}
 	s.Tables = []document.Table{document.TableOf("duty", rows, document.Columns("name: pump", "flow_m3_per_h: flow", "head_m: head",
-		"power_w: power", "velocity_m_per_s: velocity", "stable: stable", "low_flow_m3_per_h=range.low_flow_m3_per_h: low end",
+		"power_w: power", "velocity_m_per_s: velocity", "low_flow_m3_per_h=range.low_flow_m3_per_h: low end",
 		"high_flow_m3_per_h=range.high_flow_m3_per_h: high end", "dirty_flow_m3_per_h=dirty.flow_m3_per_h: dirty"))}
 	return s
 }
