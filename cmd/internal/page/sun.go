@@ -55,16 +55,17 @@ func (v *sunView) worst() int { return v.sizing.WorstLit(v.dark) }
 
 // sunObject is what sun prints as JSON.
 type sunObject struct {
-	Demo    bool                     `json:"demo"`
-	Site    siteObject               `json:"site"`
-	Panel   planeBest                `json:"panel"`
-	Months  []SunMonth               `json:"months"`
-	Sizing  figure.Maybe[[]SunMonth] `json:"sizing_months"`
-	Year    SunYear                  `json:"year"`
-	Worst   SunMonth                 `json:"worst_month"`
-	Dark    []int                    `json:"months_without_sun"`
-	Quality string                   `json:"quality"` // in words
-	Losses  []solar.Loss             `json:"losses"`
+	Demo     bool                     `json:"demo"`
+	Site     siteObject               `json:"site"`
+	Panel    planeBest                `json:"panel"`
+	Months   []SunMonth               `json:"months"`
+	Sizing   figure.Maybe[[]SunMonth] `json:"sizing_months"`
+	Year     SunYear                  `json:"year"`
+	SizingOf figure.Maybe[SunYear]    `json:"sizing_year"`
+	Worst    SunMonth                 `json:"worst_month"`
+	Dark     []int                    `json:"months_without_sun"`
+	Quality  string                   `json:"quality"` // in words
+	Losses   []solar.Loss             `json:"losses"`
 }
 
 // siteObject says where the sun was worked out and from what hours.
