@@ -72,21 +72,12 @@ type sunObject struct {
 type siteObject struct {
 	Place string `json:"place"`
 	solar.Site
-	Source string            `json:"source"`
-	Hours  string            `json:"hours"` // "of the file" or "made"
-	Years  float64           `json:"years"` // of the record
-	Seed   figure.Maybe[int] `json:"seed"`
-	Albedo float64           `json:"albedo_fraction"`
+	Source string  `json:"source"`
+	Years  float64 `json:"years"` // of the record
 }
 
 func newSite(sky *sky.Sky) siteObject {
-	c := sky.Climate
-	o := siteObject{c.Place, sky.Geometry.Site, c.Source, "of the file", recordYears(sky.Weather.Hours()),
-		figure.Unknown[int]("nothing is drawn: the hours are those of the file"), sky.Plane.Albedo}
-	if sky.Years > 0 {
-		o.Hours, o.Seed = "made from the monthly means", figure.Known(sky.Seed)
-	}
-	return o
+	return siteObject{sky.Climate.Place, sky.Geometry.Site, sky.Climate.Source, recordYears(sky.Weather.Hours())}
 }
 
 // planeBest is the plane of the panel and the best ones of the site.

@@ -15,39 +15,27 @@ import (
 )
 
 // work returns the working of a whole plan.
-func (p *PlanPage) work() []document.Step { return p.figures().work() }
-
-// figures returns what the working of a whole plan is made of.
-func (p *PlanPage) figures() *figures {
+func (p *PlanPage) work() []document.Step {
 	f := p.waterFigures(p.object())
-	i := p.water.Choice.Nearest
-	if m := p.Result.Mains; m.Known && p.water.Choice.Index >= 0 {
-		f.set("mains", "alone", p.In.Plan.Air.Power == nil)
-		f.owned("mains", p.In.Plan.Pumps[i])
-	}
+	f.set("mains", "alone", p.In.Plan.Air.Power == nil)
 	if s := p.Result.Solar; s.Known {
 		worst := s.Value.Months.Worst()
 		f.sunMonth(fmt.Sprintf("solar.months.%d", worst+1), s.Value.Sky, worst)
-		f.sunHour(s.Value.Sky)
 		if d := s.Value.DayAndNight; d.Known {
 			p.dayAndNight(f, d.Value, &s.Value)
 		}
-		if d := s.Value.Daylight; d.Known {
-			p.daylight(f)
-		}
 	}
 	for k, s := range p.Result.Tradeoff {
-		at := fmt.Sprintf("tradeoff.%d", k+1)
-		p.slowed(f, at, s)
+		p.slowed(f, fmt.Sprintf("tradeoff.%d", k+1), s)
 	}
-	if i >= 0 {
-		line := p.water.Works.Line.Restart()
-		head, ok := p.water.Works.Pumps[i].Curve(1).ShutOff()
-		if s, can := p.water.Works.Pumps[i].Curve(1).LeastSpeed(line); ok && can && line > 0 {
-			f.set("lift", "lift_m", line, "no_flow_m", head, "least_speed_fraction", s)
+	if i := p.Result.Base; i >= 0 {
+		lift, curve := p.water.Works.Line.Restart(), p.water.Works.Pumps[i].Curve(1)
+		head, ok := curve.ShutOff()
+		if s, can := curve.LeastSpeed(lift); ok && can && lift > 0 {
+			f.set("lift", "lift_m", lift, "no_flow_m", head, "least_speed_fraction", s)
 		}
 	}
-	return f
+	return f.work()
 }
 
 // dayAndNight adds what load, battery and money of the nights are worked from.
@@ -65,17 +53,6 @@ func (p *PlanPage) dayAndNight(f *figures, d energy.DayAndNight, s *energy.Solar
 	f.handbook(at+".handbook", d.Handbook, d.Storage.Battery, d.Front.Chosen, d.Made, d.Asked, &s.Months.POA)
 }
 
-// daylight adds what the pump on the sun alone is worked from.
-func (p *PlanPage) daylight(f *figures) {
-	const at = "solar.daylight_only"
-	lift, curve := p.water.Works.Line.Lift(), p.water.Works.Pumps[p.Result.Base].Curve(1)
-	head, _ := curve.ShutOff()
-	shown, _ := f.at[at+".least_speed_fraction"].(float64)
-	if least, ok := curve.LeastSpeed(lift); ok && math.Abs(least-shown) < 1e-9 {
-		f.set(at, "lift_m", lift, "no_flow_m", head)
-	}
-}
-
 // slowed adds what a slowed row of the trade-off is worked from, by the affinity laws.
 func (p *PlanPage) slowed(f *figures, at string, s energy.Strategy) {
 	pump := p.water.Works.Pumps[s.Pump]
@@ -84,11 +61,10 @@ func (p *PlanPage) slowed(f *figures, at string, s energy.Strategy) {
 	}
 	clean, ok := pump.Duty(s.Speed, p.water.Works.Line)
 	dirty, ok2 := pump.Duty(s.Speed, p.water.Works.Line.WithDirt(p.water.Works.Dirt))
-	head, err := pump.Curve(1).Head(dirty.Flow / units.Flow(s.Speed))
-	if ok != pumps.Meets || ok2 != pumps.Meets || err != nil {
+	if ok != pumps.Meets || ok2 != pumps.Meets {
 		return
 	}
-	f.set(at, "speed_fraction", s.Speed, "dirty_flow_m3_per_h", dirty.Flow, "full_speed_head_m", head, "head_m", dirty.Head)
+	f.set(at, "speed_fraction", s.Speed)
 	more := clean
 	if dirty.Power > clean.Power {
 		more = dirty
@@ -107,7 +83,6 @@ func (v *BalanceView) figures(object any) *figures {
 	s := v.Storage
 	f.battery("battery", s.Battery, s.NominalWh.Value)
 	f.sums("sum", v.Balance)
-	f.sunHour(s.Sky)
 	return f
 }
 
@@ -121,7 +96,6 @@ func (v *SizeView) figures(object any) *figures {
 	f.store("chosen", "chosen.with_cut_off", s.Battery, c, &v.In.Plan, s.Pump != nil && s.Pump.OnInverter)
 	made, asked := s.Record.PerDay(c.PanelW)
 	f.handbook("handbook", v.Size.Handbook, s.Battery, c, made, asked, s.SunOnPanel())
-	f.sunHour(s.Sky)
 	return f
 }
 
@@ -171,7 +145,6 @@ func (f *figures) handbook(at string, h battery.Handbook, b battery.Battery, c b
 func (v *sunView) figures(object any) *figures {
 	f := newFigures(object, &plan.Plan{})
 	f.sunMonth("worst_month", v.sky, v.worst())
-	f.sunHour(v.sky)
 	return f
 }
 
@@ -192,45 +165,4 @@ func (f *figures) sunMonth(at string, s *sky.Sky, month int) {
 	if hours > 0 {
 		f.set(at+".sum", "hours_h", hours, "ghi_wh_per_m2", ghi, "poa_wh_per_m2", poa, "yield_wh_per_w", yield)
 	}
-}
-
-// sunHour adds one hour: the sunniest on the panel of the darkest month. There is none
-// of a log, which has no sky.
-func (f *figures) sunHour(s *sky.Sky) {
-	if s == nil {
-		return
-	}
-	onPlane, month, at := s.OnPlane(s.Weather), s.Months(s.Weather).Worst(), -1
-	for i, g := range onPlane {
-		if monthOfHour(s, i) == month && (at < 0 || g > onPlane[at]) {
-			at = i
-		}
-	}
-	if at < 0 || onPlane[at] <= 0 {
-		return
-	}
-	w, g, h := s.Weather, s.Geometry, (s.Weather.Start+at)%solar.HoursPerYear
-	east, north, up := s.Plane.Normal()
-	if cos := g.East[h]*east + g.North[h]*north + g.Up[h]*up; cos <= 0 || cos >= 1 {
-		return
-	}
-	albedo, gamma := s.Plane.Albedo, s.Panel.Gamma
-	if m := s.Plane.AlbedoByMonth; m != nil {
-		albedo = m[month]
-	}
-	if s.Charger.ByCurrent {
-		gamma = 0
-	}
-	f.set("hour", "day", float64(h/24+1), "sun_east", g.East[h], "sun_north", g.North[h], "sun_up", g.Up[h],
-		"tilt_deg", s.Plane.Tilt, "azimuth_deg", s.Plane.Azimuth, "outside_w_per_m2", g.ExtraNormal[h],
-		"ghi_w_per_m2", w.GHI[at], "dni_w_per_m2", w.DNI[at], "dhi_w_per_m2", w.DHI[at], "albedo_fraction", albedo, "poa_w_per_m2",
-		onPlane[at], "air_c", w.TempC[at], "cells_c", s.Panel.NOCT, "glass", s.Panel.Incidence != solar.IncidenceNone)
-	if s.Panel.Shade != (solar.Shade{Whole: s.Panel.Shade.Whole}) {
-		return // the yield of a shaded hour has the shade in it
-	}
-	for i, l := range s.Panel.Losses {
-		f.set(fmt.Sprintf("losses.named.%d", i+1), "name", l.Name, "fraction", l.Share)
-	}
-	f.set("hour", "gamma_per_k", gamma, "snow_fraction", s.Panel.Snow[month], "controller_fraction", s.Charger.Share, "yield_wh_per_w",
-		s.PerWatt(w)[at])
 }

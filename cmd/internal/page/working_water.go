@@ -43,8 +43,12 @@ func (p *PlanPage) waterFigures(object any) *figures {
 			}
 		}
 	}
-	f.chosen = strconv.Itoa(p.water.Choice.Nearest + 1)
-	p.inUse(f, p.water.Choice.Nearest)
+	w, i := p.water.Works, p.water.Choice.Nearest
+	f.chosen = strconv.Itoa(i + 1)
+	f.dirtFit(w)
+	run, at := p.water.Runs()[i], "pumps."+f.chosen
+	f.point(at+".clean", w, i, run.Clean, run.Clean.Duty, 0)
+	f.point(at+".dirty", w, i, run.Dirty, run.Dirty.Duty, w.Dirt.Resistance)
 	return f
 }
 
@@ -84,19 +88,10 @@ func (p *PlanPage) atOneSpeed(hours []clock.SpeedHours) (sum float64, all bool) 
 	return sum, sum > 0
 }
 
-// inUse adds the line of pump i.
-func (p *PlanPage) inUse(f *figures, i int) {
-	w, runs, at := p.water.Works, p.water.Runs(), "pumps."+f.chosen
-	for k := range runs {
-		f.dirtFit(w, k)
-	}
-	f.point(at+".clean", w, i, runs[i].Clean, runs[i].Clean.Duty, 0)
-	f.point(at+".dirty", w, i, runs[i].Dirty, runs[i].Dirty.Duty, w.Dirt.Resistance)
-}
-
 // dutyWorking works the clean and the dirty point of every pump, beside object.
 func (p *PlanPage) dutyWorking(object any) []document.Step {
 	f, w := newFigures(object, &p.In.Plan), p.water.Works
+	f.dirtFit(w)
 	for i, r := range p.water.Runs() {
 		at := fmt.Sprintf("pumps.%d", i+1)
 		for k, d := range r.Clean.Crossings {
@@ -104,23 +99,21 @@ func (p *PlanPage) dutyWorking(object any) []document.Step {
 				f.point(fmt.Sprintf("%s.duty.%d", at, k+1), w, i, r.Clean, d, 0)
 			}
 		}
-		f.dirtFit(w, i)
 		f.point(at+".dirty", w, i, r.Dirty, r.Dirty.Duty, w.Dirt.Resistance)
 	}
 	return f.work()
 }
 
-// dirtFit adds the point at which the dirt was fitted, if on pump i.
-func (f *figures) dirtFit(w *works.Waterworks, i int) {
-	pump := w.Pumps[i]
-	full, status := pump.Duty(1, w.Line)
-	if pump.Name() != w.DirtOn || w.Dirt.Resistance == 0 || status != pumps.Meets {
-		return
-	}
-	q := full.Flow * units.Flow(1-w.DirtLoss)
-	if h, err := pump.Curve(1).Head(q); err == nil {
-		f.set("dirt", "clean_flow_m3_per_h", full.Flow, "flow_loss_fraction", w.DirtLoss,
-			"pump_head_m", h, "line_head_m", w.Line.HeadAt(q), "resistance_s2_per_m5", w.Dirt.Resistance)
+// dirtFit adds the point at which the dirt was fitted.
+func (f *figures) dirtFit(w *works.Waterworks) {
+	for _, pump := range w.Pumps {
+		full, status := pump.Duty(1, w.Line)
+		q := full.Flow * units.Flow(1-w.DirtLoss)
+		h, err := pump.Curve(1).Head(q)
+		if pump.Name() == w.DirtOn && w.Dirt.Resistance > 0 && status == pumps.Meets && err == nil {
+			f.set("dirt", "clean_flow_m3_per_h", full.Flow, "flow_loss_fraction", w.DirtLoss,
+				"pump_head_m", h, "line_head_m", w.Line.HeadAt(q), "resistance_s2_per_m5", w.Dirt.Resistance)
+		}
 	}
 }
 
