@@ -43,7 +43,7 @@ var workedCases = map[string]struct {
 		battery.usable_wh`},
 	"balance of a load": {"balance --lat 52.4 --lon 13.1 --panel 120W --battery 600Wh --load 20W --load-hours 8-16 --battery-kind ideal --repeat", 6, `unmet_fraction`},
 	"size": {"size --demo", 25, `chosen.battery_wh chosen.usable_wh chosen.battery_on_sale_ah chosen.unmet_fraction chosen.with_cut_off.stop_hours_per_year chosen.with_cut_off.unmet_flow_fraction
-		chosen.price chosen.cost_per_year chosen.battery_life_years handbook.autonomy_days handbook.array_to_load handbook.energy_ratio spread.low_battery_wh spread.high_battery_wh`},
+		chosen.price chosen.cost_per_year chosen.battery_life_years handbook.autonomy_days handbook.array_to_load handbook.energy_ratio`},
 	"plan": {"plan --demo", 150, `mains.kwh_per_day mains.kwh_per_year mains.cost_per_year mains.carbon_kg_per_year
 		solar.day_and_night.load_w solar.day_and_night.turnover_h solar.day_and_night.load_kwh_per_day solar.day_and_night.battery_ah solar.day_and_night.price solar.day_and_night.cost_per_year
 		solar.day_and_night.unmet_fraction solar.day_and_night.handbook.array_to_load solar.day_and_night.handbook.autonomy_days solar.day_and_night.handbook.energy_ratio

@@ -93,37 +93,25 @@ type SizeWould struct {
 
 // SizeSpread holds a figure for each seed; one that is not known: none is enough.
 type SizeSpread struct {
-	spreadEnds
-	Seeds       []int                   `json:"seeds"`
-	BatteryWh   []figure.Maybe[float64] `json:"battery_wh"` // least for the chosen panel
-	BuyWh       []figure.Maybe[float64] `json:"buy_wh"`     // for the chosen panel, with cut-off and reconnect
-	Misses      int                     `json:"seeds_that_miss_the_target"`
-	BadYears    []int                   `json:"bad_years"`      // of the size bought, with a stop beyond its month's limit
-	Unmet       []float64               `json:"unmet_fraction"` // likewise
-	LongestStop []int                   `json:"longest_stop_h"`
-	WorstYear   []int                   `json:"worst_year_stop_hours"`
-}
-
-// spreadEnds are the least and the largest of SizeSpread.
-type spreadEnds struct {
-	LeastWh [2]figure.Maybe[float64] `json:"battery_wh"`
-	Buy     [2]figure.Maybe[float64] `json:"buy_wh"`
+	Seeds       []int                    `json:"seeds"`
+	BatteryWh   []figure.Maybe[float64]  `json:"battery_wh"` // least for the chosen panel
+	Buy         [2]figure.Maybe[float64] `json:"buy_wh"`     // for the chosen panel, with cut-off and reconnect
+	Misses      int                      `json:"seeds_that_miss_the_target"`
+	BadYears    []int                    `json:"bad_years"`      // of the size bought, with a stop beyond its month's limit
+	Unmet       []float64                `json:"unmet_fraction"` // likewise
+	LongestStop []int                    `json:"longest_stop_h"`
 }
 
 func newSizeSpread(seeds []int, s battery.Spread) SizeSpread {
 	const none = "no battery is enough with this panel"
-	o := SizeSpread{Seeds: seeds, Misses: s.Misses}
+	const some = none + " in some of the weathers"
+	o := SizeSpread{Seeds: seeds, Misses: s.Misses,
+		Buy: [2]figure.Maybe[float64]{figure.Finite(slices.Min(s.BuyWh), some), figure.Finite(slices.Max(s.BuyWh), some)}}
 	for i, wh := range s.LeastWh {
 		run := s.Bought[i]
-		o.BatteryWh, o.BuyWh = append(o.BatteryWh, figure.Finite(wh, none)), append(o.BuyWh, figure.Finite(s.BuyWh[i], none))
+		o.BatteryWh, o.BadYears = append(o.BatteryWh, figure.Finite(wh, none)), append(o.BadYears, run.BadYears)
 		o.Unmet, o.LongestStop = append(o.Unmet, run.UnmetFraction()), append(o.LongestStop, run.Stops.LongestHours)
-		o.WorstYear, o.BadYears = append(o.WorstYear, run.WorstYear.Hours), append(o.BadYears, run.BadYears)
 	}
-	ends := func(wh []float64) [2]figure.Maybe[float64] {
-		const some = none + " in some of the weathers"
-		return [2]figure.Maybe[float64]{figure.Finite(slices.Min(wh), some), figure.Finite(slices.Max(wh), some)}
-	}
-	o.spreadEnds = spreadEnds{ends(s.LeastWh), ends(s.BuyWh)}
 	return o
 }
 
