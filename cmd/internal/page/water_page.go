@@ -201,7 +201,12 @@ func doubtLines(works *works.Waterworks) shortAnswer {
 func (p *PlanPage) warnings() []data.Warning {
 	all := slices.Concat(p.In.Warnings, p.water.Warnings)
 	pump := p.nearest()
-	all = append(all, pump.Clean.Run.Warnings...)
+	const slight = 0.01 // of a line's head: less is next to nothing; our own choice
+	for _, w := range pump.Clean.Run.Warnings {
+		if w.Key != "filter" || p.water.Filter.Value.Head.Value >= slight*pump.Clean.Head {
+			all = append(all, w)
+		}
+	}
 	if pump.Clean.Run.Status == pumps.BeyondCurve {
 		all = append(all, data.Warning{Key: pump.Name, Message: pump.Clean.Why})
 	}
