@@ -74,8 +74,6 @@ type planObject struct {
 }
 
 type planSolar struct {
-	Site        figure.Maybe[siteObject]            `json:"site"`
-	Months      figure.Maybe[[]SunMonth]            `json:"months"`
 	Best        figure.Maybe[bestWay]               `json:"best"`
 	Worth       figure.Maybe[bool]                  `json:"worth"`
 	Season      figure.Maybe[energy.Season]         `json:"season"`
@@ -123,8 +121,6 @@ func (p *PlanPage) object() planObject {
 	o := planObject{p.waterObject(), figure.Maybe[bool]{Value: why == "", Known: true, Why: why}, p.rows(), p.Result.Mains,
 		p.Result.BestPlan, p.Result.BestOffGrid, planSolar{}, p.Result.Influences, p.installer()}
 	solar := p.Result.Solar
-	o.Solar.Site = figure.Then(solar, func(s energy.SolarBudget) siteObject { return newSite(s.Sky) })
-	o.Solar.Months = figure.Then(solar, func(s energy.SolarBudget) []SunMonth { return sunMonths(s.Months) })
 	o.Solar.Best = figure.Then(p.Result.Best(), p.newBest)
 	b := solar.Value // each with the reason of the whole, where that is not known
 	if !solar.Known {

@@ -81,14 +81,10 @@ type SizeChosen struct {
 
 // SizeWould is what would reach a target that nothing on sale does.
 type SizeWould struct {
-	PanelW      figure.Maybe[float64] `json:"best_panel_w"`
-	BatteryWh   float64               `json:"best_battery_wh"`
-	Unmet       float64               `json:"best_unmet_fraction"`
-	NeedPanelW  figure.Maybe[float64] `json:"panel_w"`
-	NeedPanelWh figure.Maybe[float64] `json:"panel_battery_wh"`
-	LoadShare   figure.Maybe[float64] `json:"load_fraction"`
-	StopMonths  []int                 `json:"stop_months"`
-	MonthsOff   []int                 `json:"months_off"` // without which it would; empty: none
+	PanelW    figure.Maybe[float64] `json:"panel_w"`
+	BatteryWh figure.Maybe[float64] `json:"battery_wh"`
+	LoadShare figure.Maybe[float64] `json:"load_fraction"`
+	MonthsOff []int                 `json:"months_off"` // without which it would; empty: none
 }
 
 // SizeSpread holds a figure for each seed; one that is not known: none is enough.
@@ -142,13 +138,11 @@ func (v *SizeView) object() sizeObject {
 
 func (s store) would(n *battery.NothingReaches) SizeWould {
 	const why = "it would not reach the target either"
-	o := SizeWould{s.watts(n.PanelW), n.BatteryWh, n.Best.UnmetFraction(), figure.Positive(n.NeedPanelW, why),
-		figure.Positive(n.NeedPanelWh, why),
-		figure.Positive(n.LoadShare, why), calendar(n.StopMonths), calendar(n.MonthsOff)}
-	if n.Multiples {
-		o.NeedPanelW = o.PanelW
+	panel := figure.Positive(n.NeedPanelW, why)
+	if n.Multiples { // of a measured panel
+		panel = s.watts(n.PanelW)
 	}
-	return o
+	return SizeWould{panel, figure.Positive(n.NeedPanelWh, why), figure.Positive(n.LoadShare, why), calendar(n.MonthsOff)}
 }
 
 // NoAnswer returns the error of a page on which nothing reaches the target.

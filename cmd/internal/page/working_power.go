@@ -19,8 +19,6 @@ func (p *PlanPage) work() []document.Step {
 	f := p.waterFigures(p.object())
 	f.set("mains", "alone", p.In.Plan.Air.Power == nil)
 	if s := p.Result.Solar; s.Known {
-		worst := s.Value.Months.Worst()
-		f.sunMonth(fmt.Sprintf("solar.months.%d", worst+1), s.Value.Sky, worst)
 		if d := s.Value.DayAndNight; d.Known {
 			p.dayAndNight(f, d.Value, &s.Value)
 		}
