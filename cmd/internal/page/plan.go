@@ -163,7 +163,7 @@ func (p *PlanPage) Document() *document.Document {
 	doc := p.document(p.title(), p.object())
 	doc.Answer, doc.Further = p.short(true), document.Sentence(furtherText)
 	doc.Sections = slices.Concat(p.waterSections(), []document.Section{p.bestPlanSection()}, p.sunSections(),
-		p.tradeoffSections(p.tradeoffNotes()...), []document.Section{p.restSection()}, p.weightSection(), p.installerSection())
+		p.tradeoffSections(), []document.Section{p.restSection()}, p.weightSection(), p.installerSection())
 	doc.Front = func(system units.System) *document.Front { return p.front(system, energy.All) }
 	doc.Work = p.work
 	return doc

@@ -55,17 +55,17 @@ func (p *PlanPage) TradeoffDocument() *document.Document {
 	lines.say("Pump", pump)
 	lines.say("Slower", p.slowerLine())
 	lines.say("Winter", p.winterLine())
-	for _, n := range p.tradeoffNotes() {
-		lines.say(n.Label, n.Text)
-	}
+	lines.say("Valve", p.valveNote())
+	lines.say("Lift", p.liftNote())
+	lines.say("Cheapest", p.leastNote())
+	lines.say("Smaller", p.smallerNote())
 	lines.say("Standing", p.stopText())
 	doc.Answer, doc.Sections, doc.Work = lines, append(p.tradeoffSections(), p.restSection()), p.work
 	return doc
 }
 
-// tradeoffSections are the rows in tables: water and money, then sun and risk; and notes
-// that the first lines do not say.
-func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
+// tradeoffSections are the rows in tables: water and money, then sun and risk.
+func (p *PlanPage) tradeoffSections() []document.Section {
 	rows := p.rows()
 	if len(rows) == 0 {
 		return nil
@@ -93,16 +93,10 @@ func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
 	if picture, ok := tradeoffPicture(p.Result); ok {
 		section.Pictures = []document.Picture{picture}
 	}
-	for _, n := range notes {
-		section.Notes = append(section.Notes, n.Text)
-	}
 	if slowed {
 		section.Notes = append(section.Notes, document.Sentence("A slowed pump is taken to draw as the cube of its speed. Small motors "+
 			"lose efficiency: if %v of the full power does not fall (common practice, no source), its watts, panel, battery and cost grow. A "+
 			"plug-in meter at the slow speed, or pump[].fixed_watts, settles it.", share(energy.SlowedFixed)))
-	}
-	if winter := p.winterLine(); len(notes) > 0 && !winter.IsZero() {
-		section.Notes = append(section.Notes, document.Sentence("In winter: %v", winter))
 	}
 	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty, in the first "+
 		"table on the mains, in the second on the battery through the cable; the rest is the larger of clean and dirty. A stop is one that "+
@@ -235,17 +229,7 @@ func partOf(s, full *energy.Strategy, of func(*energy.Strategy) (low, high float
 	return document.Sentence("%v to %v", wholePart(low, whole), wholePart(high, whole))
 }
 
-// tradeoffNotes say what the trade knows and users get wrong, each by this
-// plan's own figures.
-func (p *PlanPage) tradeoffNotes() []document.Line {
-	var lines shortAnswer
-	lines.say("Valve", p.valveNote())
-	lines.say("Lift", p.liftNote())
-	lines.say("Cheapest", p.leastNote())
-	lines.say("Smaller", p.smallerNote())
-	return lines
-}
-
+// valveNote says what a valve saves, which users get wrong.
 func (p *PlanPage) valveNote() document.Prose {
 	v, full := p.row(energy.Valve), p.row(energy.FullSpeed)
 	if v == nil || full == nil || !v.Power.Known || !full.Power.Known || v.PerDay <= 0 {
