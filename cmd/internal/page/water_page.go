@@ -121,18 +121,8 @@ var tankSources = []string{
 // it all the same.
 func (p *PlanPage) why() units.Text {
 	why, i := p.because(), p.water.Choice.Index
-	if i < 0 {
-		return why
-	}
-	pump := p.water.Pumps[i]
-	if pump.Return.Value.Spills {
-		why += units.Say("; but with %s the filter tank SPILLS", pump.Name)
-	}
-	if dry := pump.Dirty.Dry; len(dry) > 0 {
-		why += units.Say("; but with %s %s%s", pump.Name, listed(dry), getNo(len(dry)))
-	}
-	if pump.Clean.Run.NoStart {
-		why += units.Say("; but after a stop %s DOES NOT START by itself: the line is too high for it when empty", pump.Name)
+	if i >= 0 && p.water.Pumps[i].Unsound() != "" {
+		return why + units.Say("; but with %s %s", p.water.Pumps[i].Name, p.water.Pumps[i].Unsound())
 	}
 	return why
 }
