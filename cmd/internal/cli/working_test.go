@@ -51,8 +51,7 @@ var workedCases = map[string]struct {
 		solar.daylight_only.water_m3_per_year ` + waterKeys},
 	"tradeoff": {"tradeoff --demo", 60, `tradeoff.2.power_w tradeoff.2.high_power_w tradeoff.2.wh_per_m3 tradeoff.2.turnovers_per_day tradeoff.2.kwh_per_day
 		lift.least_speed_fraction lift.of_shut_off_fraction tradeoff.4.missed_by_h pumps.3.dirty.turnover_h`},
-	"measure": {"measure --demo --bucket 20L --time 25.1s --time 25.6s --time 24.9s --meter 79W", 20, `flow_m3_per_h error_fraction low_flow_m3_per_h high_flow_m3_per_h expected.clean_time_s expected.dirty_time_s
-		finding.flow_loss_fraction finding.added_resistance_s2_per_m5 finding.head_lost_m bucket.spread_error_fraction`},
+	"measure":                {"measure --demo --bucket 20L --time 25.1s --time 25.6s --time 24.9s --meter 79W", 6, `flow_m3_per_h error_fraction low_flow_m3_per_h high_flow_m3_per_h bucket.spread_error_fraction`},
 	"measure without a plan": {"measure --bucket 12L --time 19.8s --time 20.3s", 6, `flow_m3_per_h error_fraction bucket.spread_error_fraction`},
 	"compare":                {"compare --demo", 80, `pond.goal_flow_m3_per_h ` + waterKeys},
 }
@@ -303,7 +302,6 @@ func TestWorkingOfOtherPlans(t *testing.T) {
 		"label":                                  "duty --label-flow 3000L/h --label-head 2.2m --static-head 0.9m --pipe-bore 25mm --pipe-length 10m --loss-k 4",
 		"ribbed hose":                            "duty --demo --set feed.1.rib_pitch=4mm",
 		"nothing lifts":                          "compare --demo --set lift.static_head=3.5m",
-		"volts and amps":                         "measure --demo --bucket 20L --time 25.1s --meter-volts 230V --meter-amps 0.4A",
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()

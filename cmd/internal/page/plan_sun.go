@@ -3,7 +3,6 @@ package page
 import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
-	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/supply"
@@ -14,7 +13,7 @@ import (
 // that the page is about.
 func (p *PlanPage) ofBase() string {
 	if i := p.Result.Base; i != p.water.Choice.Nearest {
-		return p.water.Pumps[i].Name + " on a "
+		return p.water.Pumps[i].Name + " "
 	}
 	return ""
 }
@@ -48,12 +47,6 @@ func (p *PlanPage) dayNightSection() document.Section {
 		"The pump takes %v at the battery's terminals, cable and controller included, %v. "+
 			"The panel lies %v.",
 		document.Power.Of(d.Watts), document.KWhPerDay.Of(d.PerDay), planeText(d.Storage.Sky.Plane))}
-	if d.WorstMonth.Known {
-		section.Prose = append(section.Prose, document.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; "+
-			"over the year %v times. The lowest charge is %v.",
-			plan.MonthNames[d.WorstMonth.Value-1], document.None.Of(d.WorstRatio), document.None.Of(d.MeanRatio),
-			document.Fraction.Rough(d.Front.Chosen.Connected.LowestCharge)))
-	}
 	for _, line := range s.lines() {
 		section.Prose = append(section.Prose, document.Sentence("%v: %v", line.Label, line.Text))
 	}

@@ -41,14 +41,6 @@ func (p *PlanPage) carried() figure.Maybe[energy.DayAndNight] {
 	return p.Result.DayAndNight()
 }
 
-// carriedPump is the pump of that pair, an index of Water.Pumps.
-func (p *PlanPage) carriedPump() int {
-	if b := p.Result.Best(); b.Known {
-		return p.Result.Tradeoff[b.Value.Row].Pump
-	}
-	return p.Result.Base
-}
-
 // wayName names the best way by its pump and how it runs.
 func (p *PlanPage) wayName() document.Prose {
 	b := p.Result.Best()
@@ -118,7 +110,7 @@ func (p *PlanPage) bestText() document.Prose {
 	b := found.Value
 	s := p.store(b.Way)
 	text := document.Prose{}.When(!p.seasonText().IsZero(), "All the year: ")
-	text = text.When(p.carriedPump() != p.water.Choice.Nearest, "Cheapest is ").And("%v: %v panel, ", p.wayName(),
+	text = text.When(p.Result.Tradeoff[b.Row].Pump != p.water.Choice.Nearest, "Cheapest is ").And("%v: %v panel, ", p.wayName(),
 		document.Power.Close(b.Choice.PanelW))
 	if ah := s.chargeAh(); ah.Known {
 		text = text.And("%v %v", document.Volts.Close(b.Way.Bill.BatteryV), document.AmpHours.Close(ah))

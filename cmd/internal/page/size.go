@@ -51,22 +51,10 @@ type sizeFound struct {
 
 // SizeTarget is what a size has to meet.
 type SizeTarget struct {
-	Unmet       figure.Maybe[float64] `json:"unmet_fraction"` // of the energy
-	UnmetFlow   figure.Maybe[float64] `json:"unmet_flow_fraction"`
+	Unmet       float64               `json:"unmet_fraction"` // of the water where the load is a pump, else of the energy
 	LongestStop figure.Maybe[int]     `json:"longest_stop_h"`
-	// YearsInTen asks for no stop beyond Limits, by month, in so many of ten years, which
-	// is in all but BadYears of the record.
-	YearsInTen figure.Maybe[float64] `json:"years_in_ten"`
-	Limits     figure.Maybe[[]int]   `json:"stop_limits_h"`
-	BadYears   figure.Maybe[int]     `json:"bad_years"`
-}
-
-func newSizeTarget(o battery.SizeOptions, hours int) SizeTarget {
-	byWater := o.UnmetFlow.Known
-	return SizeTarget{figure.Given(!byWater, o.Unmet, "the target is a share of the year's water"),
-		figure.Given(byWater, o.Unmet, "the target is a share of the energy"), o.LongestStop, o.YearsInTen,
-		figure.Then(o.YearsInTen, func(float64) []int { return o.Limits[:] }),
-		figure.Then(o.YearsInTen, func(years float64) int { return battery.BadYears(years, hours) })}
+	YearsInTen  figure.Maybe[float64] `json:"years_in_ten"` // in so many no stop is beyond Limits, by month
+	Limits      figure.Maybe[[]int]   `json:"stop_limits_h"`
 }
 
 // SizeChosen is the pair to buy. The figures are those with cut-off and reconnect.
@@ -114,7 +102,8 @@ func newSizeSpread(seeds []int, s battery.Spread) SizeSpread {
 func (v *SizeView) object() sizeObject {
 	z, s, sheet := v.Size, v.store(), v.charging()
 	o := sizeObject{Demo: v.In.Demo, Front: s.front(), RecordHours: v.Storage.Record.Hours(),
-		Target:        newSizeTarget(z.Options, v.Storage.Record.Hours()),
+		Target: SizeTarget{z.Options.Unmet, z.Options.LongestStop, z.Options.YearsInTen,
+			figure.Then(z.Options.YearsInTen, func(float64) []int { return z.Options.Limits[:] })},
 		storageObject: newStorageObject(v.Storage), Controller: sheet.ControllerCurrent, ChargeLimit: sheet.ChargeLimit,
 		ChargeFuse: sheet.ChargeFuse}
 	if n := z.Nothing; n != nil {
@@ -242,8 +231,9 @@ func (v *SizeView) warmerText() document.Prose {
 	if !f.Known || f.Value.PanelW+f.Value.BoughtWh >= worthMoving*(c.PanelW+c.BoughtWh) {
 		return document.Prose{}
 	}
-	return document.Sentence("where the battery never falls below %v, %v would do%v (battery.temperature says where it stands).",
-		document.Temperature.Exact(v.Storage.Frost.Least), panelWith(f.Value.PanelW, f.Value.BoughtWh), v.store().forPrice(f.Value.Price))
+	return document.Sentence("where the battery never falls below %v, %v of panel with %v would do",
+		document.Temperature.Exact(v.Storage.Frost.Least), document.Power.Exact(f.Value.PanelW), document.WattHours.Exact(f.Value.BoughtWh)).
+		When(f.Value.Price.Known, ", for %v", v.In.money().Of(f.Value.Price)).And(" (battery.temperature says where it stands).")
 }
 
 // spreadText says what other simulated weathers of the place would have bought, and

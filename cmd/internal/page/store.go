@@ -173,19 +173,6 @@ func (s store) watts(w float64) figure.Maybe[float64] {
 // found reports whether there is a pair to buy.
 func (s store) found() bool { return s.Front.Chosen.Connected.Hours > 0 }
 
-// panelWith names a pair that is on sale.
-func panelWith(panelW, batteryWh float64) document.Prose {
-	return document.Sentence("%v of panel with %v", document.Power.Exact(panelW), document.WattHours.Exact(batteryWh))
-}
-
-// forPrice tells a price behind what it is for, nothing where it is not known.
-func (s store) forPrice(price figure.Maybe[money.Money]) document.Prose {
-	if !price.Known {
-		return document.Prose{}
-	}
-	return document.Sentence(", for %v", s.in.money().Of(price))
-}
-
 // frost returns what the cold does to the choice, outdoors and where it is sized for.
 func (s store) frost() figure.Maybe[frostObject] {
 	kept := figure.Unknown[battery.Balance](FrostIsGiven)

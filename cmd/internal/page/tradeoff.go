@@ -169,7 +169,7 @@ func (p *PlanPage) slowerLine() document.Prose {
 	if r == nil || f == nil {
 		return document.Prose{}
 	}
-	s := document.Sentence("%vat %v%v, %v of %v water", p.slowedPump(), r.Name, at, wholePart(r.PerDay, f.PerDay), of)
+	s := document.Sentence("%vat %v%v, %v of %v water", p.ofBase(), r.Name, at, wholePart(r.PerDay, f.PerDay), of)
 	faster := p.water.Choice.Faster.Known
 	if r.Energy.Known && f.Energy.Known {
 		s = s.And(" for %v of %v energy", partOf(r, f, energyOf), its)
@@ -180,9 +180,6 @@ func (p *PlanPage) slowerLine() document.Prose {
 	s = s.When(v.Meets() && faster, "; meets the goal").When(v.Meets() && !faster, "; still meets the goal")
 	return s.When(v.Missed.Known, "; misses the goal by %v", spell(v.Missed.Value)).And(".")
 }
-
-// slowedPump names the pump of the trade-off, where it is not the one that the page is about.
-func (p *PlanPage) slowedPump() string { return strings.TrimSuffix(p.ofBase(), "on a ") }
 
 // winterLine offers to stand still through the dark months, and says what that risks.
 func (p *PlanPage) winterLine() document.Prose {

@@ -127,14 +127,6 @@ func (p *PlanPage) why() units.Text {
 	return why
 }
 
-// getNo follows the names of n branches that get no water.
-func getNo(n int) string {
-	if n == 1 {
-		return " GETS NO WATER"
-	}
-	return " GET NO WATER"
-}
-
 func (p *PlanPage) because() units.Text {
 	switch c := p.water.Choice; {
 	case c.Index < 0:

@@ -181,8 +181,8 @@ func hoseIn(s works.HoseStep) string {
 	if len(where) > 0 {
 		name += " in " + strings.Join(where, " and ")
 	}
-	if n := len(s.Dries); n > 0 {
-		name += ", but then " + listed(s.Dries) + getNo(n)
+	if len(s.Dries) > 0 {
+		name += ", but then no water for " + listed(s.Dries)
 	}
 	return name
 }

@@ -146,17 +146,12 @@ func (v *sunView) figures(object any) *figures {
 	return f
 }
 
-// monthOfHour returns the month, 0 to 11, of hour i of the weather.
-func monthOfHour(s *sky.Sky, i int) int {
-	return solar.MonthOf((s.Weather.Start + i) % solar.HoursPerYear / 24)
-}
-
 // sunMonth adds the sums of the hours of a month.
 func (f *figures) sunMonth(at string, s *sky.Sky, month int) {
 	var ghi, poa, yield, hours float64
 	onPlane, perWatt := s.OnPlane(s.Weather), s.PerWatt(s.Weather)
 	for i := range onPlane {
-		if monthOfHour(s, i) == month {
+		if solar.MonthOf((s.Weather.Start+i)%solar.HoursPerYear/24) == month {
 			ghi, poa, yield, hours = ghi+s.Weather.GHI[i], poa+onPlane[i], yield+perWatt[i], hours+1
 		}
 	}

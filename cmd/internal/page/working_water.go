@@ -21,7 +21,7 @@ import (
 func (p *PlanPage) waterFigures(object any) *figures {
 	f := newFigures(object, &p.In.Plan)
 	tariff := money.TariffOf(p.In.Plan.Mains)
-	if hours, on := p.yearHours(); on {
+	if hours, on := p.atOneSpeed(p.water.Schedule.Hours()); on {
 		f.set("run", "hours_per_year", hours, "steady", hours == solar.HoursPerYear)
 	}
 	for i, pump := range p.water.Pumps {
@@ -60,11 +60,8 @@ func (f *figures) owned(at string, p plan.Pump) {
 	}
 }
 
-// yearHours returns the running hours of the year, and whether they are all at
-// the plan's speed.
-func (p *PlanPage) yearHours() (float64, bool) { return p.atOneSpeed(p.water.Schedule.Hours()) }
-
-// dayHours returns the same of a day of a month.
+// dayHours returns the running hours of a day of a month, and whether they are all at the
+// plan's speed.
 func (p *PlanPage) dayHours(m time.Month) (float64, bool) {
 	var day []clock.SpeedHours
 	for h := 0; h < 24 && m > 0; h++ {
@@ -203,18 +200,5 @@ func (m *Measurement) figures(object any) *figures {
 			}
 		}
 	}
-	if m.power.Bound {
-		f.set("", "read_v", m.Volts, "read_a", m.Amps)
-	}
-	if m.works == nil {
-		return f
-	}
-	if pond := m.works.Pond; pond.Known {
-		f.set("pond", "volume_m3", pond.Value.Volume)
-	}
-	if head, err := m.works.Pumps[m.pump].Curve(m.works.Speed).Head(m.flow.Value.Flow); err == nil {
-		f.set("finding", "pump_head_m", head, "line_head_m", m.works.Line.HeadAt(m.flow.Value.Flow))
-	}
-	f.point("expected.clean", m.line(), 0, m.clean, m.clean.Duty, 0)
 	return f
 }
