@@ -207,25 +207,17 @@ func (p *PlanPage) bestPlanHow(b energy.BestPlan) document.Prose {
 // none.
 func (p *PlanPage) bestPlanSection() document.Section {
 	const heading = "The cheapest plan found"
-	var notes []document.Prose
+	var prose []document.Prose
 	for _, found := range []figure.Maybe[energy.BestPlan]{p.Result.BestPlan, p.Result.BestOffGrid} {
-		if !found.Known {
-			continue
+		if b := found.Value; found.Known {
+			prose = append(prose, p.bestPlanText(found).When(b.LeastSaves.Known, " The more is saved if the power falls as the cube of the "+
+				"speed, the less if %v of full power stays.", document.Fraction.Brief(energy.SlowedFixed)), p.tryText(b))
 		}
-		b := found.Value
-		notes = append(notes, p.bestPlanText(found).
-			When(b.LeastSaves.Known, " The more is saved if the power falls as the cube of the speed, the less if %v of full power stays.",
-				document.Fraction.Brief(energy.SlowedFixed)).
-			When(b.Hose != "", " Hose and work may cost what the hose saves in %v years beside the best without it.", p.In.Plan.Mains.Years),
-			p.tryText(b))
 	}
-	if len(notes) == 0 {
+	if len(prose) == 0 {
 		return unknown(heading, p.Result.BestPlan.Why)
 	}
-	return document.Section{Heading: heading, Notes: append(notes, document.Sentence("Searched are the pumps of the plan, its hose and the "+
-		"next two wider ones, one speed in steps of a hundredth, and two of day and night (22 to 6 h) in steps of a twentieth, off the "+
-		"grid the tilt of the panel too; as sure as the plan, or a yes. What costs the same within %v is taken for the same, and the "+
-		"fewest changes win.", document.Fraction.Brief(works.SameCost)))}
+	return document.Section{Heading: heading, Prose: prose}
 }
 
 // tryText is the command that shows a best plan.

@@ -44,14 +44,14 @@ func (p *PlanPage) restSection() document.Section {
 		columns := document.Columns("month: month", "dusk_to_5_tenth_h: dusk, one of ten", "dusk_to_5_half_h: dusk, one of two",
 			"noon_to_5_tenth_h: noon, one of ten", "noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: dusk to distress",
 			"limit_h: plan with")
-		if best.Known && !slices.Equal(best.Value, full[:]) {
+		own := best.Known && !slices.Equal(best.Value, full[:])
+		if own {
 			columns = append(columns, document.Columns("best_limit_h: off grid, with")...)
 		}
 		s.Tables = []document.Table{document.TableOf("rest", rows, columns)}
 		note := document.Sentence("Hours from a stop until the oxygen is down to 5 mg/L, in the one case of ten that comes to it first " +
-			"and in the one of two, of 2,000 draws of fish, plants, mud, bed, air and fall; distress is 2.5 mg/L, in the one of ten. " +
-			"Off the grid the " +
-			"pump's own flow falls back less.")
+			"and in the one of two, of 2,000 draws of fish, plants, mud, bed, air and fall; distress is 2.5 mg/L, in the one of ten.").
+			When(own, " The cheapest way off the grid has limits of its own, as less water falls back.")
 		s.Notes = []document.Prose{note.When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are "+
 			"left out.")}
 		if low, high := rest.Value.BedLow, rest.Value.BedHigh; low.Known && high.Known {
