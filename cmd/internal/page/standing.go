@@ -49,7 +49,7 @@ func (p *PlanPage) restSection() document.Section {
 			columns = append(columns, document.Columns("best_limit_h: off grid, with")...)
 		}
 		s.Tables = []document.Table{document.TableOf("rest", rows, columns)}
-		note := document.Sentence("Hours from a stop until the oxygen is down to 5 mg/L, in the one case of ten that comes to it first " +
+		note := document.Sentence("Hours from a stop until the oxygen is down to 5 mg/L, in the one case of ten that comes to it first "+
 			"and in the one of two, of 2,000 draws of fish, plants, mud, bed, air and fall; distress is 2.5 mg/L, in the one of ten.").
 			When(own, " The cheapest way off the grid has limits of its own, as less water falls back.")
 		s.Notes = []document.Prose{note.When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are "+
