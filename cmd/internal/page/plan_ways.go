@@ -210,8 +210,8 @@ func (p *PlanPage) bestPlanSection() document.Section {
 	var prose []document.Prose
 	for _, found := range []figure.Maybe[energy.BestPlan]{p.Result.BestPlan, p.Result.BestOffGrid} {
 		if b := found.Value; found.Known {
-			prose = append(prose, p.bestPlanText(found).When(b.LeastSaves.Known, " The more is saved if the power falls as the cube of the "+
-				"speed, the less if %v of full power stays.", document.Fraction.Brief(energy.SlowedFixed)), p.tryText(b))
+			prose = append(prose, p.bestPlanText(found).When(b.LeastSaves.Known, " The more is saved if the power falls as the cube of "+
+				"the speed, the less if %v of full power stays.", document.Fraction.Brief(energy.SlowedFixed)), p.tryText(b))
 		}
 	}
 	if len(prose) == 0 {

@@ -41,8 +41,8 @@ func newBalanceFigures(b battery.Balance) BalanceFigures {
 	return BalanceFigures{
 		UnmetKWh: kwh(b.UnmetWh), Unmet: b.UnmetFraction(), StopHours: a(b.Stops.Hours), LongestStop: float64(b.Stops.LongestHours),
 		Lowest: b.LowestCharge, SpilledKWh: kwh(b.SpilledWh), LoadKWh: kwh(b.LoadWh), PanelKWh: kwh(b.PanelWh), RecordHours: b.Hours,
-		Nights: a(b.Stops.Nights), YearsStopped: b.YearsWithStop, Years: b.Years, WorstYear: b.WorstYear.Year, WorstHours: b.WorstYear.Hours,
-		UnmetFlow: figure.Given(b.WaterAsked > 0, b.UnmetFlow(), "the load is not a pump"),
+		Nights: a(b.Stops.Nights), YearsStopped: b.YearsWithStop, Years: b.Years, WorstYear: b.WorstYear.Year,
+		WorstHours: b.WorstYear.Hours, UnmetFlow: figure.Given(b.WaterAsked > 0, b.UnmetFlow(), "the load is not a pump"),
 	}
 }
 

@@ -94,13 +94,13 @@ func (p *PlanPage) tradeoffSections() []document.Section {
 		section.Pictures = []document.Picture{picture}
 	}
 	if slowed {
-		section.Notes = append(section.Notes, document.Sentence("A slowed pump is taken to draw as the cube of its speed. Small motors "+
-			"lose efficiency: if %v of the full power does not fall (common practice, no source), its watts, panel, battery and cost grow. A "+
-			"plug-in meter at the slow speed, or pump[].fixed_watts, settles it.", share(energy.SlowedFixed)))
+		section.Notes = append(section.Notes, document.Sentence("A slowed pump is taken to draw as the cube of its speed. If %v of the "+
+			"full power does not fall (common practice, no source), its watts, panel, battery and cost grow: a plug-in meter at the slow "+
+			"speed, or pump[].fixed_watts, settles it.", share(energy.SlowedFixed)))
 	}
 	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty, in the first "+
-		"table on the mains, in the second on the battery through the cable; the rest is the larger of clean and dirty. A stop is one that "+
-		"is planned or for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
+		"table on the mains, in the second on the battery; the rest is the larger of clean and dirty. A stop is planned or for want of "+
+		"sun; its risk is graded and never none, as a failed part can always stop the water."))
 	return []document.Section{section}
 }
 
