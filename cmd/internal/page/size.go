@@ -233,7 +233,8 @@ func (v *SizeView) warmerText() document.Prose {
 	}
 	return document.Sentence("where the battery never falls below %v, %v of panel with %v would do",
 		document.Temperature.Exact(v.Storage.Frost.Least), document.Power.Exact(f.Value.PanelW),
-		document.WattHours.Exact(f.Value.BoughtWh)).When(f.Value.Price.Known, ", for %v", v.In.money().Of(f.Value.Price)).And(" (battery.temperature says where it stands).")
+		document.WattHours.Exact(f.Value.BoughtWh)).When(f.Value.Price.Known, ", for %v", v.In.money().Of(f.Value.Price)).
+		And(" (battery.temperature says where it stands).")
 }
 
 // spreadText says what other simulated weathers of the place would have bought, and
