@@ -21,7 +21,7 @@ func TestDemoHasEveryPicture(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, page, _ := run("plan", "--demo", "--format", "html")
-	want := strings.Fields("pumps curves head paid tradeoff front months fortnight daylight_months")
+	want := strings.Fields("pumps curves head paid tradeoff months fortnight daylight_months")
 	for _, key := range want {
 		if len(object.Pictures[key]) < 2 {
 			t.Errorf("picture %s has %d rows", key, len(object.Pictures[key]))

@@ -146,7 +146,7 @@ func TestSizeNothingReaches(t *testing.T) {
 	if err := json.Unmarshal([]byte(stdout), &got); err != nil {
 		t.Fatal(err)
 	}
-	if code != 1 || got.Chosen.Known || got.WouldReach == nil || !got.WouldReach.NeedPanelW.Known {
+	if code != 1 || got.Chosen.Known || got.WouldReach == nil || !got.WouldReach.PanelW.Known {
 		t.Errorf("exit %d: %+v", code, got)
 	}
 }

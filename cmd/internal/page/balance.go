@@ -41,7 +41,7 @@ func (v *BalanceView) Document() *document.Document {
 	made, asked := s.Record.PerDay(panel)
 	doc := v.In.document(storageTitle(v.In, s, "one panel, one battery"), v.object())
 	doc.Answer, doc.Work = v.answer(), func() []document.Step { return v.figures(doc.Object).work() }
-	doc.Sections = []document.Section{v.stopSection(darkest), v.energySection()}
+	doc.Sections = []document.Section{v.stopSection(), v.energySection()}
 	doc.Sections[0].Pictures = storagePictures(made, asked, darkest, s.Record.Hours())
 	doc.Warnings = doubts(v.In.Warnings, s.Warnings, ShortRecord(s.Sky), v.Balance.Warnings, s.Charging(panel, size).Warnings)
 	doc.Assumed, doc.Sources, doc.Cautions = assumed(s.Assumed), append(s.Sources, storageSources...), takeCare(s.Cautions())
@@ -84,50 +84,41 @@ func (v *BalanceView) batteryText(f BalanceFigures) document.Prose {
 	return text.And("; falls to %v of its charge at the lowest.", document.Fraction.Of(f.Lowest))
 }
 
-func (v *BalanceView) stopSection(darkest figure.Maybe[battery.Fortnight]) document.Section {
+// stopSection shows the months with stops.
+func (v *BalanceView) stopSection() document.Section {
 	type row struct {
 		Month int     `json:"month"`
 		Hours float64 `json:"stop_hours_per_year"`
 	}
-	b := v.Balance
+	b, section := v.Balance, document.Section{Heading: "When it stands still"}
 	var rows []row
 	for m, hours := range b.Stops.ByMonth {
 		if hours > 0 {
 			rows = append(rows, row{m + 1, b.PerYear(float64(hours))})
 		}
 	}
-	section := document.Section{Heading: "When it stands still"}
-	if darkest.Known {
-		section.Notes = append(section.Notes, darkestText(darkest.Value))
-	}
 	if len(rows) == 0 {
-		section.Prose = append(section.Prose, document.Sentence("Not in any month of %v.", recordText(v.Storage.Sky, b.Hours)))
+		section.Prose = []document.Prose{document.Sentence("Not in any month of %v.", recordText(v.Storage.Sky, b.Hours))}
 		return section
 	}
 	months := document.TableOf("stops_by_month", rows, document.Columns("month: month", "stop_hours_per_year: stop hours"))
 	months.Beside = true
-	section.Tables = append(section.Tables, months)
-	section.Notes = append(section.Notes, document.Sentence("A stop hour is one with any shortfall. The load was cut off in %v.",
-		document.HoursPerYear.Of(b.PerYear(float64(b.CutOffHours)))))
+	section.Tables = []document.Table{months}
+	section.Notes = []document.Prose{document.Sentence("A stop hour is one with any shortfall. The load was cut off in %v.",
+		document.HoursPerYear.Of(b.PerYear(float64(b.CutOffHours))))}
 	return section
 }
 
+// energySection shows where the energy of a year goes.
 func (v *BalanceView) energySection() document.Section {
 	type row struct {
 		Name string  `json:"name"`
 		KWh  float64 `json:"kwh_per_year"`
 	}
 	f := newBalanceFigures(v.Balance)
-	read := "once from the charge at the start"
-	if v.Repeat {
-		read = "twice; the second reading counts"
-	}
 	return document.Section{Heading: "Where the energy goes", Tables: []document.Table{document.TableOf("energy", []row{
 		{"asked for by the load", f.LoadKWh}, {"not delivered", f.UnmetKWh}, {"from the panel, after the controller", f.PanelKWh},
-		{"spilled", f.SpilledKWh},
-		{"lost in charging", f.ChargeLoss}, {"lost in discharging", f.GiveLoss}, {"lost in standing", f.SelfLoss},
-	}, document.Columns("name: energy", "kwh_per_year: a year"))},
-		Notes: []document.Prose{document.Sentence("Read %v. Totals are for a year of 8760 hours.", read)}}
+		{"spilled", f.SpilledKWh}}, document.Columns("name: energy", "kwh_per_year: a year"))}}
 }
 
 // NoStorage returns the page of a plan whose load is not known, for the reason why.

@@ -23,11 +23,32 @@ type controls struct {
 // steps is how many a slider has about.
 const steps = 40
 
-// slider returns a control through round values of kind k in the reader's unit from lo to
-// hi, in base units, with the plan's own among them. free, where it says something, is
-// the name of the step that leaves the plan as it is where it gives nothing.
-func (c controls) slider(label, key string, k units.Kind, own *float64, lo, hi float64, free document.Prose) document.Control {
+// stepped returns a control through values in base units, with the plan's own among them, which
+// is written as the plan has it, else as written. free is the name of the step that leaves the
+// plan as it is where it gives nothing.
+func (c controls) stepped(label, key string, own *float64, values []float64, written func(float64) string,
+	name func(float64) document.Prose, free document.Prose) document.Control {
 	out := document.Control{Key: key, Label: label}
+	if own == nil {
+		out.Steps = append(out.Steps, document.Setting{Name: free})
+	} else {
+		values = append(values, *own)
+	}
+	near := func(a, b float64) bool { return math.Abs(a-b) < 1e-9*max(1, math.Abs(b)) }
+	slices.Sort(values)
+	for _, v := range slices.CompactFunc(values, near) {
+		text := written(v)
+		if own != nil && near(v, *own) {
+			v, text, out.At = *own, cmp.Or(c.In.Plan.Origins[key].Text, written(*own)), len(out.Steps)
+		}
+		out.Steps = append(out.Steps, document.Setting{Set: [][2]string{{key, text}}, Name: name(v)})
+	}
+	return out
+}
+
+// slider is stepped through round values of kind k in the reader's unit from lo to hi, in base
+// units.
+func (c controls) slider(label, key string, k units.Kind, own *float64, lo, hi float64, free document.Prose) document.Control {
 	unit := c.system.Unit(k)
 	from, to := unit.From(lo), unit.From(hi)
 	step := roundStep((to - from) / steps)
@@ -35,28 +56,17 @@ func (c controls) slider(label, key string, k units.Kind, own *float64, lo, hi f
 	for i := math.Ceil(from/step - 1e-9); i*step <= to*(1+1e-9); i++ {
 		values = append(values, unit.Base(i*step))
 	}
-	add := func(base float64, text string) {
-		out.Steps = append(out.Steps, document.Setting{Set: [][2]string{{key, text}},
-			Name: document.Sentence("%v", document.OfKind(k, base))})
-	}
-	if own == nil {
-		out.Steps = append(out.Steps, document.Setting{Name: free})
-	}
-	for i, v := range values {
-		if own != nil && (i == 0 || values[i-1] < *own-1e-9) && v >= *own-1e-9 {
-			out.At = len(out.Steps)
-			add(*own, cmp.Or(c.In.Plan.Origins[key].Text, units.Format(k, *own)))
-			if math.Abs(v-*own) < 1e-9*max(1, math.Abs(v)) {
-				continue
-			}
+	return c.stepped(label, key, own, values, func(v float64) string {
+		if own != nil && v == *own {
+			return units.Format(k, v)
 		}
-		add(v, strconv.FormatFloat(unit.From(v), 'g', 8, 64)+" "+unit.String())
-	}
-	if n := len(values); own != nil && (n == 0 || values[n-1] < *own-1e-9) {
-		out.At = len(out.Steps)
-		add(*own, cmp.Or(c.In.Plan.Origins[key].Text, units.Format(k, *own)))
-	}
-	return out
+		return strconv.FormatFloat(unit.From(v), 'g', 8, 64) + " " + unit.String()
+	}, ofKind(k), free)
+}
+
+// ofKind names values of kind k.
+func ofKind(k units.Kind) func(float64) document.Prose {
+	return func(v float64) document.Prose { return document.Sentence("%v", document.OfKind(k, v)) }
 }
 
 // roundStep returns the next of 1, 2, 5 times a power of ten.
@@ -147,25 +157,23 @@ func (c controls) pond() []document.Control {
 			document.Sentence("by the fish, %v", document.Hours.Exact(g))))
 	}
 	speed := func(label, key string, now float64, also ...[2]string) {
-		s, steps := document.Control{Key: key, Label: label}, []float64{now}
+		var values []float64
 		for percent := 30; percent <= 100; percent += 5 {
-			steps = append(steps, float64(percent)/100)
+			values = append(values, float64(percent)/100)
 		}
 		for _, change := range c.best().Changes {
 			if v, err := units.Parse(units.KindShare, change.Value); change.Key == key && err == nil {
-				steps = append(steps, v)
+				values = append(values, v)
 			}
 		}
-		slices.Sort(steps)
-		steps = slices.CompactFunc(steps, func(a, b float64) bool { return math.Abs(a-b) < 1e-9 })
-		s.At = slices.IndexFunc(steps, func(v float64) bool { return v > now-1e-9 })
-		for _, v := range steps {
-			text := strconv.FormatFloat(math.Round(1e4*v)/100, 'g', -1, 64) + " %"
-			set := append([][2]string{{key, text}}, also...)
-			if len(also) > 0 && v == 1 {
-				set = nil // no band is needed
-			}
-			s.Steps = append(s.Steps, document.Setting{Set: set, Name: document.Plain(text)})
+		percent := func(v float64) string { return strconv.FormatFloat(math.Round(1e4*v)/100, 'g', -1, 64) + " %" }
+		s := c.stepped(label, key, &now, values, percent, func(v float64) document.Prose { return document.Plain(percent(v)) },
+			document.Prose{})
+		for i := range s.Steps {
+			s.Steps[i].Set = append(s.Steps[i].Set, also...)
+		}
+		if len(also) > 0 {
+			s.Steps[len(s.Steps)-1].Set = nil // at full speed no band is needed
 		}
 		all = append(all, s)
 	}
@@ -296,52 +304,27 @@ func (c controls) sun() []document.Control {
 	return []document.Control{stop, panel, battery}
 }
 
-// sizes is a slider through sizes on sale, or through round ones about what was sized.
+// sizes is stepped through sizes on sale, or through round ones about what was sized.
 func (c controls) sizes(label, key string, own *float64, onSale []float64, k units.Kind, sized float64) document.Control {
 	free := document.Sentence("as sized, %v", document.OfKind(k, sized))
 	if len(onSale) == 0 {
 		return c.slider(label, key, k, own, 0.2*sized, 3*sized, free)
 	}
-	out := document.Control{Key: key, Label: label}
-	values := append([]float64{}, onSale...)
-	if own == nil {
-		out.Steps = append(out.Steps, document.Setting{Name: free})
-	} else {
-		values = append(values, *own)
-	}
-	slices.Sort(values)
-	for _, v := range slices.Compact(values) {
-		text := units.Format(k, v)
-		if own != nil && v == *own {
-			out.At, text = len(out.Steps), cmp.Or(c.In.Plan.Origins[key].Text, text)
-		}
-		out.Steps = append(out.Steps, document.Setting{Set: [][2]string{{key, text}}, Name: document.Sentence("%v", document.OfKind(k, v))})
-	}
-	return out
+	return c.stepped(label, key, own, onSale, func(v float64) string { return units.Format(k, v) }, ofKind(k), free)
 }
 
 // price is the price of a kWh, where the plan has one.
 func (c controls) price() []document.Control {
-	const key = "mains.price"
 	price := c.In.Plan.Mains.Price
 	if price == nil || *price <= 0 {
 		return nil
 	}
-	out := document.Control{Key: key, Label: "Price of a kWh"}
+	var values []float64
 	step := roundStep(2 * float64(*price) / steps)
-	add := func(v float64, text string) {
-		out.Steps = append(out.Steps, document.Setting{Set: [][2]string{{key, text}}, Name: document.Sentence("%v", c.money.Of(v))})
-	}
 	for i := math.Ceil(0.3 * float64(*price) / step); i*step <= 2.5*float64(*price); i++ {
-		v := i * step
-		if v >= float64(*price)-1e-9 && out.At == 0 {
-			out.At = len(out.Steps)
-			add(float64(*price), c.In.Plan.Origins[key].Text)
-			if math.Abs(v-float64(*price)) < 1e-9 {
-				continue
-			}
-		}
-		add(v, strconv.FormatFloat(v, 'g', 8, 64))
+		values = append(values, i*step)
 	}
-	return []document.Control{out}
+	return []document.Control{c.stepped("Price of a kWh", "mains.price", own(price), values,
+		func(v float64) string { return strconv.FormatFloat(v, 'g', 8, 64) },
+		func(v float64) document.Prose { return document.Sentence("%v", c.money.Of(v)) }, document.Prose{})}
 }

@@ -195,7 +195,7 @@ func (p *PlanPage) NoDuty() units.Text {
 	return all
 }
 
-func (p *waterPage) dutyPumps() []dutyPump {
+func (p *PlanPage) dutyPumps() []dutyPump {
 	var list []dutyPump
 	for _, r := range p.water.Runs() {
 		list = append(list, newDutyPump(r))
@@ -209,65 +209,46 @@ func (p *PlanPage) DutyDocument() *document.Document {
 	object := dutyObject{p.In.Demo, w.Line.Lift(), w.Water, w.Speed, w.DirtLoss, list}
 	doc := p.In.document(p.In.titled("what really flows"), object)
 	doc.Answer = append(doubtLines(w), answerLines(list)...)
-	doc.Sections = p.dutySections(list)
-	doc.Warnings = doubts(p.In.Warnings, w.Warnings, runWarnings(p.water.Runs()))
-	doc.Assumed = append(assumedOf(w, w.Assumed), scope()...)
+	doc.Sections = append([]document.Section{p.dutySection(list)}, lineSection(w, p.water.Runs(), p.water.Choice.Nearest)...)
+	doc.Warnings, doc.Assumed = doubts(p.warnings()), append(assumedOf(w, w.Assumed), scope()...)
 	doc.Sources = slices.Concat(waterSources, w.Sources)
 	doc.Work = func() []document.Step { return p.dutyWorking(object) }
 	return doc
 }
 
-// dutySections are the tables of the page, the line of the plan's pump in detail.
-func (p *waterPage) dutySections(list []dutyPump) []document.Section {
-	w, runs, first := p.water.Works, p.water.Runs(), p.water.Choice.Nearest
-	clean := document.Section{Heading: "Clean: where each pump meets the line", Pictures: waterPictures(w, runs, first),
-		Tables: []document.Table{dutyTable(list)}}
-	for _, p := range list {
-		if len(p.Duty) > 1 && p.Duty[0].Bracket == "" {
-			clean.Notes = append(clean.Notes, document.Sentence("The curve of %v droops at low flow and meets the line at %v points. "+
-				"Only a stable one holds: from the other the flow runs away, up or down.", p.Name, len(p.Duty)))
-		}
-	}
-	line := lineSection(w, runs, first)
-	if len(line) > 0 && len(runs) > 1 {
-		line[0].Notes = append(line[0].Notes, document.Sentence("This is the pump of the plan's choice; for another, name it: --set "+
-			"\"choice.pump=%v\".", runs[(first+1)%len(runs)].Name))
-	}
-	return append([]document.Section{clean, {Heading: "Range, and just before cleaning", Tables: []document.Table{rangeTable(list)},
-		Notes: []document.Prose{dirtNote(w)}}}, line...)
-}
-
-// dutyTable lists every crossing of the clean line.
-func dutyTable(list []dutyPump) document.Table {
+// dutySection lists every crossing of the clean line, with the range of the pump's curve and
+// the flow just before cleaning.
+func (p *PlanPage) dutySection(list []dutyPump) document.Section {
 	type row struct {
 		Name  string                  `json:"name"`
 		Point figure.Maybe[dutyPoint] `json:",inline"`
+		Dirty figure.Maybe[dutyPoint] `json:"dirty"`
+		Range figure.Maybe[dutyRange] `json:"range"`
 	}
+	s := document.Section{Heading: "Where each pump meets the line, clean and just before cleaning",
+		Pictures: waterPictures(p.water.Works, p.water.Runs(), p.water.Choice.Nearest), Notes: []document.Prose{dirtNote(p.water.Works)}}
 	var rows []row
 	for _, p := range list {
 		for _, d := range p.Duty {
 			name := p.Name
-			if d.Bracket != "" {
+			switch {
+			case d.Bracket != "":
 				name += ", " + d.Bracket + " end"
+			case !d.Stable:
+				name += ", unstable"
 			}
-			rows = append(rows, row{name, figure.Known(d)})
+			rows = append(rows, row{name, figure.Known(d), p.Dirty, p.Range})
 		}
-		if len(p.Duty) == 0 {
-			rows = append(rows, row{p.Name, figure.Unknown[dutyPoint](units.Say("%s: %v", p.Name, p.Status))})
+		switch n := len(p.Duty); {
+		case n == 0:
+			rows = append(rows, row{p.Name, figure.Unknown[dutyPoint](units.Say("%s: %v", p.Name, p.Status)), p.Dirty, p.Range})
+		case n > 1 && p.Duty[0].Bracket == "":
+			s.Notes = append(s.Notes, document.Sentence("The curve of %v droops at low flow and meets the line at %v points. "+
+				"Only a stable one holds: from the other the flow runs away, up or down.", p.Name, n))
 		}
 	}
-	return document.TableOf("duty", rows, document.Columns("name: pump", "flow_m3_per_h: flow", "head_m: head", "power_w: power",
-		"velocity_m_per_s: velocity", "stable: stable"))
-}
-
-// rangeTable lists clean, range and dirty flow of each pump and, of several, what the
-// range rests on, which the first lines say of one.
-func rangeTable(list []dutyPump) document.Table {
-	columns := document.Columns("name: pump", "low_flow_m3_per_h=range.low_flow_m3_per_h: clean, low",
-		"high_flow_m3_per_h=range.high_flow_m3_per_h: clean, high", "dirty_flow_m3_per_h=dirty.flow_m3_per_h: dirty",
-		"dirty_head_m=dirty.head_m: dirty head", "dirty_power_w=dirty.power_w: dirty power", "basis=range.basis: by")
-	if columns[6].Footnote = true; len(list) == 1 {
-		columns = columns[:6]
-	}
-	return document.TableOf("range", list, columns)
+	s.Tables = []document.Table{document.TableOf("duty", rows, document.Columns("name: pump", "flow_m3_per_h: flow", "head_m: head",
+		"power_w: power", "velocity_m_per_s: velocity", "low_flow_m3_per_h=range.low_flow_m3_per_h: low end",
+		"high_flow_m3_per_h=range.high_flow_m3_per_h: high end", "dirty_flow_m3_per_h=dirty.flow_m3_per_h: dirty"))}
+	return s
 }

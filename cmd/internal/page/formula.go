@@ -92,8 +92,7 @@ func (f *formula) value(least int) float64 {
 	return v
 }
 
-var functions = map[string]func(float64) float64{"sqrt": math.Sqrt, "exp": math.Exp, "ln": math.Log, "sin": math.Sin, "cos": math.Cos,
-	"tan": math.Tan, "acos": math.Acos, "floor": math.Floor}
+var functions = map[string]func(float64) float64{"sqrt": math.Sqrt, "ln": math.Log, "floor": math.Floor}
 
 var extremes = map[string]func([]float64) float64{"min": slices.Min[[]float64], "max": slices.Max[[]float64]}
 

@@ -65,7 +65,6 @@ func (p *PlanPage) sunPictures(depth energy.Depth) []document.Picture {
 	if d := p.carried(); d.Known && depth >= energy.Decided {
 		all = storagePictures(d.Value.Made, d.Value.Asked, d.Value.Darkest, d.Value.Storage.Record.Hours())
 		slices.Reverse(all)
-		all = append(all, frontPicture(d.Value.Front))
 	}
 	if d := p.Result.Daylight(); d.Known {
 		all = append(all, daylightPicture(d.Value.Year, p.water.Pond.Value.Goal.Value))
@@ -74,7 +73,7 @@ func (p *PlanPage) sunPictures(depth energy.Depth) []document.Picture {
 }
 
 // state is the verdict on pump i as a mark.
-func (p *waterPage) state(i int) document.State {
+func (p *PlanPage) state(i int) document.State {
 	pump := p.water.Pumps[i]
 	switch chance := pump.Surely.Value.Chance; {
 	case pump.Dirty.Flow <= 0:
@@ -128,7 +127,7 @@ func (p *PlanPage) costTile() document.Tile {
 		t.Figure, t.Says = document.Plain("–"), document.Plain("not known")
 		return t
 	}
-	t.Brief = t.Figure.When(p.costs[i].Year.Known, " a year")
+	t.Brief = t.Figure.When(p.Result.Costs[i].Year.Known, " a year")
 	if _, owned := p.priced(p.all()); owned {
 		t.Says = t.Says.And("; with new pumps as they wear out %v", p.withPumps(i))
 	}

@@ -2,10 +2,8 @@ package page
 
 import (
 	"fmt"
-	"slices"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/pumps"
@@ -20,13 +18,9 @@ func dirtNote(installed *works.Waterworks) document.Prose {
 	s := document.Sentence("Dirty: one resistance in the line, fitted so that %v loses %v of its clean flow", installed.DirtOn,
 		document.Fraction.Of(installed.DirtLoss))
 	if d, ok := installed.DirtPoint(); ok {
-		if s = s.And(": %v", dirtTakes(d)); d.Line > 0 {
-			s = s.And(", %v times what the clean line loses there", document.None.Rough(float64(d.Head/d.Line)))
-		}
+		s = s.And(": %v", dirtTakes(d))
 	}
-	s = s.When(installed.DirtAssumed, ". Nobody measured it").When(installed.DirtAssumed && len(installed.Pumps) > 1,
-		": it is the least that costs any pump so much, whichever runs today").And(".")
-	return s.When(installed.DirtGuessed, " Give the pump that runs today present = true, and the dirt is fitted on it.")
+	return s.And(".").When(installed.DirtGuessed, " Give the pump that runs today present = true, and the dirt is fitted on it.")
 }
 
 // dirtTakes says what head the dirt takes, and of which flow.
@@ -47,31 +41,6 @@ func assumedOf(installed *works.Waterworks, list []figure.Assumed) []document.As
 	return out
 }
 
-// runWarnings returns the doubts about the clean runs: those of one pump with its name,
-// those that several share once, and that about the bed once.
-func runWarnings(runs []works.Run) []data.Warning {
-	var all []data.Warning
-	of := map[data.Warning][]string{}
-	for _, r := range runs {
-		for _, w := range r.Clean.Warnings {
-			about := func(had data.Warning) bool { return had == w || w.Key == "filter" && had.Key == "filter" }
-			if !slices.ContainsFunc(all, about) {
-				all = append(all, w)
-			}
-			of[w] = append(of[w], r.Name)
-		}
-		if r.Clean.Status == pumps.BeyondCurve {
-			all = append(all, data.Warning{Key: r.Name, Message: r.Clean.Why})
-		}
-	}
-	for i, w := range all {
-		if names := of[w]; len(names) == 1 && len(runs) > 1 {
-			all[i].Message = units.Say("%s: %s", names[0], w.Message)
-		}
-	}
-	return all
-}
-
 // lineSection says where head and water go with pump first, or with the next
 // one that moves any.
 func lineSection(works *works.Waterworks, runs []works.Run, first int) []document.Section {
@@ -81,45 +50,40 @@ func lineSection(works *works.Waterworks, runs []works.Run, first int) []documen
 		if q <= 0 {
 			continue
 		}
-		s := document.Section{Heading: "Where the water goes",
-			Prose: []document.Prose{document.Sentence("At %v of %v, water at %v.", document.Flow.Of(q), r.Name,
-				document.Temperature.Of(works.Water.InCelsius()))}}
+		says := document.Sentence("At %v of %v, water at %v", document.Flow.Of(q), r.Name, document.Temperature.Of(works.Water.InCelsius()))
+		s := document.Section{Heading: "Where the water goes"}
 		t := document.TableOf("branches", works.Line.Split(q), document.Columns(
 			"name: branch", "flow_m3_per_h: flow", "velocity_m_per_s: velocity", "short_of_head_m: short of head"))
 		if !works.Line.Branched() {
 			s.Heading, t = "Where the head goes", lineTable(works.Line, q)
+			says = says.And(", the lift takes %v", document.Head.Of(works.Line.Lift()))
+			// A clean bed of gravel takes less than a hair's breadth, and would look like a main term.
+			if h := works.Line.Spec().Bed.HeadLoss(q, works.Line.Water()); h >= units.Millimetre {
+				says = says.And(", the clean bed %v", document.Head.Of(h))
+			}
 		}
 		t.Beside = true
-		s.Tables = []document.Table{t}
+		s.Prose, s.Tables = []document.Prose{says.And(".")}, []document.Table{t}
 		return []document.Section{s}
 	}
 	return nil
 }
 
-// lineTable says where the head goes at flow q: lift, then friction and
-// fittings of every feed.
+// lineTable says what head every feed takes at flow q.
 func lineTable(line *pumps.System, q units.Flow) document.Table {
-	t := document.TableOf("line", []struct{}{}, document.Columns("part: part of the line", "bore_mm: bore", "length_m: length",
-		"velocity_m_per_s: velocity", "reynolds: Reynolds", "regime: regime", "head_m: head"))
-	words := func(part string, head units.Length) {
-		none := document.Text("")
-		t.Rows = append(t.Rows, []document.Cell{document.Text(part), none, none, none, none, none, document.Number(float64(head))})
+	type row struct {
+		Name     string         `json:"feed"`
+		Bore     units.Length   `json:"bore_mm"`
+		Length   units.Length   `json:"length_m"`
+		Velocity units.Velocity `json:"velocity_m_per_s"`
+		Friction units.Length   `json:"friction_head_m"`
+		Fittings units.Length   `json:"fittings_head_m"`
 	}
-	words("lift", line.Lift())
-	water := line.Water()
-	heads := line.FeedHeads(q)
-	for i, f := range line.Feeds() {
-		re := f.Reynolds(q, water)
-		t.Rows = append(t.Rows, []document.Cell{document.Text(fmt.Sprintf("feed %d, friction", i+1)),
-			document.Number(f.Bore.In(units.Millimetre)),
-			document.Number(float64(f.Length)), document.Number(float64(f.Velocity(q))), document.Number(re),
-			document.Text(pumps.RegimeOf(re)), document.Number(float64(heads[i].Friction))})
-		words(fmt.Sprintf("feed %d, fittings", i+1), heads[i].Fittings)
+	var rows []row
+	for i, h := range line.FeedHeads(q) {
+		f := line.Feeds()[i]
+		rows = append(rows, row{fmt.Sprintf("feed %d", i+1), f.Bore, f.Length, f.Velocity(q), h.Friction, h.Fittings})
 	}
-	// A clean bed of gravel takes less than a hair's breadth, and a line for
-	// it would look like a main term. The warnings say how little it is.
-	if h := line.Spec().Bed.HeadLoss(q, water); h >= units.Millimetre {
-		words("clean bed", h)
-	}
-	return t
+	return document.TableOf("line", rows, document.Columns("feed: piece", "bore_mm: bore", "length_m: length",
+		"velocity_m_per_s: velocity", "friction_head_m: friction", "fittings_head_m: fittings"))
 }

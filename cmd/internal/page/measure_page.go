@@ -23,8 +23,16 @@ var measureSources = []string{
 func (m *Measurement) Document() *document.Document {
 	object := m.object()
 	doc := m.In.document(m.In.titled("measured against the plan"), object)
-	doc.Answer, doc.Sections, doc.Warnings = m.answer(), m.sections(), doubts(m.In.Warnings, m.warnings)
-	doc.Sources, doc.Cautions = measureSources, cautions[:1]
+	doc.Answer, doc.Warnings = m.answer(), doubts(m.In.Warnings, m.warnings)
+	if states := m.expected().Value.States; len(states) > 0 {
+		doc.Sections = []document.Section{{Heading: "What the bucket should show" + m.inOneLine(), Tables: []document.Table{
+			document.TableOf("expected", states, document.Columns("state: line", "flow_m3_per_h: flow", "bucket_l: bucket", "time_s: time",
+				"power_w: meter"))}}}
+	}
+	if t := m.planTable(); len(t.Rows) > 0 {
+		doc.Sections = append(doc.Sections, document.Section{Heading: "What the plan can learn from it", Tables: []document.Table{t}})
+	}
+	doc.Sources, doc.Cautions = measureSources, []document.Prose{caution}
 	doc.Work = func() []document.Step { return m.figures(object).work() }
 	if m.works == nil {
 		doc.Title = document.Sentence("Measured, without a plan")

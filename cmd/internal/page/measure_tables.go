@@ -120,24 +120,6 @@ func (l *measuredLog) object() measureLog {
 		day(r.Day, "not within a hundred years"), day(r.Earliest, scatter), day(r.Latest, scatter)}
 }
 
-// sections are the tables of the page.
-func (m *Measurement) sections() []document.Section {
-	var all []document.Section
-	add := func(heading string, t document.Table) {
-		if len(t.Rows) > 0 {
-			all = append(all, document.Section{Heading: heading, Tables: []document.Table{t}})
-		}
-	}
-	add("What the bucket should show"+m.inOneLine(), document.TableOf("expected", m.expected().Value.States, document.Columns(
-		"state: line", "flow_m3_per_h: flow", "bucket_l: bucket", "time_s: time", "power_w: meter")))
-	add("How good the test is", m.errorTable())
-	add("What the plan can learn from it", m.planTable())
-	if m.log != nil && m.log.upkeep.Known {
-		all = append(all, document.Section{Heading: "The log", Prose: m.log.trend()})
-	}
-	return all
-}
-
 // planTable holds the lines that bring a sound measurement into the plan file.
 func (m *Measurement) planTable() document.Table {
 	type row struct {
@@ -173,31 +155,4 @@ func (m *Measurement) planTable() document.Table {
 		add(dirtLossKey, units.Sprintf("%.0f %%", 100*m.finding.Value.Loss), "if it was measured just before cleaning")
 	}
 	return document.TableOf("for_the_plan", rows, document.Columns("under: under", "line: line", "note: note"))
-}
-
-func (m *Measurement) errorTable() document.Table {
-	type row struct {
-		Part  string                `json:"part"`
-		Share figure.Maybe[float64] `json:"share_fraction"`
-	}
-	var rows []row
-	if b := m.flow.Value.Bucket.Value; m.flow.Value.Bucket.Known {
-		rows = []row{{"spread of the timings", b.Spread}, {"hand on the watch, 0.3 s", figure.Known(b.Watch)},
-			{"marks of the bucket", figure.Known(b.Marks)}, {"together", figure.Known(m.flow.Value.Error)}}
-	}
-	return document.TableOf("test_error", rows, document.Columns("part: part of the error", "share_fraction: share of the flow"))
-}
-
-// trend says which tests the trend rests on, and how.
-func (l *measuredLog) trend() []document.Prose {
-	u := l.upkeep.Value
-	rule := "A straight line through the added resistance, which grows evenly where each day brings as much dirt"
-	if u.OfFlow {
-		rule = "A straight line through the flows, since there is no pump curve to work the resistance out from"
-	}
-	return []document.Prose{
-		document.Sentence("%v. The trend begins on %v, with %v of %v tests: %v.", rule, l.file.Rows[u.From].Date.Format(pageDate),
-			u.Trend.N, len(l.readings), u.FromWhy),
-		document.Sentence("The span has the line turned about the middle of the tests by the 95 %% error of its slope."),
-	}
 }

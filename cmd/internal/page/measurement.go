@@ -20,17 +20,6 @@ type measuredLog struct {
 	upkeep   figure.Maybe[works.Upkeep]
 }
 
-// readLog reads the log that the plan or --log names.
-func (m *Measurement) readLog() error {
-	file, err := ReadFile(m.In, logKey, data.ReadLog)
-	if err != nil {
-		return err
-	}
-	m.warnings = append(m.warnings, file.Warnings...)
-	m.log, err = newMeasuredLog(file, m.Bucket)
-	return err
-}
-
 // Keys of the log of dated tests and of the share of flow that it may tell.
 const (
 	logKey      = "upkeep.log"
@@ -170,7 +159,12 @@ func (m *Measurement) Read(meter units.Power) error {
 	if m.In.Path(logKey) == "" {
 		return nil
 	}
-	if err := m.readLog(); err != nil {
+	file, err := ReadFile(m.In, logKey, data.ReadLog)
+	if err != nil {
+		return err
+	}
+	m.warnings = append(m.warnings, file.Warnings...)
+	if m.log, err = newMeasuredLog(file, m.Bucket); err != nil {
 		return err
 	}
 	if !m.flow.Known {

@@ -49,13 +49,9 @@ func assumed(list []figure.Assumed) []document.Assumption {
 	return out
 }
 
-// cautions close every page about water alone.
-var cautions = []document.Prose{
-	document.Sentence("Electricity beside water kills. Work on mains voltage, earthing and residual-current protection is for a licensed " +
-		"person; local rules come before anything here."),
-	document.Sentence("Deep or steep-sided water drowns children; fence or cover it. Fish die within hours without moving or aerated " +
-		"water on a warm night: watch them at dawn after every change."),
-}
+// caution closes the page of a test.
+var caution = document.Plain("Electricity beside water kills. Work on mains voltage, earthing and residual-current protection is for a " +
+	"licensed person; local rules come before anything here.")
 
 // takeCare are cautions as a page holds them.
 func takeCare(list []units.Text) []document.Prose {

@@ -14,7 +14,7 @@ import (
 
 // goalPicture shows the water of every pump just before cleaning against the goal, each
 // with the range that holds eight of ten draws.
-func (p *waterPage) goalPicture() document.Picture {
+func (p *PlanPage) goalPicture() document.Picture {
 	pond, enough, sure := p.water.Pond.Value, 0, true
 	bars := document.Series{Key: "flow", Name: "just before cleaning", As: document.AsBars, Ink: document.InkWaterFill}
 	spread := document.Series{Key: "flow", Name: "may be", As: document.AsRange, Ink: document.InkBlack}
@@ -129,9 +129,9 @@ func (p *PlanPage) scene() *document.Scene {
 // paidPicture shows what keeping the pump of today costs over the years against the
 // swap that keep weighs.
 func (p *PlanPage) paidPicture() (document.Picture, bool) {
-	k := p.keep.Value
+	k := p.Result.Keep.Value
 	owned, terms := p.Result.Owned()
-	if !p.keep.Known || !k.SwapTo.Known || !k.Saving.Known {
+	if !p.Result.Keep.Known || !k.SwapTo.Known || !k.Saving.Known {
 		return document.Picture{}, false
 	}
 	pic := document.Picture{Key: "paid", Chart: document.Chart{

@@ -19,8 +19,11 @@ import (
 
 // PlanPage is the page of a plan: its water, with mains, sun and trade-off.
 type PlanPage struct {
-	*waterPage
+	In     *Input
 	Result *energy.Outcome
+	water  *works.WaterResult
+	pumps  []pumpObject
+	money  document.Unit
 }
 
 // JobTo does the job of the plan as far as depth.
@@ -33,7 +36,7 @@ func (in *Input) JobTo(ctx context.Context, depth energy.Depth) (*PlanPage, erro
 	if err != nil {
 		return nil, err
 	}
-	return &PlanPage{newWaterPage(in, r), r}, nil
+	return newPlanPage(in, r), nil
 }
 
 // Evaluate takes the plan to its outcome, as far as depth.
@@ -57,18 +60,11 @@ func (p *PlanPage) NoAnswer() units.Text { return p.Result.NoAnswer }
 // NoPump returns why no pump of the plan does, "" where one does.
 func (p *PlanPage) NoPump() units.Text { return units.Text(p.water.NoAnswer()) }
 
-// tradeoffObject is what tradeoff prints as JSON.
-type tradeoffObject struct {
-	waterObject
-	Answered figure.Maybe[bool]             `json:"answered"` // with the reason where it is not
-	Tradeoff []tradeRow                     `json:"tradeoff"`
-	Stop     planStop                       `json:"stop"`
-	Limits   figure.Maybe[[]units.Duration] `json:"stop_limits_h"`
-}
-
 // planObject is what plan prints as JSON.
 type planObject struct {
-	tradeoffObject
+	waterObject
+	Answered   figure.Maybe[bool]                  `json:"answered"` // with the reason where it is not
+	Tradeoff   []tradeRow                          `json:"tradeoff"`
 	Mains      figure.Maybe[energy.MainsBudget]    `json:"mains"`
 	Best       figure.Maybe[energy.BestPlan]       `json:"best"`
 	OffGrid    figure.Maybe[energy.BestPlan]       `json:"best_off_grid"`
@@ -78,8 +74,6 @@ type planObject struct {
 }
 
 type planSolar struct {
-	Site        figure.Maybe[siteObject]            `json:"site"`
-	Months      figure.Maybe[[]SunMonth]            `json:"months"`
 	Best        figure.Maybe[bestWay]               `json:"best"`
 	Worth       figure.Maybe[bool]                  `json:"worth"`
 	Season      figure.Maybe[energy.Season]         `json:"season"`
@@ -102,28 +96,17 @@ type dayAndNight struct {
 	Price    figure.Maybe[money.Money] `json:"price"`
 	PerYear  figure.Maybe[money.Money] `json:"cost_per_year"`
 	Lifetime figure.Maybe[float64]     `json:"battery_life_years"`
-	Rule     string                    `json:"rule"`
-	Unmet    float64                   `json:"unmet_flow_target_fraction"`
-	Longest  figure.Maybe[int]         `json:"longest_stop_target_h"` // and why that long
-	Front    []SizePair                `json:"front"`
 	InTen    figure.Maybe[float64]     `json:"years_in_ten"`
 	Bad      int                       `json:"bad_years"` // of record_years, with a stop beyond its month's limit
 	Frost    figure.Maybe[frostObject] `json:"frost"`
-	Spread   figure.Maybe[SizeSpread]  `json:"spread"`
 	Years    int                       `json:"record_years"`
 	BalanceFigures
 }
 
-// spreadWhy says where the spread over other seeds is to be had.
-const spreadWhy = "plan reads one set of years; sunrill size shows five"
-
 func (p *PlanPage) newDayAndNight(d energy.DayAndNight) dayAndNight {
 	s, c := p.store(d), d.Front.Chosen
-	pair := s.pair(c.Pair, c.BoughtWh, c.Connected)
 	return dayAndNight{d, d.Storage.Sky.Plane, d.Draw.Drop(), c.PanelW, c.BoughtWh, s.chargeAh(), d.Storage.Battery.Kind, c.Price,
-		c.PerYear, pair.LifeYears,
-		d.Front.Rule, d.Options.Unmet, d.Options.LongestStop, s.front(), d.Options.YearsInTen, c.Connected.BadYears, s.frost(),
-		figure.Unknown[SizeSpread](spreadWhy),
+		c.PerYear, s.pair(c.Pair, c.BoughtWh, c.Connected).LifeYears, d.Options.YearsInTen, c.Connected.BadYears, s.frost(),
 		c.Connected.Years, newBalanceFigures(c.Connected)}
 }
 
@@ -133,17 +116,11 @@ type planStop struct {
 	Rest figure.Maybe[still.StandingTimes] `json:",inline"`
 }
 
-func (p *PlanPage) tradeoff() tradeoffObject {
-	why := p.NoAnswer()
-	return tradeoffObject{p.waterPage.object(), figure.Maybe[bool]{Value: why == "", Known: true, Why: why}, p.rows(),
-		planStop{p.water.Rest, p.Result.Rest}, p.limits()}
-}
-
 func (p *PlanPage) object() planObject {
-	o := planObject{p.tradeoff(), p.Result.Mains, p.Result.BestPlan, p.Result.BestOffGrid, planSolar{}, p.Result.Influences, p.installer()}
+	why := p.NoAnswer()
+	o := planObject{p.waterObject(), figure.Maybe[bool]{Value: why == "", Known: true, Why: why}, p.rows(), p.Result.Mains,
+		p.Result.BestPlan, p.Result.BestOffGrid, planSolar{}, p.Result.Influences, p.installer()}
 	solar := p.Result.Solar
-	o.Solar.Site = figure.Then(solar, func(s energy.SolarBudget) siteObject { return newSite(s.Sky) })
-	o.Solar.Months = figure.Then(solar, func(s energy.SolarBudget) []SunMonth { return sunMonths(s.Months) })
 	o.Solar.Best = figure.Then(p.Result.Best(), p.newBest)
 	b := solar.Value // each with the reason of the whole, where that is not known
 	if !solar.Known {
@@ -191,40 +168,21 @@ func (p *PlanPage) Short() *document.Document {
 // Document returns the page of the whole job.
 func (p *PlanPage) Document() *document.Document {
 	doc := p.Short()
-	water := p.waterPage.sections(false)
-	first, last := &water[0], &water[len(water)-1]
-	if picture, ok := p.paidPicture(); ok {
-		water[1].Pictures = append(water[1].Pictures, picture)
-	}
-	first.Notes = append(first.Notes, p.waterNotes()...)
-	last.Notes = append(last.Notes, document.Sentence("Every pump on every hose, the bed and the rule behind the goal: sunrill compare. "+
-		"Where the head goes: sunrill duty."))
-	doc.Sections = slices.Concat(water, []document.Section{p.mainsSection(), p.bestPlanSection()}, p.sunSections(),
-		p.tradeoffSections(p.tradeoffNotes()...),
-		p.restSection(), p.weightSection(), p.installerSection())
+	doc.Sections = slices.Concat(p.waterSections(), []document.Section{p.bestPlanSection()}, p.sunSections(),
+		p.tradeoffSections(), []document.Section{p.restSection()}, p.weightSection(), p.installerSection())
 	doc.Front = func(system units.System) *document.Front { return p.front(system, energy.All) }
-	doc.Work = func() []document.Step { return p.figures().work() }
+	doc.Work = p.work
 	return doc
 }
 
-// waterNotes are what the short answer leaves out of the water.
-func (p *PlanPage) waterNotes() []document.Prose {
-	near := p.water.Choice.Nearest
-	var notes []document.Prose
-	say := func(label string, text document.Prose) {
-		if !text.IsZero() {
-			notes = append(notes, document.Sentence("%v: %v", label, text))
-		}
+// whyNotes say why the choice is made, and how surely.
+func (p *PlanPage) whyNotes() []document.Prose {
+	near := p.nearest()
+	why := document.Prose{}.When(len(p.pumps) > 1 || p.water.Choice.NoneMeets, "Why: %v.", p.why())
+	if near.Clean.Flow <= 0 {
+		why = why.When(!why.IsZero(), " ").And("%v: %v", near.Name, nothing(near.Clean.Run.Operation))
 	}
-	if len(p.pumps) > 1 || p.water.Choice.NoneMeets {
-		say("Why", document.Sentence("%v.", p.why()))
-	}
-	if clean := p.nearest().Clean; clean.Flow <= 0 {
-		say(p.nearest().Name, nothing(clean.Run.Operation))
-	}
-	say("Doubt", p.doubt(near))
-	say("Hose", p.hoseAnswer())
-	return notes
+	return nonZero(why, p.doubt(p.water.Choice.Nearest))
 }
 
 func (p *PlanPage) title() document.Prose {
@@ -243,20 +201,6 @@ func (p *PlanPage) title() document.Prose {
 	return title
 }
 
-// warnings adds those of sun and battery to those of the water.
-func (p *PlanPage) warnings() []data.Warning {
-	all := slices.Concat(p.waterPage.warnings(), p.Result.Warnings)
-	if s := p.Result.Solar; s.Known {
-		all = append(all, ShortRecord(s.Value.Sky)...)
-	}
-	seen := map[string]bool{}
-	return slices.DeleteFunc(all, func(w data.Warning) bool {
-		had := seen[w.Key+string(w.Message)]
-		seen[w.Key+string(w.Message)] = true
-		return had
-	})
-}
-
 func (p *PlanPage) sources() []string {
 	all := slices.Concat(waterSources, tankSources, p.Result.Sources)
 	if p.carried().Known {
@@ -273,38 +217,21 @@ var planSources = []string{
 	"Handbook: IEEE 1013 for array to load",
 }
 
-func (p *PlanPage) mainsSection() document.Section {
-	const heading = "On the mains"
-	m := p.Result.Mains
-	if !m.Known {
-		return unknown(heading, m.Why)
-	}
-	columns := document.Columns("pump: pump", "cost_per_kwh: of a kWh", "carbon_kg_per_year: CO2 a year")
-	columns[len(columns)-1].Unit = document.Mass
-	pack := document.Prose{}.When(m.Value.Pack < 1, "The power pack of the pump loses %v on the way.",
-		document.Fraction.Rough(1-m.Value.Pack))
-	air := document.Prose{}.When(m.Value.AirPerYear > 0, "The air pump takes %v of it.", document.KWhPerYear.Of(m.Value.AirPerYear))
-	return document.Section{Heading: heading, Notes: nonZero(pack, air),
-		Tables: []document.Table{document.TableOf("mains", []energy.MainsBudget{m.Value}, columns).Priced(p.money)}}
-}
-
 // weightSection says which input matters most.
 func (p *PlanPage) weightSection() []document.Section {
 	list := p.Result.Influences
 	if len(list) == 0 {
 		return nil
 	}
-	columns := document.Columns("input: input", "range: moved by", "low_flow_m3_per_h: flow, low end", "high_flow_m3_per_h: high end",
-		"low_turnover_h: turnover, low end", "high_turnover_h: high end")
-	s := document.Section{Heading: "Which input matters most", Tables: []document.Table{document.TableOf("influences", list, columns)}}
+	columns := document.Columns("input: input", "range: moved by", "low_turnover_h: turnover, low end", "high_turnover_h: high end")
+	notes := document.Prose{}
 	if p.Result.DayAndNight().Known {
-		s.Tables = append(s.Tables, document.TableOf("influences_on_sun", list, document.Columns(
-			"input: input", "low_panel_w: panel, low end", "high_panel_w: high end", "low_battery_wh: battery, low end",
-			"high_battery_wh: high end")))
+		columns = append(columns, document.Columns("low_battery_wh: battery, low end", "high_battery_wh: high end")...)
+		notes = document.Plain(" The battery is before rounding to sizes on sale.")
 	}
-	s.Notes = []document.Prose{document.Sentence("Each input is moved from the low end of its range to the high end, the others left " +
-		"alone, for the chosen pump before cleaning; the weightiest stands first. Panel and battery are before rounding to sizes on " +
-		"sale. The ranges of lift, losses, volume and dirt that nobody gave are common practice, no source; those of curve and watts " +
-		"are ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW, from memory.")}
-	return []document.Section{s}
+	return []document.Section{{Heading: "Which input matters most", Tables: []document.Table{document.TableOf("influences", list, columns)},
+		Notes: []document.Prose{document.Sentence("Each input is moved from the low end of its range to the high end, the others left "+
+			"alone, for the chosen pump before cleaning; the weightiest stands first.%v The ranges of lift, losses, volume and dirt that "+
+			"nobody gave are common practice, no source; those of curve and watts are ISO 9906:2012 grade 3B, taken for want of an agreed "+
+			"class below 1 kW, from memory.", notes)}}}
 }

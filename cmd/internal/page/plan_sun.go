@@ -3,7 +3,6 @@ package page
 import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
-	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/supply"
@@ -14,7 +13,7 @@ import (
 // that the page is about.
 func (p *PlanPage) ofBase() string {
 	if i := p.Result.Base; i != p.water.Choice.Nearest {
-		return p.water.Pumps[i].Name + " on a "
+		return p.water.Pumps[i].Name + " "
 	}
 	return ""
 }
@@ -42,18 +41,12 @@ func (p *PlanPage) dayNightSection() document.Section {
 	}
 	d := found.Value
 	s := p.store(d)
-	section := s.frontSection(heading)
+	section := s.section(heading)
 	name := p.wayName()
 	section.Prose = []document.Prose{document.Prose{}.When(!name.IsZero(), "The cheapest way to the goal: %v. ", name).And(
 		"The pump takes %v at the battery's terminals, cable and controller included, %v. "+
 			"The panel lies %v.",
 		document.Power.Of(d.Watts), document.KWhPerDay.Of(d.PerDay), planeText(d.Storage.Sky.Plane))}
-	if d.WorstMonth.Known {
-		section.Prose = append(section.Prose, document.Sentence("Worst month: %v, when the panel makes %v times what the pump takes; "+
-			"over the year %v times. The lowest charge is %v.",
-			plan.MonthNames[d.WorstMonth.Value-1], document.None.Of(d.WorstRatio), document.None.Of(d.MeanRatio),
-			document.Fraction.Rough(d.Front.Chosen.Connected.LowestCharge)))
-	}
 	for _, line := range s.lines() {
 		section.Prose = append(section.Prose, document.Sentence("%v: %v", line.Label, line.Text))
 	}
@@ -78,18 +71,8 @@ func (p *PlanPage) daylightSection() document.Section {
 	if d.Control == supply.BarePanel {
 		control = "nothing between panel and pump"
 	}
-	start := document.Sentence("; %v", d.Start.Why)
-	if d.Start.Known {
-		start = document.Sentence(", so water starts at %v of sun on the panel", document.WattsPerM2.Rough(d.Start))
-	}
-	s.Prose = []document.Prose{document.Sentence("A panel of %v (%v) through %v. Below %v speed nothing is lifted%v.",
-		document.Power.Of(d.PanelW), d.PanelWhy, control,
-		document.Fraction.Rough(d.LeastSpeed), start)}
-	if slowed := d.Slowed; slowed.Known {
-		s.Prose = append(s.Prose, document.Sentence("If %v of the full power does not fall with the speed, it is %v a day in the "+
-			"worst month and %v a year.", share(energy.SlowedFixed), document.Volume.Of(slowed.Value.PerDay),
-			document.Volume.Of(slowed.Value.PerYear)))
-	}
+	s.Prose = []document.Prose{document.Sentence("A panel of %v (%v) through %v. Below %v speed nothing is lifted.",
+		document.Power.Of(d.PanelW), d.PanelWhy, control, document.Fraction.Rough(d.LeastSpeed))}
 	s.Tables = []document.Table{document.TableOf("daylight", d.Year.Months[:], document.Columns(
 		"month: month", "water_m3_per_day: water", "still_h: a night still", "longest_still_h: longest still"))}
 	s.Pictures = []document.Picture{daylightPicture(d.Year, p.water.Pond.Value.Goal.Value)}
@@ -178,16 +161,16 @@ func (p *PlanPage) installerSection() []document.Section {
 		return nil
 	}
 	s := found.Value
-	columns := document.Columns("panel_fuse_a: fuse of a string", "cold_open_circuit_v: cold open circuit", "cold_c: at")
-	if s.InverterSurge.Known {
-		columns = append(columns, document.Columns("inverter_va: inverter VA", "inverter_surge_w: inverter surge")...)
-	}
 	heat := document.Sentence("Conductors are by what they may carry in air of %v", document.Temperature.Of(s.Air))
 	if !s.Air.Known {
 		heat = document.Sentence("%v", s.Air.Why)
 	}
 	notes := []document.Prose{
 		fuseText(s),
+		document.Prose{}.When(s.ColdVoltage.Known, "With nothing drawn a string of panels reaches %v at %v. ",
+			document.Volts.Of(s.ColdVoltage), document.Temperature.Of(s.ColdAt)).
+			When(s.PVFuse.Known, "The fuse of a string is for %v.", document.Amps.Of(s.PVFuse)).
+			When(!s.PVFuse.Known, "The fuse of a string: %v.", document.Told(s.PVFuse.Why)),
 		document.Sentence("%v in the shade (IEC 60364-5-52, from memory), %v or more, with at most 3 %% lost. Panel and battery have "+
 			"means to isolate, made for direct current (for panels IEC 60364-7-712, from memory). The battery is charged to %v at most; "+
 			"pump, regulator and insulation have to stand %v.", heat, document.CopperArea.Exact(supply.LeastFixed),
@@ -201,7 +184,6 @@ func (p *PlanPage) installerSection() []document.Section {
 	notes = append(notes, document.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go "+
 		"before them."))
 	return []document.Section{{Heading: "For the installer", Notes: notes, Tables: []document.Table{document.TableOf("circuits",
-		circuitsOf(s),
-		document.Columns("circuit: circuit", "current_a: carries", "fuse_a: fuse at the battery", "least_copper_mm2: least copper",
-			"gauge_awg: AWG")), document.TableOf("installer", []wiring.InstallerSheet{s}, columns)}}}
+		circuitsOf(s), document.Columns("circuit: circuit", "current_a: carries", "fuse_a: fuse at the battery",
+			"least_copper_mm2: least copper", "gauge_awg: AWG"))}}}
 }

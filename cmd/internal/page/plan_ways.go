@@ -1,7 +1,6 @@
 package page
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -11,7 +10,6 @@ import (
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/bill"
-	"sunrill/energy/money"
 	"sunrill/pumps/works"
 )
 
@@ -23,7 +21,6 @@ type bestWay struct {
 	Battery  float64               `json:"battery_wh"`
 	Charge   figure.Maybe[float64] `json:"battery_ah"`
 	Load     units.Power           `json:"load_w"`
-	Front    []SizePair            `json:"front"`
 	bill.Bill
 	energy.Best
 	energy.OffGridWater
@@ -31,8 +28,8 @@ type bestWay struct {
 
 func (p *PlanPage) newBest(b energy.Best) bestWay {
 	row, s := &p.Result.Tradeoff[b.Row], p.store(b.Way)
-	return bestWay{row.Name, p.water.Pumps[row.Pump].Name, b.Choice.PanelW, b.Choice.BoughtWh, s.chargeAh(), b.Way.Watts, s.front(),
-		b.Way.Bill, b, b.Water}
+	return bestWay{row.Name, p.water.Pumps[row.Pump].Name, b.Choice.PanelW, b.Choice.BoughtWh, s.chargeAh(), b.Way.Watts, b.Way.Bill, b,
+		b.Water}
 }
 
 // carried returns the panel and battery to buy, with what stands beside them: those of the
@@ -42,14 +39,6 @@ func (p *PlanPage) carried() figure.Maybe[energy.DayAndNight] {
 		return figure.Known(b.Value.Way)
 	}
 	return p.Result.DayAndNight()
-}
-
-// carriedPump is the pump of that pair, an index of Water.Pumps.
-func (p *PlanPage) carriedPump() int {
-	if b := p.Result.Best(); b.Known {
-		return p.Result.Tradeoff[b.Value.Row].Pump
-	}
-	return p.Result.Base
 }
 
 // wayName names the best way by its pump and how it runs.
@@ -121,7 +110,7 @@ func (p *PlanPage) bestText() document.Prose {
 	b := found.Value
 	s := p.store(b.Way)
 	text := document.Prose{}.When(!p.seasonText().IsZero(), "All the year: ")
-	text = text.When(p.carriedPump() != p.water.Choice.Nearest, "Cheapest is ").And("%v: %v panel, ", p.wayName(),
+	text = text.When(p.Result.Tradeoff[b.Row].Pump != p.water.Choice.Nearest, "Cheapest is ").And("%v: %v panel, ", p.wayName(),
 		document.Power.Close(b.Choice.PanelW))
 	if ah := s.chargeAh(); ah.Known {
 		text = text.And("%v %v", document.Volts.Close(b.Way.Bill.BatteryV), document.AmpHours.Close(ah))
@@ -215,66 +204,21 @@ func (p *PlanPage) bestPlanHow(b energy.BestPlan) document.Prose {
 	return s.When(b.Hose != "", " on %v", plainHose(b.Hose))
 }
 
-// besidePlan is a plan in a row beside another.
-type besidePlan struct {
-	Plan   string                `json:"plan"`
-	Pump   string                `json:"pump"`
-	Hose   string                `json:"hose"`
-	Day    figure.Maybe[float64] `json:"day_speed_fraction"`
-	Night  figure.Maybe[float64] `json:"night_speed_fraction"`
-	Chance float64               `json:"chance"`
-	Yearly figure.Maybe[float64] `json:"equivalent_cost_per_year"`
-}
-
-// bestPlanSection is the cheapest plan that was found beside the plan itself, or why there
-// is none.
+// bestPlanSection is the cheapest plan that was found and how to try it, or why there is
+// none.
 func (p *PlanPage) bestPlanSection() document.Section {
 	const heading = "The cheapest plan found"
-	found := p.Result.BestPlan
-	sun := p.Result.BestOffGrid
-	switch {
-	case !found.Known && sun.Known:
-		return document.Section{Heading: heading, Notes: []document.Prose{p.bestPlanText(sun), p.tryText(sun.Value)}}
-	case !found.Known:
-		return unknown(heading, found.Why)
+	var prose []document.Prose
+	for _, found := range []figure.Maybe[energy.BestPlan]{p.Result.BestPlan, p.Result.BestOffGrid} {
+		if b := found.Value; found.Known {
+			prose = append(prose, p.bestPlanText(found).When(b.LeastSaves.Known, " The more is saved if the power falls as the cube of "+
+				"the speed, the less if %v of full power stays.", document.Fraction.Brief(energy.SlowedFixed)), p.tryText(b))
+		}
 	}
-	b, now := found.Value, p.nearest()
-	const hours, nights = "the plan's own hours", "those by night too"
-	run, own := p.In.Plan.Run, len(p.In.Plan.Run.Bands) > 0
-	row := func(name string, b energy.BestPlan) besidePlan {
-		return besidePlan{name, b.Pump, cmp.Or(b.Hose, "as it is"), figure.Given(b.Day > 0, b.Day, hours),
-			figure.Given(b.Night > 0, b.Night, nights), b.Surely.Chance, figure.Known(float64(b.PerYear))}
+	if len(prose) == 0 {
+		return unknown(heading, p.Result.BestPlan.Why)
 	}
-	rows := []besidePlan{{"as it is", now.Name, "as it is", figure.Given(!own, run.Speed, hours), figure.Given(!own, run.Speed, nights),
-		now.Surely.Value.Chance, now.Yearly}, row("cheapest found", b)}
-	if best := p.Result.Best(); b.Panel.Known && best.Known { // beside the cheapest way of the plan as it is
-		way := p.Result.Tradeoff[best.Value.Row]
-		speed := figure.Given(way.Speed > 0, way.Speed, units.Text(way.Name))
-		rows[0] = besidePlan{"as it is", p.water.Pumps[way.Pump].Name, "as it is", speed, speed, best.Value.Surely.Value.Chance,
-			figure.Then(best.Value.PerYear, func(m money.Money) float64 { return float64(m) })}
-	}
-	if sun.Known {
-		rows = append(rows, row("cheapest off the grid", sun.Value))
-	}
-	t := document.TableOf("best_beside", rows, document.Columns("plan: plan", "pump: pump", "hose: hose",
-		"day_speed_fraction: speed by day",
-		"night_speed_fraction: by night", "chance: chance of the goal", "equivalent_cost_per_year: all, a year")).Priced(p.money)
-	t.Beside = true
-	notes := []document.Prose{p.bestPlanText(found)}
-	notes = append(notes, document.Sentence("Searched are the pumps of the plan, its hose and the next two wider "+
-		"ones, one speed in steps of a hundredth, and two of day and night (22 to 6 h) in steps of a twentieth, "+
-		"off the grid the tilt of the panel too; as sure as the plan, or a yes. What costs the same within %v is taken for the same, and "+
-		"the fewest changes win. Nothing is changed by this page.",
-		document.Fraction.Brief(works.SameCost)))
-	less := document.Prose{}.When(b.LeastSaves.Known, "The more is saved if the power falls as the cube of the speed, the less if %v of "+
-		"full power stays.", document.Fraction.Brief(energy.SlowedFixed))
-	work := document.Prose{}.When(b.Hose != "", "Hose and work may cost what the hose saves in %v years beside the best without it.",
-		p.In.Plan.Mains.Years)
-	notes = append(notes, nonZero(less, work, p.tryText(b))...)
-	if sun.Known {
-		notes = append(notes, p.bestPlanText(sun), p.tryText(sun.Value))
-	}
-	return document.Section{Heading: heading, Tables: []document.Table{t}, Notes: notes}
+	return document.Section{Heading: heading, Prose: prose}
 }
 
 // tryText is the command that shows a best plan.

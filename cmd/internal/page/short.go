@@ -100,7 +100,7 @@ func (p *PlanPage) goalText() document.Prose {
 }
 
 // all returns the pumps of the plan.
-func (p *waterPage) all() []int {
+func (p *PlanPage) all() []int {
 	all := make([]int, len(p.pumps))
 	for i := range all {
 		all[i] = i
@@ -122,7 +122,7 @@ func (p *PlanPage) few() []int {
 			return 5
 		case pump.Present:
 			return 4
-		case p.keep.Value.SwapTo.Known && p.keep.Value.SwapTo.Value == pump.Name:
+		case p.Result.Keep.Value.SwapTo.Known && p.Result.Keep.Value.SwapTo.Value == pump.Name:
 			return 3
 		case i == c.RunnerUp:
 			return 2
@@ -164,7 +164,7 @@ func (p *PlanPage) enough(few []int) document.Line {
 }
 
 // word is the verdict on pump i.
-func (p *waterPage) word(i int) string {
+func (p *PlanPage) word(i int) string {
 	if v := p.water.Pumps[i].Surely; v.Known {
 		return v.Value.Word
 	}
@@ -172,7 +172,7 @@ func (p *waterPage) word(i int) string {
 }
 
 // howSurely is the verdict on pump i with the chance that makes it one for it.
-func (p *waterPage) howSurely(i int) document.Prose {
+func (p *PlanPage) howSurely(i int) document.Prose {
 	v := p.water.Pumps[i].Surely
 	sure := v.Known && v.Value.Chance >= works.ChanceProbably
 	return document.Plain(p.word(i)).When(sure, " (%v sure)", odds(v.Value.Chance))
@@ -188,7 +188,7 @@ func called(name string) string {
 }
 
 // every is a turnover beside the goal.
-func (p *waterPage) every(turnover any) document.Quantity {
+func (p *PlanPage) every(turnover any) document.Quantity {
 	return document.Hours.BriefBeside(turnover, p.water.Pond.Value.Goal)
 }
 
@@ -222,7 +222,7 @@ func (p *PlanPage) pace(i int) document.Prose {
 }
 
 // bucket is the test that would settle the verdict of the pump that the page is about.
-func (p *waterPage) bucket() document.Prose {
+func (p *PlanPage) bucket() document.Prose {
 	b, near := p.water.Settle, p.nearest()
 	if word := near.Surely.Value.Word; !b.Known || word == works.Likely(1) || word == works.Likely(0) {
 		return document.Prose{}
@@ -270,14 +270,14 @@ func (p *PlanPage) wouldDo() document.Prose {
 }
 
 // electricity is what the power of pump i costs a year, or how much it is.
-func (p *waterPage) electricity(i int) document.Prose {
-	cost, kwh := p.costs[i].Year, p.pumps[i].Mean
+func (p *PlanPage) electricity(i int) document.Prose {
+	cost, kwh := p.Result.Costs[i].Year, p.pumps[i].Mean
 	return document.Prose{}.When(cost.Known, "%v", p.money.Brief(cost)).When(!cost.Known && kwh.Known, "%v",
 		document.KWhPerYear.Brief(kwh))
 }
 
 // withPumps is what pump i costs a year with new ones as they wear out.
-func (p *waterPage) withPumps(i int) document.Prose {
+func (p *PlanPage) withPumps(i int) document.Prose {
 	pump := p.water.Pumps[i]
 	switch {
 	case pump.Spec.Price == nil:
@@ -290,9 +290,9 @@ func (p *waterPage) withPumps(i int) document.Prose {
 
 // priced reports of which of the pumps it is known what electricity costs, and what new
 // pumps do.
-func (p *waterPage) priced(few []int) (power, owned bool) {
+func (p *PlanPage) priced(few []int) (power, owned bool) {
 	for _, i := range few {
-		power = power || p.costs[i].Year.Known
+		power = power || p.Result.Costs[i].Year.Known
 		owned = owned || p.water.Pumps[i].Yearly.Known && p.water.Pumps[i].Spec.Price != nil
 	}
 	return power, owned

@@ -28,7 +28,6 @@ type sizeObject struct {
 	Demo        bool                        `json:"demo"`
 	Target      SizeTarget                  `json:"target"`
 	Front       []SizePair                  `json:"front"`
-	Dropped     []battery.Dropped           `json:"dropped"`
 	Found       figure.Maybe[sizeFound]     `json:",inline"`
 	WouldReach  figure.Maybe[SizeWould]     `json:"would_reach"`
 	Frost       figure.Maybe[frostObject]   `json:"frost"`
@@ -37,7 +36,6 @@ type sizeObject struct {
 	ChargeFuse  figure.Maybe[units.Current] `json:"charge_fuse_a"`
 	LoadKWh     float64                     `json:"load_kwh_per_year"`
 	RecordHours int                         `json:"record_hours"`
-	Passes      int                         `json:"passes"`
 	storageObject
 }
 
@@ -53,90 +51,59 @@ type sizeFound struct {
 
 // SizeTarget is what a size has to meet.
 type SizeTarget struct {
-	Unmet       figure.Maybe[float64] `json:"unmet_fraction"` // of the energy
-	UnmetFlow   figure.Maybe[float64] `json:"unmet_flow_fraction"`
+	Unmet       float64               `json:"unmet_fraction"` // of the water where the load is a pump, else of the energy
 	LongestStop figure.Maybe[int]     `json:"longest_stop_h"`
-	// YearsInTen asks for no stop beyond Limits, by month, in so many of ten years, which
-	// is in all but BadYears of the record.
-	YearsInTen figure.Maybe[float64] `json:"years_in_ten"`
-	Limits     figure.Maybe[[]int]   `json:"stop_limits_h"`
-	BadYears   figure.Maybe[int]     `json:"bad_years"`
+	YearsInTen  figure.Maybe[float64] `json:"years_in_ten"` // in so many no stop is beyond Limits, by month
+	Limits      figure.Maybe[[]int]   `json:"stop_limits_h"`
 }
 
-func newSizeTarget(o battery.SizeOptions, hours int) SizeTarget {
-	byWater := o.UnmetFlow.Known
-	return SizeTarget{figure.Given(!byWater, o.Unmet, "the target is a share of the year's water"),
-		figure.Given(byWater, o.Unmet, "the target is a share of the energy"), o.LongestStop, o.YearsInTen,
-		figure.Then(o.YearsInTen, func(float64) []int { return o.Limits[:] }),
-		figure.Then(o.YearsInTen, func(years float64) int { return battery.BadYears(years, hours) })}
-}
-
-// SizeChosen is the pair to buy. The figures are those with cut-off and
-// reconnect; WithoutCutOff is the same size without them.
+// SizeChosen is the pair to buy. The figures are those with cut-off and reconnect.
 type SizeChosen struct {
 	SizePair
 	bill.Bill
 	energy.Turns
-	Figures       BalanceFigures        `json:"with_cut_off"`
-	WithoutCutOff BalanceFigures        `json:"without_cut_off"`
-	ChargeAh      figure.Maybe[float64] `json:"battery_on_sale_ah"`
-	Rule          string                `json:"rule"`
-	BadYears      int                   `json:"bad_years"` // with a stop beyond its month's limit
+	Figures  BalanceFigures        `json:"with_cut_off"`
+	ChargeAh figure.Maybe[float64] `json:"battery_on_sale_ah"`
+	BadYears int                   `json:"bad_years"` // with a stop beyond its month's limit
 }
 
 // SizeWould is what would reach a target that nothing on sale does.
 type SizeWould struct {
-	PanelW      figure.Maybe[float64] `json:"best_panel_w"`
-	BatteryWh   float64               `json:"best_battery_wh"`
-	Unmet       float64               `json:"best_unmet_fraction"`
-	NeedPanelW  figure.Maybe[float64] `json:"panel_w"`
-	NeedPanelWh figure.Maybe[float64] `json:"panel_battery_wh"`
-	LoadShare   figure.Maybe[float64] `json:"load_fraction"`
-	StopMonths  []int                 `json:"stop_months"`
-	MonthsOff   []int                 `json:"months_off"` // without which it would; empty: none
+	PanelW    figure.Maybe[float64] `json:"panel_w"`
+	BatteryWh figure.Maybe[float64] `json:"battery_wh"`
+	LoadShare figure.Maybe[float64] `json:"load_fraction"`
+	MonthsOff []int                 `json:"months_off"` // without which it would; empty: none
 }
 
 // SizeSpread holds a figure for each seed; one that is not known: none is enough.
 type SizeSpread struct {
-	spreadEnds
-	Seeds       []int                   `json:"seeds"`
-	BatteryWh   []figure.Maybe[float64] `json:"battery_wh"` // least for the chosen panel
-	BuyWh       []figure.Maybe[float64] `json:"buy_wh"`     // for the chosen panel, with cut-off and reconnect
-	Misses      int                     `json:"seeds_that_miss_the_target"`
-	BadYears    []int                   `json:"bad_years"`      // of the size bought, with a stop beyond its month's limit
-	Unmet       []float64               `json:"unmet_fraction"` // likewise
-	LongestStop []int                   `json:"longest_stop_h"`
-	WorstYear   []int                   `json:"worst_year_stop_hours"`
-}
-
-// spreadEnds are the least and the largest of SizeSpread.
-type spreadEnds struct {
-	LeastWh [2]figure.Maybe[float64] `json:"battery_wh"`
-	Buy     [2]figure.Maybe[float64] `json:"buy_wh"`
+	Seeds       []int                    `json:"seeds"`
+	BatteryWh   []figure.Maybe[float64]  `json:"battery_wh"` // least for the chosen panel
+	Buy         [2]figure.Maybe[float64] `json:"buy_wh"`     // for the chosen panel, with cut-off and reconnect
+	Misses      int                      `json:"seeds_that_miss_the_target"`
+	BadYears    []int                    `json:"bad_years"`      // of the size bought, with a stop beyond its month's limit
+	Unmet       []float64                `json:"unmet_fraction"` // likewise
+	LongestStop []int                    `json:"longest_stop_h"`
 }
 
 func newSizeSpread(seeds []int, s battery.Spread) SizeSpread {
 	const none = "no battery is enough with this panel"
-	o := SizeSpread{Seeds: seeds, Misses: s.Misses}
+	const some = none + " in some of the weathers"
+	o := SizeSpread{Seeds: seeds, Misses: s.Misses,
+		Buy: [2]figure.Maybe[float64]{figure.Finite(slices.Min(s.BuyWh), some), figure.Finite(slices.Max(s.BuyWh), some)}}
 	for i, wh := range s.LeastWh {
 		run := s.Bought[i]
-		o.BatteryWh, o.BuyWh = append(o.BatteryWh, figure.Finite(wh, none)), append(o.BuyWh, figure.Finite(s.BuyWh[i], none))
+		o.BatteryWh, o.BadYears = append(o.BatteryWh, figure.Finite(wh, none)), append(o.BadYears, run.BadYears)
 		o.Unmet, o.LongestStop = append(o.Unmet, run.UnmetFraction()), append(o.LongestStop, run.Stops.LongestHours)
-		o.WorstYear, o.BadYears = append(o.WorstYear, run.WorstYear.Hours), append(o.BadYears, run.BadYears)
 	}
-	ends := func(wh []float64) [2]figure.Maybe[float64] {
-		const some = none + " in some of the weathers"
-		return [2]figure.Maybe[float64]{figure.Finite(slices.Min(wh), some), figure.Finite(slices.Max(wh), some)}
-	}
-	o.spreadEnds = spreadEnds{ends(s.LeastWh), ends(s.BuyWh)}
 	return o
 }
 
 func (v *SizeView) object() sizeObject {
 	z, s, sheet := v.Size, v.store(), v.charging()
-	o := sizeObject{Demo: v.In.Demo, Front: s.front(), Dropped: z.Front.Dropped, Passes: z.Front.Passes,
-		RecordHours:   v.Storage.Record.Hours(),
-		Target:        newSizeTarget(z.Options, v.Storage.Record.Hours()),
+	o := sizeObject{Demo: v.In.Demo, Front: s.front(), RecordHours: v.Storage.Record.Hours(),
+		Target: SizeTarget{z.Options.Unmet, z.Options.LongestStop, z.Options.YearsInTen,
+			figure.Then(z.Options.YearsInTen, func(float64) []int { return z.Options.Limits[:] })},
 		storageObject: newStorageObject(v.Storage), Controller: sheet.ControllerCurrent, ChargeLimit: sheet.ChargeLimit,
 		ChargeFuse: sheet.ChargeFuse}
 	if n := z.Nothing; n != nil {
@@ -150,8 +117,7 @@ func (v *SizeView) object() sizeObject {
 	with := newBalanceFigures(c.Connected)
 	o.LoadKWh, o.Frost, o.WouldReach = with.LoadKWh, s.frost(), figure.Unknown[SizeWould]("the choice reaches the target")
 	o.Found = figure.Known(sizeFound{
-		Chosen: SizeChosen{s.pair(c.Pair, c.BoughtWh, c.Connected), z.Bill, z.Turns, with, newBalanceFigures(c.Bought), s.chargeAh(),
-			z.Front.Rule, c.Connected.BadYears},
+		Chosen:    SizeChosen{s.pair(c.Pair, c.BoughtWh, c.Connected), z.Bill, z.Turns, with, s.chargeAh(), c.Connected.BadYears},
 		Spread:    figure.Then(z.Spread, func(all battery.Spread) SizeSpread { return newSizeSpread(z.Seeds, all) }),
 		FrostFree: figure.Then(z.FrostFree, func(c battery.Choice) SizePair { return s.pair(c.Pair, c.BoughtWh, c.Connected) }),
 		Ladder:    s.ladder(), Handbook: z.Handbook, Worth: z.Worth,
@@ -161,13 +127,11 @@ func (v *SizeView) object() sizeObject {
 
 func (s store) would(n *battery.NothingReaches) SizeWould {
 	const why = "it would not reach the target either"
-	o := SizeWould{s.watts(n.PanelW), n.BatteryWh, n.Best.UnmetFraction(), figure.Positive(n.NeedPanelW, why),
-		figure.Positive(n.NeedPanelWh, why),
-		figure.Positive(n.LoadShare, why), calendar(n.StopMonths), calendar(n.MonthsOff)}
-	if n.Multiples {
-		o.NeedPanelW = o.PanelW
+	panel := figure.Positive(n.NeedPanelW, why)
+	if n.Multiples { // of a measured panel
+		panel = s.watts(n.PanelW)
 	}
-	return o
+	return SizeWould{panel, figure.Positive(n.NeedPanelWh, why), figure.Positive(n.LoadShare, why), calendar(n.MonthsOff)}
 }
 
 // NoAnswer returns the error of a page on which nothing reaches the target.
@@ -192,14 +156,13 @@ func (v *SizeView) Document() *document.Document {
 	doc.Assumed, doc.Sources, doc.Cautions = assumed(slices.Concat(v.Size.Assumed, s.Assumed)), append(s.Sources, sizeSources...),
 		takeCare(s.Cautions())
 	if len(v.Size.Front.Pairs) > 0 {
-		doc.Sections = []document.Section{v.store().frontSection("Every useful pair")}
+		doc.Sections = []document.Section{v.frontSection()}
 	}
 	if v.Size.Nothing != nil {
 		doc.Answer = v.nothing()
 		return doc
 	}
 	doc.Answer, doc.Work = v.answer(), func() []document.Step { return v.figures(doc.Object).work() }
-	doc.Sections = append(doc.Sections, v.handbookSection())
 	return doc
 }
 
@@ -268,8 +231,10 @@ func (v *SizeView) warmerText() document.Prose {
 	if !f.Known || f.Value.PanelW+f.Value.BoughtWh >= worthMoving*(c.PanelW+c.BoughtWh) {
 		return document.Prose{}
 	}
-	return document.Sentence("where the battery never falls below %v, %v would do%v (battery.temperature says where it stands).",
-		document.Temperature.Exact(v.Storage.Frost.Least), panelWith(f.Value.PanelW, f.Value.BoughtWh), v.store().forPrice(f.Value.Price))
+	return document.Sentence("where the battery never falls below %v, %v of panel with %v would do",
+		document.Temperature.Exact(v.Storage.Frost.Least), document.Power.Exact(f.Value.PanelW),
+		document.WattHours.Exact(f.Value.BoughtWh)).When(f.Value.Price.Known, ", for %v", v.In.money().Of(f.Value.Price)).
+		And(" (battery.temperature says where it stands).")
 }
 
 // spreadText says what other simulated weathers of the place would have bought, and
@@ -338,14 +303,30 @@ func (v *SizeView) nothing() []document.Line {
 	return lines
 }
 
-func (v *SizeView) handbookSection() document.Section {
-	h := v.Size.Handbook
-	section := document.Section{Heading: "The handbook beside it", Prose: []document.Prose{document.Sentence("Why they differ: %v.",
-		h.Why)}}
-	if a := h.Asked; a.Known {
-		section.Notes = append(section.Notes, document.Sentence("Handbooks ask for %v of autonomy at this sun, or %v where the load is "+
-			"critical.",
-			document.Days.Of(a.Value.NonCritical), document.Days.Of(a.Value.Critical)))
+// frontSection shows every useful pair with the choice among them, and the choice at work.
+func (v *SizeView) frontSection() document.Section {
+	type row struct {
+		SizePair
+		Mark string `json:"chosen"`
 	}
+	const heading = "Every useful pair"
+	s, c, section := v.store(), v.Size.Front.Chosen, document.Section{Heading: heading}
+	var rows []row
+	for i, pair := range s.front() {
+		rows = append(rows, row{SizePair: pair})
+		if s.found() && s.Front.Pairs[i].PanelW == c.PanelW {
+			rows[i].Mark = "chosen"
+		}
+	}
+	if s.found() {
+		section = s.section(heading)
+	}
+	columns := document.Columns("panel_w: panel", "battery_wh: least battery", "battery_on_sale_wh: on sale", "unmet_fraction: missing",
+		"longest_stop_h: longest stop", "price: price", "cost_per_year: a year", "chosen: ")
+	// The least is not to look larger than what is on sale.
+	columns[0].Digits, columns[1].Digits, columns[2].Digits = ExactDigits, 4, ExactDigits
+	section.Tables = append([]document.Table{document.TableOf("front", rows, columns).Priced(s.in.money())}, section.Tables...)
+	section.Notes = append([]document.Prose{document.Sentence("The least battery for each panel, new size that still holds at the end of " +
+		"its life, without cut-off and reconnect, with which a pair may need more.")}, section.Notes...)
 	return section
 }

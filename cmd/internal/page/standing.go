@@ -6,7 +6,6 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
-	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/still"
 	"sunrill/pumps"
@@ -25,34 +24,34 @@ func (p *PlanPage) limits() figure.Maybe[[]units.Duration] {
 }
 
 // restSection says how long the pond may stand still.
-func (p *PlanPage) restSection() []document.Section {
+func (p *PlanPage) restSection() document.Section {
 	const heading = "How long the water may stand still"
 	s, rest := document.Section{Heading: heading}, p.Result.Rest
-	var more []document.Section
 	if !rest.Known {
 		s = unknown(heading, rest.Why)
 	} else {
-		s.Tables = []document.Table{document.TableOf("rest", rest.Value.Months[:], document.Columns("month: month",
-			"dusk_to_5_tenth_h: dusk, one of ten", "dusk_to_5_half_h: dusk, one of two", "limit_h: plan with"))}
-		more = append(more, document.Section{Heading: "The same from noon, and until distress", Tables: []document.Table{
-			document.TableOf("rest_more", rest.Value.Months[:], document.Columns("month: month", "noon_to_5_tenth_h: noon, one of ten",
-				"noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: dusk to distress"))}})
-		if best, full := p.Result.Best().Value.Limits, p.Result.DayAndNight().Value.Options.Limits; best.Known &&
-			!slices.Equal(best.Value, full[:]) {
-			type row struct {
-				Month string `json:"month"`
-				Best  int    `json:"best_limit_h"` // of the best way off the grid, whose own flow falls back
-			}
-			var rows []row
-			for m, h := range best.Value {
-				rows = append(rows, row{plan.MonthNames[m], h})
-			}
-			more = append(more, document.Section{Heading: "Stops to plan with on the cheapest way off the grid, whose own flow falls back",
-				Tables: []document.Table{document.TableOf("rest_best", rows, document.Columns("month: month", "best_limit_h: plan with"))}})
+		type row struct {
+			still.StandingMonth
+			Best int `json:"best_limit_h"` // of the best way off the grid, whose own flow falls back
 		}
-		note := document.Sentence("Hours from a stop until the oxygen is down to 5 mg/L, in the one case of ten that comes to it first " +
-			"and in the one of two, of 2,000 draws of fish, plants, mud, bed, air and fall; distress is 2.5 mg/L, in the one of ten. " +
-			"Plan with no longer a stop than the last column.")
+		rows := make([]row, len(rest.Value.Months))
+		best, full := p.Result.Best().Value.Limits, p.Result.DayAndNight().Value.Options.Limits
+		for m := range rows {
+			if rows[m].StandingMonth = rest.Value.Months[m]; best.Known {
+				rows[m].Best = best.Value[m]
+			}
+		}
+		columns := document.Columns("month: month", "dusk_to_5_tenth_h: dusk, one of ten", "dusk_to_5_half_h: dusk, one of two",
+			"noon_to_5_tenth_h: noon, one of ten", "noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: dusk to distress",
+			"limit_h: plan with")
+		own := best.Known && !slices.Equal(best.Value, full[:])
+		if own {
+			columns = append(columns, document.Columns("best_limit_h: off grid, with")...)
+		}
+		s.Tables = []document.Table{document.TableOf("rest", rows, columns)}
+		note := document.Sentence("Hours from a stop until the oxygen is down to 5 mg/L, in the one case of ten that comes to it first "+
+			"and in the one of two, of 2,000 draws of fish, plants, mud, bed, air and fall; distress is 2.5 mg/L, in the one of ten.").
+			When(own, " The cheapest way off the grid has limits of its own, as less water falls back.")
 		s.Notes = []document.Prose{note.When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are "+
 			"left out.")}
 		if low, high := rest.Value.BedLow, rest.Value.BedHigh; low.Known && high.Known {
@@ -68,7 +67,7 @@ func (p *PlanPage) restSection() []document.Section {
 	for _, a := range still.StopAdvice(p.canSlow(), p.In.Plan.Air.Power != nil) {
 		s.Notes = append(s.Notes, document.Sentence("%v.", Capital(a)))
 	}
-	return append([]document.Section{s}, more...)
+	return s
 }
 
 // danger is what could go wrong, the worst first; with how long the fish bear it.

@@ -8,7 +8,6 @@ import (
 	"sunrill/cmd/internal/document"
 	"sunrill/data"
 	"sunrill/data/figure"
-	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/battery"
@@ -28,20 +27,11 @@ type BalanceFigures struct {
 	LoadKWh      float64               `json:"load_kwh_per_year"`
 	PanelKWh     float64               `json:"panel_kwh_per_year"`
 	RecordHours  int                   `json:"record_hours"`
-	BeforeEight  float64               `json:"stop_hours_before_08_per_year"`
 	Nights       float64               `json:"nights_with_stop_per_year"`
-	NightsRun    int                   `json:"longest_run_of_nights"`
-	CutOffHours  float64               `json:"cut_off_hours_per_year"`
 	YearsStopped int                   `json:"years_with_stop"`
 	Years        int                   `json:"years"`
 	WorstYear    int                   `json:"worst_year"`
 	WorstHours   int                   `json:"worst_year_stop_hours"`
-	WorstKWh     float64               `json:"worst_year_unmet_kwh"`
-	SinceFull    float64               `json:"longest_since_full_days"`
-	ChargeLoss   float64               `json:"charge_loss_kwh_per_year"`
-	GiveLoss     float64               `json:"discharge_loss_kwh_per_year"`
-	SelfLoss     float64               `json:"self_discharge_kwh_per_year"`
-	EnergyRatio  float64               `json:"energy_ratio"`
 	UnmetFlow    figure.Maybe[float64] `json:"unmet_flow_fraction"`
 }
 
@@ -51,12 +41,8 @@ func newBalanceFigures(b battery.Balance) BalanceFigures {
 	return BalanceFigures{
 		UnmetKWh: kwh(b.UnmetWh), Unmet: b.UnmetFraction(), StopHours: a(b.Stops.Hours), LongestStop: float64(b.Stops.LongestHours),
 		Lowest: b.LowestCharge, SpilledKWh: kwh(b.SpilledWh), LoadKWh: kwh(b.LoadWh), PanelKWh: kwh(b.PanelWh), RecordHours: b.Hours,
-		BeforeEight: a(b.Stops.BeforeEight), Nights: a(b.Stops.Nights), NightsRun: b.Stops.LongestNightsRun,
-		CutOffHours: a(b.CutOffHours), YearsStopped: b.YearsWithStop, Years: b.Years,
-		WorstYear: b.WorstYear.Year, WorstHours: b.WorstYear.Hours, WorstKWh: b.WorstYear.UnmetWh / 1000,
-		SinceFull: float64(b.LongestSinceFullHours) / 24, ChargeLoss: kwh(b.ChargeLossWh), GiveLoss: kwh(b.DischargeLossWh),
-		SelfLoss:    kwh(b.SelfDischargeWh),
-		EnergyRatio: b.EnergyRatio(), UnmetFlow: figure.Given(b.WaterAsked > 0, b.UnmetFlow(), "the load is not a pump"),
+		Nights: a(b.Stops.Nights), YearsStopped: b.YearsWithStop, Years: b.Years, WorstYear: b.WorstYear.Year,
+		WorstHours: b.WorstYear.Hours, UnmetFlow: figure.Given(b.WaterAsked > 0, b.UnmetFlow(), "the load is not a pump"),
 	}
 }
 
@@ -144,25 +130,6 @@ func stopText(s *energy.Storage, b battery.Balance) document.Prose {
 	return text.And(".")
 }
 
-// darkestText says how the battery goes through the darkest fortnight.
-func darkestText(d battery.Fortnight) document.Prose {
-	s := document.Sentence("The darkest %v days begin on %v of year %v: the panel makes %v of its mean, the battery falls to %v", d.Days,
-		fmt.Sprintf("%d %s", d.Day, plan.MonthNames[d.Month-1]), d.Year, document.Fraction.Rough(d.SunShare),
-		document.Fraction.Rough(d.Lowest))
-	if d.Stops == 0 {
-		s = s.And(", nothing stops")
-	} else {
-		s = s.And(", the load falls short in %v", document.Hours.Exact(d.Stops))
-	}
-	switch {
-	case d.Asked == 0:
-		return s.And(".")
-	case d.Moved >= d.Asked*(1-1e-9):
-		return s.And(" and all %v are moved.", document.Volume.Of(d.Asked))
-	}
-	return s.And(" and %v of %v are moved.", document.Volume.Of(d.Moved), document.Volume.Of(d.Asked))
-}
-
 // store is a panel and a battery that were sized, as size and plan tell them.
 type store struct {
 	in      *Input
@@ -205,19 +172,6 @@ func (s store) watts(w float64) figure.Maybe[float64] {
 
 // found reports whether there is a pair to buy.
 func (s store) found() bool { return s.Front.Chosen.Connected.Hours > 0 }
-
-// panelWith names a pair that is on sale.
-func panelWith(panelW, batteryWh float64) document.Prose {
-	return document.Sentence("%v of panel with %v", document.Power.Exact(panelW), document.WattHours.Exact(batteryWh))
-}
-
-// forPrice tells a price behind what it is for, nothing where it is not known.
-func (s store) forPrice(price figure.Maybe[money.Money]) document.Prose {
-	if !price.Known {
-		return document.Prose{}
-	}
-	return document.Sentence(", for %v", s.in.money().Of(price))
-}
 
 // frost returns what the cold does to the choice, outdoors and where it is sized for.
 func (s store) frost() figure.Maybe[frostObject] {
@@ -299,47 +253,16 @@ func (s store) handbookText() document.Prose {
 	return text.And(" energy ratio %v after losses.", document.None.Of(h.EnergyRatio))
 }
 
-// frontSection shows every useful pair with the choice among them, and the choice
-// at work.
-func (s store) frontSection(heading string) document.Section {
-	type row struct {
-		SizePair
-		Mark string `json:"chosen"`
-	}
-	c := s.Front.Chosen
-	var rows []row
-	for i, pair := range s.front() {
-		rows = append(rows, row{SizePair: pair})
-		if s.found() && s.Front.Pairs[i].PanelW == c.PanelW {
-			rows[i].Mark = "chosen"
-		}
-	}
-	columns := document.Columns("panel_w: panel", "battery_wh: least battery", "battery_on_sale_wh: on sale", "unmet_fraction: missing",
-		"longest_stop_h: longest stop", "price: price", "cost_per_year: a year", "chosen: ")
-	// The least is not to look larger than what is on sale.
-	columns[0].Digits, columns[1].Digits, columns[2].Digits = ExactDigits, 4, ExactDigits
-	front := document.TableOf("front", rows, columns).Priced(s.in.money())
-	section := document.Section{Heading: heading, Tables: []document.Table{front}, Notes: []document.Prose{document.Sentence(
-		"The least battery for each panel, new size that still holds at the end of its life, without cut-off and reconnect.")}}
-	if !s.found() {
-		return section
-	}
-	b := s.storage.Battery
-	section.Notes = append(section.Notes, document.Sentence("Chosen: %v. The load is cut off at %v of the charge and comes back at %v.",
-		s.Front.Rule,
-		document.Fraction.Exact(b.CutOff), document.Fraction.Exact(b.Reconnect)))
-	if c.BoughtWh > c.OnSaleWh {
-		section.Notes = append(section.Notes, document.Sentence("Each pair may need more battery once its load is cut off and "+
-			"reconnected, some more than others; the choice takes %v.", document.WattHours.Exact(c.BoughtWh)))
-	}
+// section shows the pairs by how surely they do, and the pair to buy at work.
+func (s store) section(heading string) document.Section {
+	b, section := s.storage.Battery, document.Section{Heading: heading}
+	section.Pictures = storagePictures(s.Made, s.Asked, s.Darkest, s.storage.Record.Hours())
+	section.Notes = []document.Prose{document.Sentence("The load is cut off at %v of the charge and comes back at %v.",
+		document.Fraction.Exact(b.CutOff), document.Fraction.Exact(b.Reconnect))}
 	if s.Ladder.Known {
-		section.Tables = append(section.Tables, s.ladderTable())
+		section.Tables = []document.Table{s.ladderTable()}
 		section.Notes = append(section.Notes, document.Sentence("The cheapest pair by how surely it does: a year is bad in which a stop "+
 			"lasts longer than its month bears."))
-	}
-	section.Pictures = storagePictures(s.Made, s.Asked, s.Darkest, s.storage.Record.Hours())
-	if s.watts(0).Known {
-		section.Pictures = append([]document.Picture{frontPicture(s.Front)}, section.Pictures...)
 	}
 	return section
 }

@@ -59,38 +59,6 @@ func needPicture(madeWh, askedWh [12]float64) document.Picture {
 	return p
 }
 
-// frontPicture shows the front of panel and battery near the chosen pair.
-func frontPicture(f battery.Front) document.Picture {
-	const reach = 5 // times the chosen battery, beyond which the front runs off the picture
-	c := f.Chosen
-	front := document.Series{Name: "least battery, never cut off", As: document.AsLine, Ink: document.InkStore}
-	for _, pair := range f.Pairs {
-		if pair.BatteryWh <= reach*max(c.BatteryWh, c.BoughtWh) {
-			front.X, front.Y = append(front.X, pair.PanelW), append(front.Y, pair.BatteryWh)
-		}
-	}
-	chosen := document.Series{As: document.AsPoints, Ink: document.InkBlack, X: []float64{c.PanelW}, Y: []float64{c.BoughtWh},
-		Labels: []string{units.Sprintf("%.0f W, %.0f Wh", c.PanelW, c.BoughtWh)}}
-	pair := document.Sentence("%v with %v", document.Power.Exact(c.PanelW), document.WattHours.Exact(c.BoughtWh))
-	p := document.Picture{Key: "front", Title: document.Sentence("%v is chosen", pair), Alt: document.Sentence("A point marks the pair to "+
-		"buy, %v.", pair), Chart: document.Chart{
-		X: document.Axis{Key: "panel_w", Label: "panel", Unit: document.Power},
-		Y: document.Axis{Key: "battery_wh", Label: "battery, nominal", Unit: document.WattHours},
-	}}
-	if last := len(front.X) - 1; last > 0 {
-		if front.Y[last] < 0.9*front.Y[0] { // else it spares next to none; a stated rule
-			p.Title = document.Sentence("A larger panel needs less battery; %v", p.Title)
-		}
-		p.Alt = document.Sentence("The least battery against the panel, from %v at %v to %v at %v. %v", document.WattHours.Of(front.Y[0]),
-			document.Power.Of(front.X[0]),
-			document.WattHours.Of(front.Y[last]), document.Power.Of(front.X[last]), p.Alt)
-		p.Chart.X.From, p.Chart.X.To = 0.9*front.X[0], front.X[last] // nothing is to be seen left of the smallest panel
-		p.Chart.Series = append(p.Chart.Series, front)
-	}
-	p.Chart.Series = append(p.Chart.Series, chosen)
-	return p
-}
-
 // fortnightPicture shows the battery through the darkest fortnight of a record
 // of so many hours.
 func fortnightPicture(f battery.Fortnight, hours int) document.Picture {

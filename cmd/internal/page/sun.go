@@ -64,7 +64,7 @@ type sunObject struct {
 	SizingOf figure.Maybe[SunYear]    `json:"sizing_year"`
 	Worst    SunMonth                 `json:"worst_month"`
 	Dark     []int                    `json:"months_without_sun"`
-	Quality  sunQuality               `json:"quality"`
+	Quality  string                   `json:"quality"` // in words
 	Losses   []solar.Loss             `json:"losses"`
 }
 
@@ -72,21 +72,12 @@ type sunObject struct {
 type siteObject struct {
 	Place string `json:"place"`
 	solar.Site
-	Source string            `json:"source"`
-	Hours  string            `json:"hours"` // "of the file" or "made"
-	Years  float64           `json:"years"` // of the record
-	Seed   figure.Maybe[int] `json:"seed"`
-	Albedo float64           `json:"albedo_fraction"`
+	Source string  `json:"source"`
+	Years  float64 `json:"years"` // of the record
 }
 
 func newSite(sky *sky.Sky) siteObject {
-	c := sky.Climate
-	o := siteObject{c.Place, sky.Geometry.Site, c.Source, "of the file", recordYears(sky.Weather.Hours()),
-		figure.Unknown[int]("nothing is drawn: the hours are those of the file"), sky.Plane.Albedo}
-	if sky.Years > 0 {
-		o.Hours, o.Seed = "made from the monthly means", figure.Known(sky.Seed)
-	}
-	return o
+	return siteObject{sky.Climate.Place, sky.Geometry.Site, sky.Climate.Source, recordYears(sky.Weather.Hours())}
 }
 
 // planeBest is the plane of the panel and the best ones of the site.
@@ -133,53 +124,12 @@ func newSunYear(m sky.SunMonths) SunYear {
 	return SunYear{d, d.GHI * days, d.POA * days, d.Yield * days}
 }
 
-type sunQuality struct {
-	MonthError    figure.Maybe[float64] `json:"monthly_error_fraction"` // root mean square
-	YearError     figure.Maybe[float64] `json:"yearly_error_fraction"`
-	TempError     figure.Maybe[float64] `json:"temp_error_k"`
-	InWords       string                `json:"in_words"`
-	LowWinter     bool                  `json:"winter_too_bright"`
-	LowFactor     figure.Maybe[float64] `json:"winter_factor"` // of the darkest months, for sizing, and why
-	LowMonths     []int                 `json:"winter_months"`
-	TemperatureBy string                `json:"temperature_by"`
-}
-
-func (v *sunView) quality() sunQuality {
-	c := v.sky.Climate
-	of := func(share float64) figure.Maybe[float64] {
-		return figure.Given(c.MonthlyError > 0, share, "nothing is known of how far this source is from other years and stations")
-	}
-	q := sunQuality{of(c.MonthlyError), of(c.YearError), of(c.TempError), c.Quality(), c.LowWinter,
-		figure.Maybe[float64]{Value: solar.LowFactor, Known: c.LowWinter, Why: units.Text(cmp.Or(c.LowReason(), string(v.noLowWinter())))},
-		[]int{}, "month"}
-	if v.sky.HourlyAir {
-		q.TemperatureBy = "hour"
-	}
-	for m := range c.GHI {
-		if c.LowWinter && c.SizingGHI[m] != c.GHI[m] {
-			q.LowMonths = append(q.LowMonths, m+1)
-		}
-	}
-	return q
-}
-
-// noLowWinter returns why panels are sized on the months as they are.
-func (v *sunView) noLowWinter() units.Text {
-	switch {
-	case v.sky.Years == 0:
-		return "the hours of the file are used as they are"
-	case v.sky.Climate.MonthlyError == 0:
-		return "monthly means of measurements or your own are used as given"
-	}
-	return "the source is not known to be too bright in winter here: months are used as they are"
-}
-
 func (v *sunView) object(in *Input) sunObject {
-	low, why := v.sky.Climate.LowWinter, v.noLowWinter()
-	sizing := sunMonths(v.sizing)
+	const why = "months are used as the source has them"
+	low, sizing := v.sky.Climate.LowWinter, sunMonths(v.sizing)
 	return sunObject{Demo: in.Demo, Site: newSite(v.sky), Months: sunMonths(v.months), Year: newSunYear(v.months),
 		Sizing: figure.Given(low, sizing, why), SizingOf: figure.Given(low, newSunYear(v.sizing), why),
-		Worst: sizing[v.worst()], Quality: v.quality(), Dark: calendar(v.dark), Losses: v.losses,
+		Worst: sizing[v.worst()], Quality: v.sky.Climate.Quality(), Dark: calendar(v.dark), Losses: v.losses,
 		Panel: planeBest{v.sky.Plane, v.best.Plane, v.best.YearOptimum.Tilt}}
 }
 
@@ -187,7 +137,7 @@ func (v *sunView) object(in *Input) sunObject {
 func (v *sunView) Document(in *Input) *document.Document {
 	doc := in.document(v.title(in), v.object(in))
 	doc.Answer = v.answer()
-	doc.Sections = append(v.monthSections(), v.lossSection())
+	doc.Sections = []document.Section{v.monthSection(), v.lossSection()}
 	doc.Warnings = doubts(in.Warnings, v.sky.Warnings)
 	doc.Assumed, doc.Sources = assumed(v.sky.Assumed), v.sky.Sources
 	doc.Work = func() []document.Step { return v.figures(doc.Object).work() }
@@ -269,9 +219,26 @@ func (v *sunView) howGood() document.Prose {
 	return document.Sentence("%v.", Capital(c.Quality()))
 }
 
-func (v *sunView) monthSections() []document.Section {
-	low := v.sky.Climate.LowWinter
-	section := document.Section{Heading: "Month by month, the mean of a day", Tables: []document.Table{monthTable("months", v.months)},
+// monthSection shows the mean day of each month, and what sizes count on where that is less.
+func (v *sunView) monthSection() document.Section {
+	type row struct {
+		Name string `json:"month"`
+		sunDay
+		Sizing float64 `json:"sizing_yield_wh_per_w_day"`
+	}
+	low, months, sizing := v.sky.Climate.LowWinter, sunMonths(v.months), sunMonths(v.sizing)
+	var rows []row
+	for i, month := range months {
+		rows = append(rows, row{plan.MonthNames[i], month.sunDay, sizing[i].Yield})
+	}
+	rows = append(rows, row{"Year", newSunYear(v.months).sunDay, newSunYear(v.sizing).Yield})
+	columns := document.Columns("month: month", "ghi_kwh_per_m2_day: level", "poa_kwh_per_m2_day: on the panel", "temp_c: air",
+		"yield_wh_per_w_day: each watt", "sizing_yield_wh_per_w_day: counted on")
+	if !low {
+		columns = columns[:5]
+	}
+	section := document.Section{Heading: "Month by month, the mean of a day",
+		Tables:   []document.Table{document.TableOf("months", rows, columns)},
 		Pictures: []document.Picture{sunPicture(v.months, v.sizing, low)}}
 	section.Notes = append(section.Notes, document.Sentence("On the panel: before the loss by slanting light. Each watt: what reaches the "+
 		"battery, after every loss."))
@@ -279,24 +246,7 @@ func (v *sunView) monthSections() []document.Section {
 		section.Notes = append(section.Notes, document.Sentence("No sun to speak of in %v: no panel serves those months, and the worst "+
 			"month above is the worst of the others.", plan.MonthList(v.dark)))
 	}
-	if low {
-		return []document.Section{section, {Heading: "For sizing, with the low winter figure",
-			Tables: []document.Table{monthTable("sizing_months", v.sizing)}}}
-	}
-	return []document.Section{section}
-}
-
-func monthTable(key string, m sky.SunMonths) document.Table {
-	type row struct {
-		Name string `json:"month"`
-		sunDay
-	}
-	var rows []row
-	for i, month := range sunMonths(m) {
-		rows = append(rows, row{plan.MonthNames[i], month.sunDay})
-	}
-	return document.TableOf(key, append(rows, row{"Year", newSunYear(m).sunDay}), document.Columns(
-		"month: month", "ghi_kwh_per_m2_day: level", "poa_kwh_per_m2_day: on the panel", "temp_c: air", "yield_wh_per_w_day: each watt"))
+	return section
 }
 
 func (v *sunView) lossSection() document.Section {

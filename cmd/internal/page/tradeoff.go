@@ -2,6 +2,7 @@ package page
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"sunrill/cmd/internal/document"
@@ -45,7 +46,7 @@ func (p *PlanPage) rows() []tradeRow {
 
 // TradeoffDocument returns the page of the ways to run the water.
 func (p *PlanPage) TradeoffDocument() *document.Document {
-	doc := p.document(p.In.titled("what less flow saves and risks"), p.tradeoff())
+	doc := p.document(p.In.titled("what less flow saves and risks"), p.object())
 	var lines shortAnswer
 	pump := p.verdict(document.Prose{})
 	if p.water.Choice.NoneMeets {
@@ -54,71 +55,52 @@ func (p *PlanPage) TradeoffDocument() *document.Document {
 	lines.say("Pump", pump)
 	lines.say("Slower", p.slowerLine())
 	lines.say("Winter", p.winterLine())
-	for _, n := range p.tradeoffNotes() {
-		lines.say(n.Label, n.Text)
-	}
+	lines.say("Valve", p.valveNote())
+	lines.say("Lift", p.liftNote())
+	lines.say("Cheapest", p.leastNote())
+	lines.say("Smaller", p.smallerNote())
 	lines.say("Standing", p.stopText())
-	doc.Answer, doc.Sections, doc.Work = lines, append(p.tradeoffSections(), p.restSection()...), p.tradeoffWorking
+	doc.Answer, doc.Sections, doc.Work = lines, append(p.tradeoffSections(), p.restSection()), p.work
 	return doc
 }
 
-// tradeoffSections are the rows in tables: water and money, the range of those that
-// are slowed, then sun and risk; and notes that the first lines do not say.
-func (p *PlanPage) tradeoffSections(notes ...document.Line) []document.Section {
+// tradeoffSections are the rows in tables: water and money, then sun and risk.
+func (p *PlanPage) tradeoffSections() []document.Section {
 	rows := p.rows()
 	if len(rows) == 0 {
 		return nil
 	}
-	var slowed []tradeRow
-	beside := make([]tradeRow, len(rows)) // where the first table said why
+	slowed := slices.ContainsFunc(rows, func(r tradeRow) bool { return r.Figures.Value.Slowed.Known })
+	beside := slices.Clone(rows) // where the first table said why
 	for i, r := range rows {
-		rows[i].Figures.Why = units.Say("%s: %s", r.Strategy, r.Why)
-		beside[i] = r
-		beside[i].Figures.Why = ""
-		if r.Figures.Value.Slowed.Known {
-			slowed = append(slowed, r)
-		}
+		rows[i].Figures.Why, beside[i].Figures.Why = units.Say("%s: %s", r.Strategy, r.Why), ""
 	}
 	section := document.Section{Heading: "What less flow saves and risks"}
 	if name := p.ofBase(); name != "" {
 		section.Prose = append(section.Prose, document.Sentence("Of %v, which draws the least of those that do: each watt asks for "+
 			"panel and battery.", p.water.Pumps[p.Result.Base].Name))
 	}
-	section.Tables = []document.Table{document.TableOf("tradeoff", rows, document.Columns(
-		"strategy: strategy", "flow_m3_per_day: water", "turnover_h: turnover", "power_w: power",
-		"kwh_per_day: energy", "wh_per_m3: per volume", "cost_per_year: a year", "goal_met: goal met")).Priced(p.money)}
-	if len(slowed) > 0 {
-		section.Tables = append(section.Tables, document.TableOf("tradeoff_slowed", slowed, document.Columns(
-			"strategy: slowed, high end", "high_power_w: power", "high_kwh_per_day: energy", "high_wh_per_m3: per volume")))
-	}
 	sun := document.Columns("strategy: strategy", "off_grid_m3_per_day: water there", "panel_w: panel", "battery_wh: battery",
-		"price: price",
-		"longest_stop_h: longest stop", "off_grid_missed_by_h: misses by", "risk: risk of a stop")
+		"price: price", "longest_stop_h: longest stop", "off_grid_missed_by_h: misses by", "risk: risk of a stop")
 	if !p.Result.Solar.Known { // nothing is known of the water off the grid
 		sun[6].Key = "missed_by_h"
 		sun = append(sun[:1], sun[2:]...)
 	}
-	section.Tables = append(section.Tables, document.TableOf("tradeoff_sun", beside, sun).Priced(p.money))
+	section.Tables = []document.Table{document.TableOf("tradeoff", rows, document.Columns(
+		"strategy: strategy", "flow_m3_per_day: water", "turnover_h: turnover", "power_w: power",
+		"kwh_per_day: energy", "wh_per_m3: per volume", "cost_per_year: a year", "goal_met: goal met")).Priced(p.money),
+		document.TableOf("tradeoff_sun", beside, sun).Priced(p.money)}
 	if picture, ok := tradeoffPicture(p.Result); ok {
 		section.Pictures = []document.Picture{picture}
 	}
-	for _, n := range notes {
-		section.Notes = append(section.Notes, n.Text)
-	}
-	if len(slowed) > 0 {
-		section.Notes = append(section.Notes, document.Sentence("Power as the cube of speed is the low end: small motors and their "+
-			"electronics lose efficiency when slowed. The high end lets %v of the full power not fall with speed (common practice, no "+
-			"source); panel, battery and cost of a slowed row are for the low end and grow as its energy does. A plug-in meter at the "+
-			"slow speed, or pump[].fixed_watts, settles it.",
-			share(energy.SlowedFixed)))
-	}
-	if winter := p.winterLine(); len(notes) > 0 && !winter.IsZero() {
-		section.Notes = append(section.Notes, document.Sentence("In winter: %v", winter))
+	if slowed {
+		section.Notes = append(section.Notes, document.Sentence("A slowed pump is taken to draw as the cube of its speed. If %v of the "+
+			"full power does not fall (common practice, no source), its watts, panel, battery and cost grow: a plug-in meter at the slow "+
+			"speed, or pump[].fixed_watts, settles it.", share(energy.SlowedFixed)))
 	}
 	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty, in the first "+
-		"table on the mains, in the second on the battery through the cable; watts, energy, panel and battery are the larger of clean and "+
-		"dirty. A stop is one that is planned or, with panel and battery, one for want of sun; its risk is graded and never none, as a "+
-		"failed part can always stop the water."))
+		"table on the mains, in the second on the battery; the rest is the larger of clean and dirty. A stop is planned or for want of "+
+		"sun; its risk is graded and never none, as a failed part can always stop the water."))
 	return []document.Section{section}
 }
 
@@ -187,7 +169,7 @@ func (p *PlanPage) slowerLine() document.Prose {
 	if r == nil || f == nil {
 		return document.Prose{}
 	}
-	s := document.Sentence("%vat %v%v, %v of %v water", p.slowedPump(), r.Name, at, wholePart(r.PerDay, f.PerDay), of)
+	s := document.Sentence("%vat %v%v, %v of %v water", p.ofBase(), r.Name, at, wholePart(r.PerDay, f.PerDay), of)
 	faster := p.water.Choice.Faster.Known
 	if r.Energy.Known && f.Energy.Known {
 		s = s.And(" for %v of %v energy", partOf(r, f, energyOf), its)
@@ -198,9 +180,6 @@ func (p *PlanPage) slowerLine() document.Prose {
 	s = s.When(v.Meets() && faster, "; meets the goal").When(v.Meets() && !faster, "; still meets the goal")
 	return s.When(v.Missed.Known, "; misses the goal by %v", spell(v.Missed.Value)).And(".")
 }
-
-// slowedPump names the pump of the trade-off, where it is not the one that the page is about.
-func (p *PlanPage) slowedPump() string { return strings.TrimSuffix(p.ofBase(), "on a ") }
 
 // winterLine offers to stand still through the dark months, and says what that risks.
 func (p *PlanPage) winterLine() document.Prose {
@@ -247,17 +226,7 @@ func partOf(s, full *energy.Strategy, of func(*energy.Strategy) (low, high float
 	return document.Sentence("%v to %v", wholePart(low, whole), wholePart(high, whole))
 }
 
-// tradeoffNotes say what the trade knows and users get wrong, each by this
-// plan's own figures.
-func (p *PlanPage) tradeoffNotes() []document.Line {
-	var lines shortAnswer
-	lines.say("Valve", p.valveNote())
-	lines.say("Lift", p.liftNote())
-	lines.say("Cheapest", p.leastNote())
-	lines.say("Smaller", p.smallerNote())
-	return lines
-}
-
+// valveNote says what a valve saves, which users get wrong.
 func (p *PlanPage) valveNote() document.Prose {
 	v, full := p.row(energy.Valve), p.row(energy.FullSpeed)
 	if v == nil || full == nil || !v.Power.Known || !full.Power.Known || v.PerDay <= 0 {

@@ -11,14 +11,14 @@ import (
 
 // inPractice reports whether pump i misses a goal that nobody gave, and is inside the
 // practice that the goal was taken from.
-func (p *waterPage) inPractice(i int) bool {
+func (p *PlanPage) inPractice(i int) bool {
 	v := p.water.Pumps[i].Surely.Value
 	return v.InPractice.Known && v.InPractice.Value >= works.ChanceProbably && v.Chance < works.ChanceProbably &&
 		p.water.Pumps[i].Dirty.Misses()
 }
 
 // practice is the practice for the stocking.
-func (p *waterPage) practice() document.Prose {
+func (p *PlanPage) practice() document.Prose {
 	r := p.water.Pond.Value.Rule.Value
 	return document.Sentence("%v to %v", document.None.Exact(r.Quickest.In(units.Hour)), document.Hours.Exact(r.Slowest))
 }
@@ -32,7 +32,7 @@ func thePump(name string) document.Prose {
 }
 
 // remedy says what would make the goal a sure one, the cheapest first.
-func (p *waterPage) remedy() document.Prose {
+func (p *PlanPage) remedy() document.Prose {
 	var s document.Prose
 	for i, r := range p.water.Remedies[:min(3, len(p.water.Remedies))] {
 		what := document.Sentence("%v on %v", called(r.Pump), r.Hose)
@@ -63,7 +63,7 @@ func flowing(s works.WaterState) document.Prose {
 
 // doubt says how surely pump i is enough and what of the pond and the line moves that
 // most: that is of the goal as shown, to which the doubt about an assumed one adds nothing.
-func (p *waterPage) doubt(i int) document.Prose {
+func (p *PlanPage) doubt(i int) document.Prose {
 	v := p.water.Pumps[i].Surely.Value
 	if !v.Low.Known {
 		return document.Prose{}
@@ -99,9 +99,9 @@ func odds(chance float64) document.Prose {
 
 // keepAnswer says in a sentence whether to keep the pump that runs today. It never
 // speaks against the choice: what is cheaper and less sure is said to be both.
-func (p *waterPage) keepAnswer() document.Prose {
-	k, c := p.keep.Value, p.water.Choice
-	if !p.keep.Known || c.Index < 0 {
+func (p *PlanPage) keepAnswer() document.Prose {
+	k, c := p.Result.Keep.Value, p.water.Choice
+	if !p.Result.Keep.Known || c.Index < 0 {
 		return document.Prose{}
 	}
 	named := func(name string) works.WaterPump {
@@ -152,19 +152,4 @@ func (p *waterPage) keepAnswer() document.Prose {
 // likely says how likely a pump does that at least probably does.
 func likely(p works.WaterPump) string {
 	return map[bool]string{true: "does", false: "probably does"}[p.Surely.Value.Chance >= works.ChanceYes]
-}
-
-// moneySection compares what the pumps cost.
-func (p *waterPage) moneySection() document.Section {
-	const heading = "What they cost"
-	if priced, _ := p.priced(p.all()); !priced {
-		return unknown(heading, p.costs[0].Year.Why)
-	}
-	s := document.Section{Heading: heading}
-	s.Tables = []document.Table{document.TableOf("cost", p.pumps, document.Columns("name: pump", "cost_per_year: power a year",
-		"equivalent_cost_per_year: all, a year")).Priced(p.money)}
-	s.Notes = []document.Prose{document.Sentence("Power is the mean of clean and dirty. All is power over %v years and pumps, each "+
-		"replaced at the end of its life, as a level sum a year in today's money. One that runs today is paid for until its life ends.",
-		p.In.Plan.Mains.Years)}
-	return s
 }

@@ -13,16 +13,6 @@ import (
 	"sunrill/pumps/works"
 )
 
-// waterPage is a page about the water of a plan in the making.
-type waterPage struct {
-	In    *Input
-	water *works.WaterResult
-	costs []energy.PumpCost
-	keep  figure.Maybe[energy.Keep]
-	pumps []pumpObject
-	money document.Unit
-}
-
 // waterObject is what JSON shows of a plan's water and of what it costs.
 type waterObject struct {
 	Demo     bool                            `json:"demo"`
@@ -39,6 +29,8 @@ type waterObject struct {
 	Settle   figure.Maybe[works.Settle]      `json:"settle"`
 	Remedies []works.Remedy                  `json:"remedies"`
 	Currency string                          `json:"currency"`
+	Stop     planStop                        `json:"stop"`
+	Limits   figure.Maybe[[]units.Duration]  `json:"stop_limits_h"`
 }
 
 // goalObject is the goal with the practice of its row.
@@ -68,11 +60,10 @@ type stateObject struct {
 	Cost figure.Maybe[money.Money] `json:"cost_per_year"`
 }
 
-// newWaterPage returns the page of a plan's water.
-func newWaterPage(in *Input, r *energy.Outcome) *waterPage {
-	w, costs := r.Water, r.Costs
-	p := &waterPage{In: in, water: w, costs: costs, keep: r.Keep, money: in.money()}
-	for i, pump := range w.Pumps {
+// newPlanPage returns the page of what a plan comes to.
+func newPlanPage(in *Input, r *energy.Outcome) *PlanPage {
+	p, costs := &PlanPage{In: in, Result: r, water: r.Water, money: in.money()}, r.Costs
+	for i, pump := range r.Water.Pumps {
 		costing := func(cost figure.Maybe[money.Money]) func(works.WaterState) stateObject {
 			return func(s works.WaterState) stateObject { return stateObject{s, cost} }
 		}
@@ -83,7 +74,7 @@ func newWaterPage(in *Input, r *energy.Outcome) *waterPage {
 	return p
 }
 
-func (p *waterPage) object() waterObject {
+func (p *PlanPage) waterObject() waterObject {
 	w := p.water
 	goal := figure.Unknown[goalObject](w.Pond.Why)
 	if pond := w.Pond.Value; w.Pond.Known {
@@ -95,12 +86,12 @@ func (p *waterPage) object() waterObject {
 	if i := w.Choice.RunnerUp; i >= 0 {
 		next = figure.Known(w.Pumps[i].Name)
 	}
-	return waterObject{p.In.Demo, pondObject{w.Pond}, p.pumps, p.chosen(), w.Hoses, w.Filter, goal, next, p.keep,
-		w.Least, w.Wider, w.Settle, w.Remedies, p.In.Plan.Mains.Currency}
+	return waterObject{p.In.Demo, pondObject{w.Pond}, p.pumps, p.chosen(), w.Hoses, w.Filter, goal, next, p.Result.Keep,
+		w.Least, w.Wider, w.Settle, w.Remedies, p.In.Plan.Mains.Currency, planStop{w.Rest, p.Result.Rest}, p.limits()}
 }
 
 // chosen returns the name of the pump to use and why it, or none, is chosen.
-func (p *waterPage) chosen() figure.Maybe[string] {
+func (p *PlanPage) chosen() figure.Maybe[string] {
 	if i := p.water.Choice.Index; i >= 0 {
 		return figure.Maybe[string]{Value: p.water.Pumps[i].Name, Known: true, Why: p.why()}
 	}
@@ -109,30 +100,14 @@ func (p *waterPage) chosen() figure.Maybe[string] {
 
 // nearest returns the pump that the page is about: the choice, else the one with the
 // most water.
-func (p *waterPage) nearest() works.WaterPump { return p.water.Pumps[p.water.Choice.Nearest] }
+func (p *PlanPage) nearest() works.WaterPump { return p.water.Pumps[p.water.Choice.Nearest] }
 
-// compareObject is what compare prints as JSON.
-type compareObject struct {
-	waterObject
-	StaticHead units.Length      `json:"static_head_m"`
-	WaterTemp  units.Temperature `json:"water_temp_c"`
-	DirtLoss   float64           `json:"flow_loss_when_dirty_fraction"`
-	DirtOn     string            `json:"dirt_fitted_on"`
-	Years      int               `json:"ownership_years"`
-	Stop       works.StandStill  `json:"stop"`
-}
-
-// CompareDocument returns the page that compares the pumps.
+// CompareDocument returns the page about water alone, with every pump on every hose.
 func (p *PlanPage) CompareDocument() *document.Document {
-	w := p.water
-	object := compareObject{p.waterPage.object(), w.Works.Line.Lift(), w.Works.Water, w.Works.DirtLoss, w.Works.DirtOn,
-		p.In.Plan.Mains.Years, w.Rest}
-	doc := p.In.document(p.In.titled("pumps compared"), object)
-	doc.Answer, doc.Sections, doc.Warnings = p.short(false), p.sections(true), doubts(p.waterPage.warnings())
-	doc.Sections[0].Notes = append(doc.Sections[0].Notes, p.waterNotes()...)
-	doc.Assumed = append(assumedOf(w.Works, w.Assumed), scope()...)
-	doc.Sources, doc.Cautions = slices.Concat(waterSources, tankSources, w.Sources), cautions
-	doc.Work = func() []document.Step { return p.waterPage.figures(object).work() }
+	doc := p.document(p.In.titled("pumps compared"), p.waterObject())
+	doc.Answer, doc.Sections = p.short(false), append(p.waterSections(), p.hoseSection(), p.evaporationSection())
+	doc.Assumed = append(doc.Assumed, scope()...)
+	doc.Work = func() []document.Step { return p.waterFigures(doc.Object).work() }
 	return doc
 }
 
@@ -144,33 +119,15 @@ var tankSources = []string{
 
 // why returns the reason of the choice, or of its lack, and what speaks against
 // it all the same.
-func (p *waterPage) why() units.Text {
+func (p *PlanPage) why() units.Text {
 	why, i := p.because(), p.water.Choice.Index
-	if i < 0 {
-		return why
-	}
-	pump := p.water.Pumps[i]
-	if pump.Return.Value.Spills {
-		why += units.Say("; but with %s the filter tank SPILLS", pump.Name)
-	}
-	if dry := pump.Dirty.Dry; len(dry) > 0 {
-		why += units.Say("; but with %s %s%s", pump.Name, listed(dry), getNo(len(dry)))
-	}
-	if pump.Clean.Run.NoStart {
-		why += units.Say("; but after a stop %s DOES NOT START by itself: the line is too high for it when empty", pump.Name)
+	if i >= 0 && p.water.Pumps[i].Unsound() != "" {
+		return why + units.Say("; but with %s %s", p.water.Pumps[i].Name, p.water.Pumps[i].Unsound())
 	}
 	return why
 }
 
-// getNo follows the names of n branches that get no water.
-func getNo(n int) string {
-	if n == 1 {
-		return " GETS NO WATER"
-	}
-	return " GET NO WATER"
-}
-
-func (p *waterPage) because() units.Text {
+func (p *PlanPage) because() units.Text {
 	switch c := p.water.Choice; {
 	case c.Index < 0:
 		return c.Why + ", so nothing decides between the pumps"
@@ -195,7 +152,7 @@ func (p *waterPage) because() units.Text {
 }
 
 // more says what a plan lacks that meets the goal at f, day and night.
-func (p *waterPage) more(f works.Faster) string {
+func (p *PlanPage) more(f works.Faster) string {
 	top, off := 0.0, false
 	for _, h := range p.water.Schedule.Hours() {
 		if h.Hours > 0 {
@@ -221,18 +178,28 @@ func doubtLines(works *works.Waterworks) shortAnswer {
 	return lines
 }
 
-// warnings returns the doubts about the plan and, of the runs, those about the
-// pump that the page is about.
-func (p *waterPage) warnings() []data.Warning {
+// warnings returns the doubts about the plan, each once; of the runs, those about the pump
+// that the page is about.
+func (p *PlanPage) warnings() []data.Warning {
 	all := slices.Concat(p.In.Warnings, p.water.Warnings)
 	pump := p.nearest()
+	const slight = 0.01 // of a line's head: less is next to nothing; our own choice
 	for _, w := range pump.Clean.Run.Warnings {
-		if w.Key != "filter" { // the page has a part about the bed
+		if w.Key != "filter" || p.water.Filter.Value.Head.Value >= slight*pump.Clean.Head {
 			all = append(all, w)
 		}
 	}
 	if pump.Clean.Run.Status == pumps.BeyondCurve {
 		all = append(all, data.Warning{Key: pump.Name, Message: pump.Clean.Why})
 	}
-	return all
+	all = append(all, p.Result.Warnings...)
+	if s := p.Result.Solar; s.Known {
+		all = append(all, ShortRecord(s.Value.Sky)...)
+	}
+	seen := map[string]bool{}
+	return slices.DeleteFunc(all, func(w data.Warning) bool {
+		had := seen[w.Key+string(w.Message)]
+		seen[w.Key+string(w.Message)] = true
+		return had
+	})
 }

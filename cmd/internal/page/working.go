@@ -288,21 +288,17 @@ func (p place) holds(when string, symbols map[string]float64) bool {
 	return !also || err == nil && v > 0
 }
 
-var repeated = regexp.MustCompile(`\{([^|}]*)(?:\|([^}]*))?\}`)
+var repeated = regexp.MustCompile(`\{([^}]*)\}`)
 
 // spread writes what stands in braces once for each of n items, "#" its number, with
-// plus signs or what stands after the bar between them.
+// plus signs between them.
 func spread(formula string, n int) string {
 	return repeated.ReplaceAllStringFunc(formula, func(braces string) string {
-		parts := repeated.FindStringSubmatch(braces)
-		if parts[2] == "" {
-			parts[2] = " + "
-		}
 		terms := make([]string, n)
 		for i := range terms {
-			terms[i] = strings.ReplaceAll(parts[1], "#", strconv.Itoa(i+1))
+			terms[i] = strings.ReplaceAll(strings.Trim(braces, "{}"), "#", strconv.Itoa(i+1))
 		}
-		return strings.Join(terms, parts[2])
+		return strings.Join(terms, " + ")
 	})
 }
 

@@ -3,8 +3,6 @@ package page
 import (
 	"fmt"
 	"math"
-	"slices"
-	"strings"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/plan"
@@ -16,61 +14,26 @@ import (
 	"sunrill/solar/sky"
 )
 
-// tradeoffWorking works the rows, the pump in use that they begin with, and what a stop does.
-func (p *PlanPage) tradeoffWorking() []document.Step {
-	f := p.figures()
-	return slices.DeleteFunc(f.work(), func(s document.Step) bool {
-		head, _, _ := strings.Cut(s.Key, ".")
-		return !slices.Contains([]string{"pond", "tradeoff", "lift", "stop"}, head) && !strings.HasPrefix(s.Key, "pumps."+f.chosen+".dirty")
-	})
-}
-
-// figures returns what the working of a whole plan is made of.
-func (p *PlanPage) figures() *figures {
-	f := p.waterPage.figures(p.object())
-	i := p.water.Choice.Nearest
-	if m := p.Result.Mains; m.Known && p.water.Choice.Index >= 0 {
-		f.set("mains", "alone", p.In.Plan.Air.Power == nil)
-		f.owned("mains", p.In.Plan.Pumps[i])
-	}
+// work returns the working of a whole plan.
+func (p *PlanPage) work() []document.Step {
+	f := p.waterFigures(p.object())
+	f.set("mains", "alone", p.In.Plan.Air.Power == nil)
 	if s := p.Result.Solar; s.Known {
-		worst := s.Value.Months.Worst()
-		f.sunMonth(fmt.Sprintf("solar.months.%d", worst+1), s.Value.Sky, worst)
-		f.sunHour(s.Value.Sky)
 		if d := s.Value.DayAndNight; d.Known {
 			p.dayAndNight(f, d.Value, &s.Value)
 		}
-		if d := p.carried(); d.Known {
-			pump := p.In.Plan.Pumps[p.carriedPump()]
-			if pump.Supply == "AC" {
-				f.set("installer", "running_w", d.Value.Draw.Duty.Power, "power_factor_fraction", pump.PowerFactor)
-			}
-			if !limitText(d.Value.Installer).IsZero() {
-				f.set("installer", "limit_per_h", d.Value.Storage.Battery.ChargeLimit)
-			}
-		}
-		if d := s.Value.Daylight; d.Known {
-			p.daylight(f, s.Value.Sky)
-		}
 	}
 	for k, s := range p.Result.Tradeoff {
-		at := fmt.Sprintf("tradeoff.%d", k+1)
-		if s.Kind == energy.FullSpeed {
-			f.set(at, "full", true)
-			for _, key := range []string{"flow_m3_per_day", "kwh_per_day", "power_w"} {
-				f.set("full", key, f.at[at+"."+key])
-			}
-		}
-		p.slowed(f, at, s)
+		p.slowed(f, fmt.Sprintf("tradeoff.%d", k+1), s)
 	}
-	if i >= 0 {
-		line := p.water.Works.Line.Restart()
-		head, ok := p.water.Works.Pumps[i].Curve(1).ShutOff()
-		if s, can := p.water.Works.Pumps[i].Curve(1).LeastSpeed(line); ok && can && line > 0 {
-			f.set("lift", "lift_m", line, "no_flow_m", head, "least_speed_fraction", s)
+	if i := p.Result.Base; i >= 0 {
+		lift, curve := p.water.Works.Line.Restart(), p.water.Works.Pumps[i].Curve(1)
+		head, ok := curve.ShutOff()
+		if s, can := curve.LeastSpeed(lift); ok && can && lift > 0 {
+			f.set("lift", "lift_m", lift, "no_flow_m", head, "least_speed_fraction", s)
 		}
 	}
-	return f
+	return f.work()
 }
 
 // dayAndNight adds what load, battery and money of the nights are worked from.
@@ -88,30 +51,6 @@ func (p *PlanPage) dayAndNight(f *figures, d energy.DayAndNight, s *energy.Solar
 	f.handbook(at+".handbook", d.Handbook, d.Storage.Battery, d.Front.Chosen, d.Made, d.Asked, &s.Months.POA)
 }
 
-// daylight adds what the pump on the sun alone is worked from.
-func (p *PlanPage) daylight(f *figures, s *sky.Sky) {
-	const at = "solar.daylight_only"
-	pump, lift := p.water.Works.Pumps[p.Result.Base], p.water.Works.Line.Lift()
-	curve := pump.Curve(1)
-	head, _ := curve.ShutOff()
-	shown, _ := f.at[at+".least_speed_fraction"].(float64)
-	if least, ok := curve.LeastSpeed(lift); ok && math.Abs(least-shown) < 1e-9 {
-		f.set(at, "lift_m", lift, "no_flow_m", head)
-		if watts, err := curve.Power(0); err == nil && watts > 0 && pump.Spec().Fixed == 0 {
-			f.set(at, "no_flow_w", watts)
-		}
-	}
-	if s.Charger.ByCurrent {
-		return
-	}
-	air := 0.0
-	for _, t := range s.Climate.TempC {
-		air += t / 12
-	}
-	f.set(at, "air_c", air, "cells_c", s.Panel.NOCT, "gamma_per_k", s.Panel.Gamma, "kept_fraction",
-		1-solar.LossProduct(s.Panel.Losses), "controller_fraction", s.Charger.Share)
-}
-
 // slowed adds what a slowed row of the trade-off is worked from, by the affinity laws.
 func (p *PlanPage) slowed(f *figures, at string, s energy.Strategy) {
 	pump := p.water.Works.Pumps[s.Pump]
@@ -120,11 +59,10 @@ func (p *PlanPage) slowed(f *figures, at string, s energy.Strategy) {
 	}
 	clean, ok := pump.Duty(s.Speed, p.water.Works.Line)
 	dirty, ok2 := pump.Duty(s.Speed, p.water.Works.Line.WithDirt(p.water.Works.Dirt))
-	head, err := pump.Curve(1).Head(dirty.Flow / units.Flow(s.Speed))
-	if ok != pumps.Meets || ok2 != pumps.Meets || err != nil {
+	if ok != pumps.Meets || ok2 != pumps.Meets {
 		return
 	}
-	f.set(at, "speed_fraction", s.Speed, "dirty_flow_m3_per_h", dirty.Flow, "full_speed_head_m", head, "head_m", dirty.Head)
+	f.set(at, "speed_fraction", s.Speed)
 	more := clean
 	if dirty.Power > clean.Power {
 		more = dirty
@@ -143,7 +81,6 @@ func (v *BalanceView) figures(object any) *figures {
 	s := v.Storage
 	f.battery("battery", s.Battery, s.NominalWh.Value)
 	f.sums("sum", v.Balance)
-	f.sunHour(s.Sky)
 	return f
 }
 
@@ -157,7 +94,6 @@ func (v *SizeView) figures(object any) *figures {
 	f.store("chosen", "chosen.with_cut_off", s.Battery, c, &v.In.Plan, s.Pump != nil && s.Pump.OnInverter)
 	made, asked := s.Record.PerDay(c.PanelW)
 	f.handbook("handbook", v.Size.Handbook, s.Battery, c, made, asked, s.SunOnPanel())
-	f.sunHour(s.Sky)
 	return f
 }
 
@@ -190,10 +126,7 @@ func (f *figures) store(at, balance string, b battery.Battery, c battery.Choice,
 // sums adds the totals of a balance.
 func (f *figures) sums(at string, b battery.Balance) {
 	f.set(at, "record_h", b.Hours, "load_wh", b.LoadWh, "panel_wh", b.PanelWh, "unmet_wh", b.UnmetWh, "spilled_wh", b.SpilledWh,
-		"charge_loss_wh", b.ChargeLossWh, "discharge_loss_wh", b.DischargeLossWh, "self_discharge_wh", b.SelfDischargeWh, "start_wh",
-		b.StartWh, "end_wh", b.EndWh, "missed_m3", b.WaterMissed, "asked_m3", b.WaterAsked, "stop_h", b.Stops.Hours, "before_08_h",
-		b.Stops.BeforeEight, "nights", b.Stops.Nights)
-	f.set(parent(at), "account_wh", b.PanelWh)
+		"missed_m3", b.WaterMissed, "asked_m3", b.WaterAsked, "stop_h", b.Stops.Hours, "nights", b.Stops.Nights)
 }
 
 // handbook adds what the rules of thumb beside a size are worked from.
@@ -209,24 +142,8 @@ func (f *figures) handbook(at string, h battery.Handbook, b battery.Battery, c b
 // figures returns what the working of the sun is made of beside object.
 func (v *sunView) figures(object any) *figures {
 	f := newFigures(object, &plan.Plan{})
-	worst, site := v.worst(), v.sky.Climate.Site
-	f.sunMonth("worst_month", v.sky, worst)
-	n := solar.KleinDays[worst]
-	delta := solar.DeclinationCooper(n)
-	if ws := float64(solar.SunsetAngle(site.Latitude, delta)); ws > 0 && ws < math.Pi && v.sizing.GHI[worst] > 0 { // no polar night or day
-		f.set("worst_month", "mean_day", n, "outside_kwh_per_m2_day", solar.DailyExtraterrestrial(site.Latitude, delta,
-			solar.EccentricityCosine(n), solar.SolarConstant))
-	}
-	if _, poa, _, yield := v.sizing.Year(); v.sky.Weather.Hours()%solar.HoursPerYear == 0 {
-		f.set("losses", "sun_kwh_per_m2_day", poa, "yield_wh_per_w_day", yield)
-	}
-	f.sunHour(v.sky)
+	f.sunMonth("worst_month", v.sky, v.worst())
 	return f
-}
-
-// monthOfHour returns the month, 0 to 11, of hour i of the weather.
-func monthOfHour(s *sky.Sky, i int) int {
-	return solar.MonthOf((s.Weather.Start + i) % solar.HoursPerYear / 24)
 }
 
 // sunMonth adds the sums of the hours of a month.
@@ -234,52 +151,11 @@ func (f *figures) sunMonth(at string, s *sky.Sky, month int) {
 	var ghi, poa, yield, hours float64
 	onPlane, perWatt := s.OnPlane(s.Weather), s.PerWatt(s.Weather)
 	for i := range onPlane {
-		if monthOfHour(s, i) == month {
+		if solar.MonthOf((s.Weather.Start+i)%solar.HoursPerYear/24) == month {
 			ghi, poa, yield, hours = ghi+s.Weather.GHI[i], poa+onPlane[i], yield+perWatt[i], hours+1
 		}
 	}
 	if hours > 0 {
 		f.set(at+".sum", "hours_h", hours, "ghi_wh_per_m2", ghi, "poa_wh_per_m2", poa, "yield_wh_per_w", yield)
 	}
-}
-
-// sunHour adds one hour: the sunniest on the panel of the darkest month. There is none
-// of a log, which has no sky.
-func (f *figures) sunHour(s *sky.Sky) {
-	if s == nil {
-		return
-	}
-	onPlane, month, at := s.OnPlane(s.Weather), s.Months(s.Weather).Worst(), -1
-	for i, g := range onPlane {
-		if monthOfHour(s, i) == month && (at < 0 || g > onPlane[at]) {
-			at = i
-		}
-	}
-	if at < 0 || onPlane[at] <= 0 {
-		return
-	}
-	w, g, h := s.Weather, s.Geometry, (s.Weather.Start+at)%solar.HoursPerYear
-	east, north, up := s.Plane.Normal()
-	if cos := g.East[h]*east + g.North[h]*north + g.Up[h]*up; cos <= 0 || cos >= 1 {
-		return
-	}
-	albedo, gamma := s.Plane.Albedo, s.Panel.Gamma
-	if m := s.Plane.AlbedoByMonth; m != nil {
-		albedo = m[month]
-	}
-	if s.Charger.ByCurrent {
-		gamma = 0
-	}
-	f.set("hour", "day", float64(h/24+1), "sun_east", g.East[h], "sun_north", g.North[h], "sun_up", g.Up[h],
-		"tilt_deg", s.Plane.Tilt, "azimuth_deg", s.Plane.Azimuth, "outside_w_per_m2", g.ExtraNormal[h],
-		"ghi_w_per_m2", w.GHI[at], "dni_w_per_m2", w.DNI[at], "dhi_w_per_m2", w.DHI[at], "albedo_fraction", albedo, "poa_w_per_m2",
-		onPlane[at], "air_c", w.TempC[at], "cells_c", s.Panel.NOCT, "glass", s.Panel.Incidence != solar.IncidenceNone)
-	if s.Panel.Shade != (solar.Shade{Whole: s.Panel.Shade.Whole}) {
-		return // the yield of a shaded hour has the shade in it
-	}
-	for i, l := range s.Panel.Losses {
-		f.set(fmt.Sprintf("losses.named.%d", i+1), "name", l.Name, "fraction", l.Share)
-	}
-	f.set("hour", "gamma_per_k", gamma, "snow_fraction", s.Panel.Snow[month], "controller_fraction", s.Charger.Share, "yield_wh_per_w",
-		s.PerWatt(w)[at])
 }

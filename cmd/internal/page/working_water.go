@@ -8,7 +8,6 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"sunrill/cmd/internal/document"
-	"sunrill/data"
 	"sunrill/data/clock"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -18,16 +17,15 @@ import (
 	"sunrill/solar"
 )
 
-// figures returns what the working of a page about water is made of beside object.
-func (p *waterPage) figures(object any) *figures {
+// waterFigures returns what the working of a page about water is made of beside object.
+func (p *PlanPage) waterFigures(object any) *figures {
 	f := newFigures(object, &p.In.Plan)
 	tariff := money.TariffOf(p.In.Plan.Mains)
-	if hours, on := p.yearHours(); on {
+	if hours, on := p.atOneSpeed(p.water.Schedule.Hours()); on {
 		f.set("run", "hours_per_year", hours, "steady", hours == solar.HoursPerYear)
 	}
 	for i, pump := range p.water.Pumps {
 		at := fmt.Sprintf("pumps.%d", i+1)
-		f.set(at, "water_kg_per_m3", p.water.Works.Line.Water().Density)
 		f.owned(at, p.In.Plan.Pumps[i])
 		for k, s := range []works.WaterState{pump.Clean, pump.Dirty} {
 			at := at + []string{".clean", ".dirty"}[k]
@@ -45,11 +43,12 @@ func (p *waterPage) figures(object any) *figures {
 			}
 		}
 	}
-	if b := p.water.Filter; b.Known {
-		f.set("filter", "area_m2", b.Value.Bed.Area)
-	}
-	f.chosen = strconv.Itoa(p.water.Choice.Nearest + 1)
-	p.inUse(f, p.water.Choice.Nearest)
+	w, i := p.water.Works, p.water.Choice.Nearest
+	f.chosen = strconv.Itoa(i + 1)
+	f.dirtFit(w)
+	run, at := p.water.Runs()[i], "pumps."+f.chosen
+	f.point(at+".clean", w, i, run.Clean, run.Clean.Duty, 0)
+	f.point(at+".dirty", w, i, run.Dirty, run.Dirty.Duty, w.Dirt.Resistance)
 	return f
 }
 
@@ -61,12 +60,9 @@ func (f *figures) owned(at string, p plan.Pump) {
 	}
 }
 
-// yearHours returns the running hours of the year, and whether they are all at
-// the plan's speed.
-func (p *waterPage) yearHours() (float64, bool) { return p.atOneSpeed(p.water.Schedule.Hours()) }
-
-// dayHours returns the same of a day of a month.
-func (p *waterPage) dayHours(m time.Month) (float64, bool) {
+// dayHours returns the running hours of a day of a month, and whether they are all at the
+// plan's speed.
+func (p *PlanPage) dayHours(m time.Month) (float64, bool) {
 	var day []clock.SpeedHours
 	for h := 0; h < 24 && m > 0; h++ {
 		for _, s := range p.water.Schedule.Spells(m, h) {
@@ -76,7 +72,7 @@ func (p *waterPage) dayHours(m time.Month) (float64, bool) {
 	return p.atOneSpeed(day)
 }
 
-func (p *waterPage) atOneSpeed(hours []clock.SpeedHours) (sum float64, all bool) {
+func (p *PlanPage) atOneSpeed(hours []clock.SpeedHours) (sum float64, all bool) {
 	for _, h := range hours {
 		switch {
 		case h.Speed == 0 || h.Hours == 0:
@@ -89,39 +85,10 @@ func (p *waterPage) atOneSpeed(hours []clock.SpeedHours) (sum float64, all bool)
 	return sum, sum > 0
 }
 
-// inUse adds the line of pump i, its return and what stops do with it.
-func (p *waterPage) inUse(f *figures, i int) {
-	w, runs, at := p.water.Works, p.water.Runs(), "pumps."+f.chosen
-	for k := range runs {
-		f.dirtFit(w, k)
-	}
-	f.point(at+".clean", w, i, runs[i].Clean, runs[i].Clean.Duty, 0)
-	f.point(at+".dirty", w, i, runs[i].Dirty, runs[i].Dirty.Duty, w.Dirt.Resistance)
-	f.set("stop", "lines", max(1, p.water.Rest.Lines))
-	for k, feed := range p.water.Works.Line.Feeds() {
-		f.set(fmt.Sprintf("stop.feed_%d", k+1), "bore_mm", feed.Bore, "length_m", feed.Length)
-	}
-	spec := p.In.Plan.Return
-	bore := spec.Bore
-	if row, err := data.PipeNamed(spec.Pipe); spec.Pipe != "" && err == nil {
-		bore = &row.Bore
-	}
-	r := p.water.Pumps[i].Return
-	if level := r.Value.Leaves; r.Known && bore != nil && level.Depth < *bore {
-		f.set(at+".return", "bore_mm", *bore, "depth_mm", level.Depth, "mouth_loss_coefficient", float64(works.ReturnMouthK))
-		if level.ByMouth {
-			flow, _ := pumps.CriticalFlow(*bore, level.Critical)
-			f.set(at+".return", "critical_flow_m3_per_h", flow)
-		}
-		if r.Value.Blocked.Known {
-			f.set(at+".return", "screen_m2", float64(*spec.ScreenArea))
-		}
-	}
-}
-
 // dutyWorking works the clean and the dirty point of every pump, beside object.
-func (p *waterPage) dutyWorking(object any) []document.Step {
+func (p *PlanPage) dutyWorking(object any) []document.Step {
 	f, w := newFigures(object, &p.In.Plan), p.water.Works
+	f.dirtFit(w)
 	for i, r := range p.water.Runs() {
 		at := fmt.Sprintf("pumps.%d", i+1)
 		for k, d := range r.Clean.Crossings {
@@ -129,23 +96,21 @@ func (p *waterPage) dutyWorking(object any) []document.Step {
 				f.point(fmt.Sprintf("%s.duty.%d", at, k+1), w, i, r.Clean, d, 0)
 			}
 		}
-		f.dirtFit(w, i)
 		f.point(at+".dirty", w, i, r.Dirty, r.Dirty.Duty, w.Dirt.Resistance)
 	}
 	return f.work()
 }
 
-// dirtFit adds the point at which the dirt was fitted, if on pump i.
-func (f *figures) dirtFit(w *works.Waterworks, i int) {
-	pump := w.Pumps[i]
-	full, status := pump.Duty(1, w.Line)
-	if pump.Name() != w.DirtOn || w.Dirt.Resistance == 0 || status != pumps.Meets {
-		return
-	}
-	q := full.Flow * units.Flow(1-w.DirtLoss)
-	if h, err := pump.Curve(1).Head(q); err == nil {
-		f.set("dirt", "clean_flow_m3_per_h", full.Flow, "flow_loss_fraction", w.DirtLoss,
-			"pump_head_m", h, "line_head_m", w.Line.HeadAt(q), "resistance_s2_per_m5", w.Dirt.Resistance)
+// dirtFit adds the point at which the dirt was fitted.
+func (f *figures) dirtFit(w *works.Waterworks) {
+	for _, pump := range w.Pumps {
+		full, status := pump.Duty(1, w.Line)
+		q := full.Flow * units.Flow(1-w.DirtLoss)
+		h, err := pump.Curve(1).Head(q)
+		if pump.Name() == w.DirtOn && w.Dirt.Resistance > 0 && status == pumps.Meets && err == nil {
+			f.set("dirt", "clean_flow_m3_per_h", full.Flow, "flow_loss_fraction", w.DirtLoss,
+				"pump_head_m", h, "line_head_m", w.Line.HeadAt(q), "resistance_s2_per_m5", w.Dirt.Resistance)
+		}
 	}
 }
 
@@ -235,18 +200,5 @@ func (m *Measurement) figures(object any) *figures {
 			}
 		}
 	}
-	if m.power.Bound {
-		f.set("", "read_v", m.Volts, "read_a", m.Amps)
-	}
-	if m.works == nil {
-		return f
-	}
-	if pond := m.works.Pond; pond.Known {
-		f.set("pond", "volume_m3", pond.Value.Volume)
-	}
-	if head, err := m.works.Pumps[m.pump].Curve(m.works.Speed).Head(m.flow.Value.Flow); err == nil {
-		f.set("finding", "pump_head_m", head, "line_head_m", m.works.Line.HeadAt(m.flow.Value.Flow))
-	}
-	f.point("expected.clean", m.line(), 0, m.clean, m.clean.Duty, 0)
 	return f
 }
