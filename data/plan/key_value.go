@@ -186,9 +186,12 @@ func (k Key) number(text string) (float64, error) {
 		if err == nil && v != math.Trunc(v) {
 			err = errors.New("a whole number is needed")
 		}
-	case "degrees":
+	case "degrees", "latitude", "longitude":
 		if v *= float64(units.Degree); err != nil {
-			return units.Parse(units.KindAngle, text)
+			v, err = units.Parse(units.KindAngle, text)
+		}
+		if m := onMap.FindStringSubmatch(text); err != nil && m != nil && k.Kind != "degrees" {
+			v, err = k.compass(m)
 		}
 	case "coefficient", "speed", "speed_or_off":
 		if strings.Contains(text, "%") {

