@@ -36,8 +36,10 @@ type asker struct {
 	ended  bool
 	faults []error
 	stop   chan os.Signal
-	kept   []string   // answers of an earlier time that are still to be taken
-	told   []dialogue // before each question that was answered
+	kept   []string          // answers of an earlier time that are still to be taken
+	told   []dialogue        // before each question that was answered
+	old    map[string]string // what was answered before a way back, by place and key
+	sure   bool              // the answer is the same again, or was taken before
 
 	dialogue
 }
@@ -52,7 +54,6 @@ type dialogue struct {
 	pumps   int             // told of so far
 	maxHead units.Length    // that the strongest pump is said to reach; 0 where it is not known
 	lift    units.Length    // as answered
-	doubted string          // price that has to be told twice
 }
 
 // copied returns d so that neither changes the other.
@@ -62,7 +63,11 @@ func (d dialogue) copied() dialogue {
 }
 
 // question is a row of questions.csv.
-type question struct{ when, key, text, unit, fallback, empty, why string }
+type question struct {
+	when, key, text, usual, fallback, empty, why, unsure string
+
+	units []string // of a bare number: the one asked for, then others that people use
+}
 
 //go:embed questions.csv
 var questionsFile string
@@ -70,7 +75,11 @@ var questionsFile string
 func questions() []question {
 	var all []question
 	for _, c := range rowsOf(questionsFile) {
-		all = append(all, question{c[0], c[1], c[2], c[3], c[4], c[5], c[6]})
+		q := question{c[0], c[1], c[2], c[4], c[5], c[6], c[7], c[8], nil}
+		if c[3] != "" {
+			q.units = strings.Split(c[3], "|")
+		}
+		all = append(all, q)
 	}
 	return all
 }
@@ -83,7 +92,7 @@ var (
 )
 
 func newAsker(s *Streams, dir string) *asker {
-	return &asker{s: s, dir: dir, in: bufio.NewReader(s.In), stop: make(chan os.Signal, 1),
+	return &asker{s: s, dir: dir, in: bufio.NewReader(s.In), stop: make(chan os.Signal, 1), old: map[string]string{},
 		dialogue: dialogue{queue: questions(), facts: map[string]bool{"box": true, "watts": true}, pumps: 1}}
 }
 
@@ -96,7 +105,8 @@ func runAsk(s *Streams, dir string) error {
 	if s.inIsTTY {
 		signal.Notify(a.stop, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 		defer signal.Stop(a.stop)
-		a.say("An empty answer takes what stands in brackets; ? tells more, back goes one question back.")
+		a.say("An empty answer takes what stands in brackets; ? tells more.")
+		a.say("back goes one question back; there an empty answer keeps the old one.")
 		a.say("Ctrl-C stops, and keeps the answers so far.")
 		if text, err := os.ReadFile(a.keptIn()); err == nil {
 			a.kept = strings.Split(strings.TrimSuffix(string(text), "\n"), "\n")
@@ -192,11 +202,15 @@ func (a *asker) ask(q question) error {
 		a.say(fmt.Sprintf("%d. %s", a.asked, q.text))
 		a.explain(q.why)
 	}
+	at := fmt.Sprintf("%d %s", len(a.said), q.key)
+	last := ""
 	for before := a.copied(); ; {
-		text, err := a.read(q)
+		text, err := a.read(cmp.Or(a.old[at], q.fallback, q.empty))
 		if err != nil {
 			return err
 		}
+		text = cmp.Or(text, a.old[at])
+		a.sure, last = a.sure || text == last, text
 		switch word := strings.ToLower(text); {
 		case a.s.inIsTTY && word == "back":
 			return errBack
@@ -205,7 +219,7 @@ func (a *asker) ask(q question) error {
 			continue
 		}
 		if err = a.take(q, text); err == nil {
-			a.said = append(a.said, text)
+			a.said, a.old[at] = append(a.said, text), text
 			a.wrote(q, a.answers[len(before.answers):])
 			return nil
 		}
@@ -214,9 +228,7 @@ func (a *asker) ask(q question) error {
 			a.note(q, err)
 			return nil
 		}
-		doubted := a.doubted
 		a.dialogue, a.kept = before.copied(), nil // of what was kept the rest may not fit
-		a.doubted = doubted
 		for _, f := range data.Faults(err) {
 			a.explain(f.Error())
 			a.explain(f.Hint)
@@ -229,28 +241,21 @@ func (a *asker) take(q question, text string) error {
 	text = a.meant(q, text)
 	if dontKnow.MatchString(text) {
 		if q.fallback+q.empty == "" {
-			message := "nobody knows it exactly; a rough answer will do"
-			if k, ok := plan.KeyNamed(q.key); ok && k.Kind != "text" {
-				return &data.Error{Message: message, Allowed: k.Allowed(), Hint: q.why}
-			}
-			return &data.Error{Message: message, Hint: q.why}
+			return &data.Error{Message: "nobody knows it exactly; a rough answer will do", Hint: cmp.Or(q.unsure, q.why)}
 		}
 		text = ""
 		a.remark("left at: " + q.fallback + q.empty)
 	}
 	text = cmp.Or(text, q.fallback)
-	bare := ""
-	if q.unit != "" && plainNumber.MatchString(text) {
-		bare, text = text, text+" "+q.unit
-		a.remark("no unit given: taken as " + text)
-	}
-	err := a.taken(q, text)
-	if err != nil && bare != "" && q.unit == "m" {
-		for _, f := range data.Faults(err) {
-			f.Hint = cmp.Or(f.Hint, "write "+bare+" cm if that is meant")
+	if q.units != nil && plainNumber.MatchString(text) {
+		rather := q.rather(text)
+		if text += " " + q.units[0]; rather == nil {
+			a.remark("no unit given: taken as " + text)
+		} else if err := a.doubt(text, rather); err != nil {
+			return err
 		}
 	}
-	return err
+	return a.taken(q, text)
 }
 
 // taken keeps the values of an answer that has its unit.
@@ -292,11 +297,12 @@ func (a *asker) set(key, text string) error {
 	return nil
 }
 
-// read returns the next answer without the space around it.
-func (a *asker) read(q question) (string, error) {
+// read returns the next answer without the space around it; empty is what none stands for.
+func (a *asker) read(empty string) (string, error) {
+	a.sure = false
 	if a.s.inIsTTY {
 		bracket := ""
-		if empty := q.fallback + q.empty; empty != "" {
+		if empty != "" {
 			bracket = "[" + empty + "] "
 		}
 		_, _ = io.WriteString(a.s.Err, "   "+bracket+"> ")
@@ -306,7 +312,7 @@ func (a *asker) read(q question) (string, error) {
 	}
 	if len(a.kept) > 0 {
 		text := a.kept[0]
-		a.kept = a.kept[1:]
+		a.kept, a.sure = a.kept[1:], true
 		a.say(text)
 		return text, nil
 	}

@@ -207,10 +207,6 @@ func (a *asker) setPipe(key, text string) error {
 	if err == nil {
 		return a.set(key, text)
 	}
-	if plainNumber.MatchString(text) {
-		text += " mm"
-		a.remark("no unit given: taken as " + text)
-	}
 	if _, noBore := units.Parse(units.KindBore, text); noBore == nil {
 		return a.set("feed.1.bore", text)
 	}
@@ -281,8 +277,11 @@ func (a *asker) setPrice(key, text string) error {
 		return &data.Error{Found: text, Message: "that is power or energy, not money", Allowed: "a price such as 0.30 EUR, or an empty " +
 			"answer"}
 	}
-	if err := a.doubtPrice(key, text, m[2]); err != nil {
-		return err
+	const most = 5 // of a kWh, W or Wh in most currencies; common practice, no source
+	if v, err := units.ParseNumber(m[2]); err == nil && v >= most {
+		if err := a.doubt(text, []string{units.Sprintf("%.3g", v/100)}); err != nil {
+			return err
+		}
 	}
 	err := a.set(key, m[2])
 	if err == nil && currency != "" {

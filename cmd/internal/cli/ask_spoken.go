@@ -48,7 +48,7 @@ func (a *asker) meant(q question, text string) string {
 		return text
 	}
 	about := pumpNumber.ReplaceAllString(q.key, "pump.1.")
-	if q.unit != "" {
+	if q.units != nil {
 		about += " unit"
 	}
 	if q.empty != "" {
@@ -176,21 +176,43 @@ func (a *asker) tellVolume() {
 	}
 }
 
-// doubtPrice doubts a price that looks like one in hundredths, until it is told again.
-func (a *asker) doubtPrice(key, text, figure string) error {
-	const most = 5 // of a kWh, W or Wh in most currencies; common practice, no source
-	v, err := units.ParseNumber(figure)
-	if err != nil || v < most || a.doubted == text {
-		return nil
+// rather returns what a bare number more likely means that is not usual in the unit asked for:
+// itself in each other unit that makes it so.
+func (q question) rather(number string) (all []string) {
+	k, _ := plan.KeyNamed(q.key)
+	kind, quantity := units.KindNamed(k.Kind)
+	if !quantity { // the hose, by its hole
+		kind = units.KindBore
 	}
-	if !a.s.inIsTTY {
-		a.remark(units.Sprintf("%s looks like a price in hundredths: if so, it is %.3g", text, v/100))
-		return nil
+	size := func(text string) float64 {
+		v, _ := units.Parse(kind, text)
+		return v
 	}
-	a.doubted = text
-	k, _ := plan.KeyNamed(key)
-	return &data.Error{Found: text, Message: "that is a high price", Allowed: k.Allowed(),
-		Hint: units.Sprintf("is it %.3g? Write that, or the same again if it is right", v/100)}
+	low, high, _ := strings.Cut(q.usual, " to ")
+	for i, unit := range q.units {
+		text := number + " " + unit
+		switch usual := size(low) <= size(text) && size(text) <= size(high); {
+		case usual && i == 0:
+			return nil
+		case usual:
+			all = append(all, text)
+		}
+	}
+	return all
+}
+
+// doubt asks back once where a figure taken as it stands is not usual and rather are.
+// Piped answers are not asked again, so that it is only said.
+func (a *asker) doubt(taken string, rather []string) error {
+	either := "is that " + strings.Join(append([]string{taken}, rather...), " or ") + "?"
+	switch {
+	case a.sure:
+	case !a.s.inIsTTY:
+		a.remark(either + " Taken as the first")
+	default:
+		return &data.Error{Message: either, Hint: "write the one that is meant, or the same again for " + taken}
+	}
+	return nil
 }
 
 var fittingCount = regexp.MustCompile(`^(\d+)\s*[x×*]?\s*(.+)$`)
@@ -219,9 +241,10 @@ func (a *asker) help(q question) {
 	if k, ok := plan.KeyNamed(q.key); ok && k.Kind != "text" {
 		a.explain(k.Help + " It takes " + k.Allowed() + ".")
 	}
-	if q.unit != "" {
-		a.explain("A bare number is taken in " + q.unit + ".")
+	if q.units != nil {
+		a.explain("A bare number is taken in " + q.units[0] + ".")
 	}
+	a.explain(q.unsure)
 	if empty := q.fallback + q.empty; empty != "" {
 		a.explain("An empty answer, or \"don't know\": " + empty + ".")
 	} else {
@@ -230,7 +253,7 @@ func (a *asker) help(q question) {
 }
 
 // dontKnow are the ways to say so.
-var dontKnow = regexp.MustCompile(`(?i)^(i )?(don'?t|do not|dont) know|^no idea|^not sure|^unknown$|^dunno`)
+var dontKnow = regexp.MustCompile(`(?i)^(i )?(don['’]?t|do not) know|^no idea|^not sure|^unknown$|^dunno|^\?+$`)
 
 // plainNumber is a number without a unit.
 var plainNumber = regexp.MustCompile(`^(\d+([.,]\d+)?|[.,]\d+)$`)

@@ -111,6 +111,44 @@ func TestAskUnderstands(t *testing.T) {
 	}
 }
 
+// TestAskDoubts: a bare number that is not usual in the unit asked for, and is in another,
+// is asked back; with a unit, or the same again, it is taken.
+func TestAskDoubts(t *testing.T) {
+	for _, test := range []struct{ key, said, want string }{
+		{"pond.volume", "5000", "is that 5000 m3 or 5000 L or 5000 US gal?"},
+		{"pond.volume", "5000 L", ""},
+		{"pond.volume", "50", ""},
+		{"pond.length", "320", "is that 320 m or 320 cm?"},
+		{"pond.depth", "5", "is that 5 m or 5 ft?"},
+		{"pond.fill_flow", "20", "is that 20 L/h or 20 L/min or 20 m3/h?"},
+		{"pond.fill_time", "90", "is that 90 h or 90 min?"},
+		{"pump.1.label_flow", "3,5", "is that 3,5 L/h or 3,5 L/min or 3,5 m3/h?"},
+		{"pump.1.label_flow", "3500", ""},
+		{"pump.1.label_head", "220", "is that 220 m or 220 cm?"},
+		{"pump.1.label_power", "0.065", "is that 0.065 W or 0.065 kW?"},
+		{"lift.static_head", "90", "is that 90 m or 90 cm?"},
+		{"lift.static_head", "0", ""},
+		{"feed.1.pipe", "1", "is that 1 mm or 1 in or 1 cm?"},
+		{"feed.1.pipe", "25", ""},
+		{"mains.price", "34 EUR", "is that 34 EUR or 0.34?"},
+	} {
+		i := slices.IndexFunc(questions(), func(q question) bool { return q.key == test.key })
+		a := newAsker(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}), "")
+		a.s.inIsTTY = true
+		got := ""
+		if err := a.take(questions()[i], test.said); err != nil {
+			got = data.Faults(err)[0].Message
+			a.sure = true
+			if again := a.take(questions()[i], test.said); again != nil && data.Faults(again)[0].Message == got {
+				t.Errorf("%s, %q: doubted again", test.key, test.said)
+			}
+		}
+		if got != test.want {
+			t.Errorf("%s, %q: %q, want %q", test.key, test.said, got, test.want)
+		}
+	}
+}
+
 // TestAskDoubtsHighLift: on a terminal a lift beyond the pump is explained and
 // asked for again.
 func TestAskDoubtsHighLift(t *testing.T) {
