@@ -100,6 +100,7 @@ func Faults(err error) (all []*Error) {
 type Warning struct {
 	File    string // where it was read, if it was read
 	Line    int
+	Column  int        // in that line, in characters, 0 for all of it
 	Key     string     // what it is about
 	Message units.Text // one sentence, lower case, no full stop
 }
@@ -114,6 +115,6 @@ func (d *Doubts) Say(key, format string, args ...any) {
 
 // String returns the warning on one line.
 func (w Warning) String() string {
-	e := Error{File: w.File, Line: w.Line, Key: w.Key, Message: w.Message.String()}
+	e := Error{File: w.File, Line: w.Line, Column: w.Column, Key: w.Key, Message: w.Message.String()}
 	return e.Error()
 }

@@ -118,6 +118,7 @@ func checkPoints(ps []Point) error {
 	}
 	if !falls && faults.Empty() {
 		return &data.Error{Key: "head", Message: "the head never falls as the flow grows",
+			Found:   fmt.Sprintf("%v at first, %v at last", ps[0].Head, ps[len(ps)-1].Head),
 			Allowed: "a pump curve, which falls towards its largest flow"}
 	}
 	return faults.Err()
