@@ -30,13 +30,13 @@ func (e *Error) Error() string {
 		}
 		place += fmt.Sprintf(":%d", n)
 	}
-	for _, before := range []string{e.Key, place} {
+	for _, before := range []string{shortened(e.Key), place} {
 		if before != "" {
 			text = before + ": " + text
 		}
 	}
 	if e.Found != "" {
-		text += ": found " + quoteShort(e.Found)
+		text += fmt.Sprintf(": found %q", shortened(e.Found))
 	}
 	if e.Allowed != "" {
 		text += "; allowed: " + e.Allowed
@@ -47,14 +47,13 @@ func (e *Error) Error() string {
 // Unwrap returns the cause.
 func (e *Error) Unwrap() error { return e.Err }
 
-// quoteShort quotes s with control characters escaped and cuts it to what
-// fits in a message.
-func quoteShort(s string) string {
+// shortened cuts s to what fits in a message.
+func shortened(s string) string {
 	const most = 60
 	if r := []rune(s); len(r) > most {
-		s = string(r[:most]) + "…"
+		return string(r[:most]) + "…"
 	}
-	return fmt.Sprintf("%q", s)
+	return s
 }
 
 // Changed returns err with every fault that it holds as change makes a copy of it.

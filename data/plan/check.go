@@ -123,7 +123,7 @@ func (c *checker) pumps() {
 			c.at(at, "the pump has no name", "name")
 		}
 		if first := names[m.Name]; first > 0 && m.Name != "" {
-			c.at(at+".name", fmt.Sprintf("the name of pump %d already", first), "")
+			c.at(at+".name", fmt.Sprintf("the name of pump %d already", first), "a name of its own")
 		}
 		names[m.Name] = i + 1
 		all = append(all, m.Name)

@@ -143,7 +143,7 @@ func runAsk(s *Streams, dir string) error {
 
 // askAll puts every question; errStopped is for a person who stops.
 func (a *asker) askAll() error {
-	for len(a.queue) > 0 {
+	for len(a.queue) > 0 && len(a.faults) < data.MaxFaults {
 		before := a.copied()
 		q := a.queue[0]
 		a.queue = a.queue[1:]

@@ -55,6 +55,9 @@ func (a *asker) meant(q question, text string) string {
 		about += " free"
 	}
 	is := text
+	if strings.Trim(text, " .!?") == "" {
+		return text
+	}
 	for _, row := range spokenRows() {
 		if low := strings.ToLower(strings.TrimRight(is, " .!?")); row.question.MatchString(about) && row.said.MatchString(low) {
 			is = row.said.ReplaceAllString(low, row.means)
@@ -93,7 +96,11 @@ func (a *asker) setPage(_, text string) (err error) {
 
 // setMore asks all about a pump once more, for the next one.
 func (a *asker) setMore(_, text string) error {
+	const most = 20 // asked for one after another
 	more, err := yes(text)
+	if more && a.pumps == most {
+		err = &data.Error{Message: "that is enough to ask for", Allowed: "no; further pumps go into the file as [[pump]]"}
+	}
 	if err != nil || !more {
 		return err
 	}

@@ -71,6 +71,8 @@ func TestAskUnderstands(t *testing.T) {
 		{"pond.stocking", "5 koi", "pond.stocking=heavy"},
 		{"pond.stocking", "no fish", "pond.stocking=none"},
 		{"pond.stocking", "", refused},
+		{"pond.stocking", "?", refused},
+		{"pond.stocking", "...", refused},
 		{"pond.stocking", "no koi, but goldfish", refused},
 		{"pump.1.curve", "no, only the box", ""},
 		{"pump.1.curve", "yes", refused},
@@ -145,6 +147,26 @@ func TestAskDoubts(t *testing.T) {
 		}
 		if got != test.want {
 			t.Errorf("%s, %q: %q, want %q", test.key, test.said, got, test.want)
+		}
+	}
+}
+
+// TestAskEnds: answers without end are told their faults, and as many pumps are asked for as
+// anybody compares.
+func TestAskEnds(t *testing.T) {
+	for _, test := range []struct {
+		rest string
+		most int
+		want string
+	}{
+		{strings.Repeat("yes\n", 5000), data.MaxFaults + 1, "question 17, pump.2.curve: then name it"},
+		{strings.Repeat("yes\n\n2500 L/h\n2 m\n60 W\n\n", 30) + "no\n", 21, "@more: that is enough to ask for; allowed: no; further pumps"},
+	} {
+		var out, errs bytes.Buffer
+		text := strings.TrimSuffix(goodAnswers, "\n\n\n") + test.rest
+		code := Main([]string{"new", filepath.Join(t.TempDir(), "pond"), "--ask"}, strings.NewReader(text), &out, &errs)
+		if n := strings.Count(errs.String(), "sunrill: error: "); code != exitUsage || n > test.most || !strings.Contains(errs.String(), test.want) {
+			t.Errorf("exit %d, %d faults, not %q in %s", code, n, test.want, errs.String())
 		}
 	}
 }
