@@ -17,8 +17,6 @@ func (p *Plan) check(follows func(key string) bool) []*data.Error {
 	c := checker{plan: p, follows: follows}
 	p.rules(c.hold)
 	c.shape()
-	c.contours()
-	c.intake()
 	c.pumps()
 	c.names()
 	c.hours()
@@ -63,7 +61,7 @@ func (c *checker) shape() {
 	other := q.Shape == "frustum" && q.Diameter != nil || q.Shape == "bowl" && (q.Length != nil || q.Width != nil)
 	var lack []string
 	for _, name := range strings.Split(dimensions[q.Shape][map[bool]int{true: 1}[other]], "|") {
-		if name != "" && !c.plan.Given("pond."+name) && (name != "surface" || len(q.Areas) == 0) {
+		if name != "" && !c.plan.Given("pond."+name) {
 			lack = append(lack, name)
 		}
 	}
@@ -73,41 +71,6 @@ func (c *checker) shape() {
 	for _, side := range []string{"length", "width", "diameter"} {
 		c.hold(rule{Key: "bottom_" + side, Rule: "most", Other: side, Message: "the floor is larger than the surface",
 			Allowed: "at most the " + side + " of %v"}, "pond")
-	}
-}
-
-// contours checks depths with their areas.
-func (c *checker) contours() {
-	d, a := c.plan.Pond.Depths, c.plan.Pond.Areas
-	if len(a) == 0 {
-		return
-	}
-	if len(a) != len(d) || len(a) < 2 {
-		c.at("pond.areas", fmt.Sprintf("the number of areas is %d, that of depths %d", len(a), len(d)), "one area for each depth, at "+
-			"least two")
-		return
-	}
-	if d[0] != 0 {
-		c.at("pond.depths", "with areas the first depth is the surface", "0 first")
-	}
-	for i := 1; i < len(d); i++ {
-		if d[i] <= d[i-1] {
-			c.at("pond.depths", "with areas each depth lies below the one before", "")
-			return
-		}
-		if a[i] > a[i-1] {
-			c.at("pond.areas", "an area is larger than the one above it", "areas that never grow with the depth")
-			return
-		}
-	}
-}
-
-// intake refuses two places of the intake.
-func (c *checker) intake() {
-	q := c.plan.Pond
-	deepest, known := c.plan.number([]string{"pond.depth", "pond.depths"})
-	if known && q.IntakeHeight != nil && q.IntakeDepth != nil && math.Abs(float64(*q.IntakeHeight+*q.IntakeDepth)-deepest) > 0.05 {
-		c.at("pond.intake_depth", "height and depth of the intake do not add up to the pond's depth", "one of the two is enough")
 	}
 }
 

@@ -94,7 +94,7 @@ func TestFaultsHaveTheirPlace(t *testing.T) {
 		"feed.1.fittings=3 x widget", "feed.1.roughness=5mm", "filter.volume=2000m3|filter.area=10000m2|filter.depth=10m",
 		"site.place=Nowhere upon Nothing", "site.climate=nowhere.csv", "upkeep.log=nowhere.csv",
 		"choice.pump=nobody", "battery.voltage=13V", "battery.cut_off=0.9|battery.reconnect=0.1", "panel.open_circuit_voltage=2V",
-		"pond.intake_height=9m", "pond.areas=2m2", "pond.fill_time=2h", "pond.shape=round|pond.diameter=", "pump.1.metered_power=0.5W",
+		"pond.intake_height=9m", "pond.depths=2kg", "pond.fill_time=2h", "pond.shape=round|pond.diameter=", "pump.1.metered_power=0.5W",
 		"pond.9.volume=1", "feed.9.length=1m", "nonsense=1", "", "=",
 	} {
 		args := []string{"plan", "--demo"}
