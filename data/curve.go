@@ -21,7 +21,6 @@ type CurveRow struct {
 	Line  int
 }
 
-// curveRecord is a row of a curve file.
 type curveRecord struct {
 	CurveRow
 	Pump string `csv:"pump,omitempty" also:"pumpname name model"`

@@ -47,7 +47,6 @@ func (e *Error) Error() string {
 // Unwrap returns the cause.
 func (e *Error) Unwrap() error { return e.Err }
 
-// shortened cuts s to what fits in a message.
 func shortened(s string) string {
 	const most = 60
 	if r := []rune(s); len(r) > most {

@@ -244,7 +244,6 @@ func FilterSharesOf(stocking string) []FilterShare {
 	return slices.DeleteFunc(filterShares(), func(r FilterShare) bool { return r.Stocking != stocking })
 }
 
-// planningPrice is a row of planning_prices.csv.
 type planningPrice struct {
 	Part   string  `csv:"part"`
 	Per    string  `csv:"per"`

@@ -76,7 +76,6 @@ func NewCurve(points []Point) (Curve, error) {
 // water was.
 const warmDensity = 997
 
-// checkPoints returns every fault of points sorted by flow.
 func checkPoints(ps []Point) error {
 	var faults data.FaultList
 	at := func(i int, key string) string { return fmt.Sprintf("point %d: %s", i+1, key) }

@@ -52,7 +52,6 @@ func (f Feed) HeadLoss(q units.Flow, w Water) units.Length {
 	return units.Length(l.head(float64(q)))
 }
 
-// check adds the faults of the run, whose plan key starts with key.
 func (f Feed) check(faults *data.FaultList, key string) {
 	d := f.Bore.In(units.Millimetre)
 	faults.Want(d >= 1 && d <= 1000, key+".bore", f.Bore, "1 mm to 1000 mm")
@@ -123,5 +122,4 @@ func (l *line) head(q float64) float64 {
 	return loss*v*v/(2*gravity) + l.square*q*q
 }
 
-// circle returns the area of a circle of diameter d.
 func circle(d float64) float64 { return math.Pi / 4 * d * d }

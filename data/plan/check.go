@@ -31,7 +31,6 @@ type checker struct {
 	faults  []*data.Error
 }
 
-// at makes a fault at the place of a concrete key.
 func (c *checker) at(key, message, allowed string) {
 	c.add(key, data.Error{Message: message, Allowed: allowed})
 }
@@ -52,7 +51,6 @@ var dimensions = map[string][2]string{
 	"frustum": {"length|width|bottom_length|bottom_width|depth", "diameter|bottom_diameter|depth"},
 }
 
-// shape wants the dimensions of a pond whose volume is not given.
 func (c *checker) shape() {
 	q := c.plan.Pond
 	if q.Volume != nil {
@@ -249,7 +247,6 @@ func (c *checker) cells() {
 	}
 }
 
-// warnings returns doubts about p that stop no answer.
 func (p *Plan) warnings() []data.Warning {
 	var all []data.Warning
 	warn := func(key string, message units.Text) {

@@ -119,7 +119,6 @@ func (ix *keyIndex) field(pattern string) reflect.Type {
 	panic("plan: keys.csv: Plan has no field for " + pattern)
 }
 
-// table returns the type of a table of a plan, or of the items of a list.
 func (ix *keyIndex) table(pattern string) reflect.Type {
 	t, known := ix.tables[pattern]
 	if pattern == "" {
@@ -167,7 +166,6 @@ func (k *Key) prepare(kinds map[string]kind) (err error) {
 	return errors.Join(noLo, noHi)
 }
 
-// section returns the path of the table that holds path, "" at the top.
 func section(path string) string {
 	i := strings.LastIndexByte(path, '.')
 	if i < 0 {
@@ -191,7 +189,6 @@ func Pattern(key string) string {
 	return strings.Join(out, ".")
 }
 
-// isIndex reports whether a part of a key counts a list item.
 func isIndex(part string) bool {
 	return part != "" && strings.Trim(part, "0123456789") == ""
 }

@@ -150,7 +150,6 @@ func (k Key) compass(found []string) (float64, error) {
 	return sum * float64(units.Degree), nil
 }
 
-// addPart adds "0.4 m at 3000 L/h" to parts.
 func addPart(all *[]Part, text string) string {
 	const most = 16
 	head, flow, _ := strings.Cut(text, " at ")
@@ -180,7 +179,6 @@ func fittings(all *[]Fitting, w written, form string) []*data.Error {
 
 var fittingForm = regexp.MustCompile(`^(?:(\d{1,9})\s*[x×*]\s*)?(\D.*|\d.*\D.*)$`)
 
-// addFitting adds "4 x elbow" or "elbow" to fittings.
 func addFitting(all *[]Fitting, text string) string {
 	m := fittingForm.FindStringSubmatch(text)
 	if m == nil {

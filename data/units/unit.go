@@ -61,7 +61,6 @@ func bareGallon(text string) (tail string, k Kind, ok bool) {
 	return "gal/" + t.symbol, KindFlow, ok
 }
 
-// spelling is how a unit of a kind is written.
 type spelling struct {
 	kind Kind
 	text string
@@ -133,7 +132,6 @@ func squeeze(s string) string {
 	return b.String()
 }
 
-// find returns the unit of kind k that text spells.
 func find(k Kind, text string) (Unit, bool) { return findSqueezed(k, squeeze(text)) }
 
 func findSqueezed(k Kind, key string) (Unit, bool) {
@@ -222,7 +220,6 @@ func Lookup(k Kind, text string) (Unit, error) {
 	return Unit{}, badUnit(k, "", strings.TrimSpace(text))
 }
 
-// mustFind returns a unit that is named in this package.
 func mustFind(k Kind, symbol string) Unit {
 	u, ok := find(k, symbol)
 	if !ok {

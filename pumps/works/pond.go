@@ -32,10 +32,8 @@ type PondWater struct {
 	standing Notes // of what matters only when something stops
 }
 
-// noVolume is the reason given where a plan does not say how much water there is.
 const noVolume = "the volume of the pond is not given"
 
-// noGoal is the reason given where neither goal nor stocking is given.
 const noGoal = "neither a turnover goal nor the stocking is given"
 
 // NewPondWater returns the pond of p; unknown where p gives neither volume nor

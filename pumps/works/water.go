@@ -150,7 +150,6 @@ func (w *WaterResult) gather(p *plan.Plan) {
 	w.doubtTank(p)
 }
 
-// pump returns how pump i of the plan does.
 func (w *WaterResult) pump(p *plan.Plan, i int) (WaterPump, error) {
 	pump := w.Works.Pumps[i]
 	out := WaterPump{Name: p.Pumps[i].Name, Present: p.Pumps[i].Present, Spec: p.Pumps[i], Pump: pump, Pack: 1, Source: pump.PowerSource()}
@@ -186,7 +185,6 @@ func (w *WaterResult) pump(p *plan.Plan, i int) (WaterPump, error) {
 	return out, nil
 }
 
-// offCurve is the reason where a pump runs off the end of its curve.
 const offCurve = "the pump runs off the end of its curve: throttle it or choose a smaller one"
 
 // Number returns how many such pumps run.
