@@ -3,7 +3,6 @@ package works
 import (
 	"cmp"
 	"errors"
-	"math"
 	"slices"
 
 	"sunrill/data"
@@ -145,7 +144,6 @@ func (w *WaterResult) gather(p *plan.Plan) {
 			Why: "a DC pump on mains runs through a power pack, whose loss is counted at the socket", Source: commonPractice})
 	}
 	w.Warnings = append(w.Warnings, w.Works.Warnings...)
-	w.doubtCold()
 	w.doubtBed()
 	w.doubtTank(p)
 }
@@ -247,32 +245,4 @@ func (w *WaterResult) at(run plan.Run, speed float64) *WaterResult {
 	alt.Works = &works
 	alt.Schedule = clock.ScheduleOf(run)
 	return &alt
-}
-
-// doubtCold tells where the seasons change the flow by more than three
-// hundredths: the chosen pump at the coldest and the warmest month's water.
-func (w *WaterResult) doubtCold() {
-	if w.Works.Monthly == nil || w.Works.Line.Branched() || w.Choice.Index < 0 {
-		return
-	}
-	low, high := slices.Min(w.Works.Monthly[:]), slices.Max(w.Works.Monthly[:])
-	var flow [2]float64
-	for i, t := range []units.Temperature{low, high} {
-		spec := w.Works.Line.Spec()
-		spec.Temperature = t
-		line, err := pumps.NewSystem(spec)
-		if err != nil {
-			return
-		}
-		d, status := w.Pumps[w.Choice.Index].Pump.Duty(w.Works.Speed, line.WithDirt(w.Works.Dirt))
-		if status != pumps.Meets {
-			return
-		}
-		flow[i] = float64(d.Flow)
-	}
-	const material = 0.03
-	if change := flow[1]/flow[0] - 1; math.Abs(change) > material {
-		w.warn("water.temperature", "from water of {%.0f C} to {%.0f C} the flow changes by %.0f %%; the figures are for the year's mean",
-			low.InCelsius(), high.InCelsius(), 100*change)
-	}
 }
