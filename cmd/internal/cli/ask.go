@@ -14,8 +14,6 @@ import (
 	"strings"
 	"syscall"
 
-	_ "embed"
-
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
 	"sunrill/data"
@@ -60,28 +58,6 @@ type dialogue struct {
 func (d dialogue) copied() dialogue {
 	d.queue, d.answers, d.said, d.facts = slices.Clone(d.queue), slices.Clone(d.answers), slices.Clone(d.said), maps.Clone(d.facts)
 	return d
-}
-
-// question is a row of questions.csv.
-type question struct {
-	when, key, text, usual, fallback, empty, why, unsure string
-
-	units []string // of a bare number: the one asked for, then others that people use
-}
-
-//go:embed questions.csv
-var questionsFile string
-
-func questions() []question {
-	var all []question
-	for _, c := range rowsOf(questionsFile) {
-		q := question{c[0], c[1], c[2], c[4], c[5], c[6], c[7], c[8], nil}
-		if c[3] != "" {
-			q.units = strings.Split(c[3], "|")
-		}
-		all = append(all, q)
-	}
-	return all
 }
 
 const longestAnswer = 4096

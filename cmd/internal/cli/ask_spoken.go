@@ -26,6 +26,28 @@ var pumpNumber = regexp.MustCompile(`^pump\.\d+\.`)
 // section returns the key of the table that a key stands in.
 func section(key string) string { return key[:strings.LastIndexByte(key, '.')] }
 
+// question is a row of questions.csv.
+type question struct {
+	when, key, text, usual, fallback, empty, why, unsure string
+
+	units []string // of a bare number: the one asked for, then others that people use
+}
+
+//go:embed questions.csv
+var questionsFile string
+
+func questions() []question {
+	var all []question
+	for _, c := range rowsOf(questionsFile) {
+		q := question{c[0], c[1], c[2], c[4], c[5], c[6], c[7], c[8], nil}
+		if c[3] != "" {
+			q.units = strings.Split(c[3], "|")
+		}
+		all = append(all, q)
+	}
+	return all
+}
+
 // spoken is a row of spoken.csv.
 type spoken struct {
 	question, said *regexp.Regexp
