@@ -123,7 +123,7 @@ func (a *asker) askAll() error {
 		before := a.copied()
 		q := a.queue[0]
 		a.queue = a.queue[1:]
-		if q.when != "" && !slices.ContainsFunc(strings.Fields(q.when), func(word string) bool { return a.facts[word] }) {
+		if q.When != "" && !slices.ContainsFunc(strings.Fields(q.When), func(word string) bool { return a.facts[word] }) {
 			continue
 		}
 		switch err := a.ask(q); {
@@ -170,18 +170,18 @@ func (a *asker) shortAnswer(path string) error {
 // closed the input or stopped.
 func (a *asker) ask(q question) error {
 	a.asked++
-	if q.key == "pond.stocking" {
+	if q.Key == "pond.stocking" {
 		a.tellVolume()
 	}
 	if a.s.inIsTTY {
 		a.say("")
-		a.say(fmt.Sprintf("%d. %s", a.asked, q.text))
-		a.explain(q.why)
+		a.say(fmt.Sprintf("%d. %s", a.asked, q.Text))
+		a.explain(q.Why)
 	}
-	at := fmt.Sprintf("%d %s", len(a.said), q.key)
+	at := fmt.Sprintf("%d %s", len(a.said), q.Key)
 	last := ""
 	for before := a.copied(); ; {
-		text, err := a.read(cmp.Or(a.old[at], q.fallback, q.empty))
+		text, err := a.read(cmp.Or(a.old[at], q.Default, q.Empty))
 		if err != nil {
 			return err
 		}
@@ -216,16 +216,16 @@ func (a *asker) ask(q question) error {
 func (a *asker) take(q question, text string) error {
 	text = a.meant(q, text)
 	if dontKnow.MatchString(text) {
-		if q.fallback+q.empty == "" {
-			return &data.Error{Message: "nobody knows it exactly; a rough answer will do", Hint: cmp.Or(q.unsure, q.why)}
+		if q.Default+q.Empty == "" {
+			return &data.Error{Message: "nobody knows it exactly; a rough answer will do", Hint: cmp.Or(q.Unsure, q.Why)}
 		}
 		text = ""
-		a.remark("left at: " + q.fallback + q.empty)
+		a.remark("left at: " + q.Default + q.Empty)
 	}
-	text = cmp.Or(text, q.fallback)
-	if q.units != nil && plainNumber.MatchString(text) {
+	text = cmp.Or(text, q.Default)
+	if q.Units != "" && plainNumber.MatchString(text) {
 		rather := q.rather(text)
-		if text += " " + q.units[0]; rather == nil {
+		if text += " " + q.unit(); rather == nil {
 			a.remark("no unit given: taken as " + text)
 		} else if err := a.doubt(text, rather); err != nil {
 			return err
@@ -236,21 +236,21 @@ func (a *asker) take(q question, text string) error {
 
 // taken keeps the values of an answer that has its unit.
 func (a *asker) taken(q question, text string) error {
-	switch special := takes[pumpNumber.ReplaceAllString(q.key, "pump.1.")]; {
-	case text == "" && q.empty == "":
+	switch special := takes[pumpNumber.ReplaceAllString(q.Key, "pump.1.")]; {
+	case text == "" && q.Empty == "":
 		message := "an answer is needed"
 		if a.ended {
 			message = "the answers end before this question"
 		}
-		allowed := strings.TrimSuffix(q.why, ".")
-		if k, ok := plan.KeyNamed(q.key); ok && k.Kind != "text" {
+		allowed := strings.TrimSuffix(q.Why, ".")
+		if k, ok := plan.KeyNamed(q.Key); ok && k.Kind != "text" {
 			allowed = k.Allowed()
 		}
 		return &data.Error{Message: message, Allowed: allowed}
 	case special != nil:
-		return special(a, q.key, text)
+		return special(a, q.Key, text)
 	case text != "":
-		return a.set(q.key, text)
+		return a.set(q.Key, text)
 	}
 	return nil
 }
@@ -339,7 +339,7 @@ func (a *asker) wrote(q question, values []plan.StarterValue) {
 		k, _ := plan.KeyNamed(v.Key)
 		line := "   " + k.PlanLine(v.Text)
 		if !a.s.inIsTTY {
-			line = fmt.Sprintf("%2d. %s %s", a.asked, q.text, k.PlanLine(v.Text))
+			line = fmt.Sprintf("%2d. %s %s", a.asked, q.Text, k.PlanLine(v.Text))
 		}
 		a.say(line)
 	}
@@ -350,7 +350,7 @@ func (a *asker) note(q question, err error) {
 	for _, f := range data.Faults(err) {
 		f := *f
 		f.File, f.Line, f.Column = "-", a.asked, 0
-		f.Key = fmt.Sprintf("question %d, %s", a.asked, q.key)
+		f.Key = fmt.Sprintf("question %d, %s", a.asked, q.Key)
 		a.faults = append(a.faults, &f)
 	}
 }

@@ -95,7 +95,7 @@ func TestAskUnderstands(t *testing.T) {
 		{"@today", "the first", "pump.1.present=true"},
 		{"@today", "all", refused},
 	} {
-		i := slices.IndexFunc(questions(), func(q question) bool { return q.key == test.key })
+		i := slices.IndexFunc(questions(), func(q question) bool { return q.Key == test.key })
 		a := newAsker(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}), "")
 		a.s.inIsTTY = true
 		err := a.take(questions()[i], test.said)
@@ -134,7 +134,7 @@ func TestAskDoubts(t *testing.T) {
 		{"feed.1.pipe", "25", ""},
 		{"mains.price", "34 EUR", "is that 34 EUR or 0.34?"},
 	} {
-		i := slices.IndexFunc(questions(), func(q question) bool { return q.key == test.key })
+		i := slices.IndexFunc(questions(), func(q question) bool { return q.Key == test.key })
 		a := newAsker(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}), "")
 		a.s.inIsTTY = true
 		got := ""
@@ -249,16 +249,16 @@ func TestQuestionsFit(t *testing.T) {
 		words[shape] = true
 	}
 	for _, q := range questions() {
-		keys[q.key] = true
-		if _, ok := plan.KeyNamed(q.key); !ok && !strings.HasPrefix(q.key, "@") {
-			t.Errorf("there is no key %s", q.key)
+		keys[q.Key] = true
+		if _, ok := plan.KeyNamed(q.Key); !ok && !strings.HasPrefix(q.Key, "@") {
+			t.Errorf("there is no key %s", q.Key)
 		}
-		if q.fallback != "" && q.empty != "" {
-			t.Errorf("%s: an empty answer is both a value and none", q.key)
+		if q.Default != "" && q.Empty != "" {
+			t.Errorf("%s: an empty answer is both a value and none", q.Key)
 		}
-		for _, word := range strings.Fields(q.when) {
+		for _, word := range strings.Fields(q.When) {
 			if !words[word] {
-				t.Errorf("%s waits for %q, which nothing makes true", q.key, word)
+				t.Errorf("%s waits for %q, which nothing makes true", q.Key, word)
 			}
 		}
 	}
