@@ -147,7 +147,7 @@ func (k Key) compass(found []string) (float64, error) {
 	case letter == "S" || letter == "W" || found[2] == "-" || found[2] == "−":
 		sum = -sum
 	}
-	return sum * float64(units.Degree), nil
+	return sum*float64(units.Degree) + 0, nil // -0 becomes 0
 }
 
 func addPart(all *[]Part, text string) string {
