@@ -5,7 +5,6 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -300,7 +299,7 @@ func (a *asker) setSite(key, text string) error {
 	}
 	var parts []string
 	if found := onMap.FindStringSubmatch(text); found != nil {
-		parts = found[1:]
+		parts = []string{strings.TrimRight(found[1], " ,;"), found[2]}
 	} else if strings.Trim(text, "0123456789.,;+-−° \t") != "" {
 		if _, err := data.FindClimatePlace(text); err != nil {
 			return err
@@ -315,17 +314,11 @@ func (a *asker) setSite(key, text string) error {
 	return a.set("site.longitude", parts[1])
 }
 
-// coordinates takes two numbers apart at a semicolon, else at a comma with a
-// space after it, else at space, else at the only comma.
+// coordinates takes two numbers apart, at the only comma where nothing else divides them.
 func coordinates(text string) []string {
-	for _, mark := range []string{";", ", ", " ", ","} {
-		if strings.Contains(text, mark) {
-			parts := strings.FieldsFunc(strings.ReplaceAll(text, mark, "|"), func(r rune) bool { return r == '|' })
-			for i, p := range parts {
-				parts[i] = strings.TrimSpace(p)
-			}
-			return slices.DeleteFunc(parts, func(p string) bool { return p == "" })
-		}
+	parts := strings.Fields(strings.NewReplacer(", ", " ", ";", " ").Replace(text))
+	if len(parts) == 1 {
+		return strings.Split(text, ",")
 	}
-	return []string{text}
+	return parts
 }

@@ -218,6 +218,9 @@ func TestAskPricesAndPlaces(t *testing.T) {
 		{"", "50,9; 4,4", "latitude = \"50,9\"\nlongitude = \"4,4\""},
 		{"30 ct", "", "price = 0.3"},
 		{"0.30 kWh", "", "that is power or energy, not money"},
+		{"", "-32.0,23.0", "latitude = -32.0\nlongitude = 23.0"},
+		{"", "50,9 4,4", "latitude = \"50,9\"\nlongitude = \"4,4\""},
+		{"", "S 33°30', E 18.5", "latitude = \"S 33°30'\"\nlongitude = \"E 18.5\""},
 		{"", "95N 4E", "too large"},
 		{"", "50.9", "latitude and longitude are two numbers"},
 	} {
