@@ -35,7 +35,6 @@ func Month(s string) (int, bool) {
 	return 0, false
 }
 
-// timeLayouts are the times that a file may have.
 var timeLayouts = []string{"2006-01-02 15:04:05", "2006-01-02T15:04:05", "2006-01-02 15:04", "2006-01-02T15:04",
 	"2006-01-02T15:04:05Z07:00", "2006-01-02T15:04Z07:00", "2006-01-02 15:04:05Z07:00", "2006-01-02 15:04Z07:00", "2006-01-02"}
 

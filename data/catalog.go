@@ -115,7 +115,6 @@ func (t Table) Contents() Contents {
 	return c
 }
 
-// embeddedText returns an embedded file as it stands.
 func embeddedText(name string) string {
 	raw, err := tableFiles.ReadFile(name)
 	if err != nil {

@@ -174,7 +174,6 @@ var foldAccents = strings.NewReplacer(
 	"s", "ș", "s", "š", "s", "ś", "s", "ß", "ss",
 	"ţ", "t", "ț", "t", "ú", "u", "ù", "u", "û", "u", "ü", "u", "ū", "u", "ý", "y", "ž", "z", "ź", "z", "ż", "z")
 
-// mostName is more than the longest name of a place [bytes].
 const mostName = 100
 
 // foldName returns name in small plain letters and digits only, "saint" for
@@ -203,7 +202,6 @@ type ClimateFile struct {
 	Warnings []Warning
 }
 
-// climateRow is one row of a climate file.
 type climateRow struct {
 	Month calendarMonth `csv:"month"`
 	GHI   float64       `csv:"ghi_kwh_per_m2_day"`

@@ -40,7 +40,6 @@ type column struct {
 	written string     // its unit as the heading has it
 }
 
-// filePlan is what one kind of file may hold.
 type filePlan struct {
 	of       string // the kind of file in a message, such as "a pump curve"
 	headings string // every heading it takes, in words; "" lists the columns
@@ -52,7 +51,6 @@ type filePlan struct {
 
 var maybeType = reflect.TypeFor[figure.Maybe[float64]]()
 
-// columnsOf returns the columns of struct type t.
 func columnsOf(t reflect.Type) []column {
 	var all []column
 	for _, f := range reflect.VisibleFields(t) {
@@ -191,7 +189,6 @@ func (s *sheet) findColumns(columns []column) bool {
 	return true
 }
 
-// findUnit sets the unit of a column of quantities.
 func (s *sheet) findUnit(c *column) {
 	var err error
 	e := Error{Key: c.name, Message: "the heading has no unit"}
@@ -253,7 +250,6 @@ func (c *column) value(dst reflect.Value, text string, decimal mark) error {
 	return nil
 }
 
-// refused returns a fault of a cell, with what is allowed instead.
 func refused(allowed, format string, args ...any) *Error {
 	err := fmt.Errorf(format, args...)
 	return &Error{Message: err.Error(), Allowed: allowed, Err: errors.Unwrap(err)}

@@ -21,7 +21,6 @@ type row struct {
 	line, end int
 }
 
-// cell returns a cell without the blanks around it.
 func (r row) cell(i int) string { return strings.TrimFunc(r.cells[i], isBlank) }
 
 // sheet is a CSV file as a heading row and rows of as many cells.
@@ -46,7 +45,6 @@ const (
 	maxColumns = 1000
 )
 
-// newSheet returns the lines of a file.
 func newSheet(name string, r io.Reader) (*sheet, error) {
 	text, warnings, err := ReadText(name, r)
 	return &sheet{file: name, lines: strings.Split(text, "\n"), warnings: warnings}, err
@@ -91,7 +89,6 @@ func (s *sheet) read(first, most int) error {
 	return nil
 }
 
-// record returns the row that begins on a line.
 func (s *sheet) record(line int) (r row, err error) {
 	r = row{line: line, end: line}
 	first := s.line(line)
@@ -126,7 +123,6 @@ func (s *sheet) at(r row, i int) *Error {
 	return e
 }
 
-// bad adds the fault of cell i of a row, with what err says is allowed.
 func (s *sheet) bad(r row, i int, err error) {
 	if s.faults.full() { // to find more cells would take long
 		s.faults.more++
@@ -144,7 +140,6 @@ func (s *sheet) bad(r row, i int, err error) {
 	s.faults.Add(e)
 }
 
-// badLine adds the fault of a whole line.
 func (s *sheet) badLine(line int, key, message, allowed string) {
 	s.faults.Add(&Error{File: s.file, Line: line, Key: key, Message: message, Allowed: allowed})
 }
@@ -201,7 +196,6 @@ func Plural(n int, word string) string {
 	return strconv.Itoa(n) + " " + word
 }
 
-// line returns line n of the file.
 func (s *sheet) line(n int) string {
 	if n < 1 || n > len(s.lines) {
 		return ""

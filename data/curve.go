@@ -21,7 +21,6 @@ type CurveRow struct {
 	Line  int
 }
 
-// curveRecord is a row of a curve file.
 type curveRecord struct {
 	CurveRow
 	Pump string `csv:"pump,omitempty" also:"pumpname name model"`
@@ -34,6 +33,7 @@ type CurveRows struct {
 	Pump     string
 	HasPower bool
 	Rows     []CurveRow
+	Doubt    Warning // of its shape; it has no message where there is none
 }
 
 // How many points and pumps a curve file may have: a large catalogue.
@@ -152,6 +152,7 @@ func (s *sheet) finish(c *rawCurve) CurveRows {
 	}
 	c.Rows = merged
 	s.doubtUnits(c)
+	s.doubtRise(c)
 	return c.CurveRows
 }
 
@@ -165,6 +166,33 @@ func (s *sheet) doubtUnits(c *rawCurve) {
 				"a point of {%v} at {%v} is far beyond a garden pump; check the units in the headings", p.Flow, p.Head))
 			return
 		}
+	}
+}
+
+// doubtRise warns of a head that rises with the flow beyond a droop, as where two heads
+// are exchanged. The head of many pumps rises a little from no flow on (handbooks of pumps call
+// it an unstable or drooping curve); the bounds are common practice, no source.
+func (s *sheet) doubtRise(c *rawCurve) {
+	const (
+		droop   = 1.15 // times the head of the first point
+		reading = 0.02 // of the largest head: what two readings of one head differ by
+	)
+	highest, fell := units.Length(0), false
+	for _, p := range c.Rows {
+		highest = max(highest, p.Head)
+	}
+	for i, p := range c.Rows[min(1, len(c.Rows)):] {
+		before := c.Rows[i]
+		drooping := !fell && p.Flow <= c.Rows[len(c.Rows)-1].Flow/2 && p.Head <= droop*c.Rows[0].Head
+		if p.Head-before.Head > reading*highest && !drooping {
+			row := s.rows[slices.IndexFunc(s.rows, func(r row) bool { return r.line == p.Line })]
+			c.Doubt = Warning{s.file, p.Line, s.at(row, s.place("head")).Column, c.Pump, units.Say(
+				"the head rises with the flow, from {%v} in line %d of the curve to {%v} in line %d: are two heads exchanged?",
+				before.Head, before.Line, p.Head, p.Line)}
+			s.warnings = append(s.warnings, c.Doubt)
+			return
+		}
+		fell = fell || p.Head < before.Head
 	}
 }
 

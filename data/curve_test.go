@@ -75,6 +75,29 @@ func TestReadCurvesOfTwoPumps(t *testing.T) {
 	}
 }
 
+// TestRiseIsDoubted: heads that are exchanged are named with their place, a small droop from
+// no flow on and the scatter of readings are not. The droop is that of
+// testdata/ref/operating_point_curves.csv.
+func TestRiseIsDoubted(t *testing.T) {
+	for text, want := range map[string]string{
+		"0,3\n0.5,3.25\n1,3.4\n1.5,3.35\n2,3.05\n3,1.5": "",
+		"0,3\n1,2.5\n2,2.52\n3,1":                       "",
+		"0,3\n1,1.5\n2,2.5\n3,1":                        "f.csv:4:3: f: the head rises with the flow, from 1.5 m in line 3 of the curve to 2.5 m in line 4: are two heads",
+		"3,1\n2,2.5\n1,1.5\n0,3":                        "f.csv:3:3: f: the head rises with the flow, from 1.5 m in line 4 of the curve to 2.5 m in line 3: are two heads",
+		"0,2\n1,2.9\n2,2\n3,1":                          "f.csv:3:3: f: the head rises with the flow, from 2 m in line 2 of the curve to 2.9 m in line 3: are two heads",
+		"0,3\n1,2.9\n2,1\n3,2":                          "f.csv:5:3: f: the head rises with the flow, from 1 m in line 4 of the curve to 2 m in line 5: are two heads",
+	} {
+		_, warnings, err := ReadCurves("f.csv", strings.NewReader("flow (m3/h),head (m)\n"+text+"\n"))
+		got := ""
+		for _, w := range warnings {
+			got += w.String()
+		}
+		if err != nil || (got == "") != (want == "") || !strings.HasPrefix(got, want) {
+			t.Errorf("%q: %s, %v, want %s", text, got, err, want)
+		}
+	}
+}
+
 // place is line and column of a fault and what its message holds.
 type place struct {
 	line, column int

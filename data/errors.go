@@ -30,13 +30,13 @@ func (e *Error) Error() string {
 		}
 		place += fmt.Sprintf(":%d", n)
 	}
-	for _, before := range []string{e.Key, place} {
+	for _, before := range []string{shortened(e.Key), place} {
 		if before != "" {
 			text = before + ": " + text
 		}
 	}
 	if e.Found != "" {
-		text += ": found " + quoteShort(e.Found)
+		text += fmt.Sprintf(": found %q", shortened(e.Found))
 	}
 	if e.Allowed != "" {
 		text += "; allowed: " + e.Allowed
@@ -47,14 +47,12 @@ func (e *Error) Error() string {
 // Unwrap returns the cause.
 func (e *Error) Unwrap() error { return e.Err }
 
-// quoteShort quotes s with control characters escaped and cuts it to what
-// fits in a message.
-func quoteShort(s string) string {
+func shortened(s string) string {
 	const most = 60
 	if r := []rune(s); len(r) > most {
-		s = string(r[:most]) + "…"
+		return string(r[:most]) + "…"
 	}
-	return fmt.Sprintf("%q", s)
+	return s
 }
 
 // Changed returns err with every fault that it holds as change makes a copy of it.
@@ -100,6 +98,7 @@ func Faults(err error) (all []*Error) {
 type Warning struct {
 	File    string // where it was read, if it was read
 	Line    int
+	Column  int        // in that line, in characters, 0 for all of it
 	Key     string     // what it is about
 	Message units.Text // one sentence, lower case, no full stop
 }
@@ -114,6 +113,6 @@ func (d *Doubts) Say(key, format string, args ...any) {
 
 // String returns the warning on one line.
 func (w Warning) String() string {
-	e := Error{File: w.File, Line: w.Line, Key: w.Key, Message: w.Message.String()}
+	e := Error{File: w.File, Line: w.Line, Column: w.Column, Key: w.Key, Message: w.Message.String()}
 	return e.Error()
 }

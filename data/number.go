@@ -26,7 +26,6 @@ func parseCell(s string) (float64, error) {
 	return 0, errNotNumber
 }
 
-// mark is a decimal mark.
 type mark byte
 
 const (
@@ -91,7 +90,6 @@ func (m *marks) settle(s *sheet) mark {
 	return noMark
 }
 
-// value reads the number in text under decimal mark m.
 func (m mark) value(text string) (float64, error) {
 	if strings.ContainsAny(text, " '’\u00a0\u202f") && strings.Trim(text, "0123456789.,+-− '’\u00a0\u202f") == "" {
 		return 0, errThousands

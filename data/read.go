@@ -15,7 +15,6 @@ type Record[T any] struct {
 	bad   bool // a cell could not be read
 }
 
-// anyFile is a file of no kind of its own.
 var anyFile = filePlan{of: "this file", rows: maxRows, none: "there are no rows under the headings", least: "at least one row"}
 
 // Read returns the rows of a CSV file whose columns are the fields of T with a csv

@@ -18,7 +18,6 @@ type Series struct {
 	Warnings  []Warning
 }
 
-// seriesRow is a row of a log of hours.
 type seriesRow struct {
 	Panel units.Power `csv:"panel"`
 	Load  units.Power `csv:"load"`

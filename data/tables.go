@@ -23,7 +23,6 @@ var (
 	prices        = shelve[planningPrice]("planning_prices", "What parts cost beside a watt of panel, where a plan names no prices")
 	turnovers     = shelve[TurnoverGoal]("turnover", "How often the pond should pass the filter")
 	filterShares  = shelve[FilterShare]("filter_share", "Size of a gravel bed against its pond")
-	waters        = shelve[waterRow]("water", "Density, viscosity and vapour pressure of fresh water")
 	ClimateGrid   = climates("climate_grid", "Sun and air temperature by month over all land, in cells of 2.5 degrees")
 	ClimatePlaces = climates("climate_places", "Sun and air temperature by month of named places")
 )
@@ -244,7 +243,6 @@ func FilterSharesOf(stocking string) []FilterShare {
 	return slices.DeleteFunc(filterShares(), func(r FilterShare) bool { return r.Stocking != stocking })
 }
 
-// planningPrice is a row of planning_prices.csv.
 type planningPrice struct {
 	Part   string  `csv:"part"`
 	Per    string  `csv:"per"`
@@ -261,14 +259,4 @@ func PlanningPrice(part string) float64 {
 		}
 	}
 	return 0
-}
-
-// waterRow is fresh water at one temperature and 1 atm. The table is there for
-// people to look at: package pumps computes with formulas.
-type waterRow struct {
-	Temperature float64 `csv:"temp_c"`
-	Density     float64 `csv:"density_kg_per_m3"`
-	Viscosity   float64 `csv:"viscosity_mpa_s"`
-	Vapour      float64 `csv:"vapour_pressure_kpa"`
-	Source      string  `csv:"source"`
 }

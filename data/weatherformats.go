@@ -234,7 +234,6 @@ func (b *weatherBuilder) clock(line int, offset string) {
 	}
 }
 
-// header reads one figure of a header into dst.
 func (b *weatherBuilder) header(dst *float64, line int, key, text string, low, high float64) {
 	v, err := strconv.ParseFloat(plainMinus(text), 64)
 	if err != nil || !(v >= low && v <= high) {

@@ -19,7 +19,6 @@ type weatherRow struct {
 	figures  [4]float64 // by figureOf
 }
 
-// weatherBuilder gathers the rows of one file.
 type weatherBuilder struct {
 	*sheet
 	w        *Weather
@@ -53,12 +52,10 @@ func (b *weatherBuilder) fail(line int, key, message, found, allowed string) {
 	b.faults.Add(e)
 }
 
-// warn adds a warning.
 func (b *weatherBuilder) warn(format string, args ...any) {
 	b.w.Warnings = append(b.w.Warnings, Warning{File: b.file, Key: "weather", Message: units.Say(format, args...)})
 }
 
-// readRows reads the rows by the columns of the format.
 func (b *weatherBuilder) readRows() {
 	if b.w.Step == StepMonth {
 		b.readMonths()
@@ -131,7 +128,6 @@ func (b *weatherBuilder) readFigures(dates, figures []column, times []time.Time,
 	}
 }
 
-// newRow returns the row of a line with nothing measured.
 func newRow(line int) weatherRow {
 	return weatherRow{line: line, figures: [4]float64{math.NaN(), math.NaN(), math.NaN(), math.NaN()}}
 }
@@ -304,7 +300,6 @@ func sunScale(unit string, minutes int) (scale float64, ok bool) {
 	return 0, false
 }
 
-// missingWords stand for a value that was not measured.
 var missingWords = map[string]bool{"": true, "nan": true, "na": true, "n/a": true, "null": true, "none": true,
 	"-": true, "--": true, "?": true}
 

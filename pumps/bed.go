@@ -65,14 +65,6 @@ func (b Bed) Reynolds(q units.Flow, w Water) float64 {
 	return float64(b.Grain) * float64(b.RiseRate(q)) / (w.Kinematic() * (1 - b.Voids))
 }
 
-func (b Bed) check(faults *data.FaultList) {
-	if !b.Present() {
-		return
-	}
-	faults.Want(b.Area > 0 && b.Area <= 1e5, "filter.area", b.Area, "above 0 m², up to 1e5 m²")
-	faults.Want(b.Depth > 0 && b.Depth <= 10, "filter.depth", b.Depth, "above 0 m, up to 10 m")
-}
-
 func (b Bed) notes(q units.Flow, w Water) []data.Warning {
 	if !b.Present() || q <= 0 {
 		return nil

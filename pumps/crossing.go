@@ -29,7 +29,6 @@ type meeting struct {
 	zero    float64
 }
 
-// crossings returns what was found, by flow.
 func (m *meeting) crossings() []crossing { return m.found[:m.n] }
 
 // walk finds every crossing and returns the status.

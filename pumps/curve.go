@@ -76,7 +76,6 @@ func NewCurve(points []Point) (Curve, error) {
 // water was.
 const warmDensity = 997
 
-// checkPoints returns every fault of points sorted by flow.
 func checkPoints(ps []Point) error {
 	var faults data.FaultList
 	at := func(i int, key string) string { return fmt.Sprintf("point %d: %s", i+1, key) }
@@ -118,6 +117,7 @@ func checkPoints(ps []Point) error {
 	}
 	if !falls && faults.Empty() {
 		return &data.Error{Key: "head", Message: "the head never falls as the flow grows",
+			Found:   fmt.Sprintf("%v at first, %v at last", ps[0].Head, ps[len(ps)-1].Head),
 			Allowed: "a pump curve, which falls towards its largest flow"}
 	}
 	return faults.Err()

@@ -1,9 +1,6 @@
 package pumps
 
-import (
-	"sunrill/data"
-	"sunrill/data/units"
-)
+import "sunrill/data/units"
 
 // Loss is a sum of minor losses on the velocity head of one bore.
 //
@@ -28,12 +25,6 @@ const ExitLoss = 1.0
 func (l Loss) Plus(n int, other Loss) Loss {
 	c := float64(n)
 	return Loss{K: l.K + c*other.K, K1: l.K1 + c*other.K1, KInf: l.KInf + c*other.KInf}
-}
-
-func (l Loss) check(faults *data.FaultList, key string) {
-	for _, sum := range []float64{l.K, l.K1, l.KInf} { // one coefficient alone is never so large
-		faults.Want(sum >= 0 && sum <= 1e6, key+".fittings", sum, "loss coefficients that add up to 0 to 1e6")
-	}
 }
 
 // Expansion returns the coefficient of a sudden widening from bore d to wide, on the

@@ -249,7 +249,6 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit *
 	return f, nil
 }
 
-// powers works out what the pump would draw by each cause.
 func (f *Finding) powers(p Pump, q units.Flow, s float64, circuit *System) {
 	const none = "no lower speed explains the flow"
 	w := CausePowers{OnCurve: p.Power(q, s), Slowed: figure.Unknown[units.Power](none), SlowedTo: figure.Unknown[float64](none)}

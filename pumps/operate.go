@@ -161,7 +161,6 @@ func gapAt(c *Curve, circuit *System, s Status) Gap {
 	return Gap{q, units.Length(c.headAt(float64(q))), circuit.HeadAt(q), crest}
 }
 
-// why says in a sentence what the gap means.
 func (g Gap) why(s Status) units.Text {
 	q, gives, asks := g.Flow.In(units.LitrePerHour), float64(g.Gives), float64(g.Asks)
 	level := g.Flow == 0 && gives <= asks*(1+1e-12)

@@ -268,15 +268,8 @@ func TestBadInput(t *testing.T) {
 		{"one flow, two heads", curve(zero, good, Point{Flow: good.Flow, Head: 0.5}), "given twice"},
 		{"power at one point", curve(zero, Point{Flow: good.Flow, Head: 1, Power: 20}), "1 of 2 points"},
 		{"never falls", curve(Point{Head: 1}, Point{Flow: good.Flow, Head: 1.5}), "never falls"},
-		{"lift below zero", system(func(s *SystemSpec) { s.StaticHead = -0.5 }), "static_head"},
-		{"lift NaN", system(func(s *SystemSpec) { s.StaticHead = units.Length(nan) }), "static_head"},
-		{"crest below zero", system(func(s *SystemSpec) { s.Crest = -1 }), "crest"},
-		{"no feed", system(func(s *SystemSpec) { s.Feeds = nil }), "no feed"},
-		{"no bore", system(func(s *SystemSpec) { s.Feeds[0].Bore = 0 }), "feed.1.bore"},
-		{"length below zero", system(func(s *SystemSpec) { s.Feeds[0].Length = -1 }), "feed.1.length"},
 		{"rougher than wide", system(func(s *SystemSpec) { s.Feeds[0].Roughness = 30 * mm }), "feed.1.roughness"},
 		{"ribs apart", system(func(s *SystemSpec) { s.Feeds[0].Pitch = 30 * mm }), "feed.1.rib_pitch"},
-		{"K below zero", system(func(s *SystemSpec) { s.Feeds[0].Loss.K = -1 }), "feed.1.fittings"},
 		{"ice", system(func(s *SystemSpec) { s.Temperature = units.Celsius(-5) }), "water.temperature"},
 	} {
 		if x.err == nil {
@@ -287,11 +280,6 @@ func TestBadInput(t *testing.T) {
 		if !errors.As(x.err, &fault) || !strings.Contains(x.err.Error(), x.says) {
 			t.Errorf("%s: %v does not say %q", x.name, x.err, x.says)
 		}
-	}
-	// All faults at once.
-	err := system(func(s *SystemSpec) { s.StaticHead = -1; s.Feeds[0].Bore = 0; s.Temperature = 0 })
-	if n := len(data.Faults(err)); n != 3 {
-		t.Errorf("%d faults shown of 3: %v", n, err)
 	}
 }
 

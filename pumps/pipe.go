@@ -3,7 +3,6 @@ package pumps
 import (
 	"math"
 
-	"sunrill/data"
 	"sunrill/data/units"
 )
 
@@ -50,19 +49,6 @@ func (f Feed) Reynolds(q units.Flow, w Water) float64 {
 func (f Feed) HeadLoss(q units.Flow, w Water) units.Length {
 	l := newLine(f, w)
 	return units.Length(l.head(float64(q)))
-}
-
-// check adds the faults of the run, whose plan key starts with key.
-func (f Feed) check(faults *data.FaultList, key string) {
-	d := f.Bore.In(units.Millimetre)
-	faults.Want(d >= 1 && d <= 1000, key+".bore", f.Bore, "1 mm to 1000 mm")
-	faults.Want(f.Length >= 0 && f.Length <= 10e3, key+".length", f.Length, "0 m to 10 km")
-	faults.Want(f.Roughness >= 0 && f.Roughness <= f.Bore/10, key+".roughness", f.Roughness, "0 mm to a tenth of the bore")
-	faults.Want(f.Pitch >= 0 && f.Pitch <= f.Bore, key+".rib_pitch", f.Pitch, "0 mm to one bore")
-	faults.Want(f.Parts >= 0 && f.Parts <= 1e12, key+".part", units.Sprintf("%g s2/m5", f.Parts), "0 to 1e12 s2/m5: the head of the parts "+
-		"over the square of their flow")
-	faults.Want(f.Cracking >= 0 && f.Cracking <= 20, key+".fittings", f.Cracking, "check valves that open at 0 m to 20 m")
-	f.Loss.check(faults, key)
 }
 
 // line is a Feed made ready for repeated solving.
@@ -123,5 +109,4 @@ func (l *line) head(q float64) float64 {
 	return loss*v*v/(2*gravity) + l.square*q*q
 }
 
-// circle returns the area of a circle of diameter d.
 func circle(d float64) float64 { return math.Pi / 4 * d * d }

@@ -49,7 +49,6 @@ func layer(z0, z1, floor, middle, top float64) slice {
 	return slice{z0, z1, floor, (4*middle - 3*floor - top) / h, 2 * (floor + top - 2*middle) / (h * h)}
 }
 
-// volume returns the water in the layer up to height z above the floor.
 func (s slice) volume(z float64) float64 {
 	x := min(max(z, s.z0), s.z1) - s.z0
 	return x * (s.a0 + x*(s.a1/2+x*s.a2/3))
@@ -93,7 +92,6 @@ func (s PondSpec) top() float64 {
 	return float64(s.Length * s.Width)
 }
 
-// slices returns the pond's layers.
 func (s PondSpec) slices() []slice {
 	h, a := float64(s.Depth), s.top()
 	switch {

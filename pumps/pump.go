@@ -140,7 +140,6 @@ func (p Pump) WithFixedShare(share float64) Pump {
 	return p
 }
 
-// fullPower returns what one pump draws at flow q and full speed.
 func (p Pump) fullPower(q units.Flow) units.Power {
 	at := func(q units.Flow) units.Power {
 		return units.Power(p.low.powerAt(float64(max(p.low.First(), min(q, p.low.Last())))))

@@ -73,7 +73,6 @@ func (r Return) Level(q units.Flow) ReturnLevel {
 	return l
 }
 
-// mouth returns what the mouth and the pipe need.
 func (r Return) mouth(q units.Flow) ReturnLevel {
 	d := float64(r.Bore)
 	yc := CriticalDepth(r.Bore, q)
@@ -172,7 +171,6 @@ func Weir(cd float64, b, h units.Length) units.Flow {
 // lipCd is the lower end of Weir's, as a tank should not spill.
 const lipCd = 0.60
 
-// overLip returns the head at which a lip of width b passes flow q.
 func overLip(b units.Length, q units.Flow) units.Length {
 	return units.Length(math.Pow(float64(q)/float64(Weir(lipCd, b, 1)), 2.0/3))
 }

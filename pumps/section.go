@@ -15,7 +15,6 @@ type section struct {
 	width     float64 // T, of the free surface [m]; 0 when full
 }
 
-// sectionAt returns the section at any depth.
 func sectionAt(d, y float64) section {
 	if y >= d {
 		return section{area: circle(d), perimeter: math.Pi * d}

@@ -1,8 +1,6 @@
 package pumps
 
 import (
-	"fmt"
-	"math"
 	"testing"
 
 	"sunrill/data/units"
@@ -37,46 +35,6 @@ func TestSiphonStartByTolerance(t *testing.T) {
 		}
 		if got := hasWarning(r.Warnings, "may not start on an empty line"); got != c.doubt || r.NoStart != c.noStart {
 			t.Errorf("crest %v: in doubt %v, no start %v: %v", c.crest, got, r.NoStart, r.Warnings)
-		}
-	}
-}
-
-// What flows until the siphon is full is what a line of that static head takes,
-// and the Froude number is v/sqrt(g D) of it, by hand: 0.5 m/s in 25 mm is
-// 0.5/sqrt(9.80665 x 0.025) = 1.0098.
-func TestSiphonUntilFull(t *testing.T) {
-	f := Feed{Bore: 25 * mm}
-	wantNear(t, "0.5 m/s in 25 mm", "Froude number", f.Froude(units.Flow(0.5*math.Pi/4*0.025*0.025)), 1.0098, 1e-4)
-
-	p := flatPump(t, PumpSpec{Count: 2, OwnLines: true})
-	spec := SystemSpec{StaticHead: 0.5, Crest: 1.45, Feeds: []Feed{{Bore: 32 * mm, Length: 8, Loss: Loss{K: 3}}}, Temperature: units.Celsius(15)}
-	full, err := p.Run(1, mustSystem(t, spec))
-	if err != nil {
-		t.Fatal(err)
-	}
-	spec.StaticHead, spec.Crest = 1.45, 0
-	high, err := p.Run(1, mustSystem(t, spec))
-	if err != nil {
-		t.Fatal(err)
-	}
-	v := float64(high.Duty.Velocity)
-	want := fmt.Sprintf("about %.4g L/h, %.2g m/s in the last pipe, Froude number %.2g; below about 1", high.Duty.Flow.In(units.LitrePerHour), v, v/math.Sqrt(9.80665*0.032))
-	if !hasWarning(full.Warnings, want) {
-		t.Errorf("want %q in %v", want, full.Warnings)
-	}
-	spec.StaticHead = 0.5
-	for _, c := range []struct {
-		vented bool
-		crest  units.Length
-		said   bool
-	}{{false, 0.9, true}, {true, 0.9, false}, {false, 0.4, false}} {
-		spec.Vented, spec.Crest = c.vented, c.crest
-		r, err := p.Run(1, mustSystem(t, spec))
-		if err != nil {
-			t.Fatal(err)
-		}
-		if got := hasWarning(r.Warnings, "usually carries the air out"); got != c.said {
-			t.Errorf("vented %v, crest %v: %v", c.vented, c.crest, r.Warnings)
 		}
 	}
 }

@@ -10,7 +10,8 @@ import (
 )
 
 // SystemSpec describes a line of pipes in series, or the trunk of several filters on one
-// pump and the branches behind it.
+// pump and the branches behind it, within the ranges that a plan takes. It has a feed or a
+// branch.
 type SystemSpec struct {
 	Name        string       // of a branch
 	StaticHead  units.Length // from the pond's surface to the highest free water level or open outlet; of a trunk its branches'
@@ -44,7 +45,8 @@ type System struct {
 	linear, square float64
 }
 
-// NewSystem returns the system that spec describes, or every fault of it.
+// NewSystem returns the system that spec describes, or every fault of it: of its
+// temperature, and of walls that do not suit their bore.
 func NewSystem(spec SystemSpec) (*System, error) {
 	var faults data.FaultList
 	spec.check(&faults, "")
@@ -53,6 +55,17 @@ func NewSystem(spec SystemSpec) (*System, error) {
 		return nil, err
 	}
 	return newSystem(spec, w), nil
+}
+
+func (spec SystemSpec) check(faults *data.FaultList, under string) {
+	for i, f := range spec.Feeds {
+		key := fmt.Sprintf("%sfeed.%d", under, i+1)
+		faults.Want(f.Roughness <= f.Bore/10, key+".roughness", f.Roughness, "0 mm to a tenth of the bore")
+		faults.Want(f.Pitch <= f.Bore, key+".rib_pitch", f.Pitch, "0 mm to one bore")
+	}
+	for i, b := range spec.Branches {
+		b.check(faults, fmt.Sprintf("%sbranch.%d.", under, i+1))
+	}
 }
 
 func newSystem(spec SystemSpec, w Water) *System {
@@ -82,25 +95,6 @@ func newSystem(spec SystemSpec, w Water) *System {
 	}
 	s.linear, s.square = spec.Bed.resistance(w)
 	return s
-}
-
-// check adds the faults of the line, whose plan keys start with under.
-func (spec SystemSpec) check(faults *data.FaultList, under string) {
-	lift := func(key string, lift units.Length) {
-		faults.Want(lift >= 0 && lift <= 1000, under+key, lift, "0 m to 1000 m, up from the pond's surface")
-	}
-	lift("static_head", spec.StaticHead)
-	lift("crest", spec.Crest)
-	if len(spec.Feeds)+len(spec.Branches) == 0 {
-		faults.Add(&data.Error{Key: under + "feed", Message: "the line has no feed", Allowed: "at least one run of pipe or hose"})
-	}
-	for i, f := range spec.Feeds {
-		f.check(faults, fmt.Sprintf("%sfeed.%d", under, i+1))
-	}
-	for i, b := range spec.Branches {
-		b.check(faults, fmt.Sprintf("%sbranch.%d.", under, i+1))
-	}
-	spec.Bed.check(faults)
 }
 
 // Spec returns what the system was made from.

@@ -17,8 +17,6 @@ func (p *Plan) check(follows func(key string) bool) []*data.Error {
 	c := checker{plan: p, follows: follows}
 	p.rules(c.hold)
 	c.shape()
-	c.contours()
-	c.intake()
 	c.pumps()
 	c.names()
 	c.hours()
@@ -33,7 +31,6 @@ type checker struct {
 	faults  []*data.Error
 }
 
-// at makes a fault at the place of a concrete key.
 func (c *checker) at(key, message, allowed string) {
 	c.add(key, data.Error{Message: message, Allowed: allowed})
 }
@@ -54,7 +51,6 @@ var dimensions = map[string][2]string{
 	"frustum": {"length|width|bottom_length|bottom_width|depth", "diameter|bottom_diameter|depth"},
 }
 
-// shape wants the dimensions of a pond whose volume is not given.
 func (c *checker) shape() {
 	q := c.plan.Pond
 	if q.Volume != nil {
@@ -63,7 +59,7 @@ func (c *checker) shape() {
 	other := q.Shape == "frustum" && q.Diameter != nil || q.Shape == "bowl" && (q.Length != nil || q.Width != nil)
 	var lack []string
 	for _, name := range strings.Split(dimensions[q.Shape][map[bool]int{true: 1}[other]], "|") {
-		if name != "" && !c.plan.Given("pond."+name) && (name != "surface" || len(q.Areas) == 0) {
+		if name != "" && !c.plan.Given("pond."+name) {
 			lack = append(lack, name)
 		}
 	}
@@ -73,41 +69,6 @@ func (c *checker) shape() {
 	for _, side := range []string{"length", "width", "diameter"} {
 		c.hold(rule{Key: "bottom_" + side, Rule: "most", Other: side, Message: "the floor is larger than the surface",
 			Allowed: "at most the " + side + " of %v"}, "pond")
-	}
-}
-
-// contours checks depths with their areas.
-func (c *checker) contours() {
-	d, a := c.plan.Pond.Depths, c.plan.Pond.Areas
-	if len(a) == 0 {
-		return
-	}
-	if len(a) != len(d) || len(a) < 2 {
-		c.at("pond.areas", fmt.Sprintf("the number of areas is %d, that of depths %d", len(a), len(d)), "one area for each depth, at "+
-			"least two")
-		return
-	}
-	if d[0] != 0 {
-		c.at("pond.depths", "with areas the first depth is the surface", "0 first")
-	}
-	for i := 1; i < len(d); i++ {
-		if d[i] <= d[i-1] {
-			c.at("pond.depths", "with areas each depth lies below the one before", "")
-			return
-		}
-		if a[i] > a[i-1] {
-			c.at("pond.areas", "an area is larger than the one above it", "areas that never grow with the depth")
-			return
-		}
-	}
-}
-
-// intake refuses two places of the intake.
-func (c *checker) intake() {
-	q := c.plan.Pond
-	deepest, known := c.plan.number([]string{"pond.depth", "pond.depths"})
-	if known && q.IntakeHeight != nil && q.IntakeDepth != nil && math.Abs(float64(*q.IntakeHeight+*q.IntakeDepth)-deepest) > 0.05 {
-		c.at("pond.intake_depth", "height and depth of the intake do not add up to the pond's depth", "one of the two is enough")
 	}
 }
 
@@ -123,7 +84,7 @@ func (c *checker) pumps() {
 			c.at(at, "the pump has no name", "name")
 		}
 		if first := names[m.Name]; first > 0 && m.Name != "" {
-			c.at(at+".name", fmt.Sprintf("the name of pump %d already", first), "")
+			c.at(at+".name", fmt.Sprintf("the name of pump %d already", first), "a name of its own")
 		}
 		names[m.Name] = i + 1
 		all = append(all, m.Name)
@@ -286,7 +247,6 @@ func (c *checker) cells() {
 	}
 }
 
-// warnings returns doubts about p that stop no answer.
 func (p *Plan) warnings() []data.Warning {
 	var all []data.Warning
 	warn := func(key string, message units.Text) {

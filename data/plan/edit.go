@@ -59,7 +59,6 @@ func samePlan(a, b Plan) bool {
 	return reflect.DeepEqual(a, b)
 }
 
-// editor changes the text of a plan.
 type editor struct {
 	*planReader
 	ends    map[string]int  // by table: where its last line ends
@@ -70,7 +69,6 @@ type editor struct {
 
 type span struct{ from, to int }
 
-// change puts text in the place of a span.
 type change struct {
 	span
 	text string
@@ -138,7 +136,6 @@ func (e *editor) dropOthers(want *Plan) {
 	}
 }
 
-// text returns the plan with every change in it.
 func (e *editor) text() string {
 	slices.SortStableFunc(e.changes, func(a, b change) int { return a.from - b.from })
 	var b strings.Builder

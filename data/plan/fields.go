@@ -50,7 +50,6 @@ func (p *Plan) field(key string) (_ reflect.Value, err error) {
 	return v, nil
 }
 
-// mostItems returns how many items a list of a plan may have.
 func mostItems(list string) int { return cmp.Or(map[string]int{"branch": 32}[list], 64) }
 
 // holdsTables reports whether a field of type t holds a table or a list of them, not a value.

@@ -76,6 +76,7 @@ func FuzzSet(f *testing.F) {
 		{"feed.1.length.1", "1 m"}, {"branch.1.feed.1.length", "1 m"}, {"branch.2.feed.1.length", "1 m"}, {"branch.1.feed.2.length", "1 m"}, {"feed.1e0.length", "1 m"},
 		{"run.months_off", "12-1"}, {"run.band.1.hours", "24-0"}, {"pond.depths", "0;1 m;"}, {"site.albedo", ",,,"}, {"battery.size", "1 Ah 2 Ah"},
 		{"feed.1.fittings", "9999 x tee"}, {"panel.temperature_coefficient", "-0,4 %/K"}, {"site.longitude", "1e-320"}, {"name", "\x00"},
+		{"site.latitude", "S 33°30'"}, {"site.longitude", "4° 24′ 36″ W"}, {"site.latitude", "1e9N"}, {"site.longitude", "-0°0'0\"E"},
 	} {
 		f.Add(s[0], s[1])
 	}

@@ -26,7 +26,6 @@ type written struct {
 	pairs  []pair // of an inline table
 }
 
-// form is the TOML form of a value.
 type form int
 
 const (
@@ -38,13 +37,11 @@ const (
 	inlineTable
 )
 
-// pair is one name and value of an inline table.
 type pair struct {
 	names []name
 	value written
 }
 
-// name is one part of a dotted key.
 type name struct {
 	text   string
 	offset int
@@ -132,7 +129,6 @@ func (k Key) split(one reflect.Value, w written) (items []written) {
 	return items
 }
 
-// decodeOne writes one value of k.
 func (k Key) decodeOne(dst reflect.Value, w written) []*data.Error {
 	problem := map[form]string{array: "one value is needed, not a list", inlineTable: "a value is needed, not a table",
 		plainDate: "a date has no place here", plainBool: "true and false have no place here"}[w.form]
@@ -170,7 +166,6 @@ func (k Key) value(w written) (v any, size float64, err error) {
 	return size, size, err
 }
 
-// number reads the kinds that are one number, in base units.
 func (k Key) number(text string) (float64, error) {
 	if k.quantity != 0 {
 		return units.Parse(k.quantity, text)
@@ -186,9 +181,12 @@ func (k Key) number(text string) (float64, error) {
 		if err == nil && v != math.Trunc(v) {
 			err = errors.New("a whole number is needed")
 		}
-	case "degrees":
+	case "degrees", "latitude", "longitude":
 		if v *= float64(units.Degree); err != nil {
-			return units.Parse(units.KindAngle, text)
+			v, err = units.Parse(units.KindAngle, text)
+		}
+		if m := onMap.FindStringSubmatch(text); err != nil && m != nil && k.Kind != "degrees" {
+			v, err = k.compass(m)
 		}
 	case "coefficient", "speed", "speed_or_off":
 		if strings.Contains(text, "%") {
@@ -201,7 +199,6 @@ func (k Key) number(text string) (float64, error) {
 	return v, err
 }
 
-// parseStorage reads an energy, or a charge where the text is one.
 func parseStorage(text string) (Storage, error) {
 	e, err := units.Parse(units.KindEnergy, text)
 	if c, chargeErr := units.Parse(units.KindCharge, text); err != nil && chargeErr == nil {
@@ -210,7 +207,6 @@ func parseStorage(text string) (Storage, error) {
 	return Storage{Energy: units.Energy(e)}, err
 }
 
-// ratingParts are the quantities of a controller.
 var ratingParts = regexp.MustCompile(`^(.*?A)(?:\s+(.*?W))?(?:\s+(.*?V))?$`)
 
 // parseRating reads a controller: a current, then a power and a voltage where there are any.
@@ -264,7 +260,6 @@ func (k Key) needsUnit() bool {
 	return k.quantity != 0 && k.quantity != units.KindShare || k.Kind == "storage" || k.Kind == "controller"
 }
 
-// word reads a text, path or choice.
 func (k Key) word(w written) (string, error) {
 	const longest = 200
 	text := strings.TrimSpace(w.text)
@@ -290,7 +285,6 @@ func (k Key) word(w written) (string, error) {
 	return "", errors.New("not one of the choices")
 }
 
-// explain returns a fault that shows what k takes.
 func (k Key) explain(w written, message string) []*data.Error {
 	if w.form == array || w.form == inlineTable {
 		w.text = ""

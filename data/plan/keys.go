@@ -119,7 +119,6 @@ func (ix *keyIndex) field(pattern string) reflect.Type {
 	panic("plan: keys.csv: Plan has no field for " + pattern)
 }
 
-// table returns the type of a table of a plan, or of the items of a list.
 func (ix *keyIndex) table(pattern string) reflect.Type {
 	t, known := ix.tables[pattern]
 	if pattern == "" {
@@ -153,7 +152,8 @@ func (k *Key) prepare(kinds map[string]kind) (err error) {
 	}
 	unit := units.Unit{}
 	base := func(v float64) float64 { return v }
-	of := cmp.Or(k.quantity, map[string]units.Kind{"degrees": units.KindAngle, "storage": units.KindEnergy}[k.Kind])
+	of := cmp.Or(k.quantity, map[string]units.Kind{"degrees": units.KindAngle, "latitude": units.KindAngle,
+		"longitude": units.KindAngle, "storage": units.KindEnergy}[k.Kind])
 	if of != 0 && of != units.KindShare {
 		if unit, err = units.Lookup(of, k.Unit); err != nil {
 			return err
@@ -166,7 +166,6 @@ func (k *Key) prepare(kinds map[string]kind) (err error) {
 	return errors.Join(noLo, noHi)
 }
 
-// section returns the path of the table that holds path, "" at the top.
 func section(path string) string {
 	i := strings.LastIndexByte(path, '.')
 	if i < 0 {
@@ -190,7 +189,6 @@ func Pattern(key string) string {
 	return strings.Join(out, ".")
 }
 
-// isIndex reports whether a part of a key counts a list item.
 func isIndex(part string) bool {
 	return part != "" && strings.Trim(part, "0123456789") == ""
 }

@@ -71,7 +71,6 @@ func LoadPlan(where string, opt LoadOptions) (Loaded, error) {
 	return l, nil
 }
 
-// read reads the plan file.
 func (l *Loaded) read(path string, opt LoadOptions) (err error) {
 	r := opt.Stdin
 	if path != "-" {
@@ -94,7 +93,6 @@ func (l *Loaded) read(path string, opt LoadOptions) (err error) {
 	return err
 }
 
-// notOpened completes e with why path could not be opened.
 func notOpened(e *data.Error, path string, err error) *data.Error {
 	e.Err, e.Message = err, "the file cannot be opened"
 	if e.File != path {
@@ -137,7 +135,6 @@ func (l *Loaded) Open(key string) (io.ReadCloser, error) {
 	return f, nil
 }
 
-// placed returns e at the place of a key.
 func (p *Plan) placed(key string, e data.Error) *data.Error {
 	o, by := p.where(key)
 	switch e.Key = key; {
@@ -196,7 +193,6 @@ func (p *Plan) Placed(e *data.Error) *data.Error {
 	return p.placed(key, *e)
 }
 
-// curves reads the curve of each pump.
 func (l *Loaded) curves() error {
 	files := map[string][]data.CurveRows{}
 	var faults data.FaultList
@@ -238,7 +234,6 @@ func (l *Loaded) readCurves(key, path string) ([]data.CurveRows, error) {
 	return curves, err
 }
 
-// pick finds the curve of pump i among those of its file.
 func (l *Loaded) pick(i int, key string, curves []data.CurveRows, faults *data.FaultList) {
 	m := l.Plan.Pumps[i]
 	want := cmp.Or(m.CurveRow, m.Name)

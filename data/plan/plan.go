@@ -113,7 +113,6 @@ type Pond struct {
 	Length, Width, Diameter, Depth, BottomLength, BottomWidth, BottomDiameter *units.Length
 	IntakeHeight, IntakeDepth                                                 *units.Length
 	Depths                                                                    []units.Length
-	Areas                                                                     []units.Area
 	FillFlow                                                                  *units.Flow
 	FillTime, TurnoverGoal                                                    *units.Duration
 	VolumeError                                                               float64

@@ -47,7 +47,6 @@ pond.shape = "depths"
 [pond]
 volume = "250 US gal"
 depths = ["0", "1 ft", "50 cm"]
-areas = "20 m2; 12 m2; 3 m2"
 stocking = "Heavy"
 evaporation = ["6 mm/day", "5 mm/day", "4 mm/day", "3 mm/day", "2 mm/day", "1 mm/day", "1 mm/day", "2 mm/day", "3 mm/day", "4 mm/day", "5 mm/day", "6 mm/day"]
 [[pump]]
@@ -99,9 +98,6 @@ sizes = ["600 Wh", "110 Ah"]
 	if got := p.Pond.Depths; len(got) != 3 || math.Abs(float64(got[1])-0.3048) > 1e-12 {
 		t.Errorf("depths %v", got)
 	}
-	if diff := cmp.Diff([]units.Area{20, 12, 3}, p.Pond.Areas); diff != "" {
-		t.Error(diff)
-	}
 	if p.Pond.Stocking != "heavy" {
 		t.Errorf("stocking %q", p.Pond.Stocking)
 	}
@@ -146,8 +142,8 @@ sizes = ["600 Wh", "110 Ah"]
 	}
 	for key, want := range map[string]Origin{
 		"pond.volume":            {Kind: FromFile, File: "pond.toml", Line: 4, Column: 10, Text: "250 US gal"},
-		"branch.1.feed.2.length": {Kind: FromFile, File: "pond.toml", Line: 29, Column: 12, Text: "2 m"},
-		"branch.2.feed.1.bore":   {Kind: FromFile, File: "pond.toml", Line: 31, Column: 18, Text: "30 mm"},
+		"branch.1.feed.2.length": {Kind: FromFile, File: "pond.toml", Line: 28, Column: 12, Text: "2 m"},
+		"branch.2.feed.1.bore":   {Kind: FromFile, File: "pond.toml", Line: 30, Column: 18, Text: "30 mm"},
 		"pump.1.supply":          {Kind: FromDefault, Text: "AC"},
 		"panel.losses.nameplate": {Kind: FromDefault, Text: "1 %"},
 	} {

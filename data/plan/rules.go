@@ -115,7 +115,6 @@ var breaks = map[string]func(a, b float64) bool{
 	"least": func(a, b float64) bool { return a < b },
 	"above": func(a, b float64) bool { return a <= b },
 	"below": func(a, b float64) bool { return a >= b && b > 0 },
-	"tenth": func(a, b float64) bool { return a > b/10 },
 	"doubt": func(a, b float64) bool { return a < b },
 }
 

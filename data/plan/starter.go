@@ -149,7 +149,7 @@ var bareValue = regexp.MustCompile(`^(?:-?(?:0|[1-9]\d*)(?:\.\d+)?|true|false)$`
 // number or true and false, else in quotes.
 func (k Key) planText(text string) string {
 	switch k.Kind {
-	case "number", "count", "money", "degrees", "bool", "speed", "speed_or_off", "coefficient":
+	case "number", "count", "money", "degrees", "latitude", "longitude", "bool", "speed", "speed_or_off", "coefficient":
 		if bareValue.MatchString(text) {
 			return text
 		}

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"sunrill/data"
+	"sunrill/data/units"
 )
 
 // TestBandsReadBack checks that hours and months read back what they print.
@@ -27,6 +28,38 @@ func TestBandsReadBack(t *testing.T) {
 			t.Fatalf("%q reads as %q, %v", m, set, bad)
 		}
 	})
+}
+
+// TestCompass: an angle as maps and phones write it is the signed number, and a letter of the
+// other axis is refused with those that there are. 18°30' is 18.5, 4°24'36" is 4.41.
+func TestCompass(t *testing.T) {
+	for _, c := range []struct{ key, text, want string }{
+		{"latitude", "47 N", "47"}, {"latitude", "47.5°N", "47.5"}, {"latitude", "33 S", "-33"}, {"latitude", "S 33°30'", "-33.5"},
+		{"latitude", "50,9 south", "-50.9"}, {"latitude", "-0°30'", "-0.5"}, {"latitude", "0 S", "0"}, {"latitude", "47.5°", "47.5"},
+		{"longitude", "18°30' E", "18.5"}, {"longitude", "18.5E", "18.5"}, {"longitude", "4° 24′ 36″ W", "-4.41"},
+		{"longitude", "18 deg west", "-18"},
+		{"longitude", "47 N", "N is no side of a longitude, which lies E or W"},
+		{"latitude", "18.5 E", "E is no side of a latitude, which lies N or S"},
+		{"latitude", "-33 S", "the side is said twice: one sign or one letter is enough"},
+		{"latitude", "18.5°30' N", "minutes and seconds are below 60, and only the last number has decimals"},
+		{"latitude", "18°75' N", "minutes and seconds are below 60, and only the last number has decimals"},
+		{"latitude", "91 S", "too small"}, {"longitude", "181 E", "too large"}, {"latitude", "N", "it does not begin with a number"},
+	} {
+		p := NewPlan()
+		got, err := "", p.Set("site."+c.key, c.text)
+		if err != nil {
+			f := data.Faults(err)[0]
+			if got = f.Message; f.Found != c.text || !strings.Contains(f.Allowed, "its letter, such as") {
+				t.Errorf("%q: found %q, allowed %q", c.text, f.Found, f.Allowed)
+			}
+		} else {
+			at := map[string]*units.Angle{"latitude": p.Site.Latitude, "longitude": p.Site.Longitude}[c.key]
+			got = units.Sprintf("%.6g", at.In(units.Degree))
+		}
+		if got != c.want {
+			t.Errorf("%s of %q: %s, want %s", c.key, c.text, got, c.want)
+		}
+	}
 }
 
 func TestFittingForms(t *testing.T) {

@@ -2,6 +2,8 @@ package plan
 
 import (
 	"cmp"
+	"errors"
+	"fmt"
 	"regexp"
 	"strconv"
 	"strings"
@@ -119,7 +121,35 @@ func addMonths(set *MonthSet, text string) string {
 	}
 }
 
-// addPart adds "0.4 m at 3000 L/h" to parts.
+// onMap is an angle as maps write it: 47.5° N, S 33°30' or 4°24'36" W.
+var onMap = regexp.MustCompile(`(?i)^\s*([NSEW]?)\s*([-+−]?)([\d.,]+)\s*(?:[°º˚]|deg(?:rees)?)?\s*(?:([\d.,]+)\s*['′’]\s*)?` +
+	`(?:([\d.,]+)\s*(?:["″”]|'')\s*)?(?:([NSEW])(?:orth|outh|ast|est)?)?\s*$`)
+
+// compass returns what onMap found as an angle [rad], south and west below 0.
+func (k Key) compass(found []string) (float64, error) {
+	letter, sum, size := strings.ToUpper(found[1]+found[6]), 0.0, 1.0
+	for i, part := range found[3:6] {
+		v, err := units.ParseNumber(cmp.Or(part, "0"))
+		switch {
+		case err != nil:
+			return 0, err
+		case part != "" && i > 0 && (v >= 60 || strings.ContainsAny(found[2+i], ".,")):
+			return 0, errors.New("minutes and seconds are below 60, and only the last number has decimals")
+		}
+		sum += v / size
+		size *= 60
+	}
+	switch sides := map[string]string{"latitude": "NS", "longitude": "EW"}[k.Kind]; {
+	case len(letter) > 1 || letter != "" && found[2] != "":
+		return 0, errors.New("the side is said twice: one sign or one letter is enough")
+	case !strings.Contains(sides, letter):
+		return 0, fmt.Errorf("%s is no side of a %s, which lies %c or %c", letter, k.Kind, sides[0], sides[1])
+	case letter == "S" || letter == "W" || found[2] == "-" || found[2] == "−":
+		sum = -sum
+	}
+	return sum*float64(units.Degree) + 0, nil // -0 becomes 0
+}
+
 func addPart(all *[]Part, text string) string {
 	const most = 16
 	head, flow, _ := strings.Cut(text, " at ")
@@ -149,7 +179,6 @@ func fittings(all *[]Fitting, w written, form string) []*data.Error {
 
 var fittingForm = regexp.MustCompile(`^(?:(\d{1,9})\s*[x×*]\s*)?(\D.*|\d.*\D.*)$`)
 
-// addFitting adds "4 x elbow" or "elbow" to fittings.
 func addFitting(all *[]Fitting, text string) string {
 	m := fittingForm.FindStringSubmatch(text)
 	if m == nil {

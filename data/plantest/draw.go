@@ -184,7 +184,7 @@ func (d *drawing) single(k plan.Key) string {
 			return quote(strconv.FormatFloat(100*v, 'g', 12, 64) + " %")
 		}
 		return strconv.FormatFloat(v, 'f', -1, 64)
-	case "number", "money", "degrees", "speed", "speed_or_off", "coefficient":
+	case "number", "money", "degrees", "latitude", "longitude", "speed", "speed_or_off", "coefficient":
 		return strconv.FormatFloat(v, 'f', -1, 64)
 	}
 	return quote(strconv.FormatFloat(v, 'g', -1, 64) + " " + k.Unit)

@@ -69,18 +69,12 @@ func (d *drawing) shape(depth float64) float64 {
 		}
 	case "depths":
 		n := 2 + d.r.IntN(5)
-		depths, areas := make([]string, n), make([]string, n)
-		contours := d.chance(0.5)
+		depths := make([]string, n)
 		for i := range n {
 			depths[i] = quote(fmt.Sprintf("%.4f m", depth*float64(i)/float64(n-1)))
-			areas[i] = quote(fmt.Sprintf("%.2f m2", 20*(1-0.9*float64(i)/float64(n))))
 		}
 		d.set("pond.depths", "["+strings.Join(depths, ", ")+"]")
-		if contours {
-			d.set("pond.areas", "["+strings.Join(areas, ", ")+"]")
-		} else {
-			d.draw("pond.surface")
-		}
+		d.draw("pond.surface")
 	}
 	return depth
 }

@@ -32,7 +32,6 @@ const (
 	kindCount
 )
 
-// trait is what the parser and its messages need to know of a kind.
 type trait struct {
 	name    string    // as in the key table
 	phrase  string    // with its article
@@ -42,7 +41,6 @@ type trait struct {
 	shown   [3]string // symbol that each System shows, where people read another than String prints too
 }
 
-// same is a unit that every system shows.
 func same(symbol string) [3]string { return [3]string{symbol, symbol, symbol} }
 
 var traits = [kindCount]trait{

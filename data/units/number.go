@@ -63,7 +63,6 @@ func (f figure) Format(s fmt.State, verb rune) {
 
 func isDigit(r rune) bool { return '0' <= r && r <= '9' }
 
-// vulgar are the fractions that have a sign of their own.
 var vulgar = map[rune]float64{
 	'½': 1. / 2, '¼': 1. / 4, '¾': 3. / 4, '⅛': 1. / 8, '⅜': 3. / 8, '⅝': 5. / 8, '⅞': 7. / 8, '⅓': 1. / 3, '⅔': 2. / 3,
 }

@@ -112,9 +112,6 @@ const (
 // FeedRate is food given over time [kg/s].
 type FeedRate = Quantity[feedRate]
 
-// GramPerDay is the unit of FeedRate.
-const GramPerDay FeedRate = 1e-3 / 86400
-
 // Power is a rate of work [W].
 type Power = Quantity[power]
 
@@ -132,7 +129,6 @@ type Energy = Quantity[energy]
 const (
 	WattHour     Energy = 3600
 	KilowattHour Energy = 3.6e6
-	Megajoule    Energy = 1e6
 )
 
 // Charge is what a battery label counts [C].
@@ -140,8 +136,7 @@ type Charge = Quantity[charge]
 
 // Units of Charge.
 const (
-	AmpereHour      Charge = 3600
-	MilliampereHour Charge = 3.6
+	AmpereHour Charge = 3600
 )
 
 // Voltage is an electric potential [V].
@@ -149,8 +144,7 @@ type Voltage = Quantity[voltage]
 
 // Units of Voltage.
 const (
-	Volt      Voltage = 1
-	Millivolt Voltage = 1e-3
+	Volt Voltage = 1
 )
 
 // Current is an electric current [A].
@@ -158,8 +152,7 @@ type Current = Quantity[current]
 
 // Units of Current.
 const (
-	Ampere      Current = 1
-	Milliampere Current = 1e-3
+	Ampere Current = 1
 )
 
 // Irradiance is sun on a plane [W/m²].

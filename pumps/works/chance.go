@@ -70,7 +70,6 @@ const GoalAssumed = "goal, which is assumed"
 // dirtSteps is at how many shares of flow dirt is fitted; between them it is straight.
 const dirtSteps = 9
 
-// luck draws what is uncertain of the plan, the same for every pump.
 type luck struct {
 	volume []float64 // m³; nil where the pond is not known
 	line   []pumps.Luck
@@ -79,14 +78,12 @@ type luck struct {
 	goal   []float64 // h, over the practice of an assumed goal; nil where it is given
 }
 
-// mover is an input as drawn.
 type mover struct {
 	name      string
 	quantiles []float64
 	label     bool // uncertain only of a pump with nothing but a label
 }
 
-// luck draws pond and line, and dirt where it is assumed.
 func (w *WaterResult) luck() *luck {
 	l := &luck{line: make([]pumps.Luck, chance.Draws)}
 	add := func(name string, s chance.Shape, label bool) []float64 {
@@ -158,7 +155,6 @@ func (w *WaterResult) asked(p *WaterPump) figure.Maybe[float64] {
 	return figure.Unknown[float64]("the plan runs the pump in no month")
 }
 
-// chanceOf returns the chance that p meets the goal.
 func (w *WaterResult) chanceOf(p *WaterPump, l *luck) figure.Maybe[float64] {
 	return figure.Then(w.asked(p), func(goal float64) float64 {
 		only := *l
@@ -180,7 +176,6 @@ func (w *WaterResult) askOnly(l *luck, p *WaterPump, limit float64) {
 	}
 }
 
-// dayIn returns the hours of a day of month m, by speed.
 func (w *WaterResult) dayIn(m time.Month) map[float64]float64 {
 	hours := map[float64]float64{}
 	for h := range 24 {

@@ -92,7 +92,6 @@ func (w *WaterResult) choose(p *plan.Plan, place Surroundings) {
 	}
 }
 
-// neighbours sets the pumps beside the nearest one.
 func (w *WaterResult) neighbours(c *WaterChoice) {
 	for i, pump := range w.Pumps {
 		switch near := w.Pumps[c.Nearest]; {

@@ -88,7 +88,6 @@ func LostOf(clean, dirty units.Flow) float64 {
 	return max(0, math.Round((1-float64(dirty/clean))*tenths)/tenths)
 }
 
-// dirtFit is a dirt and the pump on which it was fitted, "" for none.
 type dirtFit struct {
 	Dirt     pumps.Dirt
 	on       string

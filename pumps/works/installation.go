@@ -100,7 +100,7 @@ func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*
 		return nil, err
 	}
 	w.assumeTolerance(p)
-	w.slips(p)
+	w.slips(p, curves)
 	if w.DirtOn != "" { // measured
 		return w, nil
 	}

@@ -178,7 +178,6 @@ func (n *Notes) source(s string) {
 	}
 }
 
-// at gives the faults of err the plan key that asked.
 func at(key string, err error) error {
 	return data.Changed(err, func(f *data.Error) *data.Error {
 		f.Key = key

@@ -32,10 +32,8 @@ type PondWater struct {
 	standing Notes // of what matters only when something stops
 }
 
-// noVolume is the reason given where a plan does not say how much water there is.
 const noVolume = "the volume of the pond is not given"
 
-// noGoal is the reason given where neither goal nor stocking is given.
 const noGoal = "neither a turnover goal nor the stocking is given"
 
 // NewPondWater returns the pond of p; unknown where p gives neither volume nor
@@ -75,17 +73,12 @@ func pondSpec(q plan.Pond) (pumps.PondSpec, string) {
 		BottomDiameter: figure.OrZero(q.BottomDiameter),
 		Depths:         q.Depths, Error: q.VolumeError, Surface: figure.OrZero(q.Surface),
 	}
-	if q.Shape == "depths" {
-		s.Areas = q.Areas
-	}
 	switch {
 	case q.Volume != nil:
 		return s, "given"
 	case q.FillFlow != nil && q.FillTime != nil: // the shape then tells no surface
 		volume := units.Volume(float64(*q.FillFlow) * float64(*q.FillTime))
 		return pumps.PondSpec{Volume: volume, Depth: s.Depth, Surface: s.Surface, Error: s.Error}, "a timed fill"
-	case q.Shape == "depths" && len(q.Areas) > 0:
-		return s, "depths and their areas"
 	case q.Shape == "depths":
 		return s, "soundings"
 	}

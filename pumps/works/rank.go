@@ -34,7 +34,6 @@ func ranked(all []WaterPump) (order []int) {
 	return order
 }
 
-// bestOf returns the best of the pumps in left.
 func bestOf(all []WaterPump, left []int) int {
 	chance := func(i int) float64 { return all[i].Surely.Value.Chance }
 	of := func(in []int, keep func(i int) bool) []int {

@@ -38,7 +38,7 @@ const (
 // slips names what new plans most often get wrong, where the figures make it
 // likely: a lift measured from the pump, a length or a volume in the wrong unit,
 // and watts that are none. Those that turn the whole answer are Doubts too.
-func (w *Waterworks) slips(p *plan.Plan) {
+func (w *Waterworks) slips(p *plan.Plan, curves []data.CurveRows) {
 	length := func(v units.Length) units.Text {
 		return units.Text("{" + units.Format(units.KindLength, float64(v)) + "}")
 	}
@@ -50,6 +50,9 @@ func (w *Waterworks) slips(p *plan.Plan) {
 		}
 		largest = max(largest, pump.Curve(1).Last()*units.Flow(pump.Lines()))
 		w.slipOfWatts(fmt.Sprintf("pump.%d", i+1), pump)
+		if curves[i].Doubt.Key != "" { // the reader has warned of it
+			w.Doubts = append(w.Doubts, curves[i].Doubt)
+		}
 	}
 	if lift < highest && float64(lift) > muchLift*float64(highest) {
 		key := "lift.static_head"

@@ -74,7 +74,6 @@ func (w *WaterResult) rest(p *plan.Plan, place Surroundings) StandStill {
 	return s
 }
 
-// topSpeed returns the fastest speed of the plan.
 func (w *WaterResult) topSpeed() float64 {
 	top := 0.0
 	for _, h := range w.Schedule.Hours() {

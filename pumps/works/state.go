@@ -63,7 +63,6 @@ func Unjudged(why units.Text) Verdict {
 	return Verdict{figure.Unknown[float64](why), time, figure.Unknown[bool](why), time}
 }
 
-// goalMet is why nothing is missed.
 const goalMet = "the goal is met"
 
 // Judge holds the water of a day against the goal. still says why nothing flows,
@@ -170,7 +169,6 @@ func (w *WaterResult) water(s *WaterState, runs speedRuns) {
 	}
 }
 
-// draw fills in the energy at the socket.
 func (w *WaterResult) draw(s *WaterState, pump pumps.Pump, runs speedRuns, pack float64) {
 	s.EnergyDay, s.EnergyYear = figure.Unknown[units.EnergyPerDay](NoWatts), figure.Unknown[units.EnergyPerYear](NoWatts)
 	if pump.PowerSource() == pumps.NoPower {

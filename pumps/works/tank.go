@@ -22,7 +22,6 @@ type FilterWater struct {
 	Head     figure.Maybe[units.Length]   `json:"clean_bed_head_mm"`
 }
 
-// noBedArea is the reason where a bed's volume alone is known.
 const noBedArea = "the bed's area is not given: give filter.area or filter.depth"
 
 // filter returns what the chosen pump does in the bed, unknown where the plan
@@ -109,7 +108,6 @@ const (
 // NoReturn is the reason where the plan describes no return.
 const NoReturn = "no return is described ([return])"
 
-// returnSpec returns the plan's return, false where there is none.
 func returnSpec(p *plan.Plan) (pumps.Return, bool) {
 	in := p.Return
 	r := pumps.Return{Bore: figure.OrZero(in.Bore), Length: returnLong, Fall: in.Fall, Manning: in.ManningN, EntranceK: ReturnMouthK,
@@ -153,7 +151,6 @@ func (w *WaterResult) returnOf(p *plan.Plan, clean WaterState) figure.Maybe[Retu
 	return figure.Known(r)
 }
 
-// spillsAt returns the flow at which the tank spills.
 func spillsAt(r pumps.Return) figure.Maybe[units.Flow] {
 	spills := func(q units.Flow) bool { return r.Level(q).Spills }
 	low, high := units.Flow(0), mostReturned

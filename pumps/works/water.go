@@ -2,7 +2,6 @@ package works
 
 import (
 	"errors"
-	"math"
 	"slices"
 
 	"sunrill/data"
@@ -144,12 +143,10 @@ func (w *WaterResult) gather(p *plan.Plan) {
 			Why: "a DC pump on mains runs through a power pack, whose loss is counted at the socket", Source: commonPractice})
 	}
 	w.Warnings = append(w.Warnings, w.Works.Warnings...)
-	w.doubtCold()
 	w.doubtBed()
 	w.doubtTank(p)
 }
 
-// pump returns how pump i of the plan does.
 func (w *WaterResult) pump(p *plan.Plan, i int) (WaterPump, error) {
 	pump := w.Works.Pumps[i]
 	out := WaterPump{Name: p.Pumps[i].Name, Present: p.Pumps[i].Present, Spec: p.Pumps[i], Pump: pump, Pack: 1, Source: pump.PowerSource()}
@@ -185,7 +182,6 @@ func (w *WaterResult) pump(p *plan.Plan, i int) (WaterPump, error) {
 	return out, nil
 }
 
-// offCurve is the reason where a pump runs off the end of its curve.
 const offCurve = "the pump runs off the end of its curve: throttle it or choose a smaller one"
 
 // Number returns how many such pumps run.
@@ -245,32 +241,4 @@ func (w *WaterResult) at(run plan.Run) *WaterResult {
 	alt.Works = &works
 	alt.Schedule = clock.ScheduleOf(run)
 	return &alt
-}
-
-// doubtCold tells where the seasons change the flow by more than three
-// hundredths: the chosen pump at the coldest and the warmest month's water.
-func (w *WaterResult) doubtCold() {
-	if w.Works.Monthly == nil || w.Works.Line.Branched() || w.Choice.Index < 0 {
-		return
-	}
-	low, high := slices.Min(w.Works.Monthly[:]), slices.Max(w.Works.Monthly[:])
-	var flow [2]float64
-	for i, t := range []units.Temperature{low, high} {
-		spec := w.Works.Line.Spec()
-		spec.Temperature = t
-		line, err := pumps.NewSystem(spec)
-		if err != nil {
-			return
-		}
-		d, status := w.Pumps[w.Choice.Index].Pump.Duty(w.Works.Speed, line.WithDirt(w.Works.Dirt))
-		if status != pumps.Meets {
-			return
-		}
-		flow[i] = float64(d.Flow)
-	}
-	const material = 0.03
-	if change := flow[1]/flow[0] - 1; math.Abs(change) > material {
-		w.warn("water.temperature", "from water of {%.0f C} to {%.0f C} the flow changes by %.0f %%; the figures are for the year's mean",
-			low.InCelsius(), high.InCelsius(), 100*change)
-	}
 }

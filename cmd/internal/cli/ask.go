@@ -14,8 +14,6 @@ import (
 	"strings"
 	"syscall"
 
-	_ "embed"
-
 	"sunrill/cmd/internal/document"
 	"sunrill/cmd/internal/page"
 	"sunrill/data"
@@ -36,8 +34,10 @@ type asker struct {
 	ended  bool
 	faults []error
 	stop   chan os.Signal
-	kept   []string   // answers of an earlier time that are still to be taken
-	told   []dialogue // before each question that was answered
+	kept   []string          // answers of an earlier time that are still to be taken
+	told   []dialogue        // before each question that was answered
+	old    map[string]string // what was answered before a way back, by place and key
+	sure   bool              // the answer is the same again, or was taken before
 
 	dialogue
 }
@@ -52,27 +52,12 @@ type dialogue struct {
 	pumps   int             // told of so far
 	maxHead units.Length    // that the strongest pump is said to reach; 0 where it is not known
 	lift    units.Length    // as answered
-	doubted string          // price that has to be told twice
 }
 
 // copied returns d so that neither changes the other.
 func (d dialogue) copied() dialogue {
 	d.queue, d.answers, d.said, d.facts = slices.Clone(d.queue), slices.Clone(d.answers), slices.Clone(d.said), maps.Clone(d.facts)
 	return d
-}
-
-// question is a row of questions.csv.
-type question struct{ when, key, text, unit, fallback, empty, why string }
-
-//go:embed questions.csv
-var questionsFile string
-
-func questions() []question {
-	var all []question
-	for _, c := range rowsOf(questionsFile) {
-		all = append(all, question{c[0], c[1], c[2], c[3], c[4], c[5], c[6]})
-	}
-	return all
 }
 
 const longestAnswer = 4096
@@ -83,7 +68,7 @@ var (
 )
 
 func newAsker(s *Streams, dir string) *asker {
-	return &asker{s: s, dir: dir, in: bufio.NewReader(s.In), stop: make(chan os.Signal, 1),
+	return &asker{s: s, dir: dir, in: bufio.NewReader(s.In), stop: make(chan os.Signal, 1), old: map[string]string{},
 		dialogue: dialogue{queue: questions(), facts: map[string]bool{"box": true, "watts": true}, pumps: 1}}
 }
 
@@ -96,7 +81,8 @@ func runAsk(s *Streams, dir string) error {
 	if s.inIsTTY {
 		signal.Notify(a.stop, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 		defer signal.Stop(a.stop)
-		a.say("An empty answer takes what stands in brackets; ? tells more, back goes one question back.")
+		a.say("An empty answer takes what stands in brackets; ? tells more.")
+		a.say("back goes one question back; there an empty answer keeps the old one.")
 		a.say("Ctrl-C stops, and keeps the answers so far.")
 		if text, err := os.ReadFile(a.keptIn()); err == nil {
 			a.kept = strings.Split(strings.TrimSuffix(string(text), "\n"), "\n")
@@ -133,11 +119,11 @@ func runAsk(s *Streams, dir string) error {
 
 // askAll puts every question; errStopped is for a person who stops.
 func (a *asker) askAll() error {
-	for len(a.queue) > 0 {
+	for len(a.queue) > 0 && len(a.faults) < data.MaxFaults {
 		before := a.copied()
 		q := a.queue[0]
 		a.queue = a.queue[1:]
-		if q.when != "" && !slices.ContainsFunc(strings.Fields(q.when), func(word string) bool { return a.facts[word] }) {
+		if q.When != "" && !slices.ContainsFunc(strings.Fields(q.When), func(word string) bool { return a.facts[word] }) {
 			continue
 		}
 		switch err := a.ask(q); {
@@ -182,19 +168,23 @@ func (a *asker) shortAnswer(path string) error {
 // closed the input or stopped.
 func (a *asker) ask(q question) error {
 	a.asked++
-	if q.key == "pond.stocking" {
+	if q.Key == "pond.stocking" {
 		a.tellVolume()
 	}
 	if a.s.inIsTTY {
 		a.say("")
-		a.say(fmt.Sprintf("%d. %s", a.asked, q.text))
-		a.explain(q.why)
+		a.say(fmt.Sprintf("%d. %s", a.asked, q.Text))
+		a.explain(q.Why)
 	}
+	at := fmt.Sprintf("%d %s", len(a.said), q.Key)
+	last := ""
 	for before := a.copied(); ; {
-		text, err := a.read(q)
+		text, err := a.read(cmp.Or(a.old[at], q.Default, q.Empty))
 		if err != nil {
 			return err
 		}
+		text = cmp.Or(text, a.old[at])
+		a.sure, last = a.sure || text == last, text
 		switch word := strings.ToLower(text); {
 		case a.s.inIsTTY && word == "back":
 			return errBack
@@ -203,7 +193,7 @@ func (a *asker) ask(q question) error {
 			continue
 		}
 		if err = a.take(q, text); err == nil {
-			a.said = append(a.said, text)
+			a.said, a.old[at] = append(a.said, text), text
 			a.wrote(q, a.answers[len(before.answers):])
 			return nil
 		}
@@ -212,9 +202,7 @@ func (a *asker) ask(q question) error {
 			a.note(q, err)
 			return nil
 		}
-		doubted := a.doubted
 		a.dialogue, a.kept = before.copied(), nil // of what was kept the rest may not fit
-		a.doubted = doubted
 		for _, f := range data.Faults(err) {
 			a.explain(f.Error())
 			a.explain(f.Hint)
@@ -226,48 +214,41 @@ func (a *asker) ask(q question) error {
 func (a *asker) take(q question, text string) error {
 	text = a.meant(q, text)
 	if dontKnow.MatchString(text) {
-		if q.fallback+q.empty == "" {
-			message := "nobody knows it exactly; a rough answer will do"
-			if k, ok := plan.KeyNamed(q.key); ok && k.Kind != "text" {
-				return &data.Error{Message: message, Allowed: k.Allowed(), Hint: q.why}
-			}
-			return &data.Error{Message: message, Hint: q.why}
+		if q.Default+q.Empty == "" {
+			return &data.Error{Message: "nobody knows it exactly; a rough answer will do", Hint: cmp.Or(q.Unsure, q.Why)}
 		}
 		text = ""
-		a.remark("left at: " + q.fallback + q.empty)
+		a.remark("left at: " + q.Default + q.Empty)
 	}
-	text = cmp.Or(text, q.fallback)
-	bare := ""
-	if q.unit != "" && plainNumber.MatchString(text) {
-		bare, text = text, text+" "+q.unit
-		a.remark("no unit given: taken as " + text)
-	}
-	err := a.taken(q, text)
-	if err != nil && bare != "" && q.unit == "m" {
-		for _, f := range data.Faults(err) {
-			f.Hint = cmp.Or(f.Hint, "write "+bare+" cm if that is meant")
+	text = cmp.Or(text, q.Default)
+	if q.Units != "" && plainNumber.MatchString(text) {
+		rather := q.rather(text)
+		if text += " " + q.unit(); rather == nil {
+			a.remark("no unit given: taken as " + text)
+		} else if err := a.doubt(text, rather); err != nil {
+			return err
 		}
 	}
-	return err
+	return a.taken(q, text)
 }
 
 // taken keeps the values of an answer that has its unit.
 func (a *asker) taken(q question, text string) error {
-	switch special := takes[pumpNumber.ReplaceAllString(q.key, "pump.1.")]; {
-	case text == "" && q.empty == "":
+	switch special := takes[pumpNumber.ReplaceAllString(q.Key, "pump.1.")]; {
+	case text == "" && q.Empty == "":
 		message := "an answer is needed"
 		if a.ended {
 			message = "the answers end before this question"
 		}
-		allowed := strings.TrimSuffix(q.why, ".")
-		if k, ok := plan.KeyNamed(q.key); ok && k.Kind != "text" {
+		allowed := strings.TrimSuffix(q.Why, ".")
+		if k, ok := plan.KeyNamed(q.Key); ok && k.Kind != "text" {
 			allowed = k.Allowed()
 		}
 		return &data.Error{Message: message, Allowed: allowed}
 	case special != nil:
-		return special(a, q.key, text)
+		return special(a, q.Key, text)
 	case text != "":
-		return a.set(q.key, text)
+		return a.set(q.Key, text)
 	}
 	return nil
 }
@@ -290,11 +271,12 @@ func (a *asker) set(key, text string) error {
 	return nil
 }
 
-// read returns the next answer without the space around it.
-func (a *asker) read(q question) (string, error) {
+// read returns the next answer without the space around it; empty is what none stands for.
+func (a *asker) read(empty string) (string, error) {
+	a.sure = false
 	if a.s.inIsTTY {
 		bracket := ""
-		if empty := q.fallback + q.empty; empty != "" {
+		if empty != "" {
 			bracket = "[" + empty + "] "
 		}
 		_, _ = io.WriteString(a.s.Err, "   "+bracket+"> ")
@@ -304,7 +286,7 @@ func (a *asker) read(q question) (string, error) {
 	}
 	if len(a.kept) > 0 {
 		text := a.kept[0]
-		a.kept = a.kept[1:]
+		a.kept, a.sure = a.kept[1:], true
 		a.say(text)
 		return text, nil
 	}
@@ -355,7 +337,7 @@ func (a *asker) wrote(q question, values []plan.StarterValue) {
 		k, _ := plan.KeyNamed(v.Key)
 		line := "   " + k.PlanLine(v.Text)
 		if !a.s.inIsTTY {
-			line = fmt.Sprintf("%2d. %s %s", a.asked, q.text, k.PlanLine(v.Text))
+			line = fmt.Sprintf("%2d. %s %s", a.asked, q.Text, k.PlanLine(v.Text))
 		}
 		a.say(line)
 	}
@@ -366,7 +348,7 @@ func (a *asker) note(q question, err error) {
 	for _, f := range data.Faults(err) {
 		f := *f
 		f.File, f.Line, f.Column = "-", a.asked, 0
-		f.Key = fmt.Sprintf("question %d, %s", a.asked, q.key)
+		f.Key = fmt.Sprintf("question %d, %s", a.asked, q.Key)
 		a.faults = append(a.faults, &f)
 	}
 }

@@ -2,11 +2,9 @@ package cli
 
 import (
 	"fmt"
-	"math"
 	"os"
 	"path/filepath"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -208,10 +206,6 @@ func (a *asker) setPipe(key, text string) error {
 	if err == nil {
 		return a.set(key, text)
 	}
-	if plainNumber.MatchString(text) {
-		text += " mm"
-		a.remark("no unit given: taken as " + text)
-	}
 	if _, noBore := units.Parse(units.KindBore, text); noBore == nil {
 		return a.set("feed.1.bore", text)
 	}
@@ -282,8 +276,11 @@ func (a *asker) setPrice(key, text string) error {
 		return &data.Error{Found: text, Message: "that is power or energy, not money", Allowed: "a price such as 0.30 EUR, or an empty " +
 			"answer"}
 	}
-	if err := a.doubtPrice(key, text, m[2]); err != nil {
-		return err
+	const most = 5 // of a kWh, W or Wh in most currencies; common practice, no source
+	if v, err := units.ParseNumber(m[2]); err == nil && v >= most {
+		if err := a.doubt(text, []string{units.Sprintf("%.3g", v/100)}); err != nil {
+			return err
+		}
 	}
 	err := a.set(key, m[2])
 	if err == nil && currency != "" {
@@ -293,26 +290,22 @@ func (a *asker) setPrice(key, text string) error {
 }
 
 // onMap is a place as maps write it: 50.9° N, 4.4° E or 50°54'36"N 4°24'E.
-var onMap = regexp.MustCompile(`(?i)^` + onMapDegrees + `([NS])[\s,;]*` + onMapDegrees + `([EW])$`)
-
-const onMapDegrees = `(\d+(?:[.,]\d+)?)\s*°?\s*(?:(\d+(?:[.,]\d+)?)\s*['′’]\s*)?(?:(\d+(?:[.,]\d+)?)\s*(?:"|″|”|'')\s*)?`
+var onMap = regexp.MustCompile(`(?i)^(.*\d.*[NS]|[NS].*\d[^a-z]*)[\s,;]*(\d.*[EW]|[EW].*\d.*)$`)
 
 // setSite takes latitude and longitude, or a place of the table.
 func (a *asker) setSite(key, text string) error {
 	if text == "" {
 		return nil
 	}
+	var parts []string
 	if found := onMap.FindStringSubmatch(text); found != nil {
-		text = degrees(found[1:5]) + "; " + degrees(found[5:9])
-	}
-	if strings.Trim(text, "0123456789.,;+-−° \t") != "" {
+		parts = []string{strings.TrimRight(found[1], " ,;"), found[2]}
+	} else if strings.Trim(text, "0123456789.,;+-−° \t") != "" {
 		if _, err := data.FindClimatePlace(text); err != nil {
 			return err
 		}
 		return a.set(key, text)
-	}
-	parts := coordinates(text)
-	if len(parts) != 2 {
+	} else if parts = coordinates(text); len(parts) != 2 {
 		return &data.Error{Found: text, Message: "latitude and longitude are two numbers", Allowed: "such as -32.0, 23.0"}
 	}
 	if err := a.set("site.latitude", parts[0]); err != nil {
@@ -321,32 +314,11 @@ func (a *asker) setSite(key, text string) error {
 	return a.set("site.longitude", parts[1])
 }
 
-// degrees returns degrees, minutes, seconds and a quarter of the compass as a
-// number, south and west below 0.
-func degrees(parts []string) string {
-	sum, size := 0.0, 1.0
-	for _, p := range parts[:3] {
-		v, _ := units.ParseNumber(strings.Replace(p, ",", ".", 1)) // digits alone, or nothing
-		sum += v / size
-		size *= 60
-	}
-	if strings.ContainsAny(parts[3], "SsWw") {
-		sum = -sum
-	}
-	return strconv.FormatFloat(math.Round(sum*1e5)/1e5, 'f', -1, 64)
-}
-
-// coordinates takes two numbers apart at a semicolon, else at a comma with a
-// space after it, else at space, else at the only comma.
+// coordinates takes two numbers apart, at the only comma where nothing else divides them.
 func coordinates(text string) []string {
-	for _, mark := range []string{";", ", ", " ", ","} {
-		if strings.Contains(text, mark) {
-			parts := strings.FieldsFunc(strings.ReplaceAll(text, mark, "|"), func(r rune) bool { return r == '|' })
-			for i, p := range parts {
-				parts[i] = strings.TrimSpace(p)
-			}
-			return slices.DeleteFunc(parts, func(p string) bool { return p == "" })
-		}
+	parts := strings.Fields(strings.NewReplacer(", ", " ", ";", " ").Replace(text))
+	if len(parts) == 1 {
+		return strings.Split(text, ",")
 	}
-	return []string{text}
+	return parts
 }

@@ -3,7 +3,6 @@ package cli
 import (
 	"cmp"
 	_ "embed"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"os"
@@ -26,45 +25,68 @@ var pumpNumber = regexp.MustCompile(`^pump\.\d+\.`)
 // section returns the key of the table that a key stands in.
 func section(key string) string { return key[:strings.LastIndexByte(key, '.')] }
 
-// spoken is a row of spoken.csv.
+// question is a row of questions.csv, which says what its columns hold.
+type question struct {
+	When    string `csv:"when"`
+	Key     string `csv:"key"`
+	Text    string `csv:"question"`
+	Units   string `csv:"units"`
+	Usual   string `csv:"usual"`
+	Default string `csv:"default"`
+	Empty   string `csv:"empty"`
+	Why     string `csv:"why"`
+	Unsure  string `csv:"unsure"`
+}
+
+//go:embed questions.csv
+var questionsFile string
+
+func questions() []question { return data.RowsOf[question]("questions.csv", questionsFile) }
+
+// unit is that of a bare number.
+func (q question) unit() string {
+	unit, _, _ := strings.Cut(q.Units, "|")
+	return unit
+}
+
+// spoken is a row of spoken.csv, which says what its columns hold.
 type spoken struct {
-	question, said *regexp.Regexp
-	means          string
+	Question regexp.Regexp `csv:"question"`
+	Said     regexp.Regexp `csv:"said"`
+	Means    string        `csv:"means"`
 }
 
 //go:embed spoken.csv
 var spokenFile string
 
-var spokenRows = sync.OnceValue(func() (all []spoken) {
-	for _, c := range rowsOf(spokenFile) {
-		all = append(all, spoken{regexp.MustCompile(c[0]), regexp.MustCompile(c[1]), c[2]})
-	}
-	return all
-})
+var spokenRows = sync.OnceValue(func() []spoken { return data.RowsOf[spoken]("spoken.csv", spokenFile) })
 
 // meant returns what an answer in somebody's own words stands for.
 func (a *asker) meant(q question, text string) string {
-	if _, err := os.Stat(text); text == "" || err == nil && strings.HasSuffix(q.key, ".curve") { // a file is what it is called
+	if _, err := os.Stat(text); text == "" || err == nil && strings.HasSuffix(q.Key, ".curve") { // a file is what it is called
 		return text
 	}
-	about := pumpNumber.ReplaceAllString(q.key, "pump.1.")
-	if q.unit != "" {
+	about := pumpNumber.ReplaceAllString(q.Key, "pump.1.")
+	if q.Units != "" {
 		about += " unit"
 	}
-	if q.empty != "" {
+	if q.Empty != "" {
 		about += " free"
 	}
 	is := text
+	if strings.Trim(text, " .!?") == "" {
+		return text
+	}
 	for _, row := range spokenRows() {
-		if low := strings.ToLower(strings.TrimRight(is, " .!?")); row.question.MatchString(about) && row.said.MatchString(low) {
-			is = row.said.ReplaceAllString(low, row.means)
+		if low := strings.ToLower(strings.TrimRight(is, " .!?")); row.Question.MatchString(about) && row.Said.MatchString(low) {
+			is = row.Said.ReplaceAllString(low, row.Means)
 		}
 	}
 	if strings.EqualFold(is, text) {
 		return text
 	}
-	if !strings.HasPrefix(q.key, "@") && !plainNumber.MatchString(is) && (is == "" || !strings.HasSuffix(q.key, ".fittings")) {
-		a.remark("taken as " + cmp.Or(is, q.empty)) // else what it becomes is said
+	if !strings.HasPrefix(q.Key, "@") && !plainNumber.MatchString(is) && (is == "" || !strings.HasSuffix(q.Key, ".fittings")) {
+		a.remark("taken as " + cmp.Or(is, q.Empty)) // else what it becomes is said
 	}
 	return is
 }
@@ -93,7 +115,11 @@ func (a *asker) setPage(_, text string) (err error) {
 
 // setMore asks all about a pump once more, for the next one.
 func (a *asker) setMore(_, text string) error {
+	const most = 20 // asked for one after another
 	more, err := yes(text)
+	if more && a.pumps == most {
+		err = &data.Error{Message: "that is enough to ask for", Allowed: "no; further pumps go into the file as [[pump]]"}
+	}
 	if err != nil || !more {
 		return err
 	}
@@ -101,9 +127,9 @@ func (a *asker) setMore(_, text string) error {
 	a.facts["box"], a.facts["watts"], a.facts["DC"] = true, true, false
 	var again []question
 	for _, q := range questions() {
-		if key, of := strings.CutPrefix(q.key, "pump.1."); of || q.key == "@more" {
+		if key, of := strings.CutPrefix(q.Key, "pump.1."); of || q.Key == "@more" {
 			if of {
-				q.key = fmt.Sprintf("pump.%d.%s", a.pumps, key)
+				q.Key = fmt.Sprintf("pump.%d.%s", a.pumps, key)
 			}
 			again = append(again, q)
 		}
@@ -176,21 +202,43 @@ func (a *asker) tellVolume() {
 	}
 }
 
-// doubtPrice doubts a price that looks like one in hundredths, until it is told again.
-func (a *asker) doubtPrice(key, text, figure string) error {
-	const most = 5 // of a kWh, W or Wh in most currencies; common practice, no source
-	v, err := units.ParseNumber(figure)
-	if err != nil || v < most || a.doubted == text {
-		return nil
+// rather returns what a bare number more likely means that is not usual in the unit asked for:
+// itself in each other unit that makes it so.
+func (q question) rather(number string) (all []string) {
+	k, _ := plan.KeyNamed(q.Key)
+	kind, quantity := units.KindNamed(k.Kind)
+	if !quantity { // the hose, by its hole
+		kind = units.KindBore
 	}
-	if !a.s.inIsTTY {
-		a.remark(units.Sprintf("%s looks like a price in hundredths: if so, it is %.3g", text, v/100))
-		return nil
+	size := func(text string) float64 {
+		v, _ := units.Parse(kind, text)
+		return v
 	}
-	a.doubted = text
-	k, _ := plan.KeyNamed(key)
-	return &data.Error{Found: text, Message: "that is a high price", Allowed: k.Allowed(),
-		Hint: units.Sprintf("is it %.3g? Write that, or the same again if it is right", v/100)}
+	low, high, _ := strings.Cut(q.Usual, " to ")
+	for i, unit := range strings.Split(q.Units, "|") {
+		text := number + " " + unit
+		switch usual := size(low) <= size(text) && size(text) <= size(high); {
+		case usual && i == 0:
+			return nil
+		case usual:
+			all = append(all, text)
+		}
+	}
+	return all
+}
+
+// doubt asks back once where a figure taken as it stands is not usual and rather are.
+// Piped answers are not asked again, so that it is only said.
+func (a *asker) doubt(taken string, rather []string) error {
+	either := "is that " + strings.Join(append([]string{taken}, rather...), " or ") + "?"
+	switch {
+	case a.sure:
+	case !a.s.inIsTTY:
+		a.remark(either + " Taken as the first")
+	default:
+		return &data.Error{Message: either, Hint: "write the one that is meant, or the same again for " + taken}
+	}
+	return nil
 }
 
 var fittingCount = regexp.MustCompile(`^(\d+)\s*[x×*]?\s*(.+)$`)
@@ -215,14 +263,15 @@ func spokenFittings(text string) string {
 
 // help says what a question takes.
 func (a *asker) help(q question) {
-	a.explain(q.why)
-	if k, ok := plan.KeyNamed(q.key); ok && k.Kind != "text" {
+	a.explain(q.Why)
+	if k, ok := plan.KeyNamed(q.Key); ok && k.Kind != "text" {
 		a.explain(k.Help + " It takes " + k.Allowed() + ".")
 	}
-	if q.unit != "" {
-		a.explain("A bare number is taken in " + q.unit + ".")
+	if q.Units != "" {
+		a.explain("A bare number is taken in " + q.unit() + ".")
 	}
-	if empty := q.fallback + q.empty; empty != "" {
+	a.explain(q.Unsure)
+	if empty := q.Default + q.Empty; empty != "" {
 		a.explain("An empty answer, or \"don't know\": " + empty + ".")
 	} else {
 		a.explain("An answer is needed here; a rough one will do, and the page says what it hangs on.")
@@ -230,7 +279,7 @@ func (a *asker) help(q question) {
 }
 
 // dontKnow are the ways to say so.
-var dontKnow = regexp.MustCompile(`(?i)^(i )?(don'?t|do not|dont) know|^no idea|^not sure|^unknown$|^dunno`)
+var dontKnow = regexp.MustCompile(`(?i)^(i )?(don['’]?t|do not) know|^no idea|^not sure|^unknown$|^dunno|^\?+$`)
 
 // plainNumber is a number without a unit.
 var plainNumber = regexp.MustCompile(`^(\d+([.,]\d+)?|[.,]\d+)$`)
@@ -252,15 +301,4 @@ func (a *asker) keep() error {
 		return fmt.Errorf("stopped; the answers could not be kept: %w", err)
 	}
 	return fmt.Errorf("stopped; the answers so far are kept in %s: sunrill new %s --ask goes on from there", a.keptIn(), typed(a.dir))
-}
-
-// rowsOf returns the rows of an embedded table under its heading.
-func rowsOf(file string) [][]string {
-	in := csv.NewReader(strings.NewReader(file))
-	in.Comment = '#'
-	rows, err := in.ReadAll()
-	if err != nil {
-		panic("cli: " + err.Error())
-	}
-	return rows[1:]
 }

@@ -71,6 +71,8 @@ func TestAskUnderstands(t *testing.T) {
 		{"pond.stocking", "5 koi", "pond.stocking=heavy"},
 		{"pond.stocking", "no fish", "pond.stocking=none"},
 		{"pond.stocking", "", refused},
+		{"pond.stocking", "?", refused},
+		{"pond.stocking", "...", refused},
 		{"pond.stocking", "no koi, but goldfish", refused},
 		{"pump.1.curve", "no, only the box", ""},
 		{"pump.1.curve", "yes", refused},
@@ -93,7 +95,7 @@ func TestAskUnderstands(t *testing.T) {
 		{"@today", "the first", "pump.1.present=true"},
 		{"@today", "all", refused},
 	} {
-		i := slices.IndexFunc(questions(), func(q question) bool { return q.key == test.key })
+		i := slices.IndexFunc(questions(), func(q question) bool { return q.Key == test.key })
 		a := newAsker(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}), "")
 		a.s.inIsTTY = true
 		err := a.take(questions()[i], test.said)
@@ -107,6 +109,64 @@ func TestAskUnderstands(t *testing.T) {
 		}
 		if got != test.want {
 			t.Errorf("%s, %q: %s, want %s", test.key, test.said, got, test.want)
+		}
+	}
+}
+
+// TestAskDoubts: a bare number that is not usual in the unit asked for, and is in another,
+// is asked back; with a unit, or the same again, it is taken.
+func TestAskDoubts(t *testing.T) {
+	for _, test := range []struct{ key, said, want string }{
+		{"pond.volume", "5000", "is that 5000 m3 or 5000 L or 5000 US gal?"},
+		{"pond.volume", "5000 L", ""},
+		{"pond.volume", "50", ""},
+		{"pond.length", "320", "is that 320 m or 320 cm?"},
+		{"pond.depth", "5", "is that 5 m or 5 ft?"},
+		{"pond.fill_flow", "20", "is that 20 L/h or 20 L/min or 20 m3/h?"},
+		{"pond.fill_time", "90", "is that 90 h or 90 min?"},
+		{"pump.1.label_flow", "3,5", "is that 3,5 L/h or 3,5 L/min or 3,5 m3/h?"},
+		{"pump.1.label_flow", "3500", ""},
+		{"pump.1.label_head", "220", "is that 220 m or 220 cm?"},
+		{"pump.1.label_power", "0.065", "is that 0.065 W or 0.065 kW?"},
+		{"lift.static_head", "90", "is that 90 m or 90 cm?"},
+		{"lift.static_head", "0", ""},
+		{"feed.1.pipe", "1", "is that 1 mm or 1 in or 1 cm?"},
+		{"feed.1.pipe", "25", ""},
+		{"mains.price", "34 EUR", "is that 34 EUR or 0.34?"},
+	} {
+		i := slices.IndexFunc(questions(), func(q question) bool { return q.Key == test.key })
+		a := newAsker(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}), "")
+		a.s.inIsTTY = true
+		got := ""
+		if err := a.take(questions()[i], test.said); err != nil {
+			got = data.Faults(err)[0].Message
+			a.sure = true
+			if again := a.take(questions()[i], test.said); again != nil && data.Faults(again)[0].Message == got {
+				t.Errorf("%s, %q: doubted again", test.key, test.said)
+			}
+		}
+		if got != test.want {
+			t.Errorf("%s, %q: %q, want %q", test.key, test.said, got, test.want)
+		}
+	}
+}
+
+// TestAskEnds: answers without end are told their faults, and as many pumps are asked for as
+// anybody compares.
+func TestAskEnds(t *testing.T) {
+	for _, test := range []struct {
+		rest string
+		most int
+		want string
+	}{
+		{strings.Repeat("yes\n", 5000), data.MaxFaults + 1, "question 17, pump.2.curve: then name it"},
+		{strings.Repeat("yes\n\n2500 L/h\n2 m\n60 W\n\n", 30) + "no\n", 21, "@more: that is enough to ask for; allowed: no; further pumps"},
+	} {
+		var out, errs bytes.Buffer
+		text := strings.TrimSuffix(goodAnswers, "\n\n\n") + test.rest
+		code := Main([]string{"new", filepath.Join(t.TempDir(), "pond"), "--ask"}, strings.NewReader(text), &out, &errs)
+		if n := strings.Count(errs.String(), "sunrill: error: "); code != exitUsage || n > test.most || !strings.Contains(errs.String(), test.want) {
+			t.Errorf("exit %d, %d faults, not %q in %s", code, n, test.want, errs.String())
 		}
 	}
 }
@@ -153,12 +213,14 @@ func TestAskTakesACurveBack(t *testing.T) {
 func TestAskPricesAndPlaces(t *testing.T) {
 	for _, test := range []struct{ price, place, want string }{
 		{"0.30 EUR/kWh", "-32.0, 23.0", "price = 0.30\ncurrency = \"EUR\"\nlatitude = -32.0\nlongitude = 23.0"},
-		{"$0.12 per kWh", "50.9N 4.4E", "price = 0.12\ncurrency = \"$\"\nlatitude = 50.9\nlongitude = 4.4"},
-		// 50 + 54/60 = 50.9; 4 + 24/60 + 36/3600 = 4.41
-		{"2,50 R", "50°54'S, 4°24'36\"W", "price = \"2,50\"\ncurrency = \"R\"\nlatitude = -50.9\nlongitude = -4.41"},
+		{"$0.12 per kWh", "50.9N 4.4E", "price = 0.12\ncurrency = \"$\"\nlatitude = \"50.9N\"\nlongitude = \"4.4E\""},
+		{"2,50 R", "50°54'S, 4°24'36\"W", "price = \"2,50\"\ncurrency = \"R\"\nlatitude = \"50°54'S\"\nlongitude = \"4°24'36\\\"W\""},
 		{"", "50,9; 4,4", "latitude = \"50,9\"\nlongitude = \"4,4\""},
 		{"30 ct", "", "price = 0.3"},
 		{"0.30 kWh", "", "that is power or energy, not money"},
+		{"", "-32.0,23.0", "latitude = -32.0\nlongitude = 23.0"},
+		{"", "50,9 4,4", "latitude = \"50,9\"\nlongitude = \"4,4\""},
+		{"", "S 33°30', E 18.5", "latitude = \"S 33°30'\"\nlongitude = \"E 18.5\""},
 		{"", "95N 4E", "too large"},
 		{"", "50.9", "latitude and longitude are two numbers"},
 	} {
@@ -190,16 +252,16 @@ func TestQuestionsFit(t *testing.T) {
 		words[shape] = true
 	}
 	for _, q := range questions() {
-		keys[q.key] = true
-		if _, ok := plan.KeyNamed(q.key); !ok && !strings.HasPrefix(q.key, "@") {
-			t.Errorf("there is no key %s", q.key)
+		keys[q.Key] = true
+		if _, ok := plan.KeyNamed(q.Key); !ok && !strings.HasPrefix(q.Key, "@") {
+			t.Errorf("there is no key %s", q.Key)
 		}
-		if q.fallback != "" && q.empty != "" {
-			t.Errorf("%s: an empty answer is both a value and none", q.key)
+		if q.Default != "" && q.Empty != "" {
+			t.Errorf("%s: an empty answer is both a value and none", q.Key)
 		}
-		for _, word := range strings.Fields(q.when) {
+		for _, word := range strings.Fields(q.When) {
 			if !words[word] {
-				t.Errorf("%s waits for %q, which nothing makes true", q.key, word)
+				t.Errorf("%s waits for %q, which nothing makes true", q.Key, word)
 			}
 		}
 	}

@@ -90,11 +90,11 @@ func TestFaultsHaveTheirPlace(t *testing.T) {
 		"run.band.1.speed=1|run.band.2.speed=1", "run.band.1.hours=22-06", "run.band.1.months=May",
 		"mains.tier.2.price=0.3|mains.tier.2.up_to=9kWh|mains.tier.3.price=1|mains.tier.3.up_to=8kWh", "mains.band.1.hours=06-22", "mains.band.1.price=1", "mains.band.1.days=all",
 		"pump.4.name=X", "pump.4.label_flow=900L/h", "pump.1.supply=AC|pump.1.speed_control=follows voltage", "pump.4.curve=nowhere.csv",
-		"feed.3.bore=25mm", "feed.3.length=1m", "feed.1.pipe=hose", "feed.1.fittings=1000 x elbow, 1000 x tee, 1000 x check valve, 1000 x ball valve",
+		"feed.3.bore=25mm", "feed.3.length=1m", "feed.1.pipe=hose", "feed.1.fittings=2000 x elbow",
 		"feed.1.fittings=3 x widget", "feed.1.roughness=5mm", "filter.volume=2000m3|filter.area=10000m2|filter.depth=10m",
 		"site.place=Nowhere upon Nothing", "site.climate=nowhere.csv", "upkeep.log=nowhere.csv",
 		"choice.pump=nobody", "battery.voltage=13V", "battery.cut_off=0.9|battery.reconnect=0.1", "panel.open_circuit_voltage=2V",
-		"pond.intake_height=9m", "pond.areas=2m2", "pond.fill_time=2h", "pond.shape=round|pond.diameter=", "pump.1.metered_power=0.5W",
+		"pond.intake_height=9m", "pond.depths=2kg", "pond.fill_time=2h", "pond.shape=round|pond.diameter=", "pump.1.metered_power=0.5W",
 		"pond.9.volume=1", "feed.9.length=1m", "nonsense=1", "", "=",
 	} {
 		args := []string{"plan", "--demo"}
