@@ -20,16 +20,16 @@ func (s *sketch) across() {
 			s.words(s.right, y+tickSize, shortened(Clean(c.Says[i]), mostLabel), tickSize, InkBlack, 1)
 		}
 		for _, series := range c.Series {
-			middle := y + tickSize + 4 + bar/2
-			if series.As != AsRange {
-				s.add(series.area(box(axis.of(0), middle-bar/2, axis.of(series.Y[i]), middle+bar/2))...)
-				continue
+			top, to := y+tickSize+4, axis.of(series.Y[i])
+			if series.As == AsRange {
+				s.add(series.whisker(axis.of(series.Low[i]), to, top+bar/2))
+			} else {
+				s.add(series.area(box(axis.of(0), top, to, top+bar))...)
 			}
-			s.add(series.whisker(axis.of(series.Low[i]), axis.of(series.Y[i]), middle)...)
 		}
 	}
 	foot := top + row*float64(len(c.Names))
-	s.add(Part{Lines: [][]Point{{{s.left, foot}, {s.right, foot}}}, Width: 0.8, Ink: InkQuiet})
+	s.add(stroke(InkQuiet, 0.8, Point{s.left, foot}, Point{s.right, foot}))
 	for _, t := range c.Y.ticks(span, s.system) {
 		half := TextWidth(t.label, tickSize) / 2
 		s.words(min(max(axis.of(t.at), s.left+half), s.right-half), foot+tickSize+3, t.label, tickSize, InkQuiet, 0.5)
@@ -42,7 +42,6 @@ func (s *sketch) across() {
 }
 
 // whisker is a range with a stroke at either end.
-func (s Series) whisker(low, high, y float64) []Part {
-	return []Part{{Lines: [][]Point{{{low, y}, {high, y}}, {{low, y - 4}, {low, y + 4}}, {{high, y - 4}, {high, y + 4}}}, Width: 1.4,
-		Ink: s.Ink}}
+func (s Series) whisker(low, high, y float64) Part {
+	return Part{Lines: [][]Point{{{low, y}, {high, y}}, {{low, y - 4}, {low, y + 4}}, {{high, y - 4}, {high, y + 4}}}, Width: 1.4, Ink: s.Ink}
 }

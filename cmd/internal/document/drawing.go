@@ -42,9 +42,37 @@ const (
 	titleSize    = 14
 	sheetMargin  = 8
 	legendRow    = 16
-	swatch       = 22 // width of what is drawn before a name in the legend
-	mostLabel    = 30 // letters of a name in a picture
+	swatch       = 22   // width of what is drawn before a name in the legend
+	mostLabel    = 30   // letters of a name in a picture
+	middle       = 0.36 // of its height, from the foot of a letter
 )
+
+func (d *Drawing) add(parts ...Part) { d.Parts = append(d.Parts, parts...) }
+
+// words writes text on the point.
+func (d *Drawing) words(x, y float64, text string, size float64, ink Ink, anchor float64) {
+	d.add(Part{Lines: [][]Point{{{x, y}}}, Text: text, Size: size, Ink: ink, Anchor: anchor})
+}
+
+// stroke draws a line through points.
+func stroke(ink Ink, width float64, points ...Point) Part {
+	return Part{Lines: [][]Point{points}, Width: width, Ink: ink}
+}
+
+// filled is an area between corners.
+func filled(ink Ink, corners ...Point) Part {
+	return Part{Lines: [][]Point{corners}, Closed: true, Filled: true, Ink: ink}
+}
+
+// disc is a filled circle.
+func disc(ink Ink, radius float64, at Point) Part {
+	return Part{Lines: [][]Point{{at}}, Radius: radius, Filled: true, Ink: ink}
+}
+
+// box returns the corners of a rectangle, from its upper left clockwise.
+func box(left, top, right, bottom float64) []Point {
+	return []Point{{left, top}, {right, top}, {right, bottom}, {left, bottom}}
+}
 
 // Draw lays p out in the units of system. On a sheet of its own it stands with its
 // title on paper; in a page it has neither.
@@ -64,7 +92,7 @@ func (p Picture) Draw(system units.System, sheet bool) Drawing {
 	}
 	if sheet {
 		s.Height += sheetMargin
-		s.Parts[0] = Part{Lines: box(0, 0, s.Width, s.Height), Closed: true, Filled: true, Ink: InkPaper}
+		s.Parts[0] = filled(InkPaper, box(0, 0, s.Width, s.Height)...)
 	}
 	return s.Drawing
 }
@@ -86,13 +114,6 @@ type scale struct {
 
 // of returns the place of v, which is in the unit of the axis.
 func (s scale) of(v float64) float64 { return s.at + (v-s.from)/(s.to-s.from)*s.length }
-
-func (s *sketch) add(parts ...Part) { s.Parts = append(s.Parts, parts...) }
-
-// words writes text on the point.
-func (s *sketch) words(x, y float64, text string, size float64, ink Ink, anchor float64) {
-	s.add(Part{Lines: [][]Point{{{x, y}}}, Text: text, Size: size, Ink: ink, Anchor: anchor})
-}
 
 // title writes the title in as many lines as it needs.
 func (s *sketch) title(text string) {
@@ -119,16 +140,16 @@ func (s *sketch) title(text string) {
 func (s *sketch) legend() {
 	x, gap := s.left, 14.0
 	for i, e := range s.entries() {
-		name := abridged(Clean(e.name), mostLabel)
-		width := swatch + 6 + TextWidth(name, legendSize)
+		name := abridged(Clean(e.name), mostLabel+4)
+		width := e.width + 6 + TextWidth(name, legendSize)
 		if i == 0 {
 			s.Height += legendRow
 		} else if x+width > s.right {
 			x = s.left
 			s.Height += legendRow
 		}
-		s.add(e.swatch(x, s.Height-4-0.36*legendSize)...)
-		s.words(x+swatch+6, s.Height-4, name, legendSize, InkBlack, 0)
+		s.add(e.swatch(Point{x, s.Height - 4 - middle*legendSize})...)
+		s.words(x+e.width+6, s.Height-4, name, legendSize, InkBlack, 0)
 		x += width + gap
 	}
 }
@@ -150,13 +171,12 @@ func (s *sketch) axes() {
 	var across [][]Point
 	for _, t := range ticks {
 		at := s.y.of(t.at)
-		s.words(left-6, at+0.36*tickSize, t.label, tickSize, InkQuiet, 1)
+		s.words(left-6, at+middle*tickSize, t.label, tickSize, InkQuiet, 1)
 		if t.at > y.from {
 			across = append(across, []Point{{left, at}, {s.right, at}})
 		}
 	}
-	s.add(Part{Lines: across, Width: 0.7, Ink: InkFaint}, Part{Lines: [][]Point{{{left, foot}, {s.right, foot}}}, Width: 0.8,
-		Ink: InkQuiet})
+	s.add(Part{Lines: across, Width: 0.7, Ink: InkFaint}, stroke(InkQuiet, 0.8, Point{left, foot}, Point{s.right, foot}))
 	s.Height = foot + 4 + tickSize
 	if len(c.Names) > 0 {
 		letters := int(s.x.length / float64(len(c.Names)) / (0.58 * tickSize))

@@ -275,19 +275,18 @@ func (s *Span) draw(system units.System) Drawing {
 	most := 1.15 * max(s.High, s.At, s.Goal)
 	x := func(v float64) float64 { return 4 + (width-8)*min(1, v/most) }
 	d := Drawing{Width: width, Height: 32}
-	d.Parts = append(d.Parts, Part{Lines: [][]Point{{{4, foot}, {width - 4, foot}}}, Width: 1.5, Ink: InkFaint})
+	d.add(stroke(InkFaint, 1.5, Point{4, foot}, Point{width - 4, foot}))
 	if s.High > s.Low {
-		d.Parts = append(d.Parts, Part{Lines: box(x(s.Low), foot-4, x(s.High), foot+4), Closed: true, Filled: true, Ink: InkWaterFill})
+		d.add(filled(InkWaterFill, box(x(s.Low), foot-4, x(s.High), foot+4)...))
 	}
 	if s.At > 0 {
-		d.Parts = append(d.Parts, Part{Lines: [][]Point{{{x(s.At), foot}}}, Radius: 4.5, Filled: true, Ink: InkWater})
+		d.add(disc(InkWater, 4.5, Point{x(s.At), foot}))
 	}
 	if s.Goal > 0 {
-		at := x(s.Goal)
-		label := Softened(s.Tick.Text(system, Clean))
+		at, label := x(s.Goal), Softened(s.Tick.Text(system, Clean))
 		half := TextWidth(label, letters) / 2
-		d.Parts = append(d.Parts, Part{Lines: [][]Point{{{at, foot - 8}, {at, foot + 8}}}, Width: 2, Ink: InkBlack},
-			Part{Lines: [][]Point{{{min(max(at, half), width-half), 30}}}, Text: label, Size: letters, Ink: InkQuiet, Anchor: 0.5})
+		d.add(stroke(InkBlack, 2, Point{at, foot - 8}, Point{at, foot + 8}))
+		d.words(min(max(at, half), width-half), 30, label, letters, InkQuiet, 0.5)
 	}
 	return d
 }
