@@ -17,7 +17,7 @@ func (s *sketch) across() {
 		y := top + row*float64(i)
 		s.words(s.left, y+tickSize, abridged(Clean(name), mostLabel+4), tickSize, InkBlack, 0)
 		if len(c.Says) > i {
-			s.words(s.right, y+tickSize, shortened(Clean(c.Says[i]), mostLabel), tickSize, InkBlack, 1)
+			s.words(s.right, y+tickSize, abridged(Clean(c.Says[i]), mostLabel), tickSize, InkBlack, 1)
 		}
 		for _, series := range c.Series {
 			top, to := y+tickSize+4, axis.of(series.Y[i])

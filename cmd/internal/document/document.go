@@ -220,7 +220,7 @@ func (d *Document) Lists(system units.System) []List {
 	all.add("Assumed", assumptions(d.Assumed))
 	all.add("Warnings", plain(d.WarningTexts(system)))
 	if len(d.Working) > 0 {
-		all = append(all, List{"Working", workingItems(d.Working), d.Working})
+		all.add("Working", workingItems(d.Working))
 	}
 	if d.Further.IsZero() {
 		all.add("Take care", d.Cautions)
@@ -233,7 +233,6 @@ func (d *Document) Lists(system units.System) []List {
 type List struct {
 	Heading string
 	Items   []Prose
-	Steps   []Step // of the working, which a page of text sets out in lines
 }
 
 // plain returns each of texts as Prose.

@@ -2,7 +2,6 @@ package document
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
 	"sunrill/data/units"
@@ -124,8 +123,8 @@ func (s *sketch) title(text string) {
 		s.Height += 1.25 * titleSize
 		s.words(s.left, s.Height-0.25*titleSize, line, titleSize, InkBlack, 0)
 	}
-	for word := range strings.FieldsSeq(shortened(text, most)) {
-		word = shortened(word, mostLabel)
+	for word := range strings.FieldsSeq(abridged(text, most)) {
+		word = abridged(word, mostLabel)
 		if line != "" && TextWidth(line+" "+word, titleSize) > s.right-s.left {
 			write()
 			line = ""
@@ -257,15 +256,11 @@ func (a Axis) ticks(s span, system units.System) []tick {
 	if step == 0 {
 		step = roundStep((to - from) / 6)
 	}
-	decimals := max(0, -int(math.Floor(math.Log10(step)+1e-9)))
-	if step != math.Trunc(step*math.Pow10(decimals))/math.Pow10(decimals) {
-		decimals++ // 2.5, 0.25
-	}
 	var all []tick
 	for i := math.Ceil(from/step - 1e-9); i*step <= to*(1+1e-9); i++ {
 		v := i*step + 0 // no minus before zero
 		at := s.from + (v-from)/(to-from)*(s.to-s.from)
-		all = append(all, tick{at, strconv.FormatFloat(v, 'f', decimals, 64)})
+		all = append(all, tick{at, formatNumber(v, allDigits)})
 	}
 	return all
 }
@@ -301,16 +296,6 @@ func TextWidth(text string, size float64) float64 {
 		}
 	}
 	return sum * size
-}
-
-// shortened returns s with at most n letters, the last of them dots where some are
-// left out.
-func shortened(s string, n int) string {
-	letters := []rune(s)
-	if len(letters) <= n {
-		return s
-	}
-	return strings.TrimSpace(string(letters[:n-1])) + "…"
 }
 
 // abridged returns a name with at most n letters, from its start and its end: the

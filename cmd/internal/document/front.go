@@ -139,8 +139,7 @@ func (h *page) opening(d *Document) markup {
 	tiles := each(d.front.Tiles, func(t Tile) markup {
 		inner := element("h2", nil, text(t.Label)) + element("p", pairs{"class", "figure"}, h.prose(t.Figure))
 		if t.Span != nil {
-			inner += t.Span.draw(h.system).svg(pairs{"class", "span", "role", "img", "aria-label",
-				Clean(t.Span.Alt.Text(h.system, Clean))}, Ink.variable, "")
+			inner += t.Span.draw(h.system).svg("class", "span", "role", "img", "aria-label", Clean(t.Span.Alt.Text(h.system, Clean)))
 		}
 		inner += present("p", pairs{"class", "says"}, t.mark(), element("span", nil, h.prose(t.Says)))
 		return h.slot("div", "tile-"+t.Key, pairs{"class", "tile"}, inner, each(t.Notes, h.note))
@@ -162,8 +161,8 @@ func (h *page) opening(d *Document) markup {
 func (h *page) group(g Group) markup {
 	var shown markup
 	if g.Scene != nil {
-		shown += element("figure", nil, h.slot("div", "scene", nil, g.Scene.draw(h.system).svg(pairs{"role", "img", "aria-label",
-			Clean(g.Scene.alt(h.system))}, Ink.variable, "")))
+		shown += element("figure", nil, h.slot("div", "scene", nil, g.Scene.draw(h.system).svg("role", "img", "aria-label",
+			Clean(g.Scene.alt(h.system)))))
 	}
 	if g.Picker != nil && len(g.Pictures) > 0 {
 		shown += h.drawn(g.Pictures[0]) + h.picker(*g.Picker) + each(g.Pictures[1:], h.drawn)

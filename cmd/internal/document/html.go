@@ -145,7 +145,7 @@ func (h *page) care(d *Document) markup {
 func (h *page) tables(d *Document) markup {
 	rest := d.Lists(h.system)
 	fold := func(heading string, inner markup) markup {
-		return present("details", nil, element("summary", nil, foreign(heading)), inner)
+		return present("details", nil, element("summary", nil, text(heading)), inner)
 	}
 	sections := each(d.Sections, func(s Section) markup {
 		inner := h.section(Section{Prose: s.Prose, Tables: s.Tables, Notes: s.Notes}, len(d.Tables()), false)
@@ -188,7 +188,7 @@ type page struct {
 }
 
 func (h *page) prose(p Prose) markup {
-	return markup(p.fill(h.system, func(s string) string { return string(text(s)) }, func(s string) string { return string(foreign(s)) },
+	return markup(p.fill(h.system, func(s string) string { return string(text(s)) }, func(s string) string { return string(text(Clean(s))) },
 		func(q Quantity) string { return string(dataElement(q.machineValue(h.system), q.in(h.system, Clean))) }))
 }
 
@@ -204,7 +204,7 @@ func (h *page) line(l Line) markup {
 		return element("tr", nil, element("th", pairs{"scope", "row"}, h.prose(row[0])),
 			each(row[1:], func(p Prose) markup { return element("td", nil, h.prose(p)) }))
 	})
-	return element("div", nil, element("dt", nil, foreign(l.Label)), element("dd", nil,
+	return element("div", nil, element("dt", nil, text(l.Label)), element("dd", nil,
 		present("table", pairs{"class", "rows"}, present("thead", nil, present("tr", nil, heads))+present("tbody", nil, rows)),
 		each(l.Sentences(), func(p Prose) markup { return h.prose(p) + " " })))
 }
@@ -223,7 +223,7 @@ func (h *page) items(l List) markup {
 // section returns s on a page of so many tables, of which long ones may be folded away.
 func (h *page) section(s Section, tables int, folds bool) markup {
 	broad := "" // takes the whole width of paper
-	inner := present("h2", nil, foreign(s.Heading)) + each(s.Prose, func(p Prose) markup { return element("p", nil, h.prose(p)) })
+	inner := present("h2", nil, text(s.Heading)) + each(s.Prose, func(p Prose) markup { return element("p", nil, h.prose(p)) })
 	for _, t := range s.Tables {
 		fold := ""
 		if folds && len(t.Rows) >= longTable && tables > 1 {
@@ -251,7 +251,7 @@ func (h *page) inFigure(p Picture) markup {
 		heading = "h3"
 	}
 	return element("figcaption", nil, element(heading, nil, h.prose(p.Title))) +
-		p.Draw(h.system, false).svg(pairs{"role", "img", "aria-label", Clean(p.Alt.Text(h.system, Clean))}, Ink.variable, "") + table
+		p.Draw(h.system, false).svg("role", "img", "aria-label", Clean(p.Alt.Text(h.system, Clean))) + table
 }
 
 // table returns t, folded away under fold if that is not empty, and about how many letters
@@ -269,13 +269,13 @@ func (h *page) table(t Table, name, fold string) (markup, int) {
 	var heads, body markup
 	labels := slices.Clone(g.Heads)
 	for j, unit := range g.Units {
-		inner, class := foreign(g.Heads[j]), ""
+		inner, class := text(g.Heads[j]), ""
 		if g.Numeric[j] {
 			class = "n"
 		}
 		if unit != "" {
 			labels[j] += ", " + unit
-			inner += " " + element("span", nil, foreign(unit))
+			inner += " " + element("span", nil, text(unit))
 		}
 		if inner == "" { // a heading that says nothing is none
 			heads += element("td", pairs{"role", wide("cell")})
@@ -286,7 +286,7 @@ func (h *page) table(t Table, name, fold string) (markup, int) {
 	for i, row := range g.Rows {
 		var cells markup
 		for j, words := range row {
-			c, inner := t.Rows[i][j], foreign(words)
+			c, inner := t.Rows[i][j], text(words)
 			if c.kind == numberCell {
 				inner = dataElement(c.number, words)
 			}
@@ -311,7 +311,7 @@ func (h *page) table(t Table, name, fold string) (markup, int) {
 			element("thead", pairs{"role", wide("rowgroup")}, element("tr", pairs{"role", wide("row")}, heads)),
 			element("tbody", pairs{"role", wide("rowgroup")}, body))
 	}
-	table += each(g.Notes, func(n string) markup { return element("p", pairs{"class", "note"}, foreign(n)) })
+	table += each(g.Notes, func(n string) markup { return element("p", pairs{"class", "note"}, text(n)) })
 	if fold != "" {
 		table = element("details", nil, element("summary", nil, text(fold)), table)
 	}

@@ -3,7 +3,6 @@ package document
 import (
 	"html"
 	"strings"
-	"unicode"
 )
 
 // markup is HTML or SVG. Only the functions of this file make it of strings: text and
@@ -13,17 +12,6 @@ type markup string
 
 // text returns s, which may come from anywhere, as text.
 func text(s string) markup { return markup(html.EscapeString(printable(s))) }
-
-// foreign returns text from outside. What runs from right to left is kept apart, so
-// that it does not reorder what stands beside it.
-func foreign(s string) markup {
-	if strings.ContainsFunc(s, func(r rune) bool {
-		return unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana, unicode.Nko)
-	}) {
-		return element("bdi", nil, text(Clean(s)))
-	}
-	return text(Clean(s))
-}
 
 // pairs are names of attributes, each with its value after it.
 type pairs []string
@@ -51,7 +39,7 @@ func element(name string, attributes pairs, inner ...markup) markup {
 	}
 	b.WriteString("</" + name + ">")
 	switch name {
-	case "bdi", "data", "span", "td", "th", "dt", "dd":
+	case "data", "span", "td", "th", "dt", "dd":
 	default:
 		b.WriteByte('\n') // for those who read the source
 	}

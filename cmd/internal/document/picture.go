@@ -143,7 +143,7 @@ func (p Picture) table() Table {
 			if s.Labels != nil {
 				name = s.Labels[i]
 			}
-			t.Rows = append(t.Rows, []Cell{Text(shortened(name, mostName)), Number(s.X[i]), Number(s.Y[i])})
+			t.Rows = append(t.Rows, []Cell{Text(abridged(name, mostName)), Number(s.X[i]), Number(s.Y[i])})
 		}
 	}
 	for _, r := range c.Rules {
@@ -175,7 +175,7 @@ func (p Picture) Check() error {
 // title returns the label of the axis with its unit.
 func (a Axis) title(system units.System) string {
 	if symbol := a.Unit.ShownSymbol(system); symbol != "" {
-		return shortened(Clean(a.Label+", "+symbol), mostLabel)
+		return abridged(Clean(a.Label+", "+symbol), mostLabel)
 	}
-	return shortened(Clean(a.Label), mostLabel)
+	return abridged(Clean(a.Label), mostLabel)
 }

@@ -198,7 +198,11 @@ func (q Quantity) in(system units.System, clean func(string) string) string {
 	if q.Digits < 0 {
 		return q.spoken(system, clean)
 	}
-	figure, symbol := q.Unit.Figure(q.Value, system, q.digitsIn(system)), q.Unit.ShownSymbol(system)
+	digits, symbol := q.Digits, q.Unit.ShownSymbol(system)
+	if q.Digits >= allDigits && symbol != q.Unit.ShownSymbol(units.Metric) {
+		digits = 0 // 9.2 m³ are not 2430.4 US gal
+	}
+	figure := q.Unit.Figure(q.Value, system, digits)
 	if q.Digits >= allDigits {
 		figure = trimZeros(figure)
 	}
@@ -215,22 +219,6 @@ func (q Quantity) in(system units.System, clean func(string) string) string {
 
 // allDigits and more stand for a figure as a person gave it.
 const allDigits = 7
-
-// digitsIn returns the digits to show in system. A figure that is given in full has
-// one more than it was given with once it is converted, 3 to 5: 9.2 m³ are not
-// 2430.4 US gal, and 4 ft, which is 1.2192 m, stay 4 ft.
-func (q Quantity) digitsIn(system units.System) int {
-	const least, most = 3, 5
-	if q.Digits < allDigits || q.Unit.kind == 0 || q.Unit.ShownSymbol(system) == q.Unit.ShownSymbol(units.Metric) {
-		return q.Digits
-	}
-	given, _, _ := strings.Cut(trimZeros(q.Unit.Figure(q.Value, units.Metric, q.Digits)), "e")
-	if !strings.Contains(given, ".") {
-		given = strings.TrimRight(given, "0")
-	}
-	given = strings.TrimLeft(strings.ReplaceAll(given, ".", ""), "-0")
-	return min(max(len(given)+1, least), most)
-}
 
 // trimZeros drops the zeros that end the decimals of a plain figure.
 func trimZeros(figure string) string {

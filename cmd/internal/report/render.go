@@ -14,7 +14,6 @@ import (
 type Options struct {
 	System units.System // units of text, Markdown and HTML
 	Width  int          // columns of text; 0 means 80
-	Colour bool         // whether text may use bold and colour
 	Short  bool         // text is the short answer alone, where the page has one: the same for every terminal
 }
 

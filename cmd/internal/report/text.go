@@ -45,14 +45,14 @@ func (t *writer) prose(p document.Prose) string { return p.Text(t.opt.System, do
 // the short answer.
 func (t *writer) head(d *document.Document) {
 	if !d.Banner.IsZero() {
-		t.wrap("*** ", "*** ", t.bold(t.prose(d.Banner)))
+		t.wrap("*** ", "*** ", t.prose(d.Banner))
 		t.b.WriteByte('\n')
 	}
 	title, sub := t.prose(d.Title), t.prose(d.Subtitle)
 	if room := t.width - columns(title) - columns(sub); sub != "" && room >= 2 {
-		t.b.WriteString(t.bold(title) + strings.Repeat(" ", room) + sub + "\n")
+		t.b.WriteString(title + strings.Repeat(" ", room) + sub + "\n")
 	} else {
-		t.wrap("", "  ", t.bold(title))
+		t.wrap("", "  ", title)
 		t.wrap("", "  ", sub)
 	}
 	gaps := 0
@@ -66,10 +66,6 @@ func (t *writer) head(d *document.Document) {
 func (t *writer) lists(all []document.List) {
 	for _, l := range all {
 		t.heading(l.Heading)
-		if len(l.Steps) > 0 {
-			t.working(l.Steps)
-			continue
-		}
 		for _, item := range l.Items {
 			t.wrap("- ", "  ", t.prose(item))
 		}
@@ -100,7 +96,7 @@ func (t *writer) labelled(label string, indent int, s string) {
 
 func (t *writer) heading(s string) {
 	t.b.WriteByte('\n')
-	t.wrap("", "  ", t.bold(document.Clean(s)))
+	t.wrap("", "  ", document.Clean(s))
 }
 
 func (t *writer) section(s document.Section) {
@@ -139,35 +135,4 @@ func (t *writer) wrap(first, rest, s string) {
 // a width.
 func broken(first, rest, s string, width int) []string {
 	return units.Wrapped(first, rest, s, width, columns)
-}
-
-// bold returns s in bold where the page may be coloured.
-func (t *writer) bold(s string) string {
-	if !t.opt.Colour || s == "" {
-		return s
-	}
-	return "\x1b[1m" + s + "\x1b[0m"
-}
-
-// workingNote stands above the working.
-const workingNote = "Each figure: formula, numbers put in, result, inputs, source. " +
-	"Units are metric throughout; shares are parts of one; items of a list count from 1."
-
-// working sets the steps out in lines.
-func (t *writer) working(list []document.Step) {
-	t.wrap("", "", workingNote)
-	for _, s := range list {
-		t.b.WriteByte('\n')
-		title := document.Clean(s.Key)
-		if s.What != "" {
-			title += ": " + document.Clean(s.What)
-		}
-		t.wrap("", "  ", title)
-		t.wrap("  ", "      ", document.Clean(s.Formula))
-		t.wrap("    = ", "      ", document.Clean(s.PutIn())+" ="+document.HardSpace+s.ResultText())
-		t.wrap("  ", "  ", s.InputList())
-		if s.Source != "" {
-			t.wrap("  Source: ", "  ", document.Clean(s.Source))
-		}
-	}
 }
