@@ -54,7 +54,7 @@ func markGroup(flags *pflag.FlagSet, group string, names ...string) {
 
 // groupedFlags returns the flags of cmd under their headings, in the order in
 // which they were declared.
-func groupedFlags(cmd *cobra.Command, width int) string {
+func groupedFlags(cmd *cobra.Command) string {
 	var order []string
 	groups := map[string]*pflag.FlagSet{}
 	cmd.Flags().VisitAll(func(f *pflag.Flag) {
@@ -74,7 +74,7 @@ func groupedFlags(cmd *cobra.Command, width int) string {
 	slices.SortStableFunc(order, func(a, b string) int { return last[a] - last[b] })
 	var b strings.Builder
 	for _, group := range order {
-		b.WriteString("\n" + group + ":\n" + groups[group].FlagUsagesWrapped(width))
+		b.WriteString("\n" + group + ":\n" + groups[group].FlagUsagesWrapped(pageWidth))
 	}
 	return b.String()
 }

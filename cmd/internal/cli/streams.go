@@ -22,10 +22,10 @@ type Streams struct {
 	Out *result
 	Err io.Writer
 
-	width      int  // columns of a page of text on Out
-	inIsTTY    bool // a person can answer on In
-	running    bool         // a command has begun, so that an error is its own
-	system     units.System // of the page, in which the reason for no answer is told too
+	width   int          // columns of a page of text on Out
+	inIsTTY bool         // a person can answer on In
+	running bool         // a command has begun, so that an error is its own
+	system  units.System // of the page, in which the reason for no answer is told too
 }
 
 // result is standard output, which keeps its first failure: cobra's help has

@@ -41,7 +41,7 @@ func (q Quantity) spoken(system units.System, clean func(string) string) string 
 	const least = 0.005    // of a share: less is next to nothing
 	digits := 1 - q.Digits // 2 or 3
 	switch {
-	case q.Unit.money:
+	case q.Unit.money():
 		return strings.TrimPrefix(clean(q.Unit.Symbol)+HardSpace+spokenMoney(q.Value), HardSpace)
 	case q.Unit == Hours && q.Digits == sooner:
 		step := 0.5
