@@ -19,15 +19,9 @@ const (
 
 const groupAnnotation = "sunrill_group"
 
-// completeWords makes the shell complete a flag to words.
+// completeWords makes the shell complete a flag to words alone.
 func completeWords(cmd *cobra.Command, name string, words []string) {
-	complete(cmd, name, func() []string { return words }, cobra.ShellCompDirectiveNoFileComp)
-}
-
-func complete(cmd *cobra.Command, name string, words func() []string, how cobra.ShellCompDirective) {
-	err := cmd.RegisterFlagCompletionFunc(name, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		return words(), how
-	})
+	err := cmd.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp))
 	if err != nil {
 		panic("cli: completion of --" + name + ": " + err.Error())
 	}

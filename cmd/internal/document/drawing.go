@@ -117,21 +117,16 @@ func (s scale) of(v float64) float64 { return s.at + (v-s.from)/(s.to-s.from)*s.
 // title writes the title in as many lines as it needs.
 func (s *sketch) title(text string) {
 	const most = 160 // letters: a name from a file may have any number
-	line := ""
+	words := strings.Fields(abridged(text, most))
+	for i, word := range words {
+		words[i] = abridged(word, mostLabel)
+	}
 	s.Height = sheetMargin
-	write := func() {
+	wide := func(s string) int { return int(TextWidth(s, titleSize) + 4) } // with the space behind it
+	for _, line := range units.Wrapped("", "", strings.Join(words, " "), int(s.right-s.left), wide) {
 		s.Height += 1.25 * titleSize
 		s.words(s.left, s.Height-0.25*titleSize, line, titleSize, InkBlack, 0)
 	}
-	for word := range strings.FieldsSeq(abridged(text, most)) {
-		word = abridged(word, mostLabel)
-		if line != "" && TextWidth(line+" "+word, titleSize) > s.right-s.left {
-			write()
-			line = ""
-		}
-		line = strings.TrimSpace(line + " " + word)
-	}
-	write()
 	s.Height += sheetMargin
 }
 

@@ -53,14 +53,6 @@ type Tile struct {
 	Brief  Prose // in the strip that stays in sight
 }
 
-// mark is that of the tile's state, nothing where none is decided.
-func (t Tile) mark() markup {
-	if t.State == Undecided {
-		return ""
-	}
-	return mark(t.State)
-}
-
 // Span is a range with the figure in it and a goal, on one line from zero.
 type Span struct {
 	Low, At, High, Goal float64
@@ -141,7 +133,11 @@ func (h *page) opening(d *Document) markup {
 		if t.Span != nil {
 			inner += t.Span.draw(h.system).svg("class", "span", "role", "img", "aria-label", Clean(t.Span.Alt.Text(h.system, Clean)))
 		}
-		inner += present("p", pairs{"class", "says"}, t.mark(), element("span", nil, h.prose(t.Says)))
+		decided := markup("")
+		if t.State != Undecided {
+			decided = mark(t.State)
+		}
+		inner += element("p", pairs{"class", "says"}, decided, element("span", nil, h.prose(t.Says)))
 		return h.slot("div", "tile-"+t.Key, pairs{"class", "tile"}, inner, each(t.Notes, h.note))
 	})
 	brief := each(d.front.Tiles, func(t Tile) markup {
@@ -206,10 +202,12 @@ func (h *page) control(c Control) markup {
 		text("put back "+now))
 	data := pairs{"data-key", c.Key, "data-names", names, "data-sets", sets, "data-at", at}
 	if c.Words {
+		var words markup
+		for i, s := range c.Steps {
+			words += element("label", nil, h.radio(id, "", i, c.At), text(s.Name.Text(h.system, Clean)))
+		}
 		return element("fieldset", append(data, "class", "control", "hidden", "hidden"), element("legend", nil, text(c.Label)),
-			element("div", pairs{"class", "words"}, each(counted(len(c.Steps)), func(i int) markup {
-				return element("label", nil, h.radio(id, "", i, c.At), text(c.Steps[i].Name.Text(h.system, Clean)))
-			})), put)
+			element("div", pairs{"class", "words"}, words), put)
 	}
 	return element("div", append(data, "class", "control", "hidden", "hidden"), element("label", pairs{"for", id}, text(c.Label)),
 		element("output", pairs{"for", id}, text(now)),
@@ -227,40 +225,29 @@ func (h *page) radio(name, id string, i, at int) markup {
 	return element("input", pairs{"type", "radio", "name", name, "id", id, "value", strconv.Itoa(i), "checked", checked})
 }
 
-// counted returns the numbers from 0 to below n.
-func counted(n int) []int {
-	all := make([]int, n)
-	for i := range all {
-		all[i] = i
-	}
-	return all
-}
-
 // picker is the table of what there is to choose from.
 func (h *page) picker(p Picker) markup {
 	names, sets := h.steps(p.Control)
 	heads := each(append([]string{p.Label}, p.Heads...), func(s string) markup {
 		return element("th", pairs{"scope", "col", "role", "columnheader"}, text(s))
 	})
-	rows := each(counted(len(p.Steps)), func(i int) markup {
-		name := h.prose(p.Steps[i].Name)
+	var rows markup
+	for i, step := range p.Steps {
+		name := h.prose(step.Name)
 		if id := "c-" + p.Key + "-" + strconv.Itoa(i); h.live {
 			name = element("span", pairs{"class", "pick", "hidden", "hidden"}, h.radio("c-"+p.Key, id, i, p.At)) +
 				element("label", pairs{"for", id}, name)
 		}
 		cells := element("th", pairs{"scope", "row", "role", "rowheader"}, name)
 		for j, cell := range p.Rows[i] {
-			inner := h.prose(cell)
-			if inner != "" {
-				inner = element("span", nil, inner)
-			}
+			inner := present("span", nil, h.prose(cell))
 			if j == len(p.Rows[i])-1 && inner != "" {
 				inner = mark(p.State[i]) + inner
 			}
 			cells += h.slot("td", "row-"+strconv.Itoa(i)+"-"+strconv.Itoa(j), pairs{"role", "cell", "data-h", p.Heads[j]}, inner)
 		}
-		return element("tr", pairs{"role", "row"}, cells)
-	})
+		rows += element("tr", pairs{"role", "row"}, cells)
+	}
 	return element("div", pairs{"class", "control picker", "data-key", p.Key, "data-names", names, "data-sets", sets,
 		"data-at", strconv.Itoa(p.At)},
 		element("table", pairs{"class", "wide", "role", "table"}, element("caption", nil, text(p.Label)),

@@ -247,7 +247,6 @@ func (h *page) inFigure(p Picture) markup {
 // table returns t and about how many letters wide it is; name is said to those who cannot
 // see it.
 func (h *page) table(t Table, name string) (markup, int) {
-	t = t.Shown()
 	g := t.Grid(h.system, Clean)
 	letters := g.letters()
 	// On a phone a wide table is laid out as blocks, for which browsers forget what it
@@ -276,7 +275,7 @@ func (h *page) table(t Table, name string) (markup, int) {
 	for i, row := range g.Rows {
 		var cells markup
 		for j, words := range row {
-			c, inner := t.Rows[i][j], text(words)
+			c, inner := g.cells[i][j], text(words)
 			if c.kind == numberCell {
 				inner = dataElement(c.number, words)
 			}
@@ -296,7 +295,7 @@ func (h *page) table(t Table, name string) (markup, int) {
 		body += element("tr", pairs{"role", wide("row")}, cells)
 	}
 	table := markup("<p>(none)</p>\n")
-	if len(t.Rows) > 0 {
+	if len(g.Rows) > 0 {
 		table = element("table", pairs{"class", wide("wide"), "role", wide("table")}, element("caption", nil, text(name)),
 			element("thead", pairs{"role", wide("rowgroup")}, element("tr", pairs{"role", wide("row")}, heads)),
 			element("tbody", pairs{"role", wide("rowgroup")}, body))

@@ -16,13 +16,10 @@ type Table struct {
 	// Beside says that Object does not hold the numbers of the table, so that
 	// JSON prints it under its key beside the fields of Object.
 	Beside bool
-
-	whys []units.Text // where they are not those of the rows, some of which are left out
 }
 
-// Shown returns t without the columns and rows in which nothing is known, of which it
-// says why under it.
-func (t Table) Shown() Table {
+// shown returns t without the columns and rows in which nothing is known.
+func (t Table) shown() Table {
 	blank := func(c Cell) bool { return c.kind == unknownCell || c.IsText() && c.text == "" }
 	out := Table{Key: t.Key}
 	kept := make([]bool, len(t.Columns))
@@ -46,7 +43,6 @@ func (t Table) Shown() Table {
 			out.Rows = append(out.Rows, cells)
 		}
 	}
-	out.whys = t.unknown()
 	return out
 }
 
@@ -124,12 +120,16 @@ type Grid struct {
 	Heads, Units []string
 	Numeric      []bool // columns of numbers, which are set to the right
 	Rows         [][]string
+	cells        [][]Cell // what is in Rows
 	Notes        []string // footnotes first, then why cells are unknown
 }
 
-// Grid returns t in system, with numbers in the footnote columns.
+// Grid returns t in system, with numbers in the footnote columns, and without the columns
+// and rows in which nothing is known, of which it says why under it.
 func (t Table) Grid(system units.System, clean func(string) string) Grid {
-	var g Grid
+	whys := t.unknown()
+	t = t.shown()
+	g := Grid{cells: t.Rows}
 	for j, c := range t.Columns {
 		g.Heads, g.Units = append(g.Heads, clean(c.Heading)), append(g.Units, clean(c.Unit.ShownSymbol(system)))
 		g.Numeric = append(g.Numeric, t.Numeric(j))
@@ -149,7 +149,7 @@ func (t Table) Grid(system units.System, clean func(string) string) Grid {
 		}
 		g.Rows = append(g.Rows, shown)
 	}
-	for _, why := range t.unknown() {
+	for _, why := range whys {
 		if note := clean(why.In(system)); !slices.Contains(g.Notes, note) {
 			g.Notes = append(g.Notes, note)
 		}
@@ -159,10 +159,7 @@ func (t Table) Grid(system units.System, clean func(string) string) Grid {
 
 // unknown returns why cells of t are unknown, row by row, each under its heading.
 func (t Table) unknown() []units.Text {
-	if t.whys != nil {
-		return t.whys
-	}
-	all := []units.Text{}
+	var all []units.Text
 	for _, row := range t.Rows {
 		for j, c := range row {
 			if c.kind == unknownCell && c.text != "" {

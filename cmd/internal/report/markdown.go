@@ -108,7 +108,7 @@ func (m *markdown) section(s document.Section) error {
 }
 
 func (m *markdown) table(t document.Table) error {
-	g := t.Shown().Grid(m.opt.System, escapeMarkdown)
+	g := t.Grid(m.opt.System, escapeMarkdown)
 	if len(g.Rows) == 0 {
 		m.block("(none)")
 		m.notes(g)

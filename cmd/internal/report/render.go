@@ -51,12 +51,12 @@ func (f *Format) Set(name string) error {
 
 // FormatForFile returns the format that the ending of path asks for.
 func FormatForFile(path string) (Format, bool) {
-	ending := strings.ToLower(filepath.Ext(path))
-	i := slices.IndexFunc(Formats, func(f Format) bool { return slices.Contains(f.Endings, ending) })
-	if i < 0 {
-		return Format{}, false
+	for _, f := range Formats {
+		if slices.Contains(f.Endings, strings.ToLower(filepath.Ext(path))) {
+			return f, true
+		}
 	}
-	return Formats[i], true
+	return Format{}, false
 }
 
 // FormatNames returns the names of all formats.

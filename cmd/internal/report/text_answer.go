@@ -127,23 +127,16 @@ func (t *writer) rows(l document.Line, indent int) []string {
 			widths[j] = max(widths[j], columns(cells[j]))
 		}
 	}
+	room := t.width - indent - tableWidth(widths) - columnGap
 	var lines []string
 	for _, cells := range grid {
-		first := ""
-		for j, w := range widths {
-			first += cells[j] + strings.Repeat(document.HardSpace, w-columns(cells[j])+columnGap)
-		}
-		rest := strings.Repeat(document.HardSpace, columns(first))
-		room := t.width - indent - columns(first)
 		if room < leastLast { // too narrow to stand side by side
 			lines = append(lines, strings.Join(cells[:last], ", "), columnPad+cells[last])
 			continue
 		}
-		for i, line := range broken("", "", cells[last], room) {
-			if i > 0 {
-				first = rest
-			}
-			lines = append(lines, first+strings.ReplaceAll(line, " ", document.HardSpace))
+		cells[last] = strings.Join(broken("", "", cells[last], room), "\n")
+		for _, line := range sideBySide(cells, append(widths, 0), make([]bool, last+1)) {
+			lines = append(lines, strings.ReplaceAll(line, " ", document.HardSpace))
 		}
 	}
 	return lines
