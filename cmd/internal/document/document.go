@@ -170,28 +170,33 @@ func (d *Document) Check() error {
 
 // finite returns an error that names a number in v that no page can show.
 func finite(name string, v any) error {
-	if at, bad := endless(name, reflect.ValueOf(v)); bad {
-		return fmt.Errorf("%s is not a finite number", at)
+	if at, bad := endless(reflect.ValueOf(v)); bad {
+		return fmt.Errorf("%s%s is not a finite number", name, at)
 	}
 	return nil
 }
 
-func endless(name string, v reflect.Value) (at string, bad bool) {
+// endless returns the way to a number in v that is none.
+func endless(v reflect.Value) (at string, bad bool) {
 	switch v.Kind() {
 	case reflect.Float64:
-		return name, math.IsNaN(v.Float()) || math.IsInf(v.Float(), 0)
+		return "", math.IsNaN(v.Float()) || math.IsInf(v.Float(), 0)
 	case reflect.Interface:
-		return endless(name, v.Elem())
+		return endless(v.Elem())
 	case reflect.Slice:
-		for i := 0; i < v.Len() && !bad; i++ {
-			at, bad = endless(fmt.Sprintf("%s.%d", name, i+1), v.Index(i))
+		for i := range v.Len() {
+			if at, bad = endless(v.Index(i)); bad {
+				return fmt.Sprintf(".%d%s", i+1, at), true
+			}
 		}
 	case reflect.Struct:
-		for i := 0; i < v.NumField() && !bad; i++ {
-			at, bad = endless(name+"."+v.Type().Field(i).Name, v.Field(i))
+		for i := range v.NumField() {
+			if at, bad = endless(v.Field(i)); bad {
+				return "." + v.Type().Field(i).Name + at, true
+			}
 		}
 	}
-	return at, bad
+	return "", false
 }
 
 // First returns the lists that stand before the sections: what is not yet the

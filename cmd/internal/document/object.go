@@ -42,16 +42,20 @@ func init() {
 		sum.kindOf, sum.size = "Money", 1
 		endings = append(endings, sum)
 	}
+	for _, u := range endings {
+		unitOf[u.Suffix] = u
+	}
 }
 
-// endingOf returns the longest ending that key has.
-func endingOf(key string) (longest Unit, is bool) {
-	for _, u := range endings {
-		if s := u.Suffix; (key == s || strings.HasSuffix(key, "_"+s)) && (!is || len(s) > len(longest.Suffix)) {
-			longest, is = u, true
-		}
+// unitOf holds endings by themselves.
+var unitOf = map[string]Unit{}
+
+// endingOf returns the unit of the longest ending that key has.
+func endingOf(key string) (u Unit, is bool) {
+	for more := true; more && !is; _, key, more = strings.Cut(key, "_") {
+		u, is = unitOf[key]
 	}
-	return longest, is
+	return u, is
 }
 
 // UnitOf returns the unit that a key ends in, None where it names none.
