@@ -114,10 +114,7 @@ func printUsage(cmd *cobra.Command) error {
 	if cmd.HasExample() {
 		b.WriteString("\nExamples:\n" + cmd.Example + "\n")
 	}
-	if len(cmd.Groups()) == 0 {
-		writeCommands(&b, cmd, "Commands:", (*cobra.Command).IsAvailableCommand)
-	}
-	for _, g := range cmd.Groups() {
+	for _, g := range append([]*cobra.Group{{Title: "Commands:"}}, cmd.Groups()...) {
 		writeCommands(&b, cmd, g.Title, func(c *cobra.Command) bool { return c.GroupID == g.ID && c.IsAvailableCommand() })
 	}
 	writeCommands(&b, cmd, "Topics (sunrill help TOPIC):", (*cobra.Command).IsAdditionalHelpTopicCommand)

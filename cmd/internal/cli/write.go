@@ -7,18 +7,15 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 )
 
 // cause returns the reason of a file error without the path, which the message
 // has already.
 func cause(err error) error {
-	var pathErr *fs.PathError
-	var linkErr *os.LinkError
-	switch {
-	case errors.As(err, &pathErr):
-		return pathErr.Err
-	case errors.As(err, &linkErr):
-		return linkErr.Err
+	var reason syscall.Errno
+	if errors.As(err, &reason) {
+		return reason
 	}
 	return err
 }

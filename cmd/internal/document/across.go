@@ -29,16 +29,10 @@ func (s *sketch) across() {
 		}
 	}
 	foot := top + row*float64(len(c.Names))
-	s.add(stroke(InkQuiet, 0.8, Point{s.left, foot}, Point{s.right, foot}))
-	for _, t := range c.Y.ticks(span, s.system) {
-		half := TextWidth(t.label, tickSize) / 2
-		s.words(min(max(axis.of(t.at), s.left+half), s.right-half), foot+tickSize+3, t.label, tickSize, InkQuiet, 0.5)
-	}
 	for _, r := range c.Rules {
 		s.add(r.part(Point{axis.of(r.At), foot}, Point{axis.of(r.At), top}))
 	}
-	s.words(s.right, foot+2*tickSize+6, c.Y.title(s.system), tickSize, InkQuiet, 1)
-	s.Height = foot + 2*tickSize + 10
+	s.foot(c.Y, axis, foot)
 }
 
 // whisker is a range with a stroke at either end.

@@ -77,6 +77,7 @@ func (l Line) Sentences() []Prose {
 type Section struct {
 	Heading  string
 	Prose    []Prose
+	Items    []Prose // of a list
 	Tables   []Table
 	Pictures []Picture
 	Notes    []Prose // after the tables
@@ -201,7 +202,7 @@ func endless(v reflect.Value) (at string, bad bool) {
 
 // First returns the lists that stand before the sections: what is not yet the
 // reader's, and safety where the short answer is a page of its own.
-func (d *Document) First() []List {
+func (d *Document) First() []Section {
 	var all lists
 	all.add("Not yet yours", assumptions(d.NotYours))
 	if !d.Further.IsZero() {
@@ -210,17 +211,21 @@ func (d *Document) First() []List {
 	return all
 }
 
-type lists []List
+type lists []Section
 
 func (l *lists) add(heading string, items []Prose) {
 	if len(items) > 0 {
-		*l = append(*l, List{Heading: heading, Items: items})
+		*l = append(*l, Section{Heading: heading, Items: items})
 	}
 }
 
-// Lists returns the closing lists of the page as sections of prose, in
-// the order in which every page has them.
-func (d *Document) Lists(system units.System) []List {
+// All returns what stands on the page under the short answer, in order.
+func (d *Document) All(system units.System) []Section {
+	return slices.Concat(d.First(), d.Sections, d.Lists(system))
+}
+
+// Lists returns the closing lists of the page, in the order in which every page has them.
+func (d *Document) Lists(system units.System) []Section {
 	var all lists
 	all.add("Assumed", assumptions(d.Assumed))
 	all.add("Warnings", plain(d.WarningTexts(system)))
@@ -232,12 +237,6 @@ func (d *Document) Lists(system units.System) []List {
 	}
 	all.add("Sources", plain(d.Sources))
 	return all
-}
-
-// List is a closing list of the page.
-type List struct {
-	Heading string
-	Items   []Prose
 }
 
 // plain returns each of texts as Prose.

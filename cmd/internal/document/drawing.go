@@ -170,9 +170,10 @@ func (s *sketch) axes() {
 			across = append(across, []Point{{left, at}, {s.right, at}})
 		}
 	}
-	s.add(Part{Lines: across, Width: 0.7, Ink: InkFaint}, stroke(InkQuiet, 0.8, Point{left, foot}, Point{s.right, foot}))
-	s.Height = foot + 4 + tickSize
+	s.add(Part{Lines: across, Width: 0.7, Ink: InkFaint})
 	if len(c.Names) > 0 {
+		s.add(stroke(InkQuiet, 0.8, Point{left, foot}, Point{s.right, foot}))
+		s.Height = foot + 4 + tickSize
 		letters := int(s.x.length / float64(len(c.Names)) / (0.58 * tickSize))
 		for i, name := range c.Names {
 			s.words(s.x.of(float64(i)), s.Height, abridged(Clean(name), min(mostLabel, max(3, letters))), tickSize, InkQuiet, 0.5)
@@ -180,17 +181,19 @@ func (s *sketch) axes() {
 		s.Height += 4
 		return
 	}
-	var marks [][]Point
-	for _, t := range c.X.ticks(x, s.system) {
-		at := s.x.of(t.at)
-		marks = append(marks, []Point{{at, foot}, {at, foot + 3}})
-		half := TextWidth(t.label, tickSize) / 2
-		s.words(min(at, s.right-half), s.Height, t.label, tickSize, InkQuiet, 0.5)
+	s.foot(c.X, s.x, foot)
+}
+
+// foot writes the marks of an axis under a line at y, and its title.
+func (s *sketch) foot(a Axis, along scale, y float64) {
+	s.add(stroke(InkQuiet, 0.8, Point{along.at, y}, Point{s.right, y}))
+	for _, t := range a.ticks(along.span, s.system) {
+		at, half := along.of(t.at), TextWidth(t.label, tickSize)/2
+		s.add(stroke(InkQuiet, 0.8, Point{at, y}, Point{at, y + 3}))
+		s.words(max(min(at, s.right-half), s.left+half), y+4+tickSize, t.label, tickSize, InkQuiet, 0.5)
 	}
-	s.add(Part{Lines: marks, Width: 0.8, Ink: InkQuiet})
-	s.Height += tickSize + 3
-	s.words(s.right, s.Height, c.X.title(s.system), tickSize, InkQuiet, 1)
-	s.Height += 4
+	s.words(s.right, y+7+2*tickSize, a.title(s.system), tickSize, InkQuiet, 1)
+	s.Height = y + 11 + 2*tickSize
 }
 
 // span is a range of an axis.
@@ -198,11 +201,21 @@ type span struct{ from, to float64 }
 
 func (s *span) take(v float64) { s.from, s.to = min(s.from, v), max(s.to, v) }
 
+// widened returns s with a share of it as room above, where that is not settled.
+func (s span) widened(settled bool, share float64) span {
+	if s.to == s.from {
+		s.to++
+	}
+	if !settled {
+		s.to += share * (s.to - s.from)
+	}
+	return s
+}
+
 // extent returns the ranges of both axes: all that is drawn, zero, and a
 // little room above.
 func (c Chart) extent() (x, y span) {
 	x, y = span{c.X.From, c.X.To}, span{c.Y.From, c.Y.To}
-	fixedX, fixedY := x.to > x.from, y.to > y.from
 	for n, s := range c.Series {
 		low, high := c.edges(n)
 		for i := range s.Y {
@@ -220,22 +233,10 @@ func (c Chart) extent() (x, y span) {
 			y.take(r.At)
 		}
 	}
-	if len(c.Names) > 0 {
-		x = span{-0.5, float64(len(c.Names)) - 0.5}
+	if n := float64(len(c.Names)); n > 0 {
+		return span{-0.5, n - 0.5}, y.widened(c.Y.To > c.Y.From, 0.06)
 	}
-	if y.to == y.from {
-		y.to = y.from + 1
-	}
-	if x.to == x.from {
-		x.to = x.from + 1
-	}
-	if !fixedX && len(c.Names) == 0 {
-		x.to += 0.02 * (x.to - x.from)
-	}
-	if !fixedY {
-		y.to += 0.06 * (y.to - y.from)
-	}
-	return x, y
+	return x.widened(c.X.To > c.X.From, 0.02), y.widened(c.Y.To > c.Y.From, 0.06)
 }
 
 // tick is a mark on an axis.

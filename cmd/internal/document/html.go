@@ -143,7 +143,7 @@ func (h *page) tables(d *Document) markup {
 	sections := each(d.Sections, func(s Section) markup {
 		return folded(s.Heading, h.section(Section{Prose: s.Prose, Tables: s.Tables, Notes: s.Notes}))
 	})
-	lists := each(d.Lists(h.system), func(l List) markup { return folded(fmt.Sprintf("%s (%d)", l.Heading, len(l.Items)), h.items(l)) })
+	lists := each(d.Lists(h.system), func(l Section) markup { return folded(fmt.Sprintf("%s (%d)", l.Heading, len(l.Items)), h.items(l)) })
 	return h.care(d) +
 		element("section", pairs{"class", "folds", "aria-labelledby", "h-tables"}, element("h2", pairs{"id", "h-tables"}, text("Tables")),
 			h.slot("div", "sections", nil, sections), h.slot("div", "lists", nil, lists))
@@ -206,12 +206,12 @@ func (h *page) line(l Line) markup {
 
 func (h *page) note(p Prose) markup { return element("p", pairs{"class", "note"}, h.prose(p)) }
 
-func (h *page) list(l List) markup {
+func (h *page) list(l Section) markup {
 	return element("section", pairs{"class", "list " + strings.ReplaceAll(strings.ToLower(l.Heading), " ", "-")},
 		element("h2", nil, text(l.Heading)), h.items(l))
 }
 
-func (h *page) items(l List) markup {
+func (h *page) items(l Section) markup {
 	return element("ul", nil, each(l.Items, func(p Prose) markup { return element("li", nil, h.prose(p)) }))
 }
 

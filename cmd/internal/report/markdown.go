@@ -25,13 +25,11 @@ func markdownPage(d *document.Document, opt Options) ([]byte, error) {
 		lines = append(lines, m.line(l))
 	}
 	m.block(strings.Join(lines, "\n"))
-	m.lists(d.First())
-	for _, s := range d.Sections {
+	for _, s := range d.All(opt.System) {
 		if err := m.section(s); err != nil {
 			return nil, err
 		}
 	}
-	m.lists(d.Lists(opt.System))
 	return []byte(strings.TrimSuffix(m.b.String(), "\n")), nil
 }
 
@@ -68,17 +66,6 @@ func (m *markdown) line(l document.Line) string {
 	return text
 }
 
-func (m *markdown) lists(all []document.List) {
-	for _, l := range all {
-		m.block("## " + l.Heading)
-		items := make([]string, len(l.Items))
-		for i, item := range l.Items {
-			items[i] = "- " + m.prose(item)
-		}
-		m.block(strings.Join(items, "\n"))
-	}
-}
-
 // block prints s as a block of its own.
 func (m *markdown) block(s string) {
 	if strings.TrimSpace(s) != "" {
@@ -93,6 +80,11 @@ func (m *markdown) section(s document.Section) error {
 	for _, p := range s.Prose {
 		m.block(m.prose(p))
 	}
+	var items strings.Builder
+	for _, p := range s.Items {
+		items.WriteString("- " + m.prose(p) + "\n")
+	}
+	m.block(strings.TrimSuffix(items.String(), "\n"))
 	for _, t := range s.Tables {
 		if err := m.table(t); err != nil {
 			return fmt.Errorf("report: table %s: %w", t.Key, err)

@@ -24,11 +24,9 @@ func textPage(d *document.Document, opt Options) ([]byte, error) {
 	}
 	t := writer{opt: opt, width: max(leastWidth, opt.Width)}
 	t.head(d)
-	t.lists(d.First())
-	for _, s := range d.Sections {
+	for _, s := range d.All(opt.System) {
 		t.section(s)
 	}
-	t.lists(d.Lists(opt.System))
 	return []byte(document.Softened(strings.TrimLeft(t.b.String(), "\n"))), nil
 }
 
@@ -62,16 +60,6 @@ func (t *writer) head(d *document.Document) {
 	t.answer(d.Answer, gaps)
 }
 
-// lists prints lists of sentences, each under its heading.
-func (t *writer) lists(all []document.List) {
-	for _, l := range all {
-		t.heading(l.Heading)
-		for _, item := range l.Items {
-			t.wrap("- ", "  ", t.prose(item))
-		}
-	}
-}
-
 // indent returns where the text beside labels starts: right of all of them, or after
 // most of a line, as a name from a file may have any length.
 func (t *writer) indent(labels []string) int {
@@ -94,19 +82,14 @@ func (t *writer) labelled(label string, indent int, s string) {
 	t.wrap(label+strings.Repeat(" ", room), rest, s)
 }
 
-func (t *writer) heading(s string) {
-	t.b.WriteByte('\n')
-	t.wrap("", "  ", document.Clean(s))
-}
-
 func (t *writer) section(s document.Section) {
-	if s.Heading != "" {
-		t.heading(s.Heading)
-	} else {
-		t.b.WriteByte('\n')
-	}
+	t.b.WriteByte('\n')
+	t.wrap("", "  ", document.Clean(s.Heading))
 	for _, p := range s.Prose {
 		t.wrap("", "", t.prose(p))
+	}
+	for _, p := range s.Items {
+		t.wrap("- ", "  ", t.prose(p))
 	}
 	for i, table := range s.Tables {
 		if i > 0 || len(s.Prose) > 0 {
