@@ -262,7 +262,7 @@ func cellAt(object any, path string) Cell {
 		case string:
 			return Text(x)
 		case bool:
-			return YesNo(x)
+			return Text(map[bool]string{true: "yes", false: "no"}[x])
 		}
 		if deeper {
 			return cellAt(m.Value, rest)

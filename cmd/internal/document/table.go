@@ -89,14 +89,6 @@ func Text[T ~string](s T) Cell {
 	return Cell{text: string(s)}
 }
 
-// YesNo returns a cell that holds "yes" or "no".
-func YesNo(b bool) Cell {
-	if b {
-		return Text("yes")
-	}
-	return Text("no")
-}
-
 // Unknown returns a cell without a value; why says what is missing.
 func Unknown[T ~string](why T) Cell { return Cell{text: string(why), kind: unknownCell} }
 

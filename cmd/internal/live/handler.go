@@ -158,7 +158,9 @@ func (h *handler) post(w http.ResponseWriter, r *http.Request, what string) {
 	var a answer.Answer
 	code := http.StatusOK
 	if what == "save" {
-		a, code = h.save(q)
+		if a, err = answer.Saved(q, "into "+h.plan.Name, h.plan.Save); errors.Is(err, ErrChanged) {
+			code = http.StatusConflict
+		}
 	} else if a, err = h.plan.Engine.Answer(ctx, q); err != nil {
 		code = http.StatusInternalServerError
 		if errors.Is(err, context.Canceled) {
@@ -170,27 +172,4 @@ func (h *handler) post(w http.ResponseWriter, r *http.Request, what string) {
 	w.Header().Set("Content-Type", "application/json")
 	w.WriteHeader(code)
 	_ = json.NewEncoder(w).Encode(a) // who has gone reads nothing
-}
-
-// save puts the settings of a request into the plan.
-func (h *handler) save(q answer.Request) (a answer.Answer, code int) {
-	a = answer.Answer{N: q.N, Slots: map[string]string{}, Values: map[string]float64{}}
-	sets, faults := answer.Settings(q.Set)
-	if a.Faults = append([]answer.Fault{}, faults...); len(faults) > 0 {
-		return a, http.StatusOK
-	}
-	err := h.plan.Save(sets)
-	switch faults := answer.Faults(err); {
-	case err == nil:
-		a.Announce = "Saved into " + h.plan.Name + "."
-		return a, http.StatusOK
-	case errors.Is(err, ErrChanged):
-		a.Faults = append(a.Faults, answer.Fault{Message: err.Error()})
-		return a, http.StatusConflict
-	case len(faults) > 0:
-		a.Faults = faults
-		return a, http.StatusOK
-	}
-	a.Faults = append(a.Faults, answer.Fault{Message: err.Error()})
-	return a, http.StatusConflict
 }
