@@ -44,6 +44,7 @@ const (
 	swatch       = 22   // width of what is drawn before a name in the legend
 	mostLabel    = 30   // letters of a name in a picture
 	middle       = 0.36 // of its height, from the foot of a letter
+	halfBar      = 0.38 // of the distance between two names
 )
 
 func (d *Drawing) add(parts ...Part) { d.Parts = append(d.Parts, parts...) }

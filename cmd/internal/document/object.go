@@ -217,7 +217,7 @@ func TableOf[T any](key string, rows []T, columns []Column) Table {
 	}
 	for _, row := range rows {
 		object, _ := Object(row) // what fails has no figure for any column
-		cells, said := make([]Cell, len(columns)), map[string]bool{}
+		cells, said := make([]Cell, len(columns)), map[units.Text]bool{}
 		for j, c := range columns {
 			cells[j] = cellAt(object, cmp.Or(c.From, c.Key))
 			switch {

@@ -128,14 +128,6 @@ func (c Chart) edges(n int) (low, high []float64) {
 	return low, high
 }
 
-// halfBar is half the width of a bar, of the distance between two names.
-func (s Shape) halfBar() float64 {
-	if s == AsStack {
-		return 0.17
-	}
-	return 0.38
-}
-
 // series draws what the chart holds, and its rules.
 func (s *sketch) series() {
 	c, pens := s.chart, s.chart.pens()
@@ -156,11 +148,10 @@ func (s *sketch) series() {
 			}
 		default:
 			low, high := c.edges(n)
-			half := series.As.halfBar()
 			for i := range low {
 				top, foot := s.y.of(max(low[i], high[i])), s.y.of(min(low[i], high[i]))
 				if foot-top >= 0.3 {
-					s.add(series.area(box(s.x.of(float64(i)-half), top, s.x.of(float64(i)+half), foot))...)
+					s.add(series.area(box(s.x.of(float64(i)-halfBar), top, s.x.of(float64(i)+halfBar), foot))...)
 				}
 			}
 		}
@@ -174,7 +165,6 @@ func (s *sketch) series() {
 		}
 	}
 	s.numbers()
-	s.figures()
 }
 
 // path returns the corners of a line through a series.
@@ -219,25 +209,6 @@ func (s *sketch) numbers() {
 		}
 		taken = append(taken, best)
 		s.words(best.X, best.Y+middle*tickSize, strconv.Itoa(k+1), tickSize, InkBlack, 0.5)
-	}
-}
-
-// figures writes beside each stack how much each of its parts is, the lowest first,
-// none over another.
-func (s *sketch) figures() {
-	c := s.chart
-	for i := range c.Names {
-		above := s.y.at + legendSize
-		for n, series := range c.Series {
-			if series.As != AsStack || series.Y[i] == 0 {
-				continue
-			}
-			low, high := c.edges(n)
-			centre, x := s.y.of((low[i]+high[i])/2), s.x.of(float64(i)+AsStack.halfBar())
-			above = min(centre, above-1.1*legendSize)
-			s.add(stroke(InkQuiet, 0.7, Point{x + 1.5, centre}, Point{x + 9, above}))
-			s.words(x+12, above+middle*legendSize, Softened(c.Y.Unit.Of(series.Y[i]).in(s.system, Clean)), legendSize, InkBlack, 0)
-		}
 	}
 }
 

@@ -64,7 +64,7 @@ type Column struct {
 // The zero value is an empty text.
 type Cell struct {
 	number float64
-	text   string // of a toldCell or unknownCell, a units.Text
+	text   units.Text // or why it is unknown
 	kind   cellKind
 }
 
@@ -74,7 +74,6 @@ const (
 	textCell cellKind = iota
 	numberCell
 	unknownCell
-	toldCell
 )
 
 // Number returns a cell that holds v, in the unit of its column's key.
@@ -83,28 +82,23 @@ func Number(v float64) Cell { return Cell{number: v, kind: numberCell} }
 // Text returns a cell that holds s, which may come from a user's file, or is a sentence
 // whose figures follow the page.
 func Text[T ~string](s T) Cell {
-	if _, is := any(s).(units.Text); is {
-		return Cell{text: string(s), kind: toldCell}
+	if told, is := any(s).(units.Text); is {
+		return Cell{text: told}
 	}
-	return Cell{text: string(s)}
+	return Cell{text: units.Say("%s", string(s))}
 }
 
 // Unknown returns a cell without a value; why says what is missing.
-func Unknown[T ~string](why T) Cell { return Cell{text: string(why), kind: unknownCell} }
+func Unknown[T ~string](why T) Cell { return Cell{text: units.Text(why), kind: unknownCell} }
 
 // Value returns the number of the cell, if it holds one.
 func (c Cell) Value() (v float64, is bool) { return c.number, c.kind == numberCell }
 
 // IsText reports whether the cell holds a text, which may be empty.
-func (c Cell) IsText() bool { return c.kind == textCell || c.kind == toldCell }
+func (c Cell) IsText() bool { return c.kind == textCell }
 
 // Words returns the text of the cell in metric units, or why it is unknown.
-func (c Cell) Words() string {
-	if c.kind == textCell {
-		return c.text
-	}
-	return units.Text(c.text).String()
-}
+func (c Cell) Words() string { return c.text.String() }
 
 // Grid is a table as a page shows it: every text passed through what a renderer does
 // with text from outside, and the notes under it.
@@ -126,14 +120,14 @@ func (t Table) Grid(system units.System, clean func(string) string) Grid {
 		g.Heads, g.Units = append(g.Heads, clean(c.Heading)), append(g.Units, clean(c.Unit.ShownSymbol(system)))
 		g.Numeric = append(g.Numeric, t.Numeric(j))
 	}
-	index := map[string]string{}
+	index := map[units.Text]string{}
 	for _, row := range t.Rows {
 		shown := make([]string, len(row))
 		for j, c := range row {
 			if t.Columns[j].Footnote && c.IsText() && c.text != "" {
 				if index[c.text] == "" {
 					index[c.text] = "(" + strconv.Itoa(len(index)+1) + ")"
-					g.Notes = append(g.Notes, clean(index[c.text]+" "+c.text))
+					g.Notes = append(g.Notes, clean(index[c.text]+" "+c.Words()))
 				}
 				c = Text(index[c.text])
 			}
@@ -155,7 +149,7 @@ func (t Table) unknown() []units.Text {
 	for _, row := range t.Rows {
 		for j, c := range row {
 			if c.kind == unknownCell && c.text != "" {
-				all = append(all, units.Say("%s: %s", t.Columns[j].Heading, units.Text(c.text)))
+				all = append(all, units.Say("%s: %s", t.Columns[j].Heading, c.text))
 			}
 		}
 	}
@@ -183,8 +177,6 @@ func (c Cell) shown(col Column, system units.System, clean func(string) string) 
 		return col.Unit.Figure(c.number, system, col.Digits)
 	case unknownCell:
 		return "-"
-	case toldCell:
-		return clean(units.Text(c.text).In(system))
 	}
-	return clean(c.text)
+	return clean(c.text.In(system))
 }
