@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"embed"
 	"fmt"
 	"io"
@@ -43,16 +44,6 @@ var topics = map[string]func() string{
 	"keys":       keyList,
 }
 
-// Topic returns the page of a help topic, "" where there is none of that name.
-func Topic(name string) string {
-	list := topics[name]
-	if list == nil {
-		return ""
-	}
-	_, text, _ := helpOf(name)
-	return strings.Replace(text, "{list}", list(), 1)
-}
-
 // newHelpCmd is cobra's help command, except that an unknown name is wrong usage
 // rather than the help of the root.
 func newHelpCmd() *cobra.Command {
@@ -86,12 +77,9 @@ func commandNames(cmd *cobra.Command) []string {
 // printHelp prints what a command is for, then its usage.
 func printHelp(cmd *cobra.Command, _ []string) {
 	out := cmd.OutOrStdout()
-	text := cmd.Long
-	if topics[cmd.Name()] != nil && !cmd.Runnable() {
-		text = Topic(cmd.Name())
-	}
-	if text == "" {
-		text = cmd.Short
+	text := cmp.Or(cmd.Long, cmd.Short)
+	if list := topics[cmd.Name()]; list != nil {
+		text = strings.Replace(text, "{list}", list(), 1)
 	}
 	_, _ = fmt.Fprintln(out, strings.TrimSpace(text)) // standard output keeps its failure
 	if cmd.Runnable() || cmd.HasAvailableSubCommands() {
