@@ -20,20 +20,14 @@ import (
 //go:embed help/*.txt
 var helpFiles embed.FS
 
-// helpOf returns the parts of the help file of a command or topic.
-func helpOf(name string) (short, long, examples string) {
-	text, err := helpFiles.ReadFile("help/" + name + ".txt")
+// explained gives cmd the help of its name.
+func explained(cmd *cobra.Command) *cobra.Command {
+	text, err := helpFiles.ReadFile("help/" + cmd.Name() + ".txt")
 	if err != nil {
 		panic("cli: " + err.Error())
 	}
-	short, long, _ = strings.Cut(strings.TrimSpace(string(text)), "\n\n")
-	long, examples, _ = strings.Cut(long, "\n\nExamples:\n")
-	return short, long, examples
-}
-
-// explained gives cmd the help of its name.
-func explained(cmd *cobra.Command) *cobra.Command {
-	cmd.Short, cmd.Long, cmd.Example = helpOf(cmd.Name())
+	cmd.Short, cmd.Long, _ = strings.Cut(strings.TrimSpace(string(text)), "\n\n")
+	cmd.Long, cmd.Example, _ = strings.Cut(cmd.Long, "\n\nExamples:\n")
 	return cmd
 }
 

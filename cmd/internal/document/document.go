@@ -73,6 +73,15 @@ func (l Line) Sentences() []Prose {
 	return slices.DeleteFunc(append([]Prose{l.Text}, l.More...), Prose.IsZero)
 }
 
+// Each returns what show makes of every sentence.
+func Each(all []Prose, show func(Prose) string) []string {
+	shown := make([]string, len(all))
+	for i, p := range all {
+		shown[i] = show(p)
+	}
+	return shown
+}
+
 // Section is a heading with what stands under it.
 type Section struct {
 	Heading  string

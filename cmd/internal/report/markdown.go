@@ -49,11 +49,7 @@ func (m *markdown) line(l document.Line) string {
 	if l.Label != "" {
 		label = "**" + escapeMarkdown(l.Label) + ":** "
 	}
-	var said []string
-	for _, p := range l.Sentences() {
-		said = append(said, m.prose(p))
-	}
-	text := "- " + label + strings.Join(said, " ")
+	text := "- " + label + strings.Join(document.Each(l.Sentences(), m.prose), " ")
 	for _, row := range l.Rows {
 		text += "\n  - " + m.prose(row[0]) + ":"
 		for j, cell := range row[1:] {
@@ -80,11 +76,7 @@ func (m *markdown) section(s document.Section) error {
 	for _, p := range s.Prose {
 		m.block(m.prose(p))
 	}
-	var items strings.Builder
-	for _, p := range s.Items {
-		items.WriteString("- " + m.prose(p) + "\n")
-	}
-	m.block(strings.TrimSuffix(items.String(), "\n"))
+	m.block(bullets(document.Each(s.Items, m.prose)))
 	for _, t := range s.Tables {
 		if err := m.table(t); err != nil {
 			return fmt.Errorf("report: table %s: %w", t.Key, err)
@@ -103,7 +95,7 @@ func (m *markdown) table(t document.Table) error {
 	g := t.Grid(m.opt.System, escapeMarkdown)
 	if len(g.Rows) == 0 {
 		m.block("(none)")
-		m.notes(g)
+		m.block(bullets(g.Notes))
 		return nil
 	}
 	for j, unit := range g.Units {
@@ -127,15 +119,13 @@ func (m *markdown) table(t document.Table) error {
 	grid.Header(g.Heads)
 	err := errors.Join(grid.Bulk(g.Rows), grid.Render())
 	m.block(strings.TrimSpace(pipes.String()))
-	m.notes(g)
+	m.block(bullets(g.Notes))
 	return err
 }
 
-func (m *markdown) notes(g document.Grid) {
-	for i, n := range g.Notes {
-		g.Notes[i] = "- " + n
-	}
-	m.block(strings.Join(g.Notes, "\n"))
+// bullets returns the items of a list.
+func bullets(items []string) string {
+	return strings.TrimPrefix(strings.Join(append([]string{""}, items...), "\n- "), "\n")
 }
 
 // markdownMarks are the characters that Markdown reads as marks of its own

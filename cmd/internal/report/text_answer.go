@@ -88,32 +88,19 @@ func (t *writer) answer(all []document.Line, gaps int) {
 		if label == "" {
 			at = 0
 		}
-		for _, s := range append(t.rows(l, at), t.sentences(l)...) {
+		for _, s := range append(t.rows(l, at), document.Each(l.Sentences(), t.prose)...) {
 			t.labelled(label, at, s)
 			label = ""
 		}
 	}
 }
 
-// sentences returns the sentences of l: its first with those that go on from it.
-func (t *writer) sentences(l document.Line) []string {
-	var all []string
-	for _, p := range l.Sentences() {
-		all = append(all, t.prose(p))
-	}
-	return all
-}
-
 // rows returns the rows of l as lines of at most what is right of indent.
 func (t *writer) rows(l document.Line, indent int) []string {
 	var grid [][]string
 	for _, row := range append([][]document.Prose{l.Head}, l.Rows...) {
-		var cells []string
-		for _, p := range row {
-			cells = append(cells, t.prose(p))
-		}
-		if cells != nil {
-			grid = append(grid, cells)
+		if row != nil {
+			grid = append(grid, document.Each(row, t.prose))
 		}
 	}
 	if grid == nil {
