@@ -48,11 +48,7 @@ type Warning struct {
 
 // WarningTexts returns each warning on one line as a page in system shows it.
 func (d *Document) WarningTexts(system units.System) []string {
-	texts := []string{}
-	for _, w := range d.Warnings {
-		texts = append(texts, w.Where+w.Message.In(system))
-	}
-	return texts
+	return Each(d.Warnings, func(w Warning) string { return w.Where + w.Message.In(system) })
 }
 
 // Line is one line of the short answer: a label of one word or two and a
@@ -73,13 +69,13 @@ func (l Line) Sentences() []Prose {
 	return slices.DeleteFunc(append([]Prose{l.Text}, l.More...), Prose.IsZero)
 }
 
-// Each returns what show makes of every sentence.
-func Each(all []Prose, show func(Prose) string) []string {
-	shown := make([]string, len(all))
-	for i, p := range all {
-		shown[i] = show(p)
+// Each returns what of makes of every one of list.
+func Each[T, U any](list []T, of func(T) U) []U {
+	all := make([]U, len(list))
+	for i, one := range list {
+		all[i] = of(one)
 	}
-	return shown
+	return all
 }
 
 // Section is a heading with what stands under it.
@@ -213,7 +209,7 @@ func endless(v reflect.Value) (at string, bad bool) {
 // reader's, and safety where the short answer is a page of its own.
 func (d *Document) First() []Section {
 	var all lists
-	all.add("Not yet yours", assumptions(d.NotYours))
+	all.add("Not yet yours", Each(d.NotYours, Assumption.said))
 	if !d.Further.IsZero() {
 		all.add("Take care", d.Cautions)
 	}
@@ -236,41 +232,20 @@ func (d *Document) All(system units.System) []Section {
 // Lists returns the closing lists of the page, in the order in which every page has them.
 func (d *Document) Lists(system units.System) []Section {
 	var all lists
-	all.add("Assumed", assumptions(d.Assumed))
-	all.add("Warnings", plain(d.WarningTexts(system)))
+	all.add("Assumed", Each(d.Assumed, Assumption.said))
+	all.add("Warnings", Each(d.WarningTexts(system), Plain))
 	if len(d.Working) > 0 {
 		all.add("Working", workingItems(d.Working))
 	}
 	if d.Further.IsZero() {
 		all.add("Take care", d.Cautions)
 	}
-	all.add("Sources", plain(d.Sources))
+	all.add("Sources", Each(d.Sources, Plain))
 	return all
 }
 
-// plain returns each of texts as Prose.
-func plain(texts []string) []Prose {
-	items := make([]Prose, len(texts))
-	for i, s := range texts {
-		items[i] = Plain(s)
-	}
-	return items
-}
-
-func assumptions(list []Assumption) []Prose {
-	items := make([]Prose, len(list))
-	for i, a := range list {
-		switch {
-		case a.Value.IsZero():
-			items[i] = Sentence("%v: %v", a.Key, a.Why)
-		case a.Why.IsZero():
-			items[i] = Sentence("%v = %v", a.Key, a.Value)
-		default:
-			items[i] = Sentence("%v = %v: %v", a.Key, a.Value, a.Why)
-		}
-		if a.Source != "" {
-			items[i] = Sentence("%v (%v)", items[i], a.Source)
-		}
-	}
-	return items
+// said returns the value in a sentence.
+func (a Assumption) said() Prose {
+	return Sentence("%v", a.Key).When(!a.Value.IsZero(), " = %v", a.Value).When(!a.Why.IsZero(), ": %v", a.Why).
+		When(a.Source != "", " (%v)", a.Source)
 }

@@ -183,13 +183,8 @@ func (h *page) drawn(p Picture) markup {
 
 // steps are the names of the steps and the settings behind each, as the script reads them.
 func (h *page) steps(c Control) (names, sets string) {
-	words, settings := []string{}, [][][2]string{}
-	for _, s := range c.Steps {
-		words = append(words, Softened(s.Name.Text(h.system, Clean)))
-		settings = append(settings, append([][2]string{}, s.Set...))
-	}
-	n, _ := json.Marshal(words) // of strings, which never fail
-	s, _ := json.Marshal(settings)
+	n, _ := json.Marshal(Each(c.Steps, func(s Setting) string { return Softened(s.Name.Text(h.system, Clean)) })) // never fails
+	s, _ := json.Marshal(Each(c.Steps, func(s Setting) [][2]string { return append([][2]string{}, s.Set...) }))
 	return string(n), string(s)
 }
 

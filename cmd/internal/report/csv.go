@@ -30,17 +30,9 @@ func csvPage(d *document.Document, _ Options) ([]byte, error) {
 // caller to ask after Flush.
 
 func writePlain(out *csv.Writer, t document.Table) {
-	heads := make([]string, len(t.Columns))
-	for j, c := range t.Columns {
-		heads[j] = c.Key
-	}
-	_ = out.Write(heads)
+	_ = out.Write(document.Each(t.Columns, func(c document.Column) string { return c.Key }))
 	for _, row := range t.Rows {
-		cells := make([]string, len(row))
-		for j, c := range row {
-			cells[j] = cellCSV(c)
-		}
-		_ = out.Write(cells)
+		_ = out.Write(document.Each(row, cellCSV))
 	}
 }
 

@@ -20,11 +20,7 @@ func markdownPage(d *document.Document, opt Options) ([]byte, error) {
 	}
 	m.block("# " + m.prose(d.Title))
 	m.block(m.prose(d.Subtitle))
-	var lines []string
-	for _, l := range d.Answer {
-		lines = append(lines, m.line(l))
-	}
-	m.block(strings.Join(lines, "\n"))
+	m.block(strings.Join(document.Each(d.Answer, m.line), "\n"))
 	for _, s := range d.All(opt.System) {
 		if err := m.section(s); err != nil {
 			return nil, err

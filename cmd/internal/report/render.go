@@ -61,11 +61,7 @@ func FormatForFile(path string) (Format, bool) {
 
 // FormatNames returns the names of all formats.
 func FormatNames() []string {
-	names := make([]string, len(Formats))
-	for i, f := range Formats {
-		names[i] = f.Name
-	}
-	return names
+	return document.Each(Formats, Format.String)
 }
 
 // Endings returns every file ending that chooses a format.

@@ -75,10 +75,7 @@ func cut(s string, width int) string {
 // answer prints the short answer: each line beside its label, sentences and rows after
 // one another, an empty line before each of the last so many parts.
 func (t *writer) answer(all []document.Line, gaps int) {
-	labels := make([]string, len(all))
-	for i, l := range all {
-		labels[i] = document.Clean(l.Label)
-	}
+	labels := document.Each(all, func(l document.Line) string { return document.Clean(l.Label) })
 	indent := t.indent(labels)
 	for i, l := range all {
 		if len(all)-i <= gaps && l.Label != "" {
