@@ -118,29 +118,17 @@ type Input struct {
 
 // Tables returns the tables of the sections in order.
 func (d *Document) Tables() []Table {
-	var all []Table
-	for _, s := range d.Sections {
-		all = append(all, s.Tables...)
-	}
-	return all
+	return slices.Concat(Each(d.Sections, func(s Section) []Table { return s.Tables })...)
 }
 
 // PictureTables returns the numbers behind the pictures.
 func (d *Document) PictureTables() []Table {
-	var all []Table
-	for _, p := range d.Pictures() {
-		all = append(all, p.table())
-	}
-	return all
+	return Each(d.Pictures(), Picture.table)
 }
 
 // Pictures returns every picture of the page in order.
 func (d *Document) Pictures() []Picture {
-	var all []Picture
-	for _, s := range d.Sections {
-		all = append(all, s.Pictures...)
-	}
-	return all
+	return slices.Concat(Each(d.Sections, func(s Section) []Picture { return s.Pictures })...)
 }
 
 // LeaveOut takes off the page the pictures and steps of the working that cannot be

@@ -118,10 +118,7 @@ func (s scale) of(v float64) float64 { return s.at + (v-s.from)/(s.to-s.from)*s.
 // title writes the title in as many lines as it needs.
 func (s *sketch) title(text string) {
 	const most = 160 // letters: a name from a file may have any number
-	words := strings.Fields(abridged(text, most))
-	for i, word := range words {
-		words[i] = abridged(word, mostLabel)
-	}
+	words := Each(strings.Fields(abridged(text, most)), func(word string) string { return abridged(word, mostLabel) })
 	s.Height = sheetMargin
 	wide := func(s string) int { return int(TextWidth(s, titleSize) + 4) } // with the space behind it
 	for _, line := range units.Wrapped("", "", strings.Join(words, " "), int(s.right-s.left), wide) {

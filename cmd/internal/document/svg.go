@@ -24,7 +24,7 @@ func (p Part) svg() markup {
 	case p.Radius > 0:
 		return element("circle", pairs{"cx", short(at.X), "cy", short(at.Y), "r", short(p.Radius), "fill", ink})
 	}
-	var path, dashes strings.Builder
+	var path strings.Builder
 	for _, line := range p.Lines {
 		before := "M"
 		for _, corner := range line {
@@ -38,11 +38,8 @@ func (p Part) svg() markup {
 	if p.Filled {
 		return element("path", pairs{"d", path.String(), "fill", ink})
 	}
-	for _, length := range p.Dashes {
-		dashes.WriteString(short(length) + " ")
-	}
 	return element("path", pairs{"d", path.String(), "fill", "none", "stroke", ink, "stroke-width", short(p.Width),
-		"stroke-dasharray", strings.TrimSpace(dashes.String())})
+		"stroke-dasharray", strings.Join(Each(p.Dashes, short), " ")})
 }
 
 // short returns a length to a tenth of a point.

@@ -66,11 +66,7 @@ func FormatNames() []string {
 
 // Endings returns every file ending that chooses a format.
 func Endings() []string {
-	var all []string
-	for _, f := range Formats {
-		all = append(all, f.Endings...)
-	}
-	return all
+	return slices.Concat(document.Each(Formats, func(f Format) []string { return f.Endings })...)
 }
 
 // Render returns the whole page in format f, or an error and nothing. It takes off d

@@ -72,14 +72,11 @@ func (t *writer) indent(labels []string) int {
 
 // labelled prints s beside its label, or under it where the label has no room.
 func (t *writer) labelled(label string, indent int, s string) {
-	rest := strings.Repeat(" ", indent)
-	room := indent - columns(label)
-	if room < columnGap {
+	if columns(label)+columnGap > indent {
 		t.wrap("", "", label)
-		t.wrap(rest, rest, s)
-		return
+		label = ""
 	}
-	t.wrap(label+strings.Repeat(" ", room), rest, s)
+	t.wrap(label+strings.Repeat(" ", indent-columns(label)), strings.Repeat(" ", indent), s)
 }
 
 func (t *writer) section(s document.Section) {
