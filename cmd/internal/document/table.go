@@ -18,34 +18,6 @@ type Table struct {
 	Beside bool
 }
 
-// shown returns t without the columns and rows in which nothing is known.
-func (t Table) shown() Table {
-	blank := func(c Cell) bool { return c.kind == unknownCell || c.IsText() && c.text == "" }
-	out := Table{Key: t.Key}
-	kept := make([]bool, len(t.Columns))
-	for j, c := range t.Columns {
-		for _, row := range t.Rows {
-			kept[j] = kept[j] || !blank(row[j])
-		}
-		if kept[j] = kept[j] || len(t.Rows) == 0; kept[j] {
-			out.Columns = append(out.Columns, c)
-		}
-	}
-	for _, row := range t.Rows {
-		var cells []Cell
-		told := false
-		for j, c := range row {
-			if kept[j] {
-				cells, told = append(cells, c), told || !blank(c) && (j > 0 || c.kind == numberCell)
-			}
-		}
-		if told || len(t.Columns) < 2 {
-			out.Rows = append(out.Rows, cells)
-		}
-	}
-	return out
-}
-
 // Column says what stands in one column of a table.
 type Column struct {
 	Key     string // with its unit, as in JSON: "flow_m3_per_h"
@@ -113,17 +85,26 @@ type Grid struct {
 // Grid returns t in system, with numbers in the footnote columns, and without the columns
 // and rows in which nothing is known, of which it says why under it.
 func (t Table) Grid(system units.System, clean func(string) string) Grid {
-	whys := t.unknown()
-	t = t.shown()
-	g := Grid{cells: t.Rows}
+	var g Grid
+	blank := func(c Cell) bool { return c.kind == unknownCell || c.IsText() && c.text == "" }
+	kept := make([]bool, len(t.Columns))
 	for j, c := range t.Columns {
-		g.Heads, g.Units = append(g.Heads, clean(c.Heading)), append(g.Units, clean(c.Unit.ShownSymbol(system)))
-		g.Numeric = append(g.Numeric, t.Numeric(j))
+		kept[j] = len(t.Rows) == 0 || slices.ContainsFunc(t.Rows, func(row []Cell) bool { return !blank(row[j]) })
+		if kept[j] {
+			g.Heads, g.Units = append(g.Heads, clean(c.Heading)), append(g.Units, clean(c.Unit.ShownSymbol(system)))
+			g.Numeric = append(g.Numeric, t.Numeric(j))
+		}
 	}
-	index := map[units.Text]string{}
+	index, whys := map[units.Text]string{}, []string{}
 	for _, row := range t.Rows {
-		shown := make([]string, len(row))
+		var cells []Cell
+		var shown []string
+		told := len(t.Columns) < 2
 		for j, c := range row {
+			told = told || !blank(c) && (j > 0 || c.kind == numberCell)
+			if c.kind == unknownCell && c.text != "" {
+				whys = append(whys, clean(units.Say("%s: %s", t.Columns[j].Heading, c.text).In(system)))
+			}
 			if t.Columns[j].Footnote && c.IsText() && c.text != "" {
 				if index[c.text] == "" {
 					index[c.text] = "(" + strconv.Itoa(len(index)+1) + ")"
@@ -131,29 +112,20 @@ func (t Table) Grid(system units.System, clean func(string) string) Grid {
 				}
 				c = Text(index[c.text])
 			}
-			shown[j] = c.shown(t.Columns[j], system, clean)
+			if kept[j] {
+				cells, shown = append(cells, c), append(shown, c.shown(t.Columns[j], system, clean))
+			}
 		}
-		g.Rows = append(g.Rows, shown)
+		if told {
+			g.cells, g.Rows = append(g.cells, cells), append(g.Rows, shown)
+		}
 	}
 	for _, why := range whys {
-		if note := clean(why.In(system)); !slices.Contains(g.Notes, note) {
-			g.Notes = append(g.Notes, note)
+		if !slices.Contains(g.Notes, why) {
+			g.Notes = append(g.Notes, why)
 		}
 	}
 	return g
-}
-
-// unknown returns why cells of t are unknown, row by row, each under its heading.
-func (t Table) unknown() []units.Text {
-	var all []units.Text
-	for _, row := range t.Rows {
-		for j, c := range row {
-			if c.kind == unknownCell && c.text != "" {
-				all = append(all, units.Say("%s: %s", t.Columns[j].Heading, c.text))
-			}
-		}
-	}
-	return all
 }
 
 // Numeric reports whether column j of t holds numbers, so that it is set to
