@@ -168,15 +168,11 @@ func Saved(q Request, where string, save func([]plan.Setting) error) (a Answer, 
 
 // Faults returns those that err holds, each at its key.
 func Faults(err error) []Fault {
-	faults := []Fault{}
-	for _, f := range data.Faults(err) {
+	return document.Each(data.Faults(err), func(f *data.Error) Fault {
 		shown := *f
-		shown.Key = ""
-		shown.File = ""
-		key := strings.TrimPrefix(f.Key, "--set ")
-		faults = append(faults, Fault{Key: key, Message: page.Capital(shown.Error()) + ".", Hint: f.Hint})
-	}
-	return faults
+		shown.Key, shown.File = "", ""
+		return Fault{Key: strings.TrimPrefix(f.Key, "--set "), Message: page.Capital(shown.Error()) + ".", Hint: f.Hint}
+	})
 }
 
 // figures puts the numbers of an object under their paths.

@@ -159,13 +159,11 @@ func opener(files map[string][]byte) plan.Opener {
 
 // placedFaults returns those that err holds as the command words them.
 func placedFaults(err error) []Fault {
-	faults := []Fault{}
-	for _, f := range data.Faults(err) {
-		hint := f.Hint
-		if hint == "" && errors.Is(f.Err, fs.ErrNotExist) {
-			hint = "pick it together with the plan"
+	return document.Each(data.Faults(err), func(f *data.Error) Fault {
+		told := Fault{Key: f.Key, Message: f.Error(), Hint: f.Hint}
+		if f.Hint == "" && errors.Is(f.Err, fs.ErrNotExist) {
+			told.Hint = "pick it together with the plan"
 		}
-		faults = append(faults, Fault{Key: f.Key, Message: f.Error(), Hint: hint})
-	}
-	return faults
+		return told
+	})
 }

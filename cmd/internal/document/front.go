@@ -213,10 +213,7 @@ func (h *page) control(c Control) markup {
 
 // radio is one of a few that exclude each other.
 func (h *page) radio(name, id string, i, at int) markup {
-	checked := ""
-	if i == at {
-		checked = "checked"
-	}
+	checked := map[bool]string{true: "checked"}[i == at]
 	return element("input", pairs{"type", "radio", "name", name, "id", id, "value", strconv.Itoa(i), "checked", checked})
 }
 

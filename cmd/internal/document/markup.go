@@ -27,13 +27,9 @@ func element(name string, attributes pairs, inner ...markup) markup {
 	}
 	switch name {
 	case "meta", "path", "circle", "input", "option":
-		b.WriteString("/>\n")
-		return markup(b.String())
-	case "html", "head", "body", "header", "main", "section", "div", "dl", "ul", "figure", "table", "thead", "tbody", "details", "svg":
-		b.WriteString(">\n")
-	default:
-		b.WriteString(">")
+		return markup(b.String() + "/>\n")
 	}
+	b.WriteString(">")
 	for _, part := range inner {
 		b.WriteString(string(part))
 	}
