@@ -6,7 +6,6 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -34,28 +33,20 @@ func main() {
 	}
 }
 
-// generate writes man1, man7 and completions into dir.
+// generate writes man1 and completions into dir.
 func generate(dir string) error {
-	manual, topics, completions := filepath.Join(dir, "man1"), filepath.Join(dir, "man7"), filepath.Join(dir, "completions")
-	for _, d := range []string{manual, topics, completions} {
+	manual, completions := filepath.Join(dir, "man1"), filepath.Join(dir, "completions")
+	for _, d := range []string{manual, completions} {
 		if err := os.MkdirAll(d, 0o777); err != nil {
 			return err
 		}
 	}
 	root := cli.Command()
 	root.DisableAutoGenTag = true // it holds the day of the run
-	root.Long += "\n\nThe exit code is told in sunrill-exit-codes(7), the keys of a plan in\n" +
-		"sunrill-keys(7), how to write quantities in sunrill-units(7)."
+	root.Long += "\n\nExit codes, the keys of a plan and how to write quantities: sunrill help\nexit-codes, sunrill help keys, sunrill help units."
 	header := &doc.GenManHeader{Section: "1", Date: &printed, Source: "Sunrill", Manual: "Sunrill"}
 	if err := doc.GenManTree(root, header, manual); err != nil {
 		return err
-	}
-	for _, c := range root.Commands() {
-		if text := cli.Topic(c.Name()); text != "" {
-			if err := writeTopic(topics, c.Name(), c.Short, text); err != nil {
-				return err
-			}
-		}
 	}
 	for name, write := range map[string]func(*cobra.Command, string) error{
 		"sunrill.bash": func(c *cobra.Command, f string) error { return c.GenBashCompletionFileV2(f, true) },
@@ -68,16 +59,4 @@ func generate(dir string) error {
 		}
 	}
 	return nil
-}
-
-// writeTopic writes the page of a help topic, its lines as they stand.
-func writeTopic(dir, name, short, text string) error {
-	page := &cobra.Command{Use: "sunrill-" + name, Short: short, Long: "```\n" + text + "\n```",
-		DisableAutoGenTag: true, DisableFlagsInUseLine: true}
-	var b bytes.Buffer
-	header := &doc.GenManHeader{Section: "7", Date: &printed, Source: "Sunrill", Manual: "Sunrill"}
-	if err := doc.GenMan(page, header, &b); err != nil {
-		return err
-	}
-	return os.WriteFile(filepath.Join(dir, page.Use+".7"), b.Bytes(), 0o666)
 }

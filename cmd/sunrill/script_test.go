@@ -24,7 +24,6 @@ func TestScript(t *testing.T) {
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
 			// What a tester's own shell sets must not reach the pages.
-			env.Setenv("NO_COLOR", "")
 			env.Setenv("COLUMNS", "")
 			return nil
 		},

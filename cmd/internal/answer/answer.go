@@ -151,17 +151,28 @@ func Settings(set [][2]string) (sets []plan.Setting, faults []Fault) {
 	return sets, faults
 }
 
+// Saved answers a request to put its settings into a plan by save, and says where they
+// are now. The error is that of save, whose faults are in the answer.
+func Saved(q Request, where string, save func([]plan.Setting) error) (a Answer, err error) {
+	sets, faults := Settings(q.Set)
+	a = Answer{N: q.N, Faults: append([]Fault{}, faults...), Slots: map[string]string{}, Values: map[string]float64{}}
+	if len(faults) > 0 {
+		return a, nil
+	}
+	if err = save(sets); err == nil {
+		a.Announce = "Saved " + where + "."
+	}
+	a.Faults = Faults(err)
+	return a, err
+}
+
 // Faults returns those that err holds, each at its key.
 func Faults(err error) []Fault {
-	faults := []Fault{}
-	for _, f := range data.Faults(err) {
+	return document.Each(data.Faults(err), func(f *data.Error) Fault {
 		shown := *f
-		shown.Key = ""
-		shown.File = ""
-		key := strings.TrimPrefix(f.Key, "--set ")
-		faults = append(faults, Fault{Key: key, Message: page.Capital(shown.Error()) + ".", Hint: f.Hint})
-	}
-	return faults
+		shown.Key, shown.File = "", ""
+		return Fault{Key: strings.TrimPrefix(f.Key, "--set "), Message: page.Capital(shown.Error()) + ".", Hint: f.Hint}
+	})
 }
 
 // figures puts the numbers of an object under their paths.

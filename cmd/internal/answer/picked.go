@@ -82,8 +82,10 @@ func (p *Picked) Do(ctx context.Context, what string, body []byte) []byte {
 		r.Answer, err = p.engine.Answer(ctx, q.Request)
 	case what == "save":
 		r.Name = p.name
-		r.Text, r.Faults = p.save(q.Set)
-		r.Announce = "Saved as " + p.name + ", where this browser keeps what it downloads."
+		r.Answer, _ = Saved(q.Request, "as "+p.name+", where this browser keeps what it downloads", func(sets []plan.Setting) (err error) {
+			r.Text, err = plan.Edit(p.name, p.files[p.name], sets)
+			return err
+		})
 	default:
 		err = fmt.Errorf("no such request: %s", what)
 	}
@@ -155,25 +157,13 @@ func opener(files map[string][]byte) plan.Opener {
 	}
 }
 
-// save returns the plan that was picked with settings in it.
-func (p *Picked) save(set [][2]string) ([]byte, []Fault) {
-	sets, faults := Settings(set)
-	if len(faults) > 0 {
-		return nil, faults
-	}
-	text, err := plan.Edit(p.name, p.files[p.name], sets)
-	return text, Faults(err)
-}
-
 // placedFaults returns those that err holds as the command words them.
 func placedFaults(err error) []Fault {
-	faults := []Fault{}
-	for _, f := range data.Faults(err) {
-		hint := f.Hint
-		if hint == "" && errors.Is(f.Err, fs.ErrNotExist) {
-			hint = "pick it together with the plan"
+	return document.Each(data.Faults(err), func(f *data.Error) Fault {
+		told := Fault{Key: f.Key, Message: f.Error(), Hint: f.Hint}
+		if f.Hint == "" && errors.Is(f.Err, fs.ErrNotExist) {
+			told.Hint = "pick it together with the plan"
 		}
-		faults = append(faults, Fault{Key: f.Key, Message: f.Error(), Hint: hint})
-	}
-	return faults
+		return told
+	})
 }

@@ -267,11 +267,8 @@ func TestCompletion(t *testing.T) {
 	}{
 		{[]string{"duty", "--format", ""}, "markdown\n"},
 		{[]string{"duty", "--units", ""}, "imperial\n"},
-		{[]string{"duty", "--set", "feed.1.le"}, "feed.1.length="},
 		{[]string{"tables", ""}, "pipes\n"},
 		{[]string{"plan", "--stocking", ""}, "light\n"},
-		{[]string{"duty", "--pipe", ""}, "hose 25 mm\n"},
-		{[]string{"plan", "--place", ""}, "Nairobi, Kenya\n"},
 	}
 	for _, tt := range tests {
 		_, out, _ := run(append([]string{cobra.ShellCompRequestCmd}, tt.args...)...)

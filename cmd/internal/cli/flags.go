@@ -19,15 +19,9 @@ const (
 
 const groupAnnotation = "sunrill_group"
 
-// completeWords makes the shell complete a flag to words.
+// completeWords makes the shell complete a flag to words alone.
 func completeWords(cmd *cobra.Command, name string, words []string) {
-	complete(cmd, name, func() []string { return words }, cobra.ShellCompDirectiveNoFileComp)
-}
-
-func complete(cmd *cobra.Command, name string, words func() []string, how cobra.ShellCompDirective) {
-	err := cmd.RegisterFlagCompletionFunc(name, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		return words(), how
-	})
+	err := cmd.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp))
 	if err != nil {
 		panic("cli: completion of --" + name + ": " + err.Error())
 	}
@@ -54,7 +48,7 @@ func markGroup(flags *pflag.FlagSet, group string, names ...string) {
 
 // groupedFlags returns the flags of cmd under their headings, in the order in
 // which they were declared.
-func groupedFlags(cmd *cobra.Command, width int) string {
+func groupedFlags(cmd *cobra.Command) string {
 	var order []string
 	groups := map[string]*pflag.FlagSet{}
 	cmd.Flags().VisitAll(func(f *pflag.Flag) {
@@ -74,7 +68,7 @@ func groupedFlags(cmd *cobra.Command, width int) string {
 	slices.SortStableFunc(order, func(a, b string) int { return last[a] - last[b] })
 	var b strings.Builder
 	for _, group := range order {
-		b.WriteString("\n" + group + ":\n" + groups[group].FlagUsagesWrapped(width))
+		b.WriteString("\n" + group + ":\n" + groups[group].FlagUsagesWrapped(pageWidth))
 	}
 	return b.String()
 }

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"embed"
 	"fmt"
 	"io"
@@ -19,40 +20,22 @@ import (
 //go:embed help/*.txt
 var helpFiles embed.FS
 
-// helpOf returns the parts of the help file of a command or topic.
-func helpOf(name string) (short, long, examples string) {
-	text, err := helpFiles.ReadFile("help/" + name + ".txt")
+// explained gives cmd the help of its name.
+func explained(cmd *cobra.Command) *cobra.Command {
+	text, err := helpFiles.ReadFile("help/" + cmd.Name() + ".txt")
 	if err != nil {
 		panic("cli: " + err.Error())
 	}
-	short, long, _ = strings.Cut(strings.TrimSpace(string(text)), "\n\n")
-	long, examples, _ = strings.Cut(long, "\n\nExamples:\n")
-	return short, long, examples
-}
-
-// explained gives cmd the help of its name.
-func explained(cmd *cobra.Command) *cobra.Command {
-	cmd.Short, cmd.Long, cmd.Example = helpOf(cmd.Name())
+	cmd.Short, cmd.Long, _ = strings.Cut(strings.TrimSpace(string(text)), "\n\n")
+	cmd.Long, cmd.Example, _ = strings.Cut(cmd.Long, "\n\nExamples:\n")
 	return cmd
 }
 
-// topics are the names of "sunrill help TOPIC" and the list in each, as wide as told.
-var topics = map[string]func(width int) string{
-	"exit-codes": func(int) string { return "" },
+// topics are the names of "sunrill help TOPIC" and the list in each.
+var topics = map[string]func() string{
+	"exit-codes": func() string { return "" },
 	"units":      kindsTaken,
 	"keys":       keyList,
-}
-
-// Topic returns the page of a help topic, "" where there is none of that name.
-func Topic(name string) string { return topicPage(name, pageWidth) }
-
-func topicPage(name string, width int) string {
-	list := topics[name]
-	if list == nil {
-		return ""
-	}
-	_, text, _ := helpOf(name)
-	return strings.Replace(text, "{list}", list(width), 1)
 }
 
 // newHelpCmd is cobra's help command, except that an unknown name is wrong usage
@@ -86,37 +69,22 @@ func commandNames(cmd *cobra.Command) []string {
 }
 
 // printHelp prints what a command is for, then its usage.
-func printHelp(cmd *cobra.Command, width int) {
+func printHelp(cmd *cobra.Command, _ []string) {
 	out := cmd.OutOrStdout()
-	text := cmd.Long
-	if topics[cmd.Name()] != nil && !cmd.Runnable() {
-		text = topicPage(cmd.Name(), min(width, pageWidth))
+	text := cmp.Or(cmd.Long, cmd.Short)
+	if list := topics[cmd.Name()]; list != nil {
+		text = strings.Replace(text, "{list}", list(), 1)
 	}
-	if text == "" {
-		text = cmd.Short
-	}
-	_, _ = fmt.Fprintln(out, narrowed(strings.TrimSpace(text), width)) // standard output keeps its failure
+	_, _ = fmt.Fprintln(out, strings.TrimSpace(text)) // standard output keeps its failure
 	if cmd.Runnable() || cmd.HasAvailableSubCommands() {
 		_, _ = fmt.Fprintln(out)
-		_ = printUsage(cmd, width)
+		_ = printUsage(cmd)
 	}
-}
-
-// narrowed sets the paragraphs of a text anew where the terminal is narrower
-// than the page; what is indented stays as it is.
-func narrowed(text string, width int) string {
-	paragraphs := strings.Split(text, "\n\n")
-	for i, p := range paragraphs {
-		if width < pageWidth && !strings.Contains("\n"+p, "\n ") {
-			paragraphs[i] = wrapAfter(p, 0, width)
-		}
-	}
-	return strings.Join(paragraphs, "\n\n")
 }
 
 // printUsage prints the line to type, examples, commands by group and flags by
 // group.
-func printUsage(cmd *cobra.Command, width int) error {
+func printUsage(cmd *cobra.Command) error {
 	var b strings.Builder
 	b.WriteString("Usage:\n")
 	if cmd.Runnable() && cmd.HasParent() {
@@ -128,25 +96,22 @@ func printUsage(cmd *cobra.Command, width int) error {
 	if cmd.HasExample() {
 		b.WriteString("\nExamples:\n" + cmd.Example + "\n")
 	}
-	if len(cmd.Groups()) == 0 {
-		writeCommands(&b, cmd, width, "Commands:", (*cobra.Command).IsAvailableCommand)
+	for _, g := range append([]*cobra.Group{{Title: "Commands:"}}, cmd.Groups()...) {
+		writeCommands(&b, cmd, g.Title, func(c *cobra.Command) bool { return c.GroupID == g.ID && c.IsAvailableCommand() })
 	}
-	for _, g := range cmd.Groups() {
-		writeCommands(&b, cmd, width, g.Title, func(c *cobra.Command) bool { return c.GroupID == g.ID && c.IsAvailableCommand() })
-	}
-	writeCommands(&b, cmd, width, "Topics (sunrill help TOPIC):", (*cobra.Command).IsAdditionalHelpTopicCommand)
+	writeCommands(&b, cmd, "Topics (sunrill help TOPIC):", (*cobra.Command).IsAdditionalHelpTopicCommand)
 	if cmd.HasAvailableFlags() && cmd.HasParent() {
-		b.WriteString(groupedFlags(cmd, width))
+		b.WriteString(groupedFlags(cmd))
 	}
 	_, err := io.WriteString(cmd.OutOrStdout(), b.String())
 	return err
 }
 
-func writeCommands(b *strings.Builder, cmd *cobra.Command, width int, title string, wanted func(*cobra.Command) bool) {
+func writeCommands(b *strings.Builder, cmd *cobra.Command, title string, wanted func(*cobra.Command) bool) {
 	heading := "\n" + title + "\n"
 	for _, c := range cmd.Commands() {
 		if wanted(c) {
-			fmt.Fprintf(b, "%s  %-12s %s\n", heading, c.Name(), wrapAfter(c.Short, 15, width))
+			fmt.Fprintf(b, "%s  %-12s %s\n", heading, c.Name(), wrapAfter(c.Short, 15, pageWidth))
 			heading = ""
 		}
 	}
@@ -161,16 +126,16 @@ func wrapAfter(s string, indent, width int) string {
 }
 
 // kindsTaken lists the kinds of quantity with an example and their units.
-func kindsTaken(width int) string {
+func kindsTaken() string {
 	var b strings.Builder
 	for _, k := range units.Kinds() {
-		fmt.Fprintf(&b, "  %-12s %-12s %s\n", k, k.Example(), wrapAfter(k.Allowed(), 27, width))
+		fmt.Fprintf(&b, "  %-12s %-12s %s\n", k, k.Example(), wrapAfter(k.Allowed(), 27, pageWidth))
 	}
 	return b.String()
 }
 
 // keyList lists the keys of a plan under their headings.
-func keyList(width int) string {
+func keyList() string {
 	var b strings.Builder
 	group := ""
 	for _, k := range plan.KeyTable() {
@@ -185,7 +150,7 @@ func keyList(width int) string {
 		b.WriteByte('\n')
 		for _, line := range []string{k.Help, "Takes " + k.Allowed() + ".", keyDefault(k)} {
 			if line != "" {
-				b.WriteString("      " + wrapAfter(line, 6, width) + "\n")
+				b.WriteString("      " + wrapAfter(line, 6, pageWidth) + "\n")
 			}
 		}
 	}

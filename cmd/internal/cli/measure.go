@@ -2,7 +2,6 @@ package cli
 
 import (
 	"errors"
-	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -22,7 +21,6 @@ type testOptions struct {
 type reading struct {
 	kind   units.Kind
 	values []float64
-	typed  []string
 }
 
 // value returns the last reading, 0 where there is none.
@@ -48,15 +46,15 @@ func (r *reading) Set(text string) error {
 	if v == 0 && r.kind != units.KindTime { // what fills a bucket says how long that may take
 		return errors.New("nothing was measured; allowed: more than 0")
 	}
-	r.values, r.typed = append(r.values, v), append(r.typed, text)
+	r.values = append(r.values, v)
 	return nil
 }
 
 // Type returns the word that stands for the value in help texts.
 func (r *reading) Type() string { return r.kind.String() }
 
-// String returns the readings as typed.
-func (r *reading) String() string { return strings.Join(r.typed, ", ") }
+// String returns the default, which help does not show.
+func (r *reading) String() string { return "" }
 
 func testFlags(r *request, flags *pflag.FlagSet) {
 	for _, f := range []struct {

@@ -40,7 +40,7 @@ func addPageFlags(cmd *cobra.Command, o *pageOptions) {
 	flags.Var(&o.units, "units", "units of text, Markdown, HTML and pictures")
 	completeWords(cmd, "units", strings.Split(o.units.Type(), "|"))
 	flags.BoolVar(&o.working, "working", false, "show formula, inputs and source of every figure")
-	flags.StringVar(&o.pictures, "pictures", "", "write the pictures of the page to folder `DIR` as SVG and PNG")
+	flags.StringVar(&o.pictures, "pictures", "", "write the pictures of the page to folder `DIR` as PNG")
 	markGroup(flags, groupPage, "format", "output", "units", "working", "pictures")
 }
 
@@ -77,7 +77,7 @@ func writePage(s *Streams, d *document.Document, o *pageOptions, inputs []string
 	}
 	opt := report.Options{System: o.units, Width: pageWidth, Short: !o.all && !o.working}
 	if path == "" {
-		opt.Width, opt.Colour = s.width, s.wantColour
+		opt.Width = s.width
 	}
 	page, err := report.Render(format, d, opt)
 	if err != nil {
@@ -100,7 +100,7 @@ func writePage(s *Streams, d *document.Document, o *pageOptions, inputs []string
 }
 
 // writePictures writes every picture of the page to the folder that o names,
-// each as SVG and PNG, a file whole or not at all.
+// each as PNG, a file whole or not at all.
 func writePictures(s *Streams, d *document.Document, o *pageOptions, inputs []string) error {
 	pictures := d.Pictures()
 	switch {
@@ -114,18 +114,12 @@ func writePictures(s *Streams, d *document.Document, o *pageOptions, inputs []st
 		return fmt.Errorf("cannot make the folder %s: %w", o.pictures, cause(err))
 	}
 	for _, p := range pictures {
-		base := filepath.Join(o.pictures, p.Key)
-		for ending, draw := range map[string]func(units.System) ([]byte, error){
-			".svg": p.SVG,
-			".png": func(u units.System) ([]byte, error) { return report.PNG(p, u) },
-		} {
-			file, err := draw(o.units)
-			if err != nil {
-				return err
-			}
-			if err := writeApart("--pictures", base+ending, file, inputs); err != nil {
-				return err
-			}
+		image, err := report.PNG(p, o.units)
+		if err == nil {
+			err = writeApart("--pictures", filepath.Join(o.pictures, p.Key+".png"), image, inputs)
+		}
+		if err != nil {
+			return err
 		}
 	}
 	return nil

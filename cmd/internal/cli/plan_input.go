@@ -32,35 +32,13 @@ func addPlanFlags(cmd *cobra.Command, o *planOptions) {
 		o.flags = append(o.flags, v)
 		flags.Var(v, name, usageOf(k))
 		markGroup(flags, k.Group, name)
-		switch {
-		case k.Kind == "choice":
+		if k.Kind != "file" {
 			completeWords(cmd, name, k.Choices)
-		case k.Kind != "file":
-			complete(cmd, name, func() []string { return tableRows(k.Path) },
-				cobra.ShellCompDirectiveNoFileComp) // no file names where none belongs
 		}
 	}
 	flags.StringArrayVar(&o.sets, "set", nil, "set any `key=value` of a plan, as feed.1.length=9m; see sunrill help keys")
 	flags.BoolVar(&o.demo, "demo", false, "use the built-in demo, which is not your pond")
-	complete(cmd, "set", keysToSet, cobra.ShellCompDirectiveNoSpace|cobra.ShellCompDirectiveNoFileComp)
 	markGroup(flags, groupPlan, "set", "demo")
-}
-
-// tableRows returns the rows of the embedded table that the key of path names
-// one of, or nil.
-func tableRows(path string) []string {
-	var rows []string
-	switch path {
-	case "feed[].pipe":
-		for _, p := range data.Pipes() {
-			rows = append(rows, p.Name)
-		}
-	case "site.place":
-		for _, p := range data.ClimatePlaces() {
-			rows = append(rows, p.String())
-		}
-	}
-	return rows
 }
 
 // keyValue is a shorthand flag. It keeps the text as typed, so that all faults
@@ -103,15 +81,6 @@ func usageOf(k plan.Key) string {
 		usage += " (default: " + k.Rule + ")"
 	}
 	return usage
-}
-
-// keysToSet returns the keys of the table as --set is typed, with what they say.
-func keysToSet() []string {
-	var keys []string
-	for _, k := range plan.KeyTable() {
-		keys = append(keys, k.First()+"=\t"+k.Help)
-	}
-	return keys
 }
 
 // given returns the settings of the shorthand flags that were typed.

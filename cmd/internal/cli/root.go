@@ -62,8 +62,8 @@ func newRoot(s *Streams) *cobra.Command {
 		&cobra.Group{ID: groupCheck, Title: "Check and look up:"},
 	)
 	root.SetFlagErrorFunc(flagError)
-	root.SetUsageFunc(func(cmd *cobra.Command) error { return printUsage(cmd, s.width) })
-	root.SetHelpFunc(func(cmd *cobra.Command, _ []string) { printHelp(cmd, s.width) })
+	root.SetUsageFunc(printUsage)
+	root.SetHelpFunc(printHelp)
 	for _, c := range commands {
 		root.AddCommand(c.cobra(s))
 	}
@@ -74,27 +74,14 @@ func newRoot(s *Streams) *cobra.Command {
 	root.SetHelpCommand(newHelpCmd())
 	root.SetCompletionCommandGroupID(groupCheck)
 	root.SetOut(s.Out) // completion keeps the output that it is made with
-	refuseOtherShells(root)
-	return root
-}
-
-// refuseOtherShells makes cobra's completion command refuse a shell that it
-// does not know, which it would answer with its help and success.
-func refuseOtherShells(root *cobra.Command) {
 	root.InitDefaultCompletionCmd()
 	completion, _, err := root.Find([]string{"completion"})
 	if err != nil {
 		panic("cli: no completion command: " + err.Error())
 	}
-	completion.Args = func(cmd *cobra.Command, args []string) error {
-		if len(args) == 0 {
-			return nil
-		}
-		names := commandNames(cmd)
-		return noSuch("there is no completion for %q", args[0], names, "sunrill completion ", "allowed: "+strings.Join(names, ", "))
-	}
 	completion.Example = "  # what bash is to load, as with: source <(sunrill completion bash)\n  $ sunrill completion bash"
-	completion.RunE = func(cmd *cobra.Command, _ []string) error { return cmd.Help() }
+	completion.RunE = root.RunE // so that it refuses another shell
+	return root
 }
 
 func newVersionCmd(s *Streams) *cobra.Command {

@@ -22,11 +22,10 @@ type Streams struct {
 	Out *result
 	Err io.Writer
 
-	width      int  // columns of a page of text on Out
-	inIsTTY    bool // a person can answer on In
-	wantColour bool
-	running    bool         // a command has begun, so that an error is its own
-	system     units.System // of the page, in which the reason for no answer is told too
+	width   int          // columns of a page of text on Out
+	inIsTTY bool         // a person can answer on In
+	running bool         // a command has begun, so that an error is its own
+	system  units.System // of the page, in which the reason for no answer is told too
 }
 
 // result is standard output, which keeps its first failure: cobra's help has
@@ -51,21 +50,21 @@ const (
 )
 
 // newStreams returns the streams with what is known of the terminal behind
-// them. COLUMNS, where somebody exports it, is heard before the terminal, and
-// a NO_COLOR that is not empty turns colour off.
+// them. COLUMNS, where somebody exports it, is heard before the terminal.
 func newStreams(in io.Reader, out, err io.Writer) *Streams {
 	s := &Streams{In: in, Out: &result{Writer: out}, Err: err, width: pageWidth}
 	if f, ok := in.(*os.File); ok {
 		s.inIsTTY = term.IsTerminal(int(f.Fd()))
 	}
-	if f, ok := out.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
-		s.wantColour = os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
-		if w, _, err := term.GetSize(int(f.Fd())); err == nil && w > 0 {
-			s.width = min(pageWidth, max(leastWidth, w))
-		}
+	width := 0
+	if f, ok := out.(*os.File); ok {
+		width, _, _ = term.GetSize(int(f.Fd())) // 0 of what is no terminal
 	}
 	if w, err := strconv.Atoi(os.Getenv("COLUMNS")); err == nil && w > 0 {
-		s.width = min(pageWidth, max(leastWidth, w))
+		width = w
+	}
+	if width > 0 {
+		s.width = min(pageWidth, max(leastWidth, width))
 	}
 	return s
 }

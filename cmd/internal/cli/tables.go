@@ -18,11 +18,7 @@ func (r *request) tablesPage() (*document.Document, error) {
 }
 
 func tableNames() []string {
-	var names []string
-	for _, t := range data.Tables() {
-		names = append(names, t.Name)
-	}
-	return names
+	return document.Each(data.Tables(), func(t data.Table) string { return t.Name })
 }
 
 func listOfTables() *document.Document {
@@ -58,20 +54,12 @@ func oneTable(name string) (*document.Document, error) {
 			Digits: page.ExactDigits, Footnote: column == "source"})
 	}
 	for _, row := range c.Rows {
-		cells := make([]document.Cell, len(row))
-		for j, text := range row {
-			cells[j] = tableCell(text)
-		}
-		t.Rows = append(t.Rows, cells)
-	}
-	var notes []document.Prose
-	for _, note := range c.Notes {
-		notes = append(notes, document.Plain(note))
+		t.Rows = append(t.Rows, document.Each(row, tableCell))
 	}
 	return &document.Document{
 		Title:    document.Plain(table.Title),
 		Subtitle: document.Plain("table " + table.Name),
-		Sections: []document.Section{{Prose: notes, Tables: []document.Table{t}}},
+		Sections: []document.Section{{Prose: document.Each(c.Notes, document.Plain), Tables: []document.Table{t}}},
 	}, nil
 }
 

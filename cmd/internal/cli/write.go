@@ -7,18 +7,15 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 )
 
 // cause returns the reason of a file error without the path, which the message
 // has already.
 func cause(err error) error {
-	var pathErr *fs.PathError
-	var linkErr *os.LinkError
-	switch {
-	case errors.As(err, &pathErr):
-		return pathErr.Err
-	case errors.As(err, &linkErr):
-		return linkErr.Err
+	var reason syscall.Errno
+	if errors.As(err, &reason) {
+		return reason
 	}
 	return err
 }
@@ -28,9 +25,10 @@ func cause(err error) error {
 // regular file, such as a pipe, a device or the name of an open file, is written
 // through, after what is there.
 func writeWhole(path string, page []byte) error {
-	path, err := endOfLinks(path)
-	if err != nil {
-		return err
+	if to, err := filepath.EvalSymlinks(path); err == nil && !ofSystem(path) {
+		path = to
+	} else if _, noLink := os.Readlink(path); noLink == nil && !ofSystem(path) {
+		return errors.New("its symbolic links lead nowhere")
 	}
 	info, err := os.Stat(path)
 	switch {
@@ -55,27 +53,6 @@ func writeWhole(path string, page []byte) error {
 		return err
 	}
 	return replace(path, page, info.Mode().Perm(), true)
-}
-
-// endOfLinks returns where path leads by symbolic links, even where nothing is
-// there yet. An error is a loop of links.
-func endOfLinks(path string) (string, error) {
-	const most = 40 // as many as Linux follows
-	for range most {
-		to, err := os.Readlink(path)
-		if err != nil || ofSystem(path) {
-			return path, nil // no link: whoever opens it says what is wrong with it
-		}
-		folder, err := filepath.EvalSymlinks(filepath.Dir(path))
-		if err != nil {
-			return path, nil
-		}
-		if !filepath.IsAbs(to) {
-			to = filepath.Join(folder, to)
-		}
-		path = to
-	}
-	return "", errors.New("its symbolic links lead nowhere")
 }
 
 // ofSystem reports whether path names something of the system, such as an open

@@ -48,11 +48,7 @@ type Warning struct {
 
 // WarningTexts returns each warning on one line as a page in system shows it.
 func (d *Document) WarningTexts(system units.System) []string {
-	texts := []string{}
-	for _, w := range d.Warnings {
-		texts = append(texts, w.Where+w.Message.In(system))
-	}
-	return texts
+	return Each(d.Warnings, func(w Warning) string { return w.Where + w.Message.In(system) })
 }
 
 // Line is one line of the short answer: a label of one word or two and a
@@ -73,10 +69,20 @@ func (l Line) Sentences() []Prose {
 	return slices.DeleteFunc(append([]Prose{l.Text}, l.More...), Prose.IsZero)
 }
 
+// Each returns what of makes of every one of list.
+func Each[T, U any](list []T, of func(T) U) []U {
+	all := make([]U, len(list))
+	for i, one := range list {
+		all[i] = of(one)
+	}
+	return all
+}
+
 // Section is a heading with what stands under it.
 type Section struct {
 	Heading  string
 	Prose    []Prose
+	Items    []Prose // of a list
 	Tables   []Table
 	Pictures []Picture
 	Notes    []Prose // after the tables
@@ -112,29 +118,17 @@ type Input struct {
 
 // Tables returns the tables of the sections in order.
 func (d *Document) Tables() []Table {
-	var all []Table
-	for _, s := range d.Sections {
-		all = append(all, s.Tables...)
-	}
-	return all
+	return slices.Concat(Each(d.Sections, func(s Section) []Table { return s.Tables })...)
 }
 
 // PictureTables returns the numbers behind the pictures.
 func (d *Document) PictureTables() []Table {
-	var all []Table
-	for _, p := range d.Pictures() {
-		all = append(all, p.table())
-	}
-	return all
+	return Each(d.Pictures(), Picture.table)
 }
 
 // Pictures returns every picture of the page in order.
 func (d *Document) Pictures() []Picture {
-	var all []Picture
-	for _, s := range d.Sections {
-		all = append(all, s.Pictures...)
-	}
-	return all
+	return slices.Concat(Each(d.Sections, func(s Section) []Picture { return s.Pictures })...)
 }
 
 // LeaveOut takes off the page the pictures and steps of the working that cannot be
@@ -170,95 +164,76 @@ func (d *Document) Check() error {
 
 // finite returns an error that names a number in v that no page can show.
 func finite(name string, v any) error {
-	if at, bad := endless(name, reflect.ValueOf(v)); bad {
-		return fmt.Errorf("%s is not a finite number", at)
+	if at, bad := endless(reflect.ValueOf(v)); bad {
+		return fmt.Errorf("%s%s is not a finite number", name, at)
 	}
 	return nil
 }
 
-func endless(name string, v reflect.Value) (at string, bad bool) {
+// endless returns the way to a number in v that is none.
+func endless(v reflect.Value) (at string, bad bool) {
 	switch v.Kind() {
 	case reflect.Float64:
-		return name, math.IsNaN(v.Float()) || math.IsInf(v.Float(), 0)
+		return "", math.IsNaN(v.Float()) || math.IsInf(v.Float(), 0)
 	case reflect.Interface:
-		return endless(name, v.Elem())
+		return endless(v.Elem())
 	case reflect.Slice:
-		for i := 0; i < v.Len() && !bad; i++ {
-			at, bad = endless(fmt.Sprintf("%s.%d", name, i+1), v.Index(i))
+		for i := range v.Len() {
+			if at, bad = endless(v.Index(i)); bad {
+				return fmt.Sprintf(".%d%s", i+1, at), true
+			}
 		}
 	case reflect.Struct:
-		for i := 0; i < v.NumField() && !bad; i++ {
-			at, bad = endless(name+"."+v.Type().Field(i).Name, v.Field(i))
+		for i := range v.NumField() {
+			if at, bad = endless(v.Field(i)); bad {
+				return "." + v.Type().Field(i).Name + at, true
+			}
 		}
 	}
-	return at, bad
+	return "", false
 }
 
 // First returns the lists that stand before the sections: what is not yet the
 // reader's, and safety where the short answer is a page of its own.
-func (d *Document) First() []List {
+func (d *Document) First() []Section {
 	var all lists
-	all.add("Not yet yours", assumptions(d.NotYours))
+	all.add("Not yet yours", Each(d.NotYours, Assumption.said))
 	if !d.Further.IsZero() {
 		all.add("Take care", d.Cautions)
 	}
 	return all
 }
 
-type lists []List
+type lists []Section
 
 func (l *lists) add(heading string, items []Prose) {
 	if len(items) > 0 {
-		*l = append(*l, List{Heading: heading, Items: items})
+		*l = append(*l, Section{Heading: heading, Items: items})
 	}
 }
 
-// Lists returns the closing lists of the page as sections of prose, in
-// the order in which every page has them.
-func (d *Document) Lists(system units.System) []List {
+// All returns what stands on the page under the short answer, in order.
+func (d *Document) All(system units.System) []Section {
+	return slices.Concat(d.First(), d.Sections, d.Lists(system))
+}
+
+// Lists returns the closing lists of the page, in the order in which every page has them.
+func (d *Document) Lists(system units.System) []Section {
 	var all lists
-	all.add("Assumed", assumptions(d.Assumed))
-	all.add("Warnings", plain(d.WarningTexts(system)))
+	all.add("Assumed", Each(d.Assumed, Assumption.said))
+	all.add("Warnings", Each(d.WarningTexts(system), Plain))
 	if len(d.Working) > 0 {
-		all = append(all, List{"Working", workingItems(d.Working), d.Working})
+		all.add("Working", workingItems(d.Working))
 	}
 	if d.Further.IsZero() {
 		all.add("Take care", d.Cautions)
 	}
-	all.add("Sources", plain(d.Sources))
+	all.add("Sources", Each(d.Sources, Plain))
 	return all
 }
 
-// List is a closing list of the page.
-type List struct {
-	Heading string
-	Items   []Prose
-	Steps   []Step // of the working, which a page of text sets out in lines
-}
-
-// plain returns each of texts as Prose.
-func plain(texts []string) []Prose {
-	items := make([]Prose, len(texts))
-	for i, s := range texts {
-		items[i] = Plain(s)
-	}
-	return items
-}
-
-func assumptions(list []Assumption) []Prose {
-	items := make([]Prose, len(list))
-	for i, a := range list {
-		switch {
-		case a.Value.IsZero():
-			items[i] = Sentence("%v: %v", a.Key, a.Why)
-		case a.Why.IsZero():
-			items[i] = Sentence("%v = %v", a.Key, a.Value)
-		default:
-			items[i] = Sentence("%v = %v: %v", a.Key, a.Value, a.Why)
-		}
-		if a.Source != "" {
-			items[i] = Sentence("%v (%v)", items[i], a.Source)
-		}
-	}
-	return items
+// said returns the value in a sentence.
+func (a Assumption) said() Prose {
+	return Sentence("%v", a.Key).When(!a.Value.IsZero(), " = %v", a.Value).When(!a.Why.IsZero(), ": %v", a.Why).
+		When(a.Source != "", " (%v)", a.Source)
 }

@@ -2,7 +2,6 @@ package document
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
 	"sunrill/data/units"
@@ -42,9 +41,38 @@ const (
 	titleSize    = 14
 	sheetMargin  = 8
 	legendRow    = 16
-	swatch       = 22 // width of what is drawn before a name in the legend
-	mostLabel    = 30 // letters of a name in a picture
+	swatch       = 22   // width of what is drawn before a name in the legend
+	mostLabel    = 30   // letters of a name in a picture
+	middle       = 0.36 // of its height, from the foot of a letter
+	halfBar      = 0.38 // of the distance between two names
 )
+
+func (d *Drawing) add(parts ...Part) { d.Parts = append(d.Parts, parts...) }
+
+// words writes text on the point.
+func (d *Drawing) words(x, y float64, text string, size float64, ink Ink, anchor float64) {
+	d.add(Part{Lines: [][]Point{{{x, y}}}, Text: text, Size: size, Ink: ink, Anchor: anchor})
+}
+
+// stroke draws a line through points.
+func stroke(ink Ink, width float64, points ...Point) Part {
+	return Part{Lines: [][]Point{points}, Width: width, Ink: ink}
+}
+
+// filled is an area between corners.
+func filled(ink Ink, corners ...Point) Part {
+	return Part{Lines: [][]Point{corners}, Closed: true, Filled: true, Ink: ink}
+}
+
+// disc is a filled circle.
+func disc(ink Ink, radius float64, at Point) Part {
+	return Part{Lines: [][]Point{{at}}, Radius: radius, Filled: true, Ink: ink}
+}
+
+// box returns the corners of a rectangle, from its upper left clockwise.
+func box(left, top, right, bottom float64) []Point {
+	return []Point{{left, top}, {right, top}, {right, bottom}, {left, bottom}}
+}
 
 // Draw lays p out in the units of system. On a sheet of its own it stands with its
 // title on paper; in a page it has neither.
@@ -64,7 +92,7 @@ func (p Picture) Draw(system units.System, sheet bool) Drawing {
 	}
 	if sheet {
 		s.Height += sheetMargin
-		s.Parts[0] = Part{Lines: box(0, 0, s.Width, s.Height), Closed: true, Filled: true, Ink: InkPaper}
+		s.Parts[0] = filled(InkPaper, box(0, 0, s.Width, s.Height)...)
 	}
 	return s.Drawing
 }
@@ -87,31 +115,16 @@ type scale struct {
 // of returns the place of v, which is in the unit of the axis.
 func (s scale) of(v float64) float64 { return s.at + (v-s.from)/(s.to-s.from)*s.length }
 
-func (s *sketch) add(parts ...Part) { s.Parts = append(s.Parts, parts...) }
-
-// words writes text on the point.
-func (s *sketch) words(x, y float64, text string, size float64, ink Ink, anchor float64) {
-	s.add(Part{Lines: [][]Point{{{x, y}}}, Text: text, Size: size, Ink: ink, Anchor: anchor})
-}
-
 // title writes the title in as many lines as it needs.
 func (s *sketch) title(text string) {
 	const most = 160 // letters: a name from a file may have any number
-	line := ""
+	words := Each(strings.Fields(abridged(text, most)), func(word string) string { return abridged(word, mostLabel) })
 	s.Height = sheetMargin
-	write := func() {
+	wide := func(s string) int { return int(TextWidth(s, titleSize) + 4) } // with the space behind it
+	for _, line := range units.Wrapped("", "", strings.Join(words, " "), int(s.right-s.left), wide) {
 		s.Height += 1.25 * titleSize
 		s.words(s.left, s.Height-0.25*titleSize, line, titleSize, InkBlack, 0)
 	}
-	for word := range strings.FieldsSeq(shortened(text, most)) {
-		word = shortened(word, mostLabel)
-		if line != "" && TextWidth(line+" "+word, titleSize) > s.right-s.left {
-			write()
-			line = ""
-		}
-		line = strings.TrimSpace(line + " " + word)
-	}
-	write()
 	s.Height += sheetMargin
 }
 
@@ -119,16 +132,16 @@ func (s *sketch) title(text string) {
 func (s *sketch) legend() {
 	x, gap := s.left, 14.0
 	for i, e := range s.entries() {
-		name := abridged(Clean(e.name), mostLabel)
-		width := swatch + 6 + TextWidth(name, legendSize)
+		name := abridged(Clean(e.name), mostLabel+4)
+		width := e.width + 6 + TextWidth(name, legendSize)
 		if i == 0 {
 			s.Height += legendRow
 		} else if x+width > s.right {
 			x = s.left
 			s.Height += legendRow
 		}
-		s.add(e.swatch(x, s.Height-4-0.36*legendSize)...)
-		s.words(x+swatch+6, s.Height-4, name, legendSize, InkBlack, 0)
+		s.add(e.swatch(Point{x, s.Height - 4 - middle*legendSize})...)
+		s.words(x+e.width+6, s.Height-4, name, legendSize, InkBlack, 0)
 		x += width + gap
 	}
 }
@@ -150,15 +163,15 @@ func (s *sketch) axes() {
 	var across [][]Point
 	for _, t := range ticks {
 		at := s.y.of(t.at)
-		s.words(left-6, at+0.36*tickSize, t.label, tickSize, InkQuiet, 1)
+		s.words(left-6, at+middle*tickSize, t.label, tickSize, InkQuiet, 1)
 		if t.at > y.from {
 			across = append(across, []Point{{left, at}, {s.right, at}})
 		}
 	}
-	s.add(Part{Lines: across, Width: 0.7, Ink: InkFaint}, Part{Lines: [][]Point{{{left, foot}, {s.right, foot}}}, Width: 0.8,
-		Ink: InkQuiet})
-	s.Height = foot + 4 + tickSize
+	s.add(Part{Lines: across, Width: 0.7, Ink: InkFaint})
 	if len(c.Names) > 0 {
+		s.add(stroke(InkQuiet, 0.8, Point{left, foot}, Point{s.right, foot}))
+		s.Height = foot + 4 + tickSize
 		letters := int(s.x.length / float64(len(c.Names)) / (0.58 * tickSize))
 		for i, name := range c.Names {
 			s.words(s.x.of(float64(i)), s.Height, abridged(Clean(name), min(mostLabel, max(3, letters))), tickSize, InkQuiet, 0.5)
@@ -166,17 +179,19 @@ func (s *sketch) axes() {
 		s.Height += 4
 		return
 	}
-	var marks [][]Point
-	for _, t := range c.X.ticks(x, s.system) {
-		at := s.x.of(t.at)
-		marks = append(marks, []Point{{at, foot}, {at, foot + 3}})
-		half := TextWidth(t.label, tickSize) / 2
-		s.words(min(at, s.right-half), s.Height, t.label, tickSize, InkQuiet, 0.5)
+	s.foot(c.X, s.x, foot)
+}
+
+// foot writes the marks of an axis under a line at y, and its title.
+func (s *sketch) foot(a Axis, along scale, y float64) {
+	s.add(stroke(InkQuiet, 0.8, Point{along.at, y}, Point{s.right, y}))
+	for _, t := range a.ticks(along.span, s.system) {
+		at, half := along.of(t.at), TextWidth(t.label, tickSize)/2
+		s.add(stroke(InkQuiet, 0.8, Point{at, y}, Point{at, y + 3}))
+		s.words(max(min(at, s.right-half), s.left+half), y+4+tickSize, t.label, tickSize, InkQuiet, 0.5)
 	}
-	s.add(Part{Lines: marks, Width: 0.8, Ink: InkQuiet})
-	s.Height += tickSize + 3
-	s.words(s.right, s.Height, c.X.title(s.system), tickSize, InkQuiet, 1)
-	s.Height += 4
+	s.words(s.right, y+7+2*tickSize, a.title(s.system), tickSize, InkQuiet, 1)
+	s.Height = y + 11 + 2*tickSize
 }
 
 // span is a range of an axis.
@@ -184,11 +199,21 @@ type span struct{ from, to float64 }
 
 func (s *span) take(v float64) { s.from, s.to = min(s.from, v), max(s.to, v) }
 
+// widened returns s with a share of it as room above, where that is not settled.
+func (s span) widened(settled bool, share float64) span {
+	if s.to == s.from {
+		s.to++
+	}
+	if !settled {
+		s.to += share * (s.to - s.from)
+	}
+	return s
+}
+
 // extent returns the ranges of both axes: all that is drawn, zero, and a
 // little room above.
 func (c Chart) extent() (x, y span) {
 	x, y = span{c.X.From, c.X.To}, span{c.Y.From, c.Y.To}
-	fixedX, fixedY := x.to > x.from, y.to > y.from
 	for n, s := range c.Series {
 		low, high := c.edges(n)
 		for i := range s.Y {
@@ -206,22 +231,10 @@ func (c Chart) extent() (x, y span) {
 			y.take(r.At)
 		}
 	}
-	if len(c.Names) > 0 {
-		x = span{-0.5, float64(len(c.Names)) - 0.5}
+	if n := float64(len(c.Names)); n > 0 {
+		return span{-0.5, n - 0.5}, y.widened(c.Y.To > c.Y.From, 0.06)
 	}
-	if y.to == y.from {
-		y.to = y.from + 1
-	}
-	if x.to == x.from {
-		x.to = x.from + 1
-	}
-	if !fixedX && len(c.Names) == 0 {
-		x.to += 0.02 * (x.to - x.from)
-	}
-	if !fixedY {
-		y.to += 0.06 * (y.to - y.from)
-	}
-	return x, y
+	return x.widened(c.X.To > c.X.From, 0.02), y.widened(c.Y.To > c.Y.From, 0.06)
 }
 
 // tick is a mark on an axis.
@@ -237,15 +250,11 @@ func (a Axis) ticks(s span, system units.System) []tick {
 	if step == 0 {
 		step = roundStep((to - from) / 6)
 	}
-	decimals := max(0, -int(math.Floor(math.Log10(step)+1e-9)))
-	if step != math.Trunc(step*math.Pow10(decimals))/math.Pow10(decimals) {
-		decimals++ // 2.5, 0.25
-	}
 	var all []tick
 	for i := math.Ceil(from/step - 1e-9); i*step <= to*(1+1e-9); i++ {
 		v := i*step + 0 // no minus before zero
 		at := s.from + (v-from)/(to-from)*(s.to-s.from)
-		all = append(all, tick{at, strconv.FormatFloat(v, 'f', decimals, 64)})
+		all = append(all, tick{at, formatNumber(v, allDigits)})
 	}
 	return all
 }
@@ -281,16 +290,6 @@ func TextWidth(text string, size float64) float64 {
 		}
 	}
 	return sum * size
-}
-
-// shortened returns s with at most n letters, the last of them dots where some are
-// left out.
-func shortened(s string, n int) string {
-	letters := []rune(s)
-	if len(letters) <= n {
-		return s
-	}
-	return strings.TrimSpace(string(letters[:n-1])) + "…"
 }
 
 // abridged returns a name with at most n letters, from its start and its end: the

@@ -53,14 +53,6 @@ type Tile struct {
 	Brief  Prose // in the strip that stays in sight
 }
 
-// mark is that of the tile's state, nothing where none is decided.
-func (t Tile) mark() markup {
-	if t.State == Undecided {
-		return ""
-	}
-	return mark(t.State)
-}
-
 // Span is a range with the figure in it and a goal, on one line from zero.
 type Span struct {
 	Low, At, High, Goal float64
@@ -139,10 +131,13 @@ func (h *page) opening(d *Document) markup {
 	tiles := each(d.front.Tiles, func(t Tile) markup {
 		inner := element("h2", nil, text(t.Label)) + element("p", pairs{"class", "figure"}, h.prose(t.Figure))
 		if t.Span != nil {
-			inner += t.Span.draw(h.system).svg(pairs{"class", "span", "role", "img", "aria-label",
-				Clean(t.Span.Alt.Text(h.system, Clean))}, Ink.variable, "")
+			inner += t.Span.draw(h.system).svg("class", "span", "role", "img", "aria-label", Clean(t.Span.Alt.Text(h.system, Clean)))
 		}
-		inner += present("p", pairs{"class", "says"}, t.mark(), element("span", nil, h.prose(t.Says)))
+		decided := markup("")
+		if t.State != Undecided {
+			decided = mark(t.State)
+		}
+		inner += element("p", pairs{"class", "says"}, decided, element("span", nil, h.prose(t.Says)))
 		return h.slot("div", "tile-"+t.Key, pairs{"class", "tile"}, inner, each(t.Notes, h.note))
 	})
 	brief := each(d.front.Tiles, func(t Tile) markup {
@@ -162,8 +157,8 @@ func (h *page) opening(d *Document) markup {
 func (h *page) group(g Group) markup {
 	var shown markup
 	if g.Scene != nil {
-		shown += element("figure", nil, h.slot("div", "scene", nil, g.Scene.draw(h.system).svg(pairs{"role", "img", "aria-label",
-			Clean(g.Scene.alt(h.system))}, Ink.variable, "")))
+		shown += element("figure", nil, h.slot("div", "scene", nil, g.Scene.draw(h.system).svg("role", "img", "aria-label",
+			Clean(g.Scene.alt(h.system)))))
 	}
 	if g.Picker != nil && len(g.Pictures) > 0 {
 		shown += h.drawn(g.Pictures[0]) + h.picker(*g.Picker) + each(g.Pictures[1:], h.drawn)
@@ -188,13 +183,8 @@ func (h *page) drawn(p Picture) markup {
 
 // steps are the names of the steps and the settings behind each, as the script reads them.
 func (h *page) steps(c Control) (names, sets string) {
-	words, settings := []string{}, [][][2]string{}
-	for _, s := range c.Steps {
-		words = append(words, Softened(s.Name.Text(h.system, Clean)))
-		settings = append(settings, append([][2]string{}, s.Set...))
-	}
-	n, _ := json.Marshal(words) // of strings, which never fail
-	s, _ := json.Marshal(settings)
+	n, _ := json.Marshal(Each(c.Steps, func(s Setting) string { return Softened(s.Name.Text(h.system, Clean)) })) // never fails
+	s, _ := json.Marshal(Each(c.Steps, func(s Setting) [][2]string { return append([][2]string{}, s.Set...) }))
 	return string(n), string(s)
 }
 
@@ -207,10 +197,12 @@ func (h *page) control(c Control) markup {
 		text("put back "+now))
 	data := pairs{"data-key", c.Key, "data-names", names, "data-sets", sets, "data-at", at}
 	if c.Words {
+		var words markup
+		for i, s := range c.Steps {
+			words += element("label", nil, h.radio(id, "", i, c.At), text(s.Name.Text(h.system, Clean)))
+		}
 		return element("fieldset", append(data, "class", "control", "hidden", "hidden"), element("legend", nil, text(c.Label)),
-			element("div", pairs{"class", "words"}, each(counted(len(c.Steps)), func(i int) markup {
-				return element("label", nil, h.radio(id, "", i, c.At), text(c.Steps[i].Name.Text(h.system, Clean)))
-			})), put)
+			element("div", pairs{"class", "words"}, words), put)
 	}
 	return element("div", append(data, "class", "control", "hidden", "hidden"), element("label", pairs{"for", id}, text(c.Label)),
 		element("output", pairs{"for", id}, text(now)),
@@ -221,20 +213,8 @@ func (h *page) control(c Control) markup {
 
 // radio is one of a few that exclude each other.
 func (h *page) radio(name, id string, i, at int) markup {
-	checked := ""
-	if i == at {
-		checked = "checked"
-	}
+	checked := map[bool]string{true: "checked"}[i == at]
 	return element("input", pairs{"type", "radio", "name", name, "id", id, "value", strconv.Itoa(i), "checked", checked})
-}
-
-// counted returns the numbers from 0 to below n.
-func counted(n int) []int {
-	all := make([]int, n)
-	for i := range all {
-		all[i] = i
-	}
-	return all
 }
 
 // picker is the table of what there is to choose from.
@@ -243,25 +223,23 @@ func (h *page) picker(p Picker) markup {
 	heads := each(append([]string{p.Label}, p.Heads...), func(s string) markup {
 		return element("th", pairs{"scope", "col", "role", "columnheader"}, text(s))
 	})
-	rows := each(counted(len(p.Steps)), func(i int) markup {
-		name := h.prose(p.Steps[i].Name)
+	var rows markup
+	for i, step := range p.Steps {
+		name := h.prose(step.Name)
 		if id := "c-" + p.Key + "-" + strconv.Itoa(i); h.live {
 			name = element("span", pairs{"class", "pick", "hidden", "hidden"}, h.radio("c-"+p.Key, id, i, p.At)) +
 				element("label", pairs{"for", id}, name)
 		}
 		cells := element("th", pairs{"scope", "row", "role", "rowheader"}, name)
 		for j, cell := range p.Rows[i] {
-			inner := h.prose(cell)
-			if inner != "" {
-				inner = element("span", nil, inner)
-			}
+			inner := present("span", nil, h.prose(cell))
 			if j == len(p.Rows[i])-1 && inner != "" {
 				inner = mark(p.State[i]) + inner
 			}
 			cells += h.slot("td", "row-"+strconv.Itoa(i)+"-"+strconv.Itoa(j), pairs{"role", "cell", "data-h", p.Heads[j]}, inner)
 		}
-		return element("tr", pairs{"role", "row"}, cells)
-	})
+		rows += element("tr", pairs{"role", "row"}, cells)
+	}
 	return element("div", pairs{"class", "control picker", "data-key", p.Key, "data-names", names, "data-sets", sets,
 		"data-at", strconv.Itoa(p.At)},
 		element("table", pairs{"class", "wide", "role", "table"}, element("caption", nil, text(p.Label)),
@@ -275,19 +253,18 @@ func (s *Span) draw(system units.System) Drawing {
 	most := 1.15 * max(s.High, s.At, s.Goal)
 	x := func(v float64) float64 { return 4 + (width-8)*min(1, v/most) }
 	d := Drawing{Width: width, Height: 32}
-	d.Parts = append(d.Parts, Part{Lines: [][]Point{{{4, foot}, {width - 4, foot}}}, Width: 1.5, Ink: InkFaint})
+	d.add(stroke(InkFaint, 1.5, Point{4, foot}, Point{width - 4, foot}))
 	if s.High > s.Low {
-		d.Parts = append(d.Parts, Part{Lines: box(x(s.Low), foot-4, x(s.High), foot+4), Closed: true, Filled: true, Ink: InkWaterFill})
+		d.add(filled(InkWaterFill, box(x(s.Low), foot-4, x(s.High), foot+4)...))
 	}
 	if s.At > 0 {
-		d.Parts = append(d.Parts, Part{Lines: [][]Point{{{x(s.At), foot}}}, Radius: 4.5, Filled: true, Ink: InkWater})
+		d.add(disc(InkWater, 4.5, Point{x(s.At), foot}))
 	}
 	if s.Goal > 0 {
-		at := x(s.Goal)
-		label := Softened(s.Tick.Text(system, Clean))
+		at, label := x(s.Goal), Softened(s.Tick.Text(system, Clean))
 		half := TextWidth(label, letters) / 2
-		d.Parts = append(d.Parts, Part{Lines: [][]Point{{{at, foot - 8}, {at, foot + 8}}}, Width: 2, Ink: InkBlack},
-			Part{Lines: [][]Point{{{min(max(at, half), width-half), 30}}}, Text: label, Size: letters, Ink: InkQuiet, Anchor: 0.5})
+		d.add(stroke(InkBlack, 2, Point{at, foot - 8}, Point{at, foot + 8}))
+		d.words(min(max(at, half), width-half), 30, label, letters, InkQuiet, 0.5)
 	}
 	return d
 }

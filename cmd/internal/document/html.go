@@ -18,7 +18,6 @@ var pageStyle string
 
 const (
 	mostBehind    = 60 // rows of numbers behind a picture; CSV has the longer ones
-	longTable     = 16 // rows from which a table that is not all there is on the page is folded away
 	phoneLetters  = 46 // of a table that a phone has room for
 	columnLetters = 90 // of a table that stands in a column of paper
 	wordLetters   = 16 // after which a text may be broken
@@ -118,9 +117,7 @@ func (h *page) plainBody(d *Document) markup {
 			present("section", pairs{"class", "answer", "aria-label", "The short answer"}, answer),
 			present("section", pairs{"class", "pictures", "aria-label", "Pictures"}, each(d.Pictures(), h.figure)),
 			each(d.First(), h.list),
-			element("div", pairs{"class", "sections"}, each(d.Sections, func(s Section) markup {
-				return h.section(s, len(d.Tables()), true)
-			})),
+			element("div", pairs{"class", "sections"}, each(d.Sections, h.section)),
 			each(d.Lists(h.system), h.list))
 }
 
@@ -143,23 +140,21 @@ func (h *page) care(d *Document) markup {
 
 // tables are what can hurt somebody, in sight, and the rest of the page, folded away.
 func (h *page) tables(d *Document) markup {
-	rest := d.Lists(h.system)
-	fold := func(heading string, inner markup) markup {
-		return present("details", nil, element("summary", nil, foreign(heading)), inner)
-	}
 	sections := each(d.Sections, func(s Section) markup {
-		inner := h.section(Section{Prose: s.Prose, Tables: s.Tables, Notes: s.Notes}, len(d.Tables()), false)
-		if inner == "" {
-			return ""
-		}
-		return fold(s.Heading, inner)
+		return folded(s.Heading, h.section(Section{Prose: s.Prose, Tables: s.Tables, Notes: s.Notes}))
 	})
+	lists := each(d.Lists(h.system), func(l Section) markup { return folded(fmt.Sprintf("%s (%d)", l.Heading, len(l.Items)), h.items(l)) })
 	return h.care(d) +
 		element("section", pairs{"class", "folds", "aria-labelledby", "h-tables"}, element("h2", pairs{"id", "h-tables"}, text("Tables")),
-			h.slot("div", "sections", nil, sections),
-			h.slot("div", "lists", nil, each(rest, func(l List) markup {
-				return fold(fmt.Sprintf("%s (%d)", l.Heading, len(l.Items)), h.items(l))
-			})))
+			h.slot("div", "sections", nil, sections), h.slot("div", "lists", nil, lists))
+}
+
+// folded returns inner folded away under a heading, or nothing where there is nothing.
+func folded(heading string, inner markup) markup {
+	if inner == "" {
+		return ""
+	}
+	return element("details", nil, element("summary", nil, text(heading)), inner)
 }
 
 // picker is where files are picked, once a script can read them.
@@ -188,7 +183,7 @@ type page struct {
 }
 
 func (h *page) prose(p Prose) markup {
-	return markup(p.fill(h.system, func(s string) string { return string(text(s)) }, func(s string) string { return string(foreign(s)) },
+	return markup(p.fill(h.system, func(s string) string { return string(text(s)) }, func(s string) string { return string(text(Clean(s))) },
 		func(q Quantity) string { return string(dataElement(q.machineValue(h.system), q.in(h.system, Clean))) }))
 }
 
@@ -204,32 +199,27 @@ func (h *page) line(l Line) markup {
 		return element("tr", nil, element("th", pairs{"scope", "row"}, h.prose(row[0])),
 			each(row[1:], func(p Prose) markup { return element("td", nil, h.prose(p)) }))
 	})
-	return element("div", nil, element("dt", nil, foreign(l.Label)), element("dd", nil,
+	return element("div", nil, element("dt", nil, text(l.Label)), element("dd", nil,
 		present("table", pairs{"class", "rows"}, present("thead", nil, present("tr", nil, heads))+present("tbody", nil, rows)),
 		each(l.Sentences(), func(p Prose) markup { return h.prose(p) + " " })))
 }
 
 func (h *page) note(p Prose) markup { return element("p", pairs{"class", "note"}, h.prose(p)) }
 
-func (h *page) list(l List) markup {
+func (h *page) list(l Section) markup {
 	return element("section", pairs{"class", "list " + strings.ReplaceAll(strings.ToLower(l.Heading), " ", "-")},
 		element("h2", nil, text(l.Heading)), h.items(l))
 }
 
-func (h *page) items(l List) markup {
+func (h *page) items(l Section) markup {
 	return element("ul", nil, each(l.Items, func(p Prose) markup { return element("li", nil, h.prose(p)) }))
 }
 
-// section returns s on a page of so many tables, of which long ones may be folded away.
-func (h *page) section(s Section, tables int, folds bool) markup {
+func (h *page) section(s Section) markup {
 	broad := "" // takes the whole width of paper
-	inner := present("h2", nil, foreign(s.Heading)) + each(s.Prose, func(p Prose) markup { return element("p", nil, h.prose(p)) })
+	inner := present("h2", nil, text(s.Heading)) + each(s.Prose, func(p Prose) markup { return element("p", nil, h.prose(p)) })
 	for _, t := range s.Tables {
-		fold := ""
-		if folds && len(t.Rows) >= longTable && tables > 1 {
-			fold = fmt.Sprintf("%d rows", len(t.Rows))
-		}
-		table, letters := h.table(t, Clean(s.Heading), fold)
+		table, letters := h.table(t, Clean(s.Heading))
 		if letters > columnLetters {
 			broad = "broad"
 		}
@@ -244,20 +234,19 @@ func (h *page) inFigure(p Picture) markup {
 	title := Clean(p.Title.Text(h.system, Clean))
 	behind, table := p.table(), markup("")
 	if len(behind.Rows) <= mostBehind {
-		table, _ = h.table(behind, "numbers behind "+title, "The numbers")
+		table, _ = h.table(behind, "numbers behind "+title)
 	}
 	heading := "h2"
 	if h.under {
 		heading = "h3"
 	}
 	return element("figcaption", nil, element(heading, nil, h.prose(p.Title))) +
-		p.Draw(h.system, false).svg(pairs{"role", "img", "aria-label", Clean(p.Alt.Text(h.system, Clean))}, Ink.variable, "") + table
+		p.Draw(h.system, false).svg("role", "img", "aria-label", Clean(p.Alt.Text(h.system, Clean))) + folded("The numbers", table)
 }
 
-// table returns t, folded away under fold if that is not empty, and about how many letters
-// wide it is; name is said to those who cannot see it.
-func (h *page) table(t Table, name, fold string) (markup, int) {
-	t = t.Shown()
+// table returns t and about how many letters wide it is; name is said to those who cannot
+// see it.
+func (h *page) table(t Table, name string) (markup, int) {
 	g := t.Grid(h.system, Clean)
 	letters := g.letters()
 	// On a phone a wide table is laid out as blocks, for which browsers forget what it
@@ -269,13 +258,13 @@ func (h *page) table(t Table, name, fold string) (markup, int) {
 	var heads, body markup
 	labels := slices.Clone(g.Heads)
 	for j, unit := range g.Units {
-		inner, class := foreign(g.Heads[j]), ""
+		inner, class := text(g.Heads[j]), ""
 		if g.Numeric[j] {
 			class = "n"
 		}
 		if unit != "" {
 			labels[j] += ", " + unit
-			inner += " " + element("span", nil, foreign(unit))
+			inner += " " + element("span", nil, text(unit))
 		}
 		if inner == "" { // a heading that says nothing is none
 			heads += element("td", pairs{"role", wide("cell")})
@@ -286,7 +275,7 @@ func (h *page) table(t Table, name, fold string) (markup, int) {
 	for i, row := range g.Rows {
 		var cells markup
 		for j, words := range row {
-			c, inner := t.Rows[i][j], foreign(words)
+			c, inner := g.cells[i][j], text(words)
 			if c.kind == numberCell {
 				inner = dataElement(c.number, words)
 			}
@@ -306,15 +295,12 @@ func (h *page) table(t Table, name, fold string) (markup, int) {
 		body += element("tr", pairs{"role", wide("row")}, cells)
 	}
 	table := markup("<p>(none)</p>\n")
-	if len(t.Rows) > 0 {
+	if len(g.Rows) > 0 {
 		table = element("table", pairs{"class", wide("wide"), "role", wide("table")}, element("caption", nil, text(name)),
 			element("thead", pairs{"role", wide("rowgroup")}, element("tr", pairs{"role", wide("row")}, heads)),
 			element("tbody", pairs{"role", wide("rowgroup")}, body))
 	}
-	table += each(g.Notes, func(n string) markup { return element("p", pairs{"class", "note"}, foreign(n)) })
-	if fold != "" {
-		table = element("details", nil, element("summary", nil, text(fold)), table)
-	}
+	table += each(g.Notes, func(n string) markup { return element("p", pairs{"class", "note"}, text(n)) })
 	return table, letters
 }
 

@@ -3,7 +3,6 @@ package document
 import (
 	"html"
 	"strings"
-	"unicode"
 )
 
 // markup is HTML or SVG. Only the functions of this file make it of strings: text and
@@ -13,17 +12,6 @@ type markup string
 
 // text returns s, which may come from anywhere, as text.
 func text(s string) markup { return markup(html.EscapeString(printable(s))) }
-
-// foreign returns text from outside. What runs from right to left is kept apart, so
-// that it does not reorder what stands beside it.
-func foreign(s string) markup {
-	if strings.ContainsFunc(s, func(r rune) bool {
-		return unicode.In(r, unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana, unicode.Nko)
-	}) {
-		return element("bdi", nil, text(Clean(s)))
-	}
-	return text(Clean(s))
-}
 
 // pairs are names of attributes, each with its value after it.
 type pairs []string
@@ -39,19 +27,15 @@ func element(name string, attributes pairs, inner ...markup) markup {
 	}
 	switch name {
 	case "meta", "path", "circle", "input", "option":
-		b.WriteString("/>\n")
-		return markup(b.String())
-	case "html", "head", "body", "header", "main", "section", "div", "dl", "ul", "figure", "table", "thead", "tbody", "details", "svg":
-		b.WriteString(">\n")
-	default:
-		b.WriteString(">")
+		return markup(b.String() + "/>\n")
 	}
+	b.WriteString(">")
 	for _, part := range inner {
 		b.WriteString(string(part))
 	}
 	b.WriteString("</" + name + ">")
 	switch name {
-	case "bdi", "data", "span", "td", "th", "dt", "dd":
+	case "data", "span", "td", "th", "dt", "dd":
 	default:
 		b.WriteByte('\n') // for those who read the source
 	}

@@ -42,16 +42,20 @@ func init() {
 		sum.kindOf, sum.size = "Money", 1
 		endings = append(endings, sum)
 	}
+	for _, u := range endings {
+		unitOf[u.Suffix] = u
+	}
 }
 
-// endingOf returns the longest ending that key has.
-func endingOf(key string) (longest Unit, is bool) {
-	for _, u := range endings {
-		if s := u.Suffix; (key == s || strings.HasSuffix(key, "_"+s)) && (!is || len(s) > len(longest.Suffix)) {
-			longest, is = u, true
-		}
+// unitOf holds endings by themselves.
+var unitOf = map[string]Unit{}
+
+// endingOf returns the unit of the longest ending that key has.
+func endingOf(key string) (u Unit, is bool) {
+	for more := true; more && !is; _, key, more = strings.Cut(key, "_") {
+		u, is = unitOf[key]
 	}
-	return longest, is
+	return u, is
 }
 
 // UnitOf returns the unit that a key ends in, None where it names none.
@@ -63,7 +67,7 @@ func UnitOf(key string) Unit {
 }
 
 // IsMoney reports whether key ends as sums in the currency of the plan do.
-func IsMoney(key string) bool { return UnitOf(key).kindOf == "Money" }
+func IsMoney(key string) bool { return UnitOf(key).money() }
 
 // InUnitOf returns v in the unit that key ends in. A bare number is in it already.
 func InUnitOf(key string, v reflect.Value) (float64, error) {
@@ -83,70 +87,58 @@ func InUnitOf(key string, v reflect.Value) (float64, error) {
 // each key its figure in the unit that the key ends in, what is unknown as null with
 // the reason under key_why. The option inline puts the fields of a struct in its
 // place, their keys after the tag's. A pair is two figures, low_key and high_key.
-func Object(v any) (any, error) { return value("", reflect.ValueOf(v)) }
+func Object(v any) (any, error) {
+	out, _, err := value("", reflect.ValueOf(v))
+	return out, err
+}
 
 // maybe is a figure that may be unknown.
 type maybe interface {
 	Figure() (v any, known bool, why units.Text)
 }
 
-// value returns what JSON prints of v under key.
-func value(key string, v reflect.Value) (any, error) {
+// value returns what JSON prints of v under key, and why it is not known, or is what it is.
+func value(key string, v reflect.Value) (out any, why units.Text, err error) {
 	if !v.IsValid() {
-		return nil, nil
+		return nil, "", nil
 	}
 	if m, is := v.Interface().(maybe); is {
 		inner, known, why := m.Figure()
-		out, err := value(key, reflect.ValueOf(inner))
-		switch {
-		case !known:
-			out = reasoned{nil, why}
-		case why != "":
-			out = reasoned{out, why}
+		out, deeper, err := value(key, reflect.ValueOf(inner))
+		if !known {
+			out = nil
 		}
-		return out, err
+		return out, cmp.Or(why, deeper), err
 	}
 	switch v.Kind() {
 	case reflect.Pointer, reflect.Interface:
 		return value(key, v.Elem())
 	case reflect.Struct:
-		return members(nil, "", v)
+		out, err = members(nil, "", v)
+		return out, "", err
 	case reflect.Slice, reflect.Array:
 		list := make([]any, v.Len())
-		for i := range list {
-			one, err := value(key, v.Index(i))
-			if err != nil {
-				return nil, err
-			}
-			list[i] = one
-			if r, is := one.(reasoned); is {
-				list[i] = r.value
-			}
+		for i := 0; i < len(list) && err == nil; i++ {
+			list[i], _, err = value(key, v.Index(i))
 		}
-		return list, nil
+		return list, "", err
 	case reflect.Float64:
 		x, err := InUnitOf(key, v)
 		if math.IsInf(x, 0) || math.IsNaN(x) {
-			return nil, cmp.Or(err, fmt.Errorf("document: %s is no finite number", key))
+			err = cmp.Or(err, fmt.Errorf("document: %s is no finite number", key))
 		}
-		return x, err
+		return x, "", err
 	case reflect.Int:
 		if s, is := v.Interface().(fmt.Stringer); is && v.Type() != reflect.TypeFor[time.Month]() {
-			return s.String(), nil
+			return s.String(), "", nil
 		}
 	case reflect.String:
 		if t, is := v.Interface().(units.Text); is {
-			return t, nil
+			return t, "", nil
 		}
-		return v.String(), nil
+		return v.String(), "", nil
 	}
-	return v.Interface(), nil
-}
-
-// reasoned is a figure with the reason why it is not known, or is what it is.
-type reasoned struct {
-	value any
-	why   units.Text
+	return v.Interface(), "", nil
 }
 
 // members appends what the fields of v hold, prefix before their keys.
@@ -205,11 +197,12 @@ func inline(out Ordered, prefix string, v reflect.Value) (Ordered, error) {
 
 // add appends v under key, or null and the reason.
 func add(out Ordered, key string, v reflect.Value) (Ordered, error) {
-	x, err := value(key, v)
-	if r, is := x.(reasoned); is {
-		return append(out, Member{key, r.value}, Member{key + "_why", r.why}), err
+	x, why, err := value(key, v)
+	out = append(out, Member{key, x})
+	if why != "" {
+		out = append(out, Member{key + "_why", why})
 	}
-	return append(out, Member{key, x}), err
+	return out, err
 }
 
 // TableOf returns rows, structs with json tags, as a table: under each column the
@@ -224,7 +217,7 @@ func TableOf[T any](key string, rows []T, columns []Column) Table {
 	}
 	for _, row := range rows {
 		object, _ := Object(row) // what fails has no figure for any column
-		cells, said := make([]Cell, len(columns)), map[string]bool{}
+		cells, said := make([]Cell, len(columns)), map[units.Text]bool{}
 		for j, c := range columns {
 			cells[j] = cellAt(object, cmp.Or(c.From, c.Key))
 			switch {
@@ -232,8 +225,6 @@ func TableOf[T any](key string, rows []T, columns []Column) Table {
 				cells[j].text = ""
 			case cells[j].kind == unknownCell:
 				said[cells[j].text] = true
-			case c.Key == "month" && cells[j].kind == numberCell:
-				cells[j] = Text(time.Month(int(cells[j].number)).String()[:3])
 			}
 		}
 		t.Rows = append(t.Rows, cells)
@@ -254,6 +245,9 @@ func cellAt(object any, path string) Cell {
 		if i+1 < len(all) && all[i+1].Key == key+"_why" {
 			why, _ = all[i+1].Value.(units.Text)
 		}
+		if number, is := m.Value.(int); is && key == "month" {
+			m.Value = time.Month(number)
+		}
 		switch x := m.Value.(type) {
 		case nil:
 			return Unknown(why)
@@ -268,7 +262,7 @@ func cellAt(object any, path string) Cell {
 		case string:
 			return Text(x)
 		case bool:
-			return YesNo(x)
+			return Text(map[bool]string{true: "yes", false: "no"}[x])
 		}
 		if deeper {
 			return cellAt(m.Value, rest)

@@ -41,17 +41,15 @@ type Axis struct {
 
 // Series is one thing drawn. X and Y have equal length, in the units of the axes.
 type Series struct {
-	Key  string // of its column where the chart has Names, without the unit; else unused
-	Name string // beside it in the picture, once for all of the same name; "" for none
-	As   Shape
-	Ink  Ink
-	Dash Dash
-	X, Y []float64
-	// Low is what Bars and Hatching stand on, and the lower edge of a Band; nil
-	// is zero.
-	Low    []float64
-	Labels []string // of single points, "" for none
-	Mark   Mark     // of points
+	Key    string // of its column where the chart has Names, without the unit; else unused
+	Name   string // beside it in the picture, once for all of the same name; "" for none
+	As     Shape
+	Ink    Ink
+	Dash   Dash
+	X, Y   []float64
+	Low    []float64 // what Hatching stands on and where a Range begins; nil is zero
+	Labels []string  // of single points, "" for none
+	Mark   Mark      // of points
 }
 
 // Rule is a line across the chart, such as a goal.
@@ -65,9 +63,9 @@ type Rule struct {
 // Shape says how a series is drawn.
 type Shape int
 
-// The shapes of a series. AsStack has one value a name and stands on the
-// stack before it; AsRange reaches from Low to Y over the bars of a chart whose names
-// stand under each other.
+// The shapes of a series. AsSteps, AsBars, AsHatching and AsStack have one value a name;
+// AsBand reaches down to zero; AsStack stands on the stack before it; AsRange reaches from
+// Low to Y over the bars of a chart whose names stand under each other.
 const (
 	AsLine Shape = iota
 	AsThick
@@ -145,7 +143,7 @@ func (p Picture) table() Table {
 			if s.Labels != nil {
 				name = s.Labels[i]
 			}
-			t.Rows = append(t.Rows, []Cell{Text(shortened(name, mostName)), Number(s.X[i]), Number(s.Y[i])})
+			t.Rows = append(t.Rows, []Cell{Text(abridged(name, mostName)), Number(s.X[i]), Number(s.Y[i])})
 		}
 	}
 	for _, r := range c.Rules {
@@ -177,7 +175,7 @@ func (p Picture) Check() error {
 // title returns the label of the axis with its unit.
 func (a Axis) title(system units.System) string {
 	if symbol := a.Unit.ShownSymbol(system); symbol != "" {
-		return shortened(Clean(a.Label+", "+symbol), mostLabel)
+		return abridged(Clean(a.Label+", "+symbol), mostLabel)
 	}
-	return shortened(Clean(a.Label), mostLabel)
+	return abridged(Clean(a.Label), mostLabel)
 }

@@ -36,39 +36,39 @@ func (s *Scene) draw(system units.System) Drawing {
 	pond, depth := max(40, scale*s.WidthM), max(16, scale*s.DepthM)
 	floor := level + depth
 	d := Drawing{Width: width, Height: math.Ceil(floor + 34)}
-	add := func(p ...Part) { d.Parts = append(d.Parts, p...) }
 	words := func(x, y float64, p Prose, size float64, ink Ink, anchor float64) {
-		add(Part{Lines: [][]Point{{{x, y}}}, Text: Softened(p.Text(system, Clean)), Size: size, Ink: ink, Anchor: anchor})
+		d.words(x, y, Softened(p.Text(system, Clean)), size, ink, anchor)
 	}
-	line := func(ink Ink, w float64, dashes []float64, points ...Point) {
-		add(Part{Lines: [][]Point{points}, Width: w, Dashes: dashes, Ink: ink})
+	line := func(ink Ink, width float64, points ...Point) { d.add(stroke(ink, width, points...)) }
+	dashed := func(from, to Point) {
+		p := stroke(InkQuiet, 0.8, from, to)
+		p.Dashes = []float64{3, 3}
+		d.add(p)
 	}
 	ground := level - 4
-	add(Part{Lines: box(0, ground, width, d.Height), Closed: true, Filled: true, Ink: InkFaint})
+	d.add(filled(InkFaint, box(0, ground, width, d.Height)...))
 	left, slope := 14.0, min(0.2*pond, 0.6*depth)
-	add(Part{Lines: [][]Point{{{left, level}, {left + pond, level}, {left + pond - slope, floor}, {left + slope, floor}}}, Closed: true,
-		Filled: true, Ink: InkWaterFill})
-	line(InkWater, 1.5, nil, Point{left, level}, Point{left + pond, level})
+	d.add(filled(InkWaterFill, Point{left, level}, Point{left + pond, level}, Point{left + pond - slope, floor}, Point{left + slope, floor}))
+	line(InkWater, 1.5, Point{left, level}, Point{left + pond, level})
 	right := width - 62 // of the tank
 	spout, water := right-scale*tankWidth, level-scale*s.LiftM
 	if s.TankWidthM > 0 {
 		foot := water + scale*tank
-		add(Part{Lines: box(spout, water, right, foot), Closed: true, Filled: true, Ink: InkWaterFill})
-		line(InkQuiet, 2, nil, Point{spout, water - 5}, Point{spout, foot}, Point{right, foot}, Point{right, water - 5})
+		d.add(filled(InkWaterFill, box(spout, water, right, foot)...))
+		line(InkQuiet, 2, Point{spout, water - 5}, Point{spout, foot}, Point{right, foot}, Point{right, water - 5})
 		if foot < ground {
-			line(InkQuiet, 1.5, nil, Point{spout + 4, foot}, Point{spout + 4, ground})
-			line(InkQuiet, 1.5, nil, Point{right - 4, foot}, Point{right - 4, ground})
+			line(InkQuiet, 1.5, Point{spout + 4, foot}, Point{spout + 4, ground})
+			line(InkQuiet, 1.5, Point{right - 4, foot}, Point{right - 4, ground})
 		}
 	}
 	// the hose: up from the pump, over the edge, along the ground, up to the outlet
 	pumpX := left + slope + 14
-	line(InkWater, 4, nil, Point{pumpX, floor - 8}, Point{pumpX + 6, level + 4}, Point{pumpX + 16, ground - 3},
-		Point{spout - 12, ground - 3},
-		Point{spout - 12, water - 9}, Point{spout + 5, water - 9}, Point{spout + 5, water})
-	add(Part{Lines: box(pumpX-11, floor-11, pumpX+11, floor-1), Closed: true, Filled: true, Ink: InkBlack})
-	line(InkQuiet, 0.8, []float64{3, 3}, Point{left + pond, level}, Point{right + 14, level})
-	line(InkQuiet, 0.8, []float64{3, 3}, Point{right, water}, Point{right + 14, water})
-	line(InkBlack, 1.2, nil, Point{right + 9, water}, Point{right + 9, level})
+	line(InkWater, 4, Point{pumpX, floor - 8}, Point{pumpX + 6, level + 4}, Point{pumpX + 16, ground - 3},
+		Point{spout - 12, ground - 3}, Point{spout - 12, water - 9}, Point{spout + 5, water - 9}, Point{spout + 5, water})
+	d.add(filled(InkBlack, box(pumpX-11, floor-11, pumpX+11, floor-1)...))
+	dashed(Point{left + pond, level}, Point{right + 14, level})
+	dashed(Point{right, water}, Point{right + 14, water})
+	line(InkBlack, 1.2, Point{right + 9, water}, Point{right + 9, level})
 	words(right+14, (water+level)/2, s.Lift, 12, InkBlack, 0)
 	words(0, 15, s.Flow, 17, InkWater, 0)
 	if !s.Clean.IsZero() {

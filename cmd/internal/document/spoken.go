@@ -41,7 +41,7 @@ func (q Quantity) spoken(system units.System, clean func(string) string) string 
 	const least = 0.005    // of a share: less is next to nothing
 	digits := 1 - q.Digits // 2 or 3
 	switch {
-	case q.Unit.money:
+	case q.Unit.money():
 		return strings.TrimPrefix(clean(q.Unit.Symbol)+HardSpace+spokenMoney(q.Value), HardSpace)
 	case q.Unit == Hours && q.Digits == sooner:
 		step := 0.5
@@ -101,15 +101,15 @@ func spokenHours(h float64, toTheMinute bool) string {
 	case h > 0.9 && math.Abs(half-h) <= near*h:
 		return halves(half) + HardSpace + "h"
 	}
-	whole, rest := math.Floor(minutes/60), math.Mod(minutes, 60)
-	switch hours := strconv.Itoa(int(whole)) + HardSpace + "h"; {
-	case whole == 0:
-		return strconv.Itoa(int(rest)) + HardSpace + "min"
-	case rest == 0:
-		return hours
-	default:
-		return hours + HardSpace + strconv.Itoa(int(rest)) + HardSpace + "min"
+	whole, rest := int(minutes)/60, int(minutes)%60
+	var parts []string
+	if whole > 0 {
+		parts = []string{strconv.Itoa(whole), "h"}
 	}
+	if rest > 0 || whole == 0 {
+		parts = append(parts, strconv.Itoa(rest), "min")
+	}
+	return strings.Join(parts, HardSpace)
 }
 
 // halves returns a number of halves, above ten as a whole one of two digits.
@@ -119,9 +119,7 @@ func halves(v float64) string {
 		return formatNumber(math.Round(v), 2)
 	case v == whole:
 		return strconv.Itoa(int(whole))
-	case whole == 0:
-		return "½"
 	default:
-		return strconv.Itoa(int(whole)) + "½"
+		return strings.TrimPrefix(strconv.Itoa(int(whole))+"½", "0")
 	}
 }

@@ -4,32 +4,18 @@ import (
 	"math"
 	"strconv"
 	"strings"
-
-	"sunrill/data/units"
 )
 
-// SVG returns p as a file of its own, with its title, on light paper.
-func (p Picture) SVG(system units.System) ([]byte, error) {
-	if err := p.Check(); err != nil {
-		return nil, err
-	}
-	d := p.Draw(system, true)
-	about := element("title", nil, text(Clean(p.Title.Text(system, Clean)))) + element("desc", nil, text(Clean(p.Alt.Text(system, Clean))))
-	return []byte(d.svg(pairs{"xmlns", "http://www.w3.org/2000/svg", "width", short(d.Width) + "pt", "height", short(d.Height) + "pt",
-		"role", "img", "font-family", "Liberation Sans, Arial, Helvetica, sans-serif"}, Ink.OnPaper, about)), nil
+// svg returns d as an element.
+func (d Drawing) svg(attributes ...string) markup {
+	return element("svg", append(attributes, "viewBox", "0 0 "+short(d.Width)+" "+short(d.Height)), each(d.Parts, Part.svg))
 }
 
-// svg returns d as an element; about says what it is.
-func (d Drawing) svg(attributes pairs, colour func(Ink) string, about markup) markup {
-	return element("svg", append(attributes, "viewBox", "0 0 "+short(d.Width)+" "+short(d.Height)), about,
-		each(d.Parts, func(p Part) markup { return p.svg(colour) }))
-}
-
-func (p Part) svg(colour func(Ink) string) markup {
+func (p Part) svg() markup {
 	if len(p.Lines) == 0 {
 		return ""
 	}
-	at, ink := p.Lines[0][0], colour(p.Ink)
+	at, ink := p.Lines[0][0], p.Ink.variable()
 	switch {
 	case p.Text != "":
 		anchor := map[float64]string{0.5: "middle", 1: "end"}[p.Anchor]
@@ -52,12 +38,8 @@ func (p Part) svg(colour func(Ink) string) markup {
 	if p.Filled {
 		return element("path", pairs{"d", path.String(), "fill", ink})
 	}
-	var dashes []string
-	for _, length := range p.Dashes {
-		dashes = append(dashes, short(length))
-	}
 	return element("path", pairs{"d", path.String(), "fill", "none", "stroke", ink, "stroke-width", short(p.Width),
-		"stroke-dasharray", strings.Join(dashes, " ")})
+		"stroke-dasharray", strings.Join(Each(p.Dashes, short), " ")})
 }
 
 // short returns a length to a tenth of a point.

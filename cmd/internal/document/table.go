@@ -3,6 +3,7 @@ package document
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"sunrill/data/units"
 )
@@ -16,38 +17,6 @@ type Table struct {
 	// Beside says that Object does not hold the numbers of the table, so that
 	// JSON prints it under its key beside the fields of Object.
 	Beside bool
-
-	whys []units.Text // where they are not those of the rows, some of which are left out
-}
-
-// Shown returns t without the columns and rows in which nothing is known, of which it
-// says why under it.
-func (t Table) Shown() Table {
-	blank := func(c Cell) bool { return c.kind == unknownCell || c.IsText() && c.text == "" }
-	out := Table{Key: t.Key}
-	kept := make([]bool, len(t.Columns))
-	for j, c := range t.Columns {
-		for _, row := range t.Rows {
-			kept[j] = kept[j] || !blank(row[j])
-		}
-		if kept[j] = kept[j] || len(t.Rows) == 0; kept[j] {
-			out.Columns = append(out.Columns, c)
-		}
-	}
-	for _, row := range t.Rows {
-		var cells []Cell
-		told := false
-		for j, c := range row {
-			if kept[j] {
-				cells, told = append(cells, c), told || !blank(c) && (j > 0 || c.kind == numberCell)
-			}
-		}
-		if told || len(t.Columns) < 2 {
-			out.Rows = append(out.Rows, cells)
-		}
-	}
-	out.whys = t.unknown()
-	return out
 }
 
 // Column says what stands in one column of a table.
@@ -68,7 +37,7 @@ type Column struct {
 // The zero value is an empty text.
 type Cell struct {
 	number float64
-	text   string // of a toldCell or unknownCell, a units.Text
+	text   units.Text // or why it is unknown
 	kind   cellKind
 }
 
@@ -78,7 +47,6 @@ const (
 	textCell cellKind = iota
 	numberCell
 	unknownCell
-	toldCell
 )
 
 // Number returns a cell that holds v, in the unit of its column's key.
@@ -87,36 +55,23 @@ func Number(v float64) Cell { return Cell{number: v, kind: numberCell} }
 // Text returns a cell that holds s, which may come from a user's file, or is a sentence
 // whose figures follow the page.
 func Text[T ~string](s T) Cell {
-	if _, is := any(s).(units.Text); is {
-		return Cell{text: string(s), kind: toldCell}
+	if told, is := any(s).(units.Text); is {
+		return Cell{text: told}
 	}
-	return Cell{text: string(s)}
-}
-
-// YesNo returns a cell that holds "yes" or "no".
-func YesNo(b bool) Cell {
-	if b {
-		return Text("yes")
-	}
-	return Text("no")
+	return Cell{text: units.Say("%s", string(s))}
 }
 
 // Unknown returns a cell without a value; why says what is missing.
-func Unknown[T ~string](why T) Cell { return Cell{text: string(why), kind: unknownCell} }
+func Unknown[T ~string](why T) Cell { return Cell{text: units.Text(why), kind: unknownCell} }
 
 // Value returns the number of the cell, if it holds one.
 func (c Cell) Value() (v float64, is bool) { return c.number, c.kind == numberCell }
 
 // IsText reports whether the cell holds a text, which may be empty.
-func (c Cell) IsText() bool { return c.kind == textCell || c.kind == toldCell }
+func (c Cell) IsText() bool { return c.kind == textCell }
 
 // Words returns the text of the cell in metric units, or why it is unknown.
-func (c Cell) Words() string {
-	if c.kind == textCell {
-		return c.text
-	}
-	return units.Text(c.text).String()
-}
+func (c Cell) Words() string { return c.text.String() }
 
 // Grid is a table as a page shows it: every text passed through what a renderer does
 // with text from outside, and the notes under it.
@@ -124,53 +79,54 @@ type Grid struct {
 	Heads, Units []string
 	Numeric      []bool // columns of numbers, which are set to the right
 	Rows         [][]string
+	cells        [][]Cell // what is in Rows
 	Notes        []string // footnotes first, then why cells are unknown
 }
 
-// Grid returns t in system, with numbers in the footnote columns.
+// Grid returns t in system, with numbers in the footnote columns, and without the columns
+// and rows in which nothing is known, of which it says why under it.
 func (t Table) Grid(system units.System, clean func(string) string) Grid {
 	var g Grid
+	blank := func(c Cell) bool { return c.kind == unknownCell || c.IsText() && c.text == "" }
+	kept := make([]bool, len(t.Columns))
 	for j, c := range t.Columns {
-		g.Heads, g.Units = append(g.Heads, clean(c.Heading)), append(g.Units, clean(c.Unit.ShownSymbol(system)))
-		g.Numeric = append(g.Numeric, t.Numeric(j))
+		kept[j] = len(t.Rows) == 0 || slices.ContainsFunc(t.Rows, func(row []Cell) bool { return !blank(row[j]) })
+		if kept[j] {
+			g.Heads, g.Units = append(g.Heads, clean(c.Heading)), append(g.Units, clean(c.Unit.ShownSymbol(system)))
+			g.Numeric = append(g.Numeric, t.Numeric(j))
+		}
 	}
-	index := map[string]string{}
+	index, whys := map[units.Text]string{}, []string{}
 	for _, row := range t.Rows {
-		shown := make([]string, len(row))
+		var cells []Cell
+		var shown []string
+		told := len(t.Columns) < 2
 		for j, c := range row {
+			told = told || !blank(c) && (j > 0 || c.kind == numberCell)
+			if c.kind == unknownCell && c.text != "" {
+				whys = append(whys, clean(units.Say("%s: %s", t.Columns[j].Heading, c.text).In(system)))
+			}
 			if t.Columns[j].Footnote && c.IsText() && c.text != "" {
 				if index[c.text] == "" {
 					index[c.text] = "(" + strconv.Itoa(len(index)+1) + ")"
-					g.Notes = append(g.Notes, clean(index[c.text]+" "+c.text))
+					g.Notes = append(g.Notes, clean(index[c.text]+" "+c.Words()))
 				}
 				c = Text(index[c.text])
 			}
-			shown[j] = c.shown(t.Columns[j], system, clean)
+			if kept[j] {
+				cells, shown = append(cells, c), append(shown, c.shown(t.Columns[j], system, clean))
+			}
 		}
-		g.Rows = append(g.Rows, shown)
+		if told {
+			g.cells, g.Rows = append(g.cells, cells), append(g.Rows, shown)
+		}
 	}
-	for _, why := range t.unknown() {
-		if note := clean(why.In(system)); !slices.Contains(g.Notes, note) {
-			g.Notes = append(g.Notes, note)
+	for _, why := range whys {
+		if !slices.Contains(g.Notes, why) {
+			g.Notes = append(g.Notes, why)
 		}
 	}
 	return g
-}
-
-// unknown returns why cells of t are unknown, row by row, each under its heading.
-func (t Table) unknown() []units.Text {
-	if t.whys != nil {
-		return t.whys
-	}
-	all := []units.Text{}
-	for _, row := range t.Rows {
-		for j, c := range row {
-			if c.kind == unknownCell && c.text != "" {
-				all = append(all, units.Say("%s: %s", t.Columns[j].Heading, units.Text(c.text)))
-			}
-		}
-	}
-	return all
 }
 
 // Numeric reports whether column j of t holds numbers, so that it is set to
@@ -194,8 +150,28 @@ func (c Cell) shown(col Column, system units.System, clean func(string) string) 
 		return col.Unit.Figure(c.number, system, col.Digits)
 	case unknownCell:
 		return "-"
-	case toldCell:
-		return clean(units.Text(c.text).In(system))
 	}
-	return clean(c.text)
+	return clean(c.text.In(system))
+}
+
+// Columns returns the columns of TableOf by their keys and headings, each as
+// "flow_m3_per_h: flow" or, where the figure has another path,
+// "clean_flow_m3_per_h=clean.flow_m3_per_h: flow clean"; their units follow from the keys.
+func Columns(keysAndHeadings ...string) []Column {
+	columns := make([]Column, len(keysAndHeadings))
+	for i, text := range keysAndHeadings {
+		columns[i].Key, columns[i].Heading, _ = strings.Cut(text, ": ")
+		columns[i].Key, columns[i].From, _ = strings.Cut(columns[i].Key, "=")
+	}
+	return columns
+}
+
+// Priced returns t with its sums in a currency.
+func (t Table) Priced(currency Unit) Table {
+	for i, c := range t.Columns {
+		if IsMoney(c.Key) {
+			t.Columns[i].Unit = currency
+		}
+	}
+	return t
 }

@@ -1,6 +1,7 @@
 package document
 
 import (
+	"encoding/json"
 	"math"
 	"reflect"
 	"strconv"
@@ -20,7 +21,6 @@ type Unit struct {
 	size   float64    // of it in their base unit
 	offset float64    // of the base unit
 	shown  [3]display
-	money  bool
 }
 
 // display is a unit to show a number in, for what is no Kind of its own.
@@ -118,9 +118,12 @@ var (
 // come from a user's file.
 func Money(currency string) Unit {
 	u := same("", Clean(currency))
-	u.money = true
+	u.kindOf, u.size = "Money", 1
 	return u
 }
+
+// money reports whether u is one of sums.
+func (u Unit) money() bool { return u.kindOf == "Money" }
 
 // MarshalText returns the symbol of u.
 func (u Unit) MarshalText() ([]byte, error) { return []byte(u.Symbol), nil }
@@ -138,24 +141,23 @@ func (u Unit) Exact(v any) Quantity { return Quantity{Value: u.number(v), Unit: 
 
 // number returns v in the unit that u's keys end in.
 func (u Unit) number(v any) float64 {
-	switch v := v.(type) {
-	case float64:
-		return v
-	case int:
-		return float64(v)
-	case maybe:
-		if inner, known, _ := v.Figure(); known {
-			return u.number(inner)
+	if m, is := v.(maybe); is {
+		inner, known, _ := m.Figure()
+		if !known {
+			return math.NaN()
 		}
-		return math.NaN()
+		return u.number(inner)
 	}
 	r := reflect.ValueOf(v)
-	for _, e := range endings {
-		if r.Kind() == reflect.Float64 && e.kindOf == r.Type().Name() && (e.Suffix == u.Suffix || u.money && e.kindOf == "Money") {
-			return e.of(r)
-		}
+	switch {
+	case r.CanInt():
+		return float64(r.Int())
+	case !r.CanFloat() || r.Type().PkgPath() != "" && r.Type().Name() != u.kindOf:
+		return math.NaN()
+	case r.Type().PkgPath() == "":
+		return r.Float()
 	}
-	return math.NaN()
+	return u.of(r)
 }
 
 // OfKind returns a quantity given in the base unit of kind k, with all the
@@ -175,7 +177,7 @@ func (u Unit) ShownSymbol(system units.System) string {
 // Figure returns v, in the unit that u's keys end in, as a page in system
 // shows it, without its unit.
 func (u Unit) Figure(v float64, system units.System, digits int) string {
-	if u.money {
+	if u.money() {
 		return formatMoney(v)
 	}
 	if u.offset != 0 && digits <= 0 {
@@ -198,14 +200,18 @@ func (q Quantity) in(system units.System, clean func(string) string) string {
 	if q.Digits < 0 {
 		return q.spoken(system, clean)
 	}
-	figure, symbol := q.Unit.Figure(q.Value, system, q.digitsIn(system)), q.Unit.ShownSymbol(system)
+	digits, symbol := q.Digits, q.Unit.ShownSymbol(system)
+	if q.Digits >= allDigits && symbol != q.Unit.ShownSymbol(units.Metric) {
+		digits = 0 // 9.2 m³ are not 2430.4 US gal
+	}
+	figure := q.Unit.Figure(q.Value, system, digits)
 	if q.Digits >= allDigits {
 		figure = trimZeros(figure)
 	}
 	switch {
 	case symbol == "":
 		return figure
-	case q.Unit.money:
+	case q.Unit.money():
 		return clean(symbol) + HardSpace + figure
 	case symbol == "°":
 		return figure + symbol
@@ -215,22 +221,6 @@ func (q Quantity) in(system units.System, clean func(string) string) string {
 
 // allDigits and more stand for a figure as a person gave it.
 const allDigits = 7
-
-// digitsIn returns the digits to show in system. A figure that is given in full has
-// one more than it was given with once it is converted, 3 to 5: 9.2 m³ are not
-// 2430.4 US gal, and 4 ft, which is 1.2192 m, stay 4 ft.
-func (q Quantity) digitsIn(system units.System) int {
-	const least, most = 3, 5
-	if q.Digits < allDigits || q.Unit.kind == 0 || q.Unit.ShownSymbol(system) == q.Unit.ShownSymbol(units.Metric) {
-		return q.Digits
-	}
-	given, _, _ := strings.Cut(trimZeros(q.Unit.Figure(q.Value, units.Metric, q.Digits)), "e")
-	if !strings.Contains(given, ".") {
-		given = strings.TrimRight(given, "0")
-	}
-	given = strings.TrimLeft(strings.ReplaceAll(given, ".", ""), "-0")
-	return min(max(len(given)+1, least), most)
-}
 
 // trimZeros drops the zeros that end the decimals of a plain figure.
 func trimZeros(figure string) string {
@@ -276,7 +266,7 @@ func formatMoney(v float64) string {
 // in system shows it in.
 func (u Unit) shownIn(v float64, system units.System) float64 {
 	switch {
-	case u.money:
+	case u.money():
 		return v
 	case u.kind != 0:
 		return system.Unit(u.kind).From(v*u.size + u.offset)
@@ -301,12 +291,9 @@ func (q Quantity) machineValue(system units.System) float64 {
 // FullPrecision returns v in the fewest digits that read back as v, in the form
 // that encoding/json gives it.
 func FullPrecision(v float64) string {
-	size := math.Abs(v)
-	if size < residue {
+	if math.Abs(v) < residue {
 		return "0"
 	}
-	if size < 1e-6 || size >= 1e21 {
-		return strconv.FormatFloat(v, 'e', -1, 64)
-	}
-	return strconv.FormatFloat(v, 'f', -1, 64)
+	text, _ := json.Marshal(v) // of a finite number, which never fails
+	return string(text)
 }

@@ -59,24 +59,11 @@ func (h *handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 // ours reports whether a request names this host alone and comes from its own page or,
 // for the page, from whoever typed its address.
 func (h *handler) ours(r *http.Request, page bool) bool {
-	if r.Host != h.host {
-		return false
+	others := func(header string, ours ...string) bool {
+		return slices.ContainsFunc(r.Header.Values(header), func(s string) bool { return !slices.Contains(ours, s) })
 	}
-	for _, origin := range r.Header.Values("Origin") {
-		if origin != "http://"+h.host {
-			return false
-		}
-	}
-	from := []string{"same-origin"}
-	if page {
-		from = append(from, "none")
-	}
-	for _, site := range r.Header.Values("Sec-Fetch-Site") {
-		if !slices.Contains(from, site) {
-			return false
-		}
-	}
-	return true
+	return r.Host == h.host && !others("Origin", "http://"+h.host) &&
+		(!others("Sec-Fetch-Site", "same-origin") || page && !others("Sec-Fetch-Site", "same-origin", "none"))
 }
 
 // refuse says no. A browser that was led here from elsewhere, as from the page that a
@@ -114,16 +101,25 @@ func (h *handler) page(w http.ResponseWriter, r *http.Request) {
 	_, _ = w.Write(page) // who has gone reads nothing
 }
 
-// post reads a request of the page and answers it.
+// post answers a request of the page.
 func (h *handler) post(w http.ResponseWriter, r *http.Request, what string) {
-	if r.Method != http.MethodPost {
-		w.Header().Set("Allow", http.MethodPost)
-		http.Error(w, "it is asked by POST", http.StatusMethodNotAllowed)
+	a, code, complaint := h.answer(w, r, what)
+	if complaint != "" {
+		http.Error(w, complaint, code)
 		return
 	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(code)
+	_ = json.NewEncoder(w).Encode(a) // who has gone reads nothing
+}
+
+func (h *handler) answer(w http.ResponseWriter, r *http.Request, what string) (a answer.Answer, code int, complaint string) {
+	if r.Method != http.MethodPost {
+		w.Header().Set("Allow", http.MethodPost)
+		return a, http.StatusMethodNotAllowed, "it is asked by POST"
+	}
 	if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != "application/json" {
-		http.Error(w, "it takes application/json", http.StatusUnsupportedMediaType)
-		return
+		return a, http.StatusUnsupportedMediaType, "it takes application/json"
 	}
 	var q answer.Request
 	body := json.NewDecoder(http.MaxBytesReader(w, r.Body, mostBody))
@@ -135,15 +131,11 @@ func (h *handler) post(w http.ResponseWriter, r *http.Request, what string) {
 	var large *http.MaxBytesError
 	switch {
 	case errors.As(err, &large):
-		http.Error(w, "larger than any request of the page", http.StatusRequestEntityTooLarge)
-		return
+		return a, http.StatusRequestEntityTooLarge, "larger than any request of the page"
 	case err != nil:
-		http.Error(w, "no request of the page", http.StatusBadRequest)
-		return
-	}
-	if what == "save" && h.plan.Save == nil {
-		http.Error(w, "this plan is for reading alone", http.StatusForbidden)
-		return
+		return a, http.StatusBadRequest, "no request of the page"
+	case what == "save" && h.plan.Save == nil:
+		return a, http.StatusForbidden, "this plan is for reading alone"
 	}
 	name := what
 	if what == "answer" && q.Depth == "water" {
@@ -151,46 +143,20 @@ func (h *handler) post(w http.ResponseWriter, r *http.Request, what string) {
 	}
 	ctx, leave, err := h.lanes.enter(r.Context(), name+" "+q.Tab)
 	if err != nil {
-		http.Error(w, err.Error(), http.StatusServiceUnavailable)
-		return
+		return a, http.StatusServiceUnavailable, err.Error()
 	}
 	defer leave()
-	var a answer.Answer
-	code := http.StatusOK
 	if what == "save" {
-		a, code = h.save(q)
-	} else if a, err = h.plan.Engine.Answer(ctx, q); err != nil {
-		code = http.StatusInternalServerError
-		if errors.Is(err, context.Canceled) {
-			code = http.StatusServiceUnavailable // something newer is asked
+		if a, err = answer.Saved(q, "into "+h.plan.Name, h.plan.Save); errors.Is(err, ErrChanged) {
+			return a, http.StatusConflict, ""
 		}
-		http.Error(w, err.Error(), code)
-		return
+		return a, http.StatusOK, ""
 	}
-	w.Header().Set("Content-Type", "application/json")
-	w.WriteHeader(code)
-	_ = json.NewEncoder(w).Encode(a) // who has gone reads nothing
-}
-
-// save puts the settings of a request into the plan.
-func (h *handler) save(q answer.Request) (a answer.Answer, code int) {
-	a = answer.Answer{N: q.N, Slots: map[string]string{}, Values: map[string]float64{}}
-	sets, faults := answer.Settings(q.Set)
-	if a.Faults = append([]answer.Fault{}, faults...); len(faults) > 0 {
-		return a, http.StatusOK
+	switch a, err = h.plan.Engine.Answer(ctx, q); {
+	case errors.Is(err, context.Canceled):
+		return a, http.StatusServiceUnavailable, err.Error() // something newer is asked
+	case err != nil:
+		return a, http.StatusInternalServerError, err.Error()
 	}
-	err := h.plan.Save(sets)
-	switch faults := answer.Faults(err); {
-	case err == nil:
-		a.Announce = "Saved into " + h.plan.Name + "."
-		return a, http.StatusOK
-	case errors.Is(err, ErrChanged):
-		a.Faults = append(a.Faults, answer.Fault{Message: err.Error()})
-		return a, http.StatusConflict
-	case len(faults) > 0:
-		a.Faults = faults
-		return a, http.StatusOK
-	}
-	a.Faults = append(a.Faults, answer.Fault{Message: err.Error()})
-	return a, http.StatusConflict
+	return a, http.StatusOK, ""
 }

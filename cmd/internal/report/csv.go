@@ -12,19 +12,14 @@ import (
 
 // csvPage returns the tables of d with full precision: a page of one table as
 // that table under a row of keys, a page of more as one tidy table of
-// table, row, key, value, unit. The many points of a picture stand in JSON. Rows count from 1.
-// The working, where it is asked for, makes every page a tidy table.
+// table, row, key, value, unit. The many points of a picture and the working stand in
+// JSON. Rows count from 1.
 func csvPage(d *document.Document, _ Options) ([]byte, error) {
 	var page bytes.Buffer
 	out := csv.NewWriter(&page)
-	tables := d.Tables()
-	switch working := len(d.Working) > 0; {
-	case working:
-		writeTidy(out, tables)
-		writeSteps(out, d.Working)
-	case len(tables) == 1:
+	if tables := d.Tables(); len(tables) == 1 {
 		writePlain(out, tables[0])
-	default:
+	} else {
 		writeTidy(out, tables)
 	}
 	out.Flush()
@@ -35,17 +30,9 @@ func csvPage(d *document.Document, _ Options) ([]byte, error) {
 // caller to ask after Flush.
 
 func writePlain(out *csv.Writer, t document.Table) {
-	heads := make([]string, len(t.Columns))
-	for j, c := range t.Columns {
-		heads[j] = c.Key
-	}
-	_ = out.Write(heads)
+	_ = out.Write(document.Each(t.Columns, func(c document.Column) string { return c.Key }))
 	for _, row := range t.Rows {
-		cells := make([]string, len(row))
-		for j, c := range row {
-			cells[j] = cellCSV(c)
-		}
-		_ = out.Write(cells)
+		_ = out.Write(document.Each(row, cellCSV))
 	}
 }
 
@@ -61,23 +48,6 @@ func writeTidy(out *csv.Writer, tables []document.Table) {
 				_ = out.Write([]string{t.Key, strconv.Itoa(i + 1), t.Columns[j].Key, cellCSV(c), defuse(unit)})
 			}
 		}
-	}
-}
-
-// writeSteps prints the working in rows of a tidy table, a step a row of it.
-func writeSteps(out *csv.Writer, steps []document.Step) {
-	for i, s := range steps {
-		row := func(key, value, unit string) {
-			_ = out.Write([]string{"working", strconv.Itoa(i + 1), key, value, defuse(unit)})
-		}
-		row("key", defuse(s.Key), "")
-		row("what", defuse(document.Clean(s.What)), "")
-		row("formula", defuse(s.Formula), "")
-		for _, in := range s.Inputs {
-			row("input."+in.Symbol, document.FullPrecision(in.Value), in.Unit.Symbol)
-		}
-		row("result", document.FullPrecision(s.Result), s.Unit.Symbol)
-		row("source", defuse(document.Clean(s.Source)), "")
 	}
 }
 

@@ -4,8 +4,8 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"regexp"
 	"slices"
+	"strconv"
 	"unicode"
 
 	"sunrill/cmd/internal/document"
@@ -48,12 +48,22 @@ func jsonPage(d *document.Document, _ Options) ([]byte, error) {
 		return nil, fmt.Errorf("report: %w", err)
 	}
 	out.WriteByte('\n')
-	return residues.ReplaceAll(escapeUnseen(out.Bytes()), []byte(" 0$1")), nil
+	return escapeUnseen(withoutResidues(out.Bytes())), nil
 }
 
-// residues matches zero with a sign and numbers below the least that a page shows, which
-// end their line as no text does.
-var residues = regexp.MustCompile(`(?m) (?:-0|-?[0-9.]+e-(?:1[3-9]|[2-9][0-9]|[0-9]{3}))(,?)$`)
+// withoutResidues writes numbers below the least that a page shows, each at the end of a
+// line, as 0.
+func withoutResidues(page []byte) []byte {
+	var b bytes.Buffer
+	for line := range bytes.Lines(page) {
+		at, end := bytes.LastIndexByte(line, ' ')+1, len(bytes.TrimRight(line, ",\n"))
+		if v, err := strconv.ParseFloat(string(line[at:end]), 64); err == nil && document.FullPrecision(v) == "0" {
+			line = slices.Concat(line[:at], []byte("0"), line[end:])
+		}
+		b.Write(line)
+	}
+	return b.Bytes()
+}
 
 func tablesObject(tables []document.Table) document.Ordered {
 	object := document.Ordered{}

@@ -20,18 +20,12 @@ func markdownPage(d *document.Document, opt Options) ([]byte, error) {
 	}
 	m.block("# " + m.prose(d.Title))
 	m.block(m.prose(d.Subtitle))
-	var lines []string
-	for _, l := range d.Answer {
-		lines = append(lines, m.line(l))
-	}
-	m.block(strings.Join(lines, "\n"))
-	m.lists(d.First())
-	for _, s := range d.Sections {
+	m.block(strings.Join(document.Each(d.Answer, m.line), "\n"))
+	for _, s := range d.All(opt.System) {
 		if err := m.section(s); err != nil {
 			return nil, err
 		}
 	}
-	m.lists(d.Lists(opt.System))
 	return []byte(strings.TrimSuffix(m.b.String(), "\n")), nil
 }
 
@@ -51,11 +45,7 @@ func (m *markdown) line(l document.Line) string {
 	if l.Label != "" {
 		label = "**" + escapeMarkdown(l.Label) + ":** "
 	}
-	var said []string
-	for _, p := range l.Sentences() {
-		said = append(said, m.prose(p))
-	}
-	text := "- " + label + strings.Join(said, " ")
+	text := "- " + label + strings.Join(document.Each(l.Sentences(), m.prose), " ")
 	for _, row := range l.Rows {
 		text += "\n  - " + m.prose(row[0]) + ":"
 		for j, cell := range row[1:] {
@@ -66,17 +56,6 @@ func (m *markdown) line(l document.Line) string {
 		}
 	}
 	return text
-}
-
-func (m *markdown) lists(all []document.List) {
-	for _, l := range all {
-		m.block("## " + l.Heading)
-		items := make([]string, len(l.Items))
-		for i, item := range l.Items {
-			items[i] = "- " + m.prose(item)
-		}
-		m.block(strings.Join(items, "\n"))
-	}
 }
 
 // block prints s as a block of its own.
@@ -93,6 +72,7 @@ func (m *markdown) section(s document.Section) error {
 	for _, p := range s.Prose {
 		m.block(m.prose(p))
 	}
+	m.block(bullets(document.Each(s.Items, m.prose)))
 	for _, t := range s.Tables {
 		if err := m.table(t); err != nil {
 			return fmt.Errorf("report: table %s: %w", t.Key, err)
@@ -108,10 +88,10 @@ func (m *markdown) section(s document.Section) error {
 }
 
 func (m *markdown) table(t document.Table) error {
-	g := t.Shown().Grid(m.opt.System, escapeMarkdown)
+	g := t.Grid(m.opt.System, escapeMarkdown)
 	if len(g.Rows) == 0 {
 		m.block("(none)")
-		m.notes(g)
+		m.block(bullets(g.Notes))
 		return nil
 	}
 	for j, unit := range g.Units {
@@ -135,15 +115,13 @@ func (m *markdown) table(t document.Table) error {
 	grid.Header(g.Heads)
 	err := errors.Join(grid.Bulk(g.Rows), grid.Render())
 	m.block(strings.TrimSpace(pipes.String()))
-	m.notes(g)
+	m.block(bullets(g.Notes))
 	return err
 }
 
-func (m *markdown) notes(g document.Grid) {
-	for i, n := range g.Notes {
-		g.Notes[i] = "- " + n
-	}
-	m.block(strings.Join(g.Notes, "\n"))
+// bullets returns the items of a list.
+func bullets(items []string) string {
+	return strings.TrimPrefix(strings.Join(append([]string{""}, items...), "\n- "), "\n")
 }
 
 // markdownMarks are the characters that Markdown reads as marks of its own

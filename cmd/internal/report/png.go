@@ -74,12 +74,8 @@ func paint(canvas vg.Canvas, part document.Part, height float64, fonts *font.Cac
 	case part.Filled:
 		canvas.Fill(path)
 	default:
-		dashes := make([]vg.Length, len(part.Dashes))
-		for i, length := range part.Dashes {
-			dashes[i] = vg.Length(length)
-		}
 		canvas.SetLineWidth(vg.Length(part.Width))
-		canvas.SetLineDash(dashes, 0)
+		canvas.SetLineDash(document.Each(part.Dashes, func(v float64) vg.Length { return vg.Length(v) }), 0)
 		canvas.Stroke(path)
 	}
 	return nil

@@ -14,7 +14,6 @@ import (
 type Options struct {
 	System units.System // units of text, Markdown and HTML
 	Width  int          // columns of text; 0 means 80
-	Colour bool         // whether text may use bold and colour
 	Short  bool         // text is the short answer alone, where the page has one: the same for every terminal
 }
 
@@ -52,30 +51,22 @@ func (f *Format) Set(name string) error {
 
 // FormatForFile returns the format that the ending of path asks for.
 func FormatForFile(path string) (Format, bool) {
-	ending := strings.ToLower(filepath.Ext(path))
-	i := slices.IndexFunc(Formats, func(f Format) bool { return slices.Contains(f.Endings, ending) })
-	if i < 0 {
-		return Format{}, false
+	for _, f := range Formats {
+		if slices.Contains(f.Endings, strings.ToLower(filepath.Ext(path))) {
+			return f, true
+		}
 	}
-	return Formats[i], true
+	return Format{}, false
 }
 
 // FormatNames returns the names of all formats.
 func FormatNames() []string {
-	names := make([]string, len(Formats))
-	for i, f := range Formats {
-		names[i] = f.Name
-	}
-	return names
+	return document.Each(Formats, Format.String)
 }
 
 // Endings returns every file ending that chooses a format.
 func Endings() []string {
-	var all []string
-	for _, f := range Formats {
-		all = append(all, f.Endings...)
-	}
-	return all
+	return slices.Concat(document.Each(Formats, func(f Format) []string { return f.Endings })...)
 }
 
 // Render returns the whole page in format f, or an error and nothing. It takes off d

@@ -24,11 +24,9 @@ func textPage(d *document.Document, opt Options) ([]byte, error) {
 	}
 	t := writer{opt: opt, width: max(leastWidth, opt.Width)}
 	t.head(d)
-	t.lists(d.First())
-	for _, s := range d.Sections {
+	for _, s := range d.All(opt.System) {
 		t.section(s)
 	}
-	t.lists(d.Lists(opt.System))
 	return []byte(document.Softened(strings.TrimLeft(t.b.String(), "\n"))), nil
 }
 
@@ -45,14 +43,14 @@ func (t *writer) prose(p document.Prose) string { return p.Text(t.opt.System, do
 // the short answer.
 func (t *writer) head(d *document.Document) {
 	if !d.Banner.IsZero() {
-		t.wrap("*** ", "*** ", t.bold(t.prose(d.Banner)))
+		t.wrap("*** ", "*** ", t.prose(d.Banner))
 		t.b.WriteByte('\n')
 	}
 	title, sub := t.prose(d.Title), t.prose(d.Subtitle)
 	if room := t.width - columns(title) - columns(sub); sub != "" && room >= 2 {
-		t.b.WriteString(t.bold(title) + strings.Repeat(" ", room) + sub + "\n")
+		t.b.WriteString(title + strings.Repeat(" ", room) + sub + "\n")
 	} else {
-		t.wrap("", "  ", t.bold(title))
+		t.wrap("", "  ", title)
 		t.wrap("", "  ", sub)
 	}
 	gaps := 0
@@ -60,20 +58,6 @@ func (t *writer) head(d *document.Document) {
 		gaps = len(d.Answer)
 	}
 	t.answer(d.Answer, gaps)
-}
-
-// lists prints lists of sentences, each under its heading.
-func (t *writer) lists(all []document.List) {
-	for _, l := range all {
-		t.heading(l.Heading)
-		if len(l.Steps) > 0 {
-			t.working(l.Steps)
-			continue
-		}
-		for _, item := range l.Items {
-			t.wrap("- ", "  ", t.prose(item))
-		}
-	}
 }
 
 // indent returns where the text beside labels starts: right of all of them, or after
@@ -88,29 +72,21 @@ func (t *writer) indent(labels []string) int {
 
 // labelled prints s beside its label, or under it where the label has no room.
 func (t *writer) labelled(label string, indent int, s string) {
-	rest := strings.Repeat(" ", indent)
-	room := indent - columns(label)
-	if room < columnGap {
+	if columns(label)+columnGap > indent {
 		t.wrap("", "", label)
-		t.wrap(rest, rest, s)
-		return
+		label = ""
 	}
-	t.wrap(label+strings.Repeat(" ", room), rest, s)
-}
-
-func (t *writer) heading(s string) {
-	t.b.WriteByte('\n')
-	t.wrap("", "  ", t.bold(document.Clean(s)))
+	t.wrap(label+strings.Repeat(" ", indent-columns(label)), strings.Repeat(" ", indent), s)
 }
 
 func (t *writer) section(s document.Section) {
-	if s.Heading != "" {
-		t.heading(s.Heading)
-	} else {
-		t.b.WriteByte('\n')
-	}
+	t.b.WriteByte('\n')
+	t.wrap("", "  ", document.Clean(s.Heading))
 	for _, p := range s.Prose {
 		t.wrap("", "", t.prose(p))
+	}
+	for _, p := range s.Items {
+		t.wrap("- ", "  ", t.prose(p))
 	}
 	for i, table := range s.Tables {
 		if i > 0 || len(s.Prose) > 0 {
@@ -139,35 +115,4 @@ func (t *writer) wrap(first, rest, s string) {
 // a width.
 func broken(first, rest, s string, width int) []string {
 	return units.Wrapped(first, rest, s, width, columns)
-}
-
-// bold returns s in bold where the page may be coloured.
-func (t *writer) bold(s string) string {
-	if !t.opt.Colour || s == "" {
-		return s
-	}
-	return "\x1b[1m" + s + "\x1b[0m"
-}
-
-// workingNote stands above the working.
-const workingNote = "Each figure: formula, numbers put in, result, inputs, source. " +
-	"Units are metric throughout; shares are parts of one; items of a list count from 1."
-
-// working sets the steps out in lines.
-func (t *writer) working(list []document.Step) {
-	t.wrap("", "", workingNote)
-	for _, s := range list {
-		t.b.WriteByte('\n')
-		title := document.Clean(s.Key)
-		if s.What != "" {
-			title += ": " + document.Clean(s.What)
-		}
-		t.wrap("", "  ", title)
-		t.wrap("  ", "      ", document.Clean(s.Formula))
-		t.wrap("    = ", "      ", document.Clean(s.PutIn())+" ="+document.HardSpace+s.ResultText())
-		t.wrap("  ", "  ", s.InputList())
-		if s.Source != "" {
-			t.wrap("  Source: ", "  ", document.Clean(s.Source))
-		}
-	}
 }

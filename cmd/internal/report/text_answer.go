@@ -75,10 +75,7 @@ func cut(s string, width int) string {
 // answer prints the short answer: each line beside its label, sentences and rows after
 // one another, an empty line before each of the last so many parts.
 func (t *writer) answer(all []document.Line, gaps int) {
-	labels := make([]string, len(all))
-	for i, l := range all {
-		labels[i] = document.Clean(l.Label)
-	}
+	labels := document.Each(all, func(l document.Line) string { return document.Clean(l.Label) })
 	indent := t.indent(labels)
 	for i, l := range all {
 		if len(all)-i <= gaps && l.Label != "" {
@@ -88,32 +85,19 @@ func (t *writer) answer(all []document.Line, gaps int) {
 		if label == "" {
 			at = 0
 		}
-		for _, s := range append(t.rows(l, at), t.sentences(l)...) {
+		for _, s := range append(t.rows(l, at), document.Each(l.Sentences(), t.prose)...) {
 			t.labelled(label, at, s)
 			label = ""
 		}
 	}
 }
 
-// sentences returns the sentences of l: its first with those that go on from it.
-func (t *writer) sentences(l document.Line) []string {
-	var all []string
-	for _, p := range l.Sentences() {
-		all = append(all, t.prose(p))
-	}
-	return all
-}
-
 // rows returns the rows of l as lines of at most what is right of indent.
 func (t *writer) rows(l document.Line, indent int) []string {
 	var grid [][]string
 	for _, row := range append([][]document.Prose{l.Head}, l.Rows...) {
-		var cells []string
-		for _, p := range row {
-			cells = append(cells, t.prose(p))
-		}
-		if cells != nil {
-			grid = append(grid, cells)
+		if row != nil {
+			grid = append(grid, document.Each(row, t.prose))
 		}
 	}
 	if grid == nil {
@@ -127,23 +111,16 @@ func (t *writer) rows(l document.Line, indent int) []string {
 			widths[j] = max(widths[j], columns(cells[j]))
 		}
 	}
+	room := t.width - indent - tableWidth(widths) - columnGap
 	var lines []string
 	for _, cells := range grid {
-		first := ""
-		for j, w := range widths {
-			first += cells[j] + strings.Repeat(document.HardSpace, w-columns(cells[j])+columnGap)
-		}
-		rest := strings.Repeat(document.HardSpace, columns(first))
-		room := t.width - indent - columns(first)
 		if room < leastLast { // too narrow to stand side by side
 			lines = append(lines, strings.Join(cells[:last], ", "), columnPad+cells[last])
 			continue
 		}
-		for i, line := range broken("", "", cells[last], room) {
-			if i > 0 {
-				first = rest
-			}
-			lines = append(lines, first+strings.ReplaceAll(line, " ", document.HardSpace))
+		cells[last] = strings.Join(broken("", "", cells[last], room), "\n")
+		for _, line := range sideBySide(cells, append(widths, 0), make([]bool, last+1)) {
+			lines = append(lines, strings.ReplaceAll(line, " ", document.HardSpace))
 		}
 	}
 	return lines

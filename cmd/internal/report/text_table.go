@@ -1,7 +1,6 @@
 package report
 
 import (
-	"slices"
 	"strings"
 
 	"github.com/clipperhouse/displaywidth"
@@ -15,7 +14,7 @@ const columnGap = 2
 // wide, its widest columns of words are wrapped; where that is not enough,
 // every row becomes a block of lines.
 func (t *writer) table(table document.Table) {
-	g := table.Shown().Grid(t.opt.System, document.Clean)
+	g := table.Grid(t.opt.System, document.Clean)
 	if len(g.Rows) == 0 {
 		t.b.WriteString("(none)\n")
 		t.notes(g)
@@ -30,14 +29,14 @@ func (t *writer) table(table document.Table) {
 		heads[j] = strings.TrimSuffix(strings.Join(broken("", "", h, width), "\n")+"\n"+g.Units[j], "\n")
 	}
 	if widths := columnWidths(heads, g.Rows); t.shrink(g.Numeric, widths) {
-		t.row(heads, widths, g.Numeric)
-		t.b.WriteString(strings.Repeat("─", tableWidth(widths)) + "\n")
+		lines := append(sideBySide(heads, widths, g.Numeric), strings.Repeat("─", tableWidth(widths)))
 		for _, row := range g.Rows {
 			for j := range row {
 				row[j] = strings.Join(broken("", "", row[j], widths[j]), "\n")
 			}
-			t.row(row, widths, g.Numeric)
+			lines = append(lines, sideBySide(row, widths, g.Numeric)...)
 		}
+		t.b.WriteString(strings.Join(lines, "\n") + "\n")
 	} else {
 		t.blocks(g)
 	}
@@ -50,22 +49,27 @@ func (t *writer) notes(g document.Grid) {
 	}
 }
 
-// row prints cells of one line or more side by side.
-func (t *writer) row(cells []string, widths []int, right []bool) {
-	lines, most := make([][]string, len(cells)), 0
+// sideBySide returns cells of one line or more as lines, each as wide as its column.
+func sideBySide(cells []string, widths []int, right []bool) []string {
+	var lines []string
 	for j, c := range cells {
-		lines[j] = strings.Split(c, "\n")
-		most = max(most, len(lines[j]))
-	}
-	for i := range most {
-		line := make([]string, len(cells))
-		for j := range cells {
-			if i < len(lines[j]) {
-				line[j] = lines[j][i]
+		start := 0 // of the column
+		for _, w := range widths[:j] {
+			start += w + columnGap
+		}
+		for i, part := range strings.Split(c, "\n") {
+			if i == len(lines) {
+				lines = append(lines, "")
+			}
+			if right[j] {
+				part = strings.Repeat(" ", max(0, widths[j]-columns(part))) + part
+			}
+			if part != "" {
+				lines[i] += strings.Repeat(" ", max(0, start-columns(lines[i]))) + part
 			}
 		}
-		t.b.WriteString(strings.TrimRight(strings.Join(padded(line, widths, right), strings.Repeat(" ", columnGap)), " ") + "\n")
 	}
+	return lines
 }
 
 // columns returns how many columns of a terminal s takes, in its widest line.
@@ -75,18 +79,6 @@ func columns(s string) int {
 		most = max(most, displaywidth.String(line))
 	}
 	return most
-}
-
-// padded returns the cells of a line as wide as their columns.
-func padded(cells []string, widths []int, right []bool) []string {
-	all := slices.Clone(cells)
-	for j, c := range cells {
-		gap := strings.Repeat(" ", max(0, widths[j]-columns(c)))
-		if all[j] = c + gap; right[j] {
-			all[j] = gap + c
-		}
-	}
-	return all
 }
 
 func columnWidths(heads []string, rows [][]string) []int {
