@@ -59,14 +59,17 @@ func (l *loaded) night(t Target) float64 {
 	}
 	years, from := make([]float64, l.r.Hours()/solar.HoursPerYear+1), 0
 	for _, b := range l.sun.Bright {
-		most := 0 // of the months in which the stop may have begun; no limit by the month is longer than three days
-		for i := max(0, from-3*clock.HoursPerDay); i < b[0]; i += clock.HoursPerDay {
+		year, taken := &years[from/solar.HoursPerYear], l.asked(from, b[0])
+		if taken <= *year || from/solar.HoursPerYear != b[0]/solar.HoursPerYear {
+			from = b[1]
+			continue
+		}
+		most := t.limits[supply.MonthAt(l.r.Start, b[0])] // of the months in which the stop may have begun
+		for i := max(0, from-3*clock.HoursPerDay); i < b[0]; i += clock.HoursPerDay { // no limit by the month is longer
 			most = max(most, t.limits[supply.MonthAt(l.r.Start, i)])
 		}
-		most = max(most, t.limits[supply.MonthAt(l.r.Start, b[0])])
-		year := &years[from/solar.HoursPerYear]
-		if b[0]-from > most && from/solar.HoursPerYear == b[0]/solar.HoursPerYear {
-			*year = max(*year, l.asked(from, b[0])-float64(most)*l.most)
+		if b[0]-from > most {
+			*year = max(*year, taken-float64(most)*l.most)
 		}
 		from = b[1]
 	}
