@@ -3,6 +3,7 @@ package battery
 import (
 	"math"
 	"slices"
+	"sort"
 
 	"sunrill/data/clock"
 )
@@ -72,11 +73,12 @@ const fullWithin = 60 * clock.HoursPerDay
 // size and at least a charge limit is full, however empty it was; false where none is
 // found.
 func (t *trial) fullBefore(hour int, most, limit float64) (int, bool) {
-	from := max(0, hour-fullWithin)
+	ended := func(hour int) int {
+		return sort.Search(len(t.sun.Bright), func(k int) bool { return t.sun.Bright[k][1] > hour })
+	}
 	f := t.follower(t.w, most, limit)
-	f.lack, f.from = most+f.leak, from
-	f.depth = f.lack
-	f.read(from, hour, false)
-	t.read += hour - from
+	f.lack = most
+	f.read(ended(hour-fullWithin), ended(hour), false)
+	t.read += fullWithin
 	return f.from, f.closed
 }
