@@ -49,7 +49,7 @@ func (s *selection) saleSizes(g *rung, from float64) iter.Seq[float64] {
 			wh = beyond(wh)
 		}
 		for n := 0; wh <= most && !math.IsInf(wh, 1) && yield(wh); n++ {
-			if n == manyInSpells || n == manySizes && (g.course == nil || !g.course.closed) {
+			if n == manyInSpells || n == manySizes && g.course != nil && !g.course.closed {
 				most = onSale(evenWh(s.neverCut(g))) + saleStep
 			}
 			last := wh

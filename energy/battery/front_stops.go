@@ -54,17 +54,29 @@ func (s *selection) stopsAsLarger(i int, most, limit float64) bool {
 func (s *selection) allStop(i int, hard []spell, most float64) bool {
 	g := &s.rungs[i]
 	g.hard = hard
+	stops := func(wh float64) bool {
+		st := g.store(wh, true)
+		return st.cap <= most*(1+1e-9) && st.limOut >= s.most && g.stopsAgain(st, s.t)
+	}
+	if large := s.o.Shop.OnSale(g.w, nearlyDearest*s.dearest(i)); s.worth(g.w, large, s.life(large, 0)) < s.cost && !stops(large) {
+		g.hard = nil
+		return false
+	}
 	for wh := range s.saleSizes(g, g.floor/s.b.UsableOfNominal()) {
 		if s.worth(g.w, wh, s.life(wh, 0)) >= s.cost {
 			return true
 		}
-		if st := g.store(wh, true); st.cap > most*(1+1e-9) || st.limOut < s.most || !g.stopsAgain(st, s.t) {
+		if !stops(wh) {
 			g.hard = nil
 			return false
 		}
 	}
 	return s.o.Shop.OnlyWh.Known
 }
+
+// nearlyDearest is the share of the dearest size that is run first: where that does not stop, no
+// smaller one need be.
+const nearlyDearest = 0.95
 
 // fullWithin is how long before a spell it is looked for when a store is full [h].
 const fullWithin = 60 * clock.HoursPerDay
