@@ -54,6 +54,7 @@ func (s *selection) stopsAsLarger(i int, most, limit float64) bool {
 func (s *selection) allStop(i int, hard []spell, most float64) bool {
 	g := &s.rungs[i]
 	g.hard = hard
+	before := g.read
 	stops := func(wh float64) bool {
 		st := g.store(wh, true)
 		return st.cap <= most*(1+1e-9) && st.limOut >= s.most && g.stopsAgain(st, s.t)
@@ -66,7 +67,7 @@ func (s *selection) allStop(i int, hard []spell, most float64) bool {
 		if s.worth(g.w, wh, s.life(wh, 0)) >= s.cost {
 			return true
 		}
-		if !stops(wh) {
+		if !stops(wh) || g.read > before+s.r.Hours() { // or to follow it takes no more
 			g.hard = nil
 			return false
 		}
