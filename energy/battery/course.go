@@ -71,8 +71,9 @@ func (l *loaded) follow(w, most, limit float64) *course {
 		return c
 	}
 	first := again.spells[0]
-	k := sort.Search(len(all), func(k int) bool { return all[k].from >= first.to })
-	c.spells = append([]spell{first}, all[k:]...)
+	k := sort.Search(len(all), func(k int) bool { return all[k].from >= first.to }) // not the first, from the record's first hour
+	all[k-1] = first
+	c.spells = all[k-1:]
 	return c
 }
 

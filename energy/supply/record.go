@@ -79,6 +79,7 @@ func (r Record) PanelSums() (s PanelSums) {
 	for _, p := range s.Made {
 		s.Sum += p
 	}
+	s.Bright = make([][2]int, 0, len(r.Panel)/clock.HoursPerDay+1)
 	for i, n := 0, len(r.Panel); i < n; i++ {
 		if from := i; r.Panel[i] > 0 {
 			for i < n && r.Panel[i] > 0 {
