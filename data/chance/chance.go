@@ -84,7 +84,12 @@ func Quantile(values []float64, p float64) float64 {
 		return values[0]
 	}
 	low := nth(values, k)
-	high := slices.Min(values[k+1:])
+	high := values[k+1]
+	for _, v := range values[k+2:] {
+		if v < high {
+			high = v
+		}
+	}
 	switch {
 	case low == high:
 		return low

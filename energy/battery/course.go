@@ -53,7 +53,8 @@ func (l *loaded) follow(w, most, limit float64) *course {
 	f := l.follower(w, most, limit)
 	c := f.course
 	c.spells, f.lack = make([]spell, 0, n/clock.HoursPerDay), f.leak
-	f.read(0, n, false)
+	f.read(0, len(l.sun.Bright), false)
+	f.dark(len(l.sun.Bright))
 	if f.depth > 0 {
 		c.spells = append(c.spells, spell{int32(f.from), int32(n), f.depth})
 	}
@@ -64,14 +65,15 @@ func (l *loaded) follow(w, most, limit float64) *course {
 	all, again := c.spells, f
 	again.course = &course{}
 	again.from -= n
-	again.read(0, n, true)
+	again.read(0, len(l.sun.Bright), true)
 	if c.closed = again.closed; !c.closed {
 		c.spells = nil
 		return c
 	}
 	first := again.spells[0]
-	k := sort.Search(len(all), func(k int) bool { return all[k].from >= first.to })
-	c.spells = append([]spell{first}, all[k:]...)
+	k := sort.Search(len(all), func(k int) bool { return all[k].from >= first.to }) // not the first, from the record's first hour
+	all[k-1] = first
+	c.spells = all[k-1:]
 	return c
 }
 
@@ -85,34 +87,27 @@ func (l *loaded) follower(w, most, limit float64) follower {
 	return f
 }
 
-// read carries the bound through hours lo to hi; of the second reading only to the
-// first hour in which it is full.
+// read carries the bound through stretches of sun lo to hi, each with the dark before it; of
+// the second reading only to the first hour in which it is full.
 func (f *follower) read(lo, hi int, second bool) {
-	at := lo
-	for _, b := range f.sun.Bright[sort.Search(len(f.sun.Bright), func(k int) bool { return f.sun.Bright[k][1] > lo }):] {
-		if b[0] >= hi {
-			break
-		}
-		if b[0] > at {
-			f.dark(at, b[0])
-			at = b[0]
-		}
-		for end := min(b[1], hi); at < end; {
-			asked, _ := f.r.Asked(at, end)
+	for k, b := range f.sun.Bright[lo:hi] {
+		f.dark(lo + k)
+		for at := b[0]; at < b[1]; {
+			asked, _ := f.r.Asked(at, b[1])
 			if f.bright(at, asked) && second {
 				return
 			}
 			at += len(asked)
 		}
 	}
-	f.dark(at, hi)
 }
 
-// dark carries the bound through hours without sun.
-func (f *follower) dark(lo, hi int) {
-	taken := f.asked(lo, hi) * f.perGive
+// dark carries the bound through the hours without sun before a stretch of it.
+func (f *follower) dark(k int) {
+	from, to := f.loaded.dark(k)
+	taken := f.night[k] * f.perGive
 	f.taken += taken
-	f.lack += taken + float64(hi-lo)*f.leak
+	f.lack += taken + float64(to-from)*f.leak
 	f.depth = max(f.depth, f.lack)
 }
 

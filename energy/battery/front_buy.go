@@ -30,8 +30,9 @@ func evenWh(wh float64) float64 {
 	return math.Ceil(wh/step-1e-9) * step
 }
 
-// manySizes is how many sizes are run before it is asked where to end.
-const manySizes = 20
+// manySizes is how many sizes are run before it is asked where to end, which may take another
+// course: more where each is run in few spells.
+const manySizes, manyInSpells = 20, 500
 
 // saleSizes yields sizes on sale from one on, rising, up to one that never reaches its
 // cut-off, so that it meets any target. Those are run that are the next on sale from some
@@ -48,7 +49,7 @@ func (s *selection) saleSizes(g *rung, from float64) iter.Seq[float64] {
 			wh = beyond(wh)
 		}
 		for n := 0; wh <= most && !math.IsInf(wh, 1) && yield(wh); n++ {
-			if n == manySizes {
+			if n == manyInSpells || n == manySizes && g.course != nil && !g.course.closed {
 				most = onSale(evenWh(s.neverCut(g))) + saleStep
 			}
 			last := wh

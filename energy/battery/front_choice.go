@@ -323,7 +323,7 @@ const startRatio = 2
 // night. It returns false where none can be bought.
 func (s *selection) closely() bool {
 	at := 0
-	s.nightly = s.night(s.t)
+	s.nightly = s.longestNight(s.t)
 	for at < len(s.panels)-1 && (s.panels[at]*s.ratio < cmp.Or(s.o.Ratio, startRatio) || s.rungs[at].step > 0) {
 		at++
 	}

@@ -3,6 +3,7 @@ package battery
 import (
 	"math"
 	"slices"
+	"sort"
 
 	"sunrill/data/clock"
 )
@@ -53,17 +54,30 @@ func (s *selection) stopsAsLarger(i int, most, limit float64) bool {
 func (s *selection) allStop(i int, hard []spell, most float64) bool {
 	g := &s.rungs[i]
 	g.hard = hard
+	before := g.read
+	stops := func(wh float64) bool {
+		st := g.store(wh, true)
+		return st.cap <= most*(1+1e-9) && st.limOut >= s.most && g.stopsAgain(st, s.t)
+	}
+	if large := s.o.Shop.OnSale(g.w, nearlyDearest*s.dearest(i)); s.worth(g.w, large, s.life(large, 0)) < s.cost && !stops(large) {
+		g.hard = nil
+		return false
+	}
 	for wh := range s.saleSizes(g, g.floor/s.b.UsableOfNominal()) {
 		if s.worth(g.w, wh, s.life(wh, 0)) >= s.cost {
 			return true
 		}
-		if st := g.store(wh, true); st.cap > most*(1+1e-9) || st.limOut < s.most || !g.stopsAgain(st, s.t) {
+		if !stops(wh) || g.read > before+s.r.Hours() { // or to follow it takes no more
 			g.hard = nil
 			return false
 		}
 	}
 	return s.o.Shop.OnlyWh.Known
 }
+
+// nearlyDearest is the share of the dearest size that is run first: where that does not stop, no
+// smaller one need be.
+const nearlyDearest = 0.95
 
 // fullWithin is how long before a spell it is looked for when a store is full [h].
 const fullWithin = 60 * clock.HoursPerDay
@@ -72,11 +86,12 @@ const fullWithin = 60 * clock.HoursPerDay
 // size and at least a charge limit is full, however empty it was; false where none is
 // found.
 func (t *trial) fullBefore(hour int, most, limit float64) (int, bool) {
-	from := max(0, hour-fullWithin)
+	ended := func(hour int) int {
+		return sort.Search(len(t.sun.Bright), func(k int) bool { return t.sun.Bright[k][1] > hour })
+	}
 	f := t.follower(t.w, most, limit)
-	f.lack, f.from = most+f.leak, from
-	f.depth = f.lack
-	f.read(from, hour, false)
-	t.read += hour - from
+	f.lack = most
+	f.read(ended(hour-fullWithin), ended(hour), false)
+	t.read += fullWithin
 	return f.from, f.closed
 }

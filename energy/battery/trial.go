@@ -26,49 +26,61 @@ type loaded struct {
 	n                 int              // readings, of which the last is counted
 	sun               supply.PanelSums // of a watt of panel
 	load, water, most float64          // sums of the record, and the largest load
-	until             []float64        // load before each hour of r.Load [Wh]
+	night             []float64        // load of the dark before each stretch of sun, and after the last [Wh]
 	limits            *StopLimits      // of the stops that are counted
 }
 
 func newLoaded(r supply.Record, b Battery, limits *StopLimits) *loaded {
 	l := &loaded{r: r, b: b, n: twice, sun: r.PanelSums(), load: r.LoadSum(), water: r.WaterSum(), limits: limits}
-	l.until = make([]float64, len(r.Load)+1)
+	n, year := len(r.Load), 0 // the first hour of the load's year in which a night ends
+	until := make([]float64, n+1)
 	for i, v := range r.Load {
-		l.until[i+1] = l.until[i] + v
+		until[i+1] = until[i] + v
 		l.most = max(l.most, v)
+	}
+	l.night = make([]float64, len(l.sun.Bright)+1)
+	for k := range l.night {
+		lo, hi := l.dark(k)
+		for ; hi-year > n; year += n {
+			l.night[k] += until[n] - until[min(n, max(0, lo-year))]
+		}
+		l.night[k] += until[hi-year] - until[max(0, lo-year)]
 	}
 	return l
 }
 
-// asked returns what the load takes from hour lo up to hi [Wh].
-func (l *loaded) asked(lo, hi int) float64 {
-	n := len(l.r.Load)
-	year := lo / n * n
-	if lo, hi = lo-year, hi-year; hi < n {
-		return l.until[hi] - l.until[lo]
+// dark returns the hours without sun before a stretch of it, or after the last.
+func (l *loaded) dark(k int) (from, to int) {
+	if to = l.r.Hours(); k < len(l.sun.Bright) {
+		to = l.sun.Bright[k][0]
 	}
-	return float64(hi/n)*l.until[n] + l.until[hi%n] - l.until[lo]
+	if k > 0 {
+		from = l.sun.Bright[k-1][1]
+	}
+	return from, to
 }
 
-// night returns what every battery holds at least, whatever the panel [usable Wh]:
+// longestNight returns what every battery holds at least, whatever the panel [usable Wh]:
 // once it is empty in the dark, it stays so, which makes a year bad where the night is
 // longer than the limit. It is 0 where stops in the dark are within the target.
-func (l *loaded) night(t Target) float64 {
+func (l *loaded) longestNight(t Target) float64 {
 	if t.limits == nil || slices.Max(t.limits[:]) > 0 && slices.Contains(l.r.Load, 0) {
 		return 0
 	}
-	years, from := make([]float64, l.r.Hours()/solar.HoursPerYear+1), 0
-	for _, b := range l.sun.Bright {
-		most := 0 // of the months in which the stop may have begun; no limit by the month is longer than three days
-		for i := max(0, from-3*clock.HoursPerDay); i < b[0]; i += clock.HoursPerDay {
+	years := make([]float64, l.r.Hours()/solar.HoursPerYear+1)
+	for k := range l.sun.Bright {
+		from, to := l.dark(k)
+		year := &years[from/solar.HoursPerYear]
+		if l.night[k] <= *year || from/solar.HoursPerYear != to/solar.HoursPerYear {
+			continue
+		}
+		most := t.limits[supply.MonthAt(l.r.Start, to)]                             // of the months in which the stop may have begun
+		for i := max(0, from-3*clock.HoursPerDay); i < to; i += clock.HoursPerDay { // no limit by the month is longer
 			most = max(most, t.limits[supply.MonthAt(l.r.Start, i)])
 		}
-		most = max(most, t.limits[supply.MonthAt(l.r.Start, b[0])])
-		year := &years[from/solar.HoursPerYear]
-		if b[0]-from > most && from/solar.HoursPerYear == b[0]/solar.HoursPerYear {
-			*year = max(*year, l.asked(from, b[0])-float64(most)*l.most)
+		if to-from > most {
+			*year = max(*year, l.night[k]-float64(most)*l.most)
 		}
-		from = b[1]
 	}
 	slices.Sort(years)
 	return years[max(0, len(years)-1-t.badMost)] / l.b.DischargeShare * (1 - 1e-9)
@@ -123,10 +135,9 @@ func (t *trial) share(c *course) {
 // beside returns what the load takes beyond what the panel makes, and what that makes
 // beyond the load [Wh].
 func (t *trial) beside() (short, over float64) {
-	at := 0
-	for _, b := range t.sun.Bright {
-		short += t.asked(at, b[0])
-		for at = b[0]; at < b[1]; {
+	for k, b := range t.sun.Bright {
+		short += t.night[k]
+		for at := b[0]; at < b[1]; {
 			asked, _ := t.r.Asked(at, b[1])
 			for i, made := range t.r.Panel[at : at+len(asked)] {
 				if net := t.w*made - asked[i]; net > 0 {
@@ -139,7 +150,7 @@ func (t *trial) beside() (short, over float64) {
 		}
 		t.read += b[1] - b[0]
 	}
-	return short + t.asked(at, t.r.Hours()), over
+	return short + t.night[len(t.sun.Bright)], over
 }
 
 // loses reports whether the panel puts so much less into any store than the load takes

@@ -79,6 +79,7 @@ func (r Record) PanelSums() (s PanelSums) {
 	for _, p := range s.Made {
 		s.Sum += p
 	}
+	s.Bright = make([][2]int, 0, len(r.Panel)/clock.HoursPerDay+1)
 	for i, n := 0, len(r.Panel); i < n; i++ {
 		if from := i; r.Panel[i] > 0 {
 			for i < n && r.Panel[i] > 0 {
@@ -131,16 +132,12 @@ func WorstMonth(made, asked [12]float64) int {
 
 // Monthly returns the sums of panel and load by calendar month [Wh].
 func Monthly(r Record) (made, asked [12]float64) {
-	r.eachDay(func(month, lo, hi int) {
-		sum := asked[month]
-		for lo < hi {
-			load, _ := r.Asked(lo, hi)
-			for _, l := range load {
-				sum += l
-			}
-			lo += len(load)
+	n, year := len(r.Load), r
+	year.Panel = r.Panel[:n]
+	year.eachDay(func(month, lo, hi int) {
+		for i := lo; i < hi; i++ {
+			asked[month] += r.Load[i] * float64((r.Hours()+n-1-i)/n) // as often as the hour comes
 		}
-		asked[month] = sum
 	})
 	return r.PanelSums().Made, asked
 }
