@@ -60,7 +60,12 @@ func (p *PlanPage) TradeoffDocument() *document.Document {
 	lines.say("Cheapest", p.leastNote())
 	lines.say("Smaller", p.smallerNote())
 	lines.say("Standing", p.stopText())
-	doc.Answer, doc.Sections, doc.Work = lines, append(p.tradeoffSections(), p.restSection()), p.work
+	doc.Answer, doc.Sections = lines, append(p.tradeoffSections(), p.restSection())
+	doc.Work = func() []document.Step {
+		return slices.DeleteFunc(p.work(), func(s document.Step) bool {
+			return strings.HasPrefix(s.Key, "solar.") || strings.HasPrefix(s.Key, "mains.")
+		})
+	}
 	return doc
 }
 
