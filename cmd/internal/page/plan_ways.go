@@ -144,15 +144,24 @@ func (p *PlanPage) ownText() document.Prose {
 	}
 	own := p.Result.Solar.Value.Own.Value
 	s := document.Sentence("Your own %v panel and %v battery carry %v of the water; the longest stop is %v.",
-		document.Power.Close(own.PanelW), document.WattHours.Close(own.BatteryWh), document.Fraction.Brief(1-own.Unmet),
+		document.Power.Close(own.PanelW), document.WattHours.Close(own.BatteryWh), carriedOf(own.Unmet),
 		document.Hours.Brief(own.Longest))
 	if w := own.Way.Value; own.Way.Known {
-		s = s.When(!w.Planned, " At %v they carry %v, the longest stop %v.", w.Strategy, document.Fraction.Brief(1-w.Unmet),
+		s = s.When(!w.Planned, " At %v they carry %v, the longest stop %v.", w.Strategy, carriedOf(w.Unmet),
 			document.Hours.Brief(w.Longest))
 		s = s.When(w.Surely.Known, " Enough: %v", w.Surely.Value.Word).When(w.Surely.Known && !w.Does, ", but for such stops").
 			When(w.Surely.Known, ".")
 	}
 	return s
+}
+
+// carriedOf is what is left of the water beside a share that is missed; all of it only where
+// nothing is.
+func carriedOf(unmet float64) document.Prose {
+	if unmet > 0 && unmet < 0.005 {
+		return document.Sentence("over 99 %%")
+	}
+	return document.Sentence("%v", document.Fraction.Brief(1-unmet))
 }
 
 // bestPlanText is the cheapest plan that was found, in a sentence: what to change, what it
