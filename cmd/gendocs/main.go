@@ -43,7 +43,8 @@ func generate(dir string) error {
 	}
 	root := cli.Command()
 	root.DisableAutoGenTag = true // it holds the day of the run
-	root.Long += "\n\nExit codes, the keys of a plan and how to write quantities: sunrill help\nexit-codes, sunrill help keys, sunrill help units."
+	root.Long += "\n\nExit codes, the keys of a plan and how to write quantities: sunrill help\n" +
+		"exit-codes, sunrill help keys, sunrill help units."
 	header := &doc.GenManHeader{Section: "1", Date: &printed, Source: "Sunrill", Manual: "Sunrill"}
 	if err := doc.GenManTree(root, header, manual); err != nil {
 		return err
